@@ -1,0 +1,297 @@
+package journal
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+	"time"
+
+	"ashbook/journal/measure"
+)
+
+// Act is one kind of thing that is read or done at the pit. The set is closed.
+type Act uint8
+
+// The acts. ReadPit … ReadCore are readings, SetPit and SetCore change the aim.
+const (
+	NoAct    Act = iota
+	ReadPit      // pit at the grate
+	ReadAir      // outdoor air
+	ReadBox      // air in the holding box
+	ReadCore     // core of a piece
+	SetPit       // the setting, from now on
+	SetCore      // the core wanted, from now on
+	Lit          // fire started
+	Settled      // pit steady
+	On           // meat on the grate
+	Off          // meat off the grate
+	Rest         // resting uncovered
+	Boxed        // into the holding box
+	Unboxed      // out of it
+	Pulled
+	Sliced
+	Served
+	Chilled
+	Vent // vents moved
+	AddFuel
+	AddWood
+	OpenLid
+	Turn // meat turned or moved
+	Spritz
+	PutWrap
+	Unwrap
+	Bark    // 0 pale, 1 amber, 2 mahogany, 3 dark, 4 too dark
+	Feel    // probe feel: 0 hard, 1 grabs, 2 slight grab, 3 slides in
+	Recheck // when to look again
+	acts
+)
+
+// argument says what may follow an act's word.
+type argument uint8
+
+const (
+	argNone   argument = iota
+	argTemp            // a temperature
+	argDetail          // free words, perhaps ending in an amount
+	argWrap            // a kind of wrap, perhaps "loose"
+	argGrade           // a whole number up to the act's top
+	argSpan            // a duration
+)
+
+type actInfo struct {
+	word  string
+	arg   argument
+	piece bool // a piece may be named
+	top   int  // highest grade
+	after int  // minutes to the next look; 0 none
+}
+
+// Minutes to the next look are common practice, no source: a vent shows in the
+// pit within twenty minutes, wood burns for an hour, bark sets slowly.
+var actTable = [acts]actInfo{
+	ReadPit:  {word: "pit", arg: argTemp},
+	ReadAir:  {word: "air", arg: argTemp},
+	ReadBox:  {word: "box", arg: argTemp},
+	ReadCore: {word: "core", arg: argTemp, piece: true},
+	SetPit:   {word: "aim pit", arg: argTemp},
+	SetCore:  {word: "aim core", arg: argTemp},
+	Lit:      {word: "lit"},
+	Settled:  {word: "settled"},
+	On:       {word: "on", piece: true},
+	Off:      {word: "off", piece: true},
+	Rest:     {word: "rest", piece: true},
+	Boxed:    {word: "boxed", piece: true, after: 60},
+	Unboxed:  {word: "unboxed", piece: true},
+	Pulled:   {word: "pulled", piece: true},
+	Sliced:   {word: "sliced", piece: true},
+	Served:   {word: "served", piece: true},
+	Chilled:  {word: "chilled", piece: true},
+	Vent:     {word: "vent", arg: argDetail, after: 20},
+	AddFuel:  {word: "fuel", arg: argDetail},
+	AddWood:  {word: "wood", arg: argDetail, after: 60},
+	OpenLid:  {word: "lid", arg: argDetail},
+	Turn:     {word: "turn", arg: argDetail},
+	Spritz:   {word: "spritz", arg: argDetail, after: 45},
+	PutWrap:  {word: "wrap", arg: argWrap},
+	Unwrap:   {word: "unwrap"},
+	Bark:     {word: "bark", arg: argGrade, top: 4, after: 60},
+	Feel:     {word: "feel", arg: argGrade, piece: true, top: 3, after: 20},
+	Recheck:  {word: "recheck", arg: argSpan},
+}
+
+// Acts lists every act a line may hold, in table order.
+func Acts() []Act {
+	all := make([]Act, 0, acts-1)
+	for a := NoAct + 1; a < acts; a++ {
+		all = append(all, a)
+	}
+	return all
+}
+
+// Word is the act as it stands in a file.
+func (a Act) Word() string {
+	if a >= acts {
+		return ""
+	}
+	return actTable[a].word
+}
+
+// TakesPiece reports whether a piece may be named after the act.
+func (a Act) TakesPiece() bool { return actTable[a].piece }
+
+// TakesTemperature reports whether the act is a reading or a setting.
+func (a Act) TakesTemperature() bool { return actTable[a].arg == argTemp }
+
+// TakesDetail reports whether free words may follow the act.
+func (a Act) TakesDetail() bool { return actTable[a].arg == argDetail }
+
+// TopGrade is the highest grade of bark or feel; 0 for acts without a grade.
+func (a Act) TopGrade() int { return actTable[a].top }
+
+// DefaultRecheck is how long after the act to look again; 0 for none.
+func (a Act) DefaultRecheck() time.Duration {
+	return time.Duration(actTable[a].after) * time.Minute
+}
+
+// ActByWord finds the act with exactly that word, in any case.
+func ActByWord(word string) (Act, bool) {
+	for a := NoAct + 1; a < acts; a++ {
+		if strings.EqualFold(actTable[a].word, word) {
+			return a, true
+		}
+	}
+	return NoAct, false
+}
+
+// Item is one thing of an entry: an act and its argument.
+type Item struct {
+	Act    Act
+	Piece  string              // name of the piece; "" for the only one, or all
+	Temp   measure.Temperature // readings and settings
+	Wrap   Wrap                // PutWrap
+	Loose  bool                // PutWrap: loosely
+	Grade  int                 // Bark, Feel
+	After  measure.Span        // Recheck
+	Detail string              // vent, fuel, wood, lid, turn, spritz: words as typed, amount and all
+	Amount measure.Mass        // mass at the end of Detail, if there is one
+}
+
+// GradeWord names a grade of bark or feel: "mahogany", "slides in".
+func (i Item) GradeWord() string {
+	names := map[Act][]string{
+		Bark: {"pale", "amber", "mahogany", "dark", "too dark"},
+		Feel: {"hard", "grabs", "slight grab", "slides in"},
+	}[i.Act]
+	if i.Grade < 0 || i.Grade >= len(names) {
+		return ""
+	}
+	return names[i.Grade]
+}
+
+// String prints the item as it stands in a file; ParseItem reads it back.
+func (i Item) String() string {
+	parts := []string{i.Act.Word()}
+	add := func(s string) {
+		if s != "" {
+			parts = append(parts, s)
+		}
+	}
+	add(i.Piece)
+	switch actTable[i.Act].arg {
+	case argTemp:
+		add(i.Temp.String())
+	case argDetail:
+		add(i.Detail)
+	case argWrap:
+		add(string(i.Wrap))
+		if i.Loose {
+			add("loose")
+		}
+	case argGrade:
+		add(strconv.Itoa(i.Grade))
+	case argSpan:
+		add(i.After.String())
+	}
+	return strings.Join(parts, " ")
+}
+
+// Grammar is what the reading of a line depends on beside the line.
+type Grammar struct {
+	Pieces []string       // names that may follow an act
+	Units  measure.System // of numbers without a unit
+}
+
+// ParseItem reads one part of an entry. It counts only if it parses whole;
+// err says what was missing where the part begins like an item, and is nil
+// with an Item of NoAct where it is plain words.
+func ParseItem(s string, g Grammar) (Item, error) {
+	fields := strings.Fields(s)
+	if len(fields) == 0 {
+		return Item{}, nil
+	}
+	act, n := NoAct, 0
+	for k := min(2, len(fields)); k > 0 && act == NoAct; k-- {
+		act, _ = ActByWord(strings.Join(fields[:k], " "))
+		n = k
+	}
+	if act == NoAct {
+		return Item{}, nil
+	}
+	arg := strings.Join(fields[n:], " ")
+	if actTable[act].piece {
+		if name, rest := cutPiece(arg, g.Pieces); name != "" {
+			if it, err := parseArgument(act, rest, g); err == nil {
+				it.Piece = name
+				return it, nil
+			}
+		}
+	}
+	return parseArgument(act, arg, g)
+}
+
+// parseArgument reads what follows an act and its piece.
+func parseArgument(act Act, rest string, g Grammar) (Item, error) {
+	info, it := actTable[act], Item{Act: act}
+	fail := func(format string, args ...any) (Item, error) {
+		return Item{}, fmt.Errorf("%s: %s", info.word, fmt.Sprintf(format, args...))
+	}
+	switch info.arg {
+	case argNone:
+		if rest != "" {
+			if info.piece && len(g.Pieces) > 0 {
+				return fail("no piece is named %q; the pieces are %s", rest, strings.Join(g.Pieces, ", "))
+			}
+			return fail("nothing was expected after it, found %q", rest)
+		}
+	case argTemp:
+		t, err := measure.ParseTemperature(rest, g.Units)
+		if err != nil {
+			return fail("%v", err)
+		}
+		it.Temp = t
+	case argDetail:
+		it.Detail = rest
+		it.Amount = amountAtEnd(rest, g.Units)
+	case argWrap:
+		w, loose, _ := strings.Cut(rest, " ")
+		kind, ok := ParseWrap(w)
+		if !ok || loose != "" && !strings.EqualFold(loose, "loose") {
+			return fail("%q is no kind of wrap; expected foil, paper, boat or pan, perhaps then loose", rest)
+		}
+		it.Wrap, it.Loose = kind, loose != ""
+	case argGrade:
+		grade, err := strconv.Atoi(rest)
+		if err != nil || grade < 0 || grade > info.top || len(rest) != 1 {
+			return fail("%q is no grade; expected 0 to %d", rest, info.top)
+		}
+		it.Grade = grade
+	case argSpan:
+		d, err := measure.ParseSpan(rest)
+		if err != nil || d.Base < 0 {
+			return fail("%q is no time to wait; expected such as 30 min", rest)
+		}
+		it.After = d
+	}
+	return it, nil
+}
+
+// cutPiece takes the longest piece name off the head of s.
+func cutPiece(s string, names []string) (piece, rest string) {
+	for _, n := range names {
+		if len(n) <= len(s) && strings.EqualFold(s[:len(n)], n) && (len(s) == len(n) || s[len(n)] == ' ') && len(n) > len(piece) {
+			piece = n
+		}
+	}
+	return piece, strings.TrimSpace(s[len(piece):])
+}
+
+// amountAtEnd finds a mass that closes a detail: "cherry 90 g".
+func amountAtEnd(s string, sys measure.System) measure.Mass {
+	fields := strings.Fields(s)
+	for k := max(0, len(fields)-4); k < len(fields); k++ {
+		if m, err := measure.ParseMass(strings.Join(fields[k:], " "), sys); err == nil && !m.Assumed {
+			return m
+		}
+	}
+	return measure.Mass{}
+}

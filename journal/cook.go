@@ -1,0 +1,246 @@
+// Package journal holds the words of a cook: what was planned, what happened
+// and when, and how it was liked. It does no input or output and has no clock.
+package journal
+
+import (
+	"strings"
+	"time"
+
+	"ashbook/journal/measure"
+)
+
+// Cook is one fire for one meal. Every field may be missing; a zero quantity,
+// string or time means "not recorded".
+type Cook struct {
+	ID       string // file name without its ending: "2026-09-18-harvest-supper"
+	Title    string
+	Cut      string
+	Pieces   []Piece // never empty after reading; an undivided cook has one unnamed piece
+	Supplier string
+	Salted   Salting
+	Rub      Rub
+	Wood     []Wood
+	Fuel     Fuel
+	Pit      string // name of a pit file
+	Pan      string // water pan as the person calls it: "hot", "dry", "none"
+	Aim      Aim
+	Serve    time.Time // when the meal is to be eaten
+	Heads    int
+	Weather  Weather
+	Yield    Yield
+	Tasting  []Taste
+	Keep     string // what to do again
+	Change   string // what to do differently
+	Prose    string // the body outside the timeline, as written
+	Entries  []Entry
+	Series   Series // probe series of the CSV beside the file, if read
+}
+
+// Piece is one piece of meat.
+type Piece struct {
+	Name    string
+	Raw     measure.Mass // as bought
+	Trimmed measure.Mass // as it goes on
+	Thick   measure.Length
+	Bone    string              // "in", "out"
+	Core    measure.Temperature // when it went on
+}
+
+// Weight returns what goes on the grate: trimmed, else raw.
+func (p Piece) Weight() measure.Mass {
+	if p.Trimmed.Known {
+		return p.Trimmed
+	}
+	return p.Raw
+}
+
+// Salting is salt ahead of the cook.
+type Salting struct {
+	Rate  measure.Rate // g salt per kg meat
+	Ahead measure.Span // before it goes on
+}
+
+// Rub names the mix and how much of it.
+type Rub struct {
+	Mix  string
+	Rate measure.Rate
+}
+
+// Wood is smoke wood by kind.
+type Wood struct {
+	Kind string
+	Mass measure.Mass
+}
+
+// Fuel is what burned.
+type Fuel struct {
+	Kind   string
+	Loaded measure.Mass
+	Left   measure.Mass // found next day
+}
+
+// Aim is the plan: where the pit is to stand, where the core is to end, and
+// whether to wrap. Changes during the cook are entries (SetPit, SetCore).
+type Aim struct {
+	Pit  measure.Temperature
+	Core measure.Temperature
+	Wrap WrapPlan
+}
+
+// WrapPlan is the wrap intended and the core temperature at which.
+type WrapPlan struct {
+	Kind Wrap
+	At   measure.Temperature
+}
+
+// Weather around the pit.
+type Weather struct {
+	Air      measure.Temperature
+	Wind     measure.Speed
+	Humidity measure.Share // relative humidity
+}
+
+// Yield is what came of the raw weight.
+type Yield struct {
+	Off     measure.Mass // as it came off
+	Discard measure.Mass // bone, fat
+	Left    measure.Mass // left over
+}
+
+// Wrap is what the meat is wrapped in.
+type Wrap string
+
+// The kinds of wrap; NoWrap is also "not recorded" in a plan.
+const (
+	NoWrap Wrap = ""
+	Foil   Wrap = "foil"
+	Paper  Wrap = "paper"
+	Boat   Wrap = "boat" // foil below, open above
+	InPan  Wrap = "pan"
+)
+
+// Wraps lists the kinds a person may name.
+var Wraps = []Wrap{Foil, Paper, Boat, InPan}
+
+// ParseWrap reads a kind of wrap; ok is false for any other word.
+func ParseWrap(s string) (Wrap, bool) {
+	s = strings.ToLower(s)
+	for _, w := range Wraps {
+		if s == string(w) {
+			return w, true
+		}
+	}
+	return NoWrap, false
+}
+
+// Settings are the person's own choices of journal.md.
+type Settings struct {
+	Units    measure.System
+	HotHold  measure.Temperature // never below SafeHold
+	Pit      string              // the usual pit
+	Altitude measure.Length
+	Recheck  map[Act]measure.Span // own intervals; missing: DefaultRecheck
+}
+
+// SafeHold is the hot-holding limit of the FDA Food Code 2022, section
+// 3-501.16(A)(1): 57 °C (135 °F). Local codes may ask for more.
+const SafeHold = 57.0
+
+// UsualHold is the limit kept unless the person sets another, °C: three
+// degrees of margin over SafeHold for a probe that reads high (chosen).
+const UsualHold = 60.0
+
+// HoldLimit returns the hot-holding limit in °C, never below SafeHold.
+func (s Settings) HoldLimit() float64 {
+	if !s.HotHold.Known {
+		return UsualHold
+	}
+	return max(SafeHold, s.HotHold.Base)
+}
+
+// Pit is one pit file.
+type Pit struct {
+	Name    string // file name without its ending
+	Kind    PitKind
+	Setting bool                // pit temperatures are the setting, not a measurement
+	Grate   measure.Length      // across
+	Offset  measure.Temperature // lid gauge minus grate, a difference in K
+}
+
+// PitKind is a way of building a pit.
+type PitKind string
+
+// The kinds of pit.
+const (
+	Ceramic  PitKind = "ceramic"
+	Kettle   PitKind = "kettle"
+	Bullet   PitKind = "bullet"
+	Drum     PitKind = "drum"
+	Offset   PitKind = "offset"
+	Brick    PitKind = "brick"
+	Cabinet  PitKind = "cabinet"
+	OtherPit PitKind = "other"
+)
+
+// PitKinds lists them.
+var PitKinds = []PitKind{Ceramic, Kettle, Bullet, Drum, Offset, Brick, Cabinet, OtherPit}
+
+// PieceNames returns the names of the pieces, in order; unnamed ones are left out.
+func (c *Cook) PieceNames() []string {
+	var names []string
+	for _, p := range c.Pieces {
+		if p.Name != "" {
+			names = append(names, p.Name)
+		}
+	}
+	return names
+}
+
+// RawWeight returns the weight bought, kg; ok is false when any piece lacks it.
+func (c *Cook) RawWeight() (kg float64, ok bool) {
+	return sum(c.Pieces, func(p Piece) measure.Mass { return p.Raw })
+}
+
+// OnWeight returns the weight on the grate, kg; ok is false when any piece lacks it.
+func (c *Cook) OnWeight() (kg float64, ok bool) { return sum(c.Pieces, Piece.Weight) }
+
+func sum(pieces []Piece, of func(Piece) measure.Mass) (kg float64, ok bool) {
+	for _, p := range pieces {
+		m := of(p)
+		if !m.Known {
+			return 0, false
+		}
+		kg += m.Base
+	}
+	return kg, len(pieces) > 0
+}
+
+// Date is the day the cook belongs to: of its first entry, else of its
+// serving hour, else of its ID.
+func (c *Cook) Date() time.Time {
+	switch {
+	case len(c.Entries) > 0:
+		return c.Entries[0].Time
+	case !c.Serve.IsZero():
+		return c.Serve
+	}
+	t, _ := DateOfID(c.ID)
+	return t
+}
+
+// DateOfID reads the day at the head of a cook's ID, midnight UTC.
+func DateOfID(id string) (time.Time, bool) {
+	if len(id) < len(time.DateOnly) {
+		return time.Time{}, false
+	}
+	t, err := time.Parse(time.DateOnly, id[:len(time.DateOnly)])
+	return t, err == nil
+}
+
+// Name is the title, or the ID where there is none.
+func (c *Cook) Name() string {
+	if c.Title != "" {
+		return c.Title
+	}
+	return c.ID
+}

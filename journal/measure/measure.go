@@ -1,0 +1,380 @@
+// Package measure reads, converts and prints the quantities a cook writes
+// down. A quantity keeps the words it was typed in: sums use the base unit,
+// the file keeps the person's own.
+package measure
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+	"time"
+)
+
+// System is the family of units a person reads and types without naming them.
+type System uint8
+
+const (
+	Metric System = iota // °C, kg, cm, m/s, m
+	US                   // °F, lb, in, mph, ft
+)
+
+// ParseSystem reads "metric" or "us".
+func ParseSystem(s string) (System, error) {
+	switch strings.ToLower(strings.TrimSpace(s)) {
+	case "metric":
+		return Metric, nil
+	case "us":
+		return US, nil
+	}
+	return Metric, fmt.Errorf("units %q not known: write metric or us", s)
+}
+
+func (s System) String() string {
+	if s == US {
+		return "us"
+	}
+	return "metric"
+}
+
+// Unit is one way of writing a dimension: base = (number − Shift) × Factor.
+type Unit struct {
+	Symbol string  // as printed: "°C", "kg"
+	Factor float64 // base units in one of this unit
+	Shift  float64 // number that stands at base zero: 32 for °F
+	System System  // whose unit it is; for a unit both use, Metric
+}
+
+// Base returns n of this unit in base units.
+func (u Unit) Base(n float64) float64 { return (n - u.Shift) * u.Factor }
+
+// From returns a value in base units as a number of this unit.
+func (u Unit) From(base float64) float64 { return base/u.Factor + u.Shift }
+
+// dimension describes one kind of quantity; its units are listed preferred
+// first within each system.
+type dimension interface {
+	name() string
+	units() []unitName
+	// decimals wanted when a value is printed in a unit it was not typed in.
+	decimals(Unit) int
+	// compound reports whether parts may add up: 4 lb 6 oz, 1 h 30 min.
+	compound() bool
+}
+
+type unitName struct {
+	Unit
+	also []string // other spellings, lower case
+}
+
+// Quantity is a number in base units with the words it came from. The zero
+// value means "not recorded"; 0 °C is recorded.
+type Quantity[D dimension] struct {
+	Base    float64 // °C, kg, m, s, m/s, fraction of 1, g per kg
+	Unit    Unit    // the unit typed; of a compound ("4 lb 6 oz") the first
+	Text    string  // as typed, trimmed; may be empty in a computed value
+	Known   bool    // false: not recorded
+	Assumed bool    // no unit was typed; the reader's own was taken
+}
+
+// The quantities of a cook. Base units: °C; kg; m; s; m/s; 1 (so 80 % is .8);
+// g per kg.
+type (
+	Temperature = Quantity[temperature]
+	Mass        = Quantity[mass]
+	Length      = Quantity[length]
+	Span        = Quantity[span]
+	Speed       = Quantity[speed]
+	Share       = Quantity[share]
+	Rate        = Quantity[rate]
+)
+
+type (
+	temperature struct{}
+	mass        struct{}
+	length      struct{}
+	span        struct{}
+	speed       struct{}
+	share       struct{}
+	rate        struct{}
+)
+
+// Factors: international avoirdupois pound .45359237 kg and inch .0254 m are
+// exact by definition (NIST Handbook 44, appendix C).
+const (
+	pound = 0.45359237
+	inch  = 0.0254
+)
+
+var (
+	temperatureUnits = []unitName{
+		{Unit{"°C", 1, 0, Metric}, []string{"c", "ºc", "degc", "celsius"}},
+		{Unit{"°F", 5.0 / 9, 32, US}, []string{"f", "ºf", "degf", "fahrenheit"}},
+	}
+	massUnits = []unitName{
+		{Unit{"kg", 1, 0, Metric}, []string{"kilo", "kilos"}},
+		{Unit{"g", 1e-3, 0, Metric}, []string{"gram", "grams"}},
+		{Unit{"lb", pound, 0, US}, []string{"lbs", "pound", "pounds"}},
+		{Unit{"oz", pound / 16, 0, US}, []string{"ounce", "ounces"}},
+	}
+	lengthUnits = []unitName{
+		{Unit{"cm", 1e-2, 0, Metric}, nil},
+		{Unit{"mm", 1e-3, 0, Metric}, nil},
+		{Unit{"m", 1, 0, Metric}, nil},
+		{Unit{"in", inch, 0, US}, []string{"inch", "inches", `"`}},
+		{Unit{"ft", 12 * inch, 0, US}, []string{"feet", "foot"}},
+	}
+	spanUnits = []unitName{
+		{Unit{"min", 60, 0, Metric}, []string{"m", "mins", "minute", "minutes"}},
+		{Unit{"h", 3600, 0, Metric}, []string{"hr", "hrs", "hour", "hours"}},
+		{Unit{"s", 1, 0, Metric}, []string{"sec", "second", "seconds"}},
+		{Unit{"d", 86400, 0, Metric}, []string{"day", "days"}},
+	}
+	speedUnits = []unitName{
+		{Unit{"m/s", 1, 0, Metric}, nil},
+		{Unit{"km/h", 1 / 3.6, 0, Metric}, []string{"kmh", "kph"}},
+		{Unit{"mph", 1609.344 / 3600, 0, US}, nil},
+	}
+	shareUnits = []unitName{{Unit{"%", .01, 0, Metric}, []string{"percent"}}}
+	rateUnits  = []unitName{
+		{Unit{"g/kg", 1, 0, Metric}, nil},
+		{Unit{"oz/lb", 62.5, 0, US}, nil},
+		{Unit{"%", 10, 0, Metric}, nil},
+	}
+)
+
+func (temperature) name() string      { return "temperature" }
+func (temperature) units() []unitName { return temperatureUnits }
+func (temperature) decimals(Unit) int { return 0 }
+func (mass) name() string             { return "weight" }
+func (mass) units() []unitName        { return massUnits }
+func (mass) decimals(u Unit) int      { return map[string]int{"kg": 2, "lb": 1}[u.Symbol] }
+func (length) name() string           { return "length" }
+func (length) units() []unitName      { return lengthUnits }
+func (length) decimals(u Unit) int    { return map[string]int{"cm": 1, "in": 1}[u.Symbol] }
+func (span) name() string             { return "duration" }
+func (span) units() []unitName        { return spanUnits }
+func (span) decimals(Unit) int        { return 1 }
+func (speed) name() string            { return "speed" }
+func (speed) units() []unitName       { return speedUnits }
+func (speed) decimals(Unit) int       { return 0 }
+func (share) name() string            { return "share" }
+func (share) units() []unitName       { return shareUnits }
+func (share) decimals(Unit) int       { return 0 }
+func (rate) name() string             { return "rate" }
+func (rate) units() []unitName        { return rateUnits }
+func (rate) decimals(u Unit) int      { return map[string]int{"oz/lb": 2}[u.Symbol] }
+
+func (temperature) compound() bool { return false }
+func (mass) compound() bool        { return true }
+func (length) compound() bool      { return true }
+func (span) compound() bool        { return true }
+func (speed) compound() bool       { return false }
+func (share) compound() bool       { return false }
+func (rate) compound() bool        { return false }
+
+// Preferred returns the unit a reader of that system expects for D.
+func Preferred[D dimension](sys System) Unit {
+	var d D
+	all := d.units()
+	for _, u := range all {
+		if u.System == sys {
+			return u.Unit
+		}
+	}
+	return all[0].Unit
+}
+
+// of returns n of the system's preferred unit, as if typed.
+func of[D dimension](n float64, sys System) Quantity[D] {
+	u := Preferred[D](sys)
+	q := Quantity[D]{Base: u.Base(n), Unit: u, Known: true}
+	q.Text = number(n, 1) + " " + u.Symbol
+	return q
+}
+
+// Degrees returns n °C or °F.
+func Degrees(n float64, sys System) Temperature { return of[temperature](n, sys) }
+
+// Minutes returns n minutes.
+func Minutes(n float64) Span { return of[span](n, Metric) }
+
+// Kilograms returns n kg.
+func Kilograms(n float64) Mass { return of[mass](n, Metric) }
+
+// limit keeps typing slips such as 1e300 out of every later sum.
+const limit = 1e7
+
+// Parse reads a quantity: a number, a unit, and for compounds more of both
+// ("4 lb 6 oz", "1 h 30 min"). A bare number takes the unit of sys and is
+// marked Assumed; a bare number after a unit takes the next smaller one
+// ("1 h 30"). A comma is read as a decimal point unless three digits follow.
+func Parse[D dimension](s string, sys System) (Quantity[D], error) {
+	var d D
+	text := strings.TrimSpace(s)
+	fail := func(why string) (Quantity[D], error) {
+		return Quantity[D]{}, fmt.Errorf("%s %q: %s; expected a number and %s", d.name(), text, why, unitList(d.units()))
+	}
+	if text == "" {
+		return fail("nothing there")
+	}
+	q := Quantity[D]{Text: text, Known: true}
+	rest, parts := text, 0
+	var last Unit
+	for rest != "" {
+		if parts > 0 && !d.compound() {
+			return fail(fmt.Sprintf("one number was expected, then found %q", rest))
+		}
+		num, after := cutNumber(rest)
+		if num == "" {
+			return fail(fmt.Sprintf("%q is not a number", firstWord(rest)))
+		}
+		n, err := strconv.ParseFloat(num, 64)
+		if err != nil || math.IsNaN(n) || math.Abs(n) > limit {
+			return fail(fmt.Sprintf("%q is out of range", num))
+		}
+		word, after := cutUnit(strings.TrimLeft(after, " \t\u00a0"))
+		u, ok := findUnit(d.units(), word)
+		switch {
+		case ok:
+		case word != "":
+			return fail(fmt.Sprintf("unit %q not known", word))
+		case parts == 0:
+			u, q.Assumed = Preferred[D](sys), true
+		default:
+			if u, ok = smaller(d.units(), last); !ok || q.Assumed {
+				return fail(fmt.Sprintf("no unit after %q", num))
+			}
+		}
+		if parts > 0 && (u.Factor >= last.Factor || n < 0 || q.Base < 0) {
+			return fail("the parts do not run from larger to smaller")
+		}
+		if parts == 0 {
+			q.Unit = u
+		}
+		q.Base += u.Base(n)
+		last, rest = u, strings.TrimLeft(after, " \t\u00a0")
+		parts++
+	}
+	if q.Assumed {
+		q.Text += " " + q.Unit.Symbol
+	}
+	return q, nil
+}
+
+// Read parses s into q; on error q is left as it was.
+func Read[D dimension](q *Quantity[D], s string, sys System) error {
+	got, err := Parse[D](s, sys)
+	if err == nil {
+		*q = got
+	}
+	return err
+}
+
+// ParseTemperature reads "112 °C", "234F".
+func ParseTemperature(s string, sys System) (Temperature, error) { return Parse[temperature](s, sys) }
+
+// ParseMass reads "5.2 kg", "11 lb 4 oz".
+func ParseMass(s string, sys System) (Mass, error) { return Parse[mass](s, sys) }
+
+// ParseSpan reads "60 min", "14 h", "1 h 30".
+func ParseSpan(s string) (Span, error) { return Parse[span](s, Metric) }
+
+// Duration returns a span as the standard library's, to the nanosecond; one
+// over 292 years is cut to that.
+func Duration(s Span) time.Duration {
+	const most = float64(math.MaxInt64)
+	if ns := s.Base * float64(time.Second); ns < most && ns > -most {
+		return time.Duration(ns)
+	}
+	return time.Duration(math.Copysign(1, s.Base)) * math.MaxInt64
+}
+
+// In prints the quantity for a reader of sys: the typed words where they are
+// in that system already, otherwise converted and rounded.
+func (q Quantity[D]) In(sys System) string {
+	if !q.Known {
+		return ""
+	}
+	want := Preferred[D](sys)
+	if q.Text != "" && (q.Unit.System == want.System || q.Unit.Symbol == "") {
+		return q.Text
+	}
+	var d D
+	return number(want.From(q.Base), d.decimals(want)) + " " + want.Symbol
+}
+
+// String returns the words as typed.
+func (q Quantity[D]) String() string {
+	if q.Known && q.Text == "" {
+		var d D
+		u := Preferred[D](Metric)
+		return number(u.From(q.Base), d.decimals(u)) + " " + u.Symbol
+	}
+	return q.Text
+}
+
+// Same reports whether both are unrecorded or equal to within rounding of
+// what a person types (1e-9 relative).
+func (q Quantity[D]) Same(o Quantity[D]) bool {
+	if q.Known != o.Known {
+		return false
+	}
+	return math.Abs(q.Base-o.Base) <= 1e-9*max(1, math.Abs(q.Base))
+}
+
+// FormatTemperature prints a computed temperature (°C) whole, in the unit of sys.
+func FormatTemperature(c float64, sys System) string {
+	u := Preferred[temperature](sys)
+	return number(u.From(c), 0) + " " + u.Symbol
+}
+
+// FormatTemperatureNumber is FormatTemperature without its unit.
+func FormatTemperatureNumber(c float64, sys System) string {
+	return number(Preferred[temperature](sys).From(c), 0)
+}
+
+// FormatDifference prints a computed difference of temperature (K) with its
+// sign and the given decimals: a shift of scale must not enter.
+func FormatDifference(k float64, decimals int, sys System) string {
+	u := Preferred[temperature](sys)
+	return signed(k/u.Factor, decimals) + " " + u.Symbol
+}
+
+// FormatMass prints a computed mass (kg) in the unit of sys.
+func FormatMass(kg float64, sys System) string {
+	u := Preferred[mass](sys)
+	return number(u.From(kg), massDecimals(u)) + " " + u.Symbol
+}
+
+// FormatMassDifference prints a computed difference of mass (kg) with its sign.
+func FormatMassDifference(kg float64, sys System) string {
+	u := Preferred[mass](sys)
+	return signed(kg/u.Factor, massDecimals(u)) + " " + u.Symbol
+}
+
+func massDecimals(u Unit) int { return max(1, mass{}.decimals(u)-1) }
+
+// number prints n with at most the given decimals and without trailing zeros;
+// a value that rounds to zero carries no sign.
+func number(n float64, decimals int) string {
+	s := strconv.FormatFloat(n, 'f', decimals, 64)
+	if strings.Contains(s, ".") {
+		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	}
+	if s == "-0" {
+		s = "0"
+	}
+	return s
+}
+
+func signed(n float64, decimals int) string {
+	s := number(n, decimals)
+	switch {
+	case s == "0":
+		return s
+	case s[0] == '-':
+		return "−" + s[1:]
+	}
+	return "+" + s
+}

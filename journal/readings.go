@@ -1,0 +1,233 @@
+package journal
+
+import (
+	"math"
+	"slices"
+	"sort"
+	"strings"
+	"time"
+)
+
+// Series is a probe series: one row a moment, NaN where a probe was silent.
+type Series struct {
+	Times []time.Time // ascending
+	Pit   []float64   // °C, as long as Times, or nil when no pit probe
+	Cores []CoreSeries
+}
+
+// CoreSeries is the core probe of one piece.
+type CoreSeries struct {
+	Piece string    // "" for the only piece
+	C     []float64 // °C, as long as Series.Times
+}
+
+// Reading is one temperature at one moment.
+type Reading struct {
+	Time  time.Time
+	C     float64 // °C
+	Probe bool    // from the series, not noted by hand
+}
+
+// PieceIndex finds a piece by name: "" is the first, −1 is none.
+func (c *Cook) PieceIndex(name string) int {
+	if name == "" {
+		return 0
+	}
+	return slices.IndexFunc(c.Pieces, func(p Piece) bool { return strings.EqualFold(p.Name, name) })
+}
+
+// CoreReadings returns the readings of a piece in order of time, noted and
+// probed together.
+func (c *Cook) CoreReadings(piece int) []Reading {
+	out := c.noted(func(it Item) bool { return it.Act == ReadCore && c.PieceIndex(it.Piece) == piece })
+	for _, s := range c.Series.Cores {
+		if c.PieceIndex(s.Piece) == piece {
+			out = c.Series.merge(out, s.C)
+		}
+	}
+	return out
+}
+
+// PitReadings returns the pit readings in order of time.
+func (c *Cook) PitReadings() []Reading {
+	return c.Series.merge(c.noted(func(it Item) bool { return it.Act == ReadPit }), c.Series.Pit)
+}
+
+// BoxReadings returns the readings of the air in the holding box.
+func (c *Cook) BoxReadings() []Reading {
+	return c.noted(func(it Item) bool { return it.Act == ReadBox })
+}
+
+func (c *Cook) noted(want func(Item) bool) []Reading {
+	var out []Reading
+	for _, e := range c.Entries {
+		for _, it := range e.Items {
+			if want(it) && it.Temp.Known {
+				out = append(out, Reading{Time: e.Time, C: it.Temp.Base})
+			}
+		}
+	}
+	return out
+}
+
+func (s Series) merge(noted []Reading, values []float64) []Reading {
+	if len(values) == 0 {
+		return noted
+	}
+	out := make([]Reading, 0, len(noted)+len(values))
+	for i, v := range values {
+		if math.IsNaN(v) {
+			continue
+		}
+		for len(noted) > 0 && !noted[0].Time.After(s.Times[i]) {
+			out, noted = append(out, noted[0]), noted[1:]
+		}
+		out = append(out, Reading{Time: s.Times[i], C: v, Probe: true})
+	}
+	return append(out, noted...)
+}
+
+// LastPit returns the last pit reading at or before now, as Last of
+// PitReadings, without gathering them.
+func (c *Cook) LastPit(now time.Time) (Reading, bool) {
+	r, ok := c.lastNoted(now, func(it Item) bool { return it.Act == ReadPit })
+	return c.Series.later(r, ok, c.Series.Pit, now)
+}
+
+// LastCore returns the last core reading of a piece at or before now.
+func (c *Cook) LastCore(piece int, now time.Time) (Reading, bool) {
+	r, ok := c.lastNoted(now, func(it Item) bool { return it.Act == ReadCore && c.PieceIndex(it.Piece) == piece })
+	for _, s := range c.Series.Cores {
+		if c.PieceIndex(s.Piece) == piece {
+			r, ok = c.Series.later(r, ok, s.C, now)
+		}
+	}
+	return r, ok
+}
+
+func (c *Cook) lastNoted(now time.Time, want func(Item) bool) (Reading, bool) {
+	for _, e := range slices.Backward(c.Entries) {
+		if e.Time.After(now) {
+			continue
+		}
+		for _, it := range slices.Backward(e.Items) {
+			if want(it) && it.Temp.Known {
+				return Reading{Time: e.Time, C: it.Temp.Base}, true
+			}
+		}
+	}
+	return Reading{}, false
+}
+
+// later returns the last value at or before now, unless the noted reading is
+// later still.
+func (s Series) later(noted Reading, ok bool, values []float64, now time.Time) (Reading, bool) {
+	for i := min(len(values), sort.Search(len(s.Times), func(i int) bool { return s.Times[i].After(now) })) - 1; i >= 0; i-- {
+		if ok && s.Times[i].Before(noted.Time) {
+			break
+		}
+		if !math.IsNaN(values[i]) {
+			return Reading{Time: s.Times[i], C: values[i], Probe: true}, true
+		}
+	}
+	return noted, ok
+}
+
+// Last returns the last reading at or before now.
+func Last(readings []Reading, now time.Time) (Reading, bool) {
+	i := upTo(readings, now)
+	if i == 0 {
+		return Reading{}, false
+	}
+	return readings[i-1], true
+}
+
+// Interpolate reads a line through the readings at t, level beyond its ends;
+// ok is false without readings.
+func Interpolate(readings []Reading, t time.Time) (celsius float64, ok bool) {
+	i := upTo(readings, t)
+	switch {
+	case len(readings) == 0:
+		return 0, false
+	case i == 0:
+		return readings[0].C, true
+	case i == len(readings):
+		return readings[i-1].C, true
+	}
+	a, b := readings[i-1], readings[i]
+	f := t.Sub(a.Time).Seconds() / b.Time.Sub(a.Time).Seconds()
+	return a.C + f*(b.C-a.C), true
+}
+
+// upTo returns how many readings lie at or before t.
+func upTo(readings []Reading, t time.Time) int {
+	return sort.Search(len(readings), func(i int) bool { return readings[i].Time.After(t) })
+}
+
+// Widest gaps over which a rate is still told, and how much course it needs:
+// hand notes at night lie up to four hours apart (chosen).
+const (
+	rateWindow  = time.Hour
+	rateGap     = 4 * time.Hour
+	rateShort   = 20 * time.Minute
+	rateReading = 3
+)
+
+// PerHour returns the change in K per hour over the hour before the last
+// reading at or before now: a straight line through at least three readings
+// that span 20 minutes, else through the last two that lie 20 minutes to four
+// hours apart. ok is false when there are too few, or the last is over four
+// hours old.
+func PerHour(readings []Reading, now time.Time) (rate float64, ok bool) {
+	last, found := Last(readings, now)
+	if !found || now.Sub(last.Time) > rateGap {
+		return 0, false
+	}
+	var n, sx, sy, sxx, sxy float64
+	var before Reading
+	var apart time.Duration // of before and last; 0 for no such reading
+	for _, r := range slices.Backward(readings[:upTo(readings, last.Time)]) {
+		back := last.Time.Sub(r.Time)
+		if back > rateGap || back > rateWindow && apart > 0 {
+			break
+		}
+		if back >= rateShort && apart == 0 {
+			before, apart = r, back
+		}
+		if back <= rateWindow {
+			x := -back.Hours()
+			n, sx, sy, sxx, sxy = n+1, sx+x, sy+r.C, sxx+x*x, sxy+x*r.C
+		}
+	}
+	switch {
+	case apart == 0:
+		return 0, false
+	case apart <= rateWindow && n >= rateReading:
+		return (n*sxy - sx*sy) / (n*sxx - sx*sx), true
+	}
+	return (last.C - before.C) / apart.Hours(), true
+}
+
+// AimPit returns the pit setting in force at t: the last one noted, else the plan's.
+func (c *Cook) AimPit(t time.Time) (celsius float64, ok bool) {
+	return c.aim(t, SetPit, c.Aim.Pit.Base, c.Aim.Pit.Known)
+}
+
+// AimCore returns the core wanted at t.
+func (c *Cook) AimCore(t time.Time) (celsius float64, ok bool) {
+	return c.aim(t, SetCore, c.Aim.Core.Base, c.Aim.Core.Known)
+}
+
+func (c *Cook) aim(t time.Time, act Act, planned float64, known bool) (float64, bool) {
+	for _, e := range c.Entries {
+		if e.Time.After(t) {
+			break
+		}
+		for _, it := range e.Items {
+			if it.Act == act {
+				planned, known = it.Temp.Base, it.Temp.Known
+			}
+		}
+	}
+	return planned, known
+}

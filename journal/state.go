@@ -1,0 +1,373 @@
+package journal
+
+import (
+	"slices"
+	"strings"
+	"time"
+
+	"ashbook/journal/measure"
+)
+
+// Stage is how far a piece, or a cook, has come.
+type Stage uint8
+
+// The stages, in order.
+const (
+	Planned  Stage = iota
+	Settling       // lit, nothing on yet
+	Cooking        // on the grate
+	Wrapped        // on the grate, wrapped
+	Tender         // on the grate, feel 3
+	TakenOff
+	Holding // in the box
+	Eaten   // served
+	Cold    // chilled
+)
+
+func (s Stage) String() string {
+	return [...]string{"planned", "settling", "on", "wrapped", "tender", "off", "holding", "served", "chilled"}[s]
+}
+
+// Status is the stage with what may go beside it.
+type Status struct {
+	Stage    Stage
+	Stalling bool // core between StallFrom and StallTo and hardly rising
+	LeftOpen bool // never taken off, and silent for over 36 h
+}
+
+func (s Status) String() string {
+	switch {
+	case s.LeftOpen:
+		return "left open"
+	case s.Stalling && s.Stage == Wrapped:
+		return "wrapped, stalling"
+	case s.Stalling:
+		return "stalling"
+	}
+	return s.Stage.String()
+}
+
+// Bounds of the stall: evaporation balances heat while the core stands at 60
+// to 80 °C and gains under 2 K in an hour. Common practice, no source.
+const (
+	StallFrom = 60.0
+	StallTo   = 80.0
+	StallRate = 2.0
+)
+
+// openFor is how long a cook without an end counts as running after its last
+// entry: longer than the longest night and the sleep after it (chosen).
+const openFor = 36 * time.Hour
+
+// Status returns the status of the cook at now: that of its slowest piece. A
+// cook with one piece on and another still to come is settling, not planned.
+// Entries after now are not looked at.
+func (c *Cook) Status(now time.Time) Status {
+	st, first := Status{Stage: Cold}, Status{}
+	for i := range max(1, len(c.Pieces)) {
+		p := c.PieceStatus(i, now)
+		if p.Stage < st.Stage || p.Stage == st.Stage && p.Stalling {
+			st = p
+		}
+		if p.Stage > first.Stage {
+			first = p
+		}
+	}
+	if st.Stage == Planned && first.Stage > Planned {
+		st = Status{Stage: Settling, LeftOpen: first.LeftOpen}
+	}
+	return st
+}
+
+// PieceStatus returns the status of one piece at now.
+func (c *Cook) PieceStatus(piece int, now time.Time) Status {
+	stage, last := c.pieceStage(piece, now)
+	open := stage > Planned && stage < TakenOff
+	st := Status{Stage: stage, LeftOpen: open && now.Sub(last) > openFor}
+	if open && stage >= Cooking && !st.LeftOpen {
+		st.Stalling = stallingAt(c.CoreReadings(piece), now)
+	}
+	return st
+}
+
+// PieceStage returns how far a piece has come at now.
+func (c *Cook) PieceStage(piece int, now time.Time) Stage {
+	s, _ := c.pieceStage(piece, now)
+	return s
+}
+
+// pieceStage returns the stage of a piece and the last entry up to now.
+func (c *Cook) pieceStage(piece int, now time.Time) (s Stage, last time.Time) {
+	for _, e := range c.Entries {
+		if e.Time.After(now) {
+			break
+		}
+		last = e.Time
+		for _, it := range e.Items {
+			if it.Piece == "" || c.PieceIndex(it.Piece) == piece {
+				s = after(s, it)
+			}
+		}
+	}
+	return s, last
+}
+
+// stage returns the stage of the slowest piece.
+func (c *Cook) stage(now time.Time) Stage {
+	slowest := Cold
+	for i := range max(1, len(c.Pieces)) {
+		s, _ := c.pieceStage(i, now)
+		slowest = min(slowest, s)
+	}
+	return slowest
+}
+
+// after returns the stage an item leads to.
+func after(s Stage, it Item) Stage {
+	grate := s >= Cooking && s < TakenOff
+	switch it.Act {
+	case Lit, Settled:
+		return max(s, Settling)
+	case On, Unwrap:
+		if it.Act == On || grate {
+			return Cooking
+		}
+	case PutWrap:
+		if s < TakenOff {
+			return Wrapped
+		}
+	case Feel:
+		if grate && it.Grade == Feel.TopGrade() {
+			return Tender
+		}
+	case Off, Rest, Unboxed:
+		return TakenOff
+	case Boxed:
+		return Holding
+	case Pulled, Sliced:
+		return max(s, TakenOff)
+	case Served:
+		return Eaten
+	case Chilled:
+		return Cold
+	}
+	return s
+}
+
+func stallingAt(readings []Reading, now time.Time) bool {
+	last, ok := Last(readings, now)
+	if !ok || last.C < StallFrom || last.C > StallTo {
+		return false
+	}
+	rate, ok := PerHour(readings, now)
+	return ok && rate < StallRate
+}
+
+// Stall returns when the stall of a piece began and how long it lasted, or has
+// lasted by now: from the first to the last reading in the band at which the
+// core rose by less than StallRate.
+func (c *Cook) Stall(piece int, now time.Time) (from time.Time, lasted time.Duration, ok bool) {
+	readings := c.CoreReadings(piece)
+	off, isOff := c.OffAt(piece)
+	var to, seen time.Time
+	for i, r := range readings {
+		if r.Time.After(now) || isOff && r.Time.After(off) {
+			break
+		}
+		if r.Time.Sub(seen) < stallStep {
+			continue
+		}
+		seen = r.Time
+		if stallingAt(readings[:i+1], r.Time) {
+			if from.IsZero() {
+				from = r.Time
+				if i > 0 && r.Time.Sub(readings[i-1].Time) > rateShort {
+					from = readings[i-1].Time
+				}
+			}
+			to = r.Time
+		}
+	}
+	return from, to.Sub(from), !from.IsZero() && to.After(from)
+}
+
+// stallStep is how finely a stall is looked for in a probe series.
+const stallStep = time.Minute
+
+// First returns the time of the first entry holding the act.
+func (c *Cook) First(act Act) (time.Time, bool) {
+	for _, e := range c.Entries {
+		if _, ok := e.Item(act); ok {
+			return e.Time, true
+		}
+	}
+	return time.Time{}, false
+}
+
+// OnAt returns when the first piece went on.
+func (c *Cook) OnAt() (time.Time, bool) { return c.First(On) }
+
+// OffAt returns when a piece came off: at the entry that names it, else at the
+// last that names none. A piece put on again is not off until the next.
+func (c *Cook) OffAt(piece int) (time.Time, bool) {
+	var at time.Time
+	named := false
+	for _, e := range c.Entries {
+		for _, it := range e.Items {
+			switch mine := it.Piece != "" && c.PieceIndex(it.Piece) == piece; {
+			case it.Act == On && (mine || it.Piece == ""):
+				at, named = time.Time{}, false
+			case it.Act == Off && (mine || it.Piece == "" && !named):
+				at, named = e.Time, mine
+			}
+		}
+	}
+	return at, !at.IsZero()
+}
+
+// Finish returns when the last piece came off; ok is false while one is on.
+func (c *Cook) Finish() (time.Time, bool) {
+	var last time.Time
+	for i := range max(1, len(c.Pieces)) {
+		t, ok := c.OffAt(i)
+		if !ok {
+			return time.Time{}, false
+		}
+		if t.After(last) {
+			last = t
+		}
+	}
+	return last, true
+}
+
+// Took returns the time from the first piece on to the last piece off.
+func (c *Cook) Took() (time.Duration, bool) {
+	on, ok := c.OnAt()
+	off, done := c.Finish()
+	return off.Sub(on), ok && done && off.After(on)
+}
+
+// Running reports whether the cook is lit or on at now and not yet off.
+func (c *Cook) Running(now time.Time) bool {
+	st := c.Status(now)
+	return st.Stage > Planned && st.Stage < TakenOff && !st.LeftOpen
+}
+
+// Wrapping is one stretch of being wrapped.
+type Wrapping struct {
+	Kind  Wrap
+	Loose bool
+	From  time.Time
+	To    time.Time // zero: to the end
+}
+
+// Wrappings returns the stretches in order.
+func (c *Cook) Wrappings() []Wrapping {
+	var all []Wrapping
+	end := func(t time.Time) {
+		if n := len(all); n > 0 && all[n-1].To.IsZero() {
+			all[n-1].To = t
+		}
+	}
+	for _, e := range c.Entries {
+		for _, it := range e.Items {
+			switch it.Act {
+			case PutWrap:
+				end(e.Time)
+				all = append(all, Wrapping{Kind: it.Wrap, Loose: it.Loose, From: e.Time})
+			case Unwrap:
+				end(e.Time)
+			}
+		}
+	}
+	return all
+}
+
+// Check is a look that is owed.
+type Check struct {
+	Due time.Time
+	For string // what set it: "vent", "wood", "look"
+}
+
+// checkEarly is how long before it is due a look already counts as taken.
+const checkEarly = 5 * time.Minute
+
+// NextCheck returns the earliest look still owed at now. Every act sets one
+// after its interval (the person's own, else the usual); "recheck" in an entry
+// sets the one of that entry instead. Any later entry at or after the due time
+// (or up to five minutes before), or the same act again, takes it away.
+func (c *Cook) NextCheck(now time.Time, s Settings) (Check, bool) {
+	if st := c.Status(now); st.Stage >= Eaten || st.LeftOpen {
+		return Check{}, false
+	}
+	var owed []Check
+	for _, e := range c.Entries {
+		if e.Time.After(now) {
+			break
+		}
+		owed = slices.DeleteFunc(owed, func(k Check) bool { return !e.Time.Before(k.Due.Add(-checkEarly)) })
+		for _, k := range e.checks(s) {
+			owed = slices.DeleteFunc(owed, func(o Check) bool { return o.For == k.For })
+			owed = append(owed, k)
+		}
+		if c.stage(e.Time) >= TakenOff {
+			owed = slices.DeleteFunc(owed, func(k Check) bool { return k.For != Boxed.Word() && k.For != lookWord })
+		}
+	}
+	if len(owed) == 0 {
+		return Check{}, false
+	}
+	return slices.MinFunc(owed, func(a, b Check) int { return a.Due.Compare(b.Due) }), true
+}
+
+// lookWord names a look that no act but "recheck" itself asked for.
+const lookWord = "look"
+
+func (e Entry) checks(s Settings) []Check {
+	var acts []string
+	var all []Check
+	for _, it := range e.Items {
+		after := it.Act.DefaultRecheck()
+		if own, ok := s.Recheck[it.Act]; ok {
+			after = measure.Duration(own)
+		}
+		if after > 0 {
+			acts = append(acts, it.Act.Word())
+			all = append(all, Check{e.Time.Add(after), it.Act.Word()})
+		}
+	}
+	if it, ok := e.Item(Recheck); ok {
+		label := lookWord
+		if len(acts) > 0 {
+			label = strings.Join(acts, ", ")
+		}
+		return []Check{{e.Time.Add(measure.Duration(it.After)), label}}
+	}
+	return all
+}
+
+// LastDone returns the last entry at or before now in which something was
+// done, not only read, with those items alone.
+func (c *Cook) LastDone(now time.Time) (Entry, bool) {
+	for _, e := range slices.Backward(c.Entries) {
+		if e.Time.After(now) {
+			continue
+		}
+		done := slices.DeleteFunc(slices.Clone(e.Items), func(it Item) bool {
+			return it.Act.TakesTemperature() && it.Act != SetPit && it.Act != SetCore || it.Act == Recheck
+		})
+		if len(done) > 0 {
+			e.Items = done
+			return e, true
+		}
+	}
+	return Entry{}, false
+}
+
+// LastEntry returns the time of the last entry.
+func (c *Cook) LastEntry() (time.Time, bool) {
+	if len(c.Entries) == 0 {
+		return time.Time{}, false
+	}
+	return c.Entries[len(c.Entries)-1].Time, true
+}

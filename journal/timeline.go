@@ -1,0 +1,198 @@
+package journal
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+)
+
+// Entry is one line of the timeline.
+type Entry struct {
+	Time  time.Time // with the offset it was written in
+	Items []Item
+	Words string // what was no item, and what follows the dash
+	Line  int    // in the file, from 1; 0 for an entry not yet written
+}
+
+// TimeLayout is how entries and serving hours are written: RFC 3339 with the
+// seconds left out.
+const TimeLayout = "2006-01-02T15:04-07:00"
+
+// FormatTime writes t as RFC 3339, to the minute unless it has seconds.
+func FormatTime(t time.Time) string {
+	if t.Second() != 0 {
+		return t.Format("2006-01-02T15:04:05-07:00")
+	}
+	return t.Format(TimeLayout)
+}
+
+// ParseTime reads an RFC 3339 time whose seconds may be left out, or whose
+// "T" is a space.
+func ParseTime(s string) (time.Time, error) {
+	text := strings.TrimSpace(s)
+	for _, layout := range []string{TimeLayout, time.RFC3339, "2006-01-02T15:04Z07:00", "2006-01-02 15:04-07:00", "2006-01-02 15:04:05-07:00"} {
+		if t, err := time.ParseInLocation(layout, text, time.UTC); err == nil && 0 < t.Year() && t.Year() < 10000 {
+			return t, nil
+		}
+	}
+	return time.Time{}, fmt.Errorf("time %q: expected such as 2026-09-19T13:00+01:00", text)
+}
+
+// ParseClock reads a bare clock time, "1:04" or "01:04".
+func ParseClock(s string) (hour, minute int, ok bool) {
+	h, m, found := strings.Cut(s, ":")
+	if !found || len(m) != 2 || len(h) < 1 || len(h) > 2 {
+		return 0, 0, false
+	}
+	for _, r := range h + m {
+		if r < '0' || r > '9' {
+			return 0, 0, false
+		}
+		minute = minute*10 + int(r-'0')
+	}
+	hour, minute = minute/100, minute%100
+	return hour, minute, hour < 24 && minute < 60
+}
+
+// ClockAfter returns the next time at or after t that a clock in zone shows as
+// hour:minute, or, where that is more than 18 h away, the one on t's own day.
+// A clock time that a change to summer time skips is the moment an hour later.
+func ClockAfter(t time.Time, hour, minute int, zone *time.Location) time.Time {
+	l := t.In(zone)
+	for day := 0; day <= 1; day++ {
+		for _, c := range clockTimes(l.Year(), l.Month(), l.Day()+day, hour, minute, zone) {
+			if !c.Before(t) && c.Sub(t) <= 18*time.Hour {
+				return c
+			}
+		}
+	}
+	return clockTimes(l.Year(), l.Month(), l.Day(), hour, minute, zone)[0]
+}
+
+// ClockBefore returns the last time at or before t that a clock in zone shows
+// as hour:minute.
+func ClockBefore(t time.Time, hour, minute int, zone *time.Location) time.Time {
+	l := t.In(zone)
+	for day := 0; day >= -1; day-- {
+		cs := clockTimes(l.Year(), l.Month(), l.Day()+day, hour, minute, zone)
+		for _, c := range slices.Backward(cs) {
+			if !c.After(t) {
+				return c
+			}
+		}
+	}
+	return t
+}
+
+// clockTimes returns the moments of a day at which the clock shows
+// hour:minute, in order: two in the hour that a change to winter time repeats.
+func clockTimes(y int, mo time.Month, d, hour, minute int, zone *time.Location) []time.Time {
+	t := time.Date(y, mo, d, hour, minute, 0, 0, zone)
+	var all []time.Time
+	for _, shift := range []time.Duration{-2 * time.Hour, -time.Hour, -30 * time.Minute, 0, 30 * time.Minute, time.Hour, 2 * time.Hour} {
+		c := t.Add(shift)
+		if c.Hour() == hour && c.Minute() == minute && c.Day() == t.Day() {
+			all = append(all, c)
+		}
+	}
+	if len(all) == 0 {
+		return []time.Time{t}
+	}
+	return all
+}
+
+// ParseBody reads what follows the time of a line: items parted by commas,
+// then perhaps a dash and words. Notes name parts that begin like an item but
+// do not parse whole; such parts are kept as words.
+func ParseBody(s string, g Grammar) (items []Item, words string, notes []string) {
+	head, tail := cutDash(s)
+	var plain []string
+	for _, part := range splitItems(head) {
+		if part == "" {
+			continue
+		}
+		it, err := ParseItem(part, g)
+		if it.Act == NoAct {
+			plain = append(plain, part)
+			if err != nil {
+				notes = append(notes, err.Error())
+			}
+			continue
+		}
+		items = append(items, it)
+	}
+	words = strings.Join(plain, ", ")
+	if tail != "" {
+		if words != "" {
+			words += " — "
+		}
+		words += tail
+	}
+	return items, words, notes
+}
+
+// splitItems splits at commas, but not at one between two digits: that is a
+// decimal comma.
+func splitItems(s string) []string {
+	var parts []string
+	from := 0
+	for i := range len(s) {
+		if s[i] == ',' && !(i > 0 && isDigit(s[i-1]) && i+1 < len(s) && isDigit(s[i+1])) {
+			parts = append(parts, strings.TrimSpace(s[from:i]))
+			from = i + 1
+		}
+	}
+	return append(parts, strings.TrimSpace(s[from:]))
+}
+
+func isDigit(b byte) bool { return '0' <= b && b <= '9' }
+
+// cutDash splits at the first dash with a space on both sides, or at an end.
+func cutDash(s string) (before, after string) {
+	at, width := -1, 0
+	padded := " " + s + " "
+	for _, dash := range []string{" — ", " -- "} {
+		if i := strings.Index(padded, dash); i >= 0 && (at < 0 || i < at) {
+			at, width = i, len(dash)
+		}
+	}
+	if at < 0 {
+		return strings.TrimSpace(s), ""
+	}
+	return strings.TrimSpace(padded[:at]), strings.TrimSpace(padded[at+width:])
+}
+
+// Body prints the items and words as they stand in a file after the time.
+func (e Entry) Body() string {
+	parts := make([]string, len(e.Items))
+	for i, it := range e.Items {
+		parts[i] = it.String()
+	}
+	s := strings.Join(parts, ", ")
+	switch {
+	case e.Words == "":
+		return s
+	case s == "":
+		return "— " + e.Words
+	}
+	return s + " — " + e.Words
+}
+
+// String prints the entry as a line of the timeline, without its end.
+func (e Entry) String() string { return "- " + FormatTime(e.Time) + " " + e.Body() }
+
+// Item returns the first item of an act.
+func (e Entry) Item(a Act) (Item, bool) {
+	for _, it := range e.Items {
+		if it.Act == a {
+			return it, true
+		}
+	}
+	return Item{}, false
+}
+
+// SortEntries orders entries by time, keeping the order of equal times.
+func SortEntries(entries []Entry) {
+	slices.SortStableFunc(entries, func(a, b Entry) int { return a.Time.Compare(b.Time) })
+}

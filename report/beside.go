@@ -1,0 +1,99 @@
+package report
+
+import (
+	"fmt"
+	"strings"
+
+	"ashbook/journal"
+	"ashbook/report/frame"
+	"ashbook/report/page"
+)
+
+// Compared is one thing said of several cooks.
+type Compared struct {
+	Column  frame.Column
+	Values  []frame.Value // one for each cook, in order
+	Differs bool          // by more than is worth a line, among those that recorded it
+}
+
+// SideBySide sets cooks against each other, column by column; columns that
+// none of them recorded are left out.
+func SideBySide(cooks []*journal.Cook) []Compared {
+	var out []Compared
+	for _, col := range frame.Columns {
+		row := Compared{Column: col}
+		known := false
+		for _, c := range cooks {
+			v := col.Of(c)
+			row.Values = append(row.Values, v)
+			known = known || v.Known
+		}
+		if known {
+			row.Differs = differs(col, row.Values)
+			out = append(out, row)
+		}
+	}
+	return out
+}
+
+func differs(col frame.Column, values []frame.Value) bool {
+	first := -1
+	for i, v := range values {
+		switch {
+		case !v.Known:
+		case first < 0:
+			first = i
+		case col.Kind == frame.Word && !strings.EqualFold(v.Word, values[first].Word):
+			return true
+		}
+	}
+	if col.Kind == frame.Word || first < 0 {
+		return false
+	}
+	low, high := values[first].Number, values[first].Number
+	for _, v := range values[first:] {
+		if v.Known {
+			low, high = min(low, v.Number), max(high, v.Number)
+		}
+	}
+	return high-low >= col.Matters-1e-9
+}
+
+// Beside is the page of two or more cooks against each other.
+func Beside(cooks []*journal.Cook, s journal.Settings) page.Page {
+	p := page.Page{Title: fmt.Sprintf("%d cooks beside each other", len(cooks)), Lead: []string{"≠ marks what differs by more than hands and probes repeat."}}
+	columns := []page.Column{{}}
+	dates := []string{"date"}
+	for _, c := range cooks {
+		columns = append(columns, page.Column{Title: c.Name(), Right: true})
+		dates = append(dates, c.Date().Format("2 Jan 2006"))
+	}
+	t := page.Table{Columns: columns, Rows: []page.Row{{Cells: dates}}}
+	heading := frame.Group("")
+	for _, row := range SideBySide(cooks) {
+		if row.Column.Group != heading {
+			heading = row.Column.Group
+			t.Rows = append(t.Rows, page.Row{Heading: "— " + string(heading)})
+		}
+		cells := []string{row.Column.Name}
+		for i, v := range row.Values {
+			text := row.Column.Format(v, s.Units)
+			if row.Column.Name == "pit, mean" && v.Known && frame.PitIsSetting(cooks[i]) {
+				text += p.Note("the setting; no pit reading was noted")
+			}
+			cells = append(cells, text)
+		}
+		t.Rows = append(t.Rows, page.Row{Mark: row.Differs, Cells: cells})
+	}
+	p.Add(page.Section{Table: t})
+	p.Add(page.Section{Heading: "In their own words", Facts: ownWords(cooks)})
+	return p
+}
+
+func ownWords(cooks []*journal.Cook) []page.Fact {
+	var out []page.Fact
+	for _, c := range cooks {
+		out = append(out, facts(c.Name()+", keep", c.Keep, c.Name()+", change", c.Change)...)
+	}
+	return out
+}

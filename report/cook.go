@@ -1,0 +1,235 @@
+// Package report builds the pages a person reads: one cook, cooks beside each
+// other, a cook against the usual one. It decides which sections stand in
+// which order; the sums are made in the packages below it.
+package report
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+	"ashbook/report/frame"
+	"ashbook/report/page"
+)
+
+// Words a page uses for times of day and days.
+const (
+	dayLayout   = "Mon 2 Jan 2006"
+	clockLayout = "15:04"
+	both        = "Mon 15:04"
+)
+
+// Cook is the page of one cook: what went in, what happened, how it was liked.
+func Cook(c *journal.Cook, s journal.Settings, now time.Time, problems []journal.Problem) page.Page {
+	p := page.Page{Title: c.Name(), Aside: c.Date().Format(dayLayout) + " · " + c.Status(now).String()}
+	p.Lead = append(p.Lead, summary(c, s))
+	p.Add(page.Section{Heading: "Set-up", Facts: setUp(c, s)})
+	p.Add(page.Section{Heading: "Course", Facts: group(c, s, frame.Times, frame.Readings, frame.Yield)})
+	p.Add(timeline(c))
+	p.Add(seriesNote(c))
+	p.Add(tasting(c))
+	p.Add(page.Section{Heading: "Next time", Facts: facts("keep", c.Keep, "change", c.Change)})
+	p.Add(page.Section{Heading: "Notes", Lines: prose(c)})
+	var lines []string
+	for _, pr := range problems {
+		lines = append(lines, pr.Error())
+	}
+	p.Add(page.Section{Heading: "The file needs a look", Lines: lines})
+	return p
+}
+
+// summary is the cook in one sentence.
+func summary(c *journal.Cook, s journal.Settings) string {
+	parts := []string{orElse(c.Cut, "cut not noted")}
+	if w := Weights(c, s.Units); w != "" {
+		parts = append(parts, w)
+	}
+	if c.Pit != "" {
+		parts = append(parts, c.Pit+" pit")
+	}
+	line := strings.Join(parts, ", ")
+	switch {
+	case !c.Serve.IsZero() && c.Heads > 0:
+		line += fmt.Sprintf("; serve %d at %s", c.Heads, c.Serve.Format(both))
+	case !c.Serve.IsZero():
+		line += "; serve at " + c.Serve.Format(both)
+	case c.Heads > 0:
+		line += fmt.Sprintf("; for %d", c.Heads)
+	}
+	return line + "."
+}
+
+// Weights prints the weights of the pieces in the reader's unit, that unit
+// named once: "4.7 + 3.6 kg".
+func Weights(c *journal.Cook, sys measure.System) string {
+	var parts []string
+	for _, p := range c.Pieces {
+		if w := p.Weight(); w.Known {
+			parts = append(parts, measure.FormatMass(w.Base, sys))
+		}
+	}
+	for i, p := range parts[:max(0, len(parts)-1)] {
+		parts[i], _, _ = strings.Cut(p, " ")
+	}
+	return strings.Join(parts, " + ")
+}
+
+func setUp(c *journal.Cook, s journal.Settings) []page.Fact {
+	var out []page.Fact
+	for i, pc := range c.Pieces {
+		var parts []string
+		add := func(text, after string) {
+			if text != "" {
+				parts = append(parts, text+after)
+			}
+		}
+		add(pc.Raw.In(s.Units), " raw")
+		add(pc.Trimmed.In(s.Units), " trimmed")
+		add(pc.Thick.In(s.Units), " thick")
+		if pc.Bone != "" {
+			parts = append(parts, "bone "+pc.Bone)
+		}
+		add(pc.Core.In(s.Units), " at the core when it went on")
+		if len(parts) > 0 || pc.Name != "" {
+			name := "piece"
+			if len(c.Pieces) > 1 || pc.Name != "" {
+				name = "piece " + orElse(pc.Name, fmt.Sprint(i+1))
+			}
+			out = append(out, page.Fact{Name: name, Value: orElse(strings.Join(parts, ", "), "weight not noted")})
+		}
+	}
+	told := map[string]bool{"cut": true, "pieces": true, "heaviest piece": true, "thickest piece": true, "bone": true, "core when it went on": true}
+	for _, f := range group(c, s, frame.SetUp) {
+		if !told[f.Name] {
+			out = append(out, f)
+		}
+	}
+	if w := c.Aim.Wrap; w.Kind != journal.NoWrap {
+		at := ""
+		if w.At.Known {
+			at = " at " + w.At.In(s.Units)
+		}
+		out = append(out, page.Fact{Name: "wrap planned", Value: string(w.Kind) + at})
+	}
+	return out
+}
+
+// group lists the recorded columns of some groups.
+func group(c *journal.Cook, s journal.Settings, groups ...frame.Group) []page.Fact {
+	var out []page.Fact
+	for _, g := range groups {
+		for _, col := range frame.Columns {
+			if v := col.Of(c); col.Group == g && v.Known {
+				value := col.Format(v, s.Units)
+				if col.Name == "pit, mean" && frame.PitIsSetting(c) {
+					value += " (the setting; no reading was noted)"
+				}
+				out = append(out, page.Fact{Name: col.Name, Value: value})
+			}
+		}
+	}
+	return out
+}
+
+func timeline(c *journal.Cook) page.Section {
+	s := page.Section{Heading: "Timeline"}
+	if len(c.Entries) == 0 {
+		return s
+	}
+	s.Table.Columns = []page.Column{{}, {Right: true}, {}}
+	on, started := c.OnAt()
+	day := ""
+	for _, e := range c.Entries {
+		clock, since := e.Time.Format(clockLayout), ""
+		if d := e.Time.Format("Mon 2 Jan"); d != day {
+			day = d
+			s.Table.Rows = append(s.Table.Rows, page.Row{Heading: d})
+		}
+		if started && e.Time.After(on) {
+			since = "+" + frame.FormatHours(e.Time.Sub(on).Hours())
+		}
+		s.Table.Rows = append(s.Table.Rows, page.Row{Cells: []string{clock, since, e.Body()}})
+	}
+	return s
+}
+
+func seriesNote(c *journal.Cook) page.Section {
+	n := len(c.Series.Times)
+	if n == 0 {
+		return page.Section{}
+	}
+	probes := []string{}
+	if len(c.Series.Pit) > 0 {
+		probes = append(probes, "pit")
+	}
+	for _, s := range c.Series.Cores {
+		probes = append(probes, strings.TrimSpace("core "+s.Piece))
+	}
+	return page.Section{Heading: "Probe series", Lines: []string{fmt.Sprintf("%d rows of %s, %s to %s.", n, strings.Join(probes, ", "),
+		c.Series.Times[0].Format(both), c.Series.Times[n-1].Format(both))}}
+}
+
+func tasting(c *journal.Cook) page.Section {
+	s := page.Section{Heading: "Tasting, 1 to 9"}
+	if len(c.Tasting) == 0 {
+		return s
+	}
+	s.Table.Columns = []page.Column{{Title: "eater"}}
+	for _, t := range journal.Traits {
+		s.Table.Columns = append(s.Table.Columns, page.Column{Title: t.String(), Right: true})
+	}
+	s.Table.Columns = append(s.Table.Columns, page.Column{})
+	for _, taste := range c.Tasting {
+		cells := []string{orElse(taste.Eater, "?")}
+		for _, t := range journal.Traits {
+			cells = append(cells, orElse(taste.Scores[t].String(), "–"))
+		}
+		s.Table.Rows = append(s.Table.Rows, page.Row{Cells: append(cells, taste.Words)})
+	}
+	mean := []string{"mean"}
+	for _, t := range journal.Traits {
+		m, n := c.MeanScore(t)
+		text := "–"
+		if n > 0 {
+			text = fmt.Sprintf("%.1f", m)
+		}
+		mean = append(mean, text)
+	}
+	if len(c.Tasting) == 1 {
+		s.Lines = []string{"One eater is one eater."}
+	} else {
+		s.Table.Rows = append(s.Table.Rows, page.Row{Cells: append(mean, "")})
+	}
+	return s
+}
+
+// prose is the cook's own words without the title line they usually open with.
+func prose(c *journal.Cook) []string {
+	var out []string
+	for para := range strings.SplitSeq(strings.ReplaceAll(c.Prose, "\r\n", "\n"), "\n\n") {
+		para = strings.TrimSpace(para)
+		if para != "" && para != "# "+c.Title {
+			out = append(out, strings.Join(strings.Fields(para), " "))
+		}
+	}
+	return out
+}
+
+func facts(pairs ...string) []page.Fact {
+	var out []page.Fact
+	for i := 0; i < len(pairs); i += 2 {
+		if pairs[i+1] != "" {
+			out = append(out, page.Fact{Name: pairs[i], Value: pairs[i+1]})
+		}
+	}
+	return out
+}
+
+func orElse(s, other string) string {
+	if s == "" {
+		return other
+	}
+	return s
+}

@@ -1,0 +1,100 @@
+package frame
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"ashbook/journal/measure"
+)
+
+// Format prints a value for a reader; "–" where it is not recorded.
+func (c Column) Format(v Value, sys measure.System) string {
+	if !v.Known {
+		return "–"
+	}
+	switch c.Kind {
+	case Word:
+		return v.Word
+	case Count:
+		return fmt.Sprintf("%.0f", v.Number)
+	case Temperature:
+		return measure.FormatTemperature(v.Number, sys)
+	case Mass:
+		return measure.FormatMass(v.Number, sys)
+	case Hours:
+		return FormatHours(v.Number)
+	case Share:
+		return fmt.Sprintf("%.0f %%", 100*v.Number)
+	case Score:
+		return fmt.Sprintf("%.1f", v.Number)
+	}
+	n, unit, decimals := c.scaled(v.Number, sys)
+	return fmt.Sprintf("%.*f %s", decimals, n, unit)
+}
+
+// FormatDifference prints a difference of two values with its sign.
+func (c Column) FormatDifference(d float64, sys measure.System) string {
+	switch c.Kind {
+	case Temperature:
+		return measure.FormatDifference(d, 0, sys)
+	case Mass:
+		return measure.FormatMassDifference(d, sys)
+	case Hours:
+		return signed(d, FormatHours(math.Abs(d)))
+	case Share:
+		return signed(d, fmt.Sprintf("%.0f points", 100*math.Abs(d)))
+	case Count:
+		return signed(d, strings.TrimSuffix(fmt.Sprintf("%.1f", math.Abs(d)), ".0"))
+	case Score:
+		return signed(d, fmt.Sprintf("%.1f", math.Abs(d)))
+	}
+	n, unit, decimals := c.scaled(math.Abs(d), sys)
+	return signed(d, fmt.Sprintf("%.*f %s", decimals, n, unit))
+}
+
+// scaled converts the kinds whose units have no shift.
+func (c Column) scaled(v float64, sys measure.System) (n float64, unit string, decimals int) {
+	us := sys == measure.US
+	switch {
+	case c.Kind == Length && us:
+		return v / .0254, "in", 1
+	case c.Kind == Length:
+		return v * 100, "cm", 1
+	case c.Kind == PerMass && us:
+		return v * .45359237, "h/lb", 1
+	case c.Kind == PerMass:
+		return v, "h/kg", 1
+	case c.Kind == Speed && us:
+		return v * 3600 / 1609.344, "mph", 0
+	case c.Kind == Speed:
+		return v, "m/s", 0
+	}
+	return v, "g/kg", 0
+}
+
+func signed(d float64, s string) string {
+	if d < 0 {
+		return "−" + s
+	}
+	return "+" + s
+}
+
+// FormatHours prints hours as a person says them: "15 h 10", "40 min".
+func FormatHours(h float64) string {
+	min := int(math.Round(math.Abs(h) * 60))
+	sign := ""
+	if h < 0 && min > 0 {
+		sign = "−"
+	}
+	if min < 60 {
+		return fmt.Sprintf("%s%d min", sign, min)
+	}
+	return fmt.Sprintf("%s%d h %02d", sign, min/60, min%60)
+}
+
+// Unit names the unit numbers of the kind are held in; "" for words, counts
+// and scores.
+func (k Kind) Unit() string {
+	return map[Kind]string{Temperature: "°C", Mass: "kg", Length: "m", Hours: "h", PerMass: "h/kg", Rate: "g/kg", Speed: "m/s", Share: "1"}[k]
+}

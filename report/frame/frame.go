@@ -1,0 +1,321 @@
+// Package frame turns cooks into named columns: one list of what can be said
+// of a cook in a number or a word, each with its unit, missing where the notes
+// do not say. Whatever compares cooks compares these.
+package frame
+
+import (
+	"math"
+	"strings"
+	"time"
+
+	"ashbook/journal"
+)
+
+// Kind is the unit of a column's numbers.
+type Kind uint8
+
+// The kinds, with the unit numbers are held in.
+const (
+	Word        Kind = iota // no number
+	Count                   // 1
+	Temperature             // °C
+	Mass                    // kg
+	Length                  // m
+	Hours                   // h
+	PerMass                 // h/kg
+	Rate                    // g/kg
+	Speed                   // m/s
+	Share                   // 1
+	Score                   // 1 to 9
+)
+
+// Group gathers columns under a heading.
+type Group string
+
+// The groups, in the order they are shown.
+const (
+	SetUp    Group = "set-up"
+	Times    Group = "times"
+	Readings Group = "readings"
+	Yield    Group = "yield"
+	Scores   Group = "scores"
+)
+
+// Value is one cell: a number or a word, or not recorded.
+type Value struct {
+	Number float64 // in the unit of the column's Kind
+	Word   string  // for Kind Word
+	Known  bool
+}
+
+// Column is one thing that can be said of a cook.
+type Column struct {
+	Name  string
+	Group Group
+	Kind  Kind
+	Of    func(*journal.Cook) Value
+	// Matters is the difference that is worth a line, in the unit of Kind: a
+	// smaller one is within what hands and probes repeat (chosen).
+	Matters float64
+	// Outcome marks what comes of a cook rather than what was done.
+	Outcome bool
+}
+
+func number(v float64, ok bool) Value {
+	if !ok || math.IsNaN(v) || math.IsInf(v, 0) {
+		return Value{}
+	}
+	return Value{Number: v, Known: true}
+}
+
+func word(s string) Value { return Value{Word: s, Known: s != ""} }
+
+func count(n int, known bool) Value { return number(float64(n), known) }
+
+func quantity(base float64, known bool) Value { return number(base, known) }
+
+// Columns is the list, in the order it is shown.
+var Columns = []Column{
+	{Name: "cut", Group: SetUp, Of: func(c *journal.Cook) Value { return word(c.Cut) }},
+	{Name: "pieces", Group: SetUp, Kind: Count, Matters: 1, Of: func(c *journal.Cook) Value { return count(len(c.Pieces), true) }},
+	{Name: "weight on", Group: SetUp, Kind: Mass, Matters: .2, Of: func(c *journal.Cook) Value { return number(c.OnWeight()) }},
+	{Name: "heaviest piece", Group: SetUp, Kind: Mass, Matters: .2, Of: heaviest},
+	{Name: "thickest piece", Group: SetUp, Kind: Length, Matters: .01, Of: thickest},
+	{Name: "bone", Group: SetUp, Of: func(c *journal.Cook) Value { return word(c.Pieces[0].Bone) }},
+	{Name: "supplier", Group: SetUp, Of: func(c *journal.Cook) Value { return word(c.Supplier) }},
+	{Name: "salt", Group: SetUp, Kind: Rate, Matters: 1, Of: func(c *journal.Cook) Value { return quantity(c.Salted.Rate.Base, c.Salted.Rate.Known) }},
+	{Name: "salted ahead", Group: SetUp, Kind: Hours, Matters: 2, Of: func(c *journal.Cook) Value {
+		return quantity(c.Salted.Ahead.Base/3600, c.Salted.Ahead.Known)
+	}},
+	{Name: "rub", Group: SetUp, Of: func(c *journal.Cook) Value { return word(c.Rub.Mix) }},
+	{Name: "wood", Group: SetUp, Of: woods},
+	{Name: "wood, mass", Group: SetUp, Kind: Mass, Matters: .05, Of: woodMass},
+	{Name: "fuel", Group: SetUp, Of: func(c *journal.Cook) Value { return word(c.Fuel.Kind) }},
+	{Name: "fuel burned", Group: SetUp, Kind: Mass, Matters: .3, Outcome: true, Of: func(c *journal.Cook) Value {
+		return quantity(c.Fuel.Loaded.Base-c.Fuel.Left.Base, c.Fuel.Loaded.Known && c.Fuel.Left.Known)
+	}},
+	{Name: "pit", Group: SetUp, Of: func(c *journal.Cook) Value { return word(c.Pit) }},
+	{Name: "water pan", Group: SetUp, Of: func(c *journal.Cook) Value { return word(c.Pan) }},
+	{Name: "pit aimed at", Group: SetUp, Kind: Temperature, Matters: 2, Of: func(c *journal.Cook) Value { return quantity(c.Aim.Pit.Base, c.Aim.Pit.Known) }},
+	{Name: "core aimed at", Group: SetUp, Kind: Temperature, Matters: 1, Of: func(c *journal.Cook) Value { return quantity(c.Aim.Core.Base, c.Aim.Core.Known) }},
+	{Name: "core when it went on", Group: SetUp, Kind: Temperature, Matters: 2, Of: startCore},
+	{Name: "outdoor air", Group: SetUp, Kind: Temperature, Matters: 5, Of: func(c *journal.Cook) Value { return quantity(c.Weather.Air.Base, c.Weather.Air.Known) }},
+	{Name: "wind", Group: SetUp, Kind: Speed, Matters: 2, Of: func(c *journal.Cook) Value { return quantity(c.Weather.Wind.Base, c.Weather.Wind.Known) }},
+
+	{Name: "lit to on", Group: Times, Kind: Hours, Matters: .25, Of: func(c *journal.Cook) Value { return between(c, journal.Lit, journal.On) }},
+	{Name: "went on at", Group: Times, Of: func(c *journal.Cook) Value {
+		on, ok := c.OnAt()
+		if !ok {
+			return Value{}
+		}
+		return word(on.Format("15:04"))
+	}},
+	{Name: "stall began after", Group: Times, Kind: Hours, Matters: .5, Outcome: true, Of: stallFrom},
+	{Name: "stall lasted", Group: Times, Kind: Hours, Matters: .5, Outcome: true, Of: stallLasted},
+	{Name: "wrap", Group: Times, Of: wrapKinds},
+	{Name: "wrapped after", Group: Times, Kind: Hours, Matters: .5, Of: wrappedAfter},
+	{Name: "wrapped at core", Group: Times, Kind: Temperature, Matters: 2, Of: wrappedAt},
+	{Name: "on to off", Group: Times, Kind: Hours, Matters: .25, Outcome: true, Of: func(c *journal.Cook) Value {
+		d, ok := c.Took()
+		return number(d.Hours(), ok)
+	}},
+	{Name: "hours per kg of the heaviest", Group: Times, Kind: PerMass, Matters: .2, Outcome: true, Of: hoursPerKg},
+	{Name: "off before the meal", Group: Times, Kind: Hours, Matters: .5, Outcome: true, Of: func(c *journal.Cook) Value {
+		off, ok := c.Finish()
+		return number(c.Serve.Sub(off).Hours(), ok && !c.Serve.IsZero())
+	}},
+	{Name: "held", Group: Times, Kind: Hours, Matters: .5, Of: func(c *journal.Cook) Value { return between(c, journal.Boxed, journal.Unboxed) }},
+
+	{Name: "pit, mean", Group: Readings, Kind: Temperature, Matters: 2, Of: func(c *journal.Cook) Value { return number(MeanPit(c, time.Time{}, time.Time{})) }},
+	{Name: "pit in the stall, mean", Group: Readings, Kind: Temperature, Matters: 3, Of: stallPit},
+	{Name: "pit, lowest", Group: Readings, Kind: Temperature, Matters: 5, Of: func(c *journal.Cook) Value { return extreme(c, -1) }},
+	{Name: "pit, highest", Group: Readings, Kind: Temperature, Matters: 5, Of: func(c *journal.Cook) Value { return extreme(c, 1) }},
+	{Name: "core when it came off", Group: Readings, Kind: Temperature, Matters: 1, Of: offCore},
+	{Name: "feel when it came off", Group: Readings, Of: lastFeel},
+	{Name: "lid opened", Group: Readings, Kind: Count, Matters: 2, Of: func(c *journal.Cook) Value { return times(c, journal.OpenLid) }},
+	{Name: "spritzed", Group: Readings, Kind: Count, Matters: 1, Of: func(c *journal.Cook) Value { return times(c, journal.Spritz) }},
+	{Name: "vents moved", Group: Readings, Kind: Count, Matters: 2, Of: func(c *journal.Cook) Value { return times(c, journal.Vent) }},
+
+	{Name: "off, of weight on", Group: Yield, Kind: Share, Matters: .02, Outcome: true, Of: func(c *journal.Cook) Value {
+		on, ok := c.OnWeight()
+		return number(c.Yield.Off.Base/on, ok && c.Yield.Off.Known && on > 0)
+	}},
+	{Name: "left over", Group: Yield, Kind: Mass, Matters: .3, Outcome: true, Of: func(c *journal.Cook) Value { return quantity(c.Yield.Left.Base, c.Yield.Left.Known) }},
+
+	{Name: "eaters asked", Group: Scores, Kind: Count, Matters: 1, Of: func(c *journal.Cook) Value { return count(len(c.Tasting), len(c.Tasting) > 0) }},
+	score(journal.Tenderness), score(journal.Moisture), score(journal.BarkTaste),
+	score(journal.Smoke), score(journal.Salt), score(journal.Overall),
+}
+
+func score(t journal.Trait) Column {
+	return Column{Name: t.String(), Group: Scores, Kind: Score, Matters: .5, Outcome: true, Of: func(c *journal.Cook) Value {
+		m, n := c.MeanScore(t)
+		return number(m, n > 0)
+	}}
+}
+
+func heaviest(c *journal.Cook) Value {
+	return largest(c, func(p journal.Piece) (float64, bool) { w := p.Weight(); return w.Base, w.Known })
+}
+
+func thickest(c *journal.Cook) Value {
+	return largest(c, func(p journal.Piece) (float64, bool) { return p.Thick.Base, p.Thick.Known })
+}
+
+func largest(c *journal.Cook, of func(journal.Piece) (float64, bool)) Value {
+	most, known := 0.0, len(c.Pieces) > 0
+	for _, p := range c.Pieces {
+		v, ok := of(p)
+		most, known = max(most, v), known && ok
+	}
+	return number(most, known)
+}
+
+func startCore(c *journal.Cook) Value {
+	var n, total float64
+	for _, p := range c.Pieces {
+		if p.Core.Known {
+			n, total = n+1, total+p.Core.Base
+		}
+	}
+	return number(total/n, n > 0)
+}
+
+func woods(c *journal.Cook) Value {
+	var kinds []string
+	for _, w := range c.Wood {
+		if w.Kind != "" {
+			kinds = append(kinds, w.Kind)
+		}
+	}
+	return word(strings.Join(kinds, ", "))
+}
+
+func woodMass(c *journal.Cook) Value {
+	kg, known := 0.0, len(c.Wood) > 0
+	for _, w := range c.Wood {
+		kg, known = kg+w.Mass.Base, known && w.Mass.Known
+	}
+	return number(kg, known)
+}
+
+func between(c *journal.Cook, from, to journal.Act) Value {
+	a, ok := c.First(from)
+	b, done := c.First(to)
+	return number(b.Sub(a).Hours(), ok && done && !b.Before(a))
+}
+
+// firstStall is the stall of the piece that stalled first.
+func firstStall(c *journal.Cook) (from time.Time, lasted time.Duration, ok bool) {
+	off, done := c.Finish()
+	if !done {
+		off, _ = c.LastEntry()
+	}
+	for i := range c.Pieces {
+		f, l, found := c.Stall(i, off)
+		if found && (!ok || f.Before(from)) {
+			from, lasted, ok = f, l, true
+		}
+	}
+	return from, lasted, ok
+}
+
+func stallFrom(c *journal.Cook) Value {
+	from, _, ok := firstStall(c)
+	on, started := c.OnAt()
+	return number(from.Sub(on).Hours(), ok && started)
+}
+
+func stallLasted(c *journal.Cook) Value {
+	_, lasted, ok := firstStall(c)
+	return number(lasted.Hours(), ok)
+}
+
+func stallPit(c *journal.Cook) Value {
+	from, lasted, ok := firstStall(c)
+	if !ok {
+		return Value{}
+	}
+	return number(MeanPit(c, from, from.Add(lasted)))
+}
+
+func wrapKinds(c *journal.Cook) Value {
+	var kinds []string
+	for _, w := range c.Wrappings() {
+		k := string(w.Kind)
+		if w.Loose {
+			k += ", loose"
+		}
+		kinds = append(kinds, k)
+	}
+	if _, done := c.Finish(); len(kinds) == 0 && done {
+		return word("none")
+	}
+	return word(strings.Join(kinds, ", then "))
+}
+
+func wrappedAfter(c *journal.Cook) Value { return between(c, journal.On, journal.PutWrap) }
+
+// wrappedAt is the coolest core in the hour around wrapping.
+func wrappedAt(c *journal.Cook) Value {
+	at, ok := c.First(journal.PutWrap)
+	coolest := math.Inf(1)
+	for i := range c.Pieces {
+		if r, found := journal.Last(c.CoreReadings(i), at.Add(10*time.Minute)); found && at.Sub(r.Time) < time.Hour {
+			coolest = min(coolest, r.C)
+		}
+	}
+	return number(coolest, ok)
+}
+
+func hoursPerKg(c *journal.Cook) Value {
+	took, ok := c.Took()
+	w := heaviest(c)
+	return number(took.Hours()/w.Number, ok && w.Known && w.Number > 0)
+}
+
+// offCore is the coolest piece's last core in the two hours before it came off.
+func offCore(c *journal.Cook) Value {
+	coolest := math.Inf(1)
+	for i := range c.Pieces {
+		off, ok := c.OffAt(i)
+		if r, found := journal.Last(c.CoreReadings(i), off); ok && found && off.Sub(r.Time) <= 2*time.Hour {
+			coolest = min(coolest, r.C)
+		}
+	}
+	return number(coolest, true)
+}
+
+func lastFeel(c *journal.Cook) Value {
+	off, done := c.Finish()
+	felt := ""
+	for _, e := range c.Entries {
+		if it, ok := e.Item(journal.Feel); ok && done && !e.Time.After(off) {
+			felt = it.GradeWord()
+		}
+	}
+	return word(felt)
+}
+
+func times(c *journal.Cook, act journal.Act) Value {
+	n := 0
+	for _, e := range c.Entries {
+		if _, ok := e.Item(act); ok {
+			n++
+		}
+	}
+	_, done := c.Finish()
+	return count(n, done || n > 0)
+}
+
+func extreme(c *journal.Cook, sign float64) Value {
+	on, ok := c.OnAt()
+	off, done := c.Finish()
+	most := math.Inf(-1)
+	for _, r := range c.PitReadings() {
+		if ok && done && !r.Time.Before(on.Add(settling)) && !r.Time.After(off) {
+			most = max(most, sign*r.C)
+		}
+	}
+	return number(sign*most, true)
+}

@@ -1,0 +1,137 @@
+// Package page is a report as data: what stands on it, not how it looks. The
+// packages below it draw the same page in a terminal or a browser.
+package page
+
+import (
+	"fmt"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
+
+// Page is one report.
+type Page struct {
+	Title    string
+	Aside    string // stands opposite the title: state, date
+	Lead     []string
+	Sections []Section
+	Notes    []string // numbered footnotes, in order; Note adds one
+}
+
+// Section is one part of a page. Any of its fields may be empty.
+type Section struct {
+	Heading string
+	Facts   []Fact
+	Table   Table
+	Lines   []string // paragraphs
+}
+
+// Fact is a name and what is known under it.
+type Fact struct {
+	Name  string
+	Value string
+}
+
+// Table is rows under named columns.
+type Table struct {
+	Columns []Column
+	Rows    []Row
+}
+
+// Column is one column of a table.
+type Column struct {
+	Title string
+	Right bool // numbers: set flush right
+}
+
+// Row is one row; a row with a Heading and no cells parts the table.
+type Row struct {
+	Heading string
+	Mark    bool // differs, or is to be looked at; drawn with a sign, not a colour alone
+	Cells   []string
+}
+
+// Empty reports whether nothing stands in the section.
+func (s Section) Empty() bool {
+	return len(s.Facts) == 0 && len(s.Table.Rows) == 0 && len(s.Lines) == 0
+}
+
+// Add appends a section unless it is empty.
+func (p *Page) Add(s Section) {
+	if !s.Empty() {
+		p.Sections = append(p.Sections, s)
+	}
+}
+
+// Note adds a footnote, once, and returns its mark.
+func (p *Page) Note(text string) string {
+	for i, n := range p.Notes {
+		if n == text {
+			return superscript(i + 1)
+		}
+	}
+	p.Notes = append(p.Notes, text)
+	return superscript(len(p.Notes))
+}
+
+func superscript(n int) string {
+	var b strings.Builder
+	for _, d := range fmt.Sprint(n) {
+		b.WriteRune([]rune("⁰¹²³⁴⁵⁶⁷⁸⁹")[d-'0'])
+	}
+	return b.String()
+}
+
+// NoteMark returns the mark of the i-th footnote, from 0.
+func NoteMark(i int) string { return superscript(i + 1) }
+
+// Clean makes text from a file harmless to show on one line: control
+// characters, invalid bytes, marks that turn the direction of writing and
+// characters without width are shown as their number between ‹ and ›, tabs and
+// line ends as a space. Text that needs nothing is returned as it is.
+func Clean(s string) string {
+	if strings.IndexFunc(s, unsafe) < 0 && utf8.ValidString(s) {
+		return s
+	}
+	var b strings.Builder
+	for i := 0; i < len(s); {
+		r, n := utf8.DecodeRuneInString(s[i:])
+		switch {
+		case r == utf8.RuneError && n == 1:
+			fmt.Fprintf(&b, "‹%02X›", s[i])
+		case r == '\t' || r == '\n' || r == '\r':
+			b.WriteByte(' ')
+		case unsafe(r):
+			fmt.Fprintf(&b, "‹%02X›", r)
+		default:
+			b.WriteRune(r)
+		}
+		i += n
+	}
+	return b.String()
+}
+
+// CleanLines is Clean for text of several lines, its line ends kept.
+func CleanLines(s string) []string {
+	lines := strings.Split(strings.ReplaceAll(s, "\r\n", "\n"), "\n")
+	for i, l := range lines {
+		lines[i] = Clean(l)
+	}
+	return lines
+}
+
+// unsafe reports characters that a terminal acts on, or that hide or reorder
+// others: the control and format categories (which hold the bidirectional
+// marks of Unicode Standard Annex 9), line and paragraph separators, private
+// use and the variation and tag characters.
+func unsafe(r rune) bool {
+	switch {
+	case r < ' ', 0x7f <= r && r < 0xa0:
+		return true
+	case r < 0xad:
+		return false
+	}
+	return unicode.In(r, unicode.Cf, unicode.Zl, unicode.Zp, unicode.Co, unicode.Cs) ||
+		0xfe00 <= r && r <= 0xfe0f || 0xe0100 <= r && r <= 0xe01ef ||
+		r == 0x115f || r == 0x1160 || r == 0x3164 || r == 0xffa0 || r == 0x034f
+}

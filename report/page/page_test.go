@@ -1,0 +1,81 @@
+package page
+
+import (
+	"strings"
+	"testing"
+	"unicode"
+	"unicode/utf8"
+)
+
+func TestCleanLeavesHonestTextAlone(t *testing.T) {
+	for _, s := range []string{"", "Harvest supper", "göt — 112 °C · ½ h, ≥ 57 °C", "日本 – naïve", "2 – 4 h ¹"} {
+		if got := Clean(s); got != s {
+			t.Errorf("Clean(%q) = %q", s, got)
+		}
+	}
+}
+
+// The sequences are those of ECMA-48 (CSI, OSC, C1) and of Unicode Standard
+// Annex 9 (marks that turn the direction of writing).
+func TestCleanDisarms(t *testing.T) {
+	for _, c := range []struct{ in, want string }{
+		{"a\x1b[31mb", "a‹1B›[31mb"},
+		{"\x1b]52;c;aGk=\x07", "‹1B›]52;c;aGk=‹07›"},
+		{"a\u009b31mb", "a‹9B›31mb"},
+		{"a\xffb", "a‹FF›b"},
+		{"supper\u202etxt.exe", "supper‹202E›txt.exe"},
+		{"\u2066x\u2069", "‹2066›x‹2069›"},
+		{"a\u200bb\ufeffc", "a‹200B›b‹FEFF›c"},
+		{"tab\tline\r\nend", "tab line  end"},
+		{"a\u2028b", "a‹2028›b"},
+		{"del\x7f", "del‹7F›"},
+	} {
+		if got := Clean(c.in); got != c.want {
+			t.Errorf("Clean(%q) = %q, want %q", c.in, got, c.want)
+		}
+	}
+}
+
+func FuzzClean(f *testing.F) {
+	f.Add("a\x1b]0;x\x07\u202e\xff")
+	f.Fuzz(func(t *testing.T, s string) {
+		got := Clean(s)
+		if !utf8.ValidString(got) {
+			t.Fatalf("Clean(%q) is not valid UTF-8", s)
+		}
+		for _, r := range got {
+			if unicode.IsControl(r) || unicode.In(r, unicode.Cf, unicode.Zl, unicode.Zp) {
+				t.Fatalf("Clean(%q) still holds %U", s, r)
+			}
+		}
+		if Clean(got) != got {
+			t.Fatalf("Clean is not settled on %q", s)
+		}
+	})
+}
+
+func TestNoteNumbersEachTextOnce(t *testing.T) {
+	var p Page
+	var marks []string
+	for range 12 {
+		marks = append(marks, p.Note("the same"))
+	}
+	if got := strings.Join(marks, ""); got != strings.Repeat("¹", 12) || len(p.Notes) != 1 {
+		t.Errorf("marks %q, notes %q", got, p.Notes)
+	}
+	for i := range 11 {
+		p.Note(strings.Repeat("x", i+1))
+	}
+	if got := NoteMark(len(p.Notes) - 1); got != "¹²" {
+		t.Errorf("twelfth mark %q", got)
+	}
+}
+
+func TestAddLeavesOutEmptySections(t *testing.T) {
+	var p Page
+	p.Add(Section{Heading: "nothing"})
+	p.Add(Section{Lines: []string{"something"}})
+	if len(p.Sections) != 1 {
+		t.Errorf("%d sections", len(p.Sections))
+	}
+}

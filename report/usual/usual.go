@@ -1,0 +1,253 @@
+// Package usual says what a person's usual cook of a cut is like, what a cook
+// did differently, and, from that alone, when a running cook should come off.
+package usual
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/report/frame"
+
+	"gonum.org/v1/gonum/stat"
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// Usual is one column over a person's finished cooks of a cut.
+type Usual struct {
+	Column frame.Column
+	N      int     // cooks that recorded it
+	Median float64 // numbers: in the unit of the column
+	Low    float64 // tenth percentile; equal to High with fewer than 5 cooks: the extremes are given instead
+	High   float64 // ninetieth percentile
+	Word   string  // words: the most frequent
+	Share  float64 // words: how much of N has it
+}
+
+// Like returns the finished cooks of the same cut, the cook itself left out.
+func Like(c *journal.Cook, all []journal.Cook) []*journal.Cook {
+	var like []*journal.Cook
+	for i := range all {
+		if _, ok := all[i].Took(); ok && all[i].ID != c.ID && c.Cut != "" && strings.EqualFold(all[i].Cut, c.Cut) {
+			like = append(like, &all[i])
+		}
+	}
+	return like
+}
+
+// Of returns the usual value of a column; N is 0 where no cook recorded it.
+func Of(col frame.Column, cooks []*journal.Cook) Usual {
+	u := Usual{Column: col}
+	var numbers []float64
+	words := map[string]int{}
+	for _, c := range cooks {
+		if v := col.Of(c); v.Known {
+			u.N++
+			numbers = append(numbers, v.Number)
+			words[v.Word]++
+		}
+	}
+	if u.N == 0 {
+		return u
+	}
+	if col.Kind == frame.Word {
+		for w, n := range words {
+			if n > words[u.Word] || n == words[u.Word] && w < u.Word {
+				u.Word = w
+			}
+		}
+		u.Share = float64(words[u.Word]) / float64(u.N)
+		return u
+	}
+	slices.Sort(numbers)
+	u.Median = median(numbers)
+	u.Low, u.High = numbers[0], numbers[len(numbers)-1]
+	if u.N >= rangeFrom {
+		u.Low = stat.Quantile(.1, stat.LinInterp, numbers, nil)
+		u.High = stat.Quantile(.9, stat.LinInterp, numbers, nil)
+	}
+	return u
+}
+
+// rangeFrom is the number of cooks from which percentiles are told apart from
+// the extremes (chosen).
+const rangeFrom = 5
+
+func median(sorted []float64) float64 {
+	n := len(sorted)
+	return (sorted[(n-1)/2] + sorted[n/2]) / 2
+}
+
+// Difference is one way in which a cook was not the usual one.
+type Difference struct {
+	Usual
+	This  frame.Value
+	By    float64 // numbers: this minus the median
+	Times float64 // |By| over what is usual to vary; orders the list
+}
+
+// Comparison is a cook against the person's usual.
+type Comparison struct {
+	Cook       *journal.Cook
+	Others     int          // cooks compared with
+	Took       Difference   // on to off; Usual.N is 0 where unknown
+	Differs    []Difference // what was done, most unusual first
+	Outcomes   []Difference // what came of it
+	Same       []string     // names of what was as usual
+	Missing    []string     // recorded in other cooks, not in this one
+	Unrecorded []string     // not known for any
+}
+
+// Compare sets a cook against the person's other cooks of its cut.
+func Compare(c *journal.Cook, all []journal.Cook) Comparison {
+	like := Like(c, all)
+	cmpn := Comparison{Cook: c, Others: len(like)}
+	for _, col := range frame.Columns {
+		d := difference(col, c, like)
+		switch {
+		case col.Name == "cut":
+		case col.Name == "on to off":
+			cmpn.Took = d
+		case d.This.Known && d.N == 0 || !d.This.Known && d.N > 0:
+			if !d.This.Known && !col.Outcome {
+				cmpn.Missing = append(cmpn.Missing, col.Name)
+			}
+		case !d.This.Known:
+			cmpn.Unrecorded = append(cmpn.Unrecorded, col.Name)
+		case !d.differs():
+			cmpn.Same = append(cmpn.Same, col.Name)
+		case col.Outcome:
+			cmpn.Outcomes = append(cmpn.Outcomes, d)
+		default:
+			cmpn.Differs = append(cmpn.Differs, d)
+		}
+	}
+	byUnusual := func(a, b Difference) int { return cmp.Compare(b.Times, a.Times) }
+	slices.SortStableFunc(cmpn.Differs, byUnusual)
+	slices.SortStableFunc(cmpn.Outcomes, byUnusual)
+	return cmpn
+}
+
+func difference(col frame.Column, c *journal.Cook, like []*journal.Cook) Difference {
+	d := Difference{Usual: Of(col, like), This: col.Of(c)}
+	if col.Kind == frame.Word {
+		d.Times = d.Share * 2
+		return d
+	}
+	d.By = d.This.Number - d.Median
+	d.Times = math.Abs(d.By) / max(col.Matters, (d.High-d.Low)/2)
+	return d
+}
+
+// differs reports a difference large enough to be worth a line.
+func (d Difference) differs() bool {
+	if d.Column.Kind == frame.Word {
+		return d.Column.Name != "went on at" && !strings.EqualFold(d.This.Word, d.Word)
+	}
+	return math.Abs(d.By) >= d.Column.Matters-1e-9
+}
+
+// ComesOff is when a cook's last piece should be off, going by the person's
+// own finished cooks of the cut and nothing else.
+type ComesOff struct {
+	From, Likely, To time.Time // 8 in 10 fall between From and To
+	N                int       // cooks it rests on
+	Words            string    // what it rests on, as a sentence
+}
+
+// Spread taken for a single past cook, as a share of its time (chosen: what
+// cooks of one cut vary by in hobby logs).
+const oneCookSpread = .25
+
+// Off returns the forecast for a cook that is on; ok is false when it is not,
+// or is off already, or no cook of its cut has been finished before.
+func Off(c *journal.Cook, all []journal.Cook, now time.Time) (ComesOff, bool) {
+	on, started := c.OnAt()
+	if _, done := c.Finish(); !started || done {
+		return ComesOff{}, false
+	}
+	mean, spread, n := hours(Like(c, all))
+	if n == 0 {
+		return ComesOff{}, false
+	}
+	at := func(h float64) time.Time {
+		t := on.Add(time.Duration(h * float64(time.Hour))).Round(10 * time.Minute)
+		if t.Before(now) {
+			return now
+		}
+		return t
+	}
+	out := ComesOff{From: at(mean - spread), Likely: at(mean), To: at(mean + spread), N: n}
+	out.Words = fmt.Sprintf("your average for %s, %d cooks: %s, give or take %s", c.Cut, n, frame.FormatHours(mean), frame.FormatHours(spread))
+	if n == 1 {
+		out.Words = fmt.Sprintf("your one %s before took %s; that is all there is to go by", c.Cut, frame.FormatHours(mean))
+	}
+	if out.To.Equal(now) {
+		out.Words += "; this one is already longer"
+	}
+	return out, true
+}
+
+// hours returns the mean time on the pit and the half-width of the 80 % range
+// for one more cook: Student's t on n−1 degrees of freedom times
+// s·sqrt(1 + 1/n), the prediction interval of a normal sample.
+func hours(like []*journal.Cook) (mean, spread float64, n int) {
+	var took []float64
+	for _, c := range like {
+		d, _ := c.Took()
+		took = append(took, d.Hours())
+	}
+	n = len(took)
+	switch n {
+	case 0:
+		return 0, 0, 0
+	case 1:
+		return took[0], took[0] * oneCookSpread, 1
+	}
+	mean, sd := stat.MeanStdDev(took, nil)
+	t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(n - 1)}.Quantile(.9)
+	return mean, min(mean, t*sd*math.Sqrt(1+1/float64(n))), n
+}
+
+// StallLasts returns the middle half of how long the stalls of the person's
+// other cooks of the cut lasted, hours, and how many showed one.
+func StallLasts(c *journal.Cook, all []journal.Cook) (from, to float64, n int) {
+	var hours []float64
+	for _, o := range Like(c, all) {
+		off, _ := o.Finish()
+		for i := range o.Pieces {
+			if _, lasted, ok := o.Stall(i, off); ok {
+				hours = append(hours, lasted.Hours())
+			}
+		}
+	}
+	if len(hours) == 0 {
+		return 0, 0, 0
+	}
+	slices.Sort(hours)
+	return stat.Quantile(.25, stat.LinInterp, hours, nil), stat.Quantile(.75, stat.LinInterp, hours, nil), len(hours)
+}
+
+// Range prints a range of hours to the half hour: "2 – 4 h", "about 3½ h".
+func Range(from, to float64) string {
+	a, b := halves(from), halves(to)
+	if a == b {
+		return "about " + a + " h"
+	}
+	return a + " – " + b + " h"
+}
+
+func halves(h float64) string {
+	n := int(math.Round(max(0, h) * 2))
+	switch {
+	case n == 1:
+		return "½"
+	case n%2 == 1:
+		return fmt.Sprint(n/2) + "½"
+	}
+	return fmt.Sprint(n / 2)
+}

@@ -1,0 +1,131 @@
+package usual
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+	"ashbook/report/frame"
+)
+
+var noon = time.Date(2026, 5, 1, 12, 0, 0, 0, time.UTC)
+
+// cook is an invented shoulder that took the given hours; 0 is still on.
+func cook(id string, hours float64, change func(*journal.Cook)) journal.Cook {
+	c := journal.Cook{ID: id, Cut: "pork shoulder", Pieces: []journal.Piece{{}}}
+	c.Entries = append(c.Entries, journal.Entry{Time: noon, Items: []journal.Item{{Act: journal.On}}})
+	if hours > 0 {
+		off := noon.Add(time.Duration(hours * float64(time.Hour)))
+		c.Entries = append(c.Entries, journal.Entry{Time: off, Items: []journal.Item{{Act: journal.Off}}})
+	}
+	if change != nil {
+		change(&c)
+	}
+	return c
+}
+
+// The factor is t(.90; 9 degrees of freedom) = 1.383, NIST/SEMATECH e-Handbook
+// of Statistical Methods, table 1.3.6.7.2; the interval for one more
+// observation is mean ± t·s·sqrt(1 + 1/n), the same handbook.
+func TestSpreadIsThePredictionInterval(t *testing.T) {
+	var cooks []*journal.Cook
+	for i := range 10 {
+		c := cook(fmt.Sprint(i), 10+float64(i), nil)
+		cooks = append(cooks, &c)
+	}
+	mean, spread, n := hours(cooks)
+	s := math.Sqrt(82.5 / 9) // sum of squares about the mean of 0 … 9 is 82.5
+	if want := 1.383 * s * math.Sqrt(1.1); n != 10 || math.Abs(mean-14.5) > 1e-9 || math.Abs(spread-want) > 1e-3*want {
+		t.Errorf("mean %v spread %v, want 14.5 and %v", mean, spread, want)
+	}
+}
+
+func TestOff(t *testing.T) {
+	past := []journal.Cook{cook("a", 10, nil), cook("b", 12, nil), cook("c", 14, nil), cook("d", 30, func(c *journal.Cook) { c.Cut = "brisket" })}
+	now := cook("now", 0, nil)
+	off, ok := Off(&now, past, noon.Add(2*time.Hour))
+	if !ok || off.N != 3 || !off.Likely.Equal(noon.Add(12*time.Hour)) || !off.From.Before(off.Likely) || !off.To.After(off.Likely) {
+		t.Fatalf("%+v %v", off, ok)
+	}
+	if !strings.Contains(off.Words, "your average") || !strings.Contains(off.Words, "3 cooks") {
+		t.Errorf("words %q do not say what they rest on", off.Words)
+	}
+	late := noon.Add(40 * time.Hour)
+	if off, _ := Off(&now, past, late); off.From.Before(late) || off.To.Before(late) || !strings.Contains(off.Words, "longer") {
+		t.Errorf("after every past cook: %+v", off)
+	}
+	if off, ok := Off(&now, past[:1], noon); !ok || !strings.Contains(off.Words, "your one") || !off.From.Before(off.To) {
+		t.Errorf("one past cook: %+v", off)
+	}
+	if _, ok := Off(&now, past[3:], noon); ok {
+		t.Error("a forecast from another cut")
+	}
+	if _, ok := Off(&past[0], past, noon); ok {
+		t.Error("a forecast for a cook that is off")
+	}
+	planned := journal.Cook{Cut: "pork shoulder", Pieces: []journal.Piece{{}}}
+	if _, ok := Off(&planned, past, noon); ok {
+		t.Error("a forecast for a cook that is not on")
+	}
+}
+
+func TestCompare(t *testing.T) {
+	usually := func(c *journal.Cook) {
+		c.Pit, c.Pieces[0].Trimmed, c.Weather.Air = "brick", measure.Kilograms(4), measure.Degrees(8, measure.Metric)
+		c.Aim.Pit = measure.Degrees(110, measure.Metric)
+	}
+	all := []journal.Cook{cook("a", 14, usually), cook("b", 15, usually), cook("c", 16, usually)}
+	this := cook("this", 12, func(c *journal.Cook) {
+		usually(c)
+		c.Pit, c.Pieces[0].Trimmed = "drum", measure.Kilograms(2.5)
+		c.Aim.Pit, c.Weather.Air = measure.Degrees(111, measure.Metric), measure.Temperature{}
+	})
+	got := Compare(&this, append(all, this))
+	if got.Others != 3 || got.Took.By != -3 || got.Took.Median != 15 {
+		t.Errorf("others %d, took %+v", got.Others, got.Took)
+	}
+	names := func(ds []Difference) string {
+		var out []string
+		for _, d := range ds {
+			out = append(out, d.Column.Name)
+		}
+		return strings.Join(out, "; ")
+	}
+	if got := names(got.Differs); got != "weight on; heaviest piece; pit" {
+		t.Errorf("differs: %s", got)
+	}
+	if s := strings.Join(got.Same, "; "); !strings.Contains(s, "pit aimed at") || !strings.Contains(s, "pieces") {
+		t.Errorf("same: %s", s)
+	}
+	if s := strings.Join(got.Missing, "; "); !strings.Contains(s, "outdoor air") {
+		t.Errorf("missing: %s", s)
+	}
+	for _, d := range got.Differs {
+		if d.Column.Kind != frame.Word && math.Abs(d.By+1.5) > 1e-9 {
+			t.Errorf("%s by %v, want −1.5", d.Column.Name, d.By)
+		}
+	}
+}
+
+func TestCompareAlone(t *testing.T) {
+	this := cook("this", 12, nil)
+	got := Compare(&this, []journal.Cook{this})
+	if got.Others != 0 || len(got.Differs) != 0 || got.Took.N != 0 {
+		t.Errorf("%+v", got)
+	}
+}
+
+func TestRange(t *testing.T) {
+	for _, c := range []struct {
+		from, to float64
+		want     string
+	}{{1.9, 4.1, "2 – 4 h"}, {3.4, 3.6, "about 3½ h"}, {-2, .6, "0 – ½ h"}} {
+		if got := Range(c.from, c.to); got != c.want {
+			t.Errorf("%v to %v: %q, want %q", c.from, c.to, got, c.want)
+		}
+	}
+}
