@@ -38,11 +38,14 @@ func (c *Cook) PieceIndex(name string) int {
 
 // CoreReadings returns the readings of a piece in order of time, noted and
 // probed together.
-func (c *Cook) CoreReadings(piece int) []Reading {
+func (c *Cook) CoreReadings(piece int) []Reading { return c.coreSince(piece, time.Time{}) }
+
+// coreSince leaves out what the probe read before from.
+func (c *Cook) coreSince(piece int, from time.Time) []Reading {
 	out := c.noted(func(it Item) bool { return it.Act == ReadCore && c.PieceIndex(it.Piece) == piece })
 	for _, s := range c.Series.Cores {
 		if c.PieceIndex(s.Piece) == piece {
-			out = c.Series.merge(out, s.C)
+			out = c.Series.merge(out, s.C, from)
 		}
 	}
 	return out
@@ -50,7 +53,7 @@ func (c *Cook) CoreReadings(piece int) []Reading {
 
 // PitReadings returns the pit readings in order of time.
 func (c *Cook) PitReadings() []Reading {
-	return c.Series.merge(c.noted(func(it Item) bool { return it.Act == ReadPit }), c.Series.Pit)
+	return c.Series.merge(c.noted(func(it Item) bool { return it.Act == ReadPit }), c.Series.Pit, time.Time{})
 }
 
 // BoxReadings returns the readings of the air in the holding box.
@@ -70,21 +73,35 @@ func (c *Cook) noted(want func(Item) bool) []Reading {
 	return out
 }
 
-func (s Series) merge(noted []Reading, values []float64) []Reading {
-	if len(values) == 0 {
+// merge puts the values from a time on among the readings noted by hand.
+func (s Series) merge(noted []Reading, values []float64, from time.Time) []Reading {
+	n := min(len(values), len(s.Times))
+	first := sort.Search(n, func(i int) bool { return !s.Times[i].Before(from) })
+	if first == n {
 		return noted
 	}
-	out := make([]Reading, 0, len(noted)+len(values))
-	for i, v := range values {
-		if math.IsNaN(v) {
+	out := make([]Reading, 0, len(noted)+n-first)
+	for i := first; i < n; i++ {
+		if math.IsNaN(values[i]) {
 			continue
 		}
 		for len(noted) > 0 && !noted[0].Time.After(s.Times[i]) {
 			out, noted = append(out, noted[0]), noted[1:]
 		}
-		out = append(out, Reading{Time: s.Times[i], C: v, Probe: true})
+		out = append(out, Reading{Time: s.Times[i], C: values[i], Probe: true})
 	}
 	return append(out, noted...)
+}
+
+// thinned keeps readings at least step apart.
+func thinned(readings []Reading, step time.Duration) []Reading {
+	var out []Reading
+	for _, r := range readings {
+		if n := len(out); n == 0 || r.Time.Sub(out[n-1].Time) >= step {
+			out = append(out, r)
+		}
+	}
+	return out
 }
 
 // LastPit returns the last pit reading at or before now, as Last of

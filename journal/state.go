@@ -85,7 +85,7 @@ func (c *Cook) PieceStatus(piece int, now time.Time) Status {
 	open := stage > Planned && stage < TakenOff
 	st := Status{Stage: stage, LeftOpen: open && now.Sub(last) > openFor}
 	if open && stage >= Cooking && !st.LeftOpen {
-		st.Stalling = stallingAt(c.CoreReadings(piece), now)
+		st.Stalling = stallingAt(c.coreSince(piece, now.Add(-2*rateGap)), now)
 	}
 	return st
 }
@@ -167,17 +167,13 @@ func stallingAt(readings []Reading, now time.Time) bool {
 // lasted by now: from the first to the last reading in the band at which the
 // core rose by less than StallRate.
 func (c *Cook) Stall(piece int, now time.Time) (from time.Time, lasted time.Duration, ok bool) {
-	readings := c.CoreReadings(piece)
+	readings := thinned(c.CoreReadings(piece), stallStep)
 	off, isOff := c.OffAt(piece)
-	var to, seen time.Time
+	var to time.Time
 	for i, r := range readings {
 		if r.Time.After(now) || isOff && r.Time.After(off) {
 			break
 		}
-		if r.Time.Sub(seen) < stallStep {
-			continue
-		}
-		seen = r.Time
 		if stallingAt(readings[:i+1], r.Time) {
 			if from.IsZero() {
 				from = r.Time

@@ -31,7 +31,7 @@ func FormatTime(t time.Time) string {
 // "T" is a space.
 func ParseTime(s string) (time.Time, error) {
 	text := strings.TrimSpace(s)
-	for _, layout := range []string{TimeLayout, time.RFC3339, "2006-01-02T15:04Z07:00", "2006-01-02 15:04-07:00", "2006-01-02 15:04:05-07:00"} {
+	for _, layout := range []string{"2006-01-02T15:04Z07:00", time.RFC3339, "2006-01-02 15:04Z07:00", "2006-01-02 15:04:05Z07:00"} {
 		if t, err := time.ParseInLocation(layout, text, time.UTC); err == nil && 0 < t.Year() && t.Year() < 10000 {
 			return t, nil
 		}
@@ -57,7 +57,8 @@ func ParseClock(s string) (hour, minute int, ok bool) {
 
 // ClockAfter returns the next time at or after t that a clock in zone shows as
 // hour:minute, or, where that is more than 18 h away, the one on t's own day.
-// A clock time that a change to summer time skips is the moment an hour later.
+// A clock time that a change to summer time skips is read as if the clock had
+// not changed: 02:30 is 03:30.
 func ClockAfter(t time.Time, hour, minute int, zone *time.Location) time.Time {
 	l := t.In(zone)
 	for day := 0; day <= 1; day++ {
@@ -96,15 +97,17 @@ func clockTimes(y int, mo time.Month, d, hour, minute int, zone *time.Location) 
 			all = append(all, c)
 		}
 	}
-	if len(all) == 0 {
-		return []time.Time{t}
+	if len(all) == 0 { // skipped: as the clock stood the day before
+		wall := time.Date(y, mo, d, hour, minute, 0, 0, time.UTC)
+		_, offset := wall.AddDate(0, 0, -1).In(zone).Zone()
+		return []time.Time{wall.Add(-time.Duration(offset) * time.Second).In(zone)}
 	}
 	return all
 }
 
 // ParseBody reads what follows the time of a line: items parted by commas,
-// then perhaps a dash and words. Notes name parts that begin like an item but
-// do not parse whole; such parts are kept as words.
+// then perhaps a dash and words. A part that does not parse whole is words; where
+// it looks as if an item was meant, a note says what was missing.
 func ParseBody(s string, g Grammar) (items []Item, words string, notes []string) {
 	head, tail := cutDash(s)
 	var plain []string
@@ -115,7 +118,7 @@ func ParseBody(s string, g Grammar) (items []Item, words string, notes []string)
 		it, err := ParseItem(part, g)
 		if it.Act == NoAct {
 			plain = append(plain, part)
-			if err != nil {
+			if err != nil && meant(part) {
 				notes = append(notes, err.Error())
 			}
 			continue
@@ -147,6 +150,12 @@ func splitItems(s string) []string {
 }
 
 func isDigit(b byte) bool { return '0' <= b && b <= '9' }
+
+// meant reports whether a part that begins with an act's word was meant as an
+// item: it holds a number, or hardly more than that word. "off to bed" was not.
+func meant(part string) bool {
+	return strings.ContainsAny(part, "0123456789") || len(strings.Fields(part)) <= 2
+}
 
 // cutDash splits at the first dash with a space on both sides, or at an end.
 func cutDash(s string) (before, after string) {

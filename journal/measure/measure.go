@@ -222,8 +222,11 @@ func Parse[D dimension](s string, sys System) (Quantity[D], error) {
 	rest, parts := text, 0
 	var last Unit
 	for rest != "" {
-		if parts > 0 && !d.compound() {
+		switch {
+		case parts > 0 && !d.compound():
 			return fail(fmt.Sprintf("one number was expected, then found %q", rest))
+		case q.Assumed:
+			return fail(fmt.Sprintf("no unit before %q", rest))
 		}
 		num, after := cutNumber(rest)
 		if num == "" {
@@ -242,7 +245,7 @@ func Parse[D dimension](s string, sys System) (Quantity[D], error) {
 		case parts == 0:
 			u, q.Assumed = Preferred[D](sys), true
 		default:
-			if u, ok = smaller(d.units(), last); !ok || q.Assumed {
+			if u, ok = smaller(d.units(), last); !ok {
 				return fail(fmt.Sprintf("no unit after %q", num))
 			}
 		}

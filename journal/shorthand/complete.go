@@ -1,0 +1,87 @@
+package shorthand
+
+import (
+	"slices"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"ashbook/journal"
+)
+
+// Complete returns what may be written after the line to end its last word:
+// acts, pieces, kinds of wrap, and the wood of this cook, whichever may stand
+// there, sorted. line + ending is the completed line. Where a word is only
+// begun by a space, just names that the act before it expects are offered.
+func Complete(line string, ctx Context) []string {
+	if printable(line) != nil {
+		return nil
+	}
+	toks, _, dashed := scan(line)
+	if dashed {
+		return nil
+	}
+	last, _ := utf8.DecodeLastRuneInString(line)
+	word := ""
+	if n := len(toks); n > 0 && !unicode.IsSpace(last) && !toks[n-1].comma {
+		word, toks = toks[n-1].text, toks[:n-1]
+	}
+	names := expected(toks, ctx.Cook)
+	if word != "" && lookupAct(toks) != journal.SetPit {
+		for _, w := range actWords {
+			names = append(names, w.word)
+		}
+	}
+	var endings []string
+	for _, n := range names {
+		if rest, ok := ending(n, word); ok && rest != "" {
+			endings = append(endings, rest)
+		}
+	}
+	slices.Sort(endings)
+	return slices.Compact(endings)
+}
+
+// lookupAct is the act the last token is, where nothing parts it from the next.
+func lookupAct(toks []token) journal.Act {
+	if len(toks) == 0 || toks[len(toks)-1].comma {
+		return journal.NoAct
+	}
+	return lookup(toks[len(toks)-1].text).act
+}
+
+// expected lists the names that may follow the last token.
+func expected(toks []token, c *journal.Cook) []string {
+	var names []string
+	switch act := lookupAct(toks); {
+	case act == journal.SetPit:
+		return []string{journal.ReadPit.Word(), journal.ReadCore.Word()}
+	case act == journal.PutWrap:
+		for _, w := range journal.Wraps {
+			names = append(names, string(w))
+		}
+	case act == journal.AddWood && c != nil:
+		names = woods(c)
+	case act.TakesPiece() && c != nil:
+		names = c.PieceNames()
+	case len(toks) > 1 && lookupAct(toks[:len(toks)-1]) == journal.PutWrap:
+		names = []string{looseWord}
+	}
+	return names
+}
+
+// woods lists the kinds of wood the cook names, planned or put on.
+func woods(c *journal.Cook) []string {
+	var kinds []string
+	for _, w := range c.Wood {
+		kinds = append(kinds, w.Kind)
+	}
+	for _, e := range c.Entries {
+		for _, it := range e.Items {
+			if it.Act == journal.AddWood {
+				kinds = append(kinds, strings.TrimSpace(strings.TrimSuffix(it.Detail, it.Amount.Text)))
+			}
+		}
+	}
+	return kinds
+}

@@ -1,0 +1,140 @@
+package shorthand
+
+import (
+	"fmt"
+	"strings"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+)
+
+// detail takes the free words after vent, fuel, wood, lid, turn or spritz: up
+// to a comma, a time, another act, or figures that are readings. A weight ends
+// the words of fuel and wood.
+func (p *parser) detail(act journal.Act) (string, error) {
+	weighed := act == journal.AddWood || act == journal.AddFuel
+	var words []string
+	for {
+		t, ok := p.peek()
+		if !ok || p.parted() {
+			break
+		}
+		if _, isTime := p.timeOf(t); isTime {
+			break
+		}
+		if _, _, figure := t.number(); figure {
+			run := p.run()
+			switch {
+			case weighed && run > 1:
+				return "", t.errorf("weight or reading? readings go first, or write the weight with its unit")
+			case weighed:
+				if amount, ok := p.amount(act); ok {
+					return strings.Join(append(words, amount), " "), nil
+				}
+			case run > 1:
+				return strings.Join(words, " "), nil
+			}
+			words = append(words, p.toks[p.at].text)
+			p.at++
+			continue
+		}
+		stop, err := p.endsDetail(act, t)
+		if err != nil {
+			return "", err
+		}
+		if stop {
+			break
+		}
+		words = append(words, t.text)
+		p.at++
+	}
+	s := strings.Join(words, " ")
+	switch {
+	case bareNumber(s):
+		p.flags = append(p.flags, fmt.Sprintf("%s %s: read as words; a reading goes first", act.Word(), s))
+	case weighed && strings.ContainsAny(s, "0123456789"):
+		p.flags = append(p.flags, fmt.Sprintf("%s %s: no weight in it; the kind first, then such as 90 g", act.Word(), s))
+	}
+	return s, nil
+}
+
+// run counts the bare numbers that stand together next.
+func (p *parser) run() int {
+	n := 0
+	for i := p.at; i < len(p.toks) && p.toks[i].bare(); i++ {
+		if n++; p.toks[i].comma {
+			break
+		}
+	}
+	return n
+}
+
+// endsDetail reports whether a token is another act. The acts that move the
+// meat are common words too ("lid off", "the rest"), and a wrong one would end
+// the cook: they need a comma.
+func (p *parser) endsDetail(act journal.Act, t token) (bool, error) {
+	f := lookup(t.text)
+	switch {
+	case len(f.shared) > 0 && len(t.text) > 1:
+		return false, t.errorf("could be %s, or words of %s; write it out, or words after --", either(f.shared), act.Word())
+	case f.act >= journal.Lit && f.act <= journal.Chilled:
+		return false, t.errorf("put a comma before it if %s is meant, or words of %s after --", f.act.Word(), act.Word())
+	}
+	return f.act != journal.NoAct, nil
+}
+
+// amount takes a weight: "90", "90 g", "4 lb 6 oz". ok is false, and nothing
+// is taken, where a number only counts something: "2 chunks".
+func (p *parser) amount(act journal.Act) (text string, ok bool) {
+	from := p.at
+	t := p.quantity(massUnit)
+	if t.bare() {
+		if next, more := p.peek(); more && !t.comma && p.plain(next) {
+			p.at = from
+			return "", false
+		}
+		t.text += " " + usualUnit(act, p.grammar.Units)
+	}
+	if q, err := measure.ParseMass(t.text, p.grammar.Units); err != nil || q.Assumed {
+		p.at = from
+		return "", false
+	}
+	for !t.comma {
+		next, more := p.peek()
+		if _, _, figure := next.number(); !more || !figure {
+			break
+		}
+		mark := p.at
+		part := p.quantity(massUnit)
+		if _, err := measure.ParseMass(t.text+" "+part.text, p.grammar.Units); err != nil || part.bare() {
+			p.at = mark
+			break
+		}
+		t.text, t.comma = t.text+" "+part.text, part.comma
+	}
+	return t.text, true
+}
+
+// plain reports whether a token is neither number, time nor act.
+func (p *parser) plain(t token) bool {
+	if _, isTime := p.timeOf(t); isTime {
+		return false
+	}
+	_, _, figure := t.number()
+	f := lookup(t.text)
+	return !figure && f.act == journal.NoAct && len(f.shared) == 0
+}
+
+// usualUnit is the unit of a bare weight: wood goes on by the chunk, fuel by
+// the chimney.
+func usualUnit(act journal.Act, sys measure.System) string {
+	switch {
+	case act == journal.AddWood && sys == measure.US:
+		return "oz"
+	case act == journal.AddWood:
+		return "g"
+	case sys == measure.US:
+		return "lb"
+	}
+	return "kg"
+}

@@ -1,0 +1,206 @@
+package shorthand
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+)
+
+// aloneIsPit is where a lone figure is the pit when nothing was read before:
+// no core that is still cooking comes near it (chosen).
+const aloneIsPit = 95.0 // °C
+
+// loneMargin is how much nearer to one reading than to the other a lone figure
+// must lie not to be flagged, K (chosen).
+const loneMargin = 5.0
+
+// settle gives the bare figures their acts, once it is known what the rest of
+// the line names and when it was.
+func (p *parser) settle() error {
+	for i, it := range p.items {
+		if it.Act == journal.ReadCore && it.Piece == "" && p.pieceCount() > 1 {
+			p.items[i].Piece = p.pieceName(p.piecesOn()[0])
+		}
+	}
+	if err := p.bareFigures(); err != nil {
+		return err
+	}
+	for i, it := range p.items {
+		for _, o := range p.items[:i] {
+			if it.repeats(o) {
+				return it.from.errorf("%s is there twice; the other is %q", strings.TrimSpace(it.Act.Word()+" "+it.Piece), o.String())
+			}
+		}
+	}
+	return nil
+}
+
+// repeats reports whether two items say the same thing twice. Vents, fuel,
+// wood and the like may be named more than once.
+func (t typed) repeats(o typed) bool {
+	return t.Act == o.Act && !t.Act.TakesDetail() && strings.EqualFold(t.Piece, o.Piece)
+}
+
+func (p *parser) bareFigures() error {
+	if len(p.readings) == 0 {
+		return nil
+	}
+	pit, cores := p.readings[:1], p.readings[1:]
+	if len(p.readings) == 1 {
+		isPit, err := p.alone(p.readings[0])
+		if err != nil {
+			return err
+		}
+		if !isPit {
+			pit, cores = nil, p.readings
+		}
+	}
+	var pieces []int
+	if len(cores) > 0 {
+		pieces = p.piecesOn()
+		if all := p.pieceCount(); len(cores) >= all {
+			pieces = upTo(all)
+		}
+		if n := len(pieces); len(cores) > n {
+			return cores[n].errorf("one reading too many: pit, then %s", coresWanted(len(p.piecesOn()), p.pieceCount()))
+		}
+	}
+	at := p.before
+	for _, t := range pit {
+		if err := p.add(journal.ReadPit.Word()+" "+t.text, t, at); err != nil {
+			return err
+		}
+		at++
+	}
+	for i, t := range cores {
+		word := journal.ReadCore.Word()
+		if p.pieceCount() > 1 {
+			name := p.pieceName(pieces[i])
+			if name == "" {
+				return t.errorf("piece %d has no name; name the pieces to read them apart", pieces[i]+1)
+			}
+			word += " " + name
+		}
+		if err := p.add(word+" "+t.text, t, at); err != nil {
+			return err
+		}
+		at++
+	}
+	return nil
+}
+
+func coresWanted(on, all int) string {
+	switch {
+	case all == 1:
+		return "one core"
+	case on == all:
+		return fmt.Sprintf("%d cores", all)
+	case on == 1:
+		return fmt.Sprintf("the core still on, or all %d", all)
+	}
+	return fmt.Sprintf("the %d cores still on, or all %d", on, all)
+}
+
+// alone decides whether a lone figure is the pit or the core: the one the line
+// does not name, else the one whose last reading lies nearer.
+func (p *parser) alone(t token) (isPit bool, err error) {
+	q, err := measure.ParseTemperature(t.text, p.grammar.Units)
+	if err != nil {
+		return false, t.errorf("%v", err)
+	}
+	first := p.piecesOn()[0]
+	var pitNamed, coreNamed bool
+	for _, it := range p.items {
+		pitNamed = pitNamed || it.Act == journal.ReadPit
+		coreNamed = coreNamed || it.Act == journal.ReadCore && p.pieceIndex(it.Piece) == first
+	}
+	if pitNamed != coreNamed {
+		return coreNamed, nil
+	}
+	pit, pitRead := p.lastPit()
+	core, coreRead := p.lastCore(first)
+	if !pitRead || !coreRead {
+		return q.Base >= aloneIsPit, nil
+	}
+	toPit, toCore := math.Abs(q.Base-pit.C), math.Abs(q.Base-core.C)
+	if math.Abs(toPit-toCore) < 1e-6 {
+		return false, t.errorf("as near to pit %s as to core %s; write pit or core before it", p.show(pit.C), p.show(core.C))
+	}
+	isPit = toPit < toCore
+	if math.Abs(toPit-toCore) < loneMargin {
+		as := journal.ReadCore
+		if isPit {
+			as = journal.ReadPit
+		}
+		p.flags = append(p.flags, fmt.Sprintf("%s read as %s: pit was %s, core %s", t.text, as.Word(), p.show(pit.C), p.show(core.C)))
+	}
+	return isPit, nil
+}
+
+// show prints a reading in the journal's own unit.
+func (p *parser) show(c float64) string { return measure.FormatTemperature(c, p.grammar.Units) }
+
+func (p *parser) lastPit() (journal.Reading, bool) {
+	if p.ctx.Cook == nil {
+		return journal.Reading{}, false
+	}
+	return p.ctx.Cook.LastPit(p.when)
+}
+
+func (p *parser) lastCore(piece int) (journal.Reading, bool) {
+	if p.ctx.Cook == nil {
+		return journal.Reading{}, false
+	}
+	return p.ctx.Cook.LastCore(piece, p.when)
+}
+
+func (p *parser) pieceCount() int {
+	if p.ctx.Cook == nil {
+		return 1
+	}
+	return max(1, len(p.ctx.Cook.Pieces))
+}
+
+func (p *parser) pieceName(i int) string {
+	if p.ctx.Cook == nil || i >= len(p.ctx.Cook.Pieces) {
+		return ""
+	}
+	return p.ctx.Cook.Pieces[i].Name
+}
+
+func (p *parser) pieceIndex(name string) int {
+	if p.ctx.Cook == nil {
+		return 0
+	}
+	return p.ctx.Cook.PieceIndex(name)
+}
+
+// piecesOn lists the pieces not yet off when the line is about; all of them
+// where every one is.
+func (p *parser) piecesOn() []int {
+	all := upTo(p.pieceCount())
+	if p.ctx.Cook == nil {
+		return all
+	}
+	var on []int
+	for _, i := range all {
+		if p.ctx.Cook.PieceStage(i, p.when) < journal.TakenOff {
+			on = append(on, i)
+		}
+	}
+	if len(on) == 0 {
+		return all
+	}
+	return on
+}
+
+func upTo(n int) []int {
+	all := make([]int, n)
+	for i := range all {
+		all[i] = i
+	}
+	return all
+}

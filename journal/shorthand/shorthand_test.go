@@ -1,0 +1,519 @@
+package shorthand
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+)
+
+var summer = time.FixedZone("", 3600)
+
+// night is five past one, thirty seconds in.
+var night = time.Date(2026, 9, 19, 1, 5, 30, 0, summer)
+
+// cook has the given pieces and timeline lines of "minutes before night, body".
+func cook(t testing.TB, pieces []string, lines ...string) *journal.Cook {
+	t.Helper()
+	c := &journal.Cook{}
+	for _, p := range pieces {
+		c.Pieces = append(c.Pieces, journal.Piece{Name: p})
+	}
+	if len(pieces) == 0 {
+		c.Pieces = []journal.Piece{{}}
+	}
+	for _, l := range lines {
+		var back int
+		ago, body, _ := strings.Cut(l, " ")
+		if _, err := fmt.Sscan(ago, &back); err != nil {
+			t.Fatal(err)
+		}
+		items, words, notes := journal.ParseBody(body, journal.Grammar{Pieces: c.PieceNames()})
+		if len(notes) > 0 {
+			t.Fatal(l, notes)
+		}
+		c.Entries = append(c.Entries, journal.Entry{Time: night.Truncate(time.Minute).Add(-time.Duration(back) * time.Minute), Items: items, Words: words})
+	}
+	journal.SortEntries(c.Entries)
+	return c
+}
+
+// The three cooks of these tests: one piece; two pieces; a cook near its end.
+func onePiece(t testing.TB) Context {
+	return Context{Now: night, Cook: cook(t, nil, "400 lit", "300 on, pit 112 °C, core 5 °C", "60 pit 110 °C, core 68 °C, wood cherry 90 g")}
+}
+
+func twoPieces(t testing.TB) Context {
+	c := cook(t, []string{"large", "small"}, "400 lit", "300 on", "40 pit 110 °C, core large 68 °C, core small 72 °C")
+	c.Wood = []journal.Wood{{Kind: "beech"}}
+	return Context{Now: night, Cook: c}
+}
+
+func nearTheEnd(t testing.TB) Context {
+	return Context{Now: night, Cook: cook(t, nil, "700 on", "30 pit 107 °C, core 93 °C")}
+}
+
+func american(t testing.TB) Context {
+	c := onePiece(t)
+	c.Settings.Units = measure.US
+	return c
+}
+
+// body parses a line and prints it as the file has it: minutes ago where it
+// is not now, then the entry.
+func body(t testing.TB, line string, ctx Context) string {
+	t.Helper()
+	l, err := Parse(line, ctx)
+	if err != nil {
+		return err.Error()
+	}
+	s := l.Entry.Body()
+	if d := night.Truncate(time.Minute).Sub(l.Entry.Time); d != 0 {
+		s = fmt.Sprintf("[%v] %s", d, s)
+	}
+	for _, f := range l.Flags {
+		s += " !" + f
+	}
+	return s
+}
+
+func TestParse(t *testing.T) {
+	one, two, end, us := onePiece(t), twoPieces(t), nearTheEnd(t), american(t)
+	none := Context{Now: night}
+	tests := []struct {
+		line string
+		ctx  Context
+		want string
+	}{
+		// Figures first.
+		{"112 71", one, "pit 112 °C, core 71 °C"},
+		{"112 71", two, "pit 112 °C, core large 71 °C"},
+		{"112 71 73", two, "pit 112 °C, core large 71 °C, core small 73 °C"},
+		{"112, 71, 73", two, "pit 112 °C, core large 71 °C, core small 73 °C"},
+		{"112 71", none, "pit 112 °C, core 71 °C"},
+		{"112.5 71,5", one, "pit 112.5 °C, core 71,5 °C"},
+		{"112C 71°C", us, "pit 112C, core 71°C"},
+		{"234F", one, "pit 234F"},
+		{"112 °C 71 °C", us, "pit 112 °C, core 71 °C"},
+		{"234 F 160 F", one, "pit 234 F, core 160 F"},
+		{"234 158", us, "pit 234 °F, core 158 °F"},
+		{"  112   71  ", one, "pit 112 °C, core 71 °C"},
+
+		// A lone figure.
+		{"112", one, "pit 112 °C"},
+		{"70", one, "core 70 °C"},
+		{"88", one, "core 88 °C !88 read as core: pit was 110 °C, core 68 °C"},
+		{"92", one, "pit 92 °C"},
+		{"94", end, "core 94 °C"},
+		{"106", end, "pit 106 °C"},
+		{"99", end, "core 99 °C !99 read as core: pit was 107 °C, core 93 °C"},
+		{"95", none, "pit 95 °C"},
+		{"94.9", none, "core 94.9 °C"},
+		{"70 pit 112", one, "core 70 °C, pit 112 °C"},
+		{"95 core 94", end, "pit 95 °C, core 94 °C"},
+		{"202 F", none, "core 202 F"},
+		{"203 F", none, "pit 203 F"},
+
+		// Letters.
+		{"v", one, "vent"},
+		{"v f w l s t", one, "vent, fuel, wood, lid, spritz, turn"},
+		{"b1 p2 r30", one, "bark 1, feel 2, recheck 30 min"},
+		{"B1, P2, R30", one, "bark 1, feel 2, recheck 30 min"},
+		{"b 1 p 2 r 30", one, "bark 1, feel 2, recheck 30 min"},
+		{"r1h30", one, "recheck 1h30"},
+		{"r 1 h 30", one, "recheck 1 h 30"},
+		{"r 1 h 30 min 112", one, "recheck 1 h 30 min, pit 112 °C"},
+		{"r 30 min 112", one, "recheck 30 min, pit 112 °C"},
+		{"r 30 112", one, "recheck 30 min, pit 112 °C"},
+		{"r 30 s", one, "recheck 30 min, spritz"},
+		{"c 70", one, "core 70 °C"},
+		{"c70", one, "core 70 °C"},
+		{"112 c 70", one, "pit 112 °C, core 70 °C"},
+		{"112, b1", one, "pit 112 °C, bark 1"},
+
+		// Words and their beginnings.
+		{"wr foil", one, "wrap foil"},
+		{"wrap pap lo", one, "wrap paper loose"},
+		{"wrap f l", one, "wrap foil, lid"},
+		{"unw", one, "unwrap"},
+		{"of", one, "off"},
+		{"ON", one, "on"},
+		{"res", one, "rest"},
+		{"rec 45 min", one, "recheck 45 min"},
+		{"off boxed", one, "off, boxed"},
+		{"pu se", one, `column 4: "se": could be settled or served; write a letter more`},
+		{"pu serv", one, "pulled, served"},
+		{"box 66 boxe", one, "box 66 °C, boxed"},
+		{"air -5", one, "air -5 °C"},
+		{"c -2 -20", none, "[20m0s] core -2 °C"},
+		{"aim pit 120", one, "aim pit 120 °C"},
+		{"aim c 92 aim p 120", one, "aim core 92 °C, aim pit 120 °C"},
+
+		// Arguments of their own length.
+		{"112 71 w cherry 90 v -20 -- pale on the left", one, "[20m0s] pit 112 °C, core 71 °C, wood cherry 90 g, vent — pale on the left"},
+		{"v bottom half", one, "vent bottom half"},
+		{"v bottom half, 112 71", one, "vent bottom half, pit 112 °C, core 71 °C"},
+		{"v top 112 71", one, "vent top, pit 112 °C, core 71 °C"},
+		{"v 20 %", one, "vent 20 %"},
+		{"v 112", one, "vent 112 !vent 112: read as words; a reading goes first"},
+		{"t 180", one, "turn 180 !turn 180: read as words; a reading goes first"},
+		{"v, 112", one, "vent, pit 112 °C"},
+		{"lid a crack", one, "lid a crack"},
+		{"w cherry 90", us, "wood cherry 90 oz"},
+		{"w cherry 90 g", us, "wood cherry 90 g"},
+		{"w cherry 90g v", one, "wood cherry 90g, vent"},
+		{"w90", one, "wood 90 g"},
+		{"w apple cherry 90", one, "wood apple cherry 90 g"},
+		{"w cherry", one, "wood cherry"},
+		{"w 2 chunks", one, "wood 2 chunks !wood 2 chunks: no weight in it; the kind first, then such as 90 g"},
+		{"w oak 80 w cherry 60", one, "wood oak 80 g, wood cherry 60 g"},
+		{"w cherry 90 g 112 71", one, "wood cherry 90 g, pit 112 °C, core 71 °C"},
+		{"w cherry 112", one, "wood cherry 112 g"},
+		{"f 1", one, "fuel 1 kg"},
+		{"f 1,5", one, "fuel 1,5 kg"},
+		{"f 2", us, "fuel 2 lb"},
+		{"f lump 4 lb 6 oz v", one, "fuel lump 4 lb 6 oz, vent"},
+		{"f 4lb6oz", one, "fuel 4lb6oz"},
+		{"s cider l", one, "spritz cider, lid"},
+
+		// Pieces.
+		{"core small 70", two, "core small 70 °C"},
+		{"c small 70", two, "core small 70 °C"},
+		{"c s 70", two, "core small 70 °C"},
+		{"112 c s 73", two, "pit 112 °C, core small 73 °C"},
+		{"core 70", two, "core large 70 °C"},
+		{"feel large 3", two, "feel large 3"},
+		{"p l 3", two, "feel large 3"},
+		{"p3", two, "feel 3 !feel 3 without a piece counts for all 2"},
+		{"off small", two, "off small"},
+		{"off SMA", two, "off small"},
+		{"off", two, "off"},
+		{"on large on small", two, "on large, on small"},
+
+		// Times.
+		{"-20 v", one, "[20m0s] vent"},
+		{"−20 v", one, "[20m0s] vent"},
+		{"v -90", one, "[1h30m0s] vent"},
+		{"v -1h20", one, "[1h20m0s] vent"},
+		{"v -20 min", one, "[20m0s] vent"},
+		{"v -1 h b1", one, "[1h0m0s] vent, bark 1"},
+		{"00:50 112", one, "[15m0s] pit 112 °C"},
+		{"0:50 112", one, "[15m0s] pit 112 °C"},
+		{"v 01:05", one, "vent"},
+		{"v 23:05", one, "[2h0m0s] vent"},
+		{"v 01:06", one, "[23h59m0s] vent !01:06 is before the first entry, 18:25"},
+		{"v -2000", none, "[33h20m0s] vent !2026-09-17 15:45 is over a day ago"},
+		{"v 2026-09-19T03:00+01:00", none, "[-1h55m0s] vent !2026-09-19 03:00 is still to come"},
+		{"v 2026-09-19T01:04:30+01:00", none, "[30s] vent"},
+
+		// Words.
+		{"-- pale, on the left", one, "— pale, on the left"},
+		{"--pale", one, "— pale"},
+		{"v — half — maybe", one, "vent — half — maybe"},
+		{"v -- -- x", one, "vent — -- x"},
+		{"v --", one, "vent"},
+		{"v--x", one, `column 1: "v--x": no act begins so; nearest: vent; free words go after --`},
+
+		// The file's own grammar in full.
+		{"- 2026-09-19T01:04+01:00 pit 104 °C, core large 68 °C, core small 70 °C, bark 1, vent, wood cherry 90 g, recheck 60 min — pale on the left", two,
+			"[1m0s] pit 104 °C, core large 68 °C, core small 70 °C, bark 1, vent, wood cherry 90 g, recheck 60 min — pale on the left"},
+		{"vent off, wood on, off", one, `column 6: "off": put a comma before it if off is meant, or words of vent after --`},
+	}
+	for _, tt := range tests {
+		if got := body(t, tt.line, tt.ctx); got != tt.want {
+			t.Errorf("%q\n got %s\nwant %s", tt.line, got, tt.want)
+		}
+	}
+}
+
+func TestErrors(t *testing.T) {
+	one, two, end := onePiece(t), twoPieces(t), nearTheEnd(t)
+	tests := []struct {
+		line string
+		ctx  Context
+		want string
+	}{
+		{"", one, "column 1: nothing to note; such as 112 71, or words after --"},
+		{"-20", one, "column 4: nothing to note; such as 112 71, or words after --"},
+		{"--", one, "column 3: nothing to note; such as 112 71, or words after --"},
+		{"112 71 vnt", one, `column 8: "vnt": no act begins so; nearest: vent; free words go after --`},
+		{"smoked", one, `column 1: "smoked": no act begins so; nearest: settled, sliced, served; free words go after --`},
+		{"größer", one, `column 1: "größer": no act begins so; free words go after --`},
+		{"112 größer", one, `column 5: "größer": no act begins so; free words go after --`},
+		{"off smll", two, `column 5: "smll": no act begins so; nearest: small; free words go after --`},
+		{"re", one, `column 1: "re": could be rest or recheck; write a letter more`},
+		{"un", one, `column 1: "un": could be unboxed or unwrap; write a letter more`},
+		{"o", one, `column 1: "o": could be on or off; write a letter more`},
+		{"v re", one, `column 3: "re": could be rest or recheck, or words of vent; write it out, or words after --`},
+		{"v half of it", one, `column 8: "of": put a comma before it if off is meant, or words of vent after --`},
+		{"f the rest", one, `column 7: "rest": put a comma before it if rest is meant, or words of fuel after --`},
+		{"lid off", one, `column 5: "off": put a comma before it if off is meant, or words of lid after --`},
+		{"wrap", one, "column 5: expected a kind of wrap: foil, paper, boat or pan"},
+		{"wrap, foil", one, `column 7: "foil": expected a kind of wrap: foil, paper, boat or pan`},
+		{"wrap pa", one, `column 6: "pa": could be paper or pan; write a letter more`},
+		{"wrap towel", one, `column 6: "towel": no kind of wrap; expected foil, paper, boat or pan`},
+		{"pit", one, "column 4: expected a temperature for pit"},
+		{"pit v", one, `column 5: "v": expected a temperature for pit`},
+		{"pit 90g", one, `column 5: "90g": pit: temperature "90g": unit "g" not known; expected a number and °C or °F`},
+		{"90g", one, `column 1: "90g": temperature "90g": unit "g" not known; expected a number and °C or °F`},
+		{"112 90g", one, `column 5: "90g": core: temperature "90g": unit "g" not known; expected a number and °C or °F`},
+		{"112/71", one, `column 1: "112/71": expected a reading such as 112 or 112°C, or a time such as 01:10 or -20`},
+		{"25:00", one, `column 1: "25:00": expected a reading such as 112 or 112°C, or a time such as 01:10 or -20`},
+		{"112,71", one, `column 1: "112,71": one reading or two? write 112.71, or 112 71`},
+		{"0110 v", one, `column 1: "0110": no reading begins with 0; the clock is written 01:10`},
+		{"b7", one, `column 2: "7": bark: "7" is no grade; expected 0 to 4`},
+		{"b", one, "column 2: expected 0 to 4 for bark"},
+		{"p 112", one, `column 3: "112": feel: "112" is no grade; expected 0 to 3`},
+		{"p", one, "column 2: expected 0 to 3 for feel; the pit is pit or pi"},
+		{"r", one, "column 2: expected a time to wait such as 30 min for recheck"},
+		{"r 30 x", one, `column 6: "x": no act begins so; free words go after --`},
+		{"aim 120", one, `column 5: "120": expected aim pit or aim core, then a temperature`},
+		{"aim", one, "column 4: expected aim pit or aim core, then a temperature"},
+		{"112 71 70", one, `column 8: "70": one reading too many: pit, then one core`},
+		{"112 71 70 69", two, `column 11: "69": one reading too many: pit, then 2 cores`},
+		{"112 71 v, 70", one, `column 11: "70": the readings stand together, pit first, or each after its word: core 70`},
+		{"100", end, `column 1: "100": as near to pit 107 °C as to core 93 °C; write pit or core before it`},
+		{"112 71 pit 110", one, `column 12: "110": pit is there twice; the other is "pit 112 °C"`},
+		{"112 71 c large 72", two, `column 16: "72": core large is there twice; the other is "core large 71 °C"`},
+		{"core 71 core 72", one, `column 14: "72": core is there twice; the other is "core 71 °C"`},
+		{"off off", one, `column 5: "off": off is there twice; the other is "off"`},
+		{"-20 v -30", one, `column 7: "-30": a second time; a line has one`},
+		{"+5", one, `column 1: "+5": expected a reading without a sign, or such as -20 for twenty minutes ago`},
+		{"core medium 70", two, `column 6: "medium": no piece is named so; the pieces are large, small`},
+		{"off s", two, `column 5: "s": could be the piece small or an act; write it out`},
+		{"w cherry 90 71", one, `column 10: "90": weight or reading? readings go first, or write the weight with its unit`},
+		{"112 undo", one, `column 5: "undo": undo stands alone on its line`},
+		{"undo 112", one, `column 1: "undo": undo stands alone on its line`},
+		{"undo -- sorry", one, `column 1: "undo": undo stands alone on its line`},
+		{"v\tx", one, "column 2: control character U+0009; expected one line of plain text"},
+		{"v -- a\nb", one, "column 7: control character U+000A; expected one line of plain text"},
+		{"v -- a\u2028b", one, "column 7: control character U+2028; expected one line of plain text"},
+		{"vä\xff", one, "column 3: the line is not valid UTF-8 here"},
+		{"-- " + strings.Repeat("ä", MaxRunes), one, "column 2001: the line is longer than 2000 characters"},
+	}
+	for _, tt := range tests {
+		l, err := Parse(tt.line, tt.ctx)
+		if err == nil || err.Error() != tt.want {
+			t.Errorf("%.60q: %v (%s)\nwant %s", tt.line, err, l.Understood(measure.Metric), tt.want)
+		}
+		if !zero(l) {
+			t.Errorf("%.60q: %+v beside the error", tt.line, l)
+		}
+		var e *Error
+		if err != nil && !errors.As(err, &e) {
+			t.Errorf("%.60q: %T", tt.line, err)
+		}
+	}
+}
+
+func zero(l Line) bool {
+	return l.Entry.Time.IsZero() && l.Entry.Items == nil && l.Entry.Words == "" && l.Flags == nil && !l.Undo && l.ago == 0
+}
+
+func TestLongestLine(t *testing.T) {
+	if _, err := Parse("-- "+strings.Repeat("ä", MaxRunes-3), Context{Now: night}); err != nil {
+		t.Error(err)
+	}
+}
+
+// In the night the clocks go back (IANA time zone database: London, 25 October
+// 2026, 02:00 summer time) half past one comes twice.
+func TestClockGoingBack(t *testing.T) {
+	london, err := time.LoadLocation("Europe/London")
+	if err != nil {
+		t.Skipf("no zone data: %v", err)
+	}
+	now := time.Date(2026, 10, 25, 1, 20, 0, 0, time.UTC).In(london)
+	for line, want := range map[string]string{
+		"v":       "- 2026-10-25T01:20+00:00 vent",
+		"01:30 v": "- 2026-10-25T01:30+01:00 vent",
+		"01:20 v": "- 2026-10-25T01:20+00:00 vent",
+		"-30 v":   "- 2026-10-25T01:50+01:00 vent",
+		"-90 v":   "- 2026-10-25T00:50+01:00 vent",
+	} {
+		l, err := Parse(line, Context{Now: now})
+		if got := l.Entry.String(); err != nil || got != want {
+			t.Errorf("%q: %s, %v; want %s", line, got, err, want)
+		}
+	}
+}
+
+func TestUndo(t *testing.T) {
+	for _, line := range []string{"undo", " U ", "und", "UNDO"} {
+		l, err := Parse(line, onePiece(t))
+		if err != nil || !l.Undo || len(l.Entry.Items) > 0 || l.Understood(measure.Metric) != "undo: the last entry is taken back" {
+			t.Errorf("%q: %+v, %v", line, l, err)
+		}
+	}
+}
+
+func TestFlags(t *testing.T) {
+	one, two, us := onePiece(t), twoPieces(t), american(t)
+	soon := Context{Now: night, Cook: cook(t, nil, "300 on", "12 pit 110 °C, core 80 °C")}
+	boxed := Context{Now: night, Cook: cook(t, nil, "300 on", "60 core 93 °C, pit 107 °C", "50 off, boxed")}
+	tests := []struct {
+		line string
+		ctx  Context
+		want []string
+	}{
+		{"112 71", one, nil},
+		{"112 17", one, []string{"core 17 °C, last was 68 °C: swapped digits?"}},
+		{"core 17 °C", one, []string{"core 17 °C, last was 68 °C: swapped digits?"}},
+		{"core small 27", two, []string{"core small 27 °C, last was 72 °C: swapped digits?"}},
+		{"140 70", one, []string{"pit 140 °C, last was 110 °C: swapped digits?"}},
+		{"112 160", one, []string{"core 160 °C, last was 68 °C: 160 °F is 71 °C"}},
+		{"112 pit 110", one, []string{"core 112 °C: a core is not so hot"}},
+		{"core 160", one, []string{"core 160 °C, last was 68 °C: 160 °F is 71 °C"}},
+		{"230 155", one, []string{"pit 230 °C, last was 110 °C: 230 °F is 110 °C", "core 155 °C, last was 68 °C: 155 °F is 68 °C"}},
+		{"core 160 °C", one, []string{"core 160 °C: a core is not so hot"}},
+		{"71 112", one, []string{"pit 71 °C under core 112 °C: pit and core swapped?"}},
+		{"110 71", us, []string{"pit 110 °F, last was 230 °F: 110 °C is 230 °F", "core 71 °F, last was 154 °F: 71 °C is 160 °F"}},
+		{"234 158", us, nil},
+		{"core 45", soon, []string{"core 45 °C, 12 min after 80 °C"}},
+		{"core 45", one, nil},
+		{"112 71 -350", one, nil},
+		{"v -401", one, []string{"18:24 is before the first entry, 18:25"}},
+		{"pit 500", Context{Now: night}, []string{"pit 500 °C: a pit is not so hot"}},
+		{"core -40", Context{Now: night}, []string{"core -40 °C: a core is not so cold"}},
+		{"core 88", boxed, nil},
+		{"80", boxed, nil},
+		// The fire went out: the pit may truly stand under the core.
+		{"80 90", Context{Now: night, Cook: cook(t, nil, "300 on", "30 pit 84 °C, core 90 °C")}, nil},
+	}
+	for _, tt := range tests {
+		l, err := Parse(tt.line, tt.ctx)
+		if err != nil || !slices.Equal(l.Flags, tt.want) {
+			t.Errorf("%q: %q, %v\nwant %q", tt.line, l.Flags, err, tt.want)
+		}
+	}
+}
+
+// Once a piece is off, the figures are the others'; all may still be given.
+func TestPiecesOff(t *testing.T) {
+	ctx := twoPieces(t)
+	ctx.Cook = cook(t, []string{"large", "small"}, "300 on", "40 pit 110 °C, core large 93 °C, core small 72 °C", "30 off large")
+	tests := map[string]string{
+		"112 74":    "pit 112 °C, core small 74 °C",
+		"74":        "core small 74 °C",
+		"core 74":   "core small 74 °C",
+		"112 90 74": "pit 112 °C, core large 90 °C, core small 74 °C",
+		"c l 90":    "core large 90 °C",
+	}
+	for line, want := range tests {
+		if got := body(t, line, ctx); got != want {
+			t.Errorf("%q: %s, want %s", line, got, want)
+		}
+	}
+	three := Context{Now: night, Cook: cook(t, []string{"a1", "b1", "c1"}, "300 on", "30 off a1")}
+	for line, want := range map[string]string{
+		"112 70 71":       "pit 112 °C, core b1 70 °C, core c1 71 °C",
+		"112 70 71 72":    "pit 112 °C, core a1 70 °C, core b1 71 °C, core c1 72 °C",
+		"112 70 71 72 73": `column 14: "73": one reading too many: pit, then the 2 cores still on, or all 3`,
+	} {
+		if got := body(t, line, three); got != want {
+			t.Errorf("%q: %s, want %s", line, got, want)
+		}
+	}
+	unnamed := Context{Now: night, Cook: &journal.Cook{Pieces: make([]journal.Piece, 2)}}
+	if got, want := body(t, "112 70 71", unnamed), `column 5: "70": piece 1 has no name; name the pieces to read them apart`; got != want {
+		t.Errorf("pieces without names: %s", got)
+	}
+}
+
+func TestPieceNames(t *testing.T) {
+	ctx := Context{Now: night, Cook: cook(t, []string{"left half", "left end", "point", "2", "off"}, "300 on")}
+	tests := map[string]string{
+		"core left half 70": "core left half 70 °C",
+		"core LEFT end 70":  "core left end 70 °C",
+		"core left 70":      `column 6: "left": could be the piece left half or left end; write a letter more`,
+		"c po 70":           "core point 70 °C",
+		"c 2 70":            "core 2 70 °C",
+		"c off 70":          "core off 70 °C",
+		"off off":           "off off",
+		"off po":            "off point",
+		"off p":             `column 5: "p": could be the piece point or an act; write it out`,
+		"off left":          `column 5: "left": could be the piece left half or left end; write a letter more`,
+		"off, rest":         "off, rest",
+		"off rest":          "off, rest",
+	}
+	for line, want := range tests {
+		got := body(t, line, ctx)
+		if cut, _, ok := strings.Cut(got, " !"); ok {
+			got = cut
+		}
+		if got != want {
+			t.Errorf("%q: %s, want %s", line, got, want)
+		}
+	}
+}
+
+func TestUnderstood(t *testing.T) {
+	two := twoPieces(t)
+	tests := []struct {
+		line string
+		sys  measure.System
+		want string
+	}{
+		{"112 71 w cherry 90 -20", measure.Metric, "pit 112 °C · core large 71 °C · wood cherry 90 g · 20 min ago"},
+		{"112 71", measure.US, "pit 234 °F · core large 160 °F"},
+		{"234F", measure.US, "pit 234F"},
+		{"b2 p l 2 -1h20 -- dark side", measure.Metric, "bark 2 mahogany · feel large 2 slight grab · 1 h 20 min ago — dark side"},
+		{"v -2h", measure.Metric, "vent · 2 h ago"},
+		{"v -2000", measure.Metric, "vent · at 2026-09-17 15:45"},
+		{"-- pale", measure.Metric, "— pale"},
+		{"aim pit 120 wrap paper loose r45", measure.Metric, "aim pit 120 °C · wrap paper loose · recheck 45 min"},
+	}
+	for _, tt := range tests {
+		l, err := Parse(tt.line, two)
+		if got := l.Understood(tt.sys); err != nil || got != tt.want {
+			t.Errorf("%q: %s, %v\nwant %s", tt.line, got, err, tt.want)
+		}
+	}
+}
+
+func TestComplete(t *testing.T) {
+	two := twoPieces(t)
+	two.Cook.Entries = append(two.Cook.Entries, cook(t, nil, "20 wood cherry 90 g", "10 wood oak").Entries...)
+	tests := []struct {
+		line string
+		want []string
+	}{
+		{"", nil},
+		{"112 ", nil},
+		{"112 u", []string{"nboxed", "nwrap"}},
+		{"WR", []string{"ap"}},
+		{"wrap", nil},
+		{"wrap ", []string{"boat", "foil", "pan", "paper"}},
+		{"wrap pa", []string{"n", "per"}},
+		{"wrap paper ", []string{"loose"}},
+		{"wrap paper l", []string{"id", "it", "oose"}},
+		{"wrap, ", nil},
+		{"core ", []string{"large", "small"}},
+		{"c ", []string{"large", "small"}},
+		{"c sm", []string{"all"}},
+		{"off s", []string{"erved", "ettled", "liced", "mall", "pritz"}},
+		{"w ", []string{"beech", "cherry", "oak"}},
+		{"112 w ch", []string{"erry", "illed"}},
+		{"aim ", []string{"core", "pit"}},
+		{"aim p", []string{"it"}},
+		{"v -- u", nil},
+		{"v -- ", nil},
+		{"v --", nil},
+		{"bo", []string{"x", "xed"}},
+		{"x", nil},
+		{"v\x00", nil},
+	}
+	for _, tt := range tests {
+		if got := Complete(tt.line, two); !slices.Equal(got, tt.want) {
+			t.Errorf("%q: %q, want %q", tt.line, got, tt.want)
+		}
+	}
+	if got := Complete("core ", Context{}); got != nil {
+		t.Errorf("without a cook: %q", got)
+	}
+}

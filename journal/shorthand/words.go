@@ -1,0 +1,173 @@
+package shorthand
+
+import (
+	"strings"
+
+	"ashbook/journal"
+)
+
+// aim is the first word of the two settings; their second is pit or core.
+const aim = "aim"
+
+// actWord is a word an act may begin with.
+type actWord struct {
+	word string
+	act  journal.Act // SetPit for aim
+}
+
+var actWords = func() []actWord {
+	var all []actWord
+	for _, a := range journal.Acts() {
+		switch a {
+		case journal.SetPit:
+			all = append(all, actWord{aim, a})
+		case journal.SetCore:
+		default:
+			all = append(all, actWord{a.Word(), a})
+		}
+	}
+	return all
+}()
+
+// letters stand for what is done at night. They go before the beginnings of
+// words: w is wood, not wrap.
+var letters = map[byte]journal.Act{
+	'v': journal.Vent,
+	'f': journal.AddFuel,
+	'w': journal.AddWood,
+	'l': journal.OpenLid,
+	's': journal.Spritz,
+	't': journal.Turn,
+	'c': journal.ReadCore,
+	'b': journal.Bark,
+	'p': journal.Feel,
+	'r': journal.Recheck,
+}
+
+// found is what a token may begin: one act, several words, or nothing.
+type found struct {
+	act    journal.Act
+	rest   string   // glued to a letter: the 30 of r30
+	exact  bool     // the word in full
+	shared []string // words that begin so, where there are several
+}
+
+// lookup finds the act a token begins.
+func lookup(text string) found {
+	s := strings.ToLower(text)
+	for _, w := range actWords {
+		if w.word == s {
+			return found{act: w.act, exact: true}
+		}
+	}
+	if act, ok := letters[s[0]]; ok && (len(s) == 1 || isDigit(s[1])) {
+		return found{act: act, rest: text[1:]}
+	}
+	var f found
+	for _, w := range actWords {
+		if strings.HasPrefix(w.word, s) {
+			f.act = w.act
+			f.shared = append(f.shared, w.word)
+		}
+	}
+	if len(f.shared) == 1 {
+		f.shared = nil
+	} else {
+		f.act = journal.NoAct
+	}
+	return f
+}
+
+// matches returns the names that begin like s, in any case; one that is s
+// itself alone.
+func matches(s string, names []string) []string {
+	var all []string
+	for _, n := range names {
+		if strings.EqualFold(n, s) {
+			return []string{n}
+		}
+		if begins(n, s) {
+			all = append(all, n)
+		}
+	}
+	return all
+}
+
+// begins reports whether name begins with s in any case.
+func begins(name, s string) bool {
+	_, ok := ending(name, s)
+	return ok
+}
+
+// ending returns what is missing of name after s, compared in any case.
+func ending(name, s string) (string, bool) {
+	rest := []rune(name)
+	n := len([]rune(s))
+	if n > len(rest) || !strings.EqualFold(string(rest[:n]), s) {
+		return "", false
+	}
+	return string(rest[n:]), true
+}
+
+// Nearest words shown for one that is not known.
+const (
+	nearestShown = 3
+	nearestEdits = 2
+)
+
+// nearest returns the act words and pieces a word was perhaps meant to be: few
+// letters away, or else with the same first one.
+func nearest(word string, pieces []string) []string {
+	word = strings.ToLower(word)
+	fewest := nearestEdits
+	var nearby, alike []string
+	consider := func(name string) {
+		lower := strings.ToLower(name)
+		n := edits(word, lower)
+		if n < fewest {
+			fewest, nearby = n, nil
+		}
+		if n == fewest && n < min(len(word), len(name)) {
+			nearby = append(nearby, name)
+		}
+		if lower[0] == word[0] {
+			alike = append(alike, name)
+		}
+	}
+	for _, w := range actWords {
+		consider(w.word)
+	}
+	for _, p := range pieces {
+		consider(p)
+	}
+	if len(nearby) == 0 {
+		nearby = alike
+	}
+	return nearby[:min(nearestShown, len(nearby))]
+}
+
+// edits counts the letters put in, left out or changed between two words
+// (Levenshtein 1966).
+func edits(a, b string) int {
+	ra, rb := []rune(a), []rune(b)
+	if d := len(ra) - len(rb); d > nearestEdits || -d > nearestEdits {
+		return nearestEdits + 1
+	}
+	row := make([]int, len(rb)+1)
+	for j := range row {
+		row[j] = j
+	}
+	for i, x := range ra {
+		diagonal := row[0]
+		row[0] = i + 1
+		for j, y := range rb {
+			changed := diagonal
+			if x != y {
+				changed++
+			}
+			diagonal = row[j+1]
+			row[j+1] = min(changed, diagonal+1, row[j]+1)
+		}
+	}
+	return row[len(rb)]
+}
