@@ -1,0 +1,207 @@
+// Package cells draws a chart in terminal cells. What a line stands for is
+// told by its shape: the slowest core in blocks, other cores in dots, the pit
+// as a thin line, its setting broken, the expected band shaded.
+package cells
+
+import (
+	"math"
+	"strconv"
+	"time"
+
+	"github.com/rivo/uniseg"
+
+	"ashbook/report/chart"
+)
+
+// Role is what a cell belongs to.
+type Role uint8
+
+// The roles.
+const (
+	Blank Role = iota
+	Axis
+	Band
+	Setting
+	Fire
+	Other
+	Main
+	Mark
+	Now
+)
+
+// Cell is one cell.
+type Cell struct {
+	Rune rune // 0: blank
+	Role Role
+}
+
+// Smallest size at which a curve says anything.
+const (
+	MinWidth  = 24
+	MinHeight = 5
+)
+
+// Shapes of a line within a cell, from low to high.
+var (
+	blocks  = []rune("▁▂▃▄▅▆▇█")
+	dots    = []rune(".·˙")
+	strokes = []rune("▁─▔")
+)
+
+// canvas maps the chart onto cells.
+type canvas struct {
+	chart     chart.Chart
+	rows      [][]Cell
+	left      int // first column of the plot
+	w, h      int // of the plot
+	low, high float64
+}
+
+// Draw returns h rows of w cells, or nil when there is nothing to draw or no
+// room: the plot, a line with the marks, and the hours.
+func Draw(c chart.Chart, w, h int) [][]Cell {
+	low, high, ok := c.Range()
+	if !ok || !c.From.Before(c.To) || w < MinWidth || h < MinHeight {
+		return nil
+	}
+	p := &canvas{chart: c, rows: make([][]Cell, h), low: low, high: high, h: h - 2}
+	for i := range p.rows {
+		p.rows[i] = make([]Cell, w)
+	}
+	ticks := chart.Ticks(low, high, max(2, p.h/2+1))
+	for _, t := range ticks {
+		p.left = max(p.left, len(label(t)))
+	}
+	p.left += 2
+	p.w = w - p.left
+	p.axes(ticks)
+	p.band()
+	for _, l := range c.Lines {
+		p.line(l)
+	}
+	p.marks()
+	p.hours()
+	return p.rows
+}
+
+func label(v float64) string { return strconv.FormatFloat(v+0, 'f', -1, 64) }
+
+// column returns where t lies, in columns of the plot.
+func (p *canvas) column(t time.Time) int {
+	return int(float64(p.w) * float64(t.Sub(p.chart.From)) / float64(p.chart.To.Sub(p.chart.From)))
+}
+
+// moment returns the time at the middle of a column.
+func (p *canvas) moment(x int) time.Time {
+	span := p.chart.To.Sub(p.chart.From)
+	return p.chart.From.Add(time.Duration((float64(x) + .5) / float64(p.w) * float64(span)))
+}
+
+// height returns how far up a value lies, in rows from the bottom.
+func (p *canvas) height(v float64) float64 {
+	return max(0, min((v-p.low)/(p.high-p.low), 1)) * (float64(p.h) - 1e-6)
+}
+
+func (p *canvas) set(x int, y float64, c Cell) {
+	row := p.h - 1 - int(y)
+	if x >= 0 && x < p.w && row >= 0 && row < p.h {
+		p.rows[row][p.left+x] = c
+	}
+}
+
+func (p *canvas) text(row, x int, s string, role Role) {
+	for _, r := range s {
+		if x >= 0 && x < len(p.rows[row]) {
+			p.rows[row][x] = Cell{r, role}
+		}
+		x++
+	}
+}
+
+func (p *canvas) axes(ticks []float64) {
+	for y := range p.h {
+		p.text(y, p.left-1, "│", Axis)
+	}
+	for _, t := range ticks {
+		row := p.h - 1 - int(p.height(t))
+		p.text(row, p.left-1, "┤", Axis)
+		s := label(t)
+		p.text(row, p.left-2-len(s)+1-1, s, Axis)
+	}
+	p.text(p.h, p.left-1, "└", Axis)
+	for x := range p.w {
+		p.text(p.h, p.left+x, "─", Axis)
+	}
+	if n := p.column(p.chart.Now); !p.chart.Now.IsZero() && n >= 0 && n < p.w {
+		for y := range p.h {
+			p.text(y, p.left+n, "┊", Now)
+		}
+		p.text(p.h, p.left+n, "┴", Now)
+	}
+}
+
+func (p *canvas) band() {
+	for x := range p.w {
+		low, high, ok := p.chart.BandAt(p.moment(x))
+		if !ok {
+			continue
+		}
+		for y := math.Floor(p.height(low)); y <= p.height(high); y++ {
+			p.set(x, y, Cell{'░', Band})
+		}
+	}
+}
+
+func (p *canvas) line(l chart.Line) {
+	shapes, role := blocks, Main
+	switch l.Kind {
+	case chart.Other:
+		shapes, role = dots, Other
+	case chart.Fire:
+		shapes, role = strokes, Fire
+	case chart.Setting:
+		shapes, role = []rune("╌"), Setting
+	}
+	for x := range p.w {
+		v, ok := l.At(p.moment(x))
+		if !ok {
+			continue
+		}
+		y := p.height(v)
+		p.set(x, y, Cell{shapes[int((y-math.Floor(y))*float64(len(shapes)))], role})
+	}
+}
+
+// marks sets the words of what was done on the axis, or their first letter
+// where the next one is too near.
+func (p *canvas) marks() {
+	end := -1 // first column still free
+	for i, m := range p.chart.Marks {
+		x := max(p.column(m.Time), end)
+		if x < 0 || x >= p.w || x > p.column(m.Time)+1 {
+			continue
+		}
+		word := m.Word
+		next := p.w
+		if i+1 < len(p.chart.Marks) {
+			next = p.column(p.chart.Marks[i+1].Time)
+		}
+		if x+uniseg.StringWidth(word) >= next || i > 0 && x == end {
+			word, _, _, _ = uniseg.FirstGraphemeClusterInString(word, -1)
+		}
+		p.text(p.h, p.left+x, word, Mark)
+		end = x + uniseg.StringWidth(word)
+	}
+}
+
+func (p *canvas) hours() {
+	const wide = 8
+	long := chart.Hours(p.chart.From, p.chart.To, p.chart.Zone, max(2, p.w/wide))
+	for _, t := range long {
+		s := t.Format("15:04")
+		x := max(p.left, p.left+p.column(t)-len(s)/2)
+		if x+len(s) <= p.left+p.w {
+			p.text(p.h+1, x, s, Axis)
+		}
+	}
+}

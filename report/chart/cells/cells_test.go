@@ -1,0 +1,106 @@
+package cells
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"pgregory.net/rapid"
+
+	"ashbook/report/chart"
+)
+
+var start = time.Date(2026, 9, 18, 20, 0, 0, 0, time.UTC)
+
+func at(h float64) time.Time { return start.Add(time.Duration(h * float64(time.Hour))) }
+
+func text(rows [][]Cell) string {
+	var b strings.Builder
+	for _, row := range rows {
+		line := make([]rune, len(row))
+		for i, c := range row {
+			if line[i] = c.Rune; c.Rune == 0 {
+				line[i] = ' '
+			}
+		}
+		b.WriteString(strings.TrimRight(string(line), " ") + "\n")
+	}
+	return b.String()
+}
+
+func TestDraw(t *testing.T) {
+	c := chart.Chart{From: at(0), To: at(10), Now: at(5), Zone: time.UTC,
+		Lines: []chart.Line{
+			{Kind: chart.Setting, Points: []chart.Point{{Time: at(0), Value: 110}, {Time: at(10), Value: 110}}},
+			{Kind: chart.Fire, Points: []chart.Point{{Time: at(0), Value: 95}, {Time: at(1), Value: 115}, {Time: at(5), Value: 100}}},
+			{Kind: chart.Other, Points: []chart.Point{{Time: at(0), Value: 15}, {Time: at(5), Value: 75}}},
+			{Kind: chart.Main, Points: []chart.Point{{Time: at(0), Value: 5}, {Time: at(3), Value: 60}, {Time: at(5), Value: 65}}},
+		},
+		Band:  []chart.Interval{{Time: at(5), Low: 65, High: 65}, {Time: at(9), Low: 75, High: 95}},
+		Marks: []chart.Mark{{Time: at(0), Word: "on"}, {Time: at(2), Word: "wood"}, {Time: at(4.5), Word: "vent"}, {Time: at(4.6), Word: "lid"}, {Time: at(9.9), Word: "wrap"}},
+	}
+	want := strings.TrimPrefix(`
+    │╌╌╌▁──────▁▁▁▁▁▁╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌
+100 ┤▁─▔             ▔▔▔▔▔▔───                  ░
+    │                        ┊         ░░░░░░░░░░
+    │                     ..·· ░░░░░░░░░░░░░░░░░░
+    │             ▂▄▅▅▅▆▆▆▇▇▇▇░░░
+ 50 ┤         ▁▃▅█·˙˙        ┊
+    │     .▂▄▇˙              ┊
+    │.·▁▃▆█                  ┊
+  0 ┤▅▇                      ┊
+    └on───────wood─────────vl┴───────────────────────w
+     20:00  22:00     00:00     02:00     04:00
+`, "\n")
+	got := text(Draw(c, 54, 11))
+	if got != want {
+		t.Errorf("\n%swant\n%s", got, want)
+	}
+}
+
+func TestNothingToDraw(t *testing.T) {
+	line := []chart.Line{{Points: []chart.Point{{Time: at(0), Value: 5}, {Time: at(1), Value: 6}}}}
+	for name, rows := range map[string][][]Cell{
+		"empty":    Draw(chart.Chart{From: at(0), To: at(1)}, 60, 10),
+		"no time":  Draw(chart.Chart{From: at(0), To: at(0), Lines: line}, 60, 10),
+		"narrow":   Draw(chart.Chart{From: at(0), To: at(1), Lines: line}, MinWidth-1, 10),
+		"low":      Draw(chart.Chart{From: at(0), To: at(1), Lines: line}, 60, MinHeight-1),
+		"negative": Draw(chart.Chart{From: at(0), To: at(1), Lines: line}, -5, -5),
+	} {
+		if rows != nil {
+			t.Errorf("%s: %d rows", name, len(rows))
+		}
+	}
+}
+
+// Whatever the curve, the picture has the size asked for.
+func TestSize(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		hour := rapid.Float64Range(-30, 60)
+		c := chart.Chart{From: at(hour.Draw(t, "from")), To: at(hour.Draw(t, "to")), Now: at(hour.Draw(t, "now"))}
+		h := 0.0
+		var points []chart.Point
+		for range rapid.IntRange(0, 20).Draw(t, "n") {
+			h += rapid.Float64Range(0, 4).Draw(t, "step")
+			points = append(points, chart.Point{Time: at(h), Value: rapid.Float64Range(-60, 900).Draw(t, "v")})
+			c.Marks = append(c.Marks, chart.Mark{Time: at(h), Word: rapid.StringMatching(`[a-zé]{0,9}`).Draw(t, "word")})
+			c.Band = append(c.Band, chart.Interval{Time: at(h), Low: -1e3, High: 1e3})
+		}
+		for k := range 4 {
+			c.Lines = append(c.Lines, chart.Line{Kind: chart.Kind(k), Points: points})
+		}
+		w, height := rapid.IntRange(-1, 140).Draw(t, "w"), rapid.IntRange(-1, 40).Draw(t, "h")
+		rows := Draw(c, w, height)
+		if rows == nil {
+			return
+		}
+		if len(rows) != height {
+			t.Fatalf("%d rows, want %d", len(rows), height)
+		}
+		for _, r := range rows {
+			if len(r) != w {
+				t.Fatalf("%d columns, want %d", len(r), w)
+			}
+		}
+	})
+}

@@ -1,0 +1,165 @@
+// Package invent makes up cooks whose true causes are known. It simulates
+// meat, pit and the people around it, writes down what those people would
+// have noted, and keeps beside it what would have happened otherwise.
+//
+// Everything is invented: no cook, person, supplier or pit here is real.
+//
+// The physics is on purpose not that of the forecasting engine: the heat of a
+// brick in Fourier modes, a surface balance, and drying in Sherwood's two
+// periods behind a growing crust. What the engine gets right here it has not
+// been told.
+//
+// The true effects are the constants of taste.go:
+//
+//	hot water pan              time  +4.5 %, about 35 min of 13 h in a steady pit
+//	meat of the hill farm      time  −3.0 %, tenderness +0.4 points
+//	each further piece         time  +2.5 %
+//	cherry rather than oak     time   0 exactly, smoke −0.3 points
+//	foil, paper                bark  −0.9, −0.35 points
+//	over 4 h in the box        bark  −0.5 points
+//	luck of the meat           time  ± 6 % a cook, ± 2.5 % a piece (standard deviations)
+//
+// Wrap, pit temperature, lids, spritzing, thickness and weather act through
+// the physics; what each came to in a cook stands in its [Truth].
+package invent
+
+import (
+	"hash/fnv"
+	"math"
+	"math/rand/v2"
+	"slices"
+
+	"ashbook/samples/invent/roast"
+)
+
+// Options say what Generate is to make.
+type Options struct {
+	Probes  float64 // share of cooks with a probe series, 0 to 1
+	Without bool    // leave the counterfactuals out, which are most of the work
+}
+
+// Cook is one invented cook.
+type Cook struct {
+	ID     string // file name without its ending
+	File   []byte // the Markdown file
+	Series []byte // the probe series, CSV; nil when there is none
+	Truth  Truth
+}
+
+// Path is where the cook's file stands in a journal, without its ending.
+func (c Cook) Path() string { return "cooks/" + c.ID[:4] + "/" + c.ID }
+
+// Truth is what the cooks could not know. Times are minutes from the first
+// piece on to the last piece tender (for birds: at its temperature), in the
+// pit as it ran; 0 means not within 40 hours or not asked for.
+type Truth struct {
+	Ready   float64            // as it was cooked
+	Off     float64            // when the last piece was taken off; 0 still on
+	Else    map[string]float64 // had one thing been otherwise: see Otherwise
+	LnTime  map[string]float64 // constants that acted on the time, in ln
+	Quality map[string]float64 // points before any eater, by trait
+}
+
+// Otherwise names the counterfactuals of Truth.Else.
+var Otherwise = []string{"bare", "paper", "foil", "pit +10", "lids shut", "no luck", "one piece", "pan dry"}
+
+// Generate makes n cooks in order of time; the same seed, n and options give
+// the same bytes on the same architecture.
+func Generate(seed uint64, n int, o Options) []Cook {
+	rng := stream(seed, "plans")
+	cooks := make([]Cook, n)
+	words := newPhrases(stream(seed, "phrases"))
+	day := 0
+	for i := range cooks {
+		p := randomPlan(rng, &day, o)
+		cooks[i] = p.cook(seed, words, !o.Without)
+	}
+	return cooks
+}
+
+// stream is a random source of its own for every purpose, so that a change in
+// one place leaves the others as they were.
+func stream(seed uint64, purpose string) *rand.Rand {
+	h := fnv.New64a()
+	h.Write([]byte(purpose))
+	return rand.New(rand.NewPCG(seed, h.Sum64()))
+}
+
+// truth replays the meat in the pit as it ran, each time with one thing else.
+func (c *course) truth(all bool) Truth {
+	tr := Truth{Else: map[string]float64{}, LnTime: map[string]float64{"luck": c.base}}
+	if c.Form == "planned" {
+		return tr
+	}
+	tr.Ready = c.replay("")
+	if !slices.Contains(c.off, 0) {
+		tr.Off = float64(slices.Max(c.off))
+	}
+	tr.LnTime["further pieces"] = CrowdTime * float64(len(c.Pieces)-1)
+	tr.LnTime["pan and supplier"] = c.knownTime() - tr.LnTime["further pieces"]
+	if all {
+		for _, what := range Otherwise {
+			tr.Else[what] = c.replay(what)
+		}
+	}
+	return tr
+}
+
+// replay returns the minute at which the last piece is ready.
+func (c *course) replay(other string) float64 {
+	last := 0.
+	for i, pc := range c.Pieces {
+		ln := c.luck[i]
+		switch other {
+		case "no luck":
+			ln = c.knownTime()
+		case "one piece":
+			ln -= CrowdTime * float64(len(c.Pieces)-1)
+		case "pan dry":
+			if c.Pan == "hot" {
+				ln -= PanHotTime
+			}
+		}
+		at := c.replayPiece(i, roast.NewMeat(c.meat, pc.trim, pc.Thick/100, pc.core, c.juicy), ln, other)
+		if at == 0 {
+			return 0
+		}
+		last = max(last, at)
+	}
+	return last
+}
+
+func (c *course) replayPiece(i int, b *roast.Meat, ln float64, other string) float64 {
+	wrapAt, wrap := c.wrapAt, c.wrapped
+	if other == "bare" {
+		wrap = ""
+	}
+	if other == "foil" || other == "paper" {
+		wrapAt, wrap = 0, other
+	}
+	for t := range longest {
+		k := min(t, len(c.pits)-1)
+		a := c.around(i, k)
+		switch other {
+		case "pit +10":
+			a.Temp += 10
+		case "lids shut":
+			for _, l := range c.lids {
+				if k >= l {
+					a.Temp += c.fire.Dip * math.Exp(-float64(k-l)/c.fire.Recover)
+				}
+			}
+		}
+		if other != "lids shut" && b.Wrap == "" && slices.Contains(c.sprays, t) {
+			b.Spritz()
+		}
+		if wrap != "" && b.Wrap == "" && (wrapAt > 0 && t >= wrapAt || wrapAt == 0 && b.Core() >= 70) {
+			b.Wrap = wrap
+		}
+		b.Step(60*math.Exp(-ln), a)
+		if b.Done() {
+			return float64(t + 1)
+		}
+	}
+	return 0
+}

@@ -1,0 +1,67 @@
+// Package intent holds the closed set of things a person may want from a
+// screen. Keys are turned into intents before a screen sees them.
+package intent
+
+// Do is what is wanted.
+type Do uint8
+
+// The intents. The last ones edit the line being typed, if there is one.
+const (
+	Nothing Do = iota
+	Quit
+	Help
+	Night
+	Back
+	Up
+	Down
+	Left
+	Right
+	PageUp
+	PageDown
+	First
+	Last
+	Enter // open, note, keep, yes: what the screen is for
+	ToTasting
+	Light
+	TakeBack
+	NewEater
+	Round
+	Words
+	TooMuch
+	TooLittle
+	Score // Text holds the digit
+	Clear
+	Complete
+	Text // Text holds what was typed
+	Erase
+	EraseNext
+	EraseWord
+	EraseLine
+	LineStart
+	LineEnd
+)
+
+// Intent is one wish.
+type Intent struct {
+	Do   Do
+	Text string // of Text and Score
+}
+
+// Place is a screen.
+type Place uint8
+
+// The places.
+const (
+	Shelf Place = iota
+	Watch
+	Tasting
+)
+
+// Open is the message by which a screen asks for another one.
+type Open struct {
+	Place Place
+	Cook  string // ID
+}
+
+// Close is the message by which a screen asks to be left.
+type Close struct{}

@@ -1,0 +1,101 @@
+package keys
+
+import (
+	"testing"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"ashbook/tui/intent"
+)
+
+var maps = []Map{Shelf, Page, Watch, WatchPlanned, Unread, Sure, Grid, KeepFirst, GridLine, Overview}
+
+// No key means two things on one screen, and where a line is typed no letter
+// is taken away from it.
+func TestKeysAreFree(t *testing.T) {
+	for _, m := range maps {
+		seen := map[string]intent.Do{}
+		lists := [][]Binding{m.Bindings, everywhere}
+		if m.Typing {
+			lists = append(lists, editing)
+		}
+		for _, list := range lists {
+			for _, b := range list {
+				if len(b.Keys) == 0 || b.Do == intent.Nothing {
+					t.Errorf("%s: %+v does nothing", m.Name, b)
+				}
+				for _, k := range b.Keys {
+					if was, ok := seen[k]; ok && was != b.Do && m.Name != "Keys" {
+						t.Errorf("%s: %s means two things", m.Name, k)
+					}
+					seen[k] = b.Do
+					if m.Typing && len([]rune(k)) == 1 && !b.Bare {
+						t.Errorf("%s: %q cannot be typed", m.Name, k)
+					}
+				}
+			}
+		}
+	}
+}
+
+// Every binding that is shown says what it does, and no key goes unmentioned
+// that is not beside one that is.
+func TestKeysAreTold(t *testing.T) {
+	for _, m := range maps {
+		for _, row := range m.All() {
+			if row[0] == "" || row[1] == "" {
+				t.Errorf("%s: %q says %q", m.Name, row[0], row[1])
+			}
+		}
+		if m.Bindings[0].Show == "" || m.Bindings[0].Says == "" {
+			t.Errorf("%s: the first key is not in the foot line", m.Name)
+		}
+	}
+}
+
+func key(r string) tea.KeyMsg { return tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(r)} }
+
+func TestIntent(t *testing.T) {
+	paste := key("n\nq?")
+	paste.Paste = true
+	alt := key("x")
+	alt.Alt = true
+	for _, c := range []struct {
+		m     Map
+		k     tea.KeyMsg
+		typed bool
+		want  intent.Intent
+	}{
+		{Watch, key("v"), false, intent.Intent{Do: intent.Text, Text: "v"}},
+		{Watch, key("?"), false, intent.Intent{Do: intent.Help}},
+		{Watch, key("?"), true, intent.Intent{Do: intent.Text, Text: "?"}},
+		{Watch, tea.KeyMsg{Type: tea.KeySpace, Runes: []rune{' '}}, true, intent.Intent{Do: intent.Text, Text: " "}},
+		{Watch, tea.KeyMsg{Type: tea.KeyCtrlZ}, true, intent.Intent{Do: intent.TakeBack}},
+		{Watch, tea.KeyMsg{Type: tea.KeyBackspace}, true, intent.Intent{Do: intent.Erase}},
+		{Watch, tea.KeyMsg{Type: tea.KeyF5}, false, intent.Intent{}},
+		{Watch, alt, false, intent.Intent{}},
+		{Watch, paste, false, intent.Intent{Do: intent.Text, Text: "n q?"}},
+		{Grid, paste, false, intent.Intent{}},
+		{Grid, key("7"), false, intent.Intent{Do: intent.Score, Text: "7"}},
+		{Grid, key("+"), false, intent.Intent{Do: intent.TooMuch}},
+		{Grid, key("z"), false, intent.Intent{}},
+		{Grid, key("?"), false, intent.Intent{Do: intent.Help}},
+		{Sure, key("y"), false, intent.Intent{Do: intent.Enter}},
+		{Sure, tea.KeyMsg{Type: tea.KeyCtrlC}, false, intent.Intent{Do: intent.Quit}},
+	} {
+		if got := c.m.Intent(c.k, c.typed); got != c.want {
+			t.Errorf("%s, %q: %+v, want %+v", c.m.Name, c.k, got, c.want)
+		}
+	}
+}
+
+func TestFootFits(t *testing.T) {
+	for _, m := range maps {
+		for w := range 200 {
+			foot := m.Foot(false, func(s string) bool { return len([]rune(s)) < w })
+			if n := len([]rune(foot)); n >= w && foot != "? keys" {
+				t.Errorf("%s at %d: %q", m.Name, w, foot)
+			}
+		}
+	}
+}

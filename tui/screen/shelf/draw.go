@@ -1,0 +1,302 @@
+package shelf
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"ashbook/journal/measure"
+	"ashbook/tui/box"
+	"ashbook/tui/look"
+	"ashbook/tui/port"
+)
+
+// The page stands beside the list from this width on, below it when the
+// screen is at least that high, and otherwise only when opened.
+const (
+	besideFrom = 110
+	belowFrom  = 18
+)
+
+// frame is where things stand.
+type frame struct {
+	head, words, titles, list, notices, page box.Rect
+	rule                                     box.Rect // between list and page
+}
+
+func (s *Screen) frame(r box.Rect) frame {
+	var f frame
+	f.head, r = r.Top(1)
+	f.words, r = r.Top(1)
+	r, f.notices = r.Bottom(min(2, len(s.notices())))
+	switch {
+	case r.W >= besideFrom:
+		r, f.page = r.Right(r.W * 2 / 5)
+		f.rule, f.page = f.page.Left(2)
+	case r.H >= belowFrom-4:
+		r, f.page = r.Bottom(r.H / 2)
+		f.rule, f.page = f.page.Top(1)
+	}
+	f.titles, f.list = r.Top(1)
+	return f
+}
+
+func (s *Screen) notices() []string {
+	if s.err != nil {
+		return []string{"the journal cannot be read: " + s.err.Error()}
+	}
+	return s.shelf.Notices
+}
+
+func (s *Screen) area() box.Rect { return box.Rect{W: s.w, H: s.h} }
+
+func (s *Screen) listHeight() int { return max(1, s.frame(s.area()).list.H) }
+
+func (s *Screen) readHeight() int { return max(1, s.h-2) }
+
+// pageWidth is how wide the page may be where it stands.
+func (s *Screen) pageWidth() int {
+	if s.reading {
+		return s.w - 2
+	}
+	return s.frame(s.area()).page.W - 2
+}
+
+// Draw draws the screen.
+func (s *Screen) Draw(sheet *box.Sheet, r box.Rect) {
+	if s.reading {
+		s.drawPage(sheet, r)
+		return
+	}
+	f := s.frame(r)
+	sheet.Write(f.head, 1, 0, box.Span{Style: look.Strong, Text: "ashbook"})
+	sheet.WriteRight(f.head.Pad(1), 0, box.Span{Style: look.Quiet, Text: s.count()})
+	s.words.Draw(sheet, f.words.Pad(1), "› ", "type to narrow: words of the title, cut, pit, wood, notes")
+	s.drawList(sheet, f)
+	for i, n := range s.notices() {
+		sheet.Write(f.notices, 1, i, box.Span{Style: look.Mind, Text: "! " + n})
+	}
+	s.drawPreview(sheet, f)
+}
+
+func (s *Screen) count() string {
+	switch n := len(s.shelf.Rows); {
+	case s.searching != 0 && s.shelf.Total == 0:
+		return ""
+	case s.shown == "":
+		return plural(s.shelf.Total, "cook")
+	default:
+		return fmt.Sprintf("%d of %s", n, plural(s.shelf.Total, "cook"))
+	}
+}
+
+func plural(n int, word string) string {
+	if n == 1 {
+		return "1 " + word
+	}
+	return fmt.Sprintf("%d %ss", n, word)
+}
+
+// column is one column of the list.
+type column struct {
+	title string
+	width int
+	right bool
+	drop  int // the lower, the sooner it gives way
+	text  func(port.Row, measure.System) string
+}
+
+// titleColumn is the one that takes what the others leave.
+const titleColumn = 2
+
+// titleWidth is what the title keeps before other columns give way.
+const titleWidth = 18
+
+var columns = []column{
+	{"", 9, false, 9, func(r port.Row, _ measure.System) string { return state(r.State) }},
+	{"date", 11, true, 8, func(r port.Row, _ measure.System) string { return date(r.Date) }},
+	{"cook", 0, false, 9, func(r port.Row, _ measure.System) string { return r.Title }},
+	{"cut", 15, false, 4, func(r port.Row, _ measure.System) string { return r.Cut }},
+	{"weight", 7, true, 5, func(r port.Row, u measure.System) string { return weight(r.Kg, u) }},
+	{"pit", 8, false, 2, func(r port.Row, _ measure.System) string { return r.Pit }},
+	{"took", 7, true, 6, func(r port.Row, _ measure.System) string { return took(r.Took) }},
+	{"liked", 5, true, 3, func(r port.Row, _ measure.System) string { return score(r) }},
+}
+
+// state is the last of the words for how a cook stands: of "wrapped, stalling"
+// the stall is what matters.
+func state(words string) string {
+	return strings.TrimSpace(words[strings.LastIndexByte(words, ',')+1:])
+}
+
+func date(t time.Time) string {
+	if t.IsZero() {
+		return ""
+	}
+	return t.Format("2 Jan 2006")
+}
+
+func weight(kg float64, u measure.System) string {
+	if kg == 0 {
+		return ""
+	}
+	return measure.FormatMass(kg, u)
+}
+
+func took(d time.Duration) string {
+	if d == 0 {
+		return ""
+	}
+	m := int(d.Minutes() + .5)
+	return fmt.Sprintf("%d h %02d", m/60, m%60)
+}
+
+func score(r port.Row) string {
+	if r.Eaters == 0 {
+		return ""
+	}
+	return fmt.Sprintf("%.1f", r.Score)
+}
+
+// fit returns the widths of the columns, 0 for those left out.
+func fit(w int) []int {
+	widths := make([]int, len(columns))
+	for i, c := range columns {
+		widths[i] = c.width
+	}
+	for {
+		left, least := w, -1
+		for i, c := range columns {
+			if widths[i] == 0 {
+				continue
+			}
+			left -= widths[i] + 2
+			if least < 0 || c.drop < columns[least].drop {
+				least = i
+			}
+		}
+		if left >= titleWidth || least < 0 {
+			widths[titleColumn] = max(0, left)
+			return widths
+		}
+		widths[least] = 0
+	}
+}
+
+func (s *Screen) drawList(sheet *box.Sheet, f frame) {
+	list := f.list.Pad(1)
+	widths := fit(list.W)
+	x := 0
+	for i, c := range columns {
+		drawCell(sheet, f.titles.Pad(1), x, 0, widths[i], c.right, look.Quiet, c.title)
+		x += step(widths[i])
+	}
+	if len(s.shelf.Rows) == 0 {
+		text := "no cooks yet; next: ashbook workback"
+		switch {
+		case s.err != nil:
+			text = ""
+		case s.searching != 0 && s.shown == "" && s.shelf.Total == 0:
+			text = "reading the journal …"
+		case s.shown != "":
+			text = "no cook holds all of these words; Esc shows all again"
+		}
+		sheet.Write(list, 0, 0, box.Span{Style: look.Quiet, Text: text})
+		return
+	}
+	roll := s.roll
+	roll.Follow(len(s.shelf.Rows), list.H)
+	for y := range list.H {
+		i := roll.Top + y
+		if i >= len(s.shelf.Rows) {
+			break
+		}
+		row := s.shelf.Rows[i]
+		style := map[port.Group]look.Style{port.Burning: look.Strong, port.Past: look.Plain}[row.Group]
+		if i == roll.At {
+			style = look.Chosen
+			sheet.Write(f.list, 0, y, box.Span{Style: style, Text: "›"})
+			sheet.Fill(box.Rect{X: f.list.X, Y: list.Y + y, W: f.list.W, H: 1}, style)
+		}
+		x := 0
+		for k, c := range columns {
+			drawCell(sheet, list, x, y, widths[k], c.right, style, c.text(row, s.shelf.Units))
+			x += step(widths[k])
+		}
+	}
+}
+
+func step(width int) int {
+	if width == 0 {
+		return 0
+	}
+	return width + 2
+}
+
+func drawCell(sheet *box.Sheet, r box.Rect, x, y, w int, right bool, st look.Style, text string) {
+	_, r = r.Left(x)
+	r, _ = r.Left(w)
+	if right {
+		_, line := r.Top(y)
+		line, _ = line.Top(1)
+		sheet.WriteRight(line, 0, box.Span{Style: st, Text: text})
+		return
+	}
+	sheet.Write(r, 0, y, box.Span{Style: st, Text: text})
+}
+
+func (s *Screen) drawPreview(sheet *box.Sheet, f frame) {
+	if f.page.H == 0 || f.page.W < 2 {
+		return
+	}
+	for y := range f.rule.H {
+		sheet.Write(f.rule, 0, y, box.Span{Style: look.Quiet, Text: strings.Repeat("─", f.rule.W)[:len("─")*min(f.rule.W, rule(f))]})
+	}
+	row, ok := s.chosen()
+	if !ok {
+		return
+	}
+	s.drawLines(sheet, f.page.Pad(1), 0, row.ID)
+}
+
+// rule is how much of the parting line is drawn: all of a level one, nothing
+// of an upright one, whose blank column parts well enough.
+func rule(f frame) int {
+	if f.rule.H > 1 {
+		return 0
+	}
+	return f.rule.W
+}
+
+func (s *Screen) drawLines(sheet *box.Sheet, r box.Rect, from int, id string) {
+	if s.page.id != id {
+		return
+	}
+	if s.page.err != nil {
+		for y, l := range box.Wrap(s.page.err.Error(), r.W) {
+			sheet.Write(r, 0, y, box.Span{Style: look.Mind, Text: l})
+		}
+		return
+	}
+	for y := range r.H {
+		if i := from + y; i < len(s.page.lines) {
+			style := look.Plain
+			if i == 0 {
+				style = look.Strong
+			}
+			sheet.Write(r, 0, y, box.Span{Style: style, Text: s.page.lines[i]})
+		}
+	}
+}
+
+func (s *Screen) drawPage(sheet *box.Sheet, r box.Rect) {
+	row, _ := s.chosen()
+	body, foot := r.Bottom(1)
+	body, _ = body.Top(s.readHeight())
+	s.drawLines(sheet, body.Pad(1), s.start, row.ID)
+	text := "all of it"
+	if n := len(s.page.lines); n > body.H {
+		text = fmt.Sprintf("lines %d – %d of %d", s.start+1, min(n, s.start+body.H), n)
+	}
+	sheet.WriteRight(foot.Pad(1), 0, box.Span{Style: look.Quiet, Text: text})
+}

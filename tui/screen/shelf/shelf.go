@@ -1,0 +1,235 @@
+// Package shelf is the screen of all cooks: those that burn first, then what
+// is planned, then the past. Typing narrows it; Enter opens a cook.
+package shelf
+
+import (
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"ashbook/tui/box"
+	"ashbook/tui/intent"
+	"ashbook/tui/keys"
+	"ashbook/tui/part/line"
+	"ashbook/tui/port"
+)
+
+// refresh is how often the shelf is read again while it is looked at.
+const refresh = time.Minute
+
+// Screen is the shelf.
+type Screen struct {
+	client *port.Client
+	w, h   int
+	words  line.Line
+	shelf  port.Shelf
+	err    error
+	roll   box.Roll
+	read   time.Time // when the shelf was last asked for
+	now    time.Time
+
+	searching port.Request // 0: none under way
+	searched  string       // the words of that search
+	shown     string       // the words of the rows shown
+
+	page    page
+	reading bool // the page fills the screen
+	start   int  // first line of the page shown
+}
+
+// page is the page of the chosen cook, or what is on its way.
+type page struct {
+	id      string // of the lines
+	lines   []string
+	err     error
+	width   int
+	request port.Request // 0: none under way
+	asked   string       // ID of the request
+}
+
+// New returns the shelf.
+func New(c *port.Client) *Screen { return &Screen{client: c} }
+
+// Init reads the shelf, now or again.
+func (s *Screen) Init() tea.Cmd {
+	s.page.id = ""
+	return s.search(true)
+}
+
+// Keys is the keys that count now.
+func (s *Screen) Keys() keys.Map {
+	if s.reading {
+		return keys.Page
+	}
+	return keys.Shelf
+}
+
+// Typed reports whether words narrow the shelf.
+func (s *Screen) Typed() bool { return !s.words.Empty() }
+
+// Unkept is empty: nothing is changed here.
+func (s *Screen) Unkept() string { return "" }
+
+// More is empty: the keys say it all.
+func (s *Screen) More() [][2]string { return nil }
+
+// Resize takes a new size.
+func (s *Screen) Resize(w, h int) tea.Cmd {
+	s.w, s.h = w, h
+	return s.preview()
+}
+
+// search asks for the cooks of the words typed, one search at a time; again
+// asks even if the words have not changed.
+func (s *Screen) search(again bool) tea.Cmd {
+	if s.searching != 0 || !again && s.words.Text() == s.shown {
+		return nil
+	}
+	var cmd tea.Cmd
+	s.searched, s.read = s.words.Text(), s.now
+	s.searching, cmd = s.client.Search(s.searched)
+	return cmd
+}
+
+// preview asks for the page of the chosen cook, one at a time.
+func (s *Screen) preview() tea.Cmd {
+	s.roll.Follow(len(s.shelf.Rows), s.listHeight())
+	row, ok := s.chosen()
+	width := s.pageWidth()
+	if !ok || s.page.request != 0 || width < 1 || s.page.id == row.ID && s.page.width == width {
+		return nil
+	}
+	var cmd tea.Cmd
+	s.page.asked, s.page.width = row.ID, width
+	s.page.request, cmd = s.client.Preview(row.ID, width)
+	return cmd
+}
+
+func (s *Screen) chosen() (port.Row, bool) {
+	if s.roll.At < 0 || s.roll.At >= len(s.shelf.Rows) {
+		return port.Row{}, false
+	}
+	return s.shelf.Rows[s.roll.At], true
+}
+
+// Receive takes answers and the clock.
+func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
+	switch msg := msg.(type) {
+	case port.Time:
+		s.now = msg.Now
+		if s.read.IsZero() {
+			s.read = s.now
+		}
+		if s.now.Sub(s.read) >= refresh {
+			return s.search(true)
+		}
+	case port.Answer[port.Shelf]:
+		if msg.Request != s.searching {
+			return nil
+		}
+		s.searching = 0
+		s.take(msg)
+		return tea.Batch(s.search(false), s.preview())
+	case port.Answer[[]string]:
+		if msg.Request != s.page.request {
+			return nil
+		}
+		s.page.request = 0
+		s.page.id, s.page.lines, s.page.err = s.page.asked, msg.Value, msg.Err
+		return s.preview()
+	}
+	return nil
+}
+
+// take shows the found cooks. The chosen cook stays chosen when the shelf was
+// only read again.
+func (s *Screen) take(a port.Answer[port.Shelf]) {
+	if s.err = a.Err; s.err != nil {
+		s.shown = s.searched
+		return
+	}
+	was, had := s.chosen()
+	s.shelf = a.Value
+	if s.searched != s.shown {
+		s.roll = box.Roll{}
+	} else if had {
+		for i, r := range s.shelf.Rows {
+			if r.ID == was.ID {
+				s.roll.At = i
+				break
+			}
+		}
+	}
+	s.shown = s.searched
+	s.roll.Move(0, len(s.shelf.Rows))
+}
+
+// Handle does what is wanted.
+func (s *Screen) Handle(in intent.Intent) tea.Cmd {
+	if in.Do == intent.ToTasting {
+		return s.open(intent.Tasting)
+	}
+	if s.reading {
+		s.turn(in)
+		return s.preview()
+	}
+	count := len(s.shelf.Rows)
+	switch in.Do {
+	case intent.Up:
+		s.roll.Move(-1, count)
+	case intent.Down:
+		s.roll.Move(1, count)
+	case intent.PageUp:
+		s.roll.Move(-s.listHeight(), count)
+	case intent.PageDown:
+		s.roll.Move(s.listHeight(), count)
+	case intent.First:
+		s.roll.Move(-count, count)
+	case intent.Last:
+		s.roll.Move(count, count)
+	case intent.Back:
+		s.words.Set("")
+		return s.search(false)
+	case intent.Enter:
+		if row, ok := s.chosen(); ok && row.Group != port.Past {
+			return s.open(intent.Watch)
+		} else if ok {
+			s.reading, s.start = true, 0
+		}
+	default:
+		s.words.Edit(in)
+		return s.search(false)
+	}
+	return s.preview()
+}
+
+func (s *Screen) open(p intent.Place) tea.Cmd {
+	row, ok := s.chosen()
+	if !ok {
+		return nil
+	}
+	return func() tea.Msg { return intent.Open{Place: p, Cook: row.ID} }
+}
+
+// turn moves through the page that fills the screen.
+func (s *Screen) turn(in intent.Intent) {
+	roll := box.Roll{Top: s.start}
+	count, height := len(s.page.lines), s.readHeight()
+	switch in.Do {
+	case intent.Back:
+		s.reading = false
+	case intent.Up:
+		roll.Scroll(-1, count, height)
+	case intent.Down:
+		roll.Scroll(1, count, height)
+	case intent.PageUp:
+		roll.Scroll(-height, count, height)
+	case intent.PageDown:
+		roll.Scroll(height, count, height)
+	case intent.First:
+		roll.Top = 0
+	case intent.Last:
+		roll.Scroll(count, count, height)
+	}
+	s.start = roll.Top
+}

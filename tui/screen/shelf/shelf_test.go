@@ -1,0 +1,204 @@
+package shelf_test
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"ashbook/tui"
+	"ashbook/tui/look"
+	"ashbook/tui/port"
+	"ashbook/tui/tuitest"
+)
+
+func start(p *tuitest.Port, w, h int) *tuitest.Driver {
+	return tuitest.Start(tui.New(p, tui.Options{}), p, w, h)
+}
+
+func expect(t *testing.T, d *tuitest.Driver, want ...string) {
+	t.Helper()
+	for _, w := range want {
+		if !strings.Contains(d.Text(), w) {
+			t.Errorf("no %q in\n%s", w, d.Text())
+		}
+	}
+}
+
+// chosen returns the row the keys act on.
+func chosen(d *tuitest.Driver) string {
+	for _, l := range strings.Split(d.Text(), "\n") {
+		if strings.HasPrefix(l, "›") {
+			return l
+		}
+	}
+	return ""
+}
+
+func TestFrames(t *testing.T) {
+	hall := func(o look.Options) (tea.Model, *tuitest.Port) {
+		p := tuitest.Hall()
+		p.Notices = []string{"2 files need a look: ashbook check"}
+		return tui.New(p, tui.Options{Look: o}), p
+	}
+	tuitest.Goldens(t, "shelf", hall, func(*tuitest.Driver) {})
+	tuitest.Goldens(t, "narrowed", hall, func(d *tuitest.Driver) {
+		d.Type("pork brick")
+		d.Press("down")
+	})
+	tuitest.Goldens(t, "page", hall, func(d *tuitest.Driver) {
+		d.Press("down", "down", "enter")
+	})
+}
+
+// What burns comes first, then what is planned, then the past from the newest.
+func TestOrder(t *testing.T) {
+	d := start(tuitest.Hall(), 80, 24)
+	want := []string{"Harvest supper", "Lantern supper", "Summer fête", "Midsummer", "May Day", "After the", "St Nicholas", "Harvest supper"}
+	for i, w := range want {
+		if got := chosen(d); !strings.Contains(got, w) {
+			t.Errorf("row %d is %q, want %s", i, got, w)
+		}
+		d.Press("down")
+	}
+}
+
+func TestNarrowing(t *testing.T) {
+	d := start(tuitest.Hall(), 80, 24)
+	d.Type("brick pork")
+	expect(t, d, "4 of 8 cooks")
+	d.Type(" zebra")
+	expect(t, d, "0 of 8 cooks", "no cook holds all of these words")
+	d.Press("enter", "ctrl+t")
+	expect(t, d, "0 of 8 cooks")
+	d.Press("esc")
+	expect(t, d, "8 cooks")
+}
+
+// While a search is under way no other is begun; its answer leads to one for
+// the words as they then are.
+func TestOneSearchAtATime(t *testing.T) {
+	p := tuitest.Hall()
+	d := start(p, 80, 24)
+	p.Asked = nil
+	d.Hold = true
+	d.Type("lan")
+	d.Hold = false
+	d.Release()
+	if want := []string{"l", "lan"}; !slices.Equal(p.Asked, want) {
+		t.Errorf("searches %q, want %q", p.Asked, want)
+	}
+	expect(t, d, "1 of 8 cooks", "Lantern")
+}
+
+// An answer that was not asked for changes nothing.
+func TestStrangeAnswerIsDropped(t *testing.T) {
+	d := start(tuitest.Hall(), 80, 24)
+	before := d.Frame()
+	d.Send(port.Answer[port.Shelf]{Request: 9999})
+	d.Send(port.Answer[[]string]{Request: 9999, Value: []string{"wrong"}})
+	if d.Frame() != before {
+		t.Errorf("the frame changed:\n%s", d.Text())
+	}
+}
+
+func TestOpen(t *testing.T) {
+	d := start(tuitest.Hall(), 80, 24)
+	d.Press("enter")
+	expect(t, d, "COMES OFF", "stalling")
+	d.Press("esc", "down", "enter")
+	expect(t, d, "COMES OFF", "planned")
+	d.Press("esc", "down", "enter")
+	expect(t, d, "keep: cherry only", "Esc shelf")
+	d.Type("t")
+	expect(t, d, "Tasting · Summer fête")
+	d.Press("esc")
+	expect(t, d, "keep: cherry only")
+	d.Press("esc")
+	expect(t, d, "8 cooks")
+}
+
+func TestLongPageScrolls(t *testing.T) {
+	p := tuitest.Hall()
+	var prose []string
+	for i := range 100 {
+		prose = append(prose, fmt.Sprintf("line %d of the prose", i))
+	}
+	p.Cooks[2].Prose = strings.Join(prose, "\n")
+	d := start(p, 60, 20)
+	d.Press("down", "down", "enter")
+	d.Press("end")
+	expect(t, d, "line 99 of the prose")
+	d.Press("home")
+	expect(t, d, "Summer fête", "lines 1 – 17 of 109")
+	d.Press("pgdown")
+	expect(t, d, "lines 18 – 34 of 109")
+}
+
+func TestEmptyAndBroken(t *testing.T) {
+	d := start(&tuitest.Port{Clock: tuitest.Night}, 80, 24)
+	expect(t, d, "no cooks yet")
+	d.Press("enter", "down", "pgdown", "ctrl+end", "ctrl+t", "esc")
+	expect(t, d, "no cooks yet")
+}
+
+type broken struct{ *tuitest.Port }
+
+func (broken) Search(string) (port.Shelf, error) {
+	return port.Shelf{}, errors.New("journal: permission denied")
+}
+
+func TestUnreadableJournal(t *testing.T) {
+	p := &tuitest.Port{Clock: tuitest.Night}
+	d := tuitest.Start(tui.New(broken{p}, tui.Options{}), p, 80, 24)
+	expect(t, d, "! the journal cannot be read: journal: permission denied")
+}
+
+func TestRefresh(t *testing.T) {
+	p := tuitest.Hall()
+	d := start(p, 80, 24)
+	d.Press("down", "down")
+	p.Cooks = slices.Delete(p.Cooks, 0, 1)
+	d.Pass(2 * time.Minute)
+	expect(t, d, "7 cooks")
+	if !strings.Contains(chosen(d), "Summer fête") {
+		t.Errorf("chosen is now %q", chosen(d))
+	}
+}
+
+func BenchmarkShelf(b *testing.B) {
+	p := tuitest.Many(10_000)
+	d := start(p, 132, 43)
+	d.Press("ctrl+end")
+	d.Hold = true
+	b.Run("key and frame", func(b *testing.B) {
+		b.ReportAllocs()
+		for b.Loop() {
+			d.Press("up")
+			_ = d.Frame()
+		}
+	})
+	found, err := p.Search("")
+	if err != nil {
+		b.Fatal(err)
+	}
+	b.Run("rows arriving", func(b *testing.B) {
+		b.ReportAllocs()
+		for b.Loop() {
+			d := tuitest.Start(tui.New(fixed{p, found}, tui.Options{}), p, 132, 43)
+			_ = d.Frame()
+		}
+	})
+}
+
+// fixed answers every search at once with the same rows.
+type fixed struct {
+	*tuitest.Port
+	found port.Shelf
+}
+
+func (f fixed) Search(string) (port.Shelf, error) { return f.found, nil }

@@ -1,0 +1,218 @@
+package tasting
+
+import (
+	"fmt"
+	"strings"
+
+	"ashbook/journal"
+	"ashbook/tui/box"
+	"ashbook/tui/look"
+)
+
+// Widths of the columns.
+const (
+	eaterWidth = 8
+	stateWidth = 8
+	fullTrait  = 11 // from here on traits are written out
+)
+
+// short names the traits where room is short.
+var short = map[journal.Trait]string{journal.Tenderness: "tender", journal.Moisture: "moist"}
+
+// frame is where things stand.
+type frame struct {
+	head, rule, titles, list, means, said, line, heard box.Rect
+}
+
+func layout(r box.Rect) frame {
+	var f frame
+	f.head, r = r.Top(1)
+	f.rule, r = r.Top(1)
+	f.titles, r = r.Top(1)
+	r, f.heard = r.Bottom(1)
+	r, f.line = r.Bottom(1)
+	r, f.said = r.Bottom(1)
+	f.list, f.means = r.Bottom(2)
+	return f
+}
+
+func (s *Screen) listHeight() int { return max(1, layout(box.Rect{W: s.w, H: s.h}).list.H) }
+
+// Draw draws the screen.
+func (s *Screen) Draw(sheet *box.Sheet, r box.Rect) {
+	f := layout(r)
+	if !s.ready {
+		text := "reading the cook …"
+		if s.err != nil {
+			text = "this cook cannot be read"
+			for i, l := range box.Wrap(s.err.Error(), r.W-2) {
+				sheet.Write(f.list, 1, i, box.Span{Style: look.Mind, Text: l})
+			}
+		}
+		sheet.Write(f.head, 1, 0, box.Span{Style: look.Strong, Text: text})
+		return
+	}
+	sheet.Write(f.head, 1, 0, box.Span{Style: look.Strong, Text: "Tasting · " + s.title})
+	sheet.Write(f.rule.Pad(1), 0, 0, box.Span{Style: look.Quiet, Text: strings.Repeat("─", max(0, r.W-2))})
+	s.drawTitles(sheet, f.titles.Pad(1))
+	for y := range f.list.H {
+		if i := s.roll.Top + y; i < len(s.rows) {
+			_, rest := f.list.Top(y)
+			line, _ := rest.Top(1)
+			s.drawRow(sheet, line.Pad(1), i)
+		}
+	}
+	s.drawMeans(sheet, f.means.Pad(1))
+	s.drawSaid(sheet, f.said.Pad(1))
+	s.drawLine(sheet, f)
+}
+
+// name is what a trait is called in a column that wide; 0: in a sentence.
+func name(t journal.Trait, width int) string {
+	n, ok := short[t]
+	if !ok || width >= fullTrait {
+		n = t.String()
+	}
+	if width > 0 && width < len("tender")+1 {
+		n = n[:min(len(n), width-1)]
+	}
+	return n
+}
+
+func traitWidth(w int) int { return max(4, (w-eaterWidth-stateWidth)/len(journal.Traits)) }
+
+func (s *Screen) drawTitles(sheet *box.Sheet, r box.Rect) {
+	sheet.Write(r, 0, 0, box.Span{Style: look.Quiet, Text: "eater"})
+	for i, t := range journal.Traits {
+		st := look.Quiet
+		if i == s.trait && s.mode == grid {
+			st = look.Strong
+		}
+		c := s.cell(r, i)
+		c.W++
+		sheet.Write(c, 0, 0, box.Span{Style: st, Text: name(t, traitWidth(r.W))})
+	}
+}
+
+func (s *Screen) cell(r box.Rect, i int) box.Rect {
+	w := traitWidth(r.W)
+	_, rest := r.Left(eaterWidth + i*w)
+	c, _ := rest.Left(w - 1)
+	return c
+}
+
+func (s *Screen) drawRow(sheet *box.Sheet, r box.Rect, i int) {
+	e := s.rows[i]
+	eater, _ := r.Left(eaterWidth - 1)
+	st := look.Plain
+	if i == s.roll.At {
+		st = look.Strong
+		sheet.Write(eater, 0, 0, box.Span{Style: st, Text: "› " + e.Eater})
+	} else {
+		sheet.Write(eater, 2, 0, box.Span{Style: st, Text: e.Eater})
+	}
+	for k := range journal.Traits {
+		c := s.cell(r, k)
+		text := e.Scores[k].String()
+		if text == "" {
+			text = "·"
+		}
+		st := st
+		if i == s.roll.At && k == s.trait && s.mode == grid {
+			st = look.Chosen
+			text = fmt.Sprintf(" %-3s", text)
+			c.X, c.W = c.X-1, c.W+1
+		}
+		sheet.Write(c, 0, 0, box.Span{Style: st, Text: text})
+	}
+	_, right := r.Right(stateWidth)
+	switch {
+	case e.err != nil:
+		sheet.Write(right, 0, 0, box.Span{Style: look.Trouble, Text: "NOT KEPT"})
+	case e.state == changed:
+		sheet.Write(right, 0, 0, box.Span{Style: look.Mind, Text: "not kept"})
+	case e.state == queued:
+		sheet.Write(right, 0, 0, box.Span{Style: look.Quiet, Text: "keeping"})
+	case e.state == kept:
+		sheet.Write(right, 0, 0, box.Span{Style: look.Fine, Text: "kept"})
+	}
+}
+
+func (s *Screen) drawMeans(sheet *box.Sheet, r box.Rect) {
+	var c journal.Cook
+	for _, e := range s.rows {
+		c.Tasting = append(c.Tasting, e.Taste)
+	}
+	sheet.Write(r, 0, 0, box.Span{Style: look.Strong, Text: "mean"})
+	sheet.Write(r, 0, 1, box.Span{Style: look.Quiet, Text: "eaters"})
+	for i, t := range journal.Traits {
+		mean, n := c.MeanScore(t)
+		if n == 0 {
+			continue
+		}
+		sheet.Write(s.cell(r, i), 0, 0, box.Span{Style: look.Strong, Text: fmt.Sprintf("%.1f", mean)})
+		sheet.Write(s.cell(r, i), 0, 1, box.Span{Style: look.Quiet, Text: fmt.Sprint(n)})
+	}
+}
+
+func (s *Screen) drawSaid(sheet *box.Sheet, r box.Rect) {
+	if len(s.rows) == 0 {
+		return
+	}
+	e := s.rows[s.roll.At]
+	switch {
+	case s.leaving:
+		sheet.Write(r, 0, 0, box.Span{Style: look.Mind, Text: s.Unkept()})
+	case e.err != nil:
+		sheet.Write(r, 0, 0, box.Span{Style: look.Trouble, Text: "! " + e.Eater + " not kept: " + e.err.Error()})
+	case e.Words != "":
+		sheet.Write(r, 0, 0, box.Span{Style: look.Quiet, Text: e.Eater + " said: "}, box.Span{Style: look.Plain, Text: e.Words})
+	}
+}
+
+func (s *Screen) drawLine(sheet *box.Sheet, f frame) {
+	line, heard := f.line.Pad(1), f.heard.Pad(1)
+	switch s.mode {
+	case initials:
+		s.line.Draw(sheet, line, "new eater › ", "initials")
+	case words:
+		s.line.Draw(sheet, line, s.rows[s.roll.At].Eater+" said › ", "in the eater's own words")
+	case round:
+		s.line.Draw(sheet, line, "round › ", "initials and six digits: RT 876768")
+		s.drawRound(sheet, heard)
+	default:
+		sheet.Write(line, 0, 0, box.Span{Style: look.Quiet, Text: "liked 1 – 9, 9 most    + too much of it    - too little"})
+	}
+	if s.problem != "" {
+		sheet.Write(heard, 0, 0, box.Span{Style: look.Trouble, Text: "! " + s.problem})
+	}
+}
+
+// drawRound tells how the round typed so far will be taken.
+func (s *Screen) drawRound(sheet *box.Sheet, r box.Rect) {
+	if s.problem != "" || s.line.Empty() {
+		return
+	}
+	t, given, err := parseRound(s.line.Text())
+	if t.Eater == "" {
+		sheet.Write(r, 0, 0, box.Span{Style: look.Quiet, Text: err.Error()})
+		return
+	}
+	parts := []string{t.Eater + ":"}
+	if s.find(t.Eater) >= 0 {
+		parts[0] = t.Eater + " again:"
+	}
+	for i := range given {
+		if sc := t.Scores[i].String(); sc != "" {
+			parts = append(parts, name(journal.Traits[i], 0)+" "+sc)
+		}
+	}
+	next := ""
+	switch {
+	case given < len(journal.Traits):
+		next = "  then " + name(journal.Traits[given], 0)
+	case err != nil:
+		next = "  " + err.Error()
+	}
+	sheet.Write(r, 0, 0, box.Span{Style: look.Strong, Text: strings.Join(parts, "  ")}, box.Span{Style: look.Quiet, Text: next})
+}

@@ -1,0 +1,369 @@
+// Package tasting is the screen on which the eaters' scores are taken: one row
+// an eater, one column a trait.
+package tasting
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"ashbook/journal"
+	"ashbook/tui/box"
+	"ashbook/tui/intent"
+	"ashbook/tui/keys"
+	"ashbook/tui/part/line"
+	"ashbook/tui/port"
+)
+
+// Screen is the tasting of one cook.
+type Screen struct {
+	client *port.Client
+	id     string
+	w, h   int
+	title  string
+	err    error
+	rows   []row
+	roll   box.Roll
+	trait  int // column the keys act on
+
+	loading port.Request // 0: none under way
+	ready   bool         // loaded once
+	keeping port.Request // 0: none under way
+	kept    string       // eater being kept
+
+	mode    mode
+	line    line.Line
+	problem string // why the line cannot be taken
+	leaving bool   // asked whether to leave what is not kept
+}
+
+// row is one eater.
+type row struct {
+	journal.Taste
+	state state
+	err   error // why it could not be kept
+}
+
+// state is whether an eater's scores are kept.
+type state uint8
+
+const (
+	fresh   state = iota // as in the file, or nothing given yet
+	changed              // not kept
+	queued               // on its way
+	kept
+)
+
+// mode is what the line is for; with none the keys act on the grid.
+type mode uint8
+
+const (
+	grid mode = iota
+	initials
+	round
+	words
+)
+
+// New returns the tasting of the cook with that ID.
+func New(c *port.Client, id string) *Screen { return &Screen{client: c, id: id} }
+
+// Init reads the cook, unless scores wait to be kept.
+func (s *Screen) Init() tea.Cmd {
+	if s.waiting() > 0 {
+		return nil
+	}
+	var cmd tea.Cmd
+	s.loading, cmd = s.client.Load(s.id)
+	return cmd
+}
+
+// Keys is the keys that count now.
+func (s *Screen) Keys() keys.Map {
+	switch {
+	case s.leaving:
+		return keys.KeepFirst
+	case s.mode != grid:
+		return keys.GridLine
+	}
+	return keys.Grid
+}
+
+// Typed reports whether the line is begun.
+func (s *Screen) Typed() bool { return !s.line.Empty() }
+
+// waiting is how many eaters are not kept.
+func (s *Screen) waiting() int {
+	n := 0
+	for _, r := range s.rows {
+		if r.state == changed || r.state == queued {
+			n++
+		}
+	}
+	return n
+}
+
+// Unkept says how many eaters are not kept.
+func (s *Screen) Unkept() string {
+	switch n := s.waiting(); {
+	case n == 0 && s.mode != grid && s.Typed():
+		return "the line is not kept"
+	case n == 0:
+		return ""
+	case n == 1:
+		return "one eater is not kept"
+	default:
+		return fmt.Sprintf("%d eaters are not kept", n)
+	}
+}
+
+// More is empty: the keys say it all.
+func (s *Screen) More() [][2]string { return nil }
+
+// Resize takes a new size.
+func (s *Screen) Resize(w, h int) tea.Cmd {
+	s.w, s.h = w, h
+	s.settle()
+	return nil
+}
+
+// settle keeps the chosen row in sight.
+func (s *Screen) settle() { s.roll.Follow(len(s.rows), s.listHeight()) }
+
+// Receive takes answers.
+func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
+	switch msg := msg.(type) {
+	case port.Answer[port.Loaded]:
+		if msg.Request != s.loading {
+			return nil
+		}
+		s.loading, s.err = 0, msg.Err
+		if msg.Err == nil {
+			s.take(msg.Value.Cook.Cook)
+		}
+	case port.Answer[port.Tasted]:
+		if msg.Request == s.keeping {
+			return s.taken(msg)
+		}
+	}
+	return nil
+}
+
+func (s *Screen) take(c *journal.Cook) {
+	s.ready, s.title = true, c.Name()
+	s.rows = s.rows[:0]
+	for _, t := range c.Tasting {
+		s.rows = append(s.rows, row{Taste: t})
+	}
+	s.settle()
+	if len(s.rows) == 0 {
+		s.ask(round)
+	}
+}
+
+// taken marks an eater kept, unless the scores were changed meanwhile.
+func (s *Screen) taken(a port.Answer[port.Tasted]) tea.Cmd {
+	s.keeping = 0
+	if i := s.find(s.kept); i >= 0 {
+		r := &s.rows[i]
+		switch {
+		case a.Err != nil:
+			r.state, r.err = changed, a.Err
+		case r.Taste == a.Value.Taste:
+			r.state, r.err = kept, nil
+		}
+	}
+	return s.keep()
+}
+
+// keep writes the eaters on their way, one at a time.
+func (s *Screen) keep() tea.Cmd {
+	if s.keeping != 0 {
+		return nil
+	}
+	for _, r := range s.rows {
+		if r.state == queued {
+			var cmd tea.Cmd
+			s.kept = r.Eater
+			s.keeping, cmd = s.client.Taste(s.id, r.Taste)
+			return cmd
+		}
+	}
+	return nil
+}
+
+func (s *Screen) keepAll() tea.Cmd {
+	for i := range s.rows {
+		if s.rows[i].state == changed {
+			s.rows[i].state = queued
+		}
+	}
+	return s.keep()
+}
+
+func (s *Screen) find(eater string) int {
+	return slices.IndexFunc(s.rows, func(r row) bool { return strings.EqualFold(r.Eater, eater) })
+}
+
+// Handle does what is wanted.
+func (s *Screen) Handle(in intent.Intent) tea.Cmd {
+	defer s.settle()
+	switch {
+	case s.leaving:
+		return s.leave(in)
+	case s.mode != grid:
+		return s.typing(in)
+	}
+	switch in.Do {
+	case intent.Up:
+		s.roll.Move(-1, len(s.rows))
+	case intent.Down:
+		s.roll.Move(1, len(s.rows))
+	case intent.Left:
+		s.step(-1)
+	case intent.Right:
+		s.step(1)
+	case intent.Score, intent.TooMuch, intent.TooLittle, intent.Clear:
+		s.score(in)
+	case intent.Enter:
+		return s.keepAll()
+	case intent.NewEater:
+		s.ask(initials)
+	case intent.Round:
+		s.ask(round)
+	case intent.Words:
+		if len(s.rows) > 0 {
+			s.ask(words)
+			s.line.Set(s.rows[s.roll.At].Words)
+		}
+	case intent.Back:
+		if s.waiting() > 0 {
+			s.leaving = true
+			return nil
+		}
+		return closed
+	}
+	return nil
+}
+
+func closed() tea.Msg { return intent.Close{} }
+
+// leave answers the question what to do with what is not kept.
+func (s *Screen) leave(in intent.Intent) tea.Cmd {
+	s.leaving = false
+	switch in.Do {
+	case intent.Enter:
+		return s.keepAll()
+	case intent.Back:
+		return closed
+	}
+	return nil
+}
+
+// step moves along the scores, from the end of a row to the next.
+func (s *Screen) step(n int) {
+	at := s.roll.At*len(journal.Traits) + s.trait + n
+	if at < 0 || at >= len(s.rows)*len(journal.Traits) {
+		return
+	}
+	s.roll.At, s.trait = at/len(journal.Traits), at%len(journal.Traits)
+}
+
+func (s *Screen) score(in intent.Intent) {
+	if len(s.rows) == 0 {
+		return
+	}
+	r := &s.rows[s.roll.At]
+	sc := &r.Scores[s.trait]
+	switch in.Do {
+	case intent.Score:
+		given, err := journal.ParseScore(in.Text)
+		if err != nil {
+			return
+		}
+		*sc = given
+	case intent.Clear:
+		*sc = journal.Score{}
+	default:
+		lean := 1
+		if in.Do == intent.TooLittle {
+			lean = -1
+		}
+		if sc.Liked == 0 {
+			return
+		}
+		if sc.Lean == lean {
+			lean = 0
+		}
+		sc.Lean = lean
+	}
+	r.state, r.err = changed, nil
+}
+
+func (s *Screen) ask(m mode) {
+	s.mode, s.problem = m, ""
+	s.line.Set("")
+}
+
+// typing edits the line, and takes it on Enter.
+func (s *Screen) typing(in intent.Intent) tea.Cmd {
+	switch in.Do {
+	case intent.Back:
+		s.ask(grid)
+	case intent.Enter:
+		if s.line.Empty() {
+			s.ask(grid)
+			return nil
+		}
+		return s.takeLine()
+	default:
+		s.line.Edit(in)
+		s.problem = ""
+	}
+	return nil
+}
+
+func (s *Screen) takeLine() tea.Cmd {
+	text := strings.TrimSpace(s.line.Text())
+	switch s.mode {
+	case words:
+		if r := &s.rows[s.roll.At]; r.Words != text {
+			r.Words, r.state = text, changed
+		}
+		s.ask(grid)
+	case initials:
+		if err := checkEater(text); err != nil {
+			s.problem = err.Error()
+			return nil
+		}
+		s.roll.At = s.eater(text)
+		s.trait = 0
+		s.ask(grid)
+	case round:
+		t, _, err := parseRound(text)
+		if err != nil {
+			s.problem = err.Error()
+			return nil
+		}
+		i := s.eater(t.Eater)
+		t.Eater = s.rows[i].Eater
+		if t.Words == "" {
+			t.Words = s.rows[i].Words
+		}
+		s.rows[i] = row{Taste: t, state: queued}
+		s.roll.At = i
+		s.ask(round)
+		return s.keep()
+	}
+	return nil
+}
+
+// eater finds the row of an eater, or makes one.
+func (s *Screen) eater(name string) int {
+	if i := s.find(name); i >= 0 {
+		return i
+	}
+	s.rows = append(s.rows, row{Taste: journal.Taste{Eater: name}})
+	return len(s.rows) - 1
+}

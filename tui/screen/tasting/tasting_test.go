@@ -1,0 +1,227 @@
+package tasting_test
+
+import (
+	"errors"
+	"strings"
+	"testing"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"ashbook/journal"
+	"ashbook/tui"
+	"ashbook/tui/intent"
+	"ashbook/tui/look"
+	"ashbook/tui/tuitest"
+)
+
+func start(p *tuitest.Port, id string, w, h int) *tuitest.Driver {
+	return tuitest.Start(tui.New(p, tui.Options{Place: intent.Tasting, Cook: id}), p, w, h)
+}
+
+func expect(t *testing.T, d *tuitest.Driver, want ...string) {
+	t.Helper()
+	for _, w := range want {
+		if !strings.Contains(d.Text(), w) {
+			t.Errorf("no %q in\n%s", w, d.Text())
+		}
+	}
+}
+
+func line(d *tuitest.Driver, eater string) string {
+	for _, l := range strings.Split(d.Text(), "\n") {
+		if f := strings.Fields(strings.TrimPrefix(strings.TrimSpace(l), "› ")); len(f) > 1 && f[0] == eater && f[1] != "said:" && f[1] != "said" {
+			return strings.Join(f, " ")
+		}
+	}
+	return ""
+}
+
+func TestFrames(t *testing.T) {
+	of := func(id string) func(look.Options) (tea.Model, *tuitest.Port) {
+		return func(o look.Options) (tea.Model, *tuitest.Port) {
+			p := tuitest.Hall()
+			return tui.New(p, tui.Options{Look: o, Place: intent.Tasting, Cook: id}), p
+		}
+	}
+	tuitest.Goldens(t, "grid", of(tuitest.Past), func(d *tuitest.Driver) {
+		d.Press("down", "tab")
+		d.Type("6-")
+	})
+	tuitest.Goldens(t, "round", of(tuitest.Running), func(d *tuitest.Driver) {
+		d.Type("RT 8766+78 lovely edge")
+		d.Press("enter")
+		d.Type("MB 77-6")
+	})
+}
+
+func TestGrid(t *testing.T) {
+	p := tuitest.Hall()
+	d := start(p, tuitest.Past, 80, 24)
+	d.Type("9+")
+	d.Press("tab")
+	d.Type("3-")
+	if got := line(d, "RT"); got != "RT 9+ 3- 8 7+ 8- 8 not kept" {
+		t.Errorf("row %q", got)
+	}
+	d.Type("-")
+	d.Press("right", "backspace")
+	if got := line(d, "RT"); got != "RT 9+ 3 · 7+ 8- 8 not kept" {
+		t.Errorf("row %q", got)
+	}
+	d.Press("enter")
+	if got := line(d, "RT"); got != "RT 9+ 3 · 7+ 8- 8 kept" {
+		t.Errorf("row %q", got)
+	}
+	want := [len(journal.Traits)]journal.Score{{Liked: 9, Lean: 1}, {Liked: 3}, {}, {Liked: 7, Lean: 1}, {Liked: 8, Lean: -1}, {Liked: 8}}
+	if got := p.Cooks[2].Tasting[0]; got.Scores != want || got.Words != "more of the edge" {
+		t.Errorf("kept %+v", got)
+	}
+	if len(p.Kept) != 1 {
+		t.Errorf("%d eaters written, want the changed one alone", len(p.Kept))
+	}
+}
+
+func TestMeans(t *testing.T) {
+	d := start(tuitest.Hall(), tuitest.Running, 80, 24)
+	for _, r := range []string{"A 987654", "B 123450"} {
+		d.Type(r)
+		d.Press("enter")
+	}
+	var mean, n string
+	for _, l := range strings.Split(d.Text(), "\n") {
+		f := strings.Fields(l)
+		switch {
+		case len(f) > 1 && f[0] == "mean":
+			mean = strings.Join(f, " ")
+		case len(f) > 1 && f[0] == "eaters":
+			n = strings.Join(f, " ")
+		}
+	}
+	if mean != "mean 5.0 5.0 5.0 5.0 5.0 4.0" || n != "eaters 2 2 2 2 2 1" {
+		t.Errorf("%q, %q", mean, n)
+	}
+}
+
+func TestRound(t *testing.T) {
+	p := tuitest.Hall()
+	d := start(p, tuitest.Running, 80, 24)
+	d.Type("RT 876")
+	expect(t, d, "RT:  tender 8  moist 7  bark 6  then smoke")
+	d.Press("enter")
+	expect(t, d, "3 given, expected 6; smoke comes next", "› RT 876")
+	d.Type("6+78 lovely edge")
+	d.Press("enter")
+	if got := line(d, "RT"); got != "RT 8 7 6 6+ 7 8 kept" {
+		t.Errorf("row %q", got)
+	}
+	expect(t, d, "RT said: lovely edge")
+	d.Type("rt 111111")
+	expect(t, d, "rt again:")
+	d.Press("enter")
+	if got := p.Cooks[0].Tasting; len(got) != 1 || got[0].Eater != "RT" || got[0].Scores[0].Liked != 1 || got[0].Words != "lovely edge" {
+		t.Errorf("kept %+v", got)
+	}
+	d.Type("RT 1234567")
+	d.Press("enter")
+	expect(t, d, "more than 6 given")
+}
+
+func TestNewEaterAndWords(t *testing.T) {
+	p := tuitest.Hall()
+	d := start(p, tuitest.Past, 80, 24)
+	d.Type("n")
+	d.Type("two words")
+	d.Press("enter")
+	expect(t, d, "expected letters, no spaces")
+	d.Press("ctrl+u")
+	d.Type("PW")
+	d.Press("enter")
+	d.Type("7w")
+	d.Type("a bit dry")
+	d.Press("enter")
+	expect(t, d, "PW said: a bit dry")
+	d.Press("enter")
+	if got := p.Cooks[2].Tasting; len(got) != 4 || got[3].Words != "a bit dry" || got[3].Scores[0].Liked != 7 {
+		t.Errorf("kept %+v", got)
+	}
+	d.Type("n")
+	d.Type("mb")
+	d.Press("enter")
+	d.Type("1")
+	if got := line(d, "MB"); !strings.HasSuffix(got, "not kept") {
+		t.Errorf("row %q: known initials lead to their row", got)
+	}
+}
+
+func TestFailedKeepIsSaid(t *testing.T) {
+	p := tuitest.Hall()
+	d := start(p, tuitest.Past, 80, 24)
+	p.Fails = errors.New("disk is full")
+	d.Type("9")
+	d.Press("enter")
+	expect(t, d, "NOT KEPT", "! RT not kept: disk is full")
+	p.Fails = nil
+	d.Press("enter")
+	if got := line(d, "RT"); !strings.HasSuffix(got, " kept") || strings.HasSuffix(got, "not kept") {
+		t.Errorf("row %q", got)
+	}
+}
+
+// Scores changed while the earlier ones are being written are written after.
+func TestChangedWhileKeeping(t *testing.T) {
+	p := tuitest.Hall()
+	d := start(p, tuitest.Past, 80, 24)
+	d.Hold = true
+	d.Type("9")
+	d.Press("enter")
+	d.Type("2")
+	d.Press("enter")
+	d.Release()
+	if got := p.Cooks[2].Tasting[0].Scores[0].Liked; got != 2 {
+		t.Errorf("kept %d, want 2", got)
+	}
+	if got := line(d, "RT"); !strings.HasSuffix(got, "8 kept") {
+		t.Errorf("row %q", got)
+	}
+}
+
+func TestLeavingAsks(t *testing.T) {
+	p := tuitest.Hall()
+	d := start(p, tuitest.Past, 80, 24)
+	d.Type("9")
+	d.Press("esc")
+	expect(t, d, "one eater is not kept", "Enter keep")
+	d.Press("enter")
+	if len(p.Kept) != 1 {
+		t.Errorf("%d written", len(p.Kept))
+	}
+	d.Type("8")
+	d.Press("esc", "esc")
+	expect(t, d, "8 cooks")
+	if len(p.Kept) != 1 {
+		t.Errorf("%d written after leaving all the same", len(p.Kept))
+	}
+}
+
+func TestManyEatersScroll(t *testing.T) {
+	d := start(tuitest.Hall(), tuitest.Running, 60, 20)
+	for r := 'A'; r <= 'Z'; r++ {
+		d.Type(strings.Repeat(string(r), 2) + " 555555")
+		d.Press("enter")
+	}
+	expect(t, d, "› ZZ")
+	d.Press("esc")
+	for range 30 {
+		d.Press("up")
+	}
+	expect(t, d, "› AA")
+	shown := 0
+	for r := 'A'; r <= 'Z'; r++ {
+		if line(d, strings.Repeat(string(r), 2)) != "" {
+			shown++
+		}
+	}
+	if shown < 5 {
+		t.Errorf("%d eaters shown at 60×20, want at least 5", shown)
+	}
+}

@@ -1,0 +1,246 @@
+package watch
+
+import (
+	"slices"
+	"strings"
+
+	"ashbook/journal/measure"
+	"ashbook/report/chart"
+	"ashbook/report/chart/cells"
+	"ashbook/tui/box"
+	"ashbook/tui/look"
+	"ashbook/tui/part/figure"
+	"ashbook/tui/port"
+)
+
+// plan is how the rows are shared out.
+type plan struct {
+	figure int // rows of a figure
+	second int // rows below each figure
+	curve  int // rows of the curve with the line above it; 0: none
+}
+
+// Rows outside the five and the curve: title, rule, what is said, entry line.
+const fixedRows = 4
+
+// labels is the rows of the two rows of labels.
+const labels = 2
+
+// largeFrom is the width at which the range still fits large.
+const largeFrom = 104
+
+// share shares out h rows. The curve gives way first, then second lines, then
+// the size of the figures.
+func share(w, h int) plan {
+	best := plan{figure: figure.Row}
+	for _, p := range []plan{
+		{figure.Large, 3, 12}, {figure.Large, 3, 8}, {figure.Small, 3, 8}, {figure.Small, 2, 6},
+		{figure.Small, 3, 0}, {figure.Small, 2, 0}, {figure.Small, 1, 0}, {figure.Small, 0, 0},
+		{figure.Row, 2, 0}, {figure.Row, 1, 0},
+	} {
+		if p.figure == figure.Large && w < largeFrom {
+			continue
+		}
+		if left := h - fixedRows - labels - 2*(p.figure+p.second) - p.curve; left >= 0 {
+			best = p
+			if p.curve > 0 {
+				best.curve += left
+			}
+			break
+		}
+	}
+	return best
+}
+
+// Draw draws the screen.
+func (s *Screen) Draw(sheet *box.Sheet, r box.Rect) {
+	head, r := r.Top(1)
+	rule, r := r.Top(1)
+	if s.state == nil {
+		s.drawMissing(sheet, head, r)
+		return
+	}
+	s.drawHead(sheet, head.Pad(1))
+	sheet.Write(rule.Pad(1), 0, 0, box.Span{Style: look.Quiet, Text: strings.Repeat("─", max(0, rule.W-2))})
+	r, entry := r.Bottom(1)
+	p := share(s.w, s.h)
+	upper, r := r.Top(1 + p.figure + p.second)
+	figures, spare := r.Top(1 + p.figure)
+	s.drawFive(sheet, upper.Pad(1), box.Rect{X: figures.X, Y: figures.Y, W: r.W, H: figures.H + p.second}.Pad(1), p)
+	if p.curve > 0 {
+		_, curve := spare.Top(p.second)
+		curve, _ = curve.Bottom(1)
+		s.drawCurve(sheet, curve.Pad(1))
+	}
+	s.drawSaid(sheet, spare)
+	s.entry.Draw(sheet, entry.Pad(1), "› ", s.hint())
+}
+
+func (s *Screen) drawMissing(sheet *box.Sheet, head, r box.Rect) {
+	text := "reading the cook …"
+	if s.err != nil {
+		text = "this cook cannot be read"
+		for i, l := range box.Wrap(s.err.Error(), r.W-2) {
+			sheet.Write(r, 1, i, box.Span{Style: look.Mind, Text: l})
+		}
+	}
+	sheet.Write(head, 1, 0, box.Span{Style: look.Strong, Text: text})
+}
+
+func (s *Screen) drawHead(sheet *box.Sheet, r box.Rect) {
+	clock := s.now.In(s.state.zone).Format("Mon 15:04")
+	status := s.state.status.String()
+	right := box.Width(clock) + box.Width(status) + 4
+	left, _ := r.Left(r.W - right)
+	sheet.Write(left, 0, 0, box.Span{Style: look.Strong, Text: s.state.title(left.W)})
+	sheet.WriteRight(r, 0, box.Span{Style: look.Plain, Text: clock + "  "}, box.Span{Style: look.Strong, Text: status})
+}
+
+func (s *Screen) hint() string {
+	switch {
+	case len(s.queue) > 0:
+		return "writing " + s.queue[0].line + " …"
+	case s.planned():
+		return "ctrl+l lights the fire; anything else may be noted too"
+	}
+	return "pit and core, then what was done"
+}
+
+// drawFive draws the five things.
+func (s *Screen) drawFive(sheet *box.Sheet, upper, lower box.Rect, p plan) {
+	third := upper.W / 3
+	a, rest := upper.Left(third)
+	b, c := rest.Left(third)
+	off := s.offThing()
+	d, e := lower.Left(max(upper.W-c.W, min(figure.Width(off.large, p.figure)+2, upper.W*3/4)))
+	s.pitThing().draw(sheet, a, p)
+	s.coreThing().draw(sheet, b, p)
+	s.checkThing().draw(sheet, c, p)
+	off.draw(sheet, d, p)
+	s.doneThing().draw(sheet, e, p)
+}
+
+func (s *Screen) drawCurve(sheet *box.Sheet, r box.Rect) {
+	top, r := r.Top(1)
+	s.drawLegend(sheet, top, r.H)
+	rows := cells.Draw(s.chart(r.H), r.W, r.H)
+	if rows == nil {
+		sheet.Write(r, 0, 0, box.Span{Style: look.Quiet, Text: "no readings yet"})
+		return
+	}
+	for y, row := range rows {
+		for x, c := range row {
+			if c.Rune != 0 {
+				sheet.Write(r, x, y, box.Span{Style: roleStyle[c.Role], Text: string(c.Rune)})
+			}
+		}
+	}
+}
+
+// firesFrom is the height at which the pit is drawn above the cores and the
+// expected band behind what has been; in a lower curve they would only clutter.
+const firesFrom = 9
+
+// chart is the chart as it is drawn h rows high.
+func (s *Screen) chart(h int) chart.Chart {
+	ch := s.state.chart
+	if h < firesFrom {
+		ch.Lines = slices.DeleteFunc(slices.Clone(ch.Lines), func(l chart.Line) bool { return l.Kind == chart.Fire || l.Kind == chart.Setting })
+		ch.Band = slices.DeleteFunc(slices.Clone(ch.Band), func(b chart.Interval) bool { return b.Time.Before(ch.Now) })
+	}
+	return ch
+}
+
+var roleStyle = map[cells.Role]look.Style{
+	cells.Axis: look.Quiet, cells.Band: look.Quiet, cells.Setting: look.Quiet, cells.Now: look.Quiet,
+	cells.Fire: look.Fire, cells.Main: look.Meat, cells.Other: look.Meat, cells.Mark: look.Strong,
+}
+
+// drawLegend tells the shapes of the lines, on the line that parts the curve
+// from the five.
+func (s *Screen) drawLegend(sheet *box.Sheet, r box.Rect, h int) {
+	sheet.Write(r, 0, 0, box.Span{Style: look.Quiet, Text: strings.Repeat("─", r.W)})
+	unit := measure.Degrees(0, s.state.units).Unit.Symbol
+	x := sheet.Write(r, 2, 0, box.Span{Style: look.Quiet, Text: " " + unit + " "})
+	add := func(st look.Style, sign, name string) {
+		x = sheet.Write(r, x, 0, box.Span{Style: st, Text: " " + sign}, box.Span{Style: look.Quiet, Text: " " + name + " "})
+	}
+	ch := s.chart(h)
+	for i := len(ch.Lines) - 1; i >= 0; i-- {
+		l := ch.Lines[i]
+		name := strings.TrimSpace("core " + l.Name)
+		switch l.Kind {
+		case chart.Main:
+			add(look.Meat, "▄", name)
+		case chart.Other:
+			add(look.Meat, "·", name)
+		case chart.Fire:
+			add(look.Fire, "─", "pit")
+		case chart.Setting:
+			add(look.Quiet, "╌", "setting")
+		}
+	}
+	if len(ch.Band) > 0 {
+		add(look.Quiet, "░", "expected")
+	}
+}
+
+// drawSaid draws what there is to say, upwards from the entry line, over the
+// curve and the second lines if need be: the answer to the last wish in a bar
+// that is seen from where one stands at the pit, else what the line will be
+// taken for, else how the fire does.
+func (s *Screen) drawSaid(sheet *box.Sheet, r box.Rect) {
+	style, lines := s.said(max(1, r.W-4))
+	pad := 0
+	if style == look.Banner && len(lines) > 0 && len(lines)+2 < r.H {
+		pad = 1
+	}
+	if over := len(lines) - r.H; over > 0 {
+		lines = lines[:len(lines)-over]
+	}
+	_, r = r.Bottom(len(lines) + 2*pad)
+	for y := range r.H {
+		sheet.Write(r, 0, y, box.Span{Style: style, Text: strings.Repeat(" ", r.W)})
+	}
+	for i, l := range lines {
+		st := style
+		if style != look.Banner && strings.HasPrefix(l, box.Tie(doubt)) {
+			st = look.Mind
+		}
+		sheet.Write(r, 2, i+pad, box.Span{Style: st, Text: l})
+	}
+}
+
+// doubt stands before what looks odd in an entry.
+const doubt = "? "
+
+func (s *Screen) said(width int) (look.Style, []string) {
+	flags := func(lines []string, all []string) []string {
+		for _, f := range all {
+			lines = append(lines, box.Wrap(box.Tie(doubt)+f, width)...)
+		}
+		return lines
+	}
+	head := func(head, text string) []string { return box.Wrap(box.Tie(head+"  ")+text, width) }
+	switch u := s.heard; {
+	case s.sure:
+		return look.Banner, head("LIGHT THE FIRE?", "Enter: it is lit now, "+s.now.In(s.state.zone).Format("15:04")+". Esc: not yet.")
+	case s.answer.head != "":
+		lines := flags(head(s.answer.head, s.answer.text), s.answer.flags)
+		if len(s.answer.flags) > 0 {
+			lines = append(lines, "ctrl+z takes it back")
+		}
+		return look.Banner, lines
+	case u.Err != nil:
+		return look.Quiet, box.Wrap("not yet: "+u.Err.Error(), width)
+	case u.Text != "":
+		return look.Strong, flags(box.Wrap(u.Text, width), u.Flags)
+	case s.err != nil:
+		return look.Trouble, box.Wrap("! not read again: "+s.err.Error(), width)
+	case s.state.Forecast.Fire != "":
+		return look.Plain, box.Wrap("fire: "+s.state.Forecast.Fire, width)
+	}
+	return look.Plain, nil
+}
+
+var tones = map[port.Tone]look.Style{port.Good: look.Fine, port.Careful: look.Mind, port.Bad: look.Trouble}

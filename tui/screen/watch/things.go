@@ -1,0 +1,245 @@
+package watch
+
+import (
+	"math"
+	"slices"
+	"strings"
+	"time"
+
+	"ashbook/journal/measure"
+	"ashbook/tui/box"
+	"ashbook/tui/look"
+	"ashbook/tui/part/figure"
+)
+
+// thing is one of the five: a label, a figure, and second lines.
+type thing struct {
+	label  string
+	large  string     // drawn as a figure
+	style  look.Style // of the figure
+	beside []string   // small, to the right of the figure, from the top down
+	second []box.Span // wrapped below it
+}
+
+// draw draws the thing. Its figure becomes plain bold text where it is too
+// wide to be drawn large.
+func (t thing) draw(sheet *box.Sheet, r box.Rect, p plan) {
+	sheet.Write(r, 0, 0, box.Span{Style: look.Quiet, Text: t.label})
+	_, r = r.Top(1)
+	fig, below := r.Top(p.figure)
+	fig, _ = fig.Left(fig.W - 1)
+	height := p.figure
+	if height > figure.Row && figure.Width(t.large, height) > fig.W {
+		height = figure.Small
+	}
+	if height > figure.Row && figure.Width(t.large, height) > fig.W {
+		height = figure.Row
+	}
+	text := t.large
+	if height == figure.Row {
+		text = strings.TrimSpace(spaced.Replace(text))
+	}
+	x := figure.Draw(sheet, fig, 0, height, t.style, text)
+	beside := slices.DeleteFunc(t.beside, func(b string) bool { return b == "" })
+	for i, b := range beside {
+		row := i
+		if i == len(beside)-1 {
+			row = height - 1
+		}
+		if height == figure.Row {
+			x = sheet.Write(fig, x, 0, box.Span{Style: look.Plain, Text: " " + b})
+			continue
+		}
+		sheet.Write(fig, x+1, row, box.Span{Style: look.Plain, Text: b})
+	}
+	y := 0
+	for _, span := range t.second {
+		for _, line := range box.Wrap(span.Text, r.W-1) {
+			sheet.Write(below, 0, y, box.Span{Style: span.Style, Text: line})
+			y++
+		}
+	}
+}
+
+// spaced parts the signs of a figure where it is written as plain text.
+var spaced = strings.NewReplacer("–", " – ", "↑", " ↑", "↓", " ↓", "→", " →")
+
+// Trend of the pit, K per hour: slower than steady it is called steady, since
+// a fire breathes; faster than fast it wants looking at (chosen).
+const (
+	steady = 6.0
+	fast   = 25.0
+)
+
+func trend(r reading) (arrow, word string) {
+	switch {
+	case !r.moving:
+		return "", ""
+	case math.Abs(r.rate) < steady:
+		return "→", "steady"
+	case r.rate > fast:
+		return "↑", "rising fast"
+	case r.rate > 0:
+		return "↑", "rising"
+	case r.rate < -fast:
+		return "↓", "falling fast"
+	}
+	return "↓", "falling"
+}
+
+// staleAfter is how old a reading may be before its age is told.
+const staleAfter = 15 * time.Minute
+
+func (s *Screen) age(t time.Time) (string, bool) {
+	old := s.now.Sub(t)
+	return box.Tie("read " + span(old) + " ago"), old > staleAfter
+}
+
+func (s *Screen) number(c float64) string {
+	return strings.Replace(measure.FormatTemperatureNumber(c, s.state.units), "-", "−", 1)
+}
+
+func (s *Screen) unit() string { return measure.Degrees(0, s.state.units).Unit.Symbol }
+
+// notRead stands for a temperature nobody has read yet.
+const notRead = "–"
+
+func (s *Screen) pitThing() thing {
+	st := s.state
+	t := thing{label: "PIT " + s.unit(), large: notRead, style: look.Strong}
+	var words []string
+	if !st.pit.at.IsZero() {
+		arrow, word := trend(st.pit)
+		t.large = s.number(st.pit.c) + arrow
+		if word != "" {
+			words = append(words, word)
+		}
+	}
+	if st.aimPit != "" {
+		words = append(words, box.Tie("aim "+st.aimPit))
+	}
+	t.second = append(t.second, box.Span{Style: look.Plain, Text: strings.Join(words, ", ")})
+	if text, old := s.age(st.pit.at); old && !st.pit.at.IsZero() {
+		t.second = append(t.second, box.Span{Style: look.Mind, Text: text})
+	}
+	return t
+}
+
+func (s *Screen) coreThing() thing {
+	st := s.state
+	p := st.cores[st.slowest]
+	t := thing{label: strings.TrimSpace("CORE " + s.unit() + " " + p.piece), large: notRead, style: look.Strong}
+	for i, o := range st.cores {
+		if i != st.slowest && !o.at.IsZero() {
+			text := o.piece + " " + s.number(o.c)
+			if o.off {
+				text += " off"
+			}
+			t.beside = append(t.beside, text)
+		}
+	}
+	var words []string
+	if !p.at.IsZero() {
+		t.large = s.number(p.c)
+	}
+	if p.moving {
+		words = append(words, box.Tie(measure.FormatDifference(p.rate, 1, st.units)+"/h"))
+	}
+	if p.stall > 0 {
+		words = append(words, box.Tie("stall "+span(p.stall)))
+		if st.Forecast.Stall != "" {
+			words = append(words, box.Tie(st.Forecast.Stall))
+		}
+	} else if st.aimCore != "" && st.off.IsZero() {
+		words = append(words, box.Tie("aim "+st.aimCore))
+	}
+	t.second = append(t.second, box.Span{Style: look.Plain, Text: strings.Join(words, ", ")})
+	if text, old := s.age(p.at); old && st.on && !p.at.IsZero() {
+		t.second = append(t.second, box.Span{Style: look.Mind, Text: text})
+	}
+	return t
+}
+
+func (s *Screen) offThing() thing {
+	st := s.state
+	f := st.Forecast
+	clock := func(t time.Time) string { return t.In(st.zone).Format("15:04") }
+	t := thing{label: "COMES OFF", large: notRead, style: look.Strong}
+	var line []string
+	switch {
+	case !st.off.IsZero():
+		t.label, t.large = "OFF", clock(st.off)
+		line = append(line, span(s.now.Sub(st.off))+" ago")
+	case f.Early.IsZero() || f.Late.IsZero():
+	case f.Late.Before(s.now):
+		line = append(line, "expected until "+clock(f.Late)+", and not off")
+	default:
+		t.large = clock(f.Early) + "–" + clock(f.Late)
+		if !f.Likely.IsZero() {
+			line = append(line, "likely "+clock(f.Likely))
+		}
+	}
+	if serve := st.Cook.Cook.Serve; !serve.IsZero() && f.Meal == "" {
+		line = append(line, "meal "+serve.In(st.zone).Format(mealLayout(s.now, serve.In(st.zone))))
+	}
+	t.second = append(t.second, box.Span{Style: look.Plain, Text: strings.Join(line, " · ")},
+		box.Span{Style: tones[f.MealTone], Text: f.Meal})
+	if st.off.IsZero() {
+		t.second = append(t.second, box.Span{Style: look.Quiet, Text: f.From})
+	}
+	return t
+}
+
+// mealLayout names the day of a meal that is more than a night away, and the
+// date of one that is more than some days away.
+func mealLayout(now, serve time.Time) string {
+	switch away := serve.Sub(now); {
+	case away > 6*24*time.Hour || away < 0:
+		return "2 Jan 15:04"
+	case away > 20*time.Hour:
+		return "Mon 15:04"
+	}
+	return "15:04"
+}
+
+func (s *Screen) checkThing() thing {
+	st := s.state
+	t := thing{label: "NEXT CHECK", large: notRead, style: look.Strong}
+	if !st.owed {
+		t.second = []box.Span{{Style: look.Plain, Text: "none set"}}
+		return t
+	}
+	left := st.check.Due.Sub(s.now)
+	due := st.check.Due.In(st.zone).Format("15:04")
+	if left > 0 {
+		large, small := figureSpan(left + time.Minute - 1)
+		t.label, t.large, t.beside = "NEXT CHECK IN", large, []string{small}
+		t.second = []box.Span{{Style: look.Strong, Text: st.check.For}, {Style: look.Plain, Text: box.Tie("at " + due)}}
+		return t
+	}
+	large, small := figureSpan(-left)
+	t.label, t.large, t.beside = "CHECK OVERDUE", large, []string{small, "over"}
+	if large == "0" {
+		t.label, t.beside = "CHECK NOW", []string{small}
+	}
+	t.style = look.Trouble
+	t.second = []box.Span{{Style: look.Strong, Text: st.check.For}, {Style: look.Plain, Text: box.Tie("due " + due)}}
+	return t
+}
+
+func (s *Screen) doneThing() thing {
+	st := s.state
+	t := thing{label: "LAST DONE", large: notRead, style: look.Strong}
+	if !st.acted {
+		t.second = []box.Span{{Style: look.Plain, Text: "nothing yet"}}
+		return t
+	}
+	large, small := figureSpan(max(0, s.now.Sub(st.done.Time)))
+	t.large, t.beside = large, []string{small, "ago"}
+	words := make([]string, len(st.done.Items))
+	for i, it := range st.done.Items {
+		words[i] = box.Tie(st.say(it))
+	}
+	t.second = []box.Span{{Style: look.Strong, Text: strings.Join(words, ", ")}}
+	return t
+}

@@ -1,0 +1,306 @@
+// Package watch is the screen of the running cook: five things to be read from
+// two metres away, the curve, and the line on which everything is noted.
+package watch
+
+import (
+	"strings"
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"ashbook/journal"
+	"ashbook/tui/intent"
+	"ashbook/tui/keys"
+	"ashbook/tui/part/line"
+	"ashbook/tui/port"
+)
+
+// reload is how often a cook is read again: others may note in it too, and
+// what is expected moves with the hours.
+const reload = time.Minute
+
+// Screen is the watch over one cook.
+type Screen struct {
+	client *port.Client
+	id     string
+	w, h   int
+	now    time.Time
+	state  *state // nil until loaded
+	err    error  // why it could not be loaded, or not again
+
+	loading port.Request // 0: none under way
+	read    time.Time    // when it was last asked for
+	rung    time.Time    // due time of the check last rung for
+
+	entry line.Line
+	heard port.Understood // of the entry as it stands
+
+	queue   []wish       // not yet answered, the first one asked for
+	writing port.Request // 0: none under way
+	answer  answer       // to the last wish, until the next key
+	sure    bool         // asking whether the fire is lit
+}
+
+// wish is something to be written.
+type wish struct {
+	do   intent.Do // Enter, TakeBack, Light
+	line string
+}
+
+// answer is what came of a wish.
+type answer struct {
+	head  string // empty: nothing to be said
+	text  string
+	flags []string
+	bad   bool
+}
+
+// loaded is a cook with everything reckoned.
+type loaded struct {
+	request port.Request
+	state   *state
+	now     time.Time
+	err     error
+}
+
+// New returns the watch over the cook with that ID.
+func New(c *port.Client, id string) *Screen { return &Screen{client: c, id: id} }
+
+// Init reads the cook.
+func (s *Screen) Init() tea.Cmd { return s.load() }
+
+// load asks for the cook and reckons beside the drawing. An answer still under
+// way is given up.
+func (s *Screen) load() tea.Cmd {
+	r, cmd := s.client.Load(s.id)
+	s.loading, s.read = r, s.now
+	return func() tea.Msg {
+		a := cmd().(port.Answer[port.Loaded])
+		l := loaded{request: a.Request, now: a.Value.Now, err: a.Err}
+		if a.Err == nil {
+			l.state = reckon(a.Value)
+		}
+		return l
+	}
+}
+
+// Keys is the keys that count now.
+func (s *Screen) Keys() keys.Map {
+	switch {
+	case s.state == nil && s.err != nil:
+		return keys.Unread
+	case s.sure:
+		return keys.Sure
+	case s.planned():
+		return keys.WatchPlanned
+	}
+	return keys.Watch
+}
+
+func (s *Screen) planned() bool {
+	return s.state != nil && s.state.status.Stage == journal.Planned
+}
+
+// Typed reports whether an entry is begun.
+func (s *Screen) Typed() bool { return !s.entry.Empty() }
+
+// Unkept names what is typed or on its way but not noted.
+func (s *Screen) Unkept() string {
+	switch {
+	case len(s.queue) > 0:
+		return "still writing"
+	case strings.TrimSpace(s.entry.Text()) != "":
+		return "the line is not noted"
+	}
+	return ""
+}
+
+// examples are lines that show what the entry line can do.
+var examples = []string{"112 71", "v", "f 1 kg", "w cherry 90 g", "s", "l", "t", "b1", "p2", "r30", "wrap paper", "v -20", "s -- pale on the left", "undo"}
+
+// More shows lines and what they are taken for, as the reader of the line
+// itself has it.
+func (s *Screen) More() [][2]string {
+	if s.state == nil {
+		return nil
+	}
+	rows := [][2]string{{"", ""}, {"", "On the line, for example:"}}
+	for _, e := range examples {
+		if u := s.client.Understand(s.id, s.now, e); u.Err == nil {
+			rows = append(rows, [2]string{e, u.Text})
+		}
+	}
+	return rows
+}
+
+// Resize takes a new size.
+func (s *Screen) Resize(w, h int) tea.Cmd {
+	s.w, s.h = w, h
+	return nil
+}
+
+// Receive takes answers and the clock.
+func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
+	switch msg := msg.(type) {
+	case port.Time:
+		s.now = msg.Now
+		s.hear()
+		cmd := s.ring()
+		if s.read.IsZero() {
+			s.read = s.now
+		}
+		if s.loading == 0 && s.now.Sub(s.read) >= reload {
+			return tea.Batch(cmd, s.load())
+		}
+		return cmd
+	case loaded:
+		if msg.request != s.loading {
+			return nil
+		}
+		s.loading, s.err = 0, msg.err
+		if msg.err != nil {
+			return nil
+		}
+		if msg.now.After(s.now) {
+			s.now = msg.now
+		}
+		first := s.state == nil
+		s.state = msg.state
+		s.hear()
+		if first && s.state.owed && !s.state.check.Due.After(s.now) {
+			s.rung = s.state.check.Due
+		}
+		return s.ring()
+	case port.Answer[port.Noted]:
+		if msg.Request != s.writing {
+			return nil
+		}
+		return s.written(msg)
+	}
+	return nil
+}
+
+// ring rings once for a check that has come due while the screen was open.
+func (s *Screen) ring() tea.Cmd {
+	if s.state == nil || !s.state.owed || s.state.check.Due.After(s.now) || s.state.check.Due.Equal(s.rung) {
+		return nil
+	}
+	s.rung = s.state.check.Due
+	return s.client.Alert("check due: " + s.state.check.For)
+}
+
+// hear reads the line as it stands.
+func (s *Screen) hear() {
+	s.heard = port.Understood{}
+	if text := strings.TrimSpace(s.entry.Text()); text != "" {
+		s.heard = s.client.Understand(s.id, s.now, text)
+	}
+}
+
+// Handle does what is wanted.
+func (s *Screen) Handle(in intent.Intent) tea.Cmd {
+	if s.sure {
+		return s.confirm(in)
+	}
+	if in.Do != intent.Nothing {
+		s.answer = answer{}
+	}
+	switch in.Do {
+	case intent.Enter:
+		return s.enter()
+	case intent.TakeBack:
+		return s.want(wish{do: intent.TakeBack})
+	case intent.Light:
+		s.sure = s.planned()
+	case intent.Back:
+		switch {
+		case !s.entry.Empty():
+			s.entry.Set("")
+		case len(s.queue) == 0: // what is still being written needs the screen
+			return func() tea.Msg { return intent.Close{} }
+		}
+	case intent.ToTasting:
+		return func() tea.Msg { return intent.Open{Place: intent.Tasting, Cook: s.id} }
+	case intent.Up:
+		s.entry.Earlier(1)
+	case intent.Down:
+		s.entry.Earlier(-1)
+	case intent.Complete:
+		s.entry.Set(s.client.Complete(s.id, s.entry.Text()))
+	default:
+		s.entry.Edit(in)
+	}
+	s.hear()
+	return nil
+}
+
+// enter notes the line. A line that cannot be understood stays to be mended.
+func (s *Screen) enter() tea.Cmd {
+	text := strings.TrimSpace(s.entry.Text())
+	switch {
+	case text == "":
+		return nil
+	case s.heard.Err != nil:
+		s.answer = answer{head: failed[intent.Enter], text: s.heard.Err.Error(), bad: true}
+		return nil
+	}
+	s.entry.Take()
+	s.hear()
+	return s.want(wish{intent.Enter, text})
+}
+
+func (s *Screen) confirm(in intent.Intent) tea.Cmd {
+	s.sure = false
+	if in.Do == intent.Enter {
+		return s.want(wish{do: intent.Light})
+	}
+	return nil
+}
+
+// want puts a wish in line; one is written at a time, in order.
+func (s *Screen) want(w wish) tea.Cmd {
+	s.queue = append(s.queue, w)
+	return s.write()
+}
+
+func (s *Screen) write() tea.Cmd {
+	if s.writing != 0 || len(s.queue) == 0 {
+		return nil
+	}
+	var cmd tea.Cmd
+	switch w := s.queue[0]; w.do {
+	case intent.TakeBack:
+		s.writing, cmd = s.client.Undo(s.id)
+	case intent.Light:
+		s.writing, cmd = s.client.Light(s.id)
+	default:
+		s.writing, cmd = s.client.Note(s.id, w.line)
+	}
+	return cmd
+}
+
+// written takes the answer to the first wish: only now is it said to be noted.
+// What could not be written comes back to the line, unless another is begun.
+func (s *Screen) written(a port.Answer[port.Noted]) tea.Cmd {
+	w := s.queue[0]
+	s.queue, s.writing = s.queue[1:], 0
+	if a.Err != nil {
+		s.answer = answer{head: failed[w.do], text: a.Err.Error(), bad: true}
+		if w.line != "" && s.entry.Empty() {
+			s.entry.Set(w.line)
+			s.hear()
+		}
+		return s.write()
+	}
+	if a.Value.TakenBack {
+		w.do = intent.TakeBack
+	}
+	s.answer = answer{head: done[w.do], text: a.Value.Text, flags: a.Value.Flags}
+	return tea.Batch(s.load(), s.write())
+}
+
+// What is said of a wish, large.
+var (
+	done   = map[intent.Do]string{intent.Enter: "NOTED", intent.TakeBack: "TAKEN BACK", intent.Light: "NOTED"}
+	failed = map[intent.Do]string{intent.Enter: "NOT NOTED", intent.TakeBack: "NOT TAKEN BACK", intent.Light: "NOT NOTED"}
+)

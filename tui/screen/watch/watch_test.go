@@ -1,0 +1,332 @@
+package watch_test
+
+import (
+	"errors"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"ashbook/journal/measure"
+	"ashbook/tui"
+	"ashbook/tui/intent"
+	"ashbook/tui/look"
+	"ashbook/tui/tuitest"
+)
+
+func start(id string, p *tuitest.Port, w, h int) *tuitest.Driver {
+	return tuitest.Start(tui.New(p, tui.Options{Place: intent.Watch, Cook: id}), p, w, h)
+}
+
+func expect(t *testing.T, d *tuitest.Driver, want ...string) {
+	t.Helper()
+	for _, w := range want {
+		if !strings.Contains(d.Text(), w) {
+			t.Errorf("no %q in\n%s", w, d.Text())
+		}
+	}
+}
+
+func expectNot(t *testing.T, d *tuitest.Driver, unwanted string) {
+	t.Helper()
+	if strings.Contains(d.Text(), unwanted) {
+		t.Errorf("%q in\n%s", unwanted, d.Text())
+	}
+}
+
+func TestFrames(t *testing.T) {
+	of := func(id string) func(look.Options) (tea.Model, *tuitest.Port) {
+		return func(o look.Options) (tea.Model, *tuitest.Port) {
+			p := tuitest.Hall()
+			return tui.New(p, tui.Options{Look: o, Place: intent.Watch, Cook: id}), p
+		}
+	}
+	tuitest.Goldens(t, "running", of(tuitest.Running), func(*tuitest.Driver) {})
+	tuitest.Goldens(t, "noted", of(tuitest.Running), func(d *tuitest.Driver) {
+		d.Type("112 17 w cherry 90 v")
+		d.Press("enter")
+	})
+	tuitest.Goldens(t, "overdue", of(tuitest.Running), func(d *tuitest.Driver) {
+		d.Pass(53 * time.Minute)
+		d.Type("108 69 b1 -- left side")
+	})
+	tuitest.Goldens(t, "planned", of(tuitest.Planned), func(d *tuitest.Driver) { d.Press("ctrl+l") })
+}
+
+func TestNightFrame(t *testing.T) {
+	p := tuitest.Hall()
+	d := tuitest.Start(tui.New(p, tui.Options{Look: look.Options{Colour: look.Sixteen}, Place: intent.Watch, Cook: tuitest.Running}), p, 80, 24)
+	day := d.Text()
+	d.Press("ctrl+n")
+	d.Golden(t, "night-80x24-sixteen")
+	trim := func(s string) string {
+		lines := strings.Split(s, "\n")
+		for i, l := range lines {
+			lines[i] = strings.TrimRight(l, " ")
+		}
+		return strings.Join(lines, "\n")
+	}
+	if trim(d.Text()) != trim(day) {
+		t.Errorf("night says other things than day:\n%s", d.Text())
+	}
+}
+
+// Nothing may be called noted before the port has said so.
+func TestNotedOnlyWhenKept(t *testing.T) {
+	d := start(tuitest.Running, tuitest.Hall(), 80, 24)
+	d.Type("112 71 v")
+	expect(t, d, "pit 112 °C · core large 71 °C · vent")
+	d.Hold = true
+	d.Press("enter")
+	expectNot(t, d, "NOTED")
+	expect(t, d, "writing 112 71 v")
+	d.Release()
+	expect(t, d, "NOTED  01:04", "pit 112 °C · core large 71 °C · vent")
+	d.Type("x")
+	expectNot(t, d, "NOTED")
+}
+
+// The screen cannot be left while lines wait to be written.
+func TestNoLeavingWhileWriting(t *testing.T) {
+	d := start(tuitest.Running, tuitest.Hall(), 80, 24)
+	d.Hold = true
+	d.Type("v")
+	d.Press("enter")
+	d.Hold = false
+	d.Press("esc")
+	expect(t, d, "writing v …")
+	d.Press("ctrl+c")
+	if d.Quit {
+		t.Error("ashbook was left while writing")
+	}
+	d.Release()
+	d.Press("esc")
+	expect(t, d, "8 cooks")
+}
+
+func TestFailedNoteComesBack(t *testing.T) {
+	p := tuitest.Hall()
+	d := start(tuitest.Running, p, 80, 24)
+	p.Fails = errors.New("notes cannot be kept here; next: ashbook init")
+	d.Type("112 71")
+	d.Press("enter")
+	expect(t, d, "NOT NOTED", "next: ashbook init", "› 112 71")
+	before := len(p.Cooks[0].Entries)
+	p.Fails = nil
+	d.Press("enter")
+	expect(t, d, "NOTED  01:04")
+	if got := len(p.Cooks[0].Entries); got != before+1 {
+		t.Errorf("%d entries, want %d", got, before+1)
+	}
+}
+
+func TestUnreadableLineStays(t *testing.T) {
+	p := tuitest.Hall()
+	d := start(tuitest.Running, p, 80, 24)
+	before := len(p.Cooks[0].Entries)
+	d.Type("zzz 9")
+	d.Press("enter")
+	expect(t, d, "NOT NOTED", "zzz", "› zzz 9")
+	if got := len(p.Cooks[0].Entries); got != before {
+		t.Errorf("%d entries, want %d", got, before)
+	}
+}
+
+func TestTakeBack(t *testing.T) {
+	for name, undo := range map[string]func(*tuitest.Driver){
+		"key":  func(d *tuitest.Driver) { d.Press("ctrl+z") },
+		"word": func(d *tuitest.Driver) { d.Type("undo"); d.Press("enter") },
+	} {
+		t.Run(name, func(t *testing.T) {
+			p := tuitest.Hall()
+			d := start(tuitest.Running, p, 80, 24)
+			before := len(p.Cooks[0].Entries)
+			undo(d)
+			expect(t, d, "TAKEN BACK  01:00")
+			if got := len(p.Cooks[0].Entries); got != before-1 {
+				t.Errorf("%d entries, want %d", got, before-1)
+			}
+		})
+	}
+}
+
+// Two lines entered before the first is written are written in their order.
+func TestLinesQueue(t *testing.T) {
+	p := tuitest.Hall()
+	d := start(tuitest.Running, p, 80, 24)
+	before := len(p.Cooks[0].Entries)
+	d.Hold = true
+	d.Type("v")
+	d.Press("enter")
+	d.Type("s")
+	d.Press("enter")
+	d.Release()
+	var got []string
+	for _, e := range p.Cooks[0].Entries[before:] {
+		got = append(got, e.Body())
+	}
+	if !slices.Equal(got, []string{"vent", "spritz"}) {
+		t.Errorf("entries %q, want vent, then spritz", got)
+	}
+}
+
+func TestEarlierLines(t *testing.T) {
+	d := start(tuitest.Running, tuitest.Hall(), 80, 24)
+	for _, l := range []string{"v", "112 71"} {
+		d.Type(l)
+		d.Press("enter")
+	}
+	d.Type("half")
+	d.Press("up")
+	expect(t, d, "› 112 71")
+	d.Press("up", "up")
+	expect(t, d, "› v")
+	d.Press("down", "down")
+	expect(t, d, "› half")
+}
+
+func TestComplete(t *testing.T) {
+	d := start(tuitest.Running, tuitest.Hall(), 80, 24)
+	d.Type("spr")
+	d.Press("tab")
+	expect(t, d, "› spritz")
+}
+
+func TestBellRingsOncePerCheck(t *testing.T) {
+	p := tuitest.Hall()
+	d := start(tuitest.Running, p, 80, 24)
+	d.Pass(40 * time.Minute)
+	if len(p.Alerts) != 0 {
+		t.Fatalf("rung early: %q", p.Alerts)
+	}
+	for range 5 {
+		d.Pass(time.Minute)
+	}
+	if want := []string{"check due: vent, wood"}; !slices.Equal(p.Alerts, want) {
+		t.Errorf("alerts %q, want %q", p.Alerts, want)
+	}
+	expect(t, d, "CHECK OVERDUE")
+	d.Type("s")
+	d.Press("enter")
+	d.Pass(45 * time.Minute)
+	if len(p.Alerts) != 2 || p.Alerts[1] != "check due: spritz" {
+		t.Errorf("alerts %q, want a second one for spritz", p.Alerts)
+	}
+}
+
+// A check that was due before the screen was opened does not ring.
+func TestOldCheckIsSilent(t *testing.T) {
+	p := tuitest.Hall()
+	p.Clock = p.Clock.Add(3 * time.Hour)
+	d := start(tuitest.Running, p, 80, 24)
+	d.Pass(time.Minute)
+	if len(p.Alerts) != 0 {
+		t.Errorf("alerts %q, want none", p.Alerts)
+	}
+	expect(t, d, "CHECK OVERDUE")
+}
+
+func TestLightAsksTwice(t *testing.T) {
+	p := tuitest.Hall()
+	d := start(tuitest.Planned, p, 80, 24)
+	d.Press("ctrl+l")
+	expect(t, d, "LIGHT THE FIRE?")
+	d.Press("esc")
+	if n := len(p.Cooks[1].Entries); n != 0 {
+		t.Fatalf("%d entries after no", n)
+	}
+	d.Press("ctrl+l", "enter")
+	expect(t, d, "NOTED  01:04 lit", "settling")
+	d.Press("ctrl+l")
+	expectNot(t, d, "LIGHT THE FIRE?")
+}
+
+// An answer to a question that has been asked anew is dropped.
+func TestStaleLoadIsDropped(t *testing.T) {
+	p := tuitest.Hall()
+	d := start(tuitest.Running, p, 80, 24)
+	d.Hold = true
+	d.Pass(2 * time.Minute)
+	d.Type("turn")
+	d.Press("enter")
+	d.Release()
+	d.Press("left")
+	expect(t, d, "turn")
+	expectNot(t, d, "wood cherry")
+}
+
+func TestOthersNotesAppear(t *testing.T) {
+	p := tuitest.Hall()
+	d := start(tuitest.Running, p, 80, 24)
+	if _, err := p.Note(tuitest.Running, "turn"); err != nil {
+		t.Fatal(err)
+	}
+	expectNot(t, d, "turn")
+	d.Pass(time.Minute)
+	expect(t, d, "turn")
+}
+
+func TestUnits(t *testing.T) {
+	p := tuitest.Hall()
+	p.Settings.Units = measure.US
+	d := start(tuitest.Running, p, 80, 24)
+	expect(t, d, "PIT °F", "aim 239 °F", "+1.8 °F/h, stall 70 min", "10.4 + 7.9 lb", "small 158")
+}
+
+func TestNoForecast(t *testing.T) {
+	p := tuitest.Hall()
+	f := p.Forecasts[tuitest.Running]
+	f.Early, f.Late, f.Meal, f.From = time.Time{}, time.Time{}, "", "no past cooks of this cut to go by"
+	p.Forecasts[tuitest.Running] = f
+	d := start(tuitest.Running, p, 80, 24)
+	expect(t, d, "meal 13:00", "no past cooks of this cut to go by")
+}
+
+func TestPastForecastIsNotRepeated(t *testing.T) {
+	d := start(tuitest.Running, tuitest.Hall(), 80, 24)
+	d.Pass(9 * time.Hour)
+	expect(t, d, "expected until 09:40, and not off")
+}
+
+func TestOff(t *testing.T) {
+	p := tuitest.Hall()
+	d := start(tuitest.Running, p, 132, 43)
+	d.Type("off large")
+	d.Press("enter")
+	expect(t, d, "COMES OFF", "CORE °C small", "large 68 off")
+	d.Type("off small")
+	d.Press("enter")
+	expectNot(t, d, "COMES OFF")
+	expect(t, d, "0 min ago", "off small")
+}
+
+func TestMissingCook(t *testing.T) {
+	d := start("2026-01-01-none", tuitest.Hall(), 80, 24)
+	expect(t, d, "this cook cannot be read", "Esc shelf")
+	d.Press("esc")
+	expect(t, d, "8 cooks")
+}
+
+func BenchmarkDay(b *testing.B) {
+	p := tuitest.Hall()
+	tuitest.Day(p)
+	d := start(tuitest.Running, p, 132, 43)
+	d.Hold = true
+	b.Run("key and frame", func(b *testing.B) {
+		b.ReportAllocs()
+		for b.Loop() {
+			d.Type("1")
+			_ = d.Frame()
+			d.Press("backspace")
+		}
+	})
+	b.Run("tick and frame", func(b *testing.B) {
+		b.ReportAllocs()
+		for b.Loop() {
+			d.Pass(time.Millisecond)
+			_ = d.Frame()
+		}
+	})
+}

@@ -1,0 +1,251 @@
+package tui_test
+
+import (
+	"fmt"
+	"regexp"
+	"strings"
+	"testing"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/tui"
+	"ashbook/tui/intent"
+	"ashbook/tui/look"
+	"ashbook/tui/tuitest"
+)
+
+var places = []struct {
+	name  string
+	place intent.Place
+	cook  string
+}{
+	{"shelf", intent.Shelf, ""},
+	{"watch", intent.Watch, tuitest.Running},
+	{"planned", intent.Watch, tuitest.Planned},
+	{"tasting", intent.Tasting, tuitest.Past},
+	{"missing", intent.Watch, "2026-01-01-none"},
+}
+
+func start(p *tuitest.Port, o look.Options, place intent.Place, cook string, w, h int) *tuitest.Driver {
+	return tuitest.Start(tui.New(p, tui.Options{Look: o, Place: place, Cook: cook}), p, w, h)
+}
+
+// No window, however small, makes a screen fail or draw outside it, with
+// anything typed and any answer shown.
+func TestEveryWindow(t *testing.T) {
+	for _, pl := range places {
+		d := start(tuitest.Hall(), look.Options{}, pl.place, pl.cook, 80, 24)
+		steps := []func(){
+			func() {},
+			func() { d.Type("112 17 w cherry 90 v -20 -- pale on the left, and more of it than will ever fit") },
+			func() { d.Press("enter") },
+			func() { d.Press("f1") },
+		}
+		for i, step := range steps {
+			step()
+			for _, w := range []int{0, 1, 2, 20, 39, 40, 41, 59, 60, 61, 80, 103, 104, 110, 132, 300} {
+				for h := range 46 {
+					d.Size(w, h)
+					if t.Failed() {
+						t.Fatalf("%s, step %d, %d×%d:\n%s", pl.name, i, w, h, d.Text())
+					}
+					tuitest.Fits(t, d.Frame(), w, h)
+				}
+			}
+			d.Size(80, 24)
+		}
+	}
+}
+
+func TestTooSmallIsSaid(t *testing.T) {
+	d := start(tuitest.Hall(), look.Options{}, intent.Watch, tuitest.Running, 39, 12)
+	if got := d.Text(); !strings.HasPrefix(got, "too small\n40×12 is needed") {
+		t.Errorf("%q", got)
+	}
+	d.Size(40, 12)
+	for _, w := range []string{"PIT", "CORE", "COMES OFF", "NEXT CHECK", "LAST DONE", "›"} {
+		if !strings.Contains(d.Text(), w) {
+			t.Errorf("no %s at 40×12:\n%s", w, d.Text())
+		}
+	}
+}
+
+// hostile holds what a terminal would act on, or hide, or turn round: a write
+// to the clipboard, a title, a cursor move, C1 controls, a right-to-left
+// override, characters without width, a line end.
+const hostile = "\x1b]52;c;cm0=\x07\x1b]0;owned\x1b\\\x1b[2J\x1b[31mred\u009b2J\u0090q\u202Egnp.\u2066\u200b\ufeff\x00\x7f\r\nnext\t."
+
+// Text from a file reaches the terminal harmless, wherever it is shown.
+func TestHostileCook(t *testing.T) {
+	hall := tuitest.Hall()
+	for _, c := range hall.Cooks {
+		c.Title = "Supper " + hostile
+		c.Cut, c.Pit, c.Keep, c.Change, c.Prose = hostile, hostile, hostile, hostile, hostile
+		for i := range c.Pieces {
+			c.Pieces[i].Name = hostile
+		}
+		for i := range c.Entries {
+			c.Entries[i].Words = hostile
+			c.Entries[i].Items = append(c.Entries[i].Items, journal.Item{Act: journal.Vent, Detail: hostile})
+		}
+		for i := range c.Tasting {
+			c.Tasting[i].Eater, c.Tasting[i].Words = hostile, hostile
+		}
+	}
+	hall.Cooks = append(hall.Cooks, &journal.Cook{ID: "2026-09-01-" + hostile})
+	hall.Notices = []string{hostile}
+	f := hall.Forecasts[tuitest.Running]
+	f.From, f.Meal, f.Stall, f.Fire = hostile, hostile, hostile, hostile
+	hall.Forecasts[tuitest.Running] = f
+	for _, pl := range places {
+		for _, o := range []look.Options{{}, {Colour: look.Many, Dark: true}, {Colour: look.Sixteen, Night: true}} {
+			for _, size := range tuitest.Sizes {
+				d := start(hall, o, pl.place, pl.cook, size[0], size[1])
+				tuitest.Fits(t, d.Frame(), size[0], size[1])
+				d.Paste(hostile)
+				tuitest.Fits(t, d.Frame(), size[0], size[1])
+				d.Press("enter")
+				tuitest.Fits(t, d.Frame(), size[0], size[1])
+				d.Press("esc", "esc", "down", "down", "down", "enter")
+				tuitest.Fits(t, d.Frame(), size[0], size[1])
+				if t.Failed() {
+					t.Fatalf("%s at %v", pl.name, size)
+				}
+			}
+		}
+	}
+}
+
+// The screens say the same with colour and without.
+func TestNothingRestsOnColour(t *testing.T) {
+	for _, pl := range places {
+		plain := start(tuitest.Hall(), look.Options{}, pl.place, pl.cook, 80, 24)
+		for _, o := range []look.Options{{Colour: look.Sixteen, Dark: true}, {Colour: look.Sixteen}, {Colour: look.Many, Dark: true}, {Colour: look.Many}} {
+			if d := start(tuitest.Hall(), o, pl.place, pl.cook, 80, 24); d.Text() != plain.Text() {
+				t.Errorf("%s with %+v differs:\n%s", pl.name, o, d.Text())
+			}
+		}
+	}
+}
+
+var colour = regexp.MustCompile("\x1b\\[[0-9;]*?(3[0-8]|4[0-8]|9[0-7]|10[0-7])[0-9;]*m")
+
+func TestNoColourMeansNone(t *testing.T) {
+	for _, pl := range places {
+		d := start(tuitest.Hall(), look.Options{}, pl.place, pl.cook, 80, 24)
+		d.Press("ctrl+n")
+		if c := colour.FindString(d.Frame()); c != "" {
+			t.Errorf("%s: %q", pl.name, c)
+		}
+		if !strings.Contains(d.Text(), "night mode needs colour") {
+			t.Errorf("%s: the night key does not say why it does nothing", pl.name)
+		}
+	}
+}
+
+// At night every cell has a ground, so that no light one shines through.
+func TestNightFillsTheWindow(t *testing.T) {
+	d := start(tuitest.Hall(), look.Options{Colour: look.Many}, intent.Watch, tuitest.Running, 80, 24)
+	d.Press("ctrl+n")
+	for i, l := range strings.Split(d.Text(), "\n") {
+		if n := len([]rune(l)); n != 80 {
+			t.Errorf("line %d: %d cells, want 80", i, n)
+		}
+	}
+	for _, run := range strings.Split(d.Frame(), "\x1b[0m") {
+		if run = strings.TrimPrefix(run, "\n"); run != "" && !strings.Contains(run, ";48;5;16m") {
+			t.Fatalf("no black ground: %q", run)
+		}
+	}
+	d.Press("ctrl+n")
+	if strings.Contains(d.Frame(), "48;5;16") {
+		t.Error("night stays")
+	}
+}
+
+func TestKeysOverview(t *testing.T) {
+	d := start(tuitest.Hall(), look.Options{}, intent.Watch, tuitest.Running, 80, 43)
+	d.Type("?")
+	for _, want := range []string{"Watch: all keys", "take the last entry back", "On the line, for example:", "w cherry 90 g", "pit 112 °C · core large 71 °C", "leave ashbook"} {
+		if !strings.Contains(d.Text(), want) {
+			t.Errorf("no %q in\n%s", want, d.Text())
+		}
+	}
+	d.Press("esc")
+	d.Type("v?")
+	if !strings.Contains(d.Text(), "› v?") {
+		t.Errorf("a question mark in a line is not text:\n%s", d.Text())
+	}
+	d.Golden(t, "question")
+	d.Press("f1")
+	d.Golden(t, "keys")
+}
+
+func TestQuitAsksForWhatIsNotKept(t *testing.T) {
+	d := start(tuitest.Hall(), look.Options{}, intent.Shelf, "", 80, 24)
+	d.Press("ctrl+c")
+	if !d.Quit {
+		t.Error("the shelf does not quit")
+	}
+	d = start(tuitest.Hall(), look.Options{}, intent.Tasting, tuitest.Past, 80, 24)
+	d.Type("9")
+	d.Press("ctrl+c")
+	if d.Quit || !strings.Contains(d.Text(), "one eater is not kept: ctrl+c again") {
+		t.Errorf("quit %v:\n%s", d.Quit, d.Text())
+	}
+	d.Press("left", "ctrl+c")
+	if d.Quit {
+		t.Error("another key between does not call the question off")
+	}
+	d.Press("ctrl+c")
+	if !d.Quit {
+		t.Error("the second key does not quit")
+	}
+}
+
+// A notice of another kind is not taken for the question.
+func TestNightNoticeIsNoQuestion(t *testing.T) {
+	d := start(tuitest.Hall(), look.Options{}, intent.Tasting, tuitest.Past, 80, 24)
+	d.Type("9")
+	d.Press("ctrl+n", "ctrl+c")
+	if d.Quit {
+		t.Error("left without asking")
+	}
+}
+
+// Screens below the top one go on: a check rings while scores are taken.
+func TestBellWhileTasting(t *testing.T) {
+	p := tuitest.Hall()
+	d := start(p, look.Options{}, intent.Watch, tuitest.Running, 80, 24)
+	d.Press("ctrl+t")
+	d.Pass(50 * time.Minute)
+	if len(p.Alerts) != 1 {
+		t.Errorf("alerts %q", p.Alerts)
+	}
+}
+
+// The clock asks for one tick at a time.
+func TestOneTickAtATime(t *testing.T) {
+	p := &ticks{Port: tuitest.Hall()}
+	d := tuitest.Start(tui.New(p, tui.Options{}), p.Port, 80, 24)
+	if len(p.waits) != 1 {
+		t.Fatalf("waits %v at the start", p.waits)
+	}
+	d.Press("enter")
+	if len(p.waits) != 1 {
+		t.Errorf("waits %v after a second screen", p.waits)
+	}
+	if got := fmt.Sprint(p.waits[0]); got != "15s" {
+		t.Errorf("waits %s", got)
+	}
+}
+
+type ticks struct {
+	*tuitest.Port
+	waits []time.Duration
+}
+
+func (p *ticks) Wait(d time.Duration) (time.Time, bool) {
+	p.waits = append(p.waits, d)
+	return time.Time{}, false
+}

@@ -1,0 +1,146 @@
+package tuitest
+
+import (
+	"flag"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"ashbook/tui/port"
+)
+
+var update = flag.Bool("update", false, "write the golden frames anew")
+
+// Driver sends keys to a model and runs its commands at once, so that after
+// every call all answers have come in.
+type Driver struct {
+	Model tea.Model
+	Port  *Port
+	Quit  bool // the model has ended the program
+	Hold  bool // answers are kept back until Release
+	held  []tea.Msg
+}
+
+// Start starts the model in a window of that size.
+func Start(m tea.Model, p *Port, w, h int) *Driver {
+	d := &Driver{Model: m, Port: p}
+	d.run(m.Init())
+	d.Size(w, h)
+	return d
+}
+
+// Size sets the size of the window.
+func (d *Driver) Size(w, h int) { d.Send(tea.WindowSizeMsg{Width: w, Height: h}) }
+
+// Send gives the model a message.
+func (d *Driver) Send(msg tea.Msg) {
+	m, cmd := d.Model.Update(msg)
+	d.Model = m
+	d.run(cmd)
+}
+
+// Release hands over the answers kept back, the last one first: nothing may
+// rest on answers coming in the order of their questions.
+func (d *Driver) Release() {
+	d.Hold = false
+	for _, msg := range slices.Backward(d.held) {
+		d.Send(msg)
+	}
+	d.held = nil
+}
+
+// run runs a command and what follows from it.
+func (d *Driver) run(cmd tea.Cmd) {
+	for queue := []tea.Cmd{cmd}; len(queue) > 0; queue = queue[1:] {
+		if queue[0] == nil {
+			continue
+		}
+		switch msg := queue[0]().(type) {
+		case nil:
+		case tea.BatchMsg:
+			queue = append(queue, msg...)
+		case tea.QuitMsg:
+			d.Quit = true
+		default:
+			if d.Hold {
+				d.held = append(d.held, msg)
+				continue
+			}
+			m, next := d.Model.Update(msg)
+			d.Model = m
+			queue = append(queue, next)
+		}
+	}
+}
+
+// Type types a text letter by letter.
+func (d *Driver) Type(text string) {
+	for _, r := range text {
+		if r == ' ' {
+			d.Send(tea.KeyMsg{Type: tea.KeySpace, Runes: []rune{' '}})
+			continue
+		}
+		d.Send(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune{r}})
+	}
+}
+
+// Paste pastes a text in one piece.
+func (d *Driver) Paste(text string) {
+	d.Send(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(text), Paste: true})
+}
+
+// special are the keys a test names.
+var special = map[string]tea.KeyType{
+	"enter": tea.KeyEnter, "esc": tea.KeyEsc, "tab": tea.KeyTab, "up": tea.KeyUp, "down": tea.KeyDown, "left": tea.KeyLeft,
+	"right": tea.KeyRight, "pgup": tea.KeyPgUp, "pgdown": tea.KeyPgDown, "home": tea.KeyHome, "end": tea.KeyEnd, "backspace": tea.KeyBackspace,
+	"delete": tea.KeyDelete, "ctrl+c": tea.KeyCtrlC, "ctrl+l": tea.KeyCtrlL, "ctrl+n": tea.KeyCtrlN, "ctrl+t": tea.KeyCtrlT, "ctrl+u": tea.KeyCtrlU,
+	"ctrl+w": tea.KeyCtrlW, "ctrl+z": tea.KeyCtrlZ, "f1": tea.KeyF1, "shift+tab": tea.KeyShiftTab, "ctrl+home": tea.KeyCtrlHome, "ctrl+end": tea.KeyCtrlEnd,
+}
+
+// Press presses keys by name.
+func (d *Driver) Press(names ...string) {
+	for _, n := range names {
+		k, ok := special[n]
+		if !ok {
+			panic("no key is named " + n)
+		}
+		d.Send(tea.KeyMsg{Type: k})
+	}
+}
+
+// Pass moves the clock on and tells the model.
+func (d *Driver) Pass(t time.Duration) {
+	d.Port.Clock = d.Port.Clock.Add(t)
+	d.Send(port.Time{Now: d.Port.Clock})
+}
+
+// Frame returns what the screen shows.
+func (d *Driver) Frame() string { return d.Model.View() }
+
+// Golden compares the frame with testdata/name. Codes are written as "\e".
+func (d *Driver) Golden(t *testing.T, name string) {
+	t.Helper()
+	got := strings.ReplaceAll(d.Frame(), "\x1b", `\e`) + "\n"
+	path := filepath.Join("testdata", name+".frame")
+	if *update {
+		if err := os.MkdirAll("testdata", 0o755); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(path, []byte(got), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		return
+	}
+	want, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatalf("%v; run with -update once the frame is right", err)
+	}
+	if got != string(want) {
+		t.Errorf("%s differs\n--- got\n%s--- want\n%s", path, got, want)
+	}
+}

@@ -1,0 +1,211 @@
+// Package tuitest drives the screens without a terminal: a port that answers
+// from memory, and a driver that types keys and runs the commands.
+package tuitest
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+	"ashbook/journal/shorthand"
+	"ashbook/tui/port"
+)
+
+// Port answers from memory. Its clock stands still until Clock is set.
+type Port struct {
+	Clock     time.Time
+	Cooks     []*journal.Cook
+	Settings  journal.Settings
+	Forecasts map[string]port.Forecast // by ID
+	Notices   []string
+	Fails     error // answer of everything that writes, if set
+
+	Alerts []string // what was rung for
+	Asked  []string // the searches made
+	Kept   []journal.Taste
+}
+
+// Now returns the clock.
+func (p *Port) Now() time.Time { return p.Clock }
+
+// Wait stops the ticks: tests move the clock themselves.
+func (p *Port) Wait(time.Duration) (time.Time, bool) { return time.Time{}, false }
+
+// Alert remembers what was rung for.
+func (p *Port) Alert(text string) { p.Alerts = append(p.Alerts, text) }
+
+// Search finds the cooks whose text holds every word.
+func (p *Port) Search(words string) (port.Shelf, error) {
+	p.Asked = append(p.Asked, words)
+	out := port.Shelf{Total: len(p.Cooks), Units: p.Settings.Units, Notices: p.Notices}
+	for _, c := range p.Cooks {
+		text := strings.ToLower(strings.Join([]string{c.Title, c.Cut, c.Pit, c.ID, c.Prose, c.Keep, c.Change}, " "))
+		if !slices.ContainsFunc(strings.Fields(strings.ToLower(words)), func(w string) bool { return !strings.Contains(text, w) }) {
+			out.Rows = append(out.Rows, row(c, p.Clock))
+		}
+	}
+	port.SortRows(out.Rows)
+	return out, nil
+}
+
+func row(c *journal.Cook, now time.Time) port.Row {
+	st := c.Status(now)
+	last, _ := c.LastEntry()
+	r := port.Row{ID: c.ID, State: st.String(), Date: c.Date(), Title: c.Name(), Cut: c.Cut, Pit: c.Pit, Group: port.GroupOf(st, last, now)}
+	r.Kg, _ = c.OnWeight()
+	if took, ok := c.Took(); ok {
+		r.Took = took
+	}
+	r.Score, r.Eaters = c.MeanScore(journal.Overall)
+	return r
+}
+
+func (p *Port) find(id string) (*journal.Cook, error) {
+	for _, c := range p.Cooks {
+		if c.ID == id {
+			return c, nil
+		}
+	}
+	return nil, fmt.Errorf("cook %q: not in the journal", id)
+}
+
+// Preview prints the cook's timeline.
+func (p *Port) Preview(id string, width int) ([]string, error) {
+	c, err := p.find(id)
+	if err != nil {
+		return nil, err
+	}
+	lines := []string{c.Name(), ""}
+	for _, e := range c.Entries {
+		lines = append(lines, e.Time.Format("15:04")+"  "+e.Body())
+	}
+	if c.Keep != "" {
+		lines = append(lines, "", "keep: "+c.Keep)
+	}
+	if c.Change != "" {
+		lines = append(lines, "change: "+c.Change)
+	}
+	return append(lines, strings.Split(c.Prose, "\n")...), nil
+}
+
+// Load returns a copy, as reading the file again would.
+func (p *Port) Load(id string) (port.Cook, error) {
+	c, err := p.find(id)
+	if err != nil {
+		return port.Cook{}, err
+	}
+	dup := *c
+	dup.Entries = slices.Clone(c.Entries)
+	return port.Cook{Cook: &dup, Settings: p.Settings, Zone: p.Clock.Location(), Forecast: p.Forecasts[id]}, nil
+}
+
+func (p *Port) parse(id, line string, now time.Time) (*journal.Cook, shorthand.Line, error) {
+	c, err := p.find(id)
+	if err != nil {
+		return nil, shorthand.Line{}, err
+	}
+	l, err := shorthand.Parse(line, shorthand.Context{Now: now, Settings: p.Settings, Cook: c})
+	return c, l, err
+}
+
+// Understand reads a line as the program does.
+func (p *Port) Understand(id string, now time.Time, line string) port.Understood {
+	_, l, err := p.parse(id, line, now)
+	if err != nil {
+		return port.Understood{Err: err}
+	}
+	return port.Understood{Text: l.Understood(p.Settings.Units), Flags: l.Flags}
+}
+
+// Complete finishes a word that can end in one way.
+func (p *Port) Complete(id, line string) string {
+	c, err := p.find(id)
+	if err != nil {
+		return line
+	}
+	ends := shorthand.Complete(line, shorthand.Context{Now: p.Clock, Settings: p.Settings, Cook: c})
+	if len(ends) != 1 {
+		return line
+	}
+	return line + ends[0] + " "
+}
+
+// Note adds an entry.
+func (p *Port) Note(id, line string) (port.Noted, error) {
+	if p.Fails != nil {
+		return port.Noted{}, p.Fails
+	}
+	c, l, err := p.parse(id, line, p.Clock)
+	if err != nil {
+		return port.Noted{}, err
+	}
+	if l.Undo {
+		return p.Undo(id)
+	}
+	c.Entries = append(c.Entries, l.Entry)
+	journal.SortEntries(c.Entries)
+	return port.Noted{Text: l.Entry.Time.Format("15:04") + "  " + l.Understood(p.Settings.Units), Flags: l.Flags}, nil
+}
+
+// Undo takes the last entry away.
+func (p *Port) Undo(id string) (port.Noted, error) {
+	if p.Fails != nil {
+		return port.Noted{}, p.Fails
+	}
+	c, err := p.find(id)
+	switch {
+	case err != nil:
+		return port.Noted{}, err
+	case len(c.Entries) == 0:
+		return port.Noted{}, errors.New("nothing is noted yet")
+	}
+	gone := c.Entries[len(c.Entries)-1]
+	c.Entries = c.Entries[:len(c.Entries)-1]
+	return port.Noted{Text: gone.Time.Format("15:04") + "  " + gone.Body(), TakenBack: true}, nil
+}
+
+// Light notes the fire.
+func (p *Port) Light(id string) (port.Noted, error) { return p.Note(id, journal.Lit.Word()) }
+
+// Taste keeps the scores of an eater.
+func (p *Port) Taste(id string, t journal.Taste) error {
+	if p.Fails != nil {
+		return p.Fails
+	}
+	c, err := p.find(id)
+	if err != nil {
+		return err
+	}
+	p.Kept = append(p.Kept, t)
+	for i := range c.Tasting {
+		if strings.EqualFold(c.Tasting[i].Eater, t.Eater) {
+			c.Tasting[i] = t
+			return nil
+		}
+	}
+	c.Tasting = append(c.Tasting, t)
+	return nil
+}
+
+var _ port.Port = (*Port)(nil)
+
+// entries reads lines of a timeline, each a time of day and what follows;
+// the first is on the day of from, each later one the next such time.
+func entries(from time.Time, g journal.Grammar, lines ...string) []journal.Entry {
+	var all []journal.Entry
+	at := from
+	for _, l := range lines {
+		clock, body, _ := strings.Cut(l, " ")
+		h, m, _ := journal.ParseClock(clock)
+		at = journal.ClockAfter(at, h, m, from.Location())
+		items, words, _ := journal.ParseBody(body, g)
+		all = append(all, journal.Entry{Time: at, Items: items, Words: words})
+	}
+	return all
+}
+
+func celsius(c float64) measure.Temperature { return measure.Degrees(c, measure.Metric) }
