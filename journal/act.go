@@ -289,6 +289,9 @@ func cutPiece(s string, names []string) (piece, rest string) {
 func amountAtEnd(s string, sys measure.System) measure.Mass {
 	fields := strings.Fields(s)
 	for k := max(0, len(fields)-4); k < len(fields); k++ {
+		if c := fields[k][0]; c != '.' && (c < '0' || c > '9') {
+			continue
+		}
 		if m, err := measure.ParseMass(strings.Join(fields[k:], " "), sys); err == nil && !m.Assumed {
 			return m
 		}

@@ -90,10 +90,13 @@ func Beside(cooks []*journal.Cook, s journal.Settings) page.Page {
 	return p
 }
 
+// named tells cooks of one title apart.
+func named(c *journal.Cook) string { return c.Name() + " " + c.Date().Format("2 Jan 2006") }
+
 func ownWords(cooks []*journal.Cook) []page.Fact {
 	var out []page.Fact
 	for _, c := range cooks {
-		out = append(out, facts(c.Name()+", keep", c.Keep, c.Name()+", change", c.Change)...)
+		out = append(out, facts(named(c)+", keep", c.Keep, named(c)+", change", c.Change)...)
 	}
 	return out
 }

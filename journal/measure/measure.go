@@ -344,19 +344,36 @@ func FormatDifference(k float64, decimals int, sys System) string {
 	return signed(k/u.Factor, decimals) + " " + u.Symbol
 }
 
-// FormatMass prints a computed mass (kg) in the unit of sys.
+// FormatMass prints a computed mass (kg) in the unit of sys: to a tenth of the
+// large one, or whole in the small one where that is less than one of the large.
 func FormatMass(kg float64, sys System) string {
-	u := Preferred[mass](sys)
-	return number(u.From(kg), massDecimals(u)) + " " + u.Symbol
+	n, decimals, symbol := scaleMass(kg, sys)
+	return strconv.FormatFloat(n, 'f', decimals, 64) + " " + symbol
 }
 
-// FormatMassDifference prints a computed difference of mass (kg) with its sign.
+// FormatMassDifference is FormatMass for a difference, with its sign.
 func FormatMassDifference(kg float64, sys System) string {
-	u := Preferred[mass](sys)
-	return signed(kg/u.Factor, massDecimals(u)) + " " + u.Symbol
+	s := FormatMass(math.Abs(kg), sys)
+	switch {
+	case strings.HasPrefix(s, "0 "):
+		return s
+	case kg < 0:
+		return "−" + s
+	}
+	return "+" + s
 }
 
-func massDecimals(u Unit) int { return max(1, mass{}.decimals(u)-1) }
+// scaleMass chooses between kg and g, lb and oz.
+func scaleMass(kg float64, sys System) (n float64, decimals int, symbol string) {
+	large, small := massUnits[0], massUnits[1]
+	if sys == US {
+		large, small = massUnits[2], massUnits[3]
+	}
+	if n := small.From(kg); math.Abs(large.From(kg)) < 1 && math.Round(n) < small.From(large.Base(1)) {
+		return n, 0, small.Symbol
+	}
+	return large.From(kg), 1, large.Symbol
+}
 
 // number prints n with at most the given decimals and without trailing zeros;
 // a value that rounds to zero carries no sign.

@@ -206,7 +206,14 @@ func TestIn(t *testing.T) {
 		{FormatDifference(-1.14, 1, Metric), "−1.1 °C"},
 		{FormatDifference(.04, 1, Metric), "0 °C"},
 		{FormatMass(5.16, Metric), "5.2 kg"},
-		{FormatMassDifference(-.45359237, US), "−1 lb"},
+		{FormatMass(9, Metric), "9.0 kg"},
+		{FormatMass(.9994, Metric), "999 g"},
+		{FormatMass(.9996, Metric), "1.0 kg"},
+		{FormatMass(0, Metric), "0 g"},
+		{FormatMass(.2, US), "7 oz"},
+		{FormatMassDifference(-.45359237, US), "−1.0 lb"},
+		{FormatMassDifference(-.08, Metric), "−80 g"},
+		{FormatMassDifference(.0001, Metric), "0 g"},
 	}
 	for i, tt := range tests {
 		if tt.got != tt.want {

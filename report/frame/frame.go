@@ -83,7 +83,7 @@ var Columns = []Column{
 	{Name: "thickest piece", Group: SetUp, Kind: Length, Matters: .01, Of: thickest},
 	{Name: "bone", Group: SetUp, Of: func(c *journal.Cook) Value { return word(c.Pieces[0].Bone) }},
 	{Name: "supplier", Group: SetUp, Of: func(c *journal.Cook) Value { return word(c.Supplier) }},
-	{Name: "salt", Group: SetUp, Kind: Rate, Matters: 1, Of: func(c *journal.Cook) Value { return quantity(c.Salted.Rate.Base, c.Salted.Rate.Known) }},
+	{Name: "salt rate", Group: SetUp, Kind: Rate, Matters: 1, Of: func(c *journal.Cook) Value { return quantity(c.Salted.Rate.Base, c.Salted.Rate.Known) }},
 	{Name: "salted ahead", Group: SetUp, Kind: Hours, Matters: 2, Of: func(c *journal.Cook) Value {
 		return quantity(c.Salted.Ahead.Base/3600, c.Salted.Ahead.Known)
 	}},
@@ -119,12 +119,12 @@ var Columns = []Column{
 		d, ok := c.Took()
 		return number(d.Hours(), ok)
 	}},
-	{Name: "hours per kg of the heaviest", Group: Times, Kind: PerMass, Matters: .2, Outcome: true, Of: hoursPerKg},
+	{Name: "time for its weight", Group: Times, Kind: PerMass, Matters: .2, Outcome: true, Of: hoursPerKg},
 	{Name: "off before the meal", Group: Times, Kind: Hours, Matters: .5, Outcome: true, Of: func(c *journal.Cook) Value {
 		off, ok := c.Finish()
 		return number(c.Serve.Sub(off).Hours(), ok && !c.Serve.IsZero())
 	}},
-	{Name: "held", Group: Times, Kind: Hours, Matters: .5, Of: func(c *journal.Cook) Value { return between(c, journal.Boxed, journal.Unboxed) }},
+	{Name: "held", Group: Times, Kind: Hours, Matters: .5, Outcome: true, Of: func(c *journal.Cook) Value { return between(c, journal.Boxed, journal.Unboxed) }},
 
 	{Name: "pit, mean", Group: Readings, Kind: Temperature, Matters: 2, Of: func(c *journal.Cook) Value { return number(MeanPit(c, time.Time{}, time.Time{})) }},
 	{Name: "pit in the stall, mean", Group: Readings, Kind: Temperature, Matters: 3, Of: stallPit},
@@ -142,7 +142,7 @@ var Columns = []Column{
 	}},
 	{Name: "left over", Group: Yield, Kind: Mass, Matters: .3, Outcome: true, Of: func(c *journal.Cook) Value { return quantity(c.Yield.Left.Base, c.Yield.Left.Known) }},
 
-	{Name: "eaters asked", Group: Scores, Kind: Count, Matters: 1, Of: func(c *journal.Cook) Value { return count(len(c.Tasting), len(c.Tasting) > 0) }},
+	{Name: "eaters asked", Group: Scores, Kind: Count, Matters: math.MaxInt32, Outcome: true, Of: func(c *journal.Cook) Value { return count(len(c.Tasting), len(c.Tasting) > 0) }},
 	score(journal.Tenderness), score(journal.Moisture), score(journal.BarkTaste),
 	score(journal.Smoke), score(journal.Salt), score(journal.Overall),
 }
@@ -297,6 +297,8 @@ func lastFeel(c *journal.Cook) Value {
 	return word(felt)
 }
 
+// times counts the entries with an act. None is not recorded, not zero: an act
+// nobody noted may have been done all the same.
 func times(c *journal.Cook, act journal.Act) Value {
 	n := 0
 	for _, e := range c.Entries {
@@ -304,8 +306,7 @@ func times(c *journal.Cook, act journal.Act) Value {
 			n++
 		}
 	}
-	_, done := c.Finish()
-	return count(n, done || n > 0)
+	return count(n, n > 0)
 }
 
 func extreme(c *journal.Cook, sign float64) Value {

@@ -65,7 +65,7 @@ func TestColumnsOfACook(t *testing.T) {
 		"pieces": 2, "weight on": 8.6, "heaviest piece": 4.7, "core when it went on": 7,
 		"lit to on": 55.0 / 60, "on to off": 12, "off before the meal": 5, "held": 4,
 		"wrapped after": 8.5, "wrapped at core": 71, "core when it came off": 93,
-		"lid opened": 1, "spritzed": 1, "hours per kg of the heaviest": 12 / 4.7,
+		"lid opened": 1, "spritzed": 1, "time for its weight": 12 / 4.7,
 		"pit, highest": 120, "pit, lowest": 110,
 	} {
 		if _, v := value(t, c, name); !v.Known || math.Abs(v.Number-want) > 1e-9 {
@@ -77,7 +77,7 @@ func TestColumnsOfACook(t *testing.T) {
 			t.Errorf("%s: %q, want %q", name, v.Word, want)
 		}
 	}
-	for _, name := range []string{"thickest piece", "salt", "off, of weight on", "tenderness", "outdoor air"} {
+	for _, name := range []string{"thickest piece", "salt rate", "vents moved", "off, of weight on", "tenderness", "outdoor air"} {
 		if _, v := value(t, c, name); v.Known {
 			t.Errorf("%s: %v, want it not recorded", name, v)
 		}
@@ -131,6 +131,7 @@ func TestFormat(t *testing.T) {
 		{"pit, mean", 107.2, measure.US, "225 °F"},
 		{"weight on", 4.7, measure.Metric, "4.7 kg"},
 		{"weight on", 4.7, measure.US, "10.4 lb"},
+		{"wood, mass", .25, measure.Metric, "250 g"},
 		{"thickest piece", .13, measure.Metric, "13.0 cm"},
 		{"thickest piece", .13, measure.US, "5.1 in"},
 		{"on to off", 12.51, measure.Metric, "12 h 31"},
@@ -138,7 +139,7 @@ func TestFormat(t *testing.T) {
 		{"off before the meal", -1.25, measure.Metric, "−1 h 15"},
 		{"off, of weight on", .623, measure.Metric, "62 %"},
 		{"overall", 7.25, measure.Metric, "7.2"},
-		{"hours per kg of the heaviest", 3, measure.US, "1.4 h/lb"},
+		{"time for its weight", 3, measure.US, "1.4 h/lb"},
 	} {
 		col, _ := value(t, &journal.Cook{Pieces: []journal.Piece{{}}}, c.name)
 		if got := col.Format(Value{Number: c.number, Known: true}, c.sys); got != c.want {

@@ -90,7 +90,7 @@ func NoteMark(i int) string { return superscript(i + 1) }
 // characters without width are shown as their number between ‹ and ›, tabs and
 // line ends as a space. Text that needs nothing is returned as it is.
 func Clean(s string) string {
-	if strings.IndexFunc(s, unsafe) < 0 && utf8.ValidString(s) {
+	if strings.IndexFunc(s, Unsafe) < 0 && utf8.ValidString(s) {
 		return s
 	}
 	var b strings.Builder
@@ -101,7 +101,7 @@ func Clean(s string) string {
 			fmt.Fprintf(&b, "‹%02X›", s[i])
 		case r == '\t' || r == '\n' || r == '\r':
 			b.WriteByte(' ')
-		case unsafe(r):
+		case Unsafe(r):
 			fmt.Fprintf(&b, "‹%02X›", r)
 		default:
 			b.WriteRune(r)
@@ -120,11 +120,11 @@ func CleanLines(s string) []string {
 	return lines
 }
 
-// unsafe reports characters that a terminal acts on, or that hide or reorder
+// Unsafe reports characters that a terminal acts on, or that hide or reorder
 // others: the control and format categories (which hold the bidirectional
 // marks of Unicode Standard Annex 9), line and paragraph separators, private
 // use and the variation and tag characters.
-func unsafe(r rune) bool {
+func Unsafe(r rune) bool {
 	switch {
 	case r < ' ', 0x7f <= r && r < 0xa0:
 		return true

@@ -109,7 +109,7 @@ func Compare(c *journal.Cook, all []journal.Cook) Comparison {
 	for _, col := range frame.Columns {
 		d := difference(col, c, like)
 		switch {
-		case col.Name == "cut":
+		case col.Name == "cut", col.Name == "weight on" && len(c.Pieces) == 1: // the heaviest piece says it
 		case col.Name == "on to off":
 			cmpn.Took = d
 		case d.This.Known && d.N == 0 || !d.This.Known && d.N > 0:

@@ -1,0 +1,246 @@
+package main
+
+import (
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/folder"
+	"ashbook/report"
+	"ashbook/report/frame"
+	"ashbook/report/page"
+	"ashbook/report/page/text"
+	"ashbook/report/usual"
+
+	"github.com/spf13/cobra"
+)
+
+func (a *app) openNow() (*folder.Folder, time.Time, error) {
+	now, err := a.nowTime()
+	if err != nil {
+		return nil, now, err
+	}
+	j, err := a.open()
+	return j, now, err
+}
+
+func (a *app) resolveOrRunning(j *folder.Folder, args []string, now time.Time) (folder.Summary, error) {
+	if len(args) == 0 {
+		return a.running(j, "", now)
+	}
+	return a.resolve(j, args)
+}
+
+// load reads several cooks whole.
+func load(j *folder.Folder, found []folder.Summary) ([]*journal.Cook, error) {
+	var out []*journal.Cook
+	for _, s := range found {
+		f, err := j.Load(s.ID)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, &f.Cook)
+	}
+	return out, nil
+}
+
+// like reads every cook of a cut, so that a comparison has something to stand
+// on. A file that cannot be read is left out; check names it.
+func like(j *folder.Folder, cut string) []journal.Cook {
+	all, _ := j.List()
+	var out []journal.Cook
+	for _, s := range all {
+		if !s.Broken && sameCut(s.Cut, cut) {
+			if f, err := j.Load(s.ID); err == nil {
+				out = append(out, f.Cook)
+			}
+		}
+	}
+	return out
+}
+
+func (a *app) besideCommand() *cobra.Command {
+	return &cobra.Command{
+		Use:     "beside COOK COOK …",
+		Short:   "Set two or more cooks beside each other",
+		Long:    "Set cooks beside each other: set-up, times, readings and scores, what differs\nmarked. Quote a name of several words.",
+		Example: "  ashbook beside 2026-09-18 \"harvest 2025\"",
+		Args:    atLeast(2),
+		RunE: func(_ *cobra.Command, args []string) error {
+			j, err := a.open()
+			if err != nil {
+				return err
+			}
+			found, err := a.resolveEach(j, args)
+			if err != nil {
+				return err
+			}
+			cooks, err := load(j, found)
+			if err != nil {
+				return err
+			}
+			if a.json {
+				return a.printJSON(besideOf(cooks))
+			}
+			a.printf("%s", text.Render(report.Beside(cooks, settingsOf(j)), a.width()))
+			return nil
+		},
+	}
+}
+
+type besideRecord struct {
+	Cooks []string    `json:"cooks"`
+	Rows  []rowRecord `json:"rows"`
+}
+
+type rowRecord struct {
+	Name    string `json:"name"`
+	Group   string `json:"group"`
+	Unit    string `json:"unit,omitempty"`
+	Values  []any  `json:"values"` // number, word or null for each cook
+	Differs bool   `json:"differs"`
+}
+
+func besideOf(cooks []*journal.Cook) besideRecord {
+	r := besideRecord{Cooks: []string{}, Rows: []rowRecord{}}
+	for _, c := range cooks {
+		r.Cooks = append(r.Cooks, c.ID)
+	}
+	for _, row := range report.SideBySide(cooks) {
+		rec := rowRecord{Name: row.Column.Name, Group: string(row.Column.Group), Unit: row.Column.Kind.Unit(), Values: []any{}, Differs: row.Differs}
+		for _, v := range row.Values {
+			rec.Values = append(rec.Values, valueRecord(row.Column, v))
+		}
+		r.Rows = append(r.Rows, rec)
+	}
+	return r
+}
+
+func valueRecord(col frame.Column, v frame.Value) any {
+	switch {
+	case !v.Known:
+		return nil
+	case col.Kind == frame.Word:
+		return v.Word
+	}
+	return v.Number
+}
+
+func (a *app) whyCommand() *cobra.Command {
+	return &cobra.Command{
+		Use:   "why COOK",
+		Short: "How a cook differed from your usual one of that cut",
+		Long:  "Set a cook against your other cooks of the same cut: every difference in its\nown unit, the most unusual first. Differences are not causes.",
+		Args:  atLeast(1),
+		RunE: func(_ *cobra.Command, args []string) error {
+			j, now, err := a.openNow()
+			if err != nil {
+				return err
+			}
+			s, err := a.resolveOrRunning(j, args, now)
+			if err != nil {
+				return err
+			}
+			f, err := j.Load(s.ID)
+			if err != nil {
+				return err
+			}
+			others := like(j, f.Cook.Cut)
+			if a.json {
+				return a.printJSON(whyOf(usual.Compare(&f.Cook, others)))
+			}
+			a.printf("%s", text.Render(report.Why(&f.Cook, others, settingsOf(j)), a.width()))
+			return nil
+		},
+	}
+}
+
+type whyRecord struct {
+	Cook     string             `json:"cook"`
+	Others   int                `json:"others"`
+	Took     *differenceRecord  `json:"took,omitempty"`
+	Differs  []differenceRecord `json:"differs"`
+	Outcomes []differenceRecord `json:"outcomes"`
+	Same     []string           `json:"same"`
+	Missing  []string           `json:"missing"`
+}
+
+type differenceRecord struct {
+	Name       string   `json:"name"`
+	Unit       string   `json:"unit,omitempty"`
+	This       any      `json:"this"`
+	Usual      any      `json:"usual"`
+	Low        *float64 `json:"low,omitempty"`
+	High       *float64 `json:"high,omitempty"`
+	Difference *float64 `json:"difference,omitempty"`
+	Cooks      int      `json:"cooks"`
+}
+
+func whyOf(c usual.Comparison) whyRecord {
+	r := whyRecord{Cook: c.Cook.ID, Others: c.Others, Differs: []differenceRecord{}, Outcomes: []differenceRecord{}, Same: notNil(c.Same), Missing: notNil(c.Missing)}
+	if c.Took.This.Known && c.Took.N > 0 {
+		d := differenceOf(c.Took)
+		r.Took = &d
+	}
+	for _, d := range c.Differs {
+		r.Differs = append(r.Differs, differenceOf(d))
+	}
+	for _, d := range c.Outcomes {
+		r.Outcomes = append(r.Outcomes, differenceOf(d))
+	}
+	return r
+}
+
+func differenceOf(d usual.Difference) differenceRecord {
+	r := differenceRecord{Name: d.Column.Name, Unit: d.Column.Kind.Unit(), This: valueRecord(d.Column, d.This), Cooks: d.N}
+	if d.Column.Kind == frame.Word {
+		r.Usual = d.Word
+		return r
+	}
+	r.Usual, r.Low, r.High, r.Difference = d.Median, &d.Low, &d.High, &d.By
+	return r
+}
+
+type checkRecord struct {
+	Cooks    int             `json:"cooks"`
+	Problems []problemRecord `json:"problems"`
+	Notices  []string        `json:"notices"`
+}
+
+func (a *app) checkCommand() *cobra.Command {
+	return &cobra.Command{
+		Use:   "check [DIR]",
+		Short: "Read every file and say what is wrong",
+		Long:  "Read every file of the journal and list what could not be read as meant, each\nwith its file, line and column. Nothing is changed. Exit code 3 when there is\nanything to look at.",
+		Args:  cobra.MaximumNArgs(1),
+		RunE: func(_ *cobra.Command, args []string) error {
+			if len(args) == 1 {
+				a.journal = args[0]
+			}
+			j, err := a.open()
+			if err != nil {
+				return err
+			}
+			n, problems := j.Check()
+			notices := j.Notices()
+			if a.json {
+				err = a.printJSON(checkRecord{n, problemRecords(problems), notNil(notices)})
+			} else {
+				for _, p := range problems {
+					kind := "error"
+					if p.Warning {
+						kind = "warning"
+					}
+					a.printf("%s (%s)\n", page.Clean(p.Error()), kind)
+				}
+				for _, notice := range notices {
+					a.printf("%s\n", page.Clean(notice))
+				}
+				a.printf("%s read, %s\n", counted(n, "cook"), counted(len(problems), "line")+" to look at")
+			}
+			if err == nil && len(problems) > 0 {
+				err = errWarnings
+			}
+			return err
+		},
+	}
+}

@@ -1,0 +1,354 @@
+package main
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/folder"
+	"ashbook/journal/measure"
+	"ashbook/report"
+	"ashbook/report/frame"
+	"ashbook/report/page"
+	"ashbook/report/page/text"
+
+	"github.com/spf13/cobra"
+)
+
+type search struct {
+	cut, pit, wrap, state, season string
+	since, until                  string
+	over, under                   string
+	score                         float64
+	early, late                   bool
+	from, to                      time.Time
+	overKg, underKg               float64
+}
+
+// earlyBy is how far off the usual time for the cut counts as early or late
+// unless it is a small part of it (chosen).
+const earlyBy = time.Hour
+
+func (a *app) findCommand() *cobra.Command {
+	var q search
+	cmd := &cobra.Command{
+		Use:   "find [WORDS]",
+		Short: "Find cooks by words and by what they were",
+		Long: `Find cooks. Every word must stand somewhere in a cook's file: title, cut, pit,
+wood, notes. Flags narrow by what the cook was.
+
+Early and late are against your own usual time for the cut, by an hour or more.`,
+		Example: `  ashbook find cherry bark
+  ashbook find --cut shoulder --over 4kg --late`,
+		RunE: func(_ *cobra.Command, args []string) error { return a.find(args, q) },
+	}
+	f := cmd.Flags()
+	f.StringVar(&q.cut, "cut", "", "cut, or a part of its name")
+	f.StringVar(&q.pit, "pit", "", "pit, or a part of its name")
+	f.StringVar(&q.wrap, "wrap", "", "foil, paper, boat, pan or none")
+	f.StringVar(&q.state, "state", "", "planned, running, finished or open (left open)")
+	f.StringVar(&q.season, "season", "", "spring, summer, autumn or winter, of the north")
+	f.StringVar(&q.since, "since", "", "`DAY`, month or year and later")
+	f.StringVar(&q.until, "until", "", "`DAY`, month or year and earlier")
+	f.StringVar(&q.over, "over", "", "heaviest piece of this `WEIGHT` or more")
+	f.StringVar(&q.under, "under", "", "heaviest piece lighter than this `WEIGHT`")
+	f.Float64Var(&q.score, "score", 0, "mean overall score of this or more, 1 to 9")
+	f.BoolVar(&q.early, "early", false, "off an hour or more before your usual time for the cut")
+	f.BoolVar(&q.late, "late", false, "off an hour or more after it")
+	cmd.RegisterFlagCompletionFunc("wrap", fixed("foil", "paper", "boat", "pan", "none"))
+	cmd.RegisterFlagCompletionFunc("state", fixed("planned", "running", "finished", "open"))
+	cmd.RegisterFlagCompletionFunc("season", fixed("spring", "summer", "autumn", "winter"))
+	return cmd
+}
+
+func fixed(words ...string) func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+	return cobra.FixedCompletions(words, cobra.ShellCompDirectiveNoFileComp)
+}
+
+// months of the meteorological seasons of the northern half.
+var seasons = map[string][]time.Month{
+	"spring": {3, 4, 5}, "summer": {6, 7, 8}, "autumn": {9, 10, 11}, "winter": {12, 1, 2},
+}
+
+func (q *search) read(now time.Time, sys measure.System) error {
+	var err error
+	if q.since != "" {
+		if q.from, _, err = parseDay(q.since, now.Location()); err != nil {
+			return usage("--since: %v", err)
+		}
+	}
+	if q.until != "" {
+		if _, q.to, err = parseDay(q.until, now.Location()); err != nil {
+			return usage("--until: %v", err)
+		}
+	}
+	q.underKg = math.Inf(1)
+	for _, w := range []struct {
+		flag, text string
+		kg         *float64
+	}{{"--over", q.over, &q.overKg}, {"--under", q.under, &q.underKg}} {
+		if w.text != "" {
+			m, err := measure.ParseMass(w.text, sys)
+			if err != nil {
+				return usage("%s: %v", w.flag, err)
+			}
+			*w.kg = m.Base
+		}
+	}
+	if _, ok := seasons[q.season]; q.season != "" && !ok {
+		return usage("--season %q: expected spring, summer, autumn or winter", q.season)
+	}
+	if _, ok := journal.ParseWrap(q.wrap); q.wrap != "" && q.wrap != "none" && !ok {
+		return usage("--wrap %q: expected foil, paper, boat, pan or none", q.wrap)
+	}
+	if q.state != "" && !slices.Contains([]string{"planned", "running", "finished", "open"}, q.state) {
+		return usage("--state %q: expected planned, running, finished or open", q.state)
+	}
+	if q.score < 0 || q.score > 9 {
+		return usage("--score %v: expected 1 to 9", q.score)
+	}
+	return nil
+}
+
+// wants reports whether a cook is one of those asked for; usual holds the
+// median hours of each cut.
+func (q *search) wants(s folder.Summary, now time.Time, usual map[string]time.Duration) bool {
+	contains := func(text, part string) bool {
+		return part == "" || strings.Contains(strings.ToLower(text), strings.ToLower(part))
+	}
+	day := s.Date
+	switch {
+	case !contains(s.Cut, q.cut), !contains(s.Pit, q.pit):
+		return false
+	case q.wrap == "none" && (len(s.Wraps) > 0 || s.Finish.IsZero()):
+		return false
+	case q.wrap != "" && q.wrap != "none" && !slices.ContainsFunc(s.Wraps, func(w journal.Wrap) bool { return strings.EqualFold(string(w), q.wrap) }):
+		return false
+	case q.season != "" && !slices.Contains(seasons[q.season], day.Month()):
+		return false
+	case !q.from.IsZero() && day.Before(q.from), !q.to.IsZero() && !day.Before(q.to):
+		return false
+	case q.over != "" && s.Heaviest < q.overKg-1e-9, q.under != "" && (s.Heaviest == 0 || s.Heaviest >= q.underKg-1e-9):
+		return false
+	case q.score > 0 && s.Score < q.score-1e-9:
+		return false
+	case q.state != "" && stateWord(s, now) != q.state:
+		return false
+	}
+	if q.early || q.late {
+		took, ok := took(s)
+		mid, known := usual[strings.ToLower(s.Cut)]
+		early, late := took <= mid-earlyBy, took >= mid+earlyBy
+		return ok && known && (q.early && early || q.late && late)
+	}
+	return true
+}
+
+func took(s folder.Summary) (time.Duration, bool) {
+	if s.On.IsZero() || !s.Finish.After(s.On) {
+		return 0, false
+	}
+	return s.Finish.Sub(s.On), true
+}
+
+// stateWord sorts the stages into what a search asks for.
+func stateWord(s folder.Summary, now time.Time) string {
+	switch {
+	case s.LeftOpen(now):
+		return "open"
+	case s.Running(now):
+		return "running"
+	case s.Stage == journal.Planned:
+		return "planned"
+	}
+	return "finished"
+}
+
+// usualTimes is the median time of each cut.
+func usualTimes(all []folder.Summary) map[string]time.Duration {
+	byCut := map[string][]time.Duration{}
+	for _, s := range all {
+		if d, ok := took(s); ok {
+			cut := strings.ToLower(s.Cut)
+			byCut[cut] = append(byCut[cut], d)
+		}
+	}
+	mid := map[string]time.Duration{}
+	for cut, ds := range byCut {
+		slices.Sort(ds)
+		mid[cut] = (ds[(len(ds)-1)/2] + ds[len(ds)/2]) / 2
+	}
+	return mid
+}
+
+type foundRecord struct {
+	ID       string      `json:"id"`
+	Title    string      `json:"title,omitempty"`
+	Cut      string      `json:"cut,omitempty"`
+	Date     string      `json:"date"`
+	Pit      string      `json:"pit,omitempty"`
+	State    string      `json:"state"`
+	Pieces   int         `json:"pieces"`
+	WeightKg float64     `json:"weight_kg,omitempty"`
+	Wraps    []string    `json:"wraps"`
+	TookH    float64     `json:"took_h,omitempty"`
+	Overall  float64     `json:"overall,omitempty"`
+	Lines    []hitRecord `json:"lines"`
+}
+
+type hitRecord struct {
+	Line int    `json:"line"`
+	Text string `json:"text"`
+}
+
+func (a *app) find(words []string, q search) error {
+	j, err := a.open()
+	if err != nil {
+		return err
+	}
+	now, err := a.nowTime()
+	if err != nil {
+		return err
+	}
+	settings := settingsOf(j)
+	if err := q.read(now, settings.Units); err != nil {
+		return err
+	}
+	all, problems := j.List()
+	hits := map[string]folder.Hit{}
+	if len(words) > 0 {
+		found, _ := j.Search(words)
+		for _, h := range found {
+			hits[h.ID] = h
+		}
+	}
+	usual := usualTimes(all)
+	var found []folder.Summary
+	for _, s := range all {
+		if _, hit := hits[s.ID]; (hit || len(words) == 0) && q.wants(s, now, usual) {
+			found = append(found, s)
+		}
+	}
+	slices.SortStableFunc(found, func(x, y folder.Summary) int { return cmp.Compare(rank(x, now), rank(y, now)) })
+	if a.json {
+		out := struct {
+			Cooks    []foundRecord   `json:"cooks"`
+			Problems []problemRecord `json:"problems"`
+		}{[]foundRecord{}, problemRecords(problems)}
+		for _, s := range found {
+			out.Cooks = append(out.Cooks, foundOf(s, now, hits[s.ID]))
+		}
+		return a.printJSON(out)
+	}
+	p := page.Page{Title: counted(len(found), "cook")}
+	table := page.Table{Columns: []page.Column{{}, {}, {}, {Right: true}, {}, {}, {Right: true}, {Right: true}, {}}}
+	for _, s := range found {
+		table.Rows = append(table.Rows, page.Row{Cells: foundCells(s, now, settings.Units)})
+		if h := hits[s.ID]; h.Line > 0 && !foldedIn(s, words) {
+			table.Rows = append(table.Rows, page.Row{Heading: fmt.Sprintf("    line %d: %s", h.Line, strings.TrimSpace(h.Text))})
+		}
+	}
+	p.Add(page.Section{Table: table})
+	if n := len(problems); n > 0 {
+		p.Notes = append(p.Notes, counted(n, "line")+" in these files could not be read as meant: ashbook check lists them.")
+	}
+	a.printf("%s", text.Render(p, a.width()))
+	return nil
+}
+
+// rank puts what runs first, then what is planned, then the rest as listed.
+func rank(s folder.Summary, now time.Time) int {
+	switch stateWord(s, now) {
+	case "running":
+		return 0
+	case "planned":
+		return 1
+	}
+	return 2
+}
+
+func foundOf(s folder.Summary, now time.Time, hit folder.Hit) foundRecord {
+	r := foundRecord{
+		ID: s.ID, Title: s.Title, Cut: s.Cut, Date: s.Date.Format(time.DateOnly), Pit: s.Pit, State: stateWord(s, now),
+		Pieces: s.Pieces, WeightKg: s.Weight, Wraps: []string{}, Overall: s.Score, Lines: []hitRecord{},
+	}
+	for _, w := range s.Wraps {
+		r.Wraps = append(r.Wraps, string(w))
+	}
+	if d, ok := took(s); ok {
+		r.TookH = d.Hours()
+	}
+	if hit.Line > 0 {
+		r.Lines = append(r.Lines, hitRecord{hit.Line, hit.Text})
+	}
+	return r
+}
+
+func foundCells(s folder.Summary, now time.Time, sys measure.System) []string {
+	weight, hours, score := "", "", ""
+	if s.Weight > 0 {
+		weight = measure.FormatMass(s.Weight, sys)
+	}
+	if d, ok := took(s); ok {
+		hours = frame.FormatHours(d.Hours())
+	}
+	if s.Score > 0 {
+		score = fmt.Sprintf("%.1f", s.Score)
+	}
+	var wraps []string
+	for _, w := range s.Wraps {
+		wraps = append(wraps, string(w))
+	}
+	state := stateWord(s, now)
+	if state == "finished" {
+		state = ""
+	}
+	return []string{s.Date.Format("2 Jan 2006"), s.Name(), s.Cut, weight, s.Pit, strings.Join(wraps, ", "), hours, score, state}
+}
+
+// foldedIn reports whether the row itself shows every word, so that no line
+// of the file need be quoted.
+func foldedIn(s folder.Summary, words []string) bool { return named(s, words) }
+
+func counted(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
+func (a *app) showCommand() *cobra.Command {
+	return &cobra.Command{
+		Use:   "show [COOK]",
+		Short: "Show one cook: set-up, course, timeline, scores",
+		Long:  "Show one cook. A cook is named by its file, by words of its title, cut, pit or\nday, or as \"last\". Without a name it is the one that is running.",
+		RunE: func(_ *cobra.Command, args []string) error {
+			j, now, err := a.openNow()
+			if err != nil {
+				return err
+			}
+			s, err := a.resolveOrRunning(j, args, now)
+			if err != nil {
+				return err
+			}
+			f, err := j.Load(s.ID)
+			if err != nil {
+				return err
+			}
+			if a.json {
+				return a.printJSON(struct {
+					Cook     cookRecord      `json:"cook"`
+					Problems []problemRecord `json:"problems"`
+				}{recordOf(&f.Cook, now), problemRecords(f.Problems)})
+			}
+			p := report.Cook(&f.Cook, settingsOf(j), now, f.Problems)
+			a.printf("%s", text.Render(p, a.width()))
+			a.printComesOff(j, &f.Cook, now)
+			return nil
+		},
+	}
+}

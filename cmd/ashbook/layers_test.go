@@ -1,0 +1,136 @@
+package main
+
+import (
+	"encoding/json"
+	"errors"
+	"io"
+	"os/exec"
+	"path"
+	"slices"
+	"strings"
+	"testing"
+)
+
+type layer struct {
+	pkg    string
+	may    []string
+	reason string
+}
+
+// layers says what each package of ours may import, and why. A pattern ending
+// in "/..." covers a folder and what lies below; the first line that fits a
+// package is its rule. The standard library is every package's, but for what
+// the table after this one forbids.
+var layers = []layer{
+	{"journal/measure", nil, "units stand on nothing"},
+	{"journal", []string{"journal/measure"}, "the words of a cook know no file and no screen"},
+	{"journal/cookfile/front", []string{"journal", "go.yaml.in/yaml/v4/..."}, "front matter as text, keys and values, and its problems"},
+	{"journal/cookfile", []string{"journal", "journal/measure", "journal/cookfile/front", "go.yaml.in/yaml/v4/..."}, "one file, one cook"},
+	{"journal/shorthand", []string{"journal", "journal/measure"}, "the entry line is words only"},
+	{"journal/series", []string{"journal", "journal/measure"}, "probe series are words only"},
+	{"journal/history", []string{"github.com/go-git/...", "golang.org/x/sys/..."}, "git stays behind one package"},
+	{"journal/folder", []string{"journal/...", "golang.org/x/sys/..."}, "the one place that reads and writes the journal"},
+
+	{"report/numeric/...", []string{"gonum.org/..."}, "float64 in, float64 out: nothing of ours, not each other"},
+	{"report/page", nil, "a report as data"},
+	{"report/page/...", []string{"report/page", "report/chart/...", "github.com/charmbracelet/x/ansi", "github.com/yuin/goldmark/..."}, "draws a page, computes nothing"},
+	{"report/chart", nil, "marks and scales"},
+	{"report/chart/...", []string{"report/chart", "github.com/charmbracelet/x/ansi", "github.com/rivo/uniseg"}, "draws a chart, computes nothing"},
+	{"report/frame", []string{"journal", "journal/measure"}, "cooks as columns"},
+	{"report/usual", []string{"journal", "journal/measure", "report/frame", "gonum.org/..."}, "the person's own averages"},
+	{"report/finish", []string{"journal", "journal/measure", "report/frame", "report/usual", "report/numeric/...", "gonum.org/..."}, "the engine of one cook"},
+	{"report/hindsight", []string{"journal", "journal/measure", "report/frame", "report/usual", "report/finish", "report/page", "report/numeric/...", "gonum.org/..."}, "replays cooks through the engine"},
+	{"report", []string{"journal", "journal/measure", "report/..."}, "chooses sections; draws nothing"},
+
+	{"tui/intent", nil, "what a person can want"},
+	{"tui/keys", []string{"tui/intent", "github.com/charmbracelet/bubbletea"}, "keys to intents"},
+	{"tui/look", []string{"github.com/charmbracelet/lipgloss/...", "github.com/muesli/termenv", "github.com/charmbracelet/x/..."}, "the only styles"},
+	{"tui/box", []string{"tui/look", "report/page", "github.com/charmbracelet/x/...", "github.com/rivo/uniseg"}, "rectangles of clean text in the styles of tui/look"},
+	{"tui/port", []string{"journal", "journal/measure", "report/chart", "github.com/charmbracelet/bubbletea"}, "all that screens know of the outside"},
+	{"tui/part/...", []string{"journal", "journal/measure", "tui/box", "tui/intent", "tui/keys", "tui/look", "tui/port", "report/page", "report/chart/...", "github.com/charmbracelet/...", "github.com/rivo/uniseg"}, "pieces two screens share; never a screen, the folder or git"},
+	{"tui/screen/...", []string{"journal", "journal/measure", "tui/box", "tui/intent", "tui/keys", "tui/look", "tui/port", "tui/part/...", "report/page/...", "report/chart/...", "report/frame", "github.com/charmbracelet/...", "github.com/rivo/uniseg"}, "never another screen, the folder or git"},
+	{"tui/tuitest", []string{"journal/...", "tui/...", "report/...", "github.com/charmbracelet/...", "github.com/muesli/termenv"}, "the driver of the tests"},
+	{"tui", []string{"journal", "journal/measure", "tui/...", "report/page/...", "github.com/charmbracelet/...", "github.com/muesli/termenv"}, "screens and routing"},
+
+	{"samples", nil, "the invented journal, embedded"},
+	{"samples/...", []string{"journal", "journal/measure", "journal/cookfile", "samples/...", "gonum.org/...", "go.yaml.in/yaml/v4"}, "how the invented journal was made"},
+	{"cmd/ashbook", []string{"journal/...", "report/...", "tui", "tui/look", "tui/port", "samples", "github.com/spf13/...", "github.com/charmbracelet/bubbletea", "github.com/charmbracelet/x/term"}, "arguments in, exit code out"},
+}
+
+// forbidden names what single layers of the standard library are for.
+var forbidden = []struct {
+	pkg, std string
+	reason   string
+}{
+	{"journal", "os", "the words do no input or output"},
+	{"tui/screen/...", "os", "screens speak through tui/port"},
+	{"report/...", "os", "reports are made of what they are given"},
+	{"journal/shorthand", "os", "the words do no input or output"},
+	{"journal/cookfile", "os", "files are read in journal/folder"},
+}
+
+// TestLayers keeps imports running one way.
+func TestLayers(t *testing.T) {
+	for _, p := range listPackages(t) {
+		i := slices.IndexFunc(layers, func(l layer) bool { return match(l.pkg, p.name) })
+		if i < 0 {
+			t.Errorf("%s has no line in the table of layers", p.name)
+			continue
+		}
+		rule := layers[i]
+		for _, imp := range p.imports {
+			own := strings.HasPrefix(imp, module+"/")
+			name := strings.TrimPrefix(imp, module+"/")
+			if !own && !strings.Contains(strings.Split(imp, "/")[0], ".") {
+				for _, f := range forbidden {
+					if match(f.pkg, p.name) && f.std == imp {
+						t.Errorf("%s imports %s: %s", p.name, imp, f.reason)
+					}
+				}
+				continue
+			}
+			if !slices.ContainsFunc(rule.may, func(pattern string) bool { return match(pattern, name) }) {
+				t.Errorf("%s may not import %s: %s", p.name, name, rule.reason)
+			}
+		}
+	}
+}
+
+const module = "ashbook"
+
+func match(pattern, name string) bool {
+	if below, ok := strings.CutSuffix(pattern, "/..."); ok {
+		return name == below || strings.HasPrefix(name, below+"/")
+	}
+	return pattern == name
+}
+
+type goPackage struct {
+	name    string
+	imports []string
+}
+
+func listPackages(t *testing.T) []goPackage {
+	t.Helper()
+	out, err := exec.Command("go", "list", "-json=ImportPath,Imports", "../../...").Output()
+	if err != nil {
+		t.Fatalf("go list: %v", err)
+	}
+	var all []goPackage
+	for dec := json.NewDecoder(strings.NewReader(string(out))); ; {
+		var p struct {
+			ImportPath string
+			Imports    []string
+		}
+		if err := dec.Decode(&p); errors.Is(err, io.EOF) {
+			break
+		} else if err != nil {
+			t.Fatal(err)
+		}
+		all = append(all, goPackage{path.Clean(strings.TrimPrefix(p.ImportPath, module+"/")), p.Imports})
+	}
+	if len(all) < 10 {
+		t.Fatalf("go list found only %d packages", len(all))
+	}
+	return all
+}

@@ -1,0 +1,156 @@
+package main
+
+import (
+	"strings"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/cookfile"
+	"ashbook/journal/folder"
+	"ashbook/journal/shorthand"
+
+	"github.com/spf13/cobra"
+)
+
+const noteHelp = `Note what is read and done at the pit, in one line. Numbers first: pit, core,
+then the second piece. A lone number is whichever of the two it lies nearer to.
+
+  v vent   f fuel   w wood   l lid   s spritz   t turn
+  b1 bark (0 pale … 4 too dark)   p2 feel (0 hard … 3 slides in)
+  r30 look again in 30 min
+
+Anything else is its word, or the shortest beginning no other word shares: on,
+off, wrap paper, rest, boxed, aim pit 120. -20 means twenty minutes ago, 01:10
+the last ten past one. Words follow --. "ashbook note undo" takes the last
+entry back.
+
+The line goes to the cook that is running; --cook names another.`
+
+func (a *app) noteCommand() *cobra.Command {
+	return &cobra.Command{
+		Use:                "note [--cook COOK] READINGS AND ACTS [-- WORDS]",
+		Short:              "Note a reading, an act or a word of the running cook",
+		Long:               noteHelp,
+		Example:            "  ashbook note 112 71 w cherry 90 v -20 -- pale on the left",
+		DisableFlagParsing: true,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			ref, line, help, err := a.noteArgs(args)
+			if err != nil {
+				return err
+			}
+			if help || line == "" {
+				return cmd.Help()
+			}
+			return a.note(ref, line)
+		},
+	}
+}
+
+// noteArgs reads the arguments of note itself, so that "-20" is a time and not
+// a flag. Flags end at the first "--"; what is left is the line.
+func (a *app) noteArgs(args []string) (ref, line string, help bool, err error) {
+	values := map[string]*string{"--cook": &ref, "--journal": &a.journal, "--now": &a.clock}
+	var words []string
+	for i := 0; i < len(args); i++ {
+		name, value, joined := strings.Cut(args[i], "=")
+		dst, known := values[name]
+		switch {
+		case args[i] == "--":
+			return ref, strings.Join(append(words, args[i:]...), " "), false, nil
+		case args[i] == "--help" || args[i] == "-h":
+			return "", "", true, nil
+		case args[i] == "--json":
+			a.json = true
+		case known && joined:
+			*dst = value
+		case known && i+1 < len(args):
+			i++
+			*dst = args[i]
+		case known:
+			return "", "", false, usage("%s needs a value", name)
+		case strings.HasPrefix(args[i], "--"):
+			return "", "", false, hint(usage("%q is no flag of note", args[i]), "put words after a -- that stands alone")
+		default:
+			words = append(words, args[i])
+		}
+	}
+	return ref, strings.Join(words, " "), false, nil
+}
+
+func (a *app) note(ref, line string) error {
+	j, err := a.open()
+	if err != nil {
+		return err
+	}
+	now, err := a.nowTime()
+	if err != nil {
+		return err
+	}
+	found, err := a.running(j, ref, now)
+	if err != nil {
+		return err
+	}
+	got, err := keepLine(j, found.ID, line, nil, now)
+	if err != nil {
+		return err
+	}
+	if a.json {
+		return a.printJSON(noted{Cook: found.ID, Understood: got.understood, Line: got.line, Flags: notNil(got.flags), Undone: got.undone})
+	}
+	verb := "noted"
+	if got.undone {
+		verb = "taken back"
+	}
+	a.printf("%s: %s\n", verb, got.understood)
+	for _, f := range got.flags {
+		a.printf("look: %s\n", f)
+	}
+	if f, err := j.Load(found.ID); err == nil {
+		a.printComesOff(j, &f.Cook, now)
+	}
+	return nil
+}
+
+// kept is what became of an entry line.
+type kept struct {
+	understood string
+	line       string // as it stands in the file
+	flags      []string
+	undone     bool
+	file       cookfile.File
+}
+
+// keepLine reads an entry line and saves what it says; typed holds the lines
+// this run has written to the cook, for undo.
+func keepLine(j *folder.Folder, id, line string, typed []string, now time.Time) (kept, error) {
+	var out kept
+	settings := settingsOf(j)
+	f, err := j.Load(id)
+	if err != nil {
+		return kept{}, err
+	}
+	l, err := shorthand.Parse(line, shorthand.Context{Now: now, Settings: settings, Cook: &f.Cook})
+	if err != nil {
+		return kept{}, hint(usage("%v", err), "ashbook note --help")
+	}
+	if l.Undo {
+		return undoLast(j, id, typed)
+	}
+	out.understood, out.flags, out.line = l.Understood(settings.Units), l.Flags, l.Entry.String()
+	out.file, err = j.Edit(id, func(f cookfile.File) (cookfile.File, error) { return f.AddEntry(l.Entry) }, message(id, l.Entry))
+	if err != nil {
+		return kept{}, err
+	}
+	return out, nil
+}
+
+// message is the commit message of an entry.
+func message(id string, e journal.Entry) string {
+	return id + ": " + clock(e)
+}
+
+func (a *app) printComesOff(j *folder.Folder, c *journal.Cook, now time.Time) {
+	if off, ok := a.comesOff(j, c, now); ok {
+		a.printf("comes off %s – %s, likely %s (%s)\n", off.From.Format("15:04"), off.To.Format("15:04"), off.Likely.Format("15:04"), off.Words)
+	}
+}

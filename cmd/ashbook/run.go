@@ -1,0 +1,310 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"runtime/debug"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/folder"
+	"ashbook/journal/history"
+	"ashbook/report/page"
+
+	"github.com/charmbracelet/x/term"
+	"github.com/spf13/cobra"
+)
+
+// environment is everything the program takes from the machine.
+type environment struct {
+	in       io.Reader
+	out, err io.Writer
+	getenv   func(string) string
+	now      func() time.Time
+	dir      string // where it was started
+}
+
+// Exit codes.
+const (
+	exitFine     = 0
+	exitFailed   = 1
+	exitUsage    = 2
+	exitWarnings = 3
+	exitNoFolder = 4
+	exitLocked   = 5
+)
+
+const exitHelp = `Exit codes:
+  0  fine
+  1  failed
+  2  wrong usage
+  3  done, with warnings
+  4  not a journal
+  5  locked by another ashbook
+`
+
+var (
+	errWarnings = errors.New("done, with warnings")
+	errUsage    = errors.New("wrong usage")
+)
+
+// hinted is an error with the thing to type next.
+type hinted struct {
+	err  error
+	next string
+}
+
+func (h hinted) Error() string { return h.err.Error() }
+func (h hinted) Unwrap() error { return h.err }
+
+func hint(err error, next string) error { return hinted{err, next} }
+
+// usageError is an error in what was typed.
+type usageError string
+
+func (e usageError) Error() string        { return string(e) }
+func (e usageError) Is(target error) bool { return target == errUsage }
+
+func usage(format string, args ...any) error {
+	return usageError(fmt.Sprintf(format, args...))
+}
+
+// run is the whole program: arguments in, exit code out.
+func run(ctx context.Context, args []string, env environment) int {
+	a := &app{environment: env}
+	root := a.root()
+	root.SetArgs(args)
+	err := root.ExecuteContext(ctx)
+	err = errors.Join(err, a.close())
+	return a.exit(err)
+}
+
+// exit prints what went wrong and turns it into an exit code: the one place
+// where that is decided.
+func (a *app) exit(err error) int {
+	if err != nil && !errors.Is(err, errWarnings) {
+		fmt.Fprintln(a.err, "ashbook: "+page.Clean(err.Error()))
+		var h hinted
+		next := ""
+		switch {
+		case errors.As(err, &h):
+			next = h.next
+		case errors.Is(err, history.ErrNotUnderGit):
+			next = "ashbook init"
+		case errors.Is(err, folder.ErrNotAJournal):
+			next = "ashbook init DIR, or ashbook try to look around"
+		case errors.Is(err, history.ErrLocked):
+			next = "close the other ashbook, or wait and try again"
+		}
+		if next != "" {
+			fmt.Fprintln(a.err, "next: "+next)
+		}
+	}
+	switch {
+	case err == nil:
+		return exitFine
+	case errors.Is(err, errUsage):
+		return exitUsage
+	case errors.Is(err, folder.ErrNotAJournal):
+		return exitNoFolder
+	case errors.Is(err, history.ErrLocked):
+		return exitLocked
+	case errors.Is(err, errWarnings):
+		return exitWarnings
+	}
+	return exitFailed
+}
+
+// app is one run of the program.
+type app struct {
+	environment
+	journal string // --journal
+	clock   string // --now
+	json    bool   // --json
+	opened  *folder.Folder
+	cleanup []func() error
+}
+
+func (a *app) root() *cobra.Command {
+	root := &cobra.Command{
+		Use:           "ashbook",
+		Short:         "A cook journal for big tough cuts, low and slow",
+		Long:          rootHelp + "\n" + exitHelp,
+		Args:          noArgs,
+		SilenceErrors: true,
+		SilenceUsage:  true,
+		RunE:          func(cmd *cobra.Command, _ []string) error { return a.shelf(cmd.Context()) },
+	}
+	root.SetIn(a.in)
+	root.SetOut(a.out)
+	root.SetErr(a.err)
+	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
+		return hint(usage("%v", err), cmd.CommandPath()+" --help")
+	})
+	f := root.PersistentFlags()
+	f.StringVar(&a.journal, "journal", "", "the journal's `DIR` (else the folder you stand in or one above, $ASHBOOK_JOURNAL, your data folder)")
+	f.StringVar(&a.clock, "now", "", "`TIME` to take for now, such as 2026-09-19T01:04+01:00")
+	f.BoolVar(&a.json, "json", false, "print JSON")
+	root.AddCommand(a.tryCommand(), a.initCommand(), a.lightCommand(), a.noteCommand(), a.tasteCommand(),
+		a.findCommand(), a.showCommand(), a.besideCommand(), a.whyCommand(), a.checkCommand(), a.manCommand())
+	return root
+}
+
+const rootHelp = `ashbook keeps the notes of long cooks: what went on and when, what was done
+through the night, when it came off, how it was liked, and how it differed from
+your usual one. Without a command it opens the Shelf, all your cooks.
+
+Cooks are plain Markdown files in a folder under git; see the README for where
+they live and how to leave.`
+
+func noArgs(cmd *cobra.Command, args []string) error {
+	if len(args) == 0 {
+		return nil
+	}
+	err := usage("%q is no command of ashbook", args[0])
+	if near := cmd.SuggestionsFor(args[0]); len(near) > 0 {
+		return hint(err, "ashbook "+near[0])
+	}
+	return hint(err, "ashbook --help")
+}
+
+// atLeast checks the number of arguments and shows the command's use.
+func atLeast(n int) cobra.PositionalArgs {
+	return func(cmd *cobra.Command, args []string) error {
+		if len(args) < n {
+			return hint(usage("%s needs %d or more arguments, %d given", cmd.Name(), n, len(args)), cmd.UseLine())
+		}
+		return nil
+	}
+}
+
+// nowTime returns the moment taken for now, in the person's zone.
+func (a *app) nowTime() (time.Time, error) {
+	if a.clock == "" {
+		return a.now(), nil
+	}
+	t, err := parseNow(a.clock)
+	if err != nil {
+		return time.Time{}, usage("--now: %v", err)
+	}
+	return t, nil
+}
+
+// open opens the journal once.
+func (a *app) open() (*folder.Folder, error) {
+	if a.opened != nil {
+		return a.opened, nil
+	}
+	now, err := a.nowTime()
+	if err != nil {
+		return nil, err
+	}
+	dir := a.journal
+	if dir == "" {
+		if dir, err = folder.Find(a.dir, a.getenv("ASHBOOK_JOURNAL"), a.dataDir()); err != nil {
+			return nil, err
+		}
+	} else if !filepath.IsAbs(dir) {
+		dir = filepath.Join(a.dir, dir)
+	}
+	clock := a.now
+	if a.clock != "" {
+		clock = func() time.Time { return now }
+	}
+	j, err := folder.Open(dir, folder.Options{
+		Now: clock, Zone: now.Location(), Cache: a.cacheDir(), Build: build(), Wait: lockWait, After: after, Delay: batch,
+	})
+	if err != nil {
+		return nil, err
+	}
+	a.opened = j
+	a.cleanup = append(a.cleanup, j.Close)
+	return j, nil
+}
+
+// How long another ashbook is waited for, and how long saves are gathered into
+// one commit: notes come in bursts, and each commit costs disk (chosen).
+const (
+	lockWait = 5 * time.Second
+	batch    = 4 * time.Second
+)
+
+func after(d time.Duration, f func()) (stop func()) {
+	t := time.AfterFunc(d, f)
+	return func() { t.Stop() }
+}
+
+// build names this build, so that an index written by another is made anew.
+func build() string {
+	info, ok := debug.ReadBuildInfo()
+	if !ok {
+		return ""
+	}
+	name := info.Main.Version
+	for _, s := range info.Settings {
+		if s.Key == "vcs.revision" || s.Key == "vcs.time" {
+			name += " " + s.Value
+		}
+	}
+	return name
+}
+
+func (a *app) close() error {
+	var errs []error
+	for i := len(a.cleanup) - 1; i >= 0; i-- {
+		errs = append(errs, a.cleanup[i]())
+	}
+	a.cleanup = nil
+	return errors.Join(errs...)
+}
+
+// dataDir is the journal's place where no other is named.
+func (a *app) dataDir() string {
+	if d := a.getenv("XDG_DATA_HOME"); d != "" {
+		return filepath.Join(d, "ashbook")
+	}
+	if d := a.getenv("LOCALAPPDATA"); d != "" {
+		return filepath.Join(d, "ashbook")
+	}
+	if d := a.getenv("HOME"); d != "" {
+		return filepath.Join(d, ".local", "share", "ashbook")
+	}
+	return ""
+}
+
+// cacheDir holds the index; "" for none.
+func (a *app) cacheDir() string {
+	for _, d := range []struct{ name, below string }{{"XDG_CACHE_HOME", ""}, {"LOCALAPPDATA", "cache"}, {"HOME", ".cache"}} {
+		if v := a.getenv(d.name); v != "" {
+			return filepath.Join(v, d.below, "ashbook")
+		}
+	}
+	return ""
+}
+
+// terminal reports whether the program talks to a person's screen.
+func (a *app) terminal() bool {
+	f, ok := a.out.(*os.File)
+	return ok && term.IsTerminal(f.Fd())
+}
+
+// settingsOf are the person's choices; what is wrong in journal.md is a problem
+// that List and Check report.
+func settingsOf(j *folder.Folder) journal.Settings {
+	s, _ := j.Settings()
+	return s
+}
+
+// width is how wide text is set, in cells; 0 where no person reads it.
+func (a *app) width() int {
+	if f, ok := a.out.(*os.File); ok && a.terminal() {
+		if w, _, err := term.GetSize(f.Fd()); err == nil {
+			return w
+		}
+	}
+	return 0
+}

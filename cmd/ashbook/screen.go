@@ -1,0 +1,312 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"strings"
+	"sync"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/cookfile"
+	"ashbook/journal/folder"
+	"ashbook/journal/shorthand"
+	"ashbook/report"
+	"ashbook/report/page/text"
+	"ashbook/report/usual"
+	"ashbook/tui"
+	"ashbook/tui/look"
+	"ashbook/tui/port"
+
+	tea "github.com/charmbracelet/bubbletea"
+)
+
+// shelf opens the screens, or prints the cooks where there is no terminal.
+func (a *app) shelf(ctx context.Context) error {
+	if !a.terminal() {
+		return a.find(nil, search{})
+	}
+	j, err := a.open()
+	if err != nil {
+		return err
+	}
+	clock := a.now
+	if a.clock != "" {
+		fixed, err := a.nowTime()
+		if err != nil {
+			return err
+		}
+		started := a.now()
+		clock = func() time.Time { return fixed.Add(a.now().Sub(started)) }
+	}
+	p := &outside{app: a, journal: j, clock: clock, done: ctx.Done(), cooks: map[string]*journal.Cook{}, typed: map[string][]string{}}
+	model := tui.New(p, a.options())
+	program := tea.NewProgram(model, tea.WithContext(ctx), tea.WithAltScreen(), tea.WithInput(a.in), tea.WithOutput(a.out), tea.WithoutSignalHandler())
+	_, err = program.Run()
+	if ctx.Err() != nil {
+		return nil
+	}
+	return err
+}
+
+// options say what the terminal can do, from the environment alone: asking it
+// would print junk over slow lines.
+func (a *app) options() tui.Options {
+	o := look.Options{Colour: look.Sixteen, Dark: true}
+	term := a.getenv("TERM")
+	switch {
+	case a.getenv("NO_COLOR") != "" || term == "dumb" || term == "":
+		o.Colour = look.None
+	case strings.Contains(term, "256") || a.getenv("COLORTERM") != "":
+		o.Colour = look.Many
+	}
+	// COLORFGBG is "foreground;background"; 7 and 15 are the light grounds.
+	if _, ground, ok := strings.Cut(a.getenv("COLORFGBG"), ";"); ok && (strings.HasSuffix(ground, "7") || strings.HasSuffix(ground, "15")) {
+		o.Dark = false
+	}
+	return tui.Options{Look: o}
+}
+
+// outside is the journal, the clock and the bell as the screens know them.
+type outside struct {
+	app     *app
+	journal *folder.Folder
+	clock   func() time.Time
+	done    <-chan struct{}
+
+	files sync.Mutex          // one question at a time goes to the folder
+	typed map[string][]string // by cook: the lines this run has written, oldest first
+
+	mu    sync.Mutex // guards what follows
+	cooks map[string]*journal.Cook
+}
+
+func (o *outside) Now() time.Time { return o.clock() }
+
+func (o *outside) Wait(d time.Duration) (time.Time, bool) {
+	select {
+	case <-time.After(d):
+		return o.clock(), true
+	case <-o.done:
+		return time.Time{}, false
+	}
+}
+
+func (o *outside) Alert(string) { fmt.Fprint(o.app.out, "\a") }
+
+func (o *outside) Search(words string) (port.Shelf, error) {
+	o.files.Lock()
+	defer o.files.Unlock()
+	all, problems := o.journal.List()
+	now := o.clock()
+	out := port.Shelf{Total: len(all), Units: settingsOf(o.journal).Units, Notices: o.notices(problems)}
+	wanted := map[string]bool{}
+	fields := strings.Fields(words)
+	if len(fields) > 0 {
+		hits, _ := o.journal.Search(fields)
+		for _, h := range hits {
+			wanted[h.ID] = true
+		}
+	}
+	for _, s := range all {
+		if len(fields) == 0 || wanted[s.ID] {
+			out.Rows = append(out.Rows, o.row(s, now))
+		}
+	}
+	port.SortRows(out.Rows)
+	return out, nil
+}
+
+func (o *outside) notices(problems []journal.Problem) []string {
+	var out []string
+	files := map[string]bool{}
+	for _, p := range problems {
+		files[p.File] = true
+	}
+	if n := len(files); n > 0 {
+		verb := "need"
+		if n == 1 {
+			verb = "needs"
+		}
+		out = append(out, fmt.Sprintf("%s %s a look: ashbook check", counted(n, "file"), verb))
+	}
+	return append(out, o.journal.Notices()...)
+}
+
+func (o *outside) row(s folder.Summary, now time.Time) port.Row {
+	st := journal.Status{Stage: s.Stage, LeftOpen: s.LeftOpen(now)}
+	if s.Running(now) {
+		if f, err := o.journal.Load(s.ID); err == nil {
+			st = f.Cook.Status(now)
+		}
+	}
+	r := port.Row{
+		ID: s.ID, State: st.String(), Group: port.GroupOf(st, s.Last, now), Date: s.Date,
+		Title: s.Name(), Cut: s.Cut, Kg: s.Weight, Pit: s.Pit, Score: s.Score, Eaters: s.Eaters,
+	}
+	r.Took, _ = took(s)
+	return r
+}
+
+func (o *outside) Preview(id string, width int) ([]string, error) {
+	f, err := o.load(id)
+	if err != nil {
+		return nil, err
+	}
+	return text.Lines(report.Cook(&f.Cook, settingsOf(o.journal), o.clock(), f.Problems), width), nil
+}
+
+// load reads a cook and remembers it for reading entry lines.
+func (o *outside) load(id string) (cookfile.File, error) {
+	o.files.Lock()
+	defer o.files.Unlock()
+	f, err := o.journal.Load(id)
+	if err == nil {
+		o.remember(&f.Cook)
+	}
+	return f, err
+}
+
+func (o *outside) remember(c *journal.Cook) {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	o.cooks[c.ID] = c
+}
+
+func (o *outside) remembered(id string) *journal.Cook {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	return o.cooks[id]
+}
+
+func (o *outside) Load(id string) (port.Cook, error) {
+	f, err := o.load(id)
+	if err != nil {
+		return port.Cook{}, err
+	}
+	now := o.clock()
+	out := port.Cook{Cook: &f.Cook, Settings: settingsOf(o.journal), Zone: now.Location()}
+	o.files.Lock()
+	defer o.files.Unlock()
+	out.Forecast = forecast(&f.Cook, like(o.journal, f.Cook.Cut), now)
+	return out, nil
+}
+
+// forecast says when a cook comes off by the person's own average.
+func forecast(c *journal.Cook, others []journal.Cook, now time.Time) port.Forecast {
+	off, ok := usual.Off(c, others, now)
+	if !ok {
+		if c.Cut == "" {
+			return port.Forecast{From: "the cut is not noted"}
+		}
+		return port.Forecast{From: "no finished " + c.Cut + " to go by yet"}
+	}
+	f := port.Forecast{Early: off.From, Likely: off.Likely, Late: off.To, From: off.Words}
+	f.Meal, f.MealTone = meal(c.Serve, off)
+	if from, to, n := usual.StallLasts(c, others); n > 0 {
+		f.Stall = fmt.Sprintf("yours last %s", usual.Range(from, to))
+	}
+	return f
+}
+
+// shortestRest is how long before the meal a cook must be off to be rested and
+// pulled. Common practice, no source.
+const shortestRest = 45 * time.Minute
+
+// meal says what a forecast means for the serving hour.
+func meal(serve time.Time, off usual.ComesOff) (string, port.Tone) {
+	if serve.IsZero() {
+		return "", port.Even
+	}
+	latest := serve.Add(-shortestRest)
+	clock := serve.Format("15:04")
+	switch {
+	case off.From.After(latest):
+		return "meal " + clock + ": late", port.Bad
+	case off.To.After(latest):
+		return "meal " + clock + ": may be late", port.Careful
+	}
+	return fmt.Sprintf("meal %s: in time, hold %s", clock, usual.Range(serve.Sub(off.To).Hours(), serve.Sub(off.From).Hours())), port.Good
+}
+
+func (o *outside) Understand(id string, now time.Time, line string) port.Understood {
+	c := o.remembered(id)
+	if c == nil || strings.TrimSpace(line) == "" {
+		return port.Understood{}
+	}
+	settings := settingsOf(o.journal)
+	l, err := shorthand.Parse(line, shorthand.Context{Now: now, Settings: settings, Cook: c})
+	switch {
+	case err != nil:
+		return port.Understood{Err: err}
+	case l.Undo:
+		return port.Understood{Text: "take the last entry back"}
+	}
+	return port.Understood{Text: l.Understood(settings.Units), Flags: l.Flags}
+}
+
+func (o *outside) Complete(id, line string) string {
+	c := o.remembered(id)
+	if c == nil {
+		return line
+	}
+	ends := shorthand.Complete(line, shorthand.Context{Now: o.clock(), Settings: settingsOf(o.journal), Cook: c})
+	if len(ends) != 1 {
+		return line
+	}
+	return line + ends[0] + " "
+}
+
+func (o *outside) Note(id, line string) (port.Noted, error) {
+	o.files.Lock()
+	defer o.files.Unlock()
+	k, err := keepLine(o.journal, id, line, o.typed[id], o.clock())
+	if err != nil {
+		return port.Noted{}, err
+	}
+	o.remember(&k.file.Cook)
+	if !k.undone {
+		o.typed[id] = append(o.typed[id], k.line)
+	}
+	return port.Noted{Text: k.understood, Flags: k.flags, TakenBack: k.undone}, nil
+}
+
+func (o *outside) Undo(id string) (port.Noted, error) {
+	o.files.Lock()
+	defer o.files.Unlock()
+	k, err := undoLast(o.journal, id, o.typed[id])
+	if err != nil {
+		return port.Noted{}, err
+	}
+	o.remember(&k.file.Cook)
+	return port.Noted{Text: k.understood, TakenBack: true}, nil
+}
+
+func (o *outside) Light(id string) (port.Noted, error) {
+	o.files.Lock()
+	defer o.files.Unlock()
+	lit := journal.Entry{Time: o.clock().Truncate(time.Minute), Items: []journal.Item{{Act: journal.Lit}}}
+	f, err := o.journal.Edit(id, func(f cookfile.File) (cookfile.File, error) { return f.AddEntry(lit) }, message(id, lit))
+	if err != nil {
+		return port.Noted{}, err
+	}
+	o.remember(&f.Cook)
+	return port.Noted{Text: lit.Time.Format("15:04") + " lit"}, nil
+}
+
+func (o *outside) Taste(id string, t journal.Taste) error {
+	o.files.Lock()
+	defer o.files.Unlock()
+	_, err := keepTastes(o.journal, id, []journal.Taste{t})
+	return err
+}
+
+// comesOff is the forecast of a running cook for the commands.
+func (a *app) comesOff(j *folder.Folder, c *journal.Cook, now time.Time) (usual.ComesOff, bool) {
+	if _, on := c.OnAt(); !on || !c.Running(now) {
+		return usual.ComesOff{}, false
+	}
+	return usual.Off(c, like(j, c.Cut), now)
+}
+
+func sameCut(a, b string) bool { return strings.EqualFold(strings.TrimSpace(a), strings.TrimSpace(b)) }

@@ -1,0 +1,33 @@
+package main
+
+import (
+	"os"
+	"testing"
+
+	"github.com/rogpeppe/go-internal/testscript"
+)
+
+func TestMain(m *testing.M) {
+	testscript.Main(m, map[string]func(){"ashbook": main})
+}
+
+// TestScripts runs testdata/script/*.txtar, each in a home of its own. Git is
+// asked what it thinks of our repositories where it is installed.
+func TestScripts(t *testing.T) {
+	testscript.Run(t, testscript.Params{
+		Dir: "testdata/script",
+		Setup: func(env *testscript.Env) error {
+			env.Setenv("TZ", "Europe/London")
+			env.Setenv("HOME", env.WorkDir+"/home")
+			env.Setenv("XDG_CACHE_HOME", env.WorkDir+"/cache")
+			env.Setenv("XDG_DATA_HOME", env.WorkDir+"/data")
+			env.Setenv("GIT_CONFIG_NOSYSTEM", "1")
+			env.Setenv("GIT_AUTHOR_NAME", "hall")
+			env.Setenv("GIT_AUTHOR_EMAIL", "hall@example.org")
+			env.Setenv("GIT_COMMITTER_NAME", "hall")
+			env.Setenv("GIT_COMMITTER_EMAIL", "hall@example.org")
+			return os.MkdirAll(env.WorkDir+"/home", 0o755)
+		},
+		RequireUniqueNames: true,
+	})
+}

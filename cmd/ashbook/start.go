@@ -1,0 +1,160 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"time"
+
+	"ashbook/journal/folder"
+	"ashbook/journal/measure"
+	"ashbook/samples"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/cobra/doc"
+)
+
+func (a *app) tryCommand() *cobra.Command {
+	var keep string
+	cmd := &cobra.Command{
+		Use:   "try",
+		Short: "Look around in a throw-away copy of an invented journal",
+		Long: `Open the Shelf of an invented journal: a village hall that cooks for harvest and
+feast-day suppers. Type, note and taste as you like: it is a copy, and it is
+gone when you leave. Its clock stands in the middle of a night's cook.`,
+		Args: cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error { return a.try(cmd.Context(), keep) },
+	}
+	cmd.Flags().StringVar(&keep, "keep", "", "put the copy into this new `DIR` and leave it there")
+	return cmd
+}
+
+func (a *app) try(ctx context.Context, keep string) error {
+	now, err := a.nowTime()
+	if err != nil {
+		return err
+	}
+	dir := keep
+	if dir == "" {
+		if dir, err = os.MkdirTemp("", "ashbook-try-"); err != nil {
+			return err
+		}
+		a.cleanup = append(a.cleanup, func() error { return os.RemoveAll(dir) })
+	} else if err := mustBeNew(dir); err != nil {
+		return err
+	}
+	if err := os.CopyFS(dir, samples.FS()); err != nil {
+		return err
+	}
+	started, sample := now, samples.Now()
+	if a.clock == "" {
+		clock := a.now
+		a.now = func() time.Time { return sample.Add(clock().Sub(started)) }
+	}
+	if _, err := folder.Init(dir, measure.Metric, a.now()); err != nil {
+		return err
+	}
+	a.journal = dir
+	if keep != "" {
+		a.printf("the sample journal is in %s\n", dir)
+	}
+	return a.shelf(ctx)
+}
+
+// mustBeNew refuses a folder that has anything in it.
+func mustBeNew(dir string) error {
+	entries, err := os.ReadDir(dir)
+	if errors.Is(err, fs.ErrNotExist) {
+		return os.MkdirAll(dir, 0o755)
+	}
+	if err == nil && len(entries) > 0 {
+		return usage("%q is not empty", dir)
+	}
+	return err
+}
+
+func (a *app) initCommand() *cobra.Command {
+	var units string
+	cmd := &cobra.Command{
+		Use:   "init [DIR]",
+		Short: "Begin a journal, or put a folder of cooks under git",
+		Long: `Begin a journal in DIR (else in your data folder): journal.md, a folder for
+cooks, and git to keep every version. In a folder that holds cooks already, only
+what is missing is added; no cook is changed.`,
+		Args: cobra.MaximumNArgs(1),
+		RunE: func(_ *cobra.Command, args []string) error {
+			dir := a.journal
+			if len(args) == 1 {
+				dir = args[0]
+			}
+			if dir == "" {
+				if found, err := folder.Find(a.dir, a.getenv("ASHBOOK_JOURNAL"), a.dataDir()); err == nil {
+					dir = found
+				} else if dir = a.dataDir(); dir == "" {
+					return usage("no folder to begin in: name one")
+				}
+			}
+			if !filepath.IsAbs(dir) {
+				dir = filepath.Join(a.dir, dir)
+			}
+			sys, err := measure.ParseSystem(units)
+			if err != nil {
+				return usage("--units: %v", err)
+			}
+			now, err := a.nowTime()
+			if err != nil {
+				return err
+			}
+			made, err := folder.Init(dir, sys, now)
+			if err != nil {
+				return err
+			}
+			if a.json {
+				return a.printJSON(struct {
+					Journal string   `json:"journal"`
+					Made    []string `json:"made"`
+				}{dir, notNil(made)})
+			}
+			if len(made) == 0 {
+				a.printf("%s is a journal under git already\n", dir)
+				return nil
+			}
+			a.printf("journal in %s\n", dir)
+			for _, m := range made {
+				a.printf("  made %s\n", m)
+			}
+			a.printf("next: ashbook light CUT\n")
+			return nil
+		},
+	}
+	cmd.Flags().StringVar(&units, "units", "metric", "metric or us, for numbers typed without a unit")
+	cmd.RegisterFlagCompletionFunc("units", fixed("metric", "us"))
+	return cmd
+}
+
+func (a *app) manCommand() *cobra.Command {
+	return &cobra.Command{
+		Use:   "man DIR",
+		Short: "Write the manual pages into a folder",
+		Args:  cobra.ExactArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if err := os.MkdirAll(args[0], 0o755); err != nil {
+				return err
+			}
+			now, err := a.nowTime()
+			if err != nil {
+				return err
+			}
+			root := cmd.Root()
+			root.DisableAutoGenTag = true
+			if err := doc.GenManTree(root, &doc.GenManHeader{Title: "ASHBOOK", Section: "1", Source: "ashbook", Date: &now}, args[0]); err != nil {
+				return fmt.Errorf("manual pages: %w", err)
+			}
+			a.printf("manual pages are in %s\n", args[0])
+			return nil
+		},
+	}
+}

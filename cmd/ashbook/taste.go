@@ -1,0 +1,154 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"unicode"
+
+	"ashbook/journal"
+	"ashbook/journal/cookfile"
+
+	"github.com/spf13/cobra"
+)
+
+const tasteHelp = `Keep what the eaters say, 1 to 9 for how well each is liked: tenderness,
+moisture, bark, smoke, salt, overall. A + after a score says too much of it, a -
+too little; a lone . leaves one out. Name each eater by initials before the
+scores; the six may be run together. An eater who scored before is scored anew.`
+
+func (a *app) tasteCommand() *cobra.Command {
+	return &cobra.Command{
+		Use:     "taste [COOK] EATER SCORES [EATER SCORES …]",
+		Short:   "Keep the eaters' scores of a cook",
+		Long:    tasteHelp,
+		Example: "  ashbook taste harvest RT 8 7 7 6 6+ 8 MB 787658",
+		Args:    atLeast(2),
+		RunE:    func(_ *cobra.Command, args []string) error { return a.taste(args) },
+	}
+}
+
+func (a *app) taste(args []string) error {
+	ref, tastes, err := parseTastes(args)
+	if err != nil {
+		return err
+	}
+	j, now, err := a.openNow()
+	if err != nil {
+		return err
+	}
+	if len(ref) == 0 {
+		ref = []string{"last"}
+	}
+	s, err := a.resolve(j, ref)
+	if err != nil {
+		return err
+	}
+	f, err := keepTastes(j, s.ID, tastes)
+	if err != nil {
+		return err
+	}
+	if a.json {
+		r := recordOf(&f.Cook, now)
+		return a.printJSON(struct {
+			Cook    string        `json:"cook"`
+			Tasting []tasteRecord `json:"tasting"`
+		}{s.ID, r.Tasting})
+	}
+	a.printf("kept for %s:\n", clean(f.Cook.Name()))
+	for _, t := range tastes {
+		a.printf("  %s\n", scoreLine(t))
+	}
+	if m, n := f.Cook.MeanScore(journal.Overall); n > 1 {
+		a.printf("overall %.1f, %d eaters\n", m, n)
+	} else if n == 1 {
+		a.printf("overall %.0f, one eater\n", m)
+	}
+	return nil
+}
+
+type editor interface {
+	Edit(id string, edit func(cookfile.File) (cookfile.File, error), message string) (cookfile.File, error)
+}
+
+// keepTastes saves rows of scores in one edit.
+func keepTastes(j editor, id string, tastes []journal.Taste) (cookfile.File, error) {
+	var who []string
+	for _, t := range tastes {
+		who = append(who, scoreLine(t))
+	}
+	return j.Edit(id, func(f cookfile.File) (cookfile.File, error) {
+		var err error
+		for _, t := range tastes {
+			if f, err = f.PutTaste(t); err != nil {
+				break
+			}
+		}
+		return f, err
+	}, id+": tasted by "+strings.Join(who, "; "))
+}
+
+// scoreLine prints a row of scores: "RT tenderness 8, salt 6+".
+func scoreLine(t journal.Taste) string {
+	var parts []string
+	for _, trait := range journal.Traits {
+		if s := t.Scores[trait].String(); s != "" {
+			parts = append(parts, trait.String()+" "+s)
+		}
+	}
+	return t.Eater + " " + strings.Join(parts, ", ")
+}
+
+// parseTastes splits the arguments into the words that name the cook and the
+// eaters' rows: an eater is the argument just before a score.
+func parseTastes(args []string) (ref []string, tastes []journal.Taste, err error) {
+	first := slices.IndexFunc(args, isScores)
+	if first < 1 {
+		return nil, nil, hint(usage("no eater with scores in %q: expected initials, then six scores", strings.Join(args, " ")), "ashbook taste RT 8 7 7 6 6+ 8")
+	}
+	ref = args[:first-1]
+	for i := first - 1; i < len(args); {
+		t := journal.Taste{Eater: args[i]}
+		i++
+		n := 0
+		for ; i < len(args) && isScores(args[i]); i++ {
+			for _, s := range splitScores(args[i]) {
+				if n == len(t.Scores) {
+					return nil, nil, usage("%s has more than six scores", t.Eater)
+				}
+				if s != "." {
+					if t.Scores[n], err = journal.ParseScore(s); err != nil {
+						return nil, nil, usage("%s, %s: %v", t.Eater, journal.Traits[n], err)
+					}
+				}
+				n++
+			}
+		}
+		if n != len(t.Scores) {
+			return nil, nil, usage("%s has %d of six scores; a lone . leaves one out", t.Eater, n)
+		}
+		if slices.ContainsFunc(tastes, func(o journal.Taste) bool { return strings.EqualFold(o.Eater, t.Eater) }) {
+			return nil, nil, usage("%s is there twice", t.Eater)
+		}
+		tastes = append(tastes, t)
+	}
+	return ref, tastes, nil
+}
+
+// isScores reports whether an argument is one score or several run together.
+func isScores(s string) bool {
+	return s != "" && strings.Trim(s, "0123456789+-.") == "" && (unicode.IsDigit(rune(s[0])) || s[0] == '.') && len(s) <= 2*6
+}
+
+// splitScores parts scores that are run together: "8776+58".
+func splitScores(s string) []string {
+	var out []string
+	for _, r := range s {
+		if (r == '+' || r == '-') && len(out) > 0 {
+			out[len(out)-1] += string(r)
+			continue
+		}
+		out = append(out, fmt.Sprintf("%c", r))
+	}
+	return out
+}

@@ -1,0 +1,81 @@
+package cookfile
+
+import (
+	"errors"
+	"strconv"
+	"strings"
+
+	"ashbook/journal"
+	"ashbook/journal/cookfile/front"
+)
+
+var errZero = errors.New("cook file: nothing was read, so nothing can be edited")
+
+// Set writes a value into the front matter: Set("70 °C", "aim", "core"). A
+// place in a list is its number from "0"; the number after the last adds one.
+// Missing keys are added: at the top as a line before the closing fence, in
+// braces inside them. The value is quoted only where YAML needs it. Whether it
+// reads well shows in the Problems of the File returned. Lists and mappings
+// are never replaced by one value.
+func (f File) Set(value string, key ...string) (File, error) {
+	return f.edit(func(d *front.Document) (*front.Document, error) { return d.Set(value, key) })
+}
+
+// Unset takes a key, or an item of a list, out of the front matter; a File in
+// which it is missing comes back as it is.
+func (f File) Unset(key ...string) (File, error) {
+	return f.edit(func(d *front.Document) (*front.Document, error) { return d.Unset(key) })
+}
+
+func (f File) edit(change func(*front.Document) (*front.Document, error)) (File, error) {
+	if f.doc == nil {
+		return File{}, errZero
+	}
+	doc, err := change(f.doc)
+	if err != nil {
+		return File{}, err
+	}
+	return newFile(doc, f.opt), nil
+}
+
+// SetIn is Set on the text of any file with front matter, such as journal.md
+// or a pit's.
+func SetIn(path string, data []byte, value string, key ...string) ([]byte, error) {
+	d, err := front.Read(path, string(data))
+	if err != nil {
+		return nil, err
+	}
+	if d, err = d.Set(value, key); err != nil {
+		return nil, err
+	}
+	return []byte(d.Text()), nil
+}
+
+// PutTaste adds an eater's row to tasting, or writes the scores given into the
+// row the eater has and takes out those not given. Other rows, and keys of the
+// row that are not known here, stay.
+func (f File) PutTaste(t journal.Taste) (File, error) {
+	if strings.TrimSpace(t.Eater) == "" {
+		return File{}, errors.New("tasting: whose it is, is missing; expected initials")
+	}
+	row := eaterRow(&f.Cook, t.Eater)
+	if row < 0 {
+		path := []string{tastingKey, strconv.Itoa(len(f.Cook.Tasting))}
+		return f.edit(func(d *front.Document) (*front.Document, error) { return d.SetFlow(written(&t, true), path) })
+	}
+	return f.edit(func(d *front.Document) (_ *front.Document, err error) {
+		for _, m := range members(&t) {
+			path := []string{tastingKey, strconv.Itoa(row), m.key}
+			switch s := textOf(m.to); {
+			case s == "":
+				d, err = d.Unset(path)
+			case !d.Holds(path, s):
+				d, err = d.Set(s, path)
+			}
+			if err != nil {
+				return nil, err
+			}
+		}
+		return d, nil
+	})
+}

@@ -1,0 +1,182 @@
+package cookfile
+
+import (
+	"errors"
+	"slices"
+	"strings"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/cookfile/front"
+)
+
+// AddEntry writes a new line into the timeline, after the entry it follows in
+// time, or at the end where the lines below would then be read otherwise; a
+// heading is added where there is no timeline. The line is dated in full. An
+// entry that would not read back as it is, is refused.
+func (f File) AddEntry(e journal.Entry) (File, error) {
+	if f.doc == nil {
+		return File{}, errZero
+	}
+	if e = tidy(e); blank(e) {
+		return File{}, errBlank
+	}
+	n := f.following(e.Time)
+	want := slices.Insert(slices.Clone(f.Cook.Entries), n, e)
+	if len(f.lines.at) == 0 {
+		off, text := f.firstEntry(e)
+		return f.spliceEntries(off, off, text, want)
+	}
+	near := f.lines.at[max(n-1, 0)]
+	off := near.from
+	if n > 0 {
+		off = near.to
+	}
+	added, err := f.insert(off, near, e, want)
+	if err != nil {
+		last := f.lastLine()
+		if atEnd, failed := f.insert(last.to, last, e, want); failed == nil {
+			return atEnd, nil
+		}
+	}
+	return added, err
+}
+
+// ReplaceEntry writes e in place of entry i of the cook; where its time moves
+// it past a neighbour, the line moves too.
+func (f File) ReplaceEntry(i int, e journal.Entry) (File, error) {
+	if err := f.checkIndex(i); err != nil {
+		return File{}, err
+	}
+	if e = tidy(e); blank(e) {
+		return File{}, errBlank
+	}
+	entries := f.Cook.Entries
+	if i > 0 && e.Time.Before(entries[i-1].Time) || i+1 < len(entries) && e.Time.After(entries[i+1].Time) {
+		without, err := f.RemoveEntry(i)
+		if err != nil {
+			return File{}, err
+		}
+		return without.AddEntry(e)
+	}
+	at := f.lines.at[i]
+	want := slices.Clone(entries)
+	want[i] = e
+	to := len(strings.TrimRight(f.doc.Text()[:at.to], "\r\n"))
+	return f.spliceEntries(at.from, to, f.entryLine(at, e), want)
+}
+
+// RemoveEntry takes entry i of the cook out, its line and what hangs on it.
+func (f File) RemoveEntry(i int) (File, error) {
+	if err := f.checkIndex(i); err != nil {
+		return File{}, err
+	}
+	at := f.lines.at[i]
+	return f.spliceEntries(at.from, at.to, "", slices.Delete(slices.Clone(f.Cook.Entries), i, i+1))
+}
+
+var errBlank = errors.New("entry: expected a time and something done, read or seen")
+
+func blank(e journal.Entry) bool { return e.Time.IsZero() || len(e.Items) == 0 && e.Words == "" }
+
+func (f File) checkIndex(i int) error {
+	switch {
+	case f.doc == nil:
+		return errZero
+	case i < 0 || i >= len(f.lines.at):
+		return f.doc.Fail(f.doc.Body(), "entry %d: the timeline holds %d", i, len(f.lines.at))
+	}
+	return nil
+}
+
+// following returns how many entries lie at or before t.
+func (f File) following(t time.Time) int {
+	n, _ := slices.BinarySearchFunc(f.Cook.Entries, t, func(e journal.Entry, t time.Time) int {
+		if e.Time.After(t) {
+			return 1
+		}
+		return -1
+	})
+	return n
+}
+
+// lastLine returns the entry that stands lowest in the file.
+func (f File) lastLine() region {
+	return slices.MaxFunc(f.lines.at, func(a, b region) int { return a.to - b.to })
+}
+
+// entryLine writes e with the bullet of the line at a region.
+func (f File) entryLine(like region, e journal.Entry) string {
+	line, _ := front.LineAt(f.doc.Text(), like.from)
+	item, _ := cutBullet(line)
+	return line[:len(line)-len(item)] + strings.TrimPrefix(e.String(), "- ")
+}
+
+// insert adds the line of e at off. Where the line below has only a clock
+// time, e is written in that line's zone, so as not to change its reading.
+func (f File) insert(off int, like region, e journal.Entry, want []journal.Entry) (File, error) {
+	for i, r := range f.lines.at {
+		if r.bare && r.from == off {
+			e.Time = e.Time.In(f.Cook.Entries[i].Time.Location())
+		}
+	}
+	text, nl := f.entryLine(like, e), f.doc.Newline(off)
+	if off > 0 && f.doc.Text()[off-1] != '\n' {
+		return f.spliceEntries(off, off, nl+text, want)
+	}
+	return f.spliceEntries(off, off, text+nl, want)
+}
+
+// firstEntry returns where and how the first entry of a file is written.
+func (f File) firstEntry(e journal.Entry) (off int, text string) {
+	d := f.doc
+	off = f.lines.heading
+	text = e.String()
+	if off == 0 {
+		off = len(d.Text())
+		text = timelineHeading + "\n\n" + text
+		if body := d.Text()[d.Body():]; strings.HasSuffix(body, "\n\n") || strings.HasSuffix(body, "\n\r\n") {
+			text += "\n"
+		} else {
+			text = "\n" + text + "\n"
+		}
+	} else {
+		text = "\n" + text + "\n"
+		if line, _ := front.LineAt(d.Text(), off); strings.TrimSpace(line) != "" {
+			text += "\n"
+		}
+	}
+	if off > 0 && d.Text()[off-1] != '\n' {
+		text = "\n" + text
+	}
+	return off, strings.ReplaceAll(text, "\n", d.Newline(off))
+}
+
+// spliceEntries edits the timeline and reads the file again; it must then hold
+// the wanted entries and otherwise what it held.
+func (f File) spliceEntries(from, to int, text string, want []journal.Entry) (File, error) {
+	doc, err := f.doc.Splice(from, to, text)
+	if err != nil {
+		return File{}, err
+	}
+	edited := newFile(doc, f.opt)
+	got := edited.Cook.Entries
+	for i, e := range want {
+		switch {
+		case i < len(got) && sameEntry(got[i], e):
+		case e.Line == 0:
+			return File{}, f.doc.Fail(from, "entry %q would not be read back as it is; check its pieces, and commas and dashes within an item", e.Body())
+		default:
+			return File{}, f.doc.Fail(from, "the edit would change how line %d is read; give that line its date first", e.Line)
+		}
+	}
+	if len(got) != len(want) || doc.Fenced() != f.doc.Fenced() || edited.Cook.Prose != f.Cook.Prose {
+		return File{}, f.doc.Fail(from, "the edit would change more than the one entry; make it by hand")
+	}
+	return edited, nil
+}
+
+func sameEntry(a, b journal.Entry) bool {
+	return a.Time.Equal(b.Time) && a.Words == b.Words &&
+		slices.EqualFunc(a.Items, b.Items, func(x, y journal.Item) bool { return x == y || x.String() == y.String() })
+}

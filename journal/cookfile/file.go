@@ -1,0 +1,146 @@
+// Package cookfile reads and writes one cook as one Markdown file. What it
+// does not know it leaves alone: unknown keys, comments, order and prose stay
+// byte for byte, and an edit replaces the bytes of one value or adds one line.
+package cookfile
+
+import (
+	"path"
+	"slices"
+	"strings"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/cookfile/front"
+)
+
+// Options are what the reading of a file depends on beside the file.
+type Options struct {
+	Settings journal.Settings // units of numbers without one
+	Zone     *time.Location   // of bare clock times, where it agrees with the line above; nil: UTC
+}
+
+// File is a cook and the text it was read from. It is a value: an edit returns
+// a new File and leaves the old one as it was. The zero File holds no text and
+// takes no edits.
+type File struct {
+	Cook     journal.Cook
+	Problems []journal.Problem // warnings, in order of place
+
+	doc   *front.Document
+	opt   Options
+	lines timeline
+}
+
+// Parse reads a cook's file. Everything in it may be missing. What cannot be
+// read is a warning in Problems and the rest is read; where nothing can be
+// relied on (text that is not UTF-8, front matter that is not closed or not
+// YAML, a key given twice) the error is a journal.Problem and the File zero.
+func Parse(path string, data []byte, opt Options) (File, error) {
+	doc, err := front.Read(path, string(data))
+	if err != nil {
+		return File{}, err
+	}
+	return newFile(doc, opt), nil
+}
+
+// newFile reads the fields and the timeline of a document.
+func newFile(doc *front.Document, opt Options) File {
+	f := File{doc: doc, opt: opt}
+	r := &reader{doc: doc, units: opt.Settings.Units}
+	c := &f.Cook
+	c.ID = baseName(doc.Path())
+	r.front(c)
+	r.checkPieces(c)
+	r.checkEaters(c)
+	if len(c.Pieces) == 0 {
+		c.Pieces = []journal.Piece{{}}
+	}
+	f.lines = r.timeline(c, opt)
+	f.Problems = r.sorted()
+	return f
+}
+
+// checkPieces warns of pieces a line of the timeline cannot tell apart.
+func (r *reader) checkPieces(c *journal.Cook) {
+	for i, p := range c.Pieces {
+		n := r.row("pieces", i)
+		switch {
+		case p.Name == "":
+		case c.PieceIndex(p.Name) != i:
+			r.warn(n, "two pieces are named %q; give each its own name", p.Name)
+		case strings.ContainsAny(p.Name, ",\n\r") || strings.Contains(" "+p.Name+" ", " -- ") || strings.Contains(" "+p.Name+" ", " — "):
+			r.warn(n, "piece %q: a line of the timeline cannot name it; expected a name without comma or dash", p.Name)
+		}
+	}
+}
+
+// checkEaters warns of an eater with two rows.
+func (r *reader) checkEaters(c *journal.Cook) {
+	for i, t := range c.Tasting {
+		if t.Eater != "" && eaterRow(c, t.Eater) != i {
+			r.warn(r.row(tastingKey, i), "eater %q has two rows; keep one", t.Eater)
+		}
+	}
+}
+
+// eaterRow returns the row of an eater, −1 for none.
+func eaterRow(c *journal.Cook, eater string) int {
+	return slices.IndexFunc(c.Tasting, func(t journal.Taste) bool { return strings.EqualFold(t.Eater, eater) })
+}
+
+// Bytes returns exactly what was parsed; nil for the zero File.
+func (f File) Bytes() []byte {
+	if f.doc == nil {
+		return nil
+	}
+	return []byte(f.doc.Text())
+}
+
+// ParseSettings reads journal.md. A hot hold below journal.SafeHold is a
+// warning and not taken.
+func ParseSettings(path string, data []byte) (journal.Settings, []journal.Problem, error) {
+	var s journal.Settings
+	r, err := readFront(path, data, &s)
+	if err != nil {
+		return journal.Settings{}, nil, err
+	}
+	if hold := s.HotHold; hold.Known && s.HoldLimit() > hold.Base {
+		s.HotHold = journal.Settings{}.HotHold
+		r.warn(r.row(holdKey, 0), "%s %q: below %g °C, the lowest the FDA Food Code allows; %g °C is kept instead",
+			holdKey, hold.Text, journal.SafeHold, s.HoldLimit())
+	}
+	return s, r.sorted(), nil
+}
+
+// ParsePit reads a pit's file. Numbers without a unit are metric.
+func ParsePit(path string, data []byte) (journal.Pit, []journal.Problem, error) {
+	p := journal.Pit{Name: baseName(path)}
+	r, err := readFront(path, data, &p)
+	if err != nil {
+		return journal.Pit{}, nil, err
+	}
+	return p, r.sorted(), nil
+}
+
+// readFront reads a file of which only the front matter counts.
+func readFront(path string, data []byte, p any) (*reader, error) {
+	doc, err := front.Read(path, string(data))
+	if err != nil {
+		return nil, err
+	}
+	r := &reader{doc: doc}
+	r.front(p)
+	return r, nil
+}
+
+// sorted returns the problems in order of place.
+func (r *reader) sorted() []journal.Problem {
+	slices.SortStableFunc(r.problems, journal.ByPlace)
+	return r.problems
+}
+
+// baseName is the name of a file without its folder and ending.
+func baseName(file string) string {
+	base := path.Base(file)
+	return strings.TrimSuffix(base, path.Ext(base))
+}

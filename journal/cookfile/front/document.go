@@ -1,0 +1,329 @@
+// Package front reads a Markdown file whose front matter is YAML and edits it
+// by splicing: only the bytes of the one value change, and the result is read
+// again and compared with what was meant before it counts.
+package front
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+	"unicode/utf8"
+
+	"go.yaml.in/yaml/v4"
+
+	"ashbook/journal"
+)
+
+// Bounds of what is read. A cook written by hand stays under 100 KB; past
+// these a file is something else, or an attack on the YAML reader (chosen).
+const (
+	maxFile  = 4 << 20
+	maxFront = 64 << 10
+	maxDepth = 32
+)
+
+const byteOrderMark = "\ufeff"
+
+// Document is a Markdown file with YAML front matter: the text as it stands
+// and where its parts lie. It is never changed once read.
+type Document struct {
+	path   string
+	text   string
+	fenced bool       // there is front matter
+	yaml   int        // where the YAML begins, after the opening fence
+	close  int        // where the closing fence begins
+	body   int        // where the body begins
+	root   *yaml.Node // the front matter's mapping; nil: no keys
+	rows   []int      // where each line of the YAML begins
+}
+
+// Version is the version of the file format, which stands under VersionKey.
+const (
+	VersionKey = "ashbook"
+	Version    = 1
+)
+
+// Read finds the front matter and parses it. The error is a journal.Problem:
+// text that is not UTF-8, front matter that is not closed, not YAML, over
+// 64 KB or nested beyond sense, a key given twice, an anchor or alias.
+func Read(path, text string) (*Document, error) {
+	d := &Document{path: path, text: text}
+	if len(text) > maxFile {
+		return nil, journal.Problem{File: path, Text: fmt.Sprintf("file of %d bytes; at most %d are read", len(text), maxFile)}
+	}
+	if !utf8.ValidString(text) {
+		off := firstInvalid(text)
+		return nil, d.Fail(off, "byte %d (%#02x) is not UTF-8; save the file as UTF-8", off, text[off])
+	}
+	d.body = len(text) - len(strings.TrimPrefix(text, byteOrderMark))
+	if err := d.findFront(); err != nil {
+		return nil, err
+	}
+	if !d.fenced {
+		return d, nil
+	}
+	front := text[d.yaml:d.close]
+	if i := strings.IndexFunc(front, forbiddenInYAML); i >= 0 {
+		r, _ := utf8.DecodeRuneInString(front[i:])
+		return nil, d.Fail(d.yaml+i, "control character %U in the front matter; take it out", r)
+	}
+	d.rows = yamlRows(text, d.yaml, d.close)
+	if err := d.load(front); err != nil {
+		return nil, err
+	}
+	return d, nil
+}
+
+func firstInvalid(s string) int {
+	for i := 0; i < len(s); {
+		r, n := utf8.DecodeRuneInString(s[i:])
+		if r == utf8.RuneError && n == 1 {
+			return i
+		}
+		i += n
+	}
+	return len(s)
+}
+
+// forbiddenInYAML reports the characters YAML 1.2 leaves out of its printable
+// set (section 5.1).
+func forbiddenInYAML(r rune) bool {
+	switch {
+	case r < ' ':
+		return r != '\t' && r != '\n' && r != '\r'
+	case r < 0x7f:
+		return false
+	}
+	return r < 0xa0 && r != 0x85 || r == 0xfffe || r == 0xffff
+}
+
+// findFront looks for the fences: lines of three hyphens, the first of them on
+// the first line that is not blank.
+func (d *Document) findFront() error {
+	line, next := LineAt(d.text, d.body)
+	open := d.body
+	for strings.TrimSpace(line) == "" && next < len(d.text) {
+		open = next
+		line, next = LineAt(d.text, next)
+	}
+	if !isFence(line) {
+		return nil
+	}
+	for off := next; off < len(d.text); {
+		line, after := LineAt(d.text, off)
+		if isFence(line) {
+			if off-next > maxFront {
+				return d.Fail(open, "front matter of %d bytes; at most %d are read", off-next, maxFront)
+			}
+			d.fenced, d.yaml, d.close, d.body = true, next, off, after
+			return nil
+		}
+		off = after
+	}
+	return d.Fail(open, "front matter is not closed; expected a line --- after it")
+}
+
+func isFence(line string) bool { return strings.TrimRight(line, " \t") == "---" }
+
+// LineAt returns the line that begins at off, without its end, and where the
+// next one begins.
+func LineAt(text string, off int) (line string, next int) {
+	i := strings.IndexByte(text[off:], '\n')
+	if i < 0 {
+		return text[off:], len(text)
+	}
+	return strings.TrimSuffix(text[off:off+i], "\r"), off + i + 1
+}
+
+// yamlRows returns where the lines begin as YAML 1.1 counts them: a lone
+// carriage return, NEL, LS and PS end a line too.
+func yamlRows(text string, from, to int) []int {
+	rows := make([]int, 1, 32)
+	rows[0] = from
+	for i := from; i < to; i++ {
+		switch c := text[i]; {
+		case c == '\n', c == '\r' && text[i+1] != '\n':
+			rows = append(rows, i+1)
+		case c == 0xc2 && text[i+1] == 0x85:
+			rows = append(rows, i+2)
+		case c == 0xe2 && text[i+1] == 0x80 && (text[i+2] == 0xa8 || text[i+2] == 0xa9):
+			rows = append(rows, i+3)
+		}
+	}
+	return rows
+}
+
+// load parses the front matter into nodes, never into values: 0079 stays 0079.
+func (d *Document) load(front string) error {
+	loader, err := yaml.NewLoader(strings.NewReader(front))
+	if err != nil {
+		return d.Fail(d.yaml, "front matter: %v", err)
+	}
+	var doc, second yaml.Node
+	if err := loader.Load(&doc); err != nil {
+		return d.yamlError(err)
+	}
+	if err := loader.Load(&second); err == nil {
+		return d.Fail(d.At(&second), "front matter holds a second YAML document; expected one")
+	} else if err := d.yamlError(err); err != nil {
+		return err
+	}
+	if len(doc.Content) == 0 || IsNull(doc.Content[0]) {
+		return nil
+	}
+	root := doc.Content[0]
+	if root.Kind == yaml.AliasNode || root.Kind != yaml.MappingNode && root.Anchor == "" {
+		return d.Fail(d.At(root), "front matter: expected keys such as title: Harvest supper")
+	}
+	d.root = root
+	return d.checkNode(root, 0)
+}
+
+// yamlError gives an error of the YAML reader its place in the file; nil at
+// the end of the stream.
+func (d *Document) yamlError(err error) error {
+	var at *yaml.LoadError
+	switch {
+	case err.Error() == "EOF":
+		return nil
+	case !errors.As(err, &at) || at.Mark.Line == 0:
+		return d.Fail(d.yaml, "front matter: %v", err)
+	}
+	off := d.offset(at.Mark.Line, at.Mark.Column)
+	if start := strings.LastIndexByte(d.text[:off], '\n') + 1; strings.Contains(d.text[start:off+1], "\t") &&
+		strings.TrimLeft(d.text[start:off+1], " \t") == "" {
+		return d.Fail(off, "front matter: tab in the indentation; YAML wants spaces")
+	}
+	text := at.Message
+	if at.ContextMsg != "" {
+		text = at.ContextMsg + ": " + text
+	}
+	return d.Fail(off, "front matter: %s", text)
+}
+
+// checkNode refuses what could mean two things or grow without bound.
+func (d *Document) checkNode(n *yaml.Node, depth int) error {
+	switch {
+	case n.Kind == yaml.AliasNode || n.Anchor != "":
+		return d.Fail(d.At(n), "front matter: anchors (&) and aliases (*) are not read; write the value out")
+	case depth > maxDepth:
+		return d.Fail(d.At(n), "front matter: nested more than %d deep", maxDepth)
+	}
+	if n.Kind == yaml.MappingNode {
+		if err := d.checkKeys(n); err != nil {
+			return err
+		}
+	}
+	for _, c := range n.Content {
+		if err := d.checkNode(c, depth+1); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// checkKeys refuses a key given twice.
+func (d *Document) checkKeys(n *yaml.Node) error {
+	const few = 32
+	var seen map[string]*yaml.Node
+	if len(n.Content) > 2*few {
+		seen = make(map[string]*yaml.Node, len(n.Content)/2)
+	}
+	for i := 0; i < len(n.Content); i += 2 {
+		k := n.Content[i]
+		if k.Kind != yaml.ScalarNode {
+			continue
+		}
+		first := seen[k.Value]
+		if seen != nil {
+			seen[k.Value] = k
+		} else if j := keyIndex(n, k.Value); j < i {
+			first = n.Content[j]
+		}
+		if first != nil {
+			line, _ := d.Place(d.At(first))
+			return d.Fail(d.At(k), "key %q stands twice, first on line %d; keep one", k.Value, line)
+		}
+	}
+	return nil
+}
+
+// Path returns the path the document was read under.
+func (d *Document) Path() string { return d.path }
+
+// Text returns the whole text as it was read.
+func (d *Document) Text() string { return d.text }
+
+// Body returns the byte at which the text below the front matter begins.
+func (d *Document) Body() int { return d.body }
+
+// Fenced reports whether there is front matter.
+func (d *Document) Fenced() bool { return d.fenced }
+
+// Root returns the mapping of the front matter; nil where it holds no keys.
+func (d *Document) Root() *yaml.Node { return d.root }
+
+// offset turns a line and column of the YAML reader, from 1 and in runes, into
+// a byte of the text.
+func (d *Document) offset(line, col int) int {
+	off := d.rows[min(max(line, 1), len(d.rows))-1]
+	for ; col > 1 && off < d.close; col-- {
+		_, n := utf8.DecodeRuneInString(d.text[off:])
+		off += n
+	}
+	return off
+}
+
+// At returns the byte where a node begins.
+func (d *Document) At(n *yaml.Node) int { return d.offset(n.Line, n.Column) }
+
+// Place returns the line and column, from 1 and in runes, of a byte.
+func (d *Document) Place(off int) (line, col int) {
+	start := strings.LastIndexByte(d.text[:off], '\n') + 1
+	if start == 0 && strings.HasPrefix(d.text, byteOrderMark) {
+		start = min(len(byteOrderMark), off)
+	}
+	return strings.Count(d.text[:start], "\n") + 1, utf8.RuneCountInString(d.text[start:off]) + 1
+}
+
+// Fail is an error at a byte of the file.
+func (d *Document) Fail(off int, format string, args ...any) error {
+	line, col := d.Place(off)
+	return journal.Problem{File: d.path, Line: line, Col: col, Text: fmt.Sprintf(format, args...)}
+}
+
+// Newline returns the line end in use just before off.
+func (d *Document) Newline(off int) string {
+	if i := strings.LastIndexByte(d.text[:off], '\n'); i > 0 && d.text[i-1] == '\r' {
+		return "\r\n"
+	}
+	return "\n"
+}
+
+// Value returns the value of a key in a mapping; nil where it is missing.
+func Value(mapping *yaml.Node, key string) *yaml.Node {
+	if i := keyIndex(mapping, key); i >= 0 {
+		return mapping.Content[i+1]
+	}
+	return nil
+}
+
+// keyIndex returns where in Content a key stands, −1 where it is missing.
+func keyIndex(mapping *yaml.Node, key string) int {
+	for i := 0; i < len(mapping.Content); i += 2 {
+		if k := mapping.Content[i]; k.Kind == yaml.ScalarNode && k.Value == key {
+			return i
+		}
+	}
+	return -1
+}
+
+// IsNull reports a value that is not there: nothing, ~ or null.
+func IsNull(n *yaml.Node) bool {
+	return n == nil || n.Kind == yaml.ScalarNode && n.Tag == "!!null"
+}
+
+// isEmpty reports a value of which not even a mark is written.
+func isEmpty(n *yaml.Node) bool {
+	return n.Kind == yaml.ScalarNode && n.Value == "" && n.Style == 0
+}

@@ -1,0 +1,162 @@
+package cookfile
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/cookfile/front"
+)
+
+// New returns a fresh file for a cook: its recorded fields, its prose, or
+// where it has none its title as a heading, and its timeline in order. Read
+// again it gives the cook back; the error says what could not be written so.
+func New(c journal.Cook) ([]byte, error) {
+	text := render(c)
+	f, err := Parse(c.ID+".md", []byte(text), Options{})
+	if err != nil {
+		return nil, err
+	}
+	if wrote, read := firstDifference(text, render(f.Cook)); wrote != read {
+		return nil, fmt.Errorf("cook %q: line %q would be read back as %q", c.Name(), wrote, read)
+	}
+	return []byte(text), nil
+}
+
+// firstDifference returns the first line in which two texts differ.
+func firstDifference(a, b string) (string, string) {
+	for a != b {
+		lineA, restA, _ := strings.Cut(a, "\n")
+		lineB, restB, _ := strings.Cut(b, "\n")
+		if lineA != lineB || restA == a || restB == b {
+			return lineA, lineB
+		}
+		a, b = restA, restB
+	}
+	return "", ""
+}
+
+func render(c journal.Cook) string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "---\n%s: %d\n", front.VersionKey, front.Version)
+	for _, m := range members(&c) {
+		switch to := m.to.(type) {
+		case *[]journal.Piece:
+			if len(*to) != 1 || (*to)[0] != (journal.Piece{}) {
+				writeRows(&b, m.key, *to)
+			}
+		case *[]journal.Taste:
+			writeRows(&b, m.key, *to)
+		case *[]journal.Wood:
+			if len(*to) > 0 {
+				fmt.Fprintf(&b, "%s: [%s]\n", m.key, strings.Join(rows(*to), ", "))
+			}
+		default:
+			if s := written(m.to, false); s != "" {
+				fmt.Fprintf(&b, "%s: %s\n", m.key, s)
+			}
+		}
+	}
+	b.WriteString("---\n\n")
+	switch {
+	case c.Prose != "":
+		b.WriteString(c.Prose + "\n\n")
+	case c.Title != "":
+		b.WriteString("# " + oneLine(c.Title) + "\n\n")
+	}
+	b.WriteString(timelineHeading + "\n")
+	entries := slices.Clone(c.Entries)
+	journal.SortEntries(entries)
+	for i, e := range entries {
+		if i == 0 {
+			b.WriteString("\n")
+		}
+		b.WriteString(tidy(e).String() + "\n")
+	}
+	return b.String()
+}
+
+const timelineHeading = "## Timeline"
+
+// tidy makes an entry one not yet written that fits a line: words without line
+// ends, a time of whole seconds and an offset of whole minutes.
+func tidy(e journal.Entry) journal.Entry {
+	e.Line = 0
+	e.Words = oneLine(e.Words)
+	e.Time = e.Time.Truncate(time.Second)
+	if _, offset := e.Time.Zone(); offset%60 != 0 {
+		e.Time = e.Time.UTC()
+	}
+	return e
+}
+
+// oneLine turns line ends into spaces.
+func oneLine(s string) string {
+	return strings.TrimSpace(strings.NewReplacer("\r\n", " ", "\n", " ", "\r", " ").Replace(s))
+}
+
+func writeRows[T any](b *strings.Builder, key string, list []T) {
+	for i, row := range rows(list) {
+		if i == 0 {
+			b.WriteString(key + ":\n")
+		}
+		b.WriteString("  - " + row + "\n")
+	}
+}
+
+// rows writes each item of a list in braces.
+func rows[T any](list []T) []string {
+	out := make([]string, len(list))
+	for i := range list {
+		if out[i] = written(&list[i], true); out[i] == "" {
+			out[i] = "{}"
+		}
+	}
+	return out
+}
+
+// textOf is a single value as a person writes it; empty where nothing is
+// recorded, and for anything that holds keys.
+func textOf(p any) string {
+	switch v := p.(type) {
+	case *string:
+		return *v
+	case *int:
+		if *v != 0 {
+			return strconv.Itoa(*v)
+		}
+	case *time.Time:
+		if !v.IsZero() {
+			return journal.FormatTime(*v)
+		}
+	case *journal.WrapPlan:
+		if v.Kind != journal.NoWrap && v.At.Known {
+			return string(v.Kind) + " at " + v.At.String()
+		}
+		return string(v.Kind)
+	case fmt.Stringer:
+		return v.String()
+	}
+	return ""
+}
+
+// written is the value of a field as it stands in the front matter; empty
+// where nothing is recorded.
+func written(p any, flow bool) string {
+	if s := textOf(p); s != "" {
+		return front.Quote(s, flow)
+	}
+	var parts []string
+	for _, m := range members(p) {
+		if s := written(m.to, true); s != "" {
+			parts = append(parts, m.key+": "+s)
+		}
+	}
+	if len(parts) == 0 {
+		return ""
+	}
+	return "{" + strings.Join(parts, ", ") + "}"
+}

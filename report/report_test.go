@@ -1,0 +1,122 @@
+package report
+
+import (
+	"bytes"
+	"flag"
+	"io/fs"
+	"os"
+	"path"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/cookfile"
+	"ashbook/journal/measure"
+	"ashbook/journal/series"
+	"ashbook/report/page"
+	"ashbook/report/page/text"
+	"ashbook/samples"
+)
+
+var update = flag.Bool("update", false, "write the golden pages")
+
+// hall reads the invented sample journal.
+func hall(t *testing.T) map[string]*journal.Cook {
+	t.Helper()
+	cooks := map[string]*journal.Cook{}
+	err := fs.WalkDir(samples.FS(), "cooks", func(p string, _ fs.DirEntry, err error) error {
+		if err != nil || !strings.HasSuffix(p, ".md") {
+			return err
+		}
+		data, err := fs.ReadFile(samples.FS(), p)
+		if err != nil {
+			return err
+		}
+		f, err := cookfile.Parse(p, data, cookfile.Options{})
+		if err != nil {
+			return err
+		}
+		if csv, err := fs.ReadFile(samples.FS(), strings.TrimSuffix(p, ".md")+".csv"); err == nil {
+			if f.Cook.Series, _, err = series.Parse(p, csv); err != nil {
+				return err
+			}
+		}
+		cooks[strings.TrimSuffix(path.Base(p), ".md")] = &f.Cook
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return cooks
+}
+
+func all(cooks map[string]*journal.Cook) []journal.Cook {
+	var out []journal.Cook
+	for _, c := range cooks {
+		out = append(out, *c)
+	}
+	return out
+}
+
+func golden(t *testing.T, name string, p page.Page, width int) {
+	t.Helper()
+	got := []byte(text.Render(p, width))
+	file := filepath.Join("testdata", name+".txt")
+	if *update {
+		if err := os.WriteFile(file, got, 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.Equal(got, want) {
+		t.Errorf("%s:\n%s\nwant:\n%s", name, got, want)
+	}
+}
+
+func TestPages(t *testing.T) {
+	cooks := hall(t)
+	metric, us := journal.Settings{}, journal.Settings{Units: measure.US}
+	now := samples.Now()
+	running := cooks[samples.Running]
+	quiz := cooks["2026-07-17-quiz-night"]
+	golden(t, "cook-running", Cook(running, metric, now, nil), 80)
+	golden(t, "cook-tasted", Cook(quiz, metric, now, []journal.Problem{{File: "cooks/2026/x.md", Line: 3, Col: 7, Warning: true, Text: "heads \"many\": expected a number"}}), 80)
+	golden(t, "cook-us", Cook(quiz, us, now, nil), 60)
+	golden(t, "beside", Beside([]*journal.Cook{quiz, cooks["2025-07-18-quiz-night"], cooks["2026-03-06-quiz-night"]}, metric), 100)
+	golden(t, "why", Why(quiz, all(cooks), metric), 80)
+	golden(t, "why-us", Why(cooks["2026-06-20-midsummer-lunch"], all(cooks), us), 80)
+}
+
+// Every page of every sample cook can be built and drawn, at any time.
+func TestEveryCookHasItsPages(t *testing.T) {
+	cooks := hall(t)
+	others := all(cooks)
+	for id, c := range cooks {
+		for _, now := range []time.Time{{}, samples.Now(), samples.Now().AddDate(1, 0, 0)} {
+			for _, p := range []page.Page{Cook(c, journal.Settings{}, now, nil), Why(c, others, journal.Settings{}), Beside([]*journal.Cook{c, c}, journal.Settings{})} {
+				out := text.Render(p, 60)
+				for _, bad := range []string{"NaN", "Inf", "%!", "0001"} {
+					if strings.Contains(out, bad) {
+						t.Errorf("%s holds %q:\n%s", id, bad, out)
+					}
+				}
+			}
+		}
+	}
+}
+
+// A cook compared with itself differs in nothing.
+func TestBesideItself(t *testing.T) {
+	for id, c := range hall(t) {
+		for _, row := range SideBySide([]*journal.Cook{c, c}) {
+			if row.Differs {
+				t.Errorf("%s differs from itself in %s", id, row.Column.Name)
+			}
+		}
+	}
+}
