@@ -1,0 +1,56 @@
+//go:build !unix
+
+package folder
+
+import (
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+)
+
+// syncFolder does nothing: Windows keeps names without being asked.
+func syncFolder(string) error { return nil }
+
+// sameDisk tells whether a file can be renamed from one folder to the other.
+func sameDisk(a, b string) bool {
+	return strings.EqualFold(filepath.VolumeName(a), filepath.VolumeName(b))
+}
+
+// year is a folder whose files are looked at one after the other.
+type year struct{ path string }
+
+func openYear(name string) (year, error) { return year{name}, nil }
+
+func (y year) close() {}
+
+// mark returns the mark of a file in the folder, errLink for a link.
+func (y year) mark(name string) (mark, error) {
+	info, err := os.Lstat(filepath.Join(y.path, name))
+	if err != nil {
+		return mark{}, err
+	}
+	if !info.Mode().IsRegular() {
+		return mark{}, &fs.PathError{Op: "stat", Path: name, Err: errLink}
+	}
+	return markOf(info), nil
+}
+
+// read reads a file into the buffer, which grows as needed; errLink for a link.
+func (y year) read(name string, buf *[]byte) ([]byte, error) {
+	if _, err := y.mark(name); err != nil {
+		return nil, err
+	}
+	f, err := os.Open(filepath.Join(y.path, name))
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	return readAll(f, name, buf)
+}
+
+// markOf has no inode: it is not to be had without opening the file; size and time
+// must do.
+func markOf(info fs.FileInfo) mark {
+	return mark{size: info.Size(), mtime: info.ModTime().UnixNano()}
+}

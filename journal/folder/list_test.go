@@ -1,0 +1,244 @@
+package folder
+
+import (
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"reflect"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"ashbook/journal"
+)
+
+func TestList(t *testing.T) {
+	isolate(t)
+	dir := t.TempDir()
+	write(t, dir, "journal.md", "---\nunits: metric\n---\n")
+	write(t, dir, supper, supperText)
+	write(t, dir, strings.TrimSuffix(supper, ".md")+".csv", "time,pit_c\n")
+	write(t, dir, "cooks/2026/2026-12-24-eve.md", "---\ntitle: Eve\npieces: [{raw: 3 kg}]\n---\n\n## Timeline\n\n- 2026-12-24T18:00+01:00 on\n- 2026-12-25T06:00+01:00 off\n")
+	write(t, dir, "cooks/2025/2025-05-01-broken.md", "---\ntitle: [\n---\n")
+	write(t, dir, "cooks/2024-01-01-loose.md", "a cook in the wrong folder\n")
+	write(t, dir, "cooks/2026/notes.md", "not a cook\n")
+	write(t, dir, "cooks/2026/.hidden.md", "x\n")
+	f := open(t, dir, &clock{night})
+	all, problems := f.List()
+	var ids []string
+	for _, s := range all {
+		ids = append(ids, s.ID)
+	}
+	if want := []string{"2026-12-24-eve", supperID, "2025-05-01-broken", "2024-01-01-loose"}; !slices.Equal(ids, want) {
+		t.Fatalf("got %q", ids)
+	}
+	if s := all[0]; s.Name() != "Eve" || s.Weight != 3 || s.Finish.Sub(s.On) != 12*time.Hour || s.Running(s.Last) || s.LeftOpen(night.AddDate(9, 0, 0)) || s.Series {
+		t.Errorf("got %+v", s)
+	}
+	s := all[1]
+	if s.Weight < 8.5999 || s.Weight > 8.6001 || s.Pieces != 2 || s.Pit != "brick" || !slices.Equal(s.Wraps, []journal.Wrap{journal.Paper}) ||
+		s.Score != 7.5 || s.Eaters != 2 || !s.Series || s.Serve.IsZero() || !s.Finish.IsZero() || s.Stage != journal.Wrapped {
+		t.Errorf("got %+v", s)
+	}
+	c, err := f.Load(supperID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for h := range 60 {
+		now := s.Last.Add(time.Duration(h) * time.Hour)
+		if s.Running(now) != c.Cook.Running(now) || s.LeftOpen(now) != c.Cook.Status(now).LeftOpen {
+			t.Errorf("%d h after the last entry: running %v, left open %v; the cook says %v", h, s.Running(now), s.LeftOpen(now), c.Cook.Status(now))
+		}
+	}
+	if !all[2].Broken || all[3].Broken {
+		t.Error("what is broken?")
+	}
+	var files []string
+	for _, p := range problems {
+		files = append(files, p.File)
+	}
+	if !slices.Contains(files, "cooks/2025/2025-05-01-broken.md") || !slices.Contains(files, "cooks/2026/notes.md") {
+		t.Errorf("problems: %v", problems)
+	}
+	if got := f.IDs(); !slices.Equal(got, []string{"2026-12-24-eve", supperID, "2025-05-01-broken", "2024-01-01-loose"}) {
+		t.Errorf("IDs: %q", got)
+	}
+	if _, err := f.Load("2024-01-01-loose"); err != nil {
+		t.Error(err)
+	}
+}
+
+// old sets a file's time back, so that the index may believe it.
+func old(t *testing.T, dir, path string, ago time.Duration) {
+	t.Helper()
+	at := time.Now().Add(-ago)
+	if err := os.Chtimes(filepath.Join(dir, path), at, at); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func TestIndexIsNeverTrustedOverTheFiles(t *testing.T) {
+	isolate(t)
+	dir, cache := t.TempDir(), t.TempDir()
+	const a, b = "cooks/2026/2026-01-01-a.md", "cooks/2026/2026-01-02-b.md"
+	text := "---\ntitle: First\npieces: [{raw: 3 kgg}]\n---\n"
+	write(t, dir, a, text)
+	write(t, dir, b, supperText)
+	old(t, dir, a, time.Hour)
+	old(t, dir, b, time.Hour)
+	titles := func(build string) string {
+		t.Helper()
+		f, err := Open(dir, Options{Now: (&clock{night}).now, Cache: cache, Build: build})
+		if err != nil {
+			t.Fatal(err)
+		}
+		cached, p1 := f.List()
+		f.opt.Cache = ""
+		plain, p2 := f.List()
+		for i := range cached { // a zone's name is not kept
+			for _, s := range []*Summary{&cached[i], &plain[i]} {
+				for _, at := range []*time.Time{&s.Date, &s.On, &s.Finish, &s.Serve, &s.Last, &s.OpenTo} {
+					if _, offset := at.Zone(); !at.IsZero() {
+						*at = at.In(time.FixedZone("", offset))
+					}
+				}
+			}
+		}
+		if fmt.Sprintf("%+v", cached) != fmt.Sprintf("%+v", plain) || !reflect.DeepEqual(p1, p2) {
+			t.Errorf("with the index\n%+v %v\nwithout\n%+v %v", cached, p1, plain, p2)
+		}
+		var names []string
+		for _, s := range cached {
+			names = append(names, s.Name())
+		}
+		return strings.Join(names, ", ")
+	}
+	want := func(got, want string) {
+		t.Helper()
+		if got != want {
+			t.Errorf("got %q, want %q", got, want)
+		}
+	}
+	index := func() string {
+		t.Helper()
+		names, _ := filepath.Glob(filepath.Join(cache, "*"))
+		if len(names) != 1 {
+			t.Fatalf("in the cache: %v", names)
+		}
+		return names[0]
+	}
+	want(titles("1"), "Harvest supper, First")
+	want(titles("1"), "Harvest supper, First")
+
+	// The same size and time, but another file.
+	rename(t, dir, a, strings.Replace(text, "First", "Other", 1))
+	old(t, dir, a, time.Hour)
+	want(titles("1"), "Harvest supper, Other")
+
+	// Changed again within the clock's tick: believed only if it is old enough.
+	write(t, dir, a, strings.Replace(text, "First", "Third", 1))
+	info, err := os.Stat(filepath.Join(dir, a))
+	if err != nil {
+		t.Fatal(err)
+	}
+	want(titles("1"), "Harvest supper, Third")
+	write(t, dir, a, strings.Replace(text, "First", "Forth", 1))
+	if err := os.Chtimes(filepath.Join(dir, a), info.ModTime(), info.ModTime()); err != nil {
+		t.Fatal(err)
+	}
+	want(titles("1"), "Harvest supper, Forth")
+
+	// A broken index, one of another build, one that is not whole.
+	whole, err := os.ReadFile(index())
+	if err != nil {
+		t.Fatal(err)
+	}
+	for n := 0; n < len(whole); n += 7 {
+		broken := slices.Clone(whole)
+		broken[n] ^= 0x55
+		write(t, cache, filepath.Base(index()), string(broken))
+		want(titles("1"), "Harvest supper, Forth")
+		write(t, cache, filepath.Base(index()), string(whole[:n]))
+		want(titles("1"), "Harvest supper, Forth")
+	}
+	want(titles("2"), "Harvest supper, Forth")
+	if err := os.Remove(filepath.Join(dir, b)); err != nil {
+		t.Fatal(err)
+	}
+	want(titles("2"), "Forth")
+	index()
+}
+
+// TestIndexIsUsed makes sure that the index saves reading at all: a file whose bytes
+// change under the same size, time and inode is not read again.
+func TestIndexIsUsed(t *testing.T) {
+	isolate(t)
+	dir, cache := t.TempDir(), t.TempDir()
+	const a = "cooks/2026/2026-01-01-a.md"
+	write(t, dir, a, "---\ntitle: First\n---\n")
+	at := time.Now().Add(-time.Hour)
+	for range 2 {
+		if err := os.Chtimes(filepath.Join(dir, a), at, at); err != nil {
+			t.Fatal(err)
+		}
+		if all := list(t, dir, cache); all[0].Title != "First" {
+			t.Errorf("got %q", all[0].Title)
+		}
+		write(t, dir, a, "---\ntitle: Forth\n---\n")
+	}
+}
+
+func TestSearch(t *testing.T) {
+	isolate(t)
+	dir := t.TempDir()
+	write(t, dir, supper, supperText)
+	write(t, dir, "cooks/2026/2026-11-11-martinmas.md", "---\ntitle: Martinmas\n---\nGänse und ÄPFEL\r\nPork and cherry wood\r\npork\n")
+	write(t, dir, "cooks/2025/2025-05-01-may.md", "no words here, only CHERRY")
+	f := open(t, dir, &clock{night})
+	for _, c := range []struct{ words, want string }{
+		{"cherry", "2026-11-11-martinmas:5:Pork and cherry wood 2025-05-01-may:1:no words here, only CHERRY"},
+		{"PORK cherry", "2026-11-11-martinmas:5:Pork and cherry wood"},
+		{"äpfel", "2026-11-11-martinmas:4:Gänse und ÄPFEL"},
+		{"gÄNSE pork", "2026-11-11-martinmas:4:Gänse und ÄPFEL"},
+		{"pork", "2026-11-11-martinmas:5:Pork and cherry wood 2026-09-18-harvest-supper:4:cut: pork shoulder"},
+		{"wrap paper nowhere", ""},
+		{"", ""},
+	} {
+		hits, problems := f.Search(strings.Fields(c.words))
+		var got []string
+		for _, h := range hits {
+			got = append(got, fmt.Sprintf("%s:%d:%s", h.ID, h.Line, h.Text))
+		}
+		if strings.Join(got, " ") != c.want || len(problems) > 0 {
+			t.Errorf("%q: got %q, %v", c.words, got, problems)
+		}
+	}
+}
+
+// TestSearchFindsWhatGrepFinds compares with grep on generated cooks.
+func TestSearchFindsWhatGrepFinds(t *testing.T) {
+	if _, err := exec.LookPath("grep"); err != nil {
+		t.Skip("no grep program")
+	}
+	dir := many(t, 200)
+	f := open(t, dir, &clock{night})
+	for _, word := range []string{"cherry", "HICKORY", "supper 17", "°c, core 8", "pale", "zzz", "2020-01-0"} {
+		out, _ := exec.Command("grep", "-rliF", word, filepath.Join(dir, "cooks")).Output()
+		want := strings.Fields(string(out))
+		for i := range want {
+			want[i] = strings.TrimSuffix(filepath.Base(want[i]), ".md")
+		}
+		hits, _ := f.Search([]string{word})
+		got := make([]string, len(hits))
+		for i, h := range hits {
+			got[i] = h.ID
+		}
+		slices.Sort(want)
+		slices.Sort(got)
+		if !slices.Equal(got, want) {
+			t.Errorf("%q: got %d cooks, grep found %d", word, len(got), len(want))
+		}
+	}
+}

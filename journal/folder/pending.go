@@ -1,0 +1,246 @@
+package folder
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"time"
+)
+
+// guardTime is how long after an entry a save by another program that leaves it out
+// is taken for one that did not know of it. Chosen: longer than a file stays open in
+// an editor between two looks at the pit, shorter than the wait until the cook is
+// looked through and put right by hand.
+const guardTime = time.Hour
+
+// note is one line of the pending file: a save of ours, or the version of another
+// program that it displaced.
+type note struct {
+	Path    string    `json:"path"`
+	When    time.Time `json:"when"`
+	Message string    `json:"message,omitempty"`
+	Temp    string    `json:"temp,omitempty"`  // the temporary file of this save
+	Was     string    `json:"was,omitempty"`   // sum of the file before; "" a new file
+	Is      string    `json:"is,omitempty"`    // sum of the file after
+	Lines   []hunk    `json:"lines,omitempty"` // what we changed
+	Data    []byte    `json:"data,omitempty"`  // bytes for history that the file no longer holds
+	Theirs  bool      `json:"theirs,omitempty"`
+	Done    bool      `json:"done,omitempty"` // in history
+}
+
+func sum(data []byte) string {
+	h := sha256.Sum256(data)
+	return hex.EncodeToString(h[:16])
+}
+
+const pendingName = "pending"
+
+// readNotes reads the pending file. A last line that a crash cut short was never
+// acknowledged and is left out; whole tells whether there was none.
+func readNotes(name string) (notes []note, whole bool, err error) {
+	data, err := os.ReadFile(name)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, true, nil
+	}
+	if err != nil {
+		return nil, false, err
+	}
+	for line := range bytes.Lines(data) {
+		var n note
+		if !bytes.HasSuffix(line, []byte("\n")) || json.Unmarshal(line, &n) != nil {
+			return notes, false, nil
+		}
+		notes = append(notes, n)
+	}
+	return notes, true, nil
+}
+
+// append adds notes to the pending file; they are on the disk when append returns.
+func (d *desk) append(notes ...note) error {
+	var text []byte
+	for _, n := range notes {
+		line, err := json.Marshal(n)
+		if err != nil {
+			return err
+		}
+		text = append(append(text, line...), '\n')
+	}
+	name := filepath.Join(d.f.state, pendingName)
+	f, err := os.OpenFile(name, os.O_CREATE|os.O_APPEND|os.O_WRONLY, 0o666)
+	if err != nil {
+		return err
+	}
+	_, err = f.Write(text)
+	err = errors.Join(err, f.Sync())
+	info, err2 := f.Stat()
+	if err = errors.Join(err, err2, f.Close()); err != nil {
+		return err
+	}
+	d.notes = append(d.notes, notes...)
+	d.f.pending, d.f.pendingMark = d.notes, markOf(info)
+	return nil
+}
+
+// done marks a note as being in history.
+func (d *desk) done(i int) {
+	if n := &d.notes[i]; !n.Done {
+		n.Done, n.Data = true, nil
+		d.stale, d.f.pendingMark = true, mark{}
+	}
+}
+
+// rewrite puts the pending file in order: what is in history and older than the
+// guard time goes.
+func (d *desk) rewrite() error {
+	now, before := d.f.opt.Now(), len(d.notes)
+	d.notes = slices.DeleteFunc(d.notes, func(n note) bool {
+		return n.Done && (n.Lines == nil || now.Sub(n.When) > guardTime) && !d.leftOver(n.Temp)
+	})
+	if !d.stale && len(d.notes) == before {
+		return nil
+	}
+	d.stale = false
+	name := filepath.Join(d.f.state, pendingName)
+	d.f.pendingMark = mark{}
+	if len(d.notes) == 0 {
+		err := os.Remove(name)
+		if errors.Is(err, fs.ErrNotExist) {
+			return nil
+		}
+		return err
+	}
+	var buf bytes.Buffer
+	for _, n := range d.notes {
+		line, err := json.Marshal(n)
+		if err != nil {
+			return err
+		}
+		buf.Write(append(line, '\n'))
+	}
+	f, err := os.OpenFile(name+".new", os.O_CREATE|os.O_TRUNC|os.O_WRONLY, 0o666)
+	if err != nil {
+		return err
+	}
+	_, err = f.Write(buf.Bytes())
+	err = errors.Join(err, f.Sync())
+	info, err2 := f.Stat()
+	if err = errors.Join(err, err2, f.Close(), os.Rename(name+".new", name)); err != nil {
+		return err
+	}
+	d.f.pending, d.f.pendingMark = d.notes, markOf(info)
+	return nil
+}
+
+func (d *desk) leftOver(temp string) bool {
+	if temp == "" {
+		return false
+	}
+	_, err := os.Lstat(filepath.Join(d.f.temp, temp))
+	return err == nil
+}
+
+// of returns the notes of a path that still count: not yet in history, or within the
+// guard time.
+func (d *desk) of(path string) []note {
+	now := d.f.opt.Now()
+	var out []note
+	for _, n := range d.notes {
+		if n.Path == path && (!n.Done || now.Sub(n.When) <= guardTime) {
+			out = append(out, n)
+		}
+	}
+	return out
+}
+
+// sweep goes through the temporary files that a crash left behind, or a program that
+// was still writing into what we displaced.
+func (d *desk) sweep() error {
+	entries, err := os.ReadDir(d.f.temp)
+	if err != nil {
+		return err
+	}
+	for _, e := range entries {
+		if !isTemp(e.Name()) {
+			continue
+		}
+		i := slices.IndexFunc(d.notes, func(n note) bool { return n.Temp == e.Name() })
+		name := filepath.Join(d.f.temp, e.Name())
+		if i < 0 {
+			if err := os.Remove(name); err != nil {
+				return err
+			}
+			continue
+		}
+		if err := d.resolve(i, name); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// resolve finds out from a temporary file how far the save of a note came.
+func (d *desk) resolve(i int, name string) error {
+	n := d.notes[i]
+	data, quiet, err := readQuiet(name)
+	if err != nil || !quiet {
+		return err
+	}
+	now, _, err := readQuiet(d.f.full(n.Path))
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return err
+	}
+	switch got := sum(data); {
+	case got == n.Is && (err != nil || sum(now) != n.Is):
+		// It never took place.
+		d.notes, d.stale = slices.Delete(d.notes, i, i+1), true
+		if err := d.rewrite(); err != nil {
+			return err
+		}
+	case got == n.Is || got == n.Was:
+	default:
+		// It displaced the save of another program.
+		base, found := d.find(n.Path, n.Was)
+		var lines []hunk
+		if found {
+			lines = additions(base, data)
+		}
+		if err := d.append(d.theirs(n.Path, data, lines)); err != nil {
+			return err
+		}
+		if !found && now != nil && sum(now) == n.Is {
+			merged, _ := apply(linesOf(d.of(n.Path)), data)
+			if _, err := d.save(n.Path, now, nil, func([]byte) ([]byte, error) { return merged, nil }, ""); err != nil {
+				return err
+			}
+		}
+	}
+	return os.Remove(name)
+}
+
+// find looks for the bytes of a file that have the sum, in history's newest version
+// and among the notes.
+func (d *desk) find(path, want string) ([]byte, bool) {
+	if data, err := d.f.repo.Head(path); err == nil && sum(data) == want {
+		return data, true
+	}
+	for _, n := range d.notes {
+		if n.Path == path && n.Data != nil && sum(n.Data) == want {
+			return n.Data, true
+		}
+	}
+	return nil, false
+}
+
+// theirs is the note of another program's version. lines are what it changed, if we
+// displaced it.
+func (d *desk) theirs(path string, data []byte, lines []hunk) note {
+	return note{Path: path, When: d.f.opt.Now(), Data: append([]byte{}, data...), Lines: lines, Theirs: true,
+		Message: fmt.Sprintf("%s: changed outside ashbook", subject(path))}
+}

@@ -1,0 +1,468 @@
+package folder
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"time"
+
+	"ashbook/journal/history"
+)
+
+// desk is the journal while one change is made: locked, with the notes of what is
+// not in history yet, or may still be lost to another program's save.
+type desk struct {
+	f       *Folder
+	notes   []note
+	stale   bool // the pending file says less than notes
+	release func()
+}
+
+// begin locks the journal and clears up after a crash.
+func (f *Folder) begin() (*desk, error) {
+	if f.repo == nil {
+		return nil, fmt.Errorf("%q: %w", f.dir, history.ErrNotUnderGit)
+	}
+	release, err := f.repo.Lock(f.opt.Wait)
+	if err != nil {
+		return nil, err
+	}
+	d := &desk{f: f, release: release}
+	if err := d.load(); err != nil {
+		release()
+		return nil, err
+	}
+	return d, nil
+}
+
+func (d *desk) load() error {
+	for _, dir := range []string{d.f.state, d.f.temp} {
+		if err := os.MkdirAll(dir, 0o777); err != nil {
+			return err
+		}
+	}
+	name := filepath.Join(d.f.state, pendingName)
+	if info, err := os.Lstat(name); err == nil && markOf(info) == d.f.pendingMark {
+		d.notes = d.f.pending
+		return d.sweep()
+	}
+	notes, whole, err := readNotes(name)
+	if err != nil {
+		return err
+	}
+	d.notes, d.stale = notes, !whole
+	if err := d.rewrite(); err != nil {
+		return err
+	}
+	return d.sweep()
+}
+
+// settle returns the bytes a file holds, after seeing to what another program has
+// done to it since: its version is kept for history. guarded are the lines that are
+// to be put back if they are missing. A file that is not there is nil.
+func (d *desk) settle(path string) (now []byte, guarded []hunk, err error) {
+	now, _, err = readQuiet(d.f.full(path))
+	ours := d.of(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, nil, d.keep(path)
+	}
+	if err != nil {
+		return nil, nil, err
+	}
+	if err := fits(path, int64(len(now))); err != nil {
+		return nil, nil, err
+	}
+	got := sum(now)
+	guarded = linesOf(ours)
+	if latest(ours).Is == got || d.f.known[path] == got {
+		return now, guarded, nil
+	}
+	if old, err := d.f.repo.Head(path); err != nil || !bytes.Equal(old, now) {
+		if err := d.keep(path); err != nil {
+			return nil, nil, err
+		}
+		if n := len(ours); n == 0 || !ours[n-1].Theirs || !bytes.Equal(ours[n-1].Data, now) {
+			if err := d.append(d.theirs(path, now, nil)); err != nil {
+				return nil, nil, err
+			}
+		}
+	}
+	d.f.known[path] = got
+	if _, lost := apply(guarded, now); lost > 0 {
+		d.f.tell(fmt.Sprintf("%s: another program saved over %s; put back. To take out an entry of the last hour, undo it", path, plural(lost, "line")))
+	}
+	return now, guarded, nil
+}
+
+// keep keeps our last version of a file for history, which another program has put
+// its own in place of. A process that did not write that version cannot; then its
+// lines are all there is.
+func (d *desk) keep(path string) error {
+	data, n := d.f.last[path], latest(d.of(path))
+	if n.Done || n.Is == "" || sum(data) != n.Is {
+		return nil
+	}
+	return d.append(note{Path: path, When: d.f.opt.Now(), Data: data})
+}
+
+// latest is the last save of ours among the notes, the zero note if there is none.
+func latest(notes []note) note {
+	for _, n := range slices.Backward(notes) {
+		if n.Is != "" {
+			return n
+		}
+	}
+	return note{}
+}
+
+func linesOf(notes []note) []hunk {
+	var hunks []hunk
+	for _, n := range notes {
+		if n.Theirs {
+			hunks = join(hunks, n.Lines)
+		} else {
+			hunks = compose(hunks, n.Lines)
+		}
+	}
+	return hunks
+}
+
+func plural(n int, word string) string {
+	if n == 1 {
+		return "1 " + word
+	}
+	return fmt.Sprintf("%d %ss", n, word)
+}
+
+// chaseTries is how often in one save another program that slips in is answered by
+// saving again. After that its lines wait to be put back like ours. Chosen: a person
+// is answered at once; a program that saves in a loop cannot keep us forever.
+const chaseTries = 6
+
+// save puts edit(now) in place of now, which the file holds, with the guarded lines
+// put back first. If another program's save slips in between, that version is kept
+// for history and edit is made to it. It returns what was put into the file last;
+// its folder is flushed.
+func (d *desk) save(path string, now []byte, guarded []hunk, edit func([]byte) ([]byte, error), message string) ([]byte, error) {
+	whole, _ := apply(guarded, now)
+	data, err := edit(whole)
+	if err != nil {
+		return nil, err
+	}
+	if bytes.Equal(data, now) {
+		return now, nil
+	}
+	if err := fits(path, int64(len(data))); err != nil {
+		return nil, err
+	}
+	n := note{Path: path, When: d.f.opt.Now(), Message: message, Lines: diff(whole, data)}
+	all := compose(slices.Clone(guarded), n.Lines)
+	before := now
+	var slipped []note
+	for try := 1; ; try++ {
+		n.Was, n.Is = sum(before), sum(data)
+		displaced, done, err := d.replace(n, data, slipped)
+		if err != nil {
+			return nil, err
+		}
+		slipped = nil
+		if !bytes.Equal(displaced, before) {
+			lines := additions(before, displaced)
+			slipped = []note{d.theirs(path, displaced, lines)}
+			all = join(all, lines)
+			next := displaced
+			if try == 1 {
+				whole, _ := apply(guarded, displaced)
+				if next, err = edit(whole); err != nil {
+					next = displaced
+				}
+			}
+			next, _ = apply(all, next)
+			if try < chaseTries && !bytes.Equal(next, data) {
+				before, data = data, next
+				n = note{Path: path, When: n.When}
+				defer done()
+				continue
+			}
+			if err := d.append(slipped...); err != nil {
+				return nil, err
+			}
+		}
+		d.f.known[path], d.f.last[path] = n.Is, data
+		return data, errors.Join(syncFolder(filepath.Dir(d.f.full(path))), done())
+	}
+}
+
+// replace writes data in place of the file's content and returns what that was.
+// done clears away the temporary file, which holds the displaced content until then.
+// slipped are notes that go into the pending file together with that of this save.
+func (d *desk) replace(n note, data []byte, slipped []note) (displaced []byte, done func() error, err error) {
+	target := d.f.full(n.Path)
+	var mode fs.FileMode
+	if info, err := os.Stat(target); err == nil {
+		mode = info.Mode().Perm()
+	}
+	temp, err := d.writeTemp(data, mode)
+	if err != nil {
+		return nil, nil, err
+	}
+	n.Temp = filepath.Base(temp)
+	done = func() error { return os.Remove(temp) }
+	if err := d.append(append(slipped, n)...); err != nil {
+		return nil, nil, errors.Join(err, done())
+	}
+	err = exchange(temp, target)
+	if errors.Is(err, errors.ErrUnsupported) {
+		// The other program's save between these two steps would be lost.
+		if displaced, _, err = readQuiet(target); err == nil {
+			err = os.Rename(temp, target)
+			done = func() error { return nil }
+		}
+		return displaced, done, err
+	}
+	if err != nil {
+		return nil, nil, err
+	}
+	displaced, quiet, err := readQuiet(temp)
+	if !quiet {
+		done = func() error { return nil } // looked at again later
+	}
+	return displaced, done, err
+}
+
+const tempPrefix = "saving-"
+
+func isTemp(name string) bool { return strings.HasPrefix(name, tempPrefix) }
+
+// writeTemp writes a temporary file to the disk, with the permissions mode, or those
+// of any new file where mode is 0.
+func (d *desk) writeTemp(data []byte, mode fs.FileMode) (string, error) {
+	name := filepath.Join(d.f.temp, fmt.Sprintf("%s%016x", tempPrefix, rand.Uint64()))
+	f, err := os.OpenFile(name, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o666)
+	if err != nil {
+		return "", err
+	}
+	_, err = f.Write(data)
+	if err == nil && mode != 0 {
+		err = f.Chmod(mode)
+	}
+	if err == nil {
+		err = f.Sync()
+	}
+	if err == nil {
+		var info fs.FileInfo
+		if info, err = f.Stat(); err == nil && info.Size() != int64(len(data)) {
+			err = fmt.Errorf("%s: %d bytes on the disk, %d written", f.Name(), info.Size(), len(data))
+		}
+	}
+	if err = errors.Join(err, f.Close()); err != nil {
+		os.Remove(f.Name())
+		return "", err
+	}
+	return f.Name(), nil
+}
+
+// restore puts back what another program saved over, and returns what the file holds.
+func (d *desk) restore(path string) ([]byte, error) {
+	now, guarded, err := d.settle(path)
+	if err != nil || now == nil {
+		return nil, err
+	}
+	return d.save(path, now, guarded, func(b []byte) ([]byte, error) { return b, nil },
+		fmt.Sprintf("%s: put back what another program saved over", subject(path)))
+}
+
+// create makes a new file, and fails with fs.ErrExist where there is one.
+func (d *desk) create(path string, data []byte, message string) error {
+	if err := fits(path, int64(len(data))); err != nil {
+		return err
+	}
+	target := d.f.full(path)
+	if err := os.MkdirAll(filepath.Dir(target), 0o777); err != nil {
+		return err
+	}
+	if _, err := d.f.resolve(path); err != nil {
+		return err
+	}
+	if _, err := os.Lstat(target); err == nil {
+		return fmt.Errorf("%s: %w", path, fs.ErrExist)
+	}
+	temp, err := d.writeTemp(data, 0)
+	if err != nil {
+		return err
+	}
+	defer os.Remove(temp)
+	n := note{Path: path, When: d.f.opt.Now(), Message: message, Temp: filepath.Base(temp), Is: sum(data), Lines: diff(nil, data)}
+	if err := d.append(n); err != nil {
+		return err
+	}
+	if err := os.Link(temp, target); err != nil {
+		if errors.Is(err, fs.ErrExist) {
+			return fmt.Errorf("%s: %w", path, fs.ErrExist)
+		}
+		if err := writeNew(target, data); err != nil {
+			return err
+		}
+	}
+	d.f.known[path], d.f.last[path] = n.Is, data
+	return syncFolder(filepath.Dir(target))
+}
+
+// writeNew is the way where the file system has no second names.
+func writeNew(name string, data []byte) error {
+	f, err := os.OpenFile(name, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o666)
+	if err != nil {
+		return err
+	}
+	_, err = f.Write(data)
+	return errors.Join(err, f.Sync(), f.Close())
+}
+
+// quietTries times quietPause is how long a program that is writing a file is waited
+// for. Chosen: an editor's save takes milliseconds; one that keeps its file open for
+// longer is not waited for.
+const (
+	quietTries = 50
+	quietPause = 5 * time.Millisecond
+)
+
+// readQuiet reads a file when no program is writing it. quiet is false if one still
+// was when the wait was over.
+func readQuiet(name string) (data []byte, quiet bool, err error) {
+	f, err := os.Open(name)
+	if err != nil {
+		return nil, false, err
+	}
+	defer f.Close()
+	for range quietTries {
+		if !beingWritten(f) {
+			if _, err := f.Seek(0, io.SeekStart); err != nil {
+				return nil, false, err
+			}
+			if data, err = io.ReadAll(f); err != nil || !beingWritten(f) {
+				return data, true, err
+			}
+		}
+		time.Sleep(quietPause)
+	}
+	if _, err := f.Seek(0, io.SeekStart); err != nil {
+		return nil, false, err
+	}
+	data, err = io.ReadAll(f)
+	return data, false, err
+}
+
+// commit puts into history what the pending file holds: another program's versions
+// each as a commit, then ours in one, each with its line in the message. Where
+// commits must wait the notes stay.
+func (d *desk) commit() error {
+	var paths []string
+	for _, n := range d.notes {
+		if !slices.Contains(paths, n.Path) {
+			paths = append(paths, n.Path)
+		}
+	}
+	var last []history.Change
+	for _, path := range paths {
+		data, err := d.restore(path)
+		if err != nil {
+			return err
+		}
+		if slices.ContainsFunc(d.notes, func(n note) bool { return n.Path == path && !n.Done }) {
+			last = append(last, history.Change{Path: path, Data: data, Remove: data == nil})
+		}
+	}
+	if len(last) == 0 {
+		return d.rewrite()
+	}
+	var messages []string
+	put := func(messages []string, changes ...history.Change) error {
+		_, err := d.f.repo.Commit(batch(messages), d.f.opt.Now(), changes...)
+		var wait *history.Postponed
+		if errors.As(err, &wait) || errors.Is(err, history.ErrBusy) {
+			d.f.waiting = err.Error()
+		}
+		return err
+	}
+	d.f.waiting = ""
+	for i, n := range d.notes {
+		if n.Done {
+			continue
+		}
+		if n.Data == nil {
+			if n.Message != "" {
+				messages = append(messages, n.Message)
+			}
+			continue
+		}
+		own := []string{n.Message}
+		if !n.Theirs {
+			own, messages = messages, nil
+		} else if _, lost := apply(linesOf(d.before(i)), n.Data); lost == 0 && len(messages) > 0 {
+			own, messages = append(messages, n.Message), nil
+		}
+		if err := put(own, history.Change{Path: n.Path, Data: n.Data}); err != nil {
+			return d.postponed(err)
+		}
+		d.done(i)
+	}
+	if err := put(messages, last...); err != nil {
+		return d.postponed(err)
+	}
+	for i := range d.notes {
+		d.done(i)
+	}
+	return d.rewrite()
+}
+
+// before returns our saves of a file not in history that precede a note.
+func (d *desk) before(i int) []note {
+	var out []note
+	for _, n := range d.notes[:i] {
+		if n.Path == d.notes[i].Path && !n.Done && !n.Theirs {
+			out = append(out, n)
+		}
+	}
+	return out
+}
+
+// postponed keeps the notes for later. That commits must wait is no error: the files
+// are saved.
+func (d *desk) postponed(err error) error {
+	if e := d.rewrite(); e != nil {
+		return e
+	}
+	if d.f.waiting != "" {
+		return nil
+	}
+	return err
+}
+
+// batch makes one commit's message of those of several saves.
+func batch(messages []string) string {
+	switch len(messages) {
+	case 0:
+		return ""
+	case 1:
+		return messages[0]
+	}
+	name, _, same := strings.Cut(messages[0], ": ")
+	for _, m := range messages[1:] {
+		same = same && strings.HasPrefix(m, name+": ")
+	}
+	head := plural(len(messages), "entry")
+	if strings.HasSuffix(head, "entrys") {
+		head = fmt.Sprintf("%d entries", len(messages))
+	}
+	if same {
+		head = name + ": " + head
+	}
+	return head + "\n\n" + strings.Join(messages, "\n")
+}

@@ -1,0 +1,189 @@
+package folder
+
+import (
+	"bytes"
+	"slices"
+	"strings"
+	"sync"
+	"unicode/utf8"
+
+	"ashbook/journal"
+)
+
+// Hit is a cook in which all words were found.
+type Hit struct {
+	ID   string
+	Path string // below the journal's folder, with slashes
+	Line int    // from 1: the first of the lines that hold the most words
+	Text string // that line, without its end
+}
+
+// Search returns the cooks whose file holds every one of the words, in any case and
+// anywhere, the newest first, and the files that could not be read. No words find
+// nothing.
+func (f *Folder) Search(words []string) ([]Hit, []journal.Problem) {
+	q := newQuery(words)
+	if len(q.words) == 0 {
+		return nil, nil
+	}
+	files, problems, close := f.find()
+	defer close()
+	hits := make([]Hit, len(files))
+	var mu sync.Mutex
+	each(len(files), share, func(i int) {
+		buf := buffers.Get().(*[]byte)
+		defer buffers.Put(buf)
+		file := files[i]
+		data, err := f.read(file, buf)
+		if err != nil {
+			mu.Lock()
+			defer mu.Unlock()
+			problems = append(problems, problem(file.path(), err))
+			return
+		}
+		if line, text := q.in(data); line > 0 {
+			hits[i] = Hit{file.id(), file.path(), line, text}
+		}
+	})
+	hits = slices.DeleteFunc(hits, func(h Hit) bool { return h.Line == 0 })
+	slices.SortFunc(hits, func(a, b Hit) int { return strings.Compare(b.ID, a.ID) })
+	slices.SortStableFunc(problems, journal.ByPlace)
+	return hits, problems
+}
+
+// query is a set of folded words.
+type query struct {
+	words []word
+	ascii bool // all of them, so that letters beyond need not be folded
+}
+
+// word is a folded word and its rarest letter, by which it is looked for.
+type word struct {
+	text    []byte
+	at      int
+	low, up byte
+}
+
+func newQuery(words []string) query {
+	q := query{ascii: true}
+	for _, w := range words {
+		if w = strings.ToLower(strings.TrimSpace(w)); w != "" {
+			q.words = append(q.words, newWord(w))
+			q.ascii = q.ascii && len(w) == utf8.RuneCountInString(w)
+		}
+	}
+	return q
+}
+
+// common letters of English, the commonest first (Lewand, Cryptological Mathematics,
+// 2000); digits, dashes and spaces are as common in a cook.
+const commonLetters = " 0123456789-:+etaoinshrdlcumwfgypbvkjxqz"
+
+func newWord(text string) word {
+	w := word{text: []byte(text)}
+	rarest := -1
+	for i := range w.text {
+		rank := strings.IndexByte(commonLetters, w.text[i])
+		if rank < 0 {
+			rank = len(commonLetters)
+		}
+		if rank > rarest {
+			rarest, w.at = rank, i
+		}
+	}
+	w.low, w.up = w.text[w.at], upper(w.text[w.at])
+	return w
+}
+
+// in returns the line to show and its number, 0 where a word is missing.
+func (q query) in(data []byte) (int, string) {
+	text := data
+	if !q.ascii {
+		text = bytes.ToLower(data)
+	}
+	for _, w := range q.words {
+		if q.find(text, w) < 0 {
+			return 0, ""
+		}
+	}
+	if len(q.words) == 1 && q.ascii {
+		at := q.find(data, q.words[0])
+		from := bytes.LastIndexByte(data[:at], '\n') + 1
+		return bytes.Count(data[:from], []byte("\n")) + 1, line(data[from:])
+	}
+	best, most, n := 0, 0, 0
+	for l := range bytes.Lines(text) {
+		n++
+		count := 0
+		for _, w := range q.words {
+			if q.find(l, w) >= 0 {
+				count++
+			}
+		}
+		if count > most {
+			best, most = n, count
+		}
+	}
+	for range best - 1 {
+		data = data[bytes.IndexByte(data, '\n')+1:]
+	}
+	return best, line(data)
+}
+
+// line is the first line of the text, without its end.
+func line(text []byte) string {
+	if end := bytes.IndexByte(text, '\n'); end >= 0 {
+		text = text[:end]
+	}
+	return string(bytes.TrimSuffix(text, []byte("\r")))
+}
+
+// find returns where the text, folded unless the words are ASCII, has the word; -1
+// where it has not.
+func (q query) find(text []byte, w word) int {
+	if q.ascii {
+		return w.fold(text)
+	}
+	return bytes.Index(text, w.text)
+}
+
+// fold finds the word, which is ASCII, in any case.
+func (w word) fold(text []byte) int {
+	end := len(text) - len(w.text) + w.at + 1 // the rarest letter is before it
+	for at := w.at; at < end; at++ {
+		i := bytes.IndexByte(text[at:end], w.low)
+		if w.up != w.low {
+			rest := text[at:end]
+			if i >= 0 {
+				rest = rest[:i]
+			}
+			if k := bytes.IndexByte(rest, w.up); k >= 0 {
+				i = k
+			}
+		}
+		if i < 0 {
+			return -1
+		}
+		at += i
+		if from := at - w.at; w.is(text[from : from+len(w.text)]) {
+			return from
+		}
+	}
+	return -1
+}
+
+func (w word) is(text []byte) bool {
+	for i, b := range text {
+		if b != w.text[i] && b != upper(w.text[i]) {
+			return false
+		}
+	}
+	return true
+}
+
+func upper(b byte) byte {
+	if 'a' <= b && b <= 'z' {
+		return b - 'a' + 'A'
+	}
+	return b
+}

@@ -1,0 +1,409 @@
+package history
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"sort"
+	"strings"
+	"time"
+
+	"github.com/go-git/go-git/v5/plumbing"
+	"github.com/go-git/go-git/v5/plumbing/filemode"
+	"github.com/go-git/go-git/v5/plumbing/object"
+	"github.com/go-git/go-git/v5/storage"
+)
+
+// Change is one file's new content.
+type Change struct {
+	Path   string // below the journal folder, with slashes
+	Data   []byte
+	Remove bool // the file is gone; Data is not looked at
+}
+
+// syncedObjects is up to how many new objects are flushed to the disk one by one
+// before the branch moves. More come only from putting a whole journal under git,
+// whose files are all still there to do it again. Chosen.
+const syncedObjects = 100
+
+// Commit records the changes as one commit on the branch the person is on and
+// returns its hash. Where the branch holds those bytes already no commit is made,
+// the hash is "", and the index is put right if it is behind. The index remembers
+// the file on the disk only if that holds the same bytes.
+//
+// It fails with *Postponed where a commit would disturb what the person is doing,
+// and with ErrBusy where another program keeps a lock. The caller holds Lock.
+func (r *Repo) Commit(message string, when time.Time, changes ...Change) (string, error) {
+	st, err := r.open()
+	if err != nil {
+		return "", &Postponed{r.Why()}
+	}
+	if why := r.why(st); why != "" {
+		return "", &Postponed{why}
+	}
+	branch, err := r.branch()
+	if err != nil {
+		return "", err
+	}
+	if err := os.MkdirAll(r.state, 0o777); err != nil {
+		return "", err
+	}
+	lock, err := r.acquire(filepath.Join(r.git, "index"))
+	if err != nil {
+		return "", err
+	}
+	defer lock.release()
+
+	parent, err := r.head(st)
+	if err != nil {
+		return "", err
+	}
+	w := &writer{store: st}
+	var oldTree plumbing.Hash
+	if parent != nil {
+		oldTree = parent.TreeHash
+	}
+	var leaves []*leaf
+	for _, c := range changes {
+		l := &leaf{staged: staged{path: r.path(c.Path), mode: filemode.Regular}}
+		l.rest = l.path
+		if !c.Remove {
+			if l.hash, err = w.write(plumbing.BlobObject, c.Data); err != nil {
+				return "", err
+			}
+			l.look(filepath.Join(r.root, filepath.FromSlash(l.path)), c.Data)
+		}
+		leaves = append(leaves, l)
+	}
+	sort.Slice(leaves, func(i, j int) bool { return leaves[i].path < leaves[j].path })
+	newTree, err := w.tree(oldTree, leaves)
+	if err != nil {
+		return "", err
+	}
+	if newTree.IsZero() {
+		if newTree, err = w.write(plumbing.TreeObject, nil); err != nil {
+			return "", err
+		}
+	}
+
+	put := make([]staged, len(leaves))
+	for i, l := range leaves {
+		if l.from == l.hash && parent != nil {
+			if l.from, err = before(st, parent, l.path); err != nil {
+				return "", err
+			}
+		}
+		put[i] = l.staged
+	}
+	old, written, err := readIndex(lock.target)
+	if err != nil {
+		return "", err
+	}
+	idx, indexChanged, err := spliceIndex(old, written, put)
+	if err != nil {
+		return "", err
+	}
+	if indexChanged {
+		if _, err := lock.Write(idx); err != nil {
+			return "", err
+		}
+	}
+
+	var hash plumbing.Hash
+	if newTree != oldTree {
+		name, mail := identity(configs(st))
+		sig := object.Signature{Name: name, Email: mail, When: when}
+		c := &object.Commit{Author: sig, Committer: sig, Message: tidy(message), TreeHash: newTree}
+		if parent != nil {
+			c.ParentHashes = []plumbing.Hash{parent.Hash}
+		}
+		if hash, err = w.commit(c); err != nil {
+			return "", err
+		}
+		if err := w.sync(filepath.Join(r.common, "objects")); err != nil {
+			return "", err
+		}
+		if err := r.move(st, branch, c, hash); err != nil {
+			return "", err
+		}
+	}
+	if indexChanged {
+		if err := lock.put(); err != nil {
+			return "", err
+		}
+	}
+	if hash.IsZero() {
+		return "", nil
+	}
+	return hash.String(), nil
+}
+
+// before returns what a file was in the commit before c: what the index still holds
+// of it if a crash came between the branch and the index.
+func before(st storage.Storer, c *object.Commit, path string) (plumbing.Hash, error) {
+	if len(c.ParentHashes) == 0 {
+		return plumbing.ZeroHash, nil
+	}
+	p, err := object.GetCommit(st, c.ParentHashes[0])
+	if err != nil {
+		return plumbing.ZeroHash, nil // a shallow clone ends here
+	}
+	return (&walk{store: st, path: strings.Split(path, "/")}).blob(p)
+}
+
+// tidy makes a message git keeps as it is: no NUL, one newline at the end.
+func tidy(message string) string {
+	message = strings.TrimSpace(strings.ReplaceAll(message, "\x00", ""))
+	if message == "" {
+		message = "journal"
+	}
+	return message + "\n"
+}
+
+// move sets the branch to the commit, whose parent it must still be at, and adds a
+// line to the reflogs, as git would.
+func (r *Repo) move(st storage.Storer, branch plumbing.ReferenceName, c *object.Commit, hash plumbing.Hash) error {
+	name := filepath.Join(r.common, filepath.FromSlash(branch.String()))
+	if err := os.MkdirAll(filepath.Dir(name), 0o777); err != nil {
+		return err
+	}
+	lock, err := r.acquire(name)
+	if err != nil {
+		return err
+	}
+	defer lock.release()
+	var was, want plumbing.Hash
+	kind := "commit (initial)"
+	if len(c.ParentHashes) > 0 {
+		want, kind = c.ParentHashes[0], "commit"
+	}
+	ref, err := st.Reference(branch)
+	switch {
+	case err == nil:
+		was = ref.Hash()
+	case !errors.Is(err, plumbing.ErrReferenceNotFound):
+		return err
+	}
+	if was != want {
+		return fmt.Errorf("%s moved from %s to %s meanwhile: %w", branch, want, was, ErrBusy)
+	}
+	if _, err := fmt.Fprintln(lock, hash); err != nil {
+		return err
+	}
+	line := fmt.Sprintf("%s %s %s <%s> %d %s\t%s: %s\n", was, hash, c.Committer.Name, c.Committer.Email,
+		c.Committer.When.Unix(), c.Committer.When.Format("-0700"), kind, firstLine(c.Message))
+	for _, log := range []string{filepath.Join(r.git, "logs", "HEAD"),
+		filepath.Join(r.common, "logs", filepath.FromSlash(branch.String()))} {
+		if err := appendLog(log, line); err != nil {
+			return err
+		}
+	}
+	return lock.put()
+}
+
+func appendLog(name, line string) error {
+	if err := os.MkdirAll(filepath.Dir(name), 0o777); err != nil {
+		return err
+	}
+	f, err := os.OpenFile(name, os.O_CREATE|os.O_APPEND|os.O_WRONLY, 0o666)
+	if err != nil {
+		return err
+	}
+	_, err = f.WriteString(line)
+	return errors.Join(err, f.Close())
+}
+
+// leaf is a changed file on its way down the trees.
+type leaf struct {
+	staged
+	rest string // the path still to go
+}
+
+// look fills in mode and stat if the file on the disk holds exactly data.
+func (l *leaf) look(name string, data []byte) {
+	before, err := os.Lstat(name)
+	if err != nil || !before.Mode().IsRegular() || before.Size() != int64(len(data)) {
+		return
+	}
+	got, err := os.ReadFile(name)
+	if err != nil || !bytes.Equal(got, data) {
+		return
+	}
+	after, err := os.Lstat(name)
+	if err != nil || !os.SameFile(before, after) || !after.ModTime().Equal(before.ModTime()) {
+		return
+	}
+	l.stat = newStat(after)
+}
+
+// writer adds objects to the store and remembers which.
+type writer struct {
+	store storage.Storer
+	added []plumbing.Hash
+}
+
+func (w *writer) write(kind plumbing.ObjectType, data []byte) (plumbing.Hash, error) {
+	obj := w.store.NewEncodedObject()
+	obj.SetType(kind)
+	obj.SetSize(int64(len(data)))
+	out, err := obj.Writer()
+	if err != nil {
+		return plumbing.ZeroHash, err
+	}
+	if _, err := out.Write(data); err != nil {
+		return plumbing.ZeroHash, err
+	}
+	return w.set(obj)
+}
+
+func (w *writer) commit(c *object.Commit) (plumbing.Hash, error) {
+	obj := w.store.NewEncodedObject()
+	if err := c.Encode(obj); err != nil {
+		return plumbing.ZeroHash, err
+	}
+	return w.set(obj)
+}
+
+func (w *writer) set(obj plumbing.EncodedObject) (plumbing.Hash, error) {
+	if w.store.HasEncodedObject(obj.Hash()) == nil {
+		return obj.Hash(), nil
+	}
+	hash, err := w.store.SetEncodedObject(obj)
+	w.added = append(w.added, hash)
+	return hash, err
+}
+
+// sync flushes the new objects to the disk, so that a branch that survives a power
+// cut does not point at something that did not.
+func (w *writer) sync(objects string) error {
+	if len(w.added) > syncedObjects {
+		return nil
+	}
+	for _, h := range w.added {
+		s := h.String()
+		f, err := os.OpenFile(filepath.Join(objects, s[:2], s[2:]), os.O_RDONLY, 0)
+		if err != nil {
+			return err
+		}
+		err = syncRead(f)
+		if err = errors.Join(err, f.Close()); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// treeEntry is one line of a git tree.
+type treeEntry struct {
+	mode filemode.FileMode
+	name string
+	hash plumbing.Hash
+}
+
+// tree returns the tree old with the leaves put in, zero if nothing is left in it.
+// Each leaf learns what its file was before.
+func (w *writer) tree(old plumbing.Hash, leaves []*leaf) (plumbing.Hash, error) {
+	entries, err := readTree(w.store, old)
+	if err != nil {
+		return plumbing.ZeroHash, err
+	}
+	for len(leaves) > 0 {
+		name, _, below := strings.Cut(leaves[0].rest, "/")
+		n := 1
+		if below {
+			for n < len(leaves) && strings.HasPrefix(leaves[n].rest, name+"/") {
+				n++
+			}
+		}
+		group := leaves[:n]
+		leaves = leaves[n:]
+		put := treeEntry{mode: filemode.Dir, name: name}
+		at := find(entries, name)
+		if below {
+			var sub plumbing.Hash
+			if at >= 0 && entries[at].mode == filemode.Dir {
+				sub = entries[at].hash
+			}
+			for _, l := range group {
+				_, l.rest, _ = strings.Cut(l.rest, "/")
+			}
+			if put.hash, err = w.tree(sub, group); err != nil {
+				return plumbing.ZeroHash, err
+			}
+		} else {
+			l := group[0]
+			if at >= 0 && entries[at].mode.IsFile() {
+				l.from = entries[at].hash
+				l.mode = entries[at].mode
+			}
+			put.hash, put.mode = l.hash, l.mode
+		}
+		entries = place(entries, at, put)
+	}
+	if len(entries) == 0 {
+		return plumbing.ZeroHash, nil
+	}
+	var buf bytes.Buffer
+	for _, e := range entries {
+		fmt.Fprintf(&buf, "%o %s\x00", uint32(e.mode), e.name)
+		buf.Write(e.hash[:])
+	}
+	return w.write(plumbing.TreeObject, buf.Bytes())
+}
+
+func find(entries []treeEntry, name string) int {
+	for i := range entries {
+		if entries[i].name == name {
+			return i
+		}
+	}
+	return -1
+}
+
+// place replaces the entry at at by put, or inserts put where git wants it if at is
+// negative. A put without hash removes.
+func place(entries []treeEntry, at int, put treeEntry) []treeEntry {
+	if at >= 0 && entries[at].mode == put.mode && !put.hash.IsZero() {
+		entries[at] = put
+		return entries
+	}
+	if at >= 0 {
+		entries = append(entries[:at], entries[at+1:]...)
+	}
+	if put.hash.IsZero() {
+		return entries
+	}
+	key := sortKey(put.name, put.mode)
+	i := sort.Search(len(entries), func(i int) bool { return sortKey(entries[i].name, entries[i].mode) > key })
+	entries = append(entries, treeEntry{})
+	copy(entries[i+1:], entries[i:])
+	entries[i] = put
+	return entries
+}
+
+// readTree returns the entries of a tree in their order; none for the zero hash.
+func readTree(st storage.Storer, hash plumbing.Hash) ([]treeEntry, error) {
+	if hash.IsZero() {
+		return nil, nil
+	}
+	raw, err := readObject(st, plumbing.TreeObject, hash)
+	if err != nil {
+		return nil, err
+	}
+	var out []treeEntry
+	for text := string(raw); text != ""; {
+		mode, rest, ok := strings.Cut(text, " ")
+		name, rest, ok2 := strings.Cut(rest, "\x00")
+		m, err := filemode.New(mode)
+		if !ok || !ok2 || err != nil || len(rest) < len(hash) {
+			return nil, fmt.Errorf("git tree %s: malformed", hash)
+		}
+		e := treeEntry{mode: m, name: name}
+		copy(e.hash[:], rest)
+		out = append(out, e)
+		text = rest[len(hash):]
+	}
+	return out, nil
+}

@@ -1,0 +1,467 @@
+package history
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+)
+
+// The outside world of these tests is the git program: what it says of a
+// repository we wrote to is what counts. Without it they are skipped.
+
+var noon = time.Date(2026, 9, 19, 12, 0, 0, 0, time.FixedZone("", 3600))
+
+func needGit(t testing.TB) {
+	t.Helper()
+	if _, err := exec.LookPath("git"); err != nil {
+		t.Skip("no git program")
+	}
+	home := t.TempDir()
+	t.Setenv("HOME", home)
+	t.Setenv("XDG_CONFIG_HOME", home)
+	t.Setenv("GIT_CONFIG_NOSYSTEM", "1")
+	t.Setenv("GIT_CONFIG_GLOBAL", filepath.Join(home, ".gitconfig"))
+}
+
+func gitIn(t testing.TB, dir string, args ...string) string {
+	t.Helper()
+	cmd := exec.Command("git", append([]string{"-c", "user.name=Hand", "-c", "user.email=hand@localhost"}, args...)...)
+	cmd.Dir = dir
+	out, err := cmd.CombinedOutput()
+	if err != nil {
+		t.Fatalf("git %v: %v\n%s", args, err, out)
+	}
+	return string(out)
+}
+
+func write(t testing.TB, dir, path, data string) {
+	t.Helper()
+	name := filepath.Join(dir, path)
+	if err := os.MkdirAll(filepath.Dir(name), 0o777); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(name, []byte(data), 0o666); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// journal makes a folder with one cook under git.
+func journal(t testing.TB) (*Repo, string) {
+	t.Helper()
+	needGit(t)
+	dir := t.TempDir()
+	write(t, dir, "journal.md", "---\nunits: metric\n---\n")
+	write(t, dir, "cooks/2026/2026-09-18-harvest-supper.md", "one\n")
+	r, err := Init(dir, noon, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r, dir
+}
+
+const supper = "cooks/2026/2026-09-18-harvest-supper.md"
+
+// save writes the file and commits it.
+func save(t testing.TB, r *Repo, path, data, message string) string {
+	t.Helper()
+	write(t, r.dir, path, data)
+	hash, err := r.Commit(message, noon, Change{Path: path, Data: []byte(data)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return hash
+}
+
+// sound asks git whether the repository is whole and, unless want says otherwise,
+// clean.
+func sound(t testing.TB, dir, want string) {
+	t.Helper()
+	if out := gitIn(t, dir, "fsck", "--strict", "--no-dangling", "--no-progress"); out != "" {
+		t.Errorf("git fsck: %s", out)
+	}
+	if got := gitIn(t, dir, "status", "--porcelain"); got != want {
+		t.Errorf("git status: got %q, want %q", got, want)
+	}
+}
+
+func TestInitAndCommit(t *testing.T) {
+	r, dir := journal(t)
+	sound(t, dir, "")
+	if got := gitIn(t, dir, "symbolic-ref", "HEAD"); got != "refs/heads/main\n" {
+		t.Errorf("branch %q", got)
+	}
+	if got := gitIn(t, dir, "check-attr", "text", supper); !strings.Contains(got, "text: unset") {
+		t.Errorf("attributes: %q", got)
+	}
+	save(t, r, supper, "one\ntwo\n", "harvest-supper: 01:04 pit 104 °C, core 68 °C")
+	save(t, r, "cooks/2027/2027-01-02-feast.md", "new\n", "feast: planned")
+	save(t, r, "cooks/2026/2026-01-01-a.md", "first in its folder\n", "a")
+	save(t, r, "a.md", "first of all\n", "b")
+	save(t, r, "zz.md", "last of all\n", "c")
+	sound(t, dir, "")
+	log := gitIn(t, dir, "log", "--format=%an <%ae> %aI %s", "-n1", "--", supper)
+	if want := "ashbook <ashbook@localhost> 2026-09-19T12:00:00+01:00 harvest-supper: 01:04 pit 104 °C, core 68 °C\n"; log != want {
+		t.Errorf("log: got %q, want %q", log, want)
+	}
+	if got := strings.Count(gitIn(t, dir, "reflog", "main"), "\n"); got != 6 {
+		t.Errorf("reflog has %d lines, want 6", got)
+	}
+	gitIn(t, dir, "diff", "--exit-code", "HEAD")
+	gitIn(t, dir, "diff", "--exit-code", "--cached", "HEAD")
+}
+
+func TestCommitRemoves(t *testing.T) {
+	r, dir := journal(t)
+	if err := os.Remove(filepath.Join(dir, supper)); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := r.Commit("gone", noon, Change{Path: supper, Remove: true}); err != nil {
+		t.Fatal(err)
+	}
+	sound(t, dir, "")
+	if got := gitIn(t, dir, "ls-files"); got != ".gitattributes\njournal.md\n" {
+		t.Errorf("files: %q", got)
+	}
+	vs, err := r.Versions(supper, 0)
+	if err != nil || len(vs) != 2 || !vs[0].Removed || vs[1].Removed {
+		t.Errorf("versions %v, %v", vs, err)
+	}
+}
+
+func TestSameBytesMakeNoCommit(t *testing.T) {
+	r, dir := journal(t)
+	before := gitIn(t, dir, "rev-parse", "HEAD")
+	if hash := save(t, r, supper, "one\n", "nothing"); hash != "" {
+		t.Errorf("commit %s for the same bytes", hash)
+	}
+	if after := gitIn(t, dir, "rev-parse", "HEAD"); after != before {
+		t.Error("the branch moved")
+	}
+	sound(t, dir, "")
+}
+
+func TestHandStagedFilesStayStaged(t *testing.T) {
+	for _, version := range []string{"2", "3", "4"} {
+		t.Run("index version "+version, func(t *testing.T) {
+			r, dir := journal(t)
+			write(t, dir, "shopping.txt", "charcoal\n")
+			write(t, dir, "later.txt", "x\n")
+			gitIn(t, dir, "add", "shopping.txt")
+			if version == "3" { // an entry with extended flags makes git write version 3
+				gitIn(t, dir, "add", "-N", "later.txt")
+			} else {
+				gitIn(t, dir, "update-index", "--index-version", version)
+				gitIn(t, dir, "add", "later.txt")
+			}
+			before := gitIn(t, dir, "status", "--porcelain")
+			save(t, r, supper, "one\ntwo\n", "two")
+			save(t, r, "cooks/2026/2026-09-19-feast.md", "new\n", "new")
+			sound(t, dir, before)
+			if got := gitIn(t, dir, "ls-tree", "-r", "--name-only", "HEAD"); strings.Contains(got, "shopping") {
+				t.Error("a file staged by hand came into our commit")
+			}
+			gitIn(t, dir, "commit", "-qm", "by hand", "shopping.txt")
+			if got := gitIn(t, dir, "show", "HEAD:"+supper); got != "one\ntwo\n" {
+				t.Errorf("after a commit by hand the cook reads %q", got)
+			}
+		})
+	}
+}
+
+// A cook's file of which part was staged by hand keeps that part staged.
+func TestPartlyStagedCookStaysStaged(t *testing.T) {
+	r, dir := journal(t)
+	write(t, dir, supper, "one\nby hand\n")
+	gitIn(t, dir, "add", supper)
+	save(t, r, supper, "one\nby hand\nmore\n", "more")
+	if got := gitIn(t, dir, "show", ":"+supper); got != "one\nby hand\n" {
+		t.Errorf("staged: %q", got)
+	}
+	if got := gitIn(t, dir, "show", "HEAD:"+supper); got != "one\nby hand\nmore\n" {
+		t.Errorf("committed: %q", got)
+	}
+}
+
+func TestIndexExtensionsAndCacheTree(t *testing.T) {
+	r, dir := journal(t)
+	gitIn(t, dir, "update-index", "--untracked-cache")
+	gitIn(t, dir, "status")
+	gitIn(t, dir, "read-tree", "HEAD") // fills the cache tree
+	gitIn(t, dir, "status")
+	save(t, r, supper, "one\ntwo\n", "two")
+	save(t, r, "cooks/2026/2026-09-19-feast.md", "new\n", "new")
+	sound(t, dir, "")
+	if a, b := gitIn(t, dir, "write-tree"), gitIn(t, dir, "rev-parse", "HEAD^{tree}"); a != b {
+		t.Errorf("git would commit the tree %s, not %s", a, b)
+	}
+}
+
+func TestLockOfAnotherProgram(t *testing.T) {
+	for _, lock := range []string{"index.lock", "refs/heads/main.lock"} {
+		r, dir := journal(t)
+		r.tries = 1
+		write(t, dir, ".git/"+lock, "")
+		_, err := r.Commit("two", noon, Change{Path: supper, Data: []byte("two\n")})
+		if !errors.Is(err, ErrBusy) {
+			t.Errorf("%s: got %v, want ErrBusy", lock, err)
+		}
+		if _, err := os.Stat(filepath.Join(dir, ".git", lock)); err != nil {
+			t.Errorf("the foreign %s is gone: %v", lock, err)
+		}
+		if err := os.Remove(filepath.Join(dir, ".git", lock)); err != nil {
+			t.Fatal(err)
+		}
+		save(t, r, supper, "two\n", "two")
+		sound(t, dir, "")
+	}
+}
+
+// A crash of ours can leave the lock, and the branch ahead of the index.
+func TestCrashBetweenBranchAndIndex(t *testing.T) {
+	r, dir := journal(t)
+	index, err := os.ReadFile(filepath.Join(dir, ".git/index"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	save(t, r, supper, "two\n", "two")
+	if err := os.WriteFile(filepath.Join(dir, ".git/index"), index, 0o666); err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range []string{"index", "refs/heads/main"} {
+		if _, err := r.acquire(filepath.Join(dir, ".git", name)); err != nil { // never released
+			t.Fatal(err)
+		}
+	}
+	if hash := save(t, r, supper, "two\n", "again"); hash != "" {
+		t.Errorf("a commit for the same bytes: %s", hash)
+	}
+	sound(t, dir, "")
+	save(t, r, supper, "three\n", "three")
+	sound(t, dir, "")
+	if left, _ := filepath.Glob(filepath.Join(dir, ".git/ashbook/held-*")); len(left) > 0 {
+		t.Errorf("left behind: %v", left)
+	}
+}
+
+func TestLock(t *testing.T) {
+	r, dir := journal(t)
+	release, err := r.Lock(0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	other, err := Open(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := other.Lock(0); !errors.Is(err, ErrLocked) {
+		t.Errorf("got %v, want ErrLocked", err)
+	}
+	release()
+	release, err = other.Lock(0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	release()
+}
+
+func TestPostponed(t *testing.T) {
+	for name, c := range map[string]struct {
+		setup func(t *testing.T, dir string)
+		want  string
+	}{
+		"detached": {func(t *testing.T, dir string) { gitIn(t, dir, "checkout", "-q", "--detach") }, "not on a branch"},
+		"sparse":   {func(t *testing.T, dir string) { gitIn(t, dir, "sparse-checkout", "set", "cooks") }, "of a kind"},
+		"split": {func(t *testing.T, dir string) {
+			gitIn(t, dir, "update-index", "--split-index")
+		}, "split"},
+		"sha256": {func(t *testing.T, dir string) {
+			if err := os.RemoveAll(filepath.Join(dir, ".git")); err != nil {
+				t.Fatal(err)
+			}
+			gitIn(t, dir, "init", "-q", "--object-format=sha256")
+		}, "of a kind"},
+		"bare": {func(t *testing.T, dir string) { gitIn(t, dir, "config", "core.bare", "true") }, "bare"},
+		"merge": {func(t *testing.T, dir string) {
+			gitIn(t, dir, "checkout", "-qb", "other")
+			write(t, dir, supper, "theirs\n")
+			gitIn(t, dir, "commit", "-qam", "theirs")
+			gitIn(t, dir, "checkout", "-q", "main")
+			write(t, dir, supper, "ours\n")
+			gitIn(t, dir, "commit", "-qam", "ours")
+			cmd := exec.Command("git", "-c", "user.name=Hand", "-c", "user.email=hand@localhost", "merge", "-q", "other")
+			cmd.Dir = dir
+			if cmd.Run() == nil {
+				t.Fatal("the merge was expected to conflict")
+			}
+		}, "a merge is in progress"},
+		"conflict": {func(t *testing.T, dir string) {
+			write(t, dir, supper, "theirs\n")
+			gitIn(t, dir, "stash", "-q")
+			write(t, dir, supper, "ours\n")
+			gitIn(t, dir, "commit", "-qam", "ours")
+			cmd := exec.Command("git", "stash", "pop", "-q")
+			cmd.Dir = dir
+			if cmd.Run() == nil {
+				t.Fatal("the stash was expected to conflict")
+			}
+		}, "unresolved conflicts"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			_, dir := journal(t)
+			c.setup(t, dir)
+			before, _ := os.ReadFile(filepath.Join(dir, ".git/index"))
+			r, err := Open(dir)
+			if err != nil {
+				t.Fatal(err)
+			}
+			_, err = r.Commit("x", noon, Change{Path: supper, Data: []byte("x\n")})
+			var p *Postponed
+			if !errors.As(err, &p) || !strings.Contains(p.Reason, c.want) {
+				t.Errorf("got %v, want a reason with %q", err, c.want)
+			}
+			after, _ := os.ReadFile(filepath.Join(dir, ".git/index"))
+			if string(before) != string(after) {
+				t.Error("the index changed")
+			}
+			if _, err := os.Stat(filepath.Join(dir, ".git/index.lock")); err == nil {
+				t.Error("index.lock is left behind")
+			}
+		})
+	}
+}
+
+func TestNotUnderGit(t *testing.T) {
+	if _, err := Open(t.TempDir()); !errors.Is(err, ErrNotUnderGit) {
+		t.Errorf("got %v, want ErrNotUnderGit", err)
+	}
+}
+
+func TestSubfolderAndLinkedWorktree(t *testing.T) {
+	needGit(t)
+	top := t.TempDir()
+	gitIn(t, top, "init", "-q", "-b", "trunk")
+	write(t, top, "README", "a larger project\n")
+	gitIn(t, top, "add", "README")
+	gitIn(t, top, "commit", "-qm", "first")
+	dir := filepath.Join(top, "kitchen/journal")
+	write(t, dir, supper, "one\n")
+	r, err := Init(dir, noon, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	save(t, r, supper, "two\n", "two")
+	sound(t, top, "")
+	if got := gitIn(t, top, "show", "trunk:kitchen/journal/"+supper); got != "two\n" {
+		t.Errorf("got %q", got)
+	}
+
+	tree := filepath.Join(t.TempDir(), "linked")
+	gitIn(t, top, "worktree", "add", "-q", "-b", "side", tree)
+	r, err = Open(filepath.Join(tree, "kitchen/journal"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	save(t, r, supper, "three\n", "three")
+	sound(t, tree, "")
+	sound(t, top, "")
+	if got := gitIn(t, top, "log", "--format=%s", "side"); got != "three\ntwo\njournal: begin\nfirst\n" {
+		t.Errorf("log %q", got)
+	}
+	if got := strings.Count(gitIn(t, tree, "reflog"), "\n"); got < 2 {
+		t.Errorf("the worktree's reflog has %d lines", got)
+	}
+}
+
+func TestPackedRepository(t *testing.T) {
+	r, dir := journal(t)
+	for i := range 5 {
+		save(t, r, supper, fmt.Sprintf("one\n%d\n", i), fmt.Sprint(i))
+	}
+	gitIn(t, dir, "gc", "-q") // packs objects and refs behind an open Repo
+	save(t, r, supper, "after\n", "after")
+	sound(t, dir, "")
+	vs, err := r.Versions(supper, 0)
+	if err != nil || len(vs) != 7 {
+		t.Fatalf("%d versions, %v", len(vs), err)
+	}
+	data, err := r.At(vs[2].Hash, supper)
+	if err != nil || string(data) != "one\n3\n" {
+		t.Errorf("got %q, %v", data, err)
+	}
+}
+
+func TestVersionsFollowMerges(t *testing.T) {
+	r, dir := journal(t)
+	gitIn(t, dir, "checkout", "-qb", "side")
+	write(t, dir, supper, "one\nside\n")
+	gitIn(t, dir, "commit", "-qam", "side")
+	gitIn(t, dir, "checkout", "-q", "main")
+	save(t, r, "cooks/2026/2026-09-19-feast.md", "new\n", "feast")
+	gitIn(t, dir, "merge", "-q", "-m", "merged", "side")
+	save(t, r, supper, "one\nside\nmore\n", "more")
+	vs, err := r.Versions(supper, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var got []string
+	for _, v := range vs {
+		got = append(got, v.Message)
+	}
+	want := gitIn(t, dir, "log", "--format=%s", "--", supper)
+	if strings.Join(got, "\n")+"\n" != want {
+		t.Errorf("got %q, git log says %q", got, want)
+	}
+	if vs, err = r.Versions(supper, 1); err != nil || len(vs) != 1 {
+		t.Errorf("limit 1: %v, %v", vs, err)
+	}
+	if _, err := r.At(strings.Repeat("0", 40), supper); !errors.Is(err, ErrNoVersion) {
+		t.Errorf("got %v, want ErrNoVersion", err)
+	}
+}
+
+func TestNoticesAndIdentity(t *testing.T) {
+	r, dir := journal(t)
+	gitIn(t, dir, "config", "user.name", "A <Pit> Hand")
+	gitIn(t, dir, "config", "user.email", "pit@hall.example")
+	if got := r.Notices(); len(got) != 0 {
+		t.Errorf("notices %q", got)
+	}
+	gitIn(t, dir, "config", "commit.gpgsign", "true")
+	write(t, dir, ".git/hooks/pre-commit", "#!/bin/sh\nexit 1\n")
+	if err := os.Chmod(filepath.Join(dir, ".git/hooks/pre-commit"), 0o777); err != nil {
+		t.Fatal(err)
+	}
+	got := strings.Join(r.Notices(), "\n")
+	if !strings.Contains(got, "not signed") || !strings.Contains(got, "pre-commit") {
+		t.Errorf("notices %q", got)
+	}
+	save(t, r, supper, "two\n", "two")
+	sound(t, dir, "")
+	if got := gitIn(t, dir, "log", "-n1", "--format=%an <%ae>"); got != "A Pit Hand <pit@hall.example>\n" {
+		t.Errorf("signed %q", got)
+	}
+}
+
+func TestSpliceIndexRefusesBrokenFiles(t *testing.T) {
+	_, dir := journal(t)
+	whole, written, err := readIndex(filepath.Join(dir, ".git/index"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	put := []staged{{path: supper}}
+	for n := 1; n < len(whole); n++ {
+		if _, _, err := spliceIndex(whole[:n], written, put); err == nil {
+			t.Fatalf("an index cut to %d of %d bytes was taken", n, len(whole))
+		}
+	}
+	broken := append([]byte(nil), whole...)
+	broken[40] ^= 1
+	if _, _, err := spliceIndex(broken, written, put); err == nil {
+		t.Error("an index with a wrong checksum was taken")
+	}
+}

@@ -1,0 +1,297 @@
+package history
+
+import (
+	"bytes"
+	"crypto/sha1"
+	"encoding/binary"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"strings"
+	"time"
+
+	"github.com/go-git/go-git/v5/plumbing"
+	"github.com/go-git/go-git/v5/plumbing/filemode"
+	"github.com/go-git/go-git/v5/plumbing/format/index"
+)
+
+// The index is edited in its bytes: only our own entries are replaced, added or
+// left out, every other byte of an entry is copied. See "Index format" in git's
+// own documentation (gitformat-index).
+//
+// Note: go-git's codec reads and writes each field on its own and took longer for
+// 10,000 entries than the rest of a commit; it still serves for version 4, whose
+// names are stored as differences and cannot be copied.
+
+const (
+	indexHead  = 12 // signature, version, count
+	entryFixed = 62 // an entry before its name, without extended flags
+	nameMask   = 0x0fff
+	extended   = 0x4000
+)
+
+// stat is what the index remembers of a file, so that git can tell without reading
+// it that it has not changed. The zero stat makes git compare the contents.
+type stat struct {
+	ctimeSec, ctimeNano, mtimeSec, mtimeNano uint32
+	dev, ino, uid, gid, size                 uint32
+}
+
+func newStat(info fs.FileInfo) stat {
+	m := info.ModTime()
+	s := stat{mtimeSec: uint32(m.Unix()), mtimeNano: uint32(m.Nanosecond()), size: uint32(info.Size())}
+	s.system(info)
+	return s
+}
+
+// staged is an entry to be put into the index, or taken out of it where the hash
+// is zero.
+type staged struct {
+	path string // below the repository's top
+	hash plumbing.Hash
+	mode filemode.FileMode
+	stat stat
+	from plumbing.Hash // what the index may hold of ours: anything else was staged by hand
+}
+
+// errUnmerged is the reason for leaving an index alone that holds conflicts.
+var errUnmerged = &Postponed{Reason: "the git index holds unresolved conflicts"}
+
+// spliceIndex returns the index file with the entries put in, which are sorted by
+// path, and whether that changed anything. written is when the file was written:
+// an entry not older than that may have changed since without a trace, and gets
+// the size 0 that makes git compare the contents, as git does itself.
+//
+// An entry that holds neither what the branch held nor what it is to hold was
+// staged by hand and stays.
+func spliceIndex(old []byte, written time.Time, put []staged) ([]byte, bool, error) {
+	if len(old) == 0 {
+		old = append([]byte("DIRC\x00\x00\x00\x02\x00\x00\x00\x00"), make([]byte, sha1.Size)...)
+	}
+	if len(old) < indexHead+sha1.Size || string(old[:4]) != "DIRC" {
+		return nil, false, errors.New("git index: not an index file")
+	}
+	version := binary.BigEndian.Uint32(old[4:])
+	if version == 4 {
+		return recodeIndex(old, put)
+	}
+	if version != 2 && version != 3 {
+		return nil, false, &Postponed{Reason: fmt.Sprintf("the git index is of version %d", version)}
+	}
+	body, sum := old[:len(old)-sha1.Size], old[len(old)-sha1.Size:]
+	if got := sha1.Sum(body); !bytes.Equal(got[:], sum) && !bytes.Equal(sum, make([]byte, sha1.Size)) {
+		return nil, false, errors.New("git index: checksum does not match")
+	}
+
+	count := binary.BigEndian.Uint32(old[8:])
+	out := make([]byte, 0, len(old)+len(put)*160)
+	out = append(out, body[:indexHead]...)
+	changed := false
+	add := func(s staged) {
+		if !s.hash.IsZero() {
+			out, changed = appendEntry(out, s), true
+			count++
+		}
+	}
+	at, run := indexHead, indexHead // entries from run to at are still to be copied
+	for range binary.BigEndian.Uint32(old[8:]) {
+		name, end, err := entryAt(body, at)
+		if err != nil {
+			return nil, false, err
+		}
+		entry := body[at:end]
+		flags := binary.BigEndian.Uint16(entry[60:])
+		if flags>>12&3 != 0 {
+			return nil, false, errUnmerged
+		}
+		for len(put) > 0 && put[0].path < string(name) {
+			out = append(out, body[run:at]...)
+			run = at
+			add(put[0])
+			put = put[1:]
+		}
+		if len(put) > 0 && put[0].path == string(name) {
+			s := put[0]
+			put = put[1:]
+			hash := plumbing.Hash(entry[40:60])
+			if hash == s.hash || hash == s.from {
+				out = append(out, body[run:at]...)
+				run = end
+				if s.hash.IsZero() {
+					changed = true
+					count--
+				} else {
+					s.mode = filemode.FileMode(binary.BigEndian.Uint32(entry[24:]))
+					n := len(out)
+					out = append(out, entry...)
+					s.fill(out[n:])
+					changed = changed || !bytes.Equal(out[n:], entry)
+				}
+			}
+		} else if mayHaveChanged(entry, written) {
+			out = append(out, body[run:at]...)
+			n := len(out)
+			out = append(out, entry...)
+			binary.BigEndian.PutUint32(out[n+36:], 0)
+			run = end
+		}
+		at = end
+	}
+	out = append(out, body[run:at]...)
+	for _, s := range put {
+		add(s)
+	}
+	if err := optionalOnly(body[at:]); err != nil {
+		return nil, false, err
+	}
+	// Extensions are caches over the entries (trees, untracked files, offsets) and
+	// would no longer be true; git makes them again.
+	binary.BigEndian.PutUint32(out[8:], count)
+	sha := sha1.Sum(out)
+	return append(out, sha[:]...), changed, nil
+}
+
+// entryAt returns the name of the entry that begins at from, and where it ends.
+func entryAt(body []byte, from int) (name []byte, end int, err error) {
+	short := errors.New("git index: cut short")
+	if from+entryFixed > len(body) {
+		return nil, 0, short
+	}
+	flags := binary.BigEndian.Uint16(body[from+60:])
+	start := from + entryFixed
+	if flags&extended != 0 {
+		start += 2
+	}
+	if start > len(body) {
+		return nil, 0, short
+	}
+	length := int(flags & nameMask)
+	if length == nameMask {
+		length = bytes.IndexByte(body[start:], 0)
+	}
+	end = start + length
+	end += 8 - (end-from)%8
+	if length < 0 || end > len(body) {
+		return nil, 0, short
+	}
+	return body[start : start+length], end, nil
+}
+
+// mayHaveChanged is git's rule for "racily clean" entries.
+func mayHaveChanged(entry []byte, written time.Time) bool {
+	sec, nano := binary.BigEndian.Uint32(entry[8:]), binary.BigEndian.Uint32(entry[12:])
+	w := uint32(written.Unix())
+	return sec > w || sec == w && nano >= uint32(written.Nanosecond())
+}
+
+// fill writes the fixed fields but for the flags.
+func (s staged) fill(entry []byte) {
+	for i, v := range []uint32{s.stat.ctimeSec, s.stat.ctimeNano, s.stat.mtimeSec, s.stat.mtimeNano,
+		s.stat.dev, s.stat.ino, uint32(s.mode), s.stat.uid, s.stat.gid, s.stat.size} {
+		binary.BigEndian.PutUint32(entry[4*i:], v)
+	}
+	copy(entry[40:60], s.hash[:])
+}
+
+func appendEntry(out []byte, s staged) []byte {
+	n := len(out)
+	size := entryFixed + len(s.path)
+	size += 8 - size%8
+	out = append(out, make([]byte, size)...)
+	s.fill(out[n:])
+	binary.BigEndian.PutUint16(out[n+60:], uint16(min(len(s.path), nameMask)))
+	copy(out[n+entryFixed:], s.path)
+	return out
+}
+
+// optionalOnly refuses an index that means something else without one of its
+// extensions: those whose signature does not begin with a capital letter.
+func optionalOnly(ext []byte) error {
+	for len(ext) > 0 {
+		if len(ext) < 8 {
+			return errors.New("git index: cut short")
+		}
+		name, size := string(ext[:4]), binary.BigEndian.Uint32(ext[4:])
+		switch {
+		case name == "link":
+			return &Postponed{Reason: "the git index is split"}
+		case name == "sdir":
+			return &Postponed{Reason: "the git index is sparse"}
+		case name[0] < 'A' || name[0] > 'Z':
+			return &Postponed{Reason: fmt.Sprintf("the git index needs the extension %q", name)}
+		case uint64(size) > uint64(len(ext)-8):
+			return errors.New("git index: cut short")
+		}
+		ext = ext[8+size:]
+	}
+	return nil
+}
+
+// recodeIndex does by go-git's codec what spliceIndex does in the bytes.
+func recodeIndex(old []byte, put []staged) ([]byte, bool, error) {
+	var idx index.Index
+	if err := index.NewDecoder(bytes.NewReader(old)).Decode(&idx); err != nil {
+		return nil, false, &Postponed{Reason: "the git index cannot be read (" + err.Error() + ")"}
+	}
+	byName := map[string]*index.Entry{}
+	for _, e := range idx.Entries {
+		if e.Stage != 0 { // index.Merged is 1, which is a conflict's stage
+			return nil, false, errUnmerged
+		}
+		byName[e.Name] = e
+	}
+	drop := map[*index.Entry]bool{}
+	for _, s := range put {
+		e := byName[s.path]
+		switch {
+		case e == nil && s.hash.IsZero():
+			continue
+		case e == nil:
+			e = &index.Entry{Name: s.path, Mode: s.mode}
+			idx.Entries = append(idx.Entries, e)
+		case e.Hash != s.hash && e.Hash != s.from:
+			continue
+		case s.hash.IsZero():
+			drop[e] = true
+		}
+		e.Hash = s.hash
+		e.CreatedAt = time.Unix(int64(s.stat.ctimeSec), int64(s.stat.ctimeNano))
+		e.ModifiedAt = time.Unix(int64(s.stat.mtimeSec), int64(s.stat.mtimeNano))
+		e.Dev, e.Inode, e.UID, e.GID, e.Size = s.stat.dev, s.stat.ino, s.stat.uid, s.stat.gid, s.stat.size
+	}
+	kept := idx.Entries[:0]
+	for _, e := range idx.Entries {
+		if !drop[e] {
+			kept = append(kept, e)
+		}
+	}
+	idx.Entries = kept
+	var buf bytes.Buffer
+	if err := index.NewEncoder(&buf).Encode(&idx); err != nil {
+		return nil, false, err
+	}
+	return buf.Bytes(), true, nil
+}
+
+// readIndex returns the index file and when it was written; nothing where there
+// is none yet.
+func readIndex(name string) ([]byte, time.Time, error) {
+	info, err := os.Stat(name)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, time.Time{}, nil
+	}
+	if err != nil {
+		return nil, time.Time{}, err
+	}
+	data, err := os.ReadFile(name)
+	return data, info.ModTime(), err
+}
+
+// sortKey orders names in a tree as git does: a folder as if its name ended in "/".
+func sortKey(name string, mode filemode.FileMode) string {
+	if mode == filemode.Dir {
+		return name + "/"
+	}
+	return strings.Clone(name)
+}

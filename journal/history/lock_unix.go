@@ -1,0 +1,21 @@
+//go:build unix
+
+package history
+
+import (
+	"errors"
+	"os"
+
+	"golang.org/x/sys/unix"
+)
+
+func tryLock(f *os.File) error {
+	err := unix.Flock(int(f.Fd()), unix.LOCK_EX|unix.LOCK_NB)
+	if errors.Is(err, unix.EWOULDBLOCK) || errors.Is(err, unix.EINTR) {
+		return ErrLocked
+	}
+	return err
+}
+
+// syncRead flushes a file that is open for reading only.
+func syncRead(f *os.File) error { return f.Sync() }

@@ -1,0 +1,21 @@
+package history
+
+import (
+	"errors"
+	"os"
+
+	"golang.org/x/sys/windows"
+)
+
+func tryLock(f *os.File) error {
+	const flags = windows.LOCKFILE_EXCLUSIVE_LOCK | windows.LOCKFILE_FAIL_IMMEDIATELY
+	err := windows.LockFileEx(windows.Handle(f.Fd()), flags, 0, 1, 0, new(windows.Overlapped))
+	if errors.Is(err, windows.ERROR_LOCK_VIOLATION) || errors.Is(err, windows.ERROR_IO_PENDING) {
+		return ErrLocked
+	}
+	return err
+}
+
+// syncRead does nothing: Windows flushes only what is open for writing, and git's
+// objects are read-only.
+func syncRead(*os.File) error { return nil }

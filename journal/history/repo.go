@@ -1,0 +1,345 @@
+// Package history keeps the versions of a journal in git.
+//
+// It writes blobs, trees and commits through go-git's object store, but moves the
+// branch and updates the index itself, with the lock files git uses, so that it
+// can stand beside a person who works with git in the same folder: what they have
+// staged stays staged and out of our commits, a lock they hold is waited for and
+// never broken, and `git status` is clean when we are done.
+//
+// The order of one commit is: index.lock, objects, new index into the lock file,
+// branch, lock renamed over the index. A crash before the branch moves leaves
+// nothing behind but loose objects; a crash after it leaves an index that is
+// behind, which committing the same bytes again puts right.
+//
+// Note: go-git's Worktree was tried and lost: Add and Commit stat every file of
+// the journal, sweep the person's staged files into our commit and do not look at
+// index.lock. Its reference store writes a branch in place, so that a crash can
+// leave it empty, and does not know of branch lock files.
+package history
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	git "github.com/go-git/go-git/v5"
+	"github.com/go-git/go-git/v5/config"
+	"github.com/go-git/go-git/v5/plumbing"
+	"github.com/go-git/go-git/v5/plumbing/object"
+	"github.com/go-git/go-git/v5/storage"
+)
+
+var (
+	// ErrNotUnderGit says that neither the folder nor one above it is under git.
+	ErrNotUnderGit = errors.New("not under git")
+	// ErrBusy says that another git program held a lock longer than we wait.
+	ErrBusy = errors.New("git is busy in another program")
+	// ErrLocked says that another ashbook held the journal longer than we wait.
+	ErrLocked = errors.New("the journal is locked by another ashbook")
+	// ErrNoVersion says that a file has no such version.
+	ErrNoVersion = errors.New("no such version")
+)
+
+// Postponed is the error of a commit that must wait. The files are not affected.
+type Postponed struct {
+	Reason string // a clause in plain words: "a merge is in progress"
+}
+
+func (p *Postponed) Error() string { return "commit postponed: " + p.Reason }
+
+// fallbackName and fallbackMail sign commits where git has no user.name.
+const (
+	fallbackName = "ashbook"
+	fallbackMail = "ashbook@localhost"
+)
+
+// Repo is the part of a git repository that one journal uses. The journal may be
+// the repository's top folder or any folder below it.
+type Repo struct {
+	dir    string // the journal folder, absolute, links resolved
+	root   string // top of the working tree
+	prefix string // dir below root, slashes; "" where they are the same
+	git    string // holds HEAD and index
+	common string // holds refs and objects; differs from git in a linked worktree
+	state  string // ours, inside git
+	tries  int    // how often a lock held by another program is tried
+}
+
+// Open finds the repository that holds dir. It fails with ErrNotUnderGit where
+// there is none. A repository that cannot be committed to is opened all the same;
+// Why tells what stands in the way.
+func Open(dir string) (*Repo, error) {
+	dir, err := filepath.Abs(dir)
+	if err != nil {
+		return nil, err
+	}
+	if dir, err = filepath.EvalSymlinks(dir); err != nil {
+		return nil, err
+	}
+	for root := dir; ; root = filepath.Dir(root) {
+		gitDir, err := gitFolder(root)
+		if err == nil {
+			return newRepo(dir, root, gitDir)
+		}
+		if !errors.Is(err, os.ErrNotExist) {
+			return nil, err
+		}
+		if root == filepath.Dir(root) {
+			return nil, fmt.Errorf("%q: %w", dir, ErrNotUnderGit)
+		}
+	}
+}
+
+func newRepo(dir, root, gitDir string) (*Repo, error) {
+	r := &Repo{dir: dir, root: root, git: gitDir, common: gitDir, tries: 40}
+	rel, err := filepath.Rel(root, dir)
+	if err != nil {
+		return nil, err
+	}
+	if rel != "." {
+		r.prefix = filepath.ToSlash(rel)
+	}
+	if text, err := os.ReadFile(filepath.Join(gitDir, "commondir")); err == nil {
+		r.common = strings.TrimSpace(string(text))
+		if !filepath.IsAbs(r.common) {
+			r.common = filepath.Join(gitDir, r.common)
+		}
+	}
+	r.state = filepath.Join(r.git, "ashbook")
+	return r, nil
+}
+
+// gitFolder returns the repository of the working tree whose top is root. The
+// error is os.ErrNotExist where root is not such a top.
+func gitFolder(root string) (string, error) {
+	name := filepath.Join(root, git.GitDirName)
+	info, err := os.Stat(name)
+	if err != nil {
+		return "", err
+	}
+	if info.IsDir() {
+		if _, err := os.Stat(filepath.Join(name, "HEAD")); err != nil {
+			return "", err
+		}
+		return name, nil
+	}
+	text, err := os.ReadFile(name)
+	if err != nil {
+		return "", err
+	}
+	target, ok := strings.CutPrefix(strings.TrimSpace(string(text)), "gitdir: ")
+	if !ok {
+		return "", fmt.Errorf("%s:1:1: %q: expected \"gitdir: FOLDER\"", name, firstLine(string(text)))
+	}
+	if !filepath.IsAbs(target) {
+		target = filepath.Join(root, target)
+	}
+	return target, nil
+}
+
+// State is a folder inside git's own folder where ashbook may keep small files
+// that belong to this working copy. Lock creates it.
+func (r *Repo) State() string { return r.state }
+
+// Prefix is the journal folder below the repository's top, with slashes; "" where
+// they are the same.
+func (r *Repo) Prefix() string { return r.prefix }
+
+// path turns a path below the journal folder into one below the repository's top.
+func (r *Repo) path(p string) string {
+	if r.prefix == "" {
+		return p
+	}
+	return r.prefix + "/" + p
+}
+
+// open reads the repository anew: a `git gc` beside us moves objects about, and a
+// store that was opened before does not notice.
+func (r *Repo) open() (storage.Storer, error) {
+	repo, err := git.PlainOpenWithOptions(r.root, &git.PlainOpenOptions{EnableDotGitCommonDir: true})
+	if err != nil {
+		return nil, err
+	}
+	return repo.Storer, nil
+}
+
+// Why says in plain words why a commit would have to wait now, "" if it would not.
+func (r *Repo) Why() string {
+	st, err := r.open()
+	if err != nil {
+		return "this git repository is of a kind ashbook cannot write (" + err.Error() + ")"
+	}
+	return r.why(st)
+}
+
+// unfinished lists what git leaves in its folder while a person is in the middle
+// of something.
+var unfinished = []struct{ file, reason string }{
+	{"MERGE_HEAD", "a merge is in progress"},
+	{"rebase-merge", "a rebase is in progress"},
+	{"rebase-apply", "a rebase or a mailbox import is in progress"},
+	{"CHERRY_PICK_HEAD", "a cherry-pick is in progress"},
+	{"REVERT_HEAD", "a revert is in progress"},
+	{"BISECT_LOG", "a bisect is in progress"},
+}
+
+func (r *Repo) why(st storage.Storer) string {
+	for _, u := range unfinished {
+		if _, err := os.Lstat(filepath.Join(r.git, u.file)); err == nil {
+			return u.reason
+		}
+	}
+	cfg, err := st.Config()
+	if err != nil {
+		return "git's configuration cannot be read (" + err.Error() + ")"
+	}
+	if cfg.Core.IsBare {
+		return "the git repository is bare: it has no working files"
+	}
+	if isTrue(cfg, "core", "sparseCheckout") {
+		return "only part of the git repository is checked out (sparse checkout)"
+	}
+	if _, err := r.branch(); err != nil {
+		return err.Error()
+	}
+	return ""
+}
+
+// branch returns the name of the branch the person is on, which may have no
+// commit yet.
+func (r *Repo) branch() (plumbing.ReferenceName, error) {
+	text, err := os.ReadFile(filepath.Join(r.git, "HEAD"))
+	if err != nil {
+		return "", err
+	}
+	name, ok := strings.CutPrefix(strings.TrimSpace(string(text)), "ref: ")
+	if !ok || !strings.HasPrefix(name, "refs/heads/") {
+		return "", errors.New("git is not on a branch (detached HEAD)")
+	}
+	return plumbing.ReferenceName(name), nil
+}
+
+// head returns the newest commit, nil on a branch without any.
+func (r *Repo) head(st storage.Storer) (*object.Commit, error) {
+	ref, err := st.Reference(plumbing.HEAD)
+	if err == nil && ref.Type() == plumbing.SymbolicReference {
+		ref, err = st.Reference(ref.Target())
+	}
+	if errors.Is(err, plumbing.ErrReferenceNotFound) {
+		return nil, nil
+	}
+	if err != nil {
+		return nil, err
+	}
+	return object.GetCommit(st, ref.Hash())
+}
+
+// Notices tells in plain words what a person should know about commits made here:
+// why they wait, and what git would do that ashbook does not.
+func (r *Repo) Notices() []string {
+	if why := r.Why(); why != "" {
+		return []string{"commits are postponed: " + why}
+	}
+	st, err := r.open()
+	if err != nil {
+		return []string{"commits are postponed: " + err.Error()}
+	}
+	var out []string
+	cfgs := configs(st)
+	if isTrue(firstWith(cfgs, "commit", "gpgsign"), "commit", "gpgsign") {
+		out = append(out, "git is set to sign commits; those of ashbook are not signed")
+	}
+	hooks := filepath.Join(r.common, "hooks")
+	if cfg := firstWith(cfgs, "core", "hooksPath"); cfg != nil {
+		hooks = cfg.Raw.Section("core").Option("hooksPath")
+		if !filepath.IsAbs(hooks) {
+			hooks = filepath.Join(r.root, hooks)
+		}
+	}
+	var found []string
+	for _, name := range []string{"pre-commit", "prepare-commit-msg", "commit-msg", "post-commit", "reference-transaction"} {
+		if info, err := os.Stat(filepath.Join(hooks, name)); err == nil && runnable(info) {
+			found = append(found, name)
+		}
+	}
+	if len(found) > 0 {
+		out = append(out, "git hooks are not run for commits of ashbook: "+strings.Join(found, ", "))
+	}
+	if name, _ := identity(cfgs); name == fallbackName {
+		out = append(out, "git has no user.name; commits are signed "+fallbackName)
+	}
+	return out
+}
+
+// configs returns the settings of the repository, the person and the machine, in
+// the order in which they count. What cannot be read is left out.
+func configs(st storage.Storer) []*config.Config {
+	var out []*config.Config
+	if cfg, err := st.Config(); err == nil {
+		out = append(out, cfg)
+	}
+	for _, scope := range []config.Scope{config.GlobalScope, config.SystemScope} {
+		if cfg, err := config.LoadConfig(scope); err == nil {
+			out = append(out, cfg)
+		}
+	}
+	return out
+}
+
+func firstWith(cfgs []*config.Config, section, key string) *config.Config {
+	i := slices.IndexFunc(cfgs, func(c *config.Config) bool {
+		return c.Raw != nil && c.Raw.HasSection(section) && c.Raw.Section(section).HasOption(key)
+	})
+	if i < 0 {
+		return nil
+	}
+	return cfgs[i]
+}
+
+// isTrue reads a yes-or-no setting the way git does: a key without a value is yes.
+func isTrue(cfg *config.Config, section, key string) bool {
+	if cfg == nil || cfg.Raw == nil || !cfg.Raw.HasSection(section) || !cfg.Raw.Section(section).HasOption(key) {
+		return false
+	}
+	switch strings.ToLower(cfg.Raw.Section(section).Option(key)) {
+	case "", "true", "yes", "on", "1":
+		return true
+	}
+	return false
+}
+
+// identity returns who signs a commit, stripped of what git does not allow there.
+func identity(cfgs []*config.Config) (name, mail string) {
+	for _, c := range cfgs {
+		if name == "" {
+			name = clean(c.User.Name)
+		}
+		if mail == "" {
+			mail = clean(c.User.Email)
+		}
+	}
+	if name == "" {
+		return fallbackName, fallbackMail
+	}
+	if mail == "" {
+		mail = fallbackMail
+	}
+	return name, mail
+}
+
+func clean(s string) string {
+	return strings.TrimSpace(strings.Map(func(r rune) rune {
+		if r < ' ' || r == '<' || r == '>' || r == 0x7f {
+			return -1
+		}
+		return r
+	}, s))
+}
+
+func firstLine(s string) string {
+	s, _, _ = strings.Cut(strings.TrimSpace(s), "\n")
+	return s
+}

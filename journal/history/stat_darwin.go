@@ -1,0 +1,16 @@
+package history
+
+import (
+	"io/fs"
+	"syscall"
+)
+
+// system fills in what git keeps of a file beside its size and time.
+func (s *stat) system(info fs.FileInfo) {
+	sys, ok := info.Sys().(*syscall.Stat_t)
+	if !ok {
+		return
+	}
+	s.ctimeSec, s.ctimeNano = uint32(sys.Ctimespec.Sec), uint32(sys.Ctimespec.Nsec)
+	s.dev, s.ino, s.uid, s.gid = uint32(sys.Dev), uint32(sys.Ino), sys.Uid, sys.Gid
+}

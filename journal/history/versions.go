@@ -1,0 +1,221 @@
+package history
+
+import (
+	"bytes"
+	"container/heap"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+	"time"
+
+	"github.com/go-git/go-git/v5/plumbing"
+	"github.com/go-git/go-git/v5/plumbing/object"
+	"github.com/go-git/go-git/v5/storage"
+)
+
+// Version is one commit that changed a file.
+type Version struct {
+	Hash    string // of the commit, 40 hexadecimal digits
+	Who     string // the author's name
+	When    time.Time
+	Message string // the whole message, without the newline at its end
+	Removed bool   // the file is not there in this version
+}
+
+// Versions returns the versions of a file, newest first, at most limit of them, all
+// if limit is 0. path is below the journal folder. The walk ends where the file
+// first appeared: if it was deleted and made again under the same name, what came
+// before belongs to another file.
+//
+// Commits are walked in the order of their dates over all parents, each once. A
+// merge that took one side's file is not a version; that side's commits are.
+func (r *Repo) Versions(path string, limit int) ([]Version, error) {
+	st, err := r.open()
+	if err != nil {
+		return nil, err
+	}
+	head, err := r.head(st)
+	if err != nil || head == nil {
+		return nil, err
+	}
+	walk := &walk{store: st, path: strings.Split(r.path(path), "/"), seen: map[plumbing.Hash]bool{}, memo: map[treeAt]plumbing.Hash{}}
+	walk.add(head)
+	var out []Version
+	for walk.queue.Len() > 0 && (limit == 0 || len(out) < limit) {
+		c := heap.Pop(&walk.queue).(*object.Commit)
+		blob, err := walk.blob(c)
+		if err != nil {
+			return nil, err
+		}
+		if blob.IsZero() && len(out) > 0 && !out[len(out)-1].Removed {
+			continue
+		}
+		same := false
+		var parents []*object.Commit
+		for _, h := range c.ParentHashes {
+			p, err := object.GetCommit(st, h)
+			if errors.Is(err, plumbing.ErrObjectNotFound) {
+				continue // a shallow clone ends here
+			}
+			if err != nil {
+				return nil, err
+			}
+			was, err := walk.blob(p)
+			if err != nil {
+				return nil, err
+			}
+			if was == blob {
+				parents, same = []*object.Commit{p}, true
+				break
+			}
+			parents = append(parents, p)
+		}
+		if !same && !(blob.IsZero() && len(parents) == 0) {
+			out = append(out, Version{c.Hash.String(), c.Author.Name, c.Author.When,
+				strings.TrimRight(c.Message, "\n"), blob.IsZero()})
+		}
+		for _, p := range parents {
+			walk.add(p)
+		}
+	}
+	return out, nil
+}
+
+// At returns the bytes of a file in a version. It fails with ErrNoVersion where
+// the commit does not exist or does not hold the file.
+func (r *Repo) At(hash, path string) ([]byte, error) {
+	st, err := r.open()
+	if err != nil {
+		return nil, err
+	}
+	c, err := object.GetCommit(st, plumbing.NewHash(hash))
+	if errors.Is(err, plumbing.ErrObjectNotFound) {
+		return nil, fmt.Errorf("%q of %q: %w", hash, path, ErrNoVersion)
+	}
+	if err != nil {
+		return nil, err
+	}
+	return r.blobOf(st, c, path)
+}
+
+// Head returns the bytes of a file in the newest commit. It fails with
+// ErrNoVersion where that does not hold the file.
+func (r *Repo) Head(path string) ([]byte, error) {
+	st, err := r.open()
+	if err != nil {
+		return nil, err
+	}
+	c, err := r.head(st)
+	if err != nil {
+		return nil, err
+	}
+	if c == nil {
+		return nil, fmt.Errorf("%q: %w", path, ErrNoVersion)
+	}
+	return r.blobOf(st, c, path)
+}
+
+func (r *Repo) blobOf(st storage.Storer, c *object.Commit, path string) ([]byte, error) {
+	hash, err := (&walk{store: st, path: strings.Split(r.path(path), "/")}).blob(c)
+	if err != nil {
+		return nil, err
+	}
+	if hash.IsZero() {
+		return nil, fmt.Errorf("%q in %s: %w", path, c.Hash, ErrNoVersion)
+	}
+	return readObject(st, plumbing.BlobObject, hash)
+}
+
+// walk follows one path through the commits.
+type walk struct {
+	store storage.Storer
+	path  []string
+	queue byDate
+	seen  map[plumbing.Hash]bool
+	memo  map[treeAt]plumbing.Hash
+}
+
+type treeAt struct {
+	tree  plumbing.Hash
+	depth int
+}
+
+func (w *walk) add(c *object.Commit) {
+	if !w.seen[c.Hash] {
+		w.seen[c.Hash] = true
+		heap.Push(&w.queue, c)
+	}
+}
+
+// blob returns the hash of the path's file in a commit, zero if it is not there.
+func (w *walk) blob(c *object.Commit) (plumbing.Hash, error) { return w.below(c.TreeHash, 0) }
+
+func (w *walk) below(tree plumbing.Hash, depth int) (plumbing.Hash, error) {
+	key := treeAt{tree, depth}
+	if h, ok := w.memo[key]; ok {
+		return h, nil
+	}
+	raw, err := readObject(w.store, plumbing.TreeObject, tree)
+	if err != nil {
+		return plumbing.ZeroHash, err
+	}
+	hash, isDir := entryOf(raw, w.path[depth])
+	switch last := depth == len(w.path)-1; {
+	case last == isDir:
+		hash = plumbing.ZeroHash
+	case !last:
+		if hash, err = w.below(hash, depth+1); err != nil {
+			return plumbing.ZeroHash, err
+		}
+	}
+	if w.memo != nil {
+		w.memo[key] = hash
+	}
+	return hash, nil
+}
+
+// entryOf looks a name up in a raw tree without taking the tree apart. The zero
+// hash, and not a folder, is the answer if it is not there.
+func entryOf(raw []byte, name string) (hash plumbing.Hash, isDir bool) {
+	for len(raw) > 0 {
+		space, nul := bytes.IndexByte(raw, ' '), bytes.IndexByte(raw, 0)
+		if space < 0 || nul < space || nul+1+len(hash) > len(raw) {
+			return plumbing.ZeroHash, false
+		}
+		if string(raw[space+1:nul]) == name {
+			copy(hash[:], raw[nul+1:])
+			return hash, string(raw[:space]) == "40000"
+		}
+		raw = raw[nul+1+len(hash):]
+	}
+	return plumbing.ZeroHash, false
+}
+
+func readObject(st storage.Storer, kind plumbing.ObjectType, hash plumbing.Hash) ([]byte, error) {
+	obj, err := st.EncodedObject(kind, hash)
+	if err != nil {
+		return nil, fmt.Errorf("git object %s: %w", hash, err)
+	}
+	in, err := obj.Reader()
+	if err != nil {
+		return nil, err
+	}
+	data := make([]byte, obj.Size())
+	_, err = io.ReadFull(in, data)
+	return data, errors.Join(err, in.Close())
+}
+
+// byDate is a heap of commits, the newest on top.
+type byDate []*object.Commit
+
+func (q byDate) Len() int           { return len(q) }
+func (q byDate) Less(i, j int) bool { return q[i].Committer.When.After(q[j].Committer.When) }
+func (q byDate) Swap(i, j int)      { q[i], q[j] = q[j], q[i] }
+func (q *byDate) Push(x any)        { *q = append(*q, x.(*object.Commit)) }
+func (q *byDate) Pop() any {
+	old := *q
+	c := old[len(old)-1]
+	*q = old[:len(old)-1]
+	return c
+}
