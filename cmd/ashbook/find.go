@@ -347,7 +347,7 @@ func (a *app) showCommand() *cobra.Command {
 			}
 			p := report.Cook(&f.Cook, settingsOf(j), now, f.Problems)
 			a.printf("%s", text.Render(p, a.width()))
-			a.printComesOff(j, &f.Cook, now)
+			a.printComesOff(j, &f.Cook, now, true)
 			return nil
 		},
 	}

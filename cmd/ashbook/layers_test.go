@@ -38,8 +38,8 @@ var layers = []layer{
 	{"report/chart/...", []string{"report/chart", "github.com/charmbracelet/x/ansi", "github.com/rivo/uniseg"}, "draws a chart, computes nothing"},
 	{"report/frame", []string{"journal", "journal/measure"}, "cooks as columns"},
 	{"report/usual", []string{"journal", "journal/measure", "report/frame", "gonum.org/..."}, "the person's own averages"},
-	{"report/finish", []string{"journal", "journal/measure", "report/frame", "report/usual", "report/numeric/...", "gonum.org/..."}, "the engine of one cook"},
-	{"report/hindsight", []string{"journal", "journal/measure", "report/frame", "report/usual", "report/finish", "report/page", "report/numeric/...", "gonum.org/..."}, "replays cooks through the engine"},
+	{"report/finish/...", []string{"journal", "journal/measure", "report/frame", "report/finish/...", "report/numeric/...", "gonum.org/..."}, "the engine of one cook"},
+	{"report/hindsight", []string{"journal", "journal/measure", "report/finish/...", "report/numeric/...", "gonum.org/..."}, "replays cooks through the engine"},
 	{"report", []string{"journal", "journal/measure", "report/..."}, "chooses sections; draws nothing"},
 
 	{"tui/intent", nil, "what a person can want"},

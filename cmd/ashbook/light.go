@@ -122,11 +122,30 @@ func plannedCook(j *folder.Folder, words []string, now time.Time) (folder.Summar
 	}
 	switch len(found) {
 	case 0:
-		return folder.Summary{}, nil
+		return folder.Summary{}, notPast(all, words)
 	case 1:
 		return found[0], nil
 	}
 	return folder.Summary{}, hint(usage("%d planned cooks are meant by %q", len(found), strings.Join(words, " ")), "ashbook light "+found[0].ID)
+}
+
+// notPast refuses words that are no cut of the journal but the title of a cook
+// that was lit long ago: a new cook of a cut so named was hardly meant.
+func notPast(all []folder.Summary, words []string) error {
+	said := strings.ToLower(strings.Join(words, " "))
+	titled := ""
+	for _, s := range all {
+		if strings.Contains(strings.ToLower(s.Cut), said) {
+			return nil
+		}
+		if strings.EqualFold(s.Title, said) {
+			titled = s.ID
+		}
+	}
+	if titled == "" {
+		return nil
+	}
+	return hint(usage("%q is a cook that was lit already, not a planned one and not a cut", said), "ashbook light CUT --title TITLE")
 }
 
 // createCook writes a new cook file, lit.

@@ -106,7 +106,7 @@ func (a *app) note(ref, line string) error {
 		a.printf("look: %s\n", f)
 	}
 	if f, err := j.Load(found.ID); err == nil {
-		a.printComesOff(j, &f.Cook, now)
+		a.printComesOff(j, &f.Cook, now, false)
 	}
 	return nil
 }
@@ -149,8 +149,31 @@ func message(id string, e journal.Entry) string {
 	return id + ": " + clock(e)
 }
 
-func (a *app) printComesOff(j *folder.Folder, c *journal.Cook, now time.Time) {
-	if off, ok := a.comesOff(j, c, now); ok {
-		a.printf("comes off %s – %s, likely %s (%s)\n", off.From.Format("15:04"), off.To.Format("15:04"), off.Likely.Format("15:04"), off.Words)
+// printComesOff tells when a running cook comes off, and if wanted why so.
+func (a *app) printComesOff(j *folder.Folder, c *journal.Cook, now time.Time, reasons bool) {
+	if !c.Running(now) {
+		return
+	}
+	off, ok := forecast(experience(j, nil), c, now)
+	if !ok {
+		return
+	}
+	late := off.Late.Format("15:04")
+	if off.OpenEnd {
+		late = "?, may not get there"
+	}
+	a.printf("comes off %s – %s, likely %s\n", off.Early.Format("15:04"), late, off.Likely.Format("15:04"))
+	if meal, _ := off.meal(c.Serve); meal != "" {
+		a.printf("%s\n", meal)
+	}
+	if off.Stall.Says != "" {
+		a.printf("%s\n", clean(off.Stall.Says))
+	}
+	if !reasons {
+		a.printf("%s\n", restsOn(off.Forecast))
+		return
+	}
+	for _, r := range append(off.Reasons, off.Notes...) {
+		a.printf("%s\n", clean(r))
 	}
 }

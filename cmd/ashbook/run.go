@@ -139,6 +139,7 @@ func (a *app) root() *cobra.Command {
 		SilenceUsage:  true,
 		RunE:          func(cmd *cobra.Command, _ []string) error { return a.shelf(cmd.Context()) },
 	}
+	root.SuggestionsMinimumDistance = 2
 	root.SetIn(a.in)
 	root.SetOut(a.out)
 	root.SetErr(a.err)
@@ -150,7 +151,7 @@ func (a *app) root() *cobra.Command {
 	f.StringVar(&a.clock, "now", "", "`TIME` to take for now, such as 2026-09-19T01:04+01:00")
 	f.BoolVar(&a.json, "json", false, "print JSON")
 	root.AddCommand(a.tryCommand(), a.initCommand(), a.lightCommand(), a.noteCommand(), a.tasteCommand(),
-		a.findCommand(), a.showCommand(), a.besideCommand(), a.whyCommand(), a.checkCommand(), a.manCommand())
+		a.findCommand(), a.showCommand(), a.besideCommand(), a.whyCommand(), a.hindsightCommand(), a.checkCommand(), a.manCommand())
 	return root
 }
 

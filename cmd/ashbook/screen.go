@@ -12,8 +12,8 @@ import (
 	"ashbook/journal/folder"
 	"ashbook/journal/shorthand"
 	"ashbook/report"
+	"ashbook/report/finish"
 	"ashbook/report/page/text"
-	"ashbook/report/usual"
 	"ashbook/tui"
 	"ashbook/tui/look"
 	"ashbook/tui/port"
@@ -40,6 +40,7 @@ func (a *app) shelf(ctx context.Context) error {
 		clock = func() time.Time { return fixed.Add(a.now().Sub(started)) }
 	}
 	p := &outside{app: a, journal: j, clock: clock, done: ctx.Done(), cooks: map[string]*journal.Cook{}, typed: map[string][]string{}}
+	p.experience = sync.OnceValue(func() *finish.Experience { return experience(j, nil) })
 	model := tui.New(p, a.options())
 	program := tea.NewProgram(model, tea.WithContext(ctx), tea.WithAltScreen(), tea.WithInput(a.in), tea.WithOutput(a.out), tea.WithoutSignalHandler())
 	_, err = program.Run()
@@ -73,6 +74,8 @@ type outside struct {
 	journal *folder.Folder
 	clock   func() time.Time
 	done    <-chan struct{}
+
+	experience func() *finish.Experience
 
 	files sync.Mutex          // one question at a time goes to the folder
 	typed map[string][]string // by cook: the lines this run has written, oldest first
@@ -184,49 +187,13 @@ func (o *outside) Load(id string) (port.Cook, error) {
 	if err != nil {
 		return port.Cook{}, err
 	}
-	now := o.clock()
-	out := port.Cook{Cook: &f.Cook, Settings: settingsOf(o.journal), Zone: now.Location()}
-	o.files.Lock()
-	defer o.files.Unlock()
-	out.Forecast = forecast(&f.Cook, like(o.journal, f.Cook.Cut), now)
-	return out, nil
+	return port.Cook{Cook: &f.Cook, Settings: settingsOf(o.journal), Zone: o.clock().Location()}, nil
 }
 
-// forecast says when a cook comes off by the person's own average.
-func forecast(c *journal.Cook, others []journal.Cook, now time.Time) port.Forecast {
-	off, ok := usual.Off(c, others, now)
-	if !ok {
-		if c.Cut == "" {
-			return port.Forecast{From: "the cut is not noted"}
-		}
-		return port.Forecast{From: "no finished " + c.Cut + " to go by yet"}
-	}
-	f := port.Forecast{Early: off.From, Likely: off.Likely, Late: off.To, From: off.Words}
-	f.Meal, f.MealTone = meal(c.Serve, off)
-	if from, to, n := usual.StallLasts(c, others); n > 0 {
-		f.Stall = fmt.Sprintf("yours last %s", usual.Range(from, to))
-	}
-	return f
-}
-
-// shortestRest is how long before the meal a cook must be off to be rested and
-// pulled. Common practice, no source.
-const shortestRest = 45 * time.Minute
-
-// meal says what a forecast means for the serving hour.
-func meal(serve time.Time, off usual.ComesOff) (string, port.Tone) {
-	if serve.IsZero() {
-		return "", port.Even
-	}
-	latest := serve.Add(-shortestRest)
-	clock := serve.Format("15:04")
-	switch {
-	case off.From.After(latest):
-		return "meal " + clock + ": late", port.Bad
-	case off.To.After(latest):
-		return "meal " + clock + ": may be late", port.Careful
-	}
-	return fmt.Sprintf("meal %s: in time, hold %s", clock, usual.Range(serve.Sub(off.To).Hours(), serve.Sub(off.From).Hours())), port.Good
+// Expect forecasts from the journal's finished cooks, which are replayed once a
+// run.
+func (o *outside) Expect(c *journal.Cook, now time.Time) port.Forecast {
+	return expected(o.experience(), c, now)
 }
 
 func (o *outside) Understand(id string, now time.Time, line string) port.Understood {
@@ -299,14 +266,6 @@ func (o *outside) Taste(id string, t journal.Taste) error {
 	defer o.files.Unlock()
 	_, err := keepTastes(o.journal, id, []journal.Taste{t})
 	return err
-}
-
-// comesOff is the forecast of a running cook for the commands.
-func (a *app) comesOff(j *folder.Folder, c *journal.Cook, now time.Time) (usual.ComesOff, bool) {
-	if _, on := c.OnAt(); !on || !c.Running(now) {
-		return usual.ComesOff{}, false
-	}
-	return usual.Off(c, like(j, c.Cut), now)
 }
 
 func sameCut(a, b string) bool { return strings.EqualFold(strings.TrimSpace(a), strings.TrimSpace(b)) }

@@ -135,9 +135,15 @@ func parseTastes(args []string) (ref []string, tastes []journal.Taste, err error
 	return ref, tastes, nil
 }
 
-// isScores reports whether an argument is one score or several run together.
+// isScores reports whether an argument is one score, or about six run together;
+// a year or a day that names a cook is not.
 func isScores(s string) bool {
-	return s != "" && strings.Trim(s, "0123456789+-.") == "" && (unicode.IsDigit(rune(s[0])) || s[0] == '.') && len(s) <= 2*6
+	if s == "" || strings.Trim(s, "0123456789+-.") != "" || !unicode.IsDigit(rune(s[0])) && s[0] != '.' {
+		return false
+	}
+	_, day := journal.DateOfID(s)
+	n := len(splitScores(s))
+	return !day && (n == 1 || n >= 5)
 }
 
 // splitScores parts scores that are run together: "8776+58".

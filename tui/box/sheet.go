@@ -204,10 +204,7 @@ func Wrap(text string, width int) []string {
 	}
 	var lines []string
 	line, n := "", 0
-	for word := range strings.SplitSeq(page.Clean(text), " ") {
-		if word == "" {
-			continue
-		}
+	for _, word := range words(page.Clean(text), width) {
 		w := uniseg.StringWidth(word)
 		if n > 0 && n+1+w > width {
 			lines, line, n = append(lines, line), "", 0
@@ -226,6 +223,22 @@ func Wrap(text string, width int) []string {
 		lines = append(lines, line)
 	}
 	return lines
+}
+
+// words parts a text at spaces; what is tied together comes apart where it is
+// wider than a line.
+func words(text string, width int) []string {
+	var out []string
+	for _, word := range strings.Split(text, " ") {
+		switch {
+		case word == "":
+		case uniseg.StringWidth(word) > width:
+			out = append(out, strings.FieldsFunc(word, func(r rune) bool { return string(r) == tied })...)
+		default:
+			out = append(out, word)
+		}
+	}
+	return out
 }
 
 // split cuts a word after as many cells as fit, at least one grapheme.

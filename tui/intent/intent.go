@@ -24,6 +24,7 @@ const (
 	ToTasting
 	Light
 	TakeBack
+	Choices // what could be done now
 	NewEater
 	Round
 	Words

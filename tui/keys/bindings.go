@@ -52,6 +52,7 @@ var Page = Map{Name: "Page", Bindings: []Binding{
 var Watch = Map{Name: "Watch", Typing: true, Bindings: []Binding{
 	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "note", More: "note the line"},
 	{Do: intent.TakeBack, Keys: []string{"ctrl+z"}, Show: "ctrl+z", Says: "take back", More: "take the last entry back (or type undo)"},
+	{Do: intent.Choices, Keys: []string{"ctrl+o"}, Show: "ctrl+o", Says: "what if", More: "what leaving, paper, foil or a hotter pit would do"},
 	{Do: intent.Night, Keys: []string{"ctrl+n"}, Show: "ctrl+n", Says: "night", More: "night: dark red on black, and back"},
 	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", Says: "shelf", More: "empty the line; when empty, back to the shelf"},
 	{Do: intent.Up, Keys: []string{"up"}, Show: "↑ ↓", Says: "earlier lines", More: "lines typed before"},

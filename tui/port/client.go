@@ -67,6 +67,11 @@ func (c *Client) Load(id string) (Request, tea.Cmd) {
 	})
 }
 
+// Expect answers with Answer[Forecast].
+func (c *Client) Expect(cook *journal.Cook, now time.Time) (Request, tea.Cmd) {
+	return ask(c, func() (Forecast, error) { return c.port.Expect(cook, now), nil })
+}
+
 // Note answers with Answer[Noted].
 func (c *Client) Note(id, line string) (Request, tea.Cmd) {
 	return ask(c, func() (Noted, error) { return c.port.Note(id, line) })

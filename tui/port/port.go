@@ -27,8 +27,11 @@ type Port interface {
 	Search(words string) (Shelf, error)
 	// Preview returns the page of a cook as lines at most width cells wide.
 	Preview(id string, width int) ([]string, error)
-	// Load reads a cook and what is expected of it.
+	// Load reads a cook.
 	Load(id string) (Cook, error)
+	// Expect says what is expected of a cook that was loaded. It may take a
+	// second; the screen goes on meanwhile.
+	Expect(c *journal.Cook, now time.Time) Forecast
 
 	// Understand reads an entry line without noting it. It is called on every
 	// key: it must not read files or go through a whole probe series.
@@ -81,12 +84,11 @@ type Row struct {
 	Eaters int           // who gave it
 }
 
-// Cook is a cook with what is expected of it.
+// Cook is a cook as it is read.
 type Cook struct {
 	Cook     *journal.Cook
 	Settings journal.Settings
 	Zone     *time.Location // in which its times are told; nil: as written
-	Forecast Forecast
 }
 
 // Tone is how things stand.
@@ -103,12 +105,24 @@ const (
 // Forecast is when the last piece is expected off. Zero times: not known.
 type Forecast struct {
 	Early, Likely, Late time.Time
+	Open                bool   // it may not get there at all: Late is not told
 	From                string // what it rests on, or why there is none
 	Meal                string // what it means for the meal: "early, hold 3½ – 6 h"
 	MealTone            Tone
 	Band                []chart.Interval // expected core of the slowest piece, °C
 	Stall               string           // "yours last 2 – 4 h"
 	Fire                string           // a sentence about the fire
+	Choices             []Choice         // what could be done now; empty: nothing is on
+}
+
+// Choice is one thing that could be done now, and when the last piece would be
+// off then.
+type Choice struct {
+	Name                string // "leave it", "paper", "foil", "pit up 14 °C"
+	Early, Likely, Late time.Time
+	Open                bool          // it may not get there at all
+	Saves               time.Duration // against leaving it; negative: later
+	Note                string        // what it costs or rests on
 }
 
 // Understood is what an entry line will be taken for.

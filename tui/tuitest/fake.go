@@ -100,8 +100,11 @@ func (p *Port) Load(id string) (port.Cook, error) {
 	}
 	dup := *c
 	dup.Entries = slices.Clone(c.Entries)
-	return port.Cook{Cook: &dup, Settings: p.Settings, Zone: p.Clock.Location(), Forecast: p.Forecasts[id]}, nil
+	return port.Cook{Cook: &dup, Settings: p.Settings, Zone: p.Clock.Location()}, nil
 }
+
+// Expect returns the forecast kept for the cook.
+func (p *Port) Expect(c *journal.Cook, _ time.Time) port.Forecast { return p.Forecasts[c.ID] }
 
 func (p *Port) parse(id, line string, now time.Time) (*journal.Cook, shorthand.Line, error) {
 	c, err := p.find(id)

@@ -123,15 +123,15 @@ func graphemes(s string) []string {
 // the cursor is seen, and hint in place of an empty line.
 func (l *Line) Draw(s *box.Sheet, r box.Rect, prompt, hint string) {
 	x := s.Write(r, 0, 0, box.Span{Style: look.Strong, Text: prompt})
-	from := 0
-	for from < l.at && box.Width(strings.Join(l.letters[from:l.at], "")) >= r.W-x {
-		from++
-	}
-	x = s.Write(r, x, 0, box.Span{Style: look.Strong, Text: strings.Join(l.letters[from:l.at], "")})
 	under, rest := " ", ""
 	if l.at < len(l.letters) {
 		under, rest = l.letters[l.at], strings.Join(l.letters[l.at+1:], "")
 	}
+	from := 0
+	for from < l.at && box.Width(strings.Join(l.letters[from:l.at], "")+under) > r.W-x {
+		from++
+	}
+	x = s.Write(r, x, 0, box.Span{Style: look.Strong, Text: strings.Join(l.letters[from:l.at], "")})
 	spans := []box.Span{{Style: look.Chosen, Text: under}, {Style: look.Strong, Text: rest}}
 	if l.Empty() {
 		spans[1] = box.Span{Style: look.Quiet, Text: hint}

@@ -3,6 +3,7 @@ package watch
 import (
 	"slices"
 	"strings"
+	"time"
 
 	"ashbook/journal/measure"
 	"ashbook/report/chart"
@@ -237,10 +238,48 @@ func (s *Screen) said(width int) (look.Style, []string) {
 		return look.Strong, flags(box.Wrap(u.Text, width), u.Flags)
 	case s.err != nil:
 		return look.Trouble, box.Wrap("! not read again: "+s.err.Error(), width)
+	case s.choices:
+		return look.Plain, s.choiceLines(width)
 	case s.state.Forecast.Fire != "":
 		return look.Plain, box.Wrap("fire: "+s.state.Forecast.Fire, width)
 	}
 	return look.Plain, nil
+}
+
+// choiceLines tells what could be done now, a line each.
+func (s *Screen) choiceLines(width int) []string {
+	st := s.state
+	if len(st.Forecast.Choices) == 0 {
+		return []string{"nothing is on, or not enough is known to say what a wrap would do"}
+	}
+	clock := func(t time.Time) string { return t.In(st.zone).Format("15:04") }
+	name := 0
+	for _, c := range st.Forecast.Choices {
+		name = max(name, box.Width(c.Name))
+	}
+	lines := []string{"if you now …"}
+	for i, c := range st.Forecast.Choices {
+		text := box.Tie("  "+c.Name+strings.Repeat(" ", name-box.Width(c.Name))+"  ") + clock(c.Early) + " – "
+		if c.Open {
+			text += "?, may not get there"
+		} else {
+			text += clock(c.Late) + ", likely " + clock(c.Likely)
+		}
+		switch {
+		case i == 0:
+		case c.Saves >= time.Minute:
+			text += ", " + span(c.Saves) + " sooner"
+		case c.Saves <= -time.Minute:
+			text += ", " + span(-c.Saves) + " later"
+		default:
+			text += ", no sooner"
+		}
+		if c.Note != "" && box.Width(text)+3+box.Width(c.Note) <= width {
+			text += " · " + c.Note
+		}
+		lines = append(lines, box.Wrap(text, width)...)
+	}
+	return lines
 }
 
 var tones = map[port.Tone]look.Style{port.Good: look.Fine, port.Careful: look.Mind, port.Bad: look.Trouble}

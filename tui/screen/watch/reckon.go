@@ -16,10 +16,11 @@ import (
 // that drawing costs the same for three notes and for a probe of a day.
 type state struct {
 	port.Cook
-	zone   *time.Location
-	units  measure.System
-	status journal.Status
-	on     bool // something is on the grate
+	Forecast port.Forecast
+	zone     *time.Location
+	units    measure.System
+	status   journal.Status
+	on       bool // something is on the grate
 
 	pit     reading
 	aimPit  string // the setting, or ""
@@ -50,10 +51,10 @@ type core struct {
 	stall time.Duration // so far; 0: it does not stall
 }
 
-// reckon works out the state of a cook as it was at now.
-func reckon(l port.Loaded) *state {
+// reckon works out the state of a cook as it was at now, expected to go as f says.
+func reckon(l port.Loaded, f port.Forecast) *state {
 	c, now := l.Cook.Cook, l.Now
-	s := &state{Cook: l.Cook, zone: zone(l.Cook, now), units: l.Cook.Settings.Units, status: c.Status(now)}
+	s := &state{Cook: l.Cook, Forecast: f, zone: zone(l.Cook, now), units: l.Cook.Settings.Units, status: c.Status(now)}
 	s.on = s.status.Stage >= journal.Settling && s.status.Stage < journal.TakenOff
 	pit := c.PitReadings()
 	s.pit = lastOf(pit, now)

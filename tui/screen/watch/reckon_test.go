@@ -21,7 +21,7 @@ func hall(t testing.TB, p *tuitest.Port) port.Loaded {
 }
 
 func TestReckon(t *testing.T) {
-	s := reckon(hall(t, tuitest.Hall()))
+	s := reckon(hall(t, tuitest.Hall()), port.Forecast{})
 	if s.cores[s.slowest].piece != "large" || s.cores[s.slowest].c != 68 || !s.on || s.pit.c != 104 {
 		t.Errorf("%+v", s)
 	}
@@ -63,7 +63,7 @@ func TestSettingSteps(t *testing.T) {
 	l := hall(t, p)
 	c := l.Cook.Cook
 	c.Entries = append(c.Entries, journal.Entry{Time: p.Clock, Items: []journal.Item{{Act: journal.SetPit, Temp: measure.Degrees(130, measure.Metric)}}})
-	ch := reckon(l).chart
+	ch := reckon(l, port.Forecast{}).chart
 	for _, line := range ch.Lines {
 		if line.Name == "setting" {
 			before, _ := line.At(p.Clock.Add(-time.Minute))
@@ -136,6 +136,6 @@ func BenchmarkReckonDay(b *testing.B) {
 	l := hall(b, p)
 	b.ReportAllocs()
 	for b.Loop() {
-		reckon(l)
+		reckon(l, port.Forecast{})
 	}
 }

@@ -170,6 +170,9 @@ func (s *Screen) offThing() thing {
 	case !st.off.IsZero():
 		t.label, t.large = "OFF", clock(st.off)
 		line = append(line, span(s.now.Sub(st.off))+" ago")
+	case f.Open && !f.Early.IsZero():
+		t.large = clock(f.Early) + "–?"
+		line = append(line, "may not get there")
 	case f.Early.IsZero() || f.Late.IsZero():
 	case f.Late.Before(s.now):
 		line = append(line, "expected until "+clock(f.Late)+", and not off")

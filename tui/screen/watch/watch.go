@@ -28,9 +28,10 @@ type Screen struct {
 	state  *state // nil until loaded
 	err    error  // why it could not be loaded, or not again
 
-	loading port.Request // 0: none under way
-	read    time.Time    // when it was last asked for
-	rung    time.Time    // due time of the check last rung for
+	loading   port.Request // 0: none under way
+	expecting port.Request // 0: none under way
+	read      time.Time    // when it was last asked for
+	rung      time.Time    // due time of the check last rung for
 
 	entry line.Line
 	heard port.Understood // of the entry as it stands
@@ -39,6 +40,7 @@ type Screen struct {
 	writing port.Request // 0: none under way
 	answer  answer       // to the last wish, until the next key
 	sure    bool         // asking whether the fire is lit
+	choices bool         // showing what could be done now
 }
 
 // wish is something to be written.
@@ -74,13 +76,35 @@ func (s *Screen) Init() tea.Cmd { return s.load() }
 func (s *Screen) load() tea.Cmd {
 	r, cmd := s.client.Load(s.id)
 	s.loading, s.read = r, s.now
+	var known port.Forecast
+	if s.state != nil {
+		known = s.state.Forecast
+	}
 	return func() tea.Msg {
 		a := cmd().(port.Answer[port.Loaded])
 		l := loaded{request: a.Request, now: a.Value.Now, err: a.Err}
 		if a.Err == nil {
-			l.state = reckon(a.Value)
+			l.state = reckon(a.Value, known)
 		}
 		return l
+	}
+}
+
+// expected is the state with a new forecast.
+type expected struct {
+	request port.Request
+	state   *state
+}
+
+// expect asks what is expected of the cook as loaded, and shows it when it
+// comes; until then the last forecast stands.
+func (s *Screen) expect() tea.Cmd {
+	cook, now := s.state.Cook, s.now
+	r, cmd := s.client.Expect(cook.Cook, now)
+	s.expecting = r
+	return func() tea.Msg {
+		a := cmd().(port.Answer[port.Forecast])
+		return expected{a.Request, reckon(port.Loaded{Cook: cook, Now: now}, a.Value)}
 	}
 }
 
@@ -170,7 +194,11 @@ func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 		if first && s.state.owed && !s.state.check.Due.After(s.now) {
 			s.rung = s.state.check.Due
 		}
-		return s.ring()
+		return tea.Batch(s.ring(), s.expect())
+	case expected:
+		if msg.request == s.expecting && s.loading == 0 {
+			s.expecting, s.state = 0, msg.state
+		}
 	case port.Answer[port.Noted]:
 		if msg.Request != s.writing {
 			return nil
@@ -212,10 +240,14 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 		return s.want(wish{do: intent.TakeBack})
 	case intent.Light:
 		s.sure = s.planned()
+	case intent.Choices:
+		s.choices = !s.choices
 	case intent.Back:
 		switch {
 		case !s.entry.Empty():
 			s.entry.Set("")
+		case s.choices:
+			s.choices = false
 		case len(s.queue) == 0: // what is still being written needs the screen
 			return func() tea.Msg { return intent.Close{} }
 		}

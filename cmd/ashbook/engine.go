@@ -1,0 +1,157 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/folder"
+	"ashbook/report/chart"
+	"ashbook/report/finish"
+	"ashbook/report/usual"
+	"ashbook/tui/port"
+)
+
+// pastCooks reads every finished cook whole. A file that cannot be read is
+// left out; check names it.
+func pastCooks(j *folder.Folder) []journal.Cook {
+	all, _ := j.List()
+	var out []journal.Cook
+	for _, s := range all {
+		if s.Broken || s.Finish.IsZero() {
+			continue
+		}
+		if f, err := j.Load(s.ID); err == nil {
+			out = append(out, f.Cook)
+		}
+	}
+	return out
+}
+
+// experience replays the finished cooks, which takes some 10 ms each.
+func experience(j *folder.Folder, progress func(done, of int)) *finish.Experience {
+	pits := map[string]journal.Pit{}
+	known, _ := j.Pits()
+	for _, p := range known {
+		pits[p.Name] = p
+	}
+	return finish.Learn(pastCooks(j), pits, settingsOf(j), progress)
+}
+
+// forecaster knows the cooks that were over before this one began.
+func forecaster(x *finish.Experience, c *journal.Cook) *finish.Forecaster {
+	began, ok := c.OnAt()
+	if !ok {
+		return x.All()
+	}
+	return x.Where(func(o *journal.Cook) bool {
+		off, _ := o.Finish()
+		return o.ID != c.ID && !off.After(began)
+	})
+}
+
+// comesOff is a forecast as times of day.
+type comesOff struct {
+	finish.Forecast
+	Early, Likely, Late time.Time
+}
+
+// forecast says when a cook comes off, from the notes up to now; ok is false
+// when it is off, or not on and nothing says when it will be.
+func forecast(x *finish.Experience, c *journal.Cook, now time.Time) (comesOff, bool) {
+	if _, on := c.OnAt(); !on {
+		return comesOff{}, false
+	}
+	f := forecaster(x, c).At(c, now)
+	if f.Done {
+		return comesOff{}, false
+	}
+	return timed(f, now), true
+}
+
+func timed(f finish.Forecast, now time.Time) comesOff {
+	early, likely, late := times(f.ToGo, now)
+	return comesOff{f, early, likely, late}
+}
+
+// times turns hours to go into times, to ten minutes: the range is never sure
+// to the minute.
+func times(r finish.Range, now time.Time) (early, likely, late time.Time) {
+	at := func(h float64) time.Time {
+		t := now.Add(time.Duration(h * float64(time.Hour))).Round(10 * time.Minute)
+		if t.Before(now) {
+			return now
+		}
+		return t
+	}
+	return at(r.Lo), at(r.Mid), at(r.Hi)
+}
+
+// shortestRest is how long before the meal a cook must be off to be rested and
+// pulled. Common practice, no source.
+const shortestRest = 45 * time.Minute
+
+// meal says what a forecast means for the serving hour.
+func (o comesOff) meal(serve time.Time) (string, port.Tone) {
+	if serve.IsZero() {
+		return "", port.Even
+	}
+	latest := serve.Add(-shortestRest)
+	clock := serve.Format("15:04")
+	switch {
+	case o.Early.After(latest):
+		return "meal " + clock + ": late", port.Bad
+	case o.OpenEnd || o.Late.After(latest):
+		return "meal " + clock + ": may be late", port.Careful
+	}
+	return fmt.Sprintf("meal %s: in time, hold %s", clock, usual.Range(serve.Sub(o.Late).Hours(), serve.Sub(o.Early).Hours())), port.Good
+}
+
+// expected is the forecast as the screens show it.
+func expected(x *finish.Experience, c *journal.Cook, now time.Time) port.Forecast {
+	_, on := c.OnAt()
+	if !on {
+		plan := x.All().Plan(c)
+		if len(plan.Reasons) == 0 {
+			return port.Forecast{}
+		}
+		return port.Forecast{From: fmt.Sprintf("once on, %s to %s; likely %s. %s", spoken(plan.ToGo.Lo), spoken(plan.ToGo.Hi), spoken(plan.ToGo.Mid), plan.Reasons[0])}
+	}
+	know := forecaster(x, c)
+	f := know.At(c, now)
+	if f.Done {
+		return port.Forecast{}
+	}
+	off := timed(f, now)
+	out := port.Forecast{Early: off.Early, Likely: off.Likely, Late: off.Late, Open: off.OpenEnd, From: restsOn(f)}
+	out.Meal, out.MealTone = off.meal(c.Serve)
+	if f.Stall.Cooks > 0 {
+		out.Stall = "yours last " + usual.Range(f.Stall.Usual.Lo, f.Stall.Usual.Hi)
+	}
+	for _, b := range f.Band {
+		out.Band = append(out.Band, chart.Interval{Time: off.On.Add(time.Duration(b.Hours * float64(time.Hour))), Low: b.Lo, High: b.Hi})
+	}
+	for _, alt := range know.WhatIf(c, now, f) {
+		early, likely, late := times(alt.ToGo, now)
+		out.Choices = append(out.Choices, port.Choice{
+			Name: alt.Name, Early: early, Likely: likely, Late: late, Open: alt.OpenEnd,
+			Saves: time.Duration(alt.Saves * float64(time.Hour)).Round(10 * time.Minute), Note: alt.Note,
+		})
+	}
+	return out
+}
+
+// restsOn says in a few words what a forecast rests on.
+func restsOn(f finish.Forecast) string {
+	past := "no past cooks yet"
+	if f.PastCooks > 0 {
+		past = counted(f.PastCooks, "past cook")
+	}
+	return "from " + counted(f.Readings, "core reading") + " and " + past
+}
+
+// spoken prints hours to the half.
+func spoken(h float64) string {
+	return fmt.Sprintf("%.1f h", math.Round(h*2)/2)
+}

@@ -1,0 +1,78 @@
+package report
+
+import (
+	"fmt"
+	"math"
+
+	"ashbook/report/hindsight"
+	"ashbook/report/page"
+)
+
+// Hindsight is the page of a replay: how far off the forecasts would have been,
+// beside simple rules.
+func Hindsight(r hindsight.Report) page.Page {
+	known := "each with only the cooks that were over before it began"
+	if r.LeaveOneOut {
+		known = "each with all the others known"
+	}
+	p := page.Page{
+		Title: "Hindsight",
+		Aside: fmt.Sprintf("%d finished cooks", r.Cooks),
+		Lead: []string{
+			fmt.Sprintf("Every finished cook replayed, %s: how far off COMES OFF would have been, and what simple rules would have said.", known),
+			"Miss is the mean distance from the truth; bias above zero is later than the truth; the range should hold 8 in 10. Not every rule has an answer everywhere: “forecast there” is the forecast's own miss at the times the rule had one.",
+		},
+	}
+	if r.Cooks == 0 {
+		p.Lead = []string{"No finished cook to replay: a cook counts once its lines \"on\" and \"off\" are there."}
+		return p
+	}
+	for _, t := range r.Tables {
+		heading := fmt.Sprintf("At %.0f %% of the course", 100*t.Share)
+		if t.Share == 0 {
+			heading = "Before it goes on"
+		}
+		p.Add(page.Section{Heading: heading, Table: hindsightTable(t)})
+	}
+	p.Add(page.Section{Heading: "During the cook, once a core has been read", Table: hindsightTable(r.During)})
+	p.Add(page.Section{Heading: "Of these, cooks noted by hand", Table: hindsightTable(r.DuringHand)})
+	p.Add(page.Section{Heading: "Of these, cooks with a probe series", Table: hindsightTable(r.DuringDense)})
+	p.Add(page.Section{Lines: []string{trust(r.During)}})
+	return p
+}
+
+func hindsightTable(t hindsight.Table) page.Table {
+	out := page.Table{Columns: []page.Column{{}, {Title: "miss", Right: true}, {Title: "half within", Right: true}, {Title: "bias", Right: true},
+		{Title: "forecast there", Right: true}, {Title: "in range", Right: true}, {Title: "range is", Right: true}, {Title: "score", Right: true}, {Title: "times", Right: true}}}
+	for _, row := range t.Rows {
+		if row.N == 0 {
+			continue
+		}
+		cells := []string{string(row.Method), hoursOr(row.Mean), hoursOr(row.Median), fmt.Sprintf("%+.1f h", row.Bias), "", "", "", "", fmt.Sprint(row.N)}
+		if row.Method != hindsight.Ours {
+			cells[4] = hoursOr(row.OursThere)
+		}
+		if row.Banded > 0 {
+			cells[5], cells[6] = fmt.Sprintf("%.0f %%", 100*row.Covered), hoursOr(row.Width)
+			cells[7] = fmt.Sprintf("%.2f", row.CRPS)
+		}
+		out.Rows = append(out.Rows, page.Row{Cells: cells})
+	}
+	return out
+}
+
+func hoursOr(h float64) string {
+	if math.IsNaN(h) {
+		return "–"
+	}
+	return fmt.Sprintf("%.1f h", h)
+}
+
+// trust says in a sentence how far to trust the forecast.
+func trust(t hindsight.Table) string {
+	if len(t.Rows) == 0 || t.Rows[0].N == 0 {
+		return "No core was read during these cooks, so nothing can be said of forecasts while they ran."
+	}
+	ours := t.Rows[0]
+	return fmt.Sprintf("So while a cook runs: half of your forecasts would have been within %.1f h, and the range would have held %.0f in 100.", ours.Median, 100*ours.Covered)
+}
