@@ -9,7 +9,6 @@ import (
 	"time"
 
 	"ashbook/journal"
-	"ashbook/journal/measure"
 	"ashbook/report/frame"
 	"ashbook/report/page"
 )
@@ -43,7 +42,7 @@ func Cook(c *journal.Cook, s journal.Settings, now time.Time, problems []journal
 // summary is the cook in one sentence.
 func summary(c *journal.Cook, s journal.Settings) string {
 	parts := []string{orElse(c.Cut, "cut not noted")}
-	if w := Weights(c, s.Units); w != "" {
+	if w := frame.Weights(c, s.Units); w != "" {
 		parts = append(parts, w)
 	}
 	if c.Pit != "" {
@@ -59,21 +58,6 @@ func summary(c *journal.Cook, s journal.Settings) string {
 		line += fmt.Sprintf("; for %d", c.Heads)
 	}
 	return line + "."
-}
-
-// Weights prints the weights of the pieces in the reader's unit, that unit
-// named once: "4.7 + 3.6 kg".
-func Weights(c *journal.Cook, sys measure.System) string {
-	var parts []string
-	for _, p := range c.Pieces {
-		if w := p.Weight(); w.Known {
-			parts = append(parts, measure.FormatMass(w.Base, sys))
-		}
-	}
-	for i, p := range parts[:max(0, len(parts)-1)] {
-		parts[i], _, _ = strings.Cut(p, " ")
-	}
-	return strings.Join(parts, " + ")
 }
 
 func setUp(c *journal.Cook, s journal.Settings) []page.Fact {

@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"ashbook/journal"
+	"ashbook/journal/cookfile"
 	"ashbook/journal/folder"
 	"ashbook/report"
 	"ashbook/report/frame"
@@ -23,11 +24,22 @@ func (a *app) openNow() (*folder.Folder, time.Time, error) {
 	return j, now, err
 }
 
-func (a *app) resolveOrRunning(j *folder.Folder, args []string, now time.Time) (folder.Summary, error) {
-	if len(args) == 0 {
-		return a.running(j, "", now)
+// openCook opens the journal and reads the cook that the words name, without
+// words the running one.
+func (a *app) openCook(words []string) (j *folder.Folder, now time.Time, f cookfile.File, err error) {
+	if j, now, err = a.openNow(); err != nil {
+		return j, now, f, err
 	}
-	return a.resolve(j, args)
+	var s folder.Summary
+	if len(words) == 0 {
+		s, err = a.running(j, "", now)
+	} else {
+		s, err = a.resolve(j, words)
+	}
+	if err == nil {
+		f, err = j.Load(s.ID)
+	}
+	return j, now, f, err
 }
 
 // load reads several cooks whole.
@@ -132,15 +144,7 @@ func (a *app) whyCommand() *cobra.Command {
 		Long:  "Set a cook against your other cooks of the same cut: every difference in its\nown unit, the most unusual first. Differences are not causes.",
 		Args:  atLeast(1),
 		RunE: func(_ *cobra.Command, args []string) error {
-			j, now, err := a.openNow()
-			if err != nil {
-				return err
-			}
-			s, err := a.resolveOrRunning(j, args, now)
-			if err != nil {
-				return err
-			}
-			f, err := j.Load(s.ID)
+			j, _, f, err := a.openCook(args)
 			if err != nil {
 				return err
 			}

@@ -206,11 +206,7 @@ type hitRecord struct {
 }
 
 func (a *app) find(words []string, q search) error {
-	j, err := a.open()
-	if err != nil {
-		return err
-	}
-	now, err := a.nowTime()
+	j, now, err := a.openNow()
 	if err != nil {
 		return err
 	}
@@ -248,7 +244,7 @@ func (a *app) find(words []string, q search) error {
 	table := page.Table{Columns: []page.Column{{}, {}, {}, {Right: true}, {}, {}, {Right: true}, {Right: true}, {}}}
 	for _, s := range found {
 		table.Rows = append(table.Rows, page.Row{Cells: foundCells(s, now, settings.Units)})
-		if h := hits[s.ID]; h.Line > 0 && !foldedIn(s, words) {
+		if h := hits[s.ID]; h.Line > 0 && !named(s, words) {
 			table.Rows = append(table.Rows, page.Row{Heading: fmt.Sprintf("    line %d: %s", h.Line, strings.TrimSpace(h.Text))})
 		}
 	}
@@ -310,10 +306,6 @@ func foundCells(s folder.Summary, now time.Time, sys measure.System) []string {
 	return []string{s.Date.Format("2 Jan 2006"), s.Name(), s.Cut, weight, s.Pit, strings.Join(wraps, ", "), hours, score, state}
 }
 
-// foldedIn reports whether the row itself shows every word, so that no line
-// of the file need be quoted.
-func foldedIn(s folder.Summary, words []string) bool { return named(s, words) }
-
 func counted(n int, what string) string {
 	if n == 1 {
 		return "1 " + what
@@ -327,15 +319,7 @@ func (a *app) showCommand() *cobra.Command {
 		Short: "Show one cook: set-up, course, timeline, scores",
 		Long:  "Show one cook. A cook is named by its file, by words of its title, cut, pit or\nday, or as \"last\". Without a name it is the one that is running.",
 		RunE: func(_ *cobra.Command, args []string) error {
-			j, now, err := a.openNow()
-			if err != nil {
-				return err
-			}
-			s, err := a.resolveOrRunning(j, args, now)
-			if err != nil {
-				return err
-			}
-			f, err := j.Load(s.ID)
+			j, now, f, err := a.openCook(args)
 			if err != nil {
 				return err
 			}

@@ -40,6 +40,8 @@ var layers = []layer{
 	{"report/usual", []string{"journal", "journal/measure", "report/frame", "gonum.org/..."}, "the person's own averages"},
 	{"report/finish/...", []string{"journal", "journal/measure", "report/frame", "report/finish/...", "report/numeric/...", "gonum.org/..."}, "the engine of one cook"},
 	{"report/hindsight", []string{"journal", "journal/measure", "report/finish/...", "report/numeric/...", "gonum.org/..."}, "replays cooks through the engine"},
+	{"report/drivers", []string{"journal", "journal/measure", "report/frame", "report/finish/...", "report/numeric/...", "gonum.org/..."}, "what moves time and quality"},
+	{"report/account", []string{"journal", "journal/measure", "report/frame", "report/finish/...", "report/numeric/...", "gonum.org/..."}, "early or late, in minutes that add up"},
 	{"report", []string{"journal", "journal/measure", "report/..."}, "chooses sections; draws nothing"},
 
 	{"tui/intent", nil, "what a person can want"},

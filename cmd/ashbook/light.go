@@ -58,11 +58,7 @@ func (a *app) lightCommand() *cobra.Command {
 }
 
 func (a *app) light(args []string, l lighting) error {
-	j, err := a.open()
-	if err != nil {
-		return err
-	}
-	now, err := a.nowTime()
+	j, now, err := a.openNow()
 	if err != nil {
 		return err
 	}

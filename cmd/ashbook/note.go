@@ -78,11 +78,7 @@ func (a *app) noteArgs(args []string) (ref, line string, help bool, err error) {
 }
 
 func (a *app) note(ref, line string) error {
-	j, err := a.open()
-	if err != nil {
-		return err
-	}
-	now, err := a.nowTime()
+	j, now, err := a.openNow()
 	if err != nil {
 		return err
 	}

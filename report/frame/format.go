@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"ashbook/journal"
 	"ashbook/journal/measure"
 )
 
@@ -91,6 +92,21 @@ func FormatHours(h float64) string {
 		return fmt.Sprintf("%s%d min", sign, min)
 	}
 	return fmt.Sprintf("%s%d h %02d", sign, min/60, min%60)
+}
+
+// Weights prints the weights of the pieces in the reader's unit, that unit
+// named once: "4.7 + 3.6 kg".
+func Weights(c *journal.Cook, sys measure.System) string {
+	var parts []string
+	for _, p := range c.Pieces {
+		if w := p.Weight(); w.Known {
+			parts = append(parts, measure.FormatMass(w.Base, sys))
+		}
+	}
+	for i, p := range parts[:max(0, len(parts)-1)] {
+		parts[i], _, _ = strings.Cut(p, " ")
+	}
+	return strings.Join(parts, " + ")
 }
 
 // Unit names the unit numbers of the kind are held in; "" for words, counts

@@ -1,5 +1,5 @@
-// Package usual says what a person's usual cook of a cut is like, what a cook
-// did differently, and, from that alone, when a running cook should come off.
+// Package usual says what a person's usual cook of a cut is like and what a cook
+// did differently.
 package usual
 
 import (
@@ -8,13 +8,11 @@ import (
 	"math"
 	"slices"
 	"strings"
-	"time"
 
 	"ashbook/journal"
 	"ashbook/report/frame"
 
 	"gonum.org/v1/gonum/stat"
-	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // Usual is one column over a person's finished cooks of a cut.
@@ -149,87 +147,6 @@ func (d Difference) differs() bool {
 		return d.Column.Name != "went on at" && !strings.EqualFold(d.This.Word, d.Word)
 	}
 	return math.Abs(d.By) >= d.Column.Matters-1e-9
-}
-
-// ComesOff is when a cook's last piece should be off, going by the person's
-// own finished cooks of the cut and nothing else.
-type ComesOff struct {
-	From, Likely, To time.Time // 8 in 10 fall between From and To
-	N                int       // cooks it rests on
-	Words            string    // what it rests on, as a sentence
-}
-
-// Spread taken for a single past cook, as a share of its time (chosen: what
-// cooks of one cut vary by in hobby logs).
-const oneCookSpread = .25
-
-// Off returns the forecast for a cook that is on; ok is false when it is not,
-// or is off already, or no cook of its cut has been finished before.
-func Off(c *journal.Cook, all []journal.Cook, now time.Time) (ComesOff, bool) {
-	on, started := c.OnAt()
-	if _, done := c.Finish(); !started || done {
-		return ComesOff{}, false
-	}
-	mean, spread, n := hours(Like(c, all))
-	if n == 0 {
-		return ComesOff{}, false
-	}
-	at := func(h float64) time.Time {
-		t := on.Add(time.Duration(h * float64(time.Hour))).Round(10 * time.Minute)
-		if t.Before(now) {
-			return now
-		}
-		return t
-	}
-	out := ComesOff{From: at(mean - spread), Likely: at(mean), To: at(mean + spread), N: n}
-	out.Words = fmt.Sprintf("your average for %s, %d cooks: %s, give or take %s", c.Cut, n, frame.FormatHours(mean), frame.FormatHours(spread))
-	if n == 1 {
-		out.Words = fmt.Sprintf("your one %s before took %s; that is all there is to go by", c.Cut, frame.FormatHours(mean))
-	}
-	if out.To.Equal(now) {
-		out.Words += "; this one is already longer"
-	}
-	return out, true
-}
-
-// hours returns the mean time on the pit and the half-width of the 80 % range
-// for one more cook: Student's t on n−1 degrees of freedom times
-// s·sqrt(1 + 1/n), the prediction interval of a normal sample.
-func hours(like []*journal.Cook) (mean, spread float64, n int) {
-	var took []float64
-	for _, c := range like {
-		d, _ := c.Took()
-		took = append(took, d.Hours())
-	}
-	n = len(took)
-	switch n {
-	case 0:
-		return 0, 0, 0
-	case 1:
-		return took[0], took[0] * oneCookSpread, 1
-	}
-	mean, sd := stat.MeanStdDev(took, nil)
-	t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(n - 1)}.Quantile(.9)
-	return mean, min(mean, t*sd*math.Sqrt(1+1/float64(n))), n
-}
-
-// StallLasts returns the middle half of how long the stalls of the person's
-// other cooks of the cut lasted, hours, and how many showed one.
-func StallLasts(c *journal.Cook, all []journal.Cook) (from, to float64, n int) {
-	var hours []float64
-	for _, o := range Like(c, all) {
-		off, _ := o.Finish()
-		for i := range o.Pieces {
-			if _, lasted, ok := o.Stall(i, off); ok {
-				hours = append(hours, lasted.Hours())
-			}
-		}
-	}
-	if len(hours) == 0 {
-		return 0, 0, 0
-	}
-	slices.Sort(hours)
-	return stat.Quantile(.25, stat.LinInterp, hours, nil), stat.Quantile(.75, stat.LinInterp, hours, nil), len(hours)
 }
 
 // Range prints a range of hours to the half hour: "2 – 4 h", "about 3½ h".

@@ -1,7 +1,6 @@
 package usual
 
 import (
-	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -26,51 +25,6 @@ func cook(id string, hours float64, change func(*journal.Cook)) journal.Cook {
 		change(&c)
 	}
 	return c
-}
-
-// The factor is t(.90; 9 degrees of freedom) = 1.383, NIST/SEMATECH e-Handbook
-// of Statistical Methods, table 1.3.6.7.2; the interval for one more
-// observation is mean ± t·s·sqrt(1 + 1/n), the same handbook.
-func TestSpreadIsThePredictionInterval(t *testing.T) {
-	var cooks []*journal.Cook
-	for i := range 10 {
-		c := cook(fmt.Sprint(i), 10+float64(i), nil)
-		cooks = append(cooks, &c)
-	}
-	mean, spread, n := hours(cooks)
-	s := math.Sqrt(82.5 / 9) // sum of squares about the mean of 0 … 9 is 82.5
-	if want := 1.383 * s * math.Sqrt(1.1); n != 10 || math.Abs(mean-14.5) > 1e-9 || math.Abs(spread-want) > 1e-3*want {
-		t.Errorf("mean %v spread %v, want 14.5 and %v", mean, spread, want)
-	}
-}
-
-func TestOff(t *testing.T) {
-	past := []journal.Cook{cook("a", 10, nil), cook("b", 12, nil), cook("c", 14, nil), cook("d", 30, func(c *journal.Cook) { c.Cut = "brisket" })}
-	now := cook("now", 0, nil)
-	off, ok := Off(&now, past, noon.Add(2*time.Hour))
-	if !ok || off.N != 3 || !off.Likely.Equal(noon.Add(12*time.Hour)) || !off.From.Before(off.Likely) || !off.To.After(off.Likely) {
-		t.Fatalf("%+v %v", off, ok)
-	}
-	if !strings.Contains(off.Words, "your average") || !strings.Contains(off.Words, "3 cooks") {
-		t.Errorf("words %q do not say what they rest on", off.Words)
-	}
-	late := noon.Add(40 * time.Hour)
-	if off, _ := Off(&now, past, late); off.From.Before(late) || off.To.Before(late) || !strings.Contains(off.Words, "longer") {
-		t.Errorf("after every past cook: %+v", off)
-	}
-	if off, ok := Off(&now, past[:1], noon); !ok || !strings.Contains(off.Words, "your one") || !off.From.Before(off.To) {
-		t.Errorf("one past cook: %+v", off)
-	}
-	if _, ok := Off(&now, past[3:], noon); ok {
-		t.Error("a forecast from another cut")
-	}
-	if _, ok := Off(&past[0], past, noon); ok {
-		t.Error("a forecast for a cook that is off")
-	}
-	planned := journal.Cook{Cut: "pork shoulder", Pieces: []journal.Piece{{}}}
-	if _, ok := Off(&planned, past, noon); ok {
-		t.Error("a forecast for a cook that is not on")
-	}
 }
 
 func TestCompare(t *testing.T) {

@@ -8,6 +8,7 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/report/chart"
+	"ashbook/report/frame"
 	"ashbook/tui/box"
 	"ashbook/tui/port"
 )
@@ -224,17 +225,8 @@ func setting(c *journal.Cook, now, from, to time.Time) []chart.Point {
 func (s *state) title(width int) string {
 	c := s.Cook.Cook
 	meat := c.Cut
-	var weights []string
-	for _, p := range c.Pieces {
-		if w := p.Weight(); w.Known {
-			weights = append(weights, measure.FormatMass(w.Base, s.units))
-		}
-	}
-	for i := range len(weights) - 1 {
-		weights[i], _, _ = strings.Cut(weights[i], " ")
-	}
-	if len(weights) > 0 {
-		meat = strings.TrimSpace(meat + " " + strings.Join(weights, " + "))
+	if w := frame.Weights(c, s.units); w != "" {
+		meat = strings.TrimSpace(meat + " " + w)
 	}
 	title := c.Name()
 	for _, part := range []string{meat, c.Pit} {
