@@ -1,0 +1,76 @@
+package finish
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/report/finish/course"
+	"ashbook/report/numeric/heat"
+)
+
+// Alternative is what one decision would make of a running cook.
+type Alternative struct {
+	Name  string  // "leave", "paper", "foil", "pit up"
+	ToGo  Range   // h from now to the last piece off
+	Saves float64 // h against leaving it, middle; negative: later
+	// OpenEnd is set where the core may not get there at all.
+	OpenEnd bool
+	Note    string // what the choice costs or rests on
+}
+
+// raiseBy is how far "pit up" raises the pit, K (chosen: one notch of common
+// practice, 107 to 121 °C).
+const raiseBy = 14.0
+
+// WhatIf shows a running cook left alone and with one thing done now, each
+// with its range; left is its forecast at now. It is empty when nothing is on.
+//
+// The alternatives share the cook's fit and corrections; only the difference
+// is simulated, since past cooks say too little of each.
+func (f *Forecaster) WhatIf(c *journal.Cook, now time.Time, left Forecast) []Alternative {
+	if left.Done || left.On.IsZero() {
+		return nil
+	}
+	j := f.world.Read(c, now)
+	e := course.New(j)
+	post := e.Fit()
+	base, _ := e.Point(post)
+	base = math.Max(base, course.Soonest)
+	out := []Alternative{{Name: "leave", ToGo: left.ToGo, OpenEnd: left.OpenEnd}}
+	if j.Plan != heat.Bare && !j.Wrapped {
+		out[0].Note = fmt.Sprintf("as planned: %s at %s", c.Aim.Wrap.Kind, j.Temp(j.PlanAt))
+	}
+	try := func(name, note string, change func(j *course.Job)) {
+		k := *j
+		k.Changes = append([]heat.Change(nil), j.Changes...)
+		change(&k)
+		hours, reached := course.New(&k).Point(post)
+		factor := math.Min(1, hours/base) // more heat or less drying never makes it later
+		// The difference itself is known to about a third (chosen).
+		doubt := math.Exp(math.Abs(math.Log(factor)) / 3)
+		r := Range{left.ToGo.Lo * factor / doubt, left.ToGo.Mid * factor, left.ToGo.Hi * factor * doubt}
+		r.Hi = math.Min(r.Hi, math.Max(left.ToGo.Hi, r.Mid))
+		out = append(out, Alternative{Name: name, ToGo: r, Saves: left.ToGo.Mid - r.Mid, OpenEnd: !reached, Note: note})
+	}
+	at := j.Elapsed * 3600
+	wrap := func(cover heat.Cover) func(*course.Job) {
+		return func(k *course.Job) {
+			k.Plan = heat.Bare
+			k.Changes = append(k.Changes, heat.Change{At: at, Cover: cover})
+		}
+	}
+	if !j.Wrapped {
+		try("paper", "the bark stays drier than in foil", wrap(heat.Paper))
+		try("foil", "the bark softens", wrap(heat.Foil))
+	}
+	raise := raiseBy
+	note := "watch the surface"
+	if j.Pit.Setting {
+		raise *= course.Raised
+		note = "only the setting is known; in such a pit about a fifth of a raise has reached the meat"
+	}
+	try("pit up", note, func(k *course.Job) { k.Pit.Future += raise })
+	return out
+}

@@ -1,0 +1,206 @@
+package hindsight
+
+import (
+	"flag"
+	"fmt"
+	"io/fs"
+	"math"
+	"os"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+	"ashbook/report/finish"
+	"ashbook/samples"
+)
+
+// folder is a journal to print the tables of: go test -run Tables -v -args -folder DIR.
+var folder = flag.String("folder", "", "journal whose hindsight is printed")
+
+func learn(t testing.TB, dir fs.FS, most int) *finish.Experience {
+	cooks, pits, settings := readJournal(t, dir)
+	slices.SortFunc(cooks, func(a, b journal.Cook) int { return a.Date().Compare(b.Date()) })
+	return finish.Learn(cooks[:min(most, len(cooks))], pits, settings, nil)
+}
+
+func text(r Report) string {
+	var b strings.Builder
+	table := func(title string, t Table) {
+		fmt.Fprintf(&b, "%s\n", title)
+		for _, r := range t.Rows {
+			if r.N == 0 {
+				continue
+			}
+			fmt.Fprintf(&b, "  %-29s n %3d  miss %5.2f h (%4.1f %%)  median %5.2f  bias %+6.2f  there %5.2f", r.Method, r.N, r.Mean, 100*r.Relative, r.Median, r.Bias, r.OursThere)
+			if r.Banded > 0 {
+				fmt.Fprintf(&b, "  covers %3.0f %%  width %5.2f  crps %.2f", 100*r.Covered, r.Width, r.CRPS)
+			}
+			b.WriteByte('\n')
+		}
+	}
+	for _, t := range r.Tables {
+		table(fmt.Sprintf("at %.0f %% of the course", 100*t.Share), t)
+	}
+	table("during, all", r.During)
+	table("during, noted by hand", r.DuringHand)
+	table("during, by probe", r.DuringDense)
+	return b.String()
+}
+
+func TestTables(t *testing.T) {
+	if *folder == "" {
+		t.Skip("no folder given")
+	}
+	x := learn(t, os.DirFS(*folder), math.MaxInt)
+	for _, leaveOneOut := range []bool{false, true} {
+		fmt.Printf("leave one out: %v\n%s", leaveOneOut, text(Replay(x, Options{LeaveOneOut: leaveOneOut})))
+	}
+}
+
+func row(t *testing.T, table Table, m Method) Row {
+	t.Helper()
+	i := slices.IndexFunc(table.Rows, func(r Row) bool { return r.Method == m })
+	if i < 0 {
+		t.Fatalf("no row for %q", m)
+	}
+	return table.Rows[i]
+}
+
+// sound checks what must hold of any replay.
+func sound(t *testing.T, r Report) {
+	t.Helper()
+	if len(r.Moments) != len(Shares)*r.Cooks || len(r.Tables) != len(Shares) {
+		t.Fatalf("%d moments and %d tables of %d cooks", len(r.Moments), len(r.Tables), r.Cooks)
+	}
+	for _, m := range r.Moments {
+		for _, a := range m.Answers {
+			if math.IsNaN(a.Hours) || math.IsInf(a.Hours, 0) || a.Hours < 0 || a.Method == Ours && !(a.Lo < a.Hours && a.Hours < a.Hi) {
+				t.Errorf("%s at %g: %s says %g [%g, %g]", m.Cook, m.Share, a.Method, a.Hours, a.Lo, a.Hi)
+			}
+		}
+	}
+}
+
+// The invented journal comes from another mechanism of drying than the
+// engine's; two years of it are cut short here.
+func TestSamples(t *testing.T) {
+	x := learn(t, samples.FS(), 14)
+	r := Replay(x, Options{})
+	sound(t, r)
+	if r.Moments[0].Past != 0 || r.Moments[len(r.Moments)-1].Past != 13 {
+		t.Errorf("earlier cooks known: first %d, last %d", r.Moments[0].Past, r.Moments[len(r.Moments)-1].Past)
+	}
+	ours := row(t, r.During, Ours)
+	for _, m := range Methods[2:] {
+		if r := row(t, r.During, m); r.N > 0 && r.OursThere > r.Mean {
+			t.Errorf("during: %.2f h, %s %.2f h", r.OursThere, m, r.Mean)
+		}
+	}
+	if ours.Covered < .7 || ours.Covered > .98 {
+		t.Errorf("the 80 %% range covers %.0f %%", 100*ours.Covered)
+	}
+}
+
+func TestLeaveOneOut(t *testing.T) {
+	x := learn(t, samples.FS(), 4)
+	r := Replay(x, Options{LeaveOneOut: true})
+	sound(t, r)
+	for _, m := range r.Moments {
+		if m.Past != 3 {
+			t.Fatalf("%d cooks known", m.Past)
+		}
+	}
+}
+
+// Cooks of real people, if they lie beside the repository: everything runs,
+// and the forecast is no worse than the person's look-alikes.
+func TestRealCooks(t *testing.T) {
+	dir := "../../../shared/realcooks"
+	if _, err := os.Stat(dir); err != nil {
+		t.Skip("no real cooks here")
+	}
+	x := learn(t, os.DirFS(dir), math.MaxInt)
+	if n := len(x.Cooks()); n != 12 {
+		t.Errorf("learned from %d cooks", n)
+	}
+	r := Replay(x, Options{})
+	sound(t, r)
+	if a := row(t, r.During, LookAlikes); a.OursThere > a.Mean {
+		t.Errorf("%.2f h, look-alikes %.2f h", a.OursThere, a.Mean)
+	}
+	if c := row(t, r.During, Ours).Covered; c < .65 {
+		t.Errorf("the 80 %% range covers %.0f %%", 100*c)
+	}
+}
+
+var laidOn = time.Date(2026, 9, 18, 20, 0, 0, 0, time.UTC)
+
+func at(h float64) time.Time { return laidOn.Add(time.Duration(h * float64(time.Hour))) }
+
+// cook is invented: kg, hours it took, and cores at hours.
+func cook(id, cut string, kg, took float64, cores map[float64]float64) journal.Cook {
+	c := journal.Cook{ID: id, Cut: cut, Pieces: []journal.Piece{{Raw: measure.Mass{Base: kg, Known: true}}}}
+	c.Aim.Core = measure.Temperature{Base: 95, Known: true}
+	add := func(h float64, it journal.Item) {
+		c.Entries = append(c.Entries, journal.Entry{Time: at(h), Items: []journal.Item{it}})
+	}
+	add(0, journal.Item{Act: journal.On})
+	for h, deg := range cores {
+		add(h, journal.Item{Act: journal.ReadCore, Temp: measure.Temperature{Base: deg, Known: true}})
+	}
+	add(took, journal.Item{Act: journal.Off})
+	journal.SortEntries(c.Entries)
+	return c
+}
+
+func TestRules(t *testing.T) {
+	a := cook("a", "brisket", 4, 12, map[float64]float64{8: 75})
+	b := cook("b", "brisket", 5, 15, map[float64]float64{10: 75})
+	c := cook("c", "lamb", 2, 5, map[float64]float64{3: 75})
+	mine := cook("mine", "Brisket", 6, 20, map[float64]float64{5: 50, 6: 55, 15: 75})
+	past := []known{figures(&a), figures(&b), figures(&c)}
+	m := moment{&mine, at(6), 6}
+	for _, want := range []struct {
+		rule  func(moment, []known) (float64, bool)
+		at    moment
+		hours float64
+	}{
+		{cutAverage, m, 13.5 - 6},
+		{coreFraction, m, 13.5 * (1 - 50.0/90)},
+		{hoursPerKg, m, 6*(3+3+2.5)/3 - 6},
+		{straightLine, m, (95 - 55) / 5.0},
+		{lookAlikes, moment{&mine, at(15), 15}, math.Cbrt(4 * 5 * 2)},
+	} {
+		got, ok := want.rule(want.at, past)
+		if !ok || math.Abs(got-want.hours) > 1e-6 {
+			t.Errorf("got %g h, want %g h", got, want.hours)
+		}
+	}
+	if _, ok := lookAlikes(moment{&mine, at(1), 1}, past); ok {
+		t.Error("look-alikes of a core never read")
+	}
+	if _, ok := cutAverage(m, nil); ok {
+		t.Error("an average of no cooks")
+	}
+	// A power law of the weight is found again.
+	var law []known
+	for i := range 12 {
+		kg := 2 + float64(i)/2
+		k := cook(fmt.Sprint(i), "brisket", kg, 5*math.Pow(kg, .6), nil)
+		law = append(law, figures(&k))
+	}
+	if got, ok := regression(moment{&mine, at(0), 0}, law); !ok || math.Abs(got/(5*math.Pow(6, .6))-1) > .02 {
+		t.Errorf("regression: %g h, want %g h", got, 5*math.Pow(6, .6))
+	}
+}
+
+func BenchmarkReplaySamples(b *testing.B) {
+	cooks, pits, settings := readJournal(b, samples.FS())
+	b.ReportAllocs()
+	for b.Loop() {
+		Replay(finish.Learn(cooks, pits, settings, nil), Options{})
+	}
+}

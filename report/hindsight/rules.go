@@ -1,0 +1,215 @@
+package hindsight
+
+import (
+	"math"
+	"strings"
+	"time"
+
+	"gonum.org/v1/gonum/mat"
+
+	"ashbook/journal"
+	"ashbook/report/finish"
+)
+
+// moment is a finished cook as it stood when a share of its course was past.
+type moment struct {
+	cook    *journal.Cook
+	now     time.Time
+	elapsed float64 // h
+}
+
+// rule is a way of saying how long is left, h, from other finished cooks.
+type rule struct {
+	method Method
+	left   func(m moment, past []known) (hours float64, ok bool)
+}
+
+// known is a finished cook with its figures.
+type known struct {
+	cook *journal.Cook
+	took float64 // h
+	cut  string
+	kg   float64 // heaviest piece; 0 = not recorded
+}
+
+func figures(c *journal.Cook) known {
+	took, _ := c.Took()
+	k := known{cook: c, took: took.Hours(), cut: strings.ToLower(strings.TrimSpace(c.Cut))}
+	for _, p := range c.Pieces {
+		if w := p.Weight(); w.Known {
+			k.kg = math.Max(k.kg, w.Base)
+		}
+	}
+	return k
+}
+
+var rules = []rule{
+	{CutAverage, cutAverage},
+	{CoreFraction, coreFraction},
+	{HoursPerKg, hoursPerKg},
+	{StraightLine, straightLine},
+	{Regression, regression},
+	{LookAlikes, lookAlikes},
+}
+
+// least is the shortest answer of a rule whose time has run out, h.
+const least = .2
+
+// average is the mean course of the cut, else of all cooks.
+func average(cut string, past []known) (hours float64, ok bool) {
+	sum, n := 0.0, 0.0
+	for _, same := range []bool{true, false} {
+		for _, k := range past {
+			if !same || k.cut == cut {
+				sum, n = sum+k.took, n+1
+			}
+		}
+		if n > 0 {
+			return sum / n, true
+		}
+	}
+	return 0, false
+}
+
+func cutAverage(m moment, past []known) (float64, bool) {
+	mean, ok := average(figures(m.cook).cut, past)
+	return math.Max(least, mean-m.elapsed), ok
+}
+
+// coldest is the last core of the piece that has farthest to go, with its aim.
+func coldest(m moment) (core, aim float64, ok bool) {
+	for i := range max(1, len(m.cook.Pieces)) {
+		last, seen := journal.Last(m.cook.CoreReadings(i), m.now)
+		off, done := m.cook.OffAt(i)
+		if !seen || done && !off.After(m.now) {
+			continue
+		}
+		if !ok || last.C < core {
+			core, ok = last.C, true
+		}
+	}
+	aim, aimed := m.cook.AimCore(m.now)
+	if !aimed {
+		aim = usualAim
+	}
+	return core, aim, ok
+}
+
+// usualAim and fridge stand in where a cook does not say (common practice).
+const (
+	usualAim = 94.0
+	fridge   = 5.0
+)
+
+func coreFraction(m moment, past []known) (float64, bool) {
+	mean, ok := average(figures(m.cook).cut, past)
+	core, aim, seen := coldest(m)
+	if !ok || !seen {
+		return 0, false
+	}
+	return math.Max(least, mean*(1-(core-fridge)/(aim-fridge))), true
+}
+
+func hoursPerKg(m moment, past []known) (float64, bool) {
+	mine := figures(m.cook)
+	sum, n := 0.0, 0.0
+	for _, k := range past {
+		if k.kg > 0 {
+			sum, n = sum+k.took/k.kg, n+1
+		}
+	}
+	if n == 0 || mine.kg == 0 {
+		return 0, false
+	}
+	return math.Max(least, sum/n*mine.kg-m.elapsed), true
+}
+
+// straightLine goes on as the last hour did, or the last two notes.
+func straightLine(m moment, _ []known) (float64, bool) {
+	worst, ok := 0.0, false
+	_, aim, _ := coldest(m)
+	for i := range max(1, len(m.cook.Pieces)) {
+		if off, done := m.cook.OffAt(i); done && !off.After(m.now) {
+			continue
+		}
+		var r []journal.Reading
+		for _, x := range m.cook.CoreReadings(i) {
+			if !x.Time.After(m.now) {
+				r = append(r, x)
+			}
+		}
+		n := len(r)
+		if n < 2 {
+			continue
+		}
+		last, before := r[n-1], r[n-2]
+		for k := n - 2; k >= 0 && last.Time.Sub(r[k].Time) <= time.Hour; k-- {
+			before = r[k]
+		}
+		dt := last.Time.Sub(before.Time).Hours()
+		if dt <= 0 {
+			continue
+		}
+		rate := math.Max(.3, (last.C-before.C)/dt) // a standing core is taken to rise a little
+		worst = math.Max(worst, (aim-last.C)/rate-m.now.Sub(last.Time).Hours())
+		ok = true
+	}
+	return math.Max(least, worst), ok
+}
+
+// regression is ln hours on ln kg and cut by least squares, a ridge of a tenth
+// of a cook on all but the level so that few cooks do not break it.
+func regression(m moment, past []known) (float64, bool) {
+	mine := figures(m.cook)
+	if mine.kg == 0 {
+		return 0, false
+	}
+	var rows []known
+	cuts := map[string]int{}
+	for _, k := range past {
+		if k.kg > 0 {
+			rows = append(rows, k)
+			if _, seen := cuts[k.cut]; !seen {
+				cuts[k.cut] = 2 + len(cuts)
+			}
+		}
+	}
+	if len(rows) < 3 {
+		return 0, false
+	}
+	d := 2 + len(cuts)
+	design := func(k known) *mat.VecDense {
+		v := mat.NewVecDense(d, nil)
+		v.SetVec(0, 1)
+		v.SetVec(1, math.Log(k.kg/4))
+		if c, seen := cuts[k.cut]; seen {
+			v.SetVec(c, 1)
+		}
+		return v
+	}
+	a, b := mat.NewSymDense(d, nil), mat.NewVecDense(d, nil)
+	for i := range d {
+		a.SetSym(i, i, .1)
+	}
+	a.SetSym(0, 0, 1e-6)
+	for _, k := range rows {
+		v := design(k)
+		a.SymRankOne(a, 1, v)
+		b.AddScaledVec(b, math.Log(k.took), v)
+	}
+	var f mat.Cholesky
+	x := mat.NewVecDense(d, nil)
+	if !f.Factorize(a) || f.SolveVecTo(x, b) != nil {
+		return 0, false
+	}
+	return math.Max(least, math.Exp(mat.Dot(design(mine), x))-m.elapsed), true
+}
+
+func lookAlikes(m moment, past []known) (float64, bool) {
+	var cooks []*journal.Cook
+	for _, k := range past {
+		cooks = append(cooks, k.cook)
+	}
+	a, ok := finish.LookAlikes(m.cook, m.now, cooks)
+	return a.Hours, ok
+}

@@ -1,0 +1,271 @@
+// Package fit finds the parameters of a model from readings: Gauss–Newton to
+// the most probable point under a normal prior, a normal approximation round
+// it (Laplace), and draws from that.
+//
+// Parameters are in units of their prior standard deviation, so that every
+// prior is N(0, 1).
+//
+// Note: tempered sequential Monte Carlo and ensemble smoothing were as good
+// and three to five times dearer.
+package fit
+
+import (
+	"errors"
+	"math"
+)
+
+// Noise is a correlated reading error, ready to whiten residuals.
+type Noise struct {
+	n int
+	l []float64 // lower Cholesky factor, row by row
+}
+
+// AR1 is the error of readings taken at the given hours: a part with standard
+// deviation scale[i] that fades from memory with the time constant memory (h),
+// and a white part of standard deviation white, both in the unit of the
+// readings. Hours need not ascend.
+func AR1(hours, scale []float64, memory, white float64) (*Noise, error) {
+	if len(hours) != len(scale) {
+		return nil, errors.New("reading error: as many scales as hours expected")
+	}
+	n := len(hours)
+	c := make([]float64, n*n)
+	for i := range n {
+		for j := range i + 1 {
+			c[i*n+j] = scale[i] * scale[j] * math.Exp(-math.Abs(hours[i]-hours[j])/memory)
+		}
+		c[i*n+i] += white * white
+	}
+	if !cholesky(c, n) {
+		return nil, errors.New("reading error: covariance not positive; expected a positive white part")
+	}
+	return &Noise{n: n, l: c}, nil
+}
+
+// Whiten turns residuals, in place, into independent ones of variance 1.
+func (e *Noise) Whiten(r []float64) {
+	for i := range e.n {
+		sum := r[i]
+		for j := range i {
+			sum -= e.l[i*e.n+j] * r[j]
+		}
+		r[i] = sum / e.l[i*e.n+i]
+	}
+}
+
+// cholesky replaces the lower triangle of the n×n matrix a by its factor.
+func cholesky(a []float64, n int) bool {
+	for i := range n {
+		for j := range i + 1 {
+			sum := a[i*n+j]
+			for k := range j {
+				sum -= a[i*n+k] * a[j*n+k]
+			}
+			if i == j {
+				if !(sum > 0) {
+					return false
+				}
+				a[i*n+i] = math.Sqrt(sum)
+			} else {
+				a[i*n+j] = sum / a[j*n+j]
+			}
+		}
+	}
+	return true
+}
+
+// Problem is a model and its readings.
+type Problem struct {
+	Parameters int
+	Readings   int
+	// Residuals fills out (as long as Readings) with model minus reading at z.
+	// A value that is no number is taken as a very bad fit.
+	Residuals func(z, out []float64)
+	Noise     *Noise
+	// Steps at most; 0 means 6.
+	Steps int
+}
+
+// Posterior is a normal distribution of the parameters.
+type Posterior struct {
+	Mean   []float64 // most probable point
+	Misfit float64   // ½·(whitened squares + |z|²) there
+	Steps  int       // Gauss–Newton steps taken
+	root   []float64 // lower Cholesky factor of the precision
+}
+
+// reach is how far from the prior mean a parameter may go, in prior standard
+// deviations (chosen: beyond it the prior, not the readings, is wrong).
+const reach = 4.0
+
+// Laplace fits the problem. It always answers: where the model gives no
+// numbers the answer is the prior.
+func Laplace(p Problem) Posterior {
+	d, n := p.Parameters, p.Readings
+	steps := p.Steps
+	if steps == 0 {
+		steps = 6
+	}
+	z, trial := make([]float64, d), make([]float64, d)
+	r, next, jacobian := make([]float64, n), make([]float64, n), make([]float64, n*d)
+	a, g := make([]float64, d*d), make([]float64, d)
+
+	misfit := p.evaluate(z, r)
+	post := Posterior{Mean: z, Misfit: misfit}
+	if math.IsInf(misfit, 1) {
+		post.root = identity(d)
+		return post
+	}
+	for k := range steps {
+		p.differentiate(z, r, next, jacobian)
+		normal(a, g, jacobian, r, z)
+		copy(trial, g)
+		if !cholesky(a, d) {
+			break
+		}
+		solve(a, trial)
+		// Halve the step until it helps.
+		improved := math.Inf(1)
+		scale := 1.0
+		for range 5 {
+			for i := range trial {
+				g[i] = math.Max(-reach, math.Min(reach, z[i]-scale*trial[i]))
+			}
+			improved = p.evaluate(g, next)
+			if improved < misfit {
+				break
+			}
+			scale /= 2
+		}
+		if !(improved < misfit) {
+			break
+		}
+		gain := misfit - improved
+		copy(z, g)
+		copy(r, next)
+		misfit, post.Steps = improved, k+1
+		if gain < .02 {
+			break
+		}
+	}
+	p.differentiate(z, r, next, jacobian)
+	normal(a, g, jacobian, r, z)
+	post.Misfit = misfit
+	if cholesky(a, d) {
+		post.root = a
+	} else {
+		post.root = identity(d)
+	}
+	return post
+}
+
+func (p Problem) evaluate(z, r []float64) float64 {
+	p.Residuals(z, r)
+	p.Noise.Whiten(r)
+	sum := 0.0
+	for _, v := range z {
+		sum += v * v
+	}
+	for _, v := range r {
+		sum += v * v
+	}
+	if math.IsNaN(sum) {
+		return math.Inf(1)
+	}
+	return sum / 2
+}
+
+// differentiate fills the n×d Jacobian of the whitened residuals by forward
+// differences of a tenth of a prior standard deviation: finer ones would see
+// the time step of the simulation.
+func (p Problem) differentiate(z, r, next, jacobian []float64) {
+	const h = .1
+	d := p.Parameters
+	for i := range d {
+		was := z[i]
+		z[i] += h
+		bad := math.IsInf(p.evaluate(z, next), 1)
+		z[i] = was
+		for j := range r {
+			if bad {
+				jacobian[j*d+i] = 0
+			} else {
+				jacobian[j*d+i] = (next[j] - r[j]) / h
+			}
+		}
+	}
+}
+
+// normal fills a with JᵀJ + I and g with Jᵀr + z.
+func normal(a, g, jacobian, r, z []float64) {
+	d := len(z)
+	for i := range d {
+		for k := range i + 1 {
+			sum := 0.0
+			for j := range r {
+				sum += jacobian[j*d+i] * jacobian[j*d+k]
+			}
+			a[i*d+k] = sum
+		}
+		a[i*d+i]++
+		g[i] = z[i]
+		for j := range r {
+			g[i] += jacobian[j*d+i] * r[j]
+		}
+	}
+}
+
+// solve replaces b by the solution of (L·Lᵀ)x = b.
+func solve(l, b []float64) {
+	d := len(b)
+	for i := range d {
+		for j := range i {
+			b[i] -= l[i*d+j] * b[j]
+		}
+		b[i] /= l[i*d+i]
+	}
+	back(l, b)
+}
+
+// back replaces b by the solution of Lᵀx = b.
+func back(l, b []float64) {
+	d := len(b)
+	for i := d - 1; i >= 0; i-- {
+		for j := i + 1; j < d; j++ {
+			b[i] -= l[j*d+i] * b[j]
+		}
+		b[i] /= l[i*d+i]
+	}
+}
+
+func identity(d int) []float64 {
+	a := make([]float64, d*d)
+	for i := range d {
+		a[i*d+i] = 1
+	}
+	return a
+}
+
+// Draw fills out with the parameters that belong to the standard normal
+// numbers in normals; both have one entry per parameter.
+func (p Posterior) Draw(normals, out []float64) {
+	copy(out, normals)
+	back(p.root, out)
+	for i := range out {
+		out[i] = math.Max(-reach, math.Min(reach, p.Mean[i]+out[i]))
+	}
+}
+
+// Spread is the standard deviation of each parameter.
+func (p Posterior) Spread() []float64 {
+	d := len(p.Mean)
+	out := make([]float64, d)
+	e := make([]float64, d)
+	for i := range d {
+		clear(e)
+		e[i] = 1
+		solve(p.root, e)
+		out[i] = math.Sqrt(e[i])
+	}
+	return out
+}

@@ -1,0 +1,315 @@
+package heat
+
+import "math"
+
+const (
+	kelvin     = 273.15
+	boltzmann  = 5.670374419e-8 // W/(m²K⁴), CODATA 2018
+	seaLevel   = 101325.0       // Pa
+	airHeat    = 1010.0         // J/(kg K), moist air at constant pressure
+	waterHeat  = 4150.0         // J/(kg K), lost with each kg of water (chosen: liquid water 20 to 90 °C is 4180 to 4210, less what the shrinking protein takes up)
+	molarRatio = .622           // water over air
+	lewis      = 1.11           // (Schmidt/Prandtl)^(-2/3) of water vapour in air at 60 °C [from memory]
+	meltFrom   = 30.0           // °C, fat begins to melt
+	meltTo     = 50.0           // °C, fat has melted
+	usualHalf  = .058           // m, half thickness of a 4.7 kg shoulder, at which Convection holds
+	iceFrom    = -2.0           // °C, below it all that freezes is frozen
+	maxCells   = 129
+)
+
+// table is a function of temperature at equal steps, read by straight lines
+// and held constant beyond its ends.
+type table struct {
+	from, perStep float64
+	value         []float64
+}
+
+func tabulate(from, to, step float64, f func(float64) float64) table {
+	t := table{from: from, perStep: 1 / step}
+	for i := 0; from+float64(i)*step <= to; i++ {
+		t.value = append(t.value, f(from+float64(i)*step))
+	}
+	return t
+}
+
+// at is the value and slope at x.
+func (t *table) at(x float64) (value, slope float64) {
+	u := (x - t.from) * t.perStep
+	if !(u > 0) {
+		return t.value[0], 0
+	}
+	i := int(u)
+	if i >= len(t.value)-1 {
+		return t.value[len(t.value)-1], 0
+	}
+	rise := t.value[i+1] - t.value[i]
+	return t.value[i] + (u-float64(i))*rise, rise * t.perStep
+}
+
+// Model is the physics ready to run. It is read-only and may be shared.
+type Model struct {
+	Physics
+	saturation, release table
+}
+
+// NewModel prepares the physics; saturation gives the vapour pressure over
+// water in Pa for 0 to 160 °C.
+func NewModel(p Physics, saturation func(celsius float64) float64) *Model {
+	return &Model{
+		Physics:    p,
+		saturation: tabulate(0, 160, .25, saturation),
+		release: tabulate(0, 160, .25, func(t float64) float64 {
+			return 1 / (1 + math.Exp(-p.ReleaseSlope*(t-p.ReleaseMid)))
+		}),
+	}
+}
+
+// Sim is one piece in a pit. Start it, then Step it; a started Sim may be
+// copied by assignment to try different futures.
+type Sim struct {
+	m    *Model
+	meat Meat
+	air  Air
+	f    Factors
+	dt   float64
+	n    int // cells; the first at the centre, the last on the surface
+
+	// By cell: °C; kg water per kg first mass; share of the body.
+	temperature, water, volume [maxCells]float64
+	// By cell, per m³ of body: W/K to the next cell out; J/K; free water.
+	conductance, storage, surplus [maxCells]float64
+	upper, next                   [maxCells]float64 // Thomas sweep
+
+	convection          float64 // W/(m²K)
+	surface             float64 // m² per m³ of body
+	massArea            float64 // kg per m²
+	supplyRate          float64 // 1/s
+	film                float64 // water on the surface, kg/m²
+	evaporated, dripped float64 // from the meat since the start, kg/m²
+	heat, evaporation   float64 // in the last step: W/m² into the meat, kg/(m²s)
+	cover               Cover
+	steps               int
+}
+
+// Start lays the piece in the pit on a grid of 3 to 128 cells with a time step
+// in seconds. Ten cells and 60 s are within 1 % of the limit in finish time.
+func (m *Model) Start(s *Sim, meat Meat, f Factors, air Air, cells int, step float64) {
+	n := min(max(cells, 3), maxCells-1)
+	shape := m.shape(meat, f)
+	s.m, s.meat, s.air, s.f, s.dt, s.n = m, meat, air, f, step, n
+	s.convection = f.Transfer * m.Convection * math.Sqrt(air.Pressure/seaLevel) * math.Pow(usualHalf/shape.half, m.ConvectionSize)
+	s.massArea = meat.Density * shape.half / shape.exponent
+	s.surface = shape.exponent / shape.half
+	s.supplyRate = math.Min(f.Supply*meat.Supply/m.SupplyTime*math.Pow(.05/shape.half, 2), .5/step)
+	s.film, s.evaporated, s.dripped, s.steps, s.cover = m.FilmStart, 0, 0, 0, Bare
+	dr, inner := 1/float64(n-1), 0.0
+	for i := range n {
+		outer := math.Min((float64(i)+.5)*dr, 1)
+		enclosed := math.Pow(outer, shape.exponent)
+		s.volume[i] = enclosed - inner
+		inner = enclosed
+		s.conductance[i] = meat.Conductivity * shape.exponent * math.Pow(outer, shape.exponent-1) / (dr * shape.half * shape.half)
+		s.temperature[i], s.water[i] = meat.Start, meat.Water
+	}
+}
+
+// Wrap changes the cover. A new wrap keeps what lies on the surface.
+func (s *Sim) Wrap(c Cover) {
+	if c >= Bare && int(c) < len(covers) {
+		s.cover = c
+	}
+}
+
+// Spritz wets an open surface with kg/m² of water (a spray of the bottle all
+// round is about .05 to .1); under a cover it does nothing.
+func (s *Sim) Spritz(amount float64) {
+	if s.cover == Bare {
+		s.film = math.Min(s.film+amount, s.m.FilmMost)
+	}
+}
+
+// exchange is what the surface at Ts gives and takes, with the slope by Ts.
+type exchange struct {
+	h                 float64 // W/(m²K)
+	rate, slope       float64 // evaporation, kg/(m²s) and per K
+	crust, film, leak float64 // supply by path, kg/(m²s)
+	total             float64
+	condensing        bool
+}
+
+// exchange works out the surface for pit temperature tp, what the crust lets
+// through, the water held, and the area left by shrinking.
+func (s *Sim) exchange(tp, crust, held, area float64) exchange {
+	ts := s.temperature[s.n-1]
+	c := &covers[s.cover]
+	hc := s.convection
+	a, b := tp+kelvin, ts+kelvin
+	hr := s.m.Emissivity * boltzmann * (a*a + b*b) * (a + b)
+	e := exchange{h: area / (1/(hc+c.radiation*hr) + c.resistance)}
+
+	// Evaporation the air could take up: Lewis relation with Stefan flow.
+	psat, dpsat := s.m.saturation.at(ts)
+	if limit := .98 * s.air.Pressure; psat > limit {
+		psat, dpsat = limit, 0
+	}
+	beta := area * hc / airHeat * molarRatio * lewis
+	open := beta * math.Log((s.air.Pressure-s.air.Vapour)/(s.air.Pressure-psat))
+	openSlope := beta * dpsat / (s.air.Pressure - psat)
+	potential, potentialSlope := c.vapour*open, c.vapour*openSlope
+	if potential <= 0 {
+		e.rate, e.slope, e.condensing = potential, potentialSlope, true
+		return e
+	}
+	moist := (held/s.meat.Water - s.m.LeakDry) / (1 - s.m.LeakDry)
+	leakShare := s.f.Leak * s.m.Leak * math.Max(0, moist) * math.Min(1, s.meat.Supply)
+	e.crust, e.film, e.leak = crust, math.Max(0, s.film)/s.m.FilmTime, leakShare*open
+	e.total = e.crust + e.film + e.leak
+	if e.total <= 0 {
+		return e
+	}
+	// The air's appetite and the supply act in series.
+	sum := potential + e.total
+	e.rate = potential * e.total / sum
+	e.slope = (potentialSlope*e.total*e.total + leakShare*openSlope*potential*potential) / (sum * sum)
+	return e
+}
+
+// Step moves one time step on with the pit at tp.
+//
+// Inside, Crank–Nicolson (backward Euler for the first four steps, which damp
+// the jump at the start); at the surface, implicit with one linearisation;
+// water explicit.
+func (s *Sim) Step(tp float64) {
+	lost := math.Min((s.evaporated+s.dripped)/s.massArea, .9)
+	shrink := math.Cbrt(1 - lost) // length after shrinking over length before
+
+	surplus, held := s.free()
+	released := s.supplyRate * s.massArea * surplus
+	e := s.exchange(tp, released/(1+s.f.Crust*s.m.CrustGrowth*s.evaporated), held, shrink*shrink)
+
+	before := s.temperature[s.n-1]
+	s.conduct(tp, shrink, e)
+	rise := s.temperature[s.n-1] - before
+
+	s.evaporation = e.rate + e.slope*rise
+	s.heat = e.h*(tp-before-rise) - s.m.Latent*s.evaporation
+	s.dry(e, released, surplus, held)
+	s.steps++
+}
+
+// free fills surplus with the water each cell holds beyond what it binds at
+// its temperature, and returns its sum and that of all water, per kg of the
+// piece's first mass.
+func (s *Sim) free() (sum, held float64) {
+	for i := range s.n {
+		held += s.volume[i] * s.water[i]
+		s.surplus[i] = 0
+		if t := s.temperature[i]; t > 25 {
+			q, _ := s.m.release.at(t)
+			s.surplus[i] = s.volume[i] * math.Max(0, s.water[i]-s.meat.Water*(1-s.m.Releasable*q))
+			sum += s.surplus[i]
+		}
+	}
+	return sum, held
+}
+
+// conduct moves the temperatures one step on (tridiagonal, Thomas).
+func (s *Sim) conduct(tp, shrink float64, e exchange) {
+	n, last := s.n, s.n-1
+	theta := .5
+	if s.steps < 4 {
+		theta = 1
+	}
+	melt := s.meat.Fat * s.m.FatMelting * 6 / (meltTo - meltFrom)
+	thaw := s.meat.Water * s.m.IceMelting * 6 / -iceFrom
+	flow := 0.0 // W/m³ into cell i from the cell inside it
+	lower := 0.0
+	for i := range n {
+		t := s.temperature[i]
+		heat := s.meat.HeatCapacity - waterHeat*(s.meat.Water-s.water[i])
+		if t > meltFrom && t < meltTo {
+			u := (t - meltFrom) / (meltTo - meltFrom)
+			heat += melt * u * (1 - u)
+		} else if t > iceFrom && t < 0 {
+			u := t / iceFrom
+			heat += thaw * u * (1 - u)
+		}
+		s.storage[i] = s.meat.Density * heat * s.volume[i]
+		rate := s.storage[i] / s.dt
+		outer, out := 0.0, 0.0
+		if i < last {
+			outer = shrink * s.conductance[i]
+			out = outer * (t - s.temperature[i+1])
+		}
+		d := rate + theta*(lower+outer)
+		b := rate*t + (1-theta)*(flow-out)
+		if i == last {
+			slope := -e.h - s.m.Latent*e.slope
+			d -= s.surface * slope
+			b += s.surface * (e.h*(tp-t) - s.m.Latent*e.rate - slope*t)
+		}
+		if i > 0 {
+			d -= theta * lower * s.upper[i-1]
+			b += theta * lower * s.next[i-1]
+		}
+		s.upper[i] = theta * outer / d
+		s.next[i] = b / d
+		lower, flow = outer, out
+	}
+	s.temperature[last] = s.next[last]
+	for i := last - 1; i >= 0; i-- {
+		s.temperature[i] = s.next[i] + s.upper[i]*s.temperature[i+1]
+	}
+}
+
+// dry takes the step's water from film and cells. What was released and did
+// not evaporate partly drips; the leak is vapour only.
+func (s *Sim) dry(e exchange, released, surplus, held float64) {
+	if e.condensing {
+		s.film = math.Min(s.film-s.evaporation*s.dt, math.Max(s.film, s.m.FilmMost))
+		return
+	}
+	if e.total <= 0 {
+		return
+	}
+	share := s.evaporation / e.total
+	s.film -= share * e.film * s.dt
+	crust := share * e.crust
+	drip := s.m.DripShare * math.Max(0, released-crust)
+	leak := share * e.leak
+	// Per kg of first mass and per unit of surplus or of water held.
+	fromSurplus, fromAll := 0.0, s.dt*leak/s.massArea/held
+	if surplus > 0 {
+		fromSurplus = s.dt * (crust + drip) / s.massArea / surplus
+	}
+	for i := range s.n {
+		s.water[i] -= fromSurplus*s.surplus[i]/s.volume[i] + fromAll*s.water[i]
+	}
+	s.evaporated += s.dt * (crust + leak)
+	s.dripped += s.dt * drip
+}
+
+// Core is the temperature at the centre, °C.
+func (s *Sim) Core() float64 { return s.temperature[0] }
+
+// Skin is the temperature on the surface, °C.
+func (s *Sim) Skin() float64 { return s.temperature[s.n-1] }
+
+// Mean is the mass-weighted temperature, °C.
+func (s *Sim) Mean() float64 {
+	t := 0.0
+	for i := range s.n {
+		t += s.volume[i] * s.temperature[i]
+	}
+	return t
+}
+
+// Elapsed is the simulated time since the meat was laid on, s.
+func (s *Sim) Elapsed() float64 { return float64(s.steps) * s.dt }
+
+// Loss is the share of the first mass gone as vapour, drip and rendered fat,
+// 0 to 1. It is good to .05 at best: never use a curve fit for yield.
+func (s *Sim) Loss() float64 {
+	fat := s.m.Rendering * s.meat.Fat / (1 + math.Exp(-(s.Mean()-70)/8))
+	return math.Min(1, (s.evaporated+s.dripped)/s.massArea+fat)
+}

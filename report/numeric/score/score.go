@@ -1,0 +1,122 @@
+// Package score judges forecasts given as a range or as a sample.
+package score
+
+import (
+	"math"
+	"slices"
+)
+
+// Covers reports whether the range from lo to hi holds the value, ends
+// included.
+func Covers(lo, hi, value float64) bool { return lo <= value && value <= hi }
+
+// Pinball is the loss of naming forecast as the quantile q (0 to 1) of a value,
+// in the value's unit; 0 is perfect. Koenker & Bassett (1978), Econometrica
+// 46:33.
+func Pinball(q, forecast, value float64) float64 {
+	if value >= forecast {
+		return q * (value - forecast)
+	}
+	return (1 - q) * (forecast - value)
+}
+
+// CRPS is the continuous ranked probability score of a sample, in the value's
+// unit; of a sample of one it is the absolute miss. Gneiting & Raftery (2007),
+// JASA 102:359, eq. 21: E|X − y| − ½·E|X − X'|. An empty sample scores 0.
+func CRPS(sample []float64, value float64) float64 {
+	n := float64(len(sample))
+	if n == 0 {
+		return 0
+	}
+	x := slices.Sorted(slices.Values(sample))
+	miss, spread := 0.0, 0.0
+	for i, v := range x {
+		miss += math.Abs(v - value)
+		spread += v * (2*float64(i) + 1 - n)
+	}
+	return miss/n - spread/(n*n)
+}
+
+// Quantile is the q-quantile (0 to 1) of a sample by straight lines between
+// the ordered values (type 7 of Hyndman & Fan 1996, the default of R); of an
+// empty sample it is 0.
+func Quantile(sample []float64, q float64) float64 {
+	return SortedQuantile(slices.Sorted(slices.Values(sample)), q)
+}
+
+// SortedQuantile is Quantile of a sample in ascending order.
+func SortedQuantile(x []float64, q float64) float64 {
+	if len(x) == 0 {
+		return 0
+	}
+	at := math.Max(0, math.Min(1, q)) * float64(len(x)-1)
+	i := min(int(at), len(x)-1)
+	j := min(i+1, len(x)-1)
+	if x[i] == x[j] {
+		return x[i]
+	}
+	return x[i] + (at-float64(i))*(x[j]-x[i])
+}
+
+// Summary is how a set of forecasts did.
+type Summary struct {
+	N        int
+	Mean     float64 // mean absolute miss
+	Median   float64 // median absolute miss
+	Worst    float64
+	Bias     float64 // mean of forecast minus value
+	Covered  float64 // share of ranges that held the value, 0 to 1
+	Width    float64 // mean width of the ranges
+	CRPS     float64 // mean
+	Banded   int     // forecasts that had a range; Covered, Width and CRPS rest on these
+	Pinball  float64 // mean loss of the two ends of an 80 % range
+	Relative float64 // mean absolute miss as a share of the value
+}
+
+// Case is one forecast and what came of it.
+type Case struct {
+	Forecast, Value float64
+	Lo, Hi          float64   // 80 % range
+	Sample          []float64 // empty: a forecast without a range
+	Whole           float64   // what a relative miss refers to; 0 = Value
+}
+
+// Summarise judges cases; of none it is the zero Summary.
+func Summarise(cases []Case) Summary {
+	s := Summary{N: len(cases)}
+	if s.N == 0 {
+		return s
+	}
+	misses := make([]float64, 0, s.N)
+	for _, c := range cases {
+		miss := math.Abs(c.Forecast - c.Value)
+		misses = append(misses, miss)
+		s.Mean += miss
+		s.Bias += c.Forecast - c.Value
+		s.Worst = math.Max(s.Worst, miss)
+		whole := c.Whole
+		if whole == 0 {
+			whole = c.Value
+		}
+		if whole != 0 {
+			s.Relative += miss / math.Abs(whole)
+		}
+		if len(c.Sample) == 0 {
+			continue
+		}
+		s.Banded++
+		if Covers(c.Lo, c.Hi, c.Value) {
+			s.Covered++
+		}
+		s.Width += c.Hi - c.Lo
+		s.CRPS += CRPS(c.Sample, c.Value)
+		s.Pinball += (Pinball(.1, c.Lo, c.Value) + Pinball(.9, c.Hi, c.Value)) / 2
+	}
+	n := float64(s.N)
+	s.Mean, s.Bias, s.Relative = s.Mean/n, s.Bias/n, s.Relative/n
+	s.Median = Quantile(misses, .5)
+	if b := float64(s.Banded); b > 0 {
+		s.Covered, s.Width, s.CRPS, s.Pinball = s.Covered/b, s.Width/b, s.CRPS/b, s.Pinball/b
+	}
+	return s
+}
