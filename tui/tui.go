@@ -98,7 +98,7 @@ func (a *App) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		a.w, a.h = msg.Width, msg.Height
 		return a, a.each(func(s screen) tea.Cmd { return s.Resize(a.w, a.h-1) })
 	case tea.KeyMsg:
-		return a, a.key(msg)
+		return a, a.press(msg)
 	case intent.Open:
 		if s := a.screenFor(msg); s != nil {
 			a.stack = append(a.stack, s)
@@ -129,6 +129,19 @@ func (a *App) each(f func(screen) tea.Cmd) tea.Cmd {
 		if cmd := f(s); cmd != nil {
 			cmds = append(cmds, cmd)
 		}
+	}
+	return tea.Batch(cmds...)
+}
+
+// press takes a key message. Keys typed fast, or over a slow line, arrive
+// several in one; each is a key all the same.
+func (a *App) press(k tea.KeyMsg) tea.Cmd {
+	if k.Type != tea.KeyRunes || k.Paste || len(k.Runes) < 2 {
+		return a.key(k)
+	}
+	var cmds []tea.Cmd
+	for _, r := range k.Runes {
+		cmds = append(cmds, a.key(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune{r}, Alt: k.Alt}))
 	}
 	return tea.Batch(cmds...)
 }

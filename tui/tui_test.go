@@ -7,6 +7,8 @@ import (
 	"testing"
 	"time"
 
+	tea "github.com/charmbracelet/bubbletea"
+
 	"ashbook/journal"
 	"ashbook/tui"
 	"ashbook/tui/intent"
@@ -248,4 +250,15 @@ type ticks struct {
 func (p *ticks) Wait(d time.Duration) (time.Time, bool) {
 	p.waits = append(p.waits, d)
 	return time.Time{}, false
+}
+
+// Keys typed fast or over a slow line come several in one message; each counts.
+func TestKeysThatArriveTogether(t *testing.T) {
+	p := tuitest.Hall()
+	d := start(p, look.Options{}, intent.Tasting, tuitest.Past, 80, 24)
+	d.Send(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune("rZZ 8+7-7668")})
+	d.Press("enter")
+	if frame := d.Text(); !strings.Contains(frame, "ZZ    8+        7-        7         6         6         8") {
+		t.Errorf("the round was not taken:\n%s", frame)
+	}
 }
