@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"math"
 	"time"
 
 	"ashbook/journal"
@@ -113,10 +112,7 @@ func expected(x *finish.Experience, c *journal.Cook, now time.Time) port.Forecas
 	_, on := c.OnAt()
 	if !on {
 		plan := x.All().Plan(c)
-		if len(plan.Reasons) == 0 {
-			return port.Forecast{}
-		}
-		return port.Forecast{From: fmt.Sprintf("once on, %s to %s; likely %s. %s", spoken(plan.ToGo.Lo), spoken(plan.ToGo.Hi), spoken(plan.ToGo.Mid), plan.Reasons[0])}
+		return port.Forecast{From: "once on " + usual.Range(plan.ToGo.Lo, plan.ToGo.Hi) + ", " + restsOn(plan)}
 	}
 	know := forecaster(x, c)
 	f := know.At(c, now)
@@ -144,14 +140,12 @@ func expected(x *finish.Experience, c *journal.Cook, now time.Time) port.Forecas
 
 // restsOn says in a few words what a forecast rests on.
 func restsOn(f finish.Forecast) string {
-	past := "no past cooks yet"
+	past := "no past cook yet"
 	if f.PastCooks > 0 {
 		past = counted(f.PastCooks, "past cook")
 	}
+	if f.Readings == 0 {
+		return "from " + past
+	}
 	return "from " + counted(f.Readings, "core reading") + " and " + past
-}
-
-// spoken prints hours to the half.
-func spoken(h float64) string {
-	return fmt.Sprintf("%.1f h", math.Round(h*2)/2)
 }
