@@ -36,6 +36,9 @@ func (y year) mark(name string) (mark, error) {
 	return markOf(info), nil
 }
 
+// own is the folder's mark: none, for not every file system changes it with the names.
+func (y year) own() mark { return unknown }
+
 // read reads a file into the buffer, which grows as needed; errLink for a link.
 func (y year) read(name string, buf *[]byte) ([]byte, error) {
 	if _, err := y.mark(name); err != nil {

@@ -72,6 +72,15 @@ func (y year) mark(name string) (mark, error) {
 	}
 }
 
+// own is the folder's mark. Its time changes when a name comes, goes or changes.
+func (y year) own() mark {
+	m, err := y.mark(".")
+	if err != nil {
+		return unknown
+	}
+	return m
+}
+
 // read reads a file into the buffer, which grows as needed; errLink for a link.
 func (y year) read(name string, buf *[]byte) ([]byte, error) {
 	fd, err := unix.Openat(y.fd, name, unix.O_RDONLY|unix.O_CLOEXEC|unix.O_NOFOLLOW, 0)

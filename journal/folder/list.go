@@ -1,11 +1,8 @@
 package folder
 
 import (
+	"cmp"
 	"errors"
-	"io"
-	"io/fs"
-	"os"
-	"runtime"
 	"slices"
 	"sort"
 	"strings"
@@ -96,196 +93,145 @@ type mark struct {
 	inode uint64
 }
 
-// record is what the index holds of a file.
-type record struct {
-	mark     mark
-	sum      Summary
-	problems []journal.Problem
-	fresh    bool // read in this run
-}
+// unknown is the mark of what has to be read again.
+var unknown = mark{size: -1}
 
-// cookFile is a cook's file found on the disk.
-type cookFile struct {
-	year   *yearFiles
-	name   string // of the file
-	series bool
-}
-
-func (c cookFile) id() string   { return c.name[:len(c.name)-len(cookEnd)] }
-func (c cookFile) path() string { return c.year.dir + "/" + c.name }
-
-const (
-	cookEnd   = ".md"
-	seriesEnd = ".csv"
-)
-
-// yearFiles is what was found in one folder.
-type yearFiles struct {
-	year
-	dir      string // below the journal's folder
-	files    []cookFile
-	problems []journal.Problem
-}
-
-// errLink says that a file is a link and has to be looked at with care.
-var errLink = errors.New("a link")
-
-// find returns the files of all cooks and what is wrong with names. close is called
-// when they have been looked at.
-func (f *Folder) find() (files []cookFile, problems []journal.Problem, close func()) {
-	years := []*yearFiles{{dir: cooksDir}}
-	top, err := os.ReadDir(f.full(cooksDir))
-	if err != nil {
-		problems = append(problems, problem(cooksDir, err))
-	}
-	for _, e := range top {
-		p := cooksDir + "/" + e.Name()
-		isDir := e.IsDir()
-		if e.Type()&fs.ModeSymlink != 0 && !strings.HasPrefix(e.Name(), ".") {
-			if _, err := f.resolve(p); err != nil {
-				problems = append(problems, problem(p, err))
-				continue
-			}
-			info, err := os.Stat(f.full(p))
-			isDir = err == nil && info.IsDir()
-		}
-		if isDir && !strings.HasPrefix(e.Name(), ".") {
-			years = append(years, &yearFiles{dir: p})
-		}
-	}
-	each(len(years), 1, func(i int) { years[i].look(f.full(years[i].dir)) })
-	n := 0
-	for _, y := range years {
-		n += len(y.files)
-	}
-	files = make([]cookFile, 0, n)
-	for _, y := range years {
-		files = append(files, y.files...)
-		problems = append(problems, y.problems...)
-	}
-	return files, problems, func() {
-		for _, y := range years {
-			y.close()
-		}
-	}
-}
-
-// look finds the cooks of one folder.
-func (y *yearFiles) look(full string) {
-	fail := func(err error) { y.problems = append(y.problems, problem(y.dir, err)) }
-	var err error
-	if y.year, err = openYear(full); err != nil {
-		fail(err)
-		return
-	}
-	d, err := os.Open(full)
-	if err != nil {
-		fail(err)
-		return
-	}
-	defer d.Close()
-	names, err := d.Readdirnames(-1)
-	if err != nil {
-		fail(err)
-	}
-	series := map[string]bool{}
-	y.files = make([]cookFile, 0, len(names))
-	for _, name := range names {
-		id, isCook := strings.CutSuffix(name, cookEnd)
-		switch {
-		case strings.HasPrefix(name, "."):
-		case strings.HasSuffix(name, seriesEnd):
-			series[strings.TrimSuffix(name, seriesEnd)] = true
-		case !isCook:
-		case checkID(id) != nil:
-			y.problems = append(y.problems, journal.Problem{File: y.dir + "/" + name, Warning: true,
-				Text: "not read as a cook: the name does not begin with a date, as in 2026-09-18-harvest-supper.md"})
-		default:
-			y.files = append(y.files, cookFile{year: y, name: name})
-		}
-	}
-	if len(series) > 0 {
-		for i := range y.files {
-			y.files[i].series = series[y.files[i].id()]
-		}
-	}
-}
-
-// read reads a cook's file into the buffer.
-func (f *Folder) read(file cookFile, buf *[]byte) ([]byte, error) {
-	data, err := file.year.read(file.name, buf)
-	if errors.Is(err, errLink) {
-		return f.Bytes(file.path())
-	}
-	return data, err
+// shelf is what List answers with, but for what is wrong outside the cooks' files.
+type shelf struct {
+	sums     []Summary         // in order
+	problems []journal.Problem // of the files
+	twins    []journal.Problem // of files that share a name
 }
 
 // List returns all cooks, the newest first, and what is wrong in the journal. A
-// broken file is a Summary with its name and Broken set, and a problem. Files that
-// have not changed since they were last read are not read again.
+// broken file is a Summary with its name and Broken set, and a problem. Folders and
+// files that have not changed since they were last read are not read again.
 func (f *Folder) List() ([]Summary, []journal.Problem) {
-	var index map[string]*record
-	var reading sync.WaitGroup
-	reading.Go(func() { index = f.readIndex() })
-	files, problems, close := f.find()
+	years, problems, close := f.years()
 	defer close()
-	reading.Wait()
-	problems = append(slices.Clone(f.problems), problems...)
-	records := make([]*record, len(files))
-	var known atomic.Int64
+	ix := f.readIndex()
+	var reading sync.WaitGroup
+	reading.Go(ix.readShelf)
+	next := f.listChanged(years, ix)
+	files, more := gather(years)
+	problems = append(problems, more...)
+	var same atomic.Int64
 	each(len(files), share, func(i int) {
-		now, err := files[i].year.mark(files[i].name)
-		var key [128]byte
-		p := append(append(append(key[:0], files[i].year.dir...), '/'), files[i].name...)
-		if old := index[string(p)]; err == nil && old != nil && old.mark == now {
-			records[i] = old
-			known.Add(1)
+		file := &files[i]
+		if file.known == nil {
+			return
+		}
+		if now, err := file.year.mark(file.name); err != nil || now != file.known.mark {
+			file.known = nil
+			return
+		}
+		same.Add(1)
+	})
+	reading.Wait()
+	if n := int(same.Load()); next.name != "" || n < len(files) || n < ix.count {
+		f.reread(ix, years, files, next)
+	}
+	for _, file := range files {
+		if file.known.rank == notCook {
+			problems = append(problems, file.misnamed())
+		} else {
+			ix.sums[file.known.rank].Series = file.series
+		}
+	}
+	problems = slices.Concat(f.problems, problems, ix.problems, ix.twins)
+	slices.SortStableFunc(problems, journal.ByPlace)
+	return ix.sums, problems
+}
+
+// listChanged lists the folders that are not as the index has them. If the index
+// will have to be written for that, it is begun before.
+func (f *Folder) listChanged(years []*yearFiles, ix *index) (next begun) {
+	for _, y := range years {
+		if y.now = y.own(); y.now != unknown && y.now != ix.folders[y.dir].mark && next.name == "" {
+			next = f.beginIndex()
+		}
+	}
+	each(len(years), 1, func(i int) {
+		y := years[i]
+		if was := ix.folders[y.dir]; y.now == unknown || y.now != was.mark {
+			y.list(was.entries)
+		} else {
+			y.take(was.entries)
 		}
 	})
-	if n := int(known.Load()); n < len(files) || n < len(index) {
-		next := f.beginIndex()
-		each(len(files), share, func(i int) {
-			if records[i] == nil {
-				records[i] = f.record(files[i])
-			}
-		})
-		f.writeIndex(records, next)
+	return next
+}
+
+// reread makes the shelf of the index anew, keeping what is known, and writes the
+// index. All files are known then.
+func (f *Folder) reread(ix *index, years []*yearFiles, files []cookFile, next begun) {
+	if next.name == "" {
+		next = f.beginIndex()
 	}
-	order := make([]int, len(records))
-	seen := make(map[string]string, len(records))
-	for i, r := range records {
-		order[i] = i
-		problems = append(problems, r.problems...)
+	of := map[string][]journal.Problem{}
+	for _, p := range ix.problems {
+		of[p.File] = append(of[p.File], p)
+	}
+	records := make([]record, len(files))
+	each(len(files), share, func(i int) {
+		file, r := &files[i], &records[i]
+		switch k := file.known; {
+		case k == nil:
+			if *r = f.record(*file); next.racy(r.mark) {
+				r.mark = unknown
+			}
+		case k.rank == notCook:
+			r.entry = *k
+		default:
+			*r = record{entry: *k, sum: ix.sums[k.rank], problems: of[file.path()]}
+		}
+		r.series = file.series
+		file.known = &r.entry
+	})
+	var order []*record
+	for i := range records {
+		if records[i].rank != notCook {
+			order = append(order, &records[i])
+		}
+	}
+	slices.SortFunc(order, func(a, b *record) int {
+		return cmp.Or(b.sum.Date.Compare(a.sum.Date), strings.Compare(b.sum.Path, a.sum.Path))
+	})
+	ix.shelf = shelf{sums: make([]Summary, len(order))}
+	seen := make(map[string]string, len(order))
+	for rank, r := range order {
+		r.rank = rank
+		ix.sums[rank] = r.sum
+		ix.problems = append(ix.problems, r.problems...)
 		if first, twice := seen[r.sum.ID]; twice {
-			problems = append(problems, journal.Problem{File: r.sum.Path, Warning: true, Text: "the same name as " + first + ": give one of them another"})
+			ix.twins = append(ix.twins, journal.Problem{File: r.sum.Path, Warning: true, Text: "the same name as " + first + ": give one of them another"})
 		}
 		seen[r.sum.ID] = r.sum.Path
 	}
-	slices.SortStableFunc(problems, journal.ByPlace)
-	slices.SortFunc(order, func(i, k int) int {
-		a, b := &records[i].sum, &records[k].sum
-		if c := b.Date.Compare(a.Date); c != 0 {
-			return c
-		}
-		return strings.Compare(b.Path, a.Path)
-	})
-	out := make([]Summary, len(records))
-	for n, i := range order {
-		out[n] = records[i].sum
-		out[n].Series = files[i].series
-	}
-	return out, problems
+	f.writeIndex(ix, years, files, next)
+}
+
+// record is what was read of a file.
+type record struct {
+	entry
+	sum      Summary
+	problems []journal.Problem
 }
 
 // record reads a file. A link has no mark and is read each time.
-func (f *Folder) record(file cookFile) *record {
-	now, err := file.year.mark(file.name)
-	if errors.Is(err, errLink) {
-		now, err = mark{size: -1}, nil
+func (f *Folder) record(file cookFile) record {
+	r := record{entry: entry{name: file.name, rank: notCook}}
+	var err error
+	if r.mark, err = file.year.mark(file.name); errors.Is(err, errLink) {
+		r.mark, err = unknown, nil
 	}
-	r := &record{mark: now, fresh: true, sum: Summary{ID: file.id(), Path: file.path(), Broken: true}}
+	if checkID(file.id()) != nil {
+		return r
+	}
+	r.rank = 0
+	r.sum = Summary{ID: file.id(), Path: file.path(), Broken: true}
 	r.sum.Date, _ = journal.DateOfID(r.sum.ID)
-	fail := func(err error) *record {
+	fail := func(err error) record {
 		r.problems = []journal.Problem{problem(file.path(), err)}
 		return r
 	}
@@ -311,63 +257,4 @@ func (f *Folder) record(file cookFile) *record {
 	}
 	r.problems = cook.Problems
 	return r
-}
-
-// share is how many files one processor takes at a time: few enough to even out, many
-// enough for them not to wait for each other.
-const share = 64
-
-// each calls do for 0 to n-1, on as many processors as there are, so many at a time.
-func each(n, share int, do func(i int)) {
-	var next atomic.Int64
-	var wg sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), (n+share-1)/share) {
-		wg.Go(func() {
-			for {
-				from := int(next.Add(int64(share))) - share
-				if from >= n {
-					return
-				}
-				for i := from; i < min(from+share, n); i++ {
-					do(i)
-				}
-			}
-		})
-	}
-	wg.Wait()
-}
-
-// IDs returns the names of all cooks, the newest first, without reading them.
-func (f *Folder) IDs() []string {
-	files, _, close := f.find()
-	close()
-	ids := make([]string, len(files))
-	for i, file := range files {
-		ids[i] = file.id()
-	}
-	slices.Sort(ids)
-	slices.Reverse(ids)
-	return ids
-}
-
-var buffers = sync.Pool{New: func() any { b := make([]byte, 64<<10); return &b }}
-
-// readAll reads to the end into the buffer, which grows as needed. A short read is
-// the end: these are files, not pipes.
-func readAll(in io.Reader, path string, buf *[]byte) ([]byte, error) {
-	b := *buf
-	for n := 0; ; {
-		got, err := in.Read(b[n:])
-		if n += got; err != nil && err != io.EOF {
-			return nil, err
-		}
-		if err := fits(path, int64(n)); err != nil {
-			return nil, err
-		}
-		if n < len(b) {
-			return b[:n], nil
-		}
-		b = append(b, make([]byte, len(b))...)
-		*buf = b
-	}
 }

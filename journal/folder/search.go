@@ -2,6 +2,7 @@ package folder
 
 import (
 	"bytes"
+	"cmp"
 	"slices"
 	"strings"
 	"sync"
@@ -26,27 +27,33 @@ func (f *Folder) Search(words []string) ([]Hit, []journal.Problem) {
 	if len(q.words) == 0 {
 		return nil, nil
 	}
-	files, problems, close := f.find()
+	years, problems, close := f.years()
 	defer close()
-	hits := make([]Hit, len(files))
+	files, more := listEach(years)
+	problems = append(problems, more...)
+	var hits []Hit
 	var mu sync.Mutex
 	each(len(files), share, func(i int) {
 		buf := buffers.Get().(*[]byte)
 		defer buffers.Put(buf)
 		file := files[i]
 		data, err := f.read(file, buf)
-		if err != nil {
-			mu.Lock()
-			defer mu.Unlock()
-			problems = append(problems, problem(file.path(), err))
+		line, text := q.in(data)
+		if err == nil && line == 0 {
 			return
 		}
-		if line, text := q.in(data); line > 0 {
-			hits[i] = Hit{file.id(), file.path(), line, text}
+		if checkID(file.id()) != nil {
+			return
+		}
+		mu.Lock()
+		defer mu.Unlock()
+		if err != nil {
+			problems = append(problems, problem(file.path(), err))
+		} else {
+			hits = append(hits, Hit{file.id(), file.path(), line, text})
 		}
 	})
-	hits = slices.DeleteFunc(hits, func(h Hit) bool { return h.Line == 0 })
-	slices.SortFunc(hits, func(a, b Hit) int { return strings.Compare(b.ID, a.ID) })
+	slices.SortFunc(hits, func(a, b Hit) int { return cmp.Or(strings.Compare(b.ID, a.ID), strings.Compare(b.Path, a.Path)) })
 	slices.SortStableFunc(problems, journal.ByPlace)
 	return hits, problems
 }
