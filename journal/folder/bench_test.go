@@ -13,6 +13,26 @@ import (
 	"ashbook/journal/history"
 )
 
+// The test binary runs itself as a program of its own, for figures from a cold process.
+func TestMain(m *testing.M) {
+	as := os.Getenv("ASHBOOK_CHILD")
+	if as == "" {
+		os.Exit(m.Run())
+	}
+	f, err := Open(os.Getenv("ASHBOOK_DIR"), Options{Now: (&clock{night}).now, Cache: os.Getenv("ASHBOOK_CACHE")})
+	if err != nil {
+		fmt.Println("error", err)
+		os.Exit(1)
+	}
+	if as == "list" {
+		all, problems := f.List()
+		fmt.Println(len(all), len(problems))
+	} else {
+		hits, problems := f.Search([]string{"cherry"})
+		fmt.Println(len(hits), len(problems))
+	}
+}
+
 // many makes a journal of n cooks over ten years, of about 2 KB each, under git.
 func many(t testing.TB, n int) string {
 	t.Helper()
@@ -38,29 +58,6 @@ func many(t testing.TB, n int) string {
 		t.Fatal(err)
 	}
 	return dir
-}
-
-func BenchmarkSave(b *testing.B) {
-	dir := hall(b)
-	c := &clock{night}
-	f := open(b, dir, c)
-	i := 0
-	line := func(old []byte) ([]byte, error) {
-		at := strings.LastIndex(strings.TrimSuffix(string(old), "\n"), "\n")
-		return fmt.Appendf(old[:at+1:at+1], "- 2026-09-19T05:00+01:00 pit %d °C\n", i), nil
-	}
-	b.ReportAllocs()
-	for ; b.Loop(); i++ {
-		c.Time = c.Add(time.Minute)
-		if _, err := f.EditFile(supper, line, "harvest-supper: 05:00 pit"); err != nil {
-			b.Fatal(err)
-		}
-		if i%50 == 49 {
-			b.StopTimer()
-			flush(b, f)
-			b.StartTimer()
-		}
-	}
 }
 
 // BenchmarkOpenAndList is a cold process but for its start: nothing is kept from one

@@ -6,16 +6,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"strings"
 )
-
-// syncFolder does nothing: Windows keeps names without being asked.
-func syncFolder(string) error { return nil }
-
-// sameDisk tells whether a file can be renamed from one folder to the other.
-func sameDisk(a, b string) bool {
-	return strings.EqualFold(filepath.VolumeName(a), filepath.VolumeName(b))
-}
 
 // year is a folder whose files are looked at one after the other.
 type year struct{ path string }
@@ -24,7 +15,8 @@ func openYear(name string) (year, error) { return year{name}, nil }
 
 func (y year) close() {}
 
-// mark returns the mark of a file in the folder, errLink for a link.
+// mark returns the mark of a file in the folder, errLink for a link. It has no inode,
+// which is not to be had without opening the file; size and time must do.
 func (y year) mark(name string) (mark, error) {
 	info, err := os.Lstat(filepath.Join(y.path, name))
 	if err != nil {
@@ -33,7 +25,7 @@ func (y year) mark(name string) (mark, error) {
 	if !info.Mode().IsRegular() {
 		return mark{}, &fs.PathError{Op: "stat", Path: name, Err: errLink}
 	}
-	return markOf(info), nil
+	return mark{size: info.Size(), mtime: info.ModTime().UnixNano()}, nil
 }
 
 // own is the folder's mark: none, for not every file system changes it with the names.
@@ -50,10 +42,4 @@ func (y year) read(name string, buf *[]byte) ([]byte, error) {
 	}
 	defer f.Close()
 	return readAll(f, name, buf)
-}
-
-// markOf has no inode: it is not to be had without opening the file; size and time
-// must do.
-func markOf(info fs.FileInfo) mark {
-	return mark{size: info.Size(), mtime: info.ModTime().UnixNano()}
 }

@@ -3,38 +3,10 @@
 package folder
 
 import (
-	"errors"
 	"io/fs"
-	"os"
-	"syscall"
 
 	"golang.org/x/sys/unix"
 )
-
-// syncFolder flushes a folder, so that a name made or renamed in it lasts.
-func syncFolder(name string) error {
-	d, err := os.Open(name)
-	if err != nil {
-		return err
-	}
-	return errors.Join(d.Sync(), d.Close())
-}
-
-// sameDisk tells whether a file can be renamed from one folder to the other.
-func sameDisk(a, b string) bool {
-	return device(a) == device(b)
-}
-
-func device(name string) uint64 {
-	info, err := os.Stat(name)
-	if err != nil {
-		return 0
-	}
-	if sys, ok := info.Sys().(*syscall.Stat_t); ok {
-		return uint64(sys.Dev)
-	}
-	return 0
-}
 
 // year is a folder whose files are looked at one after the other. They are named
 // from it, and read without the runtime's own file: with 10,000 cooks most of the
@@ -106,12 +78,4 @@ func (f openFile) Read(b []byte) (int, error) {
 			return max(n, 0), err
 		}
 	}
-}
-
-func markOf(info fs.FileInfo) mark {
-	m := mark{size: info.Size(), mtime: info.ModTime().UnixNano()}
-	if sys, ok := info.Sys().(*syscall.Stat_t); ok {
-		m.inode = uint64(sys.Ino)
-	}
-	return m
 }

@@ -2,7 +2,6 @@ package folder
 
 import (
 	"errors"
-	"fmt"
 	"io/fs"
 	"os"
 	"os/exec"
@@ -202,27 +201,6 @@ func TestEditReachesHistoryInBatches(t *testing.T) {
 	}
 }
 
-func TestEditThatChangesNothingOrFails(t *testing.T) {
-	dir := hall(t)
-	f := open(t, dir, &clock{night})
-	before, _ := os.Stat(filepath.Join(dir, supper))
-	if _, err := f.EditFile(supper, func(b []byte) ([]byte, error) { return b, nil }, "x"); err != nil {
-		t.Fatal(err)
-	}
-	oops := errors.New("oops")
-	if _, err := f.EditFile(supper, func(b []byte) ([]byte, error) { return append(b, 'x'), oops }, "x"); !errors.Is(err, oops) {
-		t.Errorf("got %v", err)
-	}
-	after, _ := os.Stat(filepath.Join(dir, supper))
-	if !os.SameFile(before, after) {
-		t.Error("the file was written")
-	}
-	flush(t, f)
-	if got := subjects(t, dir); len(got) != 0 {
-		t.Errorf("log: %q", got)
-	}
-}
-
 func TestCreate(t *testing.T) {
 	dir := hall(t)
 	f := open(t, dir, &clock{night})
@@ -248,174 +226,6 @@ func TestCreate(t *testing.T) {
 			t.Errorf("%q was taken for a path in the journal", bad)
 		}
 	}
-}
-
-func TestTheirVersionComesFirst(t *testing.T) {
-	dir := hall(t)
-	f := open(t, dir, &clock{night})
-	rename(t, dir, supper, supperText+"- by hand\n")
-	enter(t, f, "- ours")
-	flush(t, f)
-	if got := read(t, dir, supper); got != supperText+"- by hand\n- ours\n" {
-		t.Errorf("got %q", got)
-	}
-	if got := subjects(t, dir); len(got) != 2 || got[1] != "harvest-supper: changed outside ashbook" {
-		t.Errorf("log: %q", got)
-	}
-	if got := gitIn(t, dir, "show", "HEAD~1:"+supper); got != supperText+"- by hand\n" {
-		t.Errorf("their version: %q", got)
-	}
-	sound(t, dir)
-}
-
-// Another program saves between our reading and our exchange, once or every time
-// up to five; its every version is in history, and the file has all lines.
-func TestSaveThatSlipsIn(t *testing.T) {
-	for times := 1; times <= 5; times++ {
-		for _, save := range []func(testing.TB, string, string, string){rename, write} {
-			dir := hall(t)
-			f := open(t, dir, &clock{night})
-			calls := 0
-			var theirs []string
-			_, err := f.EditFile(supper, func(old []byte) ([]byte, error) {
-				if calls++; calls <= times {
-					theirs = append(theirs, fmt.Sprintf("%s- theirs %d\n", read(t, dir, supper), calls))
-					save(t, dir, supper, theirs[calls-1])
-				}
-				return append(old, "- ours\n"...), nil
-			}, "harvest-supper: ours")
-			if err != nil {
-				t.Fatal(err)
-			}
-			got := read(t, dir, supper)
-			if strings.Count(got, "- ours\n") != 1 {
-				t.Errorf("got %q", got)
-			}
-			flush(t, f)
-			log := gitIn(t, dir, "log", "-p", "--format=%s")
-			for i := range theirs {
-				line := fmt.Sprintf("- theirs %d\n", i+1)
-				if !strings.Contains(got, line) || !strings.Contains(log, "+"+line) {
-					t.Errorf("%q is lost", line)
-				}
-			}
-			sound(t, dir)
-		}
-	}
-}
-
-// A program that writes in place holds the old file open over our exchange.
-func TestSaveInPlaceAcrossTheExchange(t *testing.T) {
-	dir := hall(t)
-	f := open(t, dir, &clock{night})
-	written := make(chan error, 1)
-	calls := 0
-	_, err := f.EditFile(supper, func(old []byte) ([]byte, error) {
-		if calls++; calls == 1 {
-			w, err := os.OpenFile(filepath.Join(dir, supper), os.O_WRONLY|os.O_TRUNC, 0)
-			if err != nil {
-				return nil, err
-			}
-			go func() {
-				for getting := true; getting; { // until the exchange has taken place
-					a, err1 := os.Stat(filepath.Join(dir, supper))
-					b, err2 := w.Stat()
-					getting = err1 != nil || err2 != nil || os.SameFile(a, b)
-				}
-				_, err := w.WriteString(supperText + "- in place\n")
-				written <- errors.Join(err, w.Close())
-			}()
-		}
-		return append(old, "- ours\n"...), nil
-	}, "harvest-supper: ours")
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := <-written; err != nil {
-		t.Fatal(err)
-	}
-	flush(t, f)
-	if got := read(t, dir, supper); got != supperText+"- in place\n- ours\n" {
-		if exchange("", "") == errors.ErrUnsupported {
-			t.Skip("no exchange on this system")
-		}
-		t.Errorf("got %q", got)
-	}
-	sound(t, dir)
-}
-
-func TestLinesAnotherProgramSavedOverArePutBack(t *testing.T) {
-	dir := hall(t)
-	c := &clock{night}
-	f := open(t, dir, c)
-	enter(t, f, "- 2026-09-19T05:00+01:00 pit 104 °C")
-	flush(t, f)
-	enter(t, f, "- 2026-09-19T05:30+01:00 pit 106 °C")
-	stale := strings.Replace(supperText, "midnight", "one", 1)
-	rename(t, dir, supper, stale)
-	enter(t, f, "- 2026-09-19T06:00+01:00 pit 108 °C")
-	want := stale + "- 2026-09-19T05:00+01:00 pit 104 °C\n- 2026-09-19T05:30+01:00 pit 106 °C\n- 2026-09-19T06:00+01:00 pit 108 °C\n"
-	if got := read(t, dir, supper); got != want {
-		t.Errorf("got %q", got)
-	}
-	if got := strings.Join(f.Notices(), "\n"); !strings.Contains(got, "put back") {
-		t.Errorf("notices: %q", got)
-	}
-	flush(t, f)
-	sound(t, dir)
-	for _, version := range []string{stale, supperText + "- 2026-09-19T05:00+01:00 pit 104 °C\n- 2026-09-19T05:30+01:00 pit 106 °C\n"} {
-		found := false
-		vs, err := f.History().Versions(supper, 0)
-		if err != nil {
-			t.Fatal(err)
-		}
-		for _, v := range vs {
-			data, _ := f.History().At(v.Hash, supper)
-			found = found || string(data) == version
-		}
-		if !found {
-			t.Errorf("not in history: %q", version)
-		}
-	}
-
-	// Saved over with nobody looking: the next opening puts them back.
-	rename(t, dir, supper, stale)
-	open(t, dir, c)
-	if got := read(t, dir, supper); got != want {
-		t.Errorf("after opening: %q", got)
-	}
-	sound(t, dir)
-
-	// After the guard time the same is taken for what the person wants.
-	c.Time = c.Add(guardTime + time.Minute)
-	rename(t, dir, supper, stale)
-	open(t, dir, c)
-	if got := read(t, dir, supper); got != stale {
-		t.Errorf("after an hour: %q", got)
-	}
-}
-
-func TestWhatAPersonPutRightStays(t *testing.T) {
-	dir := hall(t)
-	f := open(t, dir, &clock{night})
-	enter(t, f, "- 2026-09-19T05:00+01:00 pit 104 °C, core 17 °C")
-	right := supperText + "- 2026-09-19T05:00+01:00 pit 104 °C, core 71 °C\n"
-	rename(t, dir, supper, right)
-	flush(t, f)
-	if got := read(t, dir, supper); got != right {
-		t.Errorf("a line put right by hand: %q", got)
-	}
-
-	enter(t, f, "- 2026-09-19T05:10+01:00 lid")
-	if _, err := f.EditFile(supper, func([]byte) ([]byte, error) { return []byte(right), nil }, "harvest-supper: undone"); err != nil {
-		t.Fatal(err)
-	}
-	rename(t, dir, supper, right+"- more\n")
-	flush(t, f)
-	if got := read(t, dir, supper); got != right+"- more\n" {
-		t.Errorf("an entry that was undone: %q", got)
-	}
-	sound(t, dir)
 }
 
 func TestNotUnderGit(t *testing.T) {
@@ -456,33 +266,6 @@ func TestLocked(t *testing.T) {
 	}
 	release()
 	enter(t, f, "x")
-}
-
-func TestCommitsWaitForAMerge(t *testing.T) {
-	dir := hall(t)
-	f := open(t, dir, &clock{night})
-	head := gitIn(t, dir, "rev-parse", "HEAD")
-	write(t, dir, ".git/MERGE_HEAD", head)
-	rename(t, dir, supper, supperText+"- by hand\n")
-	enter(t, f, "- ours")
-	flush(t, f)
-	if got := read(t, dir, supper); got != supperText+"- by hand\n- ours\n" {
-		t.Errorf("got %q", got)
-	}
-	if got := f.Notices(); len(got) == 0 || !strings.Contains(got[0], "a merge is in progress") {
-		t.Errorf("notices: %q", got)
-	}
-	if got := gitIn(t, dir, "rev-parse", "HEAD"); got != head {
-		t.Error("a commit was made")
-	}
-	if err := os.Remove(filepath.Join(dir, ".git/MERGE_HEAD")); err != nil {
-		t.Fatal(err)
-	}
-	open(t, dir, &clock{night})
-	if got := subjects(t, dir); len(got) != 2 || got[0] != "harvest-supper: - ours" {
-		t.Errorf("log: %q", got)
-	}
-	sound(t, dir)
 }
 
 func TestLinksAndLargeFiles(t *testing.T) {

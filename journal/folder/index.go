@@ -42,7 +42,7 @@ func (f *Folder) madeFor() string {
 	if f.opt.Zone != nil {
 		zone = f.opt.Zone.String()
 	}
-	return f.opt.Build + "\n" + zone + "\n" + f.front + "\n" + f.dir
+	return strings.Join([]string{f.opt.Build, zone, f.dir, f.front}, "\n")
 }
 
 // begun is an index about to be written. Its file is made before the first cook is

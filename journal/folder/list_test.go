@@ -242,3 +242,63 @@ func TestSearchFindsWhatGrepFinds(t *testing.T) {
 		}
 	}
 }
+
+// TestFoldersAreListedAgain changes a folder whose listing the index knows.
+func TestFoldersAreListedAgain(t *testing.T) {
+	isolate(t)
+	dir, cache := t.TempDir(), t.TempDir()
+	const a, b = "cooks/2026/2026-01-01-a.md", "cooks/2026/2026-01-02-b.md"
+	at := time.Now().Add(-time.Hour)
+	settle := func() {
+		t.Helper()
+		for _, p := range []string{"cooks/2026", a} {
+			if err := os.Chtimes(filepath.Join(dir, p), at, at); err != nil {
+				t.Fatal(err)
+			}
+		}
+		at = at.Add(time.Minute)
+	}
+	shelf := func() (out string) {
+		t.Helper()
+		f, err := Open(dir, Options{Now: (&clock{night}).now, Cache: cache})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for range 2 { // what was read, and what is remembered of it
+			all, problems := f.List()
+			out = ""
+			for _, s := range all {
+				out += fmt.Sprint(s.ID, " ", s.Series, " ")
+			}
+			for _, p := range problems {
+				out += p.File + " "
+			}
+		}
+		return out
+	}
+	write(t, dir, a, "---\ntitle: A\n---\n")
+	for _, step := range []struct {
+		do   func()
+		want string
+	}{
+		{func() {}, "2026-01-01-a false "},
+		{func() { write(t, dir, b, "---\ntitle: B\n---\n") }, "2026-01-02-b false 2026-01-01-a false "},
+		{func() { write(t, dir, "cooks/2026/2026-01-02-b.csv", "time,pit_c\n") }, "2026-01-02-b true 2026-01-01-a false "},
+		{func() { write(t, dir, "cooks/2026/notes.md", "x\n") }, "2026-01-02-b true 2026-01-01-a false cooks/2026/notes.md "},
+		{func() { write(t, dir, "cooks/2025/2026-01-02-b.md", "---\ntitle: B\n---\n") },
+			"2026-01-02-b true 2026-01-02-b false 2026-01-01-a false cooks/2025/2026-01-02-b.md cooks/2026/notes.md "},
+		{func() { os.RemoveAll(filepath.Join(dir, "cooks/2025")) }, "2026-01-02-b true 2026-01-01-a false cooks/2026/notes.md "},
+		{func() { os.Remove(filepath.Join(dir, "cooks/2026/notes.md")) }, "2026-01-02-b true 2026-01-01-a false "},
+		{func() { os.Remove(filepath.Join(dir, "cooks/2026/2026-01-02-b.csv")) }, "2026-01-02-b false 2026-01-01-a false "},
+		{func() { os.Rename(filepath.Join(dir, b), filepath.Join(dir, "cooks/2026/2026-01-03-c.md")) }, "2026-01-03-c false 2026-01-01-a false "},
+	} {
+		step.do()
+		settle()
+		if got := shelf(); got != step.want {
+			t.Errorf("got %q, want %q", got, step.want)
+		}
+		if got := shelf(); got != step.want {
+			t.Errorf("again %q, want %q", got, step.want)
+		}
+	}
+}

@@ -424,21 +424,21 @@ func TestVersionsFollowMerges(t *testing.T) {
 	}
 }
 
-func TestNoticesAndIdentity(t *testing.T) {
+func TestRemarksAndIdentity(t *testing.T) {
 	r, dir := journal(t)
 	gitIn(t, dir, "config", "user.name", "A <Pit> Hand")
 	gitIn(t, dir, "config", "user.email", "pit@hall.example")
-	if got := r.Notices(); len(got) != 0 {
-		t.Errorf("notices %q", got)
+	if got := r.Remarks(); len(got) != 0 {
+		t.Errorf("remarks %q", got)
 	}
 	gitIn(t, dir, "config", "commit.gpgsign", "true")
 	write(t, dir, ".git/hooks/pre-commit", "#!/bin/sh\nexit 1\n")
 	if err := os.Chmod(filepath.Join(dir, ".git/hooks/pre-commit"), 0o777); err != nil {
 		t.Fatal(err)
 	}
-	got := strings.Join(r.Notices(), "\n")
+	got := strings.Join(r.Remarks(), "\n")
 	if !strings.Contains(got, "not signed") || !strings.Contains(got, "pre-commit") {
-		t.Errorf("notices %q", got)
+		t.Errorf("remarks %q", got)
 	}
 	save(t, r, supper, "two\n", "two")
 	sound(t, dir, "")

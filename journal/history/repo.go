@@ -237,15 +237,12 @@ func (r *Repo) head(st storage.Storer) (*object.Commit, error) {
 	return object.GetCommit(st, ref.Hash())
 }
 
-// Notices tells in plain words what a person should know about commits made here:
-// why they wait, and what git would do that ashbook does not.
-func (r *Repo) Notices() []string {
-	if why := r.Why(); why != "" {
-		return []string{"commits are postponed: " + why}
-	}
+// Remarks tells in plain words how commits made here differ from those git would
+// make: nothing that a person must see to.
+func (r *Repo) Remarks() []string {
 	st, err := r.open()
 	if err != nil {
-		return []string{"commits are postponed: " + err.Error()}
+		return nil
 	}
 	var out []string
 	cfgs := configs(st)

@@ -1,4 +1,4 @@
-package folder
+package keep
 
 import (
 	"bytes"
@@ -15,10 +15,17 @@ import (
 )
 
 // guardTime is how long after an entry a save by another program that leaves it out
-// is taken for one that did not know of it. Chosen: longer than a file stays open in
-// an editor between two looks at the pit, shorter than the wait until the cook is
+// may be taken for one that did not know of it. Chosen: longer than a file stays open
+// in an editor between two looks at the pit, shorter than the wait until the cook is
 // looked through and put right by hand.
-const guardTime = time.Hour
+//
+// freshTime is the same where only the newest entry is left out. Chosen: an editor
+// that had the file open saves over it within moments; a person who takes out what
+// was just entered needs longer to open the file, find the line and save.
+const (
+	guardTime = time.Hour
+	freshTime = 2 * time.Minute
+)
 
 // note is one line of the pending file: a save of ours, or the version of another
 // program that it displaced.
@@ -40,7 +47,12 @@ func sum(data []byte) string {
 	return hex.EncodeToString(h[:16])
 }
 
-const pendingName = "pending"
+func (k *Keeper) pendingFile() string { return filepath.Join(k.state, "pending") }
+
+// same tells whether nobody has written the pending file since was.
+func same(info, was fs.FileInfo) bool {
+	return was != nil && os.SameFile(info, was) && info.Size() == was.Size() && info.ModTime().Equal(was.ModTime())
+}
 
 // readNotes reads the pending file. A last line that a crash cut short was never
 // acknowledged and is left out; whole tells whether there was none.
@@ -72,7 +84,7 @@ func (d *desk) append(notes ...note) error {
 		}
 		text = append(append(text, line...), '\n')
 	}
-	name := filepath.Join(d.f.state, pendingName)
+	name := d.pendingFile()
 	f, err := os.OpenFile(name, os.O_CREATE|os.O_APPEND|os.O_WRONLY, 0o666)
 	if err != nil {
 		return err
@@ -84,7 +96,7 @@ func (d *desk) append(notes ...note) error {
 		return err
 	}
 	d.notes = append(d.notes, notes...)
-	d.f.pending, d.f.pendingMark = d.notes, markOf(info)
+	d.pending, d.pendingInfo = d.notes, info
 	return nil
 }
 
@@ -92,14 +104,14 @@ func (d *desk) append(notes ...note) error {
 func (d *desk) done(i int) {
 	if n := &d.notes[i]; !n.Done {
 		n.Done, n.Data = true, nil
-		d.stale, d.f.pendingMark = true, mark{}
+		d.stale, d.pendingInfo = true, nil
 	}
 }
 
 // rewrite puts the pending file in order: what is in history and older than the
 // guard time goes.
 func (d *desk) rewrite() error {
-	now, before := d.f.opt.Now(), len(d.notes)
+	now, before := d.opt.Now(), len(d.notes)
 	d.notes = slices.DeleteFunc(d.notes, func(n note) bool {
 		return n.Done && (n.Lines == nil || now.Sub(n.When) > guardTime) && !d.leftOver(n.Temp)
 	})
@@ -107,8 +119,8 @@ func (d *desk) rewrite() error {
 		return nil
 	}
 	d.stale = false
-	name := filepath.Join(d.f.state, pendingName)
-	d.f.pendingMark = mark{}
+	name := d.pendingFile()
+	d.pendingInfo = nil
 	if len(d.notes) == 0 {
 		err := os.Remove(name)
 		if errors.Is(err, fs.ErrNotExist) {
@@ -134,7 +146,7 @@ func (d *desk) rewrite() error {
 	if err = errors.Join(err, err2, f.Close(), os.Rename(name+".new", name)); err != nil {
 		return err
 	}
-	d.f.pending, d.f.pendingMark = d.notes, markOf(info)
+	d.pending, d.pendingInfo = d.notes, info
 	return nil
 }
 
@@ -142,14 +154,14 @@ func (d *desk) leftOver(temp string) bool {
 	if temp == "" {
 		return false
 	}
-	_, err := os.Lstat(filepath.Join(d.f.temp, temp))
+	_, err := os.Lstat(filepath.Join(d.temp, temp))
 	return err == nil
 }
 
 // of returns the notes of a path that still count: not yet in history, or within the
 // guard time.
 func (d *desk) of(path string) []note {
-	now := d.f.opt.Now()
+	now := d.opt.Now()
 	var out []note
 	for _, n := range d.notes {
 		if n.Path == path && (!n.Done || now.Sub(n.When) <= guardTime) {
@@ -162,7 +174,7 @@ func (d *desk) of(path string) []note {
 // sweep goes through the temporary files that a crash left behind, or a program that
 // was still writing into what we displaced.
 func (d *desk) sweep() error {
-	entries, err := os.ReadDir(d.f.temp)
+	entries, err := os.ReadDir(d.temp)
 	if err != nil {
 		return err
 	}
@@ -171,7 +183,7 @@ func (d *desk) sweep() error {
 			continue
 		}
 		i := slices.IndexFunc(d.notes, func(n note) bool { return n.Temp == e.Name() })
-		name := filepath.Join(d.f.temp, e.Name())
+		name := filepath.Join(d.temp, e.Name())
 		if i < 0 {
 			if err := os.Remove(name); err != nil {
 				return err
@@ -192,7 +204,7 @@ func (d *desk) resolve(i int, name string) error {
 	if err != nil || !quiet {
 		return err
 	}
-	now, _, err := readQuiet(d.f.full(n.Path))
+	now, _, err := readQuiet(d.full(n.Path))
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return err
 	}
@@ -227,7 +239,7 @@ func (d *desk) resolve(i int, name string) error {
 // find looks for the bytes of a file that have the sum, in history's newest version
 // and among the notes.
 func (d *desk) find(path, want string) ([]byte, bool) {
-	if data, err := d.f.repo.Head(path); err == nil && sum(data) == want {
+	if data, err := d.repo.Head(path); err == nil && sum(data) == want {
 		return data, true
 	}
 	for _, n := range d.notes {
@@ -241,6 +253,6 @@ func (d *desk) find(path, want string) ([]byte, bool) {
 // theirs is the note of another program's version. lines are what it changed, if we
 // displaced it.
 func (d *desk) theirs(path string, data []byte, lines []hunk) note {
-	return note{Path: path, When: d.f.opt.Now(), Data: append([]byte{}, data...), Lines: lines, Theirs: true,
+	return note{Path: path, When: d.opt.Now(), Data: append([]byte{}, data...), Lines: lines, Theirs: true,
 		Message: fmt.Sprintf("%s: changed outside ashbook", subject(path))}
 }

@@ -1,4 +1,4 @@
-package folder
+package keep
 
 import (
 	"bufio"
@@ -26,19 +26,6 @@ func TestMain(m *testing.M) {
 		noteForever(os.Getenv("ASHBOOK_DIR"))
 	case "edit":
 		editForever(os.Getenv("ASHBOOK_DIR"))
-	case "list", "search":
-		f, err := Open(os.Getenv("ASHBOOK_DIR"), Options{Now: (&clock{night}).now, Cache: os.Getenv("ASHBOOK_CACHE")})
-		if err != nil {
-			fmt.Println("error", err)
-			os.Exit(1)
-		}
-		if os.Getenv("ASHBOOK_CHILD") == "list" {
-			all, problems := f.List()
-			fmt.Println(len(all), len(problems))
-		} else {
-			hits, problems := f.Search([]string{"cherry"})
-			fmt.Println(len(hits), len(problems))
-		}
 	default:
 		os.Exit(m.Run())
 	}
@@ -47,13 +34,13 @@ func TestMain(m *testing.M) {
 // noteForever adds line after line and acknowledges each on its standard output. It
 // flushes now and then, so that a kill may fall into a commit.
 func noteForever(dir string) {
-	start, err := time.Parse(time.RFC3339, os.Getenv("ASHBOOK_CLOCK"))
+	at, err := time.Parse(time.RFC3339, os.Getenv("ASHBOOK_CLOCK"))
 	if err != nil {
 		fmt.Println("error", err)
 		return
 	}
-	c := &clock{start}
-	f, err := Open(dir, Options{Now: c.now, Wait: 10 * time.Second})
+	c := &clock{at}
+	k, err := start(dir, c, 10*time.Second)
 	if err != nil {
 		fmt.Println("error", err)
 		return
@@ -61,13 +48,13 @@ func noteForever(dir string) {
 	for i := 0; ; i++ {
 		c.Time = c.Add(time.Millisecond)
 		line := fmt.Sprintf("- 2026-09-19T01:04+01:00 pit 104 °C — ours %d.%d", os.Getpid(), i)
-		if _, err := f.EditFile(supper, adding(line), "harvest-supper: "+line); err != nil {
+		if _, err := k.Edit(supper, adding(line), "harvest-supper: "+line); err != nil {
 			fmt.Println("error", err)
 			return
 		}
 		fmt.Println("noted", line)
 		if i%5 == 4 {
-			if err := f.Flush(); err != nil {
+			if err := k.Flush(); err != nil {
 				fmt.Println("error", err)
 				return
 			}
@@ -177,7 +164,7 @@ func TestKilledWhileNoting(t *testing.T) {
 		lines := wait()
 		all = append(all, lines...)
 		total += len(lines)
-		f := open(t, dir, &clock{at.Add(time.Minute)})
+		k := open(t, dir, &clock{at.Add(time.Minute)})
 		checkLines(t, dir, all)
 		if got := gitIn(t, dir, "status", "--porcelain"); got != "" {
 			t.Fatalf("after kill %d: git status: %s", i, got)
@@ -186,12 +173,12 @@ func TestKilledWhileNoting(t *testing.T) {
 			sound(t, dir)
 			checkLog(t, dir, lines)
 		}
-		if err := f.Close(); err != nil {
+		if err := k.Flush(); err != nil {
 			t.Fatal(err)
 		}
 		if len(all) > 1500 { // begin again: a cook has not that many lines
 			write(t, dir, supper, supperText)
-			os.RemoveAll(f.state)
+			os.RemoveAll(k.state)
 			all = nil
 			if _, err := history.Init(dir, night, 0); err != nil {
 				t.Fatal(err)

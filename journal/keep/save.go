@@ -1,4 +1,4 @@
-package folder
+package keep
 
 import (
 	"bytes"
@@ -19,22 +19,19 @@ import (
 // desk is the journal while one change is made: locked, with the notes of what is
 // not in history yet, or may still be lost to another program's save.
 type desk struct {
-	f       *Folder
+	*Keeper
 	notes   []note
 	stale   bool // the pending file says less than notes
 	release func()
 }
 
 // begin locks the journal and clears up after a crash.
-func (f *Folder) begin() (*desk, error) {
-	if f.repo == nil {
-		return nil, fmt.Errorf("%q: %w", f.dir, history.ErrNotUnderGit)
-	}
-	release, err := f.repo.Lock(f.opt.Wait)
+func (k *Keeper) begin(wait time.Duration) (*desk, error) {
+	release, err := k.repo.Lock(wait)
 	if err != nil {
 		return nil, err
 	}
-	d := &desk{f: f, release: release}
+	d := &desk{Keeper: k, release: release}
 	if err := d.load(); err != nil {
 		release()
 		return nil, err
@@ -43,17 +40,16 @@ func (f *Folder) begin() (*desk, error) {
 }
 
 func (d *desk) load() error {
-	for _, dir := range []string{d.f.state, d.f.temp} {
+	for _, dir := range []string{d.state, d.temp} {
 		if err := os.MkdirAll(dir, 0o777); err != nil {
 			return err
 		}
 	}
-	name := filepath.Join(d.f.state, pendingName)
-	if info, err := os.Lstat(name); err == nil && markOf(info) == d.f.pendingMark {
-		d.notes = d.f.pending
+	if info, err := os.Lstat(d.pendingFile()); err == nil && same(info, d.pendingInfo) {
+		d.notes = d.pending
 		return d.sweep()
 	}
-	notes, whole, err := readNotes(name)
+	notes, whole, err := readNotes(d.pendingFile())
 	if err != nil {
 		return err
 	}
@@ -68,7 +64,7 @@ func (d *desk) load() error {
 // done to it since: its version is kept for history. guarded are the lines that are
 // to be put back if they are missing. A file that is not there is nil.
 func (d *desk) settle(path string) (now []byte, guarded []hunk, err error) {
-	now, _, err = readQuiet(d.f.full(path))
+	now, _, err = readQuiet(d.full(path))
 	ours := d.of(path)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, nil, d.keep(path)
@@ -76,15 +72,15 @@ func (d *desk) settle(path string) (now []byte, guarded []hunk, err error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	if err := fits(path, int64(len(now))); err != nil {
+	if err := d.opt.Fits(path, int64(len(now))); err != nil {
 		return nil, nil, err
 	}
 	got := sum(now)
-	guarded = linesOf(ours)
-	if latest(ours).Is == got || d.f.known[path] == got {
+	guarded = linesOf(unseen(ours, now, d.opt.Now()))
+	if latest(ours).Is == got || d.known[path] == got {
 		return now, guarded, nil
 	}
-	if old, err := d.f.repo.Head(path); err != nil || !bytes.Equal(old, now) {
+	if old, err := d.repo.Head(path); err != nil || !bytes.Equal(old, now) {
 		if err := d.keep(path); err != nil {
 			return nil, nil, err
 		}
@@ -94,9 +90,9 @@ func (d *desk) settle(path string) (now []byte, guarded []hunk, err error) {
 			}
 		}
 	}
-	d.f.known[path] = got
+	d.known[path] = got
 	if _, lost := apply(guarded, now); lost > 0 {
-		d.f.tell(fmt.Sprintf("%s: another program saved over %s; put back. To take out an entry of the last hour, undo it", path, plural(lost, "line")))
+		d.tell(fmt.Sprintf("%s: another program saved over %s; put back. To take out an entry just made, undo it", path, plural(lost, "line")))
 	}
 	return now, guarded, nil
 }
@@ -105,11 +101,11 @@ func (d *desk) settle(path string) (now []byte, guarded []hunk, err error) {
 // its own in place of. A process that did not write that version cannot; then its
 // lines are all there is.
 func (d *desk) keep(path string) error {
-	data, n := d.f.last[path], latest(d.of(path))
+	data, n := d.last[path], latest(d.of(path))
 	if n.Done || n.Is == "" || sum(data) != n.Is {
 		return nil
 	}
-	return d.append(note{Path: path, When: d.f.opt.Now(), Data: data})
+	return d.append(note{Path: path, When: d.opt.Now(), Data: data})
 }
 
 // latest is the last save of ours among the notes, the zero note if there is none.
@@ -120,6 +116,36 @@ func latest(notes []note) note {
 		}
 	}
 	return note{}
+}
+
+// unseen returns those of the notes whose lines the program that made this version
+// cannot have known of.
+func unseen(notes []note, version []byte, now time.Time) []note {
+	have := map[string]int{}
+	for _, l := range splitLines(version) {
+		have[l]++
+	}
+	first := 0
+	for i, n := range notes {
+		for _, h := range n.Lines {
+			for _, l := range h.New {
+				if !n.Theirs && strings.HasPrefix(l, "- ") && have[l] > 0 {
+					have[l]--
+					first = i + 1
+				}
+			}
+		}
+	}
+	notes = notes[first:]
+	ours := 0
+	for _, n := range notes {
+		if !n.Theirs && n.Lines != nil {
+			ours++
+		}
+	}
+	return slices.DeleteFunc(slices.Clone(notes), func(n note) bool {
+		return ours == 1 && !n.Theirs && now.Sub(n.When) > freshTime
+	})
 }
 
 func linesOf(notes []note) []hunk {
@@ -159,10 +185,10 @@ func (d *desk) save(path string, now []byte, guarded []hunk, edit func([]byte) (
 	if bytes.Equal(data, now) {
 		return now, nil
 	}
-	if err := fits(path, int64(len(data))); err != nil {
+	if err := d.opt.Fits(path, int64(len(data))); err != nil {
 		return nil, err
 	}
-	n := note{Path: path, When: d.f.opt.Now(), Message: message, Lines: diff(whole, data)}
+	n := note{Path: path, When: d.opt.Now(), Message: message, Lines: diff(whole, data)}
 	all := compose(slices.Clone(guarded), n.Lines)
 	before := now
 	var slipped []note
@@ -195,8 +221,8 @@ func (d *desk) save(path string, now []byte, guarded []hunk, edit func([]byte) (
 				return nil, err
 			}
 		}
-		d.f.known[path], d.f.last[path] = n.Is, data
-		return data, errors.Join(syncFolder(filepath.Dir(d.f.full(path))), done())
+		d.known[path], d.last[path] = n.Is, data
+		return data, errors.Join(syncFolder(filepath.Dir(d.full(path))), done())
 	}
 }
 
@@ -204,7 +230,7 @@ func (d *desk) save(path string, now []byte, guarded []hunk, edit func([]byte) (
 // done clears away the temporary file, which holds the displaced content until then.
 // slipped are notes that go into the pending file together with that of this save.
 func (d *desk) replace(n note, data []byte, slipped []note) (displaced []byte, done func() error, err error) {
-	target := d.f.full(n.Path)
+	target := d.full(n.Path)
 	var mode fs.FileMode
 	if info, err := os.Stat(target); err == nil {
 		mode = info.Mode().Perm()
@@ -244,7 +270,7 @@ func isTemp(name string) bool { return strings.HasPrefix(name, tempPrefix) }
 // writeTemp writes a temporary file to the disk, with the permissions mode, or those
 // of any new file where mode is 0.
 func (d *desk) writeTemp(data []byte, mode fs.FileMode) (string, error) {
-	name := filepath.Join(d.f.temp, fmt.Sprintf("%s%016x", tempPrefix, rand.Uint64()))
+	name := filepath.Join(d.temp, fmt.Sprintf("%s%016x", tempPrefix, rand.Uint64()))
 	f, err := os.OpenFile(name, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o666)
 	if err != nil {
 		return "", err
@@ -281,14 +307,11 @@ func (d *desk) restore(path string) ([]byte, error) {
 
 // create makes a new file, and fails with fs.ErrExist where there is one.
 func (d *desk) create(path string, data []byte, message string) error {
-	if err := fits(path, int64(len(data))); err != nil {
+	if err := d.opt.Fits(path, int64(len(data))); err != nil {
 		return err
 	}
-	target := d.f.full(path)
+	target := d.full(path)
 	if err := os.MkdirAll(filepath.Dir(target), 0o777); err != nil {
-		return err
-	}
-	if _, err := d.f.resolve(path); err != nil {
 		return err
 	}
 	if _, err := os.Lstat(target); err == nil {
@@ -299,7 +322,7 @@ func (d *desk) create(path string, data []byte, message string) error {
 		return err
 	}
 	defer os.Remove(temp)
-	n := note{Path: path, When: d.f.opt.Now(), Message: message, Temp: filepath.Base(temp), Is: sum(data), Lines: diff(nil, data)}
+	n := note{Path: path, When: d.opt.Now(), Message: message, Temp: filepath.Base(temp), Is: sum(data), Lines: diff(nil, data)}
 	if err := d.append(n); err != nil {
 		return err
 	}
@@ -311,7 +334,7 @@ func (d *desk) create(path string, data []byte, message string) error {
 			return err
 		}
 	}
-	d.f.known[path], d.f.last[path] = n.Is, data
+	d.known[path], d.last[path] = n.Is, data
 	return syncFolder(filepath.Dir(target))
 }
 
@@ -384,14 +407,14 @@ func (d *desk) commit() error {
 	}
 	var messages []string
 	put := func(messages []string, changes ...history.Change) error {
-		_, err := d.f.repo.Commit(batch(messages), d.f.opt.Now(), changes...)
+		_, err := d.repo.Commit(batch(messages), d.opt.Now(), changes...)
 		var wait *history.Postponed
 		if errors.As(err, &wait) || errors.Is(err, history.ErrBusy) {
-			d.f.waiting = err.Error()
+			d.waiting = err.Error()
 		}
 		return err
 	}
-	d.f.waiting = ""
+	d.waiting = ""
 	for i, n := range d.notes {
 		if n.Done {
 			continue
@@ -439,7 +462,7 @@ func (d *desk) postponed(err error) error {
 	if e := d.rewrite(); e != nil {
 		return e
 	}
-	if d.f.waiting != "" {
+	if d.waiting != "" {
 		return nil
 	}
 	return err

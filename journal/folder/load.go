@@ -1,0 +1,230 @@
+package folder
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"ashbook/journal"
+	"ashbook/journal/cookfile"
+	"ashbook/journal/series"
+)
+
+// maxFile is the largest file taken for a cook, bytes. Chosen: a thousand times a
+// long cook; more is not a cook's file.
+const maxFile = 4 << 20
+
+func fits(path string, size int64) error {
+	if size > maxFile && !strings.HasSuffix(path, ".csv") {
+		return fmt.Errorf("%s: %d bytes, expected at most %d", path, size, maxFile)
+	}
+	return nil
+}
+
+// problem turns an error about a file into a record.
+func problem(path string, err error) journal.Problem {
+	var p journal.Problem
+	if errors.As(err, &p) {
+		return p
+	}
+	var pe *fs.PathError
+	if errors.As(err, &pe) {
+		err = pe.Err
+	}
+	return journal.Problem{File: path, Text: strings.TrimPrefix(err.Error(), path+": ")}
+}
+
+// full is where a path of the journal lies on the disk.
+func (f *Folder) full(p string) string { return filepath.Join(f.dir, filepath.FromSlash(p)) }
+
+// resolve checks that a path is one of the journal's own and returns the path of
+// the file it leads to. It refuses names that climb out, and links that lead out.
+func (f *Folder) resolve(p string) (string, error) {
+	if !fs.ValidPath(p) || !filepath.IsLocal(filepath.FromSlash(p)) || strings.ContainsRune(p, '\\') {
+		return "", fmt.Errorf("%q: not a path in the journal", p)
+	}
+	for part := range strings.SplitSeq(p, "/") {
+		if strings.HasPrefix(part, ".") {
+			return "", fmt.Errorf("%q: hidden files are not the journal's", p)
+		}
+	}
+	real, err := filepath.EvalSymlinks(f.full(p))
+	if errors.Is(err, fs.ErrNotExist) && path.Dir(p) != "." {
+		dir, err := f.resolve(path.Dir(p))
+		if err != nil {
+			return "", err
+		}
+		if _, err := os.Lstat(f.full(p)); err == nil {
+			return "", fmt.Errorf("%s: a link that leads nowhere", p)
+		}
+		return path.Join(dir, path.Base(p)), nil
+	}
+	if errors.Is(err, fs.ErrNotExist) {
+		return p, nil
+	}
+	if err != nil {
+		return "", err
+	}
+	rel, err := filepath.Rel(f.dir, real)
+	if err != nil || !filepath.IsLocal(rel) {
+		return "", fmt.Errorf("%s: a link out of the journal", p)
+	}
+	return filepath.ToSlash(rel), nil
+}
+
+// badInNames are the bytes that no system, or not every one, takes in a file's name.
+const badInNames = `<>:"/\|?*` + "\x7f" +
+	"\x00\x01\x02\x03\x04\x05\x06\x07\x08\x09\x0a\x0b\x0c\x0d\x0e\x0f" +
+	"\x10\x11\x12\x13\x14\x15\x16\x17\x18\x19\x1a\x1b\x1c\x1d\x1e\x1f"
+
+// checkID refuses what is no cook's name: DATE or DATE-slug, usable as a file's
+// name on every system.
+func checkID(id string) error {
+	bad := strings.ContainsAny(id, badInNames)
+	if _, ok := journal.DateOfID(id); !ok || bad || len(id) > 120 || strings.HasSuffix(id, ".") || strings.HasSuffix(id, " ") {
+		return fmt.Errorf("cook %q: expected such as 2026-09-18-harvest-supper", id)
+	}
+	return nil
+}
+
+// Path is where the file of a new cook goes: "cooks/2026/2026-09-18-supper.md".
+func Path(id string) string { return path.Join(cooksDir, id[:min(4, len(id))], id+".md") }
+
+// locate returns the path of a cook's file, wherever below cooks it lies.
+func (f *Folder) locate(id string) (string, error) {
+	if err := checkID(id); err != nil {
+		return "", err
+	}
+	for _, p := range []string{Path(id), path.Join(cooksDir, id+".md")} {
+		if _, err := os.Lstat(f.full(p)); err == nil {
+			return f.resolve(p)
+		}
+	}
+	years, err := os.ReadDir(f.full(cooksDir))
+	if err != nil {
+		return "", err
+	}
+	for _, y := range years {
+		p := path.Join(cooksDir, y.Name(), id+".md")
+		if _, err := os.Lstat(f.full(p)); err == nil {
+			return f.resolve(p)
+		}
+	}
+	return "", fmt.Errorf("cook %q: %w", id, ErrNoCook)
+}
+
+// Bytes returns the content of a file of the journal, below its folder, with
+// slashes. It fails with fs.ErrNotExist where there is none.
+func (f *Folder) Bytes(p string) ([]byte, error) {
+	real, err := f.resolve(p)
+	if err != nil {
+		return nil, err
+	}
+	info, err := os.Stat(f.full(real))
+	if err != nil {
+		return nil, err
+	}
+	if err := fits(p, info.Size()); err != nil {
+		return nil, err
+	}
+	return os.ReadFile(f.full(real))
+}
+
+// Load reads a cook and the probe series beside it. It fails with ErrNoCook, or with the journal.Problem of a file
+// in which nothing can be relied on.
+func (f *Folder) Load(id string) (cookfile.File, error) {
+	p, err := f.locate(id)
+	if err != nil {
+		return cookfile.File{}, err
+	}
+	data, err := f.Bytes(p)
+	if err != nil {
+		return cookfile.File{}, err
+	}
+	file, err := f.parse(p, data)
+	if err != nil {
+		return cookfile.File{}, err
+	}
+	probed, problems := f.readSeries(p)
+	file.Cook.Series = probed
+	file.Problems = append(file.Problems, problems...)
+	return file, nil
+}
+
+func (f *Folder) parse(p string, data []byte) (cookfile.File, error) {
+	return cookfile.Parse(p, data, cookfile.Options{Settings: f.settings, Zone: f.opt.Zone})
+}
+
+// SeriesPath is where the probe series of the cook with that file lies, whether or
+// not there is one.
+func SeriesPath(cook string) string { return strings.TrimSuffix(cook, ".md") + ".csv" }
+
+// pitsDir holds a file for each pit.
+const pitsDir = "pits"
+
+// Check reads every file of the journal: cooks, probe series, pits, settings. It
+// returns how many cooks there are and what is wrong, by place.
+func (f *Folder) Check() (cooks int, problems []journal.Problem) {
+	all, problems := f.List()
+	for _, s := range all {
+		if s.Series {
+			_, more := f.readSeries(s.Path)
+			problems = append(problems, more...)
+		}
+	}
+	_, more := f.Pits()
+	problems = append(problems, more...)
+	slices.SortStableFunc(problems, journal.ByPlace)
+	return len(all), problems
+}
+
+// readSeries reads the probe series beside a cook's file; an empty one where there
+// is none, or where it cannot be read, which is a problem.
+func (f *Folder) readSeries(cook string) (journal.Series, []journal.Problem) {
+	p := SeriesPath(cook)
+	data, err := f.Bytes(p)
+	if errors.Is(err, fs.ErrNotExist) {
+		return journal.Series{}, nil
+	}
+	if err != nil {
+		return journal.Series{}, []journal.Problem{problem(p, err)}
+	}
+	s, problems, err := series.Parse(p, data)
+	if err != nil {
+		return journal.Series{}, append(problems, problem(p, err))
+	}
+	return s, problems
+}
+
+// Pits reads the pit files, by name.
+func (f *Folder) Pits() (pits []journal.Pit, problems []journal.Problem) {
+	entries, err := os.ReadDir(f.full(pitsDir))
+	if err != nil {
+		return nil, nil
+	}
+	for _, e := range entries {
+		p := path.Join(pitsDir, e.Name())
+		if !strings.HasSuffix(p, ".md") || strings.HasPrefix(e.Name(), ".") {
+			continue
+		}
+		data, err := f.Bytes(p)
+		if err == nil {
+			var pit journal.Pit
+			var more []journal.Problem
+			pit, more, err = cookfile.ParsePit(p, data)
+			problems = append(problems, more...)
+			if err == nil {
+				pits = append(pits, pit)
+			}
+		}
+		if err != nil {
+			problems = append(problems, problem(p, err))
+		}
+	}
+	return pits, problems
+}
