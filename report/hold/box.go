@@ -1,0 +1,191 @@
+package hold
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"time"
+
+	"ashbook/journal"
+)
+
+const (
+	usualRoom  = 20.0 // °C, where nothing was noted (chosen: a kitchen)
+	steadyBand = 4.0  // K within which box air that was read stands still
+	steadyFor  = 45 * time.Minute
+	warmer     = 10.0 // K over the room from which a box is taken to be heated
+	tooHot     = 101.0
+)
+
+// stay is one piece's time in the box.
+type stay struct {
+	in, out time.Time // out zero: still in
+	seen    []journal.Reading
+	before  journal.Reading // last core before the box
+	hasPast bool
+}
+
+// latest is the last stay of a piece in a box, up to now.
+func latest(c *journal.Cook, piece int, now time.Time) (s stay, ok bool) {
+	for _, e := range c.Entries {
+		if e.Time.After(now) {
+			continue
+		}
+		for _, it := range e.Items {
+			if it.Piece != "" && c.PieceIndex(it.Piece) != piece {
+				continue
+			}
+			switch it.Act {
+			case journal.Boxed:
+				s, ok = stay{in: e.Time}, true
+			case journal.Unboxed, journal.Pulled, journal.Sliced, journal.Served, journal.Chilled, journal.On:
+				if ok && s.out.IsZero() && e.Time.After(s.in) {
+					s.out = e.Time
+				}
+			}
+		}
+	}
+	if !ok {
+		return s, false
+	}
+	for _, r := range c.CoreReadings(piece) {
+		switch end := s.out; {
+		case r.Time.After(now) || r.C > tooHot:
+		case r.Time.Before(s.in):
+			s.before, s.hasPast = r, true
+		case end.IsZero() || !r.Time.After(end):
+			s.seen = append(s.seen, r)
+		}
+	}
+	s.seen = pastCarryOver(s.seen)
+	return s, true
+}
+
+// pastCarryOver leaves out what was read while the core still rose from the
+// heat of the outside: cooling is told from the highest reading on.
+func pastCarryOver(r []journal.Reading) []journal.Reading {
+	top := 0
+	for i := range r {
+		if r[i].C >= r[top].C {
+			top = i
+		}
+	}
+	return r[min(top, len(r)):]
+}
+
+// observations are the readings of a stay in hours since it began, at most one
+// in five minutes.
+func (s stay) observations() []observed {
+	var out []observed
+	var last time.Time
+	for i, r := range s.seen {
+		if i > 0 && r.Time.Sub(last) < 5*time.Minute && i < len(s.seen)-1 {
+			continue
+		}
+		last = r.Time
+		out = append(out, observed{r.Time.Sub(s.in).Hours(), r.C})
+	}
+	return out
+}
+
+// room is what the box cools towards, and on what that rests. The air in the
+// box falls with the meat, so it counts only where it stands still well above
+// the room: a heated box.
+func room(c *journal.Cook, from, to time.Time) (celsius, sd float64, rests string, heated bool) {
+	celsius, rests = usualRoom, "nothing was noted: a kitchen"
+	if c.Weather.Air.Known {
+		celsius, rests = c.Weather.Air.Base, "the weather noted"
+	}
+	var inBox []journal.Reading
+	for _, e := range c.Entries {
+		if e.Time.After(to) {
+			continue
+		}
+		if it, ok := e.Item(journal.ReadAir); ok && it.Temp.Known {
+			celsius, rests = it.Temp.Base, "air read at "+e.Time.Format(clock)
+		}
+	}
+	for _, r := range c.BoxReadings() {
+		if !r.Time.Before(from) && !r.Time.After(to) {
+			inBox = append(inBox, r)
+		}
+	}
+	if n := len(inBox); n >= 2 && inBox[n-1].Time.Sub(inBox[0].Time) >= steadyFor {
+		low, high, sum := inBox[0].C, inBox[0].C, 0.0
+		for _, r := range inBox {
+			low, high, sum = min(low, r.C), max(high, r.C), sum+r.C
+		}
+		if mean := sum / float64(n); high-low <= steadyBand && low > celsius+warmer {
+			return mean, steadyBand / 2, fmt.Sprintf("the air in the box stood still in %d readings: a heated box, for as long as that is so", n), true
+		}
+	}
+	return celsius, roomSpread, rests, false
+}
+
+// fromPast learns the person's box from past cooks: of every cook that noted a
+// core twice in an unheated box, the rate those readings give. Cooks that went
+// on at or after before are left out.
+func fromPast(past []journal.Cook, before time.Time) (b belief, loads int) {
+	var lnK, variance []float64
+	for i := range past {
+		c := &past[i]
+		if !c.Date().Before(before) {
+			continue
+		}
+		var sum, weight float64
+		for piece := range max(1, len(c.Pieces)) {
+			if k, v, ok := pastRate(c, piece); ok {
+				sum += k / v
+				weight += 1 / v
+			}
+		}
+		if weight > 0 {
+			lnK = append(lnK, sum/weight)
+			variance = append(variance, 1/weight)
+		}
+	}
+	return learned(lnK, variance), len(lnK)
+}
+
+// pastRate is ln k between the first and the last reading of a stay, with its
+// variance from the error of the two readings and of the room; both in Newton's
+// law are ln((T₁−A)/(T₂−A))/Δt.
+func pastRate(c *journal.Cook, piece int) (lnK, variance float64, ok bool) {
+	s, ok := latest(c, piece, c.Date().AddDate(1, 0, 0))
+	if !ok || len(s.seen) < 2 {
+		return 0, 0, false
+	}
+	end := s.out
+	if end.IsZero() {
+		end = s.seen[len(s.seen)-1].Time
+	}
+	air, sd, _, heated := room(c, s.in, end)
+	a, b := s.seen[0], s.seen[len(s.seen)-1]
+	hours := b.Time.Sub(a.Time).Hours()
+	up, down := a.C-air, b.C-air
+	if heated || hours < .5 || down < 1 || up-down < 2 {
+		return 0, 0, false
+	}
+	fall := math.Log(up / down)
+	byReading := readError * readError * (1/(up*up) + 1/(down*down))
+	byRoom := math.Pow(sd*(1/down-1/up), 2)
+	return math.Log(fall / hours), (byReading + byRoom) / (fall * fall), true
+}
+
+// Keeps is for how long a box keeps meat at or above a limit, h: the tenth,
+// fiftieth and ninetieth percentiles, learned from past cooks; loads says from
+// how many. From is the core when it is boxed; c tells the room.
+func Keeps(from, limit float64, c *journal.Cook, past []journal.Cook) (hours [3]float64, loads int) {
+	b, loads := fromPast(past, beginning(c))
+	air, sd, _, _ := room(c, time.Time{}, time.Time{})
+	got := load{rate: b, room: air, roomSD: sd, start: from, startSD: readError}.work().falls(limit, .1, .5, .9)
+	return [3]float64(slices.Clone(got)), loads
+}
+
+// beginning is before which past cooks lie.
+func beginning(c *journal.Cook) time.Time {
+	if d := c.Date(); !d.IsZero() {
+		return d
+	}
+	return time.Unix(1<<40, 0)
+}

@@ -1,0 +1,187 @@
+package hold
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/report/frame"
+	"ashbook/report/page"
+	"ashbook/report/safety"
+)
+
+// Page answers first until when the meat is hot, then what that means for the
+// meal, then what to do; then what it rests on, what is left over, and cautions.
+func Page(c *journal.Cook, past []journal.Cook, s journal.Settings, now time.Time) page.Page {
+	h := Look(c, past, s, now)
+	p := page.Page{Title: c.Name(), Aside: now.Format("Mon 15:04") + " · " + string(h.Stage)}
+	w := words{s: s, now: now}
+	p.Lead = []string{w.answer(&h), w.mealLine(&h)}
+	var do []page.Fact
+	for _, a := range h.Do {
+		when := "now"
+		switch {
+		case a.By.IsZero():
+			when = ""
+		case a.By.After(now):
+			when = "by " + w.at(a.By)
+		}
+		do = append(do, page.Fact{Name: when, Value: a.Text})
+	}
+	p.Add(page.Section{Heading: "What to do", Facts: do})
+	p.Add(page.Section{Heading: "The box", Facts: w.box(&h), Lines: h.Notes})
+	p.Add(page.Section{Heading: "Leftovers", Facts: w.leftovers(h.Left)})
+	r := safety.Look(c, s, now)
+	p.Add(r.Section(&p, func(f safety.Finding) bool { return f.Weight > safety.Standing && f.Kind != safety.EarlyProbe }))
+	return p
+}
+
+// words writes for a reader at a moment.
+type words struct {
+	s   journal.Settings
+	now time.Time
+}
+
+// at is a clock time, with the day where it is another.
+func (w words) at(t time.Time) string {
+	t = t.In(w.now.Location())
+	if t.YearDay() == w.now.YearDay() && t.Year() == w.now.Year() {
+		return t.Format(clock)
+	}
+	return t.Format("Mon " + clock)
+}
+
+// until is "13:40 (13:10–14:20)".
+func (w words) until(u Until) string {
+	late := w.at(u.Late)
+	if u.Open {
+		late = "a day on"
+	}
+	likely := w.at(u.Likely)
+	if u.Open && !u.Likely.Before(u.Late) {
+		likely = "more than a day on"
+	}
+	return fmt.Sprintf("%s (%s–%s)", likely, w.at(u.Early), late)
+}
+
+func (w words) answer(h *Hold) string {
+	limit := degrees(h.Limit, w.s)
+	switch {
+	case h.Stage == StillOn:
+		from := "boxes range widely; yours has no history yet"
+		if h.Loads > 0 {
+			from = fmt.Sprintf("from %d past loads", h.Loads)
+		}
+		return fmt.Sprintf("Still on. Boxed at %s, the box keeps %s for %s (%s–%s), %s.", degrees(boxedAt, w.s), limit,
+			frame.FormatHours(h.Keeps[1]), frame.FormatHours(h.Keeps[0]), frame.FormatHours(h.Keeps[2]), from)
+	case h.Stage == Out && h.Left != nil && h.Left.HasLast && !h.Left.Start.IsZero():
+		return fmt.Sprintf("Out of the box. Last read at %s at %s; the clock of the leftovers runs from %s.", degrees(h.Left.Last.C, w.s), w.at(h.Left.Last.Time), w.at(h.Left.Start))
+	case h.Stage == Out:
+		return "Out of the box, and no core was read since it came off: read it now."
+	case h.Meal == Fallen:
+		return fmt.Sprintf("Below %s since about %s.", degrees(journal.SafeHold, w.s), w.until(h.AtLaw))
+	case !h.AtLimit.Known():
+		return fmt.Sprintf("At or above %s until when cannot be told: no core reading.", limit)
+	case h.Stage == Resting:
+		return fmt.Sprintf("At or above %s until %s, if it is boxed now.", limit, w.until(h.AtLimit))
+	case h.read(h.Limit):
+		return fmt.Sprintf("Below %s since about %s; at or above %s until %s.", limit, w.until(h.AtLimit), degrees(journal.SafeHold, w.s), w.until(h.AtLaw))
+	}
+	return fmt.Sprintf("At or above %s until %s.", limit, w.until(h.AtLimit))
+}
+
+func (w words) mealLine(h *Hold) string {
+	at := w.at(h.MealAt)
+	switch h.Meal {
+	case Lasts:
+		return fmt.Sprintf("The meal at %s is %s before the early end of that. It is a forecast: the probe decides.", at, frame.FormatHours(h.AtLimit.Early.Sub(h.MealAt).Hours()))
+	case May:
+		return fmt.Sprintf("The meal is at %s: it may not last until then. Have something ready to take over before %s.", at, w.at(h.AtLimit.Early))
+	case Short:
+		return fmt.Sprintf("The meal is at %s: it will not last until then, short by %s or so. Something must take over before %s.", at, frame.FormatHours(h.MealAt.Sub(h.AtLimit.Likely).Hours()), w.at(h.AtLimit.Early))
+	case Fallen:
+		return "It is not hot any more, whenever the meal is."
+	case NoMeal:
+		return "No serving hour is noted, so what this means for the meal is not said."
+	}
+	if h.MealAt.IsZero() {
+		return "No serving hour is noted."
+	}
+	return "The meal is at " + at + "."
+}
+
+func (w words) box(h *Hold) []page.Fact {
+	if len(h.Pieces) == 0 {
+		return nil
+	}
+	var out []page.Fact
+	add := func(name, value string) { out = append(out, page.Fact{Name: name, Value: value}) }
+	add("hot-hold limit", fmt.Sprintf("%s; %s is the Food Code's", degrees(h.Limit, w.s), degrees(journal.SafeHold, w.s)))
+	if h.AtLaw.Known() {
+		add(degrees(journal.SafeHold, w.s)+" until", w.until(h.AtLaw))
+	}
+	for _, p := range h.Pieces {
+		name := "core"
+		if p.Name != "" {
+			name = "core " + p.Name
+		}
+		if !p.HasLast {
+			add(name, "not read")
+			continue
+		}
+		value := fmt.Sprintf("%s at %s; now %s to %s", degrees(p.Last.C, w.s), w.at(p.Last.Time), degrees(p.Now[0], w.s), degrees(p.Now[1], w.s))
+		if p.Readings > 0 {
+			value += fmt.Sprintf("; falls by %.1f %% of what it is over the room an hour (%.1f–%.1f)", percent(p.Rate[1]), percent(p.Rate[0]), percent(p.Rate[2]))
+		}
+		add(name, value)
+	}
+	add("cools towards", degrees(h.Room, w.s)+", "+h.RoomFrom)
+	switch {
+	case h.Heated:
+		add("known from", "the air in the box and the readings in it")
+	case h.Loads == 0:
+		add("known from", "the readings in it; no past load was noted, so any box from slow to fast is taken for possible")
+	default:
+		add("known from", fmt.Sprintf("the readings in it, and %d past loads", h.Loads))
+	}
+	return out
+}
+
+// percent is what a rate per hour takes away in an hour, %.
+func percent(rate float64) float64 { return 100 * (1 - math.Exp(-rate)) }
+
+func (w words) leftovers(l *Leftovers) []page.Fact {
+	if l == nil {
+		return nil
+	}
+	law := degrees(journal.SafeHold, w.s)
+	if l.Start.IsZero() {
+		if !l.Forecast.Known() {
+			return nil
+		}
+		return []page.Fact{{Name: "the clock starts", Value: fmt.Sprintf("when the meat falls below %s, about %s, wherever it stands then; not when the plates leave the table", law, w.until(l.Forecast))}}
+	}
+	step := func(name string, by, at time.Time) page.Fact {
+		left := by.Sub(w.now)
+		value := fmt.Sprintf("by %s, in %s", w.at(by), frame.FormatHours(left.Hours()))
+		switch {
+		case !at.IsZero() && at.After(by):
+			value = fmt.Sprintf("by %s; read there at %s, %s late: throw it out", w.at(by), w.at(at), frame.FormatHours(at.Sub(by).Hours()))
+		case !at.IsZero():
+			value = fmt.Sprintf("by %s; read there at %s", w.at(by), w.at(at))
+		case left < 0:
+			value = fmt.Sprintf("by %s, %s ago, and not read there: throw it out unless it was", w.at(by), frame.FormatHours(-left.Hours()))
+		}
+		return page.Fact{Name: name, Value: value}
+	}
+	facts := []page.Fact{
+		{Name: "counted from", Value: fmt.Sprintf("%s: %s", w.at(l.Start), l.Rests)},
+		step("at or below "+degrees(safety.CoolHalf, w.s), l.HalfBy, l.HalfAt),
+		step("at or below "+degrees(safety.ColdHold, w.s), l.ColdBy, l.ColdAt),
+	}
+	if l.HasLast {
+		facts = append(facts, page.Fact{Name: "last read", Value: fmt.Sprintf("%s at %s", degrees(l.Last.C, w.s), w.at(l.Last.Time))})
+	}
+	return facts
+}

@@ -1,0 +1,224 @@
+package safety
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/report/frame"
+)
+
+// mealOver is when a cook of which nothing more was noted has been eaten
+// (chosen: a day after).
+const mealOver = 24 * time.Hour
+
+// followed judges what came after the piece was off: the hot hold, the way to
+// the table, and the cooling of what was left. It returns the growth while
+// cooling.
+func (p *part) followed(v curve) Range {
+	served, wasServed := p.firstAfter(journal.Served)
+	chilled, wasChilled := p.firstAfter(journal.Chilled)
+	table, how := p.now, "now, with nothing noted since"
+	switch {
+	case wasServed:
+		table, how = served, "when it was served"
+	case wasChilled:
+		table, how = chilled, "when it was chilled"
+	}
+	lastHot := p.off // last moment known to be hot; else when it came off
+	read := []time.Time{p.off}
+	for _, q := range v {
+		if q.at.After(p.off) && !q.at.After(table) {
+			read = append(read, q.at)
+		}
+		if q.c >= journal.SafeHold && !q.at.After(table) && q.at.After(lastHot) {
+			lastHot = q.at
+		}
+	}
+	p.gapFinding(p.meat.Name, "core", read)
+	if !p.belowHold(v, table, how) && table.Sub(lastHot) > p.outLimit() {
+		weight, text := Heed, fmt.Sprintf("%s from the last moment it was known to be hot (%s) to %s, and no reading between.", frame.FormatHours(table.Sub(lastHot).Hours()), lastHot.Format(clock), how)
+		do := "Read it now; below " + p.temp(journal.SafeHold) + " the four hours are running."
+		switch noted := wasServed || wasChilled; {
+		case !noted && table.Sub(lastHot) > mealOver:
+			text = "After " + lastHot.Format(clock) + " nothing was noted: neither how hot it was kept, nor when it was served or chilled."
+			do = "Write down when it is served, and what it is then."
+		case table.Sub(lastHot).Hours() > FourHours:
+			weight, do = Act, "Unless a reading shows it stayed at "+p.temp(journal.SafeHold)+" or above, throw it out."
+		}
+		p.caution(Finding{Kind: Unfollowed, Weight: weight, Text: text, Rests: "the lines since it came off", Do: do, Source: sourceTime + "; " + sourceOut})
+	}
+	return p.leftovers(v, lastHot, wasChilled, chilled)
+}
+
+func (p *part) firstAfter(act journal.Act) (time.Time, bool) {
+	for _, e := range p.c.Entries {
+		if e.Time.Before(p.off) {
+			continue
+		}
+		for _, it := range e.Items {
+			if it.Act == act && (it.Piece == "" || p.c.PieceIndex(it.Piece) == p.i) {
+				return e.Time, true
+			}
+		}
+	}
+	return time.Time{}, false
+}
+
+// outLimit is how long food may stand out in this air.
+func (p *part) outLimit() time.Duration {
+	air := p.c.Weather.Air
+	if it, ok := p.lastAir(); ok {
+		air = it.Temp
+	}
+	if air.Known && air.Base > hotAir {
+		return time.Duration(outInHotAir * float64(time.Hour))
+	}
+	return time.Duration(outInAir * float64(time.Hour))
+}
+
+func (p *part) lastAir() (journal.Item, bool) {
+	var last journal.Item
+	for _, e := range p.c.Entries {
+		if it, ok := e.Item(journal.ReadAir); ok {
+			last = it
+		}
+	}
+	return last, last.Temp.Known
+}
+
+// belowHold judges the readings between off and the table against the hot-hold
+// limit; it returns whether one lay below the law's.
+func (p *part) belowHold(v curve, table time.Time, how string) bool {
+	limit := p.s.HoldLimit()
+	var under *point
+	for k := range v {
+		q := &v[k]
+		if q.at.Before(p.off) {
+			continue
+		}
+		if q.at.After(table) {
+			break
+		}
+		if q.c < journal.SafeHold {
+			fell, _ := v[max(0, k-1) : k+1].falls(journal.SafeHold)
+			cold := Range{table.Sub(fell.line).Hours(), table.Sub(fell.before).Hours()}
+			p.caution(Finding{Kind: Hold, Weight: Act, Text: fmt.Sprintf("It was read at %s at %s, below the hot-hold limit of %s, and had been below it for %s %s.",
+				p.temp(q.c), q.at.Format(clock), p.temp(journal.SafeHold), hourWords(cold), how),
+				Rests: "the core readings since it came off", Do: "Hot food that has fallen below is eaten or thrown away within four hours of that; it is not put back to hold.", Source: sourceHold + "; " + sourceTime})
+			return true
+		}
+		if q.c < limit && under == nil {
+			under = q
+		}
+	}
+	if under != nil {
+		p.caution(Finding{Kind: Hold, Weight: Heed, Text: fmt.Sprintf("It was read at %s at %s, below the %s this journal holds at.", p.temp(under.c), under.at.Format(clock), p.temp(limit)),
+			Rests: "the core readings since it came off", Do: "Serve, or warm the box, before it reaches " + p.temp(journal.SafeHold) + ".", Source: sourceHold})
+	}
+	return false
+}
+
+// leftovers judges the cooling of what was not eaten.
+func (p *part) leftovers(v curve, lastHot time.Time, wasChilled bool, chilled time.Time) (grown Range) {
+	left := p.c.Yield.Left
+	if left.Known && left.Base <= 0 {
+		return Range{}
+	}
+	v, again := v.fallen(p.off)
+	p.reheated(again)
+	if _, served := p.firstAfter(journal.Served); len(v) < 2 && !served && !wasChilled && p.now.Sub(p.off) < mealOver {
+		return Range{} // not eaten yet
+	}
+	if len(v) < 2 {
+		f := Finding{Kind: Leftovers, Weight: Heed, Text: fmt.Sprintf("No reading of the cooling: nothing shows that what was left went from %s to %s in two hours and to %s in four more. The clock starts when the meat falls below %s, not when the plates leave the table.",
+			p.temp(journal.SafeHold), p.temp(CoolHalf), p.temp(ColdHold), p.temp(journal.SafeHold)),
+			Rests: "no chilled noted", Do: "Cool it in thin, open trays; read it; what missed either step is thrown out.", Source: sourceCool}
+		if left.Known {
+			f.Rests = left.In(p.s.Units) + " left over, no chilled noted"
+		}
+		if wasChilled {
+			f.Rests = "chilled at " + chilled.Format(clock)
+			if late := chilled.Sub(lastHot).Hours(); late > FirstCooling {
+				f.Weight = Act
+				f.Text = fmt.Sprintf("It was chilled %s after the last moment it was known to be hot, later than the two hours from %s to %s. ", frame.FormatHours(late), p.temp(journal.SafeHold), p.temp(CoolHalf)) + f.Text
+			}
+		}
+		p.caution(f)
+		return Range{}
+	}
+	return p.cooled(v)
+}
+
+// fallen is the curve from the last reading before it first read below the hot
+// limit, once off, until it was read above it again; again is what follows.
+func (v curve) fallen(off time.Time) (down, again curve) {
+	below := slices.IndexFunc(v, func(q point) bool { return q.at.After(off) && q.c < journal.SafeHold })
+	if below < 0 {
+		return nil, nil
+	}
+	down = v[max(0, below-1):]
+	for k := range down {
+		if down[k].at.After(v[below].at) && down[k].c >= journal.SafeHold {
+			return down[:k], down[k-1:]
+		}
+	}
+	return down, nil
+}
+
+// cooled judges a cooling that was read.
+func (p *part) cooled(v curve) Range {
+	readings := make([]journal.Reading, len(v))
+	for k, q := range v {
+		readings[k] = journal.Reading{Time: q.at, C: q.c}
+	}
+	last := v[len(v)-1]
+	rests := fmt.Sprintf("%d readings from %s to %s", len(v), v[0].at.Format(clock), last.at.Format(clock))
+	for _, o := range FoodCode.Overran(readings) {
+		text := fmt.Sprintf("From %s to %s it took %s; the limit is %s.", p.temp(o.Step.From), p.temp(o.Step.To), hourWords(o.Took), frame.FormatHours(o.Step.Within))
+		if !o.Ended {
+			text = fmt.Sprintf("%s after it fell below %s it was still at %s; it should have been at %s within %s.", hourWords(o.Took), p.temp(o.Step.From), p.temp(last.c), p.temp(o.Step.To), frame.FormatHours(o.Step.Within))
+		}
+		var also []string
+		for _, k := range Stabilising {
+			if !k.Cured && len(k.Overran(readings)) > 0 {
+				also = append(also, k.Name)
+			}
+		}
+		if len(also) > 0 {
+			text += " It also missed what plants are held to: USDA-FSIS " + strings.Join(also, ", ") + "."
+		}
+		p.caution(Finding{Kind: SlowCooling, Weight: Act, Text: text, Rests: rests, Do: "Throw it out. Next time: small pieces, thin open trays, ice water under them.", Source: FoodCode.Source})
+	}
+	if last.c > ColdHold {
+		p.caution(Finding{Kind: Leftovers, Weight: Heed, Text: fmt.Sprintf("The cooling was last read at %s: when it reached %s is not known.", p.temp(last.c), p.temp(ColdHold)),
+			Rests: rests, Do: fmt.Sprintf("Read on until %s.", p.temp(ColdHold)), Source: sourceCool})
+	}
+	g := GrowthIn(p.c.Cut)
+	grown := v.growth(g)
+	if grown.High >= growthLimit {
+		p.caution(Finding{Kind: Regrowth, Weight: Act, Text: fmt.Sprintf("While it cooled Clostridium perfringens could have grown by %s log10 without a lag (%s with a usual one, in %s); one log10 is the most that is allowed.", rangeWords(grown), logWords(g.AfterLag(grown.High)), g.name),
+			Rests: rests, Do: "Throw it out if either cooling step was missed. Reheating kills the bacteria but does not undo the rest.", Source: sourceGrowth})
+	}
+	return grown
+}
+
+// reheated judges what was warmed again after it had fallen below the hot
+// limit; the curve starts with the last reading before.
+func (p *part) reheated(v curve) {
+	if len(v) < 2 {
+		return
+	}
+	k := slices.IndexFunc(v, func(q point) bool { return q.c >= ReheatTo })
+	if k > 0 && v[k].at.Sub(v[0].at).Hours() <= ReheatWithin {
+		return
+	}
+	text := fmt.Sprintf("It was warmed again from %s and never read at %s.", p.temp(v[0].c), p.temp(ReheatTo))
+	if k > 0 {
+		text = fmt.Sprintf("It was warmed again from %s and took up to %s to %s.", p.temp(v[0].c), frame.FormatHours(v[k].at.Sub(v[0].at).Hours()), p.temp(ReheatTo))
+	}
+	p.caution(Finding{Kind: Reheated, Weight: Act, Text: text, Rests: "the core readings from " + v[0].at.Format(clock) + " on",
+		Do: "Reheat quickly and right through, once only, and only what was chilled in time.", Source: sourceReheat})
+}

@@ -1,0 +1,87 @@
+package safety
+
+import (
+	"time"
+
+	"ashbook/journal"
+)
+
+// Cooling is one published way of cooling cooked meat.
+type Cooling struct {
+	Name   string
+	Cured  bool // asks for enough nitrite and salt; no note shows that, so it excuses nothing
+	Source string
+	Steps  []Step
+}
+
+// Step is one stretch of cooling with its limit.
+type Step struct {
+	From, To float64 // °C
+	Within   float64 // h
+}
+
+const sourceStabilise = "USDA-FSIS Appendix B (64 FR 732, 1999)"
+
+// FoodCode is the way of the model code for kitchens. Its second step runs from
+// the start: six hours in all.
+var FoodCode = Cooling{"Food Code", false, sourceCool, []Step{{journal.SafeHold, CoolHalf, FirstCooling}, {journal.SafeHold, ColdHold, WholeCooling}}}
+
+// Stabilising lists the ways of plants that cook meat.
+var Stabilising = []Cooling{
+	{"Appendix B, option 1", false, sourceStabilise, []Step{{fahrenheit(130), fahrenheit(80), 1.5}, {fahrenheit(80), fahrenheit(40), 5}}},
+	{"Appendix B, option 2", false, sourceStabilise, []Step{{fahrenheit(120), fahrenheit(80), 1}, {fahrenheit(120), fahrenheit(55), 6}}},
+	{"Appendix B, option 3", true, sourceStabilise, []Step{{fahrenheit(130), fahrenheit(80), 5}, {fahrenheit(80), fahrenheit(45), 10}}},
+}
+
+// Overrun is a step of cooling that took too long, or may have.
+type Overrun struct {
+	Step  Step
+	Took  Range // h; of one that was not finished, so far
+	Ended bool  // the lower temperature was read
+}
+
+// Overran returns the steps that took, or may have taken, longer than the
+// limit. Where a temperature was passed between two readings, at most counts
+// from the last reading above to the first below.
+func (k Cooling) Overran(readings []journal.Reading) []Overrun {
+	v := toCurve(readings)
+	var out []Overrun
+	for _, s := range k.Steps {
+		first, begun := v.falls(s.From)
+		if !begun {
+			continue
+		}
+		end, ended := v.falls(s.To)
+		if !ended {
+			last := v[len(v)-1].at
+			end = fall{last, last, last}
+		}
+		o := Overrun{Step: s, Ended: ended, Took: Range{max(0, end.line.Sub(first.line).Hours()), end.after.Sub(first.before).Hours()}}
+		if o.Took.High > s.Within+1e-9 {
+			out = append(out, o)
+		}
+	}
+	return out
+}
+
+// fall is the passing of a temperature: last read at or above, on the straight
+// line, first read at or below.
+type fall struct{ before, line, after time.Time }
+
+// falls finds where the curve first comes down to a temperature. A curve that
+// begins below it fell at its first reading, or before.
+func (v curve) falls(celsius float64) (fall, bool) {
+	for i, p := range v {
+		if p.c > celsius {
+			continue
+		}
+		if i == 0 {
+			return fall{p.at, p.at, p.at}, true
+		}
+		a := v[i-1]
+		share := (a.c - celsius) / (a.c - p.c)
+		line := a.at.Add(time.Duration(share * float64(p.at.Sub(a.at))))
+		return fall{a.at, line, p.at}, true
+	}
+	return fall{}, false
+}

@@ -1,0 +1,226 @@
+package safety
+
+import (
+	"math"
+	"slices"
+	"sort"
+	"time"
+
+	"ashbook/journal"
+)
+
+// Range is a figure that could not be told more closely. Low and High are
+// equal where the readings leave nothing open.
+type Range struct{ Low, High float64 }
+
+func (r Range) plus(o Range) Range { return Range{r.Low + o.Low, r.High + o.High} }
+
+// How far apart readings may lie before a straight line between them is no
+// longer taken for what happened, and how fast a core may move (chosen: a rack
+// of ribs in a hot pit gains some 50 K/h, a core in a box loses under 10).
+const (
+	lineOver  = time.Hour
+	steepRise = 60.0 // K/h
+	steepFall = 30.0 // K/h
+	steepFrom = 15.0 // K; less is a probe moved a little
+	fineStep  = time.Minute
+)
+
+// point is one reading and whether the stretch before it is loose: too long or
+// too steep to draw a line through.
+type point struct {
+	at    time.Time
+	c     float64
+	loose bool
+	jump  bool // loose because it is too steep
+}
+
+type curve []point
+
+// toCurve takes readings in any order.
+func toCurve(readings []journal.Reading) curve {
+	sorted := slices.Clone(readings)
+	slices.SortStableFunc(sorted, func(a, b journal.Reading) int { return a.Time.Compare(b.Time) })
+	out := make(curve, 0, len(sorted))
+	for _, r := range sorted {
+		p := point{at: r.Time, c: r.C}
+		if n := len(out); n > 0 {
+			apart, change := r.Time.Sub(out[n-1].at), r.C-out[n-1].c
+			p.jump = change > max(steepFrom, steepRise*apart.Hours()) || -change > max(steepFrom, steepFall*apart.Hours())
+			p.loose = p.jump || apart > lineOver
+		}
+		out = append(out, p)
+	}
+	return out
+}
+
+// between keeps the points from one moment to another; what comes before the
+// first kept one is no stretch.
+func (v curve) between(from, to time.Time) curve {
+	var out curve
+	for _, p := range v {
+		if !p.at.Before(from) && !p.at.After(to) {
+			if len(out) == 0 {
+				p.loose, p.jump = false, false
+			}
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// hours is the time spent strictly between two temperatures: along straight
+// lines, and at most, where a loose stretch that touches the band counts whole.
+func (v curve) hours(low, high float64) Range {
+	var sum Range
+	for i := 1; i < len(v); i++ {
+		a, b := v[i-1], v[i]
+		dt := b.at.Sub(a.at).Hours()
+		lo, hi := min(a.c, b.c), max(a.c, b.c)
+		share := 0.0
+		switch {
+		case hi <= low || lo >= high:
+		case lo == hi:
+			share = 1
+		default:
+			share = (min(hi, high) - max(lo, low)) / (hi - lo)
+		}
+		most := share
+		if v[i].loose && share > 0 {
+			most = 1
+		}
+		sum = sum.plus(Range{dt * share, dt * most})
+	}
+	return sum
+}
+
+// logs is the log10 reduction along the curve: at least, where every loose
+// stretch counts at its lower end, and along straight lines.
+func (v curve) logs(k Kill) Range {
+	var sum Range
+	for i := 1; i < len(v); i++ {
+		a, b := v[i-1], v[i]
+		line := along(a, b, k.perMinute) * 60
+		least := line
+		if b.loose {
+			least = min(line, k.perMinute(min(a.c, b.c))*b.at.Sub(a.at).Minutes())
+		}
+		sum = sum.plus(Range{least, line})
+	}
+	return sum
+}
+
+// growth is the log10 of growth without a lag along straight lines, and at
+// most, where a loose stretch counts at the fastest rate between its ends.
+func (v curve) growth(g Growth) Range {
+	var sum Range
+	for i := 1; i < len(v); i++ {
+		a, b := v[i-1], v[i]
+		line := along(a, b, g.Rate)
+		most := line
+		if b.loose {
+			most = max(line, g.fastest(min(a.c, b.c), max(a.c, b.c))*b.at.Sub(a.at).Hours())
+		}
+		sum = sum.plus(Range{line, most})
+	}
+	return sum
+}
+
+// along integrates a rate over the straight line between two points by
+// trapezoids of a minute, or the readings' own step where that is finer; the
+// result is rate × hours.
+func along(a, b point, rate func(celsius float64) float64) float64 {
+	const most = 2000
+	apart := b.at.Sub(a.at)
+	n := min(max(1, int(math.Ceil(float64(apart)/float64(fineStep)))), most)
+	sum := (rate(a.c) + rate(b.c)) / 2
+	for i := 1; i < n; i++ {
+		sum += rate(a.c + (b.c-a.c)*float64(i)/float64(n))
+	}
+	return sum * apart.Hours() / float64(n)
+}
+
+// gap is a stretch without a reading.
+type gap struct{ from, to time.Time }
+
+func (g gap) length() time.Duration { return g.to.Sub(g.from) }
+
+// gaps lists the stretches over long between times that must lie in order.
+func gaps(times []time.Time, long time.Duration) []gap {
+	var out []gap
+	for i := 1; i < len(times); i++ {
+		if g := (gap{times[i-1], times[i]}); g.length() > long {
+			out = append(out, g)
+		}
+	}
+	return out
+}
+
+// A surface is not read. It is taken to lie a quarter of the way from the core
+// to the pit while the pit is the hotter, and not above 60 °C unless the core
+// is: in the heat model of this program it is nowhere lower from a quarter of
+// an hour on (1 to 8 kg, pit 95 to 150 °C). With the pit the cooler, it is taken
+// six tenths of the way down (a slab's first term, Biot number 2.4).
+const (
+	surfaceUp   = .25
+	surfaceTop  = 60.0
+	surfaceDown = .6
+)
+
+func surfaceAt(core, pit float64) float64 {
+	if pit < core {
+		return core + surfaceDown*(pit-core)
+	}
+	return min(core+surfaceUp*(pit-core), max(core, surfaceTop))
+}
+
+// surface is the curve of the surface at every reading of core or pit. Between
+// core readings over a loose stretch the lower of the two stands for the core;
+// without a pit reading within an hour, and at a pit that cannot be read right,
+// the core stands for the surface.
+func surface(core curve, pit []journal.Reading) curve {
+	if len(core) == 0 {
+		return nil
+	}
+	var readings []journal.Reading
+	for _, p := range core {
+		c := p.c
+		if near, ok := nearest(pit, p.at); ok {
+			c = surfaceAt(c, near)
+		}
+		readings = append(readings, journal.Reading{Time: p.at, C: c})
+	}
+	for _, r := range pit {
+		if c, ok := core.atLeast(r.Time); ok {
+			readings = append(readings, journal.Reading{Time: r.Time, C: surfaceAt(c, r.C)})
+		}
+	}
+	return toCurve(readings)
+}
+
+// nearest is the pit reading nearest to a moment, within an hour; the readings
+// lie in order.
+func nearest(pit []journal.Reading, at time.Time) (celsius float64, ok bool) {
+	next := sort.Search(len(pit), func(i int) bool { return !pit[i].Time.Before(at) })
+	best := lineOver
+	for _, r := range pit[max(0, next-1):min(len(pit), next+1)] {
+		if d := r.Time.Sub(at).Abs(); d <= best {
+			best, celsius, ok = d, r.C, true
+		}
+	}
+	return celsius, ok
+}
+
+// atLeast is the core at a moment inside the curve: on the line, or at the
+// lower end of a loose stretch.
+func (v curve) atLeast(at time.Time) (celsius float64, ok bool) {
+	i := sort.Search(len(v), func(i int) bool { return v[i].at.After(at) })
+	if i == 0 || i == len(v) {
+		return 0, false
+	}
+	a, b := v[i-1], v[i]
+	if b.loose {
+		return min(a.c, b.c), true
+	}
+	return a.c + (b.c-a.c)*at.Sub(a.at).Hours()/b.at.Sub(a.at).Hours(), true
+}

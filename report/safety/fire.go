@@ -1,0 +1,138 @@
+package safety
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/report/frame"
+)
+
+// When a pit counts as down: below pitLow, where no cook of big cuts aims
+// (chosen; USDA-FSIS asks smokers to keep 107 to 149 °C, from memory), or
+// pitFall under the setting, for longer than a lid takes to come back.
+const (
+	pitLow    = 90.0
+	pitFall   = 30.0
+	pitMost   = 180.0 // °C; more is a figure in °F read as °C, or not this kind of cook
+	lidBack   = 45 * time.Minute
+	unwatched = 2 * time.Hour // half of the four-hour line
+)
+
+const toxin = "A core that rises again does not undo it: some bacteria leave poisons that heat does not destroy."
+
+// fire looks at the pit readings from the first piece on to the last one off.
+func (l *look) fire() {
+	all := l.c.PitReadings()
+	slices.SortStableFunc(all, func(a, b journal.Reading) int { return a.Time.Compare(b.Time) })
+	for _, r := range all {
+		if r.C >= -30 && r.C <= pitMost {
+			l.pit = append(l.pit, r)
+		}
+	}
+	if bad := len(all) - len(l.pit); bad > 0 {
+		l.add(Finding{Kind: Doubtful, Weight: Heed, Text: fmt.Sprintf("%d of %d pit readings cannot be right for a slow cook, and were left out: a figure in °F read as °C, or a probe in the fire.", bad, len(all)),
+			Rests: "pit readings over " + l.temp(pitMost) + " or under " + l.temp(-30), Do: "Look at the units and put them right.", Source: sourcePractice})
+	}
+	on, ok := l.c.OnAt()
+	if !ok {
+		return
+	}
+	end, done := l.c.Finish()
+	if !done {
+		end = l.now
+	}
+	during := slices.DeleteFunc(slices.Clone(l.pit), func(r journal.Reading) bool { return r.Time.Before(on) || r.Time.After(end) })
+	if len(during) == 0 {
+		l.add(Finding{Kind: NoPit, Weight: Heed, Text: "No pit reading while the meat was on: a fire that went down would not show, and the surface is taken to be no warmer than the core.",
+			Rests: "the lines from " + on.Format(clock) + " on", Do: "Read the pit at the grate.", Source: sourcePractice})
+		return
+	}
+	l.down(during, end, done)
+	times := []time.Time{on}
+	for _, r := range during {
+		times = append(times, r.Time)
+	}
+	l.gapFinding("", "pit", append(times, end))
+}
+
+// down finds the longest stretch of a pit too low to cook.
+func (l *look) down(pit []journal.Reading, end time.Time, done bool) {
+	low := func(r journal.Reading) bool {
+		aim, ok := l.c.AimPit(r.Time)
+		return r.C < pitLow || ok && r.C < aim-pitFall
+	}
+	var worst gap
+	var first, last journal.Reading // of the worst stretch: before it, and lowest in it
+	for i := 0; i < len(pit); i++ {
+		if !low(pit[i]) {
+			continue
+		}
+		start, least := max(0, i-1), pit[i]
+		for i < len(pit) && low(pit[i]) {
+			if pit[i].C < least.C {
+				least = pit[i]
+			}
+			i++
+		}
+		g := gap{pit[start].Time, end}
+		if i < len(pit) {
+			g.to = pit[i].Time
+		}
+		if g.length() >= worst.length() {
+			worst, first, last = g, pit[start], least
+		}
+	}
+	if last.Time.IsZero() || worst.length() <= lidBack && (done || !worst.to.Equal(end)) {
+		return
+	}
+	text := fmt.Sprintf("The pit was read at %s at %s", l.temp(last.C), last.Time.Format(clock))
+	if first.Time.Before(last.Time) && first.C > last.C {
+		text += fmt.Sprintf(", down from %s at %s", l.temp(first.C), first.Time.Format(clock))
+	}
+	text += fmt.Sprintf(": the fire went down or out, for up to %s.", frame.FormatHours(worst.length().Hours()))
+	f := Finding{Kind: DeadFire, Weight: Act, Text: text, Rests: fmt.Sprintf("the pit readings from %s to %s", worst.from.Format(clock), worst.to.Format(clock)),
+		Do:     "Read the core in several places, and just under the surface. Count all the time between " + l.temp(ColdHold) + " and " + l.temp(journal.SafeHold) + ": over four hours, throw it out. " + toxin,
+		Source: sourceZone}
+	if g := last.Time.Sub(first.Time); g >= unwatched && first.C > last.C {
+		f.Text += fmt.Sprintf(" Nobody read it for %s, so how low it stood, and for how long, is not known.", frame.FormatHours(g.Hours()))
+	}
+	l.dead = &f
+	l.add(f)
+}
+
+// gapFinding cautions where readings lie far apart. The times lie in order.
+func (l *look) gapFinding(piece, what string, times []time.Time) {
+	all := gaps(times, unwatched)
+	if len(all) == 0 {
+		return
+	}
+	widest := slices.MaxFunc(all, func(a, b gap) int { return cmp.Compare(a.length(), b.length()) })
+	text := fmt.Sprintf("No %s reading for %s, from %s to %s", what, frame.FormatHours(widest.length().Hours()), widest.from.Format(clock), widest.to.Format(clock))
+	switch n := len(all) - 1; n {
+	case 0:
+	case 1:
+		text += ", and one more stretch of over two hours"
+	default:
+		text += fmt.Sprintf(", and %d more stretches of over two hours", n)
+	}
+	l.add(Finding{Kind: Gap, Weight: Heed, Piece: piece, Text: text + ". What happened in between is not known; the sums take the worse of what could have been.",
+		Rests: "the times of the readings", Do: "Read more often, or leave a probe in and let it write.", Source: sourcePractice})
+}
+
+// standing adds what holds wherever a fire is lit and a lid is opened.
+func (l *look) standing() {
+	f := Finding{Kind: Monoxide, Weight: Standing, Text: "Charcoal and wood give off carbon monoxide until they are out. It has no smell.",
+		Rests: "a fire", Do: "Out of doors only, away from doors and windows; never in a house, garage, tent or vehicle, not even with a window open or to cool down overnight. Headache or dizziness: into the open air, and call for help.", Source: sourceMonoxide}
+	if m := mentions(l.c, roofWords); len(m) > 0 {
+		f.Weight, f.Rests = Act, joinMentions(m)
+		f.Text = "The notes speak of a place under a roof. " + f.Text
+	}
+	l.add(f)
+	l.add(Finding{Kind: Ash, Weight: Standing, Text: "Ash and coals stay hot under a grey skin, for a day and longer.", Rests: "a fire",
+		Do: "Let them go out with the vents shut; then into a metal bin with a lid, out of doors and away from walls.", Source: sourceAsh})
+	l.add(Finding{Kind: Flare, Weight: Standing, Text: "A starved fire can flash at the lid when air comes in.", Rests: "a fire under a lid",
+		Do: "Open the vents first, then the lid a hand's breadth, and wait; stand aside, bare arms and face away.", Source: sourcePractice})
+}

@@ -1,0 +1,74 @@
+package safety
+
+import "math"
+
+// Kill is how fast heat reduces Salmonella: a published table of times, read
+// as straight lines of their logarithm over temperature.
+//
+// D is the time for one log10; z the kelvins over which it falls tenfold.
+type Kill struct {
+	Required float64 // log10 the table asks for
+	source   string
+	rows     []row   // ascending; below the first nothing is counted
+	z        float64 // K, above the last
+}
+
+type row struct{ c, d float64 } // °C, min
+
+// fahrenheit returns °F as °C.
+func fahrenheit(f float64) float64 { return (f - 32) / 1.8 }
+
+// Meat is the table for beef, pork and lamb: D of 0.172 min at 150 °F, z 10 °F.
+// The rows of Appendix A for 6.5 log10 lie within one printed unit of these, and
+// nothing below its first row, 130 °F, is counted.
+var Meat = Kill{
+	Required: 6.5, source: sourceMeat, z: 10 / 1.8,
+	rows: []row{{fahrenheit(130), 17.2}},
+}
+
+// Bird is the table for chicken of 12 % fat, used for all birds: its rows from
+// 136 to 144 °F, above them the slope of the last four kelvins of °F, which is
+// slower to kill than the table's own.
+var Bird = Kill{
+	Required: 7, source: sourceBird, z: 4 / 1.8 / math.Log10(35/16.6),
+	rows: []row{
+		{fahrenheit(136), 81.4 / 7}, {fahrenheit(137), 65.5 / 7}, {fahrenheit(138), 52.9 / 7},
+		{fahrenheit(139), 43.0 / 7}, {fahrenheit(140), 35.0 / 7}, {fahrenheit(141), 28.7 / 7},
+		{fahrenheit(142), 23.7 / 7}, {fahrenheit(143), 19.8 / 7}, {fahrenheit(144), 16.6 / 7},
+	},
+}
+
+// D is the time for one log10 at °C, min; ok is false below the table, where
+// nothing may be counted.
+func (k Kill) D(celsius float64) (minutes float64, ok bool) {
+	const touch = 1e-9
+	i := 0
+	for i < len(k.rows) && k.rows[i].c <= celsius+touch {
+		i++
+	}
+	if i == 0 || math.IsNaN(celsius) {
+		return 0, false
+	}
+	a := k.rows[i-1]
+	if i == len(k.rows) {
+		return a.d * math.Pow(10, -(celsius-a.c)/k.z), true
+	}
+	b := k.rows[i]
+	return a.d * math.Pow(b.d/a.d, (celsius-a.c)/(b.c-a.c)), true
+}
+
+// Dwell is how long the table asks for at a steady °C, min; ok is false below
+// the table.
+func (k Kill) Dwell(celsius float64) (minutes float64, ok bool) {
+	d, ok := k.D(celsius)
+	return k.Required * d, ok
+}
+
+// perMinute is the log10 gained in a minute.
+func (k Kill) perMinute(celsius float64) float64 {
+	d, ok := k.D(celsius)
+	if !ok {
+		return 0
+	}
+	return 1 / d
+}

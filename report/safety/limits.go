@@ -1,0 +1,43 @@
+package safety
+
+// Temperatures in °C and times in hours that public documents name.
+const (
+	ColdHold  = 5.0  // keep cold food at or below; FDA Food Code 2022, 3-501.16(A)(2): 41 °F
+	CoolHalf  = 21.0 // first step of cooling; 3-501.14(A)(1): 70 °F
+	ReheatTo  = 74.0 // reheated for hot holding; 3-403.11: 165 °F within 2 h
+	WholeCut  = 62.8 // 145 °F and three minutes' rest; USDA-FSIS minimum internal temperature chart
+	MincedCut = 71.1 // 160 °F, minced meat; same chart
+	BirdCore  = 73.9 // 165 °F, all poultry and stuffing; same chart
+
+	FirstCooling = 2.0 // h from SafeHold to CoolHalf; 3-501.14(A)(1)
+	WholeCooling = 6.0 // h from SafeHold to ColdHold; 3-501.14(A)(2)
+	FourHours    = 4.0 // h out of temperature control before it is thrown away; 3-501.19(B)
+	ReheatWithin = 2.0 // h; 3-403.11
+	outInAir     = 2.0 // h out of refrigeration in air up to hotAir; USDA-FSIS
+	outInHotAir  = 1.0 // h in hotter air
+	hotAir       = 32.0
+	comeUpFrom   = 10.0 // °C: 50 °F
+	comeUpTo     = 54.4 // °C: 130 °F
+	comeUp       = 6.0  // h between the two
+	growthLimit  = 1.0  // log10 of Clostridium perfringens while cooling; 9 CFR 318.17(a)(2)
+)
+
+// Documents, as they stand under a finding.
+const (
+	sourceHold     = "FDA Food Code 2022, 3-501.16(A): hot food at 57 °C (135 °F) or above, cold at 5 °C (41 °F) or below"
+	sourceCool     = "FDA Food Code 2022, 3-501.14(A): 57 to 21 °C within 2 h, to 5 °C within 6 h in all"
+	sourceTime     = "FDA Food Code 2022, 3-501.19(B): time as the only control, at most 4 h, and with written procedures"
+	sourceReheat   = "FDA Food Code 2022, 3-403.11 [from memory]: reheated to 74 °C (165 °F) within 2 h"
+	sourceZone     = "USDA-FSIS, danger zone; FDA Food Code 2022, 3-501.16 and 3-501.19: 5 to 57 °C (41 to 135 °F), 4 h"
+	sourceOut      = "USDA-FSIS: 2 h out of refrigeration, 1 h in air over 32 °C (90 °F)"
+	sourceMeat     = "USDA-FSIS Appendix A (64 FR 732, 1999): 6.5 log10 of Salmonella in meat, D 0.172 min at 65.6 °C (150 °F), z 5.6 K"
+	sourceBird     = "USDA-FSIS, time-temperature tables for cooking ready-to-eat poultry products (2005): 7 log10, chicken of 12 % fat"
+	sourceChart    = "USDA-FSIS minimum internal temperature chart: whole cuts 62.8 °C (145 °F) and 3 min rest, minced 71.1 °C (160 °F), poultry and stuffing 73.9 °C (165 °F)"
+	sourceOpened   = "USDA-FSIS on pierced and injected meat (9 CFR 317.2(e)(3)) [from memory]: what was on the surface may be inside"
+	sourceComeUp   = "USDA-FSIS cooking guideline, revised Appendix A (2021) [from memory]: at most 6 h between 10 and 54.4 °C (50 and 130 °F)"
+	sourceGrowth   = "Juneja, Marks, Huang, Thippareddi, Food Microbiology 28:791 (2011); at most 1 log10 while cooling: 9 CFR 318.17(a)(2)"
+	sourceThaw     = "FDA Food Code 2022, 3-501.13 [from memory]: thawed cold before cooking; probe read in the part that was ice last: common practice, no source"
+	sourceMonoxide = "US CPSC document 5012 and release 99-051: charcoal gives off carbon monoxide until it is out; no indoor use, an open window does not help"
+	sourceAsh      = "US CPSC release 99-051: carbon monoxide until completely extinguished; lidded metal bin, away from buildings: US Fire Administration [from memory]"
+	sourcePractice = "common practice, no source"
+)

@@ -1,0 +1,385 @@
+package safety
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/report/frame"
+)
+
+const (
+	fridge     = 5.0 // °C, taken for meat whose start was not noted (chosen: the cold limit)
+	iceTo      = 1.0 // °C; at or below it part of the meat may be ice (chosen: meat freezes from −1 °C, a probe is good to 1 K)
+	startLater = 5 * time.Minute
+	coldest    = -30.0
+	doubtFrom  = 4 // one impossible reading in so many, and the others are not believed either (chosen: one slip of the pen is none)
+)
+
+// part is one piece being looked at.
+type part struct {
+	*look
+	i       int
+	meat    journal.Piece
+	kill    Kill
+	isBird  bool
+	minced  bool
+	on, off time.Time // zero: not noted
+	end     time.Time // of the cooking: off, else now
+	core    curve     // all that can be true, with the start
+	cooking curve     // of it, until off
+	doubt   bool      // too many readings cannot be true
+	why     []string  // it is judged at its core
+}
+
+func (l *look) piece(i int) {
+	p := &part{look: l, i: i, kill: Meat}
+	if i < len(l.c.Pieces) {
+		p.meat = l.c.Pieces[i]
+	}
+	p.times()
+	p.kinds()
+	n := p.readings()
+	if n == 0 {
+		if !p.off.IsZero() {
+			p.followed(nil)
+		}
+		return
+	}
+	skin := surface(p.cooking, p.pit)
+	p.early(skin)
+	f := Figures{
+		Piece: p.meat.Name, Readings: n, AtCore: len(p.why) > 0,
+		CoreLogs: p.core.logs(p.kill), SurfaceLogs: skin.logs(p.kill),
+		CoreWarm: p.warm(p.cooking), SurfaceWarm: p.warm(skin),
+	}
+	for k := 1; k < len(p.cooking); k++ {
+		f.WidestGap = max(f.WidestGap, p.cooking[k].at.Sub(p.cooking[k-1].at))
+	}
+	if p.doubt {
+		f.CoreLogs, f.SurfaceLogs = Range{}, Range{}
+	}
+	p.heated(f)
+	if !p.off.IsZero() {
+		f.Growth = p.followed(p.core)
+	}
+	l.figures = append(l.figures, f)
+}
+
+// caution adds a finding of this piece.
+func (p *part) caution(f Finding) {
+	f.Piece = p.meat.Name
+	p.add(f)
+}
+
+// once adds a finding of the piece, or, where it holds for the whole cook, of
+// the cook, with its first piece.
+func (p *part) once(whole bool, f Finding) {
+	switch {
+	case !whole:
+		p.caution(f)
+	case p.i == 0:
+		p.add(f)
+	}
+}
+
+// first is when an act was first noted for this piece or for all.
+func (p *part) first(act journal.Act) (time.Time, bool) {
+	for _, e := range p.c.Entries {
+		for _, it := range e.Items {
+			if it.Act == act && (it.Piece == "" || p.c.PieceIndex(it.Piece) == p.i) {
+				return e.Time, true
+			}
+		}
+	}
+	return time.Time{}, false
+}
+
+// times finds when the piece went on and came off.
+func (p *part) times() {
+	p.on, _ = p.first(journal.On)
+	off, ok := p.c.OffAt(p.i)
+	raw, noted := p.first(journal.Off)
+	switch {
+	case ok:
+		p.off = off
+	case noted && raw.Before(p.on):
+		p.caution(Finding{Kind: Order, Weight: Heed, Text: fmt.Sprintf("It came off at %s and went on at %s: the times run backwards.", raw.Format(clock), p.on.Format(clock)),
+			Rests: "the lines on and off", Do: "Put the times right; no sum over time can be relied on until then.", Source: sourcePractice})
+	default:
+		for _, act := range []journal.Act{journal.Rest, journal.Boxed, journal.Pulled, journal.Sliced, journal.Served, journal.Chilled} {
+			if t, ok := p.first(act); ok && (p.off.IsZero() || t.Before(p.off)) {
+				p.off = t
+			}
+		}
+		if !p.off.IsZero() {
+			p.caution(Finding{Kind: Order, Weight: Heed, Text: "When it came off was not noted; " + p.off.Format(clock) + " was taken.",
+				Rests: "the next line that says so", Do: "Write when it comes off: the holding is counted from there.", Source: sourcePractice})
+		}
+	}
+	if p.end = p.off; p.end.IsZero() {
+		p.end = p.now
+	}
+	for _, pair := range [][2]journal.Act{{journal.Off, journal.Served}, {journal.Boxed, journal.Unboxed}} {
+		a, okA := p.first(pair[0])
+		b, okB := p.first(pair[1])
+		if okA && okB && b.Before(a) {
+			p.caution(Finding{Kind: Order, Weight: Heed, Text: fmt.Sprintf("%s at %s stands before %s at %s: the times run backwards.", pair[1].Word(), b.Format(clock), pair[0].Word(), a.Format(clock)),
+				Rests: "these two lines", Do: "Put the times right; no sum over time can be relied on until then.", Source: sourcePractice})
+		}
+	}
+}
+
+// kinds finds what makes the piece more than whole muscle, in its own fields
+// and in the words of the cook. What is said of the whole cook is cautioned once.
+func (p *part) kinds() {
+	if m, ok := bird(p.c, p.meat); ok {
+		p.isBird, p.kill = true, Bird
+		p.why = append(p.why, "a bird")
+		p.once(m.Where != pieceName, Finding{Kind: Poultry, Weight: Heed, Text: "A bird is judged at its core, by the poultry table, and whole: " + p.temp(BirdCore) + " in the thickest part of breast and thigh.",
+			Rests: m.String(), Do: "Read it there, clear of the bone, and in the stuffing if there is any.", Source: sourceChart})
+	}
+	if m := mentions(p.c, mincedWords); len(m) > 0 {
+		p.minced = true
+		p.why = append(p.why, "minced")
+		p.once(true, Finding{Kind: Opened, Weight: Heed, Text: "Minced meat has its surface all through it: " + p.temp(MincedCut) + " at the core.",
+			Rests: joinMentions(m), Do: "Read the core of the thickest one.", Source: sourceChart})
+	}
+	m, boned := mentions(p.c, openedWords), bonedOut(p.c, p.meat)
+	if boned {
+		m = append(m, Mention{p.meat.Bone, "the bone of the piece"})
+	}
+	if len(m) > 0 {
+		p.why = append(p.why, "its inside was opened")
+		p.once(!boned, Finding{Kind: Opened, Weight: Heed, Text: "Injected, boned, rolled, brined, needled or stuffed meat carries its surface inside: it is judged at its core, and the core's time in the warm counts.",
+			Rests: joinMentions(m), Do: "Read the core where the needle, the knife or the stuffing went.", Source: sourceOpened})
+	}
+	p.frozen()
+}
+
+func (p *part) frozen() {
+	var rests []string
+	if p.meat.Core.Known && p.meat.Core.Base <= iceTo {
+		rests = append(rests, "a core of "+p.temp(p.meat.Core.Base)+" when it went on")
+	}
+	for _, r := range p.c.CoreReadings(p.i) {
+		if r.C <= iceTo && r.C >= coldest {
+			rests = append(rests, fmt.Sprintf("a core of %s at %s", p.temp(r.C), r.Time.Format(clock)))
+			break
+		}
+	}
+	read := len(rests) > 0
+	if m := mentions(p.c, frozenWords); len(m) > 0 {
+		rests = append(rests, joinMentions(m))
+	}
+	if len(rests) > 0 {
+		p.once(!read, Finding{Kind: Frozen, Weight: Heed, Text: "It may have gone on part-frozen: the coldest spot need not be where the probe sits, it comes through hours later, and the outside waits in the warm meanwhile.",
+			Rests: strings.Join(rests, ", "), Do: "Read the core in several places before it comes off; the one that was ice last counts.", Source: sourceThaw})
+	}
+}
+
+// readings cleans the core readings, builds the curve and says what is missing
+// in it. It returns how many readings are used.
+func (p *part) readings() int {
+	all := p.c.CoreReadings(p.i)
+	var good []journal.Reading
+	var bad []string
+	for _, r := range all {
+		if r.C > p.boils+1 || r.C < coldest {
+			bad = append(bad, fmt.Sprintf("%s at %s", p.temp(r.C), r.Time.Format(clock)))
+			continue
+		}
+		good = append(good, r)
+	}
+	if len(bad) > 0 {
+		p.doubt = doubtFrom*len(bad) > len(all)
+		text := fmt.Sprintf("%d of %d core readings cannot be true: meat does not pass %s, where water boils here. A figure in °F read as °C, or a probe out of the meat.", len(bad), len(all), p.temp(p.boils))
+		if p.doubt {
+			text += " The others may be wrong in the same way, so no log reduction is worked out."
+		}
+		p.caution(Finding{Kind: Doubtful, Weight: Act, Text: text, Rests: strings.Join(bad[:min(3, len(bad))], ", "), Do: "Put the units right, or read again with another probe.", Source: sourcePractice})
+	}
+	if len(good) == 0 {
+		weight := Heed
+		if !p.off.IsZero() {
+			weight = Act
+		}
+		p.caution(Finding{Kind: NoCore, Weight: weight, Text: "No core reading that could be used: nothing at all can be said of what the heat has done.",
+			Rests: "the lines of the cook", Do: "Read the core in the thickest part before anybody eats: " + p.temp(p.leastCore()) + " is the published least.", Source: sourceChart})
+		return 0
+	}
+	n := len(good)
+	if n == 1 {
+		p.caution(Finding{Kind: FewReadings, Weight: Heed, Text: "A single core reading: how long it was that warm, and how it came there, is not known.",
+			Rests: fmt.Sprintf("%s at %s", p.temp(good[0].C), good[0].Time.Format(clock)), Do: "Read again, and in another place.", Source: sourcePractice})
+	}
+	if start := good[0].Time; !p.on.IsZero() && start.Sub(p.on) > startLater {
+		from := fridge
+		if p.meat.Core.Known {
+			from = p.meat.Core.Base
+		}
+		good = append([]journal.Reading{{Time: p.on, C: from}}, good...)
+	}
+	p.core = toCurve(good)
+	first := p.on
+	if first.IsZero() {
+		first = p.core[0].at
+	}
+	p.cooking = p.core.between(first, p.end)
+	p.jumps()
+	times := []time.Time{first}
+	for _, q := range p.cooking {
+		times = append(times, q.at)
+	}
+	if p.end.After(times[len(times)-1]) {
+		times = append(times, p.end)
+	}
+	p.gapFinding(p.meat.Name, "core", times)
+	return n
+}
+
+// jumps says where the core moved faster than meat can.
+func (p *part) jumps() {
+	for k := 1; k < len(p.core); k++ {
+		a, b := p.core[k-1], p.core[k]
+		if b.jump && !b.at.After(p.end) {
+			p.caution(Finding{Kind: Doubtful, Weight: Heed, Text: fmt.Sprintf("The core goes from %s to %s in %s: faster than meat can. A slip of the pen, another unit, or a probe that was moved; the stretch counts at its worse end.",
+				p.temp(a.c), p.temp(b.c), frame.FormatHours(b.at.Sub(a.at).Hours())),
+				Rests: fmt.Sprintf("the readings of %s and %s", a.at.Format(clock), b.at.Format(clock)), Do: "Read again with the probe in the thickest part.", Source: sourcePractice})
+			return
+		}
+	}
+}
+
+// earlyProbe is the least of the reasons to judge a piece at its core.
+const earlyProbe = "a probe was in early"
+
+// early tells whether a probe was in before the surface was rid of what it
+// would push inside.
+func (p *part) early(skin curve) {
+	if p.isBird || p.minced {
+		return
+	}
+	for _, r := range p.c.CoreReadings(p.i) {
+		if r.Time.Before(p.on) || r.Time.After(p.end) {
+			continue
+		}
+		before := skin.between(skin[0].at, r.Time)
+		if logs := before.logs(p.kill).Low; logs < p.kill.Required {
+			p.why = append(p.why, earlyProbe)
+			p.caution(Finding{Kind: EarlyProbe, Weight: Heed, Text: fmt.Sprintf("The probe was in at %s, when by our estimate the surface had seen %s of the %.1f log10 of the table: it may have carried the surface to the core, so the piece is judged at its core.",
+				r.Time.Format(clock), logWords(logs), p.kill.Required),
+				Rests: fmt.Sprintf("the reading of %s at %s", p.temp(r.C), r.Time.Format(clock)), Do: "Next time wipe the probe and put it in once the outside is hot.", Source: sourceOpened})
+		}
+		return
+	}
+}
+
+// warm is the time between the cold and the hot limit while it cooked, with
+// what followed the last reading.
+func (p *part) warm(v curve) Range {
+	sum := v.hours(ColdHold, journal.SafeHold)
+	if n := len(v); n > 0 && v[n-1].c < journal.SafeHold && v[n-1].c > ColdHold && p.end.After(v[n-1].at) {
+		sum.High += p.end.Sub(v[n-1].at).Hours()
+	}
+	return sum
+}
+
+// leastCore is the published least temperature of this meat, °C.
+func (p *part) leastCore() float64 {
+	switch {
+	case p.isBird:
+		return BirdCore
+	case p.minced:
+		return MincedCut
+	}
+	return WholeCut
+}
+
+// heated judges the cooking.
+func (p *part) heated(f Figures) {
+	where, logs, warm := "surface", f.SurfaceLogs, f.SurfaceWarm
+	basis := "an estimate of the surface from core and pit"
+	if f.AtCore {
+		where, logs, warm = "core", f.CoreLogs, f.CoreWarm
+		basis = strings.Join(p.why, ", ")
+	}
+	rests := fmt.Sprintf("%s, the widest gap %s; %s", plural(f.Readings, "core reading"), frame.FormatHours(f.WidestGap.Hours()), basis)
+	ended := !p.off.IsZero() || p.dead != nil
+	more := "Cook on and read again, in the coldest spot."
+	if p.dead != nil || warm.High > FourHours {
+		more = "More heat answers this line only, not the hours in the warm."
+	}
+	if highest := slices.MaxFunc(p.core, func(a, b point) int { return cmp.Compare(a.c, b.c) }).c; ended && highest < p.leastCore() {
+		p.caution(Finding{Kind: EndCore, Weight: Act, Text: fmt.Sprintf("The core was never read above %s; the published least is %s.", p.temp(highest), p.temp(p.leastCore())),
+			Rests: rests, Do: more, Source: sourceChart})
+	}
+	missed := p.doubt || logs.Low < p.kill.Required
+	if ended && missed {
+		text := fmt.Sprintf("At the %s the readings add up to %s log10, and the table asks for %.1f (at a steady 65 °C, %s).", where, rangeWords(logs), p.kill.Required, dwellWords(p.kill, 65))
+		if p.doubt {
+			text = "Not worked out: too many of the readings cannot be true."
+		}
+		p.caution(Finding{Kind: LogReduction, Weight: Act, Text: text, Rests: rests, Do: more, Source: p.kill.source})
+	}
+	if warm.High > FourHours {
+		end := ", over the four-hour line."
+		if warm.Low <= FourHours {
+			end = ": whether it passed the four-hour line is not known."
+		}
+		weight := Act
+		if f.AtCore && !missed && p.dead == nil && len(p.why) == 1 && p.why[0] == earlyProbe {
+			weight = Heed
+		}
+		p.caution(Finding{Kind: LongWarm, Weight: weight, Text: fmt.Sprintf("The %s stood between %s and %s for %s", where, p.temp(ColdHold), p.temp(journal.SafeHold), hourWords(warm)) + end,
+			Rests: rests, Do: "Ask the local code before anybody eats it; without an answer, throw it out. " + toxin, Source: sourceZone})
+	}
+	if rise := p.cooking.hours(comeUpFrom, comeUpTo); (f.AtCore || p.dead != nil) && rise.High > comeUp {
+		grown := p.cooking.growth(GrowthIn(p.c.Cut))
+		p.caution(Finding{Kind: SlowRise, Weight: Act, Text: fmt.Sprintf("The core took %s from %s to %s. Clostridium perfringens could have grown by %s log10 on the way.", hourWords(rise), p.temp(comeUpFrom), p.temp(comeUpTo), rangeWords(grown)),
+			Rests: rests, Do: "Next time a hotter pit at the start, or smaller pieces. " + toxin, Source: sourceComeUp})
+	}
+}
+
+// plural counts things: "1 core reading", "3 core readings".
+func plural(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
+// logWords and its kin print figures no finer than they are known.
+func logWords(logs float64) string {
+	if logs > 20 {
+		return "over 20"
+	}
+	return fmt.Sprintf("%.1f", float64(int(logs*10))/10)
+}
+
+func rangeWords(r Range) string {
+	low, high := logWords(r.Low), logWords(r.High)
+	if low == high {
+		return low
+	}
+	return low + " to " + high
+}
+
+func hourWords(r Range) string {
+	low, high := frame.FormatHours(r.Low), frame.FormatHours(r.High)
+	if low == high {
+		return low
+	}
+	return low + " to " + high
+}
+
+func dwellWords(k Kill, celsius float64) string {
+	m, _ := k.Dwell(celsius)
+	if m < 1 {
+		return fmt.Sprintf("%.0f s", m*60)
+	}
+	return fmt.Sprintf("%.0f min", m)
+}

@@ -1,0 +1,183 @@
+// Package safety reads a cook for what can hurt the people who eat it or tend
+// it. Everything it returns is a caution with its source. It has no word for
+// food that is fit to eat: it sees a few readings of one spot, and that is for
+// local food codes and the people licensed to apply them.
+package safety
+
+import (
+	"slices"
+	"strings"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+	"ashbook/report/numeric/property"
+	"ashbook/report/page"
+)
+
+// Closing stands under every list of findings.
+const Closing = "These are cautions, not a verdict: nothing here clears food to be eaten. Local food codes, and the people licensed to apply them, decide. When in doubt, throw it out."
+
+// clock is how times stand in a finding.
+const clock = "Mon 15:04"
+
+// Weight is how much a finding presses.
+type Weight uint8
+
+// The weights, lightest first.
+const (
+	Standing Weight = iota // holds for every fire
+	Heed                   // look into it
+	Act                    // act before anybody eats
+)
+
+func (w Weight) String() string { return [...]string{"standing", "heed", "act"}[w] }
+
+// Kind is what a finding is about. The words are stable.
+type Kind string
+
+// The kinds.
+const (
+	NoCore       Kind = "no core reading"
+	FewReadings  Kind = "one core reading"
+	Doubtful     Kind = "doubtful readings"
+	Gap          Kind = "gap in the readings"
+	Order        Kind = "order of the times"
+	DeadFire     Kind = "fire down or out"
+	NoPit        Kind = "no pit reading"
+	Poultry      Kind = "bird"
+	Opened       Kind = "opened muscle"
+	EarlyProbe   Kind = "probe in early"
+	Frozen       Kind = "part-frozen"
+	EndCore      Kind = "core when it came off"
+	LogReduction Kind = "log reduction"
+	LongWarm     Kind = "four-hour line"
+	SlowRise     Kind = "slow rise"
+	Hold         Kind = "hot hold"
+	Unfollowed   Kind = "not followed to the table"
+	SlowCooling  Kind = "cooling"
+	Regrowth     Kind = "growth while cooling"
+	Reheated     Kind = "reheating"
+	Leftovers    Kind = "leftovers"
+	Monoxide     Kind = "carbon monoxide"
+	Ash          Kind = "hot ash"
+	Flare        Kind = "lid flare"
+)
+
+// Finding is one caution.
+type Finding struct {
+	Kind   Kind
+	Weight Weight
+	Piece  string // name of the piece; "" for the only one, or the cook
+	Text   string // what is wrong, or not known
+	Rests  string // what in the notes it rests on
+	Do     string // what to do
+	Source string // document and section
+}
+
+// Figures are the sums of one piece. None of them is a verdict: each rests on
+// one spot of the meat and on what lay between two readings.
+type Figures struct {
+	Piece       string
+	Readings    int           // of the core that were used
+	WidestGap   time.Duration // between two of them while it cooked
+	AtCore      bool          // judged at its core, not its surface
+	CoreLogs    Range         // log10 of the table's Salmonella: at least, and along straight lines
+	SurfaceLogs Range         // the same for the surface, which is estimated
+	CoreWarm    Range         // h between 5 and 57 °C until it came off: along straight lines, and at most
+	SurfaceWarm Range
+	Growth      Range // log10 of C. perfringens while cooling, no lag: along straight lines, and at most
+}
+
+// Review is a cook looked through.
+type Review struct {
+	Findings []Finding // never empty; the most pressing first
+	Figures  []Figures // one a piece with a core reading
+	Closing  string
+}
+
+// Look reads a cook as it was known at now. Injected, boned, rolled, brined,
+// needled, stuffed, minced and frozen meat is known by these words anywhere in
+// the file (even after a "not"), boned meat also by "bone: out"; a bird by the
+// name of the cut or the piece; a probe in early by the first core reading. What a person wrote in words counts
+// to the careful side; a reading that is missing widens what is cautioned.
+func Look(c *journal.Cook, s journal.Settings, now time.Time) Review {
+	l := &look{s: s, now: now, boils: property.BoilingPoint(property.Pressure(s.Altitude.Base))}
+	l.until(c)
+	l.fire()
+	for i := range max(1, len(l.c.Pieces)) {
+		l.piece(i)
+	}
+	l.standing()
+	slices.SortStableFunc(l.out, func(a, b Finding) int { return int(b.Weight) - int(a.Weight) })
+	return Review{Findings: l.out, Figures: l.figures, Closing: Closing}
+}
+
+// look is one reading of a cook under way.
+type look struct {
+	c       *journal.Cook
+	s       journal.Settings
+	now     time.Time
+	boils   float64           // °C, at the journal's altitude
+	pit     []journal.Reading // in order, those that can be true
+	dead    *Finding          // the fire went down while something was on
+	out     []Finding
+	figures []Figures
+}
+
+func (l *look) add(f Finding) { l.out = append(l.out, f) }
+
+// temp prints a temperature for the reader.
+func (l *look) temp(celsius float64) string { return measure.FormatTemperature(celsius, l.s.Units) }
+
+// until takes the cook without what lies after now, and in order.
+func (l *look) until(c *journal.Cook) {
+	cut := *c
+	cut.Entries = slices.DeleteFunc(slices.Clone(c.Entries), func(e journal.Entry) bool { return e.Time.After(l.now) })
+	later := len(c.Entries) - len(cut.Entries)
+	sorted := slices.IsSortedFunc(cut.Entries, func(a, b journal.Entry) int { return a.Time.Compare(b.Time) })
+	journal.SortEntries(cut.Entries)
+	ascending := slices.IsSortedFunc(c.Series.Times, time.Time.Compare)
+	if !ascending {
+		cut.Series = journal.Series{}
+	}
+	n, _ := slices.BinarySearchFunc(cut.Series.Times, l.now, func(t, now time.Time) int {
+		if t.After(now) {
+			return 1
+		}
+		return -1
+	})
+	cut.Series.Times = cut.Series.Times[:n]
+	l.c = &cut
+	if !sorted || !ascending {
+		l.add(Finding{Kind: Order, Weight: Heed, Text: "The times run backwards: what came first cannot be told from them, and no sum over time can be relied on.",
+			Rests: "lines or probe rows out of order", Do: "Put the times right; until then go by a fresh reading.", Source: sourcePractice})
+	}
+	if later > 0 {
+		l.add(Finding{Kind: Order, Weight: Heed, Text: "Lines lie after this moment and were not counted.",
+			Rests: "the last one is of " + c.Entries[len(c.Entries)-1].Time.Format(clock), Do: "Look at the clock and at the dates of the lines.", Source: sourcePractice})
+	}
+}
+
+// Section is the findings for a page, each with its source as a footnote, and
+// the closing line. Keep chooses the kinds; nil is all.
+func (r Review) Section(p *page.Page, keep func(Finding) bool) page.Section {
+	s := page.Section{Heading: "Cautions"}
+	for _, f := range r.Findings {
+		if keep != nil && !keep(f) {
+			continue
+		}
+		name := string(f.Kind)
+		if f.Piece != "" {
+			name = f.Piece + ", " + name
+		}
+		text := []string{f.Text}
+		if f.Rests != "" {
+			text = append(text, "From "+f.Rests+".")
+		}
+		text = append(text, f.Do)
+		s.Facts = append(s.Facts, page.Fact{Name: name, Value: strings.Join(text, " ") + p.Note(f.Source)})
+	}
+	s.Lines = []string{r.Closing}
+	return s
+}

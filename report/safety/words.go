@@ -1,0 +1,90 @@
+package safety
+
+import (
+	"fmt"
+	"regexp"
+	"slices"
+	"strings"
+
+	"ashbook/journal"
+)
+
+// Mention is a word of the notes that bears on a caution.
+type Mention struct {
+	Word  string
+	Where string // "the cut", "the notes", "the line of 20:10"
+}
+
+func (m Mention) String() string { return fmt.Sprintf("“%s” in %s", m.Word, m.Where) }
+
+// What the words say is read to the careful side: a word counts wherever it
+// stands and whatever stands before it ("not injected" counts, and is quoted).
+var (
+	birdWords   = regexp.MustCompile(`(?i)\b(turkeys?|chickens?|hens?|ducks?|ducklings?|goose|geese|birds?|fowls?|poultry|capons?|quails?|pheasants?|partridges?|poussins?|pigeons?)\b`)
+	openedWords = regexp.MustCompile(`(?i)\b(inject(ed|ion|ing)?|boned|de-?boned|boneless|boning|rolled|brined?|brining|needled?|needling|pumped|pricked|pierced|bladed|tenderi[sz]ed|stuffed|stuffing|butterflied|pocketed|larded)\b`)
+	mincedWords = regexp.MustCompile(`(?i)\b(minced?|ground (beef|pork|lamb|meat|turkey|chicken)|sausages?|burgers?|meatloaf|meatballs?)\b`)
+	frozenWords = regexp.MustCompile(`(?i)\b((part|half)?-?frozen|froze|icy|ice in|unthawed|thaw(ed|ing)?)\b`)
+	roofWords   = regexp.MustCompile(`(?i)\b(garage|indoors|in the (shed|barn|house|cellar|porch|van)|tent|marquee|camper|caravan|carport)\b`)
+
+	// "rolled off" and the like is said of fuel and lids, not of meat.
+	rolledOn = regexp.MustCompile(`(?i)\brolled (off|over|down|away|in|out|up|back|by|into|under|onto)\b`)
+)
+
+const pieceName = "the name of the piece"
+
+// IsBird reports whether a cut is poultry by its name.
+func IsBird(cut string) bool { return birdWords.MatchString(cut) }
+
+// bird finds a bird in the cut, the name of a piece, or, where no cut was
+// noted, the title.
+func bird(c *journal.Cook, p journal.Piece) (Mention, bool) {
+	where := []Mention{{c.Cut, "the cut"}, {p.Name, pieceName}}
+	if c.Cut == "" {
+		where = append(where, Mention{c.Title, "the title"})
+	}
+	for _, m := range where {
+		if w := birdWords.FindString(m.Word); w != "" {
+			return Mention{w, m.Where}, true
+		}
+	}
+	return Mention{}, false
+}
+
+// mentions finds words in all a person wrote about the cook, each once.
+func mentions(c *journal.Cook, words *regexp.Regexp) []Mention {
+	texts := []Mention{
+		{c.Cut, "the cut"}, {c.Title, "the title"}, {c.Supplier, "the supplier"}, {c.Rub.Mix, "the rub"},
+		{c.Prose, "the notes"}, {c.Keep, "what to keep"}, {c.Change, "what to change"},
+	}
+	for _, p := range c.Pieces {
+		texts = append(texts, Mention{p.Name, "the name of a piece"}, Mention{p.Bone, "the bone"})
+	}
+	for _, e := range c.Entries {
+		texts = append(texts, Mention{e.Body(), "the line of " + e.Time.Format(clock)})
+	}
+	var out []Mention
+	for _, t := range texts {
+		text := rolledOn.ReplaceAllString(t.Word, "")
+		for _, w := range words.FindAllString(text, -1) {
+			w = strings.ToLower(w)
+			if !slices.ContainsFunc(out, func(m Mention) bool { return m.Word == w }) {
+				out = append(out, Mention{w, t.Where})
+			}
+		}
+	}
+	return out
+}
+
+// bonedOut reports whether the bone was taken out of the piece: "bone: out",
+// unless the cut has none to begin with.
+func bonedOut(c *journal.Cook, p journal.Piece) bool {
+	return strings.EqualFold(strings.TrimSpace(p.Bone), "out") && !strings.Contains(strings.ToLower(c.Cut), "brisket")
+}
+
+func joinMentions(all []Mention) string {
+	words := make([]string, len(all))
+	for i, m := range all {
+		words[i] = m.String()
+	}
+	return strings.Join(words, ", ")
+}
