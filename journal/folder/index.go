@@ -95,7 +95,7 @@ type entry struct {
 	series bool
 }
 
-// notCook is the rank of a file with another ending than its name allows for.
+// notCook is the rank of a file whose name is no cook's.
 const notCook = -1
 
 // readIndex returns the index, an empty one where there is none that can be used.

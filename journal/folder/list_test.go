@@ -6,8 +6,10 @@ import (
 	"os/exec"
 	"path/filepath"
 	"reflect"
+	"runtime"
 	"slices"
 	"strings"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -299,6 +301,47 @@ func TestFoldersAreListedAgain(t *testing.T) {
 		}
 		if got := shelf(); got != step.want {
 			t.Errorf("again %q, want %q", got, step.want)
+		}
+	}
+}
+
+// TestYoungFolderIsNotBelieved adds a file within the tick of the clock in which the
+// folder was last changed.
+func TestYoungFolderIsNotBelieved(t *testing.T) {
+	isolate(t)
+	dir, cache := t.TempDir(), t.TempDir()
+	write(t, dir, "cooks/2026/2026-01-01-a.md", "---\ntitle: A\n---\n")
+	if all := list(t, dir, cache); len(all) != 1 {
+		t.Fatalf("%d cooks", len(all))
+	}
+	name := filepath.Join(dir, "cooks/2026")
+	info, err := os.Stat(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	write(t, dir, "cooks/2026/2026-01-02-b.md", "---\ntitle: B\n---\n")
+	if err := os.Chtimes(name, info.ModTime(), info.ModTime()); err != nil {
+		t.Fatal(err)
+	}
+	if all := list(t, dir, cache); len(all) != 2 {
+		t.Errorf("%d cooks, want 2", len(all))
+	}
+}
+
+func TestEachLeavesNoneOut(t *testing.T) {
+	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(0))
+	for procs := 1; procs <= 5; procs++ {
+		runtime.GOMAXPROCS(procs)
+		for n := range 40 {
+			for share := 1; share <= 9; share++ {
+				visits := make([]atomic.Int32, n)
+				each(n, share, func(i int) { visits[i].Add(1) })
+				for i := range visits {
+					if got := visits[i].Load(); got != 1 {
+						t.Fatalf("%d processors, %d of %d in shares of %d: visited %d times", procs, i, n, share, got)
+					}
+				}
+			}
 		}
 	}
 }

@@ -60,14 +60,15 @@ func (f *Folder) Search(words []string) ([]Hit, []journal.Problem) {
 
 // query is a set of folded words.
 type query struct {
-	words []word
-	ascii bool // all of them, so that letters beyond need not be folded
+	words []word // the one looked for most cheaply first
+	ascii bool   // all of them, so that letters beyond need not be folded
 }
 
 // word is a folded word and its rarest letter, by which it is looked for.
 type word struct {
 	text    []byte
-	at      int
+	at      int // of the rarest letter
+	rarity  int
 	low, up byte
 }
 
@@ -79,6 +80,9 @@ func newQuery(words []string) query {
 			q.ascii = q.ascii && len(w) == utf8.RuneCountInString(w)
 		}
 	}
+	slices.SortStableFunc(q.words, func(a, b word) int {
+		return cmp.Or(cmp.Compare(b.rarity, a.rarity), cmp.Compare(len(b.text), len(a.text)))
+	})
 	return q
 }
 
@@ -88,14 +92,14 @@ const commonLetters = " 0123456789-:+etaoinshrdlcumwfgypbvkjxqz"
 
 func newWord(text string) word {
 	w := word{text: []byte(text)}
-	rarest := -1
+	w.rarity = -1
 	for i := range w.text {
 		rank := strings.IndexByte(commonLetters, w.text[i])
 		if rank < 0 {
 			rank = len(commonLetters)
 		}
-		if rank > rarest {
-			rarest, w.at = rank, i
+		if rank > w.rarity {
+			w.rarity, w.at = rank, i
 		}
 	}
 	w.low, w.up = w.text[w.at], upper(w.text[w.at])
