@@ -5,12 +5,14 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
 	"ashbook/journal"
 	"ashbook/report/frame"
 	"ashbook/report/page"
+	"ashbook/report/safety"
 )
 
 // Words a page uses for times of day and days.
@@ -29,6 +31,9 @@ func Cook(c *journal.Cook, s journal.Settings, now time.Time, problems []journal
 	p.Add(timeline(c))
 	p.Add(seriesNote(c))
 	p.Add(tasting(c))
+	if r := safety.Look(c, s, now); slices.ContainsFunc(r.Findings, presses) {
+		p.Add(r.Section(&p, presses))
+	}
 	p.Add(page.Section{Heading: "Next time", Facts: facts("keep", c.Keep, "change", c.Change)})
 	p.Add(page.Section{Heading: "Notes", Lines: prose(c)})
 	var lines []string
@@ -37,6 +42,13 @@ func Cook(c *journal.Cook, s journal.Settings, now time.Time, problems []journal
 	}
 	p.Add(page.Section{Heading: "The file needs a look", Lines: lines})
 	return p
+}
+
+// presses picks the cautions that stand on a cook's page: those to act on. The
+// page of the hold has all of them; that nobody noted how the leftovers cooled
+// would stand on every old cook.
+func presses(f safety.Finding) bool {
+	return f.Weight == safety.Act && f.Kind != safety.EarlyProbe && f.Kind != safety.Leftovers
 }
 
 // summary is the cook in one sentence.

@@ -4,20 +4,26 @@ import (
 	"fmt"
 	"math"
 	"regexp"
+	"slices"
 	"strings"
 
 	"ashbook/journal"
+	"ashbook/report/account"
 	"ashbook/report/frame"
 	"ashbook/report/page"
 	"ashbook/report/usual"
 )
 
-// Why is the page of a cook against the person's usual one for that cut:
-// every difference in its own unit, and no claim yet what each did to the time.
-func Why(c *journal.Cook, all []journal.Cook, s journal.Settings) page.Page {
+// Why is the page of why a cook was early or late: the account of minutes, the
+// differences it rests on, each in its own unit, and the person's own guess.
+func Why(c *journal.Cook, all []journal.Cook, acc account.Account, s journal.Settings) page.Page {
 	cmpn := usual.Compare(c, all)
-	p := page.Page{Title: c.Name() + ", " + c.Date().Format("2 Jan 2006"), Aside: verdict(cmpn)}
-	p.Lead = lead(cmpn, s)
+	p := page.Page{Title: c.Name() + ", " + c.Date().Format("2 Jan 2006"), Aside: verdict(cmpn, acc)}
+	p.Lead = lead(cmpn)
+	p.Add(page.Section{Table: minutes(acc)})
+	p.Add(page.Section{Lines: acc.Says})
+	p.Add(page.Section{Heading: "You wrote", Facts: guesses(c)})
+	p.Add(page.Section{Heading: "Resting on", Lines: resting(acc)})
 	if cmpn.Others > 0 {
 		p.Add(page.Section{Heading: "What was done differently", Table: differences(&p, cmpn, cmpn.Differs, s)})
 		p.Add(page.Section{Heading: "What came of it", Table: differences(&p, cmpn, cmpn.Outcomes, s)})
@@ -25,27 +31,67 @@ func Why(c *journal.Cook, all []journal.Cook, s journal.Settings) page.Page {
 		p.Add(page.Section{Heading: "Noted for others, not for this one", Lines: joined(cmpn.Missing)})
 		p.Add(page.Section{Heading: "Never noted, so nothing can be said of it", Lines: joined(unrecordedCauses(cmpn))})
 	}
-	p.Add(page.Section{Heading: "You wrote", Facts: guesses(c)})
-	p.Add(page.Section{Lines: []string{"These are differences, not causes: what each did to the time is not worked out here."}})
 	return p
 }
 
-// verdict is the aside: how much longer or shorter than usual it took.
-func verdict(cmpn usual.Comparison) string {
-	t := cmpn.Took
-	if !t.This.Known || t.N == 0 {
-		return ""
+// minutes is the account as a sum: from the other cook, line by line, to this one.
+func minutes(a account.Account) page.Table {
+	t := page.Table{Columns: []page.Column{{}, {Right: true}, {}}}
+	if !a.Known {
+		return t
 	}
+	add := func(cells ...string) { t.Rows = append(t.Rows, page.Row{Cells: cells}) }
+	add(a.Against, frame.FormatHours(a.From), "")
+	for _, l := range append(slices.Clone(a.Lines), a.Unexplained) {
+		doubt := ""
+		if l.Doubt >= .5 {
+			doubt = fmt.Sprintf("± %s", frame.FormatHours(l.Doubt/60))
+		}
+		add(l.Says, signedHours(l.Minutes/60), doubt)
+	}
+	add("", "───────", "")
+	add("this cook", frame.FormatHours(a.Took), "")
+	return t
+}
+
+func signedHours(h float64) string {
+	text := frame.FormatHours(math.Abs(h))
 	switch {
-	case t.By >= t.Column.Matters:
-		return frame.FormatHours(t.By) + " longer"
-	case -t.By >= t.Column.Matters:
-		return frame.FormatHours(-t.By) + " shorter"
+	case text == "0 min":
+		return text
+	case h < 0:
+		return "−" + text
+	}
+	return "+" + text
+}
+
+// resting says what the account rests on and what was missing.
+func resting(a account.Account) []string {
+	var out []string
+	if a.RestsOn != "" {
+		out = append(out, a.RestsOn)
+	}
+	return append(out, a.Missing...)
+}
+
+// verdict is the aside: how much longer or shorter than the other cook it took.
+func verdict(cmpn usual.Comparison, acc account.Account) string {
+	by, known := cmpn.Took.By, cmpn.Took.This.Known && cmpn.Took.N > 0
+	if acc.Known {
+		by, known = acc.Took-acc.From, true
+	}
+	switch worth := cmpn.Took.Column.Matters; {
+	case !known:
+		return ""
+	case by >= worth:
+		return frame.FormatHours(by) + " longer"
+	case -by >= worth:
+		return frame.FormatHours(-by) + " shorter"
 	}
 	return "about the usual time"
 }
 
-func lead(cmpn usual.Comparison, s journal.Settings) []string {
+func lead(cmpn usual.Comparison) []string {
 	c, t := cmpn.Cook, cmpn.Took
 	var out []string
 	switch {

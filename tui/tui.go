@@ -13,6 +13,7 @@ import (
 	"ashbook/tui/keys"
 	"ashbook/tui/look"
 	"ashbook/tui/port"
+	"ashbook/tui/screen/reader"
 	"ashbook/tui/screen/shelf"
 	"ashbook/tui/screen/tasting"
 	"ashbook/tui/screen/watch"
@@ -76,6 +77,14 @@ func (a *App) screenFor(o intent.Open) screen {
 		return watch.New(a.client, o.Cook)
 	case intent.Tasting:
 		return tasting.New(a.client, o.Cook)
+	case intent.Cook:
+		return reader.New(a.client, port.CookPage, o.Cook)
+	case intent.Why:
+		return reader.New(a.client, port.WhyPage, o.Cook)
+	case intent.Matters:
+		return reader.New(a.client, port.MattersPage, o.Cook)
+	case intent.Hindsight:
+		return reader.New(a.client, port.HindsightPage, o.Cook)
 	}
 	return nil
 }

@@ -1,12 +1,15 @@
 package main
 
 import (
+	"strings"
 	"time"
 
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
 	"ashbook/journal/folder"
 	"ashbook/report"
+	"ashbook/report/account"
+	"ashbook/report/finish/course"
 	"ashbook/report/frame"
 	"ashbook/report/page"
 	"ashbook/report/page/text"
@@ -138,24 +141,53 @@ func valueRecord(col frame.Column, v frame.Value) any {
 }
 
 func (a *app) whyCommand() *cobra.Command {
-	return &cobra.Command{
+	var against string
+	var plan bool
+	cmd := &cobra.Command{
 		Use:   "why COOK",
-		Short: "How a cook differed from your usual one of that cut",
-		Long:  "Set a cook against your other cooks of the same cut: every difference in its\nown unit, the most unusual first. Differences are not causes.",
-		Args:  atLeast(1),
-		RunE: func(_ *cobra.Command, args []string) error {
-			j, _, f, err := a.openCook(args)
-			if err != nil {
-				return err
-			}
-			others := like(j, f.Cook.Cut)
-			if a.json {
-				return a.printJSON(whyOf(usual.Compare(&f.Cook, others)))
-			}
-			a.printf("%s", text.Render(report.Why(&f.Cook, others, settingsOf(j)), a.width()))
-			return nil
-		},
+		Short: "Why a cook was early or late, in minutes that add up",
+		Long: `Hold a cook against your usual one of that cut: what each difference made of the
+time, in minutes that add up, each with its doubt, and what nothing explains as a
+line of its own. Under it every difference in its own unit. Your own guess in
+the notes is quoted, not adopted.`,
+		Example: `  ashbook why 2026-07-17
+  ashbook why 2026-07-17 --against 2025-07-18`,
+		Args: atLeast(1),
+		RunE: func(_ *cobra.Command, args []string) error { return a.why(args, against, plan) },
 	}
+	cmd.Flags().StringVar(&against, "against", "", "hold it against this `COOK` instead of the usual one")
+	cmd.Flags().BoolVar(&plan, "plan", false, "hold it against its own plan")
+	return cmd
+}
+
+// explain accounts for a cook with what the journal knows of its pits.
+func explain(j *folder.Folder, c *journal.Cook, others []journal.Cook, opt account.Options) account.Account {
+	return account.Explain(c, others, course.World{Pits: pits(j), Settings: settingsOf(j)}, opt)
+}
+
+func (a *app) why(args []string, against string, plan bool) error {
+	if against != "" && plan {
+		return usage("--against and --plan: one of the two")
+	}
+	j, _, f, err := a.openCook(args)
+	if err != nil {
+		return err
+	}
+	others := like(j, f.Cook.Cut)
+	opt := account.Options{Plan: plan}
+	if against != "" {
+		_, _, other, err := a.openCook(strings.Fields(against))
+		if err != nil {
+			return err
+		}
+		opt.Against = &other.Cook
+	}
+	acc := explain(j, &f.Cook, others, opt)
+	if a.json {
+		return a.printJSON(whyOf(usual.Compare(&f.Cook, others), acc))
+	}
+	a.printf("%s", text.Render(report.Why(&f.Cook, others, acc, settingsOf(j)), a.width()))
+	return nil
 }
 
 type whyRecord struct {
@@ -166,6 +198,25 @@ type whyRecord struct {
 	Outcomes []differenceRecord `json:"outcomes"`
 	Same     []string           `json:"same"`
 	Missing  []string           `json:"missing"`
+	Account  *accountRecord     `json:"account,omitempty"`
+}
+
+// accountRecord adds up: from_h × 60 and the minutes give took_h × 60.
+type accountRecord struct {
+	Against     string         `json:"against"`
+	FromH       float64        `json:"from_h"`
+	TookH       float64        `json:"took_h"`
+	Lines       []minuteRecord `json:"lines"`
+	Unexplained minuteRecord   `json:"unexplained"`
+	Alike       []string       `json:"alike"`
+	Missing     []string       `json:"missing"`
+}
+
+type minuteRecord struct {
+	Cause   string  `json:"cause"`
+	Says    string  `json:"says"`
+	Minutes float64 `json:"minutes"`
+	Doubt   float64 `json:"doubt"`
 }
 
 type differenceRecord struct {
@@ -179,8 +230,15 @@ type differenceRecord struct {
 	Cooks      int      `json:"cooks"`
 }
 
-func whyOf(c usual.Comparison) whyRecord {
+func whyOf(c usual.Comparison, acc account.Account) whyRecord {
 	r := whyRecord{Cook: c.Cook.ID, Others: c.Others, Differs: []differenceRecord{}, Outcomes: []differenceRecord{}, Same: notNil(c.Same), Missing: notNil(c.Missing)}
+	if acc.Known {
+		rec := accountRecord{acc.Against, acc.From, acc.Took, []minuteRecord{}, minuteRecord(acc.Unexplained), notNil(acc.Alike), notNil(acc.Missing)}
+		for _, l := range acc.Lines {
+			rec.Lines = append(rec.Lines, minuteRecord(l))
+		}
+		r.Account = &rec
+	}
 	if c.Took.This.Known && c.Took.N > 0 {
 		d := differenceOf(c.Took)
 		r.Took = &d
@@ -225,7 +283,7 @@ func (a *app) checkCommand() *cobra.Command {
 				return err
 			}
 			n, problems := j.Check()
-			notices := j.Notices()
+			notices := append(j.Notices(), j.Remarks()...)
 			if a.json {
 				err = a.printJSON(checkRecord{n, problemRecords(problems), notNil(notices)})
 			} else {

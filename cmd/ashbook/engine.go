@@ -30,12 +30,17 @@ func pastCooks(j *folder.Folder) []journal.Cook {
 
 // experience replays the finished cooks, which takes some 10 ms each.
 func experience(j *folder.Folder, progress func(done, of int)) *finish.Experience {
-	pits := map[string]journal.Pit{}
+	return finish.Learn(pastCooks(j), pits(j), settingsOf(j), progress)
+}
+
+// pits are the journal's pits by name.
+func pits(j *folder.Folder) map[string]journal.Pit {
+	all := map[string]journal.Pit{}
 	known, _ := j.Pits()
 	for _, p := range known {
-		pits[p.Name] = p
+		all[p.Name] = p
 	}
-	return finish.Learn(pastCooks(j), pits, settingsOf(j), progress)
+	return all
 }
 
 // forecaster knows the cooks that were over before this one began.

@@ -29,7 +29,8 @@ var layers = []layer{
 	{"journal/shorthand", []string{"journal", "journal/measure"}, "the entry line is words only"},
 	{"journal/series", []string{"journal", "journal/measure"}, "probe series are words only"},
 	{"journal/history", []string{"github.com/go-git/...", "golang.org/x/sys/..."}, "git stays behind one package"},
-	{"journal/folder", []string{"journal/...", "golang.org/x/sys/..."}, "the one place that reads and writes the journal"},
+	{"journal/keep", []string{"journal", "journal/history", "golang.org/x/sys/..."}, "saves bytes; knows no cook but by its name"},
+	{"journal/folder", []string{"journal", "journal/measure", "journal/cookfile", "journal/series", "journal/history", "journal/keep", "golang.org/x/sys/..."}, "the one place that reads the journal, and has it written"},
 
 	{"report/numeric/...", []string{"gonum.org/..."}, "float64 in, float64 out: nothing of ours, not each other"},
 	{"report/page", nil, "a report as data"},
@@ -40,8 +41,10 @@ var layers = []layer{
 	{"report/usual", []string{"journal", "journal/measure", "report/frame", "gonum.org/..."}, "the person's own averages"},
 	{"report/finish/...", []string{"journal", "journal/measure", "report/frame", "report/finish/...", "report/numeric/...", "gonum.org/..."}, "the engine of one cook"},
 	{"report/hindsight", []string{"journal", "journal/measure", "report/finish/...", "report/numeric/...", "gonum.org/..."}, "replays cooks through the engine"},
-	{"report/drivers", []string{"journal", "journal/measure", "report/frame", "report/finish/...", "report/numeric/...", "gonum.org/..."}, "what moves time and quality"},
-	{"report/account", []string{"journal", "journal/measure", "report/frame", "report/finish/...", "report/numeric/...", "gonum.org/..."}, "early or late, in minutes that add up"},
+	{"report/safety", []string{"journal", "journal/measure", "report/frame", "report/page", "report/numeric/...", "gonum.org/..."}, "cautions and their sources; judges, never clears"},
+	{"report/hold", []string{"journal", "journal/measure", "report/frame", "report/page", "report/safety", "report/numeric/...", "gonum.org/..."}, "the box, from off to the table and after"},
+	{"report/drivers", []string{"journal", "journal/measure", "report/frame", "report/page", "report/finish/...", "report/numeric/...", "gonum.org/..."}, "what moves time and quality"},
+	{"report/account", []string{"journal", "journal/measure", "report/frame", "report/page", "report/usual", "report/finish/...", "report/numeric/...", "gonum.org/..."}, "early or late, in minutes that add up"},
 	{"report", []string{"journal", "journal/measure", "report/..."}, "chooses sections; draws nothing"},
 
 	{"tui/intent", nil, "what a person can want"},

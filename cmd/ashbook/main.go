@@ -5,12 +5,19 @@ import (
 	"context"
 	"os"
 	"os/signal"
+	"runtime/debug"
 	"syscall"
 	"time"
 	_ "time/tzdata" // zones, where the machine brings none
 )
 
+// heapGrowth lets the heap grow to five times what is live, a few megabytes,
+// before it is collected: listing ten thousand cooks then takes a quarter less
+// processor time.
+const heapGrowth = 400
+
 func main() {
+	debug.SetGCPercent(heapGrowth)
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
 	dir, _ := os.Getwd()
 	code := run(ctx, os.Args[1:], environment{

@@ -12,7 +12,10 @@ import (
 	"ashbook/journal/folder"
 	"ashbook/journal/shorthand"
 	"ashbook/report"
+	"ashbook/report/account"
+	"ashbook/report/drivers"
 	"ashbook/report/finish"
+	"ashbook/report/hindsight"
 	"ashbook/report/page/text"
 	"ashbook/tui"
 	"ashbook/tui/look"
@@ -151,12 +154,32 @@ func (o *outside) row(s folder.Summary, now time.Time) port.Row {
 	return r
 }
 
-func (o *outside) Preview(id string, width int) ([]string, error) {
-	f, err := o.load(id)
+func (o *outside) Targets() []string { return drivers.Targets() }
+
+func (o *outside) Page(kind port.Page, of string, width int) ([]string, error) {
+	settings := settingsOf(o.journal)
+	switch kind {
+	case port.MattersPage:
+		target, err := drivers.ParseTarget(of)
+		if err != nil {
+			return nil, err
+		}
+		return text.Lines(report.Matters(matters(o.experience(), target, settings.Units), settings), width), nil
+	case port.HindsightPage:
+		return text.Lines(report.Hindsight(hindsight.Replay(o.experience(), hindsight.Options{})), width), nil
+	}
+	f, err := o.load(of)
 	if err != nil {
 		return nil, err
 	}
-	return text.Lines(report.Cook(&f.Cook, settingsOf(o.journal), o.clock(), f.Problems), width), nil
+	if kind == port.WhyPage {
+		o.files.Lock()
+		others := like(o.journal, f.Cook.Cut)
+		o.files.Unlock()
+		acc := explain(o.journal, &f.Cook, others, account.Options{})
+		return text.Lines(report.Why(&f.Cook, others, acc, settings), width), nil
+	}
+	return text.Lines(report.Cook(&f.Cook, settings, o.clock(), f.Problems), width), nil
 }
 
 // load reads a cook and remembers it for reading entry lines.

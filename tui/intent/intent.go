@@ -22,6 +22,9 @@ const (
 	Last
 	Enter // open, note, keep, yes: what the screen is for
 	ToTasting
+	ToWhy       // why a cook was early or late
+	ToMatters   // what matters, over all cooks
+	ToHindsight // how far to trust the forecasts
 	Light
 	TakeBack
 	Choices // what could be done now
@@ -56,6 +59,10 @@ const (
 	Shelf Place = iota
 	Watch
 	Tasting
+	Cook // its page
+	Why
+	Matters
+	Hindsight
 )
 
 // Open is the message by which a screen asks for another one.

@@ -28,6 +28,9 @@ var Shelf = Map{Name: "Shelf", Typing: true, Bindings: []Binding{
 	{Do: intent.Up, Keys: []string{"up"}, Show: "↑ ↓", Says: "choose"},
 	{Do: intent.Down, Keys: []string{"down"}},
 	{Do: intent.ToTasting, Keys: []string{"ctrl+t"}, Show: "ctrl+t", Says: "tasting", More: "scores of the chosen cook"},
+	{Do: intent.ToWhy, Keys: []string{"ctrl+y"}, Show: "ctrl+y", Says: "why", More: "why the chosen cook was early or late"},
+	{Do: intent.ToMatters, Keys: []string{"ctrl+g"}, Show: "ctrl+g", Says: "matters", More: "what matters, over all cooks"},
+	{Do: intent.ToHindsight, Keys: []string{"ctrl+r"}, Show: "ctrl+r", More: "hindsight: how far to trust the forecasts"},
 	{Do: intent.Quit, Keys: []string{"ctrl+c"}, Show: "ctrl+c", Says: "leave", More: "leave ashbook"},
 	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", More: "all cooks again"},
 	{Do: intent.PageUp, Keys: []string{"pgup"}, Show: "PgUp PgDn", More: "a screenful"},
@@ -36,17 +39,33 @@ var Shelf = Map{Name: "Shelf", Typing: true, Bindings: []Binding{
 	{Do: intent.Last, Keys: []string{"ctrl+end"}, Show: "ctrl+End", More: "to the last cook"},
 }}
 
-// Page is for reading a page.
-var Page = Map{Name: "Page", Bindings: []Binding{
+// Page is for reading the page of a cook.
+var Page = Map{Name: "Page", Bindings: append([]Binding{
 	{Do: intent.Back, Keys: []string{"esc", "q", "left", "backspace"}, Show: "Esc", Says: "shelf", More: "back to the shelf"},
+	{Do: intent.ToTasting, Keys: []string{"ctrl+t", "t"}, Show: "t", Says: "tasting", More: "scores of this cook"},
+	{Do: intent.ToWhy, Keys: []string{"ctrl+y", "y"}, Show: "y", Says: "why", More: "why it was early or late"},
+}, reading...)}
+
+// Reader is for reading any other page.
+var Reader = Map{Name: "Page", Bindings: append([]Binding{
+	{Do: intent.Back, Keys: []string{"esc", "q", "left", "backspace"}, Show: "Esc", Says: "back"},
+}, reading...)}
+
+// Matters is for what matters.
+var Matters = Map{Name: "What matters", Bindings: append([]Binding{
+	{Do: intent.Back, Keys: []string{"esc", "q", "backspace"}, Show: "Esc", Says: "back"},
+	{Do: intent.Right, Keys: []string{"right", "tab", "l"}, Show: "← →", Says: "time, bark, …", More: "ask about time, bark, tenderness …"},
+	{Do: intent.Left, Keys: []string{"left", "shift+tab", "h"}},
+}, reading...)}
+
+var reading = []Binding{
 	{Do: intent.Up, Keys: []string{"up", "k"}, Show: "↑ ↓", Says: "line"},
 	{Do: intent.Down, Keys: []string{"down", "j", "enter"}},
 	{Do: intent.PageDown, Keys: []string{"pgdown", " "}, Show: "Space", Says: "on", More: "a screenful on"},
-	{Do: intent.PageUp, Keys: []string{"pgup", "b"}, Show: "b", Says: "back", More: "a screenful back"},
-	{Do: intent.ToTasting, Keys: []string{"ctrl+t", "t"}, Show: "t", Says: "tasting", More: "scores of this cook"},
+	{Do: intent.PageUp, Keys: []string{"pgup", "b"}, Show: "b", Says: "up", More: "a screenful up"},
 	{Do: intent.First, Keys: []string{"home", "g"}, Show: "Home", More: "to the top"},
 	{Do: intent.Last, Keys: []string{"end", "G"}, Show: "End", More: "to the end"},
-}}
+}
 
 // Watch is for the running cook.
 var Watch = Map{Name: "Watch", Typing: true, Bindings: []Binding{

@@ -25,8 +25,12 @@ type Port interface {
 	// Search returns the cooks in which every one of the words occurs; no
 	// words: all. Rows come in the order of SortRows.
 	Search(words string) (Shelf, error)
-	// Preview returns the page of a cook as lines at most width cells wide.
-	Preview(id string, width int) ([]string, error)
+	// Page returns a page as lines at most width cells wide: of a cook by its
+	// ID; for MattersPage of one of Targets.
+	Page(kind Page, of string, width int) ([]string, error)
+	// Targets are what may be asked about on the page of what matters, time
+	// first.
+	Targets() []string
 	// Load reads a cook.
 	Load(id string) (Cook, error)
 	// Expect says what is expected of a cook that was loaded. It may take a
@@ -50,6 +54,17 @@ type Port interface {
 	// Taste keeps the scores of one eater in place of what that eater gave before.
 	Taste(id string, t journal.Taste) error
 }
+
+// Page is a kind of page to be read.
+type Page uint8
+
+// The pages.
+const (
+	CookPage      Page = iota
+	WhyPage            // early or late
+	MattersPage        // what matters
+	HindsightPage      // how far off the forecasts would have been
+)
 
 // Shelf is the answer to a search.
 type Shelf struct {

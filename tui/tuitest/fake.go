@@ -73,9 +73,18 @@ func (p *Port) find(id string) (*journal.Cook, error) {
 	return nil, fmt.Errorf("cook %q: not in the journal", id)
 }
 
-// Preview prints the cook's timeline.
-func (p *Port) Preview(id string, width int) ([]string, error) {
-	c, err := p.find(id)
+// Targets are two.
+func (p *Port) Targets() []string { return []string{"time", "bark"} }
+
+// Page prints the cook's timeline; of the other pages a line that names them.
+func (p *Port) Page(kind port.Page, of string, width int) ([]string, error) {
+	switch kind {
+	case port.MattersPage:
+		return []string{"What moves " + of}, nil
+	case port.HindsightPage:
+		return []string{"Hindsight"}, nil
+	}
+	c, err := p.find(of)
 	if err != nil {
 		return nil, err
 	}

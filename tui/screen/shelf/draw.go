@@ -52,22 +52,11 @@ func (s *Screen) area() box.Rect { return box.Rect{W: s.w, H: s.h} }
 
 func (s *Screen) listHeight() int { return max(1, s.frame(s.area()).list.H) }
 
-func (s *Screen) readHeight() int { return max(1, s.h-2) }
-
 // pageWidth is how wide the page may be where it stands.
-func (s *Screen) pageWidth() int {
-	if s.reading {
-		return s.w - 2
-	}
-	return s.frame(s.area()).page.W - 2
-}
+func (s *Screen) pageWidth() int { return s.frame(s.area()).page.W - 2 }
 
 // Draw draws the screen.
 func (s *Screen) Draw(sheet *box.Sheet, r box.Rect) {
-	if s.reading {
-		s.drawPage(sheet, r)
-		return
-	}
 	f := s.frame(r)
 	sheet.Write(f.head, 1, 0, box.Span{Style: look.Strong, Text: "ashbook"})
 	sheet.WriteRight(f.head.Pad(1), 0, box.Span{Style: look.Quiet, Text: s.count()})
@@ -256,7 +245,7 @@ func (s *Screen) drawPreview(sheet *box.Sheet, f frame) {
 	if !ok {
 		return
 	}
-	s.drawLines(sheet, f.page.Pad(1), 0, row.ID)
+	s.drawLines(sheet, f.page.Pad(1), row.ID)
 }
 
 // rule is how much of the parting line is drawn: all of a level one, nothing
@@ -268,7 +257,7 @@ func rule(f frame) int {
 	return f.rule.W
 }
 
-func (s *Screen) drawLines(sheet *box.Sheet, r box.Rect, from int, id string) {
+func (s *Screen) drawLines(sheet *box.Sheet, r box.Rect, id string) {
 	if s.page.id != id {
 		return
 	}
@@ -279,24 +268,12 @@ func (s *Screen) drawLines(sheet *box.Sheet, r box.Rect, from int, id string) {
 		return
 	}
 	for y := range r.H {
-		if i := from + y; i < len(s.page.lines) {
+		if y < len(s.page.lines) {
 			style := look.Plain
-			if i == 0 {
+			if y == 0 {
 				style = look.Strong
 			}
-			sheet.Write(r, 0, y, box.Span{Style: style, Text: s.page.lines[i]})
+			sheet.Write(r, 0, y, box.Span{Style: style, Text: s.page.lines[y]})
 		}
 	}
-}
-
-func (s *Screen) drawPage(sheet *box.Sheet, r box.Rect) {
-	row, _ := s.chosen()
-	body, foot := r.Bottom(1)
-	body, _ = body.Top(s.readHeight())
-	s.drawLines(sheet, body.Pad(1), s.start, row.ID)
-	text := "all of it"
-	if n := len(s.page.lines); n > body.H {
-		text = fmt.Sprintf("lines %d – %d of %d", s.start+1, min(n, s.start+body.H), n)
-	}
-	sheet.WriteRight(foot.Pad(1), 0, box.Span{Style: look.Quiet, Text: text})
 }

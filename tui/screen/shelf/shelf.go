@@ -32,9 +32,7 @@ type Screen struct {
 	searched  string       // the words of that search
 	shown     string       // the words of the rows shown
 
-	page    page
-	reading bool // the page fills the screen
-	start   int  // first line of the page shown
+	page page
 }
 
 // page is the page of the chosen cook, or what is on its way.
@@ -57,12 +55,7 @@ func (s *Screen) Init() tea.Cmd {
 }
 
 // Keys is the keys that count now.
-func (s *Screen) Keys() keys.Map {
-	if s.reading {
-		return keys.Page
-	}
-	return keys.Shelf
-}
+func (s *Screen) Keys() keys.Map { return keys.Shelf }
 
 // Typed reports whether words narrow the shelf.
 func (s *Screen) Typed() bool { return !s.words.Empty() }
@@ -101,7 +94,7 @@ func (s *Screen) preview() tea.Cmd {
 	}
 	var cmd tea.Cmd
 	s.page.asked, s.page.width = row.ID, width
-	s.page.request, cmd = s.client.Preview(row.ID, width)
+	s.page.request, cmd = s.client.Page(port.CookPage, row.ID, width)
 	return cmd
 }
 
@@ -166,15 +159,16 @@ func (s *Screen) take(a port.Answer[port.Shelf]) {
 
 // Handle does what is wanted.
 func (s *Screen) Handle(in intent.Intent) tea.Cmd {
-	if in.Do == intent.ToTasting {
-		return s.open(intent.Tasting)
-	}
-	if s.reading {
-		s.turn(in)
-		return s.preview()
-	}
 	count := len(s.shelf.Rows)
 	switch in.Do {
+	case intent.ToTasting:
+		return s.open(intent.Tasting)
+	case intent.ToWhy:
+		return s.open(intent.Why)
+	case intent.ToMatters:
+		return func() tea.Msg { return intent.Open{Place: intent.Matters} }
+	case intent.ToHindsight:
+		return func() tea.Msg { return intent.Open{Place: intent.Hindsight} }
 	case intent.Up:
 		s.roll.Move(-1, count)
 	case intent.Down:
@@ -193,9 +187,8 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	case intent.Enter:
 		if row, ok := s.chosen(); ok && row.Group != port.Past {
 			return s.open(intent.Watch)
-		} else if ok {
-			s.reading, s.start = true, 0
 		}
+		return s.open(intent.Cook)
 	default:
 		s.words.Edit(in)
 		return s.search(false)
@@ -209,27 +202,4 @@ func (s *Screen) open(p intent.Place) tea.Cmd {
 		return nil
 	}
 	return func() tea.Msg { return intent.Open{Place: p, Cook: row.ID} }
-}
-
-// turn moves through the page that fills the screen.
-func (s *Screen) turn(in intent.Intent) {
-	roll := box.Roll{Top: s.start}
-	count, height := len(s.page.lines), s.readHeight()
-	switch in.Do {
-	case intent.Back:
-		s.reading = false
-	case intent.Up:
-		roll.Scroll(-1, count, height)
-	case intent.Down:
-		roll.Scroll(1, count, height)
-	case intent.PageUp:
-		roll.Scroll(-height, count, height)
-	case intent.PageDown:
-		roll.Scroll(height, count, height)
-	case intent.First:
-		roll.Top = 0
-	case intent.Last:
-		roll.Scroll(count, count, height)
-	}
-	s.start = roll.Top
 }

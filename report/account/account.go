@@ -1,0 +1,295 @@
+// Package account says why a cook was early or late, in minutes that add up:
+// from the person's usual cook, the plan or another cook to this one, a share
+// for every cause, and what no cause explains as a line of its own.
+//
+// The shares are exact Shapley values of simulated times: what each cause adds,
+// averaged over all orders of bringing in the causes, so that none is favoured
+// by being named first.
+package account
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"slices"
+
+	"ashbook/journal"
+	"ashbook/report/finish/course"
+	"ashbook/report/numeric/score"
+)
+
+// Options of an account.
+type Options struct {
+	Against *journal.Cook // a cook to hold this one against; nil: the usual one
+	Plan    bool          // hold it against its plan rather than the usual cook
+	Draws   int           // for the doubts; 0 = 10
+}
+
+// Line is one cause.
+type Line struct {
+	Cause   string  // a name that stays: "pit before the stall", "wrap" …
+	Says    string  // what was different
+	Minutes float64 // later; negative: earlier
+	Doubt   float64 // 8 in 10 within ± this, minutes
+}
+
+// Account is why a cook took as long as it did.
+type Account struct {
+	Cook    *journal.Cook
+	Known   bool    // the rest can be told; otherwise Says tells why not
+	Against string  // "your usual pork shoulder, 9 cooks"
+	From    float64 // h that took, or would have
+	Took    float64 // h this one took
+	Lines   []Line  // the largest first; with Unexplained they sum to Took − From
+	// Unexplained is what the causes leave.
+	Unexplained Line
+	Alike       []string // causes that were not different
+	Missing     []string // what was not noted, and what stood in for it
+	RestsOn     string   // what in the notes it rests on
+	Says        []string // whole sentences
+}
+
+const usualDraws = 10
+
+var causeNames = [causes]string{
+	byPit: "pit", byWrap: "wrap", byPieces: "weight and pieces", byThickness: "thickness", byStart: "core when it went on",
+	byOff: "core when it came off", byLids: "spritz and lids", byNature: "this piece and the air in the pit",
+}
+
+// Explain accounts for a finished cook. All are the person's cooks; the cook
+// itself among them is left out.
+func Explain(c *journal.Cook, all []journal.Cook, w course.World, opt Options) Account {
+	a := Account{Cook: c}
+	took, ok := c.Took()
+	a.Took = took.Hours()
+	switch {
+	case !ok:
+		a.Says = append(a.Says, "Not off yet, or the times it went on and came off were not noted: there is nothing to account for.")
+		return a
+	case a.Took < .5 || a.Took > course.Longest:
+		a.Says = append(a.Says, fmt.Sprintf("It took %.1f h by the notes, which no cook does: one of the times is wrong.", a.Took))
+		return a
+	}
+	g := &game{world: w, cut: c.Cut, fires: map[fireKey]course.Pit{}, curves: map[curveKey][]float64{}}
+	this, job, missing := sideOf(c, &w)
+	g.sides[1], g.base, a.Missing = this, *job, missing
+	o := g.other(c, all, opt, &a)
+	if o.engine == nil {
+		// When a usual hand would have lifted the lid is not known: only how often.
+		if len(o.lids) == len(this.lids) {
+			o.lids = this.lids
+		}
+		if len(o.sprays) == len(this.sprays) {
+			o.sprays = this.sprays
+		}
+	}
+	g.sides[0] = o
+	g.stall, g.names = stallOf(c, a.Took, job)
+	a.Known = true
+	active := g.differing(&a)
+	g.share(&a, active, opt.Against)
+	g.doubts(&a, active, cmp.Or(opt.Draws, usualDraws))
+	a.gather()
+	a.words(g, job)
+	return a
+}
+
+// share fills the lines.
+func (g *game) share(a *Account, active []cause, against *journal.Cook) {
+	values := make([]float64, 1<<len(active))
+	for set := range values {
+		values[set] = g.value(expand(active, set), nil)
+	}
+	shares := Shares(values)
+	none, whole := values[0], values[len(values)-1]
+	a.From = none
+	a.Unexplained = Line{Cause: "not explained", Says: "not explained", Minutes: 60 * (a.Took - whole)}
+	if g.sides[0].engine != nil {
+		// What the other cook left unexplained counts too.
+		theirs, _ := against.Took()
+		a.From = theirs.Hours()
+		a.Unexplained.Minutes = 60 * ((a.Took - whole) - (theirs.Hours() - none))
+	}
+	for i, k := range active {
+		if k != byPit || g.sides[1].pit.setting {
+			a.Lines = append(a.Lines, Line{Cause: causeNames[k], Says: g.says(k), Minutes: 60 * shares[i]})
+			continue
+		}
+		for s, part := range g.split(active, shares[i]) {
+			if part.in {
+				a.Lines = append(a.Lines, Line{Cause: "pit " + g.names[s], Says: part.says, Minutes: 60 * part.hours})
+			}
+		}
+	}
+}
+
+// expand turns a set of active causes into a choice; causes that do not differ
+// are this cook's.
+func expand(active []cause, set int) choice {
+	of := choice(1<<causes - 1)
+	for i, k := range active {
+		if set>>i&1 == 0 {
+			of &^= 1 << k
+		}
+	}
+	return of
+}
+
+type part struct {
+	in    bool
+	hours float64
+	says  string
+}
+
+// split shares the pit's part out among its stretches: Shapley values among
+// these, half with all other causes the other's, half with all this cook's;
+// what that leaves of the whole goes evenly to all.
+func (g *game) split(active []cause, whole float64) [stretches]part {
+	var parts [stretches]part
+	rest := whole
+	for _, context := range []choice{expand(active, 0), expand(active, 1<<len(active)-1)} {
+		values := make([]float64, 1<<stretches)
+		for set := range values {
+			values[set] = g.hours(context|1<<byPit, uint8(set), nil)
+		}
+		for s, v := range Shares(values) {
+			parts[s].hours += v / 2
+			rest -= v / 2
+		}
+	}
+	n := 0.0
+	for s := range parts {
+		parts[s].says, parts[s].in = g.pitSays(stretch(s))
+		if parts[s].in {
+			n++
+		} else {
+			rest += parts[s].hours
+			parts[s].hours = 0
+		}
+	}
+	if n == 0 { // no stretch is long enough to tell apart
+		parts[inStall] = part{true, whole, "pit, the whole course"}
+		return parts
+	}
+	for s := range parts {
+		if parts[s].in {
+			parts[s].hours += rest / n
+		}
+	}
+	return parts
+}
+
+// Standard deviations of what was written down, beyond what both sides have in
+// common since the same probe and the same scale read them (chosen).
+const (
+	sdPit, sdPitSetting = 1.0, 1.5 // K
+	sdStart, sdTarget   = 1.0, .6  // K
+	sdThick, sdWeight   = .04, .02 // ln
+)
+
+// modelDoubt is how far the physics itself may be off in what a cause does, as a
+// share of it: half, as against invented cooks that follow another physics.
+const modelDoubt = .5
+
+// doubts redraws what was inferred and what was written down; a cause's doubt
+// is the spread of what it adds, midway between first and last to join.
+func (g *game) doubts(a *Account, active []cause, draws int) {
+	source := rand.New(rand.NewPCG(4, 8)) // fixed: the same cook gives the same answer
+	all := 1<<len(active) - 1
+	var lines [][]float64
+	var left []float64
+	for range draws {
+		n := g.nudge(source)
+		none, whole := g.value(expand(active, 0), n), g.value(expand(active, all), n)
+		var d []float64
+		for i, k := range active {
+			first := g.value(expand(active, 1<<i), n) - none
+			last := whole - g.value(expand(active, all&^(1<<i)), n)
+			if k != byPit || g.sides[1].pit.setting {
+				d = append(d, 30*(first+last))
+				continue
+			}
+			for s := range stretches {
+				if g.told(a, s) {
+					d = append(d, 60*(whole-g.hours(expand(active, all), wholePit&^(1<<s), n)))
+				}
+			}
+		}
+		lines = append(lines, d)
+		left = append(left, 60*whole)
+	}
+	for i := range a.Lines {
+		column := make([]float64, len(lines))
+		for k := range lines {
+			column[k] = lines[k][i]
+		}
+		a.Lines[i].Doubt = halfWidth(column)
+		if a.Lines[i].Cause != causeNames[byNature] {
+			a.Lines[i].Doubt = math.Hypot(a.Lines[i].Doubt, modelDoubt*a.Lines[i].Minutes)
+		}
+	}
+	a.Unexplained.Doubt = halfWidth(left)
+}
+
+// told reports whether a stretch of the pit has a line.
+func (g *game) told(a *Account, s stretch) bool {
+	return slices.ContainsFunc(a.Lines, func(l Line) bool { return l.Cause == "pit "+g.names[s] })
+}
+
+func (g *game) nudge(source *rand.Rand) *nudge {
+	n := &nudge{fires: map[fireKey]course.Pit{}, curves: map[curveKey][]float64{}}
+	for k := range g.sides {
+		s := &g.sides[k]
+		sd := sdPit
+		if s.pit.setting {
+			sd = sdPitSetting
+		}
+		n.pit[k] = sd * source.NormFloat64()
+		n.start[k] = sdStart * source.NormFloat64()
+		n.target[k] = sdTarget * source.NormFloat64()
+		n.thick[k] = sdThick * source.NormFloat64()
+		n.weight[k] = sdWeight * source.NormFloat64()
+		n.pace[k] = s.paceSD * source.NormFloat64()
+		if s.engine != nil {
+			normals := make([]float64, len(s.fitted.Mean))
+			for i := range normals {
+				normals[i] = source.NormFloat64()
+			}
+			n.nature[k] = make([]float64, len(normals))
+			s.fitted.Draw(normals, n.nature[k])
+		}
+	}
+	return n
+}
+
+// halfWidth is half of the range that holds 8 in 10.
+func halfWidth(x []float64) float64 {
+	return (score.Quantile(x, .9) - score.Quantile(x, .1)) / 2
+}
+
+// smallest is the part of a line that is told on its own, minutes (chosen: no
+// one plans by less).
+const smallest = 3.0
+
+// gather puts the lines in order and the small ones into one, so that the sum
+// stays whole.
+func (a *Account) gather() {
+	var kept []Line
+	small := Line{Cause: "smaller things", Says: "smaller things together"}
+	n := 0
+	for _, l := range a.Lines {
+		if math.Abs(l.Minutes) >= smallest {
+			kept = append(kept, l)
+			continue
+		}
+		n++
+		small.Minutes += l.Minutes
+		small.Doubt = math.Hypot(small.Doubt, l.Doubt)
+	}
+	slices.SortStableFunc(kept, func(x, y Line) int { return cmp.Compare(math.Abs(y.Minutes), math.Abs(x.Minutes)) })
+	if n > 0 {
+		kept = append(kept, small)
+	}
+	a.Lines = kept
+}

@@ -1,0 +1,325 @@
+package drivers
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+	"ashbook/report/frame"
+	"ashbook/report/numeric/average"
+)
+
+// spec is a column that may matter.
+type spec struct {
+	column frame.Column
+	step   float64 // numbers: the change told, in the unit of the column
+	change string  // numbers: that change in words
+	family bool    // words that are members of one kind: shrunk
+	zero   bool    // counts: a journal that notes the act at all leaves it out where it was not done
+}
+
+// What may matter, the likeliest first; at most average.Most of those that
+// differ are asked. Weight, thickness, pit and wrap are in the engine: what
+// shows of them in time is what the engine has wrong.
+var (
+	forTime = []string{
+		"water pan", "pieces", "supplier", "pit", "cut", "wrap", "wood", "spritzed", "lid opened", "outdoor air", "wind",
+		"pit, mean", "heaviest piece", "salt rate", "core when it went on", "fuel", "rub", "bone",
+	}
+	forScores = []string{
+		"supplier", "cut", "wrap", "wood", "core when it came off", "held", "on to off", "salt rate", "wood, mass", "spritzed",
+		"pit, mean", "pit", "salted ahead", "water pan", "rub", "pieces", "fuel",
+	}
+)
+
+var families = []string{"pit", "supplier", "cut", "rub"}
+
+// noteless are acts that go unnoted only where they were not done.
+var noteless = []string{"lid opened", "spritzed"}
+
+// steps are the changes told of numbers (chosen: what a person might change).
+var steps = map[string]struct {
+	by   float64
+	word string
+}{
+	"pieces": {1, "each further piece"}, "spritzed": {1, "each spritz"}, "lid opened": {1, "each lid opening"},
+	"outdoor air": {10, ""}, "wind": {5, ""}, "pit, mean": {10, ""}, "heaviest piece": {1, ""}, "salt rate": {5, ""},
+	"core when it went on": {5, ""}, "core when it came off": {5, ""}, "held": {2, ""}, "on to off": {4, ""},
+	"wood, mass": {.1, ""}, "salted ahead": {12, ""},
+}
+
+func (t Target) specs(units measure.System) []spec {
+	names := forScores
+	if t == Time {
+		names = forTime
+	}
+	var out []spec
+	for _, n := range names {
+		s := spec{column: columnNamed(n), family: slices.Contains(families, n), zero: slices.Contains(noteless, n)}
+		if step, ok := steps[n]; ok {
+			s.step, s.change = step.by, step.word
+			if s.change == "" {
+				s.change = "per " + s.column.FormatDifference(s.step, units)
+			}
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
+// value is one column of numbers: a number's, or one value of a word.
+type value struct {
+	at            int     // in design.columns
+	spread        float64 // numbers: how many steps lie between most cooks, at least 1
+	word          string
+	change        string
+	with, without int
+}
+
+// field is a spec that differs among the cooks.
+type field struct {
+	spec   spec
+	values []value
+	cells  []frame.Value // by cook; not Known where it counts as not noted
+	known  int
+	same   []string
+	base   string // words: what the values are held against; "" for a family of many
+}
+
+// design is the cooks as columns of numbers.
+type design struct {
+	cooks   []*journal.Cook
+	fields  []*field
+	columns [][]float64 // numbers in units of their step; not noted is the mean
+	noted   [][]bool
+	step    []float64
+}
+
+// How many cooks must have noted a thing, as a share, and how many must stand
+// on each side, before it is asked about (chosen).
+const (
+	notedShare = .5
+	eachSide   = 2
+)
+
+func newDesign(cooks []*journal.Cook, t Target, units measure.System, r *Report) *design {
+	d := &design{cooks: cooks}
+	for _, s := range t.specs(units) {
+		silent := func(format string, a ...any) {
+			r.Silent = append(r.Silent, Silent{s.column.Name, fmt.Sprintf(format, a...)})
+		}
+		f := &field{spec: s, cells: make([]frame.Value, len(cooks))}
+		for i, c := range cooks {
+			f.cells[i] = s.column.Of(c)
+			if v := &f.cells[i]; s.column.Kind == frame.Word {
+				v.Word = strings.ToLower(strings.TrimSpace(v.Word))
+				v.Known = v.Known && v.Word != ""
+			}
+		}
+		f.count()
+		if s.zero && f.known > 0 {
+			for i := range f.cells {
+				f.cells[i].Known = true // left out is none
+			}
+			f.count()
+		}
+		switch {
+		case f.known == 0:
+			silent("never noted")
+			continue
+		case float64(f.known) < notedShare*float64(len(cooks)):
+			silent("noted for %d of %d cooks", f.known, len(cooks))
+			continue
+		case !d.add(f):
+			silent("the same, or nearly, in all cooks that noted it")
+			continue
+		}
+		if twin := d.twin(f); twin != nil {
+			twin.same = append(twin.same, s.column.Name)
+			silent("changed always together with %s: nothing can tell them apart", twin.spec.column.Name)
+			d.drop(f)
+			continue
+		}
+		if len(d.fields) > average.Most {
+			silent("not asked: %d others come first", average.Most)
+			d.drop(f)
+		}
+	}
+	return d
+}
+
+func (f *field) count() {
+	f.known = 0
+	for _, v := range f.cells {
+		if v.Known {
+			f.known++
+		}
+	}
+}
+
+// add makes the columns of a field; false when it does not differ.
+func (d *design) add(f *field) bool {
+	before := len(d.columns)
+	if f.spec.column.Kind == frame.Word {
+		d.addWords(f)
+	} else {
+		d.addNumber(f)
+	}
+	if len(f.values) == 0 {
+		return false
+	}
+	for k := range f.values {
+		f.values[k].at = before + k
+	}
+	d.fields = append(d.fields, f)
+	return true
+}
+
+func (d *design) addNumber(f *field) {
+	var known []float64
+	for _, v := range f.cells {
+		if v.Known {
+			known = append(known, v.Number)
+		}
+	}
+	sorted := slices.Sorted(slices.Values(known))
+	middle := (sorted[0] + sorted[len(sorted)-1]) / 2
+	low, high := sorted[len(sorted)/10], sorted[len(sorted)-1-len(sorted)/10]
+	v := value{change: f.spec.change, spread: math.Max(1, (high-low)/f.spec.step)}
+	for _, x := range known {
+		if x > middle {
+			v.with++
+		} else {
+			v.without++
+		}
+	}
+	if sorted[len(sorted)-1]-sorted[0] < f.spec.column.Matters || min(v.with, v.without) < eachSide {
+		return
+	}
+	f.values = []value{v}
+	d.column(f, f.spec.step, func(v frame.Value) float64 { return v.Number / f.spec.step })
+}
+
+func (d *design) addWords(f *field) {
+	counts := map[string]int{}
+	for _, v := range f.cells {
+		if v.Known {
+			counts[v.Word]++
+		}
+	}
+	var words []string
+	for w, n := range counts {
+		if n >= eachSide {
+			words = append(words, w)
+		}
+	}
+	// The most frequent first, the rest by name.
+	slices.SortFunc(words, func(a, b string) int {
+		if counts[a] != counts[b] {
+			return counts[b] - counts[a]
+		}
+		return strings.Compare(a, b)
+	})
+	for i, v := range f.cells {
+		if v.Known && counts[v.Word] < eachSide {
+			f.cells[i].Known = false // alone in the journal
+		}
+	}
+	f.count()
+	if len(words) < 2 {
+		return
+	}
+	many := f.spec.family && len(words) > 2
+	if !many {
+		f.base, words = words[0], words[1:]
+	}
+	for _, w := range words {
+		v := value{word: w, spread: 1, change: fmt.Sprintf("%s rather than %s", w, f.base), with: counts[w], without: counts[f.base]}
+		if many {
+			v.change, v.without = w+" against the others", f.known-counts[w]
+		}
+		f.values = append(f.values, v)
+		d.column(f, 1, func(v frame.Value) float64 {
+			if v.Word == w {
+				return 1
+			}
+			return 0
+		})
+	}
+}
+
+// column adds numbers; what is not noted counts as the mean of what is.
+func (d *design) column(f *field, step float64, of func(frame.Value) float64) {
+	x, noted := make([]float64, len(f.cells)), make([]bool, len(f.cells))
+	mean := 0.0
+	for i, v := range f.cells {
+		if v.Known {
+			x[i], noted[i] = of(v), true
+			mean += x[i] / float64(f.known)
+		}
+	}
+	for i := range x {
+		if !noted[i] {
+			x[i] = mean
+		}
+	}
+	d.columns, d.noted, d.step = append(d.columns, x), append(d.noted, noted), append(d.step, step)
+}
+
+// drop takes the last field away again.
+func (d *design) drop(f *field) {
+	n := len(d.columns) - len(f.values)
+	d.columns, d.noted, d.step = d.columns[:n], d.noted[:n], d.step[:n]
+	d.fields = d.fields[:len(d.fields)-1]
+}
+
+// alwaysTogether is the correlation from which two columns are one.
+const alwaysTogether = .999
+
+// twin is an earlier field of one column that this one's repeats.
+func (d *design) twin(f *field) *field {
+	if len(f.values) != 1 {
+		return nil
+	}
+	for _, g := range d.fields {
+		if g != f && len(g.values) == 1 && math.Abs(correlation(d.columns[g.values[0].at], d.columns[f.values[0].at])) > alwaysTogether {
+			return g
+		}
+	}
+	return nil
+}
+
+// terms are the fields as the averaging wants them.
+func (d *design) terms() []average.Term {
+	var out []average.Term
+	for _, f := range d.fields {
+		t := average.Term{}
+		for _, v := range f.values {
+			t.Columns = append(t.Columns, v.at)
+		}
+		if f.spec.family {
+			t.Shrunk = ofSpread
+			if len(f.values) == 1 {
+				t.Shrunk *= math.Sqrt2 // a difference of two members
+			}
+		}
+		out = append(out, t)
+	}
+	return out
+}
+
+func correlation(a, b []float64) float64 {
+	ma, mb := meanOf(a), meanOf(b)
+	var ab, aa, bb float64
+	for i := range a {
+		da, db := a[i]-ma, b[i]-mb
+		ab, aa, bb = ab+da*db, aa+da*da, bb+db*db
+	}
+	if aa <= 0 || bb <= 0 {
+		return 0
+	}
+	return ab / math.Sqrt(aa*bb)
+}

@@ -1,0 +1,234 @@
+// Package drivers says what moves the time and the eating of a person's cooks,
+// and how little a dozen of them can tell. Time is judged by what is left of it
+// after the physics, scores after the severity of the eaters.
+package drivers
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+	"ashbook/report/frame"
+	"ashbook/report/numeric/average"
+)
+
+// Options are what the report is made with.
+type Options struct {
+	// Engine is how long the physics gives a finished cook with its recorded
+	// pit, wrap, weight and off core, h. Nil: time cannot be asked about.
+	Engine func(*journal.Cook) (hours float64, ok bool)
+	Units  measure.System // the reader's, in which changes are told
+}
+
+// Reads is how sure it is that something matters.
+type Reads uint8
+
+// From sure to unsure.
+const (
+	Likely Reads = iota
+	Maybe
+	CannotTell
+	Little // enough cooks to know that it moves little
+)
+
+// String is how it is told.
+func (r Reads) String() string {
+	return [...]string{"likely", "maybe", "cannot tell yet", "makes little difference"}[r]
+}
+
+// Told reports that an effect is claimed.
+func (r Reads) Told() bool { return r <= Maybe }
+
+// Inclusion probabilities from which something is told as likely or maybe.
+// Chosen on invented cooks whose true effects are known, so that of what has no
+// effect less than one in ten is told.
+const (
+	likelyFrom = .8
+	maybeFrom  = .5
+)
+
+// include is the probability that a thing matters before any cook is seen
+// (chosen with the thresholds: of a dozen things people write down, few do).
+const include = .3
+
+// ofSpread is how much members of a family (pits, suppliers, cuts, rubs) differ,
+// in standard deviations of a cook about the fit (chosen: pits and cuts move
+// the engine's error by a tenth, cooks scatter by a fifth).
+const ofSpread = .6
+
+// Line is one change and what it does, in the unit of the target.
+type Line struct {
+	Change        string  // "foil rather than none", "per +10 °C"
+	Effect        float64 // middle
+	Lo, Hi        float64 // 8 of 10
+	With, Without int     // cooks on each side: words with and without it, numbers above and below the middle
+	Points        []Point // what the other candidates leave, for a picture
+}
+
+// Point is one cook in the picture of one candidate.
+type Point struct {
+	Cook string  // ID
+	X    float64 // in the unit of the column; a word with it is 1, without 0
+	Y    float64 // in the unit of the target, about the mean, other effects taken off
+}
+
+// Candidate is one thing that may matter. The lines hold where it does.
+type Candidate struct {
+	Column    frame.Column
+	Lines     []Line
+	Inclusion float64 // probability that it matters, 0 to 1
+	Reads     Reads
+	Known     int      // cooks that noted it
+	SameAs    []string // columns that changed with it always: nothing can tell them apart
+	Tangles   []Tangle
+	// More cooks like these, half each way, would settle an effect of the size
+	// For; 0 when it is settled.
+	More int
+	For  float64 // in the unit of the target
+}
+
+// Silent is something nothing can be said of, and why.
+type Silent struct{ Name, Why string }
+
+// Report is what the cooks say about one target.
+type Report struct {
+	Target     Target
+	Cooks      int
+	LeftOut    []Silent // cooks, by ID
+	Candidates []Candidate
+	Silent     []Silent // columns
+	Typical    float64  // time: median hours of the cooks; else the mean
+	Scatter    float64  // of one cook about what is explained, in the unit of the target
+	Table      Tasters  // scores: what the eaters are like
+	Says       []string // whole sentences
+	Next       string   // the next cook to learn most; empty when nothing is open
+}
+
+// Weigh asks what moves one target over the finished cooks.
+func Weigh(cooks []journal.Cook, t Target, opt Options) Report {
+	r := Report{Target: t}
+	a := t.answers(cooks, opt, &r)
+	r.Cooks = len(a.cooks)
+	if r.Cooks < fewestCooks {
+		r.Says = append(r.Says, fmt.Sprintf("%s with %s to go by: too few to tell anything apart. %d are the least, a few dozen tell something.", count(r.Cooks, "cook"), t.needs(), fewestCooks))
+		return r
+	}
+	d := newDesign(a.cooks, t, opt.Units, &r)
+	m, err := average.Gather(d.columns, a.y, a.weights)
+	switch {
+	case errors.Is(err, average.ErrAlike):
+		r.Says = append(r.Says, fmt.Sprintf("All %d cooks came out alike: there is nothing to explain.", r.Cooks))
+		return r
+	case err != nil:
+		r.Says = append(r.Says, fmt.Sprintf("The numbers could not be worked out: %v.", err))
+		return r
+	case len(d.fields) == 0:
+		r.Says = append(r.Says, fmt.Sprintf("Nothing that may matter differs among these %d cooks: change one thing at a time.", r.Cooks))
+		return r
+	}
+	result, err := m.Over(d.terms(), average.Options{Prior: average.ZellnerSiow, Include: include})
+	if err != nil {
+		r.Says = append(r.Says, fmt.Sprintf("The numbers could not be worked out: %v.", err))
+		return r
+	}
+	unit, rest := t.unit(r.Typical), d.residuals(a, result)
+	r.Scatter = unit(result.ResidualSD)
+	for i, f := range d.fields {
+		r.Candidates = append(r.Candidates, f.candidate(i, d, rest, result, unit, t))
+	}
+	d.tangle(r.Candidates)
+	r.Next = d.next(result)
+	slices.SortStableFunc(r.Candidates, func(a, b Candidate) int { return cmp.Compare(b.Inclusion, a.Inclusion) })
+	r.words(result)
+	return r
+}
+
+// candidate turns what was found for a field into what is told.
+func (f *field) candidate(term int, d *design, rest []float64, result average.Result, unit func(float64) float64, t Target) Candidate {
+	c := Candidate{Column: f.spec.column, Inclusion: result.Inclusion[term], Known: f.known, SameAs: f.same}
+	switch {
+	case c.Inclusion >= likelyFrom:
+		c.Reads = Likely
+	case c.Inclusion >= maybeFrom:
+		c.Reads = Maybe
+	default:
+		c.Reads = CannotTell
+	}
+	needed, little := 0.0, true
+	for _, v := range f.values {
+		e := result.Effects[v.at]
+		if !e.Told {
+			continue
+		}
+		l := Line{Change: v.change, With: v.with, Without: v.without, Effect: unit(e.Mean), Lo: unit(e.Lo), Hi: unit(e.Hi)}
+		l.Points = d.points(v.at, rest, e, unit)
+		c.Lines = append(c.Lines, l)
+		worth, sd := t.worth()/v.spread, (e.Hi-e.Lo)/(2*1.2816)
+		small := -e.Lo < worth && e.Hi < worth
+		little = little && small
+		// Doubt falls with the root of the cooks; settled is two standard errors.
+		size := worth
+		if c.Reads == Maybe || 2*sd < worth && !small {
+			size = math.Max(math.Abs(e.Mean), sd/2)
+		}
+		if n := float64(len(rest)) * (4*sd*sd/(size*size) - 1); c.Reads != Likely && n > needed {
+			needed, c.For = n, math.Abs(unit(math.Copysign(size, e.Mean)))
+		}
+	}
+	if c.More = roundUp(needed); c.Reads == CannotTell && little {
+		c.Reads, c.More, c.For = Little, 0, 0
+	}
+	return c
+}
+
+// roundUp brings a count to two digits, upwards: more would pretend.
+func roundUp(n float64) int {
+	if n <= 0 {
+		return 0
+	}
+	n = math.Min(n, 1e6)
+	step := math.Max(1, math.Pow(10, math.Floor(math.Log10(n))-1))
+	return int(math.Ceil(n/step) * step)
+}
+
+// residuals are what all effects together leave of each cook's answer, about
+// the mean.
+func (d *design) residuals(a answers, result average.Result) []float64 {
+	rest := make([]float64, len(a.y))
+	mean := meanOf(a.y)
+	for i, y := range a.y {
+		rest[i] = y - mean
+	}
+	for k, e := range result.Effects {
+		mean := meanOf(d.columns[k])
+		for i, x := range d.columns[k] {
+			rest[i] -= e.Average * (x - mean)
+		}
+	}
+	return rest
+}
+
+// points are the cooks that noted a column, each with what the other columns
+// leave of its answer.
+func (d *design) points(column int, rest []float64, e average.Effect, unit func(float64) float64) []Point {
+	mean := meanOf(d.columns[column])
+	var out []Point
+	for i, x := range d.columns[column] {
+		if d.noted[column][i] {
+			out = append(out, Point{Cook: d.cooks[i].ID, X: x * d.step[column], Y: unit(rest[i] + e.Average*(x-mean))})
+		}
+	}
+	return out
+}
+
+func meanOf(x []float64) float64 {
+	sum := 0.0
+	for _, v := range x {
+		sum += v
+	}
+	return sum / math.Max(1, float64(len(x)))
+}

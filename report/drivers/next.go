@@ -1,0 +1,184 @@
+package drivers
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"gonum.org/v1/gonum/mat"
+
+	"ashbook/report/frame"
+	"ashbook/report/numeric/average"
+)
+
+// Next-cook search (chosen): how many open questions a cook is composed for,
+// and what is known of an effect before any cook, in units of one cook's
+// information.
+const (
+	mostAsked = 3
+	ridge     = .5
+)
+
+// next says which cook the person plausibly makes would teach most: of all
+// combinations of a pit they use and of values they have used of the most open
+// words, the one that takes most off the variance of the open effects.
+func (d *design) next(result average.Result) string {
+	type open struct {
+		f      *field
+		weight float64
+	}
+	var asked []open
+	for i, f := range d.fields {
+		p := result.Inclusion[i]
+		if w := 4 * p * (1 - p); f.spec.column.Kind == frame.Word && f.spec.column.Name != "cut" && f.spec.column.Name != "pit" && w > .15 {
+			asked = append(asked, open{f, w})
+		}
+	}
+	slices.SortStableFunc(asked, func(x, y open) int {
+		switch {
+		case x.weight > y.weight:
+			return -1
+		case x.weight < y.weight:
+			return 1
+		}
+		return 0
+	})
+	if len(asked) > mostAsked {
+		asked = asked[:mostAsked]
+	}
+	if len(asked) == 0 {
+		return ""
+	}
+	inverse, ok := d.information()
+	if !ok {
+		return ""
+	}
+	weights := make([]float64, len(d.columns))
+	for _, o := range asked {
+		for _, v := range o.f.values {
+			weights[v.at] = o.weight
+		}
+	}
+	choices := make([]*field, 0, mostAsked+1)
+	for _, f := range d.fields {
+		if f.spec.column.Name == "pit" {
+			choices = append(choices, f)
+		}
+	}
+	for _, o := range asked {
+		choices = append(choices, o.f)
+	}
+	best, words := 0.0, []string(nil)
+	row := make([]float64, len(d.columns))
+	var compose func(k int, said []string)
+	compose = func(k int, said []string) {
+		if k == len(choices) {
+			if g := gain(inverse, row, weights); g > best {
+				best, words = g, slices.Clone(said)
+			}
+			return
+		}
+		f := choices[k]
+		for _, w := range f.words() {
+			for _, v := range f.values {
+				row[v.at] = -meanOf(d.columns[v.at])
+				if v.word == w {
+					row[v.at]++
+				}
+			}
+			compose(k+1, append(said, f.phrase(w)))
+		}
+		for _, v := range f.values {
+			row[v.at] = 0
+		}
+	}
+	compose(0, nil)
+	if words == nil {
+		return ""
+	}
+	return fmt.Sprintf("Next cook to learn most: %s, %s.", d.usualCut(), strings.Join(words, ", "))
+}
+
+// words are the values the person has used.
+func (f *field) words() []string {
+	var out []string
+	if f.base != "" {
+		out = append(out, f.base)
+	}
+	for _, v := range f.values {
+		out = append(out, v.word)
+	}
+	return out
+}
+
+// phrase names one value as part of a plan.
+func (f *field) phrase(w string) string {
+	switch name := f.spec.column.Name; {
+	case name == "pit":
+		return "on the " + w
+	case name == "supplier":
+		return "meat from " + w
+	case w == "none":
+		return "no " + name
+	default:
+		return name + " " + w
+	}
+}
+
+// usualCut names the cut most often cooked among these.
+func (d *design) usualCut() string {
+	counts, best := map[string]int{}, ""
+	for _, c := range d.cooks {
+		counts[c.Cut]++
+	}
+	for w, n := range counts {
+		if w != "" && (n > counts[best] || best == "" || n == counts[best] && w < best) {
+			best = w
+		}
+	}
+	if best == "" {
+		return "a cook"
+	}
+	return "a " + best
+}
+
+// information is the inverse of what the cooks say of the columns together.
+func (d *design) information() (*mat.SymDense, bool) {
+	p := len(d.columns)
+	m := mat.NewSymDense(p, nil)
+	for a := range p {
+		for b := a; b < p; b++ {
+			ma, mb, sum := meanOf(d.columns[a]), meanOf(d.columns[b]), 0.0
+			for i := range d.cooks {
+				sum += (d.columns[a][i] - ma) * (d.columns[b][i] - mb)
+			}
+			if a == b {
+				sum += ridge
+			}
+			m.SetSym(a, b, sum)
+		}
+	}
+	var c mat.Cholesky
+	var inverse mat.SymDense
+	if !c.Factorize(m) || c.InverseTo(&inverse) != nil {
+		return nil, false
+	}
+	return &inverse, true
+}
+
+// gain is the weighted variance one more row takes off the effects: of each,
+// (Cx)²/(1 + x'Cx), the update of least squares by one row.
+func gain(c *mat.SymDense, row, weights []float64) float64 {
+	x := mat.NewVecDense(len(row), row)
+	var cx mat.VecDense
+	cx.MulVec(c, x)
+	bottom, sum := 1+mat.Dot(x, &cx), 0.0
+	for k, w := range weights {
+		sum += w * cx.AtVec(k) * cx.AtVec(k)
+	}
+	if g := sum / bottom; !math.IsNaN(g) {
+		return g
+	}
+	return 0
+}

@@ -1,0 +1,255 @@
+package drivers
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"ashbook/journal"
+	"ashbook/report/frame"
+	"ashbook/report/numeric/panel"
+)
+
+// Target is what is to be explained.
+type Target uint8
+
+// The targets: the time against what the physics expects, the scores adjusted
+// for the eaters, and the yield.
+const (
+	Time Target = iota
+	Tenderness
+	Moisture
+	Bark
+	Smoke
+	Salt
+	Overall
+	Yield
+	targets
+)
+
+var targetNames = [targets]string{"time", "tenderness", "moisture", "bark", "smoke", "salt", "overall", "yield"}
+
+// Targets lists their names, as ParseTarget reads them.
+func Targets() []string { return slices.Clone(targetNames[:]) }
+
+func (t Target) String() string { return targetNames[t] }
+
+// ParseTarget reads a target by its name.
+func ParseTarget(s string) (Target, error) {
+	if i := slices.Index(targetNames[:], s); i >= 0 {
+		return Target(i), nil
+	}
+	return 0, fmt.Errorf("target %q: one of %v expected", s, targetNames)
+}
+
+// Unit is what effects are in: "min", "points" or, of the yield, "%": points of
+// the share of the weight that comes off.
+func (t Target) Unit() string {
+	switch t {
+	case Time:
+		return "min"
+	case Yield:
+		return "%"
+	}
+	return "points"
+}
+
+// unit turns an effect on the answer into the unit of the target.
+func (t Target) unit(typical float64) func(float64) float64 {
+	switch t {
+	case Time:
+		return func(ln float64) float64 { return 60 * typical * math.Expm1(ln) }
+	case Yield:
+		return func(share float64) float64 { return 100 * share }
+	}
+	return func(points float64) float64 { return points }
+}
+
+// worth is the smallest effect worth knowing, in the unit of the answer
+// (chosen: half an hour in ten, half a point, two hundredths of the weight).
+func (t Target) worth() float64 {
+	switch t {
+	case Time:
+		return .05
+	case Yield:
+		return .02
+	}
+	return .5
+}
+
+// needs names what a cook must have for the target.
+func (t Target) needs() string {
+	switch t {
+	case Time:
+		return "a beginning, an end and a weight"
+	case Yield:
+		return "its weight on and off"
+	}
+	return "a score for " + t.String()
+}
+
+// fewestCooks from which anything is worked out (chosen: with five, two on one
+// side and three on the other can just differ by more than they scatter).
+const fewestCooks = 5
+
+// strangest is how far a time may lie from the engine's, as a factor, before a
+// slip of the pen is likelier than a slow cook (chosen).
+const strangest = 3.0
+
+// Tasters is what the scores say of those who gave them.
+type Tasters struct {
+	Names []string // of the eaters of Result, in order
+	IDs   []string // of its cooks
+	panel.Result
+}
+
+// answers are the cooks that can be asked, and what each came to.
+type answers struct {
+	cooks   []*journal.Cook
+	y       []float64
+	weights []float64 // nil: alike
+}
+
+func (a *answers) add(c *journal.Cook, y float64) {
+	a.cooks, a.y = append(a.cooks, c), append(a.y, y)
+}
+
+func (t Target) answers(cooks []journal.Cook, opt Options, r *Report) answers {
+	switch t {
+	case Time:
+		return times(cooks, opt, r)
+	case Yield:
+		return yields(cooks, r)
+	}
+	return scores(cooks, journal.Trait(t-Tenderness), r)
+}
+
+func times(cooks []journal.Cook, opt Options, r *Report) (a answers) {
+	var hours []float64
+	for i := range cooks {
+		c := &cooks[i]
+		took, ok := c.Took()
+		if !ok || took <= 0 {
+			continue
+		}
+		why := ""
+		expected, known := 0.0, false
+		if opt.Engine != nil {
+			expected, known = opt.Engine(c)
+		}
+		ratio := took.Hours() / expected
+		switch {
+		case !known || !(expected > 0) || math.IsInf(expected, 0):
+			why = "the physics gives it no time"
+		case ratio > strangest || ratio < 1/strangest:
+			why = fmt.Sprintf("it took %.1f times what the physics gives: a wrong entry?", ratio)
+		default:
+			a.add(c, math.Log(ratio))
+			hours = append(hours, took.Hours())
+			continue
+		}
+		r.LeftOut = append(r.LeftOut, Silent{c.ID, why})
+	}
+	if len(hours) > 0 {
+		slices.Sort(hours)
+		r.Typical = hours[len(hours)/2]
+	}
+	return a
+}
+
+func yields(cooks []journal.Cook, r *Report) (a answers) {
+	of := columnNamed("off, of weight on").Of
+	for i := range cooks {
+		switch v := of(&cooks[i]); {
+		case !v.Known:
+		case v.Number < .2 || v.Number > 1.1:
+			r.LeftOut = append(r.LeftOut, Silent{cooks[i].ID, fmt.Sprintf("%.0f %% of the weight came off: a wrong entry?", 100*v.Number)})
+		default:
+			a.add(&cooks[i], v.Number)
+		}
+	}
+	r.Typical = meanOf(a.y)
+	return a
+}
+
+// scores adjusts the scores of a trait for the eaters; cooks with more eaters
+// count for more.
+func scores(cooks []journal.Cook, trait journal.Trait, r *Report) (a answers) {
+	table, asked := Taste(cooks, trait)
+	r.Table = table
+	for k, c := range asked {
+		a.add(c, table.Cooks[k].Adjusted)
+		sd := table.Cooks[k].SD
+		a.weights = append(a.weights, 1/(table.CookSD*table.CookSD+sd*sd))
+	}
+	r.Typical = meanOf(a.y)
+	return a
+}
+
+// Taste adjusts the scores of one trait for the severity of the eaters; asked
+// are the cooks that have any, in order.
+func Taste(cooks []journal.Cook, trait journal.Trait) (t Tasters, asked []*journal.Cook) {
+	number := map[string]int{}
+	var given []panel.Score
+	for i := range cooks {
+		c := &cooks[i]
+		scored := false
+		for _, taste := range c.Tasting {
+			s := taste.Scores[trait]
+			if s.Liked == 0 {
+				continue
+			}
+			j, ok := number[taste.Eater]
+			if !ok {
+				j = len(t.Names)
+				number[taste.Eater] = j
+				t.Names = append(t.Names, taste.Eater)
+			}
+			given = append(given, panel.Score{Cook: len(asked), Eater: j, Value: float64(s.Liked)})
+			scored = true
+		}
+		if scored {
+			asked = append(asked, c)
+			t.IDs = append(t.IDs, c.ID)
+		}
+	}
+	if len(given) == 0 {
+		return Tasters{}, nil
+	}
+	t.Result, _ = panel.Fit(given, len(asked), len(t.Names)) // numbered here, and whole numbers
+	return t, asked
+}
+
+// Says tells in whole sentences how far the scores can be trusted.
+func (t Tasters) Says() []string {
+	var out []string
+	switch n := len(t.Names); {
+	case n == 0:
+		return []string{"Nobody scored it."}
+	case n == 1:
+		out = append(out, fmt.Sprintf("One eater, %s: there is nobody to hold these scores against.", t.Names[0]))
+	case t.Groups > 1:
+		out = append(out, fmt.Sprintf("The eaters fall into %d circles that never ate from the same cook: scores of one circle cannot be held against those of another.", t.Groups))
+	}
+	if t.EatersDiffer.Made && t.EatersDiffer.P < .05 {
+		low, high := 0, 0
+		for j := range t.Eaters {
+			if t.Eaters[j].Adjusted < t.Eaters[low].Adjusted {
+				low = j
+			}
+			if t.Eaters[j].Adjusted > t.Eaters[high].Adjusted {
+				high = j
+			}
+		}
+		out = append(out, fmt.Sprintf("%s scores %.1f lower and %s %.1f higher than the others would; the means are freed of that.", t.Names[low], math.Abs(t.Eaters[low].Adjusted), t.Names[high], t.Eaters[high].Adjusted))
+	}
+	if len(t.Names) > 1 && t.CooksDiffer.Made && t.CooksDiffer.P > .2 {
+		out = append(out, "The eaters do not agree on which cooks were better: the scores may be chance.")
+	}
+	return out
+}
+
+func columnNamed(name string) frame.Column {
+	i := slices.IndexFunc(frame.Columns, func(c frame.Column) bool { return c.Name == name })
+	return frame.Columns[i]
+}

@@ -1,0 +1,76 @@
+package drivers
+
+import (
+	"fmt"
+	"strings"
+
+	"ashbook/report/numeric/average"
+)
+
+// words adds the sentences of the whole.
+func (r *Report) words(result average.Result) {
+	likely, maybe := []string{}, []string{}
+	for _, c := range r.Candidates {
+		switch c.Reads {
+		case Likely:
+			likely = append(likely, c.Column.Name)
+		case Maybe:
+			maybe = append(maybe, c.Column.Name)
+		}
+	}
+	say := func(format string, a ...any) { r.Says = append(r.Says, fmt.Sprintf(format, a...)) }
+	switch {
+	case len(likely)+len(maybe) == 0:
+		say("Of %s over %s nothing stands out yet: none can be told from chance.", count(len(r.Candidates), "thing"), count(r.Cooks, "cook"))
+	case len(likely) > 0:
+		say("Likely to matter, over %s: %s.", count(r.Cooks, "cook"), strings.Join(likely, ", "))
+	}
+	if len(maybe) > 0 {
+		say("May matter: %s.", strings.Join(maybe, ", "))
+	}
+	switch r.Target {
+	case Time:
+		say("Cooks like yours scatter by %.0f min about what is explained (two in three within that).", r.Scatter)
+	case Yield:
+		say("Cooks scatter by %.1f %% of the weight about what is explained.", r.Scatter)
+	default:
+		say("Cooks scatter by %.1f points about what is explained.", r.Scatter)
+		r.Says = append(r.Says, r.Table.Says()...)
+	}
+	if result.Perfect {
+		say("What was noted explains these few cooks to the last digit, which more cooks will not bear out: take nothing from it yet.")
+	}
+	if result.TooLarge > 0 {
+		say("%s are too few to weigh all %d things together; smaller sets of them were.", count(r.Cooks, "cook"), len(r.Candidates))
+	}
+	if n := len(r.LeftOut); n > 0 {
+		say("%s left out: %s (%s).", count(n, "cook"), r.LeftOut[0].Name, r.LeftOut[0].Why)
+	}
+}
+
+func count(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
+// Tells is how a candidate is read, with what it would take.
+func (c Candidate) Tells(t Target) string {
+	s := c.Reads.String()
+	if c.More > 0 {
+		s += fmt.Sprintf("; an effect of %s needs about %d more cooks", t.size(c.For), c.More)
+	}
+	return s
+}
+
+// size prints the size of an effect.
+func (t Target) size(v float64) string {
+	switch t {
+	case Time:
+		return fmt.Sprintf("%.0f min", v)
+	case Yield:
+		return fmt.Sprintf("%.0f %% of the weight", v)
+	}
+	return fmt.Sprintf("%.1f points", v)
+}
