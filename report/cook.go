@@ -13,6 +13,7 @@ import (
 	"ashbook/report/frame"
 	"ashbook/report/page"
 	"ashbook/report/safety"
+	"ashbook/report/usual"
 )
 
 // Words a page uses for times of day and days.
@@ -22,12 +23,16 @@ const (
 	both        = "Mon 15:04"
 )
 
-// Cook is the page of one cook: what went in, what happened, how it was liked.
-func Cook(c *journal.Cook, s journal.Settings, now time.Time, problems []journal.Problem) page.Page {
+// Cook is the page of one cook: what went in, what happened, how it was liked;
+// while it is planned or running, also the closest of the others.
+func Cook(c *journal.Cook, others []journal.Cook, s journal.Settings, now time.Time, problems []journal.Problem) page.Page {
 	p := page.Page{Title: c.Name(), Aside: c.Date().Format(dayLayout) + " · " + c.Status(now).String()}
 	p.Lead = append(p.Lead, summary(c, s))
 	p.Add(page.Section{Heading: "Set-up", Facts: setUp(c, s)})
 	p.Add(page.Section{Heading: "Course", Facts: group(c, s, frame.Times, frame.Readings, frame.Yield)})
+	if now := c.Status(now); now.Stage < journal.TakenOff && !now.LeftOpen {
+		p.Add(closest(usual.Closest(c, others, closestShown), s))
+	}
 	p.Add(timeline(c))
 	p.Add(seriesNote(c))
 	p.Add(tasting(c))
@@ -42,6 +47,30 @@ func Cook(c *journal.Cook, s journal.Settings, now time.Time, problems []journal
 	}
 	p.Add(page.Section{Heading: "The file needs a look", Lines: lines})
 	return p
+}
+
+// closestShown is how many cooks like a planned or running one are shown.
+const closestShown = 3
+
+// closest is what came of the cooks most like this one.
+func closest(found []*journal.Cook, s journal.Settings) page.Section {
+	out := page.Section{Heading: "Closest of yours"}
+	for _, o := range found {
+		took, _ := o.Took()
+		parts := []string{orElse(frame.Weights(o, s.Units), "weight not noted"), frame.FormatHours(took.Hours())}
+		if m, n := o.MeanScore(journal.Overall); n > 0 {
+			parts = append(parts, fmt.Sprintf("overall %.1f", m))
+		}
+		text := strings.Join(parts, ", ")
+		if o.Keep != "" {
+			text += "; keep: " + o.Keep
+		}
+		if o.Change != "" {
+			text += "; change: " + o.Change
+		}
+		out.Facts = append(out.Facts, page.Fact{Name: o.Date().Format("2 Jan 2006") + " " + o.Name(), Value: text})
+	}
+	return out
 }
 
 // presses picks the cautions that stand on a cook's page: those to act on. The

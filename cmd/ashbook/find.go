@@ -329,7 +329,7 @@ func (a *app) showCommand() *cobra.Command {
 					Problems []problemRecord `json:"problems"`
 				}{recordOf(&f.Cook, now), problemRecords(f.Problems)})
 			}
-			p := report.Cook(&f.Cook, settingsOf(j), now, f.Problems)
+			p := report.Cook(&f.Cook, like(j, f.Cook.Cut), settingsOf(j), now, f.Problems)
 			a.printf("%s", text.Render(p, a.width()))
 			a.printComesOff(j, &f.Cook, now, true)
 			return nil

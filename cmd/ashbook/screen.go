@@ -172,14 +172,17 @@ func (o *outside) Page(kind port.Page, of string, width int) ([]string, error) {
 	if err != nil {
 		return nil, err
 	}
-	if kind == port.WhyPage {
+	var others []journal.Cook
+	if _, done := f.Cook.Finish(); kind == port.WhyPage || !done {
 		o.files.Lock()
-		others := like(o.journal, f.Cook.Cut)
+		others = like(o.journal, f.Cook.Cut)
 		o.files.Unlock()
+	}
+	if kind == port.WhyPage {
 		acc := explain(o.journal, &f.Cook, others, account.Options{})
 		return text.Lines(report.Why(&f.Cook, others, acc, settings), width), nil
 	}
-	return text.Lines(report.Cook(&f.Cook, settings, o.clock(), f.Problems), width), nil
+	return text.Lines(report.Cook(&f.Cook, others, settings, o.clock(), f.Problems), width), nil
 }
 
 // load reads a cook and remembers it for reading entry lines.

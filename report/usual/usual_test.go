@@ -83,3 +83,21 @@ func TestRange(t *testing.T) {
 		}
 	}
 }
+
+func TestClosest(t *testing.T) {
+	set := func(pit string, kg float64) func(*journal.Cook) {
+		return func(c *journal.Cook) { c.Pit, c.Pieces[0].Trimmed = pit, measure.Kilograms(kg) }
+	}
+	all := []journal.Cook{cook("far", 14, set("drum", 7)), cook("near", 15, set("brick", 4.2)), cook("mid", 16, set("drum", 4.2)), cook("running", 0, set("brick", 4))}
+	this := cook("this", 0, set("brick", 4))
+	var got []string
+	for _, c := range Closest(&this, all, 2) {
+		got = append(got, c.ID)
+	}
+	if strings.Join(got, " ") != "near mid" {
+		t.Errorf("closest: %v", got)
+	}
+	if n := len(Closest(&this, nil, 3)); n != 0 {
+		t.Errorf("%d closest of none", n)
+	}
+}
