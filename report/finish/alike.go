@@ -76,6 +76,8 @@ type LookAlike struct {
 	Hours  float64 // geometric mean
 	Spread float64 // standard deviation of ln hours between cooks
 	Cooks  int     // how many had such a moment
+
+	weight float64 // how many cooks of full standing they amount to
 }
 
 // paceRidge holds the pace back when few cooks show it (squared spread of ln
@@ -120,7 +122,8 @@ func lookAlikes(past []taught, left, elapsed float64, weight func(cook int) floa
 	y, x = y/w, x/w
 	pace := (xy - w*x*y) / (xx - w*x*x + paceRidge)
 	lean := clamp(pace*(math.Log(math.Max(elapsed, course.Soonest))-x), .7)
-	n := w * w / ww // cooks that count in effect
+	n := w * w / ww
+	a.weight = n
 	variance := math.Max(0, yy/w-y*y)
 	if n > 1 {
 		variance *= n / (n - 1)

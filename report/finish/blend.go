@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"ashbook/report/finish/course"
+	"ashbook/report/numeric/score"
 )
 
 // judged is a replayed moment with the misses of all answers as they would have
@@ -25,10 +26,12 @@ const (
 // Blending (all chosen, on real cooks, leaving one out): see blend.
 const (
 	givenCooks  = 4.0 // pseudo-cooks for the spreads both claim
-	spreadCooks = 4.0 // pseudo-cooks for the spread given beforehand
-	shareOfRMS  = .7  // two half-independent answers are better than either
+	spreadCooks = 3.0 // pseudo-cooks for the spread given beforehand
+	alikeCooks  = 4.0 // look-alikes keep half of their share when as many cooks of full standing have them
+	apart       = .5  // of ln hours: an answer so far from the middle one counts half
+	shareOfRMS  = .8  // two half-independent answers are better than either
 	floorKnown  = .25 // smallest spread given beforehand, with enough own cooks on the pit
-	floorNew    = .45 // the same on a pit hardly known
+	floorNew    = .55 // the same on a pit hardly known
 	floorEarly  = .65 // of the floor, before the cook; all of it from half way
 	enoughCooks = 5
 	usualClaim  = .22 // spread of ln time among simulations of a cook well planned
@@ -90,23 +93,30 @@ func (f *Forecaster) alike(s *situation, except int) (LookAlike, bool) {
 // planned time, and says how wide.
 //
 // The middle is their geometric mean; each counts by what it claims of its
-// misses and by what they were on past cooks at a like moment. The spread
-// starts from what they claim, never under a floor, and moves to what the
+// misses and by what they were on past cooks at a like moment, less when it
+// stands apart from the others. The spread starts from what they claim, never under a floor, and moves to what the
 // blend's own misses were.
 func (f *Forecaster) blend(s situation, claimed float64, planned plan) (lnHours, sd float64, weights [partners]float64, a LookAlike) {
 	mean, sdEngine := f.correct(s)
 	var answer, own [partners]float64
 	var has [partners]bool
-	answer[byEngine], own[byEngine], has[byEngine] = math.Log(s.engine)+mean, math.Max(sdEngine, claimed), true
+	answer[byEngine], own[byEngine], has[byEngine] = math.Log(s.engine)+mean, sdEngine, true
+	if !math.IsNaN(s.left) {
+		own[byEngine] = math.Max(sdEngine, claimed)
+	}
 	if a, has[byAlike] = f.alike(&s, -1); has[byAlike] {
 		answer[byAlike], own[byAlike] = math.Log(a.Hours), a.Spread
 	}
 	if planned.hours > 0 && !math.IsNaN(s.left) {
 		left := course.CutOff(planned.hours, planned.sd, s.elapsed)
-		answer[byPlan], own[byPlan], has[byPlan] = math.Log(left), planned.sd*(s.elapsed+left)/left, true
+		// A plan is off by so many hours: much against a little time to go,
+		// whichever of the two sees the less.
+		spread := planned.sd * (s.elapsed + left) / math.Min(left, math.Exp(answer[byEngine]))
+		answer[byPlan], own[byPlan], has[byPlan] = math.Log(left), spread, true
 	}
 	standing := f.standing(&s)
-	weights = f.weigh(standing, own, has)
+	weights = f.weigh(standing, own, has, a.weight/(a.weight+alikeCooks))
+	discount(&weights, answer, has)
 	for i := range partners {
 		lnHours += weights[i] * answer[i]
 		sd += weights[i] * own[i] * own[i]
@@ -168,8 +178,12 @@ func (f *Forecaster) standing(s *situation) []float64 {
 }
 
 // weigh shares the blend out: in inverse proportion to the squared misses,
-// claimed (as so many cooks) and seen.
-func (f *Forecaster) weigh(standing []float64, own [partners]float64, has [partners]bool) (w [partners]float64) {
+// claimed (as so many cooks) and seen. Alike is what the look-alikes keep of
+// their share: a dozen cooks that differ in size and fire say little.
+//
+// Note: shares by the covariance of the misses were no better; core fraction ×
+// plan as a further partner made it worse.
+func (f *Forecaster) weigh(standing []float64, own [partners]float64, has [partners]bool, alike float64) (w [partners]float64) {
 	var squares, n [partners]float64
 	for i, k := range standing {
 		for p, miss := range f.judged[i].miss {
@@ -183,13 +197,36 @@ func (f *Forecaster) weigh(standing []float64, own [partners]float64, has [partn
 	for p := range w {
 		if has[p] {
 			w[p] = (n[p] + givenCooks) / (squares[p] + givenCooks*own[p]*own[p])
-			total += w[p]
 		}
+	}
+	w[byAlike] *= alike
+	for p := range w {
+		total += w[p]
 	}
 	for p := range w {
 		w[p] /= total
 	}
 	return w
+}
+
+// discount takes weight from an answer that stands far from the middle one: a
+// simulation that hangs below its target, or a plan long overrun, is no partner.
+func discount(weights *[partners]float64, answer [partners]float64, has [partners]bool) {
+	var all []float64
+	for p, ok := range has {
+		if ok {
+			all = append(all, answer[p])
+		}
+	}
+	middle, total := score.Quantile(all, .5), 0.0
+	for p := range weights {
+		d := (answer[p] - middle) / apart
+		weights[p] /= 1 + d*d
+		total += weights[p]
+	}
+	for p := range weights {
+		weights[p] /= total
+	}
 }
 
 func (f *Forecaster) correct(s situation) (mean, sd float64) {

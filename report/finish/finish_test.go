@@ -402,3 +402,18 @@ func TestManyReadings(t *testing.T) {
 		t.Errorf("%d readings used", r.Readings)
 	}
 }
+
+// An answer far from the two others loses weight, two alone keep theirs, and
+// what has no answer gets none.
+func TestStandsApart(t *testing.T) {
+	w := [partners]float64{.5, .25, .25}
+	discount(&w, [partners]float64{math.Log(25), math.Log(8), math.Log(9)}, [partners]bool{true, true, true})
+	if w[byEngine] > .25 || math.Abs(w[byEngine]+w[byAlike]+w[byPlan]-1) > 1e-12 {
+		t.Errorf("25 h beside 8 h and 9 h: weights %v", w)
+	}
+	w = [partners]float64{.7, 0, .3}
+	discount(&w, [partners]float64{math.Log(25), 0, math.Log(8)}, [partners]bool{true, false, true})
+	if math.Abs(w[byEngine]-.7) > 1e-9 || w[byAlike] != 0 {
+		t.Errorf("25 h beside 8 h alone: weights %v", w)
+	}
+}

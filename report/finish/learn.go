@@ -157,14 +157,16 @@ func situationOf(j *course.Job, engine float64) situation {
 // Prior standard deviations of what makes the engine's time to go wrong, as
 // ln(actual/engine), and how they fade between moments of a course. Chosen:
 // shares of a fifth for what differs between pits and people, less for the
-// rest, as the scatter of long cooks about any rule suggests.
+// rest, as the scatter of long cooks about any rule suggests. The slope on the
+// weight is free enough to hold both the engine's power of .4 and the trade's
+// so many hours a kilo.
 //
-// Note: halving or doubling any one of them changed the mean miss by 5 % at
+// Note: halving or doubling any other of them changed the mean miss by 6 % at
 // most on a dozen real cooks and by 3 % on fifty invented ones, each left out
-// in turn.
+// in turn; a slope half as free, about .54, cost 9 % on the real ones.
 const (
 	tauAll, tauCut, tauPit = .10, .10, .18
-	tauWeight, tauPieces   = .20, .15
+	tauWeight, tauPieces   = .40, .15
 	tauHeat, tauWrap       = .08, .08
 	sigmaCook, sigmaMoment = .17, .08
 	alikeProgress          = .3
@@ -207,11 +209,12 @@ func like(a, b *situation) float64 {
 
 // expected is ln(actual/engine) before any cook is known. Published cooking
 // times grow with the .54th power of the weight (turkeys of 8 and 24 lb, a
-// kitchen question page quoting McGee), the engine's with the .4th; once a core
-// is read the difference is in the fit.
+// kitchen question page quoting McGee), the trade's with the first (common
+// practice, no source), the engine's with the .4th: .7 is the middle of all
+// three. Once a core is read the difference is in the fit.
 func (s *situation) expected() float64 {
 	if math.IsNaN(s.left) {
-		return .14 * s.weight
+		return .3 * s.weight
 	}
 	return 0
 }

@@ -21,14 +21,15 @@ const (
 	EngineOnly   Method = "physics alone"
 	CutAverage   Method = "average of the cut"
 	CoreFraction Method = "core fraction × average"
-	HoursPerKg   Method = "hours per kg"
+	HoursPerKg   Method = "hours per kg, heaviest piece"
+	HoursPerRaw  Method = "hours per kg, whole raw"
 	StraightLine Method = "straight line, last hour"
 	Regression   Method = "regression on weight and cut"
 	LookAlikes   Method = "look-alikes"
 )
 
 // Methods lists them in the order of a report.
-var Methods = []Method{Ours, EngineOnly, CutAverage, CoreFraction, HoursPerKg, StraightLine, Regression, LookAlikes}
+var Methods = []Method{Ours, EngineOnly, CutAverage, CoreFraction, HoursPerKg, HoursPerRaw, StraightLine, Regression, LookAlikes}
 
 // Shares of the course at which a cook is replayed.
 var Shares = []float64{0, .1, .25, .5, .75, .9}

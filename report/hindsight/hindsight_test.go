@@ -87,10 +87,10 @@ func sound(t *testing.T, r Report) {
 // The invented journal comes from another mechanism of drying than the
 // engine's; two years of it are cut short here.
 func TestSamples(t *testing.T) {
-	x := learn(t, samples.FS(), 14)
+	x := learn(t, samples.FS(), 24)
 	r := Replay(x, Options{})
 	sound(t, r)
-	if r.Moments[0].Past != 0 || r.Moments[len(r.Moments)-1].Past != 13 {
+	if r.Moments[0].Past != 0 || r.Moments[len(r.Moments)-1].Past != 23 {
 		t.Errorf("earlier cooks known: first %d, last %d", r.Moments[0].Past, r.Moments[len(r.Moments)-1].Past)
 	}
 	ours := row(t, r.During, Ours)
@@ -170,7 +170,7 @@ func TestRules(t *testing.T) {
 	}{
 		{cutAverage, m, 13.5 - 6},
 		{coreFraction, m, 13.5 * (1 - 50.0/90)},
-		{hoursPerKg, m, 6*(3+3+2.5)/3 - 6},
+		{hoursPer(func(k known) float64 { return k.raw }), m, 6*(3+3+2.5)/3 - 6},
 		{straightLine, m, (95 - 55) / 5.0},
 		{lookAlikes, moment{&mine, at(15), 15}, math.Cbrt(4 * 5 * 2)},
 	} {

@@ -30,6 +30,7 @@ type known struct {
 	took float64 // h
 	cut  string
 	kg   float64 // heaviest piece; 0 = not recorded
+	raw  float64 // all pieces, raw, kg; 0 = not all recorded
 }
 
 func figures(c *journal.Cook) known {
@@ -40,13 +41,21 @@ func figures(c *journal.Cook) known {
 			k.kg = math.Max(k.kg, w.Base)
 		}
 	}
+	for _, p := range c.Pieces {
+		if !p.Raw.Known {
+			k.raw = 0
+			break
+		}
+		k.raw += p.Raw.Base
+	}
 	return k
 }
 
 var rules = []rule{
 	{CutAverage, cutAverage},
 	{CoreFraction, coreFraction},
-	{HoursPerKg, hoursPerKg},
+	{HoursPerKg, hoursPer(func(k known) float64 { return k.kg })},
+	{HoursPerRaw, hoursPer(func(k known) float64 { return k.raw })},
 	{StraightLine, straightLine},
 	{Regression, regression},
 	{LookAlikes, lookAlikes},
@@ -110,18 +119,21 @@ func coreFraction(m moment, past []known) (float64, bool) {
 	return math.Max(least, mean*(1-(core-fridge)/(aim-fridge))), true
 }
 
-func hoursPerKg(m moment, past []known) (float64, bool) {
-	mine := figures(m.cook)
-	sum, n := 0.0, 0.0
-	for _, k := range past {
-		if k.kg > 0 {
-			sum, n = sum+k.took/k.kg, n+1
+// hoursPer is the mean of hours per kilo of whatever weight is asked for.
+func hoursPer(weight func(known) float64) func(moment, []known) (float64, bool) {
+	return func(m moment, past []known) (float64, bool) {
+		mine := weight(figures(m.cook))
+		sum, n := 0.0, 0.0
+		for _, k := range past {
+			if kg := weight(k); kg > 0 {
+				sum, n = sum+k.took/kg, n+1
+			}
 		}
+		if n == 0 || mine == 0 {
+			return 0, false
+		}
+		return math.Max(least, sum/n*mine-m.elapsed), true
 	}
-	if n == 0 || mine.kg == 0 {
-		return 0, false
-	}
-	return math.Max(least, sum/n*mine.kg-m.elapsed), true
 }
 
 // straightLine goes on as the last hour did, or the last two notes.
