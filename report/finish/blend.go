@@ -94,8 +94,8 @@ func (f *Forecaster) alike(s *situation, except int) (LookAlike, bool) {
 //
 // The middle is their geometric mean; each counts by what it claims of its
 // misses and by what they were on past cooks at a like moment, less when it
-// stands apart from the others. The spread starts from what they claim, never under a floor, and moves to what the
-// blend's own misses were.
+// stands apart from the others. The spread starts from what they claim, never
+// under a floor, and moves to what the blend's own misses were.
 func (f *Forecaster) blend(s situation, claimed float64, planned plan) (lnHours, sd float64, weights [partners]float64, a LookAlike) {
 	mean, sdEngine := f.correct(s)
 	var answer, own [partners]float64
