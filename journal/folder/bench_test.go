@@ -114,7 +114,7 @@ func TestPaired(t *testing.T) {
 	cache := t.TempDir()
 	self := func(as string) *exec.Cmd {
 		cmd := exec.Command(os.Args[0])
-		cmd.Env = append(os.Environ(), "ASHBOOK_CHILD="+as, "ASHBOOK_DIR="+dir, "ASHBOOK_CACHE="+cache)
+		cmd.Env = append(os.Environ(), "GOGC=400" /* as the program sets it */, "ASHBOOK_CHILD="+as, "ASHBOOK_DIR="+dir, "ASHBOOK_CACHE="+cache)
 		return cmd
 	}
 	gitIn(t, dir, "status")
