@@ -86,6 +86,7 @@ func Beside(cooks []*journal.Cook, s journal.Settings) page.Page {
 		t.Rows = append(t.Rows, page.Row{Mark: row.Differs, Cells: cells})
 	}
 	p.Add(page.Section{Table: t})
+	addCurves(&p, cooks, s)
 	p.Add(page.Section{Heading: "In their own words", Facts: ownWords(cooks)})
 	return p
 }

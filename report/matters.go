@@ -37,6 +37,9 @@ func Matters(r drivers.Report, s journal.Settings) page.Page {
 		}
 	}
 	p.Add(page.Section{Table: t})
+	for _, f := range effects(r, s) {
+		p.Add(page.Section{Figure: f})
+	}
 	var silent []string
 	for _, x := range r.Silent {
 		silent = append(silent, x.Name+" ("+x.Why+")")

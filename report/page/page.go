@@ -23,7 +23,22 @@ type Section struct {
 	Heading string
 	Facts   []Fact
 	Table   Table
+	Figure  Figure
 	Lines   []string // paragraphs
+}
+
+// Figure is a picture of numbers; without Lines there is none.
+type Figure struct {
+	Title          string
+	XTitle, YTitle string // what the axes show, with the unit
+	Lines          []Series
+	Points         bool // each point by itself, not joined
+}
+
+// Series is one curve, or one cloud of points.
+type Series struct {
+	Name string
+	X, Y []float64 // of one length; X ascending where the points are joined
 }
 
 // Fact is a name and what is known under it.
@@ -53,7 +68,7 @@ type Row struct {
 
 // Empty reports whether nothing stands in the section.
 func (s Section) Empty() bool {
-	return len(s.Facts) == 0 && len(s.Table.Rows) == 0 && len(s.Lines) == 0
+	return len(s.Facts) == 0 && len(s.Table.Rows) == 0 && len(s.Figure.Lines) == 0 && len(s.Lines) == 0
 }
 
 // Add appends a section unless it is empty.

@@ -267,8 +267,11 @@ func (p *part) early(skin curve) {
 		if r.Time.Before(p.on) || r.Time.After(p.end) {
 			continue
 		}
-		before := skin.between(skin[0].at, r.Time)
-		if logs := before.logs(p.kill).Low; logs < p.kill.Required {
+		logs := 0.0 // without a usable curve nothing shows that the surface had seen anything
+		if len(skin) > 0 {
+			logs = skin.between(skin[0].at, r.Time).logs(p.kill).Low
+		}
+		if logs < p.kill.Required {
 			p.why = append(p.why, earlyProbe)
 			p.caution(Finding{Kind: EarlyProbe, Weight: Heed, Text: fmt.Sprintf("The probe was in at %s, when by our estimate the surface had seen %s of the %.1f log10 of the table: it may have carried the surface to the core, so the piece is judged at its core.",
 				r.Time.Format(clock), logWords(logs), p.kill.Required),

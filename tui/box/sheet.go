@@ -61,7 +61,7 @@ func plain(s string) bool {
 // Write draws spans from column dx of row dy of r, cut at the right edge of r
 // with "…", and returns the column after the last one drawn.
 func (s *Sheet) Write(r Rect, dx, dy int, spans ...Span) int {
-	if dy < 0 || dy >= r.H {
+	if dy < 0 || dy >= r.H || r.W < 1 {
 		return dx
 	}
 	x, y, end := r.X+dx, r.Y+dy, min(r.X+r.W, s.w)
@@ -85,7 +85,9 @@ func (s *Sheet) Write(r Rect, dx, dy int, spans ...Span) int {
 				s.cut(r, end-1, y)
 				return end - r.X
 			}
-			s.put(x, y, g, w, span.Style)
+			if x >= r.X {
+				s.put(x, y, g, w, span.Style)
+			}
 			x += w
 		}
 	}

@@ -32,6 +32,7 @@ func Lines(p page.Page, width int) []string {
 		}
 		d.facts(s.Facts)
 		d.table(s.Table)
+		d.figure(s.Figure)
 		for _, l := range s.Lines {
 			d.paragraph(l, 2)
 		}

@@ -1,0 +1,79 @@
+package report
+
+import (
+	"math"
+	"strings"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+	"ashbook/report/drivers"
+	"ashbook/report/frame"
+	"ashbook/report/page"
+)
+
+// mostEffects is how many candidates are drawn.
+const mostEffects = 2
+
+// effects draws the strongest change of the likeliest candidates that are told:
+// every cook as the other effects leave it.
+func effects(r drivers.Report, s journal.Settings) []page.Figure {
+	var out []page.Figure
+	for _, c := range r.Candidates {
+		if len(out) == mostEffects {
+			break
+		}
+		if !c.Reads.Told() || len(c.Lines) == 0 {
+			continue
+		}
+		l := c.Lines[0]
+		for _, other := range c.Lines[1:] {
+			if math.Abs(other.Effect) > math.Abs(l.Effect) {
+				l = other
+			}
+		}
+		cloud := page.Series{Name: "one cook"}
+		for _, p := range l.Points {
+			cloud.X, cloud.Y = append(cloud.X, inUnit(c.Column.Kind, p.X, s.Units)), append(cloud.Y, p.Y)
+		}
+		if len(l.Points) == 0 {
+			continue
+		}
+		x := axisTitle(c.Column, s.Units)
+		if c.Column.Kind == frame.Word {
+			word, _, _ := strings.Cut(strings.Replace(l.Change, " against the others", " rather than ", 1), " rather than ")
+			x = c.Column.Name + " " + word + ": 0 without, 1 with"
+		}
+		out = append(out, page.Figure{
+			Title:  c.Column.Name + ", " + l.Change + ": " + effect(r.Target, l.Effect),
+			XTitle: x, YTitle: r.Target.String() + " about the mean, " + r.Target.Unit() + ", other effects taken off",
+			Lines: []page.Series{cloud}, Points: true,
+		})
+	}
+	return out
+}
+
+// axisTitle names a column of numbers with the reader's unit.
+func axisTitle(c frame.Column, sys measure.System) string {
+	unit := c.Kind.Unit()
+	switch {
+	case c.Kind == frame.Temperature:
+		unit = measure.Degrees(0, sys).Unit.Symbol
+	case c.Kind == frame.Mass && sys == measure.US:
+		unit = "lb"
+	}
+	if unit == "" || unit == "1" {
+		return c.Name
+	}
+	return c.Name + ", " + unit
+}
+
+// inUnit is a number of a column in the unit axisTitle names.
+func inUnit(k frame.Kind, v float64, sys measure.System) float64 {
+	switch {
+	case k == frame.Temperature:
+		return measure.Degrees(0, sys).Unit.From(v)
+	case k == frame.Mass && sys == measure.US:
+		return v / .45359237
+	}
+	return v
+}
