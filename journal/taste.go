@@ -26,16 +26,6 @@ var traitNames = [traits]string{"tenderness", "moisture", "bark", "smoke", "salt
 
 func (t Trait) String() string { return traitNames[t] }
 
-// ParseTrait reads a trait by its name.
-func ParseTrait(s string) (Trait, bool) {
-	for i, n := range traitNames {
-		if strings.EqualFold(s, n) {
-			return Trait(i), true
-		}
-	}
-	return 0, false
-}
-
 // Score is one eater's answer on one trait: how well it is liked, 1 to 9 (the
 // hedonic scale of Peryam and Pilgrim, Food Technology 11:9, 1957), and
 // whether there was too much or too little of it (the just-about-right

@@ -23,17 +23,6 @@ func TestParseScore(t *testing.T) {
 	}
 }
 
-func TestTraits(t *testing.T) {
-	for _, tr := range Traits {
-		if got, ok := ParseTrait(tr.String()); !ok || got != tr {
-			t.Errorf("%s is read as %v", tr, got)
-		}
-	}
-	if _, ok := ParseTrait("crunch"); ok {
-		t.Error("crunch is a trait")
-	}
-}
-
 func TestMeanScore(t *testing.T) {
 	c := &Cook{Tasting: []Taste{
 		{Eater: "RT", Scores: [traits]Score{Tenderness: {8, 0}, Salt: {6, 1}}},

@@ -126,15 +126,6 @@ func Clean(s string) string {
 	return b.String()
 }
 
-// CleanLines is Clean for text of several lines, its line ends kept.
-func CleanLines(s string) []string {
-	lines := strings.Split(strings.ReplaceAll(s, "\r\n", "\n"), "\n")
-	for i, l := range lines {
-		lines[i] = Clean(l)
-	}
-	return lines
-}
-
 // Unsafe reports characters that a terminal acts on, or that hide or reorder
 // others: the control and format categories (which hold the bidirectional
 // marks of Unicode Standard Annex 9), line and paragraph separators, private

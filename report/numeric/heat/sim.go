@@ -152,9 +152,9 @@ func (s *Sim) exchange(tp, crust, held, area float64) exchange {
 	if limit := .98 * s.air.Pressure; psat > limit {
 		psat, dpsat = limit, 0
 	}
-	beta := area * hc / airHeat * molarRatio * lewis
-	open := beta * math.Log((s.air.Pressure-s.air.Vapour)/(s.air.Pressure-psat))
-	openSlope := beta * dpsat / (s.air.Pressure - psat)
+	transfer := area * hc / airHeat * molarRatio * lewis
+	open := transfer * math.Log((s.air.Pressure-s.air.Vapour)/(s.air.Pressure-psat))
+	openSlope := transfer * dpsat / (s.air.Pressure - psat)
 	potential, potentialSlope := c.vapour*open, c.vapour*openSlope
 	if potential <= 0 {
 		e.rate, e.slope, e.condensing = potential, potentialSlope, true
@@ -216,9 +216,9 @@ func (s *Sim) free() (sum, held float64) {
 // conduct moves the temperatures one step on (tridiagonal, Thomas).
 func (s *Sim) conduct(tp, shrink float64, e exchange) {
 	n, last := s.n, s.n-1
-	theta := .5
+	implicit := .5
 	if s.steps < 4 {
-		theta = 1
+		implicit = 1
 	}
 	melt := s.meat.Fat * s.m.FatMelting * 6 / (meltTo - meltFrom)
 	thaw := s.meat.Water * s.m.IceMelting * 6 / -iceFrom
@@ -241,18 +241,18 @@ func (s *Sim) conduct(tp, shrink float64, e exchange) {
 			outer = shrink * s.conductance[i]
 			out = outer * (t - s.temperature[i+1])
 		}
-		d := rate + theta*(lower+outer)
-		b := rate*t + (1-theta)*(flow-out)
+		d := rate + implicit*(lower+outer)
+		b := rate*t + (1-implicit)*(flow-out)
 		if i == last {
 			slope := -e.h - s.m.Latent*e.slope
 			d -= s.surface * slope
 			b += s.surface * (e.h*(tp-t) - s.m.Latent*e.rate - slope*t)
 		}
 		if i > 0 {
-			d -= theta * lower * s.upper[i-1]
-			b += theta * lower * s.next[i-1]
+			d -= implicit * lower * s.upper[i-1]
+			b += implicit * lower * s.next[i-1]
 		}
-		s.upper[i] = theta * outer / d
+		s.upper[i] = implicit * outer / d
 		s.next[i] = b / d
 		lower, flow = outer, out
 	}
