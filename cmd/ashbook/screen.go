@@ -44,6 +44,7 @@ func (a *app) shelf(ctx context.Context) error {
 	}
 	p := &outside{app: a, journal: j, clock: clock, done: ctx.Done(), cooks: map[string]*journal.Cook{}, typed: map[string][]string{}}
 	p.experience = sync.OnceValue(func() *finish.Experience { return experience(j, nil) })
+	p.replayed = sync.OnceValue(func() hindsight.Report { return hindsight.Replay(p.experience(), hindsight.Options{}) })
 	model := tui.New(p, a.options())
 	program := tea.NewProgram(model, tea.WithContext(ctx), tea.WithAltScreen(), tea.WithInput(a.in), tea.WithOutput(a.out), tea.WithoutSignalHandler())
 	_, err = program.Run()
@@ -78,7 +79,9 @@ type outside struct {
 	clock   func() time.Time
 	done    <-chan struct{}
 
+	// Seconds of work, done once a run when first asked for.
 	experience func() *finish.Experience
+	replayed   func() hindsight.Report
 
 	files sync.Mutex          // one question at a time goes to the folder
 	typed map[string][]string // by cook: the lines this run has written, oldest first
@@ -166,7 +169,7 @@ func (o *outside) Page(kind port.Page, of string, width int) ([]string, error) {
 		}
 		return text.Lines(report.Matters(matters(o.experience(), target, settings.Units), settings), width), nil
 	case port.HindsightPage:
-		return text.Lines(report.Hindsight(hindsight.Replay(o.experience(), hindsight.Options{})), width), nil
+		return text.Lines(report.Hindsight(o.replayed()), width), nil
 	}
 	f, err := o.load(of)
 	if err != nil {
