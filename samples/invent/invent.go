@@ -60,8 +60,10 @@ type Truth struct {
 	Quality map[string]float64 // points before any eater, by trait
 }
 
-// Otherwise names the counterfactuals of Truth.Else.
-var Otherwise = []string{"bare", "paper", "foil", "pit +10", "lids shut", "no luck", "one piece", "pan dry"}
+// Otherwise names the counterfactuals of Truth.Else. A heavier piece keeps its
+// shape, a thicker one its weight; "off −5" is a core 5 K cooler than that at
+// which it was ready.
+var Otherwise = []string{"bare", "paper", "foil", "pit +10", "lids shut", "no luck", "one piece", "pan dry", "weight +20 %", "thick +10 %", "start +10", "off −5"}
 
 // Generate makes n cooks in order of time; the same seed, n and options give
 // the same bytes on the same architecture.
@@ -109,7 +111,7 @@ func (c *course) truth(all bool) Truth {
 func (c *course) replay(other string) float64 {
 	last := 0.
 	for i, pc := range c.Pieces {
-		ln := c.luck[i]
+		ln, kg, cm, core := c.luck[i], pc.trim, pc.Thick, pc.core
 		switch other {
 		case "no luck":
 			ln = c.knownTime()
@@ -119,8 +121,21 @@ func (c *course) replay(other string) float64 {
 			if c.Pan == "hot" {
 				ln -= PanHotTime
 			}
+		case "weight +20 %":
+			kg, cm = kg*1.2, cm*math.Cbrt(1.2)
+		case "thick +10 %":
+			cm *= 1.1
+		case "start +10":
+			core += 10
 		}
-		at := c.replayPiece(i, roast.NewMeat(c.meat, pc.trim, pc.Thick/100, pc.core, c.juicy), ln, other)
+		meat := func() *roast.Meat { return roast.NewMeat(c.meat, kg, cm/100, core, c.juicy) }
+		b := meat()
+		at := c.replayPiece(i, b, ln, other, b.Done)
+		if at > 0 && other == "off −5" {
+			ready := b.Core()
+			b = meat()
+			at = c.replayPiece(i, b, ln, other, func() bool { return b.Core() >= ready-5 })
+		}
 		if at == 0 {
 			return 0
 		}
@@ -129,7 +144,7 @@ func (c *course) replay(other string) float64 {
 	return last
 }
 
-func (c *course) replayPiece(i int, b *roast.Meat, ln float64, other string) float64 {
+func (c *course) replayPiece(i int, b *roast.Meat, ln float64, other string, done func() bool) float64 {
 	wrapAt, wrap := c.wrapAt, c.wrapped
 	if other == "bare" {
 		wrap = ""
@@ -157,7 +172,7 @@ func (c *course) replayPiece(i int, b *roast.Meat, ln float64, other string) flo
 			b.Wrap = wrap
 		}
 		b.Step(60*math.Exp(-ln), a)
-		if b.Done() {
+		if done() {
 			return float64(t + 1)
 		}
 	}

@@ -72,7 +72,7 @@ func TestOtherwise(t *testing.T) {
 		if len(e) != len(Otherwise) || ready == 0 {
 			t.Fatalf("%s: %v", c.ID, c.Truth)
 		}
-		if e["pit +10"] >= ready || e["lids shut"] > ready || e["foil"] > e["bare"] && e["bare"] > 0 {
+		if e["pit +10"] >= ready || e["weight +20 %"] <= ready || e["thick +10 %"] <= ready || e["start +10"] >= ready || e["off −5"] >= ready || e["lids shut"] > ready || e["foil"] > e["bare"] && e["bare"] > 0 {
 			t.Errorf("%s: ready %.0f, otherwise %v", c.ID, ready, e)
 		}
 		file := string(c.File)
