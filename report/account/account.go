@@ -16,7 +16,6 @@ import (
 
 	"ashbook/journal"
 	"ashbook/report/finish/course"
-	"ashbook/report/numeric/score"
 )
 
 // Options of an account.
@@ -188,16 +187,53 @@ const (
 	sdThick, sdWeight   = .04, .02 // ln
 )
 
-// modelDoubt is how far the physics itself may be off in what a cause does, as a
-// share of it: half, as against invented cooks that follow another physics.
-const modelDoubt = .5
+// modelShare is how far the physics itself may be off in what a cause does: one
+// standard deviation, as a share of it (chosen: from what it says of invented
+// cooks that follow another physics, the table in DEVELOPERS.md). How far a lid
+// lets a pit fall is known least.
+var modelShare = [causes]float64{byPit: .3, byWrap: .4, byPieces: .35, byThickness: .3, byStart: .5, byOff: .25, byLids: .5}
+
+// What the physics leaves out, in standard deviations of ln time (chosen): how
+// one wrap really differs from another, and what another piece in the pit does.
+const (
+	modelWrap   = .05
+	modelPieces = .06 // per ln of their number
+)
+
+// model is the standard deviation of what the physics has wrong in a line,
+// minutes.
+func (g *game) model(k cause, l Line, took float64) float64 {
+	x, y := &g.sides[0], &g.sides[1]
+	unseen := 0.0
+	switch {
+	case k == byWrap && (len(x.wraps) != len(y.wraps) || len(x.wraps) > 0 && x.wraps[0].cover != y.wraps[0].cover):
+		unseen = modelWrap
+	case k == byPieces:
+		unseen = modelPieces * math.Abs(math.Log(float64(len(y.pieces))/float64(len(x.pieces))))
+	}
+	return math.Hypot(modelShare[k]*l.Minutes, unseen*60*took)
+}
 
 // doubts redraws what was inferred and what was written down; a cause's doubt
-// is the spread of what it adds, midway between first and last to join.
+// is the spread of what it adds, midway between first and last to join, and
+// what the physics may have wrong in it. What that is, is laid to the piece and
+// its air instead, so it is in the doubt of that line, too.
 func (g *game) doubts(a *Account, active []cause, draws int) {
 	source := rand.New(rand.NewPCG(4, 8)) // fixed: the same cook gives the same answer
 	all := 1<<len(active) - 1
-	var lines [][]float64
+	var of []cause // of the lines
+	for _, k := range active {
+		of = append(of, k)
+		if k == byPit && !g.sides[1].pit.setting {
+			of = of[:len(of)-1]
+			for s := range stretches {
+				if g.told(a, s) {
+					of = append(of, byPit)
+				}
+			}
+		}
+	}
+	lines := make([][]float64, len(of))
 	var left []float64
 	for range draws {
 		n := g.nudge(source)
@@ -216,20 +252,48 @@ func (g *game) doubts(a *Account, active []cause, draws int) {
 				}
 			}
 		}
-		lines = append(lines, d)
+		for i := range d {
+			lines[i] = append(lines[i], d[i])
+		}
 		left = append(left, 60*whole)
 	}
-	for i := range a.Lines {
-		column := make([]float64, len(lines))
-		for k := range lines {
-			column[k] = lines[k][i]
-		}
-		a.Lines[i].Doubt = halfWidth(column)
-		if a.Lines[i].Cause != causeNames[byNature] {
-			a.Lines[i].Doubt = math.Hypot(a.Lines[i].Doubt, modelDoubt*a.Lines[i].Minutes)
+	wrong := 0.0
+	byCause := [causes]Line{}
+	for i, k := range of {
+		byCause[k].Minutes += a.Lines[i].Minutes
+	}
+	for _, k := range active {
+		if k != byNature {
+			wrong = math.Hypot(wrong, g.model(k, byCause[k], a.Took))
 		}
 	}
-	a.Unexplained.Doubt = halfWidth(left)
+	for i, k := range of {
+		more := wrong
+		if k != byNature {
+			more = g.model(k, a.Lines[i], a.Took)
+		}
+		a.Lines[i].Doubt = inEight * math.Hypot(spread(lines[i]), more)
+	}
+	a.Unexplained.Doubt = inEight * spread(left)
+}
+
+// inEight is half of the range that holds 8 in 10 of a normal, in standard
+// deviations.
+const inEight = 1.2816
+
+// spread is the standard deviation.
+func spread(x []float64) float64 {
+	if len(x) < 2 {
+		return 0
+	}
+	mean, sum := 0.0, 0.0
+	for _, v := range x {
+		mean += v / float64(len(x))
+	}
+	for _, v := range x {
+		sum += (v - mean) * (v - mean)
+	}
+	return math.Sqrt(sum / float64(len(x)-1))
 }
 
 // told reports whether a stretch of the pit has a line.
@@ -261,11 +325,6 @@ func (g *game) nudge(source *rand.Rand) *nudge {
 		}
 	}
 	return n
-}
-
-// halfWidth is half of the range that holds 8 in 10.
-func halfWidth(x []float64) float64 {
-	return (score.Quantile(x, .9) - score.Quantile(x, .1)) / 2
 }
 
 // smallest is the part of a line that is told on its own, minutes (chosen: no
