@@ -2,9 +2,11 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"ashbook/journal"
+	"ashbook/report/account"
 	"ashbook/report/frame"
 	"ashbook/report/page"
 )
@@ -59,8 +61,9 @@ func differs(col frame.Column, values []frame.Value) bool {
 	return high-low >= col.Matters-1e-9
 }
 
-// Beside is the page of two or more cooks against each other.
-func Beside(cooks []*journal.Cook, s journal.Settings) page.Page {
+// Beside is the page of two or more cooks against each other; accounts hold the
+// others against the first, in order.
+func Beside(cooks []*journal.Cook, accounts []account.Account, s journal.Settings) page.Page {
 	p := page.Page{Title: fmt.Sprintf("%d cooks beside each other", len(cooks)), Lead: []string{"≠ marks what differs by more than hands and probes repeat."}}
 	columns := []page.Column{{}}
 	dates := []string{"date"}
@@ -86,13 +89,28 @@ func Beside(cooks []*journal.Cook, s journal.Settings) page.Page {
 		t.Rows = append(t.Rows, page.Row{Mark: row.Differs, Cells: cells})
 	}
 	p.Add(page.Section{Table: t})
+	for _, a := range accounts {
+		heading := named(a.Cook)
+		if by := verdict(a); by != "" {
+			heading += ": why " + by
+		}
+		p.Add(page.Section{Heading: heading, Table: minutes(a, named(a.Cook))})
+		said := slices.Clone(a.Says)
+		if a.Mostly != "" {
+			said = slices.Insert(said, 0, a.Mostly)
+		}
+		if a.Known {
+			said = append(said, resting(a)...)
+		}
+		p.Add(page.Section{Lines: said})
+	}
 	addCurves(&p, cooks, s)
 	p.Add(page.Section{Heading: "In their own words", Facts: ownWords(cooks)})
 	return p
 }
 
 // named tells cooks of one title apart.
-func named(c *journal.Cook) string { return c.Name() + " " + c.Date().Format("2 Jan 2006") }
+func named(c *journal.Cook) string { return c.Name() + ", " + c.Date().Format("2 Jan 2006") }
 
 func ownWords(cooks []*journal.Cook) []page.Fact {
 	var out []page.Fact

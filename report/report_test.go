@@ -18,6 +18,7 @@ import (
 	"ashbook/journal/measure"
 	"ashbook/journal/series"
 	"ashbook/report/account"
+	"ashbook/report/drivers"
 	"ashbook/report/finish/course"
 	"ashbook/report/page"
 	"ashbook/report/page/text"
@@ -92,12 +93,12 @@ func TestPages(t *testing.T) {
 	others := all(cooks)
 	why := func(c *journal.Cook, s journal.Settings) page.Page {
 		like := slices.DeleteFunc(slices.Clone(others), func(o journal.Cook) bool { return o.Cut != c.Cut })
-		return Why(c, like, account.Explain(c, like, course.World{Settings: s}, account.Options{}), s)
+		return Why(c, like, account.Explain(c, like, course.World{Settings: s}, account.Options{}), drivers.Report{}, s)
 	}
 	golden(t, "cook-running", Cook(running, others, metric, now, nil), 80)
 	golden(t, "cook-tasted", Cook(quiz, nil, metric, now, []journal.Problem{{File: "cooks/2026/x.md", Line: 3, Col: 7, Warning: true, Text: "heads \"many\": expected a number"}}), 80)
 	golden(t, "cook-us", Cook(quiz, nil, us, now, nil), 60)
-	golden(t, "beside", Beside([]*journal.Cook{quiz, cooks["2025-07-18-quiz-night"], cooks["2026-03-06-quiz-night"]}, metric), 100)
+	golden(t, "beside", Beside([]*journal.Cook{quiz, cooks["2025-07-18-quiz-night"], cooks["2026-03-06-quiz-night"]}, nil, metric), 100)
 	golden(t, "why", why(quiz, metric), 80)
 	golden(t, "why-us", why(cooks["2026-06-20-midsummer-lunch"], us), 80)
 }
@@ -108,7 +109,7 @@ func TestEveryCookHasItsPages(t *testing.T) {
 	others := all(cooks)
 	for id, c := range cooks {
 		for _, now := range []time.Time{{}, samples.Now(), samples.Now().AddDate(1, 0, 0)} {
-			for _, p := range []page.Page{Cook(c, others, journal.Settings{}, now, nil), Why(c, others, account.Account{}, journal.Settings{}), Beside([]*journal.Cook{c, c}, journal.Settings{})} {
+			for _, p := range []page.Page{Cook(c, others, journal.Settings{}, now, nil), Why(c, others, account.Account{}, drivers.Report{}, journal.Settings{}), Beside([]*journal.Cook{c, c}, nil, journal.Settings{})} {
 				out := text.Render(p, 60)
 				for _, bad := range []string{"NaN", "Inf", "%!", "0001"} {
 					if strings.Contains(out, bad) {

@@ -6,53 +6,82 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"ashbook/journal"
 	"ashbook/report/account"
+	"ashbook/report/drivers"
 	"ashbook/report/frame"
 	"ashbook/report/page"
 	"ashbook/report/usual"
 )
 
 // Why is the page of why a cook was early or late: the account of minutes, the
-// differences it rests on, each in its own unit, and the person's own guess.
-func Why(c *journal.Cook, all []journal.Cook, acc account.Account, s journal.Settings) page.Page {
+// differences it rests on, each in its own unit, and the person's own guess;
+// over is what all cooks say of time, to hold that guess against.
+func Why(c *journal.Cook, all []journal.Cook, acc account.Account, over drivers.Report, s journal.Settings) page.Page {
 	cmpn := usual.Compare(c, all)
-	p := page.Page{Title: c.Name() + ", " + c.Date().Format("2 Jan 2006"), Aside: verdict(cmpn, acc)}
-	p.Lead = lead(cmpn)
-	p.Add(page.Section{Table: minutes(acc)})
+	p := page.Page{Title: named(c), Aside: verdict(acc)}
+	p.Lead = lead(cmpn, acc)
+	if acc.Mostly != "" {
+		p.Lead = append(p.Lead, acc.Mostly)
+	}
+	p.Add(page.Section{Table: minutes(acc, "this cook")})
 	p.Add(page.Section{Lines: acc.Says})
-	p.Add(page.Section{Heading: "You wrote", Facts: guesses(c)})
+	p.Add(guessed(c, over))
 	p.Add(page.Section{Heading: "Resting on", Lines: resting(acc)})
 	if cmpn.Others > 0 {
 		p.Add(page.Section{Heading: "What was done differently", Table: differences(&p, cmpn, cmpn.Differs, s)})
 		p.Add(page.Section{Heading: "What came of it", Table: differences(&p, cmpn, cmpn.Outcomes, s)})
-		p.Add(page.Section{Heading: "As usual", Lines: joined(cmpn.Same)})
+		p.Add(page.Section{Heading: "As usual", Lines: joined(done(cmpn.Same))})
 		p.Add(page.Section{Heading: "Noted for others, not for this one", Lines: joined(cmpn.Missing)})
 		p.Add(page.Section{Heading: "Never noted, so nothing can be said of it", Lines: joined(unrecordedCauses(cmpn))})
 	}
 	return p
 }
 
-// minutes is the account as a sum: from the other cook, line by line, to this one.
-func minutes(a account.Account) page.Table {
+// minutes is the account as a sum: from the other cook, line by line, to this
+// one. Where the lines are in doubt by more than that they are told to five
+// minutes, and what this leaves is not explained: the sum as printed is exact.
+func minutes(a account.Account, this string) page.Table {
 	t := page.Table{Columns: []page.Column{{}, {Right: true}, {}}}
 	if !a.Known {
 		return t
 	}
-	add := func(cells ...string) { t.Rows = append(t.Rows, page.Row{Cells: cells}) }
-	add(a.Against, frame.FormatHours(a.From), "")
+	step := 1.0
 	for _, l := range append(slices.Clone(a.Lines), a.Unexplained) {
-		doubt := ""
-		if l.Doubt >= .5 {
-			doubt = fmt.Sprintf("± %s", frame.FormatHours(l.Doubt/60))
+		if l.Doubt > 2*coarse {
+			step = coarse
 		}
-		add(l.Says, signedHours(l.Minutes/60), doubt)
 	}
+	round := func(minutes float64) float64 { return step * math.Round(minutes/step) }
+	add := func(cells ...string) { t.Rows = append(t.Rows, page.Row{Cells: cells}) }
+	line := func(l account.Line, minutes float64) {
+		doubt := ""
+		if d := round(l.Doubt); d > 0 {
+			doubt = "± " + frame.FormatHours(d/60)
+		}
+		add(l.Says, signedHours(minutes/60), doubt)
+	}
+	// What took so long is known to the minute; what would have is not.
+	took := math.Round(60 * a.Took)
+	from := math.Round(60 * a.From)
+	left := took - from
+	add(a.Against, frame.FormatHours(from/60), "")
+	for _, l := range a.Lines {
+		line(l, round(l.Minutes))
+		left -= round(l.Minutes)
+	}
+	line(a.Unexplained, left)
 	add("", "───────", "")
-	add("this cook", frame.FormatHours(a.Took), "")
+	add(this, frame.FormatHours(took/60), "")
 	return t
 }
+
+// coarse is how finely minutes are told that are in doubt by twice that
+// (chosen).
+const coarse = 5.0
 
 func signedHours(h float64) string {
 	text := frame.FormatHours(math.Abs(h))
@@ -69,44 +98,54 @@ func signedHours(h float64) string {
 func resting(a account.Account) []string {
 	var out []string
 	if a.RestsOn != "" {
-		out = append(out, a.RestsOn)
+		out = append(out, upperFirst(a.RestsOn)+".")
 	}
-	return append(out, a.Missing...)
+	if len(a.Missing) > 0 {
+		out = append(out, upperFirst(strings.Join(a.Missing, "; "))+".")
+	}
+	return out
 }
 
-// verdict is the aside: how much longer or shorter than the other cook it took.
-func verdict(cmpn usual.Comparison, acc account.Account) string {
-	by, known := cmpn.Took.By, cmpn.Took.This.Known && cmpn.Took.N > 0
-	if acc.Known {
-		by, known = acc.Took-acc.From, true
-	}
-	switch worth := cmpn.Took.Column.Matters; {
-	case !known:
+func upperFirst(s string) string {
+	r, n := utf8.DecodeRuneInString(s)
+	return string(unicode.ToUpper(r)) + s[n:]
+}
+
+// verdict is by how much longer or shorter it took than the other cook.
+func verdict(a account.Account) string {
+	switch by := a.Took - a.From; {
+	case !a.Known:
 		return ""
-	case by >= worth:
+	case by >= worthTelling:
 		return frame.FormatHours(by) + " longer"
-	case -by >= worth:
+	case -by >= worthTelling:
 		return frame.FormatHours(-by) + " shorter"
 	}
-	return "about the usual time"
+	return "about as long"
 }
 
-func lead(cmpn usual.Comparison) []string {
+// worthTelling is the difference, h, below which cooks took as long as each
+// other (chosen).
+const worthTelling = .25
+
+func lead(cmpn usual.Comparison, acc account.Account) []string {
 	c, t := cmpn.Cook, cmpn.Took
-	var out []string
+	if !t.This.Known {
+		return nil // the account says so
+	}
+	out := []string{frame.FormatHours(t.This.Number) + " on the pit"}
+	if acc.Known && !acc.Usual {
+		out[0] += fmt.Sprintf(", against %s for %s", frame.FormatHours(acc.From), acc.Against)
+	}
 	switch {
-	case t.This.Known && t.N > 0:
-		of := fmt.Sprintf("%s in the middle of %d others, %s to %s", frame.FormatHours(t.Median), t.N, frame.FormatHours(t.Low), frame.FormatHours(t.High))
-		if t.N == 1 {
-			of = frame.FormatHours(t.Median) + ", the only other one"
-		}
-		out = append(out, fmt.Sprintf("%s on the pit. Your usual %s: %s.", frame.FormatHours(t.This.Number), c.Cut, of))
-	case t.This.Known && c.Cut == "":
-		out = append(out, fmt.Sprintf("%s on the pit. The cut was not noted, so there is nothing to set it against.", frame.FormatHours(t.This.Number)))
-	case t.This.Known:
-		out = append(out, fmt.Sprintf("%s on the pit. No other finished %s in this journal to set it against.", frame.FormatHours(t.This.Number), c.Cut))
+	case t.N > 1:
+		out[0] += fmt.Sprintf(". Your usual %s takes %s, the middle of %d others; they took %s to %s.", c.Cut, frame.FormatHours(t.Median), t.N, frame.FormatHours(t.Low), frame.FormatHours(t.High))
+	case t.N == 1:
+		out[0] += fmt.Sprintf(". Your one other %s took %s.", c.Cut, frame.FormatHours(t.Median))
+	case c.Cut == "":
+		out[0] += ". The cut was not noted, so no other cook can be set against it."
 	default:
-		out = append(out, "Not off yet, or the times it went on and came off were not noted.")
+		out[0] += fmt.Sprintf(". No other finished %s in this journal to set it against.", c.Cut)
 	}
 	off, done := c.Finish()
 	if done && !c.Serve.IsZero() {
@@ -141,17 +180,20 @@ func differences(p *page.Page, cmpn usual.Comparison, list []usual.Difference, s
 	return t
 }
 
-// unrecordedCauses keeps what could have moved the time.
+// done keeps the names of what was done, not of what came of it.
+func done(names []string) []string {
+	return slices.DeleteFunc(slices.Clone(names), func(name string) bool {
+		i := slices.IndexFunc(frame.Columns, func(c frame.Column) bool { return c.Name == name })
+		return frame.Columns[i].Outcome
+	})
+}
+
+// couldTell are the things that could have told more of the time, had they been
+// noted.
+var couldTell = []string{"thickest piece", "core when it went on", "water pan", "outdoor air", "wind", "supplier", "lid opened", "spritzed"}
+
 func unrecordedCauses(cmpn usual.Comparison) []string {
-	var out []string
-	for _, name := range cmpn.Unrecorded {
-		for _, col := range frame.Columns {
-			if col.Name == name && !col.Outcome && (col.Group == frame.SetUp || col.Group == frame.Readings) {
-				out = append(out, name)
-			}
-		}
-	}
-	return out
+	return slices.DeleteFunc(slices.Clone(couldTell), func(name string) bool { return !slices.Contains(cmpn.Unrecorded, name) })
 }
 
 func joined(names []string) []string {
@@ -163,6 +205,9 @@ func joined(names []string) []string {
 
 // guessWords open a person's own explanation.
 var guessWords = regexp.MustCompile(`(?i)\b(must (be|have been)|because|reckon|i think|probably|i blame|guess|no idea why|wonder)\b`)
+
+// Guessed reports that the notes hold an explanation of the cook's own.
+func Guessed(c *journal.Cook) bool { return len(guesses(c)) > 0 }
 
 // guesses quotes the cook's own explanations from the notes.
 func guesses(c *journal.Cook) []page.Fact {
@@ -178,4 +223,35 @@ func guesses(c *journal.Cook) []page.Fact {
 		}
 	}
 	return out
+}
+
+// guessed is the person's guess, and what all cooks say of what it names.
+func guessed(c *journal.Cook, over drivers.Report) page.Section {
+	out := page.Section{Heading: "You wrote", Facts: guesses(c)}
+	words := map[string]bool{}
+	for _, f := range out.Facts {
+		for _, w := range strings.FieldsFunc(strings.ToLower(f.Value), func(r rune) bool { return !unicode.IsLetter(r) }) {
+			words[w] = true
+		}
+	}
+	for _, cand := range over.Candidates {
+		about := slices.ContainsFunc(naming[cand.Column.Name], func(w string) bool { return words[w] })
+		for _, l := range cand.Lines {
+			this, _, word := strings.Cut(l.Change, " rather than ")
+			if about && !word || word && words[this] {
+				out.Lines = append(out.Lines, fmt.Sprintf("Over %s, %s, %s moves time by %s, 8 in 10 within %s … %s: %s.",
+					cooks(over.Cooks), cand.Column.Name, l.Change, effect(over.Target, l.Effect), effect(over.Target, l.Lo), effect(over.Target, l.Hi), cand.Reads))
+				break
+			}
+		}
+	}
+	return out
+}
+
+// naming are the words by which a guess speaks of a column; kinds of wood and
+// the like name themselves.
+var naming = map[string][]string{
+	"wind": {"wind", "windy", "gusts"}, "outdoor air": {"cold", "frost", "weather", "heat"}, "water pan": {"pan"},
+	"lid opened": {"lid", "looking", "peeking"}, "spritzed": {"spritz", "spritzing"}, "pieces": {"crowded", "crowd"},
+	"heaviest piece": {"heavy", "big", "size", "weight"}, "core when it went on": {"fridge", "frozen"},
 }

@@ -9,6 +9,7 @@ import (
 	"ashbook/journal/folder"
 	"ashbook/report"
 	"ashbook/report/account"
+	"ashbook/report/drivers"
 	"ashbook/report/finish/course"
 	"ashbook/report/frame"
 	"ashbook/report/page"
@@ -75,9 +76,11 @@ func like(j *folder.Folder, cut string) []journal.Cook {
 
 func (a *app) besideCommand() *cobra.Command {
 	return &cobra.Command{
-		Use:     "beside COOK COOK …",
-		Short:   "Set two or more cooks beside each other",
-		Long:    "Set cooks beside each other: set-up, times, readings and scores, what differs\nmarked. Quote a name of several words.",
+		Use:   "beside COOK COOK …",
+		Short: "Set two or more cooks beside each other",
+		Long: `Set cooks beside each other: set-up, times, readings and scores, what differs
+marked; then what made the others take longer or shorter than the first, in
+minutes that add up. Quote a name of several words.`,
 		Example: "  ashbook beside 2026-09-18 \"harvest 2025\"",
 		Args:    atLeast(2),
 		RunE: func(_ *cobra.Command, args []string) error {
@@ -93,18 +96,32 @@ func (a *app) besideCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
+			accounts := fromFirst(j, cooks)
 			if a.json {
-				return a.printJSON(besideOf(cooks))
+				return a.printJSON(besideOf(cooks, accounts))
 			}
-			a.printf("%s", text.Render(report.Beside(cooks, settingsOf(j)), a.width()))
+			a.printf("%s", text.Render(report.Beside(cooks, accounts, settingsOf(j)), a.width()))
 			return nil
 		},
 	}
 }
 
+// fromFirst accounts for every cook but the first, held against that.
+func fromFirst(j *folder.Folder, cooks []*journal.Cook) []account.Account {
+	var out []account.Account
+	if _, ok := cooks[0].Took(); !ok {
+		return nil
+	}
+	for _, c := range cooks[1:] {
+		out = append(out, explain(j, c, nil, account.Options{Against: cooks[0]}))
+	}
+	return out
+}
+
 type besideRecord struct {
-	Cooks []string    `json:"cooks"`
-	Rows  []rowRecord `json:"rows"`
+	Cooks    []string        `json:"cooks"`
+	Rows     []rowRecord     `json:"rows"`
+	Accounts []accountRecord `json:"accounts"` // of the others, held against the first
 }
 
 type rowRecord struct {
@@ -115,8 +132,13 @@ type rowRecord struct {
 	Differs bool   `json:"differs"`
 }
 
-func besideOf(cooks []*journal.Cook) besideRecord {
-	r := besideRecord{Cooks: []string{}, Rows: []rowRecord{}}
+func besideOf(cooks []*journal.Cook, accounts []account.Account) besideRecord {
+	r := besideRecord{Cooks: []string{}, Rows: []rowRecord{}, Accounts: []accountRecord{}}
+	for _, a := range accounts {
+		if a.Known {
+			r.Accounts = append(r.Accounts, accountOf(a))
+		}
+	}
 	for _, c := range cooks {
 		r.Cooks = append(r.Cooks, c.ID)
 	}
@@ -186,8 +208,17 @@ func (a *app) why(args []string, against string, plan bool) error {
 	if a.json {
 		return a.printJSON(whyOf(usual.Compare(&f.Cook, others), acc))
 	}
-	a.printf("%s", text.Render(report.Why(&f.Cook, others, acc, settingsOf(j)), a.width()))
+	a.printf("%s", text.Render(report.Why(&f.Cook, others, acc, overAll(j, &f.Cook), settingsOf(j)), a.width()))
 	return nil
+}
+
+// overAll is what all cooks say of time, where the notes of this one hold a
+// guess to hold against it.
+func overAll(j *folder.Folder, c *journal.Cook) drivers.Report {
+	if !report.Guessed(c) {
+		return drivers.Report{}
+	}
+	return matters(j, drivers.Time)
 }
 
 type whyRecord struct {
@@ -203,6 +234,7 @@ type whyRecord struct {
 
 // accountRecord adds up: from_h × 60 and the minutes give took_h × 60.
 type accountRecord struct {
+	Cook        string         `json:"cook"`
 	Against     string         `json:"against"`
 	FromH       float64        `json:"from_h"`
 	TookH       float64        `json:"took_h"`
@@ -233,10 +265,7 @@ type differenceRecord struct {
 func whyOf(c usual.Comparison, acc account.Account) whyRecord {
 	r := whyRecord{Cook: c.Cook.ID, Others: c.Others, Differs: []differenceRecord{}, Outcomes: []differenceRecord{}, Same: notNil(c.Same), Missing: notNil(c.Missing)}
 	if acc.Known {
-		rec := accountRecord{acc.Against, acc.From, acc.Took, []minuteRecord{}, minuteRecord(acc.Unexplained), notNil(acc.Alike), notNil(acc.Missing)}
-		for _, l := range acc.Lines {
-			rec.Lines = append(rec.Lines, minuteRecord(l))
-		}
+		rec := accountOf(acc)
 		r.Account = &rec
 	}
 	if c.Took.This.Known && c.Took.N > 0 {
@@ -248,6 +277,14 @@ func whyOf(c usual.Comparison, acc account.Account) whyRecord {
 	}
 	for _, d := range c.Outcomes {
 		r.Outcomes = append(r.Outcomes, differenceOf(d))
+	}
+	return r
+}
+
+func accountOf(acc account.Account) accountRecord {
+	r := accountRecord{acc.Cook.ID, acc.Against, acc.From, acc.Took, []minuteRecord{}, minuteRecord(acc.Unexplained), notNil(acc.Alike), notNil(acc.Missing)}
+	for _, l := range acc.Lines {
+		r.Lines = append(r.Lines, minuteRecord(l))
 	}
 	return r
 }

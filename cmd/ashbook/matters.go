@@ -3,7 +3,7 @@ package main
 import (
 	"strings"
 
-	"ashbook/journal/measure"
+	"ashbook/journal/folder"
 	"ashbook/report"
 	"ashbook/report/drivers"
 	"ashbook/report/finish"
@@ -41,7 +41,7 @@ func (a *app) matters(target drivers.Target) error {
 	if err != nil {
 		return err
 	}
-	r := matters(experience(j, a.progress("reading the past")), target, settingsOf(j).Units)
+	r := matters(j, target)
 	if a.json {
 		return a.printJSON(mattersOf(r))
 	}
@@ -49,9 +49,11 @@ func (a *app) matters(target drivers.Target) error {
 	return nil
 }
 
-// matters weighs what the finished cooks hold against a target.
-func matters(x *finish.Experience, target drivers.Target, units measure.System) drivers.Report {
-	return drivers.Weigh(x.Cooks(), target, drivers.Options{Engine: drivers.Engine(x.All()), Units: units})
+// matters weighs what the finished cooks hold against a target. Nothing is
+// replayed for it: the physics alone says what a cook should have taken.
+func matters(j *folder.Folder, target drivers.Target) drivers.Report {
+	s := settingsOf(j)
+	return drivers.Weigh(pastCooks(j), target, drivers.Options{Engine: drivers.Engine(finish.Untaught(pits(j), s)), Units: s.Units})
 }
 
 type mattersRecord struct {

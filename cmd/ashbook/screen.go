@@ -167,7 +167,10 @@ func (o *outside) Page(kind port.Page, of string, width int) ([]string, error) {
 		if err != nil {
 			return nil, err
 		}
-		return text.Lines(report.Matters(matters(o.experience(), target, settings.Units), settings), width), nil
+		o.files.Lock()
+		r := matters(o.journal, target)
+		o.files.Unlock()
+		return text.Lines(report.Matters(r, settings), width), nil
 	case port.HindsightPage:
 		return text.Lines(report.Hindsight(o.replayed()), width), nil
 	}
@@ -183,7 +186,10 @@ func (o *outside) Page(kind port.Page, of string, width int) ([]string, error) {
 	}
 	if kind == port.WhyPage {
 		acc := explain(o.journal, &f.Cook, others, account.Options{})
-		return text.Lines(report.Why(&f.Cook, others, acc, settings), width), nil
+		o.files.Lock()
+		over := overAll(o.journal, &f.Cook)
+		o.files.Unlock()
+		return text.Lines(report.Why(&f.Cook, others, acc, over, settings), width), nil
 	}
 	return text.Lines(report.Cook(&f.Cook, others, settings, o.clock(), f.Problems), width), nil
 }

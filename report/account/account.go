@@ -38,6 +38,7 @@ type Account struct {
 	Cook    *journal.Cook
 	Known   bool    // the rest can be told; otherwise Says tells why not
 	Against string  // "your usual pork shoulder, 9 cooks"
+	Usual   bool    // and that it is
 	From    float64 // h that took, or would have
 	Took    float64 // h this one took
 	Lines   []Line  // the largest first; with Unexplained they sum to Took − From
@@ -46,7 +47,8 @@ type Account struct {
 	Alike       []string // causes that were not different
 	Missing     []string // what was not noted, and what stood in for it
 	RestsOn     string   // what in the notes it rests on
-	Says        []string // whole sentences
+	Mostly      string   // what most of it is, a sentence; empty where no one thing is
+	Says        []string // what else is to be said, whole sentences
 }
 
 const usualDraws = 10
@@ -85,8 +87,9 @@ func Explain(c *journal.Cook, all []journal.Cook, w course.World, opt Options) A
 	}
 	g.sides[0] = o
 	g.stall, g.names = stallOf(c, a.Took, job)
-	a.Known = true
+	a.Known, a.Usual = true, g.held == toUsual
 	active := g.differing(&a)
+	g.settle(active)
 	g.share(&a, active, opt.Against)
 	g.doubts(&a, active, cmp.Or(opt.Draws, usualDraws))
 	a.gather()
@@ -112,7 +115,7 @@ func (g *game) share(a *Account, active []cause, against *journal.Cook) {
 	}
 	for i, k := range active {
 		if k != byPit || g.sides[1].pit.setting {
-			a.Lines = append(a.Lines, Line{Cause: causeNames[k], Says: g.says(k), Minutes: 60 * shares[i]})
+			a.Lines = append(a.Lines, Line{Cause: causeNames[k], Says: g.says(k, shares[i]), Minutes: 60 * shares[i]})
 			continue
 		}
 		for s, part := range g.split(active, shares[i]) {
@@ -235,7 +238,9 @@ func (g *game) doubts(a *Account, active []cause, draws int) {
 	}
 	lines := make([][]float64, len(of))
 	var left []float64
+	rough := g.never
 	for range draws {
+		g.never = false
 		n := g.nudge(source)
 		none, whole := g.value(expand(active, 0), n), g.value(expand(active, all), n)
 		var d []float64
@@ -252,11 +257,15 @@ func (g *game) doubts(a *Account, active []cause, draws int) {
 				}
 			}
 		}
+		if g.never {
+			continue // 48 h standing for never would be taken for a number
+		}
 		for i := range d {
 			lines[i] = append(lines[i], d[i])
 		}
 		left = append(left, 60*whole)
 	}
+	g.never = rough || 2*len(left) < draws
 	wrong := 0.0
 	byCause := [causes]Line{}
 	for i, k := range of {
@@ -275,6 +284,11 @@ func (g *game) doubts(a *Account, active []cause, draws int) {
 		a.Lines[i].Doubt = inEight * math.Hypot(spread(lines[i]), more)
 	}
 	a.Unexplained.Doubt = inEight * spread(left)
+	if g.never { // the lines may be anything
+		for i := range a.Lines {
+			a.Lines[i].Doubt = math.Max(a.Lines[i].Doubt, math.Abs(a.Lines[i].Minutes))
+		}
+	}
 }
 
 // inEight is half of the range that holds 8 in 10 of a normal, in standard

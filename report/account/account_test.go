@@ -93,7 +93,7 @@ func sound(t testing.TB, a Account) {
 // print is for reading a failed account.
 func print(a Account) string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s: %s\n  %s %s\n", a.Cook.ID, strings.Join(a.Says, " "), frame.FormatHours(a.From), a.Against)
+	fmt.Fprintf(&b, "%s: %s\n  %s %s\n", a.Cook.ID, a.Mostly+" "+strings.Join(a.Says, " "), frame.FormatHours(a.From), a.Against)
 	for _, l := range append(a.Lines[:len(a.Lines):len(a.Lines)], a.Unexplained) {
 		fmt.Fprintf(&b, "  %+5.0f ± %3.0f  %s\n", l.Minutes, l.Doubt, l.Says)
 	}
@@ -257,7 +257,7 @@ func TestWhatIsMissing(t *testing.T) {
 		{two, []journal.Cook{full, roasted("b", 112, 4, 14, nil), roasted("c", 112, 4, 13, nil)}, true, "your usual pork shoulder, 3 cooks"},
 		{many, []journal.Cook{full}, true, "the plan"},
 		{frozen, []journal.Cook{full}, true, ""},
-		{cold, []journal.Cook{full}, true, "would not have got there"},
+		{cold, []journal.Cook{full}, true, "would never have got"},
 	} {
 		a := Explain(&c.cook, c.past, w, Options{Draws: 3})
 		sound(t, a)
@@ -266,7 +266,7 @@ func TestWhatIsMissing(t *testing.T) {
 		}
 	}
 	a := Explain(&bare, nil, w, Options{})
-	if s := strings.Join(a.Missing, "; "); !strings.Contains(s, "no weight") || !strings.Contains(s, "no thickness") || !strings.Contains(s, "no core") || !strings.Contains(s, "no pit") {
+	if s := strings.Join(a.Missing, "; "); !strings.Contains(s, "weight was not noted") || !strings.Contains(s, "thickness was not measured") || !strings.Contains(s, "no core was read") || !strings.Contains(s, "no pit temp") {
 		t.Errorf("missing: %s", s)
 	}
 	if planned := Explain(&many, []journal.Cook{full}, w, Options{Draws: 2}); !strings.Contains(strings.Join(planned.Alike, ";"), "weight and pieces") {

@@ -54,10 +54,21 @@ const (
 	lidRecover = .2   // h
 )
 
+// held is what a cook is held against.
+type held uint8
+
+const (
+	toUsual held = iota
+	toPlan
+	toAnother
+)
+
 // game answers how long a cook takes that is in part this one and in part the
 // other.
 type game struct {
 	sides  [2]side // the other, this
+	held   held    // what the other is
+	middle float64 // h that the person's cooks took in the middle; 0: not held against them
 	world  course.World
 	base   course.Job // what no cause touches
 	cut    string

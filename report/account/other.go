@@ -18,7 +18,7 @@ import (
 // What is asked of past cooks (chosen).
 const (
 	usualFrom   = 3   // cooks that make a usual one, where there is a plan
-	pacePrior   = 2.0 // cooks' worth of the physics alone
+	pacePrior   = 2.0 // cooks' worth of the physics alone, in what a plan would take
 	paceScatter = .17 // of ln time among cooks of one person
 )
 
@@ -30,7 +30,7 @@ func (g *game) other(c *journal.Cook, all []journal.Cook, opt Options, a *Accoun
 			for _, m := range missing {
 				a.Missing = append(a.Missing, opt.Against.Name()+": "+m)
 			}
-			a.Against = opt.Against.Name()
+			a.Against, g.held = opt.Against.Name()+", "+opt.Against.Date().Format("2 Jan 2006"), toAnother
 			return s
 		}
 		a.Says = append(a.Says, fmt.Sprintf("%s is not off, or its times were not noted: held against the usual cook instead.", opt.Against.Name()))
@@ -44,6 +44,7 @@ func (g *game) other(c *journal.Cook, all []journal.Cook, opt Options, a *Accoun
 		s.pieces[0].thick = usualThick(like, &g.world)
 		g.usualHands(&s, like)
 		pace, sd = g.pace(&s, like)
+		g.held, g.middle = toUsual, middle(like)
 		a.Against = fmt.Sprintf("your usual %s, %s", c.Cut, course.Count(len(like), "cook", "cooks"))
 		if len(like) == 1 {
 			a.Against = "your one other " + c.Cut
@@ -54,12 +55,14 @@ func (g *game) other(c *journal.Cook, all []journal.Cook, opt Options, a *Accoun
 	case asked && c.Aim.Pit.Known:
 		u.Entries, u.Series = nil, journal.Series{}
 		s = g.planSide(&u)
-		a.Against = "the plan"
+		a.Against, g.held, g.middle = "the plan", toPlan, 0
+		n := float64(len(like))
+		pace = math.Pow(pace, n/(n+pacePrior))
 	case len(like) == 0:
 		u.Entries, u.Series = nil, journal.Series{}
 		s = g.planSide(&u)
 		s.pit = g.sides[1].pit
-		a.Against = "what the physics gives such a cook"
+		a.Against, g.held = "what the physics gives such a cook", toPlan
 		a.Says = append(a.Says, "No plan, and no other finished cook of the cut: it is held against the physics alone.")
 	case opt.Plan:
 		a.Says = append(a.Says, "No pit was planned: held against the usual cook instead.")
@@ -104,9 +107,13 @@ func (g *game) usualCook(c *journal.Cook, like []*journal.Cook) journal.Cook {
 		}
 		return math.NaN()
 	}
-	out := journal.Cook{Cut: c.Cut, Pit: c.Pit, Pan: c.Pan, Pieces: []journal.Piece{{Core: number("core when it went on", own("core when it went on"))}}}
+	out := journal.Cook{Cut: c.Cut, Pit: c.Pit, Pan: c.Pan}
+	one := journal.Piece{Core: number("core when it went on", own("core when it went on"))}
 	if w := number("heaviest piece", own("heaviest piece")); w.Known {
-		out.Pieces[0].Trimmed = measure.Kilograms(w.Base)
+		one.Trimmed = measure.Kilograms(w.Base)
+	}
+	for range max(1, int(math.Round(usual.Of(columnNamed("pieces"), like).Median))) {
+		out.Pieces = append(out.Pieces, one)
 	}
 	var pits []float64
 	for _, o := range append(like, c) {
@@ -207,16 +214,7 @@ func (g *game) usualHands(s *side, like []*journal.Cook) {
 // pace is how much longer the person's cooks of a cut take than the physics
 // gives their usual one, and the standard deviation of its ln.
 func (g *game) pace(s *side, like []*journal.Cook) (factor, sd float64) {
-	var hours []float64
-	for _, o := range like {
-		took, _ := o.Took()
-		hours = append(hours, took.Hours())
-	}
-	n := float64(len(hours))
-	sd = paceScatter / math.Sqrt(n+1)
-	if n == 0 {
-		return 1, sd
-	}
+	sd = paceScatter / math.Sqrt(float64(len(like)+1))
 	try := *g
 	try.sides[0] = *s
 	try.sides[0].pace = 1
@@ -225,7 +223,26 @@ func (g *game) pace(s *side, like []*journal.Cook) (factor, sd float64) {
 	if try.never {
 		return 1, sd
 	}
-	return math.Exp(math.Log(score.Quantile(hours, .5)/simulated) * n / (n + pacePrior)), sd
+	return middle(like) / simulated, sd
+}
+
+// middle is what cooks took in the middle, h.
+func middle(cooks []*journal.Cook) float64 {
+	var hours []float64
+	for _, o := range cooks {
+		took, _ := o.Took()
+		hours = append(hours, took.Hours())
+	}
+	return score.Quantile(hours, .5)
+}
+
+// settle makes the usual cook take what the person's did in the middle, with
+// what is not different as in this cook.
+func (g *game) settle(active []cause) {
+	none := g.value(expand(active, 0), nil)
+	if g.middle > 0 && none < course.Longest {
+		g.sides[0].pace *= g.middle / none
+	}
 }
 
 // stallOf is where the stall of a cook begins and ends, h after on, and what

@@ -75,7 +75,7 @@ func sideOf(c *journal.Cook, w *course.World) (s side, j *course.Job, missing []
 	s.pit.setting = j.Pit.Setting || len(s.pit.readings) == 0
 	if len(s.pit.readings) == 0 && !c.Aim.Pit.Known {
 		s.pit.cook, s.pit.steady = nil, j.Pit.Future
-		missing = append(missing, "no pit temperature")
+		missing = append(missing, "no pit temperature was noted, the usual one of the cut stands in")
 	}
 	unknownCore, unknownThick, unknownWeight := false, false, false
 	read, known, sum := make([]bool, len(j.Pieces)), 0.0, 0.0
@@ -114,9 +114,9 @@ func sideOf(c *journal.Cook, w *course.World) (s side, j *course.Job, missing []
 		is  bool
 		say string
 	}{
-		{unknownWeight, "no weight: the usual one of the cut stands in"},
-		{unknownThick, "no thickness: taken from the weight"},
-		{unknownCore, "no core in the last two hours before it came off: the aim stands in"},
+		{unknownWeight, "the weight was not noted, the usual one of the cut stands in"},
+		{unknownThick, "the thickness was not measured, it is taken from the weight"},
+		{unknownCore, "no core was read in the last two hours before it came off, the aim stands in"},
 	} {
 		if m.is {
 			missing = append(missing, m.say)

@@ -11,8 +11,8 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/report/finish/course"
-	"ashbook/report/frame"
 	"ashbook/report/numeric/heat"
+	"ashbook/report/usual"
 )
 
 // Differences below these are none (chosen: what hands and probes repeat).
@@ -93,7 +93,7 @@ func (g *game) pitSays(s stretch) (says string, in bool) {
 	if by < 0 {
 		word = "cooler"
 	}
-	return fmt.Sprintf("pit %s %s, %s for %s", word, g.names[s], measure.FormatDifference(by, 0, g.units()), frame.FormatHours(to-from)), true
+	return fmt.Sprintf("pit %s %s, %s for %s", word, g.names[s], measure.FormatDifference(by, 0, g.units()), usual.Range(to-from, to-from)), true
 }
 
 // settingBy is by how much the settings differ as the meat feels them, K.
@@ -108,8 +108,8 @@ func (g *game) settingBy() float64 {
 	return celsius[1] - celsius[0]
 }
 
-// says tells how the sides differ in a cause.
-func (g *game) says(k cause) string {
+// says tells how the sides differ in a cause that made so many minutes.
+func (g *game) says(k cause, minutes float64) string {
 	x, y := &g.sides[0], &g.sides[1]
 	p, q := heaviest(x.pieces), heaviest(y.pieces)
 	sys := g.units()
@@ -118,10 +118,17 @@ func (g *game) says(k cause) string {
 		by := g.settingBy()
 		return fmt.Sprintf("pit set %s, by %s as the meat feels it", than(by > 0, "higher", "lower"), strings.TrimPrefix(measure.FormatDifference(math.Abs(by), 0, sys), "+"))
 	case byWrap:
-		return fmt.Sprintf("%s, against %s", wrapSays(y, sys), wrapSays(x, sys))
+		this, other := wrapSays(y, sys), wrapSays(x, sys)
+		if g.held == toUsual {
+			return than(len(y.wraps) > 0, this, "left bare") + ", " + than(len(x.wraps) > 0, "you usually take "+other, "you usually leave it bare")
+		}
+		return this + ", " + [...]string{toPlan: "the plan was ", toAnother: "the other was "}[g.held] + other
 	case byPieces:
 		if len(x.pieces) != len(y.pieces) {
-			return fmt.Sprintf("%s, the heaviest %s, against %d of %s", course.Count(len(y.pieces), "piece", "pieces"), measure.FormatMass(q.meat.Mass, sys), len(x.pieces), measure.FormatMass(p.meat.Mass, sys))
+			return many(len(y.pieces), measure.FormatMass(q.meat.Mass, sys)) + ", against " + many(len(x.pieces), measure.FormatMass(p.meat.Mass, sys))
+		}
+		if math.Abs(q.meat.Mass-p.meat.Mass) < leastWeight {
+			return "the lighter pieces, or when they went on"
 		}
 		return fmt.Sprintf("%s, %s against %s", than(q.meat.Mass > p.meat.Mass, "heavier", "lighter"), measure.FormatMass(q.meat.Mass, sys), measure.FormatMass(p.meat.Mass, sys))
 	case byThickness:
@@ -129,19 +136,37 @@ func (g *game) says(k cause) string {
 	case byStart:
 		return fmt.Sprintf("meat %s when it went on, %s against %s", than(q.meat.Start > p.meat.Start, "warmer", "colder"), measure.FormatTemperature(q.meat.Start, sys), measure.FormatTemperature(p.meat.Start, sys))
 	case byOff:
-		to, by := hottest(y.pieces), hottest(y.pieces)-hottest(x.pieces)
+		to, by := coolest(y.pieces), coolest(y.pieces)-coolest(x.pieces)
 		if math.Abs(by) < leastCore {
-			return "the pieces off at other cores, the hottest alike at " + measure.FormatTemperature(to, sys)
+			to, by = hottest(y.pieces), hottest(y.pieces)-hottest(x.pieces)
+			return fmt.Sprintf("the hottest piece off at %s, against %s", measure.FormatTemperature(to, sys), measure.FormatTemperature(to-by, sys))
 		}
-		return fmt.Sprintf("off at a %s core, %s (%s)", than(by > 0, "hotter", "cooler"), measure.FormatTemperature(to, sys), measure.FormatDifference(by, 1, sys))
+		return fmt.Sprintf("off at %s in the middle, against %s", measure.FormatTemperature(to, sys), measure.FormatTemperature(to-by, sys))
 	case byLids:
-		says := fmt.Sprintf("lid up %s, against %d", course.Count(len(y.lids), "time", "times"), len(x.lids))
-		if len(x.sprays)+len(y.sprays) > 0 {
-			says += fmt.Sprintf("; spritzed %s, against %d", course.Count(len(y.sprays), "time", "times"), len(x.sprays))
+		var says []string
+		if len(x.lids)+len(y.lids) > 0 {
+			says = append(says, fmt.Sprintf("lid up %s, against %d", times(len(y.lids)), len(x.lids)))
 		}
-		return says
+		if len(x.sprays)+len(y.sprays) > 0 {
+			says = append(says, fmt.Sprintf("spritzed %s, against %d", times(len(y.sprays)), len(x.sprays)))
+		}
+		return strings.Join(says, "; ")
 	}
-	return g.natureSays()
+	return g.natureSays(minutes)
+}
+
+func many(n int, heaviest string) string {
+	if n == 1 {
+		return "1 piece of " + heaviest
+	}
+	return fmt.Sprintf("%d pieces, the heaviest %s", n, heaviest)
+}
+
+func times(n int) string {
+	if n == 0 {
+		return "never"
+	}
+	return course.Count(n, "time", "times")
 }
 
 func than(more bool, a, b string) string {
@@ -164,6 +189,15 @@ func hottest(p []piece) float64 {
 	return most
 }
 
+// coolest is the lowest core at which a piece came off.
+func coolest(p []piece) float64 {
+	least := math.Inf(1)
+	for i := range p {
+		least = math.Min(least, p[i].target)
+	}
+	return least
+}
+
 var coverNames = map[heat.Cover]string{heat.Bare: "bare", heat.Foil: "foil", heat.Paper: "paper", heat.LoosePaper: "loose paper", heat.Boat: "boat", heat.Pan: "pan"}
 
 func wrapSays(s *side, sys measure.System) string {
@@ -173,10 +207,11 @@ func wrapSays(s *side, sys measure.System) string {
 	return fmt.Sprintf("%s at %s", coverNames[s.wraps[0].cover], measure.FormatTemperature(s.pieces[0].wrapAt, sys))
 }
 
-// natureSays tells what the readings say beyond the notes. Shape and the air's
-// heat of opposite sign cannot be told apart, so they are one line; what the
-// physics itself has wrong is in it too.
-func (g *game) natureSays() string {
+// natureSays tells what the readings say beyond the notes, as far as it goes
+// with the sign of what they came to. Shape and the air's heat of opposite sign
+// cannot be told apart, so they are one line; what the physics itself has wrong
+// is in it too.
+func (g *game) natureSays(minutes float64) string {
 	y := &g.sides[1]
 	n := 0
 	for _, p := range y.pieces {
@@ -186,17 +221,15 @@ func (g *game) natureSays() string {
 		return "what is usual of your cooks beyond the physics (no core was read)"
 	}
 	f := y.engine.Factors(y.fitted.Mean, y.pieces[0].index)
+	slow := minutes > 0
 	var all []string
-	if d := f.Transfer/(f.Shape*f.Shape) - 1; math.Abs(d) > .05 {
-		all = append(all, than(d > 0, "took up heat faster", "took up heat more slowly"))
+	if d := f.Transfer/(f.Shape*f.Shape) - 1; math.Abs(d) > .05 && d < 0 == slow {
+		all = append(all, than(slow, "slow to take up heat", "quick to take up heat"))
 	}
-	if d := f.Supply - 1; math.Abs(d) > .1 {
-		all = append(all, than(d > 0, "gave off more water", "gave off less water"))
+	if d := f.Supply - 1; math.Abs(d) > .1 && d > 0 == slow {
+		all = append(all, than(slow, "giving off much water", "giving off little water"))
 	}
-	if len(all) == 0 {
-		return "this piece and its air, as the core tells"
-	}
-	return "this piece and its air, as the core tells: " + strings.Join(all, ", ")
+	return "this piece and the air round it" + strings.Join(append([]string{""}, all...), ", ")
 }
 
 // earlyBy is how far below the usual core a cook came off early, K (chosen).
@@ -208,23 +241,60 @@ const alikeHours = 1. / 12
 // gapFrom is how long without a core reading is told as a gap (chosen).
 const gapFrom = 2 * time.Hour
 
+// short names a cause in a sentence.
+var short = [causes]string{
+	byPit: "the pit", byWrap: "the wrap", byPieces: "the weight", byThickness: "the thickness", byStart: "how cold it went on",
+	byOff: "the core at which it came off", byLids: "the lid", byNature: "the piece itself and the air round it, which nothing you noted explains",
+}
+
+// mostly tells which one cause makes at least half of the difference, if one
+// does and it is surer than not.
+func (a *Account) mostly() string {
+	by := 60 * (a.Took - a.From)
+	if math.Abs(by) < 60*alikeHours {
+		return ""
+	}
+	sums, doubts := [causes]float64{}, [causes]float64{}
+	for _, l := range a.Lines {
+		for k, name := range causeNames {
+			if l.Cause == name || cause(k) == byPit && strings.HasPrefix(l.Cause, name+" ") {
+				sums[k] += l.Minutes
+				doubts[k] = math.Hypot(doubts[k], l.Doubt)
+			}
+		}
+	}
+	for k, sum := range sums {
+		if sum/by >= .5 && math.Abs(sum) > doubts[k] {
+			return fmt.Sprintf("Most of it is %s.", short[k])
+		}
+	}
+	switch {
+	case a.Unexplained.Minutes/by >= .5:
+		return "Most of it none of these explains."
+	case math.Abs(by) < a.doubt():
+		return "The lines are in doubt by more than the difference: it may have no reason at all."
+	}
+	return ""
+}
+
+// doubt is that of the whole: what one line has too much another has too
+// little, so it is the largest.
+func (a *Account) doubt() float64 {
+	most := a.Unexplained.Doubt
+	for _, l := range a.Lines {
+		most = math.Max(most, l.Doubt)
+	}
+	return most
+}
+
 // words adds the sentences of the whole.
 func (a *Account) words(g *game, j *course.Job) {
-	by := a.Took - a.From
-	size := frame.FormatHours(math.Abs(by))
-	first := fmt.Sprintf("It took %s, %s %s than %s.", frame.FormatHours(a.Took), size, than(by > 0, "more", "less"), a.Against)
-	if math.Abs(by) < alikeHours {
-		first = fmt.Sprintf("It took %s, as long as %s.", frame.FormatHours(a.Took), a.Against)
-	}
-	a.Says = append([]string{first}, a.Says...)
-	if len(a.Lines) > 0 && math.Abs(a.Unexplained.Minutes) > math.Max(30, math.Abs(a.Lines[0].Minutes)) {
-		a.Says = append(a.Says, "Most of it none of these explains.")
-	}
+	a.Mostly = a.mostly()
 	if g.never {
-		a.Says = append(a.Says, fmt.Sprintf("In part of the comparisons the core would not have got there within %.0f h; these count as that long.", course.Longest))
+		a.Says = append(a.Says, fmt.Sprintf("Some of the cooks in between that these minutes are worked out from would never have got to their core; they count as %.0f h, so take the lines as rough.", course.Longest))
 	}
-	if to := hottest(g.sides[1].pieces); course.UsualOff(a.Cook.Cut)-to > earlyBy {
-		a.Says = append(a.Says, fmt.Sprintf("It came off at %s, before the core such a cut usually has.", measure.FormatTemperature(to, g.units())))
+	if to := coolest(g.sides[1].pieces); course.UsualOff(a.Cook.Cut)-to > earlyBy {
+		a.Says = append(a.Says, fmt.Sprintf("It came off early, at %s: such a cut usually goes on to about %s.", measure.FormatTemperature(to, g.units()), measure.FormatTemperature(course.UsualOff(a.Cook.Cut), g.units())))
 	}
 	for _, e := range a.Cook.Entries {
 		if it, ok := e.Item(journal.SetPit); ok && e.Time.After(j.On) && it.Temp.Base > g.sides[0].pit.steady+leastPit {
@@ -232,11 +302,17 @@ func (a *Account) words(g *game, j *course.Job) {
 			break
 		}
 	}
-	pits, cores := len(a.Cook.PitReadings()), 0
+	a.RestsOn = restsOn(a.Cook, len(j.Pieces))
+}
+
+// restsOn tells which readings there are, and the longest gap in those of the
+// core.
+func restsOn(c *journal.Cook, pieces int) string {
+	pits, cores := len(c.PitReadings()), 0
 	var gap time.Duration
 	var gapAt time.Time
-	for i := range j.Pieces {
-		readings := a.Cook.CoreReadings(i)
+	for i := range pieces {
+		readings := c.CoreReadings(i)
 		cores += len(readings)
 		for k := 1; k < len(readings); k++ {
 			if d := readings[k].Time.Sub(readings[k-1].Time); d > gap && i == 0 {
@@ -244,11 +320,16 @@ func (a *Account) words(g *game, j *course.Job) {
 			}
 		}
 	}
-	a.RestsOn = fmt.Sprintf("%s, %s", course.Count(pits, "pit reading", "pit readings"), course.Count(cores, "core reading", "core readings"))
-	if gap >= gapFrom {
-		a.RestsOn += fmt.Sprintf("; no core between %s and %s", gapAt.Format("15:04"), gapAt.Add(gap).Format("15:04"))
-	}
+	pit := course.Count(pits, "pit reading", "pit readings")
 	if pits == 0 {
-		a.RestsOn += "; the pit by its setting"
+		pit = "the pit by its setting alone"
 	}
+	core := course.Count(cores, "core reading", "core readings")
+	if cores == 0 {
+		core = "no core reading"
+	}
+	if gap >= gapFrom {
+		core += fmt.Sprintf(", none between %s and %s", gapAt.Format("15:04"), gapAt.Add(gap).Format("15:04"))
+	}
+	return pit + "; " + core
 }

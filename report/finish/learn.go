@@ -69,7 +69,7 @@ func Learn(cooks []journal.Cook, pits map[string]journal.Pit, settings journal.S
 	}
 	slices.SortStableFunc(x.cooks, func(a, b journal.Cook) int { return a.Date().Compare(b.Date()) })
 	x.taught = make([]taught, len(x.cooks))
-	bare := &Forecaster{world: course.World{Pits: pits, Settings: settings}}
+	bare := Untaught(pits, settings)
 	Each(len(x.cooks), progress, func(i int) {
 		c := &x.cooks[i]
 		took, _ := courseOf(c)
@@ -106,6 +106,11 @@ func courseOf(c *journal.Cook) (hours float64, ok bool) {
 	took, ok := c.Took()
 	h := took.Hours()
 	return h, ok && h >= .5 && h <= course.Longest
+}
+
+// Untaught is a Forecaster that knows the pits but no cook.
+func Untaught(pits map[string]journal.Pit, settings journal.Settings) *Forecaster {
+	return &Forecaster{world: course.World{Pits: pits, Settings: settings}}
 }
 
 func (f *Forecaster) replay(c *journal.Cook, took float64) []lesson {
