@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"ashbook/journal"
+	"ashbook/report/drivers"
 	"ashbook/report/frame"
 	"ashbook/report/page"
 	"ashbook/report/safety"
@@ -23,8 +24,9 @@ const (
 	both        = "Mon 15:04"
 )
 
-// Cook is the page of one cook: what went in, what happened, how it was liked;
-// while it is planned or running, also the closest of the others.
+// Cook is the page of one cook: what went in, what happened, how it was liked,
+// held against what the same eaters gave the others; while it is planned or
+// running, also the closest of the others.
 func Cook(c *journal.Cook, others []journal.Cook, s journal.Settings, now time.Time, problems []journal.Problem) page.Page {
 	p := page.Page{Title: c.Name(), Aside: c.Date().Format(dayLayout) + " · " + c.Status(now).String()}
 	p.Lead = append(p.Lead, summary(c, s))
@@ -35,7 +37,7 @@ func Cook(c *journal.Cook, others []journal.Cook, s journal.Settings, now time.T
 	}
 	p.Add(timeline(c))
 	p.Add(seriesNote(c))
-	p.Add(tasting(c))
+	p.Add(tasting(c, others))
 	if r := safety.Look(c, s, now); slices.ContainsFunc(r.Findings, presses) {
 		p.Add(r.Section(&p, presses))
 	}
@@ -196,14 +198,15 @@ func seriesNote(c *journal.Cook) page.Section {
 		c.Series.Times[0].Format(both), c.Series.Times[n-1].Format(both))}}
 }
 
-func tasting(c *journal.Cook) page.Section {
+// tasting is what the eaters gave, and that freed of their severity.
+func tasting(c *journal.Cook, all []journal.Cook) page.Section {
 	s := page.Section{Heading: "Tasting, 1 to 9"}
 	if len(c.Tasting) == 0 {
 		return s
 	}
 	s.Table.Columns = []page.Column{{Title: "eater"}}
 	for _, t := range journal.Traits {
-		s.Table.Columns = append(s.Table.Columns, page.Column{Title: t.String(), Right: true})
+		s.Table.Columns = append(s.Table.Columns, page.Column{Title: strings.NewReplacer("tenderness", "tender", "moisture", "moist").Replace(t.String()), Right: true})
 	}
 	s.Table.Columns = append(s.Table.Columns, page.Column{})
 	for _, taste := range c.Tasting {
@@ -213,19 +216,48 @@ func tasting(c *journal.Cook) page.Section {
 		}
 		s.Table.Rows = append(s.Table.Rows, page.Row{Cells: append(cells, taste.Words)})
 	}
-	mean := []string{"mean"}
-	for _, t := range journal.Traits {
-		m, n := c.MeanScore(t)
-		text := "–"
-		if n > 0 {
-			text = fmt.Sprintf("%.1f", m)
+	j := drivers.Judge(c, all)
+	row := func(name string, of func(drivers.Judged) string) {
+		cells := []string{name}
+		for _, t := range journal.Traits {
+			text := "–"
+			if i := slices.IndexFunc(j.Traits, func(x drivers.Judged) bool { return x.Trait == t }); i >= 0 {
+				text = of(j.Traits[i])
+			}
+			cells = append(cells, text)
 		}
-		mean = append(mean, text)
+		s.Table.Rows = append(s.Table.Rows, page.Row{Cells: append(cells, "")})
 	}
-	if len(c.Tasting) == 1 {
-		s.Lines = []string{"One eater is one eater."}
-	} else {
-		s.Table.Rows = append(s.Table.Rows, page.Row{Cells: append(mean, "")})
+	if len(c.Tasting) > 1 {
+		row("mean", func(x drivers.Judged) string { return fmt.Sprintf("%.1f", x.Mean) })
+		row("range", func(x drivers.Judged) string { return Spread(x) })
+	}
+	row("adjusted", func(x drivers.Judged) string { return fmt.Sprintf("%.1f", x.Adjusted) })
+	row("±", func(x drivers.Judged) string { return fmt.Sprintf("%.1f", x.Doubt) })
+	s.Lines = j.Says
+	return s
+}
+
+// Spread is the lowest and the highest score given: "5–8", "7".
+func Spread(x drivers.Judged) string {
+	if x.Low == x.High {
+		return fmt.Sprint(x.Low)
+	}
+	return fmt.Sprintf("%d–%d", x.Low, x.High)
+}
+
+// Tasted is what all eaters of a cook came to, trait by trait, for whoever has
+// just kept a score.
+func Tasted(j drivers.Judgement) page.Section {
+	s := page.Section{Lines: j.Says}
+	if len(j.Traits) == 0 {
+		return s
+	}
+	s.Table.Columns = []page.Column{{}, {Title: "mean", Right: true}, {Title: "range", Right: true}, {Title: "eaters", Right: true}, {Title: "adjusted", Right: true}}
+	for _, x := range j.Traits {
+		s.Table.Rows = append(s.Table.Rows, page.Row{Cells: []string{
+			x.Trait.String(), fmt.Sprintf("%.1f", x.Mean), Spread(x), fmt.Sprint(x.Eaters), fmt.Sprintf("%.1f ± %.1f", x.Adjusted, x.Doubt),
+		}})
 	}
 	return s
 }

@@ -12,6 +12,7 @@ import (
 	"ashbook/journal/folder"
 	"ashbook/journal/measure"
 	"ashbook/report"
+	"ashbook/report/drivers"
 	"ashbook/report/frame"
 	"ashbook/report/page"
 	"ashbook/report/page/text"
@@ -323,13 +324,18 @@ func (a *app) showCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
+			var others []journal.Cook
+			if _, done := f.Cook.Finish(); !done || len(f.Cook.Tasting) > 0 {
+				others = pastCooks(j)
+			}
 			if a.json {
 				return a.printJSON(struct {
 					Cook     cookRecord      `json:"cook"`
+					Judged   judgementRecord `json:"judged"`
 					Problems []problemRecord `json:"problems"`
-				}{recordOf(&f.Cook, now), problemRecords(f.Problems)})
+				}{recordOf(&f.Cook, now), judgementOf(drivers.Judge(&f.Cook, others)), problemRecords(f.Problems)})
 			}
-			p := report.Cook(&f.Cook, like(j, f.Cook.Cut), settingsOf(j), now, f.Problems)
+			p := report.Cook(&f.Cook, others, settingsOf(j), now, f.Problems)
 			a.printf("%s", text.Render(p, a.width()))
 			a.printComesOff(j, &f.Cook, now, true)
 			return nil

@@ -51,9 +51,9 @@ var layers = []layer{
 	{"tui/keys", []string{"tui/intent", "github.com/charmbracelet/bubbletea"}, "keys to intents"},
 	{"tui/look", []string{"github.com/charmbracelet/lipgloss/...", "github.com/muesli/termenv", "github.com/charmbracelet/x/..."}, "the only styles"},
 	{"tui/box", []string{"tui/look", "report/page", "github.com/charmbracelet/x/...", "github.com/rivo/uniseg"}, "rectangles of clean text in the styles of tui/look"},
-	{"tui/port", []string{"journal", "journal/measure", "report/chart", "github.com/charmbracelet/bubbletea"}, "all that screens know of the outside"},
+	{"tui/port", []string{"journal", "journal/measure", "report/chart", "report/drivers", "github.com/charmbracelet/bubbletea"}, "all that screens know of the outside"},
 	{"tui/part/...", []string{"journal", "journal/measure", "tui/box", "tui/intent", "tui/keys", "tui/look", "tui/port", "report/page", "report/chart/...", "github.com/charmbracelet/...", "github.com/rivo/uniseg"}, "pieces two screens share; never a screen, the folder or git"},
-	{"tui/screen/...", []string{"journal", "journal/measure", "tui/box", "tui/intent", "tui/keys", "tui/look", "tui/port", "tui/part/...", "report/page/...", "report/chart/...", "report/frame", "github.com/charmbracelet/...", "github.com/rivo/uniseg"}, "never another screen, the folder or git"},
+	{"tui/screen/...", []string{"journal", "journal/measure", "tui/box", "tui/intent", "tui/keys", "tui/look", "tui/port", "tui/part/...", "report/page/...", "report/chart/...", "report/frame", "report/drivers", "github.com/charmbracelet/...", "github.com/rivo/uniseg"}, "never another screen, the folder or git"},
 	{"tui/tuitest", []string{"journal/...", "tui/...", "report/...", "github.com/charmbracelet/...", "github.com/muesli/termenv"}, "the driver of the tests"},
 	{"tui", []string{"journal", "journal/measure", "tui/...", "report/page/...", "github.com/charmbracelet/...", "github.com/muesli/termenv"}, "screens and routing"},
 

@@ -178,12 +178,16 @@ func (o *outside) Page(kind port.Page, of string, width int) ([]string, error) {
 	if err != nil {
 		return nil, err
 	}
+	o.files.Lock()
 	var others []journal.Cook
-	if _, done := f.Cook.Finish(); kind == port.WhyPage || !done {
-		o.files.Lock()
+	_, done := f.Cook.Finish()
+	switch {
+	case kind == port.WhyPage:
 		others = like(o.journal, f.Cook.Cut)
-		o.files.Unlock()
+	case !done, len(f.Cook.Tasting) > 0:
+		others = pastCooks(o.journal)
 	}
+	o.files.Unlock()
 	if kind == port.WhyPage {
 		acc := explain(o.journal, &f.Cook, others, account.Options{})
 		o.files.Lock()
@@ -294,6 +298,16 @@ func (o *outside) Light(id string) (port.Noted, error) {
 	}
 	o.remember(&f.Cook)
 	return port.Noted{Text: lit.Time.Format("15:04") + " lit"}, nil
+}
+
+func (o *outside) Judge(id string) (drivers.Judgement, error) {
+	f, err := o.load(id)
+	if err != nil {
+		return drivers.Judgement{}, err
+	}
+	o.files.Lock()
+	defer o.files.Unlock()
+	return drivers.Judge(&f.Cook, pastCooks(o.journal)), nil
 }
 
 func (o *outside) Taste(id string, t journal.Taste) error {

@@ -8,6 +8,10 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
+	"ashbook/report"
+	"ashbook/report/drivers"
+	"ashbook/report/page"
+	"ashbook/report/page/text"
 
 	"github.com/spf13/cobra"
 )
@@ -48,23 +52,49 @@ func (a *app) taste(args []string) error {
 	if err != nil {
 		return err
 	}
+	judged := drivers.Judge(&f.Cook, pastCooks(j))
 	if a.json {
 		r := recordOf(&f.Cook, now)
 		return a.printJSON(struct {
 			Cook    string        `json:"cook"`
 			Tasting []tasteRecord `json:"tasting"`
-		}{s.ID, r.Tasting})
+			judgementRecord
+		}{s.ID, r.Tasting, judgementOf(judged)})
 	}
 	a.printf("kept for %s:\n", clean(f.Cook.Name()))
 	for _, t := range tastes {
 		a.printf("  %s\n", scoreLine(t))
 	}
-	if m, n := f.Cook.MeanScore(journal.Overall); n > 1 {
-		a.printf("overall %.1f, %d eaters\n", m, n)
-	} else if n == 1 {
-		a.printf("overall %.0f, one eater\n", m)
-	}
+	all := page.Page{Title: "all eaters"}
+	all.Add(report.Tasted(judged))
+	a.printf("\n%s", text.Render(all, a.width()))
 	return nil
+}
+
+// judgementRecord is what all eaters of a cook came to.
+type judgementRecord struct {
+	Scores []scoreRecord `json:"scores"`
+	Says   []string      `json:"says"`
+}
+
+type scoreRecord struct {
+	Trait     string  `json:"trait"`
+	Eaters    int     `json:"eaters"`
+	Mean      float64 `json:"mean"`
+	Low       int     `json:"low"`
+	High      int     `json:"high"`
+	Adjusted  float64 `json:"adjusted"`
+	Doubt     float64 `json:"doubt"`
+	Shrunk    float64 `json:"shrunk"`
+	Agreement float64 `json:"agreement"` // share of the scatter over all cooks
+}
+
+func judgementOf(j drivers.Judgement) judgementRecord {
+	out := judgementRecord{Scores: []scoreRecord{}, Says: notNil(j.Says)}
+	for _, x := range j.Traits {
+		out.Scores = append(out.Scores, scoreRecord{x.Trait.String(), x.Eaters, x.Mean, x.Low, x.High, x.Adjusted, x.Doubt, x.Shrunk, x.Agreement})
+	}
+	return out
 }
 
 type editor interface {

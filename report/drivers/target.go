@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"ashbook/journal"
 	"ashbook/report/frame"
@@ -199,10 +200,10 @@ func Taste(cooks []journal.Cook, trait journal.Trait) (t Tasters, asked []*journ
 			if s.Liked == 0 {
 				continue
 			}
-			j, ok := number[taste.Eater]
+			j, ok := number[strings.ToLower(taste.Eater)]
 			if !ok {
 				j = len(t.Names)
-				number[taste.Eater] = j
+				number[strings.ToLower(taste.Eater)] = j
 				t.Names = append(t.Names, taste.Eater)
 			}
 			given = append(given, panel.Score{Cook: len(asked), Eater: j, Value: float64(s.Liked)})

@@ -23,10 +23,10 @@ func (r *Report) words(result average.Result) {
 	case len(likely)+len(maybe) == 0:
 		say("Of %s over %s nothing stands out yet: none can be told from chance.", count(len(r.Candidates), "thing"), count(r.Cooks, "cook"))
 	case len(likely) > 0:
-		say("Likely to matter, over %s: %s.", count(r.Cooks, "cook"), strings.Join(likely, ", "))
+		say("Likely to matter, over %s: %s.", count(r.Cooks, "cook"), strings.Join(likely, "; "))
 	}
 	if len(maybe) > 0 {
-		say("May matter: %s.", strings.Join(maybe, ", "))
+		say("May matter: %s.", strings.Join(maybe, "; "))
 	}
 	switch r.Target {
 	case Time:

@@ -6,6 +6,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"ashbook/journal"
+	"ashbook/report/drivers"
 )
 
 // Request numbers a question, so that a screen knows the answer to its last
@@ -93,6 +94,11 @@ func (c *Client) Light(id string) (Request, tea.Cmd) {
 // Taste answers with Answer[Tasted].
 func (c *Client) Taste(id string, t journal.Taste) (Request, tea.Cmd) {
 	return ask(c, func() (Tasted, error) { return Tasted{t}, c.port.Taste(id, t) })
+}
+
+// Judge answers with Answer[drivers.Judgement].
+func (c *Client) Judge(id string) (Request, tea.Cmd) {
+	return ask(c, func() (drivers.Judgement, error) { return c.port.Judge(id) })
 }
 
 // Understand reads a line at once.

@@ -9,6 +9,7 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/report/chart"
+	"ashbook/report/drivers"
 )
 
 // Port is the outside. All methods but Understand and Complete are called from
@@ -53,6 +54,8 @@ type Port interface {
 	Light(id string) (Noted, error)
 	// Taste keeps the scores of one eater in place of what that eater gave before.
 	Taste(id string, t journal.Taste) error
+	// Judge frees the kept scores of a cook of the severity of its eaters.
+	Judge(id string) (drivers.Judgement, error)
 }
 
 // Page is a kind of page to be read.

@@ -12,6 +12,7 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/journal/shorthand"
+	"ashbook/report/drivers"
 	"ashbook/tui/port"
 )
 
@@ -201,6 +202,19 @@ func (p *Port) Taste(id string, t journal.Taste) error {
 	}
 	c.Tasting = append(c.Tasting, t)
 	return nil
+}
+
+// Judge frees the scores of a cook of the severity of its eaters.
+func (p *Port) Judge(id string) (drivers.Judgement, error) {
+	c, err := p.find(id)
+	if err != nil {
+		return drivers.Judgement{}, err
+	}
+	var all []journal.Cook
+	for _, o := range p.Cooks {
+		all = append(all, *o)
+	}
+	return drivers.Judge(c, all), nil
 }
 
 var _ port.Port = (*Port)(nil)

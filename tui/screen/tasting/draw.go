@@ -32,7 +32,7 @@ func layout(r box.Rect) frame {
 	r, f.heard = r.Bottom(1)
 	r, f.line = r.Bottom(1)
 	r, f.said = r.Bottom(1)
-	f.list, f.means = r.Bottom(2)
+	f.list, f.means = r.Bottom(3)
 	return f
 }
 
@@ -145,6 +145,16 @@ func (s *Screen) drawMeans(sheet *box.Sheet, r box.Rect) {
 	}
 	sheet.Write(r, 0, 0, box.Span{Style: look.Strong, Text: "mean"})
 	sheet.Write(r, 0, 1, box.Span{Style: look.Quiet, Text: "eaters"})
+	if len(s.judged.Traits) > 0 {
+		sheet.Write(r, 0, 2, box.Span{Style: look.Quiet, Text: "adj."})
+	}
+	for _, x := range s.judged.Traits {
+		text := fmt.Sprintf("%.1f", x.Adjusted)
+		if traitWidth(r.W) >= fullTrait {
+			text += fmt.Sprintf(" ± %.1f", x.Doubt)
+		}
+		sheet.Write(s.cell(r, int(x.Trait)), 0, 2, box.Span{Style: look.Quiet, Text: text})
+	}
 	for i, t := range journal.Traits {
 		mean, n := c.MeanScore(t)
 		if n == 0 {
@@ -165,6 +175,8 @@ func (s *Screen) drawSaid(sheet *box.Sheet, r box.Rect) {
 		sheet.Write(r, 0, 0, box.Span{Style: look.Mind, Text: s.Unkept()})
 	case e.err != nil:
 		sheet.Write(r, 0, 0, box.Span{Style: look.Trouble, Text: "! " + e.Eater + " not kept: " + e.err.Error()})
+	case s.mode == grid && e.Words == "" && len(s.judged.Says) > 0:
+		sheet.Write(r, 0, 0, box.Span{Style: look.Quiet, Text: s.judged.Says[0]})
 	case e.Words != "":
 		sheet.Write(r, 0, 0, box.Span{Style: look.Quiet, Text: e.Eater + " said: "}, box.Span{Style: look.Plain, Text: e.Words})
 	}

@@ -10,6 +10,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"ashbook/journal"
+	"ashbook/report/drivers"
 	"ashbook/tui/box"
 	"ashbook/tui/intent"
 	"ashbook/tui/keys"
@@ -32,6 +33,8 @@ type Screen struct {
 	ready   bool         // loaded once
 	keeping port.Request // 0: none under way
 	kept    string       // eater being kept
+	judging port.Request // 0: none under way
+	judged  drivers.Judgement
 
 	mode    mode
 	line    line.Line
@@ -141,6 +144,14 @@ func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 		s.loading, s.err = 0, msg.Err
 		if msg.Err == nil {
 			s.take(msg.Value.Cook.Cook)
+			return s.judge()
+		}
+	case port.Answer[drivers.Judgement]:
+		if msg.Request == s.judging {
+			s.judging = 0
+			if msg.Err == nil {
+				s.judged = msg.Value
+			}
 		}
 	case port.Answer[port.Tasted]:
 		if msg.Request == s.keeping {
@@ -174,7 +185,14 @@ func (s *Screen) taken(a port.Answer[port.Tasted]) tea.Cmd {
 			r.state, r.err = kept, nil
 		}
 	}
-	return s.keep()
+	return tea.Batch(s.keep(), s.judge())
+}
+
+// judge asks what the kept scores come to.
+func (s *Screen) judge() tea.Cmd {
+	var cmd tea.Cmd
+	s.judging, cmd = s.client.Judge(s.id)
+	return cmd
 }
 
 // keep writes the eaters on their way, one at a time.
