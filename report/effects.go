@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"ashbook/journal"
-	"ashbook/journal/measure"
 	"ashbook/report/drivers"
 	"ashbook/report/frame"
 	"ashbook/report/page"
@@ -33,12 +32,16 @@ func effects(r drivers.Report, s journal.Settings) []page.Figure {
 		}
 		cloud := page.Series{Name: "one cook"}
 		for _, p := range l.Points {
-			cloud.X, cloud.Y = append(cloud.X, inUnit(c.Column.Kind, p.X, s.Units)), append(cloud.Y, p.Y)
+			at, _ := c.Column.Kind.In(p.X, s.Units)
+			cloud.X, cloud.Y = append(cloud.X, at), append(cloud.Y, p.Y)
 		}
 		if len(l.Points) == 0 {
 			continue
 		}
-		x := axisTitle(c.Column, s.Units)
+		x := c.Column.Name
+		if _, unit := c.Column.Kind.In(0, s.Units); unit != "" {
+			x += ", " + unit
+		}
 		if c.Column.Kind == frame.Word {
 			word, _, _ := strings.Cut(strings.Replace(l.Change, " against the others", " rather than ", 1), " rather than ")
 			x = c.Column.Name + " " + word + ": 0 without, 1 with"
@@ -50,30 +53,4 @@ func effects(r drivers.Report, s journal.Settings) []page.Figure {
 		})
 	}
 	return out
-}
-
-// axisTitle names a column of numbers with the reader's unit.
-func axisTitle(c frame.Column, sys measure.System) string {
-	unit := c.Kind.Unit()
-	switch {
-	case c.Kind == frame.Temperature:
-		unit = measure.Degrees(0, sys).Unit.Symbol
-	case c.Kind == frame.Mass && sys == measure.US:
-		unit = "lb"
-	}
-	if unit == "" || unit == "1" {
-		return c.Name
-	}
-	return c.Name + ", " + unit
-}
-
-// inUnit is a number of a column in the unit axisTitle names.
-func inUnit(k frame.Kind, v float64, sys measure.System) float64 {
-	switch {
-	case k == frame.Temperature:
-		return measure.Degrees(0, sys).Unit.From(v)
-	case k == frame.Mass && sys == measure.US:
-		return v / .45359237
-	}
-	return v
 }

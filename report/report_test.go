@@ -3,6 +3,7 @@ package report
 import (
 	"bytes"
 	"flag"
+	"fmt"
 	"io/fs"
 	"maps"
 	"os"
@@ -19,6 +20,7 @@ import (
 	"ashbook/journal/series"
 	"ashbook/report/account"
 	"ashbook/report/drivers"
+	"ashbook/report/finish"
 	"ashbook/report/finish/course"
 	"ashbook/report/page"
 	"ashbook/report/page/text"
@@ -95,10 +97,25 @@ func TestPages(t *testing.T) {
 		like := slices.DeleteFunc(slices.Clone(others), func(o journal.Cook) bool { return o.Cut != c.Cut })
 		return Why(c, like, account.Explain(c, like, course.World{Settings: s}, account.Options{}), drivers.Report{}, s)
 	}
+	matters := func(target drivers.Target, s journal.Settings) page.Page {
+		return Matters(drivers.Weigh(others, target, drivers.Options{Engine: drivers.Engine(finish.Untaught(nil, s)), Units: s.Units}), s)
+	}
+	besideWhy := func(a, b *journal.Cook) page.Page {
+		acc := account.Explain(b, nil, course.World{}, account.Options{Against: a})
+		return Beside([]*journal.Cook{a, b}, []account.Account{acc}, metric)
+	}
 	golden(t, "cook-running", Cook(running, others, metric, now, nil), 80)
 	golden(t, "cook-tasted", Cook(quiz, nil, metric, now, []journal.Problem{{File: "cooks/2026/x.md", Line: 3, Col: 7, Warning: true, Text: "heads \"many\": expected a number"}}), 80)
 	golden(t, "cook-us", Cook(quiz, nil, us, now, nil), 60)
 	golden(t, "beside", Beside([]*journal.Cook{quiz, cooks["2025-07-18-quiz-night"], cooks["2026-03-06-quiz-night"]}, nil, metric), 100)
+	for _, width := range []int{60, 80, 132} {
+		golden(t, fmt.Sprintf("matters-%d", width), matters(drivers.Tenderness, metric), width)
+	}
+	golden(t, "matters-time", matters(drivers.Time, metric), 80)
+	golden(t, "matters-us", matters(drivers.Smoke, us), 80)
+	golden(t, "beside-two", besideWhy(quiz, cooks["2025-07-18-quiz-night"]), 80)
+	golden(t, "why-60", why(quiz, metric), 60)
+	golden(t, "why-132", why(quiz, metric), 132)
 	golden(t, "why", why(quiz, metric), 80)
 	golden(t, "why-us", why(cooks["2026-06-20-midsummer-lunch"], us), 80)
 }

@@ -35,20 +35,33 @@ var (
 	}
 )
 
-var families = []string{"pit", "supplier", "cut", "rub"}
+var families = []string{"pit", "supplier", "cut", "rub", "wood"}
 
 // noteless are acts that go unnoted only where they were not done.
 var noteless = []string{"lid opened", "spritzed"}
 
+// step is a change of a number that is told, in the unit of the column: a whole
+// one in the reader's unit.
+type step struct {
+	by, us float64 // us: for a reader of °F, lb and mph; 0: by
+	word   string  // empty: "per" and the change
+}
+
+// Units of the other system, in those of the columns.
+const (
+	fahrenheit = 1 / 1.8
+	pound      = .45359237
+	ounce      = pound / 16
+	mph        = 1609.344 / 3600
+)
+
 // steps are the changes told of numbers (chosen: what a person might change).
-var steps = map[string]struct {
-	by   float64
-	word string
-}{
-	"pieces": {1, "each further piece"}, "spritzed": {1, "each spritz"}, "lid opened": {1, "each lid opening"},
-	"outdoor air": {10, ""}, "wind": {5, ""}, "pit, mean": {10, ""}, "heaviest piece": {1, ""}, "salt rate": {5, ""},
-	"core when it went on": {5, ""}, "core when it came off": {5, ""}, "held": {2, ""}, "on to off": {4, ""},
-	"wood, mass": {.1, ""}, "salted ahead": {12, ""},
+var steps = map[string]step{
+	"pieces": {1, 0, "each further piece"}, "spritzed": {1, 0, "each spritz"}, "lid opened": {1, 0, "each lid opening"},
+	"outdoor air": {10, 20 * fahrenheit, ""}, "wind": {5, 10 * mph, ""}, "pit, mean": {10, 20 * fahrenheit, ""},
+	"heaviest piece": {1, 2 * pound, ""}, "salt rate": {5, 0, ""}, "core when it went on": {5, 10 * fahrenheit, ""},
+	"core when it came off": {5, 10 * fahrenheit, ""}, "held": {2, 0, "per 2 h"}, "on to off": {4, 0, "per 4 h"},
+	"wood, mass": {.1, 4 * ounce, ""}, "salted ahead": {12, 0, "per 12 h"},
 }
 
 func (t Target) specs(units measure.System) []spec {
@@ -61,8 +74,11 @@ func (t Target) specs(units measure.System) []spec {
 		s := spec{column: columnNamed(n), family: slices.Contains(families, n), zero: slices.Contains(noteless, n)}
 		if step, ok := steps[n]; ok {
 			s.step, s.change = step.by, step.word
+			if units == measure.US && step.us > 0 {
+				s.step = step.us
+			}
 			if s.change == "" {
-				s.change = "per " + s.column.FormatDifference(s.step, units)
+				s.change = "per " + strings.Replace(strings.TrimPrefix(s.column.FormatDifference(s.step, units), "+"), ".0 ", " ", 1)
 			}
 		}
 		out = append(out, s)

@@ -55,7 +55,7 @@ const (
 // (chosen with the thresholds: of a dozen things people write down, few do).
 const include = .3
 
-// ofSpread is how much members of a family (pits, suppliers, cuts, rubs) differ,
+// ofSpread is how much members of a family (pits, suppliers, cuts, rubs, woods) differ,
 // in standard deviations of a cook about the fit (chosen: pits and cuts move
 // the engine's error by a tenth, cooks scatter by a fifth).
 const ofSpread = .6

@@ -312,7 +312,7 @@ func print(r Report) string {
 	fmt.Fprintf(&b, "%s\n", strings.Join(r.Says, "\n"))
 	for _, c := range r.Candidates {
 		for _, l := range c.Lines {
-			fmt.Fprintf(&b, "  %-22s %-32s %+6.1f  %+6.1f … %+6.1f  %2d/%2d  %.2f  %s\n", c.Column.Name, l.Change, l.Effect, l.Lo, l.Hi, l.With, l.Without, c.Inclusion, c.Tells(r.Target))
+			fmt.Fprintf(&b, "  %-22s %-32s %+6.1f  %+6.1f … %+6.1f  %2d/%2d  %.2f  %s\n", c.Column.Name, l.Change, l.Effect, l.Lo, l.Hi, l.With, l.Without, c.Inclusion, fmt.Sprintf("%v, %d more for %.1f", c.Reads, c.More, c.For))
 		}
 		for _, t := range c.Tangles {
 			fmt.Fprintf(&b, "      %s\n", t.Says)

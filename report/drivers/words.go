@@ -54,23 +54,3 @@ func count(n int, what string) string {
 	}
 	return fmt.Sprintf("%d %ss", n, what)
 }
-
-// Tells is how a candidate is read, with what it would take.
-func (c Candidate) Tells(t Target) string {
-	s := c.Reads.String()
-	if c.More > 0 {
-		s += fmt.Sprintf("; an effect of %s needs about %d more cooks", t.size(c.For), c.More)
-	}
-	return s
-}
-
-// size prints the size of an effect.
-func (t Target) size(v float64) string {
-	switch t {
-	case Time:
-		return fmt.Sprintf("%.0f min", v)
-	case Yield:
-		return fmt.Sprintf("%.0f %% of the weight", v)
-	}
-	return fmt.Sprintf("%.1f points", v)
-}

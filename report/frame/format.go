@@ -56,22 +56,43 @@ func (c Column) FormatDifference(d float64, sys measure.System) string {
 
 // scaled converts the kinds whose units have no shift.
 func (c Column) scaled(v float64, sys measure.System) (n float64, unit string, decimals int) {
-	us := sys == measure.US
-	switch {
-	case c.Kind == Length && us:
-		return v / .0254, "in", 1
-	case c.Kind == Length:
-		return v * 100, "cm", 1
-	case c.Kind == PerMass && us:
-		return v * .45359237, "h/lb", 1
-	case c.Kind == PerMass:
-		return v, "h/kg", 1
-	case c.Kind == Speed && us:
-		return v * 3600 / 1609.344, "mph", 0
-	case c.Kind == Speed:
-		return v, "m/s", 0
+	n, unit = c.Kind.In(v, sys)
+	switch c.Kind {
+	case Length, PerMass:
+		return n, unit, 1
 	}
-	return v, "g/kg", 0
+	return n, unit, 0
+}
+
+// In is a number of the kind in the reader's unit, and that unit: "" where there
+// is none.
+func (k Kind) In(v float64, sys measure.System) (n float64, unit string) {
+	us := sys == measure.US
+	switch k {
+	case Temperature:
+		u := measure.Degrees(0, sys).Unit
+		return u.From(v), u.Symbol
+	case Mass:
+		if us {
+			return v / .45359237, "lb"
+		}
+	case Length:
+		if us {
+			return v / .0254, "in"
+		}
+		return v * 100, "cm"
+	case PerMass:
+		if us {
+			return v * .45359237, "h/lb"
+		}
+	case Speed:
+		if us {
+			return v * 3600 / 1609.344, "mph"
+		}
+	case Share:
+		return 100 * v, "%"
+	}
+	return v, k.Unit()
 }
 
 func signed(d float64, s string) string {
