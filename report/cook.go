@@ -61,7 +61,11 @@ func closest(found []*journal.Cook, s journal.Settings) page.Section {
 		took, _ := o.Took()
 		parts := []string{orElse(frame.Weights(o, s.Units), "weight not noted"), frame.FormatHours(took.Hours())}
 		if m, n := o.MeanScore(journal.Overall); n > 0 {
-			parts = append(parts, fmt.Sprintf("overall %.1f", m))
+			by := fmt.Sprintf("by %d eaters", n)
+			if n == 1 {
+				by = "by one eater"
+			}
+			parts = append(parts, fmt.Sprintf("overall %.1f %s", m, by))
 		}
 		text := strings.Join(parts, ", ")
 		if o.Keep != "" {

@@ -148,3 +148,48 @@ func TestBesideItself(t *testing.T) {
 		}
 	}
 }
+
+// A journal that can tell nothing says so, on every page.
+func TestLittleToGoBy(t *testing.T) {
+	quiz := *hall(t)["2026-07-17-quiz-night"]
+	many := func(n int, change func(int, *journal.Cook)) (out []journal.Cook) {
+		for i := range n {
+			c := quiz
+			c.ID = fmt.Sprint(i)
+			if change != nil {
+				change(i, &c)
+			}
+			out = append(out, c)
+		}
+		return out
+	}
+	untasted := func(_ int, c *journal.Cook) { c.Tasting = nil }
+	for name, cooks := range map[string][]journal.Cook{
+		"none": nil, "one": many(1, nil), "all alike": many(9, nil), "none scored": many(9, untasted),
+		"one eater": many(9, func(i int, c *journal.Cook) {
+			taste := journal.Taste{Eater: "RT"}
+			taste.Scores[journal.BarkTaste] = journal.Score{Liked: 5 + i%3}
+			c.Tasting = []journal.Taste{taste}
+		}),
+	} {
+		pages := map[string]page.Page{}
+		for _, target := range drivers.Targets() {
+			of, _ := drivers.ParseTarget(target)
+			r := drivers.Weigh(cooks, of, drivers.Options{Engine: drivers.Engine(finish.Untaught(nil, journal.Settings{}))})
+			if len(r.Says) == 0 {
+				t.Errorf("%s, %s: no word", name, target)
+			}
+			pages["matters "+target] = Matters(r, journal.Settings{})
+		}
+		pages["why"] = Why(&quiz, cooks, account.Explain(&quiz, cooks, course.World{}, account.Options{Draws: 2}), drivers.Report{}, journal.Settings{})
+		pages["show"] = Cook(&quiz, cooks, journal.Settings{}, samples.Now(), nil)
+		for what, p := range pages {
+			out := text.Render(p, 60)
+			for _, bad := range []string{"NaN", "Inf", "%!", "−0 ", "+0.0"} {
+				if strings.Contains(out, bad) {
+					t.Errorf("%s, %s holds %q:\n%s", name, what, bad, out)
+				}
+			}
+		}
+	}
+}

@@ -7,6 +7,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"path"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -229,6 +230,21 @@ func TestCannotTell(t *testing.T) {
 			t.Errorf("%+v", s)
 		}
 	}
+	gaps := Weigh(varied(12, func(i int, c *journal.Cook) {
+		if c.Pan = []string{"hot", "dry"}[i%2]; i%3 == 0 {
+			c.Pan = ""
+		}
+		if i < 4 {
+			c.Supplier = []string{"a", "b"}[i%2]
+		}
+	}), Time, ten)
+	sound(t, gaps)
+	if p, ok := candidate(gaps, "water pan"); !ok || p.Known != 8 || len(p.Lines[0].Points) != 8 {
+		t.Errorf("noted by eight of twelve: %+v", gaps.Candidates)
+	}
+	if !slices.Contains(gaps.Silent, Silent{"supplier", "noted for 4 of 12 cooks"}) {
+		t.Errorf("noted by four of twelve: %+v", gaps.Silent)
+	}
 	strange := append(varied(9, func(i int, c *journal.Cook) { c.Pan = []string{"hot", "dry"}[i%2] }), cook(20, 45, nil))
 	if r := Weigh(strange, Time, ten); len(r.LeftOut) != 1 || !strings.Contains(r.LeftOut[0].Why, "4.5 times") {
 		t.Errorf("left out %+v", r.LeftOut)
@@ -421,6 +437,45 @@ func TestJudge(t *testing.T) {
 		x := j.Traits[0]
 		if len(j.Traits) != 1 || x.Trait != journal.Overall || math.Abs(x.Adjusted-c.fair) > .15 || !(x.Doubt > 0) || math.IsNaN(x.Shrunk) || x.Low > x.High || x.Eaters != len(c.cook.Tasting) {
 			t.Errorf("%s: %+v, want %.1f", c.name, x, c.fair)
+		}
+	}
+}
+
+// Pits, suppliers, rubs and kinds of wood are told against the others of their
+// kind, and the fewer cooks one has the nearer to them.
+func TestFamiliesAreShrunk(t *testing.T) {
+	for name, set := range map[string]func(*journal.Cook, string){
+		"pit":      func(c *journal.Cook, w string) { c.Pit = w },
+		"supplier": func(c *journal.Cook, w string) { c.Supplier = w },
+		"rub":      func(c *journal.Cook, w string) { c.Rub.Mix = w },
+		"wood":     func(c *journal.Cook, w string) { c.Wood = []journal.Wood{{Kind: w}} },
+	} {
+		var cooks []journal.Cook
+		for i := range 32 {
+			// Two cooks of the third, each a fifth longer, as are those of the second.
+			kind, hours := "a", 10.0
+			switch {
+			case i >= 30:
+				kind, hours = "c", 12
+			case i >= 15:
+				kind, hours = "b", 12
+			}
+			cooks = append(cooks, cook(i, hours+.5*math.Sin(float64(7*i)), func(c *journal.Cook) { set(c, kind) }))
+		}
+		r := Weigh(cooks, Time, ten)
+		sound(t, r)
+		c, ok := candidate(r, name)
+		if !ok || len(c.Lines) != 3 {
+			t.Errorf("%s: %+v", name, c)
+			continue
+		}
+		effects := map[string]Line{}
+		for _, l := range c.Lines {
+			effects[l.Change] = l
+		}
+		b, few := effects["b against the others"], effects["c against the others"]
+		if !(few.Effect > 0 && few.Effect < b.Effect) || few.Hi-few.Lo <= b.Hi-b.Lo || few.With != 2 || few.Without != 30 {
+			t.Errorf("%s: %+v and of two cooks %+v", name, b, few)
 		}
 	}
 }

@@ -97,7 +97,15 @@ func (d *design) next(result average.Result) string {
 	if words == nil {
 		return ""
 	}
-	return fmt.Sprintf("Next cook to learn most: %s, %s.", d.usualCut(), strings.Join(words, ", "))
+	var of []string
+	for _, o := range asked {
+		of = append(of, o.f.spec.column.Name)
+	}
+	about := of[len(of)-1]
+	if len(of) > 1 {
+		about = strings.Join(of[:len(of)-1], ", ") + " and " + about
+	}
+	return fmt.Sprintf("Next cook to learn most, about %s: %s, %s.", about, d.usualCut(), strings.Join(words, ", "))
 }
 
 // words are the values the person has used.
@@ -119,8 +127,20 @@ func (f *field) phrase(w string) string {
 		return "on the " + w
 	case name == "supplier":
 		return "meat from " + w
+	case name == "wood":
+		return "over " + w
+	case name == "wrap" && w == "none":
+		return "left bare"
+	case name == "wrap" && (w == "boat" || w == "pan"):
+		return "wrapped in a " + w
+	case name == "wrap":
+		return "wrapped in " + w
+	case name == "water pan" && w == "none":
+		return "without a water pan"
 	case w == "none":
 		return "no " + name
+	case name == "water pan":
+		return "the water pan " + w
 	default:
 		return name + " " + w
 	}
