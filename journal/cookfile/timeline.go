@@ -68,6 +68,7 @@ func (s *scanner) body() {
 	text := s.doc.Text()
 	number := strings.Count(text[:s.doc.Body()], "\n")
 	inside, proseFrom := false, s.doc.Body()
+	outside, stray := 0, 0
 	var prose strings.Builder
 	fences := newFences(text)
 	for off := s.doc.Body(); off < len(text); {
@@ -90,13 +91,43 @@ func (s *scanner) body() {
 			inside, s.open = now, false
 		case inside:
 			s.line(line, number, off, next)
+		case s.misplaced(line):
+			if outside++; outside == 1 {
+				stray = number
+			}
 		}
 		off = next
+	}
+	if outside > 0 {
+		s.warnAt(stray, 1, strayWords(outside))
 	}
 	if !inside {
 		prose.WriteString(text[proseFrom:])
 	}
 	s.cook.Prose = strings.Trim(prose.String(), "\r\n")
+}
+
+// misplaced reports a line outside the timeline that would be an entry in it:
+// its time has a date and what follows holds more than words.
+func (s *scanner) misplaced(line string) bool {
+	item, mark := cutBullet(line)
+	token, rest := cutTime(item)
+	if mark != bulleted || !dated(token) {
+		return false
+	}
+	if _, err := journal.ParseTime(token); err != nil {
+		return false
+	}
+	items, _, _ := journal.ParseBody(rest, s.grammar)
+	return len(items) > 0
+}
+
+func strayWords(n int) string {
+	const rest = "outside the timeline: kept as prose; put a line \"## Timeline\" above"
+	if n == 1 {
+		return "this entry stands " + rest + " it"
+	}
+	return fmt.Sprintf("this entry and %d below it stand %s them", n-1, rest)
 }
 
 // heading reads "## Timeline" (an ATX heading of CommonMark, section 4.2); the
