@@ -215,6 +215,28 @@ func sum(pieces []Piece, of func(Piece) measure.Mass) (kg float64, ok bool) {
 	return kg, len(pieces) > 0
 }
 
+// FuelBurned returns the fuel burned, kg: what was loaded and what went on later
+// less what was left. ok is false where loaded or left is not recorded, where
+// fuel went on without its weight, or where more was left than there was.
+func (c *Cook) FuelBurned() (kg float64, ok bool) {
+	if !c.Fuel.Loaded.Known || !c.Fuel.Left.Known {
+		return 0, false
+	}
+	kg = c.Fuel.Loaded.Base - c.Fuel.Left.Base
+	for _, e := range c.Entries {
+		for _, it := range e.Items {
+			if it.Act != AddFuel {
+				continue
+			}
+			if !it.Amount.Known {
+				return 0, false
+			}
+			kg += it.Amount.Base
+		}
+	}
+	return kg, kg >= 0
+}
+
 // Date is the day the cook belongs to: of its first entry, else of its
 // serving hour, else of its ID.
 func (c *Cook) Date() time.Time {

@@ -115,13 +115,22 @@ const (
 	nearestEdits = 2
 )
 
-// nearest returns the act words and pieces a word was perhaps meant to be: few
-// letters away, or else with the same first one.
+// nearest returns the act words and pieces a word was perhaps meant to be.
 func nearest(word string, pieces []string) []string {
+	var names []string
+	for _, w := range actWords {
+		names = append(names, w.word)
+	}
+	return Nearest(word, append(names, pieces...))
+}
+
+// Nearest returns up to three of the names that a word was perhaps meant to be:
+// few letters away, or else with the same first one.
+func Nearest(word string, names []string) []string {
 	word = strings.ToLower(word)
 	fewest := nearestEdits
 	var nearby, alike []string
-	consider := func(name string) {
+	for _, name := range names {
 		lower := strings.ToLower(name)
 		n := edits(word, lower)
 		if n < fewest {
@@ -130,15 +139,9 @@ func nearest(word string, pieces []string) []string {
 		if n == fewest && n < min(len(word), len(name)) {
 			nearby = append(nearby, name)
 		}
-		if lower[0] == word[0] {
+		if word != "" && lower != "" && lower[0] == word[0] {
 			alike = append(alike, name)
 		}
-	}
-	for _, w := range actWords {
-		consider(w.word)
-	}
-	for _, p := range pieces {
-		consider(p)
 	}
 	if len(nearby) == 0 {
 		nearby = alike

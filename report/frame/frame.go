@@ -91,9 +91,7 @@ var Columns = []Column{
 	{Name: "wood", Group: SetUp, Of: woods},
 	{Name: "wood, mass", Group: SetUp, Kind: Mass, Matters: .05, Of: woodMass},
 	{Name: "fuel", Group: SetUp, Of: func(c *journal.Cook) Value { return word(c.Fuel.Kind) }},
-	{Name: "fuel burned", Group: SetUp, Kind: Mass, Matters: .3, Outcome: true, Of: func(c *journal.Cook) Value {
-		return quantity(c.Fuel.Loaded.Base-c.Fuel.Left.Base, c.Fuel.Loaded.Known && c.Fuel.Left.Known)
-	}},
+	{Name: "fuel burned", Group: SetUp, Kind: Mass, Matters: .3, Outcome: true, Of: func(c *journal.Cook) Value { return number(c.FuelBurned()) }},
 	{Name: "pit", Group: SetUp, Of: func(c *journal.Cook) Value { return word(c.Pit) }},
 	{Name: "water pan", Group: SetUp, Of: func(c *journal.Cook) Value { return word(c.Pan) }},
 	{Name: "pit aimed at", Group: SetUp, Kind: Temperature, Matters: 2, Of: func(c *journal.Cook) Value { return quantity(c.Aim.Pit.Base, c.Aim.Pit.Known) }},

@@ -1,0 +1,334 @@
+package pitbook
+
+import (
+	"math"
+	"slices"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/report/numeric/score"
+)
+
+// Readings of a slow cook, °C: others are a figure in °F read as °C, or a probe
+// in the fire or out in the rain.
+const (
+	coldest = 20.0
+	hottest = 250.0
+)
+
+// The times by which a cook is judged (chosen; the usual rounds of a night are
+// one to two hours).
+const (
+	settledIn   = 30 * time.Minute // after the meat went on, cold and with the lid open
+	disturbed   = 30 * time.Minute // after a lid or fuel
+	untouched   = 45 * time.Minute // after which an act has done what it does
+	apart       = 4 * time.Minute  // readings closer together count as one
+	band        = 8.0              // K about the aim that count as settled
+	bandFor     = 20 * time.Minute
+	backWithin  = 5.0 // K of where the pit stood, that count as back
+	lidBefore   = 30 * time.Minute
+	lidFirst    = 10 * time.Minute // a fall is over sooner than a later reading
+	lidGap      = 15 * time.Minute
+	lidWindow   = 90 * time.Minute
+	lowestBy    = 30 * time.Minute
+	nightFrom   = 2 * time.Hour
+	nightTo     = 8 * time.Hour
+	nightSpan   = 3 * time.Hour
+	leastSteady = 8 // readings
+	leastNight  = 4
+	leastAlone  = 90 * time.Minute // untouched, in all
+	handNear    = 5 * time.Minute
+)
+
+// cook is one finished cook as the pit book reads it.
+type cook struct {
+	*journal.Cook
+	lit, on, off time.Time
+	hasLit       bool
+	pit          []journal.Reading // believable, in order
+	strange      int               // readings that are not
+	setting      bool
+}
+
+// look reads a finished cook; the pit's own readings only where they were
+// measured.
+func look(c *journal.Cook, setting bool) *cook {
+	l := &cook{Cook: c, setting: setting}
+	l.on, _ = c.OnAt()
+	l.off, _ = c.Finish()
+	l.lit, l.hasLit = c.First(journal.Lit)
+	if !l.lit.Before(l.on) || l.on.Sub(l.lit) > 12*time.Hour {
+		l.hasLit = false
+	}
+	for _, r := range c.PitReadings() {
+		switch {
+		case setting && !r.Probe:
+		case !(r.C >= coldest && r.C <= hottest):
+			l.strange++
+		default:
+			l.pit = append(l.pit, r)
+		}
+	}
+	slices.SortStableFunc(l.pit, func(a, b journal.Reading) int { return a.Time.Compare(b.Time) })
+	return l
+}
+
+// stood is where the pit stood over the cook, °C: the middle of its readings,
+// else its aim, else what is usual.
+func (c *cook) stood() float64 {
+	var all []float64
+	for _, r := range c.pit {
+		if !r.Time.Before(c.on) && !r.Time.After(c.off) {
+			all = append(all, r.C)
+		}
+	}
+	if len(all) > 0 {
+		return score.Quantile(all, .5)
+	}
+	if aim, ok := c.AimPit(c.on); ok && aim >= coldest && aim <= hottest {
+		return aim
+	}
+	return usualPit
+}
+
+// touches are the acts that change the fire or let the heat out.
+var touches = []journal.Act{
+	journal.SetPit, journal.On, journal.Off, journal.Vent, journal.AddFuel, journal.AddWood, journal.OpenLid,
+	journal.Turn, journal.Spritz, journal.PutWrap, journal.Unwrap,
+}
+
+// opens are those of them after which the pit falls at once.
+var opens = []journal.Act{journal.On, journal.Off, journal.AddFuel, journal.OpenLid, journal.Turn, journal.Spritz, journal.PutWrap, journal.Unwrap}
+
+// when are the times of entries that hold one of the acts.
+func (c *cook) when(acts []journal.Act) []time.Time {
+	var out []time.Time
+	for _, e := range c.Entries {
+		if slices.ContainsFunc(e.Items, func(it journal.Item) bool { return slices.Contains(acts, it.Act) }) {
+			out = append(out, e.Time)
+		}
+	}
+	return out
+}
+
+// point is a reading against the aim in force, at hours since the meat went on.
+type point struct {
+	at    time.Time
+	hours float64
+	over  float64 // K over the aim; the temperature itself where there is none
+}
+
+// points are the readings of the settled pit, thinned, those soon after the lid
+// was open left out. aimed reports that there was an aim throughout.
+func (c *cook) points() (out []point, aimed bool) {
+	open := c.when(opens)
+	from := c.on.Add(settledIn)
+	aimed = true
+	for _, r := range c.pit {
+		if r.Time.Before(from) || r.Time.After(c.off) {
+			continue
+		}
+		if n := len(out); n > 0 && r.Time.Sub(out[n-1].at) < apart {
+			continue
+		}
+		if slices.ContainsFunc(open, func(t time.Time) bool { return r.Time.After(t) && r.Time.Sub(t) < disturbed }) {
+			continue
+		}
+		aim, ok := c.AimPit(r.Time)
+		aimed = aimed && ok
+		out = append(out, point{r.Time, r.Time.Sub(c.on).Hours(), r.C - aim})
+	}
+	return out, aimed
+}
+
+// settled is how long the pit took from lit to standing at its aim, and how
+// that is known: it was noted, read, or is taken from when the meat went on.
+func (c *cook) settled() (minutes float64, noted, ok bool) {
+	if !c.hasLit {
+		return 0, false, false
+	}
+	if t, ok := c.First(journal.Settled); ok && t.After(c.lit) && !t.After(c.on.Add(time.Hour)) {
+		return t.Sub(c.lit).Minutes(), true, true
+	}
+	var since time.Time
+	for i, r := range c.pit {
+		if r.Time.Before(c.lit) || r.Time.After(c.on) {
+			continue
+		}
+		aim, ok := c.AimPit(r.Time)
+		switch {
+		case !ok || math.Abs(r.C-aim) > band || !since.IsZero() && r.Time.Sub(c.pit[i-1].Time) > bandFor:
+			since = time.Time{}
+		case since.IsZero():
+			since = r.Time
+		case r.Time.Sub(since) >= bandFor:
+			return since.Sub(c.lit).Minutes(), true, true
+		}
+	}
+	return c.on.Sub(c.lit).Minutes(), false, true
+}
+
+// lid is what one opening cost.
+type lid struct {
+	dip     float64 // K
+	back    float64 // min; 0 hardly fell
+	hasBack bool
+}
+
+// openings reads the lids and spritzes near which the pit was read often enough.
+func (c *cook) openings() []lid {
+	var out []lid
+	open := c.when(opens)
+	for _, at := range c.when([]journal.Act{journal.OpenLid, journal.Spritz}) {
+		if at.Before(c.on.Add(settledIn)) || at.After(c.off) {
+			continue
+		}
+		end := at.Add(lidWindow)
+		for _, t := range open {
+			if t.After(at) && t.Before(end) {
+				end = t
+			}
+		}
+		if l, ok := c.opening(at, end); ok {
+			out = append(out, l)
+		}
+	}
+	return out
+}
+
+func (c *cook) opening(at, end time.Time) (lid, bool) {
+	var before []float64
+	var after []journal.Reading
+	for _, r := range c.pit {
+		switch {
+		case r.Time.After(end) || r.Time.Before(at.Add(-lidBefore)):
+		case r.Time.After(at):
+			after = append(after, r)
+		default:
+			before = append(before, r.C)
+		}
+	}
+	if len(before) == 0 || len(after) == 0 || after[0].Time.Sub(at) > lidFirst {
+		return lid{}, false
+	}
+	stood := score.Quantile(before, .5)
+	lowest := 0
+	for i, r := range after {
+		if i > 0 && r.Time.Sub(after[i-1].Time) > lidGap {
+			after = after[:i]
+			break
+		}
+		if r.C < after[lowest].C && r.Time.Sub(at) <= lowestBy {
+			lowest = i
+		}
+	}
+	l := lid{dip: math.Max(0, stood-after[lowest].C)}
+	if l.dip <= backWithin {
+		return l, true
+	}
+	want := stood - backWithin
+	for i := lowest + 1; i < len(after); i++ {
+		if a, b := after[i-1], after[i]; b.C >= want {
+			share := (want - a.C) / (b.C - a.C)
+			t := a.Time.Add(time.Duration(share * float64(b.Time.Sub(a.Time))))
+			l.back, l.hasBack = t.Sub(at).Minutes(), true
+			break
+		}
+	}
+	return l, true
+}
+
+// night is the slope over the night hours, K/h.
+func night(points []point) (slope float64, ok bool) {
+	var in []point
+	for _, p := range points {
+		if p.hours >= nightFrom.Hours() && p.hours <= nightTo.Hours() {
+			in = append(in, p)
+		}
+	}
+	if len(in) < leastNight || in[len(in)-1].hours-in[0].hours < nightSpan.Hours() {
+		return 0, false
+	}
+	var s pooled
+	s.add(in)
+	return s.slope()
+}
+
+// alone is the slope while nobody touched the fire, K/h, over all such
+// stretches together, each about its own middle.
+func (c *cook) alone(points []point) (slope float64, ok bool) {
+	var s pooled
+	var span time.Duration
+	marks := append(c.when(touches), c.off)
+	slices.SortFunc(marks, time.Time.Compare)
+	for i := 1; i < len(marks); i++ {
+		var in []point
+		for _, p := range points {
+			if !p.at.Before(marks[i-1].Add(untouched)) && !p.at.After(marks[i]) {
+				in = append(in, p)
+			}
+		}
+		if len(in) > 1 {
+			s.add(in)
+			span += in[len(in)-1].at.Sub(in[0].at)
+		}
+	}
+	if span < leastAlone {
+		return 0, false
+	}
+	return s.slope()
+}
+
+// pooled gathers a common slope from stretches that lie at different heights.
+type pooled struct{ xx, xy float64 }
+
+func (s *pooled) add(in []point) {
+	var x, y float64
+	for _, p := range in {
+		x += p.hours / float64(len(in))
+		y += p.over / float64(len(in))
+	}
+	for _, p := range in {
+		s.xx += (p.hours - x) * (p.hours - x)
+		s.xy += (p.hours - x) * (p.over - y)
+	}
+}
+
+func (s *pooled) slope() (float64, bool) {
+	if s.xx <= 0 {
+		return 0, false
+	}
+	return s.xy / s.xx, true
+}
+
+// hand is how far the notes made by hand lie over the probe series, K: the
+// middle of the pairs.
+func (c *cook) hand() (over float64, ok bool) {
+	var probed, pairs []float64
+	var times []time.Time
+	for _, r := range c.pit {
+		if r.Probe {
+			probed, times = append(probed, r.C), append(times, r.Time)
+		}
+	}
+	for _, r := range c.pit {
+		if r.Probe {
+			continue
+		}
+		i, _ := slices.BinarySearchFunc(times, r.Time, time.Time.Compare)
+		best := -1
+		for _, k := range []int{i - 1, i} {
+			if k >= 0 && k < len(times) && times[k].Sub(r.Time).Abs() <= handNear && (best < 0 || times[k].Sub(r.Time).Abs() < times[best].Sub(r.Time).Abs()) {
+				best = k
+			}
+		}
+		if best >= 0 {
+			pairs = append(pairs, r.C-probed[best])
+		}
+	}
+	const least = 3
+	if len(pairs) < least {
+		return 0, false
+	}
+	return score.Quantile(pairs, .5), true
+}

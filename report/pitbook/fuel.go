@@ -1,0 +1,128 @@
+package pitbook
+
+import (
+	"fmt"
+	"math"
+	"strings"
+)
+
+// Heat of a fire that can be believed, kW (chosen): a candle and a bread oven
+// lie outside.
+const (
+	leastHeat = .3
+	mostHeat  = 60.0
+)
+
+// kilowatts is the heat of kg charcoal an hour.
+func kilowatts(kgPerHour float64) float64 { return kgPerHour * charcoal / 3.6 }
+
+// burn learns the fuel an hour and what the weather does to it.
+func (b *Book) burn(own []*cook, s starts) {
+	b.Fuel = mainFuel(own)
+	var rates []float64
+	var rows [][]float64
+	var other, unlit, odd, unweighed int
+	var air, wind, over mean
+	for _, c := range own {
+		kg, ok := c.FuelBurned()
+		if !ok {
+			if c.Fuel.Loaded.Known && c.Fuel.Left.Known {
+				unweighed++
+			}
+			continue
+		}
+		if c.Fuel.Kind != "" && !strings.EqualFold(c.Fuel.Kind, b.Fuel) {
+			other++
+			continue
+		}
+		hours := c.off.Sub(c.on).Hours() + b.Settle.Likely/60
+		if c.hasLit {
+			hours = c.off.Sub(c.lit).Hours()
+		} else {
+			unlit++
+		}
+		rate := kg / hours
+		if heat := kilowatts(rate); !(heat > leastHeat && heat < mostHeat) {
+			odd++
+			continue
+		}
+		row := []float64{0, 0}
+		if w := c.Weather; w.Air.Known {
+			row[0] = (c.stood() - w.Air.Base - usualOver) / 10
+			air.add(w.Air.Base)
+			over.add(row[0])
+		}
+		if w := c.Weather; w.Wind.Known {
+			row[1] = w.Wind.Base - usualWind
+			wind.add(w.Wind.Base)
+		}
+		rates, rows = append(rates, rate), append(rows, row)
+	}
+	b.fuel = learn(fuelSpread.at(s.fuel), weatherSlope, weatherSD, rows, rates)
+	b.Air, b.HasAir = air.value()
+	b.Blow, b.HasWind = wind.value()
+	b.over, _ = over.value()
+	if b.HasWind {
+		b.wind = b.Blow - usualWind
+	}
+	b.FuelPerHour = Figure{N: len(rates), From: cookCount(len(rates))}
+	if len(rates) == 0 {
+		b.FuelPerHour.From = b.chosen()
+	}
+	b.FuelPerHour.Likely, b.FuelPerHour.Low, b.FuelPerHour.High = b.fuel.next(b.over, b.wind)
+	b.Cold, b.Wind = b.effect(1, air.n), b.effect(2, wind.n)
+	if len(rates) > 0 && unlit > 0 {
+		b.note("%s of the fuel did not note when it was lit; %.0f min before the meat is taken.", cookCount(unlit), b.Settle.Likely)
+	}
+	if other > 0 {
+		b.note("%s with another fuel left out of the fuel: a kilo of wood holds half the heat of one of charcoal.", cookCount(other))
+	}
+	if odd > 0 {
+		b.note("%s left out of the fuel: loaded less left over the hours is no fire (under %g or over %g kW).", cookCount(odd), leastHeat, mostHeat)
+	}
+	if unweighed > 0 {
+		b.note("%s left out of the fuel: fuel went on later without a weight, or more was left than loaded.", cookCount(unweighed))
+	}
+}
+
+// effect is that of a column, as a share.
+func (b *Book) effect(column, n int) Effect {
+	likely, low, high, shown := b.fuel.slope(column)
+	return Effect{math.Expm1(likely), math.Expm1(low), math.Expm1(high), n, n >= leastWeather && shown >= leastShown}
+}
+
+// mainFuel is the kind most cooks name.
+func mainFuel(own []*cook) string {
+	times := map[string]int{}
+	best := ""
+	for _, c := range own {
+		kind := strings.ToLower(c.Fuel.Kind)
+		if kind == "" {
+			continue
+		}
+		times[kind]++
+		if n := times[kind]; n > times[best] || n == times[best] && kind < best {
+			best = kind
+		}
+	}
+	return best
+}
+
+// mean is a running mean.
+type mean struct {
+	sum float64
+	n   int
+}
+
+func (m *mean) add(v float64) { m.sum, m.n = m.sum+v, m.n+1 }
+
+func (m *mean) value() (float64, bool) {
+	if m.n == 0 {
+		return 0, false
+	}
+	return m.sum / float64(m.n), true
+}
+
+func (b *Book) note(format string, args ...any) {
+	b.Notes = append(b.Notes, fmt.Sprintf(format, args...))
+}

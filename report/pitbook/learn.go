@@ -1,0 +1,149 @@
+package pitbook
+
+import (
+	"fmt"
+	"math"
+
+	"ashbook/report/numeric/score"
+)
+
+// settle learns how long the fire takes. Where enough cooks noted or read it,
+// those alone count: when the meat went on is only the latest it can have been.
+func (b *Book) settle(own []*cook, s starts) {
+	const enough = 3
+	var noted, waited []float64
+	for _, c := range own {
+		minutes, isNoted, ok := c.settled()
+		switch {
+		case !ok:
+		case isNoted:
+			noted = append(noted, minutes)
+		default:
+			waited = append(waited, minutes)
+		}
+	}
+	spread := settleSpread.at(s.settle)
+	switch {
+	case len(noted) >= enough || len(waited) == 0:
+		b.Settle = b.figure(spread, noted, cookCount(len(noted))+", noted or read")
+	case len(noted) == 0:
+		b.Settle = b.figure(spread, waited, cookCount(len(waited))+", lit to on: at most that")
+	default:
+		all := append(append([]float64{}, noted...), waited...)
+		b.Settle = b.figure(spread, all, fmt.Sprintf("%s noted or read, %d lit to on: at most that", cookCount(len(noted)), len(waited)))
+	}
+}
+
+// lids learns what an open lid costs.
+func (b *Book) lids(own []*cook, s starts) {
+	var dips, backs []float64
+	cooks, never := 0, 0
+	for _, c := range own {
+		all := c.openings()
+		if len(all) > 0 {
+			cooks++
+		}
+		for _, l := range all {
+			dips = append(dips, math.Max(l.dip, 1))
+			switch {
+			case l.hasBack:
+				backs = append(backs, math.Max(l.back, 1))
+			case l.dip > backWithin:
+				never++
+			}
+		}
+	}
+	in := " in " + cookCount(cooks)
+	b.Dip = b.figure(dipSpread.at(s.dip), dips, counted(len(dips), "lid", "lids")+in)
+	b.Recovery = b.figure(backSpread.at(s.recover), backs, counted(len(backs), "lid", "lids")+in)
+	if never > 0 {
+		b.note("%s not seen to come back before the next act, the next gap or 90 minutes: left out of the coming back.", counted(never, "lid was", "lids were"))
+	}
+}
+
+// stand learns how the settled pit stands: about its middle, about its aim, and
+// as the hours go.
+func (b *Book) stand(own []*cook, s starts) {
+	var steady, over, nights, alone, hand []float64
+	strange := 0
+	for _, c := range own {
+		strange += c.strange
+		points, aimed := c.points()
+		if len(points) >= leastSteady {
+			values := make([]float64, len(points))
+			for i, p := range points {
+				values[i] = p.over
+			}
+			if aimed {
+				over = append(over, score.Quantile(values, .5))
+			}
+			steady = append(steady, math.Max(.5, (score.Quantile(values, tail)-score.Quantile(values, 1-tail))/2))
+		}
+		if v, ok := night(points); ok {
+			nights = append(nights, v)
+		}
+		if v, ok := c.alone(points); ok {
+			alone = append(alone, v)
+		}
+		if v, ok := c.hand(); ok {
+			hand = append(hand, v)
+		}
+	}
+	b.Steady = b.figure(steadySpread.at(s.steady), steady, cookCount(len(steady))+fmt.Sprintf(", %d readings or more", leastSteady))
+	b.Over = b.figure(overSpread, over, cookCount(len(over)))
+	b.Night = b.figure(nightSpread, nights, cookCount(len(nights)))
+	b.Alone = b.figure(aloneSpread.at(s.alone), alone, cookCount(len(alone))+", 90 min untouched")
+	b.Hand = b.figure(handSpread, hand, cookCount(len(hand))+" with both")
+	if strange > 0 {
+		b.note("%s left out: under 20 °C (68 °F) or over 250 °C (482 °F) is no slow pit.", counted(strange, "pit reading", "pit readings"))
+	}
+	if b.Hand.Own() && b.Pit.Offset.Known && math.Abs(b.Hand.Likely-b.Pit.Offset.Base) < math.Abs(b.Hand.Likely) && math.Abs(b.Pit.Offset.Base) >= 4 {
+		b.note("What is noted by hand lies nearer to the lid gauge than to the probe: note what the probe at the grate says.")
+	}
+}
+
+// ask says what to note next time so that more can be told.
+func (b *Book) ask(own []*cook) {
+	ask := func(missing bool, what string) {
+		if missing {
+			b.Next = append(b.Next, what)
+		}
+	}
+	setting := b.Pit.Setting
+	var lit, air, wind int
+	for _, c := range own {
+		if c.hasLit {
+			lit++
+		}
+		if c.Weather.Air.Known {
+			air++
+		}
+		if c.Weather.Wind.Known {
+			wind++
+		}
+	}
+	const few = 3
+	ask(!b.Filed, "a file pits/"+b.Name+".md with its kind, so that the starting values fit it")
+	ask(b.FuelPerHour.N < few, "the fuel loaded, and next day what is left (fuel: kind, loaded, left)")
+	ask(lit < few, "lit, when you light it")
+	ask(b.Settle.N < few || lit > 0 && !b.settledNoted(own, few), "settled, when it stands at its aim")
+	ask(!b.Cold.Told && air < leastWeather || !b.Wind.Told && wind < leastWeather, "the air and the wind (weather: air, wind)")
+	if setting {
+		ask(true, "a probe at the grate: what is noted here is the setting, and says nothing of how the pit stands")
+	} else {
+		ask(b.Steady.N < few, "the pit, at every look")
+	}
+	ask(b.Recovery.N < few, "lid, whenever you open it, with a probe series running")
+	ask(!b.Pit.Offset.Known, "offset in pits/"+b.Name+".md: what the lid gauge reads over a probe at the grate")
+}
+
+// settledNoted reports whether so many cooks tell when the pit had settled.
+func (b *Book) settledNoted(own []*cook, enough int) bool {
+	n := 0
+	for _, c := range own {
+		if _, noted, ok := c.settled(); ok && noted {
+			n++
+		}
+	}
+	return n >= enough
+}

@@ -1,0 +1,277 @@
+package pitbook
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+	"ashbook/report/page"
+)
+
+// line is one figure of a book as it is shown.
+type line struct {
+	name, key string
+	figure    func(*Book) Figure
+	unit      unit
+	start     bool // a starting value says something where no cook does
+}
+
+var lines = []line{
+	{"fuel from lit to off", "fuel_kg_per_h", func(b *Book) Figure { return b.FuelPerHour }, perHour, true},
+	{"settles in", "settle_min", func(b *Book) Figure { return b.Settle }, minutes, true},
+	{"open lid, falls by", "dip_k", func(b *Book) Figure { return b.Dip }, degrees, true},
+	{"back within 5 °C in", "recovery_min", func(b *Book) Figure { return b.Recovery }, minutes, true},
+	{"stands within ±", "steady_k", func(b *Book) Figure { return b.Steady }, degrees, true},
+	{"over its aim", "over_k", func(b *Book) Figure { return b.Over }, difference, false},
+	{"drift, minded, hours 2–8", "night_k_per_h", func(b *Book) Figure { return b.Night }, slope, false},
+	{"drift, left alone", "alone_k_per_h", func(b *Book) Figure { return b.Alone }, slope, true},
+	{"hand notes over probe", "hand_k", func(b *Book) Figure { return b.Hand }, difference, false},
+}
+
+// Named is a figure with its key in JSON, which ends in its unit.
+type Named struct {
+	Key string
+	Figure
+}
+
+// Figures are the figures of a book in the order they are shown; those that
+// neither cooks nor a starting value stand behind are left out.
+func (b *Book) Figures() []Named {
+	var out []Named
+	for _, l := range lines {
+		if f := l.figure(b); f.Own() || l.start {
+			out = append(out, Named{l.key, f})
+		}
+	}
+	return out
+}
+
+// unit says how a figure is printed: as a number, and its unit.
+type unit func(v float64, sys measure.System) (number, symbol string)
+
+func perHour(v float64, sys measure.System) (string, string) {
+	if sys == measure.US {
+		return fmt.Sprintf("%.1f", v/pound), "lb/h"
+	}
+	return fmt.Sprintf("%.2f", v), "kg/h"
+}
+
+func minutes(v float64, _ measure.System) (string, string) { return fmt.Sprintf("%.0f", v), "min" }
+
+func degrees(v float64, sys measure.System) (string, string) {
+	return strings.TrimPrefix(kelvin(v, 0, sys), "+"), symbol(sys)
+}
+
+func difference(v float64, sys measure.System) (string, string) {
+	return kelvin(v, 0, sys), symbol(sys)
+}
+
+func slope(v float64, sys measure.System) (string, string) {
+	return kelvin(v, 1, sys), symbol(sys) + "/h"
+}
+
+const pound = .45359237
+
+func symbol(sys measure.System) string { return measure.Degrees(0, sys).Unit.Symbol }
+
+// kelvin is a difference of temperature in the reader's unit, without it.
+func kelvin(v float64, decimals int, sys measure.System) string {
+	n, _, _ := strings.Cut(measure.FormatDifference(v, decimals, sys), " ")
+	return n
+}
+
+// rename puts the reader's unit in a name that holds a temperature.
+func rename(name string, sys measure.System) string {
+	return strings.Replace(name, "5 °C", strings.TrimPrefix(measure.FormatDifference(backWithin, 0, sys), "+"), 1)
+}
+
+// between prints a range: "0.53 – 0.68".
+func between(l line, f Figure, sys measure.System) string {
+	low, _ := l.unit(f.Low, sys)
+	high, _ := l.unit(f.High, sys)
+	return low + " – " + high
+}
+
+// Page is one pit in full.
+func (b *Book) Page(s journal.Settings) page.Page {
+	p := page.Page{Title: b.Name, Aside: cookCount(b.Cooks)}
+	if b.Pit.Kind != "" && !strings.EqualFold(string(b.Pit.Kind), b.Name) {
+		p.Title += " · " + string(b.Pit.Kind)
+	}
+	p.Lead = b.says(s.Units)
+	t := page.Table{Columns: []page.Column{{}, {Title: "likely", Right: true}, {Title: "8 in 10 cooks", Right: true}, {Title: "rests on"}}}
+	for _, l := range lines {
+		f := l.figure(b)
+		row := []string{rename(l.name, s.Units), "–", "", "nothing noted yet"}
+		if f.Own() || l.start {
+			number, symbol := l.unit(f.Likely, s.Units)
+			row = []string{row[0], number + " " + symbol, between(l, f, s.Units), f.From}
+		}
+		t.Rows = append(t.Rows, page.Row{Cells: row})
+	}
+	p.Add(page.Section{Table: t})
+	p.Add(page.Section{Heading: "Fuel and weather", Lines: b.weather(s.Units)})
+	p.Add(page.Section{Heading: "The pit", Facts: b.facts(s.Units)})
+	p.Add(page.Section{Heading: "To know more, note next time", Lines: b.Next})
+	p.Add(page.Section{Heading: "Left out, and odd", Lines: b.Notes})
+	p.Note(restsOn)
+	return p
+}
+
+const restsOn = "Each range holds 8 in 10 cooks, those to come as well. Few cooks are drawn towards what is usual of the kind of pit, which is chosen: no source gives it."
+
+// says is the book in a sentence or two.
+func (b *Book) says(sys measure.System) []string {
+	var out []string
+	fuel := b.FuelPerHour
+	name := b.Fuel
+	if name == "" {
+		name = "fuel"
+	}
+	if fuel.Own() && b.Hours > 0 {
+		out = append(out, fmt.Sprintf("Your usual %s here burn %s of %s (%s to %s). It settles in %.0f min; 9 in 10 times %.0f will do.",
+			roundHours(b.Hours), massOf(fuel.Likely*b.Hours, sys), name, massOf(fuel.Low*b.Hours, sys), massOf(fuel.High*b.Hours, sys), b.Settle.Likely, roundUp(b.Settle.High)))
+	}
+	if f := b.Over; f.Own() && math.Abs(f.Likely) >= 2 {
+		gap := strings.Trim(measure.FormatDifference(f.Likely, 0, sys), "+−")
+		says := "It stands %s under its aim: set it that much over, or give the meat longer."
+		if f.Likely > 0 {
+			says = "It stands %s over its aim: set it that much under, or expect the meat sooner."
+		}
+		out = append(out, fmt.Sprintf(says, gap))
+	}
+	return out
+}
+
+// roundUp is to the next five.
+func roundUp(v float64) float64 { return 5 * math.Ceil(v/5) }
+
+func roundHours(h float64) string { return strconv.FormatFloat(math.Round(h*2)/2, 'f', -1, 64) + " h" }
+
+func massOf(kg float64, sys measure.System) string { return measure.FormatMass(kg, sys) }
+
+// weather says what cold and wind do to the fuel.
+func (b *Book) weather(sys measure.System) []string {
+	cold, wind, kelvins, speed := "10 °C colder", "1 m/s more wind", 10.0, 1.0
+	if sys == measure.US {
+		cold, wind, kelvins, speed = "20 °F colder", "5 mph more wind", 100.0/9, 5*1609.344/3600
+	}
+	var out []string
+	if b.FuelPerHour.Own() {
+		out = append(out, b.usualWeather(sys))
+	}
+	out = append(out, b.Cold.says(cold, kelvins/10, "as the heat lost goes with what the pit stands over the air"), b.Wind.says(wind, speed, "a chosen figure"))
+	if b.FuelPerHour.Own() && slices.Contains(charcoals, b.Fuel) {
+		out = append(out, fmt.Sprintf("As charcoal at %g MJ/kg that is %.0f kW.", charcoal, kilowatts(b.FuelPerHour.Likely)))
+	}
+	return out
+}
+
+// charcoals are the fuels whose heat is that of charcoal.
+var charcoals = []string{"", "charcoal", "lump"}
+
+func (b *Book) usualWeather(sys measure.System) string {
+	if !b.HasAir {
+		return "No weather is noted; the rate is in whatever it was."
+	}
+	s := "The rate is in your usual weather here, " + measure.FormatTemperature(b.Air, sys)
+	if b.HasWind {
+		n, unit := b.Blow, "m/s"
+		if sys == measure.US {
+			n, unit = n*3600/1609.344, "mph"
+		}
+		s += fmt.Sprintf(" and %.0f %s of wind", n, unit)
+	}
+	return s + "."
+}
+
+// says prints an effect for so many of its steps.
+func (e Effect) says(what string, steps float64, why string) string {
+	percent := func(share float64) string {
+		return fmt.Sprintf("%.0f", 100*(math.Pow(1+share, steps)-1))
+	}
+	if !e.Told {
+		return fmt.Sprintf("%s: cannot tell yet (%s); %s %% more is taken, %s.", what, cookCount(e.N), percent(e.Likely), why)
+	}
+	return fmt.Sprintf("%s: %s %% more fuel (%s to %s), from %s.", what, percent(e.Likely), percent(e.Low), percent(e.High), cookCount(e.N))
+}
+
+func (b *Book) facts(sys measure.System) []page.Fact {
+	var out []page.Fact
+	add := func(name, value string) { out = append(out, page.Fact{Name: name, Value: value}) }
+	if !b.Filed {
+		add("file", "none; pits/"+b.Name+".md would hold its kind and its lid gauge")
+		return out
+	}
+	add("pit readings", map[bool]string{false: "measured at the grate", true: "the setting, not a measurement"}[b.Pit.Setting])
+	if b.Pit.Grate.Known {
+		add("grate", b.Pit.Grate.In(sys))
+	}
+	if o := b.Pit.Offset; o.Known {
+		gap := strings.Trim(measure.FormatDifference(o.Base, 0, sys), "+−")
+		switch {
+		case strings.HasPrefix(gap, "0 "):
+			add("lid gauge", "reads as the grate")
+		case o.Base > 0:
+			add("lid gauge", "reads "+gap+" over the grate")
+		default:
+			add("lid gauge", "reads "+gap+" under the grate")
+		}
+	}
+	return out
+}
+
+// columns is how many pits stand beside each other (chosen: three fit 60 cells).
+const columns = 3
+
+// Table is all pits beside each other.
+func Table(books []Book, s journal.Settings) page.Page {
+	p := page.Page{Title: "Pits", Aside: counted(len(books), "pit", "pits")}
+	if len(books) == 0 {
+		p.Lead = []string{"No pit has a file in pits, and no cook names one."}
+		return p
+	}
+	for from := 0; from < len(books); from += columns {
+		p.Add(page.Section{Table: tableOf(books[from:min(from+columns, len(books))], s.Units)})
+	}
+	p.Note("Likely, and in brackets the range of 8 in 10 cooks and the cooks, for lids the lids, it rests on. Where no cook tells it stands what was chosen for the kind of pit.")
+	return p
+}
+
+func tableOf(books []Book, sys measure.System) page.Table {
+	t := page.Table{Columns: []page.Column{{}}}
+	kinds, cooks := page.Row{Cells: []string{"kind"}}, page.Row{Cells: []string{"cooks"}}
+	for i := range books {
+		kind := string(books[i].Pit.Kind)
+		if kind == "" {
+			kind = "–"
+		}
+		t.Columns = append(t.Columns, page.Column{Title: books[i].Name})
+		kinds.Cells, cooks.Cells = append(kinds.Cells, kind), append(cooks.Cells, strconv.Itoa(books[i].Cooks))
+	}
+	t.Rows = append(t.Rows, kinds, cooks)
+	for _, l := range lines {
+		_, symbol := l.unit(0, sys)
+		row := page.Row{Cells: []string{rename(l.name, sys) + ", " + symbol}}
+		for i := range books {
+			f := l.figure(&books[i])
+			number, _ := l.unit(f.Likely, sys)
+			switch {
+			case f.Own():
+				low, _ := l.unit(f.Low, sys)
+				high, _ := l.unit(f.High, sys)
+				row.Cells = append(row.Cells, fmt.Sprintf("%s (%s…%s; %d)", number, low, high, f.N))
+			case l.start:
+				row.Cells = append(row.Cells, number+" chosen")
+			default:
+				row.Cells = append(row.Cells, "–")
+			}
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}

@@ -1,0 +1,75 @@
+package pitbook
+
+import "ashbook/journal"
+
+// starts are the figures of a kind of pit before its own cooks are known.
+//
+// No source gives them. Fuel in kg/h is chosen so that its heat is that of a
+// few kilowatts (charcoal 30 MJ/kg); settling and coming back from a lid are
+// chosen by the mass there is to warm: brick slow, thin steel quick.
+type starts struct {
+	fuel    float64 // kg/h
+	settle  float64 // min
+	dip     float64 // K
+	recover float64 // min
+	steady  float64 // K
+	alone   float64 // K/h
+}
+
+var byKind = map[journal.PitKind]starts{
+	journal.Ceramic:  {fuel: .25, settle: 60, dip: 15, recover: 15, steady: 4, alone: -1},
+	journal.Kettle:   {fuel: .40, settle: 40, dip: 30, recover: 15, steady: 7, alone: -2.5},
+	journal.Bullet:   {fuel: .30, settle: 45, dip: 20, recover: 15, steady: 6, alone: -1.5},
+	journal.Drum:     {fuel: .50, settle: 45, dip: 30, recover: 15, steady: 7, alone: -2},
+	journal.Offset:   {fuel: 1.5, settle: 60, dip: 20, recover: 12, steady: 10, alone: -8},
+	journal.Brick:    {fuel: .60, settle: 75, dip: 15, recover: 20, steady: 6, alone: -1.5},
+	journal.Cabinet:  {fuel: .50, settle: 40, dip: 25, recover: 12, steady: 6, alone: -2},
+	journal.OtherPit: {fuel: .50, settle: 50, dip: 22, recover: 15, steady: 7, alone: -2},
+}
+
+// startsOf are those of a kind; of one that is not known, those of "other".
+func startsOf(k journal.PitKind) starts {
+	if s, ok := byKind[k]; ok {
+		return s
+	}
+	return byKind[journal.OtherPit]
+}
+
+// Spreads of the starting values (chosen): between pits of a kind, and between
+// the cooks of one.
+var (
+	fuelSpread   = start{between: .5, within: .15, log: true}
+	settleSpread = start{between: .5, within: .3, log: true}
+	dipSpread    = start{between: .5, within: .4, log: true}
+	backSpread   = start{between: .5, within: .4, log: true}
+	steadySpread = start{between: .4, within: .3, log: true}
+	overSpread   = start{between: 6, within: 4}
+	aloneSpread  = start{between: 2, within: 1.5}
+	nightSpread  = start{between: 1.5, within: 1}
+	handSpread   = start{between: 8, within: 3}
+)
+
+// at is the spread about a middle.
+func (s start) at(middle float64) start {
+	s.middle = middle
+	return s
+}
+
+// What the weather does to the fuel before cooks have shown it. Heat lost is as
+// the pit stands over the air, 100 K or so: a tenth of it in 10 K. Wind adds
+// some 3 % a m/s (chosen; none to a buried pit, more to thin steel).
+var (
+	weatherSlope = []float64{.10, .03}
+	weatherSD    = []float64{.05, .03}
+)
+
+// The weather the slopes are counted from.
+const (
+	usualOver = 100.0 // K the pit stands over the air
+	usualWind = 3.0   // m/s
+	usualPit  = 115.0 // °C, of a cook that names none
+)
+
+// Charcoal holds 30 MJ/kg (general tables of heating values, read); wood half
+// of that.
+const charcoal = 30.0
