@@ -1,6 +1,7 @@
 package main
 
 import (
+	"slices"
 	"strings"
 
 	"ashbook/journal/shorthand"
@@ -57,25 +58,35 @@ func (a *app) pit(name string) error {
 	return nil
 }
 
-// indexFold finds a name, whatever its case, blanks written as hyphens or not;
-// −1 for none.
+// indexFold finds a name, whatever its case, blanks written as hyphens or not,
+// or the only one that holds the word; −1 for none.
 func indexFold(names []string, name string) int {
 	plain := func(s string) string { return strings.ToLower(strings.ReplaceAll(strings.TrimSpace(s), " ", "-")) }
+	found := holding(names, plain(name))
 	for i, n := range names {
-		if plain(n) == plain(name) {
+		if plain(n) == plain(name) || len(found) == 1 && n == found[0] {
 			return i
 		}
 	}
 	return -1
 }
 
+// holding are the names that hold a word, its case aside.
+func holding(names []string, word string) []string {
+	return slices.DeleteFunc(slices.Clone(names), func(n string) bool { return !strings.Contains(strings.ToLower(n), word) })
+}
+
 // unknownName says that there is no pit, or mix, of that name, and which was
 // perhaps meant.
 func unknownName(what, name string, names []string) error {
 	err := usage("no %s is called %q", what, name)
-	near := shorthand.Nearest(strings.ReplaceAll(name, " ", "-"), names)
+	word := strings.ToLower(strings.ReplaceAll(name, " ", "-"))
+	near := holding(names, word)
 	if len(near) == 0 {
-		near = names
+		near = shorthand.Nearest(word, names)
+	}
+	if len(near) == 0 {
+		near = names[:min(5, len(names))]
 	}
 	if len(near) == 0 {
 		return err

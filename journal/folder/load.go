@@ -12,6 +12,7 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
+	"ashbook/journal/mixfile"
 	"ashbook/journal/series"
 )
 
@@ -164,10 +165,13 @@ func (f *Folder) parse(p string, data []byte) (cookfile.File, error) {
 // not there is one.
 func SeriesPath(cook string) string { return strings.TrimSuffix(cook, ".md") + ".csv" }
 
-// pitsDir holds a file for each pit.
-const pitsDir = "pits"
+// pitsDir holds a file for each pit, mixesDir one for each mix.
+const (
+	pitsDir  = "pits"
+	mixesDir = "mixes"
+)
 
-// Check reads every file of the journal: cooks, probe series, pits, settings. It
+// Check reads every file of the journal: cooks, probe series, pits, mixes, settings. It
 // returns how many cooks there are and what is wrong, by place.
 func (f *Folder) Check() (cooks int, problems []journal.Problem) {
 	all, problems := f.List()
@@ -177,8 +181,9 @@ func (f *Folder) Check() (cooks int, problems []journal.Problem) {
 			problems = append(problems, more...)
 		}
 	}
-	_, more := f.Pits()
-	problems = append(problems, more...)
+	_, ofPits := f.Pits()
+	_, ofMixes := f.Mixes()
+	problems = append(append(problems, ofPits...), ofMixes...)
 	slices.SortStableFunc(problems, journal.ByPlace)
 	return len(all), problems
 }
@@ -203,28 +208,39 @@ func (f *Folder) readSeries(cook string) (journal.Series, []journal.Problem) {
 
 // Pits reads the pit files, by name.
 func (f *Folder) Pits() (pits []journal.Pit, problems []journal.Problem) {
-	entries, err := os.ReadDir(f.full(pitsDir))
+	return filesOf(f, pitsDir, cookfile.ParsePit)
+}
+
+// Mixes reads the mix files, by name.
+func (f *Folder) Mixes() (mixes []journal.Mix, problems []journal.Problem) {
+	return filesOf(f, mixesDir, mixfile.Parse)
+}
+
+// filesOf reads every file of a folder that holds one thing each. One that cannot
+// be read is a problem and hides no other.
+func filesOf[T any](f *Folder, dir string, parse func(string, []byte) (T, []journal.Problem, error)) (all []T, problems []journal.Problem) {
+	entries, err := os.ReadDir(f.full(dir))
 	if err != nil {
 		return nil, nil
 	}
 	for _, e := range entries {
-		p := path.Join(pitsDir, e.Name())
+		p := path.Join(dir, e.Name())
 		if !strings.HasSuffix(p, ".md") || strings.HasPrefix(e.Name(), ".") {
 			continue
 		}
 		data, err := f.Bytes(p)
 		if err == nil {
-			var pit journal.Pit
+			var one T
 			var more []journal.Problem
-			pit, more, err = cookfile.ParsePit(p, data)
+			one, more, err = parse(p, data)
 			problems = append(problems, more...)
 			if err == nil {
-				pits = append(pits, pit)
+				all = append(all, one)
 			}
 		}
 		if err != nil {
 			problems = append(problems, problem(p, err))
 		}
 	}
-	return pits, problems
+	return all, problems
 }

@@ -70,7 +70,7 @@ type unitName struct {
 // Quantity is a number in base units with the words it came from. The zero
 // value means "not recorded"; 0 °C is recorded.
 type Quantity[D dimension] struct {
-	Base    float64 // °C, kg, m, s, m/s, fraction of 1, g per kg
+	Base    float64 // °C, kg, m, s, m/s, fraction of 1, g per kg, l
 	Unit    Unit    // the unit typed; of a compound ("4 lb 6 oz") the first
 	Text    string  // as typed, trimmed; may be empty in a computed value
 	Known   bool    // false: not recorded
@@ -78,7 +78,7 @@ type Quantity[D dimension] struct {
 }
 
 // The quantities of a cook. Base units: °C; kg; m; s; m/s; 1 (so 80 % is .8);
-// g per kg.
+// g per kg; l.
 type (
 	Temperature = Quantity[temperature]
 	Mass        = Quantity[mass]
@@ -87,6 +87,7 @@ type (
 	Speed       = Quantity[speed]
 	Share       = Quantity[share]
 	Rate        = Quantity[rate]
+	Volume      = Quantity[volume]
 )
 
 type (
@@ -97,13 +98,25 @@ type (
 	speed       struct{}
 	share       struct{}
 	rate        struct{}
+	volume      struct{}
 )
 
 // Factors: international avoirdupois pound .45359237 kg and inch .0254 m are
-// exact by definition (NIST Handbook 44, appendix C).
+// exact by definition, and so is the US quart, 57.75 cubic inches (NIST Handbook
+// 44, appendix C). Kitchen measures are those of US food labels, 21 CFR
+// 101.9(b)(5)(viii): a teaspoon 5 ml, a tablespoon 15 ml, a cup 240 ml.
 const (
 	pound = 0.45359237
 	inch  = 0.0254
+	quart = 57.75 * inch * inch * inch * 1000 // l
+)
+
+// Kitchen measures, l.
+const (
+	Teaspoon   = .005
+	Tablespoon = .015
+	Cup        = .24
+	Quart      = quart
 )
 
 var (
@@ -141,6 +154,16 @@ var (
 		{Unit{"oz/lb", 62.5, 0, US}, nil},
 		{Unit{"%", 10, 0, Metric}, nil},
 	}
+	volumeUnits = []unitName{
+		{Unit{"l", 1, 0, Metric}, []string{"litre", "litres", "liter", "liters"}},
+		{Unit{"dl", .1, 0, Metric}, nil},
+		{Unit{"ml", 1e-3, 0, Metric}, nil},
+		{Unit{"qt", quart, 0, US}, []string{"quart", "quarts"}},
+		{Unit{"gal", 4 * quart, 0, US}, []string{"gallon", "gallons"}},
+		{Unit{"cup", Cup, 0, US}, []string{"cups"}},
+		{Unit{"tbsp", Tablespoon, 0, US}, []string{"tablespoon", "tablespoons"}},
+		{Unit{"tsp", Teaspoon, 0, US}, []string{"teaspoon", "teaspoons"}},
+	}
 )
 
 func (temperature) name() string      { return "temperature" }
@@ -164,6 +187,9 @@ func (share) decimals(Unit) int       { return 0 }
 func (rate) name() string             { return "rate" }
 func (rate) units() []unitName        { return rateUnits }
 func (rate) decimals(u Unit) int      { return map[string]int{"oz/lb": 2}[u.Symbol] }
+func (volume) name() string           { return "volume" }
+func (volume) units() []unitName      { return volumeUnits }
+func (volume) decimals(u Unit) int    { return map[string]int{"l": 2, "qt": 2}[u.Symbol] }
 
 func (temperature) compound() bool { return false }
 func (mass) compound() bool        { return true }
@@ -172,6 +198,7 @@ func (span) compound() bool        { return true }
 func (speed) compound() bool       { return false }
 func (share) compound() bool       { return false }
 func (rate) compound() bool        { return false }
+func (volume) compound() bool      { return false }
 
 // Preferred returns the unit a reader of that system expects for D.
 func Preferred[D dimension](sys System) Unit {
@@ -279,6 +306,9 @@ func ParseTemperature(s string, sys System) (Temperature, error) { return Parse[
 
 // ParseMass reads "5.2 kg", "11 lb 4 oz".
 func ParseMass(s string, sys System) (Mass, error) { return Parse[mass](s, sys) }
+
+// ParseVolume reads "2 l", "250 ml", "3 qt", "2 cups".
+func ParseVolume(s string, sys System) (Volume, error) { return Parse[volume](s, sys) }
 
 // ParseSpan reads "60 min", "14 h", "1 h 30".
 func ParseSpan(s string) (Span, error) { return Parse[span](s, Metric) }

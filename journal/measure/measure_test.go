@@ -77,6 +77,10 @@ func TestParse(t *testing.T) {
 		q, err := Parse[length](s, sys)
 		return result{q.Base, q.Text, q.Unit.Symbol, q.Assumed}, err
 	}
+	poured := func(s string, sys System) (result, error) {
+		q, err := ParseVolume(s, sys)
+		return result{q.Base, q.Text, q.Unit.Symbol, q.Assumed}, err
+	}
 	tests := []struct {
 		parse func(string, System) (result, error)
 		in    string
@@ -112,6 +116,14 @@ func TestParse(t *testing.T) {
 		{long, "13 cm", Metric, result{.13, "13 cm", "cm", false}},
 		{long, `5"`, Metric, result{.127, `5"`, "in", false}},
 		{long, "1 ft 2 in", Metric, result{14 * 0.0254, "1 ft 2 in", "ft", false}},
+		// 21 CFR 101.9(b)(5)(viii), and NIST Handbook 44, appendix C: a liquid quart
+		// is .946352946 l.
+		{poured, "2 cups", Metric, result{.48, "2 cups", "cup", false}},
+		{poured, "4 tsp", Metric, result{.02, "4 tsp", "tsp", false}},
+		{poured, "2 tbsp", US, result{.03, "2 tbsp", "tbsp", false}},
+		{poured, "1 quart", Metric, result{.946352946, "1 quart", "qt", false}},
+		{poured, "250 ml", US, result{.25, "250 ml", "ml", false}},
+		{poured, "2", Metric, result{2, "2 l", "l", true}},
 	}
 	for _, tt := range tests {
 		got, err := tt.parse(tt.in, tt.sys)
@@ -337,6 +349,7 @@ func TestPrintParses(t *testing.T) {
 		fixed[speed](t, n+gap+unit(speedUnits), sys)
 		fixed[share](t, n+gap+unit(shareUnits), sys)
 		fixed[rate](t, n+gap+unit(rateUnits), sys)
+		fixed[volume](t, n+gap+unit(volumeUnits), sys)
 	})
 }
 

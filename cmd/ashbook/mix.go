@@ -1,0 +1,296 @@
+package main
+
+import (
+	"path"
+	"slices"
+	"strings"
+
+	"ashbook/journal"
+	"ashbook/journal/folder"
+	"ashbook/journal/measure"
+	"ashbook/report/frame"
+	"ashbook/report/mix"
+	"ashbook/report/page"
+	"ashbook/report/page/text"
+
+	"github.com/spf13/cobra"
+)
+
+const mixHelp = `Weigh out a rub, a sauce or a slaw for a cook: the parts in grams with kitchen
+measures beside them, the salt, sugar and acid in it, whether the meat is salted
+twice, and what past cooks said of it. Without NAME all mixes are listed.
+
+A mix for 1 kg meat goes by the weight on the grate, and by the cook's own rate
+where its rub is this mix; one for 1 head by the heads; one for 1 l by --make, or
+by so much for each head.`
+
+type mixFlags struct {
+	cook, meat, volume, each string
+	heads                    float64
+}
+
+func (a *app) mixCommand() *cobra.Command {
+	var f mixFlags
+	cmd := &cobra.Command{
+		Use:   "mix [NAME]",
+		Short: "Weigh out a rub, a sauce or a slaw for a cook",
+		Long:  mixHelp,
+		RunE: func(_ *cobra.Command, args []string) error {
+			return a.mix(strings.Join(args, " "), f)
+		},
+	}
+	cmd.Flags().StringVar(&f.cook, "for", "", "the `COOK` to weigh out for")
+	cmd.Flags().StringVar(&f.meat, "meat", "", "so much `WEIGHT` of meat, such as 9kg")
+	cmd.Flags().Float64Var(&f.heads, "heads", 0, "so many `HEADS`")
+	cmd.Flags().StringVar(&f.volume, "make", "", "so much `VOLUME`, such as 2l")
+	cmd.Flags().StringVar(&f.each, "per-head", "", "so much `VOLUME` a head, such as 25ml")
+	return cmd
+}
+
+// want reads the flags.
+func (f mixFlags) want(sys measure.System) (w mix.Want, err error) {
+	w.Heads = f.heads
+	if f.heads < 0 {
+		return w, usage("--heads %g: expected more than none", f.heads)
+	}
+	if f.meat != "" {
+		m, err := measure.ParseMass(f.meat, sys)
+		if err != nil || m.Base <= 0 {
+			return w, usage("--meat %q: expected a weight such as 9 kg", f.meat)
+		}
+		w.Meat = m.Base
+	}
+	for _, v := range []struct {
+		name, text string
+		to         *float64
+	}{{"--make", f.volume, &w.Litres}, {"--per-head", f.each, &w.PerHead}} {
+		if v.text == "" {
+			continue
+		}
+		q, err := measure.ParseVolume(v.text, sys)
+		if err != nil || q.Base <= 0 {
+			return w, usage("%s %q: expected a volume such as 2 l or 25 ml", v.name, v.text)
+		}
+		*v.to = q.Base
+	}
+	return w, nil
+}
+
+func (a *app) mix(name string, f mixFlags) error {
+	j, err := a.open()
+	if err != nil {
+		return err
+	}
+	mixes, problems := j.Mixes()
+	s := settingsOf(j)
+	if name == "" {
+		if f != (mixFlags{}) {
+			return hint(usage("no mix is named"), "ashbook mix, for a list")
+		}
+		if a.json {
+			return a.printJSON(mixesOf(mixes, problems))
+		}
+		a.printf("%s", text.Render(mix.List(mixes, problems, s), a.width()))
+		return nil
+	}
+	m, err := mixNamed(mixes, problems, name)
+	if err != nil {
+		return err
+	}
+	b, cook, err := a.batch(j, m, f, s.Units)
+	if err != nil {
+		return err
+	}
+	own := slices.DeleteFunc(problems, func(p journal.Problem) bool { return p.File != "mixes/"+m.Name+".md" })
+	tasted := mix.Taste(&m, pastCooks(j))
+	if a.json {
+		return a.printJSON(batchOf(b, cook, tasted, s.Units, own))
+	}
+	aside := "as written"
+	switch {
+	case cook != nil:
+		aside = cook.Name() + ", " + cook.Date().Format("2 Jan 2006")
+		if w := frame.Weights(cook, s.Units); w != "" {
+			aside += ", " + w
+		}
+	case f != (mixFlags{}):
+		aside = ""
+	}
+	p := b.Page(aside, tasted, s)
+	var wrong []string
+	for _, problem := range own {
+		wrong = append(wrong, problem.Error())
+	}
+	p.Add(page.Section{Heading: "To look at", Lines: wrong})
+	a.printf("%s", text.Render(p, a.width()))
+	return nil
+}
+
+// mixNamed finds a mix by its file's name, a part of that, or its heading.
+// Where its file cannot be read, that is the error.
+func mixNamed(mixes []journal.Mix, problems []journal.Problem, name string) (journal.Mix, error) {
+	names := make([]string, len(mixes))
+	for i, m := range mixes {
+		if mix.Named(&m, name) {
+			return m, nil
+		}
+		names[i] = m.Name
+	}
+	for _, p := range problems {
+		if !p.Warning && mix.Named(&journal.Mix{Name: strings.TrimSuffix(path.Base(p.File), ".md")}, name) {
+			return journal.Mix{}, hint(p, "ashbook check")
+		}
+	}
+	if i := indexFold(names, name); i >= 0 {
+		return mixes[i], nil
+	}
+	return journal.Mix{}, unknownName("mix", name, names)
+}
+
+// batch weighs a mix out for what the flags ask, and returns the cook they name.
+func (a *app) batch(j *folder.Folder, m journal.Mix, f mixFlags, sys measure.System) (mix.Batch, *journal.Cook, error) {
+	w, err := f.want(sys)
+	if err != nil {
+		return mix.Batch{}, nil, err
+	}
+	if f.cook != "" {
+		s, err := a.coming(j, f.cook)
+		if err != nil {
+			return mix.Batch{}, nil, err
+		}
+		file, err := j.Load(s.ID)
+		if err != nil {
+			return mix.Batch{}, nil, err
+		}
+		w.Cook = &file.Cook
+	}
+	if f == (mixFlags{}) {
+		return mix.Written(m), nil, nil
+	}
+	b, err := mix.Scale(m, w, sys)
+	if err != nil {
+		next := map[journal.PortionKind]string{journal.ForMeat: "--meat 9kg, or --for COOK", journal.ForHeads: "--heads 24, or --for COOK", journal.ForVolume: "--make 2l, --heads 24, or --for COOK"}[m.For.Of]
+		if next == "" {
+			return mix.Batch{}, nil, hint(err, "ashbook check")
+		}
+		return mix.Batch{}, nil, hint(usage("%v", err), "ashbook mix "+m.Name+" "+next)
+	}
+	return b, w.Cook, nil
+}
+
+// coming finds the cook meant: where the words name several, the only one of
+// them that is not finished, since nobody weighs out for a meal that is eaten.
+func (a *app) coming(j *folder.Folder, ref string) (folder.Summary, error) {
+	words := strings.Fields(ref)
+	s, err := a.resolve(j, words)
+	if err == nil {
+		return s, nil
+	}
+	all, _ := j.List()
+	var open []folder.Summary
+	for _, c := range all {
+		if c.Finish.IsZero() && !c.Broken && (strings.HasPrefix(c.ID, ref) || named(c, words)) {
+			open = append(open, c)
+		}
+	}
+	if len(open) == 1 {
+		return open[0], nil
+	}
+	return s, err
+}
+
+type mixRecord struct {
+	Name   string       `json:"name"`
+	Title  string       `json:"title,omitempty"`
+	For    *forRecord   `json:"for,omitempty"`
+	Parts  []partRecord `json:"parts"`
+	TotalG float64      `json:"total_g"`
+	SaltG  float64      `json:"salt_g"`
+	SugarG float64      `json:"sugar_g"`
+	AcidG  float64      `json:"acid_g"`
+	Wrong  []string     `json:"disagrees"`
+}
+
+type forRecord struct {
+	MeatKg  float64 `json:"meat_kg,omitempty"`
+	Heads   float64 `json:"heads,omitempty"`
+	VolumeL float64 `json:"volume_l,omitempty"`
+}
+
+type partRecord struct {
+	Name    string   `json:"name"`
+	G       *float64 `json:"g,omitempty"`
+	Measure string   `json:"measure,omitempty"`
+}
+
+type batchRecord struct {
+	Mix      mixRecord      `json:"mix"`
+	Cook     string         `json:"cook,omitempty"`
+	AheadG   float64        `json:"salt_ahead_g_per_kg,omitempty"`
+	Says     []string       `json:"says"`
+	Cautions []string       `json:"cautions"`
+	Cooks    int            `json:"cooks"`
+	Rates    []rateRecord   `json:"salt_rates"`
+	Remarks  []remarkRecord `json:"remarks"`
+
+	Problems []problemRecord `json:"problems"`
+}
+
+type rateRecord struct {
+	GPerKg *float64 `json:"salt_g_per_kg,omitempty"`
+	Cooks  int      `json:"cooks"`
+	Liked  float64  `json:"liked"`
+	Scores int      `json:"scores"`
+	Little int      `json:"too_little"`
+	Much   int      `json:"too_much"`
+}
+
+type remarkRecord struct {
+	Cook string `json:"cook"`
+	Kind string `json:"kind"`
+	Text string `json:"text"`
+}
+
+func mixOf(b mix.Batch, sys measure.System) mixRecord {
+	r := mixRecord{
+		Name: b.Mix.Name, Title: b.Mix.Title, Parts: []partRecord{}, TotalG: b.Grams,
+		SaltG: b.Content.Salt, SugarG: b.Content.Sugar, AcidG: b.Content.Acid, Wrong: notNil(mix.Disagreements(&b.Mix)),
+	}
+	switch b.Mix.For.Of {
+	case journal.ForMeat:
+		r.For = &forRecord{MeatKg: b.Amount}
+	case journal.ForHeads:
+		r.For = &forRecord{Heads: b.Amount}
+	case journal.ForVolume:
+		r.For = &forRecord{VolumeL: b.Amount}
+	}
+	for _, l := range b.Lines {
+		r.Parts = append(r.Parts, partRecord{l.Name, known(l.Grams, l.Grams > 0), mix.Spooned(l, sys)})
+	}
+	return r
+}
+
+func mixesOf(mixes []journal.Mix, problems []journal.Problem) any {
+	out := struct {
+		Mixes    []mixRecord     `json:"mixes"`
+		Problems []problemRecord `json:"problems"`
+	}{[]mixRecord{}, problemRecords(problems)}
+	for _, m := range mixes {
+		out.Mixes = append(out.Mixes, mixOf(mix.Written(m), measure.Metric))
+	}
+	return out
+}
+
+func batchOf(b mix.Batch, cook *journal.Cook, t mix.Tasted, sys measure.System, problems []journal.Problem) batchRecord {
+	r := batchRecord{Problems: problemRecords(problems), Mix: mixOf(b, sys), AheadG: b.Ahead, Says: notNil(b.Says), Cautions: notNil(b.Cautions(sys)), Cooks: t.Cooks, Rates: []rateRecord{}, Remarks: []remarkRecord{}}
+	if cook != nil {
+		r.Cook = cook.ID
+	}
+	for _, s := range t.Rates {
+		r.Rates = append(r.Rates, rateRecord{known(s.GPerKg, s.Known), s.Cooks, s.Liked, s.Scores, s.Little, s.Much})
+	}
+	for _, m := range t.Remarks {
+		r.Remarks = append(r.Remarks, remarkRecord{m.Cook, m.Kind, m.Text})
+	}
+	return r
+}

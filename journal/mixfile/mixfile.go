@@ -1,0 +1,172 @@
+// Package mixfile reads one mix as one Markdown file.
+package mixfile
+
+import (
+	"fmt"
+	"path"
+	"slices"
+	"strconv"
+	"strings"
+
+	"go.yaml.in/yaml/v4"
+
+	"ashbook/journal"
+	"ashbook/journal/cookfile/front"
+	"ashbook/journal/measure"
+)
+
+// The keys of a mix.
+const (
+	forKey   = "for"
+	partsKey = "parts"
+)
+
+// mostParts is how many parts are read (chosen: no kitchen has so many), and
+// mostMass the weight of one above which a slip is likely, kg.
+const (
+	mostParts = 200
+	mostMass  = 50.0
+)
+
+// reader collects what is wrong on the way.
+type reader struct {
+	doc      *front.Document
+	problems []journal.Problem
+}
+
+// Parse reads a mix's file. What cannot be read is a warning and the rest is
+// read; where nothing can be relied on the error is a journal.Problem and the
+// Mix zero. A weight without a unit is not taken: a mix is weighed in grams and
+// read by people who think in pounds.
+func Parse(file string, data []byte) (journal.Mix, []journal.Problem, error) {
+	doc, err := front.Read(file, string(data))
+	if err != nil {
+		return journal.Mix{}, nil, err
+	}
+	base := path.Base(file)
+	m := journal.Mix{Name: strings.TrimSuffix(base, path.Ext(base)), Prose: doc.Text()[doc.Body():]}
+	m.Title = heading(m.Prose)
+	r := &reader{doc: doc}
+	if !doc.Fenced() {
+		r.warn(nil, "no front matter; expected a line --- at the top, keys such as for: and parts:, and --- again")
+	} else {
+		r.read(&m)
+	}
+	slices.SortStableFunc(r.problems, journal.ByPlace)
+	return m, r.problems, nil
+}
+
+// heading is the first heading of a text, "" for none.
+func heading(prose string) string {
+	for line := range strings.Lines(prose) {
+		if title, ok := strings.CutPrefix(strings.TrimSpace(line), "# "); ok {
+			return strings.TrimSpace(title)
+		}
+	}
+	return ""
+}
+
+func (r *reader) warn(n *yaml.Node, format string, args ...any) {
+	p := journal.Problem{File: r.doc.Path(), Line: 1, Warning: true, Text: fmt.Sprintf(format, args...)}
+	if n != nil {
+		p.Line, p.Col = r.doc.Place(r.doc.At(n))
+	}
+	r.problems = append(r.problems, p)
+}
+
+func (r *reader) read(m *journal.Mix) {
+	value := func(key string) *yaml.Node {
+		if r.doc.Root() == nil {
+			return nil
+		}
+		n := front.Value(r.doc.Root(), key)
+		if front.IsNull(n) {
+			return nil
+		}
+		return n
+	}
+	if n := value(front.VersionKey); n != nil {
+		if v, err := strconv.Atoi(n.Value); err != nil || v < 1 || v > front.Version {
+			r.warn(n, "%s %q: expected the version of the format, %d", front.VersionKey, n.Value, front.Version)
+		}
+	}
+	if n := value(forKey); n == nil {
+		r.warn(r.doc.Root(), "%s: not there; expected what the parts are enough for, such as 1 kg meat, 1 head or 1 l", forKey)
+	} else if p, err := journal.ParsePortion(n.Value, measure.Metric); err != nil {
+		r.warn(n, "%s %v", forKey, err)
+	} else {
+		m.For = p
+	}
+	r.parts(value(partsKey), m)
+	for _, stated := range []struct {
+		key string
+		to  *measure.Mass
+	}{{"salt", &m.Salt}, {"sugar", &m.Sugar}, {"acid", &m.Acid}} {
+		if n := value(stated.key); n != nil {
+			if mass, why := weigh(n); why != "" {
+				r.warn(n, "%s %s", stated.key, why)
+			} else {
+				*stated.to = mass
+			}
+		}
+	}
+}
+
+func (r *reader) parts(n *yaml.Node, m *journal.Mix) {
+	switch {
+	case n == nil:
+		r.warn(r.doc.Root(), "%s: not there; expected names and weights, such as {salt: 12 g}", partsKey)
+		return
+	case n.Kind != yaml.MappingNode:
+		r.warn(n, "%s: expected names and weights, such as {salt: 12 g}", partsKey)
+		return
+	}
+	for i := 0; i < len(n.Content); i += 2 {
+		key, v := n.Content[i], n.Content[i+1]
+		if len(m.Parts) == mostParts {
+			r.warn(key, "%s: list of %d; only the first %d are read", partsKey, len(n.Content)/2, mostParts)
+			return
+		}
+		if key.Kind != yaml.ScalarNode {
+			r.warn(key, "%s: expected a name", partsKey)
+			continue
+		}
+		p := journal.Part{Name: key.Value, Text: v.Value}
+		switch mass, why := weigh(v); {
+		case why != "":
+			r.warn(v, "%s %s", key.Value, why)
+		case mass.Base == 0:
+			r.warn(v, "%s %q: nothing of it; expected a weight above zero, or take it out", key.Value, v.Value)
+		default:
+			p.Mass = mass
+			if mass.Base > mostMass {
+				r.warn(v, "%s %q: likely a slip; expected at most %g kg", key.Value, v.Value, mostMass)
+			}
+		}
+		m.Parts = append(m.Parts, p)
+	}
+}
+
+// weigh reads a weight of zero or more; why says what is wrong instead.
+func weigh(n *yaml.Node) (m measure.Mass, why string) {
+	const want = "expected a weight such as 12 g"
+	if n.Kind != yaml.ScalarNode {
+		return m, "holds more than one value; " + want
+	}
+	m, err := measure.ParseMass(n.Value, measure.Metric)
+	switch _, poured := measure.ParseVolume(n.Value, measure.Metric); {
+	case front.IsNull(n):
+		why = "has no weight; " + want
+	case err != nil && poured == nil:
+		why = fmt.Sprintf("%q: a volume, and what it weighs depends on how it is filled; %s", n.Value, want)
+	case err != nil:
+		return measure.Mass{}, err.Error()
+	case m.Assumed:
+		why = fmt.Sprintf("%q: no unit; %s", n.Value, want)
+	case m.Base < 0:
+		why = fmt.Sprintf("%q: below zero; %s", n.Value, want)
+	default:
+		return m, ""
+	}
+	return measure.Mass{}, why
+}

@@ -1,0 +1,124 @@
+package mix
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+)
+
+// muchSalt is the salt on the meat, ahead and in the rub, above which most find
+// it too much, g/kg (chosen; common practice puts 8 to 12 on, no source).
+const muchSalt = 15.0
+
+// Off is how far a stated weight may lie from that of the parts, as a share and
+// in g, before it is told: what is in an ingredient differs by as much (chosen).
+const (
+	offShare = .15
+	offGrams = .3
+)
+
+// Cautions are what to heed, with their sources.
+func (b *Batch) Cautions(sys measure.System) []string {
+	var out []string
+	say := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
+	if b.Mix.For.Of == journal.ForMeat && b.PerUnit.Salt > 0 && b.Ahead > 0 {
+		sum := b.PerUnit.Salt + b.Ahead
+		says := "Salt goes on twice: %s ahead and %s in the mix, %s together."
+		if sum > muchSalt {
+			says += " That is over " + rate(muchSalt, sys) + ", which most find too much: leave the salt out of one of the two."
+		}
+		say(says, rate(b.Ahead, sys), rate(b.PerUnit.Salt, sys), rate(sum, sys))
+	} else if sum := b.PerUnit.Salt + b.Ahead; b.Mix.For.Of == journal.ForMeat && sum > muchSalt {
+		say("Salt comes to %s, over %s, which most find too much.", rate(sum, sys), rate(muchSalt, sys))
+	}
+	if p := b.part("curing", "cure", "nitrite", "nitrate", "prague", "saltpetre", "saltpeter"); p != "" {
+		say("%s: curing salts are poisonous in excess. Weigh them to the tenth of a gram by their maker's table, never by the spoon; how much may go in is law (in the US 9 CFR 424.21(c)).", p)
+	}
+	if p := b.part("cabbage", "lettuce", "spinach", "kale", "chard", "rocket"); p != "" {
+		say("%s: cut leafy greens are kept at 5 °C (41 °F) or below; without that, thrown away four hours after they left the cold (FDA Food Code 2022, 1-201.10, 3-501.16, 3-501.19).", p)
+	}
+	if b.Mix.For.Of == journal.ForVolume {
+		say("Nothing here says that it keeps. Out of the fridge a sauce must stand at pH 4.6 or below, measured, and be heated and closed as the law asks (21 CFR 114). Otherwise keep it cold.")
+	}
+	if told := b.allergens(); len(told) > 0 {
+		say("To tell the eaters: %s (Regulation (EU) 1169/2011, annex II).", strings.Join(told, ", "))
+	}
+	if len(out) > 0 {
+		out = append(out, "Follow your local food code.")
+	}
+	return out
+}
+
+// part is the first part that holds one of the words; "" for none.
+func (b *Batch) part(words ...string) string {
+	for _, p := range b.Mix.Parts {
+		if holdsWord(p.Name, words...) {
+			return p.Name
+		}
+	}
+	return ""
+}
+
+// allergens are things that by law are told, where a part's name gives them
+// away.
+func (b *Batch) allergens() []string {
+	var out []string
+	for _, a := range []struct {
+		name  string
+		words []string
+	}{
+		{"mustard", []string{"mustard"}},
+		{"celery", []string{"celery"}},
+		{"soy", []string{"soy", "miso", "tofu"}},
+		{"egg", []string{"egg", "eggs", "mayonnaise", "mayo"}},
+		{"milk", []string{"milk", "butter", "buttermilk", "cream", "yogurt", "yoghurt", "cheese"}},
+		{"fish", []string{"fish", "anchovy", "anchovies", "worcestershire"}},
+		{"gluten", []string{"flour", "beer", "malt", "wheat", "barley", "soy"}},
+		{"sesame", []string{"sesame", "tahini"}},
+		{"nuts", []string{"almond", "almonds", "walnut", "walnuts", "hazelnut", "hazelnuts", "pecan", "pecans"}},
+		{"peanuts", []string{"peanut", "peanuts"}},
+		{"sulphites", []string{"wine"}},
+	} {
+		if b.part(a.words...) != "" {
+			out = append(out, a.name)
+		}
+	}
+	return out
+}
+
+// Disagreements say where what the file states is not what its parts come to.
+func Disagreements(m *journal.Mix) []string {
+	var out []string
+	got := content(m)
+	b := batch(*m, 1, m.For.Amount)
+	for _, c := range []struct {
+		name   string
+		stated measure.Mass
+		got    float64
+	}{{"salt", m.Salt, got.Salt}, {"sugar", m.Sugar, got.Sugar}, {"acid", m.Acid, got.Acid}} {
+		stated := 1000 * c.stated.Base
+		if !c.stated.Known || math.Abs(stated-c.got) <= math.Max(offGrams, offShare*math.Max(stated, c.got)) {
+			continue
+		}
+		says := fmt.Sprintf("%s is stated as %s, the parts come to %s g", c.name, c.stated, trimmed(c.got, 1))
+		switch {
+		case len(b.Short) > 0:
+			says += "; not counted: " + strings.Join(b.Short, ", ")
+		case len(b.Untold) > 0 && c.got < stated:
+			says += "; what is in " + strings.Join(b.Untold, ", ") + " nobody can tell from the name"
+		}
+		out = append(out, says+".")
+	}
+	return out
+}
+
+// rate prints g/kg: in US units as a share of the meat, which needs no unit.
+func rate(gPerKg float64, sys measure.System) string {
+	if sys == measure.US {
+		return trimmed(gPerKg/10, 2) + " % of the meat"
+	}
+	return trimmed(gPerKg, 1) + " g/kg"
+}

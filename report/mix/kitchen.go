@@ -1,0 +1,150 @@
+package mix
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+	"unicode"
+
+	"ashbook/journal/measure"
+)
+
+func isLetter(r rune) bool { return unicode.IsLetter(r) }
+
+const ounce = .45359237 * 1000 / 16 // g
+
+// weighed prints a weight as a kitchen scale shows it: to .1 g below 10 g, to 1 g
+// below 100, to 5 g below 1 kg, to 10 g above; to .01 oz below an ounce, to .1 oz
+// below a pound, to half an ounce above.
+func weighed(g float64, sys measure.System) string {
+	if sys == measure.US {
+		oz := g / ounce
+		switch {
+		case oz < .995:
+			return trimmed(oz, 2) + " oz"
+		case oz < 15.95:
+			return trimmed(oz, 1) + " oz"
+		}
+		halves := math.Round(oz * 2)
+		lb := math.Floor(halves / 32)
+		if rest := halves - 32*lb; rest > 0 {
+			return fmt.Sprintf("%.0f lb %s oz", lb, fraction(rest, 2))
+		}
+		return fmt.Sprintf("%.0f lb", lb)
+	}
+	switch {
+	case g < 9.95:
+		return trimmed(g, 1) + " g"
+	case g < 99.5:
+		return trimmed(g, 0) + " g"
+	case g < 997.5:
+		return trimmed(5*math.Round(g/5), 0) + " g"
+	}
+	return strconv.FormatFloat(math.Round(g/10)/100, 'f', 2, 64) + " kg"
+}
+
+func trimmed(v float64, decimals int) string {
+	s := strconv.FormatFloat(v, 'f', decimals, 64)
+	if strings.Contains(s, ".") {
+		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	}
+	return s
+}
+
+// fraction prints n of the given parts: 7 quarters are 1¾.
+func fraction(n float64, parts int) string {
+	whole, rest := int(n)/parts, int(n)%parts
+	sign := map[[2]int]string{{1, 2}: "½", {1, 4}: "¼", {2, 4}: "½", {3, 4}: "¾", {1, 3}: "⅓", {2, 3}: "⅔"}[[2]int{rest, parts}]
+	if whole == 0 && sign != "" {
+		return sign
+	}
+	return strconv.Itoa(whole) + sign
+}
+
+// Spooned prints the kitchen measure of a part; "" where there is none.
+func Spooned(l Line, sys measure.System) string { return spooned(l.Name, l.Grams, sys) }
+
+// spooned prints the kitchen measure that holds a weight; "" where what a spoon
+// holds of it is not known, or there is too much of it to spoon.
+func spooned(name string, g float64, sys measure.System) string {
+	in, exact, ok := find(name)
+	if !ok || !exact || in.litre == 0 || !(g > 0) {
+		return ""
+	}
+	litres := g / in.litre
+	spoons, cups := litres/measure.Teaspoon, litres/measure.Cup
+	switch {
+	case spoons < .1:
+		return "a pinch"
+	case spoons < .19:
+		return "⅛ tsp"
+	case math.Round(spoons*4) < 12:
+		return fraction(math.Round(spoons*4), 4) + " tsp"
+	case math.Round(spoons*2) < 24:
+		return tablespoons(math.Round(spoons * 2))
+	case in.pours && sys == measure.Metric:
+		return poured(litres)
+	case cups < mostCups:
+		return cupped(cups)
+	case in.pours:
+		return fraction(math.Round(litres/measure.Quart*4), 4) + " qt"
+	}
+	return ""
+}
+
+// mostCups are more than anybody counts out (chosen), and near how far a round
+// number of cups may be off.
+const (
+	mostCups = 16
+	near     = .06
+)
+
+// tablespoons prints so many half teaspoons, three teaspoons to the tablespoon.
+func tablespoons(halves float64) string {
+	whole, rest := math.Floor(halves/6), math.Mod(halves, 6)
+	switch rest {
+	case 0, 3: // half a tablespoon is a teaspoon and a half
+		return fraction(whole*2+rest/3, 2) + " tbsp"
+	}
+	return fmt.Sprintf("%.0f tbsp + %s tsp", whole, fraction(rest, 2))
+}
+
+// cupped prints cups in quarters, or in thirds, or as quarters and tablespoons,
+// whatever first comes near enough.
+func cupped(cups float64) string {
+	named := func(n string, more bool) string {
+		if more {
+			return n + " cups"
+		}
+		return n + " cup"
+	}
+	for _, parts := range []int{4, 3} {
+		if n := math.Round(cups * float64(parts)); math.Abs(n/float64(parts)-cups) <= near*cups {
+			return named(fraction(n, parts), n > float64(parts))
+		}
+	}
+	quarters := math.Floor(cups * 4)
+	spoons := math.Round((cups - quarters/4) * measure.Cup / measure.Tablespoon)
+	return fmt.Sprintf("%s + %.0f tbsp", named(fraction(quarters, 4), quarters > 4), spoons)
+}
+
+// poured prints litres as a jug shows them.
+func poured(litres float64) string {
+	ml := litres * 1000
+	switch {
+	case ml < 245:
+		return trimmed(5*math.Round(ml/5), 0) + " ml"
+	case ml < 995:
+		return trimmed(10*math.Round(ml/10), 0) + " ml"
+	}
+	return trimmed(litres, 2) + " l"
+}
+
+// volume prints litres for a reader.
+func volume(litres float64, sys measure.System) string {
+	if sys == measure.US {
+		return fraction(math.Max(1, math.Round(litres/measure.Cup*4)), 4) + " cups"
+	}
+	return poured(litres)
+}

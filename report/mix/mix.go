@@ -1,0 +1,234 @@
+// Package mix scales a mix to a cook: what to weigh out, how much salt, sugar
+// and acid that is, whether the meat is salted twice, and how the mix was liked.
+package mix
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+)
+
+// PerHead is what is poured for one eater where nothing else is asked for, l: a
+// bun and its second (chosen: forty buns to the litre).
+const PerHead = .025
+
+// Want is what a mix is to be enough for; zero values are not asked for.
+type Want struct {
+	Cook    *journal.Cook
+	Meat    float64 // kg, instead of the cook's
+	Heads   float64 // instead of the cook's
+	Litres  float64
+	PerHead float64 // l; 0: PerHead
+}
+
+// Batch is a mix weighed out.
+type Batch struct {
+	Mix     journal.Mix
+	Amount  float64 // kg of meat, heads, or litres
+	Factor  float64 // times the parts as written
+	Lines   []Line
+	Grams   float64 // all parts together, exact
+	Content Content // in all of it
+	PerUnit Content // for 1 kg of meat, 1 head, 1 l
+	Ahead   float64 // g/kg salt that was put on the meat before; 0 none, with Cook
+	Says    []string
+	Short   []string // parts that are in no sum
+	Untold  []string // parts whose salt and sugar nobody can tell
+}
+
+// Line is one part weighed out.
+type Line struct {
+	Name  string
+	Grams float64 // 0: not known
+	Text  string  // as written, where it is no weight
+}
+
+// Content is what matters to taste, g.
+type Content struct{ Salt, Sugar, Acid float64 }
+
+func (c Content) times(f float64) Content { return Content{c.Salt * f, c.Sugar * f, c.Acid * f} }
+
+// content counts the parts as written.
+func content(m *journal.Mix) (c Content) {
+	for _, p := range m.Parts {
+		if in, _, ok := find(p.Name); ok && p.Mass.Known {
+			g := 1000 * p.Mass.Base
+			c.Salt, c.Sugar, c.Acid = c.Salt+g*in.salt, c.Sugar+g*in.sugar, c.Acid+g*in.acid
+		}
+	}
+	return c
+}
+
+// grams is the weight of the parts as written.
+func grams(m *journal.Mix) (g float64) {
+	for _, p := range m.Parts {
+		if p.Mass.Known {
+			g += 1000 * p.Mass.Base
+		}
+	}
+	return g
+}
+
+// Named reports whether words name a mix, whatever their case and with blanks
+// for hyphens: its file or its heading.
+func Named(m *journal.Mix, words string) bool {
+	return plain(words) != "" && (plain(words) == plain(m.Name) || plain(words) == plain(m.Title))
+}
+
+func plain(s string) string {
+	return strings.Join(strings.FieldsFunc(strings.ToLower(s), func(r rune) bool { return r == '-' || r == '_' || r == ' ' }), " ")
+}
+
+// Written is a mix as it stands in its file.
+func Written(m journal.Mix) Batch {
+	return batch(m, 1, m.For.Amount)
+}
+
+func batch(m journal.Mix, factor, amount float64) Batch {
+	b := Batch{Mix: m, Factor: factor, Amount: amount, Grams: factor * grams(&m), Content: content(&m).times(factor)}
+	if amount > 0 {
+		b.PerUnit = b.Content.times(1 / amount)
+	}
+	for _, p := range m.Parts {
+		b.Lines = append(b.Lines, Line{p.Name, factor * 1000 * p.Mass.Base, p.Text})
+		switch {
+		case !p.Mass.Known:
+			b.Short = append(b.Short, p.Name)
+		case untold(p.Name):
+			b.Untold = append(b.Untold, p.Name)
+		}
+	}
+	return b
+}
+
+// Scale weighs a mix out for what is wanted. An error says what is missing.
+func Scale(m journal.Mix, w Want, sys measure.System) (Batch, error) {
+	var amount float64
+	var says string
+	var err error
+	switch m.For.Of {
+	case journal.ForMeat:
+		amount, says, err = w.meat(sys)
+	case journal.ForHeads:
+		amount, says, err = w.heads()
+	case journal.ForVolume:
+		amount, says, err = w.litres(sys)
+	default:
+		return Batch{}, fmt.Errorf("mix %q says not what it is for: for: 1 kg meat, 1 head or 1 l", m.Name)
+	}
+	if err != nil {
+		return Batch{}, fmt.Errorf("mix %q is for %s: %w", m.Name, portion(m.For, measure.Metric), err)
+	}
+	factor := amount / m.For.Amount
+	b := batch(m, factor, amount)
+	b.Says = append(b.Says, says)
+	if w.Cook == nil || m.For.Of != journal.ForMeat {
+		return b, nil
+	}
+	if own := w.Cook.Rub.Rate; Named(&m, w.Cook.Rub.Mix) && own.Known && own.Base > 0 && b.Grams > 0 {
+		written := b.Grams / amount
+		switch {
+		case len(b.Short) > 0:
+			b.Says = append(b.Says, "The cook's own "+rate(own.Base, sys)+" is not used: parts without a weight are in no sum.")
+		case math.Abs(written-own.Base) >= .5:
+			b = batch(m, factor*own.Base/written, amount)
+			b.Says = []string{says, fmt.Sprintf("At the cook's own %s; as written it is %s.", rate(own.Base, sys), rate(written, sys))}
+		}
+	} else if other := w.Cook.Rub.Mix; other != "" && !Named(&m, other) {
+		b.Says = append(b.Says, "The rub of this cook is another, "+other+".")
+	}
+	if s := w.Cook.Salted.Rate; s.Known {
+		b.Ahead = s.Base
+	}
+	return b, nil
+}
+
+func (w Want) meat(sys measure.System) (kg float64, says string, err error) {
+	switch {
+	case w.Meat > 0:
+		return w.Meat, w.sayMeat(w.Meat, sys), nil
+	case w.Cook == nil:
+		return 0, "", fmt.Errorf("no weight of meat is named")
+	}
+	kg, ok := w.Cook.OnWeight()
+	if !ok || !(kg > 0) {
+		return 0, "", fmt.Errorf("cook %q has a piece without a weight", w.Cook.ID)
+	}
+	return kg, w.sayMeat(kg, sys), nil
+}
+
+// sayMeat says for how much meat, and which weight that is.
+func (w Want) sayMeat(kg float64, sys measure.System) string {
+	s := "For " + measure.FormatMass(kg, sys) + " of meat"
+	if w.Cook == nil || w.Meat > 0 {
+		return s + "."
+	}
+	raw := 0
+	for _, p := range w.Cook.Pieces {
+		if !p.Trimmed.Known {
+			raw++
+		}
+	}
+	switch {
+	case raw == 0:
+		return s + ", trimmed."
+	case raw == len(w.Cook.Pieces):
+		return s + ", as bought: nothing is trimmed yet, so it comes to a little much."
+	}
+	return s + fmt.Sprintf(", %d of %d pieces as bought.", raw, len(w.Cook.Pieces))
+}
+
+func (w Want) heads() (n float64, says string, err error) {
+	n = w.Heads
+	if n == 0 && w.Cook != nil {
+		n = float64(w.Cook.Heads)
+	}
+	switch {
+	case n > 0:
+		return n, "For " + headCount(n) + ".", nil
+	case w.Cook != nil:
+		return 0, "", fmt.Errorf("cook %q has no heads", w.Cook.ID)
+	}
+	return 0, "", fmt.Errorf("no heads are named")
+}
+
+func (w Want) litres(sys measure.System) (l float64, says string, err error) {
+	if w.Litres > 0 {
+		return w.Litres, "Makes " + volume(w.Litres, sys) + ".", nil
+	}
+	n, _, err := w.heads()
+	if err != nil {
+		return 0, "", fmt.Errorf("%w, and no volume", err)
+	}
+	each, chosen := w.PerHead, ""
+	if each == 0 {
+		each, chosen = PerHead, " (chosen)"
+	}
+	return n * each, fmt.Sprintf("Makes %s, for %s at %s each%s.", volume(n*each, sys), headCount(n), poured(each), chosen), nil
+}
+
+func headCount(n float64) string {
+	if n == 1 {
+		return "1 head"
+	}
+	return trimmed(n, 1) + " heads"
+}
+
+// portion prints what a mix is for: "1 kg of meat".
+func portion(p journal.Portion, sys measure.System) string {
+	switch p.Of {
+	case journal.ForMeat:
+		if sys == measure.Metric {
+			return trimmed(p.Amount, 3) + " kg of meat"
+		}
+		return measure.FormatMass(p.Amount, sys) + " of meat"
+	case journal.ForHeads:
+		return headCount(p.Amount)
+	case journal.ForVolume:
+		return volume(p.Amount, sys)
+	}
+	return "–"
+}

@@ -1,0 +1,180 @@
+package mix
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"strings"
+	"time"
+
+	"ashbook/journal"
+)
+
+// Tasted is how a mix was liked in the cooks that used it.
+type Tasted struct {
+	Cooks   int      // that used it and are finished
+	Rates   []Rate   // of a rub: by the salt on the meat, least first
+	Remarks []Remark // what to keep or change first, then the newest
+}
+
+// Rate is how the salt was liked at one rate.
+type Rate struct {
+	GPerKg       float64 // on the meat, ahead and in the rub, to a whole gram
+	Known        bool    // false: nobody noted what was put on ahead
+	Cooks        int
+	Scores       int
+	Liked        float64 // mean of the scores, 1 to 9
+	Little, Much int     // who said too little, too much
+}
+
+// Remark is a line of a cook that bears on the mix.
+type Remark struct {
+	Cook string // ID
+	Date time.Time
+	Kind string // "keep", "change", "notes"
+	Text string
+}
+
+// meant is 1 where the line was written to be heeded next time.
+func (r Remark) meant() int {
+	if r.Kind == "notes" {
+		return 0
+	}
+	return 1
+}
+
+// What is said of taste, as words that stand by themselves.
+var tasteWords = []string{
+	"salt", "salty", "salted", "sweet", "sweeter", "sugar", "pepper", "peppery", "acid", "acidic", "sour", "vinegar", "spice", "spicy",
+	"bland", "rub", "seasoning",
+}
+
+// Taste gathers what past cooks say of a mix: the scores of salt where the
+// cook's rub was this mix, and the lines that speak of it. A mix that is no rub
+// is known by its name in the words of a cook.
+func Taste(m *journal.Mix, cooks []journal.Cook) Tasted {
+	var t Tasted
+	rates := map[Rate]*Rate{}
+	names, short := namesOf(m)
+	saltOf := 0.0 // g salt in 1 kg of the mix
+	if g := grams(m); g > 0 {
+		saltOf = 1000 * content(m).Salt / g
+	}
+	for i := range cooks {
+		c := &cooks[i]
+		if _, done := c.Finish(); !done {
+			continue
+		}
+		rub := Named(m, c.Rub.Mix)
+		before := len(t.Remarks)
+		names := names
+		if rub || m.For.Of != journal.ForMeat {
+			names = append(names, short...)
+		}
+		for _, r := range []Remark{{Kind: "keep", Text: c.Keep}, {Kind: "change", Text: c.Change}} {
+			if speaks(r.Text, names) || rub && holdsWord(r.Text, tasteWords...) {
+				t.Remarks = append(t.Remarks, Remark{c.ID, c.Date(), r.Kind, r.Text})
+			}
+		}
+		for _, s := range sentences(c) {
+			if speaks(s, names) {
+				t.Remarks = append(t.Remarks, Remark{c.ID, c.Date(), "notes", s})
+			}
+		}
+		if rub || len(t.Remarks) > before {
+			t.Cooks++
+		}
+		if !rub || m.For.Of != journal.ForMeat {
+			continue
+		}
+		key := Rate{Known: c.Salted.Rate.Known}
+		if key.Known {
+			key.GPerKg = math.Round(c.Salted.Rate.Base + c.Rub.Rate.Base*saltOf/1000)
+		}
+		r := rates[key]
+		if r == nil {
+			r = &Rate{GPerKg: key.GPerKg, Known: key.Known}
+			rates[key] = r
+		}
+		r.Cooks++
+		for _, eater := range c.Tasting {
+			if s := eater.Scores[journal.Salt]; s.Liked > 0 {
+				r.Scores++
+				r.Liked += float64(s.Liked)
+				switch s.Lean {
+				case -1:
+					r.Little++
+				case 1:
+					r.Much++
+				}
+			}
+		}
+	}
+	for _, r := range rates {
+		if r.Scores > 0 {
+			r.Liked /= float64(r.Scores)
+			t.Rates = append(t.Rates, *r)
+		}
+	}
+	slices.SortFunc(t.Rates, func(a, b Rate) int {
+		if a.Known != b.Known {
+			return cmp.Compare(map[bool]int{true: 0, false: 1}[a.Known], map[bool]int{true: 0, false: 1}[b.Known])
+		}
+		return cmp.Compare(a.GPerKg, b.GPerKg)
+	})
+	slices.SortStableFunc(t.Remarks, func(a, b Remark) int {
+		if a.meant() != b.meant() {
+			return cmp.Compare(b.meant(), a.meant())
+		}
+		return b.Date.Compare(a.Date)
+	})
+	return t
+}
+
+// namesOf are the ways a text may name a mix: its name and heading; short are
+// the last words of those, "sauce", which may mean another.
+func namesOf(m *journal.Mix) (names, short []string) {
+	for _, n := range []string{plain(m.Name), plain(m.Title)} {
+		if n == "" || slices.Contains(names, n) {
+			continue
+		}
+		names = append(names, n)
+		if i := strings.LastIndexByte(n, ' '); i >= 0 {
+			short = append(short, n[i+1:])
+		}
+	}
+	return slices.Clip(names), short
+}
+
+// speaks reports whether a text holds one of the names, as whole words.
+func speaks(text string, names []string) bool {
+	hay := " " + strings.Join(strings.FieldsFunc(strings.ToLower(text), func(r rune) bool { return !isLetter(r) }), " ") + " "
+	return slices.ContainsFunc(names, func(n string) bool {
+		return strings.Contains(hay, " "+strings.Join(strings.FieldsFunc(n, func(r rune) bool { return !isLetter(r) }), " ")+" ")
+	})
+}
+
+// sentences are those of a cook's prose, and the words of its lines.
+func sentences(c *journal.Cook) []string {
+	var out []string
+	for _, p := range strings.Split(c.Prose, "\n\n") {
+		if strings.HasPrefix(strings.TrimSpace(p), "#") {
+			continue
+		}
+		text := strings.Join(strings.Fields(p), " ")
+		for text != "" {
+			end := strings.IndexAny(text, ".!?")
+			if end < 0 {
+				end = len(text) - 1
+			}
+			out = append(out, strings.TrimSpace(text[:end+1]))
+			text = strings.TrimSpace(text[end+1:])
+		}
+	}
+	for _, e := range c.Entries {
+		if e.Words != "" {
+			out = append(out, e.Words)
+		}
+	}
+	return out
+}
