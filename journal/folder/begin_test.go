@@ -109,6 +109,8 @@ func TestCheckNamesEveryFault(t *testing.T) {
 	write(t, dir, "pits/drum.md", "---\nfuel: oak\n---\n")
 	write(t, dir, "pits/.drum.md.swp", "\xff")
 	write(t, dir, "pits/notes.txt", "\xff")
+	write(t, dir, "mixes/rub.md", "---\nfor: 1 kg meat\nparts: {salt: 2 tbsp}\n---\n")
+	write(t, dir, "mixes/sauce.md", "---\nfor: [\n---\n")
 	n, problems := f.Check()
 	if n != 2 {
 		t.Errorf("%d cooks", n)
@@ -119,11 +121,14 @@ func TestCheckNamesEveryFault(t *testing.T) {
 			t.Errorf("without a line: %v", p)
 		}
 	}
-	if want := []string{series, "cooks/2026/2026-10-31-broken.md", "pits/brick.md"}; !slices.Equal(slices.Compact(files), want) {
+	if want := []string{series, "cooks/2026/2026-10-31-broken.md", "mixes/rub.md", "mixes/sauce.md", "pits/brick.md"}; !slices.Equal(slices.Compact(files), want) {
 		t.Errorf("problems %v", problems)
 	}
 	if pits, _ := f.Pits(); len(pits) != 1 || pits[0].Name != "drum" {
 		t.Errorf("pits %+v", pits)
+	}
+	if mixes, problems := f.Mixes(); len(mixes) != 1 || mixes[0].Name != "rub" || len(problems) != 2 {
+		t.Errorf("mixes %+v, %v", mixes, problems)
 	}
 	if c, err := f.Load(supperID); err != nil || len(c.Problems) == 0 || c.Cook.Title != "Harvest supper" {
 		t.Errorf("a cook beside a bad series: %q, %v, %v", c.Cook.Title, c.Problems, err)

@@ -20,7 +20,9 @@ const (
 	offGrams = .3
 )
 
-// Cautions are what to heed, with their sources.
+// Cautions are what to heed, with their sources. Those of law are cited
+// from memory: cabbage stands in the Food Code's list of leafy greens,
+// the pH in 21 CFR 114.3, the curing salts in 9 CFR 424.21(c).
 func (b *Batch) Cautions(sys measure.System) []string {
 	var out []string
 	say := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }

@@ -21,7 +21,7 @@ type ingredient struct {
 // salt, mustard, the vinegars and apple juice. From memory: sugars, syrups,
 // oil, sauces, tomato, other juices, and all shares; salt is sodium times 2.54,
 // the ratio of the molar masses. Vinegar is taken at 5 % acid, as most labels
-// have it; by law in the US it has 4 % at least (FDA CPG 525.825). Lemon juice
+// have it; the FDA asks for 4 % at least (CPG 525.825, read). Lemon juice
 // has 48 g/l citric acid (Penniston et al. 2008, J Endourol 22:567, from memory).
 var ingredients = []ingredient{
 	{name: "salt", litre: spoon(6.0), salt: 1},

@@ -140,8 +140,11 @@ func Scale(m journal.Mix, w Want, sys measure.System) (Batch, error) {
 	} else if other := w.Cook.Rub.Mix; other != "" && !Named(&m, other) {
 		b.Says = append(b.Says, "The rub of this cook is another, "+other+".")
 	}
-	if s := w.Cook.Salted.Rate; s.Known {
+	switch s := w.Cook.Salted.Rate; {
+	case s.Known:
 		b.Ahead = s.Base
+	case b.PerUnit.Salt > 0:
+		b.Says = append(b.Says, "The cook notes no salt put on ahead: if there is some, take it off here.")
 	}
 	return b, nil
 }

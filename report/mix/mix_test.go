@@ -148,6 +148,10 @@ func TestSaltTwice(t *testing.T) {
 	if got := Disagreements(&m); len(got) != 1 || got[0] != "salt is stated as 5 g, the parts come to 12 g." {
 		t.Error(got)
 	}
+	unsaid := readCook(t, "2026-05-01-a", "pieces: [{trimmed: 5 kg}]\nrub: {mix: test}", "")
+	if b, err := Scale(m, Want{Cook: &unsaid}, measure.Metric); err != nil || !strings.Contains(strings.Join(b.Says, " "), "notes no salt put on ahead") {
+		t.Errorf("%+v %v", b, err)
+	}
 	little := parse(t, "for: 1 kg meat\nparts: {salt: 2 g}")
 	if b, err = Scale(little, Want{Cook: &c}, measure.Metric); err != nil || b.Cautions(measure.Metric)[0] != "Salt goes on twice: 10 g/kg ahead and 2 g/kg in the mix, 12 g/kg together." {
 		t.Error(b.Cautions(measure.Metric), err)

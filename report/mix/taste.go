@@ -56,9 +56,9 @@ func Taste(m *journal.Mix, cooks []journal.Cook) Tasted {
 	var t Tasted
 	rates := map[Rate]*Rate{}
 	names, short := namesOf(m)
-	saltOf := 0.0 // g salt in 1 kg of the mix
-	if g := grams(m); g > 0 {
-		saltOf = 1000 * content(m).Salt / g
+	saltOf, written := 0.0, 0.0 // salt in it, as a share; g of it for 1 kg of meat
+	if g := grams(m); g > 0 && m.For.Of == journal.ForMeat {
+		saltOf, written = content(m).Salt/g, g/m.For.Amount
 	}
 	for i := range cooks {
 		c := &cooks[i]
@@ -89,7 +89,11 @@ func Taste(m *journal.Mix, cooks []journal.Cook) Tasted {
 		}
 		key := Rate{Known: c.Salted.Rate.Known}
 		if key.Known {
-			key.GPerKg = math.Round(c.Salted.Rate.Base + c.Rub.Rate.Base*saltOf/1000)
+			on := written
+			if c.Rub.Rate.Known {
+				on = c.Rub.Rate.Base
+			}
+			key.GPerKg = math.Round(c.Salted.Rate.Base + on*saltOf)
 		}
 		r := rates[key]
 		if r == nil {

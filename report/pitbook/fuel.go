@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"strings"
+
+	"ashbook/report/numeric/score"
 )
 
 // Heat of a fire that can be believed, kW (chosen): a candle and a bread oven
@@ -16,7 +18,19 @@ const (
 // kilowatts is the heat of kg charcoal an hour.
 func kilowatts(kgPerHour float64) float64 { return kgPerHour * charcoal / 3.6 }
 
+// slip is by how many times a rate may differ from the middle one of a pit and
+// still be believed, once there are leastMiddle of them (chosen: between the
+// stillest summer night and a gale in the snow lies less than two).
+const (
+	slip        = 2.5
+	leastMiddle = 5
+)
+
 // burn learns the fuel an hour and what the weather does to it.
+//
+// Note: the weight of the meat is no column. To heat 8 kg by 90 K and boil a
+// third of it off takes some 9 MJ in 14 h, .2 kW of five: less than two cooks
+// of one pit differ by.
 func (b *Book) burn(own []*cook, s starts) {
 	b.Fuel = mainFuel(own)
 	var rates []float64
@@ -58,6 +72,7 @@ func (b *Book) burn(own []*cook, s starts) {
 		}
 		rates, rows = append(rates, rate), append(rows, row)
 	}
+	rates, rows, slips := believed(rates, rows)
 	b.fuel = learn(fuelSpread.at(s.fuel), weatherSlope, weatherSD, rows, rates)
 	b.Air, b.HasAir = air.value()
 	b.Blow, b.HasWind = wind.value()
@@ -80,9 +95,28 @@ func (b *Book) burn(own []*cook, s starts) {
 	if odd > 0 {
 		b.note("%s left out of the fuel: loaded less left over the hours is no fire (under %g or over %g kW).", cookCount(odd), leastHeat, mostHeat)
 	}
+	if slips > 0 {
+		b.note("%s left out of the fuel: over %g times more or less an hour than the middle of the others, likely a slip of the pen.", cookCount(slips), slip)
+	}
 	if unweighed > 0 {
 		b.note("%s left out of the fuel: fuel went on later without a weight, or more was left than loaded.", cookCount(unweighed))
 	}
+}
+
+// believed takes out rates far from the middle of all, and says how many.
+func believed(rates []float64, rows [][]float64) (good []float64, goodRows [][]float64, slips int) {
+	if len(rates) < leastMiddle {
+		return rates, rows, 0
+	}
+	middle := score.Quantile(rates, .5)
+	for i, r := range rates {
+		if r > middle*slip || r < middle/slip {
+			slips++
+			continue
+		}
+		good, goodRows = append(good, r), append(goodRows, rows[i])
+	}
+	return good, goodRows, slips
 }
 
 // effect is that of a column, as a share.

@@ -48,6 +48,10 @@ func TestFindsKnownPits(t *testing.T) {
 	const seeds, at, air, wind = 6, 110.0, 10.0, 3.0
 	weather := journal.Weather{Air: measure.Degrees(air, measure.Metric)}
 	weather.Wind = measure.Speed{Base: wind, Known: true}
+	var journals [][]journal.Cook
+	for seed := range uint64(seeds) {
+		journals = append(journals, generated(t, seed+1, 60, .5))
+	}
 	for name, pit := range roast.Pits {
 		fell := pit.Dip * .95 * math.Exp(-2.5/pit.Recover)
 		truth := map[string]float64{
@@ -59,8 +63,8 @@ func TestFindsKnownPits(t *testing.T) {
 			"wind":  .03 / (1 + .03*wind),
 		}
 		miss := map[string][]float64{}
-		for seed := range uint64(seeds) {
-			b := Of(generated(t, seed+1, 60, .5), filed, name)
+		for _, cooks := range journals {
+			b := Of(cooks, filed, name)
 			got := map[string]float64{"fuel": b.FuelAt(at, weather).Likely, "alone": b.Alone.Likely, "dip": b.Dip.Likely, "back": b.Recovery.Likely, "cold": b.Cold.Likely, "wind": b.Wind.Likely}
 			for k, v := range got {
 				miss[k] = append(miss[k], v/truth[k]-1)

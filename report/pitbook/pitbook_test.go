@@ -115,6 +115,20 @@ func TestNothingNoted(t *testing.T) {
 	}
 }
 
+// A slip of the pen among five nights moves nothing: 5 kg written as 50.
+func TestSlipOfThePen(t *testing.T) {
+	var cooks []journal.Cook
+	for range 5 {
+		cooks = append(cooks, read(t, "2026-05-01-a", front1, night1))
+	}
+	cooks = append(cooks, read(t, "2026-05-02-b", strings.Replace(front1, "5 kg", "50 kg", 1), night1))
+	pits := map[string]journal.Pit{"kettle": {Kind: journal.Kettle}}
+	with, without := Of(cooks, pits, "kettle"), Of(cooks[:5], pits, "kettle")
+	if math.Abs(with.FuelPerHour.High-without.FuelPerHour.High) > 1e-9 || with.FuelPerHour.N != 5 || !strings.Contains(strings.Join(with.Notes, " "), "likely a slip of the pen") {
+		t.Errorf("%+v, %+v, %v", with.FuelPerHour, without.FuelPerHour, with.Notes)
+	}
+}
+
 // Where "pit is: setting" the notes say nothing of how the pit stands.
 func TestSettingIsNoReading(t *testing.T) {
 	c := read(t, "2026-05-01-a", front1, night1)
