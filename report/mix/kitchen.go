@@ -141,6 +141,14 @@ func poured(litres float64) string {
 	return trimmed(litres, 2) + " l"
 }
 
+// small prints what is poured for one.
+func small(litres float64, sys measure.System) string {
+	if halves := math.Round(litres / measure.Teaspoon * 2); sys == measure.US && halves >= 6 && halves < 24 {
+		return tablespoons(halves)
+	}
+	return poured(litres)
+}
+
 // volume prints litres for a reader.
 func volume(litres float64, sys measure.System) string {
 	if sys == measure.US {

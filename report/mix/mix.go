@@ -210,7 +210,7 @@ func (w Want) litres(sys measure.System) (l float64, says string, err error) {
 	if each == 0 {
 		each, chosen = PerHead, " (chosen)"
 	}
-	return n * each, fmt.Sprintf("Makes %s, for %s at %s each%s.", volume(n*each, sys), headCount(n), poured(each), chosen), nil
+	return n * each, fmt.Sprintf("Makes %s, for %s at %s each%s.", volume(n*each, sys), headCount(n), small(each, sys), chosen), nil
 }
 
 func headCount(n float64) string {

@@ -45,15 +45,15 @@ type cook struct {
 	*journal.Cook
 	lit, on, off time.Time
 	hasLit       bool
-	pit          []journal.Reading // believable, in order
-	strange      int               // readings that are not
-	setting      bool
+	pit          []journal.Reading // measured at the grate and believable, in order
+	notes        []journal.Reading // what was noted by hand, measured or the setting
+	strange      int               // readings that cannot be believed
 }
 
-// look reads a finished cook; the pit's own readings only where they were
-// measured.
+// look reads a finished cook. Where the notes are the setting, only a probe
+// measures.
 func look(c *journal.Cook, setting bool) *cook {
-	l := &cook{Cook: c, setting: setting}
+	l := &cook{Cook: c}
 	l.on, _ = c.OnAt()
 	l.off, _ = c.Finish()
 	l.lit, l.hasLit = c.First(journal.Lit)
@@ -61,11 +61,14 @@ func look(c *journal.Cook, setting bool) *cook {
 		l.hasLit = false
 	}
 	for _, r := range c.PitReadings() {
-		switch {
-		case setting && !r.Probe:
-		case !(r.C >= coldest && r.C <= hottest):
+		if !(r.C >= coldest && r.C <= hottest) {
 			l.strange++
-		default:
+			continue
+		}
+		if !r.Probe {
+			l.notes = append(l.notes, r)
+		}
+		if r.Probe || !setting {
 			l.pit = append(l.pit, r)
 		}
 	}
@@ -119,7 +122,8 @@ type point struct {
 }
 
 // points are the readings of the settled pit, thinned, those soon after the lid
-// was open left out. aimed reports that there was an aim throughout.
+// was open left out. aimed reports that there was an aim throughout; else they
+// lie over 0 °C.
 func (c *cook) points() (out []point, aimed bool) {
 	open := c.when(opens)
 	from := c.on.Add(settledIn)
@@ -134,9 +138,15 @@ func (c *cook) points() (out []point, aimed bool) {
 		if slices.ContainsFunc(open, func(t time.Time) bool { return r.Time.After(t) && r.Time.Sub(t) < disturbed }) {
 			continue
 		}
-		aim, ok := c.AimPit(r.Time)
+		_, ok := c.AimPit(r.Time)
 		aimed = aimed && ok
-		out = append(out, point{r.Time, r.Time.Sub(c.on).Hours(), r.C - aim})
+		out = append(out, point{r.Time, r.Time.Sub(c.on).Hours(), r.C})
+	}
+	for i := range out {
+		if aimed {
+			aim, _ := c.AimPit(out[i].at)
+			out[i].over -= aim
+		}
 	}
 	return out, aimed
 }
@@ -301,8 +311,8 @@ func (s *pooled) slope() (float64, bool) {
 	return s.xy / s.xx, true
 }
 
-// hand is how far the notes made by hand lie over the probe series, K: the
-// middle of the pairs.
+// hand is how far the notes made by hand, or the setting they hold, lie over the
+// probe series, K: the middle of the pairs.
 func (c *cook) hand() (over float64, ok bool) {
 	var probed, pairs []float64
 	var times []time.Time
@@ -311,10 +321,7 @@ func (c *cook) hand() (over float64, ok bool) {
 			probed, times = append(probed, r.C), append(times, r.Time)
 		}
 	}
-	for _, r := range c.pit {
-		if r.Probe {
-			continue
-		}
+	for _, r := range c.notes {
 		i, _ := slices.BinarySearchFunc(times, r.Time, time.Time.Compare)
 		best := -1
 		for _, k := range []int{i - 1, i} {

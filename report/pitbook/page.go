@@ -134,7 +134,7 @@ func (b *Book) says(sys measure.System) []string {
 	}
 	if fuel.Own() && b.Hours > 0 {
 		out = append(out, fmt.Sprintf("Your usual %s here burn %s of %s (%s to %s). It settles in %.0f min; 9 in 10 times %.0f will do.",
-			roundHours(b.Hours), massOf(fuel.Likely*b.Hours, sys), name, massOf(fuel.Low*b.Hours, sys), massOf(fuel.High*b.Hours, sys), b.Settle.Likely, roundUp(b.Settle.High)))
+			roundHours(b.Hours), measure.FormatMass(fuel.Likely*b.Hours, sys), name, measure.FormatMass(fuel.Low*b.Hours, sys), measure.FormatMass(fuel.High*b.Hours, sys), b.Settle.Likely, roundUp(b.Settle.High)))
 	}
 	if f := b.Over; f.Own() && math.Abs(f.Likely) >= 2 {
 		gap := strings.Trim(measure.FormatDifference(f.Likely, 0, sys), "+−")
@@ -151,8 +151,6 @@ func (b *Book) says(sys measure.System) []string {
 func roundUp(v float64) float64 { return 5 * math.Ceil(v/5) }
 
 func roundHours(h float64) string { return strconv.FormatFloat(math.Round(h*2)/2, 'f', -1, 64) + " h" }
-
-func massOf(kg float64, sys measure.System) string { return measure.FormatMass(kg, sys) }
 
 // weather says what cold and wind do to the fuel.
 func (b *Book) weather(sys measure.System) []string {

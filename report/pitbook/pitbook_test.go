@@ -139,6 +139,26 @@ func TestSettingIsNoReading(t *testing.T) {
 	if !strings.Contains(strings.Join(b.Next, "\n"), "the setting") {
 		t.Error(b.Next)
 	}
+	// A probe at the grate tells how far the setting lies over it: 112, 110, 110,
+	// 108, 106, 104 against a steady 100; half way 109, drawn a little towards none.
+	at := time.Date(2026, 5, 1, 21, 30, 0, 0, time.UTC)
+	for i := range 120 {
+		c.Series.Times, c.Series.Pit = append(c.Series.Times, at.Add(time.Duration(i)*5*time.Minute)), append(c.Series.Pit, 100)
+	}
+	b = Of([]journal.Cook{c}, map[string]journal.Pit{"kettle": {Kind: journal.Cabinet, Setting: true}}, "kettle")
+	if !b.Steady.Own() || math.Abs(b.Over.Likely-(-10)) > 4 || math.Abs(b.Hand.Likely-8) > 2 {
+		t.Errorf("over %+v, hand %+v", b.Over, b.Hand)
+	}
+}
+
+// An aim set only half way through is no aim of what was before.
+func TestAimSetLate(t *testing.T) {
+	late := strings.Replace(night1, "00:00+00:00 pit 110 °C, lid", "00:00+00:00 pit 110 °C, aim pit 110 °C", 1)
+	c := read(t, "2026-05-01-a", "pit: kettle", late)
+	points, aimed := look(&c, false).points()
+	if aimed || len(points) == 0 || points[0].over != 112 {
+		t.Errorf("%v %+v", aimed, points)
+	}
 }
 
 // The starting values are fires: of charcoal at the 30 MJ/kg of the general
