@@ -119,6 +119,9 @@ func (b *Book) Page(s journal.Settings) page.Page {
 	p.Add(page.Section{Heading: "To know more, note next time", Lines: b.Next})
 	p.Add(page.Section{Heading: "Left out, and odd", Lines: b.Notes})
 	p.Note(restsOn)
+	if b.Dip.Own() {
+		p.Note("A fall is as the readings show it: between two of them it was deeper.")
+	}
 	return p
 }
 
