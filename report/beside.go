@@ -9,6 +9,7 @@ import (
 	"ashbook/report/account"
 	"ashbook/report/frame"
 	"ashbook/report/page"
+	"ashbook/report/usual"
 )
 
 // Compared is one thing said of several cooks.
@@ -79,14 +80,18 @@ func Beside(cooks []*journal.Cook, accounts []account.Account, s journal.Setting
 			t.Rows = append(t.Rows, page.Row{Heading: "— " + string(heading)})
 		}
 		cells := []string{row.Column.Name}
+		var rests []string
 		for i, v := range row.Values {
 			text := row.Column.Format(v, s.Units)
 			if row.Column.Name == "pit, mean" && v.Known && frame.PitIsSetting(cooks[i]) {
 				text += p.Note("the setting; no pit reading was noted")
 			}
 			cells = append(cells, text)
+			if from := restsOn(cooks[i], row.Column, s.Units); from != "" {
+				rests = append(rests, named(cooks[i])+": "+from+".")
+			}
 		}
-		t.Rows = append(t.Rows, page.Row{Mark: row.Differs, Cells: cells})
+		t.Rows = append(t.Rows, page.Row{Mark: row.Differs, Cells: cells, Rests: rests})
 	}
 	p.Add(page.Section{Table: t})
 	for _, a := range accounts {
@@ -94,7 +99,7 @@ func Beside(cooks []*journal.Cook, accounts []account.Account, s journal.Setting
 		if by := verdict(a); by != "" {
 			heading += ": why " + by
 		}
-		p.Add(page.Section{Heading: heading, Table: minutes(a, named(a.Cook))})
+		p.Add(page.Section{Heading: heading, Table: minutes(a, named(a.Cook), usual.Against(a.Cook, cooks[0]), s)})
 		said := slices.Clone(a.Says)
 		if a.Mostly != "" {
 			said = slices.Insert(said, 0, a.Mostly)

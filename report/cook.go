@@ -35,6 +35,7 @@ func Cook(c *journal.Cook, others []journal.Cook, s journal.Settings, now time.T
 	if now := c.Status(now); now.Stage < journal.TakenOff && !now.LeftOpen {
 		p.Add(closest(usual.Closest(c, others, closestShown), s))
 	}
+	p.Add(page.Section{Heading: "The curve", Figure: readCourse(c, s)})
 	p.Add(timeline(c))
 	p.Add(seriesNote(c))
 	p.Add(tasting(c, others))
@@ -157,7 +158,7 @@ func group(c *journal.Cook, s journal.Settings, groups ...frame.Group) []page.Fa
 				if col.Name == "pit, mean" && frame.PitIsSetting(c) {
 					value += " (the setting; no reading was noted)"
 				}
-				out = append(out, page.Fact{Name: col.Name, Value: value})
+				out = append(out, page.Fact{Name: col.Name, Value: value, Rests: listIf(upperFirst(restsOn(c, col, s.Units)))})
 			}
 		}
 	}
@@ -181,7 +182,7 @@ func timeline(c *journal.Cook) page.Section {
 		if started && e.Time.After(on) {
 			since = "+" + frame.FormatHours(e.Time.Sub(on).Hours())
 		}
-		s.Table.Rows = append(s.Table.Rows, page.Row{Cells: []string{clock, since, e.Body()}})
+		s.Table.Rows = append(s.Table.Rows, page.Row{Cells: []string{clock, since, e.Body()}, Rests: lineOf(c, e)})
 	}
 	return s
 }
@@ -212,7 +213,7 @@ func tasting(c *journal.Cook, all []journal.Cook) page.Section {
 	for _, t := range journal.Traits {
 		s.Table.Columns = append(s.Table.Columns, page.Column{Title: strings.NewReplacer("tenderness", "tender", "moisture", "moist").Replace(t.String()), Right: true})
 	}
-	s.Table.Columns = append(s.Table.Columns, page.Column{})
+	s.Table.Columns = append(s.Table.Columns, page.Column{Gives: 1})
 	for _, taste := range c.Tasting {
 		cells := []string{orElse(taste.Eater, "?")}
 		for _, t := range journal.Traits {

@@ -56,6 +56,7 @@ func addCurves(p *page.Page, cooks []*journal.Cook, s journal.Settings) {
 				out = append(out, named(c.cook)+" (without "+a.lacks+")")
 			default:
 				f.Lines = append(f.Lines, c.curve(zero, s.Units))
+				f.Rests = append(f.Rests, named(c.cook)+": "+readingsOf(c.readings, "core reading")+".")
 			}
 		}
 		if len(f.Lines) == 0 {
@@ -116,6 +117,29 @@ func (c core) stallAt() (time.Time, bool) {
 	}
 	from, _, ok := c.cook.Stall(c.piece, c.readings[len(c.readings)-1].Time)
 	return from, ok
+}
+
+// readCourse draws what was read in the pit and in each piece while the cook was on.
+func readCourse(c *journal.Cook, s journal.Settings) page.Figure {
+	on, ok := c.OnAt()
+	if !ok {
+		return page.Figure{}
+	}
+	f := page.Figure{XTitle: "hours since on, " + on.Format(both), YTitle: measure.Degrees(0, s.Units).Unit.Symbol}
+	add := func(name string, readings []journal.Reading) {
+		if len(readings) < 2 {
+			return
+		}
+		line := core{c, 0, readings}.curve(on, s.Units)
+		line.Name = name
+		f.Lines = append(f.Lines, line)
+		f.Rests = append(f.Rests, upperFirst(name)+": "+readingsOf(readings, "reading")+".")
+	}
+	add("pit", during(c, c.PitReadings()))
+	for i, p := range c.Pieces {
+		add(strings.TrimSpace("core "+p.Name), during(c, c.CoreReadings(i)))
+	}
+	return f
 }
 
 // curveStep is how far apart the readings of a probe are drawn at least: less

@@ -49,7 +49,7 @@ func effects(r drivers.Report, s journal.Settings) []page.Figure {
 		out = append(out, page.Figure{
 			Title:  c.Column.Name + ", " + l.Change + ": " + effect(r.Target, l.Effect),
 			XTitle: x, YTitle: r.Target.String() + " about the mean, " + r.Target.Unit() + ", other effects taken off",
-			Lines: []page.Series{cloud}, Points: true,
+			Lines: []page.Series{cloud}, Points: true, Rests: restsOfEffect(r, c, l),
 		})
 	}
 	return out

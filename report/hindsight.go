@@ -19,6 +19,7 @@ func Hindsight(r hindsight.Report) page.Page {
 		Title: "Hindsight",
 		Aside: fmt.Sprintf("%d finished cooks", r.Cooks),
 		Lead: []string{
+			trust(r.During),
 			fmt.Sprintf("Every finished cook replayed, %s: how far off COMES OFF would have been, and what simple rules would have said.", known),
 			"Miss is the mean distance from the truth; bias above zero is later than the truth; the range should hold 8 in 10. Not every rule has an answer everywhere: “forecast there” is the forecast's own miss at the times the rule had one.",
 		},
@@ -27,6 +28,7 @@ func Hindsight(r hindsight.Report) page.Page {
 		p.Lead = []string{"No finished cook to replay: a cook counts once its lines \"on\" and \"off\" are there."}
 		return p
 	}
+	p.Add(page.Section{Heading: "How far off, by the part of the course", Figure: misses(r)})
 	for _, t := range r.Tables {
 		heading := fmt.Sprintf("At %.0f %% of the course", 100*t.Share)
 		if t.Share == 0 {
@@ -37,26 +39,51 @@ func Hindsight(r hindsight.Report) page.Page {
 	p.Add(page.Section{Heading: "During the cook, once a core has been read", Table: hindsightTable(r.During)})
 	p.Add(page.Section{Heading: "Of these, cooks noted by hand", Table: hindsightTable(r.DuringHand)})
 	p.Add(page.Section{Heading: "Of these, cooks with a probe series", Table: hindsightTable(r.DuringDense)})
-	p.Add(page.Section{Lines: []string{trust(r.During)}})
 	return p
 }
 
+// misses draws the mean miss of the forecast and of the rules that come
+// nearest it, part by part.
+func misses(r hindsight.Report) page.Figure {
+	f := page.Figure{XTitle: "of the course, %", YTitle: "mean miss, h"}
+	for _, m := range []hindsight.Method{hindsight.Ours, hindsight.EngineOnly, hindsight.CutAverage, hindsight.LookAlikes} {
+		line := page.Series{Name: string(m)}
+		for _, t := range r.Tables {
+			for _, row := range t.Rows {
+				if row.Method == m && row.N > 0 {
+					line.X, line.Y = append(line.X, 100*t.Share), append(line.Y, row.Mean)
+				}
+			}
+		}
+		if len(line.X) > 1 {
+			f.Lines = append(f.Lines, line)
+		}
+	}
+	return f
+}
+
+// hindsightTable keeps the miss, the bias and the number of times side by side
+// at any width; the rest goes under the row where it must.
 func hindsightTable(t hindsight.Table) page.Table {
-	out := page.Table{Columns: []page.Column{{}, {Title: "miss", Right: true}, {Title: "half within", Right: true}, {Title: "bias", Right: true},
-		{Title: "forecast there", Right: true}, {Title: "in range", Right: true}, {Title: "range is", Right: true}, {Title: "score", Right: true}, {Title: "times", Right: true}}}
+	out := page.Table{Columns: []page.Column{
+		{}, {Title: "miss", Right: true}, {Title: "half within", Right: true}, {Title: "bias", Right: true},
+		{Title: "forecast there", Right: true, Gives: 1}, {Title: "in range", Right: true, Gives: 2}, {Title: "range is", Right: true, Gives: 3}, {Title: "score", Right: true, Gives: 4}, {Title: "times", Right: true},
+	}}
 	for _, row := range t.Rows {
 		if row.N == 0 {
 			continue
 		}
-		cells := []string{string(row.Method), hoursOr(row.Mean), hoursOr(row.Median), fmt.Sprintf("%+.1f h", row.Bias), "", "", "", "", fmt.Sprint(row.N)}
+		cells := []string{string(row.Method), hoursOr(row.Mean), hoursOr(row.Median), signed("%.1f h", row.Bias), "", "", "", "", fmt.Sprint(row.N)}
 		if row.Method != hindsight.Ours {
 			cells[4] = hoursOr(row.OursThere)
 		}
+		rests := []string{fmt.Sprintf("%s of the replay; the worst miss %s, the mean %.0f %% of the whole cook.", counted(row.N, "time"), hoursOr(row.Worst), 100*row.Relative)}
 		if row.Banded > 0 {
 			cells[5], cells[6] = fmt.Sprintf("%.0f %%", 100*row.Covered), hoursOr(row.Width)
 			cells[7] = fmt.Sprintf("%.2f", row.CRPS)
+			rests = append(rests, fmt.Sprintf("The range held the truth %.0f times of %d; 8 in 10 is what it claims. Score: mean continuous ranked probability score, hours; the less the better.", row.Covered*float64(row.Banded), row.Banded))
 		}
-		out.Rows = append(out.Rows, page.Row{Cells: cells})
+		out.Rows = append(out.Rows, page.Row{Cells: cells, Rests: rests})
 	}
 	return out
 }
@@ -74,5 +101,5 @@ func trust(t hindsight.Table) string {
 		return "No core was read during these cooks, so nothing can be said of forecasts while they ran."
 	}
 	ours := t.Rows[0]
-	return fmt.Sprintf("So while a cook runs: half of your forecasts would have been within %.1f h, and the range would have held %.0f in 100.", ours.Median, 100*ours.Covered)
+	return fmt.Sprintf("While a cook runs: half of your forecasts would have been within %.1f h, and the range would have held %.0f in 100.", ours.Median, 100*ours.Covered)
 }

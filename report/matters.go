@@ -8,22 +8,21 @@ import (
 
 	"ashbook/journal"
 	"ashbook/report/drivers"
+	"ashbook/report/frame"
 	"ashbook/report/page"
 )
 
 // Matters is the page of what moves one target over the person's cooks.
 func Matters(r drivers.Report, s journal.Settings) page.Page {
-	p := page.Page{Title: "What moves " + r.Target.String() + ", " + cooks(r.Cooks)}
+	p := page.Page{Title: "What moves " + r.Target.String() + ", " + counted(r.Cooks, "cook")}
 	if r.Target == drivers.Time {
 		p.Lead = append(p.Lead, "Weight, thickness, pit temperature, wrap and off core are in the engine already: this is what they leave.")
 	}
 	p.Lead = append(p.Lead, r.Says...)
 	if len(r.Candidates) > 0 {
-		p.Lead = append(p.Lead, fmt.Sprintf("Effects in %s; the range holds 8 in 10; cooks with it and without, or above and below the middle; more cooks, half each way, that would settle an effect of such a size.", unitWord(r.Target)))
+		p.Lead = append(p.Lead, fmt.Sprintf("Effects in %s, ● where told apart from chance and ○ where not; the range holds 8 in 10; cooks with it and without, or above and below the middle; more cooks, half each way, that would settle an effect of such a size.", unitWord(r.Target)))
 	}
-	for _, reads := range []drivers.Reads{drivers.Likely, drivers.Maybe, drivers.CannotTell, drivers.Little} {
-		p.Add(page.Section{Heading: upperFirst(reads.String()), Table: candidates(&p, r, reads)})
-	}
+	p.Add(page.Section{Table: candidates(&p, r)})
 	for _, f := range effects(r, s) {
 		p.Add(page.Section{Figure: f})
 	}
@@ -41,52 +40,137 @@ func Matters(r drivers.Report, s journal.Settings) page.Page {
 // inEngine are the columns whose effect on the time the engine has a part of.
 var inEngine = []string{"pit, mean", "wrap", "heaviest piece", "core when it went on", "spritzed", "water pan"}
 
-// candidates are those that read alike.
-func candidates(p *page.Page, r drivers.Report, reads drivers.Reads) page.Table {
-	t := page.Table{Columns: []page.Column{{}, {Title: "effect", Right: true}, {Title: "80 % range", Right: true}, {Title: "cooks", Right: true}}}
-	open := reads == drivers.CannotTell || reads == drivers.Maybe
-	if open {
-		t.Columns = append(t.Columns, page.Column{Title: "more cooks", Right: true})
-	}
-	for _, c := range r.Candidates {
-		if c.Reads != reads {
-			continue
-		}
-		notes := ""
-		if r.Target == drivers.Time && slices.Contains(inEngine, c.Column.Name) {
-			notes = p.Note("Beyond what the engine makes of it already: where this is longer, it makes too much of what shortens, or too little.")
-		}
-		for _, tangle := range c.Tangles {
-			notes += p.Note(tangle.Says)
-		}
-		if len(c.SameAs) > 0 {
-			notes += p.Note(c.Column.Name + " always changed together with " + strings.Join(c.SameAs, " and ") + ": nothing can tell them apart.")
-		}
-		for i, l := range c.Lines {
-			row := page.Row{Cells: []string{
-				c.Column.Name + ": " + l.Change, bare(r.Target, l.Effect), bare(r.Target, l.Lo) + " … " + bare(r.Target, l.Hi),
-				fmt.Sprintf("%d / %d", l.With, l.Without),
-			}}
-			if i == 0 {
-				row.Cells[0] += notes
+// candidates are told from likely to little, on one scale.
+func candidates(p *page.Page, r drivers.Report) page.Table {
+	t := page.Table{Columns: []page.Column{
+		{}, {Title: "effect", Right: true}, {Draws: page.Ranges, Ends: direction(r.Target)}, {Title: "80 % range", Right: true, Gives: 1},
+		{Title: "cooks", Right: true}, {Title: "more cooks", Right: true, Gives: 2},
+	}}
+	for _, reads := range []drivers.Reads{drivers.Likely, drivers.Maybe, drivers.CannotTell, drivers.Little} {
+		parted := false
+		for _, c := range r.Candidates {
+			if c.Reads != reads {
+				continue
 			}
-			if open {
-				row.Cells = append(row.Cells, "")
-				if i == 0 && c.More > 0 {
-					row.Cells[4] = fmt.Sprintf("%d for %s", c.More, strings.TrimLeft(bare(r.Target, c.For), "+−"))
-				}
+			if !parted {
+				t.Rows, parted = append(t.Rows, page.Row{Heading: upperFirst(reads.String())}), true
 			}
-			t.Rows = append(t.Rows, row)
+			t.Rows = append(t.Rows, changes(p, r, c)...)
 		}
 	}
 	return t
 }
 
-func cooks(n int) string {
-	if n == 1 {
-		return "1 cook"
+// changes are the rows of a candidate.
+func changes(p *page.Page, r drivers.Report, c drivers.Candidate) []page.Row {
+	var out []page.Row
+	for i, l := range c.Lines {
+		row := page.Row{
+			Cells: []string{
+				c.Column.Name + ": " + l.Change, bare(r.Target, l.Effect), "", bare(r.Target, l.Lo) + " … " + bare(r.Target, l.Hi),
+				fmt.Sprintf("%d / %d", l.With, l.Without), "",
+			},
+			Span:  &page.Span{Low: l.Lo, At: l.Effect, High: l.Hi, Unsure: !c.Reads.Told()},
+			Rests: restsOfEffect(r, c, l),
+		}
+		if i == 0 {
+			row.Cells[0] += candidateNotes(p, r, c)
+			if c.More > 0 && (c.Reads == drivers.CannotTell || c.Reads == drivers.Maybe) {
+				row.Cells[5] = fmt.Sprintf("%d for %s", c.More, strings.TrimLeft(bare(r.Target, c.For), "+−"))
+			}
+		}
+		out = append(out, row)
 	}
-	return fmt.Sprintf("%d cooks", n)
+	return out
+}
+
+func candidateNotes(p *page.Page, r drivers.Report, c drivers.Candidate) string {
+	var marks []string
+	if r.Target == drivers.Time && slices.Contains(inEngine, c.Column.Name) {
+		marks = append(marks, p.Note("Beyond what the engine makes of it already: where this is longer, it makes too much of what shortens, or too little."))
+	}
+	for _, tangle := range c.Tangles {
+		marks = append(marks, p.Note(tangle.Says))
+	}
+	if len(c.SameAs) > 0 {
+		marks = append(marks, p.Note(c.Column.Name+" always changed together with "+strings.Join(c.SameAs, " and ")+": nothing can tell them apart."))
+	}
+	if len(marks) == 0 {
+		return ""
+	}
+	return " " + strings.Join(marks, " ")
+}
+
+// direction is what lies below and above no effect.
+func direction(t drivers.Target) [2]string {
+	switch t {
+	case drivers.Time:
+		return [2]string{"sooner", "later"}
+	case drivers.Yield:
+		return [2]string{"less", "more"}
+	}
+	return [2]string{"worse", "better"}
+}
+
+// restsOfEffect says what an effect is drawn from: how many cooks on each side,
+// and which on the rarer one.
+func restsOfEffect(r drivers.Report, c drivers.Candidate, l drivers.Line) []string {
+	sides := "%d with it, %d without."
+	if c.Column.Kind != frame.Word {
+		sides = "%d above the middle, %d below."
+	}
+	out := []string{
+		fmt.Sprintf("8 in 10 that it lies between %s and %s; the chance that it matters at all: %.0f in 100.", effect(r.Target, l.Lo), effect(r.Target, l.Hi), 100*c.Inclusion),
+		fmt.Sprintf("Noted in %d of %s. "+sides, c.Known, counted(r.Cooks, "cook"), l.With, l.Without),
+	}
+	side, rarer := "With it", cooksWhere(l.Points, func(x float64) bool { return x > .5 })
+	if c.Column.Kind != frame.Word {
+		middle := meanX(l.Points)
+		side, rarer = "Above the middle", cooksWhere(l.Points, func(x float64) bool { return x > middle })
+		if below := cooksWhere(l.Points, func(x float64) bool { return x <= middle }); len(below) < len(rarer) {
+			side, rarer = "Below the middle", below
+		}
+	}
+	if len(rarer) > 0 {
+		out = append(out, side+": "+listed(rarer)+".")
+	}
+	return out
+}
+
+func cooksWhere(points []drivers.Point, in func(x float64) bool) []string {
+	var out []string
+	for _, p := range points {
+		if in(p.X) {
+			out = append(out, p.Cook)
+		}
+	}
+	return out
+}
+
+func meanX(points []drivers.Point) float64 {
+	sum := 0.0
+	for _, p := range points {
+		sum += p.X
+	}
+	return sum / math.Max(1, float64(len(points)))
+}
+
+// mostListed is how many cooks are named before the rest are counted (chosen:
+// three lines of a narrow page).
+const mostListed = 6
+
+func listed(names []string) string {
+	if len(names) <= mostListed {
+		return strings.Join(names, ", ")
+	}
+	return fmt.Sprintf("%s and %d more", strings.Join(names[:mostListed], ", "), len(names)-mostListed)
+}
+
+func counted(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
 }
 
 // effect prints an effect with its sign, in the unit of the target.

@@ -24,6 +24,7 @@ import (
 	"ashbook/report/finish/course"
 	"ashbook/report/page"
 	"ashbook/report/page/text"
+	"ashbook/report/usual"
 	"ashbook/samples"
 )
 
@@ -95,7 +96,7 @@ func TestPages(t *testing.T) {
 	others := all(cooks)
 	why := func(c *journal.Cook, s journal.Settings) page.Page {
 		like := slices.DeleteFunc(slices.Clone(others), func(o journal.Cook) bool { return o.Cut != c.Cut })
-		return Why(c, like, account.Explain(c, like, course.World{Settings: s}, account.Options{}), drivers.Report{}, s)
+		return Why(usual.Compare(c, like), account.Explain(c, like, course.World{Settings: s}, account.Options{}), drivers.Report{}, s)
 	}
 	matters := func(target drivers.Target, s journal.Settings) page.Page {
 		return Matters(drivers.Weigh(others, target, drivers.Options{Engine: drivers.Engine(finish.Untaught(nil, s)), Units: s.Units}), s)
@@ -126,8 +127,8 @@ func TestEveryCookHasItsPages(t *testing.T) {
 	others := all(cooks)
 	for id, c := range cooks {
 		for _, now := range []time.Time{{}, samples.Now(), samples.Now().AddDate(1, 0, 0)} {
-			for _, p := range []page.Page{Cook(c, others, journal.Settings{}, now, nil), Why(c, others, account.Account{}, drivers.Report{}, journal.Settings{}), Beside([]*journal.Cook{c, c}, nil, journal.Settings{})} {
-				out := text.Render(p, 60)
+			for _, p := range []page.Page{Cook(c, others, journal.Settings{}, now, nil), Why(usual.Compare(c, others), account.Account{}, drivers.Report{}, journal.Settings{}), Beside([]*journal.Cook{c, c}, nil, journal.Settings{})} {
+				out := text.Render(p, 60) + strings.Join(rests(p), "\n")
 				for _, bad := range []string{"NaN", "Inf", "%!", "0001"} {
 					if strings.Contains(out, bad) {
 						t.Errorf("%s holds %q:\n%s", id, bad, out)
@@ -136,6 +137,20 @@ func TestEveryCookHasItsPages(t *testing.T) {
 			}
 		}
 	}
+}
+
+// rests is everything the rows and facts of a page rest on.
+func rests(p page.Page) []string {
+	var out []string
+	for _, s := range p.Sections {
+		for _, f := range s.Facts {
+			out = append(out, f.Rests...)
+		}
+		for _, r := range s.Table.Rows {
+			out = append(out, r.Rests...)
+		}
+	}
+	return out
 }
 
 // A cook compared with itself differs in nothing.
@@ -181,7 +196,7 @@ func TestLittleToGoBy(t *testing.T) {
 			}
 			pages["matters "+target] = Matters(r, journal.Settings{})
 		}
-		pages["why"] = Why(&quiz, cooks, account.Explain(&quiz, cooks, course.World{}, account.Options{Draws: 2}), drivers.Report{}, journal.Settings{})
+		pages["why"] = Why(usual.Compare(&quiz, cooks), account.Explain(&quiz, cooks, course.World{}, account.Options{Draws: 2}), drivers.Report{}, journal.Settings{})
 		pages["show"] = Cook(&quiz, cooks, journal.Settings{}, samples.Now(), nil)
 		for what, p := range pages {
 			out := text.Render(p, 60)

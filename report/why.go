@@ -20,18 +20,18 @@ import (
 // Why is the page of why a cook was early or late: the account of minutes, the
 // differences it rests on, each in its own unit, and the person's own guess;
 // over is what all cooks say of time, to hold that guess against.
-func Why(c *journal.Cook, all []journal.Cook, acc account.Account, over drivers.Report, s journal.Settings) page.Page {
-	cmpn := usual.Compare(c, all)
+func Why(cmpn usual.Comparison, acc account.Account, over drivers.Report, s journal.Settings) page.Page {
+	c := cmpn.Cook
 	p := page.Page{Title: named(c), Aside: verdict(acc)}
 	p.Lead = lead(cmpn, acc)
 	if acc.Mostly != "" {
 		p.Lead = append(p.Lead, acc.Mostly)
 	}
-	p.Add(page.Section{Table: minutes(acc, "this cook")})
+	p.Add(page.Section{Table: minutes(acc, "this cook", cmpn, s)})
 	p.Add(page.Section{Lines: acc.Says})
 	p.Add(guessed(c, over))
 	p.Add(page.Section{Heading: "Resting on", Lines: resting(acc)})
-	if cmpn.Others > 0 {
+	if len(cmpn.With) > 0 {
 		p.Add(page.Section{Heading: "What was done differently", Table: differences(&p, cmpn, cmpn.Differs, s)})
 		p.Add(page.Section{Heading: "What came of it", Table: differences(&p, cmpn, cmpn.Outcomes, s)})
 		p.Add(page.Section{Heading: "As usual", Lines: joined(done(cmpn.Same))})
@@ -42,10 +42,10 @@ func Why(c *journal.Cook, all []journal.Cook, acc account.Account, over drivers.
 }
 
 // minutes is the account as a sum: from the other cook, line by line, to this
-// one. Where the lines are in doubt by more than that they are told to five
+// one, each line also as a bar. Where the lines are in doubt by more than that they are told to five
 // minutes, and what this leaves is not explained: the sum as printed is exact.
-func minutes(a account.Account, this string) page.Table {
-	t := page.Table{Columns: []page.Column{{}, {Right: true}, {}}}
+func minutes(a account.Account, this string, cmpn usual.Comparison, s journal.Settings) page.Table {
+	t := page.Table{Columns: []page.Column{{}, {Draws: page.Bars, Ends: [2]string{"early", "late"}}, {Right: true}, {}}}
 	if !a.Known {
 		return t
 	}
@@ -56,26 +56,30 @@ func minutes(a account.Account, this string) page.Table {
 		}
 	}
 	round := func(minutes float64) float64 { return step * math.Round(minutes/step) }
-	add := func(cells ...string) { t.Rows = append(t.Rows, page.Row{Cells: cells}) }
+	whole := func(name string, h float64) {
+		t.Rows = append(t.Rows, page.Row{Cells: []string{name, "", frame.FormatHours(h), ""}, Rests: resting(a)})
+	}
 	line := func(l account.Line, minutes float64) {
-		doubt := ""
+		row := page.Row{Cells: []string{l.Says, "", signedHours(minutes / 60), ""}, Span: &page.Span{Low: minutes - l.Doubt, At: minutes, High: minutes + l.Doubt}}
+		row.Rests = restsOfCause(l.Cause, cmpn, s.Units)
 		if d := round(l.Doubt); d > 0 {
-			doubt = "± " + frame.FormatHours(d/60)
+			row.Cells[3] = "± " + frame.FormatHours(d/60)
+			row.Rests = append([]string{fmt.Sprintf("8 in 10 that it is between %s and %s.", signedHours((minutes-d)/60), signedHours((minutes+d)/60))}, row.Rests...)
 		}
-		add(l.Says, signedHours(minutes/60), doubt)
+		t.Rows = append(t.Rows, row)
 	}
 	// What took so long is known to the minute; what would have is not.
 	took := math.Round(60 * a.Took)
 	from := math.Round(60 * a.From)
 	left := took - from
-	add(a.Against, frame.FormatHours(from/60), "")
+	whole(a.Against, from/60)
 	for _, l := range a.Lines {
 		line(l, round(l.Minutes))
 		left -= round(l.Minutes)
 	}
 	line(a.Unexplained, left)
-	add("", "───────", "")
-	add(this, frame.FormatHours(took/60), "")
+	t.Rows = append(t.Rows, page.Row{Rule: true})
+	whole(this, took/60)
 	return t
 }
 
@@ -107,6 +111,9 @@ func resting(a account.Account) []string {
 }
 
 func upperFirst(s string) string {
+	if s == "" {
+		return ""
+	}
 	r, n := utf8.DecodeRuneInString(s)
 	return string(unicode.ToUpper(r)) + s[n:]
 }
@@ -138,6 +145,8 @@ func lead(cmpn usual.Comparison, acc account.Account) []string {
 		out[0] += fmt.Sprintf(", against %s for %s", frame.FormatHours(acc.From), acc.Against)
 	}
 	switch {
+	case cmpn.Chosen:
+		out[0] += "."
 	case t.N > 1:
 		out[0] += fmt.Sprintf(". Your usual %s takes %s, the middle of %d others; they took %s to %s.", c.Cut, frame.FormatHours(t.Median), t.N, frame.FormatHours(t.Low), frame.FormatHours(t.High))
 	case t.N == 1:
@@ -160,22 +169,31 @@ func lead(cmpn usual.Comparison, acc account.Account) []string {
 }
 
 func differences(p *page.Page, cmpn usual.Comparison, list []usual.Difference, s journal.Settings) page.Table {
-	t := page.Table{Columns: []page.Column{{}, {Title: "this cook", Right: true}, {Title: "your usual", Right: true}, {Title: "difference", Right: true}, {Title: "cooks", Right: true}}}
+	t := page.Table{Columns: []page.Column{{}, {Title: "this cook", Right: true}, {Title: "your usual", Right: true}, {Title: "difference", Right: true, Gives: 1}, {Title: "cooks", Right: true, Gives: 2}}}
+	if cmpn.Chosen {
+		t.Columns = t.Columns[:4]
+		t.Columns[2].Title = cmpn.With[0].Date().Format("2 Jan 2006")
+	}
 	for _, d := range list {
-		this, usually, by := d.Column.Format(d.This, s.Units), "", ""
+		this, usuals, by := d.Column.Format(d.This, s.Units), "", ""
 		if d.Column.Kind == frame.Word {
-			usually = d.Word
+			usuals = d.Word
 			if d.Share < 1 {
-				usually = fmt.Sprintf("%s, %.0f of %d", d.Word, d.Share*float64(d.N), d.N)
+				usuals = fmt.Sprintf("%s, %.0f of %d", d.Word, d.Share*float64(d.N), d.N)
 			}
 		} else {
-			usually = d.Column.Format(frame.Value{Number: d.Median, Known: true}, s.Units)
+			usuals = d.Column.Format(frame.Value{Number: d.Median, Known: true}, s.Units)
 			by = d.Column.FormatDifference(d.By, s.Units)
 		}
 		if d.Column.Name == "pit, mean" && frame.PitIsSetting(cmpn.Cook) {
 			this += p.Note("the setting; no pit reading was noted")
 		}
-		t.Rows = append(t.Rows, page.Row{Cells: []string{d.Column.Name, this, usually, by, fmt.Sprint(d.N)}})
+		cells := []string{d.Column.Name, this, usuals, by, fmt.Sprint(d.N)}[:len(t.Columns)]
+		from := restsOn(cmpn.Cook, d.Column, s.Units)
+		if from != "" {
+			from = "This cook: " + from + "."
+		}
+		t.Rows = append(t.Rows, page.Row{Cells: cells, Rests: listIf(from, upperFirst(usually(d.Usual, s.Units))+".")})
 	}
 	return t
 }
@@ -240,7 +258,7 @@ func guessed(c *journal.Cook, over drivers.Report) page.Section {
 			this, _, word := strings.Cut(l.Change, " rather than ")
 			if about && !word || word && words[this] {
 				out.Lines = append(out.Lines, fmt.Sprintf("Over %s, %s, %s moves time by %s, 8 in 10 within %s … %s: %s.",
-					cooks(over.Cooks), cand.Column.Name, l.Change, effect(over.Target, l.Effect), effect(over.Target, l.Lo), effect(over.Target, l.Hi), cand.Reads))
+					counted(over.Cooks, "cook"), cand.Column.Name, l.Change, effect(over.Target, l.Effect), effect(over.Target, l.Lo), effect(over.Target, l.Hi), cand.Reads))
 				break
 			}
 		}

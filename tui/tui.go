@@ -4,6 +4,7 @@ package tui
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -23,7 +24,7 @@ import (
 type Options struct {
 	Look  look.Options
 	Place intent.Place // the screen to begin with, over the shelf
-	Cook  string       // its cook; not needed for the shelf
+	Cook  string       // its cook, where it is of one
 }
 
 // Smallest window in which the screens make sense.
@@ -45,17 +46,28 @@ type screen interface {
 	Draw(*box.Sheet, box.Rect)
 }
 
+// about is a screen that is about cooks: the one that is chosen, then others
+// that are marked.
+type about interface{ Cooks() []string }
+
+// entry is a screen on the stack, and how it was asked for.
+type entry struct {
+	screen
+	open intent.Open
+}
+
 // App is the program: a stack of screens, the lowest being the shelf.
 type App struct {
 	client  *port.Client
 	options Options
 	look    *look.Look
-	stack   []screen
+	stack   []entry
 	w, h    int
 	keys    bool // all keys are shown
 	roll    box.Roll
-	notice  string // said once in place of the keys, until the next key
-	asked   bool   // the notice asks whether to lose what is not kept
+	finder  *finder // what can be done is being looked up
+	notice  string  // said once in place of the keys, until the next key
+	asked   bool    // the notice asks whether to lose what is not kept
 	now     time.Time
 }
 
@@ -63,33 +75,75 @@ type App struct {
 // what it can do stands in o.
 func New(p port.Port, o Options) tea.Model {
 	a := &App{client: port.NewClient(p), options: o, look: look.New(o.Look)}
-	a.stack = []screen{shelf.New(a.client)}
-	if s := a.screenFor(intent.Open{Place: o.Place, Cook: o.Cook}); s != nil {
-		a.stack = append(a.stack, s)
+	a.stack = []entry{{screen: shelf.New(a.client)}}
+	if o.Place != intent.Shelf {
+		a.push(intent.Open{Place: o.Place, Cook: o.Cook})
 	}
 	return a
 }
 
-// screenFor makes a screen; nil for the shelf, which is always there.
+// pages are the places that show a page.
+var pages = map[intent.Place]port.Page{
+	intent.Cook: port.CookPage, intent.Beside: port.BesidePage, intent.Why: port.WhyPage,
+	intent.Matters: port.MattersPage, intent.Hindsight: port.HindsightPage,
+}
+
+// screenFor makes a screen other than the shelf.
 func (a *App) screenFor(o intent.Open) screen {
 	switch o.Place {
 	case intent.Watch:
 		return watch.New(a.client, o.Cook)
 	case intent.Tasting:
 		return tasting.New(a.client, o.Cook)
-	case intent.Cook:
-		return reader.New(a.client, port.CookPage, o.Cook)
-	case intent.Why:
-		return reader.New(a.client, port.WhyPage, o.Cook)
-	case intent.Matters:
-		return reader.New(a.client, port.MattersPage, o.Cook)
-	case intent.Hindsight:
-		return reader.New(a.client, port.HindsightPage, o.Cook)
 	}
-	return nil
+	return reader.New(a.client, pages[o.Place], o.Cooks()...)
 }
 
-func (a *App) top() screen { return a.stack[len(a.stack)-1] }
+func (a *App) push(o intent.Open) { a.stack = append(a.stack, entry{a.screenFor(o), o}) }
+
+func (a *App) top() screen { return a.stack[len(a.stack)-1].screen }
+
+// open shows a screen: the one below that shows the same already, if nothing
+// would be lost on the way to it, else a new one.
+func (a *App) open(o intent.Open) tea.Cmd {
+	for i := len(a.stack) - 1; i > 0; i-- {
+		if a.stack[i].open.Place == o.Place && slices.Equal(a.stack[i].open.Cooks(), o.Cooks()) {
+			a.stack = a.stack[:i+1]
+			return a.top().Init()
+		}
+		if a.stack[i].Unkept() != "" {
+			break
+		}
+	}
+	a.push(o)
+	s := a.top()
+	return tea.Batch(s.Resize(a.w, a.h-1), s.Receive(port.Time{Now: a.now}), s.Init())
+}
+
+// goTo takes a way from the screen shown to another one.
+func (a *App) goTo(w keys.Way) tea.Cmd {
+	o := intent.Open{Place: w.Place}
+	if w.OfCook {
+		var cooks []string
+		if s, ok := a.top().(about); ok {
+			cooks = s.Cooks()
+		}
+		if len(cooks) == 0 {
+			a.notice = "choose a cook first"
+			return nil
+		}
+		if w.Place == intent.Beside && len(cooks) > 2 { // the marked ones say it all
+			cooks = cooks[1:]
+		}
+		o.Cook = cooks[0]
+		for _, id := range cooks[1:] {
+			if id != o.Cook {
+				o.With = append(o.With, id)
+			}
+		}
+	}
+	return a.open(o)
+}
 
 // Init starts the clock and the screens.
 func (a *App) Init() tea.Cmd {
@@ -109,19 +163,14 @@ func (a *App) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	case tea.KeyMsg:
 		return a, a.press(msg)
 	case intent.Open:
-		if s := a.screenFor(msg); s != nil {
-			a.stack = append(a.stack, s)
-			return a, tea.Batch(s.Resize(a.w, a.h-1), s.Receive(port.Time{Now: a.now}), s.Init())
-		}
+		return a, a.open(msg)
 	case intent.Close:
 		return a, a.leave()
 	case port.Time:
 		a.now = msg.Now
 		return a, tea.Batch(a.each(func(s screen) tea.Cmd { return s.Receive(msg) }), a.client.Tick(untilNext(msg.Now)))
-	default:
-		return a, a.each(func(s screen) tea.Cmd { return s.Receive(msg) })
 	}
-	return a, nil
+	return a, a.each(func(s screen) tea.Cmd { return s.Receive(msg) })
 }
 
 // longestTick bounds how late the clock shown may be after the machine slept.
@@ -156,6 +205,9 @@ func (a *App) press(k tea.KeyMsg) tea.Cmd {
 }
 
 func (a *App) key(k tea.KeyMsg) tea.Cmd {
+	if a.finder != nil {
+		return a.find(keys.Finding.Intent(k, a.finder.typed()))
+	}
 	in := a.top().Keys().Intent(k, a.top().Typed())
 	if in.Do == intent.Quit {
 		a.keys = false
@@ -166,7 +218,17 @@ func (a *App) key(k tea.KeyMsg) tea.Cmd {
 		a.overview(keys.Overview.Intent(k, false))
 		return nil
 	}
+	return a.do(in)
+}
+
+// do does what is wanted, here or on the screen shown.
+func (a *App) do(in intent.Intent) tea.Cmd {
 	switch in.Do {
+	case intent.Quit:
+		return a.quit()
+	case intent.Find:
+		a.finder = newFinder(a.top().Keys(), a.stack[len(a.stack)-1].open.Place)
+		return nil
 	case intent.Nothing:
 		return nil
 	case intent.Help:
@@ -179,6 +241,9 @@ func (a *App) key(k tea.KeyMsg) tea.Cmd {
 			a.notice = "night mode needs colour, and colour is turned off"
 		}
 		return nil
+	}
+	if w, ok := keys.WayOf(in.Do); ok {
+		return a.goTo(w)
 	}
 	return a.top().Handle(in)
 }
@@ -227,17 +292,21 @@ func (a *App) View() string {
 		return s.Render(a.look)
 	}
 	rest, foot := all.Bottom(1)
-	m := a.top().Keys()
-	if a.keys {
+	m, typed := a.top().Keys(), a.top().Typed()
+	switch {
+	case a.finder != nil:
+		m, typed = keys.Finding, true
+		a.finder.draw(s, rest)
+	case a.keys:
 		a.drawKeys(s, rest, m)
 		m = keys.Overview
-	} else {
+	default:
 		a.top().Draw(s, rest)
 	}
 	if a.notice != "" {
 		s.Write(foot, 1, 0, box.Span{Style: look.Mind, Text: a.notice})
 	} else {
-		s.Write(foot, 1, 0, box.Span{Style: look.Quiet, Text: m.Foot(!a.keys && m.Typing && a.top().Typed(), func(t string) bool { return box.Width(t) < a.w-1 })})
+		s.Write(foot, 1, 0, box.Span{Style: look.Quiet, Text: m.Foot(m.Typing && typed, func(t string) bool { return box.Width(t) < a.w-1 })})
 	}
 	return s.Render(a.look)
 }

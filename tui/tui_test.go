@@ -25,6 +25,11 @@ var places = []struct {
 	{"watch", intent.Watch, tuitest.Running},
 	{"planned", intent.Watch, tuitest.Planned},
 	{"tasting", intent.Tasting, tuitest.Past},
+	{"page", intent.Cook, tuitest.Past},
+	{"beside", intent.Beside, tuitest.Past},
+	{"why", intent.Why, tuitest.Past},
+	{"matters", intent.Matters, ""},
+	{"hindsight", intent.Hindsight, ""},
 	{"missing", intent.Watch, "2026-01-01-none"},
 }
 
@@ -94,7 +99,7 @@ func TestHostileCook(t *testing.T) {
 			c.Tasting[i].Eater, c.Tasting[i].Words = hostile, hostile
 		}
 	}
-	hall.Cooks = append(hall.Cooks, &journal.Cook{ID: "2026-09-01-" + hostile})
+	hall.Cooks = append(hall.Cooks, &journal.Cook{ID: "2026-09-01-" + hostile, Pieces: []journal.Piece{{}}})
 	hall.Notices = []string{hostile}
 	f := hall.Forecasts[tuitest.Running]
 	f.From, f.Meal, f.Stall, f.Fire = hostile, hostile, hostile, hostile

@@ -187,6 +187,14 @@ func explain(j *folder.Folder, c *journal.Cook, others []journal.Cook, opt accou
 	return account.Explain(c, others, course.World{Pits: pits(j), Settings: settingsOf(j)}, opt)
 }
 
+// compared sets a cook against its like, or against the one it is held to.
+func compared(c *journal.Cook, others []journal.Cook, opt account.Options) usual.Comparison {
+	if opt.Against != nil {
+		return usual.Against(c, opt.Against)
+	}
+	return usual.Compare(c, others)
+}
+
 func (a *app) why(args []string, against string, plan bool) error {
 	if against != "" && plan {
 		return usage("--against and --plan: one of the two")
@@ -204,11 +212,11 @@ func (a *app) why(args []string, against string, plan bool) error {
 		}
 		opt.Against = &other.Cook
 	}
-	acc := explain(j, &f.Cook, others, opt)
+	cmpn, acc := compared(&f.Cook, others, opt), explain(j, &f.Cook, others, opt)
 	if a.json {
-		return a.printJSON(whyOf(usual.Compare(&f.Cook, others), acc))
+		return a.printJSON(whyOf(cmpn, acc))
 	}
-	a.printf("%s", text.Render(report.Why(&f.Cook, others, acc, overAll(j, &f.Cook), settingsOf(j)), a.width()))
+	a.printf("%s", text.Render(report.Why(cmpn, acc, overAll(j, &f.Cook), settingsOf(j)), a.width()))
 	return nil
 }
 
@@ -263,7 +271,7 @@ type differenceRecord struct {
 }
 
 func whyOf(c usual.Comparison, acc account.Account) whyRecord {
-	r := whyRecord{Cook: c.Cook.ID, Others: c.Others, Differs: []differenceRecord{}, Outcomes: []differenceRecord{}, Same: notNil(c.Same), Missing: notNil(c.Missing)}
+	r := whyRecord{Cook: c.Cook.ID, Others: len(c.With), Differs: []differenceRecord{}, Outcomes: []differenceRecord{}, Same: notNil(c.Same), Missing: notNil(c.Missing)}
 	if acc.Known {
 		rec := accountOf(acc)
 		r.Account = &rec

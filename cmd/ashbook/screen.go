@@ -11,12 +11,9 @@ import (
 	"ashbook/journal/cookfile"
 	"ashbook/journal/folder"
 	"ashbook/journal/shorthand"
-	"ashbook/report"
-	"ashbook/report/account"
 	"ashbook/report/drivers"
 	"ashbook/report/finish"
 	"ashbook/report/hindsight"
-	"ashbook/report/page/text"
 	"ashbook/tui"
 	"ashbook/tui/look"
 	"ashbook/tui/port"
@@ -44,7 +41,11 @@ func (a *app) shelf(ctx context.Context) error {
 	}
 	p := &outside{app: a, journal: j, clock: clock, done: ctx.Done(), cooks: map[string]*journal.Cook{}, typed: map[string][]string{}}
 	p.experience = sync.OnceValue(func() *finish.Experience { return experience(j, nil) })
-	p.replayed = sync.OnceValue(func() hindsight.Report { return hindsight.Replay(p.experience(), hindsight.Options{}) })
+	for i := range p.replayed {
+		p.replayed[i] = sync.OnceValue(func() hindsight.Report {
+			return hindsight.Replay(p.experience(), hindsight.Options{LeaveOneOut: i == 1})
+		})
+	}
 	model := tui.New(p, a.options())
 	program := tea.NewProgram(model, tea.WithContext(ctx), tea.WithAltScreen(), tea.WithInput(a.in), tea.WithOutput(a.out), tea.WithoutSignalHandler())
 	_, err = program.Run()
@@ -81,7 +82,7 @@ type outside struct {
 
 	// Seconds of work, done once a run when first asked for.
 	experience func() *finish.Experience
-	replayed   func() hindsight.Report
+	replayed   [2]func() hindsight.Report // with the cooks before, with all the others
 
 	files sync.Mutex          // one question at a time goes to the folder
 	typed map[string][]string // by cook: the lines this run has written, oldest first
@@ -155,47 +156,6 @@ func (o *outside) row(s folder.Summary, now time.Time) port.Row {
 	}
 	r.Took, _ = took(s)
 	return r
-}
-
-func (o *outside) Targets() []string { return drivers.Targets() }
-
-func (o *outside) Page(kind port.Page, of string, width int) ([]string, error) {
-	settings := settingsOf(o.journal)
-	switch kind {
-	case port.MattersPage:
-		target, err := drivers.ParseTarget(of)
-		if err != nil {
-			return nil, err
-		}
-		o.files.Lock()
-		r := matters(o.journal, target)
-		o.files.Unlock()
-		return text.Lines(report.Matters(r, settings), width), nil
-	case port.HindsightPage:
-		return text.Lines(report.Hindsight(o.replayed()), width), nil
-	}
-	f, err := o.load(of)
-	if err != nil {
-		return nil, err
-	}
-	o.files.Lock()
-	var others []journal.Cook
-	_, done := f.Cook.Finish()
-	switch {
-	case kind == port.WhyPage:
-		others = like(o.journal, f.Cook.Cut)
-	case !done, len(f.Cook.Tasting) > 0:
-		others = pastCooks(o.journal)
-	}
-	o.files.Unlock()
-	if kind == port.WhyPage {
-		acc := explain(o.journal, &f.Cook, others, account.Options{})
-		o.files.Lock()
-		over := overAll(o.journal, &f.Cook)
-		o.files.Unlock()
-		return text.Lines(report.Why(&f.Cook, others, acc, over, settings), width), nil
-	}
-	return text.Lines(report.Cook(&f.Cook, others, settings, o.clock(), f.Problems), width), nil
 }
 
 // load reads a cook and remembers it for reading entry lines.

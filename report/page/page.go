@@ -32,7 +32,8 @@ type Figure struct {
 	Title          string
 	XTitle, YTitle string // what the axes show, with the unit
 	Lines          []Series
-	Points         bool // each point by itself, not joined
+	Points         bool     // each point by itself, not joined
+	Rests          []string // what it rests on, told when asked for
 }
 
 // Series is one curve, or one cloud of points.
@@ -45,6 +46,7 @@ type Series struct {
 type Fact struct {
 	Name  string
 	Value string
+	Rests []string // what it rests on, told when asked for
 }
 
 // Table is rows under named columns.
@@ -57,13 +59,38 @@ type Table struct {
 type Column struct {
 	Title string
 	Right bool // numbers: set flush right
+	// Gives says which column goes first where the page is too narrow, the one
+	// with the greatest: its cells then stand under their rows. 0: it stays.
+	Gives int
+	Draws Drawing
+	Ends  [2]string // of a column of pictures: what lies below zero, and above
 }
 
-// Row is one row; a row with a Heading and no cells parts the table.
+// Drawing is how a column shows the spans of its rows, on one scale about zero.
+type Drawing uint8
+
+// The drawings.
+const (
+	Cells  Drawing = iota // none: the column holds text
+	Bars                  // from zero
+	Ranges                // from low to high, with a mark where it most likely is
+)
+
+// Row is one row; a row with a Heading and no cells parts the table, a row with
+// a Rule stands for the line above a sum.
 type Row struct {
 	Heading string
+	Rule    bool
 	Mark    bool // differs, or is to be looked at; drawn with a sign, not a colour alone
 	Cells   []string
+	Span    *Span    // shown in the column that draws; nil: nothing there
+	Rests   []string // what it rests on, told when asked for
+}
+
+// Span is a number and how far it may be off.
+type Span struct {
+	Low, At, High float64
+	Unsure        bool // it cannot be told from zero; drawn with another sign
 }
 
 // Empty reports whether nothing stands in the section.
@@ -89,10 +116,13 @@ func (p *Page) Note(text string) string {
 	return superscript(len(p.Notes))
 }
 
+// digits are those of footnote marks.
+const digits = "⁰¹²³⁴⁵⁶⁷⁸⁹"
+
 func superscript(n int) string {
 	var b strings.Builder
 	for _, d := range fmt.Sprint(n) {
-		b.WriteRune([]rune("⁰¹²³⁴⁵⁶⁷⁸⁹")[d-'0'])
+		b.WriteRune([]rune(digits)[d-'0'])
 	}
 	return b.String()
 }

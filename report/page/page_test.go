@@ -79,3 +79,53 @@ func TestAddLeavesOutEmptySections(t *testing.T) {
 		t.Errorf("%d sections", len(p.Sections))
 	}
 }
+
+func TestMarks(t *testing.T) {
+	var p Page
+	text := ""
+	for i := range 12 {
+		text += "x" + p.Note(string(rune('a'+i))) + " "
+	}
+	got := Marks(text + "⁰ and 10 cm")
+	if len(got) != 12 || got[0] != 0 || got[11] != 11 {
+		t.Errorf("%v", got)
+	}
+}
+
+// A page narrowed by words keeps what holds them all, with the headings above
+// it, and the footnotes of what is kept alone.
+func TestHolding(t *testing.T) {
+	p := Page{Title: "Harvest supper", Lead: []string{"pork shoulder", "cherry wood"}}
+	mark := p.Note("from memory")
+	other := p.Note("the setting")
+	p.Sections = []Section{
+		{Heading: "Set-up", Facts: []Fact{{Name: "rub", Value: "hall-rub" + mark}, {Name: "wood", Value: "cherry", Rests: []string{"two chunks"}}}},
+		{Heading: "Timeline", Table: Table{Columns: []Column{{}, {}}, Rows: []Row{
+			{Heading: "Fri"}, {Cells: []string{"22:20", "vent"}},
+			{Heading: "Sat"}, {Cells: []string{"01:00", "wood Cherry 90 g" + other}}, {Cells: []string{"02:00", "bark 1"}, Rests: []string{"by the cherry light"}},
+		}}, Figure: Figure{Title: "pit", Lines: []Series{{Name: "brick"}}}},
+		{Heading: "Notes", Lines: []string{"nothing of it"}},
+	}
+	got := p.Holding([]string{"CHERRY"})
+	if len(got.Lead) != 1 || len(got.Sections) != 2 || len(got.Sections[0].Facts) != 1 || len(got.Sections[1].Figure.Lines) != 0 {
+		t.Fatalf("%+v", got)
+	}
+	if rows := got.Sections[1].Table.Rows; len(rows) != 3 || rows[0].Heading != "Sat" {
+		t.Errorf("rows %+v", rows)
+	}
+	if got.Notes[0] != "" || got.Notes[1] != "the setting" {
+		t.Errorf("notes %q", got.Notes)
+	}
+	if got := p.Holding([]string{"timeline", "vent"}); len(got.Sections) != 1 || len(got.Sections[0].Table.Rows) != 2 {
+		t.Errorf("by the heading of its section: %+v", got)
+	}
+	if got := p.Holding([]string{"brick"}); len(got.Sections) != 1 || len(got.Sections[0].Figure.Lines) != 1 || len(got.Sections[0].Table.Rows) != 0 {
+		t.Errorf("a picture by its name: %+v", got)
+	}
+	if got := p.Holding([]string{"cherry", "zebra"}); len(got.Sections) != 0 {
+		t.Errorf("%+v", got)
+	}
+	if got := p.Holding(nil); len(got.Sections) != 3 || got.Notes[0] == "" {
+		t.Errorf("no words: %+v", got)
+	}
+}

@@ -64,16 +64,16 @@ func Of(col frame.Column, cooks []*journal.Cook) Usual {
 	slices.Sort(numbers)
 	u.Median = median(numbers)
 	u.Low, u.High = numbers[0], numbers[len(numbers)-1]
-	if u.N >= rangeFrom {
+	if u.N >= RangeFrom {
 		u.Low = stat.Quantile(.1, stat.LinInterp, numbers, nil)
 		u.High = stat.Quantile(.9, stat.LinInterp, numbers, nil)
 	}
 	return u
 }
 
-// rangeFrom is the number of cooks from which percentiles are told apart from
+// RangeFrom is the number of cooks from which percentiles are told instead of
 // the extremes (chosen).
-const rangeFrom = 5
+const RangeFrom = 5
 
 func median(sorted []float64) float64 {
 	n := len(sorted)
@@ -91,19 +91,30 @@ type Difference struct {
 // Comparison is a cook against the person's usual.
 type Comparison struct {
 	Cook       *journal.Cook
-	Others     int          // cooks compared with
-	Took       Difference   // on to off; Usual.N is 0 where unknown
-	Differs    []Difference // what was done, most unusual first
-	Outcomes   []Difference // what came of it
-	Same       []string     // names of what was as usual
-	Missing    []string     // recorded in other cooks, not in this one
-	Unrecorded []string     // not known for any
+	With       []*journal.Cook // compared with
+	Chosen     bool            // it is one cook, chosen; not the usual ones of the cut
+	Took       Difference      // on to off; Usual.N is 0 where unknown
+	Differs    []Difference    // what was done, most unusual first
+	Outcomes   []Difference    // what came of it
+	Same       []string        // names of what was as usual
+	Missing    []string        // recorded in other cooks, not in this one
+	Unrecorded []string        // not known for any
 }
 
 // Compare sets a cook against the person's other cooks of its cut.
 func Compare(c *journal.Cook, all []journal.Cook) Comparison {
-	like := Like(c, all)
-	cmpn := Comparison{Cook: c, Others: len(like)}
+	return compare(c, Like(c, all))
+}
+
+// Against sets a cook against one other, of whatever cut.
+func Against(c, other *journal.Cook) Comparison {
+	cmpn := compare(c, []*journal.Cook{other})
+	cmpn.Chosen = true
+	return cmpn
+}
+
+func compare(c *journal.Cook, like []*journal.Cook) Comparison {
+	cmpn := Comparison{Cook: c, With: like}
 	for _, col := range frame.Columns {
 		d := difference(col, c, like)
 		switch {

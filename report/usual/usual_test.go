@@ -39,8 +39,8 @@ func TestCompare(t *testing.T) {
 		c.Aim.Pit, c.Weather.Air = measure.Degrees(111, measure.Metric), measure.Temperature{}
 	})
 	got := Compare(&this, append(all, this))
-	if got.Others != 3 || got.Took.By != -3 || got.Took.Median != 15 {
-		t.Errorf("others %d, took %+v", got.Others, got.Took)
+	if len(got.With) != 3 || got.Took.By != -3 || got.Took.Median != 15 {
+		t.Errorf("others %d, took %+v", len(got.With), got.Took)
 	}
 	names := func(ds []Difference) string {
 		var out []string
@@ -68,7 +68,7 @@ func TestCompare(t *testing.T) {
 func TestCompareAlone(t *testing.T) {
 	this := cook("this", 12, nil)
 	got := Compare(&this, []journal.Cook{this})
-	if got.Others != 0 || len(got.Differs) != 0 || got.Took.N != 0 {
+	if len(got.With) != 0 || len(got.Differs) != 0 || got.Took.N != 0 {
 		t.Errorf("%+v", got)
 	}
 }

@@ -21,7 +21,15 @@ const (
 	First
 	Last
 	Enter // open, note, keep, yes: what the screen is for
+	Next  // section
+	Previous
+	Find     // anything that can be done, by its words
+	Narrow   // to what holds the words typed
+	MarkCook // for what is done with several
+	ToWatch
+	ToCook // its page
 	ToTasting
+	ToBeside    // cooks against each other
 	ToWhy       // why a cook was early or late
 	ToMatters   // what matters, over all cooks
 	ToHindsight // how far to trust the forecasts
@@ -36,6 +44,7 @@ const (
 	Score // Text holds the digit
 	Clear
 	Complete
+	Put  // Text holds the line, in place of what is typed
 	Text // Text holds what was typed
 	Erase
 	EraseNext
@@ -48,7 +57,7 @@ const (
 // Intent is one wish.
 type Intent struct {
 	Do   Do
-	Text string // of Text and Score
+	Text string // of Text, Put and Score
 }
 
 // Place is a screen.
@@ -60,6 +69,7 @@ const (
 	Watch
 	Tasting
 	Cook // its page
+	Beside
 	Why
 	Matters
 	Hindsight
@@ -68,7 +78,16 @@ const (
 // Open is the message by which a screen asks for another one.
 type Open struct {
 	Place Place
-	Cook  string // ID
+	Cook  string   // ID
+	With  []string // IDs of others, marked
+}
+
+// Cooks is all of them.
+func (o Open) Cooks() []string {
+	if o.Cook == "" {
+		return o.With
+	}
+	return append([]string{o.Cook}, o.With...)
 }
 
 // Close is the message by which a screen asks to be left.

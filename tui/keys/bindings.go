@@ -5,6 +5,8 @@ import "ashbook/tui/intent"
 // everywhere holds on every screen.
 var everywhere = []Binding{
 	{Do: intent.Night, Keys: []string{"ctrl+n"}, Show: "ctrl+n", More: "night: dark red on black, and back"},
+	{Do: intent.Find, Keys: []string{"ctrl+k"}, Show: "ctrl+k", More: "find what to do by typing its words"},
+	{Do: intent.Find, Keys: []string{":"}, Show: ":", More: "find what to do", Bare: true},
 	{Do: intent.Help, Keys: []string{"f1"}, Show: "F1", More: "all keys, also while typing"},
 	{Do: intent.Help, Keys: []string{"?"}, Show: "?", More: "all keys", Bare: true},
 	{Do: intent.Quit, Keys: []string{"ctrl+c"}, Show: "ctrl+c", More: "leave ashbook"},
@@ -23,52 +25,81 @@ var editing = []Binding{
 }
 
 // Shelf is for the list of cooks.
-var Shelf = Map{Name: "Shelf", Typing: true, Bindings: []Binding{
+var Shelf = Map{Name: "Shelf", Typing: true, Ways: true, Bindings: []Binding{
 	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "open"},
 	{Do: intent.Up, Keys: []string{"up"}, Show: "↑ ↓", Says: "choose"},
 	{Do: intent.Down, Keys: []string{"down"}},
-	{Do: intent.ToTasting, Keys: []string{"ctrl+t"}, Show: "ctrl+t", Says: "tasting", More: "scores of the chosen cook"},
-	{Do: intent.ToWhy, Keys: []string{"ctrl+y"}, Show: "ctrl+y", Says: "why", More: "why the chosen cook was early or late"},
+	{Do: intent.MarkCook, Keys: []string{" "}, Show: "Space", Says: "mark", More: "mark the cook, to set it beside others", Bare: true},
+	{Do: intent.MarkCook, Keys: []string{"tab"}, Show: "Tab", More: "mark the cook, also while typing"},
+	{Do: intent.ToBeside, Keys: []string{"ctrl+b"}, Show: "ctrl+b", Says: "beside", More: "the marked cooks beside each other, or the chosen one and its closest"},
+	{Do: intent.ToWhy, Keys: []string{"ctrl+y"}, Show: "ctrl+y", Says: "why", More: "why the chosen cook was early or late; with another one marked, against that"},
 	{Do: intent.ToMatters, Keys: []string{"ctrl+g"}, Show: "ctrl+g", Says: "matters", More: "what matters, over all cooks"},
-	{Do: intent.ToHindsight, Keys: []string{"ctrl+r"}, Show: "ctrl+r", More: "hindsight: how far to trust the forecasts"},
+	{Do: intent.ToTasting, Keys: []string{"ctrl+t"}, Show: "ctrl+t", Says: "tasting", More: "tasting: the scores of the chosen cook"},
 	{Do: intent.Quit, Keys: []string{"ctrl+c"}, Show: "ctrl+c", Says: "leave", More: "leave ashbook"},
-	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", More: "all cooks again"},
+	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", More: "all cooks again, none marked"},
 	{Do: intent.PageUp, Keys: []string{"pgup"}, Show: "PgUp PgDn", More: "a screenful"},
 	{Do: intent.PageDown, Keys: []string{"pgdown"}},
 	{Do: intent.First, Keys: []string{"ctrl+home"}, Show: "ctrl+Home", More: "to the first cook"},
 	{Do: intent.Last, Keys: []string{"ctrl+end"}, Show: "ctrl+End", More: "to the last cook"},
 }}
 
+// Marked is for the shelf while cooks are marked.
+var Marked = Map{Name: Shelf.Name, Typing: true, Ways: true, Bindings: append([]Binding{
+	{Do: intent.MarkCook, Keys: []string{" "}, Show: "Space", Says: "mark", More: "mark the cook, or not", Bare: true},
+	{Do: intent.ToBeside, Keys: []string{"ctrl+b"}, Show: "ctrl+b", Says: "beside", More: "the marked cooks beside each other"},
+	{Do: intent.ToWhy, Keys: []string{"ctrl+y"}, Show: "ctrl+y", Says: "why", More: "why the chosen cook was early or late against the marked one"},
+}, Shelf.Bindings...)}
+
 // Page is for reading the page of a cook.
-var Page = Map{Name: "Page", Bindings: append([]Binding{
-	{Do: intent.Back, Keys: []string{"esc", "q", "left", "backspace"}, Show: "Esc", Says: "shelf", More: "back to the shelf"},
-	{Do: intent.ToTasting, Keys: []string{"ctrl+t", "t"}, Show: "t", Says: "tasting", More: "scores of this cook"},
+var Page = Map{Name: "Page", Ways: true, Bindings: append([]Binding{
+	{Do: intent.Back, Keys: []string{"esc", "q", "backspace"}, Show: "Esc", Says: "back", More: "back to where you came from"},
 	{Do: intent.ToWhy, Keys: []string{"ctrl+y", "y"}, Show: "y", Says: "why", More: "why it was early or late"},
+	{Do: intent.ToTasting, Keys: []string{"ctrl+t", "t"}, Show: "t", Says: "tasting", More: "tasting: the scores of this cook"},
 }, reading...)}
 
 // Reader is for reading any other page.
-var Reader = Map{Name: "Page", Bindings: append([]Binding{
-	{Do: intent.Back, Keys: []string{"esc", "q", "left", "backspace"}, Show: "Esc", Says: "back"},
+var Reader = Map{Name: "Page", Ways: true, Bindings: append([]Binding{
+	{Do: intent.Back, Keys: []string{"esc", "q", "backspace"}, Show: "Esc", Says: "back", More: "back to where you came from"},
 }, reading...)}
 
-// Matters is for what matters.
-var Matters = Map{Name: "What matters", Bindings: append([]Binding{
-	{Do: intent.Back, Keys: []string{"esc", "q", "backspace"}, Show: "Esc", Says: "back"},
-	{Do: intent.Right, Keys: []string{"right", "tab", "l"}, Show: "← →", Says: "time, bark, …", More: "ask about time, bark, tenderness …"},
-	{Do: intent.Left, Keys: []string{"left", "shift+tab", "h"}},
+// Turning is for a page that answers one of several questions.
+var Turning = Map{Name: "Page", Ways: true, Bindings: append([]Binding{
+	{Do: intent.Back, Keys: []string{"esc", "q", "backspace"}, Show: "Esc", Says: "back", More: "back to where you came from"},
+	{Do: intent.Right, Keys: []string{"right", "l"}, Show: "← →", Says: "turn", More: "ask about the next of the words at the top"},
+	{Do: intent.Left, Keys: []string{"left", "h"}},
 }, reading...)}
 
 var reading = []Binding{
-	{Do: intent.Up, Keys: []string{"up", "k"}, Show: "↑ ↓", Says: "line"},
-	{Do: intent.Down, Keys: []string{"down", "j", "enter"}},
+	{Do: intent.Up, Keys: []string{"up", "k"}, Show: "↑ ↓", Says: "row"},
+	{Do: intent.Down, Keys: []string{"down", "j"}},
+	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "look into", More: "what the row rests on, and away again"},
+	{Do: intent.Next, Keys: []string{"tab", "n"}, Show: "Tab", Says: "section", More: "to the next section"},
+	{Do: intent.Previous, Keys: []string{"shift+tab", "p"}, Show: "p", More: "to the section before"},
+	{Do: intent.Narrow, Keys: []string{"/"}, Show: "/", Says: "find", More: "only what holds the words you type"},
 	{Do: intent.PageDown, Keys: []string{"pgdown", " "}, Show: "Space", Says: "on", More: "a screenful on"},
-	{Do: intent.PageUp, Keys: []string{"pgup", "b"}, Show: "b", Says: "up", More: "a screenful up"},
+	{Do: intent.PageUp, Keys: []string{"pgup", "b"}, Show: "b", More: "a screenful up"},
 	{Do: intent.First, Keys: []string{"home", "g"}, Show: "Home", More: "to the top"},
 	{Do: intent.Last, Keys: []string{"end", "G"}, Show: "End", More: "to the end"},
 }
 
+// Narrowing is for words being typed that narrow a page.
+var Narrowing = Map{Name: "Page", Typing: true, Bindings: []Binding{
+	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "keep these rows"},
+	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", Says: "all rows again"},
+	{Do: intent.Up, Keys: []string{"up"}, Show: "↑ ↓", Says: "row"},
+	{Do: intent.Down, Keys: []string{"down"}},
+}}
+
+// Finding is for words being typed that name what to do.
+var Finding = Map{Name: "What to do", Typing: true, Bindings: []Binding{
+	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "do it"},
+	{Do: intent.Up, Keys: []string{"up"}, Show: "↑ ↓", Says: "choose"},
+	{Do: intent.Down, Keys: []string{"down"}},
+	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", Says: "back"},
+}}
+
 // Watch is for the running cook.
-var Watch = Map{Name: "Watch", Typing: true, Bindings: []Binding{
+var Watch = Map{Name: "Watch", Typing: true, Ways: true, Acts: true, Bindings: []Binding{
 	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "note", More: "note the line"},
 	{Do: intent.TakeBack, Keys: []string{"ctrl+z"}, Show: "ctrl+z", Says: "take back", More: "take the last entry back (or type undo)"},
 	{Do: intent.Choices, Keys: []string{"ctrl+o"}, Show: "ctrl+o", Says: "what if", More: "what leaving, paper, foil or a hotter pit would do"},
@@ -77,11 +108,10 @@ var Watch = Map{Name: "Watch", Typing: true, Bindings: []Binding{
 	{Do: intent.Up, Keys: []string{"up"}, Show: "↑ ↓", Says: "earlier lines", More: "lines typed before"},
 	{Do: intent.Down, Keys: []string{"down"}},
 	{Do: intent.Complete, Keys: []string{"tab"}, Show: "Tab", More: "finish the word"},
-	{Do: intent.ToTasting, Keys: []string{"ctrl+t"}, Show: "ctrl+t", More: "scores of this cook"},
 }}
 
 // WatchPlanned is for a cook not lit yet.
-var WatchPlanned = Map{Name: "Watch, planned", Typing: true, Bindings: append([]Binding{
+var WatchPlanned = Map{Name: "Watch, planned", Typing: true, Ways: true, Acts: true, Bindings: append([]Binding{
 	{Do: intent.Light, Keys: []string{"ctrl+l"}, Show: "ctrl+l", Says: "light the fire", More: "note that the fire is lit; asks once more"},
 }, Watch.Bindings...)}
 
@@ -97,7 +127,7 @@ var Sure = Map{Name: "Sure?", Bindings: []Binding{
 }}
 
 // Grid is for the scores.
-var Grid = Map{Name: "Tasting", Bindings: []Binding{
+var Grid = Map{Name: "Tasting", Ways: true, Bindings: []Binding{
 	{Do: intent.Score, Keys: []string{"1", "2", "3", "4", "5", "6", "7", "8", "9"}, Show: "1–9", Says: "score", More: "how well it is liked: 1 not at all, 9 extremely"},
 	{Do: intent.TooMuch, Keys: []string{"+"}, Show: "+ -", Says: "too much, too little"},
 	{Do: intent.TooLittle, Keys: []string{"-"}},

@@ -27,13 +27,24 @@ type Map struct {
 	Name     string
 	Bindings []Binding
 	Typing   bool // every other printable key is text
+	Ways     bool // the ways to the other screens count here
+	Acts     bool // lines of a timeline are typed here
+}
+
+// lists are the bindings of a map, the first to bind a key having it; those
+// of the line being typed come last and are not among them.
+func (m Map) lists() [][]Binding {
+	if m.Ways {
+		return [][]Binding{m.Bindings, ways, everywhere}
+	}
+	return [][]Binding{m.Bindings, everywhere}
 }
 
 // Intent returns what a key means; typed says whether something stands on the
 // line being typed.
 func (m Map) Intent(k tea.KeyMsg, typed bool) intent.Intent {
 	if !k.Paste {
-		for _, list := range [][]Binding{m.Bindings, everywhere} {
+		for _, list := range m.lists() {
 			for _, b := range list {
 				if slices.Contains(b.Keys, k.String()) && (!b.Bare || !typed) {
 					in := intent.Intent{Do: b.Do}
@@ -82,21 +93,57 @@ func (m Map) Foot(typed bool, fits func(string) bool) string {
 // All returns every key with what it does, in two columns.
 func (m Map) All() [][2]string {
 	var rows [][2]string
-	lists := [][]Binding{m.Bindings}
+	lists := m.lists()
 	if m.Typing {
-		lists = append(lists, editing)
+		lists = slices.Insert(lists, 1, editing)
 	}
-	for _, list := range append(lists, everywhere) {
+	told := map[intent.Do]bool{}
+	for _, list := range lists {
 		for _, b := range list {
-			text := b.More
-			if text == "" {
-				text = b.Says
+			row := [2]string{b.Show, b.text()}
+			if _, way := WayOf(b.Do); b.Show == "" || slices.Contains(rows, row) || way && told[b.Do] {
+				continue
 			}
-			row := [2]string{b.Show, text}
-			if b.Show != "" && !slices.Contains(rows, row) {
-				rows = append(rows, row)
-			}
+			rows, told[b.Do] = append(rows, row), true
 		}
 	}
 	return rows
+}
+
+func (b Binding) text() string {
+	if b.More == "" {
+		return b.Says
+	}
+	return b.More
+}
+
+// Offer is one thing that can be done here.
+type Offer struct {
+	Says string
+	Key  string // as it is printed; empty: none
+	intent.Intent
+}
+
+// Offers lists what can be done here, but for moving about and what needs a key
+// of its own, such as a score.
+func (m Map) Offers() []Offer {
+	var out []Offer
+	seen := map[intent.Do]bool{}
+	for _, list := range m.lists() {
+		for _, b := range list {
+			if b.text() == "" || seen[b.Do] || slices.Contains(byHand, b.Do) {
+				continue
+			}
+			seen[b.Do] = true
+			out = append(out, Offer{Says: b.text(), Key: b.Show, Intent: intent.Intent{Do: b.Do}})
+		}
+	}
+	return out
+}
+
+// byHand is what cannot be asked for by name.
+var byHand = []intent.Do{
+	intent.Up, intent.Down, intent.Left, intent.Right, intent.PageUp, intent.PageDown, intent.First, intent.Last,
+	intent.Next, intent.Previous, intent.Enter, intent.Find, intent.Complete,
+	intent.Score, intent.TooMuch, intent.TooLittle, intent.Clear,
 }

@@ -8,20 +8,20 @@ import (
 	"ashbook/tui/intent"
 )
 
-var maps = []Map{Shelf, Page, Watch, WatchPlanned, Unread, Sure, Grid, KeepFirst, GridLine, Overview}
+var maps = []Map{Shelf, Marked, Page, Reader, Turning, Narrowing, Finding, Watch, WatchPlanned, Unread, Sure, Grid, KeepFirst, GridLine, Overview}
 
 // No key means two things on one screen, and where a line is typed no letter
 // is taken away from it.
 func TestKeysAreFree(t *testing.T) {
 	for _, m := range maps {
 		seen := map[string]intent.Do{}
-		lists := [][]Binding{m.Bindings, everywhere}
+		lists := m.lists()
 		if m.Typing {
 			lists = append(lists, editing)
 		}
 		for _, list := range lists {
 			for _, b := range list {
-				if len(b.Keys) == 0 || b.Do == intent.Nothing {
+				if _, way := WayOf(b.Do); len(b.Keys) == 0 && !way || b.Do == intent.Nothing {
 					t.Errorf("%s: %+v does nothing", m.Name, b)
 				}
 				for _, k := range b.Keys {
@@ -96,6 +96,28 @@ func TestFootFits(t *testing.T) {
 			if n := len([]rune(foot)); n >= w && foot != "? keys" {
 				t.Errorf("%s at %d: %q", m.Name, w, foot)
 			}
+		}
+	}
+}
+
+// Everything that can be done is offered once, with the key it has, and what is
+// offered on a screen its keys can do as well.
+func TestOffers(t *testing.T) {
+	for _, m := range maps {
+		seen := map[string]bool{}
+		for _, o := range m.Offers() {
+			if o.Says == "" || o.Do == intent.Nothing || seen[o.Says] {
+				t.Errorf("%s: %+v", m.Name, o)
+			}
+			seen[o.Says] = true
+		}
+		if !seen["leave ashbook"] {
+			t.Errorf("%s: no way out", m.Name)
+		}
+	}
+	for _, w := range Ways {
+		if got, ok := WayOf(w.Do); !ok || got.Place != w.Place || w.Place == intent.Shelf {
+			t.Errorf("%+v", w)
 		}
 	}
 }

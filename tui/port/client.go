@@ -55,14 +55,6 @@ func (c *Client) Search(words string) (Request, tea.Cmd) {
 	return ask(c, func() (Shelf, error) { return c.port.Search(words) })
 }
 
-// Page answers with Answer[[]string].
-func (c *Client) Page(kind Page, of string, width int) (Request, tea.Cmd) {
-	return ask(c, func() ([]string, error) { return c.port.Page(kind, of, width) })
-}
-
-// Targets are what may be asked about on the page of what matters.
-func (c *Client) Targets() []string { return c.port.Targets() }
-
 // Load answers with Answer[Loaded].
 func (c *Client) Load(id string) (Request, tea.Cmd) {
 	return ask(c, func() (Loaded, error) {

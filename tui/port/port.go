@@ -15,6 +15,8 @@ import (
 // Port is the outside. All methods but Understand and Complete are called from
 // commands, several at a time, and may take as long as they need.
 type Port interface {
+	Pages
+
 	// Now reads the clock.
 	Now() time.Time
 	// Wait returns the time after d has passed; ok is false when no more
@@ -26,12 +28,6 @@ type Port interface {
 	// Search returns the cooks in which every one of the words occurs; no
 	// words: all. Rows come in the order of SortRows.
 	Search(words string) (Shelf, error)
-	// Page returns a page as lines at most width cells wide: of a cook by its
-	// ID; for MattersPage of one of Targets.
-	Page(kind Page, of string, width int) ([]string, error)
-	// Targets are what may be asked about on the page of what matters, time
-	// first.
-	Targets() []string
 	// Load reads a cook.
 	Load(id string) (Cook, error)
 	// Expect says what is expected of a cook that was loaded. It may take a
@@ -57,17 +53,6 @@ type Port interface {
 	// Judge frees the kept scores of a cook of the severity of its eaters.
 	Judge(id string) (drivers.Judgement, error)
 }
-
-// Page is a kind of page to be read.
-type Page uint8
-
-// The pages.
-const (
-	CookPage      Page = iota
-	WhyPage            // early or late
-	MattersPage        // what matters
-	HindsightPage      // how far off the forecasts would have been
-)
 
 // Shelf is the answer to a search.
 type Shelf struct {

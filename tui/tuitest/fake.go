@@ -74,34 +74,6 @@ func (p *Port) find(id string) (*journal.Cook, error) {
 	return nil, fmt.Errorf("cook %q: not in the journal", id)
 }
 
-// Targets are two.
-func (p *Port) Targets() []string { return []string{"time", "bark"} }
-
-// Page prints the cook's timeline; of the other pages a line that names them.
-func (p *Port) Page(kind port.Page, of string, width int) ([]string, error) {
-	switch kind {
-	case port.MattersPage:
-		return []string{"What moves " + of}, nil
-	case port.HindsightPage:
-		return []string{"Hindsight"}, nil
-	}
-	c, err := p.find(of)
-	if err != nil {
-		return nil, err
-	}
-	lines := []string{c.Name(), ""}
-	for _, e := range c.Entries {
-		lines = append(lines, e.Time.Format("15:04")+"  "+e.Body())
-	}
-	if c.Keep != "" {
-		lines = append(lines, "", "keep: "+c.Keep)
-	}
-	if c.Change != "" {
-		lines = append(lines, "change: "+c.Change)
-	}
-	return append(lines, strings.Split(c.Prose, "\n")...), nil
-}
-
 // Load returns a copy, as reading the file again would.
 func (p *Port) Load(id string) (port.Cook, error) {
 	c, err := p.find(id)

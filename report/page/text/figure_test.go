@@ -11,7 +11,7 @@ import (
 )
 
 func drawn(f page.Figure, width int) []string {
-	return Lines(page.Page{Title: "t", Sections: []page.Section{{Figure: f}}}, width)[2:]
+	return lines(page.Page{Title: "t", Sections: []page.Section{{Figure: f}}}, width)[2:]
 }
 
 func TestFigure(t *testing.T) {

@@ -1,7 +1,8 @@
-// Package text draws a page as lines of plain text.
+// Package text sets a page as lines of plain text.
 package text
 
 import (
+	"regexp"
 	"strings"
 
 	"ashbook/report/page"
@@ -12,47 +13,173 @@ import (
 // Mark stands before a row that differs.
 const Mark = "≠ "
 
+// Kind is what a line is part of.
+type Kind uint8
+
+// The kinds.
+const (
+	Words   Kind = iota // paragraphs and rows
+	Title               // of the page
+	Heading             // of a section, or within a table
+	Label               // titles of columns, cells that stand under their row
+	Rest                // what the stop above rests on, opened
+	Note                // footnotes
+)
+
+// Line is one line of a page.
+type Line struct {
+	Text string
+	Kind Kind
+}
+
+// Stop is what a reader goes to in one step: a row, a fact, a paragraph, a
+// picture. Its lines are First up to before End; the headings above it begin
+// where the stop before it ends.
+type Stop struct {
+	First, End int
+	Section    int  // counts the headings above it
+	Row        bool // a row or a fact
+	Opens      bool // there is something it rests on
+}
+
+// Setting is a page set at a width.
+type Setting struct {
+	Lines []Line
+	Stops []Stop
+}
+
 // Render draws the page at a width in cells; 0 means as wide as it needs. All
 // text is cleaned; nothing but the page's own line ends is written.
 func Render(p page.Page, width int) string {
-	return strings.Join(Lines(p, width), "\n") + "\n"
+	var b strings.Builder
+	for _, l := range Set(p, width, -1).Lines {
+		b.WriteString(l.Text + "\n")
+	}
+	return b.String()
 }
 
-// Lines is Render as lines without their ends.
-func Lines(p page.Page, width int) []string {
-	d := drawing{width: width}
-	d.opposite(p.Title, p.Aside)
+// Set sets the page, with what one of its stops rests on told below it; open
+// −1: none. Footnotes stand below the section that first refers to them.
+func Set(p page.Page, width, open int) Setting {
+	d := drawing{width: width, open: open, notes: p.Notes, told: make([]bool, len(p.Notes))}
+	d.as(Title, func() { d.opposite(p.Title, p.Aside) })
+	d.refer(p.Title, p.Aside)
 	for _, l := range p.Lead {
-		d.paragraph(l, 0)
+		d.text(l, 0)
 	}
+	d.footnotes()
 	for _, s := range p.Sections {
+		d.section++
 		d.line("")
-		if s.Heading != "" {
-			d.line(s.Heading)
+		d.heading(s.Heading, 0)
+		for _, f := range s.Facts {
+			d.fact(f, nameWidth(s.Facts))
 		}
-		d.facts(s.Facts)
 		d.table(s.Table)
-		d.figure(s.Figure)
-		for _, l := range s.Lines {
-			d.paragraph(l, 2)
+		if len(s.Figure.Lines) > 0 {
+			d.refer(s.Figure.Title)
+			d.stand(false, s.Figure.Rests, nil, func() { d.figure(s.Figure) })
 		}
+		for _, l := range s.Lines {
+			d.text(l, 2)
+		}
+		d.footnotes()
 	}
-	if len(p.Notes) > 0 {
-		d.line("")
-	}
-	for i, n := range p.Notes {
-		d.paragraph(page.NoteMark(i)+" "+n, 0)
-	}
-	return d.lines
+	d.rest()
+	return Setting{d.lines, d.stops}
 }
 
 type drawing struct {
-	width int
-	lines []string
+	width    int
+	open     int // the stop that is opened
+	section  int
+	kind     Kind
+	lines    []Line
+	stops    []Stop
+	notes    []string
+	referred []int // footnotes of this section, told below it
+	told     []bool
 }
 
 func (d *drawing) line(s string) {
-	d.lines = append(d.lines, strings.TrimRight(page.Clean(s), " "))
+	d.lines = append(d.lines, Line{strings.TrimRight(page.Clean(s), " "), d.kind})
+}
+
+// as draws in a kind.
+func (d *drawing) as(k Kind, draw func()) {
+	was := d.kind
+	d.kind = k
+	draw()
+	d.kind = was
+}
+
+func (d *drawing) heading(s string, indent int) {
+	if s != "" {
+		d.refer(s)
+		d.section++
+		d.as(Heading, func() { d.paragraph(s, indent) })
+	}
+}
+
+// stand draws a stop, and when it is opened what it rests on: that, and the
+// footnotes its texts refer to.
+func (d *drawing) stand(row bool, rests, texts []string, draw func()) {
+	rests = append([]string(nil), rests...)
+	for _, i := range d.refer(texts...) {
+		rests = append(rests, page.NoteMark(i)+" "+d.notes[i])
+	}
+	s := Stop{First: len(d.lines), Section: d.section, Row: row, Opens: len(rests) > 0}
+	draw()
+	if len(d.stops) == d.open {
+		d.as(Rest, func() {
+			for _, r := range rests {
+				for _, l := range d.wrap(page.Clean(r), d.width-len(resting)) {
+					d.line(resting + l)
+				}
+			}
+		})
+	}
+	s.End = len(d.lines)
+	d.stops = append(d.stops, s)
+}
+
+// resting stands before each line of what a stop rests on.
+const resting = "    | "
+
+// refer remembers the footnotes the texts refer to, and returns them.
+func (d *drawing) refer(texts ...string) []int {
+	var out []int
+	for _, i := range page.Marks(strings.Join(texts, " ")) {
+		if i < len(d.notes) && d.notes[i] != "" {
+			out = append(out, i)
+		}
+	}
+	d.referred = append(d.referred, out...)
+	return out
+}
+
+// footnotes tells those referred to and not told before.
+func (d *drawing) footnotes() {
+	for _, i := range d.referred {
+		d.footnote(i)
+	}
+	d.referred = nil
+}
+
+// rest tells the footnotes that nothing refers to.
+func (d *drawing) rest() {
+	for i, n := range d.notes {
+		if n != "" && !d.told[i] {
+			d.footnote(i)
+		}
+	}
+}
+
+func (d *drawing) footnote(i int) {
+	if !d.told[i] {
+		d.told[i] = true
+		d.as(Note, func() { d.paragraph(page.NoteMark(i)+" "+d.notes[i], 2) })
+	}
 }
 
 // opposite sets two texts at the ends of one line, or of two.
@@ -72,6 +199,11 @@ func (d *drawing) opposite(left, right string) {
 	}
 }
 
+// text is a paragraph that is a stop.
+func (d *drawing) text(s string, indent int) {
+	d.stand(false, nil, []string{s}, func() { d.paragraph(s, indent) })
+}
+
 // paragraph wraps words at the width, indented.
 func (d *drawing) paragraph(s string, indent int) {
 	pad := strings.Repeat(" ", indent)
@@ -84,109 +216,50 @@ func (d *drawing) wrap(s string, width int) []string {
 	if d.width == 0 || width < 10 {
 		return []string{s}
 	}
-	return strings.Split(ansi.Wrap(s, width, ""), "\n")
+	return wrap(s, width)
 }
 
-func (d *drawing) facts(facts []page.Fact) {
-	name := 0
+// wrap breaks a text at spaces, but not between a number and its unit.
+func wrap(s string, width int) []string {
+	lines := strings.Split(ansi.Wrap(units.ReplaceAllStringFunc(s, tie), width, ""), "\n")
+	for i, l := range lines {
+		lines[i] = strings.ReplaceAll(l, tied, " ")
+	}
+	return lines
+}
+
+// units are numbers with what belongs to them: "+10 °C", "5 h 57", "± 20 min".
+var units = regexp.MustCompile(`\d (°C|°F|min|h/kg|h|kg|g/kg|g|lb|oz|cm|in|m/s)\b( \d\d\b)?|± \d|\d %`)
+
+const tied = "\u00a0"
+
+func tie(s string) string { return strings.ReplaceAll(s, " ", tied) }
+
+func nameWidth(facts []page.Fact) int {
+	widest := 0
 	for _, f := range facts {
-		name = max(name, ansi.StringWidth(page.Clean(f.Name)))
+		widest = max(widest, ansi.StringWidth(page.Clean(f.Name)))
 	}
-	for _, f := range facts {
-		head := "  " + pad(page.Clean(f.Name), name, false) + "  "
-		for _, l := range d.wrap(page.Clean(f.Value), d.width-ansi.StringWidth(head)) {
-			d.line(head + l)
-			head = strings.Repeat(" ", name+4)
-		}
-	}
+	return widest
 }
 
-// table sets columns as wide as their widest cell; where the width does not
-// suffice the widest columns give way first and their words wrap.
-func (d *drawing) table(t page.Table) {
-	if len(t.Rows) == 0 {
-		return
-	}
-	widths := make([]int, len(t.Columns))
-	for i, c := range t.Columns {
-		widths[i] = ansi.StringWidth(page.Clean(c.Title))
-	}
-	for _, r := range t.Rows {
-		for i, c := range r.Cells {
-			widths[i] = max(widths[i], ansi.StringWidth(page.Clean(c)))
-		}
-	}
-	d.shrink(widths)
-	titles := make([]string, len(t.Columns))
-	for i, c := range t.Columns {
-		titles[i] = c.Title
-	}
-	if strings.Join(titles, "") != "" {
-		d.row(page.Row{Cells: titles}, t.Columns, widths)
-	}
-	for _, r := range t.Rows {
-		if r.Heading != "" {
-			d.line("  " + r.Heading)
-		}
-		if len(r.Cells) > 0 {
-			d.row(r, t.Columns, widths)
-		}
-	}
-}
+// leastValue is the room a fact's value keeps beside its name; with less it
+// goes under it (chosen).
+const leastValue = 24
 
-const (
-	gutter = 2
-	narrow = 8 // a column is not made narrower than this
-)
-
-func (d *drawing) shrink(widths []int) {
-	if d.width == 0 {
-		return
-	}
-	total := ansi.StringWidth(Mark)
-	for _, w := range widths {
-		total += w + gutter
-	}
-	for total-gutter > d.width {
-		widest := 0
-		for i, w := range widths {
-			if w >= widths[widest] {
-				widest = i
-			}
-		}
-		if widths[widest] <= narrow {
+func (d *drawing) fact(f page.Fact, names int) {
+	d.stand(true, f.Rests, []string{f.Name, f.Value}, func() {
+		if d.width > 0 && d.width-names-4 < leastValue {
+			d.paragraph(f.Name, 2)
+			d.paragraph(f.Value, 4)
 			return
 		}
-		widths[widest]--
-		total--
-	}
-}
-
-func (d *drawing) row(r page.Row, columns []page.Column, widths []int) {
-	cells := make([][]string, len(r.Cells))
-	height := 1
-	for i, c := range r.Cells {
-		cells[i] = []string{page.Clean(c)}
-		if ansi.StringWidth(cells[i][0]) > widths[i] {
-			cells[i] = strings.Split(ansi.Wrap(cells[i][0], widths[i], ""), "\n")
+		head := "  " + pad(page.Clean(f.Name), names, false) + "  "
+		for _, l := range d.wrap(page.Clean(f.Value), d.width-ansi.StringWidth(head)) {
+			d.line(head + l)
+			head = strings.Repeat(" ", names+4)
 		}
-		height = max(height, len(cells[i]))
-	}
-	for k := range height {
-		head := "  "
-		if r.Mark && k == 0 {
-			head = Mark
-		}
-		parts := make([]string, len(cells))
-		for i, c := range cells {
-			cell := ""
-			if k < len(c) {
-				cell = c[k]
-			}
-			parts[i] = pad(cell, widths[i], columns[i].Right)
-		}
-		d.line(head + strings.Join(parts, strings.Repeat(" ", gutter)))
-	}
+	})
 }
 
 func pad(s string, width int, right bool) string {

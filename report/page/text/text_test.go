@@ -9,6 +9,14 @@ import (
 	"github.com/charmbracelet/x/ansi"
 )
 
+func lines(p page.Page, width int) []string {
+	var out []string
+	for _, l := range Set(p, width, -1).Lines {
+		out = append(out, l.Text)
+	}
+	return out
+}
+
 var sample = page.Page{
 	Title: "Harvest supper", Aside: "Sat 19 Sep 2026 · on",
 	Lead: []string{"pork shoulder, 4.7 + 3.6 kg, brick pit; serve 24 at Sat 13:00."},
@@ -40,8 +48,7 @@ What differed
   readings
 ≠ pit, mean     119 °C¹  110 °C
   lid opened          3       4
-
-¹ the setting; no pit reading was noted
+  ¹ the setting; no pit reading was noted
 `
 	if got := Render(sample, 50); got != want {
 		t.Errorf("got:\n%s\nwant:\n%s", got, want)
@@ -53,7 +60,7 @@ func TestNoLineIsWiderThanAsked(t *testing.T) {
 	p.Sections = append(p.Sections, page.Section{Lines: []string{strings.Repeat("word ", 60)}},
 		page.Section{Facts: []page.Fact{{Name: "notes", Value: strings.Repeat("long text ", 30)}}})
 	for _, width := range []int{40, 60, 80, 132} {
-		for _, l := range Lines(p, width) {
+		for _, l := range lines(p, width) {
 			if w := ansi.StringWidth(l); w > width {
 				t.Errorf("at %d: %d cells: %q", width, w, l)
 			}

@@ -66,6 +66,9 @@ func (l *Line) Earlier(n int) {
 func (l *Line) Edit(in intent.Intent) (changed bool) {
 	before := len(l.letters)
 	switch in.Do {
+	case intent.Put:
+		l.Set(in.Text)
+		return true
 	case intent.Text:
 		// Joined again so that a mark typed after its letter becomes one with it.
 		head := strings.Join(l.letters[:l.at], "") + in.Text

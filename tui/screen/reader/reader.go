@@ -1,72 +1,76 @@
-// Package reader is the screen of one page: a cook, why it was early or late,
-// what matters, hindsight. The page comes as lines and fills the window.
+// Package reader is the screen of one page: a cook, cooks beside each other, why
+// one was early or late, what matters, hindsight. The page comes as data, is
+// set anew for every window, and is read row by row: each opens to what it
+// rests on.
 package reader
 
 import (
-	"fmt"
+	"slices"
+	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
 
-	"ashbook/tui/box"
+	"ashbook/report/page/text"
 	"ashbook/tui/intent"
 	"ashbook/tui/keys"
-	"ashbook/tui/look"
+	"ashbook/tui/part/line"
 	"ashbook/tui/port"
 )
+
+// none is no stop.
+const none = -1
 
 // Screen shows one page.
 type Screen struct {
 	client *port.Client
-	kind   port.Page
-	of     string // the cook's ID, or what is asked about
+	wanted port.Wanted
 	w, h   int
 
-	lines   []string
+	opened  port.Opened
+	known   bool // opened is an answer
+	turning bool // the page of another turn is on its way
 	err     error
-	width   int          // of the lines, or of those on their way
 	request port.Request // 0: none under way
-	roll    box.Roll
+
+	words  line.Line // that narrow the page
+	typing bool      // those words are being typed
+
+	set  text.Setting
+	at   int // the stop the keys act on
+	open int // the stop that is opened
+	top  int // first line shown
 }
 
-// New returns the page of a kind: of a cook by its ID; What matters of a
-// target, or of time where of is empty.
-func New(c *port.Client, kind port.Page, of string) *Screen {
-	if kind == port.MattersPage && of == "" {
-		of = c.Targets()[0]
-	}
-	return &Screen{client: c, kind: kind, of: of}
+// New returns a page of a kind: of cooks by their IDs.
+func New(c *port.Client, kind port.Page, of ...string) *Screen {
+	return &Screen{client: c, wanted: port.Wanted{Kind: kind, Of: of}, open: none}
 }
 
-// Init asks for the page again.
+// Init asks for the page, now or again.
 func (s *Screen) Init() tea.Cmd {
-	s.width = 0
-	return s.ask()
-}
-
-// ask asks for the lines of this width, unless they are there or on their way.
-func (s *Screen) ask() tea.Cmd {
-	if s.w < 3 || s.width == s.w-2 {
-		return nil
-	}
-	s.width = s.w - 2
 	var cmd tea.Cmd
-	s.request, cmd = s.client.Page(s.kind, s.of, s.width)
+	s.request, cmd = s.client.Page(s.wanted)
 	return cmd
 }
 
 // Keys is the keys that count now.
 func (s *Screen) Keys() keys.Map {
-	switch s.kind {
-	case port.CookPage:
+	switch {
+	case s.typing:
+		return keys.Narrowing
+	case len(s.opened.Turns) > 1:
+		return keys.Turning
+	case s.wanted.Kind == port.CookPage:
 		return keys.Page
-	case port.MattersPage:
-		return keys.Matters
 	}
 	return keys.Reader
 }
 
-// Typed is false: nothing is typed here.
-func (s *Screen) Typed() bool { return false }
+// Cooks is the cooks the page is of.
+func (s *Screen) Cooks() []string { return s.wanted.Of }
+
+// Typed reports whether words are being typed.
+func (s *Screen) Typed() bool { return s.typing && !s.words.Empty() }
 
 // Unkept is empty: nothing is changed here.
 func (s *Screen) Unkept() string { return "" }
@@ -76,96 +80,201 @@ func (s *Screen) More() [][2]string { return nil }
 
 // Resize takes a new size.
 func (s *Screen) Resize(w, h int) tea.Cmd {
-	s.w, s.h = w, h
-	s.roll.Scroll(0, len(s.lines), s.height())
-	return s.ask()
+	same := w == s.w
+	if s.w, s.h = w, h; same {
+		s.follow()
+		return nil
+	}
+	s.lay()
+	return nil
 }
-
-func (s *Screen) height() int { return max(1, s.h-2) }
 
 // Receive takes the page.
 func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
-	if a, ok := msg.(port.Answer[[]string]); ok && a.Request == s.request {
-		s.request, s.lines, s.err = 0, a.Value, a.Err
-		s.roll.Scroll(0, len(s.lines), s.height())
+	if a, ok := msg.(port.Answer[port.Opened]); ok && a.Request == s.request {
+		s.request, s.opened, s.err, s.known, s.turning = 0, a.Value, a.Err, true, false
+		s.lay()
 	}
 	return nil
+}
+
+// lay sets the page, and keeps what is chosen in sight.
+func (s *Screen) lay() {
+	if !s.known || s.w < 3 {
+		s.set = text.Setting{}
+		return
+	}
+	p := s.opened.Page.Holding(strings.Fields(s.words.Text()))
+	s.set = text.Set(p, s.w-2, s.open)
+	s.at = max(0, min(s.at, len(s.set.Stops)-1))
+	s.follow()
+}
+
+// follow scrolls as little as shows the chosen stop and the headings above it;
+// where both are higher than the window, their beginning.
+func (s *Screen) follow() {
+	count, height := len(s.set.Lines), s.height()
+	if len(s.set.Stops) == 0 {
+		s.top = 0
+		return
+	}
+	stop := s.set.Stops[s.at]
+	from, end := 0, count
+	if s.at > 0 {
+		for from = s.set.Stops[s.at-1].End; from < stop.First && s.set.Lines[from].Text == ""; from++ {
+		}
+	}
+	if s.at < len(s.set.Stops)-1 {
+		end = stop.End
+	}
+	s.top = max(0, min(max(s.top, end-height), from))
+}
+
+// move goes n stops on; of a stop higher than the window first the rest of it.
+func (s *Screen) move(n int) {
+	if len(s.set.Stops) == 0 {
+		return
+	}
+	stop, height := s.set.Stops[s.at], s.height()
+	step := max(1, height/2)
+	switch {
+	case n > 0 && stop.End > s.top+height:
+		s.top += min(step, stop.End-s.top-height)
+	case n < 0 && stop.First < s.top:
+		s.top -= min(step, s.top-stop.First)
+	default:
+		s.at = max(0, min(s.at+n, len(s.set.Stops)-1))
+		s.follow()
+	}
+}
+
+// leaf goes a screenful on or back, to the first stop that begins there.
+func (s *Screen) leaf(n int) {
+	s.top = max(0, min(s.top+n*s.height(), len(s.set.Lines)-s.height()))
+	s.at = max(0, len(s.set.Stops)-1)
+	for i, stop := range s.set.Stops {
+		if stop.First >= s.top {
+			s.at = i
+			break
+		}
+	}
+	if n > 0 && s.top >= len(s.set.Lines)-s.height() {
+		s.at = max(0, len(s.set.Stops)-1)
+	}
+}
+
+// section goes to the first stop of the next section, or of the one before.
+func (s *Screen) section(by int) {
+	stops := s.set.Stops
+	if len(stops) == 0 {
+		return
+	}
+	here := stops[s.at].Section
+	if by < 0 && s.at > 0 && stops[s.at-1].Section != here {
+		here = stops[s.at-1].Section
+	} else if by > 0 {
+		for _, stop := range stops[s.at:] {
+			if stop.Section > here {
+				here = stop.Section
+				break
+			}
+		}
+	}
+	s.at = max(0, slices.IndexFunc(stops, func(stop text.Stop) bool { return stop.Section == here }))
+	if by > 0 {
+		s.top = len(s.set.Lines) // so that the section begins at the top
+	}
+	s.follow()
 }
 
 // Handle does what is wanted.
 func (s *Screen) Handle(in intent.Intent) tea.Cmd {
-	count, height := len(s.lines), s.height()
 	switch in.Do {
 	case intent.Back:
-		return func() tea.Msg { return intent.Close{} }
-	case intent.ToTasting:
-		return s.open(intent.Tasting)
-	case intent.ToWhy:
-		return s.open(intent.Why)
-	case intent.Left:
-		return s.turn(-1)
-	case intent.Right:
-		return s.turn(1)
+		return s.back()
+	case intent.Enter:
+		s.enter()
+	case intent.Narrow:
+		s.typing = true
 	case intent.Up:
-		s.roll.Scroll(-1, count, height)
+		s.move(-1)
 	case intent.Down:
-		s.roll.Scroll(1, count, height)
+		s.move(1)
+	case intent.Next:
+		s.section(1)
+	case intent.Previous:
+		s.section(-1)
 	case intent.PageUp:
-		s.roll.Scroll(-height, count, height)
+		s.leaf(-1)
 	case intent.PageDown:
-		s.roll.Scroll(height, count, height)
+		s.leaf(1)
 	case intent.First:
-		s.roll = box.Roll{}
+		s.at, s.top = 0, 0
 	case intent.Last:
-		s.roll.Scroll(count, count, height)
+		s.at = max(0, len(s.set.Stops)-1)
+		s.top = max(0, len(s.set.Lines)-s.height())
+	default:
+		switch {
+		case s.typing && s.words.Edit(in):
+			s.afresh()
+		case !s.typing && in.Do == intent.Left:
+			return s.turn(-1)
+		case !s.typing && in.Do == intent.Right:
+			return s.turn(1)
+		}
 	}
 	return nil
 }
 
-func (s *Screen) open(p intent.Place) tea.Cmd {
-	return func() tea.Msg { return intent.Open{Place: p, Cook: s.of} }
+// afresh sets the page from its beginning.
+func (s *Screen) afresh() {
+	s.at, s.top, s.open = 0, 0, none
+	s.lay()
 }
 
-// turn asks what matters for the next target, or the one before.
-func (s *Screen) turn(by int) tea.Cmd {
-	all := s.client.Targets()
-	for i, t := range all {
-		if t == s.of {
-			s.of = all[(i+by+len(all))%len(all)]
-			break
-		}
+// back shows all rows again, and with nothing hidden leaves.
+func (s *Screen) back() tea.Cmd {
+	if s.typing || !s.words.Empty() {
+		s.typing = false
+		s.words.Set("")
+		s.afresh()
+		return nil
 	}
-	s.roll, s.lines = box.Roll{}, nil
-	return s.Init()
+	return func() tea.Msg { return intent.Close{} }
 }
 
-// Draw draws the screen.
-func (s *Screen) Draw(sheet *box.Sheet, r box.Rect) {
-	body, foot := r.Bottom(1)
-	body, _ = body.Top(s.height())
-	body = body.Pad(1)
+// enter opens what is chosen, or closes it.
+func (s *Screen) enter() {
 	switch {
-	case s.err != nil:
-		for y, l := range box.Wrap(s.err.Error(), body.W) {
-			sheet.Write(body, 0, y, box.Span{Style: look.Mind, Text: l})
-		}
-		return
-	case s.lines == nil:
-		sheet.Write(body, 0, 0, box.Span{Style: look.Quiet, Text: "working it out …"})
-		return
+	case s.typing:
+		s.typing = false
+	case s.open == s.at:
+		s.open = none
+	case s.chosen().Opens:
+		s.open = s.at
 	}
-	for y := range body.H {
-		if i := s.roll.Top + y; i < len(s.lines) {
-			style := look.Plain
-			if i == 0 {
-				style = look.Strong
-			}
-			sheet.Write(body, 0, y, box.Span{Style: style, Text: s.lines[i]})
-		}
+	s.lay()
+	if end := s.chosen().End; s.open == s.at && end > s.top+s.height() {
+		s.top = end - s.height() // of a high picture: what stands below it
 	}
-	text := "all of it"
-	if n := len(s.lines); n > body.H {
-		text = fmt.Sprintf("lines %d – %d of %d", s.roll.Top+1, min(n, s.roll.Top+body.H), n)
+}
+
+func (s *Screen) chosen() text.Stop {
+	if s.at >= len(s.set.Stops) {
+		return text.Stop{}
 	}
-	sheet.WriteRight(foot.Pad(1), 0, box.Span{Style: look.Quiet, Text: text})
+	return s.set.Stops[s.at]
+}
+
+// turn asks for the next turn of the page, or the one before.
+func (s *Screen) turn(by int) tea.Cmd {
+	all := s.opened.Turns
+	if len(all) < 2 {
+		return nil
+	}
+	at := slices.Index(all, s.opened.Turn)
+	s.opened.Turn = all[(at+by+len(all))%len(all)]
+	s.wanted.Turn, s.turning = s.opened.Turn, true
+	s.at, s.top, s.open = 0, 0, none
+	return s.Init()
 }

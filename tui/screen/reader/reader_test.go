@@ -1,11 +1,16 @@
 package reader_test
 
 import (
+	"errors"
 	"strings"
 	"testing"
 
+	tea "github.com/charmbracelet/bubbletea"
+
 	"ashbook/tui"
 	"ashbook/tui/intent"
+	"ashbook/tui/look"
+	"ashbook/tui/port"
 	"ashbook/tui/tuitest"
 )
 
@@ -14,10 +19,59 @@ func start(place intent.Place, cook string) *tuitest.Driver {
 	return tuitest.Start(tui.New(p, tui.Options{Place: place, Cook: cook}), p, 80, 24)
 }
 
-func shows(t *testing.T, d *tuitest.Driver, want string) {
+func shows(t *testing.T, d *tuitest.Driver, want ...string) {
 	t.Helper()
-	if !strings.Contains(d.Text(), want) {
-		t.Errorf("%q is not shown:\n%s", want, d.Text())
+	for _, w := range want {
+		if !strings.Contains(d.Text(), w) {
+			t.Errorf("%q is not shown:\n%s", w, d.Text())
+		}
+	}
+}
+
+func hides(t *testing.T, d *tuitest.Driver, unwanted string) {
+	t.Helper()
+	if strings.Contains(d.Text(), unwanted) {
+		t.Errorf("%q is shown:\n%s", unwanted, d.Text())
+	}
+}
+
+// chosen is the line the keys act on.
+func chosen(d *tuitest.Driver) string {
+	for _, l := range strings.Split(d.Text(), "\n") {
+		if strings.HasPrefix(l, "›") {
+			return strings.TrimRight(l, " ")
+		}
+	}
+	return ""
+}
+
+func TestFrames(t *testing.T) {
+	for _, c := range []struct {
+		name  string
+		place intent.Place
+		cook  string
+		do    func(*tuitest.Driver)
+	}{
+		{"cook", intent.Cook, tuitest.Running, func(*tuitest.Driver) {}},
+		{"curve", intent.Cook, tuitest.Running, func(d *tuitest.Driver) { d.Press("tab", "tab", "tab", "tab", "enter") }},
+		{"why", intent.Why, tuitest.Past, func(*tuitest.Driver) {}},
+		{"why-opened", intent.Why, tuitest.Past, func(d *tuitest.Driver) { d.Press("tab", "down", "down", "enter") }},
+		{"matters", intent.Matters, "", func(*tuitest.Driver) {}},
+		{"matters-opened", intent.Matters, "", func(d *tuitest.Driver) { d.Press("tab", "enter") }},
+		{"matters-narrowed", intent.Matters, "", func(d *tuitest.Driver) { d.Type("/foil") }},
+		{"hindsight", intent.Hindsight, "", func(d *tuitest.Driver) { d.Press("tab", "tab") }},
+		{"beside", intent.Shelf, "", func(d *tuitest.Driver) {
+			for range 3 {
+				d.Press("down")
+				d.Type(" ")
+			}
+			d.Press("ctrl+b")
+		}},
+	} {
+		tuitest.Goldens(t, c.name, func(o look.Options) (tea.Model, *tuitest.Port) {
+			p := tuitest.Hall()
+			return tui.New(p, tui.Options{Look: o, Place: c.place, Cook: c.cook}), p
+		}, c.do)
 	}
 }
 
@@ -26,13 +80,25 @@ func TestMattersTurnsTargets(t *testing.T) {
 	d := start(intent.Matters, "")
 	shows(t, d, "What moves time")
 	d.Press("right")
-	shows(t, d, "What moves bark")
+	shows(t, d, "What moves tenderness")
+	d.Press("left", "left")
+	shows(t, d, "What moves yield")
 	d.Press("right")
 	shows(t, d, "What moves time")
-	d.Press("left")
-	shows(t, d, "What moves bark")
 	d.Press("esc")
 	shows(t, d, "type to narrow")
+}
+
+// Turning faster than pages come shows the last one asked for, whatever order
+// the answers come in.
+func TestTurningFast(t *testing.T) {
+	d := start(intent.Matters, "")
+	d.Hold = true
+	d.Press("right", "right", "right")
+	shows(t, d, "working it out …")
+	d.Release()
+	shows(t, d, "What moves bark")
+	hides(t, d, "working")
 }
 
 // The shelf and a cook's page lead to why and back again, step by step.
@@ -45,8 +111,8 @@ func TestWays(t *testing.T) {
 	d.Press("esc", "down", "down", "enter")
 	shows(t, d, "Summer fête")
 	d.Type("y")
-	shows(t, d, "Esc back")
-	d.Press("esc")
+	shows(t, d, "not explained")
+	d.Press("ctrl+p")
 	shows(t, d, "y why")
 	d.Type("t")
 	shows(t, d, "Tasting · Summer fête")
@@ -54,8 +120,161 @@ func TestWays(t *testing.T) {
 	shows(t, d, "type to narrow")
 }
 
+// With another cook marked, the chosen one is held against it.
+func TestWhyAgainstTheMarkedCook(t *testing.T) {
+	d := start(intent.Shelf, "")
+	d.Press("down", "down")
+	d.Type(" ")
+	d.Press("down", "ctrl+y")
+	shows(t, d, "Summer fête")
+	d.Press("left")
+	shows(t, d, " Summer fête ", "Midsummer supper, 20 Jun 2026")
+}
+
+// One cook marked and another chosen go beside each other; so do two marked
+// ones, wherever the choice stands.
+func TestBesideTakesWhatIsMarked(t *testing.T) {
+	d := start(intent.Shelf, "")
+	d.Press("down", "down")
+	d.Type(" ")
+	d.Press("down", "ctrl+b")
+	shows(t, d, "2 cooks beside each other", "Summer fête", "Midsummer supper")
+	d.Press("esc", "down")
+	d.Type(" ")
+	d.Press("down", "down", "ctrl+b")
+	shows(t, d, "2 cooks beside each other", "Summer fête", "May Day")
+	hides(t, d, "St Nicholas")
+	d.Press("esc", "esc")
+	hides(t, d, "marked")
+}
+
+func TestSectionsAndRows(t *testing.T) {
+	d := start(intent.Why, tuitest.Past)
+	for _, want := range []string{"›  your usual", "›  It took"} {
+		d.Press("tab")
+		if got := chosen(d); !strings.HasPrefix(got, want) {
+			t.Errorf("chosen %q, want %q", got, want)
+		}
+	}
+	d.Press("shift+tab")
+	first := chosen(d)
+	d.Press("down", "down")
+	if chosen(d) == first {
+		t.Error("the rows cannot be gone through")
+	}
+	d.Press("shift+tab")
+	if got := chosen(d); got != first {
+		t.Errorf("back at the start of the section: %q, want %q", got, first)
+	}
+	d.Press("home")
+	if got := chosen(d); !strings.Contains(got, "13 h 12 on the pit") {
+		t.Errorf("at the top: %q", got)
+	}
+	d.Press("end")
+	shows(t, d, "of ")
+	d.Press("tab", "down", "pgdown")
+	for range 100 {
+		d.Press("up")
+	}
+	if got := chosen(d); !strings.Contains(got, "13 h 12 on the pit") {
+		t.Errorf("up again: %q", got)
+	}
+}
+
+// Every line of every page is seen on the way down, whatever the window.
+func TestNothingIsSkippedOnTheWayDown(t *testing.T) {
+	for _, place := range []intent.Place{intent.Cook, intent.Why, intent.Matters, intent.Hindsight} {
+		cook := tuitest.Running
+		if place == intent.Matters || place == intent.Hindsight {
+			cook = ""
+		}
+		p := tuitest.Hall()
+		tall := tuitest.Start(tui.New(p, tui.Options{Place: place, Cook: cook}), p, 60, 400)
+		short := tuitest.Start(tui.New(p, tui.Options{Place: place, Cook: cook}), p, 60, 12)
+		seen := map[string]bool{}
+		for range 400 {
+			for _, l := range strings.Split(short.Text(), "\n") {
+				seen[strings.TrimLeft(strings.TrimRight(l, " "), "› ")] = true
+			}
+			short.Press("down")
+		}
+		lines := strings.Split(tall.Text(), "\n")
+		for _, l := range lines[:len(lines)-2] {
+			if l = strings.TrimLeft(strings.TrimRight(l, " "), "› "); !seen[l] {
+				t.Errorf("place %d: never seen: %q", place, l)
+			}
+		}
+	}
+}
+
+// A row opens to what it rests on, its footnotes among it, and closes again.
+func TestRowsOpen(t *testing.T) {
+	d := start(intent.Matters, "")
+	d.Press("tab", "enter")
+	shows(t, d, "| Noted in 23 of 23 cooks. 9 with it, 14 without.", "| ¹ 8 of the 9 pan cooks", "Enter closes it")
+	d.Press("enter")
+	hides(t, d, "| Noted")
+	d.Press("enter", "down", "enter")
+	shows(t, d, "84 in 100")
+	hides(t, d, "93 in 100")
+}
+
+func TestNarrowing(t *testing.T) {
+	d := start(intent.Matters, "")
+	d.Type("/foil")
+	shows(t, d, "/ foil", "wrap: foil rather than")
+	hides(t, d, "water pan")
+	d.Press("enter")
+	shows(t, d, "/ foil", "← → turn")
+	d.Type("/ zebra")
+	shows(t, d, "nothing here holds all of these words")
+	d.Press("esc")
+	shows(t, d, "water pan")
+	d.Press("esc")
+	shows(t, d, "type to narrow")
+}
+
 // What cannot be worked out is said.
 func TestMissingCook(t *testing.T) {
 	d := start(intent.Why, "2026-01-01-none")
 	shows(t, d, "not in the journal")
+	d.Press("tab", "enter", "down", "end", "esc")
+	shows(t, d, "type to narrow")
+}
+
+// failing has no page but of the first turn.
+type failing struct{ *tuitest.Port }
+
+func (f failing) Page(w port.Wanted) (port.Opened, error) {
+	if w.Turn != "" {
+		return port.Opened{}, errors.New("cooks/x.md: permission denied")
+	}
+	return f.Port.Page(w)
+}
+
+func TestTurnThatFails(t *testing.T) {
+	p := failing{tuitest.Hall()}
+	d := tuitest.Start(tui.New(p, tui.Options{Place: intent.Matters}), p.Port, 80, 24)
+	d.Press("right")
+	shows(t, d, "permission denied")
+	d.Press("right", "esc")
+	shows(t, d, "type to narrow")
+}
+
+func BenchmarkReader(b *testing.B) {
+	p := tuitest.Hall()
+	tuitest.Day(p)
+	d := tuitest.Start(tui.New(p, tui.Options{Place: intent.Cook, Cook: tuitest.Running}), p, 132, 43)
+	for _, c := range []struct{ name, key string }{{"row", "down"}, {"open", "enter"}} {
+		b.Run(c.name, func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				d.Press(c.key)
+				_ = d.Frame()
+				if c.key == "down" {
+					d.Press("up")
+				}
+			}
+		})
+	}
 }

@@ -2,6 +2,7 @@ package shelf
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -68,7 +69,15 @@ func (s *Screen) Draw(sheet *box.Sheet, r box.Rect) {
 	s.drawPreview(sheet, f)
 }
 
+// count says how many cooks there are, and how many are marked.
 func (s *Screen) count() string {
+	if n := len(s.marked); n > 0 {
+		return fmt.Sprintf("%d marked · %s", n, s.found())
+	}
+	return s.found()
+}
+
+func (s *Screen) found() string {
 	switch n := len(s.shelf.Rows); {
 	case s.searching != 0 && s.shelf.Total == 0:
 		return ""
@@ -202,11 +211,12 @@ func (s *Screen) drawList(sheet *box.Sheet, f frame) {
 		}
 		row := s.shelf.Rows[i]
 		style := map[port.Group]look.Style{port.Burning: look.Strong, port.Past: look.Plain}[row.Group]
+		sign := signs[i == roll.At][slices.Contains(s.marked, row.ID)]
 		if i == roll.At {
 			style = look.Chosen
-			sheet.Write(f.list, 0, y, box.Span{Style: style, Text: "›"})
 			sheet.Fill(box.Rect{X: f.list.X, Y: list.Y + y, W: f.list.W, H: 1}, style)
 		}
+		sheet.Write(f.list, 0, y, box.Span{Style: style, Text: sign})
 		x := 0
 		for k, c := range columns {
 			drawCell(sheet, list, x, y, widths[k], c.right, style, c.text(row, s.shelf.Units))
@@ -214,6 +224,9 @@ func (s *Screen) drawList(sheet *box.Sheet, f frame) {
 		}
 	}
 }
+
+// signs stand before a row, by whether it is chosen and whether it is marked.
+var signs = map[bool]map[bool]string{false: {true: "+"}, true: {false: "›", true: "»"}}
 
 func step(width int) int {
 	if width == 0 {
@@ -269,11 +282,8 @@ func (s *Screen) drawLines(sheet *box.Sheet, r box.Rect, id string) {
 	}
 	for y := range r.H {
 		if y < len(s.page.lines) {
-			style := look.Plain
-			if y == 0 {
-				style = look.Strong
-			}
-			sheet.Write(r, 0, y, box.Span{Style: style, Text: s.page.lines[y]})
+			l := s.page.lines[y]
+			sheet.Write(r, 0, y, box.Span{Style: box.PageStyle(l.Kind), Text: l.Text})
 		}
 	}
 }

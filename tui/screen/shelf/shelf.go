@@ -3,10 +3,13 @@
 package shelf
 
 import (
+	"slices"
 	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
 
+	"ashbook/report/page"
+	"ashbook/report/page/text"
 	"ashbook/tui/box"
 	"ashbook/tui/intent"
 	"ashbook/tui/keys"
@@ -32,17 +35,26 @@ type Screen struct {
 	searched  string       // the words of that search
 	shown     string       // the words of the rows shown
 
-	page page
+	page   cookPage
+	marked []string // IDs, in the order they were marked
 }
 
-// page is the page of the chosen cook, or what is on its way.
-type page struct {
-	id      string // of the lines
-	lines   []string
-	err     error
+// cookPage is the page of the chosen cook, or what is on its way.
+type cookPage struct {
+	id      string // of the page
+	page    page.Page
+	lines   []text.Line // of the page, set at the width
 	width   int
+	err     error
 	request port.Request // 0: none under way
 	asked   string       // ID of the request
+}
+
+// lay sets the page at a width, once.
+func (p *cookPage) lay(width int) {
+	if p.lines == nil || p.width != width {
+		p.width, p.lines = width, text.Set(p.page, width, -1).Lines
+	}
 }
 
 // New returns the shelf.
@@ -55,10 +67,37 @@ func (s *Screen) Init() tea.Cmd {
 }
 
 // Keys is the keys that count now.
-func (s *Screen) Keys() keys.Map { return keys.Shelf }
+func (s *Screen) Keys() keys.Map {
+	if len(s.marked) > 0 {
+		return keys.Marked
+	}
+	return keys.Shelf
+}
 
 // Typed reports whether words narrow the shelf.
 func (s *Screen) Typed() bool { return !s.words.Empty() }
+
+// Cooks is the chosen cook, then the marked ones.
+func (s *Screen) Cooks() []string {
+	row, ok := s.chosen()
+	if !ok {
+		return s.marked
+	}
+	return append([]string{row.ID}, s.marked...)
+}
+
+// mark marks the chosen cook, or takes its mark away.
+func (s *Screen) mark() {
+	row, ok := s.chosen()
+	if !ok {
+		return
+	}
+	if i := slices.Index(s.marked, row.ID); i >= 0 {
+		s.marked = slices.Delete(s.marked, i, i+1)
+		return
+	}
+	s.marked = append(s.marked, row.ID)
+}
 
 // Unkept is empty: nothing is changed here.
 func (s *Screen) Unkept() string { return "" }
@@ -89,12 +128,18 @@ func (s *Screen) preview() tea.Cmd {
 	s.roll.Follow(len(s.shelf.Rows), s.listHeight())
 	row, ok := s.chosen()
 	width := s.pageWidth()
-	if !ok || s.page.request != 0 || width < 1 || s.page.id == row.ID && s.page.width == width {
+	switch {
+	case !ok || width < 1:
+		return nil
+	case s.page.id == row.ID:
+		s.page.lay(width)
+		return nil
+	case s.page.request != 0:
 		return nil
 	}
 	var cmd tea.Cmd
-	s.page.asked, s.page.width = row.ID, width
-	s.page.request, cmd = s.client.Page(port.CookPage, row.ID, width)
+	s.page.asked = row.ID
+	s.page.request, cmd = s.client.Page(port.Wanted{Kind: port.CookPage, Of: []string{row.ID}})
 	return cmd
 }
 
@@ -123,12 +168,12 @@ func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 		s.searching = 0
 		s.take(msg)
 		return tea.Batch(s.search(false), s.preview())
-	case port.Answer[[]string]:
+	case port.Answer[port.Opened]:
 		if msg.Request != s.page.request {
 			return nil
 		}
 		s.page.request = 0
-		s.page.id, s.page.lines, s.page.err = s.page.asked, msg.Value, msg.Err
+		s.page.id, s.page.page, s.page.lines, s.page.err = s.page.asked, msg.Value.Page, nil, msg.Err
 		return s.preview()
 	}
 	return nil
@@ -161,14 +206,8 @@ func (s *Screen) take(a port.Answer[port.Shelf]) {
 func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	count := len(s.shelf.Rows)
 	switch in.Do {
-	case intent.ToTasting:
-		return s.open(intent.Tasting)
-	case intent.ToWhy:
-		return s.open(intent.Why)
-	case intent.ToMatters:
-		return func() tea.Msg { return intent.Open{Place: intent.Matters} }
-	case intent.ToHindsight:
-		return func() tea.Msg { return intent.Open{Place: intent.Hindsight} }
+	case intent.MarkCook:
+		s.mark()
 	case intent.Up:
 		s.roll.Move(-1, count)
 	case intent.Down:
@@ -182,6 +221,9 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	case intent.Last:
 		s.roll.Move(count, count)
 	case intent.Back:
+		if s.words.Empty() {
+			s.marked = nil
+		}
 		s.words.Set("")
 		return s.search(false)
 	case intent.Enter:

@@ -100,7 +100,7 @@ func TestStrangeAnswerIsDropped(t *testing.T) {
 	d := start(tuitest.Hall(), 80, 24)
 	before := d.Frame()
 	d.Send(port.Answer[port.Shelf]{Request: 9999})
-	d.Send(port.Answer[[]string]{Request: 9999, Value: []string{"wrong"}})
+	d.Send(port.Answer[port.Opened]{Request: 9999})
 	if d.Frame() != before {
 		t.Errorf("the frame changed:\n%s", d.Text())
 	}
@@ -113,11 +113,11 @@ func TestOpen(t *testing.T) {
 	d.Press("esc", "down", "enter")
 	expect(t, d, "COMES OFF", "planned")
 	d.Press("esc", "down", "enter")
-	expect(t, d, "keep: cherry only", "Esc shelf")
+	expect(t, d, "pork shoulder, 8.4 kg, brick pit.", "Esc back")
 	d.Type("t")
 	expect(t, d, "Tasting · Summer fête")
 	d.Press("esc")
-	expect(t, d, "keep: cherry only")
+	expect(t, d, "pork shoulder, 8.4 kg, brick pit.")
 	d.Press("esc")
 	expect(t, d, "8 cooks")
 }
@@ -128,15 +128,15 @@ func TestLongPageScrolls(t *testing.T) {
 	for i := range 100 {
 		prose = append(prose, fmt.Sprintf("line %d of the prose", i))
 	}
-	p.Cooks[2].Prose = strings.Join(prose, "\n")
+	p.Cooks[2].Prose = strings.Join(prose, "\n\n")
 	d := start(p, 60, 20)
 	d.Press("down", "down", "enter")
 	d.Press("end")
 	expect(t, d, "line 99 of the prose")
 	d.Press("home")
-	expect(t, d, "Summer fête", "lines 1 – 17 of 109")
+	expect(t, d, "Summer fête", "lines 1 – 18 of 153")
 	d.Press("pgdown")
-	expect(t, d, "lines 18 – 34 of 109")
+	expect(t, d, "lines 19 – 36 of 153")
 }
 
 func TestEmptyAndBroken(t *testing.T) {

@@ -93,6 +93,9 @@ func (s *Screen) Keys() keys.Map {
 	return keys.Grid
 }
 
+// Cooks is the cook tasted.
+func (s *Screen) Cooks() []string { return []string{s.id} }
+
 // Typed reports whether the line is begun.
 func (s *Screen) Typed() bool { return !s.line.Empty() }
 

@@ -157,6 +157,9 @@ func (s *Screen) More() [][2]string {
 	return rows
 }
 
+// Cooks is the cook watched over.
+func (s *Screen) Cooks() []string { return []string{s.id} }
+
 // Resize takes a new size.
 func (s *Screen) Resize(w, h int) tea.Cmd {
 	s.w, s.h = w, h
@@ -251,8 +254,6 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 		case len(s.queue) == 0: // what is still being written needs the screen
 			return func() tea.Msg { return intent.Close{} }
 		}
-	case intent.ToTasting:
-		return func() tea.Msg { return intent.Open{Place: intent.Tasting, Cook: s.id} }
 	case intent.Up:
 		s.entry.Earlier(1)
 	case intent.Down:

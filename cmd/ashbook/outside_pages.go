@@ -1,0 +1,128 @@
+package main
+
+import (
+	"errors"
+	"slices"
+
+	"ashbook/journal"
+	"ashbook/report"
+	"ashbook/report/account"
+	"ashbook/report/drivers"
+	"ashbook/report/usual"
+	"ashbook/tui/port"
+)
+
+// pageMakers make the pages of the screens, as the commands print them.
+var pageMakers = map[port.Page]func(*outside, port.Wanted) (port.Opened, error){
+	port.CookPage:      (*outside).cookPage,
+	port.BesidePage:    (*outside).besidePage,
+	port.WhyPage:       (*outside).whyPage,
+	port.MattersPage:   (*outside).mattersPage,
+	port.HindsightPage: (*outside).hindsightPage,
+}
+
+func (o *outside) Page(w port.Wanted) (port.Opened, error) { return pageMakers[w.Kind](o, w) }
+
+// turned finds the turn that is asked for, the first where none is.
+func turned(w port.Wanted, turns ...string) (at int, opened port.Opened) {
+	at = max(0, slices.Index(turns, w.Turn))
+	return at, port.Opened{Turn: turns[at], Turns: turns}
+}
+
+// cooksOf reads the cooks a page is of, at least one.
+func (o *outside) cooksOf(w port.Wanted) ([]*journal.Cook, []journal.Problem, error) {
+	var out []*journal.Cook
+	var problems []journal.Problem
+	for _, id := range w.Of {
+		f, err := o.load(id)
+		if err != nil {
+			return nil, nil, err
+		}
+		out, problems = append(out, &f.Cook), append(problems, f.Problems...)
+	}
+	if len(out) == 0 {
+		return nil, nil, errors.New("no cook is chosen")
+	}
+	return out, problems, nil
+}
+
+// locked reads the journal while nothing else does.
+func locked[T any](o *outside, read func() T) T {
+	o.files.Lock()
+	defer o.files.Unlock()
+	return read()
+}
+
+// like reads the cooks of the same cut.
+func (o *outside) like(c *journal.Cook) []journal.Cook {
+	return locked(o, func() []journal.Cook { return like(o.journal, c.Cut) })
+}
+
+func (o *outside) cookPage(w port.Wanted) (port.Opened, error) {
+	cooks, problems, err := o.cooksOf(w)
+	if err != nil {
+		return port.Opened{}, err
+	}
+	c := cooks[0]
+	var others []journal.Cook
+	if _, done := c.Finish(); !done || len(c.Tasting) > 0 {
+		others = locked(o, func() []journal.Cook { return pastCooks(o.journal) })
+	}
+	return port.Opened{Page: report.Cook(c, others, settingsOf(o.journal), o.clock(), problems)}, nil
+}
+
+// besideClosest is how many of the closest cooks one alone is set beside.
+const besideClosest = 2
+
+func (o *outside) besidePage(w port.Wanted) (port.Opened, error) {
+	cooks, _, err := o.cooksOf(w)
+	if err != nil {
+		return port.Opened{}, err
+	}
+	if len(cooks) == 1 {
+		cooks = append(cooks, usual.Closest(cooks[0], o.like(cooks[0]), besideClosest)...)
+	}
+	accounts := locked(o, func() []account.Account { return fromFirst(o.journal, cooks) })
+	return port.Opened{Page: report.Beside(cooks, accounts, settingsOf(o.journal))}, nil
+}
+
+func (o *outside) whyPage(w port.Wanted) (port.Opened, error) {
+	cooks, _, err := o.cooksOf(w)
+	if err != nil {
+		return port.Opened{}, err
+	}
+	turns := []string{"your usual", "its plan"}
+	for _, c := range cooks[1:] {
+		turns = append(turns, c.Name()+" "+c.Date().Format("2 Jan 2006"))
+	}
+	if w.Turn == "" && len(cooks) > 1 {
+		w.Turn = turns[2]
+	}
+	at, opened := turned(w, turns...)
+	opt := account.Options{Plan: at == 1}
+	if at > 1 {
+		opt.Against = cooks[at-1]
+	}
+	c, others := cooks[0], o.like(cooks[0])
+	acc := locked(o, func() account.Account { return explain(o.journal, c, others, opt) })
+	over := locked(o, func() drivers.Report { return overAll(o.journal, c) })
+	opened.Page = report.Why(compared(c, others, opt), acc, over, settingsOf(o.journal))
+	return opened, nil
+}
+
+func (o *outside) mattersPage(w port.Wanted) (port.Opened, error) {
+	at, opened := turned(w, drivers.Targets()...)
+	target, err := drivers.ParseTarget(opened.Turns[at])
+	if err != nil {
+		return opened, err
+	}
+	r := locked(o, func() drivers.Report { return matters(o.journal, target) })
+	opened.Page = report.Matters(r, settingsOf(o.journal))
+	return opened, nil
+}
+
+func (o *outside) hindsightPage(w port.Wanted) (port.Opened, error) {
+	at, opened := turned(w, "cooks before it known", "all others known")
+	opened.Page = report.Hindsight(o.replayed[at]())
+	return opened, nil
+}

@@ -1,0 +1,186 @@
+package report
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+	"ashbook/report/frame"
+	"ashbook/report/usual"
+)
+
+// restsOn says what a column of a cook was read from: the readings, the lines of
+// the timeline, the eaters. Empty for what stands at the head of the file.
+func restsOn(c *journal.Cook, col frame.Column, sys measure.System) string {
+	if !col.Of(c).Known {
+		return ""
+	}
+	switch col.Name {
+	case "pit, mean", "pit, lowest", "pit, highest":
+		return readingsOf(during(c, c.PitReadings()), "pit reading")
+	case "pit in the stall, mean":
+		return readingsOf(during(c, c.PitReadings()), "pit reading") + "; the stall as the cores have it"
+	case "stall began after", "stall lasted":
+		return readingsOf(slowest(c).readings, "core reading") + " of the piece that came off last"
+	case "core when it came off":
+		return lastCores(c, sys)
+	case "on to off", "off before the meal", "time for its weight":
+		return moments(c, journal.On, journal.Off)
+	case "lit to on":
+		return moments(c, journal.Lit, journal.On)
+	case "held":
+		return moments(c, journal.Boxed, journal.Unboxed)
+	case "wrapped after", "wrapped at core", "wrap":
+		return moments(c, journal.PutWrap)
+	}
+	for _, t := range journal.Traits {
+		if t.String() == col.Name && col.Group == frame.Scores {
+			return scores(c, t)
+		}
+	}
+	return ""
+}
+
+// during keeps the readings from on to off.
+func during(c *journal.Cook, readings []journal.Reading) []journal.Reading {
+	on, ok := c.OnAt()
+	off, done := c.Finish()
+	return slices.DeleteFunc(slices.Clone(readings), func(r journal.Reading) bool {
+		return ok && r.Time.Before(on) || done && r.Time.After(off)
+	})
+}
+
+// readingsOf counts readings, by hand and by probe, and says from when to when.
+func readingsOf(readings []journal.Reading, what string) string {
+	if len(readings) == 0 {
+		return "no " + what
+	}
+	probe := 0
+	for _, r := range readings {
+		if r.Probe {
+			probe++
+		}
+	}
+	by := ""
+	switch {
+	case probe == len(readings):
+		by = " of the probe"
+	case probe > 0:
+		by = fmt.Sprintf(" (%d of the probe)", probe)
+	}
+	first, last := readings[0].Time, readings[len(readings)-1].Time
+	if len(readings) == 1 {
+		return fmt.Sprintf("1 %s%s, %s", what, by, first.Format(both))
+	}
+	return fmt.Sprintf("%d %ss%s, %s to %s", len(readings), what, by, first.Format(both), last.Format(both))
+}
+
+func lastCores(c *journal.Cook, sys measure.System) string {
+	var out []string
+	for i, p := range c.Pieces {
+		off, ok := c.OffAt(i)
+		if r, found := journal.Last(c.CoreReadings(i), off); ok && found {
+			out = append(out, strings.TrimSpace(p.Name+" "+measure.FormatTemperature(r.C, sys))+" at "+r.Time.Format(both))
+		}
+	}
+	return strings.Join(out, ", ")
+}
+
+// moments says when acts are noted, the last time of Off.
+func moments(c *journal.Cook, acts ...journal.Act) string {
+	var out []string
+	for _, a := range acts {
+		at, ok := c.First(a)
+		if a == journal.Off {
+			at, ok = c.Finish()
+		}
+		if ok {
+			out = append(out, a.Word()+" at "+at.Format(both))
+		}
+	}
+	return strings.Join(out, ", ")
+}
+
+func scores(c *journal.Cook, t journal.Trait) string {
+	var out []string
+	for _, taste := range c.Tasting {
+		if s := taste.Scores[t].String(); s != "" {
+			out = append(out, orElse(taste.Eater, "?")+" "+s)
+		}
+	}
+	return strings.Join(out, ", ")
+}
+
+// listIf is the texts that say something.
+func listIf(texts ...string) []string {
+	return slices.DeleteFunc(texts, func(s string) bool { return s == "" })
+}
+
+// causeColumns are the columns in which a cause of the account shows.
+var causeColumns = []struct {
+	cause   string // the beginning of its name
+	columns []string
+}{
+	{"pit", []string{"pit, mean", "pit in the stall, mean", "pit aimed at"}},
+	{"wrap", []string{"wrap", "wrapped after", "wrapped at core"}},
+	{"weight and pieces", []string{"pieces", "weight on", "heaviest piece"}},
+	{"thickness", []string{"thickest piece", "heaviest piece"}},
+	{"core when it went on", []string{"core when it went on"}},
+	{"core when it came off", []string{"core when it came off", "core aimed at"}},
+	{"spritz and lids", []string{"lid opened", "spritzed"}},
+}
+
+// restsOfCause sets beside each other what was noted of a cause here and there.
+func restsOfCause(cause string, cmpn usual.Comparison, sys measure.System) []string {
+	var out []string
+	for _, known := range causeColumns {
+		if !strings.HasPrefix(cause, known.cause) {
+			continue
+		}
+		for _, col := range frame.Columns {
+			if !slices.Contains(known.columns, col.Name) {
+				continue
+			}
+			this, there := col.Of(cmpn.Cook), usual.Of(col, cmpn.With)
+			if !this.Known && there.N == 0 {
+				continue
+			}
+			line := col.Name + ": " + col.Format(this, sys)
+			if from := restsOn(cmpn.Cook, col, sys); from != "" {
+				line += " (" + from + ")"
+			}
+			out = append(out, line+"; "+usually(there, sys))
+		}
+		break
+	}
+	return out
+}
+
+// usually says what a column is over the other cooks, and how many noted it.
+func usually(u usual.Usual, sys measure.System) string {
+	format := func(v float64) string { return u.Column.Format(frame.Value{Number: v, Known: true}, sys) }
+	switch {
+	case u.N == 0:
+		return "no other cook noted it"
+	case u.N == 1 && u.Column.Kind == frame.Word:
+		return "the other cook: " + u.Word
+	case u.N == 1:
+		return "the other cook: " + format(u.Median)
+	case u.Column.Kind == frame.Word:
+		return fmt.Sprintf("%s in %.0f of the %d others that noted it", u.Word, u.Share*float64(u.N), u.N)
+	case u.N < usual.RangeFrom:
+		return fmt.Sprintf("%s in the middle of the %d others that noted it, %s to %s", format(u.Median), u.N, format(u.Low), format(u.High))
+	}
+	return fmt.Sprintf("%s in the middle of the %d others that noted it, 8 in 10 from %s to %s", format(u.Median), u.N, format(u.Low), format(u.High))
+}
+
+// lineOf says where an entry stands.
+func lineOf(c *journal.Cook, e journal.Entry) []string {
+	if e.Line == 0 {
+		return nil
+	}
+	return []string{fmt.Sprintf("line %d of %s, written as %s", e.Line, orElse(c.ID, "the file"), e.Time.Format(time.RFC3339))}
+}

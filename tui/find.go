@@ -1,0 +1,177 @@
+package tui
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"ashbook/journal"
+	"ashbook/tui/box"
+	"ashbook/tui/intent"
+	"ashbook/tui/keys"
+	"ashbook/tui/look"
+	"ashbook/tui/part/line"
+)
+
+// finder is the list of everything that can be done from the screen below it,
+// narrowed by words.
+type finder struct {
+	offers []keys.Offer
+	found  []keys.Offer // those that hold the words
+	words  line.Line
+	roll   box.Roll
+}
+
+// newFinder offers what the keys of a screen do, but for the way to itself.
+func newFinder(m keys.Map, here intent.Place) *finder {
+	f := &finder{}
+	for _, o := range m.Offers() {
+		if w, ok := keys.WayOf(o.Do); !ok || w.Place != here {
+			f.offers = append(f.offers, o)
+		}
+	}
+	if m.Acts {
+		f.offers = append(f.offers, acts()...)
+	}
+	f.narrow()
+	return f
+}
+
+// acts are the lines of a timeline; one that is chosen goes on the entry line,
+// to be finished and noted there.
+func acts() []keys.Offer {
+	var out []keys.Offer
+	add := func(line, gloss string) {
+		out = append(out, keys.Offer{Says: line + ": " + gloss, Key: "on the line", Intent: intent.Intent{Do: intent.Put, Text: line + " "}})
+	}
+	for _, a := range journal.Acts() {
+		if a != journal.PutWrap {
+			add(a.Word(), glosses[a])
+			continue
+		}
+		for _, k := range journal.Wraps {
+			add(a.Word()+" "+string(k), glosses[a])
+		}
+	}
+	return out
+}
+
+// glosses say what the word of an act is for.
+var glosses = map[journal.Act]string{
+	journal.ReadPit:  "what the probe at the grate says",
+	journal.ReadAir:  "the air outdoors",
+	journal.ReadBox:  "the air in the holding box",
+	journal.ReadCore: "the core of a piece",
+	journal.SetPit:   "the pit wanted from now on",
+	journal.SetCore:  "the core wanted from now on",
+	journal.Lit:      "the fire is started",
+	journal.Settled:  "the pit is steady",
+	journal.On:       "the meat goes on the grate",
+	journal.Off:      "the meat comes off the grate",
+	journal.Rest:     "rests uncovered",
+	journal.Boxed:    "into the holding box",
+	journal.Unboxed:  "out of the holding box",
+	journal.Pulled:   "the meat is pulled",
+	journal.Sliced:   "the meat is sliced",
+	journal.Served:   "on the table",
+	journal.Chilled:  "leftovers into the cold",
+	journal.Vent:     "vents moved",
+	journal.AddFuel:  "charcoal or briquettes on",
+	journal.AddWood:  "wood on, its kind and weight",
+	journal.OpenLid:  "the lid was up",
+	journal.Turn:     "the meat turned or moved",
+	journal.Spritz:   "the bark sprayed",
+	journal.PutWrap:  "the meat is wrapped",
+	journal.Unwrap:   "out of its wrap",
+	journal.Bark:     "how dark, 0 pale to 4 too dark",
+	journal.Feel:     "the probe, 0 hard to 3 slides in",
+	journal.Recheck:  "when to look again",
+}
+
+func (f *finder) typed() bool { return !f.words.Empty() }
+
+// narrow keeps what holds every word typed; what begins with the first comes
+// first, and of these the shortest.
+func (f *finder) narrow() {
+	words := strings.Fields(strings.ToLower(f.words.Text()))
+	f.found = nil
+	for _, o := range f.offers {
+		text := strings.ToLower(o.Says + " " + o.Key)
+		if !slices.ContainsFunc(words, func(w string) bool { return !strings.Contains(text, w) }) {
+			f.found = append(f.found, o)
+		}
+	}
+	if len(words) > 0 {
+		slices.SortStableFunc(f.found, func(a, b keys.Offer) int {
+			return cmp.Or(place(a, words[0])-place(b, words[0]), len(a.Says)-len(b.Says))
+		})
+	}
+	f.roll = box.Roll{}
+}
+
+// place is 0 where the offer begins with the word, 1 where one of its words
+// does, else 2.
+func place(o keys.Offer, word string) int {
+	says := strings.ToLower(o.Says)
+	switch {
+	case strings.HasPrefix(says, word):
+		return 0
+	case strings.Contains(says, " "+word):
+		return 1
+	}
+	return 2
+}
+
+// find takes a key while the finder is shown.
+func (a *App) find(in intent.Intent) tea.Cmd {
+	f := a.finder
+	switch in.Do {
+	case intent.Quit, intent.Back, intent.Find:
+		a.finder = nil
+	case intent.Up:
+		f.roll.Move(-1, len(f.found))
+	case intent.Down:
+		f.roll.Move(1, len(f.found))
+	case intent.Enter:
+		if f.roll.At < len(f.found) {
+			a.finder, a.notice, a.asked = nil, "", false
+			return a.do(f.found[f.roll.At].Intent)
+		}
+	default:
+		if f.words.Edit(in) {
+			f.narrow()
+		}
+	}
+	return nil
+}
+
+func (f *finder) draw(s *box.Sheet, r box.Rect) {
+	head, r := r.Top(1)
+	f.words.Draw(s, head.Pad(1), "› ", "words of what you want to do: foil, late, tasting …")
+	_, r = r.Top(1)
+	if len(f.found) == 0 {
+		s.Write(r, 2, 0, box.Span{Style: look.Mind, Text: "nothing that can be done from here holds all of these words"})
+		return
+	}
+	roll := f.roll
+	roll.Follow(len(f.found), r.H)
+	for y := range r.H {
+		i := roll.Top + y
+		if i >= len(f.found) {
+			break
+		}
+		row := box.Rect{X: r.X, Y: r.Y + y, W: r.W, H: 1}
+		style, keyStyle := look.Plain, look.Quiet
+		if i == roll.At {
+			style, keyStyle = look.Chosen, look.Chosen
+			s.Fill(row, style)
+			s.Write(row, 0, 0, box.Span{Style: style, Text: "›"})
+		}
+		o := f.found[i]
+		text, key := row.Pad(1).Right(box.Width(o.Key) + 1)
+		s.Write(text, 1, 0, box.Span{Style: style, Text: o.Says})
+		s.WriteRight(key, 0, box.Span{Style: keyStyle, Text: o.Key})
+	}
+}

@@ -1,0 +1,143 @@
+package tui_test
+
+import (
+	"regexp"
+	"strings"
+	"testing"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"ashbook/journal"
+	"ashbook/tui"
+	"ashbook/tui/intent"
+	"ashbook/tui/look"
+	"ashbook/tui/tuitest"
+)
+
+// found is what the finder would do on Enter.
+func found(d *tuitest.Driver) string {
+	for _, l := range strings.Split(d.Text(), "\n") {
+		if strings.HasPrefix(l, "›") {
+			return strings.TrimSpace(strings.TrimPrefix(l, "›"))
+		}
+	}
+	return ""
+}
+
+func TestFinderFrames(t *testing.T) {
+	tuitest.Goldens(t, "finder", func(o look.Options) (tea.Model, *tuitest.Port) {
+		p := tuitest.Hall()
+		return tui.New(p, tui.Options{Look: o, Place: intent.Watch, Cook: tuitest.Running}), p
+	}, func(d *tuitest.Driver) { d.Press("ctrl+k", "down") })
+	tuitest.Goldens(t, "finder-foil", func(o look.Options) (tea.Model, *tuitest.Port) {
+		p := tuitest.Hall()
+		return tui.New(p, tui.Options{Look: o, Place: intent.Watch, Cook: tuitest.Running}), p
+	}, func(d *tuitest.Driver) {
+		d.Press("ctrl+k")
+		d.Type("foil")
+	})
+}
+
+// An act found by its word goes on the entry line of the watch, to be noted
+// there; on other screens it is not to be had.
+func TestFindAnAct(t *testing.T) {
+	d := start(tuitest.Hall(), look.Options{}, intent.Watch, tuitest.Running, 80, 24)
+	d.Type(":spr")
+	if got := found(d); !strings.HasPrefix(got, "spritz: ") {
+		t.Fatalf("found %q", got)
+	}
+	d.Press("enter")
+	if !strings.Contains(d.Text(), "› spritz") {
+		t.Errorf("not on the line:\n%s", d.Text())
+	}
+	d.Press("enter")
+	if !strings.Contains(d.Text(), "NOTED") {
+		t.Errorf("not noted:\n%s", d.Text())
+	}
+	d.Type("112 :")
+	if !strings.Contains(d.Text(), "› 112 :") {
+		t.Errorf("a colon in a line is not text:\n%s", d.Text())
+	}
+	d = start(tuitest.Hall(), look.Options{}, intent.Matters, "", 80, 24)
+	d.Type(":spritz")
+	if !strings.Contains(d.Text(), "nothing that can be done from here") {
+		t.Errorf("an act is offered:\n%s", d.Text())
+	}
+}
+
+func TestEveryActIsOffered(t *testing.T) {
+	d := start(tuitest.Hall(), look.Options{}, intent.Watch, tuitest.Running, 80, 60)
+	d.Press("ctrl+k")
+	for _, a := range journal.Acts() {
+		if !regexp.MustCompile("(?m)^[› ] " + a.Word() + "( [a-z]+)?: [a-z]").MatchString(d.Text()) {
+			t.Errorf("%q is not offered with what it is for:\n%s", a.Word(), d.Text())
+		}
+	}
+}
+
+// Every word for a screen leads to it, from wherever it is typed.
+func TestFindAScreen(t *testing.T) {
+	for words, want := range map[string]string{
+		"late": "13 h 12 on the pit", "matters": "What moves time", "hindsight": "52 finished cooks", "tasting": "Tasting · Summer fête",
+		"page of": "Sat 15 Aug 2026", "closest": "cooks beside each other", "take back": "", "forecasts": "52 finished cooks", "watch": "LAST DONE",
+	} {
+		d := start(tuitest.Hall(), look.Options{}, intent.Cook, tuitest.Past, 80, 24)
+		d.Type(":" + words)
+		if want == "" {
+			if got := found(d); got != "" {
+				t.Errorf("%q found %q", words, got)
+			}
+			continue
+		}
+		d.Press("enter")
+		if !strings.Contains(d.Text(), want) {
+			t.Errorf("%q leads to\n%s", words, d.Text())
+		}
+	}
+}
+
+func TestFinderCloses(t *testing.T) {
+	d := start(tuitest.Hall(), look.Options{}, intent.Shelf, "", 80, 24)
+	before := d.Text()
+	d.Press("ctrl+k")
+	d.Type("zebra")
+	d.Press("enter", "up", "down", "esc")
+	if d.Text() != before {
+		t.Errorf("not as before:\n%s", d.Text())
+	}
+	d.Press("ctrl+k")
+	d.Type("leave ashbook")
+	d.Press("enter")
+	if !d.Quit {
+		t.Error("cannot be left by its words")
+	}
+}
+
+// A screen that is open already is shown again, not a second time; one with
+// something unkept above it stays where it is.
+func TestScreensOpenOnce(t *testing.T) {
+	d := start(tuitest.Hall(), look.Options{}, intent.Cook, tuitest.Past, 80, 24)
+	d.Press("ctrl+g", "ctrl+r", "ctrl+g", "esc")
+	if !strings.Contains(d.Text(), "Summer fête") {
+		t.Errorf("more than two screens:\n%s", d.Text())
+	}
+	d.Press("ctrl+t")
+	d.Type("9")
+	d.Press("ctrl+p", "esc")
+	if !strings.Contains(d.Text(), "Tasting · Summer fête") {
+		t.Errorf("the scores are gone:\n%s", d.Text())
+	}
+	d.Press("ctrl+c")
+	if d.Quit {
+		t.Error("left without asking for the scores")
+	}
+}
+
+func TestNoCookNoWay(t *testing.T) {
+	p := &tuitest.Port{Clock: tuitest.Night}
+	d := start(p, look.Options{}, intent.Shelf, "", 80, 24)
+	d.Press("ctrl+y")
+	if !strings.Contains(d.Text(), "choose a cook first") {
+		t.Errorf("nothing is said:\n%s", d.Text())
+	}
+}

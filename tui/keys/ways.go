@@ -1,0 +1,40 @@
+package keys
+
+import "ashbook/tui/intent"
+
+// Way leads from any screen that has Ways to another one.
+type Way struct {
+	Binding
+	Place  intent.Place
+	OfCook bool // it is of the cook the screen is about
+}
+
+// Ways are all of them.
+var Ways = []Way{
+	{Binding{Do: intent.ToWatch, More: "watch over this cook"}, intent.Watch, true},
+	{Binding{Do: intent.ToCook, Keys: []string{"ctrl+p"}, Show: "ctrl+p", More: "the page of this cook"}, intent.Cook, true},
+	{Binding{Do: intent.ToTasting, Keys: []string{"ctrl+t"}, Show: "ctrl+t", More: "tasting: the scores of this cook"}, intent.Tasting, true},
+	{Binding{Do: intent.ToBeside, Keys: []string{"ctrl+b"}, Show: "ctrl+b", More: "beside: this cook and its closest"}, intent.Beside, true},
+	{Binding{Do: intent.ToWhy, Keys: []string{"ctrl+y"}, Show: "ctrl+y", More: "why this cook was early or late"}, intent.Why, true},
+	{Binding{Do: intent.ToMatters, Keys: []string{"ctrl+g"}, Show: "ctrl+g", More: "what matters, over all cooks"}, intent.Matters, false},
+	{Binding{Do: intent.ToHindsight, Keys: []string{"ctrl+r"}, Show: "ctrl+r", More: "hindsight: how far to trust the forecasts"}, intent.Hindsight, false},
+}
+
+// ways are their bindings.
+var ways = func() []Binding {
+	var out []Binding
+	for _, w := range Ways {
+		out = append(out, w.Binding)
+	}
+	return out
+}()
+
+// WayOf finds the way an intent takes.
+func WayOf(do intent.Do) (Way, bool) {
+	for _, w := range Ways {
+		if w.Do == do {
+			return w, true
+		}
+	}
+	return Way{}, false
+}

@@ -1,0 +1,130 @@
+package tuitest
+
+import (
+	"fmt"
+	"slices"
+
+	"ashbook/journal"
+	"ashbook/report"
+	"ashbook/report/account"
+	"ashbook/report/drivers"
+	"ashbook/report/frame"
+	"ashbook/report/hindsight"
+	"ashbook/report/numeric/score"
+	"ashbook/report/usual"
+	"ashbook/tui/port"
+)
+
+// Page makes the pages as the program does, the long sums being invented.
+func (p *Port) Page(w port.Wanted) (port.Opened, error) {
+	var cooks []*journal.Cook
+	for _, id := range w.Of {
+		c, err := p.find(id)
+		if err != nil {
+			return port.Opened{}, err
+		}
+		cooks = append(cooks, c)
+	}
+	turned := func(turns ...string) port.Opened {
+		return port.Opened{Turn: turns[max(0, slices.Index(turns, w.Turn))], Turns: turns}
+	}
+	var o port.Opened
+	switch w.Kind {
+	case port.CookPage:
+		o.Page = report.Cook(cooks[0], p.all(), p.Settings, p.Clock, nil)
+	case port.BesidePage:
+		o.Page = report.Beside(cooks, nil, p.Settings)
+	case port.WhyPage:
+		turns := []string{"your usual", "its plan"}
+		for _, c := range cooks[1:] {
+			turns = append(turns, c.Name())
+		}
+		o = turned(turns...)
+		o.Page = report.Why(usual.Compare(cooks[0], p.all()), minutes(cooks[0], o.Turn), drivers.Report{}, p.Settings)
+	case port.MattersPage:
+		o = turned(drivers.Targets()...)
+		target, err := drivers.ParseTarget(o.Turn)
+		if err != nil {
+			return o, err
+		}
+		o.Page = report.Matters(moves(target), p.Settings)
+	case port.HindsightPage:
+		o = turned("cooks before it known", "all others known")
+		o.Page = report.Hindsight(replay(o.Turn != "cooks before it known"))
+	}
+	return o, nil
+}
+
+func (p *Port) all() []journal.Cook {
+	var all []journal.Cook
+	for _, c := range p.Cooks {
+		all = append(all, *c)
+	}
+	return all
+}
+
+// minutes is an invented account that adds up.
+func minutes(c *journal.Cook, against string) account.Account {
+	return account.Account{
+		Cook: c, Known: true, Against: against, From: 15 + 10./60, Took: 12.5,
+		Lines: []account.Line{
+			{Cause: "pit in the stall", Says: "pit hotter, nearly all of it in the stall (+9 °C for 5 h)", Minutes: -85, Doubt: 20},
+			{Cause: "wrap", Says: "paper at 74 °C, you usually leave it bare", Minutes: -50, Doubt: 35},
+			{Cause: "thickness", Says: "thinner pieces, 13 and 11 cm against 14", Minutes: -40, Doubt: 15},
+			{Cause: "core when it came off", Says: "off at 94 °C against 93", Minutes: 20, Doubt: 10},
+			{Cause: "core when it went on", Says: "meat warmer when it went on, 9 °C against 5", Minutes: -10, Doubt: 5},
+		},
+		Unexplained: account.Line{Cause: "not explained", Says: "not explained", Minutes: 5},
+		RestsOn:     "31 pit readings, 9 core readings; no core between 02:10 and 04:20",
+		Says:        []string{"It took 12 h 30, 2 h 40 less than your usual pork shoulder, 9 cooks."},
+	}
+}
+
+// moves is an invented report of what moves a target.
+func moves(t drivers.Target) drivers.Report {
+	pan := drivers.Candidate{
+		Column: column("water pan"), Inclusion: .93, Reads: drivers.Likely, Known: 23,
+		Lines:   []drivers.Line{{Change: "hot rather than dry", Effect: 34, Lo: 5, Hi: 61, With: 9, Without: 14}},
+		Tangles: []drivers.Tangle{{Says: "8 of the 9 pan cooks were on the brick pit: it may be the pit."}},
+	}
+	for i := range 23 {
+		pan.Lines[0].Points = append(pan.Lines[0].Points, drivers.Point{Cook: fmt.Sprintf("2025-%02d-%02d-supper", 1+i/2, 1+i), X: float64(i % 5 / 3), Y: float64((i*37)%90) - 45 + 34*float64(i%5/3)})
+	}
+	return drivers.Report{
+		Target: t, Cooks: 23, Scatter: 41,
+		Candidates: []drivers.Candidate{
+			pan,
+			{Column: column("lid opened"), Inclusion: .84, Reads: drivers.Likely, Known: 23, Lines: []drivers.Line{{Change: "each lid opening", Effect: 6, Lo: 1, Hi: 11, With: 12, Without: 11}}},
+			{Column: column("wrap"), Inclusion: .6, Reads: drivers.Maybe, Known: 11, More: 12, For: 40, Lines: []drivers.Line{{Change: "foil rather than paper", Effect: -41, Lo: -80, Hi: -3, With: 4, Without: 7}}},
+			{Column: column("wood"), Inclusion: .12, Reads: drivers.CannotTell, Known: 23, More: 240, For: 12, Lines: []drivers.Line{{Change: "cherry rather than oak", Effect: 0, Lo: -12, Hi: 12, With: 8, Without: 15}}},
+		},
+		Silent: []drivers.Silent{{Name: "rub", Why: "the same in all cooks that noted it"}},
+		Says:   []string{"Likely to matter, over 23 cooks: water pan, lid opened.", "May matter: wrap."},
+		Next:   "Next cook to learn most: a shoulder on the drum with the pan dry.",
+	}
+}
+
+func column(name string) frame.Column {
+	return frame.Columns[slices.IndexFunc(frame.Columns, func(c frame.Column) bool { return c.Name == name })]
+}
+
+// replay is an invented outcome of a replay.
+func replay(leaveOneOut bool) hindsight.Report {
+	table := func(share, scale float64) hindsight.Table {
+		row := func(m hindsight.Method, mean float64, banded int) hindsight.Row {
+			return hindsight.Row{Method: m, OursThere: scale, Summary: score.Summary{
+				N: 52, Mean: mean * scale, Median: .7 * mean * scale, Worst: 3 * mean * scale, Bias: (mean - 1.2) * scale,
+				Covered: .83, Width: 3.1 * scale, CRPS: .6 * scale, Banded: banded, Relative: .05 * mean,
+			}}
+		}
+		return hindsight.Table{Share: share, Rows: []hindsight.Row{
+			row(hindsight.Ours, 1, 52), row(hindsight.EngineOnly, 1.3, 0), row(hindsight.CutAverage, 1.7, 0),
+			row(hindsight.HoursPerKg, 2.2, 0), row(hindsight.LookAlikes, 1.2, 0),
+		}}
+	}
+	r := hindsight.Report{LeaveOneOut: leaveOneOut, Cooks: 52, During: table(-1, .8), DuringHand: table(-1, .8), DuringDense: table(-1, .7)}
+	for _, s := range hindsight.Shares {
+		r.Tables = append(r.Tables, table(s, 1.4-s))
+	}
+	return r
+}
