@@ -134,6 +134,9 @@ func (a *App) find(in intent.Intent) tea.Cmd {
 		f.roll.Move(-1, len(f.found))
 	case intent.Down:
 		f.roll.Move(1, len(f.found))
+	case intent.Point:
+		f.roll.Follow(len(f.found), a.h-1-headRows)
+		f.roll.At = max(0, min(f.roll.Top+in.Row-headRows, len(f.found)-1))
 	case intent.Enter:
 		if f.roll.At < len(f.found) {
 			a.finder, a.notice, a.asked = nil, "", false
@@ -147,10 +150,12 @@ func (a *App) find(in intent.Intent) tea.Cmd {
 	return nil
 }
 
+// headRows stand above the list: the words, and a blank.
+const headRows = 2
+
 func (f *finder) draw(s *box.Sheet, r box.Rect) {
-	head, r := r.Top(1)
+	head, r := r.Top(headRows)
 	f.words.Draw(s, head.Pad(1), "› ", "words of what you want to do: foil, late, tasting …")
-	_, r = r.Top(1)
 	if len(f.found) == 0 {
 		s.Write(r, 2, 0, box.Span{Style: look.Mind, Text: "nothing that can be done from here holds all of these words"})
 		return

@@ -162,6 +162,8 @@ func (a *App) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		return a, a.each(func(s screen) tea.Cmd { return s.Resize(a.w, a.h-1) })
 	case tea.KeyMsg:
 		return a, a.press(msg)
+	case tea.MouseMsg:
+		return a, a.mouse(msg)
 	case intent.Open:
 		return a, a.open(msg)
 	case intent.Close:
@@ -215,10 +217,41 @@ func (a *App) key(k tea.KeyMsg) tea.Cmd {
 	}
 	a.notice, a.asked = "", false
 	if a.keys {
-		a.overview(keys.Overview.Intent(k, false))
-		return nil
+		return a.overview(keys.Overview.Intent(k, false))
 	}
 	return a.do(in)
+}
+
+// wheelRows is how many rows a notch of the wheel goes (chosen: what terminals
+// scroll by).
+const wheelRows = 3
+
+// mouse takes the wheel, and clicks on rows.
+func (a *App) mouse(m tea.MouseMsg) tea.Cmd {
+	take := a.do
+	switch {
+	case m.Action != tea.MouseActionPress:
+		return nil
+	case a.finder != nil:
+		take = a.find
+	case a.keys:
+		take = a.overview
+	}
+	step := intent.Intent{Do: intent.Down}
+	switch m.Button {
+	case tea.MouseButtonLeft:
+		return take(intent.Intent{Do: intent.Point, Row: m.Y})
+	case tea.MouseButtonWheelUp:
+		step.Do = intent.Up
+	case tea.MouseButtonWheelDown:
+	default:
+		return nil
+	}
+	var cmds []tea.Cmd
+	for range wheelRows {
+		cmds = append(cmds, take(step))
+	}
+	return tea.Batch(cmds...)
 }
 
 // do does what is wanted, here or on the screen shown.
@@ -271,7 +304,7 @@ func (a *App) leave() tea.Cmd {
 // told is every key of the screen, and what else there is to tell.
 func (a *App) told() [][2]string { return append(a.top().Keys().All(), a.top().More()...) }
 
-func (a *App) overview(in intent.Intent) {
+func (a *App) overview(in intent.Intent) tea.Cmd {
 	switch in.Do {
 	case intent.Back, intent.Help:
 		a.keys = false
@@ -280,6 +313,7 @@ func (a *App) overview(in intent.Intent) {
 	case intent.Down:
 		a.roll.Scroll(1, len(a.told()), a.h-3)
 	}
+	return nil
 }
 
 // View draws the frame.

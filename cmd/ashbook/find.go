@@ -242,7 +242,10 @@ func (a *app) find(words []string, q search) error {
 		return a.printJSON(out)
 	}
 	p := page.Page{Title: counted(len(found), "cook")}
-	table := page.Table{Columns: []page.Column{{}, {}, {}, {Right: true}, {}, {}, {Right: true}, {Right: true}, {}}}
+	table := page.Table{Columns: []page.Column{
+		{Title: "date"}, {Title: "cook"}, {Title: "cut"}, {Title: "weight", Right: true}, {Title: "pit", Gives: 2}, {Title: "wrap", Gives: 4},
+		{Title: "took", Right: true, Gives: 1}, {Title: "liked", Right: true, Gives: 3}, {},
+	}}
 	for _, s := range found {
 		table.Rows = append(table.Rows, page.Row{Cells: foundCells(s, now, settings.Units)})
 		if h := hits[s.ID]; h.Line > 0 && !named(s, words) {

@@ -47,7 +47,11 @@ func (a *app) shelf(ctx context.Context) error {
 		})
 	}
 	model := tui.New(p, a.options())
-	program := tea.NewProgram(model, tea.WithContext(ctx), tea.WithAltScreen(), tea.WithInput(a.in), tea.WithOutput(a.out), tea.WithoutSignalHandler())
+	options := []tea.ProgramOption{tea.WithContext(ctx), tea.WithAltScreen(), tea.WithInput(a.in), tea.WithOutput(a.out), tea.WithoutSignalHandler()}
+	if a.getenv("ASHBOOK_MOUSE") != "" { // asked for: the terminal then no longer marks text
+		options = append(options, tea.WithMouseCellMotion())
+	}
+	program := tea.NewProgram(model, options...)
 	_, err = program.Run()
 	if ctx.Err() != nil {
 		return nil

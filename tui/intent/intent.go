@@ -26,6 +26,7 @@ const (
 	Find     // anything that can be done, by its words
 	Narrow   // to what holds the words typed
 	MarkCook // for what is done with several
+	Point    // at line Row of the screen, with a mouse
 	ToWatch
 	ToCook // its page
 	ToTasting
@@ -58,6 +59,7 @@ const (
 type Intent struct {
 	Do   Do
 	Text string // of Text, Put and Score
+	Row  int    // of Point: from the top of the screen, from 0
 }
 
 // Place is a screen.

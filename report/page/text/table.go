@@ -38,7 +38,7 @@ func newGrid(t page.Table, width int) *grid {
 	for i, c := range t.Columns {
 		least, widest := g.room(i)
 		g.least, g.widest = append(g.least, least), append(g.widest, widest)
-		if c.Draws == page.Cells || !g.scale.empty() {
+		if c.Draws == page.Cells && widest > 0 || c.Draws != page.Cells && !g.scale.empty() {
 			shown = append(shown, i)
 		}
 	}

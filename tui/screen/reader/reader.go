@@ -11,6 +11,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"ashbook/report/page/text"
+	"ashbook/tui/box"
 	"ashbook/tui/intent"
 	"ashbook/tui/keys"
 	"ashbook/tui/part/line"
@@ -163,6 +164,21 @@ func (s *Screen) leaf(n int) {
 	}
 }
 
+// point chooses the stop at a row of the screen; once chosen, it opens it.
+func (s *Screen) point(row int) {
+	body := s.frame(box.Rect{W: s.w, H: s.h}).body
+	line := s.top + row - body.Y
+	for i, stop := range s.set.Stops {
+		if row >= body.Y && row < body.Y+body.H && line >= stop.First && line < stop.End {
+			if i == s.at {
+				s.enter()
+			}
+			s.at = i
+			return
+		}
+	}
+}
+
 // section goes to the first stop of the next section, or of the one before.
 func (s *Screen) section(by int) {
 	stops := s.set.Stops
@@ -196,6 +212,8 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 		s.enter()
 	case intent.Narrow:
 		s.typing = true
+	case intent.Point:
+		s.point(in.Row)
 	case intent.Up:
 		s.move(-1)
 	case intent.Down:

@@ -208,6 +208,16 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	switch in.Do {
 	case intent.MarkCook:
 		s.mark()
+	case intent.Point:
+		list := s.frame(s.area()).list
+		i := s.roll.Top + in.Row - list.Y
+		switch {
+		case in.Row < list.Y || in.Row >= list.Y+list.H || i >= count:
+		case i == s.roll.At:
+			return s.Handle(intent.Intent{Do: intent.Enter})
+		default:
+			s.roll.At = i
+		}
 	case intent.Up:
 		s.roll.Move(-1, count)
 	case intent.Down:

@@ -10,6 +10,7 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
+	"ashbook/report/page"
 	"ashbook/tui"
 	"ashbook/tui/look"
 	"ashbook/tui/port"
@@ -195,10 +196,39 @@ func BenchmarkShelf(b *testing.B) {
 	})
 }
 
-// fixed answers every search at once with the same rows.
+// fixed answers every search at once with the same rows, and has one short page.
 type fixed struct {
 	*tuitest.Port
 	found port.Shelf
 }
 
+func (fixed) Page(port.Wanted) (port.Opened, error) {
+	return port.Opened{Page: page.Page{Title: "Supper", Lead: []string{"pork shoulder"}}}, nil
+}
+
 func (f fixed) Search(string) (port.Shelf, error) { return f.found, nil }
+
+// With a mouse a row is chosen by a click and opened by another; the wheel goes
+// through the rows.
+func TestMouse(t *testing.T) {
+	d := start(tuitest.Hall(), 80, 24)
+	click := tea.MouseMsg{X: 20, Y: 5, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft}
+	d.Send(click)
+	if got := chosen(d); !strings.Contains(got, "Summer fête") {
+		t.Fatalf("chosen %q", got)
+	}
+	d.Send(tea.MouseMsg{Action: tea.MouseActionRelease, Button: tea.MouseButtonLeft, X: 20, Y: 5})
+	d.Send(tea.MouseMsg{Action: tea.MouseActionPress, Button: tea.MouseButtonWheelDown})
+	if got := chosen(d); !strings.Contains(got, "After the") {
+		t.Errorf("chosen %q", got)
+	}
+	d.Send(tea.MouseMsg{Action: tea.MouseActionPress, Button: tea.MouseButtonWheelUp})
+	d.Send(tea.MouseMsg{X: 20, Y: 60, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
+	d.Send(tea.MouseMsg{X: 20, Y: 0, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
+	d.Send(click)
+	expect(t, d, "pork shoulder, 8.4 kg, brick pit.", "lines 1")
+	d.Send(tea.MouseMsg{X: 20, Y: 4, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
+	if got := chosen(d); !strings.Contains(got, "8.4 kg trimmed") {
+		t.Errorf("chosen %q", got)
+	}
+}
