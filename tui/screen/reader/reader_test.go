@@ -211,7 +211,7 @@ func TestNothingIsSkippedOnTheWayDown(t *testing.T) {
 func TestRowsOpen(t *testing.T) {
 	d := start(intent.Matters, "")
 	d.Press("tab", "enter")
-	shows(t, d, "| Noted in 23 of 23 cooks. 9 with it, 14 without.", "| ¹ 8 of the 9 pan cooks", "Enter closes it")
+	shows(t, d, "| Noted in 23 of 23 cooks. 9 with it, 14 without.", "8 of the 9 pan", "Enter closes it")
 	d.Press("enter")
 	hides(t, d, "| Noted")
 	d.Press("enter", "down", "enter")

@@ -135,9 +135,9 @@ func TestLongPageScrolls(t *testing.T) {
 	d.Press("end")
 	expect(t, d, "line 99 of the prose")
 	d.Press("home")
-	expect(t, d, "Summer fête", "lines 1 – 18 of 153")
+	expect(t, d, "Summer fête", "lines 1 – 18 of")
 	d.Press("pgdown")
-	expect(t, d, "lines 19 – 36 of 153")
+	expect(t, d, "lines 19 – 36 of")
 }
 
 func TestEmptyAndBroken(t *testing.T) {
