@@ -128,7 +128,10 @@ func place(o keys.Offer, word string) int {
 func (a *App) find(in intent.Intent) tea.Cmd {
 	f := a.finder
 	switch in.Do {
-	case intent.Quit, intent.Back, intent.Find:
+	case intent.Quit:
+		a.finder = nil
+		return a.quit()
+	case intent.Back, intent.Find:
 		a.finder = nil
 	case intent.Up:
 		f.roll.Move(-1, len(f.found))

@@ -12,8 +12,6 @@ func PageStyle(k text.Kind) look.Style {
 		return look.Strong
 	case text.Label, text.Note:
 		return look.Quiet
-	case text.Rest:
-		return look.Fine
 	}
 	return look.Plain
 }

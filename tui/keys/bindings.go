@@ -65,7 +65,7 @@ var Reader = Map{Name: "Page", Ways: true, Bindings: append([]Binding{
 // Turning is for a page that answers one of several questions.
 var Turning = Map{Name: "Page", Ways: true, Bindings: append([]Binding{
 	{Do: intent.Back, Keys: []string{"esc", "q", "backspace"}, Show: "Esc", Says: "back", More: "back to where you came from"},
-	{Do: intent.Right, Keys: []string{"right", "l"}, Show: "← →", Says: "turn", More: "ask about the next of the words at the top"},
+	{Do: intent.Right, Keys: []string{"right", "l"}, Show: "← →", Says: "along the top", More: "to the next of the words at the top"},
 	{Do: intent.Left, Keys: []string{"left", "h"}},
 }, reading...)}
 
@@ -74,7 +74,7 @@ var reading = []Binding{
 	{Do: intent.Down, Keys: []string{"down", "j"}},
 	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "look into", More: "what the row rests on, and away again"},
 	{Do: intent.Next, Keys: []string{"tab", "n"}, Show: "Tab", Says: "section", More: "to the next section"},
-	{Do: intent.Previous, Keys: []string{"shift+tab", "p"}, Show: "p", More: "to the section before"},
+	{Do: intent.Previous, Keys: []string{"shift+tab", "N"}, Show: "N", More: "to the section before"},
 	{Do: intent.Narrow, Keys: []string{"/"}, Show: "/", Says: "find", More: "only what holds the words you type"},
 	{Do: intent.PageDown, Keys: []string{"pgdown", " "}, Show: "Space", Says: "on", More: "a screenful on"},
 	{Do: intent.PageUp, Keys: []string{"pgup", "b"}, Show: "b", More: "a screenful up"},

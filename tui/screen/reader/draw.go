@@ -41,7 +41,7 @@ func (s *Screen) Draw(sheet *box.Sheet, r box.Rect) {
 		}
 		return
 	case !s.known, s.turning:
-		sheet.Write(body, 0, 0, box.Span{Style: look.Quiet, Text: "working it out …"})
+		sheet.Write(body, 0, 0, box.Span{Style: look.Quiet, Text: "working it out; the first time it takes a while …"})
 		return
 	}
 	chosen := s.chosen()

@@ -95,7 +95,7 @@ func TestTurningFast(t *testing.T) {
 	d := start(intent.Matters, "")
 	d.Hold = true
 	d.Press("right", "right", "right")
-	shows(t, d, "working it out …")
+	shows(t, d, "working it out")
 	d.Release()
 	shows(t, d, "What moves bark")
 	hides(t, d, "working")
@@ -225,7 +225,7 @@ func TestNarrowing(t *testing.T) {
 	shows(t, d, "/ foil", "wrap: foil rather than")
 	hides(t, d, "water pan")
 	d.Press("enter")
-	shows(t, d, "/ foil", "← → turn")
+	shows(t, d, "/ foil", "← → along the top")
 	d.Type("/ zebra")
 	shows(t, d, "nothing here holds all of these words")
 	d.Press("esc")
