@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"slices"
+	"time"
 
 	"ashbook/journal"
 	"ashbook/report"
@@ -58,6 +59,21 @@ func (o *outside) like(c *journal.Cook) []journal.Cook {
 	return locked(o, func() []journal.Cook { return like(o.journal, c.Cut) })
 }
 
+// pastFor is how long the finished cooks are taken as read: going along the
+// shelf must not read the journal again for every page (chosen).
+const pastFor = time.Minute
+
+// pastCooks are the finished cooks as they were at most pastFor ago, or when
+// scores were last kept here.
+func (o *outside) pastCooks() []journal.Cook {
+	return locked(o, func() []journal.Cook {
+		if now := o.clock(); o.past == nil || now.Sub(o.pastAt) >= pastFor {
+			o.past, o.pastAt = pastCooks(o.journal), now
+		}
+		return o.past
+	})
+}
+
 func (o *outside) cookPage(w port.Wanted) (port.Opened, error) {
 	cooks, problems, err := o.cooksOf(w)
 	if err != nil {
@@ -66,7 +82,7 @@ func (o *outside) cookPage(w port.Wanted) (port.Opened, error) {
 	c := cooks[0]
 	var others []journal.Cook
 	if _, done := c.Finish(); !done || len(c.Tasting) > 0 {
-		others = locked(o, func() []journal.Cook { return pastCooks(o.journal) })
+		others = o.pastCooks()
 	}
 	return port.Opened{Page: report.Cook(c, others, settingsOf(o.journal), o.clock(), problems)}, nil
 }

@@ -91,6 +91,9 @@ type outside struct {
 	files sync.Mutex          // one question at a time goes to the folder
 	typed map[string][]string // by cook: the lines this run has written, oldest first
 
+	past   []journal.Cook // guarded by files, as they were at pastAt
+	pastAt time.Time
+
 	mu    sync.Mutex // guards what follows
 	cooks map[string]*journal.Cook
 }
@@ -277,6 +280,7 @@ func (o *outside) Judge(id string) (drivers.Judgement, error) {
 func (o *outside) Taste(id string, t journal.Taste) error {
 	o.files.Lock()
 	defer o.files.Unlock()
+	o.past = nil
 	_, err := keepTastes(o.journal, id, []journal.Taste{t})
 	return err
 }

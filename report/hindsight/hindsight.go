@@ -83,6 +83,7 @@ type Row struct {
 	// OursThere is the mean miss of the forecast on the moments at which this
 	// method had an answer, h.
 	OursThere float64
+	WorstCook string // ID of the cook of the worst miss
 }
 
 // Table is the rows of one group of moments.
@@ -170,7 +171,7 @@ func (r *Report) table(share float64, in func(*Moment) bool) Table {
 	t := Table{Share: share}
 	for _, method := range Methods {
 		var cases []score.Case
-		ours := 0.0
+		ours, worst, worstCook := 0.0, -1.0, ""
 		for i := range r.Moments {
 			m := &r.Moments[i]
 			if !in(m) {
@@ -181,10 +182,13 @@ func (r *Report) table(share float64, in func(*Moment) bool) Table {
 				continue
 			}
 			cases = append(cases, score.Case{Forecast: a.Hours, Value: m.Left, Lo: a.Lo, Hi: a.Hi, Sample: a.Sample, Whole: m.Elapsed + m.Left})
+			if miss := math.Abs(a.Hours - m.Left); miss > worst {
+				worst, worstCook = miss, m.Cook
+			}
 			mine, _ := m.answer(Ours)
 			ours += math.Abs(mine.Hours - m.Left)
 		}
-		row := Row{Method: method, Summary: score.Summarise(cases)}
+		row := Row{Method: method, Summary: score.Summarise(cases), WorstCook: worstCook}
 		if n := len(cases); n > 0 {
 			row.OursThere = ours / float64(n)
 		}

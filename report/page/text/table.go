@@ -20,20 +20,25 @@ const (
 	pictureMost = 41
 )
 
-// grid is a table being set: which of its columns stand side by side, and how
-// wide they are.
+// grid is a table being set.
 type grid struct {
 	table  page.Table
-	least  []int   // to which a column may be narrowed
-	widest []int   // the room it can use
-	parts  [][]int // columns side by side; further parts repeat the first one
-	widths []int
+	least  []int // to which a column may be narrowed
+	widest []int // the room it can use
+	parts  []part
 	under  []int // columns whose cells stand under their rows
 	scale  scale
 }
 
+// part is columns that stand side by side; every part but the first begins
+// with the first column again.
+type part struct {
+	columns []int
+	widths  []int // by column of the table
+}
+
 func newGrid(t page.Table, width int) *grid {
-	g := &grid{table: t, widths: make([]int, len(t.Columns)), scale: scaleOf(t)}
+	g := &grid{table: t, scale: scaleOf(t)}
 	shown := []int{}
 	for i, c := range t.Columns {
 		least, widest := g.room(i)
@@ -43,8 +48,7 @@ func newGrid(t page.Table, width int) *grid {
 		}
 	}
 	if width == 0 {
-		copy(g.widths, g.widest)
-		g.parts = [][]int{shown}
+		g.parts = []part{{shown, g.widest}}
 		return g
 	}
 	width -= ansi.StringWidth(Mark)
@@ -58,13 +62,11 @@ func newGrid(t page.Table, width int) *grid {
 		}
 		shown = append(shown[:k:k], shown[k+1:]...)
 	}
-	g.parts = g.split(shown, width)
-	for k, part := range g.parts {
+	for k, columns := range g.split(shown, width) {
 		if k > 0 {
-			part = append([]int{shown[0]}, part...)
-			g.parts[k] = part
+			columns = append([]int{shown[0]}, columns...)
 		}
-		g.widen(part, width)
+		g.parts = append(g.parts, part{columns, g.widen(columns, width)})
 	}
 	return g
 }
@@ -146,32 +148,31 @@ func (g *grid) split(shown []int, width int) [][]int {
 // widen gives the columns what is left over, always to the one that misses
 // most; pictures are made larger than good last. Where even the least is too
 // much the widest column gives way.
-func (g *grid) widen(part []int, width int) {
-	for _, i := range part {
-		g.widths[i] = g.least[i]
-	}
+func (g *grid) widen(columns []int, width int) []int {
+	widths := slices.Clone(g.least)
 	for _, picture := range []int{pictureGood, pictureMost} {
 		missing := func(i int) int {
 			if g.table.Columns[i].Draws != page.Cells {
-				return picture - g.widths[i]
+				return picture - widths[i]
 			}
-			return g.widest[i] - g.widths[i]
+			return g.widest[i] - widths[i]
 		}
-		for sum(g.widths, part) < width {
-			most := slices.MaxFunc(part, func(a, b int) int { return missing(a) - missing(b) })
+		for sum(widths, columns) < width {
+			most := slices.MaxFunc(columns, func(a, b int) int { return missing(a) - missing(b) })
 			if missing(most) <= 0 {
 				break
 			}
-			g.widths[most]++
+			widths[most]++
 		}
 	}
-	for sum(g.widths, part) > width {
-		most := slices.MaxFunc(part, func(a, b int) int { return g.widths[a] - g.widths[b] })
-		if g.widths[most] <= 1 {
-			return
+	for sum(widths, columns) > width {
+		most := slices.MaxFunc(columns, func(a, b int) int { return widths[a] - widths[b] })
+		if widths[most] <= 1 {
+			break
 		}
-		g.widths[most]--
+		widths[most]--
 	}
+	return widths
 }
 
 func (d *drawing) table(t page.Table) {
@@ -179,33 +180,33 @@ func (d *drawing) table(t page.Table) {
 		return
 	}
 	g := newGrid(t, d.width)
-	for k, part := range g.parts {
+	for k, p := range g.parts {
 		if k > 0 {
 			d.line("")
 		}
-		d.titles(g, part)
+		d.titles(g, p)
 		for _, r := range t.Rows {
 			d.heading(r.Heading, 2)
 			if r.Rule {
-				d.rule(g, part)
+				d.rule(g, p)
 			}
 			if len(r.Cells) > 0 {
-				d.stand(true, r.Rests, r.Cells, func() { d.row(g, part, r, k == 0) })
+				d.stand(true, r.Rests, r.Cells, func() { d.row(g, p, r, k == 0) })
 			}
 		}
 	}
 }
 
-func (d *drawing) titles(g *grid, part []int) {
-	cells := make([][]string, len(part))
+func (d *drawing) titles(g *grid, p part) {
+	cells := make([][]string, len(p.columns))
 	height, any := 0, false
-	for k, i := range part {
+	for k, i := range p.columns {
 		c := g.table.Columns[i]
 		if c.Draws != page.Cells {
-			cells[k] = []string{g.scale.ends(c.Ends, g.widths[i])}
+			cells[k] = []string{g.scale.ends(c.Ends, p.widths[i])}
 		} else {
 			d.refer(c.Title)
-			cells[k] = wrapCell(c.Title, g.widths[i])
+			cells[k] = wrapCell(c.Title, p.widths[i])
 		}
 		height, any = max(height, len(cells[k])), any || strings.TrimSpace(strings.Join(cells[k], "")) != ""
 	}
@@ -215,30 +216,30 @@ func (d *drawing) titles(g *grid, part []int) {
 	for k, c := range cells { // titles stand on their column
 		cells[k] = append(make([]string, height-len(c)), c...)
 	}
-	d.as(Label, func() { d.cells(g, part, cells, "  ") })
+	d.as(Label, func() { d.cells(g, p, cells, "  ") })
 }
 
 // row draws a row, and in the first part of a table under it the cells of the
 // columns that gave way.
-func (d *drawing) row(g *grid, part []int, r page.Row, first bool) {
-	cells := make([][]string, len(part))
+func (d *drawing) row(g *grid, p part, r page.Row, first bool) {
+	cells := make([][]string, len(p.columns))
 	height := 1
-	for k, i := range part {
+	for k, i := range p.columns {
 		if i < len(r.Cells) && g.table.Columns[i].Draws == page.Cells {
-			cells[k] = wrapCell(r.Cells[i], g.widths[i])
+			cells[k] = wrapCell(r.Cells[i], p.widths[i])
 			height = max(height, len(cells[k]))
 		}
 	}
-	for k, i := range part {
+	for k, i := range p.columns {
 		if draws := g.table.Columns[i].Draws; draws != page.Cells && r.Span != nil {
-			cells[k] = g.scale.draw(draws, *r.Span, g.widths[i], height)
+			cells[k] = g.scale.draw(draws, *r.Span, p.widths[i], height)
 		}
 	}
 	head := "  "
 	if r.Mark {
 		head = Mark
 	}
-	d.cells(g, part, cells, head)
+	d.cells(g, p, cells, head)
 	if !first {
 		return
 	}
@@ -254,14 +255,14 @@ func (d *drawing) row(g *grid, part []int, r page.Row, first bool) {
 }
 
 // rule draws the line above a sum, under the numbers.
-func (d *drawing) rule(g *grid, part []int) {
-	cells := make([][]string, len(part))
-	for k, i := range part {
+func (d *drawing) rule(g *grid, p part) {
+	cells := make([][]string, len(p.columns))
+	for k, i := range p.columns {
 		if g.table.Columns[i].Right {
-			cells[k] = []string{strings.Repeat("─", g.widths[i])}
+			cells[k] = []string{strings.Repeat("─", p.widths[i])}
 		}
 	}
-	d.cells(g, part, cells, "  ")
+	d.cells(g, p, cells, "  ")
 }
 
 func wrapCell(text string, width int) []string {
@@ -273,7 +274,7 @@ func wrapCell(text string, width int) []string {
 }
 
 // cells writes cells of several lines each side by side.
-func (d *drawing) cells(g *grid, part []int, cells [][]string, head string) {
+func (d *drawing) cells(g *grid, p part, cells [][]string, head string) {
 	height := 0
 	for _, c := range cells {
 		height = max(height, len(c))
@@ -285,8 +286,8 @@ func (d *drawing) cells(g *grid, part []int, cells [][]string, head string) {
 			if y < len(c) {
 				cell = c[y]
 			}
-			i := part[k]
-			parts[k] = pad(cell, g.widths[i], g.table.Columns[i].Right)
+			i := p.columns[k]
+			parts[k] = pad(cell, p.widths[i], g.table.Columns[i].Right)
 		}
 		d.line(head + strings.Join(parts, strings.Repeat(" ", gutter)))
 		head = "  "

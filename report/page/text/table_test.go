@@ -9,6 +9,7 @@ import (
 	"ashbook/report/page"
 
 	"github.com/charmbracelet/x/ansi"
+	"pgregory.net/rapid"
 )
 
 func set(p page.Page, width, open int) string {
@@ -157,4 +158,42 @@ func TestSpansKeepWithinTheirColumn(t *testing.T) {
 			}
 		}
 	}
+}
+
+// At no width is a line wider than the page, or a word of a table lost.
+func TestNothingIsCut(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		var table page.Table
+		columns := rapid.IntRange(1, 9).Draw(t, "columns")
+		for range columns {
+			table.Columns = append(table.Columns, page.Column{
+				Title: rapid.StringMatching(`|[a-z]{1,8}( [a-z]{1,8})?`).Draw(t, "title"),
+				Right: rapid.Bool().Draw(t, "right"), Gives: rapid.IntRange(0, 3).Draw(t, "gives"),
+			})
+		}
+		words := map[string]bool{}
+		for range rapid.IntRange(1, 4).Draw(t, "rows") {
+			row := page.Row{Mark: rapid.Bool().Draw(t, "mark")}
+			for range columns {
+				cell := rapid.StringMatching(`|[A-Za-z]{1,12}( [A-Za-z]{1,12}){0,5}|[+−]?[0-9]{1,3}(\.[0-9])? (min|°C|kg)`).Draw(t, "cell")
+				row.Cells = append(row.Cells, cell)
+				for _, w := range strings.Fields(cell) {
+					words[w] = true
+				}
+			}
+			table.Rows = append(table.Rows, row)
+		}
+		width := rapid.IntRange(38, 140).Draw(t, "width")
+		got := lines(tabled(table), width)
+		for _, l := range got {
+			if w := ansi.StringWidth(l); w > width {
+				t.Fatalf("at %d: %d cells: %q", width, w, l)
+			}
+		}
+		for w := range words {
+			if !strings.Contains(strings.Join(got, "\n"), w) {
+				t.Fatalf("at %d %q is lost in\n%s", width, w, strings.Join(got, "\n"))
+			}
+		}
+	})
 }
