@@ -85,7 +85,7 @@ func New(p port.Port, o Options) tea.Model {
 // pages are the places that show a page.
 var pages = map[intent.Place]port.Page{
 	intent.Cook: port.CookPage, intent.Beside: port.BesidePage, intent.Why: port.WhyPage,
-	intent.Matters: port.MattersPage, intent.Hindsight: port.HindsightPage,
+	intent.Matters: port.MattersPage, intent.Hindsight: port.HindsightPage, intent.Pits: port.PitPage,
 }
 
 // screenFor makes a screen other than the shelf.

@@ -30,6 +30,7 @@ var places = []struct {
 	{"why", intent.Why, tuitest.Past},
 	{"matters", intent.Matters, ""},
 	{"hindsight", intent.Hindsight, ""},
+	{"pits", intent.Pits, ""},
 	{"missing", intent.Watch, "2026-01-01-none"},
 }
 

@@ -9,6 +9,7 @@ import (
 	"ashbook/report"
 	"ashbook/report/account"
 	"ashbook/report/drivers"
+	"ashbook/report/pitbook"
 	"ashbook/report/usual"
 	"ashbook/tui/port"
 )
@@ -20,6 +21,7 @@ var pageMakers = map[port.Page]func(*outside, port.Wanted) (port.Opened, error){
 	port.WhyPage:       (*outside).whyPage,
 	port.MattersPage:   (*outside).mattersPage,
 	port.HindsightPage: (*outside).hindsightPage,
+	port.PitPage:       (*outside).pitPage,
 }
 
 func (o *outside) Page(w port.Wanted) (port.Opened, error) { return pageMakers[w.Kind](o, w) }
@@ -140,5 +142,19 @@ func (o *outside) mattersPage(w port.Wanted) (port.Opened, error) {
 func (o *outside) hindsightPage(w port.Wanted) (port.Opened, error) {
 	at, opened := turned(w, "cooks before it known", "all others known")
 	opened.Page = report.Hindsight(o.replayed[at]())
+	return opened, nil
+}
+
+func (o *outside) pitPage(w port.Wanted) (port.Opened, error) {
+	cooks, settings := o.pastCooks(), settingsOf(o.journal)
+	books := pitbook.All(cooks, locked(o, func() map[string]journal.Pit { return pits(o.journal) }))
+	turns := []string{"all pits"}
+	for _, b := range books {
+		turns = append(turns, b.Name)
+	}
+	at, opened := turned(w, turns...)
+	if opened.Page = pitbook.Table(books, settings); at > 0 {
+		opened.Page = books[at-1].Page(settings)
+	}
 	return opened, nil
 }

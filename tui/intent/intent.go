@@ -34,6 +34,7 @@ const (
 	ToWhy       // why a cook was early or late
 	ToMatters   // what matters, over all cooks
 	ToHindsight // how far to trust the forecasts
+	ToPits      // what the pits do
 	Light
 	TakeBack
 	Choices // what could be done now
@@ -75,6 +76,7 @@ const (
 	Why
 	Matters
 	Hindsight
+	Pits
 )
 
 // Open is the message by which a screen asks for another one.

@@ -17,6 +17,7 @@ var Ways = []Way{
 	{Binding{Do: intent.ToBeside, Keys: []string{"ctrl+b"}, Show: "ctrl+b", More: "beside: this cook and its closest"}, intent.Beside, true},
 	{Binding{Do: intent.ToWhy, Keys: []string{"ctrl+y"}, Show: "ctrl+y", More: "why this cook was early or late"}, intent.Why, true},
 	{Binding{Do: intent.ToMatters, Keys: []string{"ctrl+g"}, Show: "ctrl+g", More: "what matters, over all cooks"}, intent.Matters, false},
+	{Binding{Do: intent.ToPits, More: "pit book: what each pit does, its fuel and its drift"}, intent.Pits, false},
 	{Binding{Do: intent.ToHindsight, Keys: []string{"ctrl+r"}, Show: "ctrl+r", More: "hindsight: how far to trust the forecasts"}, intent.Hindsight, false},
 }
 

@@ -22,6 +22,7 @@ const (
 	WhyPage                   // early or late: one; further ones to hold it against
 	MattersPage               // what matters: none
 	HindsightPage             // how far off the forecasts would have been: none
+	PitPage                   // what the pits do: none
 )
 
 // Wanted is the page that is asked for.

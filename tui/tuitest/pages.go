@@ -11,6 +11,7 @@ import (
 	"ashbook/report/frame"
 	"ashbook/report/hindsight"
 	"ashbook/report/numeric/score"
+	"ashbook/report/pitbook"
 	"ashbook/report/usual"
 	"ashbook/tui/port"
 )
@@ -48,6 +49,16 @@ func (p *Port) Page(w port.Wanted) (port.Opened, error) {
 			return o, err
 		}
 		o.Page = report.Matters(moves(target), p.Settings)
+	case port.PitPage:
+		books := pitbook.All(p.all(), nil)
+		turns := []string{"all pits"}
+		for _, b := range books {
+			turns = append(turns, b.Name)
+		}
+		o = turned(turns...)
+		if o.Page = pitbook.Table(books, p.Settings); o.Turn != turns[0] {
+			o.Page = books[slices.Index(turns, o.Turn)-1].Page(p.Settings)
+		}
 	case port.HindsightPage:
 		o = turned("cooks before it known", "all others known")
 		o.Page = report.Hindsight(replay(o.Turn != "cooks before it known"))

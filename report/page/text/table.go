@@ -11,10 +11,12 @@ import (
 )
 
 // Sizes of columns in cells (chosen: words that wrap at soft are still read in
-// one go, a picture of fewer cells shows nothing).
+// one go; tight is for tables that would not fit side by side otherwise; a
+// picture of fewer cells shows nothing).
 const (
 	gutter      = 2
 	soft        = 16
+	tight       = 8
 	pictureFrom = 15
 	pictureGood = 23 // up to here it takes room from words that would wrap
 	pictureMost = 41
@@ -41,7 +43,7 @@ func newGrid(t page.Table, width int) *grid {
 	g := &grid{table: t, scale: scaleOf(t)}
 	shown := []int{}
 	for i, c := range t.Columns {
-		least, widest := g.room(i)
+		least, widest := g.room(i, soft)
 		g.least, g.widest = append(g.least, least), append(g.widest, widest)
 		if c.Draws == page.Cells && widest > 0 || c.Draws != page.Cells && !g.scale.empty() {
 			shown = append(shown, i)
@@ -62,6 +64,11 @@ func newGrid(t page.Table, width int) *grid {
 		}
 		shown = append(shown[:k:k], shown[k+1:]...)
 	}
+	for words := soft - 1; words >= tight && sum(g.least, shown) > width; words-- {
+		for i := range g.least {
+			g.least[i], _ = g.room(i, words)
+		}
+	}
 	for k, columns := range g.split(shown, width) {
 		if k > 0 {
 			columns = append([]int{shown[0]}, columns...)
@@ -72,9 +79,9 @@ func newGrid(t page.Table, width int) *grid {
 }
 
 // room returns to how few cells a column may be narrowed, and how many it can
-// use. Numbers are kept whole, words wrap; a title never takes more than its
-// longest word.
-func (g *grid) room(i int) (least, widest int) {
+// use. Numbers are kept whole, words wrap at so many cells; a title never takes
+// more than its longest word.
+func (g *grid) room(i, words int) (least, widest int) {
 	c := g.table.Columns[i]
 	if c.Draws != page.Cells {
 		return pictureFrom, pictureMost
@@ -90,8 +97,8 @@ func (g *grid) room(i int) (least, widest int) {
 		widest = max(widest, w)
 		switch {
 		case !c.Right:
-			least = max(least, min(w, soft))
-		case strings.ContainsFunc(cell, unicode.IsDigit):
+			least = max(least, min(w, max(words, min(longestWord(cell), soft))))
+		case strings.IndexFunc(cell, unicode.IsDigit) >= 0 && strings.IndexFunc(cell, unicode.IsLetter) != 0:
 			least = max(least, w)
 		default:
 			least = max(least, longestWord(cell))
@@ -102,7 +109,7 @@ func (g *grid) room(i int) (least, widest int) {
 
 func longestWord(s string) int {
 	longest := 0
-	for _, w := range strings.Fields(s) {
+	for w := range strings.SplitSeq(tied(s), " ") {
 		longest = max(longest, ansi.StringWidth(w))
 	}
 	return longest

@@ -168,8 +168,13 @@ func (d *drawing) footnotes() {
 
 // rest tells the footnotes that nothing refers to.
 func (d *drawing) rest() {
+	apart := true
 	for i, n := range d.notes {
 		if n != "" && !d.told[i] {
+			if apart {
+				d.line("")
+			}
+			apart = false
 			d.footnote(i)
 		}
 	}
@@ -221,19 +226,22 @@ func (d *drawing) wrap(s string, width int) []string {
 
 // wrap breaks a text at spaces, but not between a number and its unit.
 func wrap(s string, width int) []string {
-	lines := strings.Split(ansi.Wrap(units.ReplaceAllStringFunc(s, tie), width, ""), "\n")
+	lines := strings.Split(ansi.Wrap(tied(s), width, ""), "\n")
 	for i, l := range lines {
-		lines[i] = strings.ReplaceAll(l, tied, " ")
+		lines[i] = strings.ReplaceAll(l, noBreak, " ")
 	}
 	return lines
+}
+
+// tied joins numbers with their units by spaces that do not break.
+func tied(s string) string {
+	return units.ReplaceAllStringFunc(s, func(m string) string { return strings.ReplaceAll(m, " ", noBreak) })
 }
 
 // units are numbers with what belongs to them: "+10 °C", "5 h 57", "± 20 min".
 var units = regexp.MustCompile(`\d (°C|°F|min|h/kg|h|kg|g/kg|g|lb|oz|cm|in|m/s)\b( \d\d\b)?|± \d|\d %`)
 
-const tied = "\u00a0"
-
-func tie(s string) string { return strings.ReplaceAll(s, " ", tied) }
+const noBreak = "\u00a0"
 
 func nameWidth(facts []page.Fact) int {
 	widest := 0

@@ -60,6 +60,8 @@ func TestFrames(t *testing.T) {
 		{"matters-opened", intent.Matters, "", func(d *tuitest.Driver) { d.Press("tab", "enter") }},
 		{"matters-narrowed", intent.Matters, "", func(d *tuitest.Driver) { d.Type("/foil") }},
 		{"hindsight", intent.Hindsight, "", func(d *tuitest.Driver) { d.Press("tab", "tab") }},
+		{"pits", intent.Pits, "", func(*tuitest.Driver) {}},
+		{"pit", intent.Pits, "", func(d *tuitest.Driver) { d.Press("right") }},
 		{"beside", intent.Shelf, "", func(d *tuitest.Driver) {
 			for range 3 {
 				d.Press("down")
