@@ -51,6 +51,7 @@ import (
 	"os"
 	"path"
 	"path/filepath"
+	"slices"
 	"strings"
 	"sync"
 	"time"
@@ -148,7 +149,9 @@ func (k *Keeper) change(do func(*desk) error) error {
 // Notices tells it.
 func (k *Keeper) Flush() error { return k.flush(k.opt.Wait) }
 
-func (k *Keeper) flush(wait time.Duration) error {
+// flush puts what is saved into history. Of growing files those are left out that may
+// wait for more rows, but for the ripe one.
+func (k *Keeper) flush(wait time.Duration, ripe ...string) error {
 	k.mu.Lock()
 	defer k.mu.Unlock()
 	if _, err := os.Lstat(k.pendingFile()); err != nil {
@@ -159,6 +162,11 @@ func (k *Keeper) flush(wait time.Duration) error {
 		return err
 	}
 	defer d.release()
+	for i, n := range d.notes {
+		if slices.Contains(ripe, n.Path) {
+			d.notes[i].Hold = time.Time{}
+		}
+	}
 	return d.commit()
 }
 

@@ -39,7 +39,9 @@ type note struct {
 	Lines   []hunk    `json:"lines,omitempty"` // what we changed
 	Data    []byte    `json:"data,omitempty"`  // bytes for history that the file no longer holds
 	Theirs  bool      `json:"theirs,omitempty"`
-	Done    bool      `json:"done,omitempty"` // in history
+	Done    bool      `json:"done,omitempty"`  // in history
+	Grown   bool      `json:"grown,omitempty"` // rows put at the end: what the file holds is what counts
+	Hold    time.Time `json:"hold,omitzero"`   // history waits until then for more rows
 }
 
 func sum(data []byte) string {

@@ -76,6 +76,9 @@ func (d *desk) settle(path string) (now []byte, guarded []hunk, err error) {
 		return nil, nil, err
 	}
 	got := sum(now)
+	if growing(ours) {
+		return now, nil, nil
+	}
 	guarded = linesOf(unseen(ours, now, d.opt.Now()))
 	if latest(ours).Is == got || d.known[path] == got {
 		return now, guarded, nil
@@ -387,8 +390,9 @@ func readQuiet(name string) (data []byte, quiet bool, err error) {
 // commits must wait the notes stay.
 func (d *desk) commit() error {
 	var paths []string
+	held := d.held()
 	for _, n := range d.notes {
-		if !slices.Contains(paths, n.Path) {
+		if !held[n.Path] && !slices.Contains(paths, n.Path) {
 			paths = append(paths, n.Path)
 		}
 	}
@@ -416,7 +420,7 @@ func (d *desk) commit() error {
 	}
 	d.waiting = ""
 	for i, n := range d.notes {
-		if n.Done {
+		if n.Done || held[n.Path] {
 			continue
 		}
 		if n.Data == nil {
@@ -439,8 +443,10 @@ func (d *desk) commit() error {
 	if err := put(messages, last...); err != nil {
 		return d.postponed(err)
 	}
-	for i := range d.notes {
-		d.done(i)
+	for i, n := range d.notes {
+		if !held[n.Path] {
+			d.done(i)
+		}
 	}
 	return d.rewrite()
 }

@@ -17,7 +17,6 @@ import (
 	"unicode/utf8"
 
 	"ashbook/journal"
-	"ashbook/journal/measure"
 )
 
 // MaxBytes is the longest file read: ten days of a row a second (chosen).
@@ -33,22 +32,10 @@ const (
 	highest = 900.0
 )
 
-// fahrenheit is the unit of columns that end in _f.
-var fahrenheit = measure.Degrees(0, measure.US).Unit
-
-// column is one column of the file.
-type column struct {
-	inF    bool
-	pit    bool
-	piece  string
-	values []float64
-}
-
 // reader holds what was read so far.
 type reader struct {
-	path     string
-	clock    int       // index of the time column
-	columns  []*column // nil for time and for columns not known
+	path string
+	layout
 	times    []time.Time
 	problems []journal.Problem
 	more     int // problems beyond problemsShown
@@ -57,8 +44,9 @@ type reader struct {
 
 // Parse reads a series. path names the file in problems and errors. Rows are
 // sorted by time; of rows with one time the last value of each column stays.
-// A row or cell that cannot be read is a problem and a gap. An error means
-// that no series could be read at all; the series then is zero.
+// A row or cell that cannot be read is a problem and a gap. A last row without
+// a line end is still being written, or was cut short, and is left out. An
+// error means that no series could be read at all; the series then is zero.
 func Parse(path string, data []byte) (journal.Series, []journal.Problem, error) {
 	r := &reader{path: path}
 	fail := func(line int, format string, args ...any) (journal.Series, []journal.Problem, error) {
@@ -67,10 +55,11 @@ func Parse(path string, data []byte) (journal.Series, []journal.Problem, error) 
 	if len(data) > MaxBytes {
 		return fail(0, "file has %d bytes; expected at most %d", len(data), MaxBytes)
 	}
+	data = whole(data)
 	if at := invalidUTF8(data); at >= 0 {
 		return fail(1+bytes.Count(data[:at], []byte("\n")), "byte %d is not valid UTF-8", at)
 	}
-	data = bytes.TrimPrefix(data, []byte("\ufeff"))
+	data = bytes.TrimPrefix(data, []byte(mark))
 	line := 0
 	for len(data) > 0 {
 		var row []byte
@@ -98,6 +87,18 @@ func Parse(path string, data []byte) (journal.Series, []journal.Problem, error) 
 	return s, r.problems, nil
 }
 
+// mark is the byte-order mark some programs put before a text.
+const mark = "\ufeff"
+
+// whole cuts off a last row without a line end; a header is taken without one.
+func whole(data []byte) []byte {
+	at := bytes.LastIndexByte(data, '\n') + 1
+	if len(bytes.TrimSpace(bytes.TrimPrefix(data[:at], []byte(mark)))) == 0 {
+		return data
+	}
+	return data[:at]
+}
+
 func invalidUTF8(data []byte) int {
 	if utf8.Valid(data) {
 		return -1
@@ -113,88 +114,16 @@ func invalidUTF8(data []byte) int {
 
 // header reads the names of the columns.
 func (r *reader) header(line int, text string) error {
-	fail := func(format string, args ...any) error {
-		return journal.Problem{File: r.path, Line: line, Text: fmt.Sprintf(format, args...)}
+	l, unknown, err := parseLayout(text)
+	if err != nil {
+		return journal.Problem{File: r.path, Line: line, Text: err.Error()}
 	}
-	if !strings.Contains(text, ",") {
-		for _, sep := range []string{";", "\t", "|"} {
-			if strings.Contains(text, sep) {
-				return fail("header %q: expected commas between the columns, found %q", text, sep)
-			}
-		}
-	}
-	var unknown []string
-	seen := map[string]bool{}
-	r.clock = -1
-	for rest, more := []byte(text), true; more; {
-		var cell []byte
-		cell, rest, more = cutCell(rest)
-		name := string(cell)
-		c := parseColumn(name)
-		switch {
-		case strings.EqualFold(name, "time") && r.clock < 0:
-			r.clock = len(r.columns)
-		case c == nil:
-			unknown = append(unknown, strconv.Quote(name))
-		case seen[c.key()]:
-			return fail("column %q: %s is there twice", name, c.key())
-		default:
-			seen[c.key()] = true
-		}
-		r.columns = append(r.columns, c)
-	}
-	switch {
-	case r.clock < 0:
-		return fail("header %q: expected a column time", text)
-	case len(seen) == 0:
-		return fail("header %q: expected a column pit_c, core_c or core_NAME_c, or the same with _f", text)
-	case len(unknown) > 0:
+	r.layout = l
+	if len(unknown) > 0 {
 		r.problems = append(r.problems, journal.Problem{File: r.path, Line: line, Warning: true,
 			Text: "left out, not known: " + strings.Join(unknown, ", ")})
 	}
 	return nil
-}
-
-// parseColumn reads the name of a column; nil where it is none of ours.
-func parseColumn(name string) *column {
-	var c column
-	what, unit, ok := cutLast(name, "_")
-	switch strings.ToLower(unit) {
-	case "c":
-	case "f":
-		c.inF = true
-	default:
-		return nil
-	}
-	head, piece, named := strings.Cut(what, "_")
-	c.piece = strings.TrimSpace(piece)
-	switch {
-	case !ok || named && c.piece == "":
-		return nil
-	case strings.EqualFold(what, "pit"):
-		c.pit = true
-	case !strings.EqualFold(head, "core"):
-		return nil
-	}
-	return &c
-}
-
-func cutLast(s, sep string) (before, after string, found bool) {
-	if i := strings.LastIndex(s, sep); i >= 0 {
-		return s[:i], s[i+len(sep):], true
-	}
-	return s, "", false
-}
-
-// key tells columns apart whatever their scale.
-func (c *column) key() string {
-	switch {
-	case c.pit:
-		return "pit"
-	case c.piece == "":
-		return "core"
-	}
-	return "core " + strings.ToLower(c.piece)
 }
 
 // grow makes room for the rows that n bytes can hold.
@@ -241,26 +170,6 @@ func (r *reader) row(line int, row []byte) {
 	}
 }
 
-// celsius reads a cell; NaN is a gap, ok false for what is neither.
-func (c *column) celsius(cell []byte) (v float64, ok bool) {
-	if len(cell) == 0 || bytes.EqualFold(cell, []byte("nan")) {
-		return math.NaN(), true
-	}
-	for _, b := range cell {
-		if (b < '0' || b > '9') && b != '.' && b != '-' && b != '+' {
-			return math.NaN(), false
-		}
-	}
-	v, err := strconv.ParseFloat(string(cell), 64)
-	if c.inF {
-		v = fahrenheit.Base(v)
-	}
-	if err != nil || v < lowest || v > highest {
-		return math.NaN(), false
-	}
-	return v, true
-}
-
 // bad notes a row or cell that could not be read.
 func (r *reader) bad(line, col int, format string, args ...any) {
 	if len(r.problems) >= problemsShown {
@@ -276,39 +185,6 @@ func place(row, rest []byte) int {
 	return 1 + utf8.RuneCount(at)
 }
 
-// cutCell splits off the first cell, its spaces and quotes removed; more is
-// false where it was the last.
-func cutCell(row []byte) (cell, rest []byte, more bool) {
-	row = bytes.TrimLeft(row, " \t")
-	if len(row) == 0 || row[0] != '"' {
-		cell, rest, more = bytes.Cut(row, []byte(","))
-		return bytes.TrimSpace(cell), rest, more
-	}
-	for i := 1; i < len(row); i++ {
-		switch {
-		case row[i] != '"':
-		case i+1 < len(row) && row[i+1] == '"':
-			i++
-		default:
-			_, rest, more = bytes.Cut(row[i+1:], []byte(","))
-			return bytes.TrimSpace(bytes.ReplaceAll(row[1:i], []byte(`""`), []byte(`"`))), rest, more
-		}
-	}
-	return bytes.TrimSpace(row), nil, false
-}
-
-func countCells(row []byte) int {
-	if bytes.IndexByte(row, '"') < 0 {
-		return bytes.Count(row, []byte(",")) + 1
-	}
-	n := 1
-	for more := true; ; n++ {
-		if _, row, more = cutCell(row); !more {
-			return n
-		}
-	}
-}
-
 // series sorts what was read, makes one row of rows with one time, and hands
 // the columns over.
 func (r *reader) series() journal.Series {
@@ -319,31 +195,12 @@ func (r *reader) series() journal.Series {
 			columns = append(columns, c)
 		}
 	}
-	late, repeated := 0, 0
-	for i := 1; i < len(s.Times); i++ {
-		switch d := s.Times[i].Compare(s.Times[i-1]); {
-		case d < 0:
-			late++
-		case d == 0:
-			repeated++
-		}
-	}
+	late, repeated := tidy(&s.Times, columns)
 	if late > 0 {
-		order := make([]int, len(s.Times))
-		for i := range order {
-			order[i] = i
-		}
-		slices.SortStableFunc(order, func(a, b int) int { return s.Times[a].Compare(s.Times[b]) })
-		s.Times = picked(s.Times, order)
-		for _, c := range columns {
-			c.values = picked(c.values, order)
-		}
 		r.warn("%d rows were out of order, sorted here", late)
 	}
-	if late+repeated > 0 {
-		if n := join(&s.Times, columns); n > 0 {
-			r.warn("%d rows repeat the time of another; the last value stands", n)
-		}
+	if repeated > 0 {
+		r.warn("%d rows repeat the time of another; the last value stands", repeated)
 	}
 	for _, c := range columns {
 		if c.pit {
@@ -353,6 +210,92 @@ func (r *reader) series() journal.Series {
 		}
 	}
 	return s
+}
+
+// tidy sorts rows by time and makes one of those with one time. It returns how many
+// came before their turn, and how many went.
+func tidy(times *[]time.Time, columns []*column) (late, repeated int) {
+	ts := *times
+	for i := 1; i < len(ts); i++ {
+		switch d := ts[i].Compare(ts[i-1]); {
+		case d < 0:
+			late++
+		case d == 0:
+			repeated++
+		}
+	}
+	if late > 0 {
+		order := make([]int, len(ts))
+		for i := range order {
+			order[i] = i
+		}
+		slices.SortStableFunc(order, func(a, b int) int { return ts[a].Compare(ts[b]) })
+		*times = picked(ts, order)
+		for _, c := range columns {
+			c.values = picked(c.values, order)
+		}
+	}
+	if late+repeated == 0 {
+		return 0, 0
+	}
+	return late, join(times, columns)
+}
+
+// Tidy puts rows that came in any order in order of time, and makes one of those with
+// one time: of each column the last value that is no gap. It returns how many came
+// before their turn, and how many repeated the time of another.
+func Tidy(s *journal.Series) (late, repeated int) {
+	var columns []*column
+	if s.Pit != nil {
+		columns = append(columns, &column{pit: true, values: s.Pit})
+	}
+	for _, c := range s.Cores {
+		columns = append(columns, &column{piece: c.Piece, values: c.C})
+	}
+	late, repeated = tidy(&s.Times, columns)
+	for _, c := range columns {
+		if c.pit {
+			s.Pit = c.values
+		}
+	}
+	for i := range s.Cores {
+		s.Cores[i].C = columns[len(columns)-len(s.Cores)+i].values
+	}
+	return late, repeated
+}
+
+// Add puts the rows of more behind those of s; a column that only one of them has is a
+// gap in the other.
+func Add(s *journal.Series, more journal.Series) {
+	n := len(s.Times)
+	s.Times = append(s.Times, more.Times...)
+	extend := func(to, with []float64) []float64 {
+		for len(to) < n {
+			to = append(to, math.NaN())
+		}
+		to = append(to, with[:min(len(with), len(more.Times))]...)
+		for len(to) < len(s.Times) {
+			to = append(to, math.NaN())
+		}
+		return to
+	}
+	if s.Pit != nil || more.Pit != nil {
+		s.Pit = extend(s.Pit, more.Pit)
+	}
+	for _, c := range more.Cores {
+		if !slices.ContainsFunc(s.Cores, func(o journal.CoreSeries) bool { return strings.EqualFold(o.Piece, c.Piece) }) {
+			s.Cores = append(s.Cores, journal.CoreSeries{Piece: c.Piece})
+		}
+	}
+	for i := range s.Cores {
+		var with []float64
+		for _, c := range more.Cores {
+			if strings.EqualFold(s.Cores[i].Piece, c.Piece) {
+				with = c.C
+			}
+		}
+		s.Cores[i].C = extend(s.Cores[i].C, with)
+	}
 }
 
 func (r *reader) warn(format string, args ...any) {
@@ -398,24 +341,14 @@ func join(times *[]time.Time, columns []*column) int {
 // Format writes a series as a file in °C that Parse reads back. Values of
 // unequal length are written as far as Times goes, gaps where they end.
 func Format(s journal.Series) []byte {
-	var out []byte
-	out = append(out, "time"...)
 	var columns [][]float64
 	if s.Pit != nil {
-		out = append(out, ",pit_c"...)
 		columns = append(columns, s.Pit)
 	}
 	for _, c := range s.Cores {
-		name := "core_c"
-		if c.Piece != "" {
-			name = "core_" + c.Piece + "_c"
-		}
-		if strings.ContainsAny(name, `,"`) {
-			name = `"` + strings.ReplaceAll(name, `"`, `""`) + `"`
-		}
-		out = append(append(out, ','), name...)
 		columns = append(columns, c.C)
 	}
+	out := []byte(headerOf(s))
 	out = append(out, '\n')
 	for i, t := range s.Times {
 		out = t.AppendFormat(out, time.RFC3339Nano)

@@ -55,8 +55,8 @@ func TestParse(t *testing.T) {
 		{name: "fahrenheit: 212 °F boils, 32 °F freezes",
 			in:   "time,pit_f,core_f\n2026-09-18T20:10Z,212,32\n",
 			want: "20:10:00 100 0\n"},
-		{name: "mark, CRLF, blank lines, spaces, no last line end",
-			in:   "\ufefftime, pit_c\r\n\r\n2026-09-18T20:10Z , 112 \r\n\r\n2026-09-18 20:11Z,113",
+		{name: "mark, CRLF, blank lines, spaces, a row being written",
+			in:   "\ufefftime, pit_c\r\n\r\n2026-09-18T20:10Z , 112 \r\n\r\n2026-09-18 20:11Z,113\r\n2026-09-18T20:12Z,1",
 			want: "20:10:00 112\n20:11:00 113\n"},
 		{name: "out of order and repeated",
 			in:   "time,pit_c,core_c\n2026-09-18T20:12Z,3,\n2026-09-18T20:10Z,1,10\n2026-09-18T21:12+01:00,4,12\n2026-09-18T20:12Z,,13\n",
@@ -88,6 +88,9 @@ c.csv:7:26: core "0x10": expected a temperature between -60 and 900 °C, or noth
 			problems: "c.csv:1: left out, not known: \"battery\", \"air_c\", \"pit\"\n"},
 		{name: "time need not come first",
 			in: "core_c,time\n5,2026-09-18T20:10Z\n", want: "20:10:00 5\n"},
+		{name: "a row cut short in the middle of a character, and alone",
+			in: "time,pit_c\n2026-09-18T20:10Z,1\n2026-09\xc3", want: "20:10:00 1\n"},
+		{name: "header alone and not ended", in: "time,pit_c", want: ""},
 		{name: "header alone", in: "time,pit_c\n", want: ""},
 	}
 	for _, tt := range tests {
