@@ -24,7 +24,9 @@ func TestMain(m *testing.M) {
 		fmt.Println("error", err)
 		os.Exit(1)
 	}
-	if as == "list" {
+	if as == "record" {
+		recordForever(f)
+	} else if as == "list" {
 		all, problems := f.List()
 		fmt.Println(len(all), len(problems))
 	} else {

@@ -21,8 +21,12 @@ import (
 const maxFile = 4 << 20
 
 func fits(path string, size int64) error {
-	if size > maxFile && !strings.HasSuffix(path, ".csv") {
-		return fmt.Errorf("%s: %d bytes, expected at most %d", path, size, maxFile)
+	most := int64(maxFile)
+	if strings.HasSuffix(path, seriesEnd) {
+		most = series.MaxBytes
+	}
+	if size > most {
+		return fmt.Errorf("%s: %d bytes, expected at most %d", path, size, most)
 	}
 	return nil
 }

@@ -128,9 +128,7 @@ func (k *Keeper) Grow(path string, mark *Mark, merge func(old []byte) ([]byte, e
 		}
 		switch {
 		case !there:
-			if err = d.create(path, data, ""); err == nil {
-				err = d.grown(path, g)
-			}
+			err = d.makeNew(d.growth(path, g), data)
 		case !bytes.Equal(old, data):
 			if err = d.grown(path, g); err == nil {
 				err = d.exchangeGrown(path, old, data, merge, g)
@@ -147,7 +145,8 @@ func (k *Keeper) Grow(path string, mark *Mark, merge func(old []byte) ([]byte, e
 // merged with.
 func (d *desk) exchangeGrown(path string, old, data []byte, merge func([]byte) ([]byte, error), g Growth) error {
 	for range chaseTries {
-		n := note{Path: path, When: d.opt.Now(), Was: sum(old), Is: sum(data), Grown: true, Hold: d.opt.Now().Add(g.Hold)}
+		n := d.growth(path, g)
+		n.Message, n.Was, n.Is = "", sum(old), sum(data)
 		displaced, done, err := d.replace(n, data, nil)
 		if err != nil {
 			return err
@@ -184,8 +183,12 @@ func (d *desk) grown(path string, g Growth) error {
 			return nil
 		}
 	}
+	return d.append(d.growth(path, g))
+}
+
+func (d *desk) growth(path string, g Growth) note {
 	now := d.opt.Now()
-	return d.append(note{Path: path, When: now, Message: g.Message, Grown: true, Hold: now.Add(g.Hold)})
+	return note{Path: path, When: now, Message: g.Message, Grown: true, Hold: now.Add(g.Hold)}
 }
 
 // growing tells whether rows of ours in that file are not in history.

@@ -310,6 +310,11 @@ func (d *desk) restore(path string) ([]byte, error) {
 
 // create makes a new file, and fails with fs.ErrExist where there is one.
 func (d *desk) create(path string, data []byte, message string) error {
+	return d.makeNew(note{Path: path, Message: message, Lines: diff(nil, data)}, data)
+}
+
+func (d *desk) makeNew(n note, data []byte) error {
+	path := n.Path
 	if err := d.opt.Fits(path, int64(len(data))); err != nil {
 		return err
 	}
@@ -325,7 +330,7 @@ func (d *desk) create(path string, data []byte, message string) error {
 		return err
 	}
 	defer os.Remove(temp)
-	n := note{Path: path, When: d.opt.Now(), Message: message, Temp: filepath.Base(temp), Is: sum(data), Lines: diff(nil, data)}
+	n.When, n.Temp, n.Is = d.opt.Now(), filepath.Base(temp), sum(data)
 	if err := d.append(n); err != nil {
 		return err
 	}

@@ -1,0 +1,153 @@
+package folder
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"sync"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/history"
+	"ashbook/journal/keep"
+	"ashbook/journal/series"
+)
+
+// historyAfter is how long the rows of a growing series may wait for history. Chosen:
+// each commit keeps the whole file once more, up to some 500 KB packed for a row a
+// second; the rows themselves are on the disk at once.
+const historyAfter = time.Hour
+
+// Recorder writes the probe series of one cook. Several recorders, in one program or
+// in several, may write to the same: none loses a row of another. Its methods may be
+// called from several goroutines.
+type Recorder struct {
+	f    *Folder
+	path string
+	how  keep.Growth
+
+	mu      sync.Mutex
+	mark    keep.Mark
+	header  string
+	last    time.Time      // of the rows known to be in the file
+	untidy  bool           // rows were put in behind their turn
+	own     journal.Series // what was added here, in case another program saves over it
+	put     int            // rows put back
+	changed bool           // there is something for history
+}
+
+// Record returns a recorder for a cook. It fails with ErrNoCook and with
+// history.ErrNotUnderGit.
+func (f *Folder) Record(id string) (*Recorder, error) {
+	p, err := f.locate(id)
+	if err != nil {
+		return nil, err
+	}
+	if f.repo == nil {
+		return nil, fmt.Errorf("%q: %w", f.dir, history.ErrNotUnderGit)
+	}
+	if p, err = f.resolve(SeriesPath(p)); err != nil {
+		return nil, err
+	}
+	return &Recorder{f: f, path: p, how: keep.Growth{Message: id + ": probe series", Hold: historyAfter}}, nil
+}
+
+// Path is where the series lies, below the journal's folder.
+func (r *Recorder) Path() string { return r.path }
+
+// Add puts rows into the series as they come in. When it returns without error they
+// are on the disk. It fails with history.ErrLocked; then no row is kept.
+func (r *Recorder) Add(s journal.Series) error {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	if len(s.Times) == 0 {
+		return nil
+	}
+	if rows, ok := series.Rows(r.header, s); ok {
+		ok, err := r.f.keep.Append(r.path, &r.mark, rows, r.how)
+		if err != nil {
+			return err
+		}
+		if ok {
+			r.changed = true
+			r.remember(s)
+			return nil
+		}
+	}
+	var all journal.Series
+	series.Add(&all, r.own)
+	series.Add(&all, s)
+	series.Tidy(&all)
+	done, err := r.grow(all)
+	if err != nil {
+		return err
+	}
+	r.put += max(0, done.Added+done.Changed-len(s.Times))
+	series.Add(&r.own, s)
+	return nil
+}
+
+// remember keeps what was appended.
+func (r *Recorder) remember(s journal.Series) {
+	for _, t := range s.Times {
+		r.untidy = r.untidy || !t.After(r.last)
+		r.last = later(r.last, t)
+	}
+	series.Add(&r.own, s)
+}
+
+func later(a, b time.Time) time.Time {
+	if b.After(a) {
+		return b
+	}
+	return a
+}
+
+// Merge puts many rows into the series in one step, and tells what became of them.
+// They are in order of time, one row a time.
+func (r *Recorder) Merge(s journal.Series) (series.Merged, error) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	return r.grow(s)
+}
+
+func (r *Recorder) grow(s journal.Series) (done series.Merged, err error) {
+	err = r.f.keep.Grow(r.path, &r.mark, func(old []byte) (data []byte, err error) {
+		if data, done, err = series.Merge(r.path, old, s); err == nil {
+			r.header, r.last = series.Header(data)
+		}
+		return data, err
+	}, r.how)
+	if err != nil {
+		return series.Merged{}, err
+	}
+	r.untidy = false
+	r.changed = r.changed || done.Added+done.Changed > 0
+	return done, nil
+}
+
+// PutBack returns how many rows another program had saved over and were put back.
+func (r *Recorder) PutBack() int {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	return r.put
+}
+
+// Commit puts the series in order and into history.
+func (r *Recorder) Commit() error {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	if !r.changed {
+		return nil
+	}
+	if r.untidy {
+		if _, err := r.grow(journal.Series{}); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return err
+		}
+	}
+	if err := r.f.keep.Commit(r.path); err != nil {
+		return err
+	}
+	r.changed = false
+	return nil
+}
