@@ -29,6 +29,8 @@ var layers = []layer{
 	{"journal/mixfile", []string{"journal", "journal/measure", "journal/cookfile/front", "go.yaml.in/yaml/v4/..."}, "one file, one mix"},
 	{"journal/shorthand", []string{"journal", "journal/measure"}, "the entry line is words only"},
 	{"journal/series", []string{"journal", "journal/measure"}, "probe series are words only"},
+	{"journal/probe", []string{"journal", "journal/measure"}, "tables of other programs, as rows; knows no cook but its pieces' names"},
+	{"journal/listen", []string{"journal", "journal/measure", "journal/probe", "journal/series"}, "the only listener; keeps nothing itself"},
 	{"journal/history", []string{"github.com/go-git/...", "golang.org/x/sys/..."}, "git stays behind one package"},
 	{"journal/keep", []string{"journal", "journal/history", "golang.org/x/sys/..."}, "saves bytes; knows no cook but by its name"},
 	{"journal/folder", []string{"journal", "journal/measure", "journal/cookfile", "journal/mixfile", "journal/series", "journal/history", "journal/keep", "golang.org/x/sys/..."}, "the one place that reads the journal, and has it written"},

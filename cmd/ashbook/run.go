@@ -25,7 +25,8 @@ type environment struct {
 	out, err io.Writer
 	getenv   func(string) string
 	now      func() time.Time
-	dir      string // where it was started
+	dir      string           // where it was started
+	ticks    <-chan time.Time // in place of the machine's own, for tests; nil: its own
 }
 
 // Exit codes.
@@ -151,7 +152,7 @@ func (a *app) root() *cobra.Command {
 	f.StringVar(&a.clock, "now", "", "`TIME` to take for now, such as 2026-09-19T01:04+01:00")
 	f.BoolVar(&a.json, "json", false, "print JSON")
 	root.AddCommand(a.tryCommand(), a.initCommand(), a.lightCommand(), a.noteCommand(), a.holdCommand(), a.tasteCommand(),
-		a.findCommand(), a.showCommand(), a.besideCommand(), a.whyCommand(), a.mattersCommand(), a.hindsightCommand(), a.pitCommand(), a.mixCommand(), a.checkCommand(), a.manCommand())
+		a.findCommand(), a.showCommand(), a.probeCommand(), a.besideCommand(), a.whyCommand(), a.mattersCommand(), a.hindsightCommand(), a.pitCommand(), a.mixCommand(), a.checkCommand(), a.manCommand())
 	return root
 }
 

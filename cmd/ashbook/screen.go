@@ -30,14 +30,9 @@ func (a *app) shelf(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	clock := a.now
-	if a.clock != "" {
-		fixed, err := a.nowTime()
-		if err != nil {
-			return err
-		}
-		started := a.now()
-		clock = func() time.Time { return fixed.Add(a.now().Sub(started)) }
+	clock, err := a.moving()
+	if err != nil {
+		return err
 	}
 	p := &outside{app: a, journal: j, clock: clock, done: ctx.Done(), cooks: map[string]*journal.Cook{}, typed: map[string][]string{}}
 	p.experience = sync.OnceValue(func() *finish.Experience { return experience(j, nil) })

@@ -31,6 +31,9 @@ const (
 // ErrElapsed says that times are counted from a start that is not known.
 var ErrElapsed = errors.New("times are counted from a start that is not known")
 
+// ColumnsError says that it is not clear which column is which.
+type ColumnsError struct{ journal.Problem }
+
 // Unit is the scale of a column.
 type Unit uint8
 
@@ -88,18 +91,26 @@ const (
 	kinds
 )
 
-// What says it in words, of n rows or cells.
-func (k Kind) What() string {
-	return [kinds]string{
-		"cells without a reading (empty, ---, n/a)",
-		"rows without any reading, left out",
-		fmt.Sprintf("cells out of range (%.0f to %.0f °C), taken for silent", Coldest, Hottest),
-		"cells that are no temperature, left out",
-		"rows without a time that can be read, left out",
-		"rows with too few or too many cells, left out",
-		"rows of other days than the cook's, left out",
-		"lines too long to be a row, left out",
-	}[k]
+// Words say it: what was left out, and why. "3 cells" + "out of range …".
+func (k Kind) Words() (what, why string) {
+	const cell, row = "cell", "row"
+	switch k {
+	case Silent:
+		return cell, "without a reading (empty, ---, n/a)"
+	case Empty:
+		return row, "without any reading, left out"
+	case OutOfRange:
+		return cell, fmt.Sprintf("out of range (%.0f to %.0f °C), taken for silent", Coldest, Hottest)
+	case NotANumber:
+		return cell, "not a temperature, left out"
+	case NotATime:
+		return row, "without a time that can be read, left out"
+	case WrongCells:
+		return row, "with too few or too many cells, left out"
+	case OtherDays:
+		return row, "not of the cook's days, left out"
+	}
+	return row, "too long, left out"
 }
 
 // Harmless tells whether it needs no seeing to.
@@ -204,7 +215,7 @@ func (r *Reader) Line(text []byte, now time.Time) error {
 		}
 		t, err := newTable(string(text), r.opt)
 		if err != nil {
-			return r.fail("%v", err)
+			return ColumnsError{journal.Problem{File: r.name, Line: r.line, Text: err.Error()}}
 		}
 		r.table, r.values = t, make([][]float64, len(t.columns))
 		if t.named {

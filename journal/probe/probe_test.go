@@ -160,34 +160,35 @@ func TestWhatIsLeftOut(t *testing.T) {
 	}
 	var got strings.Builder
 	for _, l := range r.Left() {
-		fmt.Fprintf(&got, "%d %s\n", l.Count, l.Kind.What())
+		what, why := l.Kind.Words()
+		fmt.Fprintf(&got, "%d %s %s\n", l.Count, what, why)
 		for _, p := range l.Places {
 			got.WriteString("  " + p.Error() + "\n")
 		}
 	}
-	want := `5 cells without a reading (empty, ---, n/a)
+	want := `5 cell without a reading (empty, ---, n/a)
   in.csv:2:23: core_c: no reading
   in.csv:3:19: pit_c: no reading
   in.csv:3:23: core_c: no reading
-3 rows without any reading, left out
+3 row without any reading, left out
   in.csv:3: row without a reading
   in.csv:4: row without a reading
   in.csv:11: row without a reading
-3 cells out of range (-50 to 450 °C), taken for silent
+3 cell out of range (-50 to 450 °C), taken for silent
   in.csv:4:19: pit_c "-200": no probe reads that
   in.csv:4:24: core_c "999": no probe reads that
   in.csv:5:19: pit_c "6553.5": no probe reads that
-2 cells that are no temperature, left out
+2 cell not a temperature, left out
   in.csv:6:19: pit_c "hot": expected a temperature
   in.csv:13:19: pit_c "0x10": expected a temperature
-2 rows without a time that can be read, left out
+2 row without a time that can be read, left out
   in.csv:7:1: time "soon": expected such as 2026-09-19T01:04:30+01:00, 2026-09-19 01:04:30, seconds since 1970, or h:mm:ss from a start
   in.csv:12:1: time "3/4/2026 01:00": expected such as 2026-09-19T01:04:30+01:00, 2026-09-19 01:04:30, seconds since 1970, or h:mm:ss from a start
-1 rows with too few or too many cells, left out
+1 row with too few or too many cells, left out
   in.csv:8: row has 2 cells; expected 3
-1 rows of other days than the cook's, left out
+1 row not of the cook's days, left out
   in.csv:9: time 2026-01-01 01:05:00; expected from 2026-09-16 01:08 to 2026-09-22 01:08
-1 lines too long to be a row, left out
+1 row too long, left out
   in.csv:10: line of over 16384 bytes
 `
 	if got.String() != want {
