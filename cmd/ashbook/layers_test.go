@@ -60,11 +60,12 @@ var layers = []layer{
 	{"tui/part/...", []string{"journal", "journal/measure", "tui/box", "tui/intent", "tui/keys", "tui/look", "tui/port", "report/page", "report/chart/...", "github.com/charmbracelet/...", "github.com/rivo/uniseg"}, "pieces two screens share; never a screen, the folder or git"},
 	{"tui/screen/...", []string{"journal", "journal/measure", "tui/box", "tui/intent", "tui/keys", "tui/look", "tui/port", "tui/part/...", "report/page/...", "report/chart/...", "report/frame", "report/drivers", "github.com/charmbracelet/...", "github.com/rivo/uniseg"}, "never another screen, the folder or git"},
 	{"tui/tuitest", []string{"journal/...", "tui/...", "report/...", "github.com/charmbracelet/...", "github.com/muesli/termenv"}, "the driver of the tests"},
+	{"tui/plain", []string{"journal", "tui/port", "tui/screen/watch", "report/page/..."}, "the screens line by line; tells what they show"},
 	{"tui", []string{"journal", "journal/measure", "tui/...", "report/page/...", "github.com/charmbracelet/...", "github.com/muesli/termenv"}, "screens and routing"},
 
 	{"samples", nil, "the invented journal, embedded"},
 	{"samples/...", []string{"journal", "journal/measure", "journal/cookfile", "samples/...", "gonum.org/...", "go.yaml.in/yaml/v4"}, "how the invented journal was made"},
-	{"cmd/ashbook", []string{"journal/...", "report/...", "tui", "tui/look", "tui/port", "samples", "github.com/spf13/...", "github.com/charmbracelet/bubbletea", "github.com/charmbracelet/x/term"}, "arguments in, exit code out"},
+	{"cmd/ashbook", []string{"journal/...", "report/...", "tui", "tui/look", "tui/plain", "tui/port", "samples", "github.com/spf13/...", "github.com/charmbracelet/bubbletea", "github.com/charmbracelet/x/term"}, "arguments in, exit code out"},
 }
 
 // forbidden names what single layers of the standard library are for.

@@ -66,7 +66,7 @@ func (a *app) light(args []string, l lighting) error {
 	if err != nil {
 		return usage("--at: %v", err)
 	}
-	lit := journal.Entry{Time: at, Items: []journal.Item{{Act: journal.Lit}}}
+	lit := lit(at)
 	planned, err := plannedCook(j, args, now)
 	if err != nil {
 		return err
@@ -96,6 +96,11 @@ func (a *app) light(args []string, l lighting) error {
 	a.printf("%s\n", "Light outside only: carbon monoxide kills indoors and in tents (CPSC). Keep guests clear of fire and ash.")
 	a.printf("next: ashbook note on, when the meat goes on\n")
 	return nil
+}
+
+// lit is the entry with which a cook begins.
+func lit(at time.Time) journal.Entry {
+	return journal.Entry{Time: at, Items: []journal.Item{{Act: journal.Lit}}}
 }
 
 // onlyAt refuses set-up flags for a cook whose file holds its set-up already.

@@ -9,6 +9,7 @@ import (
 	"ashbook/report"
 	"ashbook/report/account"
 	"ashbook/report/drivers"
+	"ashbook/report/hold"
 	"ashbook/report/pitbook"
 	"ashbook/report/usual"
 	"ashbook/tui/port"
@@ -22,6 +23,7 @@ var pageMakers = map[port.Page]func(*outside, port.Wanted) (port.Opened, error){
 	port.MattersPage:   (*outside).mattersPage,
 	port.HindsightPage: (*outside).hindsightPage,
 	port.PitPage:       (*outside).pitPage,
+	port.HoldPage:      (*outside).holdPage,
 }
 
 func (o *outside) Page(w port.Wanted) (port.Opened, error) { return pageMakers[w.Kind](o, w) }
@@ -157,4 +159,12 @@ func (o *outside) pitPage(w port.Wanted) (port.Opened, error) {
 		opened.Page = books[at-1].Page(settings)
 	}
 	return opened, nil
+}
+
+func (o *outside) holdPage(w port.Wanted) (port.Opened, error) {
+	cooks, _, err := o.cooksOf(w)
+	if err != nil {
+		return port.Opened{}, err
+	}
+	return port.Opened{Page: hold.Page(cooks[0], o.pastCooks(), settingsOf(o.journal), o.clock())}, nil
 }

@@ -126,6 +126,7 @@ type app struct {
 	journal string // --journal
 	clock   string // --now
 	json    bool   // --json
+	plain   bool   // --plain
 	opened  *folder.Folder
 	cleanup []func() error
 }
@@ -151,6 +152,7 @@ func (a *app) root() *cobra.Command {
 	f.StringVar(&a.journal, "journal", "", "the journal's `DIR` (else the folder you stand in or one above, $ASHBOOK_JOURNAL, your data folder)")
 	f.StringVar(&a.clock, "now", "", "`TIME` to take for now, such as 2026-09-19T01:04+01:00")
 	f.BoolVar(&a.json, "json", false, "print JSON")
+	a.plainFlag(root)
 	root.AddCommand(a.tryCommand(), a.initCommand(), a.lightCommand(), a.noteCommand(), a.holdCommand(), a.tasteCommand(),
 		a.findCommand(), a.showCommand(), a.probeCommand(), a.besideCommand(), a.whyCommand(), a.mattersCommand(), a.hindsightCommand(), a.pitCommand(), a.mixCommand(), a.checkCommand(), a.manCommand())
 	return root

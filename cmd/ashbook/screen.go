@@ -23,23 +23,15 @@ import (
 
 // shelf opens the screens, or prints the cooks where there is no terminal.
 func (a *app) shelf(ctx context.Context) error {
+	if a.plain || a.terminal() && a.getenv("TERM") == "dumb" {
+		return a.talk(ctx)
+	}
 	if !a.terminal() {
 		return a.find(nil, search{})
 	}
-	j, err := a.open()
+	p, err := a.outside(ctx)
 	if err != nil {
 		return err
-	}
-	clock, err := a.moving()
-	if err != nil {
-		return err
-	}
-	p := &outside{app: a, journal: j, clock: clock, done: ctx.Done(), cooks: map[string]*journal.Cook{}, typed: map[string][]string{}}
-	p.experience = sync.OnceValue(func() *finish.Experience { return experience(j, nil) })
-	for i := range p.replayed {
-		p.replayed[i] = sync.OnceValue(func() hindsight.Report {
-			return hindsight.Replay(p.experience(), hindsight.Options{LeaveOneOut: i == 1})
-		})
 	}
 	model := tui.New(p, a.options())
 	options := []tea.ProgramOption{tea.WithContext(ctx), tea.WithAltScreen(), tea.WithInput(a.in), tea.WithOutput(a.out), tea.WithoutSignalHandler()}
@@ -52,6 +44,26 @@ func (a *app) shelf(ctx context.Context) error {
 		return nil
 	}
 	return err
+}
+
+// outside opens the journal for the screens.
+func (a *app) outside(ctx context.Context) (*outside, error) {
+	j, err := a.open()
+	if err != nil {
+		return nil, err
+	}
+	clock, err := a.moving()
+	if err != nil {
+		return nil, err
+	}
+	p := &outside{app: a, journal: j, clock: clock, done: ctx.Done(), cooks: map[string]*journal.Cook{}, typed: map[string][]string{}}
+	p.experience = sync.OnceValue(func() *finish.Experience { return experience(j, nil) })
+	for i := range p.replayed {
+		p.replayed[i] = sync.OnceValue(func() hindsight.Report {
+			return hindsight.Replay(p.experience(), hindsight.Options{LeaveOneOut: i == 1})
+		})
+	}
+	return p, nil
 }
 
 // options say what the terminal can do, from the environment alone: asking it
@@ -253,7 +265,7 @@ func (o *outside) Undo(id string) (port.Noted, error) {
 func (o *outside) Light(id string) (port.Noted, error) {
 	o.files.Lock()
 	defer o.files.Unlock()
-	lit := journal.Entry{Time: o.clock().Truncate(time.Minute), Items: []journal.Item{{Act: journal.Lit}}}
+	lit := lit(o.clock().Truncate(time.Minute))
 	f, err := o.journal.Edit(id, func(f cookfile.File) (cookfile.File, error) { return f.AddEntry(lit) }, message(id, lit))
 	if err != nil {
 		return port.Noted{}, err

@@ -28,6 +28,7 @@ gone when you leave. Its clock stands in the middle of a night's cook.`,
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error { return a.try(cmd.Context(), keep) },
 	}
+	a.plainFlag(cmd)
 	cmd.Flags().StringVar(&keep, "keep", "", "put the copy into this new `DIR` and leave it there")
 	return cmd
 }

@@ -23,6 +23,7 @@ const (
 	MattersPage               // what matters: none
 	HindsightPage             // how far off the forecasts would have been: none
 	PitPage                   // what the pits do: none
+	HoldPage                  // until when the box keeps it, and the leftovers: one
 )
 
 // Wanted is the page that is asked for.

@@ -1,0 +1,47 @@
+package main
+
+import (
+	"context"
+	"os"
+	"time"
+
+	"ashbook/tui/plain"
+
+	"github.com/charmbracelet/x/term"
+	"github.com/spf13/cobra"
+)
+
+func (a *app) plainFlag(cmd *cobra.Command) {
+	cmd.Flags().BoolVar(&a.plain, "plain", false, "lines and questions in place of screens, for screen readers and bare terminals")
+}
+
+// dueEvery is how often it is looked whether a check is due, as on the screens.
+const dueEvery = 15 * time.Second
+
+// talk is the screens line by line.
+func (a *app) talk(ctx context.Context) error {
+	p, err := a.outside(ctx)
+	if err != nil {
+		return err
+	}
+	o := plain.Options{In: plain.Lines(a.in), Out: a.out, Done: ctx.Done(), Light: func(cut string) (string, error) {
+		return a.lightNow(p, cut)
+	}}
+	if f, ok := a.in.(*os.File); ok && term.IsTerminal(f.Fd()) {
+		ticks, stop := a.ticker(dueEvery)
+		defer stop()
+		o.Tick = ticks
+	} else {
+		o.Echo = true
+	}
+	plain.New(p, o).Run()
+	return nil
+}
+
+// lightNow begins a cook of a cut.
+func (a *app) lightNow(p *outside, cut string) (string, error) {
+	p.files.Lock()
+	defer p.files.Unlock()
+	at := p.clock().Truncate(time.Minute)
+	return createCook(p.journal, cut, lighting{}, lit(at), at)
+}

@@ -1,0 +1,521 @@
+// Package plain is ashbook line by line, for who hears the screen or has a terminal
+// that only prints: no cursor is moved, nothing is drawn, every answer is a sentence.
+// What it tells is what the screens show.
+package plain
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/report/page"
+	"ashbook/report/page/text"
+	"ashbook/tui/port"
+	"ashbook/tui/screen/watch"
+)
+
+// Options are what a Talk needs beside the port.
+type Options struct {
+	In   <-chan string // lines without their ends; closed where there are no more
+	Out  io.Writer
+	Done <-chan struct{}  // ends it
+	Tick <-chan time.Time // when to look whether a check is due; nil: never
+	Echo bool             // lines are repeated: no terminal shows them
+	// Light makes a new cook of a cut and returns its ID.
+	Light func(cut string) (id string, err error)
+}
+
+// Lines hands over the lines of r.
+func Lines(r io.Reader) <-chan string {
+	out := make(chan string)
+	go func() {
+		defer close(out)
+		for in := bufio.NewReader(r); ; {
+			line, err := in.ReadString('\n')
+			if line != "" {
+				out <- strings.TrimRight(line, "\r\n")
+			}
+			if err != nil {
+				return
+			}
+		}
+	}()
+	return out
+}
+
+// Talk is one conversation.
+type Talk struct {
+	Options
+	port  port.Port
+	rows  []port.Row // of the list last told, by number
+	id    string     // of the open cook; "" none
+	rung  time.Time  // due time of the check last told
+	ended bool       // no more lines
+	left  bool       // the person is done
+}
+
+// New returns a conversation with p.
+func New(p port.Port, o Options) *Talk { return &Talk{Options: o, port: p} }
+
+// Run talks until the person is done, or there are no more lines.
+func (t *Talk) Run() {
+	t.greet()
+	for !t.left {
+		line, ok := t.ask(t.prompt())
+		if !ok {
+			return
+		}
+		t.hear(strings.TrimSpace(line))
+	}
+}
+
+func (t *Talk) prompt() string {
+	if t.id == "" {
+		return "cooks> "
+	}
+	return "note> "
+}
+
+// say prints a line.
+func (t *Talk) say(format string, args ...any) {
+	fmt.Fprintln(t.Out, text.Spoken(fmt.Sprintf(format, args...)))
+}
+
+// ask prints a question and waits for a line; checks that come due meanwhile are told.
+func (t *Talk) ask(question string) (string, bool) {
+	fmt.Fprint(t.Out, question)
+	for !t.ended {
+		select {
+		case line, ok := <-t.In:
+			if !ok {
+				t.ended = true
+				fmt.Fprintln(t.Out)
+				return "", false
+			}
+			if t.Echo {
+				fmt.Fprintln(t.Out, page.Clean(line))
+			}
+			return line, true
+		case <-t.Done:
+			t.ended = true
+			fmt.Fprintln(t.Out)
+		case <-t.Tick:
+			if due := t.due(); due != "" {
+				fmt.Fprintln(t.Out)
+				t.say("%s", due)
+				t.port.Alert(due)
+				fmt.Fprint(t.Out, question)
+			}
+		}
+	}
+	return "", false
+}
+
+// due is what is to be said of a check that has come due and was not told yet.
+func (t *Talk) due() string {
+	if t.id == "" {
+		return ""
+	}
+	c, err := t.port.Load(t.id)
+	if err != nil {
+		return ""
+	}
+	check, owed := c.Cook.NextCheck(t.port.Now(), c.Settings)
+	if !owed || check.Due.After(t.port.Now()) || check.Due.Equal(t.rung) {
+		return ""
+	}
+	t.rung = check.Due
+	due := check.Due
+	if c.Zone != nil {
+		due = due.In(c.Zone)
+	}
+	return fmt.Sprintf("Check now: %s, due %s.", check.For, due.Format("15:04"))
+}
+
+// command is one thing that can be asked for by its word.
+type command struct {
+	word string
+	open bool // needs an open cook
+	help string
+	do   func(*Talk, string)
+}
+
+// commands are in the order of help.
+var commands []command
+
+func init() {
+	commands = []command{
+		{"now", true, "the five things; an empty line does the same", func(t *Talk, _ string) { t.now() }},
+		{"undo", true, "take the last entry back", func(t *Talk, _ string) { t.wish(t.port.Undo) }},
+		{"what if", true, "what could be done now, and when it would come off then", func(t *Talk, _ string) { t.choices() }},
+		{"hold", true, "until when the box keeps it hot, and the leftovers", func(t *Talk, _ string) { t.page(port.HoldPage, t.id) }},
+		{"taste", true, "the eaters' scores, asked one by one", func(t *Talk, _ string) { t.taste() }},
+		{"why", true, "early or late, and why", func(t *Talk, _ string) { t.page(port.WhyPage, t.id) }},
+		{"page", true, "the whole cook", func(t *Talk, _ string) { t.page(port.CookPage, t.id) }},
+		{"light", false, "light the open cook, if it is planned; light CUT begins a new one", (*Talk).light},
+		{"cooks", false, "all cooks, by number", func(t *Talk, _ string) { t.close(); t.list("") }},
+		{"find", false, "find WORDS: the cooks in which they stand", (*Talk).find},
+		{"open", false, "open NUMBER: a cook of the last list", (*Talk).open},
+		{"matters", false, "what moves time; matters bark, or another score", func(t *Talk, target string) { t.read(port.Wanted{Kind: port.MattersPage, Turn: target}) }},
+		{"pit", false, "what the pits do; pit NAME: one of them", func(t *Talk, name string) { t.read(port.Wanted{Kind: port.PitPage, Turn: name}) }},
+		{"hindsight", false, "how far off the forecasts would have been", func(t *Talk, _ string) { t.page(port.HindsightPage) }},
+		{"help", false, "this", func(t *Talk, _ string) { t.help() }},
+		{"q", false, "leave", func(t *Talk, _ string) { t.left = true }},
+	}
+}
+
+// hear does what a line asks. In an open cook everything that is no command is an
+// entry; without one a number opens a cook, and words are looked for.
+func (t *Talk) hear(line string) {
+	if c, rest, ok := commandOf(line); ok {
+		if c.open && t.id == "" {
+			t.say("%s needs an open cook: type its number.", c.word)
+			return
+		}
+		c.do(t, rest)
+		return
+	}
+	switch {
+	case t.id != "" && line == "":
+		t.now()
+	case t.id != "":
+		t.note(line)
+	case line == "":
+		t.list("")
+	case strings.Trim(line, "0123456789") == "":
+		t.open(line)
+	default:
+		t.find(line)
+	}
+}
+
+// taking are the commands that words may follow.
+var taking = map[string]bool{"light": true, "find": true, "open": true, "matters": true}
+
+func commandOf(line string) (command, string, bool) {
+	low := strings.ToLower(line)
+	if low == "?" {
+		low = "help"
+	}
+	for _, c := range commands {
+		if low == c.word {
+			return c, "", true
+		}
+		if rest, ok := strings.CutPrefix(low, c.word+" "); ok && taking[c.word] {
+			return c, strings.TrimSpace(rest), true
+		}
+	}
+	return command{}, "", false
+}
+
+// failed says an error.
+func (t *Talk) failed(what string, err error) { t.say("%s: %v", what, err) }
+
+func (t *Talk) help() {
+	for _, c := range commands {
+		t.say("%s: %s", c.word, c.help)
+	}
+	t.say("Everything else in an open cook is noted: pit and core first, then what was done, such as 112 71 w cherry 90 v -20 -- pale on the left.")
+	t.say("Letters: v vent, f fuel, w wood, l lid, s spritz, t turn, b1 bark, p2 feel, r30 look again in 30 min; any other act by its word, such as on, wrap paper, off, boxed.")
+}
+
+// greet tells what burns and what is planned; the past is told when asked for.
+func (t *Talk) greet() {
+	rows, ok := t.search("")
+	if !ok {
+		return
+	}
+	past := slices.IndexFunc(rows, func(r port.Row) bool { return r.Group == port.Past })
+	if past < 0 {
+		past = len(rows)
+	}
+	t.say("%s, %d of them not over.", counted(len(rows), "cook"), past)
+	t.tell(rows[:past])
+	t.say("Type a number to open a cook, cooks for all of them, or help.")
+}
+
+func counted(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
+// search finds cooks and says what needs saying.
+func (t *Talk) search(words string) ([]port.Row, bool) {
+	shelf, err := t.port.Search(words)
+	if err != nil {
+		t.failed("cooks", err)
+		return nil, false
+	}
+	t.rows = shelf.Rows
+	for _, n := range shelf.Notices {
+		t.say("%s", n)
+	}
+	return shelf.Rows, true
+}
+
+// list tells the cooks in which the words stand.
+func (t *Talk) list(words string) {
+	rows, ok := t.search(words)
+	if !ok {
+		return
+	}
+	t.say("%s.", counted(len(rows), "cook"))
+	t.tell(rows)
+}
+
+func (t *Talk) tell(rows []port.Row) {
+	for i, r := range rows {
+		if i == longest {
+			t.say("And %d more: find WORDS narrows them.", len(rows)-i)
+			return
+		}
+		t.say("%d: %s", i+1, row(r))
+	}
+}
+
+// longest is how many cooks are told in one go (chosen: a list that is heard).
+const longest = 20
+
+func row(r port.Row) string {
+	parts := []string{r.Title, r.Date.Format("2 Jan 2006"), r.Cut, r.Pit}
+	if r.Took > 0 {
+		m := int(r.Took.Minutes())
+		parts = append(parts, fmt.Sprintf("%d h %02d", m/60, m%60))
+	}
+	if r.Eaters > 0 {
+		parts = append(parts, fmt.Sprintf("%.1f by %d", r.Score, r.Eaters))
+	}
+	if r.Group != port.Past {
+		parts = append(parts, r.State)
+	}
+	var kept []string
+	for _, p := range parts {
+		if p != "" {
+			kept = append(kept, p)
+		}
+	}
+	return strings.Join(kept, ", ")
+}
+
+func (t *Talk) find(words string) {
+	if words == "" {
+		t.say("find what? find WORDS")
+		return
+	}
+	t.close()
+	t.list(words)
+}
+
+// close leaves the open cook.
+func (t *Talk) close() { t.id = "" }
+
+func (t *Talk) open(number string) {
+	n := 0
+	if _, err := fmt.Sscan(number, &n); err != nil || n < 1 || n > len(t.rows) {
+		t.say("%q: expected a number from 1 to %d, of the list.", number, len(t.rows))
+		return
+	}
+	t.opened(t.rows[n-1].ID)
+}
+
+// opened opens a cook: one that is over by its page, any other by the five things.
+func (t *Talk) opened(id string) {
+	c, err := t.port.Load(id)
+	if err != nil {
+		t.failed("this cook cannot be read", err)
+		return
+	}
+	t.id, t.rung = id, time.Time{}
+	if check, owed := c.Cook.NextCheck(t.port.Now(), c.Settings); owed && !check.Due.After(t.port.Now()) {
+		t.rung = check.Due
+	}
+	last, _ := c.Cook.LastEntry()
+	if port.GroupOf(c.Cook.Status(t.port.Now()), last, t.port.Now()) == port.Past {
+		t.page(port.CookPage, id)
+		return
+	}
+	t.now()
+}
+
+// now tells the five things.
+func (t *Talk) now() {
+	c, f, ok := t.expect()
+	if !ok {
+		return
+	}
+	for _, l := range watch.Say(port.Loaded{Cook: c, Now: t.port.Now()}, f) {
+		t.say("%s.", l)
+	}
+}
+
+func (t *Talk) expect() (port.Cook, port.Forecast, bool) {
+	c, err := t.port.Load(t.id)
+	if err != nil {
+		t.failed("this cook cannot be read", err)
+		return c, port.Forecast{}, false
+	}
+	return c, t.port.Expect(c.Cook, t.port.Now()), true
+}
+
+// note notes a line, and says what it was taken for.
+func (t *Talk) note(line string) {
+	t.wish(func(id string) (port.Noted, error) { return t.port.Note(id, line) })
+}
+
+// wish does something that is kept, and says what.
+func (t *Talk) wish(do func(id string) (port.Noted, error)) {
+	n, err := do(t.id)
+	if err != nil {
+		t.failed("Not noted", err)
+		return
+	}
+	verb := "Noted"
+	if n.TakenBack {
+		verb = "Taken back"
+	}
+	t.say("%s: %s.", verb, n.Text)
+	for _, f := range n.Flags {
+		t.say("Look: %s", f)
+	}
+}
+
+// choices tells what could be done now.
+func (t *Talk) choices() {
+	_, f, ok := t.expect()
+	if !ok {
+		return
+	}
+	if len(f.Choices) == 0 {
+		t.say("Nothing to choose: nothing is on.")
+		return
+	}
+	for _, c := range f.Choices {
+		late := "and " + c.Late.Format("15:04")
+		if c.Open {
+			late = "and a time that is not foretold; it may not get there"
+		}
+		line := fmt.Sprintf("%s: off between %s %s, likely %s", c.Name, c.Early.Format("15:04"), late, c.Likely.Format("15:04"))
+		if m := int(c.Saves.Minutes()); m > 0 {
+			line += fmt.Sprintf(", %d h %02d sooner", m/60, m%60)
+		} else if m < 0 {
+			line += fmt.Sprintf(", %d h %02d later", -m/60, -m%60)
+		}
+		if c.Note != "" {
+			line += "; " + c.Note
+		}
+		t.say("%s.", line)
+	}
+}
+
+// page reads a page out, of the open cook if of is its ID.
+func (t *Talk) page(kind port.Page, of ...string) { t.read(port.Wanted{Kind: kind, Of: of}) }
+
+// read reads a page out; what it cannot be turned to it says instead.
+func (t *Talk) read(w port.Wanted) {
+	opened, err := t.port.Page(w)
+	switch {
+	case err != nil:
+		t.failed("this page cannot be made", err)
+		return
+	case w.Turn != "" && w.Turn != opened.Turn:
+		t.say("%q: expected one of %s.", w.Turn, strings.Join(opened.Turns, ", "))
+		return
+	}
+	for _, l := range text.Linear(opened.Page) {
+		t.say("%s", l)
+	}
+}
+
+// light lights the open cook, or a new one of a cut.
+func (t *Talk) light(cut string) {
+	if cut == "" {
+		if t.id == "" {
+			t.say("light what? light CUT, such as light pork shoulder")
+			return
+		}
+		t.wish(t.port.Light)
+		return
+	}
+	id, err := t.Light(cut)
+	if err != nil {
+		t.failed("Not lit", err)
+		return
+	}
+	t.say("Lit: %s.", id)
+	t.say("Light outside only: carbon monoxide kills indoors and in tents (CPSC).")
+	t.opened(id)
+}
+
+// taste asks eater by eater, trait by trait. A mistyped score is asked again; an eater
+// is kept when all were asked.
+func (t *Talk) taste() {
+	for {
+		who, ok := t.ask("Whose scores? Initials, or nothing to end: ")
+		if who = strings.TrimSpace(who); !ok || who == "" {
+			return
+		}
+		if err := tasteOf(who); err != nil {
+			t.say("%v", err)
+			continue
+		}
+		taste := journal.Taste{Eater: who}
+		for _, trait := range journal.Traits {
+			if !t.score(&taste, trait) {
+				t.say("%s is not kept.", who)
+				return
+			}
+		}
+		if taste.Words, ok = t.ask("What did " + page.Clean(who) + " say? Or nothing: "); !ok {
+			t.say("%s is not kept.", who)
+			return
+		}
+		taste.Words = strings.TrimSpace(taste.Words)
+		if err := t.port.Taste(t.id, taste); err != nil {
+			t.failed("Not kept", err)
+			continue
+		}
+		var said []string
+		for _, trait := range journal.Traits {
+			if s := taste.Scores[trait].String(); s != "" {
+				said = append(said, trait.String()+" "+s)
+			}
+		}
+		t.say("Kept: %s, %s.", who, strings.Join(said, ", "))
+	}
+}
+
+func (t *Talk) score(taste *journal.Taste, trait journal.Trait) bool {
+	for {
+		answer, ok := t.ask(capital(trait.String()) + ", 1 to 9, + too much, - too little, nothing to leave out: ")
+		if !ok {
+			return false
+		}
+		if strings.TrimSpace(answer) == "" {
+			return true
+		}
+		s, err := journal.ParseScore(answer)
+		if err == nil {
+			taste.Scores[trait] = s
+			return true
+		}
+		t.say("%v.", err)
+	}
+}
+
+func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
+
+// longestName is how many letters initials may have (chosen, as on the screen).
+const longestName = 8
+
+func tasteOf(who string) error {
+	if strings.ContainsAny(who, " \t,:{}[]") || len([]rune(who)) > longestName {
+		return fmt.Errorf("initials %q: expected one to %d letters", who, longestName)
+	}
+	return nil
+}

@@ -1,0 +1,126 @@
+package plain
+
+import (
+	"errors"
+	"strings"
+	"sync/atomic"
+	"testing"
+	"time"
+
+	"ashbook/tui/tuitest"
+)
+
+// talk answers with the lines, one after the other, and returns what was said.
+func talk(t *testing.T, hall *tuitest.Port, lines ...string) string {
+	t.Helper()
+	in := make(chan string, len(lines))
+	for _, l := range lines {
+		in <- l
+	}
+	close(in)
+	var out strings.Builder
+	New(hall, Options{In: in, Out: &out, Echo: true, Light: func(cut string) (string, error) {
+		if cut == "nothing" {
+			return "", errors.New("no")
+		}
+		return tuitest.Running, nil
+	}}).Run()
+	for _, r := range out.String() {
+		if r < ' ' && r != '\n' || r >= 0x2500 && r < 0x2800 {
+			t.Errorf("%q was printed", r)
+		}
+	}
+	return out.String()
+}
+
+func want(t *testing.T, said string, texts ...string) {
+	t.Helper()
+	at := 0
+	for _, text := range texts {
+		i := strings.Index(said[at:], text)
+		if i < 0 {
+			t.Errorf("%q is missing, or comes too early, in\n%s", text, said)
+			return
+		}
+		at += i
+	}
+}
+
+func TestTalk(t *testing.T) {
+	said := talk(t, tuitest.Hall(), "1", "112 71 w cherry 90 -- pale", "17", "undo", "undo", "zzz", "", "what if", "hold", "page", "cooks", "q", "never heard")
+	want(t, said,
+		"8 cooks, 2 of them not over.\n", "1: Harvest supper, 18 Sep 2026, pork shoulder, brick, stalling\n", "2: ", "planned\n",
+		"cooks> 1\n", "Pit 104 °C, falling, aim 115 °C.\n", "Comes off between 06:50 and 09:40, likely 08:10; meal 13:00", "Next check in 41 min: vent, wood", "Last done: vent, wood cherry 90 g; 4 min ago.\n",
+		"note> 112 71", "Noted: ", "pit 112 °C, core large 71 °C, wood cherry 90 g, pale.\n",
+		"note> 17\n", "Look: core large 17 °C, last was 71 °C: swapped digits?\n",
+		"note> undo\n", "Taken back: ", "17 °C", "note> undo\n", "Taken back: ", "wood cherry",
+		"Not noted: ", "note> \n", "Pit 104 °C", "Nothing to choose", "note> cooks\n", "8 cooks.\n", "cooks> q\n")
+	if strings.Contains(said, "never heard") {
+		t.Error("it went on after q")
+	}
+}
+
+func TestTalkInTheList(t *testing.T) {
+	said := talk(t, tuitest.Hall(), "99", "0", "hold", "find", "fête", "1", "find nothing of the kind", "matters bark", "matters luck", "light", "light nothing", "light brisket", "hindsight", "?")
+	want(t, said,
+		`"99": expected a number from 1 to 8`, `"0": expected`, "hold needs an open cook", "find what?",
+		"1 cook.\n1: Summer fête", "note> find nothing", "0 cooks.", "What moves bark", `"luck": expected one of time, bark.`, "light what?", "Not lit: no", "Lit: "+tuitest.Running, "carbon monoxide", "Pit 104", "Hindsight", "undo: take the last entry back")
+	if !strings.HasSuffix(said, "note> \n") {
+		t.Errorf("the end is %q", said[len(said)-20:])
+	}
+}
+
+// Eater by eater, a mistyped score asked again, and nothing half kept.
+func TestTasting(t *testing.T) {
+	hall := tuitest.Hall()
+	said := talk(t, hall, "find fête", "1", "taste", "far too long", "RT", "8", "12", "7-", "", "6", "6+", "8", "lovely", "MB", "7", "")
+	want(t, said, `initials "far too long": expected`, "Tenderness, 1 to 9", `score "12": expected 1 to 9`, "What did RT say?", "Kept: RT, tenderness 8, moisture 7-, smoke 6, salt 6+, overall 8.", "MB is not kept.")
+	if len(hall.Kept) != 1 || hall.Kept[0].Words != "lovely" {
+		t.Errorf("kept %v", hall.Kept)
+	}
+	hall.Fails = errors.New("disk full")
+	want(t, talk(t, hall, "1", "v", "undo"), "Not noted: disk full", "Not noted: disk full")
+}
+
+// moved is a hall whose clock another goroutine moves.
+type moved struct {
+	*tuitest.Port
+	by atomic.Int64
+}
+
+func (m *moved) Now() time.Time { return m.Clock.Add(time.Duration(m.by.Load())) }
+
+// A check that comes due while nothing is typed is told once, and the question again.
+func TestDue(t *testing.T) {
+	hall := &moved{Port: tuitest.Hall()}
+	in, tick := make(chan string), make(chan time.Time)
+	var out strings.Builder
+	ended := make(chan bool)
+	go func() {
+		New(hall, Options{In: in, Out: &out, Tick: tick}).Run()
+		ended <- true
+	}()
+	look := func() { tick <- time.Time{} }
+	look()
+	in <- "1"
+	look()
+	hall.by.Store(int64(42 * time.Minute))
+	look()
+	look()
+	in <- "q"
+	<-ended
+	if got := strings.Count(out.String(), "Check now: vent, wood, due 01:45.\nnote> "); got != 1 {
+		t.Errorf("told %d times:\n%s", got, out.String())
+	}
+	if len(hall.Alerts) != 1 {
+		t.Errorf("alerts %q", hall.Alerts)
+	}
+}
+
+func TestDone(t *testing.T) {
+	done := make(chan struct{})
+	close(done)
+	var out strings.Builder
+	New(tuitest.Hall(), Options{In: make(chan string), Out: &out, Done: done}).Run()
+	want(t, out.String(), "cooks> \n")
+}

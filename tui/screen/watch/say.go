@@ -1,0 +1,85 @@
+package watch
+
+import (
+	"strings"
+
+	"ashbook/tui/box"
+	"ashbook/tui/look"
+	"ashbook/tui/port"
+)
+
+// Say tells what the screen shows as lines, for who hears them: the cook, then pit,
+// core, comes off, next check and last done, then the fire.
+func Say(l port.Loaded, f port.Forecast) []string {
+	s := &Screen{now: l.Now, state: reckon(l, f)}
+	st := s.state
+	lines := []string{sentence(st.title(wide), s.now.In(st.zone).Format("Mon 15:04"), st.status.String())}
+
+	pit, core, off, check, done := s.pitThing(), s.coreThing(), s.offThing(), s.checkThing(), s.doneThing()
+	p := st.cores[st.slowest]
+	for _, o := range core.beside {
+		core.second = append(core.second, box.Span{Style: look.Plain, Text: o + " " + s.unit()})
+	}
+	lines = append(lines, pit.said("Pit "+s.degrees(st.pit), ", "), core.said("Core "+p.piece+" "+s.degrees(p.reading), ", "))
+
+	head := capital(off.label)
+	switch early, late, ranged := strings.Cut(off.large, "–"); {
+	case off.large == notRead:
+	case late == "?":
+		head += " from " + early + " on"
+	case ranged:
+		head += " between " + early + " and " + late
+	default:
+		head += " " + off.large
+	}
+	lines = append(lines, off.said(head, ", "))
+
+	head = capital(check.label)
+	if st.owed && check.large != "0" {
+		head += " " + check.large + " " + strings.Join(check.beside, " ")
+	}
+	if st.acted {
+		done.second = append(done.second, box.Span{Style: look.Plain, Text: done.large + " " + strings.Join(done.beside, " ")})
+	}
+	lines = append(lines, check.said(head, ": "), done.said("Last done", ": "))
+	if f.Fire != "" {
+		lines = append(lines, "Fire: "+f.Fire)
+	}
+	return lines
+}
+
+// wide is room for any title.
+const wide = 1 << 10
+
+func (s *Screen) degrees(r reading) string {
+	if r.at.IsZero() {
+		return "not read yet"
+	}
+	return s.number(r.c) + " " + s.unit()
+}
+
+// capital writes a label as the beginning of a sentence.
+func capital(label string) string { return label[:1] + strings.ToLower(label[1:]) }
+
+// said is a head, and behind it the second lines of a thing.
+func (t thing) said(head, then string) string {
+	var parts []string
+	for _, span := range t.second {
+		parts = append(parts, span.Text)
+	}
+	if rest := sentence(parts...); rest != "" {
+		head += then + rest
+	}
+	return sentence(head)
+}
+
+// sentence joins what is there.
+func sentence(parts ...string) string {
+	var kept []string
+	for _, p := range parts {
+		if p = strings.Join(strings.Fields(p), " "); p != "" {
+			kept = append(kept, p)
+		}
+	}
+	return strings.Join(kept, "; ")
+}
