@@ -60,7 +60,7 @@ var layers = []layer{
 	{"tui/part/...", []string{"journal", "journal/measure", "tui/box", "tui/intent", "tui/keys", "tui/look", "tui/port", "report/page", "report/chart/...", "github.com/charmbracelet/...", "github.com/rivo/uniseg"}, "pieces two screens share; never a screen, the folder or git"},
 	{"tui/screen/...", []string{"journal", "journal/measure", "tui/box", "tui/intent", "tui/keys", "tui/look", "tui/port", "tui/part/...", "report/page/...", "report/chart/...", "report/frame", "report/drivers", "github.com/charmbracelet/...", "github.com/rivo/uniseg"}, "never another screen, the folder or git"},
 	{"tui/tuitest", []string{"journal/...", "tui/...", "report/...", "github.com/charmbracelet/...", "github.com/muesli/termenv"}, "the driver of the tests"},
-	{"tui/plain", []string{"journal", "tui/port", "tui/screen/watch", "report/page/..."}, "the screens line by line; tells what they show"},
+	{"tui/plain", []string{"journal", "tui/box", "tui/port", "tui/screen/watch", "report/page/..."}, "the screens line by line; tells what they show"},
 	{"tui", []string{"journal", "journal/measure", "tui/...", "report/page/...", "github.com/charmbracelet/...", "github.com/muesli/termenv"}, "screens and routing"},
 
 	{"samples", nil, "the invented journal, embedded"},

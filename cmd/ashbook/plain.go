@@ -24,7 +24,7 @@ func (a *app) talk(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	o := plain.Options{In: plain.Lines(a.in), Out: a.out, Done: ctx.Done(), Light: func(cut string) (string, error) {
+	o := plain.Options{In: plain.Lines(a.in), Out: a.out, Done: ctx.Done(), Width: a.width(), Light: func(cut string) (string, error) {
 		return a.lightNow(p, cut)
 	}}
 	if f, ok := a.in.(*os.File); ok && term.IsTerminal(f.Fd()) {

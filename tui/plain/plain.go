@@ -14,17 +14,19 @@ import (
 	"ashbook/journal"
 	"ashbook/report/page"
 	"ashbook/report/page/text"
+	"ashbook/tui/box"
 	"ashbook/tui/port"
 	"ashbook/tui/screen/watch"
 )
 
 // Options are what a Talk needs beside the port.
 type Options struct {
-	In   <-chan string // lines without their ends; closed where there are no more
-	Out  io.Writer
-	Done <-chan struct{}  // ends it
-	Tick <-chan time.Time // when to look whether a check is due; nil: never
-	Echo bool             // lines are repeated: no terminal shows them
+	In    <-chan string // lines without their ends; closed where there are no more
+	Out   io.Writer
+	Done  <-chan struct{}  // ends it
+	Width int              // at which lines are broken, in cells; 0: not at all
+	Tick  <-chan time.Time // when to look whether a check is due; nil: never
+	Echo  bool             // lines are repeated: no terminal shows them
 	// Light makes a new cook of a cut and returns its ID.
 	Light func(cut string) (id string, err error)
 }
@@ -82,7 +84,14 @@ func (t *Talk) prompt() string {
 
 // say prints a line.
 func (t *Talk) say(format string, args ...any) {
-	fmt.Fprintln(t.Out, text.Spoken(fmt.Sprintf(format, args...)))
+	line := text.Spoken(fmt.Sprintf(format, args...))
+	if t.Width == 0 {
+		fmt.Fprintln(t.Out, line)
+		return
+	}
+	for _, l := range box.Wrap(line, t.Width-1) {
+		fmt.Fprintln(t.Out, l)
+	}
 }
 
 // ask prints a question and waits for a line; checks that come due meanwhile are told.
@@ -232,6 +241,10 @@ func (t *Talk) greet() {
 	past := slices.IndexFunc(rows, func(r port.Row) bool { return r.Group == port.Past })
 	if past < 0 {
 		past = len(rows)
+	}
+	if len(rows) == 0 {
+		t.say("No cook yet. Type light and the cut to begin one, such as light pork shoulder, or help.")
+		return
 	}
 	t.say("%s, %d of them not over.", counted(len(rows), "cook"), past)
 	t.tell(rows[:past])
@@ -455,6 +468,7 @@ func (t *Talk) light(cut string) {
 // taste asks eater by eater, trait by trait. A mistyped score is asked again; an eater
 // is kept when all were asked.
 func (t *Talk) taste() {
+	t.say("Each from 1 to 9. A + behind it says too much, a - too little; nothing leaves it out.")
 	for {
 		who, ok := t.ask("Whose scores? Initials, or nothing to end: ")
 		if who = strings.TrimSpace(who); !ok || who == "" {
@@ -492,7 +506,7 @@ func (t *Talk) taste() {
 
 func (t *Talk) score(taste *journal.Taste, trait journal.Trait) bool {
 	for {
-		answer, ok := t.ask(capital(trait.String()) + ", 1 to 9, + too much, - too little, nothing to leave out: ")
+		answer, ok := t.ask(capital(trait.String()) + ": ")
 		if !ok {
 			return false
 		}

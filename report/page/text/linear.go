@@ -44,7 +44,7 @@ func Linear(p page.Page) []string {
 func rowParts(t page.Table, r page.Row) []string {
 	var parts []string
 	for i, c := range r.Cells {
-		if strings.Trim(c, "– ") == "" {
+		if strings.Trim(c, "–─ ") == "" { // not known, or a rule
 			continue
 		}
 		if i < len(t.Columns) && i > 0 {
@@ -96,11 +96,8 @@ func Spoken(s string) string {
 			continue
 		}
 		flush()
-		if next := i + 1; r == '+' && (last == ' ' || last == '(') && next < len(runes) && (unicode.IsDigit(runes[next]) || runes[next] == ' ') {
-			b.WriteString("plus")
-			if runes[next] != ' ' {
-				b.WriteByte(' ')
-			}
+		if rest := runes[i+1:]; r == '+' && (last == ' ' || last == '(') && leadsToDigit(rest) {
+			b.WriteString("plus ")
 		} else {
 			b.WriteRune(r)
 		}
@@ -108,4 +105,12 @@ func Spoken(s string) string {
 	}
 	flush()
 	return strings.Join(strings.Fields(b.String()), " ")
+}
+
+// leadsToDigit tells whether a number follows, perhaps after a space.
+func leadsToDigit(rest []rune) bool {
+	if len(rest) > 0 && rest[0] == ' ' {
+		rest = rest[1:]
+	}
+	return len(rest) > 0 && unicode.IsDigit(rest[0])
 }

@@ -32,7 +32,7 @@ func TestLinear(t *testing.T) {
 		Facts:   []page.Fact{{Name: "took", Value: "12 h 30"}},
 		Table: page.Table{
 			Columns: []page.Column{{}, {Title: "effect"}, {Title: "cooks"}},
-			Rows:    []page.Row{{Heading: "what moved it"}, {Mark: true, Cells: []string{"pit hotter" + page.NoteMark(0), "−1 h 25", "–"}}},
+			Rows:    []page.Row{{Heading: "what moved it"}, {Mark: true, Cells: []string{"pit hotter" + page.NoteMark(0), "−1 h 25", "–"}}, {Cells: []string{"", "─────"}}},
 		},
 		Figure: page.Figure{Title: "core", Lines: []page.Series{{X: []float64{0, 1}, Y: []float64{5, 90}}}},
 	})

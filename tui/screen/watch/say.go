@@ -2,6 +2,7 @@ package watch
 
 import (
 	"strings"
+	"time"
 
 	"ashbook/tui/box"
 	"ashbook/tui/look"
@@ -35,11 +36,13 @@ func Say(l port.Loaded, f port.Forecast) []string {
 	lines = append(lines, off.said(head, ", "))
 
 	head = capital(check.label)
-	if st.owed && check.large != "0" {
-		head += " " + check.large + " " + strings.Join(check.beside, " ")
+	if left := st.check.Due.Sub(s.now); st.owed && left > 0 {
+		head += " " + span((left + time.Minute - 1).Truncate(time.Minute))
+	} else if st.owed && left <= -time.Minute {
+		head += " by " + span((-left).Truncate(time.Minute))
 	}
 	if st.acted {
-		done.second = append(done.second, box.Span{Style: look.Plain, Text: done.large + " " + strings.Join(done.beside, " ")})
+		done.second = append(done.second, box.Span{Style: look.Plain, Text: span(max(0, s.now.Sub(st.done.Time))) + " ago"})
 	}
 	lines = append(lines, check.said(head, ": "), done.said("Last done", ": "))
 	if f.Fire != "" {

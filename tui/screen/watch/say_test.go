@@ -28,7 +28,7 @@ Last done: vent, wood cherry 90 g; 4 min ago`
 	if got := say(tuitest.Running, tuitest.Night); got != want {
 		t.Errorf("got\n%s", got)
 	}
-	if got := say(tuitest.Running, tuitest.Night.Add(50*time.Minute)); !strings.Contains(got, "Check overdue 9 min over: vent, wood; due 01:45") {
+	if got := say(tuitest.Running, tuitest.Night.Add(50*time.Minute)); !strings.Contains(got, "Check overdue by 9 min: vent, wood; due 01:45") {
 		t.Errorf("got\n%s", got)
 	}
 	got := say(tuitest.Planned, tuitest.Night)
