@@ -86,6 +86,7 @@ type intake struct {
 	merged  series.Merged
 	late    int // rows that came out of order
 	twice   int // rows that repeat a time
+	hot     int // core readings that meat does not reach
 	rows    int // kept
 	first   time.Time
 	last    time.Time
@@ -297,6 +298,7 @@ func (in *intake) line(text []byte) error { return in.reader.Line(text, in.clock
 // gather takes what the reader has into what waits to be kept.
 func (in *intake) gather() {
 	s := in.reader.Take()
+	in.hot += in.tooHot(s)
 	late, twice := series.Tidy(&s)
 	in.late += late
 	in.twice += twice
@@ -391,7 +393,7 @@ func (in *intake) loop(ctx context.Context, come <-chan []byte, step func([]byte
 	for {
 		select {
 		case <-ctx.Done():
-			return nil
+			return step(nil)
 		case part, ok := <-come:
 			if !ok {
 				return nil
@@ -451,10 +453,23 @@ func (in *intake) followFile(ctx context.Context, file string) error {
 		return err
 	}
 	defer t.Close()
+	deaf := false // what was begun anew is no table; the next may be
+	line := func(text []byte) error {
+		if deaf {
+			return nil
+		}
+		err := in.line(text)
+		if err != nil && in.rows > 0 {
+			in.told(err)
+			deaf, err = true, nil
+		}
+		return err
+	}
 	err = in.loop(ctx, nil, func([]byte) error {
-		return t.Read(in.line, func() {
+		return t.Read(line, func() {
 			in.gather()
 			in.reader.Restart()
+			deaf = false
 			in.say("%s was begun anew; followed from its beginning\n", clean(in.shownName()))
 		})
 	})

@@ -8,6 +8,7 @@ import (
 	"net"
 	"net/netip"
 	"os"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -16,6 +17,7 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/listen"
 	"ashbook/journal/measure"
+	"ashbook/journal/probe"
 )
 
 // say prints what is told on the way; with --json only the end is told.
@@ -84,6 +86,24 @@ func (in *intake) reading(s journal.Series, i int) string {
 	return s.Times[i].Format("2 Jan 15:04:05") + ": " + clean(strings.Join(parts, ", "))
 }
 
+// hottestCore is what meat does not reach, °C: its water boils before (chosen, with ten
+// degrees to spare).
+const hottestCore = 110.0
+
+// tooHot counts core readings that are more likely °F, where only journal.md said °C.
+func (in *intake) tooHot(s journal.Series) int {
+	n := 0
+	assumed := slices.ContainsFunc(in.reader.Columns(), func(c probe.Column) bool { return c.Assumed && c.Unit == probe.Celsius.String() })
+	for _, c := range s.Cores {
+		for _, v := range c.C {
+			if assumed && v > hottestCore {
+				n++
+			}
+		}
+	}
+	return n
+}
+
 type probedRecord struct {
 	Cook    string         `json:"cook"`
 	File    string         `json:"file"`
@@ -96,6 +116,7 @@ type probedRecord struct {
 	Late    int            `json:"out_of_order"`
 	Twice   int            `json:"repeated"`
 	PutBack int            `json:"put_back"`
+	Hot     int            `json:"cores_too_hot"` // perhaps °F taken for °C
 	From    string         `json:"from,omitempty"`
 	To      string         `json:"to,omitempty"`
 	Columns []mappedRecord `json:"columns"`
@@ -119,13 +140,13 @@ type leftRecord struct {
 func (in *intake) end() error {
 	read, _ := in.reader.Counts()
 	var err error
-	if in.reader.Warned() {
+	if in.reader.Warned() || in.hot > 0 {
 		err = errWarnings
 	}
 	if in.json {
 		r := probedRecord{
 			Cook: in.cook.ID, File: in.to.Path(), Looked: in.look, Read: read, Kept: in.rows, Added: in.merged.Added, Changed: in.merged.Changed, Same: in.merged.Same,
-			Late: in.late, Twice: in.twice, PutBack: in.to.PutBack(), From: timeRecord(in.first), To: timeRecord(in.last),
+			Late: in.late, Twice: in.twice, PutBack: in.to.PutBack(), Hot: in.hot, From: timeRecord(in.first), To: timeRecord(in.last),
 			Columns: []mappedRecord{}, Left: []leftRecord{},
 		}
 		for _, c := range in.reader.Columns() {
@@ -141,6 +162,9 @@ func (in *intake) end() error {
 		return err
 	}
 	in.total(read)
+	if in.hot > 0 {
+		in.printf("  %s over %.0f °C, which meat does not reach: if they are °F, the same again with --unit f puts it right\n", counted(in.hot, "core reading"), hottestCore)
+	}
 	for _, l := range in.reader.Left() {
 		what, why := l.Kind.Words()
 		in.printf("  %s %s\n", counted(l.Count, what), why)

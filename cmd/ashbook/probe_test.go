@@ -146,6 +146,8 @@ func TestFollowAndStandardInput(t *testing.T) {
 	file.tick()
 	put(t, log, os.O_TRUNC, "time;pit_c\n2026-09-18T20:12:00Z;112,5\n")
 	file.tick()
+	put(t, log, os.O_TRUNC, "dear diary\nnothing here\n")
+	file.tick()
 	if err := os.Remove(log); err != nil {
 		t.Fatal(err)
 	}
@@ -155,8 +157,9 @@ func TestFollowAndStandardInput(t *testing.T) {
 	io.WriteString(feed, "2026-09-18T20:14:00Z,6\n2026-09-18T20:15:00Z,")
 	lines.tick()
 
+	put(t, log, os.O_APPEND, " a row\n2026-09-18T20:14:00Z,114\n") // after the last tick
 	said := file.end(t, exitWarnings)
-	if n := strings.Count(said, "was begun anew"); n != 2 || !strings.Contains(said, "5 rows read, 4 kept") {
+	if n := strings.Count(said, "was begun anew"); n != 3 || strings.Count(said, "no column of a pit") != 1 || !strings.Contains(said, "7 rows read, 5 kept") {
 		t.Errorf("said:\n%s", said)
 	}
 	feed.Close()
@@ -169,7 +172,7 @@ func TestFollowAndStandardInput(t *testing.T) {
 20:11:00Z,111,
 20:12:00Z,112.5,
 20:13:00Z,113,
-20:14:00Z,,6
+20:14:00Z,114,6
 `
 	if got := rows(t, dir); got != want {
 		t.Errorf("got\n%s\nwant\n%s", got, want)

@@ -452,6 +452,11 @@ func (t *Talk) light(cut string) {
 			t.say("light what? light CUT, such as light pork shoulder")
 			return
 		}
+		c, err := t.port.Load(t.id)
+		if err == nil && c.Cook.Status(t.port.Now()).Stage != journal.Planned {
+			t.say("It was lit already. light CUT begins another.")
+			return
+		}
 		t.wish(t.port.Light)
 		return
 	}
