@@ -73,3 +73,25 @@ func parseDay(s string, zone *time.Location) (from, to time.Time, err error) {
 	}
 	return from, to, fmt.Errorf("day %q: expected such as 2026-09-19, 2026-09 or 2026", s)
 }
+
+// ticker ticks every d; stop ends it.
+func (e environment) ticker(d time.Duration) (ticks <-chan time.Time, stop func()) {
+	if e.ticks != nil {
+		return e.ticks, func() {}
+	}
+	t := time.NewTicker(d)
+	return t.C, t.Stop
+}
+
+// moving is a clock that runs, from --now if that is given.
+func (a *app) moving() (func() time.Time, error) {
+	if a.clock == "" {
+		return a.now, nil
+	}
+	fixed, err := a.nowTime()
+	if err != nil {
+		return nil, err
+	}
+	started := a.now()
+	return func() time.Time { return fixed.Add(a.now().Sub(started)) }, nil
+}
