@@ -10,6 +10,7 @@ import (
 	"ashbook/report/drivers"
 	"ashbook/report/frame"
 	"ashbook/report/hindsight"
+	"ashbook/report/hold"
 	"ashbook/report/numeric/score"
 	"ashbook/report/pitbook"
 	"ashbook/report/usual"
@@ -59,6 +60,8 @@ func (p *Port) Page(w port.Wanted) (port.Opened, error) {
 		if o.Page = pitbook.Table(books, p.Settings); o.Turn != turns[0] {
 			o.Page = books[slices.Index(turns, o.Turn)-1].Page(p.Settings)
 		}
+	case port.HoldPage:
+		o.Page = hold.Page(cooks[0], p.all(), p.Settings, p.Clock)
 	case port.HindsightPage:
 		o = turned("cooks before it known", "all others known")
 		o.Page = report.Hindsight(replay(o.Turn != "cooks before it known"))
