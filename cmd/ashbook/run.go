@@ -153,8 +153,16 @@ func (a *app) root() *cobra.Command {
 	f.StringVar(&a.clock, "now", "", "`TIME` to take for now, such as 2026-09-19T01:04+01:00")
 	f.BoolVar(&a.json, "json", false, "print JSON")
 	a.plainFlag(root)
-	root.AddCommand(a.tryCommand(), a.initCommand(), a.lightCommand(), a.noteCommand(), a.holdCommand(), a.tasteCommand(),
-		a.findCommand(), a.showCommand(), a.probeCommand(), a.besideCommand(), a.whyCommand(), a.mattersCommand(), a.hindsightCommand(), a.pitCommand(), a.mixCommand(), a.checkCommand(), a.manCommand())
+	root.AddCommand(
+		a.tryCommand(), a.initCommand(),
+		a.workbackCommand(), a.readyCommand(), a.mixCommand(),
+		a.lightCommand(), a.noteCommand(), a.probeCommand(),
+		a.holdCommand(),
+		a.tasteCommand(),
+		a.findCommand(), a.showCommand(), a.besideCommand(), a.whyCommand(),
+		a.mattersCommand(), a.pitCommand(), a.hindsightCommand(),
+		a.checkCommand(), a.manCommand(),
+	)
 	return root
 }
 

@@ -1,0 +1,168 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"ashbook/journal/cookfile"
+	"ashbook/journal/folder"
+	"ashbook/report/page"
+	"ashbook/report/page/text"
+
+	"github.com/spf13/cobra"
+)
+
+func (a *app) readyCommand() *cobra.Command {
+	return &cobra.Command{
+		Use:   "ready [COOK] [NUMBER …]",
+		Short: "What to make ready and to buy: print the list, tick it off",
+		Long: `Print the task lists of a cook, each item with its number: of the one named, else
+of the next one planned. Numbers behind it tick these items off; once more unticks
+them. Any "- [ ] …" you write into a cook's file yourself counts.`,
+		Example: `  ashbook ready harvest supper
+  ashbook ready harvest supper 3 5`,
+		RunE: func(_ *cobra.Command, args []string) error { return a.ready(args) },
+	}
+}
+
+func (a *app) ready(args []string) error {
+	j, now, err := a.openNow()
+	if err != nil {
+		return err
+	}
+	words, numbers := parting(args)
+	s, err := a.toMakeReady(j, words, now)
+	if err != nil {
+		return err
+	}
+	f, err := j.Load(s.ID)
+	if err != nil {
+		return err
+	}
+	if len(numbers) > 0 {
+		if f, err = tick(j, s.ID, f.Tasks(), numbers); err != nil {
+			return err
+		}
+	}
+	tasks := f.Tasks()
+	if a.json {
+		return a.printJSON(tasksOf(s.ID, tasks))
+	}
+	if len(tasks) == 0 {
+		a.printf("%s holds no list; write \"- [ ] …\" lines into %s\n", clean(s.Name()), s.Path)
+		return nil
+	}
+	a.printf("%s", text.Render(readyPage(s, tasks, now), a.width()))
+	return nil
+}
+
+// parting takes the numbers off the end; what is longer than three digits is a
+// year, and part of a name.
+func parting(args []string) (words []string, numbers []int) {
+	words = args
+	for len(words) > 0 {
+		last := words[len(words)-1]
+		n, err := strconv.Atoi(last)
+		if err != nil || n < 0 || len(last) > 3 {
+			break
+		}
+		numbers = append(numbers, n)
+		words = words[:len(words)-1]
+	}
+	slices.Reverse(numbers)
+	return words, numbers
+}
+
+// toMakeReady is the cook named, else the next one planned, else the one that
+// is running.
+func (a *app) toMakeReady(j *folder.Folder, words []string, now time.Time) (folder.Summary, error) {
+	if len(words) > 0 {
+		return a.resolve(j, words)
+	}
+	all, _ := j.List()
+	var next folder.Summary
+	for _, s := range all {
+		if stateWord(s, now) == "planned" && !s.Broken && s.Serve.After(now) && (next.ID == "" || s.Serve.Before(next.Serve)) {
+			next = s
+		}
+	}
+	for _, s := range all {
+		if next.ID == "" && s.Running(now) {
+			next = s
+		}
+	}
+	if next.ID == "" {
+		return next, hint(usage("no cook is planned"), `ashbook workback --serve "sat 13:00" --heads 24 --keep`)
+	}
+	return next, nil
+}
+
+// tick turns the tasks of these numbers over.
+func tick(j *folder.Folder, id string, tasks []cookfile.Task, numbers []int) (cookfile.File, error) {
+	for _, n := range numbers {
+		if n < 1 || n > len(tasks) {
+			return cookfile.File{}, hint(usage("task %d: the list of %s has %d", n, id, len(tasks)), "ashbook ready "+id)
+		}
+	}
+	return j.Edit(id, func(f cookfile.File) (cookfile.File, error) {
+		var err error
+		for _, n := range numbers {
+			if f, err = f.SetTask(tasks[n-1], !tasks[n-1].Done); err != nil {
+				return cookfile.File{}, err
+			}
+		}
+		return f, nil
+	}, fmt.Sprintf("%s: made ready", id))
+}
+
+// readyPage is the list as it is printed and pinned up.
+func readyPage(s folder.Summary, tasks []cookfile.Task, now time.Time) page.Page {
+	p := page.Page{Title: s.Name()}
+	if !s.Serve.IsZero() {
+		p.Aside = "serve " + s.Serve.In(now.Location()).Format("Mon 2 Jan 15:04")
+	}
+	open := 0
+	var sections []page.Section
+	for i, t := range tasks {
+		if i == 0 || t.Section != tasks[i-1].Section {
+			sections = append(sections, page.Section{Heading: t.Section})
+		}
+		sign := "☐"
+		if t.Done {
+			sign = "☑"
+		} else {
+			open++
+		}
+		at := &sections[len(sections)-1]
+		at.Facts = append(at.Facts, page.Fact{Name: fmt.Sprintf("%2d %s", i+1, sign), Value: t.Text})
+	}
+	p.Lead = []string{fmt.Sprintf("%d of %d to do.", open, len(tasks))}
+	for _, x := range sections {
+		p.Add(x)
+	}
+	return p
+}
+
+type readyRecord struct {
+	Cook  string       `json:"cook"`
+	Tasks []taskRecord `json:"tasks"`
+}
+
+type taskRecord struct {
+	Number  int    `json:"number"`
+	Section string `json:"section,omitempty"`
+	Text    string `json:"text"`
+	Done    bool   `json:"done"`
+	Line    int    `json:"line,omitempty"`
+}
+
+func tasksOf(id string, tasks []cookfile.Task) readyRecord {
+	out := readyRecord{Cook: id, Tasks: []taskRecord{}}
+	for i, t := range tasks {
+		out.Tasks = append(out.Tasks, taskRecord{i + 1, t.Section, strings.TrimSpace(t.Text), t.Done, t.Line})
+	}
+	return out
+}

@@ -1,0 +1,365 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/cookfile"
+	"ashbook/journal/folder"
+	"ashbook/journal/measure"
+	"ashbook/report/page/text"
+	"ashbook/report/provision"
+	"ashbook/report/provision/larder"
+
+	"github.com/spf13/cobra"
+)
+
+const workbackHelp = `Work back from the serving hour and the heads to when it must go on, what to
+buy and what to make ready. It rests on your own finished cooks where there are
+enough, and says where it does not.
+
+On by is the time from which 9 in 10 such cooks are off, rested and cut in time;
+the strip shows what an hour sooner or later does to both regrets, late food and
+a long hold. With --keep the plan is saved as a planned cook with two lists,
+Make ready and Shopping; ashbook ready ticks them off, ashbook light begins it.
+
+Charcoal burns out of doors only: carbon monoxide kills indoors and in tents
+(CPSC). Cautions defer to your local food code.`
+
+type workback struct {
+	title, serve, heads, as, portion, aimPit, aimCore, wrap, air, wind string
+	cuts, pieces, pits                                                 []string
+	frozen, noBox, keep, replay, leaveOneOut                           bool
+}
+
+func (a *app) workbackCommand() *cobra.Command {
+	var w workback
+	cmd := &cobra.Command{
+		Use:   "workback --serve WHEN --heads N [--cut CUT]",
+		Short: "Work back from the meal: on by, meat, fuel, what to make ready",
+		Long:  workbackHelp,
+		Example: `  ashbook workback --serve "sat 13:00" --heads 24 --cut "pork shoulder"
+  ashbook workback --serve "sun 18:00" --heads "60, children 12, hearty 6" --cut "pork shoulder" --cut brisket --pit brick,drum --keep`,
+		Args: cobra.NoArgs,
+		RunE: func(*cobra.Command, []string) error {
+			if w.replay {
+				return a.replayPlans(w.leaveOneOut)
+			}
+			return a.workback(w)
+		},
+	}
+	f := cmd.Flags()
+	f.StringVar(&w.serve, "serve", "", "serving hour, such as \"sat 13:00\"")
+	f.StringVar(&w.heads, "heads", "", "how many eat, such as `N` or \"24, children 6, hearty 2\", these among the 24")
+	f.StringArrayVar(&w.cuts, "cut", nil, "what is cooked; once for each `CUT` (else the one you cook most)")
+	f.StringArrayVar(&w.pieces, "piece", nil, "a `PIECE` that lies ready: name, weight, trimmed weight, thickness, core; with several cuts \"brisket: 5 kg\"")
+	f.StringSliceVar(&w.pits, "pit", nil, "the pit, or pits side by side, such as brick,drum or brick=115C,drum=121C (else the usual one of journal.md)")
+	f.StringVar(&w.aimPit, "aim-pit", "", "pit temperature wanted (else your usual)")
+	f.StringVar(&w.aimCore, "aim-core", "", "core temperature wanted")
+	f.StringVar(&w.wrap, "wrap", "", "wrap planned, such as \"paper at 72 °C\"")
+	f.StringVar(&w.as, "as", "", "how it is served: pulled or sliced, buns or plates, such as \"pulled, buns\"")
+	f.StringVar(&w.portion, "portion", "", "cooked meat for a grown eater, such as \"150 g\"")
+	f.BoolVar(&w.frozen, "frozen", false, "the meat comes from the freezer")
+	f.BoolVar(&w.noBox, "no-box", false, "there is no box to hold it in")
+	f.StringVar(&w.air, "air", "", "outdoor air expected, such as \"4 °C\": fuel")
+	f.StringVar(&w.wind, "wind", "", "wind expected, such as \"6 m/s\": fuel")
+	f.StringVar(&w.title, "title", "", "what the cook is called")
+	f.BoolVar(&w.keep, "keep", false, "save the plan as a planned cook")
+	f.BoolVar(&w.replay, "replay", false, "replay past cooks instead: how often the plan would have been in time")
+	f.BoolVar(&w.leaveOneOut, "leave-one-out", false, "with --replay: let each cook know all the others, later ones too")
+	return cmd
+}
+
+func (a *app) workback(w workback) error {
+	j, now, err := a.openNow()
+	if err != nil {
+		return err
+	}
+	settings := settingsOf(j)
+	past := pastCooks(j)
+	r, err := w.request(j, past, settings, now)
+	if err != nil {
+		return err
+	}
+	plan, err := provision.Work(r, provision.Known{Experience: experience(j, a.progress("reading the past")), Past: past, Settings: settings, Now: now})
+	if err != nil {
+		return refused(err)
+	}
+	var saved []string
+	if w.keep {
+		if saved, err = savePlan(j, &plan); err != nil {
+			return err
+		}
+	}
+	if a.json {
+		return a.printJSON(planOf(&plan, saved))
+	}
+	a.printf("%s", text.Render(provision.Page(&plan), a.width()))
+	if len(saved) > 0 {
+		a.printf("\nsaved: %s\n", strings.Join(saved, ", "))
+		a.printf("next: ashbook ready %s\n", saved[0])
+	}
+	return nil
+}
+
+// refused gives a refusal the thing to type next.
+func refused(err error) error {
+	var r provision.Refusal
+	if !errors.As(err, &r) {
+		return err
+	}
+	next := map[provision.Part]string{
+		provision.PartServe:   `--serve "sat 13:00", a meal that is to come`,
+		provision.PartHeads:   `--heads 24, or --heads "24, children 6, hearty 2"`,
+		provision.PartPortion: `--portion "150 g", cooked meat for a grown eater`,
+		provision.PartPiece:   `--piece "large 5.2 kg 13 cm"`,
+		provision.PartAim:     `--aim-pit "115 °C", or a lower --aim-core`,
+		provision.PartGrate:   `--pit NAME,NAME for pits side by side, or fewer heads`,
+		provision.PartCut:     `--cut "pork shoulder"`,
+	}[r.Part]
+	return hint(usage("%v", err), next)
+}
+
+// request reads what was typed.
+func (w *workback) request(j *folder.Folder, past []journal.Cook, s journal.Settings, now time.Time) (r provision.Request, err error) {
+	r = provision.Request{Title: w.title, Frozen: w.frozen, NoBox: w.noBox}
+	if w.serve == "" {
+		return r, refused(provision.Refusal{Part: provision.PartServe, Text: "--serve: when is the meal?"})
+	}
+	if r.Serve, err = parseWhen(w.serve, now); err != nil {
+		return r, usage("--serve: %v", err)
+	}
+	if r.Party, err = parseParty(w.heads); err != nil {
+		return r, refused(provision.Refusal{Part: provision.PartHeads, Text: err.Error()})
+	}
+	var aim journal.Aim
+	for _, q := range []struct {
+		flag, text string
+		read       func(string) error
+	}{
+		{"--aim-pit", w.aimPit, func(t string) error { return measure.Read(&aim.Pit, t, s.Units) }},
+		{"--aim-core", w.aimCore, func(t string) error { return measure.Read(&aim.Core, t, s.Units) }},
+		{"--air", w.air, func(t string) error { return measure.Read(&r.Weather.Air, t, s.Units) }},
+		{"--wind", w.wind, func(t string) error { return measure.Read(&r.Weather.Wind, t, s.Units) }},
+		{"--portion", w.portion, func(t string) error {
+			var m measure.Mass
+			if err := measure.Read(&m, t, s.Units); err != nil {
+				return err
+			}
+			if r.Portion = m.Base; m.Base <= 0 {
+				return fmt.Errorf("portion %q: expected such as 150 g", t)
+			}
+			return nil
+		}},
+	} {
+		if q.text != "" {
+			if err := q.read(q.text); err != nil {
+				return r, usage("%s: %v", q.flag, err)
+			}
+		}
+	}
+	if w.wrap != "" {
+		if aim.Wrap, err = parseWrapPlan(w.wrap, s.Units); err != nil {
+			return r, err
+		}
+	}
+	if r.Dishes, err = w.dishes(past, aim, s.Units); err != nil {
+		return r, err
+	}
+	if r.Serving, err = parseServing(w.as, r.Dishes[0].Cut); err != nil {
+		return r, err
+	}
+	r.Pits, err = w.fires(j, s)
+	return r, err
+}
+
+// dishes are the cuts, each with its pieces.
+func (w *workback) dishes(past []journal.Cook, aim journal.Aim, sys measure.System) ([]provision.Dish, error) {
+	cuts := slices.Clone(w.cuts)
+	if len(cuts) == 0 {
+		if most := mostCooked(past); most != "" {
+			cuts = []string{most}
+		} else {
+			return nil, refused(provision.Refusal{Part: provision.PartCut, Text: "--cut: what is cooked? no finished cook tells"})
+		}
+	}
+	var out []provision.Dish
+	texts := make([][]string, len(cuts))
+	for _, p := range w.pieces {
+		at := 0
+		if name, rest, ok := strings.Cut(p, ":"); ok {
+			at = slices.IndexFunc(cuts, func(c string) bool { return strings.EqualFold(strings.TrimSpace(name), strings.TrimSpace(c)) })
+			if at < 0 {
+				return nil, hint(usage("--piece %q: %q is none of the cuts", p, name), `--piece "`+cuts[0]+`: 5 kg"`)
+			}
+			p = strings.TrimSpace(rest)
+		} else if len(cuts) > 1 {
+			return nil, hint(usage("--piece %q: of which cut?", p), `--piece "`+cuts[0]+": "+p+`"`)
+		}
+		texts[at] = append(texts[at], p)
+	}
+	for i, c := range cuts {
+		c = strings.ToLower(strings.TrimSpace(c))
+		if c == "" {
+			return nil, refused(provision.Refusal{Part: provision.PartCut, Text: "--cut: it is empty"})
+		}
+		if slices.ContainsFunc(out, func(d provision.Dish) bool { return d.Cut == c }) {
+			return nil, usage("--cut %q: it is there already", c)
+		}
+		pieces, err := parsePieces(texts[i], sys)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, provision.Dish{Cut: c, Pieces: pieces, Aim: aim})
+	}
+	return out, nil
+}
+
+// mostCooked is the cut of most cooks; the later alphabet gives way.
+func mostCooked(past []journal.Cook) string {
+	n, best := map[string]int{}, ""
+	for _, c := range past {
+		if c.Cut == "" {
+			continue
+		}
+		n[c.Cut]++
+		if n[c.Cut] > n[best] || n[c.Cut] == n[best] && c.Cut < best {
+			best = c.Cut
+		}
+	}
+	return best
+}
+
+// fires are the pits named, else the usual one.
+func (w *workback) fires(j *folder.Folder, s journal.Settings) ([]provision.Pit, error) {
+	known := pits(j)
+	names := w.pits
+	if len(names) == 0 {
+		names = []string{s.Pit}
+	}
+	var out []provision.Pit
+	for _, n := range names {
+		n, aim, aimed := strings.Cut(strings.TrimSpace(n), "=")
+		var at measure.Temperature
+		if aimed {
+			if err := measure.Read(&at, aim, s.Units); err != nil {
+				return nil, usage("--pit %q: %v", n+"="+aim, err)
+			}
+		}
+		if slices.ContainsFunc(out, func(p provision.Pit) bool { return p.Name == n }) {
+			return nil, usage("--pit %q: it is there already", n)
+		}
+		p, ok := known[n]
+		if !ok && len(w.pits) > 0 && len(known) > 0 {
+			var all []string
+			for name := range known {
+				all = append(all, name)
+			}
+			slices.Sort(all)
+			return nil, hint(usage("--pit %q: no such file in pits", n), "--pit "+strings.Join(all, " or --pit "))
+		}
+		out = append(out, provision.Pit{Name: n, Kind: p.Kind, Grate: p.Grate.Base, Aim: at})
+	}
+	return out, nil
+}
+
+// parseParty reads "24" or "24, children 6, hearty 2".
+func parseParty(s string) (p larder.Party, err error) {
+	if strings.TrimSpace(s) == "" {
+		return p, errors.New("--heads: how many eat?")
+	}
+	for i, part := range strings.Split(s, ",") {
+		words := strings.Fields(part)
+		to := &p.Heads
+		if i > 0 && len(words) == 2 {
+			if _, err := strconv.Atoi(words[0]); err == nil {
+				words[0], words[1] = words[1], words[0]
+			}
+			switch w := words[0]; {
+			case strings.HasPrefix("children", w):
+				to = &p.Children
+			case strings.HasPrefix("hearty", w):
+				to = &p.Hearty
+			default:
+				return p, fmt.Errorf("--heads: %q: expected children or hearty", w)
+			}
+			words = words[1:]
+		}
+		n := 0
+		if len(words) == 1 {
+			n, err = strconv.Atoi(words[0])
+		}
+		if len(words) != 1 || err != nil {
+			return p, fmt.Errorf("--heads: %q: expected a whole number", strings.TrimSpace(part))
+		}
+		*to = n
+	}
+	return p, nil
+}
+
+// parseServing reads "sliced, plates"; what is not said is what the cut is
+// usually made into.
+func parseServing(s, cut string) (larder.Serving, error) {
+	sliced := larder.Find(cut).Sliced
+	out := larder.Serving{Sliced: sliced, Plated: sliced}
+	for _, w := range strings.FieldsFunc(s, func(r rune) bool { return r == ',' || r == ' ' }) {
+		switch strings.TrimSuffix(strings.ToLower(w), "s") {
+		case "pulled":
+			out.Sliced = false
+		case "sliced":
+			out.Sliced = true
+		case "bun":
+			out.Plated = false
+		case "plate", "plated":
+			out.Plated = true
+		case "in", "on", "and":
+		default:
+			return out, hint(usage("--as: %q: expected pulled or sliced, buns or plates", w), `--as "pulled, buns"`)
+		}
+	}
+	return out, nil
+}
+
+// savePlan writes the plan's cooks, one for each fire and cut; the lists are in
+// that of the meal, which is written last, so that what a failure leaves behind
+// is no plan that looks whole.
+func savePlan(j *folder.Folder, p *provision.Plan) ([]string, error) {
+	files := p.Cooks()
+	data := make([][]byte, len(files))
+	for i, c := range files {
+		var err error
+		if data[i], err = cookfile.New(c); err != nil {
+			return nil, err
+		}
+	}
+	ids := make([]string, len(files))
+	for i := len(files) - 1; i >= 0; i-- {
+		var err error
+		if ids[i], err = freshFile(j, p.Loads[i].OnBy, files[i].Title, data[i], "planned"); err != nil {
+			if done := ids[i+1:]; len(done) > 0 {
+				return nil, fmt.Errorf("%w; written before that: %s", err, strings.Join(done, ", "))
+			}
+			return nil, err
+		}
+	}
+	return ids, nil
+}
+
+// freshFile saves data under DATE-slug, a number added where that is taken.
+func freshFile(j *folder.Folder, day time.Time, title string, data []byte, what string) (string, error) {
+	base := day.Format(time.DateOnly) + "-" + slug(title)
+	id := base
+	for n := 2; ; n++ {
+		err := j.Create(id, data, id+": "+what)
+		if err == nil || !errors.Is(err, fs.ErrExist) {
+			return id, err
+		}
+		id = fmt.Sprintf("%s-%d", base, n)
+	}
+}

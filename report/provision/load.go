@@ -1,0 +1,307 @@
+package provision
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+	"ashbook/report/finish"
+	"ashbook/report/finish/course"
+	"ashbook/report/provision/margin"
+)
+
+// Load is what goes into one pit of one dish for one fire.
+type Load struct {
+	Dish, Pit int // places in the plan
+	Batch     int // 0: for the meal itself; 1, 2: cooked before it and chilled
+	Cook      journal.Cook
+	Forecast  finish.Forecast
+	// Sure is the share of cooks that must be off by LatestOff: more than nine
+	// in ten where several have to be, so that all of them are in nine of ten
+	// whatever they have in common (Bonferroni's inequality).
+	Sure      float64
+	LatestOff time.Time
+	OnBy      time.Time
+	Off       [3]time.Time // off when on at OnBy: 10, 50 and 90 %
+	Light     time.Time    // zero: the pit burns already for another load
+	Stagger   []Stagger    // pieces that may go on later and come off with the rest
+}
+
+// Stagger is a piece that goes on after the load's first.
+type Stagger struct {
+	Piece string
+	OnBy  time.Time
+}
+
+// Time on a plate that stands on nothing but hands (chosen; common practice,
+// no source): so long before the first piece, and so long for each.
+const (
+	carveFirst = 10 * time.Minute
+	pullEach   = 5 * time.Minute
+	sliceEach  = 5 * time.Minute
+)
+
+// shortestRest is the least between off and the knife: "rest, brisket: at
+// least 30 min", "sliced or pulled same day: 30 – 45 min" (a tutorial page,
+// hobby threads).
+const shortestRest = 30 * time.Minute
+
+// carve is how long pulling or slicing takes.
+func (r *Request) carve(pieces int) time.Duration {
+	each := pullEach
+	if r.Serving.Sliced {
+		each = sliceEach
+	}
+	return carveFirst + time.Duration(pieces)*each
+}
+
+// Chilling and reheating of what is cooked before, with the time to cut up and
+// to clean the pit (chosen). The limits are those of the Food Code.
+const (
+	cleanPit = 90 * time.Minute
+	cutUp    = 45 * time.Minute
+)
+
+// settleBy is from lit to settled (common practice, no source), by kind; any
+// other takes an hour.
+var settleBy = map[journal.PitKind]time.Duration{
+	journal.Ceramic: 60 * time.Minute, journal.Kettle: 40 * time.Minute, journal.Bullet: 45 * time.Minute, journal.Drum: 40 * time.Minute,
+	journal.Offset: 60 * time.Minute, journal.Brick: 90 * time.Minute, journal.Cabinet: 30 * time.Minute,
+}
+
+// grateBy is the grate of a usual pit, m across (common practice, no source);
+// any other is half a metre.
+var grateBy = map[journal.PitKind]float64{
+	journal.Ceramic: .46, journal.Kettle: .54, journal.Bullet: .45, journal.Drum: .57, journal.Offset: .60, journal.Brick: .80, journal.Cabinet: .45,
+}
+
+// fill completes a pit by its kind.
+func (p Pit) fill() Pit {
+	if p.Settle <= 0 {
+		if p.Settle = settleBy[p.Kind]; p.Settle == 0 {
+			p.Settle = time.Hour
+		}
+	}
+	return p
+}
+
+// grate is how wide the grate is taken to be, m.
+func (p Pit) grate() float64 {
+	if p.Grate > 0 {
+		return p.Grate
+	}
+	if g := grateBy[p.Kind]; g > 0 {
+		return g
+	}
+	return .5
+}
+
+// clearance is the air between two cuts: "clearance between cuts 2 in" (a
+// hobby thread of 2013).
+const clearance = .051
+
+// room is the grate, m², with half a clearance over the edge, where nothing
+// stands beside.
+func (p Pit) room() float64 { return math.Pi / 4 * math.Pow(p.grate()+clearance, 2) }
+
+// place is the grate a piece takes, m², with half a clearance all round. So a
+// grate of 57 cm takes four shoulders of 4.7 kg or two briskets of 6 kg
+// (common practice, no source).
+func place(m course.Piece) float64 {
+	meat := m.Meat
+	volume := meat.Mass / (meat.Density * meat.Fill)
+	thick := meat.Thickness
+	if thick <= 0 {
+		thick = math.Cbrt(volume / (meat.Width * meat.Length))
+	}
+	return math.Pow(math.Sqrt(volume/thick)+clearance, 2)
+}
+
+// mostBatches is how often a fire is lit for one meal (chosen: one night each,
+// within what leftovers keep cold, three to four days, USDA-FSIS, from memory).
+const mostBatches = 3
+
+// spread lays the pieces of all dishes on the grates, batch by batch: those
+// cooked for the meal first, heaviest first. With one dish the pits share it;
+// with several a dish stays together where it can.
+func (p *Plan) spread(k Known) error {
+	type spot struct{ dish, pit, batch int }
+	used := map[[2]int]float64{} // by pit and batch, m²
+	lay := map[spot][]journal.Piece{}
+	for d, m := range p.Meats {
+		job := (&course.World{Settings: k.Settings}).Read(p.cook(d, 0, p.forecastPieces(d, m.Pieces)), time.Time{})
+		order := make([]int, len(m.Pieces))
+		for i := range order {
+			order[i] = i
+		}
+		slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(job.Pieces[b].Meat.Mass, job.Pieces[a].Meat.Mass) })
+		for _, i := range order {
+			need := place(job.Pieces[i])
+			best, least := spot{pit: -1}, math.Inf(1)
+			for batch := 0; batch < mostBatches && best.pit < 0; batch++ {
+				for pit := range p.Pits {
+					before, room := used[[2]int{pit, batch}], p.Pits[pit].room()
+					if before+need > room && before > 0 {
+						continue
+					}
+					// The emptiest grate, and of empty ones the widest.
+					share := before/room + 1e-3*need/room
+					at := spot{d, pit, batch}
+					if len(p.Meats) > 1 && len(lay[at]) > 0 {
+						share -= 1
+					}
+					if share < least {
+						best, least = at, share
+					}
+				}
+			}
+			if best.pit < 0 {
+				return refuse(PartGrate, "grate: %d pieces of %s do not fit in %d fires of %s", len(m.Pieces), m.Cut, mostBatches, p.pitNames())
+			}
+			used[[2]int{best.pit, best.batch}] += need
+			lay[best] = append(lay[best], m.Pieces[i])
+		}
+	}
+	for at, pieces := range lay {
+		slices.SortStableFunc(pieces, func(a, b journal.Piece) int { return cmp.Compare(a.Name, b.Name) })
+		p.Loads = append(p.Loads, Load{Dish: at.dish, Pit: at.pit, Batch: at.batch, Cook: *p.cook(at.dish, at.pit, pieces)})
+	}
+	slices.SortFunc(p.Loads, func(a, b Load) int {
+		return cmp.Or(cmp.Compare(a.Batch, b.Batch), cmp.Compare(a.Dish, b.Dish), cmp.Compare(a.Pit, b.Pit))
+	})
+	p.Batches = p.Loads[len(p.Loads)-1].Batch + 1
+	return nil
+}
+
+// cook is a dish in a pit as it is planned.
+func (p *Plan) cook(dish, pit int, pieces []journal.Piece) *journal.Cook {
+	r := p.Request
+	aim := r.Dishes[dish].Aim
+	if p.Pits[pit].Aim.Known {
+		aim.Pit = p.Pits[pit].Aim
+	}
+	p.habit(&aim, p.like[dish], p.Pits[pit].Name)
+	return &journal.Cook{Title: r.Title, Cut: r.Dishes[dish].Cut, Pieces: pieces, Pit: p.Pits[pit].Name, Aim: aim,
+		Serve: r.Serve, Heads: r.Party.Heads, Weather: r.Weather}
+}
+
+// forecastPieces takes off what trimming takes off.
+func (p *Plan) forecastPieces(dish int, pieces []journal.Piece) []journal.Piece {
+	out := slices.Clone(pieces)
+	for i := range out {
+		if !out[i].Trimmed.Known {
+			out[i].Trimmed = measure.Kilograms(out[i].Raw.Base * (1 - p.Meats[dish].Trim.Lost))
+		}
+	}
+	return out
+}
+
+// ahead forecasts a load.
+func (p *Plan) ahead(f *finish.Forecaster, l *Load) finish.Forecast {
+	c := l.Cook
+	c.Pieces = p.forecastPieces(l.Dish, c.Pieces)
+	return margin.Drawn(f.Plan(&c), p.Margin)
+}
+
+// apart is the difference between two pieces that is worth a second time on
+// the clock, h (chosen).
+const apart = .75
+
+// spare is what lighting gets on top of the usual settling (chosen).
+const spare = 15 * time.Minute
+
+// step is how finely a clock time is told: later than that is not known.
+const step = 10 * time.Minute
+
+// schedule finds for each load, backwards from the meal, when it must be on.
+//
+// A forecast before the cook knows no hour of the day: nothing of the engine
+// and nothing a person notes beforehand depends on it, so the last moment is
+// the latest off less the hours nine in ten need.
+func (p *Plan) schedule(f *finish.Forecaster) error {
+	for b := range p.Batches {
+		var loads []*Load
+		wait := 0
+		for i := range p.Loads {
+			l := &p.Loads[i]
+			if l.Batch != b {
+				continue
+			}
+			l.Forecast = p.ahead(f, l)
+			if err := p.reaches(l); err != nil {
+				return err
+			}
+			loads = append(loads, l)
+			wait += 1 + len(p.staggered(l))
+		}
+		for _, l := range loads {
+			l.Sure = 1 - (1-margin.Sure)/float64(wait)
+			l.LatestOff = p.latestOff(l)
+			p.place(l, l.LatestOff.Add(-duration(margin.Hours(l.Forecast, l.Sure))).Truncate(step))
+		}
+		oneFire(loads)
+	}
+	return nil
+}
+
+// oneFire lights each pit once: for the load that goes on first.
+func oneFire(loads []*Load) {
+	for _, l := range loads {
+		for _, o := range loads {
+			if o != l && o.Pit == l.Pit && !o.Light.IsZero() && !o.Light.After(l.Light) {
+				l.Light = time.Time{}
+				break
+			}
+		}
+	}
+}
+
+// place puts a load on at a time.
+func (p *Plan) place(l *Load, on time.Time) {
+	l.OnBy = on.In(p.Request.Serve.Location())
+	for i, share := range []float64{.1, .5, .9} {
+		l.Off[i] = l.OnBy.Add(duration(margin.Hours(l.Forecast, share))).Round(step)
+	}
+	l.Light = l.OnBy.Add(-p.Pits[l.Pit].Settle - spare) // see oneFire
+	l.Stagger = nil
+	stretch := margin.Hours(l.Forecast, l.Sure) / l.Forecast.ToGo.Mid
+	for _, i := range p.staggered(l) {
+		piece := l.Forecast.Pieces[i]
+		l.Stagger = append(l.Stagger, Stagger{piece.Name, l.OnBy.Add(duration((l.Forecast.ToGo.Mid - piece.Hours) * stretch)).Truncate(step)})
+	}
+}
+
+// staggered are the pieces that need clearly less than the longest.
+func (p *Plan) staggered(l *Load) []int {
+	var out []int
+	for i, piece := range l.Forecast.Pieces {
+		if l.Forecast.ToGo.Mid-piece.Hours >= apart && piece.Name != "" {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// latestOff is the meal less the knife and the shortest rest; of a load that
+// is cooked before, also early enough to chill and reheat it, and to clean the
+// pit for the next fire.
+func (p *Plan) latestOff(l *Load) time.Time {
+	last := p.CarveAt.Add(-shortestRest)
+	if l.Batch == 0 {
+		return last
+	}
+	last = p.ReheatAt.Add(-shortestRest - cutUp - duration(wholeCooling))
+	for _, next := range p.Loads {
+		if next.Batch == l.Batch-1 && next.Pit == l.Pit && !next.Light.IsZero() {
+			if t := next.Light.Add(-cleanPit); t.Before(last) {
+				last = t
+			}
+		}
+	}
+	return last
+}
+
+func duration(h float64) time.Duration { return time.Duration(h * float64(time.Hour)) }

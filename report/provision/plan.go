@@ -1,0 +1,366 @@
+package provision
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+	"ashbook/report/finish"
+	"ashbook/report/hold"
+	"ashbook/report/numeric/score"
+	"ashbook/report/provision/larder"
+	"ashbook/report/provision/margin"
+	"ashbook/report/safety"
+	"ashbook/report/usual"
+)
+
+const wholeCooling = safety.WholeCooling
+
+// Plan is a meal worked back.
+type Plan struct {
+	Request  Request
+	Pits     []Pit // with what was missing filled in
+	Portion  float64
+	Meats    []larder.Meat // one a dish
+	Loads    []Load        // the first is the main one: for the meal, of the first dish
+	Batches  int
+	CarveAt  time.Time // when pulling or slicing begins
+	ReheatAt time.Time // when what was cooked before goes into the oven; zero: nothing was
+	Hold     Hold
+	Strip    []Start
+	Levers   []Lever
+	Fuel     []Fuel
+	Salt     larder.Salt
+	Steps    []Step
+	Tasks    []Task
+	Past     int      // finished cooks of the first cut
+	Margin   float64  // by how much past plans drew the spread in (under 1) or out
+	TooLate  float64  // chance to be late when lit at once; 0: there is time
+	Notes    []string // what is missing, taken for granted or doubted
+	Sentence []string // all of it in one
+
+	like     [][]*journal.Cook // finished cooks of each dish's cut
+	settings journal.Settings
+	now      time.Time
+}
+
+// Main is the load the meal hangs on most.
+func (p *Plan) Main() *Load { return &p.Loads[0] }
+
+// Work works a request back. The error is a Refusal.
+func Work(r Request, k Known) (Plan, error) {
+	if err := r.check(k); err != nil {
+		return Plan{}, err
+	}
+	if r.Title == "" {
+		r.Title = fmt.Sprintf("%s for %d", strings.ToUpper(r.Dishes[0].Cut[:1])+r.Dishes[0].Cut[1:], r.Party.Heads)
+	}
+	p := Plan{Request: r, settings: k.Settings, now: k.Now.In(r.Serve.Location())}
+	for _, pit := range r.Pits {
+		p.Pits = append(p.Pits, pit.fill())
+	}
+	if k.Experience == nil {
+		k.Experience = finish.Learn(nil, nil, k.Settings, nil)
+	}
+	f := k.Experience.All()
+	p.Margin = margin.Look(k.Experience).Factor()
+	portion := r.Portion
+	if portion == 0 {
+		portion = r.Serving.Portion()
+	}
+	p.Portion = portion
+	cooked := r.Party.Eats(portion)
+	for d := range r.Dishes {
+		like := usual.Like(&journal.Cook{Cut: r.Dishes[d].Cut}, k.Past)
+		if d == 0 {
+			p.Past = len(like)
+		}
+		p.like = append(p.like, like)
+		m := larder.Buy(r.Dishes[d].Cut, r.Dishes[d].Pieces, cooked/float64(len(r.Dishes)), like, k.Settings.Units)
+		if largest := larder.Find(m.Cut).Largest; portion > largest {
+			return Plan{}, refuse(PartPortion, "portion %s: a whole piece of %s weighs %s at most", p.mass(portion), m.Cut, p.mass(largest))
+		}
+		p.Meats = append(p.Meats, m)
+	}
+	if err := p.spread(k); err != nil {
+		return Plan{}, err
+	}
+	fresh := 0
+	for _, l := range p.Loads {
+		if l.Batch == 0 {
+			fresh += len(l.Cook.Pieces)
+		}
+	}
+	p.CarveAt = r.Serve.Add(-r.carve(fresh))
+	if p.Batches > 1 {
+		p.ReheatAt = p.CarveAt.Add(-duration(safety.ReheatWithin))
+	}
+	if err := p.schedule(f); err != nil {
+		return Plan{}, err
+	}
+	main := p.Main()
+	if p.now.After(main.Light) {
+		p.TooLate = margin.Late(main.Forecast, main.LatestOff.Sub(p.now.Add(p.Pits[main.Pit].Settle)).Hours())
+	}
+	p.strip()
+	p.levers(f)
+	p.held(k.Past)
+	p.burn(k.Past)
+	p.Salt = larder.SaltFor(p.Meats, k.Past)
+	p.note(k)
+	p.Steps = p.steps()
+	p.Tasks = p.tasks()
+	p.Sentence = p.sentence()
+	return p, nil
+}
+
+// habit fills in what the person usually aims at with a cut in a pit.
+func (p *Plan) habit(aim *journal.Aim, like []*journal.Cook, in string) {
+	var pit, core []float64
+	for _, c := range like {
+		if c.Aim.Pit.Known && c.Pit == in {
+			pit = append(pit, c.Aim.Pit.Base)
+		}
+		if c.Aim.Core.Known {
+			core = append(core, c.Aim.Core.Base)
+		}
+	}
+	for _, h := range []struct {
+		to   *measure.Temperature
+		seen []float64
+	}{{&aim.Pit, pit}, {&aim.Core, core}} {
+		if !h.to.Known && len(h.seen) >= larder.Enough {
+			*h.to, _ = measure.ParseTemperature(p.temp(score.Quantile(h.seen, .5)), p.settings.Units)
+		}
+	}
+}
+
+// reaches refuses a load that may never be done.
+func (p *Plan) reaches(l *Load) error {
+	f := &l.Forecast
+	target := 0.0
+	for _, piece := range f.Pieces {
+		target = math.Max(target, piece.Target)
+	}
+	switch {
+	case f.Pit <= target:
+		return refuse(PartAim, "pit at %s: the core of %s is to reach %s and cannot get hotter than the pit", p.temp(f.Pit), l.Cook.Cut, p.temp(target))
+	case f.OpenEnd:
+		return refuse(PartAim, "pit at %s: in %.0f of 100 simulated cooks %s does not reach %s within two days", p.temp(f.Pit), math.Max(10, 100*f.MayNotReach), l.Cook.Cut, p.temp(target))
+	}
+	return nil
+}
+
+// Start is what comes of putting the main load on at a time.
+type Start struct {
+	On   time.Time
+	Late float64 // chance, 0 to 1
+	Hold float64 // h in the box, on average; 0 where it is late
+	Is   bool    // the time that is asked for
+}
+
+// strip looks at starts before and after the one asked for.
+func (p *Plan) strip() {
+	l := p.Main()
+	const around = 4
+	first := l.OnBy.Truncate(time.Hour).Add(-around * time.Hour)
+	for i := 0; i <= 2*around+1; i++ {
+		at := first.Add(time.Duration(i) * time.Hour)
+		if at.After(l.OnBy) && (i == 0 || !first.Add(time.Duration(i-1)*time.Hour).After(l.OnBy)) && !p.struck(l.OnBy) {
+			p.Strip = append(p.Strip, p.start(l, l.OnBy, true))
+		}
+		p.Strip = append(p.Strip, p.start(l, at, at.Equal(l.OnBy)))
+	}
+}
+
+// struck reports that a time is in the strip.
+func (p *Plan) struck(t time.Time) bool {
+	return slices.ContainsFunc(p.Strip, func(s Start) bool { return s.On.Equal(t) })
+}
+
+func (p *Plan) start(l *Load, on time.Time, is bool) Start {
+	s := Start{On: on, Late: margin.Late(l.Forecast, l.LatestOff.Sub(on).Hours()), Is: is}
+	boxed := p.CarveAt.Add(-shortestRest).Sub(on).Hours()
+	for _, h := range l.Forecast.Sample {
+		s.Hold += math.Max(0, boxed-h) / float64(len(l.Forecast.Sample))
+	}
+	return s
+}
+
+// Hold is what the box has to do.
+type Hold struct {
+	Boxed             time.Time  // when the first may go into it, one cook in ten
+	Short, Mid, Long  float64    // h it has to keep: 90, 50 and 10 % of the cooks are off later
+	Keeps             [3]float64 // h it keeps the limit: one time in ten less, half, nine in ten less
+	Loads             int        // past loads of the box that rests on
+	Limit             float64    // °C
+	Lasts             Lasts
+	FallsAt           time.Time // when it may have fallen to the limit, boxed at Boxed
+	OvenBy            time.Time // light the low oven by
+	ChillBy, ReheatBy time.Time // cut up and chill from; reheat from; zero: no time for it
+}
+
+// Lasts is the answer to whether the box will do.
+type Lasts string
+
+// The answers.
+const (
+	Will   Lasts = "is expected to keep it that long"
+	May    Lasts = "keeps it if it comes off when it should; early, it may not"
+	Not    Lasts = "is not expected to keep it that long"
+	NoHold Lasts = "there is no box"
+)
+
+// boxedAt is the core a box is closed on, °C: 94 °C after a rest (chosen).
+const boxedAt = 88.0
+
+// ovenHot is how long a low oven takes, with moving the meat (common practice,
+// no source).
+const ovenHot = 50 * time.Minute
+
+// held asks the box.
+func (p *Plan) held(past []journal.Cook) {
+	l := p.Main()
+	h := &p.Hold
+	in := func(off time.Time) float64 { return math.Max(0, p.CarveAt.Sub(off.Add(shortestRest)).Hours()) }
+	first, last := l.Off[0], l.Off[2]
+	for _, o := range p.Loads {
+		if o.Batch == 0 && o.Off[0].Before(first) {
+			first = o.Off[0]
+		}
+		if o.Batch == 0 && o.Off[2].After(last) {
+			last = o.Off[2]
+		}
+	}
+	h.Short, h.Mid, h.Long = in(last), in(l.Off[1]), in(first)
+	h.Boxed = first.Add(shortestRest)
+	h.Limit = p.settings.HoldLimit()
+	core := boxedAt
+	for _, piece := range l.Forecast.Pieces {
+		core = math.Min(core, piece.Target-3) // a bird comes off cooler
+	}
+	h.Keeps, h.Loads = hold.Keeps(core, h.Limit, &l.Cook, past)
+	switch {
+	case p.Request.NoBox:
+		h.Lasts, h.Keeps = NoHold, [3]float64{}
+	case h.Keeps[0] >= h.Long:
+		h.Lasts = Will
+		return
+	case h.Keeps[0] >= h.Mid:
+		h.Lasts = May
+	default:
+		h.Lasts = Not
+	}
+	h.FallsAt = h.Boxed.Add(duration(h.Keeps[0])).Truncate(step)
+	h.OvenBy = h.FallsAt.Add(-ovenHot)
+	if h.OvenBy.Before(h.Boxed) {
+		h.OvenBy = h.Boxed.Add(-ovenHot)
+	}
+	if reheat := p.CarveAt.Add(-duration(safety.ReheatWithin)); !h.Boxed.Add(cutUp + duration(wholeCooling)).After(reheat) {
+		h.ChillBy, h.ReheatBy = h.Boxed, reheat
+	}
+}
+
+// Lever is one thing that could be done otherwise.
+type Lever struct {
+	What string
+	Buys time.Duration // how much later it could go on; negative: earlier
+	Late float64       // chance to be late, 0 to 1
+	Hold float64       // h in the box, on average
+	Open bool          // the core may not get there at all
+	Risk string
+}
+
+// raise is one notch of the pit, K: 107 to 121 °C (common practice, no source).
+const raise = 14.0
+
+// levers shows what the usual ways out buy.
+func (p *Plan) levers(f *finish.Forecaster) {
+	main := *p.Main()
+	try := func(what, risk string, change func(c *journal.Cook)) {
+		l := main
+		l.Cook.Pieces = slices.Clone(main.Cook.Pieces)
+		change(&l.Cook)
+		l.Forecast = p.ahead(f, &l)
+		if l.Forecast.OpenEnd {
+			p.Levers = append(p.Levers, Lever{What: what, Open: true, Risk: risk})
+			return
+		}
+		p.place(&l, l.LatestOff.Add(-duration(margin.Hours(l.Forecast, l.Sure))).Truncate(step))
+		s := p.start(&l, l.OnBy, false)
+		p.Levers = append(p.Levers, Lever{What: what, Buys: l.OnBy.Sub(main.OnBy), Late: s.Late, Hold: s.Hold, Risk: risk})
+	}
+	up := main.Forecast.Pit + raise
+	try("pit at "+p.temp(up), "a darker bark, dry edges; more fuel by the hour, fewer hours", func(c *journal.Cook) {
+		c.Aim.Pit = measure.Degrees(up, measure.Metric)
+	})
+	if main.Cook.Aim.Wrap.Kind == journal.NoWrap {
+		wrap := func(kind journal.Wrap) func(*journal.Cook) {
+			return func(c *journal.Cook) {
+				c.Aim.Wrap = journal.WrapPlan{Kind: kind, At: measure.Degrees(72, measure.Metric)}
+			}
+		}
+		try("paper at "+p.temp(72), "a softer bark; less smoke from then on", wrap(journal.Paper))
+		try("foil at "+p.temp(72), "a soft bark; juices to save", wrap(journal.Foil))
+	}
+	try("every piece cut in two", "more trimmed away, more crust; each piece wants its own probe; ask for it cut along the grain", func(c *journal.Cook) {
+		var halves []journal.Piece
+		for _, piece := range c.Pieces {
+			piece.Raw.Base, piece.Trimmed.Base, piece.Thick = piece.Raw.Base/2, piece.Trimmed.Base/2, measure.Length{}
+			halves = append(halves, piece, piece)
+		}
+		c.Pieces = halves
+	})
+	if evening, ok := eveningBefore(main.OnBy, p.now); ok {
+		s := p.start(&main, evening, false)
+		p.Levers = append(p.Levers, Lever{What: "on at " + p.at(evening) + " already", Buys: evening.Sub(main.OnBy), Late: s.Late, Hold: s.Hold,
+			Risk: "the box has to keep it longer, or something must take over"})
+	}
+}
+
+// eveningBefore is eight in the evening before a start that falls in the
+// night, 21 to 6 o'clock.
+func eveningBefore(on, now time.Time) (time.Time, bool) {
+	if h := on.Hour(); h >= 6 && h < 21 {
+		return on, false
+	}
+	t := time.Date(on.Year(), on.Month(), on.Day(), 20, 0, 0, 0, on.Location())
+	if on.Hour() < 6 {
+		t = time.Date(on.Year(), on.Month(), on.Day()-1, 20, 0, 0, 0, on.Location())
+	}
+	return t, t.After(now)
+}
+
+// note gathers what is missing or doubted.
+func (p *Plan) note(k Known) {
+	say := func(format string, args ...any) {
+		if s := fmt.Sprintf(format, args...); !slices.Contains(p.Notes, s) {
+			p.Notes = append(p.Notes, s)
+		}
+	}
+	if len(k.Experience.Cooks()) == 0 {
+		say("No finished cook to learn from yet: hours, losses, fuel and box are starting values, so the range is wide.")
+	}
+	for _, l := range p.Loads {
+		for _, n := range l.Forecast.Notes {
+			say("%s.", strings.ToUpper(n[:1])+n[1:])
+		}
+	}
+	for i, pit := range p.Pits {
+		if pit.Grate <= 0 && (len(p.Pits) > 1 || p.Batches > 1) {
+			say("The grate of %s is not noted; %s across stands in.", p.pitName(i), p.length(pit.grate()))
+		}
+	}
+	if len(p.Meats) > 1 {
+		say("What each head eats is shared equally between %d cuts.", len(p.Meats))
+	}
+	for _, m := range p.Meats {
+		if m.Ready && m.Buy < m.Raw[1]*.95 {
+			say("The %s that lies ready, %s, is short of the %s it takes by %s.", m.Cut, p.mass(m.Buy), p.mass(m.Raw[1]), p.mass(m.Raw[1]-m.Buy))
+		}
+	}
+}

@@ -1,0 +1,140 @@
+// Package provision works back from a meal: how much meat to buy, when it must
+// go on, how long it may have to be held, what burns, and what to make ready.
+package provision
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+	"ashbook/report/finish"
+	"ashbook/report/provision/larder"
+)
+
+// Request is a meal to be cooked for.
+type Request struct {
+	Title   string // empty: made of the cut
+	Serve   time.Time
+	Party   larder.Party
+	Serving larder.Serving
+	Portion float64 // kg of cooked meat for a grown eater; 0: by Serving
+	Dishes  []Dish  // one a cut; what they need is shared out equally
+	Pits    []Pit   // that burn side by side; at least one
+	Frozen  bool    // the meat comes from the freezer
+	NoBox   bool    // there is no box to hold it in
+	Weather journal.Weather
+}
+
+// Dish is one cut.
+type Dish struct {
+	Cut    string
+	Pieces []journal.Piece // what lies ready; empty: to be bought
+	Aim    journal.Aim
+}
+
+// Pit is one fire. The zero figures are filled in by kind.
+type Pit struct {
+	Name   string
+	Kind   journal.PitKind
+	Aim    measure.Temperature // wanted of this pit; not recorded: as the dish asks
+	Grate  float64             // m across; 0: not known
+	Rate   float64             // kg of fuel an hour, by the person's own cooks; see N
+	Spread float64             // of Rate from cook to cook, kg/h
+	N      int                 // cooks it rests on; 0: Rate is not known
+	Settle time.Duration       // from lit to settled, by the person's own cooks; 0: not known
+}
+
+// Known is what a plan may rest on.
+type Known struct {
+	Experience *finish.Experience
+	Past       []journal.Cook // finished cooks
+	Settings   journal.Settings
+	Now        time.Time
+}
+
+// Part names the part of a request that cannot be met.
+type Part string
+
+// The parts.
+const (
+	PartServe   Part = "serve"
+	PartHeads   Part = "heads"
+	PartPortion Part = "portion"
+	PartPiece   Part = "piece"
+	PartAim     Part = "aim"
+	PartGrate   Part = "grate"
+	PartCut     Part = "cut"
+)
+
+// Refusal is a request that makes no meal.
+type Refusal struct {
+	Part Part
+	Text string
+}
+
+func (r Refusal) Error() string { return r.Text }
+
+func refuse(part Part, format string, args ...any) error {
+	return Refusal{part, fmt.Sprintf(format, args...)}
+}
+
+const (
+	mostHeads   = 500  // chosen: past it a hall needs a caterer with a licence
+	mostPortion = 1.0  // kg, chosen: twice what any rule calls hearty, and again
+	leastPit    = 50.0 // °C; the engine believes no other
+	mostPit     = 200.0
+	leastCore   = 40.0
+	mostCore    = 105.0
+)
+
+// check refuses what no plan can be made of.
+func (r *Request) check(k Known) error {
+	mass := func(kg float64) string { return measure.FormatMass(kg, k.Settings.Units) }
+	degrees := func(c float64) string { return measure.FormatTemperature(c, k.Settings.Units) }
+	switch p := r.Party; {
+	case r.Serve.IsZero():
+		return refuse(PartServe, "serving hour: expected the time of the meal")
+	case !r.Serve.After(k.Now):
+		return refuse(PartServe, "serving hour %s: it has passed, it is %s now", journal.FormatTime(r.Serve), journal.FormatTime(k.Now))
+	case p.Heads < 1 || p.Heads > mostHeads:
+		return refuse(PartHeads, "heads %d: expected 1 to %d", p.Heads, mostHeads)
+	case p.Children < 0 || p.Hearty < 0 || p.Children+p.Hearty > p.Heads:
+		return refuse(PartHeads, "heads %d: %d children and %d hearty eaters are more than that", p.Heads, p.Children, p.Hearty)
+	case r.Portion < 0 || r.Portion > mostPortion || math.IsNaN(r.Portion):
+		return refuse(PartPortion, "portion %s: more than %s of cooked meat for each eater", mass(r.Portion), mass(mostPortion))
+	case len(r.Dishes) == 0:
+		return refuse(PartCut, "cut: expected what is to be cooked")
+	case len(r.Pits) == 0:
+		return refuse(PartGrate, "pit: expected one at least")
+	}
+	for _, d := range r.Dishes {
+		like := larder.Find(d.Cut)
+		for _, p := range d.Pieces {
+			switch w := p.Raw; {
+			case !w.Known:
+				return refuse(PartPiece, "piece %q of %s: its weight is missing", p.Name, d.Cut)
+			case w.Base <= 0 || w.Base > like.Largest:
+				return refuse(PartPiece, "piece of %s: %s grows to about %s", w.In(k.Settings.Units), d.Cut, mass(like.Largest))
+			}
+		}
+		if a := d.Aim.Core; a.Known && (a.Base < leastCore || a.Base > mostCore) {
+			return refuse(PartAim, "core at %s: expected %s to %s", a.In(k.Settings.Units), degrees(leastCore), degrees(mostCore))
+		}
+		if a := d.Aim.Pit; outside(a) {
+			return refuse(PartAim, "pit at %s: expected %s to %s", a.In(k.Settings.Units), degrees(leastPit), degrees(mostPit))
+		}
+	}
+	for _, p := range r.Pits {
+		if outside(p.Aim) {
+			return refuse(PartAim, "%s at %s: expected %s to %s", p.Name, p.Aim.In(k.Settings.Units), degrees(leastPit), degrees(mostPit))
+		}
+	}
+	return nil
+}
+
+// outside reports a pit no big cut is cooked in.
+func outside(t measure.Temperature) bool {
+	return t.Known && (t.Base < leastPit || t.Base > mostPit)
+}
