@@ -87,7 +87,12 @@ func (a *app) workback(w workback) error {
 	if err != nil {
 		return err
 	}
-	plan, err := provision.Work(r, provision.Known{Experience: experience(j, a.progress("reading the past")), Past: past, Settings: settings, Now: now})
+	known := provision.Known{Past: past, Settings: settings, Now: now}
+	if err := r.Check(known); err != nil {
+		return refused(err)
+	}
+	known.Experience = experience(j, a.progress("reading the past"))
+	plan, err := provision.Work(r, known)
 	if err != nil {
 		return refused(err)
 	}

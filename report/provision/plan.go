@@ -53,7 +53,7 @@ func (p *Plan) Main() *Load { return &p.Loads[0] }
 
 // Work works a request back. The error is a Refusal.
 func Work(r Request, k Known) (Plan, error) {
-	if err := r.check(k); err != nil {
+	if err := r.Check(k); err != nil {
 		return Plan{}, err
 	}
 	if r.Title == "" {
@@ -295,7 +295,7 @@ func (p *Plan) levers(f *finish.Forecaster) {
 		p.Levers = append(p.Levers, Lever{What: what, Buys: l.OnBy.Sub(main.OnBy), Late: s.Late, Hold: s.Hold, Risk: risk})
 	}
 	up := main.Forecast.Pit + raise
-	try("pit at "+p.temp(up), "a darker bark, dry edges; more fuel by the hour, fewer hours", func(c *journal.Cook) {
+	try("pit at "+p.temp(up), "a darker bark, drier edges", func(c *journal.Cook) {
 		c.Aim.Pit = measure.Degrees(up, measure.Metric)
 	})
 	if main.Cook.Aim.Wrap.Kind == journal.NoWrap {
@@ -304,10 +304,10 @@ func (p *Plan) levers(f *finish.Forecaster) {
 				c.Aim.Wrap = journal.WrapPlan{Kind: kind, At: measure.Degrees(72, measure.Metric)}
 			}
 		}
-		try("paper at "+p.temp(72), "a softer bark; less smoke from then on", wrap(journal.Paper))
-		try("foil at "+p.temp(72), "a soft bark; juices to save", wrap(journal.Foil))
+		try("paper at "+p.temp(72), "a softer bark, less smoke", wrap(journal.Paper))
+		try("foil at "+p.temp(72), "a soft bark", wrap(journal.Foil))
 	}
-	try("every piece cut in two", "more trimmed away, more crust; each piece wants its own probe; ask for it cut along the grain", func(c *journal.Cook) {
+	try("every piece cut in two", "more crust, a probe for each", func(c *journal.Cook) {
 		var halves []journal.Piece
 		for _, piece := range c.Pieces {
 			piece.Raw.Base, piece.Trimmed.Base, piece.Thick = piece.Raw.Base/2, piece.Trimmed.Base/2, measure.Length{}
@@ -318,7 +318,7 @@ func (p *Plan) levers(f *finish.Forecaster) {
 	if evening, ok := eveningBefore(main.OnBy, p.now); ok {
 		s := p.start(&main, evening, false)
 		p.Levers = append(p.Levers, Lever{What: "on at " + p.at(evening) + " already", Buys: evening.Sub(main.OnBy), Late: s.Late, Hold: s.Hold,
-			Risk: "the box has to keep it longer, or something must take over"})
+			Risk: "a longer hold"})
 	}
 }
 

@@ -89,8 +89,9 @@ const (
 	mostCore    = 105.0
 )
 
-// check refuses what no plan can be made of.
-func (r *Request) check(k Known) error {
+// Check refuses what no plan can be made of, as far as that shows without the
+// experience; the error is a Refusal.
+func (r *Request) Check(k Known) error {
 	mass := func(kg float64) string { return measure.FormatMass(kg, k.Settings.Units) }
 	degrees := func(c float64) string { return measure.FormatTemperature(c, k.Settings.Units) }
 	switch p := r.Party; {

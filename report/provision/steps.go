@@ -165,28 +165,34 @@ func (p *Plan) tasks() []Task {
 		}
 	}
 	ready("metal bin with a lid for ash, water or a fire blanket within reach")
+	var timed []Step
+	at := func(t time.Time, format string, args ...any) {
+		timed = append(timed, Step{At: t, What: fmt.Sprintf(format, args...)})
+	}
 	for _, s := range p.Steps {
 		if s.Kind == Thaw || s.Kind == SaltMeat || s.Kind == TrimMeat {
-			ready("%s: %s", p.day(s.At), s.What)
+			at(s.At, "%s", s.What)
 		}
 	}
-	loads := slices.Clone(p.Loads)
-	slices.SortStableFunc(loads, func(a, b Load) int { return a.OnBy.Compare(b.OnBy) })
-	for _, l := range loads {
+	for _, l := range p.Loads {
 		if l.Light.IsZero() {
-			ready("%s: on by%s", p.day(l.OnBy), p.of(&l))
-			continue
+			at(l.OnBy, "on by%s", p.of(&l))
+		} else {
+			at(l.Light, "light %s%s; on by %s%s", p.pitName(l.Pit), p.batch(&l), p.day(l.OnBy), p.of(&l))
 		}
-		ready("%s: light %s%s; on by %s%s", p.day(l.Light), p.pitName(l.Pit), p.batch(&l), p.day(l.OnBy), p.of(&l))
 	}
 	if !p.Request.NoBox {
-		ready("box clean, warmed with hot water from %s, towels", p.day(p.Main().Off[0].Add(-shortestRest)))
+		at(p.Hold.Boxed.Add(-time.Hour), "box clean, warmed with hot water; towels")
 	}
 	if !p.Hold.OvenBy.IsZero() {
-		ready("low oven free from %s, %s", p.day(p.Hold.OvenBy), p.temp(90))
+		at(p.Hold.OvenBy, "low oven free, %s", p.temp(90))
 	}
 	if p.Batches > 1 {
-		ready("shallow trays and cold room for %s; an oven from %s to reheat it to %s", p.mass(p.chilled()), p.day(p.ReheatAt), p.temp(safety.ReheatTo))
+		at(p.ReheatAt, "oven free to reheat to %s; before that shallow trays and a cold room for %s", p.temp(safety.ReheatTo), p.mass(p.chilled()))
+	}
+	slices.SortStableFunc(timed, func(a, b Step) int { return a.At.Compare(b.At) })
+	for _, s := range timed {
+		ready("%s: %s", p.day(s.At), s.What)
 	}
 	buy := func(format string, args ...any) { out = append(out, Task{Shopping, fmt.Sprintf(format, args...)}) }
 	for _, m := range p.Meats {
@@ -291,12 +297,7 @@ func (p *Plan) sentence() []string {
 	}
 	second += fmt.Sprintf(" Hold %s, %s.", span(h.Short, h.Long), box)
 	var fuel []string
-	for _, f := range p.Fuel {
-		if f.Buy > 0 {
-			fuel = append(fuel, fmt.Sprintf("%s of %s", p.mass(f.Buy), f.Kind))
-		}
-	}
-	for _, w := range p.woods() {
+	for _, w := range append(p.fuels(), p.woods()...) {
 		fuel = append(fuel, fmt.Sprintf("%s of %s", p.mass(w.Buy), w.Kind))
 	}
 	third := ""
@@ -306,22 +307,33 @@ func (p *Plan) sentence() []string {
 	return []string{first, second, third + "Cautions: above; the local food code decides."}
 }
 
-// woods is the smoke wood of all pits, by kind.
+// fuels and woods are what all pits burn, by kind.
+func (p *Plan) fuels() []larder.Wood {
+	var out []larder.Wood
+	for _, f := range p.Fuel {
+		out = heap(out, f.Kind, f.Buy)
+	}
+	return out
+}
+
 func (p *Plan) woods() []larder.Wood {
 	var out []larder.Wood
 	for _, f := range p.Fuel {
-		w := f.Wood
-		w.Kind = named(w.Kind, "smoke wood")
-		i := slices.IndexFunc(out, func(o larder.Wood) bool { return o.Kind == w.Kind })
-		switch {
-		case w.Buy <= 0:
-		case i >= 0:
-			out[i].Buy += w.Buy
-		default:
-			out = append(out, w)
-		}
+		out = heap(out, named(f.Wood.Kind, "smoke wood"), f.Wood.Buy)
 	}
 	return out
+}
+
+// heap adds so many kg of a kind to what is there of it.
+func heap(out []larder.Wood, kind string, kg float64) []larder.Wood {
+	if kg <= 0 {
+		return out
+	}
+	if i := slices.IndexFunc(out, func(o larder.Wood) bool { return o.Kind == kind }); i >= 0 {
+		out[i].Buy += kg
+		return out
+	}
+	return append(out, larder.Wood{Kind: kind, Buy: kg})
 }
 
 func (p *Plan) loadsFor(batch int) int {

@@ -1,0 +1,388 @@
+package provision
+
+import (
+	"encoding/csv"
+	"errors"
+	"flag"
+	"fmt"
+	"math"
+	"os"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/cookfile"
+	"ashbook/journal/measure"
+	"ashbook/report/finish/course"
+	"ashbook/report/page/text"
+	"ashbook/report/provision/larder"
+	"ashbook/report/provision/margin"
+)
+
+var update = flag.Bool("update", false, "write the golden pages")
+
+var drum = Pit{Name: "drum", Kind: journal.Drum, Grate: .57}
+
+func mass(kg float64) measure.Mass { return measure.Kilograms(kg) }
+
+// request is two dozen heads at one o'clock in London, known two days ahead.
+func request(t *testing.T, day string) (Request, Known) {
+	t.Helper()
+	london, err := time.LoadLocation("Europe/London")
+	if err != nil {
+		t.Fatal(err)
+	}
+	serve, err := time.ParseInLocation("2006-01-02 15:04", day+" 13:00", london)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return Request{
+		Serve: serve, Party: larder.Party{Heads: 24}, Pits: []Pit{drum},
+		Dishes: []Dish{{Cut: "pork shoulder", Aim: journal.Aim{Pit: measure.Degrees(115, measure.Metric)}}},
+	}, Known{Now: serve.AddDate(0, 0, -2).Add(-3 * time.Hour)}
+}
+
+func work(t *testing.T, r Request, k Known) Plan {
+	t.Helper()
+	p, err := Work(r, k)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
+
+// On by is the latest ten minutes from which nine in ten are off in time.
+func TestOnBy(t *testing.T) {
+	r, k := request(t, "2026-09-19")
+	p := work(t, r, k)
+	l := p.Main()
+	before := func(on time.Time) float64 { return margin.Late(l.Forecast, l.LatestOff.Sub(on).Hours()) }
+	if before(l.OnBy) > .1+1e-9 || before(l.OnBy.Add(step)) < .1-1e-9 {
+		t.Errorf("on by %s: %.3f late, ten minutes later %.3f", l.OnBy, before(l.OnBy), before(l.OnBy.Add(step)))
+	}
+	if want := p.Request.Serve.Add(-shortestRest - p.Request.carve(2)); !l.LatestOff.Equal(want) {
+		t.Errorf("latest off %s, want %s", l.LatestOff, want)
+	}
+	last := 0.0
+	marked := 0
+	for i, s := range p.Strip {
+		if s.Late < last || i > 0 && s.Hold > p.Strip[i-1].Hold || i > 0 && !s.On.After(p.Strip[i-1].On) {
+			t.Errorf("strip: %+v after %+v", s, p.Strip[i-1])
+		}
+		if last = s.Late; s.Is {
+			marked++
+		}
+	}
+	if marked != 1 {
+		t.Errorf("%d starts are marked", marked)
+	}
+	for i, s := range p.Steps {
+		if i > 0 && s.At.Before(p.Steps[i-1].At) {
+			t.Errorf("steps: %v before %v", s, p.Steps[i-1])
+		}
+	}
+	if p.Hold.Short > p.Hold.Mid || p.Hold.Mid > p.Hold.Long {
+		t.Errorf("hold %+v", p.Hold)
+	}
+}
+
+// Hours are real hours: in the night the clocks go back there is one more of
+// them, so the clock shows an hour later; on the way forward an hour less.
+// (London, 25 October 2026 and 29 March 2026: IANA time zone data.)
+func TestNightOfTheClocks(t *testing.T) {
+	clock := func(day string) (minutes int, hours float64) {
+		r, k := request(t, day)
+		p := work(t, r, k)
+		l := p.Main()
+		return 60*l.OnBy.Hour() + l.OnBy.Minute(), l.LatestOff.Sub(l.OnBy).Hours()
+	}
+	usual, hours := clock("2026-10-18")
+	for day, shift := range map[string]int{"2026-10-25": 60, "2026-03-29": -60} {
+		m, h := clock(day)
+		if m-usual != shift || h != hours {
+			t.Errorf("%s: on by %02d:%02d, %.2f h; a week before %02d:%02d, %.2f h", day, m/60, m%60, h, usual/60, usual%60, hours)
+		}
+	}
+}
+
+// A meal that cannot be is refused, and says which part of it.
+func TestRefusals(t *testing.T) {
+	for _, c := range []struct {
+		part   Part
+		change func(r *Request, k *Known)
+		says   string
+	}{
+		{PartServe, func(r *Request, k *Known) { k.Now = r.Serve.Add(time.Minute) }, "has passed"},
+		{PartServe, func(r *Request, _ *Known) { r.Serve = time.Time{} }, "expected the time"},
+		{PartHeads, func(r *Request, _ *Known) { r.Party.Heads = 0 }, "heads 0"},
+		{PartHeads, func(r *Request, _ *Known) { r.Party.Heads = 10000 }, "heads 10000"},
+		{PartHeads, func(r *Request, _ *Known) { r.Party.Children = 25 }, "25 children"},
+		{PartPortion, func(r *Request, _ *Known) { r.Portion = 12 }, "12.0 kg"},
+		{PartPortion, func(r *Request, _ *Known) { r.Portion = math.NaN() }, "portion"},
+		{PartPiece, func(r *Request, _ *Known) { r.Dishes[0].Pieces = []journal.Piece{{Raw: mass(40)}} }, "grows to about"},
+		{PartPiece, func(r *Request, _ *Known) { r.Dishes[0].Pieces = []journal.Piece{{Name: "big"}} }, "weight is missing"},
+		{PartAim, func(r *Request, _ *Known) { r.Dishes[0].Aim.Pit = measure.Degrees(90, measure.Metric) }, "cannot get hotter than the pit"},
+		{PartAim, func(r *Request, _ *Known) { r.Dishes[0].Aim.Pit = measure.Degrees(96, measure.Metric) }, "within two days"},
+		{PartAim, func(r *Request, _ *Known) { r.Dishes[0].Aim.Core = measure.Degrees(150, measure.Metric) }, "core at 150"},
+		{PartAim, func(r *Request, _ *Known) { r.Pits[0].Aim = measure.Degrees(700, measure.Metric) }, "drum at 700"},
+		{PartGrate, func(r *Request, _ *Known) { r.Party.Heads = 500 }, "do not fit in 3 fires"},
+		{PartGrate, func(r *Request, _ *Known) { r.Pits = nil }, "pit"},
+		{PartCut, func(r *Request, _ *Known) { r.Dishes = nil }, "cut"},
+	} {
+		r, k := request(t, "2026-09-19")
+		c.change(&r, &k)
+		_, err := Work(r, k)
+		var refused Refusal
+		if !errors.As(err, &refused) || refused.Part != c.part || !strings.Contains(refused.Text, c.says) {
+			t.Errorf("%s: %v, want %q", c.part, err, c.says)
+		}
+	}
+}
+
+// A cut without figures is cooked like a general one, and the plan says so.
+func TestUnknownCut(t *testing.T) {
+	r, k := request(t, "2026-09-19")
+	r.Dishes[0].Cut = "kangaroo"
+	p := work(t, r, k)
+	if all := strings.Join(p.Notes, "\n"); !strings.Contains(all, `No figures for the cut "kangaroo"`) || !strings.Contains(all, "No finished cook to learn from") {
+		t.Errorf("notes: %s", all)
+	}
+}
+
+// A grate of 57 cm takes four shoulders or two briskets (common practice, no
+// source).
+func TestGrate(t *testing.T) {
+	for _, c := range []struct {
+		cut  string
+		kg   float64
+		fits int
+	}{{"pork shoulder", 4.7, 4}, {"brisket", 6, 2}} {
+		cook := journal.Cook{Cut: c.cut, Pieces: []journal.Piece{{Raw: mass(c.kg)}}}
+		one := place((&course.World{}).Read(&cook, time.Time{}).Pieces[0])
+		if n := int(drum.room() / one); n != c.fits {
+			t.Errorf("%d × %s of %.1f kg fit, want %d", n, c.cut, c.kg, c.fits)
+		}
+	}
+}
+
+// Pits side by side share one dish; two dishes get a pit each; all of them are
+// in time in nine of ten whatever they have in common.
+func TestSideBySide(t *testing.T) {
+	r, k := request(t, "2026-09-19")
+	r.Pits = append(r.Pits, Pit{Name: "kettle", Kind: journal.Kettle})
+	one := work(t, r, k)
+	if len(one.Loads) != 2 || one.Batches != 1 || len(one.Loads[0].Cook.Pieces) != 1 || one.Loads[0].Pit == one.Loads[1].Pit {
+		t.Errorf("two pieces, two pits: %d loads", len(one.Loads))
+	}
+	if math.Abs(one.Main().Sure-.95) > 1e-12 {
+		t.Errorf("each of two is sure to %.3f", one.Main().Sure)
+	}
+	r.Dishes = append(r.Dishes, Dish{Cut: "turkey breast"})
+	two := work(t, r, k)
+	if len(two.Loads) != 2 || two.Loads[0].Cook.Cut == two.Loads[1].Cook.Cut || two.Loads[0].Pit == two.Loads[1].Pit {
+		t.Errorf("two dishes: %+v", len(two.Loads))
+	}
+	if !two.Loads[1].OnBy.After(two.Loads[0].OnBy.Add(3 * time.Hour)) {
+		t.Errorf("turkey on by %s, shoulder %s", two.Loads[1].OnBy, two.Loads[0].OnBy)
+	}
+	if !two.Loads[0].LatestOff.Equal(two.Loads[1].LatestOff) {
+		t.Error("they come off apart")
+	}
+	// One pit for both is lit once.
+	r.Pits = r.Pits[:1]
+	r.Party.Heads = 12
+	same := work(t, r, k)
+	lit := 0
+	for _, s := range same.Steps {
+		if s.Kind == Light {
+			lit++
+		}
+	}
+	if len(same.Loads) != 2 || lit != 1 {
+		t.Errorf("%d loads, the pit is lit %d times", len(same.Loads), lit)
+	}
+}
+
+// A small piece beside a large one may go on later, to come off with it.
+func TestStagger(t *testing.T) {
+	r, k := request(t, "2026-09-19")
+	r.Dishes[0].Pieces = []journal.Piece{{Name: "large", Raw: mass(6)}, {Name: "small", Raw: mass(2)}}
+	l := work(t, r, k).Loads[0]
+	if len(l.Stagger) != 1 || l.Stagger[0].Piece != "small" || l.Stagger[0].OnBy.Sub(l.OnBy) < 2*time.Hour {
+		t.Fatalf("%+v", l.Stagger)
+	}
+	if !l.Stagger[0].OnBy.Before(l.LatestOff) {
+		t.Errorf("small on by %s", l.Stagger[0].OnBy)
+	}
+}
+
+// More than the grate holds is cooked before, chilled and reheated; each fire
+// leaves time to clean the pit and to chill within the Food Code's six hours.
+func TestBatches(t *testing.T) {
+	r, k := request(t, "2026-09-26")
+	r.Party.Heads = 120
+	k.Now = k.Now.AddDate(0, 0, -4)
+	p := work(t, r, k)
+	if p.Batches != 2 || len(p.Loads) != 2 || p.ReheatAt.IsZero() {
+		t.Fatalf("%d batches, %d loads", p.Batches, len(p.Loads))
+	}
+	meal, first := p.Loads[0], p.Loads[1]
+	if gap := meal.Light.Sub(first.LatestOff); gap < cleanPit {
+		t.Errorf("%s between the fires", gap)
+	}
+	if cold := p.ReheatAt.Sub(first.LatestOff); cold < shortestRest+cutUp+6*time.Hour {
+		t.Errorf("%s to chill", cold)
+	}
+	if p.CarveAt.Sub(p.ReheatAt) != 2*time.Hour {
+		t.Error("reheating within two hours, 3-403.11")
+	}
+	for _, word := range []string{"74 °C", "3-403.11", "shallow trays"} {
+		if !strings.Contains(text.Render(Page(&p), 0), word) {
+			t.Errorf("the page does not say %q", word)
+		}
+	}
+	n := 0
+	for _, l := range p.Loads {
+		n += len(l.Cook.Pieces)
+	}
+	if n != len(p.Meats[0].Pieces) {
+		t.Errorf("%d pieces of %d have a place", n, len(p.Meats[0].Pieces))
+	}
+}
+
+// What is frozen and cannot thaw, and a fire that should burn already, are said.
+func TestTooLate(t *testing.T) {
+	r, k := request(t, "2026-09-19")
+	r.Frozen = true
+	k.Now = r.Serve.Add(-3 * time.Hour)
+	p := work(t, r, k)
+	if p.TooLate < .99 || !strings.Contains(strings.Join(p.Sentence, " "), "That has passed") || !strings.Contains(strings.Join(p.Notes, " "), "will not thaw") {
+		t.Errorf("too late by %.2f: %v", p.TooLate, p.Notes)
+	}
+	if thawFor(1.814) != 24*time.Hour {
+		t.Errorf("four pounds thaw in %s", thawFor(1.814))
+	}
+}
+
+// Nobody trims in the night.
+func TestAwake(t *testing.T) {
+	for h := range 48 {
+		on := time.Date(2026, 9, 18, h%24, 20, 0, 0, time.UTC).AddDate(0, 0, h/24)
+		got := awake(on.Add(-12*time.Hour), on)
+		if got.Hour() < 7 || got.Hour() >= 22 || on.Sub(got) < 9*time.Hour || on.Sub(got) > 22*time.Hour {
+			t.Errorf("on at %s: salt at %s", on.Format("15:04"), got.Format("Mon 15:04"))
+		}
+	}
+}
+
+// The list tells at what the probes must read boiling water here (standard
+// atmosphere and Hyland–Wexler, beside a fit to tables: boiling.csv).
+func TestBoilingWater(t *testing.T) {
+	f, err := os.Open("testdata/boiling.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	all, err := csv.NewReader(f).ReadAll()
+	if err != nil || len(all) < 3 {
+		t.Fatal(len(all), err)
+	}
+	for _, row := range all[1:] {
+		metres, _ := strconv.ParseFloat(row[0], 64)
+		want, _ := strconv.ParseFloat(row[2], 64)
+		read, _ := strconv.ParseFloat(row[4], 64)
+		r, k := request(t, "2026-09-19")
+		k.Settings.Altitude = measure.Length{Base: metres, Known: true, Text: row[0] + " m", Unit: measure.Unit{Symbol: "m", Factor: 1}}
+		r.Dishes[0].Aim.Core = measure.Degrees(85, measure.Metric)
+		p := work(t, r, k)
+		got := 0.0
+		if _, err := fmt.Sscanf(p.Tasks[0].Text, "probes: 0 °C in ice and water, %f °C", &got); err != nil {
+			t.Fatalf("%q: %v", p.Tasks[0].Text, err)
+		}
+		if math.Abs(got-want) > .06 || math.Abs(got-read) > .3 {
+			t.Errorf("%s m: %.1f °C, computed %.2f, read %.2f", row[0], got, want, read)
+		}
+	}
+}
+
+// The files of a plan are read back as they were meant, with both lists, and
+// nothing in them is taken for a line of the timeline.
+func TestCooksAreReadBack(t *testing.T) {
+	r, k := request(t, "2026-09-19")
+	r.Title = "Harvest supper"
+	r.Dishes = append(r.Dishes, Dish{Cut: "brisket", Aim: journal.Aim{Wrap: journal.WrapPlan{Kind: journal.Paper}}})
+	p := work(t, r, k)
+	for i, c := range p.Cooks() {
+		data, err := cookfile.New(c)
+		if err != nil {
+			t.Fatal(err)
+		}
+		f, err := cookfile.Parse("2026-09-18-x.md", data, cookfile.Options{})
+		if err != nil || len(f.Problems) > 0 {
+			t.Fatalf("%v %v\n%s", err, f.Problems, data)
+		}
+		got := f.Cook
+		if !got.Serve.Equal(r.Serve) || got.Heads != 24 || got.Cut != r.Dishes[i].Cut || len(got.Entries) != 0 || len(got.Pieces) != len(c.Pieces) || got.Pit != "drum" {
+			t.Errorf("read back as %+v", got)
+		}
+		tasks := f.Tasks()
+		if want := len(p.Tasks); i == 0 && len(tasks) != want || i > 0 && len(tasks) > 0 {
+			t.Errorf("%d tasks, want %d", len(tasks), want)
+		}
+		for j, task := range tasks {
+			if task.Text != p.Tasks[j].Text || task.Section != p.Tasks[j].Section || task.Done {
+				t.Errorf("task %+v, want %+v", task, p.Tasks[j])
+			}
+		}
+	}
+}
+
+// The pages as they are read; -update writes them.
+func TestPages(t *testing.T) {
+	for _, c := range []struct {
+		name  string
+		width int
+		of    func() (Request, Known)
+	}{
+		{"four-us-60", 60, func() (Request, Known) {
+			r, k := request(t, "2026-09-19")
+			r.Party.Heads, k.Settings.Units = 4, measure.US
+			r.Dishes[0].Aim.Pit = measure.Degrees(250, measure.US)
+			return r, k
+		}},
+		{"sixty-80", 80, func() (Request, Known) {
+			r, k := request(t, "2026-09-19")
+			r.Title, r.Party = "Harvest feast", larder.Party{Heads: 60, Children: 12, Hearty: 6}
+			r.Pits = append(r.Pits, Pit{Name: "brick", Kind: journal.Brick, Grate: .9, Rate: .45, Spread: .05, N: 12, Settle: 75 * time.Minute})
+			r.Dishes = append(r.Dishes, Dish{Cut: "brisket"})
+			r.Weather = journal.Weather{Air: measure.Degrees(6, measure.Metric)}
+			return r, k
+		}},
+		{"crowd-132", 132, func() (Request, Known) {
+			r, k := request(t, "2026-09-26")
+			r.Party.Heads, r.NoBox, r.Frozen = 120, true, true
+			k.Now = k.Now.AddDate(0, 0, -4)
+			return r, k
+		}},
+	} {
+		r, k := c.of()
+		p := work(t, r, k)
+		got := text.Render(Page(&p), c.width)
+		file := "testdata/" + c.name + ".txt"
+		if *update {
+			if err := os.WriteFile(file, []byte(got), 0o644); err != nil {
+				t.Fatal(err)
+			}
+			continue
+		}
+		want, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got != string(want) {
+			t.Errorf("%s differs; go test ./report/provision -update, then read it", file)
+		}
+	}
+}
