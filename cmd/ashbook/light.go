@@ -1,7 +1,9 @@
 package main
 
 import (
+	"errors"
 	"fmt"
+	"io/fs"
 	"strings"
 	"time"
 	"unicode"
@@ -116,6 +118,9 @@ func plannedCook(j *folder.Folder, words []string, now time.Time) (folder.Summar
 	var found []folder.Summary
 	for _, s := range all {
 		if stateWord(s, now) == "planned" && !s.Broken && named(s, words) {
+			if s.ID == strings.Join(words, " ") {
+				return s, nil
+			}
 			found = append(found, s)
 		}
 	}
@@ -192,7 +197,7 @@ func createCook(j *folder.Folder, cut string, l lighting, lit journal.Entry, now
 	if err != nil {
 		return "", err
 	}
-	return freshFile(j, lit.Time, c.Title, data, "lit")
+	return freshID(j, lit.Time, c.Title, data)
 }
 
 func parseWrapPlan(s string, sys measure.System) (journal.WrapPlan, error) {
@@ -290,6 +295,19 @@ func pastTime(s string, now time.Time) (time.Time, error) {
 		return time.Time{}, fmt.Errorf("%q: expected such as 20 min or 19:05", s)
 	}
 	return now.Add(-time.Duration(ago.Base) * time.Second).Truncate(time.Minute), nil
+}
+
+// freshID saves data under DATE-slug, a number added where that is taken.
+func freshID(j *folder.Folder, day time.Time, title string, data []byte) (string, error) {
+	base := day.Format(time.DateOnly) + "-" + slug(title)
+	id := base
+	for n := 2; ; n++ {
+		err := j.Create(id, data, id+": lit")
+		if err == nil || !errors.Is(err, fs.ErrExist) {
+			return id, err
+		}
+		id = fmt.Sprintf("%s-%d", base, n)
+	}
 }
 
 // slug makes a file name of a title: letters and digits, the rest hyphens.

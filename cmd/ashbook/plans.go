@@ -136,10 +136,10 @@ func planOf(p *provision.Plan, saved []string) planRecord {
 type replayRecord struct {
 	LeaveOneOut bool          `json:"leave_one_out"`
 	Cooks       int           `json:"cooks"`
-	Rules       []scoreRecord `json:"rules"`
+	Rules       []ruleRecord `json:"rules"`
 }
 
-type scoreRecord struct {
+type ruleRecord struct {
 	Rule    string  `json:"rule"`
 	Cooks   int     `json:"cooks"`
 	InTime  float64 `json:"in_time"`
@@ -157,9 +157,9 @@ func (a *app) replayPlans(leaveOneOut bool) error {
 	}
 	r := margin.Replay(experience(j, a.progress("reading the past")), leaveOneOut, a.progress("replaying"))
 	if a.json {
-		out := replayRecord{LeaveOneOut: leaveOneOut, Cooks: r.Cooks, Rules: []scoreRecord{}}
+		out := replayRecord{LeaveOneOut: leaveOneOut, Cooks: r.Cooks, Rules: []ruleRecord{}}
 		for _, s := range r.Scores {
-			out.Rules = append(out.Rules, scoreRecord{string(s.Rule), s.Cooks, float64(s.InTime) / float64(s.Cooks), s.LateBy, s.Worst, s.Hold, s.HoldAll})
+			out.Rules = append(out.Rules, ruleRecord{string(s.Rule), s.Cooks, float64(s.InTime) / float64(s.Cooks), s.LateBy, s.Worst, s.Hold, s.HoldAll})
 		}
 		return a.printJSON(out)
 	}

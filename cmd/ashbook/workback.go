@@ -331,40 +331,39 @@ func parseServing(s, cut string) (larder.Serving, error) {
 	return out, nil
 }
 
-// savePlan writes the plan's cooks, one for each fire and cut; the lists are in
-// that of the meal, which is written last, so that what a failure leaves behind
-// is no plan that looks whole.
+// savePlan writes the plan's cooks, one for each fire and cut, all or none; the
+// lists are in that of the meal, the first.
 func savePlan(j *folder.Folder, p *provision.Plan) ([]string, error) {
-	files := p.Cooks()
-	data := make([][]byte, len(files))
-	for i, c := range files {
-		var err error
-		if data[i], err = cookfile.New(c); err != nil {
+	cooks := p.Cooks()
+	files := make([]folder.NewCook, len(cooks))
+	for i, c := range cooks {
+		data, err := cookfile.New(c)
+		if err != nil {
 			return nil, err
 		}
+		files[i].Data = data
 	}
-	ids := make([]string, len(files))
-	for i := len(files) - 1; i >= 0; i-- {
-		var err error
-		if ids[i], err = freshFile(j, p.Loads[i].OnBy, files[i].Title, data[i], "planned"); err != nil {
-			if done := ids[i+1:]; len(done) > 0 {
-				return nil, fmt.Errorf("%w; written before that: %s", err, strings.Join(done, ", "))
-			}
-			return nil, err
+	for {
+		taken := j.IDs()
+		ids := make([]string, len(files))
+		for i := range files {
+			ids[i] = freeID(taken, p.Loads[i].OnBy, cooks[i].Title)
+			taken = append(taken, ids[i])
+			files[i].ID, files[i].Message = ids[i], ids[i]+": planned"
+		}
+		// Another ashbook may have taken one since.
+		if err := j.CreateAll(files); err == nil || !errors.Is(err, fs.ErrExist) || slices.Equal(taken[:len(taken)-len(ids)], j.IDs()) {
+			return ids, err
 		}
 	}
-	return ids, nil
 }
 
-// freshFile saves data under DATE-slug, a number added where that is taken.
-func freshFile(j *folder.Folder, day time.Time, title string, data []byte, what string) (string, error) {
+// freeID is DATE-slug, a number added where that is taken.
+func freeID(taken []string, day time.Time, title string) string {
 	base := day.Format(time.DateOnly) + "-" + slug(title)
 	id := base
-	for n := 2; ; n++ {
-		err := j.Create(id, data, id+": "+what)
-		if err == nil || !errors.Is(err, fs.ErrExist) {
-			return id, err
-		}
+	for n := 2; slices.Contains(taken, id); n++ {
 		id = fmt.Sprintf("%s-%d", base, n)
 	}
+	return id
 }

@@ -139,6 +139,35 @@ func (f *Folder) Create(id string, data []byte, message string) error {
 	return f.CreateFile(Path(id), data, message)
 }
 
+// NewCook is a cook's file to be made.
+type NewCook struct {
+	ID      string
+	Data    []byte
+	Message string // its line in history
+}
+
+// CreateAll is Create for several cooks: all are made or none.
+func (f *Folder) CreateAll(cooks []NewCook) error {
+	files := make([]keep.NewFile, len(cooks))
+	for i, c := range cooks {
+		if err := checkID(c.ID); err != nil {
+			return err
+		}
+		if p, err := f.locate(c.ID); err == nil {
+			return fmt.Errorf("%s: %w", p, fs.ErrExist)
+		}
+		p, err := f.resolve(Path(c.ID))
+		if err != nil {
+			return err
+		}
+		files[i] = keep.NewFile{Path: p, Data: c.Data, Message: c.Message}
+	}
+	if len(files) == 0 {
+		return nil
+	}
+	return f.change(files[0].Path, func(string) error { return f.keep.CreateAll(files) })
+}
+
 // CreateFile is Create for any file of the journal: a pit, a mix, a probe series.
 func (f *Folder) CreateFile(p string, data []byte, message string) error {
 	return f.change(p, func(p string) error { return f.keep.Create(p, data, message) })

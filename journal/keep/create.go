@@ -15,15 +15,12 @@ func (d *desk) create(path string, data []byte, message string) error {
 
 func (d *desk) makeNew(n note, data []byte) error {
 	path := n.Path
-	if err := d.opt.Fits(path, int64(len(data))); err != nil {
+	if err := d.free(path, data); err != nil {
 		return err
 	}
 	target := d.full(path)
 	if err := os.MkdirAll(filepath.Dir(target), 0o777); err != nil {
 		return err
-	}
-	if _, err := os.Lstat(target); err == nil {
-		return fmt.Errorf("%s: %w", path, fs.ErrExist)
 	}
 	temp, err := d.writeTemp(data, 0)
 	if err != nil {
@@ -44,6 +41,30 @@ func (d *desk) makeNew(n note, data []byte) error {
 	}
 	d.known[path], d.last[path] = n.Is, data
 	return syncFolder(filepath.Dir(target))
+}
+
+// free refuses a file that is there already or would be too large.
+func (d *desk) free(path string, data []byte) error {
+	if err := d.opt.Fits(path, int64(len(data))); err != nil {
+		return err
+	}
+	if _, err := os.Lstat(d.full(path)); err == nil {
+		return fmt.Errorf("%s: %w", path, fs.ErrExist)
+	}
+	return nil
+}
+
+// unmake takes files just made out again, with the notes from the first on that tell
+// of them.
+func (d *desk) unmake(files []NewFile, first int) error {
+	var errs []error
+	for _, f := range files {
+		delete(d.known, f.Path)
+		delete(d.last, f.Path)
+		errs = append(errs, os.Remove(d.full(f.Path)))
+	}
+	d.notes, d.stale = d.notes[:min(first, len(d.notes))], true
+	return errors.Join(append(errs, d.rewrite())...)
 }
 
 // writeNew is the way where the file system has no second names.

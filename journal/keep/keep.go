@@ -114,6 +114,33 @@ func (k *Keeper) Create(path string, data []byte, message string) error {
 	return k.change(func(d *desk) error { return d.create(path, data, message) })
 }
 
+// NewFile is a file to be made.
+type NewFile struct {
+	Path    string
+	Data    []byte
+	Message string // its line in history
+}
+
+// CreateAll is Create for several files: all are made or none. One that is there
+// already is found before any is written; should the disk fail half way, those just
+// made are taken out again.
+func (k *Keeper) CreateAll(files []NewFile) error {
+	return k.change(func(d *desk) error {
+		for _, f := range files {
+			if err := d.free(f.Path, f.Data); err != nil {
+				return err
+			}
+		}
+		known := len(d.notes)
+		for i, f := range files {
+			if err := d.create(f.Path, f.Data, f.Message); err != nil {
+				return errors.Join(err, d.unmake(files[:i], known))
+			}
+		}
+		return nil
+	})
+}
+
 // Edit makes a change to a file and returns what it holds then. edit is given what
 // the file holds at that moment, and may be called more than once. Where it changes
 // nothing, nothing is saved. When Edit returns without error the change is on the

@@ -300,3 +300,35 @@ func TestCommitsWaitForAMerge(t *testing.T) {
 	}
 	sound(t, dir)
 }
+
+// All files are made or none: one that is there, one too large, a folder in the
+// way half way through.
+func TestCreateAll(t *testing.T) {
+	dir := hall(t)
+	k := open(t, dir, &clock{night})
+	files := func(last string) []NewFile {
+		return []NewFile{{"cooks/2026/a.md", []byte("a\n"), "a: planned"}, {"cooks/2026/b.md", []byte("b\n"), "b: planned"}, {last, []byte("c\n"), "c: planned"}}
+	}
+	write(t, dir, "cooks/blocked", "a file where a folder should be\n")
+	defer sound(t, dir)
+	defer os.Remove(filepath.Join(dir, "cooks/blocked"))
+	for _, last := range []string{supper, "cooks/blocked/c.md"} {
+		if err := k.CreateAll(files(last)); err == nil {
+			t.Fatalf("%s: no error", last)
+		}
+		for _, p := range []string{"cooks/2026/a.md", "cooks/2026/b.md"} {
+			if _, err := os.Lstat(filepath.Join(dir, p)); !errors.Is(err, os.ErrNotExist) {
+				t.Errorf("%s: %s is there", last, p)
+			}
+		}
+	}
+	if err := k.CreateAll(files("cooks/2026/c.md")); err != nil {
+		t.Fatal(err)
+	}
+	flush(t, k)
+	for p, want := range map[string]string{"cooks/2026/a.md": "a\n", "cooks/2026/b.md": "b\n", "cooks/2026/c.md": "c\n"} {
+		if got := read(t, dir, p); got != want || gitIn(t, dir, "show", "HEAD:"+p) != want {
+			t.Errorf("%s: %q", p, got)
+		}
+	}
+}
