@@ -42,7 +42,7 @@ type loadRecord struct {
 	Pit       string  `json:"pit,omitempty"`
 	Fire      int     `json:"fire"` // the last is that of the meal
 	Pieces    int     `json:"pieces"`
-	Light     string  `json:"light"`
+	Light     string  `json:"light,omitempty"` // left out: the pit burns already
 	OnBy      string  `json:"on_by"`
 	OffEarly  string  `json:"off_early"`
 	OffLikely string  `json:"off_likely"`
@@ -50,6 +50,12 @@ type loadRecord struct {
 	LatestOff string  `json:"latest_off"`
 	Sure      float64 `json:"in_time"`
 	PitC      float64 `json:"pit_c"`
+	Later     []later `json:"later"` // pieces that may go on later
+}
+
+type later struct {
+	Piece string `json:"piece"`
+	OnBy  string `json:"on_by"`
 }
 
 type stepRecord struct {
@@ -109,8 +115,12 @@ func planOf(p *provision.Plan, saved []string) planRecord {
 		out.Meat = append(out.Meat, r)
 	}
 	for _, l := range p.Loads {
-		out.Loads = append(out.Loads, loadRecord{l.Cook.Cut, l.Cook.Pit, p.Batches - l.Batch, len(l.Cook.Pieces), timeRecord(l.Light), timeRecord(l.OnBy),
-			timeRecord(l.Off[0]), timeRecord(l.Off[1]), timeRecord(l.Off[2]), timeRecord(l.LatestOff), l.Sure, l.Forecast.Pit})
+		r := loadRecord{l.Cook.Cut, l.Cook.Pit, p.Batches - l.Batch, len(l.Cook.Pieces), timeRecord(l.Light), timeRecord(l.OnBy),
+			timeRecord(l.Off[0]), timeRecord(l.Off[1]), timeRecord(l.Off[2]), timeRecord(l.LatestOff), l.Sure, l.Forecast.Pit, []later{}}
+		for _, s := range l.Stagger {
+			r.Later = append(r.Later, later{s.Piece, timeRecord(s.OnBy)})
+		}
+		out.Loads = append(out.Loads, r)
 	}
 	for _, s := range p.Steps {
 		out.Steps = append(out.Steps, stepRecord{timeRecord(s.At), string(s.Kind), s.What, s.Margin})
@@ -134,8 +144,8 @@ func planOf(p *provision.Plan, saved []string) planRecord {
 }
 
 type replayRecord struct {
-	LeaveOneOut bool          `json:"leave_one_out"`
-	Cooks       int           `json:"cooks"`
+	LeaveOneOut bool         `json:"leave_one_out"`
+	Cooks       int          `json:"cooks"`
 	Rules       []ruleRecord `json:"rules"`
 }
 

@@ -4,8 +4,9 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 	"time"
+	"unicode"
+	"unicode/utf8"
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
@@ -37,7 +38,6 @@ type Plan struct {
 	Salt     larder.Salt
 	Steps    []Step
 	Tasks    []Task
-	Past     int      // finished cooks of the first cut
 	Margin   float64  // by how much past plans drew the spread in (under 1) or out
 	TooLate  float64  // chance to be late when lit at once; 0: there is time
 	Notes    []string // what is missing, taken for granted or doubted
@@ -57,7 +57,7 @@ func Work(r Request, k Known) (Plan, error) {
 		return Plan{}, err
 	}
 	if r.Title == "" {
-		r.Title = fmt.Sprintf("%s for %d", strings.ToUpper(r.Dishes[0].Cut[:1])+r.Dishes[0].Cut[1:], r.Party.Heads)
+		r.Title = fmt.Sprintf("%s for %d", upperFirst(r.Dishes[0].Cut), r.Party.Heads)
 	}
 	p := Plan{Request: r, settings: k.Settings, now: k.Now.In(r.Serve.Location())}
 	for _, pit := range r.Pits {
@@ -67,7 +67,9 @@ func Work(r Request, k Known) (Plan, error) {
 		k.Experience = finish.Learn(nil, nil, k.Settings, nil)
 	}
 	f := k.Experience.All()
-	p.Margin = margin.Look(k.Experience).Factor()
+	if p.Margin = k.Margin; p.Margin == 0 {
+		p.Margin = margin.Look(k.Experience).Factor()
+	}
 	portion := r.Portion
 	if portion == 0 {
 		portion = r.Serving.Portion()
@@ -76,9 +78,6 @@ func Work(r Request, k Known) (Plan, error) {
 	cooked := r.Party.Eats(portion)
 	for d := range r.Dishes {
 		like := usual.Like(&journal.Cook{Cut: r.Dishes[d].Cut}, k.Past)
-		if d == 0 {
-			p.Past = len(like)
-		}
 		p.like = append(p.like, like)
 		m := larder.Buy(r.Dishes[d].Cut, r.Dishes[d].Pieces, cooked/float64(len(r.Dishes)), like, k.Settings.Units)
 		if largest := larder.Find(m.Cut).Largest; portion > largest {
@@ -347,7 +346,7 @@ func (p *Plan) note(k Known) {
 	}
 	for _, l := range p.Loads {
 		for _, n := range l.Forecast.Notes {
-			say("%s.", strings.ToUpper(n[:1])+n[1:])
+			say("%s.", upperFirst(n))
 		}
 	}
 	for i, pit := range p.Pits {
@@ -363,4 +362,9 @@ func (p *Plan) note(k Known) {
 			say("The %s that lies ready, %s, is short of the %s it takes by %s.", m.Cut, p.mass(m.Buy), p.mass(m.Raw[1]), p.mass(m.Raw[1]-m.Buy))
 		}
 	}
+}
+
+func upperFirst(s string) string {
+	r, n := utf8.DecodeRuneInString(s)
+	return string(unicode.ToUpper(r)) + s[n:]
 }

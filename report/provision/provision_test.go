@@ -6,11 +6,13 @@ import (
 	"flag"
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"os"
 	"strconv"
 	"strings"
 	"testing"
 	"time"
+	"unicode/utf8"
 
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
@@ -334,6 +336,57 @@ func TestCooksAreReadBack(t *testing.T) {
 		for j, task := range tasks {
 			if task.Text != p.Tasks[j].Text || task.Section != p.Tasks[j].Section || task.Done {
 				t.Errorf("task %+v, want %+v", task, p.Tasks[j])
+			}
+		}
+	}
+}
+
+// Whatever is asked for is refused or planned whole: on before off, off before
+// the meal, every piece in a pit, and a page for a narrow screen.
+func TestAnyRequest(t *testing.T) {
+	random := rand.New(rand.NewPCG(7, 26))
+	pick := func(of ...string) string { return of[random.IntN(len(of))] }
+	for range 12 {
+		r, k := request(t, "2026-10-25")
+		r.Serve = r.Serve.Add(time.Duration(random.IntN(24*60)) * time.Minute)
+		r.Party = larder.Party{Heads: 1 + random.IntN(160), Children: random.IntN(3)}
+		r.Serving = larder.Serving{Plated: random.IntN(2) == 0, Sliced: random.IntN(2) == 0}
+		r.Frozen, r.NoBox = random.IntN(3) == 0, random.IntN(3) == 0
+		k.Now = r.Serve.Add(-time.Duration(1+random.IntN(200)) * time.Hour)
+		k.Margin = .5 + random.Float64()
+		r.Dishes[0].Cut = pick("pork shoulder", "brisket", "épaule d'agneau", "spare ribs", "turkey", "\xff")
+		r.Dishes[0].Aim.Pit = measure.Degrees(100+40*random.Float64(), measure.Metric)
+		if random.IntN(2) == 0 {
+			r.Pits = append(r.Pits, Pit{Name: "second", Kind: journal.PitKinds[random.IntN(len(journal.PitKinds))]})
+		}
+		if random.IntN(3) == 0 {
+			r.Dishes = append(r.Dishes, Dish{Cut: "lamb shoulder"})
+		}
+		p, err := Work(r, k)
+		if err != nil {
+			if !errors.As(err, new(Refusal)) {
+				t.Errorf("%+v: %v", r, err)
+			}
+			continue
+		}
+		n := 0
+		for _, l := range p.Loads {
+			n += len(l.Cook.Pieces)
+			if !l.OnBy.Before(l.LatestOff) || !l.LatestOff.Before(r.Serve) || l.Off[0].Before(l.OnBy) || l.Off[2].Before(l.Off[0]) || l.Sure < .9 || l.Sure >= 1 {
+				t.Errorf("%+v: load %+v", r, l)
+			}
+		}
+		if n != p.count() {
+			t.Errorf("%d pieces of %d have a place", n, p.count())
+		}
+		for _, f := range p.Fuel {
+			if f.Need < 0 || f.Buy < f.Need || math.IsNaN(f.Buy) {
+				t.Errorf("fuel %+v", f)
+			}
+		}
+		for _, line := range text.Lines(Page(&p), 60) {
+			if strings.Contains(line, "NaN") || strings.Contains(line, "%!") || !utf8.ValidString(line) {
+				t.Errorf("%q", line)
 			}
 		}
 	}

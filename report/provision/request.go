@@ -51,6 +51,7 @@ type Known struct {
 	Experience *finish.Experience
 	Past       []journal.Cook // finished cooks
 	Settings   journal.Settings
+	Margin     float64 // margin.Look(Experience).Factor(), which takes a second; 0: work it out
 	Now        time.Time
 }
 
