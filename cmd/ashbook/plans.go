@@ -21,8 +21,17 @@ type planRecord struct {
 	Tasks    []taskRecord  `json:"tasks"`
 	Notes    []string      `json:"notes"`
 	Sentence []string      `json:"sentence"`
-	TooLate  float64       `json:"late_if_lit_now,omitempty"`
+	Now      *nowRecord    `json:"lit_now,omitempty"` // where on by has passed
 	Saved    []string      `json:"saved"`
+}
+
+type nowRecord struct {
+	Cut       string  `json:"cut"`
+	On        string  `json:"on"`
+	OffEarly  string  `json:"off_early"`
+	OffLikely string  `json:"off_likely"`
+	OffLate   string  `json:"off_late"`
+	Late      float64 `json:"late"`
 }
 
 type meatRecord struct {
@@ -106,7 +115,10 @@ type leverRecord struct {
 func planOf(p *provision.Plan, saved []string) planRecord {
 	out := planRecord{Title: p.Request.Title, Serve: timeRecord(p.Request.Serve), Heads: p.Request.Party.Heads, Meat: []meatRecord{}, Loads: []loadRecord{},
 		Steps: []stepRecord{}, Starts: []startRecord{}, Fuel: []fuelRecord{}, Levers: []leverRecord{}, Tasks: []taskRecord{},
-		Notes: notNil(p.Notes), Sentence: p.Sentence, TooLate: p.TooLate, Saved: notNil(saved)}
+		Notes: notNil(p.Notes), Sentence: p.Sentence, Saved: notNil(saved)}
+	if h := p.Now; h != nil {
+		out.Now = &nowRecord{h.Load.Cook.Cut, timeRecord(h.On), timeRecord(h.Off[0]), timeRecord(h.Off[1]), timeRecord(h.Off[2]), h.Late}
+	}
 	for _, m := range p.Meats {
 		r := meatRecord{m.Cut, m.Cooked, m.Raw[:], m.Buy, []float64{}, m.Trim.Lost, m.Loss.Lost, m.Discard.Lost, m.Loss.N}
 		for _, piece := range m.Pieces {

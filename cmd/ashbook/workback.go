@@ -13,6 +13,7 @@ import (
 	"ashbook/journal/cookfile"
 	"ashbook/journal/folder"
 	"ashbook/journal/measure"
+	"ashbook/report/finish"
 	"ashbook/report/page/text"
 	"ashbook/report/provision"
 	"ashbook/report/provision/larder"
@@ -76,25 +77,29 @@ func (a *app) workbackCommand() *cobra.Command {
 	return cmd
 }
 
+// plan works back what was typed.
+func (a *app) plan(j *folder.Folder, w workback, now time.Time) (provision.Plan, error) {
+	known := provision.Known{Past: pastCooks(j), Settings: settingsOf(j), Now: now}
+	r, err := w.request(j, known.Past, known.Settings, now)
+	if err != nil {
+		return provision.Plan{}, err
+	}
+	if err := r.Check(known); err != nil {
+		return provision.Plan{}, refused(err)
+	}
+	known.Experience = finish.Learn(known.Past, pits(j), known.Settings, a.progress("reading the past"))
+	p, err := provision.Work(r, known)
+	return p, refused(err)
+}
+
 func (a *app) workback(w workback) error {
 	j, now, err := a.openNow()
 	if err != nil {
 		return err
 	}
-	settings := settingsOf(j)
-	past := pastCooks(j)
-	r, err := w.request(j, past, settings, now)
+	plan, err := a.plan(j, w, now)
 	if err != nil {
 		return err
-	}
-	known := provision.Known{Past: past, Settings: settings, Now: now}
-	if err := r.Check(known); err != nil {
-		return refused(err)
-	}
-	known.Experience = experience(j, a.progress("reading the past"))
-	plan, err := provision.Work(r, known)
-	if err != nil {
-		return refused(err)
 	}
 	var saved []string
 	if w.keep {

@@ -11,6 +11,7 @@ import (
 	"ashbook/report/finish"
 	"ashbook/report/finish/course"
 	"ashbook/report/provision/margin"
+	"ashbook/report/safety"
 )
 
 // Load is what goes into one pit of one dish for one fire.
@@ -40,8 +41,7 @@ type Stagger struct {
 // no source): so long before the first piece, and so long for each.
 const (
 	carveFirst = 10 * time.Minute
-	pullEach   = 5 * time.Minute
-	sliceEach  = 5 * time.Minute
+	carveEach  = 5 * time.Minute
 )
 
 // shortestRest is the least between off and the knife: "rest, brisket: at
@@ -49,14 +49,8 @@ const (
 // hobby threads).
 const shortestRest = 30 * time.Minute
 
-// carve is how long pulling or slicing takes.
-func (r *Request) carve(pieces int) time.Duration {
-	each := pullEach
-	if r.Serving.Sliced {
-		each = sliceEach
-	}
-	return carveFirst + time.Duration(pieces)*each
-}
+// carving is how long pulling or slicing takes.
+func carving(pieces int) time.Duration { return carveFirst + time.Duration(pieces)*carveEach }
 
 // Chilling and reheating of what is cooked before, with the time to cut up and
 // to clean the pit (chosen). The limits are those of the Food Code.
@@ -262,9 +256,7 @@ func oneFire(loads []*Load) {
 // place puts a load on at a time.
 func (p *Plan) place(l *Load, on time.Time) {
 	l.OnBy = on.In(p.Request.Serve.Location())
-	for i, share := range []float64{.1, .5, .9} {
-		l.Off[i] = l.OnBy.Add(duration(margin.Hours(l.Forecast, share))).Round(step)
-	}
+	l.Off = offWhen(l.Forecast, l.OnBy)
 	l.Light = l.OnBy.Add(-p.Pits[l.Pit].Settle - spare) // see oneFire
 	l.Stagger = nil
 	stretch := margin.Hours(l.Forecast, l.Sure) / l.Forecast.ToGo.Mid
@@ -272,6 +264,14 @@ func (p *Plan) place(l *Load, on time.Time) {
 		piece := l.Forecast.Pieces[i]
 		l.Stagger = append(l.Stagger, Stagger{piece.Name, l.OnBy.Add(duration((l.Forecast.ToGo.Mid - piece.Hours) * stretch)).Truncate(step)})
 	}
+}
+
+// offWhen is when a load on at a time is off: 10, 50 and 90 %.
+func offWhen(f finish.Forecast, on time.Time) (off [3]time.Time) {
+	for i, share := range []float64{.1, .5, .9} {
+		off[i] = on.Add(duration(margin.Hours(f, share))).Round(step)
+	}
+	return off
 }
 
 // staggered are the pieces that need clearly less than the longest.
@@ -293,7 +293,7 @@ func (p *Plan) latestOff(l *Load) time.Time {
 	if l.Batch == 0 {
 		return last
 	}
-	last = p.ReheatAt.Add(-shortestRest - cutUp - duration(wholeCooling))
+	last = p.ReheatAt.Add(-shortestRest - cutUp - duration(safety.WholeCooling))
 	for _, next := range p.Loads {
 		if next.Batch == l.Batch-1 && next.Pit == l.Pit && !next.Light.IsZero() {
 			if t := next.Light.Add(-cleanPit); t.Before(last) {

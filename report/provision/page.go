@@ -19,8 +19,9 @@ import (
 func Page(p *Plan) page.Page {
 	r := p.Request
 	out := page.Page{Title: r.Title, Aside: fmt.Sprintf("serve %d · %s", r.Party.Heads, p.day(r.Serve))}
-	if p.TooLate > 0 {
-		out.Lead = append(out.Lead, fmt.Sprintf("It is late for this: lit now, it comes off too late in %.0f of 10 cooks.", math.Round(10*p.TooLate)))
+	if h := p.Now; h != nil {
+		out.Lead = append(out.Lead, fmt.Sprintf("On by has passed%s. Lit now it is on at %s and off %s – %s, most likely %s: too late in %.0f of 100.",
+			p.of(h.Load), p.at(h.On), p.at(h.Off[0]), p.at(h.Off[2]), p.at(h.Off[1]), 100*h.Late))
 	}
 	out.Add(page.Section{Heading: "The clock", Table: p.clockTable()})
 	for i := range p.Meats {
@@ -51,6 +52,9 @@ func Page(p *Plan) page.Page {
 func (p *Plan) clockTable() page.Table {
 	t := page.Table{Columns: []page.Column{{}, {}, {Title: "margin"}}}
 	for _, s := range p.Steps {
+		if s.At.Before(p.now) {
+			s.Margin = "has passed; " + s.Margin
+		}
 		t.Rows = append(t.Rows, page.Row{Mark: s.Kind == OnBy && !strings.HasPrefix(s.What, "or,"), Cells: []string{p.at(s.At), s.What, s.Margin}})
 	}
 	return t
@@ -88,8 +92,12 @@ func (p *Plan) meatFacts(m *larder.Meat) []page.Fact {
 		}
 		return fmt.Sprintf("%.0f %%, a starting value", 100*s.Lost)
 	}
-	add("trimmed off", "%s", step(m.Trim))
-	add("lost in the pit", "%s", step(m.Loss))
+	if m.Trim.Lost == 0 && m.Trim.N > 0 {
+		add("trimmed and lost", "%s", step(m.Loss))
+	} else {
+		add("trimmed off", "%s", step(m.Trim))
+		add("lost in the pit", "%s", step(m.Loss))
+	}
 	add("bone and fat out", "%s", step(m.Discard))
 	add("raw to plate", "%.0f %%; caterers plan with 50, 40 to 60", 100*m.Left())
 	if m.USDA != "" {
@@ -275,7 +283,7 @@ func (p *Plan) cautions() page.Section {
 		}
 	}
 	if p.Request.Frozen {
-		s.Facts = append(s.Facts, page.Fact{Name: "thawing", Value: fmt.Sprintf("In the cold, at %s or below, on a tray under everything else; never on the counter. (Food Code 3-501.13; USDA-FSIS, The Big Thaw)", p.temp(safety.ColdHold))})
+		s.Facts = append(s.Facts, page.Fact{Name: "thawing", Value: fmt.Sprintf("In the cold, at %s or below, on a tray under everything else; never on the counter. (Food Code 3-501.13; USDA-FSIS, The Big Thaw; both from memory)", p.temp(safety.ColdHold))})
 	}
 	if p.Batches > 1 || !p.Hold.ChillBy.IsZero() {
 		s.Facts = append(s.Facts, page.Fact{Name: "chilling", Value: fmt.Sprintf("Cut small, open trays, no lids: %s within two hours, %s within six; what is not is thrown out. Reheat to %s all through within two hours. (Food Code 3-501.14, 3-403.11)", p.temp(safety.CoolHalf), p.temp(safety.ColdHold), p.temp(safety.ReheatTo))})

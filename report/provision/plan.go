@@ -19,8 +19,6 @@ import (
 	"ashbook/report/usual"
 )
 
-const wholeCooling = safety.WholeCooling
-
 // Plan is a meal worked back.
 type Plan struct {
 	Request  Request
@@ -39,7 +37,7 @@ type Plan struct {
 	Steps    []Step
 	Tasks    []Task
 	Margin   float64  // by how much past plans drew the spread in (under 1) or out
-	TooLate  float64  // chance to be late when lit at once; 0: there is time
+	Now      *Hurry   // what comes of lighting at once, where on by cannot be met any more; else nil
 	Notes    []string // what is missing, taken for granted or doubted
 	Sentence []string // all of it in one
 
@@ -70,20 +68,14 @@ func Work(r Request, k Known) (Plan, error) {
 	if p.Margin = k.Margin; p.Margin == 0 {
 		p.Margin = margin.Look(k.Experience).Factor()
 	}
-	portion := r.Portion
-	if portion == 0 {
-		portion = r.Serving.Portion()
+	if p.Portion = r.Portion; p.Portion == 0 {
+		p.Portion = r.Serving.Portion()
 	}
-	p.Portion = portion
-	cooked := r.Party.Eats(portion)
+	cooked := r.Party.Eats(p.Portion)
 	for d := range r.Dishes {
 		like := usual.Like(&journal.Cook{Cut: r.Dishes[d].Cut}, k.Past)
 		p.like = append(p.like, like)
-		m := larder.Buy(r.Dishes[d].Cut, r.Dishes[d].Pieces, cooked/float64(len(r.Dishes)), like, k.Settings.Units)
-		if largest := larder.Find(m.Cut).Largest; portion > largest {
-			return Plan{}, refuse(PartPortion, "portion %s: a whole piece of %s weighs %s at most", p.mass(portion), m.Cut, p.mass(largest))
-		}
-		p.Meats = append(p.Meats, m)
+		p.Meats = append(p.Meats, larder.Buy(r.Dishes[d].Cut, r.Dishes[d].Pieces, cooked/float64(len(r.Dishes)), like, k.Settings.Units))
 	}
 	if err := p.spread(k); err != nil {
 		return Plan{}, err
@@ -94,17 +86,14 @@ func Work(r Request, k Known) (Plan, error) {
 			fresh += len(l.Cook.Pieces)
 		}
 	}
-	p.CarveAt = r.Serve.Add(-r.carve(fresh))
+	p.CarveAt = r.Serve.Add(-carving(fresh))
 	if p.Batches > 1 {
 		p.ReheatAt = p.CarveAt.Add(-duration(safety.ReheatWithin))
 	}
 	if err := p.schedule(f); err != nil {
 		return Plan{}, err
 	}
-	main := p.Main()
-	if p.now.After(main.Light) {
-		p.TooLate = margin.Late(main.Forecast, main.LatestOff.Sub(p.now.Add(p.Pits[main.Pit].Settle)).Hours())
-	}
+	p.hurry()
 	p.strip()
 	p.levers(f)
 	p.held(k.Past)
@@ -162,23 +151,39 @@ type Start struct {
 	Is   bool    // the time that is asked for
 }
 
-// strip looks at starts before and after the one asked for.
+// strip looks at the hours before and after the time asked for.
 func (p *Plan) strip() {
-	l := p.Main()
 	const around = 4
-	first := l.OnBy.Truncate(time.Hour).Add(-around * time.Hour)
-	for i := 0; i <= 2*around+1; i++ {
-		at := first.Add(time.Duration(i) * time.Hour)
-		if at.After(l.OnBy) && (i == 0 || !first.Add(time.Duration(i-1)*time.Hour).After(l.OnBy)) && !p.struck(l.OnBy) {
-			p.Strip = append(p.Strip, p.start(l, l.OnBy, true))
-		}
+	l := p.Main()
+	times := []time.Time{l.OnBy}
+	for i := -around; i <= around+1; i++ {
+		times = append(times, l.OnBy.Truncate(time.Hour).Add(time.Duration(i)*time.Hour))
+	}
+	slices.SortFunc(times, time.Time.Compare)
+	for _, at := range slices.CompactFunc(times, time.Time.Equal) {
 		p.Strip = append(p.Strip, p.start(l, at, at.Equal(l.OnBy)))
 	}
 }
 
-// struck reports that a time is in the strip.
-func (p *Plan) struck(t time.Time) bool {
-	return slices.ContainsFunc(p.Strip, func(s Start) bool { return s.On.Equal(t) })
+// Hurry is what comes of lighting at once.
+type Hurry struct {
+	Load *Load        // of those that are too late, the one most likely to be
+	Late float64      // chance, 0 to 1
+	On   time.Time    // once the pit is settled
+	Off  [3]time.Time // 10, 50 and 90 %
+}
+
+// hurry looks at loads whose time has passed.
+func (p *Plan) hurry() {
+	for i := range p.Loads {
+		l := &p.Loads[i]
+		on := p.now.Add(p.Pits[l.Pit].Settle).Round(step)
+		chance := margin.Late(l.Forecast, l.LatestOff.Sub(on).Hours())
+		if !on.After(l.OnBy) || p.Now != nil && p.Now.Late >= chance {
+			continue
+		}
+		p.Now = &Hurry{Load: l, Late: chance, On: on, Off: offWhen(l.Forecast, on)}
+	}
 }
 
 func (p *Plan) start(l *Load, on time.Time, is bool) Start {
@@ -259,7 +264,7 @@ func (p *Plan) held(past []journal.Cook) {
 	if h.OvenBy.Before(h.Boxed) {
 		h.OvenBy = h.Boxed.Add(-ovenHot)
 	}
-	if reheat := p.CarveAt.Add(-duration(safety.ReheatWithin)); !h.Boxed.Add(cutUp + duration(wholeCooling)).After(reheat) {
+	if reheat := p.CarveAt.Add(-duration(safety.ReheatWithin)); !h.Boxed.Add(cutUp + duration(safety.WholeCooling)).After(reheat) {
 		h.ChillBy, h.ReheatBy = h.Boxed, reheat
 	}
 }

@@ -64,7 +64,7 @@ func TestOnBy(t *testing.T) {
 	if before(l.OnBy) > .1+1e-9 || before(l.OnBy.Add(step)) < .1-1e-9 {
 		t.Errorf("on by %s: %.3f late, ten minutes later %.3f", l.OnBy, before(l.OnBy), before(l.OnBy.Add(step)))
 	}
-	if want := p.Request.Serve.Add(-shortestRest - p.Request.carve(2)); !l.LatestOff.Equal(want) {
+	if want := p.Request.Serve.Add(-shortestRest - carving(2)); !l.LatestOff.Equal(want) {
 		t.Errorf("latest off %s, want %s", l.LatestOff, want)
 	}
 	last := 0.0
@@ -196,6 +196,9 @@ func TestSideBySide(t *testing.T) {
 	r.Pits = r.Pits[:1]
 	r.Party.Heads = 12
 	same := work(t, r, k)
+	if same.Now != nil {
+		t.Errorf("there is time, yet %+v", same.Now)
+	}
 	lit := 0
 	for _, s := range same.Steps {
 		if s.Kind == Light {
@@ -260,8 +263,8 @@ func TestTooLate(t *testing.T) {
 	r.Frozen = true
 	k.Now = r.Serve.Add(-3 * time.Hour)
 	p := work(t, r, k)
-	if p.TooLate < .99 || !strings.Contains(strings.Join(p.Sentence, " "), "That has passed") || !strings.Contains(strings.Join(p.Notes, " "), "will not thaw") {
-		t.Errorf("too late by %.2f: %v", p.TooLate, p.Notes)
+	if p.Now == nil || p.Now.Late < .99 || p.Now.On.Before(k.Now) || !strings.Contains(strings.Join(p.Sentence, " "), "That has passed") || !strings.Contains(strings.Join(p.Notes, " "), "will not thaw") {
+		t.Errorf("too late: %+v, %v", p.Now, p.Notes)
 	}
 	if thawFor(1.814) != 24*time.Hour {
 		t.Errorf("four pounds thaw in %s", thawFor(1.814))

@@ -284,8 +284,8 @@ func (p *Plan) sentence() []string {
 		all = "all of it is off"
 	}
 	second := fmt.Sprintf("9 in 10 that %s by %s, in time to rest and %s; most likely %s.", all, p.clock(main.LatestOff), p.knife(), p.clock(main.Off[1]))
-	if p.TooLate > 0 {
-		second = fmt.Sprintf("That has passed: lit now, it is late in %.0f of 10; see the levers.", math.Round(10*p.TooLate))
+	if now := p.Now; now != nil {
+		second = fmt.Sprintf("That has passed: lit now, it is too late in %.0f of 100, off at %s most likely.", 100*now.Late, p.at(now.Off[1]))
 	}
 	h := p.Hold
 	box := fmt.Sprintf("your box keeps %s for %s", p.temp(h.Limit), halves(h.Keeps[1]))
@@ -295,7 +295,9 @@ func (p *Plan) sentence() []string {
 	case h.Loads == 0:
 		box = fmt.Sprintf("a box keeps %s for %s", p.temp(h.Limit), span(h.Keeps[0], h.Keeps[2]))
 	}
-	second += fmt.Sprintf(" Hold %s, %s.", span(h.Short, h.Long), box)
+	if p.Now == nil {
+		second += fmt.Sprintf(" Hold %s, %s.", span(h.Short, h.Long), box)
+	}
 	var fuel []string
 	for _, w := range append(p.fuels(), p.woods()...) {
 		fuel = append(fuel, fmt.Sprintf("%s of %s", p.mass(w.Buy), w.Kind))

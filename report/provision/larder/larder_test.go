@@ -195,6 +195,13 @@ func TestOwn(t *testing.T) {
 	if m.Own != 4 || m.Usual != 6 {
 		t.Errorf("usual piece %.1f kg of %d", m.Usual, m.Own)
 	}
+	// Never weighed when trimmed: all that is lost is lost in the pit, once.
+	for _, c := range like {
+		c.Pieces[0].Trimmed = measure.Mass{}
+	}
+	if again := Buy("brisket", nil, 4, like, measure.Metric); again.Trim.Lost != 0 || again.Trim.N != 4 || math.Abs(again.Left()-want) > 1e-9 {
+		t.Errorf("%+v, %.4f of raw, want %.4f", again.Trim, again.Left(), want)
+	}
 }
 
 func TestWholePieces(t *testing.T) {

@@ -158,7 +158,7 @@ const decile = 1.2816 // standard deviations to the tenth percentile
 // finished cooks of the cut; ready are pieces that lie ready.
 func Buy(cut string, ready []journal.Piece, cooked float64, like []*journal.Cook, sys measure.System) Meat {
 	m := Meat{Cut: cut, Cooked: cooked, USDA: Find(cut).USDA}
-	var trim, loss, discard, pieces, eaten []float64
+	var trim, loss, both, discard, pieces, eaten []float64
 	for _, c := range like {
 		raw, bought := c.RawWeight()
 		on, weighed := c.OnWeight()
@@ -166,8 +166,12 @@ func Buy(cut string, ready []journal.Piece, cooked float64, like []*journal.Cook
 		if trimmed(c) && bought {
 			trim = append(trim, 1-on/raw)
 		}
-		if weighed && y.Off.Known {
+		switch {
+		case !weighed || !y.Off.Known:
+		case trimmed(c):
 			loss = append(loss, 1-y.Off.Base/on)
+		default:
+			both = append(both, 1-y.Off.Base/on)
 		}
 		if y.Off.Known && y.Discard.Known {
 			discard = append(discard, y.Discard.Base/y.Off.Base)
@@ -182,6 +186,10 @@ func Buy(cut string, ready []journal.Piece, cooked float64, like []*journal.Cook
 		}
 	}
 	m.Trim, m.Loss, m.Discard = startTrim.own(trim), startLoss.own(loss), startDiscard.own(discard)
+	if m.Loss.N == 0 && len(both) >= Enough {
+		// They weigh as bought and as it comes off: the trimmings are in the loss.
+		m.Trim, m.Loss = Share{N: len(both)}, Share{SD: math.Hypot(startTrim.SD, startLoss.SD)}.own(both)
+	}
 	if len(eaten) >= Enough {
 		m.Eaten = Eaten{score.Quantile(eaten, .1), score.Quantile(eaten, .5), score.Quantile(eaten, .9), len(eaten)}
 	}
