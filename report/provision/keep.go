@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"ashbook/journal"
+	"ashbook/report/page"
 )
 
 // Cooks are the planned cooks of a plan, one a load; the first holds the lists.
@@ -35,7 +36,12 @@ func (p *Plan) prose(i int) string {
 		b.WriteString("On by " + p.day(l.OnBy) + ", off by " + p.day(l.LatestOff) + ". The lists are with " + oneLine(p.Request.Title) + ".")
 		return b.String()
 	}
-	b.WriteString(strings.Join(p.Sentence, "\n"))
+	for i, line := range p.Sentence {
+		if i > 0 {
+			b.WriteString("\n")
+		}
+		b.WriteString(oneLine(line))
+	}
 	section := ""
 	for _, t := range p.Tasks {
 		if t.Section != section {
@@ -54,4 +60,5 @@ func (l *Load) title(p *Plan) string {
 	return p.Request.Title + ", " + p.named(l)
 }
 
-func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
+// oneLine is text that is harmless in a file and on one line of it.
+func oneLine(s string) string { return page.Clean(strings.Join(strings.Fields(s), " ")) }

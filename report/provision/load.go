@@ -104,14 +104,18 @@ func (p Pit) room() float64 { return math.Pi / 4 * math.Pow(p.grate()+clearance,
 // place is the grate a piece takes, m², with half a clearance all round. So a
 // grate of 57 cm takes four shoulders of 4.7 kg or two briskets of 6 kg
 // (common practice, no source).
-func place(m course.Piece) float64 {
-	meat := m.Meat
-	volume := meat.Mass / (meat.Density * meat.Fill)
-	thick := meat.Thickness
-	if thick <= 0 {
-		thick = math.Cbrt(volume / (meat.Width * meat.Length))
+func place(piece course.Piece) float64 {
+	m := piece.Meat
+	return math.Pow(math.Sqrt(m.Mass/(m.Density*m.Fill)/thick(piece))+clearance, 2)
+}
+
+// thick is how thick a piece is, measured or by its weight and cut, m.
+func thick(piece course.Piece) float64 {
+	m := piece.Meat
+	if m.Thickness > 0 {
+		return m.Thickness
 	}
-	return math.Pow(math.Sqrt(volume/thick)+clearance, 2)
+	return math.Cbrt(m.Mass / (m.Density * m.Fill * m.Width * m.Length))
 }
 
 // mostBatches is how often a fire is lit for one meal (chosen: one night each,
@@ -123,6 +127,7 @@ const mostBatches = 3
 // with several a dish stays together where it can.
 func (p *Plan) spread(k Known) error {
 	type spot struct{ dish, pit, batch int }
+	p.Thick = make([]float64, len(p.Meats))
 	used := map[[2]int]float64{} // by pit and batch, m²
 	lay := map[spot][]journal.Piece{}
 	for d, m := range p.Meats {
@@ -130,6 +135,7 @@ func (p *Plan) spread(k Known) error {
 		order := make([]int, len(m.Pieces))
 		for i := range order {
 			order[i] = i
+			p.Thick[d] = math.Max(p.Thick[d], thick(job.Pieces[i]))
 		}
 		slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(job.Pieces[b].Meat.Mass, job.Pieces[a].Meat.Mass) })
 		for _, i := range order {
@@ -167,6 +173,11 @@ func (p *Plan) spread(k Known) error {
 		return cmp.Or(cmp.Compare(a.Batch, b.Batch), cmp.Compare(a.Dish, b.Dish), cmp.Compare(a.Pit, b.Pit))
 	})
 	p.Batches = p.Loads[len(p.Loads)-1].Batch + 1
+	for i := range p.Loads { // one pit has one temperature, that of its first dish
+		l := &p.Loads[i]
+		first := slices.IndexFunc(p.Loads, func(o Load) bool { return o.Pit == l.Pit && o.Batch == l.Batch })
+		l.Cook.Aim.Pit = p.Loads[first].Cook.Aim.Pit
+	}
 	return nil
 }
 

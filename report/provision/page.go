@@ -29,7 +29,7 @@ func Page(p *Plan) page.Page {
 		if len(p.Meats) > 1 {
 			heading = "Meat: " + p.Meats[i].Cut
 		}
-		out.Add(page.Section{Heading: heading, Facts: p.meatFacts(&p.Meats[i])})
+		out.Add(page.Section{Heading: heading, Facts: p.meatFacts(i)})
 	}
 	if len(p.Loads) > 1 {
 		out.Add(page.Section{Heading: "What goes where", Facts: p.loadFacts()})
@@ -60,7 +60,8 @@ func (p *Plan) clockTable() page.Table {
 	return t
 }
 
-func (p *Plan) meatFacts(m *larder.Meat) []page.Fact {
+func (p *Plan) meatFacts(dish int) []page.Fact {
+	m := &p.Meats[dish]
 	var out []page.Fact
 	add := func(name, format string, args ...any) {
 		out = append(out, page.Fact{Name: name, Value: fmt.Sprintf(format, args...)})
@@ -111,6 +112,7 @@ func (p *Plan) meatFacts(m *larder.Meat) []page.Fact {
 	if !m.Ready {
 		add("pieces", "%s", p.piecesWords(m))
 	}
+	add("thickness", "taken for %s at most; measure it, the hours hang on it more than on the weight", p.length(p.Thick[dish]))
 	return out
 }
 

@@ -25,6 +25,7 @@ type Plan struct {
 	Pits     []Pit // with what was missing filled in
 	Portion  float64
 	Meats    []larder.Meat // one a dish
+	Thick    []float64     // m, by dish: the thickest piece, measured or by its weight
 	Loads    []Load        // the first is the main one: for the meal, of the first dish
 	Batches  int
 	CarveAt  time.Time // when pulling or slicing begins

@@ -205,6 +205,9 @@ func TestSideBySide(t *testing.T) {
 			lit++
 		}
 	}
+	if same.Loads[0].Forecast.Pit != same.Loads[1].Forecast.Pit {
+		t.Error("one pit at two temperatures")
+	}
 	if len(same.Loads) != 2 || lit != 1 {
 		t.Errorf("%d loads, the pit is lit %d times", len(same.Loads), lit)
 	}
