@@ -50,7 +50,7 @@ var layers = []layer{
 	{"report/mix", []string{"journal", "journal/measure", "report/page"}, "what goes into a mix, and how it was liked"},
 	{"report/drivers", []string{"journal", "journal/measure", "report/frame", "report/page", "report/finish/...", "report/numeric/...", "gonum.org/..."}, "what moves time and quality"},
 	{"report/account", []string{"journal", "journal/measure", "report/frame", "report/page", "report/usual", "report/finish/...", "report/numeric/...", "gonum.org/..."}, "early or late, in minutes that add up"},
-	{"report/provision/...", []string{"journal", "journal/measure", "report/frame", "report/page", "report/usual", "report/safety", "report/hold", "report/finish/...", "report/provision/...", "report/numeric/...", "gonum.org/..."}, "from the meal back to the fire: the engine, the box, the person's own figures"},
+	{"report/provision/...", []string{"journal", "journal/measure", "report/frame", "report/page", "report/usual", "report/safety", "report/hold", "report/pitbook", "report/finish/...", "report/provision/...", "report/numeric/...", "gonum.org/..."}, "from the meal back to the fire: the engine, the box, the pit, the person's own figures"},
 	{"report", []string{"journal", "journal/measure", "report/..."}, "chooses sections; draws nothing"},
 
 	{"tui/intent", nil, "what a person can want"},

@@ -266,6 +266,7 @@ func (w *workback) fires(j *folder.Folder, s journal.Settings) ([]provision.Pit,
 			return nil, usage("--pit %q: it is there already", n)
 		}
 		p, ok := known[n]
+		p.Name = n
 		if !ok && len(w.pits) > 0 && len(known) > 0 {
 			var all []string
 			for name := range known {
@@ -274,7 +275,7 @@ func (w *workback) fires(j *folder.Folder, s journal.Settings) ([]provision.Pit,
 			slices.Sort(all)
 			return nil, hint(usage("--pit %q: no such file in pits", n), "--pit "+strings.Join(all, " or --pit "))
 		}
-		out = append(out, provision.Pit{Name: n, Kind: p.Kind, Grate: p.Grate.Base, Aim: at})
+		out = append(out, provision.Pit{Pit: p, Aim: at})
 	}
 	return out, nil
 }

@@ -15,7 +15,7 @@ type Fuel struct {
 	Hours   float64 // h lit, on the late side, all batches together
 	Rate    float64 // kg/h in usual weather
 	Own     int     // cooks the rate rests on; 0: a starting value
-	Weather float64 // factor
+	Weather float64 // factor, of the weather expected
 	Need    float64 // kg
 	Buy     float64 // kg, with the reserve
 	Wood    larder.Wood
@@ -24,10 +24,8 @@ type Fuel struct {
 // burn works out fuel and wood for each pit.
 func (p *Plan) burn(past []journal.Cook) {
 	for i, pit := range p.Pits {
-		f := Fuel{Pit: i, Own: pit.N, Rate: pit.Rate, Weather: 1}
-		if pit.N == 0 {
-			f.Rate = larder.RateOf(pit.Kind)
-		}
+		usual := pit.Book.FuelPerHour
+		f := Fuel{Pit: i, Own: usual.N, Rate: usual.Likely, Weather: 1}
 		var fires []time.Time // lit, by batch
 		for b := range p.Batches {
 			var lit, off time.Time
@@ -41,7 +39,7 @@ func (p *Plan) burn(past []journal.Cook) {
 				if l.Off[2].After(off) {
 					off = l.Off[2]
 				}
-				f.Weather = larder.Weather(p.Request.Weather, l.Forecast.Pit)
+				f.Weather = pit.Book.FuelAt(l.Forecast.Pit, p.Request.Weather).Likely / usual.Likely
 			}
 			if !lit.IsZero() {
 				fires = append(fires, lit)
@@ -51,7 +49,7 @@ func (p *Plan) burn(past []journal.Cook) {
 		if len(fires) == 0 {
 			continue
 		}
-		f.Kind = larder.FuelKind(pit.Name, pit.Kind, past)
+		f.Kind = named(pit.Book.Fuel, larder.FuelOf(pit.Kind))
 		f.Need = f.Rate * f.Hours * f.Weather
 		f.Buy = math.Ceil(f.Need*(1+larder.Reserve)*2) / 2
 		f.Wood = larder.WoodFor(pit.Name, pit.Kind, past, float64(len(fires)))

@@ -214,14 +214,11 @@ func (p *Plan) fireFacts() []page.Fact {
 		if f.Own > 0 {
 			rests = counted(f.Own, "cook") + " of yours"
 		}
-		value := fmt.Sprintf("%s of %s: %s an hour (%s) for %s", p.mass(f.Buy), f.Kind, p.mass(f.Rate), rests, halves(math.Round(f.Hours)))
+		value := fmt.Sprintf("%s of %s: %s an hour (%s) for %s", p.mass(f.Buy), f.Kind, p.mass(math.Round(100*f.Rate)/100), rests, halves(math.Round(f.Hours)))
 		if math.Abs(f.Weather-1) > .02 {
 			value += fmt.Sprintf(", %+.0f %% for the weather", 100*(f.Weather-1))
 		}
 		value += ", and a quarter over"
-		if f.Buy == 0 {
-			value = "no fuel to load is known for it"
-		}
 		out = append(out, page.Fact{Name: p.pitName(f.Pit), Value: value})
 		if w := f.Wood; w.Buy > 0 {
 			rests := fmt.Sprintf("a chunk of %s to %s an hour, in the first three to four", p.mass(larder.ChunkSmall), p.mass(larder.ChunkLarge))

@@ -13,6 +13,7 @@ import (
 	"ashbook/report/finish"
 	"ashbook/report/hold"
 	"ashbook/report/numeric/score"
+	"ashbook/report/pitbook"
 	"ashbook/report/provision/larder"
 	"ashbook/report/provision/margin"
 	"ashbook/report/safety"
@@ -60,7 +61,8 @@ func Work(r Request, k Known) (Plan, error) {
 	}
 	p := Plan{Request: r, settings: k.Settings, now: k.Now.In(r.Serve.Location())}
 	for _, pit := range r.Pits {
-		p.Pits = append(p.Pits, pit.fill())
+		pit.Book = pitbook.Of(k.Past, map[string]journal.Pit{pit.Name: pit.Pit}, pit.Name)
+		p.Pits = append(p.Pits, pit)
 	}
 	if k.Experience == nil {
 		k.Experience = finish.Learn(nil, nil, k.Settings, nil)
@@ -178,7 +180,8 @@ type Hurry struct {
 func (p *Plan) hurry() {
 	for i := range p.Loads {
 		l := &p.Loads[i]
-		on := p.now.Add(p.Pits[l.Pit].Settle).Round(step)
+		usual, _ := p.Pits[l.Pit].settles()
+		on := p.now.Add(usual).Round(step)
 		chance := margin.Late(l.Forecast, l.LatestOff.Sub(on).Hours())
 		if !on.After(l.OnBy) || p.Now != nil && p.Now.Late >= chance {
 			continue
@@ -356,7 +359,7 @@ func (p *Plan) note(k Known) {
 		}
 	}
 	for i, pit := range p.Pits {
-		if pit.Grate <= 0 && (len(p.Pits) > 1 || p.Batches > 1) {
+		if !pit.Grate.Known && (len(p.Pits) > 1 || p.Batches > 1) {
 			say("The grate of %s is not noted; %s across stands in.", p.pitName(i), p.length(pit.grate()))
 		}
 	}

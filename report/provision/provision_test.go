@@ -25,7 +25,11 @@ import (
 
 var update = flag.Bool("update", false, "write the golden pages")
 
-var drum = Pit{Name: "drum", Kind: journal.Drum, Grate: .57}
+var drum = pit("drum", journal.Drum, .57)
+
+func pit(name string, kind journal.PitKind, grate float64) Pit {
+	return Pit{Pit: journal.Pit{Name: name, Kind: kind, Grate: measure.Length{Base: grate, Known: grate > 0}}}
+}
 
 func mass(kg float64) measure.Mass { return measure.Kilograms(kg) }
 
@@ -173,7 +177,7 @@ func TestGrate(t *testing.T) {
 // in time in nine of ten whatever they have in common.
 func TestSideBySide(t *testing.T) {
 	r, k := request(t, "2026-09-19")
-	r.Pits = append(r.Pits, Pit{Name: "kettle", Kind: journal.Kettle})
+	r.Pits = append(r.Pits, pit("kettle", journal.Kettle, 0))
 	one := work(t, r, k)
 	if len(one.Loads) != 2 || one.Batches != 1 || len(one.Loads[0].Cook.Pieces) != 1 || one.Loads[0].Pit == one.Loads[1].Pit {
 		t.Errorf("two pieces, two pits: %d loads", len(one.Loads))
@@ -363,7 +367,7 @@ func TestAnyRequest(t *testing.T) {
 		r.Dishes[0].Cut = pick("pork shoulder", "brisket", "épaule d'agneau", "spare ribs", "turkey", "\xff")
 		r.Dishes[0].Aim.Pit = measure.Degrees(100+40*random.Float64(), measure.Metric)
 		if random.IntN(2) == 0 {
-			r.Pits = append(r.Pits, Pit{Name: "second", Kind: journal.PitKinds[random.IntN(len(journal.PitKinds))]})
+			r.Pits = append(r.Pits, pit("second", journal.PitKinds[random.IntN(len(journal.PitKinds))], 0))
 		}
 		if random.IntN(3) == 0 {
 			r.Dishes = append(r.Dishes, Dish{Cut: "lamb shoulder"})
@@ -414,7 +418,7 @@ func TestPages(t *testing.T) {
 		{"sixty-80", 80, func() (Request, Known) {
 			r, k := request(t, "2026-09-19")
 			r.Title, r.Party = "Harvest feast", larder.Party{Heads: 60, Children: 12, Hearty: 6}
-			r.Pits = append(r.Pits, Pit{Name: "brick", Kind: journal.Brick, Grate: .9, Rate: .45, Spread: .05, N: 12, Settle: 75 * time.Minute})
+			r.Pits = append(r.Pits, pit("brick", journal.Brick, .9))
 			r.Dishes = append(r.Dishes, Dish{Cut: "brisket"})
 			r.Weather = journal.Weather{Air: measure.Degrees(6, measure.Metric)}
 			return r, k

@@ -10,6 +10,7 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/report/finish"
+	"ashbook/report/pitbook"
 	"ashbook/report/provision/larder"
 )
 
@@ -34,16 +35,11 @@ type Dish struct {
 	Aim    journal.Aim
 }
 
-// Pit is one fire. The zero figures are filled in by kind.
+// Pit is one fire.
 type Pit struct {
-	Name   string
-	Kind   journal.PitKind
-	Aim    measure.Temperature // wanted of this pit; not recorded: as the dish asks
-	Grate  float64             // m across; 0: not known
-	Rate   float64             // kg of fuel an hour, by the person's own cooks; see N
-	Spread float64             // of Rate from cook to cook, kg/h
-	N      int                 // cooks it rests on; 0: Rate is not known
-	Settle time.Duration       // from lit to settled, by the person's own cooks; 0: not known
+	journal.Pit
+	Aim  measure.Temperature // wanted of this pit; not recorded: as the dish asks
+	Book pitbook.Book        // what it does, by the person's cooks on it; Work fills it in
 }
 
 // Known is what a plan may rest on.

@@ -82,7 +82,6 @@ func (p *Plan) steps() []Step {
 	var out []Step
 	add := func(at time.Time, kind Kind, what, margin string) { out = append(out, Step{at, kind, what, margin}) }
 	for _, l := range p.Loads {
-		pit := p.Pits[l.Pit]
 		of := p.of(&l)
 		on, n := l.OnBy, len(l.Cook.Pieces)
 		salt := awake(on.Add(-p.Salt.Ahead), on)
@@ -107,7 +106,8 @@ func (p *Plan) steps() []Step {
 		add(trim, TrimMeat, "trim"+of, fmt.Sprintf("%s for %s", spell(trimFor(n)), pieces(n)))
 		add(salt, SaltMeat, fmt.Sprintf("salt, %s", p.rate(p.Salt.Rate))+of, fmt.Sprintf("%s ahead; half of it will do", spell(on.Sub(salt))))
 		if !l.Light.IsZero() {
-			add(l.Light, Light, "light "+p.pitName(l.Pit)+p.batch(&l), fmt.Sprintf("%s over the %s it settles in; rub now", spell(spare), spell(pit.Settle)))
+			usual, allowed := p.Pits[l.Pit].settles()
+			add(l.Light, Light, "light "+p.pitName(l.Pit)+p.batch(&l), fmt.Sprintf("settles in %s; %s spare; rub now", spell(usual), spell(allowed-usual)))
 			add(on.Add(-spare), Settle, p.pitName(l.Pit)+" steady at "+p.temp(l.Forecast.Pit), "steady for a quarter of an hour before the meat")
 		}
 		add(on, OnBy, "on by"+of, fmt.Sprintf("later, and more than %s are late", p.oneIn(1-l.Sure)))

@@ -18,56 +18,19 @@ type Wood struct {
 	Own       int     // cooks it rests on
 }
 
-// rateBy is kg of fuel an hour of a usual pit (chosen). At 30 MJ/kg of charcoal
-// (a general table of heating values) they are 2 to 4 kW, and 1.5 kg/h of wood
-// at 14.3 MJ/kg 6 kW: what a fire gives off that must heat a steel box and the
-// air it draws. Any other pit burns like a kettle.
-var rateBy = map[journal.PitKind]float64{
-	journal.Ceramic: .25, journal.Kettle: .40, journal.Bullet: .30, journal.Drum: .50, journal.Brick: .50, journal.Offset: 1.5, journal.Cabinet: 0,
-}
-
 // Reserve is what is bought over what it takes.
 const Reserve = .25
 
+// A chunk an hour, in the first three to four hours (common practice, no
+// source).
 const (
-	woodFirst   = 4    // chunks: one an hour, in the first three to four hours
-	ChunkSmall  = .070 // kg
-	ChunkLarge  = .120
-	usualAir    = 15.0 // °C, the weather a starting rate is for (chosen)
-	usualWind   = 2.0  // m/s
-	windBurn    = .04  // more for each m/s over it (chosen)
-	leastFactor = .8
-	mostFactor  = 2.0
+	woodFirst  = 4
+	ChunkSmall = .070 // kg
+	ChunkLarge = .120
 )
 
-// Weather is how much more a pit burns than usual: loss through its walls goes
-// with the difference to the air, and wind draws.
-func Weather(w journal.Weather, pit float64) float64 {
-	factor := 1.0
-	if w.Air.Known {
-		factor = (pit - w.Air.Base) / (pit - usualAir)
-	}
-	if w.Wind.Known {
-		factor *= 1 + windBurn*(w.Wind.Base-usualWind)
-	}
-	return math.Max(leastFactor, math.Min(mostFactor, factor))
-}
-
-// RateOf is kg of fuel an hour of a kind of pit in usual weather.
-func RateOf(kind journal.PitKind) float64 {
-	if rate, ok := rateBy[kind]; ok {
-		return rate
-	}
-	return rateBy[journal.Kettle]
-}
-
-// FuelKind is what the pit burnt last, else what its kind burns.
-func FuelKind(pit string, kind journal.PitKind, past []journal.Cook) string {
-	for _, c := range slices.Backward(byTime(past)) {
-		if c.Pit == pit && c.Fuel.Kind != "" {
-			return c.Fuel.Kind
-		}
-	}
+// FuelOf is what a kind of pit burns.
+func FuelOf(kind journal.PitKind) string {
 	switch kind {
 	case journal.Offset:
 		return "split wood"

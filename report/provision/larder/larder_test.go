@@ -122,53 +122,6 @@ func TestPublishedYields(t *testing.T) {
 	}
 }
 
-// The power a starting rate stands for: a fire must heat a box and the air it
-// draws, more than the .2 kW the meat takes up, less than a house's boiler of
-// 10 kW (common practice, no source).
-func TestPower(t *testing.T) {
-	heating := map[string]float64{}
-	for _, r := range rows(t, "fuels.csv") {
-		heating[r[0]], _ = strconv.ParseFloat(r[1], 64)
-	}
-	charcoal, wood := heating["charcoal"], heating["NCV of hardwood at 20% moisture (computed)"]
-	if charcoal == 0 || wood == 0 {
-		t.Fatal("no heating values")
-	}
-	for _, kind := range journal.PitKinds {
-		value := charcoal
-		if kind == journal.Offset {
-			value = wood
-		}
-		kW := RateOf(kind) * value * 1000 / 3600
-		t.Logf("%-8s %.2f kg/h, %.1f kW", kind, RateOf(kind), kW)
-		if kind != journal.Cabinet && (kW < 1.5 || kW > 8) {
-			t.Errorf("%s: %.1f kW", kind, kW)
-		}
-	}
-}
-
-func TestWeather(t *testing.T) {
-	w := func(air, wind float64) journal.Weather {
-		return journal.Weather{Air: measure.Degrees(air, measure.Metric), Wind: measure.Speed{Base: wind, Known: true}}
-	}
-	if f := Weather(journal.Weather{}, 115); f != 1 {
-		t.Errorf("no weather: %g", f)
-	}
-	if f := Weather(w(15, 2), 115); math.Abs(f-1) > 1e-9 {
-		t.Errorf("usual weather: %g", f)
-	}
-	// Loss through a wall goes with the difference of temperature: Newton.
-	if f := Weather(w(-5, 2), 115); math.Abs(f-1.2) > 1e-9 {
-		t.Errorf("120 K over the air against 100: %g", f)
-	}
-	if f := Weather(w(15, 100), 115); f != mostFactor {
-		t.Errorf("a storm: %g", f)
-	}
-	if f := Weather(w(80, 0), 85); f != leastFactor {
-		t.Errorf("an oven of a day: %g", f)
-	}
-}
-
 // Own figures count from three cooks on, each step by itself.
 func TestOwn(t *testing.T) {
 	var like []*journal.Cook
