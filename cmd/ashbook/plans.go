@@ -2,8 +2,8 @@ package main
 
 import (
 	"ashbook/report/page/text"
-	"ashbook/report/provision"
 	"ashbook/report/provision/margin"
+	"ashbook/report/provision/runsheet"
 )
 
 // planRecord is a plan worked back, as JSON.
@@ -112,11 +112,11 @@ type leverRecord struct {
 	Risk  string   `json:"risk"`
 }
 
-func planOf(p *provision.Plan, saved []string) planRecord {
+func planOf(p *runsheet.Sheet, saved []string) planRecord {
 	out := planRecord{Title: p.Request.Title, Serve: timeRecord(p.Request.Serve), Heads: p.Request.Party.Heads, Meat: []meatRecord{}, Loads: []loadRecord{},
 		Steps: []stepRecord{}, Starts: []startRecord{}, Fuel: []fuelRecord{}, Levers: []leverRecord{}, Tasks: []taskRecord{},
 		Notes: notNil(p.Notes), Sentence: p.Sentence, Saved: notNil(saved)}
-	if h := p.Now; h != nil {
+	if h := p.Hurry; h != nil {
 		out.Now = &nowRecord{h.Load.Cook.Cut, timeRecord(h.On), timeRecord(h.Off[0]), timeRecord(h.Off[1]), timeRecord(h.Off[2]), h.Late}
 	}
 	for _, m := range p.Meats {

@@ -17,6 +17,7 @@ import (
 	"ashbook/report/page/text"
 	"ashbook/report/provision"
 	"ashbook/report/provision/larder"
+	"ashbook/report/provision/runsheet"
 
 	"github.com/spf13/cobra"
 )
@@ -101,16 +102,17 @@ func (a *app) workback(w workback) error {
 	if err != nil {
 		return err
 	}
+	sheet := runsheet.Of(&plan)
 	var saved []string
 	if w.keep {
-		if saved, err = savePlan(j, &plan); err != nil {
+		if saved, err = savePlan(j, sheet); err != nil {
 			return err
 		}
 	}
 	if a.json {
-		return a.printJSON(planOf(&plan, saved))
+		return a.printJSON(planOf(sheet, saved))
 	}
-	a.printf("%s", text.Render(provision.Page(&plan), a.width()))
+	a.printf("%s", text.Render(sheet.Page(), a.width()))
 	if len(saved) > 0 {
 		a.printf("\nsaved: %s\n", strings.Join(saved, ", "))
 		a.printf("next: ashbook ready %s\n", saved[0])
@@ -339,7 +341,7 @@ func parseServing(s, cut string) (larder.Serving, error) {
 
 // savePlan writes the plan's cooks, one for each fire and cut, all or none; the
 // lists are in that of the meal, the first.
-func savePlan(j *folder.Folder, p *provision.Plan) ([]string, error) {
+func savePlan(j *folder.Folder, p *runsheet.Sheet) ([]string, error) {
 	cooks := p.Cooks()
 	files := make([]folder.NewCook, len(cooks))
 	for i, c := range cooks {

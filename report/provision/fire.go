@@ -49,7 +49,9 @@ func (p *Plan) burn(past []journal.Cook) {
 		if len(fires) == 0 {
 			continue
 		}
-		f.Kind = named(pit.Book.Fuel, larder.FuelOf(pit.Kind))
+		if f.Kind = pit.Book.Fuel; f.Kind == "" {
+			f.Kind = larder.FuelOf(pit.Kind)
+		}
 		f.Need = f.Rate * f.Hours * f.Weather
 		f.Buy = math.Ceil(f.Need*(1+larder.Reserve)*2) / 2
 		f.Wood = larder.WoodFor(pit.Name, pit.Kind, past, float64(len(fires)))

@@ -27,8 +27,11 @@ type Load struct {
 	LatestOff time.Time
 	OnBy      time.Time
 	Off       [3]time.Time // off when on at OnBy: 10, 50 and 90 %
-	Light     time.Time    // zero: the pit burns already for another load
-	Stagger   []Stagger    // pieces that may go on later and come off with the rest
+	Thaw      time.Time    // out of the freezer; zero: it is fresh
+	Trim      time.Time
+	Salt      time.Time
+	Light     time.Time // zero: the pit burns already for another load
+	Stagger   []Stagger // pieces that may go on later and come off with the rest
 }
 
 // Stagger is a piece that goes on after the load's first.
@@ -44,10 +47,10 @@ const (
 	carveEach  = 5 * time.Minute
 )
 
-// shortestRest is the least between off and the knife: "rest, brisket: at
+// ShortestRest is the least between off and the knife: "rest, brisket: at
 // least 30 min", "sliced or pulled same day: 30 – 45 min" (a tutorial page,
 // hobby threads).
-const shortestRest = 30 * time.Minute
+const ShortestRest = 30 * time.Minute
 
 // carving is how long pulling or slicing takes.
 func carving(pieces int) time.Duration { return carveFirst + time.Duration(pieces)*carveEach }
@@ -65,12 +68,12 @@ var grateBy = map[journal.PitKind]float64{
 	journal.Ceramic: .46, journal.Kettle: .54, journal.Bullet: .45, journal.Drum: .57, journal.Offset: .60, journal.Brick: .80, journal.Cabinet: .45,
 }
 
-// settles is from lit to settled as a rule, and what is allowed for it: what
+// Settles is from lit to settled as a rule, and what is allowed for it: what
 // does in nine of ten fires, but a quarter of an hour over the usual at least
 // and an hour at most, where nobody knows the pit yet.
-func (p Pit) settles() (usual, allowed time.Duration) {
+func (p Pit) Settles() (usual, allowed time.Duration) {
 	usual = duration(p.Book.Settle.Likely / 60).Round(fine)
-	return usual, min(max(usual+spare, duration(p.Book.Settle.High/60).Round(fine)), usual+time.Hour)
+	return usual, min(max(usual+Spare, duration(p.Book.Settle.High/60).Round(fine)), usual+time.Hour)
 }
 
 // grate is how wide the grate is taken to be, m.
@@ -206,8 +209,8 @@ func (p *Plan) ahead(f *finish.Forecaster, l *Load) finish.Forecast {
 // the clock, h (chosen).
 const apart = .75
 
-// spare is what lighting gets on top of the usual settling, at least (chosen).
-const spare = 15 * time.Minute
+// Spare is what lighting gets on top of the usual settling, at least (chosen).
+const Spare = 15 * time.Minute
 
 // How finely a clock time is told: what depends on meat, and what on hands.
 const (
@@ -262,7 +265,7 @@ func oneFire(loads []*Load) {
 func (p *Plan) place(l *Load, on time.Time) {
 	l.OnBy = on.In(p.Request.Serve.Location())
 	l.Off = offWhen(l.Forecast, l.OnBy)
-	_, settle := p.Pits[l.Pit].settles()
+	_, settle := p.Pits[l.Pit].Settles()
 	l.Light = l.OnBy.Add(-settle) // see oneFire
 	l.Stagger = nil
 	stretch := margin.Hours(l.Forecast, l.Sure) / l.Forecast.ToGo.Mid
@@ -295,11 +298,11 @@ func (p *Plan) staggered(l *Load) []int {
 // is cooked before, also early enough to chill and reheat it, and to clean the
 // pit for the next fire.
 func (p *Plan) latestOff(l *Load) time.Time {
-	last := p.CarveAt.Add(-shortestRest)
+	last := p.CarveAt.Add(-ShortestRest)
 	if l.Batch == 0 {
 		return last
 	}
-	last = p.ReheatAt.Add(-shortestRest - cutUp - duration(safety.WholeCooling))
+	last = p.ReheatAt.Add(-ShortestRest - cutUp - duration(safety.WholeCooling))
 	for _, next := range p.Loads {
 		if next.Batch == l.Batch-1 && next.Pit == l.Pit && !next.Light.IsZero() {
 			if t := next.Light.Add(-cleanPit); t.Before(last) {

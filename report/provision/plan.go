@@ -23,7 +23,9 @@ import (
 // Plan is a meal worked back.
 type Plan struct {
 	Request  Request
-	Pits     []Pit // with what was missing filled in
+	Settings journal.Settings
+	Moment   time.Time // at which it was made
+	Pits     []Pit     // with what was missing filled in
 	Portion  float64
 	Meats    []larder.Meat // one a dish
 	Thick    []float64     // m, by dish: the thickest piece, measured or by its weight
@@ -36,16 +38,11 @@ type Plan struct {
 	Levers   []Lever
 	Fuel     []Fuel
 	Salt     larder.Salt
-	Steps    []Step
-	Tasks    []Task
 	Margin   float64  // by how much past plans drew the spread in (under 1) or out
-	Now      *Hurry   // what comes of lighting at once, where on by cannot be met any more; else nil
+	Hurry    *Hurry   // what comes of lighting at once, where on by cannot be met any more; else nil
 	Notes    []string // what is missing, taken for granted or doubted
-	Sentence []string // all of it in one
 
-	like     [][]*journal.Cook // finished cooks of each dish's cut
-	settings journal.Settings
-	now      time.Time
+	like [][]*journal.Cook // finished cooks of each dish's cut
 }
 
 // Main is the load the meal hangs on most.
@@ -59,7 +56,7 @@ func Work(r Request, k Known) (Plan, error) {
 	if r.Title == "" {
 		r.Title = fmt.Sprintf("%s for %d", upperFirst(r.Dishes[0].Cut), r.Party.Heads)
 	}
-	p := Plan{Request: r, settings: k.Settings, now: k.Now.In(r.Serve.Location())}
+	p := Plan{Request: r, Settings: k.Settings, Moment: k.Now.In(r.Serve.Location())}
 	for _, pit := range r.Pits {
 		pit.Book = pitbook.Of(k.Past, map[string]journal.Pit{pit.Name: pit.Pit}, pit.Name)
 		p.Pits = append(p.Pits, pit)
@@ -103,9 +100,7 @@ func Work(r Request, k Known) (Plan, error) {
 	p.burn(k.Past)
 	p.Salt = larder.SaltFor(p.Meats, k.Past)
 	p.note(k)
-	p.Steps = p.steps()
-	p.Tasks = p.tasks()
-	p.Sentence = p.sentence()
+	p.prepare()
 	return p, nil
 }
 
@@ -125,7 +120,7 @@ func (p *Plan) habit(aim *journal.Aim, like []*journal.Cook, in string) {
 		seen []float64
 	}{{&aim.Pit, pit}, {&aim.Core, core}} {
 		if !h.to.Known && len(h.seen) >= larder.Enough {
-			*h.to, _ = measure.ParseTemperature(p.temp(score.Quantile(h.seen, .5)), p.settings.Units)
+			*h.to, _ = measure.ParseTemperature(p.Temp(score.Quantile(h.seen, .5)), p.Settings.Units)
 		}
 	}
 }
@@ -139,9 +134,9 @@ func (p *Plan) reaches(l *Load) error {
 	}
 	switch {
 	case f.Pit <= target:
-		return refuse(PartAim, "pit at %s: the core of %s is to reach %s and cannot get hotter than the pit", p.temp(f.Pit), l.Cook.Cut, p.temp(target))
+		return refuse(PartAim, "pit at %s: the core of %s is to reach %s and cannot get hotter than the pit", p.Temp(f.Pit), l.Cook.Cut, p.Temp(target))
 	case f.OpenEnd:
-		return refuse(PartAim, "pit at %s: in %.0f of 100 simulated cooks %s does not reach %s within two days", p.temp(f.Pit), math.Max(10, 100*f.MayNotReach), l.Cook.Cut, p.temp(target))
+		return refuse(PartAim, "pit at %s: in %.0f of 100 simulated cooks %s does not reach %s within two days", p.Temp(f.Pit), math.Max(10, 100*f.MayNotReach), l.Cook.Cut, p.Temp(target))
 	}
 	return nil
 }
@@ -180,19 +175,19 @@ type Hurry struct {
 func (p *Plan) hurry() {
 	for i := range p.Loads {
 		l := &p.Loads[i]
-		usual, _ := p.Pits[l.Pit].settles()
-		on := p.now.Add(usual).Round(step)
+		usual, _ := p.Pits[l.Pit].Settles()
+		on := p.Moment.Add(usual).Round(step)
 		chance := margin.Late(l.Forecast, l.LatestOff.Sub(on).Hours())
-		if !on.After(l.OnBy) || p.Now != nil && p.Now.Late >= chance {
+		if !on.After(l.OnBy) || p.Hurry != nil && p.Hurry.Late >= chance {
 			continue
 		}
-		p.Now = &Hurry{Load: l, Late: chance, On: on, Off: offWhen(l.Forecast, on)}
+		p.Hurry = &Hurry{Load: l, Late: chance, On: on, Off: offWhen(l.Forecast, on)}
 	}
 }
 
 func (p *Plan) start(l *Load, on time.Time, is bool) Start {
 	s := Start{On: on, Late: margin.Late(l.Forecast, l.LatestOff.Sub(on).Hours()), Is: is}
-	boxed := p.CarveAt.Add(-shortestRest).Sub(on).Hours()
+	boxed := p.CarveAt.Add(-ShortestRest).Sub(on).Hours()
 	for _, h := range l.Forecast.Sample {
 		s.Hold += math.Max(0, boxed-h) / float64(len(l.Forecast.Sample))
 	}
@@ -234,7 +229,7 @@ const ovenHot = 50 * time.Minute
 func (p *Plan) held(past []journal.Cook) {
 	l := p.Main()
 	h := &p.Hold
-	in := func(off time.Time) float64 { return math.Max(0, p.CarveAt.Sub(off.Add(shortestRest)).Hours()) }
+	in := func(off time.Time) float64 { return math.Max(0, p.CarveAt.Sub(off.Add(ShortestRest)).Hours()) }
 	first, last := l.Off[0], l.Off[2]
 	for _, o := range p.Loads {
 		if o.Batch == 0 && o.Off[0].Before(first) {
@@ -245,8 +240,8 @@ func (p *Plan) held(past []journal.Cook) {
 		}
 	}
 	h.Short, h.Mid, h.Long = in(last), in(l.Off[1]), in(first)
-	h.Boxed = first.Add(shortestRest)
-	h.Limit = p.settings.HoldLimit()
+	h.Boxed = first.Add(ShortestRest)
+	h.Limit = p.Settings.HoldLimit()
 	core := boxedAt
 	for _, piece := range l.Forecast.Pieces {
 		core = math.Min(core, piece.Target-3) // a bird comes off cooler
@@ -303,7 +298,7 @@ func (p *Plan) levers(f *finish.Forecaster) {
 		p.Levers = append(p.Levers, Lever{What: what, Buys: l.OnBy.Sub(main.OnBy), Late: s.Late, Hold: s.Hold, Risk: risk})
 	}
 	up := main.Forecast.Pit + raise
-	try("pit at "+p.temp(up), "a darker bark, drier edges", func(c *journal.Cook) {
+	try("pit at "+p.Temp(up), "a darker bark, drier edges", func(c *journal.Cook) {
 		c.Aim.Pit = measure.Degrees(up, measure.Metric)
 	})
 	if main.Cook.Aim.Wrap.Kind == journal.NoWrap {
@@ -312,8 +307,8 @@ func (p *Plan) levers(f *finish.Forecaster) {
 				c.Aim.Wrap = journal.WrapPlan{Kind: kind, At: measure.Degrees(72, measure.Metric)}
 			}
 		}
-		try("paper at "+p.temp(72), "a softer bark, less smoke", wrap(journal.Paper))
-		try("foil at "+p.temp(72), "a soft bark", wrap(journal.Foil))
+		try("paper at "+p.Temp(72), "a softer bark, less smoke", wrap(journal.Paper))
+		try("foil at "+p.Temp(72), "a soft bark", wrap(journal.Foil))
 	}
 	try("every piece cut in two", "more crust, a probe for each", func(c *journal.Cook) {
 		var halves []journal.Piece
@@ -323,9 +318,9 @@ func (p *Plan) levers(f *finish.Forecaster) {
 		}
 		c.Pieces = halves
 	})
-	if evening, ok := eveningBefore(main.OnBy, p.now); ok {
+	if evening, ok := eveningBefore(main.OnBy, p.Moment); ok {
 		s := p.start(&main, evening, false)
-		p.Levers = append(p.Levers, Lever{What: "on at " + p.at(evening) + " already", Buys: evening.Sub(main.OnBy), Late: s.Late, Hold: s.Hold,
+		p.Levers = append(p.Levers, Lever{What: "on at " + p.At(evening) + " already", Buys: evening.Sub(main.OnBy), Late: s.Late, Hold: s.Hold,
 			Risk: "a longer hold"})
 	}
 }
@@ -360,7 +355,7 @@ func (p *Plan) note(k Known) {
 	}
 	for i, pit := range p.Pits {
 		if !pit.Grate.Known && (len(p.Pits) > 1 || p.Batches > 1) {
-			say("The grate of %s is not noted; %s across stands in.", p.pitName(i), p.length(pit.grate()))
+			say("The grate of %s is not noted; %s across stands in.", p.PitName(i), p.Length(pit.grate()))
 		}
 	}
 	if len(p.Meats) > 1 {
@@ -368,7 +363,7 @@ func (p *Plan) note(k Known) {
 	}
 	for _, m := range p.Meats {
 		if m.Ready && m.Buy < m.Raw[1]*.95 {
-			say("The %s that lies ready, %s, is short of the %s it takes by %s.", m.Cut, p.mass(m.Buy), p.mass(m.Raw[1]), p.mass(m.Raw[1]-m.Buy))
+			say("The %s that lies ready, %s, is short of the %s it takes by %s.", m.Cut, p.Mass(m.Buy), p.Mass(m.Raw[1]), p.Mass(m.Raw[1]-m.Buy))
 		}
 	}
 }

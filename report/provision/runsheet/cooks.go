@@ -1,4 +1,4 @@
-package provision
+package runsheet
 
 import (
 	"strings"
@@ -8,14 +8,12 @@ import (
 )
 
 // Cooks are the planned cooks of a plan, one a load; the first holds the lists.
-func (p *Plan) Cooks() []journal.Cook {
+func (p *Sheet) Cooks() []journal.Cook {
 	var out []journal.Cook
 	for i := range p.Loads {
 		l := &p.Loads[i]
 		c := l.Cook
-		if i > 0 {
-			c.Title += ", " + p.named(l)
-		}
+		c.Title = p.title(i)
 		for _, f := range p.Fuel {
 			if f.Pit == l.Pit && f.Own > 0 {
 				c.Fuel.Kind = f.Kind
@@ -28,10 +26,10 @@ func (p *Plan) Cooks() []journal.Cook {
 }
 
 // prose is what stands in the file of the i-th load.
-func (p *Plan) prose(i int) string {
+func (p *Sheet) prose(i int) string {
 	l := &p.Loads[i]
 	var b strings.Builder
-	b.WriteString("# " + oneLine(l.title(p)) + "\n\n")
+	b.WriteString("# " + oneLine(p.title(i)) + "\n\n")
 	if i > 0 {
 		b.WriteString("On by " + p.day(l.OnBy) + ", off by " + p.day(l.LatestOff) + ". The lists are with " + oneLine(p.Request.Title) + ".")
 		return b.String()
@@ -53,11 +51,12 @@ func (p *Plan) prose(i int) string {
 	return b.String()
 }
 
-func (l *Load) title(p *Plan) string {
-	if l == p.Main() {
+// title tells the fires of a plan apart.
+func (p *Sheet) title(i int) string {
+	if i == 0 {
 		return p.Request.Title
 	}
-	return p.Request.Title + ", " + p.named(l)
+	return p.Request.Title + ", " + p.Named(&p.Loads[i])
 }
 
 // oneLine is text that is harmless in a file and on one line of it.

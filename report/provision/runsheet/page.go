@@ -1,4 +1,4 @@
-package provision
+package runsheet
 
 import (
 	"fmt"
@@ -10,18 +10,19 @@ import (
 	"ashbook/journal/measure"
 	"ashbook/report/frame"
 	"ashbook/report/page"
+	"ashbook/report/provision"
 	"ashbook/report/provision/larder"
 	"ashbook/report/safety"
 )
 
 // Page is the plan to be read: the clock first, then what it rests on; one
 // sentence at the end says it all.
-func Page(p *Plan) page.Page {
+func (p *Sheet) Page() page.Page {
 	r := p.Request
 	out := page.Page{Title: r.Title, Aside: fmt.Sprintf("serve %d · %s", r.Party.Heads, p.day(r.Serve))}
-	if h := p.Now; h != nil {
+	if h := p.Hurry; h != nil {
 		out.Lead = append(out.Lead, fmt.Sprintf("On by has passed%s. Lit now it is on at %s and off %s – %s, most likely %s: too late in %.0f of 100.",
-			p.of(h.Load), p.at(h.On), p.at(h.Off[0]), p.at(h.Off[2]), p.at(h.Off[1]), 100*h.Late))
+			p.Of(h.Load), p.At(h.On), p.At(h.Off[0]), p.At(h.Off[2]), p.At(h.Off[1]), 100*h.Late))
 	}
 	out.Add(page.Section{Heading: "The clock", Table: p.clockTable()})
 	for i := range p.Meats {
@@ -34,7 +35,7 @@ func Page(p *Plan) page.Page {
 	if len(p.Loads) > 1 {
 		out.Add(page.Section{Heading: "What goes where", Facts: p.loadFacts()})
 	}
-	out.Add(page.Section{Heading: "Two regrets: on at this hour, " + p.named(p.Main()), Table: p.stripTable(), Lines: []string{
+	out.Add(page.Section{Heading: "Two regrets: on at this hour, " + p.Named(p.Main()), Table: p.stripTable(), Lines: []string{
 		"Late: not off in time to rest and " + p.knife() + ". Held: hours in the box on average.",
 	}})
 	out.Add(page.Section{Heading: "The hold", Facts: p.holdFacts()})
@@ -49,18 +50,18 @@ func Page(p *Plan) page.Page {
 	return out
 }
 
-func (p *Plan) clockTable() page.Table {
+func (p *Sheet) clockTable() page.Table {
 	t := page.Table{Columns: []page.Column{{}, {}, {Title: "margin"}}}
 	for _, s := range p.Steps {
-		if s.At.Before(p.now) {
+		if s.At.Before(p.Moment) {
 			s.Margin = "has passed; " + s.Margin
 		}
-		t.Rows = append(t.Rows, page.Row{Mark: s.Kind == OnBy && !strings.HasPrefix(s.What, "or,"), Cells: []string{p.at(s.At), s.What, s.Margin}})
+		t.Rows = append(t.Rows, page.Row{Mark: s.Kind == OnBy && !strings.HasPrefix(s.What, "or,"), Cells: []string{p.At(s.At), s.What, s.Margin}})
 	}
 	return t
 }
 
-func (p *Plan) meatFacts(dish int) []page.Fact {
+func (p *Sheet) meatFacts(dish int) []page.Fact {
 	m := &p.Meats[dish]
 	var out []page.Fact
 	add := func(name, format string, args ...any) {
@@ -70,7 +71,7 @@ func (p *Plan) meatFacts(dish int) []page.Fact {
 	if m.Ready {
 		verb = "ready"
 	}
-	add(verb, "%s as %s; enough in half of all cooks, %s in 1 of 10, %s in 9 of 10", p.mass(m.Buy), p.piecesOf(m), p.mass(m.Raw[0]), p.mass(m.Raw[2]))
+	add(verb, "%s as %s; enough in half of all cooks, %s in 1 of 10, %s in 9 of 10", p.Mass(m.Buy), p.piecesOf(m), p.Mass(m.Raw[0]), p.Mass(m.Raw[2]))
 	party := p.Request.Party
 	who := fmt.Sprintf("%d heads", party.Heads)
 	if party.Children > 0 {
@@ -86,7 +87,7 @@ func (p *Plan) meatFacts(dish int) []page.Fact {
 	case p.Request.Serving.Plated:
 		source = "caterers' half pound on a plate"
 	}
-	add("on the plates", "%s: %s, %s each (%s)", p.mass(m.Cooked), who, p.mass(p.Portion), source)
+	add("on the plates", "%s: %s, %s each (%s)", p.Mass(m.Cooked), who, p.Mass(p.Portion), source)
 	step := func(s larder.Share) string {
 		if s.N > 0 {
 			return fmt.Sprintf("%.0f %%, %s of yours", 100*s.Lost, counted(s.N, "cook"))
@@ -107,19 +108,19 @@ func (p *Plan) meatFacts(dish int) []page.Fact {
 		add("published", "the USDA table of yields has no row for %s, and nothing in it was smoked", named(rowless(m.Cut), "it"))
 	}
 	if e := m.Eaten; e.Cooks > 0 {
-		add("your guests ate", "%s a head over %s (%s – %s)", p.mass(e.Mid), counted(e.Cooks, "cook"), p.mass(e.Low), p.mass(e.High))
+		add("your guests ate", "%s a head over %s (%s – %s)", p.Mass(e.Mid), counted(e.Cooks, "cook"), p.Mass(e.Low), p.Mass(e.High))
 	}
 	if !m.Ready {
 		add("pieces", "%s", p.piecesWords(m))
 	}
-	add("thickness", "taken for %s at most; measure it, the hours hang on it more than on the weight", p.length(p.Thick[dish]))
+	add("thickness", "taken for %s at most; measure it, the hours hang on it more than on the weight", p.Length(p.Thick[dish]))
 	return out
 }
 
-func (p *Plan) piecesWords(m *larder.Meat) string {
-	usual := "what a butcher sells, about " + p.mass(m.Usual)
+func (p *Sheet) piecesWords(m *larder.Meat) string {
+	usual := "what a butcher sells, about " + p.Mass(m.Usual)
 	if m.Own > 0 {
-		usual = fmt.Sprintf("the usual of your %d pieces, %s", m.Own, p.mass(m.Usual))
+		usual = fmt.Sprintf("the usual of your %d pieces, %s", m.Own, p.Mass(m.Usual))
 	}
 	switch each := m.Pieces[0].Raw.Base; {
 	case each < m.Usual*.6:
@@ -140,15 +141,15 @@ func rowless(cut string) string {
 	}
 }
 
-func (p *Plan) loadFacts() []page.Fact {
+func (p *Sheet) loadFacts() []page.Fact {
 	var out []page.Fact
 	for i := range p.Loads {
 		l := &p.Loads[i]
-		value := fmt.Sprintf("%s; on by %s, off %s – %s", weights(l.Cook.Pieces, p.settings.Units), p.at(l.OnBy), p.at(l.Off[0]), p.at(l.Off[2]))
+		value := fmt.Sprintf("%s; on by %s, off %s – %s", weights(l.Cook.Pieces, p.Settings.Units), p.At(l.OnBy), p.At(l.Off[0]), p.At(l.Off[2]))
 		if l.Batch > 0 {
 			value += "; chilled, and reheated for the meal"
 		}
-		out = append(out, page.Fact{Name: p.named(l) + " · " + p.pitName(l.Pit), Value: value})
+		out = append(out, page.Fact{Name: p.Named(l) + " · " + p.PitName(l.Pit), Value: value})
 	}
 	if p.loadsFor(0) > 1 {
 		out = append(out, page.Fact{Name: "together", Value: fmt.Sprintf("each is planned for %.0f of 100 to be off in time, so that all are in 9 of 10", 100*p.Main().Sure)})
@@ -164,7 +165,7 @@ func bar(share float64) string {
 	return strings.Repeat("█", n) + strings.Repeat("·", barCells-n)
 }
 
-func (p *Plan) stripTable() page.Table {
+func (p *Sheet) stripTable() page.Table {
 	t := page.Table{Columns: []page.Column{{Title: "on"}, {Title: "late", Right: true}, {}, {Title: "held", Right: true}, {}}}
 	most := 1.0
 	for _, s := range p.Strip {
@@ -172,13 +173,13 @@ func (p *Plan) stripTable() page.Table {
 	}
 	for _, s := range p.Strip {
 		t.Rows = append(t.Rows, page.Row{Mark: s.Is, Cells: []string{
-			p.at(s.On), fmt.Sprintf("%.0f %%", 100*s.Late), bar(s.Late), halves(s.Hold), bar(s.Hold / most),
+			p.At(s.On), fmt.Sprintf("%.0f %%", 100*s.Late), bar(s.Late), halves(s.Hold), bar(s.Hold / most),
 		}})
 	}
 	return t
 }
 
-func (p *Plan) holdFacts() []page.Fact {
+func (p *Sheet) holdFacts() []page.Fact {
 	h := p.Hold
 	var out []page.Fact
 	add := func(name, format string, args ...any) {
@@ -186,62 +187,62 @@ func (p *Plan) holdFacts() []page.Fact {
 	}
 	add("to be held", "%s, 8 in 10; most likely %s", span(h.Short, h.Long), halves(h.Mid))
 	switch {
-	case h.Lasts == NoHold:
+	case h.Lasts == provision.NoHold:
 		add("the box", "there is none: a low oven from the start")
 	case h.Loads == 0:
-		add("the box", "keeps %s for %s (any box; yours has no history); it %s", p.temp(h.Limit), span(h.Keeps[0], h.Keeps[2]), h.Lasts)
+		add("the box", "keeps %s for %s (any box; yours has no history); it %s", p.Temp(h.Limit), span(h.Keeps[0], h.Keeps[2]), h.Lasts)
 	default:
-		add("the box", "keeps %s for %s, %s; it %s", p.temp(h.Limit), span(h.Keeps[0], h.Keeps[2]), "by "+counted(h.Loads, "load")+" of yours", h.Lasts)
+		add("the box", "keeps %s for %s, %s; it %s", p.Temp(h.Limit), span(h.Keeps[0], h.Keeps[2]), "by "+counted(h.Loads, "load")+" of yours", h.Lasts)
 	}
 	if !h.OvenBy.IsZero() {
-		falls := fmt.Sprintf("off early it goes into the box at %s and may be at %s from %s on", p.at(h.Boxed), p.temp(h.Limit), p.at(h.FallsAt))
-		if h.Lasts == NoHold {
-			falls = "off early it is rested at " + p.at(h.Boxed)
+		falls := fmt.Sprintf("off early it goes into the box at %s and may be at %s from %s on", p.At(h.Boxed), p.Temp(h.Limit), p.At(h.FallsAt))
+		if h.Lasts == provision.NoHold {
+			falls = "off early it is rested at " + p.At(h.Boxed)
 		}
-		add("low oven", "%s; light it, %s, by %s and keep a probe in the meat", falls, p.temp(90), p.at(h.OvenBy))
+		add("low oven", "%s; light it, %s, by %s and keep a probe in the meat", falls, p.Temp(90), p.At(h.OvenBy))
 	}
 	if !h.ChillBy.IsZero() {
 		add("or chill", "off early: cut small into open trays from %s, %s two hours later and %s six hours later; reheat to %s from %s, within two hours",
-			p.at(h.ChillBy), p.temp(safety.CoolHalf), p.temp(safety.ColdHold), p.temp(safety.ReheatTo), p.at(h.ReheatBy))
+			p.At(h.ChillBy), p.Temp(safety.CoolHalf), p.Temp(safety.ColdHold), p.Temp(safety.ReheatTo), p.At(h.ReheatBy))
 	}
 	return out
 }
 
-func (p *Plan) fireFacts() []page.Fact {
+func (p *Sheet) fireFacts() []page.Fact {
 	var out []page.Fact
 	for _, f := range p.Fuel {
 		rests := "a starting value for such a pit"
 		if f.Own > 0 {
 			rests = counted(f.Own, "cook") + " of yours"
 		}
-		value := fmt.Sprintf("%s of %s: %s an hour (%s) for %s", p.mass(f.Buy), f.Kind, p.mass(math.Round(100*f.Rate)/100), rests, halves(math.Round(f.Hours)))
+		value := fmt.Sprintf("%s of %s: %s an hour (%s) for %s", p.Mass(f.Buy), f.Kind, p.Mass(math.Round(100*f.Rate)/100), rests, halves(math.Round(f.Hours)))
 		if math.Abs(f.Weather-1) > .02 {
 			value += fmt.Sprintf(", %+.0f %% for the weather", 100*(f.Weather-1))
 		}
 		value += ", and a quarter over"
-		out = append(out, page.Fact{Name: p.pitName(f.Pit), Value: value})
+		out = append(out, page.Fact{Name: p.PitName(f.Pit), Value: value})
 		if w := f.Wood; w.Buy > 0 {
-			rests := fmt.Sprintf("a chunk of %s to %s an hour, in the first three to four", p.mass(larder.ChunkSmall), p.mass(larder.ChunkLarge))
+			rests := fmt.Sprintf("a chunk of %s to %s an hour, in the first three to four", p.Mass(larder.ChunkSmall), p.Mass(larder.ChunkLarge))
 			if w.Own > 0 {
-				rests = fmt.Sprintf("yours took %s to %s", p.mass(w.Low), p.mass(w.High))
+				rests = fmt.Sprintf("yours took %s to %s", p.Mass(w.Low), p.Mass(w.High))
 			}
-			out = append(out, page.Fact{Name: "wood", Value: fmt.Sprintf("%s of %s: %s, and a quarter over", p.mass(w.Buy), named(w.Kind, "smoke wood"), rests)})
+			out = append(out, page.Fact{Name: "wood", Value: fmt.Sprintf("%s of %s: %s, and a quarter over", p.Mass(w.Buy), named(w.Kind, "smoke wood"), rests)})
 		}
 	}
 	return out
 }
 
-func (p *Plan) leverTable() page.Table {
+func (p *Sheet) leverTable() page.Table {
 	t := page.Table{Columns: []page.Column{{}, {Title: "may go on", Right: true}, {Title: "late", Right: true}, {Title: "held", Right: true}, {Title: "price"}}}
 	for _, l := range p.Levers {
 		if l.Open {
 			t.Rows = append(t.Rows, page.Row{Cells: []string{l.What, "–", "–", "–", "may never get there"}})
 			continue
 		}
-		buys := spell(l.Buys.Abs()) + " later"
+		buys := provision.Spell(l.Buys.Abs()) + " later"
 		switch {
 		case l.Buys < 0:
-			buys = spell(l.Buys.Abs()) + " sooner"
+			buys = provision.Spell(l.Buys.Abs()) + " sooner"
 		case l.Buys == 0:
 			buys = "no later"
 		}
@@ -250,7 +251,7 @@ func (p *Plan) leverTable() page.Table {
 	return t
 }
 
-func (p *Plan) list(section string) []string {
+func (p *Sheet) list(section string) []string {
 	var out []string
 	for _, t := range p.Tasks {
 		if t.Section == section {
@@ -260,7 +261,7 @@ func (p *Plan) list(section string) []string {
 	return out
 }
 
-func (p *Plan) rests() []string {
+func (p *Sheet) rests() []string {
 	f := p.Main().Forecast
 	out := append([]string(nil), f.Reasons...)
 	if change := 100 * (p.Margin - 1); math.Abs(change) >= 5 {
@@ -270,22 +271,22 @@ func (p *Plan) rests() []string {
 		}
 		out = append(out, fmt.Sprintf("The range is %.0f %% %s than the forecast's own: so your past plans turned out.", math.Abs(change), how))
 	}
-	return append(out, fmt.Sprintf("The shortest rest is %s; the knife starts at %s.", spell(shortestRest), p.at(p.CarveAt)))
+	return append(out, fmt.Sprintf("The shortest rest is %s; the knife starts at %s.", provision.Spell(provision.ShortestRest), p.At(p.CarveAt)))
 }
 
 // cautions are those of any fire, and what the plan itself gives reason for.
-func (p *Plan) cautions() page.Section {
+func (p *Sheet) cautions() page.Section {
 	s := page.Section{Heading: "Cautions", Lines: []string{safety.Closing}}
-	for _, f := range safety.Look(&p.Main().Cook, p.settings, p.now).Findings {
+	for _, f := range safety.Look(&p.Main().Cook, p.Settings, p.Moment).Findings {
 		if f.Weight == safety.Standing || f.Kind == safety.Poultry || f.Kind == safety.Opened {
 			s.Facts = append(s.Facts, page.Fact{Name: string(f.Kind), Value: f.Text + " " + f.Do + " (" + f.Source + ")"})
 		}
 	}
 	if p.Request.Frozen {
-		s.Facts = append(s.Facts, page.Fact{Name: "thawing", Value: fmt.Sprintf("In the cold, at %s or below, on a tray under everything else; never on the counter. (Food Code 3-501.13; USDA-FSIS, The Big Thaw; both from memory)", p.temp(safety.ColdHold))})
+		s.Facts = append(s.Facts, page.Fact{Name: "thawing", Value: fmt.Sprintf("In the cold, at %s or below, on a tray under everything else; never on the counter. (Food Code 3-501.13; USDA-FSIS, The Big Thaw; both from memory)", p.Temp(safety.ColdHold))})
 	}
 	if p.Batches > 1 || !p.Hold.ChillBy.IsZero() {
-		s.Facts = append(s.Facts, page.Fact{Name: "chilling", Value: fmt.Sprintf("Cut small, open trays, no lids: %s within two hours, %s within six; what is not is thrown out. Reheat to %s all through within two hours. (Food Code 3-501.14, 3-403.11)", p.temp(safety.CoolHalf), p.temp(safety.ColdHold), p.temp(safety.ReheatTo))})
+		s.Facts = append(s.Facts, page.Fact{Name: "chilling", Value: fmt.Sprintf("Cut small, open trays, no lids: %s within two hours, %s within six; what is not is thrown out. Reheat to %s all through within two hours. (Food Code 3-501.14, 3-403.11)", p.Temp(safety.CoolHalf), p.Temp(safety.ColdHold), p.Temp(safety.ReheatTo))})
 	}
 	if p.Request.Party.Heads >= publicMeal {
 		s.Facts = append(s.Facts, page.Fact{Name: "many guests", Value: "A meal for the public, or for pay, usually wants notice to the local food authority, whoever cooks it: ask before you shop."})
@@ -296,123 +297,65 @@ func (p *Plan) cautions() page.Section {
 // publicMeal is from how many heads the note on public meals stands (chosen).
 const publicMeal = 30
 
-// at is a clock time with its day.
-func (p *Plan) at(t time.Time) string { return t.In(p.Request.Serve.Location()).Format("Mon 15:04") }
-
 // day is at with the date where it is further off than the names of days tell.
-func (p *Plan) day(t time.Time) string {
+func (p *Sheet) day(t time.Time) string {
 	t = t.In(p.Request.Serve.Location())
-	if d := t.Sub(p.now); d > 6*24*time.Hour {
+	if d := t.Sub(p.Moment); d > 6*24*time.Hour {
 		return t.Format("Mon 2 Jan 15:04")
 	}
 	return t.Format("Mon 15:04")
 }
 
 // said is "20:10 Friday", with the date where day has it.
-func (p *Plan) said(t time.Time) string {
+func (p *Sheet) said(t time.Time) string {
 	t = t.In(p.Request.Serve.Location())
-	if t.Sub(p.now) > 6*24*time.Hour {
+	if t.Sub(p.Moment) > 6*24*time.Hour {
 		return t.Format("15:04 Monday 2 January")
 	}
 	return t.Format("15:04 Monday")
 }
 
 // clock is a bare clock time on the day of the meal, else at.
-func (p *Plan) clock(t time.Time) string {
+func (p *Sheet) clock(t time.Time) string {
 	t = t.In(p.Request.Serve.Location())
 	if t.YearDay() == p.Request.Serve.YearDay() {
 		return t.Format("15:04")
 	}
-	return p.at(t)
-}
-
-func (p *Plan) length(m float64) string {
-	if p.settings.Units == measure.US {
-		return fmt.Sprintf("%.0f in", m/.0254)
-	}
-	return fmt.Sprintf("%.0f cm", 100*m)
+	return p.At(t)
 }
 
 // tenths is a temperature to a tenth.
-func (p *Plan) tenths(c float64) string {
-	if p.settings.Units == measure.US {
+func (p *Sheet) tenths(c float64) string {
+	if p.Settings.Units == measure.US {
 		return fmt.Sprintf("%.1f °F", c*1.8+32)
 	}
 	return fmt.Sprintf("%.1f °C", c)
 }
 
 // rate is a rate in the reader's unit.
-func (p *Plan) rate(perKg float64) string {
-	if p.settings.Units == measure.US {
+func (p *Sheet) rate(perKg float64) string {
+	if p.Settings.Units == measure.US {
 		return fmt.Sprintf("%.2f oz/lb", perKg*.016)
 	}
 	return fmt.Sprintf("%.0f g/kg", perKg)
 }
 
-// pitName names a pit in a sentence.
-func (p *Plan) pitName(i int) string {
-	if name := p.Pits[i].Name; name != "" {
-		return "the " + strings.TrimPrefix(name, "the ")
-	}
-	return "the pit"
-}
-
-func (p *Plan) pitNames() string {
-	var names []string
-	for i := range p.Pits {
-		names = append(names, p.pitName(i))
-	}
-	return strings.Join(names, " and ")
-}
-
-// named tells a load from the others, in as few words as do: "brisket", "pork
-// shoulder, the drum, first fire".
-func (p *Plan) named(l *Load) string {
-	pits := false
-	for _, o := range p.Loads {
-		pits = pits || o.Dish == l.Dish && o.Pit != l.Pit
-	}
-	var parts []string
-	if len(p.Meats) > 1 || !pits {
-		parts = append(parts, l.Cook.Cut)
-	}
-	if pits {
-		parts = append(parts, p.pitName(l.Pit))
-	}
-	if p.Batches > 1 {
-		parts = append(parts, ordinal(p.Batches-l.Batch)+" fire")
-	}
-	return strings.Join(parts, ", ")
-}
-
-func ordinal(n int) string {
-	return [...]string{"first", "second", "third"}[min(n, mostBatches)-1]
-}
-
-// of is named in parentheses; empty where there is only one load.
-func (p *Plan) of(l *Load) string {
-	if len(p.Loads) == 1 {
-		return ""
-	}
-	return " (" + p.named(l) + ")"
-}
-
 // batch tells fires apart where there are several.
-func (p *Plan) batch(l *Load) string {
+func (p *Sheet) batch(l *provision.Load) string {
 	if p.Batches == 1 {
 		return ""
 	}
-	return ", " + ordinal(p.Batches-l.Batch) + " fire"
+	return ", " + provision.Ordinal(p.Batches-l.Batch) + " fire"
 }
 
-func (p *Plan) oneIn(share float64) string {
+func (p *Sheet) oneIn(share float64) string {
 	if share >= .099 {
 		return "1 in 10"
 	}
 	return fmt.Sprintf("%.0f in 100", 100*share)
 }
 
-func (p *Plan) knife() string {
+func (p *Sheet) knife() string {
 	if p.Request.Serving.Sliced {
 		return "slice"
 	}
@@ -420,7 +363,7 @@ func (p *Plan) knife() string {
 }
 
 // holds is the hold in a few words.
-func (p *Plan) holds() string {
+func (p *Sheet) holds() string {
 	return fmt.Sprintf("held %s; it %s", span(p.Hold.Short, p.Hold.Long), p.Hold.Lasts)
 }
 
@@ -435,11 +378,11 @@ func weights(all []journal.Piece, sys measure.System) string {
 }
 
 // piecesOf is weights, where there is more than one.
-func (p *Plan) piecesOf(m *larder.Meat) string {
+func (p *Sheet) piecesOf(m *larder.Meat) string {
 	if len(m.Pieces) == 1 {
 		return "one piece"
 	}
-	return weights(m.Pieces, p.settings.Units)
+	return weights(m.Pieces, p.Settings.Units)
 }
 
 func counted(n int, what string) string {

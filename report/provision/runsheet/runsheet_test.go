@@ -1,0 +1,193 @@
+package runsheet
+
+import (
+	"encoding/csv"
+	"flag"
+	"fmt"
+	"math"
+	"os"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+	"unicode/utf8"
+
+	"ashbook/journal"
+	"ashbook/journal/cookfile"
+	"ashbook/journal/measure"
+	"ashbook/report/page/text"
+	"ashbook/report/provision"
+	"ashbook/report/provision/larder"
+)
+
+var update = flag.Bool("update", false, "write the golden pages")
+
+func pit(name string, kind journal.PitKind, grate float64) provision.Pit {
+	return provision.Pit{Pit: journal.Pit{Name: name, Kind: kind, Grate: measure.Length{Base: grate, Known: grate > 0}}}
+}
+
+// request is two dozen heads at one o'clock in London, known two days ahead.
+func request(t *testing.T, day string) (provision.Request, provision.Known) {
+	t.Helper()
+	london, err := time.LoadLocation("Europe/London")
+	if err != nil {
+		t.Fatal(err)
+	}
+	serve, err := time.ParseInLocation("2006-01-02 15:04", day+" 13:00", london)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return provision.Request{
+		Serve: serve, Party: larder.Party{Heads: 24}, Pits: []provision.Pit{pit("drum", journal.Drum, .57)},
+		Dishes: []provision.Dish{{Cut: "pork shoulder", Aim: journal.Aim{Pit: measure.Degrees(115, measure.Metric)}}},
+	}, provision.Known{Now: serve.AddDate(0, 0, -2).Add(-3 * time.Hour)}
+}
+
+func work(t *testing.T, r provision.Request, k provision.Known) *Sheet {
+	t.Helper()
+	p, err := provision.Work(r, k)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return Of(&p)
+}
+
+// The moments lie in order; a meal that is too soon says what lighting at once
+// comes to, and what has passed.
+func TestSteps(t *testing.T) {
+	r, k := request(t, "2026-09-19")
+	for _, ahead := range []time.Duration{51 * time.Hour, 3 * time.Hour} {
+		k.Now = r.Serve.Add(-ahead)
+		p := work(t, r, k)
+		for i, s := range p.Steps {
+			if i > 0 && s.At.Before(p.Steps[i-1].At) {
+				t.Errorf("%v before %v", s, p.Steps[i-1])
+			}
+		}
+		all := text.Render(p.Page(), 0)
+		if soon := ahead < 10*time.Hour; strings.Contains(all, "That has passed: lit now") != soon || strings.Contains(all, "has passed; ") != soon {
+			t.Errorf("%s ahead:\n%s", ahead, all)
+		}
+	}
+}
+
+// Whatever the cut is called, the lines are text.
+func TestLinesAreWhole(t *testing.T) {
+	r, k := request(t, "2026-09-19")
+	r.Dishes[0].Cut = "épaule\xff\x1b[2J"
+	for _, line := range text.Lines(work(t, r, k).Page(), 60) {
+		if strings.Contains(line, "NaN") || strings.Contains(line, "%!") || strings.Contains(line, "\x1b") || !utf8.ValidString(line) {
+			t.Errorf("%q", line)
+		}
+	}
+}
+
+// The list tells at what the probes must read boiling water here (standard
+// atmosphere and Hyland–Wexler, beside a fit to tables: boiling.csv).
+func TestBoilingWater(t *testing.T) {
+	f, err := os.Open("testdata/boiling.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	rows, err := csv.NewReader(f).ReadAll()
+	if err != nil || len(rows) < 3 {
+		t.Fatal(len(rows), err)
+	}
+	for _, row := range rows[1:] {
+		metres, _ := strconv.ParseFloat(row[0], 64)
+		want, _ := strconv.ParseFloat(row[2], 64)
+		read, _ := strconv.ParseFloat(row[4], 64)
+		r, k := request(t, "2026-09-19")
+		k.Settings.Altitude = measure.Length{Base: metres, Known: true, Text: row[0] + " m", Unit: measure.Unit{Symbol: "m", Factor: 1}}
+		r.Dishes[0].Aim.Core = measure.Degrees(85, measure.Metric)
+		p := work(t, r, k)
+		got := 0.0
+		if _, err := fmt.Sscanf(p.Tasks[0].Text, "probes: 0 °C in ice and water, %f °C", &got); err != nil {
+			t.Fatalf("%q: %v", p.Tasks[0].Text, err)
+		}
+		if math.Abs(got-want) > .06 || math.Abs(got-read) > .3 {
+			t.Errorf("%s m: %.1f °C, computed %.2f, read %.2f", row[0], got, want, read)
+		}
+	}
+}
+
+// The files of a plan are read back as they were meant, with both lists, and
+// nothing in them is taken for a line of the timeline.
+func TestCooksAreReadBack(t *testing.T) {
+	r, k := request(t, "2026-09-19")
+	r.Title = "Harvest supper"
+	r.Dishes = append(r.Dishes, provision.Dish{Cut: "brisket", Aim: journal.Aim{Wrap: journal.WrapPlan{Kind: journal.Paper}}})
+	p := work(t, r, k)
+	for i, c := range p.Cooks() {
+		data, err := cookfile.New(c)
+		if err != nil {
+			t.Fatal(err)
+		}
+		f, err := cookfile.Parse("2026-09-18-x.md", data, cookfile.Options{})
+		if err != nil || len(f.Problems) > 0 {
+			t.Fatalf("%v %v\n%s", err, f.Problems, data)
+		}
+		got := f.Cook
+		if !got.Serve.Equal(r.Serve) || got.Heads != 24 || got.Cut != r.Dishes[i].Cut || len(got.Entries) != 0 || len(got.Pieces) != len(c.Pieces) || got.Pit != "drum" {
+			t.Errorf("read back as %+v", got)
+		}
+		tasks := f.Tasks()
+		if want := len(p.Tasks); i == 0 && len(tasks) != want || i > 0 && len(tasks) > 0 {
+			t.Errorf("%d tasks, want %d", len(tasks), want)
+		}
+		for j, task := range tasks {
+			if task.Text != p.Tasks[j].Text || task.Section != p.Tasks[j].Section || task.Done {
+				t.Errorf("task %+v, want %+v", task, p.Tasks[j])
+			}
+		}
+	}
+}
+
+// The pages as they are read; -update writes them.
+func TestPages(t *testing.T) {
+	for _, c := range []struct {
+		name  string
+		width int
+		of    func() (provision.Request, provision.Known)
+	}{
+		{"four-us-60", 60, func() (provision.Request, provision.Known) {
+			r, k := request(t, "2026-09-19")
+			r.Party.Heads, k.Settings.Units = 4, measure.US
+			r.Dishes[0].Aim.Pit = measure.Degrees(250, measure.US)
+			return r, k
+		}},
+		{"sixty-80", 80, func() (provision.Request, provision.Known) {
+			r, k := request(t, "2026-09-19")
+			r.Title, r.Party = "Harvest feast", larder.Party{Heads: 60, Children: 12, Hearty: 6}
+			r.Pits = append(r.Pits, pit("brick", journal.Brick, .9))
+			r.Dishes = append(r.Dishes, provision.Dish{Cut: "brisket"})
+			r.Weather = journal.Weather{Air: measure.Degrees(6, measure.Metric)}
+			return r, k
+		}},
+		{"crowd-132", 132, func() (provision.Request, provision.Known) {
+			r, k := request(t, "2026-09-26")
+			r.Party.Heads, r.NoBox, r.Frozen = 120, true, true
+			k.Now = k.Now.AddDate(0, 0, -4)
+			return r, k
+		}},
+	} {
+		r, k := c.of()
+		p := work(t, r, k)
+		got := text.Render(p.Page(), c.width)
+		file := "testdata/" + c.name + ".txt"
+		if *update {
+			if err := os.WriteFile(file, []byte(got), 0o644); err != nil {
+				t.Fatal(err)
+			}
+			continue
+		}
+		want, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got != string(want) {
+			t.Errorf("%s differs; go test ./report/provision/runsheet -update, then read it", file)
+		}
+	}
+}

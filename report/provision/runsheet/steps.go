@@ -1,0 +1,360 @@
+// Package runsheet lays a plan out to be followed: its moments in order, what to
+// make ready and to buy, a page, and the files of the planned cooks.
+package runsheet
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/report/numeric/property"
+	"ashbook/report/provision"
+	"ashbook/report/provision/larder"
+	"ashbook/report/safety"
+)
+
+// Sheet is a plan laid out to be followed.
+type Sheet struct {
+	*provision.Plan
+	Steps    []Step
+	Tasks    []Task
+	Sentence []string // all of it in one
+}
+
+// Of lays a plan out.
+func Of(plan *provision.Plan) *Sheet {
+	p := &Sheet{Plan: plan}
+	p.Steps = p.steps()
+	p.Tasks = p.tasks()
+	p.Sentence = p.sentence()
+	return p
+}
+
+// Step is one moment of the plan.
+type Step struct {
+	At     time.Time
+	Kind   Kind
+	What   string
+	Margin string // how much it may slip, or how sure it is
+}
+
+// Kind is what a step is; the words are stable.
+type Kind string
+
+// The kinds of step.
+const (
+	Thaw      Kind = "thaw"
+	TrimMeat  Kind = "trim"
+	SaltMeat  Kind = "salt"
+	Light     Kind = "light"
+	Settle    Kind = "settled"
+	OnBy      Kind = "on by"
+	LikelyOff Kind = "likely off"
+	LatestOff Kind = "latest off"
+	Box       Kind = "box"
+	Chill     Kind = "chill"
+	Reheat    Kind = "reheat"
+	Carve     Kind = "carve"
+	Serve     Kind = "serve"
+)
+
+// steps lays all moments out in order.
+func (p *Sheet) steps() []Step {
+	var out []Step
+	add := func(at time.Time, kind Kind, what, margin string) { out = append(out, Step{at, kind, what, margin}) }
+	for _, l := range p.Loads {
+		of := p.Of(&l)
+		on, n := l.OnBy, len(l.Cook.Pieces)
+		if !l.Thaw.IsZero() {
+			add(l.Thaw, Thaw, "out of the freezer into the cold"+of, fmt.Sprintf("%s until it is trimmed, a day for each %s; a day sooner does no harm", provision.Spell(l.Trim.Sub(l.Thaw)), p.Mass(1.814)))
+		}
+		add(l.Trim, TrimMeat, "trim"+of, fmt.Sprintf("%s for %s", provision.Spell(l.Salt.Sub(l.Trim)), pieces(n)))
+		add(l.Salt, SaltMeat, fmt.Sprintf("salt, %s", p.rate(p.Salt.Rate))+of, fmt.Sprintf("%s ahead; half of it will do", provision.Spell(on.Sub(l.Salt))))
+		if !l.Light.IsZero() {
+			usual, allowed := p.Pits[l.Pit].Settles()
+			add(l.Light, Light, "light "+p.PitName(l.Pit)+p.batch(&l), fmt.Sprintf("settles in %s; %s spare; rub now", provision.Spell(usual), provision.Spell(allowed-usual)))
+			add(on.Add(-provision.Spare), Settle, p.PitName(l.Pit)+" steady at "+p.Temp(l.Forecast.Pit), "steady for a quarter of an hour before the meat")
+		}
+		add(on, OnBy, "on by"+of, fmt.Sprintf("later, and more than %s are late", p.oneIn(1-l.Sure)))
+		for _, s := range l.Stagger {
+			add(s.OnBy, OnBy, "or, to come off together, "+s.Piece+" on by"+of, "lighter than the largest; with it is no harm, only a longer hold")
+		}
+		add(l.Off[1], LikelyOff, "off, most likely"+of, fmt.Sprintf("%s – %s, 8 in 10", p.At(l.Off[0]), p.At(l.Off[2])))
+		switch {
+		case l.Batch == 0:
+			add(l.LatestOff, LatestOff, "off at the latest"+of, fmt.Sprintf("%.0f of 100 make it; %s of rest are left then", 100*l.Sure, provision.Spell(provision.ShortestRest)))
+		default:
+			add(l.LatestOff, Chill, "off, rested and cut up to chill at the latest"+of, fmt.Sprintf("%s in 2 h, %s in 6 h", p.Temp(safety.CoolHalf), p.Temp(safety.ColdHold)))
+		}
+	}
+	main := p.Main()
+	if !p.Request.NoBox {
+		add(main.Off[1].Add(provision.ShortestRest), Box, "into the box, most likely", p.holds())
+	}
+	if p.Batches > 1 {
+		add(p.ReheatAt, Reheat, fmt.Sprintf("what was chilled into the oven, to %s all through", p.Temp(safety.ReheatTo)), "within two hours (Food Code 3-403.11)")
+	}
+	add(p.CarveAt, Carve, p.knife(), fmt.Sprintf("%s; two pairs of hands halve it", provision.Spell(p.Request.Serve.Sub(p.CarveAt))))
+	add(p.Request.Serve, Serve, fmt.Sprintf("serve %d", p.Request.Party.Heads), "")
+	slices.SortStableFunc(out, func(a, b Step) int { return a.At.Compare(b.At) })
+	return out
+}
+
+// Task is one thing to make ready or to buy.
+type Task struct {
+	Section string // MakeReady or Shopping
+	Text    string
+}
+
+// Headings of the lists in a cook's file.
+const (
+	MakeReady = "Make ready"
+	Shopping  = "Shopping"
+)
+
+// tasks are the two lists, in the order things are done.
+func (p *Sheet) tasks() []Task {
+	var out []Task
+	ready := func(format string, args ...any) {
+		out = append(out, Task{MakeReady, fmt.Sprintf(format, args...)})
+	}
+	boil := property.BoilingPoint(property.Pressure(p.Settings.Altitude.Base))
+	where := "at sea level"
+	if p.Settings.Altitude.Known {
+		where = "at " + p.Settings.Altitude.In(p.Settings.Units)
+	}
+	ready("probes: %s in ice and water, %s in boiling water %s; a degree off is noted, more is thrown out", p.Temp(0), p.tenths(boil), where)
+	for i := range p.Pits {
+		if p.burns(i) {
+			ready("%s: ash out cold, grease out, grate scraped, vents free; out of doors, nothing that burns near", p.PitName(i))
+		}
+	}
+	ready("metal bin with a lid for ash, water or a fire blanket within reach")
+	var timed []Step
+	at := func(t time.Time, format string, args ...any) {
+		timed = append(timed, Step{At: t, What: fmt.Sprintf(format, args...)})
+	}
+	for _, s := range p.Steps {
+		if s.Kind == Thaw || s.Kind == SaltMeat || s.Kind == TrimMeat {
+			at(s.At, "%s", s.What)
+		}
+	}
+	for _, l := range p.Loads {
+		if l.Light.IsZero() {
+			at(l.OnBy, "on by%s", p.Of(&l))
+		} else {
+			at(l.Light, "light %s%s; on by %s%s", p.PitName(l.Pit), p.batch(&l), p.day(l.OnBy), p.Of(&l))
+		}
+	}
+	if !p.Request.NoBox {
+		at(p.Hold.Boxed.Add(-time.Hour), "box clean, warmed with hot water; towels")
+	}
+	if !p.Hold.OvenBy.IsZero() {
+		at(p.Hold.OvenBy, "low oven free, %s", p.Temp(90))
+	}
+	if p.Batches > 1 {
+		at(p.ReheatAt, "oven free to reheat to %s; before that shallow trays and a cold room for %s", p.Temp(safety.ReheatTo), p.Mass(p.chilled()))
+	}
+	slices.SortStableFunc(timed, func(a, b Step) int { return a.At.Compare(b.At) })
+	for _, s := range timed {
+		ready("%s: %s", p.day(s.At), s.What)
+	}
+	buy := func(format string, args ...any) { out = append(out, Task{Shopping, fmt.Sprintf(format, args...)}) }
+	for _, m := range p.Meats {
+		if !m.Ready {
+			buy("%s, %s as %s", m.Cut, p.Mass(m.Buy), p.piecesOf(&m))
+		}
+	}
+	for _, f := range p.Fuel {
+		if f.Buy > 0 {
+			buy("%s, %s for %s", f.Kind, p.Mass(f.Buy), p.PitName(f.Pit))
+		}
+	}
+	for _, w := range p.woods() {
+		buy("%s in chunks, dry, %s", w.Kind, p.Mass(w.Buy))
+	}
+	buy("salt, %s", p.Mass(p.Salt.Grams/1000))
+	buy("%s, %s", named(p.Salt.Mix, "rub"), p.Mass(p.Salt.RubG/1000))
+	heads := float64(p.Request.Party.Heads)
+	buy("sauce, %s; slaw, %s", p.Mass(math.Ceil(heads*sauceEach*10)/10), p.Mass(math.Ceil(heads*slawEach*10)/10))
+	if !p.Request.Serving.Plated {
+		buy("%.0f buns", math.Ceil(heads*bunsEach))
+	}
+	for _, l := range p.Loads {
+		if kind := l.Cook.Aim.Wrap.Kind; kind == journal.Foil || kind == journal.Paper {
+			buy("%s to wrap %s", kind, pieces(p.count()))
+			break
+		}
+	}
+	buy("gloves, towels, foil for the box")
+	return out
+}
+
+// What goes with it, a head (common practice, no source): kg of sauce and of
+// slaw, buns.
+const (
+	sauceEach = .045
+	slawEach  = .090
+	bunsEach  = 1.25
+)
+
+// burns reports that a pit is used.
+func (p *Sheet) burns(pit int) bool {
+	return slices.ContainsFunc(p.Loads, func(l provision.Load) bool { return l.Pit == pit })
+}
+
+// chilled is the weight cooked before the day, kg, as it comes off.
+func (p *Sheet) chilled() float64 {
+	kg := 0.0
+	for _, l := range p.Loads {
+		if l.Batch > 0 {
+			m := p.Meats[l.Dish]
+			for _, piece := range l.Cook.Pieces {
+				kg += piece.Raw.Base * (1 - m.Trim.Lost) * (1 - m.Loss.Lost)
+			}
+		}
+	}
+	return kg
+}
+
+func (p *Sheet) count() int {
+	n := 0
+	for _, m := range p.Meats {
+		n += len(m.Pieces)
+	}
+	return n
+}
+
+// sentence says it all.
+func (p *Sheet) sentence() []string {
+	r, main := p.Request, p.Main()
+	var meat []string
+	for i, m := range p.Meats {
+		verb := "buy "
+		switch {
+		case m.Ready:
+			verb = "take "
+		case i > 0 && !p.Meats[i-1].Ready:
+			verb = ""
+		}
+		meat = append(meat, fmt.Sprintf("%s%s of %s (%s – %s) as %s", verb, p.Mass(m.Buy), m.Cut, p.number(m.Raw[0]), p.Mass(m.Raw[2]), p.piecesOf(&m)))
+	}
+	var on []string
+	for _, l := range p.Loads {
+		on = append(on, "on by "+p.said(l.OnBy)+p.Of(&l))
+	}
+	first := fmt.Sprintf("Serve %d at %s: %s, %s.", r.Party.Heads, p.said(r.Serve), strings.Join(meat, " and "), strings.Join(on, ", "))
+	all := "it is off"
+	if p.loadsFor(0) > 1 {
+		all = "all of it is off"
+	}
+	second := fmt.Sprintf("9 in 10 that %s by %s, in time to rest and %s; most likely %s.", all, p.clock(main.LatestOff), p.knife(), p.clock(main.Off[1]))
+	if now := p.Hurry; now != nil {
+		second = fmt.Sprintf("That has passed: lit now, it is too late in %.0f of 100, off at %s most likely.", 100*now.Late, p.At(now.Off[1]))
+	}
+	h := p.Hold
+	box := fmt.Sprintf("your box keeps %s for %s", p.Temp(h.Limit), halves(h.Keeps[1]))
+	switch {
+	case h.Lasts == provision.NoHold:
+		box = "with no box, a low oven at " + p.Temp(90)
+	case h.Loads == 0:
+		box = fmt.Sprintf("a box keeps %s for %s", p.Temp(h.Limit), span(h.Keeps[0], h.Keeps[2]))
+	}
+	if p.Hurry == nil {
+		second += fmt.Sprintf(" Hold %s, %s.", span(h.Short, h.Long), box)
+	}
+	var fuel []string
+	for _, w := range append(p.fuels(), p.woods()...) {
+		fuel = append(fuel, fmt.Sprintf("%s of %s", p.Mass(w.Buy), w.Kind))
+	}
+	third := ""
+	if len(fuel) > 0 {
+		third = strings.Join(fuel, ", ") + ", a quarter over what it takes. "
+	}
+	return []string{first, second, third + "Cautions: above; the local food code decides."}
+}
+
+// fuels and woods are what all pits burn, by kind.
+func (p *Sheet) fuels() []larder.Wood {
+	var out []larder.Wood
+	for _, f := range p.Fuel {
+		out = heap(out, f.Kind, f.Buy)
+	}
+	return out
+}
+
+func (p *Sheet) woods() []larder.Wood {
+	var out []larder.Wood
+	for _, f := range p.Fuel {
+		out = heap(out, named(f.Wood.Kind, "smoke wood"), f.Wood.Buy)
+	}
+	return out
+}
+
+// heap adds so many kg of a kind to what is there of it.
+func heap(out []larder.Wood, kind string, kg float64) []larder.Wood {
+	if kg <= 0 {
+		return out
+	}
+	if i := slices.IndexFunc(out, func(o larder.Wood) bool { return o.Kind == kind }); i >= 0 {
+		out[i].Buy += kg
+		return out
+	}
+	return append(out, larder.Wood{Kind: kind, Buy: kg})
+}
+
+func (p *Sheet) loadsFor(batch int) int {
+	n := 0
+	for _, l := range p.Loads {
+		if l.Batch == batch {
+			n++
+		}
+	}
+	return n
+}
+
+func pieces(n int) string {
+	if n == 1 {
+		return "1 piece"
+	}
+	return fmt.Sprintf("%d pieces", n)
+}
+
+// halves prints hours to the half hour, as spell does.
+func halves(h float64) string {
+	return provision.Spell(time.Duration(math.Round(h*2) / 2 * float64(time.Hour)))
+}
+
+// span prints a range of hours to the half hour.
+func span(low, high float64) string {
+	half := func(h float64) string {
+		whole, rest := math.Modf(math.Round(h*2) / 2)
+		switch {
+		case rest > 0 && whole == 0:
+			return "½"
+		case rest > 0:
+			return fmt.Sprintf("%.0f½", whole)
+		}
+		return fmt.Sprintf("%.0f", whole)
+	}
+	if half(low) == half(high) {
+		return "about " + half(low) + " h"
+	}
+	return half(low) + " to " + half(high) + " h"
+}
+
+// number is a mass in tenths, without its unit.
+func (p *Sheet) number(kg float64) string {
+	s, _, _ := strings.Cut(p.Mass(kg), " ")
+	return s
+}
+
+func named(s, otherwise string) string {
+	if s == "" {
+		return otherwise
+	}
+	return s
+}

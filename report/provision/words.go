@@ -1,0 +1,81 @@
+package provision
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"ashbook/journal/measure"
+	"ashbook/report/frame"
+)
+
+// Mass prints kg in the reader's unit.
+func (p *Plan) Mass(kg float64) string { return measure.FormatMass(kg, p.Settings.Units) }
+
+// Temp prints °C in the reader's unit.
+func (p *Plan) Temp(celsius float64) string {
+	return measure.FormatTemperature(celsius, p.Settings.Units)
+}
+
+// Length prints m in the reader's unit.
+func (p *Plan) Length(m float64) string {
+	if p.Settings.Units == measure.US {
+		return fmt.Sprintf("%.0f in", m/.0254)
+	}
+	return fmt.Sprintf("%.0f cm", 100*m)
+}
+
+// Spell prints a duration: "1 h 15", "45 min", "3 h".
+func Spell(d time.Duration) string { return strings.TrimSuffix(frame.FormatHours(d.Hours()), " 00") }
+
+// At is a clock time with its day.
+func (p *Plan) At(t time.Time) string { return t.In(p.Request.Serve.Location()).Format("Mon 15:04") }
+
+// PitName names a pit in a sentence.
+func (p *Plan) PitName(i int) string {
+	if name := p.Pits[i].Name; name != "" {
+		return "the " + strings.TrimPrefix(name, "the ")
+	}
+	return "the pit"
+}
+
+func (p *Plan) pitNames() string {
+	var names []string
+	for i := range p.Pits {
+		names = append(names, p.PitName(i))
+	}
+	return strings.Join(names, " and ")
+}
+
+// Named tells a load from the others, in as few words as do: "brisket", "pork
+// shoulder, the drum, first fire".
+func (p *Plan) Named(l *Load) string {
+	pits := false
+	for _, o := range p.Loads {
+		pits = pits || o.Dish == l.Dish && o.Pit != l.Pit
+	}
+	var parts []string
+	if len(p.Meats) > 1 || !pits {
+		parts = append(parts, l.Cook.Cut)
+	}
+	if pits {
+		parts = append(parts, p.PitName(l.Pit))
+	}
+	if p.Batches > 1 {
+		parts = append(parts, Ordinal(p.Batches-l.Batch)+" fire")
+	}
+	return strings.Join(parts, ", ")
+}
+
+// Ordinal names the n-th fire.
+func Ordinal(n int) string {
+	return [...]string{"first", "second", "third"}[min(n, mostBatches)-1]
+}
+
+// Of is Named in parentheses; empty where there is only one load.
+func (p *Plan) Of(l *Load) string {
+	if len(p.Loads) == 1 {
+		return ""
+	}
+	return " (" + p.Named(l) + ")"
+}
