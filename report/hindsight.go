@@ -73,7 +73,7 @@ func hindsightTable(t hindsight.Table) page.Table {
 		if row.N == 0 {
 			continue
 		}
-		cells := []string{string(row.Method), hoursOr(row.Mean), hoursOr(row.Median), signed("%.1f h", row.Bias), "", "", "", "", fmt.Sprint(row.N)}
+		cells := []string{string(row.Method), hoursOr(row.Mean), hoursOr(row.Median), signed("%.1f", row.Bias) + " h", "", "", "", "", fmt.Sprint(row.N)}
 		if row.Method != hindsight.Ours {
 			cells[4] = hoursOr(row.OursThere)
 		}

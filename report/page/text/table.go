@@ -79,8 +79,8 @@ func newGrid(t page.Table, width int) *grid {
 }
 
 // room returns to how few cells a column may be narrowed, and how many it can
-// use. Numbers are kept whole, words wrap at so many cells; a title never takes
-// more than its longest word.
+// use. Numbers are kept whole, words wrap at so many cells, one that is longer
+// is kept whole up to soft; a title never takes more than its longest word.
 func (g *grid) room(i, words int) (least, widest int) {
 	c := g.table.Columns[i]
 	if c.Draws != page.Cells {

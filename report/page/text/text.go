@@ -224,24 +224,30 @@ func (d *drawing) wrap(s string, width int) []string {
 	return wrap(s, width)
 }
 
-// wrap breaks a text at spaces, but not between a number and its unit.
+// wrap breaks a text at spaces and hyphens, but neither between a number and
+// its unit nor within the ID of a cook.
 func wrap(s string, width int) []string {
 	lines := strings.Split(ansi.Wrap(tied(s), width, ""), "\n")
 	for i, l := range lines {
-		lines[i] = strings.ReplaceAll(l, noBreak, " ")
+		lines[i] = strings.NewReplacer(noBreak, " ", noHyphen, "-").Replace(l)
 	}
 	return lines
 }
 
-// tied joins numbers with their units by spaces that do not break.
+// tied puts signs at which nothing breaks in place of those that must not.
 func tied(s string) string {
-	return units.ReplaceAllStringFunc(s, func(m string) string { return strings.ReplaceAll(m, " ", noBreak) })
+	return whole.ReplaceAllStringFunc(s, func(m string) string {
+		return strings.NewReplacer(" ", noBreak, "-", noHyphen).Replace(m)
+	})
 }
 
-// units are numbers with what belongs to them: "+10 °C", "5 h 57", "± 20 min".
-var units = regexp.MustCompile(`\d (°C|°F|min|h/kg|h|kg|g/kg|g|lb|oz|cm|in|m/s)\b( \d\d\b)?|± \d|\d %`)
+// whole are IDs, and numbers with what belongs to them: "+10 °C", "5 h 57",
+// "± 20 min".
+var whole = regexp.MustCompile(`\d{4}-\d\d-\d\d(-\w+)*|\d (°C|°F|min|h/kg|h|kg|g/kg|g|lb|oz|cm|in|m/s)\b( \d\d\b)?|± \d|\d %`)
 
-const noBreak = "\u00a0"
+// What stands for a space and a hyphen that do not break; clean text has none
+// of the second.
+const noBreak, noHyphen = "\u00a0", "\ue000"
 
 func nameWidth(facts []page.Fact) int {
 	widest := 0

@@ -80,3 +80,23 @@ func TestTextOfFilesIsCleaned(t *testing.T) {
 		}
 	}
 }
+
+// Numbers stay with their units, and the IDs of cooks whole.
+func TestWrapKeepsTogether(t *testing.T) {
+	for _, c := range []struct {
+		text  string
+		width int
+		want  string
+	}{
+		{"pit hotter by +2 °C for 3 h 05", 28, "pit hotter by +2 °C for|3 h 05"},
+		{"it may be off by ± 20 min or so", 21, "it may be off by|± 20 min or so"},
+		{"with it: 2025-03-05-snow-lunch alone", 16, "with it:|2025-03-05-snow-|lunch alone"},
+		{"with it: 2025-03-05-snow-lunch alone", 24, "with it:|2025-03-05-snow-lunch|alone"},
+		{"hall-rub or so", 7, "hall-|rub or|so"},
+		{"held 8 in 10 cooks", 12, "held 8 in 10|cooks"},
+	} {
+		if got := strings.Join(wrap(c.text, c.width), "|"); got != c.want {
+			t.Errorf("%q at %d: %q, want %q", c.text, c.width, got, c.want)
+		}
+	}
+}
