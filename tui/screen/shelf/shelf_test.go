@@ -173,9 +173,12 @@ func TestRefresh(t *testing.T) {
 
 func BenchmarkShelf(b *testing.B) {
 	p := tuitest.Many(10_000)
-	d := start(p, 132, 43)
+	found, err := p.Search("")
+	if err != nil {
+		b.Fatal(err)
+	}
+	d := tuitest.Start(tui.New(fixed{p, found}, tui.Options{}), p, 132, 43)
 	d.Press("ctrl+end")
-	d.Hold = true
 	b.Run("key and frame", func(b *testing.B) {
 		b.ReportAllocs()
 		for b.Loop() {
@@ -183,10 +186,6 @@ func BenchmarkShelf(b *testing.B) {
 			_ = d.Frame()
 		}
 	})
-	found, err := p.Search("")
-	if err != nil {
-		b.Fatal(err)
-	}
 	b.Run("rows arriving", func(b *testing.B) {
 		b.ReportAllocs()
 		for b.Loop() {
