@@ -24,11 +24,12 @@ type finder struct {
 	roll   box.Roll
 }
 
-// newFinder offers what the keys of a screen do, but for the way to itself.
-func newFinder(m keys.Map, here intent.Place) *finder {
+// newFinder offers what the keys of a screen do, but for the way to itself and,
+// without a cook, the ways that need one.
+func newFinder(m keys.Map, here intent.Place, cook bool) *finder {
 	f := &finder{}
 	for _, o := range m.Offers() {
-		if w, ok := keys.WayOf(o.Do); !ok || w.Place != here {
+		if w, ok := keys.WayOf(o.Do); !ok || w.Place != here && (cook || !w.OfCook) {
 			f.offers = append(f.offers, o)
 		}
 	}

@@ -133,11 +133,22 @@ func TestScreensOpenOnce(t *testing.T) {
 	}
 }
 
+// Where no cook is at hand nothing is offered, or done, that needs one.
 func TestNoCookNoWay(t *testing.T) {
 	p := &tuitest.Port{Clock: tuitest.Night}
 	d := start(p, look.Options{}, intent.Shelf, "", 80, 24)
 	d.Press("ctrl+y")
 	if !strings.Contains(d.Text(), "choose a cook first") {
 		t.Errorf("nothing is said:\n%s", d.Text())
+	}
+	d.Press("ctrl+k")
+	d.Type("early or late")
+	if got := found(d); got != "" {
+		t.Errorf("found %q", got)
+	}
+	d = start(tuitest.Hall(), look.Options{}, intent.Matters, "", 80, 24)
+	d.Type(":early or late")
+	if got := found(d); got != "" {
+		t.Errorf("found %q", got)
 	}
 }

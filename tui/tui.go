@@ -120,14 +120,19 @@ func (a *App) open(o intent.Open) tea.Cmd {
 	return tea.Batch(s.Resize(a.w, a.h-1), s.Receive(port.Time{Now: a.now}), s.Init())
 }
 
+// cooks are those the screen shown is about.
+func (a *App) cooks() []string {
+	if s, ok := a.top().(about); ok {
+		return s.Cooks()
+	}
+	return nil
+}
+
 // goTo takes a way from the screen shown to another one.
 func (a *App) goTo(w keys.Way) tea.Cmd {
 	o := intent.Open{Place: w.Place}
 	if w.OfCook {
-		var cooks []string
-		if s, ok := a.top().(about); ok {
-			cooks = s.Cooks()
-		}
+		cooks := a.cooks()
 		if len(cooks) == 0 {
 			a.notice = "choose a cook first"
 			return nil
@@ -260,7 +265,7 @@ func (a *App) do(in intent.Intent) tea.Cmd {
 	case intent.Quit:
 		return a.quit()
 	case intent.Find:
-		a.finder = newFinder(a.top().Keys(), a.stack[len(a.stack)-1].open.Place)
+		a.finder = newFinder(a.top().Keys(), a.stack[len(a.stack)-1].open.Place, len(a.cooks()) > 0)
 		return nil
 	case intent.Nothing:
 		return nil

@@ -31,8 +31,8 @@ var Shelf = Map{Name: "Shelf", Typing: true, Ways: true, Bindings: []Binding{
 	{Do: intent.Down, Keys: []string{"down"}},
 	{Do: intent.MarkCook, Keys: []string{" "}, Show: "Space", Says: "mark", More: "mark the cook, to set it beside others", Bare: true},
 	{Do: intent.MarkCook, Keys: []string{"tab"}, Show: "Tab", More: "mark the cook, also while typing"},
-	{Do: intent.ToBeside, Keys: []string{"ctrl+b"}, Show: "ctrl+b", Says: "beside", More: "the marked cooks beside each other, or the chosen one and its closest"},
-	{Do: intent.ToWhy, Keys: []string{"ctrl+y"}, Show: "ctrl+y", Says: "why", More: "why the chosen cook was early or late; with another one marked, against that"},
+	{Do: intent.ToBeside, Keys: []string{"ctrl+b"}, Show: "ctrl+b", Says: "beside", More: "beside: the chosen cook and its closest"},
+	{Do: intent.ToWhy, Keys: []string{"ctrl+y"}, Show: "ctrl+y", Says: "why", More: "why the chosen cook was early or late"},
 	{Do: intent.ToMatters, Keys: []string{"ctrl+g"}, Show: "ctrl+g", Says: "matters", More: "what matters, over all cooks"},
 	{Do: intent.ToTasting, Keys: []string{"ctrl+t"}, Show: "ctrl+t", Says: "tasting", More: "tasting: the scores of the chosen cook"},
 	{Do: intent.Quit, Keys: []string{"ctrl+c"}, Show: "ctrl+c", Says: "leave", More: "leave ashbook"},
@@ -46,8 +46,8 @@ var Shelf = Map{Name: "Shelf", Typing: true, Ways: true, Bindings: []Binding{
 // Marked is for the shelf while cooks are marked.
 var Marked = Map{Name: Shelf.Name, Typing: true, Ways: true, Bindings: append([]Binding{
 	{Do: intent.MarkCook, Keys: []string{" "}, Show: "Space", Says: "mark", More: "mark the cook, or not", Bare: true},
-	{Do: intent.ToBeside, Keys: []string{"ctrl+b"}, Show: "ctrl+b", Says: "beside", More: "the marked cooks beside each other"},
-	{Do: intent.ToWhy, Keys: []string{"ctrl+y"}, Show: "ctrl+y", Says: "why", More: "why the chosen cook was early or late against the marked one"},
+	{Do: intent.ToBeside, Keys: []string{"ctrl+b"}, Show: "ctrl+b", Says: "beside", More: "beside: the marked cooks"},
+	{Do: intent.ToWhy, Keys: []string{"ctrl+y"}, Show: "ctrl+y", Says: "why", More: "why: the chosen cook against the marked one"},
 }, Shelf.Bindings...)}
 
 // Page is for reading the page of a cook.
