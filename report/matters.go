@@ -20,7 +20,7 @@ func Matters(r drivers.Report, s journal.Settings) page.Page {
 	}
 	p.Lead = append(p.Lead, r.Says...)
 	if len(r.Candidates) > 0 {
-		p.Lead = append(p.Lead, fmt.Sprintf("Effects in %s, ● where told apart from chance and ○ where not; the range holds 8 in 10; cooks with it and without, or above and below the middle; more cooks, half each way, that would settle an effect of such a size.", unitWord(r.Target)))
+		p.Lead = append(p.Lead, fmt.Sprintf("Effects in %s; the range holds 8 in 10; cooks with it and without, or above and below the middle; more cooks, half each way, that would settle an effect of such a size.", unitWord(r.Target)))
 	}
 	p.Add(page.Section{Table: candidates(&p, r)})
 	for _, f := range effects(r, s) {

@@ -139,6 +139,9 @@ func arrow(v float64) rune {
 	return '▸'
 }
 
+// Marks where a number most likely is.
+const surely, unsurely = '●', '○'
+
 // reach draws a line from low to high and a mark between.
 func (s scale) reach(cells []rune, z int, span page.Span, step float64) {
 	place := func(v float64) int {
@@ -150,9 +153,9 @@ func (s scale) reach(cells []rune, z int, span page.Span, step float64) {
 			cells[x] = '┼'
 		}
 	}
-	mark := '●'
+	mark := surely
 	if span.Unsure {
-		mark = '○'
+		mark = unsurely
 	}
 	cells[max(0, min(place(span.At), len(cells)-1))] = mark
 	if low < 0 {

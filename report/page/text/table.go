@@ -202,6 +202,17 @@ func (d *drawing) table(t page.Table) {
 			}
 		}
 	}
+	if g.unsure() {
+		d.as(Label, func() { d.paragraph(string(surely)+" can be told from chance, "+string(unsurely)+" cannot yet.", 2) })
+	}
+}
+
+// unsure reports that a range is drawn that cannot be told from zero.
+func (g *grid) unsure() bool {
+	drawn := slices.ContainsFunc(g.parts, func(p part) bool {
+		return slices.ContainsFunc(p.columns, func(i int) bool { return g.table.Columns[i].Draws == page.Ranges })
+	})
+	return drawn && slices.ContainsFunc(g.table.Rows, func(r page.Row) bool { return r.Span != nil && r.Span.Unsure })
 }
 
 func (d *drawing) titles(g *grid, p part) {

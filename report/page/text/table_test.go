@@ -45,6 +45,7 @@ func TestColumnsGiveWay(t *testing.T) {
                                    effect      0 later                   80 % range  reads as
   water pan: hot rather than dry  +34 min      │ ─────────●─────────   +5 … +61 min  likely¹
   wood: cherry rather than oak      0 min  ────○────                  −12 … +12 min  cannot tell yet
+  ● can be told from chance, ○ cannot yet.
   ¹ it may be the pit`},
 		{60, `t
 
@@ -55,6 +56,7 @@ func TestColumnsGiveWay(t *testing.T) {
   wood: cherry         0 min   ──○──           −12 … +12 min
   rather than oak                │
       reads as cannot tell yet
+  ● can be told from chance, ○ cannot yet.
   ¹ it may be the pit`},
 		{46, `t
 
@@ -67,6 +69,7 @@ func TestColumnsGiveWay(t *testing.T) {
   rather than oak                 │
       80 % range −12 … +12 min; reads as
       cannot tell yet
+  ● can be told from chance, ○ cannot yet.
   ¹ it may be the pit`},
 	} {
 		if got := set(p, c.width, -1); got != c.want {
