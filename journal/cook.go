@@ -31,6 +31,7 @@ type Cook struct {
 	Tasting  []Taste
 	Keep     string // what to do again
 	Change   string // what to do differently
+	Aside    string // why it is put aside and does not count; empty: it counts
 	Prose    string // the body outside the timeline, as written
 	Entries  []Entry
 	Series   Series // probe series of the CSV beside the file, if read

@@ -188,6 +188,16 @@ func (e Entry) Body() string {
 	return s + " — " + e.Words
 }
 
+// Typed prints the entry as a person would type it: the clock time, the whole
+// time where it has seconds, then the body with "--" before the words.
+func (e Entry) Typed() string {
+	at := e.Time.Format("15:04")
+	if e.Time.Second() != 0 {
+		at = FormatTime(e.Time)
+	}
+	return at + strings.Replace(" "+e.Body(), " — ", " -- ", 1)
+}
+
 // String prints the entry as a line of the timeline, without its end.
 func (e Entry) String() string { return "- " + FormatTime(e.Time) + " " + e.Body() }
 

@@ -51,6 +51,17 @@ func SetIn(path string, data []byte, value string, key ...string) ([]byte, error
 	return []byte(d.Text()), nil
 }
 
+// PutAside says in the file why the cook does not count.
+func (f File) PutAside(why string) (File, error) {
+	if why = oneLine(why); why == "" {
+		why = "true"
+	}
+	return f.Set(why, asideKey)
+}
+
+// TakeBack lets a cook count that was put aside.
+func (f File) TakeBack() (File, error) { return f.Unset(asideKey) }
+
 // PutTaste adds an eater's row to tasting, or writes the scores given into the
 // row the eater has and takes out those not given. Other rows, and keys of the
 // row that are not known here, stay.

@@ -72,6 +72,7 @@ func members(p any) []member {
 			{key: tastingKey, to: &v.Tasting},
 			{key: "keep", to: &v.Keep},
 			{key: "change", to: &v.Change},
+			{key: asideKey, to: &v.Aside},
 		}
 	case *journal.Piece:
 		return []member{
@@ -124,6 +125,7 @@ func members(p any) []member {
 const (
 	holdKey    = "hot hold"
 	tastingKey = "tasting"
+	asideKey   = "aside"
 )
 
 // pitIs tells whether pit temperatures are the setting.

@@ -50,6 +50,9 @@ func newFile(doc *front.Document, opt Options) File {
 	c := &f.Cook
 	c.ID = baseName(doc.Path())
 	r.front(c)
+	if strings.EqualFold(c.Aside, "false") || strings.EqualFold(c.Aside, "no") {
+		c.Aside = ""
+	}
 	r.checkPieces(c)
 	r.checkEaters(c)
 	if len(c.Pieces) == 0 {

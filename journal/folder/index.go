@@ -20,7 +20,7 @@ import (
 // used when it was made by another build, for other settings, or is not whole.
 
 // indexFormat is raised when what is stored changes.
-const indexFormat = "ashbook index 3\n"
+const indexFormat = "ashbook index 4\n"
 
 // racyTime is how long before the index was begun a file must have been changed to
 // be believed unchanged by its size and time alone: a file system's clock may tick
@@ -269,6 +269,7 @@ func (c *codec) summary(s *Summary) {
 	c.float(&s.Heaviest)
 	c.float(&s.Score)
 	c.bool(&s.Broken)
+	c.bool(&s.Aside)
 	n := len(s.Wraps)
 	c.length(&n)
 	if !c.writing && n > 0 {

@@ -37,6 +37,7 @@ type Summary struct {
 	Eaters   int       // who gave one
 	Series   bool      // a probe series lies beside the file
 	Broken   bool      // nothing in the file can be relied on
+	Aside    bool      // put aside: it does not count
 	Warnings int
 }
 
@@ -73,6 +74,7 @@ func summarize(c *journal.Cook) Summary {
 	s.On, _ = c.OnAt()
 	s.Finish, _ = c.Finish()
 	s.Score, s.Eaters = c.MeanScore(journal.Overall)
+	s.Aside = c.Aside != ""
 	last, ok := c.LastEntry()
 	if !ok {
 		return s
@@ -103,10 +105,21 @@ type shelf struct {
 	twins    []journal.Problem // of files that share a name
 }
 
-// List returns all cooks, the newest first, and what is wrong in the journal. A
-// broken file is a Summary with its name and Broken set, and a problem. Folders and
-// files that have not changed since they were last read are not read again.
+// List returns the cooks that count, the newest first, and what is wrong in the
+// journal. A broken file is a Summary with its name and Broken set, and a problem.
+// Folders and files that have not changed since they were last read are not read again.
 func (f *Folder) List() ([]Summary, []journal.Problem) {
+	all, problems := f.listAll()
+	return slices.DeleteFunc(all, func(s Summary) bool { return s.Aside }), problems
+}
+
+// Aside returns the cooks that were put aside, the newest first.
+func (f *Folder) Aside() []Summary {
+	all, _ := f.listAll()
+	return slices.DeleteFunc(all, func(s Summary) bool { return !s.Aside })
+}
+
+func (f *Folder) listAll() ([]Summary, []journal.Problem) {
 	years, problems, close := f.years()
 	defer close()
 	ix := f.readIndex()

@@ -162,7 +162,11 @@ func (f *Folder) Load(id string) (cookfile.File, error) {
 }
 
 func (f *Folder) parse(p string, data []byte) (cookfile.File, error) {
-	return cookfile.Parse(p, data, cookfile.Options{Settings: f.settings, Zone: f.opt.Zone})
+	return cookfile.Parse(p, data, f.reading())
+}
+
+func (f *Folder) reading() cookfile.Options {
+	return cookfile.Options{Settings: f.settings, Zone: f.opt.Zone}
 }
 
 // SeriesPath is where the probe series of the cook with that file lies, whether or
@@ -178,7 +182,7 @@ const (
 // Check reads every file of the journal: cooks, probe series, pits, mixes, settings. It
 // returns how many cooks there are and what is wrong, by place.
 func (f *Folder) Check() (cooks int, problems []journal.Problem) {
-	all, problems := f.List()
+	all, problems := f.listAll()
 	for _, s := range all {
 		if s.Series {
 			_, more := f.readSeries(s.Path)

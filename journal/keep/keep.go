@@ -161,6 +161,20 @@ func (k *Keeper) Edit(path string, edit func([]byte) ([]byte, error), message st
 	return data, err
 }
 
+// HandOver puts everything saved into history and guards the lines of a file no
+// longer: its reader has seen them, and what they take out stays out.
+func (k *Keeper) HandOver(path string) error {
+	return k.change(func(d *desk) error {
+		if err := d.commit(); err != nil {
+			return err
+		}
+		before := len(d.notes)
+		d.notes = slices.DeleteFunc(d.notes, func(n note) bool { return n.Path == path && n.Done && !d.leftOver(n.Temp) })
+		d.stale = d.stale || len(d.notes) < before
+		return d.rewrite()
+	})
+}
+
 func (k *Keeper) change(do func(*desk) error) error {
 	k.mu.Lock()
 	defer k.mu.Unlock()

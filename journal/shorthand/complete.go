@@ -17,7 +17,7 @@ func Complete(line string, ctx Context) []string {
 	if printable(line) != nil {
 		return nil
 	}
-	toks, _, dashed := scan(line)
+	toks, _, _, dashed := scan(line)
 	if dashed {
 		return nil
 	}

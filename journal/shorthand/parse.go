@@ -16,9 +16,13 @@ type parser struct {
 	ctx     Context
 	grammar journal.Grammar
 	toks    []token
+	words   string // after the dash
+	dash    int    // where it stands, in bytes
+	dashed  bool
 	at      int // next token
 	end     int // column after the line
 	now     time.Time
+	mends   bool // an entry at now: clock times are those nearest to it
 
 	items    []typed
 	readings []token // the bare figures, each with its unit
@@ -99,7 +103,7 @@ func (p *parser) time(t token) (bool, error) {
 
 func (p *parser) timeOf(t token) (time.Time, bool) {
 	if hour, minute, ok := journal.ParseClock(t.text); ok {
-		return journal.ClockBefore(p.now, hour, minute, p.now.Location()), true
+		return p.clock(hour, minute), true
 	}
 	if n := signOf(t.text); n > 0 && t.text[0] != '+' {
 		back, err := measure.ParseSpan(t.text[n:])

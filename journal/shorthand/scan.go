@@ -20,10 +20,10 @@ func (t token) errorf(format string, args ...any) error {
 	return &Error{Word: t.text, Col: t.col, Text: fmt.Sprintf(format, args...)}
 }
 
-// scan splits the line into its tokens and the words after the first dash;
-// dashed is false where there is none. A comma parts tokens, except between
+// scan splits the line into its tokens and the words after the first dash,
+// which stands at byte dash; dashed is false where there is none. A comma parts tokens, except between
 // two digits.
-func scan(line string) (toks []token, words string, dashed bool) {
+func scan(line string) (toks []token, words string, dash int, dashed bool) {
 	col, start, startCol := 0, -1, 0
 	cut := func(end int) {
 		if start >= 0 {
@@ -44,14 +44,14 @@ func scan(line string) (toks []token, words string, dashed bool) {
 		case start < 0:
 			for _, dash := range []string{"--", "—"} {
 				if after, ok := strings.CutPrefix(line[i:], dash); ok {
-					return toks, strings.TrimSpace(after), true
+					return toks, strings.TrimSpace(after), i, true
 				}
 			}
 			start, startCol = i, col
 		}
 	}
 	cut(len(line))
-	return toks, "", false
+	return toks, "", 0, false
 }
 
 // number splits a token into a leading number and what is glued to it:

@@ -61,30 +61,32 @@ func Parse(line string, ctx Context) (Line, error) {
 	if err := printable(line); err != nil {
 		return Line{}, err
 	}
-	toks, words, _ := scan(line)
-	p := parser{ctx: ctx, toks: toks, end: utf8.RuneCountInString(line) + 1, now: ctx.Now.Truncate(time.Minute)}
-	p.grammar.Units = ctx.Settings.Units
-	if ctx.Cook != nil {
-		p.grammar.Pieces = ctx.Cook.PieceNames()
-	}
-	if len(toks) > 0 && undoes(toks[0].text) {
-		if len(toks) > 1 || words != "" {
-			return Line{}, toks[0].errorf("undo stands alone on its line")
+	p := newParser(line, ctx)
+	if len(p.toks) > 0 && undoes(p.toks[0].text) {
+		if len(p.toks) > 1 || p.words != "" {
+			return Line{}, p.toks[0].errorf("undo stands alone on its line")
 		}
 		return Line{Undo: true}, nil
 	}
 	if err := p.line(); err != nil {
 		return Line{}, err
 	}
-	if len(p.items) == 0 && words == "" {
+	if len(p.items) == 0 && p.words == "" {
 		return Line{}, &Error{Col: p.end, Text: "nothing to note; such as 112 71, or words after --"}
 	}
-	l := Line{Entry: journal.Entry{Time: p.when, Words: words}, ago: p.now.Sub(p.when)}
+	l := p.read()
+	l.ago = p.now.Sub(p.when)
+	return l, nil
+}
+
+// read is the line once all of it is understood.
+func (p *parser) read() Line {
+	l := Line{Entry: journal.Entry{Time: p.when, Words: p.words}}
 	for _, it := range p.items {
 		l.Entry.Items = append(l.Entry.Items, it.Item)
 	}
 	l.Flags = append(p.flags, p.oddities()...)
-	return l, nil
+	return l
 }
 
 // printable refuses what a line of the file must never carry.

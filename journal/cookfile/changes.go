@@ -1,0 +1,120 @@
+package cookfile
+
+import (
+	"slices"
+	"strings"
+
+	"ashbook/journal"
+)
+
+// Change is one difference between two texts of a cook's file: a line, or an
+// entry of the timeline.
+type Change struct {
+	Was, Is string         // the line without its end; empty: it is new, or gone
+	Old     *journal.Entry // the entry Was is; nil: another line
+	New     *journal.Entry // the entry Is is
+}
+
+// Changes tells in which lines two texts of one file differ, in their order. What
+// is gone and what is new are one change where both are an entry of one time, or
+// of the same words at another, or both set the same key. Blank lines, and
+// where a line stands, are not told.
+// A text that cannot be read as a cook is compared by lines alone.
+func Changes(path string, was, is []byte, opt Options) []Change {
+	gone, added := differ(toldLines(path, was, opt), toldLines(path, is, opt))
+	var out []Change
+	for _, g := range gone {
+		if i := slices.IndexFunc(added, func(a toldLine) bool { return a.text == g.text }); i >= 0 {
+			added = slices.Delete(added, i, i+1)
+			continue
+		}
+		c := Change{Was: g.text, Old: g.entry}
+		if i := slices.IndexFunc(added, g.follows); i >= 0 {
+			c.Is, c.New = added[i].text, added[i].entry
+			added = slices.Delete(added, i, i+1)
+		}
+		out = append(out, c)
+	}
+	for _, a := range added {
+		out = append(out, Change{Is: a.text, New: a.entry})
+	}
+	return out
+}
+
+// toldLine is a line of a file, with the entry it is.
+type toldLine struct {
+	text  string
+	entry *journal.Entry
+}
+
+func toldLines(path string, data []byte, opt Options) []toldLine {
+	var lines []toldLine
+	at := map[int]int{} // number of the line: place in lines
+	for i, l := range strings.Split(string(data), "\n") {
+		if l = strings.TrimRight(l, " \t\r"); l != "" {
+			at[i+1] = len(lines)
+			lines = append(lines, toldLine{text: l})
+		}
+	}
+	if f, err := Parse(path, data, opt); err == nil {
+		for i, e := range f.Cook.Entries {
+			lines[at[e.Line]].entry = &f.Cook.Entries[i]
+		}
+	}
+	return lines
+}
+
+// follows reports whether a new line stands for one that is gone.
+func (g toldLine) follows(a toldLine) bool {
+	if g.entry != nil && a.entry != nil {
+		return g.entry.Time.Equal(a.entry.Time) || g.entry.Body() == a.entry.Body()
+	}
+	key, _, isKey := strings.Cut(g.text, ": ")
+	other, _, _ := strings.Cut(a.text, ": ")
+	return g.entry == nil && a.entry == nil && isKey && key == other && !strings.ContainsAny(key, "-*#{")
+}
+
+// mostCompared bounds the table by which lines are compared, cells; past it all
+// between the first difference and the last is gone and new (chosen: a cook of
+// two thousand lines against another).
+const mostCompared = 4 << 20
+
+// differ returns the lines of was that are not in is, and those of is that are
+// not in was, by a longest common subsequence.
+func differ(was, is []toldLine) (gone, added []toldLine) {
+	for len(was) > 0 && len(is) > 0 && was[0].text == is[0].text {
+		was, is = was[1:], is[1:]
+	}
+	for len(was) > 0 && len(is) > 0 && was[len(was)-1].text == is[len(is)-1].text {
+		was, is = was[:len(was)-1], is[:len(is)-1]
+	}
+	n, m := len(was), len(is)
+	if n == 0 || m == 0 || n*m > mostCompared {
+		return was, slices.Clone(is)
+	}
+	common := make([]int, (n+1)*(m+1)) // length from i, j on
+	for i := n - 1; i >= 0; i-- {
+		for j := m - 1; j >= 0; j-- {
+			c := &common[i*(m+1)+j]
+			if was[i].text == is[j].text {
+				*c = common[(i+1)*(m+1)+j+1] + 1
+			} else {
+				*c = max(common[(i+1)*(m+1)+j], common[i*(m+1)+j+1])
+			}
+		}
+	}
+	i, j := 0, 0
+	for i < n || j < m {
+		switch {
+		case i < n && j < m && was[i].text == is[j].text:
+			i, j = i+1, j+1
+		case j == m || i < n && common[(i+1)*(m+1)+j] >= common[i*(m+1)+j+1]:
+			gone = append(gone, was[i])
+			i++
+		default:
+			added = append(added, is[j])
+			j++
+		}
+	}
+	return gone, added
+}

@@ -1,0 +1,87 @@
+package folder
+
+import (
+	"fmt"
+
+	"ashbook/journal/cookfile"
+	"ashbook/journal/history"
+)
+
+// Versions returns the versions of a cook's file, newest first, at most limit of
+// them, all if limit is 0. What the file holds and history does not is put there
+// first. It fails with history.ErrNotUnderGit.
+func (f *Folder) Versions(id string, limit int) ([]history.Version, error) {
+	p, err := f.locate(id)
+	if err != nil {
+		return nil, err
+	}
+	if f.repo == nil {
+		return nil, fmt.Errorf("%q: %w", f.dir, history.ErrNotUnderGit)
+	}
+	if err := f.TakeIn(id); err != nil {
+		return nil, err
+	}
+	return f.repo.Versions(p, limit)
+}
+
+// Version returns a cook's file as it was in a version. What is in it may not be
+// readable as a cook. It fails with history.ErrNoVersion.
+func (f *Folder) Version(id, hash string) ([]byte, error) {
+	p, err := f.locate(id)
+	if err != nil {
+		return nil, err
+	}
+	if f.repo == nil {
+		return nil, fmt.Errorf("%q: %w", f.dir, history.ErrNotUnderGit)
+	}
+	return f.repo.At(hash, p)
+}
+
+// ParseCook reads bytes as the file of a cook.
+func (f *Folder) ParseCook(id string, data []byte) (cookfile.File, error) {
+	p, err := f.locate(id)
+	if err != nil {
+		return cookfile.File{}, err
+	}
+	return f.parse(p, data)
+}
+
+// EditBytes is Edit in the bytes of the cook's file, which need not be readable.
+func (f *Folder) EditBytes(id string, edit func([]byte) ([]byte, error), message string) error {
+	p, err := f.locate(id)
+	if err != nil {
+		return err
+	}
+	_, err = f.EditFile(p, edit, message)
+	return err
+}
+
+// HandOver gives a cook's file to a person to change with another program, and
+// returns where it lies on the disk. What they take out of it stays out: they see
+// all that was saved before. TakeIn is called when they are done.
+func (f *Folder) HandOver(id string) (name string, err error) {
+	p, err := f.locate(id)
+	if err != nil {
+		return "", err
+	}
+	err = f.change(p, f.keep.HandOver)
+	return f.full(p), err
+}
+
+// TakeIn puts into history what a person has made of a cook's file, readable or not.
+func (f *Folder) TakeIn(id string) error {
+	same := func(b []byte) ([]byte, error) { return b, nil }
+	if err := f.EditBytes(id, same, ""); err != nil {
+		return err
+	}
+	return f.Flush()
+}
+
+// Changes tells in which lines two texts of a cook's file differ.
+func (f *Folder) Changes(id string, was, is []byte) ([]cookfile.Change, error) {
+	p, err := f.locate(id)
+	if err != nil {
+		return nil, err
+	}
+	return cookfile.Changes(p, was, is, f.reading()), nil
+}

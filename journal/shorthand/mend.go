@@ -1,0 +1,95 @@
+package shorthand
+
+import (
+	"slices"
+	"strings"
+	"time"
+	"unicode/utf8"
+
+	"ashbook/journal"
+)
+
+// Mend reads a line that is to stand in place of an entry. Without a time it
+// keeps the entry's; a clock time is the one nearest to it, and "-20" is twenty
+// minutes before it. A line that is a time and nothing else changes only that.
+// Readings are told apart, and flagged, as if the entry were not there. A line
+// written as the file has it is taken as the file is read.
+func Mend(line string, old journal.Entry, ctx Context) (Line, error) {
+	if err := printable(line); err != nil {
+		return Line{}, err
+	}
+	if ctx.Cook != nil {
+		without := *ctx.Cook
+		if i := slices.IndexFunc(without.Entries, func(e journal.Entry) bool { return e.Line == old.Line && e.Time.Equal(old.Time) }); i >= 0 {
+			without.Entries = slices.Delete(slices.Clone(without.Entries), i, i+1)
+		}
+		ctx.Cook = &without
+	}
+	p := newParser(line, ctx)
+	p.now, p.mends = old.Time, true
+	if len(p.toks) > 0 && undoes(p.toks[0].text) {
+		return Line{}, p.toks[0].errorf("expected what the entry should say")
+	}
+	if p.asWritten(line) {
+		return p.read(), nil
+	}
+	if err := p.line(); err != nil {
+		return Line{}, err
+	}
+	if len(p.items) == 0 && p.words == "" {
+		if !p.timed {
+			return Line{}, &Error{Col: p.end, Text: "nothing left of the entry; drop it to take it out"}
+		}
+		return Line{Entry: journal.Entry{Time: p.when, Items: old.Items, Words: old.Words}, Flags: p.oddTime()}, nil
+	}
+	return p.read(), nil
+}
+
+// asWritten takes a line whose every part is an item of the file's grammar.
+func (p *parser) asWritten(line string) bool {
+	head := line
+	if p.dashed {
+		head = line[:p.dash]
+	}
+	when := p.now
+	if clock, rest, _ := strings.Cut(strings.TrimSpace(strings.TrimPrefix(strings.TrimSpace(head), "- ")), " "); clock != "" {
+		if t, ok := p.timeOf(token{text: clock}); ok {
+			when, head = t, rest
+		}
+	}
+	items, left, _ := journal.ParseBody(head, p.grammar)
+	if left != "" || len(items) == 0 {
+		return false
+	}
+	for _, it := range items {
+		if it.Temp.Assumed || it.After.Assumed {
+			return false
+		}
+		p.items = append(p.items, typed{it, token{text: it.String()}})
+	}
+	p.when, p.timed = when, true
+	return true
+}
+
+// halfDay is how far from the entry a clock time may lie.
+const halfDay = 12 * time.Hour
+
+// clock is the last time before now that a clock showed hour:minute, or for an
+// entry that is mended the one nearest to it.
+func (p *parser) clock(hour, minute int) time.Time {
+	from := p.now
+	if p.mends {
+		from = from.Add(halfDay)
+	}
+	return journal.ClockBefore(from, hour, minute, p.now.Location())
+}
+
+func newParser(line string, ctx Context) *parser {
+	p := &parser{ctx: ctx, end: utf8.RuneCountInString(line) + 1, now: ctx.Now.Truncate(time.Minute)}
+	p.toks, p.words, p.dash, p.dashed = scan(line)
+	p.grammar.Units = ctx.Settings.Units
+	if ctx.Cook != nil {
+		p.grammar.Pieces = ctx.Cook.PieceNames()
+	}
+	return p
+}
