@@ -16,9 +16,29 @@ import (
 func Page(c *journal.Cook, past []journal.Cook, s journal.Settings, now time.Time) page.Page {
 	h := Look(c, past, s, now)
 	p := page.Page{Title: c.Name(), Aside: now.Format("Mon 15:04") + " · " + string(h.Stage)}
+	told := h.Tell(s, now)
+	p.Lead = []string{told.Answer, told.Meal}
+	p.Add(page.Section{Heading: "What to do", Facts: told.Do})
+	p.Add(page.Section{Heading: "The box", Facts: told.Box, Lines: h.Notes})
+	p.Add(page.Section{Heading: "Leftovers", Facts: told.Leftovers})
+	r := safety.Look(c, s, now)
+	p.Add(r.Section(&p, func(f safety.Finding) bool { return f.Weight > safety.Standing && f.Kind != safety.EarlyProbe }))
+	return p
+}
+
+// Told is the hold in words, for a page or a screen.
+type Told struct {
+	Answer    string // until when it is hot
+	Meal      string // what that means for the meal
+	Do        []page.Fact
+	Box       []page.Fact
+	Leftovers []page.Fact
+}
+
+// Tell tells the hold to a reader at a moment.
+func (h *Hold) Tell(s journal.Settings, now time.Time) Told {
 	w := words{s: s, now: now}
-	p.Lead = []string{w.answer(&h), w.mealLine(&h)}
-	var do []page.Fact
+	t := Told{Answer: w.answer(h), Meal: w.mealLine(h), Box: w.box(h), Leftovers: w.leftovers(h.Left)}
 	for _, a := range h.Do {
 		when := "now"
 		switch {
@@ -27,14 +47,9 @@ func Page(c *journal.Cook, past []journal.Cook, s journal.Settings, now time.Tim
 		case a.By.After(now):
 			when = "by " + w.at(a.By)
 		}
-		do = append(do, page.Fact{Name: when, Value: a.Text})
+		t.Do = append(t.Do, page.Fact{Name: when, Value: a.Text})
 	}
-	p.Add(page.Section{Heading: "What to do", Facts: do})
-	p.Add(page.Section{Heading: "The box", Facts: w.box(&h), Lines: h.Notes})
-	p.Add(page.Section{Heading: "Leftovers", Facts: w.leftovers(h.Left)})
-	r := safety.Look(c, s, now)
-	p.Add(r.Section(&p, func(f safety.Finding) bool { return f.Weight > safety.Standing && f.Kind != safety.EarlyProbe }))
-	return p
+	return t
 }
 
 // words writes for a reader at a moment.

@@ -45,13 +45,21 @@ func (h *Hold) plan(c *journal.Cook, s journal.Settings, now time.Time) {
 		h.takeOver(do, limit, law, s, now)
 		h.lookAgain(do, now)
 	}
-	for _, p := range h.Pieces {
-		if p.HasLast && p.Now[0] <= warnAt {
-			do(now, "It is near %s%s: decide now, not at %s.", degrees(warnAt, s), of(p.Name), limit)
-			break
-		}
+	if piece, near := h.Near(); near {
+		do(now, "It is near %s%s: decide now, not at %s.", degrees(warnAt, s), of(piece), limit)
 	}
 	slices.SortStableFunc(h.Do, func(a, b Action) int { return a.By.Compare(b.By) })
+}
+
+// Near reports the first piece that may have come down to where the person is
+// warned, three degrees over the usual limit.
+func (h *Hold) Near() (piece string, near bool) {
+	for _, p := range h.Pieces {
+		if p.HasLast && p.Now[0] <= warnAt {
+			return p.Name, true
+		}
+	}
+	return "", false
 }
 
 // lookAgain asks for the next reading: in an hour, or halfway to the early end.
