@@ -14,10 +14,16 @@ import (
 	"ashbook/tui/keys"
 	"ashbook/tui/look"
 	"ashbook/tui/port"
+	"ashbook/tui/screen/first"
+	"ashbook/tui/screen/hold"
 	"ashbook/tui/screen/reader"
+	"ashbook/tui/screen/ready"
 	"ashbook/tui/screen/shelf"
 	"ashbook/tui/screen/tasting"
+	"ashbook/tui/screen/timeline"
+	"ashbook/tui/screen/versions"
 	"ashbook/tui/screen/watch"
+	"ashbook/tui/screen/workback"
 )
 
 // Options say how to start.
@@ -75,6 +81,10 @@ type App struct {
 // what it can do stands in o.
 func New(p port.Port, o Options) tea.Model {
 	a := &App{client: port.NewClient(p), options: o, look: look.New(o.Look)}
+	if o.Place == intent.FirstRun {
+		a.stack = []entry{{screen: first.New(a.client)}}
+		return a
+	}
 	a.stack = []entry{{screen: shelf.New(a.client)}}
 	if o.Place != intent.Shelf {
 		a.push(intent.Open{Place: o.Place, Cook: o.Cook})
@@ -95,6 +105,16 @@ func (a *App) screenFor(o intent.Open) screen {
 		return watch.New(a.client, o.Cook)
 	case intent.Tasting:
 		return tasting.New(a.client, o.Cook)
+	case intent.Timeline:
+		return timeline.New(a.client, o.Cook)
+	case intent.Versions:
+		return versions.New(a.client, o.Cook)
+	case intent.Hold:
+		return hold.New(a.client, o.Cook)
+	case intent.Ready:
+		return ready.New(a.client, o.Cook)
+	case intent.Workback:
+		return workback.New(a.client)
 	}
 	return reader.New(a.client, pages[o.Place], o.Cooks()...)
 }
@@ -128,13 +148,16 @@ func (a *App) cooks() []string {
 	return nil
 }
 
+// noCook is said where a wish is about a cook and none is at hand.
+const noCook = "choose a cook first"
+
 // goTo takes a way from the screen shown to another one.
 func (a *App) goTo(w keys.Way) tea.Cmd {
 	o := intent.Open{Place: w.Place}
 	if w.OfCook {
 		cooks := a.cooks()
 		if len(cooks) == 0 {
-			a.notice = "choose a cook first"
+			a.notice = noCook
 			return nil
 		}
 		if w.Place == intent.Beside && len(cooks) > 2 { // the marked ones say it all
@@ -173,6 +196,9 @@ func (a *App) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		return a, a.open(msg)
 	case intent.Close:
 		return a, a.leave()
+	case port.Answer[port.Edited]:
+		a.notice = edited(msg)
+		return a, a.top().Init()
 	case port.Time:
 		a.now = msg.Now
 		return a, tea.Batch(a.each(func(s screen) tea.Cmd { return s.Receive(msg) }), a.client.Tick(untilNext(msg.Now)))
@@ -269,6 +295,12 @@ func (a *App) do(in intent.Intent) tea.Cmd {
 		return nil
 	case intent.Nothing:
 		return nil
+	case intent.Editor:
+		if cooks := a.cooks(); len(cooks) > 0 {
+			return a.client.Edit(cooks[0])
+		}
+		a.notice = noCook
+		return nil
 	case intent.Help:
 		a.keys, a.roll = true, box.Roll{}
 		return nil
@@ -296,6 +328,22 @@ func (a *App) quit() tea.Cmd {
 		}
 	}
 	return tea.Quit
+}
+
+// edited says in one line what came of a file opened in an editor.
+func edited(a port.Answer[port.Edited]) string {
+	switch e := a.Value; {
+	case a.Err != nil:
+		return "not edited: " + a.Err.Error()
+	case len(e.Problems) == 0 && !e.Changed:
+		return "the file is as it was"
+	case len(e.Problems) == 0:
+		return "taken in, and kept in history"
+	case len(e.Problems) == 1:
+		return e.Problems[0]
+	default:
+		return fmt.Sprintf("%d more with ashbook check; %s", len(e.Problems)-1, e.Problems[0])
+	}
 }
 
 func (a *App) leave() tea.Cmd {

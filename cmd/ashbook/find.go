@@ -25,7 +25,7 @@ type search struct {
 	since, until                  string
 	over, under                   string
 	score                         float64
-	early, late                   bool
+	early, late, aside            bool
 	from, to                      time.Time
 	overKg, underKg               float64
 }
@@ -60,6 +60,7 @@ Early and late are against your own usual time for the cut, by an hour or more.`
 	f.Float64Var(&q.score, "score", 0, "mean overall score of this or more, 1 to 9")
 	f.BoolVar(&q.early, "early", false, "off an hour or more before your usual time for the cut")
 	f.BoolVar(&q.late, "late", false, "off an hour or more after it")
+	f.BoolVar(&q.aside, "aside", false, "only cooks that were put aside")
 	cmd.RegisterFlagCompletionFunc("wrap", fixed("foil", "paper", "boat", "pan", "none"))
 	cmd.RegisterFlagCompletionFunc("state", fixed("planned", "running", "finished", "open"))
 	cmd.RegisterFlagCompletionFunc("season", fixed("spring", "summer", "autumn", "winter"))
@@ -216,6 +217,9 @@ func (a *app) find(words []string, q search) error {
 		return err
 	}
 	all, problems := j.List()
+	if q.aside {
+		all = j.Aside()
+	}
 	hits := map[string]folder.Hit{}
 	if len(words) > 0 {
 		found, _ := j.Search(words)

@@ -51,14 +51,14 @@ var layers = []layer{
 	{"report/drivers", []string{"journal", "journal/measure", "report/frame", "report/page", "report/finish/...", "report/numeric/...", "gonum.org/..."}, "what moves time and quality"},
 	{"report/account", []string{"journal", "journal/measure", "report/frame", "report/page", "report/usual", "report/finish/...", "report/numeric/...", "gonum.org/..."}, "early or late, in minutes that add up"},
 	{"report/provision/...", []string{"journal", "journal/measure", "report/frame", "report/page", "report/usual", "report/safety", "report/hold", "report/pitbook", "report/finish/...", "report/provision/...", "report/numeric/...", "gonum.org/..."}, "from the meal back to the fire: the engine, the box, the pit, the person's own figures"},
-	{"report", []string{"journal", "journal/measure", "report/..."}, "chooses sections; draws nothing"},
+	{"report", []string{"journal", "journal/measure", "journal/cookfile", "report/..."}, "chooses sections; draws nothing; of cookfile only how two versions differ"},
 
 	{"tui/intent", nil, "what a person can want"},
 	{"tui/keys", []string{"tui/intent", "github.com/charmbracelet/bubbletea"}, "keys to intents"},
 	{"tui/look", []string{"github.com/charmbracelet/lipgloss/...", "github.com/muesli/termenv", "github.com/charmbracelet/x/..."}, "the only styles"},
 	{"tui/box", []string{"tui/look", "report/page/...", "github.com/charmbracelet/x/...", "github.com/rivo/uniseg"}, "rectangles of clean text in the styles of tui/look"},
 	{"tui/port", []string{"journal", "journal/measure", "report/chart", "report/page", "report/drivers", "github.com/charmbracelet/bubbletea"}, "all that screens know of the outside"},
-	{"tui/part/...", []string{"journal", "journal/measure", "tui/box", "tui/intent", "tui/keys", "tui/look", "tui/port", "report/page", "report/chart/...", "github.com/charmbracelet/...", "github.com/rivo/uniseg"}, "pieces two screens share; never a screen, the folder or git"},
+	{"tui/part/...", []string{"journal", "journal/measure", "tui/part/...", "tui/box", "tui/intent", "tui/keys", "tui/look", "tui/port", "report/page", "report/chart/...", "github.com/charmbracelet/...", "github.com/rivo/uniseg"}, "pieces two screens share; never a screen, the folder or git"},
 	{"tui/screen/...", []string{"journal", "journal/measure", "tui/box", "tui/intent", "tui/keys", "tui/look", "tui/port", "tui/part/...", "report/page/...", "report/chart/...", "report/frame", "report/drivers", "github.com/charmbracelet/...", "github.com/rivo/uniseg"}, "never another screen, the folder or git"},
 	{"tui/tuitest", []string{"journal/...", "tui/...", "report/...", "github.com/charmbracelet/...", "github.com/muesli/termenv"}, "the driver of the tests"},
 	{"tui/plain", []string{"journal", "tui/box", "tui/port", "tui/screen/watch", "report/page/..."}, "the screens line by line; tells what they show"},
@@ -66,7 +66,7 @@ var layers = []layer{
 
 	{"samples", nil, "the invented journal, embedded"},
 	{"samples/...", []string{"journal", "journal/measure", "journal/cookfile", "samples/...", "gonum.org/...", "go.yaml.in/yaml/v4"}, "how the invented journal was made"},
-	{"cmd/ashbook", []string{"journal/...", "report/...", "tui", "tui/look", "tui/plain", "tui/port", "samples", "github.com/spf13/...", "github.com/charmbracelet/bubbletea", "github.com/charmbracelet/x/term"}, "arguments in, exit code out"},
+	{"cmd/ashbook", []string{"journal/...", "report/...", "tui", "tui/intent", "tui/look", "tui/plain", "tui/port", "samples", "github.com/spf13/...", "github.com/charmbracelet/bubbletea", "github.com/charmbracelet/x/term"}, "arguments in, exit code out"},
 }
 
 // forbidden names what single layers of the standard library are for.

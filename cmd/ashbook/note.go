@@ -1,6 +1,7 @@
 package main
 
 import (
+	"maps"
 	"strings"
 	"time"
 
@@ -34,10 +35,12 @@ func (a *app) noteCommand() *cobra.Command {
 		Example:            "  ashbook note 112 71 w cherry 90 v -20 -- pale on the left",
 		DisableFlagParsing: true,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			ref, line, help, err := a.noteArgs(args)
+			var ref string
+			words, after, help, err := a.lineArgs("note", args, map[string]*string{"--cook": &ref}, nil)
 			if err != nil {
 				return err
 			}
+			line := strings.TrimSpace(strings.Join(words, " ") + after)
 			if help || line == "" {
 				return cmd.Help()
 			}
@@ -46,35 +49,37 @@ func (a *app) noteCommand() *cobra.Command {
 	}
 }
 
-// noteArgs reads the arguments of note itself, so that "-20" is a time and not
-// a flag. Flags end at the first "--"; what is left is the line.
-func (a *app) noteArgs(args []string) (ref, line string, help bool, err error) {
-	values := map[string]*string{"--cook": &ref, "--journal": &a.journal, "--now": &a.clock}
-	var words []string
+// lineArgs reads the arguments of a command that takes an entry line, so that
+// "-20" is a time and not a flag. Flags end at the first "--", which after begins
+// with where it stands.
+func (a *app) lineArgs(name string, args []string, values map[string]*string, switches map[string]*bool) (words []string, after string, help bool, err error) {
+	all := map[string]*string{"--journal": &a.journal, "--now": &a.clock}
+	maps.Copy(all, values)
+	on := map[string]*bool{"--json": &a.json, "--help": &help, "-h": &help}
+	maps.Copy(on, switches)
 	for i := 0; i < len(args); i++ {
-		name, value, joined := strings.Cut(args[i], "=")
-		dst, known := values[name]
+		flag, value, joined := strings.Cut(args[i], "=")
+		dst, known := all[flag]
+		set, isSwitch := on[args[i]]
 		switch {
 		case args[i] == "--":
-			return ref, strings.Join(append(words, args[i:]...), " "), false, nil
-		case args[i] == "--help" || args[i] == "-h":
-			return "", "", true, nil
-		case args[i] == "--json":
-			a.json = true
+			return words, " " + strings.Join(args[i:], " "), help, nil
+		case isSwitch:
+			*set = true
 		case known && joined:
 			*dst = value
 		case known && i+1 < len(args):
 			i++
 			*dst = args[i]
 		case known:
-			return "", "", false, usage("%s needs a value", name)
+			return nil, "", false, usage("%s needs a value", flag)
 		case strings.HasPrefix(args[i], "--"):
-			return "", "", false, hint(usage("%q is no flag of note", args[i]), "put words after a -- that stands alone")
+			return nil, "", false, hint(usage("%q is no flag of %s", args[i], name), "put words after a -- that stands alone")
 		default:
 			words = append(words, args[i])
 		}
 	}
-	return ref, strings.Join(words, " "), false, nil
+	return words, "", help, nil
 }
 
 func (a *app) note(ref, line string) error {

@@ -79,6 +79,7 @@ type cookRecord struct {
 	Words   map[string]string  `json:"words"`
 	Keep    string             `json:"keep,omitempty"`
 	Change  string             `json:"change,omitempty"`
+	Aside   string             `json:"aside,omitempty"` // why it does not count
 }
 
 // recordOf turns a cook into its record. Numbers holds the columns that every
@@ -87,7 +88,7 @@ func recordOf(c *journal.Cook, now time.Time) cookRecord {
 	r := cookRecord{
 		ID: c.ID, Title: c.Title, Cut: c.Cut, Pit: c.Pit, State: c.Status(now).String(), Serve: timeRecord(c.Serve), Heads: c.Heads,
 		Pieces: []pieceRecord{}, Entries: []entryRecord{}, Tasting: []tasteRecord{},
-		Numbers: map[string]float64{}, Words: map[string]string{}, Keep: c.Keep, Change: c.Change,
+		Numbers: map[string]float64{}, Words: map[string]string{}, Keep: c.Keep, Change: c.Change, Aside: c.Aside,
 	}
 	if t, ok := c.OnAt(); ok {
 		r.On = timeRecord(t)
@@ -103,11 +104,7 @@ func recordOf(c *journal.Cook, now time.Time) cookRecord {
 		})
 	}
 	for _, e := range c.Entries {
-		items := []string{}
-		for _, it := range e.Items {
-			items = append(items, it.String())
-		}
-		r.Entries = append(r.Entries, entryRecord{timeRecord(e.Time), items, e.Words, e.Line})
+		r.Entries = append(r.Entries, entryOf(e))
 	}
 	for _, t := range c.Tasting {
 		scores := map[string]string{}
@@ -128,6 +125,14 @@ func recordOf(c *journal.Cook, now time.Time) cookRecord {
 		}
 	}
 	return r
+}
+
+func entryOf(e journal.Entry) entryRecord {
+	items := []string{}
+	for _, it := range e.Items {
+		items = append(items, it.String())
+	}
+	return entryRecord{timeRecord(e.Time), items, e.Words, e.Line}
 }
 
 func known(v float64, ok bool) *float64 {

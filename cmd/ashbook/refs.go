@@ -11,7 +11,7 @@ import (
 
 // resolve finds the one cook that the words mean: its ID or the beginning of
 // one, else a cook whose title, cut, pit and day hold every word; "last" is the
-// last one finished.
+// last one finished. Cooks put aside are meant where no other is.
 func (a *app) resolve(j *folder.Folder, words []string) (folder.Summary, error) {
 	all, _ := j.List()
 	ref := strings.Join(words, " ")
@@ -22,14 +22,9 @@ func (a *app) resolve(j *folder.Folder, words []string) (folder.Summary, error) 
 			}
 		}
 	}
-	var found []folder.Summary
-	for _, s := range all {
-		if s.ID == ref {
-			return s, nil
-		}
-		if strings.HasPrefix(s.ID, ref) || named(s, words) {
-			found = append(found, s)
-		}
+	found := meant(all, ref, words)
+	if len(found) == 0 {
+		found = meant(j.Aside(), ref, words)
 	}
 	switch {
 	case len(found) == 1:
@@ -42,6 +37,20 @@ func (a *app) resolve(j *folder.Folder, words []string) (folder.Summary, error) 
 		ids = append(ids, s.ID)
 	}
 	return folder.Summary{}, hint(usage("%d cooks are meant by %q: %s", len(found), ref, strings.Join(ids, ", ")), "name one of them by its day")
+}
+
+// meant are the cooks that words may mean; the one whose ID they are alone.
+func meant(all []folder.Summary, ref string, words []string) []folder.Summary {
+	var found []folder.Summary
+	for _, s := range all {
+		if s.ID == ref {
+			return []folder.Summary{s}
+		}
+		if strings.HasPrefix(s.ID, ref) || named(s, words) {
+			found = append(found, s)
+		}
+	}
+	return found
 }
 
 // named reports whether every word stands in what the cook is called by.

@@ -141,7 +141,6 @@ func (a *app) root() *cobra.Command {
 		SilenceUsage:  true,
 		RunE:          func(cmd *cobra.Command, _ []string) error { return a.shelf(cmd.Context()) },
 	}
-	root.SuggestionsMinimumDistance = 2
 	root.SetIn(a.in)
 	root.SetOut(a.out)
 	root.SetErr(a.err)
@@ -161,6 +160,7 @@ func (a *app) root() *cobra.Command {
 		a.tasteCommand(),
 		a.findCommand(), a.showCommand(), a.besideCommand(), a.whyCommand(),
 		a.mattersCommand(), a.pitCommand(), a.hindsightCommand(),
+		a.fixCommand(), a.editCommand(), a.asideCommand(), a.historyCommand(),
 		a.checkCommand(), a.manCommand(),
 	)
 	return root
@@ -178,8 +178,10 @@ func noArgs(cmd *cobra.Command, args []string) error {
 		return nil
 	}
 	err := usage("%q is no command of ashbook", args[0])
-	if near := cmd.SuggestionsFor(args[0]); len(near) > 0 {
-		return hint(err, "ashbook "+near[0])
+	for cmd.SuggestionsMinimumDistance = 1; cmd.SuggestionsMinimumDistance <= 2; cmd.SuggestionsMinimumDistance++ {
+		if near := cmd.SuggestionsFor(args[0]); len(near) > 0 {
+			return hint(err, "ashbook "+near[0])
+		}
 	}
 	return hint(err, "ashbook --help")
 }

@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"strings"
 	"sync"
@@ -14,6 +15,7 @@ import (
 	"ashbook/report/drivers"
 	"ashbook/report/finish"
 	"ashbook/report/hindsight"
+	"ashbook/report/provision/margin"
 	"ashbook/tui"
 	"ashbook/tui/look"
 	"ashbook/tui/port"
@@ -30,16 +32,22 @@ func (a *app) shelf(ctx context.Context) error {
 		return a.find(nil, search{})
 	}
 	p, err := a.outside(ctx)
+	if errors.Is(err, folder.ErrNotAJournal) && a.journal == "" {
+		return a.firstRun(ctx, err)
+	}
 	if err != nil {
 		return err
 	}
-	model := tui.New(p, a.options())
+	return a.screens(ctx, p, a.options())
+}
+
+// screens runs the screens until they are left.
+func (a *app) screens(ctx context.Context, p port.Port, o tui.Options) error {
 	options := []tea.ProgramOption{tea.WithContext(ctx), tea.WithAltScreen(), tea.WithInput(a.in), tea.WithOutput(a.out), tea.WithoutSignalHandler()}
 	if a.getenv("ASHBOOK_MOUSE") != "" { // asked for: the terminal then no longer marks text
 		options = append(options, tea.WithMouseCellMotion())
 	}
-	program := tea.NewProgram(model, options...)
-	_, err = program.Run()
+	_, err := tea.NewProgram(tui.New(p, o), options...).Run()
 	if ctx.Err() != nil {
 		return nil
 	}
@@ -56,8 +64,9 @@ func (a *app) outside(ctx context.Context) (*outside, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := &outside{app: a, journal: j, clock: clock, done: ctx.Done(), cooks: map[string]*journal.Cook{}, typed: map[string][]string{}}
+	p := &outside{app: a, journal: j, clock: clock, done: ctx.Done(), cooks: map[string]*journal.Cook{}, typed: map[string][]string{}, changes: map[string][]mended{}}
 	p.experience = sync.OnceValue(func() *finish.Experience { return experience(j, nil) })
+	p.margin = sync.OnceValue(func() float64 { return margin.Look(p.experience()).Factor() })
 	for i := range p.replayed {
 		p.replayed[i] = sync.OnceValue(func() hindsight.Report {
 			return hindsight.Replay(p.experience(), hindsight.Options{LeaveOneOut: i == 1})
@@ -86,6 +95,8 @@ func (a *app) options() tui.Options {
 
 // outside is the journal, the clock and the bell as the screens know them.
 type outside struct {
+	port.First // there is a journal: not asked
+
 	app     *app
 	journal *folder.Folder
 	clock   func() time.Time
@@ -93,10 +104,13 @@ type outside struct {
 
 	// Seconds of work, done once a run when first asked for.
 	experience func() *finish.Experience
+	margin     func() float64             // by how much past plans draw a forecast in or out
 	replayed   [2]func() hindsight.Report // with the cooks before, with all the others
 
 	files sync.Mutex          // one question at a time goes to the folder
 	typed map[string][]string // by cook: the lines this run has written, oldest first
+
+	changes map[string][]mended // by cook: what this run has corrected, oldest first
 
 	past   []journal.Cook // guarded by files, as they were at pastAt
 	pastAt time.Time

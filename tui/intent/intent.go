@@ -38,6 +38,19 @@ const (
 	Light
 	TakeBack
 	Choices // what could be done now
+	ToTimeline
+	ToVersions
+	ToHold
+	ToReady
+	ToWorkback
+	DayBack // the meal a day earlier
+	DayOn
+	Editor   // open the cook's file in the person's own editor
+	JustTime // change the time of an entry alone
+	Drop     // take an entry out
+	Bring    // bring a version back
+	Tick     // a task is done, or is not
+	Aside    // put a cook aside, or let it count again
 	NewEater
 	Round
 	Words
@@ -77,6 +90,12 @@ const (
 	Matters
 	Hindsight
 	Pits
+	Timeline
+	Versions
+	Hold
+	Ready
+	Workback // from the meal to the fire; of no cook
+	FirstRun // there is no journal, and no shelf
 )
 
 // Open is the message by which a screen asks for another one.

@@ -35,6 +35,8 @@ var Shelf = Map{Name: "Shelf", Typing: true, Ways: true, Bindings: []Binding{
 	{Do: intent.ToWhy, Keys: []string{"ctrl+y"}, Show: "ctrl+y", Says: "why", More: "why the chosen cook was early or late"},
 	{Do: intent.ToMatters, Keys: []string{"ctrl+g"}, Show: "ctrl+g", Says: "matters", More: "what matters, over all cooks"},
 	{Do: intent.ToTasting, Keys: []string{"ctrl+t"}, Show: "ctrl+t", Says: "tasting", More: "tasting: the scores of the chosen cook"},
+	toWorkback,
+	toEditor,
 	{Do: intent.Quit, Keys: []string{"ctrl+c"}, Show: "ctrl+c", Says: "leave", More: "leave ashbook"},
 	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", More: "all cooks again, none marked"},
 	{Do: intent.PageUp, Keys: []string{"pgup"}, Show: "PgUp PgDn", More: "a screenful"},
@@ -55,6 +57,10 @@ var Page = Map{Name: "Page", Ways: true, Bindings: append([]Binding{
 	{Do: intent.Back, Keys: []string{"esc", "q", "backspace"}, Show: "Esc", Says: "back", More: "back to where you came from"},
 	{Do: intent.ToWhy, Keys: []string{"ctrl+y", "y"}, Show: "y", Says: "why", More: "why it was early or late"},
 	{Do: intent.ToTasting, Keys: []string{"ctrl+t", "t"}, Show: "t", Says: "tasting", More: "tasting: the scores of this cook"},
+	bare(toTimeline, "e", "ctrl+f"),
+	bare(toHold, "h", "ctrl+d"),
+	bare(toVersions, "r", "ctrl+v"),
+	bare(toEditor, "v", "ctrl+x"),
 }, reading...)}
 
 // Reader is for reading any other page.
@@ -108,6 +114,7 @@ var Watch = Map{Name: "Watch", Typing: true, Ways: true, Acts: true, Bindings: [
 	{Do: intent.Up, Keys: []string{"up"}, Show: "↑ ↓", Says: "earlier lines", More: "lines typed before"},
 	{Do: intent.Down, Keys: []string{"down"}},
 	{Do: intent.Complete, Keys: []string{"tab"}, Show: "Tab", More: "finish the word"},
+	toEditor,
 }}
 
 // WatchPlanned is for a cook not lit yet.

@@ -12,10 +12,13 @@ import (
 	"ashbook/report/drivers"
 )
 
-// Port is the outside. All methods but Understand and Complete are called from
+// Port is the outside. All methods but Understand, Mending, Reword and Complete are called from
 // commands, several at a time, and may take as long as they need.
 type Port interface {
 	Pages
+	Edits
+	Meals
+	First
 
 	// Now reads the clock.
 	Now() time.Time

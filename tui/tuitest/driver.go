@@ -99,7 +99,8 @@ var special = map[string]tea.KeyType{
 	"enter": tea.KeyEnter, "esc": tea.KeyEsc, "tab": tea.KeyTab, "up": tea.KeyUp, "down": tea.KeyDown, "left": tea.KeyLeft,
 	"right": tea.KeyRight, "pgup": tea.KeyPgUp, "pgdown": tea.KeyPgDown, "home": tea.KeyHome, "end": tea.KeyEnd, "backspace": tea.KeyBackspace,
 	"delete": tea.KeyDelete, "ctrl+c": tea.KeyCtrlC, "ctrl+l": tea.KeyCtrlL, "ctrl+n": tea.KeyCtrlN, "ctrl+t": tea.KeyCtrlT, "ctrl+u": tea.KeyCtrlU,
-	"ctrl+w": tea.KeyCtrlW, "ctrl+b": tea.KeyCtrlB, "ctrl+g": tea.KeyCtrlG, "ctrl+k": tea.KeyCtrlK, "ctrl+p": tea.KeyCtrlP, "ctrl+o": tea.KeyCtrlO, "ctrl+r": tea.KeyCtrlR, "ctrl+y": tea.KeyCtrlY, "ctrl+z": tea.KeyCtrlZ, "f1": tea.KeyF1, "shift+tab": tea.KeyShiftTab, "ctrl+home": tea.KeyCtrlHome, "ctrl+end": tea.KeyCtrlEnd,
+	"ctrl+w": tea.KeyCtrlW, "ctrl+b": tea.KeyCtrlB, "ctrl+g": tea.KeyCtrlG, "ctrl+k": tea.KeyCtrlK, "ctrl+p": tea.KeyCtrlP, "ctrl+o": tea.KeyCtrlO, "ctrl+r": tea.KeyCtrlR, "ctrl+y": tea.KeyCtrlY, "ctrl+z": tea.KeyCtrlZ, "ctrl+f": tea.KeyCtrlF, "ctrl+v": tea.KeyCtrlV, "ctrl+d": tea.KeyCtrlD, "ctrl+q": tea.KeyCtrlQ, "ctrl+x": tea.KeyCtrlX,
+	"shift+left": tea.KeyShiftLeft, "shift+right": tea.KeyShiftRight, "f1": tea.KeyF1, "shift+tab": tea.KeyShiftTab, "ctrl+home": tea.KeyCtrlHome, "ctrl+end": tea.KeyCtrlEnd,
 }
 
 // Press presses keys by name.
@@ -121,6 +122,16 @@ func (d *Driver) Pass(t time.Duration) {
 
 // Frame returns what the screen shows.
 func (d *Driver) Frame() string { return d.Model.View() }
+
+// Expect reports what of want the screen does not show.
+func (d *Driver) Expect(t *testing.T, want ...string) {
+	t.Helper()
+	for _, w := range want {
+		if !strings.Contains(d.Text(), w) {
+			t.Errorf("no %q in\n%s", w, d.Text())
+		}
+	}
+}
 
 // Golden compares the frame with testdata/name. Codes are written as "\e".
 func (d *Driver) Golden(t *testing.T, name string) {

@@ -28,6 +28,19 @@ type Port struct {
 	Alerts []string // what was rung for
 	Asked  []string // the searches made
 	Kept   []journal.Taste
+
+	Start   port.Beginning               // with what the first run begins
+	Made    []port.Beginning             // journals made
+	Cellar  port.Kitchen                 // with what a plan begins
+	Worked  []port.Meal                  // meals worked back, in order
+	Planned []port.Meal                  // meals saved
+	Lists   []port.Task                  // of every cook
+	Box     port.Hold                    // of every cook
+	Past    []port.Version               // versions of every cook, the newest first
+	Brought []int                        // numbers of those brought back
+	Edited  port.Edited                  // answer of the editor
+	Opened  []string                     // IDs the editor was opened on
+	changes map[string][][]journal.Entry // by ID: the entries before each change
 }
 
 // Now returns the clock.

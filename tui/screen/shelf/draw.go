@@ -190,7 +190,7 @@ func (s *Screen) drawList(sheet *box.Sheet, f frame) {
 		x += step(widths[i])
 	}
 	if len(s.shelf.Rows) == 0 {
-		text := "no cooks yet; next: ashbook workback"
+		text := "no cooks yet; ctrl+o works one back from its meal"
 		switch {
 		case s.err != nil:
 			text = ""

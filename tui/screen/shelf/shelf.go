@@ -8,6 +8,7 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
+	"ashbook/journal"
 	"ashbook/report/page"
 	"ashbook/report/page/text"
 	"ashbook/tui/box"
@@ -237,7 +238,10 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 		s.words.Set("")
 		return s.search(false)
 	case intent.Enter:
-		if row, ok := s.chosen(); ok && row.Group != port.Past {
+		switch row, ok := s.chosen(); {
+		case ok && row.Group == port.Burning && (row.State == journal.Holding.String() || row.State == journal.TakenOff.String()):
+			return s.open(intent.Hold)
+		case ok && row.Group != port.Past:
 			return s.open(intent.Watch)
 		}
 		return s.open(intent.Cook)

@@ -1,0 +1,104 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"ashbook/journal/folder"
+	"ashbook/journal/measure"
+	"ashbook/tui/intent"
+	"ashbook/tui/port"
+)
+
+// firstRun asks how the journal is to begin, where there is a person to ask, and
+// opens it. Left without an answer it is missing as it says.
+func (a *app) firstRun(ctx context.Context, missing error) error {
+	b := &beginner{app: a, done: ctx.Done()}
+	if b.usual = a.getenv("ASHBOOK_JOURNAL"); b.usual == "" {
+		b.usual = a.dataDir()
+	}
+	if b.usual == "" {
+		return missing
+	}
+	o := a.options()
+	o.Place = intent.FirstRun
+	if err := a.screens(ctx, b, o); err != nil {
+		return err
+	}
+	switch {
+	case b.sample:
+		return a.try(ctx, "")
+	case b.made == "":
+		return missing
+	}
+	a.journal = b.made
+	return a.shelf(ctx)
+}
+
+// beginner is the outside while there is no journal: none of the rest is asked.
+type beginner struct {
+	port.Port
+	app    *app
+	done   <-chan struct{}
+	usual  string // where a journal is found without being named
+	made   string // the folder that was made; empty: none
+	sample bool   // the invented journal is wanted
+}
+
+func (b *beginner) Now() time.Time { return b.app.now() }
+
+func (b *beginner) Wait(d time.Duration) (time.Time, bool) {
+	select {
+	case <-time.After(d):
+		return b.app.now(), true
+	case <-b.done:
+		return time.Time{}, false
+	}
+}
+
+func (b *beginner) Begin() port.Beginning {
+	out := port.Beginning{Where: b.usual, Usual: b.usual, Because: "There is no journal yet. Enter begins one, as below."}
+	if american(b.app.getenv) {
+		out.Units = measure.US
+	}
+	return out
+}
+
+// american reports whether the person's locale measures as the United States do
+// (the category LC_MEASUREMENT of ISO/IEC TR 14652, LANG where it is not set).
+func american(getenv func(string) string) bool {
+	for _, name := range []string{"LC_ALL", "LC_MEASUREMENT", "LANG"} {
+		if v := getenv(name); v != "" {
+			return strings.HasPrefix(v, "en_US")
+		}
+	}
+	return false
+}
+
+func (b *beginner) Make(as port.Beginning) error {
+	if as.Sample {
+		b.sample = true
+		return nil
+	}
+	dir := as.Where
+	if rest, ok := strings.CutPrefix(dir, "~/"); ok {
+		dir = filepath.Join(b.app.getenv("HOME"), rest)
+	}
+	if !filepath.IsAbs(dir) {
+		dir = filepath.Join(b.app.dir, dir)
+	}
+	if info, err := os.Stat(filepath.Join(dir, "cooks")); err != nil || !info.IsDir() {
+		if err := mustBeNew(dir); err != nil {
+			return fmt.Errorf("%w; name a folder of its own", err)
+		}
+	}
+	if _, err := folder.Init(dir, as.Units, b.app.now()); err != nil {
+		return err
+	}
+	b.made = dir
+	return nil
+}

@@ -1,0 +1,262 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/cookfile"
+	"ashbook/journal/history"
+	"ashbook/journal/measure"
+	"ashbook/journal/shorthand"
+	"ashbook/report"
+	"ashbook/report/frame"
+	"ashbook/report/hold"
+	"ashbook/report/page"
+	"ashbook/report/safety"
+	"ashbook/tui/port"
+
+	tea "github.com/charmbracelet/bubbletea"
+)
+
+func (o *outside) Mending(id string, old journal.Entry, now time.Time, line string) port.Understood {
+	c := o.remembered(id)
+	if c == nil {
+		return port.Understood{}
+	}
+	settings := settingsOf(o.journal)
+	l, err := shorthand.Mend(line, old, shorthand.Context{Now: now, Settings: settings, Cook: c})
+	if err != nil {
+		return port.Understood{Err: err}
+	}
+	at := l.Entry.Time.Format("15:04")
+	if l.Entry.Time.Format(time.DateOnly) != old.Time.Format(time.DateOnly) {
+		at = l.Entry.Time.Format("Mon 2 Jan 15:04")
+	}
+	return port.Understood{Text: at + "  " + l.Understood(settings.Units), Flags: l.Flags}
+}
+
+func (o *outside) Mend(id string, old journal.Entry, line string) (port.Mended, error) {
+	o.files.Lock()
+	defer o.files.Unlock()
+	return o.mended(mendEntry(o.journal, id, old, line, o.clock()))
+}
+
+func (o *outside) Drop(id string, old journal.Entry) (port.Mended, error) {
+	o.files.Lock()
+	defer o.files.Unlock()
+	return o.mended(dropEntry(o.journal, id, old))
+}
+
+// mended remembers a change for Unmend.
+func (o *outside) mended(m mended, err error) (port.Mended, error) {
+	if err != nil {
+		return port.Mended{}, err
+	}
+	o.remember(&m.file.Cook)
+	o.changes[m.file.Cook.ID] = append(o.changes[m.file.Cook.ID], m)
+	return port.Mended{Was: m.was, Is: m.is, Flags: m.flags}, nil
+}
+
+func (o *outside) Unmend(id string) (port.Mended, error) {
+	o.files.Lock()
+	defer o.files.Unlock()
+	n := len(o.changes[id])
+	if n == 0 {
+		return port.Mended{}, errors.New("nothing was changed here since ashbook was opened; the history of the cook has all its versions")
+	}
+	m := o.changes[id][n-1]
+	if err := unmend(o.journal, id, m); err != nil {
+		return port.Mended{}, err
+	}
+	o.changes[id] = o.changes[id][:n-1]
+	return port.Mended{Was: m.is, Is: m.was}, nil
+}
+
+func (o *outside) Tasks(id string) (port.Tasks, error) {
+	f, err := o.load(id)
+	if err != nil {
+		return port.Tasks{}, err
+	}
+	out := port.Tasks{Title: f.Cook.Name(), Serve: f.Cook.Serve}
+	for _, t := range f.Tasks() {
+		out.All = append(out.All, port.Task{Section: t.Section, Text: t.Text, Done: t.Done, Line: t.Line})
+	}
+	return out, nil
+}
+
+func (o *outside) SetTask(id string, t port.Task, done bool) error {
+	o.files.Lock()
+	defer o.files.Unlock()
+	task := cookfile.Task{Section: t.Section, Text: t.Text, Line: t.Line}
+	_, err := o.journal.Edit(id, func(f cookfile.File) (cookfile.File, error) { return f.SetTask(task, done) }, id+": made ready")
+	return err
+}
+
+func (o *outside) Hold(id string, now time.Time) (port.Hold, error) {
+	f, err := o.load(id)
+	if err != nil {
+		return port.Hold{}, err
+	}
+	settings := settingsOf(o.journal)
+	h := hold.Look(&f.Cook, o.pastCooks(), settings, now)
+	out := holdTold(&h, settings, now)
+	out.Title = f.Cook.Name()
+	return out, nil
+}
+
+// tones of what a hold means for the meal.
+var holdTones = map[hold.Meal]port.Tone{hold.Lasts: port.Good, hold.May: port.Careful, hold.Short: port.Bad, hold.Fallen: port.Bad}
+
+// holdTold is a hold for the screen: its figure, and what the page says.
+func holdTold(h *hold.Hold, settings journal.Settings, now time.Time) port.Hold {
+	told := h.Tell(settings, now)
+	_, near := h.Near()
+	out := port.Hold{
+		Stage: string(h.Stage), Answer: told.Answer, Meal: told.Meal, MealTone: holdTones[h.Meal],
+		Leftovers: told.Leftovers, Box: told.Box, Near: near,
+	}
+	for i, f := range told.Do {
+		out.Do = append(out.Do, port.Step{Fact: f, By: h.Do[i].By})
+	}
+	limit, law := measure.FormatTemperature(h.Limit, settings.Units), measure.FormatTemperature(journal.SafeHold, settings.Units)
+	clock := func(t time.Time) string { return t.In(now.Location()).Format("15:04") }
+	hours := func(v float64) string { return frame.FormatHours(v) }
+	u := h.AtLimit
+	switch {
+	case h.Stage == hold.StillOn:
+		out.Label, out.Large = "ONCE BOXED, "+limit+" FOR", figureHours(h.Keeps[1])
+		rests := "any box; yours has no history"
+		if h.Loads > 0 {
+			rests = "from " + counted(h.Loads, "past load")
+		}
+		out.Beside = []string{hours(h.Keeps[0]) + " – " + hours(h.Keeps[2]), rests}
+	case h.Meal == hold.Fallen && h.AtLaw.Known():
+		out.Label, out.Large, out.Tone = "BELOW "+law+" SINCE ABOUT", clock(h.AtLaw.Likely), port.Bad
+		out.Beside = []string{clock(h.AtLaw.Early) + " – " + clock(h.AtLaw.Late)}
+	case h.Stage == hold.Out:
+		holdLeft(&out, h.Left, settings, now)
+	case !u.Known():
+		out.Label = "NO CORE WAS READ"
+	case u.Open && !u.Likely.Before(u.Late):
+		out.Label, out.Large = "AT OR ABOVE "+limit+" AT LEAST UNTIL", clock(u.Early)
+		out.Beside = []string{u.Early.In(now.Location()).Format("Mon"), "likely a day or more"}
+	default:
+		out.Label, out.Large, out.Tone = "AT OR ABOVE "+limit+" UNTIL", clock(u.Likely), holdTones[h.Meal]
+		late := clock(u.Late)
+		if u.Open {
+			late = "a day on"
+		}
+		out.Beside = []string{"± " + hours(max(u.Late.Sub(u.Likely), u.Likely.Sub(u.Early)).Hours()), clock(u.Early) + " – " + late}
+		if near {
+			out.Tone = port.Bad
+		}
+	}
+	return out
+}
+
+// holdLeft is the figure of what is left over: the next limit of cooling, and how
+// long there is until then.
+func holdLeft(out *port.Hold, l *hold.Leftovers, settings journal.Settings, now time.Time) {
+	if l == nil || l.Start.IsZero() {
+		out.Label = "NO CORE WAS READ"
+		return
+	}
+	to, by, at := safety.CoolHalf, l.HalfBy, l.HalfAt
+	if !at.IsZero() {
+		to, by, at = safety.ColdHold, l.ColdBy, l.ColdAt
+	}
+	out.Label = "AT OR BELOW " + measure.FormatTemperature(to, settings.Units) + " IN"
+	left := by.Sub(now)
+	switch {
+	case !at.IsZero():
+		out.Label, out.Large, out.Tone = "COLD SINCE", at.In(now.Location()).Format("15:04"), port.Good
+	case left < 0:
+		out.Label = "AT OR BELOW " + measure.FormatTemperature(to, settings.Units) + " WAS DUE"
+		out.Large, out.Tone = by.In(now.Location()).Format("15:04"), port.Bad
+		out.Beside = []string{frame.FormatHours(-left.Hours()) + " ago", "read the core"}
+	default:
+		out.Large = figureHours(left.Hours())
+		out.Beside = []string{"by " + by.In(now.Location()).Format("15:04")}
+		if left < time.Hour/2 {
+			out.Tone = port.Careful
+		}
+	}
+}
+
+// figureHours prints hours for a large figure: "1h20".
+func figureHours(h float64) string {
+	m := int(math.Round(h * 60))
+	return fmt.Sprintf("%dh%02d", m/60, m%60)
+}
+
+func (o *outside) Aside(id string, aside bool) error {
+	o.files.Lock()
+	defer o.files.Unlock()
+	_, err := putAside(o.journal, id, "", aside)
+	return err
+}
+
+func (o *outside) Versions(id string) ([]port.Version, error) {
+	o.files.Lock()
+	defer o.files.Unlock()
+	found, err := versionsOf(o.journal, id, o.clock().Location())
+	if err != nil {
+		return nil, err
+	}
+	var out []port.Version
+	for i, v := range found.told {
+		out = append(out, port.Version{N: v.N, Hash: found.all[i].Hash, When: v.When, Who: v.Who, What: v.What, Gone: v.Gone})
+	}
+	return out, nil
+}
+
+func (o *outside) VersionPage(id string, v port.Version) (page.Page, error) {
+	o.files.Lock()
+	defer o.files.Unlock()
+	found, err := versionsOf(o.journal, id, o.clock().Location())
+	if err != nil {
+		return page.Page{}, err
+	}
+	i := slices.IndexFunc(found.all, func(o history.Version) bool { return o.Hash == v.Hash })
+	if i < 0 {
+		return page.Page{}, fmt.Errorf("version %d: %w", v.N, history.ErrNoVersion)
+	}
+	changed, back, err := found.changes(o.journal, id, i)
+	if err != nil {
+		return page.Page{}, err
+	}
+	return report.OneVersion(id, found.told[i], changed, back), nil
+}
+
+func (o *outside) Bring(id string, v port.Version) error {
+	o.files.Lock()
+	defer o.files.Unlock()
+	return bringBack(o.journal, id, v.Hash, v.When)
+}
+
+func (o *outside) Edit(id string, done func(port.Edited, error) tea.Msg) tea.Cmd {
+	return func() tea.Msg {
+		o.files.Lock()
+		run, err := openEditor(o.app.getenv, o.journal, id)
+		o.files.Unlock()
+		if err != nil {
+			return done(port.Edited{}, err)
+		}
+		return tea.ExecProcess(run.cmd, func(err error) tea.Msg {
+			o.files.Lock()
+			defer o.files.Unlock()
+			got, err := run.takeIn(o.journal, err)
+			for i, p := range got.Problems { // the person knows which file
+				if _, place, ok := strings.Cut(p, ".md:"); ok {
+					got.Problems[i] = "line " + place
+				}
+			}
+			return done(got, err)
+		})()
+	}
+}

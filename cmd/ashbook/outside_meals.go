@@ -1,0 +1,141 @@
+package main
+
+import (
+	"errors"
+	"maps"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+	"ashbook/report/provision"
+	"ashbook/report/provision/runsheet"
+	"ashbook/tui/port"
+)
+
+// What a plan begins with where no cook tells (chosen).
+const (
+	firstCut   = "pork shoulder"
+	firstHeads = 12
+	firstMeal  = "sat 13:00"
+)
+
+func (o *outside) Kitchen(now time.Time) (port.Kitchen, error) {
+	o.files.Lock()
+	defer o.files.Unlock()
+	settings := settingsOf(o.journal)
+	serve, err := parseWhen(firstMeal, now.AddDate(0, 0, 1))
+	if err != nil {
+		return port.Kitchen{}, err
+	}
+	out := port.Kitchen{Units: settings.Units, Pits: slices.Sorted(maps.Keys(pits(o.journal)))}
+	out.Meal = port.Meal{Serve: serve, Heads: strconv.Itoa(firstHeads), Cut: firstCut, Pit: settings.Pit}
+	all, _ := o.journal.List()
+	count := map[string]int{}
+	asked := false
+	for _, s := range all { // the newest first
+		if cut := strings.ToLower(strings.TrimSpace(s.Cut)); cut != "" {
+			count[cut]++
+		}
+		if s.Heads > 0 && !asked {
+			out.Meal.Heads, asked = strconv.Itoa(s.Heads), true
+		}
+	}
+	out.Cuts = slices.Sorted(maps.Keys(count))
+	slices.SortStableFunc(out.Cuts, func(a, b string) int { return count[b] - count[a] })
+	if len(out.Cuts) == 0 {
+		out.Cuts = []string{firstCut, "brisket", "lamb shoulder", "turkey", "chicken"}
+	}
+	out.Meal.Cut = out.Cuts[0]
+	return out, nil
+}
+
+func (o *outside) Reword(m port.Meal, f port.Field, text string, now time.Time) (port.Meal, error) {
+	var err error
+	switch f {
+	case port.Serve:
+		m.Serve, err = parseWhen(text, now)
+	case port.Heads:
+		_, err = parseParty(text)
+		m.Heads = text
+	case port.Cut:
+		if m.Cut = strings.ToLower(text); text == "" {
+			err = errors.New("what is cooked?")
+		}
+	case port.Pit:
+		m.Pit = text
+	case port.AimPit:
+		var t measure.Temperature
+		if text != "" {
+			err = measure.Read(&t, text, settingsOf(o.journal).Units)
+			text = t.String()
+		}
+		m.AimPit = text
+	case port.Wrap:
+		m.Wrap = ""
+		if text != "" && !strings.EqualFold(text, "none") {
+			var w journal.WrapPlan
+			w, err = parseWrapPlan(text, settingsOf(o.journal).Units)
+			m.Wrap = string(w.Kind)
+			if w.At.Known {
+				m.Wrap += " at " + w.At.String()
+			}
+		}
+	}
+	if err != nil {
+		return port.Meal{}, errors.New(strings.TrimPrefix(err.Error(), "--"))
+	}
+	return m, nil
+}
+
+// plan works a meal back as the command does.
+func (o *outside) plan(m port.Meal, now time.Time) (*runsheet.Sheet, error) {
+	known := provision.Known{Past: o.pastCooks(), Experience: o.experience(), Settings: settingsOf(o.journal), Margin: o.margin(), Now: now}
+	w := workback{serve: journal.FormatTime(m.Serve), heads: m.Heads, cuts: []string{m.Cut}, aimPit: m.AimPit, wrap: m.Wrap}
+	if m.Pit != "" {
+		w.pits = []string{m.Pit}
+	}
+	o.files.Lock()
+	r, err := w.request(o.journal, known.Past, known.Settings, now)
+	o.files.Unlock()
+	if err != nil {
+		return nil, errors.New(strings.TrimPrefix(err.Error(), "--"))
+	}
+	p, err := provision.Work(r, known)
+	if err != nil {
+		return nil, err
+	}
+	return runsheet.Of(&p), nil
+}
+
+func (o *outside) Work(m port.Meal, now time.Time) (port.Worked, error) {
+	p, err := o.plan(m, now)
+	if err != nil {
+		return port.Worked{}, err
+	}
+	l := p.Main()
+	out := port.Worked{OnBy: l.OnBy, Light: l.Light, AimPit: l.Forecast.Pit, Sentence: p.Sentence, Page: p.Page()}
+	if p.Hurry != nil {
+		out.TooLate = p.Hurry.Late
+	}
+	for _, s := range p.Strip {
+		out.Starts = append(out.Starts, port.Start{On: s.On, Late: s.Late, Hold: s.Hold, Is: s.Is})
+	}
+	return out, nil
+}
+
+func (o *outside) Plan(m port.Meal, now time.Time) (string, error) {
+	p, err := o.plan(m, now)
+	if err != nil {
+		return "", err
+	}
+	o.files.Lock()
+	defer o.files.Unlock()
+	ids, err := savePlan(o.journal, p)
+	if err != nil {
+		return "", err
+	}
+	return ids[0], nil
+}

@@ -1,0 +1,227 @@
+package main
+
+import (
+	"bytes"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/folder"
+	"ashbook/journal/measure"
+	"ashbook/report/finish"
+	"ashbook/report/page/text"
+	"ashbook/samples"
+	"ashbook/tui/port"
+)
+
+const night = "2026-09-18-harvest-supper"
+
+// hall is the sample journal as the screens see it, in the middle of the night.
+func hall(t *testing.T) *outside {
+	t.Helper()
+	env := testEnvironment(t, t.TempDir())
+	if err := os.CopyFS(env.dir, samples.FS()); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := folder.Init(env.dir, measure.Metric, samples.Now()); err != nil {
+		t.Fatal(err)
+	}
+	env.now = samples.Now
+	a := &app{environment: env, journal: env.dir}
+	t.Cleanup(func() {
+		if err := a.close(); err != nil {
+			t.Error(err)
+		}
+	})
+	j, err := a.open()
+	if err != nil {
+		t.Fatal(err)
+	}
+	o := &outside{app: a, journal: j, clock: samples.Now, cooks: map[string]*journal.Cook{}, typed: map[string][]string{}, changes: map[string][]mended{}}
+	o.margin = func() float64 { return 1 }
+	o.experience = sync.OnceValue(func() *finish.Experience { return finish.Learn(o.pastCooks()[:3], pits(j), settingsOf(j), nil) })
+	return o
+}
+
+func fileOf(t *testing.T, o *outside, id string) []byte {
+	t.Helper()
+	data, err := os.ReadFile(filepath.Join(o.journal.Dir(), folder.Path(id)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return data
+}
+
+// Corrections are undone one by one, to the byte; also when something else was
+// noted in between.
+func TestMendAndUnmend(t *testing.T) {
+	o := hall(t)
+	before := fileOf(t, o, night)
+	c, err := o.Load(night)
+	if err != nil {
+		t.Fatal(err)
+	}
+	entries := c.Cook.Entries
+	if u := o.Mending(night, entries[1], o.Now(), "16:45"); u.Text != "16:45  "+strings.ReplaceAll(entries[1].Body(), ", ", " · ") {
+		t.Errorf("understood %q", u.Text)
+	}
+	m, err := o.Mend(night, entries[1], "16:45")
+	if err != nil || m.Is.Time.Sub(m.Was.Time) != 15*time.Minute || m.Is.Body() != m.Was.Body() {
+		t.Fatalf("%+v, %v", m, err)
+	}
+	if _, err := o.Mend(night, entries[1], "16:50"); err == nil {
+		t.Error("an entry that is not there any more was corrected")
+	}
+	if _, err := o.Drop(night, entries[3]); err != nil {
+		t.Fatal(err)
+	}
+	for range 2 {
+		if _, err := o.Unmend(night); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if got := fileOf(t, o, night); !bytes.Equal(got, before) {
+		t.Errorf("undone:\n%s", got)
+	}
+	if _, err := o.Unmend(night); err == nil || !strings.Contains(err.Error(), "nothing was changed here") {
+		t.Errorf("undone once too often: %v", err)
+	}
+	if _, err := o.Drop(night, entries[3]); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := o.Note(night, "112 71"); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := o.Unmend(night); err != nil {
+		t.Fatal(err)
+	}
+	c, _ = o.Load(night)
+	if n := len(c.Cook.Entries); n != len(entries)+1 || c.Cook.Entries[3].String() != entries[3].String() {
+		t.Errorf("%d entries, the fourth %q", n, c.Cook.Entries[3])
+	}
+}
+
+// A plan is reworded, worked back and saved; its lists are ticked off.
+func TestPlanAndTick(t *testing.T) {
+	o := hall(t)
+	k, err := o.Kitchen(o.Now())
+	if err != nil || k.Meal.Serve.Weekday() != time.Saturday || k.Meal.Serve.Hour() != 13 || !slices.Contains(k.Cuts, k.Meal.Cut) || !slices.Contains(k.Pits, k.Meal.Pit) {
+		t.Fatalf("%+v, %v", k, err)
+	}
+	m := k.Meal
+	for f, text := range map[port.Field]string{
+		port.Serve: "sun 18:00", port.Heads: "20, children 4", port.Cut: "Brisket", port.AimPit: "121", port.Wrap: "paper at 72 °C",
+	} {
+		if m, err = o.Reword(m, f, text, o.Now()); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want := port.Meal{Serve: m.Serve, Heads: "20, children 4", Cut: "brisket", Pit: k.Meal.Pit, AimPit: "121 °C", Wrap: "paper at 72 °C"}
+	if m != want || m.Serve.Weekday() != time.Sunday {
+		t.Errorf("reworded to %+v", m)
+	}
+	for f, text := range map[port.Field]string{port.Serve: "noon", port.Heads: "many", port.Cut: "", port.AimPit: "hot", port.Wrap: "silk"} {
+		if _, err := o.Reword(m, f, text, o.Now()); err == nil || strings.HasPrefix(err.Error(), "--") {
+			t.Errorf("%q: %v", text, err)
+		}
+	}
+	w, err := o.Work(m, o.Now())
+	if err != nil || !w.OnBy.Before(m.Serve) || len(w.Starts) < 9 || w.AimPit != 121 || len(w.Sentence) == 0 {
+		t.Fatalf("%+v, %v", w, err)
+	}
+	m.Pit = "nowhere"
+	if _, err := o.Work(m, o.Now()); err == nil {
+		t.Error("a pit that is not there was planned for")
+	}
+	m.Pit = k.Meal.Pit
+	id, err := o.Plan(m, o.Now())
+	if err != nil {
+		t.Fatal(err)
+	}
+	lists, err := o.Tasks(id)
+	if err != nil || len(lists.All) < 5 || !lists.Serve.Equal(m.Serve) {
+		t.Fatalf("%+v, %v", lists, err)
+	}
+	before := fileOf(t, o, id)
+	if err := o.SetTask(id, lists.All[2], true); err != nil {
+		t.Fatal(err)
+	}
+	ticked := fileOf(t, o, id)
+	if want := bytes.Count(before, []byte("- [ ]")) - 1; bytes.Count(ticked, []byte("- [ ]")) != want || len(ticked) != len(before) {
+		t.Errorf("ticked:\n%s", ticked)
+	}
+	if err := o.SetTask(id, lists.All[2], false); err != nil || !bytes.Equal(fileOf(t, o, id), before) {
+		t.Errorf("unticked: %v", err)
+	}
+}
+
+// The box of a cook that is on, in the box, and eaten.
+func TestHoldTold(t *testing.T) {
+	o := hall(t)
+	at := o.Now()
+	look := func(want ...string) {
+		t.Helper()
+		h, err := o.Hold(night, at)
+		if err != nil {
+			t.Fatal(err)
+		}
+		all := strings.Join(append([]string{h.Stage, h.Label, h.Large}, h.Beside...), " | ")
+		for _, w := range want {
+			if !strings.Contains(all, w) {
+				t.Errorf("no %q in %q", w, all)
+			}
+		}
+	}
+	note := func(hours float64, line string) {
+		t.Helper()
+		at = at.Add(time.Duration(hours * float64(time.Hour)))
+		now := at
+		o.clock = func() time.Time { return now }
+		if _, err := o.Note(night, line); err != nil {
+			t.Fatal(err)
+		}
+	}
+	look("still on", "ONCE BOXED, 60 °C FOR")
+	note(7, "off, rest, core large 94, core small 93")
+	note(.25, "boxed, core large 88, core small 86")
+	note(1, "core large 82, core small 79")
+	look("in the box", "AT OR ABOVE 60 °C UNTIL", "±")
+	note(3, "unboxed, core large 66, core small 64")
+	note(.5, "served, core large 50, core small 48")
+	look("out of the box", "AT OR BELOW 21 °C IN | 1h30")
+	note(1, "core large 20, core small 19")
+	look("AT OR BELOW 5 °C IN | 4h30")
+	note(3, "core large 4, core small 4")
+	look("COLD SINCE")
+}
+
+// Versions are told and brought back.
+func TestVersionsOutside(t *testing.T) {
+	o := hall(t)
+	before := fileOf(t, o, night)
+	if _, err := o.Note(night, "112 71"); err != nil {
+		t.Fatal(err)
+	}
+	all, err := o.Versions(night)
+	if err != nil || len(all) != 2 || all[0].N != 2 {
+		t.Fatalf("%+v, %v", all, err)
+	}
+	p, err := o.VersionPage(night, all[1])
+	if told := text.Render(p, 60); err != nil || !strings.Contains(told, "What bringing it back would change\n  out  Sat 01:08 pit 112 °C") {
+		t.Errorf("%v\n%s", err, told)
+	}
+	if err := o.Bring(night, all[1]); err != nil || !bytes.Equal(fileOf(t, o, night), before) {
+		t.Errorf("not brought back: %v", err)
+	}
+	if err := o.Aside(night, true); err != nil {
+		t.Fatal(err)
+	}
+	if shelf, err := o.Search(""); err != nil || slices.ContainsFunc(shelf.Rows, func(r port.Row) bool { return r.ID == night }) {
+		t.Errorf("it is still on the shelf: %v", err)
+	}
+}

@@ -1,0 +1,223 @@
+// Package first is the screen of the first run: three questions, all answered
+// already, so that one key begins.
+package first
+
+import (
+	"strings"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"ashbook/journal/measure"
+	"ashbook/tui/box"
+	"ashbook/tui/intent"
+	"ashbook/tui/keys"
+	"ashbook/tui/look"
+	"ashbook/tui/part/line"
+	"ashbook/tui/port"
+)
+
+// question is one of them.
+type question int
+
+const (
+	units question = iota
+	where
+	with
+	questions
+)
+
+// Screen asks how the journal is to begin.
+type Screen struct {
+	client *port.Client
+	w, h   int
+	begin  port.Beginning
+	at     question
+	typing bool // the line stands in place of the folder
+	line   line.Line
+	making port.Request // 0: none under way
+	err    error        // why it could not be made, until the next key
+}
+
+// New returns the screen.
+func New(c *port.Client) *Screen { return &Screen{client: c, begin: c.Begin()} }
+
+// Init asks nothing.
+func (s *Screen) Init() tea.Cmd { return nil }
+
+// Keys is the keys that count now.
+func (s *Screen) Keys() keys.Map {
+	if s.typing {
+		return keys.FirstRunLine
+	}
+	return keys.FirstRun
+}
+
+// Typed reports whether the folder is being typed.
+func (s *Screen) Typed() bool { return s.typing && !s.line.Empty() }
+
+// Unkept is empty: nothing is lost by leaving.
+func (s *Screen) Unkept() string { return "" }
+
+// More is empty: the keys say it all.
+func (s *Screen) More() [][2]string { return nil }
+
+// Resize takes a new size.
+func (s *Screen) Resize(w, h int) tea.Cmd {
+	s.w, s.h = w, h
+	return nil
+}
+
+// Receive ends the questions once the journal is made.
+func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
+	a, ok := msg.(port.Answer[port.Beginning])
+	if !ok || a.Request != s.making {
+		return nil
+	}
+	s.making = 0
+	if s.err = a.Err; s.err != nil {
+		return nil
+	}
+	return tea.Quit
+}
+
+// Handle does what is wanted.
+func (s *Screen) Handle(in intent.Intent) tea.Cmd {
+	if in.Do != intent.Nothing {
+		s.err = nil
+	}
+	if s.typing {
+		s.edit(in)
+		return nil
+	}
+	switch in.Do {
+	case intent.Back:
+		return tea.Quit
+	case intent.Up:
+		s.move(-1)
+	case intent.Down:
+		s.move(1)
+	case intent.Left, intent.Right:
+		switch s.at {
+		case units:
+			s.begin.Units = measure.Metric + measure.US - s.begin.Units
+		case with:
+			s.begin.Sample = !s.begin.Sample
+		default:
+			s.write(s.begin.Where)
+		}
+	case intent.Enter:
+		if s.making == 0 {
+			var cmd tea.Cmd
+			s.making, cmd = s.client.Make(s.begin)
+			return cmd
+		}
+	case intent.Text, intent.Erase, intent.EraseWord, intent.EraseLine:
+		if s.at == where {
+			s.write(s.begin.Where)
+			if in.Text == "/" || in.Text == "~" { // another folder, not one in this
+				s.line.Set("")
+			}
+			s.line.Edit(in)
+		}
+	}
+	return nil
+}
+
+func (s *Screen) move(by question) { s.at = (s.at + by + questions) % questions }
+
+func (s *Screen) write(text string) {
+	s.typing = true
+	s.line.Set(text)
+}
+
+// edit edits the folder, and takes it on Enter or on leaving it for another
+// question; an empty line leaves it as it was.
+func (s *Screen) edit(in intent.Intent) {
+	switch in.Do {
+	case intent.Back:
+		s.typing = false
+	case intent.Enter, intent.Up, intent.Down:
+		s.typing = false
+		if text := strings.TrimSpace(s.line.Text()); text != "" {
+			s.begin.Where = text
+		}
+		if in.Do != intent.Enter {
+			s.move(map[intent.Do]question{intent.Up: -1, intent.Down: 1}[in.Do])
+		}
+	default:
+		s.line.Edit(in)
+	}
+}
+
+// answers are the questions as they stand.
+func (s *Screen) answers() [questions][2]string {
+	out := [questions][2]string{units: {"units", "metric: °C, kg, cm"}, where: {"where", s.begin.Where}, with: {"begin", "with an empty journal"}}
+	if s.begin.Units == measure.US {
+		out[units][1] = "US: °F, lb, in"
+	}
+	if s.begin.Sample {
+		out[with][1] = "by looking around in an invented one"
+		out[where][1] = "nowhere: it is gone when you leave"
+	}
+	return out
+}
+
+// says explains the answers.
+func (s *Screen) says() []string {
+	out := []string{"Numbers typed without a unit are read as these; every number keeps the unit it was typed in."}
+	switch {
+	case s.begin.Sample:
+		out = []string{"A village hall that cooks for harvest and feast-day suppers, in the middle of a night's cook. Note and taste as you like; next time the questions are asked again."}
+	case s.begin.Where != s.begin.Usual:
+		out = append(out, "Start ashbook inside this folder, or set ASHBOOK_JOURNAL to it: elsewhere it is not found by itself.")
+	default:
+		out = append(out, "Cooks are plain Markdown files in this folder, every version kept by git.")
+	}
+	return out
+}
+
+// Draw draws the screen.
+func (s *Screen) Draw(sheet *box.Sheet, r box.Rect) {
+	const column = 8
+	head, r := r.Top(1)
+	rule, r := r.Top(1)
+	sheet.Write(head, 1, 0, box.Span{Style: look.Strong, Text: "ashbook, a cook journal: the first run"})
+	sheet.Write(rule.Pad(1), 0, 0, box.Span{Style: look.Quiet, Text: strings.Repeat("─", max(0, rule.W-2))})
+	if s.begin.Because != "" {
+		lines := box.Wrap(s.begin.Because, r.W-2)
+		for y, l := range lines {
+			sheet.Write(r, 1, y, box.Span{Style: look.Quiet, Text: l})
+		}
+		_, r = r.Top(len(lines) + 1)
+	}
+	list, r := r.Top(int(questions))
+	for i, a := range s.answers() {
+		_, row := list.Top(i)
+		row, _ = row.Top(1)
+		style, sign, label := look.Plain, " ", look.Quiet
+		if i == int(s.at) {
+			style, sign, label = look.Chosen, "›", look.Chosen
+			if s.typing {
+				_, value := row.Left(1)
+				sheet.Write(row, 0, 0, box.Span{Style: style, Text: sign})
+				s.line.Draw(sheet, value, a[0]+strings.Repeat(" ", column-len(a[0])), "")
+				continue
+			}
+			sheet.Fill(row, style)
+		}
+		x := sheet.Write(row, 0, 0, box.Span{Style: style, Text: sign}, box.Span{Style: label, Text: a[0] + strings.Repeat(" ", column-len(a[0]))})
+		sheet.Write(row, x, 0, box.Span{Style: style, Text: a[1]})
+	}
+	y := 1
+	for _, p := range s.says() {
+		for _, l := range box.Wrap(p, r.W-2) {
+			sheet.Write(r, 1, y, box.Span{Style: look.Plain, Text: l})
+			y++
+		}
+	}
+	if s.err != nil {
+		for i, l := range box.Wrap("not made: "+s.err.Error(), r.W-2) {
+			sheet.Write(r, 1, y+1+i, box.Span{Style: look.Trouble, Text: l})
+		}
+	}
+}

@@ -1,0 +1,319 @@
+// Package hold is the screen of the box: until when the meat is hot enough, give
+// or take, in figures read from across a kitchen; what to do if that is before
+// the meal; then how long there is for the leftovers to be cold.
+package hold
+
+import (
+	"strings"
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"ashbook/report/page"
+	"ashbook/tui/box"
+	"ashbook/tui/intent"
+	"ashbook/tui/keys"
+	"ashbook/tui/look"
+	"ashbook/tui/part/entry"
+	"ashbook/tui/part/figure"
+	"ashbook/tui/port"
+)
+
+// reload is how often the box is looked at again.
+const reload = time.Minute
+
+// Screen is the box of one cook.
+type Screen struct {
+	client *port.Client
+	id     string
+	w, h   int
+	now    time.Time
+	asked  time.Time // when the box was last asked for
+
+	box     *port.Hold // nil until told
+	err     error
+	loading port.Request // 0: none under way
+	rung    bool         // for coming near the limit
+	roll    box.Roll
+	entry   entry.Entry
+}
+
+// New returns the box of the cook with that ID.
+func New(c *port.Client, id string) *Screen {
+	return &Screen{client: c, id: id, entry: entry.New(c, id)}
+}
+
+// Init asks for the box; before the clock is known it waits for that.
+func (s *Screen) Init() tea.Cmd {
+	if s.now.IsZero() || s.loading != 0 {
+		return nil
+	}
+	return s.load()
+}
+
+// load asks for the box. An answer still under way is given up.
+func (s *Screen) load() tea.Cmd {
+	var cmd tea.Cmd
+	s.asked = s.now
+	s.loading, cmd = s.client.Hold(s.id, s.now)
+	return cmd
+}
+
+// Cooks is the cook it is about.
+func (s *Screen) Cooks() []string { return []string{s.id} }
+
+// Keys is the keys that count now.
+func (s *Screen) Keys() keys.Map {
+	if s.box == nil {
+		return keys.Unread
+	}
+	return keys.Hold
+}
+
+// Typed reports whether an entry is begun.
+func (s *Screen) Typed() bool { return !s.entry.Empty() }
+
+// Unkept names what is typed or on its way but not noted.
+func (s *Screen) Unkept() string { return s.entry.Unkept() }
+
+// More shows lines that are noted here.
+func (s *Screen) More() [][2]string {
+	rows := [][2]string{{"", ""}, {"", "On the line, for example:"}}
+	for _, e := range []string{"boxed", "core 82", "box 71", "unboxed", "pulled, served", "core 21", "chilled"} {
+		if u := s.client.Understand(s.id, s.now, e); u.Err == nil {
+			rows = append(rows, [2]string{e, u.Text})
+		}
+	}
+	return rows
+}
+
+// Resize takes a new size.
+func (s *Screen) Resize(w, h int) tea.Cmd {
+	s.w, s.h = w, h
+	return nil
+}
+
+// Receive takes answers and the clock.
+func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
+	switch msg := msg.(type) {
+	case port.Time:
+		before := s.now
+		s.now = msg.Now
+		s.entry.Hear(s.now)
+		ring := s.due(before)
+		if s.loading == 0 && s.now.Sub(s.asked) >= reload {
+			return tea.Batch(ring, s.Init())
+		}
+		return ring
+	case port.Answer[port.Hold]:
+		if msg.Request != s.loading {
+			return nil
+		}
+		s.loading, s.err = 0, msg.Err
+		if msg.Err != nil {
+			return nil
+		}
+		s.box = &msg.Value
+		s.entry.Hear(s.now)
+		return s.near()
+	case port.Answer[port.Noted]:
+		cmd, changed := s.entry.Receive(msg)
+		if changed {
+			s.rung = false
+			return tea.Batch(cmd, s.load())
+		}
+		return cmd
+	}
+	return nil
+}
+
+// near rings once when the meat has come down to where it is time to decide.
+func (s *Screen) near() tea.Cmd {
+	if !s.box.Near || s.rung {
+		return nil
+	}
+	s.rung = true
+	return s.client.Alert("the box: " + s.box.Answer)
+}
+
+// due rings for a step whose hour has come since before.
+func (s *Screen) due(before time.Time) tea.Cmd {
+	if s.box == nil || before.IsZero() {
+		return nil
+	}
+	for _, d := range s.box.Do {
+		if !d.By.IsZero() && d.By.After(before) && !d.By.After(s.now) {
+			return s.client.Alert(d.Value)
+		}
+	}
+	return nil
+}
+
+// Handle does what is wanted.
+func (s *Screen) Handle(in intent.Intent) tea.Cmd {
+	if s.box == nil {
+		if in.Do == intent.Back {
+			return func() tea.Msg { return intent.Close{} }
+		}
+		return nil
+	}
+	switch in.Do {
+	case intent.Back:
+		if s.entry.Empty() {
+			if s.entry.Busy() { // what is still being written needs the screen
+				return nil
+			}
+			return func() tea.Msg { return intent.Close{} }
+		}
+	case intent.PageDown:
+		s.scroll(1)
+		return nil
+	case intent.PageUp:
+		s.scroll(-1)
+		return nil
+	}
+	return s.entry.Handle(in)
+}
+
+func (s *Screen) scroll(by int) {
+	_, body := s.frame()
+	s.roll.Scroll(by*max(1, body.H-1), len(s.body(body.W-2)), body.H)
+}
+
+// largeFrom is the size from which the figure is drawn large.
+const (
+	largeFromW = 100
+	largeFromH = 30
+)
+
+func (s *Screen) figure() int {
+	if s.w >= largeFromW && s.h >= largeFromH {
+		return figure.Large
+	}
+	return figure.Small
+}
+
+// frame is where the figure with the meal below it stands, and the rest.
+func (s *Screen) frame() (top, body box.Rect) {
+	r := box.Rect{Y: 2, W: s.w, H: max(0, s.h-3)}
+	return r.Top(1 + s.figure() + min(3, len(s.meal())+1))
+}
+
+func (s *Screen) meal() []string { return box.Wrap(s.box.Meal, s.w-2) }
+
+var tones = map[port.Tone]look.Style{port.Even: look.Strong, port.Good: look.Fine, port.Careful: look.Mind, port.Bad: look.Trouble}
+
+// Draw draws the screen.
+func (s *Screen) Draw(sheet *box.Sheet, r box.Rect) {
+	head, rest := r.Top(1)
+	rule, rest := rest.Top(1)
+	if s.box == nil {
+		s.drawMissing(sheet, head, rest)
+		return
+	}
+	b := s.box
+	clock := s.now.Format("Mon 15:04")
+	left, _ := head.Pad(1).Left(head.W - box.Width(clock+b.Stage) - 6)
+	sheet.Write(left, 0, 0, box.Span{Style: look.Strong, Text: b.Title})
+	sheet.WriteRight(head.Pad(1), 0, box.Span{Style: look.Plain, Text: clock + "  "}, box.Span{Style: look.Strong, Text: b.Stage})
+	sheet.Write(rule.Pad(1), 0, 0, box.Span{Style: look.Quiet, Text: strings.Repeat("─", max(0, rule.W-2))})
+	top, body := s.frame()
+	s.drawFigure(sheet, top.Pad(1))
+	s.drawBody(sheet, body.Pad(1), top.Pad(1))
+	above, line := r.Bottom(1)
+	s.entry.DrawSaid(sheet, above)
+	s.entry.Draw(sheet, line.Pad(1), "boxed, core 82, unboxed, served …")
+}
+
+func (s *Screen) drawMissing(sheet *box.Sheet, head, r box.Rect) {
+	text := "looking into the box …"
+	if s.err != nil {
+		text = "this cook cannot be read"
+		for i, l := range box.Wrap(s.err.Error(), r.W-2) {
+			sheet.Write(r, 1, i, box.Span{Style: look.Mind, Text: l})
+		}
+	}
+	sheet.Write(head, 1, 0, box.Span{Style: look.Strong, Text: text})
+}
+
+func (s *Screen) drawFigure(sheet *box.Sheet, r box.Rect) {
+	b := s.box
+	label, r := r.Top(1)
+	sheet.Write(label, 0, 0, box.Span{Style: look.Quiet, Text: b.Label})
+	height := s.figure()
+	fig, r := r.Top(height)
+	if b.Large == "" {
+		for i, l := range box.Wrap(b.Answer, fig.W) {
+			sheet.Write(fig, 0, i, box.Span{Style: look.Strong, Text: l})
+		}
+	} else {
+		x := figure.Draw(sheet, fig, 0, height, tones[b.Tone], b.Large)
+		for i, text := range b.Beside {
+			sheet.Write(fig, x+3, min(height-1, height-len(b.Beside)+i), box.Span{Style: look.Plain, Text: text})
+		}
+	}
+	for i, l := range s.meal() {
+		sheet.Write(r, 0, i, box.Span{Style: tones[b.MealTone], Text: l})
+	}
+}
+
+// row is one line of the body.
+type row struct {
+	style look.Style
+	text  string
+}
+
+// body is what to do, the leftovers, the box, in lines.
+func (s *Screen) body(width int) []row {
+	b := s.box
+	var do []page.Fact
+	for _, d := range b.Do {
+		do = append(do, d.Fact)
+	}
+	var rows []row
+	add := func(heading string, facts []page.Fact) {
+		if len(facts) == 0 {
+			return
+		}
+		if len(rows) > 0 {
+			rows = append(rows, row{})
+		}
+		rows = append(rows, row{look.Quiet, heading})
+		name := 0
+		for _, f := range facts {
+			name = max(name, min(box.Width(f.Name), width/3))
+		}
+		for _, f := range facts {
+			style := look.Plain
+			if f.Name == "now" {
+				style = look.Mind
+			}
+			for i, l := range box.Wrap(f.Value, width-name-2) {
+				head := f.Name
+				if i > 0 {
+					head = ""
+				}
+				rows = append(rows, row{style, head + strings.Repeat(" ", max(0, name-box.Width(head))) + "  " + l})
+			}
+		}
+	}
+	add("WHAT TO DO", do)
+	add("LEFTOVERS", b.Leftovers)
+	add("THE BOX", b.Box)
+	return rows
+}
+
+// drawBody draws the rest, and on the row of the label that there is more of it.
+func (s *Screen) drawBody(sheet *box.Sheet, r, label box.Rect) {
+	rows := s.body(r.W)
+	roll := s.roll
+	roll.Scroll(0, len(rows), r.H)
+	for y := range r.H {
+		if i := roll.Top + y; i < len(rows) {
+			sheet.Write(r, 0, y, box.Span{Style: rows[i].style, Text: rows[i].text})
+		}
+	}
+	if len(rows) > roll.Top+r.H {
+		sheet.WriteRight(label, 0, box.Span{Style: look.Quiet, Text: "more: PgDn"})
+	}
+}

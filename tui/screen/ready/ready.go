@@ -1,0 +1,287 @@
+// Package ready is the screen of what is to do and to buy before a cook: the
+// task lists of its file, ticked off with one key.
+package ready
+
+import (
+	"fmt"
+	"strings"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"ashbook/tui/box"
+	"ashbook/tui/intent"
+	"ashbook/tui/keys"
+	"ashbook/tui/look"
+	"ashbook/tui/port"
+)
+
+// Screen is the lists of one cook.
+type Screen struct {
+	client *port.Client
+	id     string
+	w, h   int
+
+	tasks   *port.Tasks // nil until loaded
+	err     error
+	loading port.Request // 0: none under way
+	roll    box.Roll     // over the tasks
+
+	queue   []port.Task  // to be turned over, as they were; the first is on its way
+	writing port.Request // 0: none under way
+	failed  error        // why the last could not be kept, until the next key
+}
+
+// New returns the lists of the cook with that ID.
+func New(c *port.Client, id string) *Screen { return &Screen{client: c, id: id} }
+
+// Init reads the lists, unless ticks wait to be kept.
+func (s *Screen) Init() tea.Cmd {
+	if len(s.queue) > 0 {
+		return nil
+	}
+	var cmd tea.Cmd
+	s.loading, cmd = s.client.Tasks(s.id)
+	return cmd
+}
+
+// Cooks is the cook it is about.
+func (s *Screen) Cooks() []string { return []string{s.id} }
+
+// Keys is the keys that count now.
+func (s *Screen) Keys() keys.Map { return keys.Ready }
+
+// Typed is false: nothing is typed here.
+func (s *Screen) Typed() bool { return false }
+
+// Unkept says that ticks are on their way.
+func (s *Screen) Unkept() string {
+	if len(s.queue) > 0 {
+		return "still writing"
+	}
+	return ""
+}
+
+// More is empty: the keys say it all.
+func (s *Screen) More() [][2]string { return nil }
+
+// Resize takes a new size.
+func (s *Screen) Resize(w, h int) tea.Cmd {
+	s.w, s.h = w, h
+	s.settle()
+	return nil
+}
+
+// height is how many rows the lists have: title, rule and what is said are not
+// theirs.
+func (s *Screen) height() int { return max(1, s.h-3) }
+
+// settle keeps the chosen task in sight, and the heading above it.
+func (s *Screen) settle() {
+	if s.tasks == nil {
+		return
+	}
+	rows := s.rows(s.w - 2)
+	from, to := -1, 0
+	for i, x := range rows {
+		if x.task == s.roll.At {
+			to = i
+			if from < 0 {
+				from = i
+			}
+		}
+	}
+	if from > 0 && rows[from-1].task < 0 {
+		from--
+	}
+	view := box.Roll{Top: s.roll.Top, At: to}
+	view.Follow(len(rows), s.height())
+	view.At = max(0, from)
+	view.Follow(len(rows), s.height())
+	s.roll.Top = view.Top
+}
+
+func (s *Screen) count() int {
+	if s.tasks == nil {
+		return 0
+	}
+	return len(s.tasks.All)
+}
+
+// Receive takes answers.
+func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
+	defer s.settle()
+	switch msg := msg.(type) {
+	case port.Answer[port.Tasks]:
+		if msg.Request != s.loading {
+			return nil
+		}
+		s.loading, s.err = 0, msg.Err
+		if msg.Err == nil {
+			s.tasks = &msg.Value
+			s.roll.Move(0, s.count())
+		}
+	case port.Answer[port.Task]:
+		if msg.Request != s.writing {
+			return nil
+		}
+		s.queue, s.writing = s.queue[1:], 0
+		if s.failed = msg.Err; msg.Err != nil {
+			s.queue = nil // what followed is seen again as it is
+			return s.Init()
+		}
+		return s.write()
+	}
+	return nil
+}
+
+// write keeps the ticks one at a time, in order.
+func (s *Screen) write() tea.Cmd {
+	if s.writing != 0 || len(s.queue) == 0 {
+		return nil
+	}
+	var cmd tea.Cmd
+	s.writing, cmd = s.client.SetTask(s.id, s.queue[0], !s.queue[0].Done)
+	return cmd
+}
+
+// Handle does what is wanted.
+func (s *Screen) Handle(in intent.Intent) tea.Cmd {
+	defer s.settle()
+	if in.Do != intent.Nothing {
+		s.failed = nil
+	}
+	switch in.Do {
+	case intent.Back:
+		if len(s.queue) == 0 { // what is still being written needs the screen
+			return func() tea.Msg { return intent.Close{} }
+		}
+	case intent.Tick:
+		if s.count() > 0 {
+			t := &s.tasks.All[s.roll.At]
+			s.queue = append(s.queue, *t)
+			t.Done = !t.Done
+			return s.write()
+		}
+	case intent.Up:
+		s.roll.Move(-1, s.count())
+	case intent.Down:
+		s.roll.Move(1, s.count())
+	case intent.PageUp:
+		s.roll.Move(-s.height(), s.count())
+	case intent.PageDown:
+		s.roll.Move(s.height(), s.count())
+	case intent.First:
+		s.roll.Move(-s.count(), s.count())
+	case intent.Last:
+		s.roll.Move(s.count(), s.count())
+	}
+	return nil
+}
+
+// row is one line of the lists.
+type row struct {
+	style look.Style
+	text  string
+	task  int // −1: a heading or a blank
+}
+
+// rows are the lists in lines of a width.
+func (s *Screen) rows(width int) []row {
+	var rows []row
+	for i, t := range s.tasks.All {
+		if i == 0 || t.Section != s.tasks.All[i-1].Section {
+			if i > 0 {
+				rows = append(rows, row{task: -1})
+			}
+			if t.Section != "" {
+				rows = append(rows, row{look.Quiet, strings.ToUpper(t.Section), -1})
+			}
+		}
+		style, sign := look.Plain, "☐ "
+		if t.Done {
+			style, sign = look.Quiet, "☑ "
+		}
+		for k, l := range box.Wrap(t.Text, width-4) {
+			if k > 0 {
+				sign = "  "
+			}
+			rows = append(rows, row{style, sign + l, i})
+		}
+	}
+	return rows
+}
+
+// Draw draws the screen.
+func (s *Screen) Draw(sheet *box.Sheet, r box.Rect) {
+	head, r := r.Top(1)
+	rule, r := r.Top(1)
+	title := "Make ready"
+	if s.tasks != nil {
+		title += " · " + s.tasks.Title
+		open := 0
+		for _, t := range s.tasks.All {
+			if !t.Done {
+				open++
+			}
+		}
+		text := fmt.Sprintf("%d of %d to do", open, s.count())
+		switch {
+		case s.count() == 0:
+			text = ""
+		case open == 0:
+			text = "all done"
+		}
+		if serve := s.tasks.Serve; !serve.IsZero() && s.w >= 80 {
+			text = serve.Format("serve Mon 2 Jan 15:04") + "   " + text
+		}
+		sheet.WriteRight(head.Pad(1), 0, box.Span{Style: look.Strong, Text: text})
+		head, _ = head.Left(head.W - box.Width(text) - 3)
+	}
+	sheet.Write(head, 1, 0, box.Span{Style: look.Strong, Text: title})
+	sheet.Write(rule.Pad(1), 0, 0, box.Span{Style: look.Quiet, Text: strings.Repeat("─", max(0, rule.W-2))})
+	switch {
+	case s.err != nil:
+		for y, l := range box.Wrap(s.err.Error(), r.W-2) {
+			sheet.Write(r, 1, y, box.Span{Style: look.Mind, Text: l})
+		}
+		return
+	case s.tasks == nil:
+		sheet.Write(r, 1, 0, box.Span{Style: look.Quiet, Text: "reading the lists …"})
+		return
+	case s.count() == 0:
+		for y, l := range box.Wrap("This cook holds no list. Work back makes one; any \"- [ ] …\" line you write into its file (v) counts too.", r.W-2) {
+			sheet.Write(r, 1, y, box.Span{Style: look.Quiet, Text: l})
+		}
+		return
+	}
+	r, said := r.Bottom(1)
+	s.drawRows(sheet, r)
+	if more := len(s.rows(r.W-2)) - s.roll.Top - r.H; more > 0 {
+		sheet.WriteRight(said.Pad(1), 0, box.Span{Style: look.Quiet, Text: fmt.Sprintf("↓ %d more", more)})
+	}
+	if s.failed != nil {
+		sheet.Write(said, 0, 0, box.Span{Style: look.Banner, Text: strings.Repeat(" ", said.W)})
+		sheet.Write(said, 2, 0, box.Span{Style: look.Banner, Text: "NOT KEPT  " + s.failed.Error()})
+	}
+}
+
+func (s *Screen) drawRows(sheet *box.Sheet, r box.Rect) {
+	rows := s.rows(r.W - 2)
+	first := true
+	for y := range r.H {
+		i := s.roll.Top + y
+		if i >= len(rows) {
+			return
+		}
+		x := rows[i]
+		style, sign := x.style, " "
+		if x.task == s.roll.At {
+			style = look.Chosen
+			if first {
+				sign, first = "›", false
+			}
+			sheet.Fill(box.Rect{X: r.X, Y: r.Y + y, W: r.W, H: 1}, style)
+		}
+		sheet.Write(r, 0, y, box.Span{Style: style, Text: sign + x.text})
+	}
+}

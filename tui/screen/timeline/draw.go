@@ -1,0 +1,144 @@
+package timeline
+
+import (
+	"fmt"
+	"strings"
+
+	"ashbook/journal"
+	"ashbook/tui/box"
+	"ashbook/tui/look"
+)
+
+// Rows outside the list: title, rule above, rule below, the line.
+const fixedRows = 4
+
+// saidRows is how many rows below the list are kept for what is said: the
+// chosen entry in full, what the line is taken for.
+const saidRows = 3
+
+func (s *Screen) listHeight() int { return max(1, s.h-fixedRows-saidRows) }
+
+// Draw draws the screen.
+func (s *Screen) Draw(sheet *box.Sheet, r box.Rect) {
+	head, r := r.Top(1)
+	rule, r := r.Top(1)
+	if s.cook == nil {
+		s.drawMissing(sheet, head, r)
+		return
+	}
+	count := fmt.Sprintf("%d entries", s.count())
+	if s.count() == 1 {
+		count = "1 entry"
+	}
+	if s.cook.Aside != "" {
+		count = "put aside: does not count"
+	}
+	left, _ := head.Pad(1).Left(head.W - 3 - box.Width(count))
+	sheet.Write(left, 0, 0, box.Span{Style: look.Strong, Text: "Timeline · " + s.cook.Name()})
+	sheet.WriteRight(head.Pad(1), 0, box.Span{Style: look.Quiet, Text: count})
+	sheet.Write(rule.Pad(1), 0, 0, box.Span{Style: look.Quiet, Text: strings.Repeat("─", max(0, rule.W-2))})
+	list, below := r.Top(s.listHeight())
+	s.drawList(sheet, list)
+	parting, below := below.Top(1)
+	sheet.Write(parting.Pad(1), 0, 0, box.Span{Style: look.Quiet, Text: strings.Repeat("─", max(0, parting.W-2))})
+	said, entry := below.Bottom(1)
+	if s.mending {
+		s.line.Draw(sheet, entry.Pad(1), "› ", "a time, readings, acts; words after --")
+	} else {
+		said = below
+	}
+	_, upper := r.Bottom(entry.H)
+	upper.Y, upper.H = r.Y, said.Y+said.H-r.Y
+	s.drawSaid(sheet, upper, said.H)
+}
+
+func (s *Screen) drawMissing(sheet *box.Sheet, head, r box.Rect) {
+	text := "reading the cook …"
+	if s.err != nil {
+		text = "this cook cannot be read"
+		for i, l := range box.Wrap(s.err.Error(), r.W-2) {
+			sheet.Write(r, 1, i, box.Span{Style: look.Mind, Text: l})
+		}
+	}
+	sheet.Write(head, 1, 0, box.Span{Style: look.Strong, Text: text})
+}
+
+func (s *Screen) drawList(sheet *box.Sheet, r box.Rect) {
+	if s.count() == 0 {
+		sheet.Write(r.Pad(1), 0, 0, box.Span{Style: look.Quiet, Text: "nothing is noted yet"})
+		return
+	}
+	roll := s.roll
+	roll.Follow(s.count(), r.H)
+	for y := range r.H {
+		i := roll.Top + y
+		if i >= s.count() {
+			return
+		}
+		e := s.cook.Entries[i]
+		style, sign := look.Plain, " "
+		if i == roll.At {
+			style, sign = look.Chosen, "›"
+			sheet.Fill(box.Rect{X: r.X, Y: r.Y + y, W: r.W, H: 1}, style)
+		}
+		sheet.Write(r, 0, y, box.Span{Style: style, Text: sign + e.Time.Format("Mon 15:04") + "  " + e.Body()})
+	}
+}
+
+// told is an entry as it is spoken of.
+func told(e journal.Entry) string { return box.Tie(e.Time.Format("Mon 15:04")+"  ") + e.Body() }
+
+// drawSaid draws what there is to say, upwards from the end of r, over the list
+// if need be; what only explains keeps to the last rows.
+func (s *Screen) drawSaid(sheet *box.Sheet, r box.Rect, rows int) {
+	style, lines := s.said(max(1, r.W-4))
+	if style != look.Banner {
+		lines = lines[:min(len(lines), rows)]
+		_, r = r.Bottom(rows)
+	} else {
+		lines = lines[:min(len(lines), r.H)]
+		_, r = r.Bottom(max(rows, len(lines)))
+	}
+	for y := range r.H {
+		sheet.Write(r, 0, y, box.Span{Style: style, Text: strings.Repeat(" ", r.W)})
+	}
+	for i, l := range lines {
+		st := style
+		if style != look.Banner && strings.HasPrefix(l, box.Tie(doubt)) {
+			st = look.Mind
+		}
+		sheet.Write(r, 2, i, box.Span{Style: st, Text: l})
+	}
+}
+
+// doubt stands before what looks odd in an entry.
+const doubt = "? "
+
+func (s *Screen) said(width int) (look.Style, []string) {
+	flags := func(lines, all []string) []string {
+		for _, f := range all {
+			lines = append(lines, box.Wrap(box.Tie(doubt)+f, width)...)
+		}
+		return lines
+	}
+	switch u := s.heard; {
+	case s.answer.head != "":
+		lines := []string{s.answer.head}
+		for _, l := range s.answer.lines {
+			lines = append(lines, box.Wrap(l, width)...)
+		}
+		return look.Banner, flags(lines, s.answer.flags)
+	case u.Err != nil:
+		return look.Quiet, box.Wrap("not yet: "+u.Err.Error(), width)
+	case u.Text != "":
+		return look.Strong, flags(box.Wrap(u.Text, width), u.Flags)
+	case len(s.queue) > 0:
+		return look.Quiet, []string{"writing …"}
+	case s.err != nil:
+		return look.Trouble, box.Wrap("! not read again: "+s.err.Error(), width)
+	}
+	if e, ok := s.chosen(); ok && box.Width(e.Body())+12 > s.w {
+		return look.Plain, box.Wrap(told(e), width)
+	}
+	return look.Plain, nil
+}

@@ -1,0 +1,352 @@
+// Package timeline is the screen of a cook's entries: each can be corrected,
+// moved in time, or taken out, and every change undone.
+package timeline
+
+import (
+	"slices"
+	"strings"
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"ashbook/journal"
+	"ashbook/tui/box"
+	"ashbook/tui/intent"
+	"ashbook/tui/keys"
+	"ashbook/tui/part/line"
+	"ashbook/tui/port"
+)
+
+// reload is how often the cook is read again: others may note in it too.
+const reload = time.Minute
+
+// Screen is the timeline of one cook.
+type Screen struct {
+	client *port.Client
+	id     string
+	w, h   int
+	now    time.Time
+	read   time.Time // when it was last asked for
+
+	cook    *journal.Cook // nil until loaded
+	err     error         // why it could not be loaded, or not again
+	loading port.Request  // 0: none under way
+	roll    box.Roll
+	follow  journal.Entry // to choose once it is read again; zero: the one chosen
+
+	mending bool          // the line stands in place of old
+	old     journal.Entry // the entry being corrected
+	line    line.Line
+	heard   port.Understood
+
+	queue   []wish       // not yet answered, the first one asked for
+	writing port.Request // 0: none under way
+	answer  answer       // to the last wish, until the next key
+}
+
+// wish is something to be written.
+type wish struct {
+	do   intent.Do // Enter, Drop, TakeBack, Aside
+	old  journal.Entry
+	line string
+	on   bool // of Aside
+}
+
+// answer is what came of a wish.
+type answer struct {
+	head  string // empty: nothing to be said
+	lines []string
+	flags []string
+}
+
+// New returns the timeline of the cook with that ID.
+func New(c *port.Client, id string) *Screen { return &Screen{client: c, id: id} }
+
+// Init reads the cook.
+func (s *Screen) Init() tea.Cmd {
+	var cmd tea.Cmd
+	s.read = s.now
+	s.loading, cmd = s.client.Load(s.id)
+	return cmd
+}
+
+// Cooks is the cook it is about.
+func (s *Screen) Cooks() []string { return []string{s.id} }
+
+// Keys is the keys that count now.
+func (s *Screen) Keys() keys.Map {
+	switch {
+	case s.cook == nil:
+		return keys.Unread
+	case s.mending:
+		return keys.Mending
+	}
+	return keys.Timeline
+}
+
+// Typed reports whether something stands on the line.
+func (s *Screen) Typed() bool { return s.mending && !s.line.Empty() }
+
+// Unkept names what is typed or on its way but not kept.
+func (s *Screen) Unkept() string {
+	switch {
+	case len(s.queue) > 0:
+		return "still writing"
+	case s.mending && strings.TrimSpace(s.line.Text()) != s.old.Typed():
+		return "the entry is not kept"
+	}
+	return ""
+}
+
+// More shows what may stand on the line.
+func (s *Screen) More() [][2]string {
+	if s.cook == nil {
+		return nil
+	}
+	rows := [][2]string{{"", ""}, {"", "On the line, for example:"}}
+	return append(rows, [][2]string{
+		{"23:40", "that time, all else as it is"},
+		{"-20", "twenty minutes before the time it has"},
+		{"112 71", "the readings, at the time it has"},
+		{"23:40 112 71 v", "all of it anew"},
+	}...)
+}
+
+// Resize takes a new size.
+func (s *Screen) Resize(w, h int) tea.Cmd {
+	s.w, s.h = w, h
+	s.settle()
+	return nil
+}
+
+func (s *Screen) settle() { s.roll.Follow(s.count(), s.listHeight()) }
+
+func (s *Screen) count() int {
+	if s.cook == nil {
+		return 0
+	}
+	return len(s.cook.Entries)
+}
+
+func (s *Screen) chosen() (journal.Entry, bool) {
+	if s.roll.At < 0 || s.roll.At >= s.count() {
+		return journal.Entry{}, false
+	}
+	return s.cook.Entries[s.roll.At], true
+}
+
+// Receive takes answers and the clock.
+func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
+	switch msg := msg.(type) {
+	case port.Time:
+		s.now = msg.Now
+		s.hear()
+		if s.read.IsZero() {
+			s.read = s.now
+		}
+		if s.loading == 0 && s.now.Sub(s.read) >= reload {
+			return s.Init()
+		}
+	case port.Answer[port.Loaded]:
+		if msg.Request == s.loading {
+			s.loaded(msg)
+		}
+	case port.Answer[port.Mended]:
+		if msg.Request == s.writing {
+			return s.written(msg.Value, msg.Err)
+		}
+	case port.Answer[port.Set]:
+		if msg.Request == s.writing {
+			return s.written(port.Mended{}, msg.Err)
+		}
+	}
+	return nil
+}
+
+// loaded shows the cook as read; the chosen entry stays chosen, wherever it now
+// stands.
+func (s *Screen) loaded(a port.Answer[port.Loaded]) {
+	s.loading, s.err = 0, a.Err
+	if a.Err != nil {
+		return
+	}
+	was, had := s.chosen()
+	first := s.cook == nil
+	s.cook = a.Value.Cook.Cook
+	if had && s.follow.Time.IsZero() {
+		s.follow = was
+	}
+	same := func(e journal.Entry) bool { return e.String() == s.follow.String() }
+	if i := slices.IndexFunc(s.cook.Entries, same); i >= 0 {
+		s.roll.At = i
+	} else if first {
+		s.roll.At = s.count() - 1
+	}
+	s.follow = journal.Entry{}
+	s.settle()
+	s.hear()
+}
+
+// hear reads the line as it stands.
+func (s *Screen) hear() {
+	s.heard = port.Understood{}
+	if text := strings.TrimSpace(s.line.Text()); s.mending && text != "" {
+		s.heard = s.client.Mending(s.id, s.old, s.now, text)
+	}
+}
+
+// Handle does what is wanted.
+func (s *Screen) Handle(in intent.Intent) tea.Cmd {
+	defer s.settle()
+	if in.Do != intent.Nothing {
+		s.answer = answer{}
+	}
+	if s.mending {
+		return s.typing(in)
+	}
+	e, ok := s.chosen()
+	switch in.Do {
+	case intent.Back:
+		if len(s.queue) == 0 { // what is still being written needs the screen
+			return func() tea.Msg { return intent.Close{} }
+		}
+	case intent.Enter, intent.JustTime:
+		if ok {
+			s.begin(e, in.Do)
+		}
+	case intent.Drop:
+		if ok {
+			return s.want(wish{do: intent.Drop, old: e})
+		}
+	case intent.TakeBack:
+		return s.want(wish{do: intent.TakeBack})
+	case intent.Aside:
+		if s.cook != nil {
+			return s.want(wish{do: intent.Aside, on: s.cook.Aside == ""})
+		}
+	case intent.Up:
+		s.roll.Move(-1, s.count())
+	case intent.Down:
+		s.roll.Move(1, s.count())
+	case intent.PageUp:
+		s.roll.Move(-s.listHeight(), s.count())
+	case intent.PageDown:
+		s.roll.Move(s.listHeight(), s.count())
+	case intent.First:
+		s.roll.Move(-s.count(), s.count())
+	case intent.Last:
+		s.roll.Move(s.count(), s.count())
+	}
+	return nil
+}
+
+// begin puts an entry, or its time, on the line.
+func (s *Screen) begin(e journal.Entry, do intent.Do) {
+	s.mending, s.old = true, e
+	text := e.Typed()
+	if do == intent.JustTime {
+		text, _, _ = strings.Cut(text, " ")
+	}
+	s.line.Set(text)
+	s.hear()
+}
+
+// typing edits the line, and keeps it on Enter.
+func (s *Screen) typing(in intent.Intent) tea.Cmd {
+	switch in.Do {
+	case intent.Enter:
+		return s.enter()
+	case intent.Back:
+		s.line.Take()
+		s.mending = false
+	case intent.Up:
+		s.line.Earlier(1)
+	case intent.Down:
+		s.line.Earlier(-1)
+	default:
+		s.line.Edit(in)
+	}
+	s.hear()
+	return nil
+}
+
+// enter keeps the line. A line that cannot be understood stays to be mended;
+// one that changes nothing is left.
+func (s *Screen) enter() tea.Cmd {
+	if s.line.Empty() {
+		s.mending = false
+		return nil
+	}
+	if s.heard.Err != nil {
+		s.answer = answer{head: notKept, lines: []string{s.heard.Err.Error()}}
+		return nil
+	}
+	text := s.line.Take()
+	s.mending = false
+	if text == s.old.Typed() {
+		return nil
+	}
+	return s.want(wish{do: intent.Enter, old: s.old, line: text})
+}
+
+// want puts a wish in line; one is written at a time, in order.
+func (s *Screen) want(w wish) tea.Cmd {
+	s.queue = append(s.queue, w)
+	return s.write()
+}
+
+func (s *Screen) write() tea.Cmd {
+	if s.writing != 0 || len(s.queue) == 0 {
+		return nil
+	}
+	var cmd tea.Cmd
+	switch w := s.queue[0]; w.do {
+	case intent.Enter:
+		s.writing, cmd = s.client.Mend(s.id, w.old, w.line)
+	case intent.Drop:
+		s.writing, cmd = s.client.Drop(s.id, w.old)
+	case intent.TakeBack:
+		s.writing, cmd = s.client.Unmend(s.id)
+	case intent.Aside:
+		s.writing, cmd = s.client.Aside(s.id, w.on)
+	}
+	return cmd
+}
+
+// What is said of a wish, large.
+const (
+	notKept  = "NOT KEPT"
+	asBefore = "AS IT WAS"
+)
+
+// written takes the answer to the first wish. A line that could not be written
+// comes back to be mended, unless another is begun.
+func (s *Screen) written(m port.Mended, err error) tea.Cmd {
+	w := s.queue[0]
+	s.queue, s.writing = s.queue[1:], 0
+	if err != nil {
+		s.answer = answer{head: notKept, lines: []string{err.Error()}}
+		if w.line != "" && !s.mending {
+			s.mending, s.old = true, w.old
+			s.line.Set(w.line)
+			s.hear()
+		}
+		return tea.Batch(s.Init(), s.write())
+	}
+	a := answer{flags: m.Flags}
+	switch w.do {
+	case intent.Enter:
+		a.head, a.lines = "CORRECTED", []string{box.Tie("was ") + told(m.Was), box.Tie("now ") + told(m.Is)}
+	case intent.Drop:
+		a.head, a.lines = "TAKEN OUT", []string{told(m.Was), "u puts it back"}
+	case intent.TakeBack:
+		a.head, a.lines = asBefore, []string{told(m.Is)}
+	case intent.Aside:
+		a.head, a.lines = "ASIDE", []string{"this cook does not count any more; a lets it count again"}
+		if !w.on {
+			a.head, a.lines = "COUNTS AGAIN", nil
+		}
+	}
+	s.answer, s.follow = a, m.Is
+	return tea.Batch(s.Init(), s.write())
+}

@@ -1,0 +1,308 @@
+// Package versions is the screen of a cook's past: who changed what and when,
+// and any version brought back.
+package versions
+
+import (
+	"fmt"
+	"strings"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	report "ashbook/report/page"
+	"ashbook/report/page/text"
+	"ashbook/tui/box"
+	"ashbook/tui/intent"
+	"ashbook/tui/keys"
+	"ashbook/tui/look"
+	"ashbook/tui/port"
+)
+
+// Screen shows the versions of one cook.
+type Screen struct {
+	client *port.Client
+	id     string
+	w, h   int
+
+	all     []port.Version // nil until loaded
+	err     error
+	loading port.Request // 0: none under way
+	list    box.Roll
+
+	page    page
+	writing port.Request   // 0: none under way
+	before  []port.Version // what was there before each one brought back
+	undoing bool           // the one being brought back undoes another
+	head    string         // what came of the last wish, until the next key
+	text    string
+}
+
+// page is what the chosen version changed, or what is on its way.
+type page struct {
+	n       int // number of the version; 0: none
+	told    report.Page
+	set     text.Setting // told at the width of the window
+	err     error
+	request port.Request // 0: none under way
+	roll    box.Roll
+}
+
+// New returns the versions of the cook with that ID.
+func New(c *port.Client, id string) *Screen { return &Screen{client: c, id: id} }
+
+// Init reads the versions.
+func (s *Screen) Init() tea.Cmd {
+	var cmd tea.Cmd
+	s.page.n = 0
+	s.loading, cmd = s.client.Versions(s.id)
+	return cmd
+}
+
+// Cooks is the cook it is about.
+func (s *Screen) Cooks() []string { return []string{s.id} }
+
+// Keys is the keys that count now.
+func (s *Screen) Keys() keys.Map { return keys.Versions }
+
+// Typed is false: nothing is typed here.
+func (s *Screen) Typed() bool { return false }
+
+// Unkept says that a version is on its way.
+func (s *Screen) Unkept() string {
+	if s.writing != 0 {
+		return "still writing"
+	}
+	return ""
+}
+
+// More is empty: the keys say it all.
+func (s *Screen) More() [][2]string { return nil }
+
+// Resize takes a new size.
+func (s *Screen) Resize(w, h int) tea.Cmd {
+	s.w, s.h = w, h
+	s.list.Follow(len(s.all), s.frame().list.H)
+	s.lay()
+	return s.ask()
+}
+
+// lay sets the page at the width there is.
+func (s *Screen) lay() {
+	s.page.set = text.Set(s.page.told, max(1, s.frame().page.W-2), -1)
+	s.page.roll.Scroll(0, len(s.page.set.Lines), s.frame().page.H)
+}
+
+func (s *Screen) chosen() (port.Version, bool) {
+	if s.list.At < 0 || s.list.At >= len(s.all) {
+		return port.Version{}, false
+	}
+	return s.all[s.list.At], true
+}
+
+// ask asks for the page of the chosen version, one at a time.
+func (s *Screen) ask() tea.Cmd {
+	v, ok := s.chosen()
+	if !ok || s.page.request != 0 || s.page.n == v.N {
+		return nil
+	}
+	var cmd tea.Cmd
+	s.page = page{n: v.N}
+	s.page.request, cmd = s.client.VersionPage(s.id, v)
+	return cmd
+}
+
+// Receive takes answers.
+func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
+	switch msg := msg.(type) {
+	case port.Answer[[]port.Version]:
+		if msg.Request != s.loading {
+			return nil
+		}
+		s.loading, s.err = 0, msg.Err
+		if msg.Err == nil {
+			s.all = msg.Value
+			s.list.Follow(len(s.all), s.frame().list.H)
+		}
+		return s.ask()
+	case port.Answer[report.Page]:
+		if msg.Request != s.page.request {
+			return nil
+		}
+		s.page.request, s.page.told, s.page.err = 0, msg.Value, msg.Err
+		s.lay()
+		return s.ask()
+	case port.Answer[port.Version]:
+		if msg.Request == s.writing {
+			return s.brought(msg)
+		}
+	}
+	return nil
+}
+
+// Handle does what is wanted.
+func (s *Screen) Handle(in intent.Intent) tea.Cmd {
+	if in.Do != intent.Nothing {
+		s.head, s.text = "", ""
+	}
+	f := s.frame()
+	switch in.Do {
+	case intent.Back:
+		if s.writing == 0 { // what is still being written needs the screen
+			return func() tea.Msg { return intent.Close{} }
+		}
+	case intent.Bring:
+		switch v, ok := s.chosen(); {
+		case ok && s.list.At == 0:
+			s.head, s.text = notBrought, "this is how it is now"
+		case ok && v.Gone:
+			s.head, s.text = notBrought, "in this version the file was gone"
+		case ok:
+			return s.bring(v, false)
+		}
+	case intent.TakeBack:
+		if n := len(s.before); n > 0 {
+			return s.bring(s.before[n-1], true)
+		}
+		s.head, s.text = notBrought, "nothing was brought back here yet"
+	case intent.Up:
+		s.list.Move(-1, len(s.all))
+	case intent.Down:
+		s.list.Move(1, len(s.all))
+	case intent.First:
+		s.list.Move(-len(s.all), len(s.all))
+	case intent.Last:
+		s.list.Move(len(s.all), len(s.all))
+	case intent.PageDown:
+		s.page.roll.Scroll(f.page.H-1, len(s.page.set.Lines), f.page.H)
+	case intent.PageUp:
+		s.page.roll.Scroll(1-f.page.H, len(s.page.set.Lines), f.page.H)
+	}
+	s.list.Follow(len(s.all), f.list.H)
+	return s.ask()
+}
+
+// What is said of a wish, large.
+const (
+	brought    = "BROUGHT BACK"
+	notBrought = "NOT BROUGHT BACK"
+)
+
+func (s *Screen) bring(v port.Version, undoing bool) tea.Cmd {
+	if s.writing != 0 || len(s.all) == 0 {
+		return nil
+	}
+	var cmd tea.Cmd
+	s.undoing = undoing
+	s.writing, cmd = s.client.Bring(s.id, v)
+	return cmd
+}
+
+func (s *Screen) brought(a port.Answer[port.Version]) tea.Cmd {
+	s.writing = 0
+	if a.Err != nil {
+		s.head, s.text = notBrought, a.Err.Error()
+		return nil
+	}
+	s.head, s.text = brought, fmt.Sprintf("version %d; u undoes it", a.Value.N)
+	if s.undoing {
+		s.before = s.before[:len(s.before)-1]
+		s.head, s.text = "AS IT WAS", fmt.Sprintf("version %d", a.Value.N)
+	} else {
+		s.before = append(s.before, s.all[0])
+	}
+	s.list = box.Roll{}
+	return s.Init()
+}
+
+// besideFrom is the width from which the page stands beside the list.
+const besideFrom = 110
+
+// frame is where things stand.
+type frame struct{ head, rule, list, part, page, said box.Rect }
+
+func (s *Screen) frame() frame {
+	var f frame
+	r := box.Rect{W: s.w, H: s.h}
+	f.head, r = r.Top(1)
+	f.rule, r = r.Top(1)
+	r, f.said = r.Bottom(1)
+	if r.W >= besideFrom {
+		f.list, f.page = r.Left(r.W / 2)
+		return f
+	}
+	f.list, r = r.Top(max(1, r.H*2/5))
+	f.part, f.page = r.Top(1)
+	return f
+}
+
+// Draw draws the screen.
+func (s *Screen) Draw(sheet *box.Sheet, _ box.Rect) {
+	f := s.frame()
+	sheet.Write(f.head, 1, 0, box.Span{Style: look.Strong, Text: "Past versions · " + s.id})
+	rule := strings.Repeat("─", max(0, s.w-2))
+	sheet.Write(f.rule.Pad(1), 0, 0, box.Span{Style: look.Quiet, Text: rule})
+	sheet.Write(f.part.Pad(1), 0, 0, box.Span{Style: look.Quiet, Text: rule})
+	switch {
+	case s.err != nil:
+		for y, l := range box.Wrap(s.err.Error(), f.list.W-2) {
+			sheet.Write(f.list, 1, y, box.Span{Style: look.Mind, Text: l})
+		}
+		return
+	case s.all == nil:
+		sheet.Write(f.list, 1, 0, box.Span{Style: look.Quiet, Text: "looking through history …"})
+		return
+	}
+	s.drawList(sheet, f.list)
+	s.drawPage(sheet, f.page.Pad(1))
+	switch {
+	case s.head != "":
+		sheet.Write(f.said, 0, 0, box.Span{Style: look.Banner, Text: strings.Repeat(" ", f.said.W)})
+		sheet.Write(f.said, 2, 0, box.Span{Style: look.Banner, Text: s.head + "  " + s.text})
+	case s.writing != 0:
+		sheet.Write(f.said, 1, 0, box.Span{Style: look.Quiet, Text: "writing …"})
+	case len(s.page.set.Lines) > f.page.H:
+		last := min(len(s.page.set.Lines), s.page.roll.Top+f.page.H)
+		sheet.WriteRight(f.said.Pad(1), 0, box.Span{Style: look.Quiet, Text: fmt.Sprintf("lines %d – %d of %d", s.page.roll.Top+1, last, len(s.page.set.Lines))})
+	}
+}
+
+func (s *Screen) drawList(sheet *box.Sheet, r box.Rect) {
+	roll := s.list
+	roll.Follow(len(s.all), r.H)
+	number := len(fmt.Sprint(len(s.all)))
+	for y := range r.H {
+		i := roll.Top + y
+		if i >= len(s.all) {
+			return
+		}
+		v := s.all[i]
+		style, sign := look.Plain, " "
+		if i == roll.At {
+			style, sign = look.Chosen, "›"
+			sheet.Fill(box.Rect{X: r.X, Y: r.Y + y, W: r.W, H: 1}, style)
+		}
+		text := fmt.Sprintf("%s%*d  %s  %s  %s", sign, number, v.N, v.When.Format("2 Jan 15:04"), v.Who, v.What)
+		if i == 0 {
+			text += " (now)"
+		}
+		sheet.Write(r, 0, y, box.Span{Style: style, Text: text})
+	}
+}
+
+func (s *Screen) drawPage(sheet *box.Sheet, r box.Rect) {
+	v, _ := s.chosen()
+	switch {
+	case s.page.n != v.N || s.page.request != 0:
+		sheet.Write(r, 0, 0, box.Span{Style: look.Quiet, Text: "comparing …"})
+	case s.page.err != nil:
+		for y, l := range box.Wrap(s.page.err.Error(), r.W) {
+			sheet.Write(r, 0, y, box.Span{Style: look.Mind, Text: l})
+		}
+	default:
+		for y := range r.H {
+			if i := s.page.roll.Top + y; i < len(s.page.set.Lines) {
+				l := s.page.set.Lines[i]
+				sheet.Write(r, 0, y, box.Span{Style: box.PageStyle(l.Kind), Text: l.Text})
+			}
+		}
+	}
+}

@@ -1,0 +1,122 @@
+package workback
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+	"ashbook/tui/port"
+)
+
+var names = [port.Fields]string{port.Serve: "serve", port.Heads: "heads", port.Cut: "cut", port.Pit: "pit", port.AimPit: "pit at", port.Wrap: "wrap"}
+
+// value is a field as it is typed.
+func (s *Screen) value(f port.Field) string {
+	m := s.meal
+	switch f {
+	case port.Serve:
+		return m.Serve.Format("2006-01-02 15:04")
+	case port.Heads:
+		return m.Heads
+	case port.Cut:
+		return m.Cut
+	case port.Pit:
+		return m.Pit
+	case port.AimPit:
+		return m.AimPit
+	}
+	return m.Wrap
+}
+
+// shown is a field as it is read.
+func (s *Screen) shown(f port.Field) string {
+	switch text := s.value(f); {
+	case f == port.Serve:
+		return s.meal.Serve.Format("Mon 2 Jan 15:04")
+	case text != "":
+		return text
+	case f == port.AimPit && s.worked != nil:
+		return measure.FormatTemperature(s.worked.AimPit, s.kitchen.Units) + ", as usual"
+	case f == port.AimPit:
+		return "as usual"
+	case f == port.Pit:
+		return "any"
+	case f == port.Wrap:
+		return "none"
+	}
+	return ""
+}
+
+// serveStep is how far a key moves the meal.
+const serveStep = 30 * time.Minute
+
+// step is the meal with the chosen field one less, one more, or the next of
+// them.
+func (s *Screen) step(by int) port.Meal {
+	m := s.meal
+	switch s.field {
+	case port.Serve:
+		m.Serve = m.Serve.Add(time.Duration(by) * serveStep)
+	case port.Heads:
+		first, rest, more := strings.Cut(m.Heads, ",")
+		n, _ := strconv.Atoi(strings.TrimSpace(first))
+		m.Heads = strconv.Itoa(max(1, n+by))
+		if more {
+			m.Heads += "," + rest
+		}
+	case port.Cut:
+		m.Cut = next(s.kitchen.Cuts, m.Cut, by)
+	case port.Pit:
+		m.Pit = next(s.kitchen.Pits, m.Pit, by)
+	case port.AimPit:
+		m.AimPit = s.warmer(by)
+	case port.Wrap:
+		kinds := []string{""}
+		for _, w := range journal.Wraps {
+			kinds = append(kinds, string(w))
+		}
+		kind, _, _ := strings.Cut(m.Wrap, " ")
+		m.Wrap = next(kinds, kind, by)
+	}
+	return m
+}
+
+// next is the neighbour of a word in a list that is a ring.
+func next(all []string, now string, by int) string {
+	if len(all) == 0 {
+		return now
+	}
+	i := slices.Index(all, now)
+	if i < 0 {
+		return all[0]
+	}
+	return all[(i+by+len(all))%len(all)]
+}
+
+// warmer is the pit wanted five degrees warmer or cooler, ten of Fahrenheit,
+// from what it is.
+func (s *Screen) warmer(by int) string {
+	sys := s.kitchen.Units
+	celsius := 110.0
+	if s.worked != nil {
+		celsius = s.worked.AimPit
+	}
+	if t, err := measure.ParseTemperature(s.meal.AimPit, sys); err == nil && s.meal.AimPit != "" {
+		celsius = t.Base
+	}
+	u, each := measure.Degrees(0, sys).Unit, 5.0
+	if sys == measure.US {
+		each = 10
+	}
+	n := u.From(celsius) / each
+	up := math.Floor(n+1e-6) + 1
+	if by < 0 {
+		up = math.Ceil(n-1e-6) - 1
+	}
+	return fmt.Sprintf("%.0f %s", up*each, u.Symbol)
+}

@@ -1,0 +1,275 @@
+// Package workback is the screen that works back from a meal: a few fields
+// changed in place, and at once what they make of the fire, the meat and the
+// hours.
+package workback
+
+import (
+	"strings"
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"ashbook/tui/box"
+	"ashbook/tui/intent"
+	"ashbook/tui/keys"
+	"ashbook/tui/part/line"
+	"ashbook/tui/port"
+)
+
+// Screen is a meal being planned.
+type Screen struct {
+	client *port.Client
+	w, h   int
+	now    time.Time
+
+	kitchen *port.Kitchen // nil until loaded
+	err     error         // why it could not be
+	loading port.Request  // 0: none under way
+	meal    port.Meal
+	field   port.Field
+
+	typing  bool // the line stands in place of the field
+	line    line.Line
+	problem error // why it cannot be taken as it stands
+
+	worked  *port.Worked // nil until the first answer
+	of      port.Meal    // what worked, or refused, is of
+	refused error        // why that makes no meal
+	asking  port.Meal    // on its way
+	working port.Request // 0: none under way
+	roll    box.Roll     // over the plan
+
+	wanted *port.Meal   // to be saved once it is worked out; nil: none is
+	saving port.Request // 0: none under way
+	saved  port.Planned // the last one
+	head   string       // what came of the last wish, until the next key
+	text   string
+}
+
+// New returns the screen.
+func New(c *port.Client) *Screen { return &Screen{client: c} }
+
+// Init asks what there is to begin with, once the clock is known.
+func (s *Screen) Init() tea.Cmd {
+	if s.kitchen != nil || s.loading != 0 || s.now.IsZero() {
+		return nil
+	}
+	var cmd tea.Cmd
+	s.loading, cmd = s.client.Kitchen(s.now)
+	return cmd
+}
+
+// Keys is the keys that count now.
+func (s *Screen) Keys() keys.Map {
+	switch {
+	case s.kitchen == nil:
+		return keys.Unread
+	case s.typing:
+		return keys.Rewording
+	}
+	return keys.Workback
+}
+
+// Typed reports whether a field is being typed.
+func (s *Screen) Typed() bool { return s.typing && !s.line.Empty() }
+
+// Unkept says that the plan is on its way.
+func (s *Screen) Unkept() string {
+	if s.saving != 0 {
+		return "still writing"
+	}
+	return ""
+}
+
+// More shows what may be typed.
+func (s *Screen) More() [][2]string {
+	return [][2]string{{"", ""}, {"", "Typed into a field, for example:"},
+		{"sat 13:00", "when the meal is"}, {"24, children 6", "who eats"}, {"paper at 72 °C", "the wrap"}}
+}
+
+// Resize takes a new size.
+func (s *Screen) Resize(w, h int) tea.Cmd {
+	s.w, s.h = w, h
+	s.roll.Scroll(0, len(s.rows(s.w-2)), s.frame().plan.H)
+	return nil
+}
+
+// work has the meal worked back as it stands, one at a time.
+func (s *Screen) work() tea.Cmd {
+	if s.kitchen == nil || s.working != 0 || s.meal == s.of {
+		return nil
+	}
+	var cmd tea.Cmd
+	s.asking = s.meal
+	s.working, cmd = s.client.Work(s.meal, s.now)
+	return cmd
+}
+
+// Receive takes answers and the clock.
+func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
+	switch msg := msg.(type) {
+	case port.Time:
+		s.now = msg.Now
+		return s.Init()
+	case port.Answer[port.Kitchen]:
+		if msg.Request != s.loading {
+			return nil
+		}
+		s.loading, s.err = 0, msg.Err
+		if msg.Err == nil {
+			s.kitchen, s.meal = &msg.Value, msg.Value.Meal
+		}
+		return s.work()
+	case port.Answer[port.Worked]:
+		if msg.Request != s.working {
+			return nil
+		}
+		s.working, s.of, s.refused = 0, s.asking, msg.Err
+		if msg.Err == nil {
+			s.worked = &msg.Value
+			s.roll.Scroll(0, len(s.rows(s.w-2)), s.frame().plan.H)
+		}
+		if w := s.wanted; w != nil && s.of == *w && s.meal == *w {
+			s.wanted = nil
+			return s.save()
+		}
+		return s.work()
+	case port.Answer[port.Planned]:
+		if msg.Request == s.saving {
+			return s.kept(msg)
+		}
+	}
+	return nil
+}
+
+// Handle does what is wanted.
+func (s *Screen) Handle(in intent.Intent) tea.Cmd {
+	if in.Do != intent.Nothing {
+		s.head, s.text, s.wanted = "", "", nil
+	}
+	switch {
+	case s.kitchen == nil:
+		if in.Do == intent.Back {
+			return closed
+		}
+		return nil
+	case s.typing:
+		return s.edit(in)
+	}
+	switch in.Do {
+	case intent.Back:
+		if s.saving == 0 { // what is still being written needs the screen
+			return closed
+		}
+	case intent.Up:
+		s.move(-1)
+	case intent.Down:
+		s.move(1)
+	case intent.Left:
+		s.meal = s.step(-1)
+	case intent.Right:
+		s.meal = s.step(1)
+	case intent.DayBack:
+		s.meal.Serve = s.meal.Serve.AddDate(0, 0, -1)
+	case intent.DayOn:
+		s.meal.Serve = s.meal.Serve.AddDate(0, 0, 1)
+	case intent.PageDown, intent.PageUp:
+		by := max(1, s.frame().plan.H-1)
+		if in.Do == intent.PageUp {
+			by = -by
+		}
+		s.roll.Scroll(by, len(s.rows(s.w-2)), s.frame().plan.H)
+	case intent.Enter:
+		return s.save()
+	case intent.Text:
+		if strings.TrimSpace(in.Text) == "" {
+			return nil
+		}
+		s.begin("")
+		return s.edit(in)
+	case intent.Erase, intent.EraseWord:
+		s.begin(s.value(s.field))
+		return s.edit(in)
+	}
+	return s.work()
+}
+
+func closed() tea.Msg { return intent.Close{} }
+
+func (s *Screen) move(by int) {
+	s.field = port.Field((int(s.field) + by + int(port.Fields)) % int(port.Fields))
+}
+
+func (s *Screen) begin(text string) {
+	s.typing, s.problem = true, nil
+	s.line.Set(text)
+}
+
+// edit edits the field on the line, and takes it on Enter or on leaving it for
+// another. What cannot be taken stays on the line.
+func (s *Screen) edit(in intent.Intent) tea.Cmd {
+	switch in.Do {
+	case intent.Back:
+		s.line.Take()
+		s.typing = false
+		return nil
+	case intent.Enter, intent.Up, intent.Down:
+		meal, err := s.client.Reword(s.meal, s.field, strings.TrimSpace(s.line.Text()), s.now)
+		if err != nil {
+			s.problem = err
+			return nil
+		}
+		s.line.Take()
+		s.meal, s.typing = meal, false
+		switch in.Do {
+		case intent.Up:
+			s.move(-1)
+		case intent.Down:
+			s.move(1)
+		}
+		return s.work()
+	}
+	s.line.Edit(in)
+	s.problem = nil
+	return nil
+}
+
+// save saves the meal as a planned cook and opens its lists; a meal saved
+// already is not saved again.
+func (s *Screen) save() tea.Cmd {
+	switch {
+	case s.saving != 0:
+		return nil
+	case s.saved.Cook != "" && s.saved.Meal == s.meal:
+		return s.lists()
+	case s.working != 0 || s.of != s.meal:
+		meal := s.meal
+		s.wanted = &meal
+		s.head, s.text = "SAVING", "as soon as it is worked out"
+		return s.work()
+	case s.refused != nil:
+		s.head, s.text = notSaved, s.refused.Error()
+		return nil
+	}
+	var cmd tea.Cmd
+	s.saving, cmd = s.client.Plan(s.meal, s.now)
+	return cmd
+}
+
+const notSaved = "NOT SAVED"
+
+func (s *Screen) kept(a port.Answer[port.Planned]) tea.Cmd {
+	s.saving = 0
+	if a.Err != nil {
+		s.head, s.text = notSaved, a.Err.Error()
+		return nil
+	}
+	s.saved = a.Value
+	s.head, s.text = "SAVED", a.Value.Cook+"; Enter opens its lists"
+	return s.lists()
+}
+
+func (s *Screen) lists() tea.Cmd {
+	id := s.saved.Cook
+	return func() tea.Msg { return intent.Open{Place: intent.Ready, Cook: id} }
+}

@@ -1,0 +1,88 @@
+package tuitest
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+	"time"
+
+	"ashbook/report/page"
+	"ashbook/tui/port"
+)
+
+// Kitchen is Cellar.
+func (p *Port) Kitchen(time.Time) (port.Kitchen, error) { return p.Cellar, nil }
+
+// Reword takes any words but a serving hour, which is a clock time on the day
+// the meal is.
+func (p *Port) Reword(m port.Meal, f port.Field, text string, _ time.Time) (port.Meal, error) {
+	switch f {
+	case port.Serve:
+		t, err := time.Parse("15:04", text)
+		if err != nil {
+			return m, fmt.Errorf("time %q: expected such as 13:00", text)
+		}
+		d := m.Serve
+		m.Serve = time.Date(d.Year(), d.Month(), d.Day(), t.Hour(), t.Minute(), 0, 0, d.Location())
+	case port.Heads:
+		m.Heads = text
+	case port.Cut:
+		m.Cut = text
+	case port.Pit:
+		m.Pit = text
+	case port.AimPit:
+		m.AimPit = text
+	case port.Wrap:
+		m.Wrap = text
+	}
+	return m, nil
+}
+
+// Work puts it on seventeen hours before the meal; no heads make no meal.
+func (p *Port) Work(m port.Meal, now time.Time) (port.Worked, error) {
+	p.Worked = append(p.Worked, m)
+	if strings.HasPrefix(m.Heads, "0") {
+		return port.Worked{}, errors.New("heads 0: expected 1 to 500")
+	}
+	w := port.Worked{OnBy: m.Serve.Add(-17 * time.Hour), AimPit: 115}
+	w.Light = w.OnBy.Add(-105 * time.Minute)
+	if w.OnBy.Before(now) {
+		w.TooLate = .6
+	}
+	w.Sentence = []string{
+		fmt.Sprintf("Serve %s at %s: buy 8.0 kg of %s (6.6 – 9.9) as two pieces, on by %s.", m.Heads, m.Serve.Format("15:04 Monday"), m.Cut, w.OnBy.Format("15:04 Monday")),
+		"9 in 10 that it is off by 12:10, in time to rest and pull; most likely 10:00. Hold 0 to 4 h, your box keeps 60 °C for 10 h.",
+		"11.5 kg of lump, 350 g of cherry, a quarter over what it takes. Cautions: above; the local food code decides.",
+	}
+	for i := range 10 {
+		w.Starts = append(w.Starts, port.Start{On: w.OnBy.Add(time.Duration(i-5) * time.Hour), Late: float64(i*i*i) / 1000, Hold: 6 - float64(i)/2, Is: i == 5})
+	}
+	clock := page.Section{Heading: "The clock", Facts: []page.Fact{{Name: "Fri 18:15", Value: "light the brick"}, {Name: "Fri 20:00", Value: "on"}}}
+	for i := range 20 {
+		clock.Lines = append(clock.Lines, fmt.Sprintf("line %d of the plan", i+1))
+	}
+	w.Page = page.Page{Title: m.Cut + " for " + m.Heads}
+	w.Page.Add(clock)
+	return w, nil
+}
+
+// Plan keeps the meal.
+func (p *Port) Plan(m port.Meal, _ time.Time) (string, error) {
+	if p.Fails != nil {
+		return "", p.Fails
+	}
+	p.Planned = append(p.Planned, m)
+	return Planned, nil
+}
+
+// Begin is Start.
+func (p *Port) Begin() port.Beginning { return p.Start }
+
+// Make keeps what is to be made.
+func (p *Port) Make(b port.Beginning) error {
+	if p.Fails != nil {
+		return p.Fails
+	}
+	p.Made = append(p.Made, b)
+	return nil
+}
