@@ -208,3 +208,27 @@ func TestLittleToGoBy(t *testing.T) {
 		}
 	}
 }
+
+// A guess in the notes is quoted, sentence by sentence, and held against what
+// all cooks say of what it names.
+func TestGuess(t *testing.T) {
+	cooks := hall(t)
+	over := drivers.Weigh(all(cooks), drivers.Time, drivers.Options{Engine: drivers.Engine(finish.Untaught(nil, journal.Settings{}))})
+	for _, c := range []struct{ prose, words, want string }{
+		{"Sixteen hours. Must be the cherry!", "", "“Must be the cherry!” Over your 52 cooks, wood, cherry rather than oak: "},
+		{"", "late, I reckon the wind", "“late, I reckon the wind” Over your 52 cooks, wind, per 5 m/s: "},
+		{"It may be the pan. Good bark.", "", "“It may be the pan.” Over your 52 cooks, water pan, hot rather than dry: "},
+		{"Probably nothing", "", "“Probably nothing”"},
+		{"Paper because SD asked. The wind was high.", "off to bed", ""},
+	} {
+		k := journal.Cook{Prose: c.prose, Entries: []journal.Entry{{Words: c.words}}}
+		s := guessed(&k, over)
+		got := ""
+		for _, f := range s.Facts {
+			got += f.Value
+		}
+		if got = strings.TrimSpace(got + " " + strings.Join(s.Lines, " ")); !strings.HasPrefix(got, c.want) || c.want == "" && got != "" {
+			t.Errorf("%q %q: %q, want %q", c.prose, c.words, got, c.want)
+		}
+	}
+}

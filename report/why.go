@@ -142,7 +142,7 @@ func lead(cmpn usual.Comparison, acc account.Account) []string {
 	}
 	out := []string{frame.FormatHours(t.This.Number) + " on the pit"}
 	if acc.Known && !acc.Usual {
-		out[0] += fmt.Sprintf(", against %s for %s", frame.FormatHours(acc.From), acc.Against)
+		out[0] += fmt.Sprintf(", against %s (%s)", frame.FormatHours(acc.From), acc.Against)
 	}
 	switch {
 	case cmpn.Chosen:
@@ -221,31 +221,36 @@ func joined(names []string) []string {
 	return []string{strings.Join(names, "; ") + "."}
 }
 
-// guessWords open a person's own explanation.
-var guessWords = regexp.MustCompile(`(?i)\b(must (be|have been)|because|reckon|i think|probably|i blame|guess|no idea why|wonder)\b`)
+// guessWords stand in a person's own explanation.
+var guessWords = regexp.MustCompile(`(?i)\b(must (be|have been)|because of|reckon|i think|probably|may be the|i blame|guess|no idea why|wonder)\b`)
 
-// Guessed reports that the notes hold an explanation of the cook's own.
-func Guessed(c *journal.Cook) bool { return len(guesses(c)) > 0 }
+// sentenceEnd parts words into sentences.
+var sentenceEnd = regexp.MustCompile(`[.!?]+(\s+|$)`)
 
-// guesses quotes the cook's own explanations from the notes.
-func guesses(c *journal.Cook) []page.Fact {
+// Guesses quotes the sentences of the notes in which the cook explains.
+func Guesses(c *journal.Cook) []page.Fact {
 	var out []page.Fact
-	for _, e := range c.Entries {
-		if guessWords.MatchString(e.Words) {
-			out = append(out, page.Fact{Name: e.Time.Format(both), Value: "“" + e.Words + "”"})
+	add := func(where, text string) {
+		from := 0
+		for _, end := range append(sentenceEnd.FindAllStringIndex(text, -1), []int{len(text), len(text)}) {
+			if s := strings.TrimSpace(text[from:end[1]]); guessWords.MatchString(s) {
+				out = append(out, page.Fact{Name: where, Value: "“" + s + "”"})
+			}
+			from = end[1]
 		}
 	}
+	for _, e := range c.Entries {
+		add(e.Time.Format(both), e.Words)
+	}
 	for _, para := range prose(c) {
-		if guessWords.MatchString(para) {
-			out = append(out, page.Fact{Name: "in the notes", Value: "“" + para + "”"})
-		}
+		add("in the notes", para)
 	}
 	return out
 }
 
 // guessed is the person's guess, and what all cooks say of what it names.
 func guessed(c *journal.Cook, over drivers.Report) page.Section {
-	out := page.Section{Heading: "You wrote", Facts: guesses(c)}
+	out := page.Section{Heading: "You wrote", Facts: Guesses(c)}
 	words := map[string]bool{}
 	for _, f := range out.Facts {
 		for _, w := range strings.FieldsFunc(strings.ToLower(f.Value), func(r rune) bool { return !unicode.IsLetter(r) }) {
@@ -255,12 +260,18 @@ func guessed(c *journal.Cook, over drivers.Report) page.Section {
 	for _, cand := range over.Candidates {
 		about := slices.ContainsFunc(naming[cand.Column.Name], func(w string) bool { return words[w] })
 		for _, l := range cand.Lines {
-			this, _, word := strings.Cut(l.Change, " rather than ")
-			if about && !word || word && words[this] {
-				out.Lines = append(out.Lines, fmt.Sprintf("Over %s, %s, %s moves time by %s, 8 in 10 within %s … %s: %s.",
-					counted(over.Cooks, "cook"), cand.Column.Name, l.Change, effect(over.Target, l.Effect), effect(over.Target, l.Lo), effect(over.Target, l.Hi), cand.Reads))
-				break
+			this, base, _ := strings.Cut(l.Change, " rather than ")
+			this, _, _ = strings.Cut(this, " against the others")
+			if !about && !words[this] && !words[base] {
+				continue
 			}
+			beyond := ""
+			if slices.Contains(inEngine, cand.Column.Name) {
+				beyond = ", beyond what the engine makes of it"
+			}
+			out.Lines = append(out.Lines, fmt.Sprintf("Over your %s, %s, %s: %s%s, 8 in 10 within %s … %s; %s.", counted(over.Cooks, "cook"), cand.Column.Name,
+				l.Change, effect(over.Target, l.Effect), beyond, bare(over.Target, l.Lo), bare(over.Target, l.Hi), cand.Reads))
+			break
 		}
 	}
 	return out
@@ -270,6 +281,6 @@ func guessed(c *journal.Cook, over drivers.Report) page.Section {
 // the like name themselves.
 var naming = map[string][]string{
 	"wind": {"wind", "windy", "gusts"}, "outdoor air": {"cold", "frost", "weather", "heat"}, "water pan": {"pan"},
-	"lid opened": {"lid", "looking", "peeking"}, "spritzed": {"spritz", "spritzing"}, "pieces": {"crowded", "crowd"},
+	"lid opened": {"lid", "looking", "peeking", "lids"}, "spritzed": {"spritz", "spritzing"}, "pieces": {"crowded", "crowd"},
 	"heaviest piece": {"heavy", "big", "size", "weight"}, "core when it went on": {"fridge", "frozen"},
 }

@@ -223,7 +223,7 @@ func (a *app) why(args []string, against string, plan bool) error {
 // overAll is what all cooks say of time, where the notes of this one hold a
 // guess to hold against it.
 func overAll(j *folder.Folder, c *journal.Cook) drivers.Report {
-	if !report.Guessed(c) {
+	if len(report.Guesses(c)) == 0 {
 		return drivers.Report{}
 	}
 	return matters(j, drivers.Time)
@@ -237,6 +237,7 @@ type whyRecord struct {
 	Outcomes []differenceRecord `json:"outcomes"`
 	Same     []string           `json:"same"`
 	Missing  []string           `json:"missing"`
+	Guesses  []guessRecord      `json:"guesses"` // the cook's own, from the notes
 	Account  *accountRecord     `json:"account,omitempty"`
 }
 
@@ -248,6 +249,7 @@ type accountRecord struct {
 	TookH       float64        `json:"took_h"`
 	Lines       []minuteRecord `json:"lines"`
 	Unexplained minuteRecord   `json:"unexplained"`
+	Says        []string       `json:"says"`
 	Alike       []string       `json:"alike"`
 	Missing     []string       `json:"missing"`
 }
@@ -257,6 +259,11 @@ type minuteRecord struct {
 	Says    string  `json:"says"`
 	Minutes float64 `json:"minutes"`
 	Doubt   float64 `json:"doubt"`
+}
+
+type guessRecord struct {
+	Where string `json:"where"`
+	Words string `json:"words"`
 }
 
 type differenceRecord struct {
@@ -271,7 +278,10 @@ type differenceRecord struct {
 }
 
 func whyOf(c usual.Comparison, acc account.Account) whyRecord {
-	r := whyRecord{Cook: c.Cook.ID, Others: len(c.With), Differs: []differenceRecord{}, Outcomes: []differenceRecord{}, Same: notNil(c.Same), Missing: notNil(c.Missing)}
+	r := whyRecord{Cook: c.Cook.ID, Others: len(c.With), Differs: []differenceRecord{}, Outcomes: []differenceRecord{}, Same: notNil(c.Same), Missing: notNil(c.Missing), Guesses: []guessRecord{}}
+	for _, f := range report.Guesses(c.Cook) {
+		r.Guesses = append(r.Guesses, guessRecord{f.Name, f.Value})
+	}
 	if acc.Known {
 		rec := accountOf(acc)
 		r.Account = &rec
@@ -290,7 +300,11 @@ func whyOf(c usual.Comparison, acc account.Account) whyRecord {
 }
 
 func accountOf(acc account.Account) accountRecord {
-	r := accountRecord{acc.Cook.ID, acc.Against, acc.From, acc.Took, []minuteRecord{}, minuteRecord(acc.Unexplained), notNil(acc.Alike), notNil(acc.Missing)}
+	r := accountRecord{acc.Cook.ID, acc.Against, acc.From, acc.Took, []minuteRecord{}, minuteRecord(acc.Unexplained), []string{}, notNil(acc.Alike), notNil(acc.Missing)}
+	if acc.Mostly != "" {
+		r.Says = append(r.Says, acc.Mostly)
+	}
+	r.Says = append(r.Says, acc.Says...)
 	for _, l := range acc.Lines {
 		r.Lines = append(r.Lines, minuteRecord(l))
 	}

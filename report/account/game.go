@@ -60,6 +60,7 @@ type held uint8
 const (
 	toUsual held = iota
 	toPlan
+	toPhysics
 	toAnother
 )
 

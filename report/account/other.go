@@ -62,7 +62,7 @@ func (g *game) other(c *journal.Cook, all []journal.Cook, opt Options, a *Accoun
 		u.Entries, u.Series = nil, journal.Series{}
 		s = g.planSide(&u)
 		s.pit = g.sides[1].pit
-		a.Against, g.held = "what the physics gives such a cook", toPlan
+		a.Against, g.held = "what the physics gives such a cook", toPhysics
 		a.Says = append(a.Says, "No plan, and no other finished cook of the cut: it is held against the physics alone.")
 	case opt.Plan:
 		a.Says = append(a.Says, "No pit was planned: held against the usual cook instead.")

@@ -122,7 +122,7 @@ func (g *game) says(k cause, minutes float64) string {
 		if g.held == toUsual {
 			return than(len(y.wraps) > 0, this, "left bare") + ", " + than(len(x.wraps) > 0, "you usually take "+other, "you usually leave it bare")
 		}
-		return this + ", " + [...]string{toPlan: "the plan was ", toAnother: "the other was "}[g.held] + other
+		return this + ", " + [...]string{toPlan: "the plan was ", toPhysics: "against ", toAnother: "the other was "}[g.held] + other
 	case byPieces:
 		if len(x.pieces) != len(y.pieces) {
 			return many(len(y.pieces), measure.FormatMass(q.meat.Mass, sys)) + ", against " + many(len(x.pieces), measure.FormatMass(p.meat.Mass, sys))
@@ -145,10 +145,10 @@ func (g *game) says(k cause, minutes float64) string {
 	case byLids:
 		var says []string
 		if len(x.lids)+len(y.lids) > 0 {
-			says = append(says, fmt.Sprintf("lid up %s, against %d", times(len(y.lids)), len(x.lids)))
+			says = append(says, fmt.Sprintf("lid %s, against %d", times("up", len(y.lids)), len(x.lids)))
 		}
 		if len(x.sprays)+len(y.sprays) > 0 {
-			says = append(says, fmt.Sprintf("spritzed %s, against %d", times(len(y.sprays)), len(x.sprays)))
+			says = append(says, fmt.Sprintf("%s, against %d", times("spritzed", len(y.sprays)), len(x.sprays)))
 		}
 		return strings.Join(says, "; ")
 	}
@@ -162,11 +162,11 @@ func many(n int, heaviest string) string {
 	return fmt.Sprintf("%d pieces, the heaviest %s", n, heaviest)
 }
 
-func times(n int) string {
+func times(what string, n int) string {
 	if n == 0 {
-		return "never"
+		return "never " + what
 	}
-	return course.Count(n, "time", "times")
+	return what + " " + course.Count(n, "time", "times")
 }
 
 func than(more bool, a, b string) string {
@@ -262,6 +262,13 @@ func (a *Account) mostly() string {
 				doubts[k] = math.Hypot(doubts[k], l.Doubt)
 			}
 		}
+	}
+	longer, shorter := 0.0, 0.0
+	for _, l := range append(slices.Clone(a.Lines), a.Unexplained) {
+		longer, shorter = longer+math.Max(0, l.Minutes), shorter+math.Max(0, -l.Minutes)
+	}
+	if math.Min(longer, shorter) > math.Abs(by) {
+		return "Things pulled both ways, and most of it cancels."
 	}
 	for k, sum := range sums {
 		if sum/by >= .5 && math.Abs(sum) > doubts[k] {
