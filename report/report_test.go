@@ -9,7 +9,9 @@ import (
 	"os"
 	"path"
 	"path/filepath"
+	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -229,6 +231,48 @@ func TestGuess(t *testing.T) {
 		}
 		if got = strings.TrimSpace(got + " " + strings.Join(s.Lines, " ")); !strings.HasPrefix(got, c.want) || c.want == "" && got != "" {
 			t.Errorf("%q %q: %q, want %q", c.prose, c.words, got, c.want)
+		}
+	}
+}
+
+// The minutes of a page add up as printed, to the minute.
+func TestMinutesAddUpAsPrinted(t *testing.T) {
+	cooks := hall(t)
+	others := all(cooks)
+	printed := regexp.MustCompile(`^([+−]?)(?:(\d+) h (\d\d)|(\d+) min)$`)
+	minutesOf := func(s string) int {
+		m := printed.FindStringSubmatch(s)
+		if m == nil {
+			t.Fatalf("%q is no time", s)
+		}
+		n := 0
+		for _, part := range []struct {
+			text string
+			each int
+		}{{m[2], 60}, {m[3], 1}, {m[4], 1}} {
+			v, _ := strconv.Atoi(part.text)
+			n += v * part.each
+		}
+		if m[1] == "−" {
+			return -n
+		}
+		return n
+	}
+	for i := range others {
+		if i%5 != 0 {
+			continue
+		}
+		a := account.Explain(&others[i], others, course.World{}, account.Options{Draws: 3})
+		rows := minutes(a, "this cook").Rows
+		if !a.Known {
+			continue
+		}
+		sum := 0
+		for _, r := range rows[:len(rows)-2] {
+			sum += minutesOf(r.Cells[1])
+		}
+		if took := minutesOf(rows[len(rows)-1].Cells[1]); sum != took {
+			t.Errorf("%s: the lines give %d min, it took %d", a.Cook.ID, sum, took)
 		}
 	}
 }

@@ -234,7 +234,7 @@ func Guesses(c *journal.Cook) []page.Fact {
 		from := 0
 		for _, end := range append(sentenceEnd.FindAllStringIndex(text, -1), []int{len(text), len(text)}) {
 			if s := strings.TrimSpace(text[from:end[1]]); guessWords.MatchString(s) {
-				out = append(out, page.Fact{Name: where, Value: "“" + s + "”"})
+				out = append(out, page.Fact{Name: where, Value: s})
 			}
 			from = end[1]
 		}
@@ -252,7 +252,8 @@ func Guesses(c *journal.Cook) []page.Fact {
 func guessed(c *journal.Cook, over drivers.Report) page.Section {
 	out := page.Section{Heading: "You wrote", Facts: Guesses(c)}
 	words := map[string]bool{}
-	for _, f := range out.Facts {
+	for i, f := range out.Facts {
+		out.Facts[i].Value = "“" + f.Value + "”"
 		for _, w := range strings.FieldsFunc(strings.ToLower(f.Value), func(r rune) bool { return !unicode.IsLetter(r) }) {
 			words[w] = true
 		}

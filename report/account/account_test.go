@@ -241,6 +241,12 @@ func TestWhatIsMissing(t *testing.T) {
 		}
 	})
 	frozen := roasted("frozen", 112, 4, 18, func(c *journal.Cook) { c.Pieces[0].Core = measure.Degrees(-4, measure.Metric) })
+	early := roasted("taken off early", 112, 4, 9, func(c *journal.Cook) {
+		c.Entries[len(c.Entries)-2].Items[0].Temp = measure.Degrees(80, measure.Metric)
+	})
+	gap := roasted("a gap", 112, 4, 14, func(c *journal.Cook) {
+		c.Entries[4].Items = append(c.Entries[4].Items, journal.Item{Act: journal.ReadCore, Temp: measure.Degrees(50, measure.Metric)})
+	})
 	cold := roasted("cold pit", 80, 4, 20, nil)
 	for _, c := range []struct {
 		cook  journal.Cook
@@ -257,11 +263,13 @@ func TestWhatIsMissing(t *testing.T) {
 		{two, []journal.Cook{full, roasted("b", 112, 4, 14, nil), roasted("c", 112, 4, 13, nil)}, true, "your usual pork shoulder, 3 cooks"},
 		{many, []journal.Cook{full}, true, "the plan"},
 		{frozen, []journal.Cook{full}, true, ""},
+		{early, []journal.Cook{full}, true, "It came off early, at 80 °C: such a cut usually goes on to about 94 °C."},
+		{gap, []journal.Cook{full}, true, "2 core readings, none between 15:30 and 01:54"},
 		{cold, []journal.Cook{full}, true, "would never have got"},
 	} {
 		a := Explain(&c.cook, c.past, w, Options{Draws: 3})
 		sound(t, a)
-		if a.Known != c.known || !strings.Contains(strings.Join(a.Says, " ")+a.Against, c.words) {
+		if a.Known != c.known || !strings.Contains(strings.Join(a.Says, " ")+a.Against+a.RestsOn, c.words) {
 			t.Errorf("%s: want %q in\n%s", c.cook.ID, c.words, print(a))
 		}
 	}
