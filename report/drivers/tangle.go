@@ -45,7 +45,7 @@ func (d *design) tangle(candidates []Candidate) {
 		})
 		if len(c.Tangles) == 0 {
 			if share, ok := d.held(f, columns); ok && share > heldFrom {
-				c.Tangles = append(c.Tangles, Tangle{With: "several together", Correlation: math.Sqrt(share), Says: fmt.Sprintf("%.0f %% of how it changed went along with the others together.", 100*share)})
+				c.Tangles = append(c.Tangles, Tangle{With: "several together", Correlation: math.Sqrt(share), Says: fmt.Sprintf("%.0f %% of its ups and downs went with the other things together: it may be them.", 100*share)})
 			}
 		}
 	}
@@ -86,9 +86,9 @@ func (f *field) side(v value, with bool) string {
 	name := f.spec.column.Name
 	switch {
 	case f.spec.column.Kind != frame.Word && with:
-		return "above the mean in " + name
+		return "high in “" + name + "”"
 	case f.spec.column.Kind != frame.Word:
-		return "below the mean in " + name
+		return "low in “" + name + "”"
 	case with:
 		return "with " + name + " " + v.word
 	case len(f.values) == 1:
