@@ -2,7 +2,6 @@ package report
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"ashbook/journal"
@@ -94,20 +93,20 @@ func Beside(cooks []*journal.Cook, accounts []account.Account, s journal.Setting
 		t.Rows = append(t.Rows, page.Row{Mark: row.Differs, Cells: cells, Rests: rests})
 	}
 	p.Add(page.Section{Table: t})
+	if _, ok := cooks[0].Took(); !ok {
+		p.Add(page.Section{Lines: []string{named(cooks[0]) + " is not off yet, or its times were not noted: no minutes can be told against it."}})
+	}
 	for _, a := range accounts {
-		heading := named(a.Cook)
-		if by := verdict(a); by != "" {
-			heading += ": why " + by
+		if !a.Known {
+			p.Add(page.Section{Lines: []string{named(a.Cook) + ": " + strings.Join(a.Says, " ")}})
+			continue
 		}
-		p.Add(page.Section{Heading: heading, Table: minutes(a, named(a.Cook), usual.Against(a.Cook, cooks[0]), s)})
-		said := slices.Clone(a.Says)
+		p.Add(page.Section{Heading: named(a.Cook) + ": why " + verdict(a), Table: minutes(a, named(a.Cook), usual.Against(a.Cook, cooks[0]), s)})
+		said := a.Says
 		if a.Mostly != "" {
-			said = slices.Insert(said, 0, a.Mostly)
+			said = append([]string{a.Mostly}, said...)
 		}
-		if a.Known {
-			said = append(said, resting(a)...)
-		}
-		p.Add(page.Section{Lines: said})
+		p.Add(page.Section{Lines: append(said, resting(a)...)})
 	}
 	addCurves(&p, cooks, s)
 	p.Add(page.Section{Heading: "In their own words", Facts: ownWords(cooks)})

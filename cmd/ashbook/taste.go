@@ -19,7 +19,11 @@ import (
 const tasteHelp = `Keep what the eaters say, 1 to 9 for how well each is liked: tenderness,
 moisture, bark, smoke, salt, overall. A + after a score says too much of it, a -
 too little; a lone . leaves one out. Name each eater by initials before the
-scores; the six may be run together. An eater who scored before is scored anew.`
+scores; the six may be run together. An eater who scored before is scored anew.
+Scores may come days later.
+
+What all eaters came to is told beside what it would be had average eaters judged
+it: who is severe shows in the other cooks they scored.`
 
 func (a *app) tasteCommand() *cobra.Command {
 	return &cobra.Command{
