@@ -285,8 +285,10 @@ func (g *game) doubts(a *Account, active []cause, draws int) {
 	}
 	a.Unexplained.Doubt = inEight * spread(left)
 	if g.never { // the lines may be anything
+		least := func(l *Line) { l.Doubt = math.Max(l.Doubt, math.Abs(l.Minutes)) }
+		least(&a.Unexplained)
 		for i := range a.Lines {
-			a.Lines[i].Doubt = math.Max(a.Lines[i].Doubt, math.Abs(a.Lines[i].Minutes))
+			least(&a.Lines[i])
 		}
 	}
 }
