@@ -89,11 +89,13 @@ func Explain(c *journal.Cook, all []journal.Cook, w course.World, opt Options) A
 	g.stall, g.names = stallOf(c, a.Took, job)
 	a.Known, a.Usual = true, g.held == toUsual
 	active := g.differing(&a)
+	g.patience(a.Took, active)
 	g.settle(active)
 	g.share(&a, active, opt.Against)
+	rough := g.never
 	g.doubts(&a, active, cmp.Or(opt.Draws, usualDraws))
 	a.gather()
-	a.words(g, job)
+	a.words(g, job, rough)
 	return a
 }
 
@@ -238,9 +240,7 @@ func (g *game) doubts(a *Account, active []cause, draws int) {
 	}
 	lines := make([][]float64, len(of))
 	var left []float64
-	rough := g.never
 	for range draws {
-		g.never = false
 		n := g.nudge(source)
 		none, whole := g.value(expand(active, 0), n), g.value(expand(active, all), n)
 		var d []float64
@@ -257,15 +257,11 @@ func (g *game) doubts(a *Account, active []cause, draws int) {
 				}
 			}
 		}
-		if g.never {
-			continue // 48 h standing for never would be taken for a number
-		}
 		for i := range d {
 			lines[i] = append(lines[i], d[i])
 		}
 		left = append(left, 60*whole)
 	}
-	g.never = rough || 2*len(left) < draws
 	wrong := 0.0
 	byCause := [causes]Line{}
 	for i, k := range of {
@@ -284,13 +280,6 @@ func (g *game) doubts(a *Account, active []cause, draws int) {
 		a.Lines[i].Doubt = inEight * math.Hypot(spread(lines[i]), more)
 	}
 	a.Unexplained.Doubt = inEight * spread(left)
-	if g.never { // the lines may be anything
-		least := func(l *Line) { l.Doubt = math.Max(l.Doubt, math.Abs(l.Minutes)) }
-		least(&a.Unexplained)
-		for i := range a.Lines {
-			least(&a.Lines[i])
-		}
-	}
 }
 
 // inEight is half of the range that holds 8 in 10 of a normal, in standard

@@ -265,7 +265,7 @@ func TestWhatIsMissing(t *testing.T) {
 		{frozen, []journal.Cook{full}, true, ""},
 		{early, []journal.Cook{full}, true, "It came off early, at 80 °C: such a cut usually goes on to about 94 °C."},
 		{gap, []journal.Cook{full}, true, "2 core readings, none between 15:30 and 01:54"},
-		{cold, []journal.Cook{full}, true, "would never have got"},
+		{cold, []journal.Cook{full}, true, "would not have got to their core in 30 h"},
 	} {
 		a := Explain(&c.cook, c.past, w, Options{Draws: 3})
 		sound(t, a)

@@ -113,6 +113,7 @@ func against(c *journal.Cook, w course.World, this side, job *course.Job, k cont
 	took, _ := c.Took()
 	g.stall, g.names = stallOf(c, took.Hours(), job)
 	a := Account{Took: took.Hours()}
+	g.patience(a.Took, []cause{k.of})
 	g.share(&a, []cause{k.of}, c)
 	g.doubts(&a, []cause{k.of}, usualDraws)
 	l = a.Lines[0]

@@ -77,7 +77,10 @@ type game struct {
 	names  [stretches]string
 	fires  map[fireKey]course.Pit
 	curves map[curveKey][]float64
-	never  bool // somewhere a simulation did not get there
+	// longest is how many hours of the engine a simulation is waited for; never
+	// is set once one was not done by then.
+	longest float64
+	never   bool
 }
 
 type fireKey struct {
@@ -252,9 +255,9 @@ func (g *game) piece(of choice, pits uint8, i int, p piece, wrap int, n *nudge) 
 
 func (g *game) crossing(curve []float64, target float64) float64 {
 	h, ok := course.Crossing(curve, target)
-	if !ok {
+	if !ok || h > g.longest {
 		g.never = true
-		return course.Longest
+		return g.longest
 	}
 	return h
 }

@@ -218,7 +218,7 @@ func (g *game) pace(s *side, like []*journal.Cook) (factor, sd float64) {
 	try := *g
 	try.sides[0] = *s
 	try.sides[0].pace = 1
-	try.fires, try.curves, try.never = map[fireKey]course.Pit{}, map[curveKey][]float64{}, false
+	try.fires, try.curves, try.never, try.longest = map[fireKey]course.Pit{}, map[curveKey][]float64{}, false, course.Longest
 	simulated := try.value(0, nil)
 	if try.never {
 		return 1, sd
@@ -236,11 +236,26 @@ func middle(cooks []*journal.Cook) float64 {
 	return score.Quantile(hours, .5)
 }
 
+// waitFor is how much longer than the longer of the two cooks one in between is
+// waited for that is not done (chosen: by then anyone has taken it off).
+const waitFor = 1.5
+
+// patience finds how long that is.
+func (g *game) patience(took float64, active []cause) {
+	g.longest = course.Longest
+	none := g.value(expand(active, 0), nil)
+	if g.never || g.middle > 0 {
+		none = g.middle
+	}
+	g.longest = math.Min(course.Longest, waitFor*math.Max(took, none))
+	g.never = false
+}
+
 // settle makes the usual cook take what the person's did in the middle, with
 // what is not different as in this cook.
 func (g *game) settle(active []cause) {
 	none := g.value(expand(active, 0), nil)
-	if g.middle > 0 && none < course.Longest {
+	if g.middle > 0 && !g.never {
 		g.sides[0].pace *= g.middle / none
 	}
 }

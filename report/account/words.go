@@ -294,11 +294,12 @@ func (a *Account) doubt() float64 {
 	return most
 }
 
-// words adds the sentences of the whole.
-func (a *Account) words(g *game, j *course.Job) {
+// words adds the sentences of the whole; rough, that some cook in between was
+// not waited for.
+func (a *Account) words(g *game, j *course.Job, rough bool) {
 	a.Mostly = a.mostly()
-	if g.never {
-		a.Says = append(a.Says, fmt.Sprintf("Some of the cooks in between that these minutes are worked out from would never have got to their core; they count as %.0f h, so take the lines as rough.", course.Longest))
+	if rough {
+		a.Says = append(a.Says, fmt.Sprintf("Some of the cooks in between that these minutes are worked out from would not have got to their core in %.0f h; they count as that long, so take the lines as rough.", g.longest))
 	}
 	if to := coolest(g.sides[1].pieces); course.UsualOff(a.Cook.Cut)-to > earlyBy {
 		a.Says = append(a.Says, fmt.Sprintf("It came off early, at %s: such a cut usually goes on to about %s.", measure.FormatTemperature(to, g.units()), measure.FormatTemperature(course.UsualOff(a.Cook.Cut), g.units())))
