@@ -263,15 +263,15 @@ func TestMinutesAddUpAsPrinted(t *testing.T) {
 			continue
 		}
 		a := account.Explain(&others[i], others, course.World{}, account.Options{Draws: 3})
-		rows := minutes(a, "this cook").Rows
+		rows := minutes(a, "this cook", usual.Compare(&others[i], others), journal.Settings{}).Rows
 		if !a.Known {
 			continue
 		}
 		sum := 0
 		for _, r := range rows[:len(rows)-2] {
-			sum += minutesOf(r.Cells[1])
+			sum += minutesOf(r.Cells[2])
 		}
-		if took := minutesOf(rows[len(rows)-1].Cells[1]); sum != took {
+		if took := minutesOf(rows[len(rows)-1].Cells[2]); sum != took {
 			t.Errorf("%s: the lines give %d min, it took %d", a.Cook.ID, sum, took)
 		}
 	}

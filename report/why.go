@@ -42,8 +42,9 @@ func Why(cmpn usual.Comparison, acc account.Account, over drivers.Report, s jour
 }
 
 // minutes is the account as a sum: from the other cook, line by line, to this
-// one, each line also as a bar. Where the lines are in doubt by more than that they are told to five
-// minutes, and what this leaves is not explained: the sum as printed is exact.
+// one, each line also as a bar. Where the lines are in doubt by more than that
+// they are told to five minutes, and what this leaves is not explained: the sum
+// as printed is exact.
 func minutes(a account.Account, this string, cmpn usual.Comparison, s journal.Settings) page.Table {
 	t := page.Table{Columns: []page.Column{{}, {Draws: page.Bars, Ends: [2]string{"early", "late"}}, {Right: true}, {}}}
 	if !a.Known {
