@@ -23,10 +23,6 @@ func Matters(r drivers.Report, s journal.Settings) page.Page {
 	if len(r.Candidates) > 0 {
 		p.Add(page.Section{Lines: []string{fmt.Sprintf("Effects in %s; the range holds 8 in 10. Cooks: with it and without, or above and below the middle. More cooks: half each way, so many would settle an effect of that size.", unitWord(r.Target))}})
 	}
-	p.Add(page.Section{Table: candidates(&p, r)})
-	if len(r.Candidates) > 0 {
-		p.Add(page.Section{Lines: []string{fmt.Sprintf("Effects in %s, ● where told apart from chance and ○ where not; the range holds 8 in 10. Cooks: with it and without, or above and below the middle. More cooks: half each way, so many would settle an effect of that size.", unitWord(r.Target))}})
-	}
 	for _, f := range effects(r, s) {
 		p.Add(page.Section{Figure: f})
 	}
