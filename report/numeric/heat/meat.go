@@ -58,21 +58,21 @@ const (
 	Pan
 )
 
-// cover holds the share of the bare vapour conductance that a cover lets
-// through, the share of radiation that reaches it, and the resistance of the
-// air under it, m²K/W.
-type cover struct{ vapour, radiation, resistance float64 }
+// cover holds the share of the surface it closes and, of that part, the share
+// of the bare vapour conductance it lets through, the share of radiation that
+// reaches it, and the resistance of the air under it, m²K/W.
+type cover struct{ closed, vapour, radiation, resistance float64 }
 
 // Chosen: dull foil halves the radiation and closes but for its folds; paper
 // soaks and breathes a little. Loose paper was seen to behave nearly like no
-// cover. A boat or pan is half foil, half bare.
+// cover. A boat or pan is foil below and bare above.
 var covers = [...]cover{
-	Bare:       {1, 1, 0},
-	Foil:       {.005, .5, .010},
-	Paper:      {.027, 1, .004},
-	LoosePaper: {.5, 1, .001},
-	Boat:       {.5, .75, .004},
-	Pan:        {.5, .75, .004},
+	Bare:       {0, 1, 1, 0},
+	Foil:       {1, .005, .5, .010},
+	Paper:      {1, .027, 1, .004},
+	LoosePaper: {1, .5, 1, .001},
+	Boat:       {.5, .005, .5, .010},
+	Pan:        {.5, .005, .5, .010},
 }
 
 // Physics holds the constants of the model. The zero value is of no use; take

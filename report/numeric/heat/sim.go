@@ -145,7 +145,7 @@ func (s *Sim) exchange(tp, crust, held, area float64) exchange {
 	hc := s.convection
 	a, b := tp+kelvin, ts+kelvin
 	hr := s.m.Emissivity * boltzmann * (a*a + b*b) * (a + b)
-	e := exchange{h: area / (1/(hc+c.radiation*hr) + c.resistance)}
+	e := exchange{h: area * ((1-c.closed)*(hc+hr) + c.closed/(1/(hc+c.radiation*hr)+c.resistance))}
 
 	// Evaporation the air could take up: Lewis relation with Stefan flow.
 	psat, dpsat := s.m.saturation.at(ts)
@@ -155,9 +155,9 @@ func (s *Sim) exchange(tp, crust, held, area float64) exchange {
 	transfer := area * hc / airHeat * molarRatio * lewis
 	open := transfer * math.Log((s.air.Pressure-s.air.Vapour)/(s.air.Pressure-psat))
 	openSlope := transfer * dpsat / (s.air.Pressure - psat)
-	potential, potentialSlope := c.vapour*open, c.vapour*openSlope
-	if potential <= 0 {
-		e.rate, e.slope, e.condensing = potential, potentialSlope, true
+	if open <= 0 {
+		through := 1 - c.closed + c.closed*c.vapour
+		e.rate, e.slope, e.condensing = through*open, through*openSlope, true
 		return e
 	}
 	moist := (held/s.meat.Water - s.m.LeakDry) / (1 - s.m.LeakDry)
@@ -167,10 +167,14 @@ func (s *Sim) exchange(tp, crust, held, area float64) exchange {
 	if e.total <= 0 {
 		return e
 	}
-	// The air's appetite and the supply act in series.
-	sum := potential + e.total
-	e.rate = potential * e.total / sum
-	e.slope = (potentialSlope*e.total*e.total + leakShare*openSlope*potential*potential) / (sum * sum)
+	// The air's appetite and the supply act in series, on the open and on the
+	// closed part of the surface each by itself.
+	for _, part := range [2]struct{ share, vapour float64 }{{1 - c.closed, 1}, {c.closed, c.vapour}} {
+		potential, slope := part.vapour*open, part.vapour*openSlope
+		sum := potential + e.total
+		e.rate += part.share * potential * e.total / sum
+		e.slope += part.share * (slope*e.total*e.total + leakShare*openSlope*potential*potential) / (sum * sum)
+	}
 	return e
 }
 
