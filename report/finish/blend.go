@@ -17,17 +17,21 @@ type judged struct {
 
 // Partners of the blend.
 const (
-	byEngine = iota
-	byAlike
-	byPlan
+	byEngine = iota // simulation, corrected by past cooks
+	byAlike         // how long past cooks took from a like core
+	byPlan          // what was expected when it went on, less the time so far
+	byKilos         // hours per kg of past cooks, less the time so far
+	byPace          // on as the core last rose
 	partners
 )
 
 // Blending (all chosen, on real cooks, leaving one out): see blend.
 const (
 	givenCooks  = 4.0 // pseudo-cooks for the spreads both claim
+	givenShare  = .3  // correlation of their misses
 	spreadCooks = 3.0 // pseudo-cooks for the spread given beforehand
-	alikeCooks  = 4.0 // look-alikes keep half of their share when as many cooks of full standing have them
+	alikeCooks  = 4.0 // look-alikes' squared misses count double when as many cooks of full standing have them
+	farthest    = 1.5 // of ln hours: no miss counts for more
 	apart       = .5  // of ln hours: an answer so far from the middle one counts half
 	shareOfRMS  = .8  // two half-independent answers are better than either
 	floorKnown  = .25 // smallest spread given beforehand, with enough own cooks on the pit
@@ -35,33 +39,78 @@ const (
 	floorEarly  = .65 // of the floor, before the cook; all of it from half way
 	enoughCooks = 5
 	usualClaim  = .22 // spread of ln time among simulations of a cook well planned
+	sdKilos     = .25 // spread of ln hours per kg among cooks
 	otherPit    = .3  // standing of a cook on another pit among look-alikes
 	otherCut    = .6
 )
 
+// answers are what the partners say at one moment: ln hours to go, and the
+// spread each claims of it.
+type answers struct {
+	ln, own [partners]float64
+	has     [partners]bool
+	alike   LookAlike
+}
+
+func (v *answers) give(p int, hours, own float64) {
+	v.ln[p], v.own[p], v.has[p] = math.Log(hours), own, true
+}
+
+// ask asks every partner, leaving a cook out (-1: none). Engine is the
+// corrected simulation, h, and sd what it claims. Without a reading there is
+// but the engine.
+func (f *Forecaster) ask(s *situation, except int, engine, sd float64, planned plan) (v answers) {
+	v.give(byEngine, engine, sd)
+	if math.IsNaN(s.left) {
+		return v
+	}
+	if a, ok := f.alike(s, except); ok {
+		v.alike = a
+		v.give(byAlike, a.Hours, a.Spread)
+	}
+	// A time told for the whole is off by so many hours: much against a little
+	// time to go, whichever of the two sees the less.
+	whole := func(p int, hours, spread float64) {
+		left := course.CutOff(hours, spread, s.elapsed)
+		v.give(p, left, spread*(s.elapsed+left)/math.Min(left, engine))
+	}
+	if planned.hours > 0 {
+		whole(byPlan, planned.hours, planned.sd)
+	}
+	if h, ok := f.perKilo(except); ok && s.kg > 0 {
+		whole(byKilos, h*s.kg, sdKilos)
+	}
+	if s.pace > 0 {
+		v.give(byPace, math.Max(course.Soonest, s.pace), paceSpread(s.left))
+	}
+	return v
+}
+
+// learn replays what the partners would have said on each past cook had it not
+// been there.
 func (f *Forecaster) learn(lessons []lesson) {
 	f.correction = newCorrection(lessons)
 	if f.correction.alpha == nil {
 		return
 	}
-	plan := -1
 	without := f.correction.without()
+	var planned plan
 	for i := range f.correction.lessons {
 		l := &f.correction.lessons[i]
-		if math.IsNaN(l.situation.left) && l.situation.elapsed == 0 {
-			plan = i
+		s := &l.situation
+		engine := s.engine * math.Exp(without[i]+s.expected())
+		if i == 0 || f.correction.lessons[i-1].cook != l.cook {
+			planned = plan{}
 		}
-		actual := math.Log(math.Max(l.took, course.Soonest))
-		d := judged{situation: l.situation, cook: l.cook, miss: [partners]float64{byAlike: math.NaN(), byPlan: math.NaN()}}
-		d.miss[byEngine] = math.Log(l.situation.engine) + without[i] + l.situation.expected() - actual
-		if !math.IsNaN(l.situation.left) {
-			if a, ok := f.alike(&l.situation, l.cook); ok {
-				d.miss[byAlike] = math.Log(a.Hours) - actual
-			}
-			if plan >= 0 && f.correction.lessons[plan].cook == l.cook {
-				p := &f.correction.lessons[plan].situation
-				total := p.engine * math.Exp(without[plan]+p.expected())
-				d.miss[byPlan] = math.Log(course.CutOff(total, sigmaCook, l.situation.elapsed)) - actual
+		if math.IsNaN(s.left) && s.elapsed == 0 {
+			planned = plan{engine, sigmaCook}
+		}
+		v := f.ask(s, l.cook, engine, 0, planned)
+		d := judged{situation: *s, cook: l.cook}
+		for p := range d.miss {
+			d.miss[p] = math.NaN()
+			if v.has[p] {
+				d.miss[p] = clamp(v.ln[p]-math.Log(math.Max(l.took, course.Soonest)), farthest)
 			}
 		}
 		f.judged = append(f.judged, d)
@@ -89,8 +138,7 @@ func (f *Forecaster) alike(s *situation, except int) (LookAlike, bool) {
 	return a, ok
 }
 
-// blend joins the corrected engine, the look-alikes and what is left of the
-// planned time, and says how wide.
+// blend joins the partners' answers and says how wide.
 //
 // The middle is their geometric mean; each counts by what it claims of its
 // misses and by what they were on past cooks at a like moment, less when it
@@ -98,31 +146,19 @@ func (f *Forecaster) alike(s *situation, except int) (LookAlike, bool) {
 // under a floor, and moves to what the blend's own misses were.
 func (f *Forecaster) blend(s situation, claimed float64, planned plan) (lnHours, sd float64, weights [partners]float64, a LookAlike) {
 	mean, sdEngine := f.correct(s)
-	var answer, own [partners]float64
-	var has [partners]bool
-	answer[byEngine], own[byEngine], has[byEngine] = math.Log(s.engine)+mean, sdEngine, true
 	if !math.IsNaN(s.left) {
-		own[byEngine] = math.Max(sdEngine, claimed)
+		sdEngine = math.Max(sdEngine, claimed)
 	}
-	if a, has[byAlike] = f.alike(&s, -1); has[byAlike] {
-		answer[byAlike], own[byAlike] = math.Log(a.Hours), a.Spread
-	}
-	if planned.hours > 0 && !math.IsNaN(s.left) {
-		left := course.CutOff(planned.hours, planned.sd, s.elapsed)
-		// A plan is off by so many hours: much against a little time to go,
-		// whichever of the two sees the less.
-		spread := planned.sd * (s.elapsed + left) / math.Min(left, math.Exp(answer[byEngine]))
-		answer[byPlan], own[byPlan], has[byPlan] = math.Log(left), spread, true
-	}
+	v := f.ask(&s, -1, s.engine*math.Exp(mean), sdEngine, planned)
 	standing := f.standing(&s)
-	weights = f.weigh(standing, own, has, a.weight/(a.weight+alikeCooks))
-	discount(&weights, answer, has)
+	weights = f.weigh(standing, &v)
+	discount(&weights, v.ln, v.has)
 	for i := range partners {
-		lnHours += weights[i] * answer[i]
-		sd += weights[i] * own[i] * own[i]
+		lnHours += weights[i] * v.ln[i]
+		sd += weights[i] * v.own[i] * v.own[i]
 	}
 	sd = math.Sqrt(sd)
-	if has[byAlike] || has[byPlan] {
+	if weights[byEngine] < 1 {
 		sd *= shareOfRMS
 	}
 	floor := floorNew
@@ -152,7 +188,7 @@ func (f *Forecaster) blend(s situation, claimed float64, planned plan) (lnHours,
 			n += k
 		}
 	}
-	return lnHours, math.Sqrt((squares + spreadCooks*sd*sd) / (n + spreadCooks)), weights, a
+	return lnHours, math.Sqrt((squares + spreadCooks*sd*sd) / (n + spreadCooks)), weights, v.alike
 }
 
 // standing is how much each judged moment counts at a moment like s: all of one
@@ -177,34 +213,68 @@ func (f *Forecaster) standing(s *situation) []float64 {
 	return out
 }
 
-// weigh shares the blend out: in inverse proportion to the squared misses,
-// claimed (as so many cooks) and seen. Alike is what the look-alikes keep of
-// their share: a dozen cooks that differ in size and fire say little.
+// weigh shares the blend out so that its squared miss is least, no share
+// negative: given the misses the partners claim, as so many cooks, and those
+// seen side by side on past cooks. Look-alikes that are few or differ in size
+// and fire say little.
 //
-// Note: shares by the covariance of the misses were no better; core fraction ×
-// plan as a further partner made it worse.
-func (f *Forecaster) weigh(standing []float64, own [partners]float64, has [partners]bool, alike float64) (w [partners]float64) {
-	var squares, n [partners]float64
-	for i, k := range standing {
-		for p, miss := range f.judged[i].miss {
-			if !math.IsNaN(miss) {
-				squares[p] += k * miss * miss
-				n[p] += k
+// Note: core fraction × plan as a further partner made it worse; shares by
+// each one's own squared misses alone cost 7 % on real cooks.
+func (f *Forecaster) weigh(standing []float64, v *answers) (w [partners]float64) {
+	var c [partners][partners]float64
+	most, n := 0.0, 0.0
+	for p := range partners {
+		if !v.has[p] {
+			continue
+		}
+		w[p], n = 1, n+1
+		for q := range p + 1 {
+			if !v.has[q] {
+				continue
 			}
+			share := givenShare
+			if p == q {
+				share = 1
+			}
+			sum, cooks := givenCooks*share*v.own[p]*v.own[q], givenCooks
+			for i, k := range standing {
+				if both := f.judged[i].miss[p] * f.judged[i].miss[q]; !math.IsNaN(both) {
+					sum, cooks = sum+k*both, cooks+k
+				}
+			}
+			c[p][q] = sum / cooks
+			c[q][p] = c[p][q]
 		}
-	}
-	total := 0.0
-	for p := range w {
-		if has[p] {
-			w[p] = (n[p] + givenCooks) / (squares[p] + givenCooks*own[p]*own[p])
+		if p == byAlike {
+			c[p][p] *= 1 + alikeCooks/math.Max(.1, v.alike.weight)
 		}
+		most = math.Max(most, c[p][p])
 	}
-	w[byAlike] *= alike
-	for p := range w {
-		total += w[p]
+	if n == 1 || !(most > 0) {
+		for p := range w {
+			w[p] /= n
+		}
+		return w
 	}
+	// Exponentiated gradient (Kivinen & Warmuth 1997, Information and
+	// Computation 132:1) stays where shares are positive and sum to 1.
 	for p := range w {
-		w[p] /= total
+		w[p] /= n
+	}
+	var next [partners]float64
+	for range 300 {
+		total := 0.0
+		for p := range w {
+			g := 0.0
+			for q := range w {
+				g += c[p][q] * w[q]
+			}
+			next[p] = w[p] * math.Exp(-2*g/most)
+			total += next[p]
+		}
+		for p := range w {
+			w[p] = next[p] / total
+		}
 	}
 	return w
 }

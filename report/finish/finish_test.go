@@ -417,3 +417,24 @@ func TestStandsApart(t *testing.T) {
 		t.Errorf("25 h beside 8 h alone: weights %v", w)
 	}
 }
+
+// The shares of two partners of independent misses are in inverse proportion
+// to their variances (textbook); with what they claim correlated by r they are
+// (s2²−r·s1·s2) : (s1²−r·s1·s2), and none is negative.
+func TestShares(t *testing.T) {
+	two := func(a, b float64) [partners]float64 {
+		v := answers{own: [partners]float64{byEngine: a, byPlan: b}, has: [partners]bool{byEngine: true, byPlan: true}}
+		return (&Forecaster{}).weigh(nil, &v)
+	}
+	w := two(.3, .4)
+	x, y := .16-givenShare*.12, .09-givenShare*.12
+	if math.Abs(w[byEngine]-x/(x+y)) > 1e-3 || math.Abs(w[byPlan]-y/(x+y)) > 1e-3 {
+		t.Errorf("shares %v, want %.3f and %.3f", w, x/(x+y), y/(x+y))
+	}
+	if w := two(.1, 2); w[byPlan] > .01 || w[byPlan] < 0 || math.Abs(w[byEngine]+w[byPlan]-1) > 1e-9 {
+		t.Errorf("shares of .1 and 2: %v", w)
+	}
+	if w := (&Forecaster{}).weigh(nil, &answers{own: [partners]float64{.3}, has: [partners]bool{true}}); w[byEngine] != 1 {
+		t.Errorf("alone: %v", w)
+	}
+}

@@ -30,6 +30,7 @@ type taught struct {
 	lessons []lesson
 	marks   []mark
 	stall   float64 // h its longest stall lasted
+	perKilo float64 // h for each kg of its heaviest piece; 0 = not weighed
 }
 
 // Fractions of its course at which a past cook is replayed.
@@ -55,6 +56,8 @@ type situation struct {
 	elapsed  float64 // h
 	left     float64 // K still to go by the coldest piece; NaN without readings
 	leftAt   float64 // h since that reading
+	kg       float64 // of the heaviest piece; 0 = not weighed
+	pace     float64 // h to go if the cores go on as they last went; 0 = not known
 }
 
 // Learn replays finished cooks; unfinished ones and those without a beginning
@@ -73,7 +76,10 @@ func Learn(cooks []journal.Cook, pits map[string]journal.Pit, settings journal.S
 	Each(len(x.cooks), progress, func(i int) {
 		c := &x.cooks[i]
 		took, _ := courseOf(c)
-		x.taught[i] = taught{bare.replay(c, took), marksOf(c, took), longestStall(c)}
+		x.taught[i] = taught{bare.replay(c, took), marksOf(c, took), longestStall(c), 0}
+		if kg := heaviest(c); kg > 0 {
+			x.taught[i].perKilo = took / kg
+		}
 	})
 	return x
 }
@@ -156,6 +162,7 @@ func situationOf(j *course.Job, engine float64) situation {
 		}
 	}
 	s.weight = math.Log(kg / 4)
+	s.kg, s.pace = heaviest(j.Cook), pace(j)
 	return s
 }
 
@@ -175,9 +182,9 @@ const (
 	tauHeat, tauWrap       = .08, .08
 	sigmaCook, sigmaMoment = .17, .08
 	alikeProgress          = .3
-	alikeLeft              = 15.0 // K
-	unread                 = .25  // a moment with and one without a core reading
-	offDecision            = .3   // h: when it comes off is also when someone looks
+	alikeLeft              = .5  // of ln(K to go + 4): 1 K apart near the end says as much as 15 K early on
+	unread                 = .25 // a moment with and one without a core reading
+	offDecision            = .3  // h: when it comes off is also when someone looks
 )
 
 // together is the prior covariance of two moments, without what is peculiar to
@@ -206,7 +213,7 @@ func like(a, b *situation) float64 {
 	case math.IsNaN(a.left) || math.IsNaN(b.left):
 		k *= unread
 	default:
-		d := (a.left - b.left) / alikeLeft
+		d := math.Log((4+math.Max(0, a.left))/(4+math.Max(0, b.left))) / alikeLeft
 		k *= math.Exp(-d * d / 2)
 	}
 	return k
