@@ -162,6 +162,9 @@ func replay(x *finish.Experience, cooks []journal.Cook, i int, leaveOneOut bool)
 				m.Answers = append(m.Answers, Answer{Method: rule.method, Hours: h})
 			}
 		}
+		if a, ok := alikeAnswer(at, past); ok {
+			m.Answers = append(m.Answers, a)
+		}
 		out = append(out, m)
 	}
 	return out

@@ -172,14 +172,16 @@ func TestRules(t *testing.T) {
 		{coreFraction, m, 13.5 * (1 - 50.0/90)},
 		{hoursPer(func(k known) float64 { return k.raw }), m, 6*(3+3+2.5)/3 - 6},
 		{straightLine, m, (95 - 55) / 5.0},
-		{lookAlikes, moment{&mine, at(15), 15}, math.Cbrt(4 * 5 * 2)},
 	} {
 		got, ok := want.rule(want.at, past)
 		if !ok || math.Abs(got-want.hours) > 1e-6 {
 			t.Errorf("got %g h, want %g h", got, want.hours)
 		}
 	}
-	if _, ok := lookAlikes(moment{&mine, at(1), 1}, past); ok {
+	if a, ok := alikeAnswer(moment{&mine, at(15), 15}, past); !ok || math.Abs(a.Hours/math.Cbrt(4*5*2)-1) > 1e-6 || !(a.Lo < a.Hours && a.Hours < a.Hi) {
+		t.Errorf("look-alikes: %.2f h [%.2f, %.2f], want %.2f h", a.Hours, a.Lo, a.Hi, math.Cbrt(4*5*2))
+	}
+	if _, ok := alikeAnswer(moment{&mine, at(1), 1}, past); ok {
 		t.Error("look-alikes of a core never read")
 	}
 	if _, ok := cutAverage(m, nil); ok {

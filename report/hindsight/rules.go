@@ -9,6 +9,7 @@ import (
 
 	"ashbook/journal"
 	"ashbook/report/finish"
+	"ashbook/report/numeric/score"
 )
 
 // moment is a finished cook as it stood when a share of its course was past.
@@ -58,7 +59,6 @@ var rules = []rule{
 	{HoursPerRaw, hoursPer(func(k known) float64 { return k.raw })},
 	{StraightLine, straightLine},
 	{Regression, regression},
-	{LookAlikes, lookAlikes},
 }
 
 // least is the shortest answer of a rule whose time has run out, h.
@@ -217,11 +217,23 @@ func regression(m moment, past []known) (float64, bool) {
 	return math.Max(least, math.Exp(mat.Dot(design(mine), x))-m.elapsed), true
 }
 
-func lookAlikes(m moment, past []known) (float64, bool) {
+// alikeAnswer is the look-alikes' answer with the range and sample of a
+// lognormal time of the spread between them.
+func alikeAnswer(m moment, past []known) (Answer, bool) {
 	var cooks []*journal.Cook
 	for _, k := range past {
 		cooks = append(cooks, k.cook)
 	}
 	a, ok := finish.LookAlikes(m.cook, m.now, cooks)
-	return a.Hours, ok
+	if !ok || math.IsNaN(a.Hours) {
+		return Answer{}, false
+	}
+	out := Answer{Method: LookAlikes, Hours: a.Hours}
+	const points = 50
+	for i := range points {
+		q := (float64(i) + .5) / points
+		out.Sample = append(out.Sample, a.Hours*math.Exp(a.Spread*math.Sqrt2*math.Erfinv(2*q-1)))
+	}
+	out.Lo, out.Hi = score.SortedQuantile(out.Sample, .1), score.SortedQuantile(out.Sample, .9)
+	return out, true
 }
