@@ -118,6 +118,7 @@ func (f *Forecaster) forecast(j *course.Job, now time.Time) Forecast {
 	out.MayNotReach = never
 
 	s := situationOf(j, engine)
+	s.feel = e.Feel(post)
 	mean, _ := f.correct(s)
 	out.Corrected = engine * math.Exp(mean)
 	centre, sd, weights, alike := f.blend(s, course.LogSpread(sample), f.planned(j))
@@ -166,11 +167,14 @@ func (f *Forecaster) planned(running *course.Job) plan {
 	}
 	j := f.world.Read(running.Cook, running.On)
 	e := course.New(j)
-	hours, ok := e.Point(e.Fit())
+	post := e.Fit()
+	hours, ok := e.Point(post)
 	if !ok {
 		return plan{}
 	}
-	mean, _ := f.correct(situationOf(j, hours))
+	s := situationOf(j, hours)
+	s.feel = e.Feel(post)
+	mean, _ := f.correct(s)
 	// Time goes about with the thickness and falls by 3 % a kelvin of pit; what
 	// past cooks scatter holds the doubt of a plan with weight and aim.
 	thickness := 0.0

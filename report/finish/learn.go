@@ -57,6 +57,7 @@ type situation struct {
 	left     float64 // K still to go by the coldest piece; NaN without readings
 	leftAt   float64 // h since that reading
 	kg       float64 // of the heaviest piece; 0 = not weighed
+	feel     float64 // ln of the time until tender over that until at the target
 	pace     float64 // h to go if the cores go on as they last went; 0 = not known
 }
 
@@ -126,12 +127,14 @@ func (f *Forecaster) replay(c *journal.Cook, took float64) []lesson {
 		elapsed := share * took
 		j := f.world.Read(c, on.Add(time.Duration(elapsed*float64(time.Hour))))
 		e := course.New(j)
-		hours, ok := e.Point(e.Fit())
+		post := e.Fit()
+		hours, ok := e.Point(post)
 		if !ok {
 			continue
 		}
 		hours = math.Max(hours, course.Soonest)
 		l := lesson{situation: situationOf(j, hours), took: took - elapsed}
+		l.situation.feel = e.Feel(post)
 		l.y = clamp(math.Log(math.Max(l.took, course.Soonest)/hours), 1.5) - l.situation.expected()
 		out = append(out, l)
 	}
@@ -180,6 +183,7 @@ const (
 	tauAll, tauCut, tauPit = .10, .10, .18
 	tauWeight, tauPieces   = .40, .15
 	tauHeat, tauWrap       = .08, .08
+	byFeel, tauFeel        = .3, .5 // 0 lifts by the core, 1 when tender; past cooks tell which
 	sigmaCook, sigmaMoment = .17, .08
 	alikeProgress          = .3
 	alikeLeft              = .5  // of ln(K to go + 4): 1 K apart near the end says as much as 15 K early on
@@ -200,7 +204,7 @@ func together(a, b *situation) float64 {
 	if a.wrap == b.wrap {
 		k += tauWrap * tauWrap
 	}
-	return k * like(a, b)
+	return k*like(a, b) + tauFeel*tauFeel*a.feels()*b.feels()
 }
 
 // like is how much two moments of a course have in common, 0 to 1: they lie at
@@ -219,16 +223,26 @@ func like(a, b *situation) float64 {
 	return k
 }
 
+// feels is how much of the feeling of tenderness bears on a moment: all of it
+// from 20 K to go on, none before 30, where other doubts drown it (chosen).
+func (s *situation) feels() float64 {
+	if math.IsNaN(s.left) {
+		return 0
+	}
+	return s.feel * math.Max(0, math.Min(1, (30-s.left)/10))
+}
+
 // expected is ln(actual/engine) before any cook is known. Published cooking
 // times grow with the .54th power of the weight (turkeys of 8 and 24 lb, a
 // kitchen question page quoting McGee), the trade's with the first (common
 // practice, no source), the engine's with the .4th: .7 is the middle of all
-// three. Once a core is read the difference is in the fit.
+// three. Once a core is read the difference is in the fit; towards the end
+// people lift in part by feel.
 func (s *situation) expected() float64 {
 	if math.IsNaN(s.left) {
 		return .3 * s.weight
 	}
-	return 0
+	return byFeel * s.feels()
 }
 
 // ownNoise is the variance of one moment alone.

@@ -87,10 +87,10 @@ func sound(t *testing.T, r Report) {
 // The invented journal comes from another mechanism of drying than the
 // engine's; two years of it are cut short here.
 func TestSamples(t *testing.T) {
-	x := learn(t, samples.FS(), 24)
+	x := learn(t, samples.FS(), 14)
 	r := Replay(x, Options{})
 	sound(t, r)
-	if r.Moments[0].Past != 0 || r.Moments[len(r.Moments)-1].Past != 23 {
+	if r.Moments[0].Past != 0 || r.Moments[len(r.Moments)-1].Past != 13 {
 		t.Errorf("earlier cooks known: first %d, last %d", r.Moments[0].Past, r.Moments[len(r.Moments)-1].Past)
 	}
 	ours := row(t, r.During, Ours)

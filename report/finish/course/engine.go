@@ -236,6 +236,81 @@ func (e *Engine) Point(post fit.Posterior) (hours float64, ok bool) {
 	return hours, ok
 }
 
+// Tenderness (chosen): collagen gives way twice as fast for every softening K,
+// so that a core which rises at usualRise is tender as it reaches the target, a
+// slower one below, a quicker one beyond it. That the trade finishes by feel
+// and not by temperature is common practice, no source. Only aims from
+// tenderFrom on are about collagen: it gelatinises above 70 to 80 °C
+// (Encyclopedia of Meat Sciences, Cooking of Meat, abstract).
+const (
+	tenderFrom = 85.0 // °C
+	softening  = 4.0  // K
+	usualRise  = 5.0  // K/h
+	followed   = 5.0  // K beyond the target; from there on it is taken to rise as it did
+)
+
+// Feel is ln of the time to go until all is tender over that until every core
+// is at its target: below zero for a slow course. It is 0 where the aim is no
+// matter of tenderness or the simulation does not get there.
+//
+// Note: going by tenderness alone halved the simulation's misses with 3 to 15 K
+// to go on cooks of people who lift by feel, and made them worse by a sixth on
+// those of one who goes by the core.
+func (e *Engine) Feel(post fit.Posterior) float64 {
+	byCore, byFeel := 0.0, 0.0
+	for i := range e.j.Pieces {
+		p := &e.j.Pieces[i]
+		if !p.Waits() {
+			continue
+		}
+		if p.Target < tenderFrom {
+			return 0
+		}
+		curve := e.Curve(post.Mean, i, p.Target+followed, 0, MaxSteps)
+		h, ok := e.Remaining(curve, i, p.Target)
+		if !ok {
+			return 0
+		}
+		byCore = math.Max(byCore, math.Max(h, Soonest))
+		byFeel = math.Max(byFeel, math.Max(e.tender(curve, i), Soonest))
+	}
+	if byCore == 0 {
+		return 0
+	}
+	return math.Log(byFeel / byCore)
+}
+
+// tender is the time to go until a piece with such a curve is tender, h.
+func (e *Engine) tender(curve []float64, piece int) float64 {
+	p := &e.j.Pieces[piece]
+	now := e.j.Elapsed - p.Start
+	last, seen := p.Last()
+	residual := 0.0
+	if seen {
+		residual = last.C - at(curve, last.H, p.Meat.Start)
+	}
+	need, dose := softening/math.Ln2/usualRise, 0.0 // h at the target
+	over := func(i int) float64 {
+		return curve[i] + residual*math.Exp(-math.Abs(float64(i+1)*stepHour-last.H)/errorMemory) - p.Target
+	}
+	n := len(curve)
+	for i := range n {
+		d := over(i)
+		if d < -6*softening {
+			continue
+		}
+		step := stepHour * math.Exp2(d/softening)
+		if dose += step; dose >= need {
+			return float64(i+1)*stepHour - stepHour*(dose-need)/step - now
+		}
+	}
+	if n < 2 {
+		return Longest
+	}
+	k := math.Max(.3, (curve[n-1]-curve[n-2])/stepHour) * math.Ln2 / softening
+	return float64(n)*stepHour + math.Log1p((need-dose)*k*math.Exp2(-over(n-1)/softening))/k - now
+}
+
 // stillOn is the middle of a time to go that was told from the last reading,
 // given that the piece is still on now: lognormal from the reading with spread
 // sd, cut off at now.
