@@ -296,7 +296,7 @@ func (e *Engine) tender(curve []float64, piece int) float64 {
 	n := len(curve)
 	for i := range n {
 		d := over(i)
-		if d < -6*softening {
+		if d < -10*softening {
 			continue
 		}
 		step := stepHour * math.Exp2(d/softening)
