@@ -170,6 +170,9 @@ func (s *Sim) exchange(tp, crust, held, area float64) exchange {
 	// The air's appetite and the supply act in series, on the open and on the
 	// closed part of the surface each by itself.
 	for _, part := range [2]struct{ share, vapour float64 }{{1 - c.closed, 1}, {c.closed, c.vapour}} {
+		if part.share == 0 {
+			continue
+		}
 		potential, slope := part.vapour*open, part.vapour*openSlope
 		sum := potential + e.total
 		e.rate += part.share * potential * e.total / sum
