@@ -1,7 +1,7 @@
 // Package finish says when a cook will be done and how sure that is: physics
 // of the meat in its pit, fitted to the readings of the cook, corrected by
 // what the person's own cooks taught, blended with how long those took from a
-// like moment.
+// like moment, with the plan, and with the pace of the core.
 package finish
 
 import (
@@ -41,7 +41,7 @@ type Forecast struct {
 	Engine    float64   // h to go
 	Corrected float64   // h to go
 	Alike     LookAlike // h to go
-	Weight    float64   // share of Corrected in the blend, 0 to 1; the rest is Alike and what is left of the plan
+	Weight    float64   // share of Corrected in the blend, 0 to 1; the rest is Alike, the plan, hours per kg and the last pace
 	PastCooks int       // cooks learned from
 	OwnOnPit  int       // of them on this pit
 	Readings  int       // core readings used

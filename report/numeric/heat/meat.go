@@ -113,7 +113,11 @@ type Physics struct {
 // meat does not freeze at kitchen temperatures (from memory).
 //
 // Note: tried without gain: a late pool of bound water, falling conductivity,
-// an insulating crust, saturating supply, collagen's heat of melting (1 K).
+// an insulating crust, saturating supply, collagen's heat of melting (1 K). A
+// leak and covers linear in the vapour pressure, a release slope of .25 and a
+// supply twice as quick leave the simulation a quarter less to miss with 3 to
+// 15 K to go, but more at 15 to 22 K on a thermostat cabinet; once corrected by
+// past cooks and blended nothing of it was left.
 var Default = Physics{
 	Convection: 9.5, ConvectionSize: .25, Emissivity: .55, Latent: 2.33e6,
 	Releasable: .49, ReleaseMid: 65.6, ReleaseSlope: .5, SupplyTime: 2.95 * 3600,
