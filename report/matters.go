@@ -21,7 +21,7 @@ func Matters(r drivers.Report, s journal.Settings) page.Page {
 	p.Lead = append(p.Lead, r.Says...)
 	p.Add(page.Section{Table: candidates(&p, r)})
 	if len(r.Candidates) > 0 {
-		p.Add(page.Section{Lines: []string{fmt.Sprintf("Effects in %s; the range holds 8 in 10. Cooks: with it and without, or above and below the middle. More cooks: half each way, so many would settle an effect of that size.", unitWord(r.Target))}})
+		p.Add(page.Section{Lines: []string{fmt.Sprintf("Effects in %s; the range holds 8 in 10. Cooks: with it and without, or above and below the middle of its range. More cooks: half each way, so many would settle an effect of that size.", unitWord(r.Target))}})
 	}
 	for _, f := range effects(r, s) {
 		p.Add(page.Section{Figure: f})
@@ -117,18 +117,17 @@ func direction(t drivers.Target) [2]string {
 func restsOfEffect(r drivers.Report, c drivers.Candidate, l drivers.Line) []string {
 	sides := "%d with it, %d without."
 	if c.Column.Kind != frame.Word {
-		sides = "%d above the middle, %d below."
+		sides = "%d above the middle of its range, %d below."
 	}
 	out := []string{
 		fmt.Sprintf("8 in 10 that it lies between %s and %s; the chance that it matters at all: %.0f in 100.", effect(r.Target, l.Lo), effect(r.Target, l.Hi), 100*c.Inclusion),
 		fmt.Sprintf("Noted in %d of %s. "+sides, c.Known, counted(r.Cooks, "cook"), l.With, l.Without),
 	}
-	side, rarer := "With it", cooksWhere(l.Points, func(x float64) bool { return x > .5 })
+	side, rarer := "With it", cooksWhere(l.Points, func(x float64) bool { return x > l.Middle })
 	if c.Column.Kind != frame.Word {
-		middle := meanX(l.Points)
-		side, rarer = "Above the middle", cooksWhere(l.Points, func(x float64) bool { return x > middle })
-		if below := cooksWhere(l.Points, func(x float64) bool { return x <= middle }); len(below) < len(rarer) {
-			side, rarer = "Below the middle", below
+		side = "Above"
+		if l.Without < l.With {
+			side, rarer = "Below", cooksWhere(l.Points, func(x float64) bool { return x <= l.Middle })
 		}
 	}
 	if len(rarer) > 0 {
@@ -145,14 +144,6 @@ func cooksWhere(points []drivers.Point, in func(x float64) bool) []string {
 		}
 	}
 	return out
-}
-
-func meanX(points []drivers.Point) float64 {
-	sum := 0.0
-	for _, p := range points {
-		sum += p.X
-	}
-	return sum / math.Max(1, float64(len(points)))
 }
 
 // mostListed is how many cooks are named before the rest are counted (chosen:

@@ -93,6 +93,7 @@ type value struct {
 	word          string
 	change        string
 	with, without int
+	middle        float64 // numbers: what parts the two; words: half of the 1 of with
 }
 
 // field is a spec that differs among the cooks.
@@ -204,7 +205,7 @@ func (d *design) addNumber(f *field) {
 	sorted := slices.Sorted(slices.Values(known))
 	middle := (sorted[0] + sorted[len(sorted)-1]) / 2
 	low, high := sorted[len(sorted)/10], sorted[len(sorted)-1-len(sorted)/10]
-	v := value{change: f.spec.change, spread: math.Max(1, (high-low)/f.spec.step)}
+	v := value{change: f.spec.change, middle: middle, spread: math.Max(1, (high-low)/f.spec.step)}
 	for _, x := range known {
 		if x > middle {
 			v.with++
@@ -253,7 +254,7 @@ func (d *design) addWords(f *field) {
 		f.base, words = words[0], words[1:]
 	}
 	for _, w := range words {
-		v := value{word: w, spread: 1, change: fmt.Sprintf("%s rather than %s", w, f.base), with: counts[w], without: counts[f.base]}
+		v := value{word: w, spread: 1, middle: .5, change: fmt.Sprintf("%s rather than %s", w, f.base), with: counts[w], without: counts[f.base]}
 		if many {
 			v.change, v.without = w+" against the others", f.known-counts[w]
 		}

@@ -65,7 +65,8 @@ type Line struct {
 	Change        string  // "foil rather than none", "per +10 °C"
 	Effect        float64 // middle
 	Lo, Hi        float64 // 8 of 10
-	With, Without int     // cooks on each side: words with and without it, numbers above and below the middle
+	With, Without int     // cooks on each side: words with and without it, numbers above and below Middle
+	Middle        float64 // X of a point that parts the sides: the middle of the range of a number
 	Points        []Point // what the other candidates leave, for a picture
 }
 
@@ -164,7 +165,7 @@ func (f *field) candidate(term int, d *design, rest []float64, result average.Re
 		if !e.Told {
 			continue
 		}
-		l := Line{Change: v.change, With: v.with, Without: v.without, Effect: unit(e.Mean), Lo: unit(e.Lo), Hi: unit(e.Hi)}
+		l := Line{Change: v.change, With: v.with, Without: v.without, Middle: v.middle, Effect: unit(e.Mean), Lo: unit(e.Lo), Hi: unit(e.Hi)}
 		l.Points = d.points(v.at, rest, e, unit)
 		c.Lines = append(c.Lines, l)
 		worth, sd := t.worth()/v.spread, (e.Hi-e.Lo)/(2*1.2816)
