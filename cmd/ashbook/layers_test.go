@@ -48,6 +48,7 @@ var layers = []layer{
 	{"report/hold", []string{"journal", "journal/measure", "report/frame", "report/page", "report/safety", "report/numeric/...", "gonum.org/..."}, "the box, from off to the table and after"},
 	{"report/pitbook", []string{"journal", "journal/measure", "report/page", "report/numeric/...", "gonum.org/..."}, "what a pit does, from the cooks on it"},
 	{"report/mix", []string{"journal", "journal/measure", "report/page"}, "what goes into a mix, and how it was liked"},
+	{"report/fire", []string{"journal", "journal/measure", "report/frame"}, "how a fire does, from what is read at the grate"},
 	{"report/drivers", []string{"journal", "journal/measure", "report/frame", "report/page", "report/finish/...", "report/numeric/...", "gonum.org/..."}, "what moves time and quality"},
 	{"report/account", []string{"journal", "journal/measure", "report/frame", "report/page", "report/usual", "report/finish/...", "report/numeric/...", "gonum.org/..."}, "early or late, in minutes that add up"},
 	{"report/provision/...", []string{"journal", "journal/measure", "report/frame", "report/page", "report/usual", "report/safety", "report/hold", "report/pitbook", "report/finish/...", "report/provision/...", "report/numeric/...", "gonum.org/..."}, "from the meal back to the fire: the engine, the box, the pit, the person's own figures"},
