@@ -353,3 +353,33 @@ func TestFind(t *testing.T) {
 		t.Errorf("got %v, want ErrNotAJournal", err)
 	}
 }
+
+// A mark stands for what the files of a cook hold: both count, and looking
+// changes nothing.
+func TestMark(t *testing.T) {
+	dir := hall(t)
+	f := open(t, dir, &clock{})
+	id := strings.TrimSuffix(filepath.Base(supper), ".md")
+	marks := map[string]bool{}
+	mark := func() string {
+		t.Helper()
+		m, err := f.Mark(id)
+		if again, _ := f.Mark(id); err != nil || again != m {
+			t.Fatalf("%q, then %q, %v", m, again, err)
+		}
+		return m
+	}
+	marks[mark()] = true
+	write(t, dir, supper, supperText+"\n- 2026-09-19T02:00+01:00 vent\n")
+	marks[mark()] = true
+	write(t, dir, SeriesPath(supper), "time,pit_c\n2026-09-19T02:00+01:00,110\n")
+	marks[mark()] = true
+	write(t, dir, SeriesPath(supper), "time,pit_c\n2026-09-19T02:00+01:00,110\n2026-09-19T02:01+01:00,110\n")
+	marks[mark()] = true
+	if len(marks) != 4 {
+		t.Errorf("%d marks of 4 states: %v", len(marks), marks)
+	}
+	if _, err := f.Mark("2026-01-01-none"); !errors.Is(err, ErrNoCook) {
+		t.Errorf("%v", err)
+	}
+}

@@ -161,6 +161,28 @@ func (f *Folder) Load(id string) (cookfile.File, error) {
 	return file, nil
 }
 
+// Mark names the state of a cook's file and of the probe series beside it, as
+// the disk tells it, without reading either: what is written changes it.
+func (f *Folder) Mark(id string) (string, error) {
+	p, err := f.locate(id)
+	if err != nil {
+		return "", err
+	}
+	var marks []string
+	for _, name := range []string{p, SeriesPath(p)} {
+		info, err := os.Stat(f.full(name))
+		switch {
+		case errors.Is(err, fs.ErrNotExist):
+			marks = append(marks, "none")
+		case err != nil:
+			return "", err
+		default:
+			marks = append(marks, fmt.Sprint(info.Size(), info.ModTime().UnixNano()))
+		}
+	}
+	return strings.Join(marks, "; "), nil
+}
+
 func (f *Folder) parse(p string, data []byte) (cookfile.File, error) {
 	return cookfile.Parse(p, data, f.reading())
 }
