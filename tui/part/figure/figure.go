@@ -14,6 +14,7 @@ const (
 	Row   = 1
 	Small = 3
 	Large = 5
+	Huge  = 10
 )
 
 // shapes are five rows of dots, parted by bars; the width is that of the rows.
@@ -52,7 +53,10 @@ func Width(text string, height int) int {
 }
 
 func dotWidth(height int) int {
-	if height >= Large {
+	switch {
+	case height >= Huge:
+		return 4
+	case height >= Large:
 		return 2
 	}
 	return 1
@@ -91,13 +95,17 @@ func Draw(s *box.Sheet, r box.Rect, dx, height int, st look.Style, text string) 
 }
 
 // cellRows returns the cells of a letter row by row: at Small two dots share a
-// cell, at Large a dot is two cells wide.
+// cell, at Large a dot is two cells wide, at Huge four wide and two high.
 func cellRows(letter rune, height int) []string {
 	dots := strings.Split(shape(letter), "|")
 	if height >= Large {
-		rows := make([]string, len(dots))
-		for i, d := range dots {
-			rows[i] = strings.NewReplacer("#", "██", " ", "  ").Replace(d)
+		wide := dotWidth(height)
+		dot := strings.NewReplacer("#", strings.Repeat("█", wide), " ", strings.Repeat(" ", wide))
+		var rows []string
+		for _, d := range dots {
+			for range height / Large {
+				rows = append(rows, dot.Replace(d))
+			}
 		}
 		return rows
 	}

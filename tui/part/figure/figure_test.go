@@ -57,7 +57,7 @@ func TestDraw(t *testing.T) {
 
 func TestWidth(t *testing.T) {
 	for _, text := range []string{"104↓", "06:50–09:40", "1h50", "8", "−12"} {
-		for _, h := range []int{Row, Small, Large} {
+		for _, h := range []int{Row, Small, Large, Huge} {
 			w := Width(text, h)
 			if strings.Contains(draw(text, w, h), "…") {
 				t.Errorf("%q at %d does not fit its own width %d", text, h, w)

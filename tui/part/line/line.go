@@ -130,9 +130,10 @@ func (l *Line) Draw(s *box.Sheet, r box.Rect, prompt, hint string) {
 	if l.at < len(l.letters) {
 		under, rest = l.letters[l.at], strings.Join(l.letters[l.at+1:], "")
 	}
-	from := 0
-	for from < l.at && box.Width(strings.Join(l.letters[from:l.at], "")+under) > r.W-x {
-		from++
+	from, room := l.at, r.W-x-box.Width(under)
+	for from > 0 && room >= box.Width(l.letters[from-1]) {
+		from--
+		room -= box.Width(l.letters[from])
 	}
 	x = s.Write(r, x, 0, box.Span{Style: look.Strong, Text: strings.Join(l.letters[from:l.at], "")})
 	spans := []box.Span{{Style: look.Chosen, Text: under}, {Style: look.Strong, Text: rest}}
