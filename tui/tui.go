@@ -206,8 +206,9 @@ func (a *App) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	return a, a.each(func(s screen) tea.Cmd { return s.Receive(msg) })
 }
 
-// longestTick bounds how late the clock shown may be after the machine slept.
-const longestTick = 15 * time.Second
+// longestTick bounds how late the clock shown may be after the machine slept,
+// and how late a growing probe series is seen.
+const longestTick = 10 * time.Second
 
 // untilNext is the wait until the clock shows another minute.
 func untilNext(now time.Time) time.Duration {

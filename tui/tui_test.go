@@ -13,6 +13,7 @@ import (
 	"ashbook/tui"
 	"ashbook/tui/intent"
 	"ashbook/tui/look"
+	"ashbook/tui/port"
 	"ashbook/tui/tuitest"
 )
 
@@ -109,7 +110,7 @@ func TestHostileCook(t *testing.T) {
 	hall.Cooks = append(hall.Cooks, &journal.Cook{ID: "2026-09-01-" + hostile, Pieces: []journal.Piece{{}}})
 	hall.Notices = []string{hostile}
 	f := hall.Forecasts[tuitest.Running]
-	f.From, f.Meal, f.Stall, f.Fire = hostile, hostile, hostile, hostile
+	f.From, f.Meal, f.Stall, f.Fire = hostile, hostile, hostile, port.Fire{Says: hostile, Caution: hostile}
 	hall.Forecasts[tuitest.Running] = f
 	for _, pl := range places {
 		for _, o := range []look.Options{{}, {Colour: look.Many, Dark: true}, {Colour: look.Sixteen, Night: true}} {
@@ -249,7 +250,7 @@ func TestOneTickAtATime(t *testing.T) {
 	if len(p.waits) != 1 {
 		t.Errorf("waits %v after a second screen", p.waits)
 	}
-	if got := fmt.Sprint(p.waits[0]); got != "15s" {
+	if got := fmt.Sprint(p.waits[0]); got != "10s" {
 		t.Errorf("waits %s", got)
 	}
 }

@@ -2,12 +2,15 @@ package main
 
 import (
 	"fmt"
+	"strings"
 	"time"
 
 	"ashbook/journal"
 	"ashbook/journal/folder"
+	"ashbook/journal/measure"
 	"ashbook/report/chart"
 	"ashbook/report/finish"
+	"ashbook/report/fire"
 	"ashbook/report/usual"
 	"ashbook/tui/port"
 )
@@ -128,10 +131,13 @@ func expected(x *finish.Experience, c *journal.Cook, now time.Time) port.Forecas
 	out := port.Forecast{Early: off.Early, Likely: off.Likely, Late: off.Late, Open: off.OpenEnd, From: restsOn(f)}
 	out.Meal, out.MealTone = off.meal(c.Serve)
 	if f.Stall.Cooks > 0 {
-		out.Stall = "yours last " + usual.Range(f.Stall.Usual.Lo, f.Stall.Usual.Hi)
+		out.Stall = "yours " + usual.Range(f.Stall.Usual.Lo, f.Stall.Usual.Hi)
 	}
 	for _, b := range f.Band {
 		out.Band = append(out.Band, chart.Interval{Time: off.On.Add(time.Duration(b.Hours * float64(time.Hour))), Low: b.Lo, High: b.Hi})
+	}
+	for _, h := range f.Sample {
+		out.Off = append(out.Off, now.Add(time.Duration(h*float64(time.Hour))))
 	}
 	for _, alt := range know.WhatIf(c, now, f) {
 		early, likely, late := times(alt.ToGo, now)
@@ -139,6 +145,35 @@ func expected(x *finish.Experience, c *journal.Cook, now time.Time) port.Forecas
 			Name: alt.Name, Early: early, Likely: likely, Late: late, Open: alt.OpenEnd,
 			Saves: time.Duration(alt.Saves * float64(time.Hour)).Round(10 * time.Minute), Note: alt.Note,
 		})
+	}
+	return out
+}
+
+// watched adds what the night watch wants to know: how the fire does, and which
+// probes have stopped.
+func watched(out port.Forecast, c *journal.Cook, p journal.Pit, usual fire.Usual, now time.Time, sys measure.System) port.Forecast {
+	v := fire.Read(c, p, usual, now, fire.Defaults(), sys)
+	out.Fire = port.Fire{Kind: v.Kind.String(), Says: v.Says, Caution: v.Caution, Alert: v.Alert, Wake: v.Wake}
+	switch {
+	case v.Kind >= fire.Choked:
+		out.Fire.Tone = port.Bad
+	case v.Alert:
+		out.Fire.Tone = port.Careful
+	}
+	out.Hand = usual.Hand
+	if !c.Running(now) {
+		return out
+	}
+	if since, silent := fire.Silent(c.PitReadings(), now); silent {
+		out.Silent = append(out.Silent, port.Silence{Probe: "pit", Since: since})
+	}
+	for i, piece := range c.Pieces {
+		if c.PieceStage(i, now) >= journal.TakenOff {
+			continue
+		}
+		if since, silent := fire.Silent(c.CoreReadings(i), now); silent {
+			out.Silent = append(out.Silent, port.Silence{Probe: strings.TrimSpace("core " + piece.Name), Since: since})
+		}
 	}
 	return out
 }

@@ -247,6 +247,7 @@ func (o *outside) Edit(id string, done func(port.Edited, error) tea.Msg) tea.Cmd
 		if err != nil {
 			return done(port.Edited{}, err)
 		}
+		run.cmd.Stdin = o.app.in // the terminal itself, not what the screens read it through
 		return tea.ExecProcess(run.cmd, func(err error) tea.Msg {
 			o.files.Lock()
 			defer o.files.Unlock()

@@ -171,7 +171,13 @@ through the night, when it came off, how it was liked, and how it differed from
 your usual one. Without a command it opens the Shelf, all your cooks.
 
 Cooks are plain Markdown files in a folder under git; see the README for where
-they live and how to leave.`
+they live and how to leave.
+
+While the Watch over a running cook is open it calls for what is due or wrong:
+with the bell, with the terminal's own notification where it has one, and with
+a command of yours named in $ASHBOOK_ALERT, run without a shell, the text its
+last argument. That command is taken from nowhere else: a shared journal
+cannot make this machine run anything.`
 
 func noArgs(cmd *cobra.Command, args []string) error {
 	if len(args) == 0 {

@@ -14,13 +14,12 @@ import (
 	"ashbook/journal/shorthand"
 	"ashbook/report/drivers"
 	"ashbook/report/finish"
+	"ashbook/report/fire"
 	"ashbook/report/hindsight"
 	"ashbook/report/provision/margin"
 	"ashbook/tui"
 	"ashbook/tui/look"
 	"ashbook/tui/port"
-
-	tea "github.com/charmbracelet/bubbletea"
 )
 
 // shelf opens the screens, or prints the cooks where there is no terminal.
@@ -38,19 +37,8 @@ func (a *app) shelf(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	return a.screens(ctx, p, a.options())
-}
-
-// screens runs the screens until they are left.
-func (a *app) screens(ctx context.Context, p port.Port, o tui.Options) error {
-	options := []tea.ProgramOption{tea.WithContext(ctx), tea.WithAltScreen(), tea.WithInput(a.in), tea.WithOutput(a.out), tea.WithoutSignalHandler()}
-	if a.getenv("ASHBOOK_MOUSE") != "" { // asked for: the terminal then no longer marks text
-		options = append(options, tea.WithMouseCellMotion())
-	}
-	_, err := tea.NewProgram(tui.New(p, o), options...).Run()
-	if ctx.Err() != nil {
-		return nil
-	}
+	err = a.screens(ctx, p, a.options())
+	p.files.Lock() // what is being written is written out; nothing is begun any more
 	return err
 }
 
@@ -64,7 +52,7 @@ func (a *app) outside(ctx context.Context) (*outside, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := &outside{app: a, journal: j, clock: clock, done: ctx.Done(), cooks: map[string]*journal.Cook{}, typed: map[string][]string{}, changes: map[string][]mended{}}
+	p := &outside{app: a, journal: j, clock: clock, done: ctx.Done(), cooks: map[string]*journal.Cook{}, typed: map[string][]string{}, changes: map[string][]mended{}, fires: map[string]fire.Usual{}}
 	p.experience = sync.OnceValue(func() *finish.Experience { return experience(j, nil) })
 	p.margin = sync.OnceValue(func() float64 { return margin.Look(p.experience()).Factor() })
 	for i := range p.replayed {
@@ -117,6 +105,7 @@ type outside struct {
 
 	mu    sync.Mutex // guards what follows
 	cooks map[string]*journal.Cook
+	fires map[string]fire.Usual // by pit
 }
 
 func (o *outside) Now() time.Time { return o.clock() }
@@ -129,8 +118,6 @@ func (o *outside) Wait(d time.Duration) (time.Time, bool) {
 		return time.Time{}, false
 	}
 }
-
-func (o *outside) Alert(string) { fmt.Fprint(o.app.out, "\a") }
 
 func (o *outside) Search(words string) (port.Shelf, error) {
 	o.files.Lock()
@@ -220,7 +207,8 @@ func (o *outside) Load(id string) (port.Cook, error) {
 // Expect forecasts from the journal's finished cooks, which are replayed once a
 // run.
 func (o *outside) Expect(c *journal.Cook, now time.Time) port.Forecast {
-	return expected(o.experience(), c, now)
+	p := o.pit(c)
+	return watched(expected(o.experience(), c, now), c, p, o.usualFire(p), now, settingsOf(o.journal).Units)
 }
 
 func (o *outside) Understand(id string, now time.Time, line string) port.Understood {

@@ -51,6 +51,7 @@ const (
 	Bring    // bring a version back
 	Tick     // a task is done, or is not
 	Aside    // put a cook aside, or let it count again
+	Sleep    // be woken at a time, or get up again
 	NewEater
 	Round
 	Words

@@ -1,6 +1,10 @@
 package keys
 
-import "ashbook/tui/intent"
+import (
+	"slices"
+
+	"ashbook/tui/intent"
+)
 
 // everywhere holds on every screen.
 var everywhere = []Binding{
@@ -109,6 +113,7 @@ var Watch = Map{Name: "Watch", Typing: true, Ways: true, Acts: true, Bindings: [
 	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "note", More: "note the line"},
 	{Do: intent.TakeBack, Keys: []string{"ctrl+z"}, Show: "ctrl+z", Says: "take back", More: "take the last entry back (or type undo)"},
 	{Do: intent.Choices, Keys: []string{"ctrl+o"}, Show: "ctrl+o", Says: "what if", More: "what leaving, paper, foil or a hotter pit would do"},
+	{Do: intent.Sleep, Keys: []string{"ctrl+s"}, Show: "ctrl+s", Says: "sleep", More: "sleep: be woken at a time, or when needed"},
 	{Do: intent.Night, Keys: []string{"ctrl+n"}, Show: "ctrl+n", Says: "night", More: "night: dark red on black, and back"},
 	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", Says: "shelf", More: "empty the line; when empty, back to the shelf"},
 	{Do: intent.Up, Keys: []string{"up"}, Show: "↑ ↓", Says: "earlier lines", More: "lines typed before"},
@@ -121,6 +126,17 @@ var Watch = Map{Name: "Watch", Typing: true, Ways: true, Acts: true, Bindings: [
 var WatchPlanned = Map{Name: "Watch, planned", Typing: true, Ways: true, Acts: true, Bindings: append([]Binding{
 	{Do: intent.Light, Keys: []string{"ctrl+l"}, Show: "ctrl+l", Says: "light the fire", More: "note that the fire is lit; asks once more"},
 }, Watch.Bindings...)}
+
+// Bed is for the time at which to be woken.
+var Bed = Map{Name: "Sleep", Typing: true, Bindings: []Binding{
+	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "sleep", More: "sleep until then"},
+	{Do: intent.Back, Keys: []string{"esc", "ctrl+s"}, Show: "Esc", Says: "stay up"},
+}}
+
+// Asleep is for a watch whose keeper sleeps.
+var Asleep = Map{Name: "Watch, asleep", Typing: true, Ways: true, Acts: true, Bindings: append([]Binding{
+	{Do: intent.Sleep, Keys: []string{"ctrl+s"}, Show: "ctrl+s", Says: "up again", More: "up again: ring for checks as before"},
+}, slices.DeleteFunc(slices.Clone(Watch.Bindings), func(b Binding) bool { return b.Do == intent.Sleep })...)}
 
 // Unread is for a cook that cannot be read.
 var Unread = Map{Name: "Watch", Bindings: []Binding{

@@ -101,14 +101,6 @@ func (c *Client) Understand(id string, now time.Time, line string) Understood {
 // Complete completes a line at once.
 func (c *Client) Complete(id, line string) string { return c.port.Complete(id, line) }
 
-// Alert tells the person and answers with nothing.
-func (c *Client) Alert(text string) tea.Cmd {
-	return func() tea.Msg {
-		c.port.Alert(text)
-		return nil
-	}
-}
-
 // Tick answers with Time after d, or with nothing when the clock has stopped.
 func (c *Client) Tick(d time.Duration) tea.Cmd {
 	return func() tea.Msg {

@@ -25,8 +25,7 @@ type Port interface {
 	// Wait returns the time after d has passed; ok is false when no more
 	// ticks are wanted.
 	Wait(d time.Duration) (now time.Time, ok bool)
-	// Alert rings the bell, or tells the person in some other way.
-	Alert(text string)
+	Night
 
 	// Search returns the cooks in which every one of the words occurs; no
 	// words: all. Rows come in the order of SortRows.
@@ -117,8 +116,11 @@ type Forecast struct {
 	MealTone            Tone
 	Band                []chart.Interval // expected core of the slowest piece, °C
 	Stall               string           // "yours last 2 – 4 h"
-	Fire                string           // a sentence about the fire
-	Choices             []Choice         // what could be done now; empty: nothing is on
+	Fire                Fire
+	Off                 []time.Time   // when it is off at the 1, 3 … 99 % points; empty without a forecast
+	Hand                time.Duration // between two hands laid on the person's fires in this pit; 0: not known
+	Silent              []Silence     // probes that stopped
+	Choices             []Choice      // what could be done now; empty: nothing is on
 }
 
 // Choice is one thing that could be done now, and when the last piece would be

@@ -25,9 +25,12 @@ type Port struct {
 	Notices   []string
 	Fails     error // answer of everything that writes, if set
 
-	Alerts []string // what was rung for
-	Asked  []string // the searches made
-	Kept   []journal.Taste
+	Alerts     []string // what was rung for
+	AlertFails error    // answer to every alert
+	Loads      int      // how often a cook was read
+	Expected   int      // how often a forecast was asked for
+	Asked      []string // the searches made
+	Kept       []journal.Taste
 
 	Start   port.Beginning               // with what the first run begins
 	Made    []port.Beginning             // journals made
@@ -50,7 +53,20 @@ func (p *Port) Now() time.Time { return p.Clock }
 func (p *Port) Wait(time.Duration) (time.Time, bool) { return time.Time{}, false }
 
 // Alert remembers what was rung for.
-func (p *Port) Alert(text string) { p.Alerts = append(p.Alerts, text) }
+func (p *Port) Alert(text string) error {
+	p.Alerts = append(p.Alerts, text)
+	return p.AlertFails
+}
+
+// Mark changes with the entries and the probe series of a cook.
+func (p *Port) Mark(id string) (port.Mark, error) {
+	c, err := p.find(id)
+	if err != nil {
+		return "", err
+	}
+	last, _ := c.LastEntry()
+	return port.Mark(fmt.Sprint(len(c.Entries), last, len(c.Series.Times))), nil
+}
 
 // Search finds the cooks whose text holds every word.
 func (p *Port) Search(words string) (port.Shelf, error) {
@@ -89,6 +105,7 @@ func (p *Port) find(id string) (*journal.Cook, error) {
 
 // Load returns a copy, as reading the file again would.
 func (p *Port) Load(id string) (port.Cook, error) {
+	p.Loads++
 	c, err := p.find(id)
 	if err != nil {
 		return port.Cook{}, err
@@ -99,7 +116,10 @@ func (p *Port) Load(id string) (port.Cook, error) {
 }
 
 // Expect returns the forecast kept for the cook.
-func (p *Port) Expect(c *journal.Cook, _ time.Time) port.Forecast { return p.Forecasts[c.ID] }
+func (p *Port) Expect(c *journal.Cook, _ time.Time) port.Forecast {
+	p.Expected++
+	return p.Forecasts[c.ID]
+}
 
 func (p *Port) parse(id, line string, now time.Time) (*journal.Cook, shorthand.Line, error) {
 	c, err := p.find(id)

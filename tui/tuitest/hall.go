@@ -31,7 +31,7 @@ func Hall() *Port {
 	p := &Port{Clock: Night, Forecasts: map[string]port.Forecast{Running: {
 		Early: Night.Add(5*time.Hour + 46*time.Minute), Likely: Night.Add(7*time.Hour + 6*time.Minute), Late: Night.Add(8*time.Hour + 36*time.Minute),
 		From: "your average of 9 shoulders", Meal: "meal 13:00: in time, hold 3½ – 6 h", MealTone: port.Good,
-		Stall: "yours last 2 – 4 h", Band: band(),
+		Stall: "yours 2 – 4 h", Band: band(),
 	}}}
 	p.Cooks = []*journal.Cook{running, lantern()}
 	for i, c := range []struct {
@@ -118,6 +118,15 @@ func past(id, title, cut, pit string, kg, hours float64, overall, n int) *journa
 		c.Tasting = append(c.Tasting, t)
 	}
 	return c
+}
+
+// Four gives the running cook two more pieces, one of them further on than
+// the rest.
+func Four(p *Port) {
+	c := p.Cooks[0]
+	c.Pieces = append(c.Pieces, journal.Piece{Name: "left flank", Trimmed: measure.Kilograms(2.1)}, journal.Piece{Name: "end", Trimmed: measure.Kilograms(1.4)})
+	c.Entries = append(c.Entries, entries(Night, journal.Grammar{Pieces: c.PieceNames()}, "01:02 core left flank 74 °C, core end 81 °C")...)
+	c.Entries[len(c.Entries)-1].Time = Night.Add(-2 * time.Minute)
 }
 
 // Many returns a journal of n past cooks, for measuring.

@@ -27,19 +27,22 @@ const fixedRows = 4
 // labels is the rows of the two rows of labels.
 const labels = 2
 
-// largeFrom is the width at which the range still fits large.
-const largeFrom = 104
+// Widths at which the range still fits large, and huge.
+const (
+	largeFrom = 104
+	hugeFrom  = 170
+)
 
 // share shares out h rows. The curve gives way first, then second lines, then
 // the size of the figures.
 func share(w, h int) plan {
 	best := plan{figure: figure.Row}
 	for _, p := range []plan{
-		{figure.Large, 3, 12}, {figure.Large, 3, 8}, {figure.Small, 3, 8}, {figure.Small, 2, 6},
+		{figure.Huge, 3, 10}, {figure.Large, 3, 12}, {figure.Large, 3, 8}, {figure.Small, 3, 8}, {figure.Small, 2, 6},
 		{figure.Small, 3, 0}, {figure.Small, 2, 0}, {figure.Small, 1, 0}, {figure.Small, 0, 0},
 		{figure.Row, 2, 0}, {figure.Row, 1, 0},
 	} {
-		if p.figure == figure.Large && w < largeFrom {
+		if p.figure >= figure.Large && w < largeFrom || p.figure == figure.Huge && w < hugeFrom {
 			continue
 		}
 		if left := h - fixedRows - labels - 2*(p.figure+p.second) - p.curve; left >= 0 {
@@ -64,16 +67,21 @@ func (s *Screen) Draw(sheet *box.Sheet, r box.Rect) {
 	s.drawHead(sheet, head.Pad(1))
 	sheet.Write(rule.Pad(1), 0, 0, box.Span{Style: look.Quiet, Text: strings.Repeat("─", max(0, rule.W-2))})
 	r, entry := r.Bottom(1)
-	p := share(s.w, s.h)
+	stand := s.standingLines(max(1, r.W-4), s.h-fixedRows-labels-2*figure.Small+1)
+	p := share(s.w, s.h-max(0, len(stand)-1))
 	upper, r := r.Top(1 + p.figure + p.second)
 	figures, spare := r.Top(1 + p.figure)
 	s.drawFive(sheet, upper.Pad(1), box.Rect{X: figures.X, Y: figures.Y, W: r.W, H: figures.H + p.second}.Pad(1), p)
 	if p.curve > 0 {
 		_, curve := spare.Top(p.second)
-		curve, _ = curve.Bottom(1)
+		curve, _ = curve.Bottom(max(1, len(stand)))
 		s.drawCurve(sheet, curve.Pad(1))
 	}
-	s.drawSaid(sheet, spare)
+	s.drawSaid(sheet, spare, stand)
+	if s.bedding {
+		s.bedLine.Draw(sheet, entry.Pad(1), "wake me at › ", "04:30, or 3 for three hours")
+		return
+	}
 	s.entry.Draw(sheet, entry.Pad(1), "› ", s.hint())
 }
 
@@ -187,11 +195,11 @@ func (s *Screen) drawLegend(sheet *box.Sheet, r box.Rect, h int) {
 }
 
 // drawSaid draws what there is to say, upwards from the entry line, over the
-// curve and the second lines if need be: the answer to the last wish in a bar
-// that is seen from where one stands at the pit, else what the line will be
-// taken for, else how the fire does.
-func (s *Screen) drawSaid(sheet *box.Sheet, r box.Rect) {
-	style, lines := s.said(max(1, r.W-4))
+// curve and the second lines if need be: what somebody is to come for and the
+// answer to the last wish in a bar that is seen from where one stands at the
+// pit, else what the line will be taken for, else what stands.
+func (s *Screen) drawSaid(sheet *box.Sheet, r box.Rect, stand []string) {
+	style, lines := s.said(max(1, r.W-4), stand)
 	pad := 0
 	if style == look.Banner && len(lines) > 0 && len(lines)+2 < r.H {
 		pad = 1
@@ -215,7 +223,7 @@ func (s *Screen) drawSaid(sheet *box.Sheet, r box.Rect) {
 // doubt stands before what looks odd in an entry.
 const doubt = "? "
 
-func (s *Screen) said(width int) (look.Style, []string) {
+func (s *Screen) said(width int, stand []string) (look.Style, []string) {
 	flags := func(lines []string, all []string) []string {
 		for _, f := range all {
 			lines = append(lines, box.Wrap(box.Tie(doubt)+f, width)...)
@@ -223,34 +231,68 @@ func (s *Screen) said(width int) (look.Style, []string) {
 		return lines
 	}
 	head := func(head, text string) []string { return box.Wrap(box.Tie(head+"  ")+text, width) }
+	calls := s.callLines(width)
 	switch u := s.heard; {
 	case s.sure:
 		return look.Banner, head("LIGHT THE FIRE?", "Enter: it is lit now, "+s.now.In(s.state.zone).Format("15:04")+". Esc: not yet.")
+	case s.bedding:
+		return look.Strong, s.bedLines(width)
 	case s.answer.head != "":
 		lines := flags(head(s.answer.head, s.answer.text), s.answer.flags)
 		if len(s.answer.flags) > 0 {
 			lines = append(lines, "ctrl+z takes it back")
 		}
-		return look.Banner, lines
+		return look.Banner, append(calls, lines...)
+	case len(calls) > 0:
+		return look.Banner, calls
 	case u.Err != nil:
 		return look.Quiet, box.Wrap("not yet: "+u.Err.Error(), width)
 	case u.Text != "":
 		return look.Strong, flags(box.Wrap(u.Text, width), u.Flags)
 	case s.err != nil:
 		return look.Trouble, box.Wrap("! not read again: "+s.err.Error(), width)
-	case s.choices:
-		return look.Plain, s.choiceLines(width)
-	case s.state.Forecast.Fire != "":
-		return look.Plain, box.Wrap("fire: "+s.state.Forecast.Fire, width)
+	case s.mute != nil:
+		return look.Trouble, box.Wrap("! only the bell rings: "+s.mute.Error(), width)
 	}
-	return look.Plain, nil
+	return s.standStyle(), stand
 }
 
-// choiceLines tells what could be done now, a line each.
-func (s *Screen) choiceLines(width int) []string {
+// standingLines are what is said while nothing is typed; room is how many
+// there may be.
+func (s *Screen) standingLines(width, room int) []string {
+	f := s.state.Forecast.Fire
+	var lines []string
+	switch {
+	case s.choices:
+		return s.choiceLines(width, room)
+	case s.bed != nil:
+		lines = s.asleepLines(width)
+	}
+	if f.Says == "" || !s.state.on {
+		return lines
+	}
+	said := box.Wrap("fire: "+f.Says+".", width)
+	if f.Caution != "" && len(lines)+len(said) < room {
+		said = append(said, box.Wrap(f.Caution, width)...)
+	}
+	lines = append(said, lines...)
+	return lines[:min(len(lines), max(1, room))]
+}
+
+// standStyle is by what stands: a fire's trouble is told by its words too.
+func (s *Screen) standStyle() look.Style {
+	if s.choices || s.bed != nil || !s.state.Forecast.Fire.Alert {
+		return look.Plain
+	}
+	return tones[s.state.Forecast.Fire.Tone]
+}
+
+// choiceLines tells what could be done now, a line each; what each costs goes
+// with it where it fits, else below it while there is room.
+func (s *Screen) choiceLines(width, room int) []string {
 	st := s.state
 	if len(st.Forecast.Choices) == 0 {
-		return []string{"nothing is on, or not enough is known to say what a wrap would do"}
+		return box.Wrap("nothing is on, or not enough is known to say what a wrap would do", width)
 	}
 	clock := func(t time.Time) string { return t.In(st.zone).Format("15:04") }
 	name := 0
@@ -258,6 +300,7 @@ func (s *Screen) choiceLines(width int) []string {
 		name = max(name, box.Width(c.Name))
 	}
 	lines := []string{"if you now …"}
+	spare := room - 1 - len(st.Forecast.Choices)
 	for i, c := range st.Forecast.Choices {
 		text := box.Tie("  "+c.Name+strings.Repeat(" ", name-box.Width(c.Name))+"  ") + clock(c.Early) + " – "
 		if c.Open {
@@ -266,7 +309,7 @@ func (s *Screen) choiceLines(width int) []string {
 			text += clock(c.Late) + ", likely " + clock(c.Likely)
 		}
 		switch {
-		case i == 0:
+		case i == 0 || c.Open:
 		case c.Saves >= time.Minute:
 			text += ", " + span(c.Saves) + " sooner"
 		case c.Saves <= -time.Minute:
@@ -274,12 +317,21 @@ func (s *Screen) choiceLines(width int) []string {
 		default:
 			text += ", no sooner"
 		}
-		if c.Note != "" && box.Width(text)+3+box.Width(c.Note) <= width {
+		note := ""
+		switch {
+		case c.Note == "":
+		case box.Width(text)+3+box.Width(c.Note) <= width:
 			text += " · " + c.Note
+		case spare > 0:
+			spare--
+			note = strings.Repeat(" ", name+4) + c.Note
 		}
 		lines = append(lines, box.Wrap(text, width)...)
+		if note != "" {
+			lines = append(lines, box.Tie(note))
+		}
 	}
-	return lines
+	return lines[:min(len(lines), max(1, room))]
 }
 
 var tones = map[port.Tone]look.Style{port.Good: look.Fine, port.Careful: look.Mind, port.Bad: look.Trouble}

@@ -1,7 +1,9 @@
 package watch
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -10,6 +12,7 @@ import (
 	"ashbook/report/chart"
 	"ashbook/report/frame"
 	"ashbook/tui/box"
+	"ashbook/tui/part/course"
 	"ashbook/tui/port"
 )
 
@@ -17,6 +20,7 @@ import (
 // that drawing costs the same for three notes and for a probe of a day.
 type state struct {
 	port.Cook
+	thin     course.Thinned
 	Forecast port.Forecast
 	zone     *time.Location
 	units    measure.System
@@ -26,6 +30,8 @@ type state struct {
 	pit     reading
 	aimPit  string // the setting, or ""
 	aimCore string // the core wanted, or ""
+	aimC    float64
+	bare    []bool // by piece: on and not wrapped
 	cores   []core // of all pieces, in the order of the file
 	slowest int    // in cores
 	check   journal.Check
@@ -52,10 +58,15 @@ type core struct {
 	stall time.Duration // so far; 0: it does not stall
 }
 
-// reckon works out the state of a cook as it was at now, expected to go as f says.
-func reckon(l port.Loaded, f port.Forecast) *state {
-	c, now := l.Cook.Cook, l.Now
-	s := &state{Cook: l.Cook, Forecast: f, zone: zone(l.Cook, now), units: l.Cook.Settings.Units, status: c.Status(now)}
+// reckon works out the state of a cook as it was at now, expected to go as f
+// says; before is what was thinned of its series so far.
+func reckon(l port.Loaded, f port.Forecast, before course.Thinned) *state {
+	now := l.Now
+	thin := before.Grow(l.Cook.Cook.Series)
+	few := *l.Cook.Cook
+	few.Series = thin.Series(few.Series)
+	c := &few
+	s := &state{Cook: l.Cook, thin: thin, Forecast: f, zone: zone(l.Cook, now), units: l.Cook.Settings.Units, status: c.Status(now)}
 	s.on = s.status.Stage >= journal.Settling && s.status.Stage < journal.TakenOff
 	pit := c.PitReadings()
 	s.pit = lastOf(pit, now)
@@ -63,7 +74,7 @@ func reckon(l port.Loaded, f port.Forecast) *state {
 		s.aimPit = measure.FormatTemperature(aim, s.units)
 	}
 	if aim, ok := c.AimCore(now); ok {
-		s.aimCore = measure.FormatTemperature(aim, s.units)
+		s.aimCore, s.aimC = measure.FormatTemperature(aim, s.units), aim
 	}
 	cores := make([][]journal.Reading, max(1, len(c.Pieces)))
 	for i := range cores {
@@ -74,6 +85,7 @@ func reckon(l port.Loaded, f port.Forecast) *state {
 		}
 		st := c.PieceStatus(i, now)
 		p.off = st.Stage >= journal.TakenOff
+		s.bare = append(s.bare, st.Stage == journal.Cooking)
 		if st.Stalling {
 			_, p.stall, _ = c.Stall(i, now)
 		}
@@ -132,92 +144,49 @@ func slowest(cores []core) int {
 	return best
 }
 
-// shownPoints is how many points of a line are kept for drawing: two for each
-// column of the widest screen.
-const shownPoints = 600
-
-// curve makes the chart: from when the first piece went on, or the fire was
-// lit, to a little after the last piece is expected off.
-func (s *state) curve(now time.Time, pit []journal.Reading, cores [][]journal.Reading) chart.Chart {
-	c := s.Cook.Cook
-	ch := chart.Chart{Now: now, Zone: s.zone}
-	from, ok := c.OnAt()
-	if !ok {
-		from, ok = c.First(journal.Lit)
+// others are the pieces beside the slowest that were read: those that are on,
+// the coldest first, then those that are off.
+func (s *state) others() []int {
+	var all []int
+	for i, p := range s.cores {
+		if i != s.slowest && !p.at.IsZero() {
+			all = append(all, i)
+		}
 	}
-	if !ok {
-		return ch
-	}
-	ch.From, ch.To = from, now.Add(max(time.Hour, now.Sub(from)/6))
-	if end := s.Forecast.Late.Add(30 * time.Minute); end.After(ch.To) && !s.Forecast.Late.IsZero() {
-		ch.To = end
-	}
-	if !s.off.IsZero() {
-		ch.To = now.Add(time.Minute)
-	}
-	show := measure.Degrees(0, s.units).Unit.From
-	line := func(name string, kind chart.Kind, rs []journal.Reading) {
-		points := make([]chart.Point, 0, len(rs))
-		for _, r := range rs {
-			if !r.Time.After(now) {
-				points = append(points, chart.Point{Time: r.Time, Value: show(r.C)})
+	slices.SortStableFunc(all, func(a, b int) int {
+		x, y := s.cores[a], s.cores[b]
+		if x.off != y.off {
+			if x.off {
+				return 1
 			}
+			return -1
 		}
-		if len(points) > 0 {
-			ch.Lines = append(ch.Lines, chart.Line{Name: name, Kind: kind, Points: chart.Thin(points, shownPoints)})
-		}
-	}
-	if points := setting(c, now, ch.From, ch.To); len(points) > 0 {
-		for i := range points {
-			points[i].Value = show(points[i].Value)
-		}
-		ch.Lines = append(ch.Lines, chart.Line{Name: "setting", Kind: chart.Setting, Points: points})
-	}
-	line("pit", chart.Fire, pit)
-	for i := range cores {
-		if i != s.slowest {
-			line(s.cores[i].piece, chart.Other, cores[i])
-		}
-	}
-	line(s.cores[s.slowest].piece, chart.Main, cores[s.slowest])
-	for _, b := range s.Forecast.Band {
-		if !b.Time.Before(from) {
-			ch.Band = append(ch.Band, chart.Interval{Time: b.Time, Low: show(b.Low), High: show(b.High)})
-		}
-	}
-	for _, e := range c.Entries {
-		for _, it := range e.Items {
-			if !e.Time.After(now) && !it.Act.TakesTemperature() && it.Act != journal.Recheck && it.Act != journal.Lit && it.Act != journal.Settled {
-				ch.Marks = append(ch.Marks, chart.Mark{Time: e.Time, Word: it.Act.Word()})
-			}
-		}
-	}
-	return ch
+		return cmp.Compare(x.c, y.c)
+	})
+	return all
 }
 
-// setting is where the pit was to stand, in steps, °C; the last one holds.
-func setting(c *journal.Cook, now, from, to time.Time) []chart.Point {
-	var points []chart.Point
-	step := func(t time.Time) {
-		aim, ok := c.AimPit(t)
-		if !ok {
-			return
-		}
-		if n := len(points); n > 0 {
-			points = append(points, chart.Point{Time: t, Value: points[n-1].Value})
-		}
-		points = append(points, chart.Point{Time: t, Value: aim})
+// curve is the chart of the cook.
+func (s *state) curve(now time.Time, pit []journal.Reading, cores [][]journal.Reading) chart.Chart {
+	v := s.view()
+	v.Now, v.Pit = now, pit
+	for _, i := range s.others() {
+		v.Cores = append(v.Cores, course.Core{Name: s.cores[i].piece, Kind: chart.Other, Readings: cores[i]})
 	}
-	step(from)
-	for _, e := range c.Entries {
-		if _, ok := e.Item(journal.SetPit); ok && e.Time.After(from) && !e.Time.After(now) {
-			step(e.Time)
-		}
-	}
-	if n := len(points); n > 0 {
-		points = append(points, chart.Point{Time: to, Value: points[n-1].Value})
-	}
-	return points
+	v.Cores = append(v.Cores, course.Core{Name: s.cores[s.slowest].piece, Kind: chart.Main, Readings: cores[s.slowest]})
+	return v.Chart()
+}
+
+// view is the chart but for what was read.
+func (s *state) view() course.Curve {
+	return course.Curve{Cook: s.Cook.Cook, Units: s.units, Zone: s.zone, Off: s.off, Late: s.Forecast.Late, Band: s.Forecast.Band}
+}
+
+// foresee puts a forecast in place of the last one, without going through the
+// readings again.
+func (s *state) foresee(f port.Forecast) {
+	s.Forecast = f
+	s.chart = s.view().Foresee(s.chart)
 }
 
 // title names the cook in as many parts as fit the width, the name always:

@@ -6,6 +6,7 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
+	"ashbook/tui/part/course"
 	"ashbook/tui/part/figure"
 	"ashbook/tui/port"
 	"ashbook/tui/tuitest"
@@ -21,7 +22,7 @@ func hall(t testing.TB, p *tuitest.Port) port.Loaded {
 }
 
 func TestReckon(t *testing.T) {
-	s := reckon(hall(t, tuitest.Hall()), port.Forecast{})
+	s := reckon(hall(t, tuitest.Hall()), port.Forecast{}, course.Thinned{})
 	if s.cores[s.slowest].piece != "large" || s.cores[s.slowest].c != 68 || !s.on || s.pit.c != 104 {
 		t.Errorf("%+v", s)
 	}
@@ -63,7 +64,7 @@ func TestSettingSteps(t *testing.T) {
 	l := hall(t, p)
 	c := l.Cook.Cook
 	c.Entries = append(c.Entries, journal.Entry{Time: p.Clock, Items: []journal.Item{{Act: journal.SetPit, Temp: measure.Degrees(130, measure.Metric)}}})
-	ch := reckon(l, port.Forecast{}).chart
+	ch := reckon(l, port.Forecast{}, course.Thinned{}).chart
 	for _, line := range ch.Lines {
 		if line.Name == "setting" {
 			before, _ := line.At(p.Clock.Add(-time.Minute))
@@ -129,13 +130,19 @@ func TestMealLayout(t *testing.T) {
 	}
 }
 
-// Reckoning runs beside the drawing, once a load.
+// Reckoning runs beside the drawing, at every load: of a day that is new, and
+// of one that has grown by ten seconds.
 func BenchmarkReckonDay(b *testing.B) {
 	p := tuitest.Hall()
 	tuitest.Day(p)
 	l := hall(b, p)
-	b.ReportAllocs()
-	for b.Loop() {
-		reckon(l, port.Forecast{})
+	known := reckon(l, port.Forecast{}, course.Thinned{}).thin
+	for name, thin := range map[string]course.Thinned{"new": {}, "grown": known} {
+		b.Run(name, func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				reckon(l, port.Forecast{}, thin)
+			}
+		})
 	}
 }

@@ -6,20 +6,26 @@ import (
 
 	"ashbook/tui/box"
 	"ashbook/tui/look"
+	"ashbook/tui/part/course"
 	"ashbook/tui/port"
 )
 
 // Say tells what the screen shows as lines, for who hears them: the cook, then pit,
 // core, comes off, next check and last done, then the fire.
 func Say(l port.Loaded, f port.Forecast) []string {
-	s := &Screen{now: l.Now, state: reckon(l, f)}
+	s := &Screen{now: l.Now, state: reckon(l, f, course.Thinned{})}
 	st := s.state
 	lines := []string{sentence(st.title(wide), s.now.In(st.zone).Format("Mon 15:04"), st.status.String())}
 
 	pit, core, off, check, done := s.pitThing(), s.coreThing(), s.offThing(), s.checkThing(), s.doneThing()
 	p := st.cores[st.slowest]
-	for _, o := range core.beside {
-		core.second = append(core.second, box.Span{Style: look.Plain, Text: o + " " + s.unit()})
+	for _, i := range st.others() {
+		o := st.cores[i]
+		text := o.piece + " " + s.degrees(o.reading)
+		if o.off {
+			text += " off"
+		}
+		core.second = append(core.second, box.Span{Style: look.Plain, Text: text})
 	}
 	lines = append(lines, pit.said("Pit "+s.degrees(st.pit), ", "), core.said("Core "+p.piece+" "+s.degrees(p.reading), ", "))
 
@@ -45,8 +51,8 @@ func Say(l port.Loaded, f port.Forecast) []string {
 		done.second = append(done.second, box.Span{Style: look.Plain, Text: span(max(0, s.now.Sub(st.done.Time))) + " ago"})
 	}
 	lines = append(lines, check.said(head, ": "), done.said("Last done", ": "))
-	if f.Fire != "" {
-		lines = append(lines, "Fire: "+f.Fire)
+	if f.Fire.Says != "" && st.on {
+		lines = append(lines, strings.TrimSpace("Fire: "+f.Fire.Says+". "+f.Fire.Caution))
 	}
 	return lines
 }

@@ -17,7 +17,9 @@ type thing struct {
 	label  string
 	large  string     // drawn as a figure
 	style  look.Style // of the figure
-	beside []string   // small, to the right of the figure, from the top down
+	also   *thing     // a second figure beside the first, where there is room: its label and large count
+	beside []string   // small, to the right of the figures, from the top down
+	low    bool       // the last of them stands at the foot of the figure
 	second []box.Span // wrapped below it
 }
 
@@ -25,7 +27,7 @@ type thing struct {
 // wide to be drawn large.
 func (t thing) draw(sheet *box.Sheet, r box.Rect, p plan) {
 	sheet.Write(r, 0, 0, box.Span{Style: look.Quiet, Text: t.label})
-	_, r = r.Top(1)
+	label, r := r.Top(1)
 	fig, below := r.Top(p.figure)
 	fig, _ = fig.Left(fig.W - 1)
 	height := p.figure
@@ -41,24 +43,51 @@ func (t thing) draw(sheet *box.Sheet, r box.Rect, p plan) {
 	}
 	x := figure.Draw(sheet, fig, 0, height, t.style, text)
 	beside := slices.DeleteFunc(t.beside, func(b string) bool { return b == "" })
+	if o := t.also; o != nil {
+		at := max(x, box.Width(t.label)) + 2
+		end := at + max(figure.Width(o.large, height), box.Width(o.label))
+		if height > figure.Row && end <= fig.W-widest(beside) {
+			sheet.Write(label, at, 0, box.Span{Style: look.Quiet, Text: o.label})
+			x = max(figure.Draw(sheet, fig, at, height, o.style, o.large), at+box.Width(o.label))
+		} else {
+			beside = append([]string{o.large + " " + o.label}, beside...)
+		}
+	}
 	for i, b := range beside {
-		row := i
-		if i == len(beside)-1 {
-			row = height - 1
-		}
-		if height == figure.Row {
+		switch {
+		case fig.W-x < least: // no word would be left of it
+		case height == figure.Row:
 			x = sheet.Write(fig, x, 0, box.Span{Style: look.Plain, Text: " " + b})
-			continue
+		case t.low && i == len(beside)-1:
+			sheet.Write(fig, x+1, height-1, box.Span{Style: look.Plain, Text: b})
+		default:
+			sheet.Write(fig, x+1, i, box.Span{Style: look.Plain, Text: b})
 		}
-		sheet.Write(fig, x+1, row, box.Span{Style: look.Plain, Text: b})
 	}
 	y := 0
 	for _, span := range t.second {
-		for _, line := range box.Wrap(span.Text, r.W-1) {
+		lines := box.Wrap(span.Text, r.W-1)
+		if room := below.H - y; room > 0 && len(lines) > room {
+			lines = lines[:room]
+			lines[room-1] += " …"
+		}
+		for _, line := range lines {
 			sheet.Write(below, 0, y, box.Span{Style: span.Style, Text: line})
 			y++
 		}
 	}
+}
+
+// least is the room below which nothing is written beside a figure.
+const least = 4
+
+// widest is the room that texts beside a figure take.
+func widest(texts []string) int {
+	n := 0
+	for _, t := range texts {
+		n = max(n, 1+box.Width(t))
+	}
+	return n
 }
 
 // spaced parts the signs of a figure where it is written as plain text.
@@ -87,6 +116,10 @@ func trend(r reading) (arrow, word string) {
 	return "↓", "falling"
 }
 
+// fireWords are said of the pit in place of its trend, where the fire is known
+// to be in trouble.
+var fireWords = map[string]string{"low": "low", "choked": "choked", "running away": "running away", "out": "going out", "lid": "lid was up"}
+
 // staleAfter is how old a reading may be before its age is told.
 const staleAfter = 15 * time.Minute
 
@@ -110,6 +143,12 @@ func (s *Screen) pitThing() thing {
 	var words []string
 	if !st.pit.at.IsZero() {
 		arrow, word := trend(st.pit)
+		if known, ok := fireWords[st.Forecast.Fire.Kind]; ok && st.on {
+			word = known
+			if arrow == "→" && st.pit.rate < 0 {
+				arrow = "↓"
+			}
+		}
 		t.large = s.number(st.pit.c) + arrow
 		if word != "" {
 			words = append(words, word)
@@ -129,14 +168,17 @@ func (s *Screen) coreThing() thing {
 	st := s.state
 	p := st.cores[st.slowest]
 	t := thing{label: strings.TrimSpace("CORE " + s.unit() + " " + p.piece), large: notRead, style: look.Strong}
-	for i, o := range st.cores {
-		if i != st.slowest && !o.at.IsZero() {
-			text := o.piece + " " + s.number(o.c)
-			if o.off {
-				text += " off"
-			}
-			t.beside = append(t.beside, text)
+	for k, i := range st.others() {
+		o := st.cores[i]
+		if k == 0 && !o.off {
+			t.also = &thing{label: o.piece, large: s.number(o.c), style: look.Strong}
+			continue
 		}
+		text := s.number(o.c) + " " + o.piece
+		if o.off {
+			text += " off"
+		}
+		t.beside = append(t.beside, text)
 	}
 	var words []string
 	if !p.at.IsZero() {
@@ -173,6 +215,8 @@ func (s *Screen) offThing() thing {
 	case f.Open && !f.Early.IsZero():
 		t.large = clock(f.Early) + "–?"
 		line = append(line, "may not get there")
+	case s.present && st.on:
+		line = append(line, "reckoning …")
 	case f.Early.IsZero() || f.Late.IsZero():
 	case f.Late.Before(s.now):
 		line = append(line, "expected until "+clock(f.Late)+", and not off")
@@ -216,12 +260,12 @@ func (s *Screen) checkThing() thing {
 	due := st.check.Due.In(st.zone).Format("15:04")
 	if left > 0 {
 		large, small := figureSpan(left + time.Minute - 1)
-		t.label, t.large, t.beside = "NEXT CHECK IN", large, []string{small}
+		t.label, t.large, t.beside, t.low = "NEXT CHECK IN", large, []string{small}, true
 		t.second = []box.Span{{Style: look.Strong, Text: st.check.For}, {Style: look.Plain, Text: box.Tie("at " + due)}}
 		return t
 	}
 	large, small := figureSpan(-left)
-	t.label, t.large, t.beside = "CHECK OVERDUE", large, []string{small, "over"}
+	t.label, t.large, t.beside, t.low = "CHECK OVERDUE", large, []string{small, "over"}, true
 	if large == "0" {
 		t.label, t.beside = "CHECK NOW", []string{small}
 	}
@@ -238,7 +282,7 @@ func (s *Screen) doneThing() thing {
 		return t
 	}
 	large, small := figureSpan(max(0, s.now.Sub(st.done.Time)))
-	t.large, t.beside = large, []string{small, "ago"}
+	t.large, t.beside, t.low = large, []string{small, "ago"}, true
 	words := make([]string, len(st.done.Items))
 	for i, it := range st.done.Items {
 		words[i] = box.Tie(st.say(it))

@@ -11,13 +11,15 @@ import (
 	"ashbook/journal"
 	"ashbook/tui/intent"
 	"ashbook/tui/keys"
+	"ashbook/tui/part/bell"
+	"ashbook/tui/part/course"
 	"ashbook/tui/part/line"
 	"ashbook/tui/port"
 )
 
-// reload is how often a cook is read again: others may note in it too, and
-// what is expected moves with the hours.
-const reload = time.Minute
+// reckonEvery is how often what is expected is worked out anew: it moves with
+// the hours. Files are read again as soon as they have changed.
+const reckonEvery = time.Minute
 
 // Screen is the watch over one cook.
 type Screen struct {
@@ -30,8 +32,18 @@ type Screen struct {
 
 	loading   port.Request // 0: none under way
 	expecting port.Request // 0: none under way
-	read      time.Time    // when it was last asked for
-	rung      time.Time    // due time of the check last rung for
+	marking   port.Request // 0: none under way
+	mark      port.Mark    // of the files as they were read
+	reading   port.Request // that brought the state
+	expected  time.Time    // when a forecast was last asked for
+	noted     int          // entries when it was
+
+	bell    bell.Bell
+	present bool   // somebody has just opened this: nothing rings yet
+	mute    error  // why the person's own way of being called fails
+	bed     *sleep // nil: nobody sleeps
+	bedding bool   // the time to be woken is being typed
+	bedLine line.Line
 
 	entry line.Line
 	heard port.Understood // of the entry as it stands
@@ -61,50 +73,60 @@ type answer struct {
 type loaded struct {
 	request port.Request
 	state   *state
+	mark    port.Mark
 	now     time.Time
 	err     error
 }
 
 // New returns the watch over the cook with that ID.
-func New(c *port.Client, id string) *Screen { return &Screen{client: c, id: id} }
+func New(c *port.Client, id string) *Screen {
+	return &Screen{client: c, id: id, present: true}
+}
 
 // Init reads the cook.
 func (s *Screen) Init() tea.Cmd { return s.load() }
 
 // load asks for the cook and reckons beside the drawing. An answer still under
-// way is given up.
+// way is given up. The mark is taken first: what changes while the cook is read
+// is seen at the next look.
 func (s *Screen) load() tea.Cmd {
+	_, mark := s.client.Mark(s.id)
 	r, cmd := s.client.Load(s.id)
-	s.loading, s.read = r, s.now
+	s.loading = r
 	var known port.Forecast
+	var thin course.Thinned
 	if s.state != nil {
-		known = s.state.Forecast
+		known, thin = s.state.Forecast, s.state.thin
 	}
 	return func() tea.Msg {
+		m := mark().(port.Answer[port.Mark])
 		a := cmd().(port.Answer[port.Loaded])
-		l := loaded{request: a.Request, now: a.Value.Now, err: a.Err}
+		l := loaded{request: a.Request, mark: m.Value, now: a.Value.Now, err: a.Err}
 		if a.Err == nil {
-			l.state = reckon(a.Value, known)
+			l.state = reckon(a.Value, known, thin)
 		}
 		return l
 	}
 }
 
-// expected is the state with a new forecast.
+// expected is a forecast, and the state of the cook it was asked for with it.
 type expected struct {
-	request port.Request
-	state   *state
+	request  port.Request
+	reading  port.Request // that brought the cook
+	state    *state
+	forecast port.Forecast
 }
 
 // expect asks what is expected of the cook as loaded, and shows it when it
 // comes; until then the last forecast stands.
 func (s *Screen) expect() tea.Cmd {
-	cook, now := s.state.Cook, s.now
+	cook, thin, now, reading := s.state.Cook, s.state.thin, s.now, s.reading
+	s.expected, s.noted = now, len(cook.Cook.Entries)
 	r, cmd := s.client.Expect(cook.Cook, now)
 	s.expecting = r
 	return func() tea.Msg {
 		a := cmd().(port.Answer[port.Forecast])
-		return expected{a.Request, reckon(port.Loaded{Cook: cook, Now: now}, a.Value)}
+		return expected{a.Request, reading, reckon(port.Loaded{Cook: cook, Now: now}, a.Value, thin), a.Value}
 	}
 }
 
@@ -115,6 +137,10 @@ func (s *Screen) Keys() keys.Map {
 		return keys.Unread
 	case s.sure:
 		return keys.Sure
+	case s.bedding:
+		return keys.Bed
+	case s.bed != nil:
+		return keys.Asleep
 	case s.planned():
 		return keys.WatchPlanned
 	}
@@ -126,7 +152,7 @@ func (s *Screen) planned() bool {
 }
 
 // Typed reports whether an entry is begun.
-func (s *Screen) Typed() bool { return !s.entry.Empty() }
+func (s *Screen) Typed() bool { return !s.entry.Empty() || s.bedding }
 
 // Unkept names what is typed or on its way but not noted.
 func (s *Screen) Unkept() string {
@@ -135,6 +161,8 @@ func (s *Screen) Unkept() string {
 		return "still writing"
 	case strings.TrimSpace(s.entry.Text()) != "":
 		return "the line is not noted"
+	case s.bed != nil:
+		return "only this window wakes you at " + s.bed.until.In(s.state.zone).Format("15:04")
 	}
 	return ""
 }
@@ -172,14 +200,15 @@ func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 	case port.Time:
 		s.now = msg.Now
 		s.hear()
-		cmd := s.ring()
-		if s.read.IsZero() {
-			s.read = s.now
+		return s.tick()
+	case port.Answer[port.Mark]:
+		if msg.Request != s.marking {
+			return nil
 		}
-		if s.loading == 0 && s.now.Sub(s.read) >= reload {
-			return tea.Batch(cmd, s.load())
+		s.marking = 0
+		if s.loading == 0 && (msg.Err != nil || msg.Value != s.mark) {
+			return s.load()
 		}
-		return cmd
 	case loaded:
 		if msg.request != s.loading {
 			return nil
@@ -191,34 +220,52 @@ func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 		if msg.now.After(s.now) {
 			s.now = msg.now
 		}
-		first := s.state == nil
-		s.state = msg.state
+		s.state, s.mark, s.reading = msg.state, msg.mark, msg.request
 		s.hear()
-		if first && s.state.owed && !s.state.check.Due.After(s.now) {
-			s.rung = s.state.check.Due
+		if s.due() || len(s.state.Cook.Cook.Entries) != s.noted {
+			return tea.Batch(s.attend(), s.expect())
 		}
-		return tea.Batch(s.ring(), s.expect())
+		return s.attend()
 	case expected:
-		if msg.request == s.expecting && s.loading == 0 {
-			s.expecting, s.state = 0, msg.state
-		}
-	case port.Answer[port.Noted]:
-		if msg.Request != s.writing {
+		if msg.request != s.expecting {
 			return nil
 		}
-		return s.written(msg)
+		s.expecting = 0
+		if msg.reading == s.reading {
+			s.state = msg.state
+		} else {
+			s.state.foresee(msg.forecast)
+		}
+		cmd := s.attend()
+		s.present = false
+		return cmd
+	case port.Answer[port.Rung]:
+		s.mute = msg.Err
+	case port.Answer[port.Noted]:
+		if msg.Request == s.writing {
+			return s.written(msg)
+		}
 	}
 	return nil
 }
 
-// ring rings once for a check that has come due while the screen was open.
-func (s *Screen) ring() tea.Cmd {
-	if s.state == nil || !s.state.owed || s.state.check.Due.After(s.now) || s.state.check.Due.Equal(s.rung) {
-		return nil
+// tick looks after everything that time brings: calls, files that have
+// changed, and the forecast, which moves with the hours.
+func (s *Screen) tick() tea.Cmd {
+	cmds := []tea.Cmd{s.attend()}
+	if s.marking == 0 && s.loading == 0 && (s.state != nil || s.err != nil) {
+		r, cmd := s.client.Mark(s.id)
+		s.marking = r
+		cmds = append(cmds, cmd)
 	}
-	s.rung = s.state.check.Due
-	return s.client.Alert("check due: " + s.state.check.For)
+	if s.state != nil && s.expecting == 0 && s.loading == 0 && s.due() {
+		cmds = append(cmds, s.expect())
+	}
+	return tea.Batch(cmds...)
 }
+
+// due reports whether the forecast is old.
+func (s *Screen) due() bool { return s.now.Sub(s.expected) >= reckonEvery }
 
 // hear reads the line as it stands.
 func (s *Screen) hear() {
@@ -230,11 +277,17 @@ func (s *Screen) hear() {
 
 // Handle does what is wanted.
 func (s *Screen) Handle(in intent.Intent) tea.Cmd {
-	if s.sure {
-		return s.confirm(in)
-	}
 	if in.Do != intent.Nothing {
 		s.answer = answer{}
+	}
+	woken := s.hush()
+	switch {
+	case woken && (in.Do == intent.Back || in.Do == intent.Sleep):
+		return nil // they are up, and that is what they wanted
+	case s.sure:
+		return s.confirm(in)
+	case s.bedding:
+		return s.bedtime(in)
 	}
 	switch in.Do {
 	case intent.Enter:
@@ -245,12 +298,16 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 		s.sure = s.planned()
 	case intent.Choices:
 		s.choices = !s.choices
+	case intent.Sleep:
+		s.lieDown()
 	case intent.Back:
 		switch {
 		case !s.entry.Empty():
 			s.entry.Set("")
 		case s.choices:
 			s.choices = false
+		case s.bed != nil:
+			s.getUp()
 		case len(s.queue) == 0: // what is still being written needs the screen
 			return func() tea.Msg { return intent.Close{} }
 		}

@@ -272,7 +272,7 @@ func TestUnits(t *testing.T) {
 	p := tuitest.Hall()
 	p.Settings.Units = measure.US
 	d := start(tuitest.Running, p, 80, 24)
-	expect(t, d, "PIT °F", "aim 239 °F", "+1.8 °F/h, stall 70 min", "10.4 + 7.9 lb", "small 158")
+	expect(t, d, "PIT °F", "aim 239 °F", "+1.8 °F/h, stall 70 min", "10.4 + 7.9 lb", "158 small")
 }
 
 func TestNoForecast(t *testing.T) {
@@ -295,7 +295,7 @@ func TestOff(t *testing.T) {
 	d := start(tuitest.Running, p, 132, 43)
 	d.Type("off large")
 	d.Press("enter")
-	expect(t, d, "COMES OFF", "CORE °C small", "large 68 off")
+	expect(t, d, "COMES OFF", "CORE °C small", "68 large off")
 	d.Type("off small")
 	d.Press("enter")
 	expectNot(t, d, "COMES OFF")

@@ -1,0 +1,54 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"os"
+
+	"ashbook/tui"
+	"ashbook/tui/port"
+
+	tea "github.com/charmbracelet/bubbletea"
+)
+
+// errScreens is a fault of ours in a screen. What was noted is kept all the
+// same.
+var errScreens = errors.New("the screens broke down, a fault of ashbook; what was noted is kept")
+
+// screens runs the screens until they are left, a signal comes, or the window is
+// closed, and leaves the terminal as it was. To be sent away is no failure.
+func (a *app) screens(ctx context.Context, p port.Port, o tui.Options) error {
+	ctx, gone := context.WithCancel(ctx)
+	defer gone()
+	in := a.in
+	if f, ok := in.(*os.File); ok {
+		in = keyboard{f, gone}
+	}
+	options := []tea.ProgramOption{tea.WithContext(ctx), tea.WithAltScreen(), tea.WithInput(in), tea.WithOutput(a.out), tea.WithoutSignalHandler()}
+	if a.getenv("ASHBOOK_MOUSE") != "" { // asked for: the terminal then no longer marks text
+		options = append(options, tea.WithMouseCellMotion())
+	}
+	_, err := tea.NewProgram(tui.New(p, o), options...).Run()
+	switch {
+	case errors.Is(err, tea.ErrProgramPanic):
+		return errScreens
+	case ctx.Err() != nil:
+		return nil
+	}
+	return err
+}
+
+// keyboard is the terminal's input; when it ends, as it does when a window is
+// closed, nobody can leave the program any more, and gone is called.
+type keyboard struct {
+	*os.File
+	gone func()
+}
+
+func (k keyboard) Read(b []byte) (int, error) {
+	n, err := k.File.Read(b)
+	if err != nil {
+		k.gone()
+	}
+	return n, err
+}

@@ -1,0 +1,436 @@
+package watch_test
+
+import (
+	"errors"
+	"fmt"
+	"runtime"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+	"ashbook/tui"
+	"ashbook/tui/intent"
+	"ashbook/tui/look"
+	"ashbook/tui/port"
+	"ashbook/tui/tuitest"
+)
+
+// easing, choked and gone are fires as the port tells them.
+var (
+	easing = port.Fire{Kind: "low", Says: "easing since 00:20, vents have room. Open the lower a finger, look in 20", Tone: port.Careful, Alert: true}
+	choked = port.Fire{Kind: "choked", Says: "falling since 00:40 although the vents were moved 00:44, 97 °C now: choked. Clear the ash from under it, then air by degrees, look in 10",
+		Caution: "Air by degrees, stand aside: a starved fire can flash (common practice).", Tone: port.Bad, Alert: true, Wake: true}
+)
+
+// foretell changes the forecast of the running cook.
+func foretell(p *tuitest.Port, change func(*port.Forecast)) {
+	f := p.Forecasts[tuitest.Running]
+	change(&f)
+	p.Forecasts[tuitest.Running] = f
+}
+
+// likelyAt spreads the end evenly round an hour from the night on.
+func likelyAt(hours float64) func(*port.Forecast) {
+	return func(f *port.Forecast) {
+		at := tuitest.Night.Add(time.Duration(hours * float64(time.Hour)))
+		f.Early, f.Likely, f.Late, f.Off = at.Add(-40*time.Minute), at, at.Add(40*time.Minute), nil
+		for i := range 50 {
+			f.Off = append(f.Off, at.Add(time.Duration(i-25)*2*time.Minute))
+		}
+	}
+}
+
+func TestNightFrames(t *testing.T) {
+	of := func(change func(*tuitest.Port)) func(look.Options) (tea.Model, *tuitest.Port) {
+		return func(o look.Options) (tea.Model, *tuitest.Port) {
+			p := tuitest.Hall()
+			change(p)
+			return tui.New(p, tui.Options{Look: o, Place: intent.Watch, Cook: tuitest.Running}), p
+		}
+	}
+	tuitest.Goldens(t, "choked", of(func(p *tuitest.Port) { foretell(p, func(f *port.Forecast) { f.Fire = choked }) }), func(*tuitest.Driver) {})
+	tuitest.Goldens(t, "called", of(func(*tuitest.Port) {}), func(d *tuitest.Driver) {
+		foretell(d.Port, func(f *port.Forecast) { f.Fire = easing })
+		d.Pass(2 * time.Minute)
+	})
+	tuitest.Goldens(t, "bedtime", of(func(p *tuitest.Port) {
+		foretell(p, func(f *port.Forecast) { f.Hand = 70 * time.Minute; likelyAt(4.5)(f) })
+	}), func(d *tuitest.Driver) {
+		d.Press("ctrl+s")
+		d.Type("530")
+	})
+	tuitest.Goldens(t, "asleep", of(func(p *tuitest.Port) { foretell(p, func(f *port.Forecast) { f.Fire = easing }) }), func(d *tuitest.Driver) {
+		d.Press("ctrl+s")
+		d.Type("430")
+		d.Press("enter")
+	})
+	tuitest.Goldens(t, "four", of(tuitest.Four), func(*tuitest.Driver) {})
+	tuitest.Goldens(t, "done", of(func(p *tuitest.Port) { p.Clock = p.Clock.Add(7*time.Hour + 30*time.Minute) }), func(d *tuitest.Driver) {
+		d.Type("112 94 91")
+		d.Press("enter")
+		d.Pass(time.Minute)
+	})
+	tuitest.Goldens(t, "choices", of(func(p *tuitest.Port) {
+		foretell(p, func(f *port.Forecast) {
+			at := func(h, m int) time.Time { return time.Date(2026, 9, 19, h, m, 0, 0, tuitest.Night.Location()) }
+			f.Choices = []port.Choice{
+				{Name: "leave", Early: at(6, 50), Likely: at(8, 10), Late: at(9, 40), Note: "as planned: paper at 72 °C"},
+				{Name: "paper", Early: at(6, 30), Likely: at(7, 40), Late: at(9, 20), Saves: 30 * time.Minute, Note: "the bark stays drier than in foil"},
+				{Name: "foil", Early: at(4, 30), Likely: at(6, 0), Late: at(8, 0), Saves: 130 * time.Minute, Note: "the bark softens"},
+				{Name: "pit up", Early: at(4, 10), Open: true, Saves: 3 * time.Hour, Note: "watch the surface"},
+			}
+		})
+	}), func(d *tuitest.Driver) { d.Press("ctrl+o") })
+}
+
+// The largest windows draw the figures larger still.
+func TestHugeFrame(t *testing.T) {
+	p := tuitest.Hall()
+	tuitest.Four(p)
+	d := start(tuitest.Running, p, 200, 60)
+	tuitest.Fits(t, d.Frame(), 200, 60)
+	d.Golden(t, "four-200x60-none")
+}
+
+// A fire that turns bad calls once, again every five minutes until a key is
+// pressed, and after half an hour in which nothing was done.
+func TestFireCalls(t *testing.T) {
+	p := tuitest.Hall()
+	d := start(tuitest.Running, p, 80, 24)
+	foretell(p, func(f *port.Forecast) { f.Fire = easing })
+	d.Pass(time.Minute)
+	want := "fire: " + easing.Says
+	if !slices.Equal(p.Alerts, []string{want}) {
+		t.Fatalf("alerts %q", p.Alerts)
+	}
+	expect(t, d, "COME  fire: easing since 00:20")
+	for range 10 {
+		d.Pass(time.Minute)
+	}
+	if len(p.Alerts) != 3 {
+		t.Errorf("%d alerts in ten minutes, want one every five: %q", len(p.Alerts), p.Alerts)
+	}
+	d.Press("left")
+	expectNot(t, d, "COME ")
+	expect(t, d, "fire: easing since 00:20")
+	for range 19 {
+		d.Pass(time.Minute)
+	}
+	if len(p.Alerts) != 3 {
+		t.Errorf("rung on although it was heard: %q", p.Alerts)
+	}
+	foretell(p, func(f *port.Forecast) { f.Fire = choked })
+	d.Pass(time.Minute)
+	if n := len(p.Alerts); n != 4 || p.Alerts[n-1] != "fire: "+choked.Says {
+		t.Errorf("another trouble is another call: %q", p.Alerts)
+	}
+	foretell(p, func(f *port.Forecast) { f.Fire = port.Fire{} })
+	d.Pass(time.Minute)
+	expectNot(t, d, "COME ")
+}
+
+// What stands when the screen is opened does not ring.
+func TestOldTroubleIsSilent(t *testing.T) {
+	p := tuitest.Hall()
+	foretell(p, func(f *port.Forecast) { f.Fire = choked })
+	d := start(tuitest.Running, p, 80, 24)
+	d.Pass(10 * time.Minute)
+	if len(p.Alerts) != 0 {
+		t.Errorf("alerts %q", p.Alerts)
+	}
+	expect(t, d, "fire: falling since 00:40", "stand aside")
+}
+
+func TestOtherCalls(t *testing.T) {
+	for name, c := range map[string]struct {
+		happens func(*testing.T, *tuitest.Driver)
+		want    string
+	}{
+		"aim":   {func(t *testing.T, d *tuitest.Driver) { note(t, d, "112 94 71") }, "large 94 °C: at its aim, feel it"},
+		"wrap":  {func(t *testing.T, d *tuitest.Driver) { note(t, d, "112 70 73") }, "small 73 °C: time to wrap in paper"},
+		"done":  {func(_ *testing.T, d *tuitest.Driver) { foretell(d.Port, likelyAt(-1)) }, "9 in 10 that it is done by now: feel it"},
+		"probe": {func(_ *testing.T, d *tuitest.Driver) { silence(d.Port) }, "nothing from the core large probe since 00:50"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			p := tuitest.Hall()
+			p.Cooks[0].Aim.Wrap = journal.WrapPlan{Kind: journal.Paper, At: measure.Degrees(72, measure.Metric)}
+			d := start(tuitest.Running, p, 80, 24)
+			c.happens(t, d)
+			d.Pass(time.Minute)
+			if !slices.Equal(p.Alerts, []string{c.want}) {
+				t.Errorf("alerts %q, want %q", p.Alerts, c.want)
+			}
+			d.Press("left")
+			d.Pass(29 * time.Minute)
+			if len(p.Alerts) != 1 {
+				t.Errorf("rung again: %q", p.Alerts)
+			}
+		})
+	}
+}
+
+// note is a note made by somebody else: keys would count as hearing.
+func note(t *testing.T, d *tuitest.Driver, line string) {
+	t.Helper()
+	if _, err := d.Port.Note(tuitest.Running, line); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func silence(p *tuitest.Port) {
+	foretell(p, func(f *port.Forecast) {
+		f.Silent = []port.Silence{{Probe: "core large", Since: tuitest.Night.Add(-14 * time.Minute)}}
+	})
+}
+
+// Nothing but what is worth it wakes a sleeper, and nothing due meanwhile is
+// lost.
+func TestSleep(t *testing.T) {
+	p := tuitest.Hall()
+	foretell(p, func(f *port.Forecast) { f.Hand = 70 * time.Minute })
+	d := start(tuitest.Running, p, 80, 24)
+	d.Press("ctrl+s")
+	expect(t, d, "wake me at ›", "Wake at which time?")
+	d.Type("430")
+	expect(t, d, "Sleep until 04:30, 3 h 26 from now.", "Fire last touched 01:00, yours usually needs a hand every 70 min; the check", "due 01:45 (vent, wood) waits till then.")
+	d.Press("enter")
+	expect(t, d, "ASLEEP until 04:30", "Only while this window is")
+	foretell(p, func(f *port.Forecast) { f.Fire = easing })
+	for range 60 {
+		d.Pass(time.Minute)
+	}
+	if len(p.Alerts) != 0 {
+		t.Fatalf("woken for %q", p.Alerts)
+	}
+	expect(t, d, "CHECK OVERDUE")
+	foretell(p, func(f *port.Forecast) { f.Fire = choked })
+	d.Pass(time.Minute)
+	d.Pass(time.Minute)
+	d.Pass(time.Minute)
+	if len(p.Alerts) != 3 || !strings.HasPrefix(p.Alerts[0], "fire: falling") {
+		t.Errorf("a choked fire rings every minute: %q", p.Alerts)
+	}
+	d.Press("left")
+	expect(t, d, "UP AGAIN  after 63 min; vent, wood has been due since 01:45")
+	for range 31 {
+		d.Pass(time.Minute)
+	}
+	if n := len(p.Alerts); n == 3 || !strings.Contains(p.Alerts[n-1], "check due: vent, wood") {
+		t.Errorf("the check that came due in the night is lost: %q", p.Alerts)
+	}
+}
+
+func TestWokenAtTheTime(t *testing.T) {
+	p := tuitest.Hall()
+	d := start(tuitest.Running, p, 80, 24)
+	d.Press("ctrl+s")
+	d.Type("2")
+	d.Press("enter")
+	for range 119 {
+		d.Pass(time.Minute)
+	}
+	if len(p.Alerts) != 0 {
+		t.Fatalf("alerts %q", p.Alerts)
+	}
+	for range 3 {
+		d.Pass(time.Minute)
+	}
+	if len(p.Alerts) != 3 || !strings.HasPrefix(p.Alerts[0], "03:04: time to get up") {
+		t.Errorf("alerts %q, want one a minute", p.Alerts)
+	}
+	d.Press("esc") // half asleep: it must not leave the screen
+	expect(t, d, "UP AGAIN  after 2 h 02")
+	d.Pass(time.Minute)
+	if len(p.Alerts) != 3 {
+		t.Errorf("alerts %q after getting up", p.Alerts)
+	}
+	expectNot(t, d, "ASLEEP")
+}
+
+func TestWokenForAnEarlyEnd(t *testing.T) {
+	p := tuitest.Hall()
+	foretell(p, likelyAt(6))
+	d := start(tuitest.Running, p, 80, 24)
+	d.Press("ctrl+s")
+	d.Type("4.5h")
+	d.Press("enter")
+	d.Pass(10 * time.Minute)
+	foretell(p, likelyAt(3))
+	d.Pass(time.Minute)
+	if want := []string{"likely off at 04:04, before you are to be woken"}; !slices.Equal(p.Alerts, want) {
+		t.Errorf("alerts %q, want %q", p.Alerts, want)
+	}
+}
+
+func TestBedtimeLine(t *testing.T) {
+	for text, want := range map[string]string{
+		"04:30": "Sleep until 04:30", "4:30": "Sleep until 04:30", "430": "Sleep until 04:30", "0430": "Sleep until 04:30", "4.30": "Sleep until 04:30",
+		"3": "Sleep until 04:04", "90 min": "Sleep until 02:34", "2.5": "Sleep until 03:34", "2h": "Sleep until 03:04",
+		"25": "expected at most 16 h from now", "0": "expected such as 04:30", "99:99": "expected such as 04:30", "soon": "expected such as 04:30", "-3": "expected such as 04:30", "nan": "expected such as 04:30",
+	} {
+		d := start(tuitest.Running, tuitest.Hall(), 80, 24)
+		d.Press("ctrl+s")
+		d.Type(text)
+		if !strings.Contains(d.Text(), want) {
+			t.Errorf("%q: no %q in\n%s", text, want, d.Text())
+		}
+	}
+	d := start(tuitest.Running, tuitest.Hall(), 80, 24)
+	d.Press("ctrl+s", "enter")
+	expect(t, d, "wake me at ›")
+	d.Press("esc")
+	expectNot(t, d, "wake me at")
+	d.Press("ctrl+s")
+	d.Type("3")
+	d.Press("enter", "ctrl+c")
+	if d.Quit {
+		t.Error("left although somebody is to be woken")
+	}
+	expect(t, d, "only this window wakes you at 04:04")
+	d.Press("esc")
+	expect(t, d, "UP AGAIN")
+	d = start(tuitest.Planned, tuitest.Hall(), 80, 24)
+	d.Press("ctrl+s")
+	expect(t, d, "NOTHING IS ON")
+}
+
+// An own way of being called that fails is told, not passed over.
+func TestMuteIsTold(t *testing.T) {
+	p := tuitest.Hall()
+	p.AlertFails = errors.New("$ASHBOOK_ALERT: \"horn\": not found")
+	d := start(tuitest.Running, p, 80, 24)
+	d.Pass(45 * time.Minute)
+	d.Press("left")
+	expect(t, d, `! only the bell rings: $ASHBOOK_ALERT: "horn": not found`)
+}
+
+// Files are read when they change and not before; forecasts are made once a
+// minute, however fast a series grows.
+func TestGrowingSeries(t *testing.T) {
+	p := tuitest.Hall()
+	tuitest.Day(p)
+	c := p.Cooks[0]
+	whole := c.Series
+	grow := func(rows int) {
+		c.Series = journal.Series{Times: whole.Times[:rows], Pit: whole.Pit[:rows]}
+		for _, k := range whole.Cores {
+			c.Series.Cores = append(c.Series.Cores, journal.CoreSeries{Piece: k.Piece, C: k.C[:rows]})
+		}
+	}
+	rows := 80_000
+	grow(rows)
+	p.Clock = whole.Times[rows-1]
+	d := start(tuitest.Running, p, 80, 24)
+	loads := p.Loads
+	for range 60 {
+		d.Pass(time.Second)
+	}
+	if p.Loads != loads {
+		t.Errorf("read %d times though nothing changed", p.Loads-loads)
+	}
+	loads, asked := p.Loads, p.Expected
+	for range 60 {
+		rows += 10
+		grow(rows)
+		d.Pass(10 * time.Second)
+	}
+	if p.Loads-loads != 60 || p.Expected-asked > 11 {
+		t.Errorf("in ten minutes of a growing series read %d times, forecast %d times", p.Loads-loads, p.Expected-asked)
+	}
+}
+
+// A day and a night of rows a second, checks and notes: nothing is missed and
+// nothing piles up.
+func TestSoak(t *testing.T) {
+	p := tuitest.Hall()
+	tuitest.Day(p)
+	c := p.Cooks[0]
+	whole := c.Series
+	c.Entries = c.Entries[:2]
+	p.Clock = whole.Times[120]
+	cut := func() {
+		n, _ := slices.BinarySearchFunc(whole.Times, p.Clock, func(a, b time.Time) int { return a.Compare(b) })
+		c.Series.Times, c.Series.Pit = whole.Times[:n], whole.Pit[:n]
+		for i := range c.Series.Cores {
+			c.Series.Cores[i].C = whole.Cores[i].C[:n]
+		}
+	}
+	cut()
+	d := start(tuitest.Running, p, 132, 43)
+	settled := uint64(0)
+	due := 0
+	for i := range 24 * 60 {
+		d.Pass(time.Minute)
+		cut()
+		if i%60 == 15 { // a quarter of an hour into every hour somebody turns the meat and is to look in 20 min
+			d.Type(fmt.Sprintf("t -- hour %d r20", i/60))
+			d.Press("enter")
+			note(t, d, "recheck 20 min")
+			due++
+		}
+		if i%60 == 40 {
+			d.Press("left") // heard
+		}
+		if i == 60 || i == 24*60-1 {
+			runtime.GC()
+			var m runtime.MemStats
+			runtime.ReadMemStats(&m)
+			if settled == 0 {
+				settled = m.HeapAlloc
+			} else if grown := int64(m.HeapAlloc) - int64(settled); grown > 4<<20 {
+				t.Errorf("%d bytes more are held at the end of the day than after an hour, the series apart", grown)
+			} else {
+				t.Logf("held: %d bytes more than after an hour; %d loads, %d forecasts, %d alerts", grown, p.Loads, p.Expected, len(p.Alerts))
+			}
+		}
+	}
+	rung := 0
+	for _, a := range p.Alerts {
+		if strings.Contains(a, "check due: look") {
+			rung++
+		}
+	}
+	if rung < due {
+		t.Errorf("%d checks came due, %d were rung for: %q", due, rung, p.Alerts)
+	}
+}
+
+// A night at the screen, with a probe series of a day: ticks, keys and frames.
+// Reported are the median and the 99th percentile of one Update and of one
+// View, in ms; on a busy machine the latter is that of waiting for a turn.
+func BenchmarkNight(b *testing.B) {
+	p := tuitest.Hall()
+	tuitest.Day(p)
+	tuitest.Four(p)
+	d := start(tuitest.Running, p, 132, 43)
+	d.Hold = true // what commands do is not the screen's time
+	var updates, views []float64
+	took := func(to *[]float64, do func()) {
+		began := time.Now()
+		do()
+		*to = append(*to, time.Since(began).Seconds()*1000)
+	}
+	i := 0
+	for b.Loop() {
+		msg := tea.Msg(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune{'1'}})
+		switch i++; i % 3 {
+		case 1:
+			msg = tea.KeyMsg{Type: tea.KeyBackspace}
+		case 2:
+			p.Clock = p.Clock.Add(10 * time.Second)
+			msg = port.Time{Now: p.Clock}
+		}
+		took(&updates, func() { d.Model.Update(msg) })
+		took(&views, func() { d.Model.View() })
+	}
+	for name, times := range map[string][]float64{"update": updates, "view": views} {
+		slices.Sort(times)
+		b.ReportMetric(times[len(times)/2], "p50-"+name+"-ms")
+		b.ReportMetric(times[len(times)*99/100], "p99-"+name+"-ms")
+	}
+}

@@ -1,0 +1,123 @@
+package watch
+
+import (
+	"strings"
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"ashbook/journal"
+	"ashbook/tui/box"
+	"ashbook/tui/intent"
+	"ashbook/tui/part/bell"
+	"ashbook/tui/part/line"
+)
+
+// sleep is a night's rest of the one who watches: until a time, nothing rings
+// but what is worth waking for. It lasts as long as the screen does.
+type sleep struct {
+	from, until time.Time
+	early       bool // it was likely off before then when they lay down
+}
+
+// lieDown asks when to be woken, or gets up.
+func (s *Screen) lieDown() {
+	switch {
+	case s.bed != nil:
+		s.getUp()
+	case s.state != nil && s.state.on:
+		s.bedding, s.bedLine = true, line.Line{}
+	default:
+		s.answer = answer{head: "NOTHING IS ON", text: "there is nothing to be woken for", bad: true}
+	}
+}
+
+// bedtime takes the wishes while the time to be woken is typed.
+func (s *Screen) bedtime(in intent.Intent) tea.Cmd {
+	switch in.Do {
+	case intent.Enter:
+		at, err := bell.WakeTime(s.bedLine.Text(), s.now.In(s.state.zone))
+		if err != nil {
+			return nil // what is wrong stands above the line
+		}
+		likely := s.state.Forecast.Likely
+		s.bed = &sleep{from: s.now, until: at, early: !likely.IsZero() && likely.Before(at)}
+		s.bedding = false
+		s.bell.Hush()
+	case intent.Back:
+		s.bedding = false
+	default:
+		s.bedLine.Edit(in)
+	}
+	return nil
+}
+
+// getUp ends the sleep; what has come due meanwhile is told once.
+func (s *Screen) getUp() {
+	s.answer = answer{head: "UP AGAIN", text: "after " + span(s.now.Sub(s.bed.from))}
+	s.bed = nil
+	if s.state.owed && !s.state.check.Due.After(s.now) {
+		s.answer.text += "; " + s.state.check.For + " has been due since " + s.state.check.Due.In(s.state.zone).Format("15:04")
+	}
+	s.bell.Attend(s.now, s.standing(), false, true)
+}
+
+// bedLines tells what a sleep until the time typed would risk.
+func (s *Screen) bedLines(width int) []string {
+	text := strings.TrimSpace(s.bedLine.Text())
+	if text == "" {
+		return box.Wrap("Wake at which time? Such as 04:30, or 3 for three hours; what that risks is said here.", width)
+	}
+	at, err := bell.WakeTime(text, s.now.In(s.state.zone))
+	if err != nil {
+		return box.Wrap("not yet: "+err.Error(), width)
+	}
+	lines := box.Wrap("Sleep until "+at.Format("15:04")+", "+span(at.Sub(s.now))+" from now.", width)
+	return append(lines, box.Wrap(s.risk(at), width)...)
+}
+
+// risk says in a sentence what may happen while nobody looks.
+func (s *Screen) risk(until time.Time) string {
+	st := s.state
+	clock := func(t time.Time) string { return t.In(st.zone).Format("15:04") }
+	var parts []string
+	if chance, ok := st.Forecast.OffBy(until); ok {
+		parts = append(parts, bell.InTen(chance)+" that it is done before "+clock(until))
+	}
+	if at, ok := st.touched(s.now); ok {
+		part := "fire last touched " + clock(at)
+		if every := st.Forecast.Hand; every > 0 {
+			part += ", yours usually needs a hand every " + span(every)
+		}
+		parts = append(parts, part)
+	}
+	if st.owed && st.check.Due.Before(until) && st.check.Due.After(s.now) {
+		parts = append(parts, "the check due "+clock(st.check.Due)+" ("+st.check.For+") waits till then")
+	}
+	if len(parts) == 0 {
+		return ""
+	}
+	return strings.ToUpper(parts[0][:1]) + strings.Join(parts, "; ")[1:] + "."
+}
+
+// touched is when a hand was last laid on the fire.
+func (s *state) touched(now time.Time) (time.Time, bool) {
+	entries := s.Cook.Cook.Entries
+	for i := len(entries) - 1; i >= 0; i-- {
+		if entries[i].Time.After(now) {
+			continue
+		}
+		for _, act := range []journal.Act{journal.Vent, journal.AddFuel, journal.AddWood, journal.Lit} {
+			if _, ok := entries[i].Item(act); ok {
+				return entries[i].Time, true
+			}
+		}
+	}
+	return time.Time{}, false
+}
+
+// asleepLines tells how the sleep stands.
+func (s *Screen) asleepLines(width int) []string {
+	until := s.bed.until.In(s.state.zone).Format("15:04")
+	return box.Wrap("ASLEEP until "+until+", "+span(s.bed.until.Sub(s.now))+" from now. Checks are quiet; the fire, a core at its aim, an early end or a lost probe wake you. Only while this window is open.", width)
+}
