@@ -8,7 +8,7 @@ import (
 )
 
 func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){"ashbook": main})
+	testscript.Main(m, map[string]func(){"ashbook": main, trapped: mainTrapped})
 }
 
 // TestScripts runs testdata/script/*.txtar, each in a home of its own. Git is

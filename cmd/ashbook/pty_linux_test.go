@@ -1,0 +1,283 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"sync"
+	"syscall"
+	"testing"
+	"time"
+
+	"golang.org/x/sys/unix"
+
+	"ashbook/journal/history"
+	"ashbook/samples"
+)
+
+// screens is the program run in a terminal of its own.
+type screens struct {
+	t       *testing.T
+	cmd     *exec.Cmd
+	master  *os.File
+	slave   *os.File // held open, to look at the terminal afterwards
+	before  unix.Termios
+	journal string
+
+	mu    sync.Mutex
+	shown bytes.Buffer
+	ended chan error
+}
+
+// openTerminal makes a terminal; tests that need one are left out where there
+// is none.
+func openTerminal(t *testing.T) (master, slave *os.File) {
+	t.Helper()
+	master, err := os.OpenFile("/dev/ptmx", os.O_RDWR|unix.O_NOCTTY, 0)
+	if err != nil {
+		t.Skipf("no terminal to be had: %v", err)
+	}
+	if err := unix.IoctlSetPointerInt(int(master.Fd()), unix.TIOCSPTLCK, 0); err != nil {
+		t.Skip(err)
+	}
+	n, err := unix.IoctlGetInt(int(master.Fd()), unix.TIOCGPTN)
+	if err != nil {
+		t.Skip(err)
+	}
+	if slave, err = os.OpenFile(fmt.Sprintf("/dev/pts/%d", n), os.O_RDWR|unix.O_NOCTTY, 0); err != nil {
+		t.Skip(err)
+	}
+	if err := unix.IoctlSetWinsize(int(slave.Fd()), unix.TIOCSWINSZ, &unix.Winsize{Row: 24, Col: 80}); err != nil {
+		t.Fatal(err)
+	}
+	return master, slave
+}
+
+// openScreens copies the sample journal and opens its running cook. Where own
+// is set the terminal is the program's own, and its end sends SIGHUP.
+func openScreens(t *testing.T, program string, own bool, env ...string) *screens {
+	t.Helper()
+	home := t.TempDir()
+	s := &screens{t: t, journal: filepath.Join(home, "journal"), ended: make(chan error, 1)}
+	if err := os.CopyFS(s.journal, samples.FS()); err != nil {
+		t.Fatal(err)
+	}
+	for _, year := range []string{"2024", "2025"} { // less to learn from is sooner learnt
+		if err := os.RemoveAll(filepath.Join(s.journal, "cooks", year)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	base := append([]string{"HOME=" + home, "XDG_CACHE_HOME=" + home + "/cache", "TERM=xterm", "TZ=Europe/London", "PATH=" + os.Getenv("PATH"),
+		"GIT_CONFIG_NOSYSTEM=1", "GIT_AUTHOR_NAME=hall", "GIT_AUTHOR_EMAIL=hall@example.org", "GIT_COMMITTER_NAME=hall", "GIT_COMMITTER_EMAIL=hall@example.org"}, env...)
+	self, err := os.Executable()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if out, err := (&exec.Cmd{Path: self, Args: []string{"ashbook", "init", s.journal}, Env: base}).CombinedOutput(); err != nil {
+		t.Fatalf("%v: %s", err, out)
+	}
+	s.master, s.slave = openTerminal(t)
+	t.Cleanup(func() { s.master.Close(); s.slave.Close() })
+	before, err := unix.IoctlGetTermios(int(s.slave.Fd()), unix.TCGETS)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.before = *before
+	s.cmd = &exec.Cmd{Path: self, Args: []string{program, "--journal", s.journal, "--now", samples.Now().Format(time.RFC3339)}, Env: base,
+		Stdin: s.slave, Stdout: s.slave, Stderr: s.slave, SysProcAttr: &syscall.SysProcAttr{Setsid: true, Setctty: own}}
+	if err := s.cmd.Start(); err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { s.cmd.Process.Kill() })
+	go func() {
+		buf := make([]byte, 4096)
+		for {
+			n, err := s.master.Read(buf)
+			s.mu.Lock()
+			s.shown.Write(buf[:n])
+			s.mu.Unlock()
+			if err != nil {
+				return
+			}
+		}
+	}()
+	go func() { s.ended <- s.cmd.Wait() }()
+	s.awaits("Harvest supper")
+	s.types("\r")
+	s.awaits("NEXT CHECK")
+	return s
+}
+
+// patience is how long the slowest machine may take for a step.
+const patience = 30 * time.Second
+
+// text is what was shown so far, codes and all.
+func (s *screens) text() string {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.shown.String()
+}
+
+func (s *screens) awaits(what string) {
+	s.t.Helper()
+	for end := time.Now().Add(patience); !strings.Contains(s.text(), what); time.Sleep(5 * time.Millisecond) {
+		if time.Now().After(end) {
+			s.t.Fatalf("no %q in\n%q", what, s.text())
+		}
+	}
+}
+
+func (s *screens) types(keys string) {
+	s.t.Helper()
+	if _, err := s.master.WriteString(keys); err != nil {
+		s.t.Fatal(err)
+	}
+}
+
+// notes notes a line and waits until the screen says that it is kept.
+func (s *screens) notes(line string) {
+	s.t.Helper()
+	s.types(line + "\r")
+	s.awaits("NOTED")
+}
+
+// ends waits for the program to end and returns its exit code.
+func (s *screens) ends() int {
+	s.t.Helper()
+	select {
+	case err := <-s.ended:
+		var exit *exec.ExitError
+		if err != nil && !errors.As(err, &exit) {
+			s.t.Fatal(err)
+		}
+		return s.cmd.ProcessState.ExitCode()
+	case <-time.After(patience):
+		s.t.Fatalf("still running\n%q", s.text())
+	}
+	return -1
+}
+
+// kept checks that the line stands in the file and in a commit, and that
+// nothing is left half done.
+func (s *screens) kept(line string) {
+	s.t.Helper()
+	name := filepath.Join("cooks", "2026", samples.Running+".md")
+	data, err := os.ReadFile(filepath.Join(s.journal, name))
+	if err != nil || !strings.Contains(string(data), line) {
+		s.t.Errorf("%q is not in the file: %v", line, err)
+	}
+	repo, err := history.Open(s.journal)
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	committed, err := repo.Head(filepath.ToSlash(name))
+	if err != nil || !strings.Contains(string(committed), line) {
+		s.t.Errorf("%q is not in the last commit: %v", line, err)
+	}
+}
+
+// restored checks that the terminal is as it was: no other screen, the cursor
+// seen, keys echoed.
+func (s *screens) restored() {
+	s.t.Helper()
+	shown := s.text()
+	for on, off := range map[string]string{"\x1b[?1049h": "\x1b[?1049l", "\x1b[?25l": "\x1b[?25h", "\x1b[?2004h": "\x1b[?2004l"} {
+		if a, b := strings.LastIndex(shown, on), strings.LastIndex(shown, off); a < 0 || b < a {
+			s.t.Errorf("%q is not followed by %q", on, off)
+		}
+	}
+	after, err := unix.IoctlGetTermios(int(s.slave.Fd()), unix.TCGETS)
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	if after.Lflag != s.before.Lflag || after.Iflag != s.before.Iflag || after.Oflag != s.before.Oflag {
+		s.t.Errorf("the terminal is left raw: %x %x %x, before %x %x %x", after.Lflag, after.Iflag, after.Oflag, s.before.Lflag, s.before.Iflag, s.before.Oflag)
+	}
+}
+
+const quickNote = "vent bottom shut -- in a hurry"
+
+// However the program is sent away, the note it has called noted is in the
+// file and in a commit, and the terminal is as before.
+func TestSentAway(t *testing.T) {
+	for name, signal := range map[string]syscall.Signal{"hung up": syscall.SIGHUP, "ended": syscall.SIGTERM, "interrupted": syscall.SIGINT} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			s := openScreens(t, "ashbook", true)
+			s.notes(quickNote)
+			s.cmd.Process.Signal(signal)
+			if code := s.ends(); code != exitFine {
+				t.Errorf("exit code %d", code)
+			}
+			s.kept("vent bottom shut — in a hurry")
+			s.restored()
+		})
+	}
+}
+
+func TestLeft(t *testing.T) {
+	t.Parallel()
+	s := openScreens(t, "ashbook", true)
+	s.notes(quickNote)
+	s.types("\x03")
+	if code := s.ends(); code != exitFine {
+		t.Errorf("exit code %d", code)
+	}
+	s.kept("vent bottom shut — in a hurry")
+	s.restored()
+}
+
+// A window that is closed takes the terminal with it: the program ends by
+// itself, and keeps what it said it had noted.
+func TestWindowClosed(t *testing.T) {
+	t.Parallel()
+	s := openScreens(t, "ashbook", true)
+	s.notes(quickNote)
+	s.slave.Close()
+	s.master.Close()
+	if code := s.ends(); code != exitFine {
+		t.Errorf("exit code %d", code)
+	}
+	s.kept("vent bottom shut — in a hurry")
+}
+
+// Input that ends without a signal ends the program too.
+func TestInputEnds(t *testing.T) {
+	t.Parallel()
+	s := openScreens(t, "ashbook", false)
+	s.notes(quickNote)
+	s.slave.Close()
+	s.master.Close()
+	if code := s.ends(); code != exitFine {
+		t.Errorf("exit code %d", code)
+	}
+	s.kept("vent bottom shut — in a hurry")
+}
+
+// A fault of ours in a screen, or beside it, leaves the terminal whole too.
+func TestBreakdown(t *testing.T) {
+	for name, keys := range map[string]string{"in a screen": "sp\t", "beside it": "s\r"} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			trap := filepath.Join(t.TempDir(), "trap")
+			s := openScreens(t, trapped, true, trapEnv+"="+trap)
+			s.notes(quickNote)
+			if err := os.WriteFile(trap, nil, 0o600); err != nil {
+				t.Fatal(err)
+			}
+			s.types(keys)
+			if code := s.ends(); code != exitFailed {
+				t.Errorf("exit code %d", code)
+			}
+			s.kept("vent bottom shut — in a hurry")
+			s.restored()
+			if !strings.Contains(s.text(), "what was noted is kept") {
+				t.Errorf("not told: %q", s.text())
+			}
+		})
+	}
+}

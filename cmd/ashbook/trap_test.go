@@ -1,0 +1,28 @@
+package main
+
+import (
+	"context"
+	"os"
+	"os/signal"
+	"syscall"
+	"time"
+)
+
+// trapped is a program that breaks down once a trap is set: its clock panics.
+const (
+	trapped = "ashbook-trapped"
+	trapEnv = "ASHBOOK_TEST_TRAP" // a file; the trap is set once it is there
+)
+
+// mainTrapped is main with such a clock.
+func mainTrapped() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
+	defer stop()
+	dir, _ := os.Getwd()
+	os.Exit(run(ctx, os.Args[1:], environment{in: os.Stdin, out: os.Stdout, err: os.Stderr, getenv: os.Getenv, dir: dir, now: func() time.Time {
+		if _, err := os.Stat(os.Getenv(trapEnv)); err == nil {
+			panic("the trap is set")
+		}
+		return time.Now()
+	}}))
+}
