@@ -221,7 +221,10 @@ func (l *look) opened(e journal.Entry, it journal.Item) bool {
 	case mentions(words, opening):
 		return true
 	}
-	aim, _ := l.cook.AimPit(e.Time)
+	aim, ok := l.cook.AimPit(e.Time)
+	if !ok {
+		aim = l.aim
+	}
 	if pit, ok := e.Item(journal.ReadPit); ok && pit.Temp.Known {
 		return pit.Temp.Base < aim
 	}

@@ -52,7 +52,7 @@ func Say(l port.Loaded, f port.Forecast) []string {
 	}
 	lines = append(lines, check.said(head, ": "), done.said("Last done", ": "))
 	if f.Fire.Says != "" && st.on {
-		lines = append(lines, strings.TrimSpace("Fire: "+f.Fire.Says+". "+f.Fire.Caution))
+		lines = append(lines, strings.TrimRight("Fire: "+f.Fire.Says+". "+f.Fire.Caution, ". "))
 	}
 	return lines
 }
