@@ -109,6 +109,9 @@ func openScreens(t *testing.T, program string, own bool, env ...string) *screens
 	s.awaits("Harvest supper")
 	s.types("\r")
 	s.awaits("NEXT CHECK")
+	if strings.Contains(s.text(), "\x1b]11;?") || strings.Contains(s.text(), "\x1b[6n") {
+		t.Error("the terminal was asked about itself")
+	}
 	return s
 }
 
@@ -145,6 +148,10 @@ func (s *screens) notes(line string) {
 	s.awaits("NOTED")
 }
 
+// goodbye is written behind what the program wrote, so that all of that has
+// been read once it is read.
+const goodbye = "the test says goodbye"
+
 // ends waits for the program to end and returns its exit code.
 func (s *screens) ends() int {
 	s.t.Helper()
@@ -153,6 +160,9 @@ func (s *screens) ends() int {
 		var exit *exec.ExitError
 		if err != nil && !errors.As(err, &exit) {
 			s.t.Fatal(err)
+		}
+		if _, err := s.slave.WriteString(goodbye); err == nil { // else the window is closed
+			s.awaits(goodbye)
 		}
 		return s.cmd.ProcessState.ExitCode()
 	case <-time.After(patience):

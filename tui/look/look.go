@@ -11,6 +11,11 @@ import (
 	"github.com/muesli/termenv"
 )
 
+// The terminal library asks the terminal for its background as soon as it is
+// linked in, and waits seconds where none answers, unless it is told before. This
+// package is made ready first: it sorts before the library.
+func init() { lipgloss.SetHasDarkBackground(true) }
+
 // Colour is how many colours the terminal has, as the caller knows it: the
 // terminal itself is never asked.
 type Colour uint8
