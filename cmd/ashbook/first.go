@@ -88,9 +88,7 @@ func (b *beginner) Make(as port.Beginning) error {
 	if rest, ok := strings.CutPrefix(dir, "~/"); ok {
 		dir = filepath.Join(b.app.getenv("HOME"), rest)
 	}
-	if !filepath.IsAbs(dir) {
-		dir = filepath.Join(b.app.dir, dir)
-	}
+	dir = b.app.path(dir)
 	if info, err := os.Stat(filepath.Join(dir, "cooks")); err != nil || !info.IsDir() {
 		if err := mustBeNew(dir); err != nil {
 			return fmt.Errorf("%w; name a folder of its own", err)

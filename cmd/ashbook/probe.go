@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"path/filepath"
 	"strings"
 	"time"
 
@@ -239,9 +238,7 @@ func (in *intake) take(ctx context.Context, file string) error {
 	if file == "-" {
 		return in.stream(ctx, in.in)
 	}
-	if !filepath.IsAbs(file) {
-		file = filepath.Join(in.dir, file)
-	}
+	file = in.path(file)
 	if in.follow {
 		return in.followFile(ctx, file)
 	}

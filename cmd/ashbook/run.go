@@ -228,8 +228,8 @@ func (a *app) open() (*folder.Folder, error) {
 		if dir, err = folder.Find(a.dir, a.getenv("ASHBOOK_JOURNAL"), a.dataDir()); err != nil {
 			return nil, err
 		}
-	} else if !filepath.IsAbs(dir) {
-		dir = filepath.Join(a.dir, dir)
+	} else {
+		dir = a.path(dir)
 	}
 	clock := a.now
 	if a.clock != "" {
@@ -256,6 +256,14 @@ const (
 func after(d time.Duration, f func()) (stop func()) {
 	t := time.AfterFunc(d, f)
 	return func() { t.Stop() }
+}
+
+// path is where a name typed by the person lies.
+func (a *app) path(name string) string {
+	if filepath.IsAbs(name) {
+		return name
+	}
+	return filepath.Join(a.dir, name)
 }
 
 // build names this build, so that an index written by another is made anew.

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
-	"path/filepath"
 	"time"
 
 	"ashbook/journal/folder"
@@ -38,13 +37,13 @@ func (a *app) try(ctx context.Context, keep string) error {
 	if err != nil {
 		return err
 	}
-	dir := keep
-	if dir == "" {
-		if dir, err = os.MkdirTemp("", "ashbook-try-"); err != nil {
-			return err
-		}
+	dir := a.path(keep)
+	if keep != "" {
+		err = mustBeNew(dir)
+	} else if dir, err = os.MkdirTemp("", "ashbook-try-"); err == nil {
 		a.cleanup = append(a.cleanup, func() error { return os.RemoveAll(dir) })
-	} else if err := mustBeNew(dir); err != nil {
+	}
+	if err != nil {
 		return err
 	}
 	if err := os.CopyFS(dir, samples.FS()); err != nil {
@@ -98,9 +97,7 @@ what is missing is added; no cook is changed.`,
 					return usage("no folder to begin in: name one")
 				}
 			}
-			if !filepath.IsAbs(dir) {
-				dir = filepath.Join(a.dir, dir)
-			}
+			dir = a.path(dir)
 			sys, err := measure.ParseSystem(units)
 			if err != nil {
 				return usage("--units: %v", err)

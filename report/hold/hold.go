@@ -358,18 +358,21 @@ func cooledPiece(c *journal.Cook, i int, now time.Time) Leftovers {
 // limit: read so, else when it came off.
 func lastHot(c *journal.Cook, now time.Time) (time.Time, string) {
 	var last time.Time
-	why := "the last reading at or above the limit; nothing was read since"
+	piece := ""
 	for i := range max(1, len(c.Pieces)) {
 		r, ok := c.LastCore(i, now)
 		if ok && r.C >= journal.SafeHold && (last.IsZero() || r.Time.Before(last)) {
 			last = r.Time
+			if len(c.Pieces) > 1 {
+				piece = c.Pieces[i].Name
+			}
 		}
 	}
 	if last.IsZero() {
 		last, _ = c.Finish()
-		why = "when it came off; no core was read since"
+		return last, "when it came off; no core was read since"
 	}
-	return last, why
+	return last, fmt.Sprintf("the last reading%s at or above the limit; it was not read since", of(piece))
 }
 
 // degrees prints a temperature for the reader.
