@@ -42,7 +42,7 @@ func Cook(c *journal.Cook, others []journal.Cook, s journal.Settings, now time.T
 	if r := safety.Look(c, s, now); slices.ContainsFunc(r.Findings, presses) {
 		p.Add(r.Section(&p, presses))
 	}
-	p.Add(page.Section{Heading: "Next time", Facts: facts("keep", c.Keep, "change", c.Change)})
+	p.Add(page.Section{Heading: "Next time", Facts: nextTime(c)})
 	p.Add(page.Section{Heading: "Notes", Lines: prose(c)})
 	var lines []string
 	for _, pr := range problems {
@@ -60,7 +60,7 @@ func closest(found []*journal.Cook, s journal.Settings) page.Section {
 	out := page.Section{Heading: "Closest of yours"}
 	for _, o := range found {
 		took, _ := o.Took()
-		parts := []string{orElse(frame.Weights(o, s.Units), "weight not noted"), frame.FormatHours(took.Hours())}
+		parts := []string{o.Name(), orElse(frame.Weights(o, s.Units), "weight not noted"), frame.FormatHours(took.Hours())}
 		if m, n := o.MeanScore(journal.Overall); n > 0 {
 			by := fmt.Sprintf("by %d eaters", n)
 			if n == 1 {
@@ -68,17 +68,14 @@ func closest(found []*journal.Cook, s journal.Settings) page.Section {
 			}
 			parts = append(parts, fmt.Sprintf("overall %.1f %s", m, by))
 		}
-		text := strings.Join(parts, ", ")
-		if o.Keep != "" {
-			text += "; keep: " + o.Keep
-		}
-		if o.Change != "" {
-			text += "; change: " + o.Change
-		}
-		out.Facts = append(out.Facts, page.Fact{Name: o.Date().Format("2 Jan 2006") + " " + o.Name(), Value: text})
+		out.Facts = append(out.Facts, page.Fact{Name: o.Date().Format("2 Jan 2006"), Value: strings.Join(parts, ", ")})
+		out.Facts = append(out.Facts, nextTime(o)...)
 	}
 	return out
 }
+
+// nextTime is what the person wrote to keep and to change.
+func nextTime(c *journal.Cook) []page.Fact { return facts("keep", c.Keep, "change", c.Change) }
 
 // presses picks the cautions that stand on a cook's page: those to act on. The
 // page of the hold has all of them; that nobody noted how the leftovers cooled

@@ -286,12 +286,4 @@ func (o *outside) Judge(id string) (drivers.Judgement, error) {
 	return drivers.Judge(&f.Cook, pastCooks(o.journal)), nil
 }
 
-func (o *outside) Taste(id string, t journal.Taste) error {
-	o.files.Lock()
-	defer o.files.Unlock()
-	o.past = nil
-	_, err := keepTastes(o.journal, id, []journal.Taste{t})
-	return err
-}
-
 func sameCut(a, b string) bool { return strings.EqualFold(strings.TrimSpace(a), strings.TrimSpace(b)) }

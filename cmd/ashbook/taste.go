@@ -7,11 +7,11 @@ import (
 	"unicode"
 
 	"ashbook/journal"
-	"ashbook/journal/cookfile"
 	"ashbook/report"
 	"ashbook/report/drivers"
 	"ashbook/report/page"
 	"ashbook/report/page/text"
+	"ashbook/tui/port"
 
 	"github.com/spf13/cobra"
 )
@@ -23,23 +23,54 @@ scores; the six may be run together. An eater who scored before is scored anew.
 Scores may come days later.
 
 What all eaters came to is told beside what it would be had average eaters judged
-it: who is severe shows in the other cooks they scored.`
+it: who is severe shows in the other cooks they scored.
+
+With or without scores, --keep and --change say what to do again and what to do
+differently; the next such cook shows them. --off, --discard and --left are
+weights: as it came off, bone and fat, left over; workback learns from them. Each
+takes the place of what stood there, which is told; "" takes it out.`
 
 func (a *app) tasteCommand() *cobra.Command {
-	return &cobra.Command{
-		Use:     "taste [COOK] EATER SCORES [EATER SCORES …]",
-		Short:   "Keep the eaters' scores of a cook",
-		Long:    tasteHelp,
-		Example: "  ashbook taste harvest RT 8 7 7 6 6+ 8 MB 787658",
-		Args:    atLeast(2),
-		RunE:    func(_ *cobra.Command, args []string) error { return a.taste(args) },
+	var texts [len(port.Afters)]string
+	cmd := &cobra.Command{
+		Use:   "taste [COOK] [EATER SCORES …]",
+		Short: "Keep the eaters' scores of a cook, what to keep and to change",
+		Long:  tasteHelp,
+		Example: `  ashbook taste harvest RT 8 7 7 6 6+ 8 MB 787658
+  ashbook taste harvest --keep "cherry only in the first two hours" --change "start an hour later"
+  ashbook taste harvest --off 5.2kg --discard 0.7kg --left 0.8kg`,
 	}
+	for i, does := range [...]string{
+		port.Keep: "what to do again, in `WORDS`", port.Change: "what to do differently, in `WORDS`",
+		port.CameOff: "`WEIGHT` as it came off, such as 5.2kg", port.Discarded: "`WEIGHT` of bone and fat", port.LeftOver: "`WEIGHT` left over",
+	} {
+		cmd.Flags().StringVar(&texts[i], port.After(i).String(), "", does)
+	}
+	cmd.RunE = func(_ *cobra.Command, args []string) error {
+		var after []port.Written
+		for _, w := range port.Afters {
+			if cmd.Flags().Changed(w.String()) {
+				after = append(after, port.Written{What: w, Is: texts[w]})
+			}
+		}
+		if len(after) == 0 {
+			if err := atLeast(2)(cmd, args); err != nil {
+				return err
+			}
+		}
+		return a.taste(args, after)
+	}
+	return cmd
 }
 
-func (a *app) taste(args []string) error {
-	ref, tastes, err := parseTastes(args)
-	if err != nil {
-		return err
+func (a *app) taste(args []string, after []port.Written) error {
+	ref := args
+	var tastes []journal.Taste
+	var err error
+	if len(after) == 0 || slices.ContainsFunc(args, isScores) {
+		if ref, tastes, err = parseTastes(args); err != nil {
+			return err
+		}
 	}
 	j, now, err := a.openNow()
 	if err != nil {
@@ -52,7 +83,7 @@ func (a *app) taste(args []string) error {
 	if err != nil {
 		return err
 	}
-	f, err := keepTastes(j, s.ID, tastes)
+	f, after, err := keepTasting(j, s.ID, tastes, after, settingsOf(j).Units)
 	if err != nil {
 		return err
 	}
@@ -63,11 +94,16 @@ func (a *app) taste(args []string) error {
 			Cook    string        `json:"cook"`
 			Tasting []tasteRecord `json:"tasting"`
 			judgementRecord
-		}{s.ID, r.Tasting, judgementOf(judged)})
+			Written []writtenRecord `json:"written"`
+		}{s.ID, r.Tasting, judgementOf(judged), writtenOf(after)})
 	}
 	a.printf("kept for %s:\n", clean(f.Cook.Name()))
 	for _, t := range tastes {
 		a.printf("  %s\n", scoreLine(t))
+	}
+	a.tellWritten(after, s.ID)
+	if len(tastes) == 0 {
+		return nil
 	}
 	all := page.Page{Title: "all eaters"}
 	all.Add(report.Tasted(judged))
@@ -99,27 +135,6 @@ func judgementOf(j drivers.Judgement) judgementRecord {
 		out.Scores = append(out.Scores, scoreRecord{x.Trait.String(), x.Eaters, x.Mean, x.Low, x.High, x.Adjusted, x.Doubt, x.Shrunk, x.Agreement})
 	}
 	return out
-}
-
-type editor interface {
-	Edit(id string, edit func(cookfile.File) (cookfile.File, error), message string) (cookfile.File, error)
-}
-
-// keepTastes saves rows of scores in one edit.
-func keepTastes(j editor, id string, tastes []journal.Taste) (cookfile.File, error) {
-	var who []string
-	for _, t := range tastes {
-		who = append(who, scoreLine(t))
-	}
-	return j.Edit(id, func(f cookfile.File) (cookfile.File, error) {
-		var err error
-		for _, t := range tastes {
-			if f, err = f.PutTaste(t); err != nil {
-				break
-			}
-		}
-		return f, err
-	}, id+": tasted by "+strings.Join(who, "; "))
 }
 
 // scoreLine prints a row of scores: "RT tenderness 8, salt 6+".

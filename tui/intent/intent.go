@@ -55,6 +55,9 @@ const (
 	NewEater
 	Round
 	Words
+	Keep   // what to do again
+	Change // what to do differently
+	Weigh  // what came off, was thrown out, is left
 	TooMuch
 	TooLittle
 	Score // Text holds the digit

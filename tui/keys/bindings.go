@@ -150,21 +150,34 @@ var Sure = Map{Name: "Sure?", Bindings: []Binding{
 }}
 
 // Grid is for the scores.
-var Grid = Map{Name: "Tasting", Ways: true, Bindings: []Binding{
+var Grid = Map{Name: "Tasting", Ways: true, Bindings: append([]Binding{
 	{Do: intent.Score, Keys: []string{"1", "2", "3", "4", "5", "6", "7", "8", "9"}, Show: "1–9", Says: "score", More: "how well it is liked: 1 not at all, 9 extremely"},
-	{Do: intent.TooMuch, Keys: []string{"+"}, Show: "+ -", Says: "too much, too little"},
-	{Do: intent.TooLittle, Keys: []string{"-"}},
-	{Do: intent.Enter, Keys: []string{"enter", "ctrl+s"}, Show: "Enter", Says: "keep", More: "keep what is not kept yet"},
+	{Do: intent.Enter, Keys: []string{"enter", "ctrl+s"}, Show: "Enter", Says: "keep scores", More: "keep the scores that are not kept yet"},
+}, append(tasting,
+	Binding{Do: intent.TooMuch, Keys: []string{"+"}, Show: "+ -", Says: "too much, too little"},
+	Binding{Do: intent.TooLittle, Keys: []string{"-"}},
+	Binding{Do: intent.Words, Keys: []string{"w"}, Show: "w", Says: "words", More: "what the eater said"},
+	Binding{Do: intent.Clear, Keys: []string{"backspace", "delete", "0", "x"}, Show: "Backspace", More: "no score"},
+)...)}
+
+// Afterwards is for what is written under the scores.
+var Afterwards = Map{Name: Grid.Name, Ways: true, Bindings: append([]Binding{
+	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "write", More: "put what stands there on a line, to change it"},
+}, tasting...)}
+
+// tasting holds wherever the choice stands.
+var tasting = []Binding{
+	{Do: intent.Keep, Keys: []string{"k"}, Show: "k c", Says: "keep, change", More: "what to keep next time, what to change"},
+	{Do: intent.Change, Keys: []string{"c"}},
+	{Do: intent.Weigh, Keys: []string{"y"}, Show: "y", Says: "weights", More: "what came off, was thrown out and is left, one after the other"},
 	{Do: intent.NewEater, Keys: []string{"n"}, Show: "n", Says: "new eater"},
 	{Do: intent.Round, Keys: []string{"r"}, Show: "r", Says: "round", More: "a round: initials and six digits in one go"},
-	{Do: intent.Words, Keys: []string{"w"}, Show: "w", Says: "words", More: "what the eater said"},
 	{Do: intent.Back, Keys: []string{"esc", "q"}, Show: "Esc", Says: "leave"},
-	{Do: intent.Up, Keys: []string{"up", "k"}, Show: "↑ ↓ ← →", More: "move"},
-	{Do: intent.Down, Keys: []string{"down", "j"}},
-	{Do: intent.Left, Keys: []string{"left", "h", "shift+tab"}},
-	{Do: intent.Right, Keys: []string{"right", "l", "tab"}, Show: "Tab", More: "next score"},
-	{Do: intent.Clear, Keys: []string{"backspace", "delete", "0", "x"}, Show: "Backspace", More: "no score"},
-}}
+	{Do: intent.Up, Keys: []string{"up"}, Show: "↑ ↓ ← →", More: "move"},
+	{Do: intent.Down, Keys: []string{"down"}},
+	{Do: intent.Left, Keys: []string{"left", "shift+tab"}},
+	{Do: intent.Right, Keys: []string{"right", "tab"}, Show: "Tab", More: "next score"},
+}
 
 // KeepFirst is for leaving scores that are not kept.
 var KeepFirst = Map{Name: "Tasting", Bindings: []Binding{
@@ -176,6 +189,18 @@ var KeepFirst = Map{Name: "Tasting", Bindings: []Binding{
 var GridLine = Map{Name: "Tasting", Typing: true, Bindings: []Binding{
 	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "take it"},
 	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", Says: "back to the scores"},
+}}
+
+// RoundLine is for a round before a letter of it is typed.
+var RoundLine = Map{Name: "Tasting", Typing: true, Bindings: []Binding{
+	{Do: intent.Enter, Keys: []string{"enter", "esc"}, Show: "Enter", Says: "to the scores"},
+	{Do: intent.Down, Keys: []string{"down"}, Show: "↓", Says: "keep, change", More: "what to keep next time, what to change"},
+}}
+
+// AfterLine is for a line under the scores being typed.
+var AfterLine = Map{Name: "Tasting", Typing: true, Bindings: []Binding{
+	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "keep it so", More: "keep what stands on the line; nothing takes out what stood there"},
+	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", Says: "leave it as it was"},
 }}
 
 // Overview is for the list of keys itself.

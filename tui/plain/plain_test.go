@@ -82,6 +82,19 @@ func TestTasting(t *testing.T) {
 	want(t, talk(t, hall, "1", "v", "undo"), "Not noted: disk full", "Not noted: disk full")
 }
 
+// After the eaters come what to keep and to change, and weights by their own word;
+// what stands there is told, and nothing leaves it.
+func TestAfterwards(t *testing.T) {
+	hall := tuitest.Hall()
+	cook := hall.Cooks[2]
+	said := talk(t, hall, "find fête", "1", "taste", "", "", "start two hours later", "taste", "", ".", "", "weights", "heavy", "1.3", ".")
+	want(t, said, "Now: cherry only in the first two hours.\n", "What to keep next time? Nothing leaves it, a lone . takes it out: \n", "Now: start an hour later.\n", "Kept: change, start two hours later.",
+		"Taken out: keep, cherry only in the first two hours.", "Weight as it came off? Or nothing: heavy", "Not kept: ", "Kept: discard, 1.3 kg.", "Taken out: left, ")
+	if cook.Keep != "" || cook.Change != "start two hours later" || cook.Yield.Discard.String() != "1.3 kg" || cook.Yield.Off.Known {
+		t.Errorf("kept %q, %q, %v", cook.Keep, cook.Change, cook.Yield)
+	}
+}
+
 // moved is a hall whose clock another goroutine moves.
 type moved struct {
 	*tuitest.Port

@@ -6,15 +6,19 @@ import (
 
 	"ashbook/journal"
 	"ashbook/report/page"
+	"ashbook/tui/port"
 )
 
 // taste asks eater by eater, trait by trait. A mistyped score is asked again; an eater
-// is kept when all were asked.
+// is kept when all were asked. What to keep and what to change comes last.
 func (t *Talk) taste() {
 	t.say("Each from 1 to 9. A + behind it says too much, a - too little; nothing leaves it out.")
 	for {
 		who, ok := t.ask("Whose scores? Initials, or nothing to end: ")
-		if who = strings.TrimSpace(who); !ok || who == "" {
+		if who = strings.TrimSpace(who); who == "" {
+			if ok {
+				t.after(port.Keep, port.Change)
+			}
 			return
 		}
 		if err := tasteOf(who); err != nil {
@@ -45,6 +49,50 @@ func (t *Talk) taste() {
 		}
 		t.say("Kept: %s, %s.", who, strings.Join(said, ", "))
 	}
+}
+
+// after asks what is written when a cook is over, and tells what stands there.
+func (t *Talk) after(what ...port.After) {
+	for _, w := range what {
+		c, err := t.port.Load(t.id)
+		if err != nil {
+			t.failed("this cook cannot be read", err)
+			return
+		}
+		question := questions[w] + " Or nothing: "
+		if now := w.Of(c.Cook); now != "" {
+			t.say("Now: %s.", strings.TrimRight(now, "."))
+			question = questions[w] + " Nothing leaves it, a lone . takes it out: "
+		}
+		answer, ok := t.ask(question)
+		if answer = strings.TrimSpace(answer); !ok {
+			return
+		}
+		switch answer {
+		case "":
+			continue
+		case ".":
+			answer = ""
+		}
+		got, err := t.port.Write(t.id, w, answer)
+		switch {
+		case err != nil:
+			t.failed("Not kept", err)
+		case got.Is == "":
+			t.say("Taken out: %s, %s.", w, got.Was)
+		default:
+			t.say("Kept: %s, %s.", w, strings.TrimRight(got.Is, "."))
+		}
+		for _, f := range got.Flags {
+			t.say("Look: %s", f)
+		}
+	}
+}
+
+// questions ask for what is written when a cook is over.
+var questions = [len(port.Afters)]string{
+	port.Keep: "What to keep next time?", port.Change: "What to change next time?",
+	port.CameOff: "Weight as it came off?", port.Discarded: "Bone and fat?", port.LeftOver: "Meat left over?",
 }
 
 func (t *Talk) score(taste *journal.Taste, trait journal.Trait) bool {

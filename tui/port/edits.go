@@ -30,6 +30,10 @@ type Edits interface {
 	// Hold tells how the box of a cook does, and its leftovers.
 	Hold(id string, now time.Time) (Hold, error)
 
+	// Write puts a text in place of what stands there; an empty one takes it out.
+	// A weight without a unit is in that of the journal.
+	Write(id string, what After, text string) (Written, error)
+
 	// Aside says whether a cook counts.
 	Aside(id string, aside bool) error
 

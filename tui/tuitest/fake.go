@@ -209,6 +209,27 @@ func (p *Port) Taste(id string, t journal.Taste) error {
 	return nil
 }
 
+// Write puts a text in place of what stands there.
+func (p *Port) Write(id string, what port.After, text string) (port.Written, error) {
+	c, err := p.find(id)
+	if err != nil || p.Fails != nil {
+		return port.Written{}, errors.Join(err, p.Fails)
+	}
+	w := port.Written{What: what, Was: what.Of(c)}
+	if y := &c.Yield; what.Weighs() {
+		to := map[port.After]*measure.Mass{port.CameOff: &y.Off, port.Discarded: &y.Discard, port.LeftOver: &y.Left}[what]
+		if text == "" {
+			*to = measure.Mass{}
+		} else {
+			err = measure.Read(to, text, p.Settings.Units)
+		}
+	} else {
+		*map[port.After]*string{port.Keep: &c.Keep, port.Change: &c.Change}[what] = text
+	}
+	w.Is = what.Of(c)
+	return w, err
+}
+
 // Judge frees the scores of a cook of the severity of its eaters.
 func (p *Port) Judge(id string) (drivers.Judgement, error) {
 	c, err := p.find(id)

@@ -1,12 +1,14 @@
 package tasting
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
 	"ashbook/journal"
 	"ashbook/tui/box"
 	"ashbook/tui/look"
+	"ashbook/tui/port"
 )
 
 // Widths of the columns.
@@ -14,6 +16,8 @@ const (
 	eaterWidth = 8
 	stateWidth = 8
 	fullTrait  = 11 // from here on traits are written out
+
+	airy = 12 // rows for eaters and means from which on one may stay empty
 )
 
 // short names the traits where room is short.
@@ -21,7 +25,7 @@ var short = map[journal.Trait]string{journal.Tenderness: "tender", journal.Moist
 
 // frame is where things stand.
 type frame struct {
-	head, rule, titles, list, means, said, line, heard box.Rect
+	head, rule, titles, list, means, notes, said, line, heard box.Rect
 }
 
 func layout(r box.Rect) frame {
@@ -32,6 +36,10 @@ func layout(r box.Rect) frame {
 	r, f.heard = r.Bottom(1)
 	r, f.line = r.Bottom(1)
 	r, f.said = r.Bottom(1)
+	r, f.notes = r.Bottom(3)
+	if r.H >= airy {
+		r, _ = r.Bottom(1)
+	}
 	f.list, f.means = r.Bottom(3)
 	return f
 }
@@ -63,6 +71,11 @@ func (s *Screen) Draw(sheet *box.Sheet, r box.Rect) {
 		}
 	}
 	s.drawMeans(sheet, f.means.Pad(1))
+	s.drawNotes(sheet, f.notes.Pad(1))
+	if s.below && s.mode == grid && !s.leaving {
+		s.drawNote(sheet, f)
+		return
+	}
 	s.drawSaid(sheet, f.said.Pad(1))
 	s.drawLine(sheet, f)
 }
@@ -85,7 +98,7 @@ func (s *Screen) drawTitles(sheet *box.Sheet, r box.Rect) {
 	sheet.Write(r, 0, 0, box.Span{Style: look.Quiet, Text: "eater"})
 	for i, t := range journal.Traits {
 		st := look.Quiet
-		if i == s.trait && s.mode == grid {
+		if i == s.trait && s.mode == grid && !s.below {
 			st = look.Strong
 		}
 		c := s.cell(r, i)
@@ -105,7 +118,8 @@ func (s *Screen) drawRow(sheet *box.Sheet, r box.Rect, i int) {
 	e := s.rows[i]
 	eater, _ := r.Left(eaterWidth - 1)
 	st := look.Plain
-	if i == s.roll.At {
+	chosen := i == s.roll.At && !s.below
+	if chosen {
 		st = look.Strong
 		sheet.Write(eater, 0, 0, box.Span{Style: st, Text: "› " + e.Eater})
 	} else {
@@ -118,7 +132,7 @@ func (s *Screen) drawRow(sheet *box.Sheet, r box.Rect, i int) {
 			text = "·"
 		}
 		st := st
-		if i == s.roll.At && k == s.trait && s.mode == grid {
+		if chosen && k == s.trait && s.mode == grid {
 			st = look.Chosen
 			text = fmt.Sprintf(" %-3s", text)
 			c.X, c.W = c.X-1, c.W+1
@@ -126,15 +140,99 @@ func (s *Screen) drawRow(sheet *box.Sheet, r box.Rect, i int) {
 		sheet.Write(c, 0, 0, box.Span{Style: st, Text: text})
 	}
 	_, right := r.Right(stateWidth)
+	sheet.Write(right, 0, 0, standing(e.state, e.err))
+}
+
+// standing tells whether something is kept.
+func standing(st state, err error) box.Span {
 	switch {
-	case e.err != nil:
-		sheet.Write(right, 0, 0, box.Span{Style: look.Trouble, Text: "NOT KEPT"})
-	case e.state == changed:
-		sheet.Write(right, 0, 0, box.Span{Style: look.Mind, Text: "not kept"})
-	case e.state == queued:
-		sheet.Write(right, 0, 0, box.Span{Style: look.Quiet, Text: "keeping"})
-	case e.state == kept:
-		sheet.Write(right, 0, 0, box.Span{Style: look.Fine, Text: "kept"})
+	case err != nil:
+		return box.Span{Style: look.Trouble, Text: "NOT KEPT"}
+	case st == changed:
+		return box.Span{Style: look.Mind, Text: "not kept"}
+	case st == queued:
+		return box.Span{Style: look.Quiet, Text: "keeping"}
+	case st == kept:
+		return box.Span{Style: look.Fine, Text: "kept"}
+	}
+	return box.Span{}
+}
+
+// drawNotes draws what is written afterwards: words a row each, weights in one.
+func (s *Screen) drawNotes(sheet *box.Sheet, r box.Rect) {
+	var weights note // how they stand together
+	x := 0
+	for i, what := range port.Afters {
+		n := &s.notes[i]
+		_, row := r.Top(min(i, int(port.CameOff)))
+		row, _ = row.Top(1)
+		mark, st, quiet := "  ", look.Plain, look.Quiet
+		if s.below && s.on == what {
+			mark, st, quiet = "› ", look.Strong, look.Strong
+		}
+		label := box.Span{Style: quiet, Text: mark + what.String()}
+		text := box.Span{Style: st, Text: " " + cmp.Or(n.text, "·")}
+		if !what.Weighs() {
+			label.Text = fmt.Sprintf("%-*s", eaterWidth, label.Text)
+			sheet.Write(markRight(sheet, row, n), 0, 0, label, text)
+			continue
+		}
+		if n.state != fresh && (weights.state == fresh || n.state < weights.state) {
+			weights.state = n.state
+		}
+		weights.err = cmp.Or(weights.err, n.err)
+		if what == port.LeftOver {
+			row = markRight(sheet, row, &weights)
+		}
+		x = sheet.Write(row, x, 0, label, text) + 1
+	}
+}
+
+// markRight tells at the end of a row how a note stands, and returns the rest.
+func markRight(sheet *box.Sheet, row box.Rect, n *note) box.Rect {
+	span := standing(n.state, n.err)
+	if span.Text == "" {
+		return row
+	}
+	row, right := row.Right(box.Width(span.Text) + 1)
+	sheet.Write(right, 1, 0, span)
+	return row
+}
+
+// asks is what each line asks.
+var asks = [len(port.Afters)]string{
+	port.Keep: "what to do again next time", port.Change: "what to do differently next time",
+	port.CameOff: "all of it, as it came off", port.Discarded: "bone and fat thrown out", port.LeftOver: "meat left over",
+}
+
+// drawNote draws the chosen note in full, and what stood there before.
+func (s *Screen) drawNote(sheet *box.Sheet, f frame) {
+	n := &s.notes[s.on]
+	var lines []box.Span
+	add := func(st look.Style, text string) {
+		for _, l := range box.Wrap(text, f.said.W-2) {
+			lines = append(lines, box.Span{Style: st, Text: l})
+		}
+	}
+	if n.err != nil {
+		add(look.Trouble, "! "+s.on.String()+" not kept: "+n.err.Error())
+	}
+	for _, flag := range n.flags {
+		add(look.Mind, "! "+flag)
+	}
+	if !s.on.Weighs() {
+		add(look.Plain, n.text)
+	}
+	if n.state == kept && n.was != "" && n.was != n.text {
+		add(look.Quiet, "before: "+n.was)
+	}
+	if len(lines) == 0 {
+		add(look.Quiet, asks[s.on])
+	}
+	for i, at := range []box.Rect{f.said, f.line, f.heard} {
+		if i < len(lines) {
+			sheet.Write(at.Pad(1), 0, 0, lines[i])
+		}
 	}
 }
 
@@ -166,13 +264,15 @@ func (s *Screen) drawMeans(sheet *box.Sheet, r box.Rect) {
 }
 
 func (s *Screen) drawSaid(sheet *box.Sheet, r box.Rect) {
-	if len(s.rows) == 0 {
+	if s.leaving {
+		sheet.Write(r, 0, 0, box.Span{Style: look.Mind, Text: s.Unkept()})
+		return
+	}
+	if len(s.rows) == 0 || s.below {
 		return
 	}
 	e := s.rows[s.roll.At]
 	switch {
-	case s.leaving:
-		sheet.Write(r, 0, 0, box.Span{Style: look.Mind, Text: s.Unkept()})
 	case e.err != nil:
 		sheet.Write(r, 0, 0, box.Span{Style: look.Trouble, Text: "! " + e.Eater + " not kept: " + e.err.Error()})
 	case s.mode == grid && e.Words == "" && len(s.judged.Says) > 0:
@@ -189,6 +289,8 @@ func (s *Screen) drawLine(sheet *box.Sheet, f frame) {
 		s.line.Draw(sheet, line, "new eater › ", "initials")
 	case words:
 		s.line.Draw(sheet, line, s.rows[s.roll.At].Eater+" said › ", "in the eater's own words")
+	case afterwards:
+		s.line.Draw(sheet, line, s.on.String()+" › ", asks[s.on])
 	case round:
 		s.line.Draw(sheet, line, "round › ", "initials and six digits: RT 876768")
 		s.drawRound(sheet, heard)

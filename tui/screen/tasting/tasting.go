@@ -36,6 +36,10 @@ type Screen struct {
 	judging port.Request // 0: none under way
 	judged  drivers.Judgement
 
+	notes [len(port.Afters)]note // what is written afterwards
+	below bool                   // the choice stands there, at on
+	on    port.After
+
 	mode    mode
 	line    line.Line
 	problem string // why the line cannot be taken
@@ -67,6 +71,7 @@ const (
 	initials
 	round
 	words
+	afterwards
 )
 
 // New returns the tasting of the cook with that ID.
@@ -74,7 +79,7 @@ func New(c *port.Client, id string) *Screen { return &Screen{client: c, id: id} 
 
 // Init reads the cook, unless scores wait to be kept.
 func (s *Screen) Init() tea.Cmd {
-	if s.waiting() > 0 {
+	if s.Unkept() != "" {
 		return nil
 	}
 	var cmd tea.Cmd
@@ -87,8 +92,14 @@ func (s *Screen) Keys() keys.Map {
 	switch {
 	case s.leaving:
 		return keys.KeepFirst
+	case s.mode == afterwards:
+		return keys.AfterLine
+	case s.mode == round && s.line.Empty():
+		return keys.RoundLine
 	case s.mode != grid:
 		return keys.GridLine
+	case s.below:
+		return keys.Afterwards
 	}
 	return keys.Grid
 }
@@ -110,18 +121,27 @@ func (s *Screen) waiting() int {
 	return n
 }
 
-// Unkept says how many eaters are not kept.
+// Unkept says what is not kept.
 func (s *Screen) Unkept() string {
-	switch n := s.waiting(); {
-	case n == 0 && s.mode != grid && s.Typed():
+	n, lines := s.waiting(), s.unwritten()
+	switch {
+	case n == 0 && lines == 0 && s.mode != grid && s.Typed() && !s.asWritten():
 		return "the line is not kept"
-	case n == 0:
+	case n == 0 && lines == 0:
 		return ""
-	case n == 1:
-		return "one eater is not kept"
-	default:
-		return fmt.Sprintf("%d eaters are not kept", n)
+	case lines == 0:
+		return counted(n, "one eater is", "eaters are") + " not kept"
+	case n == 0:
+		return counted(lines, "one line is", "lines are") + " not kept"
 	}
+	return counted(n, "one eater", "eaters") + " and " + counted(lines, "one line", "lines") + " are not kept"
+}
+
+func counted(n int, one, many string) string {
+	if n == 1 {
+		return one
+	}
+	return fmt.Sprintf("%d %s", n, many)
 }
 
 // More is empty: the keys say it all.
@@ -156,6 +176,8 @@ func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 				s.judged = msg.Value
 			}
 		}
+	case port.Answer[port.Written]:
+		return s.written(msg)
 	case port.Answer[port.Tasted]:
 		if msg.Request == s.keeping {
 			return s.taken(msg)
@@ -170,8 +192,11 @@ func (s *Screen) take(c *journal.Cook) {
 	for _, t := range c.Tasting {
 		s.rows = append(s.rows, row{Taste: t})
 	}
+	for i, what := range port.Afters {
+		s.notes[i] = note{text: what.Of(c)}
+	}
 	s.settle()
-	if len(s.rows) == 0 {
+	if len(s.rows) == 0 && !s.below {
 		s.ask(round)
 	}
 }
@@ -236,10 +261,17 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	case s.mode != grid:
 		return s.typing(in)
 	}
+	if s.below && s.moveBelow(in) {
+		return nil
+	}
 	switch in.Do {
 	case intent.Up:
 		s.roll.Move(-1, len(s.rows))
 	case intent.Down:
+		if s.roll.At+1 >= len(s.rows) {
+			s.goBelow(port.Keep)
+			return nil
+		}
 		s.roll.Move(1, len(s.rows))
 	case intent.Left:
 		s.step(-1)
@@ -248,7 +280,17 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	case intent.Score, intent.TooMuch, intent.TooLittle, intent.Clear:
 		s.score(in)
 	case intent.Enter:
+		if s.below {
+			s.write(s.on)
+			return nil
+		}
 		return s.keepAll()
+	case intent.Keep:
+		s.write(port.Keep)
+	case intent.Change:
+		s.write(port.Change)
+	case intent.Weigh:
+		s.write(port.CameOff)
 	case intent.NewEater:
 		s.ask(initials)
 	case intent.Round:
@@ -259,7 +301,7 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 			s.line.Set(s.rows[s.roll.At].Words)
 		}
 	case intent.Back:
-		if s.waiting() > 0 {
+		if s.waiting()+s.unwritten() > 0 {
 			s.leaving = true
 			return nil
 		}
@@ -275,7 +317,7 @@ func (s *Screen) leave(in intent.Intent) tea.Cmd {
 	s.leaving = false
 	switch in.Do {
 	case intent.Enter:
-		return s.keepAll()
+		return tea.Batch(s.keepAll(), s.writeAll())
 	case intent.Back:
 		return closed
 	}
@@ -325,6 +367,7 @@ func (s *Screen) score(in intent.Intent) {
 func (s *Screen) ask(m mode) {
 	s.mode, s.problem = m, ""
 	s.line.Set("")
+	s.below = m == afterwards || s.below && m == grid
 }
 
 // typing edits the line, and takes it on Enter.
@@ -333,11 +376,17 @@ func (s *Screen) typing(in intent.Intent) tea.Cmd {
 	case intent.Back:
 		s.ask(grid)
 	case intent.Enter:
+		if s.mode == afterwards {
+			return s.takeNote()
+		}
 		if s.line.Empty() {
 			s.ask(grid)
 			return nil
 		}
 		return s.takeLine()
+	case intent.Down:
+		s.ask(grid)
+		s.goBelow(port.Keep)
 	default:
 		s.line.Edit(in)
 		s.problem = ""

@@ -52,6 +52,105 @@ func TestFrames(t *testing.T) {
 		d.Press("enter")
 		d.Type("MB 77-6")
 	})
+	tuitest.Goldens(t, "after", of(tuitest.Past), func(d *tuitest.Driver) {
+		d.Type("y7.1")
+		d.Press("enter", "esc")
+		d.Type("k, and none after the wrap, whatever the visitor says about the smoke")
+		d.Press("enter")
+	})
+}
+
+func TestAfterwards(t *testing.T) {
+	p := tuitest.Hall()
+	cook := p.Cooks[2]
+	d := start(p, tuitest.Past, 60, 20)
+	d.Type("c")
+	expect(t, d, "change › start an hour later")
+	d.Type(" at least")
+	if d.Press("esc"); cook.Change != "start an hour later" {
+		t.Errorf("left as it was: %q", cook.Change)
+	}
+	d.Type("c")
+	d.Type(" at least")
+	d.Press("enter")
+	expect(t, d, "› change start an hour later at least", "kept", "before: start an hour later")
+	if cook.Change != "start an hour later at least" {
+		t.Errorf("change %q", cook.Change)
+	}
+	d.Press("up", "enter", "ctrl+u", "enter")
+	if cook.Keep != "" {
+		t.Errorf("keep %q, want it taken out", cook.Keep)
+	}
+	expect(t, d, "› keep   ·", "before: cherry only")
+	d.Press("up")
+	d.Type("5")
+	if got := line(d, "KL"); got != "KL 5 7+ 7- 9 7 8 not kept" {
+		t.Errorf("row %q: up from keep leads to the last eater", got)
+	}
+}
+
+// Weights are asked one after the other; what is no weight is said, stays on the
+// screen and is asked for again.
+func TestWeights(t *testing.T) {
+	p := tuitest.Hall()
+	y := &p.Cooks[2].Yield
+	d := start(p, tuitest.Past, 80, 24)
+	for _, w := range []string{"y7.1", "1.3", "1 lb 2 oz"} {
+		d.Type(w)
+		d.Press("enter")
+	}
+	if y.Off.String() != "7.1 kg" || y.Discard.String() != "1.3 kg" || y.Left.String() != "1 lb 2 oz" {
+		t.Errorf("kept %+v", y)
+	}
+	expect(t, d, "off 7.1 kg   discard 1.3 kg › left 1 lb 2 oz", " kept")
+	d.Press("left", "enter")
+	d.Type(" heavy")
+	d.Press("enter", "esc", "left")
+	expect(t, d, "› discard 1.3 kg heavy", "NOT KEPT", "! discard not kept: ")
+	d.Press("esc")
+	expect(t, d, "one line is not kept")
+	d.Press("esc")
+	if y.Discard.String() != "1.3 kg" {
+		t.Errorf("discard %s", y.Discard)
+	}
+}
+
+// A note changed while it is being written is written again.
+func TestNoteChangedWhileKeeping(t *testing.T) {
+	p := tuitest.Hall()
+	d := start(p, tuitest.Past, 80, 24)
+	d.Hold = true
+	d.Type("k!")
+	d.Press("enter")
+	d.Type("k!")
+	d.Press("enter")
+	d.Release()
+	if got := p.Cooks[2].Keep; got != "cherry only in the first two hours!!" {
+		t.Errorf("keep %q", got)
+	}
+	p.Fails = errors.New("disk is full")
+	d.Type("k?")
+	d.Press("enter")
+	expect(t, d, "NOT KEPT", "! keep not kept: disk is full")
+	p.Fails = nil
+	d.Press("esc")
+	expect(t, d, "one line is not kept")
+	d.Press("enter")
+	if got := p.Cooks[2].Keep; !strings.HasSuffix(got, "!!?") {
+		t.Errorf("keep %q", got)
+	}
+}
+
+// Before anyone has scored, down leads past the round to what to keep.
+func TestAfterwardsWithoutEaters(t *testing.T) {
+	p := tuitest.Hall()
+	d := start(p, tuitest.Running, 60, 20)
+	d.Press("down", "up", "down", "enter")
+	d.Type("sooner")
+	d.Press("enter")
+	if got := p.Cooks[0].Change; got != "sooner" {
+		t.Errorf("change %q", got)
+	}
 }
 
 func TestGrid(t *testing.T) {

@@ -1,0 +1,134 @@
+package tasting
+
+import (
+	"strings"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"ashbook/tui/intent"
+	"ashbook/tui/port"
+)
+
+// note is what stands under the scores of one thing.
+type note struct {
+	text   string
+	sent   string // on its way
+	was    string // what stood there before it was written here
+	state  state
+	err    error // why it could not be kept
+	flags  []string
+	asking port.Request // 0: none under way
+}
+
+// unwritten is how many notes are not kept.
+func (s *Screen) unwritten() int {
+	n := 0
+	for _, t := range s.notes {
+		if t.state == changed || t.state == queued {
+			n++
+		}
+	}
+	return n
+}
+
+// asWritten reports whether the line holds no more than what is kept already.
+func (s *Screen) asWritten() bool {
+	return s.mode == afterwards && strings.TrimSpace(s.line.Text()) == s.notes[s.on].text
+}
+
+// goBelow puts the choice under the scores.
+func (s *Screen) goBelow(what port.After) { s.below, s.on = true, what }
+
+// moveBelow moves among the notes and back up to the scores; it reports whether
+// that was wanted. The weights stand side by side.
+func (s *Screen) moveBelow(in intent.Intent) bool {
+	switch in.Do {
+	case intent.Up:
+		switch {
+		case s.on.Weighs():
+			s.on = port.Change
+		case s.on == port.Change:
+			s.on = port.Keep
+		case len(s.rows) > 0:
+			s.below, s.roll.At = false, len(s.rows)-1
+		}
+	case intent.Down:
+		if !s.on.Weighs() {
+			s.on++
+		}
+	case intent.Left:
+		s.on = max(s.on, 1) - 1
+	case intent.Right:
+		s.on = min(s.on+1, port.LeftOver)
+	default:
+		return false
+	}
+	return true
+}
+
+// write puts what stands there on the line.
+func (s *Screen) write(what port.After) {
+	s.goBelow(what)
+	s.ask(afterwards)
+	s.line.Set(s.notes[what].text)
+}
+
+// takeNote takes the line; after a weight the next one is asked for.
+func (s *Screen) takeNote() tea.Cmd {
+	text := strings.TrimSpace(s.line.Text())
+	var cmd tea.Cmd
+	if n := &s.notes[s.on]; n.text != text || n.state == changed {
+		n.text, n.state, n.err = text, queued, nil
+		cmd = s.send(s.on)
+	}
+	if s.on.Weighs() && s.on < port.LeftOver {
+		s.write(s.on + 1)
+	} else {
+		s.ask(grid)
+	}
+	return cmd
+}
+
+// send writes a note, unless one for the same thing is under way.
+func (s *Screen) send(what port.After) tea.Cmd {
+	n := &s.notes[what]
+	if n.asking != 0 {
+		return nil
+	}
+	var cmd tea.Cmd
+	n.asking, cmd = s.client.Write(s.id, what, n.text)
+	n.sent = n.text
+	return cmd
+}
+
+// writeAll writes what could not be kept once more.
+func (s *Screen) writeAll() tea.Cmd {
+	var cmds []tea.Cmd
+	for i := range s.notes {
+		if s.notes[i].state == changed {
+			s.notes[i].state = queued
+			cmds = append(cmds, s.send(port.After(i)))
+		}
+	}
+	return tea.Batch(cmds...)
+}
+
+// written marks a note kept, or sends what it became meanwhile.
+func (s *Screen) written(a port.Answer[port.Written]) tea.Cmd {
+	for i := range s.notes {
+		n := &s.notes[i]
+		if n.asking != a.Request {
+			continue
+		}
+		n.asking = 0
+		switch {
+		case n.text != n.sent:
+			return s.send(port.After(i))
+		case a.Err != nil:
+			n.state, n.err = changed, a.Err
+		default:
+			n.text, n.was, n.flags, n.state, n.err = a.Value.Is, a.Value.Was, a.Value.Flags, kept, nil
+		}
+	}
+	return nil
+}
