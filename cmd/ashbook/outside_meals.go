@@ -107,7 +107,9 @@ func (o *outside) plan(m port.Meal, now time.Time) (*runsheet.Sheet, error) {
 	if err != nil {
 		return nil, err
 	}
-	return runsheet.Of(&p), nil
+	o.files.Lock()
+	defer o.files.Unlock()
+	return runsheet.Of(&p, mixesFor(o.journal, &p)), nil
 }
 
 func (o *outside) Work(m port.Meal, now time.Time) (port.Worked, error) {

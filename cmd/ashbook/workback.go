@@ -102,7 +102,7 @@ func (a *app) workback(w workback) error {
 	if err != nil {
 		return err
 	}
-	sheet := runsheet.Of(&plan)
+	sheet := runsheet.Of(&plan, mixesFor(j, &plan))
 	var saved []string
 	if w.keep {
 		if saved, err = savePlan(j, sheet); err != nil {

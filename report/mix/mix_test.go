@@ -78,6 +78,19 @@ func TestContentByHand(t *testing.T) {
 	}
 }
 
+// On one line, by hand: six tenths of the parts, as a scale shows them; a part
+// without a weight as it is written.
+func TestLine(t *testing.T) {
+	b, err := Scale(sample(t, "hall-sauce"), Want{Heads: 24}, measure.Metric)
+	if want := "hall-sauce, 600 g: cider vinegar 250 g, apple juice 155 g, tomato purée 110 g, brown sugar 54 g, salt 11 g, mustard 15 g, black pepper 3.6 g, chilli flakes 1.2 g"; err != nil || b.Line(measure.Metric) != want {
+		t.Errorf("%q %v", b.Line(measure.Metric), err)
+	}
+	b = Written(journal.Mix{Name: "odd", Parts: []journal.Part{{Name: "lemon", Text: "two"}, {Name: "oil", Mass: measure.Mass{Base: .28349523, Known: true}}}})
+	if got := b.Line(measure.US); got != "odd, 10 oz: lemon two, oil 10 oz" {
+		t.Errorf("%q", got)
+	}
+}
+
 // A mix for meat goes by the trimmed weight and the cook's own rate: 18 g/kg on
 // 8.3 kg are 149.4 g, of 22 written; black pepper is 7 of the 22.
 func TestScaleToACook(t *testing.T) {

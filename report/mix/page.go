@@ -88,6 +88,20 @@ func (b *Batch) Page(aside string, t Tasted, s journal.Settings) page.Page {
 	return p
 }
 
+// Line is a mix weighed out on one line: "hall-rub, 190 g: black pepper 60 g, …".
+// A part without a weight stands as it is written.
+func (b *Batch) Line(sys measure.System) string {
+	var parts []string
+	for _, l := range b.Lines {
+		amount := l.Text
+		if l.Grams > 0 {
+			amount = weighed(l.Grams, sys)
+		}
+		parts = append(parts, strings.TrimSpace(l.Name+" "+amount))
+	}
+	return b.Mix.Name + ", " + weighed(b.Grams, sys) + ": " + strings.Join(parts, ", ")
+}
+
 // Title is the heading of a mix, else its name.
 func Title(m *journal.Mix) string {
 	if m.Title != "" {

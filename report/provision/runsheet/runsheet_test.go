@@ -49,7 +49,7 @@ func work(t *testing.T, r provision.Request, k provision.Known) *Sheet {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return Of(&p)
+	return Of(&p, Mixes{})
 }
 
 // The moments lie in order; a meal that is too soon says what lighting at once
@@ -189,5 +189,33 @@ func TestPages(t *testing.T) {
 		if got != string(want) {
 			t.Errorf("%s differs; go test ./report/provision/runsheet -update, then read it", file)
 		}
+	}
+}
+
+// What a mix of the journal tells stands in the list in place of about how much.
+func TestMixesInShopping(t *testing.T) {
+	r, k := request(t, "2026-09-19")
+	rough := strings.Join(work(t, r, k).list(Shopping), "\n")
+	for _, want := range []string{"☐ rub, ", "☐ sauce, 1.1 kg", "☐ slaw, 2.2 kg"} {
+		if !strings.Contains(rough, want) {
+			t.Errorf("no %q in\n%s", want, rough)
+		}
+	}
+	p, err := provision.Work(r, k)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := Of(&p, Mixes{Rub: "hall-rub, 160 g: pepper 160 g", Slaw: "slaw, 2 kg: cabbage 2 kg"})
+	got := strings.Join(s.list(Shopping), "\n")
+	for _, want := range []string{"☐ hall-rub, 160 g: pepper 160 g", "☐ sauce, 1.1 kg", "☐ slaw, 2 kg: cabbage 2 kg"} {
+		if strings.Count(got, want) != 1 {
+			t.Errorf("not one %q in\n%s", want, got)
+		}
+	}
+	if strings.Contains(got, "☐ rub") || strings.Contains(got, "2.2 kg") {
+		t.Errorf("bought twice:\n%s", got)
+	}
+	if file := s.Cooks()[0].Prose; !strings.Contains(file, "- [ ] hall-rub, 160 g: pepper 160 g") {
+		t.Errorf("not in the file:\n%s", file)
 	}
 }

@@ -22,11 +22,16 @@ type Sheet struct {
 	Steps    []Step
 	Tasks    []Task
 	Sentence []string // all of it in one
+	mixes    Mixes
 }
 
+// Mixes are what goes on and with the meat, weighed out, each on one line with its
+// parts; empty: no mix of the journal tells, and about how much is needed stands.
+type Mixes struct{ Rub, Sauce, Slaw string }
+
 // Of lays a plan out.
-func Of(plan *provision.Plan) *Sheet {
-	p := &Sheet{Plan: plan}
+func Of(plan *provision.Plan, mixes Mixes) *Sheet {
+	p := &Sheet{Plan: plan, mixes: mixes}
 	p.Steps = p.steps()
 	p.Tasks = p.tasks()
 	p.Sentence = p.sentence()
@@ -177,9 +182,11 @@ func (p *Sheet) tasks() []Task {
 		buy("%s in chunks, dry, %s", w.Kind, p.Mass(w.Buy))
 	}
 	buy("salt, %s", p.Mass(p.Salt.Grams/1000))
-	buy("%s, %s", named(p.Salt.Mix, "rub"), p.Mass(p.Salt.RubG/1000))
 	heads := float64(p.Request.Party.Heads)
-	buy("sauce, %s; slaw, %s", p.Mass(math.Ceil(heads*sauceEach*10)/10), p.Mass(math.Ceil(heads*slawEach*10)/10))
+	about := func(what string, kg float64) string { return what + ", " + p.Mass(kg) }
+	buy("%s", named(p.mixes.Rub, about(named(p.Salt.Mix, "rub"), p.Salt.RubG/1000)))
+	buy("%s", named(p.mixes.Sauce, about("sauce", math.Ceil(heads*sauceEach*10)/10)))
+	buy("%s", named(p.mixes.Slaw, about("slaw", math.Ceil(heads*slawEach*10)/10)))
 	if !p.Request.Serving.Plated {
 		buy("%.0f buns", math.Ceil(heads*bunsEach))
 	}
@@ -274,7 +281,7 @@ func (p *Sheet) sentence() []string {
 	if len(fuel) > 0 {
 		third = strings.Join(fuel, ", ") + ", a quarter over what it takes. "
 	}
-	return []string{first, second, third + "Cautions: above; the local food code decides."}
+	return []string{first, second, third + fmt.Sprintf("Fire out of doors only (carbon monoxide), hold at %s or above; the local food code decides.", p.Temp(h.Limit))}
 }
 
 // fuels and woods are what all pits burn, by kind.
