@@ -169,7 +169,7 @@ var Afterwards = Map{Name: Grid.Name, Ways: true, Bindings: append([]Binding{
 var tasting = []Binding{
 	{Do: intent.Keep, Keys: []string{"k"}, Show: "k c", Says: "keep, change", More: "what to keep next time, what to change"},
 	{Do: intent.Change, Keys: []string{"c"}},
-	{Do: intent.Weigh, Keys: []string{"y"}, Show: "y", Says: "weights", More: "what came off, was thrown out and is left, one after the other"},
+	{Do: intent.Weigh, Keys: []string{"y"}, Show: "y", Says: "weights", More: "weights: what came off, discard, what is left"},
 	{Do: intent.NewEater, Keys: []string{"n"}, Show: "n", Says: "new eater"},
 	{Do: intent.Round, Keys: []string{"r"}, Show: "r", Says: "round", More: "a round: initials and six digits in one go"},
 	{Do: intent.Back, Keys: []string{"esc", "q"}, Show: "Esc", Says: "leave"},
