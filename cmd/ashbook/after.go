@@ -32,7 +32,7 @@ func keepTasting(j editor, id string, tastes []journal.Taste, after []port.Writt
 		w.Is = strings.Join(strings.Fields(w.Is), " ")
 		if w.What.Weighs() && w.Is != "" {
 			m, err := measure.ParseMass(w.Is, sys)
-			if err != nil || m.Base < 0 {
+			if err != nil || m.Base < 0 || w.What == port.CameOff && m.Base == 0 {
 				return cookfile.File{}, nil, usage("%s %q: expected a weight such as 5.2 kg", w.What, w.Is)
 			}
 			w.Is = m.String()

@@ -173,7 +173,7 @@ func Buy(cut string, ready []journal.Piece, cooked float64, like []*journal.Cook
 		default:
 			both = append(both, 1-y.Off.Base/on)
 		}
-		if y.Off.Known && y.Discard.Known {
+		if y.Off.Base > 0 && y.Discard.Known {
 			discard = append(discard, y.Discard.Base/y.Off.Base)
 			if c.Heads > 0 && y.Left.Known {
 				eaten = append(eaten, (y.Off.Base-y.Discard.Base-y.Left.Base)/float64(c.Heads))
