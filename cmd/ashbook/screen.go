@@ -158,6 +158,14 @@ func (o *outside) notices(problems []journal.Problem) []string {
 	return append(out, o.journal.Notices()...)
 }
 
+// lastOf is the last entry of a cook, or its day while it has none.
+func lastOf(s folder.Summary) time.Time {
+	if s.Last.IsZero() {
+		return s.Date
+	}
+	return s.Last
+}
+
 func (o *outside) row(s folder.Summary, now time.Time) port.Row {
 	st := journal.Status{Stage: s.Stage, LeftOpen: s.LeftOpen(now)}
 	if s.Running(now) {
@@ -166,7 +174,7 @@ func (o *outside) row(s folder.Summary, now time.Time) port.Row {
 		}
 	}
 	r := port.Row{
-		ID: s.ID, State: st.String(), Group: port.GroupOf(st, s.Last, now), Date: s.Date,
+		ID: s.ID, State: st.String(), Group: port.GroupOf(st, lastOf(s), now), Date: s.Date,
 		Title: s.Name(), Cut: s.Cut, Kg: s.Weight, Pit: s.Pit, Score: s.Score, Eaters: s.Eaters,
 	}
 	r.Took, _ = took(s)

@@ -33,6 +33,8 @@ func TestGroupOf(t *testing.T) {
 		want Group
 	}{
 		{journal.Status{Stage: journal.Planned}, 0, Ahead},
+		{journal.Status{Stage: journal.Planned}, -48 * time.Hour, Ahead},
+		{journal.Status{Stage: journal.Planned}, plannedFor + 1, Past},
 		{journal.Status{Stage: journal.Settling}, time.Hour, Burning},
 		{journal.Status{Stage: journal.Cooking}, 35 * time.Hour, Burning},
 		{journal.Status{Stage: journal.Cooking, LeftOpen: true}, 40 * time.Hour, Past},

@@ -12,11 +12,17 @@ import (
 // stays among those that burn: longer than the longest hold (chosen).
 const restsFor = 12 * time.Hour
 
-// GroupOf says where a cook with that status and last entry (zero: none)
-// stands at now.
+// plannedFor is how long after its meal a cook that was never lit stays among
+// those that are planned (chosen: a day on, nobody lights it any more).
+const plannedFor = 24 * time.Hour
+
+// GroupOf says where a cook with that status stands at now; last is its last
+// entry, or while it has none its day; zero: not known.
 func GroupOf(st journal.Status, last, now time.Time) Group {
 	switch {
 	case st.LeftOpen, st.Stage >= journal.Eaten, st.Stage >= journal.TakenOff && now.Sub(last) > restsFor:
+		return Past
+	case st.Stage == journal.Planned && !last.IsZero() && now.Sub(last) > plannedFor:
 		return Past
 	case st.Stage == journal.Planned:
 		return Ahead

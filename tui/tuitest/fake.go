@@ -84,7 +84,10 @@ func (p *Port) Search(words string) (port.Shelf, error) {
 
 func row(c *journal.Cook, now time.Time) port.Row {
 	st := c.Status(now)
-	last, _ := c.LastEntry()
+	last, ok := c.LastEntry()
+	if !ok {
+		last = c.Date()
+	}
 	r := port.Row{ID: c.ID, State: st.String(), Date: c.Date(), Title: c.Name(), Cut: c.Cut, Pit: c.Pit, Group: port.GroupOf(st, last, now)}
 	r.Kg, _ = c.OnWeight()
 	if took, ok := c.Took(); ok {
