@@ -86,10 +86,22 @@ func (f *Forecaster) ask(s *situation, except int, engine, sd float64, planned p
 	return v
 }
 
+// usualHeat is the mean heat of the pits of past cooks; that of the middle pit
+// without any.
+func usualHeat(lessons []lesson) float64 {
+	sum, n := 0.0, 0.0
+	for i := range lessons {
+		if s := &lessons[i].situation; s.fired && (i == 0 || lessons[i].cook != lessons[i-1].cook) {
+			sum, n = sum+s.heat, n+1
+		}
+	}
+	return sum / math.Max(1, n)
+}
+
 // learn replays what the partners would have said on each past cook had it not
 // been there.
 func (f *Forecaster) learn(lessons []lesson) {
-	f.correction = newCorrection(lessons)
+	f.correction = newCorrection(lessons, usualHeat(lessons))
 	if f.correction.alpha == nil {
 		return
 	}
@@ -98,7 +110,7 @@ func (f *Forecaster) learn(lessons []lesson) {
 	for i := range f.correction.lessons {
 		l := &f.correction.lessons[i]
 		s := &l.situation
-		engine := s.engine * math.Exp(without[i]+s.expected())
+		engine := s.engine * math.Exp(without[i])
 		if i == 0 || f.correction.lessons[i-1].cook != l.cook {
 			planned = plan{}
 		}

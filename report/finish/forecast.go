@@ -175,13 +175,13 @@ func (f *Forecaster) planned(running *course.Job) plan {
 	s := situationOf(j, hours)
 	s.feel = e.Feel(post)
 	mean, _ := f.correct(s)
-	// Time goes about with the thickness and falls by 3 % a kelvin of pit; what
+	// Time goes about with the thickness and falls by 2 % a kelvin of pit; what
 	// past cooks scatter holds the doubt of a plan with weight and aim.
 	thickness := 0.0
 	for i := range j.Pieces {
 		thickness = math.Max(thickness, j.Pieces[i].ShapeSD-course.UsualShape)
 	}
-	pit := .03 * math.Max(0, j.Pit.SD-course.SDAimed)
+	pit := .02 * math.Max(0, j.Pit.SD-course.SDAimed)
 	return plan{hours * math.Exp(mean), math.Hypot(math.Hypot(sigmaCook, thickness), pit)}
 }
 

@@ -52,7 +52,8 @@ type situation struct {
 	wrap     string
 	weight   float64 // ln(kg of the heaviest piece / 4)
 	pieces   float64 // ln of their number
-	heat     float64 // (pit aim − 112 °C) / 10 K
+	heat     float64 // of the pit, as course.Hotter has it
+	fired    bool    // the pit was aimed at or read
 	elapsed  float64 // h
 	left     float64 // K still to go by the coldest piece; NaN without readings
 	leftAt   float64 // h since that reading
@@ -135,7 +136,7 @@ func (f *Forecaster) replay(c *journal.Cook, took float64) []lesson {
 		hours = math.Max(hours, course.Soonest)
 		l := lesson{situation: situationOf(j, hours), took: took - elapsed}
 		l.situation.feel = e.Feel(post)
-		l.y = clamp(math.Log(math.Max(l.took, course.Soonest)/hours), 1.5) - l.situation.expected()
+		l.y = clamp(math.Log(math.Max(l.took, course.Soonest)/hours), 1.5)
 		out = append(out, l)
 	}
 	return out
@@ -148,7 +149,8 @@ func situationOf(j *course.Job, engine float64) situation {
 	s := situation{
 		progress: j.Elapsed / (j.Elapsed + engine), engine: engine, elapsed: j.Elapsed,
 		cut: strings.ToLower(strings.TrimSpace(j.Cook.Cut)), pit: j.Cook.Pit, wrap: string(j.Cook.Aim.Wrap.Kind),
-		pieces: math.Log(float64(len(j.Pieces))), heat: (j.Pit.Future - 112) / 10, left: math.NaN(),
+		pieces: math.Log(float64(len(j.Pieces))), heat: course.Hotter(j.Pit.Future), left: math.NaN(),
+		fired: j.Pit.Known() || j.Cook.Aim.Pit.Known,
 	}
 	if j.Wrapped {
 		s.wrap = "wrapped"
@@ -236,13 +238,18 @@ func (s *situation) feels() float64 {
 // times grow with the .54th power of the weight (turkeys of 8 and 24 lb, a
 // kitchen question page quoting McGee), the trade's with the first (common
 // practice, no source), the engine's with the .4th: .7 is the middle of all
-// three. Once a core is read the difference is in the fit; towards the end
+// three. The pit counts by how far it is from usual, the heat of the person's
+// usual pit. Once a core is read the difference is in the fit; towards the end
 // people lift in part by feel.
-func (s *situation) expected() float64 {
-	if math.IsNaN(s.left) {
-		return .3 * s.weight
+func (s *situation) expected(usual float64) float64 {
+	if !math.IsNaN(s.left) {
+		return byFeel * s.feels()
 	}
-	return byFeel * s.feels()
+	k := .3 * s.weight
+	if s.fired {
+		k += course.HeatSlope * (s.heat - usual)
+	}
+	return k
 }
 
 // ownNoise is the variance of one moment alone.
@@ -259,13 +266,14 @@ func ownNoise(a *situation) float64 {
 // real cooks.
 type correction struct {
 	lessons []lesson
+	usual   float64 // heat of the person's usual pit
 	alpha   *mat.VecDense
 	factor  mat.Cholesky
 	inverse mat.SymDense
 }
 
-func newCorrection(lessons []lesson) *correction {
-	c := &correction{lessons: lessons}
+func newCorrection(lessons []lesson, usual float64) *correction {
+	c := &correction{lessons: lessons, usual: usual}
 	n := len(lessons)
 	if n == 0 {
 		return c
@@ -274,7 +282,7 @@ func newCorrection(lessons []lesson) *correction {
 	y := mat.NewVecDense(n, nil)
 	for i := range n {
 		a := &lessons[i]
-		y.SetVec(i, a.y)
+		y.SetVec(i, a.y-a.situation.expected(usual))
 		for j := i; j < n; j++ {
 			b := &lessons[j]
 			v := together(&a.situation, &b.situation)
@@ -303,7 +311,7 @@ func (c *correction) at(s situation) (mean, sd float64) {
 	own := together(&s, &s) + sigmaCook*sigmaCook + ownNoise(&s)
 	n := len(c.lessons)
 	if n == 0 {
-		return s.expected(), math.Sqrt(own)
+		return s.expected(c.usual), math.Sqrt(own)
 	}
 	k := mat.NewVecDense(n, nil)
 	for i := range n {
@@ -311,12 +319,12 @@ func (c *correction) at(s situation) (mean, sd float64) {
 	}
 	v := mat.NewVecDense(n, nil)
 	if c.factor.SolveVecTo(v, k) != nil {
-		return s.expected(), math.Sqrt(own)
+		return s.expected(c.usual), math.Sqrt(own)
 	}
-	return s.expected() + mat.Dot(k, c.alpha), math.Sqrt(math.Max(ownNoise(&s), own-mat.Dot(k, v)))
+	return s.expected(c.usual) + mat.Dot(k, c.alpha), math.Sqrt(math.Max(ownNoise(&s), own-mat.Dot(k, v)))
 }
 
-// without gives the correction for every lesson had its own cook not been
+// without is at for every lesson, the mean alone, had its own cook not been
 // there: for the block B of one cook, y_B − (K⁻¹_BB)⁻¹·(K⁻¹y)_B.
 func (c *correction) without() []float64 {
 	out := make([]float64, len(c.lessons))

@@ -47,6 +47,7 @@ func (f *Forecaster) WhatIf(c *journal.Cook, now time.Time, left Forecast) []Alt
 		k.Changes = append([]heat.Change(nil), j.Changes...)
 		change(&k)
 		hours, reached := course.New(&k).Point(post)
+		hours *= course.Longer(k.Pit.Future, j.Pit.Future)
 		factor := math.Min(1, hours/base) // more heat or less drying never makes it later
 		// The difference itself is known to about a third (chosen).
 		doubt := math.Exp(math.Abs(math.Log(factor)) / 3)

@@ -144,7 +144,7 @@ func TestReplayKeepsItsWord(t *testing.T) {
 			t.Fatalf("%d cooks replayed", plan.Cooks)
 		}
 		in := func(s Score) float64 { return float64(s.InTime) / float64(s.Cooks) }
-		if got := in(plan); got < .85 || got > .95 {
+		if got := in(plan); got < .85 || got > .97 { // of 9 in 10, by chance in 52 cooks
 			t.Errorf("leave one out %v: %.2f in time", leaveOneOut, got)
 		}
 		claim, _ := r.Of(ByClaim)
