@@ -216,11 +216,26 @@ func (g *game) hours(of choice, pits uint8, n *nudge) float64 {
 		longest = math.Max(longest, p.lag+g.piece(of, pits, i, p, wrap, n))
 	}
 	nature := pick(byNature)
-	pace := g.sides[nature].pace
+	pace := g.sides[nature].pace * course.Longer(g.meanPit(of, pits, longest, n), g.level(nature, longest))
 	if n != nil {
 		pace *= math.Exp(n.pace[nature])
 	}
 	return pace * longest
+}
+
+// meanPit is the pit of that choice over the first hours.
+func (g *game) meanPit(of choice, pits uint8, hours float64, n *nudge) float64 {
+	p := g.fire(fireKey{pits, of.has(byLids)}, n)
+	return p.Mean(hours)
+}
+
+// level is the pit at which a side's times have the right level, °C: its own
+// where they were fitted to readings.
+func (g *game) level(side int, hours float64) float64 {
+	if !g.sides[side].read {
+		return course.MiddlePit
+	}
+	return g.meanPit(choice(side<<byLids), wholePit*uint8(side), hours, nil)
 }
 
 // piece simulates one piece until its target, h after it went on.

@@ -25,6 +25,7 @@ type side struct {
 	// pace, how much longer the person's cooks take than the physics says.
 	engine *course.Engine
 	fitted fit.Posterior
+	read   bool    // a core was read
 	pace   float64 // factor on all times; 1 with a fit
 	paceSD float64 // of its ln
 }
@@ -81,6 +82,7 @@ func sideOf(c *journal.Cook, w *course.World) (s side, j *course.Job, missing []
 	read, known, sum := make([]bool, len(j.Pieces)), 0.0, 0.0
 	for i := range j.Pieces {
 		p := &j.Pieces[i]
+		s.read = s.read || len(p.Readings) > 0
 		q := piece{index: i, meat: p.Meat, lag: p.Start, thick: 1, target: p.Target}
 		q.meat.Thickness = 0
 		if p.Meat.Thickness > 0 {
