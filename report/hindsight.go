@@ -77,7 +77,7 @@ func hindsightTable(t hindsight.Table) page.Table {
 		if row.Method != hindsight.Ours {
 			cells[4] = hoursOr(row.OursThere)
 		}
-		rests := []string{fmt.Sprintf("%s of the replay; the worst miss %s, with %s; the mean miss %.0f %% of the whole cook.", counted(row.N, "time"), hoursOr(row.Worst), row.WorstCook, 100*row.Relative)}
+		rests := []string{fmt.Sprintf("%s of the replay; the worst miss %s, with %s; the mean miss %.0f %% of the whole cook.", page.Count(row.N, "time"), hoursOr(row.Worst), row.WorstCook, 100*row.Relative)}
 		if row.Banded > 0 {
 			cells[5], cells[6] = fmt.Sprintf("%.0f %%", 100*row.Covered), hoursOr(row.Width)
 			cells[7] = fmt.Sprintf("%.2f", row.CRPS)

@@ -14,7 +14,7 @@ import (
 
 // Matters is the page of what moves one target over the person's cooks.
 func Matters(r drivers.Report, s journal.Settings) page.Page {
-	p := page.Page{Title: "What moves " + r.Target.String() + ", " + counted(r.Cooks, "cook")}
+	p := page.Page{Title: "What moves " + r.Target.String() + ", " + page.Count(r.Cooks, "cook")}
 	if r.Target == drivers.Time {
 		p.Lead = append(p.Lead, "Weight, thickness, pit temperature, wrap and off core are in the engine already: this is what they leave.")
 	}
@@ -121,7 +121,7 @@ func restsOfEffect(r drivers.Report, c drivers.Candidate, l drivers.Line) []stri
 	}
 	out := []string{
 		fmt.Sprintf("8 in 10 that it lies between %s and %s; the chance that it matters at all: %.0f in 100.", effect(r.Target, l.Lo), effect(r.Target, l.Hi), 100*c.Inclusion),
-		fmt.Sprintf("Noted in %d of %s. "+sides, c.Known, counted(r.Cooks, "cook"), l.With, l.Without),
+		fmt.Sprintf("Noted in %d of %s. "+sides, c.Known, page.Count(r.Cooks, "cook"), l.With, l.Without),
 	}
 	side, rarer := "With it", cooksWhere(l.Points, func(x float64) bool { return x > l.Middle })
 	if c.Column.Kind != frame.Word {
@@ -155,13 +155,6 @@ func listed(names []string) string {
 		return strings.Join(names, ", ")
 	}
 	return fmt.Sprintf("%s and %d more", strings.Join(names[:mostListed], ", "), len(names)-mostListed)
-}
-
-func counted(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }
 
 // effect prints an effect with its sign, in the unit of the target.

@@ -271,7 +271,7 @@ func guessed(c *journal.Cook, over drivers.Report) page.Section {
 			if slices.Contains(inEngine, cand.Column.Name) {
 				beyond = ", beyond what the engine makes of it"
 			}
-			out.Lines = append(out.Lines, fmt.Sprintf("Over your %s, %s, %s: %s%s, 8 in 10 within %s … %s; %s.", counted(over.Cooks, "cook"), cand.Column.Name,
+			out.Lines = append(out.Lines, fmt.Sprintf("Over your %s, %s, %s: %s%s, 8 in 10 within %s … %s; %s.", page.Count(over.Cooks, "cook"), cand.Column.Name,
 				l.Change, effect(over.Target, l.Effect), beyond, bare(over.Target, l.Lo), bare(over.Target, l.Hi), cand.Reads))
 			break
 		}

@@ -356,7 +356,7 @@ func (a *app) checkCommand() *cobra.Command {
 				for _, notice := range notices {
 					a.printf("%s\n", page.Clean(notice))
 				}
-				a.printf("%s read, %s\n", counted(n, "cook"), counted(len(problems), "line")+" to look at")
+				a.printf("%s read, %s\n", page.Count(n, "cook"), page.Count(len(problems), "line")+" to look at")
 			}
 			if err == nil && len(problems) > 0 {
 				err = errWarnings

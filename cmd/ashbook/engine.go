@@ -11,6 +11,7 @@ import (
 	"ashbook/report/chart"
 	"ashbook/report/finish"
 	"ashbook/report/fire"
+	"ashbook/report/page"
 	"ashbook/report/usual"
 	"ashbook/tui/port"
 )
@@ -182,10 +183,10 @@ func watched(out port.Forecast, c *journal.Cook, p journal.Pit, usual fire.Usual
 func restsOn(f finish.Forecast) string {
 	past := "no past cook yet"
 	if f.PastCooks > 0 {
-		past = counted(f.PastCooks, "past cook")
+		past = page.Count(f.PastCooks, "past cook")
 	}
 	if f.Readings == 0 {
 		return "from " + past
 	}
-	return "from " + counted(f.Readings, "core reading") + " and " + past
+	return "from " + page.Count(f.Readings, "core reading") + " and " + past
 }

@@ -245,7 +245,7 @@ func (a *app) find(words []string, q search) error {
 		}
 		return a.printJSON(out)
 	}
-	p := page.Page{Title: counted(len(found), "cook")}
+	p := page.Page{Title: page.Count(len(found), "cook")}
 	table := page.Table{Columns: []page.Column{
 		{Title: "date"}, {Title: "cook"}, {Title: "cut"}, {Title: "weight", Right: true}, {Title: "pit", Gives: 2}, {Title: "wrap", Gives: 4},
 		{Title: "took", Right: true, Gives: 1}, {Title: "liked", Right: true, Gives: 3}, {},
@@ -258,7 +258,7 @@ func (a *app) find(words []string, q search) error {
 	}
 	p.Add(page.Section{Table: table})
 	if n := len(problems); n > 0 {
-		p.Notes = append(p.Notes, counted(n, "line")+" in these files could not be read as meant: ashbook check lists them.")
+		p.Notes = append(p.Notes, page.Count(n, "line")+" in these files could not be read as meant: ashbook check lists them.")
 	}
 	a.printf("%s", text.Render(p, a.width()))
 	return nil
@@ -312,13 +312,6 @@ func foundCells(s folder.Summary, now time.Time, sys measure.System) []string {
 		state = ""
 	}
 	return []string{s.Date.Format("2 Jan 2006"), s.Name(), s.Cut, weight, s.Pit, strings.Join(wraps, ", "), hours, score, state}
-}
-
-func counted(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }
 
 func (a *app) showCommand() *cobra.Command {

@@ -132,7 +132,7 @@ func holdTold(h *hold.Hold, settings journal.Settings, now time.Time) port.Hold 
 		out.Label, out.Large = "ONCE BOXED, "+limit+" FOR", figureHours(h.Keeps[1])
 		rests := "any box; yours has no history"
 		if h.Loads > 0 {
-			rests = "from " + counted(h.Loads, "past load")
+			rests = "from " + page.Count(h.Loads, "past load")
 		}
 		out.Beside = []string{hours(h.Keeps[0]) + " – " + hours(h.Keeps[2]), rests}
 	case h.Meal == hold.Fallen && h.AtLaw.Known():

@@ -14,6 +14,7 @@ import (
 	"ashbook/journal/history"
 	"ashbook/journal/probe"
 	"ashbook/journal/series"
+	"ashbook/report/page"
 
 	"github.com/spf13/cobra"
 )
@@ -476,7 +477,7 @@ func (in *intake) followFile(ctx context.Context, file string) error {
 // lastTry keeps what still waits, and puts the series into history.
 func (in *intake) lastTry() error {
 	if err := in.catchUp(); err != nil {
-		return fmt.Errorf("%s not kept: %w", counted(len(in.waiting.Times), "reading"), err)
+		return fmt.Errorf("%s not kept: %w", page.Count(len(in.waiting.Times), "reading"), err)
 	}
 	return in.to.Commit()
 }

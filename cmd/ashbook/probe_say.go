@@ -10,6 +10,7 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/journal/probe"
+	"ashbook/report/page"
 )
 
 // say prints what is told on the way; with --json only the end is told.
@@ -155,11 +156,11 @@ func (in *intake) end() error {
 	}
 	in.total(read)
 	if in.hot > 0 {
-		in.printf("  %s over %.0f °C, which meat does not reach: if they are °F, the same again with --unit f puts it right\n", counted(in.hot, "core reading"), hottestCore)
+		in.printf("  %s over %.0f °C, which meat does not reach: if they are °F, the same again with --unit f puts it right\n", page.Count(in.hot, "core reading"), hottestCore)
 	}
 	for _, l := range in.reader.Left() {
 		what, why := l.Kind.Words()
-		in.printf("  %s %s\n", counted(l.Count, what), why)
+		in.printf("  %s %s\n", page.Count(l.Count, what), why)
 		if l.Kind.Harmless() {
 			continue
 		}
@@ -176,14 +177,14 @@ func (in *intake) end() error {
 // total is the sum in one line.
 func (in *intake) total(read int) {
 	if in.rows == 0 {
-		in.printf("%s read, none kept\n", counted(read, "row"))
+		in.printf("%s read, none kept\n", page.Count(read, "row"))
 		return
 	}
 	verb := "kept"
 	if in.look {
 		verb = "would be kept"
 	}
-	in.printf("%s read, %d %s, %s to %s\n", counted(read, "row"), in.rows, verb, in.first.Format("2 Jan 15:04"), in.last.Format("2 Jan 15:04"))
+	in.printf("%s read, %d %s, %s to %s\n", page.Count(read, "row"), in.rows, verb, in.first.Format("2 Jan 15:04"), in.last.Format("2 Jan 15:04"))
 	for _, part := range []struct {
 		n    int
 		text string

@@ -16,6 +16,7 @@ import (
 	"ashbook/report/finish"
 	"ashbook/report/fire"
 	"ashbook/report/hindsight"
+	"ashbook/report/page"
 	"ashbook/report/provision/margin"
 	"ashbook/tui"
 	"ashbook/tui/look"
@@ -153,7 +154,7 @@ func (o *outside) notices(problems []journal.Problem) []string {
 		if n == 1 {
 			verb = "needs"
 		}
-		out = append(out, fmt.Sprintf("%s %s a look: ashbook check", counted(n, "file"), verb))
+		out = append(out, fmt.Sprintf("%s %s a look: ashbook check", page.Count(n, "file"), verb))
 	}
 	return append(out, o.journal.Notices()...)
 }

@@ -14,6 +14,7 @@ import (
 	"ashbook/journal/measure"
 	"ashbook/report/frame"
 	"ashbook/report/numeric/average"
+	"ashbook/report/page"
 )
 
 // Options are what the report is made with.
@@ -115,7 +116,7 @@ func Weigh(cooks []journal.Cook, t Target, opt Options) Report {
 	a := t.answers(cooks, opt, &r)
 	r.Cooks = len(a.cooks)
 	if r.Cooks < fewestCooks {
-		r.Says = append(r.Says, fmt.Sprintf("%s with %s to go by: too few to tell anything apart. %d are the least, a few dozen tell something.", count(r.Cooks, "cook"), t.needs(), fewestCooks))
+		r.Says = append(r.Says, fmt.Sprintf("%s with %s to go by: too few to tell anything apart. %d are the least, a few dozen tell something.", page.Count(r.Cooks, "cook"), t.needs(), fewestCooks))
 		return r
 	}
 	d := newDesign(a.cooks, t, opt.Units, &r)

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"ashbook/journal"
+	"ashbook/report/page"
 )
 
 // Judged is what the eaters of one cook say of one trait.
@@ -85,9 +86,9 @@ func (t Tasters) of(c *journal.Cook, k int) []string {
 	case others == 0:
 		return append(out, "No other cook is scored: nothing tells who is severe, so the scores stand as given.")
 	case elsewhere == 0:
-		return append(out, fmt.Sprintf("Nobody who scored this one scored another of the %s: whether they are severe cannot be told, so adjusted leans towards the mean of the others.", count(others, "other cook")))
+		return append(out, fmt.Sprintf("Nobody who scored this one scored another of the %s: whether they are severe cannot be told, so adjusted leans towards the mean of the others.", page.Count(others, "other cook")))
 	case elsewhere < others:
-		out = append(out, fmt.Sprintf("Held against %s; the eaters of the other %d never ate from the same cook as these.", count(elsewhere, "cook"), others-elsewhere))
+		out = append(out, fmt.Sprintf("Held against %s; the eaters of the other %d never ate from the same cook as these.", page.Count(elsewhere, "cook"), others-elsewhere))
 	}
 	var hard, kind []string
 	for j, name := range t.Names {
@@ -114,7 +115,7 @@ func (t Tasters) of(c *journal.Cook, k int) []string {
 		case t.Agreement >= agreePart:
 			how = "agree in part"
 		}
-		out = append(out, fmt.Sprintf("Over %s the eaters %s on which were better.", count(elsewhere+1, "cook"), how))
+		out = append(out, fmt.Sprintf("Over %s the eaters %s on which were better.", page.Count(elsewhere+1, "cook"), how))
 	}
 	return out
 }

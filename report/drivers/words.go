@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"ashbook/report/numeric/average"
+	"ashbook/report/page"
 )
 
 // words adds the sentences of the whole.
@@ -21,9 +22,9 @@ func (r *Report) words(result average.Result) {
 	say := func(format string, a ...any) { r.Says = append(r.Says, fmt.Sprintf(format, a...)) }
 	switch {
 	case len(likely)+len(maybe) == 0:
-		say("Of %s over %s nothing stands out yet: none can be told from chance.", count(len(r.Candidates), "thing"), count(r.Cooks, "cook"))
+		say("Of %s over %s nothing stands out yet: none can be told from chance.", page.Count(len(r.Candidates), "thing"), page.Count(r.Cooks, "cook"))
 	case len(likely) > 0:
-		say("Likely to matter, over %s: %s.", count(r.Cooks, "cook"), strings.Join(likely, "; "))
+		say("Likely to matter, over %s: %s.", page.Count(r.Cooks, "cook"), strings.Join(likely, "; "))
 	}
 	if len(maybe) > 0 {
 		say("May matter: %s.", strings.Join(maybe, "; "))
@@ -41,16 +42,9 @@ func (r *Report) words(result average.Result) {
 		say("What was noted explains these few cooks to the last digit, which more cooks will not bear out: take nothing from it yet.")
 	}
 	if result.TooLarge > 0 {
-		say("%s are too few to weigh all %d things together; smaller sets of them were.", count(r.Cooks, "cook"), len(r.Candidates))
+		say("%s are too few to weigh all %d things together; smaller sets of them were.", page.Count(r.Cooks, "cook"), len(r.Candidates))
 	}
 	if n := len(r.LeftOut); n > 0 {
-		say("%s left out: %s (%s).", count(n, "cook"), r.LeftOut[0].Name, r.LeftOut[0].Why)
+		say("%s left out: %s (%s).", page.Count(n, "cook"), r.LeftOut[0].Name, r.LeftOut[0].Why)
 	}
-}
-
-func count(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }

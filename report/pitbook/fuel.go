@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"ashbook/report/numeric/score"
+	"ashbook/report/page"
 )
 
 // Heat of a fire that can be believed, kW (chosen): a candle and a bread oven
@@ -80,26 +81,26 @@ func (b *Book) burn(own []*cook, s starts) {
 	if b.HasWind {
 		b.wind = b.Blow - usualWind
 	}
-	b.FuelPerHour = Figure{N: len(rates), From: cookCount(len(rates))}
+	b.FuelPerHour = Figure{N: len(rates), From: page.Count(len(rates), "cook")}
 	if len(rates) == 0 {
 		b.FuelPerHour.From = b.chosen()
 	}
 	b.FuelPerHour.Likely, b.FuelPerHour.Low, b.FuelPerHour.High = b.fuel.next(b.over, b.wind)
 	b.Cold, b.Wind = b.effect(1, air.n), b.effect(2, wind.n)
 	if len(rates) > 0 && unlit > 0 {
-		b.note("%s of the fuel did not note when it was lit; %.0f min before the meat is taken.", cookCount(unlit), b.Settle.Likely)
+		b.note("%s of the fuel did not note when it was lit; %.0f min before the meat is taken.", page.Count(unlit, "cook"), b.Settle.Likely)
 	}
 	if other > 0 {
-		b.note("%s with another fuel left out of the fuel: a kilo of wood holds half the heat of one of charcoal.", cookCount(other))
+		b.note("%s with another fuel left out of the fuel: a kilo of wood holds half the heat of one of charcoal.", page.Count(other, "cook"))
 	}
 	if odd > 0 {
-		b.note("%s left out of the fuel: loaded less left over the hours is no fire (under %g or over %g kW).", cookCount(odd), leastHeat, mostHeat)
+		b.note("%s left out of the fuel: loaded less left over the hours is no fire (under %g or over %g kW).", page.Count(odd, "cook"), leastHeat, mostHeat)
 	}
 	if slips > 0 {
-		b.note("%s left out of the fuel: over %g times more or less an hour than the middle of the others, likely a slip of the pen.", cookCount(slips), slip)
+		b.note("%s left out of the fuel: over %g times more or less an hour than the middle of the others, likely a slip of the pen.", page.Count(slips, "cook"), slip)
 	}
 	if unweighed > 0 {
-		b.note("%s left out of the fuel: fuel went on later without a weight, or more was left than loaded.", cookCount(unweighed))
+		b.note("%s left out of the fuel: fuel went on later without a weight, or more was left than loaded.", page.Count(unweighed, "cook"))
 	}
 }
 

@@ -98,7 +98,7 @@ func between(l line, f Figure, sys measure.System) string {
 
 // Page is one pit in full.
 func (b *Book) Page(s journal.Settings) page.Page {
-	p := page.Page{Title: b.Name, Aside: cookCount(b.Cooks)}
+	p := page.Page{Title: b.Name, Aside: page.Count(b.Cooks, "cook")}
 	if b.Pit.Kind != "" && !strings.EqualFold(string(b.Pit.Kind), b.Name) {
 		p.Title += " · " + string(b.Pit.Kind)
 	}
@@ -196,9 +196,9 @@ func (e Effect) says(what string, steps float64, why string) string {
 		return fmt.Sprintf("%.0f", 100*(math.Pow(1+share, steps)-1))
 	}
 	if !e.Told {
-		return fmt.Sprintf("%s: cannot tell yet (%s); %s %% more is taken, %s.", what, cookCount(e.N), percent(e.Likely), why)
+		return fmt.Sprintf("%s: cannot tell yet (%s); %s %% more is taken, %s.", what, page.Count(e.N, "cook"), percent(e.Likely), why)
 	}
-	return fmt.Sprintf("%s: %s %% more fuel (%s to %s), from %s.", what, percent(e.Likely), percent(e.Low), percent(e.High), cookCount(e.N))
+	return fmt.Sprintf("%s: %s %% more fuel (%s to %s), from %s.", what, percent(e.Likely), percent(e.Low), percent(e.High), page.Count(e.N, "cook"))
 }
 
 func (b *Book) facts(sys measure.System) []page.Fact {
@@ -231,7 +231,7 @@ const columns = 3
 
 // Table is all pits beside each other.
 func Table(books []Book, s journal.Settings) page.Page {
-	p := page.Page{Title: "Pits", Aside: counted(len(books), "pit", "pits")}
+	p := page.Page{Title: "Pits", Aside: page.Count(len(books), "pit")}
 	if len(books) == 0 {
 		p.Lead = []string{"No pit has a file in pits, and no cook names one."}
 		return p

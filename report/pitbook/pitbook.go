@@ -8,7 +8,6 @@ package pitbook
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -159,15 +158,6 @@ func (b *Book) chosen() string {
 	}
 	return "chosen for its kind"
 }
-
-func counted(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
-}
-
-func cookCount(n int) string { return counted(n, "cook", "cooks") }
 
 // FuelAt is the fuel in kg/h with the pit at a temperature in a weather; what
 // of it is not known is taken as usual for the pit.

@@ -9,6 +9,7 @@ import (
 
 	"ashbook/journal"
 	"ashbook/report/frame"
+	"ashbook/report/page"
 )
 
 const (
@@ -310,7 +311,7 @@ func (p *part) heated(f Figures) {
 		where, logs, warm = "core", f.CoreLogs, f.CoreWarm
 		basis = strings.Join(p.why, ", ")
 	}
-	rests := fmt.Sprintf("%s, the widest gap %s; %s", plural(f.Readings, "core reading"), frame.FormatHours(f.WidestGap.Hours()), basis)
+	rests := fmt.Sprintf("%s, the widest gap %s; %s", page.Count(f.Readings, "core reading"), frame.FormatHours(f.WidestGap.Hours()), basis)
 	ended := !p.off.IsZero() || p.dead != nil
 	more := "Cook on and read again, in the coldest spot."
 	if p.dead != nil || warm.High > FourHours {
@@ -345,14 +346,6 @@ func (p *part) heated(f Figures) {
 		p.caution(Finding{Kind: SlowRise, Weight: Act, Text: fmt.Sprintf("The core took %s from %s to %s. Clostridium perfringens could have grown by %s log10 on the way.", hourWords(rise), p.temp(comeUpFrom), p.temp(comeUpTo), rangeWords(grown)),
 			Rests: rests, Do: "Next time a hotter pit at the start, or smaller pieces. " + toxin, Source: sourceComeUp})
 	}
-}
-
-// plural counts things: "1 core reading", "3 core readings".
-func plural(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }
 
 // logWords and its kin print figures no finer than they are known.

@@ -247,16 +247,9 @@ func (t *Talk) greet() {
 		t.say("No cook yet. Type light and the cut to begin one, such as light pork shoulder, or help.")
 		return
 	}
-	t.say("%s, %d of them not over.", counted(len(rows), "cook"), past)
+	t.say("%s, %d of them not over.", page.Count(len(rows), "cook"), past)
 	t.tell(rows[:past])
 	t.say("Type a number to open a cook, cooks for all of them, or help.")
-}
-
-func counted(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }
 
 // search finds cooks and says what needs saying.
@@ -279,7 +272,7 @@ func (t *Talk) list(words string) {
 	if !ok {
 		return
 	}
-	t.say("%s.", counted(len(rows), "cook"))
+	t.say("%s.", page.Count(len(rows), "cook"))
 	t.tell(rows)
 }
 

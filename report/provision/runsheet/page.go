@@ -90,7 +90,7 @@ func (p *Sheet) meatFacts(dish int) []page.Fact {
 	add("on the plates", "%s: %s, %s each (%s)", p.Mass(m.Cooked), who, p.Mass(p.Portion), source)
 	step := func(s larder.Share) string {
 		if s.N > 0 {
-			return fmt.Sprintf("%.0f %%, %s of yours", 100*s.Lost, counted(s.N, "cook"))
+			return fmt.Sprintf("%.0f %%, %s of yours", 100*s.Lost, page.Count(s.N, "cook"))
 		}
 		return fmt.Sprintf("%.0f %%, a starting value", 100*s.Lost)
 	}
@@ -108,7 +108,7 @@ func (p *Sheet) meatFacts(dish int) []page.Fact {
 		add("published", "the USDA table of yields has no row for %s, and nothing in it was smoked", named(rowless(m.Cut), "it"))
 	}
 	if e := m.Eaten; e.Cooks > 0 {
-		add("your guests ate", "%s a head over %s (%s – %s)", p.Mass(e.Mid), counted(e.Cooks, "cook"), p.Mass(e.Low), p.Mass(e.High))
+		add("your guests ate", "%s a head over %s (%s – %s)", p.Mass(e.Mid), page.Count(e.Cooks, "cook"), p.Mass(e.Low), p.Mass(e.High))
 	}
 	if !m.Ready {
 		add("pieces", "%s", p.piecesWords(m))
@@ -192,7 +192,7 @@ func (p *Sheet) holdFacts() []page.Fact {
 	case h.Loads == 0:
 		add("the box", "keeps %s for %s (any box; yours has no history); it %s", p.Temp(h.Limit), span(h.Keeps[0], h.Keeps[2]), h.Lasts)
 	default:
-		add("the box", "keeps %s for %s, %s; it %s", p.Temp(h.Limit), span(h.Keeps[0], h.Keeps[2]), "by "+counted(h.Loads, "load")+" of yours", h.Lasts)
+		add("the box", "keeps %s for %s, %s; it %s", p.Temp(h.Limit), span(h.Keeps[0], h.Keeps[2]), "by "+page.Count(h.Loads, "load")+" of yours", h.Lasts)
 	}
 	if !h.OvenBy.IsZero() {
 		falls := fmt.Sprintf("off early it goes into the box at %s and may be at %s from %s on", p.At(h.Boxed), p.Temp(h.Limit), p.At(h.FallsAt))
@@ -213,7 +213,7 @@ func (p *Sheet) fireFacts() []page.Fact {
 	for _, f := range p.Fuel {
 		rests := "a starting value for such a pit"
 		if f.Own > 0 {
-			rests = counted(f.Own, "cook") + " of yours"
+			rests = page.Count(f.Own, "cook") + " of yours"
 		}
 		value := fmt.Sprintf("%s of %s: %s an hour (%s) for %s", p.Mass(f.Buy), f.Kind, p.Mass(math.Round(100*f.Rate)/100), rests, halves(math.Round(f.Hours)))
 		if math.Abs(f.Weather-1) > .02 {
@@ -383,11 +383,4 @@ func (p *Sheet) piecesOf(m *larder.Meat) string {
 		return "one piece"
 	}
 	return weights(m.Pieces, p.Settings.Units)
-}
-
-func counted(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"ashbook/journal/measure"
+	"ashbook/report/page"
 	"ashbook/tui/box"
 	"ashbook/tui/look"
 	"ashbook/tui/port"
@@ -82,17 +83,10 @@ func (s *Screen) found() string {
 	case s.searching != 0 && s.shelf.Total == 0:
 		return ""
 	case s.shown == "":
-		return plural(s.shelf.Total, "cook")
+		return page.Count(s.shelf.Total, "cook")
 	default:
-		return fmt.Sprintf("%d of %s", n, plural(s.shelf.Total, "cook"))
+		return fmt.Sprintf("%d of %s", n, page.Count(s.shelf.Total, "cook"))
 	}
-}
-
-func plural(n int, word string) string {
-	if n == 1 {
-		return "1 " + word
-	}
-	return fmt.Sprintf("%d %ss", n, word)
 }
 
 // column is one column of the list.
