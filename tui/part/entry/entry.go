@@ -26,15 +26,20 @@ type Entry struct {
 
 	queue   []wish       // not yet answered, the first one asked for
 	writing port.Request // 0: none under way
-	head    string       // what came of the last wish, until the next key; empty: nothing
-	text    string
-	flags   []string
+	answer  Answer       // to the last wish, until the next key
 }
 
 // wish is something to be written.
 type wish struct {
-	takeBack bool
-	line     string
+	do   intent.Do // Enter, TakeBack, Light
+	line string
+}
+
+// Answer is what came of a wish.
+type Answer struct {
+	Head  string // said large; empty: nothing is to be said
+	Text  string
+	Flags []string // what looks odd
 }
 
 // New returns the line of the cook with that ID.
@@ -67,18 +72,28 @@ func (e *Entry) Hear(now time.Time) {
 	}
 }
 
+// Tell says something in place of what came of the last wish.
+func (e *Entry) Tell(a Answer) { e.answer = a }
+
+// Forget ends what is said of the last wish once something else is wanted.
+func (e *Entry) Forget(in intent.Intent) {
+	if in.Do != intent.Nothing {
+		e.answer = Answer{}
+	}
+}
+
+// Light notes that the fire is lit.
+func (e *Entry) Light() tea.Cmd { return e.want(wish{do: intent.Light}) }
+
 // Handle does what the intent asks of the line. Back empties it; the line that
 // was on it is among the past ones.
 func (e *Entry) Handle(in intent.Intent) tea.Cmd {
-	if in.Do != intent.Nothing {
-		e.head, e.text, e.flags = "", "", nil
-	}
 	var cmd tea.Cmd
 	switch in.Do {
 	case intent.Enter:
 		cmd = e.enter()
 	case intent.TakeBack:
-		cmd = e.want(wish{takeBack: true})
+		cmd = e.want(wish{do: intent.TakeBack})
 	case intent.Back:
 		e.line.Take()
 	case intent.Up:
@@ -100,10 +115,10 @@ func (e *Entry) enter() tea.Cmd {
 	case strings.TrimSpace(e.line.Text()) == "":
 		return nil
 	case e.heard.Err != nil:
-		e.head, e.text = notNoted, e.heard.Err.Error()
+		e.Tell(Answer{Head: failed[intent.Enter], Text: e.heard.Err.Error()})
 		return nil
 	}
-	return e.want(wish{line: e.line.Take()})
+	return e.want(wish{intent.Enter, e.line.Take()})
 }
 
 // want puts a wish in line; one is written at a time, in order.
@@ -116,24 +131,26 @@ func (e *Entry) write() (cmd tea.Cmd) {
 	if e.writing != 0 || len(e.queue) == 0 {
 		return nil
 	}
-	if w := e.queue[0]; w.takeBack {
+	switch w := e.queue[0]; w.do {
+	case intent.TakeBack:
 		e.writing, cmd = e.client.Undo(e.id)
-	} else {
+	case intent.Light:
+		e.writing, cmd = e.client.Light(e.id)
+	default:
 		e.writing, cmd = e.client.Note(e.id, w.line)
 	}
 	return cmd
 }
 
 // What is said of a wish, large.
-const (
-	noted        = "NOTED"
-	notNoted     = "NOT NOTED"
-	takenBack    = "TAKEN BACK"
-	notTakenBack = "NOT TAKEN BACK"
+var (
+	done   = map[intent.Do]string{intent.Enter: "NOTED", intent.TakeBack: "TAKEN BACK", intent.Light: "NOTED"}
+	failed = map[intent.Do]string{intent.Enter: "NOT NOTED", intent.TakeBack: "NOT TAKEN BACK", intent.Light: "NOT NOTED"}
 )
 
-// Receive takes the answer to the first wish; changed says that the cook is not
-// as it was.
+// Receive takes the answer to the first wish: only now is it said to be noted.
+// What could not be written comes back to the line, unless another is begun.
+// changed says that the cook is not as it was.
 func (e *Entry) Receive(msg tea.Msg) (cmd tea.Cmd, changed bool) {
 	a, ok := msg.(port.Answer[port.Noted])
 	if !ok || a.Request != e.writing {
@@ -141,16 +158,16 @@ func (e *Entry) Receive(msg tea.Msg) (cmd tea.Cmd, changed bool) {
 	}
 	w := e.queue[0]
 	e.queue, e.writing = e.queue[1:], 0
-	back := w.takeBack || a.Value.TakenBack
-	switch {
-	case a.Err != nil:
-		e.head, e.text = map[bool]string{true: notTakenBack, false: notNoted}[back], a.Err.Error()
+	if a.Value.TakenBack {
+		w.do = intent.TakeBack
+	}
+	e.answer = Answer{done[w.do], a.Value.Text, a.Value.Flags}
+	if a.Err != nil {
+		e.answer = Answer{Head: failed[w.do], Text: a.Err.Error()}
 		if w.line != "" && e.line.Empty() {
 			e.line.Set(w.line)
 			e.Hear(e.now)
 		}
-	default:
-		e.head, e.text, e.flags = map[bool]string{true: takenBack, false: noted}[back], a.Value.Text, a.Value.Flags
 	}
 	return e.write(), a.Err == nil
 }
@@ -163,46 +180,61 @@ func (e *Entry) Draw(sheet *box.Sheet, r box.Rect, hint string) {
 	e.line.Draw(sheet, r, "› ", hint)
 }
 
-// doubt stands before what looks odd in an entry.
-const doubt = "? "
-
 // Said is what there is to say of the line, or of what came of it, in lines of
 // a width; none where nothing is.
 func (e *Entry) Said(width int) (look.Style, []string) {
-	flags := func(lines, all []string) []string {
-		for _, f := range all {
-			lines = append(lines, box.Wrap(box.Tie(doubt)+f, width)...)
-		}
-		return lines
+	a := e.answer
+	if a.Head == "" {
+		return Heard(e.heard, width)
 	}
-	switch u := e.heard; {
-	case e.head != "":
-		lines := flags(box.Wrap(box.Tie(e.head+"  ")+e.text, width), e.flags)
-		if len(e.flags) > 0 {
-			lines = append(lines, "ctrl+z takes it back")
-		}
-		return look.Banner, lines
+	lines := Doubts(box.Wrap(box.Tie(a.Head+"  ")+a.Text, width), a.Flags, width)
+	if len(a.Flags) > 0 {
+		lines = append(lines, "ctrl+z takes it back")
+	}
+	return look.Banner, lines
+}
+
+// Heard is what a line that stands would be taken for.
+func Heard(u port.Understood, width int) (look.Style, []string) {
+	switch {
 	case u.Err != nil:
 		return look.Quiet, box.Wrap("not yet: "+u.Err.Error(), width)
 	case u.Text != "":
-		return look.Strong, flags(box.Wrap(u.Text, width), u.Flags)
+		return look.Strong, Doubts(box.Wrap(u.Text, width), u.Flags, width)
 	}
 	return look.Plain, nil
 }
 
-// DrawSaid draws what is said upwards from the end of r, over what stands there,
-// and returns how many rows that took.
-func (e *Entry) DrawSaid(sheet *box.Sheet, r box.Rect) int {
+// doubt stands before what looks odd in an entry.
+const doubt = "? "
+
+// Doubts are lines, and below them what looks odd.
+func Doubts(lines, flags []string, width int) []string {
+	for _, f := range flags {
+		lines = append(lines, box.Wrap(box.Tie(doubt)+f, width)...)
+	}
+	return lines
+}
+
+// DrawSaid draws what is said upwards from the end of r, over what stands there.
+func (e *Entry) DrawSaid(sheet *box.Sheet, r box.Rect) {
 	style, lines := e.Said(max(1, r.W-4))
 	lines = lines[:min(len(lines), r.H)]
 	_, r = r.Bottom(len(lines))
+	Bar(sheet, r, 0, style, lines)
+}
+
+// Bar fills r and writes lines in it from the row top on. What looks odd stands
+// out, but in a banner, which stands out whole.
+func Bar(sheet *box.Sheet, r box.Rect, top int, style look.Style, lines []string) {
+	for y := range r.H {
+		sheet.Write(r, 0, y, box.Span{Style: style, Text: strings.Repeat(" ", r.W)})
+	}
 	for i, l := range lines {
 		st := style
 		if style != look.Banner && strings.HasPrefix(l, box.Tie(doubt)) {
 			st = look.Mind
 		}
-		sheet.Write(r, 0, i, box.Span{Style: style, Text: strings.Repeat(" ", r.W)})
-		sheet.Write(r, 2, i, box.Span{Style: st, Text: l})
+		sheet.Write(r, 2, top+i, box.Span{Style: st, Text: l})
 	}
-	return len(lines)
 }

@@ -172,6 +172,7 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 		s.scroll(-1)
 		return nil
 	}
+	s.entry.Forget(in)
 	return s.entry.Handle(in)
 }
 

@@ -7,6 +7,7 @@ import (
 	"ashbook/journal"
 	"ashbook/tui/box"
 	"ashbook/tui/look"
+	"ashbook/tui/part/entry"
 )
 
 // Rows outside the list: title, rule above, rule below, the line.
@@ -41,13 +42,13 @@ func (s *Screen) Draw(sheet *box.Sheet, r box.Rect) {
 	s.drawList(sheet, list)
 	parting, below := below.Top(1)
 	sheet.Write(parting.Pad(1), 0, 0, box.Span{Style: look.Quiet, Text: strings.Repeat("─", max(0, parting.W-2))})
-	said, entry := below.Bottom(1)
+	said, line := below.Bottom(1)
 	if s.mending {
-		s.line.Draw(sheet, entry.Pad(1), "› ", "a time, readings, acts; words after --")
+		s.line.Draw(sheet, line.Pad(1), "› ", "a time, readings, acts; words after --")
 	} else {
 		said = below
 	}
-	_, upper := r.Bottom(entry.H)
+	_, upper := r.Bottom(line.H)
 	upper.Y, upper.H = r.Y, said.Y+said.H-r.Y
 	s.drawSaid(sheet, upper, said.H)
 }
@@ -99,39 +100,20 @@ func (s *Screen) drawSaid(sheet *box.Sheet, r box.Rect, rows int) {
 		lines = lines[:min(len(lines), r.H)]
 		_, r = r.Bottom(max(rows, len(lines)))
 	}
-	for y := range r.H {
-		sheet.Write(r, 0, y, box.Span{Style: style, Text: strings.Repeat(" ", r.W)})
-	}
-	for i, l := range lines {
-		st := style
-		if style != look.Banner && strings.HasPrefix(l, box.Tie(doubt)) {
-			st = look.Mind
-		}
-		sheet.Write(r, 2, i, box.Span{Style: st, Text: l})
-	}
+	entry.Bar(sheet, r, 0, style, lines)
 }
 
-// doubt stands before what looks odd in an entry.
-const doubt = "? "
-
 func (s *Screen) said(width int) (look.Style, []string) {
-	flags := func(lines, all []string) []string {
-		for _, f := range all {
-			lines = append(lines, box.Wrap(box.Tie(doubt)+f, width)...)
-		}
-		return lines
-	}
-	switch u := s.heard; {
+	style, heard := entry.Heard(s.heard, width)
+	switch {
 	case s.answer.head != "":
 		lines := []string{s.answer.head}
 		for _, l := range s.answer.lines {
 			lines = append(lines, box.Wrap(l, width)...)
 		}
-		return look.Banner, flags(lines, s.answer.flags)
-	case u.Err != nil:
-		return look.Quiet, box.Wrap("not yet: "+u.Err.Error(), width)
-	case u.Text != "":
-		return look.Strong, flags(box.Wrap(u.Text, width), u.Flags)
+		return look.Banner, entry.Doubts(lines, s.answer.flags, width)
+	case len(heard) > 0:
+		return style, heard
 	case len(s.queue) > 0:
 		return look.Quiet, []string{"writing …"}
 	case s.err != nil:

@@ -10,6 +10,7 @@ import (
 	"ashbook/report/chart/cells"
 	"ashbook/tui/box"
 	"ashbook/tui/look"
+	"ashbook/tui/part/entry"
 	"ashbook/tui/part/figure"
 	"ashbook/tui/port"
 )
@@ -66,7 +67,7 @@ func (s *Screen) Draw(sheet *box.Sheet, r box.Rect) {
 	}
 	s.drawHead(sheet, head.Pad(1))
 	sheet.Write(rule.Pad(1), 0, 0, box.Span{Style: look.Quiet, Text: strings.Repeat("─", max(0, rule.W-2))})
-	r, entry := r.Bottom(1)
+	r, line := r.Bottom(1)
 	stand := s.standingLines(max(1, r.W-4), s.h-fixedRows-labels-2*figure.Small+1)
 	p := share(s.w, s.h-max(0, len(stand)-1))
 	upper, r := r.Top(1 + p.figure + p.second)
@@ -79,10 +80,10 @@ func (s *Screen) Draw(sheet *box.Sheet, r box.Rect) {
 	}
 	s.drawSaid(sheet, spare, stand)
 	if s.bedding {
-		s.bedLine.Draw(sheet, entry.Pad(1), "wake me at › ", "04:30, or 3 for three hours")
+		s.bedLine.Draw(sheet, line.Pad(1), "wake me at › ", "04:30, or 3 for three hours")
 		return
 	}
-	s.entry.Draw(sheet, entry.Pad(1), "› ", s.hint())
+	s.entry.Draw(sheet, line.Pad(1), s.hint())
 }
 
 func (s *Screen) drawMissing(sheet *box.Sheet, head, r box.Rect) {
@@ -106,10 +107,7 @@ func (s *Screen) drawHead(sheet *box.Sheet, r box.Rect) {
 }
 
 func (s *Screen) hint() string {
-	switch {
-	case len(s.queue) > 0:
-		return "writing " + s.queue[0].line + " …"
-	case s.planned():
+	if s.planned() {
 		return "ctrl+l lights the fire; anything else may be noted too"
 	}
 	return "pit and core, then what was done"
@@ -204,51 +202,25 @@ func (s *Screen) drawSaid(sheet *box.Sheet, r box.Rect, stand []string) {
 	if style == look.Banner && len(lines) > 0 && len(lines)+2 < r.H {
 		pad = 1
 	}
-	if over := len(lines) - r.H; over > 0 {
-		lines = lines[:len(lines)-over]
-	}
+	lines = lines[:min(len(lines), r.H)]
 	_, r = r.Bottom(len(lines) + 2*pad)
-	for y := range r.H {
-		sheet.Write(r, 0, y, box.Span{Style: style, Text: strings.Repeat(" ", r.W)})
-	}
-	for i, l := range lines {
-		st := style
-		if style != look.Banner && strings.HasPrefix(l, box.Tie(doubt)) {
-			st = look.Mind
-		}
-		sheet.Write(r, 2, i+pad, box.Span{Style: st, Text: l})
-	}
+	entry.Bar(sheet, r, pad, style, lines)
 }
 
-// doubt stands before what looks odd in an entry.
-const doubt = "? "
-
 func (s *Screen) said(width int, stand []string) (look.Style, []string) {
-	flags := func(lines []string, all []string) []string {
-		for _, f := range all {
-			lines = append(lines, box.Wrap(box.Tie(doubt)+f, width)...)
-		}
-		return lines
-	}
-	head := func(head, text string) []string { return box.Wrap(box.Tie(head+"  ")+text, width) }
 	calls := s.callLines(width)
-	switch u := s.heard; {
+	style, line := s.entry.Said(width)
+	switch {
 	case s.sure:
-		return look.Banner, head("LIGHT THE FIRE?", "Enter: it is lit now, "+s.now.In(s.state.zone).Format("15:04")+". Esc: not yet.")
+		return look.Banner, box.Wrap(box.Tie("LIGHT THE FIRE?  ")+"Enter: it is lit now, "+s.now.In(s.state.zone).Format("15:04")+". Esc: not yet.", width)
 	case s.bedding:
 		return look.Strong, s.bedLines(width)
-	case s.answer.head != "":
-		lines := flags(head(s.answer.head, s.answer.text), s.answer.flags)
-		if len(s.answer.flags) > 0 {
-			lines = append(lines, "ctrl+z takes it back")
-		}
-		return look.Banner, append(calls, lines...)
+	case style == look.Banner:
+		return style, append(calls, line...)
 	case len(calls) > 0:
 		return look.Banner, calls
-	case u.Err != nil:
-		return look.Quiet, box.Wrap("not yet: "+u.Err.Error(), width)
-	case u.Text != "":
-		return look.Strong, flags(box.Wrap(u.Text, width), u.Flags)
+	case len(line) > 0:
+		return style, line
 	case s.err != nil:
 		return look.Trouble, box.Wrap("! not read again: "+s.err.Error(), width)
 	case s.mute != nil:

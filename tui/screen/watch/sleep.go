@@ -10,6 +10,7 @@ import (
 	"ashbook/tui/box"
 	"ashbook/tui/intent"
 	"ashbook/tui/part/bell"
+	"ashbook/tui/part/entry"
 	"ashbook/tui/part/line"
 )
 
@@ -28,7 +29,7 @@ func (s *Screen) lieDown() {
 	case s.state != nil && s.state.on:
 		s.bedding, s.bedLine = true, line.Line{}
 	default:
-		s.answer = answer{head: "NOTHING IS ON", text: "there is nothing to be woken for", bad: true}
+		s.entry.Tell(entry.Answer{Head: "NOTHING IS ON", Text: "there is nothing to be woken for"})
 	}
 }
 
@@ -54,11 +55,12 @@ func (s *Screen) bedtime(in intent.Intent) tea.Cmd {
 
 // getUp ends the sleep; what has come due meanwhile is told once.
 func (s *Screen) getUp() {
-	s.answer = answer{head: "UP AGAIN", text: "after " + span(s.now.Sub(s.bed.from))}
+	text := "after " + span(s.now.Sub(s.bed.from))
 	s.bed = nil
 	if s.state.owed && !s.state.check.Due.After(s.now) {
-		s.answer.text += "; " + s.state.check.For + " has been due since " + s.state.check.Due.In(s.state.zone).Format("15:04")
+		text += "; " + s.state.check.For + " has been due since " + s.state.check.Due.In(s.state.zone).Format("15:04")
 	}
+	s.entry.Tell(entry.Answer{Head: "UP AGAIN", Text: text})
 	s.bell.Attend(s.now, s.standing(), false, true)
 }
 

@@ -3,7 +3,6 @@
 package watch
 
 import (
-	"strings"
 	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -13,6 +12,7 @@ import (
 	"ashbook/tui/keys"
 	"ashbook/tui/part/bell"
 	"ashbook/tui/part/course"
+	"ashbook/tui/part/entry"
 	"ashbook/tui/part/line"
 	"ashbook/tui/port"
 )
@@ -45,28 +45,9 @@ type Screen struct {
 	bedding bool   // the time to be woken is being typed
 	bedLine line.Line
 
-	entry line.Line
-	heard port.Understood // of the entry as it stands
-
-	queue   []wish       // not yet answered, the first one asked for
-	writing port.Request // 0: none under way
-	answer  answer       // to the last wish, until the next key
-	sure    bool         // asking whether the fire is lit
-	choices bool         // showing what could be done now
-}
-
-// wish is something to be written.
-type wish struct {
-	do   intent.Do // Enter, TakeBack, Light
-	line string
-}
-
-// answer is what came of a wish.
-type answer struct {
-	head  string // empty: nothing to be said
-	text  string
-	flags []string
-	bad   bool
+	entry   entry.Entry
+	sure    bool // asking whether the fire is lit
+	choices bool // showing what could be done now
 }
 
 // loaded is a cook with everything reckoned.
@@ -80,7 +61,7 @@ type loaded struct {
 
 // New returns the watch over the cook with that ID.
 func New(c *port.Client, id string) *Screen {
-	return &Screen{client: c, id: id, present: true}
+	return &Screen{client: c, id: id, present: true, entry: entry.New(c, id)}
 }
 
 // Init reads the cook.
@@ -156,15 +137,10 @@ func (s *Screen) Typed() bool { return !s.entry.Empty() || s.bedding }
 
 // Unkept names what is typed or on its way but not noted.
 func (s *Screen) Unkept() string {
-	switch {
-	case len(s.queue) > 0:
-		return "still writing"
-	case strings.TrimSpace(s.entry.Text()) != "":
-		return "the line is not noted"
-	case s.bed != nil:
-		return "only this window wakes you at " + s.bed.until.In(s.state.zone).Format("15:04")
+	if what := s.entry.Unkept(); what != "" || s.bed == nil {
+		return what
 	}
-	return ""
+	return "only this window wakes you at " + s.bed.until.In(s.state.zone).Format("15:04")
 }
 
 // examples are lines that show what the entry line can do.
@@ -199,7 +175,7 @@ func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 	switch msg := msg.(type) {
 	case port.Time:
 		s.now = msg.Now
-		s.hear()
+		s.entry.Hear(s.now)
 		return s.tick()
 	case port.Answer[port.Mark]:
 		if msg.Request != s.marking {
@@ -221,7 +197,7 @@ func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 			s.now = msg.now
 		}
 		s.state, s.mark, s.reading = msg.state, msg.mark, msg.request
-		s.hear()
+		s.entry.Hear(s.now)
 		if s.due() || len(s.state.Cook.Cook.Entries) != s.noted {
 			return tea.Batch(s.attend(), s.expect())
 		}
@@ -242,9 +218,11 @@ func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 	case port.Answer[port.Rung]:
 		s.mute = msg.Err
 	case port.Answer[port.Noted]:
-		if msg.Request == s.writing {
-			return s.written(msg)
+		cmd, changed := s.entry.Receive(msg)
+		if changed {
+			return tea.Batch(s.load(), cmd)
 		}
+		return cmd
 	}
 	return nil
 }
@@ -267,19 +245,9 @@ func (s *Screen) tick() tea.Cmd {
 // due reports whether the forecast is old.
 func (s *Screen) due() bool { return s.now.Sub(s.expected) >= reckonEvery }
 
-// hear reads the line as it stands.
-func (s *Screen) hear() {
-	s.heard = port.Understood{}
-	if text := strings.TrimSpace(s.entry.Text()); text != "" {
-		s.heard = s.client.Understand(s.id, s.now, text)
-	}
-}
-
 // Handle does what is wanted.
 func (s *Screen) Handle(in intent.Intent) tea.Cmd {
-	if in.Do != intent.Nothing {
-		s.answer = answer{}
-	}
+	s.entry.Forget(in)
 	woken := s.hush()
 	switch {
 	case woken && (in.Do == intent.Back || in.Do == intent.Sleep):
@@ -290,10 +258,6 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 		return s.bedtime(in)
 	}
 	switch in.Do {
-	case intent.Enter:
-		return s.enter()
-	case intent.TakeBack:
-		return s.want(wish{do: intent.TakeBack})
 	case intent.Light:
 		s.sure = s.planned()
 	case intent.Choices:
@@ -303,94 +267,24 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	case intent.Back:
 		switch {
 		case !s.entry.Empty():
-			s.entry.Set("")
+			return s.entry.Handle(in)
 		case s.choices:
 			s.choices = false
 		case s.bed != nil:
 			s.getUp()
-		case len(s.queue) == 0: // what is still being written needs the screen
+		case !s.entry.Busy(): // what is still being written needs the screen
 			return func() tea.Msg { return intent.Close{} }
 		}
-	case intent.Up:
-		s.entry.Earlier(1)
-	case intent.Down:
-		s.entry.Earlier(-1)
-	case intent.Complete:
-		s.entry.Set(s.client.Complete(s.id, s.entry.Text()))
 	default:
-		s.entry.Edit(in)
+		return s.entry.Handle(in)
 	}
-	s.hear()
 	return nil
-}
-
-// enter notes the line. A line that cannot be understood stays to be mended.
-func (s *Screen) enter() tea.Cmd {
-	text := strings.TrimSpace(s.entry.Text())
-	switch {
-	case text == "":
-		return nil
-	case s.heard.Err != nil:
-		s.answer = answer{head: failed[intent.Enter], text: s.heard.Err.Error(), bad: true}
-		return nil
-	}
-	s.entry.Take()
-	s.hear()
-	return s.want(wish{intent.Enter, text})
 }
 
 func (s *Screen) confirm(in intent.Intent) tea.Cmd {
 	s.sure = false
 	if in.Do == intent.Enter {
-		return s.want(wish{do: intent.Light})
+		return s.entry.Light()
 	}
 	return nil
 }
-
-// want puts a wish in line; one is written at a time, in order.
-func (s *Screen) want(w wish) tea.Cmd {
-	s.queue = append(s.queue, w)
-	return s.write()
-}
-
-func (s *Screen) write() tea.Cmd {
-	if s.writing != 0 || len(s.queue) == 0 {
-		return nil
-	}
-	var cmd tea.Cmd
-	switch w := s.queue[0]; w.do {
-	case intent.TakeBack:
-		s.writing, cmd = s.client.Undo(s.id)
-	case intent.Light:
-		s.writing, cmd = s.client.Light(s.id)
-	default:
-		s.writing, cmd = s.client.Note(s.id, w.line)
-	}
-	return cmd
-}
-
-// written takes the answer to the first wish: only now is it said to be noted.
-// What could not be written comes back to the line, unless another is begun.
-func (s *Screen) written(a port.Answer[port.Noted]) tea.Cmd {
-	w := s.queue[0]
-	s.queue, s.writing = s.queue[1:], 0
-	if a.Err != nil {
-		s.answer = answer{head: failed[w.do], text: a.Err.Error(), bad: true}
-		if w.line != "" && s.entry.Empty() {
-			s.entry.Set(w.line)
-			s.hear()
-		}
-		return s.write()
-	}
-	if a.Value.TakenBack {
-		w.do = intent.TakeBack
-	}
-	s.answer = answer{head: done[w.do], text: a.Value.Text, flags: a.Value.Flags}
-	return tea.Batch(s.load(), s.write())
-}
-
-// What is said of a wish, large.
-var (
-	done   = map[intent.Do]string{intent.Enter: "NOTED", intent.TakeBack: "TAKEN BACK", intent.Light: "NOTED"}
-	failed = map[intent.Do]string{intent.Enter: "NOT NOTED", intent.TakeBack: "NOT TAKEN BACK", intent.Light: "NOT NOTED"}
-)
