@@ -238,16 +238,6 @@ func TestParsePit(t *testing.T) {
 	}
 }
 
-func TestSetIn(t *testing.T) {
-	got, err := SetIn("journal.md", []byte("---\nunits: us # here\n---\n# Hall\n"), "{60 °C}", "hot hold")
-	if want := "---\nunits: us # here\nhot hold: \"{60 °C}\"\n---\n# Hall\n"; err != nil || string(got) != want {
-		t.Errorf("got %q, %v", got, err)
-	}
-	if got, err := SetIn("journal.md", []byte("---\nunits: us\n"), "metric", "units"); err == nil || got != nil {
-		t.Errorf("edited a broken file to %q", got)
-	}
-}
-
 // A line of a megabyte is read like any other, in prose and in the timeline.
 func TestLongLines(t *testing.T) {
 	long := strings.Repeat("smoke ", 1<<20/6)

@@ -38,19 +38,6 @@ func (f File) edit(change func(*front.Document) (*front.Document, error)) (File,
 	return newFile(doc, f.opt), nil
 }
 
-// SetIn is Set on the text of any file with front matter, such as journal.md
-// or a pit's.
-func SetIn(path string, data []byte, value string, key ...string) ([]byte, error) {
-	d, err := front.Read(path, string(data))
-	if err != nil {
-		return nil, err
-	}
-	if d, err = d.Set(value, key); err != nil {
-		return nil, err
-	}
-	return []byte(d.Text()), nil
-}
-
 // PutAside says in the file why the cook does not count.
 func (f File) PutAside(why string) (File, error) {
 	if why = oneLine(why); why == "" {

@@ -74,7 +74,7 @@ func TestMergeKeepsAll(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		a, b := anySeries.Draw(t, "a"), anySeries.Draw(t, "b")
 		header := func(text []byte) string { h, _, _ := strings.Cut(string(text), "\n"); return h }
-		text := Format(a)
+		text := format(a)
 		if _, _, err := parseLayout(header(text)); err != nil {
 			t.Skip("names equal once trimmed")
 		}

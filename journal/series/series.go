@@ -11,7 +11,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 	"time"
 	"unicode/utf8"
@@ -336,29 +335,4 @@ func join(times *[]time.Time, columns []*column) int {
 		c.values = c.values[:n]
 	}
 	return gone
-}
-
-// Format writes a series as a file in °C that Parse reads back. Values of
-// unequal length are written as far as Times goes, gaps where they end.
-func Format(s journal.Series) []byte {
-	var columns [][]float64
-	if s.Pit != nil {
-		columns = append(columns, s.Pit)
-	}
-	for _, c := range s.Cores {
-		columns = append(columns, c.C)
-	}
-	out := []byte(headerOf(s))
-	out = append(out, '\n')
-	for i, t := range s.Times {
-		out = t.AppendFormat(out, time.RFC3339Nano)
-		for _, c := range columns {
-			out = append(out, ',')
-			if i < len(c) && !math.IsNaN(c[i]) {
-				out = strconv.AppendFloat(out, c[i], 'f', -1, 64)
-			}
-		}
-		out = append(out, '\n')
-	}
-	return out
 }

@@ -22,7 +22,7 @@ func (l *look) probed() Verdict {
 		}
 		return Verdict{}
 	}
-	if v, ok := l.lid(level); ok {
+	if v, ok := l.lid(); ok {
 		return v
 	}
 	since := l.course.movingSince(1)
@@ -55,7 +55,7 @@ func (l *look) aimStands() bool {
 
 // lid tells a sharp dip that is coming back, or has not had its time to; ok is
 // false where there is none, or it does not come back.
-func (l *look) lid(level float64) (Verdict, bool) {
+func (l *look) lid() (Verdict, bool) {
 	d, ok := l.course.lastDip(l.DipBy, l.DipIn)
 	if !ok {
 		return Verdict{}, false

@@ -124,7 +124,7 @@ func Look(c *journal.Cook, past []journal.Cook, s journal.Settings, now time.Tim
 		h.Left = leftovers(c, &h, now)
 	}
 	h.Meal = h.meal()
-	h.plan(c, s, now)
+	h.plan(s, now)
 	return h
 }
 

@@ -21,7 +21,7 @@ const (
 )
 
 // plan fills in what to do.
-func (h *Hold) plan(c *journal.Cook, s journal.Settings, now time.Time) {
+func (h *Hold) plan(s journal.Settings, now time.Time) {
 	do := func(by time.Time, format string, args ...any) {
 		h.Do = append(h.Do, Action{by, fmt.Sprintf(format, args...)})
 	}

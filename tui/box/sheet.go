@@ -136,6 +136,17 @@ func (s *Sheet) WriteRight(r Rect, dy int, spans ...Span) {
 	s.Write(r, max(0, r.W-w), dy, spans...)
 }
 
+// Missing draws in head and r that a cook is still being read, or why it cannot be.
+func (s *Sheet) Missing(head, r Rect, reading string, err error) {
+	if err != nil {
+		reading = "this cook cannot be read"
+		for i, l := range Wrap(err.Error(), r.W-2) {
+			s.Write(r, 1, i, Span{Style: look.Mind, Text: l})
+		}
+	}
+	s.Write(head, 1, 0, Span{Style: look.Strong, Text: reading})
+}
+
 // Fill sets the style of a rectangle, and its blanks with it.
 func (s *Sheet) Fill(r Rect, st look.Style) {
 	for y := max(0, r.Y); y < min(s.h, r.Y+r.H); y++ {

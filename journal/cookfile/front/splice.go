@@ -100,7 +100,7 @@ func (d *Document) putText(v value, path []string) (*Document, error) {
 		case yaml.MappingNode:
 			i := keyIndex(n, key)
 			if i < 0 {
-				return d.addKey(n, v, path[depth:], flow)
+				return d.addKey(n, v, path[depth:])
 			}
 			next = n.Content[i+1]
 			if isEmpty(next) {
@@ -112,7 +112,7 @@ func (d *Document) putText(v value, path []string) (*Document, error) {
 				return nil, d.Fail(d.At(n), "%q is no place in this list of %d", key, len(n.Content))
 			}
 			if i == len(n.Content) {
-				return d.addItem(n, v, path[depth+1:], flow)
+				return d.addItem(n, v, path[depth+1:])
 			}
 			if next = n.Content[i]; isEmpty(next) {
 				off := d.At(next)
@@ -169,7 +169,7 @@ func (d *Document) fill(key *yaml.Node, v value, rest []string, flow bool) (*Doc
 }
 
 // addKey adds a key to a mapping: a line, or inside the braces.
-func (d *Document) addKey(n *yaml.Node, v value, path []string, flow bool) (*Document, error) {
+func (d *Document) addKey(n *yaml.Node, v value, path []string) (*Document, error) {
 	if _, ok := index(path[0]); ok {
 		return nil, d.Fail(d.At(n), "expected a list here, to edit item %s of it", path[0])
 	}
@@ -187,7 +187,7 @@ func (d *Document) addKey(n *yaml.Node, v value, path []string, flow bool) (*Doc
 }
 
 // addItem adds an item to a list: a line, or inside the brackets.
-func (d *Document) addItem(n *yaml.Node, v value, rest []string, flow bool) (*Document, error) {
+func (d *Document) addItem(n *yaml.Node, v value, rest []string) (*Document, error) {
 	if n.Style&yaml.FlowStyle != 0 {
 		return d.addInside(n, nested(v, rest, true))
 	}

@@ -255,17 +255,3 @@ func (p Posterior) Draw(normals, out []float64) {
 		out[i] = math.Max(-reach, math.Min(reach, p.Mean[i]+out[i]))
 	}
 }
-
-// Spread is the standard deviation of each parameter.
-func (p Posterior) Spread() []float64 {
-	d := len(p.Mean)
-	out := make([]float64, d)
-	e := make([]float64, d)
-	for i := range d {
-		clear(e)
-		e[i] = 1
-		solve(p.root, e)
-		out[i] = math.Sqrt(e[i])
-	}
-	return out
-}

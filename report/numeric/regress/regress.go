@@ -62,26 +62,6 @@ func Least(columns [][]float64, y []float64, constant bool) (Fit, error) {
 	return solve(cols, y, constant)
 }
 
-// Polynomial fits y by 1, x, x² … up to the degree; the powers are not rounded,
-// which for high degrees decides half the digits.
-func Polynomial(x, y []float64, degree int) (Fit, error) {
-	if len(x) != len(y) {
-		return Fit{}, fmt.Errorf("x has %d rows, %d expected", len(x), len(y))
-	}
-	cols := make([][]double, degree+1)
-	for k := range cols {
-		cols[k] = make([]double, len(x))
-		for i, v := range x {
-			if k == 0 {
-				cols[k][i] = exactly(1)
-			} else {
-				cols[k][i] = cols[k-1][i].times(exactly(v))
-			}
-		}
-	}
-	return solve(cols, y, true)
-}
-
 // solve overwrites cols; constant says that the first is all ones.
 func solve(cols [][]double, y []float64, constant bool) (Fit, error) {
 	n, p := len(y), len(cols)

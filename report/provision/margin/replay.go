@@ -3,7 +3,6 @@ package margin
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 	"time"
 
@@ -132,15 +131,6 @@ func Replay(x *finish.Experience, leaveOneOut bool, progress func(done, of int))
 		out.Scores = append(out.Scores, s)
 	}
 	return out
-}
-
-// Of finds the score of a rule.
-func (r Replayed) Of(rule Rule) (Score, bool) {
-	i := slices.IndexFunc(r.Scores, func(s Score) bool { return s.Rule == rule })
-	if i < 0 {
-		return Score{}, false
-	}
-	return r.Scores[i], true
 }
 
 // Page is how plans would have come out.

@@ -209,7 +209,7 @@ func (s *Screen) Draw(sheet *box.Sheet, r box.Rect) {
 	head, rest := r.Top(1)
 	rule, rest := rest.Top(1)
 	if s.box == nil {
-		s.drawMissing(sheet, head, rest)
+		sheet.Missing(head, rest, "looking into the box …", s.err)
 		return
 	}
 	b := s.box
@@ -224,17 +224,6 @@ func (s *Screen) Draw(sheet *box.Sheet, r box.Rect) {
 	above, line := r.Bottom(1)
 	s.entry.DrawSaid(sheet, above)
 	s.entry.Draw(sheet, line.Pad(1), "boxed, core 82, unboxed, served …")
-}
-
-func (s *Screen) drawMissing(sheet *box.Sheet, head, r box.Rect) {
-	text := "looking into the box …"
-	if s.err != nil {
-		text = "this cook cannot be read"
-		for i, l := range box.Wrap(s.err.Error(), r.W-2) {
-			sheet.Write(r, 1, i, box.Span{Style: look.Mind, Text: l})
-		}
-	}
-	sheet.Write(head, 1, 0, box.Span{Style: look.Strong, Text: text})
 }
 
 func (s *Screen) drawFigure(sheet *box.Sheet, r box.Rect) {

@@ -50,14 +50,7 @@ func (s *Screen) listHeight() int { return max(1, layout(box.Rect{W: s.w, H: s.h
 func (s *Screen) Draw(sheet *box.Sheet, r box.Rect) {
 	f := layout(r)
 	if !s.ready {
-		text := "reading the cook …"
-		if s.err != nil {
-			text = "this cook cannot be read"
-			for i, l := range box.Wrap(s.err.Error(), r.W-2) {
-				sheet.Write(f.list, 1, i, box.Span{Style: look.Mind, Text: l})
-			}
-		}
-		sheet.Write(f.head, 1, 0, box.Span{Style: look.Strong, Text: text})
+		sheet.Missing(f.head, f.list, "reading the cook …", s.err)
 		return
 	}
 	sheet.Write(f.head, 1, 0, box.Span{Style: look.Strong, Text: "Tasting · " + s.title})

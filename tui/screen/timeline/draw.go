@@ -24,7 +24,7 @@ func (s *Screen) Draw(sheet *box.Sheet, r box.Rect) {
 	head, r := r.Top(1)
 	rule, r := r.Top(1)
 	if s.cook == nil {
-		s.drawMissing(sheet, head, r)
+		sheet.Missing(head, r, "reading the cook …", s.err)
 		return
 	}
 	count := fmt.Sprintf("%d entries", s.count())
@@ -51,17 +51,6 @@ func (s *Screen) Draw(sheet *box.Sheet, r box.Rect) {
 	_, upper := r.Bottom(line.H)
 	upper.Y, upper.H = r.Y, said.Y+said.H-r.Y
 	s.drawSaid(sheet, upper, said.H)
-}
-
-func (s *Screen) drawMissing(sheet *box.Sheet, head, r box.Rect) {
-	text := "reading the cook …"
-	if s.err != nil {
-		text = "this cook cannot be read"
-		for i, l := range box.Wrap(s.err.Error(), r.W-2) {
-			sheet.Write(r, 1, i, box.Span{Style: look.Mind, Text: l})
-		}
-	}
-	sheet.Write(head, 1, 0, box.Span{Style: look.Strong, Text: text})
 }
 
 func (s *Screen) drawList(sheet *box.Sheet, r box.Rect) {

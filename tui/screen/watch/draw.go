@@ -62,7 +62,7 @@ func (s *Screen) Draw(sheet *box.Sheet, r box.Rect) {
 	head, r := r.Top(1)
 	rule, r := r.Top(1)
 	if s.state == nil {
-		s.drawMissing(sheet, head, r)
+		sheet.Missing(head, r, "reading the cook …", s.err)
 		return
 	}
 	s.drawHead(sheet, head.Pad(1))
@@ -84,17 +84,6 @@ func (s *Screen) Draw(sheet *box.Sheet, r box.Rect) {
 		return
 	}
 	s.entry.Draw(sheet, line.Pad(1), s.hint())
-}
-
-func (s *Screen) drawMissing(sheet *box.Sheet, head, r box.Rect) {
-	text := "reading the cook …"
-	if s.err != nil {
-		text = "this cook cannot be read"
-		for i, l := range box.Wrap(s.err.Error(), r.W-2) {
-			sheet.Write(r, 1, i, box.Span{Style: look.Mind, Text: l})
-		}
-	}
-	sheet.Write(head, 1, 0, box.Span{Style: look.Strong, Text: text})
 }
 
 func (s *Screen) drawHead(sheet *box.Sheet, r box.Rect) {
