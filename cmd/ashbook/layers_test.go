@@ -37,7 +37,7 @@ var layers = []layer{
 
 	{"report/numeric/...", []string{"gonum.org/..."}, "float64 in, float64 out: nothing of ours, not each other"},
 	{"report/page", nil, "a report as data"},
-	{"report/page/...", []string{"report/page", "report/chart/...", "github.com/charmbracelet/x/ansi", "github.com/yuin/goldmark/..."}, "draws a page, computes nothing"},
+	{"report/page/...", []string{"report/page", "report/chart/...", "github.com/charmbracelet/x/ansi"}, "draws a page, computes nothing"},
 	{"report/chart", nil, "marks and scales"},
 	{"report/chart/...", []string{"report/chart", "github.com/charmbracelet/x/ansi", "github.com/rivo/uniseg"}, "draws a chart, computes nothing"},
 	{"report/frame", []string{"journal", "journal/measure"}, "cooks as columns"},
