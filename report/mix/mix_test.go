@@ -1,7 +1,6 @@
 package mix
 
 import (
-	"encoding/csv"
 	"flag"
 	"fmt"
 	"io/fs"
@@ -18,6 +17,7 @@ import (
 	"ashbook/journal/mixfile"
 	"ashbook/report/page/text"
 	"ashbook/samples"
+	"ashbook/samples/published"
 
 	"pgregory.net/rapid"
 )
@@ -200,16 +200,8 @@ func TestPartsNobodyCanTell(t *testing.T) {
 // Kitchen measures against the household weights of the USDA; the source
 // stands in each row.
 func TestHouseholdMeasures(t *testing.T) {
-	f, err := os.Open("testdata/household.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, r := range rows[1:] {
+	_, rows := published.Table(t, "household.csv")
+	for _, r := range rows {
 		g, err := strconv.ParseFloat(r[1], 64)
 		if err != nil {
 			t.Fatal(err)

@@ -1,7 +1,6 @@
 package pitbook
 
 import (
-	"encoding/csv"
 	"flag"
 	"fmt"
 	"math"
@@ -16,6 +15,7 @@ import (
 	"ashbook/journal/measure"
 	"ashbook/report/page"
 	"ashbook/report/page/text"
+	"ashbook/samples/published"
 
 	"pgregory.net/rapid"
 )
@@ -164,17 +164,9 @@ func TestAimSetLate(t *testing.T) {
 // The starting values are fires: of charcoal at the 30 MJ/kg of the general
 // tables a few kilowatts, an offset that burns sticks at their 14 MJ/kg too.
 func TestStartingFuelIsAFire(t *testing.T) {
-	f, err := os.Open("testdata/fuels.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
+	_, rows := published.Table(t, "fuels.csv")
 	heat := map[string]float64{}
-	for _, r := range rows[1:] {
+	for _, r := range rows {
 		heat[strings.Fields(r[0])[0]], _ = strconv.ParseFloat(r[1], 64)
 	}
 	if heat["charcoal"] != charcoal {

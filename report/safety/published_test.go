@@ -1,9 +1,7 @@
 package safety
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
 	"slices"
 	"strconv"
 	"strings"
@@ -14,43 +12,8 @@ import (
 	"ashbook/journal/measure"
 	"ashbook/report/numeric/heat"
 	"ashbook/report/numeric/property"
+	"ashbook/samples/published"
 )
-
-// rows reads a table of published figures; each names its source in its last
-// column.
-func rows(t *testing.T, name string) []map[string]string {
-	t.Helper()
-	f, err := os.Open("testdata/" + name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer func() { _ = f.Close() }()
-	all, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	var out []map[string]string
-	for _, r := range all[1:] {
-		m := map[string]string{}
-		for i, h := range all[0] {
-			m[h] = r[i]
-		}
-		out = append(out, m)
-	}
-	if len(out) == 0 {
-		t.Fatal(name, "holds no row")
-	}
-	return out
-}
-
-func num(t *testing.T, s string) float64 {
-	t.Helper()
-	v, err := strconv.ParseFloat(s, 64)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return v
-}
 
 // USDA-FSIS Appendix A. The table prints whole minutes, from 146 °F whole
 // seconds, and mostly rounds up: D and z lie within one printed unit of every row
@@ -60,10 +23,10 @@ func TestAppendixA(t *testing.T) {
 	odd := map[float64]float64{132: 1.1, 136: 1.9} // min away, 7-log column
 	seven := Meat
 	seven.Required = 7
-	for _, r := range rows(t, "fsis_appendix_a_meat.csv") {
-		f := num(t, r["temp_F"])
+	for _, r := range published.Rows(t, "fsis_appendix_a_meat.csv") {
+		f := published.Number(t, r["temp_F"])
 		for column, k := range map[string]Kill{"t_6p5log_s": Meat, "t_7log_s": seven} {
-			want := num(t, r[column]) // s
+			want := published.Number(t, r[column]) // s
 			minutes, ok := k.Dwell(fahrenheit(f))
 			unit := 60.0
 			switch {
@@ -90,8 +53,8 @@ func TestAppendixA(t *testing.T) {
 // USDA-FSIS poultry tables, chicken of 12 % fat, to the printed tenth of a
 // minute. The row of 145 °F is from memory and was not used.
 func TestPoultryTable(t *testing.T) {
-	for _, r := range rows(t, "fsis_poultry_7log.csv") {
-		f, want := num(t, r["temp_F"]), num(t, r["t_7log_min"])
+	for _, r := range published.Rows(t, "fsis_poultry_7log.csv") {
+		f, want := published.Number(t, r["temp_F"]), published.Number(t, r["t_7log_min"])
 		if got, ok := Bird.Dwell(fahrenheit(f)); !ok || math.Abs(got-want) > .05 {
 			t.Errorf("%v °F: %.2f min, printed %v", f, got, want)
 		}
@@ -112,10 +75,10 @@ func TestPoultryTable(t *testing.T) {
 // column is printed to .001 min.
 func TestLethalityWorksheet(t *testing.T) {
 	var minutes, celsius, want []float64
-	for _, r := range rows(t, "lethality_worked_example.csv") {
-		minutes = append(minutes, num(t, r["time_min"]))
-		celsius = append(celsius, fahrenheit(num(t, r["core_F"])))
-		want = append(want, num(t, r["cumulative_F_min_published"]))
+	for _, r := range published.Rows(t, "lethality_worked_example.csv") {
+		minutes = append(minutes, published.Number(t, r["time_min"]))
+		celsius = append(celsius, fahrenheit(published.Number(t, r["core_F"])))
+		want = append(want, published.Number(t, r["cumulative_F_min_published"]))
 	}
 	v := make(curve, len(minutes))
 	for i := range v {
@@ -138,8 +101,8 @@ func TestLethalityWorksheet(t *testing.T) {
 // as fast as the table allows for; the two resistant ones of the turkey study
 // do not, which is why no figure here is called enough.
 func TestPublishedD(t *testing.T) {
-	for _, r := range rows(t, "salmonella_d_values.csv") {
-		c, want := num(t, r["T_C"]), num(t, r["D_min"])
+	for _, r := range published.Rows(t, "salmonella_d_values.csv") {
+		c, want := published.Number(t, r["T_C"]), published.Number(t, r["D_min"])
 		k := Meat
 		if strings.Contains(r["medium"], "turkey") {
 			k = Bird
@@ -182,13 +145,13 @@ func growthOf(t *testing.T, product string) Growth {
 // cites.
 func TestPublishedConstants(t *testing.T) {
 	used := 0
-	for _, r := range rows(t, "cperf_growth_models.csv") {
+	for _, r := range published.Rows(t, "cperf_growth_models.csv") {
 		if !strings.HasPrefix(r["product"], "uncured") {
 			continue
 		}
 		used++
 		g := growthOf(t, r["product"])
-		if g.p != num(t, r["p"]) || g.least != num(t, r["Tmin_C"]) || g.c != num(t, r["c_per_C"]) || g.most != num(t, r["Tmax_C"]) {
+		if g.p != published.Number(t, r["p"]) || g.least != published.Number(t, r["Tmin_C"]) || g.c != published.Number(t, r["c_per_C"]) || g.most != published.Number(t, r["Tmax_C"]) {
 			t.Errorf("%s: %+v, published %v", r["product"], g, r)
 		}
 	}
@@ -196,7 +159,7 @@ func TestPublishedConstants(t *testing.T) {
 		t.Errorf("%d meats", used)
 	}
 	cited := ""
-	for _, r := range rows(t, "co_cautions.csv") {
+	for _, r := range published.Rows(t, "co_cautions.csv") {
 		cited += r["source"] + "\n"
 	}
 	for _, doc := range []string{"5012", "99-051"} {
@@ -234,7 +197,7 @@ func straight(from, to, hours float64) curve {
 // observations of other laboratories are not of this model.
 func TestGrowthRows(t *testing.T) {
 	used := 0
-	for _, r := range rows(t, "cperf_growth_checks.csv") {
+	for _, r := range published.Rows(t, "cperf_growth_checks.csv") {
 		product, profile, what := r["product"], r["T_C_or_profile"], r["what"]
 		want, err := strconv.ParseFloat(r["value_per_h_or_log"], 64)
 		if err != nil || !strings.HasPrefix(product, "uncured") {
@@ -245,9 +208,9 @@ func TestGrowthRows(t *testing.T) {
 		var got, within float64
 		switch {
 		case strings.HasPrefix(what, "rate at"):
-			got, within = g.Rate(num(t, profile)), 1e-5
+			got, within = g.Rate(published.Number(t, profile)), 1e-5
 		case strings.HasPrefix(what, "maximum"):
-			got, within = g.Rate(num(t, profile)), 1e-4
+			got, within = g.Rate(published.Number(t, profile)), 1e-4
 			if g.fastest(10, 55) > got+1e-2 {
 				t.Errorf("%s: faster than the published maximum", product)
 			}
@@ -255,7 +218,7 @@ func TestGrowthRows(t *testing.T) {
 			temps, hours, _ := strings.Cut(profile, " in ")
 			from, to, _ := strings.Cut(temps, "->")
 			h, _, _ := strings.Cut(hours, " h")
-			got, within = straight(num(t, from), num(t, to), num(t, h)).growth(g).High, 1e-3
+			got, within = straight(published.Number(t, from), published.Number(t, to), published.Number(t, h)).growth(g).High, 1e-3
 			if strings.Contains(what, "lag (q0") {
 				got, within = g.AfterLag(got), 2e-3
 			}
@@ -284,8 +247,8 @@ func TestCoolingLimits(t *testing.T) {
 		}
 	}
 	used := 0
-	for _, r := range rows(t, "fsis_appendix_b_cooling.csv") {
-		if r["unit"] == "log10" && num(t, r["limit"]) != growthLimit {
+	for _, r := range published.Rows(t, "fsis_appendix_b_cooling.csv") {
+		if r["unit"] == "log10" && published.Number(t, r["limit"]) != growthLimit {
 			t.Errorf("growth limit %v, published %s", growthLimit, r["limit"])
 		}
 		if r["unit"] != "h" {
@@ -294,7 +257,7 @@ func TestCoolingLimits(t *testing.T) {
 		f := strings.Fields(r["step"]) // 130 F -> 80 F
 		key := strings.Fields(r["option"])[1] + " " + f[0] + " " + f[3]
 		s, ok := steps[key]
-		if !ok || s.Within != num(t, r["limit"]) {
+		if !ok || s.Within != published.Number(t, r["limit"]) {
 			t.Errorf("%s: %v, published %s h", key, s, r["limit"])
 		}
 		used++
@@ -335,16 +298,16 @@ func TestLimits(t *testing.T) {
 		"Food Code 3-501.14(A)(2): 135 F -> 41 F total":         WholeCooling,
 		"Food Code 3-501.19(B) hot or cold food, discard after": FourHours,
 	}
-	for _, r := range rows(t, "safety_limits.csv") {
+	for _, r := range published.Rows(t, "safety_limits.csv") {
 		if c, ok := want[r["what"]]; ok && r["value_C"] != "" {
 			delete(want, r["what"])
-			if math.Abs(num(t, r["value_C"])-c) > .05 {
+			if math.Abs(published.Number(t, r["value_C"])-c) > .05 {
 				t.Errorf("%s: %v °C, published %s", r["what"], c, r["value_C"])
 			}
 		}
 		if h, ok := hours[r["what"]]; ok {
 			delete(hours, r["what"])
-			if num(t, r["value"]) != h {
+			if published.Number(t, r["value"]) != h {
 				t.Errorf("%s: %v h, published %s", r["what"], h, r["value"])
 			}
 		}

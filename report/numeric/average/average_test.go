@@ -1,11 +1,10 @@
 package average
 
 import (
-	"encoding/csv"
+	"ashbook/samples/published"
 	"errors"
 	"math"
 	"math/rand/v2"
-	"os"
 	"strconv"
 	"testing"
 
@@ -14,25 +13,11 @@ import (
 	"pgregory.net/rapid"
 )
 
-func read(t testing.TB, name string) ([]string, [][]string) {
-	t.Helper()
-	f, err := os.Open("testdata/" + name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	all, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	return all[0], all[1:]
-}
-
 // crime is the US crime data of Vandaele (1978) as the R package MASS gives it
 // (UScrime), all columns but So logged.
 func crime(t testing.TB) (columns [][]float64, y []float64) {
 	t.Helper()
-	names, rows := read(t, "uscrime.csv")
+	names, rows := published.Table(t, "uscrime.csv")
 	all := make([][]float64, len(names))
 	for _, row := range rows {
 		for j, cell := range row {
@@ -66,7 +51,7 @@ func TestCrime(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	head, rows := read(t, "uscrime_bma.csv")
+	head, rows := published.Table(t, "uscrime_bma.csv")
 	column := map[string]int{}
 	for j, name := range head {
 		column[name] = j

@@ -1,12 +1,10 @@
 package panel
 
 import (
-	"encoding/csv"
+	"ashbook/samples/published"
 	"errors"
 	"math"
 	"math/rand/v2"
-	"os"
-	"strconv"
 	"testing"
 
 	"gonum.org/v1/gonum/mat"
@@ -25,24 +23,10 @@ func near(t testing.TB, what string, got, want, tolerance float64) {
 // panellist random; the source stands in each row of the file. Sums of squares
 // are given to three decimals, so F and p to as many.
 func TestPublishedAnalysis(t *testing.T) {
-	f, err := os.Open("testdata/sensory_anova_published.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	num := func(s string) float64 {
-		v, err := strconv.ParseFloat(s, 64)
-		if err != nil {
-			t.Fatal(err)
-		}
-		return v
-	}
+	_, rows := published.Table(t, "sensory_anova_published.csv")
+	num := func(cell string) float64 { return published.Number(t, cell) }
 	lines := map[string]Line{}
-	for _, r := range rows[1:] {
+	for _, r := range rows {
 		lines[r[0]] = Line{num(r[1]), num(r[2])}
 		near(t, r[0]+", mean square", lines[r[0]].MS(), num(r[3]), 6e-4)
 	}
@@ -52,7 +36,7 @@ func TestPublishedAnalysis(t *testing.T) {
 		"panellist":           FTest(lines["panellist"], Share{lines["product x panellist"], .963}, Share{lines["error"], .037}),
 		"product x panellist": FTest(lines["product x panellist"], Share{lines["error"], 1}),
 	}
-	for _, r := range rows[1:] {
+	for _, r := range rows {
 		got, ok := tests[r[0]]
 		if !ok {
 			continue

@@ -1,12 +1,10 @@
 package regress
 
 import (
-	"encoding/csv"
+	"ashbook/samples/published"
 	"errors"
 	"fmt"
 	"math"
-	"os"
-	"strconv"
 	"strings"
 	"testing"
 
@@ -31,39 +29,17 @@ func polynomial(x, y []float64, degree int) (Fit, error) {
 	return solve(cols, y, true)
 }
 
-func table(t *testing.T, name string) [][]string {
-	t.Helper()
-	f, err := os.Open("testdata/" + name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	all, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	return all[1:]
-}
-
-func number(t *testing.T, s string) float64 {
-	t.Helper()
-	v, err := strconv.ParseFloat(s, 64)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return v
-}
-
 // data reads y and the columns of a set; the last column is its source.
 func data(t *testing.T, set string) (y []float64, x [][]float64) {
 	t.Helper()
-	for _, row := range table(t, "nist_"+set+".csv") {
-		y = append(y, number(t, row[0]))
+	_, rows := published.Table(t, "nist_"+set+".csv")
+	for _, row := range rows {
+		y = append(y, published.Number(t, row[0]))
 		if x == nil {
 			x = make([][]float64, len(row)-2)
 		}
 		for j := range x {
-			x[j] = append(x[j], number(t, row[j+1]))
+			x[j] = append(x[j], published.Number(t, row[j+1]))
 		}
 	}
 	return y, x
@@ -85,7 +61,8 @@ func digits(got, want float64) float64 {
 // and of the perfect fits a residual below 1e-9.
 func TestCertifiedSets(t *testing.T) {
 	certified := map[string]map[string][]string{}
-	for _, row := range table(t, "nist_certified.csv") {
+	_, rows := published.Table(t, "nist_certified.csv")
+	for _, row := range rows {
 		if certified[row[0]] == nil {
 			certified[row[0]] = map[string][]string{}
 		}
@@ -110,7 +87,7 @@ func TestCertifiedSets(t *testing.T) {
 			if want == "" {
 				return
 			}
-			d := digits(got, number(t, want))
+			d := digits(got, published.Number(t, want))
 			if old, ok := worst[kind]; !ok || d < old {
 				worst[kind] = d
 			}
@@ -133,7 +110,7 @@ func TestCertifiedSets(t *testing.T) {
 		}
 		check("residual SD", fit.ResidualSD, rows["residual_sd"][2])
 		check("R²", fit.RSquared, rows["r_squared"][2])
-		if free := rows["df_resid"]; free != nil && number(t, free[2]) != float64(fit.Free) {
+		if free := rows["df_resid"]; free != nil && published.Number(t, free[2]) != float64(fit.Free) {
 			t.Errorf("%s: %d degrees of freedom, want %s", set, fit.Free, free[2])
 		}
 		t.Logf("%-8s digits: coefficients %.1f, standard errors %.1f, residual SD %.1f, R² %.1f",

@@ -1,10 +1,8 @@
 package larder
 
 import (
-	"encoding/csv"
 	"fmt"
 	"math"
-	"os"
 	"strconv"
 	"strings"
 	"testing"
@@ -12,22 +10,8 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/report/numeric/score"
+	"ashbook/samples/published"
 )
-
-// rows reads a table of published values, its heading left out.
-func rows(t *testing.T, name string) [][]string {
-	t.Helper()
-	f, err := os.Open("testdata/" + name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	all, err := csv.NewReader(f).ReadAll()
-	if err != nil || len(all) < 2 {
-		t.Fatalf("%s: %d rows, %v", name, len(all), err)
-	}
-	return all[1:]
-}
 
 const pound = .45359237
 
@@ -50,7 +34,8 @@ func TestWorkedPlans(t *testing.T) {
 		{"100 people / 2.6", 100, Serving{}.Portion(), false},
 	} {
 		printed := 0.0
-		for _, r := range rows(t, "practice.csv") {
+		_, rows := published.Table(t, "practice.csv")
+		for _, r := range rows {
 			if r[2] == c.detail {
 				printed, _ = strconv.ParseFloat(r[3], 64)
 			}
@@ -83,7 +68,8 @@ func TestYieldsSeen(t *testing.T) {
 		}
 	}
 	seen := 0
-	for _, r := range rows(t, "practice.csv") {
+	_, rows := published.Table(t, "practice.csv")
+	for _, r := range rows {
 		if v, err := strconv.ParseFloat(r[3], 64); err == nil && r[4] == "%" {
 			seen++
 			if v /= 100; v < 1/m.Raw[2] || v > 1/m.Raw[0] {
@@ -103,7 +89,8 @@ func TestPublishedYields(t *testing.T) {
 		"brisket": "13806", "pork picnic": "10075", "turkey breast": "5731", "spare ribs": "10940", "chuck": "23099", "chicken": "5004", "lamb shoulder": "",
 	} {
 		said := Find(cut).USDA
-		for _, r := range rows(t, "usda.csv") {
+		_, rows := published.Table(t, "usda.csv")
+		for _, r := range rows {
 			if r[0] != row {
 				continue
 			}

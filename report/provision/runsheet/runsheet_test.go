@@ -1,7 +1,6 @@
 package runsheet
 
 import (
-	"encoding/csv"
 	"flag"
 	"fmt"
 	"math"
@@ -18,6 +17,7 @@ import (
 	"ashbook/report/page/text"
 	"ashbook/report/provision"
 	"ashbook/report/provision/larder"
+	"ashbook/samples/published"
 )
 
 var update = flag.Bool("update", false, "write the golden pages")
@@ -85,16 +85,8 @@ func TestLinesAreWhole(t *testing.T) {
 // The list tells at what the probes must read boiling water here (standard
 // atmosphere and Hyland–Wexler, beside a fit to tables: boiling.csv).
 func TestBoilingWater(t *testing.T) {
-	f, err := os.Open("testdata/boiling.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil || len(rows) < 3 {
-		t.Fatal(len(rows), err)
-	}
-	for _, row := range rows[1:] {
+	_, rows := published.Table(t, "boiling.csv")
+	for _, row := range rows {
 		metres, _ := strconv.ParseFloat(row[0], 64)
 		want, _ := strconv.ParseFloat(row[2], 64)
 		read, _ := strconv.ParseFloat(row[4], 64)
