@@ -229,16 +229,14 @@ func (d *drawing) wrap(s string, width int) []string {
 func wrap(s string, width int) []string {
 	lines := strings.Split(ansi.Wrap(tied(s), width, ""), "\n")
 	for i, l := range lines {
-		lines[i] = strings.NewReplacer(noBreak, " ", noHyphen, "-").Replace(l)
+		lines[i] = untie.Replace(l)
 	}
 	return lines
 }
 
 // tied puts signs at which nothing breaks in place of those that must not.
 func tied(s string) string {
-	return whole.ReplaceAllStringFunc(s, func(m string) string {
-		return strings.NewReplacer(" ", noBreak, "-", noHyphen).Replace(m)
-	})
+	return whole.ReplaceAllStringFunc(s, tie.Replace)
 }
 
 // whole are IDs, and numbers with what belongs to them: "+10 °C", "5 h 57",
@@ -248,6 +246,8 @@ var whole = regexp.MustCompile(`\d{4}-\d\d-\d\d(-\w+)*|\d (°C|°F|min|h/kg|h|kg
 // What stands for a space and a hyphen that do not break; clean text has none
 // of the second.
 const noBreak, noHyphen = "\u00a0", "\ue000"
+
+var tie, untie = strings.NewReplacer(" ", noBreak, "-", noHyphen), strings.NewReplacer(noBreak, " ", noHyphen, "-")
 
 func nameWidth(facts []page.Fact) int {
 	widest := 0
