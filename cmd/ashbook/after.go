@@ -7,6 +7,7 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
 	"ashbook/journal/measure"
+	"ashbook/report/page"
 	"ashbook/tui/port"
 )
 
@@ -99,13 +100,13 @@ func orNone(s string) string {
 func (a *app) tellWritten(after []port.Written, id string) {
 	replaced := false
 	for _, w := range after {
-		a.printf("  %s: %s\n", w.What, orNone(clean(w.Is)))
+		a.printf("  %s: %s\n", w.What, orNone(page.Clean(w.Is)))
 		if w.Was != "" && w.Was != w.Is {
-			a.printf("    before: %s\n", clean(w.Was))
+			a.printf("    before: %s\n", page.Clean(w.Was))
 			replaced = true
 		}
 		for _, flag := range w.Flags {
-			a.printf("    look: %s\n", clean(flag))
+			a.printf("    look: %s\n", page.Clean(flag))
 		}
 	}
 	if replaced {

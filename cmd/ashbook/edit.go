@@ -10,6 +10,7 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/folder"
+	"ashbook/report/page"
 	"ashbook/tui/port"
 
 	"github.com/spf13/cobra"
@@ -68,7 +69,7 @@ func (a *app) printEdited(s folder.Summary, got port.Edited) error {
 		a.printf("as it was: %s\n", s.Path)
 	}
 	for _, p := range got.Problems {
-		a.printf("%s\n", clean(p))
+		a.printf("%s\n", page.Clean(p))
 	}
 	if len(got.Problems) > 0 {
 		return errWarnings

@@ -119,14 +119,14 @@ func (a *app) fix(cook, entry, line string, drop bool) error {
 		}
 		return a.printJSON(r)
 	}
-	a.printf("was: %s\n", clean(told(got.was, got.is)))
+	a.printf("was: %s\n", page.Clean(told(got.was, got.is)))
 	if got.dropped {
 		a.printf("now: taken out\n")
 	} else {
-		a.printf("now: %s\n", clean(told(got.is, got.was)))
+		a.printf("now: %s\n", page.Clean(told(got.is, got.was)))
 	}
 	for _, f := range got.flags {
-		a.printf("look: %s\n", clean(f))
+		a.printf("look: %s\n", page.Clean(f))
 	}
 	return nil
 }
@@ -301,10 +301,10 @@ func (a *app) aside(words []string, why string, back bool) error {
 		}{s.ID, f.Cook.Aside != "", f.Cook.Aside})
 	}
 	if back {
-		a.printf("back: %s (%s) counts again\n", clean(f.Cook.Name()), s.ID)
+		a.printf("back: %s (%s) counts again\n", page.Clean(f.Cook.Name()), s.ID)
 		return nil
 	}
-	a.printf("aside: %s (%s) does not count any more\n", clean(f.Cook.Name()), s.ID)
+	a.printf("aside: %s (%s) does not count any more\n", page.Clean(f.Cook.Name()), s.ID)
 	a.printf("next: ashbook aside %s --back, to undo it\n", s.ID)
 	return nil
 }

@@ -10,6 +10,7 @@ import (
 	"ashbook/journal/folder"
 	"ashbook/journal/history"
 	"ashbook/report"
+	"ashbook/report/page"
 	"ashbook/report/page/text"
 
 	"github.com/spf13/cobra"
@@ -160,7 +161,7 @@ func (a *app) bring(j *folder.Folder, s folder.Summary, p versions, n int) error
 			Brought versionRecord `json:"brought"`
 		}{s.ID, versionOf(p.told[i])})
 	}
-	a.printf("brought back: version %d of %s, %s\n", n, p.told[i].When.Format("2 Jan 2006 15:04"), clean(p.told[i].What))
+	a.printf("brought back: version %d of %s, %s\n", n, p.told[i].When.Format("2 Jan 2006 15:04"), page.Clean(p.told[i].What))
 	a.printf("next: ashbook history %s --bring %d, to undo it\n", s.ID, len(p.all))
 	return nil
 }

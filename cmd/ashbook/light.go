@@ -12,6 +12,7 @@ import (
 	"ashbook/journal/cookfile"
 	"ashbook/journal/folder"
 	"ashbook/journal/measure"
+	"ashbook/report/page"
 
 	"github.com/spf13/cobra"
 )
@@ -92,7 +93,7 @@ func (a *app) light(args []string, l lighting) error {
 			Cook cookRecord `json:"cook"`
 		}{recordOf(&f.Cook, now)})
 	}
-	a.printf("lit: %s (%s)\n", clean(f.Cook.Name()), id)
+	a.printf("lit: %s (%s)\n", page.Clean(f.Cook.Name()), id)
 	a.printf("%s\n", "Light outside only: carbon monoxide kills indoors and in tents (CPSC). Keep guests clear of fire and ash.")
 	a.printf("next: ashbook note on, when the meat goes on\n")
 	return nil

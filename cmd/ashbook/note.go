@@ -9,6 +9,7 @@ import (
 	"ashbook/journal/cookfile"
 	"ashbook/journal/folder"
 	"ashbook/journal/shorthand"
+	"ashbook/report/page"
 
 	"github.com/spf13/cobra"
 )
@@ -168,13 +169,13 @@ func (a *app) printComesOff(j *folder.Folder, c *journal.Cook, now time.Time, re
 		a.printf("%s\n", meal)
 	}
 	if off.Stall.Says != "" {
-		a.printf("%s\n", clean(off.Stall.Says))
+		a.printf("%s\n", page.Clean(off.Stall.Says))
 	}
 	if !reasons {
 		a.printf("%s\n", restsOn(off.Forecast))
 		return
 	}
 	for _, r := range append(off.Reasons, off.Notes...) {
-		a.printf("%s\n", clean(r))
+		a.printf("%s\n", page.Clean(r))
 	}
 }

@@ -229,7 +229,7 @@ func (in *intake) advise(err error) error {
 		if names := in.cook.PieceNames(); len(names) > 1 {
 			core = names[0] + "=COLUMN"
 		}
-		return hint(err, "ashbook probe "+clean(in.name)+" --time COLUMN --pit COLUMN --core "+core)
+		return hint(err, "ashbook probe "+page.Clean(in.name)+" --time COLUMN --pit COLUMN --core "+core)
 	}
 	return err
 }
@@ -365,7 +365,7 @@ func (in *intake) catchUp() error {
 		}
 	case err.Error() != in.blocked:
 		in.blocked = err.Error()
-		fmt.Fprintf(in.err, "ashbook: %s; tried again until it works\n", clean(in.blocked))
+		fmt.Fprintf(in.err, "ashbook: %s; tried again until it works\n", page.Clean(in.blocked))
 	}
 	return err
 }
@@ -468,7 +468,7 @@ func (in *intake) followFile(ctx context.Context, file string) error {
 			in.gather()
 			in.reader.Restart()
 			deaf = false
-			in.say("%s was begun anew; followed from its beginning\n", clean(in.shownName()))
+			in.say("%s was begun anew; followed from its beginning\n", page.Clean(in.shownName()))
 		})
 	})
 	return errors.Join(err, in.lastTry())
@@ -485,6 +485,6 @@ func (in *intake) lastTry() error {
 // told says an error that ends nothing.
 func (in *intake) told(err error) {
 	if err != nil && !errors.Is(err, history.ErrLocked) {
-		fmt.Fprintf(in.err, "ashbook: %s\n", clean(err.Error()))
+		fmt.Fprintf(in.err, "ashbook: %s\n", page.Clean(err.Error()))
 	}
 }

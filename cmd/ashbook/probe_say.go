@@ -30,13 +30,13 @@ func (in *intake) describe() {
 	var out []string
 	assumed, timed := "", false
 	for _, c := range columns {
-		name := strconv.Quote(clean(c.Name))
+		name := strconv.Quote(page.Clean(c.Name))
 		if c.As == "" {
 			out = append(out, name)
 			continue
 		}
 		timed = timed || c.As == "time"
-		fmt.Fprintf(&b, "  %s from %s", clean(c.As), name)
+		fmt.Fprintf(&b, "  %s from %s", page.Clean(c.As), name)
 		if c.Unit != "" {
 			b.WriteString(", " + c.Unit)
 		}
@@ -60,7 +60,7 @@ func (in *intake) describe() {
 	}
 	if text := b.String(); text != in.said {
 		in.said = text
-		in.say("%s, from %s:\n%s", clean(in.cook.Name()), clean(in.shownName()), text)
+		in.say("%s, from %s:\n%s", page.Clean(in.cook.Name()), page.Clean(in.shownName()), text)
 	}
 }
 
@@ -76,7 +76,7 @@ func (in *intake) reading(s journal.Series, i int) string {
 	for _, c := range s.Cores {
 		add("core "+c.Piece, c.C)
 	}
-	return s.Times[i].Format("2 Jan 15:04:05") + ": " + clean(strings.Join(parts, ", "))
+	return s.Times[i].Format("2 Jan 15:04:05") + ": " + page.Clean(strings.Join(parts, ", "))
 }
 
 // hottestCore is what meat does not reach, °C: its water boils before (chosen, with ten
@@ -165,7 +165,7 @@ func (in *intake) end() error {
 			continue
 		}
 		for _, p := range l.Places {
-			in.printf("    %s\n", clean(p.Error()))
+			in.printf("    %s\n", page.Clean(p.Error()))
 		}
 		if more := l.Count - len(l.Places); more > 0 {
 			in.printf("    and %d more\n", more)

@@ -52,7 +52,7 @@ func (a *app) ready(args []string) error {
 		return a.printJSON(tasksOf(s.ID, tasks))
 	}
 	if len(tasks) == 0 {
-		a.printf("%s holds no list; write \"- [ ] …\" lines into %s\n", clean(s.Name()), s.Path)
+		a.printf("%s holds no list; write \"- [ ] …\" lines into %s\n", page.Clean(s.Name()), s.Path)
 		return nil
 	}
 	a.printf("%s", text.Render(readyPage(s, tasks, now), a.width()))

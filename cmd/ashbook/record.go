@@ -184,5 +184,3 @@ func escaped(data []byte) []byte {
 }
 
 func (a *app) printf(format string, args ...any) { fmt.Fprintf(a.out, format, args...) }
-
-func clean(s string) string { return page.Clean(s) }

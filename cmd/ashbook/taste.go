@@ -97,7 +97,7 @@ func (a *app) taste(args []string, after []port.Written) error {
 			Written []writtenRecord `json:"written"`
 		}{s.ID, r.Tasting, judgementOf(judged), writtenOf(after)})
 	}
-	a.printf("kept for %s:\n", clean(f.Cook.Name()))
+	a.printf("kept for %s:\n", page.Clean(f.Cook.Name()))
 	for _, t := range tastes {
 		a.printf("  %s\n", scoreLine(t))
 	}
