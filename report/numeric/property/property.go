@@ -65,6 +65,16 @@ func (c Composition) ConductivityParallel(t float64) float64 {
 	return k
 }
 
+// ConductivityPerpendicular is the conductivity at t for components lying in
+// layers across the heat flow, W/(m K): the lower bound.
+func (c Composition) ConductivityPerpendicular(t float64) float64 {
+	rho, r := c.Density(t), 0.0
+	for i, x := range c.fractions() {
+		r += x * rho / poly(components[i].rho, t) / poly(components[i].k, t)
+	}
+	return 1 / r
+}
+
 // SaturationPressure is the vapour pressure over liquid water at t (0 to
 // 200 °C), Pa. Hyland & Wexler (1983), as ASHRAE Fundamentals ch. 1, eq. 6.
 //
@@ -78,6 +88,39 @@ func SaturationPressure(t float64) float64 {
 // (-500 to 11,000), Pa. ASHRAE Fundamentals 2017 ch. 1, eq. 3.
 func Pressure(altitude float64) float64 {
 	return 101325 * math.Pow(1-2.25577e-5*altitude, 5.2559)
+}
+
+// AirTemperature is the temperature of the standard atmosphere at an altitude
+// in m, °C. ASHRAE Fundamentals 2017 ch. 1, eq. 4.
+func AirTemperature(altitude float64) float64 { return 15 - 0.0065*altitude }
+
+// molarRatio is the molar mass of water over that of dry air (ASHRAE
+// Fundamentals 2017 ch. 1).
+const molarRatio = 0.621945
+
+// HumidityRatio is kg of vapour per kg of dry air at vapour pressure pv and
+// total pressure p (pv < p), both Pa.
+func HumidityRatio(pv, p float64) float64 { return molarRatio * pv / (p - pv) }
+
+// VapourPressure is the vapour pressure at humidity ratio w (kg/kg) and total
+// pressure p, Pa. It is the inverse of HumidityRatio.
+func VapourPressure(w, p float64) float64 { return p * w / (molarRatio + w) }
+
+// HumidityRatioFromWetBulb is the humidity ratio (kg/kg) of air at t whose
+// thermodynamic wet bulb is wet (0 °C or more), at total pressure p in Pa.
+// ASHRAE Fundamentals 2017 ch. 1, eq. 33.
+func HumidityRatioFromWetBulb(t, wet, p float64) float64 {
+	saturated := HumidityRatio(SaturationPressure(wet), p)
+	return ((2501-2.326*wet)*saturated - 1.006*(t-wet)) / (2501 + 1.86*t - 4.186*wet)
+}
+
+// WetBulb is the thermodynamic wet bulb of air at t with vapour pressure pv
+// and total pressure p, °C; it lies between 0 °C and t.
+func WetBulb(t, pv, p float64) float64 {
+	w := HumidityRatio(pv, p)
+	return bisect(0, math.Min(t, BoilingPoint(p)-1e-6), func(wet float64) bool {
+		return HumidityRatioFromWetBulb(t, wet, p) < w
+	})
 }
 
 // BoilingPoint is the temperature at which water boils under pressure p in Pa
