@@ -90,6 +90,9 @@ func golden(t *testing.T, name string, p page.Page, width int) {
 }
 
 func TestPages(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and shares nothing between goroutines")
+	}
 	cooks := hall(t)
 	metric, us := journal.Settings{}, journal.Settings{Units: measure.US}
 	now := samples.Now()
@@ -125,6 +128,9 @@ func TestPages(t *testing.T) {
 
 // Every page of every sample cook can be built and drawn, at any time.
 func TestEveryCookHasItsPages(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and shares nothing between goroutines")
+	}
 	cooks := hall(t)
 	others := all(cooks)
 	for id, c := range cooks {

@@ -48,6 +48,9 @@ func start(p *tuitest.Port, o look.Options, place intent.Place, cook string, w, 
 // No window, however small, makes a screen fail or draw outside it, with
 // anything typed and any answer shown.
 func TestEveryWindow(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and shares nothing between goroutines")
+	}
 	for _, pl := range places {
 		d := start(tuitest.Hall(), look.Options{}, pl.place, pl.cook, 80, 24)
 		steps := []func(){
@@ -92,6 +95,9 @@ const hostile = "\x1b]52;c;cm0=\x07\x1b]0;owned\x1b\\\x1b[2J\x1b[31mred\u009b2J\
 
 // Text from a file reaches the terminal harmless, wherever it is shown.
 func TestHostileCook(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and shares nothing between goroutines")
+	}
 	hall := tuitest.Hall()
 	for _, c := range hall.Cooks {
 		c.Title = "Supper " + hostile

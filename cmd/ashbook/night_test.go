@@ -47,6 +47,9 @@ type stage interface {
 // "press KEYS", "see TEXT" to wait for it, "file NAME" with its text indented below, "look" for a frame, or
 // a remark after "#".
 func TestNight(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and shares nothing between goroutines")
+	}
 	play(t, func(dir string) stage { return newBeside(t, dir) }, *recordNight)
 }
 

@@ -185,6 +185,9 @@ func otherwise(t testing.TB, seed uint64, n int) (each []tally, hidden, left tal
 
 // Held against what would have been: ASHBOOK_LONG=1 takes 200 cooks.
 func TestOtherwise(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and shares nothing between goroutines")
+	}
 	n := 12
 	if os.Getenv("ASHBOOK_LONG") == "1" {
 		n = 200

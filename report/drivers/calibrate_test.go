@@ -171,6 +171,9 @@ func TestCalibrationTable(t *testing.T) {
 }
 
 func TestCalibration(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and shares nothing between goroutines")
+	}
 	present, absent, _ := calibrate(t, 20, 4)
 	t.Log("\n" + present.row("effects that are there", 20) + "\n" + absent.row("effects that are not", 20))
 	holds(t, 20, present, absent, .06)

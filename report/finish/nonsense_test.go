@@ -14,6 +14,9 @@ import (
 // Everything a tired person or a bad probe may write down: a clear note or a
 // wide band, never a figure that is none, never a hang.
 func TestNonsense(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and shares nothing between goroutines")
+	}
 	curve := truth(5, 112, heat.Usual)
 	base := func() journal.Cook { return noted(shoulder(5, 112), curve, 1, 8, 112) }
 	cases := map[string]func() (journal.Cook, float64){

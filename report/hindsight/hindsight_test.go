@@ -87,6 +87,9 @@ func sound(t *testing.T, r Report) {
 // The invented journal comes from another mechanism of drying than the
 // engine's; two years of it are cut short here.
 func TestSamples(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and shares nothing between goroutines")
+	}
 	x := learn(t, samples.FS(), 14)
 	r := Replay(x, Options{})
 	sound(t, r)
@@ -118,6 +121,9 @@ func TestLeaveOneOut(t *testing.T) {
 // Cooks of real people, if they lie beside the repository: everything runs,
 // and the forecast is no worse than the person's look-alikes.
 func TestRealCooks(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and shares nothing between goroutines")
+	}
 	dir := "../../../shared/realcooks"
 	if _, err := os.Stat(dir); err != nil {
 		t.Skip("no real cooks here")

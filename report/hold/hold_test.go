@@ -77,6 +77,9 @@ func TestTwoRealBoxes(t *testing.T) {
 // wrong, readings with noise, and a rate that drifts. Four in five must lie in
 // the range of one in ten to nine in ten.
 func TestCoverageOnInventedBoxes(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and shares nothing between goroutines")
+	}
 	pen := rand.New(rand.NewPCG(1, 2))
 	const boxes = 250
 	for _, readings := range []int{1, 2, 4} {

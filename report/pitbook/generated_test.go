@@ -45,6 +45,9 @@ func generated(t testing.TB, seed uint64, n int, probes float64) []journal.Cook 
 // exponentially. In its pits a lid falls deepest at once and the series has a
 // row in five minutes, so the fall is read from 2½ minutes late.
 func TestFindsKnownPits(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and shares nothing between goroutines")
+	}
 	const seeds, at, air, wind = 6, 110.0, 10.0, 3.0
 	weather := journal.Weather{Air: measure.Degrees(air, measure.Metric)}
 	weather.Wind = measure.Speed{Base: wind, Known: true}
@@ -86,6 +89,9 @@ func TestFindsKnownPits(t *testing.T) {
 // burn more evenly than is chosen, so the range holds more of them until cooks
 // have shown it.
 func TestRangesHoldTheNextCook(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and shares nothing between goroutines")
+	}
 	var in, all [3]int
 	names := []string{"from 1 to 5 cooks", "from 6 to 14", "from 15 on"}
 	for seed := range uint64(6) {

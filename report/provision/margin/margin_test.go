@@ -143,6 +143,9 @@ func learn(t *testing.T, dir fs.FS) *finish.Experience {
 // On by keeps its word over the invented journal: 85 to 95 in 100 (chosen: two
 // standard errors of fifty cooks), and the simple rules do not.
 func TestReplayKeepsItsWord(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and shares nothing between goroutines")
+	}
 	ways := []bool{false}
 	if os.Getenv("ASHBOOK_LONG") != "" {
 		ways = append(ways, true)

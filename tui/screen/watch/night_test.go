@@ -347,6 +347,9 @@ func TestGrowingSeries(t *testing.T) {
 // A day and a night of rows a second, checks and notes: nothing is missed and
 // nothing piles up.
 func TestSoak(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and shares nothing between goroutines")
+	}
 	p := tuitest.Hall()
 	tuitest.Day(p)
 	c := p.Cooks[0]
