@@ -24,11 +24,14 @@ func (a *app) screens(ctx context.Context, p port.Port, o tui.Options) error {
 	if f, ok := in.(*os.File); ok {
 		in = keyboard{f, gone}
 	}
-	options := []tea.ProgramOption{tea.WithContext(ctx), tea.WithAltScreen(), tea.WithInput(in), tea.WithOutput(a.out), tea.WithoutSignalHandler()}
+	options := []tea.ProgramOption{tea.WithAltScreen(), tea.WithInput(in), tea.WithOutput(a.out), tea.WithoutSignalHandler()}
 	if a.getenv("ASHBOOK_MOUSE") != "" { // asked for: the terminal then no longer marks text
 		options = append(options, tea.WithMouseCellMotion())
 	}
-	_, err := tea.NewProgram(tui.New(p, o), options...).Run()
+	program := tea.NewProgram(tui.New(p, o), options...)
+	// Not tea.WithContext: that closes the input while it is still being read.
+	defer context.AfterFunc(ctx, program.Quit)()
+	_, err := program.Run()
 	switch {
 	case errors.Is(err, tea.ErrProgramPanic):
 		return errScreens
