@@ -50,6 +50,7 @@ func TestNight(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes long, and shares nothing between goroutines")
 	}
+	t.Parallel()
 	play(t, func(dir string) stage { return newBeside(t, dir) }, *recordNight)
 }
 
