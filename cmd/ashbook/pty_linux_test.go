@@ -30,6 +30,7 @@ type screens struct {
 
 	mu    sync.Mutex
 	shown bytes.Buffer
+	more  chan struct{} // something was shown since this was last read
 	ended chan error
 }
 
@@ -62,7 +63,7 @@ func openTerminal(t *testing.T) (master, slave *os.File) {
 func openScreens(t *testing.T, program string, own bool, env ...string) *screens {
 	t.Helper()
 	home := t.TempDir()
-	s := &screens{t: t, journal: filepath.Join(home, "journal"), ended: make(chan error, 1)}
+	s := &screens{t: t, journal: filepath.Join(home, "journal"), more: make(chan struct{}, 1), ended: make(chan error, 1)}
 	if err := os.CopyFS(s.journal, samples.FS()); err != nil {
 		t.Fatal(err)
 	}
@@ -100,6 +101,10 @@ func openScreens(t *testing.T, program string, own bool, env ...string) *screens
 			s.mu.Lock()
 			s.shown.Write(buf[:n])
 			s.mu.Unlock()
+			select {
+			case s.more <- struct{}{}:
+			default: // not read yet
+			}
 			if err != nil {
 				return
 			}
@@ -127,8 +132,10 @@ func (s *screens) text() string {
 
 func (s *screens) awaits(what string) {
 	s.t.Helper()
-	for end := time.Now().Add(patience); !strings.Contains(s.text(), what); time.Sleep(5 * time.Millisecond) {
-		if time.Now().After(end) {
+	for late := time.After(patience); !strings.Contains(s.text(), what); {
+		select {
+		case <-s.more:
+		case <-late:
 			s.t.Fatalf("no %q in\n%q", what, s.text())
 		}
 	}
