@@ -99,11 +99,18 @@ func Explain(c *journal.Cook, all []journal.Cook, w course.World, opt Options) A
 	return a
 }
 
+// settled is how near the middle of the person's cooks the usual one is the
+// middle itself, h: told in minutes, half of one must not turn on rounding.
+const settled = 1e-9
+
 // share fills the lines.
 func (g *game) share(a *Account, active []cause, against *journal.Cook) {
 	values := make([]float64, 1<<len(active))
 	for set := range values {
 		values[set] = g.value(expand(active, set), nil)
+	}
+	if math.Abs(values[0]-g.middle) < settled {
+		values[0] = g.middle
 	}
 	shares := Shares(values)
 	none, whole := values[0], values[len(values)-1]
