@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"os"
+	"time"
 
 	"ashbook/tui"
 	"ashbook/tui/port"
@@ -14,6 +15,9 @@ import (
 // errScreens is a fault of ours in a screen. What was noted is kept all the
 // same.
 var errScreens = errors.New("the screens broke down, a fault of ashbook; what was noted is kept")
+
+// heed is how long the screens have to end by themselves when they are sent away.
+const heed = time.Second
 
 // screens runs the screens until they are left, a signal comes, or the window is
 // closed, and leaves the terminal as it was. To be sent away is no failure.
@@ -29,8 +33,12 @@ func (a *app) screens(ctx context.Context, p port.Port, o tui.Options) error {
 		options = append(options, tea.WithMouseCellMotion())
 	}
 	program := tea.NewProgram(tui.New(p, o), options...)
-	// Not tea.WithContext: that closes the input while it is still being read.
-	defer context.AfterFunc(ctx, program.Quit)()
+	// Not tea.WithContext: that closes the input while it is still being read. Kill
+	// does too, and is for a program that does not heed.
+	defer context.AfterFunc(ctx, func() {
+		time.AfterFunc(heed, program.Kill)
+		go program.Quit()
+	})()
 	_, err := program.Run()
 	switch {
 	case errors.Is(err, tea.ErrProgramPanic):
