@@ -87,6 +87,38 @@ func TestSaveThatSlipsIn(t *testing.T) {
 	}
 }
 
+// A copy opened before the last entries were noted is saved between our reading and
+// our exchange: the version that comes out has those entries, not the newest alone.
+func TestOldCopyThatSlipsIn(t *testing.T) {
+	dir := hall(t)
+	k := open(t, dir, &clock{night})
+	enter(t, k, "- first")
+	stale := false
+	_, err := k.Edit(supper, func(old []byte) ([]byte, error) {
+		if !stale {
+			stale = true
+			rename(t, dir, supper, supperText+"- theirs\n")
+		}
+		return append(old, "- second\n"...), nil
+	}, "harvest-supper: second")
+	if err != nil {
+		t.Fatal(err)
+	}
+	check := func() {
+		t.Helper()
+		got := read(t, dir, supper)
+		for _, line := range []string{"- first\n", "- second\n", "- theirs\n"} {
+			if strings.Count(got, line) != 1 {
+				t.Errorf("%q is there %d times in %q", line, strings.Count(got, line), got)
+			}
+		}
+	}
+	check()
+	flush(t, k)
+	check()
+	sound(t, dir)
+}
+
 // A program that writes in place holds the old file open over our exchange.
 func TestSaveInPlaceAcrossTheExchange(t *testing.T) {
 	dir := hall(t)

@@ -223,15 +223,7 @@ func checkLog(t *testing.T, dir string, lines []string) {
 
 // TestKilledBesideAnEditor is the same while an editor saves the file in a loop. No
 // line of ours may be lost from the file, none of the editor's from history.
-//
-// Note: this does not hold yet. Of 59 runs on a busy machine 6 lost one acknowledged
-// line of about 20, beside editors that save by rename and in place alike. A longer
-// wait for the editor's writing (two seconds for a quarter) did not mend it. It
-// therefore runs only where ASHBOOK_KILLS asks for it.
 func TestKilledBesideAnEditor(t *testing.T) {
-	if os.Getenv("ASHBOOK_KILLS") == "" {
-		t.Skip("known to lose a line now and then: set ASHBOOK_KILLS=60")
-	}
 	for _, inPlace := range []string{"", "yes"} {
 		t.Run("in place "+inPlace, func(t *testing.T) {
 			if inPlace != "" && errors.Is(exchange("", ""), errors.ErrUnsupported) {

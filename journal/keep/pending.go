@@ -229,7 +229,7 @@ func (d *desk) resolve(i int, name string) error {
 			return err
 		}
 		if !found && now != nil && sum(now) == n.Is {
-			merged, _ := apply(linesOf(d.of(n.Path)), data)
+			merged, _ := apply(d.missing(d.of(n.Path), data), data)
 			if _, err := d.save(n.Path, now, nil, func([]byte) ([]byte, error) { return merged, nil }, ""); err != nil {
 				return err
 			}

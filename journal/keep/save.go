@@ -79,7 +79,7 @@ func (d *desk) settle(path string) (now []byte, guarded []hunk, err error) {
 	if growing(ours) {
 		return now, nil, nil
 	}
-	guarded = linesOf(unseen(ours, now, d.opt.Now()))
+	guarded = d.missing(ours, now)
 	if latest(ours).Is == got || d.known[path] == got {
 		return now, guarded, nil
 	}
@@ -119,6 +119,12 @@ func latest(notes []note) note {
 		}
 	}
 	return note{}
+}
+
+// missing returns the lines of the notes that are to be put back into a version that
+// lacks them.
+func (d *desk) missing(notes []note, version []byte) []hunk {
+	return linesOf(unseen(notes, version, d.opt.Now()))
 }
 
 // unseen returns those of the notes whose lines the program that made this version
@@ -192,8 +198,7 @@ func (d *desk) save(path string, now []byte, guarded []hunk, edit func([]byte) (
 		return nil, err
 	}
 	n := note{Path: path, When: d.opt.Now(), Message: message, Lines: diff(whole, data)}
-	all := compose(slices.Clone(guarded), n.Lines)
-	before := now
+	before, earlier := now, d.of(path)
 	var slipped []note
 	for try := 1; ; try++ {
 		n.Was, n.Is = sum(before), sum(data)
@@ -203,17 +208,16 @@ func (d *desk) save(path string, now []byte, guarded []hunk, edit func([]byte) (
 		}
 		slipped = nil
 		if !bytes.Equal(displaced, before) {
-			lines := additions(before, displaced)
-			slipped = []note{d.theirs(path, displaced, lines)}
-			all = join(all, lines)
+			// It may be older than what was read: what it lacks is found out anew.
+			slipped = []note{d.theirs(path, displaced, additions(before, displaced))}
 			next := displaced
 			if try == 1 {
-				whole, _ := apply(guarded, displaced)
+				whole, _ := apply(d.missing(earlier, displaced), displaced)
 				if next, err = edit(whole); err != nil {
 					next = displaced
 				}
 			}
-			next, _ = apply(all, next)
+			next, _ = apply(d.missing(d.of(path), displaced), next)
 			if try < chaseTries && !bytes.Equal(next, data) {
 				before, data = data, next
 				n = note{Path: path, When: n.When}
