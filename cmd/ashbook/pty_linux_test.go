@@ -42,11 +42,18 @@ func openTerminal(t *testing.T) (master, slave *os.File) {
 	if err != nil {
 		t.Skipf("no terminal to be had: %v", err)
 	}
-	if err := unix.IoctlSetPointerInt(int(master.Fd()), unix.TIOCSPTLCK, 0); err != nil {
-		t.Skip(err)
-	}
-	n, err := unix.IoctlGetInt(int(master.Fd()), unix.TIOCGPTN)
+	// Not by Fd, which makes reading block so that closing waits for it.
+	raw, err := master.SyscallConn()
 	if err != nil {
+		t.Fatal(err)
+	}
+	n, failed := 0, error(nil)
+	err = raw.Control(func(fd uintptr) {
+		if failed = unix.IoctlSetPointerInt(int(fd), unix.TIOCSPTLCK, 0); failed == nil {
+			n, failed = unix.IoctlGetInt(int(fd), unix.TIOCGPTN)
+		}
+	})
+	if err = errors.Join(err, failed); err != nil {
 		t.Skip(err)
 	}
 	if slave, err = os.OpenFile(fmt.Sprintf("/dev/pts/%d", n), os.O_RDWR|unix.O_NOCTTY, 0); err != nil {

@@ -17,7 +17,7 @@ import (
 var errScreens = errors.New("the screens broke down, a fault of ashbook; what was noted is kept")
 
 // heed is how long the screens have to end by themselves when they are sent away.
-const heed = time.Second
+const heed = 5 * time.Second
 
 // screens runs the screens until they are left, a signal comes, or the window is
 // closed, and leaves the terminal as it was. To be sent away is no failure.
