@@ -50,6 +50,7 @@ type screen interface {
 	Typed() bool       // something stands on the line being typed
 	Unkept() string    // what would be lost by leaving ashbook now; empty: nothing
 	Draw(*box.Sheet, box.Rect)
+	Wish() any // see intent.Mover
 }
 
 // about is a screen that is about cooks: the one that is chosen, then others
@@ -192,10 +193,6 @@ func (a *App) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		return a, a.press(msg)
 	case tea.MouseMsg:
 		return a, a.mouse(msg)
-	case intent.Open:
-		return a, a.open(msg)
-	case intent.Close:
-		return a, a.leave()
 	case port.Answer[port.Edited]:
 		a.notice = edited(msg)
 		return a, a.top().Init()
@@ -203,7 +200,7 @@ func (a *App) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		a.now = msg.Now
 		return a, tea.Batch(a.each(func(s screen) tea.Cmd { return s.Receive(msg) }), a.client.Tick(untilNext(msg.Now)))
 	}
-	return a, a.each(func(s screen) tea.Cmd { return s.Receive(msg) })
+	return a, tea.Batch(a.each(func(s screen) tea.Cmd { return s.Receive(msg) }), a.move())
 }
 
 // longestTick bounds how late the clock shown may be after the machine slept,
@@ -316,7 +313,23 @@ func (a *App) do(in intent.Intent) tea.Cmd {
 	if w, ok := keys.WayOf(in.Do); ok {
 		return a.goTo(w)
 	}
-	return a.top().Handle(in)
+	return tea.Batch(a.top().Handle(in), a.move())
+}
+
+// move does what the screen shown has asked for: another one, or to be left. What
+// one below asks for comes too late.
+func (a *App) move() tea.Cmd {
+	var wish any
+	for _, s := range a.stack {
+		wish = s.Wish()
+	}
+	switch w := wish.(type) {
+	case intent.Open:
+		return a.open(w)
+	case intent.Close:
+		return a.leave()
+	}
+	return nil
 }
 
 func (a *App) quit() tea.Cmd {

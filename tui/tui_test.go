@@ -281,3 +281,19 @@ func TestKeysThatArriveTogether(t *testing.T) {
 		t.Errorf("the round was not taken:\n%s", frame)
 	}
 }
+
+// What is typed right behind a key that opens or leaves a screen is the next
+// screen's, whenever the commands come to run.
+func TestKeysRightBehindAMove(t *testing.T) {
+	d := start(tuitest.Hall(), look.Options{}, intent.Shelf, "", 80, 24)
+	d.Hold = true
+	d.Press("enter")
+	d.Type("pit 110")
+	d.Release()
+	d.Expect(t, "› pit 110", "COMES OFF")
+	d.Hold = true
+	d.Press("ctrl+u", "esc")
+	d.Type("lamb")
+	d.Release()
+	d.Expect(t, "› lamb", "lamb shoulder")
+}

@@ -102,7 +102,7 @@ const (
 	FirstRun // there is no journal, and no shelf
 )
 
-// Open is the message by which a screen asks for another one.
+// Open is the wish of a screen for another one.
 type Open struct {
 	Place Place
 	Cook  string   // ID
@@ -117,5 +117,22 @@ func (o Open) Cooks() []string {
 	return append([]string{o.Cook}, o.With...)
 }
 
-// Close is the message by which a screen asks to be left.
+// Close is the wish of a screen to be left.
 type Close struct{}
+
+// Mover is part of a screen that asks to be left or for another one. It is seen to
+// before the next key, which is the next screen's already.
+type Mover struct{ wish any }
+
+// Open asks for another screen.
+func (m *Mover) Open(o Open) { m.wish = o }
+
+// Close asks to be left.
+func (m *Mover) Close() { m.wish = Close{} }
+
+// Wish is the Open or Close asked for since the last call; else nil.
+func (m *Mover) Wish() any {
+	w := m.wish
+	m.wish = nil
+	return w
+}

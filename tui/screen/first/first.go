@@ -28,6 +28,7 @@ const (
 
 // Screen asks how the journal is to begin.
 type Screen struct {
+	intent.Mover
 	client *port.Client
 	w, h   int
 	begin  port.Beginning

@@ -24,6 +24,7 @@ const reload = time.Minute
 
 // Screen is the box of one cook.
 type Screen struct {
+	intent.Mover
 	client *port.Client
 	id     string
 	w, h   int
@@ -153,7 +154,8 @@ func (s *Screen) due(before time.Time) tea.Cmd {
 func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	if s.box == nil {
 		if in.Do == intent.Back {
-			return func() tea.Msg { return intent.Close{} }
+			s.Close()
+			return nil
 		}
 		return nil
 	}
@@ -163,7 +165,8 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 			if s.entry.Busy() { // what is still being written needs the screen
 				return nil
 			}
-			return func() tea.Msg { return intent.Close{} }
+			s.Close()
+			return nil
 		}
 	case intent.PageDown:
 		s.scroll(1)

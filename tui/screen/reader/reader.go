@@ -23,6 +23,7 @@ const none = -1
 
 // Screen shows one page.
 type Screen struct {
+	intent.Mover
 	client *port.Client
 	wanted port.Wanted
 	w, h   int
@@ -258,7 +259,8 @@ func (s *Screen) back() tea.Cmd {
 		s.afresh()
 		return nil
 	}
-	return func() tea.Msg { return intent.Close{} }
+	s.Close()
+	return nil
 }
 
 // enter opens what is chosen, or closes it.

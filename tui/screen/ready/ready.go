@@ -17,6 +17,7 @@ import (
 
 // Screen is the lists of one cook.
 type Screen struct {
+	intent.Mover
 	client *port.Client
 	id     string
 	w, h   int
@@ -153,7 +154,8 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	switch in.Do {
 	case intent.Back:
 		if len(s.queue) == 0 { // what is still being written needs the screen
-			return func() tea.Msg { return intent.Close{} }
+			s.Close()
+			return nil
 		}
 	case intent.Tick:
 		if s.count() > 0 {

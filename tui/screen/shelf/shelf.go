@@ -23,6 +23,7 @@ const refresh = time.Minute
 
 // Screen is the shelf.
 type Screen struct {
+	intent.Mover
 	client *port.Client
 	w, h   int
 	words  line.Line
@@ -257,5 +258,6 @@ func (s *Screen) open(p intent.Place) tea.Cmd {
 	if !ok {
 		return nil
 	}
-	return func() tea.Msg { return intent.Open{Place: p, Cook: row.ID} }
+	s.Open(intent.Open{Place: p, Cook: row.ID})
+	return nil
 }

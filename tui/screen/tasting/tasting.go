@@ -20,6 +20,7 @@ import (
 
 // Screen is the tasting of one cook.
 type Screen struct {
+	intent.Mover
 	client *port.Client
 	id     string
 	w, h   int
@@ -305,12 +306,11 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 			s.leaving = true
 			return nil
 		}
-		return closed
+		s.Close()
+		return nil
 	}
 	return nil
 }
-
-func closed() tea.Msg { return intent.Close{} }
 
 // leave answers the question what to do with what is not kept.
 func (s *Screen) leave(in intent.Intent) tea.Cmd {
@@ -319,7 +319,8 @@ func (s *Screen) leave(in intent.Intent) tea.Cmd {
 	case intent.Enter:
 		return tea.Batch(s.keepAll(), s.writeAll())
 	case intent.Back:
-		return closed
+		s.Close()
+		return nil
 	}
 	return nil
 }

@@ -22,6 +22,7 @@ const reload = time.Minute
 
 // Screen is the timeline of one cook.
 type Screen struct {
+	intent.Mover
 	client *port.Client
 	id     string
 	w, h   int
@@ -208,7 +209,8 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	switch in.Do {
 	case intent.Back:
 		if len(s.queue) == 0 { // what is still being written needs the screen
-			return func() tea.Msg { return intent.Close{} }
+			s.Close()
+			return nil
 		}
 	case intent.Enter, intent.JustTime:
 		if ok {

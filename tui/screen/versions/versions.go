@@ -19,6 +19,7 @@ import (
 
 // Screen shows the versions of one cook.
 type Screen struct {
+	intent.Mover
 	client *port.Client
 	id     string
 	w, h   int
@@ -147,7 +148,8 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	switch in.Do {
 	case intent.Back:
 		if s.writing == 0 { // what is still being written needs the screen
-			return func() tea.Msg { return intent.Close{} }
+			s.Close()
+			return nil
 		}
 	case intent.Bring:
 		switch v, ok := s.chosen(); {

@@ -23,6 +23,7 @@ const reckonEvery = time.Minute
 
 // Screen is the watch over one cook.
 type Screen struct {
+	intent.Mover
 	client *port.Client
 	id     string
 	w, h   int
@@ -273,7 +274,8 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 		case s.bed != nil:
 			s.getUp()
 		case !s.entry.Busy(): // what is still being written needs the screen
-			return func() tea.Msg { return intent.Close{} }
+			s.Close()
+			return nil
 		}
 	default:
 		return s.entry.Handle(in)

@@ -18,6 +18,7 @@ import (
 
 // Screen is a meal being planned.
 type Screen struct {
+	intent.Mover
 	client *port.Client
 	w, h   int
 	now    time.Time
@@ -150,7 +151,8 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	switch {
 	case s.kitchen == nil:
 		if in.Do == intent.Back {
-			return closed
+			s.Close()
+			return nil
 		}
 		return nil
 	case s.typing:
@@ -159,7 +161,8 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	switch in.Do {
 	case intent.Back:
 		if s.saving == 0 { // what is still being written needs the screen
-			return closed
+			s.Close()
+			return nil
 		}
 	case intent.Up:
 		s.move(-1)
@@ -193,8 +196,6 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	}
 	return s.work()
 }
-
-func closed() tea.Msg { return intent.Close{} }
 
 func (s *Screen) move(by int) {
 	s.field = port.Field((int(s.field) + by + int(port.Fields)) % int(port.Fields))
@@ -271,5 +272,6 @@ func (s *Screen) kept(a port.Answer[port.Planned]) tea.Cmd {
 
 func (s *Screen) lists() tea.Cmd {
 	id := s.saved.Cook
-	return func() tea.Msg { return intent.Open{Place: intent.Ready, Cook: id} }
+	s.Open(intent.Open{Place: intent.Ready, Cook: id})
+	return nil
 }
