@@ -119,6 +119,7 @@ func (o *outside) Work(m port.Meal, now time.Time) (port.Worked, error) {
 	}
 	l := p.Main()
 	out := port.Worked{OnBy: l.OnBy, Light: l.Light, AimPit: l.Forecast.Pit, Sentence: p.Sentence, Page: p.Page()}
+	out.Usual = slices.ContainsFunc(o.pastCooks(), func(c journal.Cook) bool { return c.Pit == l.Cook.Pit && c.Aim.Pit.Known })
 	if p.Hurry != nil {
 		out.TooLate = p.Hurry.Late
 	}

@@ -59,6 +59,7 @@ type Worked struct {
 	OnBy     time.Time
 	Light    time.Time // when the fire is lit for it
 	AimPit   float64   // °C, of the pit, as asked or usual
+	Usual    bool      // what is usual on that pit is known from past cooks
 	TooLate  float64   // chance to be late when lit at once; 0: there is time
 	Sentence []string
 	Starts   []Start

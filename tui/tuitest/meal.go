@@ -44,7 +44,7 @@ func (p *Port) Work(m port.Meal, now time.Time) (port.Worked, error) {
 	if strings.HasPrefix(m.Heads, "0") {
 		return port.Worked{}, errors.New("heads 0: expected 1 to 500")
 	}
-	w := port.Worked{OnBy: m.Serve.Add(-17 * time.Hour), AimPit: 115}
+	w := port.Worked{OnBy: m.Serve.Add(-17 * time.Hour), AimPit: 115, Usual: m.Pit != "kettle"}
 	w.Light = w.OnBy.Add(-105 * time.Minute)
 	if w.OnBy.Before(now) {
 		w.TooLate = .6

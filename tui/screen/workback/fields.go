@@ -41,7 +41,11 @@ func (s *Screen) shown(f port.Field) string {
 	case text != "":
 		return text
 	case f == port.AimPit && s.worked != nil:
-		return measure.FormatTemperature(s.worked.AimPit, s.kitchen.Units) + ", as usual"
+		at := measure.FormatTemperature(s.worked.AimPit, s.kitchen.Units)
+		if s.worked.Usual {
+			return at + ", as usual"
+		}
+		return at + ", a guess"
 	case f == port.AimPit:
 		return "as usual"
 	case f == port.Pit:
