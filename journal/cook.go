@@ -88,10 +88,12 @@ type Aim struct {
 	Wrap WrapPlan
 }
 
-// WrapPlan is the wrap intended and the core temperature at which.
+// WrapPlan is the wrap intended and the core temperature at which. The zero
+// WrapPlan says nothing of it.
 type WrapPlan struct {
 	Kind Wrap
 	At   measure.Temperature
+	Bare bool // it is to stay bare; Kind is NoWrap
 }
 
 // Weather around the pit.

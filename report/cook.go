@@ -141,6 +141,8 @@ func setUp(c *journal.Cook, s journal.Settings) []page.Fact {
 			at = " at " + w.At.In(s.Units)
 		}
 		out = append(out, page.Fact{Name: "wrap planned", Value: string(w.Kind) + at})
+	} else if w.Bare {
+		out = append(out, page.Fact{Name: "wrap planned", Value: "none"})
 	}
 	return out
 }

@@ -53,7 +53,7 @@ func (a *app) lightCommand() *cobra.Command {
 	f.StringVar(&l.aimPit, "aim-pit", "", "pit temperature wanted")
 	f.StringVar(&l.aimCore, "aim-core", "", "core temperature wanted")
 	f.StringVar(&l.wood, "wood", "", "smoke wood, such as \"cherry 180 g\"")
-	f.StringVar(&l.wrap, "wrap", "", "wrap planned, such as \"paper at 72 °C\"")
+	f.StringVar(&l.wrap, "wrap", "", "wrap planned, such as \"paper at 72 °C\", or none")
 	f.StringVar(&l.at, "at", "", "when it was lit, if not now: 20 min (ago), or a clock time that has passed")
 	return cmd
 }
@@ -202,10 +202,13 @@ func createCook(j *folder.Folder, cut string, l lighting, lit journal.Entry, now
 }
 
 func parseWrapPlan(s string, sys measure.System) (journal.WrapPlan, error) {
+	if strings.EqualFold(strings.TrimSpace(s), "none") {
+		return journal.WrapPlan{Bare: true}, nil
+	}
 	kind, at, has := strings.Cut(s, " at ")
 	w, ok := journal.ParseWrap(strings.TrimSpace(kind))
 	if !ok {
-		return journal.WrapPlan{}, usage("--wrap %q: expected foil, paper, boat or pan, then perhaps \"at 72 °C\"", s)
+		return journal.WrapPlan{}, usage("--wrap %q: expected none, foil, paper, boat or pan, then perhaps \"at 72 °C\"", s)
 	}
 	plan := journal.WrapPlan{Kind: w}
 	if has {

@@ -64,7 +64,7 @@ func (a *app) workbackCommand() *cobra.Command {
 	f.StringSliceVar(&w.pits, "pit", nil, "the pit, or pits side by side, such as brick,drum or brick=115C,drum=121C (else the usual one of journal.md)")
 	f.StringVar(&w.aimPit, "aim-pit", "", "pit temperature wanted (else your usual)")
 	f.StringVar(&w.aimCore, "aim-core", "", "core temperature wanted")
-	f.StringVar(&w.wrap, "wrap", "", "wrap planned, such as \"paper at 72 °C\"")
+	f.StringVar(&w.wrap, "wrap", "", "wrap planned, such as \"paper at 72 °C\"; else none")
 	f.StringVar(&w.as, "as", "", "how it is served: pulled or sliced, buns or plates, such as \"pulled, buns\"")
 	f.StringVar(&w.portion, "portion", "", "cooked meat for a grown eater, such as \"150 g\"")
 	f.BoolVar(&w.frozen, "frozen", false, "the meat comes from the freezer")

@@ -247,11 +247,11 @@ func typed(base float64, u measure.Unit) string {
 	return strconv.FormatFloat(math.Round(u.From(base)*1000)/1000, 'f', -1, 64)
 }
 
-// wrapPlan reads "paper at 72 °C".
+// wrapPlan reads "paper at 72 °C" and "none".
 func (r *reader) wrapPlan(s string) (journal.WrapPlan, error) {
 	kind, at, timed := strings.Cut(strings.TrimSpace(s), " at ")
 	if strings.EqualFold(kind, "none") {
-		return journal.WrapPlan{}, nil
+		return journal.WrapPlan{Bare: true}, nil
 	}
 	wrap, ok := journal.ParseWrap(strings.TrimSpace(kind))
 	if !ok {

@@ -67,6 +67,8 @@ func aCook(t *rapid.T) journal.Cook {
 	c.Weather.Air = aTemperature(t, "air")
 	if c.Aim.Wrap.Kind = rapid.SampledFrom(append(journal.Wraps, journal.NoWrap)).Draw(t, "wrap"); c.Aim.Wrap.Kind != journal.NoWrap {
 		c.Aim.Wrap.At = aTemperature(t, "wrap at")
+	} else {
+		c.Aim.Wrap.Bare = rapid.Bool().Draw(t, "stays bare")
 	}
 	if rapid.Bool().Draw(t, "serve known") {
 		c.Serve = aTime(t, "serve")

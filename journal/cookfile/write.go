@@ -133,6 +133,9 @@ func textOf(p any) string {
 			return journal.FormatTime(*v)
 		}
 	case *journal.WrapPlan:
+		if v.Bare {
+			return "none"
+		}
 		if v.Kind != journal.NoWrap && v.At.Known {
 			return string(v.Kind) + " at " + v.At.String()
 		}

@@ -33,15 +33,15 @@ const (
 	alikeCooks  = 4.0 // look-alikes' squared misses count double when as many cooks of full standing have them
 	farthest    = 1.5 // of ln hours: no miss counts for more
 	apart       = .5  // of ln hours: an answer so far from the middle one counts half
-	shareOfRMS  = .8  // two half-independent answers are better than either
+	shareOfRMS  = .7  // two half-independent answers are better than either
 	floorKnown  = .25 // smallest spread given beforehand, with enough own cooks on the pit
-	floorNew    = .55 // the same on a pit hardly known
+	floorNew    = .50 // the same on a pit hardly known
 	floorEarly  = .65 // of the floor, before the cook; all of it from half way
 	enoughCooks = 5
 	usualClaim  = .22 // spread of ln time among simulations of a cook well planned
 	sdKilos     = .25 // spread of ln hours per kg among cooks
-	otherPit    = .3  // standing of a cook on another pit among look-alikes
-	otherCut    = .6
+	otherPit    = .1  // standing of a cook on another pit: it may be another person's, whose cooks teach little
+	otherCut    = .6  // and of another cut, among look-alikes
 )
 
 // answers are what the partners say at one moment: ln hours to go, and the
@@ -135,14 +135,7 @@ func (f *Forecaster) alike(s *situation, except int) (LookAlike, bool) {
 		if i == except {
 			return 0
 		}
-		w := 1.0
-		if f.past[i].Pit != s.pit {
-			w *= otherPit
-		}
-		if !equalCut(f.past[i].Cut, s.cut) {
-			w *= otherCut
-		}
-		return w
+		return kinship(&f.past[i], s.pit, s.cut)
 	})
 	if ok {
 		a.Hours = course.CutOff(a.Hours, a.Spread, s.leftAt)

@@ -58,7 +58,7 @@ func (f *Forecaster) WhatIf(c *journal.Cook, now time.Time, left Forecast) []Alt
 	at := j.Elapsed * 3600
 	wrap := func(cover heat.Cover) func(*course.Job) {
 		return func(k *course.Job) {
-			k.Plan = heat.Bare
+			k.Plan, k.May = heat.Bare, nil
 			k.Changes = append(k.Changes, heat.Change{At: at, Cover: cover})
 		}
 	}

@@ -26,6 +26,9 @@ func (f *Forecaster) reasons(j *course.Job, out *Forecast, found heat.Factors) [
 	} else if j.Pit.Known() {
 		say("The pit is expected at %s from now on.", j.Temp(out.Pit))
 	}
+	if words := mayWrapWords(j); words != "" {
+		say("%s", words)
+	}
 	if out.PastCooks > 0 && math.Abs(out.Corrected/out.Engine-1) > .03 {
 		say("Your %s took %.0f %% %s than the physics alone says from such a moment.", course.Count(out.PastCooks, "past cook", "past cooks"), 100*math.Abs(out.Corrected/out.Engine-1), moreLess(out.Corrected > out.Engine, "longer", "less"))
 	}
@@ -39,6 +42,24 @@ func (f *Forecaster) reasons(j *course.Job, out *Forecast, found heat.Factors) [
 		say("Few finished cooks to learn from, so the range is wide.")
 	}
 	return all
+}
+
+// worthSaying is the chance from which a wrap that may come is told (chosen).
+const worthSaying = .15
+
+// mayWrapWords says that the meat may be wrapped though nothing was said of it.
+func mayWrapWords(j *course.Job) string {
+	total, likely := 0.0, course.MayWrap{}
+	for _, m := range j.May {
+		total += m.Chance
+		if m.Chance > likely.Chance {
+			likely = m
+		}
+	}
+	if total < worthSaying {
+		return ""
+	}
+	return fmt.Sprintf("Nothing is said of a wrap: %.0f in 10 that it comes, most likely %s near %s. “wrap: none” in the aim rules it out.", 10*total, likely.Kind, j.Temp(likely.At))
 }
 
 func moreLess(more bool, a, b string) string {

@@ -182,6 +182,7 @@ func (p *Plan) cook(dish, pit int, pieces []journal.Piece) *journal.Cook {
 	if p.Pits[pit].Aim.Known {
 		aim.Pit = p.Pits[pit].Aim
 	}
+	aim.Wrap.Bare = aim.Wrap.Kind == journal.NoWrap // a plan leaves no wrap to chance
 	p.habit(&aim, p.like[dish], p.Pits[pit].Name)
 	return &journal.Cook{Title: r.Title, Cut: r.Dishes[dish].Cut, Pieces: pieces, Pit: p.Pits[pit].Name, Aim: aim,
 		Serve: r.Serve, Heads: r.Party.Heads, Weather: r.Weather}

@@ -47,11 +47,14 @@ type Engine struct {
 	known []int
 	moves [][]heat.Change
 	core  []float64
+	ways  []way // how the wrap may go on
+	way   way   // the one simulated
 }
 
 // New makes an engine.
 func New(j *Job) *Engine {
-	e := &Engine{j: j, core: make([]float64, 0, MaxSteps)}
+	e := &Engine{j: j, core: make([]float64, 0, MaxSteps), ways: j.ways()}
+	e.way = e.ways[0]
 	for i := range j.Pieces {
 		p := &j.Pieces[i]
 		pits := make([]float64, MaxSteps)
@@ -96,7 +99,7 @@ func (e *Engine) Run(f heat.Factors, piece int, target, offset float64, steps in
 	model.Start(&e.sim, j.Pieces[piece].Meat, f, j.air, cells, stepTime)
 	c := heat.Course{
 		Pit: e.pits[piece], Offset: offset, Known: e.known[piece], Changes: e.moves[piece],
-		Plan: j.Plan, PlanAt: j.PlanAt, PlanNow: e.known[piece], Target: target, Steps: min(steps, MaxSteps),
+		Plan: e.way.cover, PlanAt: e.way.at, PlanNow: e.known[piece], Target: target, Steps: min(steps, MaxSteps),
 	}
 	e.core = c.Run(&e.sim, e.core[:0])
 	return e.core
@@ -218,9 +221,21 @@ func slope(r []Reading, k int, start float64) float64 {
 	return math.Abs(b.C-a.C) / (b.H - a.H)
 }
 
-// Point is the most probable time to go for the whole cook, h. Where the
-// simulation never gets there it is what is left of Longest, and ok is false.
+// Point is the most probable time to go for the whole cook, h: the geometric mean
+// over how the wrap may go on, each by its chance. Where no simulation gets there
+// it is what is left of Longest, and ok is false.
 func (e *Engine) Point(post fit.Posterior) (hours float64, ok bool) {
+	ln := 0.0
+	for _, e.way = range e.ways {
+		h, reached := e.point(post)
+		ln += e.way.chance * math.Log(math.Max(h, Soonest))
+		ok = ok || reached
+	}
+	e.way = e.ways[0]
+	return math.Exp(ln), ok
+}
+
+func (e *Engine) point(post fit.Posterior) (hours float64, ok bool) {
 	ok = true
 	for i := range e.j.Pieces {
 		p := &e.j.Pieces[i]
@@ -352,6 +367,7 @@ func (e *Engine) Ensemble(post fit.Posterior, draws int) (sample []float64, neve
 		offset := e.j.Pit.SD * source.NormFloat64()
 		extra := targetSD * source.NormFloat64()
 		model := math.Exp(.04 * source.NormFloat64()) // what the model itself misses
+		e.draw(source)
 		hours, ok := 0.0, true
 		for i := range e.j.Pieces {
 			p := &e.j.Pieces[i]
@@ -369,7 +385,21 @@ func (e *Engine) Ensemble(post fit.Posterior, draws int) (sample []float64, neve
 		}
 		sample = append(sample, hours*model)
 	}
+	e.way = e.ways[0]
 	return sample, float64(missed) / float64(draws)
+}
+
+// draw chooses how the wrap goes on.
+func (e *Engine) draw(source *rand.Rand) {
+	if len(e.ways) == 1 {
+		return
+	}
+	u := source.Float64()
+	for _, e.way = range e.ways {
+		if u -= e.way.chance; u < 0 {
+			return
+		}
+	}
 }
 
 // LogSpread is the standard deviation of ln x as its 10 and 90 % points tell.

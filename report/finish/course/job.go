@@ -83,6 +83,7 @@ type Job struct {
 	Changes []heat.Change // wraps and sprays so far, s after On
 	Plan    heat.Cover    // wrap planned and still to come
 	PlanAt  float64       // °C
+	May     []MayWrap     // how it may be wrapped where nothing is said of it
 	Wrapped bool
 	Notes   []string // what was missing, doubted or left out
 
@@ -96,7 +97,21 @@ type World struct {
 	Pits     map[string]journal.Pit // by name
 	Settings journal.Settings
 	UsualPit map[string]float64 // °C, the person's usual aim by name of pit
+	// MayWrap tells how a cook that says nothing of a wrap may be wrapped; nil:
+	// not at all.
+	MayWrap func(*journal.Cook) []MayWrap
 }
+
+// MayWrap is a wrap that may come.
+type MayWrap struct {
+	Kind   journal.Wrap
+	At     float64 // °C of the core
+	Chance float64 // 0 to 1
+}
+
+// UsualWrapAt is the core at which meat is wrapped where it is not said, °C
+// (common practice, no source: in the stall).
+const UsualWrapAt = 72.0
 
 func (j *Job) note(format string, args ...any) {
 	if s := fmt.Sprintf(format, args...); !slices.Contains(j.Notes, s) {
@@ -138,6 +153,9 @@ func (w *World) Read(c *journal.Cook, now time.Time) *Job {
 	}
 	j.slowest()
 	j.covers(now)
+	if w.MayWrap != nil && c.Aim.Wrap == (journal.WrapPlan{}) {
+		j.mayWrap(w.MayWrap(c))
+	}
 	j.doubt()
 	return j
 }
@@ -346,7 +364,7 @@ func (j *Job) follow(p *Piece, i int, now time.Time) {
 func (j *Job) covers(now time.Time) {
 	aim := j.Cook.Aim.Wrap
 	if c := coverOf(aim.Kind, false); c != heat.Bare {
-		j.Plan, j.PlanAt = c, 72
+		j.Plan, j.PlanAt = c, UsualWrapAt
 		if aim.At.Known && aim.At.Base > 30 && aim.At.Base < 100 {
 			j.PlanAt = aim.At.Base
 		}
@@ -378,6 +396,47 @@ func (j *Job) covers(now time.Time) {
 		}
 	}
 	j.Wrapped = cover != heat.Bare
+}
+
+// Past the core at which others were wrapped it gets less likely (chosen).
+const wrapFrom, wrapTo = 2.0, 8.0 // K
+
+// mayWrap takes up the wraps that may come, if none has come.
+func (j *Job) mayWrap(all []MayWrap) {
+	for _, c := range j.Changes {
+		if c.Cover != heat.Bare {
+			return
+		}
+	}
+	core := math.Inf(-1)
+	for i := range j.Pieces {
+		if last, ok := j.Pieces[i].Last(); ok {
+			core = math.Max(core, last.C)
+		}
+	}
+	for _, m := range all {
+		m.Chance *= math.Max(0, math.Min(1, (m.At+wrapTo-core)/(wrapTo-wrapFrom)))
+		if m.Chance >= .01 {
+			j.May = append(j.May, m)
+		}
+	}
+}
+
+// way is how the wrap may go on.
+type way struct {
+	cover  heat.Cover
+	at     float64 // °C
+	chance float64
+}
+
+// ways are all it may go on, as planned first; their chances sum to 1.
+func (j *Job) ways() []way {
+	all := []way{{j.Plan, j.PlanAt, 1}}
+	for _, m := range j.May {
+		all[0].chance -= m.Chance
+		all = append(all, way{coverOf(m.Kind, false), m.At, m.Chance})
+	}
+	return all
 }
 
 func coverOf(w journal.Wrap, loose bool) heat.Cover {

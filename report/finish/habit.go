@@ -1,0 +1,88 @@
+package finish
+
+import (
+	"math"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+	"ashbook/report/finish/course"
+)
+
+// Where nothing is said of a wrap the meat may be wrapped all the same. Before any
+// cook is known it is as likely as not, foil and paper alike, near 72 °C (common
+// practice, no source); one cook of the same kind counts as much as that.
+const (
+	priorBare, priorFoil, priorPaper = .5, .25, .25
+	priorWrapAt                      = course.UsualWrapAt
+)
+
+// wrapOf is how a finished cook was wrapped: in what first, loose wraps left out,
+// and the core of its coldest piece then; no kind when it stayed bare.
+func wrapOf(c *journal.Cook) (plan journal.WrapPlan) {
+	for _, w := range c.Wrappings() {
+		if w.Loose {
+			continue
+		}
+		plan.Kind = w.Kind
+		for i := range max(1, len(c.Pieces)) {
+			if last, ok := journal.Last(c.CoreReadings(i), w.From); ok && (!plan.At.Known || last.C < plan.At.Base) {
+				plan.At = measure.Degrees(last.C, measure.Metric)
+			}
+		}
+		break
+	}
+	return plan
+}
+
+// asDone is a cook with the wrap planned that it came to, if it said nothing of
+// one. What it teaches of the physics is then not muddled with whether it was
+// foreseen.
+func asDone(c *journal.Cook) *journal.Cook {
+	if c.Aim.Wrap != (journal.WrapPlan{}) {
+		return c
+	}
+	done := *c
+	done.Aim.Wrap = wrapOf(c)
+	return &done
+}
+
+// mayWrap is how a cook that says nothing of a wrap may be wrapped, as the
+// person's others that said nothing were.
+func (f *Forecaster) mayWrap(c *journal.Cook) []course.MayWrap {
+	weight := map[journal.Wrap]float64{journal.NoWrap: priorBare, journal.Foil: priorFoil, journal.Paper: priorPaper}
+	total := priorBare + priorFoil + priorPaper
+	read, core := map[journal.Wrap]float64{}, map[journal.Wrap]float64{}
+	for i := range f.past {
+		p := &f.past[i]
+		if p.Aim.Wrap != (journal.WrapPlan{}) {
+			continue
+		}
+		w, wrap := kinship(p, c.Pit, c.Cut), wrapOf(p)
+		weight[wrap.Kind] += w
+		total += w
+		if wrap.At.Known {
+			read[wrap.Kind] += w
+			core[wrap.Kind] += w * wrap.At.Base
+		}
+	}
+	var all []course.MayWrap
+	for _, k := range journal.Wraps {
+		if weight[k] > 0 {
+			at := (core[k] + priorWrapAt) / (read[k] + 1)
+			all = append(all, course.MayWrap{Kind: k, At: math.Max(55, math.Min(92, at)), Chance: weight[k] / total})
+		}
+	}
+	return all
+}
+
+// kinship is how much a past cook counts for one on that pit and of that cut.
+func kinship(past *journal.Cook, pit, cut string) float64 {
+	w := 1.0
+	if past.Pit != pit {
+		w *= otherPit
+	}
+	if !equalCut(past.Cut, cut) {
+		w *= otherCut
+	}
+	return w
+}
