@@ -78,6 +78,10 @@ func TestWrapThatMayCome(t *testing.T) {
 	if told(a) || told(b) || !told(c) {
 		t.Errorf("reasons: %q, %q, %q", a.Reasons, b.Reasons, c.Reasons)
 	}
+	left := f.WhatIf(&unsaid, now, c)[0]
+	if left.ToGo.Mid <= c.ToGo.Mid || left.Note != "bare to the end" {
+		t.Errorf("left alone: %+v, forecast %+v", left, c.ToGo)
+	}
 	for what, change := range map[string]func(*journal.Cook){
 		"far past the core at which others wrap": func(c *journal.Cook) { c.Entries = append(c.Entries, entry(9, core("", 84))) },
 		"wrapped": func(c *journal.Cook) {

@@ -26,6 +26,8 @@ const raiseBy = 14.0
 
 // WhatIf shows a running cook left alone and with one thing done now, each
 // with its range; left is its forecast at now. It is empty when nothing is on.
+// Left alone, a cook that says nothing of a wrap stays bare, which the forecast
+// does not take for certain.
 //
 // The alternatives share the cook's fit and corrections; only the difference
 // is simulated, since past cooks say too little of each.
@@ -38,10 +40,20 @@ func (f *Forecaster) WhatIf(c *journal.Cook, now time.Time, left Forecast) []Alt
 	post := e.Fit()
 	base, _ := e.Point(post)
 	base = math.Max(base, course.Soonest)
-	out := []Alternative{{Name: "leave", ToGo: left.ToGo, OpenEnd: left.OpenEnd}}
-	if j.Plan != heat.Bare && !j.Wrapped {
-		out[0].Note = fmt.Sprintf("as planned: %s at %s", c.Aim.Wrap.Kind, j.Temp(j.PlanAt))
+	leave := Alternative{Name: "leave", ToGo: left.ToGo, OpenEnd: left.OpenEnd}
+	switch {
+	case j.Plan != heat.Bare && !j.Wrapped:
+		leave.Note = fmt.Sprintf("as planned: %s at %s", c.Aim.Wrap.Kind, j.Temp(j.PlanAt))
+	case len(j.May) > 0: // to leave it is not to wrap it
+		j.May = nil
+		bare, reached := course.New(j).Point(post)
+		factor := math.Max(1, bare/base)
+		base *= factor
+		leave.ToGo = Range{left.ToGo.Lo * factor, left.ToGo.Mid * factor, left.ToGo.Hi * factor}
+		leave.OpenEnd = leave.OpenEnd || !reached
+		leave.Note = "bare to the end"
 	}
+	out := []Alternative{leave}
 	try := func(name, note string, change func(j *course.Job)) {
 		k := *j
 		k.Changes = append([]heat.Change(nil), j.Changes...)
@@ -51,9 +63,9 @@ func (f *Forecaster) WhatIf(c *journal.Cook, now time.Time, left Forecast) []Alt
 		factor := math.Min(1, hours/base) // more heat or less drying never makes it later
 		// The difference itself is known to about a third (chosen).
 		doubt := math.Exp(math.Abs(math.Log(factor)) / 3)
-		r := Range{left.ToGo.Lo * factor / doubt, left.ToGo.Mid * factor, left.ToGo.Hi * factor * doubt}
-		r.Hi = math.Min(r.Hi, math.Max(left.ToGo.Hi, r.Mid))
-		out = append(out, Alternative{Name: name, ToGo: r, Saves: left.ToGo.Mid - r.Mid, OpenEnd: !reached, Note: note})
+		r := Range{leave.ToGo.Lo * factor / doubt, leave.ToGo.Mid * factor, leave.ToGo.Hi * factor * doubt}
+		r.Hi = math.Min(r.Hi, math.Max(leave.ToGo.Hi, r.Mid))
+		out = append(out, Alternative{Name: name, ToGo: r, Saves: leave.ToGo.Mid - r.Mid, OpenEnd: !reached, Note: note})
 	}
 	at := j.Elapsed * 3600
 	wrap := func(cover heat.Cover) func(*course.Job) {
