@@ -25,16 +25,16 @@ const (
 	partners
 )
 
-// Blending (all chosen, on real cooks, leaving one out): see blend.
+// Blending (all chosen, on real and invented cooks, leaving one out): see blend.
 const (
 	givenCooks  = 4.0 // pseudo-cooks for the spreads both claim
 	givenShare  = .3  // correlation of their misses
 	spreadCooks = 3.0 // pseudo-cooks for the spread given beforehand
-	alikeCooks  = 4.0 // look-alikes' squared misses count double when as many cooks of full standing have them
+	alikeCooks  = 8.0 // look-alikes' squared misses count double when as many cooks of full standing have them
 	farthest    = 1.5 // of ln hours: no miss counts for more
 	apart       = .5  // of ln hours: an answer so far from the middle one counts half
-	shareOfRMS  = .7  // two half-independent answers are better than either
-	floorKnown  = .25 // smallest spread given beforehand, with enough own cooks on the pit
+	shareOfRMS  = .6  // two half-independent answers are better than either
+	floorKnown  = .20 // smallest spread given beforehand, with enough own cooks on the pit
 	floorNew    = .50 // the same on a pit hardly known
 	floorEarly  = .65 // of the floor, before the cook; all of it from half way
 	enoughCooks = 5

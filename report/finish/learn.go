@@ -210,8 +210,44 @@ func together(a, b *situation) float64 {
 	if a.wrap == b.wrap {
 		k += tauWrap * tauWrap
 	}
-	return k*like(a, b) + tauFeel*tauFeel*a.feels()*b.feels()
+	return k*like(a, b) + tauFeel*tauFeel*a.feels()*b.feels() + tauClose*tauClose*closely(a, b)
 }
+
+// What is to be learned beyond that is learned from moments with a reading that
+// are alike in all that is known of them. Chosen on 200 invented cooks of five
+// journals, where it took 4 to 7 % off the miss during a cook; that on real cooks,
+// which had no say in it, fell by 1 to 3 %.
+//
+// Note: the pace of the core, the pit's heat and the engine's time as further
+// likenesses were no better or worse.
+const (
+	tauClose   = .25
+	closeFeel  = .5 // of ln time, standard deviation of the likeness
+	closeTime  = .5 // the same, of ln(h on / √kg)
+	otherKind  = .5 // another cut
+	otherState = .5 // another wrap, or not in it yet
+)
+
+// closely is how alike two moments are in all that is known, 0 to 1.
+func closely(a, b *situation) float64 {
+	if math.IsNaN(a.left) || math.IsNaN(b.left) {
+		return 0
+	}
+	k := like(a, b)
+	for _, d := range []float64{(a.feel - b.feel) / closeFeel, (a.soFar() - b.soFar()) / closeTime} {
+		k *= math.Exp(-d * d / 2)
+	}
+	if a.cut != b.cut {
+		k *= otherKind
+	}
+	if a.wrap != b.wrap {
+		k *= otherState
+	}
+	return k
+}
+
+// soFar is the time on for the weight, ln(h/√(kg/4)).
+func (s *situation) soFar() float64 { return math.Log(math.Max(s.elapsed, .5)) - s.weight/2 }
 
 // like is how much two moments of a course have in common, 0 to 1: they lie at
 // a like share of it, and what is known of the core is alike.
