@@ -216,7 +216,8 @@ func together(a, b *situation) float64 {
 // What is to be learned beyond that is learned from moments with a reading that
 // are alike in all that is known of them. Chosen on 200 invented cooks of five
 // journals, where it took 4 to 7 % off the miss during a cook; that on real cooks,
-// which had no say in it, fell by 1 to 3 %.
+// which had no say in it, fell by 1 to 3 % (ASHBOOK_LONG=1 go test -v -run
+// Generated ./report/hindsight).
 //
 // Note: the pace of the core, the pit's heat and the engine's time as further
 // likenesses were no better or worse.

@@ -1,0 +1,57 @@
+package hindsight
+
+import (
+	"fmt"
+	"os"
+	"strings"
+	"testing"
+
+	"ashbook/journal"
+	"ashbook/journal/cookfile"
+	"ashbook/journal/series"
+	"ashbook/report/finish"
+	"ashbook/samples/invent"
+)
+
+// generated are invented cooks, a quarter of them with a probe series.
+func generated(t *testing.T, seed uint64, n int) (cooks []journal.Cook) {
+	for _, g := range invent.Generate(seed, n, invent.Options{Probes: .25, Without: true}) {
+		f, err := cookfile.Parse(g.Path()+".md", g.File, cookfile.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if g.Series != nil {
+			if f.Cook.Series, _, err = series.Parse(g.Path()+".csv", g.Series); err != nil {
+				t.Fatal(err)
+			}
+		}
+		cooks = append(cooks, f.Cook)
+	}
+	return cooks
+}
+
+// TestGenerated prints how the forecast does on five invented journals of forty
+// cooks, on which what it learns of likeness was chosen. It takes a minute.
+func TestGenerated(t *testing.T) {
+	if os.Getenv("ASHBOOK_LONG") != "1" {
+		t.Skip("a minute of replays: ASHBOOK_LONG=1")
+	}
+	const journals, size = 5, 40
+	for _, leaveOneOut := range []bool{false, true} {
+		var all Report
+		for seed := range uint64(journals) {
+			x := finish.Learn(generated(t, 101+seed, size), nil, journal.Settings{}, nil)
+			all.Moments = append(all.Moments, Replay(x, Options{LeaveOneOut: leaveOneOut}).Moments...)
+		}
+		var b strings.Builder
+		say := func(when string, in func(*Moment) bool) {
+			row := all.table(-1, in).Rows[0] // ours
+			fmt.Fprintf(&b, "\n  %-8s miss %.3f h, score %.3f, holds %.0f %%", when, row.Mean, row.CRPS, 100*row.Covered)
+		}
+		for _, share := range Shares {
+			say(fmt.Sprintf("at %.0f %%", 100*share), func(m *Moment) bool { return m.Share == share })
+		}
+		say("during", func(m *Moment) bool { return m.Share > 0 && m.Readings > 0 })
+		t.Logf("leave one out: %v%s", leaveOneOut, b.String())
+	}
+}
