@@ -162,13 +162,19 @@ func (p *canvas) line(l chart.Line) {
 	case chart.Setting:
 		shapes, role = []rune("╌"), Setting
 	}
-	for x := range p.w {
-		v, ok := l.At(p.moment(x))
-		if !ok {
-			continue
-		}
+	drawn := false
+	put := func(x int, v float64) {
 		y := p.height(v)
 		p.set(x, y, Cell{shapes[int((y-math.Floor(y))*float64(len(shapes)))], role})
+		drawn = true
+	}
+	for x := range p.w {
+		if v, ok := l.At(p.moment(x)); ok {
+			put(x, v)
+		}
+	}
+	if n := len(l.Points); !drawn && n > 0 { // all within half a column
+		put(min(p.column(l.Points[n-1].Time), p.w-1), l.Points[n-1].Value)
 	}
 }
 

@@ -104,3 +104,22 @@ func TestSize(t *testing.T) {
 		}
 	})
 }
+
+// The first reading is seen at once, over the band and beside the line of now.
+func TestOneReading(t *testing.T) {
+	c := chart.Chart{From: at(0), To: at(10), Now: at(5), Zone: time.UTC,
+		Lines: []chart.Line{{Kind: chart.Main, Points: []chart.Point{{Time: at(4.95), Value: 68}}}},
+		Band:  []chart.Interval{{Time: at(0), Low: 5, High: 5}, {Time: at(9), Low: 75, High: 95}},
+	}
+	marks := 0
+	for _, row := range Draw(c, 54, 11) {
+		for _, cell := range row {
+			if cell.Role == Main {
+				marks++
+			}
+		}
+	}
+	if marks != 1 {
+		t.Errorf("one reading is drawn %d times", marks)
+	}
+}
