@@ -292,23 +292,24 @@ func (a *app) close() error {
 
 // dataDir is the journal's place where no other is named.
 func (a *app) dataDir() string {
-	if d := a.getenv("XDG_DATA_HOME"); d != "" {
-		return filepath.Join(d, "ashbook")
-	}
-	if d := a.getenv("LOCALAPPDATA"); d != "" {
-		return filepath.Join(d, "ashbook")
-	}
-	if d := a.getenv("HOME"); d != "" {
-		return filepath.Join(d, ".local", "share", "ashbook")
-	}
-	return ""
+	return a.ownFolder(place{"XDG_DATA_HOME", ""}, place{"LOCALAPPDATA", ""}, place{"HOME", ".local/share"})
 }
 
 // cacheDir holds the index; "" for none.
 func (a *app) cacheDir() string {
-	for _, d := range []struct{ name, below string }{{"XDG_CACHE_HOME", ""}, {"LOCALAPPDATA", "cache"}, {"HOME", ".cache"}} {
-		if v := a.getenv(d.name); v != "" {
-			return filepath.Join(v, d.below, "ashbook")
+	return a.ownFolder(place{"XDG_CACHE_HOME", ""}, place{"LOCALAPPDATA", "cache"}, place{"HOME", ".cache"})
+}
+
+// place is a folder below one that a variable of the environment names.
+type place struct{ variable, below string }
+
+// ownFolder is ours in the first of the places that is set; "" where none is. A
+// relative path does not count (XDG Base Directory Specification 0.8): a journal
+// would be made wherever the program was started.
+func (a *app) ownFolder(places ...place) string {
+	for _, p := range places {
+		if dir := a.getenv(p.variable); filepath.IsAbs(dir) {
+			return filepath.Join(dir, filepath.FromSlash(p.below), "ashbook")
 		}
 	}
 	return ""
