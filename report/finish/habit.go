@@ -6,6 +6,7 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/report/finish/course"
+	"ashbook/report/frame"
 )
 
 // Where nothing is said of a wrap the meat may be wrapped all the same. Before any
@@ -17,32 +18,33 @@ const (
 )
 
 // wrapOf is how a finished cook was wrapped: in what first, loose wraps left out,
-// and the core of its coldest piece then; no kind when it stayed bare.
+// and the core of its coolest piece then; no kind when it stayed bare.
 func wrapOf(c *journal.Cook) (plan journal.WrapPlan) {
 	for _, w := range c.Wrappings() {
 		if w.Loose {
 			continue
 		}
 		plan.Kind = w.Kind
-		for i := range max(1, len(c.Pieces)) {
-			if last, ok := journal.Last(c.CoreReadings(i), w.From); ok && (!plan.At.Known || last.C < plan.At.Base) {
-				plan.At = measure.Degrees(last.C, measure.Metric)
-			}
+		if core := frame.CoolestAt(c, w.From); core.Known {
+			plan.At = measure.Degrees(core.Number, measure.Metric)
 		}
 		break
 	}
 	return plan
 }
 
+// unsaid tells whether nothing was said of a wrap beforehand.
+func unsaid(c *journal.Cook) bool { return c.Aim.Wrap == journal.WrapPlan{} }
+
 // asDone is a cook with the wrap planned that it came to, if it said nothing of
 // one. What it teaches of the physics is then not muddled with whether it was
 // foreseen.
-func asDone(c *journal.Cook) *journal.Cook {
-	if c.Aim.Wrap != (journal.WrapPlan{}) {
+func asDone(c *journal.Cook, came journal.WrapPlan) *journal.Cook {
+	if !unsaid(c) {
 		return c
 	}
 	done := *c
-	done.Aim.Wrap = wrapOf(c)
+	done.Aim.Wrap = came
 	return &done
 }
 
@@ -54,10 +56,10 @@ func (f *Forecaster) mayWrap(c *journal.Cook) []course.MayWrap {
 	read, core := map[journal.Wrap]float64{}, map[journal.Wrap]float64{}
 	for i := range f.past {
 		p := &f.past[i]
-		if p.Aim.Wrap != (journal.WrapPlan{}) {
+		if !unsaid(p) {
 			continue
 		}
-		w, wrap := kinship(p, c.Pit, c.Cut), wrapOf(p)
+		w, wrap := kinship(p, c.Pit, c.Cut), f.taught[i].wrap
 		weight[wrap.Kind] += w
 		total += w
 		if wrap.At.Known {

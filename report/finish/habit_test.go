@@ -10,7 +10,7 @@ import (
 	"ashbook/report/finish/course"
 )
 
-func wrapped(kind journal.Wrap, core float64) journal.Cook {
+func wrappedIn(kind journal.Wrap, core float64) journal.Cook {
 	c := shoulder(4, 110)
 	c.Entries = append(c.Entries,
 		entry(7, journal.Item{Act: journal.ReadCore, Temp: celsius(core)}, journal.Item{Act: journal.PutWrap, Wrap: kind}),
@@ -36,8 +36,11 @@ func TestHabitOfWrapping(t *testing.T) {
 	if paper, total := chances(f.mayWrap(&running)); paper != .25 || total != .5 {
 		t.Errorf("knowing no cook: paper %.2f of %.2f", paper, total)
 	}
+	teach := func(c journal.Cook) {
+		f.past, f.taught = append(f.past, c), append(f.taught, taught{wrap: wrapOf(&c)})
+	}
 	for range 5 {
-		f.past = append(f.past, wrapped(journal.Paper, 76))
+		teach(wrappedIn(journal.Paper, 76))
 	}
 	all := f.mayWrap(&running)
 	if paper, total := chances(all); paper < .8 || total > .95 {
@@ -48,11 +51,12 @@ func TestHabitOfWrapping(t *testing.T) {
 			t.Errorf("paper at %.1f °C, want about 76", m.At)
 		}
 	}
-	f.past = nil
+	f = Forecaster{}
 	for range 20 {
-		planned := wrapped(journal.Foil, 70)
+		planned := wrappedIn(journal.Foil, 70)
 		planned.Aim.Wrap = journal.WrapPlan{Kind: journal.Foil}
-		f.past = append(f.past, shoulder(4, 110), planned)
+		teach(shoulder(4, 110))
+		teach(planned)
 	}
 	if _, total := chances(f.mayWrap(&running)); total > .05 {
 		t.Errorf("of one who stays bare unless planned: %.2f", total)

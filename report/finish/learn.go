@@ -29,8 +29,9 @@ type Experience struct {
 type taught struct {
 	lessons []lesson
 	marks   []mark
-	stall   float64 // h its longest stall lasted
-	perKilo float64 // h for each kg of its heaviest piece; 0 = not weighed
+	stall   float64          // h its longest stall lasted
+	perKilo float64          // h for each kg of its heaviest piece; 0 = not weighed
+	wrap    journal.WrapPlan // that it came to
 }
 
 // Fractions of its course at which a past cook is replayed.
@@ -62,6 +63,9 @@ type situation struct {
 	pace     float64 // h to go if the cores go on as they last went; 0 = not known
 }
 
+// wrapped is the wrap of a situation once it is on.
+const wrapped = "wrapped"
+
 // Learn replays finished cooks; unfinished ones and those without a beginning
 // are left out. It takes some 10 ms a cook. Progress, if not nil, is called
 // after each cook, from one goroutine at a time.
@@ -78,10 +82,17 @@ func Learn(cooks []journal.Cook, pits map[string]journal.Pit, settings journal.S
 	Each(len(x.cooks), progress, func(i int) {
 		c := &x.cooks[i]
 		took, _ := courseOf(c)
-		x.taught[i] = taught{bare.replay(c, took), marksOf(c, took), longestStall(c), 0}
+		t := taught{marks: marksOf(c, took), stall: longestStall(c), wrap: wrapOf(c)}
+		t.lessons = bare.replay(asDone(c, t.wrap), took)
 		if kg := heaviest(c); kg > 0 {
-			x.taught[i].perKilo = took / kg
+			t.perKilo = took / kg
 		}
+		for k := range t.lessons { // what was said beforehand is what the next cook can be held to
+			if s := &t.lessons[k].situation; s.wrap != wrapped {
+				s.wrap = string(c.Aim.Wrap.Kind)
+			}
+		}
+		x.taught[i] = t
 	})
 	return x
 }
@@ -126,7 +137,7 @@ func (f *Forecaster) replay(c *journal.Cook, took float64) []lesson {
 	var out []lesson
 	for _, share := range replayAt {
 		elapsed := share * took
-		j := f.world.Read(asDone(c), on.Add(time.Duration(elapsed*float64(time.Hour))))
+		j := f.world.Read(c, on.Add(time.Duration(elapsed*float64(time.Hour))))
 		e := course.New(j)
 		post := e.Fit()
 		hours, ok := e.Point(post)
@@ -136,9 +147,6 @@ func (f *Forecaster) replay(c *journal.Cook, took float64) []lesson {
 		hours = math.Max(hours, course.Soonest)
 		l := lesson{situation: situationOf(j, hours), took: took - elapsed}
 		l.situation.feel = e.Feel(post)
-		if !j.Wrapped {
-			l.situation.wrap = string(c.Aim.Wrap.Kind)
-		}
 		l.y = clamp(math.Log(math.Max(l.took, course.Soonest)/hours), 1.5)
 		out = append(out, l)
 	}
@@ -156,7 +164,7 @@ func situationOf(j *course.Job, engine float64) situation {
 		fired: j.Pit.Known() || j.Cook.Aim.Pit.Known,
 	}
 	if j.Wrapped {
-		s.wrap = "wrapped"
+		s.wrap = wrapped
 	}
 	kg := 0.0 // the heaviest decides
 	for i := range j.Pieces {

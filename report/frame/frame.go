@@ -254,16 +254,24 @@ func wrapKinds(c *journal.Cook) Value {
 
 func wrappedAfter(c *journal.Cook) Value { return between(c, journal.On, journal.PutWrap) }
 
-// wrappedAt is the coolest core in the hour around wrapping.
 func wrappedAt(c *journal.Cook) Value {
 	at, ok := c.First(journal.PutWrap)
+	if !ok {
+		return Value{}
+	}
+	return CoolestAt(c, at)
+}
+
+// CoolestAt is the core of the coolest piece at a time, °C, as read in the hour
+// before or, while it was at hand, in the ten minutes after.
+func CoolestAt(c *journal.Cook, at time.Time) Value {
 	coolest := math.Inf(1)
-	for i := range c.Pieces {
+	for i := range max(1, len(c.Pieces)) {
 		if r, found := journal.Last(c.CoreReadings(i), at.Add(10*time.Minute)); found && at.Sub(r.Time) < time.Hour {
 			coolest = min(coolest, r.C)
 		}
 	}
-	return number(coolest, ok)
+	return number(coolest, true)
 }
 
 func hoursPerKg(c *journal.Cook) Value {

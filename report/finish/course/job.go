@@ -110,7 +110,7 @@ type MayWrap struct {
 }
 
 // UsualWrapAt is the core at which meat is wrapped where it is not said, °C: a
-// hobby recipe has 71 for pork shoulder and 74 for brisket.
+// recipe read has 71 for pork shoulder and 74 for brisket.
 const UsualWrapAt = 72.0
 
 func (j *Job) note(format string, args ...any) {
