@@ -32,7 +32,7 @@ var layers = []layer{
 	{"journal/probe", []string{"journal", "journal/measure"}, "tables of other programs, as rows; knows no cook but its pieces' names"},
 	{"journal/listen", []string{"journal", "journal/measure", "journal/probe", "journal/series"}, "the only listener; keeps nothing itself"},
 	{"journal/history", []string{"github.com/go-git/...", "golang.org/x/sys/..."}, "git stays behind one package"},
-	{"journal/journaltest", []string{"journal/history"}, "the journal of the tests"},
+	{"journal/journaltest", nil, "the journal of the tests"},
 	{"journal/keep", []string{"journal", "journal/history", "golang.org/x/sys/..."}, "saves bytes; knows no cook but by its name"},
 	{"journal/folder", []string{"journal", "journal/measure", "journal/cookfile", "journal/mixfile", "journal/series", "journal/history", "journal/keep", "golang.org/x/sys/..."}, "the one place that reads the journal, and has it written"},
 
@@ -68,7 +68,7 @@ var layers = []layer{
 
 	{"samples", nil, "the invented journal, embedded"},
 	{"samples/published", nil, "reads the check tables of the tests"},
-	{"samples/...", []string{"journal", "journal/measure", "journal/cookfile", "samples/...", "gonum.org/...", "go.yaml.in/yaml/v4"}, "how the invented journal was made"},
+	{"samples/...", []string{"journal", "journal/measure", "journal/cookfile", "journal/series", "samples/...", "gonum.org/...", "go.yaml.in/yaml/v4"}, "how the invented journal was made"},
 	{"cmd/ashbook", []string{"journal/...", "report/...", "tui", "tui/intent", "tui/look", "tui/plain", "tui/port", "samples", "github.com/spf13/...", "github.com/charmbracelet/bubbletea", "github.com/charmbracelet/x/term"}, "arguments in, exit code out"},
 }
 

@@ -28,12 +28,18 @@ var (
 	write    = journaltest.Write
 	rename   = journaltest.Rename
 	read     = journaltest.Read
-	hall     = journaltest.Hall
 	gitIn    = journaltest.Git
 	sound    = journaltest.Sound
 	subjects = journaltest.Subjects
 	adding   = journaltest.Adding
 )
+
+func hall(t testing.TB) string {
+	return journaltest.Hall(t, func(dir string, now time.Time) error {
+		_, err := history.Init(dir, now, 0)
+		return err
+	})
+}
 
 // clock is a Now that stands until it is moved.
 type clock struct{ time.Time }

@@ -9,6 +9,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"ashbook/journal/journaltest"
 )
 
 // The outside world of these tests is the git program: what it says of a
@@ -21,34 +23,13 @@ func needGit(t testing.TB) {
 	if _, err := exec.LookPath("git"); err != nil {
 		t.Skip("no git program")
 	}
-	home := t.TempDir()
-	t.Setenv("HOME", home)
-	t.Setenv("XDG_CONFIG_HOME", home)
-	t.Setenv("GIT_CONFIG_NOSYSTEM", "1")
-	t.Setenv("GIT_CONFIG_GLOBAL", filepath.Join(home, ".gitconfig"))
+	journaltest.Isolate(t)
 }
 
-func gitIn(t testing.TB, dir string, args ...string) string {
-	t.Helper()
-	cmd := exec.Command("git", append([]string{"-c", "user.name=Hand", "-c", "user.email=hand@localhost"}, args...)...)
-	cmd.Dir = dir
-	out, err := cmd.CombinedOutput()
-	if err != nil {
-		t.Fatalf("git %v: %v\n%s", args, err, out)
-	}
-	return string(out)
-}
-
-func write(t testing.TB, dir, path, data string) {
-	t.Helper()
-	name := filepath.Join(dir, path)
-	if err := os.MkdirAll(filepath.Dir(name), 0o777); err != nil {
-		t.Fatal(err)
-	}
-	if err := os.WriteFile(name, []byte(data), 0o666); err != nil {
-		t.Fatal(err)
-	}
-}
+var (
+	gitIn = journaltest.Git
+	write = journaltest.Write
+)
 
 // journal makes a folder with one cook under git.
 func journal(t testing.TB) (*Repo, string) {

@@ -9,8 +9,6 @@ import (
 	"strings"
 	"testing"
 	"time"
-
-	"ashbook/journal/history"
 )
 
 // Supper is the path of the one cook.
@@ -85,14 +83,14 @@ func Read(t testing.TB, dir, path string) string {
 	return string(data)
 }
 
-// Hall makes a journal of one cook under git.
-func Hall(t testing.TB) string {
+// Hall makes a journal of one cook; begin puts it under git.
+func Hall(t testing.TB, begin func(dir string, now time.Time) error) string {
 	t.Helper()
 	Isolate(t)
 	dir := t.TempDir()
 	Write(t, dir, "journal.md", "---\nunits: metric\n---\n")
 	Write(t, dir, Supper, SupperText)
-	if _, err := history.Init(dir, Night, 0); err != nil {
+	if err := begin(dir, Night); err != nil {
 		t.Fatal(err)
 	}
 	return dir

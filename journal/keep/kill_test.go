@@ -81,8 +81,8 @@ func editForever(dir string) {
 		line := fmt.Sprintf("- 2026-09-19T01:04+01:00 edited %d.%d\n", os.Getpid(), i)
 		data = append(data, line...)
 		if i%3 == 2 && os.Getenv("ASHBOOK_INPLACE") != "" {
-			err = os.WriteFile(name, data, 0o666)
-		} else if err = os.WriteFile(dir+"-editor", data, 0o666); err == nil {
+			err = writeThrough(name, data)
+		} else if err = writeThrough(dir+"-editor", data); err == nil {
 			err = os.Rename(dir+"-editor", name)
 		}
 		if err != nil {
@@ -90,8 +90,17 @@ func editForever(dir string) {
 			return
 		}
 		fmt.Print("saved ", line)
-		time.Sleep(time.Millisecond)
 	}
+}
+
+// writeThrough writes a file in place and waits for the disk, as editors do.
+func writeThrough(name string, data []byte) error {
+	f, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_TRUNC, 0o666)
+	if err != nil {
+		return err
+	}
+	_, err = f.Write(data)
+	return errors.Join(err, f.Sync(), f.Close())
 }
 
 // child starts the test binary as something else at that time. end closes its standard

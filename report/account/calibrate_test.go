@@ -10,7 +10,6 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
-	"ashbook/journal/series"
 	"ashbook/report/finish/course"
 	"ashbook/report/numeric/heat"
 	"ashbook/report/numeric/score"
@@ -134,15 +133,9 @@ func otherwise(t testing.TB, seed uint64, n int) (each []tally, hidden, left tal
 	var truth []invent.Truth
 	each = make([]tally, len(contrasts))
 	for _, made := range invent.Generate(seed, n, invent.Options{Probes: .25}) {
-		f, err := cookfile.Parse(made.Path()+".md", made.File, cookfile.Options{})
+		c, err := made.Read(cookfile.Options{})
 		if err != nil {
 			t.Fatal(err)
-		}
-		c := f.Cook
-		if made.Series != nil {
-			if c.Series, _, err = series.Parse("x.csv", made.Series); err != nil {
-				t.Fatal(err)
-			}
 		}
 		cooks, truth = append(cooks, c), append(truth, made.Truth)
 		this, job, _ := sideOf(&c, &w)

@@ -20,11 +20,11 @@ func invented(t testing.TB, seed uint64, n int) []journal.Cook {
 	t.Helper()
 	var cooks []journal.Cook
 	for _, c := range invent.Generate(seed, n, invent.Options{Without: true}) {
-		f, err := cookfile.Parse(c.Path()+".md", c.File, cookfile.Options{})
+		cook, err := c.Read(cookfile.Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
-		cooks = append(cooks, f.Cook)
+		cooks = append(cooks, cook)
 	}
 	return cooks
 }

@@ -8,7 +8,6 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
-	"ashbook/journal/series"
 	"ashbook/report/finish"
 	"ashbook/samples/invent"
 )
@@ -16,16 +15,11 @@ import (
 // generated are invented cooks, a quarter of them with a probe series.
 func generated(t *testing.T, seed uint64, n int) (cooks []journal.Cook) {
 	for _, g := range invent.Generate(seed, n, invent.Options{Probes: .25, Without: true}) {
-		f, err := cookfile.Parse(g.Path()+".md", g.File, cookfile.Options{})
+		c, err := g.Read(cookfile.Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
-		if g.Series != nil {
-			if f.Cook.Series, _, err = series.Parse(g.Path()+".csv", g.Series); err != nil {
-				t.Fatal(err)
-			}
-		}
-		cooks = append(cooks, f.Cook)
+		cooks = append(cooks, c)
 	}
 	return cooks
 }

@@ -8,7 +8,6 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
 	"ashbook/journal/measure"
-	"ashbook/journal/series"
 	"ashbook/report/numeric/score"
 	"ashbook/samples/invent"
 	"ashbook/samples/invent/roast"
@@ -25,16 +24,11 @@ func generated(t testing.TB, seed uint64, n int, probes float64) []journal.Cook 
 	t.Helper()
 	var out []journal.Cook
 	for _, g := range invent.Generate(seed, n, invent.Options{Probes: probes, Without: true}) {
-		f, err := cookfile.Parse(g.Path()+".md", g.File, cookfile.Options{Zone: time.UTC})
+		c, err := g.Read(cookfile.Options{Zone: time.UTC})
 		if err != nil {
 			t.Fatal(err)
 		}
-		if g.Series != nil {
-			if f.Cook.Series, _, err = series.Parse(g.Path()+".csv", g.Series); err != nil {
-				t.Fatal(err)
-			}
-		}
-		out = append(out, f.Cook)
+		out = append(out, c)
 	}
 	return out
 }

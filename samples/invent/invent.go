@@ -29,6 +29,9 @@ import (
 	"math/rand/v2"
 	"slices"
 
+	"ashbook/journal"
+	"ashbook/journal/cookfile"
+	"ashbook/journal/series"
 	"ashbook/samples/invent/roast"
 )
 
@@ -48,6 +51,15 @@ type Cook struct {
 
 // Path is where the cook's file stands in a journal, without its ending.
 func (c Cook) Path() string { return "cooks/" + c.ID[:4] + "/" + c.ID }
+
+// Read is the cook as a journal reads it.
+func (c Cook) Read(opt cookfile.Options) (journal.Cook, error) {
+	f, err := cookfile.Parse(c.Path()+".md", c.File, opt)
+	if err == nil && c.Series != nil {
+		f.Cook.Series, _, err = series.Parse(c.Path()+".csv", c.Series)
+	}
+	return f.Cook, err
+}
 
 // Truth is what the cooks could not know. Times are minutes from the first
 // piece on to the last piece tender (for birds: at its temperature), in the
