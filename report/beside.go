@@ -5,10 +5,10 @@ import (
 	"strings"
 
 	"ashbook/journal"
-	"ashbook/report/account"
+	"ashbook/report/attribution"
+	"ashbook/report/baseline"
 	"ashbook/report/frame"
 	"ashbook/report/page"
-	"ashbook/report/usual"
 )
 
 // Compared is one thing said of several cooks.
@@ -63,7 +63,7 @@ func differs(col frame.Column, values []frame.Value) bool {
 
 // Beside is the page of two or more cooks against each other; accounts hold the
 // others against the first, in order.
-func Beside(cooks []*journal.Cook, accounts []account.Account, s journal.Settings) page.Page {
+func Beside(cooks []*journal.Cook, accounts []attribution.Account, s journal.Settings) page.Page {
 	p := page.Page{Title: fmt.Sprintf("%d cooks beside each other", len(cooks)), Lead: []string{"≠ marks what differs by more than hands and probes repeat."}}
 	columns := []page.Column{{}}
 	dates := []string{"date"}
@@ -101,7 +101,7 @@ func Beside(cooks []*journal.Cook, accounts []account.Account, s journal.Setting
 			p.Add(page.Section{Lines: []string{named(a.Cook) + ": " + strings.Join(a.Says, " ")}})
 			continue
 		}
-		p.Add(page.Section{Heading: named(a.Cook) + ": why " + verdict(a), Table: minutes(a, named(a.Cook), usual.Against(a.Cook, cooks[0]), s)})
+		p.Add(page.Section{Heading: named(a.Cook) + ": why " + verdict(a), Table: minutes(a, named(a.Cook), baseline.Against(a.Cook, cooks[0]), s)})
 		said := a.Says
 		if a.Mostly != "" {
 			said = append([]string{a.Mostly}, said...)

@@ -10,11 +10,11 @@ import (
 	"time"
 
 	"ashbook/journal"
+	"ashbook/report/baseline"
 	"ashbook/report/drivers"
 	"ashbook/report/frame"
 	"ashbook/report/page"
 	"ashbook/report/safety"
-	"ashbook/report/usual"
 )
 
 // Words a page uses for times of day and days.
@@ -33,7 +33,7 @@ func Cook(c *journal.Cook, others []journal.Cook, s journal.Settings, now time.T
 	p.Add(page.Section{Heading: "Set-up", Facts: setUp(c, s)})
 	p.Add(page.Section{Heading: "Course", Facts: group(c, s, frame.Times, frame.Readings, frame.Yield)})
 	if now := c.Status(now); now.Stage < journal.TakenOff && !now.LeftOpen {
-		p.Add(closest(usual.Closest(c, others, closestShown), s))
+		p.Add(closest(baseline.Closest(c, others, closestShown), s))
 	}
 	p.Add(page.Section{Heading: "The curve", Figure: readCourse(c, s)})
 	p.Add(timeline(c))

@@ -20,13 +20,13 @@ import (
 	"ashbook/journal/cookfile"
 	"ashbook/journal/measure"
 	"ashbook/journal/series"
-	"ashbook/report/account"
+	"ashbook/report/attribution"
+	"ashbook/report/baseline"
 	"ashbook/report/drivers"
-	"ashbook/report/finish"
-	"ashbook/report/finish/course"
+	"ashbook/report/forecast"
+	"ashbook/report/forecast/model"
 	"ashbook/report/page"
 	"ashbook/report/page/text"
-	"ashbook/report/usual"
 	"ashbook/samples"
 )
 
@@ -101,14 +101,14 @@ func TestPages(t *testing.T) {
 	others := all(cooks)
 	why := func(c *journal.Cook, s journal.Settings) page.Page {
 		like := slices.DeleteFunc(slices.Clone(others), func(o journal.Cook) bool { return o.Cut != c.Cut })
-		return Why(usual.Compare(c, like), account.Explain(c, like, course.World{Settings: s}, account.Options{}), drivers.Report{}, s)
+		return Why(baseline.Compare(c, like), attribution.Explain(c, like, model.Context{Settings: s}, attribution.Options{}), drivers.Report{}, s)
 	}
 	matters := func(target drivers.Target, s journal.Settings) page.Page {
-		return Matters(drivers.Weigh(others, target, drivers.Options{Engine: drivers.Engine(finish.Untaught(nil, s)), Units: s.Units}), s)
+		return Matters(drivers.Weigh(others, target, drivers.Options{Engine: drivers.Engine(forecast.Untaught(nil, s)), Units: s.Units}), s)
 	}
 	besideWhy := func(a, b *journal.Cook) page.Page {
-		acc := account.Explain(b, nil, course.World{}, account.Options{Against: a})
-		return Beside([]*journal.Cook{a, b}, []account.Account{acc}, metric)
+		acc := attribution.Explain(b, nil, model.Context{}, attribution.Options{Against: a})
+		return Beside([]*journal.Cook{a, b}, []attribution.Account{acc}, metric)
 	}
 	golden(t, "cook-running", Cook(running, others, metric, now, nil), 80)
 	golden(t, "cook-tasted", Cook(quiz, nil, metric, now, []journal.Problem{{File: "cooks/2026/x.md", Line: 3, Col: 7, Warning: true, Text: "heads \"many\": expected a number"}}), 80)
@@ -134,7 +134,7 @@ func TestEveryCookHasItsPages(t *testing.T) {
 	cooks := hall(t)
 	others := all(cooks)
 	for id, c := range cooks {
-		pages := []page.Page{Why(usual.Compare(c, others), account.Account{}, drivers.Report{}, journal.Settings{}), Beside([]*journal.Cook{c, c}, nil, journal.Settings{})}
+		pages := []page.Page{Why(baseline.Compare(c, others), attribution.Account{}, drivers.Report{}, journal.Settings{}), Beside([]*journal.Cook{c, c}, nil, journal.Settings{})}
 		for _, now := range []time.Time{{}, samples.Now(), samples.Now().AddDate(1, 0, 0)} {
 			pages = append(pages, Cook(c, others, journal.Settings{}, now, nil))
 		}
@@ -200,13 +200,13 @@ func TestLittleToGoBy(t *testing.T) {
 		pages := map[string]page.Page{}
 		for _, target := range drivers.Targets() {
 			of, _ := drivers.ParseTarget(target)
-			r := drivers.Weigh(cooks, of, drivers.Options{Engine: drivers.Engine(finish.Untaught(nil, journal.Settings{}))})
+			r := drivers.Weigh(cooks, of, drivers.Options{Engine: drivers.Engine(forecast.Untaught(nil, journal.Settings{}))})
 			if len(r.Says) == 0 {
 				t.Errorf("%s, %s: no word", name, target)
 			}
 			pages["matters "+target] = Matters(r, journal.Settings{})
 		}
-		pages["why"] = Why(usual.Compare(&quiz, cooks), account.Explain(&quiz, cooks, course.World{}, account.Options{Draws: 2}), drivers.Report{}, journal.Settings{})
+		pages["why"] = Why(baseline.Compare(&quiz, cooks), attribution.Explain(&quiz, cooks, model.Context{}, attribution.Options{Draws: 2}), drivers.Report{}, journal.Settings{})
 		pages["show"] = Cook(&quiz, cooks, journal.Settings{}, samples.Now(), nil)
 		for what, p := range pages {
 			out := text.Render(p, 60)
@@ -223,7 +223,7 @@ func TestLittleToGoBy(t *testing.T) {
 // all cooks say of what it names.
 func TestGuess(t *testing.T) {
 	cooks := hall(t)
-	over := drivers.Weigh(all(cooks), drivers.Time, drivers.Options{Engine: drivers.Engine(finish.Untaught(nil, journal.Settings{}))})
+	over := drivers.Weigh(all(cooks), drivers.Time, drivers.Options{Engine: drivers.Engine(forecast.Untaught(nil, journal.Settings{}))})
 	for _, c := range []struct{ prose, words, want string }{
 		{"Sixteen hours. Must be the cherry!", "", "“Must be the cherry!” Over your 52 cooks, wood, cherry rather than oak: "},
 		{"", "late, I reckon the wind", "“late, I reckon the wind” Over your 52 cooks, wind, per 5 m/s: "},
@@ -270,8 +270,8 @@ func TestMinutesAddUpAsPrinted(t *testing.T) {
 		if i%5 != 0 {
 			continue
 		}
-		a := account.Explain(&others[i], others, course.World{}, account.Options{Draws: 3})
-		rows := minutes(a, "this cook", usual.Compare(&others[i], others), journal.Settings{}).Rows
+		a := attribution.Explain(&others[i], others, model.Context{}, attribution.Options{Draws: 3})
+		rows := minutes(a, "this cook", baseline.Compare(&others[i], others), journal.Settings{}).Rows
 		if !a.Known {
 			continue
 		}

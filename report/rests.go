@@ -8,8 +8,8 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
+	"ashbook/report/baseline"
 	"ashbook/report/frame"
-	"ashbook/report/usual"
 )
 
 // restsOn says what a column of a cook was read from: the readings, the lines of
@@ -134,7 +134,7 @@ var causeColumns = []struct {
 }
 
 // restsOfCause sets beside each other what was noted of a cause here and there.
-func restsOfCause(cause string, cmpn usual.Comparison, sys measure.System) []string {
+func restsOfCause(cause string, cmpn baseline.Comparison, sys measure.System) []string {
 	var out []string
 	for _, known := range causeColumns {
 		if !strings.HasPrefix(cause, known.cause) {
@@ -144,7 +144,7 @@ func restsOfCause(cause string, cmpn usual.Comparison, sys measure.System) []str
 			if !slices.Contains(known.columns, col.Name) {
 				continue
 			}
-			this, there := col.Of(cmpn.Cook), usual.Of(col, cmpn.With)
+			this, there := col.Of(cmpn.Cook), baseline.Of(col, cmpn.With)
 			if !this.Known && there.N == 0 {
 				continue
 			}
@@ -160,7 +160,7 @@ func restsOfCause(cause string, cmpn usual.Comparison, sys measure.System) []str
 }
 
 // usually says what a column is over the other cooks, and how many noted it.
-func usually(u usual.Usual, sys measure.System) string {
+func usually(u baseline.Usual, sys measure.System) string {
 	format := func(v float64) string { return u.Column.Format(frame.Value{Number: v, Known: true}, sys) }
 	switch {
 	case u.N == 0:
@@ -171,7 +171,7 @@ func usually(u usual.Usual, sys measure.System) string {
 		return "the other cook: " + format(u.Median)
 	case u.Column.Kind == frame.Word:
 		return fmt.Sprintf("%s in %.0f of the %d others that noted it", u.Word, u.Share*float64(u.N), u.N)
-	case u.N < usual.RangeFrom:
+	case u.N < baseline.RangeFrom:
 		return fmt.Sprintf("%s in the middle of the %d others that noted it, %s to %s", format(u.Median), u.N, format(u.Low), format(u.High))
 	}
 	return fmt.Sprintf("%s in the middle of the %d others that noted it, 8 in 10 from %s to %s", format(u.Median), u.N, format(u.Low), format(u.High))

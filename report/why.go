@@ -10,17 +10,17 @@ import (
 	"unicode/utf8"
 
 	"ashbook/journal"
-	"ashbook/report/account"
+	"ashbook/report/attribution"
+	"ashbook/report/baseline"
 	"ashbook/report/drivers"
 	"ashbook/report/frame"
 	"ashbook/report/page"
-	"ashbook/report/usual"
 )
 
 // Why is the page of why a cook was early or late: the account of minutes, the
 // differences it rests on, each in its own unit, and the person's own guess;
 // over is what all cooks say of time, to hold that guess against.
-func Why(cmpn usual.Comparison, acc account.Account, over drivers.Report, s journal.Settings) page.Page {
+func Why(cmpn baseline.Comparison, acc attribution.Account, over drivers.Report, s journal.Settings) page.Page {
 	c := cmpn.Cook
 	p := page.Page{Title: named(c), Aside: verdict(acc)}
 	p.Lead = lead(cmpn, acc)
@@ -45,7 +45,7 @@ func Why(cmpn usual.Comparison, acc account.Account, over drivers.Report, s jour
 // one, each line also as a bar. Where the lines are in doubt by more than that
 // they are told to five minutes, and what this leaves is not explained: the sum
 // as printed is exact.
-func minutes(a account.Account, this string, cmpn usual.Comparison, s journal.Settings) page.Table {
+func minutes(a attribution.Account, this string, cmpn baseline.Comparison, s journal.Settings) page.Table {
 	t := page.Table{Columns: []page.Column{{}, {Draws: page.Bars, Ends: [2]string{"early", "late"}}, {Right: true}, {}}}
 	if !a.Known {
 		return t
@@ -60,7 +60,7 @@ func minutes(a account.Account, this string, cmpn usual.Comparison, s journal.Se
 	whole := func(name string, h float64) {
 		t.Rows = append(t.Rows, page.Row{Cells: []string{name, "", frame.FormatHours(h), ""}, Rests: resting(a)})
 	}
-	line := func(l account.Line, minutes float64) {
+	line := func(l attribution.Line, minutes float64) {
 		row := page.Row{Cells: []string{l.Says, "", signedHours(minutes / 60), ""}, Span: &page.Span{Low: minutes - l.Doubt, At: minutes, High: minutes + l.Doubt}}
 		row.Rests = restsOfCause(l.Cause, cmpn, s.Units)
 		if d := round(l.Doubt); d > 0 {
@@ -100,7 +100,7 @@ func signedHours(h float64) string {
 }
 
 // resting says what the account rests on and what was missing.
-func resting(a account.Account) []string {
+func resting(a attribution.Account) []string {
 	var out []string
 	if a.RestsOn != "" {
 		out = append(out, upperFirst(a.RestsOn)+".")
@@ -120,7 +120,7 @@ func upperFirst(s string) string {
 }
 
 // verdict is by how much longer or shorter it took than the other cook.
-func verdict(a account.Account) string {
+func verdict(a attribution.Account) string {
 	switch by := a.Took - a.From; {
 	case !a.Known:
 		return ""
@@ -136,7 +136,7 @@ func verdict(a account.Account) string {
 // other (chosen).
 const worthTelling = .25
 
-func lead(cmpn usual.Comparison, acc account.Account) []string {
+func lead(cmpn baseline.Comparison, acc attribution.Account) []string {
 	c, t := cmpn.Cook, cmpn.Took
 	if !t.This.Known {
 		return nil // the account says so
@@ -169,7 +169,7 @@ func lead(cmpn usual.Comparison, acc account.Account) []string {
 	return out
 }
 
-func differences(p *page.Page, cmpn usual.Comparison, list []usual.Difference, s journal.Settings) page.Table {
+func differences(p *page.Page, cmpn baseline.Comparison, list []baseline.Difference, s journal.Settings) page.Table {
 	t := page.Table{Columns: []page.Column{{}, {Title: "this cook", Right: true}, {Title: "your usual", Right: true}, {Title: "difference", Right: true, Gives: 1}, {Title: "cooks", Right: true, Gives: 2}}}
 	if cmpn.Chosen {
 		t.Columns = t.Columns[:4]
@@ -211,7 +211,7 @@ func done(names []string) []string {
 // noted.
 var couldTell = []string{"thickest piece", "core when it went on", "water pan", "outdoor air", "wind", "supplier", "lid opened", "spritzed"}
 
-func unrecordedCauses(cmpn usual.Comparison) []string {
+func unrecordedCauses(cmpn baseline.Comparison) []string {
 	return slices.DeleteFunc(slices.Clone(couldTell), func(name string) bool { return !slices.Contains(cmpn.Unrecorded, name) })
 }
 

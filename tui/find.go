@@ -8,11 +8,11 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"ashbook/journal"
-	"ashbook/tui/box"
+	"ashbook/tui/component/lineedit"
 	"ashbook/tui/intent"
 	"ashbook/tui/keys"
-	"ashbook/tui/look"
-	"ashbook/tui/part/line"
+	"ashbook/tui/layout"
+	"ashbook/tui/style"
 )
 
 // finder is the list of everything that can be done from the screen below it,
@@ -20,8 +20,8 @@ import (
 type finder struct {
 	offers []keys.Offer
 	found  []keys.Offer // those that hold the words
-	words  line.Line
-	roll   box.Roll
+	words  lineedit.Line
+	roll   layout.Roll
 }
 
 // newFinder offers what the keys of a screen do, but for the way to itself and,
@@ -109,7 +109,7 @@ func (f *finder) narrow() {
 			return cmp.Or(place(a, words[0])-place(b, words[0]), len(a.Says)-len(b.Says))
 		})
 	}
-	f.roll = box.Roll{}
+	f.roll = layout.Roll{}
 }
 
 // place is 0 where the offer begins with the word, 1 where one of its words
@@ -157,11 +157,11 @@ func (a *App) find(in intent.Intent) tea.Cmd {
 // headRows stand above the list: the words, and a blank.
 const headRows = 2
 
-func (f *finder) draw(s *box.Sheet, r box.Rect) {
+func (f *finder) draw(s *layout.Sheet, r layout.Rect) {
 	head, r := r.Top(headRows)
 	f.words.Draw(s, head.Pad(1), "› ", "words of what you want to do: foil, late, tasting …")
 	if len(f.found) == 0 {
-		s.Write(r, 2, 0, box.Span{Style: look.Mind, Text: "nothing that can be done from here holds all of these words"})
+		s.Write(r, 2, 0, layout.Span{Style: style.Mind, Text: "nothing that can be done from here holds all of these words"})
 		return
 	}
 	roll := f.roll
@@ -171,16 +171,16 @@ func (f *finder) draw(s *box.Sheet, r box.Rect) {
 		if i >= len(f.found) {
 			break
 		}
-		row := box.Rect{X: r.X, Y: r.Y + y, W: r.W, H: 1}
-		style, keyStyle := look.Plain, look.Quiet
+		row := layout.Rect{X: r.X, Y: r.Y + y, W: r.W, H: 1}
+		face, keyStyle := style.Plain, style.Quiet
 		if i == roll.At {
-			style, keyStyle = look.Chosen, look.Chosen
-			s.Fill(row, style)
-			s.Write(row, 0, 0, box.Span{Style: style, Text: "›"})
+			face, keyStyle = style.Chosen, style.Chosen
+			s.Fill(row, face)
+			s.Write(row, 0, 0, layout.Span{Style: face, Text: "›"})
 		}
 		o := f.found[i]
-		text, key := row.Pad(1).Right(box.Width(o.Key) + 1)
-		s.Write(text, 1, 0, box.Span{Style: style, Text: o.Says})
-		s.WriteRight(key, 0, box.Span{Style: keyStyle, Text: o.Key})
+		text, key := row.Pad(1).Right(layout.Width(o.Key) + 1)
+		s.Write(text, 1, 0, layout.Span{Style: face, Text: o.Says})
+		s.WriteRight(key, 0, layout.Span{Style: keyStyle, Text: o.Key})
 	}
 }

@@ -10,7 +10,7 @@ import (
 	"ashbook/journal"
 	"ashbook/tui"
 	"ashbook/tui/intent"
-	"ashbook/tui/look"
+	"ashbook/tui/style"
 	"ashbook/tui/tuitest"
 )
 
@@ -25,11 +25,11 @@ func found(d *tuitest.Driver) string {
 }
 
 func TestFinderFrames(t *testing.T) {
-	tuitest.Goldens(t, "finder", func(o look.Options) (tea.Model, *tuitest.Port) {
+	tuitest.Goldens(t, "finder", func(o style.Options) (tea.Model, *tuitest.Port) {
 		p := tuitest.Hall()
 		return tui.New(p, tui.Options{Look: o, Place: intent.Watch, Cook: tuitest.Running}), p
 	}, func(d *tuitest.Driver) { d.Press("ctrl+k", "down") })
-	tuitest.Goldens(t, "finder-foil", func(o look.Options) (tea.Model, *tuitest.Port) {
+	tuitest.Goldens(t, "finder-foil", func(o style.Options) (tea.Model, *tuitest.Port) {
 		p := tuitest.Hall()
 		return tui.New(p, tui.Options{Look: o, Place: intent.Watch, Cook: tuitest.Running}), p
 	}, func(d *tuitest.Driver) {
@@ -41,7 +41,7 @@ func TestFinderFrames(t *testing.T) {
 // An act found by its word goes on the entry line of the watch, to be noted
 // there; on other screens it is not to be had.
 func TestFindAnAct(t *testing.T) {
-	d := start(tuitest.Hall(), look.Options{}, intent.Watch, tuitest.Running, 80, 24)
+	d := start(tuitest.Hall(), style.Options{}, intent.Watch, tuitest.Running, 80, 24)
 	d.Type(":spr")
 	if got := found(d); !strings.HasPrefix(got, "spritz: ") {
 		t.Fatalf("found %q", got)
@@ -58,7 +58,7 @@ func TestFindAnAct(t *testing.T) {
 	if !strings.Contains(d.Text(), "› 112 :") {
 		t.Errorf("a colon in a line is not text:\n%s", d.Text())
 	}
-	d = start(tuitest.Hall(), look.Options{}, intent.Matters, "", 80, 24)
+	d = start(tuitest.Hall(), style.Options{}, intent.Matters, "", 80, 24)
 	d.Type(":spritz")
 	if !strings.Contains(d.Text(), "nothing that can be done from here") {
 		t.Errorf("an act is offered:\n%s", d.Text())
@@ -66,7 +66,7 @@ func TestFindAnAct(t *testing.T) {
 }
 
 func TestEveryActIsOffered(t *testing.T) {
-	d := start(tuitest.Hall(), look.Options{}, intent.Watch, tuitest.Running, 80, 60)
+	d := start(tuitest.Hall(), style.Options{}, intent.Watch, tuitest.Running, 80, 60)
 	d.Press("ctrl+k")
 	for _, a := range journal.Acts() {
 		if !regexp.MustCompile("(?m)^[› ] " + a.Word() + "( [a-z]+)?: [a-z]").MatchString(d.Text()) {
@@ -81,7 +81,7 @@ func TestFindAScreen(t *testing.T) {
 		"late": "13 h 12 on the pit", "matters": "What moves time", "hindsight": "52 finished cooks", "tasting": "Tasting · Summer fête",
 		"closest": "cooks beside each other", "take back": "", "forecasts": "52 finished cooks", "pit book": "3 pits", "watch": "LAST DONE",
 	} {
-		d := start(tuitest.Hall(), look.Options{}, intent.Cook, tuitest.Past, 80, 24)
+		d := start(tuitest.Hall(), style.Options{}, intent.Cook, tuitest.Past, 80, 24)
 		d.Type(":" + words)
 		if want == "" {
 			if got := found(d); got != "" {
@@ -97,7 +97,7 @@ func TestFindAScreen(t *testing.T) {
 }
 
 func TestFinderCloses(t *testing.T) {
-	d := start(tuitest.Hall(), look.Options{}, intent.Shelf, "", 80, 24)
+	d := start(tuitest.Hall(), style.Options{}, intent.Shelf, "", 80, 24)
 	before := d.Text()
 	d.Press("ctrl+k")
 	d.Type("zebra")
@@ -116,7 +116,7 @@ func TestFinderCloses(t *testing.T) {
 // A screen that is open already is shown again, not a second time; one with
 // something unkept above it stays where it is.
 func TestScreensOpenOnce(t *testing.T) {
-	d := start(tuitest.Hall(), look.Options{}, intent.Cook, tuitest.Past, 80, 24)
+	d := start(tuitest.Hall(), style.Options{}, intent.Cook, tuitest.Past, 80, 24)
 	d.Press("ctrl+g", "ctrl+r", "ctrl+g", "esc")
 	if !strings.Contains(d.Text(), "Summer fête") {
 		t.Errorf("more than two screens:\n%s", d.Text())
@@ -136,7 +136,7 @@ func TestScreensOpenOnce(t *testing.T) {
 // Where no cook is at hand nothing is offered, or done, that needs one.
 func TestNoCookNoWay(t *testing.T) {
 	p := &tuitest.Port{Clock: tuitest.Night}
-	d := start(p, look.Options{}, intent.Shelf, "", 80, 24)
+	d := start(p, style.Options{}, intent.Shelf, "", 80, 24)
 	d.Press("ctrl+y")
 	if !strings.Contains(d.Text(), "choose a cook first") {
 		t.Errorf("nothing is said:\n%s", d.Text())
@@ -146,7 +146,7 @@ func TestNoCookNoWay(t *testing.T) {
 	if got := found(d); got != "" {
 		t.Errorf("found %q", got)
 	}
-	d = start(tuitest.Hall(), look.Options{}, intent.Matters, "", 80, 24)
+	d = start(tuitest.Hall(), style.Options{}, intent.Matters, "", 80, 24)
 	d.Type(":early or late")
 	if got := found(d); got != "" {
 		t.Errorf("found %q", got)

@@ -1,4 +1,4 @@
-// Package tui is the screens of ashbook. It draws what a port.Port knows and
+// Package tui is the screens of ashbook. It draws what a backend.Port knows and
 // asks it, by commands, for what a person wants done.
 package tui
 
@@ -9,11 +9,10 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
-	"ashbook/tui/box"
+	"ashbook/tui/backend"
 	"ashbook/tui/intent"
 	"ashbook/tui/keys"
-	"ashbook/tui/look"
-	"ashbook/tui/port"
+	"ashbook/tui/layout"
 	"ashbook/tui/screen/first"
 	"ashbook/tui/screen/hold"
 	"ashbook/tui/screen/reader"
@@ -24,11 +23,12 @@ import (
 	"ashbook/tui/screen/versions"
 	"ashbook/tui/screen/watch"
 	"ashbook/tui/screen/workback"
+	"ashbook/tui/style"
 )
 
 // Options say how to start.
 type Options struct {
-	Look  look.Options
+	Look  style.Options
 	Place intent.Place // the screen to begin with, over the shelf
 	Cook  string       // its cook, where it is of one
 }
@@ -49,7 +49,7 @@ type screen interface {
 	More() [][2]string // what to tell below the keys
 	Typed() bool       // something stands on the line being typed
 	Unkept() string    // what would be lost by leaving ashbook now; empty: nothing
-	Draw(*box.Sheet, box.Rect)
+	Draw(*layout.Sheet, layout.Rect)
 	Wish() any // see intent.Mover
 }
 
@@ -65,13 +65,13 @@ type entry struct {
 
 // App is the program: a stack of screens, the lowest being the shelf.
 type App struct {
-	client  *port.Client
+	client  *backend.Client
 	options Options
-	look    *look.Look
+	look    *style.Look
 	stack   []entry
 	w, h    int
 	keys    bool // all keys are shown
-	roll    box.Roll
+	roll    layout.Roll
 	finder  *finder // what can be done is being looked up
 	notice  string  // said once in place of the keys, until the next key
 	asked   bool    // the notice asks whether to lose what is not kept
@@ -80,8 +80,8 @@ type App struct {
 
 // New returns the program's model. The terminal is never asked about itself;
 // what it can do stands in o.
-func New(p port.Port, o Options) tea.Model {
-	a := &App{client: port.NewClient(p), options: o, look: look.New(o.Look)}
+func New(p backend.Port, o Options) tea.Model {
+	a := &App{client: backend.NewClient(p), options: o, look: style.New(o.Look)}
 	if o.Place == intent.FirstRun {
 		a.stack = []entry{{screen: first.New(a.client)}}
 		return a
@@ -94,9 +94,9 @@ func New(p port.Port, o Options) tea.Model {
 }
 
 // pages are the places that show a page.
-var pages = map[intent.Place]port.Page{
-	intent.Cook: port.CookPage, intent.Beside: port.BesidePage, intent.Why: port.WhyPage,
-	intent.Matters: port.MattersPage, intent.Hindsight: port.HindsightPage, intent.Pits: port.PitPage,
+var pages = map[intent.Place]backend.Page{
+	intent.Cook: backend.CookPage, intent.Beside: backend.BesidePage, intent.Why: backend.WhyPage,
+	intent.Matters: backend.MattersPage, intent.Hindsight: backend.HindsightPage, intent.Pits: backend.PitPage,
 }
 
 // screenFor makes a screen other than the shelf.
@@ -138,7 +138,7 @@ func (a *App) open(o intent.Open) tea.Cmd {
 	}
 	a.push(o)
 	s := a.top()
-	return tea.Batch(s.Resize(a.w, a.h-1), s.Receive(port.Time{Now: a.now}), s.Init())
+	return tea.Batch(s.Resize(a.w, a.h-1), s.Receive(backend.Time{Now: a.now}), s.Init())
 }
 
 // cooks are those the screen shown is about.
@@ -193,10 +193,10 @@ func (a *App) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		return a, a.press(msg)
 	case tea.MouseMsg:
 		return a, a.mouse(msg)
-	case port.Answer[port.Edited]:
+	case backend.Answer[backend.Edited]:
 		a.notice = edited(msg)
 		return a, a.top().Init()
-	case port.Time:
+	case backend.Time:
 		a.now = msg.Now
 		return a, tea.Batch(a.each(func(s screen) tea.Cmd { return s.Receive(msg) }), a.client.Tick(untilNext(msg.Now)))
 	}
@@ -300,11 +300,11 @@ func (a *App) do(in intent.Intent) tea.Cmd {
 		a.notice = noCook
 		return nil
 	case intent.Help:
-		a.keys, a.roll = true, box.Roll{}
+		a.keys, a.roll = true, layout.Roll{}
 		return nil
 	case intent.Night:
 		a.options.Look.Night = !a.options.Look.Night
-		a.look = look.New(a.options.Look)
+		a.look = style.New(a.options.Look)
 		if a.options.Look.Night && !a.look.Night {
 			a.notice = "night mode needs colour, and colour is turned off"
 		}
@@ -345,7 +345,7 @@ func (a *App) quit() tea.Cmd {
 }
 
 // edited says in one line what came of a file opened in an editor.
-func edited(a port.Answer[port.Edited]) string {
+func edited(a backend.Answer[backend.Edited]) string {
 	switch e := a.Value; {
 	case a.Err != nil:
 		return "not edited: " + a.Err.Error()
@@ -385,11 +385,11 @@ func (a *App) overview(in intent.Intent) tea.Cmd {
 
 // View draws the frame.
 func (a *App) View() string {
-	s := box.NewSheet(a.w, a.h)
+	s := layout.NewSheet(a.w, a.h)
 	all := s.All()
 	if a.w < minWidth || a.h < minHeight {
-		s.Write(all, 0, 0, box.Span{Style: look.Plain, Text: "too small"})
-		s.Write(all, 0, 1, box.Span{Style: look.Quiet, Text: fmt.Sprintf("%d×%d is needed", minWidth, minHeight)})
+		s.Write(all, 0, 0, layout.Span{Style: style.Plain, Text: "too small"})
+		s.Write(all, 0, 1, layout.Span{Style: style.Quiet, Text: fmt.Sprintf("%d×%d is needed", minWidth, minHeight)})
 		return s.Render(a.look)
 	}
 	rest, foot := all.Bottom(1)
@@ -405,22 +405,22 @@ func (a *App) View() string {
 		a.top().Draw(s, rest)
 	}
 	if a.notice != "" {
-		s.Write(foot, 1, 0, box.Span{Style: look.Mind, Text: a.notice})
+		s.Write(foot, 1, 0, layout.Span{Style: style.Mind, Text: a.notice})
 	} else {
-		s.Write(foot, 1, 0, box.Span{Style: look.Quiet, Text: m.Foot(m.Typing && typed, func(t string) bool { return box.Width(t) < a.w-1 })})
+		s.Write(foot, 1, 0, layout.Span{Style: style.Quiet, Text: m.Foot(m.Typing && typed, func(t string) bool { return layout.Width(t) < a.w-1 })})
 	}
 	return s.Render(a.look)
 }
 
-func (a *App) drawKeys(s *box.Sheet, r box.Rect, m keys.Map) {
+func (a *App) drawKeys(s *layout.Sheet, r layout.Rect, m keys.Map) {
 	head, r := r.Top(2)
-	s.Write(head, 1, 0, box.Span{Style: look.Strong, Text: m.Name + ": all keys"})
+	s.Write(head, 1, 0, layout.Span{Style: style.Strong, Text: m.Name + ": all keys"})
 	rows, column := a.told(), 0
 	for _, row := range rows {
-		column = max(column, box.Width(row[0])+4)
+		column = max(column, layout.Width(row[0])+4)
 	}
 	for i, row := range rows {
-		s.Write(r, 2, i-a.roll.Top, box.Span{Style: look.Strong, Text: row[0]})
-		s.Write(r, column, i-a.roll.Top, box.Span{Style: look.Plain, Text: row[1]})
+		s.Write(r, 2, i-a.roll.Top, layout.Span{Style: style.Strong, Text: row[0]})
+		s.Write(r, column, i-a.roll.Top, layout.Span{Style: style.Plain, Text: row[1]})
 	}
 }

@@ -11,9 +11,9 @@ import (
 
 	"ashbook/journal"
 	"ashbook/tui"
+	"ashbook/tui/backend"
 	"ashbook/tui/intent"
-	"ashbook/tui/look"
-	"ashbook/tui/port"
+	"ashbook/tui/style"
 	"ashbook/tui/tuitest"
 )
 
@@ -41,7 +41,7 @@ var places = []struct {
 	{"missing", intent.Watch, "2026-01-01-none"},
 }
 
-func start(p *tuitest.Port, o look.Options, place intent.Place, cook string, w, h int) *tuitest.Driver {
+func start(p *tuitest.Port, o style.Options, place intent.Place, cook string, w, h int) *tuitest.Driver {
 	return tuitest.Start(tui.New(p, tui.Options{Look: o, Place: place, Cook: cook}), p, w, h)
 }
 
@@ -52,7 +52,7 @@ func TestEveryWindow(t *testing.T) {
 		t.Skip("takes long, and shares nothing between goroutines")
 	}
 	for _, pl := range places {
-		d := start(tuitest.Hall(), look.Options{}, pl.place, pl.cook, 80, 24)
+		d := start(tuitest.Hall(), style.Options{}, pl.place, pl.cook, 80, 24)
 		steps := []func(){
 			func() {},
 			func() { d.Type("112 17 w cherry 90 v -20 -- pale on the left, and more of it than will ever fit") },
@@ -76,7 +76,7 @@ func TestEveryWindow(t *testing.T) {
 }
 
 func TestTooSmallIsSaid(t *testing.T) {
-	d := start(tuitest.Hall(), look.Options{}, intent.Watch, tuitest.Running, 39, 12)
+	d := start(tuitest.Hall(), style.Options{}, intent.Watch, tuitest.Running, 39, 12)
 	if got := d.Text(); !strings.HasPrefix(got, "too small\n40×12 is needed") {
 		t.Errorf("%q", got)
 	}
@@ -116,10 +116,10 @@ func TestHostileCook(t *testing.T) {
 	hall.Cooks = append(hall.Cooks, &journal.Cook{ID: "2026-09-01-" + hostile, Pieces: []journal.Piece{{}}})
 	hall.Notices = []string{hostile}
 	f := hall.Forecasts[tuitest.Running]
-	f.From, f.Meal, f.Stall, f.Fire = hostile, hostile, hostile, port.Fire{Says: hostile, Caution: hostile}
+	f.From, f.Meal, f.Stall, f.Fire = hostile, hostile, hostile, backend.Fire{Says: hostile, Caution: hostile}
 	hall.Forecasts[tuitest.Running] = f
 	for _, pl := range places {
-		for _, o := range []look.Options{{}, {Colour: look.Many, Dark: true}, {Colour: look.Sixteen, Night: true}} {
+		for _, o := range []style.Options{{}, {Colour: style.Many, Dark: true}, {Colour: style.Sixteen, Night: true}} {
 			for _, size := range tuitest.Sizes {
 				d := start(hall, o, pl.place, pl.cook, size[0], size[1])
 				tuitest.Fits(t, d.Frame(), size[0], size[1])
@@ -140,8 +140,8 @@ func TestHostileCook(t *testing.T) {
 // The screens say the same with colour and without.
 func TestNothingRestsOnColour(t *testing.T) {
 	for _, pl := range places {
-		plain := start(tuitest.Hall(), look.Options{}, pl.place, pl.cook, 80, 24)
-		for _, o := range []look.Options{{Colour: look.Sixteen, Dark: true}, {Colour: look.Sixteen}, {Colour: look.Many, Dark: true}, {Colour: look.Many}} {
+		plain := start(tuitest.Hall(), style.Options{}, pl.place, pl.cook, 80, 24)
+		for _, o := range []style.Options{{Colour: style.Sixteen, Dark: true}, {Colour: style.Sixteen}, {Colour: style.Many, Dark: true}, {Colour: style.Many}} {
 			if d := start(tuitest.Hall(), o, pl.place, pl.cook, 80, 24); d.Text() != plain.Text() {
 				t.Errorf("%s with %+v differs:\n%s", pl.name, o, d.Text())
 			}
@@ -153,7 +153,7 @@ var colour = regexp.MustCompile("\x1b\\[[0-9;]*?(3[0-8]|4[0-8]|9[0-7]|10[0-7])[0
 
 func TestNoColourMeansNone(t *testing.T) {
 	for _, pl := range places {
-		d := start(tuitest.Hall(), look.Options{}, pl.place, pl.cook, 80, 24)
+		d := start(tuitest.Hall(), style.Options{}, pl.place, pl.cook, 80, 24)
 		d.Press("ctrl+n")
 		if c := colour.FindString(d.Frame()); c != "" {
 			t.Errorf("%s: %q", pl.name, c)
@@ -166,7 +166,7 @@ func TestNoColourMeansNone(t *testing.T) {
 
 // At night every cell has a ground, so that no light one shines through.
 func TestNightFillsTheWindow(t *testing.T) {
-	d := start(tuitest.Hall(), look.Options{Colour: look.Many}, intent.Watch, tuitest.Running, 80, 24)
+	d := start(tuitest.Hall(), style.Options{Colour: style.Many}, intent.Watch, tuitest.Running, 80, 24)
 	d.Press("ctrl+n")
 	for i, l := range strings.Split(d.Text(), "\n") {
 		if n := len([]rune(l)); n != 80 {
@@ -185,7 +185,7 @@ func TestNightFillsTheWindow(t *testing.T) {
 }
 
 func TestKeysOverview(t *testing.T) {
-	d := start(tuitest.Hall(), look.Options{}, intent.Watch, tuitest.Running, 80, 43)
+	d := start(tuitest.Hall(), style.Options{}, intent.Watch, tuitest.Running, 80, 43)
 	d.Type("?")
 	for _, want := range []string{"Watch: all keys", "take the last entry back", "On the line, for example:", "w cherry 90 g", "pit 112 °C · core large 71 °C", "leave ashbook"} {
 		if !strings.Contains(d.Text(), want) {
@@ -203,12 +203,12 @@ func TestKeysOverview(t *testing.T) {
 }
 
 func TestQuitAsksForWhatIsNotKept(t *testing.T) {
-	d := start(tuitest.Hall(), look.Options{}, intent.Shelf, "", 80, 24)
+	d := start(tuitest.Hall(), style.Options{}, intent.Shelf, "", 80, 24)
 	d.Press("ctrl+c")
 	if !d.Quit {
 		t.Error("the shelf does not quit")
 	}
-	d = start(tuitest.Hall(), look.Options{}, intent.Tasting, tuitest.Past, 80, 24)
+	d = start(tuitest.Hall(), style.Options{}, intent.Tasting, tuitest.Past, 80, 24)
 	d.Type("9")
 	d.Press("ctrl+c")
 	if d.Quit || !strings.Contains(d.Text(), "one eater is not kept: ctrl+c again") {
@@ -226,7 +226,7 @@ func TestQuitAsksForWhatIsNotKept(t *testing.T) {
 
 // A notice of another kind is not taken for the question.
 func TestNightNoticeIsNoQuestion(t *testing.T) {
-	d := start(tuitest.Hall(), look.Options{}, intent.Tasting, tuitest.Past, 80, 24)
+	d := start(tuitest.Hall(), style.Options{}, intent.Tasting, tuitest.Past, 80, 24)
 	d.Type("9")
 	d.Press("ctrl+n", "ctrl+c")
 	if d.Quit {
@@ -237,7 +237,7 @@ func TestNightNoticeIsNoQuestion(t *testing.T) {
 // Screens below the top one go on: a check rings while scores are taken.
 func TestBellWhileTasting(t *testing.T) {
 	p := tuitest.Hall()
-	d := start(p, look.Options{}, intent.Watch, tuitest.Running, 80, 24)
+	d := start(p, style.Options{}, intent.Watch, tuitest.Running, 80, 24)
 	d.Press("ctrl+t")
 	d.Pass(50 * time.Minute)
 	if len(p.Alerts) != 1 {
@@ -274,7 +274,7 @@ func (p *ticks) Wait(d time.Duration) (time.Time, bool) {
 // Keys typed fast or over a slow line come several in one message; each counts.
 func TestKeysThatArriveTogether(t *testing.T) {
 	p := tuitest.Hall()
-	d := start(p, look.Options{}, intent.Tasting, tuitest.Past, 80, 24)
+	d := start(p, style.Options{}, intent.Tasting, tuitest.Past, 80, 24)
 	d.Send(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune("rZZ 8+7-7668")})
 	d.Press("enter")
 	if frame := d.Text(); !strings.Contains(frame, "ZZ    8+        7-        7         6         6         8") {
@@ -285,7 +285,7 @@ func TestKeysThatArriveTogether(t *testing.T) {
 // What is typed right behind a key that opens or leaves a screen is the next
 // screen's, whenever the commands come to run.
 func TestKeysRightBehindAMove(t *testing.T) {
-	d := start(tuitest.Hall(), look.Options{}, intent.Shelf, "", 80, 24)
+	d := start(tuitest.Hall(), style.Options{}, intent.Shelf, "", 80, 24)
 	d.Hold = true
 	d.Press("enter")
 	d.Type("pit 110")

@@ -8,7 +8,7 @@ import (
 	"ashbook/journal/cookfile"
 	"ashbook/journal/measure"
 	"ashbook/report/page"
-	"ashbook/tui/port"
+	"ashbook/tui/backend"
 )
 
 type editor interface {
@@ -16,14 +16,14 @@ type editor interface {
 }
 
 // places are where in the front matter it is written what comes after a cook.
-var places = [len(port.Afters)][]string{
-	port.Keep: {"keep"}, port.Change: {"change"},
-	port.CameOff: {"yield", "off"}, port.Discarded: {"yield", "discard"}, port.LeftOver: {"yield", "left"},
+var places = [len(backend.Afters)][]string{
+	backend.Keep: {"keep"}, backend.Change: {"change"},
+	backend.CameOff: {"yield", "off"}, backend.Discarded: {"yield", "discard"}, backend.LeftOver: {"yield", "left"},
 }
 
 // keepTasting saves rows of scores, and what is to be written after a cook, in one
 // edit. What stood there before, and doubts, come back with what was written.
-func keepTasting(j editor, id string, tastes []journal.Taste, after []port.Written, sys measure.System) (cookfile.File, []port.Written, error) {
+func keepTasting(j editor, id string, tastes []journal.Taste, after []backend.Written, sys measure.System) (cookfile.File, []backend.Written, error) {
 	var who, what []string
 	for _, t := range tastes {
 		who = append(who, scoreLine(t))
@@ -33,7 +33,7 @@ func keepTasting(j editor, id string, tastes []journal.Taste, after []port.Writt
 		w.Is = strings.Join(strings.Fields(w.Is), " ")
 		if w.What.Weighs() && w.Is != "" {
 			m, err := measure.ParseMass(w.Is, sys)
-			if err != nil || m.Base < 0 || w.What == port.CameOff && m.Base == 0 {
+			if err != nil || m.Base < 0 || w.What == backend.CameOff && m.Base == 0 {
 				return cookfile.File{}, nil, usage("%s %q: expected a weight such as 5.2 kg", w.What, w.Is)
 			}
 			w.Is = m.String()
@@ -75,12 +75,12 @@ func keepTasting(j editor, id string, tastes []journal.Taste, after []port.Writt
 }
 
 // doubts are what cannot be of a weight noted after a cook.
-func doubts(c *journal.Cook, what port.After) []string {
+func doubts(c *journal.Cook, what backend.After) []string {
 	y := c.Yield
 	on, known := c.OnWeight()
 	switch {
 	case !what.Weighs():
-	case what == port.CameOff && known && y.Off.Known && y.Off.Base > on:
+	case what == backend.CameOff && known && y.Off.Known && y.Off.Base > on:
 		return []string{fmt.Sprintf("off %s: more than the %s that went on", y.Off, measure.FormatMass(on, y.Off.Unit.System))}
 	case y.Off.Known && y.Discard.Base+y.Left.Base > y.Off.Base:
 		return []string{"discard and left are more than came off, " + y.Off.String()}
@@ -97,7 +97,7 @@ func orNone(s string) string {
 }
 
 // tellWritten tells what was written, and in place of what.
-func (a *app) tellWritten(after []port.Written, id string) {
+func (a *app) tellWritten(after []backend.Written, id string) {
 	replaced := false
 	for _, w := range after {
 		a.printf("  %s: %s\n", w.What, orNone(page.Clean(w.Is)))
@@ -121,7 +121,7 @@ type writtenRecord struct {
 	Flags []string `json:"flags"`
 }
 
-func writtenOf(after []port.Written) []writtenRecord {
+func writtenOf(after []backend.Written) []writtenRecord {
 	out := []writtenRecord{}
 	for _, w := range after {
 		out = append(out, writtenRecord{w.What.String(), w.Is, w.Was, notNil(w.Flags)})
@@ -137,13 +137,13 @@ func (o *outside) Taste(id string, t journal.Taste) error {
 	return err
 }
 
-func (o *outside) Write(id string, what port.After, text string) (port.Written, error) {
+func (o *outside) Write(id string, what backend.After, text string) (backend.Written, error) {
 	o.files.Lock()
 	defer o.files.Unlock()
 	o.past = nil
-	f, after, err := keepTasting(o.journal, id, nil, []port.Written{{What: what, Is: text}}, settingsOf(o.journal).Units)
+	f, after, err := keepTasting(o.journal, id, nil, []backend.Written{{What: what, Is: text}}, settingsOf(o.journal).Units)
 	if err != nil {
-		return port.Written{}, err
+		return backend.Written{}, err
 	}
 	o.remember(&f.Cook)
 	return after[0], nil

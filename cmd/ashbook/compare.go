@@ -8,13 +8,13 @@ import (
 	"ashbook/journal/cookfile"
 	"ashbook/journal/folder"
 	"ashbook/report"
-	"ashbook/report/account"
+	"ashbook/report/attribution"
+	"ashbook/report/baseline"
 	"ashbook/report/drivers"
-	"ashbook/report/finish/course"
+	"ashbook/report/forecast/model"
 	"ashbook/report/frame"
 	"ashbook/report/page"
 	"ashbook/report/page/text"
-	"ashbook/report/usual"
 
 	"github.com/spf13/cobra"
 )
@@ -107,13 +107,13 @@ minutes that add up. Quote a name of several words.`,
 }
 
 // fromFirst accounts for every cook but the first, held against that.
-func fromFirst(j *folder.Folder, cooks []*journal.Cook) []account.Account {
-	var out []account.Account
+func fromFirst(j *folder.Folder, cooks []*journal.Cook) []attribution.Account {
+	var out []attribution.Account
 	if _, ok := cooks[0].Took(); !ok {
 		return nil
 	}
 	for _, c := range cooks[1:] {
-		out = append(out, explain(j, c, nil, account.Options{Against: cooks[0]}))
+		out = append(out, explain(j, c, nil, attribution.Options{Against: cooks[0]}))
 	}
 	return out
 }
@@ -132,7 +132,7 @@ type rowRecord struct {
 	Differs bool   `json:"differs"`
 }
 
-func besideOf(cooks []*journal.Cook, accounts []account.Account) besideRecord {
+func besideOf(cooks []*journal.Cook, accounts []attribution.Account) besideRecord {
 	r := besideRecord{Cooks: []string{}, Rows: []rowRecord{}, Accounts: []accountRecord{}}
 	for _, a := range accounts {
 		if a.Known {
@@ -183,16 +183,16 @@ the notes is quoted, not adopted.`,
 }
 
 // explain accounts for a cook with what the journal knows of its pits.
-func explain(j *folder.Folder, c *journal.Cook, others []journal.Cook, opt account.Options) account.Account {
-	return account.Explain(c, others, course.World{Pits: pits(j), Settings: settingsOf(j)}, opt)
+func explain(j *folder.Folder, c *journal.Cook, others []journal.Cook, opt attribution.Options) attribution.Account {
+	return attribution.Explain(c, others, model.Context{Pits: pits(j), Settings: settingsOf(j)}, opt)
 }
 
 // compared sets a cook against its like, or against the one it is held to.
-func compared(c *journal.Cook, others []journal.Cook, opt account.Options) usual.Comparison {
+func compared(c *journal.Cook, others []journal.Cook, opt attribution.Options) baseline.Comparison {
 	if opt.Against != nil {
-		return usual.Against(c, opt.Against)
+		return baseline.Against(c, opt.Against)
 	}
-	return usual.Compare(c, others)
+	return baseline.Compare(c, others)
 }
 
 func (a *app) why(args []string, against string, plan bool) error {
@@ -204,7 +204,7 @@ func (a *app) why(args []string, against string, plan bool) error {
 		return err
 	}
 	others := like(j, f.Cook.Cut)
-	opt := account.Options{Plan: plan}
+	opt := attribution.Options{Plan: plan}
 	if against != "" {
 		_, _, other, err := a.openCook(strings.Fields(against))
 		if err != nil {
@@ -277,7 +277,7 @@ type differenceRecord struct {
 	Cooks      int      `json:"cooks"`
 }
 
-func whyOf(c usual.Comparison, acc account.Account) whyRecord {
+func whyOf(c baseline.Comparison, acc attribution.Account) whyRecord {
 	r := whyRecord{Cook: c.Cook.ID, Others: len(c.With), Differs: []differenceRecord{}, Outcomes: []differenceRecord{}, Same: notNil(c.Same), Missing: notNil(c.Missing), Guesses: []guessRecord{}}
 	for _, f := range report.Guesses(c.Cook) {
 		r.Guesses = append(r.Guesses, guessRecord{f.Name, f.Value})
@@ -299,7 +299,7 @@ func whyOf(c usual.Comparison, acc account.Account) whyRecord {
 	return r
 }
 
-func accountOf(acc account.Account) accountRecord {
+func accountOf(acc attribution.Account) accountRecord {
 	r := accountRecord{acc.Cook.ID, acc.Against, acc.From, acc.Took, []minuteRecord{}, minuteRecord(acc.Unexplained), []string{}, notNil(acc.Alike), notNil(acc.Missing)}
 	if acc.Mostly != "" {
 		r.Says = append(r.Says, acc.Mostly)
@@ -311,7 +311,7 @@ func accountOf(acc account.Account) accountRecord {
 	return r
 }
 
-func differenceOf(d usual.Difference) differenceRecord {
+func differenceOf(d baseline.Difference) differenceRecord {
 	r := differenceRecord{Name: d.Column.Name, Unit: d.Column.Kind.Unit(), This: valueRecord(d.Column, d.This), Cooks: d.N}
 	if d.Column.Kind == frame.Word {
 		r.Usual = d.Word

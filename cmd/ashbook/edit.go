@@ -11,7 +11,7 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/folder"
 	"ashbook/report/page"
-	"ashbook/tui/port"
+	"ashbook/tui/backend"
 
 	"github.com/spf13/cobra"
 )
@@ -54,7 +54,7 @@ func (a *app) editCommand() *cobra.Command {
 	}
 }
 
-func (a *app) printEdited(s folder.Summary, got port.Edited) error {
+func (a *app) printEdited(s folder.Summary, got backend.Edited) error {
 	if a.json {
 		return a.printJSON(struct {
 			Cook     string   `json:"cook"`
@@ -115,13 +115,13 @@ func openEditor(getenv func(string) string, j *folder.Folder, id string) (editin
 
 // takeIn reads the file again after the editor has ended, with an error or not:
 // what was saved was saved.
-func (e editing) takeIn(j *folder.Folder, ended error) (port.Edited, error) {
+func (e editing) takeIn(j *folder.Folder, ended error) (backend.Edited, error) {
 	name := e.cmd.Args[len(e.cmd.Args)-1]
 	after, err := os.ReadFile(name)
 	if err != nil {
-		return port.Edited{}, fmt.Errorf("%s: it is not there any more after the editor: %w", e.id, err)
+		return backend.Edited{}, fmt.Errorf("%s: it is not there any more after the editor: %w", e.id, err)
 	}
-	out := port.Edited{Changed: !bytes.Equal(e.before, after)}
+	out := backend.Edited{Changed: !bytes.Equal(e.before, after)}
 	if ended != nil && !out.Changed {
 		return out, fmt.Errorf("editor %q: %w", e.cmd.Args[0], ended)
 	}

@@ -8,12 +8,12 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/folder"
 	"ashbook/journal/measure"
+	"ashbook/report/baseline"
 	"ashbook/report/chart"
-	"ashbook/report/finish"
 	"ashbook/report/fire"
+	"ashbook/report/forecast"
 	"ashbook/report/page"
-	"ashbook/report/usual"
-	"ashbook/tui/port"
+	"ashbook/tui/backend"
 )
 
 // pastCooks reads every finished cook whole. A file that cannot be read is
@@ -33,8 +33,8 @@ func pastCooks(j *folder.Folder) []journal.Cook {
 }
 
 // experience replays the finished cooks, which takes some 10 ms each.
-func experience(j *folder.Folder, progress func(done, of int)) *finish.Experience {
-	return finish.Learn(pastCooks(j), pits(j), settingsOf(j), progress)
+func experience(j *folder.Folder, progress func(done, of int)) *forecast.Experience {
+	return forecast.Learn(pastCooks(j), pits(j), settingsOf(j), progress)
 }
 
 // pits are the journal's pits by name.
@@ -48,7 +48,7 @@ func pits(j *folder.Folder) map[string]journal.Pit {
 }
 
 // forecaster knows the cooks that were over before this one began.
-func forecaster(x *finish.Experience, c *journal.Cook) *finish.Forecaster {
+func forecaster(x *forecast.Experience, c *journal.Cook) *forecast.Forecaster {
 	began, ok := c.OnAt()
 	if !ok {
 		return x.All()
@@ -61,13 +61,13 @@ func forecaster(x *finish.Experience, c *journal.Cook) *finish.Forecaster {
 
 // comesOff is a forecast as times of day.
 type comesOff struct {
-	finish.Forecast
+	forecast.Forecast
 	Early, Likely, Late time.Time
 }
 
-// forecast says when a cook comes off, from the notes up to now; ok is false
+// forecastOf says when a cook comes off, from the notes up to now; ok is false
 // when it is off, or not on and nothing says when it will be.
-func forecast(x *finish.Experience, c *journal.Cook, now time.Time) (comesOff, bool) {
+func forecastOf(x *forecast.Experience, c *journal.Cook, now time.Time) (comesOff, bool) {
 	if _, on := c.OnAt(); !on {
 		return comesOff{}, false
 	}
@@ -78,14 +78,14 @@ func forecast(x *finish.Experience, c *journal.Cook, now time.Time) (comesOff, b
 	return timed(f, now), true
 }
 
-func timed(f finish.Forecast, now time.Time) comesOff {
+func timed(f forecast.Forecast, now time.Time) comesOff {
 	early, likely, late := times(f.ToGo, now)
 	return comesOff{f, early, likely, late}
 }
 
 // times turns hours to go into times, to ten minutes: the range is never sure
 // to the minute.
-func times(r finish.Range, now time.Time) (early, likely, late time.Time) {
+func times(r forecast.Range, now time.Time) (early, likely, late time.Time) {
 	at := func(h float64) time.Time {
 		t := now.Add(time.Duration(h * float64(time.Hour))).Round(10 * time.Minute)
 		if t.Before(now) {
@@ -101,38 +101,38 @@ func times(r finish.Range, now time.Time) (early, likely, late time.Time) {
 const shortestRest = 45 * time.Minute
 
 // meal says what a forecast means for the serving hour.
-func (o comesOff) meal(serve time.Time) (string, port.Tone) {
+func (o comesOff) meal(serve time.Time) (string, backend.Tone) {
 	if serve.IsZero() {
-		return "", port.Even
+		return "", backend.Even
 	}
 	latest := serve.Add(-shortestRest)
 	clock := serve.Format("15:04")
 	switch {
 	case o.Early.After(latest):
-		return "meal " + clock + ": late", port.Bad
+		return "meal " + clock + ": late", backend.Bad
 	case o.OpenEnd || o.Late.After(latest):
-		return "meal " + clock + ": may be late", port.Careful
+		return "meal " + clock + ": may be late", backend.Careful
 	}
-	return fmt.Sprintf("meal %s: in time, hold %s", clock, usual.Range(serve.Sub(o.Late).Hours(), serve.Sub(o.Early).Hours())), port.Good
+	return fmt.Sprintf("meal %s: in time, hold %s", clock, baseline.Range(serve.Sub(o.Late).Hours(), serve.Sub(o.Early).Hours())), backend.Good
 }
 
 // expected is the forecast as the screens show it.
-func expected(x *finish.Experience, c *journal.Cook, now time.Time) port.Forecast {
+func expected(x *forecast.Experience, c *journal.Cook, now time.Time) backend.Forecast {
 	_, on := c.OnAt()
 	if !on {
 		plan := x.All().Plan(c)
-		return port.Forecast{From: "once on " + usual.Range(plan.ToGo.Lo, plan.ToGo.Hi) + ", " + restsOn(plan)}
+		return backend.Forecast{From: "once on " + baseline.Range(plan.ToGo.Lo, plan.ToGo.Hi) + ", " + restsOn(plan)}
 	}
 	know := forecaster(x, c)
 	f := know.At(c, now)
 	if f.Done {
-		return port.Forecast{}
+		return backend.Forecast{}
 	}
 	off := timed(f, now)
-	out := port.Forecast{Early: off.Early, Likely: off.Likely, Late: off.Late, Open: off.OpenEnd, From: restsOn(f)}
+	out := backend.Forecast{Early: off.Early, Likely: off.Likely, Late: off.Late, Open: off.OpenEnd, From: restsOn(f)}
 	out.Meal, out.MealTone = off.meal(c.Serve)
 	if f.Stall.Cooks > 0 {
-		out.Stall = "yours " + usual.Range(f.Stall.Usual.Lo, f.Stall.Usual.Hi)
+		out.Stall = "yours " + baseline.Range(f.Stall.Usual.Lo, f.Stall.Usual.Hi)
 	}
 	for _, b := range f.Band {
 		out.Band = append(out.Band, chart.Interval{Time: off.On.Add(time.Duration(b.Hours * float64(time.Hour))), Low: b.Lo, High: b.Hi})
@@ -142,7 +142,7 @@ func expected(x *finish.Experience, c *journal.Cook, now time.Time) port.Forecas
 	}
 	for _, alt := range know.WhatIf(c, now, f) {
 		early, likely, late := times(alt.ToGo, now)
-		out.Choices = append(out.Choices, port.Choice{
+		out.Choices = append(out.Choices, backend.Choice{
 			Name: alt.Name, Early: early, Likely: likely, Late: late, Open: alt.OpenEnd,
 			Saves: time.Duration(alt.Saves * float64(time.Hour)).Round(10 * time.Minute), Note: alt.Note,
 		})
@@ -152,35 +152,35 @@ func expected(x *finish.Experience, c *journal.Cook, now time.Time) port.Forecas
 
 // watched adds what the night watch wants to know: how the fire does, and which
 // probes have stopped.
-func watched(out port.Forecast, c *journal.Cook, p journal.Pit, usual fire.Usual, now time.Time, sys measure.System) port.Forecast {
+func watched(out backend.Forecast, c *journal.Cook, p journal.Pit, usual fire.Usual, now time.Time, sys measure.System) backend.Forecast {
 	v := fire.Read(c, p, usual, now, fire.Defaults(), sys)
-	out.Fire = port.Fire{Kind: v.Kind.String(), Says: v.Says, Caution: v.Caution, Alert: v.Alert, Wake: v.Wake}
+	out.Fire = backend.Fire{Kind: v.Kind.String(), Says: v.Says, Caution: v.Caution, Alert: v.Alert, Wake: v.Wake}
 	switch {
 	case v.Kind >= fire.Choked:
-		out.Fire.Tone = port.Bad
+		out.Fire.Tone = backend.Bad
 	case v.Alert:
-		out.Fire.Tone = port.Careful
+		out.Fire.Tone = backend.Careful
 	}
 	out.Hand = usual.Hand
 	if !c.Running(now) {
 		return out
 	}
 	if since, silent := fire.Silent(c.PitReadings(), now); silent {
-		out.Silent = append(out.Silent, port.Silence{Probe: "pit", Since: since})
+		out.Silent = append(out.Silent, backend.Silence{Probe: "pit", Since: since})
 	}
 	for i, piece := range c.Pieces {
 		if c.PieceStage(i, now) >= journal.TakenOff {
 			continue
 		}
 		if since, silent := fire.Silent(c.CoreReadings(i), now); silent {
-			out.Silent = append(out.Silent, port.Silence{Probe: strings.TrimSpace("core " + piece.Name), Since: since})
+			out.Silent = append(out.Silent, backend.Silence{Probe: strings.TrimSpace("core " + piece.Name), Since: since})
 		}
 	}
 	return out
 }
 
 // restsOn says in a few words what a forecast rests on.
-func restsOn(f finish.Forecast) string {
+func restsOn(f forecast.Forecast) string {
 	past := "no past cook yet"
 	if f.PastCooks > 0 {
 		past = page.Count(f.PastCooks, "past cook")

@@ -10,8 +10,8 @@ import (
 
 	"ashbook/journal/folder"
 	"ashbook/journal/measure"
+	"ashbook/tui/backend"
 	"ashbook/tui/intent"
-	"ashbook/tui/port"
 )
 
 // firstRun asks how the journal is to begin, where there is a person to ask, and
@@ -41,7 +41,7 @@ func (a *app) firstRun(ctx context.Context, missing error) error {
 
 // beginner is the outside while there is no journal: none of the rest is asked.
 type beginner struct {
-	port.Port
+	backend.Port
 	app    *app
 	done   <-chan struct{}
 	usual  string // where a journal is found without being named
@@ -60,8 +60,8 @@ func (b *beginner) Wait(d time.Duration) (time.Time, bool) {
 	}
 }
 
-func (b *beginner) Begin() port.Beginning {
-	out := port.Beginning{Where: b.usual, Usual: b.usual, Because: "There is no journal yet. Enter begins one, as below."}
+func (b *beginner) Begin() backend.Beginning {
+	out := backend.Beginning{Where: b.usual, Usual: b.usual, Because: "There is no journal yet. Enter begins one, as below."}
 	if american(b.app.getenv) {
 		out.Units = measure.US
 	}
@@ -79,7 +79,7 @@ func american(getenv func(string) string) bool {
 	return false
 }
 
-func (b *beginner) Make(as port.Beginning) error {
+func (b *beginner) Make(as backend.Beginning) error {
 	if as.Sample {
 		b.sample = true
 		return nil

@@ -6,7 +6,7 @@ import (
 	"ashbook/journal/folder"
 	"ashbook/report"
 	"ashbook/report/drivers"
-	"ashbook/report/finish"
+	"ashbook/report/forecast"
 	"ashbook/report/frame"
 	"ashbook/report/page/text"
 
@@ -53,7 +53,7 @@ func (a *app) matters(target drivers.Target) error {
 // replayed for it: the physics alone says what a cook should have taken.
 func matters(j *folder.Folder, target drivers.Target) drivers.Report {
 	s := settingsOf(j)
-	return drivers.Weigh(pastCooks(j), target, drivers.Options{Engine: drivers.Engine(finish.Untaught(pits(j), s)), Units: s.Units})
+	return drivers.Weigh(pastCooks(j), target, drivers.Options{Engine: drivers.Engine(forecast.Untaught(pits(j), s)), Units: s.Units})
 }
 
 type mattersRecord struct {

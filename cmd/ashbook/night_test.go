@@ -16,7 +16,7 @@ import (
 	"github.com/charmbracelet/x/ansi"
 
 	"ashbook/tui"
-	"ashbook/tui/look"
+	"ashbook/tui/style"
 	"ashbook/tui/tuitest"
 )
 
@@ -220,7 +220,7 @@ func (h *beside) open(now string) {
 	if err != nil {
 		h.t.Fatal(err)
 	}
-	h.driver = tuitest.Start(tui.New(p, tui.Options{Look: look.Options{Colour: look.None, Dark: true}}), nil, nightWidth, nightHeight)
+	h.driver = tuitest.Start(tui.New(p, tui.Options{Look: style.Options{Colour: style.None, Dark: true}}), nil, nightWidth, nightHeight)
 }
 
 func (h *beside) close() {

@@ -156,7 +156,7 @@ func (a *app) printComesOff(j *folder.Folder, c *journal.Cook, now time.Time, re
 	if !c.Running(now) {
 		return
 	}
-	off, ok := forecast(experience(j, nil), c, now)
+	off, ok := forecastOf(experience(j, nil), c, now)
 	if !ok {
 		return
 	}

@@ -18,78 +18,78 @@ import (
 	"ashbook/report/hold"
 	"ashbook/report/page"
 	"ashbook/report/safety"
-	"ashbook/tui/port"
+	"ashbook/tui/backend"
 
 	tea "github.com/charmbracelet/bubbletea"
 )
 
-func (o *outside) Mending(id string, old journal.Entry, now time.Time, line string) port.Understood {
+func (o *outside) Mending(id string, old journal.Entry, now time.Time, line string) backend.Understood {
 	c := o.remembered(id)
 	if c == nil {
-		return port.Understood{}
+		return backend.Understood{}
 	}
 	settings := settingsOf(o.journal)
 	l, err := shorthand.Mend(line, old, shorthand.Context{Now: now, Settings: settings, Cook: c})
 	if err != nil {
-		return port.Understood{Err: err}
+		return backend.Understood{Err: err}
 	}
 	at := l.Entry.Time.Format("15:04")
 	if l.Entry.Time.Format(time.DateOnly) != old.Time.Format(time.DateOnly) {
 		at = l.Entry.Time.Format("Mon 2 Jan 15:04")
 	}
-	return port.Understood{Text: at + "  " + l.Understood(settings.Units), Flags: l.Flags}
+	return backend.Understood{Text: at + "  " + l.Understood(settings.Units), Flags: l.Flags}
 }
 
-func (o *outside) Mend(id string, old journal.Entry, line string) (port.Mended, error) {
+func (o *outside) Mend(id string, old journal.Entry, line string) (backend.Mended, error) {
 	o.files.Lock()
 	defer o.files.Unlock()
 	return o.mended(mendEntry(o.journal, id, old, line, o.clock()))
 }
 
-func (o *outside) Drop(id string, old journal.Entry) (port.Mended, error) {
+func (o *outside) Drop(id string, old journal.Entry) (backend.Mended, error) {
 	o.files.Lock()
 	defer o.files.Unlock()
 	return o.mended(dropEntry(o.journal, id, old))
 }
 
 // mended remembers a change for Unmend.
-func (o *outside) mended(m mended, err error) (port.Mended, error) {
+func (o *outside) mended(m mended, err error) (backend.Mended, error) {
 	if err != nil {
-		return port.Mended{}, err
+		return backend.Mended{}, err
 	}
 	o.remember(&m.file.Cook)
 	o.changes[m.file.Cook.ID] = append(o.changes[m.file.Cook.ID], m)
-	return port.Mended{Was: m.was, Is: m.is, Flags: m.flags}, nil
+	return backend.Mended{Was: m.was, Is: m.is, Flags: m.flags}, nil
 }
 
-func (o *outside) Unmend(id string) (port.Mended, error) {
+func (o *outside) Unmend(id string) (backend.Mended, error) {
 	o.files.Lock()
 	defer o.files.Unlock()
 	n := len(o.changes[id])
 	if n == 0 {
-		return port.Mended{}, errors.New("nothing was changed here since ashbook was opened; the history of the cook has all its versions")
+		return backend.Mended{}, errors.New("nothing was changed here since ashbook was opened; the history of the cook has all its versions")
 	}
 	m := o.changes[id][n-1]
 	if err := unmend(o.journal, id, m); err != nil {
-		return port.Mended{}, err
+		return backend.Mended{}, err
 	}
 	o.changes[id] = o.changes[id][:n-1]
-	return port.Mended{Was: m.is, Is: m.was}, nil
+	return backend.Mended{Was: m.is, Is: m.was}, nil
 }
 
-func (o *outside) Tasks(id string) (port.Tasks, error) {
+func (o *outside) Tasks(id string) (backend.Tasks, error) {
 	f, err := o.load(id)
 	if err != nil {
-		return port.Tasks{}, err
+		return backend.Tasks{}, err
 	}
-	out := port.Tasks{Title: f.Cook.Name(), Serve: f.Cook.Serve}
+	out := backend.Tasks{Title: f.Cook.Name(), Serve: f.Cook.Serve}
 	for _, t := range f.Tasks() {
-		out.All = append(out.All, port.Task{Section: t.Section, Text: t.Text, Done: t.Done, Line: t.Line})
+		out.All = append(out.All, backend.Task{Section: t.Section, Text: t.Text, Done: t.Done, Line: t.Line})
 	}
 	return out, nil
 }
 
-func (o *outside) SetTask(id string, t port.Task, done bool) error {
+func (o *outside) SetTask(id string, t backend.Task, done bool) error {
 	o.files.Lock()
 	defer o.files.Unlock()
 	task := cookfile.Task{Section: t.Section, Text: t.Text, Line: t.Line}
@@ -97,10 +97,10 @@ func (o *outside) SetTask(id string, t port.Task, done bool) error {
 	return err
 }
 
-func (o *outside) Hold(id string, now time.Time) (port.Hold, error) {
+func (o *outside) Hold(id string, now time.Time) (backend.Hold, error) {
 	f, err := o.load(id)
 	if err != nil {
-		return port.Hold{}, err
+		return backend.Hold{}, err
 	}
 	settings := settingsOf(o.journal)
 	h := hold.Look(&f.Cook, o.pastCooks(), settings, now)
@@ -110,18 +110,18 @@ func (o *outside) Hold(id string, now time.Time) (port.Hold, error) {
 }
 
 // tones of what a hold means for the meal.
-var holdTones = map[hold.Meal]port.Tone{hold.Lasts: port.Good, hold.May: port.Careful, hold.Short: port.Bad, hold.Fallen: port.Bad}
+var holdTones = map[hold.Meal]backend.Tone{hold.Lasts: backend.Good, hold.May: backend.Careful, hold.Short: backend.Bad, hold.Fallen: backend.Bad}
 
 // holdTold is a hold for the screen: its figure, and what the page says.
-func holdTold(h *hold.Hold, settings journal.Settings, now time.Time) port.Hold {
+func holdTold(h *hold.Hold, settings journal.Settings, now time.Time) backend.Hold {
 	told := h.Tell(settings, now)
 	_, near := h.Near()
-	out := port.Hold{
+	out := backend.Hold{
 		Stage: string(h.Stage), Answer: told.Answer, Meal: told.Meal, MealTone: holdTones[h.Meal],
 		Leftovers: told.Leftovers, Box: told.Box, Near: near,
 	}
 	for i, f := range told.Do {
-		out.Do = append(out.Do, port.Step{Fact: f, By: h.Do[i].By})
+		out.Do = append(out.Do, backend.Step{Fact: f, By: h.Do[i].By})
 	}
 	limit, law := measure.FormatTemperature(h.Limit, settings.Units), measure.FormatTemperature(journal.SafeHold, settings.Units)
 	clock := func(t time.Time) string { return t.In(now.Location()).Format("15:04") }
@@ -136,7 +136,7 @@ func holdTold(h *hold.Hold, settings journal.Settings, now time.Time) port.Hold 
 		}
 		out.Beside = []string{hours(h.Keeps[0]) + " – " + hours(h.Keeps[2]), rests}
 	case h.Meal == hold.Fallen && h.AtLaw.Known():
-		out.Label, out.Large, out.Tone = "BELOW "+law+" SINCE ABOUT", clock(h.AtLaw.Likely), port.Bad
+		out.Label, out.Large, out.Tone = "BELOW "+law+" SINCE ABOUT", clock(h.AtLaw.Likely), backend.Bad
 		out.Beside = []string{clock(h.AtLaw.Early) + " – " + clock(h.AtLaw.Late)}
 	case h.Stage == hold.Out:
 		holdLeft(&out, h.Left, settings, now)
@@ -153,7 +153,7 @@ func holdTold(h *hold.Hold, settings journal.Settings, now time.Time) port.Hold 
 		}
 		out.Beside = []string{"± " + hours(max(u.Late.Sub(u.Likely), u.Likely.Sub(u.Early)).Hours()), clock(u.Early) + " – " + late}
 		if near {
-			out.Tone = port.Bad
+			out.Tone = backend.Bad
 		}
 	}
 	return out
@@ -161,7 +161,7 @@ func holdTold(h *hold.Hold, settings journal.Settings, now time.Time) port.Hold 
 
 // holdLeft is the figure of what is left over: the next limit of cooling, and how
 // long there is until then.
-func holdLeft(out *port.Hold, l *hold.Leftovers, settings journal.Settings, now time.Time) {
+func holdLeft(out *backend.Hold, l *hold.Leftovers, settings journal.Settings, now time.Time) {
 	if l == nil || l.Start.IsZero() {
 		out.Label = "NO CORE WAS READ"
 		return
@@ -174,16 +174,16 @@ func holdLeft(out *port.Hold, l *hold.Leftovers, settings journal.Settings, now 
 	left := by.Sub(now)
 	switch {
 	case !at.IsZero():
-		out.Label, out.Large, out.Tone = "COLD SINCE", at.In(now.Location()).Format("15:04"), port.Good
+		out.Label, out.Large, out.Tone = "COLD SINCE", at.In(now.Location()).Format("15:04"), backend.Good
 	case left < 0:
 		out.Label = "AT OR BELOW " + measure.FormatTemperature(to, settings.Units) + " WAS DUE"
-		out.Large, out.Tone = by.In(now.Location()).Format("15:04"), port.Bad
+		out.Large, out.Tone = by.In(now.Location()).Format("15:04"), backend.Bad
 		out.Beside = []string{frame.FormatHours(-left.Hours()) + " ago", "read the core"}
 	default:
 		out.Large = figureHours(left.Hours())
 		out.Beside = []string{"by " + by.In(now.Location()).Format("15:04")}
 		if left < time.Hour/2 {
-			out.Tone = port.Careful
+			out.Tone = backend.Careful
 		}
 	}
 }
@@ -201,21 +201,21 @@ func (o *outside) Aside(id string, aside bool) error {
 	return err
 }
 
-func (o *outside) Versions(id string) ([]port.Version, error) {
+func (o *outside) Versions(id string) ([]backend.Version, error) {
 	o.files.Lock()
 	defer o.files.Unlock()
 	found, err := versionsOf(o.journal, id, o.clock().Location())
 	if err != nil {
 		return nil, err
 	}
-	var out []port.Version
+	var out []backend.Version
 	for i, v := range found.told {
-		out = append(out, port.Version{N: v.N, Hash: found.all[i].Hash, When: v.When, Who: v.Who, What: v.What, Gone: v.Gone})
+		out = append(out, backend.Version{N: v.N, Hash: found.all[i].Hash, When: v.When, Who: v.Who, What: v.What, Gone: v.Gone})
 	}
 	return out, nil
 }
 
-func (o *outside) VersionPage(id string, v port.Version) (page.Page, error) {
+func (o *outside) VersionPage(id string, v backend.Version) (page.Page, error) {
 	o.files.Lock()
 	defer o.files.Unlock()
 	found, err := versionsOf(o.journal, id, o.clock().Location())
@@ -233,19 +233,19 @@ func (o *outside) VersionPage(id string, v port.Version) (page.Page, error) {
 	return report.OneVersion(id, found.told[i], changed, back), nil
 }
 
-func (o *outside) Bring(id string, v port.Version) error {
+func (o *outside) Bring(id string, v backend.Version) error {
 	o.files.Lock()
 	defer o.files.Unlock()
 	return bringBack(o.journal, id, v.Hash, v.When)
 }
 
-func (o *outside) Edit(id string, done func(port.Edited, error) tea.Msg) tea.Cmd {
+func (o *outside) Edit(id string, done func(backend.Edited, error) tea.Msg) tea.Cmd {
 	return func() tea.Msg {
 		o.files.Lock()
 		run, err := openEditor(o.app.getenv, o.journal, id)
 		o.files.Unlock()
 		if err != nil {
-			return done(port.Edited{}, err)
+			return done(backend.Edited{}, err)
 		}
 		run.cmd.Stdin = o.app.in // the terminal itself, not what the screens read it through
 		return tea.ExecProcess(run.cmd, func(err error) tea.Msg {

@@ -12,7 +12,7 @@ import (
 	"ashbook/journal/measure"
 	"ashbook/report/provision"
 	"ashbook/report/provision/runsheet"
-	"ashbook/tui/port"
+	"ashbook/tui/backend"
 )
 
 // What a plan begins with where no cook tells (chosen).
@@ -22,16 +22,16 @@ const (
 	firstMeal  = "sat 13:00"
 )
 
-func (o *outside) Kitchen(now time.Time) (port.Kitchen, error) {
+func (o *outside) Kitchen(now time.Time) (backend.Kitchen, error) {
 	o.files.Lock()
 	defer o.files.Unlock()
 	settings := settingsOf(o.journal)
 	serve, err := parseWhen(firstMeal, now.AddDate(0, 0, 1))
 	if err != nil {
-		return port.Kitchen{}, err
+		return backend.Kitchen{}, err
 	}
-	out := port.Kitchen{Units: settings.Units, Pits: slices.Sorted(maps.Keys(pits(o.journal)))}
-	out.Meal = port.Meal{Serve: serve, Heads: strconv.Itoa(firstHeads), Cut: firstCut, Pit: settings.Pit}
+	out := backend.Kitchen{Units: settings.Units, Pits: slices.Sorted(maps.Keys(pits(o.journal)))}
+	out.Meal = backend.Meal{Serve: serve, Heads: strconv.Itoa(firstHeads), Cut: firstCut, Pit: settings.Pit}
 	all, _ := o.journal.List()
 	count := map[string]int{}
 	asked := false
@@ -52,28 +52,28 @@ func (o *outside) Kitchen(now time.Time) (port.Kitchen, error) {
 	return out, nil
 }
 
-func (o *outside) Reword(m port.Meal, f port.Field, text string, now time.Time) (port.Meal, error) {
+func (o *outside) Reword(m backend.Meal, f backend.Field, text string, now time.Time) (backend.Meal, error) {
 	var err error
 	switch f {
-	case port.Serve:
+	case backend.Serve:
 		m.Serve, err = parseWhen(text, now)
-	case port.Heads:
+	case backend.Heads:
 		_, err = parseParty(text)
 		m.Heads = text
-	case port.Cut:
+	case backend.Cut:
 		if m.Cut = strings.ToLower(text); text == "" {
 			err = errors.New("what is cooked?")
 		}
-	case port.Pit:
+	case backend.Pit:
 		m.Pit = text
-	case port.AimPit:
+	case backend.AimPit:
 		var t measure.Temperature
 		if text != "" {
 			err = measure.Read(&t, text, settingsOf(o.journal).Units)
 			text = t.String()
 		}
 		m.AimPit = text
-	case port.Wrap:
+	case backend.Wrap:
 		m.Wrap = ""
 		if text != "" && !strings.EqualFold(text, "none") {
 			var w journal.WrapPlan
@@ -85,13 +85,13 @@ func (o *outside) Reword(m port.Meal, f port.Field, text string, now time.Time) 
 		}
 	}
 	if err != nil {
-		return port.Meal{}, errors.New(strings.TrimPrefix(err.Error(), "--"))
+		return backend.Meal{}, errors.New(strings.TrimPrefix(err.Error(), "--"))
 	}
 	return m, nil
 }
 
 // plan works a meal back as the command does.
-func (o *outside) plan(m port.Meal, now time.Time) (*runsheet.Sheet, error) {
+func (o *outside) plan(m backend.Meal, now time.Time) (*runsheet.Sheet, error) {
 	known := provision.Known{Past: o.pastCooks(), Experience: o.experience(), Settings: settingsOf(o.journal), Margin: o.margin(), Now: now}
 	w := workback{serve: journal.FormatTime(m.Serve), heads: m.Heads, cuts: []string{m.Cut}, aimPit: m.AimPit, wrap: m.Wrap}
 	if m.Pit != "" {
@@ -112,24 +112,24 @@ func (o *outside) plan(m port.Meal, now time.Time) (*runsheet.Sheet, error) {
 	return runsheet.Of(&p, mixesFor(o.journal, &p)), nil
 }
 
-func (o *outside) Work(m port.Meal, now time.Time) (port.Worked, error) {
+func (o *outside) Work(m backend.Meal, now time.Time) (backend.Worked, error) {
 	p, err := o.plan(m, now)
 	if err != nil {
-		return port.Worked{}, err
+		return backend.Worked{}, err
 	}
 	l := p.Main()
-	out := port.Worked{OnBy: l.OnBy, Light: l.Light, AimPit: l.Forecast.Pit, Sentence: p.Sentence, Page: p.Page()}
+	out := backend.Worked{OnBy: l.OnBy, Light: l.Light, AimPit: l.Forecast.Pit, Sentence: p.Sentence, Page: p.Page()}
 	out.Usual = slices.ContainsFunc(o.pastCooks(), func(c journal.Cook) bool { return c.Pit == l.Cook.Pit && c.Aim.Pit.Known })
 	if p.Hurry != nil {
 		out.TooLate = p.Hurry.Late
 	}
 	for _, s := range p.Strip {
-		out.Starts = append(out.Starts, port.Start{On: s.On, Late: s.Late, Hold: s.Hold, Is: s.Is})
+		out.Starts = append(out.Starts, backend.Start{On: s.On, Late: s.Late, Hold: s.Hold, Is: s.Is})
 	}
 	return out, nil
 }
 
-func (o *outside) Plan(m port.Meal, now time.Time) (string, error) {
+func (o *outside) Plan(m backend.Meal, now time.Time) (string, error) {
 	p, err := o.plan(m, now)
 	if err != nil {
 		return "", err

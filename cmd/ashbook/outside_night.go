@@ -13,7 +13,7 @@ import (
 	"ashbook/report/fire"
 	"ashbook/report/page"
 	"ashbook/report/pitbook"
-	"ashbook/tui/port"
+	"ashbook/tui/backend"
 )
 
 // alertEnv names a command of the person's own that is run for every alert,
@@ -121,11 +121,11 @@ func notifies(getenv func(string) string) string {
 }
 
 // Mark looks at the cook's files without reading them.
-func (o *outside) Mark(id string) (port.Mark, error) {
+func (o *outside) Mark(id string) (backend.Mark, error) {
 	o.files.Lock()
 	defer o.files.Unlock()
 	m, err := o.journal.Mark(id)
-	return port.Mark(m), err
+	return backend.Mark(m), err
 }
 
 // usualFire learns once a run what the person's fires in a pit are like. The

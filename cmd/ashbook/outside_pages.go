@@ -7,35 +7,35 @@ import (
 
 	"ashbook/journal"
 	"ashbook/report"
-	"ashbook/report/account"
+	"ashbook/report/attribution"
+	"ashbook/report/baseline"
 	"ashbook/report/drivers"
 	"ashbook/report/hold"
 	"ashbook/report/pitbook"
-	"ashbook/report/usual"
-	"ashbook/tui/port"
+	"ashbook/tui/backend"
 )
 
 // pageMakers make the pages of the screens, as the commands print them.
-var pageMakers = map[port.Page]func(*outside, port.Wanted) (port.Opened, error){
-	port.CookPage:      (*outside).cookPage,
-	port.BesidePage:    (*outside).besidePage,
-	port.WhyPage:       (*outside).whyPage,
-	port.MattersPage:   (*outside).mattersPage,
-	port.HindsightPage: (*outside).hindsightPage,
-	port.PitPage:       (*outside).pitPage,
-	port.HoldPage:      (*outside).holdPage,
+var pageMakers = map[backend.Page]func(*outside, backend.Wanted) (backend.Opened, error){
+	backend.CookPage:      (*outside).cookPage,
+	backend.BesidePage:    (*outside).besidePage,
+	backend.WhyPage:       (*outside).whyPage,
+	backend.MattersPage:   (*outside).mattersPage,
+	backend.HindsightPage: (*outside).hindsightPage,
+	backend.PitPage:       (*outside).pitPage,
+	backend.HoldPage:      (*outside).holdPage,
 }
 
-func (o *outside) Page(w port.Wanted) (port.Opened, error) { return pageMakers[w.Kind](o, w) }
+func (o *outside) Page(w backend.Wanted) (backend.Opened, error) { return pageMakers[w.Kind](o, w) }
 
 // turned finds the turn that is asked for, the first where none is.
-func turned(w port.Wanted, turns ...string) (at int, opened port.Opened) {
+func turned(w backend.Wanted, turns ...string) (at int, opened backend.Opened) {
 	at = max(0, slices.Index(turns, w.Turn))
-	return at, port.Opened{Turn: turns[at], Turns: turns}
+	return at, backend.Opened{Turn: turns[at], Turns: turns}
 }
 
 // cooksOf reads the cooks a page is of, at least one.
-func (o *outside) cooksOf(w port.Wanted) ([]*journal.Cook, []journal.Problem, error) {
+func (o *outside) cooksOf(w backend.Wanted) ([]*journal.Cook, []journal.Problem, error) {
 	var out []*journal.Cook
 	var problems []journal.Problem
 	for _, id := range w.Of {
@@ -78,38 +78,38 @@ func (o *outside) pastCooks() []journal.Cook {
 	})
 }
 
-func (o *outside) cookPage(w port.Wanted) (port.Opened, error) {
+func (o *outside) cookPage(w backend.Wanted) (backend.Opened, error) {
 	cooks, problems, err := o.cooksOf(w)
 	if err != nil {
-		return port.Opened{}, err
+		return backend.Opened{}, err
 	}
 	c := cooks[0]
 	var others []journal.Cook
 	if _, done := c.Finish(); !done || len(c.Tasting) > 0 {
 		others = o.pastCooks()
 	}
-	return port.Opened{Page: report.Cook(c, others, settingsOf(o.journal), o.clock(), problems)}, nil
+	return backend.Opened{Page: report.Cook(c, others, settingsOf(o.journal), o.clock(), problems)}, nil
 }
 
 // besideClosest is how many of the closest cooks one alone is set beside.
 const besideClosest = 2
 
-func (o *outside) besidePage(w port.Wanted) (port.Opened, error) {
+func (o *outside) besidePage(w backend.Wanted) (backend.Opened, error) {
 	cooks, _, err := o.cooksOf(w)
 	if err != nil {
-		return port.Opened{}, err
+		return backend.Opened{}, err
 	}
 	if len(cooks) == 1 {
-		cooks = append(cooks, usual.Closest(cooks[0], o.like(cooks[0]), besideClosest)...)
+		cooks = append(cooks, baseline.Closest(cooks[0], o.like(cooks[0]), besideClosest)...)
 	}
-	accounts := locked(o, func() []account.Account { return fromFirst(o.journal, cooks) })
-	return port.Opened{Page: report.Beside(cooks, accounts, settingsOf(o.journal))}, nil
+	accounts := locked(o, func() []attribution.Account { return fromFirst(o.journal, cooks) })
+	return backend.Opened{Page: report.Beside(cooks, accounts, settingsOf(o.journal))}, nil
 }
 
-func (o *outside) whyPage(w port.Wanted) (port.Opened, error) {
+func (o *outside) whyPage(w backend.Wanted) (backend.Opened, error) {
 	cooks, _, err := o.cooksOf(w)
 	if err != nil {
-		return port.Opened{}, err
+		return backend.Opened{}, err
 	}
 	turns := []string{"your usual", "its plan"}
 	for _, c := range cooks[1:] {
@@ -119,18 +119,18 @@ func (o *outside) whyPage(w port.Wanted) (port.Opened, error) {
 		w.Turn = turns[2]
 	}
 	at, opened := turned(w, turns...)
-	opt := account.Options{Plan: at == 1}
+	opt := attribution.Options{Plan: at == 1}
 	if at > 1 {
 		opt.Against = cooks[at-1]
 	}
 	c, others := cooks[0], o.like(cooks[0])
-	acc := locked(o, func() account.Account { return explain(o.journal, c, others, opt) })
+	acc := locked(o, func() attribution.Account { return explain(o.journal, c, others, opt) })
 	over := locked(o, func() drivers.Report { return overAll(o.journal, c) })
 	opened.Page = report.Why(compared(c, others, opt), acc, over, settingsOf(o.journal))
 	return opened, nil
 }
 
-func (o *outside) mattersPage(w port.Wanted) (port.Opened, error) {
+func (o *outside) mattersPage(w backend.Wanted) (backend.Opened, error) {
 	at, opened := turned(w, drivers.Targets()...)
 	target, err := drivers.ParseTarget(opened.Turns[at])
 	if err != nil {
@@ -141,13 +141,13 @@ func (o *outside) mattersPage(w port.Wanted) (port.Opened, error) {
 	return opened, nil
 }
 
-func (o *outside) hindsightPage(w port.Wanted) (port.Opened, error) {
+func (o *outside) hindsightPage(w backend.Wanted) (backend.Opened, error) {
 	at, opened := turned(w, "cooks before it known", "all others known")
 	opened.Page = report.Hindsight(o.replayed[at]())
 	return opened, nil
 }
 
-func (o *outside) pitPage(w port.Wanted) (port.Opened, error) {
+func (o *outside) pitPage(w backend.Wanted) (backend.Opened, error) {
 	cooks, settings := o.pastCooks(), settingsOf(o.journal)
 	books := pitbook.All(cooks, locked(o, func() map[string]journal.Pit { return pits(o.journal) }))
 	turns := []string{"all pits"}
@@ -161,10 +161,10 @@ func (o *outside) pitPage(w port.Wanted) (port.Opened, error) {
 	return opened, nil
 }
 
-func (o *outside) holdPage(w port.Wanted) (port.Opened, error) {
+func (o *outside) holdPage(w backend.Wanted) (backend.Opened, error) {
 	cooks, _, err := o.cooksOf(w)
 	if err != nil {
-		return port.Opened{}, err
+		return backend.Opened{}, err
 	}
-	return port.Opened{Page: hold.Page(cooks[0], o.pastCooks(), settingsOf(o.journal), o.clock())}, nil
+	return backend.Opened{Page: hold.Page(cooks[0], o.pastCooks(), settingsOf(o.journal), o.clock())}, nil
 }

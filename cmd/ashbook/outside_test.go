@@ -13,10 +13,10 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/folder"
 	"ashbook/journal/measure"
-	"ashbook/report/finish"
+	"ashbook/report/forecast"
 	"ashbook/report/page/text"
 	"ashbook/samples"
-	"ashbook/tui/port"
+	"ashbook/tui/backend"
 )
 
 const night = "2026-09-18-harvest-supper"
@@ -44,7 +44,7 @@ func hall(t *testing.T) *outside {
 	}
 	o := &outside{app: a, journal: j, clock: samples.Now, cooks: map[string]*journal.Cook{}, typed: map[string][]string{}, changes: map[string][]mended{}}
 	o.margin = func() float64 { return 1 }
-	o.experience = sync.OnceValue(func() *finish.Experience { return finish.Learn(o.pastCooks()[:3], pits(j), settingsOf(j), nil) })
+	o.experience = sync.OnceValue(func() *forecast.Experience { return forecast.Learn(o.pastCooks()[:3], pits(j), settingsOf(j), nil) })
 	return o
 }
 
@@ -114,18 +114,18 @@ func TestPlanAndTick(t *testing.T) {
 		t.Fatalf("%+v, %v", k, err)
 	}
 	m := k.Meal
-	for f, text := range map[port.Field]string{
-		port.Serve: "sun 18:00", port.Heads: "20, children 4", port.Cut: "Brisket", port.AimPit: "121", port.Wrap: "paper at 72 °C",
+	for f, text := range map[backend.Field]string{
+		backend.Serve: "sun 18:00", backend.Heads: "20, children 4", backend.Cut: "Brisket", backend.AimPit: "121", backend.Wrap: "paper at 72 °C",
 	} {
 		if m, err = o.Reword(m, f, text, o.Now()); err != nil {
 			t.Fatal(err)
 		}
 	}
-	want := port.Meal{Serve: m.Serve, Heads: "20, children 4", Cut: "brisket", Pit: k.Meal.Pit, AimPit: "121 °C", Wrap: "paper at 72 °C"}
+	want := backend.Meal{Serve: m.Serve, Heads: "20, children 4", Cut: "brisket", Pit: k.Meal.Pit, AimPit: "121 °C", Wrap: "paper at 72 °C"}
 	if m != want || m.Serve.Weekday() != time.Sunday {
 		t.Errorf("reworded to %+v", m)
 	}
-	for f, text := range map[port.Field]string{port.Serve: "noon", port.Heads: "many", port.Cut: "", port.AimPit: "hot", port.Wrap: "silk"} {
+	for f, text := range map[backend.Field]string{backend.Serve: "noon", backend.Heads: "many", backend.Cut: "", backend.AimPit: "hot", backend.Wrap: "silk"} {
 		if _, err := o.Reword(m, f, text, o.Now()); err == nil || strings.HasPrefix(err.Error(), "--") {
 			t.Errorf("%q: %v", text, err)
 		}
@@ -221,7 +221,7 @@ func TestVersionsOutside(t *testing.T) {
 	if err := o.Aside(night, true); err != nil {
 		t.Fatal(err)
 	}
-	if shelf, err := o.Search(""); err != nil || slices.ContainsFunc(shelf.Rows, func(r port.Row) bool { return r.ID == night }) {
+	if shelf, err := o.Search(""); err != nil || slices.ContainsFunc(shelf.Rows, func(r backend.Row) bool { return r.ID == night }) {
 		t.Errorf("it is still on the shelf: %v", err)
 	}
 }

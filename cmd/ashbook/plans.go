@@ -8,7 +8,7 @@ import (
 	"ashbook/report/mix"
 	"ashbook/report/page/text"
 	"ashbook/report/provision"
-	"ashbook/report/provision/margin"
+	"ashbook/report/provision/buffer"
 	"ashbook/report/provision/runsheet"
 )
 
@@ -224,7 +224,7 @@ func (a *app) replayPlans(leaveOneOut bool) error {
 	if err != nil {
 		return err
 	}
-	r := margin.Replay(experience(j, a.progress("reading the past")), leaveOneOut, a.progress("replaying"))
+	r := buffer.Replay(experience(j, a.progress("reading the past")), leaveOneOut, a.progress("replaying"))
 	if a.json {
 		out := replayRecord{LeaveOneOut: leaveOneOut, Cooks: r.Cooks, Rules: []ruleRecord{}}
 		for _, s := range r.Scores {
@@ -232,6 +232,6 @@ func (a *app) replayPlans(leaveOneOut bool) error {
 		}
 		return a.printJSON(out)
 	}
-	a.printf("%s", text.Render(margin.Page(r), a.width()))
+	a.printf("%s", text.Render(buffer.Page(r), a.width()))
 	return nil
 }

@@ -12,7 +12,7 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/folder"
 	"ashbook/journal/history"
-	"ashbook/journal/probe"
+	"ashbook/journal/probefile"
 	"ashbook/journal/series"
 	"ashbook/report/page"
 
@@ -38,7 +38,7 @@ named; exit code 3 when something of it needs a look.
 at /reading, as application/json, with a token: $ASHBOOK_TOKEN, or one made and
 printed at the start. The answer comes when the reading is on the disk.`
 
-// probing is what was asked of probe.
+// probing is what was asked of probefile.
 type probing struct {
 	time, pit, unit, from, listen string
 	cores                         []string
@@ -70,7 +70,7 @@ func (a *app) probeCommand() *cobra.Command {
 	return cmd
 }
 
-// intake is one run of probe.
+// intake is one run of probefile.
 type intake struct {
 	*app
 	probing
@@ -79,7 +79,7 @@ type intake struct {
 	clock    func() time.Time
 	to       *folder.Recorder
 	name     string // of the input
-	reader   *probe.Reader
+	reader   *probefile.Reader
 
 	waiting journal.Series // read, and not kept yet
 	blocked string         // why not, as told
@@ -122,7 +122,7 @@ func (a *app) probe(ctx context.Context, args []string, p probing) error {
 	if err != nil {
 		return err
 	}
-	in.reader = probe.NewReader(in.shownName(), opt)
+	in.reader = probefile.NewReader(in.shownName(), opt)
 	if err := in.take(ctx, file); err != nil {
 		return in.advise(err)
 	}
@@ -175,11 +175,11 @@ func (in *intake) days() (earliest, latest time.Time) {
 	return earliest.AddDate(0, 0, -cookDays), latest.AddDate(0, 0, cookDays)
 }
 
-func (in *intake) options(now time.Time) (probe.Options, error) {
-	o := probe.Options{Time: in.time, Pit: in.probing.pit, Units: in.settings.Units, Zone: now.Location(), Pieces: in.cook.PieceNames(), Live: in.name == "-" || in.follow}
+func (in *intake) options(now time.Time) (probefile.Options, error) {
+	o := probefile.Options{Time: in.time, Pit: in.probing.pit, Units: in.settings.Units, Zone: now.Location(), Pieces: in.cook.PieceNames(), Live: in.name == "-" || in.follow}
 	o.Earliest, o.Latest = in.days()
 	var err error
-	if o.Unit, err = probe.ParseUnit(in.unit); err != nil {
+	if o.Unit, err = probefile.ParseUnit(in.unit); err != nil {
 		return o, usage("--unit %q: %v", in.unit, err)
 	}
 	for _, c := range in.cores {
@@ -187,7 +187,7 @@ func (in *intake) options(now time.Time) (probe.Options, error) {
 		if !named {
 			piece, column = "", c
 		}
-		o.Cores = append(o.Cores, probe.Core{Piece: strings.TrimSpace(piece), Column: column})
+		o.Cores = append(o.Cores, probefile.Core{Piece: strings.TrimSpace(piece), Column: column})
 	}
 	if in.from != "" {
 		if o.From, err = startTime(in.from, now, o.Latest.AddDate(0, 0, -cookDays)); err != nil {
@@ -216,9 +216,9 @@ func startTime(s string, now, last time.Time) (time.Time, error) {
 
 // advise adds what to type next where the table is not understood.
 func (in *intake) advise(err error) error {
-	var columns probe.ColumnsError
+	var columns probefile.ColumnsError
 	switch {
-	case errors.Is(err, probe.ErrElapsed):
+	case errors.Is(err, probefile.ErrElapsed):
 		at := in.cook.Date()
 		if on, ok := in.cook.OnAt(); ok {
 			at = on
@@ -257,7 +257,7 @@ func (in *intake) take(ctx context.Context, file string) error {
 	case !info.Mode().IsRegular():
 		return in.stream(ctx, f)
 	}
-	var lines probe.Lines
+	var lines probefile.Lines
 	if err := in.feed(ctx, &lines, f); err != nil {
 		return err
 	}
@@ -272,7 +272,7 @@ func (in *intake) take(ctx context.Context, file string) error {
 // they fill the memory.
 const mostRows = series.MaxBytes / len("2006-01-02T15:04:05Z,1\n")
 
-func (in *intake) feed(ctx context.Context, lines *probe.Lines, r io.Reader) error {
+func (in *intake) feed(ctx context.Context, lines *probefile.Lines, r io.Reader) error {
 	buf := make([]byte, 64<<10)
 	for {
 		n, err := r.Read(buf)
@@ -436,7 +436,7 @@ func (in *intake) stream(ctx context.Context, r io.Reader) error {
 			}
 		}
 	}()
-	var lines probe.Lines
+	var lines probefile.Lines
 	err := in.loop(ctx, come, func(data []byte) error { return lines.Feed(data, in.line) })
 	if err == nil && ctx.Err() == nil {
 		err = errors.Join(lines.End(in.line), failed)
@@ -446,7 +446,7 @@ func (in *intake) stream(ctx context.Context, r io.Reader) error {
 
 // followFile reads a file as it grows, until the person ends it.
 func (in *intake) followFile(ctx context.Context, file string) error {
-	t, err := probe.OpenTail(file)
+	t, err := probefile.OpenTail(file)
 	if err != nil {
 		return err
 	}

@@ -10,7 +10,7 @@ import (
 	"sync"
 
 	"ashbook/journal"
-	"ashbook/journal/listen"
+	"ashbook/journal/ingest"
 	"ashbook/report/page"
 )
 
@@ -40,7 +40,7 @@ func (in *intake) takePosts(ctx context.Context) error {
 		return err
 	}
 	posts := in.posts(token)
-	url := "http://" + l.Addr().String() + listen.Path
+	url := "http://" + l.Addr().String() + ingest.Path
 	in.printf("listening for %s at %s until Ctrl-C\n", page.Clean(in.cook.Name()), url)
 	if in.anywhere {
 		in.printf("Anyone on your network can see the readings and the token: nothing is encrypted.\n")
@@ -52,7 +52,7 @@ func (in *intake) takePosts(ctx context.Context) error {
 	ticks, stop := in.ticker(historyEvery)
 	defer stop()
 	ended := make(chan error, 1)
-	go func() { ended <- listen.Serve(ctx, l, listen.New(posts)) }()
+	go func() { ended <- ingest.Serve(ctx, l, ingest.New(posts)) }()
 	for {
 		select {
 		case <-ticks:
@@ -69,9 +69,9 @@ func (in *intake) takePosts(ctx context.Context) error {
 }
 
 // posts is what the listener needs.
-func (in *intake) posts(token string) listen.Options {
+func (in *intake) posts(token string) ingest.Options {
 	var mu sync.Mutex
-	o := listen.Options{
+	o := ingest.Options{
 		Token: token, Anywhere: in.anywhere, Now: in.clock, Zone: in.clock().Location(), Pieces: in.cook.PieceNames(),
 		Keep: func(s journal.Series) error {
 			mu.Lock()

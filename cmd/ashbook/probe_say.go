@@ -9,7 +9,7 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
-	"ashbook/journal/probe"
+	"ashbook/journal/probefile"
 	"ashbook/report/page"
 )
 
@@ -86,7 +86,7 @@ const hottestCore = 110.0
 // tooHot counts core readings that are more likely °F, where only journal.md said °C.
 func (in *intake) tooHot(s journal.Series) int {
 	n := 0
-	assumed := slices.ContainsFunc(in.reader.Columns(), func(c probe.Column) bool { return c.Assumed && c.Unit == probe.Celsius.String() })
+	assumed := slices.ContainsFunc(in.reader.Columns(), func(c probefile.Column) bool { return c.Assumed && c.Unit == probefile.Celsius.String() })
 	for _, c := range s.Cores {
 		for _, v := range c.C {
 			if assumed && v > hottestCore {

@@ -13,14 +13,14 @@ import (
 	"ashbook/journal/folder"
 	"ashbook/journal/shorthand"
 	"ashbook/report/drivers"
-	"ashbook/report/finish"
 	"ashbook/report/fire"
+	"ashbook/report/forecast"
 	"ashbook/report/hindsight"
 	"ashbook/report/page"
-	"ashbook/report/provision/margin"
+	"ashbook/report/provision/buffer"
 	"ashbook/tui"
-	"ashbook/tui/look"
-	"ashbook/tui/port"
+	"ashbook/tui/backend"
+	"ashbook/tui/style"
 )
 
 // shelf opens the screens, or prints the cooks where there is no terminal.
@@ -54,8 +54,8 @@ func (a *app) outside(ctx context.Context) (*outside, error) {
 		return nil, err
 	}
 	p := &outside{app: a, journal: j, clock: clock, done: ctx.Done(), cooks: map[string]*journal.Cook{}, typed: map[string][]string{}, changes: map[string][]mended{}, fires: map[string]fire.Usual{}}
-	p.experience = sync.OnceValue(func() *finish.Experience { return experience(j, nil) })
-	p.margin = sync.OnceValue(func() float64 { return margin.Look(p.experience()).Factor() })
+	p.experience = sync.OnceValue(func() *forecast.Experience { return experience(j, nil) })
+	p.margin = sync.OnceValue(func() float64 { return buffer.Look(p.experience()).Factor() })
 	for i := range p.replayed {
 		p.replayed[i] = sync.OnceValue(func() hindsight.Report {
 			return hindsight.Replay(p.experience(), hindsight.Options{LeaveOneOut: i == 1})
@@ -67,13 +67,13 @@ func (a *app) outside(ctx context.Context) (*outside, error) {
 // options say what the terminal can do, from the environment alone: asking it
 // would print junk over slow lines.
 func (a *app) options() tui.Options {
-	o := look.Options{Colour: look.Sixteen, Dark: true}
+	o := style.Options{Colour: style.Sixteen, Dark: true}
 	term := a.getenv("TERM")
 	switch {
 	case a.getenv("NO_COLOR") != "" || term == "dumb" || term == "":
-		o.Colour = look.None
+		o.Colour = style.None
 	case strings.Contains(term, "256") || a.getenv("COLORTERM") != "":
-		o.Colour = look.Many
+		o.Colour = style.Many
 	}
 	// COLORFGBG is "foreground;background"; 7 and 15 are the light grounds.
 	if _, ground, ok := strings.Cut(a.getenv("COLORFGBG"), ";"); ok && (strings.HasSuffix(ground, "7") || strings.HasSuffix(ground, "15")) {
@@ -84,7 +84,7 @@ func (a *app) options() tui.Options {
 
 // outside is the journal, the clock and the bell as the screens know them.
 type outside struct {
-	port.First // there is a journal: not asked
+	backend.First // there is a journal: not asked
 
 	app     *app
 	journal *folder.Folder
@@ -92,7 +92,7 @@ type outside struct {
 	done    <-chan struct{}
 
 	// Seconds of work, done once a run when first asked for.
-	experience func() *finish.Experience
+	experience func() *forecast.Experience
 	margin     func() float64             // by how much past plans draw a forecast in or out
 	replayed   [2]func() hindsight.Report // with the cooks before, with all the others
 
@@ -120,12 +120,12 @@ func (o *outside) Wait(d time.Duration) (time.Time, bool) {
 	}
 }
 
-func (o *outside) Search(words string) (port.Shelf, error) {
+func (o *outside) Search(words string) (backend.Shelf, error) {
 	o.files.Lock()
 	defer o.files.Unlock()
 	all, problems := o.journal.List()
 	now := o.clock()
-	out := port.Shelf{Total: len(all), Units: settingsOf(o.journal).Units, Notices: o.notices(problems)}
+	out := backend.Shelf{Total: len(all), Units: settingsOf(o.journal).Units, Notices: o.notices(problems)}
 	wanted := map[string]bool{}
 	fields := strings.Fields(words)
 	if len(fields) > 0 {
@@ -139,7 +139,7 @@ func (o *outside) Search(words string) (port.Shelf, error) {
 			out.Rows = append(out.Rows, o.row(s, now))
 		}
 	}
-	port.SortRows(out.Rows)
+	backend.SortRows(out.Rows)
 	return out, nil
 }
 
@@ -167,15 +167,15 @@ func lastOf(s folder.Summary) time.Time {
 	return s.Last
 }
 
-func (o *outside) row(s folder.Summary, now time.Time) port.Row {
+func (o *outside) row(s folder.Summary, now time.Time) backend.Row {
 	st := journal.Status{Stage: s.Stage, LeftOpen: s.LeftOpen(now)}
 	if s.Running(now) {
 		if f, err := o.journal.Load(s.ID); err == nil {
 			st = f.Cook.Status(now)
 		}
 	}
-	r := port.Row{
-		ID: s.ID, State: st.String(), Group: port.GroupOf(st, lastOf(s), now), Date: s.Date,
+	r := backend.Row{
+		ID: s.ID, State: st.String(), Group: backend.GroupOf(st, lastOf(s), now), Date: s.Date,
 		Title: s.Name(), Cut: s.Cut, Kg: s.Weight, Pit: s.Pit, Score: s.Score, Eaters: s.Eaters,
 	}
 	r.Took, _ = took(s)
@@ -205,35 +205,35 @@ func (o *outside) remembered(id string) *journal.Cook {
 	return o.cooks[id]
 }
 
-func (o *outside) Load(id string) (port.Cook, error) {
+func (o *outside) Load(id string) (backend.Cook, error) {
 	f, err := o.load(id)
 	if err != nil {
-		return port.Cook{}, err
+		return backend.Cook{}, err
 	}
-	return port.Cook{Cook: &f.Cook, Settings: settingsOf(o.journal), Zone: o.clock().Location()}, nil
+	return backend.Cook{Cook: &f.Cook, Settings: settingsOf(o.journal), Zone: o.clock().Location()}, nil
 }
 
 // Expect forecasts from the journal's finished cooks, which are replayed once a
 // run.
-func (o *outside) Expect(c *journal.Cook, now time.Time) port.Forecast {
+func (o *outside) Expect(c *journal.Cook, now time.Time) backend.Forecast {
 	p := o.pit(c)
 	return watched(expected(o.experience(), c, now), c, p, o.usualFire(p), now, settingsOf(o.journal).Units)
 }
 
-func (o *outside) Understand(id string, now time.Time, line string) port.Understood {
+func (o *outside) Understand(id string, now time.Time, line string) backend.Understood {
 	c := o.remembered(id)
 	if c == nil || strings.TrimSpace(line) == "" {
-		return port.Understood{}
+		return backend.Understood{}
 	}
 	settings := settingsOf(o.journal)
 	l, err := shorthand.Parse(line, shorthand.Context{Now: now, Settings: settings, Cook: c})
 	switch {
 	case err != nil:
-		return port.Understood{Err: err}
+		return backend.Understood{Err: err}
 	case l.Undo:
-		return port.Understood{Text: "take the last entry back"}
+		return backend.Understood{Text: "take the last entry back"}
 	}
-	return port.Understood{Text: l.Understood(settings.Units), Flags: l.Flags}
+	return backend.Understood{Text: l.Understood(settings.Units), Flags: l.Flags}
 }
 
 func (o *outside) Complete(id, line string) string {
@@ -248,41 +248,41 @@ func (o *outside) Complete(id, line string) string {
 	return line + ends[0] + " "
 }
 
-func (o *outside) Note(id, line string) (port.Noted, error) {
+func (o *outside) Note(id, line string) (backend.Noted, error) {
 	o.files.Lock()
 	defer o.files.Unlock()
 	k, err := keepLine(o.journal, id, line, o.typed[id], o.clock())
 	if err != nil {
-		return port.Noted{}, err
+		return backend.Noted{}, err
 	}
 	o.remember(&k.file.Cook)
 	if !k.undone {
 		o.typed[id] = append(o.typed[id], k.line)
 	}
-	return port.Noted{Text: k.understood, Flags: k.flags, TakenBack: k.undone}, nil
+	return backend.Noted{Text: k.understood, Flags: k.flags, TakenBack: k.undone}, nil
 }
 
-func (o *outside) Undo(id string) (port.Noted, error) {
+func (o *outside) Undo(id string) (backend.Noted, error) {
 	o.files.Lock()
 	defer o.files.Unlock()
 	k, err := undoLast(o.journal, id, o.typed[id])
 	if err != nil {
-		return port.Noted{}, err
+		return backend.Noted{}, err
 	}
 	o.remember(&k.file.Cook)
-	return port.Noted{Text: k.understood, TakenBack: true}, nil
+	return backend.Noted{Text: k.understood, TakenBack: true}, nil
 }
 
-func (o *outside) Light(id string) (port.Noted, error) {
+func (o *outside) Light(id string) (backend.Noted, error) {
 	o.files.Lock()
 	defer o.files.Unlock()
 	lit := lit(o.clock().Truncate(time.Minute))
 	f, err := o.journal.Edit(id, func(f cookfile.File) (cookfile.File, error) { return f.AddEntry(lit) }, message(id, lit))
 	if err != nil {
-		return port.Noted{}, err
+		return backend.Noted{}, err
 	}
 	o.remember(&f.Cook)
-	return port.Noted{Text: lit.Time.Format("15:04") + " lit"}, nil
+	return backend.Noted{Text: lit.Time.Format("15:04") + " lit"}, nil
 }
 
 func (o *outside) Judge(id string) (drivers.Judgement, error) {

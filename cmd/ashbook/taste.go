@@ -11,7 +11,7 @@ import (
 	"ashbook/report/drivers"
 	"ashbook/report/page"
 	"ashbook/report/page/text"
-	"ashbook/tui/port"
+	"ashbook/tui/backend"
 
 	"github.com/spf13/cobra"
 )
@@ -31,7 +31,7 @@ weights: as it came off, bone and fat, left over; workback learns from them. Eac
 takes the place of what stood there, which is told; "" takes it out.`
 
 func (a *app) tasteCommand() *cobra.Command {
-	var texts [len(port.Afters)]string
+	var texts [len(backend.Afters)]string
 	cmd := &cobra.Command{
 		Use:   "taste [COOK] [EATER SCORES …]",
 		Short: "Keep the eaters' scores of a cook, what to keep and to change",
@@ -41,16 +41,16 @@ func (a *app) tasteCommand() *cobra.Command {
   ashbook taste harvest --off 5.2kg --discard 0.7kg --left 0.8kg`,
 	}
 	for i, does := range [...]string{
-		port.Keep: "what to do again, in `WORDS`", port.Change: "what to do differently, in `WORDS`",
-		port.CameOff: "`WEIGHT` as it came off, such as 5.2kg", port.Discarded: "`WEIGHT` of bone and fat", port.LeftOver: "`WEIGHT` left over",
+		backend.Keep: "what to do again, in `WORDS`", backend.Change: "what to do differently, in `WORDS`",
+		backend.CameOff: "`WEIGHT` as it came off, such as 5.2kg", backend.Discarded: "`WEIGHT` of bone and fat", backend.LeftOver: "`WEIGHT` left over",
 	} {
-		cmd.Flags().StringVar(&texts[i], port.After(i).String(), "", does)
+		cmd.Flags().StringVar(&texts[i], backend.After(i).String(), "", does)
 	}
 	cmd.RunE = func(_ *cobra.Command, args []string) error {
-		var after []port.Written
-		for _, w := range port.Afters {
+		var after []backend.Written
+		for _, w := range backend.Afters {
 			if cmd.Flags().Changed(w.String()) {
-				after = append(after, port.Written{What: w, Is: texts[w]})
+				after = append(after, backend.Written{What: w, Is: texts[w]})
 			}
 		}
 		if len(after) == 0 {
@@ -63,7 +63,7 @@ func (a *app) tasteCommand() *cobra.Command {
 	return cmd
 }
 
-func (a *app) taste(args []string, after []port.Written) error {
+func (a *app) taste(args []string, after []backend.Written) error {
 	ref := args
 	var tastes []journal.Taste
 	var err error

@@ -13,10 +13,10 @@ import (
 	"ashbook/journal/cookfile"
 	"ashbook/journal/folder"
 	"ashbook/journal/measure"
-	"ashbook/report/finish"
+	"ashbook/report/forecast"
 	"ashbook/report/page/text"
 	"ashbook/report/provision"
-	"ashbook/report/provision/larder"
+	"ashbook/report/provision/quantity"
 	"ashbook/report/provision/runsheet"
 
 	"github.com/spf13/cobra"
@@ -88,7 +88,7 @@ func (a *app) plan(j *folder.Folder, w workback, now time.Time) (provision.Plan,
 	if err := r.Check(known); err != nil {
 		return provision.Plan{}, refused(err)
 	}
-	known.Experience = finish.Learn(known.Past, pits(j), known.Settings, a.progress("reading the past"))
+	known.Experience = forecast.Learn(known.Past, pits(j), known.Settings, a.progress("reading the past"))
 	p, err := provision.Work(r, known)
 	return p, refused(err)
 }
@@ -283,7 +283,7 @@ func (w *workback) fires(j *folder.Folder, s journal.Settings) ([]provision.Pit,
 }
 
 // parseParty reads "24" or "24, children 6, hearty 2".
-func parseParty(s string) (p larder.Party, err error) {
+func parseParty(s string) (p quantity.Party, err error) {
 	if strings.TrimSpace(s) == "" {
 		return p, errors.New("--heads: how many eat?")
 	}
@@ -318,9 +318,9 @@ func parseParty(s string) (p larder.Party, err error) {
 
 // parseServing reads "sliced, plates"; what is not said is what the cut is
 // usually made into.
-func parseServing(s, cut string) (larder.Serving, error) {
-	sliced := larder.Find(cut).Sliced
-	out := larder.Serving{Sliced: sliced, Plated: sliced}
+func parseServing(s, cut string) (quantity.Serving, error) {
+	sliced := quantity.Find(cut).Sliced
+	out := quantity.Serving{Sliced: sliced, Plated: sliced}
 	for _, w := range strings.FieldsFunc(s, func(r rune) bool { return r == ',' || r == ' ' }) {
 		switch strings.TrimSuffix(strings.ToLower(w), "s") {
 		case "pulled":

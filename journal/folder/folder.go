@@ -17,8 +17,8 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
 	"ashbook/journal/history"
-	"ashbook/journal/keep"
 	"ashbook/journal/measure"
+	"ashbook/journal/store"
 )
 
 var (
@@ -48,7 +48,7 @@ type Folder struct {
 	dir  string
 	opt  Options
 	repo *history.Repo // nil: not under git, nothing is written
-	keep *keep.Keeper  // nil with repo
+	keep *store.Store  // nil with repo
 
 	settings journal.Settings
 	problems []journal.Problem // of journal.md
@@ -76,7 +76,7 @@ func Open(dir string, opt Options) (*Folder, error) {
 		return nil, err
 	}
 	if f.repo != nil {
-		f.keep = keep.New(dir, f.repo, keep.Options{Now: opt.Now, Wait: opt.Wait, Fits: fits})
+		f.keep = store.New(dir, f.repo, store.Options{Now: opt.Now, Wait: opt.Wait, Fits: fits})
 		f.keep.Repair()
 	}
 	f.readSettings()
@@ -148,7 +148,7 @@ type NewCook struct {
 
 // CreateAll is Create for several cooks: all are made or none.
 func (f *Folder) CreateAll(cooks []NewCook) error {
-	files := make([]keep.NewFile, len(cooks))
+	files := make([]store.NewFile, len(cooks))
 	for i, c := range cooks {
 		if err := checkID(c.ID); err != nil {
 			return err
@@ -160,7 +160,7 @@ func (f *Folder) CreateAll(cooks []NewCook) error {
 		if err != nil {
 			return err
 		}
-		files[i] = keep.NewFile{Path: p, Data: c.Data, Message: c.Message}
+		files[i] = store.NewFile{Path: p, Data: c.Data, Message: c.Message}
 	}
 	if len(files) == 0 {
 		return nil

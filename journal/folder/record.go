@@ -9,8 +9,8 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/history"
-	"ashbook/journal/keep"
 	"ashbook/journal/series"
+	"ashbook/journal/store"
 )
 
 // historyAfter is how long the rows of a growing series may wait for history. Chosen:
@@ -24,10 +24,10 @@ const historyAfter = time.Hour
 type Recorder struct {
 	f    *Folder
 	path string
-	how  keep.Growth
+	how  store.Growth
 
 	mu      sync.Mutex
-	mark    keep.Mark
+	mark    store.Mark
 	header  string
 	last    time.Time      // of the rows known to be in the file
 	untidy  bool           // rows were put in behind their turn
@@ -49,7 +49,7 @@ func (f *Folder) Record(id string) (*Recorder, error) {
 	if p, err = f.resolve(SeriesPath(p)); err != nil {
 		return nil, err
 	}
-	return &Recorder{f: f, path: p, how: keep.Growth{Message: id + ": probe series", Hold: historyAfter}}, nil
+	return &Recorder{f: f, path: p, how: store.Growth{Message: id + ": probe series", Hold: historyAfter}}, nil
 }
 
 // Path is where the series lies, below the journal's folder.

@@ -11,7 +11,7 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
-	"ashbook/report/finish"
+	"ashbook/report/forecast"
 	"ashbook/samples/invent"
 )
 
@@ -88,7 +88,7 @@ func (a *tally) row(what string, n int) string {
 // how often what is there and what is not is told, and how often the interval
 // holds the truth.
 func calibrate(t testing.TB, n, journals int) (present, absent tally, by map[string]*tally) {
-	engine := Engine(&finish.Forecaster{})
+	engine := Engine(&forecast.Forecaster{})
 	by = map[string]*tally{}
 	for seed := range journals {
 		cooks := invented(t, uint64(1000*n+seed), n)

@@ -9,7 +9,7 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/report/frame"
-	"ashbook/report/numeric/average"
+	"ashbook/report/numeric/bma"
 )
 
 // spec is a column that may matter.
@@ -21,7 +21,7 @@ type spec struct {
 	zero   bool    // counts: a journal that notes the act at all leaves it out where it was not done
 }
 
-// What may matter, the likeliest first; at most average.Most of those that
+// What may matter, the likeliest first; at most bma.Most of those that
 // differ are asked. Weight, thickness, pit and wrap are in the engine: what
 // shows of them in time is what the engine has wrong.
 var (
@@ -160,8 +160,8 @@ func newDesign(cooks []*journal.Cook, t Target, units measure.System, r *Report)
 			d.drop(f)
 			continue
 		}
-		if len(d.fields) > average.Most {
-			silent("not asked: %d others come first", average.Most)
+		if len(d.fields) > bma.Most {
+			silent("not asked: %d others come first", bma.Most)
 			d.drop(f)
 		}
 	}
@@ -310,10 +310,10 @@ func (d *design) twin(f *field) *field {
 }
 
 // terms are the fields as the averaging wants them.
-func (d *design) terms() []average.Term {
-	var out []average.Term
+func (d *design) terms() []bma.Term {
+	var out []bma.Term
 	for _, f := range d.fields {
-		t := average.Term{}
+		t := bma.Term{}
 		for _, v := range f.values {
 			t.Columns = append(t.Columns, v.at)
 		}

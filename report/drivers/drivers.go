@@ -13,7 +13,7 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/report/frame"
-	"ashbook/report/numeric/average"
+	"ashbook/report/numeric/bma"
 	"ashbook/report/page"
 )
 
@@ -120,9 +120,9 @@ func Weigh(cooks []journal.Cook, t Target, opt Options) Report {
 		return r
 	}
 	d := newDesign(a.cooks, t, opt.Units, &r)
-	m, err := average.Gather(d.columns, a.y, a.weights)
+	m, err := bma.Gather(d.columns, a.y, a.weights)
 	switch {
-	case errors.Is(err, average.ErrAlike):
+	case errors.Is(err, bma.ErrAlike):
 		r.Says = append(r.Says, fmt.Sprintf("All %d cooks came out alike: there is nothing to explain.", r.Cooks))
 		return r
 	case err != nil:
@@ -132,7 +132,7 @@ func Weigh(cooks []journal.Cook, t Target, opt Options) Report {
 		r.Says = append(r.Says, fmt.Sprintf("Nothing that may matter differs among these %d cooks: change one thing at a time.", r.Cooks))
 		return r
 	}
-	result, err := m.Over(d.terms(), average.Options{Prior: average.ZellnerSiow, Include: include})
+	result, err := m.Over(d.terms(), bma.Options{Prior: bma.ZellnerSiow, Include: include})
 	if err != nil {
 		r.Says = append(r.Says, fmt.Sprintf("The numbers could not be worked out: %v.", err))
 		return r
@@ -150,7 +150,7 @@ func Weigh(cooks []journal.Cook, t Target, opt Options) Report {
 }
 
 // candidate turns what was found for a field into what is told.
-func (f *field) candidate(term int, d *design, rest []float64, result average.Result, unit func(float64) float64, t Target) Candidate {
+func (f *field) candidate(term int, d *design, rest []float64, result bma.Result, unit func(float64) float64, t Target) Candidate {
 	c := Candidate{Column: f.spec.column, Inclusion: result.Inclusion[term], Known: f.known, SameAs: f.same}
 	switch {
 	case c.Inclusion >= likelyFrom:
@@ -199,7 +199,7 @@ func roundUp(n float64) int {
 
 // residuals are what all effects together leave of each cook's answer, about
 // the mean.
-func (d *design) residuals(a answers, result average.Result) []float64 {
+func (d *design) residuals(a answers, result bma.Result) []float64 {
 	rest := make([]float64, len(a.y))
 	mean := meanOf(a.y)
 	for i, y := range a.y {
@@ -216,7 +216,7 @@ func (d *design) residuals(a answers, result average.Result) []float64 {
 
 // points are the cooks that noted a column, each with what the other columns
 // leave of its answer.
-func (d *design) points(column int, rest []float64, e average.Effect, unit func(float64) float64) []Point {
+func (d *design) points(column int, rest []float64, e bma.Effect, unit func(float64) float64) []Point {
 	mean := meanOf(d.columns[column])
 	var out []Point
 	for i, x := range d.columns[column] {

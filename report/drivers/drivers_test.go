@@ -15,7 +15,7 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
 	"ashbook/journal/measure"
-	"ashbook/report/finish"
+	"ashbook/report/forecast"
 )
 
 var noon = time.Date(2026, 5, 1, 12, 0, 0, 0, time.UTC)
@@ -312,7 +312,7 @@ func TestRealCooks(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r := Weigh(cooks, Time, Options{Engine: Engine(&finish.Forecaster{})})
+	r := Weigh(cooks, Time, Options{Engine: Engine(&forecast.Forecaster{})})
 	sound(t, r)
 	t.Log("\n" + print(r))
 	for _, c := range r.Candidates {
@@ -343,7 +343,7 @@ func print(r Report) string {
 // The cooks are read already; everything else is from cold.
 func BenchmarkWeigh1000(b *testing.B) {
 	cooks := invented(b, 5, 1000)
-	opt := Options{Engine: Engine(&finish.Forecaster{})}
+	opt := Options{Engine: Engine(&forecast.Forecaster{})}
 	b.ReportAllocs()
 	for b.Loop() {
 		Weigh(cooks, Time, opt)

@@ -5,12 +5,12 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
-	"ashbook/report/finish"
+	"ashbook/report/forecast"
 )
 
 // Engine is the physics of a Forecaster as Options want it: usual meat, in the
 // pit as it ran, wrapped as it was, to the core at which it came off.
-func Engine(f *finish.Forecaster) func(*journal.Cook) (hours float64, ok bool) {
+func Engine(f *forecast.Forecaster) func(*journal.Cook) (hours float64, ok bool) {
 	offCore := columnNamed("core when it came off").Of
 	return func(c *journal.Cook) (float64, bool) {
 		off, done := c.Finish()
@@ -24,6 +24,6 @@ func Engine(f *finish.Forecaster) func(*journal.Cook) (hours float64, ok bool) {
 			k.Entries = slices.Insert(slices.Clone(c.Entries), at, to)
 			c = &k
 		}
-		return f.Simulated(c, finish.AsUsual)
+		return f.Simulated(c, forecast.AsUsual)
 	}
 }

@@ -9,7 +9,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"ashbook/report/frame"
-	"ashbook/report/numeric/average"
+	"ashbook/report/numeric/bma"
 )
 
 // Next-cook search (chosen): how many open questions a cook is composed for,
@@ -23,7 +23,7 @@ const (
 // next says which cook the person plausibly makes would teach most: of all
 // combinations of a pit they use and of values they have used of the most open
 // words, the one that takes most off the variance of the open effects.
-func (d *design) next(result average.Result) string {
+func (d *design) next(result bma.Result) string {
 	type open struct {
 		f      *field
 		weight float64

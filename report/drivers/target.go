@@ -8,7 +8,7 @@ import (
 
 	"ashbook/journal"
 	"ashbook/report/frame"
-	"ashbook/report/numeric/panel"
+	"ashbook/report/numeric/raters"
 )
 
 // Target is what is to be explained.
@@ -101,7 +101,7 @@ const strangest = 3.0
 type Tasters struct {
 	Names []string // of the eaters of Result, in order
 	IDs   []string // of its cooks
-	panel.Result
+	raters.Result
 }
 
 // answers are the cooks that can be asked, and what each came to.
@@ -191,7 +191,7 @@ func scores(cooks []journal.Cook, trait journal.Trait, r *Report) (a answers) {
 // are the cooks that have any, in order.
 func Taste(cooks []journal.Cook, trait journal.Trait) (t Tasters, asked []*journal.Cook) {
 	number := map[string]int{}
-	var given []panel.Score
+	var given []raters.Score
 	for i := range cooks {
 		c := &cooks[i]
 		scored := false
@@ -206,7 +206,7 @@ func Taste(cooks []journal.Cook, trait journal.Trait) (t Tasters, asked []*journ
 				number[strings.ToLower(taste.Eater)] = j
 				t.Names = append(t.Names, taste.Eater)
 			}
-			given = append(given, panel.Score{Cook: len(asked), Eater: j, Value: float64(s.Liked)})
+			given = append(given, raters.Score{Cook: len(asked), Eater: j, Value: float64(s.Liked)})
 			scored = true
 		}
 		if scored {
@@ -217,7 +217,7 @@ func Taste(cooks []journal.Cook, trait journal.Trait) (t Tasters, asked []*journ
 	if len(given) == 0 {
 		return Tasters{}, nil
 	}
-	t.Result, _ = panel.Fit(given, len(asked), len(t.Names)) // numbered here, and whole numbers
+	t.Result, _ = raters.Fit(given, len(asked), len(t.Names)) // numbered here, and whole numbers
 	return t, asked
 }
 

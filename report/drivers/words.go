@@ -4,12 +4,12 @@ import (
 	"fmt"
 	"strings"
 
-	"ashbook/report/numeric/average"
+	"ashbook/report/numeric/bma"
 	"ashbook/report/page"
 )
 
 // words adds the sentences of the whole.
-func (r *Report) words(result average.Result) {
+func (r *Report) words(result bma.Result) {
 	likely, maybe := []string{}, []string{}
 	for _, c := range r.Candidates {
 		switch c.Reads {

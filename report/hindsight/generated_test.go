@@ -8,7 +8,7 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
-	"ashbook/report/finish"
+	"ashbook/report/forecast"
 	"ashbook/samples/invent"
 )
 
@@ -34,7 +34,7 @@ func TestGenerated(t *testing.T) {
 	for _, leaveOneOut := range []bool{false, true} {
 		var all Report
 		for seed := range uint64(journals) {
-			x := finish.Learn(generated(t, 101+seed, size), nil, journal.Settings{}, nil)
+			x := forecast.Learn(generated(t, 101+seed, size), nil, journal.Settings{}, nil)
 			all.Moments = append(all.Moments, Replay(x, Options{LeaveOneOut: leaveOneOut}).Moments...)
 		}
 		var b strings.Builder

@@ -8,7 +8,7 @@ import (
 	"time"
 
 	"ashbook/journal"
-	"ashbook/report/finish"
+	"ashbook/report/forecast"
 	"ashbook/report/numeric/score"
 )
 
@@ -104,11 +104,11 @@ type Report struct {
 }
 
 // Replay judges the finished cooks of an experience.
-func Replay(x *finish.Experience, opt Options) Report {
+func Replay(x *forecast.Experience, opt Options) Report {
 	cooks := x.Cooks()
 	r := Report{LeaveOneOut: opt.LeaveOneOut, Cooks: len(cooks)}
 	moments := make([][]Moment, len(cooks))
-	finish.Each(len(cooks), opt.Progress, func(i int) {
+	forecast.Each(len(cooks), opt.Progress, func(i int) {
 		moments[i] = replay(x, cooks, i, opt.LeaveOneOut)
 	})
 	r.Moments = slices.Concat(moments...)
@@ -122,7 +122,7 @@ func Replay(x *finish.Experience, opt Options) Report {
 	return r
 }
 
-func replay(x *finish.Experience, cooks []journal.Cook, i int, leaveOneOut bool) []Moment {
+func replay(x *forecast.Experience, cooks []journal.Cook, i int, leaveOneOut bool) []Moment {
 	c := &cooks[i]
 	on, _ := c.OnAt()
 	took, _ := c.Took()
@@ -145,7 +145,7 @@ func replay(x *finish.Experience, cooks []journal.Cook, i int, leaveOneOut bool)
 		elapsed := share * took.Hours()
 		now := on.Add(time.Duration(elapsed * float64(time.Hour)))
 		m := Moment{Cook: c.ID, Share: share, Elapsed: elapsed, Left: took.Hours() - elapsed, Past: len(past), Dense: len(c.Series.Times) > 0}
-		var ours finish.Forecast
+		var ours forecast.Forecast
 		if share == 0 {
 			ours = f.Plan(c)
 		} else {

@@ -13,17 +13,17 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
-	"ashbook/report/finish"
+	"ashbook/report/forecast"
 	"ashbook/samples"
 )
 
 // folder is a journal to print the tables of: go test -run Tables -v -args -folder DIR.
 var folder = flag.String("folder", "", "journal whose hindsight is printed")
 
-func learn(t testing.TB, dir fs.FS, most int) *finish.Experience {
+func learn(t testing.TB, dir fs.FS, most int) *forecast.Experience {
 	cooks, pits, settings := readJournal(t, dir)
 	slices.SortFunc(cooks, func(a, b journal.Cook) int { return a.Date().Compare(b.Date()) })
-	return finish.Learn(cooks[:min(most, len(cooks))], pits, settings, nil)
+	return forecast.Learn(cooks[:min(most, len(cooks))], pits, settings, nil)
 }
 
 func text(r Report) string {
@@ -209,6 +209,6 @@ func BenchmarkReplaySamples(b *testing.B) {
 	cooks, pits, settings := readJournal(b, samples.FS())
 	b.ReportAllocs()
 	for b.Loop() {
-		Replay(finish.Learn(cooks, pits, settings, nil), Options{})
+		Replay(forecast.Learn(cooks, pits, settings, nil), Options{})
 	}
 }

@@ -8,7 +8,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"ashbook/journal"
-	"ashbook/report/finish"
+	"ashbook/report/forecast"
 	"ashbook/report/numeric/score"
 )
 
@@ -224,7 +224,7 @@ func alikeAnswer(m moment, past []known) (Answer, bool) {
 	for _, k := range past {
 		cooks = append(cooks, k.cook)
 	}
-	a, ok := finish.LookAlikes(m.cook, m.now, cooks)
+	a, ok := forecast.LookAlikes(m.cook, m.now, cooks)
 	if !ok || math.IsNaN(a.Hours) {
 		return Answer{}, false
 	}

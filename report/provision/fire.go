@@ -5,7 +5,7 @@ import (
 	"time"
 
 	"ashbook/journal"
-	"ashbook/report/provision/larder"
+	"ashbook/report/provision/quantity"
 )
 
 // Fuel is what one pit burns for the meal.
@@ -18,7 +18,7 @@ type Fuel struct {
 	Weather float64 // factor, of the weather expected
 	Need    float64 // kg
 	Buy     float64 // kg, with the reserve
-	Wood    larder.Wood
+	Wood    quantity.Wood
 }
 
 // burn works out fuel and wood for each pit.
@@ -50,11 +50,11 @@ func (p *Plan) burn(past []journal.Cook) {
 			continue
 		}
 		if f.Kind = pit.Book.Fuel; f.Kind == "" {
-			f.Kind = larder.FuelOf(pit.Kind)
+			f.Kind = quantity.FuelOf(pit.Kind)
 		}
 		f.Need = f.Rate * f.Hours * f.Weather
-		f.Buy = math.Ceil(f.Need*(1+larder.Reserve)*2) / 2
-		f.Wood = larder.WoodFor(pit.Name, pit.Kind, past, float64(len(fires)))
+		f.Buy = math.Ceil(f.Need*(1+quantity.Reserve)*2) / 2
+		f.Wood = quantity.WoodFor(pit.Name, pit.Kind, past, float64(len(fires)))
 		p.Fuel = append(p.Fuel, f)
 	}
 }

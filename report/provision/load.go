@@ -8,9 +8,9 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
-	"ashbook/report/finish"
-	"ashbook/report/finish/course"
-	"ashbook/report/provision/margin"
+	"ashbook/report/forecast"
+	"ashbook/report/forecast/model"
+	"ashbook/report/provision/buffer"
 	"ashbook/report/safety"
 )
 
@@ -19,7 +19,7 @@ type Load struct {
 	Dish, Pit int // places in the plan
 	Batch     int // 0: for the meal itself; 1, 2: cooked before it and chilled
 	Cook      journal.Cook
-	Forecast  finish.Forecast
+	Forecast  forecast.Forecast
 	// Sure is the share of cooks that must be off by LatestOff: more than nine
 	// in ten where several have to be, so that all of them are in nine of ten
 	// whatever they have in common (Bonferroni's inequality).
@@ -98,13 +98,13 @@ func (p Pit) room() float64 { return math.Pi / 4 * math.Pow(p.grate()+clearance,
 // place is the grate a piece takes, m², with half a clearance all round. So a
 // grate of 57 cm takes four shoulders of 4.7 kg or two briskets of 6 kg
 // (common practice, no source).
-func place(piece course.Piece) float64 {
+func place(piece model.Piece) float64 {
 	m := piece.Meat
 	return math.Pow(math.Sqrt(m.Mass/(m.Density*m.Fill)/thick(piece))+clearance, 2)
 }
 
 // thick is how thick a piece is, measured or by its weight and cut, m.
-func thick(piece course.Piece) float64 {
+func thick(piece model.Piece) float64 {
 	m := piece.Meat
 	if m.Thickness > 0 {
 		return m.Thickness
@@ -125,7 +125,7 @@ func (p *Plan) spread(k Known) error {
 	used := map[[2]int]float64{} // by pit and batch, m²
 	lay := map[spot][]journal.Piece{}
 	for d, m := range p.Meats {
-		job := (&course.World{Settings: k.Settings}).Read(p.cook(d, 0, p.forecastPieces(d, m.Pieces)), time.Time{})
+		job := (&model.Context{Settings: k.Settings}).Read(p.cook(d, 0, p.forecastPieces(d, m.Pieces)), time.Time{})
 		order := make([]int, len(m.Pieces))
 		for i := range order {
 			order[i] = i
@@ -200,10 +200,10 @@ func (p *Plan) forecastPieces(dish int, pieces []journal.Piece) []journal.Piece 
 }
 
 // ahead forecasts a load.
-func (p *Plan) ahead(f *finish.Forecaster, l *Load) finish.Forecast {
+func (p *Plan) ahead(f *forecast.Forecaster, l *Load) forecast.Forecast {
 	c := l.Cook
 	c.Pieces = p.forecastPieces(l.Dish, c.Pieces)
-	return margin.Drawn(f.Plan(&c), p.Margin)
+	return buffer.Drawn(f.Plan(&c), p.Margin)
 }
 
 // apart is the difference between two pieces that is worth a second time on
@@ -224,7 +224,7 @@ const (
 // A forecast before the cook knows no hour of the day: nothing of the engine
 // and nothing a person notes beforehand depends on it, so the last moment is
 // the latest off less the hours nine in ten need.
-func (p *Plan) schedule(f *finish.Forecaster) error {
+func (p *Plan) schedule(f *forecast.Forecaster) error {
 	for b := range p.Batches {
 		var loads []*Load
 		wait := 0
@@ -241,9 +241,9 @@ func (p *Plan) schedule(f *finish.Forecaster) error {
 			wait += 1 + len(p.staggered(l))
 		}
 		for _, l := range loads {
-			l.Sure = 1 - (1-margin.Sure)/float64(wait)
+			l.Sure = 1 - (1-buffer.Sure)/float64(wait)
 			l.LatestOff = p.latestOff(l)
-			p.place(l, l.LatestOff.Add(-duration(margin.Hours(l.Forecast, l.Sure))).Truncate(step))
+			p.place(l, l.LatestOff.Add(-duration(buffer.Hours(l.Forecast, l.Sure))).Truncate(step))
 		}
 		oneFire(loads)
 	}
@@ -269,7 +269,7 @@ func (p *Plan) place(l *Load, on time.Time) {
 	_, settle := p.Pits[l.Pit].Settles()
 	l.Light = l.OnBy.Add(-settle) // see oneFire
 	l.Stagger = nil
-	stretch := margin.Hours(l.Forecast, l.Sure) / l.Forecast.ToGo.Mid
+	stretch := buffer.Hours(l.Forecast, l.Sure) / l.Forecast.ToGo.Mid
 	for _, i := range p.staggered(l) {
 		piece := l.Forecast.Pieces[i]
 		l.Stagger = append(l.Stagger, Stagger{piece.Name, l.OnBy.Add(duration((l.Forecast.ToGo.Mid - piece.Hours) * stretch)).Truncate(step)})
@@ -277,9 +277,9 @@ func (p *Plan) place(l *Load, on time.Time) {
 }
 
 // offWhen is when a load on at a time is off: 10, 50 and 90 %.
-func offWhen(f finish.Forecast, on time.Time) (off [3]time.Time) {
+func offWhen(f forecast.Forecast, on time.Time) (off [3]time.Time) {
 	for i, share := range []float64{.1, .5, .9} {
-		off[i] = on.Add(duration(margin.Hours(f, share))).Round(step)
+		off[i] = on.Add(duration(buffer.Hours(f, share))).Round(step)
 	}
 	return off
 }

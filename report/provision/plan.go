@@ -10,14 +10,14 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
-	"ashbook/report/finish"
+	"ashbook/report/baseline"
+	"ashbook/report/forecast"
 	"ashbook/report/hold"
 	"ashbook/report/numeric/score"
 	"ashbook/report/pitbook"
-	"ashbook/report/provision/larder"
-	"ashbook/report/provision/margin"
+	"ashbook/report/provision/buffer"
+	"ashbook/report/provision/quantity"
 	"ashbook/report/safety"
-	"ashbook/report/usual"
 )
 
 // Plan is a meal worked back.
@@ -27,9 +27,9 @@ type Plan struct {
 	Moment   time.Time // at which it was made
 	Pits     []Pit     // with what was missing filled in
 	Portion  float64
-	Meats    []larder.Meat // one a dish
-	Thick    []float64     // m, by dish: the thickest piece, measured or by its weight
-	Loads    []Load        // the first is the main one: for the meal, of the first dish
+	Meats    []quantity.Meat // one a dish
+	Thick    []float64       // m, by dish: the thickest piece, measured or by its weight
+	Loads    []Load          // the first is the main one: for the meal, of the first dish
 	Batches  int
 	CarveAt  time.Time // when pulling or slicing begins
 	ReheatAt time.Time // when what was cooked before goes into the oven; zero: nothing was
@@ -37,7 +37,7 @@ type Plan struct {
 	Strip    []Start
 	Levers   []Lever
 	Fuel     []Fuel
-	Salt     larder.Salt
+	Salt     quantity.Salt
 	Margin   float64  // by how much past plans drew the spread in (under 1) or out
 	Hurry    *Hurry   // what comes of lighting at once, where on by cannot be met any more; else nil
 	Notes    []string // what is missing, taken for granted or doubted
@@ -62,20 +62,20 @@ func Work(r Request, k Known) (Plan, error) {
 		p.Pits = append(p.Pits, pit)
 	}
 	if k.Experience == nil {
-		k.Experience = finish.Learn(nil, nil, k.Settings, nil)
+		k.Experience = forecast.Learn(nil, nil, k.Settings, nil)
 	}
 	f := k.Experience.All()
 	if p.Margin = k.Margin; p.Margin == 0 {
-		p.Margin = margin.Look(k.Experience).Factor()
+		p.Margin = buffer.Look(k.Experience).Factor()
 	}
 	if p.Portion = r.Portion; p.Portion == 0 {
 		p.Portion = r.Serving.Portion()
 	}
 	cooked := r.Party.Eats(p.Portion)
 	for d := range r.Dishes {
-		like := usual.Like(&journal.Cook{Cut: r.Dishes[d].Cut}, k.Past)
+		like := baseline.Like(&journal.Cook{Cut: r.Dishes[d].Cut}, k.Past)
 		p.like = append(p.like, like)
-		p.Meats = append(p.Meats, larder.Buy(r.Dishes[d].Cut, r.Dishes[d].Pieces, cooked/float64(len(r.Dishes)), like, k.Settings.Units))
+		p.Meats = append(p.Meats, quantity.Buy(r.Dishes[d].Cut, r.Dishes[d].Pieces, cooked/float64(len(r.Dishes)), like, k.Settings.Units))
 	}
 	if err := p.spread(k); err != nil {
 		return Plan{}, err
@@ -98,7 +98,7 @@ func Work(r Request, k Known) (Plan, error) {
 	p.levers(f)
 	p.held(k.Past)
 	p.burn(k.Past)
-	p.Salt = larder.SaltFor(p.Meats, k.Past)
+	p.Salt = quantity.SaltFor(p.Meats, k.Past)
 	p.note(k)
 	p.prepare()
 	return p, nil
@@ -119,7 +119,7 @@ func (p *Plan) habit(aim *journal.Aim, like []*journal.Cook, in string) {
 		to   *measure.Temperature
 		seen []float64
 	}{{&aim.Pit, pit}, {&aim.Core, core}} {
-		if !h.to.Known && len(h.seen) >= larder.Enough {
+		if !h.to.Known && len(h.seen) >= quantity.Enough {
 			*h.to, _ = measure.ParseTemperature(p.Temp(score.Quantile(h.seen, .5)), p.Settings.Units)
 		}
 	}
@@ -177,7 +177,7 @@ func (p *Plan) hurry() {
 		l := &p.Loads[i]
 		usual, _ := p.Pits[l.Pit].Settles()
 		on := p.Moment.Add(usual).Round(step)
-		chance := margin.Late(l.Forecast, l.LatestOff.Sub(on).Hours())
+		chance := buffer.Late(l.Forecast, l.LatestOff.Sub(on).Hours())
 		if !on.After(l.OnBy) || p.Hurry != nil && p.Hurry.Late >= chance {
 			continue
 		}
@@ -186,7 +186,7 @@ func (p *Plan) hurry() {
 }
 
 func (p *Plan) start(l *Load, on time.Time, is bool) Start {
-	s := Start{On: on, Late: margin.Late(l.Forecast, l.LatestOff.Sub(on).Hours()), Is: is}
+	s := Start{On: on, Late: buffer.Late(l.Forecast, l.LatestOff.Sub(on).Hours()), Is: is}
 	boxed := p.CarveAt.Add(-ShortestRest).Sub(on).Hours()
 	for _, h := range l.Forecast.Sample {
 		s.Hold += math.Max(0, boxed-h) / float64(len(l.Forecast.Sample))
@@ -282,7 +282,7 @@ type Lever struct {
 const raise = 14.0
 
 // levers shows what the usual ways out buy.
-func (p *Plan) levers(f *finish.Forecaster) {
+func (p *Plan) levers(f *forecast.Forecaster) {
 	main := *p.Main()
 	try := func(what, risk string, change func(c *journal.Cook)) {
 		l := main
@@ -293,7 +293,7 @@ func (p *Plan) levers(f *finish.Forecaster) {
 			p.Levers = append(p.Levers, Lever{What: what, Open: true, Risk: risk})
 			return
 		}
-		p.place(&l, l.LatestOff.Add(-duration(margin.Hours(l.Forecast, l.Sure))).Truncate(step))
+		p.place(&l, l.LatestOff.Add(-duration(buffer.Hours(l.Forecast, l.Sure))).Truncate(step))
 		s := p.start(&l, l.OnBy, false)
 		p.Levers = append(p.Levers, Lever{What: what, Buys: l.OnBy.Sub(main.OnBy), Late: s.Late, Hold: s.Hold, Risk: risk})
 	}

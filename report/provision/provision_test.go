@@ -10,9 +10,9 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
-	"ashbook/report/finish/course"
-	"ashbook/report/provision/larder"
-	"ashbook/report/provision/margin"
+	"ashbook/report/forecast/model"
+	"ashbook/report/provision/buffer"
+	"ashbook/report/provision/quantity"
 )
 
 var drum = pit("drum", journal.Drum, .57)
@@ -35,7 +35,7 @@ func request(t *testing.T, day string) (Request, Known) {
 		t.Fatal(err)
 	}
 	return Request{
-		Serve: serve, Party: larder.Party{Heads: 24}, Pits: []Pit{drum},
+		Serve: serve, Party: quantity.Party{Heads: 24}, Pits: []Pit{drum},
 		Dishes: []Dish{{Cut: "pork shoulder", Aim: journal.Aim{Pit: measure.Degrees(115, measure.Metric)}}},
 	}, Known{Now: serve.AddDate(0, 0, -2).Add(-3 * time.Hour)}
 }
@@ -54,7 +54,7 @@ func TestOnBy(t *testing.T) {
 	r, k := request(t, "2026-09-19")
 	p := work(t, r, k)
 	l := p.Main()
-	before := func(on time.Time) float64 { return margin.Late(l.Forecast, l.LatestOff.Sub(on).Hours()) }
+	before := func(on time.Time) float64 { return buffer.Late(l.Forecast, l.LatestOff.Sub(on).Hours()) }
 	if before(l.OnBy) > .1+1e-9 || before(l.OnBy.Add(step)) < .1-1e-9 {
 		t.Errorf("on by %s: %.3f late, ten minutes later %.3f", l.OnBy, before(l.OnBy), before(l.OnBy.Add(step)))
 	}
@@ -151,7 +151,7 @@ func TestGrate(t *testing.T) {
 		fits int
 	}{{"pork shoulder", 4.7, 4}, {"brisket", 6, 2}} {
 		cook := journal.Cook{Cut: c.cut, Pieces: []journal.Piece{{Raw: mass(c.kg)}}}
-		one := place((&course.World{}).Read(&cook, time.Time{}).Pieces[0])
+		one := place((&model.Context{}).Read(&cook, time.Time{}).Pieces[0])
 		if n := int(drum.room() / one); n != c.fits {
 			t.Errorf("%d × %s of %.1f kg fit, want %d", n, c.cut, c.kg, c.fits)
 		}
@@ -283,8 +283,8 @@ func TestAnyRequest(t *testing.T) {
 	for range 12 {
 		r, k := request(t, "2026-10-25")
 		r.Serve = r.Serve.Add(time.Duration(random.IntN(24*60)) * time.Minute)
-		r.Party = larder.Party{Heads: 1 + random.IntN(160), Children: random.IntN(3)}
-		r.Serving = larder.Serving{Plated: random.IntN(2) == 0, Sliced: random.IntN(2) == 0}
+		r.Party = quantity.Party{Heads: 1 + random.IntN(160), Children: random.IntN(3)}
+		r.Serving = quantity.Serving{Plated: random.IntN(2) == 0, Sliced: random.IntN(2) == 0}
 		r.Frozen, r.NoBox = random.IntN(3) == 0, random.IntN(3) == 0
 		k.Now = r.Serve.Add(-time.Duration(1+random.IntN(200)) * time.Hour)
 		k.Margin = .5 + random.Float64()

@@ -9,17 +9,17 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
-	"ashbook/report/finish"
+	"ashbook/report/forecast"
 	"ashbook/report/pitbook"
-	"ashbook/report/provision/larder"
+	"ashbook/report/provision/quantity"
 )
 
 // Request is a meal to be cooked for.
 type Request struct {
 	Title   string // empty: made of the cut
 	Serve   time.Time
-	Party   larder.Party
-	Serving larder.Serving
+	Party   quantity.Party
+	Serving quantity.Serving
 	Portion float64 // kg of cooked meat for a grown eater; 0: by Serving
 	Dishes  []Dish  // one a cut; what they need is shared out equally
 	Pits    []Pit   // that burn side by side; at least one
@@ -44,7 +44,7 @@ type Pit struct {
 
 // Known is what a plan may rest on.
 type Known struct {
-	Experience *finish.Experience
+	Experience *forecast.Experience
 	Past       []journal.Cook // finished cooks
 	Settings   journal.Settings
 	Margin     float64 // margin.Look(Experience).Factor(), which takes a second; 0: work it out
@@ -108,7 +108,7 @@ func (r *Request) Check(k Known) error {
 		return refuse(PartGrate, "pit: expected one at least")
 	}
 	for _, d := range r.Dishes {
-		like := larder.Find(d.Cut)
+		like := quantity.Find(d.Cut)
 		for _, p := range d.Pieces {
 			switch w := p.Raw; {
 			case !w.Known:

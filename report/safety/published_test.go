@@ -11,7 +11,7 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/report/numeric/heat"
-	"ashbook/report/numeric/property"
+	"ashbook/report/numeric/thermo"
 	"ashbook/samples/published"
 )
 
@@ -320,7 +320,7 @@ func TestLimits(t *testing.T) {
 // The estimate of the surface lies under that of the heat model from a quarter
 // of an hour on, and under what any pit could make of it.
 func TestSurfaceIsUnderTheHeatModel(t *testing.T) {
-	m := heat.NewModel(heat.Default, property.SaturationPressure)
+	m := heat.NewModel(heat.Default, thermo.SaturationPressure)
 	for _, pit := range []float64{95, 110, 130, 150} {
 		for _, kg := range []float64{1, 2.5, 5, 8} {
 			var s heat.Sim

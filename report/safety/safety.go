@@ -11,7 +11,7 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
-	"ashbook/report/numeric/property"
+	"ashbook/report/numeric/thermo"
 	"ashbook/report/page"
 )
 
@@ -102,7 +102,7 @@ type Review struct {
 // name of the cut or the piece; a probe in early by the first core reading. What a person wrote in words counts
 // to the careful side; a reading that is missing widens what is cautioned.
 func Look(c *journal.Cook, s journal.Settings, now time.Time) Review {
-	l := &look{s: s, now: now, boils: property.BoilingPoint(property.Pressure(s.Altitude.Base))}
+	l := &look{s: s, now: now, boils: thermo.BoilingPoint(thermo.Pressure(s.Altitude.Base))}
 	l.until(c)
 	l.fire()
 	for i := range max(1, len(l.c.Pieces)) {

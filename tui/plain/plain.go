@@ -14,12 +14,12 @@ import (
 	"ashbook/journal"
 	"ashbook/report/page"
 	"ashbook/report/page/text"
-	"ashbook/tui/box"
-	"ashbook/tui/port"
+	"ashbook/tui/backend"
+	"ashbook/tui/layout"
 	"ashbook/tui/screen/watch"
 )
 
-// Options are what a Talk needs beside the port.
+// Options are what a Talk needs beside the backend.
 type Options struct {
 	In    <-chan string // lines without their ends; closed where there are no more
 	Out   io.Writer
@@ -52,16 +52,16 @@ func Lines(r io.Reader) <-chan string {
 // Talk is one conversation.
 type Talk struct {
 	Options
-	port  port.Port
-	rows  []port.Row // of the list last told, by number
-	id    string     // of the open cook; "" none
-	rung  time.Time  // due time of the check last told
-	ended bool       // no more lines
-	left  bool       // the person is done
+	port  backend.Port
+	rows  []backend.Row // of the list last told, by number
+	id    string        // of the open cook; "" none
+	rung  time.Time     // due time of the check last told
+	ended bool          // no more lines
+	left  bool          // the person is done
 }
 
 // New returns a conversation with p.
-func New(p port.Port, o Options) *Talk { return &Talk{Options: o, port: p} }
+func New(p backend.Port, o Options) *Talk { return &Talk{Options: o, port: p} }
 
 // Run talks until the person is done, or there are no more lines.
 func (t *Talk) Run() {
@@ -89,7 +89,7 @@ func (t *Talk) say(format string, args ...any) {
 		fmt.Fprintln(t.Out, line)
 		return
 	}
-	for _, l := range box.Wrap(line, t.Width-1) {
+	for _, l := range layout.Wrap(line, t.Width-1) {
 		fmt.Fprintln(t.Out, l)
 	}
 }
@@ -161,18 +161,18 @@ func init() {
 		{"now", true, "the five things; an empty line does the same", func(t *Talk, _ string) { t.now() }},
 		{"undo", true, "take the last entry back", func(t *Talk, _ string) { t.wish(t.port.Undo) }},
 		{"what if", true, "what could be done now, and when it would come off then", func(t *Talk, _ string) { t.choices() }},
-		{"hold", true, "until when the box keeps it hot, and the leftovers", func(t *Talk, _ string) { t.page(port.HoldPage, t.id) }},
+		{"hold", true, "until when the box keeps it hot, and the leftovers", func(t *Talk, _ string) { t.page(backend.HoldPage, t.id) }},
 		{"taste", true, "the eaters' scores, asked one by one; then what to keep and to change", func(t *Talk, _ string) { t.taste() }},
-		{"weights", true, "what came off, was thrown out and is left, asked one by one", func(t *Talk, _ string) { t.after(port.CameOff, port.Discarded, port.LeftOver) }},
-		{"why", true, "early or late, and why", func(t *Talk, _ string) { t.page(port.WhyPage, t.id) }},
-		{"page", true, "the whole cook", func(t *Talk, _ string) { t.page(port.CookPage, t.id) }},
+		{"weights", true, "what came off, was thrown out and is left, asked one by one", func(t *Talk, _ string) { t.after(backend.CameOff, backend.Discarded, backend.LeftOver) }},
+		{"why", true, "early or late, and why", func(t *Talk, _ string) { t.page(backend.WhyPage, t.id) }},
+		{"page", true, "the whole cook", func(t *Talk, _ string) { t.page(backend.CookPage, t.id) }},
 		{"light", false, "light the open cook, if it is planned; light CUT begins a new one", (*Talk).light},
 		{"cooks", false, "all cooks, by number", func(t *Talk, _ string) { t.close(); t.list("") }},
 		{"find", false, "find WORDS: the cooks in which they stand", (*Talk).find},
 		{"open", false, "open NUMBER: a cook of the last list", (*Talk).open},
-		{"matters", false, "what moves time; matters bark, or another score", func(t *Talk, target string) { t.read(port.Wanted{Kind: port.MattersPage, Turn: target}) }},
-		{"pit", false, "what the pits do; pit NAME: one of them", func(t *Talk, name string) { t.read(port.Wanted{Kind: port.PitPage, Turn: name}) }},
-		{"hindsight", false, "how far off the forecasts would have been", func(t *Talk, _ string) { t.page(port.HindsightPage) }},
+		{"matters", false, "what moves time; matters bark, or another score", func(t *Talk, target string) { t.read(backend.Wanted{Kind: backend.MattersPage, Turn: target}) }},
+		{"pit", false, "what the pits do; pit NAME: one of them", func(t *Talk, name string) { t.read(backend.Wanted{Kind: backend.PitPage, Turn: name}) }},
+		{"hindsight", false, "how far off the forecasts would have been", func(t *Talk, _ string) { t.page(backend.HindsightPage) }},
 		{"help", false, "this", func(t *Talk, _ string) { t.help() }},
 		{"q", false, "leave", func(t *Talk, _ string) { t.left = true }},
 	}
@@ -239,7 +239,7 @@ func (t *Talk) greet() {
 	if !ok {
 		return
 	}
-	past := slices.IndexFunc(rows, func(r port.Row) bool { return r.Group == port.Past })
+	past := slices.IndexFunc(rows, func(r backend.Row) bool { return r.Group == backend.Past })
 	if past < 0 {
 		past = len(rows)
 	}
@@ -253,7 +253,7 @@ func (t *Talk) greet() {
 }
 
 // search finds cooks and says what needs saying.
-func (t *Talk) search(words string) ([]port.Row, bool) {
+func (t *Talk) search(words string) ([]backend.Row, bool) {
 	shelf, err := t.port.Search(words)
 	if err != nil {
 		t.failed("cooks", err)
@@ -276,7 +276,7 @@ func (t *Talk) list(words string) {
 	t.tell(rows)
 }
 
-func (t *Talk) tell(rows []port.Row) {
+func (t *Talk) tell(rows []backend.Row) {
 	for i, r := range rows {
 		if i == longest {
 			t.say("And %d more: find WORDS narrows them.", len(rows)-i)
@@ -289,7 +289,7 @@ func (t *Talk) tell(rows []port.Row) {
 // longest is how many cooks are told in one go (chosen: a list that is heard).
 const longest = 20
 
-func row(r port.Row) string {
+func row(r backend.Row) string {
 	parts := []string{r.Title, r.Date.Format("2 Jan 2006"), r.Cut, r.Pit}
 	if r.Took > 0 {
 		m := int(r.Took.Minutes())
@@ -298,7 +298,7 @@ func row(r port.Row) string {
 	if r.Eaters > 0 {
 		parts = append(parts, fmt.Sprintf("%.1f by %d", r.Score, r.Eaters))
 	}
-	if r.Group != port.Past {
+	if r.Group != backend.Past {
 		parts = append(parts, r.State)
 	}
 	var kept []string
@@ -343,8 +343,8 @@ func (t *Talk) opened(id string) {
 		t.rung = check.Due
 	}
 	last, _ := c.Cook.LastEntry()
-	if port.GroupOf(c.Cook.Status(t.port.Now()), last, t.port.Now()) == port.Past {
-		t.page(port.CookPage, id)
+	if backend.GroupOf(c.Cook.Status(t.port.Now()), last, t.port.Now()) == backend.Past {
+		t.page(backend.CookPage, id)
 		return
 	}
 	t.now()
@@ -356,27 +356,27 @@ func (t *Talk) now() {
 	if !ok {
 		return
 	}
-	for _, l := range watch.Say(port.Loaded{Cook: c, Now: t.port.Now()}, f) {
+	for _, l := range watch.Say(backend.Loaded{Cook: c, Now: t.port.Now()}, f) {
 		t.say("%s.", l)
 	}
 }
 
-func (t *Talk) expect() (port.Cook, port.Forecast, bool) {
+func (t *Talk) expect() (backend.Cook, backend.Forecast, bool) {
 	c, err := t.port.Load(t.id)
 	if err != nil {
 		t.failed("this cook cannot be read", err)
-		return c, port.Forecast{}, false
+		return c, backend.Forecast{}, false
 	}
 	return c, t.port.Expect(c.Cook, t.port.Now()), true
 }
 
 // note notes a line, and says what it was taken for.
 func (t *Talk) note(line string) {
-	t.wish(func(id string) (port.Noted, error) { return t.port.Note(id, line) })
+	t.wish(func(id string) (backend.Noted, error) { return t.port.Note(id, line) })
 }
 
 // wish does something that is kept, and says what.
-func (t *Talk) wish(do func(id string) (port.Noted, error)) {
+func (t *Talk) wish(do func(id string) (backend.Noted, error)) {
 	n, err := do(t.id)
 	if err != nil {
 		t.failed("Not noted", err)
@@ -421,10 +421,10 @@ func (t *Talk) choices() {
 }
 
 // page reads a page out, of the open cook if of is its ID.
-func (t *Talk) page(kind port.Page, of ...string) { t.read(port.Wanted{Kind: kind, Of: of}) }
+func (t *Talk) page(kind backend.Page, of ...string) { t.read(backend.Wanted{Kind: kind, Of: of}) }
 
 // read reads a page out; what it cannot be turned to it says instead.
-func (t *Talk) read(w port.Wanted) {
+func (t *Talk) read(w backend.Wanted) {
 	opened, err := t.port.Page(w)
 	switch {
 	case err != nil:

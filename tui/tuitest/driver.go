@@ -11,7 +11,7 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
-	"ashbook/tui/port"
+	"ashbook/tui/backend"
 )
 
 var update = flag.Bool("update", false, "write the golden frames anew")
@@ -117,7 +117,7 @@ func (d *Driver) Press(names ...string) {
 // Pass moves the clock on and tells the model.
 func (d *Driver) Pass(t time.Duration) {
 	d.Port.Clock = d.Port.Clock.Add(t)
-	d.Send(port.Time{Now: d.Port.Clock})
+	d.Send(backend.Time{Now: d.Port.Clock})
 }
 
 // Frame returns what the screen shows.

@@ -11,20 +11,20 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/shorthand"
 	"ashbook/report/page"
-	"ashbook/tui/port"
+	"ashbook/tui/backend"
 )
 
 // Mending reads a line as the program does.
-func (p *Port) Mending(id string, old journal.Entry, now time.Time, line string) port.Understood {
+func (p *Port) Mending(id string, old journal.Entry, now time.Time, line string) backend.Understood {
 	c, err := p.find(id)
 	if err != nil {
-		return port.Understood{Err: err}
+		return backend.Understood{Err: err}
 	}
 	l, err := shorthand.Mend(line, old, shorthand.Context{Now: now, Settings: p.Settings, Cook: c})
 	if err != nil {
-		return port.Understood{Err: err}
+		return backend.Understood{Err: err}
 	}
-	return port.Understood{Text: l.Entry.Time.Format("15:04") + "  " + l.Understood(p.Settings.Units), Flags: l.Flags}
+	return backend.Understood{Text: l.Entry.Time.Format("15:04") + "  " + l.Understood(p.Settings.Units), Flags: l.Flags}
 }
 
 // change makes a change to the entries of a cook that Unmend takes back.
@@ -53,8 +53,8 @@ func (p *Port) change(id string, old journal.Entry, to func(c *journal.Cook, at 
 }
 
 // Mend corrects an entry.
-func (p *Port) Mend(id string, old journal.Entry, line string) (port.Mended, error) {
-	m := port.Mended{Was: old}
+func (p *Port) Mend(id string, old journal.Entry, line string) (backend.Mended, error) {
+	m := backend.Mended{Was: old}
 	err := p.change(id, old, func(c *journal.Cook, at int) error {
 		l, err := shorthand.Mend(line, old, shorthand.Context{Now: p.Clock, Settings: p.Settings, Cook: c})
 		if err == nil {
@@ -67,26 +67,26 @@ func (p *Port) Mend(id string, old journal.Entry, line string) (port.Mended, err
 }
 
 // Drop takes an entry out.
-func (p *Port) Drop(id string, old journal.Entry) (port.Mended, error) {
-	return port.Mended{Was: old}, p.change(id, old, func(c *journal.Cook, at int) error {
+func (p *Port) Drop(id string, old journal.Entry) (backend.Mended, error) {
+	return backend.Mended{Was: old}, p.change(id, old, func(c *journal.Cook, at int) error {
 		c.Entries = slices.Delete(c.Entries, at, at+1)
 		return nil
 	})
 }
 
 // Unmend takes the last change back.
-func (p *Port) Unmend(id string) (port.Mended, error) {
+func (p *Port) Unmend(id string) (backend.Mended, error) {
 	c, err := p.find(id)
 	n := len(p.changes[id])
 	switch {
 	case err != nil:
-		return port.Mended{}, err
+		return backend.Mended{}, err
 	case n == 0:
-		return port.Mended{}, errors.New("nothing was changed here")
+		return backend.Mended{}, errors.New("nothing was changed here")
 	}
 	before := p.changes[id][n-1]
 	p.changes[id] = p.changes[id][:n-1]
-	var m port.Mended
+	var m backend.Mended
 	for _, e := range before {
 		if !slices.ContainsFunc(c.Entries, func(o journal.Entry) bool { return o.String() == e.String() }) {
 			m.Is = e
@@ -107,7 +107,7 @@ func (p *Port) Aside(id string, aside bool) error {
 }
 
 // Edit answers at once with Edited.
-func (p *Port) Edit(id string, done func(port.Edited, error) tea.Msg) tea.Cmd {
+func (p *Port) Edit(id string, done func(backend.Edited, error) tea.Msg) tea.Cmd {
 	return func() tea.Msg {
 		p.Opened = append(p.Opened, id)
 		return done(p.Edited, p.Fails)
@@ -115,13 +115,13 @@ func (p *Port) Edit(id string, done func(port.Edited, error) tea.Msg) tea.Cmd {
 }
 
 // Versions are those of Past.
-func (p *Port) Versions(id string) ([]port.Version, error) {
+func (p *Port) Versions(id string) ([]backend.Version, error) {
 	_, err := p.find(id)
 	return p.Past, err
 }
 
 // VersionPage names the version.
-func (p *Port) VersionPage(id string, v port.Version) (page.Page, error) {
+func (p *Port) VersionPage(id string, v backend.Version) (page.Page, error) {
 	changed := page.Section{Heading: "What it changed"}
 	for i := range 30 {
 		changed.Facts = append(changed.Facts, page.Fact{Name: "in", Value: fmt.Sprintf("change %d of version %d", i+1, v.N)})
@@ -132,21 +132,21 @@ func (p *Port) VersionPage(id string, v port.Version) (page.Page, error) {
 }
 
 // Bring adds a version.
-func (p *Port) Bring(_ string, v port.Version) error {
+func (p *Port) Bring(_ string, v backend.Version) error {
 	if p.Fails != nil {
 		return p.Fails
 	}
 	p.Brought = append(p.Brought, v.N)
 	n := len(p.Past) + 1
-	p.Past = append([]port.Version{{N: n, Hash: fmt.Sprint(n), When: p.Clock, Who: "RT", What: "brought back as of " + v.When.Format("2 Jan 2006 15:04")}}, p.Past...)
+	p.Past = append([]backend.Version{{N: n, Hash: fmt.Sprint(n), When: p.Clock, Who: "RT", What: "brought back as of " + v.When.Format("2 Jan 2006 15:04")}}, p.Past...)
 	return nil
 }
 
 // Hold is Box, with the title of the cook.
-func (p *Port) Hold(id string, _ time.Time) (port.Hold, error) {
+func (p *Port) Hold(id string, _ time.Time) (backend.Hold, error) {
 	c, err := p.find(id)
 	if err != nil {
-		return port.Hold{}, err
+		return backend.Hold{}, err
 	}
 	h := p.Box
 	h.Title = c.Name()
@@ -154,16 +154,16 @@ func (p *Port) Hold(id string, _ time.Time) (port.Hold, error) {
 }
 
 // Tasks are Lists.
-func (p *Port) Tasks(id string) (port.Tasks, error) {
+func (p *Port) Tasks(id string) (backend.Tasks, error) {
 	c, err := p.find(id)
 	if err != nil {
-		return port.Tasks{}, err
+		return backend.Tasks{}, err
 	}
-	return port.Tasks{Title: c.Name(), Serve: c.Serve, All: slices.Clone(p.Lists)}, nil
+	return backend.Tasks{Title: c.Name(), Serve: c.Serve, All: slices.Clone(p.Lists)}, nil
 }
 
 // SetTask ticks a task of Lists.
-func (p *Port) SetTask(_ string, t port.Task, done bool) error {
+func (p *Port) SetTask(_ string, t backend.Task, done bool) error {
 	if p.Fails != nil {
 		return p.Fails
 	}

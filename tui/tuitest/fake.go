@@ -13,7 +13,7 @@ import (
 	"ashbook/journal/measure"
 	"ashbook/journal/shorthand"
 	"ashbook/report/drivers"
-	"ashbook/tui/port"
+	"ashbook/tui/backend"
 )
 
 // Port answers from memory. Its clock stands still until Clock is set.
@@ -21,7 +21,7 @@ type Port struct {
 	Clock     time.Time
 	Cooks     []*journal.Cook
 	Settings  journal.Settings
-	Forecasts map[string]port.Forecast // by ID
+	Forecasts map[string]backend.Forecast // by ID
 	Notices   []string
 	Fails     error // answer of everything that writes, if set
 
@@ -32,16 +32,16 @@ type Port struct {
 	Asked      []string // the searches made
 	Kept       []journal.Taste
 
-	Start   port.Beginning               // with what the first run begins
-	Made    []port.Beginning             // journals made
-	Cellar  port.Kitchen                 // with what a plan begins
-	Worked  []port.Meal                  // meals worked back, in order
-	Planned []port.Meal                  // meals saved
-	Lists   []port.Task                  // of every cook
-	Box     port.Hold                    // of every cook
-	Past    []port.Version               // versions of every cook, the newest first
+	Start   backend.Beginning            // with what the first run begins
+	Made    []backend.Beginning          // journals made
+	Cellar  backend.Kitchen              // with what a plan begins
+	Worked  []backend.Meal               // meals worked back, in order
+	Planned []backend.Meal               // meals saved
+	Lists   []backend.Task               // of every cook
+	Box     backend.Hold                 // of every cook
+	Past    []backend.Version            // versions of every cook, the newest first
 	Brought []int                        // numbers of those brought back
-	Edited  port.Edited                  // answer of the editor
+	Edited  backend.Edited               // answer of the editor
 	Opened  []string                     // IDs the editor was opened on
 	changes map[string][][]journal.Entry // by ID: the entries before each change
 }
@@ -59,36 +59,36 @@ func (p *Port) Alert(text string) error {
 }
 
 // Mark changes with the entries and the probe series of a cook.
-func (p *Port) Mark(id string) (port.Mark, error) {
+func (p *Port) Mark(id string) (backend.Mark, error) {
 	c, err := p.find(id)
 	if err != nil {
 		return "", err
 	}
 	last, _ := c.LastEntry()
-	return port.Mark(fmt.Sprint(len(c.Entries), last, len(c.Series.Times))), nil
+	return backend.Mark(fmt.Sprint(len(c.Entries), last, len(c.Series.Times))), nil
 }
 
 // Search finds the cooks whose text holds every word.
-func (p *Port) Search(words string) (port.Shelf, error) {
+func (p *Port) Search(words string) (backend.Shelf, error) {
 	p.Asked = append(p.Asked, words)
-	out := port.Shelf{Total: len(p.Cooks), Units: p.Settings.Units, Notices: p.Notices}
+	out := backend.Shelf{Total: len(p.Cooks), Units: p.Settings.Units, Notices: p.Notices}
 	for _, c := range p.Cooks {
 		text := strings.ToLower(strings.Join([]string{c.Title, c.Cut, c.Pit, c.ID, c.Prose, c.Keep, c.Change}, " "))
 		if !slices.ContainsFunc(strings.Fields(strings.ToLower(words)), func(w string) bool { return !strings.Contains(text, w) }) {
 			out.Rows = append(out.Rows, row(c, p.Clock))
 		}
 	}
-	port.SortRows(out.Rows)
+	backend.SortRows(out.Rows)
 	return out, nil
 }
 
-func row(c *journal.Cook, now time.Time) port.Row {
+func row(c *journal.Cook, now time.Time) backend.Row {
 	st := c.Status(now)
 	last, ok := c.LastEntry()
 	if !ok {
 		last = c.Date()
 	}
-	r := port.Row{ID: c.ID, State: st.String(), Date: c.Date(), Title: c.Name(), Cut: c.Cut, Pit: c.Pit, Group: port.GroupOf(st, last, now)}
+	r := backend.Row{ID: c.ID, State: st.String(), Date: c.Date(), Title: c.Name(), Cut: c.Cut, Pit: c.Pit, Group: backend.GroupOf(st, last, now)}
 	r.Kg, _ = c.OnWeight()
 	if took, ok := c.Took(); ok {
 		r.Took = took
@@ -107,19 +107,19 @@ func (p *Port) find(id string) (*journal.Cook, error) {
 }
 
 // Load returns a copy, as reading the file again would.
-func (p *Port) Load(id string) (port.Cook, error) {
+func (p *Port) Load(id string) (backend.Cook, error) {
 	p.Loads++
 	c, err := p.find(id)
 	if err != nil {
-		return port.Cook{}, err
+		return backend.Cook{}, err
 	}
 	dup := *c
 	dup.Entries = slices.Clone(c.Entries)
-	return port.Cook{Cook: &dup, Settings: p.Settings, Zone: p.Clock.Location()}, nil
+	return backend.Cook{Cook: &dup, Settings: p.Settings, Zone: p.Clock.Location()}, nil
 }
 
 // Expect returns the forecast kept for the cook.
-func (p *Port) Expect(c *journal.Cook, _ time.Time) port.Forecast {
+func (p *Port) Expect(c *journal.Cook, _ time.Time) backend.Forecast {
 	p.Expected++
 	return p.Forecasts[c.ID]
 }
@@ -134,12 +134,12 @@ func (p *Port) parse(id, line string, now time.Time) (*journal.Cook, shorthand.L
 }
 
 // Understand reads a line as the program does.
-func (p *Port) Understand(id string, now time.Time, line string) port.Understood {
+func (p *Port) Understand(id string, now time.Time, line string) backend.Understood {
 	_, l, err := p.parse(id, line, now)
 	if err != nil {
-		return port.Understood{Err: err}
+		return backend.Understood{Err: err}
 	}
-	return port.Understood{Text: l.Understood(p.Settings.Units), Flags: l.Flags}
+	return backend.Understood{Text: l.Understood(p.Settings.Units), Flags: l.Flags}
 }
 
 // Complete finishes a word that can end in one way.
@@ -156,41 +156,41 @@ func (p *Port) Complete(id, line string) string {
 }
 
 // Note adds an entry.
-func (p *Port) Note(id, line string) (port.Noted, error) {
+func (p *Port) Note(id, line string) (backend.Noted, error) {
 	if p.Fails != nil {
-		return port.Noted{}, p.Fails
+		return backend.Noted{}, p.Fails
 	}
 	c, l, err := p.parse(id, line, p.Clock)
 	if err != nil {
-		return port.Noted{}, err
+		return backend.Noted{}, err
 	}
 	if l.Undo {
 		return p.Undo(id)
 	}
 	c.Entries = append(c.Entries, l.Entry)
 	journal.SortEntries(c.Entries)
-	return port.Noted{Text: l.Entry.Time.Format("15:04") + "  " + l.Understood(p.Settings.Units), Flags: l.Flags}, nil
+	return backend.Noted{Text: l.Entry.Time.Format("15:04") + "  " + l.Understood(p.Settings.Units), Flags: l.Flags}, nil
 }
 
 // Undo takes the last entry away.
-func (p *Port) Undo(id string) (port.Noted, error) {
+func (p *Port) Undo(id string) (backend.Noted, error) {
 	if p.Fails != nil {
-		return port.Noted{}, p.Fails
+		return backend.Noted{}, p.Fails
 	}
 	c, err := p.find(id)
 	switch {
 	case err != nil:
-		return port.Noted{}, err
+		return backend.Noted{}, err
 	case len(c.Entries) == 0:
-		return port.Noted{}, errors.New("nothing is noted yet")
+		return backend.Noted{}, errors.New("nothing is noted yet")
 	}
 	gone := c.Entries[len(c.Entries)-1]
 	c.Entries = c.Entries[:len(c.Entries)-1]
-	return port.Noted{Text: gone.Time.Format("15:04") + "  " + gone.Body(), TakenBack: true}, nil
+	return backend.Noted{Text: gone.Time.Format("15:04") + "  " + gone.Body(), TakenBack: true}, nil
 }
 
 // Light notes the fire.
-func (p *Port) Light(id string) (port.Noted, error) { return p.Note(id, journal.Lit.Word()) }
+func (p *Port) Light(id string) (backend.Noted, error) { return p.Note(id, journal.Lit.Word()) }
 
 // Taste keeps the scores of an eater.
 func (p *Port) Taste(id string, t journal.Taste) error {
@@ -213,21 +213,21 @@ func (p *Port) Taste(id string, t journal.Taste) error {
 }
 
 // Write puts a text in place of what stands there.
-func (p *Port) Write(id string, what port.After, text string) (port.Written, error) {
+func (p *Port) Write(id string, what backend.After, text string) (backend.Written, error) {
 	c, err := p.find(id)
 	if err != nil || p.Fails != nil {
-		return port.Written{}, errors.Join(err, p.Fails)
+		return backend.Written{}, errors.Join(err, p.Fails)
 	}
-	w := port.Written{What: what, Was: what.Of(c)}
+	w := backend.Written{What: what, Was: what.Of(c)}
 	if y := &c.Yield; what.Weighs() {
-		to := map[port.After]*measure.Mass{port.CameOff: &y.Off, port.Discarded: &y.Discard, port.LeftOver: &y.Left}[what]
+		to := map[backend.After]*measure.Mass{backend.CameOff: &y.Off, backend.Discarded: &y.Discard, backend.LeftOver: &y.Left}[what]
 		if text == "" {
 			*to = measure.Mass{}
 		} else {
 			err = measure.Read(to, text, p.Settings.Units)
 		}
 	} else {
-		*map[port.After]*string{port.Keep: &c.Keep, port.Change: &c.Change}[what] = text
+		*map[backend.After]*string{backend.Keep: &c.Keep, backend.Change: &c.Change}[what] = text
 	}
 	w.Is = what.Of(c)
 	return w, err
@@ -246,7 +246,7 @@ func (p *Port) Judge(id string) (drivers.Judgement, error) {
 	return drivers.Judge(c, all), nil
 }
 
-var _ port.Port = (*Port)(nil)
+var _ backend.Port = (*Port)(nil)
 
 // entries reads lines of a timeline, each a time of day and what follows;
 // the first is on the day of from, each later one the next such time.

@@ -9,8 +9,8 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
-	"ashbook/tui/box"
-	"ashbook/tui/look"
+	"ashbook/tui/layout"
+	"ashbook/tui/style"
 )
 
 // Sizes are the windows every screen is looked at in.
@@ -19,15 +19,15 @@ var Sizes = [][2]int{{60, 20}, {80, 24}, {132, 43}}
 // Palettes are the ways of colouring every screen is looked at in.
 var Palettes = []struct {
 	Name string
-	Look look.Options
+	Look style.Options
 }{
-	{"none", look.Options{}},
-	{"colour", look.Options{Colour: look.Many, Dark: true}},
+	{"none", style.Options{}},
+	{"colour", style.Options{Colour: style.Many, Dark: true}},
 }
 
 // Goldens compares the frames of a model, made anew by start for each size and
 // palette, with those kept under the name.
-func Goldens(t *testing.T, name string, start func(look.Options) (tea.Model, *Port), do func(*Driver)) {
+func Goldens(t *testing.T, name string, start func(style.Options) (tea.Model, *Port), do func(*Driver)) {
 	t.Helper()
 	for _, size := range Sizes {
 		for _, p := range Palettes {
@@ -57,7 +57,7 @@ func Fits(t *testing.T, frame string, w, h int) {
 		t.Errorf("%d lines in a window of %d", len(lines), h)
 	}
 	for i, l := range lines {
-		if got := box.Width(l); got > w {
+		if got := layout.Width(l); got > w {
 			t.Errorf("line %d is %d cells wide in a window of %d: %q", i, got, w, l)
 		}
 		for _, r := range l {

@@ -8,7 +8,7 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/report/chart"
-	"ashbook/tui/port"
+	"ashbook/tui/backend"
 )
 
 // IDs of the cooks of Hall that tests open.
@@ -28,9 +28,9 @@ var Night = time.Date(2026, 9, 19, 1, 4, 0, 0, zone)
 // running, one planned, a few past.
 func Hall() *Port {
 	running := harvest()
-	p := &Port{Clock: Night, Forecasts: map[string]port.Forecast{Running: {
+	p := &Port{Clock: Night, Forecasts: map[string]backend.Forecast{Running: {
 		Early: Night.Add(5*time.Hour + 46*time.Minute), Likely: Night.Add(7*time.Hour + 6*time.Minute), Late: Night.Add(8*time.Hour + 36*time.Minute),
-		From: "your average of 9 shoulders", Meal: "meal 13:00: in time, hold 3½ – 6 h", MealTone: port.Good,
+		From: "your average of 9 shoulders", Meal: "meal 13:00: in time, hold 3½ – 6 h", MealTone: backend.Good,
 		Stall: "yours 2 – 4 h", Band: band(),
 	}}}
 	p.Cooks = []*journal.Cook{running, lantern()}

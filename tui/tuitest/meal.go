@@ -7,44 +7,44 @@ import (
 	"time"
 
 	"ashbook/report/page"
-	"ashbook/tui/port"
+	"ashbook/tui/backend"
 )
 
 // Kitchen is Cellar.
-func (p *Port) Kitchen(time.Time) (port.Kitchen, error) { return p.Cellar, nil }
+func (p *Port) Kitchen(time.Time) (backend.Kitchen, error) { return p.Cellar, nil }
 
 // Reword takes any words but a serving hour, which is a clock time on the day
 // the meal is.
-func (p *Port) Reword(m port.Meal, f port.Field, text string, _ time.Time) (port.Meal, error) {
+func (p *Port) Reword(m backend.Meal, f backend.Field, text string, _ time.Time) (backend.Meal, error) {
 	switch f {
-	case port.Serve:
+	case backend.Serve:
 		t, err := time.Parse("15:04", text)
 		if err != nil {
 			return m, fmt.Errorf("time %q: expected such as 13:00", text)
 		}
 		d := m.Serve
 		m.Serve = time.Date(d.Year(), d.Month(), d.Day(), t.Hour(), t.Minute(), 0, 0, d.Location())
-	case port.Heads:
+	case backend.Heads:
 		m.Heads = text
-	case port.Cut:
+	case backend.Cut:
 		m.Cut = text
-	case port.Pit:
+	case backend.Pit:
 		m.Pit = text
-	case port.AimPit:
+	case backend.AimPit:
 		m.AimPit = text
-	case port.Wrap:
+	case backend.Wrap:
 		m.Wrap = text
 	}
 	return m, nil
 }
 
 // Work puts it on seventeen hours before the meal; no heads make no meal.
-func (p *Port) Work(m port.Meal, now time.Time) (port.Worked, error) {
+func (p *Port) Work(m backend.Meal, now time.Time) (backend.Worked, error) {
 	p.Worked = append(p.Worked, m)
 	if strings.HasPrefix(m.Heads, "0") {
-		return port.Worked{}, errors.New("heads 0: expected 1 to 500")
+		return backend.Worked{}, errors.New("heads 0: expected 1 to 500")
 	}
-	w := port.Worked{OnBy: m.Serve.Add(-17 * time.Hour), AimPit: 115, Usual: m.Pit != "kettle"}
+	w := backend.Worked{OnBy: m.Serve.Add(-17 * time.Hour), AimPit: 115, Usual: m.Pit != "kettle"}
 	w.Light = w.OnBy.Add(-105 * time.Minute)
 	if w.OnBy.Before(now) {
 		w.TooLate = .6
@@ -55,7 +55,7 @@ func (p *Port) Work(m port.Meal, now time.Time) (port.Worked, error) {
 		"11.5 kg of lump, 350 g of cherry, a quarter over what it takes. Fire out of doors only (carbon monoxide), hold at 60 °C or above; the local food code decides.",
 	}
 	for i := range 10 {
-		w.Starts = append(w.Starts, port.Start{On: w.OnBy.Add(time.Duration(i-5) * time.Hour), Late: float64(i*i*i) / 1000, Hold: 6 - float64(i)/2, Is: i == 5})
+		w.Starts = append(w.Starts, backend.Start{On: w.OnBy.Add(time.Duration(i-5) * time.Hour), Late: float64(i*i*i) / 1000, Hold: 6 - float64(i)/2, Is: i == 5})
 	}
 	clock := page.Section{Heading: "The clock", Facts: []page.Fact{{Name: "Fri 18:15", Value: "light the brick"}, {Name: "Fri 20:00", Value: "on"}}}
 	for i := range 20 {
@@ -67,7 +67,7 @@ func (p *Port) Work(m port.Meal, now time.Time) (port.Worked, error) {
 }
 
 // Plan keeps the meal.
-func (p *Port) Plan(m port.Meal, _ time.Time) (string, error) {
+func (p *Port) Plan(m backend.Meal, _ time.Time) (string, error) {
 	if p.Fails != nil {
 		return "", p.Fails
 	}
@@ -76,10 +76,10 @@ func (p *Port) Plan(m port.Meal, _ time.Time) (string, error) {
 }
 
 // Begin is Start.
-func (p *Port) Begin() port.Beginning { return p.Start }
+func (p *Port) Begin() backend.Beginning { return p.Start }
 
 // Make keeps what is to be made.
-func (p *Port) Make(b port.Beginning) error {
+func (p *Port) Make(b backend.Beginning) error {
 	if p.Fails != nil {
 		return p.Fails
 	}

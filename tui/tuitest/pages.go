@@ -6,51 +6,51 @@ import (
 
 	"ashbook/journal"
 	"ashbook/report"
-	"ashbook/report/account"
+	"ashbook/report/attribution"
+	"ashbook/report/baseline"
 	"ashbook/report/drivers"
 	"ashbook/report/frame"
 	"ashbook/report/hindsight"
 	"ashbook/report/hold"
 	"ashbook/report/numeric/score"
 	"ashbook/report/pitbook"
-	"ashbook/report/usual"
-	"ashbook/tui/port"
+	"ashbook/tui/backend"
 )
 
 // Page makes the pages as the program does, the long sums being invented.
-func (p *Port) Page(w port.Wanted) (port.Opened, error) {
+func (p *Port) Page(w backend.Wanted) (backend.Opened, error) {
 	var cooks []*journal.Cook
 	for _, id := range w.Of {
 		c, err := p.find(id)
 		if err != nil {
-			return port.Opened{}, err
+			return backend.Opened{}, err
 		}
 		cooks = append(cooks, c)
 	}
-	turned := func(turns ...string) port.Opened {
-		return port.Opened{Turn: turns[max(0, slices.Index(turns, w.Turn))], Turns: turns}
+	turned := func(turns ...string) backend.Opened {
+		return backend.Opened{Turn: turns[max(0, slices.Index(turns, w.Turn))], Turns: turns}
 	}
-	var o port.Opened
+	var o backend.Opened
 	switch w.Kind {
-	case port.CookPage:
+	case backend.CookPage:
 		o.Page = report.Cook(cooks[0], p.all(), p.Settings, p.Clock, nil)
-	case port.BesidePage:
+	case backend.BesidePage:
 		o.Page = report.Beside(cooks, nil, p.Settings)
-	case port.WhyPage:
+	case backend.WhyPage:
 		turns := []string{"your usual", "its plan"}
 		for _, c := range cooks[1:] {
 			turns = append(turns, c.Name())
 		}
 		o = turned(turns...)
-		o.Page = report.Why(usual.Compare(cooks[0], p.all()), minutes(cooks[0], o.Turn), drivers.Report{}, p.Settings)
-	case port.MattersPage:
+		o.Page = report.Why(baseline.Compare(cooks[0], p.all()), minutes(cooks[0], o.Turn), drivers.Report{}, p.Settings)
+	case backend.MattersPage:
 		o = turned(drivers.Targets()...)
 		target, err := drivers.ParseTarget(o.Turn)
 		if err != nil {
 			return o, err
 		}
 		o.Page = report.Matters(moves(target), p.Settings)
-	case port.PitPage:
+	case backend.PitPage:
 		books := pitbook.All(p.all(), nil)
 		turns := []string{"all pits"}
 		for _, b := range books {
@@ -60,9 +60,9 @@ func (p *Port) Page(w port.Wanted) (port.Opened, error) {
 		if o.Page = pitbook.Table(books, p.Settings); o.Turn != turns[0] {
 			o.Page = books[slices.Index(turns, o.Turn)-1].Page(p.Settings)
 		}
-	case port.HoldPage:
+	case backend.HoldPage:
 		o.Page = hold.Page(cooks[0], p.all(), p.Settings, p.Clock)
-	case port.HindsightPage:
+	case backend.HindsightPage:
 		o = turned("cooks before it known", "all others known")
 		o.Page = report.Hindsight(replay(o.Turn != "cooks before it known"))
 	}
@@ -78,17 +78,17 @@ func (p *Port) all() []journal.Cook {
 }
 
 // minutes is an invented account that adds up.
-func minutes(c *journal.Cook, against string) account.Account {
-	return account.Account{
+func minutes(c *journal.Cook, against string) attribution.Account {
+	return attribution.Account{
 		Cook: c, Known: true, Against: against, From: 15 + 10./60, Took: 12.5,
-		Lines: []account.Line{
+		Lines: []attribution.Line{
 			{Cause: "pit in the stall", Says: "pit hotter, nearly all of it in the stall (+9 °C for 5 h)", Minutes: -85, Doubt: 20},
 			{Cause: "wrap", Says: "paper at 74 °C, you usually leave it bare", Minutes: -50, Doubt: 35},
 			{Cause: "thickness", Says: "thinner pieces, 13 and 11 cm against 14", Minutes: -40, Doubt: 15},
 			{Cause: "core when it came off", Says: "off at 94 °C against 93", Minutes: 20, Doubt: 10},
 			{Cause: "core when it went on", Says: "meat warmer when it went on, 9 °C against 5", Minutes: -10, Doubt: 5},
 		},
-		Unexplained: account.Line{Cause: "not explained", Says: "not explained", Minutes: 5},
+		Unexplained: attribution.Line{Cause: "not explained", Says: "not explained", Minutes: 5},
 		RestsOn:     "31 pit readings, 9 core readings; no core between 02:10 and 04:20",
 		Says:        []string{"It took 12 h 30, 2 h 40 less than your usual pork shoulder, 9 cooks."},
 	}

@@ -11,7 +11,7 @@ import (
 	"ashbook/report/frame"
 	"ashbook/report/page"
 	"ashbook/report/provision"
-	"ashbook/report/provision/larder"
+	"ashbook/report/provision/quantity"
 	"ashbook/report/safety"
 )
 
@@ -88,7 +88,7 @@ func (p *Sheet) meatFacts(dish int) []page.Fact {
 		source = "caterers' half pound on a plate"
 	}
 	add("on the plates", "%s: %s, %s each (%s)", p.Mass(m.Cooked), who, p.Mass(p.Portion), source)
-	step := func(s larder.Share) string {
+	step := func(s quantity.Share) string {
 		if s.N > 0 {
 			return fmt.Sprintf("%.0f %%, %s of yours", 100*s.Lost, page.Count(s.N, "cook"))
 		}
@@ -117,7 +117,7 @@ func (p *Sheet) meatFacts(dish int) []page.Fact {
 	return out
 }
 
-func (p *Sheet) piecesWords(m *larder.Meat) string {
+func (p *Sheet) piecesWords(m *quantity.Meat) string {
 	usual := "what a butcher sells, about " + p.Mass(m.Usual)
 	if m.Own > 0 {
 		usual = fmt.Sprintf("the usual of your %d pieces, %s", m.Own, p.Mass(m.Usual))
@@ -222,7 +222,7 @@ func (p *Sheet) fireFacts() []page.Fact {
 		value += ", and a quarter over"
 		out = append(out, page.Fact{Name: p.PitName(f.Pit), Value: value})
 		if w := f.Wood; w.Buy > 0 {
-			rests := fmt.Sprintf("a chunk of %s to %s an hour, in the first three to four", p.Mass(larder.ChunkSmall), p.Mass(larder.ChunkLarge))
+			rests := fmt.Sprintf("a chunk of %s to %s an hour, in the first three to four", p.Mass(quantity.ChunkSmall), p.Mass(quantity.ChunkLarge))
 			if w.Own > 0 {
 				rests = fmt.Sprintf("yours took %s to %s", p.Mass(w.Low), p.Mass(w.High))
 			}
@@ -378,7 +378,7 @@ func weights(all []journal.Piece, sys measure.System) string {
 }
 
 // piecesOf is weights, where there is more than one.
-func (p *Sheet) piecesOf(m *larder.Meat) string {
+func (p *Sheet) piecesOf(m *quantity.Meat) string {
 	if len(m.Pieces) == 1 {
 		return "one piece"
 	}

@@ -16,7 +16,7 @@ import (
 	"ashbook/journal/measure"
 	"ashbook/report/page/text"
 	"ashbook/report/provision"
-	"ashbook/report/provision/larder"
+	"ashbook/report/provision/quantity"
 	"ashbook/samples/published"
 )
 
@@ -38,7 +38,7 @@ func request(t *testing.T, day string) (provision.Request, provision.Known) {
 		t.Fatal(err)
 	}
 	return provision.Request{
-		Serve: serve, Party: larder.Party{Heads: 24}, Pits: []provision.Pit{pit("drum", journal.Drum, .57)},
+		Serve: serve, Party: quantity.Party{Heads: 24}, Pits: []provision.Pit{pit("drum", journal.Drum, .57)},
 		Dishes: []provision.Dish{{Cut: "pork shoulder", Aim: journal.Aim{Pit: measure.Degrees(115, measure.Metric)}}},
 	}, provision.Known{Now: serve.AddDate(0, 0, -2).Add(-3 * time.Hour)}
 }
@@ -151,7 +151,7 @@ func TestPages(t *testing.T) {
 		}},
 		{"sixty-80", 80, func() (provision.Request, provision.Known) {
 			r, k := request(t, "2026-09-19")
-			r.Title, r.Party = "Harvest feast", larder.Party{Heads: 60, Children: 12, Hearty: 6}
+			r.Title, r.Party = "Harvest feast", quantity.Party{Heads: 60, Children: 12, Hearty: 6}
 			r.Pits = append(r.Pits, pit("brick", journal.Brick, .9))
 			r.Dishes = append(r.Dishes, provision.Dish{Cut: "brisket"})
 			r.Weather = journal.Weather{Air: measure.Degrees(6, measure.Metric)}

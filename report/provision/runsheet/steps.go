@@ -10,9 +10,9 @@ import (
 	"time"
 
 	"ashbook/journal"
-	"ashbook/report/numeric/property"
+	"ashbook/report/numeric/thermo"
 	"ashbook/report/provision"
-	"ashbook/report/provision/larder"
+	"ashbook/report/provision/quantity"
 	"ashbook/report/safety"
 )
 
@@ -126,7 +126,7 @@ func (p *Sheet) tasks() []Task {
 	ready := func(format string, args ...any) {
 		out = append(out, Task{MakeReady, fmt.Sprintf(format, args...)})
 	}
-	boil := property.BoilingPoint(property.Pressure(p.Settings.Altitude.Base))
+	boil := thermo.BoilingPoint(thermo.Pressure(p.Settings.Altitude.Base))
 	where := "at sea level"
 	if p.Settings.Altitude.Known {
 		where = "at " + p.Settings.Altitude.In(p.Settings.Units)
@@ -285,16 +285,16 @@ func (p *Sheet) sentence() []string {
 }
 
 // fuels and woods are what all pits burn, by kind.
-func (p *Sheet) fuels() []larder.Wood {
-	var out []larder.Wood
+func (p *Sheet) fuels() []quantity.Wood {
+	var out []quantity.Wood
 	for _, f := range p.Fuel {
 		out = heap(out, f.Kind, f.Buy)
 	}
 	return out
 }
 
-func (p *Sheet) woods() []larder.Wood {
-	var out []larder.Wood
+func (p *Sheet) woods() []quantity.Wood {
+	var out []quantity.Wood
 	for _, f := range p.Fuel {
 		out = heap(out, named(f.Wood.Kind, "smoke wood"), f.Wood.Buy)
 	}
@@ -302,15 +302,15 @@ func (p *Sheet) woods() []larder.Wood {
 }
 
 // heap adds so many kg of a kind to what is there of it.
-func heap(out []larder.Wood, kind string, kg float64) []larder.Wood {
+func heap(out []quantity.Wood, kind string, kg float64) []quantity.Wood {
 	if kg <= 0 {
 		return out
 	}
-	if i := slices.IndexFunc(out, func(o larder.Wood) bool { return o.Kind == kind }); i >= 0 {
+	if i := slices.IndexFunc(out, func(o quantity.Wood) bool { return o.Kind == kind }); i >= 0 {
 		out[i].Buy += kg
 		return out
 	}
-	return append(out, larder.Wood{Kind: kind, Buy: kg})
+	return append(out, quantity.Wood{Kind: kind, Buy: kg})
 }
 
 func (p *Sheet) loadsFor(batch int) int {

@@ -8,12 +8,12 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"ashbook/journal/measure"
-	"ashbook/tui/box"
+	"ashbook/tui/backend"
+	"ashbook/tui/component/lineedit"
 	"ashbook/tui/intent"
 	"ashbook/tui/keys"
-	"ashbook/tui/look"
-	"ashbook/tui/part/line"
-	"ashbook/tui/port"
+	"ashbook/tui/layout"
+	"ashbook/tui/style"
 )
 
 // question is one of them.
@@ -29,18 +29,18 @@ const (
 // Screen asks how the journal is to begin.
 type Screen struct {
 	intent.Mover
-	client *port.Client
+	client *backend.Client
 	w, h   int
-	begin  port.Beginning
+	begin  backend.Beginning
 	at     question
 	typing bool // the line stands in place of the folder
-	line   line.Line
-	making port.Request // 0: none under way
-	err    error        // why it could not be made, until the next key
+	line   lineedit.Line
+	making backend.Request // 0: none under way
+	err    error           // why it could not be made, until the next key
 }
 
 // New returns the screen.
-func New(c *port.Client) *Screen { return &Screen{client: c, begin: c.Begin()} }
+func New(c *backend.Client) *Screen { return &Screen{client: c, begin: c.Begin()} }
 
 // Init asks nothing.
 func (s *Screen) Init() tea.Cmd { return nil }
@@ -70,7 +70,7 @@ func (s *Screen) Resize(w, h int) tea.Cmd {
 
 // Receive ends the questions once the journal is made.
 func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
-	a, ok := msg.(port.Answer[port.Beginning])
+	a, ok := msg.(backend.Answer[backend.Beginning])
 	if !ok || a.Request != s.making {
 		return nil
 	}
@@ -178,16 +178,16 @@ func (s *Screen) says() []string {
 }
 
 // Draw draws the screen.
-func (s *Screen) Draw(sheet *box.Sheet, r box.Rect) {
+func (s *Screen) Draw(sheet *layout.Sheet, r layout.Rect) {
 	const column = 8
 	head, r := r.Top(1)
 	rule, r := r.Top(1)
-	sheet.Write(head, 1, 0, box.Span{Style: look.Strong, Text: "ashbook, a cook journal: the first run"})
-	sheet.Write(rule.Pad(1), 0, 0, box.Span{Style: look.Quiet, Text: strings.Repeat("─", max(0, rule.W-2))})
+	sheet.Write(head, 1, 0, layout.Span{Style: style.Strong, Text: "ashbook, a cook journal: the first run"})
+	sheet.Write(rule.Pad(1), 0, 0, layout.Span{Style: style.Quiet, Text: strings.Repeat("─", max(0, rule.W-2))})
 	if s.begin.Because != "" {
-		lines := box.Wrap(s.begin.Because, r.W-2)
+		lines := layout.Wrap(s.begin.Because, r.W-2)
 		for y, l := range lines {
-			sheet.Write(r, 1, y, box.Span{Style: look.Quiet, Text: l})
+			sheet.Write(r, 1, y, layout.Span{Style: style.Quiet, Text: l})
 		}
 		_, r = r.Top(len(lines) + 1)
 	}
@@ -195,30 +195,30 @@ func (s *Screen) Draw(sheet *box.Sheet, r box.Rect) {
 	for i, a := range s.answers() {
 		_, row := list.Top(i)
 		row, _ = row.Top(1)
-		style, sign, label := look.Plain, " ", look.Quiet
+		face, sign, label := style.Plain, " ", style.Quiet
 		if i == int(s.at) {
-			style, sign, label = look.Chosen, "›", look.Chosen
+			face, sign, label = style.Chosen, "›", style.Chosen
 			if s.typing {
 				_, value := row.Left(1)
-				sheet.Write(row, 0, 0, box.Span{Style: style, Text: sign})
+				sheet.Write(row, 0, 0, layout.Span{Style: face, Text: sign})
 				s.line.Draw(sheet, value, a[0]+strings.Repeat(" ", column-len(a[0])), "")
 				continue
 			}
-			sheet.Fill(row, style)
+			sheet.Fill(row, face)
 		}
-		x := sheet.Write(row, 0, 0, box.Span{Style: style, Text: sign}, box.Span{Style: label, Text: a[0] + strings.Repeat(" ", column-len(a[0]))})
-		sheet.Write(row, x, 0, box.Span{Style: style, Text: a[1]})
+		x := sheet.Write(row, 0, 0, layout.Span{Style: face, Text: sign}, layout.Span{Style: label, Text: a[0] + strings.Repeat(" ", column-len(a[0]))})
+		sheet.Write(row, x, 0, layout.Span{Style: face, Text: a[1]})
 	}
 	y := 1
 	for _, p := range s.says() {
-		for _, l := range box.Wrap(p, r.W-2) {
-			sheet.Write(r, 1, y, box.Span{Style: look.Plain, Text: l})
+		for _, l := range layout.Wrap(p, r.W-2) {
+			sheet.Write(r, 1, y, layout.Span{Style: style.Plain, Text: l})
 			y++
 		}
 	}
 	if s.err != nil {
-		for i, l := range box.Wrap("not made: "+s.err.Error(), r.W-2) {
-			sheet.Write(r, 1, y+1+i, box.Span{Style: look.Trouble, Text: l})
+		for i, l := range layout.Wrap("not made: "+s.err.Error(), r.W-2) {
+			sheet.Write(r, 1, y+1+i, layout.Span{Style: style.Trouble, Text: l})
 		}
 	}
 }

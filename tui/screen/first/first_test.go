@@ -8,16 +8,16 @@ import (
 
 	"ashbook/journal/measure"
 	"ashbook/tui"
+	"ashbook/tui/backend"
 	"ashbook/tui/intent"
-	"ashbook/tui/look"
-	"ashbook/tui/port"
+	"ashbook/tui/style"
 	"ashbook/tui/tuitest"
 )
 
 func empty() *tuitest.Port {
 	p := tuitest.Hall()
 	const home = "/home/rt/.local/share/ashbook"
-	p.Start = port.Beginning{Where: home, Usual: home, Because: "There is no journal yet. Enter begins one, as below."}
+	p.Start = backend.Beginning{Where: home, Usual: home, Because: "There is no journal yet. Enter begins one, as below."}
 	return p
 }
 
@@ -26,7 +26,7 @@ func start(p *tuitest.Port) *tuitest.Driver {
 }
 
 func TestFrames(t *testing.T) {
-	of := func(o look.Options) (tea.Model, *tuitest.Port) {
+	of := func(o style.Options) (tea.Model, *tuitest.Port) {
 		p := empty()
 		return tui.New(p, tui.Options{Look: o, Place: intent.FirstRun}), p
 	}
@@ -65,7 +65,7 @@ func TestQuestions(t *testing.T) {
 	d.Press("right")
 	d.Expect(t, "looking around in an invented one", "gone when you leave")
 	d.Press("left", "enter")
-	want := port.Beginning{Units: measure.US, Where: p.Start.Where + "/", Usual: p.Start.Usual, Because: p.Start.Because}
+	want := backend.Beginning{Units: measure.US, Where: p.Start.Where + "/", Usual: p.Start.Usual, Because: p.Start.Because}
 	if !d.Quit || len(p.Made) != 1 || p.Made[0] != want {
 		t.Errorf("made %+v", p.Made)
 	}

@@ -10,13 +10,13 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"ashbook/report/page"
-	"ashbook/tui/box"
+	"ashbook/tui/backend"
+	"ashbook/tui/component/bigtext"
+	"ashbook/tui/component/entry"
 	"ashbook/tui/intent"
 	"ashbook/tui/keys"
-	"ashbook/tui/look"
-	"ashbook/tui/part/entry"
-	"ashbook/tui/part/figure"
-	"ashbook/tui/port"
+	"ashbook/tui/layout"
+	"ashbook/tui/style"
 )
 
 // reload is how often the box is looked at again.
@@ -25,22 +25,22 @@ const reload = time.Minute
 // Screen is the box of one cook.
 type Screen struct {
 	intent.Mover
-	client *port.Client
+	client *backend.Client
 	id     string
 	w, h   int
 	now    time.Time
 	asked  time.Time // when the box was last asked for
 
-	box     *port.Hold // nil until told
+	box     *backend.Hold // nil until told
 	err     error
-	loading port.Request // 0: none under way
-	rung    bool         // for coming near the limit
-	roll    box.Roll
+	loading backend.Request // 0: none under way
+	rung    bool            // for coming near the limit
+	roll    layout.Roll
 	entry   entry.Entry
 }
 
 // New returns the box of the cook with that ID.
-func New(c *port.Client, id string) *Screen {
+func New(c *backend.Client, id string) *Screen {
 	return &Screen{client: c, id: id, entry: entry.New(c, id)}
 }
 
@@ -97,7 +97,7 @@ func (s *Screen) Resize(w, h int) tea.Cmd {
 // Receive takes answers and the clock.
 func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 	switch msg := msg.(type) {
-	case port.Time:
+	case backend.Time:
 		before := s.now
 		s.now = msg.Now
 		s.entry.Hear(s.now)
@@ -106,7 +106,7 @@ func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 			return tea.Batch(ring, s.Init())
 		}
 		return ring
-	case port.Answer[port.Hold]:
+	case backend.Answer[backend.Hold]:
 		if msg.Request != s.loading {
 			return nil
 		}
@@ -117,7 +117,7 @@ func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 		s.box = &msg.Value
 		s.entry.Hear(s.now)
 		return s.near()
-	case port.Answer[port.Noted]:
+	case backend.Answer[backend.Noted]:
 		cmd, changed := s.entry.Receive(msg)
 		if changed {
 			s.rung = false
@@ -192,23 +192,23 @@ const (
 
 func (s *Screen) figure() int {
 	if s.w >= largeFromW && s.h >= largeFromH {
-		return figure.Large
+		return bigtext.Large
 	}
-	return figure.Small
+	return bigtext.Small
 }
 
 // frame is where the figure with the meal below it stands, and the rest.
-func (s *Screen) frame() (top, body box.Rect) {
-	r := box.Rect{Y: 2, W: s.w, H: max(0, s.h-3)}
+func (s *Screen) frame() (top, body layout.Rect) {
+	r := layout.Rect{Y: 2, W: s.w, H: max(0, s.h-3)}
 	return r.Top(1 + s.figure() + min(3, len(s.meal())+1))
 }
 
-func (s *Screen) meal() []string { return box.Wrap(s.box.Meal, s.w-2) }
+func (s *Screen) meal() []string { return layout.Wrap(s.box.Meal, s.w-2) }
 
-var tones = map[port.Tone]look.Style{port.Even: look.Strong, port.Good: look.Fine, port.Careful: look.Mind, port.Bad: look.Trouble}
+var tones = map[backend.Tone]style.Style{backend.Even: style.Strong, backend.Good: style.Fine, backend.Careful: style.Mind, backend.Bad: style.Trouble}
 
 // Draw draws the screen.
-func (s *Screen) Draw(sheet *box.Sheet, r box.Rect) {
+func (s *Screen) Draw(sheet *layout.Sheet, r layout.Rect) {
 	head, rest := r.Top(1)
 	rule, rest := rest.Top(1)
 	if s.box == nil {
@@ -217,10 +217,10 @@ func (s *Screen) Draw(sheet *box.Sheet, r box.Rect) {
 	}
 	b := s.box
 	clock := s.now.Format("Mon 15:04")
-	left, _ := head.Pad(1).Left(head.W - box.Width(clock+b.Stage) - 6)
-	sheet.Write(left, 0, 0, box.Span{Style: look.Strong, Text: b.Title})
-	sheet.WriteRight(head.Pad(1), 0, box.Span{Style: look.Plain, Text: clock + "  "}, box.Span{Style: look.Strong, Text: b.Stage})
-	sheet.Write(rule.Pad(1), 0, 0, box.Span{Style: look.Quiet, Text: strings.Repeat("─", max(0, rule.W-2))})
+	left, _ := head.Pad(1).Left(head.W - layout.Width(clock+b.Stage) - 6)
+	sheet.Write(left, 0, 0, layout.Span{Style: style.Strong, Text: b.Title})
+	sheet.WriteRight(head.Pad(1), 0, layout.Span{Style: style.Plain, Text: clock + "  "}, layout.Span{Style: style.Strong, Text: b.Stage})
+	sheet.Write(rule.Pad(1), 0, 0, layout.Span{Style: style.Quiet, Text: strings.Repeat("─", max(0, rule.W-2))})
 	top, body := s.frame()
 	s.drawFigure(sheet, top.Pad(1))
 	s.drawBody(sheet, body.Pad(1), top.Pad(1))
@@ -229,31 +229,31 @@ func (s *Screen) Draw(sheet *box.Sheet, r box.Rect) {
 	s.entry.Draw(sheet, line.Pad(1), "boxed, core 82, unboxed, served …")
 }
 
-func (s *Screen) drawFigure(sheet *box.Sheet, r box.Rect) {
+func (s *Screen) drawFigure(sheet *layout.Sheet, r layout.Rect) {
 	b := s.box
 	label, r := r.Top(1)
-	sheet.Write(label, 0, 0, box.Span{Style: look.Quiet, Text: b.Label})
+	sheet.Write(label, 0, 0, layout.Span{Style: style.Quiet, Text: b.Label})
 	height := s.figure()
 	fig, r := r.Top(height)
 	if b.Large == "" {
-		for i, l := range box.Wrap(b.Answer, fig.W) {
-			sheet.Write(fig, 0, i, box.Span{Style: look.Strong, Text: l})
+		for i, l := range layout.Wrap(b.Answer, fig.W) {
+			sheet.Write(fig, 0, i, layout.Span{Style: style.Strong, Text: l})
 		}
 	} else {
-		x := figure.Draw(sheet, fig, 0, height, tones[b.Tone], b.Large)
+		x := bigtext.Draw(sheet, fig, 0, height, tones[b.Tone], b.Large)
 		for i, text := range b.Beside {
-			sheet.Write(fig, x+3, min(height-1, height-len(b.Beside)+i), box.Span{Style: look.Plain, Text: text})
+			sheet.Write(fig, x+3, min(height-1, height-len(b.Beside)+i), layout.Span{Style: style.Plain, Text: text})
 		}
 	}
 	for i, l := range s.meal() {
-		sheet.Write(r, 0, i, box.Span{Style: tones[b.MealTone], Text: l})
+		sheet.Write(r, 0, i, layout.Span{Style: tones[b.MealTone], Text: l})
 	}
 }
 
 // row is one line of the body.
 type row struct {
-	style look.Style
-	text  string
+	face style.Style
+	text string
 }
 
 // body is what to do, the leftovers, the box, in lines.
@@ -271,22 +271,22 @@ func (s *Screen) body(width int) []row {
 		if len(rows) > 0 {
 			rows = append(rows, row{})
 		}
-		rows = append(rows, row{look.Quiet, heading})
+		rows = append(rows, row{style.Quiet, heading})
 		name := 0
 		for _, f := range facts {
-			name = max(name, min(box.Width(f.Name), width/3))
+			name = max(name, min(layout.Width(f.Name), width/3))
 		}
 		for _, f := range facts {
-			style := look.Plain
+			face := style.Plain
 			if f.Name == "now" {
-				style = look.Mind
+				face = style.Mind
 			}
-			for i, l := range box.Wrap(f.Value, width-name-2) {
+			for i, l := range layout.Wrap(f.Value, width-name-2) {
 				head := f.Name
 				if i > 0 {
 					head = ""
 				}
-				rows = append(rows, row{style, head + strings.Repeat(" ", max(0, name-box.Width(head))) + "  " + l})
+				rows = append(rows, row{face, head + strings.Repeat(" ", max(0, name-layout.Width(head))) + "  " + l})
 			}
 		}
 	}
@@ -297,16 +297,16 @@ func (s *Screen) body(width int) []row {
 }
 
 // drawBody draws the rest, and on the row of the label that there is more of it.
-func (s *Screen) drawBody(sheet *box.Sheet, r, label box.Rect) {
+func (s *Screen) drawBody(sheet *layout.Sheet, r, label layout.Rect) {
 	rows := s.body(r.W)
 	roll := s.roll
 	roll.Scroll(0, len(rows), r.H)
 	for y := range r.H {
 		if i := roll.Top + y; i < len(rows) {
-			sheet.Write(r, 0, y, box.Span{Style: rows[i].style, Text: rows[i].text})
+			sheet.Write(r, 0, y, layout.Span{Style: rows[i].face, Text: rows[i].text})
 		}
 	}
 	if len(rows) > roll.Top+r.H {
-		sheet.WriteRight(label, 0, box.Span{Style: look.Quiet, Text: "more: PgDn"})
+		sheet.WriteRight(label, 0, layout.Span{Style: style.Quiet, Text: "more: PgDn"})
 	}
 }

@@ -10,19 +10,19 @@ import (
 
 	"ashbook/report/page"
 	"ashbook/tui"
+	"ashbook/tui/backend"
 	"ashbook/tui/intent"
-	"ashbook/tui/look"
-	"ashbook/tui/port"
+	"ashbook/tui/style"
 	"ashbook/tui/tuitest"
 )
 
 // inBox is a box that may not last until the meal.
-func inBox() port.Hold {
-	return port.Hold{
-		Stage: "in the box", Label: "AT OR ABOVE 60 °C UNTIL", Large: "12:40", Beside: []string{"± 50 min", "11:50 – 13:25"}, Tone: port.Careful,
+func inBox() backend.Hold {
+	return backend.Hold{
+		Stage: "in the box", Label: "AT OR ABOVE 60 °C UNTIL", Large: "12:40", Beside: []string{"± 50 min", "11:50 – 13:25"}, Tone: backend.Careful,
 		Answer: "At or above 60 °C until 12:40 (11:50–13:25).",
-		Meal:   "The meal is at 13:00: it may not last until then. Have something ready to take over before 11:50.", MealTone: port.Careful,
-		Do: []port.Step{
+		Meal:   "The meal is at 13:00: it may not last until then. Have something ready to take over before 11:50.", MealTone: backend.Careful,
+		Do: []backend.Step{
 			{Fact: page.Fact{Name: "now", Value: "It is near 63 °C of small: decide now, not at 60 °C."}, By: tuitest.Night},
 			{Fact: page.Fact{Name: "by 02:10", Value: "Low oven: light it, at 90 °C, for the meat to be in it by 11:40. Keep a probe in; it must not fall below 60 °C."}, By: tuitest.Night.Add(66 * time.Minute)},
 			{Fact: page.Fact{Name: "by 02:00", Value: "Read the core again. Each reading narrows the range."}, By: tuitest.Night.Add(56 * time.Minute)},
@@ -48,7 +48,7 @@ func start(p *tuitest.Port, w, h int) *tuitest.Driver {
 }
 
 func TestFrames(t *testing.T) {
-	of := func(o look.Options) (tea.Model, *tuitest.Port) {
+	of := func(o style.Options) (tea.Model, *tuitest.Port) {
 		p := hall()
 		return tui.New(p, tui.Options{Look: o, Place: intent.Hold, Cook: tuitest.Running}), p
 	}
@@ -57,9 +57,9 @@ func TestFrames(t *testing.T) {
 		d.Type("core small 17")
 		d.Press("enter")
 	})
-	left := func(o look.Options) (tea.Model, *tuitest.Port) {
+	left := func(o style.Options) (tea.Model, *tuitest.Port) {
 		p := hall()
-		p.Box = port.Hold{Stage: "out of the box", Label: "AT OR BELOW 21 °C IN", Large: "1h20", Beside: []string{"by 15:10"},
+		p.Box = backend.Hold{Stage: "out of the box", Label: "AT OR BELOW 21 °C IN", Large: "1h20", Beside: []string{"by 15:10"},
 			Answer: "Out of the box. Last read at 52 °C at 13:40; the clock of the leftovers runs from 13:10.", Meal: "The meal is at 13:00.",
 			Leftovers: []page.Fact{{Name: "counted from", Value: "13:10: the last reading at or above the limit"}, {Name: "at or below 21 °C", Value: "by 15:10, in 1 h 20"}, {Name: "at or below 5 °C", Value: "by 19:10, in 5 h 20"}}}
 		return tui.New(p, tui.Options{Look: o, Place: intent.Hold, Cook: tuitest.Running}), p

@@ -11,11 +11,11 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"ashbook/report/page/text"
-	"ashbook/tui/box"
+	"ashbook/tui/backend"
+	"ashbook/tui/component/lineedit"
 	"ashbook/tui/intent"
 	"ashbook/tui/keys"
-	"ashbook/tui/part/line"
-	"ashbook/tui/port"
+	"ashbook/tui/layout"
 )
 
 // none is no stop.
@@ -24,18 +24,18 @@ const none = -1
 // Screen shows one page.
 type Screen struct {
 	intent.Mover
-	client *port.Client
-	wanted port.Wanted
+	client *backend.Client
+	wanted backend.Wanted
 	w, h   int
 
-	opened  port.Opened
+	opened  backend.Opened
 	known   bool // opened is an answer
 	turning bool // the page of another turn is on its way
 	err     error
-	request port.Request // 0: none under way
+	request backend.Request // 0: none under way
 
-	words  line.Line // that narrow the page
-	typing bool      // those words are being typed
+	words  lineedit.Line // that narrow the page
+	typing bool          // those words are being typed
 
 	set  text.Setting
 	at   int // the stop the keys act on
@@ -44,8 +44,8 @@ type Screen struct {
 }
 
 // New returns a page of a kind: of cooks by their IDs.
-func New(c *port.Client, kind port.Page, of ...string) *Screen {
-	return &Screen{client: c, wanted: port.Wanted{Kind: kind, Of: of}, open: none}
+func New(c *backend.Client, kind backend.Page, of ...string) *Screen {
+	return &Screen{client: c, wanted: backend.Wanted{Kind: kind, Of: of}, open: none}
 }
 
 // Init asks for the page, now or again.
@@ -62,7 +62,7 @@ func (s *Screen) Keys() keys.Map {
 		return keys.Narrowing
 	case len(s.opened.Turns) > 1:
 		return keys.Turning
-	case s.wanted.Kind == port.CookPage:
+	case s.wanted.Kind == backend.CookPage:
 		return keys.Page
 	}
 	return keys.Reader
@@ -93,7 +93,7 @@ func (s *Screen) Resize(w, h int) tea.Cmd {
 
 // Receive takes the page.
 func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
-	if a, ok := msg.(port.Answer[port.Opened]); ok && a.Request == s.request {
+	if a, ok := msg.(backend.Answer[backend.Opened]); ok && a.Request == s.request {
 		s.request, s.opened, s.err, s.known, s.turning = 0, a.Value, a.Err, true, false
 		s.lay()
 	}
@@ -167,7 +167,7 @@ func (s *Screen) leaf(n int) {
 
 // point chooses the stop at a row of the screen; once chosen, it opens it.
 func (s *Screen) point(row int) {
-	body := s.frame(box.Rect{W: s.w, H: s.h}).body
+	body := s.frame(layout.Rect{W: s.w, H: s.h}).body
 	line := s.top + row - body.Y
 	for i, stop := range s.set.Stops {
 		if row >= body.Y && row < body.Y+body.H && line >= stop.First && line < stop.End {

@@ -8,9 +8,9 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"ashbook/tui"
+	"ashbook/tui/backend"
 	"ashbook/tui/intent"
-	"ashbook/tui/look"
-	"ashbook/tui/port"
+	"ashbook/tui/style"
 	"ashbook/tui/tuitest"
 )
 
@@ -70,7 +70,7 @@ func TestFrames(t *testing.T) {
 			d.Press("ctrl+b")
 		}},
 	} {
-		tuitest.Goldens(t, c.name, func(o look.Options) (tea.Model, *tuitest.Port) {
+		tuitest.Goldens(t, c.name, func(o style.Options) (tea.Model, *tuitest.Port) {
 			p := tuitest.Hall()
 			return tui.New(p, tui.Options{Look: o, Place: c.place, Cook: c.cook}), p
 		}, c.do)
@@ -247,9 +247,9 @@ func TestMissingCook(t *testing.T) {
 // failing has no page but of the first turn.
 type failing struct{ *tuitest.Port }
 
-func (f failing) Page(w port.Wanted) (port.Opened, error) {
+func (f failing) Page(w backend.Wanted) (backend.Opened, error) {
 	if w.Turn != "" {
-		return port.Opened{}, errors.New("cooks/x.md: permission denied")
+		return backend.Opened{}, errors.New("cooks/x.md: permission denied")
 	}
 	return f.Port.Page(w)
 }

@@ -8,32 +8,32 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
-	"ashbook/tui/box"
+	"ashbook/tui/backend"
 	"ashbook/tui/intent"
 	"ashbook/tui/keys"
-	"ashbook/tui/look"
-	"ashbook/tui/port"
+	"ashbook/tui/layout"
+	"ashbook/tui/style"
 )
 
 // Screen is the lists of one cook.
 type Screen struct {
 	intent.Mover
-	client *port.Client
+	client *backend.Client
 	id     string
 	w, h   int
 
-	tasks   *port.Tasks // nil until loaded
+	tasks   *backend.Tasks // nil until loaded
 	err     error
-	loading port.Request // 0: none under way
-	roll    box.Roll     // over the tasks
+	loading backend.Request // 0: none under way
+	roll    layout.Roll     // over the tasks
 
-	queue   []port.Task  // to be turned over, as they were; the first is on its way
-	writing port.Request // 0: none under way
-	failed  error        // why the last could not be kept, until the next key
+	queue   []backend.Task  // to be turned over, as they were; the first is on its way
+	writing backend.Request // 0: none under way
+	failed  error           // why the last could not be kept, until the next key
 }
 
 // New returns the lists of the cook with that ID.
-func New(c *port.Client, id string) *Screen { return &Screen{client: c, id: id} }
+func New(c *backend.Client, id string) *Screen { return &Screen{client: c, id: id} }
 
 // Init reads the lists, unless ticks wait to be kept.
 func (s *Screen) Init() tea.Cmd {
@@ -94,7 +94,7 @@ func (s *Screen) settle() {
 	if from > 0 && rows[from-1].task < 0 {
 		from--
 	}
-	view := box.Roll{Top: s.roll.Top, At: to}
+	view := layout.Roll{Top: s.roll.Top, At: to}
 	view.Follow(len(rows), s.height())
 	view.At = max(0, from)
 	view.Follow(len(rows), s.height())
@@ -112,7 +112,7 @@ func (s *Screen) count() int {
 func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 	defer s.settle()
 	switch msg := msg.(type) {
-	case port.Answer[port.Tasks]:
+	case backend.Answer[backend.Tasks]:
 		if msg.Request != s.loading {
 			return nil
 		}
@@ -121,7 +121,7 @@ func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 			s.tasks = &msg.Value
 			s.roll.Move(0, s.count())
 		}
-	case port.Answer[port.Task]:
+	case backend.Answer[backend.Task]:
 		if msg.Request != s.writing {
 			return nil
 		}
@@ -182,9 +182,9 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 
 // row is one line of the lists.
 type row struct {
-	style look.Style
-	text  string
-	task  int // −1: a heading or a blank
+	face style.Style
+	text string
+	task int // −1: a heading or a blank
 }
 
 // rows are the lists in lines of a width.
@@ -196,25 +196,25 @@ func (s *Screen) rows(width int) []row {
 				rows = append(rows, row{task: -1})
 			}
 			if t.Section != "" {
-				rows = append(rows, row{look.Quiet, strings.ToUpper(t.Section), -1})
+				rows = append(rows, row{style.Quiet, strings.ToUpper(t.Section), -1})
 			}
 		}
-		style, sign := look.Plain, "☐ "
+		face, sign := style.Plain, "☐ "
 		if t.Done {
-			style, sign = look.Quiet, "☑ "
+			face, sign = style.Quiet, "☑ "
 		}
-		for k, l := range box.Wrap(t.Text, width-4) {
+		for k, l := range layout.Wrap(t.Text, width-4) {
 			if k > 0 {
 				sign = "  "
 			}
-			rows = append(rows, row{style, sign + l, i})
+			rows = append(rows, row{face, sign + l, i})
 		}
 	}
 	return rows
 }
 
 // Draw draws the screen.
-func (s *Screen) Draw(sheet *box.Sheet, r box.Rect) {
+func (s *Screen) Draw(sheet *layout.Sheet, r layout.Rect) {
 	head, r := r.Top(1)
 	rule, r := r.Top(1)
 	title := "Make ready"
@@ -236,38 +236,38 @@ func (s *Screen) Draw(sheet *box.Sheet, r box.Rect) {
 		if serve := s.tasks.Serve; !serve.IsZero() && s.w >= 80 {
 			text = serve.Format("serve Mon 2 Jan 15:04") + "   " + text
 		}
-		sheet.WriteRight(head.Pad(1), 0, box.Span{Style: look.Strong, Text: text})
-		head, _ = head.Left(head.W - box.Width(text) - 3)
+		sheet.WriteRight(head.Pad(1), 0, layout.Span{Style: style.Strong, Text: text})
+		head, _ = head.Left(head.W - layout.Width(text) - 3)
 	}
-	sheet.Write(head, 1, 0, box.Span{Style: look.Strong, Text: title})
-	sheet.Write(rule.Pad(1), 0, 0, box.Span{Style: look.Quiet, Text: strings.Repeat("─", max(0, rule.W-2))})
+	sheet.Write(head, 1, 0, layout.Span{Style: style.Strong, Text: title})
+	sheet.Write(rule.Pad(1), 0, 0, layout.Span{Style: style.Quiet, Text: strings.Repeat("─", max(0, rule.W-2))})
 	switch {
 	case s.err != nil:
-		for y, l := range box.Wrap(s.err.Error(), r.W-2) {
-			sheet.Write(r, 1, y, box.Span{Style: look.Mind, Text: l})
+		for y, l := range layout.Wrap(s.err.Error(), r.W-2) {
+			sheet.Write(r, 1, y, layout.Span{Style: style.Mind, Text: l})
 		}
 		return
 	case s.tasks == nil:
-		sheet.Write(r, 1, 0, box.Span{Style: look.Quiet, Text: "reading the lists …"})
+		sheet.Write(r, 1, 0, layout.Span{Style: style.Quiet, Text: "reading the lists …"})
 		return
 	case s.count() == 0:
-		for y, l := range box.Wrap("This cook holds no list. Work back makes one; any \"- [ ] …\" line you write into its file (v) counts too.", r.W-2) {
-			sheet.Write(r, 1, y, box.Span{Style: look.Quiet, Text: l})
+		for y, l := range layout.Wrap("This cook holds no list. Work back makes one; any \"- [ ] …\" line you write into its file (v) counts too.", r.W-2) {
+			sheet.Write(r, 1, y, layout.Span{Style: style.Quiet, Text: l})
 		}
 		return
 	}
 	r, said := r.Bottom(1)
 	s.drawRows(sheet, r)
 	if more := len(s.rows(r.W-2)) - s.roll.Top - r.H; more > 0 {
-		sheet.WriteRight(said.Pad(1), 0, box.Span{Style: look.Quiet, Text: fmt.Sprintf("↓ %d more", more)})
+		sheet.WriteRight(said.Pad(1), 0, layout.Span{Style: style.Quiet, Text: fmt.Sprintf("↓ %d more", more)})
 	}
 	if s.failed != nil {
-		sheet.Write(said, 0, 0, box.Span{Style: look.Banner, Text: strings.Repeat(" ", said.W)})
-		sheet.Write(said, 2, 0, box.Span{Style: look.Banner, Text: "NOT KEPT  " + s.failed.Error()})
+		sheet.Write(said, 0, 0, layout.Span{Style: style.Banner, Text: strings.Repeat(" ", said.W)})
+		sheet.Write(said, 2, 0, layout.Span{Style: style.Banner, Text: "NOT KEPT  " + s.failed.Error()})
 	}
 }
 
-func (s *Screen) drawRows(sheet *box.Sheet, r box.Rect) {
+func (s *Screen) drawRows(sheet *layout.Sheet, r layout.Rect) {
 	rows := s.rows(r.W - 2)
 	first := true
 	for y := range r.H {
@@ -276,14 +276,14 @@ func (s *Screen) drawRows(sheet *box.Sheet, r box.Rect) {
 			return
 		}
 		x := rows[i]
-		style, sign := x.style, " "
+		face, sign := x.face, " "
 		if x.task == s.roll.At {
-			style = look.Chosen
+			face = style.Chosen
 			if first {
 				sign, first = "›", false
 			}
-			sheet.Fill(box.Rect{X: r.X, Y: r.Y + y, W: r.W, H: 1}, style)
+			sheet.Fill(layout.Rect{X: r.X, Y: r.Y + y, W: r.W, H: 1}, face)
 		}
-		sheet.Write(r, 0, y, box.Span{Style: style, Text: sign + x.text})
+		sheet.Write(r, 0, y, layout.Span{Style: face, Text: sign + x.text})
 	}
 }

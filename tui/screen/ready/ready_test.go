@@ -7,9 +7,9 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"ashbook/tui"
+	"ashbook/tui/backend"
 	"ashbook/tui/intent"
-	"ashbook/tui/look"
-	"ashbook/tui/port"
+	"ashbook/tui/style"
 	"ashbook/tui/tuitest"
 )
 
@@ -26,7 +26,7 @@ func hall() *tuitest.Port {
 	} {
 		for i, text := range l.tasks {
 			line++
-			p.Lists = append(p.Lists, port.Task{Section: l.section, Text: text, Done: l.section == "Make ready" && i == 1, Line: line})
+			p.Lists = append(p.Lists, backend.Task{Section: l.section, Text: text, Done: l.section == "Make ready" && i == 1, Line: line})
 		}
 	}
 	return p
@@ -37,12 +37,12 @@ func start(p *tuitest.Port) *tuitest.Driver {
 }
 
 func TestFrames(t *testing.T) {
-	of := func(o look.Options) (tea.Model, *tuitest.Port) {
+	of := func(o style.Options) (tea.Model, *tuitest.Port) {
 		p := hall()
 		return tui.New(p, tui.Options{Look: o, Place: intent.Ready, Cook: tuitest.Planned}), p
 	}
 	tuitest.Goldens(t, "lists", of, func(d *tuitest.Driver) { d.Type(" jj") })
-	none := func(o look.Options) (tea.Model, *tuitest.Port) {
+	none := func(o style.Options) (tea.Model, *tuitest.Port) {
 		p := tuitest.Hall()
 		return tui.New(p, tui.Options{Look: o, Place: intent.Ready, Cook: tuitest.Planned}), p
 	}

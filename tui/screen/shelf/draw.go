@@ -8,9 +8,9 @@ import (
 
 	"ashbook/journal/measure"
 	"ashbook/report/page"
-	"ashbook/tui/box"
-	"ashbook/tui/look"
-	"ashbook/tui/port"
+	"ashbook/tui/backend"
+	"ashbook/tui/layout"
+	"ashbook/tui/style"
 )
 
 // The page stands beside the list from this width on, below it when the
@@ -22,11 +22,11 @@ const (
 
 // frame is where things stand.
 type frame struct {
-	head, words, titles, list, notices, page box.Rect
-	rule                                     box.Rect // between list and page
+	head, words, titles, list, notices, page layout.Rect
+	rule                                     layout.Rect // between list and page
 }
 
-func (s *Screen) frame(r box.Rect) frame {
+func (s *Screen) frame(r layout.Rect) frame {
 	var f frame
 	f.head, r = r.Top(1)
 	f.words, r = r.Top(1)
@@ -50,7 +50,7 @@ func (s *Screen) notices() []string {
 	return s.shelf.Notices
 }
 
-func (s *Screen) area() box.Rect { return box.Rect{W: s.w, H: s.h} }
+func (s *Screen) area() layout.Rect { return layout.Rect{W: s.w, H: s.h} }
 
 func (s *Screen) listHeight() int { return max(1, s.frame(s.area()).list.H) }
 
@@ -58,14 +58,14 @@ func (s *Screen) listHeight() int { return max(1, s.frame(s.area()).list.H) }
 func (s *Screen) pageWidth() int { return s.frame(s.area()).page.W - 2 }
 
 // Draw draws the screen.
-func (s *Screen) Draw(sheet *box.Sheet, r box.Rect) {
+func (s *Screen) Draw(sheet *layout.Sheet, r layout.Rect) {
 	f := s.frame(r)
-	sheet.Write(f.head, 1, 0, box.Span{Style: look.Strong, Text: "ashbook"})
-	sheet.WriteRight(f.head.Pad(1), 0, box.Span{Style: look.Quiet, Text: s.count()})
+	sheet.Write(f.head, 1, 0, layout.Span{Style: style.Strong, Text: "ashbook"})
+	sheet.WriteRight(f.head.Pad(1), 0, layout.Span{Style: style.Quiet, Text: s.count()})
 	s.words.Draw(sheet, f.words.Pad(1), "› ", "type to narrow: words of the title, cut, pit, wood, notes")
 	s.drawList(sheet, f)
 	for i, n := range s.notices() {
-		sheet.Write(f.notices, 1, i, box.Span{Style: look.Mind, Text: "! " + n})
+		sheet.Write(f.notices, 1, i, layout.Span{Style: style.Mind, Text: "! " + n})
 	}
 	s.drawPreview(sheet, f)
 }
@@ -95,7 +95,7 @@ type column struct {
 	width int
 	right bool
 	drop  int // the lower, the sooner it gives way
-	text  func(port.Row, measure.System) string
+	text  func(backend.Row, measure.System) string
 }
 
 // titleColumn is the one that takes what the others leave.
@@ -105,14 +105,14 @@ const titleColumn = 2
 const titleWidth = 18
 
 var columns = []column{
-	{"", 9, false, 9, func(r port.Row, _ measure.System) string { return state(r.State) }},
-	{"date", 11, true, 8, func(r port.Row, _ measure.System) string { return date(r.Date) }},
-	{"cook", 0, false, 9, func(r port.Row, _ measure.System) string { return r.Title }},
-	{"cut", 15, false, 4, func(r port.Row, _ measure.System) string { return r.Cut }},
-	{"weight", 7, true, 5, func(r port.Row, u measure.System) string { return weight(r.Kg, u) }},
-	{"pit", 8, false, 2, func(r port.Row, _ measure.System) string { return r.Pit }},
-	{"took", 7, true, 6, func(r port.Row, _ measure.System) string { return took(r.Took) }},
-	{"liked", 5, true, 3, func(r port.Row, _ measure.System) string { return score(r) }},
+	{"", 9, false, 9, func(r backend.Row, _ measure.System) string { return state(r.State) }},
+	{"date", 11, true, 8, func(r backend.Row, _ measure.System) string { return date(r.Date) }},
+	{"cook", 0, false, 9, func(r backend.Row, _ measure.System) string { return r.Title }},
+	{"cut", 15, false, 4, func(r backend.Row, _ measure.System) string { return r.Cut }},
+	{"weight", 7, true, 5, func(r backend.Row, u measure.System) string { return weight(r.Kg, u) }},
+	{"pit", 8, false, 2, func(r backend.Row, _ measure.System) string { return r.Pit }},
+	{"took", 7, true, 6, func(r backend.Row, _ measure.System) string { return took(r.Took) }},
+	{"liked", 5, true, 3, func(r backend.Row, _ measure.System) string { return score(r) }},
 }
 
 // state is the last of the words for how a cook stands: of "wrapped, stalling"
@@ -143,7 +143,7 @@ func took(d time.Duration) string {
 	return fmt.Sprintf("%d h %02d", m/60, m%60)
 }
 
-func score(r port.Row) string {
+func score(r backend.Row) string {
 	if r.Eaters == 0 {
 		return ""
 	}
@@ -175,12 +175,12 @@ func fit(w int) []int {
 	}
 }
 
-func (s *Screen) drawList(sheet *box.Sheet, f frame) {
+func (s *Screen) drawList(sheet *layout.Sheet, f frame) {
 	list := f.list.Pad(1)
 	widths := fit(list.W)
 	x := 0
 	for i, c := range columns {
-		drawCell(sheet, f.titles.Pad(1), x, 0, widths[i], c.right, look.Quiet, c.title)
+		drawCell(sheet, f.titles.Pad(1), x, 0, widths[i], c.right, style.Quiet, c.title)
 		x += step(widths[i])
 	}
 	if len(s.shelf.Rows) == 0 {
@@ -193,7 +193,7 @@ func (s *Screen) drawList(sheet *box.Sheet, f frame) {
 		case s.shown != "":
 			text = "no cook holds all of these words; Esc shows all again"
 		}
-		sheet.Write(list, 0, 0, box.Span{Style: look.Quiet, Text: text})
+		sheet.Write(list, 0, 0, layout.Span{Style: style.Quiet, Text: text})
 		return
 	}
 	roll := s.roll
@@ -204,16 +204,16 @@ func (s *Screen) drawList(sheet *box.Sheet, f frame) {
 			break
 		}
 		row := s.shelf.Rows[i]
-		style := map[port.Group]look.Style{port.Burning: look.Strong, port.Past: look.Plain}[row.Group]
+		face := map[backend.Group]style.Style{backend.Burning: style.Strong, backend.Past: style.Plain}[row.Group]
 		sign := signs[i == roll.At][slices.Contains(s.marked, row.ID)]
 		if i == roll.At {
-			style = look.Chosen
-			sheet.Fill(box.Rect{X: f.list.X, Y: list.Y + y, W: f.list.W, H: 1}, style)
+			face = style.Chosen
+			sheet.Fill(layout.Rect{X: f.list.X, Y: list.Y + y, W: f.list.W, H: 1}, face)
 		}
-		sheet.Write(f.list, 0, y, box.Span{Style: style, Text: sign})
+		sheet.Write(f.list, 0, y, layout.Span{Style: face, Text: sign})
 		x := 0
 		for k, c := range columns {
-			drawCell(sheet, list, x, y, widths[k], c.right, style, c.text(row, s.shelf.Units))
+			drawCell(sheet, list, x, y, widths[k], c.right, face, c.text(row, s.shelf.Units))
 			x += step(widths[k])
 		}
 	}
@@ -229,24 +229,24 @@ func step(width int) int {
 	return width + 2
 }
 
-func drawCell(sheet *box.Sheet, r box.Rect, x, y, w int, right bool, st look.Style, text string) {
+func drawCell(sheet *layout.Sheet, r layout.Rect, x, y, w int, right bool, st style.Style, text string) {
 	_, r = r.Left(x)
 	r, _ = r.Left(w)
 	if right {
 		_, line := r.Top(y)
 		line, _ = line.Top(1)
-		sheet.WriteRight(line, 0, box.Span{Style: st, Text: text})
+		sheet.WriteRight(line, 0, layout.Span{Style: st, Text: text})
 		return
 	}
-	sheet.Write(r, 0, y, box.Span{Style: st, Text: text})
+	sheet.Write(r, 0, y, layout.Span{Style: st, Text: text})
 }
 
-func (s *Screen) drawPreview(sheet *box.Sheet, f frame) {
+func (s *Screen) drawPreview(sheet *layout.Sheet, f frame) {
 	if f.page.H == 0 || f.page.W < 2 {
 		return
 	}
 	for y := range f.rule.H {
-		sheet.Write(f.rule, 0, y, box.Span{Style: look.Quiet, Text: strings.Repeat("─", f.rule.W)[:len("─")*min(f.rule.W, rule(f))]})
+		sheet.Write(f.rule, 0, y, layout.Span{Style: style.Quiet, Text: strings.Repeat("─", f.rule.W)[:len("─")*min(f.rule.W, rule(f))]})
 	}
 	row, ok := s.chosen()
 	if !ok {
@@ -264,20 +264,20 @@ func rule(f frame) int {
 	return f.rule.W
 }
 
-func (s *Screen) drawLines(sheet *box.Sheet, r box.Rect, id string) {
+func (s *Screen) drawLines(sheet *layout.Sheet, r layout.Rect, id string) {
 	if s.page.id != id {
 		return
 	}
 	if s.page.err != nil {
-		for y, l := range box.Wrap(s.page.err.Error(), r.W) {
-			sheet.Write(r, 0, y, box.Span{Style: look.Mind, Text: l})
+		for y, l := range layout.Wrap(s.page.err.Error(), r.W) {
+			sheet.Write(r, 0, y, layout.Span{Style: style.Mind, Text: l})
 		}
 		return
 	}
 	for y := range r.H {
 		if y < len(s.page.lines) {
 			l := s.page.lines[y]
-			sheet.Write(r, 0, y, box.Span{Style: box.PageStyle(l.Kind), Text: l.Text})
+			sheet.Write(r, 0, y, layout.Span{Style: layout.PageStyle(l.Kind), Text: l.Text})
 		}
 	}
 }

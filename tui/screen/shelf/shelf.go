@@ -11,11 +11,11 @@ import (
 	"ashbook/journal"
 	"ashbook/report/page"
 	"ashbook/report/page/text"
-	"ashbook/tui/box"
+	"ashbook/tui/backend"
+	"ashbook/tui/component/lineedit"
 	"ashbook/tui/intent"
 	"ashbook/tui/keys"
-	"ashbook/tui/part/line"
-	"ashbook/tui/port"
+	"ashbook/tui/layout"
 )
 
 // refresh is how often the shelf is read again while it is looked at.
@@ -24,18 +24,18 @@ const refresh = time.Minute
 // Screen is the shelf.
 type Screen struct {
 	intent.Mover
-	client *port.Client
+	client *backend.Client
 	w, h   int
-	words  line.Line
-	shelf  port.Shelf
+	words  lineedit.Line
+	shelf  backend.Shelf
 	err    error
-	roll   box.Roll
+	roll   layout.Roll
 	read   time.Time // when the shelf was last asked for
 	now    time.Time
 
-	searching port.Request // 0: none under way
-	searched  string       // the words of that search
-	shown     string       // the words of the rows shown
+	searching backend.Request // 0: none under way
+	searched  string          // the words of that search
+	shown     string          // the words of the rows shown
 
 	page   cookPage
 	marked []string // IDs, in the order they were marked
@@ -48,8 +48,8 @@ type cookPage struct {
 	lines   []text.Line // of the page, set at the width
 	width   int
 	err     error
-	request port.Request // 0: none under way
-	asked   string       // ID of the request
+	request backend.Request // 0: none under way
+	asked   string          // ID of the request
 }
 
 // lay sets the page at a width, once.
@@ -60,7 +60,7 @@ func (p *cookPage) lay(width int) {
 }
 
 // New returns the shelf.
-func New(c *port.Client) *Screen { return &Screen{client: c} }
+func New(c *backend.Client) *Screen { return &Screen{client: c} }
 
 // Init reads the shelf, now or again.
 func (s *Screen) Init() tea.Cmd {
@@ -141,13 +141,13 @@ func (s *Screen) preview() tea.Cmd {
 	}
 	var cmd tea.Cmd
 	s.page.asked = row.ID
-	s.page.request, cmd = s.client.Page(port.Wanted{Kind: port.CookPage, Of: []string{row.ID}})
+	s.page.request, cmd = s.client.Page(backend.Wanted{Kind: backend.CookPage, Of: []string{row.ID}})
 	return cmd
 }
 
-func (s *Screen) chosen() (port.Row, bool) {
+func (s *Screen) chosen() (backend.Row, bool) {
 	if s.roll.At < 0 || s.roll.At >= len(s.shelf.Rows) {
-		return port.Row{}, false
+		return backend.Row{}, false
 	}
 	return s.shelf.Rows[s.roll.At], true
 }
@@ -155,7 +155,7 @@ func (s *Screen) chosen() (port.Row, bool) {
 // Receive takes answers and the clock.
 func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 	switch msg := msg.(type) {
-	case port.Time:
+	case backend.Time:
 		s.now = msg.Now
 		if s.read.IsZero() {
 			s.read = s.now
@@ -163,14 +163,14 @@ func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 		if s.now.Sub(s.read) >= refresh {
 			return s.search(true)
 		}
-	case port.Answer[port.Shelf]:
+	case backend.Answer[backend.Shelf]:
 		if msg.Request != s.searching {
 			return nil
 		}
 		s.searching = 0
 		s.take(msg)
 		return tea.Batch(s.search(false), s.preview())
-	case port.Answer[port.Opened]:
+	case backend.Answer[backend.Opened]:
 		if msg.Request != s.page.request {
 			return nil
 		}
@@ -183,7 +183,7 @@ func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 
 // take shows the found cooks. The chosen cook stays chosen when the shelf was
 // only read again.
-func (s *Screen) take(a port.Answer[port.Shelf]) {
+func (s *Screen) take(a backend.Answer[backend.Shelf]) {
 	if s.err = a.Err; s.err != nil {
 		s.shown = s.searched
 		return
@@ -191,7 +191,7 @@ func (s *Screen) take(a port.Answer[port.Shelf]) {
 	was, had := s.chosen()
 	s.shelf = a.Value
 	if s.searched != s.shown {
-		s.roll = box.Roll{}
+		s.roll = layout.Roll{}
 	} else if had {
 		for i, r := range s.shelf.Rows {
 			if r.ID == was.ID {
@@ -240,9 +240,9 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 		return s.search(false)
 	case intent.Enter:
 		switch row, ok := s.chosen(); {
-		case ok && row.Group == port.Burning && (row.State == journal.Holding.String() || row.State == journal.TakenOff.String()):
+		case ok && row.Group == backend.Burning && (row.State == journal.Holding.String() || row.State == journal.TakenOff.String()):
 			return s.open(intent.Hold)
-		case ok && row.Group != port.Past:
+		case ok && row.Group != backend.Past:
 			return s.open(intent.Watch)
 		}
 		return s.open(intent.Cook)

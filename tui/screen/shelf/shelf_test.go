@@ -12,8 +12,8 @@ import (
 
 	"ashbook/report/page"
 	"ashbook/tui"
-	"ashbook/tui/look"
-	"ashbook/tui/port"
+	"ashbook/tui/backend"
+	"ashbook/tui/style"
 	"ashbook/tui/tuitest"
 )
 
@@ -41,7 +41,7 @@ func chosen(d *tuitest.Driver) string {
 }
 
 func TestFrames(t *testing.T) {
-	hall := func(o look.Options) (tea.Model, *tuitest.Port) {
+	hall := func(o style.Options) (tea.Model, *tuitest.Port) {
 		p := tuitest.Hall()
 		p.Notices = []string{"2 files need a look: ashbook check"}
 		return tui.New(p, tui.Options{Look: o}), p
@@ -100,8 +100,8 @@ func TestOneSearchAtATime(t *testing.T) {
 func TestStrangeAnswerIsDropped(t *testing.T) {
 	d := start(tuitest.Hall(), 80, 24)
 	before := d.Frame()
-	d.Send(port.Answer[port.Shelf]{Request: 9999})
-	d.Send(port.Answer[port.Opened]{Request: 9999})
+	d.Send(backend.Answer[backend.Shelf]{Request: 9999})
+	d.Send(backend.Answer[backend.Opened]{Request: 9999})
 	if d.Frame() != before {
 		t.Errorf("the frame changed:\n%s", d.Text())
 	}
@@ -149,8 +149,8 @@ func TestEmptyAndBroken(t *testing.T) {
 
 type broken struct{ *tuitest.Port }
 
-func (broken) Search(string) (port.Shelf, error) {
-	return port.Shelf{}, errors.New("journal: permission denied")
+func (broken) Search(string) (backend.Shelf, error) {
+	return backend.Shelf{}, errors.New("journal: permission denied")
 }
 
 func TestUnreadableJournal(t *testing.T) {
@@ -198,14 +198,14 @@ func BenchmarkShelf(b *testing.B) {
 // fixed answers every search at once with the same rows, and has one short page.
 type fixed struct {
 	*tuitest.Port
-	found port.Shelf
+	found backend.Shelf
 }
 
-func (fixed) Page(port.Wanted) (port.Opened, error) {
-	return port.Opened{Page: page.Page{Title: "Supper", Lead: []string{"pork shoulder"}}}, nil
+func (fixed) Page(backend.Wanted) (backend.Opened, error) {
+	return backend.Opened{Page: page.Page{Title: "Supper", Lead: []string{"pork shoulder"}}}, nil
 }
 
-func (f fixed) Search(string) (port.Shelf, error) { return f.found, nil }
+func (f fixed) Search(string) (backend.Shelf, error) { return f.found, nil }
 
 // With a mouse a row is chosen by a click and opened by another; the wheel goes
 // through the rows.

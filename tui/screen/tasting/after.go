@@ -5,8 +5,8 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
+	"ashbook/tui/backend"
 	"ashbook/tui/intent"
-	"ashbook/tui/port"
 )
 
 // note is what stands under the scores of one thing.
@@ -17,7 +17,7 @@ type note struct {
 	state  state
 	err    error // why it could not be kept
 	flags  []string
-	asking port.Request // 0: none under way
+	asking backend.Request // 0: none under way
 }
 
 // unwritten is how many notes are not kept.
@@ -37,7 +37,7 @@ func (s *Screen) asWritten() bool {
 }
 
 // goBelow puts the choice under the scores.
-func (s *Screen) goBelow(what port.After) { s.below, s.on = true, what }
+func (s *Screen) goBelow(what backend.After) { s.below, s.on = true, what }
 
 // moveBelow moves among the notes and back up to the scores; it reports whether
 // that was wanted. The weights stand side by side.
@@ -46,9 +46,9 @@ func (s *Screen) moveBelow(in intent.Intent) bool {
 	case intent.Up:
 		switch {
 		case s.on.Weighs():
-			s.on = port.Change
-		case s.on == port.Change:
-			s.on = port.Keep
+			s.on = backend.Change
+		case s.on == backend.Change:
+			s.on = backend.Keep
 		case len(s.rows) > 0:
 			s.below, s.roll.At = false, len(s.rows)-1
 		}
@@ -59,7 +59,7 @@ func (s *Screen) moveBelow(in intent.Intent) bool {
 	case intent.Left:
 		s.on = max(s.on, 1) - 1
 	case intent.Right:
-		s.on = min(s.on+1, port.LeftOver)
+		s.on = min(s.on+1, backend.LeftOver)
 	default:
 		return false
 	}
@@ -67,7 +67,7 @@ func (s *Screen) moveBelow(in intent.Intent) bool {
 }
 
 // write puts what stands there on the line.
-func (s *Screen) write(what port.After) {
+func (s *Screen) write(what backend.After) {
 	s.goBelow(what)
 	s.ask(afterwards)
 	s.line.Set(s.notes[what].text)
@@ -81,7 +81,7 @@ func (s *Screen) takeNote() tea.Cmd {
 		n.text, n.state, n.err = text, queued, nil
 		cmd = s.send(s.on)
 	}
-	if s.on.Weighs() && s.on < port.LeftOver {
+	if s.on.Weighs() && s.on < backend.LeftOver {
 		s.write(s.on + 1)
 	} else {
 		s.ask(grid)
@@ -90,7 +90,7 @@ func (s *Screen) takeNote() tea.Cmd {
 }
 
 // send writes a note, unless one for the same thing is under way.
-func (s *Screen) send(what port.After) tea.Cmd {
+func (s *Screen) send(what backend.After) tea.Cmd {
 	n := &s.notes[what]
 	if n.asking != 0 {
 		return nil
@@ -107,14 +107,14 @@ func (s *Screen) writeAll() tea.Cmd {
 	for i := range s.notes {
 		if s.notes[i].state == changed {
 			s.notes[i].state = queued
-			cmds = append(cmds, s.send(port.After(i)))
+			cmds = append(cmds, s.send(backend.After(i)))
 		}
 	}
 	return tea.Batch(cmds...)
 }
 
 // written marks a note kept, or sends what it became meanwhile.
-func (s *Screen) written(a port.Answer[port.Written]) tea.Cmd {
+func (s *Screen) written(a backend.Answer[backend.Written]) tea.Cmd {
 	for i := range s.notes {
 		n := &s.notes[i]
 		if n.asking != a.Request {
@@ -123,7 +123,7 @@ func (s *Screen) written(a port.Answer[port.Written]) tea.Cmd {
 		n.asking = 0
 		switch {
 		case n.text != n.sent:
-			return s.send(port.After(i))
+			return s.send(backend.After(i))
 		case a.Err != nil:
 			n.state, n.err = changed, a.Err
 		default:

@@ -6,9 +6,9 @@ import (
 	"strings"
 
 	"ashbook/journal"
-	"ashbook/tui/box"
-	"ashbook/tui/look"
-	"ashbook/tui/port"
+	"ashbook/tui/backend"
+	"ashbook/tui/layout"
+	"ashbook/tui/style"
 )
 
 // Widths of the columns.
@@ -25,10 +25,10 @@ var short = map[journal.Trait]string{journal.Tenderness: "tender", journal.Moist
 
 // frame is where things stand.
 type frame struct {
-	head, rule, titles, list, means, notes, said, line, heard box.Rect
+	head, rule, titles, list, means, notes, said, line, heard layout.Rect
 }
 
-func layout(r box.Rect) frame {
+func split(r layout.Rect) frame {
 	var f frame
 	f.head, r = r.Top(1)
 	f.rule, r = r.Top(1)
@@ -44,17 +44,17 @@ func layout(r box.Rect) frame {
 	return f
 }
 
-func (s *Screen) listHeight() int { return max(1, layout(box.Rect{W: s.w, H: s.h}).list.H) }
+func (s *Screen) listHeight() int { return max(1, split(layout.Rect{W: s.w, H: s.h}).list.H) }
 
 // Draw draws the screen.
-func (s *Screen) Draw(sheet *box.Sheet, r box.Rect) {
-	f := layout(r)
+func (s *Screen) Draw(sheet *layout.Sheet, r layout.Rect) {
+	f := split(r)
 	if !s.ready {
 		sheet.Missing(f.head, f.list, "reading the cook …", s.err)
 		return
 	}
-	sheet.Write(f.head, 1, 0, box.Span{Style: look.Strong, Text: "Tasting · " + s.title})
-	sheet.Write(f.rule.Pad(1), 0, 0, box.Span{Style: look.Quiet, Text: strings.Repeat("─", max(0, r.W-2))})
+	sheet.Write(f.head, 1, 0, layout.Span{Style: style.Strong, Text: "Tasting · " + s.title})
+	sheet.Write(f.rule.Pad(1), 0, 0, layout.Span{Style: style.Quiet, Text: strings.Repeat("─", max(0, r.W-2))})
 	s.drawTitles(sheet, f.titles.Pad(1))
 	for y := range f.list.H {
 		if i := s.roll.Top + y; i < len(s.rows) {
@@ -87,36 +87,36 @@ func name(t journal.Trait, width int) string {
 
 func traitWidth(w int) int { return max(4, (w-eaterWidth-stateWidth)/len(journal.Traits)) }
 
-func (s *Screen) drawTitles(sheet *box.Sheet, r box.Rect) {
-	sheet.Write(r, 0, 0, box.Span{Style: look.Quiet, Text: "eater"})
+func (s *Screen) drawTitles(sheet *layout.Sheet, r layout.Rect) {
+	sheet.Write(r, 0, 0, layout.Span{Style: style.Quiet, Text: "eater"})
 	for i, t := range journal.Traits {
-		st := look.Quiet
+		st := style.Quiet
 		if i == s.trait && s.mode == grid && !s.below {
-			st = look.Strong
+			st = style.Strong
 		}
 		c := s.cell(r, i)
 		c.W++
-		sheet.Write(c, 0, 0, box.Span{Style: st, Text: name(t, traitWidth(r.W))})
+		sheet.Write(c, 0, 0, layout.Span{Style: st, Text: name(t, traitWidth(r.W))})
 	}
 }
 
-func (s *Screen) cell(r box.Rect, i int) box.Rect {
+func (s *Screen) cell(r layout.Rect, i int) layout.Rect {
 	w := traitWidth(r.W)
 	_, rest := r.Left(eaterWidth + i*w)
 	c, _ := rest.Left(w - 1)
 	return c
 }
 
-func (s *Screen) drawRow(sheet *box.Sheet, r box.Rect, i int) {
+func (s *Screen) drawRow(sheet *layout.Sheet, r layout.Rect, i int) {
 	e := s.rows[i]
 	eater, _ := r.Left(eaterWidth - 1)
-	st := look.Plain
+	st := style.Plain
 	chosen := i == s.roll.At && !s.below
 	if chosen {
-		st = look.Strong
-		sheet.Write(eater, 0, 0, box.Span{Style: st, Text: "› " + e.Eater})
+		st = style.Strong
+		sheet.Write(eater, 0, 0, layout.Span{Style: st, Text: "› " + e.Eater})
 	} else {
-		sheet.Write(eater, 2, 0, box.Span{Style: st, Text: e.Eater})
+		sheet.Write(eater, 2, 0, layout.Span{Style: st, Text: e.Eater})
 	}
 	for k := range journal.Traits {
 		c := s.cell(r, k)
@@ -126,45 +126,45 @@ func (s *Screen) drawRow(sheet *box.Sheet, r box.Rect, i int) {
 		}
 		st := st
 		if chosen && k == s.trait && s.mode == grid {
-			st = look.Chosen
+			st = style.Chosen
 			text = fmt.Sprintf(" %-3s", text)
 			c.X, c.W = c.X-1, c.W+1
 		}
-		sheet.Write(c, 0, 0, box.Span{Style: st, Text: text})
+		sheet.Write(c, 0, 0, layout.Span{Style: st, Text: text})
 	}
 	_, right := r.Right(stateWidth)
 	sheet.Write(right, 0, 0, standing(e.state, e.err))
 }
 
 // standing tells whether something is kept.
-func standing(st state, err error) box.Span {
+func standing(st state, err error) layout.Span {
 	switch {
 	case err != nil:
-		return box.Span{Style: look.Trouble, Text: "NOT KEPT"}
+		return layout.Span{Style: style.Trouble, Text: "NOT KEPT"}
 	case st == changed:
-		return box.Span{Style: look.Mind, Text: "not kept"}
+		return layout.Span{Style: style.Mind, Text: "not kept"}
 	case st == queued:
-		return box.Span{Style: look.Quiet, Text: "keeping"}
+		return layout.Span{Style: style.Quiet, Text: "keeping"}
 	case st == kept:
-		return box.Span{Style: look.Fine, Text: "kept"}
+		return layout.Span{Style: style.Fine, Text: "kept"}
 	}
-	return box.Span{}
+	return layout.Span{}
 }
 
 // drawNotes draws what is written afterwards: words a row each, weights in one.
-func (s *Screen) drawNotes(sheet *box.Sheet, r box.Rect) {
+func (s *Screen) drawNotes(sheet *layout.Sheet, r layout.Rect) {
 	var weights note // how they stand together
 	x := 0
-	for i, what := range port.Afters {
+	for i, what := range backend.Afters {
 		n := &s.notes[i]
-		_, row := r.Top(min(i, int(port.CameOff)))
+		_, row := r.Top(min(i, int(backend.CameOff)))
 		row, _ = row.Top(1)
-		mark, st, quiet := "  ", look.Plain, look.Quiet
+		mark, st, quiet := "  ", style.Plain, style.Quiet
 		if s.below && s.on == what {
-			mark, st, quiet = "› ", look.Strong, look.Strong
+			mark, st, quiet = "› ", style.Strong, style.Strong
 		}
-		label := box.Span{Style: quiet, Text: mark + what.String()}
-		text := box.Span{Style: st, Text: " " + cmp.Or(n.text, "·")}
+		label := layout.Span{Style: quiet, Text: mark + what.String()}
+		text := layout.Span{Style: st, Text: " " + cmp.Or(n.text, "·")}
 		if !what.Weighs() {
 			label.Text = fmt.Sprintf("%-*s", eaterWidth, label.Text)
 			sheet.Write(markRight(sheet, row, n), 0, 0, label, text)
@@ -174,7 +174,7 @@ func (s *Screen) drawNotes(sheet *box.Sheet, r box.Rect) {
 			weights.state = n.state
 		}
 		weights.err = cmp.Or(weights.err, n.err)
-		if what == port.LeftOver {
+		if what == backend.LeftOver {
 			row = markRight(sheet, row, &weights)
 		}
 		x = sheet.Write(row, x, 0, label, text) + 1
@@ -182,83 +182,83 @@ func (s *Screen) drawNotes(sheet *box.Sheet, r box.Rect) {
 }
 
 // markRight tells at the end of a row how a note stands, and returns the rest.
-func markRight(sheet *box.Sheet, row box.Rect, n *note) box.Rect {
+func markRight(sheet *layout.Sheet, row layout.Rect, n *note) layout.Rect {
 	span := standing(n.state, n.err)
 	if span.Text == "" {
 		return row
 	}
-	row, right := row.Right(box.Width(span.Text) + 1)
+	row, right := row.Right(layout.Width(span.Text) + 1)
 	sheet.Write(right, 1, 0, span)
 	return row
 }
 
 // asks is what each line asks.
-var asks = [len(port.Afters)]string{
-	port.Keep: "what to do again next time", port.Change: "what to do differently next time",
-	port.CameOff: "all of it, as it came off", port.Discarded: "bone and fat thrown out", port.LeftOver: "meat left over",
+var asks = [len(backend.Afters)]string{
+	backend.Keep: "what to do again next time", backend.Change: "what to do differently next time",
+	backend.CameOff: "all of it, as it came off", backend.Discarded: "bone and fat thrown out", backend.LeftOver: "meat left over",
 }
 
 // drawNote draws the chosen note in full, and what stood there before.
-func (s *Screen) drawNote(sheet *box.Sheet, f frame) {
+func (s *Screen) drawNote(sheet *layout.Sheet, f frame) {
 	n := &s.notes[s.on]
-	var lines []box.Span
-	add := func(st look.Style, text string) {
-		for _, l := range box.Wrap(text, f.said.W-2) {
-			lines = append(lines, box.Span{Style: st, Text: l})
+	var lines []layout.Span
+	add := func(st style.Style, text string) {
+		for _, l := range layout.Wrap(text, f.said.W-2) {
+			lines = append(lines, layout.Span{Style: st, Text: l})
 		}
 	}
 	if n.err != nil {
-		add(look.Trouble, "! "+s.on.String()+" not kept: "+n.err.Error())
+		add(style.Trouble, "! "+s.on.String()+" not kept: "+n.err.Error())
 	}
 	for _, flag := range n.flags {
-		add(look.Mind, "! "+flag)
+		add(style.Mind, "! "+flag)
 	}
 	if !s.on.Weighs() {
-		add(look.Plain, n.text)
+		add(style.Plain, n.text)
 	}
 	if n.state == kept && n.was != "" && n.was != n.text {
-		add(look.Quiet, "before: "+n.was)
+		add(style.Quiet, "before: "+n.was)
 	}
 	if len(lines) == 0 {
-		add(look.Quiet, asks[s.on])
+		add(style.Quiet, asks[s.on])
 	}
-	for i, at := range []box.Rect{f.said, f.line, f.heard} {
+	for i, at := range []layout.Rect{f.said, f.line, f.heard} {
 		if i < len(lines) {
 			sheet.Write(at.Pad(1), 0, 0, lines[i])
 		}
 	}
 }
 
-func (s *Screen) drawMeans(sheet *box.Sheet, r box.Rect) {
+func (s *Screen) drawMeans(sheet *layout.Sheet, r layout.Rect) {
 	var c journal.Cook
 	for _, e := range s.rows {
 		c.Tasting = append(c.Tasting, e.Taste)
 	}
-	sheet.Write(r, 0, 0, box.Span{Style: look.Strong, Text: "mean"})
-	sheet.Write(r, 0, 1, box.Span{Style: look.Quiet, Text: "eaters"})
+	sheet.Write(r, 0, 0, layout.Span{Style: style.Strong, Text: "mean"})
+	sheet.Write(r, 0, 1, layout.Span{Style: style.Quiet, Text: "eaters"})
 	if len(s.judged.Traits) > 0 {
-		sheet.Write(r, 0, 2, box.Span{Style: look.Quiet, Text: "adj."})
+		sheet.Write(r, 0, 2, layout.Span{Style: style.Quiet, Text: "adj."})
 	}
 	for _, x := range s.judged.Traits {
 		text := fmt.Sprintf("%.1f", x.Adjusted)
 		if traitWidth(r.W) >= fullTrait {
 			text += fmt.Sprintf(" ± %.1f", x.Doubt)
 		}
-		sheet.Write(s.cell(r, int(x.Trait)), 0, 2, box.Span{Style: look.Quiet, Text: text})
+		sheet.Write(s.cell(r, int(x.Trait)), 0, 2, layout.Span{Style: style.Quiet, Text: text})
 	}
 	for i, t := range journal.Traits {
 		mean, n := c.MeanScore(t)
 		if n == 0 {
 			continue
 		}
-		sheet.Write(s.cell(r, i), 0, 0, box.Span{Style: look.Strong, Text: fmt.Sprintf("%.1f", mean)})
-		sheet.Write(s.cell(r, i), 0, 1, box.Span{Style: look.Quiet, Text: fmt.Sprint(n)})
+		sheet.Write(s.cell(r, i), 0, 0, layout.Span{Style: style.Strong, Text: fmt.Sprintf("%.1f", mean)})
+		sheet.Write(s.cell(r, i), 0, 1, layout.Span{Style: style.Quiet, Text: fmt.Sprint(n)})
 	}
 }
 
-func (s *Screen) drawSaid(sheet *box.Sheet, r box.Rect) {
+func (s *Screen) drawSaid(sheet *layout.Sheet, r layout.Rect) {
 	if s.leaving {
-		sheet.Write(r, 0, 0, box.Span{Style: look.Mind, Text: s.Unkept()})
+		sheet.Write(r, 0, 0, layout.Span{Style: style.Mind, Text: s.Unkept()})
 		return
 	}
 	if len(s.rows) == 0 || s.below {
@@ -267,15 +267,15 @@ func (s *Screen) drawSaid(sheet *box.Sheet, r box.Rect) {
 	e := s.rows[s.roll.At]
 	switch {
 	case e.err != nil:
-		sheet.Write(r, 0, 0, box.Span{Style: look.Trouble, Text: "! " + e.Eater + " not kept: " + e.err.Error()})
+		sheet.Write(r, 0, 0, layout.Span{Style: style.Trouble, Text: "! " + e.Eater + " not kept: " + e.err.Error()})
 	case s.mode == grid && e.Words == "" && len(s.judged.Says) > 0:
-		sheet.Write(r, 0, 0, box.Span{Style: look.Quiet, Text: s.judged.Says[0]})
+		sheet.Write(r, 0, 0, layout.Span{Style: style.Quiet, Text: s.judged.Says[0]})
 	case e.Words != "":
-		sheet.Write(r, 0, 0, box.Span{Style: look.Quiet, Text: e.Eater + " said: "}, box.Span{Style: look.Plain, Text: e.Words})
+		sheet.Write(r, 0, 0, layout.Span{Style: style.Quiet, Text: e.Eater + " said: "}, layout.Span{Style: style.Plain, Text: e.Words})
 	}
 }
 
-func (s *Screen) drawLine(sheet *box.Sheet, f frame) {
+func (s *Screen) drawLine(sheet *layout.Sheet, f frame) {
 	line, heard := f.line.Pad(1), f.heard.Pad(1)
 	switch s.mode {
 	case initials:
@@ -288,21 +288,21 @@ func (s *Screen) drawLine(sheet *box.Sheet, f frame) {
 		s.line.Draw(sheet, line, "round › ", "initials and six digits: RT 876768")
 		s.drawRound(sheet, heard)
 	default:
-		sheet.Write(line, 0, 0, box.Span{Style: look.Quiet, Text: "liked 1 – 9, 9 most    + too much of it    - too little"})
+		sheet.Write(line, 0, 0, layout.Span{Style: style.Quiet, Text: "liked 1 – 9, 9 most    + too much of it    - too little"})
 	}
 	if s.problem != "" {
-		sheet.Write(heard, 0, 0, box.Span{Style: look.Trouble, Text: "! " + s.problem})
+		sheet.Write(heard, 0, 0, layout.Span{Style: style.Trouble, Text: "! " + s.problem})
 	}
 }
 
 // drawRound tells how the round typed so far will be taken.
-func (s *Screen) drawRound(sheet *box.Sheet, r box.Rect) {
+func (s *Screen) drawRound(sheet *layout.Sheet, r layout.Rect) {
 	if s.problem != "" || s.line.Empty() {
 		return
 	}
 	t, given, err := parseRound(s.line.Text())
 	if t.Eater == "" {
-		sheet.Write(r, 0, 0, box.Span{Style: look.Quiet, Text: err.Error()})
+		sheet.Write(r, 0, 0, layout.Span{Style: style.Quiet, Text: err.Error()})
 		return
 	}
 	parts := []string{t.Eater + ":"}
@@ -321,5 +321,5 @@ func (s *Screen) drawRound(sheet *box.Sheet, r box.Rect) {
 	case err != nil:
 		next = "  " + err.Error()
 	}
-	sheet.Write(r, 0, 0, box.Span{Style: look.Strong, Text: strings.Join(parts, "  ")}, box.Span{Style: look.Quiet, Text: next})
+	sheet.Write(r, 0, 0, layout.Span{Style: style.Strong, Text: strings.Join(parts, "  ")}, layout.Span{Style: style.Quiet, Text: next})
 }

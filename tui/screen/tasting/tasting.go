@@ -11,38 +11,38 @@ import (
 
 	"ashbook/journal"
 	"ashbook/report/drivers"
-	"ashbook/tui/box"
+	"ashbook/tui/backend"
+	"ashbook/tui/component/lineedit"
 	"ashbook/tui/intent"
 	"ashbook/tui/keys"
-	"ashbook/tui/part/line"
-	"ashbook/tui/port"
+	"ashbook/tui/layout"
 )
 
 // Screen is the tasting of one cook.
 type Screen struct {
 	intent.Mover
-	client *port.Client
+	client *backend.Client
 	id     string
 	w, h   int
 	title  string
 	err    error
 	rows   []row
-	roll   box.Roll
+	roll   layout.Roll
 	trait  int // column the keys act on
 
-	loading port.Request // 0: none under way
-	ready   bool         // loaded once
-	keeping port.Request // 0: none under way
-	kept    string       // eater being kept
-	judging port.Request // 0: none under way
+	loading backend.Request // 0: none under way
+	ready   bool            // loaded once
+	keeping backend.Request // 0: none under way
+	kept    string          // eater being kept
+	judging backend.Request // 0: none under way
 	judged  drivers.Judgement
 
-	notes [len(port.Afters)]note // what is written afterwards
-	below bool                   // the choice stands there, at on
-	on    port.After
+	notes [len(backend.Afters)]note // what is written afterwards
+	below bool                      // the choice stands there, at on
+	on    backend.After
 
 	mode    mode
-	line    line.Line
+	line    lineedit.Line
 	problem string // why the line cannot be taken
 	leaving bool   // asked whether to leave what is not kept
 }
@@ -76,7 +76,7 @@ const (
 )
 
 // New returns the tasting of the cook with that ID.
-func New(c *port.Client, id string) *Screen { return &Screen{client: c, id: id} }
+func New(c *backend.Client, id string) *Screen { return &Screen{client: c, id: id} }
 
 // Init reads the cook, unless scores wait to be kept.
 func (s *Screen) Init() tea.Cmd {
@@ -161,7 +161,7 @@ func (s *Screen) settle() { s.roll.Follow(len(s.rows), s.listHeight()) }
 // Receive takes answers.
 func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 	switch msg := msg.(type) {
-	case port.Answer[port.Loaded]:
+	case backend.Answer[backend.Loaded]:
 		if msg.Request != s.loading {
 			return nil
 		}
@@ -170,16 +170,16 @@ func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 			s.take(msg.Value.Cook.Cook)
 			return s.judge()
 		}
-	case port.Answer[drivers.Judgement]:
+	case backend.Answer[drivers.Judgement]:
 		if msg.Request == s.judging {
 			s.judging = 0
 			if msg.Err == nil {
 				s.judged = msg.Value
 			}
 		}
-	case port.Answer[port.Written]:
+	case backend.Answer[backend.Written]:
 		return s.written(msg)
-	case port.Answer[port.Tasted]:
+	case backend.Answer[backend.Tasted]:
 		if msg.Request == s.keeping {
 			return s.taken(msg)
 		}
@@ -193,7 +193,7 @@ func (s *Screen) take(c *journal.Cook) {
 	for _, t := range c.Tasting {
 		s.rows = append(s.rows, row{Taste: t})
 	}
-	for i, what := range port.Afters {
+	for i, what := range backend.Afters {
 		s.notes[i] = note{text: what.Of(c)}
 	}
 	s.settle()
@@ -203,7 +203,7 @@ func (s *Screen) take(c *journal.Cook) {
 }
 
 // taken marks an eater kept, unless the scores were changed meanwhile.
-func (s *Screen) taken(a port.Answer[port.Tasted]) tea.Cmd {
+func (s *Screen) taken(a backend.Answer[backend.Tasted]) tea.Cmd {
 	s.keeping = 0
 	if i := s.find(s.kept); i >= 0 {
 		r := &s.rows[i]
@@ -270,7 +270,7 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 		s.roll.Move(-1, len(s.rows))
 	case intent.Down:
 		if s.roll.At+1 >= len(s.rows) {
-			s.goBelow(port.Keep)
+			s.goBelow(backend.Keep)
 			return nil
 		}
 		s.roll.Move(1, len(s.rows))
@@ -287,11 +287,11 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 		}
 		return s.keepAll()
 	case intent.Keep:
-		s.write(port.Keep)
+		s.write(backend.Keep)
 	case intent.Change:
-		s.write(port.Change)
+		s.write(backend.Change)
 	case intent.Weigh:
-		s.write(port.CameOff)
+		s.write(backend.CameOff)
 	case intent.NewEater:
 		s.ask(initials)
 	case intent.Round:
@@ -387,7 +387,7 @@ func (s *Screen) typing(in intent.Intent) tea.Cmd {
 		return s.takeLine()
 	case intent.Down:
 		s.ask(grid)
-		s.goBelow(port.Keep)
+		s.goBelow(backend.Keep)
 	default:
 		s.line.Edit(in)
 		s.problem = ""

@@ -10,7 +10,7 @@ import (
 	"ashbook/journal"
 	"ashbook/tui"
 	"ashbook/tui/intent"
-	"ashbook/tui/look"
+	"ashbook/tui/style"
 	"ashbook/tui/tuitest"
 )
 
@@ -37,8 +37,8 @@ func line(d *tuitest.Driver, eater string) string {
 }
 
 func TestFrames(t *testing.T) {
-	of := func(id string) func(look.Options) (tea.Model, *tuitest.Port) {
-		return func(o look.Options) (tea.Model, *tuitest.Port) {
+	of := func(id string) func(style.Options) (tea.Model, *tuitest.Port) {
+		return func(o style.Options) (tea.Model, *tuitest.Port) {
 			p := tuitest.Hall()
 			return tui.New(p, tui.Options{Look: o, Place: intent.Tasting, Cook: id}), p
 		}

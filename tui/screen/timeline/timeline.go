@@ -10,11 +10,11 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"ashbook/journal"
-	"ashbook/tui/box"
+	"ashbook/tui/backend"
+	"ashbook/tui/component/lineedit"
 	"ashbook/tui/intent"
 	"ashbook/tui/keys"
-	"ashbook/tui/part/line"
-	"ashbook/tui/port"
+	"ashbook/tui/layout"
 )
 
 // reload is how often the cook is read again: others may note in it too.
@@ -23,26 +23,26 @@ const reload = time.Minute
 // Screen is the timeline of one cook.
 type Screen struct {
 	intent.Mover
-	client *port.Client
+	client *backend.Client
 	id     string
 	w, h   int
 	now    time.Time
 	read   time.Time // when it was last asked for
 
-	cook    *journal.Cook // nil until loaded
-	err     error         // why it could not be loaded, or not again
-	loading port.Request  // 0: none under way
-	roll    box.Roll
+	cook    *journal.Cook   // nil until loaded
+	err     error           // why it could not be loaded, or not again
+	loading backend.Request // 0: none under way
+	roll    layout.Roll
 	follow  journal.Entry // to choose once it is read again; zero: the one chosen
 
 	mending bool          // the line stands in place of old
 	old     journal.Entry // the entry being corrected
-	line    line.Line
-	heard   port.Understood
+	line    lineedit.Line
+	heard   backend.Understood
 
-	queue   []wish       // not yet answered, the first one asked for
-	writing port.Request // 0: none under way
-	answer  answer       // to the last wish, until the next key
+	queue   []wish          // not yet answered, the first one asked for
+	writing backend.Request // 0: none under way
+	answer  answer          // to the last wish, until the next key
 }
 
 // wish is something to be written.
@@ -61,7 +61,7 @@ type answer struct {
 }
 
 // New returns the timeline of the cook with that ID.
-func New(c *port.Client, id string) *Screen { return &Screen{client: c, id: id} }
+func New(c *backend.Client, id string) *Screen { return &Screen{client: c, id: id} }
 
 // Init reads the cook.
 func (s *Screen) Init() tea.Cmd {
@@ -85,7 +85,7 @@ func (s *Screen) Keys() keys.Map {
 	return keys.Timeline
 }
 
-// Typed reports whether something stands on the line.
+// Typed reports whether something stands on the lineedit.
 func (s *Screen) Typed() bool { return s.mending && !s.line.Empty() }
 
 // Unkept names what is typed or on its way but not kept.
@@ -99,7 +99,7 @@ func (s *Screen) Unkept() string {
 	return ""
 }
 
-// More shows what may stand on the line.
+// More shows what may stand on the lineedit.
 func (s *Screen) More() [][2]string {
 	if s.cook == nil {
 		return nil
@@ -139,7 +139,7 @@ func (s *Screen) chosen() (journal.Entry, bool) {
 // Receive takes answers and the clock.
 func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 	switch msg := msg.(type) {
-	case port.Time:
+	case backend.Time:
 		s.now = msg.Now
 		s.hear()
 		if s.read.IsZero() {
@@ -148,17 +148,17 @@ func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 		if s.loading == 0 && s.now.Sub(s.read) >= reload {
 			return s.Init()
 		}
-	case port.Answer[port.Loaded]:
+	case backend.Answer[backend.Loaded]:
 		if msg.Request == s.loading {
 			s.loaded(msg)
 		}
-	case port.Answer[port.Mended]:
+	case backend.Answer[backend.Mended]:
 		if msg.Request == s.writing {
 			return s.written(msg.Value, msg.Err)
 		}
-	case port.Answer[port.Set]:
+	case backend.Answer[backend.Set]:
 		if msg.Request == s.writing {
-			return s.written(port.Mended{}, msg.Err)
+			return s.written(backend.Mended{}, msg.Err)
 		}
 	}
 	return nil
@@ -166,7 +166,7 @@ func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 
 // loaded shows the cook as read; the chosen entry stays chosen, wherever it now
 // stands.
-func (s *Screen) loaded(a port.Answer[port.Loaded]) {
+func (s *Screen) loaded(a backend.Answer[backend.Loaded]) {
 	s.loading, s.err = 0, a.Err
 	if a.Err != nil {
 		return
@@ -190,7 +190,7 @@ func (s *Screen) loaded(a port.Answer[port.Loaded]) {
 
 // hear reads the line as it stands.
 func (s *Screen) hear() {
-	s.heard = port.Understood{}
+	s.heard = backend.Understood{}
 	if text := strings.TrimSpace(s.line.Text()); s.mending && text != "" {
 		s.heard = s.client.Mending(s.id, s.old, s.now, text)
 	}
@@ -242,7 +242,7 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	return nil
 }
 
-// begin puts an entry, or its time, on the line.
+// begin puts an entry, or its time, on the lineedit.
 func (s *Screen) begin(e journal.Entry, do intent.Do) {
 	s.mending, s.old = true, e
 	text := e.Typed()
@@ -323,7 +323,7 @@ const (
 
 // written takes the answer to the first wish. A line that could not be written
 // comes back to be mended, unless another is begun.
-func (s *Screen) written(m port.Mended, err error) tea.Cmd {
+func (s *Screen) written(m backend.Mended, err error) tea.Cmd {
 	w := s.queue[0]
 	s.queue, s.writing = s.queue[1:], 0
 	if err != nil {
@@ -338,7 +338,7 @@ func (s *Screen) written(m port.Mended, err error) tea.Cmd {
 	a := answer{flags: m.Flags}
 	switch w.do {
 	case intent.Enter:
-		a.head, a.lines = "CORRECTED", []string{box.Tie("was ") + told(m.Was), box.Tie("now ") + told(m.Is)}
+		a.head, a.lines = "CORRECTED", []string{layout.Tie("was ") + told(m.Was), layout.Tie("now ") + told(m.Is)}
 	case intent.Drop:
 		a.head, a.lines = "TAKEN OUT", []string{told(m.Was), "u puts it back"}
 	case intent.TakeBack:

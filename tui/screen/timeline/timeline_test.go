@@ -8,9 +8,9 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"ashbook/tui"
+	"ashbook/tui/backend"
 	"ashbook/tui/intent"
-	"ashbook/tui/look"
-	"ashbook/tui/port"
+	"ashbook/tui/style"
 	"ashbook/tui/tuitest"
 )
 
@@ -19,7 +19,7 @@ func start(p *tuitest.Port) *tuitest.Driver {
 }
 
 func TestFrames(t *testing.T) {
-	of := func(o look.Options) (tea.Model, *tuitest.Port) {
+	of := func(o style.Options) (tea.Model, *tuitest.Port) {
 		p := tuitest.Hall()
 		return tui.New(p, tui.Options{Look: o, Place: intent.Timeline, Cook: tuitest.Running}), p
 	}
@@ -128,14 +128,14 @@ func TestEditor(t *testing.T) {
 		key   string
 	}{{intent.Shelf, "ctrl+x"}, {intent.Watch, "ctrl+x"}, {intent.Cook, "ctrl+x"}, {intent.Timeline, "ctrl+x"}} {
 		p := tuitest.Hall()
-		p.Edited = port.Edited{Changed: true, Problems: []string{"line 3:8: serve \"soon\"", "line 9: b"}}
+		p.Edited = backend.Edited{Changed: true, Problems: []string{"line 3:8: serve \"soon\"", "line 9: b"}}
 		d := tuitest.Start(tui.New(p, tui.Options{Place: c.place, Cook: tuitest.Running}), p, 80, 24)
 		d.Press(c.key)
 		d.Expect(t, `1 more with ashbook check; line 3:8: serve "soon"`)
 		if len(p.Opened) != 1 || p.Opened[0] != tuitest.Running {
 			t.Errorf("%v: opened %q", c.place, p.Opened)
 		}
-		p.Edited = port.Edited{Changed: true}
+		p.Edited = backend.Edited{Changed: true}
 		d.Press(c.key)
 		d.Expect(t, "taken in, and kept in history")
 		p.Fails = errors.New("editor \"nano\": not found")

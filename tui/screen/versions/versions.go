@@ -10,30 +10,30 @@ import (
 
 	report "ashbook/report/page"
 	"ashbook/report/page/text"
-	"ashbook/tui/box"
+	"ashbook/tui/backend"
 	"ashbook/tui/intent"
 	"ashbook/tui/keys"
-	"ashbook/tui/look"
-	"ashbook/tui/port"
+	"ashbook/tui/layout"
+	"ashbook/tui/style"
 )
 
 // Screen shows the versions of one cook.
 type Screen struct {
 	intent.Mover
-	client *port.Client
+	client *backend.Client
 	id     string
 	w, h   int
 
-	all     []port.Version // nil until loaded
+	all     []backend.Version // nil until loaded
 	err     error
-	loading port.Request // 0: none under way
-	list    box.Roll
+	loading backend.Request // 0: none under way
+	list    layout.Roll
 
 	page    page
-	writing port.Request   // 0: none under way
-	before  []port.Version // what was there before each one brought back
-	undoing bool           // the one being brought back undoes another
-	head    string         // what came of the last wish, until the next key
+	writing backend.Request   // 0: none under way
+	before  []backend.Version // what was there before each one brought back
+	undoing bool              // the one being brought back undoes another
+	head    string            // what came of the last wish, until the next key
 	text    string
 }
 
@@ -43,12 +43,12 @@ type page struct {
 	told    report.Page
 	set     text.Setting // told at the width of the window
 	err     error
-	request port.Request // 0: none under way
-	roll    box.Roll
+	request backend.Request // 0: none under way
+	roll    layout.Roll
 }
 
 // New returns the versions of the cook with that ID.
-func New(c *port.Client, id string) *Screen { return &Screen{client: c, id: id} }
+func New(c *backend.Client, id string) *Screen { return &Screen{client: c, id: id} }
 
 // Init reads the versions.
 func (s *Screen) Init() tea.Cmd {
@@ -92,9 +92,9 @@ func (s *Screen) lay() {
 	s.page.roll.Scroll(0, len(s.page.set.Lines), s.frame().page.H)
 }
 
-func (s *Screen) chosen() (port.Version, bool) {
+func (s *Screen) chosen() (backend.Version, bool) {
 	if s.list.At < 0 || s.list.At >= len(s.all) {
-		return port.Version{}, false
+		return backend.Version{}, false
 	}
 	return s.all[s.list.At], true
 }
@@ -114,7 +114,7 @@ func (s *Screen) ask() tea.Cmd {
 // Receive takes answers.
 func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 	switch msg := msg.(type) {
-	case port.Answer[[]port.Version]:
+	case backend.Answer[[]backend.Version]:
 		if msg.Request != s.loading {
 			return nil
 		}
@@ -124,14 +124,14 @@ func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 			s.list.Follow(len(s.all), s.frame().list.H)
 		}
 		return s.ask()
-	case port.Answer[report.Page]:
+	case backend.Answer[report.Page]:
 		if msg.Request != s.page.request {
 			return nil
 		}
 		s.page.request, s.page.told, s.page.err = 0, msg.Value, msg.Err
 		s.lay()
 		return s.ask()
-	case port.Answer[port.Version]:
+	case backend.Answer[backend.Version]:
 		if msg.Request == s.writing {
 			return s.brought(msg)
 		}
@@ -188,7 +188,7 @@ const (
 	notBrought = "NOT BROUGHT BACK"
 )
 
-func (s *Screen) bring(v port.Version, undoing bool) tea.Cmd {
+func (s *Screen) bring(v backend.Version, undoing bool) tea.Cmd {
 	if s.writing != 0 || len(s.all) == 0 {
 		return nil
 	}
@@ -198,7 +198,7 @@ func (s *Screen) bring(v port.Version, undoing bool) tea.Cmd {
 	return cmd
 }
 
-func (s *Screen) brought(a port.Answer[port.Version]) tea.Cmd {
+func (s *Screen) brought(a backend.Answer[backend.Version]) tea.Cmd {
 	s.writing = 0
 	if a.Err != nil {
 		s.head, s.text = notBrought, a.Err.Error()
@@ -211,7 +211,7 @@ func (s *Screen) brought(a port.Answer[port.Version]) tea.Cmd {
 	} else {
 		s.before = append(s.before, s.all[0])
 	}
-	s.list = box.Roll{}
+	s.list = layout.Roll{}
 	return s.Init()
 }
 
@@ -219,11 +219,11 @@ func (s *Screen) brought(a port.Answer[port.Version]) tea.Cmd {
 const besideFrom = 110
 
 // frame is where things stand.
-type frame struct{ head, rule, list, part, page, said box.Rect }
+type frame struct{ head, rule, list, part, page, said layout.Rect }
 
 func (s *Screen) frame() frame {
 	var f frame
-	r := box.Rect{W: s.w, H: s.h}
+	r := layout.Rect{W: s.w, H: s.h}
 	f.head, r = r.Top(1)
 	f.rule, r = r.Top(1)
 	r, f.said = r.Bottom(1)
@@ -237,37 +237,37 @@ func (s *Screen) frame() frame {
 }
 
 // Draw draws the screen.
-func (s *Screen) Draw(sheet *box.Sheet, _ box.Rect) {
+func (s *Screen) Draw(sheet *layout.Sheet, _ layout.Rect) {
 	f := s.frame()
-	sheet.Write(f.head, 1, 0, box.Span{Style: look.Strong, Text: "Past versions · " + s.id})
+	sheet.Write(f.head, 1, 0, layout.Span{Style: style.Strong, Text: "Past versions · " + s.id})
 	rule := strings.Repeat("─", max(0, s.w-2))
-	sheet.Write(f.rule.Pad(1), 0, 0, box.Span{Style: look.Quiet, Text: rule})
-	sheet.Write(f.part.Pad(1), 0, 0, box.Span{Style: look.Quiet, Text: rule})
+	sheet.Write(f.rule.Pad(1), 0, 0, layout.Span{Style: style.Quiet, Text: rule})
+	sheet.Write(f.part.Pad(1), 0, 0, layout.Span{Style: style.Quiet, Text: rule})
 	switch {
 	case s.err != nil:
-		for y, l := range box.Wrap(s.err.Error(), f.list.W-2) {
-			sheet.Write(f.list, 1, y, box.Span{Style: look.Mind, Text: l})
+		for y, l := range layout.Wrap(s.err.Error(), f.list.W-2) {
+			sheet.Write(f.list, 1, y, layout.Span{Style: style.Mind, Text: l})
 		}
 		return
 	case s.all == nil:
-		sheet.Write(f.list, 1, 0, box.Span{Style: look.Quiet, Text: "looking through history …"})
+		sheet.Write(f.list, 1, 0, layout.Span{Style: style.Quiet, Text: "looking through history …"})
 		return
 	}
 	s.drawList(sheet, f.list)
 	s.drawPage(sheet, f.page.Pad(1))
 	switch {
 	case s.head != "":
-		sheet.Write(f.said, 0, 0, box.Span{Style: look.Banner, Text: strings.Repeat(" ", f.said.W)})
-		sheet.Write(f.said, 2, 0, box.Span{Style: look.Banner, Text: s.head + "  " + s.text})
+		sheet.Write(f.said, 0, 0, layout.Span{Style: style.Banner, Text: strings.Repeat(" ", f.said.W)})
+		sheet.Write(f.said, 2, 0, layout.Span{Style: style.Banner, Text: s.head + "  " + s.text})
 	case s.writing != 0:
-		sheet.Write(f.said, 1, 0, box.Span{Style: look.Quiet, Text: "writing …"})
+		sheet.Write(f.said, 1, 0, layout.Span{Style: style.Quiet, Text: "writing …"})
 	case len(s.page.set.Lines) > f.page.H:
 		last := min(len(s.page.set.Lines), s.page.roll.Top+f.page.H)
-		sheet.WriteRight(f.said.Pad(1), 0, box.Span{Style: look.Quiet, Text: fmt.Sprintf("lines %d – %d of %d", s.page.roll.Top+1, last, len(s.page.set.Lines))})
+		sheet.WriteRight(f.said.Pad(1), 0, layout.Span{Style: style.Quiet, Text: fmt.Sprintf("lines %d – %d of %d", s.page.roll.Top+1, last, len(s.page.set.Lines))})
 	}
 }
 
-func (s *Screen) drawList(sheet *box.Sheet, r box.Rect) {
+func (s *Screen) drawList(sheet *layout.Sheet, r layout.Rect) {
 	roll := s.list
 	roll.Follow(len(s.all), r.H)
 	number := len(fmt.Sprint(len(s.all)))
@@ -277,33 +277,33 @@ func (s *Screen) drawList(sheet *box.Sheet, r box.Rect) {
 			return
 		}
 		v := s.all[i]
-		style, sign := look.Plain, " "
+		face, sign := style.Plain, " "
 		if i == roll.At {
-			style, sign = look.Chosen, "›"
-			sheet.Fill(box.Rect{X: r.X, Y: r.Y + y, W: r.W, H: 1}, style)
+			face, sign = style.Chosen, "›"
+			sheet.Fill(layout.Rect{X: r.X, Y: r.Y + y, W: r.W, H: 1}, face)
 		}
 		text := fmt.Sprintf("%s%*d  %s  %s  %s", sign, number, v.N, v.When.Format("2 Jan 15:04"), v.Who, v.What)
 		if i == 0 {
 			text += " (now)"
 		}
-		sheet.Write(r, 0, y, box.Span{Style: style, Text: text})
+		sheet.Write(r, 0, y, layout.Span{Style: face, Text: text})
 	}
 }
 
-func (s *Screen) drawPage(sheet *box.Sheet, r box.Rect) {
+func (s *Screen) drawPage(sheet *layout.Sheet, r layout.Rect) {
 	v, _ := s.chosen()
 	switch {
 	case s.page.n != v.N || s.page.request != 0:
-		sheet.Write(r, 0, 0, box.Span{Style: look.Quiet, Text: "comparing …"})
+		sheet.Write(r, 0, 0, layout.Span{Style: style.Quiet, Text: "comparing …"})
 	case s.page.err != nil:
-		for y, l := range box.Wrap(s.page.err.Error(), r.W) {
-			sheet.Write(r, 0, y, box.Span{Style: look.Mind, Text: l})
+		for y, l := range layout.Wrap(s.page.err.Error(), r.W) {
+			sheet.Write(r, 0, y, layout.Span{Style: style.Mind, Text: l})
 		}
 	default:
 		for y := range r.H {
 			if i := s.page.roll.Top + y; i < len(s.page.set.Lines) {
 				l := s.page.set.Lines[i]
-				sheet.Write(r, 0, y, box.Span{Style: box.PageStyle(l.Kind), Text: l.Text})
+				sheet.Write(r, 0, y, layout.Span{Style: layout.PageStyle(l.Kind), Text: l.Text})
 			}
 		}
 	}

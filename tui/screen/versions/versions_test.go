@@ -10,16 +10,16 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"ashbook/tui"
+	"ashbook/tui/backend"
 	"ashbook/tui/intent"
-	"ashbook/tui/look"
-	"ashbook/tui/port"
+	"ashbook/tui/style"
 	"ashbook/tui/tuitest"
 )
 
 func hall() *tuitest.Port {
 	p := tuitest.Hall()
 	for i, what := range []string{"01:00 pit 104 °C, core large 68 °C, vent", "corrected: 23:10 pit 113 °C", "changed outside ashbook", "lit"} {
-		p.Past = append(p.Past, port.Version{N: 4 - i, Hash: fmt.Sprint(4 - i), When: tuitest.Night.Add(-time.Duration(i) * time.Hour), Who: "RT", What: what})
+		p.Past = append(p.Past, backend.Version{N: 4 - i, Hash: fmt.Sprint(4 - i), When: tuitest.Night.Add(-time.Duration(i) * time.Hour), Who: "RT", What: what})
 	}
 	return p
 }
@@ -29,7 +29,7 @@ func start(p *tuitest.Port) *tuitest.Driver {
 }
 
 func TestFrames(t *testing.T) {
-	of := func(o look.Options) (tea.Model, *tuitest.Port) {
+	of := func(o style.Options) (tea.Model, *tuitest.Port) {
 		p := hall()
 		return tui.New(p, tui.Options{Look: o, Place: intent.Versions, Cook: tuitest.Running}), p
 	}

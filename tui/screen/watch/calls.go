@@ -8,8 +8,8 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
-	"ashbook/tui/box"
-	"ashbook/tui/part/bell"
+	"ashbook/tui/component/alarm"
+	"ashbook/tui/layout"
 )
 
 // When a cook is surely done: the chance of it, and how far ahead that looks
@@ -20,11 +20,11 @@ const (
 )
 
 // standing are the calls that stand now, the most urgent first.
-func (s *Screen) standing() []bell.Call {
+func (s *Screen) standing() []alarm.Call {
 	st := s.state
-	var all []bell.Call
+	var all []alarm.Call
 	add := func(key, text string, wakes, nags bool) {
-		all = append(all, bell.Call{Key: key, Text: text, Wakes: wakes, Nags: nags})
+		all = append(all, alarm.Call{Key: key, Text: text, Wakes: wakes, Nags: nags})
 	}
 	clock := func(t time.Time) string { return t.In(st.zone).Format("15:04") }
 	if b := s.bed; b != nil {
@@ -78,7 +78,7 @@ func (s *Screen) attend() tea.Cmd {
 }
 
 // unheard are the calls that ring.
-func (s *Screen) unheard() []bell.Call {
+func (s *Screen) unheard() []alarm.Call {
 	if s.state == nil {
 		return nil
 	}
@@ -99,7 +99,7 @@ func (s *Screen) hush() (woken bool) {
 func (s *Screen) callLines(width int) []string {
 	var lines []string
 	for _, c := range s.unheard() {
-		lines = append(lines, box.Wrap(box.Tie("COME  ")+c.Text, width)...)
+		lines = append(lines, layout.Wrap(layout.Tie("COME  ")+c.Text, width)...)
 	}
 	return lines
 }

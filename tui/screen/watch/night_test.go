@@ -14,29 +14,29 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/tui"
+	"ashbook/tui/backend"
 	"ashbook/tui/intent"
-	"ashbook/tui/look"
-	"ashbook/tui/port"
+	"ashbook/tui/style"
 	"ashbook/tui/tuitest"
 )
 
 // easing, choked and gone are fires as the port tells them.
 var (
-	easing = port.Fire{Kind: "low", Says: "easing since 00:20, vents have room. Open the lower a finger, look in 20", Tone: port.Careful, Alert: true}
-	choked = port.Fire{Kind: "choked", Says: "falling since 00:40 although the vents were moved 00:44, 97 °C now: choked. Clear the ash from under it, then air by degrees, look in 10",
-		Caution: "Air by degrees, stand aside: a starved fire can flash (common practice).", Tone: port.Bad, Alert: true, Wake: true}
+	easing = backend.Fire{Kind: "low", Says: "easing since 00:20, vents have room. Open the lower a finger, look in 20", Tone: backend.Careful, Alert: true}
+	choked = backend.Fire{Kind: "choked", Says: "falling since 00:40 although the vents were moved 00:44, 97 °C now: choked. Clear the ash from under it, then air by degrees, look in 10",
+		Caution: "Air by degrees, stand aside: a starved fire can flash (common practice).", Tone: backend.Bad, Alert: true, Wake: true}
 )
 
 // foretell changes the forecast of the running cook.
-func foretell(p *tuitest.Port, change func(*port.Forecast)) {
+func foretell(p *tuitest.Port, change func(*backend.Forecast)) {
 	f := p.Forecasts[tuitest.Running]
 	change(&f)
 	p.Forecasts[tuitest.Running] = f
 }
 
 // likelyAt spreads the end evenly round an hour from the night on.
-func likelyAt(hours float64) func(*port.Forecast) {
-	return func(f *port.Forecast) {
+func likelyAt(hours float64) func(*backend.Forecast) {
+	return func(f *backend.Forecast) {
 		at := tuitest.Night.Add(time.Duration(hours * float64(time.Hour)))
 		f.Early, f.Likely, f.Late, f.Off = at.Add(-40*time.Minute), at, at.Add(40*time.Minute), nil
 		for i := range 50 {
@@ -46,25 +46,25 @@ func likelyAt(hours float64) func(*port.Forecast) {
 }
 
 func TestNightFrames(t *testing.T) {
-	of := func(change func(*tuitest.Port)) func(look.Options) (tea.Model, *tuitest.Port) {
-		return func(o look.Options) (tea.Model, *tuitest.Port) {
+	of := func(change func(*tuitest.Port)) func(style.Options) (tea.Model, *tuitest.Port) {
+		return func(o style.Options) (tea.Model, *tuitest.Port) {
 			p := tuitest.Hall()
 			change(p)
 			return tui.New(p, tui.Options{Look: o, Place: intent.Watch, Cook: tuitest.Running}), p
 		}
 	}
-	tuitest.Goldens(t, "choked", of(func(p *tuitest.Port) { foretell(p, func(f *port.Forecast) { f.Fire = choked }) }), func(*tuitest.Driver) {})
+	tuitest.Goldens(t, "choked", of(func(p *tuitest.Port) { foretell(p, func(f *backend.Forecast) { f.Fire = choked }) }), func(*tuitest.Driver) {})
 	tuitest.Goldens(t, "called", of(func(*tuitest.Port) {}), func(d *tuitest.Driver) {
-		foretell(d.Port, func(f *port.Forecast) { f.Fire = easing })
+		foretell(d.Port, func(f *backend.Forecast) { f.Fire = easing })
 		d.Pass(2 * time.Minute)
 	})
 	tuitest.Goldens(t, "bedtime", of(func(p *tuitest.Port) {
-		foretell(p, func(f *port.Forecast) { f.Hand = 70 * time.Minute; likelyAt(4.5)(f) })
+		foretell(p, func(f *backend.Forecast) { f.Hand = 70 * time.Minute; likelyAt(4.5)(f) })
 	}), func(d *tuitest.Driver) {
 		d.Press("ctrl+s")
 		d.Type("530")
 	})
-	tuitest.Goldens(t, "asleep", of(func(p *tuitest.Port) { foretell(p, func(f *port.Forecast) { f.Fire = easing }) }), func(d *tuitest.Driver) {
+	tuitest.Goldens(t, "asleep", of(func(p *tuitest.Port) { foretell(p, func(f *backend.Forecast) { f.Fire = easing }) }), func(d *tuitest.Driver) {
 		d.Press("ctrl+s")
 		d.Type("430")
 		d.Press("enter")
@@ -76,9 +76,9 @@ func TestNightFrames(t *testing.T) {
 		d.Pass(time.Minute)
 	})
 	tuitest.Goldens(t, "choices", of(func(p *tuitest.Port) {
-		foretell(p, func(f *port.Forecast) {
+		foretell(p, func(f *backend.Forecast) {
 			at := func(h, m int) time.Time { return time.Date(2026, 9, 19, h, m, 0, 0, tuitest.Night.Location()) }
-			f.Choices = []port.Choice{
+			f.Choices = []backend.Choice{
 				{Name: "leave", Early: at(6, 50), Likely: at(8, 10), Late: at(9, 40), Note: "as planned: paper at 72 °C"},
 				{Name: "paper", Early: at(6, 30), Likely: at(7, 40), Late: at(9, 20), Saves: 30 * time.Minute, Note: "the bark stays drier than in foil"},
 				{Name: "foil", Early: at(4, 30), Likely: at(6, 0), Late: at(8, 0), Saves: 130 * time.Minute, Note: "the bark softens"},
@@ -102,7 +102,7 @@ func TestHugeFrame(t *testing.T) {
 func TestFireCalls(t *testing.T) {
 	p := tuitest.Hall()
 	d := start(tuitest.Running, p, 80, 24)
-	foretell(p, func(f *port.Forecast) { f.Fire = easing })
+	foretell(p, func(f *backend.Forecast) { f.Fire = easing })
 	d.Pass(time.Minute)
 	want := "fire: " + easing.Says
 	if !slices.Equal(p.Alerts, []string{want}) {
@@ -124,12 +124,12 @@ func TestFireCalls(t *testing.T) {
 	if len(p.Alerts) != 3 {
 		t.Errorf("rung on although it was heard: %q", p.Alerts)
 	}
-	foretell(p, func(f *port.Forecast) { f.Fire = choked })
+	foretell(p, func(f *backend.Forecast) { f.Fire = choked })
 	d.Pass(time.Minute)
 	if n := len(p.Alerts); n != 4 || p.Alerts[n-1] != "fire: "+choked.Says {
 		t.Errorf("another trouble is another call: %q", p.Alerts)
 	}
-	foretell(p, func(f *port.Forecast) { f.Fire = port.Fire{} })
+	foretell(p, func(f *backend.Forecast) { f.Fire = backend.Fire{} })
 	d.Pass(time.Minute)
 	expectNot(t, d, "COME ")
 }
@@ -137,7 +137,7 @@ func TestFireCalls(t *testing.T) {
 // What stands when the screen is opened does not ring.
 func TestOldTroubleIsSilent(t *testing.T) {
 	p := tuitest.Hall()
-	foretell(p, func(f *port.Forecast) { f.Fire = choked })
+	foretell(p, func(f *backend.Forecast) { f.Fire = choked })
 	d := start(tuitest.Running, p, 80, 24)
 	d.Pass(10 * time.Minute)
 	if len(p.Alerts) != 0 {
@@ -183,8 +183,8 @@ func note(t *testing.T, d *tuitest.Driver, line string) {
 }
 
 func silence(p *tuitest.Port) {
-	foretell(p, func(f *port.Forecast) {
-		f.Silent = []port.Silence{{Probe: "core large", Since: tuitest.Night.Add(-14 * time.Minute)}}
+	foretell(p, func(f *backend.Forecast) {
+		f.Silent = []backend.Silence{{Probe: "core large", Since: tuitest.Night.Add(-14 * time.Minute)}}
 	})
 }
 
@@ -192,7 +192,7 @@ func silence(p *tuitest.Port) {
 // lost.
 func TestSleep(t *testing.T) {
 	p := tuitest.Hall()
-	foretell(p, func(f *port.Forecast) { f.Hand = 70 * time.Minute })
+	foretell(p, func(f *backend.Forecast) { f.Hand = 70 * time.Minute })
 	d := start(tuitest.Running, p, 80, 24)
 	d.Press("ctrl+s")
 	expect(t, d, "wake me at ›", "Wake at which time?")
@@ -200,7 +200,7 @@ func TestSleep(t *testing.T) {
 	expect(t, d, "Sleep until 04:30, 3 h 26 from now.", "Fire last touched 01:00, yours usually needs a hand every 70 min; the check", "due 01:45 (vent, wood) waits till then.")
 	d.Press("enter")
 	expect(t, d, "ASLEEP until 04:30", "Only while this window is")
-	foretell(p, func(f *port.Forecast) { f.Fire = easing })
+	foretell(p, func(f *backend.Forecast) { f.Fire = easing })
 	for range 60 {
 		d.Pass(time.Minute)
 	}
@@ -208,7 +208,7 @@ func TestSleep(t *testing.T) {
 		t.Fatalf("woken for %q", p.Alerts)
 	}
 	expect(t, d, "CHECK OVERDUE")
-	foretell(p, func(f *port.Forecast) { f.Fire = choked })
+	foretell(p, func(f *backend.Forecast) { f.Fire = choked })
 	d.Pass(time.Minute)
 	d.Pass(time.Minute)
 	d.Pass(time.Minute)
@@ -426,7 +426,7 @@ func BenchmarkNight(b *testing.B) {
 			msg = tea.KeyMsg{Type: tea.KeyBackspace}
 		case 2:
 			p.Clock = p.Clock.Add(10 * time.Second)
-			msg = port.Time{Now: p.Clock}
+			msg = backend.Time{Now: p.Clock}
 		}
 		took(&updates, func() { d.Model.Update(msg) })
 		took(&views, func() { d.Model.View() })

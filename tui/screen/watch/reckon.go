@@ -11,17 +11,17 @@ import (
 	"ashbook/journal/measure"
 	"ashbook/report/chart"
 	"ashbook/report/frame"
-	"ashbook/tui/box"
-	"ashbook/tui/part/course"
-	"ashbook/tui/port"
+	"ashbook/tui/backend"
+	"ashbook/tui/component/curve"
+	"ashbook/tui/layout"
 )
 
 // state is everything shown of a cook, worked out once when it is loaded, so
 // that drawing costs the same for three notes and for a probe of a day.
 type state struct {
-	port.Cook
-	thin     course.Thinned
-	Forecast port.Forecast
+	backend.Cook
+	thin     curve.Thinned
+	Forecast backend.Forecast
 	zone     *time.Location
 	units    measure.System
 	status   journal.Status
@@ -60,7 +60,7 @@ type core struct {
 
 // reckon works out the state of a cook as it was at now, expected to go as f
 // says; before is what was thinned of its series so far.
-func reckon(l port.Loaded, f port.Forecast, before course.Thinned) *state {
+func reckon(l backend.Loaded, f backend.Forecast, before curve.Thinned) *state {
 	now := l.Now
 	thin := before.Grow(l.Cook.Cook.Series)
 	few := *l.Cook.Cook
@@ -103,7 +103,7 @@ func reckon(l port.Loaded, f port.Forecast, before course.Thinned) *state {
 
 // zone is where the cook's clock hangs: as the port says, else as its entries
 // or its serving hour were written.
-func zone(c port.Cook, now time.Time) *time.Location {
+func zone(c backend.Cook, now time.Time) *time.Location {
 	switch last, ok := c.Cook.LastEntry(); {
 	case c.Zone != nil:
 		return c.Zone
@@ -171,20 +171,20 @@ func (s *state) curve(now time.Time, pit []journal.Reading, cores [][]journal.Re
 	v := s.view()
 	v.Now, v.Pit = now, pit
 	for _, i := range s.others() {
-		v.Cores = append(v.Cores, course.Core{Name: s.cores[i].piece, Kind: chart.Other, Readings: cores[i]})
+		v.Cores = append(v.Cores, curve.Core{Name: s.cores[i].piece, Kind: chart.Other, Readings: cores[i]})
 	}
-	v.Cores = append(v.Cores, course.Core{Name: s.cores[s.slowest].piece, Kind: chart.Main, Readings: cores[s.slowest]})
+	v.Cores = append(v.Cores, curve.Core{Name: s.cores[s.slowest].piece, Kind: chart.Main, Readings: cores[s.slowest]})
 	return v.Chart()
 }
 
 // view is the chart but for what was read.
-func (s *state) view() course.Curve {
-	return course.Curve{Cook: s.Cook.Cook, Units: s.units, Zone: s.zone, Off: s.off, Late: s.Forecast.Late, Band: s.Forecast.Band}
+func (s *state) view() curve.Curve {
+	return curve.Curve{Cook: s.Cook.Cook, Units: s.units, Zone: s.zone, Off: s.off, Late: s.Forecast.Late, Band: s.Forecast.Band}
 }
 
 // foresee puts a forecast in place of the last one, without going through the
 // readings again.
-func (s *state) foresee(f port.Forecast) {
+func (s *state) foresee(f backend.Forecast) {
 	s.Forecast = f
 	s.chart = s.view().Foresee(s.chart)
 }
@@ -199,7 +199,7 @@ func (s *state) title(width int) string {
 	}
 	title := c.Name()
 	for _, part := range []string{meat, c.Pit} {
-		if next := title + " · " + part; part != "" && box.Width(next) <= width {
+		if next := title + " · " + part; part != "" && layout.Width(next) <= width {
 			title = next
 		}
 	}

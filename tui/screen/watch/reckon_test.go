@@ -6,23 +6,23 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
-	"ashbook/tui/part/course"
-	"ashbook/tui/part/figure"
-	"ashbook/tui/port"
+	"ashbook/tui/backend"
+	"ashbook/tui/component/bigtext"
+	"ashbook/tui/component/curve"
 	"ashbook/tui/tuitest"
 )
 
-func hall(t testing.TB, p *tuitest.Port) port.Loaded {
+func hall(t testing.TB, p *tuitest.Port) backend.Loaded {
 	t.Helper()
 	c, err := p.Load(tuitest.Running)
 	if err != nil {
 		t.Fatal(err)
 	}
-	return port.Loaded{Cook: c, Now: p.Clock}
+	return backend.Loaded{Cook: c, Now: p.Clock}
 }
 
 func TestReckon(t *testing.T) {
-	s := reckon(hall(t, tuitest.Hall()), port.Forecast{}, course.Thinned{})
+	s := reckon(hall(t, tuitest.Hall()), backend.Forecast{}, curve.Thinned{})
 	if s.cores[s.slowest].piece != "large" || s.cores[s.slowest].c != 68 || !s.on || s.pit.c != 104 {
 		t.Errorf("%+v", s)
 	}
@@ -64,7 +64,7 @@ func TestSettingSteps(t *testing.T) {
 	l := hall(t, p)
 	c := l.Cook.Cook
 	c.Entries = append(c.Entries, journal.Entry{Time: p.Clock, Items: []journal.Item{{Act: journal.SetPit, Temp: measure.Degrees(130, measure.Metric)}}})
-	ch := reckon(l, port.Forecast{}, course.Thinned{}).chart
+	ch := reckon(l, backend.Forecast{}, curve.Thinned{}).chart
 	for _, line := range ch.Lines {
 		if line.Name == "setting" {
 			before, _ := line.At(p.Clock.Add(-time.Minute))
@@ -101,7 +101,7 @@ func TestShare(t *testing.T) {
 			if p.curve > 0 && p.second < 2 {
 				t.Errorf("%d×%d: %+v has a curve before second lines", w, h, p)
 			}
-			if h >= 19 && (p.figure < figure.Small || p.second < 2) {
+			if h >= 19 && (p.figure < bigtext.Small || p.second < 2) {
 				t.Errorf("%d×%d: %+v", w, h, p)
 			}
 		}
@@ -136,12 +136,12 @@ func BenchmarkReckonDay(b *testing.B) {
 	p := tuitest.Hall()
 	tuitest.Day(p)
 	l := hall(b, p)
-	known := reckon(l, port.Forecast{}, course.Thinned{}).thin
-	for name, thin := range map[string]course.Thinned{"new": {}, "grown": known} {
+	known := reckon(l, backend.Forecast{}, curve.Thinned{}).thin
+	for name, thin := range map[string]curve.Thinned{"new": {}, "grown": known} {
 		b.Run(name, func(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {
-				reckon(l, port.Forecast{}, thin)
+				reckon(l, backend.Forecast{}, thin)
 			}
 		})
 	}

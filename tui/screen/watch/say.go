@@ -4,16 +4,16 @@ import (
 	"strings"
 	"time"
 
-	"ashbook/tui/box"
-	"ashbook/tui/look"
-	"ashbook/tui/part/course"
-	"ashbook/tui/port"
+	"ashbook/tui/backend"
+	"ashbook/tui/component/curve"
+	"ashbook/tui/layout"
+	"ashbook/tui/style"
 )
 
 // Say tells what the screen shows as lines, for who hears them: the cook, then pit,
 // core, comes off, next check and last done, then the fire.
-func Say(l port.Loaded, f port.Forecast) []string {
-	s := &Screen{now: l.Now, state: reckon(l, f, course.Thinned{})}
+func Say(l backend.Loaded, f backend.Forecast) []string {
+	s := &Screen{now: l.Now, state: reckon(l, f, curve.Thinned{})}
 	st := s.state
 	lines := []string{sentence(st.title(wide), s.now.In(st.zone).Format("Mon 15:04"), st.status.String())}
 
@@ -25,7 +25,7 @@ func Say(l port.Loaded, f port.Forecast) []string {
 		if o.off {
 			text += " off"
 		}
-		core.second = append(core.second, box.Span{Style: look.Plain, Text: text})
+		core.second = append(core.second, layout.Span{Style: style.Plain, Text: text})
 	}
 	lines = append(lines, pit.said("Pit "+s.degrees(st.pit), ", "), core.said("Core "+p.piece+" "+s.degrees(p.reading), ", "))
 
@@ -48,7 +48,7 @@ func Say(l port.Loaded, f port.Forecast) []string {
 		head += " by " + span((-left).Truncate(time.Minute))
 	}
 	if st.acted {
-		done.second = append(done.second, box.Span{Style: look.Plain, Text: span(max(0, s.now.Sub(st.done.Time))) + " ago"})
+		done.second = append(done.second, layout.Span{Style: style.Plain, Text: span(max(0, s.now.Sub(st.done.Time))) + " ago"})
 	}
 	lines = append(lines, check.said(head, ": "), done.said("Last done", ": "))
 	if f.Fire.Says != "" && st.on {

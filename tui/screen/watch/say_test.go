@@ -5,7 +5,7 @@ import (
 	"testing"
 	"time"
 
-	"ashbook/tui/port"
+	"ashbook/tui/backend"
 	"ashbook/tui/tuitest"
 )
 
@@ -17,7 +17,7 @@ func TestSay(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		return strings.Join(Say(port.Loaded{Cook: c, Now: now}, hall.Expect(c.Cook, now)), "\n")
+		return strings.Join(Say(backend.Loaded{Cook: c, Now: now}, hall.Expect(c.Cook, now)), "\n")
 	}
 	want := `Harvest supper · pork shoulder 4.7 + 3.6 kg · brick; Sat 01:04; stalling
 Pit 104 °C, falling, aim 115 °C

@@ -7,11 +7,11 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"ashbook/journal"
-	"ashbook/tui/box"
+	"ashbook/tui/component/alarm"
+	"ashbook/tui/component/entry"
+	"ashbook/tui/component/lineedit"
 	"ashbook/tui/intent"
-	"ashbook/tui/part/bell"
-	"ashbook/tui/part/entry"
-	"ashbook/tui/part/line"
+	"ashbook/tui/layout"
 )
 
 // sleep is a night's rest of the one who watches: until a time, nothing rings
@@ -27,7 +27,7 @@ func (s *Screen) lieDown() {
 	case s.bed != nil:
 		s.getUp()
 	case s.state != nil && s.state.on:
-		s.bedding, s.bedLine = true, line.Line{}
+		s.bedding, s.bedLine = true, lineedit.Line{}
 	default:
 		s.entry.Tell(entry.Answer{Head: "NOTHING IS ON", Text: "there is nothing to be woken for"})
 	}
@@ -37,7 +37,7 @@ func (s *Screen) lieDown() {
 func (s *Screen) bedtime(in intent.Intent) tea.Cmd {
 	switch in.Do {
 	case intent.Enter:
-		at, err := bell.WakeTime(s.bedLine.Text(), s.now.In(s.state.zone))
+		at, err := alarm.WakeTime(s.bedLine.Text(), s.now.In(s.state.zone))
 		if err != nil {
 			return nil // what is wrong stands above the line
 		}
@@ -68,14 +68,14 @@ func (s *Screen) getUp() {
 func (s *Screen) bedLines(width int) []string {
 	text := strings.TrimSpace(s.bedLine.Text())
 	if text == "" {
-		return box.Wrap("Wake at which time? Such as 04:30, or 3 for three hours; what that risks is said here.", width)
+		return layout.Wrap("Wake at which time? Such as 04:30, or 3 for three hours; what that risks is said here.", width)
 	}
-	at, err := bell.WakeTime(text, s.now.In(s.state.zone))
+	at, err := alarm.WakeTime(text, s.now.In(s.state.zone))
 	if err != nil {
-		return box.Wrap("not yet: "+err.Error(), width)
+		return layout.Wrap("not yet: "+err.Error(), width)
 	}
-	lines := box.Wrap("Sleep until "+at.Format("15:04")+", "+span(at.Sub(s.now))+" from now.", width)
-	return append(lines, box.Wrap(s.risk(at), width)...)
+	lines := layout.Wrap("Sleep until "+at.Format("15:04")+", "+span(at.Sub(s.now))+" from now.", width)
+	return append(lines, layout.Wrap(s.risk(at), width)...)
 }
 
 // risk says in a sentence what may happen while nobody looks.
@@ -84,7 +84,7 @@ func (s *Screen) risk(until time.Time) string {
 	clock := func(t time.Time) string { return t.In(st.zone).Format("15:04") }
 	var parts []string
 	if chance, ok := st.Forecast.OffBy(until); ok {
-		parts = append(parts, bell.InTen(chance)+" that it is done before "+clock(until))
+		parts = append(parts, alarm.InTen(chance)+" that it is done before "+clock(until))
 	}
 	if at, ok := st.touched(s.now); ok {
 		part := "fire last touched " + clock(at)
@@ -121,5 +121,5 @@ func (s *state) touched(now time.Time) (time.Time, bool) {
 // asleepLines tells how the sleep stands.
 func (s *Screen) asleepLines(width int) []string {
 	until := s.bed.until.In(s.state.zone).Format("15:04")
-	return box.Wrap("ASLEEP until "+until+", "+span(s.bed.until.Sub(s.now))+" from now. Checks are quiet; the fire, a core at its aim, an early end or a lost probe wake you. Only while this window is open.", width)
+	return layout.Wrap("ASLEEP until "+until+", "+span(s.bed.until.Sub(s.now))+" from now. Checks are quiet; the fire, a core at its aim, an early end or a lost probe wake you. Only while this window is open.", width)
 }

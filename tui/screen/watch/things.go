@@ -7,48 +7,48 @@ import (
 	"time"
 
 	"ashbook/journal/measure"
-	"ashbook/tui/box"
-	"ashbook/tui/look"
-	"ashbook/tui/part/figure"
+	"ashbook/tui/component/bigtext"
+	"ashbook/tui/layout"
+	"ashbook/tui/style"
 )
 
 // thing is one of the five: a label, a figure, and second lines.
 type thing struct {
 	label  string
-	large  string     // drawn as a figure
-	style  look.Style // of the figure
-	also   *thing     // a second figure beside the first, where there is room: its label and large count
-	beside []string   // small, to the right of the figures, from the top down
-	low    bool       // the last of them stands at the foot of the figure
-	second []box.Span // wrapped below it
+	large  string        // drawn as a figure
+	style  style.Style   // of the figure
+	also   *thing        // a second figure beside the first, where there is room: its label and large count
+	beside []string      // small, to the right of the figures, from the top down
+	low    bool          // the last of them stands at the foot of the figure
+	second []layout.Span // wrapped below it
 }
 
 // draw draws the thing. Its figure becomes plain bold text where it is too
 // wide to be drawn large.
-func (t thing) draw(sheet *box.Sheet, r box.Rect, p plan) {
-	sheet.Write(r, 0, 0, box.Span{Style: look.Quiet, Text: t.label})
+func (t thing) draw(sheet *layout.Sheet, r layout.Rect, p plan) {
+	sheet.Write(r, 0, 0, layout.Span{Style: style.Quiet, Text: t.label})
 	label, r := r.Top(1)
 	fig, below := r.Top(p.figure)
 	fig, _ = fig.Left(fig.W - 1)
 	height := p.figure
-	if height > figure.Row && figure.Width(t.large, height) > fig.W {
-		height = figure.Small
+	if height > bigtext.Row && bigtext.Width(t.large, height) > fig.W {
+		height = bigtext.Small
 	}
-	if height > figure.Row && figure.Width(t.large, height) > fig.W {
-		height = figure.Row
+	if height > bigtext.Row && bigtext.Width(t.large, height) > fig.W {
+		height = bigtext.Row
 	}
 	text := t.large
-	if height == figure.Row {
+	if height == bigtext.Row {
 		text = strings.TrimSpace(spaced.Replace(text))
 	}
-	x := figure.Draw(sheet, fig, 0, height, t.style, text)
+	x := bigtext.Draw(sheet, fig, 0, height, t.style, text)
 	beside := slices.DeleteFunc(t.beside, func(b string) bool { return b == "" })
 	if o := t.also; o != nil {
-		at := max(x, box.Width(t.label)) + 2
-		end := at + max(figure.Width(o.large, height), box.Width(o.label))
-		if height > figure.Row && end <= fig.W-widest(beside) {
-			sheet.Write(label, at, 0, box.Span{Style: look.Quiet, Text: o.label})
-			x = max(figure.Draw(sheet, fig, at, height, o.style, o.large), at+box.Width(o.label))
+		at := max(x, layout.Width(t.label)) + 2
+		end := at + max(bigtext.Width(o.large, height), layout.Width(o.label))
+		if height > bigtext.Row && end <= fig.W-widest(beside) {
+			sheet.Write(label, at, 0, layout.Span{Style: style.Quiet, Text: o.label})
+			x = max(bigtext.Draw(sheet, fig, at, height, o.style, o.large), at+layout.Width(o.label))
 		} else {
 			beside = append([]string{o.large + " " + o.label}, beside...)
 		}
@@ -56,36 +56,36 @@ func (t thing) draw(sheet *box.Sheet, r box.Rect, p plan) {
 	for i, b := range beside {
 		switch {
 		case fig.W-x < least: // no word would be left of it
-		case height == figure.Row:
-			x = sheet.Write(fig, x, 0, box.Span{Style: look.Plain, Text: " " + b})
+		case height == bigtext.Row:
+			x = sheet.Write(fig, x, 0, layout.Span{Style: style.Plain, Text: " " + b})
 		case t.low && i == len(beside)-1:
-			sheet.Write(fig, x+1, height-1, box.Span{Style: look.Plain, Text: b})
+			sheet.Write(fig, x+1, height-1, layout.Span{Style: style.Plain, Text: b})
 		default:
-			sheet.Write(fig, x+1, i, box.Span{Style: look.Plain, Text: b})
+			sheet.Write(fig, x+1, i, layout.Span{Style: style.Plain, Text: b})
 		}
 	}
 	y := 0
 	for _, span := range t.second {
-		lines := box.Wrap(span.Text, r.W-1)
+		lines := layout.Wrap(span.Text, r.W-1)
 		if room := below.H - y; room > 0 && len(lines) > room {
 			lines = lines[:room]
 			lines[room-1] += " …"
 		}
 		for _, line := range lines {
-			sheet.Write(below, 0, y, box.Span{Style: span.Style, Text: line})
+			sheet.Write(below, 0, y, layout.Span{Style: span.Style, Text: line})
 			y++
 		}
 	}
 }
 
-// least is the room below which nothing is written beside a figure.
+// least is the room below which nothing is written beside a bigtext.
 const least = 4
 
 // widest is the room that texts beside a figure take.
 func widest(texts []string) int {
 	n := 0
 	for _, t := range texts {
-		n = max(n, 1+box.Width(t))
+		n = max(n, 1+layout.Width(t))
 	}
 	return n
 }
@@ -125,7 +125,7 @@ const staleAfter = 15 * time.Minute
 
 func (s *Screen) age(t time.Time) (string, bool) {
 	old := s.now.Sub(t)
-	return box.Tie("read " + span(old) + " ago"), old > staleAfter
+	return layout.Tie("read " + span(old) + " ago"), old > staleAfter
 }
 
 func (s *Screen) number(c float64) string {
@@ -139,7 +139,7 @@ const notRead = "–"
 
 func (s *Screen) pitThing() thing {
 	st := s.state
-	t := thing{label: "PIT " + s.unit(), large: notRead, style: look.Strong}
+	t := thing{label: "PIT " + s.unit(), large: notRead, style: style.Strong}
 	var words []string
 	if !st.pit.at.IsZero() {
 		arrow, word := trend(st.pit)
@@ -155,11 +155,11 @@ func (s *Screen) pitThing() thing {
 		}
 	}
 	if st.aimPit != "" {
-		words = append(words, box.Tie("aim "+st.aimPit))
+		words = append(words, layout.Tie("aim "+st.aimPit))
 	}
-	t.second = append(t.second, box.Span{Style: look.Plain, Text: strings.Join(words, ", ")})
+	t.second = append(t.second, layout.Span{Style: style.Plain, Text: strings.Join(words, ", ")})
 	if text, old := s.age(st.pit.at); old && !st.pit.at.IsZero() {
-		t.second = append(t.second, box.Span{Style: look.Mind, Text: text})
+		t.second = append(t.second, layout.Span{Style: style.Mind, Text: text})
 	}
 	return t
 }
@@ -167,11 +167,11 @@ func (s *Screen) pitThing() thing {
 func (s *Screen) coreThing() thing {
 	st := s.state
 	p := st.cores[st.slowest]
-	t := thing{label: strings.TrimSpace("CORE " + s.unit() + " " + p.piece), large: notRead, style: look.Strong}
+	t := thing{label: strings.TrimSpace("CORE " + s.unit() + " " + p.piece), large: notRead, style: style.Strong}
 	for k, i := range st.others() {
 		o := st.cores[i]
 		if k == 0 && !o.off {
-			t.also = &thing{label: o.piece, large: s.number(o.c), style: look.Strong}
+			t.also = &thing{label: o.piece, large: s.number(o.c), style: style.Strong}
 			continue
 		}
 		text := s.number(o.c) + " " + o.piece
@@ -185,19 +185,19 @@ func (s *Screen) coreThing() thing {
 		t.large = s.number(p.c)
 	}
 	if p.moving {
-		words = append(words, box.Tie(measure.FormatDifference(p.rate, 1, st.units)+"/h"))
+		words = append(words, layout.Tie(measure.FormatDifference(p.rate, 1, st.units)+"/h"))
 	}
 	if p.stall > 0 {
-		words = append(words, box.Tie("stall "+span(p.stall)))
+		words = append(words, layout.Tie("stall "+span(p.stall)))
 		if st.Forecast.Stall != "" {
-			words = append(words, box.Tie(st.Forecast.Stall))
+			words = append(words, layout.Tie(st.Forecast.Stall))
 		}
 	} else if st.aimCore != "" && st.off.IsZero() {
-		words = append(words, box.Tie("aim "+st.aimCore))
+		words = append(words, layout.Tie("aim "+st.aimCore))
 	}
-	t.second = append(t.second, box.Span{Style: look.Plain, Text: strings.Join(words, ", ")})
+	t.second = append(t.second, layout.Span{Style: style.Plain, Text: strings.Join(words, ", ")})
 	if text, old := s.age(p.at); old && st.on && !p.at.IsZero() {
-		t.second = append(t.second, box.Span{Style: look.Mind, Text: text})
+		t.second = append(t.second, layout.Span{Style: style.Mind, Text: text})
 	}
 	return t
 }
@@ -206,7 +206,7 @@ func (s *Screen) offThing() thing {
 	st := s.state
 	f := st.Forecast
 	clock := func(t time.Time) string { return t.In(st.zone).Format("15:04") }
-	t := thing{label: "COMES OFF", large: notRead, style: look.Strong}
+	t := thing{label: "COMES OFF", large: notRead, style: style.Strong}
 	var line []string
 	switch {
 	case !st.off.IsZero():
@@ -229,10 +229,10 @@ func (s *Screen) offThing() thing {
 	if serve := st.Cook.Cook.Serve; !serve.IsZero() && f.Meal == "" {
 		line = append(line, "meal "+serve.In(st.zone).Format(mealLayout(s.now, serve.In(st.zone))))
 	}
-	t.second = append(t.second, box.Span{Style: look.Plain, Text: strings.Join(line, " · ")},
-		box.Span{Style: tones[f.MealTone], Text: f.Meal})
+	t.second = append(t.second, layout.Span{Style: style.Plain, Text: strings.Join(line, " · ")},
+		layout.Span{Style: tones[f.MealTone], Text: f.Meal})
 	if st.off.IsZero() {
-		t.second = append(t.second, box.Span{Style: look.Quiet, Text: f.From})
+		t.second = append(t.second, layout.Span{Style: style.Quiet, Text: f.From})
 	}
 	return t
 }
@@ -251,9 +251,9 @@ func mealLayout(now, serve time.Time) string {
 
 func (s *Screen) checkThing() thing {
 	st := s.state
-	t := thing{label: "NEXT CHECK", large: notRead, style: look.Strong}
+	t := thing{label: "NEXT CHECK", large: notRead, style: style.Strong}
 	if !st.owed {
-		t.second = []box.Span{{Style: look.Plain, Text: "none set"}}
+		t.second = []layout.Span{{Style: style.Plain, Text: "none set"}}
 		return t
 	}
 	left := st.check.Due.Sub(s.now)
@@ -261,7 +261,7 @@ func (s *Screen) checkThing() thing {
 	if left > 0 {
 		large, small := figureSpan(left + time.Minute - 1)
 		t.label, t.large, t.beside, t.low = "NEXT CHECK IN", large, []string{small}, true
-		t.second = []box.Span{{Style: look.Strong, Text: st.check.For}, {Style: look.Plain, Text: box.Tie("at " + due)}}
+		t.second = []layout.Span{{Style: style.Strong, Text: st.check.For}, {Style: style.Plain, Text: layout.Tie("at " + due)}}
 		return t
 	}
 	large, small := figureSpan(-left)
@@ -269,24 +269,24 @@ func (s *Screen) checkThing() thing {
 	if large == "0" {
 		t.label, t.beside = "CHECK NOW", []string{small}
 	}
-	t.style = look.Trouble
-	t.second = []box.Span{{Style: look.Strong, Text: st.check.For}, {Style: look.Plain, Text: box.Tie("due " + due)}}
+	t.style = style.Trouble
+	t.second = []layout.Span{{Style: style.Strong, Text: st.check.For}, {Style: style.Plain, Text: layout.Tie("due " + due)}}
 	return t
 }
 
 func (s *Screen) doneThing() thing {
 	st := s.state
-	t := thing{label: "LAST DONE", large: notRead, style: look.Strong}
+	t := thing{label: "LAST DONE", large: notRead, style: style.Strong}
 	if !st.acted {
-		t.second = []box.Span{{Style: look.Plain, Text: "nothing yet"}}
+		t.second = []layout.Span{{Style: style.Plain, Text: "nothing yet"}}
 		return t
 	}
 	large, small := figureSpan(max(0, s.now.Sub(st.done.Time)))
 	t.large, t.beside, t.low = large, []string{small, "ago"}, true
 	words := make([]string, len(st.done.Items))
 	for i, it := range st.done.Items {
-		words[i] = box.Tie(st.say(it))
+		words[i] = layout.Tie(st.say(it))
 	}
-	t.second = []box.Span{{Style: look.Strong, Text: strings.Join(words, ", ")}}
+	t.second = []layout.Span{{Style: style.Strong, Text: strings.Join(words, ", ")}}
 	return t
 }

@@ -8,13 +8,13 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"ashbook/journal"
+	"ashbook/tui/backend"
+	"ashbook/tui/component/alarm"
+	"ashbook/tui/component/curve"
+	"ashbook/tui/component/entry"
+	"ashbook/tui/component/lineedit"
 	"ashbook/tui/intent"
 	"ashbook/tui/keys"
-	"ashbook/tui/part/bell"
-	"ashbook/tui/part/course"
-	"ashbook/tui/part/entry"
-	"ashbook/tui/part/line"
-	"ashbook/tui/port"
 )
 
 // reckonEvery is how often what is expected is worked out anew: it moves with
@@ -24,27 +24,27 @@ const reckonEvery = time.Minute
 // Screen is the watch over one cook.
 type Screen struct {
 	intent.Mover
-	client *port.Client
+	client *backend.Client
 	id     string
 	w, h   int
 	now    time.Time
 	state  *state // nil until loaded
 	err    error  // why it could not be loaded, or not again
 
-	loading   port.Request // 0: none under way
-	expecting port.Request // 0: none under way
-	marking   port.Request // 0: none under way
-	mark      port.Mark    // of the files as they were read
-	reading   port.Request // that brought the state
-	expected  time.Time    // when a forecast was last asked for
-	noted     int          // entries when it was
+	loading   backend.Request // 0: none under way
+	expecting backend.Request // 0: none under way
+	marking   backend.Request // 0: none under way
+	mark      backend.Mark    // of the files as they were read
+	reading   backend.Request // that brought the state
+	expected  time.Time       // when a forecast was last asked for
+	noted     int             // entries when it was
 
-	bell    bell.Bell
+	bell    alarm.Bell
 	present bool   // somebody has just opened this: nothing rings yet
 	mute    error  // why the person's own way of being called fails
 	bed     *sleep // nil: nobody sleeps
 	bedding bool   // the time to be woken is being typed
-	bedLine line.Line
+	bedLine lineedit.Line
 
 	entry   entry.Entry
 	sure    bool // asking whether the fire is lit
@@ -53,15 +53,15 @@ type Screen struct {
 
 // loaded is a cook with everything reckoned.
 type loaded struct {
-	request port.Request
+	request backend.Request
 	state   *state
-	mark    port.Mark
+	mark    backend.Mark
 	now     time.Time
 	err     error
 }
 
 // New returns the watch over the cook with that ID.
-func New(c *port.Client, id string) *Screen {
+func New(c *backend.Client, id string) *Screen {
 	return &Screen{client: c, id: id, present: true, entry: entry.New(c, id)}
 }
 
@@ -75,14 +75,14 @@ func (s *Screen) load() tea.Cmd {
 	_, mark := s.client.Mark(s.id)
 	r, cmd := s.client.Load(s.id)
 	s.loading = r
-	var known port.Forecast
-	var thin course.Thinned
+	var known backend.Forecast
+	var thin curve.Thinned
 	if s.state != nil {
 		known, thin = s.state.Forecast, s.state.thin
 	}
 	return func() tea.Msg {
-		m := mark().(port.Answer[port.Mark])
-		a := cmd().(port.Answer[port.Loaded])
+		m := mark().(backend.Answer[backend.Mark])
+		a := cmd().(backend.Answer[backend.Loaded])
 		l := loaded{request: a.Request, mark: m.Value, now: a.Value.Now, err: a.Err}
 		if a.Err == nil {
 			l.state = reckon(a.Value, known, thin)
@@ -93,10 +93,10 @@ func (s *Screen) load() tea.Cmd {
 
 // expected is a forecast, and the state of the cook it was asked for with it.
 type expected struct {
-	request  port.Request
-	reading  port.Request // that brought the cook
+	request  backend.Request
+	reading  backend.Request // that brought the cook
 	state    *state
-	forecast port.Forecast
+	forecast backend.Forecast
 }
 
 // expect asks what is expected of the cook as loaded, and shows it when it
@@ -107,8 +107,8 @@ func (s *Screen) expect() tea.Cmd {
 	r, cmd := s.client.Expect(cook.Cook, now)
 	s.expecting = r
 	return func() tea.Msg {
-		a := cmd().(port.Answer[port.Forecast])
-		return expected{a.Request, reading, reckon(port.Loaded{Cook: cook, Now: now}, a.Value, thin), a.Value}
+		a := cmd().(backend.Answer[backend.Forecast])
+		return expected{a.Request, reading, reckon(backend.Loaded{Cook: cook, Now: now}, a.Value, thin), a.Value}
 	}
 }
 
@@ -174,11 +174,11 @@ func (s *Screen) Resize(w, h int) tea.Cmd {
 // Receive takes answers and the clock.
 func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 	switch msg := msg.(type) {
-	case port.Time:
+	case backend.Time:
 		s.now = msg.Now
 		s.entry.Hear(s.now)
 		return s.tick()
-	case port.Answer[port.Mark]:
+	case backend.Answer[backend.Mark]:
 		if msg.Request != s.marking {
 			return nil
 		}
@@ -216,9 +216,9 @@ func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 		cmd := s.attend()
 		s.present = false
 		return cmd
-	case port.Answer[port.Rung]:
+	case backend.Answer[backend.Rung]:
 		s.mute = msg.Err
-	case port.Answer[port.Noted]:
+	case backend.Answer[backend.Noted]:
 		cmd, changed := s.entry.Receive(msg)
 		if changed {
 			return tea.Batch(s.load(), cmd)

@@ -12,7 +12,7 @@ import (
 	"ashbook/journal/measure"
 	"ashbook/tui"
 	"ashbook/tui/intent"
-	"ashbook/tui/look"
+	"ashbook/tui/style"
 	"ashbook/tui/tuitest"
 )
 
@@ -37,8 +37,8 @@ func expectNot(t *testing.T, d *tuitest.Driver, unwanted string) {
 }
 
 func TestFrames(t *testing.T) {
-	of := func(id string) func(look.Options) (tea.Model, *tuitest.Port) {
-		return func(o look.Options) (tea.Model, *tuitest.Port) {
+	of := func(id string) func(style.Options) (tea.Model, *tuitest.Port) {
+		return func(o style.Options) (tea.Model, *tuitest.Port) {
 			p := tuitest.Hall()
 			return tui.New(p, tui.Options{Look: o, Place: intent.Watch, Cook: id}), p
 		}
@@ -57,7 +57,7 @@ func TestFrames(t *testing.T) {
 
 func TestNightFrame(t *testing.T) {
 	p := tuitest.Hall()
-	d := tuitest.Start(tui.New(p, tui.Options{Look: look.Options{Colour: look.Sixteen}, Place: intent.Watch, Cook: tuitest.Running}), p, 80, 24)
+	d := tuitest.Start(tui.New(p, tui.Options{Look: style.Options{Colour: style.Sixteen}, Place: intent.Watch, Cook: tuitest.Running}), p, 80, 24)
 	day := d.Text()
 	d.Press("ctrl+n")
 	d.Golden(t, "night-80x24-sixteen")

@@ -7,10 +7,10 @@ import (
 	"strings"
 
 	"ashbook/report/page/text"
-	"ashbook/tui/box"
-	"ashbook/tui/look"
-	"ashbook/tui/part/figure"
-	"ashbook/tui/port"
+	"ashbook/tui/backend"
+	"ashbook/tui/component/bigtext"
+	"ashbook/tui/layout"
+	"ashbook/tui/style"
 )
 
 // stripWidth is that of the starts beside the fields, fieldsWidth what these
@@ -22,15 +22,15 @@ const (
 )
 
 // frame is where things stand.
-type frame struct{ head, rule, fields, figure, strip, part, plan, said box.Rect }
+type frame struct{ head, rule, fields, figure, strip, part, plan, said layout.Rect }
 
 func (s *Screen) frame() frame {
 	var f frame
-	r := box.Rect{W: s.w, H: s.h}
+	r := layout.Rect{W: s.w, H: s.h}
 	f.head, r = r.Top(1)
 	f.rule, r = r.Top(1)
 	r, f.said = r.Bottom(1)
-	top, r := r.Top(len(names) + 1 + figure.Small)
+	top, r := r.Top(len(names) + 1 + bigtext.Small)
 	f.part, f.plan = r.Top(1)
 	if top.W >= 2*stripWidth {
 		top, f.strip = top.Left(min(top.W-stripWidth, fieldsWidth))
@@ -40,30 +40,30 @@ func (s *Screen) frame() frame {
 }
 
 // Draw draws the screen.
-func (s *Screen) Draw(sheet *box.Sheet, r box.Rect) {
+func (s *Screen) Draw(sheet *layout.Sheet, r layout.Rect) {
 	f := s.frame()
-	sheet.Write(f.head, 1, 0, box.Span{Style: look.Strong, Text: "Work back from the meal"})
+	sheet.Write(f.head, 1, 0, layout.Span{Style: style.Strong, Text: "Work back from the meal"})
 	rule := strings.Repeat("─", max(0, s.w-2))
-	sheet.Write(f.rule.Pad(1), 0, 0, box.Span{Style: look.Quiet, Text: rule})
+	sheet.Write(f.rule.Pad(1), 0, 0, layout.Span{Style: style.Quiet, Text: rule})
 	if s.kitchen == nil {
-		text, style := "looking what there is …", look.Quiet
+		text, face := "looking what there is …", style.Quiet
 		if s.err != nil {
-			text, style = s.err.Error(), look.Mind
+			text, face = s.err.Error(), style.Mind
 		}
-		for y, l := range box.Wrap(text, f.fields.W-2) {
-			sheet.Write(f.fields, 1, y, box.Span{Style: style, Text: l})
+		for y, l := range layout.Wrap(text, f.fields.W-2) {
+			sheet.Write(f.fields, 1, y, layout.Span{Style: face, Text: l})
 		}
 		return
 	}
 	if s.working != 0 {
-		sheet.WriteRight(f.head.Pad(1), 0, box.Span{Style: look.Quiet, Text: "working it out …"})
+		sheet.WriteRight(f.head.Pad(1), 0, layout.Span{Style: style.Quiet, Text: "working it out …"})
 	}
 	s.drawFields(sheet, f.fields)
-	sheet.Write(f.part.Pad(1), 0, 0, box.Span{Style: look.Quiet, Text: rule})
+	sheet.Write(f.part.Pad(1), 0, 0, layout.Span{Style: style.Quiet, Text: rule})
 	switch {
 	case s.refused != nil:
-		for y, l := range box.Wrap(s.refused.Error(), f.plan.W-2) {
-			sheet.Write(f.plan, 1, y, box.Span{Style: look.Mind, Text: l})
+		for y, l := range layout.Wrap(s.refused.Error(), f.plan.W-2) {
+			sheet.Write(f.plan, 1, y, layout.Span{Style: style.Mind, Text: l})
 		}
 	case s.worked != nil:
 		s.drawFigure(sheet, f.figure.Pad(1))
@@ -72,97 +72,97 @@ func (s *Screen) Draw(sheet *box.Sheet, r box.Rect) {
 	}
 	switch {
 	case s.head != "":
-		sheet.Write(f.said, 0, 0, box.Span{Style: look.Banner, Text: strings.Repeat(" ", f.said.W)})
-		sheet.Write(f.said, 2, 0, box.Span{Style: look.Banner, Text: s.head + "  " + s.text})
+		sheet.Write(f.said, 0, 0, layout.Span{Style: style.Banner, Text: strings.Repeat(" ", f.said.W)})
+		sheet.Write(f.said, 2, 0, layout.Span{Style: style.Banner, Text: s.head + "  " + s.text})
 	case s.problem != nil:
-		sheet.Write(f.said, 1, 0, box.Span{Style: look.Mind, Text: "not yet: " + s.problem.Error()})
+		sheet.Write(f.said, 1, 0, layout.Span{Style: style.Mind, Text: "not yet: " + s.problem.Error()})
 	case s.saving != 0:
-		sheet.Write(f.said, 1, 0, box.Span{Style: look.Quiet, Text: "writing …"})
+		sheet.Write(f.said, 1, 0, layout.Span{Style: style.Quiet, Text: "writing …"})
 	case s.refused == nil && s.worked != nil && len(s.rows(f.plan.W-2)) > s.roll.Top+f.plan.H:
-		sheet.WriteRight(f.said.Pad(1), 0, box.Span{Style: look.Quiet, Text: "more: PgDn"})
+		sheet.WriteRight(f.said.Pad(1), 0, layout.Span{Style: style.Quiet, Text: "more: PgDn"})
 	}
 }
 
-func (s *Screen) drawFields(sheet *box.Sheet, r box.Rect) {
+func (s *Screen) drawFields(sheet *layout.Sheet, r layout.Rect) {
 	const column = 8
 	for i, name := range names {
 		at := i == int(s.field)
 		_, row := r.Top(i)
 		row, _ = row.Top(1)
-		style, sign := look.Plain, " "
+		face, sign := style.Plain, " "
 		if at {
-			style, sign = look.Chosen, "›"
+			face, sign = style.Chosen, "›"
 		}
 		if at && !s.typing {
-			sheet.Fill(row, style)
+			sheet.Fill(row, face)
 		}
-		sheet.Write(row, 0, 0, box.Span{Style: style, Text: sign})
+		sheet.Write(row, 0, 0, layout.Span{Style: face, Text: sign})
 		if at && s.typing {
 			_, value := row.Left(1)
 			s.line.Draw(sheet, value, name+strings.Repeat(" ", column-len(name)), "")
 			continue
 		}
-		label := look.Quiet
+		label := style.Quiet
 		if at {
-			label = style
+			label = face
 		}
-		x := sheet.Write(row, 1, 0, box.Span{Style: label, Text: name + strings.Repeat(" ", column-len(name))})
-		sheet.Write(row, x, 0, box.Span{Style: style, Text: s.shown(port.Field(i))})
+		x := sheet.Write(row, 1, 0, layout.Span{Style: label, Text: name + strings.Repeat(" ", column-len(name))})
+		sheet.Write(row, x, 0, layout.Span{Style: face, Text: s.shown(backend.Field(i))})
 	}
 }
 
 // drawFigure draws the on-by time large, with the fire beside it.
-func (s *Screen) drawFigure(sheet *box.Sheet, r box.Rect) {
+func (s *Screen) drawFigure(sheet *layout.Sheet, r layout.Rect) {
 	w := s.worked
 	label, fig := r.Top(1)
-	sheet.Write(label, 0, 0, box.Span{Style: look.Quiet, Text: "ON BY"})
-	style := look.Strong
+	sheet.Write(label, 0, 0, layout.Span{Style: style.Quiet, Text: "ON BY"})
+	face := style.Strong
 	if w.TooLate > 0 {
-		style = look.Trouble
+		face = style.Trouble
 	}
 	on := w.OnBy.In(s.meal.Serve.Location())
-	x := figure.Draw(sheet, fig, 0, figure.Small, style, on.Format("15:04"))
-	sheet.Write(fig, x+2, 0, box.Span{Style: look.Plain, Text: on.Format("Mon 2 Jan")})
+	x := bigtext.Draw(sheet, fig, 0, bigtext.Small, face, on.Format("15:04"))
+	sheet.Write(fig, x+2, 0, layout.Span{Style: style.Plain, Text: on.Format("Mon 2 Jan")})
 	if w.TooLate > 0 {
-		sheet.Write(fig, x+2, 1, box.Span{Style: look.Trouble, Text: "has passed"})
-		sheet.Write(fig, x+2, 2, box.Span{Style: look.Trouble, Text: fmt.Sprintf("late: %.0f %%", 100*w.TooLate)})
+		sheet.Write(fig, x+2, 1, layout.Span{Style: style.Trouble, Text: "has passed"})
+		sheet.Write(fig, x+2, 2, layout.Span{Style: style.Trouble, Text: fmt.Sprintf("late: %.0f %%", 100*w.TooLate)})
 		return
 	}
 	if !w.Light.IsZero() {
-		sheet.Write(fig, x+2, 2, box.Span{Style: look.Plain, Text: "lit " + w.Light.In(on.Location()).Format("15:04")})
+		sheet.Write(fig, x+2, 2, layout.Span{Style: style.Plain, Text: "lit " + w.Light.In(on.Location()).Format("15:04")})
 	}
 }
 
 // drawStrip draws what comes of other hours: how often it is late, and how long
 // it has to be held.
-func (s *Screen) drawStrip(sheet *box.Sheet, r box.Rect) {
-	sheet.Write(r, 0, 0, box.Span{Style: look.Quiet, Text: " on          late   held"})
+func (s *Screen) drawStrip(sheet *layout.Sheet, r layout.Rect) {
+	sheet.Write(r, 0, 0, layout.Span{Style: style.Quiet, Text: " on          late   held"})
 	starts := s.worked.Starts
-	is := max(0, slices.IndexFunc(starts, func(st port.Start) bool { return st.Is }))
+	is := max(0, slices.IndexFunc(starts, func(st backend.Start) bool { return st.Is }))
 	from := max(0, min(is-(r.H-1)/2, len(starts)-(r.H-1)))
 	for i, st := range starts[from:] {
-		style, sign := look.Plain, " "
+		face, sign := style.Plain, " "
 		if st.Is {
-			style, sign = look.Strong, "›"
+			face, sign = style.Strong, "›"
 		}
 		late := fmt.Sprintf("%.0f %%", 100*st.Late)
 		held := fmt.Sprintf("%.1f h", math.Abs(st.Hold))
 		text := fmt.Sprintf("%s%s  %5s %6s", sign, st.On.In(s.meal.Serve.Location()).Format("Mon 15:04"), late, held)
-		x := sheet.Write(r, 0, i+1, box.Span{Style: style, Text: text})
+		x := sheet.Write(r, 0, i+1, layout.Span{Style: face, Text: text})
 		if r.W >= stripWidth+2+barWidth {
 			n := int(math.Round(barWidth * max(0, min(1, st.Late))))
-			sheet.Write(r, x+2, i+1, box.Span{Style: style, Text: strings.Repeat("█", n) + strings.Repeat("·", barWidth-n)})
+			sheet.Write(r, x+2, i+1, layout.Span{Style: face, Text: strings.Repeat("█", n) + strings.Repeat("·", barWidth-n)})
 		}
 	}
 	if r.W >= stripWidth+2+barWidth {
-		sheet.Write(r, stripWidth+2, 0, box.Span{Style: look.Quiet, Text: "how often late"})
+		sheet.Write(r, stripWidth+2, 0, layout.Span{Style: style.Quiet, Text: "how often late"})
 	}
 }
 
 // row is one line of the plan.
 type row struct {
-	style look.Style
-	text  string
+	face style.Style
+	text string
 }
 
 // rows are the sentence, then all of the plan.
@@ -172,22 +172,22 @@ func (s *Screen) rows(width int) []row {
 	}
 	var rows []row
 	for _, l := range s.worked.Sentence {
-		for _, line := range box.Wrap(l, width) {
-			rows = append(rows, row{look.Strong, line})
+		for _, line := range layout.Wrap(l, width) {
+			rows = append(rows, row{style.Strong, line})
 		}
 	}
 	rows = append(rows, row{})
 	for _, l := range text.Set(s.worked.Page, max(1, width), -1).Lines {
-		rows = append(rows, row{box.PageStyle(l.Kind), l.Text})
+		rows = append(rows, row{layout.PageStyle(l.Kind), l.Text})
 	}
 	return rows
 }
 
-func (s *Screen) drawPlan(sheet *box.Sheet, r box.Rect) {
+func (s *Screen) drawPlan(sheet *layout.Sheet, r layout.Rect) {
 	rows := s.rows(r.W)
 	for y := range r.H {
 		if i := s.roll.Top + y; i < len(rows) {
-			sheet.Write(r, 0, y, box.Span{Style: rows[i].style, Text: rows[i].text})
+			sheet.Write(r, 0, y, layout.Span{Style: rows[i].face, Text: rows[i].text})
 		}
 	}
 }

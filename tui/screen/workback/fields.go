@@ -10,47 +10,47 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
-	"ashbook/tui/port"
+	"ashbook/tui/backend"
 )
 
-var names = [port.Fields]string{port.Serve: "serve", port.Heads: "heads", port.Cut: "cut", port.Pit: "pit", port.AimPit: "pit at", port.Wrap: "wrap"}
+var names = [backend.Fields]string{backend.Serve: "serve", backend.Heads: "heads", backend.Cut: "cut", backend.Pit: "pit", backend.AimPit: "pit at", backend.Wrap: "wrap"}
 
 // value is a field as it is typed.
-func (s *Screen) value(f port.Field) string {
+func (s *Screen) value(f backend.Field) string {
 	m := s.meal
 	switch f {
-	case port.Serve:
+	case backend.Serve:
 		return m.Serve.Format("2006-01-02 15:04")
-	case port.Heads:
+	case backend.Heads:
 		return m.Heads
-	case port.Cut:
+	case backend.Cut:
 		return m.Cut
-	case port.Pit:
+	case backend.Pit:
 		return m.Pit
-	case port.AimPit:
+	case backend.AimPit:
 		return m.AimPit
 	}
 	return m.Wrap
 }
 
 // shown is a field as it is read.
-func (s *Screen) shown(f port.Field) string {
+func (s *Screen) shown(f backend.Field) string {
 	switch text := s.value(f); {
-	case f == port.Serve:
+	case f == backend.Serve:
 		return s.meal.Serve.Format("Mon 2 Jan 15:04")
 	case text != "":
 		return text
-	case f == port.AimPit && s.worked != nil:
+	case f == backend.AimPit && s.worked != nil:
 		at := measure.FormatTemperature(s.worked.AimPit, s.kitchen.Units)
 		if s.worked.Usual {
 			return at + ", as usual"
 		}
 		return at + ", a guess"
-	case f == port.AimPit:
+	case f == backend.AimPit:
 		return "as usual"
-	case f == port.Pit:
+	case f == backend.Pit:
 		return "any"
-	case f == port.Wrap:
+	case f == backend.Wrap:
 		return "none"
 	}
 	return ""
@@ -61,25 +61,25 @@ const serveStep = 30 * time.Minute
 
 // step is the meal with the chosen field one less, one more, or the next of
 // them.
-func (s *Screen) step(by int) port.Meal {
+func (s *Screen) step(by int) backend.Meal {
 	m := s.meal
 	switch s.field {
-	case port.Serve:
+	case backend.Serve:
 		m.Serve = m.Serve.Add(time.Duration(by) * serveStep)
-	case port.Heads:
+	case backend.Heads:
 		first, rest, more := strings.Cut(m.Heads, ",")
 		n, _ := strconv.Atoi(strings.TrimSpace(first))
 		m.Heads = strconv.Itoa(max(1, n+by))
 		if more {
 			m.Heads += "," + rest
 		}
-	case port.Cut:
+	case backend.Cut:
 		m.Cut = next(s.kitchen.Cuts, m.Cut, by)
-	case port.Pit:
+	case backend.Pit:
 		m.Pit = next(s.kitchen.Pits, m.Pit, by)
-	case port.AimPit:
+	case backend.AimPit:
 		m.AimPit = s.warmer(by)
-	case port.Wrap:
+	case backend.Wrap:
 		kinds := []string{""}
 		for _, w := range journal.Wraps {
 			kinds = append(kinds, string(w))

@@ -9,46 +9,46 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
-	"ashbook/tui/box"
+	"ashbook/tui/backend"
+	"ashbook/tui/component/lineedit"
 	"ashbook/tui/intent"
 	"ashbook/tui/keys"
-	"ashbook/tui/part/line"
-	"ashbook/tui/port"
+	"ashbook/tui/layout"
 )
 
 // Screen is a meal being planned.
 type Screen struct {
 	intent.Mover
-	client *port.Client
+	client *backend.Client
 	w, h   int
 	now    time.Time
 
-	kitchen *port.Kitchen // nil until loaded
-	err     error         // why it could not be
-	loading port.Request  // 0: none under way
-	meal    port.Meal
-	field   port.Field
+	kitchen *backend.Kitchen // nil until loaded
+	err     error            // why it could not be
+	loading backend.Request  // 0: none under way
+	meal    backend.Meal
+	field   backend.Field
 
 	typing  bool // the line stands in place of the field
-	line    line.Line
+	line    lineedit.Line
 	problem error // why it cannot be taken as it stands
 
-	worked  *port.Worked // nil until the first answer
-	of      port.Meal    // what worked, or refused, is of
-	refused error        // why that makes no meal
-	asking  port.Meal    // on its way
-	working port.Request // 0: none under way
-	roll    box.Roll     // over the plan
+	worked  *backend.Worked // nil until the first answer
+	of      backend.Meal    // what worked, or refused, is of
+	refused error           // why that makes no meal
+	asking  backend.Meal    // on its way
+	working backend.Request // 0: none under way
+	roll    layout.Roll     // over the plan
 
-	wanted *port.Meal   // to be saved once it is worked out; nil: none is
-	saving port.Request // 0: none under way
-	saved  port.Planned // the last one
-	head   string       // what came of the last wish, until the next key
+	wanted *backend.Meal   // to be saved once it is worked out; nil: none is
+	saving backend.Request // 0: none under way
+	saved  backend.Planned // the last one
+	head   string          // what came of the last wish, until the next key
 	text   string
 }
 
 // New returns the screen.
-func New(c *port.Client) *Screen { return &Screen{client: c} }
+func New(c *backend.Client) *Screen { return &Screen{client: c} }
 
 // Init asks what there is to begin with, once the clock is known.
 func (s *Screen) Init() tea.Cmd {
@@ -109,10 +109,10 @@ func (s *Screen) work() tea.Cmd {
 // Receive takes answers and the clock.
 func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 	switch msg := msg.(type) {
-	case port.Time:
+	case backend.Time:
 		s.now = msg.Now
 		return s.Init()
-	case port.Answer[port.Kitchen]:
+	case backend.Answer[backend.Kitchen]:
 		if msg.Request != s.loading {
 			return nil
 		}
@@ -121,7 +121,7 @@ func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 			s.kitchen, s.meal = &msg.Value, msg.Value.Meal
 		}
 		return s.work()
-	case port.Answer[port.Worked]:
+	case backend.Answer[backend.Worked]:
 		if msg.Request != s.working {
 			return nil
 		}
@@ -135,7 +135,7 @@ func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 			return s.save()
 		}
 		return s.work()
-	case port.Answer[port.Planned]:
+	case backend.Answer[backend.Planned]:
 		if msg.Request == s.saving {
 			return s.kept(msg)
 		}
@@ -198,7 +198,7 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 }
 
 func (s *Screen) move(by int) {
-	s.field = port.Field((int(s.field) + by + int(port.Fields)) % int(port.Fields))
+	s.field = backend.Field((int(s.field) + by + int(backend.Fields)) % int(backend.Fields))
 }
 
 func (s *Screen) begin(text string) {
@@ -207,7 +207,7 @@ func (s *Screen) begin(text string) {
 }
 
 // edit edits the field on the line, and takes it on Enter or on leaving it for
-// another. What cannot be taken stays on the line.
+// another. What cannot be taken stays on the lineedit.
 func (s *Screen) edit(in intent.Intent) tea.Cmd {
 	switch in.Do {
 	case intent.Back:
@@ -259,7 +259,7 @@ func (s *Screen) save() tea.Cmd {
 
 const notSaved = "NOT SAVED"
 
-func (s *Screen) kept(a port.Answer[port.Planned]) tea.Cmd {
+func (s *Screen) kept(a backend.Answer[backend.Planned]) tea.Cmd {
 	s.saving = 0
 	if a.Err != nil {
 		s.head, s.text = notSaved, a.Err.Error()

@@ -9,16 +9,16 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"ashbook/tui"
+	"ashbook/tui/backend"
 	"ashbook/tui/intent"
-	"ashbook/tui/look"
-	"ashbook/tui/port"
+	"ashbook/tui/style"
 	"ashbook/tui/tuitest"
 )
 
 func hall() *tuitest.Port {
 	p := tuitest.Hall()
-	p.Cellar = port.Kitchen{
-		Meal: port.Meal{Serve: time.Date(2026, 10, 3, 13, 0, 0, 0, tuitest.Night.Location()), Heads: "24", Cut: "pork shoulder", Pit: "brick"},
+	p.Cellar = backend.Kitchen{
+		Meal: backend.Meal{Serve: time.Date(2026, 10, 3, 13, 0, 0, 0, tuitest.Night.Location()), Heads: "24", Cut: "pork shoulder", Pit: "brick"},
 		Cuts: []string{"pork shoulder", "brisket", "turkey breast"}, Pits: []string{"brick", "drum", "kettle"},
 	}
 	return p
@@ -30,7 +30,7 @@ func start(p *tuitest.Port) *tuitest.Driver {
 }
 
 func TestFrames(t *testing.T) {
-	of := func(o look.Options) (tea.Model, *tuitest.Port) {
+	of := func(o style.Options) (tea.Model, *tuitest.Port) {
 		p := hall()
 		return tui.New(p, tui.Options{Look: o, Place: intent.Workback}), p
 	}

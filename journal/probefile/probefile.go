@@ -1,0 +1,339 @@
+// Package probefile reads the readings of probes from tables that other programs wrote:
+// any columns, any usual separator, several ways to write times. Rows are taken line
+// by line, so that a table may still be growing. What cannot be read is left out and
+// counted, with the first places of each kind.
+package probefile
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"math"
+	"time"
+	"unicode/utf8"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+)
+
+// MaxLine is the longest line that is read, bytes (chosen: a row of hundreds of
+// columns).
+const MaxLine = 16 << 10
+
+// Coldest and Hottest are what is taken for a reading of a probe in meat or over a
+// grate, °C (chosen: a deep freezer, and a fire that no meat is cooked over). Silent
+// probes report figures outside, such as −200, 999 or 6553.5.
+const (
+	Coldest = -50.0
+	Hottest = 450.0
+)
+
+// ErrElapsed says that times are counted from a start that is not known.
+var ErrElapsed = errors.New("times are counted from a start that is not known")
+
+// ColumnsError says that it is not clear which column is which.
+type ColumnsError struct{ journal.Problem }
+
+// Unit is the scale of a column.
+type Unit uint8
+
+// The scales.
+const (
+	Unsaid Unit = iota
+	Celsius
+	Fahrenheit
+)
+
+func (u Unit) String() string { return [...]string{"", "°C", "°F"}[u] }
+
+// base returns a reading in °C.
+func (u Unit) base(v float64) float64 {
+	if u == Fahrenheit {
+		return measure.Degrees(0, measure.US).Unit.Base(v)
+	}
+	return v
+}
+
+// Core is the column asked for as the core of a piece.
+type Core struct {
+	Piece  string // "" for the only piece
+	Column string // its name or its number from 1; "" to be guessed
+}
+
+// Options are what is known of a table. Columns not asked for are guessed where only
+// one can be meant.
+type Options struct {
+	Time, Pit string // names of columns, or their numbers from 1; Time may be two, joined by "+"
+	Cores     []Core
+	Unit      Unit           // of all columns; Unsaid: as the headers say
+	Units     measure.System // where neither says
+	Zone      *time.Location // of times without one
+	From      time.Time      // the start of times that are counted; zero: not known
+	Pieces    []string       // names of the cook's pieces
+	Live      bool           // without a column of times a row is of the moment it comes in
+	// Earliest and Latest bound the cook: rows outside are left out.
+	Earliest, Latest time.Time
+}
+
+// Kind is a reason why a row, or a cell, was left out.
+type Kind uint8
+
+// The reasons. The first two need no seeing to.
+const (
+	Silent     Kind = iota // a cell that says that there was no reading
+	Empty                  // a row without any reading
+	OutOfRange             // a figure no probe reads
+	NotANumber
+	NotATime
+	WrongCells
+	OtherDays
+	TooLong
+	kinds
+)
+
+// Words say it: what was left out, and why. "3 cells" + "out of range …".
+func (k Kind) Words() (what, why string) {
+	const cell, row = "cell", "row"
+	switch k {
+	case Silent:
+		return cell, "without a reading (empty, ---, n/a)"
+	case Empty:
+		return row, "without any reading, left out"
+	case OutOfRange:
+		return cell, fmt.Sprintf("out of range (%.0f to %.0f °C), taken for silent", Coldest, Hottest)
+	case NotANumber:
+		return cell, "not a temperature, left out"
+	case NotATime:
+		return row, "without a time that can be read, left out"
+	case WrongCells:
+		return row, "with too few or too many cells, left out"
+	case OtherDays:
+		return row, "not of the cook's days, left out"
+	}
+	return row, "too long, left out"
+}
+
+// Harmless tells whether it needs no seeing to.
+func (k Kind) Harmless() bool { return k <= Empty }
+
+// Left is what was left out for one reason.
+type Left struct {
+	Kind   Kind
+	Count  int
+	Places []journal.Problem // the first few
+}
+
+// placesShown is how many places of each kind are told (chosen).
+const placesShown = 3
+
+// Reader reads one table. It is used from one goroutine.
+type Reader struct {
+	name   string
+	opt    Options
+	line   int
+	table  *table    // nil until the header is read
+	last   time.Time // read without a zone
+	layout int       // that the last such time had
+	read   int
+	kept   int
+	left   [kinds]Left
+	rows   journal.Series
+	values [][]float64 // of each of table's columns, as long as rows.Times
+}
+
+// NewReader returns a reader; name stands for the table in places.
+func NewReader(name string, opt Options) *Reader {
+	if opt.Zone == nil {
+		opt.Zone = time.UTC
+	}
+	return &Reader{name: name, opt: opt}
+}
+
+// Restart begins anew with a header, keeping count.
+func (r *Reader) Restart() {
+	r.flush()
+	r.table, r.line, r.last = nil, 0, time.Time{}
+}
+
+// Counts tells how many rows were read, and how many of them are kept.
+func (r *Reader) Counts() (read, kept int) { return r.read, r.kept }
+
+// Left tells what was left out, by reason.
+func (r *Reader) Left() []Left {
+	var out []Left
+	for k, l := range r.left {
+		if l.Kind = Kind(k); l.Count > 0 {
+			out = append(out, l)
+		}
+	}
+	return out
+}
+
+// Warned tells whether something was left out that needs seeing to.
+func (r *Reader) Warned() bool {
+	for k, l := range r.left {
+		if l.Count > 0 && !Kind(k).Harmless() {
+			return true
+		}
+	}
+	return false
+}
+
+// Columns tells what the columns were taken for; nil before the header was read.
+func (r *Reader) Columns() []Column {
+	if r.table == nil {
+		return nil
+	}
+	return r.table.said
+}
+
+// Take returns the rows read since the last Take, in the order they stood.
+func (r *Reader) Take() journal.Series {
+	r.flush()
+	out := r.rows
+	r.rows = journal.Series{}
+	return out
+}
+
+// Line reads one line, without its end. now is when it came in. An error means that
+// nothing can be made of the table.
+func (r *Reader) Line(text []byte, now time.Time) error {
+	r.line++
+	if r.line == 1 {
+		if bytes.HasPrefix(text, []byte("\xff\xfe")) || bytes.HasPrefix(text, []byte("\xfe\xff")) {
+			return r.fail("text in UTF-16; expected UTF-8: save it again as CSV UTF-8")
+		}
+		text = bytes.TrimPrefix(text, []byte("\ufeff"))
+	}
+	text = bytes.TrimRight(text, "\r\n")
+	if len(bytes.TrimSpace(text)) == 0 {
+		return nil
+	}
+	if r.table == nil {
+		if len(text) > MaxLine || !utf8.Valid(text) || bytes.IndexByte(text, 0) >= 0 {
+			return r.fail("not a table of readings; expected a line of names such as time,pit_c,core_c")
+		}
+		t, err := newTable(string(text), r.opt)
+		if err != nil {
+			return ColumnsError{journal.Problem{File: r.name, Line: r.line, Text: err.Error()}}
+		}
+		r.table, r.values = t, make([][]float64, len(t.columns))
+		if t.named {
+			return nil
+		}
+	}
+	r.read++
+	if len(text) > MaxLine {
+		r.leave(TooLong, 0, "line of over %d bytes", MaxLine)
+		return nil
+	}
+	return r.row(text, now)
+}
+
+func (r *Reader) fail(format string, args ...any) error {
+	return journal.Problem{File: r.name, Line: r.line, Text: fmt.Sprintf(format, args...)}
+}
+
+func (r *Reader) leave(k Kind, col int, format string, args ...any) {
+	l := &r.left[k]
+	if l.Count++; len(l.Places) < placesShown {
+		l.Places = append(l.Places, journal.Problem{File: r.name, Line: r.line, Col: col, Warning: true, Text: fmt.Sprintf(format, args...)})
+	}
+}
+
+// cut shortens a cell that is told.
+func cut(cell []byte) []byte {
+	const most = 40
+	if len(cell) > most {
+		return append(append([]byte{}, cell[:most]...), "…"...)
+	}
+	return cell
+}
+
+func (r *Reader) row(text []byte, now time.Time) error {
+	t := r.table
+	cells := t.split(text)
+	if len(cells) != t.cells {
+		r.leave(WrongCells, 0, "row has %d cells; expected %d", len(cells), t.cells)
+		return nil
+	}
+	at := now.In(r.opt.Zone)
+	if len(t.clock) > 0 {
+		var err error
+		cell := cells[t.clock[0]]
+		whole := cell.text
+		for _, i := range t.clock[1:] {
+			whole = append(append(append([]byte{}, whole...), ' '), cells[i].text...)
+		}
+		if at, err = r.when(whole); errors.Is(err, ErrElapsed) {
+			return fmt.Errorf("%w: %w", r.fail("time %q", cut(whole)), err)
+		}
+		if err != nil {
+			r.leave(NotATime, cell.col(text), "time %q: %v", cut(whole), err)
+			return nil
+		}
+	}
+	if !r.opt.Earliest.IsZero() && at.Before(r.opt.Earliest) || !r.opt.Latest.IsZero() && at.After(r.opt.Latest) {
+		r.leave(OtherDays, 0, "time %s; expected from %s to %s", at.Format(time.DateTime), r.opt.Earliest.Format("2006-01-02 15:04"), r.opt.Latest.Format("2006-01-02 15:04"))
+		return nil
+	}
+	got := make([]float64, len(t.columns))
+	any := false
+	for i, c := range t.columns {
+		got[i] = r.value(text, cells[c.at], c)
+		any = any || !math.IsNaN(got[i])
+	}
+	if !any {
+		r.leave(Empty, 0, "row without a reading")
+		return nil
+	}
+	r.kept++
+	r.rows.Times = append(r.rows.Times, at)
+	for i, v := range got {
+		r.values[i] = append(r.values[i], v)
+	}
+	return nil
+}
+
+// value reads a cell, °C; NaN where there is no reading.
+func (r *Reader) value(row []byte, c cell, col column) float64 {
+	if silent(c.text) {
+		r.leave(Silent, c.col(row), "%s: no reading", col.name)
+		return math.NaN()
+	}
+	v, unit, ok := number(c.text, r.table.comma)
+	if !ok {
+		r.leave(NotANumber, c.col(row), "%s %q: expected a temperature", col.name, cut(c.text))
+		return math.NaN()
+	}
+	if unit == Unsaid {
+		unit = col.unit
+	}
+	base := unit.base(v)
+	if !InRange(base) || code(v) {
+		r.leave(OutOfRange, c.col(row), "%s %q: no probe reads that", col.name, cut(c.text))
+		return math.NaN()
+	}
+	return base
+}
+
+// InRange tells whether a probe reads c, °C.
+func InRange(c float64) bool { return c >= Coldest && c <= Hottest }
+
+// flush puts the values read into the rows.
+func (r *Reader) flush() {
+	if r.table == nil {
+		return
+	}
+	for i, c := range r.table.columns {
+		if c.pit {
+			r.rows.Pit = r.values[i]
+		} else {
+			r.rows.Cores = append(r.rows.Cores, journal.CoreSeries{Piece: c.piece, C: r.values[i]})
+		}
+		r.values[i] = nil
+	}
+	if len(r.rows.Times) == 0 {
+		r.rows = journal.Series{}
+	}
+}

@@ -1,0 +1,78 @@
+package store
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+)
+
+// create makes a new file, and fails with fs.ErrExist where there is one.
+func (d *tx) create(path string, data []byte, message string) error {
+	return d.makeNew(record{Path: path, Message: message, Lines: diff(nil, data)}, data)
+}
+
+func (d *tx) makeNew(n record, data []byte) error {
+	path := n.Path
+	if err := d.free(path, data); err != nil {
+		return err
+	}
+	target := d.full(path)
+	if err := os.MkdirAll(filepath.Dir(target), 0o777); err != nil {
+		return err
+	}
+	temp, err := d.writeTemp(data, 0)
+	if err != nil {
+		return err
+	}
+	defer os.Remove(temp)
+	n.When, n.Temp, n.Is = d.opt.Now(), filepath.Base(temp), sum(data)
+	if err := d.append(n); err != nil {
+		return err
+	}
+	if err := os.Link(temp, target); err != nil {
+		if errors.Is(err, fs.ErrExist) {
+			return fmt.Errorf("%s: %w", path, fs.ErrExist)
+		}
+		if err := writeNew(target, data); err != nil {
+			return err
+		}
+	}
+	d.known[path], d.last[path] = n.Is, data
+	return syncFolder(filepath.Dir(target))
+}
+
+// free refuses a file that is there already or would be too large.
+func (d *tx) free(path string, data []byte) error {
+	if err := d.opt.Fits(path, int64(len(data))); err != nil {
+		return err
+	}
+	if _, err := os.Lstat(d.full(path)); err == nil {
+		return fmt.Errorf("%s: %w", path, fs.ErrExist)
+	}
+	return nil
+}
+
+// unmake takes files just made out again, with the notes from the first on that tell
+// of them.
+func (d *tx) unmake(files []NewFile, first int) error {
+	var errs []error
+	for _, f := range files {
+		delete(d.known, f.Path)
+		delete(d.last, f.Path)
+		errs = append(errs, os.Remove(d.full(f.Path)))
+	}
+	d.notes, d.stale = d.notes[:min(first, len(d.notes))], true
+	return errors.Join(append(errs, d.rewrite())...)
+}
+
+// writeNew is the way where the file system has no second names.
+func writeNew(name string, data []byte) error {
+	f, err := os.OpenFile(name, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o666)
+	if err != nil {
+		return err
+	}
+	_, err = f.Write(data)
+	return errors.Join(err, f.Sync(), f.Close())
+}

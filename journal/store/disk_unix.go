@@ -1,0 +1,32 @@
+//go:build linux || darwin
+
+package store
+
+import (
+	"errors"
+	"os"
+	"syscall"
+)
+
+// syncFolder flushes a folder, so that a name made or renamed in it lasts.
+func syncFolder(name string) error {
+	d, err := os.Open(name)
+	if err != nil {
+		return err
+	}
+	return errors.Join(d.Sync(), d.Close())
+}
+
+// sameDisk tells whether a file can be renamed from one folder to the other.
+func sameDisk(a, b string) bool { return device(a) == device(b) }
+
+func device(name string) uint64 {
+	info, err := os.Stat(name)
+	if err != nil {
+		return 0
+	}
+	if sys, ok := info.Sys().(*syscall.Stat_t); ok {
+		return uint64(sys.Dev)
+	}
+	return 0
+}

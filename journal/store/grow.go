@@ -1,0 +1,216 @@
+package store
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"time"
+)
+
+// A probe series grows by a row a second for a day. Its rows are put at the end in
+// place: rewriting the file for each would cost a thousand times as much. What makes
+// that unsafe for a cook's file, an editor that saves by rename and leaves the line in
+// a file without a name, is met by whoever appends: it keeps its rows in memory,
+// every Append says whether the file is still the one it left, and if not Grow merges
+// the rows into whatever is there now. For that they must be such that merging them
+// twice changes nothing.
+
+// Mark is what a growing file was like when it was last grown. The zero Mark fits no
+// file.
+type Mark struct {
+	info fs.FileInfo
+	size int64
+	tail []byte // the last bytes before size
+}
+
+// Size is the file's length, bytes.
+func (m Mark) Size() int64 { return m.size }
+
+// markTail is how many bytes are compared to find out whether a file was written anew
+// (chosen: two rows).
+const markTail = 128
+
+// Growth says how a growing file reaches history.
+type Growth struct {
+	Message string        // the line in history
+	Hold    time.Duration // how long after the first row it may wait for others
+}
+
+// Append puts more, whole lines, at the end of a file that is as mark says, or that
+// others have appended to. ok is false when it is not, and nothing can be relied on:
+// then Grow is to be used. On ok the lines are on the disk.
+func (k *Store) Append(path string, mark *Mark, more []byte, g Growth) (ok bool, err error) {
+	err = k.change(func(d *tx) error {
+		ok, err = d.appendTo(path, mark, more, g)
+		return err
+	})
+	return ok && err == nil, err
+}
+
+func (d *tx) appendTo(path string, mark *Mark, more []byte, g Growth) (bool, error) {
+	f, err := os.OpenFile(d.full(path), os.O_RDWR|os.O_APPEND, 0)
+	if errors.Is(err, fs.ErrNotExist) {
+		return false, nil
+	}
+	if err != nil {
+		return false, err
+	}
+	defer f.Close()
+	info, err := f.Stat()
+	if err != nil {
+		return false, err
+	}
+	if fits, err := mark.fits(f, info); !fits {
+		return false, err
+	}
+	if err := d.opt.Fits(path, info.Size()+int64(len(more))); err != nil {
+		return false, err
+	}
+	if err := d.grown(path, g); err != nil {
+		return false, err
+	}
+	_, err = f.Write(more)
+	if err = errors.Join(err, f.Sync()); err != nil {
+		return false, errors.Join(err, f.Truncate(info.Size()))
+	}
+	size := info.Size() + int64(len(more))
+	if info, err = os.Lstat(d.full(path)); err != nil || info.Size() != size || !mark.same(info) {
+		return false, nil
+	}
+	return true, mark.set(f, info)
+}
+
+func (m *Mark) same(info fs.FileInfo) bool { return m.info != nil && os.SameFile(info, m.info) }
+
+// fits tells whether f holds what it held, perhaps with whole lines behind it.
+func (m *Mark) fits(f io.ReaderAt, info fs.FileInfo) (bool, error) {
+	if !m.same(info) || info.Size() < m.size {
+		return false, nil
+	}
+	now := make([]byte, len(m.tail))
+	if _, err := f.ReadAt(now, m.size-int64(len(m.tail))); err != nil {
+		return false, err
+	}
+	end := make([]byte, 1)
+	if _, err := f.ReadAt(end, info.Size()-1); err != nil {
+		return false, err
+	}
+	return bytes.Equal(now, m.tail) && end[0] == '\n', nil
+}
+
+func (m *Mark) set(f io.ReaderAt, info fs.FileInfo) error {
+	n := min(markTail, info.Size())
+	*m = Mark{info: info, size: info.Size(), tail: make([]byte, n)}
+	_, err := f.ReadAt(m.tail, m.size-n)
+	return err
+}
+
+// Grow puts merge(old) in place of what a file holds, in one step; old is nil where
+// there is no file yet. merge may be called more than once, and must keep what it is
+// given. When Grow returns the result is on the disk, and mark says so.
+func (k *Store) Grow(path string, mark *Mark, merge func(old []byte) ([]byte, error), g Growth) error {
+	return k.change(func(d *tx) error {
+		old, _, err := readQuiet(d.full(path))
+		if err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return err
+		}
+		there := err == nil
+		data, err := merge(old)
+		if err != nil {
+			return err
+		}
+		if err := d.opt.Fits(path, int64(len(data))); err != nil {
+			return err
+		}
+		switch {
+		case !there:
+			err = d.makeNew(d.growth(path, g), data)
+		case !bytes.Equal(old, data):
+			if err = d.grown(path, g); err == nil {
+				err = d.exchangeGrown(path, old, data, merge, g)
+			}
+		}
+		if err != nil {
+			return err
+		}
+		return d.mark(path, mark)
+	})
+}
+
+// exchangeGrown replaces old by data. Another program's save that slips in between is
+// merged with.
+func (d *tx) exchangeGrown(path string, old, data []byte, merge func([]byte) ([]byte, error), g Growth) error {
+	for range chaseTries {
+		n := d.growth(path, g)
+		n.Message, n.Was, n.Is = "", sum(old), sum(data)
+		displaced, done, err := d.replace(n, data, nil)
+		if err != nil {
+			return err
+		}
+		defer done()
+		if bytes.Equal(displaced, old) {
+			return nil
+		}
+		old = data
+		if data, err = merge(displaced); err != nil {
+			return errors.Join(err, d.append(d.theirs(path, displaced, nil)))
+		}
+	}
+	return fmt.Errorf("%s: another program keeps saving it", path)
+}
+
+func (d *tx) mark(path string, mark *Mark) error {
+	f, err := os.Open(d.full(path))
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	info, err := f.Stat()
+	if err != nil {
+		return err
+	}
+	return errors.Join(mark.set(f, info), syncFolder(filepath.Dir(d.full(path))))
+}
+
+// grown notes once that a growing file has rows that are not in history.
+func (d *tx) grown(path string, g Growth) error {
+	for _, n := range d.notes {
+		if n.Path == path && n.Grown && !n.Done && n.Message == g.Message {
+			return nil
+		}
+	}
+	return d.append(d.growth(path, g))
+}
+
+func (d *tx) growth(path string, g Growth) record {
+	now := d.opt.Now()
+	return record{Path: path, When: now, Message: g.Message, Grown: true, Hold: now.Add(g.Hold)}
+}
+
+// growing tells whether rows of ours in that file are not in history.
+func growing(notes []record) bool {
+	for _, n := range notes {
+		if n.Grown && !n.Done {
+			return true
+		}
+	}
+	return false
+}
+
+// held returns the paths that history waits for.
+func (d *tx) held() map[string]bool {
+	now, held := d.opt.Now(), map[string]bool{}
+	for _, n := range d.notes {
+		if !n.Done && n.Hold.After(now) {
+			held[n.Path] = true
+		}
+	}
+	return held
+}
+
+// Commit puts a growing file into history, with everything else that waits.
+func (k *Store) Commit(path string) error { return k.flush(k.opt.Wait, path) }

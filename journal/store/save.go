@@ -1,0 +1,458 @@
+package store
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"time"
+
+	"ashbook/journal/history"
+)
+
+// tx is the journal while one change is made: locked, with the notes of what is
+// not in history yet, or may still be lost to another program's save.
+type tx struct {
+	*Store
+	notes   []record
+	stale   bool // the pending file says less than notes
+	release func()
+}
+
+// begin locks the journal and clears up after a crash.
+func (k *Store) begin(wait time.Duration) (*tx, error) {
+	release, err := k.repo.Lock(wait)
+	if err != nil {
+		return nil, err
+	}
+	d := &tx{Store: k, release: release}
+	if err := d.load(); err != nil {
+		release()
+		return nil, err
+	}
+	return d, nil
+}
+
+func (d *tx) load() error {
+	for _, dir := range []string{d.state, d.temp} {
+		if err := os.MkdirAll(dir, 0o777); err != nil {
+			return err
+		}
+	}
+	if info, err := os.Lstat(d.pendingFile()); err == nil && same(info, d.pendingInfo) {
+		d.notes = d.pending
+		return d.sweep()
+	}
+	notes, whole, err := readNotes(d.pendingFile())
+	if err != nil {
+		return err
+	}
+	d.notes, d.stale = notes, !whole
+	if err := d.rewrite(); err != nil {
+		return err
+	}
+	return d.sweep()
+}
+
+// reconcile returns the bytes a file holds, after seeing to what another program has
+// done to it since: its version is kept for history. guarded are the lines that are
+// to be put back if they are missing. A file that is not there is nil.
+func (d *tx) reconcile(path string) (now []byte, guarded []hunk, err error) {
+	now, _, err = readQuiet(d.full(path))
+	ours := d.of(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, nil, d.keep(path)
+	}
+	if err != nil {
+		return nil, nil, err
+	}
+	if err := d.opt.Fits(path, int64(len(now))); err != nil {
+		return nil, nil, err
+	}
+	got := sum(now)
+	if growing(ours) {
+		return now, nil, nil
+	}
+	guarded = d.missing(ours, now)
+	if latest(ours).Is == got || d.known[path] == got {
+		return now, guarded, nil
+	}
+	if old, err := d.repo.Head(path); err != nil || !bytes.Equal(old, now) {
+		if err := d.keep(path); err != nil {
+			return nil, nil, err
+		}
+		if n := len(ours); n == 0 || !ours[n-1].Theirs || !bytes.Equal(ours[n-1].Data, now) {
+			if err := d.append(d.theirs(path, now, nil)); err != nil {
+				return nil, nil, err
+			}
+		}
+	}
+	d.known[path] = got
+	if _, lost := apply(guarded, now); lost > 0 {
+		d.tell(fmt.Sprintf("%s: another program saved over %s; put back. To take out an entry just made, undo it", path, plural(lost, "line")))
+	}
+	return now, guarded, nil
+}
+
+// keep keeps our last version of a file for history, which another program has put
+// its own in place of. A process that did not write that version cannot; then its
+// lines are all there is.
+func (d *tx) keep(path string) error {
+	data, n := d.last[path], latest(d.of(path))
+	if n.Done || n.Is == "" || sum(data) != n.Is {
+		return nil
+	}
+	return d.append(record{Path: path, When: d.opt.Now(), Data: data})
+}
+
+// latest is the last save of ours among the notes, the zero note if there is none.
+func latest(notes []record) record {
+	for _, n := range slices.Backward(notes) {
+		if n.Is != "" {
+			return n
+		}
+	}
+	return record{}
+}
+
+// missing returns the lines of the notes that are to be put back into a version that
+// lacks them.
+func (d *tx) missing(notes []record, version []byte) []hunk {
+	return linesOf(unseen(notes, version, d.opt.Now()))
+}
+
+// unseen returns those of the notes whose lines the program that made this version
+// cannot have known of.
+func unseen(notes []record, version []byte, now time.Time) []record {
+	have := map[string]int{}
+	for _, l := range splitLines(version) {
+		have[l]++
+	}
+	first := 0
+	for i, n := range notes {
+		for _, h := range n.Lines {
+			for _, l := range h.New {
+				if !n.Theirs && strings.HasPrefix(l, "- ") && have[l] > 0 {
+					have[l]--
+					first = i + 1
+				}
+			}
+		}
+	}
+	notes = notes[first:]
+	ours := 0
+	for _, n := range notes {
+		if !n.Theirs && n.Lines != nil {
+			ours++
+		}
+	}
+	return slices.DeleteFunc(slices.Clone(notes), func(n record) bool {
+		return ours == 1 && !n.Theirs && now.Sub(n.When) > freshTime
+	})
+}
+
+func linesOf(notes []record) []hunk {
+	var hunks []hunk
+	for _, n := range notes {
+		if n.Theirs {
+			hunks = join(hunks, n.Lines)
+		} else {
+			hunks = compose(hunks, n.Lines)
+		}
+	}
+	return hunks
+}
+
+func plural(n int, word string) string {
+	if n == 1 {
+		return "1 " + word
+	}
+	return fmt.Sprintf("%d %ss", n, word)
+}
+
+// chaseTries is how often in one save another program that slips in is answered by
+// saving again. After that its lines wait to be put back like ours. Chosen: a person
+// is answered at once; a program that saves in a loop cannot keep us forever.
+const chaseTries = 6
+
+// save puts edit(now) in place of now, which the file holds, with the guarded lines
+// put back first. If another program's save slips in between, that version is kept
+// for history and edit is made to it. It returns what was put into the file last;
+// its folder is flushed.
+func (d *tx) save(path string, now []byte, guarded []hunk, edit func([]byte) ([]byte, error), message string) ([]byte, error) {
+	whole, _ := apply(guarded, now)
+	data, err := edit(whole)
+	if err != nil {
+		return nil, err
+	}
+	if bytes.Equal(data, now) {
+		return now, nil
+	}
+	if err := d.opt.Fits(path, int64(len(data))); err != nil {
+		return nil, err
+	}
+	n := record{Path: path, When: d.opt.Now(), Message: message, Lines: diff(whole, data)}
+	before, earlier := now, d.of(path)
+	var slipped []record
+	for try := 1; ; try++ {
+		n.Was, n.Is = sum(before), sum(data)
+		displaced, done, err := d.replace(n, data, slipped)
+		if err != nil {
+			return nil, err
+		}
+		slipped = nil
+		if !bytes.Equal(displaced, before) {
+			// It may be older than what was read: what it lacks is found out anew.
+			slipped = []record{d.theirs(path, displaced, additions(before, displaced))}
+			next := displaced
+			if try == 1 {
+				whole, _ := apply(d.missing(earlier, displaced), displaced)
+				if next, err = edit(whole); err != nil {
+					next = displaced
+				}
+			}
+			next, _ = apply(d.missing(d.of(path), displaced), next)
+			if try < chaseTries && !bytes.Equal(next, data) {
+				before, data = data, next
+				n = record{Path: path, When: n.When}
+				defer done()
+				continue
+			}
+			if err := d.append(slipped...); err != nil {
+				return nil, err
+			}
+		}
+		d.known[path], d.last[path] = n.Is, data
+		return data, errors.Join(syncFolder(filepath.Dir(d.full(path))), done())
+	}
+}
+
+// replace writes data in place of the file's content and returns what that was.
+// done clears away the temporary file, which holds the displaced content until then.
+// slipped are notes that go into the pending file together with that of this save.
+func (d *tx) replace(n record, data []byte, slipped []record) (displaced []byte, done func() error, err error) {
+	target := d.full(n.Path)
+	var mode fs.FileMode
+	if info, err := os.Stat(target); err == nil {
+		mode = info.Mode().Perm()
+	}
+	temp, err := d.writeTemp(data, mode)
+	if err != nil {
+		return nil, nil, err
+	}
+	n.Temp = filepath.Base(temp)
+	done = func() error { return os.Remove(temp) }
+	if err := d.append(append(slipped, n)...); err != nil {
+		return nil, nil, errors.Join(err, done())
+	}
+	err = exchange(temp, target)
+	if errors.Is(err, errors.ErrUnsupported) {
+		// The other program's save between these two steps would be lost.
+		if displaced, _, err = readQuiet(target); err == nil {
+			err = os.Rename(temp, target)
+			done = func() error { return nil }
+		}
+		return displaced, done, err
+	}
+	if err != nil {
+		return nil, nil, err
+	}
+	displaced, quiet, err := readQuiet(temp)
+	if !quiet {
+		done = func() error { return nil } // looked at again later
+	}
+	return displaced, done, err
+}
+
+const tempPrefix = "saving-"
+
+func isTemp(name string) bool { return strings.HasPrefix(name, tempPrefix) }
+
+// writeTemp writes a temporary file to the disk, with the permissions mode, or those
+// of any new file where mode is 0.
+func (d *tx) writeTemp(data []byte, mode fs.FileMode) (string, error) {
+	name := filepath.Join(d.temp, fmt.Sprintf("%s%016x", tempPrefix, rand.Uint64()))
+	f, err := os.OpenFile(name, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o666)
+	if err != nil {
+		return "", err
+	}
+	_, err = f.Write(data)
+	if err == nil && mode != 0 {
+		err = f.Chmod(mode)
+	}
+	if err == nil {
+		err = f.Sync()
+	}
+	if err == nil {
+		var info fs.FileInfo
+		if info, err = f.Stat(); err == nil && info.Size() != int64(len(data)) {
+			err = fmt.Errorf("%s: %d bytes on the disk, %d written", f.Name(), info.Size(), len(data))
+		}
+	}
+	if err = errors.Join(err, f.Close()); err != nil {
+		os.Remove(f.Name())
+		return "", err
+	}
+	return f.Name(), nil
+}
+
+// restore puts back what another program saved over, and returns what the file holds.
+func (d *tx) restore(path string) ([]byte, error) {
+	now, guarded, err := d.reconcile(path)
+	if err != nil || now == nil {
+		return nil, err
+	}
+	return d.save(path, now, guarded, func(b []byte) ([]byte, error) { return b, nil },
+		fmt.Sprintf("%s: put back what another program saved over", subject(path)))
+}
+
+// quietTries times quietPause is how long a program that is writing a file is waited
+// for. Chosen: an editor's save takes milliseconds; one that keeps its file open for
+// longer is not waited for.
+const (
+	quietTries = 50
+	quietPause = 5 * time.Millisecond
+)
+
+// readQuiet reads a file when no program is writing it. quiet is false if one still
+// was when the wait was over.
+func readQuiet(name string) (data []byte, quiet bool, err error) {
+	f, err := os.Open(name)
+	if err != nil {
+		return nil, false, err
+	}
+	defer f.Close()
+	for range quietTries {
+		if !beingWritten(f) {
+			if _, err := f.Seek(0, io.SeekStart); err != nil {
+				return nil, false, err
+			}
+			if data, err = io.ReadAll(f); err != nil || !beingWritten(f) {
+				return data, true, err
+			}
+		}
+		time.Sleep(quietPause)
+	}
+	if _, err := f.Seek(0, io.SeekStart); err != nil {
+		return nil, false, err
+	}
+	data, err = io.ReadAll(f)
+	return data, false, err
+}
+
+// commit puts into history what the pending file holds: another program's versions
+// each as a commit, then ours in one, each with its line in the message. Where
+// commits must wait the notes stay.
+func (d *tx) commit() error {
+	var paths []string
+	held := d.held()
+	for _, n := range d.notes {
+		if !held[n.Path] && !slices.Contains(paths, n.Path) {
+			paths = append(paths, n.Path)
+		}
+	}
+	var last []history.Change
+	for _, path := range paths {
+		data, err := d.restore(path)
+		if err != nil {
+			return err
+		}
+		if slices.ContainsFunc(d.notes, func(n record) bool { return n.Path == path && !n.Done }) {
+			last = append(last, history.Change{Path: path, Data: data, Remove: data == nil})
+		}
+	}
+	if len(last) == 0 {
+		return d.rewrite()
+	}
+	var messages []string
+	put := func(messages []string, changes ...history.Change) error {
+		_, err := d.repo.Commit(batch(messages), d.opt.Now(), changes...)
+		var wait *history.Postponed
+		if errors.As(err, &wait) || errors.Is(err, history.ErrBusy) {
+			d.waiting = err.Error()
+		}
+		return err
+	}
+	d.waiting = ""
+	for i, n := range d.notes {
+		if n.Done || held[n.Path] {
+			continue
+		}
+		if n.Data == nil {
+			if n.Message != "" {
+				messages = append(messages, n.Message)
+			}
+			continue
+		}
+		own := []string{n.Message}
+		if !n.Theirs {
+			own, messages = messages, nil
+		} else if _, lost := apply(linesOf(d.before(i)), n.Data); lost == 0 && len(messages) > 0 {
+			own, messages = append(messages, n.Message), nil
+		}
+		if err := put(own, history.Change{Path: n.Path, Data: n.Data}); err != nil {
+			return d.postponed(err)
+		}
+		d.done(i)
+	}
+	if err := put(messages, last...); err != nil {
+		return d.postponed(err)
+	}
+	for i, n := range d.notes {
+		if !held[n.Path] {
+			d.done(i)
+		}
+	}
+	return d.rewrite()
+}
+
+// before returns our saves of a file not in history that precede a note.
+func (d *tx) before(i int) []record {
+	var out []record
+	for _, n := range d.notes[:i] {
+		if n.Path == d.notes[i].Path && !n.Done && !n.Theirs {
+			out = append(out, n)
+		}
+	}
+	return out
+}
+
+// postponed keeps the notes for later. That commits must wait is no error: the files
+// are saved.
+func (d *tx) postponed(err error) error {
+	if e := d.rewrite(); e != nil {
+		return e
+	}
+	if d.waiting != "" {
+		return nil
+	}
+	return err
+}
+
+// batch makes one commit's message of those of several saves.
+func batch(messages []string) string {
+	switch len(messages) {
+	case 0:
+		return ""
+	case 1:
+		return messages[0]
+	}
+	name, _, same := strings.Cut(messages[0], ": ")
+	for _, m := range messages[1:] {
+		same = same && strings.HasPrefix(m, name+": ")
+	}
+	head := plural(len(messages), "entry")
+	if strings.HasSuffix(head, "entrys") {
+		head = fmt.Sprintf("%d entries", len(messages))
+	}
+	if same {
+		head = name + ": " + head
+	}
+	return head + "\n\n" + strings.Join(messages, "\n")
+}

@@ -1,0 +1,250 @@
+// Package store changes the files of a journal so that nothing acknowledged and nothing
+// another program wrote is lost.
+//
+// The files are the truth. Beside them there are, inside git's own folder, a lock
+// that keeps two ashbooks apart, and the pending file: what has been saved but is
+// not in history yet. History is written off the key path, in batches.
+//
+// # How a save keeps what is there
+//
+// Under the lock the file is read again and the change is made to what it holds now.
+// The result is written to a temporary file and flushed; a line saying what is about
+// to happen goes into the pending file and is flushed; then temporary file and cook
+// are exchanged in one step, and the folder is flushed. Only then is the save done.
+//
+// After the exchange the temporary file holds what was really displaced. If that is
+// not what was read, another program's save slipped in: its version is kept for
+// history and the change is made to it instead. A program that writes the file in
+// place (not by rename) would go on writing into what we displaced, so a file that
+// is open for writing is waited for, before reading and after exchanging. Where a
+// system has no exchange (Windows, some network folders) the file is compared once
+// more just before the rename; a save in that moment is lost.
+//
+// The other way round, a program may read the file, and save it after we did,
+// without our lines. The pending file therefore remembers for an hour the lines of
+// each save. When the file is next looked at and lacks some, what was meant is told
+// by what else it lacks:
+//
+//   - A version that holds an entry of a later save was made by someone who saw the
+//     earlier ones: what it leaves out stays out. So does a line that has an altered
+//     one in its place.
+//   - A version that lacks the entries of several saves, down to the newest, is an old
+//     copy: they are put back where they were, and a notice says so.
+//   - A version that lacks only the newest may be either. For two minutes it is taken
+//     for an old copy; later the entry has been taken out by hand.
+//
+// What is believed wrongly is not lost: every version of ours is in history.
+//
+// After a crash the next opening finds from the temporary file and the sums in the
+// pending file how far the save came, and commits what had been saved.
+//
+// Note: appending to the cook in place was tried and lost: an editor that saves by
+// rename leaves the appended line in a file without a name.
+package store
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io/fs"
+	"net/url"
+	"os"
+	"path"
+	"path/filepath"
+	"slices"
+	"strings"
+	"sync"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/history"
+)
+
+// Options are what a Keeper needs from outside. Now and Fits are required.
+type Options struct {
+	Now  func() time.Time
+	Wait time.Duration                       // how long another ashbook is waited for; 0: not at all
+	Fits func(path string, size int64) error // refuses what is too large, bytes
+}
+
+// Store keeps the files of one journal. Its methods may be called from several
+// goroutines. Paths are below the journal's folder, with slashes, and lead through no
+// links.
+type Store struct {
+	dir   string
+	repo  *history.Repo
+	opt   Options
+	state string // ours, inside git's folder
+	temp  string // for temporary files, on the journal's own disk
+
+	mu    sync.Mutex
+	known map[string]string // path: sum of what history or the pending file has
+	last  map[string][]byte // path: what we saved last
+	told  []string
+
+	// pending is what the pending file held when it was like that.
+	pending     []record
+	pendingInfo fs.FileInfo
+
+	waiting string // why the last commit had to wait
+}
+
+// New returns the keeper of the journal in dir, which repo holds.
+func New(dir string, repo *history.Repo, opt Options) *Store {
+	k := &Store{dir: dir, repo: repo, opt: opt, known: map[string]string{}, last: map[string][]byte{}}
+	k.state = filepath.Join(repo.State(), "at-"+url.PathEscape(repo.Prefix()))
+	k.temp = k.state
+	if !sameDisk(filepath.Dir(repo.State()), dir) {
+		k.temp = filepath.Join(dir, ".ashbook")
+	}
+	return k
+}
+
+// Repair does what a crash left undone, unless another ashbook is at work: then that
+// one has done it. That it cannot is told by Notices and is no reason not to read.
+func (k *Store) Repair() {
+	if err := k.flush(0); err != nil && !errors.Is(err, history.ErrLocked) {
+		k.Tell("what was saved last time is not in history yet: " + err.Error())
+	}
+}
+
+// Create makes a new file and the folders it needs. It fails with fs.ErrExist where
+// there is one. message is the line in history.
+func (k *Store) Create(path string, data []byte, message string) error {
+	return k.change(func(d *tx) error { return d.create(path, data, message) })
+}
+
+// NewFile is a file to be made.
+type NewFile struct {
+	Path    string
+	Data    []byte
+	Message string // its line in history
+}
+
+// CreateAll is Create for several files: all are made or none. One that is there
+// already is found before any is written; should the disk fail half way, those just
+// made are taken out again.
+func (k *Store) CreateAll(files []NewFile) error {
+	return k.change(func(d *tx) error {
+		for _, f := range files {
+			if err := d.free(f.Path, f.Data); err != nil {
+				return err
+			}
+		}
+		known := len(d.notes)
+		for i, f := range files {
+			if err := d.create(f.Path, f.Data, f.Message); err != nil {
+				return errors.Join(err, d.unmake(files[:i], known))
+			}
+		}
+		return nil
+	})
+}
+
+// Edit makes a change to a file and returns what it holds then. edit is given what
+// the file holds at that moment, and may be called more than once. Where it changes
+// nothing, nothing is saved. When Edit returns without error the change is on the
+// disk; it reaches history later. It fails with fs.ErrNotExist where there is no
+// such file, and with history.ErrLocked.
+func (k *Store) Edit(path string, edit func([]byte) ([]byte, error), message string) (data []byte, err error) {
+	err = k.change(func(d *tx) error {
+		now, guarded, err := d.reconcile(path)
+		if err != nil {
+			return err
+		}
+		if now == nil {
+			return fmt.Errorf("%s: %w", path, fs.ErrNotExist)
+		}
+		data, err = d.save(path, now, guarded, func(old []byte) ([]byte, error) { return edit(bytes.Clone(old)) }, message)
+		return err
+	})
+	return data, err
+}
+
+// HandOver puts everything saved into history and guards the lines of a file no
+// longer: its reader has seen them, and what they take out stays out.
+func (k *Store) HandOver(path string) error {
+	return k.change(func(d *tx) error {
+		if err := d.commit(); err != nil {
+			return err
+		}
+		before := len(d.notes)
+		d.notes = slices.DeleteFunc(d.notes, func(n record) bool { return n.Path == path && n.Done && !d.leftOver(n.Temp) })
+		d.stale = d.stale || len(d.notes) < before
+		return d.rewrite()
+	})
+}
+
+func (k *Store) change(do func(*tx) error) error {
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	d, err := k.begin(k.opt.Wait)
+	if err != nil {
+		return err
+	}
+	defer d.release()
+	return do(d)
+}
+
+// Flush puts everything saved into history. That git makes commits wait is no error;
+// Notices tells it.
+func (k *Store) Flush() error { return k.flush(k.opt.Wait) }
+
+// flush puts what is saved into history. Of growing files those are left out that may
+// wait for more rows, but for the ripe one.
+func (k *Store) flush(wait time.Duration, ripe ...string) error {
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	if _, err := os.Lstat(k.pendingFile()); err != nil {
+		return nil
+	}
+	d, err := k.begin(wait)
+	if err != nil {
+		return err
+	}
+	defer d.release()
+	for i, n := range d.notes {
+		if slices.Contains(ripe, n.Path) {
+			d.notes[i].Hold = time.Time{}
+		}
+	}
+	return d.commit()
+}
+
+// Tell adds a notice.
+func (k *Store) Tell(text string) {
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	k.tell(text)
+}
+
+func (k *Store) tell(text string) { k.told = append(k.told, text) }
+
+// Notices tells in plain words what happened to the files since the last call, and
+// why commits wait, as long as they do.
+func (k *Store) Notices() []string {
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	out := k.told
+	k.told = nil
+	if why := k.repo.Why(); why != "" {
+		out = append(out, "commits are postponed: "+why)
+	} else if k.waiting != "" {
+		out = append(out, k.waiting)
+	}
+	return out
+}
+
+// full is where a path of the journal lies on the disk.
+func (k *Store) full(p string) string { return filepath.Join(k.dir, filepath.FromSlash(p)) }
+
+// subject is what a commit's message calls a file: a cook's name without its date.
+func subject(p string) string {
+	name := strings.TrimSuffix(path.Base(p), path.Ext(p))
+	if _, ok := journal.DateOfID(name); ok {
+		if slug := strings.TrimPrefix(name[len(time.DateOnly):], "-"); slug != "" {
+			return slug
+		}
+	}
+	return name
+}

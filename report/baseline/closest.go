@@ -1,0 +1,60 @@
+package baseline
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"strings"
+
+	"ashbook/journal"
+	"ashbook/report/frame"
+)
+
+// alike are the columns by which cooks are near each other, with the difference
+// that counts as one step; words count a step when they differ (chosen: what a
+// person would name first).
+var alike = map[string]float64{
+	"heaviest piece": 1, "pieces": 1, "thickest piece": .03, "pit": 0, "pit aimed at": 8, "wrap": 0, "water pan": 0,
+}
+
+// Closest returns up to n finished cooks of the same cut, the nearest in set-up
+// first. What one of the two did not note counts half a step.
+func Closest(c *journal.Cook, all []journal.Cook, n int) []*journal.Cook {
+	like := Like(c, all)
+	far := make(map[*journal.Cook]float64, len(like))
+	for _, o := range like {
+		for _, col := range frame.Columns {
+			if step, ok := alike[col.Name]; ok {
+				far[o] += apart(col, step, c, o)
+			}
+		}
+	}
+	slices.SortStableFunc(like, func(a, b *journal.Cook) int {
+		return cmp.Or(cmp.Compare(far[a], far[b]), b.Date().Compare(a.Date()))
+	})
+	return like[:min(n, len(like))]
+}
+
+func apart(col frame.Column, step float64, a, b *journal.Cook) float64 {
+	x, y := wanted(col, a), wanted(col, b)
+	switch {
+	case !x.Known && !y.Known:
+		return 0
+	case !x.Known || !y.Known:
+		return .5
+	case col.Kind != frame.Word:
+		return math.Abs(x.Number-y.Number) / step
+	case strings.EqualFold(x.Word, y.Word):
+		return 0
+	}
+	return 1
+}
+
+// wanted is the value of a column, the wrap planned where none was put on yet.
+func wanted(col frame.Column, c *journal.Cook) frame.Value {
+	v := col.Of(c)
+	if col.Name == "wrap" && !v.Known && c.Aim.Wrap.Kind != journal.NoWrap {
+		return frame.Value{Word: string(c.Aim.Wrap.Kind), Known: true}
+	}
+	return v
+}

@@ -1,0 +1,158 @@
+package forecast
+
+import (
+	"math"
+	"slices"
+	"strings"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/report/forecast/model"
+)
+
+// mark is a moment of a past cook at which a core was read: how far the
+// coldest piece still had to go, how long that took, and the time so far.
+type mark struct{ left, hours, elapsed float64 }
+
+// markEvery is how often a probe's readings are taken up, h (chosen).
+const markEvery = .25
+
+// marksOf lists the moments of a finished cook, at most one a quarter of an
+// hour.
+func marksOf(c *journal.Cook, took float64) []mark {
+	on, _ := c.OnAt()
+	type moment struct{ h, left float64 }
+	var all []moment
+	usual := model.UsualOff(c.Cut)
+	latest := make([]float64, max(1, len(c.Pieces)))
+	for i := range latest {
+		latest[i] = math.NaN()
+		last := math.Inf(-1)
+		for _, r := range c.CoreReadings(i) {
+			h := r.Time.Sub(on).Hours()
+			if !model.Believable(r.C) || h < 0 || h >= took || h < last+markEvery && r.Probe {
+				continue
+			}
+			if off, ok := c.OffAt(i); ok && r.Time.After(off) {
+				continue
+			}
+			target := usual
+			if t, ok := c.AimCore(r.Time); ok {
+				target = t
+			}
+			last = h
+			all = append(all, moment{h, target - r.C})
+		}
+	}
+	slices.SortFunc(all, func(a, b moment) int {
+		switch {
+		case a.h < b.h:
+			return -1
+		case a.h > b.h:
+			return 1
+		}
+		return 0
+	})
+	var out []mark
+	for i, m := range all {
+		left := m.left
+		for k := i + 1; k < len(all) && all[k].h < m.h+.02; k++ {
+			left = math.Max(left, all[k].left)
+		}
+		if i > 0 && all[i-1].h > m.h-.02 {
+			continue // the same look at another piece
+		}
+		out = append(out, mark{left, math.Max(took-m.h, model.Soonest), math.Max(m.h, model.Soonest)})
+	}
+	return out
+}
+
+// alikeWidth is how close, in K still to go, a past moment must lie to count
+// (kernel standard deviation; chosen on real cooks, where 2 to 5 K did alike).
+const alikeWidth = 3.0
+
+// LookAlike is how long a person's own cooks took from a like moment.
+type LookAlike struct {
+	Hours  float64 // geometric mean
+	Spread float64 // standard deviation of ln hours between cooks
+	Cooks  int     // how many had such a moment
+
+	weight float64 // how many cooks of full standing they amount to
+}
+
+// paceRidge holds the pace back when few cooks show it (squared spread of ln
+// time so far; chosen small against the spread among a dozen cooks).
+const paceRidge = .5
+
+// lookAlikes asks past cooks how long it took from left K to go, and
+// leans the answer on how much sooner or later than those this one came there.
+// Weight gives the standing of each cook, 0 to leave it out. Every cook counts
+// once, however many readings it has. ok is false when fewer than two count.
+func lookAlikes(past []taught, left, elapsed float64, weight func(cook int) float64) (a LookAlike, ok bool) {
+	if math.IsNaN(left) {
+		return LookAlike{}, false
+	}
+	var w, ww, y, yy, x, xx, xy float64 // sums; x is ln time so far, y ln time to go
+	for i := range past {
+		own := weight(i)
+		if own == 0 {
+			continue
+		}
+		var total, best, toGo, soFar float64
+		for _, m := range past[i].marks {
+			d := (m.left - left) / alikeWidth
+			k := math.Exp(-d * d / 2)
+			total += k
+			toGo += k * math.Log(m.hours)
+			soFar += k * math.Log(m.elapsed)
+			best = math.Max(best, k)
+		}
+		if best < .1 {
+			continue
+		}
+		toGo, soFar, own = toGo/total, soFar/total, own*best
+		w, ww = w+own, ww+own*own
+		y, yy = y+own*toGo, yy+own*toGo*toGo
+		x, xx, xy = x+own*soFar, xx+own*soFar*soFar, xy+own*soFar*toGo
+		a.Cooks++
+	}
+	if a.Cooks < 2 {
+		return LookAlike{}, false
+	}
+	y, x = y/w, x/w
+	pace := (xy - w*x*y) / (xx - w*x*x + paceRidge)
+	lean := clamp(pace*(math.Log(math.Max(elapsed, model.Soonest))-x), .7)
+	n := w * w / ww
+	a.weight = n
+	variance := math.Max(0, yy/w-y*y)
+	if n > 1 {
+		variance *= n / (n - 1)
+	}
+	// Two cooks that agree prove little: two pseudo-cooks at .4 (chosen).
+	a.Spread = math.Sqrt((n*variance + 2*.16) / (n + 2) * (1 + 1/n))
+	a.Hours = math.Exp(y + lean)
+	return a, true
+}
+
+func equalCut(a, b string) bool { return strings.EqualFold(strings.TrimSpace(a), strings.TrimSpace(b)) }
+
+// LookAlikes is the plain rule: how long other finished cooks took from the
+// core the coldest piece of c has at now, all with equal standing, the time so
+// far not looked at.
+func LookAlikes(c *journal.Cook, now time.Time, others []*journal.Cook) (LookAlike, bool) {
+	f := &Forecaster{}
+	s := situationOf(f.world.Read(c, now), 1)
+	var past []taught
+	for _, o := range others {
+		if took, ok := courseOf(o); ok {
+			all := marksOf(o, took)
+			for i := range all {
+				all[i].elapsed = 1
+			}
+			past = append(past, taught{marks: all})
+		}
+	}
+	a, ok := lookAlikes(past, s.left, 1, func(int) float64 { return 1 })
+	a.Hours = math.Max(model.Soonest, a.Hours-s.leftAt)
+	return a, ok
+}

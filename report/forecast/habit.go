@@ -1,0 +1,90 @@
+package forecast
+
+import (
+	"math"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+	"ashbook/report/forecast/model"
+	"ashbook/report/frame"
+)
+
+// Where nothing is said of a wrap the meat may be wrapped all the same. Before any
+// cook is known it is as likely as not, foil and paper alike, near 72 °C (common
+// practice, no source); one cook of the same kind counts as much as that.
+const (
+	priorBare, priorFoil, priorPaper = .5, .25, .25
+	priorWrapAt                      = model.UsualWrapAt
+)
+
+// wrapOf is how a finished cook was wrapped: in what first, loose wraps left out,
+// and the core of its coolest piece then; no kind when it stayed bare.
+func wrapOf(c *journal.Cook) (plan journal.WrapPlan) {
+	for _, w := range c.Wrappings() {
+		if w.Loose {
+			continue
+		}
+		plan.Kind = w.Kind
+		if core := frame.CoolestAt(c, w.From); core.Known {
+			plan.At = measure.Degrees(core.Number, measure.Metric)
+		}
+		break
+	}
+	return plan
+}
+
+// unsaid tells whether nothing was said of a wrap beforehand.
+func unsaid(c *journal.Cook) bool { return c.Aim.Wrap == journal.WrapPlan{} }
+
+// asDone is a cook with the wrap planned that it came to, if it said nothing of
+// one. What it teaches of the physics is then not muddled with whether it was
+// foreseen.
+func asDone(c *journal.Cook, came journal.WrapPlan) *journal.Cook {
+	if !unsaid(c) {
+		return c
+	}
+	done := *c
+	done.Aim.Wrap = came
+	return &done
+}
+
+// mayWrap is how a cook that says nothing of a wrap may be wrapped, as the
+// person's others that said nothing were.
+func (f *Forecaster) mayWrap(c *journal.Cook) []model.MayWrap {
+	weight := map[journal.Wrap]float64{journal.NoWrap: priorBare, journal.Foil: priorFoil, journal.Paper: priorPaper}
+	total := priorBare + priorFoil + priorPaper
+	read, core := map[journal.Wrap]float64{}, map[journal.Wrap]float64{}
+	for i := range f.past {
+		p := &f.past[i]
+		if !unsaid(p) {
+			continue
+		}
+		w, wrap := kinship(p, c.Pit, c.Cut), f.taught[i].wrap
+		weight[wrap.Kind] += w
+		total += w
+		if wrap.At.Known {
+			read[wrap.Kind] += w
+			core[wrap.Kind] += w * wrap.At.Base
+		}
+	}
+	var all []model.MayWrap
+	for _, k := range journal.Wraps {
+		if weight[k] > 0 {
+			at := (core[k] + priorWrapAt) / (read[k] + 1)
+			all = append(all, model.MayWrap{Kind: k, At: math.Max(55, math.Min(92, at)), Chance: weight[k] / total})
+		}
+	}
+	return all
+}
+
+// kinship is how much a past cook counts for one on that pit and of that cut.
+func kinship(past *journal.Cook, pit, cut string) float64 {
+	w := 1.0
+	if past.Pit != pit {
+		w *= otherPit
+	}
+	if !equalCut(past.Cut, cut) {
+		w *= otherCut
+	}
+	return w
+}

@@ -1,0 +1,104 @@
+package forecast
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+	"ashbook/report/forecast/model"
+)
+
+func wrappedIn(kind journal.Wrap, core float64) journal.Cook {
+	c := shoulder(4, 110)
+	c.Entries = append(c.Entries,
+		entry(7, journal.Item{Act: journal.ReadCore, Temp: celsius(core)}, journal.Item{Act: journal.PutWrap, Wrap: kind}),
+		entry(12, journal.Item{Act: journal.Off}))
+	return c
+}
+
+func chances(all []model.MayWrap) (paper, total float64) {
+	for _, m := range all {
+		total += m.Chance
+		if m.Kind == journal.Paper {
+			paper = m.Chance
+		}
+	}
+	return paper, total
+}
+
+// Where nothing is said of a wrap the person's other cooks tell; a plan does not
+// count as a habit, and what is said is not doubted.
+func TestHabitOfWrapping(t *testing.T) {
+	running := shoulder(4, 110)
+	f := Forecaster{}
+	if paper, total := chances(f.mayWrap(&running)); paper != .25 || total != .5 {
+		t.Errorf("knowing no cook: paper %.2f of %.2f", paper, total)
+	}
+	teach := func(c journal.Cook) {
+		f.past, f.taught = append(f.past, c), append(f.taught, taught{wrap: wrapOf(&c)})
+	}
+	for range 5 {
+		teach(wrappedIn(journal.Paper, 76))
+	}
+	all := f.mayWrap(&running)
+	if paper, total := chances(all); paper < .8 || total > .95 {
+		t.Errorf("after five in paper: paper %.2f of %.2f", paper, total)
+	}
+	for _, m := range all {
+		if m.Kind == journal.Paper && math.Abs(m.At-76) > 1 {
+			t.Errorf("paper at %.1f °C, want about 76", m.At)
+		}
+	}
+	f = Forecaster{}
+	for range 20 {
+		planned := wrappedIn(journal.Foil, 70)
+		planned.Aim.Wrap = journal.WrapPlan{Kind: journal.Foil}
+		teach(shoulder(4, 110))
+		teach(planned)
+	}
+	if _, total := chances(f.mayWrap(&running)); total > .05 {
+		t.Errorf("of one who stays bare unless planned: %.2f", total)
+	}
+}
+
+// A wrap that may come lies between that it comes and that it does not, in the
+// time it takes and in what the range holds.
+func TestWrapThatMayCome(t *testing.T) {
+	bare, foil, unsaid := shoulder(5, 110), shoulder(5, 110), shoulder(5, 110)
+	bare.Aim.Wrap = journal.WrapPlan{Bare: true}
+	foil.Aim.Wrap = journal.WrapPlan{Kind: journal.Foil, At: measure.Temperature{Base: 72, Known: true}}
+	x := Learn(nil, nil, journal.Settings{}, nil)
+	f := x.All()
+	now := after(3)
+	a, b, c := f.At(&bare, now), f.At(&foil, now), f.At(&unsaid, now)
+	if !(b.Engine < c.Engine && c.Engine < a.Engine) {
+		t.Errorf("foil %.1f h, unsaid %.1f h, bare %.1f h", b.Engine, c.Engine, a.Engine)
+	}
+	told := func(f Forecast) bool {
+		return strings.Contains(strings.Join(f.Reasons, " "), "Nothing is said of a wrap")
+	}
+	if told(a) || told(b) || !told(c) {
+		t.Errorf("reasons: %q, %q, %q", a.Reasons, b.Reasons, c.Reasons)
+	}
+	left := f.WhatIf(&unsaid, now, c)[0]
+	if left.ToGo.Mid <= c.ToGo.Mid || left.Note != "bare to the end" {
+		t.Errorf("left alone: %+v, forecast %+v", left, c.ToGo)
+	}
+	for what, change := range map[string]func(*journal.Cook){
+		"far past the core at which others wrap": func(c *journal.Cook) { c.Entries = append(c.Entries, entry(9, core("", 84))) },
+		"wrapped": func(c *journal.Cook) {
+			c.Entries = append(c.Entries, entry(9, journal.Item{Act: journal.PutWrap, Wrap: journal.Paper}))
+		},
+		"unwrapped again": func(c *journal.Cook) {
+			c.Entries = append(c.Entries, entry(8, journal.Item{Act: journal.PutWrap, Wrap: journal.Paper}), entry(9, journal.Item{Act: journal.Unwrap}))
+		},
+	} {
+		cook := shoulder(5, 110)
+		change(&cook)
+		if j := f.world.Read(&cook, after(10)); len(j.May) > 0 {
+			t.Errorf("%s: %+v", what, j.May)
+		}
+	}
+}

@@ -1,0 +1,109 @@
+package model
+
+import (
+	"encoding/csv"
+	"math"
+	"os"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+)
+
+// ends reads "1.5-2" or "225" as its ends; empty is otherwise.
+func ends(t *testing.T, s string, otherwise float64) (lo, hi float64) {
+	t.Helper()
+	if s == "" {
+		return otherwise, otherwise
+	}
+	a, b, both := strings.Cut(s, "-")
+	if !both {
+		b = a
+	}
+	lo, errA := strconv.ParseFloat(a, 64)
+	hi, errB := strconv.ParseFloat(b, 64)
+	if errA != nil || errB != nil {
+		t.Fatalf("%q is no range", s)
+	}
+	return lo, hi
+}
+
+// What people and printed tables say of one cut in pits of different heat,
+// against the simulation of the same; sources row by row in the file. Where no
+// weight or core is printed 7.7 lb to 200 °F stands in, the usual piece. Rules
+// and logs of pits are one kind, tables for ovens another: each keeps a level of
+// its own, since their air and their ends differ.
+func TestHeatSlope(t *testing.T) {
+	f, err := os.Open("testdata/pork_shoulder_by_pit.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	rows, err := csv.NewReader(f).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	type point struct {
+		kind    string
+		x, y, h float64 // tens of kelvin; ln(told/simulated), ln told
+	}
+	var all []point
+	for _, r := range rows[1:] {
+		middle := func(s string, otherwise float64) float64 {
+			lo, hi := ends(t, s, otherwise)
+			return (lo + hi) / 2
+		}
+		kg := measure.Kilograms(middle(r[2], 7.7) * .45359237)
+		pit, core := (middle(r[3], 0)-32)/1.8, (middle(r[4], 200)-32)/1.8
+		lo, hi := ends(t, r[5], 0)
+		w := Context{Pits: map[string]journal.Pit{"oven": {Kind: journal.Cabinet}}}
+		c := journal.Cook{Cut: "pork shoulder", Pit: r[0], Pieces: []journal.Piece{{Trimmed: kg}}}
+		c.Aim.Pit, c.Aim.Core = celsius(pit), celsius(core)
+		e := New(w.Read(&c, time.Time{}))
+		h, ok := e.Point(e.Fit())
+		if !ok {
+			t.Fatalf("%s: never done", r[1])
+		}
+		told := math.Sqrt(lo*hi) * kg.Base / .45359237
+		all = append(all, point{r[0], pit / 10, math.Log(told / h), math.Log(told)})
+		t.Logf("%-66s %3.0f °C: told %4.1f h, simulated %4.1f h, %+.0f %%", r[1], pit, told, h, 100*(told/h-1))
+	}
+	// slope within kinds, without one row (-1: none), with its standard error
+	slope := func(value func(point) float64, without int) (b, se float64) {
+		means := map[string][3]float64{}
+		for i, p := range all {
+			if i != without {
+				m := means[p.kind]
+				means[p.kind] = [3]float64{m[0] + 1, m[1] + p.x, m[2] + value(p)}
+			}
+		}
+		var xx, xy, yy, n float64
+		for i, p := range all {
+			if i != without {
+				m := means[p.kind]
+				dx, dy := p.x-m[1]/m[0], value(p)-m[2]/m[0]
+				xx, xy, yy, n = xx+dx*dx, xy+dx*dy, yy+dy*dy, n+1
+			}
+		}
+		b = xy / xx
+		return b, math.Sqrt((yy - b*xy) / (n - float64(len(means)) - 1) / xx)
+	}
+	ratio := func(p point) float64 { return p.y }
+	b, se := slope(ratio, -1)
+	raw, _ := slope(func(p point) float64 { return p.h }, -1)
+	least, most := b, b
+	for i := range all {
+		one, _ := slope(ratio, i)
+		least, most = min(least, one), max(most, one)
+	}
+	t.Logf("%d rows: ln(told/simulated) %+.3f ± %.3f per 10 K, %+.3f to %+.3f without one of them; told %+.1f %% a kelvin", len(all), b, se, least, most, 10*raw)
+	if math.Abs(b-HeatSlope) > .02 {
+		t.Errorf("the rows give %.3f, used is %.3f", b, HeatSlope)
+	}
+	if least < HeatSlope/2 || se > HeatSlope/2 {
+		t.Errorf("the slope hangs on one row or is not there: %.3f ± %.3f, from %.3f on", b, se, least)
+	}
+}

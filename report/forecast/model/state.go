@@ -1,0 +1,465 @@
+// Package model is one cook as the engine sees it at one moment: what was
+// written down by then, cleaned of slips, simulated piece by piece and fitted
+// to the readings.
+package model
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+	"ashbook/report/frame"
+	"ashbook/report/numeric/heat"
+	"ashbook/report/numeric/thermo"
+)
+
+// Limits outside which a number on file is not believed (chosen wide: they
+// catch slips and mixed-up units, not unusual cooks).
+const (
+	coldestCore, hottestCore = -25.0, 112.0 // °C; above, it is °F or a probe out of the meat
+	coldestPit, hottestPit   = -20.0, 350.0 // °C
+	lightest, heaviest       = .1, 40.0     // kg a piece
+	thinnest, thickest       = .01, .30     // m
+)
+
+// UsualShape is the spread of ln half thickness of pieces of one cut and weight
+// (chosen).
+const UsualShape = .10
+
+// Longest is how far ahead a finish is looked for, h. Beyond it the answer is
+// "may not reach".
+const Longest = 48.0
+
+// Reading is one core temperature.
+type Reading struct {
+	H float64 // hours since the piece went on
+	C float64 // °C
+}
+
+// Piece is one piece as the engine sees it.
+type Piece struct {
+	Name     string
+	Meat     heat.Meat
+	ShapeSD  float64   // spread of ln half thickness
+	Start    float64   // h after the first piece went on
+	Target   float64   // core at which it comes off, °C
+	Readings []Reading // thinned and cleaned, ascending
+	Done     bool      // off
+	Tender   bool      // the probe slides in
+	aside    bool      // too many pieces; others decide when the cook comes off
+}
+
+// Waits reports whether the cook waits for the piece.
+func (p *Piece) Waits() bool { return !p.Done && !p.aside }
+
+// coreWords names the core of a piece in a sentence.
+func (p *Piece) coreWords() string {
+	if p.Name == "" {
+		return "the core"
+	}
+	return "the core of " + p.Name
+}
+
+// Last is the last reading.
+func (p *Piece) Last() (Reading, bool) {
+	if len(p.Readings) == 0 {
+		return Reading{}, false
+	}
+	return p.Readings[len(p.Readings)-1], true
+}
+
+// State is a cook as known at one moment.
+type State struct {
+	Cook    *journal.Cook
+	On      time.Time // zero when it has not gone on
+	Elapsed float64   // h since On
+	Pieces  []Piece
+	Pit     Pit
+	Changes []heat.Change // wraps and sprays so far, s after On
+	Plan    heat.Cover    // wrap planned and still to come
+	PlanAt  float64       // °C
+	May     []MayWrap     // how it may be wrapped where nothing is said of it
+	Wrapped bool
+	Notes   []string // what was missing, doubted or left out
+
+	air        heat.Air
+	transferSD float64 // spread of ln surface transfer
+	units      measure.System
+}
+
+// Context is what the engine knows beside the cook. The zero Context knows nothing.
+type Context struct {
+	Pits     map[string]journal.Pit // by name
+	Settings journal.Settings
+	UsualPit map[string]float64 // °C, the person's usual aim by name of pit
+	// MayWrap tells how a cook that says nothing of a wrap may be wrapped; nil:
+	// not at all.
+	MayWrap func(*journal.Cook) []MayWrap
+}
+
+// MayWrap is a wrap that may come.
+type MayWrap struct {
+	Kind   journal.Wrap
+	At     float64 // °C of the core
+	Chance float64 // 0 to 1
+}
+
+// UsualWrapAt is the core at which meat is wrapped where it is not said, °C: a
+// recipe read has 71 for pork shoulder and 74 for brisket.
+const UsualWrapAt = 72.0
+
+func (j *State) note(format string, args ...any) {
+	if s := fmt.Sprintf(format, args...); !slices.Contains(j.Notes, s) {
+		j.Notes = append(j.Notes, s)
+	}
+}
+
+// Temp prints a temperature in the reader's unit.
+func (j *State) Temp(celsius float64) string { return measure.FormatTemperature(celsius, j.units) }
+
+// Mass prints a mass in the reader's unit.
+func (j *State) Mass(kg float64) string { return measure.FormatMass(kg, j.units) }
+
+// Read takes up the cook as it stood at now; later entries and readings are not
+// looked at. A zero now is before the cook.
+func (w *Context) Read(c *journal.Cook, now time.Time) *State {
+	j := &State{Cook: c, units: w.Settings.Units}
+	cut, known := findCut(c.Cut)
+	if !known {
+		j.note("no figures for the cut %q; a pork shoulder stands in, so the range is wide", c.Cut)
+	}
+	planned := now.IsZero()
+	if !planned {
+		j.On = startOf(c, now)
+		planned = j.On.IsZero()
+	}
+	if !planned {
+		j.Elapsed = math.Max(0, now.Sub(j.On).Hours())
+		if j.Elapsed > Longest {
+			j.note("on for more than %.0f h; the forecast looks no further back", Longest)
+			j.On = now.Add(-time.Duration(Longest * float64(time.Hour)))
+			j.Elapsed = Longest
+		}
+	}
+	j.air = w.around(c, j)
+	w.findPit(j, now)
+	for i := range max(1, len(c.Pieces)) {
+		j.Pieces = append(j.Pieces, j.piece(i, cut, now))
+	}
+	j.slowest()
+	j.covers(now)
+	if w.MayWrap != nil && c.Aim.Wrap == (journal.WrapPlan{}) {
+		j.mayWrap(w.MayWrap(c))
+	}
+	j.doubt()
+	return j
+}
+
+// MostPieces is how many pieces decide when a cook comes off: the forecast has
+// a fifth of a second (chosen).
+const MostPieces = 6
+
+// slowest sets aside, of many pieces, those that have the least to go: first
+// the ones that are off, then by core where it was read, else by weight.
+func (j *State) slowest() {
+	if len(j.Pieces) <= MostPieces {
+		return
+	}
+	order := make([]int, len(j.Pieces))
+	for i := range order {
+		order[i] = i
+	}
+	ahead := func(p *Piece) (core, kg float64) {
+		last, ok := p.Last()
+		switch {
+		case p.Done:
+			return math.Inf(1), p.Meat.Mass
+		case !ok:
+			return math.Inf(-1), p.Meat.Mass
+		}
+		return last.C - p.Target, p.Meat.Mass
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		coreA, kgA := ahead(&j.Pieces[a])
+		coreB, kgB := ahead(&j.Pieces[b])
+		return cmp.Or(cmp.Compare(coreA, coreB), cmp.Compare(kgB, kgA))
+	})
+	for _, i := range order[MostPieces:] {
+		j.Pieces[i].aside = true
+	}
+	j.note("of %d pieces the %d with most to go decide", len(order), MostPieces)
+}
+
+// doubt notes figures that do not go together.
+func (j *State) doubt() {
+	if j.Pit.Future > hotPit {
+		j.note("a pit of %s is no low-and-slow fire: °F written as °C?", j.Temp(j.Pit.Future))
+		j.Pit.SD = math.Max(j.Pit.SD, sdDoubted)
+	}
+	for i := range j.Pieces {
+		if last, ok := j.Pieces[i].Last(); ok && !j.Pieces[i].Done && last.C > j.Pit.Future+3 {
+			j.note("%s reads %s in a pit of %s: one of them is off", j.Pieces[i].coreWords(), j.Temp(last.C), j.Temp(j.Pit.Future))
+		}
+	}
+}
+
+// startOf is when the meat went on: the entry that says so, else the first
+// core reading.
+func startOf(c *journal.Cook, now time.Time) time.Time {
+	if t, ok := c.OnAt(); ok {
+		if t.After(now) {
+			return time.Time{}
+		}
+		return t
+	}
+	var first time.Time
+	for i := range max(1, len(c.Pieces)) {
+		if r := c.CoreReadings(i); len(r) > 0 && !r[0].Time.After(now) && (first.IsZero() || r[0].Time.Before(first)) {
+			first = r[0].Time
+		}
+	}
+	return first
+}
+
+func (w *Context) around(c *journal.Cook, j *State) heat.Air {
+	altitude := 0.0
+	j.transferSD = sdTransfer
+	if w.Settings.Altitude.Known {
+		altitude = math.Max(-400, math.Min(5000, w.Settings.Altitude.Base))
+	} else {
+		// Most people live below 1,000 m, where air carries up to 6 % less heat.
+		j.transferSD = math.Hypot(sdTransfer, .05)
+		j.note("altitude not known; sea level stands in")
+	}
+	// Vapour from outdoors, fire and pan. Chosen: a charcoal or wood fire makes
+	// about 5 kPa, an electric cabinet 1.5, a hot water pan brings it to 12. It
+	// matters little once the supply of water limits drying.
+	vapour := 5000.0
+	if w.Pits[c.Pit].Kind == journal.Cabinet {
+		vapour = 1500
+	}
+	pan := strings.ToLower(c.Pan)
+	if strings.Contains(pan, "hot") || strings.Contains(pan, "boil") || strings.Contains(pan, "full") {
+		vapour = 12000
+	}
+	return heat.Air{Pressure: thermo.Pressure(altitude), Vapour: vapour}
+}
+
+func (j *State) piece(i int, cut cut, now time.Time) Piece {
+	var piece journal.Piece
+	if i < len(j.Cook.Pieces) {
+		piece = j.Cook.Pieces[i]
+	}
+	p := Piece{Name: piece.Name, ShapeSD: UsualShape, Target: cut.off}
+	if t, ok := j.Cook.AimCore(now); ok {
+		if t < 40 || t > 105 {
+			j.note("a core aim of %s is not believed; %s stands in", j.Temp(t), j.Temp(cut.off))
+		} else {
+			p.Target = t
+		}
+	}
+	kg := cut.usualWeight
+	switch w := piece.Weight(); {
+	case !w.Known:
+		j.note("no weight; %s a piece stands in", j.Mass(kg))
+		p.ShapeSD = .2
+	case w.Base < lightest || w.Base > heaviest:
+		j.note("a weight of %s is not believed; %s stands in", j.Mass(w.Base), j.Mass(kg))
+		p.ShapeSD = .25
+	default:
+		kg = w.Base
+	}
+	thick := 0.0
+	if piece.Thick.Known {
+		thick = piece.Thick.Base
+		cube := math.Cbrt(kg / 1000 / cut.fill)
+		if thick < thinnest || thick > thickest || thick > 1.25*cube {
+			j.note("a thickness of %s does not go with %s; taken from the weight instead", piece.Thick.Text, j.Mass(kg))
+			thick = 0
+			p.ShapeSD = math.Max(p.ShapeSD, .15)
+		} else if p.ShapeSD < .15 {
+			p.ShapeSD = .06
+		}
+	}
+	start := 5.0
+	if piece.Core.Known && piece.Core.Base > coldestCore && piece.Core.Base < 60 {
+		start = piece.Core.Base
+	}
+	if !j.On.IsZero() {
+		j.follow(&p, i, now)
+		if r := p.Readings; len(r) > 0 && r[0].H < 1./3 && r[0].C < 45 && !piece.Core.Known {
+			start = r[0].C
+		}
+	}
+	if lag := frozenFor(p.Readings); lag > 0 {
+		j.note("the middle was frozen for the first %s; taken as if it had gone on that much later", frame.FormatHours(lag))
+		p.thawed(lag)
+		start = 0
+		p.ShapeSD = math.Max(p.ShapeSD, .15)
+	} else if start < .5 {
+		// Ice melts between -2 and 0 °C; a probe at 0 °C stands in meat that
+		// is partly frozen, of which some is outside the probe's sight.
+		j.note("the middle went on at %s: partly frozen", j.Temp(start))
+		start = math.Min(start, -.5)
+		p.ShapeSD = math.Max(p.ShapeSD, .15)
+	}
+	p.Meat = cut.meat(kg, thick, start)
+	return p
+}
+
+// frozenFor is how long after going on the core stood within a degree of
+// freezing, h; 0 when it was not frozen.
+func frozenFor(r []Reading) float64 {
+	lag := 0.0
+	for _, x := range r {
+		if x.C > 1 {
+			break
+		}
+		lag = x.H
+	}
+	return lag
+}
+
+// thawed starts the clock of a piece lag hours later.
+func (p *Piece) thawed(lag float64) {
+	p.Start += lag
+	kept := p.Readings[:0]
+	for _, x := range p.Readings {
+		if x.H > lag {
+			kept = append(kept, Reading{x.H - lag, x.C})
+		}
+	}
+	p.Readings = kept
+}
+
+// follow takes up what happened to a piece by now.
+func (j *State) follow(p *Piece, i int, now time.Time) {
+	on := j.On
+	for _, e := range j.Cook.Entries {
+		for _, it := range e.Items {
+			mine := it.Piece == "" || j.Cook.PieceIndex(it.Piece) == i
+			switch {
+			case !mine || e.Time.After(now):
+			case it.Act == journal.On && it.Piece != "" && e.Time.After(on):
+				on = e.Time
+			case it.Act == journal.Feel && it.Grade == journal.Feel.TopGrade():
+				p.Tender = true
+			}
+		}
+	}
+	p.Start = on.Sub(j.On).Hours()
+	until := now
+	if at, ok := j.Cook.OffAt(i); ok && !at.After(now) {
+		p.Done, until = true, at
+	}
+	j.clean(p, j.Cook.CoreReadings(i), on, until)
+}
+
+// covers takes up wraps, sprays and the wrap still planned.
+func (j *State) covers(now time.Time) {
+	aim := j.Cook.Aim.Wrap
+	if c := coverOf(aim.Kind, false); c != heat.Bare {
+		j.Plan, j.PlanAt = c, UsualWrapAt
+		if aim.At.Known && aim.At.Base > 30 && aim.At.Base < 100 {
+			j.PlanAt = aim.At.Base
+		}
+	}
+	if j.On.IsZero() {
+		return
+	}
+	cover := heat.Bare
+	for _, e := range j.Cook.Entries {
+		if e.Time.After(now) {
+			break
+		}
+		h := e.Time.Sub(j.On).Seconds()
+		for _, it := range e.Items {
+			switch it.Act {
+			case journal.PutWrap:
+				cover = coverOf(it.Wrap, it.Loose)
+				j.Plan = heat.Bare
+			case journal.Unwrap:
+				cover = heat.Bare
+			case journal.Spritz:
+				// A spray all round wets a bare surface with .05 to .1 kg/m².
+				j.Changes = append(j.Changes, heat.Change{At: math.Max(0, h), Cover: cover, Spritz: .07})
+				continue
+			default:
+				continue
+			}
+			j.Changes = append(j.Changes, heat.Change{At: math.Max(0, h), Cover: cover})
+		}
+	}
+	j.Wrapped = cover != heat.Bare
+}
+
+// Past the core at which others were wrapped it gets less likely (chosen).
+const wrapFrom, wrapTo = 2.0, 8.0 // K
+
+// mayWrap takes up the wraps that may come, if none has come.
+func (j *State) mayWrap(all []MayWrap) {
+	for _, c := range j.Changes {
+		if c.Cover != heat.Bare {
+			return
+		}
+	}
+	core := math.Inf(-1)
+	for i := range j.Pieces {
+		if last, ok := j.Pieces[i].Last(); ok {
+			core = math.Max(core, last.C)
+		}
+	}
+	for _, m := range all {
+		m.Chance *= math.Max(0, math.Min(1, (m.At+wrapTo-core)/(wrapTo-wrapFrom)))
+		if m.Chance >= .01 {
+			j.May = append(j.May, m)
+		}
+	}
+}
+
+// way is how the wrap may go on.
+type way struct {
+	cover  heat.Cover
+	at     float64 // °C
+	chance float64
+}
+
+// ways are all it may go on, as planned first; their chances sum to 1.
+func (j *State) ways() []way {
+	all := []way{{j.Plan, j.PlanAt, 1}}
+	for _, m := range j.May {
+		all[0].chance -= m.Chance
+		all = append(all, way{coverOf(m.Kind, false), m.At, m.Chance})
+	}
+	return all
+}
+
+func coverOf(w journal.Wrap, loose bool) heat.Cover {
+	switch w {
+	case journal.Foil:
+		return heat.Foil
+	case journal.Paper:
+		if loose {
+			return heat.LoosePaper
+		}
+		return heat.Paper
+	case journal.Boat:
+		return heat.Boat
+	case journal.InPan:
+		return heat.Pan
+	}
+	return heat.Bare
+}
+
+// Count prints a number with its noun: "1 reading", "3 readings".
+func Count(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}

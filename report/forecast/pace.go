@@ -1,0 +1,72 @@
+package forecast
+
+import (
+	"math"
+
+	"ashbook/journal"
+	"ashbook/report/forecast/model"
+)
+
+// Pace of a core (chosen): over the last 40 min at least, held towards the
+// usual rise of the last hours by half an hour of it, so that a standing core
+// gives no endless time.
+const (
+	paceOver  = .7  // h
+	paceTrust = .5  // h
+	usualRise = 2.5 // K/h
+)
+
+// pace is how long the slowest piece takes if its core goes on as it last did,
+// h; 0 when some piece still on has no two readings far enough apart.
+func pace(j *model.State) float64 {
+	worst := 0.0
+	for i := range j.Pieces {
+		p := &j.Pieces[i]
+		last, ok := p.Last()
+		if !ok || p.Done {
+			continue
+		}
+		k := len(p.Readings) - 2
+		for k >= 0 && last.H-p.Readings[k].H < paceOver {
+			k--
+		}
+		if k < 0 {
+			return 0
+		}
+		before := p.Readings[k]
+		rate := (math.Max(0, last.C-before.C) + usualRise*paceTrust) / (last.H - before.H + paceTrust)
+		worst = math.Max(worst, math.Max(0, p.Target-last.C)/rate-math.Max(0, j.Elapsed-p.Start-last.H))
+	}
+	return worst
+}
+
+// paceSpread is what the pace claims of its misses with so many K to go, as a
+// spread of ln hours (chosen: a third at the end, useless from 20 K on, where a
+// stall may begin or end).
+func paceSpread(left float64) float64 { return math.Hypot(.3, .06*math.Max(0, left)) }
+
+// heaviest is the weight of the heaviest piece, kg; 0 when none was weighed.
+func heaviest(c *journal.Cook) float64 {
+	kg := 0.0
+	for _, p := range c.Pieces {
+		if w := p.Weight(); w.Known {
+			kg = math.Max(kg, w.Base)
+		}
+	}
+	return kg
+}
+
+// perKilo is the mean of hours per kg of past cooks, leaving one out (-1:
+// none).
+func (f *Forecaster) perKilo(except int) (hours float64, ok bool) {
+	sum, n := 0.0, 0.0
+	for i := range f.taught {
+		if h := f.taught[i].perKilo; i != except && h > 0 {
+			sum, n = sum+h, n+1
+		}
+	}
+	if n == 0 {
+		return 0, false
+	}
+	return sum / n, true
+}

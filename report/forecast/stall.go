@@ -1,0 +1,78 @@
+package forecast
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/report/forecast/model"
+	"ashbook/report/frame"
+	"ashbook/report/numeric/score"
+)
+
+// Stall is where the core hardly rises although the pit is hot: the surface
+// sweats as fast as the heat comes in.
+type Stall struct {
+	Now    bool      // the core stands
+	Since  time.Time // zero when it never did
+	Lasted float64   // h so far, or in all once over
+	Usual  Range     // h, how long the person's own lasted; practice's with Cooks = 0
+	Cooks  int       // of which Usual is the range
+	Says   string    // one sentence; empty while there is no stall
+}
+
+// A bare stall lasts 4 to 6 h: common practice, no source.
+var practiceStall = Range{4, 5, 6}
+
+func (f *Forecaster) stall(j *model.State, now time.Time) Stall {
+	s := Stall{Usual: practiceStall}
+	if now.IsZero() {
+		return s
+	}
+	var lasted []float64
+	for i := range f.taught {
+		if h := f.taught[i].stall; h >= .5 {
+			lasted = append(lasted, h)
+		}
+	}
+	if n := len(lasted); n >= 3 {
+		s.Usual, s.Cooks = Range{score.Quantile(lasted, .1), score.Quantile(lasted, .5), score.Quantile(lasted, .9)}, n
+	}
+	for i := range j.Pieces {
+		from, d, ok := j.Cook.Stall(i, now)
+		if !ok || j.Pieces[i].Done {
+			continue
+		}
+		if standing := j.Cook.PieceStatus(i, now).Stalling; standing || !s.Now {
+			s.Now, s.Since, s.Lasted = standing, from, d.Hours()
+			if standing {
+				s.Lasted = now.Sub(from).Hours()
+			}
+		}
+	}
+	whose := "commonly last 4 to 6 h bare (common practice)"
+	if s.Cooks > 0 {
+		whose = fmt.Sprintf("yours usually last %s (%s to %s, %d cooks)", frame.FormatHours(s.Usual.Mid), frame.FormatHours(s.Usual.Lo), frame.FormatHours(s.Usual.Hi), s.Cooks)
+	}
+	switch {
+	case s.Now:
+		s.Says = fmt.Sprintf("In the stall for %s; %s.", frame.FormatHours(s.Lasted), whose)
+	case !s.Since.IsZero():
+		s.Says = fmt.Sprintf("The stall lasted %s; %s.", frame.FormatHours(s.Lasted), whose)
+	}
+	return s
+}
+
+// longestStall is how long the longest stall of a finished cook lasted, h; 0
+// for none.
+func longestStall(c *journal.Cook) float64 {
+	end, _ := c.Finish()
+	longest := 0.0
+	for p := range max(1, len(c.Pieces)) {
+		if _, d, ok := c.Stall(p, end); ok {
+			longest = math.Max(longest, d.Hours())
+		}
+	}
+	return longest
+}

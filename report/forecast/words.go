@@ -1,0 +1,93 @@
+package forecast
+
+import (
+	"fmt"
+	"math"
+
+	"ashbook/report/forecast/model"
+	"ashbook/report/frame"
+	"ashbook/report/numeric/heat"
+)
+
+// reasons says in plain sentences what the forecast rests on.
+func (f *Forecaster) reasons(j *model.State, out *Forecast, found heat.Factors) []string {
+	var all []string
+	say := func(format string, args ...any) { all = append(all, fmt.Sprintf(format, args...)) }
+	switch {
+	case out.Readings == 0 && j.On.IsZero():
+		say("Worked out from the plan: %s at %s.", weightWords(j), j.Temp(j.Pit.Future))
+	case out.Readings == 0:
+		say("No core read yet: worked out from %s at %s.", weightWords(j), j.Temp(j.Pit.Future))
+	default:
+		say("Fitted to %s: %s.", model.Count(out.Readings, "core reading", "core readings"), fitWords(found))
+	}
+	if j.Pit.Setting {
+		say("The pit is known by its setting only; a raised setting is taken to reach the meat by a fifth.")
+	} else if j.Pit.Known() {
+		say("The pit is expected at %s from now on.", j.Temp(out.Pit))
+	}
+	if words := mayWrapWords(j); words != "" {
+		say("%s", words)
+	}
+	if out.PastCooks > 0 && math.Abs(out.Corrected/out.Engine-1) > .03 {
+		say("Your %s took %.0f %% %s than the physics alone says from such a moment.", model.Count(out.PastCooks, "past cook", "past cooks"), 100*math.Abs(out.Corrected/out.Engine-1), moreLess(out.Corrected > out.Engine, "longer", "less"))
+	}
+	if out.Alike.Cooks > 0 {
+		say("From a like core %s of yours took %s.", model.Count(out.Alike.Cooks, "cook", "cooks"), frame.FormatHours(out.Alike.Hours))
+	}
+	if out.MayNotReach > .1 {
+		say("May not reach its core: in %.0f of 100 simulated courses it did not within %.0f h.", 100*out.MayNotReach, model.Longest)
+	}
+	if out.PastCooks < enoughCooks {
+		say("Few finished cooks to learn from, so the range is wide.")
+	}
+	return all
+}
+
+// worthSaying is the chance from which a wrap that may come is told (chosen).
+const worthSaying = .15
+
+// mayWrapWords says that the meat may be wrapped though nothing was said of it.
+func mayWrapWords(j *model.State) string {
+	total, likely := 0.0, model.MayWrap{}
+	for _, m := range j.May {
+		total += m.Chance
+		if m.Chance > likely.Chance {
+			likely = m
+		}
+	}
+	if total < worthSaying {
+		return ""
+	}
+	return fmt.Sprintf("Nothing is said of a wrap: %.0f in 10 that it comes, most likely %s near %s. “wrap: none” in the aim rules it out.", 10*total, likely.Kind, j.Temp(likely.At))
+}
+
+func moreLess(more bool, a, b string) string {
+	if more {
+		return a
+	}
+	return b
+}
+
+func weightWords(j *model.State) string {
+	kg := 0.0
+	for i := range j.Pieces {
+		kg += j.Pieces[i].Meat.Mass
+	}
+	if n := len(j.Pieces); n > 1 {
+		return fmt.Sprintf("%d pieces of %s on average", n, j.Mass(kg/float64(n)))
+	}
+	return "a piece of " + j.Mass(kg)
+}
+
+// fitWords says what the fit found.
+func fitWords(found heat.Factors) string {
+	say := func(factor float64) string {
+		percent := 100 * (factor - 1)
+		if math.Abs(percent) < 3 {
+			return "no more or less"
+		}
+		return fmt.Sprintf("%.0f %% %s", math.Abs(percent), moreLess(percent > 0, "more", "less"))
+	}
+	return fmt.Sprintf("it takes up %s heat and gives off %s water than usual", say(found.Transfer), say(found.Supply))
+}

@@ -1,0 +1,275 @@
+// Package raters makes scores of several eaters comparable. Eaters differ in
+// severity and do not all eat from every cook, so a cook's plain mean says as
+// much about who sat at the table. Score = mean + cook + eater + noise, with
+// the cooks' and the eaters' parts shrunk towards nothing by as much as so few
+// scores demand (Searle, Casella & McCulloch, Variance Components, 1992,
+// chapters 6 and 7).
+package raters
+
+import (
+	"errors"
+	"fmt"
+	"math"
+)
+
+// Score is one eater's answer about one cook, both by number from 0.
+type Score struct {
+	Cook, Eater int
+	Value       float64 // points
+}
+
+// ErrNone says that there is no score at all.
+var ErrNone = errors.New("no scores")
+
+// Estimate is of one cook or one eater, in points.
+type Estimate struct {
+	// Adjusted of a cook is its mean had average eaters judged it; of an eater
+	// how far above the others it scores. 0 without scores.
+	Adjusted float64
+	SD       float64 // how sure that is
+	// Shrunk is what to expect of a cook or eater like it: nearer the mean the
+	// fewer scores there are.
+	Shrunk float64
+	N      int // scores
+	Group  int // cooks and eaters of one group are joined by scores; −1 without scores
+}
+
+// Result is what the scores say.
+type Result struct {
+	Mean   float64 // of all cooks by average eaters, points
+	Cooks  []Estimate
+	Eaters []Estimate
+	// Standard deviations, points: between cooks, between eaters, and of one
+	// answer.
+	CookSD, EaterSD, NoiseSD float64
+	// Agreement is the share of the scatter between scores, severity taken
+	// off, that is the cooks', 0 to 1: near 0 the eaters judge at random.
+	Agreement                 float64
+	Groups                    int // that share no eater and no cook; scores of two cannot be compared
+	CooksDiffer, EatersDiffer Test
+}
+
+// What is taken to be usual before any score is seen, and how many scores that
+// is worth (chosen: people at one table differ by about as much as the cooks
+// they judge, and answer within a point of themselves).
+const (
+	usualNoise   = .9 // points
+	noiseWorth   = 4.0
+	usualCook    = .8 // of the noise
+	usualEater   = .8
+	ratioFreedom = .8 // standard deviation of ln of these ratios
+)
+
+// Fit adjusts scores of cooks and eaters numbered below the given counts.
+func Fit(scores []Score, cooks, eaters int) (Result, error) {
+	if len(scores) == 0 {
+		return Result{}, ErrNone
+	}
+	for _, s := range scores {
+		if s.Cook < 0 || s.Cook >= cooks || s.Eater < 0 || s.Eater >= eaters {
+			return Result{}, fmt.Errorf("score of cook %d by eater %d: %d cooks and %d eaters expected", s.Cook, s.Eater, cooks, eaters)
+		}
+		if math.IsNaN(s.Value) || math.IsInf(s.Value, 0) {
+			return Result{}, fmt.Errorf("score of cook %d by eater %d: not a finite number", s.Cook, s.Eater)
+		}
+	}
+	t := newTable(scores, cooks, eaters)
+	lnCook, lnEater := t.ratios()
+	e := t.solve(math.Exp(-2*lnCook), math.Exp(-2*lnEater))
+	r := Result{Mean: t.shift + e.mean, Cooks: make([]Estimate, cooks), Eaters: make([]Estimate, eaters)}
+	r.NoiseSD = math.Sqrt(e.noise)
+	r.CookSD, r.EaterSD = r.NoiseSD*math.Exp(lnCook), r.NoiseSD*math.Exp(lnEater)
+	r.Agreement = 1 / (1 + math.Exp(-2*lnCook))
+	for j := range eaters {
+		r.Eaters[j] = Estimate{Adjusted: e.eaters[j], Shrunk: e.eaters[j], SD: math.Sqrt(e.noise * e.eaterVar[j]), N: t.eaterN[j], Group: -1}
+	}
+	for i := range cooks {
+		c := &r.Cooks[i]
+		*c = Estimate{N: t.cookN[i], Group: -1, Shrunk: r.Mean + e.cooks[i], SD: r.CookSD}
+		if c.N == 0 {
+			continue
+		}
+		severity, doubt := 0.0, 0.0
+		for _, cell := range t.byCook[i] {
+			share := cell.n / float64(c.N)
+			severity += share * e.eaters[cell.other]
+			// Eaters' severities are nearly independent given many cooks; summed
+			// as if they were.
+			doubt += share * share * e.eaterVar[cell.other]
+		}
+		c.Adjusted = t.shift + t.cookSum[i]/float64(c.N) - severity
+		c.SD = math.Sqrt(e.noise * (1/float64(c.N) + doubt))
+	}
+	r.Groups = t.group(r.Cooks, r.Eaters)
+	r.CooksDiffer, r.EatersDiffer = t.tests()
+	return r, nil
+}
+
+// cell is the scores one cook has from one eater, or the other way round.
+type cell struct {
+	other  int
+	n, sum float64
+}
+
+// table is the scores gathered, less their mean.
+type table struct {
+	shift         float64 // the mean taken off
+	rows          int
+	squares       float64
+	cookN, eaterN []int
+	cookSum       []float64
+	eaterSum      []float64
+	byCook        [][]cell
+}
+
+func newTable(scores []Score, cooks, eaters int) *table {
+	t := &table{rows: len(scores), cookN: make([]int, cooks), eaterN: make([]int, eaters), cookSum: make([]float64, cooks), eaterSum: make([]float64, eaters), byCook: make([][]cell, cooks)}
+	for _, s := range scores {
+		t.shift += s.Value / float64(len(scores))
+	}
+	for _, s := range scores {
+		v := s.Value - t.shift
+		t.squares += v * v
+		t.cookN[s.Cook]++
+		t.eaterN[s.Eater]++
+		t.cookSum[s.Cook] += v
+		t.eaterSum[s.Eater] += v
+		row := t.byCook[s.Cook]
+		at := 0
+		for at < len(row) && row[at].other != s.Eater {
+			at++
+		}
+		if at == len(row) {
+			row = append(row, cell{other: s.Eater})
+		}
+		row[at].n++
+		row[at].sum += v
+		t.byCook[s.Cook] = row
+	}
+	return t
+}
+
+// estimates are the parts of the scores for given shrinkage.
+type estimates struct {
+	mean          float64
+	cooks, eaters []float64
+	eaterVar      []float64 // of eaters, over the noise
+	noise         float64   // variance
+	logLikelihood float64   // restricted, of the shrinkage
+}
+
+// solve finds mean, cooks and eaters by Henderson's mixed-model equations (1975,
+// Biometrics 31:423): least squares with cook and eater added to the diagonal
+// of theirs. Cooks are eliminated one by one, which leaves a system of the mean
+// and the eaters.
+func (t *table) solve(cook, eater float64) estimates {
+	n := len(t.eaterN)
+	w := n + 1 // eaters, then the mean
+	s := newSystem(w)
+	for j := range n {
+		s.a[j*w+j] = float64(t.eaterN[j])
+		s.b[j] = t.eaterSum[j]
+		s.add(j, n, float64(t.eaterN[j]))
+	}
+	s.a[n*w+n] = float64(t.rows)
+	fitted, volume := 0.0, 0.0
+	for i, cells := range t.byCook {
+		d := float64(t.cookN[i]) + cook
+		volume += math.Log(d / cook)
+		if t.cookN[i] == 0 {
+			continue
+		}
+		fitted += t.cookSum[i] * t.cookSum[i] / d
+		all := append(cells[:len(cells):len(cells)], cell{other: n, n: float64(t.cookN[i])})
+		for _, p := range all {
+			s.b[p.other] -= p.n * t.cookSum[i] / d
+			for _, q := range all {
+				s.a[p.other*w+q.other] -= p.n * q.n / d
+			}
+		}
+	}
+	for j := range n {
+		s.a[j*w+j] += eater
+		volume -= math.Log(eater)
+	}
+	inverse := s.invert()
+	volume += s.logDet
+	e := estimates{cooks: make([]float64, len(t.cookN)), eaters: s.b[:n], mean: s.b[n], eaterVar: make([]float64, n)}
+	for j := range n {
+		e.eaterVar[j] = inverse[j*w+j]
+	}
+	rss := t.squares - fitted - s.explained
+	for i, cells := range t.byCook {
+		sum := t.cookSum[i] - float64(t.cookN[i])*e.mean
+		for _, c := range cells {
+			sum -= c.n * e.eaters[c.other]
+		}
+		e.cooks[i] = sum / (float64(t.cookN[i]) + cook)
+	}
+	free := float64(t.rows-1) + noiseWorth
+	e.noise = (math.Max(0, rss) + noiseWorth*usualNoise*usualNoise) / free
+	e.logLikelihood = -.5 * (free*math.Log(e.noise) + volume)
+	return e
+}
+
+// ratios finds ln of the standard deviations of cooks and eaters over that of
+// the noise, the likeliest under what is usual: downhill in steps that halve.
+func (t *table) ratios() (lnCook, lnEater float64) {
+	startCook, startEater := math.Log(usualCook), math.Log(usualEater)
+	worth := func(c, e float64) float64 {
+		dc, de := (c-startCook)/ratioFreedom, (e-startEater)/ratioFreedom
+		return t.solve(math.Exp(-2*c), math.Exp(-2*e)).logLikelihood - (dc*dc+de*de)/2
+	}
+	lnCook, lnEater = startCook, startEater
+	best := worth(lnCook, lnEater)
+	for step := .8; step > .01; step /= 2 {
+		for moved := true; moved; {
+			moved = false
+			for _, d := range [][2]float64{{step, 0}, {-step, 0}, {0, step}, {0, -step}} {
+				if v := worth(lnCook+d[0], lnEater+d[1]); v > best+1e-9 {
+					best, lnCook, lnEater, moved = v, lnCook+d[0], lnEater+d[1], true
+				}
+			}
+		}
+	}
+	return lnCook, lnEater
+}
+
+// group numbers what scores join together and returns how many groups.
+func (t *table) group(cooks, eaters []Estimate) int {
+	parent := make([]int, len(cooks)+len(eaters))
+	for i := range parent {
+		parent[i] = i
+	}
+	var root func(int) int
+	root = func(i int) int {
+		if parent[i] != i {
+			parent[i] = root(parent[i])
+		}
+		return parent[i]
+	}
+	for i, cells := range t.byCook {
+		for _, c := range cells {
+			parent[root(i)] = root(len(cooks) + c.other)
+		}
+	}
+	number := map[int]int{}
+	mark := func(i int, e *Estimate) {
+		if e.N == 0 {
+			return
+		}
+		k, ok := number[root(i)]
+		if !ok {
+			k = len(number)
+			number[root(i)] = k
+		}
+		e.Group = k
+	}
+	for i := range cooks {
+		mark(i, &cooks[i])
+	}
+	for j := range eaters {
+		mark(len(cooks)+j, &eaters[j])
+	}
+	return len(number)
+}

@@ -1,0 +1,200 @@
+package buffer
+
+import (
+	"io/fs"
+	"math"
+	"os"
+	"path"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/cookfile"
+	"ashbook/journal/series"
+	"ashbook/report/forecast"
+	"ashbook/samples"
+)
+
+// scored finds the score of a rule.
+func scored(r Replayed, rule Rule) (Score, bool) {
+	i := slices.IndexFunc(r.Scores, func(s Score) bool { return s.Rule == rule })
+	if i < 0 {
+		return Score{}, false
+	}
+	return r.Scores[i], true
+}
+
+// lognormal is a forecast of that middle and spread of ln hours.
+func lognormal(mid, sd float64) forecast.Forecast {
+	f := forecast.Forecast{ToGo: forecast.Range{Lo: mid * math.Exp(-decile*sd), Mid: mid, Hi: mid * math.Exp(decile*sd)}}
+	for i := range 50 {
+		f.Sample = append(f.Sample, mid*math.Exp(sd*math.Sqrt2*math.Erfinv(2*(float64(i)+.5)/50-1)))
+	}
+	return f
+}
+
+// Hours and Late are each other's inverse.
+func TestHoursAndLate(t *testing.T) {
+	f := lognormal(14, .2)
+	for share := .02; share < .985; share += .013 {
+		if got := 1 - Late(f, Hours(f, share)); math.Abs(got-share) > 1e-9 {
+			t.Errorf("share %.3f comes back as %.3f", share, got)
+		}
+	}
+	if h := Hours(f, .9); math.Abs(h/(14*math.Exp(.2*decile))-1) > .005 {
+		t.Errorf("nine in ten within %.2f h", h)
+	}
+	if Late(f, 0) != 1 || Late(f, 1000) != 0 || Hours(f, 0) != f.Sample[0] || Hours(f, 1) != f.Sample[49] {
+		t.Error("ends")
+	}
+	last := 1.0
+	for h := 5.0; h < 40; h += .1 {
+		if l := Late(f, h); l > last {
+			t.Fatalf("more are late after %.1f h", h)
+		} else {
+			last = l
+		}
+	}
+}
+
+func TestFactor(t *testing.T) {
+	past := func(z ...float64) Past {
+		var p Past
+		for i, z := range z {
+			p.missed = append(p.missed, miss{id: string(rune('a' + i)), off: time.Unix(int64(i), 0), z: z})
+		}
+		return p
+	}
+	if f := past().Factor(); f != 1 {
+		t.Errorf("no past: %g", f)
+	}
+	if f := past(1, -1, 1, -1).Factor(); f != 1 {
+		t.Errorf("misses as claimed: %g", f)
+	}
+	if f := past(0, 0, 0, 0, 0).Factor(); math.Abs(f-math.Sqrt(.5)) > 1e-12 {
+		t.Errorf("five without a miss: %g", f)
+	}
+	if f := past(2, math.NaN(), -2).Factor(); math.Abs(f-math.Sqrt(13./7)) > 1e-12 {
+		t.Errorf("two twice as far off: %g", f)
+	}
+	long := make([]float64, 60) // the first forty are forgotten
+	for i := range long {
+		if long[i] = 0; i < 40 {
+			long[i] = 9
+		}
+	}
+	if f := past(long...).Factor(); math.Abs(f-math.Sqrt(marginCooks/(marginCooks+latestCooks))) > 1e-12 {
+		t.Errorf("old misses count: %g", f)
+	}
+	f := Drawn(lognormal(14, .2), .5)
+	if want := lognormal(14, .1); math.Abs(f.ToGo.Hi-want.ToGo.Hi) > 1e-9 || math.Abs(Hours(f, .9)-Hours(want, .9)) > 1e-9 || f.ToGo.Mid != 14 {
+		t.Errorf("drawn to half: %+v", f.ToGo)
+	}
+}
+
+// learn reads a journal's folder.
+func learn(t *testing.T, dir fs.FS) *forecast.Experience {
+	t.Helper()
+	var opt cookfile.Options
+	pits := map[string]journal.Pit{}
+	var cooks []journal.Cook
+	data, err := fs.ReadFile(dir, "journal.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if opt.Settings, _, err = cookfile.ParseSettings("journal.md", data); err != nil {
+		t.Fatal(err)
+	}
+	err = fs.WalkDir(dir, ".", func(name string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() || path.Ext(name) != ".md" {
+			return err
+		}
+		data, err := fs.ReadFile(dir, name)
+		if err != nil {
+			return err
+		}
+		if strings.HasPrefix(name, "pits/") {
+			p, _, err := cookfile.ParsePit(name, data)
+			pits[p.Name] = p
+			return err
+		}
+		if !strings.HasPrefix(name, "cooks/") {
+			return nil
+		}
+		f, err := cookfile.Parse(name, data, opt)
+		if err != nil {
+			return err
+		}
+		beside := strings.TrimSuffix(name, ".md") + ".csv"
+		if data, err := fs.ReadFile(dir, beside); err == nil {
+			f.Cook.Series, _, _ = series.Parse(beside, data)
+		}
+		cooks = append(cooks, f.Cook)
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return forecast.Learn(cooks, pits, opt.Settings, nil)
+}
+
+// On by keeps its word over the invented journal: 85 to 95 in 100 (chosen: two
+// standard errors of fifty cooks), and the simple rules do not.
+func TestReplayKeepsItsWord(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and shares nothing between goroutines")
+	}
+	ways := []bool{false}
+	if os.Getenv("ASHBOOK_LONG") != "" {
+		ways = append(ways, true)
+	}
+	for _, leaveOneOut := range ways {
+		r := Replay(learn(t, samples.FS()), leaveOneOut, nil)
+		plan, ok := scored(r, ByPlan)
+		if !ok || plan.Cooks < 50 {
+			t.Fatalf("%d cooks replayed", plan.Cooks)
+		}
+		in := func(s Score) float64 { return float64(s.InTime) / float64(s.Cooks) }
+		if got := in(plan); got < .85 || got > .97 { // of 9 in 10, by chance in 52 cooks
+			t.Errorf("leave one out %v: %.2f in time", leaveOneOut, got)
+		}
+		claim, _ := scored(r, ByClaim)
+		if plan.HoldAll >= claim.HoldAll {
+			t.Errorf("leave one out %v: held %.2f h, as claimed %.2f", leaveOneOut, plan.HoldAll, claim.HoldAll)
+		}
+		for _, rule := range []Rule{ByAverage, ByThePound} {
+			s, ok := scored(r, rule)
+			if !ok {
+				t.Fatalf("no answer by %s", rule)
+			}
+			if in(s) > .75 {
+				t.Errorf("%s is in time in %.2f", rule, in(s))
+			}
+		}
+	}
+}
+
+// Real cooks, too few for a percentage: none may be late by more than an hour.
+func TestReplayOfRealCooks(t *testing.T) {
+	const dir = "../../../../shared/realcooks"
+	if _, err := os.Stat(dir); err != nil {
+		t.Skip("real cooks are not here")
+	}
+	for _, leaveOneOut := range []bool{false, true} {
+		r := Replay(learn(t, os.DirFS(dir)), leaveOneOut, nil)
+		plan, _ := scored(r, ByPlan)
+		t.Logf("leave one out %v: %+v", leaveOneOut, plan)
+		if plan.Cooks < 10 || plan.Cooks-plan.InTime > 2 || plan.Worst > 1 {
+			t.Errorf("leave one out %v: %+v", leaveOneOut, plan)
+		}
+	}
+}
+
+func TestReplayOfNothing(t *testing.T) {
+	r := Replay(forecast.Learn(nil, nil, journal.Settings{}, nil), false, nil)
+	if len(r.Scores) != 0 || len(Page(r).Lead) == 0 || Look(forecast.Learn(nil, nil, journal.Settings{}, nil)).Factor() != 1 {
+		t.Errorf("%+v", r)
+	}
+}

@@ -1,0 +1,162 @@
+package buffer
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/report/forecast"
+	"ashbook/report/numeric/score"
+	"ashbook/report/page"
+)
+
+// Rule is one way of saying how long before the latest off it must go on.
+type Rule string
+
+// The rules: ours, and those it is held against.
+const (
+	ByPlan     Rule = "on by, 9 in 10"
+	ByClaim    Rule = "the same, spread as claimed"
+	ByLikely   Rule = "the plan's middle"
+	ByAverage  Rule = "average of the cut"
+	ByLongest  Rule = "9 in 10 of the cut's past"
+	ByThePound Rule = "1.5 h per lb of the heaviest"
+)
+
+// Rules lists them in the order of a table.
+var Rules = []Rule{ByPlan, ByClaim, ByLikely, ByAverage, ByLongest, ByThePound}
+
+// fewest is from how many cooks nine in ten of them can be told (chosen).
+const fewest = 3
+
+// hoursPerKg is "1.5 h per lb at 225 °F", the common rule (hobby threads).
+const hoursPerKg = 1.5 / .45359237
+
+// Score is how a rule would have done.
+type Score struct {
+	Rule    Rule
+	Cooks   int     // for which it had an answer
+	InTime  int     // off by the latest off
+	LateBy  float64 // h, mean of those that were late; 0: none was
+	Worst   float64 // h, the latest
+	Hold    float64 // h off before the latest off, mean of those in time
+	HoldAll float64 // the same over all, late ones as 0
+}
+
+// Replayed is how plans of finished cooks would have come out.
+type Replayed struct {
+	LeaveOneOut bool
+	Cooks       int
+	Scores      []Score
+}
+
+// Replay plans every finished cook from what was known when it went on, each
+// with only the cooks that were over by then, or with all the others, and
+// compares the hours each rule would have allowed with those it took.
+func Replay(x *forecast.Experience, leaveOneOut bool, progress func(done, of int)) Replayed {
+	cooks := x.Cooks()
+	past := Past{make([]miss, len(cooks))}
+	plans := make([]forecast.Forecast, len(cooks))
+	forecast.Each(len(cooks), progress, func(i int) {
+		c := &cooks[i]
+		plans[i] = before(x, c).Plan(c)
+		past.missed[i] = missOf(c, plans[i])
+		if leaveOneOut {
+			plans[i] = x.Where(func(o *journal.Cook) bool { return o.ID != c.ID }).Plan(c)
+		}
+	})
+	allowed := make([]map[Rule]float64, len(cooks))
+	for i := range cooks {
+		c := &cooks[i]
+		on, _ := c.OnAt()
+		knows := func(id string, off time.Time) bool { return id != c.ID && (leaveOneOut || off.Before(on)) }
+		f := Drawn(plans[i], past.factor(func(m miss) bool { return knows(m.id, m.off) }))
+		allowed[i] = map[Rule]float64{ByPlan: Hours(f, Sure), ByClaim: Hours(plans[i], Sure), ByLikely: f.ToGo.Mid}
+		var took []float64
+		for k := range cooks {
+			off, _ := cooks[k].Finish()
+			if knows(cooks[k].ID, off) && strings.EqualFold(cooks[k].Cut, c.Cut) {
+				d, _ := cooks[k].Took()
+				took = append(took, d.Hours())
+			}
+		}
+		if n := float64(len(took)); n > 0 {
+			sum := 0.0
+			for _, h := range took {
+				sum += h
+			}
+			allowed[i][ByAverage] = sum / n
+		}
+		if len(took) >= fewest {
+			allowed[i][ByLongest] = score.Quantile(took, Sure)
+		}
+		heaviest := 0.0
+		for _, p := range c.Pieces {
+			heaviest = math.Max(heaviest, p.Weight().Base)
+		}
+		if heaviest > 0 {
+			allowed[i][ByThePound] = hoursPerKg * heaviest
+		}
+	}
+	out := Replayed{LeaveOneOut: leaveOneOut, Cooks: len(cooks)}
+	for _, rule := range Rules {
+		s := Score{Rule: rule}
+		for i := range cooks {
+			h, ok := allowed[i][rule]
+			if !ok {
+				continue
+			}
+			took, _ := cooks[i].Took()
+			s.Cooks++
+			if early := h - took.Hours(); early >= 0 {
+				s.InTime++
+				s.HoldAll += early
+			} else {
+				s.LateBy -= early
+				s.Worst = math.Max(s.Worst, -early)
+			}
+		}
+		if s.Cooks == 0 {
+			continue
+		}
+		if s.InTime > 0 {
+			s.Hold = s.HoldAll / float64(s.InTime)
+		}
+		s.HoldAll /= float64(s.Cooks)
+		if missed := s.Cooks - s.InTime; missed > 0 {
+			s.LateBy /= float64(missed)
+		}
+		out.Scores = append(out.Scores, s)
+	}
+	return out
+}
+
+// Page is how plans would have come out.
+func Page(r Replayed) page.Page {
+	how := "each with only the cooks that were over before it began"
+	if r.LeaveOneOut {
+		how = "each with all the others known"
+	}
+	out := page.Page{Title: "Plans in hindsight", Aside: fmt.Sprintf("finished cooks: %d", r.Cooks), Lead: []string{
+		fmt.Sprintf("Every finished cook planned again, %s: put on when a rule says, how often it would have been off in time, and how long it would have had to be held.", how),
+	}}
+	if r.Cooks == 0 {
+		out.Lead = []string{"No finished cook to replay: a cook counts once its lines \"on\" and \"off\" are there."}
+		return out
+	}
+	t := page.Table{Columns: []page.Column{{}, {Title: "in time", Right: true}, {Title: "late by", Right: true}, {Title: "at worst", Right: true}, {Title: "held", Right: true}, {Title: "cooks", Right: true}}}
+	for _, s := range r.Scores {
+		cells := []string{string(s.Rule), fmt.Sprintf("%.0f %%", 100*float64(s.InTime)/float64(s.Cooks)), "–", "–", "–", fmt.Sprint(s.Cooks)}
+		if s.InTime < s.Cooks {
+			cells[2], cells[3] = fmt.Sprintf("%.1f h", s.LateBy), fmt.Sprintf("%.1f h", s.Worst)
+		}
+		if s.InTime > 0 {
+			cells[4] = fmt.Sprintf("%.1f h", s.Hold)
+		}
+		t.Rows = append(t.Rows, page.Row{Cells: cells})
+	}
+	out.Add(page.Section{Table: t, Lines: []string{"Late by: the mean of those that were late. Held: off before the latest off, the mean of those in time."}})
+	return out
+}

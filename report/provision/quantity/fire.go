@@ -1,0 +1,131 @@
+package quantity
+
+import (
+	"math"
+	"slices"
+	"strings"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/report/numeric/score"
+)
+
+// Wood is the smoke wood of one pit.
+type Wood struct {
+	Kind      string  // "" : the cook's choice
+	Low, High float64 // kg
+	Buy       float64 // kg, with the reserve; 0: the fire is of wood
+	Own       int     // cooks it rests on
+}
+
+// Reserve is what is bought over what it takes.
+const Reserve = .25
+
+// A chunk an hour, in the first three to four hours (common practice, no
+// source).
+const (
+	woodFirst  = 4
+	ChunkSmall = .070 // kg
+	ChunkLarge = .120
+)
+
+// FuelOf is what a kind of pit burns.
+func FuelOf(kind journal.PitKind) string {
+	switch kind {
+	case journal.Offset:
+		return "split wood"
+	case journal.Cabinet:
+		return "what it runs on"
+	}
+	return "charcoal"
+}
+
+// WoodFor is what the pit's cooks took, else a chunk an hour for four hours, for
+// so many fires.
+func WoodFor(pit string, kind journal.PitKind, past []journal.Cook, fires float64) Wood {
+	w := Wood{Low: fires * woodFirst * ChunkSmall, High: fires * woodFirst * ChunkLarge}
+	var took []float64
+	for _, c := range byTime(past) {
+		if c.Pit != pit || len(c.Wood) == 0 {
+			continue
+		}
+		w.Kind = c.Wood[0].Kind
+		kg, all := 0.0, true
+		for _, x := range c.Wood {
+			kg += x.Mass.Base
+			all = all && x.Mass.Known
+		}
+		if all {
+			took = append(took, kg)
+		}
+	}
+	if len(took) >= Enough {
+		w.Own, w.Low, w.High = len(took), fires*score.Quantile(took, .1), fires*score.Quantile(took, .9)
+	}
+	if kind == journal.Offset {
+		return Wood{Kind: w.Kind}
+	}
+	w.Buy = math.Ceil((w.Low+w.High)/2*(1+Reserve)*20) / 20
+	return w
+}
+
+// byTime are past cooks, the latest last.
+func byTime(past []journal.Cook) []*journal.Cook {
+	var out []*journal.Cook
+	for i := range past {
+		out = append(out, &past[i])
+	}
+	slices.SortStableFunc(out, func(a, b *journal.Cook) int { return a.Date().Compare(b.Date()) })
+	return out
+}
+
+// Salt is salting and rub, by the person's own habit where there is one.
+type Salt struct {
+	Rate  float64       // g/kg
+	Ahead time.Duration // before it goes on
+	Rub   float64       // g/kg
+	Mix   string        // of the rub
+	Own   bool          // Rate and Ahead are the person's own
+	Grams float64       // of salt
+	RubG  float64       // of rub
+}
+
+// Starting values (chosen; common practice, no source): a hundredth of the
+// weight, the night before; twice that of rub.
+const (
+	saltRate  = 10.0
+	saltAhead = 12 * time.Hour
+	rubRate   = 20.0
+)
+
+// SaltFor works out salt and rub for meats, by the person's cooks of the first.
+func SaltFor(meats []Meat, past []journal.Cook) Salt {
+	var rate, ahead, rub []float64
+	s := Salt{Rate: saltRate, Ahead: saltAhead, Rub: rubRate}
+	for _, c := range byTime(past) {
+		if !strings.EqualFold(c.Cut, meats[0].Cut) {
+			continue
+		}
+		if c.Salted.Rate.Known && c.Salted.Ahead.Known {
+			rate, ahead = append(rate, c.Salted.Rate.Base), append(ahead, c.Salted.Ahead.Base)
+		}
+		if c.Rub.Rate.Known {
+			rub = append(rub, c.Rub.Rate.Base)
+		}
+		if c.Rub.Mix != "" {
+			s.Mix = c.Rub.Mix
+		}
+	}
+	if len(rate) >= Enough {
+		s.Own, s.Rate, s.Ahead = true, score.Quantile(rate, .5), time.Duration(score.Quantile(ahead, .5)*float64(time.Second)).Round(30*time.Minute)
+	}
+	if len(rub) >= Enough {
+		s.Rub = score.Quantile(rub, .5)
+	}
+	for _, m := range meats {
+		s.Grams += s.Rate * m.Buy * (1 - m.Trim.Lost)
+		s.RubG += s.Rub * m.Buy * (1 - m.Trim.Lost)
+	}
+	s.Grams, s.RubG = math.Ceil(s.Grams/5)*5, math.Ceil(s.RubG/5)*5
+	return s
+}

@@ -1,0 +1,259 @@
+// Package quantity says what a meal takes: meat from the plate back to the
+// butcher's counter, fuel, wood and salt, by the person's own cooks where there
+// are enough, else by starting values with their source.
+package quantity
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+	"ashbook/report/numeric/score"
+)
+
+// Party is who eats: Children and Hearty are among the Heads.
+type Party struct{ Heads, Children, Hearty int }
+
+// Serving is how the meat reaches the plate.
+type Serving struct {
+	Plated bool // meat with things beside it, not meat in a bun
+	Sliced bool // not pulled
+}
+
+// Cut is what is bought of a cut: the usual weight of a whole piece and the
+// largest it grows to, kg, as butchers sell it (common practice, no source).
+type Cut struct {
+	words          []string
+	Usual, Largest float64
+	Sliced         bool   // served in slices, not pulled
+	USDA           string // a published yield of the like; empty: there is none
+}
+
+// The narrower words come first. Yields are cooked of raw as printed in the
+// USDA Table of Cooking Yields for Meat and Poultry, Release 2 (2014): none of
+// its rows was smoked.
+var cuts = []Cut{
+	{[]string{"brisket"}, 6, 10, true, "brisket, flat half, braised: 69 % (65 – 76, n 20)"},
+	{[]string{"plate rib", "beef rib", "short rib"}, 2.8, 7, true, ""},
+	{[]string{"spare"}, 1.5, 3, true, "pork spareribs, baked or roasted: 76 % (68 – 79, n 12)"},
+	{[]string{"rib", "rack"}, 1.4, 3, true, ""},
+	{[]string{"turkey breast"}, 3, 8, true, "turkey, enhanced, breast, roasted: 68 % (n 1)"},
+	{[]string{"turkey"}, 6, 16, true, "turkey, whole, enhanced, roasted: 71 % (n 1)"},
+	{[]string{"chicken"}, 1.8, 4, true, "chicken, broiler-fryer, whole, baked or roasted: 78 % (68 – 84)"},
+	{[]string{"lamb shoulder"}, 2.6, 5, false, "lamb, shoulder, shank, breast, flank, braised: 60 % (54 – 72)"},
+	{[]string{"lamb", "mutton", "goat"}, 2.6, 6, false, ""},
+	{[]string{"chuck"}, 3.5, 12, false, "beef, chuck, under blade pot roast, braised: 64 % (60.9 – 78.2, n 33)"},
+	{[]string{"picnic"}, 4, 8, false, "pork, shoulder, arm picnic, braised: 74 % (70 – 78, n 12)"},
+	{[]string{"pork", "shoulder", "butt"}, 4.7, 11, false, ""},
+	{nil, 4, 14, false, ""},
+}
+
+// Find finds a cut by its name; the last line stands for any other.
+func Find(name string) Cut {
+	name = strings.ToLower(name)
+	for _, c := range cuts {
+		if slices.ContainsFunc(c.words, func(w string) bool { return strings.Contains(name, w) }) {
+			return c
+		}
+	}
+	return cuts[len(cuts)-1]
+}
+
+// Portions of cooked meat, kg. In a bun and plated: "portion, adults and teens
+// 1/3 lb", "hearty eaters 1/2 lb" (a caterer's page of 2014, a forum, two more
+// caterers); a child eats half of it (the same page: "children under 12, 0.5
+// adult portion", and 1/4 lb, which is the upper end of 75 to 113 g).
+const (
+	bunPortion   = .150
+	platePortion = .225
+	heartyShare  = 1.5
+	childShare   = .5
+)
+
+// Portion is what a grown eater is given, kg of cooked meat.
+func (s Serving) Portion() float64 {
+	if s.Plated {
+		return platePortion
+	}
+	return bunPortion
+}
+
+// Eats is what all of them eat, kg, at so much for a grown eater.
+func (p Party) Eats(portion float64) float64 {
+	grown := float64(p.Heads-p.Children-p.Hearty) + heartyShare*float64(p.Hearty) + childShare*float64(p.Children)
+	return grown * portion
+}
+
+// Share is one step of what becomes of the meat.
+type Share struct {
+	Lost float64 // of what came before, 0 to 1
+	SD   float64 // of ln of what is left, from cook to cook
+	N    int     // own cooks it rests on; 0: a starting value
+}
+
+// Starting values (chosen): together they leave 50 % of the raw weight on the
+// plate, 40 to 60 in eight of ten cooks, as practice has it ("brisket and
+// pulled pork, cooked of raw 55 – 60, plan with 50", a caterer's page of 2014;
+// "pork butt bone-in 40 – 50" and "58 lb of 136 lb raw", forum posts).
+var (
+	startTrim    = Share{Lost: .10, SD: .05}
+	startLoss    = Share{Lost: .38, SD: .13}
+	startDiscard = Share{Lost: .10, SD: .075}
+)
+
+// Enough is after how many cooks of a cut a person's own figures count.
+const Enough = 3
+
+// priorCooks is how many cooks the starting spread counts for (chosen).
+const priorCooks = 3.0
+
+// own replaces a starting value by what the person's cooks of the cut lost.
+func (s Share) own(lost []float64) Share {
+	lost = slices.DeleteFunc(lost, func(v float64) bool { return !(v >= 0 && v < .9) })
+	n := float64(len(lost))
+	if n < Enough {
+		return s
+	}
+	mean, squares := 0.0, 0.0
+	for _, v := range lost {
+		mean += math.Log(1-v) / n
+	}
+	for _, v := range lost {
+		squares += math.Pow(math.Log(1-v)-mean, 2)
+	}
+	v := (squares + priorCooks*s.SD*s.SD) / (n - 1 + priorCooks)
+	return Share{Lost: 1 - math.Exp(mean), SD: math.Sqrt(v * (1 + 1/n)), N: len(lost)}
+}
+
+// Meat is what one dish needs.
+type Meat struct {
+	Cut                 string
+	Cooked              float64 // kg on the plates
+	Trim, Loss, Discard Share
+	Raw                 [3]float64      // kg: enough in 1, 5 and 9 of 10 cooks
+	Buy                 float64         // kg, in whole pieces
+	Pieces              []journal.Piece // to buy, or that lie ready
+	Ready               bool            // they lie ready
+	Usual               float64         // kg of a usual piece
+	Own                 int             // pieces of the person's own that rests on; 0: a butcher's
+	Eaten               Eaten
+	USDA                string // a published yield of the like; empty: there is none
+}
+
+// Eaten is what guests ate of a cut at the person's own tables.
+type Eaten struct {
+	Low, Mid, High float64 // kg a head
+	Cooks          int
+}
+
+// Left is the share of the raw weight that reaches the plate.
+func (m *Meat) Left() float64 { return (1 - m.Trim.Lost) * (1 - m.Loss.Lost) * (1 - m.Discard.Lost) }
+
+const decile = 1.2816 // standard deviations to the tenth percentile
+
+// Buy works out the meat for so much on the plates, kg, from the person's
+// finished cooks of the cut; ready are pieces that lie ready.
+func Buy(cut string, ready []journal.Piece, cooked float64, like []*journal.Cook, sys measure.System) Meat {
+	m := Meat{Cut: cut, Cooked: cooked, USDA: Find(cut).USDA}
+	var trim, loss, both, discard, pieces, eaten []float64
+	for _, c := range like {
+		raw, bought := c.RawWeight()
+		on, weighed := c.OnWeight()
+		y := c.Yield
+		if trimmed(c) && bought {
+			trim = append(trim, 1-on/raw)
+		}
+		switch {
+		case !weighed || !y.Off.Known:
+		case trimmed(c):
+			loss = append(loss, 1-y.Off.Base/on)
+		default:
+			both = append(both, 1-y.Off.Base/on)
+		}
+		if y.Off.Base > 0 && y.Discard.Known {
+			discard = append(discard, y.Discard.Base/y.Off.Base)
+			if c.Heads > 0 && y.Left.Known {
+				eaten = append(eaten, (y.Off.Base-y.Discard.Base-y.Left.Base)/float64(c.Heads))
+			}
+		}
+		for _, p := range c.Pieces {
+			if p.Raw.Known {
+				pieces = append(pieces, p.Raw.Base)
+			}
+		}
+	}
+	m.Trim, m.Loss, m.Discard = startTrim.own(trim), startLoss.own(loss), startDiscard.own(discard)
+	if m.Loss.N == 0 && len(both) >= Enough {
+		// They weigh as bought and as it comes off: the trimmings are in the loss.
+		m.Trim, m.Loss = Share{N: len(both)}, Share{SD: math.Hypot(startTrim.SD, startLoss.SD)}.own(both)
+	}
+	if len(eaten) >= Enough {
+		m.Eaten = Eaten{score.Quantile(eaten, .1), score.Quantile(eaten, .5), score.Quantile(eaten, .9), len(eaten)}
+	}
+	raw := cooked / m.Left()
+	sd := math.Sqrt(m.Trim.SD*m.Trim.SD + m.Loss.SD*m.Loss.SD + m.Discard.SD*m.Discard.SD)
+	m.Raw = [3]float64{raw * math.Exp(-decile*sd), raw, raw * math.Exp(decile*sd)}
+	if len(ready) > 0 {
+		m.Ready, m.Pieces = true, slices.Clone(ready)
+		for _, p := range m.Pieces {
+			m.Buy += p.Raw.Base
+		}
+		return m
+	}
+	usual := Find(cut).Usual
+	if len(pieces) >= Enough {
+		usual, m.Own = score.Quantile(pieces, .5), len(pieces)
+	}
+	m.Usual = usual
+	m.Pieces = whole(raw, usual, sys)
+	for _, p := range m.Pieces {
+		m.Buy += p.Raw.Base
+	}
+	return m
+}
+
+// trimmed reports that all pieces were weighed when they went on.
+func trimmed(c *journal.Cook) bool {
+	return !slices.ContainsFunc(c.Pieces, func(p journal.Piece) bool { return !p.Trimmed.Known })
+}
+
+// stretch is how far over the usual a piece may be before there is one more
+// (chosen: butchers have some choice).
+const stretch = 1.15
+
+// whole parts a weight into equal pieces near the usual, a tenth of the
+// reader's unit more rather than less: they cook side by side, so two halves
+// are done long before one whole.
+func whole(kg, usual float64, sys measure.System) []journal.Piece {
+	n := max(1, int(math.Ceil(kg/(usual*stretch))))
+	out := make([]journal.Piece, n)
+	for i := range out {
+		out[i] = journal.Piece{Raw: roundUp(kg/float64(n), sys)}
+		if n > 1 {
+			out[i].Name = letters(i)
+		}
+	}
+	return out
+}
+
+// roundUp is a mass as a person asks for it: in tenths of a kilogram or pound.
+func roundUp(kg float64, sys measure.System) measure.Mass {
+	unit := measure.Kilograms(1).Unit
+	if sys == measure.US {
+		lb, _ := measure.ParseMass("1 lb", measure.US)
+		unit = lb.Unit
+	}
+	m, _ := measure.ParseMass(fmt.Sprintf("%.1f %s", math.Ceil(unit.From(kg)*10-1e-6)/10, unit.Symbol), sys)
+	return m
+}
+
+// letters names the i-th piece: A … Z, AA …
+func letters(i int) string {
+	if i < 26 {
+		return string(rune('A' + i))
+	}
+	return letters(i/26-1) + letters(i%26)
+}

@@ -1,0 +1,148 @@
+// Package backend is everything the screens need from the outside: the journal,
+// the clock, the bell. Screens speak to it through commands (Client) that run
+// beside the drawing and answer with one message each.
+package backend
+
+import (
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+	"ashbook/report/chart"
+	"ashbook/report/drivers"
+)
+
+// Port is the outside. All methods but Understand, Mending, Reword and Complete are called from
+// commands, several at a time, and may take as long as they need.
+type Port interface {
+	Pages
+	Edits
+	Meals
+	First
+
+	// Now reads the clock.
+	Now() time.Time
+	// Wait returns the time after d has passed; ok is false when no more
+	// ticks are wanted.
+	Wait(d time.Duration) (now time.Time, ok bool)
+	Night
+
+	// Search returns the cooks in which every one of the words occurs; no
+	// words: all. Rows come in the order of SortRows.
+	Search(words string) (Shelf, error)
+	// Load reads a cook.
+	Load(id string) (Cook, error)
+	// Expect says what is expected of a cook that was loaded. It may take a
+	// second; the screen goes on meanwhile.
+	Expect(c *journal.Cook, now time.Time) Forecast
+
+	// Understand reads an entry line without noting it. It is called on every
+	// key: it must not read files or go through a whole probe series.
+	Understand(id string, now time.Time, line string) Understood
+	// Complete returns the line with its last word completed as far as that
+	// can mean one thing only.
+	Complete(id, line string) string
+
+	// Note does what the line asks, adding an entry or taking the last one
+	// back, and returns when that is kept for good.
+	Note(id, line string) (Noted, error)
+	// Undo takes the last entry back and returns what it was.
+	Undo(id string) (Noted, error)
+	// Light notes that the fire of a planned cook is lit now.
+	Light(id string) (Noted, error)
+	// Taste keeps the scores of one eater in place of what that eater gave before.
+	Taste(id string, t journal.Taste) error
+	// Judge frees the kept scores of a cook of the severity of its eaters.
+	Judge(id string) (drivers.Judgement, error)
+}
+
+// Shelf is the answer to a search.
+type Shelf struct {
+	Rows    []Row
+	Total   int // cooks in the journal, found or not
+	Units   measure.System
+	Notices []string // what needs saying, with what to do: "2 files need a look: ashbook check"
+}
+
+// Group is where a cook stands on the shelf.
+type Group uint8
+
+// The groups, in order.
+const (
+	Burning Group = iota // lit, on, or in the box
+	Ahead                // planned
+	Past
+)
+
+// Row is one cook on the shelf. Zero values mean "not recorded".
+type Row struct {
+	ID     string
+	Group  Group
+	State  string // words, the most telling last: "wrapped, stalling", "served"
+	Date   time.Time
+	Title  string
+	Cut    string
+	Kg     float64 // on the grate, else raw
+	Pit    string
+	Took   time.Duration // first piece on to last piece off
+	Score  float64       // mean of "overall", 1 to 9
+	Eaters int           // who gave it
+}
+
+// Cook is a cook as it is read.
+type Cook struct {
+	Cook     *journal.Cook
+	Settings journal.Settings
+	Zone     *time.Location // in which its times are told; nil: as written
+}
+
+// Tone is how things stand.
+type Tone uint8
+
+// The tones; a word always says the same.
+const (
+	Even Tone = iota
+	Good
+	Careful
+	Bad
+)
+
+// Forecast is when the last piece is expected off. Zero times: not known.
+type Forecast struct {
+	Early, Likely, Late time.Time
+	Open                bool   // it may not get there at all: Late is not told
+	From                string // what it rests on, or why there is none
+	Meal                string // what it means for the meal: "early, hold 3½ – 6 h"
+	MealTone            Tone
+	Band                []chart.Interval // expected core of the slowest piece, °C
+	Stall               string           // "yours last 2 – 4 h"
+	Fire                Fire
+	Off                 []time.Time   // when it is off at the 1, 3 … 99 % points; empty without a forecast
+	Hand                time.Duration // between two hands laid on the person's fires in this pit; 0: not known
+	Silent              []Silence     // probes that stopped
+	Choices             []Choice      // what could be done now; empty: nothing is on
+}
+
+// Choice is one thing that could be done now, and when the last piece would be
+// off then.
+type Choice struct {
+	Name                string // "leave it", "paper", "foil", "pit up 14 °C"
+	Early, Likely, Late time.Time
+	Open                bool          // it may not get there at all
+	Saves               time.Duration // against leaving it; negative: later
+	Note                string        // what it costs or rests on
+}
+
+// Understood is what an entry line will be taken for.
+type Understood struct {
+	Text  string   // "01:04 pit 112 °C · core 71 °C"; empty while nothing is understood
+	Flags []string // doubts: "core 17, last was 71?"
+	Err   error    // why it cannot be noted as it stands
+}
+
+// Noted is an entry that is kept, or was taken back.
+type Noted struct {
+	Text      string
+	Flags     []string
+	TakenBack bool // the line asked for the last entry to be taken back, and it was
+}

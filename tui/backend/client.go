@@ -1,0 +1,117 @@
+package backend
+
+import (
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"ashbook/journal"
+	"ashbook/report/drivers"
+)
+
+// Request numbers a question, so that a screen knows the answer to its last
+// one and drops the others. No two questions share a number.
+type Request int
+
+// Client asks a Port by commands. It is used from Update alone.
+type Client struct {
+	port Port
+	last Request
+}
+
+// NewClient returns a client of p.
+func NewClient(p Port) *Client { return &Client{port: p} }
+
+// Time is the clock's answer.
+type Time struct{ Now time.Time }
+
+// Answer is the answer to one question; T is what was asked for.
+type Answer[T any] struct {
+	Request Request
+	Value   T
+	Err     error
+}
+
+// Loaded is a cook and when it was read.
+type Loaded struct {
+	Cook Cook
+	Now  time.Time
+}
+
+// Tasted is an eater whose scores are kept.
+type Tasted struct{ Taste journal.Taste }
+
+func ask[T any](c *Client, f func() (T, error)) (Request, tea.Cmd) {
+	c.last++
+	r := c.last
+	return r, func() tea.Msg {
+		v, err := f()
+		return Answer[T]{r, v, err}
+	}
+}
+
+// Search answers with Answer[Shelf].
+func (c *Client) Search(words string) (Request, tea.Cmd) {
+	return ask(c, func() (Shelf, error) { return c.port.Search(words) })
+}
+
+// Load answers with Answer[Loaded].
+func (c *Client) Load(id string) (Request, tea.Cmd) {
+	return ask(c, func() (Loaded, error) {
+		cook, err := c.port.Load(id)
+		return Loaded{cook, c.port.Now()}, err
+	})
+}
+
+// Expect answers with Answer[Forecast].
+func (c *Client) Expect(cook *journal.Cook, now time.Time) (Request, tea.Cmd) {
+	return ask(c, func() (Forecast, error) { return c.port.Expect(cook, now), nil })
+}
+
+// Note answers with Answer[Noted].
+func (c *Client) Note(id, line string) (Request, tea.Cmd) {
+	return ask(c, func() (Noted, error) { return c.port.Note(id, line) })
+}
+
+// Undo answers with Answer[Noted].
+func (c *Client) Undo(id string) (Request, tea.Cmd) {
+	return ask(c, func() (Noted, error) { return c.port.Undo(id) })
+}
+
+// Light answers with Answer[Noted].
+func (c *Client) Light(id string) (Request, tea.Cmd) {
+	return ask(c, func() (Noted, error) { return c.port.Light(id) })
+}
+
+// Taste answers with Answer[Tasted].
+func (c *Client) Taste(id string, t journal.Taste) (Request, tea.Cmd) {
+	return ask(c, func() (Tasted, error) { return Tasted{t}, c.port.Taste(id, t) })
+}
+
+// Judge answers with Answer[drivers.Judgement].
+func (c *Client) Judge(id string) (Request, tea.Cmd) {
+	return ask(c, func() (drivers.Judgement, error) { return c.port.Judge(id) })
+}
+
+// Understand reads a line at once.
+func (c *Client) Understand(id string, now time.Time, line string) Understood {
+	return c.port.Understand(id, now, line)
+}
+
+// Complete completes a line at once.
+func (c *Client) Complete(id, line string) string { return c.port.Complete(id, line) }
+
+// Tick answers with Time after d, or with nothing when the clock has stopped.
+func (c *Client) Tick(d time.Duration) tea.Cmd {
+	return func() tea.Msg {
+		if now, ok := c.port.Wait(d); ok {
+			return Time{now}
+		}
+		return nil
+	}
+}
+
+// Clock answers with Time at once.
+func (c *Client) Clock() tea.Cmd {
+	return func() tea.Msg { return Time{c.port.Now()} }
+}

@@ -1,0 +1,183 @@
+package backend
+
+import (
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"ashbook/journal"
+	"ashbook/report/page"
+)
+
+// Edits is what the screens need that change what stands in a cook's file. As
+// with Port, all methods but Mending are called from commands.
+type Edits interface {
+	// Mending reads a line that is to stand in place of an entry, as Understand
+	// reads a new one.
+	Mending(id string, old journal.Entry, now time.Time, line string) Understood
+	// Mend puts what a line says in place of an entry.
+	Mend(id string, old journal.Entry, line string) (Mended, error)
+	// Drop takes an entry out.
+	Drop(id string, old journal.Entry) (Mended, error)
+	// Unmend takes back the last Mend or Drop of this run.
+	Unmend(id string) (Mended, error)
+
+	// Tasks returns the cook's name and the items of its task lists, in order.
+	Tasks(id string) (Tasks, error)
+	// SetTask ticks a task, or unticks it.
+	SetTask(id string, t Task, done bool) error
+
+	// Hold tells how the box of a cook does, and its leftovers.
+	Hold(id string, now time.Time) (Hold, error)
+
+	// Write puts a text in place of what stands there; an empty one takes it out.
+	// A weight without a unit is in that of the journal.
+	Write(id string, what After, text string) (Written, error)
+
+	// Aside says whether a cook counts.
+	Aside(id string, aside bool) error
+
+	// Versions returns the versions of a cook's file, the newest first.
+	Versions(id string) ([]Version, error)
+	// VersionPage tells what a version changed, and what bringing it back would
+	// change.
+	VersionPage(id string, v Version) (page.Page, error)
+	// Bring puts a version in place of what the file holds, as a new version.
+	Bring(id string, v Version) error
+
+	// Edit opens a cook's file in the person's own editor, the screens standing
+	// back meanwhile, takes in what they made of it and sends what done answers.
+	Edit(id string, done func(Edited, error) tea.Msg) tea.Cmd
+}
+
+// Mended is what became of an entry.
+type Mended struct {
+	Was, Is journal.Entry // zero time: there was none, there is none any more
+	Flags   []string
+}
+
+// Edited is what a person made of a cook's file by hand.
+type Edited struct {
+	Changed  bool
+	Problems []string // what cannot be read as meant, each with its place: "line 3:5: …"
+	Broken   bool     // nothing in the file can be relied on
+}
+
+// Version is a version of a cook's file.
+type Version struct {
+	N    int    // from 1, the oldest
+	Hash string // by which history knows it
+	When time.Time
+	Who  string
+	What string // the line in history
+	Gone bool   // the file was not there in this version
+}
+
+// Tasks are the lists of a cook.
+type Tasks struct {
+	Title string
+	Serve time.Time // zero: not known
+	All   []Task
+}
+
+// Task is one item of a list in a cook's file.
+type Task struct {
+	Section string // the heading above it
+	Text    string
+	Done    bool
+	Line    int // in the file
+}
+
+// Hold is the box of a cook, or what is left over, in words.
+type Hold struct {
+	Title     string
+	Stage     string // "in the box"
+	Label     string // what the figure is: "AT OR ABOVE 60 °C UNTIL"
+	Large     string // the figure: "13:40"; empty: nothing can be told
+	Beside    []string
+	Tone      Tone   // of the figure
+	Answer    string // the same as a sentence
+	Meal      string // what it means for the meal
+	MealTone  Tone
+	Do        []Step
+	Leftovers []page.Fact
+	Box       []page.Fact
+	Near      bool // so far down that it is time to decide
+}
+
+// Step is something to do.
+type Step struct {
+	page.Fact
+	By time.Time // the latest; zero: no hour
+}
+
+// Set is a cook that is put aside, or counts again.
+type Set struct{ Aside bool }
+
+// Mending reads a line at once.
+func (c *Client) Mending(id string, old journal.Entry, now time.Time, line string) Understood {
+	return c.port.Mending(id, old, now, line)
+}
+
+// Mend answers with Answer[Mended].
+func (c *Client) Mend(id string, old journal.Entry, line string) (Request, tea.Cmd) {
+	return ask(c, func() (Mended, error) { return c.port.Mend(id, old, line) })
+}
+
+// Drop answers with Answer[Mended].
+func (c *Client) Drop(id string, old journal.Entry) (Request, tea.Cmd) {
+	return ask(c, func() (Mended, error) { return c.port.Drop(id, old) })
+}
+
+// Unmend answers with Answer[Mended].
+func (c *Client) Unmend(id string) (Request, tea.Cmd) {
+	return ask(c, func() (Mended, error) { return c.port.Unmend(id) })
+}
+
+// Tasks answers with Answer[Tasks].
+func (c *Client) Tasks(id string) (Request, tea.Cmd) {
+	return ask(c, func() (Tasks, error) { return c.port.Tasks(id) })
+}
+
+// SetTask answers with Answer[Task], as it is now.
+func (c *Client) SetTask(id string, t Task, done bool) (Request, tea.Cmd) {
+	return ask(c, func() (Task, error) {
+		err := c.port.SetTask(id, t, done)
+		if err == nil {
+			t.Done = done
+		}
+		return t, err
+	})
+}
+
+// Hold answers with Answer[Hold].
+func (c *Client) Hold(id string, now time.Time) (Request, tea.Cmd) {
+	return ask(c, func() (Hold, error) { return c.port.Hold(id, now) })
+}
+
+// Aside answers with Answer[Set].
+func (c *Client) Aside(id string, aside bool) (Request, tea.Cmd) {
+	return ask(c, func() (Set, error) { return Set{aside}, c.port.Aside(id, aside) })
+}
+
+// Versions answers with Answer[[]Version].
+func (c *Client) Versions(id string) (Request, tea.Cmd) {
+	return ask(c, func() ([]Version, error) { return c.port.Versions(id) })
+}
+
+// VersionPage answers with Answer[page.Page].
+func (c *Client) VersionPage(id string, v Version) (Request, tea.Cmd) {
+	return ask(c, func() (page.Page, error) { return c.port.VersionPage(id, v) })
+}
+
+// Bring answers with Answer[Version].
+func (c *Client) Bring(id string, v Version) (Request, tea.Cmd) {
+	return ask(c, func() (Version, error) { return v, c.port.Bring(id, v) })
+}
+
+// Edit answers with Answer[Edited], which the program itself tells.
+func (c *Client) Edit(id string) tea.Cmd {
+	c.last++
+	r := c.last
+	return c.port.Edit(id, func(e Edited, err error) tea.Msg { return Answer[Edited]{r, e, err} })
+}

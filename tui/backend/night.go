@@ -1,0 +1,62 @@
+package backend
+
+import (
+	"sort"
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+)
+
+// Night is what the watch over a running cook asks of the outside besides. It
+// is part of Port and called like the rest of it.
+type Night interface {
+	// Alert rings for the person and tells why, in every way there is. An error
+	// says that one of the ways the person asked for does not work.
+	Alert(text string) error
+	// Mark names the state of a cook's files; it changes when they do. It reads
+	// none of them, and may be asked every few seconds.
+	Mark(id string) (Mark, error)
+}
+
+// Mark is a state of a cook's files, to be compared only.
+type Mark string
+
+// Rung is the answer to an alert.
+type Rung struct{}
+
+// Fire is how a fire does. The zero Fire has nothing to say.
+type Fire struct {
+	Kind    string // "low", "choked": another one is another alert
+	Says    string // with what to do first: "easing since 00:20, … look in 20"
+	Caution string // what can hurt in doing so
+	Tone    Tone
+	Alert   bool // somebody should come
+	Wake    bool // worth a night's sleep
+}
+
+// Silence is a probe that wrote and does not any more.
+type Silence struct {
+	Probe string // "pit", "core large"
+	Since time.Time
+}
+
+// OffBy is the chance that the last piece is off by a moment, 0 to 1; ok is
+// false where there is no forecast.
+func (f Forecast) OffBy(t time.Time) (chance float64, ok bool) {
+	n := len(f.Off)
+	if n == 0 {
+		return 0, false
+	}
+	return float64(sort.Search(n, func(i int) bool { return f.Off[i].After(t) })) / float64(n), true
+}
+
+// Alert tells the person and answers with Answer[Rung].
+func (c *Client) Alert(text string) tea.Cmd {
+	_, cmd := ask(c, func() (Rung, error) { return Rung{}, c.port.Alert(text) })
+	return cmd
+}
+
+// Mark answers with Answer[Mark].
+func (c *Client) Mark(id string) (Request, tea.Cmd) {
+	return ask(c, func() (Mark, error) { return c.port.Mark(id) })
+}

@@ -1,0 +1,165 @@
+// Package alarm decides when to ring for what a person is to come for: once
+// when it comes to stand, again until somebody is there, and not for what a
+// sleeper need not know.
+package alarm
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+)
+
+// Call is something the person is to come for.
+type Call struct {
+	Key   string // the same for as long as it is the same thing
+	Text  string
+	Wakes bool // worth a night's sleep
+	Nags  bool // rings again while it stands, though it was heard
+}
+
+// How often a call rings (chosen: dependable, and quiet as soon as somebody is
+// there).
+const (
+	every   = 5 * time.Minute  // until a key is pressed
+	asleep  = time.Minute      // the same for a sleeper
+	nagging = 30 * time.Minute // heard, and still nothing done
+	forget  = 30 * time.Minute // gone for so long it is a new one when it comes back
+)
+
+// Bell knows what it has rung for. The zero Bell has rung for nothing.
+type Bell struct{ rung map[string]*rung }
+
+// rung is a call that was rung for.
+type rung struct {
+	at    time.Time // last
+	heard bool      // somebody was there since
+	gone  time.Time // it does not stand any more since; zero: it stands
+}
+
+// Attend takes the calls that stand at now and returns the texts to ring for.
+// For a sleeper only those count that wake. What comes to stand while somebody
+// is present is before their eyes and does not ring.
+func (b *Bell) Attend(now time.Time, calls []Call, sleeping, present bool) []string {
+	if b.rung == nil {
+		b.rung = map[string]*rung{}
+	}
+	var say []string
+	stands := map[string]bool{}
+	for _, c := range calls {
+		if sleeping && !c.Wakes {
+			continue
+		}
+		stands[c.Key] = true
+		r, known := b.rung[c.Key]
+		if !known {
+			b.rung[c.Key] = &rung{at: now, heard: present}
+			if !present {
+				say = append(say, c.Text)
+			}
+			continue
+		}
+		r.gone = time.Time{}
+		wait := every
+		switch {
+		case r.heard && !c.Nags:
+			continue
+		case r.heard:
+			wait = nagging
+		case sleeping:
+			wait = asleep
+		}
+		if now.Sub(r.at) >= wait {
+			r.at, r.heard = now, present
+			if !present {
+				say = append(say, c.Text)
+			}
+		}
+	}
+	for key, r := range b.rung {
+		switch {
+		case stands[key]:
+		case r.gone.IsZero():
+			r.gone = now
+		case now.Sub(r.gone) >= forget:
+			delete(b.rung, key)
+		}
+	}
+	return say
+}
+
+// Unheard are the calls that ring.
+func (b *Bell) Unheard(calls []Call, sleeping bool) []Call {
+	var all []Call
+	for _, c := range calls {
+		if r, ok := b.rung[c.Key]; ok && !r.heard && (!sleeping || c.Wakes) {
+			all = append(all, c)
+		}
+	}
+	return all
+}
+
+// Hush says that somebody is there.
+func (b *Bell) Hush() {
+	for _, r := range b.rung {
+		r.heard = true
+	}
+}
+
+// longestSleep is longer than anyone leaves a fire (chosen).
+const longestSleep = 16 * time.Hour
+
+// WakeTime reads when somebody is to be woken: a time of day ("04:30", "430"),
+// else a length of time ("90 min"; a bare number is hours). It is at least a
+// minute and at most sixteen hours after now.
+func WakeTime(text string, now time.Time) (time.Time, error) {
+	text = strings.ToLower(strings.TrimSpace(text))
+	var at time.Time
+	if h, m, ok := clockOf(text); ok {
+		at = journal.ClockAfter(now, h, m, now.Location())
+	} else {
+		if n, err := strconv.ParseFloat(text, 64); err == nil && !math.IsNaN(n) {
+			text += " h"
+		}
+		d, err := measure.ParseSpan(text)
+		if err != nil || d.Base <= 0 {
+			return at, fmt.Errorf("%q: expected such as 04:30, or 3 for three hours", text)
+		}
+		at = now.Add(measure.Duration(d))
+	}
+	switch d := at.Sub(now); {
+	case d > longestSleep:
+		return at, fmt.Errorf("%q: expected at most %d h from now, no fire is left alone for longer", text, int(longestSleep.Hours()))
+	case d < time.Minute:
+		return at, fmt.Errorf("%q: expected a time to come", text)
+	}
+	return at, nil
+}
+
+// clockOf reads a time of day, the colon left out or not.
+func clockOf(text string) (h, m int, ok bool) {
+	text = strings.Replace(text, ".", ":", 1)
+	if n := len(text); (n == 3 || n == 4) && !strings.Contains(text, ":") {
+		text = text[:n-2] + ":" + text[n-2:]
+	}
+	if !strings.Contains(text, ":") || len(text) < 4 {
+		return 0, 0, false
+	}
+	return journal.ParseClock(text)
+}
+
+// InTen says a chance, 0 to 1, the way it is felt.
+func InTen(chance float64) string {
+	switch n := int(math.Round(10 * chance)); {
+	case chance < .05:
+		return "under 1 in 20"
+	case n >= 10:
+		return "nearly sure"
+	default:
+		return fmt.Sprintf("%d in 10", max(1, n))
+	}
+}

@@ -1,0 +1,132 @@
+// Package bigtext draws a few letters and digits large, out of cells, to be
+// read from across a yard.
+package bigtext
+
+import (
+	"strings"
+
+	"ashbook/tui/layout"
+	"ashbook/tui/style"
+)
+
+// Heights a figure can have. A figure one row high is ordinary text.
+const (
+	Row   = 1
+	Small = 3
+	Large = 5
+	Huge  = 10
+)
+
+// shapes are five rows of dots, parted by bars; the width is that of the rows.
+var shapes = map[rune]string{
+	'0': "###|# #|# #|# #|###",
+	'1': "## | # | # | # |###",
+	'2': "###|  #|###|#  |###",
+	'3': "###|  #| ##|  #|###",
+	'4': "# #|# #|###|  #|  #",
+	'5': "###|#  |###|  #|###",
+	'6': "###|#  |###|# #|###",
+	'7': "###|  #|  #| # | # ",
+	'8': "###|# #|###|# #|###",
+	'9': "###|# #|###|  #|###",
+	':': " |#| |#| ",
+	'.': " | | | |#",
+	'–': "  |  |##|  |  ",
+	'−': "  |  |##|  |  ",
+	'?': "###|  #| ##|   | # ",
+	'h': "#  |#  |## |# #|# #",
+	'↑': "      |   #  |  ### | #####|      ",
+	'↓': "      | #####|  ### |   #  |      ",
+	'→': " #    | ###  | #####| ###  | #    ",
+}
+
+// Width returns how many columns a text takes at a height.
+func Width(text string, height int) int {
+	if height < Small {
+		return layout.Width(text)
+	}
+	n := 0
+	for _, r := range text {
+		n += dotWidth(height)*shapeWidth(r) + 1
+	}
+	return max(0, n-1)
+}
+
+func dotWidth(height int) int {
+	switch {
+	case height >= Huge:
+		return 4
+	case height >= Large:
+		return 2
+	}
+	return 1
+}
+
+func shapeWidth(r rune) int { return strings.IndexByte(shape(r), '|') }
+
+func shape(r rune) string {
+	if s, ok := shapes[r]; ok {
+		return s
+	}
+	return shapes['?']
+}
+
+// Draw draws a text at column dx of r, height rows high, and returns the
+// column after it. Nothing of a letter that does not fit is drawn, and "…"
+// stands for it.
+func Draw(s *layout.Sheet, r layout.Rect, dx, height int, st style.Style, text string) int {
+	if height < Small {
+		return s.Write(r, dx, 0, layout.Span{Style: st, Text: text})
+	}
+	for i, letter := range text {
+		if i > 0 {
+			dx++
+		}
+		w := shapeWidth(letter) * dotWidth(height)
+		if dx+w > r.W {
+			return s.Write(r, dx, height-1, layout.Span{Style: st, Text: "…"})
+		}
+		for row, cells := range cellRows(letter, height) {
+			s.Write(r, dx, row, layout.Span{Style: st, Text: cells})
+		}
+		dx += w
+	}
+	return dx
+}
+
+// cellRows returns the cells of a letter row by row: at Small two dots share a
+// cell, at Large a dot is two cells wide, at Huge four wide and two high.
+func cellRows(letter rune, height int) []string {
+	dots := strings.Split(shape(letter), "|")
+	if height >= Large {
+		wide := dotWidth(height)
+		dot := strings.NewReplacer("#", strings.Repeat("█", wide), " ", strings.Repeat(" ", wide))
+		var rows []string
+		for _, d := range dots {
+			for range height / Large {
+				rows = append(rows, dot.Replace(d))
+			}
+		}
+		return rows
+	}
+	rows := make([]string, Small)
+	for i := range rows {
+		var b strings.Builder
+		for x := range dots[0] {
+			upper := dots[2*i][x] == '#'
+			lower := 2*i+1 < len(dots) && dots[2*i+1][x] == '#'
+			switch {
+			case upper && lower:
+				b.WriteRune('█')
+			case upper:
+				b.WriteRune('▀')
+			case lower:
+				b.WriteRune('▄')
+			default:
+				b.WriteByte(' ')
+			}
+		}
+		rows[i] = b.String()
+	}
+	return rows
+}

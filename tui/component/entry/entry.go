@@ -1,0 +1,240 @@
+// Package entry is the line on which things are noted of a cook: read as it is
+// typed, noted on Enter, taken back on a key. Nothing typed is lost: what could
+// not be noted comes back to the lineedit.
+package entry
+
+import (
+	"strings"
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"ashbook/tui/backend"
+	"ashbook/tui/component/lineedit"
+	"ashbook/tui/intent"
+	"ashbook/tui/layout"
+	"ashbook/tui/style"
+)
+
+// Entry is the line of one cook.
+type Entry struct {
+	client *backend.Client
+	id     string
+	now    time.Time
+	line   lineedit.Line
+	heard  backend.Understood // of the line as it stands
+
+	queue   []wish          // not yet answered, the first one asked for
+	writing backend.Request // 0: none under way
+	answer  Answer          // to the last wish, until the next key
+}
+
+// wish is something to be written.
+type wish struct {
+	do   intent.Do // Enter, TakeBack, Light
+	line string
+}
+
+// Answer is what came of a wish.
+type Answer struct {
+	Head  string // said large; empty: nothing is to be said
+	Text  string
+	Flags []string // what looks odd
+}
+
+// New returns the line of the cook with that ID.
+func New(c *backend.Client, id string) Entry { return Entry{client: c, id: id} }
+
+// Empty reports whether nothing is typed.
+func (e *Entry) Empty() bool { return e.line.Empty() }
+
+// Busy reports whether something is still being written: the screen is needed.
+func (e *Entry) Busy() bool { return len(e.queue) > 0 }
+
+// Unkept names what is typed or on its way but not noted.
+func (e *Entry) Unkept() string {
+	switch {
+	case e.Busy():
+		return "still writing"
+	case strings.TrimSpace(e.line.Text()) != "":
+		return "the line is not noted"
+	}
+	return ""
+}
+
+// Hear reads the line at a time: it is called when the clock moves on, and when
+// the cook was read again.
+func (e *Entry) Hear(now time.Time) {
+	e.now = now
+	e.heard = backend.Understood{}
+	if text := strings.TrimSpace(e.line.Text()); text != "" {
+		e.heard = e.client.Understand(e.id, e.now, text)
+	}
+}
+
+// Tell says something in place of what came of the last wish.
+func (e *Entry) Tell(a Answer) { e.answer = a }
+
+// Forget ends what is said of the last wish once something else is wanted.
+func (e *Entry) Forget(in intent.Intent) {
+	if in.Do != intent.Nothing {
+		e.answer = Answer{}
+	}
+}
+
+// Light notes that the fire is lit.
+func (e *Entry) Light() tea.Cmd { return e.want(wish{do: intent.Light}) }
+
+// Handle does what the intent asks of the line. Back empties it; the line that
+// was on it is among the past ones.
+func (e *Entry) Handle(in intent.Intent) tea.Cmd {
+	var cmd tea.Cmd
+	switch in.Do {
+	case intent.Enter:
+		cmd = e.enter()
+	case intent.TakeBack:
+		cmd = e.want(wish{do: intent.TakeBack})
+	case intent.Back:
+		e.line.Take()
+	case intent.Up:
+		e.line.Earlier(1)
+	case intent.Down:
+		e.line.Earlier(-1)
+	case intent.Complete:
+		e.line.Set(e.client.Complete(e.id, e.line.Text()))
+	default:
+		e.line.Edit(in)
+	}
+	e.Hear(e.now)
+	return cmd
+}
+
+// enter notes the line. A line that cannot be understood stays to be mended.
+func (e *Entry) enter() tea.Cmd {
+	switch {
+	case strings.TrimSpace(e.line.Text()) == "":
+		return nil
+	case e.heard.Err != nil:
+		e.Tell(Answer{Head: failed[intent.Enter], Text: e.heard.Err.Error()})
+		return nil
+	}
+	return e.want(wish{intent.Enter, e.line.Take()})
+}
+
+// want puts a wish in line; one is written at a time, in order.
+func (e *Entry) want(w wish) tea.Cmd {
+	e.queue = append(e.queue, w)
+	return e.write()
+}
+
+func (e *Entry) write() (cmd tea.Cmd) {
+	if e.writing != 0 || len(e.queue) == 0 {
+		return nil
+	}
+	switch w := e.queue[0]; w.do {
+	case intent.TakeBack:
+		e.writing, cmd = e.client.Undo(e.id)
+	case intent.Light:
+		e.writing, cmd = e.client.Light(e.id)
+	default:
+		e.writing, cmd = e.client.Note(e.id, w.line)
+	}
+	return cmd
+}
+
+// What is said of a wish, large.
+var (
+	done   = map[intent.Do]string{intent.Enter: "NOTED", intent.TakeBack: "TAKEN BACK", intent.Light: "NOTED"}
+	failed = map[intent.Do]string{intent.Enter: "NOT NOTED", intent.TakeBack: "NOT TAKEN BACK", intent.Light: "NOT NOTED"}
+)
+
+// Receive takes the answer to the first wish: only now is it said to be noted.
+// What could not be written comes back to the line, unless another is begun.
+// changed says that the cook is not as it was.
+func (e *Entry) Receive(msg tea.Msg) (cmd tea.Cmd, changed bool) {
+	a, ok := msg.(backend.Answer[backend.Noted])
+	if !ok || a.Request != e.writing {
+		return nil, false
+	}
+	w := e.queue[0]
+	e.queue, e.writing = e.queue[1:], 0
+	if a.Value.TakenBack {
+		w.do = intent.TakeBack
+	}
+	e.answer = Answer{done[w.do], a.Value.Text, a.Value.Flags}
+	if a.Err != nil {
+		e.answer = Answer{Head: failed[w.do], Text: a.Err.Error()}
+		if w.line != "" && e.line.Empty() {
+			e.line.Set(w.line)
+			e.Hear(e.now)
+		}
+	}
+	return e.write(), a.Err == nil
+}
+
+// Draw draws the line in the first row of r.
+func (e *Entry) Draw(sheet *layout.Sheet, r layout.Rect, hint string) {
+	if e.Busy() && e.line.Empty() {
+		hint = "writing " + e.queue[0].line + " …"
+	}
+	e.line.Draw(sheet, r, "› ", hint)
+}
+
+// Said is what there is to say of the line, or of what came of it, in lines of
+// a width; none where nothing is.
+func (e *Entry) Said(width int) (style.Style, []string) {
+	a := e.answer
+	if a.Head == "" {
+		return Heard(e.heard, width)
+	}
+	lines := Doubts(layout.Wrap(layout.Tie(a.Head+"  ")+a.Text, width), a.Flags, width)
+	if len(a.Flags) > 0 {
+		lines = append(lines, "ctrl+z takes it back")
+	}
+	return style.Banner, lines
+}
+
+// Heard is what a line that stands would be taken for.
+func Heard(u backend.Understood, width int) (style.Style, []string) {
+	switch {
+	case u.Err != nil:
+		return style.Quiet, layout.Wrap("not yet: "+u.Err.Error(), width)
+	case u.Text != "":
+		return style.Strong, Doubts(layout.Wrap(u.Text, width), u.Flags, width)
+	}
+	return style.Plain, nil
+}
+
+// doubt stands before what looks odd in an entry.
+const doubt = "? "
+
+// Doubts are lines, and below them what looks odd.
+func Doubts(lines, flags []string, width int) []string {
+	for _, f := range flags {
+		lines = append(lines, layout.Wrap(layout.Tie(doubt)+f, width)...)
+	}
+	return lines
+}
+
+// DrawSaid draws what is said upwards from the end of r, over what stands there.
+func (e *Entry) DrawSaid(sheet *layout.Sheet, r layout.Rect) {
+	face, lines := e.Said(max(1, r.W-4))
+	lines = lines[:min(len(lines), r.H)]
+	_, r = r.Bottom(len(lines))
+	Bar(sheet, r, 0, face, lines)
+}
+
+// Bar fills r and writes lines in it from the row top on. What looks odd stands
+// out, but in a banner, which stands out whole.
+func Bar(sheet *layout.Sheet, r layout.Rect, top int, face style.Style, lines []string) {
+	for y := range r.H {
+		sheet.Write(r, 0, y, layout.Span{Style: face, Text: strings.Repeat(" ", r.W)})
+	}
+	for i, l := range lines {
+		st := face
+		if face != style.Banner && strings.HasPrefix(l, layout.Tie(doubt)) {
+			st = style.Mind
+		}
+		sheet.Write(r, 2, top+i, layout.Span{Style: st, Text: l})
+	}
+}

@@ -1,0 +1,142 @@
+// Package style holds the only styles of the screens. A style says what a text
+// means; what colour that is depends on the terminal. No meaning rests on
+// colour alone: a word or a sign always goes with it.
+package style
+
+import (
+	"io"
+	"strings"
+
+	"github.com/charmbracelet/lipgloss"
+	"github.com/muesli/termenv"
+)
+
+// The terminal library asks the terminal for its background as soon as it is
+// linked in, and waits seconds where none answers, unless it is told before. This
+// package is made ready first: it sorts before the library.
+func init() { lipgloss.SetHasDarkBackground(true) }
+
+// Colour is how many colours the terminal has, as the caller knows it: the
+// terminal itself is never asked.
+type Colour uint8
+
+// The kinds of terminal. None still has bold, faint and reversed text.
+const (
+	None Colour = iota
+	Sixteen
+	Many // 256
+)
+
+// Options choose the palette.
+type Options struct {
+	Colour Colour
+	Dark   bool // the background is dark
+	Night  bool // dark red on black: eyes stay used to the dark
+}
+
+// Style is a meaning.
+type Style uint8
+
+// The styles.
+const (
+	Plain   Style = iota
+	Strong        // what is read first
+	Quiet         // labels and what may be skipped
+	Chosen        // what the keys act on
+	Fine          // in time, kept
+	Mind          // needs a look
+	Trouble       // late, overdue, lost
+	Banner        // an answer that must be seen from afar
+	Meat          // the curve of the slowest piece
+	Fire          // the curve of the pit
+	styles
+)
+
+// Look knows the codes of every style.
+type Look struct {
+	on, off [styles]string
+	Night   bool // every cell has a ground of its own
+}
+
+// shade is a colour on a dark and on a light ground; "" leaves it as it is.
+type shade struct{ dark, light string }
+
+type palette [styles]shade
+
+// The palettes use few colours, each readable on its ground: yellow is not
+// used on a light one.
+var (
+	sixteen = palette{
+		Fine: {"10", "2"}, Mind: {"11", "5"}, Trouble: {"9", "1"},
+		Meat: {"14", "4"}, Fire: {"3", "5"},
+	}
+	many = palette{
+		Quiet: {"248", "240"}, Fine: {"114", "28"}, Mind: {"221", "130"}, Trouble: {"210", "160"},
+		Meat: {"117", "25"}, Fire: {"215", "130"},
+	}
+)
+
+// New makes the look for o.
+func New(o Options) *Look {
+	profile := termenv.ANSI
+	if o.Colour == Many {
+		profile = termenv.ANSI256
+	}
+	r := lipgloss.NewRenderer(io.Discard, termenv.WithProfile(profile))
+	r.SetColorProfile(profile)
+	r.SetHasDarkBackground(o.Dark)
+	l := &Look{Night: o.Night && o.Colour != None}
+	for s := range styles {
+		l.on[s], l.off[s], _ = strings.Cut(style(r, s, o).Render("x"), "x")
+	}
+	return l
+}
+
+func style(r *lipgloss.Renderer, s Style, o Options) lipgloss.Style {
+	st := r.NewStyle()
+	switch s {
+	case Chosen, Banner:
+		st = st.Reverse(true)
+	case Quiet:
+		st = st.Faint(o.Colour != Many)
+	}
+	if s == Strong || s == Trouble || s == Banner {
+		st = st.Bold(true)
+	}
+	if o.Night && o.Colour != None {
+		return night(st, s, o.Colour)
+	}
+	var sh shade
+	switch o.Colour {
+	case Sixteen:
+		sh = sixteen[s]
+	case Many:
+		sh = many[s]
+	}
+	c := sh.light
+	if o.Dark {
+		c = sh.dark
+	}
+	if c != "" {
+		st = st.Foreground(lipgloss.Color(c))
+	}
+	return st
+}
+
+// night takes one dark red for all, and with 256 colours a darker one for what
+// is quiet. With 16 bold would mean bright and faint too dark to read.
+func night(st lipgloss.Style, s Style, c Colour) lipgloss.Style {
+	red, black := lipgloss.Color("1"), lipgloss.Color("0")
+	if c == Many {
+		red, black = lipgloss.Color("124"), lipgloss.Color("16")
+		if s == Quiet {
+			red = lipgloss.Color("88")
+		}
+	} else {
+		st = st.Bold(false).Faint(false)
+	}
+	return st.Foreground(red).Background(black)
+}
+
+// Codes returns what goes before and after a text of that style.
+func (l *Look) Codes(s Style) (on, off string) { return l.on[s], l.off[s] }
