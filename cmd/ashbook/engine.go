@@ -9,7 +9,7 @@ import (
 	"ashbook/journal/folder"
 	"ashbook/journal/measure"
 	"ashbook/report/baseline"
-	"ashbook/report/chart"
+	"ashbook/report/course"
 	"ashbook/report/fire"
 	"ashbook/report/forecast"
 	"ashbook/report/page"
@@ -135,7 +135,7 @@ func expected(x *forecast.Experience, c *journal.Cook, now time.Time) backend.Fo
 		out.Stall = "yours " + baseline.Range(f.Stall.Usual.Lo, f.Stall.Usual.Hi)
 	}
 	for _, b := range f.Band {
-		out.Band = append(out.Band, chart.Interval{Time: off.On.Add(time.Duration(b.Hours * float64(time.Hour))), Low: b.Lo, High: b.Hi})
+		out.Band = append(out.Band, course.Expected{Time: off.On.Add(time.Duration(b.Hours * float64(time.Hour))), Low: b.Lo, High: b.Hi})
 	}
 	for _, h := range f.Sample {
 		out.Off = append(out.Off, now.Add(time.Duration(h*float64(time.Hour))))

@@ -1,23 +1,61 @@
-// Package chart holds a temperature curve as data: lines, an expected band,
-// marks on the time axis, and the scales to draw them by. The packages below
-// it draw the same chart in cells or on a page.
+// Package chart holds a picture of numbers as data: lines, an expected band,
+// marks, brackets and lanes over one axis, and the scales to draw them by. The
+// packages below it draw the same chart in cells or on a page.
 package chart
 
 import (
 	"cmp"
 	"math"
 	"slices"
+	"strconv"
+	"strings"
 	"time"
 )
 
-// Chart is one picture. Values are in the reader's own unit.
+// Chart is one picture: a field of lines over an axis, and lanes below it on the
+// same axis. Either may be empty. Values are in the reader's own unit.
 type Chart struct {
-	From, To time.Time // the time axis; nothing is drawn unless From is before To
-	Now      time.Time // zero: no line for now
-	Zone     *time.Location
-	Lines    []Line // later ones are drawn over earlier ones
+	X        Axis
+	From, To float64 // of the axis; nothing is drawn unless From < To
+	YTitle   string  // what the field shows, with its unit: "°C"
+	Lines    []Line  // later ones are drawn over earlier ones
+	Apart    bool    // the points of the lines are not joined
 	Band     []Interval
-	Marks    []Mark
+	BandWord string // written in the band
+	Rules    []Rule
+	Spans    []Span
+	Marks    []Mark // on the axis
+	Lanes    []Lane
+}
+
+// AxisKind says what the numbers on an axis are.
+type AxisKind uint8
+
+// The kinds of axis.
+const (
+	Clock  AxisKind = iota // hours since Zero, labelled with the time of day
+	Number                 // labelled with the numbers
+)
+
+// Axis is what runs from left to right.
+type Axis struct {
+	Kind  AxisKind
+	Zero  time.Time      // Clock: the moment that 0 stands for
+	Zone  *time.Location // Clock: whose time of day; nil: that of Zero
+	Title string         // Number: what the numbers are, with the unit
+	Words []string       // Number: labels of 1, 2, 3 … in place of the numbers
+}
+
+// At returns where t lies on a clock axis: hours since Zero.
+func (a Axis) At(t time.Time) float64 { return t.Sub(a.Zero).Hours() }
+
+// Time returns the moment at x on a clock axis.
+func (a Axis) Time(x float64) time.Time {
+	t := a.Zero.Add(time.Duration(x * float64(time.Hour)))
+	if a.Zone != nil {
+		t = t.In(a.Zone)
+	}
+	return t
 }
 
 // Kind is what a line stands for.
@@ -35,25 +73,56 @@ const (
 type Line struct {
 	Name   string
 	Kind   Kind
-	Points []Point // ascending in time
+	Points []Point // ascending in X
 }
 
 // Point is one reading.
-type Point struct {
-	Time  time.Time
-	Value float64
-}
+type Point struct{ X, Y float64 }
 
-// Interval is a range expected at one moment.
-type Interval struct {
-	Time      time.Time
-	Low, High float64
-}
+// Interval is the range expected at X.
+type Interval struct{ X, Low, High float64 }
 
-// Mark is something done, on the time axis.
+// Mark is something done at X.
 type Mark struct {
-	Time time.Time
+	X    float64
 	Word string
+}
+
+// Rule is a line from top to bottom, with its word above it.
+type Rule struct {
+	X    float64
+	Word string
+	Now  bool // it stands for the present
+}
+
+// Span is a bracket in the field, from one X to another at height Y.
+type Span struct {
+	From, To, Y float64
+	Word        string
+}
+
+// Lane is one row below the field, with its name to the left.
+type Lane struct {
+	Name  string
+	End   string // to the right of it
+	Marks []Mark // a stroke, or the word where there is one
+	Bars  []Bar
+	Dots  []Dot // those at one X stand on each other
+}
+
+// Bar is a stretch of a lane.
+type Bar struct {
+	From, To float64
+	At       float64 // the likeliest, marked with a dot; NaN: not marked
+	Word     string  // left of the bar
+	Thin     bool    // a range, not something that lasted
+}
+
+// Dot is one thing counted.
+type Dot struct {
+	X    float64
+	Ring bool
+	Word string // drawn in place of the dot
 }
 
 // Range returns the least and greatest value drawn, rounded outwards;
@@ -63,8 +132,8 @@ func (c Chart) Range() (low, high float64, ok bool) {
 	see := func(v float64) { low, high = min(low, v), max(high, v) }
 	for _, l := range c.Lines {
 		for _, p := range l.Points {
-			if !p.Time.Before(c.From) && !p.Time.After(c.To) {
-				see(p.Value)
+			if p.X >= c.From && p.X <= c.To {
+				see(p.Y)
 			}
 		}
 	}
@@ -83,23 +152,23 @@ func (c Chart) Range() (low, high float64, ok bool) {
 	return low, high, true
 }
 
-// At returns the value of a line at t, straight between its points; ok is
+// At returns the value of a line at x, straight between its points; ok is
 // false outside them.
-func (l Line) At(t time.Time) (v float64, ok bool) {
-	i, found := slices.BinarySearchFunc(l.Points, t, func(p Point, t time.Time) int { return p.Time.Compare(t) })
+func (l Line) At(x float64) (y float64, ok bool) {
+	i, found := slices.BinarySearchFunc(l.Points, x, func(p Point, x float64) int { return cmp.Compare(p.X, x) })
 	switch {
 	case found:
-		return l.Points[i].Value, true
+		return l.Points[i].Y, true
 	case i == 0 || i == len(l.Points):
 		return 0, false
 	}
 	a, b := l.Points[i-1], l.Points[i]
-	return between(a.Time, b.Time, t, a.Value, b.Value), true
+	return between(a.X, b.X, x, a.Y, b.Y), true
 }
 
-// BandAt returns the expected range at t.
-func (c Chart) BandAt(t time.Time) (low, high float64, ok bool) {
-	i, found := slices.BinarySearchFunc(c.Band, t, func(b Interval, t time.Time) int { return b.Time.Compare(t) })
+// BandAt returns the expected range at x.
+func (c Chart) BandAt(x float64) (low, high float64, ok bool) {
+	i, found := slices.BinarySearchFunc(c.Band, x, func(b Interval, x float64) int { return cmp.Compare(b.X, x) })
 	switch {
 	case found:
 		return c.Band[i].Low, c.Band[i].High, true
@@ -107,11 +176,42 @@ func (c Chart) BandAt(t time.Time) (low, high float64, ok bool) {
 		return 0, 0, false
 	}
 	a, b := c.Band[i-1], c.Band[i]
-	return between(a.Time, b.Time, t, a.Low, b.Low), between(a.Time, b.Time, t, a.High, b.High), true
+	return between(a.X, b.X, x, a.Low, b.Low), between(a.X, b.X, x, a.High, b.High), true
 }
 
-func between(a, b, t time.Time, va, vb float64) float64 {
-	return va + (vb-va)*float64(t.Sub(a))/float64(b.Sub(a))
+func between(a, b, x, va, vb float64) float64 { return va + (vb-va)*(x-a)/(b-a) }
+
+// Tick is a labelled place on an axis.
+type Tick struct {
+	X     float64
+	Label string
+}
+
+// XTicks returns the labelled places of the axis, at most about as many as wanted.
+func (c Chart) XTicks(most int) []Tick {
+	var out []Tick
+	switch {
+	case c.X.Kind == Clock:
+		for _, t := range Hours(c.X.Time(c.From), c.X.Time(c.To), c.X.Zone, most) {
+			out = append(out, Tick{c.X.At(t), t.Format("15:04")})
+		}
+	case len(c.X.Words) > 0:
+		for i, w := range c.X.Words {
+			if x := float64(i + 1); x >= c.From && x <= c.To {
+				out = append(out, Tick{x, w})
+			}
+		}
+	default:
+		for _, v := range Ticks(c.From, c.To, most) {
+			out = append(out, Tick{v, Label(v)})
+		}
+	}
+	return out
+}
+
+// Label writes the number at a tick, with a minus sign that is one.
+func Label(v float64) string {
+	return strings.Replace(strconv.FormatFloat(v+0, 'g', 6, 64), "-", "−", 1)
 }
 
 // Ticks returns round values from low to high, at most as many as wanted, at
@@ -171,27 +271,27 @@ func Hours(from, to time.Time, zone *time.Location, most int) []time.Time {
 }
 
 // Thin returns at most about most points that look like all of them: of each
-// stretch of time the least and the greatest.
+// stretch of the axis the least and the greatest.
 func Thin(points []Point, most int) []Point {
 	if len(points) <= most || most < 4 {
 		return points
 	}
-	first, last := points[0].Time, points[len(points)-1].Time
-	stretch := last.Sub(first)/time.Duration(most/2) + 1
+	first, last := points[0].X, points[len(points)-1].X
+	stretch := math.Nextafter((last-first)/float64(most/2), math.Inf(1))
 	out := make([]Point, 0, most+2)
 	for i := 0; i < len(points); {
-		end := points[i].Time.Add(stretch)
+		end := points[i].X + stretch
 		low, high := points[i], points[i]
-		for ; i < len(points) && points[i].Time.Before(end); i++ {
-			if points[i].Value < low.Value {
+		for ; i < len(points) && points[i].X < end; i++ {
+			if points[i].Y < low.Y {
 				low = points[i]
 			}
-			if points[i].Value > high.Value {
+			if points[i].Y > high.Y {
 				high = points[i]
 			}
 		}
 		pair := []Point{low, high}
-		slices.SortFunc(pair, func(a, b Point) int { return cmp.Compare(a.Time.UnixNano(), b.Time.UnixNano()) })
+		slices.SortFunc(pair, func(a, b Point) int { return cmp.Compare(a.X, b.X) })
 		if low == high {
 			pair = pair[:1]
 		}

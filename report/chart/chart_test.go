@@ -83,39 +83,39 @@ func TestHoursOfOtherZones(t *testing.T) {
 }
 
 func TestLineAt(t *testing.T) {
-	l := Line{Points: []Point{{at(0), 5}, {at(2), 45}, {at(2), 47}, {at(4), 67}}}
+	l := Line{Points: []Point{{0, 5}, {2, 45}, {2, 47}, {4, 67}}}
 	for h, want := range map[float64]float64{0: 5, 1: 25, 3: 57, 4: 67} {
-		if v, ok := l.At(at(h)); !ok || math.Abs(v-want) > 1e-9 {
+		if v, ok := l.At(h); !ok || math.Abs(v-want) > 1e-9 {
 			t.Errorf("at %g h: %g %v, want %g", h, v, ok, want)
 		}
 	}
 	for _, h := range []float64{-.1, 4.1} {
-		if v, ok := l.At(at(h)); ok {
+		if v, ok := l.At(h); ok {
 			t.Errorf("at %g h: %g, want nothing", h, v)
 		}
 	}
 }
 
 func TestBandAt(t *testing.T) {
-	c := Chart{Band: []Interval{{at(0), 5, 7}, {at(2), 45, 55}}}
-	if low, high, ok := c.BandAt(at(1)); !ok || low != 25 || high != 31 {
+	c := Chart{Band: []Interval{{0, 5, 7}, {2, 45, 55}}}
+	if low, high, ok := c.BandAt(1); !ok || low != 25 || high != 31 {
 		t.Errorf("%g to %g, %v", low, high, ok)
 	}
-	if _, _, ok := c.BandAt(at(3)); ok {
+	if _, _, ok := c.BandAt(3); ok {
 		t.Error("a band after its end")
 	}
 }
 
 func TestRange(t *testing.T) {
-	c := Chart{From: at(0), To: at(4), Lines: []Line{{Points: []Point{{at(0), 5}, {at(3), 118}, {at(9), 500}}}}}
+	c := Chart{To: 4, Lines: []Line{{Points: []Point{{0, 5}, {3, 118}, {9, 500}}}}}
 	if low, high, ok := c.Range(); !ok || low != 0 || high != 120 {
 		t.Errorf("%g to %g, %v", low, high, ok)
 	}
-	c.Lines[0].Points = []Point{{at(1), 70}}
+	c.Lines[0].Points = []Point{{1, 70}}
 	if low, high, ok := c.Range(); !ok || low > 70 || high < 70 || low >= high {
 		t.Errorf("one point: %g to %g, %v", low, high, ok)
 	}
-	if _, _, ok := (Chart{From: at(0), To: at(4)}).Range(); ok {
+	if _, _, ok := (Chart{To: 4}).Range(); ok {
 		t.Error("a range of nothing")
 	}
 }
@@ -129,7 +129,7 @@ func TestThin(t *testing.T) {
 		low, high := math.Inf(1), math.Inf(-1)
 		for i := range points {
 			v := rapid.Float64Range(-40, 300).Draw(t, "v")
-			points[i] = Point{at(float64(i) / 3600), v}
+			points[i] = Point{float64(i) / 3600, v}
 			low, high = min(low, v), max(high, v)
 		}
 		got := Thin(points, most)
@@ -138,8 +138,8 @@ func TestThin(t *testing.T) {
 		}
 		seenLow, seenHigh := math.Inf(1), math.Inf(-1)
 		for i, p := range got {
-			seenLow, seenHigh = min(seenLow, p.Value), max(seenHigh, p.Value)
-			if i > 0 && p.Time.Before(got[i-1].Time) {
+			seenLow, seenHigh = min(seenLow, p.Y), max(seenHigh, p.Y)
+			if i > 0 && p.X < got[i-1].X {
 				t.Fatal("out of order")
 			}
 		}
@@ -152,7 +152,7 @@ func TestThin(t *testing.T) {
 func BenchmarkThinDay(b *testing.B) {
 	points := make([]Point, 24*3600)
 	for i := range points {
-		points[i] = Point{at(float64(i) / 3600), float64(i % 97)}
+		points[i] = Point{float64(i) / 3600, float64(i % 97)}
 	}
 	b.ReportAllocs()
 	for b.Loop() {

@@ -8,7 +8,7 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
-	"ashbook/report/chart"
+	"ashbook/report/course"
 	"ashbook/report/drivers"
 )
 
@@ -114,8 +114,8 @@ type Forecast struct {
 	From                string // what it rests on, or why there is none
 	Meal                string // what it means for the meal: "early, hold 3½ – 6 h"
 	MealTone            Tone
-	Band                []chart.Interval // expected core of the slowest piece, °C
-	Stall               string           // "yours last 2 – 4 h"
+	Band                []course.Expected // of the core of the slowest piece
+	Stall               string            // "yours last 2 – 4 h"
 	Fire                Fire
 	Off                 []time.Time   // when it is off at the 1, 3 … 99 % points; empty without a forecast
 	Hand                time.Duration // between two hands laid on the person's fires in this pit; 0: not known

@@ -7,7 +7,7 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
-	"ashbook/report/chart"
+	"ashbook/report/course"
 	"ashbook/tui/backend"
 )
 
@@ -77,12 +77,12 @@ func harvest() *journal.Cook {
 }
 
 // band is an invented expectation of the core: some hours of stall, then up.
-func band() []chart.Interval {
-	var all []chart.Interval
+func band() []course.Expected {
+	var all []course.Expected
 	for h := 0.0; h <= 13; h += .5 {
 		v := 5 + 62*(1-math.Exp(-h/1.6)) + 29/(1+math.Exp(-(h-9.5)))
 		spread := .4 + .9*h
-		all = append(all, chart.Interval{Time: time.Date(2026, 9, 18, 20, 10, 0, 0, zone).Add(time.Duration(h * float64(time.Hour))), Low: v - spread, High: min(95, v+spread)})
+		all = append(all, course.Expected{Time: time.Date(2026, 9, 18, 20, 10, 0, 0, zone).Add(time.Duration(h * float64(time.Hour))), Low: v - spread, High: min(95, v+spread)})
 	}
 	return all
 }

@@ -5,9 +5,8 @@ package cells
 
 import (
 	"math"
-	"strconv"
-	"time"
 
+	"github.com/charmbracelet/x/ansi"
 	"github.com/rivo/uniseg"
 
 	"ashbook/report/chart"
@@ -61,7 +60,7 @@ type canvas struct {
 // room: the plot, a line with the marks, and the hours.
 func Draw(c chart.Chart, w, h int) [][]Cell {
 	low, high, ok := c.Range()
-	if !ok || !c.From.Before(c.To) || w < MinWidth || h < MinHeight {
+	if !ok || c.From >= c.To || w < MinWidth || h < MinHeight {
 		return nil
 	}
 	p := &canvas{chart: c, rows: make([][]Cell, h), low: low, high: high, h: h - 2}
@@ -70,7 +69,7 @@ func Draw(c chart.Chart, w, h int) [][]Cell {
 	}
 	ticks := chart.Ticks(low, high, max(2, p.h/2+1))
 	for _, t := range ticks {
-		p.left = max(p.left, len(label(t)))
+		p.left = max(p.left, ansi.StringWidth(chart.Label(t)))
 	}
 	p.left += 2
 	p.w = w - p.left
@@ -84,17 +83,14 @@ func Draw(c chart.Chart, w, h int) [][]Cell {
 	return p.rows
 }
 
-func label(v float64) string { return strconv.FormatFloat(v+0, 'f', -1, 64) }
-
-// column returns where t lies, in columns of the plot.
-func (p *canvas) column(t time.Time) int {
-	return int(float64(p.w) * float64(t.Sub(p.chart.From)) / float64(p.chart.To.Sub(p.chart.From)))
+// column returns where x lies, in columns of the plot.
+func (p *canvas) column(x float64) int {
+	return int(math.Floor(float64(p.w) * (x - p.chart.From) / (p.chart.To - p.chart.From)))
 }
 
-// moment returns the time at the middle of a column.
-func (p *canvas) moment(x int) time.Time {
-	span := p.chart.To.Sub(p.chart.From)
-	return p.chart.From.Add(time.Duration((float64(x) + .5) / float64(p.w) * float64(span)))
+// middle returns what lies at the middle of a column.
+func (p *canvas) middle(x int) float64 {
+	return p.chart.From + (float64(x)+.5)/float64(p.w)*(p.chart.To-p.chart.From)
 }
 
 // height returns how far up a value lies, in rows from the bottom.
@@ -125,24 +121,26 @@ func (p *canvas) axes(ticks []float64) {
 	for _, t := range ticks {
 		row := p.h - 1 - int(p.height(t))
 		p.text(row, p.left-1, "┤", Axis)
-		s := label(t)
-		p.text(row, p.left-2-len(s)+1-1, s, Axis)
+		s := chart.Label(t)
+		p.text(row, p.left-2-ansi.StringWidth(s), s, Axis)
 	}
 	p.text(p.h, p.left-1, "└", Axis)
 	for x := range p.w {
 		p.text(p.h, p.left+x, "─", Axis)
 	}
-	if n := p.column(p.chart.Now); !p.chart.Now.IsZero() && n >= 0 && n < p.w {
-		for y := range p.h {
-			p.text(y, p.left+n, "┊", Now)
+	for _, r := range p.chart.Rules {
+		if n := p.column(r.X); r.Now && n >= 0 && n < p.w {
+			for y := range p.h {
+				p.text(y, p.left+n, "┊", Now)
+			}
+			p.text(p.h, p.left+n, "┴", Now)
 		}
-		p.text(p.h, p.left+n, "┴", Now)
 	}
 }
 
 func (p *canvas) band() {
 	for x := range p.w {
-		low, high, ok := p.chart.BandAt(p.moment(x))
+		low, high, ok := p.chart.BandAt(p.middle(x))
 		if !ok {
 			continue
 		}
@@ -169,12 +167,12 @@ func (p *canvas) line(l chart.Line) {
 		drawn = true
 	}
 	for x := range p.w {
-		if v, ok := l.At(p.moment(x)); ok {
+		if v, ok := l.At(p.middle(x)); ok {
 			put(x, v)
 		}
 	}
 	if n := len(l.Points); !drawn && n > 0 { // all within half a column
-		put(min(p.column(l.Points[n-1].Time), p.w-1), l.Points[n-1].Value)
+		put(min(p.column(l.Points[n-1].X), p.w-1), l.Points[n-1].Y)
 	}
 }
 
@@ -183,14 +181,14 @@ func (p *canvas) line(l chart.Line) {
 func (p *canvas) marks() {
 	end := -1 // first column still free
 	for i, m := range p.chart.Marks {
-		x := max(p.column(m.Time), end)
-		if x < 0 || x >= p.w || x > p.column(m.Time)+1 {
+		x := max(p.column(m.X), end)
+		if x < 0 || x >= p.w || x > p.column(m.X)+1 {
 			continue
 		}
 		word := m.Word
 		next := p.w
 		if i+1 < len(p.chart.Marks) {
-			next = p.column(p.chart.Marks[i+1].Time)
+			next = p.column(p.chart.Marks[i+1].X)
 		}
 		if x+uniseg.StringWidth(word) >= next || i > 0 && x == end {
 			word, _, _, _ = uniseg.FirstGraphemeClusterInString(word, -1)
@@ -202,12 +200,10 @@ func (p *canvas) marks() {
 
 func (p *canvas) hours() {
 	const wide = 8
-	long := chart.Hours(p.chart.From, p.chart.To, p.chart.Zone, max(2, p.w/wide))
-	for _, t := range long {
-		s := t.Format("15:04")
-		x := max(p.left, p.left+p.column(t)-len(s)/2)
-		if x+len(s) <= p.left+p.w {
-			p.text(p.h+1, x, s, Axis)
+	for _, t := range p.chart.XTicks(max(2, p.w/wide)) {
+		x := max(p.left, p.left+p.column(t.X)-ansi.StringWidth(t.Label)/2)
+		if x+ansi.StringWidth(t.Label) <= p.left+p.w {
+			p.text(p.h+1, x, t.Label, Axis)
 		}
 	}
 }

@@ -12,8 +12,6 @@ import (
 
 var start = time.Date(2026, 9, 18, 20, 0, 0, 0, time.UTC)
 
-func at(h float64) time.Time { return start.Add(time.Duration(h * float64(time.Hour))) }
-
 func text(rows [][]Cell) string {
 	var b strings.Builder
 	for _, row := range rows {
@@ -29,15 +27,15 @@ func text(rows [][]Cell) string {
 }
 
 func TestDraw(t *testing.T) {
-	c := chart.Chart{From: at(0), To: at(10), Now: at(5), Zone: time.UTC,
+	c := chart.Chart{X: chart.Axis{Zero: start, Zone: time.UTC}, To: 10, Rules: []chart.Rule{{X: 5, Now: true}},
 		Lines: []chart.Line{
-			{Kind: chart.Setting, Points: []chart.Point{{Time: at(0), Value: 110}, {Time: at(10), Value: 110}}},
-			{Kind: chart.Fire, Points: []chart.Point{{Time: at(0), Value: 95}, {Time: at(1), Value: 115}, {Time: at(5), Value: 100}}},
-			{Kind: chart.Other, Points: []chart.Point{{Time: at(0), Value: 15}, {Time: at(5), Value: 75}}},
-			{Kind: chart.Main, Points: []chart.Point{{Time: at(0), Value: 5}, {Time: at(3), Value: 60}, {Time: at(5), Value: 65}}},
+			{Kind: chart.Setting, Points: []chart.Point{{X: 0, Y: 110}, {X: 10, Y: 110}}},
+			{Kind: chart.Fire, Points: []chart.Point{{X: 0, Y: 95}, {X: 1, Y: 115}, {X: 5, Y: 100}}},
+			{Kind: chart.Other, Points: []chart.Point{{X: 0, Y: 15}, {X: 5, Y: 75}}},
+			{Kind: chart.Main, Points: []chart.Point{{X: 0, Y: 5}, {X: 3, Y: 60}, {X: 5, Y: 65}}},
 		},
-		Band:  []chart.Interval{{Time: at(5), Low: 65, High: 65}, {Time: at(9), Low: 75, High: 95}},
-		Marks: []chart.Mark{{Time: at(0), Word: "on"}, {Time: at(2), Word: "wood"}, {Time: at(4.5), Word: "vent"}, {Time: at(4.6), Word: "lid"}, {Time: at(9.9), Word: "wrap"}},
+		Band:  []chart.Interval{{X: 5, Low: 65, High: 65}, {X: 9, Low: 75, High: 95}},
+		Marks: []chart.Mark{{X: 0, Word: "on"}, {X: 2, Word: "wood"}, {X: 4.5, Word: "vent"}, {X: 4.6, Word: "lid"}, {X: 9.9, Word: "wrap"}},
 	}
 	want := strings.TrimPrefix(`
     │╌╌╌▁──────▁▁▁▁▁▁╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌
@@ -59,13 +57,13 @@ func TestDraw(t *testing.T) {
 }
 
 func TestNothingToDraw(t *testing.T) {
-	line := []chart.Line{{Points: []chart.Point{{Time: at(0), Value: 5}, {Time: at(1), Value: 6}}}}
+	line := []chart.Line{{Points: []chart.Point{{X: 0, Y: 5}, {X: 1, Y: 6}}}}
 	for name, rows := range map[string][][]Cell{
-		"empty":    Draw(chart.Chart{From: at(0), To: at(1)}, 60, 10),
-		"no time":  Draw(chart.Chart{From: at(0), To: at(0), Lines: line}, 60, 10),
-		"narrow":   Draw(chart.Chart{From: at(0), To: at(1), Lines: line}, MinWidth-1, 10),
-		"low":      Draw(chart.Chart{From: at(0), To: at(1), Lines: line}, 60, MinHeight-1),
-		"negative": Draw(chart.Chart{From: at(0), To: at(1), Lines: line}, -5, -5),
+		"empty":    Draw(chart.Chart{From: 0, To: 1}, 60, 10),
+		"no time":  Draw(chart.Chart{From: 0, To: 0, Lines: line}, 60, 10),
+		"narrow":   Draw(chart.Chart{From: 0, To: 1, Lines: line}, MinWidth-1, 10),
+		"low":      Draw(chart.Chart{From: 0, To: 1, Lines: line}, 60, MinHeight-1),
+		"negative": Draw(chart.Chart{From: 0, To: 1, Lines: line}, -5, -5),
 	} {
 		if rows != nil {
 			t.Errorf("%s: %d rows", name, len(rows))
@@ -77,14 +75,14 @@ func TestNothingToDraw(t *testing.T) {
 func TestSize(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		hour := rapid.Float64Range(-30, 60)
-		c := chart.Chart{From: at(hour.Draw(t, "from")), To: at(hour.Draw(t, "to")), Now: at(hour.Draw(t, "now"))}
+		c := chart.Chart{X: chart.Axis{Zero: start}, From: hour.Draw(t, "from"), To: hour.Draw(t, "to"), Rules: []chart.Rule{{X: hour.Draw(t, "now"), Now: true}}}
 		h := 0.0
 		var points []chart.Point
 		for range rapid.IntRange(0, 20).Draw(t, "n") {
 			h += rapid.Float64Range(0, 4).Draw(t, "step")
-			points = append(points, chart.Point{Time: at(h), Value: rapid.Float64Range(-60, 900).Draw(t, "v")})
-			c.Marks = append(c.Marks, chart.Mark{Time: at(h), Word: rapid.StringMatching(`[a-zé]{0,9}`).Draw(t, "word")})
-			c.Band = append(c.Band, chart.Interval{Time: at(h), Low: -1e3, High: 1e3})
+			points = append(points, chart.Point{X: h, Y: rapid.Float64Range(-60, 900).Draw(t, "v")})
+			c.Marks = append(c.Marks, chart.Mark{X: h, Word: rapid.StringMatching(`[a-zé]{0,9}`).Draw(t, "word")})
+			c.Band = append(c.Band, chart.Interval{X: h, Low: -1e3, High: 1e3})
 		}
 		for k := range 4 {
 			c.Lines = append(c.Lines, chart.Line{Kind: chart.Kind(k), Points: points})
@@ -107,9 +105,9 @@ func TestSize(t *testing.T) {
 
 // The first reading is seen at once, over the band and beside the line of now.
 func TestOneReading(t *testing.T) {
-	c := chart.Chart{From: at(0), To: at(10), Now: at(5), Zone: time.UTC,
-		Lines: []chart.Line{{Kind: chart.Main, Points: []chart.Point{{Time: at(4.95), Value: 68}}}},
-		Band:  []chart.Interval{{Time: at(0), Low: 5, High: 5}, {Time: at(9), Low: 75, High: 95}},
+	c := chart.Chart{X: chart.Axis{Zero: start, Zone: time.UTC}, To: 10, Rules: []chart.Rule{{X: 5, Now: true}},
+		Lines: []chart.Line{{Kind: chart.Main, Points: []chart.Point{{X: 4.95, Y: 68}}}},
+		Band:  []chart.Interval{{X: 0, Low: 5, High: 5}, {X: 9, Low: 75, High: 95}},
 	}
 	marks := 0
 	for _, row := range Draw(c, 54, 11) {

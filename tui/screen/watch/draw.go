@@ -142,7 +142,7 @@ func (s *Screen) chart(h int) chart.Chart {
 	ch := s.state.chart
 	if h < firesFrom {
 		ch.Lines = slices.DeleteFunc(slices.Clone(ch.Lines), func(l chart.Line) bool { return l.Kind == chart.Fire || l.Kind == chart.Setting })
-		ch.Band = slices.DeleteFunc(slices.Clone(ch.Band), func(b chart.Interval) bool { return b.Time.Before(ch.Now) })
+		ch.Band = slices.DeleteFunc(slices.Clone(ch.Band), func(b chart.Interval) bool { return b.X < ch.Rules[0].X })
 	}
 	return ch
 }

@@ -10,6 +10,7 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/report/chart"
+	"ashbook/report/course"
 	"ashbook/report/frame"
 	"ashbook/tui/backend"
 	"ashbook/tui/component/curve"
@@ -171,15 +172,15 @@ func (s *state) curve(now time.Time, pit []journal.Reading, cores [][]journal.Re
 	v := s.view()
 	v.Now, v.Pit = now, pit
 	for _, i := range s.others() {
-		v.Cores = append(v.Cores, curve.Core{Name: s.cores[i].piece, Kind: chart.Other, Readings: cores[i]})
+		v.Cores = append(v.Cores, course.Core{Name: s.cores[i].piece, Kind: chart.Other, Readings: cores[i]})
 	}
-	v.Cores = append(v.Cores, curve.Core{Name: s.cores[s.slowest].piece, Kind: chart.Main, Readings: cores[s.slowest]})
+	v.Cores = append(v.Cores, course.Core{Name: s.cores[s.slowest].piece, Kind: chart.Main, Readings: cores[s.slowest]})
 	return v.Chart()
 }
 
 // view is the chart but for what was read.
-func (s *state) view() curve.Curve {
-	return curve.Curve{Cook: s.Cook.Cook, Units: s.units, Zone: s.zone, Off: s.off, Late: s.Forecast.Late, Band: s.Forecast.Band}
+func (s *state) view() course.Course {
+	return course.Course{Cook: s.Cook.Cook, Units: s.units, Zone: s.zone, Off: s.off, Late: s.Forecast.Late, Band: s.Forecast.Band}
 }
 
 // foresee puts a forecast in place of the last one, without going through the

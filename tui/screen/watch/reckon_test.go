@@ -67,8 +67,8 @@ func TestSettingSteps(t *testing.T) {
 	ch := reckon(l, backend.Forecast{}, curve.Thinned{}).chart
 	for _, line := range ch.Lines {
 		if line.Name == "setting" {
-			before, _ := line.At(p.Clock.Add(-time.Minute))
-			after, _ := line.At(p.Clock.Add(time.Minute))
+			before, _ := line.At(ch.X.At(p.Clock.Add(-time.Minute)))
+			after, _ := line.At(ch.X.At(p.Clock.Add(time.Minute)))
 			if before != 115 || after != 130 {
 				t.Errorf("%g before, %g after", before, after)
 			}

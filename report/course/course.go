@@ -1,4 +1,6 @@
-package curve
+// Package course makes the chart of one cook, for the screen of a running cook and
+// for the page of a finished one.
+package course
 
 import (
 	"time"
@@ -8,17 +10,23 @@ import (
 	"ashbook/report/chart"
 )
 
-// Curve is what the chart of a running cook is drawn from.
-type Curve struct {
+// Course is what the chart of a cook is drawn from.
+type Course struct {
 	Cook  *journal.Cook
 	Units measure.System
 	Zone  *time.Location
 	Now   time.Time
 	Off   time.Time         // the last piece off; zero while one is on
 	Late  time.Time         // expected off at the latest; zero: not known
-	Band  []chart.Interval  // expected core of the slowest piece, °C
+	Band  []Expected        // of the core of the slowest piece
 	Pit   []journal.Reading // °C
 	Cores []Core            // later ones are drawn over earlier ones
+}
+
+// Expected is the range expected at a moment, °C.
+type Expected struct {
+	Time      time.Time
+	Low, High float64
 }
 
 // Core is the course of one piece.
@@ -34,8 +42,8 @@ const shownPoints = 600
 
 // Chart is the picture: from when the first piece went on, or the fire was lit,
 // to a little after the last piece is expected off.
-func (v Curve) Chart() chart.Chart {
-	ch := chart.Chart{Now: v.Now, Zone: v.Zone}
+func (v Course) Chart() chart.Chart {
+	var ch chart.Chart
 	from, ok := v.Cook.OnAt()
 	if !ok {
 		from, ok = v.Cook.First(journal.Lit)
@@ -43,21 +51,23 @@ func (v Curve) Chart() chart.Chart {
 	if !ok {
 		return ch
 	}
-	ch.From, ch.To, ch.Band = from, v.end(from), v.band(from)
+	ch.X = chart.Axis{Zero: from, Zone: v.Zone}
+	ch.To, ch.Band = ch.X.At(v.end(from)), v.band(ch.X)
+	ch.Rules = []chart.Rule{{X: ch.X.At(v.Now), Now: true}}
 	line := func(name string, kind chart.Kind, points []chart.Point) {
 		if len(points) > 0 {
 			ch.Lines = append(ch.Lines, chart.Line{Name: name, Kind: kind, Points: chart.Thin(points, shownPoints)})
 		}
 	}
-	line("setting", chart.Setting, v.setting(ch.From, ch.To))
-	line("pit", chart.Fire, v.points(v.Pit))
+	line("setting", chart.Setting, v.setting(ch.X, ch.To))
+	line("pit", chart.Fire, v.points(ch.X, v.Pit))
 	for _, c := range v.Cores {
-		line(c.Name, c.Kind, v.points(c.Readings))
+		line(c.Name, c.Kind, v.points(ch.X, c.Readings))
 	}
 	for _, e := range v.Cook.Entries {
 		for _, it := range e.Items {
 			if !e.Time.After(v.Now) && !it.Act.TakesTemperature() && it.Act != journal.Recheck && it.Act != journal.Lit && it.Act != journal.Settled {
-				ch.Marks = append(ch.Marks, chart.Mark{Time: e.Time, Word: it.Act.Word()})
+				ch.Marks = append(ch.Marks, chart.Mark{X: ch.X.At(e.Time), Word: it.Act.Word()})
 			}
 		}
 	}
@@ -66,29 +76,29 @@ func (v Curve) Chart() chart.Chart {
 
 // Foresee puts another forecast, that of v, into a chart drawn before, without
 // going through the readings again.
-func (v Curve) Foresee(ch chart.Chart) chart.Chart {
-	if ch.From.IsZero() {
+func (v Course) Foresee(ch chart.Chart) chart.Chart {
+	if ch.From >= ch.To {
 		return ch
 	}
-	v.Now = ch.Now
-	ch.To, ch.Band = v.end(ch.From), v.band(ch.From)
+	v.Now = ch.X.Time(ch.Rules[0].X)
+	ch.To, ch.Band = ch.X.At(v.end(ch.X.Zero)), v.band(ch.X)
 	for _, l := range ch.Lines {
 		if n := len(l.Points); l.Kind == chart.Setting && n > 0 {
-			l.Points[n-1].Time = ch.To
+			l.Points[n-1].X = ch.To
 		}
 	}
 	return ch
 }
 
-func (v Curve) show(celsius float64) float64 {
+func (v Course) show(celsius float64) float64 {
 	return measure.Degrees(0, v.Units).Unit.From(celsius)
 }
 
-func (v Curve) points(readings []journal.Reading) []chart.Point {
+func (v Course) points(x chart.Axis, readings []journal.Reading) []chart.Point {
 	points := make([]chart.Point, 0, len(readings))
 	for _, r := range readings {
 		if !r.Time.After(v.Now) {
-			points = append(points, chart.Point{Time: r.Time, Value: v.show(r.C)})
+			points = append(points, chart.Point{X: x.At(r.Time), Y: v.show(r.C)})
 		}
 	}
 	return points
@@ -98,7 +108,7 @@ func (v Curve) points(readings []journal.Reading) []chart.Point {
 const afterLate = 30 * time.Minute
 
 // end is a little after the last piece is expected off, or is off.
-func (v Curve) end(from time.Time) time.Time {
+func (v Course) end(from time.Time) time.Time {
 	end := v.Now.Add(max(time.Hour, v.Now.Sub(from)/6))
 	switch late := v.Late.Add(afterLate); {
 	case !v.Off.IsZero():
@@ -109,18 +119,18 @@ func (v Curve) end(from time.Time) time.Time {
 	return end
 }
 
-func (v Curve) band(from time.Time) []chart.Interval {
+func (v Course) band(x chart.Axis) []chart.Interval {
 	var all []chart.Interval
 	for _, b := range v.Band {
-		if !b.Time.Before(from) {
-			all = append(all, chart.Interval{Time: b.Time, Low: v.show(b.Low), High: v.show(b.High)})
+		if !b.Time.Before(x.Zero) {
+			all = append(all, chart.Interval{X: x.At(b.Time), Low: v.show(b.Low), High: v.show(b.High)})
 		}
 	}
 	return all
 }
 
 // setting is where the pit was to stand, in steps; the last one holds.
-func (v Curve) setting(from, to time.Time) []chart.Point {
+func (v Course) setting(x chart.Axis, to float64) []chart.Point {
 	var points []chart.Point
 	step := func(t time.Time) {
 		aim, ok := v.Cook.AimPit(t)
@@ -128,18 +138,18 @@ func (v Curve) setting(from, to time.Time) []chart.Point {
 			return
 		}
 		if n := len(points); n > 0 {
-			points = append(points, chart.Point{Time: t, Value: points[n-1].Value})
+			points = append(points, chart.Point{X: x.At(t), Y: points[n-1].Y})
 		}
-		points = append(points, chart.Point{Time: t, Value: v.show(aim)})
+		points = append(points, chart.Point{X: x.At(t), Y: v.show(aim)})
 	}
-	step(from)
+	step(x.Zero)
 	for _, e := range v.Cook.Entries {
-		if _, ok := e.Item(journal.SetPit); ok && e.Time.After(from) && !e.Time.After(v.Now) {
+		if _, ok := e.Item(journal.SetPit); ok && e.Time.After(x.Zero) && !e.Time.After(v.Now) {
 			step(e.Time)
 		}
 	}
 	if n := len(points); n > 0 {
-		points = append(points, chart.Point{Time: to, Value: points[n-1].Value})
+		points = append(points, chart.Point{X: to, Y: points[n-1].Y})
 	}
 	return points
 }
