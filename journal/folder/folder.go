@@ -234,8 +234,17 @@ func (f *Folder) change(p string, do func(string) error) error {
 	return nil
 }
 
-// Flush puts everything saved into history. That git makes commits wait is no error;
-// Notices tells it.
+// Waiting says why what is saved is not in history yet, as store.Store.Waiting does;
+// "" when history has everything. It does not mean that a save failed.
+func (f *Folder) Waiting() string {
+	if f.repo == nil {
+		return ""
+	}
+	return f.keep.Waiting()
+}
+
+// Flush puts everything saved into history. That it cannot is no error: Waiting says
+// why.
 func (f *Folder) Flush() error {
 	if f.repo == nil {
 		return nil

@@ -373,9 +373,8 @@ func (d *tx) commit() error {
 	var messages []string
 	put := func(messages []string, changes ...history.Change) error {
 		_, err := d.repo.Commit(batch(messages), d.opt.Now(), changes...)
-		var wait *history.Postponed
-		if errors.As(err, &wait) || errors.Is(err, history.ErrBusy) {
-			d.waiting = err.Error()
+		if err != nil {
+			d.waiting = history.Reason(err)
 		}
 		return err
 	}
@@ -397,12 +396,12 @@ func (d *tx) commit() error {
 			own, messages = append(messages, n.Message), nil
 		}
 		if err := put(own, history.Change{Path: n.Path, Data: n.Data}); err != nil {
-			return d.postponed(err)
+			return d.rewrite()
 		}
 		d.done(i)
 	}
 	if err := put(messages, last...); err != nil {
-		return d.postponed(err)
+		return d.rewrite()
 	}
 	for i, n := range d.notes {
 		if !held[n.Path] {
@@ -421,18 +420,6 @@ func (d *tx) before(i int) []record {
 		}
 	}
 	return out
-}
-
-// postponed keeps the notes for later. That commits must wait is no error: the files
-// are saved.
-func (d *tx) postponed(err error) error {
-	if e := d.rewrite(); e != nil {
-		return e
-	}
-	if d.waiting != "" {
-		return nil
-	}
-	return err
 }
 
 // batch makes one commit's message of those of several saves.

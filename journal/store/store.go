@@ -44,6 +44,7 @@ package store
 
 import (
 	"bytes"
+	"cmp"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -86,7 +87,7 @@ type Store struct {
 	pending     []record
 	pendingInfo fs.FileInfo
 
-	waiting string // why the last commit had to wait
+	waiting string // why what is saved is not in history yet
 }
 
 // New returns the keeper of the journal in dir, which repo holds.
@@ -103,7 +104,7 @@ func New(dir string, repo *history.Repo, opt Options) *Store {
 // Repair does what a crash left undone, unless another ashbook is at work: then that
 // one has done it. That it cannot is told by Notices and is no reason not to read.
 func (k *Store) Repair() {
-	if err := k.flush(0); err != nil && !errors.Is(err, history.ErrLocked) {
+	if err := k.flush(0); err != nil {
 		k.Tell("what was saved last time is not in history yet: " + err.Error())
 	}
 }
@@ -186,8 +187,9 @@ func (k *Store) change(do func(*tx) error) error {
 	return do(d)
 }
 
-// Flush puts everything saved into history. That git makes commits wait is no error;
-// Notices tells it.
+// Flush puts everything saved into history. That it cannot is no error, for nothing
+// saved is lost by it: Waiting says why. It fails where the pending record cannot be
+// read.
 func (k *Store) Flush() error { return k.flush(k.opt.Wait) }
 
 // flush puts what is saved into history. Of growing files those are left out that may
@@ -196,9 +198,14 @@ func (k *Store) flush(wait time.Duration, ripe ...string) error {
 	k.mu.Lock()
 	defer k.mu.Unlock()
 	if _, err := os.Lstat(k.pendingFile()); err != nil {
+		k.waiting = ""
 		return nil
 	}
 	d, err := k.begin(wait)
+	if errors.Is(err, history.ErrLocked) {
+		k.waiting = history.Reason(err)
+		return nil
+	}
 	if err != nil {
 		return err
 	}
@@ -227,10 +234,8 @@ func (k *Store) Notices() []string {
 	defer k.mu.Unlock()
 	out := k.told
 	k.told = nil
-	if why := k.repo.Why(); why != "" {
+	if why := cmp.Or(k.repo.Why(), k.waiting); why != "" {
 		out = append(out, "commits are postponed: "+why)
-	} else if k.waiting != "" {
-		out = append(out, k.waiting)
 	}
 	return out
 }

@@ -364,3 +364,42 @@ func TestCreateAll(t *testing.T) {
 		}
 	}
 }
+
+// What keeps a save out of history is said, is no error, and goes once it is over.
+func TestWaiting(t *testing.T) {
+	dir := hall(t)
+	k := open(t, dir, &clock{night})
+	write(t, dir, ".git/MERGE_HEAD", gitIn(t, dir, "rev-parse", "HEAD"))
+	enter(t, k, "- ours")
+	flush(t, k)
+	if got := k.Waiting(); got != "a merge is in progress" {
+		t.Errorf("during a merge: %q", got)
+	}
+	if err := os.Remove(filepath.Join(dir, ".git/MERGE_HEAD")); err != nil {
+		t.Fatal(err)
+	}
+	flush(t, k)
+	if got := k.Waiting(); got != "" {
+		t.Errorf("after the merge: %q", got)
+	}
+	flush(t, k)
+
+	enter(t, k, "- more")
+	objects := filepath.Join(dir, ".git/objects")
+	if err := os.Rename(objects, objects+"-away"); err != nil {
+		t.Fatal(err)
+	}
+	write(t, dir, ".git/objects", "a file where a folder should be\n")
+	flush(t, k)
+	if got := k.Waiting(); got == "" || strings.Contains(got, dir) {
+		t.Errorf("without objects: %q", got)
+	}
+	if err := errors.Join(os.Remove(objects), os.Rename(objects+"-away", objects)); err != nil {
+		t.Fatal(err)
+	}
+	flush(t, k)
+	if got := k.Waiting(); got != "" {
+		t.Errorf("with objects: %q", got)
+	}
+	sound(t, dir)
+}

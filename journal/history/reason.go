@@ -1,0 +1,34 @@
+package history
+
+import (
+	"errors"
+	"io/fs"
+	"syscall"
+
+	"github.com/go-git/go-git/v5/plumbing"
+)
+
+// Reason turns the error of a commit or of Lock into a clause in plain words, without
+// paths: "the disk is full".
+func Reason(err error) string {
+	var wait *Postponed
+	switch {
+	case errors.As(err, &wait):
+		return wait.Reason
+	case errors.Is(err, ErrBusy):
+		return "another program is using git, or left its lock behind (index.lock)"
+	case errors.Is(err, ErrLocked):
+		return "another ashbook is at work in this journal"
+	case errors.Is(err, syscall.ENOSPC):
+		return "the disk is full"
+	case errors.Is(err, fs.ErrPermission), errors.Is(err, syscall.EROFS):
+		return "git's folder cannot be written by you"
+	case errors.Is(err, plumbing.ErrObjectNotFound):
+		return "an object that git should have is missing (git fsck shows which)"
+	}
+	var path *fs.PathError
+	if errors.As(err, &path) {
+		return "git's folder cannot be written (" + path.Err.Error() + ")"
+	}
+	return "git reports: " + err.Error()
+}
