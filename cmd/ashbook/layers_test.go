@@ -24,9 +24,10 @@ type layer struct {
 var layers = []layer{
 	{"journal/measure", nil, "units stand on nothing"},
 	{"journal", []string{"journal/measure"}, "the words of a cook know no file and no screen"},
-	{"journal/cookfile/front", []string{"journal", "go.yaml.in/yaml/v4/..."}, "front matter as text, keys and values, and its problems"},
-	{"journal/cookfile", []string{"journal", "journal/measure", "journal/cookfile/front", "go.yaml.in/yaml/v4/..."}, "one file, one cook"},
-	{"journal/mixfile", []string{"journal", "journal/measure", "journal/cookfile/front", "go.yaml.in/yaml/v4/..."}, "one file, one mix"},
+	{"journal/cookfile/blocks", []string{"github.com/yuin/goldmark/..."}, "the blocks of a text; Markdown is read in one place"},
+	{"journal/cookfile/front", []string{"journal", "journal/cookfile/blocks", "go.yaml.in/yaml/v4/..."}, "front matter as text, keys and values, and its problems"},
+	{"journal/cookfile", []string{"journal", "journal/measure", "journal/cookfile/blocks", "journal/cookfile/front", "go.yaml.in/yaml/v4/..."}, "one file, one cook"},
+	{"journal/mixfile", []string{"journal", "journal/measure", "journal/cookfile/blocks", "journal/cookfile/front", "go.yaml.in/yaml/v4/..."}, "one file, one mix"},
 	{"journal/shorthand", []string{"journal", "journal/measure"}, "the entry line is words only"},
 	{"journal/series", []string{"journal", "journal/measure"}, "probe series are words only"},
 	{"journal/probefile", []string{"journal", "journal/measure"}, "tables of other programs, as rows; knows no cook but its pieces' names"},

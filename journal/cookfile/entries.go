@@ -7,12 +7,13 @@ import (
 	"time"
 
 	"ashbook/journal"
-	"ashbook/journal/cookfile/front"
+	"ashbook/journal/cookfile/blocks"
 )
 
 // AddEntry writes a new line into the timeline, after the entry it follows in
 // time, or at the end where the lines below would then be read otherwise; a
-// heading is added where there is no timeline. The line is dated in full. An
+// heading is added where there is no timeline. A line never goes between the
+// markers of a conflict, but below or above it. The line is dated in full. An
 // entry that would not read back as it is, is refused.
 func (f File) AddEntry(e journal.Entry) (File, error) {
 	if f.doc == nil {
@@ -23,23 +24,48 @@ func (f File) AddEntry(e journal.Entry) (File, error) {
 	}
 	n := f.following(e.Time)
 	want := slices.Insert(slices.Clone(f.Cook.Entries), n, e)
-	if len(f.lines.at) == 0 {
-		off, text := f.firstEntry(e)
-		return f.spliceEntries(off, off, text, want)
+	var first error
+	try := func(off int, text string) (File, bool) {
+		added, err := f.spliceEntries(off, off, text, want)
+		if first == nil {
+			first = err
+		}
+		return added, err == nil
 	}
-	near := f.lines.at[max(n-1, 0)]
-	off := near.from
-	if n > 0 {
-		off = near.to
-	}
-	added, err := f.insert(off, near, e, want)
-	if err != nil {
-		last := f.lastLine()
-		if atEnd, failed := f.insert(last.to, last, e, want); failed == nil {
-			return atEnd, nil
+	if len(f.lines.at) > 0 {
+		near, last := f.lines.at[max(n-1, 0)], f.lastLine()
+		off := near.from
+		if n > 0 {
+			off = near.to
+		}
+		for _, off := range f.outside(off, last.to) {
+			if added, ok := try(off, f.entryAt(off, near, e)); ok {
+				return added, nil
+			}
+		}
+	} else if f.lines.heading > 0 {
+		for _, off := range f.outside(f.lines.heading) {
+			if added, ok := try(off, f.firstEntry(off, e)); ok {
+				return added, nil
+			}
 		}
 	}
-	return added, err
+	if len(f.lines.at) == 0 || f.doc.Conflicted() {
+		off := len(f.doc.Text())
+		if added, ok := try(off, f.newTimeline(e)); ok {
+			return added, nil
+		}
+	}
+	return File{}, first
+}
+
+// outside returns places for a line in turn: those given, and for one within a
+// conflict that below and that above it.
+func (f File) outside(at ...int) (places []int) {
+	for _, off := range at {
+		places = append(places, f.doc.Outside(off)...)
+	}
+	return places
 }
 
 // ReplaceEntry writes e in place of entry i of the cook; where its time moves
@@ -107,14 +133,15 @@ func (f File) lastLine() region {
 
 // entryLine writes e with the bullet of the line at a region.
 func (f File) entryLine(like region, e journal.Entry) string {
-	line, _ := front.LineAt(f.doc.Text(), like.from)
+	line, _ := blocks.LineAt(f.doc.Text(), like.from)
 	item, _ := cutBullet(line)
 	return line[:len(line)-len(item)] + strings.TrimPrefix(e.String(), "- ")
 }
 
-// insert adds the line of e at off. Where the line below has only a clock
-// time, e is written in that line's zone, so as not to change its reading.
-func (f File) insert(off int, like region, e journal.Entry, want []journal.Entry) (File, error) {
+// entryAt is the line of e as it is written at off. Where the line below has only
+// a clock time, e is written in that line's zone, so as not to change its
+// reading.
+func (f File) entryAt(off int, like region, e journal.Entry) string {
 	for i, r := range f.lines.at {
 		if r.bare && r.from == off {
 			e.Time = e.Time.In(f.Cook.Entries[i].Time.Location())
@@ -122,34 +149,38 @@ func (f File) insert(off int, like region, e journal.Entry, want []journal.Entry
 	}
 	text, nl := f.entryLine(like, e), f.doc.Newline(off)
 	if off > 0 && f.doc.Text()[off-1] != '\n' {
-		return f.spliceEntries(off, off, nl+text, want)
+		return nl + text
 	}
-	return f.spliceEntries(off, off, text+nl, want)
+	return text + nl
 }
 
-// firstEntry returns where and how the first entry of a file is written.
-func (f File) firstEntry(e journal.Entry) (off int, text string) {
+// firstEntry is the first entry of a timeline as it is written at off, below
+// the heading.
+func (f File) firstEntry(off int, e journal.Entry) string {
 	d := f.doc
-	off = f.lines.heading
-	text = e.String()
-	if off == 0 {
-		off = len(d.Text())
-		text = timelineHeading + "\n\n" + text
-		if body := d.Text()[d.Body():]; strings.HasSuffix(body, "\n\n") || strings.HasSuffix(body, "\n\r\n") {
-			text += "\n"
-		} else {
-			text = "\n" + text + "\n"
-		}
-	} else {
-		text = "\n" + text + "\n"
-		if line, _ := front.LineAt(d.Text(), off); strings.TrimSpace(line) != "" {
-			text += "\n"
-		}
+	text := "\n" + e.String() + "\n"
+	if line, _ := blocks.LineAt(d.Text(), off); strings.TrimSpace(line) != "" {
+		text += "\n"
 	}
-	if off > 0 && d.Text()[off-1] != '\n' {
+	if d.Text()[off-1] != '\n' {
 		text = "\n" + text
 	}
-	return off, strings.ReplaceAll(text, "\n", d.Newline(off))
+	return strings.ReplaceAll(text, "\n", d.Newline(off))
+}
+
+// newTimeline is a timeline of one entry as it is written at the end of the text.
+func (f File) newTimeline(e journal.Entry) string {
+	all := f.doc.Text()
+	text := timelineHeading + "\n\n" + e.String()
+	if body := all[f.doc.Body():]; strings.HasSuffix(body, "\n\n") || strings.HasSuffix(body, "\n\r\n") {
+		text += "\n"
+	} else {
+		text = "\n" + text + "\n"
+	}
+	if all != "" && all[len(all)-1] != '\n' {
+		text = "\n" + text
+	}
+	return strings.ReplaceAll(text, "\n", f.doc.Newline(len(all)))
 }
 
 // spliceEntries edits the timeline and reads the file again; it must then hold

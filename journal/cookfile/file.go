@@ -4,12 +4,14 @@
 package cookfile
 
 import (
+	"fmt"
 	"path"
 	"slices"
 	"strings"
 	"time"
 
 	"ashbook/journal"
+	"ashbook/journal/cookfile/blocks"
 	"ashbook/journal/cookfile/front"
 )
 
@@ -26,9 +28,10 @@ type File struct {
 	Cook     journal.Cook
 	Problems []journal.Problem // warnings, in order of place
 
-	doc   *front.Document
-	opt   Options
-	lines timeline
+	doc    *front.Document
+	blocks *blocks.Structure // of the text below the front matter
+	opt    Options
+	lines  timeline
 }
 
 // Parse reads a cook's file. Everything in it may be missing. What cannot be
@@ -45,7 +48,7 @@ func Parse(path string, data []byte, opt Options) (File, error) {
 
 // newFile reads the fields and the timeline of a document.
 func newFile(doc *front.Document, opt Options) File {
-	f := File{doc: doc, opt: opt}
+	f := File{doc: doc, blocks: blocks.Read(doc.Text(), doc.Body()), opt: opt}
 	r := &reader{doc: doc, units: opt.Settings.Units}
 	c := &f.Cook
 	c.ID = baseName(doc.Path())
@@ -58,7 +61,14 @@ func newFile(doc *front.Document, opt Options) File {
 	if len(c.Pieces) == 0 {
 		c.Pieces = []journal.Piece{{}}
 	}
-	f.lines = r.timeline(c, opt)
+	f.lines = r.timeline(f.blocks, c, opt)
+	if p, ok := doc.Conflict(); ok {
+		r.problems = append(r.problems, p)
+	}
+	for _, o := range f.blocks.Open {
+		line, col := doc.Place(o.At)
+		r.warnAt(line, col, fmt.Sprintf("nothing closes what begins here: read as text; expected %s where it ends", o.Close))
+	}
 	f.Problems = r.sorted()
 	return f
 }
@@ -99,6 +109,18 @@ func (f File) Bytes() []byte {
 	return []byte(f.doc.Text())
 }
 
+// Conflict returns the problem of the first conflict that a merge left in the
+// file, with its line; ok is false where there is none. Of a conflict in the
+// front matter the first version is read, of one in the timeline the entries of
+// both. Entries can be added all the same, outside it; nothing between its
+// markers is changed.
+func (f File) Conflict() (p journal.Problem, ok bool) {
+	if f.doc == nil {
+		return p, false
+	}
+	return f.doc.Conflict()
+}
+
 // ParseSettings reads journal.md. A hot hold below journal.SafeHold is a
 // warning and not taken.
 func ParseSettings(path string, data []byte) (journal.Settings, []journal.Problem, error) {
@@ -133,6 +155,9 @@ func readFront(path string, data []byte, p any) (*reader, error) {
 	}
 	r := &reader{doc: doc}
 	r.front(p)
+	if p, ok := doc.Conflict(); ok {
+		r.problems = append(r.problems, p)
+	}
 	return r, nil
 }
 

@@ -2,7 +2,6 @@ package cookfile
 
 import (
 	"fmt"
-	"strings"
 
 	"ashbook/journal/cookfile/front"
 )
@@ -25,85 +24,17 @@ func (f File) Tasks() []Task {
 		return nil
 	}
 	var out []Task
-	text, section, fence := f.doc.Text(), "", ""
-	list := false // the line above belongs to a list, so that this one may be indented
-	for from := f.doc.Body(); from < len(text); {
-		line, next := front.LineAt(text, from)
-		indent := len(line) - len(strings.TrimLeft(line, " \t"))
-		body := line[indent:]
-		shallow := indent < 4 && !strings.Contains(line[:indent], "\t")
-		switch run := fenceOf(body); {
-		case fence != "":
-			if shallow && strings.HasPrefix(run, fence) && strings.TrimSpace(body[len(run):]) == "" {
-				fence = ""
-			}
-		case run != "" && (shallow || list):
-			fence = run
-		case strings.TrimSpace(body) == "":
-		case shallow && strings.HasPrefix(body, "#"):
-			if h := strings.TrimLeft(body, "#"); len(body)-len(h) <= 6 && strings.HasPrefix(h, " ") {
-				section = strings.TrimSpace(strings.TrimRight(strings.TrimSpace(h), "#"))
-			}
-			list = false
-		case shallow || list:
-			sign, item := bullet(body)
-			if sign == 0 {
-				list = list && indent > 0
-				break
-			}
-			list = true
-			at := indent + sign
-			if mark, rest, ok := box(item); ok && !f.inEntry(from) {
-				number, _ := f.doc.Place(from)
-				out = append(out, Task{Line: number, Section: section, Text: strings.TrimSpace(rest), Done: mark != ' ', mark: from + at + 1})
-			}
+	for _, t := range f.blocks.Tasks {
+		if f.inEntry(t.Line.From) {
+			continue
 		}
-		if next <= from {
-			break
-		}
-		from = next
+		number, _ := f.doc.Place(t.Line.From)
+		out = append(out, Task{
+			Line: number, Section: f.blocks.Section(t.Line.From), Text: t.Text,
+			Done: f.doc.Text()[t.Mark] != ' ', mark: t.Mark,
+		})
 	}
 	return out
-}
-
-// fenceOf returns the run of signs that opens or closes a block of code.
-func fenceOf(s string) string {
-	for _, sign := range []string{"`", "~"} {
-		if run := s[:len(s)-len(strings.TrimLeft(s, sign))]; len(run) >= 3 {
-			return run
-		}
-	}
-	return ""
-}
-
-// bullet returns how long the sign of a list item is with the blanks behind
-// it, 0 for none, and what follows.
-func bullet(s string) (length int, item string) {
-	n := 0
-	for n < len(s) && n < 9 && s[n] >= '0' && s[n] <= '9' {
-		n++
-	}
-	signs := "-*+"
-	if n > 0 {
-		signs = ".)"
-	}
-	if n >= len(s) || !strings.Contains(signs, s[n:n+1]) {
-		return 0, ""
-	}
-	item = strings.TrimLeft(s[n+1:], " \t")
-	length = len(s) - len(item)
-	if length == n+1 {
-		return 0, ""
-	}
-	return length, item
-}
-
-// box reads "[ ] text" or "[x] text".
-func box(s string) (mark byte, rest string, ok bool) {
-	if len(s) < 4 || s[0] != '[' || s[2] != ']' || !strings.Contains(" \t", s[3:4]) || !strings.Contains(" xX", s[1:2]) {
-		return 0, "", false
-	}
-	return s[1], s[4:], true
 }
 
 func (f File) inEntry(off int) bool {

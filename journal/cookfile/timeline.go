@@ -8,7 +8,7 @@ import (
 	"unicode/utf8"
 
 	"ashbook/journal"
-	"ashbook/journal/cookfile/front"
+	"ashbook/journal/cookfile/blocks"
 )
 
 // timeline is where the lines of the timeline lie in the text.
@@ -26,6 +26,7 @@ type region struct {
 // scanner reads the body line by line.
 type scanner struct {
 	*reader
+	blocks  *blocks.Structure
 	cook    *journal.Cook
 	grammar journal.Grammar
 	zone    *time.Location
@@ -43,8 +44,8 @@ type placed struct {
 }
 
 // timeline reads the body into the cook's entries and prose.
-func (r *reader) timeline(c *journal.Cook, opt Options) timeline {
-	s := &scanner{reader: r, cook: c, zone: opt.Zone}
+func (r *reader) timeline(b *blocks.Structure, c *journal.Cook, opt Options) timeline {
+	s := &scanner{reader: r, blocks: b, cook: c, zone: opt.Zone}
 	if s.zone == nil {
 		s.zone = time.UTC
 	}
@@ -68,43 +69,60 @@ func (s *scanner) body() {
 	text := s.doc.Text()
 	number := strings.Count(text[:s.doc.Body()], "\n")
 	inside, proseFrom := false, s.doc.Body()
-	outside, stray := 0, 0
+	var outside, buried strays
 	var prose strings.Builder
-	fences := newFences(text)
-	for off := s.doc.Body(); off < len(text); {
-		line, next := front.LineAt(text, off)
+	for l := range s.blocks.Lines() {
 		number++
-		switch level, title := heading(line); {
-		case fences.inside(line, off, next):
-			s.open = false
-		case level > 0 && level <= 2:
-			now := level == 2 && strings.EqualFold(title, "timeline")
+		switch {
+		case l.Head != nil && l.Head.Level <= 2:
+			now := l.Head.Level == 2 && strings.EqualFold(l.Head.Title, "timeline")
 			switch {
 			case now && !inside:
-				prose.WriteString(text[proseFrom:off])
+				prose.WriteString(text[proseFrom:l.From])
 			case inside && !now:
-				proseFrom = off
+				proseFrom = l.From
 			}
 			if now && s.lines.heading == 0 {
-				s.lines.heading = next
+				s.lines.heading = l.Head.To
 			}
 			inside, s.open = now, false
+		case l.Kind == blocks.Markup && inside && s.misplaced(l.Text):
+			buried.add(number)
+			s.open = false
+		case l.Kind != blocks.Text:
+			s.open = false
 		case inside:
-			s.line(line, number, off, next)
-		case s.misplaced(line):
-			if outside++; outside == 1 {
-				stray = number
-			}
+			s.line(l.Text, number, l.From, l.To)
+		case s.misplaced(l.Text):
+			outside.add(number)
 		}
-		off = next
 	}
-	if outside > 0 {
-		s.warnAt(stray, 1, strayWords(outside))
-	}
+	s.stray(outside, "outside the timeline: kept as prose; put a line \"## Timeline\" above")
+	s.stray(buried, "in HTML: kept as prose; take the HTML away above")
 	if !inside {
 		prose.WriteString(text[proseFrom:])
 	}
 	s.cook.Prose = strings.Trim(prose.String(), "\r\n")
+}
+
+// strays counts lines that would be entries elsewhere.
+type strays struct{ n, first int }
+
+func (s *strays) add(number int) {
+	if s.n++; s.n == 1 {
+		s.first = number
+	}
+}
+
+// stray warns of entries that are read as prose.
+func (s *scanner) stray(found strays, where string) {
+	switch found.n {
+	case 0:
+	case 1:
+		s.warnAt(found.first, 1, "this entry stands "+where+" it")
+	default:
+		s.warnAt(found.first, 1, fmt.Sprintf("this entry and %d below it stand %s them", found.n-1, where))
+	}
 }
 
 // misplaced reports a line outside the timeline that would be an entry in it:
@@ -122,91 +140,11 @@ func (s *scanner) misplaced(line string) bool {
 	return len(items) > 0
 }
 
-func strayWords(n int) string {
-	const rest = "outside the timeline: kept as prose; put a line \"## Timeline\" above"
-	if n == 1 {
-		return "this entry stands " + rest + " it"
-	}
-	return fmt.Sprintf("this entry and %d below it stand %s them", n-1, rest)
-}
-
-// heading reads "## Timeline" (an ATX heading of CommonMark, section 4.2); the
-// level is 0 for any other line.
-func heading(line string) (level int, title string) {
-	s, ok := cutIndent(line)
-	if !ok || s == "" || s[0] != '#' {
-		return 0, ""
-	}
-	rest := strings.TrimLeft(s, "#")
-	level = len(s) - len(rest)
-	if level > 6 || rest != "" && rest[0] != ' ' && rest[0] != '\t' {
-		return 0, ""
-	}
-	title = strings.Trim(rest, " \t")
-	if bare := strings.TrimRight(title, "#"); bare == "" || strings.HasSuffix(bare, " ") || strings.HasSuffix(bare, "\t") {
-		title = strings.TrimRight(bare, " \t")
-	}
-	return level, title
-}
-
 // cutIndent takes up to three spaces off a line; ok is false where more stand
 // there, which makes it no block of its own in CommonMark.
 func cutIndent(line string) (rest string, ok bool) {
 	rest = strings.TrimLeft(line, " ")
 	return rest, len(line)-len(rest) <= 3
-}
-
-// fences follows fenced code, in which nothing is a heading or an entry. A
-// fence that is never closed is plain text: it must not swallow the timeline.
-type fences struct {
-	text   string
-	until  int          // offset up to which the text is code
-	failed map[byte]int // shortest fence of each mark found not to close
-}
-
-func newFences(text string) *fences { return &fences{text: text} }
-
-// inside reports whether the line from off to next is code or a fence.
-func (f *fences) inside(line string, off, next int) bool {
-	if off < f.until {
-		return true
-	}
-	mark, width := fence(line)
-	if width == 0 || mark == '`' && strings.Contains(strings.TrimLeft(line, " `"), "`") {
-		return false
-	}
-	if shortest, ok := f.failed[mark]; ok && width >= shortest {
-		return false
-	}
-	for at := next; at < len(f.text); {
-		line, after := front.LineAt(f.text, at)
-		if m, w := fence(line); m == mark && w >= width && strings.Trim(line, " \t"+string(mark)) == "" {
-			f.until = after
-			return true
-		}
-		at = after
-	}
-	if f.failed == nil {
-		f.failed = map[byte]int{}
-	}
-	f.failed[mark] = width
-	return false
-}
-
-// widestFence is the width as which wider fences count: each width may cost a
-// look through the whole text once (chosen).
-const widestFence = 16
-
-// fence reads the run of backticks or tildes that begins a line.
-func fence(line string) (mark byte, width int) {
-	s, ok := cutIndent(line)
-	if !ok || s == "" || s[0] != '`' && s[0] != '~' {
-		return 0, 0
-	}
-	if width = len(s) - len(strings.TrimLeft(s, s[:1])); width < 3 {
-		return 0, 0
-	}
-	return s[0], min(width, widestFence)
 }
 
 // line reads one line of the timeline.

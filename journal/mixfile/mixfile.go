@@ -11,6 +11,7 @@ import (
 	"go.yaml.in/yaml/v4"
 
 	"ashbook/journal"
+	"ashbook/journal/cookfile/blocks"
 	"ashbook/journal/cookfile/front"
 	"ashbook/journal/measure"
 )
@@ -45,8 +46,11 @@ func Parse(file string, data []byte) (journal.Mix, []journal.Problem, error) {
 	}
 	base := path.Base(file)
 	m := journal.Mix{Name: strings.TrimSuffix(base, path.Ext(base)), Prose: doc.Text()[doc.Body():]}
-	m.Title = heading(m.Prose)
+	m.Title = heading(doc.Text(), doc.Body())
 	r := &reader{doc: doc}
+	if p, ok := doc.Conflict(); ok {
+		r.problems = append(r.problems, p)
+	}
 	if !doc.Fenced() {
 		r.warn(nil, "no front matter; expected a line --- at the top, keys such as for: and parts:, and --- again")
 	} else {
@@ -56,11 +60,11 @@ func Parse(file string, data []byte) (journal.Mix, []journal.Problem, error) {
 	return m, r.problems, nil
 }
 
-// heading is the first heading of a text, "" for none.
-func heading(prose string) string {
-	for line := range strings.Lines(prose) {
-		if title, ok := strings.CutPrefix(strings.TrimSpace(line), "# "); ok {
-			return strings.TrimSpace(title)
+// heading is the title of the first heading of the first level; "" for none.
+func heading(text string, from int) string {
+	for _, h := range blocks.Read(text, from).Headings {
+		if h.Level == 1 {
+			return h.Title
 		}
 	}
 	return ""

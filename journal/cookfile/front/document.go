@@ -12,12 +12,14 @@ import (
 	"go.yaml.in/yaml/v4"
 
 	"ashbook/journal"
+	"ashbook/journal/cookfile/blocks"
 )
 
 // Bounds of what is read. A cook written by hand stays under 100 KB; past
 // these a file is something else, or an attack on the YAML reader (chosen).
 const (
 	maxFile  = 4 << 20
+	maxLines = 50_000
 	maxFront = 64 << 10
 	maxDepth = 32
 )
@@ -29,12 +31,15 @@ const byteOrderMark = "\ufeff"
 type Document struct {
 	path   string
 	text   string
+	view   string     // text with every conflict decided for its first version, places as in text
 	fenced bool       // there is front matter
 	yaml   int        // where the YAML begins, after the opening fence
 	close  int        // where the closing fence begins
 	body   int        // where the body begins
 	root   *yaml.Node // the front matter's mapping; nil: no keys
 	rows   []int      // where each line of the YAML begins
+
+	conflicts []blocks.Conflict // that a merge left in the text
 }
 
 // Version is the version of the file format, which stands under VersionKey.
@@ -55,6 +60,11 @@ func Read(path, text string) (*Document, error) {
 		off := firstInvalid(text)
 		return nil, d.Fail(off, "byte %d (%#02x) is not UTF-8; save the file as UTF-8", off, text[off])
 	}
+	if n := strings.Count(text, "\n"); n > maxLines {
+		return nil, journal.Problem{File: path, Text: fmt.Sprintf("file of %d lines; at most %d are read", n, maxLines)}
+	}
+	d.conflicts = blocks.FindConflicts(text)
+	d.view = blocks.FirstVersion(text, d.conflicts)
 	d.body = len(text) - len(strings.TrimPrefix(text, byteOrderMark))
 	if err := d.findFront(); err != nil {
 		return nil, err
@@ -62,12 +72,12 @@ func Read(path, text string) (*Document, error) {
 	if !d.fenced {
 		return d, nil
 	}
-	front := text[d.yaml:d.close]
+	front := d.view[d.yaml:d.close]
 	if i := strings.IndexFunc(front, forbiddenInYAML); i >= 0 {
 		r, _ := utf8.DecodeRuneInString(front[i:])
 		return nil, d.Fail(d.yaml+i, "control character %U in the front matter; take it out", r)
 	}
-	d.rows = yamlRows(text, d.yaml, d.close)
+	d.rows = yamlRows(d.view, d.yaml, d.close)
 	if err := d.load(front); err != nil {
 		return nil, err
 	}
@@ -100,17 +110,17 @@ func forbiddenInYAML(r rune) bool {
 // findFront looks for the fences: lines of three hyphens, the first of them on
 // the first line that is not blank.
 func (d *Document) findFront() error {
-	line, next := LineAt(d.text, d.body)
+	line, next := blocks.LineAt(d.view, d.body)
 	open := d.body
-	for strings.TrimSpace(line) == "" && next < len(d.text) {
+	for strings.TrimSpace(line) == "" && next < len(d.view) {
 		open = next
-		line, next = LineAt(d.text, next)
+		line, next = blocks.LineAt(d.view, next)
 	}
 	if !isFence(line) {
 		return nil
 	}
-	for off := next; off < len(d.text); {
-		line, after := LineAt(d.text, off)
+	for off := next; off < len(d.view); {
+		line, after := blocks.LineAt(d.view, off)
 		if isFence(line) {
 			if off-next > maxFront {
 				return d.Fail(open, "front matter of %d bytes; at most %d are read", off-next, maxFront)
@@ -124,16 +134,6 @@ func (d *Document) findFront() error {
 }
 
 func isFence(line string) bool { return strings.TrimRight(line, " \t") == "---" }
-
-// LineAt returns the line that begins at off, without its end, and where the
-// next one begins.
-func LineAt(text string, off int) (line string, next int) {
-	i := strings.IndexByte(text[off:], '\n')
-	if i < 0 {
-		return text[off:], len(text)
-	}
-	return strings.TrimSuffix(text[off:off+i], "\r"), off + i + 1
-}
 
 // yamlRows returns where the lines begin as YAML 1.1 counts them: a lone
 // carriage return, NEL, LS and PS end a line too.
@@ -259,6 +259,45 @@ func (d *Document) Body() int { return d.body }
 
 // Fenced reports whether there is front matter.
 func (d *Document) Fenced() bool { return d.fenced }
+
+// Conflict returns what is to be said of the first conflict that a merge left
+// in the text; ok is false where there is none.
+func (d *Document) Conflict() (p journal.Problem, ok bool) {
+	if len(d.conflicts) == 0 {
+		return p, false
+	}
+	return d.undecided(d.conflicts[0], ""), true
+}
+
+// Conflicted reports whether a merge left a conflict in the text.
+func (d *Document) Conflicted() bool { return len(d.conflicts) > 0 }
+
+// Outside returns where a line for a place may go, in turn: there, or where that
+// is within a conflict, below or above it.
+func (d *Document) Outside(off int) []int {
+	for _, c := range d.conflicts {
+		switch {
+		case !c.Touches(off, off):
+		case c.Open:
+			return []int{c.From}
+		default:
+			return []int{c.To, c.From}
+		}
+	}
+	return []int{off}
+}
+
+// undecided is the problem of a conflict; first says what fails of it.
+func (d *Document) undecided(c blocks.Conflict, first string) journal.Problem {
+	line, _ := d.Place(c.From)
+	last, _ := d.Place(max(c.From, c.To-1))
+	mark, _ := blocks.LineAt(d.text, c.From)
+	text := fmt.Sprintf("%sconflict marker %q: a merge left two versions of lines %d to %d; keep what is right, take the lines of the markers out, and save", first, mark[:7], line, last)
+	if last == line {
+		text = fmt.Sprintf("%sconflict marker %q: a merge left it behind; take the line out, and save", first, mark[:7])
+	}
+	return journal.Problem{File: d.path, Line: line, Col: 1, Warning: first == "", Text: text}
+}
 
 // Root returns the mapping of the front matter; nil where it holds no keys.
 func (d *Document) Root() *yaml.Node { return d.root }

@@ -3,6 +3,8 @@ package front
 import (
 	"strings"
 
+	"ashbook/journal/cookfile/blocks"
+
 	"go.yaml.in/yaml/v4"
 )
 
@@ -22,7 +24,7 @@ func (d *Document) end(n *yaml.Node) (int, error) {
 	case n.Kind == yaml.ScalarNode && n.Style&yaml.SingleQuotedStyle != 0:
 		return d.closing(at, '\'')
 	case n.Kind == yaml.ScalarNode && n.Style&(yaml.LiteralStyle|yaml.FoldedStyle) != 0:
-		_, content := LineAt(d.text, at)
+		_, content := blocks.LineAt(d.text, at)
 		if strings.TrimSpace(n.Value) == "" {
 			return trimBreak(d.text, content), nil
 		}
@@ -104,7 +106,7 @@ func (d *Document) skip(off int, lines bool) int {
 		case lines && (c == '\n' || c == '\r' || c == ','):
 			off++
 		case lines && c == '#':
-			_, off = LineAt(d.text, off)
+			_, off = blocks.LineAt(d.text, off)
 		default:
 			return off
 		}
@@ -131,6 +133,6 @@ func (d *Document) lineAfter(n *yaml.Node) (int, error) {
 	if err != nil {
 		return 0, err
 	}
-	_, next := LineAt(d.text, end)
+	_, next := blocks.LineAt(d.text, end)
 	return next, nil
 }

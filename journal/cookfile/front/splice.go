@@ -6,12 +6,20 @@ import (
 	"strconv"
 	"strings"
 
+	"ashbook/journal/cookfile/blocks"
+
 	"go.yaml.in/yaml/v4"
 )
 
 // Splice returns the document with text in place of the bytes from … to, read
-// again.
+// again. Nothing between the markers of a conflict is changed: who decides it
+// would lose the change with the other version.
 func (d *Document) Splice(from, to int, text string) (*Document, error) {
+	for _, c := range d.conflicts {
+		if c.Touches(from, to) {
+			return nil, d.undecided(c, "not changed: ")
+		}
+	}
 	return Read(d.path, d.text[:from]+text+d.text[to:])
 }
 
@@ -62,6 +70,9 @@ func (d *Document) put(v value, path []string) (*Document, error) {
 			return nil, err
 		}
 	}
+	if err := d.decided(); err != nil {
+		return nil, err
+	}
 	edited, err := d.putText(v, path)
 	if err != nil {
 		return nil, err
@@ -69,11 +80,19 @@ func (d *Document) put(v value, path []string) (*Document, error) {
 	return d.confirmed(edited, with(d.root, path, v.node))
 }
 
+// decided refuses to edit front matter of which two versions stand there.
+func (d *Document) decided() error {
+	if len(d.conflicts) > 0 && d.conflicts[0].From < d.body {
+		return d.undecided(d.conflicts[0], "not changed: ")
+	}
+	return nil
+}
+
 // fence puts front matter above a text that has none.
 func (d *Document) fence() (*Document, error) {
 	nl := d.Newline(len(d.text))
 	front := []string{"---", VersionKey + ": " + strconv.Itoa(Version), "---", ""}
-	if line, _ := LineAt(d.text, d.body); line != "" {
+	if line, _ := blocks.LineAt(d.text, d.body); line != "" {
 		front = append(front, "")
 	}
 	return d.Splice(d.body, d.body, strings.Join(front, nl))
@@ -139,7 +158,7 @@ func (d *Document) replace(n *yaml.Node, text string) (*Document, error) {
 		return nil, err
 	}
 	if n.Style&(yaml.LiteralStyle|yaml.FoldedStyle) != 0 {
-		head, _ := LineAt(d.text, at)
+		head, _ := blocks.LineAt(d.text, at)
 		if i := strings.Index(head, " #"); i >= 0 {
 			text += head[i:]
 		}
@@ -157,7 +176,7 @@ func (d *Document) fill(key *yaml.Node, v value, rest []string, flow bool) (*Doc
 		return nil, d.Fail(off, "key %q without a colon: edit it by hand", key.Value)
 	}
 	if len(rest) > 0 && rest[0] == "0" && !flow {
-		_, next := LineAt(d.text, off)
+		_, next := blocks.LineAt(d.text, off)
 		nl := d.Newline(next)
 		return d.Splice(next, next, d.item(v, rest[1:], key.Column+1, nl))
 	}
@@ -324,6 +343,9 @@ func (d *Document) Unset(path []string) (*Document, error) {
 		}
 		parent, n = n, n.Content[i+width-1]
 	}
+	if err := d.decided(); err != nil {
+		return nil, err
+	}
 	from, to, text, err := d.without(parent, i, width)
 	if err != nil {
 		return nil, err
@@ -358,6 +380,6 @@ func (d *Document) without(parent *yaml.Node, i, width int) (from, to int, text 
 	case width == 1 && strings.TrimRight(lead, " ") != "-":
 		return 0, 0, "", d.Fail(from, "item of a list: take it out by hand")
 	}
-	_, to = LineAt(d.text, to)
+	_, to = blocks.LineAt(d.text, to)
 	return lineStart, to, "", nil
 }

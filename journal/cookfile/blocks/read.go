@@ -1,0 +1,321 @@
+package blocks
+
+import (
+	"bytes"
+	"slices"
+	"strings"
+
+	"github.com/yuin/goldmark/ast"
+	"github.com/yuin/goldmark/parser"
+	"github.com/yuin/goldmark/text"
+	"github.com/yuin/goldmark/util"
+)
+
+// markdown reads blocks only: what stands within a line has no structure here.
+// Link reference definitions are not read either, so that no line vanishes.
+var markdown = parser.NewParser(parser.WithBlockParsers(
+	util.Prioritized(parser.NewSetextHeadingParser(), 100),
+	util.Prioritized(parser.NewThematicBreakParser(), 200),
+	util.Prioritized(parser.NewListParser(), 300),
+	util.Prioritized(parser.NewListItemParser(), 400),
+	util.Prioritized(parser.NewCodeBlockParser(), 500),
+	util.Prioritized(parser.NewATXHeadingParser(), 600),
+	util.Prioritized(parser.NewFencedCodeBlockParser(), 700),
+	util.Prioritized(parser.NewBlockquoteParser(), 800),
+	util.Prioritized(parser.NewHTMLBlockParser(), 900),
+	util.Prioritized(parser.NewParagraphParser(), 1000),
+))
+
+// mostOpen is how many kinds of unclosed blocks are read as text; each costs
+// another reading of the whole text. Any further one hides what is below it
+// (chosen: the five of HTML and the two fences, and one more width).
+const mostOpen = 8
+
+// Read reads the blocks of a text from a byte on. Of a conflict that begins
+// above that byte only the first version is text.
+func Read(whole string, from int) *Structure {
+	s := &Structure{text: whole, from: from}
+	src := []byte(whole[from:])
+	for _, c := range FindConflicts(whole) {
+		marks := c.Marks
+		if c.From < from {
+			marks = append(marks, c.Second)
+		}
+		for _, m := range marks {
+			if m.From >= from {
+				blank(src[m.From-from : m.To-from])
+				s.marks = append(s.marks, m)
+			}
+		}
+	}
+	slices.SortFunc(s.marks, func(a, b Span) int { return a.From - b.From })
+	flatten(src)
+	for range mostOpen {
+		s.Headings, s.Tasks, s.hidden = nil, nil, nil
+		r := reader{Structure: s, src: src}
+		r.walk(markdown.Parse(text.NewReader(src)), 0)
+		if r.open == nil || len(s.Open) == mostOpen-1 {
+			break
+		}
+		s.Open = append(s.Open, Open{from + r.open.at, r.open.close})
+		r.open.reveal(src)
+	}
+	slices.SortStableFunc(s.Open, func(a, b Open) int { return a.At - b.At })
+	return s
+}
+
+// deepest is how many lists and quotes may begin on one line, and widest how
+// many columns a line may be indented: what nests deeper is text. It bounds
+// the work that a hostile text asks for; a cook nests a list in a list
+// (chosen).
+const (
+	deepest = 8
+	widest  = 32
+)
+
+// flatten makes text of what nests too deep.
+func flatten(src []byte) {
+	for off := 0; off < len(src); {
+		end := bytes.IndexByte(src[off:], '\n')
+		if end < 0 {
+			end = len(src) - off
+		}
+		flattenLine(src[off : off+end])
+		off += end + 1
+	}
+}
+
+func flattenLine(line []byte) {
+	depth, indent := 0, 0
+	for i, c := range line {
+		switch {
+		case c == ' ':
+			indent++
+		case c == '\t':
+			indent += 4
+		case c == '>':
+			depth++
+		case c >= '0' && c <= '9':
+		case strings.IndexByte("-+*.)", c) >= 0:
+			if i+1 < len(line) && line[i+1] != ' ' && line[i+1] != '\t' {
+				return
+			}
+			depth++
+		default:
+			return
+		}
+		if depth > deepest && !broken(line) || indent > widest {
+			line[i] = 'x'
+			return
+		}
+	}
+}
+
+// broken reports a thematic break, which may be long.
+func broken(line []byte) bool {
+	signs := bytes.Trim(line, " \t\r")
+	return len(bytes.Trim(signs, "- \t")) == 0 || len(bytes.Trim(signs, "* \t")) == 0
+}
+
+// reader collects what it meets on its way through the nodes.
+type reader struct {
+	*Structure
+	src  []byte
+	open *unclosed // the block that runs to the end without being closed
+}
+
+func (r *reader) walk(parent ast.Node, depth int) {
+	for n := parent.FirstChild(); n != nil; n = n.NextSibling() {
+		switch n := n.(type) {
+		case *ast.Heading:
+			if depth == 0 {
+				r.heading(n)
+			}
+		case *ast.FencedCodeBlock:
+			r.fenced(n)
+		case *ast.CodeBlock:
+			r.hide(n.Lines().At(0).Start, r.end(n.Lines()), Code)
+		case *ast.HTMLBlock:
+			r.html(n)
+		case *ast.ListItem:
+			r.task(n)
+			r.walk(n, depth+1)
+		case *ast.List, *ast.Blockquote:
+			r.walk(n, depth+1)
+		}
+	}
+}
+
+// line returns the line that a byte of the source is on, its end included.
+func (r *reader) line(off int) Span {
+	from := bytes.LastIndexByte(r.src[:off], '\n') + 1
+	return Span{from, r.after(off)}
+}
+
+// after returns where the line after that of a byte begins.
+func (r *reader) after(off int) int {
+	if i := bytes.IndexByte(r.src[off:], '\n'); i >= 0 {
+		return off + i + 1
+	}
+	return len(r.src)
+}
+
+// end returns where the last of some lines ends.
+func (r *reader) end(lines *text.Segments) int {
+	at := lines.At(lines.Len() - 1)
+	return r.after(max(at.Start, at.Stop-1))
+}
+
+// place turns a byte of the source into one of the text.
+func (r *reader) place(s Span) Span { return Span{r.from + s.From, r.from + s.To} }
+
+func (r *reader) hide(at, to int, kind Kind) {
+	r.hidden = append(r.hidden, hidden{r.place(Span{r.line(at).From, to}), kind})
+}
+
+func (r *reader) heading(n *ast.Heading) {
+	lines := n.Lines()
+	at := r.line(n.Pos())
+	if lines.Len() == 0 {
+		r.Headings = append(r.Headings, Heading{Span: r.place(at), Level: n.Level})
+		return
+	}
+	at.To = r.end(lines)
+	if !signed(r.src[n.Pos():at.To], n.Level) {
+		at.To = r.after(at.To) // the line under it
+	}
+	words := strings.Fields(string(lines.Value(r.src)))
+	r.Headings = append(r.Headings, Heading{r.place(at), n.Level, strings.Join(words, " ")})
+}
+
+// signed reports a heading that begins with its signs, and is not underlined.
+func signed(line []byte, level int) bool {
+	rest := bytes.TrimLeft(line, "#")
+	return len(line)-len(rest) == level && (len(rest) == 0 || strings.IndexByte(" \t\r\n", rest[0]) >= 0)
+}
+
+func (r *reader) fenced(n *ast.FencedCodeBlock) {
+	at := n.Pos()
+	to := r.after(at)
+	if n.Lines().Len() > 0 {
+		to = r.end(n.Lines())
+	}
+	sign := r.src[at]
+	width := len(r.src[at:]) - len(bytes.TrimLeft(r.src[at:], string(sign)))
+	if to >= len(r.src) {
+		r.open = &unclosed{at: at, close: strings.Repeat(string(sign), width), again: func(line []byte) int {
+			line = bytes.TrimRight(line, "\r\n")
+			bare := bytes.TrimLeft(line, " ")
+			if run := len(bare) - len(bytes.TrimLeft(bare, string(sign))); len(line)-len(bare) <= 3 && run >= width {
+				return len(line) - len(bare)
+			}
+			return -1
+		}}
+	} else if next := r.line(to); closes(r.src[next.From:next.To], sign, width) {
+		to = next.To
+	}
+	r.hide(at, to, Code)
+}
+
+// closes reports a line that closes a fence, behind the signs of quotes.
+func closes(line []byte, sign byte, width int) bool {
+	bare := bytes.TrimLeft(line, " \t>")
+	rest := bytes.TrimLeft(bare, string(sign))
+	return len(bare)-len(rest) >= width && len(bytes.TrimSpace(rest)) == 0
+}
+
+// ends holds what ends each kind of HTML block that a blank line does not
+// (CommonMark 0.31, section 4.6).
+var ends = map[ast.HTMLBlockType]struct{ begin, end string }{
+	ast.HTMLBlockType2: {"<!--", "-->"},
+	ast.HTMLBlockType3: {"<?", "?>"},
+	ast.HTMLBlockType4: {"<!", ">"},
+	ast.HTMLBlockType5: {"<![CDATA[", "]]>"},
+}
+
+// rawTags are those whose content runs to their closing tag (type 1).
+var rawTags = []string{"script", "pre", "style", "textarea"}
+
+func (r *reader) html(n *ast.HTMLBlock) {
+	kind := Markup
+	if n.HTMLBlockType == ast.HTMLBlockType2 {
+		kind = Comment
+	}
+	at, to := n.Pos(), r.end(n.Lines())
+	last := n.Lines().At(n.Lines().Len() - 1)
+	switch end, found := ends[n.HTMLBlockType]; {
+	case n.HasClosure():
+		to = r.after(n.ClosureLine.Start)
+	case to < len(r.src):
+	case found && !bytes.Contains(last.Value(r.src), []byte(end.end)):
+		r.open = &unclosed{at: at, close: end.end, again: func(line []byte) int { return indexAfterBlanks(line, end.begin) }}
+	case n.HTMLBlockType == ast.HTMLBlockType1 && !closesTag(last.Value(r.src)):
+		tag := string(bytes.ToLower(bytes.TrimLeft(r.src[at:r.after(at)], " <")))
+		for _, t := range rawTags {
+			if strings.HasPrefix(tag, t) {
+				r.open = &unclosed{at: at, close: "</" + t + ">", again: func(line []byte) int {
+					for _, t := range rawTags {
+						if i := indexAfterBlanks(bytes.ToLower(line), "<"+t); i >= 0 {
+							return i
+						}
+					}
+					return -1
+				}}
+			}
+		}
+	}
+	r.hide(at, to, kind)
+}
+
+func closesTag(line []byte) bool {
+	line = bytes.ToLower(line)
+	return slices.ContainsFunc(rawTags, func(t string) bool { return bytes.Contains(line, []byte("</"+t+">")) })
+}
+
+// indexAfterBlanks returns how many blanks stand before a word, −1 where
+// something else does.
+func indexAfterBlanks(line []byte, word string) int {
+	bare := bytes.TrimLeft(line, " \t")
+	if !bytes.HasPrefix(bare, []byte(word)) {
+		return -1
+	}
+	return len(line) - len(bare)
+}
+
+// unclosed is a block that nothing closes.
+type unclosed struct {
+	at    int
+	close string
+	again func(line []byte) int // where a line below begins another such block, which nothing closes either; −1: it does not
+}
+
+// reveal makes text of the block and of those like it below.
+func (u *unclosed) reveal(src []byte) {
+	src[u.at] = 'x'
+	for off := u.at; off < len(src); {
+		end := bytes.IndexByte(src[off:], '\n') + 1
+		if end == 0 {
+			end = len(src) - off
+		}
+		if i := u.again(src[off : off+end]); i >= 0 {
+			src[off+i] = 'x'
+		}
+		off += end
+	}
+}
+
+// task reads an item of a list that begins with a box.
+func (r *reader) task(n *ast.ListItem) {
+	first := n.FirstChild()
+	if first == nil || first.Kind() != ast.KindTextBlock && first.Kind() != ast.KindParagraph || first.Lines().Len() == 0 {
+		return
+	}
+	at := first.Lines().At(0)
+	s := string(at.Value(r.src)[at.Padding:])
+	if len(s) < 4 || s[0] != '[' || s[2] != ']' || !strings.Contains(" \t", s[3:4]) || !strings.Contains(" xX", s[1:2]) {
+		return
+	}
+	words, _ := LineAt(s, 0)
+	line := r.line(at.Start)
+	r.Tasks = append(r.Tasks, Task{Line: r.place(line), Mark: r.from + at.Start + 1, Text: strings.TrimSpace(words[4:])})
+}
