@@ -45,11 +45,11 @@ func TestCurvesAreAligned(t *testing.T) {
 func TestEffectsDrawTheStrongestOfTheTold(t *testing.T) {
 	points := []drivers.Point{{X: 0, Y: -10}, {X: 1, Y: 50}}
 	told := drivers.Candidate{Column: frame.Column{Name: "water pan"}, Reads: drivers.Maybe, Lines: []drivers.Line{
-		{Change: "none rather than dry", Effect: 5, Points: points}, {Change: "hot rather than dry", Effect: -60, Points: points}}}
+		{Change: "none instead of dry", Effect: 5, Points: points}, {Change: "hot instead of dry", Effect: -60, Points: points}}}
 	not := told
 	not.Reads = drivers.CannotTell
 	got := effects(drivers.Report{Candidates: []drivers.Candidate{not, told}}, journal.Settings{})
-	if len(got) != 1 || got[0].Title != "water pan, hot rather than dry: −60 min" || got[0].XTitle != "water pan hot: 0 without, 1 with" {
+	if len(got) != 1 || got[0].Title != "water pan, hot instead of dry: 1 h 00 sooner" || got[0].XTitle != "water pan hot: 0 without, 1 with" {
 		t.Errorf("%+v", got)
 	}
 }

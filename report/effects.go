@@ -43,11 +43,11 @@ func effects(r drivers.Report, s journal.Settings) []page.Figure {
 			x += ", " + unit
 		}
 		if c.Column.Kind == frame.Word {
-			word, _, _ := strings.Cut(strings.Replace(l.Change, " against the others", " rather than ", 1), " rather than ")
+			word, _, _ := strings.Cut(strings.Replace(l.Change, " against the others", " instead of ", 1), " instead of ")
 			x = c.Column.Name + " " + word + ": 0 without, 1 with"
 		}
 		out = append(out, page.Figure{
-			Title:  c.Column.Name + ", " + l.Change + ": " + effect(r.Target, l.Effect),
+			Title:  c.Column.Name + ", " + l.Change + ": " + inWords(r.Target, l.Effect),
 			XTitle: x, YTitle: r.Target.String() + " about the mean, " + r.Target.Unit() + ", other effects taken off",
 			Lines: []page.Series{cloud}, Points: true, Rests: restsOfEffect(r, c, l),
 		})

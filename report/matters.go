@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -16,12 +17,15 @@ import (
 func Matters(r drivers.Report, s journal.Settings) page.Page {
 	p := page.Page{Title: "What moves " + r.Target.String() + ", " + page.Count(r.Cooks, "cook")}
 	if r.Target == drivers.Time {
-		p.Lead = append(p.Lead, "Weight, thickness, pit temperature, wrap and off core are in the engine already: this is what they leave.")
+		p.Lead = append(p.Lead, "Each line is the whole effect on the time, on a cook of yours of middle length: what the physics expects and what your cooks say of it.")
+	}
+	if s := verdictOf(r); s != "" {
+		p.Lead = append(p.Lead, s)
 	}
 	p.Lead = append(p.Lead, r.Says...)
 	p.Add(page.Section{Table: candidates(&p, r)})
 	if len(r.Candidates) > 0 {
-		p.Add(page.Section{Lines: []string{fmt.Sprintf("Effects in %s; the range holds 8 in 10. Cooks: with it and without, or above and below the middle of its range. More cooks: half each way, so many would settle an effect of that size.", unitWord(r.Target))}})
+		p.Add(page.Section{Lines: []string{fmt.Sprintf("%sThe range holds 8 in 10. Cooks: with it and without, or above and below the middle of its range. More cooks: so many, half each way, would settle an effect of that size.", unitWord(r.Target))}})
 	}
 	for _, f := range effects(r, s) {
 		p.Add(page.Section{Figure: f})
@@ -37,8 +41,25 @@ func Matters(r drivers.Report, s journal.Settings) page.Page {
 	return p
 }
 
-// inEngine are the columns whose effect on the time the engine has a part of.
-var inEngine = []string{"pit, mean", "wrap", "heaviest piece", "core when it went on", "spritzed", "water pan"}
+// mostVerdicts is how many effects the first sentence holds (chosen: what is
+// read at a glance).
+const mostVerdicts = 3
+
+// verdictOf is the largest likely effects in one sentence; empty without any.
+func verdictOf(r drivers.Report) string {
+	var likely []string
+	for _, c := range r.Candidates {
+		if c.Reads != drivers.Likely || len(c.Lines) == 0 || c.Column.Name == "cut" || len(likely) == mostVerdicts {
+			continue
+		}
+		l := slices.MaxFunc(c.Lines, func(a, b drivers.Line) int { return cmp.Compare(math.Abs(a.Effect), math.Abs(b.Effect)) })
+		likely = append(likely, inWords(r.Target, l.Effect)+" – "+c.Column.Name+", "+l.Change)
+	}
+	if len(likely) == 0 {
+		return ""
+	}
+	return upperFirst(strings.Join(likely, "; ")) + "."
+}
 
 // candidates are told from likely to little, on one scale.
 func candidates(p *page.Page, r drivers.Report) page.Table {
@@ -67,7 +88,7 @@ func changes(p *page.Page, r drivers.Report, c drivers.Candidate) []page.Row {
 	for i, l := range c.Lines {
 		row := page.Row{
 			Cells: []string{
-				c.Column.Name + ": " + l.Change, bare(r.Target, l.Effect), "", bare(r.Target, l.Lo) + " … " + bare(r.Target, l.Hi),
+				c.Column.Name + ": " + l.Change, inWords(r.Target, l.Effect), "", between(r.Target, l.Lo, l.Hi),
 				fmt.Sprintf("%d / %d", l.With, l.Without), "",
 			},
 			Span:  &page.Span{Low: l.Lo, At: l.Effect, High: l.Hi, Unsure: !c.Reads.Told()},
@@ -86,9 +107,6 @@ func changes(p *page.Page, r drivers.Report, c drivers.Candidate) []page.Row {
 
 func candidateNotes(p *page.Page, r drivers.Report, c drivers.Candidate) string {
 	var marks []string
-	if r.Target == drivers.Time && slices.Contains(inEngine, c.Column.Name) {
-		marks = append(marks, p.Note("Beyond what the engine makes of it already: where this is longer, it makes too much of what shortens, or too little."))
-	}
 	for _, tangle := range c.Tangles {
 		marks = append(marks, p.Note(tangle.Says))
 	}
@@ -122,6 +140,9 @@ func restsOfEffect(r drivers.Report, c drivers.Candidate, l drivers.Line) []stri
 	out := []string{
 		fmt.Sprintf("8 in 10 that it lies between %s and %s; the chance that it matters at all: %.0f in 100.", effect(r.Target, l.Lo), effect(r.Target, l.Hi), 100*c.Inclusion),
 		fmt.Sprintf("Noted in %d of %s. "+sides, c.Known, page.Count(r.Cooks, "cook"), l.With, l.Without),
+	}
+	if r.Target == drivers.Time {
+		out = append(out, fmt.Sprintf("Before your cooks the physics, with what it missed on other people, expects: %s. With them: %s.", inWords(r.Target, l.Expected), inWords(r.Target, l.Effect)))
 	}
 	side, rarer := "With it", cooksWhere(l.Points, func(x float64) bool { return x > l.Middle })
 	if c.Column.Kind != frame.Word {
@@ -168,6 +189,37 @@ func effect(t drivers.Target, v float64) string {
 	return bare(t, v)
 }
 
+// inWords says what an effect does: "2 h 05 sooner", "0.4 better".
+func inWords(t drivers.Target, v float64) string {
+	size := strings.TrimLeft(bare(t, v), "+−")
+	if t == drivers.Time {
+		size = frame.FormatHours(math.Abs(v) / 60)
+	}
+	switch {
+	case size == "0 min" || strings.Trim(size, "0.") == "":
+		return size
+	case v < 0:
+		return size + " " + direction(t)[0]
+	}
+	return size + " " + direction(t)[1]
+}
+
+// between says a range: "1 h 20 to 2 h 50 sooner" where it lies on one side.
+func between(t drivers.Target, lo, hi float64) string {
+	a, b := inWords(t, lo), inWords(t, hi)
+	for _, d := range direction(t) {
+		x, one := strings.CutSuffix(a, " "+d)
+		y, other := strings.CutSuffix(b, " "+d)
+		if one && other {
+			if lo < 0 {
+				x, y = y, x
+			}
+			return x + " to " + y + " " + d
+		}
+	}
+	return a + " to " + b
+}
+
 // bare is effect without its unit.
 func bare(t drivers.Target, v float64) string {
 	if t == drivers.Time || t == drivers.Yield {
@@ -176,14 +228,15 @@ func bare(t drivers.Target, v float64) string {
 	return signed("%.1f", v)
 }
 
+// unitWord says what effects are in, where they do not say it themselves.
 func unitWord(t drivers.Target) string {
 	switch t {
 	case drivers.Time:
-		return "minutes"
+		return ""
 	case drivers.Yield:
-		return "hundredths of the weight"
+		return "Effects in hundredths of the weight. "
 	}
-	return "points"
+	return "Effects in points. "
 }
 
 func signed(format string, v float64) string {

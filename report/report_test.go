@@ -104,7 +104,7 @@ func TestPages(t *testing.T) {
 		return Why(baseline.Compare(c, like), attribution.Explain(c, like, model.Context{Settings: s}, attribution.Options{}), drivers.Report{}, s)
 	}
 	matters := func(target drivers.Target, s journal.Settings) page.Page {
-		return Matters(drivers.Weigh(others, target, drivers.Options{Engine: drivers.Engine(forecast.Untaught(nil, s)), Units: s.Units}), s)
+		return Matters(drivers.Weigh(t.Context(), others, target, drivers.Options{Engine: drivers.Engine(forecast.Untaught(nil, s)), Units: s.Units}), s)
 	}
 	besideWhy := func(a, b *journal.Cook) page.Page {
 		acc := attribution.Explain(b, nil, model.Context{}, attribution.Options{Against: a})
@@ -200,7 +200,7 @@ func TestLittleToGoBy(t *testing.T) {
 		pages := map[string]page.Page{}
 		for _, target := range drivers.Targets() {
 			of, _ := drivers.ParseTarget(target)
-			r := drivers.Weigh(cooks, of, drivers.Options{Engine: drivers.Engine(forecast.Untaught(nil, journal.Settings{}))})
+			r := drivers.Weigh(t.Context(), cooks, of, drivers.Options{Engine: drivers.Engine(forecast.Untaught(nil, journal.Settings{}))})
 			if len(r.Says) == 0 {
 				t.Errorf("%s, %s: no word", name, target)
 			}
@@ -223,11 +223,11 @@ func TestLittleToGoBy(t *testing.T) {
 // all cooks say of what it names.
 func TestGuess(t *testing.T) {
 	cooks := hall(t)
-	over := drivers.Weigh(all(cooks), drivers.Time, drivers.Options{Engine: drivers.Engine(forecast.Untaught(nil, journal.Settings{}))})
+	over := drivers.Weigh(t.Context(), all(cooks), drivers.Time, drivers.Options{Engine: drivers.Engine(forecast.Untaught(nil, journal.Settings{}))})
 	for _, c := range []struct{ prose, words, want string }{
-		{"Sixteen hours. Must be the cherry!", "", "“Must be the cherry!” Over your 52 cooks, wood, cherry rather than oak: "},
+		{"Sixteen hours. Must be the cherry!", "", "“Must be the cherry!” Over your 52 cooks, wood, cherry instead of oak: "},
 		{"", "late, I reckon the wind", "“late, I reckon the wind” Over your 52 cooks, wind, per 5 m/s: "},
-		{"It may be the pan. Good bark.", "", "“It may be the pan.” Over your 52 cooks, water pan, hot rather than dry: "},
+		{"It may be the pan. Good bark.", "", "“It may be the pan.” Over your 52 cooks, water pan, hot instead of none: "},
 		{"Probably nothing", "", "“Probably nothing”"},
 		{"Paper because SD asked. The wind was high.", "off to bed", ""},
 	} {

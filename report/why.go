@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"regexp"
@@ -261,18 +262,18 @@ func guessed(c *journal.Cook, over drivers.Report) page.Section {
 	}
 	for _, cand := range over.Candidates {
 		about := slices.ContainsFunc(naming[cand.Column.Name], func(w string) bool { return words[w] })
-		for _, l := range cand.Lines {
-			this, base, _ := strings.Cut(l.Change, " rather than ")
+		// What is named only by the column is told by its largest effect.
+		lines := slices.SortedStableFunc(slices.Values(cand.Lines), func(a, b drivers.Line) int {
+			return cmp.Compare(math.Abs(b.Effect), math.Abs(a.Effect))
+		})
+		for _, l := range lines {
+			this, base, _ := strings.Cut(l.Change, " instead of ")
 			this, _, _ = strings.Cut(this, " against the others")
 			if !about && !words[this] && !words[base] {
 				continue
 			}
-			beyond := ""
-			if slices.Contains(inEngine, cand.Column.Name) {
-				beyond = ", beyond what the engine makes of it"
-			}
-			out.Lines = append(out.Lines, fmt.Sprintf("Over your %s, %s, %s: %s%s, 8 in 10 within %s … %s; %s.", page.Count(over.Cooks, "cook"), cand.Column.Name,
-				l.Change, effect(over.Target, l.Effect), beyond, bare(over.Target, l.Lo), bare(over.Target, l.Hi), cand.Reads))
+			out.Lines = append(out.Lines, fmt.Sprintf("Over your %s, %s, %s: %s, 8 in 10 within %s; %s.", page.Count(over.Cooks, "cook"), cand.Column.Name,
+				l.Change, inWords(over.Target, l.Effect), between(over.Target, l.Lo, l.Hi), cand.Reads))
 			break
 		}
 	}

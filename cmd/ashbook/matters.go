@@ -1,12 +1,14 @@
 package main
 
 import (
+	"context"
 	"strings"
 
 	"ashbook/journal/folder"
 	"ashbook/report"
 	"ashbook/report/drivers"
 	"ashbook/report/forecast"
+	"ashbook/report/forecast/model"
 	"ashbook/report/frame"
 	"ashbook/report/page/text"
 
@@ -53,7 +55,9 @@ func (a *app) matters(target drivers.Target) error {
 // replayed for it: the physics alone says what a cook should have taken.
 func matters(j *folder.Folder, target drivers.Target) drivers.Report {
 	s := settingsOf(j)
-	return drivers.Weigh(pastCooks(j), target, drivers.Options{Engine: drivers.Engine(forecast.Untaught(pits(j), s)), Units: s.Units})
+	return drivers.Weigh(context.Background(), pastCooks(j), target, drivers.Options{
+		Engine: drivers.Engine(forecast.Untaught(pits(j), s)), Units: s.Units, Context: model.Context{Pits: pits(j), Settings: s},
+	})
 }
 
 type mattersRecord struct {

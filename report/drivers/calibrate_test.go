@@ -96,7 +96,7 @@ func calibrate(t testing.TB, n, journals int) (present, absent tally, by map[str
 		for _, truth := range truths {
 			r, ok := reports[truth.target]
 			if !ok {
-				r = Weigh(cooks, truth.target, Options{Engine: engine})
+				r = Weigh(t.Context(), cooks, truth.target, Options{Engine: engine})
 				reports[truth.target] = r
 			}
 			i := slices.IndexFunc(r.Candidates, func(c Candidate) bool { return c.Column.Name == truth.column })
@@ -105,7 +105,7 @@ func calibrate(t testing.TB, n, journals int) (present, absent tally, by map[str
 			}
 			for _, l := range r.Candidates[i].Lines {
 				effect := truth.effect
-				this, base, words := strings.Cut(l.Change, " rather than ")
+				this, base, words := strings.Cut(l.Change, " instead of ")
 				switch {
 				case words && this == truth.word && base == truth.base:
 				case words && this == truth.base && base == truth.word:

@@ -21,13 +21,12 @@ type spec struct {
 	zero   bool    // counts: a journal that notes the act at all leaves it out where it was not done
 }
 
-// What may matter, the likeliest first; at most bma.Most of those that
-// differ are asked. Weight, thickness, pit and wrap are in the engine: what
-// shows of them in time is what the engine has wrong.
+// What may matter, the likeliest first; at most bma.Most of those that differ
+// are asked of scores, mostTime of time.
 var (
 	forTime = []string{
-		"water pan", "pieces", "supplier", "pit", "cut", "wrap", "wood", "spritzed", "lid opened", "outdoor air", "wind",
-		"pit, mean", "heaviest piece", "salt rate", "core when it went on", "fuel", "rub", "bone",
+		"heaviest piece", "pit, mean", "wrap", "cut", "core when it came off", "core when it went on", "thickest piece",
+		"lid opened", "water pan", "pit", "pieces", "spritzed", "supplier", "wood", "outdoor air", "wind", "fuel", "salt rate", "rub", "bone",
 	}
 	forScores = []string{
 		"supplier", "cut", "wrap", "wood", "core when it came off", "held", "on to off", "salt rate", "wood, mass", "spritzed",
@@ -61,7 +60,8 @@ var steps = map[string]step{
 	"outdoor air": {10, 20 * fahrenheit, ""}, "wind": {5, 10 * mph, ""}, "pit, mean": {10, 20 * fahrenheit, ""},
 	"heaviest piece": {1, 2 * pound, ""}, "salt rate": {5, 0, ""}, "core when it went on": {5, 10 * fahrenheit, ""},
 	"core when it came off": {5, 10 * fahrenheit, ""}, "held": {2, 0, "per 2 h"}, "on to off": {4, 0, "per 4 h"},
-	"wood, mass": {.1, 4 * ounce, ""}, "salted ahead": {12, 0, "per 12 h"},
+	"thickest piece": {.01, .0254 / 2, ""},
+	"wood, mass":     {.1, 4 * ounce, ""}, "salted ahead": {12, 0, "per 12 h"},
 }
 
 func (t Target) specs(units measure.System) []spec {
@@ -93,6 +93,7 @@ type value struct {
 	word          string
 	change        string
 	with, without int
+	expected      float64 // time: what the physics makes of it, ln a step
 	middle        float64 // numbers: what parts the two; words: half of the 1 of with
 }
 
@@ -113,6 +114,17 @@ type design struct {
 	columns [][]float64 // numbers in units of their step; not noted is the mean
 	noted   [][]bool
 	step    []float64
+}
+
+// mostTime is how many things are asked of time: those of which the physics
+// knows are always weighed, so there are more.
+const mostTime = 20
+
+func (t Target) most() int {
+	if t == Time {
+		return mostTime
+	}
+	return bma.Most
 }
 
 // How many cooks must have noted a thing, as a share, and how many must stand
@@ -160,8 +172,8 @@ func newDesign(cooks []*journal.Cook, t Target, units measure.System, r *Report)
 			d.drop(f)
 			continue
 		}
-		if len(d.fields) > bma.Most {
-			silent("not asked: %d others come first", bma.Most)
+		if most := t.most(); len(d.fields) > most {
+			silent("not asked: %d others come first", most)
 			d.drop(f)
 		}
 	}
@@ -251,10 +263,14 @@ func (d *design) addWords(f *field) {
 	}
 	many := f.spec.family && len(words) > 2
 	if !many {
+		// Bare and none are what others are held against.
+		if i := slices.Index(words, "none"); i > 0 {
+			words = slices.Insert(slices.Delete(words, i, i+1), 0, "none")
+		}
 		f.base, words = words[0], words[1:]
 	}
 	for _, w := range words {
-		v := value{word: w, spread: 1, middle: .5, change: fmt.Sprintf("%s rather than %s", w, f.base), with: counts[w], without: counts[f.base]}
+		v := value{word: w, spread: 1, middle: .5, change: fmt.Sprintf("%s instead of %s", spoken(f, w), spoken(f, f.base)), with: counts[w], without: counts[f.base]}
 		if many {
 			v.change, v.without = w+" against the others", f.known-counts[w]
 		}
@@ -266,6 +282,14 @@ func (d *design) addWords(f *field) {
 			return 0
 		})
 	}
+}
+
+// spoken is a value as people say it.
+func spoken(f *field, w string) string {
+	if w == "none" && f.spec.column.Name == "wrap" {
+		return "bare"
+	}
+	return w
 }
 
 // column adds numbers; what is not noted counts as the mean of what is.

@@ -5,6 +5,7 @@ package drivers
 
 import (
 	"cmp"
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -12,7 +13,9 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
+	"ashbook/report/forecast/model"
 	"ashbook/report/frame"
+	"ashbook/report/numeric/bayes"
 	"ashbook/report/numeric/bma"
 	"ashbook/report/page"
 )
@@ -21,8 +24,9 @@ import (
 type Options struct {
 	// Engine is how long the physics gives a finished cook with its recorded
 	// pit, wrap, weight and off core, h. Nil: time cannot be asked about.
-	Engine func(*journal.Cook) (hours float64, ok bool)
-	Units  measure.System // the reader's, in which changes are told
+	Engine  func(*journal.Cook) (hours float64, ok bool)
+	Context model.Context  // what the physics knows beside a cook
+	Units   measure.System // the reader's, in which changes are told
 }
 
 // Reads is how sure it is that something matters.
@@ -63,9 +67,10 @@ const ofSpread = .6
 
 // Line is one change and what it does, in the unit of the target.
 type Line struct {
-	Change        string  // "foil rather than none", "per +10 °C"
+	Change        string  // "foil instead of bare", "per +10 °C"
 	Effect        float64 // middle
 	Lo, Hi        float64 // 8 of 10
+	Expected      float64 // time: before the person's cooks were seen, by the physics
 	With, Without int     // cooks on each side: words with and without it, numbers above and below Middle
 	Middle        float64 // X of a point that parts the sides: the middle of the range of a number
 	Points        []Point // what the other candidates leave, for a picture
@@ -111,7 +116,7 @@ type Report struct {
 }
 
 // Weigh asks what moves one target over the finished cooks.
-func Weigh(cooks []journal.Cook, t Target, opt Options) Report {
+func Weigh(ctx context.Context, cooks []journal.Cook, t Target, opt Options) Report {
 	r := Report{Target: t}
 	a := t.answers(cooks, opt, &r)
 	r.Cooks = len(a.cooks)
@@ -120,6 +125,9 @@ func Weigh(cooks []journal.Cook, t Target, opt Options) Report {
 		return r
 	}
 	d := newDesign(a.cooks, t, opt.Units, &r)
+	if t == Time && len(d.fields) > 0 && !alike(a.y) {
+		return r.weighTime(ctx, d, a, opt)
+	}
 	m, err := bma.Gather(d.columns, a.y, a.weights)
 	switch {
 	case errors.Is(err, bma.ErrAlike):
@@ -137,25 +145,55 @@ func Weigh(cooks []journal.Cook, t Target, opt Options) Report {
 		r.Says = append(r.Says, fmt.Sprintf("The numbers could not be worked out: %v.", err))
 		return r
 	}
+	return r.fill(d, a, result, nil)
+}
+
+// alike reports values that are all the same.
+func alike(y []float64) bool { return slices.Max(y)-slices.Min(y) < 1e-9 }
+
+// weighTime tells the whole effects on time.
+func (r Report) weighTime(ctx context.Context, d *design, a answers, opt Options) Report {
+	result, all, err := d.whole(ctx, a.y, &opt.Context)
+	if err != nil {
+		r.Says = append(r.Says, fmt.Sprintf("The numbers could not be worked out: %v.", err))
+		return r
+	}
+	return r.fill(d, a, result, all)
+}
+
+// fill turns what was found into what is told; all is of time only: what is
+// known of each column.
+func (r Report) fill(d *design, a answers, result bma.Result, all []bayes.Combination) Report {
+	t := r.Target
 	unit, rest := t.unit(r.Typical), d.residuals(a, result)
 	r.Scatter = unit(result.ResidualSD)
 	for i, f := range d.fields {
-		r.Candidates = append(r.Candidates, f.candidate(i, d, rest, result, unit, t))
+		sure := likelyFrom
+		if all != nil {
+			sure = sureOf(f, all)
+		}
+		r.Candidates = append(r.Candidates, f.candidate(i, d, rest, result, unit, t, sure))
 	}
 	d.tangle(r.Candidates)
 	r.Next = d.next(result)
-	slices.SortStableFunc(r.Candidates, func(a, b Candidate) int { return cmp.Compare(b.Inclusion, a.Inclusion) })
+	slices.SortStableFunc(r.Candidates, func(a, b Candidate) int {
+		return cmp.Or(cmp.Compare(a.Reads, b.Reads), cmp.Compare(b.Inclusion, a.Inclusion))
+	})
 	r.words(result)
 	return r
 }
 
 // candidate turns what was found for a field into what is told.
-func (f *field) candidate(term int, d *design, rest []float64, result bma.Result, unit func(float64) float64, t Target) Candidate {
+func (f *field) candidate(term int, d *design, rest []float64, result bma.Result, unit func(float64) float64, t Target, sure float64) Candidate {
 	c := Candidate{Column: f.spec.column, Inclusion: result.Inclusion[term], Known: f.known, SameAs: f.same}
+	likely, maybe, of := likelyFrom, maybeFrom, c.Inclusion
+	if t == Time {
+		likely, maybe, of = likelySure, maybeSure, sure
+	}
 	switch {
-	case c.Inclusion >= likelyFrom:
+	case of >= likely:
 		c.Reads = Likely
-	case c.Inclusion >= maybeFrom:
+	case of >= maybe:
 		c.Reads = Maybe
 	default:
 		c.Reads = CannotTell
@@ -166,7 +204,7 @@ func (f *field) candidate(term int, d *design, rest []float64, result bma.Result
 		if !e.Told {
 			continue
 		}
-		l := Line{Change: v.change, With: v.with, Without: v.without, Middle: v.middle, Effect: unit(e.Mean), Lo: unit(e.Lo), Hi: unit(e.Hi)}
+		l := Line{Change: v.change, With: v.with, Without: v.without, Middle: v.middle, Effect: unit(e.Mean), Expected: unit(v.expected), Lo: unit(e.Lo), Hi: unit(e.Hi)}
 		l.Points = d.points(v.at, rest, e, unit)
 		c.Lines = append(c.Lines, l)
 		worth, sd := t.worth()/v.spread, (e.Hi-e.Lo)/(2*1.2816)

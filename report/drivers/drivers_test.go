@@ -93,14 +93,14 @@ func TestFindsWhatIsThere(t *testing.T) {
 			c.Weather.Air = measure.Degrees(float64(i*5%17), measure.Metric)
 		}))
 	}
-	r := Weigh(cooks, Time, ten)
+	r := Weigh(t.Context(), cooks, Time, ten)
 	sound(t, r)
 	pan, ok := candidate(r, "water pan")
 	if !ok || pan.Reads != Likely || len(pan.Lines) != 1 {
 		t.Fatalf("water pan: %+v", pan)
 	}
 	l := pan.Lines[0]
-	if sign := math.Copysign(1, l.Effect); l.Change != "hot rather than dry" && l.Change != "dry rather than hot" || math.Abs(sign*l.Effect-70) > 15 {
+	if sign := math.Copysign(1, l.Effect); l.Change != "hot instead of dry" && l.Change != "dry instead of hot" || math.Abs(sign*l.Effect-70) > 15 {
 		t.Errorf("line %+v, want about 70 min", l)
 	}
 	if l.With != 12 || l.Without != 12 || len(l.Points) != 24 {
@@ -120,7 +120,7 @@ func TestFindsWhatIsThere(t *testing.T) {
 		t.Errorf("next: %q", r.Next)
 	}
 	shown := print(r)
-	for _, want := range []string{"hot rather than dry", "12/12", "likely", "11 of the 12 cooks", "makes little difference", "never noted"} {
+	for _, want := range []string{"hot instead of dry", "12/12", "likely", "11 of the 12 cooks", "makes little difference", "never noted"} {
 		if !strings.Contains(shown, want) {
 			t.Errorf("%q is not on\n%s", want, shown)
 		}
@@ -153,7 +153,7 @@ func TestEatersAreAllowedFor(t *testing.T) {
 			}
 		}))
 	}
-	r := Weigh(cooks, Tenderness, Options{})
+	r := Weigh(t.Context(), cooks, Tenderness, Options{})
 	sound(t, r)
 	c, ok := candidate(r, "supplier")
 	if !ok || !c.Reads.Told() || math.Abs(math.Abs(c.Lines[0].Effect)-1) > .35 {
@@ -206,19 +206,19 @@ func TestCannotTell(t *testing.T) {
 			c.Weather.Air, c.Pieces[0].Trimmed = measure.Degrees(float64(i*7%11), measure.Metric), measure.Kilograms(3+float64(i*5%7)/3)
 			c.Salted.Rate = measure.Rate{Base: float64(5 + i*3%8), Known: true}
 			c.Fuel.Kind, c.Weather.Wind = []string{"lump", "lump", "briquettes"}[i%3], measure.Speed{Base: float64(i * 4 % 9), Known: true}
-		}), Time, ten, "too few to weigh"},
+		}), Time, ten, "nothing stands out"},
 		{"a perfect fit", varied(8, func(i int, c *journal.Cook) {
 			c.Pan = []string{"hot", "dry"}[i%2]
 			c.Entries[1].Time = c.Entries[0].Time.Add(time.Duration(10+i%2) * time.Hour)
-		}), Time, ten, "to the last digit"},
+		}), Time, ten, "nothing stands out"},
 	} {
-		r := Weigh(c.cooks, c.of, c.opt)
+		r := Weigh(t.Context(), c.cooks, c.of, c.opt)
 		sound(t, r)
 		if s := strings.Join(r.Says, " "); !strings.Contains(s, c.words) {
 			t.Errorf("%s: %q, want %q", c.name, s, c.words)
 		}
 	}
-	twins := Weigh(varied(12, func(i int, c *journal.Cook) {
+	twins := Weigh(t.Context(), varied(12, func(i int, c *journal.Cook) {
 		c.Pan, c.Pit = []string{"hot", "dry"}[i%2], []string{"drum", "brick"}[i%2]
 	}), Time, ten)
 	sound(t, twins)
@@ -230,7 +230,7 @@ func TestCannotTell(t *testing.T) {
 			t.Errorf("%+v", s)
 		}
 	}
-	gaps := Weigh(varied(12, func(i int, c *journal.Cook) {
+	gaps := Weigh(t.Context(), varied(12, func(i int, c *journal.Cook) {
 		if c.Pan = []string{"hot", "dry"}[i%2]; i%3 == 0 {
 			c.Pan = ""
 		}
@@ -246,7 +246,7 @@ func TestCannotTell(t *testing.T) {
 		t.Errorf("noted by four of twelve: %+v", gaps.Silent)
 	}
 	strange := append(varied(9, func(i int, c *journal.Cook) { c.Pan = []string{"hot", "dry"}[i%2] }), cook(20, 45, nil))
-	if r := Weigh(strange, Time, ten); len(r.LeftOut) != 1 || !strings.Contains(r.LeftOut[0].Why, "4.5 times") {
+	if r := Weigh(t.Context(), strange, Time, ten); len(r.LeftOut) != 1 || !strings.Contains(r.LeftOut[0].Why, "4.5 times") {
 		t.Errorf("left out %+v", r.LeftOut)
 	}
 }
@@ -263,7 +263,7 @@ func TestHeldTogether(t *testing.T) {
 			c.Salted.Rate = measure.Rate{Base: 5 + 4*(air+wind+kg), Known: true}
 		}))
 	}
-	r := Weigh(cooks, Time, ten)
+	r := Weigh(t.Context(), cooks, Time, ten)
 	sound(t, r)
 	c, _ := candidate(r, "salt rate")
 	if len(c.Tangles) != 1 || c.Tangles[0].With != "several together" || !strings.Contains(c.Tangles[0].Says, "100 %") {
@@ -312,7 +312,7 @@ func TestRealCooks(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r := Weigh(cooks, Time, Options{Engine: Engine(&forecast.Forecaster{})})
+	r := Weigh(t.Context(), cooks, Time, Options{Engine: Engine(&forecast.Forecaster{})})
 	sound(t, r)
 	t.Log("\n" + print(r))
 	for _, c := range r.Candidates {
@@ -346,7 +346,7 @@ func BenchmarkWeigh1000(b *testing.B) {
 	opt := Options{Engine: Engine(&forecast.Forecaster{})}
 	b.ReportAllocs()
 	for b.Loop() {
-		Weigh(cooks, Time, opt)
+		Weigh(b.Context(), cooks, Time, opt)
 	}
 }
 
@@ -381,7 +381,7 @@ func TestNonsense(t *testing.T) {
 			return []float64{10, 0, -3, math.NaN(), math.Inf(1), 12}[rng.IntN(6)], rng.IntN(4) > 0
 		}}
 		for target := range targets {
-			sound(t, Weigh(cooks, target, odd))
+			sound(t, Weigh(t.Context(), cooks, target, odd))
 		}
 	}
 }
@@ -462,7 +462,7 @@ func TestFamiliesAreShrunk(t *testing.T) {
 			}
 			cooks = append(cooks, cook(i, hours+.5*math.Sin(float64(7*i)), func(c *journal.Cook) { set(c, kind) }))
 		}
-		r := Weigh(cooks, Time, ten)
+		r := Weigh(t.Context(), cooks, Time, ten)
 		sound(t, r)
 		c, ok := candidate(r, name)
 		if !ok || len(c.Lines) != 3 {

@@ -14,7 +14,7 @@ import (
 // Target is what is to be explained.
 type Target uint8
 
-// The targets: the time against what the physics expects, the scores adjusted
+// The targets: the whole time, the scores adjusted
 // for the eaters, and the yield.
 const (
 	Time Target = iota
@@ -145,7 +145,7 @@ func times(cooks []journal.Cook, opt Options, r *Report) (a answers) {
 		case ratio > strangest || ratio < 1/strangest:
 			why = fmt.Sprintf("it took %.1f times what the physics gives: a wrong entry?", ratio)
 		default:
-			a.add(c, math.Log(ratio))
+			a.add(c, math.Log(took.Hours()))
 			hours = append(hours, took.Hours())
 			continue
 		}

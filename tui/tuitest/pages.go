@@ -98,7 +98,7 @@ func minutes(c *journal.Cook, against string) attribution.Account {
 func moves(t drivers.Target) drivers.Report {
 	pan := drivers.Candidate{
 		Column: column("water pan"), Inclusion: .93, Reads: drivers.Likely, Known: 23,
-		Lines:   []drivers.Line{{Change: "hot rather than dry", Effect: 34, Lo: 5, Hi: 61, With: 9, Without: 14}},
+		Lines:   []drivers.Line{{Change: "hot instead of dry", Effect: 34, Lo: 5, Hi: 61, With: 9, Without: 14}},
 		Tangles: []drivers.Tangle{{Says: "8 of the 9 pan cooks were on the brick pit: it may be the pit."}},
 	}
 	for i := range 23 {
@@ -109,8 +109,8 @@ func moves(t drivers.Target) drivers.Report {
 		Candidates: []drivers.Candidate{
 			pan,
 			{Column: column("lid opened"), Inclusion: .84, Reads: drivers.Likely, Known: 23, Lines: []drivers.Line{{Change: "each lid opening", Effect: 6, Lo: 1, Hi: 11, With: 12, Without: 11}}},
-			{Column: column("wrap"), Inclusion: .6, Reads: drivers.Maybe, Known: 11, More: 12, For: 40, Lines: []drivers.Line{{Change: "foil rather than paper", Effect: -41, Lo: -80, Hi: -3, With: 4, Without: 7}}},
-			{Column: column("wood"), Inclusion: .12, Reads: drivers.CannotTell, Known: 23, More: 240, For: 12, Lines: []drivers.Line{{Change: "cherry rather than oak", Effect: 0, Lo: -12, Hi: 12, With: 8, Without: 15}}},
+			{Column: column("wrap"), Inclusion: .6, Reads: drivers.Maybe, Known: 11, More: 12, For: 40, Lines: []drivers.Line{{Change: "foil instead of paper", Effect: -41, Lo: -80, Hi: -3, With: 4, Without: 7}}},
+			{Column: column("wood"), Inclusion: .12, Reads: drivers.CannotTell, Known: 23, More: 240, For: 12, Lines: []drivers.Line{{Change: "cherry instead of oak", Effect: 0, Lo: -12, Hi: 12, With: 8, Without: 15}}},
 		},
 		Silent: []drivers.Silent{{Name: "rub", Why: "the same in all cooks that noted it"}},
 		Says:   []string{"Likely to matter, over 23 cooks: water pan, lid opened.", "May matter: wrap."},

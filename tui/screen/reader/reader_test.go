@@ -224,7 +224,7 @@ func TestRowsOpen(t *testing.T) {
 func TestNarrowing(t *testing.T) {
 	d := start(intent.Matters, "")
 	d.Type("/foil")
-	shows(t, d, "/ foil", "wrap: foil rather than")
+	shows(t, d, "/ foil", "wrap: foil instead of")
 	hides(t, d, "water pan")
 	d.Press("enter")
 	shows(t, d, "/ foil", "← → along the top")

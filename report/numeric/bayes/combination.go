@@ -1,0 +1,111 @@
+package bayes
+
+import "math"
+
+// Combination is what is known of a weighted sum of the coefficients: a mixture
+// of normals, one for each set weighed. Parts in which no coefficient of it is
+// in are exactly 0.
+type Combination struct{ parts []normal }
+
+type normal struct{ weight, mean, sd float64 }
+
+// Of returns what is known of constant·(the constant) + Σ x·coefficient; x is
+// by column.
+func (p *Posterior) Of(constant float64, x []float64) Combination {
+	var c Combination
+	for i := range p.parts {
+		q := &p.parts[i]
+		n := len(q.at)
+		value := func(k int) float64 {
+			if q.at[k] == 0 {
+				return constant
+			}
+			return x[q.at[k]-1]
+		}
+		mean, variance := 0.0, 0.0
+		for a := range n {
+			va := value(a)
+			if va == 0 {
+				continue
+			}
+			mean += va * q.mean[a]
+			for b := range n {
+				if vb := value(b); vb != 0 {
+					variance += va * vb * q.cov[a*n+b]
+				}
+			}
+		}
+		c.parts = append(c.parts, normal{q.weight, mean, math.Sqrt(math.Max(0, variance))})
+	}
+	return c
+}
+
+// Mean is the middle of it all.
+func (c Combination) Mean() float64 {
+	sum := 0.0
+	for _, p := range c.parts {
+		sum += p.weight * p.mean
+	}
+	return sum
+}
+
+// In is the same for when it is not exactly 0; without such parts it is c.
+func (c Combination) In() Combination {
+	var out Combination
+	total := 0.0
+	for _, p := range c.parts {
+		if p.sd > 0 || p.mean != 0 {
+			out.parts = append(out.parts, p)
+			total += p.weight
+		}
+	}
+	if total == 0 {
+		return c
+	}
+	for i := range out.parts {
+		out.parts[i].weight /= total
+	}
+	return out
+}
+
+// Above is the probability that it is above v.
+func (c Combination) Above(v float64) float64 {
+	sum := 0.0
+	for _, p := range c.parts {
+		switch {
+		case p.sd > 0:
+			sum += p.weight * .5 * math.Erfc((v-p.mean)/(p.sd*math.Sqrt2))
+		case p.mean > v:
+			sum += p.weight
+		}
+	}
+	return sum
+}
+
+// SD is the standard deviation.
+func (c Combination) SD() float64 {
+	mean, sum := c.Mean(), 0.0
+	for _, p := range c.parts {
+		sum += p.weight * (p.sd*p.sd + (p.mean-mean)*(p.mean-mean))
+	}
+	return math.Sqrt(sum)
+}
+
+// Quantile is the value below which the share q of it lies, 0 < q < 1.
+func (c Combination) Quantile(q float64) float64 {
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for _, p := range c.parts {
+		lo, hi = math.Min(lo, p.mean-9*p.sd), math.Max(hi, p.mean+9*p.sd)
+	}
+	for range 60 {
+		if hi-lo <= 1e-9*(math.Abs(lo)+math.Abs(hi)) {
+			break
+		}
+		if mid := lo + (hi-lo)/2; 1-c.Above(mid) < q {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	return lo + (hi-lo)/2
+}

@@ -1,0 +1,265 @@
+// Package planted makes up journals whose times and scores follow a law of a
+// few terms that is known, to check what the reports tell against.
+//
+// Everything is invented. The law is on purpose not the physics of the engine,
+// nor that of samples/invent: ln of the hours from on to off is a sum,
+//
+//	ln t = a + weight·ln(kg/4) + pit·(°C − 112)/10 + wrap + lid·lids + pan +
+//	       which pit + thick·ln(thickness for its weight) + off·(°C − 93) +
+//	       start·(°C − 5) + unnoted + noise
+//
+// with terms drawn anew for every journal; wrap, lids, pan and which pit do
+// nothing at all in some. Wood, supplier, rub, fuel, salt, air and wind never do
+// anything to the time.
+package planted
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"strings"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/cookfile"
+)
+
+// Law is the truth of one journal's times.
+type Law struct {
+	Base   float64            // ln h of 4 kg bare on the first pit at 112 °C
+	Weight float64            // per ln kg
+	Pit    float64            // per 10 K
+	Wrap   map[string]float64 // ln, by kind; bare is 0
+	Lid    float64            // each
+	Pan    float64            // hot rather than none
+	Which  float64            // the second pit rather than the first
+	Thick  float64            // per ln of thickness for its weight
+	Off    float64            // per K
+	Start  float64            // per K
+	Noise  float64            // standard deviation
+}
+
+// Cook is one cook with what made its time.
+type Cook struct {
+	ID      string
+	File    []byte
+	Hours   float64            // on to off
+	Noted   map[string]float64 // ln, what each noted cause adds to the law's base
+	Unnoted float64            // ln, a cause that nobody wrote down; 0 for most
+	Noise   float64            // ln
+
+	Kg, PitC, OffC, StartC, Ratio float64 // as the law has them; Ratio is 0 where the thickness was not measured
+	Lids                          int
+	WrapKind                      string // "none", "foil", "paper"
+	PanKind                       string // "hot", "none"
+	PitName                       string
+}
+
+// Journal is one journal with its law.
+type Journal struct {
+	Law   Law
+	Cooks []Cook
+	Pits  [2]string
+}
+
+// Read parses the cooks as a journal does.
+func (j *Journal) Read() ([]journal.Cook, error) {
+	var out []journal.Cook
+	for _, c := range j.Cooks {
+		f, err := cookfile.Parse(c.Path(), c.File, cookfile.Options{})
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, f.Cook)
+	}
+	return out, nil
+}
+
+// Path is where the file stands in a journal.
+func (c *Cook) Path() string { return "cooks/" + c.ID[:4] + "/" + c.ID + ".md" }
+
+// maybe draws an effect of either sign between two sizes, or none in share of
+// the cases.
+func maybe(r *rand.Rand, none, low, high float64) float64 {
+	v := low + (high-low)*r.Float64()
+	if r.Float64() < none {
+		return 0
+	}
+	return v
+}
+
+func sign(r *rand.Rand) float64 { return float64(1 - 2*r.IntN(2)) }
+
+// draw makes a law (chosen: sizes as people report them, from nothing to more
+// than most would believe).
+func draw(r *rand.Rand) Law {
+	l := Law{
+		Base: math.Log(10 + 5*r.Float64()), Weight: .15 + .45*r.Float64(), Pit: -.08 - .2*r.Float64(),
+		Lid: maybe(r, .3, .006, .035), Pan: sign(r) * maybe(r, .4, .03, .13), Which: sign(r) * maybe(r, .4, .04, .2),
+		Thick: .2 + .6*r.Float64(), Off: .006 + .024*r.Float64(), Start: -.004 - .008*r.Float64(), Noise: .06 + .09*r.Float64(),
+	}
+	foil := maybe(r, .25, -.35, -.1)
+	l.Wrap = map[string]float64{"none": 0, "foil": foil, "paper": foil * (.4 + .4*r.Float64())}
+	return l
+}
+
+// Generate makes a journal of 15 to 60 cooks; the same seed gives the same.
+func Generate(seed uint64) Journal {
+	r := rand.New(rand.NewPCG(seed, 0x706c616e746564))
+	j := Journal{Law: draw(r), Pits: [2]string{"barrel", "stone"}}
+	n := 15 + r.IntN(46)
+	habit := habits{
+		kg: 3 + 1.5*r.Float64(), aim: 106 + 14*r.Float64(), wrap: []string{"none", "none", "foil", "foil", "paper"},
+		pan: .3 + .4*r.Float64(), other: .25 + .35*r.Float64(), lids: 2 + 5*r.Float64(), measures: r.Float64() < .5, plans: r.Float64() < .5,
+	}
+	if r.Float64() < .4 {
+		habit.wrap = []string{"none", "foil"}
+	}
+	day := time.Date(2021, 3, 6, 0, 0, 0, 0, time.UTC)
+	for range n {
+		day = day.AddDate(0, 0, 7+r.IntN(30))
+		j.Cooks = append(j.Cooks, j.cook(r, day, &habit))
+	}
+	return j
+}
+
+// habits are how the person of a journal cooks.
+type habits struct {
+	kg, aim, pan, other, lids float64
+	wrap                      []string
+	measures, plans           bool
+}
+
+// unnotedShare of cooks have a cause that nobody wrote down.
+const unnotedShare = .12
+
+func (j *Journal) cook(r *rand.Rand, day time.Time, h *habits) Cook {
+	l := &j.Law
+	c := Cook{ID: day.Format(time.DateOnly) + "-supper", Noted: map[string]float64{}}
+	c.Kg = math.Round(10*h.kg*math.Exp(.22*r.NormFloat64())) / 10
+	c.PitC = h.aim + 5*r.NormFloat64()
+	c.OffC = math.Round(93 + 1.6*r.NormFloat64())
+	c.StartC = float64(3 + r.IntN(9))
+	c.Lids = int(h.lids * 2 * r.Float64())
+	c.WrapKind = h.wrap[r.IntN(len(h.wrap))]
+	c.PanKind, c.PitName = "none", j.Pits[0]
+	if r.Float64() < h.pan {
+		c.PanKind = "hot"
+	}
+	if r.Float64() < h.other {
+		c.PitName = j.Pits[1]
+	}
+	ratio := math.Exp(.08 * r.NormFloat64())
+	c.Noted["weight"] = l.Weight * math.Log(c.Kg/4)
+	c.Noted["pit"] = l.Pit * (c.PitC - 112) / 10
+	c.Noted["wrap"] = l.Wrap[c.WrapKind]
+	c.Noted["lids"] = l.Lid * float64(c.Lids)
+	c.Noted["off"] = l.Off * (c.OffC - 93)
+	c.Noted["start"] = l.Start * (c.StartC - 5)
+	if c.PanKind == "hot" {
+		c.Noted["pan"] = l.Pan
+	}
+	if c.PitName == j.Pits[1] {
+		c.Noted["which pit"] = l.Which
+	}
+	c.Noise = l.Noise * r.NormFloat64()
+	if thick := l.Thick * math.Log(ratio); h.measures {
+		c.Noted["thickness"], c.Ratio = thick, ratio
+	} else {
+		c.Noise += thick // nobody measured it: luck of the piece
+	}
+	if r.Float64() < unnotedShare {
+		c.Unnoted = sign(r) * (.15 + .15*r.Float64())
+	}
+	ln := l.Base + c.Noise + c.Unnoted
+	for _, v := range c.Noted {
+		ln += v
+	}
+	c.Hours = math.Exp(ln)
+	c.write(r, day, h, ratio)
+	return c
+}
+
+// course is the share of the way from the start to the end that the core has
+// gone, by the share of the time: fast, flat near two thirds, then on. It is
+// read off a drawn curve, not simulated.
+func course(u float64) float64 {
+	at := []float64{0, .1, .25, .4, .5, .62, .75, .88, 1}
+	way := []float64{0, .17, .47, .69, .72, .745, .8, .9, 1}
+	for i := range at[1:] {
+		if u <= at[i+1] {
+			return way[i] + (way[i+1]-way[i])*(u-at[i])/(at[i+1]-at[i])
+		}
+	}
+	return 1
+}
+
+// thickness is what a block of the shape of a shoulder has for its weight, m.
+func thickness(kg float64) float64 { return math.Cbrt(kg / (1060 * .8 * 1.6 * 2.3)) }
+
+// write sets the cook down as its person would have: nobody writes the law.
+func (c *Cook) write(r *rand.Rand, day time.Time, h *habits, ratio float64) {
+	var b strings.Builder
+	pick := func(words ...string) string { return words[r.IntN(len(words))] }
+	put := func(format string, a ...any) { fmt.Fprintf(&b, format+"\n", a...) }
+	put("---\nashbook: 1\ntitle: Supper\ncut: pork shoulder\npieces:")
+	thick := ""
+	if h.measures {
+		thick = fmt.Sprintf(", thick: %.1f cm", 100*ratio*thickness(c.Kg))
+	}
+	put("  - {raw: %.1f kg, trimmed: %.1f kg%s, core: %.0f °C}", c.Kg*1.05, c.Kg, thick, c.StartC)
+	put("supplier: %s", pick("north hall", "south hall"))
+	put("salted: {rate: %d g/kg, ahead: %d h}", 8+2*r.IntN(4), 10+2*r.IntN(5))
+	put("rub: {mix: %s, rate: 20 g/kg}", pick("red", "brown"))
+	put("wood: [{kind: %s, mass: %d g}]", pick("oak", "apple"), 100+20*r.IntN(6))
+	put("fuel: {kind: %s}", pick("lump", "briquettes"))
+	put("pit: %s\npan: %s", c.PitName, c.PanKind)
+	if h.plans {
+		put("aim: {pit: %.0f °C, core: 93 °C}", h.aim)
+	}
+	put("weather: {air: %d °C, wind: %d m/s}", -2+r.IntN(28), r.IntN(9))
+	put("---\n\n# Supper\n\n## Timeline\n")
+	on := day.Add(time.Duration(19*60+r.IntN(180)) * time.Minute)
+	at := func(hours float64, words string, a ...any) {
+		put("- %s %s", on.Add(time.Duration(math.Round(hours*60))*time.Minute).Format("2006-01-02T15:04-07:00"), fmt.Sprintf(words, a...))
+	}
+	at(0, "on")
+	core := func(hours float64) float64 { return c.StartC + (c.OffC-c.StartC)*course(hours/c.Hours) }
+	type entry struct {
+		hours float64
+		words string
+	}
+	var entries []entry
+	add := func(hours float64, words string, a ...any) {
+		if hours < c.Hours-.3 {
+			entries = append(entries, entry{hours, fmt.Sprintf(words, a...)})
+		}
+	}
+	for t := .8 + .2*r.Float64(); t < c.Hours-.5; t += .8 + .5*r.Float64() {
+		words := fmt.Sprintf("pit %.0f °C", c.PitC+2*r.NormFloat64())
+		if r.IntN(2) == 0 {
+			words += fmt.Sprintf(", core %.0f °C", core(t)+.5*r.NormFloat64())
+		}
+		add(t, "%s", words)
+	}
+	for range c.Lids {
+		add(c.Hours*(.15+.6*r.Float64()), "lid")
+	}
+	if c.WrapKind != "none" {
+		t := c.Hours * (.42 + .1*r.Float64())
+		add(t, "wrap %s, core %.0f °C", c.WrapKind, core(t))
+	}
+	for len(entries) > 0 {
+		first := 0
+		for i := range entries {
+			if entries[i].hours < entries[first].hours {
+				first = i
+			}
+		}
+		at(entries[first].hours, "%s", entries[first].words)
+		entries = append(entries[:first], entries[first+1:]...)
+	}
+	at(c.Hours-.1, "core %.0f °C", c.OffC)
+	at(c.Hours, "off")
+	c.File = []byte(b.String())
+}
