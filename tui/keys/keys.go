@@ -5,7 +5,6 @@ package keys
 
 import (
 	"slices"
-	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -57,7 +56,7 @@ func (m Map) Intent(k tea.KeyMsg, typed bool) intent.Intent {
 		}
 	}
 	if m.Typing && !k.Alt && (k.Type == tea.KeyRunes || k.Type == tea.KeySpace) {
-		return intent.Intent{Do: intent.Text, Text: strings.NewReplacer("\r\n", " ", "\n", " ", "\r", " ").Replace(string(k.Runes))}
+		return intent.Intent{Do: intent.Text, Text: string(k.Runes)}
 	}
 	if m.Typing {
 		for _, b := range editing {

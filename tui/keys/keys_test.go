@@ -74,7 +74,7 @@ func TestIntent(t *testing.T) {
 		{Watch, tea.KeyMsg{Type: tea.KeyBackspace}, true, intent.Intent{Do: intent.Erase}},
 		{Watch, tea.KeyMsg{Type: tea.KeyF5}, false, intent.Intent{}},
 		{Watch, alt, false, intent.Intent{}},
-		{Watch, paste, false, intent.Intent{Do: intent.Text, Text: "n q?"}},
+		{Watch, paste, false, intent.Intent{Do: intent.Text, Text: "n\nq?"}},
 		{Grid, paste, false, intent.Intent{}},
 		{Grid, key("7"), false, intent.Intent{Do: intent.Score, Text: "7"}},
 		{Grid, key("+"), false, intent.Intent{Do: intent.TooMuch}},

@@ -4,6 +4,7 @@
 package entry
 
 import (
+	"fmt"
 	"strings"
 	"time"
 
@@ -24,6 +25,7 @@ type Entry struct {
 	line   lineedit.Line
 	heard  backend.Understood // of the line as it stands
 
+	pasted  []string        // lines that wait to be shown, one after the other
 	queue   []wish          // not yet answered, the first one asked for
 	writing backend.Request // 0: none under way
 	answer  Answer          // to the last wish, until the next key
@@ -58,6 +60,8 @@ func (e *Entry) Unkept() string {
 		return "still writing"
 	case strings.TrimSpace(e.line.Text()) != "":
 		return "the line is not noted"
+	case len(e.pasted) > 0:
+		return "pasted lines are not noted"
 	}
 	return ""
 }
@@ -85,8 +89,8 @@ func (e *Entry) Forget(in intent.Intent) {
 // Light notes that the fire is lit.
 func (e *Entry) Light() tea.Cmd { return e.want(wish{do: intent.Light}) }
 
-// Handle does what the intent asks of the line. Back empties it; the line that
-// was on it is among the past ones.
+// Handle does what the intent asks of the line. Back empties it, and lets
+// go the pasted lines that wait; the line that was on it is among the past ones.
 func (e *Entry) Handle(in intent.Intent) tea.Cmd {
 	var cmd tea.Cmd
 	switch in.Do {
@@ -96,6 +100,9 @@ func (e *Entry) Handle(in intent.Intent) tea.Cmd {
 		cmd = e.want(wish{do: intent.TakeBack})
 	case intent.Back:
 		e.line.Take()
+		e.pasted = nil
+	case intent.Text:
+		e.put(in)
 	case intent.Up:
 		e.line.Earlier(1)
 	case intent.Down:
@@ -109,6 +116,20 @@ func (e *Entry) Handle(in intent.Intent) tea.Cmd {
 	return cmd
 }
 
+// put takes what is typed or pasted. Of several lines the first is shown and the
+// others wait: each is noted only when Enter is pressed on it.
+func (e *Entry) put(in intent.Intent) {
+	if len(in.Text) > lineedit.Longest {
+		e.Tell(Answer{Head: "NOT PASTED", Text: fmt.Sprintf("%d bytes at once; at most %d are taken", len(in.Text), lineedit.Longest)})
+		return
+	}
+	lines := strings.FieldsFunc(in.Text, func(r rune) bool { return r == '\n' || r == '\r' })
+	if len(lines) > 1 {
+		in.Text, e.pasted = lines[0], append(e.pasted, lines[1:]...)
+	}
+	e.line.Edit(in)
+}
+
 // enter notes the line. A line that cannot be understood stays to be mended.
 func (e *Entry) enter() tea.Cmd {
 	switch {
@@ -118,7 +139,12 @@ func (e *Entry) enter() tea.Cmd {
 		e.Tell(Answer{Head: failed[intent.Enter], Text: e.heard.Err.Error()})
 		return nil
 	}
-	return e.want(wish{intent.Enter, e.line.Take()})
+	w := wish{intent.Enter, e.line.Take()}
+	if len(e.pasted) > 0 {
+		e.line.Set(e.pasted[0])
+		e.pasted = e.pasted[1:]
+	}
+	return e.want(w)
 }
 
 // want puts a wish in line; one is written at a time, in order.

@@ -61,6 +61,13 @@ func (l *Line) Earlier(n int) {
 	l.Set(l.past[len(l.past)-back])
 }
 
+// Longest is how many bytes are taken at once, as by pasting: what is typed is
+// read again at every key (chosen: a page of notes).
+const Longest = 4000
+
+// breaks are the ends of lines: in one line they are spaces.
+var breaks = strings.NewReplacer("\r\n", " ", "\n", " ", "\r", " ")
+
 // Edit does what the intent asks of the line; it reports whether that changed
 // what is typed.
 func (l *Line) Edit(in intent.Intent) (changed bool) {
@@ -70,6 +77,10 @@ func (l *Line) Edit(in intent.Intent) (changed bool) {
 		l.Set(in.Text)
 		return true
 	case intent.Text:
+		if len(in.Text) > Longest {
+			return false
+		}
+		in.Text = breaks.Replace(in.Text)
 		// Joined again so that a mark typed after its letter becomes one with it.
 		head := strings.Join(l.letters[:l.at], "") + in.Text
 		tail := strings.Join(l.letters[l.at:], "")

@@ -1,0 +1,24 @@
+package entry
+
+import (
+	"strings"
+	"testing"
+
+	"ashbook/tui/component/lineedit"
+	"ashbook/tui/intent"
+)
+
+// Of several lines pasted the first is shown and the others wait; one far too
+// long is not taken, and said so.
+func TestPaste(t *testing.T) {
+	var e Entry
+	e.put(intent.Intent{Do: intent.Text, Text: "112 71\r\nvent\n\n113 72\n"})
+	if e.line.Text() != "112 71" || strings.Join(e.pasted, "|") != "vent|113 72" {
+		t.Errorf("line %q, waiting %q", e.line.Text(), e.pasted)
+	}
+	var long Entry
+	long.put(intent.Intent{Do: intent.Text, Text: strings.Repeat("a", lineedit.Longest+1)})
+	if !long.Empty() || long.answer.Head != "NOT PASTED" {
+		t.Errorf("%d bytes taken, said %q", len(long.line.Text()), long.answer.Head)
+	}
+}
