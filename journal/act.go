@@ -58,45 +58,50 @@ const (
 	argSpan            // a duration
 )
 
+// actInfo is all that is known of an act beside what it does to the meat.
 type actInfo struct {
 	word  string
+	key   byte // letter of the entry line; 0 none
+	gloss string
 	arg   argument
 	piece bool // a piece may be named
 	top   int  // highest grade
 	after int  // minutes to the next look; 0 none
+	opens bool // the pit is open meanwhile: it falls at once
+	wets  bool // the surface is wet after it, and dries at the cost of heat
 }
 
 // Minutes to the next look are common practice, no source: a vent shows in the
 // pit within twenty minutes, wood burns for an hour, bark sets slowly.
 var actTable = [acts]actInfo{
-	ReadPit:  {word: "pit", arg: argTemp},
-	ReadAir:  {word: "air", arg: argTemp},
-	ReadBox:  {word: "box", arg: argTemp},
-	ReadCore: {word: "core", arg: argTemp, piece: true},
-	SetPit:   {word: "aim pit", arg: argTemp},
-	SetCore:  {word: "aim core", arg: argTemp},
-	Lit:      {word: "lit"},
-	Settled:  {word: "settled"},
-	On:       {word: "on", piece: true},
-	Off:      {word: "off", piece: true},
-	Rest:     {word: "rest", piece: true},
-	Boxed:    {word: "boxed", piece: true, after: 60},
-	Unboxed:  {word: "unboxed", piece: true},
-	Pulled:   {word: "pulled", piece: true},
-	Sliced:   {word: "sliced", piece: true},
-	Served:   {word: "served", piece: true},
-	Chilled:  {word: "chilled", piece: true},
-	Vent:     {word: "vent", arg: argDetail, after: 20},
-	AddFuel:  {word: "fuel", arg: argDetail},
-	AddWood:  {word: "wood", arg: argDetail, after: 60},
-	OpenLid:  {word: "lid", arg: argDetail},
-	Turn:     {word: "turn", arg: argDetail},
-	Spritz:   {word: "spritz", arg: argDetail, after: 45},
-	PutWrap:  {word: "wrap", arg: argWrap},
-	Unwrap:   {word: "unwrap"},
-	Bark:     {word: "bark", arg: argGrade, top: 4, after: 60},
-	Feel:     {word: "feel", arg: argGrade, piece: true, top: 3, after: 20},
-	Recheck:  {word: "recheck", arg: argSpan},
+	ReadPit:  {word: "pit", arg: argTemp, gloss: "what the probe at the grate says"},
+	ReadAir:  {word: "air", arg: argTemp, gloss: "the air outdoors"},
+	ReadBox:  {word: "box", arg: argTemp, gloss: "the air in the holding box"},
+	ReadCore: {word: "core", key: 'c', arg: argTemp, piece: true, gloss: "the core of a piece"},
+	SetPit:   {word: "aim pit", arg: argTemp, gloss: "the pit wanted from now on"},
+	SetCore:  {word: "aim core", arg: argTemp, gloss: "the core wanted from now on"},
+	Lit:      {word: "lit", gloss: "the fire is started"},
+	Settled:  {word: "settled", gloss: "the pit is steady"},
+	On:       {word: "on", piece: true, opens: true, gloss: "the meat goes on the grate"},
+	Off:      {word: "off", piece: true, opens: true, gloss: "the meat comes off the grate"},
+	Rest:     {word: "rest", piece: true, gloss: "rests uncovered"},
+	Boxed:    {word: "boxed", piece: true, after: 60, gloss: "into the holding box"},
+	Unboxed:  {word: "unboxed", piece: true, gloss: "out of the holding box"},
+	Pulled:   {word: "pulled", piece: true, gloss: "the meat is pulled"},
+	Sliced:   {word: "sliced", piece: true, gloss: "the meat is sliced"},
+	Served:   {word: "served", piece: true, gloss: "on the table"},
+	Chilled:  {word: "chilled", piece: true, gloss: "leftovers into the cold"},
+	Vent:     {word: "vent", key: 'v', arg: argDetail, after: 20, gloss: "vents moved"},
+	AddFuel:  {word: "fuel", key: 'f', arg: argDetail, opens: true, gloss: "charcoal or briquettes on"},
+	AddWood:  {word: "wood", key: 'w', arg: argDetail, after: 60, gloss: "wood on, its kind and weight"},
+	OpenLid:  {word: "lid", key: 'l', arg: argDetail, opens: true, gloss: "the lid was up"},
+	Turn:     {word: "turn", key: 't', arg: argDetail, opens: true, gloss: "the meat turned or moved"},
+	Spritz:   {word: "spritz", key: 's', arg: argDetail, after: 45, opens: true, wets: true, gloss: "the bark sprayed"},
+	PutWrap:  {word: "wrap", arg: argWrap, opens: true, gloss: "the meat is wrapped"},
+	Unwrap:   {word: "unwrap", opens: true, gloss: "out of its wrap"},
+	Bark:     {word: "bark", key: 'b', arg: argGrade, top: 4, after: 60, gloss: "how dark, 0 pale to 4 too dark"},
+	Feel:     {word: "feel", key: 'p', arg: argGrade, piece: true, top: 3, after: 20, gloss: "the probe, 0 hard to 3 slides in"},
+	Recheck:  {word: "recheck", key: 'r', arg: argSpan, gloss: "when to look again"},
 }
 
 // Acts lists every act a line may hold, in table order.
@@ -115,6 +120,19 @@ func (a Act) Word() string {
 	}
 	return actTable[a].word
 }
+
+// Gloss says in a few words what the act is for.
+func (a Act) Gloss() string { return actTable[a].gloss }
+
+// Key is the letter that stands for the act in an entry line; 0 for none.
+func (a Act) Key() byte { return actTable[a].key }
+
+// OpensPit reports whether the pit is open while the act is done, so that it
+// falls at once.
+func (a Act) OpensPit() bool { return actTable[a].opens }
+
+// WetsSurface reports whether the meat is wet after the act.
+func (a Act) WetsSurface() bool { return actTable[a].wets }
 
 // TakesPiece reports whether a piece may be named after the act.
 func (a Act) TakesPiece() bool { return actTable[a].piece }

@@ -159,6 +159,13 @@ func TestActTable(t *testing.T) {
 	if a, ok := ActByWord("smoke"); ok || a != NoAct || a.Word() != "" {
 		t.Errorf("smoke is read as %v", a)
 	}
+	keys := map[byte]bool{}
+	for _, a := range Acts() {
+		if a.Gloss() == "" || a.Key() != 0 && keys[a.Key()] || a.WetsSurface() && !a.OpensPit() {
+			t.Errorf("%q: gloss %q, key %q taken %v, opens %v", a.Word(), a.Gloss(), a.Key(), keys[a.Key()], a.OpensPit())
+		}
+		keys[a.Key()] = true
+	}
 	// Intervals of common practice, no source.
 	for a, minutes := range map[Act]int{Vent: 20, AddWood: 60, Bark: 60, Spritz: 45, Feel: 20, Boxed: 60, ReadPit: 0, Off: 0} {
 		if got := a.DefaultRecheck(); got != time.Duration(minutes)*time.Minute {

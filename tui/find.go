@@ -49,46 +49,14 @@ func acts() []keys.Offer {
 	}
 	for _, a := range journal.Acts() {
 		if a != journal.PutWrap {
-			add(a.Word(), glosses[a])
+			add(a.Word(), a.Gloss())
 			continue
 		}
 		for _, k := range journal.Wraps {
-			add(a.Word()+" "+string(k), glosses[a])
+			add(a.Word()+" "+string(k), a.Gloss())
 		}
 	}
 	return out
-}
-
-// glosses say what the word of an act is for.
-var glosses = map[journal.Act]string{
-	journal.ReadPit:  "what the probe at the grate says",
-	journal.ReadAir:  "the air outdoors",
-	journal.ReadBox:  "the air in the holding box",
-	journal.ReadCore: "the core of a piece",
-	journal.SetPit:   "the pit wanted from now on",
-	journal.SetCore:  "the core wanted from now on",
-	journal.Lit:      "the fire is started",
-	journal.Settled:  "the pit is steady",
-	journal.On:       "the meat goes on the grate",
-	journal.Off:      "the meat comes off the grate",
-	journal.Rest:     "rests uncovered",
-	journal.Boxed:    "into the holding box",
-	journal.Unboxed:  "out of the holding box",
-	journal.Pulled:   "the meat is pulled",
-	journal.Sliced:   "the meat is sliced",
-	journal.Served:   "on the table",
-	journal.Chilled:  "leftovers into the cold",
-	journal.Vent:     "vents moved",
-	journal.AddFuel:  "charcoal or briquettes on",
-	journal.AddWood:  "wood on, its kind and weight",
-	journal.OpenLid:  "the lid was up",
-	journal.Turn:     "the meat turned or moved",
-	journal.Spritz:   "the bark sprayed",
-	journal.PutWrap:  "the meat is wrapped",
-	journal.Unwrap:   "out of its wrap",
-	journal.Bark:     "how dark, 0 pale to 4 too dark",
-	journal.Feel:     "the probe, 0 hard to 3 slides in",
-	journal.Recheck:  "when to look again",
 }
 
 func (f *finder) typed() bool { return !f.words.Empty() }

@@ -31,18 +31,15 @@ var actWords = func() []actWord {
 
 // letters stand for what is done at night. They go before the beginnings of
 // words: w is wood, not wrap.
-var letters = map[byte]journal.Act{
-	'v': journal.Vent,
-	'f': journal.AddFuel,
-	'w': journal.AddWood,
-	'l': journal.OpenLid,
-	's': journal.Spritz,
-	't': journal.Turn,
-	'c': journal.ReadCore,
-	'b': journal.Bark,
-	'p': journal.Feel,
-	'r': journal.Recheck,
-}
+var letters = func() map[byte]journal.Act {
+	all := map[byte]journal.Act{}
+	for _, a := range journal.Acts() {
+		if a.Key() != 0 {
+			all[a.Key()] = a
+		}
+	}
+	return all
+}()
 
 // found is what a token may begin: one act, several words, or nothing.
 type found struct {

@@ -101,7 +101,7 @@ var touches = []journal.Act{
 }
 
 // opens are those of them after which the pit falls at once.
-var opens = []journal.Act{journal.On, journal.Off, journal.AddFuel, journal.OpenLid, journal.Turn, journal.Spritz, journal.PutWrap, journal.Unwrap}
+var opens = slices.DeleteFunc(journal.Acts(), func(a journal.Act) bool { return !a.OpensPit() })
 
 // when are the times of entries that hold one of the acts.
 func (c *cook) when(acts []journal.Act) []time.Time {
