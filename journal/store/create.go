@@ -28,6 +28,9 @@ func (d *tx) makeNew(n record, data []byte) error {
 	}
 	defer os.Remove(temp)
 	n.When, n.Temp, n.Is = d.opt.Now(), filepath.Base(temp), sum(data)
+	if !n.Grown {
+		n.Full = data
+	}
 	if err := d.append(n); err != nil {
 		return err
 	}

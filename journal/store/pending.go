@@ -38,6 +38,7 @@ type record struct {
 	Is      string    `json:"is,omitempty"`    // sum of the file after
 	Lines   []hunk    `json:"lines,omitempty"` // what we changed
 	Data    []byte    `json:"data,omitempty"`  // bytes for history that the file no longer holds
+	Full    []byte    `json:"full,omitempty"`  // the whole file after the newest save, until that is in history
 	Theirs  bool      `json:"theirs,omitempty"`
 	Done    bool      `json:"done,omitempty"`  // in history
 	Grown   bool      `json:"grown,omitempty"` // rows put at the end: what the file holds is what counts
@@ -56,8 +57,8 @@ func same(info, was fs.FileInfo) bool {
 	return was != nil && os.SameFile(info, was) && info.Size() == was.Size() && info.ModTime().Equal(was.ModTime())
 }
 
-// readNotes reads the pending file. A last line that a crash cut short was never
-// acknowledged and is left out; whole tells whether there was none.
+// readNotes reads the pending file. A line that a crash cut short was never
+// acknowledged and is left out; whole reports that there was none.
 func readNotes(name string) (notes []record, whole bool, err error) {
 	data, err := os.ReadFile(name)
 	if errors.Is(err, fs.ErrNotExist) {
@@ -66,19 +67,24 @@ func readNotes(name string) (notes []record, whole bool, err error) {
 	if err != nil {
 		return nil, false, err
 	}
+	whole = true
 	for line := range bytes.Lines(data) {
 		var n record
 		if !bytes.HasSuffix(line, []byte("\n")) || json.Unmarshal(line, &n) != nil {
-			return notes, false, nil
+			whole = false
+			continue
 		}
 		notes = append(notes, n)
 	}
-	return notes, true, nil
+	return notes, whole, nil
 }
 
 // append adds notes to the pending file; they are on the disk when append returns.
 func (d *tx) append(notes ...record) error {
 	var text []byte
+	if d.torn {
+		text = []byte("\n") // ends the line that a crash cut short
+	}
 	for _, n := range notes {
 		line, err := json.Marshal(n)
 		if err != nil {
@@ -97,15 +103,32 @@ func (d *tx) append(notes ...record) error {
 	if err = errors.Join(err, err2, f.Close()); err != nil {
 		return err
 	}
-	d.notes = append(d.notes, notes...)
+	d.torn = false
+	for _, n := range notes {
+		d.supersede(n)
+		d.notes = append(d.notes, n)
+	}
 	d.pending, d.pendingInfo = d.notes, info
 	return nil
+}
+
+// supersede lets go of the whole bytes of earlier saves of a file when n holds those
+// of a later one: a night whose commits wait keeps one copy of each file.
+func (d *tx) supersede(n record) {
+	if n.Full == nil {
+		return
+	}
+	for i := range d.notes {
+		if e := &d.notes[i]; e.Path == n.Path && e.Full != nil {
+			e.Full, d.stale = nil, true
+		}
+	}
 }
 
 // done marks a note as being in history.
 func (d *tx) done(i int) {
 	if n := &d.notes[i]; !n.Done {
-		n.Done, n.Data = true, nil
+		n.Done, n.Data, n.Full = true, nil, nil
 		d.stale, d.pendingInfo = true, nil
 	}
 }
@@ -120,12 +143,12 @@ func (d *tx) rewrite() error {
 	if !d.stale && len(d.notes) == before {
 		return nil
 	}
-	d.stale = false
 	name := d.pendingFile()
 	d.pendingInfo = nil
 	if len(d.notes) == 0 {
 		err := os.Remove(name)
-		if errors.Is(err, fs.ErrNotExist) {
+		if err == nil || errors.Is(err, fs.ErrNotExist) {
+			d.stale, d.torn = false, false
 			return nil
 		}
 		return err
@@ -148,6 +171,7 @@ func (d *tx) rewrite() error {
 	if err = errors.Join(err, err2, f.Close(), os.Rename(name+".new", name)); err != nil {
 		return err
 	}
+	d.stale, d.torn = false, false
 	d.pending, d.pendingInfo = d.notes, info
 	return nil
 }
@@ -245,8 +269,10 @@ func (d *tx) find(path, want string) ([]byte, bool) {
 		return data, true
 	}
 	for _, n := range d.notes {
-		if n.Path == path && n.Data != nil && sum(n.Data) == want {
-			return n.Data, true
+		for _, data := range [][]byte{n.Data, n.Full} {
+			if n.Path == path && data != nil && sum(data) == want {
+				return data, true
+			}
 		}
 	}
 	return nil, false

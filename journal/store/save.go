@@ -21,7 +21,6 @@ import (
 type tx struct {
 	*Store
 	notes   []record
-	stale   bool // the pending file says less than notes
 	release func()
 }
 
@@ -47,17 +46,29 @@ func (d *tx) load() error {
 	}
 	if info, err := os.Lstat(d.pendingFile()); err == nil && same(info, d.pendingInfo) {
 		d.notes = d.pending
-		return d.sweep()
+		d.repair(d.sweep)
+		return nil
 	}
 	notes, whole, err := readNotes(d.pendingFile())
 	if err != nil {
 		return err
 	}
-	d.notes, d.stale = notes, !whole
-	if err := d.rewrite(); err != nil {
-		return err
+	d.notes, d.stale, d.torn = nil, !whole, !whole
+	for _, n := range notes {
+		d.supersede(n)
+		d.notes = append(d.notes, n)
 	}
-	return d.sweep()
+	d.repair(d.rewrite)
+	d.repair(d.sweep)
+	return nil
+}
+
+// repair does a part of the clearing up. That it cannot must not keep a line from
+// being saved: a notice says so, and the next opening tries again.
+func (d *tx) repair(do func() error) {
+	if err := do(); err != nil {
+		d.tell("what a crash left behind cannot be cleared up yet: " + history.Reason(err))
+	}
 }
 
 // reconcile returns the bytes a file holds, after seeing to what another program has
@@ -67,7 +78,8 @@ func (d *tx) reconcile(path string) (now []byte, guarded []hunk, err error) {
 	now, _, err = readQuiet(d.full(path))
 	ours := d.of(path)
 	if errors.Is(err, fs.ErrNotExist) {
-		return nil, nil, d.keep(path)
+		now, err = d.bringBack(path)
+		return now, nil, err
 	}
 	if err != nil {
 		return nil, nil, err
@@ -83,10 +95,10 @@ func (d *tx) reconcile(path string) (now []byte, guarded []hunk, err error) {
 	if latest(ours).Is == got || d.known[path] == got {
 		return now, guarded, nil
 	}
+	if err := d.keep(path); err != nil {
+		return nil, nil, err
+	}
 	if old, err := d.repo.Head(path); err != nil || !bytes.Equal(old, now) {
-		if err := d.keep(path); err != nil {
-			return nil, nil, err
-		}
 		if n := len(ours); n == 0 || !ours[n-1].Theirs || !bytes.Equal(ours[n-1].Data, now) {
 			if err := d.append(d.theirs(path, now, nil)); err != nil {
 				return nil, nil, err
@@ -100,15 +112,30 @@ func (d *tx) reconcile(path string) (now []byte, guarded []hunk, err error) {
 	return now, guarded, nil
 }
 
-// keep keeps our last version of a file for history, which another program has put
-// its own in place of. A process that did not write that version cannot; then its
-// lines are all there is.
+// keep puts our last version of a file aside for history, when another program has
+// put its own in place of it and history has not seen ours.
 func (d *tx) keep(path string) error {
-	data, n := d.last[path], latest(d.of(path))
-	if n.Done || n.Is == "" || sum(data) != n.Is {
+	ours := d.of(path)
+	n := latest(ours)
+	data := n.Full
+	if data == nil && sum(d.last[path]) == n.Is {
+		data = d.last[path]
+	}
+	if n.Done || data == nil || slices.ContainsFunc(ours, func(n record) bool { return bytes.Equal(n.Data, data) }) {
 		return nil
 	}
 	return d.append(record{Path: path, When: d.opt.Now(), Data: data})
+}
+
+// bringBack makes a file again that is gone while what was saved in it is not in
+// history yet, and returns what it holds, nil where nothing waits.
+func (d *tx) bringBack(path string) ([]byte, error) {
+	n := latest(d.of(path))
+	if n.Done || n.Full == nil {
+		return nil, d.keep(path)
+	}
+	d.tell(fmt.Sprintf("%s: was taken away before it was in history; put back", path))
+	return n.Full, d.makeNew(record{Path: path, Message: subject(path) + ": put back"}, n.Full)
 }
 
 // latest is the last save of ours among the notes, the zero note if there is none.
@@ -127,8 +154,10 @@ func (d *tx) missing(notes []record, version []byte) []hunk {
 	return linesOf(unseen(notes, version, d.opt.Now()))
 }
 
-// unseen returns those of the notes whose lines the program that made this version
-// cannot have known of.
+// unseen returns those of the notes whose lines are put back into this version if it
+// lacks them: all that are not in history, and of the others those which the program
+// that made it cannot have known of. Only of a line in history may it be believed that
+// somebody took it out.
 func unseen(notes []record, version []byte, now time.Time) []record {
 	have := map[string]int{}
 	for _, l := range splitLines(version) {
@@ -145,16 +174,20 @@ func unseen(notes []record, version []byte, now time.Time) []record {
 			}
 		}
 	}
-	notes = notes[first:]
 	ours := 0
-	for _, n := range notes {
+	for _, n := range notes[first:] {
 		if !n.Theirs && n.Lines != nil {
 			ours++
 		}
 	}
-	return slices.DeleteFunc(slices.Clone(notes), func(n record) bool {
-		return ours == 1 && !n.Theirs && now.Sub(n.When) > freshTime
-	})
+	var out []record
+	for i, n := range notes {
+		known := i < first || ours == 1 && !n.Theirs && now.Sub(n.When) > freshTime
+		if !n.Done || !known {
+			out = append(out, n)
+		}
+	}
+	return out
 }
 
 func linesOf(notes []record) []hunk {
@@ -247,6 +280,9 @@ func (d *tx) replace(n record, data []byte, slipped []record) (displaced []byte,
 		return nil, nil, err
 	}
 	n.Temp = filepath.Base(temp)
+	if !n.Grown {
+		n.Full = data
+	}
 	done = func() error { return os.Remove(temp) }
 	if err := d.append(append(slipped, n)...); err != nil {
 		return nil, nil, errors.Join(err, done())

@@ -21,9 +21,13 @@
 // more just before the rename; a save in that moment is lost.
 //
 // The other way round, a program may read the file, and save it after we did,
-// without our lines. The pending file therefore remembers for an hour the lines of
-// each save. When the file is next looked at and lacks some, what was meant is told
-// by what else it lacks:
+// without our lines. The pending file therefore holds each save until history has it:
+// its lines, and of the newest save of a file the whole bytes. A line that history
+// does not have is always put back, however late the next command comes and whether
+// the file was replaced or taken away; a notice says so. Only of a line in history may
+// it be believed that a person took it out. For an hour after that the pending file
+// still remembers the lines of each save, and what was meant is told by what else a
+// version lacks:
 //
 //   - A version that holds an entry of a later save was made by someone who saw the
 //     earlier ones: what it leaves out stays out. So does a line that has an altered
@@ -86,6 +90,8 @@ type Store struct {
 	// pending is what the pending file held when it was like that.
 	pending     []record
 	pendingInfo fs.FileInfo
+	stale       bool // the pending file says something else than pending
+	torn        bool // the pending file may end in a line that a crash cut short
 
 	waiting string // why what is saved is not in history yet
 }

@@ -1,0 +1,190 @@
+package store
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+)
+
+// obstacles keep commits waiting; each returns what takes it away again.
+var obstacles = []struct {
+	name string
+	lay  func(t testing.TB, dir string) (clear func())
+}{
+	{"killed", nil}, // the program ends before it commits
+	{"merge", func(t testing.TB, dir string) func() {
+		write(t, dir, ".git/MERGE_HEAD", gitIn(t, dir, "rev-parse", "HEAD"))
+		return func() { remove(t, dir, ".git/MERGE_HEAD") }
+	}},
+	{"detached", func(t testing.TB, dir string) func() {
+		was := read(t, dir, ".git/HEAD")
+		write(t, dir, ".git/HEAD", gitIn(t, dir, "rev-parse", "HEAD"))
+		return func() { write(t, dir, ".git/HEAD", was) }
+	}},
+	{"index.lock", func(t testing.TB, dir string) func() {
+		write(t, dir, ".git/index.lock", "")
+		return func() { remove(t, dir, ".git/index.lock") }
+	}},
+}
+
+// replacements put an older state of the file in place of what was saved.
+var replacements = []struct {
+	name string
+	do   func(t testing.TB, dir, stale string)
+}{
+	{"an editor's buffer, by rename", func(t testing.TB, dir, stale string) { rename(t, dir, supper, stale) }},
+	{"an editor's buffer, in place", func(t testing.TB, dir, stale string) { write(t, dir, supper, stale) }},
+	{"taken away", func(t testing.TB, dir, _ string) { remove(t, dir, supper) }},
+	{"the version in history", func(t testing.TB, dir, _ string) {
+		// What git checkout -f, reset --hard and checkout --ours leave in the file.
+		write(t, dir, supper, gitIn(t, dir, "show", "HEAD:"+supper))
+	}},
+}
+
+func remove(t testing.TB, dir, path string) {
+	t.Helper()
+	if err := os.Remove(filepath.Join(dir, filepath.FromSlash(path))); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// A line that was acknowledged but is not in history is put back whatever replaces
+// the file and however late the next command comes.
+func TestAcknowledgedIsPutBack(t *testing.T) {
+	for _, o := range obstacles {
+		for _, r := range replacements {
+			for _, late := range []time.Duration{125 * time.Second, 60 * time.Hour} {
+				if o.name == "index.lock" && (r.name != replacements[0].name || late != 125*time.Second) {
+					continue // each commit waits for it in earnest
+				}
+				t.Run(fmt.Sprintf("%s, %s, %v later", o.name, r.name, late), func(t *testing.T) {
+					dir := hall(t)
+					now := &clock{night}
+					k := open(t, dir, now)
+					enter(t, k, "- 2026-09-19T01:00+01:00 pit 110 °C")
+					flush(t, k)
+					stale := read(t, dir, supper)
+					clear := func() {}
+					if o.lay != nil {
+						clear = o.lay(t, dir)
+					}
+					lines := []string{"- 2026-09-19T01:04+01:00 pit 112 °C, core 60 °C — GONE", "- 2026-09-19T01:05+01:00 vent — GONE TOO"}
+					for _, line := range lines {
+						enter(t, k, line)
+					}
+					if o.lay != nil {
+						flush(t, k)
+					}
+					now.Time = now.Add(late / 2)
+					r.do(t, dir, stale)
+					now.Time = now.Add(late / 2)
+					k = open(t, dir, now) // another process
+					enter(t, k, "- 2026-09-19T01:10+01:00 pit 113 °C, core 61 °C")
+					check := func(when, text string) {
+						t.Helper()
+						for _, line := range append(lines, "- 2026-09-19T01:10+01:00 pit 113 °C, core 61 °C", "- 2026-09-19T01:00+01:00 pit 110 °C") {
+							if n := strings.Count(text, line); n != 1 {
+								t.Errorf("%s: %q stands %d times in\n%s", when, line, n, text)
+							}
+						}
+					}
+					check("after the next entry", read(t, dir, supper))
+					clear()
+					flush(t, k)
+					if why := k.Waiting(); why != "" {
+						t.Errorf("still waiting: %s", why)
+					}
+					check("in history", gitIn(t, dir, "show", "HEAD:"+supper)+"\n")
+					sound(t, dir)
+
+					// Now that history has it, taking it out by hand is believed.
+					now.Time = now.Add(guardTime + time.Minute)
+					rename(t, dir, supper, stale)
+					open(t, dir, now)
+					if got := read(t, dir, supper); got != stale {
+						t.Errorf("taken out by hand, but came back:\n%s", got)
+					}
+				})
+			}
+		}
+	}
+}
+
+// A save is not kept from the disk by what cannot be cleared up.
+func TestSaveBesideALeftOver(t *testing.T) {
+	dir := hall(t)
+	now := &clock{night}
+	k := open(t, dir, now)
+	stuck := filepath.Join(k.temp, tempPrefix+"0000000000000000")
+	if err := os.MkdirAll(filepath.Join(stuck, "full"), 0o777); err != nil {
+		t.Fatal(err)
+	}
+	enter(t, k, "- ours")
+	if got := read(t, dir, supper); !strings.HasSuffix(got, "- ours\n") {
+		t.Errorf("got %q", got)
+	}
+	if told := strings.Join(k.Notices(), "\n"); !strings.Contains(told, "cannot be cleared up") {
+		t.Errorf("notices: %q", told)
+	}
+}
+
+// A pending file that a crash cut short in the middle of a line keeps its other
+// lines, those before and those written after.
+func TestTornRecord(t *testing.T) {
+	dir := hall(t)
+	now := &clock{night}
+	k := open(t, dir, now)
+	enter(t, k, "- first")
+	stale := read(t, dir, supper)
+	f, err := os.OpenFile(k.pendingFile(), os.O_APPEND|os.O_WRONLY, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := f.WriteString(`{"path":"cooks/20`); err != nil {
+		t.Fatal(err)
+	}
+	f.Close()
+	for range 2 {
+		now.Time = now.Add(time.Hour)
+		k, err := start(dir, now, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		write(t, dir, ".git/MERGE_HEAD", gitIn(t, dir, "rev-parse", "HEAD"))
+		enter(t, k, "- second at "+now.Format("15:04"))
+	}
+	rename(t, dir, supper, stale)
+	open(t, dir, now)
+	if got := read(t, dir, supper); strings.Count(got, "- second") != 2 || strings.Count(got, "- first") != 1 {
+		t.Errorf("got %q", got)
+	}
+}
+
+// While commits wait through a night, the pending record grows with the lines that
+// were noted and keeps one whole copy of a file.
+func TestPendingStaysSmall(t *testing.T) {
+	dir := hall(t)
+	now := &clock{night}
+	write(t, dir, supper, supperText+strings.Repeat("- filler\n", 2000))
+	k := open(t, dir, now)
+	write(t, dir, ".git/MERGE_HEAD", gitIn(t, dir, "rev-parse", "HEAD"))
+	for i := range 50 {
+		enter(t, k, fmt.Sprintf("- note %d", i))
+		flush(t, k)
+	}
+	info, err := os.Stat(k.pendingFile())
+	if err != nil {
+		t.Fatal(err)
+	}
+	file, err := os.Stat(filepath.Join(dir, supper))
+	if err != nil {
+		t.Fatal(err)
+	}
+	// Base64 makes three bytes four; a copy of theirs and one of ours.
+	if most := 3*file.Size() + 50*1000; info.Size() > most {
+		t.Errorf("%d bytes for a file of %d, want at most %d", info.Size(), file.Size(), most)
+	}
+}
