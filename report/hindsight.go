@@ -11,10 +11,11 @@ import (
 // Hindsight is the page of a replay: how far off the forecasts would have been,
 // beside simple rules.
 func Hindsight(r hindsight.Report) page.Page {
-	known := "each with only the cooks that were over before it began"
-	if r.LeaveOneOut {
-		known = "each with all the others known"
-	}
+	known := [...]string{
+		hindsight.Earlier: "each with only the cooks that were over before it began",
+		hindsight.Others:  "each with all the others known",
+		hindsight.Nobody:  "each as somebody's first, with no other known",
+	}[r.Known]
 	p := page.Page{
 		Title: "Hindsight",
 		Aside: fmt.Sprintf("%d finished cooks", r.Cooks),
@@ -39,6 +40,9 @@ func Hindsight(r hindsight.Report) page.Page {
 	p.Add(page.Section{Heading: "During the cook, once a core has been read", Table: hindsightTable(r.During)})
 	p.Add(page.Section{Heading: "Of these, cooks noted by hand", Table: hindsightTable(r.DuringHand)})
 	p.Add(page.Section{Heading: "Of these, cooks with a probe series", Table: hindsightTable(r.DuringDense)})
+	p.Add(page.Section{Heading: "When somebody read a core", Table: hindsightTable(r.Looks)})
+	p.Add(page.Section{Heading: "The forecast, part by part, once a core has been read", Table: partsTable(r.Parts)})
+	p.Add(page.Section{Heading: "The farthest off", Table: worstTable(r.Worst)})
 	return p
 }
 
@@ -86,6 +90,35 @@ func hindsightTable(t hindsight.Table) page.Table {
 		out.Rows = append(out.Rows, page.Row{Cells: cells, Rests: rests})
 	}
 	return out
+}
+
+// partsTable is how far off the forecast was and what its range held, part by
+// part.
+func partsTable(parts []hindsight.Part) page.Table {
+	t := page.Table{Columns: []page.Column{
+		{}, {Title: "miss", Right: true}, {Title: "half within", Right: true, Gives: 2}, {Title: "bias", Right: true},
+		{Title: "in range", Right: true}, {Title: "range is", Right: true}, {Title: "score", Right: true, Gives: 1}, {Title: "times", Right: true},
+	}}
+	for _, p := range parts {
+		r := p.Row
+		t.Rows = append(t.Rows, page.Row{Cells: []string{
+			p.Name, hoursOr(r.Mean), hoursOr(r.Median), signed("%.1f", r.Bias) + " h", fmt.Sprintf("%.0f %%", 100*r.Covered), hoursOr(r.Width), fmt.Sprintf("%.2f", r.CRPS), fmt.Sprint(r.N),
+		}})
+	}
+	return t
+}
+
+// worstTable names the cooks whose forecasts were farthest off, with what was
+// known then.
+func worstTable(worst []hindsight.Moment) page.Table {
+	t := page.Table{Columns: []page.Column{{}, {Title: "of the course", Right: true}, {Title: "forecast", Right: true}, {Title: "range", Right: true}, {Title: "took", Right: true}, {Title: "what was known", Gives: 1}}}
+	for _, m := range worst {
+		a, _ := m.Answer(hindsight.Ours)
+		t.Rows = append(t.Rows, page.Row{Cells: []string{
+			m.Cook, fmt.Sprintf("%.0f %%", 100*m.Share), hoursOr(a.Hours), fmt.Sprintf("%.1f to %.1f", a.Lo, a.Hi), hoursOr(m.Left), m.Why,
+		}})
+	}
+	return t
 }
 
 func hoursOr(h float64) string {

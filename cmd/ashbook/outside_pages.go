@@ -10,6 +10,7 @@ import (
 	"ashbook/report/attribution"
 	"ashbook/report/baseline"
 	"ashbook/report/drivers"
+	"ashbook/report/hindsight"
 	"ashbook/report/hold"
 	"ashbook/report/pitbook"
 	"ashbook/tui/backend"
@@ -142,9 +143,10 @@ func (o *outside) mattersPage(w backend.Wanted) (backend.Opened, error) {
 }
 
 func (o *outside) hindsightPage(w backend.Wanted) (backend.Opened, error) {
-	at, opened := turned(w, "cooks before it known", "all others known")
-	opened.Page = report.Hindsight(o.replayed[at]())
-	return opened, nil
+	at, opened := turned(w, hindsight.Turns...)
+	r, err := o.replayed[at]()
+	opened.Page = report.Hindsight(r)
+	return opened, err
 }
 
 func (o *outside) pitPage(w backend.Wanted) (backend.Opened, error) {

@@ -57,8 +57,8 @@ func (a *app) outside(ctx context.Context) (*outside, error) {
 	p.experience = sync.OnceValue(func() *forecast.Experience { return experience(j, nil) })
 	p.margin = sync.OnceValue(func() float64 { return buffer.Look(p.experience()).Factor() })
 	for i := range p.replayed {
-		p.replayed[i] = sync.OnceValue(func() hindsight.Report {
-			return hindsight.Replay(p.experience(), hindsight.Options{LeaveOneOut: i == 1})
+		p.replayed[i] = sync.OnceValues(func() (hindsight.Report, error) {
+			return hindsight.Replay(ctx, p.experience(), hindsight.Options{Known: hindsight.Known(i)})
 		})
 	}
 	return p, nil
@@ -93,8 +93,8 @@ type outside struct {
 
 	// Seconds of work, done once a run when first asked for.
 	experience func() *forecast.Experience
-	margin     func() float64             // by how much past plans draw a forecast in or out
-	replayed   [2]func() hindsight.Report // with the cooks before, with all the others
+	margin     func() float64                      // by how much past plans draw a forecast in or out
+	replayed   [3]func() (hindsight.Report, error) // by hindsight.Known
 
 	files sync.Mutex          // one question at a time goes to the folder
 	typed map[string][]string // by cook: the lines this run has written, oldest first

@@ -1,6 +1,7 @@
 package forecast
 
 import (
+	"context"
 	"math"
 	"runtime"
 	"slices"
@@ -79,7 +80,7 @@ func Learn(cooks []journal.Cook, pits map[string]journal.Pit, settings journal.S
 	slices.SortStableFunc(x.cooks, func(a, b journal.Cook) int { return a.Date().Compare(b.Date()) })
 	x.taught = make([]taught, len(x.cooks))
 	bare := Untaught(pits, settings)
-	Each(len(x.cooks), progress, func(i int) {
+	_ = Each(context.Background(), len(x.cooks), progress, func(i int) error {
 		c := &x.cooks[i]
 		took, _ := courseOf(c)
 		t := taught{marks: marksOf(c, took), stall: longestStall(c), wrap: wrapOf(c)}
@@ -93,21 +94,27 @@ func Learn(cooks []journal.Cook, pits map[string]journal.Pit, settings journal.S
 			}
 		}
 		x.taught[i] = t
+		return nil
 	})
 	return x
 }
 
 // Each runs work for 0 to n−1 on all cores and reports progress, if not nil,
-// from one goroutine at a time.
-func Each(n int, progress func(done, of int), work func(i int)) {
+// from one goroutine at a time. It stops at the first error and when ctx ends,
+// and returns that error.
+func Each(ctx context.Context, n int, progress func(done, of int), work func(i int) error) error {
 	var next atomic.Int64
+	var failed atomic.Pointer[error]
 	var wait sync.WaitGroup
 	var mutex sync.Mutex
 	done := 0
 	for range min(n, runtime.GOMAXPROCS(0)) {
 		wait.Go(func() {
-			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
-				work(i)
+			for i := int(next.Add(1)) - 1; i < n && ctx.Err() == nil && failed.Load() == nil; i = int(next.Add(1)) - 1 {
+				if err := work(i); err != nil {
+					failed.CompareAndSwap(nil, &err)
+					return
+				}
 				mutex.Lock()
 				done++
 				if progress != nil {
@@ -118,6 +125,10 @@ func Each(n int, progress func(done, of int), work func(i int)) {
 		})
 	}
 	wait.Wait()
+	if err := failed.Load(); err != nil {
+		return *err
+	}
+	return ctx.Err()
 }
 
 // courseOf is how long a finished cook took, h, if that can be a cook.

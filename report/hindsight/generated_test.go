@@ -31,21 +31,21 @@ func TestGenerated(t *testing.T) {
 		t.Skip("a minute of replays: ASHBOOK_LONG=1")
 	}
 	const journals, size = 5, 40
-	for _, leaveOneOut := range []bool{false, true} {
+	for _, known := range []Known{Earlier, Others} {
 		var all Report
 		for seed := range uint64(journals) {
 			x := forecast.Learn(generated(t, 101+seed, size), nil, journal.Settings{}, nil)
-			all.Moments = append(all.Moments, Replay(x, Options{LeaveOneOut: leaveOneOut}).Moments...)
+			all.Moments = append(all.Moments, replayed(t, x, known).Moments...)
 		}
 		var b strings.Builder
 		say := func(when string, in func(*Moment) bool) {
-			row := all.table(-1, in).Rows[0] // ours
+			row := all.table(when, in).Rows[0] // ours
 			fmt.Fprintf(&b, "\n  %-8s miss %.3f h, score %.3f, holds %.0f %%", when, row.Mean, row.CRPS, 100*row.Covered)
 		}
 		for _, share := range Shares {
-			say(fmt.Sprintf("at %.0f %%", 100*share), func(m *Moment) bool { return m.Share == share })
+			say(fmt.Sprintf("at %.0f %%", 100*share), func(m *Moment) bool { return !m.Look && m.Share == share })
 		}
-		say("during", func(m *Moment) bool { return m.Share > 0 && m.Readings > 0 })
-		t.Logf("leave one out: %v%s", leaveOneOut, b.String())
+		say("during", func(m *Moment) bool { return !m.Look && m.Share > 0 && m.Readings > 0 })
+		t.Logf("%s%s", Turns[known], b.String())
 	}
 }

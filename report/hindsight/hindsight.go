@@ -3,6 +3,9 @@
 package hindsight
 
 import (
+	"cmp"
+	"context"
+	"fmt"
 	"math"
 	"slices"
 	"time"
@@ -26,19 +29,31 @@ const (
 	StraightLine Method = "straight line, last hour"
 	Regression   Method = "regression on weight and cut"
 	LookAlikes   Method = "look-alikes"
+	FromCore     Method = "what others took from that core"
 )
 
 // Methods lists them in the order of a report.
-var Methods = []Method{Ours, EngineOnly, CutAverage, CoreFraction, HoursPerKg, HoursPerRaw, StraightLine, Regression, LookAlikes}
+var Methods = []Method{Ours, EngineOnly, CutAverage, CoreFraction, HoursPerKg, HoursPerRaw, StraightLine, Regression, LookAlikes, FromCore}
 
 // Shares of the course at which a cook is replayed.
 var Shares = []float64{0, .1, .25, .5, .75, .9}
 
+// Known says which cooks a replayed one knows.
+type Known int
+
+// Which cooks are known.
+const (
+	Earlier Known = iota // those that were over when it went on
+	Others               // all the others, later ones too
+	Nobody               // none, as for somebody's first cook
+)
+
+// Turns names the values of Known for people.
+var Turns = []string{"cooks before it known", "all others known", "no other known"}
+
 // Options of a replay.
 type Options struct {
-	// LeaveOneOut uses all other cooks; otherwise only those that were over
-	// when this one went on.
-	LeaveOneOut bool
+	Known Known
 	// Progress, if not nil, is called after each cook, from one goroutine at a
 	// time.
 	Progress func(done, of int)
@@ -55,7 +70,9 @@ type Answer struct {
 
 // Moment is one replayed moment of one cook.
 type Moment struct {
-	Cook     string  // its ID
+	Cook     string // its ID
+	At       time.Time
+	Look     bool    // a moment at which somebody looked; false: one of Shares
 	Share    float64 // of its course, 0 to 1
 	Elapsed  float64 // h
 	Left     float64 // h, in truth
@@ -63,10 +80,11 @@ type Moment struct {
 	Readings int     // core readings known by then
 	Dense    bool    // the cook has a probe series
 	Answers  []Answer
+	Why      string // what was known, where a forecast can miss because of it
 }
 
-// answer finds a method's answer.
-func (m *Moment) answer(of Method) (Answer, bool) {
+// Answer finds a method's answer.
+func (m *Moment) Answer(of Method) (Answer, bool) {
 	for _, a := range m.Answers {
 		if a.Method == of {
 			return a, true
@@ -88,65 +106,130 @@ type Row struct {
 
 // Table is the rows of one group of moments.
 type Table struct {
-	Share float64 // of the course; −1: all moments after going on that have a core reading
+	Name  string
+	Share float64 // of the course; −1: no single one
 	Rows  []Row
+}
+
+// Part is how the forecast did on one part of the course.
+type Part struct {
+	Name string
+	Row  Row
 }
 
 // Report is the outcome of a replay.
 type Report struct {
-	LeaveOneOut bool
+	Known       Known
 	Cooks       int // replayed
 	Moments     []Moment
 	Tables      []Table // one for each of Shares
-	During      Table   // all moments after going on with a core reading
+	During      Table   // all of Shares after going on with a core reading
 	DuringHand  Table   // of these, cooks noted by hand
 	DuringDense Table   // and cooks with a probe series
+	Looks       Table   // the moments at which somebody looked
+	Parts       []Part  // the forecast alone: Shares with a core reading, then looks by quarters of the course
+	Worst       []Moment
 }
 
-// Replay judges the finished cooks of an experience.
-func Replay(x *forecast.Experience, opt Options) Report {
+// Replay judges the finished cooks of an experience. When ctx ends it returns
+// the error of ctx.
+func Replay(ctx context.Context, x *forecast.Experience, opt Options) (Report, error) {
 	cooks := x.Cooks()
-	r := Report{LeaveOneOut: opt.LeaveOneOut, Cooks: len(cooks)}
+	r := Report{Known: opt.Known, Cooks: len(cooks)}
 	moments := make([][]Moment, len(cooks))
-	forecast.Each(len(cooks), opt.Progress, func(i int) {
-		moments[i] = replay(x, cooks, i, opt.LeaveOneOut)
+	err := forecast.Each(ctx, len(cooks), opt.Progress, func(i int) error {
+		moments[i] = replay(x, cooks, i, opt.Known)
+		return ctx.Err()
 	})
+	if err != nil {
+		return Report{}, err
+	}
 	r.Moments = slices.Concat(moments...)
 	for _, s := range Shares {
-		r.Tables = append(r.Tables, r.table(s, func(m *Moment) bool { return m.Share == s }))
+		t := r.table(shareName(s), func(m *Moment) bool { return !m.Look && m.Share == s })
+		t.Share = s
+		r.Tables = append(r.Tables, t)
 	}
-	during := func(m *Moment) bool { return m.Share > 0 && m.Readings > 0 }
-	r.During = r.table(-1, during)
-	r.DuringHand = r.table(-1, func(m *Moment) bool { return during(m) && !m.Dense })
-	r.DuringDense = r.table(-1, func(m *Moment) bool { return during(m) && m.Dense })
-	return r
+	during := func(m *Moment) bool { return !m.Look && m.Share > 0 && m.Readings > 0 }
+	r.During = r.table("during", during)
+	r.DuringHand = r.table("during, hand notes", func(m *Moment) bool { return during(m) && !m.Dense })
+	r.DuringDense = r.table("during, probe series", func(m *Moment) bool { return during(m) && m.Dense })
+	r.Looks = r.table("when people looked", func(m *Moment) bool { return m.Look })
+	r.parts(during)
+	r.Worst = r.worst(5)
+	return r, nil
 }
 
-func replay(x *forecast.Experience, cooks []journal.Cook, i int, leaveOneOut bool) []Moment {
+func shareName(share float64) string { return fmt.Sprintf("%.0f %%", 100*share) }
+
+// parts fills in how the forecast did by part of the course.
+func (r *Report) parts(during func(*Moment) bool) {
+	add := func(name string, in func(*Moment) bool) {
+		if row := r.table(name, in).Rows[0]; row.N > 0 {
+			r.Parts = append(r.Parts, Part{name, row})
+		}
+	}
+	for _, s := range Shares[1:] {
+		add("at "+shareName(s), func(m *Moment) bool { return during(m) && m.Share == s })
+	}
+	for q := range 4 {
+		lo, hi := float64(q)/4, float64(q+1)/4
+		add(fmt.Sprintf("looks, %.0f to %.0f %%", 100*lo, 100*hi), func(m *Moment) bool { return m.Look && m.Share >= lo && m.Share < hi })
+	}
+}
+
+// worst are the n worst misses during a cook, one a cook.
+func (r *Report) worst(n int) []Moment {
+	miss := func(m *Moment) float64 {
+		a, _ := m.Answer(Ours)
+		return math.Abs(a.Hours - m.Left)
+	}
+	worst := map[string]*Moment{}
+	for i := range r.Moments {
+		m := &r.Moments[i]
+		if m.Share == 0 || m.Readings == 0 {
+			continue
+		}
+		if w := worst[m.Cook]; w == nil || miss(m) > miss(w) {
+			worst[m.Cook] = m
+		}
+	}
+	var out []Moment
+	for _, m := range worst {
+		out = append(out, *m)
+	}
+	slices.SortFunc(out, func(a, b Moment) int {
+		return cmp.Or(cmp.Compare(miss(&b), miss(&a)), cmp.Compare(a.Cook, b.Cook))
+	})
+	return out[:min(n, len(out))]
+}
+
+func replay(x *forecast.Experience, cooks []journal.Cook, i int, which Known) []Moment {
 	c := &cooks[i]
 	on, _ := c.OnAt()
 	took, _ := c.Took()
 	use := func(o *journal.Cook) bool {
-		if leaveOneOut {
-			return o.ID != c.ID
+		switch off, _ := o.Finish(); {
+		case which == Nobody || o.ID == c.ID:
+			return false
+		case which == Earlier:
+			return off.Before(on)
 		}
-		off, _ := o.Finish()
-		return o.ID != c.ID && off.Before(on)
+		return true
 	}
 	f := x.Where(use)
 	var past []known
 	for k := range cooks {
-		if k != i && use(&cooks[k]) {
+		if use(&cooks[k]) {
 			past = append(past, figures(&cooks[k]))
 		}
 	}
 	var out []Moment
-	for _, share := range Shares {
-		elapsed := share * took.Hours()
+	add := func(elapsed float64, look bool) {
 		now := on.Add(time.Duration(elapsed * float64(time.Hour)))
-		m := Moment{Cook: c.ID, Share: share, Elapsed: elapsed, Left: took.Hours() - elapsed, Past: len(past), Dense: len(c.Series.Times) > 0}
+		m := Moment{Cook: c.ID, At: now, Look: look, Share: elapsed / took.Hours(), Elapsed: elapsed, Left: took.Hours() - elapsed, Past: len(past), Dense: len(c.Series.Times) > 0}
 		var ours forecast.Forecast
-		if share == 0 {
+		if elapsed == 0 {
 			ours = f.Plan(c)
 		} else {
 			ours = f.At(c, now)
@@ -165,13 +248,47 @@ func replay(x *forecast.Experience, cooks []journal.Cook, i int, leaveOneOut boo
 		if a, ok := alikeAnswer(at, past); ok {
 			m.Answers = append(m.Answers, a)
 		}
+		if a, ok := fromCore(at); ok {
+			m.Answers = append(m.Answers, a)
+		}
+		m.Why = at.why()
 		out = append(out, m)
+	}
+	for _, share := range Shares {
+		add(share*took.Hours(), false)
+		out[len(out)-1].Share = share
+	}
+	for _, elapsed := range looks(c, took.Hours()) {
+		add(elapsed, true)
 	}
 	return out
 }
 
-func (r *Report) table(share float64, in func(*Moment) bool) Table {
-	t := Table{Share: share}
+// looks are the moments at which somebody read a core, h after going on: each
+// note, and the whole hours of a probe series. Those of the end are left out.
+func looks(c *journal.Cook, took float64) []float64 {
+	on, _ := c.OnAt()
+	const apart, end = .05, .25 // h
+	var all []float64
+	last := make([]float64, max(1, len(c.Pieces))) // by piece: the last hour of its series taken up
+	for i := range last {
+		for _, r := range c.CoreReadings(i) {
+			h := r.Time.Sub(on).Hours()
+			if h < apart || h > took-end || r.Probe && h < last[i]+1 {
+				continue
+			}
+			if r.Probe {
+				last[i] = math.Floor(h)
+			}
+			all = append(all, h)
+		}
+	}
+	slices.Sort(all)
+	return slices.CompactFunc(all, func(a, b float64) bool { return math.Abs(b-a) < apart })
+}
+
+func (r *Report) table(name string, in func(*Moment) bool) Table {
+	t := Table{Name: name, Share: -1}
 	for _, method := range Methods {
 		var cases []score.Case
 		ours, worst, worstCook := 0.0, -1.0, ""
@@ -180,7 +297,7 @@ func (r *Report) table(share float64, in func(*Moment) bool) Table {
 			if !in(m) {
 				continue
 			}
-			a, ok := m.answer(method)
+			a, ok := m.Answer(method)
 			if !ok {
 				continue
 			}
@@ -188,7 +305,7 @@ func (r *Report) table(share float64, in func(*Moment) bool) Table {
 			if miss := math.Abs(a.Hours - m.Left); miss > worst {
 				worst, worstCook = miss, m.Cook
 			}
-			mine, _ := m.answer(Ours)
+			mine, _ := m.Answer(Ours)
 			ours += math.Abs(mine.Hours - m.Left)
 		}
 		row := Row{Method: method, Summary: score.Summarise(cases), WorstCook: worstCook}

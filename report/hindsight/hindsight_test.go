@@ -47,7 +47,24 @@ func text(r Report) string {
 	table("during, all", r.During)
 	table("during, noted by hand", r.DuringHand)
 	table("during, by probe", r.DuringDense)
+	table("looks", r.Looks)
+	for _, p := range r.Parts {
+		table(p.Name, Table{Rows: []Row{p.Row}})
+	}
+	for _, m := range r.Worst {
+		a, _ := m.Answer(Ours)
+		fmt.Fprintf(&b, "%s at %.0f %%: %.1f h [%.1f, %.1f], took %.1f: %s\n", m.Cook, 100*m.Share, a.Hours, a.Lo, a.Hi, m.Left, m.Why)
+	}
 	return b.String()
+}
+
+func replayed(t testing.TB, x *forecast.Experience, known Known) Report {
+	t.Helper()
+	r, err := Replay(t.Context(), x, Options{Known: known})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
 }
 
 func TestTables(t *testing.T) {
@@ -55,8 +72,8 @@ func TestTables(t *testing.T) {
 		t.Skip("no folder given")
 	}
 	x := learn(t, os.DirFS(*folder), math.MaxInt)
-	for _, leaveOneOut := range []bool{false, true} {
-		fmt.Printf("leave one out: %v\n%s", leaveOneOut, text(Replay(x, Options{LeaveOneOut: leaveOneOut})))
+	for known, name := range Turns {
+		fmt.Printf("%s\n%s", name, text(replayed(t, x, Known(known))))
 	}
 }
 
@@ -72,8 +89,16 @@ func row(t *testing.T, table Table, m Method) Row {
 // sound checks what must hold of any replay.
 func sound(t *testing.T, r Report) {
 	t.Helper()
-	if len(r.Moments) != len(Shares)*r.Cooks || len(r.Tables) != len(Shares) {
-		t.Fatalf("%d moments and %d tables of %d cooks", len(r.Moments), len(r.Tables), r.Cooks)
+	parts := 0
+	for i := range r.Moments {
+		if m := &r.Moments[i]; !m.Look {
+			parts++
+		} else if !(m.Share > 0 && m.Share < 1) {
+			t.Errorf("%s: a look at %g of the course", m.Cook, m.Share)
+		}
+	}
+	if parts != len(Shares)*r.Cooks || len(r.Tables) != len(Shares) {
+		t.Fatalf("%d moments and %d tables of %d cooks", parts, len(r.Tables), r.Cooks)
 	}
 	for _, m := range r.Moments {
 		for _, a := range m.Answers {
@@ -91,7 +116,7 @@ func TestSamples(t *testing.T) {
 		t.Skip("takes long, and shares nothing between goroutines")
 	}
 	x := learn(t, samples.FS(), 14)
-	r := Replay(x, Options{})
+	r := replayed(t, x, Earlier)
 	sound(t, r)
 	if r.Moments[0].Past != 0 || r.Moments[len(r.Moments)-1].Past != 13 {
 		t.Errorf("earlier cooks known: first %d, last %d", r.Moments[0].Past, r.Moments[len(r.Moments)-1].Past)
@@ -109,7 +134,7 @@ func TestSamples(t *testing.T) {
 
 func TestLeaveOneOut(t *testing.T) {
 	x := learn(t, samples.FS(), 4)
-	r := Replay(x, Options{LeaveOneOut: true})
+	r := replayed(t, x, Others)
 	sound(t, r)
 	for _, m := range r.Moments {
 		if m.Past != 3 {
@@ -132,7 +157,7 @@ func TestRealCooks(t *testing.T) {
 	if n := len(x.Cooks()); n != 12 {
 		t.Errorf("learned from %d cooks", n)
 	}
-	r := Replay(x, Options{})
+	r := replayed(t, x, Earlier)
 	sound(t, r)
 	if a := row(t, r.During, LookAlikes); a.OursThere > a.Mean {
 		t.Errorf("%.2f h, look-alikes %.2f h", a.OursThere, a.Mean)
@@ -209,6 +234,6 @@ func BenchmarkReplaySamples(b *testing.B) {
 	cooks, pits, settings := readJournal(b, samples.FS())
 	b.ReportAllocs()
 	for b.Loop() {
-		Replay(forecast.Learn(cooks, pits, settings, nil), Options{})
+		replayed(b, forecast.Learn(cooks, pits, settings, nil), Earlier)
 	}
 }

@@ -63,8 +63,8 @@ func (p *Port) Page(w backend.Wanted) (backend.Opened, error) {
 	case backend.HoldPage:
 		o.Page = hold.Page(cooks[0], p.all(), p.Settings, p.Clock)
 	case backend.HindsightPage:
-		o = turned("cooks before it known", "all others known")
-		o.Page = report.Hindsight(replay(o.Turn != "cooks before it known"))
+		o = turned(hindsight.Turns...)
+		o.Page = report.Hindsight(replay(hindsight.Known(slices.Index(hindsight.Turns, o.Turn))))
 	}
 	return o, nil
 }
@@ -123,7 +123,7 @@ func column(name string) frame.Column {
 }
 
 // replay is an invented outcome of a replay.
-func replay(leaveOneOut bool) hindsight.Report {
+func replay(known hindsight.Known) hindsight.Report {
 	table := func(share, scale float64) hindsight.Table {
 		row := func(m hindsight.Method, mean float64, banded int) hindsight.Row {
 			return hindsight.Row{Method: m, OursThere: scale, WorstCook: Past, Summary: score.Summary{
@@ -136,7 +136,7 @@ func replay(leaveOneOut bool) hindsight.Report {
 			row(hindsight.HoursPerKg, 2.2, 0), row(hindsight.LookAlikes, 1.2, 0),
 		}}
 	}
-	r := hindsight.Report{LeaveOneOut: leaveOneOut, Cooks: 52, During: table(-1, .8), DuringHand: table(-1, .8), DuringDense: table(-1, .7)}
+	r := hindsight.Report{Known: known, Cooks: 52, During: table(-1, .8), DuringHand: table(-1, .8), DuringDense: table(-1, .7)}
 	for _, s := range hindsight.Shares {
 		r.Tables = append(r.Tables, table(s, 1.4-s))
 	}

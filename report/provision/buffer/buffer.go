@@ -3,6 +3,7 @@
 package buffer
 
 import (
+	"context"
 	"math"
 	"slices"
 	"time"
@@ -58,8 +59,9 @@ func Look(x *forecast.Experience) Past {
 	cooks := x.Cooks()
 	cooks = cooks[max(0, len(cooks)-latestCooks):]
 	m := Past{make([]miss, len(cooks))}
-	forecast.Each(len(cooks), nil, func(i int) {
+	_ = forecast.Each(context.Background(), len(cooks), nil, func(i int) error {
 		m.missed[i] = missOf(&cooks[i], before(x, &cooks[i]).Plan(&cooks[i]))
+		return nil
 	})
 	return m
 }

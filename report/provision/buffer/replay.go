@@ -1,6 +1,7 @@
 package buffer
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"strings"
@@ -59,13 +60,14 @@ func Replay(x *forecast.Experience, leaveOneOut bool, progress func(done, of int
 	cooks := x.Cooks()
 	past := Past{make([]miss, len(cooks))}
 	plans := make([]forecast.Forecast, len(cooks))
-	forecast.Each(len(cooks), progress, func(i int) {
+	_ = forecast.Each(context.Background(), len(cooks), progress, func(i int) error {
 		c := &cooks[i]
 		plans[i] = before(x, c).Plan(c)
 		past.missed[i] = missOf(c, plans[i])
 		if leaveOneOut {
 			plans[i] = x.Where(func(o *journal.Cook) bool { return o.ID != c.ID }).Plan(c)
 		}
+		return nil
 	})
 	allowed := make([]map[Rule]float64, len(cooks))
 	for i := range cooks {
