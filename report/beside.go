@@ -103,8 +103,8 @@ func Beside(cooks []*journal.Cook, accounts []attribution.Account, s journal.Set
 		}
 		p.Add(page.Section{Heading: named(a.Cook) + ": why " + verdict(a), Table: minutes(a, named(a.Cook), baseline.Against(a.Cook, cooks[0]), s)})
 		said := a.Says
-		if a.Mostly != "" {
-			said = append([]string{a.Mostly}, said...)
+		if a.Verdict != "" {
+			said = append([]string{a.Verdict}, said...)
 		}
 		p.Add(page.Section{Lines: append(said, resting(a)...)})
 	}

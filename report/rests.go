@@ -124,13 +124,16 @@ var causeColumns = []struct {
 	cause   string // the beginning of its name
 	columns []string
 }{
-	{"pit", []string{"pit, mean", "pit in the stall, mean", "pit aimed at"}},
+	{"pit, mean", []string{"pit, mean", "pit in the stall, mean", "pit aimed at"}},
 	{"wrap", []string{"wrap", "wrapped after", "wrapped at core"}},
-	{"weight and pieces", []string{"pieces", "weight on", "heaviest piece"}},
-	{"thickness", []string{"thickest piece", "heaviest piece"}},
+	{"heaviest piece", []string{"weight on", "heaviest piece"}},
+	{"pieces", []string{"pieces", "weight on"}},
+	{"thickest piece", []string{"thickest piece", "heaviest piece"}},
 	{"core when it went on", []string{"core when it went on"}},
 	{"core when it came off", []string{"core when it came off", "core aimed at"}},
-	{"spritz and lids", []string{"lid opened", "spritzed"}},
+	{"lid opened", []string{"lid opened"}},
+	{"spritzed", []string{"spritzed"}},
+	{"water pan", []string{"water pan"}},
 }
 
 // restsOfCause sets beside each other what was noted of a cause here and there.

@@ -25,8 +25,8 @@ func Why(cmpn baseline.Comparison, acc attribution.Account, over drivers.Report,
 	c := cmpn.Cook
 	p := page.Page{Title: named(c), Aside: verdict(acc)}
 	p.Lead = lead(cmpn, acc)
-	if acc.Mostly != "" {
-		p.Lead = append(p.Lead, acc.Mostly)
+	if acc.Verdict != "" {
+		p.Lead = append([]string{acc.Verdict}, p.Lead...)
 	}
 	p.Add(page.Section{Table: minutes(acc, "this cook", cmpn, s)})
 	p.Add(page.Section{Lines: acc.Says})
@@ -107,7 +107,7 @@ func resting(a attribution.Account) []string {
 		out = append(out, upperFirst(a.RestsOn)+".")
 	}
 	if len(a.Missing) > 0 {
-		out = append(out, upperFirst(strings.Join(a.Missing, "; "))+".")
+		out = append(out, "Not noted here or there, so it counts as the same: "+strings.Join(a.Missing, "; ")+".")
 	}
 	return out
 }
@@ -147,12 +147,10 @@ func lead(cmpn baseline.Comparison, acc attribution.Account) []string {
 		out[0] += fmt.Sprintf(", against %s (%s)", frame.FormatHours(acc.From), acc.Against)
 	}
 	switch {
-	case cmpn.Chosen:
+	case cmpn.Chosen, acc.Known && !acc.Usual:
 		out[0] += "."
-	case t.N > 1:
-		out[0] += fmt.Sprintf(". Your usual %s takes %s, the middle of %d others; they took %s to %s.", c.Cut, frame.FormatHours(t.Median), t.N, frame.FormatHours(t.Low), frame.FormatHours(t.High))
-	case t.N == 1:
-		out[0] += fmt.Sprintf(". Your one other %s took %s.", c.Cut, frame.FormatHours(t.Median))
+	case acc.Known:
+		out[0] += fmt.Sprintf("; %s: such a cook would take %s.", acc.Against, frame.FormatHours(acc.From))
 	case c.Cut == "":
 		out[0] += ". The cut was not noted, so no other cook can be set against it."
 	default:

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"context"
+	"fmt"
 	"strings"
 	"time"
 
@@ -113,7 +115,7 @@ func fromFirst(j *folder.Folder, cooks []*journal.Cook) []attribution.Account {
 		return nil
 	}
 	for _, c := range cooks[1:] {
-		out = append(out, explain(j, c, nil, attribution.Options{Against: cooks[0]}))
+		out = append(out, explain(j, c, pastCooks(j), attribution.Options{Against: cooks[0]}))
 	}
 	return out
 }
@@ -184,7 +186,11 @@ the notes is quoted, not adopted.`,
 
 // explain accounts for a cook with what the journal knows of its pits.
 func explain(j *folder.Folder, c *journal.Cook, others []journal.Cook, opt attribution.Options) attribution.Account {
-	return attribution.Explain(c, others, model.Context{Pits: pits(j), Settings: settingsOf(j)}, opt)
+	acc, err := attribution.Explain(context.Background(), c, others, model.Context{Pits: pits(j), Settings: settingsOf(j)}, opt)
+	if err != nil {
+		acc.Says = append(acc.Says, fmt.Sprintf("The minutes could not be worked out: %v.", err))
+	}
+	return acc
 }
 
 // compared sets a cook against its like, or against the one it is held to.
@@ -203,7 +209,7 @@ func (a *app) why(args []string, against string, plan bool) error {
 	if err != nil {
 		return err
 	}
-	others := like(j, f.Cook.Cut)
+	others := pastCooks(j)
 	opt := attribution.Options{Plan: plan}
 	if against != "" {
 		_, _, other, err := a.openCook(strings.Fields(against))
@@ -301,8 +307,8 @@ func whyOf(c baseline.Comparison, acc attribution.Account) whyRecord {
 
 func accountOf(acc attribution.Account) accountRecord {
 	r := accountRecord{acc.Cook.ID, acc.Against, acc.From, acc.Took, []minuteRecord{}, minuteRecord(acc.Unexplained), []string{}, notNil(acc.Alike), notNil(acc.Missing)}
-	if acc.Mostly != "" {
-		r.Says = append(r.Says, acc.Mostly)
+	if acc.Verdict != "" {
+		r.Says = append(r.Says, acc.Verdict)
 	}
 	r.Says = append(r.Says, acc.Says...)
 	for _, l := range acc.Lines {

@@ -124,7 +124,7 @@ func (o *outside) whyPage(w backend.Wanted) (backend.Opened, error) {
 	if at > 1 {
 		opt.Against = cooks[at-1]
 	}
-	c, others := cooks[0], o.like(cooks[0])
+	c, others := cooks[0], o.pastCooks()
 	acc := locked(o, func() attribution.Account { return explain(o.journal, c, others, opt) })
 	over := locked(o, func() drivers.Report { return overAll(o.journal, c) })
 	opened.Page = report.Why(compared(c, others, opt), acc, over, settingsOf(o.journal))

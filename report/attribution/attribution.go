@@ -1,33 +1,38 @@
 // Package attribution says why a cook was early or late, in minutes that add up:
 // from the person's usual cook, the plan or another cook to this one, a share
-// for every cause, and what no cause explains as a line of its own.
+// for every cause that was noted, and what no cause explains as a line of its
+// own.
 //
-// The shares are exact Shapley values of simulated times: what each cause adds,
-// averaged over all orders of bringing in the causes, so that none is favoured
-// by being named first.
+// The effects are those that drivers tells of time. They add up in ln of the
+// time; minutes share the whole out in proportion, by the logarithmic mean of
+// the two times (Ang & Choi 1997, Energy J. 18:59, for energy use).
 package attribution
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"math"
-	"math/rand/v2"
 	"slices"
+	"strings"
+	"time"
 
 	"ashbook/journal"
+	"ashbook/report/baseline"
+	"ashbook/report/drivers"
 	"ashbook/report/forecast/model"
+	"ashbook/report/frame"
 )
 
 // Options of an account.
 type Options struct {
 	Against *journal.Cook // a cook to hold this one against; nil: the usual one
 	Plan    bool          // hold it against its plan rather than the usual cook
-	Draws   int           // for the doubts; 0 = 10
 }
 
 // Line is one cause.
 type Line struct {
-	Cause   string  // a name that stays: "pit before the stall", "wrap" …
+	Cause   string  // the column that shows it
 	Says    string  // what was different
 	Minutes float64 // later; negative: earlier
 	Doubt   float64 // 8 in 10 within ± this, minutes
@@ -45,330 +50,232 @@ type Account struct {
 	// Unexplained is what the causes leave.
 	Unexplained Line
 	Alike       []string // causes that were not different
-	Missing     []string // what was not noted, and what stood in for it
+	Missing     []string // what was not noted here or there, so that it counts as the same
 	RestsOn     string   // what in the notes it rests on
-	Mostly      string   // what most of it is, a sentence; empty where no one thing is
+	Verdict     string   // the whole in one sentence
 	Says        []string // what else is to be said, whole sentences
 }
 
-const usualDraws = 10
+// Unexplained names the line of what no cause explains.
+const Unexplained = "not explained"
 
-var causeNames = [causes]string{
-	byPit: "pit", byWrap: "wrap", byPieces: "weight and pieces", byThickness: "thickness", byStart: "core when it went on",
-	byOff: "core when it came off", byLids: "spritz and lids", byNature: "this piece and the air in the pit",
-}
+// usualFrom is how many cooks make a usual one where there is a plan (chosen).
+const usualFrom = 3
 
 // Explain accounts for a finished cook. All are the person's cooks; the cook
 // itself among them is left out.
-func Explain(c *journal.Cook, all []journal.Cook, w model.Context, opt Options) Account {
+func Explain(ctx context.Context, c *journal.Cook, all []journal.Cook, w model.Context, opt Options) (Account, error) {
 	a := Account{Cook: c}
 	took, ok := c.Took()
 	a.Took = took.Hours()
 	switch {
 	case !ok:
 		a.Says = append(a.Says, "Not off yet, or the times it went on and came off were not noted: there is nothing to account for.")
-		return a
+		return a, nil
 	case a.Took < .5 || a.Took > model.Longest:
 		a.Says = append(a.Says, fmt.Sprintf("It took %.1f h by the notes, which no cook does: one of the times is wrong.", a.Took))
-		return a
+		return a, nil
 	}
-	g := &coalition{world: w, cut: c.Cut, fires: map[fireKey]model.Pit{}, curves: map[curveKey][]float64{}}
-	this, job, missing := sideOf(c, &w)
-	g.sides[1], g.base, a.Missing = this, *job, missing
-	o := g.other(c, all, opt, &a)
-	if o.engine == nil {
-		// When a usual hand would have lifted the lid is not known: only how often.
-		if len(o.lids) == len(this.lids) {
-			o.lids = this.lids
-		}
-		if len(o.sprays) == len(this.sprays) {
-			o.sprays = this.sprays
-		}
+	others := slices.DeleteFunc(slices.Clone(all), func(o journal.Cook) bool { return o.ID == c.ID })
+	this := of(c)
+	held := a.held(this, others, opt)
+	t, err := drivers.LearnTimes(ctx, others, w, this, held)
+	if err != nil {
+		return Account{Cook: c}, err
 	}
-	g.sides[0] = o
-	g.stall, g.names = stallOf(c, a.Took, job)
-	a.Known, a.Usual = true, g.held == toUsual
-	active := g.differing(&a)
-	g.patience(a.Took, active)
-	g.settle(active)
-	g.share(&a, active, opt.Against)
-	rough := g.never
-	g.doubts(&a, active, cmp.Or(opt.Draws, usualDraws))
-	a.gather()
-	a.words(g, job, rough)
-	return a
+	var sd float64
+	a.From, sd = t.Hours(1)
+	if a.Usual || opt.Against == nil {
+		_, sd = t.Hours(0)
+	}
+	shares, whole := t.Between(0, 1)
+	if theirs, ok := took2(opt.Against); ok {
+		a.From, sd = theirs, whole.SD()
+	}
+	a.Known = true
+	a.fill(shares, whole.Mean(), sd, w)
+	a.verdict(t)
+	a.words()
+	return a, nil
 }
 
-// settled is how near the middle of the person's cooks the usual one is the
-// middle itself, h: told in minutes, half of one must not turn on rounding.
-const settled = 1e-9
+// took2 is how long the other cook took, h, where there is one whose times are
+// believed.
+func took2(o *journal.Cook) (hours float64, ok bool) {
+	if o == nil {
+		return 0, false
+	}
+	took, ok := o.Took()
+	return took.Hours(), ok && took.Hours() >= .5 && took.Hours() <= model.Longest
+}
 
-// share fills the lines.
-func (g *coalition) share(a *Account, active []cause, against *journal.Cook) {
-	values := make([]float64, 1<<len(active))
-	for set := range values {
-		values[set] = g.value(expand(active, set), nil)
-	}
-	if math.Abs(values[0]-g.middle) < settled {
-		values[0] = g.middle
-	}
-	shares := Shares(values)
-	none, whole := values[0], values[len(values)-1]
-	a.From = none
-	a.Unexplained = Line{Cause: "not explained", Says: "not explained", Minutes: 60 * (a.Took - whole)}
-	if g.sides[0].engine != nil {
-		// What the other cook left unexplained counts too.
-		theirs, _ := against.Took()
-		a.From = theirs.Hours()
-		a.Unexplained.Minutes = 60 * ((a.Took - whole) - (theirs.Hours() - none))
-	}
-	for i, k := range active {
-		if k != byPit || g.sides[1].pit.setting {
-			a.Lines = append(a.Lines, Line{Cause: causeNames[k], Says: g.says(k, shares[i]), Minutes: 60 * shares[i]})
-			continue
+// of is a cook as it was cooked. What a thermostat was set to on the way is left
+// out: people raise it because a cook is late.
+func of(c *journal.Cook) drivers.Row {
+	return func(col frame.Column) frame.Value {
+		if col.Name == "pit, mean" && frame.PitIsSetting(c) {
+			on, _ := c.OnAt()
+			v, ok := c.AimPit(on)
+			return frame.Value{Number: v, Known: ok}
 		}
-		for s, part := range g.split(active, shares[i]) {
-			if part.in {
-				a.Lines = append(a.Lines, Line{Cause: "pit " + g.names[s], Says: part.says, Minutes: 60 * part.hours})
+		return col.Of(c)
+	}
+}
+
+// held chooses what the cook is held against: the cook asked for, the plan where
+// that is asked for or too few others are known, else the usual cook.
+func (a *Account) held(this drivers.Row, others []journal.Cook, opt Options) drivers.Row {
+	c := a.Cook
+	if _, ok := took2(opt.Against); ok {
+		a.Against = opt.Against.Name() + ", " + opt.Against.Date().Format("2 Jan 2006")
+		return of(opt.Against)
+	}
+	if opt.Against != nil {
+		a.Says = append(a.Says, fmt.Sprintf("%s is not off, or its times were not noted: held against the usual cook instead.", opt.Against.Name()))
+	}
+	like := baseline.Like(c, others)
+	if (opt.Plan || len(like) < usualFrom) && c.Aim.Pit.Known {
+		a.Against = "the plan"
+		return planned(c, this)
+	}
+	if opt.Plan {
+		a.Says = append(a.Says, "No pit was planned: held against the usual cook instead.")
+	}
+	a.Usual = true
+	switch len(like) {
+	case 0:
+		a.Against, a.Usual = "what the physics gives such a cook", false
+		a.Says = append(a.Says, "No plan, and no other finished cook of the cut: it is held against the physics alone.")
+		return this
+	case 1:
+		a.Against = "your one other " + c.Cut
+	default:
+		a.Against = fmt.Sprintf("your usual %s, %s", c.Cut, model.Count(len(like), "cook", "cooks"))
+	}
+	return usual(like)
+}
+
+// planned is a cook as it was planned; what a plan does not say is as it came.
+func planned(c *journal.Cook, this drivers.Row) drivers.Row {
+	return func(col frame.Column) frame.Value {
+		switch col.Name {
+		case "pit, mean":
+			return frame.Value{Number: c.Aim.Pit.Base, Known: true}
+		case "core when it came off":
+			if c.Aim.Core.Known {
+				return frame.Value{Number: c.Aim.Core.Base, Known: true}
+			}
+		case "wrap":
+			if c.Aim.Wrap.Kind != journal.NoWrap {
+				return frame.Value{Word: string(c.Aim.Wrap.Kind), Known: true}
+			} else if c.Aim.Wrap.Bare {
+				return frame.Value{Word: "none", Known: true}
 			}
 		}
+		return this(col)
 	}
 }
 
-// expand turns a set of active causes into a choice; causes that do not differ
-// are this cook's.
-func expand(active []cause, set int) choice {
-	of := choice(1<<causes - 1)
-	for i, k := range active {
-		if set>>i&1 == 0 {
-			of &^= 1 << k
-		}
-	}
-	return of
-}
-
-type part struct {
-	in    bool
-	hours float64
-	says  string
-}
-
-// split shares the pit's part out among its stretches: Shapley values among
-// these, half with all other causes the other's, half with all this cook's;
-// what that leaves of the whole goes evenly to all.
-func (g *coalition) split(active []cause, whole float64) [stretches]part {
-	var parts [stretches]part
-	rest := whole
-	for _, context := range []choice{expand(active, 0), expand(active, 1<<len(active)-1)} {
-		values := make([]float64, 1<<stretches)
-		for set := range values {
-			values[set] = g.hours(context|1<<byPit, uint8(set), nil)
-		}
-		for s, v := range Shares(values) {
-			parts[s].hours += v / 2
-			rest -= v / 2
-		}
-	}
-	n := 0.0
-	for s := range parts {
-		parts[s].says, parts[s].in = g.pitSays(stretch(s))
-		if parts[s].in {
-			n++
-		} else {
-			rest += parts[s].hours
-			parts[s].hours = 0
-		}
-	}
-	if n == 0 { // no stretch is long enough to tell apart
-		parts[inStall] = part{true, whole, "pit, the whole course"}
-		return parts
-	}
-	for s := range parts {
-		if parts[s].in {
-			parts[s].hours += rest / n
-		}
-	}
-	return parts
-}
-
-// Standard deviations of what was written down, beyond what both sides have in
-// common since the same probe and the same scale read them (chosen).
-const (
-	sdPit, sdPitSetting = 1.0, 1.5 // K
-	sdStart, sdTarget   = 1.0, .6  // K
-	sdThick, sdWeight   = .04, .02 // ln
-)
-
-// modelShare is how far the physics itself may be off in what a cause does: one
-// standard deviation, as a share of it (chosen: from what it says of invented
-// cooks that follow another physics, the table in DEVELOPERS.md). How far a lid
-// lets a pit fall is known least.
-var modelShare = [causes]float64{byPit: .3, byWrap: .4, byPieces: .35, byThickness: .3, byStart: .5, byOff: .25, byLids: .7}
-
-// What the physics leaves out, in standard deviations of ln time (chosen): how
-// one wrap really differs from another, and what another piece in the pit does.
-const (
-	modelWrap   = .05
-	modelPieces = .06 // per ln of their number
-)
-
-// modelTime is how far the physics misses a whole time whose inputs are all
-// known, in standard deviations of its ln: a finite-element model of roasting
-// beef in measured shapes missed by 3.9 % on the mean (Goñi & Salvadori 2010,
-// Journal of Food Engineering 100:1, abstract). It is a mean size, so the
-// standard deviation is a quarter more.
-const modelTime = .0391 * 1.2533
-
-// model is the standard deviation of what the physics has wrong in a line,
-// minutes.
-func (g *coalition) model(k cause, l Line, took float64) float64 {
-	x, y := &g.sides[0], &g.sides[1]
-	unseen := 0.0
-	switch {
-	case k == byWrap && (len(x.wraps) != len(y.wraps) || len(x.wraps) > 0 && x.wraps[0].cover != y.wraps[0].cover):
-		unseen = modelWrap
-	case k == byPieces:
-		unseen = modelPieces * math.Abs(math.Log(float64(len(y.pieces))/float64(len(x.pieces))))
-	}
-	return math.Hypot(modelShare[k]*l.Minutes, unseen*60*took)
-}
-
-// doubts redraws what was inferred and what was written down; a cause's doubt
-// is the spread of what it adds, midway between first and last to join, and
-// what the physics may have wrong in it. What that is, is laid to the piece and
-// its air instead, so it is in the doubt of that line, too, and so is what the
-// physics has wrong in the whole.
-func (g *coalition) doubts(a *Account, active []cause, draws int) {
-	source := rand.New(rand.NewPCG(4, 8)) // fixed: the same cook gives the same answer
-	all := 1<<len(active) - 1
-	var of []cause // of the lines
-	for _, k := range active {
-		of = append(of, k)
-		if k == byPit && !g.sides[1].pit.setting {
-			of = of[:len(of)-1]
-			for s := range stretches {
-				if g.told(a, s) {
-					of = append(of, byPit)
-				}
+// usual is the middle of cooks: medians, and what was done most often. An act
+// that some of them note was not done in the others.
+func usual(like []*journal.Cook) drivers.Row {
+	return func(col frame.Column) frame.Value {
+		u := baseline.Of(col, like)
+		switch {
+		case u.N == 0:
+			return frame.Value{}
+		case col.Kind == frame.Word:
+			return frame.Value{Word: u.Word, Known: true}
+		case slices.Contains(drivers.Noteless, col.Name):
+			counts := make([]float64, len(like))
+			for i, o := range like {
+				counts[i] = col.Of(o).Number
 			}
+			slices.Sort(counts)
+			return frame.Value{Number: (counts[(len(counts)-1)/2] + counts[len(counts)/2]) / 2, Known: true}
 		}
+		return frame.Value{Number: u.Median, Known: true}
 	}
-	lines := make([][]float64, len(of))
-	var left []float64
-	for range draws {
-		n := g.nudge(source)
-		none, whole := g.value(expand(active, 0), n), g.value(expand(active, all), n)
-		var d []float64
-		for i, k := range active {
-			first := g.value(expand(active, 1<<i), n) - none
-			last := whole - g.value(expand(active, all&^(1<<i)), n)
-			if k != byPit || g.sides[1].pit.setting {
-				d = append(d, 30*(first+last))
-				continue
-			}
-			for s := range stretches {
-				if g.told(a, s) {
-					d = append(d, 60*(whole-g.hours(expand(active, all), wholePit&^(1<<s), n)))
-				}
-			}
-		}
-		for i := range d {
-			lines[i] = append(lines[i], d[i])
-		}
-		left = append(left, 60*whole)
-	}
-	wrong := modelTime * 60 * a.Took
-	byCause := [causes]Line{}
-	for i, k := range of {
-		byCause[k].Minutes += a.Lines[i].Minutes
-	}
-	for _, k := range active {
-		if k != byNature {
-			wrong = math.Hypot(wrong, g.model(k, byCause[k], a.Took))
-		}
-	}
-	for i, k := range of {
-		more := wrong
-		if k != byNature {
-			more = g.model(k, a.Lines[i], a.Took)
-		}
-		a.Lines[i].Doubt = inEight * math.Hypot(spread(lines[i]), more)
-	}
-	a.Unexplained.Doubt = inEight * spread(left)
 }
 
 // inEight is half of the range that holds 8 in 10 of a normal, in standard
 // deviations.
 const inEight = 1.2816
 
-// spread is the standard deviation.
-func spread(x []float64) float64 {
-	if len(x) < 2 {
-		return 0
+// How far what a cause does in one cook lies from what it does on the whole, in
+// standard deviations: as a share of it, and for a wrap, which is put on early or
+// late, tight or loose, and the off core in ln time (chosen, from what is told of invented cooks
+// whose truth is known: the table in DEVELOPERS.md).
+const (
+	differsBy   = .35
+	wrapDiffers = .05
+	offDiffers  = .01 // a kelvin of the off core: it is chosen by feel, as the cook went
+)
+
+// doubt is that of a share in one cook, ln: 8 in 10 within ± this.
+func doubt(s drivers.Share) float64 {
+	own := differsBy * s.Ln.Mean()
+	if s.Column.Name == "wrap" && s.Ln.Mean() != 0 {
+		own = math.Hypot(own, wrapDiffers)
 	}
-	mean, sum := 0.0, 0.0
-	for _, v := range x {
-		mean += v / float64(len(x))
+	if s.Column.Name == "core when it came off" && s.Known {
+		own = math.Hypot(own, offDiffers*(s.This.Number-s.Other.Number))
 	}
-	for _, v := range x {
-		sum += (v - mean) * (v - mean)
-	}
-	return math.Sqrt(sum / float64(len(x)-1))
+	return math.Hypot((s.Ln.Quantile(.9)-s.Ln.Quantile(.1))/2, inEight*own)
 }
 
-// told reports whether a stretch of the pit has a line.
-func (g *coalition) told(a *Account, s stretch) bool {
-	return slices.ContainsFunc(a.Lines, func(l Line) bool { return l.Cause == "pit "+g.names[s] })
-}
-
-func (g *coalition) nudge(source *rand.Rand) *nudge {
-	n := &nudge{fires: map[fireKey]model.Pit{}, curves: map[curveKey][]float64{}}
-	for k := range g.sides {
-		s := &g.sides[k]
-		sd := sdPit
-		if s.pit.setting {
-			sd = sdPitSetting
-		}
-		n.pit[k] = sd * source.NormFloat64()
-		n.start[k] = sdStart * source.NormFloat64()
-		n.target[k] = sdTarget * source.NormFloat64()
-		n.thick[k] = sdThick * source.NormFloat64()
-		n.weight[k] = sdWeight * source.NormFloat64()
-		n.pace[k] = s.paceSD * source.NormFloat64()
-		if s.engine != nil {
-			normals := make([]float64, len(s.fitted.Mean))
-			for i := range normals {
-				normals[i] = source.NormFloat64()
-			}
-			n.nature[k] = make([]float64, len(normals))
-			s.fitted.Draw(normals, n.nature[k])
+// fill turns shares of ln time into lines; sd is that of what was expected, ln.
+func (a *Account) fill(shares []drivers.Share, told, sd float64, w model.Context) {
+	whole := math.Log(a.Took / a.From)
+	minutes := 60 * a.Took
+	if math.Abs(whole) > 1e-9 {
+		minutes = 60 * (a.Took - a.From) / whole
+	}
+	for _, s := range shares {
+		m := minutes * s.Ln.Mean()
+		switch {
+		case !s.Known && (s.This.Known || s.Other.Known):
+			a.Missing = append(a.Missing, s.Column.Name)
+		case !s.Known:
+		case m == 0 || s.Column.Kind != frame.Word && math.Abs(s.This.Number-s.Other.Number) < 1e-9:
+			a.Alike = append(a.Alike, s.Column.Name)
+		default:
+			a.Lines = append(a.Lines, Line{s.Column.Name, says(s, w.Settings.Units), m, minutes * doubt(s)})
 		}
 	}
-	return n
+	a.Unexplained = Line{Unexplained, "not explained: this piece, luck, or a cause not noted", 60*(a.Took-a.From) - minutes*told, inEight * minutes * sd}
+	a.gather()
 }
 
-// smallest is the part of a line that is told on its own, minutes (chosen: no
-// one plans by less).
-const smallest = 3.0
+// Lines that are told on their own whatever their doubt, and the least minutes
+// of one (chosen: no one plans by less).
+const (
+	alwaysTold = 2
+	smallest   = 3.0
+)
 
-// gather puts the lines in order and the small ones into one, so that the sum
-// stays whole.
+// gather puts the lines in order; those shorter than their own doubt go into
+// one, so that the sum stays whole.
 func (a *Account) gather() {
+	slices.SortStableFunc(a.Lines, func(x, y Line) int { return cmp.Compare(math.Abs(y.Minutes), math.Abs(x.Minutes)) })
 	var kept []Line
-	small := Line{Cause: "smaller things", Says: "smaller things together"}
-	n := 0
-	for _, l := range a.Lines {
-		if math.Abs(l.Minutes) >= smallest {
+	var names []string
+	small := Line{Cause: "small things"}
+	for i, l := range a.Lines {
+		if math.Abs(l.Minutes) >= smallest && (i < alwaysTold || math.Abs(l.Minutes) >= l.Doubt) {
 			kept = append(kept, l)
 			continue
 		}
-		n++
+		names = append(names, l.Cause)
 		small.Minutes += l.Minutes
 		small.Doubt = math.Hypot(small.Doubt, l.Doubt)
 	}
-	slices.SortStableFunc(kept, func(x, y Line) int { return cmp.Compare(math.Abs(y.Minutes), math.Abs(x.Minutes)) })
-	if n > 0 {
+	if len(names) > 0 {
+		small.Says = "small things: " + strings.Join(names, "; ")
 		kept = append(kept, small)
 	}
 	a.Lines = kept
 }
+
+// gapFrom is how long without a core reading is told as a gap (chosen).
+const gapFrom = 2 * time.Hour

@@ -36,8 +36,8 @@ var (
 
 var families = []string{"pit", "supplier", "cut", "rub", "wood"}
 
-// noteless are acts that go unnoted only where they were not done.
-var noteless = []string{"lid opened", "spritzed"}
+// Noteless are columns of acts that go unnoted only where they were not done.
+var Noteless = []string{"lid opened", "spritzed"}
 
 // step is a change of a number that is told, in the unit of the column: a whole
 // one in the reader's unit.
@@ -71,7 +71,7 @@ func (t Target) specs(units measure.System) []spec {
 	}
 	var out []spec
 	for _, n := range names {
-		s := spec{column: columnNamed(n), family: slices.Contains(families, n), zero: slices.Contains(noteless, n)}
+		s := spec{column: columnNamed(n), family: slices.Contains(families, n), zero: slices.Contains(Noteless, n)}
 		if step, ok := steps[n]; ok {
 			s.step, s.change = step.by, step.word
 			if units == measure.US && step.us > 0 {
@@ -114,7 +114,14 @@ type design struct {
 	columns [][]float64 // numbers in units of their step; not noted is the mean
 	noted   [][]bool
 	step    []float64
+	// rows come after the cooks in every column: they teach nothing. Where they
+	// are asked about, everything noted anywhere is a field.
+	rows []Row
+	all  bool
 }
+
+// Row is a cook that may never have been cooked, column by column.
+type Row func(frame.Column) frame.Value
 
 // mostTime is how many things are asked of time: those of which the physics
 // knows are always weighed, so there are more.
@@ -136,13 +143,24 @@ const (
 
 func newDesign(cooks []*journal.Cook, t Target, units measure.System, r *Report) *design {
 	d := &design{cooks: cooks}
+	d.ask(t, units, r)
+	return d
+}
+
+// ask makes a field of everything that differs.
+func (d *design) ask(t Target, units measure.System, r *Report) {
+	cooks := d.cooks
 	for _, s := range t.specs(units) {
 		silent := func(format string, a ...any) {
 			r.Silent = append(r.Silent, Silent{s.column.Name, fmt.Sprintf(format, a...)})
 		}
-		f := &field{spec: s, cells: make([]frame.Value, len(cooks))}
-		for i, c := range cooks {
-			f.cells[i] = s.column.Of(c)
+		f := &field{spec: s, cells: make([]frame.Value, len(cooks)+len(d.rows))}
+		for i := range f.cells {
+			if i < len(cooks) {
+				f.cells[i] = s.column.Of(cooks[i])
+			} else {
+				f.cells[i] = d.rows[i-len(cooks)](s.column)
+			}
 			if v := &f.cells[i]; s.column.Kind == frame.Word {
 				v.Word = strings.ToLower(strings.TrimSpace(v.Word))
 				v.Known = v.Known && v.Word != ""
@@ -158,6 +176,9 @@ func newDesign(cooks []*journal.Cook, t Target, units measure.System, r *Report)
 		switch {
 		case f.known == 0:
 			silent("never noted")
+			continue
+		case d.all:
+			d.add(f)
 			continue
 		case float64(f.known) < notedShare*float64(len(cooks)):
 			silent("noted for %d of %d cooks", f.known, len(cooks))
@@ -177,7 +198,6 @@ func newDesign(cooks []*journal.Cook, t Target, units measure.System, r *Report)
 			d.drop(f)
 		}
 	}
-	return d
 }
 
 func (f *field) count() {
@@ -225,7 +245,7 @@ func (d *design) addNumber(f *field) {
 			v.without++
 		}
 	}
-	if sorted[len(sorted)-1]-sorted[0] < f.spec.column.Matters || min(v.with, v.without) < eachSide {
+	if !d.all && (sorted[len(sorted)-1]-sorted[0] < f.spec.column.Matters || min(v.with, v.without) < eachSide) {
 		return
 	}
 	f.values = []value{v}
@@ -233,15 +253,18 @@ func (d *design) addNumber(f *field) {
 }
 
 func (d *design) addWords(f *field) {
-	counts := map[string]int{}
+	counts, least := map[string]int{}, eachSide
 	for _, v := range f.cells {
 		if v.Known {
 			counts[v.Word]++
 		}
 	}
+	if d.all && f.spec.column.Name == "wrap" {
+		least = 1 // the physics knows it
+	}
 	var words []string
 	for w, n := range counts {
-		if n >= eachSide {
+		if n >= least {
 			words = append(words, w)
 		}
 	}
@@ -253,7 +276,7 @@ func (d *design) addWords(f *field) {
 		return strings.Compare(a, b)
 	})
 	for i, v := range f.cells {
-		if v.Known && counts[v.Word] < eachSide {
+		if v.Known && counts[v.Word] < least {
 			f.cells[i].Known = false // alone in the journal
 		}
 	}
@@ -261,7 +284,7 @@ func (d *design) addWords(f *field) {
 	if len(words) < 2 {
 		return
 	}
-	many := f.spec.family && len(words) > 2
+	many := f.spec.family && len(words) > 2 && !d.all
 	if !many {
 		// Bare and none are what others are held against.
 		if i := slices.Index(words, "none"); i > 0 {

@@ -152,6 +152,11 @@ func (d *design) usualCut() string {
 	for _, c := range d.cooks {
 		counts[c.Cut]++
 	}
+	if len(d.cooks) == 0 {
+		for _, row := range d.rows {
+			counts[row(columnNamed("cut")).Word]++
+		}
+	}
 	for w, n := range counts {
 		if w != "" && (n > counts[best] || best == "" || n == counts[best] && w < best) {
 			best = w

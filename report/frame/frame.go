@@ -81,7 +81,12 @@ var Columns = []Column{
 	{Name: "weight on", Group: SetUp, Kind: Mass, Matters: .2, Of: func(c *journal.Cook) Value { return number(c.OnWeight()) }},
 	{Name: "heaviest piece", Group: SetUp, Kind: Mass, Matters: .2, Of: heaviest},
 	{Name: "thickest piece", Group: SetUp, Kind: Length, Matters: .01, Of: thickest},
-	{Name: "bone", Group: SetUp, Of: func(c *journal.Cook) Value { return word(c.Pieces[0].Bone) }},
+	{Name: "bone", Group: SetUp, Of: func(c *journal.Cook) Value {
+		if len(c.Pieces) == 0 {
+			return Value{}
+		}
+		return word(c.Pieces[0].Bone)
+	}},
 	{Name: "supplier", Group: SetUp, Of: func(c *journal.Cook) Value { return word(c.Supplier) }},
 	{Name: "salt rate", Group: SetUp, Kind: Rate, Matters: 1, Of: func(c *journal.Cook) Value { return quantity(c.Salted.Rate.Base, c.Salted.Rate.Known) }},
 	{Name: "salted ahead", Group: SetUp, Kind: Hours, Matters: 2, Of: func(c *journal.Cook) Value {
