@@ -3,6 +3,7 @@
 package journal
 
 import (
+	"fmt"
 	"strings"
 	"time"
 
@@ -134,6 +135,35 @@ func ParseWrap(s string) (Wrap, bool) {
 		}
 	}
 	return NoWrap, false
+}
+
+// ParseWrapPlan reads "paper at 72 °C", "foil" or "none"; the core is in sys where
+// no unit is typed.
+func ParseWrapPlan(s string, sys measure.System) (WrapPlan, error) {
+	kind, at, timed := strings.Cut(strings.TrimSpace(s), " at ")
+	if strings.EqualFold(kind, "none") {
+		return WrapPlan{Bare: true}, nil
+	}
+	wrap, ok := ParseWrap(strings.TrimSpace(kind))
+	if !ok {
+		return WrapPlan{}, fmt.Errorf("%q: expected none, foil, paper, boat or pan, perhaps with the core such as paper at 72 °C", s)
+	}
+	plan := WrapPlan{Kind: wrap}
+	if !timed {
+		return plan, nil
+	}
+	return plan, measure.Read(&plan.At, at, sys)
+}
+
+// String prints what ParseWrapPlan reads; "" where nothing is planned.
+func (w WrapPlan) String() string {
+	switch {
+	case w.Bare:
+		return "none"
+	case w.Kind != NoWrap && w.At.Known:
+		return string(w.Kind) + " at " + w.At.String()
+	}
+	return string(w.Kind)
 }
 
 // Settings are the person's own choices of journal.md.

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
 	"ashbook/journal/folder"
@@ -21,7 +22,7 @@ import (
 	"github.com/spf13/cobra"
 )
 
-func (a *app) openNow() (*folder.Folder, time.Time, error) {
+func (a *program) openNow() (*app.App, time.Time, error) {
 	now, err := a.nowTime()
 	if err != nil {
 		return nil, now, err
@@ -32,15 +33,15 @@ func (a *app) openNow() (*folder.Folder, time.Time, error) {
 
 // openCook opens the journal and reads the cook that the words name, without
 // words the running one.
-func (a *app) openCook(words []string) (j *folder.Folder, now time.Time, f cookfile.File, err error) {
+func (a *program) openCook(words []string) (j *app.App, now time.Time, f cookfile.File, err error) {
 	if j, now, err = a.openNow(); err != nil {
 		return j, now, f, err
 	}
 	var s folder.Summary
 	if len(words) == 0 {
-		s, err = a.running(j, "", now)
+		s, err = j.Running(now)
 	} else {
-		s, err = a.resolve(j, words)
+		s, err = j.Resolve(words)
 	}
 	if err == nil {
 		f, err = j.Load(s.ID)
@@ -49,7 +50,7 @@ func (a *app) openCook(words []string) (j *folder.Folder, now time.Time, f cookf
 }
 
 // load reads several cooks whole.
-func load(j *folder.Folder, found []folder.Summary) ([]*journal.Cook, error) {
+func load(j *app.App, found []folder.Summary) ([]*journal.Cook, error) {
 	var out []*journal.Cook
 	for _, s := range found {
 		f, err := j.Load(s.ID)
@@ -61,22 +62,20 @@ func load(j *folder.Folder, found []folder.Summary) ([]*journal.Cook, error) {
 	return out, nil
 }
 
-// like reads every cook of a cut, so that a comparison has something to stand
-// on. A file that cannot be read is left out; check names it.
-func like(j *folder.Folder, cut string) []journal.Cook {
-	all, _ := j.List()
-	var out []journal.Cook
-	for _, s := range all {
-		if !s.Broken && sameCut(s.Cut, cut) {
-			if f, err := j.Load(s.ID); err == nil {
-				out = append(out, f.Cook)
-			}
+// resolveEach finds one cook an argument.
+func resolveEach(j *app.App, args []string) ([]folder.Summary, error) {
+	var out []folder.Summary
+	for _, arg := range args {
+		s, err := j.Resolve(strings.Fields(arg))
+		if err != nil {
+			return nil, err
 		}
+		out = append(out, s)
 	}
-	return out
+	return out, nil
 }
 
-func (a *app) besideCommand() *cobra.Command {
+func (a *program) besideCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:   "beside COOK COOK …",
 		Short: "Set two or more cooks beside each other",
@@ -90,7 +89,7 @@ minutes that add up. Quote a name of several words.`,
 			if err != nil {
 				return err
 			}
-			found, err := a.resolveEach(j, args)
+			found, err := resolveEach(j, args)
 			if err != nil {
 				return err
 			}
@@ -102,20 +101,20 @@ minutes that add up. Quote a name of several words.`,
 			if a.json {
 				return a.printJSON(besideOf(cooks, accounts))
 			}
-			a.printf("%s", text.Render(report.Beside(cooks, accounts, settingsOf(j)), a.width()))
+			a.printf("%s", text.Render(report.Beside(cooks, accounts, j.Settings()), a.width()))
 			return nil
 		},
 	}
 }
 
 // fromFirst accounts for every cook but the first, held against that.
-func fromFirst(j *folder.Folder, cooks []*journal.Cook) []attribution.Account {
+func fromFirst(j *app.App, cooks []*journal.Cook) []attribution.Account {
 	var out []attribution.Account
 	if _, ok := cooks[0].Took(); !ok {
 		return nil
 	}
 	for _, c := range cooks[1:] {
-		out = append(out, explain(j, c, pastCooks(j), attribution.Options{Against: cooks[0]}))
+		out = append(out, explain(j, c, j.Past(), attribution.Options{Against: cooks[0]}))
 	}
 	return out
 }
@@ -164,7 +163,7 @@ func valueRecord(col frame.Column, v frame.Value) any {
 	return v.Number
 }
 
-func (a *app) whyCommand() *cobra.Command {
+func (a *program) whyCommand() *cobra.Command {
 	var against string
 	var plan bool
 	cmd := &cobra.Command{
@@ -185,8 +184,8 @@ the notes is quoted, not adopted.`,
 }
 
 // explain accounts for a cook with what the journal knows of its pits.
-func explain(j *folder.Folder, c *journal.Cook, others []journal.Cook, opt attribution.Options) attribution.Account {
-	acc, err := attribution.Explain(context.Background(), c, others, model.Context{Pits: pits(j), Settings: settingsOf(j)}, opt)
+func explain(j *app.App, c *journal.Cook, others []journal.Cook, opt attribution.Options) attribution.Account {
+	acc, err := attribution.Explain(context.Background(), c, others, model.Context{Pits: j.Pits(), Settings: j.Settings()}, opt)
 	if err != nil {
 		acc.Says = append(acc.Says, fmt.Sprintf("The minutes could not be worked out: %v.", err))
 	}
@@ -201,7 +200,7 @@ func compared(c *journal.Cook, others []journal.Cook, opt attribution.Options) b
 	return baseline.Compare(c, others)
 }
 
-func (a *app) why(args []string, against string, plan bool) error {
+func (a *program) why(args []string, against string, plan bool) error {
 	if against != "" && plan {
 		return usage("--against and --plan: one of the two")
 	}
@@ -209,7 +208,7 @@ func (a *app) why(args []string, against string, plan bool) error {
 	if err != nil {
 		return err
 	}
-	others := pastCooks(j)
+	others := j.Past()
 	opt := attribution.Options{Plan: plan}
 	if against != "" {
 		_, _, other, err := a.openCook(strings.Fields(against))
@@ -222,13 +221,13 @@ func (a *app) why(args []string, against string, plan bool) error {
 	if a.json {
 		return a.printJSON(whyOf(cmpn, acc))
 	}
-	a.printf("%s", text.Render(report.Why(cmpn, acc, overAll(j, &f.Cook), settingsOf(j)), a.width()))
+	a.printf("%s", text.Render(report.Why(cmpn, acc, overAll(j, &f.Cook), j.Settings()), a.width()))
 	return nil
 }
 
 // overAll is what all cooks say of time, where the notes of this one hold a
 // guess to hold against it.
-func overAll(j *folder.Folder, c *journal.Cook) drivers.Report {
+func overAll(j *app.App, c *journal.Cook) drivers.Report {
 	if len(report.Guesses(c)) == 0 {
 		return drivers.Report{}
 	}
@@ -333,7 +332,7 @@ type checkRecord struct {
 	Notices  []string        `json:"notices"`
 }
 
-func (a *app) checkCommand() *cobra.Command {
+func (a *program) checkCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:   "check [DIR]",
 		Short: "Read every file and say what is wrong",
@@ -347,8 +346,8 @@ func (a *app) checkCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			n, problems := j.Check()
-			notices := append(j.Notices(), j.Remarks()...)
+			n, problems := j.Folder().Check()
+			notices := append(j.Folder().Notices(), j.Folder().Remarks()...)
 			if a.json {
 				err = a.printJSON(checkRecord{n, problemRecords(problems), notNil(notices)})
 			} else {

@@ -73,7 +73,7 @@ func TestDocumentation(t *testing.T) {
 		}
 		texts[f] = string(data)
 	}
-	a := &app{environment: testEnvironment(t, t.TempDir())}
+	a := &program{environment: testEnvironment(t, t.TempDir())}
 	for _, c := range a.root().Commands() {
 		texts["help of "+c.Name()] = c.Long + "\n" + c.Example
 	}

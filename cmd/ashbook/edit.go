@@ -8,6 +8,7 @@ import (
 	"os/exec"
 	"strings"
 
+	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/journal"
 	"ashbook/journal/folder"
 	"ashbook/report/page"
@@ -22,7 +23,7 @@ line and column, and the version goes into history. Nothing is rewritten.
 
 Without a name it is the cook that is running.`
 
-func (a *app) editCommand() *cobra.Command {
+func (a *program) editCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:   "edit [COOK]",
 		Short: "Open a cook's file in your editor, and read it again",
@@ -32,11 +33,7 @@ func (a *app) editCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			find := a.resolve
-			if len(args) == 0 {
-				find = func(j *folder.Folder, _ []string) (folder.Summary, error) { return a.running(j, "", now) }
-			}
-			s, err := find(j, args)
+			s, err := j.ResolveOrRunning(args, now)
 			if err != nil {
 				return err
 			}
@@ -54,7 +51,7 @@ func (a *app) editCommand() *cobra.Command {
 	}
 }
 
-func (a *app) printEdited(s folder.Summary, got backend.Edited) error {
+func (a *program) printEdited(s folder.Summary, got backend.Edited) error {
 	if a.json {
 		return a.printJSON(struct {
 			Cook     string   `json:"cook"`
@@ -85,8 +82,8 @@ type editing struct {
 }
 
 // openEditor makes ready to open a cook's file in the person's editor.
-func openEditor(getenv func(string) string, j *folder.Folder, id string) (editing, error) {
-	name, err := j.HandOver(id)
+func openEditor(getenv func(string) string, j *app.App, id string) (editing, error) {
+	name, err := j.Folder().HandOver(id)
 	if err != nil {
 		return editing{}, err
 	}
@@ -115,7 +112,7 @@ func openEditor(getenv func(string) string, j *folder.Folder, id string) (editin
 
 // takeIn reads the file again after the editor has ended, with an error or not:
 // what was saved was saved.
-func (e editing) takeIn(j *folder.Folder, ended error) (backend.Edited, error) {
+func (e editing) takeIn(j *app.App, ended error) (backend.Edited, error) {
 	name := e.cmd.Args[len(e.cmd.Args)-1]
 	after, err := os.ReadFile(name)
 	if err != nil {
@@ -126,7 +123,7 @@ func (e editing) takeIn(j *folder.Folder, ended error) (backend.Edited, error) {
 		return out, fmt.Errorf("editor %q: %w", e.cmd.Args[0], ended)
 	}
 	if out.Changed {
-		if err := j.TakeIn(e.id); err != nil {
+		if err := j.Folder().TakeIn(e.id); err != nil {
 			return out, err
 		}
 	}

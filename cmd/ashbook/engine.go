@@ -5,8 +5,8 @@ import (
 	"strings"
 	"time"
 
+	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/journal"
-	"ashbook/journal/folder"
 	"ashbook/journal/measure"
 	"ashbook/report/baseline"
 	"ashbook/report/course"
@@ -16,35 +16,9 @@ import (
 	"ashbook/tui/backend"
 )
 
-// pastCooks reads every finished cook whole. A file that cannot be read is
-// left out; check names it.
-func pastCooks(j *folder.Folder) []journal.Cook {
-	all, _ := j.List()
-	var out []journal.Cook
-	for _, s := range all {
-		if s.Broken || s.Finish.IsZero() {
-			continue
-		}
-		if f, err := j.Load(s.ID); err == nil {
-			out = append(out, f.Cook)
-		}
-	}
-	return out
-}
-
 // experience replays the finished cooks, which takes some 10 ms each.
-func experience(j *folder.Folder, progress func(done, of int)) *forecast.Experience {
-	return forecast.Learn(pastCooks(j), pits(j), settingsOf(j), progress)
-}
-
-// pits are the journal's pits by name.
-func pits(j *folder.Folder) map[string]journal.Pit {
-	all := map[string]journal.Pit{}
-	known, _ := j.Pits()
-	for _, p := range known {
-		all[p.Name] = p
-	}
-	return all
+func experience(j *app.App, progress func(done, of int)) *forecast.Experience {
+	return forecast.Learn(j.Past(), j.Pits(), j.Settings(), progress)
 }
 
 // forecaster knows the cooks that were over before this one began.

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"time"
 
+	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/journal"
 	"ashbook/journal/folder"
 	"ashbook/journal/measure"
@@ -34,7 +35,7 @@ type search struct {
 // unless it is a small part of it (chosen).
 const earlyBy = time.Hour
 
-func (a *app) findCommand() *cobra.Command {
+func (a *program) findCommand() *cobra.Command {
 	var q search
 	cmd := &cobra.Command{
 		Use:   "find [WORDS]",
@@ -79,12 +80,12 @@ var seasons = map[string][]time.Month{
 func (q *search) read(now time.Time, sys measure.System) error {
 	var err error
 	if q.since != "" {
-		if q.from, _, err = parseDay(q.since, now.Location()); err != nil {
+		if q.from, _, err = app.ParseDay(q.since, now.Location()); err != nil {
 			return usage("--since: %v", err)
 		}
 	}
 	if q.until != "" {
-		if _, q.to, err = parseDay(q.until, now.Location()); err != nil {
+		if _, q.to, err = app.ParseDay(q.until, now.Location()); err != nil {
 			return usage("--until: %v", err)
 		}
 	}
@@ -138,7 +139,7 @@ func (q *search) wants(s folder.Summary, now time.Time, usual map[string]time.Du
 		return false
 	case q.score > 0 && s.Score < q.score-1e-9:
 		return false
-	case q.state != "" && stateWord(s, now) != q.state:
+	case q.state != "" && string(app.StateOf(s, now)) != q.state:
 		return false
 	}
 	if q.early || q.late {
@@ -207,22 +208,22 @@ type hitRecord struct {
 	Text string `json:"text"`
 }
 
-func (a *app) find(words []string, q search) error {
+func (a *program) find(words []string, q search) error {
 	j, now, err := a.openNow()
 	if err != nil {
 		return err
 	}
-	settings := settingsOf(j)
+	settings := j.Settings()
 	if err := q.read(now, settings.Units); err != nil {
 		return err
 	}
-	all, problems := j.List()
+	all, problems := j.Folder().List()
 	if q.aside {
-		all = j.Aside()
+		all = j.Folder().Aside()
 	}
 	hits := map[string]folder.Hit{}
 	if len(words) > 0 {
-		found, _ := j.Search(words)
+		found, _ := j.Folder().Search(words)
 		for _, h := range found {
 			hits[h.ID] = h
 		}
@@ -252,7 +253,7 @@ func (a *app) find(words []string, q search) error {
 	}}
 	for _, s := range found {
 		table.Rows = append(table.Rows, page.Row{Cells: foundCells(s, now, settings.Units)})
-		if h := hits[s.ID]; h.Line > 0 && !named(s, words) {
+		if h := hits[s.ID]; h.Line > 0 && !app.Named(s, words) {
 			table.Rows = append(table.Rows, page.Row{Heading: fmt.Sprintf("    line %d: %s", h.Line, strings.TrimSpace(h.Text))})
 		}
 	}
@@ -266,7 +267,7 @@ func (a *app) find(words []string, q search) error {
 
 // rank puts what runs first, then what is planned, then the rest as listed.
 func rank(s folder.Summary, now time.Time) int {
-	switch stateWord(s, now) {
+	switch string(app.StateOf(s, now)) {
 	case "running":
 		return 0
 	case "planned":
@@ -277,7 +278,7 @@ func rank(s folder.Summary, now time.Time) int {
 
 func foundOf(s folder.Summary, now time.Time, hit folder.Hit) foundRecord {
 	r := foundRecord{
-		ID: s.ID, Title: s.Title, Cut: s.Cut, Date: s.Date.Format(time.DateOnly), Pit: s.Pit, State: stateWord(s, now),
+		ID: s.ID, Title: s.Title, Cut: s.Cut, Date: s.Date.Format(time.DateOnly), Pit: s.Pit, State: string(app.StateOf(s, now)),
 		Pieces: s.Pieces, WeightKg: s.Weight, Wraps: []string{}, Overall: s.Score, Lines: []hitRecord{},
 	}
 	for _, w := range s.Wraps {
@@ -307,14 +308,14 @@ func foundCells(s folder.Summary, now time.Time, sys measure.System) []string {
 	for _, w := range s.Wraps {
 		wraps = append(wraps, string(w))
 	}
-	state := stateWord(s, now)
+	state := string(app.StateOf(s, now))
 	if state == "finished" {
 		state = ""
 	}
 	return []string{s.Date.Format("2 Jan 2006"), s.Name(), s.Cut, weight, s.Pit, strings.Join(wraps, ", "), hours, score, state}
 }
 
-func (a *app) showCommand() *cobra.Command {
+func (a *program) showCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:   "show [COOK]",
 		Short: "Show one cook: set-up, course, timeline, scores",
@@ -326,7 +327,7 @@ func (a *app) showCommand() *cobra.Command {
 			}
 			var others []journal.Cook
 			if _, done := f.Cook.Finish(); !done || len(f.Cook.Tasting) > 0 {
-				others = pastCooks(j)
+				others = j.Past()
 			}
 			if a.json {
 				return a.printJSON(struct {
@@ -335,7 +336,7 @@ func (a *app) showCommand() *cobra.Command {
 					Problems []problemRecord `json:"problems"`
 				}{recordOf(&f.Cook, now), judgementOf(drivers.Judge(&f.Cook, others)), problemRecords(f.Problems)})
 			}
-			p := report.Cook(&f.Cook, others, settingsOf(j), now, f.Problems)
+			p := report.Cook(&f.Cook, others, j.Settings(), now, f.Problems)
 			a.printf("%s", text.Render(p, a.width()))
 			a.printComesOff(j, &f.Cook, now, true)
 			return nil

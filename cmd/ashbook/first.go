@@ -16,7 +16,7 @@ import (
 
 // firstRun asks how the journal is to begin, where there is a person to ask, and
 // opens it. Left without an answer it is missing as it says.
-func (a *app) firstRun(ctx context.Context, missing error) error {
+func (a *program) firstRun(ctx context.Context, missing error) error {
 	b := &beginner{app: a, done: ctx.Done()}
 	if b.usual = a.getenv("ASHBOOK_JOURNAL"); b.usual == "" {
 		b.usual = a.dataDir()
@@ -42,7 +42,7 @@ func (a *app) firstRun(ctx context.Context, missing error) error {
 // beginner is the outside while there is no journal: none of the rest is asked.
 type beginner struct {
 	backend.Port
-	app    *app
+	app    *program
 	done   <-chan struct{}
 	usual  string // where a journal is found without being named
 	made   string // the folder that was made; empty: none

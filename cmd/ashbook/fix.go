@@ -1,17 +1,12 @@
 package main
 
 import (
-	"bytes"
-	"errors"
-	"fmt"
 	"strconv"
 	"strings"
 	"time"
 
+	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/journal"
-	"ashbook/journal/cookfile"
-	"ashbook/journal/folder"
-	"ashbook/journal/shorthand"
 	"ashbook/report/page"
 	"ashbook/report/page/text"
 
@@ -26,7 +21,7 @@ one nearest to the old; -20 is twenty minutes before it.
 --drop takes the entry out. Either way all else in the file stays as it is, and
 what was there stays in history: "ashbook history COOK".`
 
-func (a *app) fixCommand() *cobra.Command {
+func (a *program) fixCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:   "fix COOK [ENTRY [NEW LINE | --drop]]",
 		Short: "Correct an entry of a cook, or its time, or take it out",
@@ -53,7 +48,7 @@ func (a *app) fixCommand() *cobra.Command {
 }
 
 // entries lists the entries of a cook with their lines in the file.
-func (a *app) entries(cook string) error {
+func (a *program) entries(cook string) error {
 	_, _, f, err := a.openCook(strings.Fields(cook))
 	if err != nil {
 		return err
@@ -87,7 +82,7 @@ type fixRecord struct {
 	Dropped bool     `json:"dropped"`
 }
 
-func (a *app) fix(cook, entry, line string, drop bool) error {
+func (a *program) fix(cook, entry, line string, drop bool) error {
 	switch {
 	case drop && line != "":
 		return usage("--drop takes the entry out: no new line goes with it")
@@ -99,33 +94,33 @@ func (a *app) fix(cook, entry, line string, drop bool) error {
 		return err
 	}
 	id := f.Cook.ID
-	old, err := entryNamed(&f.Cook, entry)
+	old, err := app.EntryAt(&f.Cook, entry)
 	if err != nil {
 		return hint(err, "ashbook fix "+cook)
 	}
-	var got mended
+	var got app.Changed
 	if drop {
-		got, err = dropEntry(j, id, old)
+		got, err = j.Drop(id, old)
 	} else {
-		got, err = mendEntry(j, id, old, line, now)
+		got, err = j.Mend(id, old, line, now)
 	}
 	if err != nil {
 		return err
 	}
 	if a.json {
-		r := fixRecord{Cook: id, Was: got.was.String(), Flags: notNil(got.flags), Dropped: got.dropped}
-		if !got.dropped {
-			r.Line = got.is.String()
+		r := fixRecord{Cook: id, Was: got.Was.String(), Flags: notNil(got.Flags), Dropped: got.Dropped}
+		if !got.Dropped {
+			r.Line = got.Is.String()
 		}
 		return a.printJSON(r)
 	}
-	a.printf("was: %s\n", page.Clean(told(got.was, got.is)))
-	if got.dropped {
+	a.printf("was: %s\n", page.Clean(told(got.Was, got.Is)))
+	if got.Dropped {
 		a.printf("now: taken out\n")
 	} else {
-		a.printf("now: %s\n", page.Clean(told(got.is, got.was)))
+		a.printf("now: %s\n", page.Clean(told(got.Is, got.Was)))
 	}
-	for _, f := range got.flags {
+	for _, f := range got.Flags {
 		a.printf("look: %s\n", page.Clean(f))
 	}
 	return nil
@@ -134,122 +129,9 @@ func (a *app) fix(cook, entry, line string, drop bool) error {
 // told prints an entry, with its day where another entry beside it has another.
 func told(e, beside journal.Entry) string {
 	if beside.Time.IsZero() || e.Time.Format(time.DateOnly) == beside.Time.Format(time.DateOnly) {
-		return clock(e)
+		return app.Clock(e)
 	}
-	return e.Time.Format("Mon ") + clock(e)
-}
-
-// entryNamed finds the entry of a clock time, or of a line of the file.
-func entryNamed(c *journal.Cook, name string) (journal.Entry, error) {
-	hour, minute, isClock := journal.ParseClock(name)
-	number, err := strconv.Atoi(name)
-	if !isClock && err != nil {
-		return journal.Entry{}, usage("entry %q: expected its clock time such as 23:40, or its line in the file", name)
-	}
-	var found []journal.Entry
-	var lines []string
-	for _, e := range c.Entries {
-		if isClock && e.Time.Hour() == hour && e.Time.Minute() == minute || !isClock && e.Line == number {
-			found = append(found, e)
-			lines = append(lines, strconv.Itoa(e.Line))
-		}
-	}
-	switch len(found) {
-	case 1:
-		return found[0], nil
-	case 0:
-		return journal.Entry{}, usage("no entry of %s is at %s", c.ID, name)
-	}
-	return journal.Entry{}, usage("%d entries are at %s: lines %s; name one by its line", len(found), name, strings.Join(lines, ", "))
-}
-
-// mended is what became of an entry.
-type mended struct {
-	was, is journal.Entry // is is zero where it was taken out
-	flags   []string
-	dropped bool
-	file    cookfile.File
-
-	before, after []byte // of the file
-}
-
-// mendEntry puts what a line says in place of an entry.
-func mendEntry(j *folder.Folder, id string, old journal.Entry, line string, now time.Time) (mended, error) {
-	out := mended{was: old}
-	settings := settingsOf(j)
-	err := out.edit(j, id, func(f cookfile.File, at int) (cookfile.File, error) {
-		l, err := shorthand.Mend(line, f.Cook.Entries[at], shorthand.Context{Now: now, Settings: settings, Cook: &f.Cook})
-		if err != nil {
-			return cookfile.File{}, hint(usage("%v", err), "ashbook note --help")
-		}
-		out.is, out.flags = l.Entry, l.Flags
-		return f.ReplaceEntry(at, l.Entry)
-	}, id+": corrected: "+clock(old))
-	return out, err
-}
-
-// dropEntry takes an entry out of a cook.
-func dropEntry(j *folder.Folder, id string, old journal.Entry) (mended, error) {
-	out := mended{was: old, dropped: true}
-	err := out.edit(j, id, func(f cookfile.File, at int) (cookfile.File, error) { return f.RemoveEntry(at) }, id+": taken out: "+clock(old))
-	return out, err
-}
-
-func (m *mended) edit(j *folder.Folder, id string, change func(cookfile.File, int) (cookfile.File, error), message string) (err error) {
-	m.file, err = j.Edit(id, func(f cookfile.File) (cookfile.File, error) {
-		at, err := indexOf(&f.Cook, m.was)
-		if err != nil {
-			return cookfile.File{}, err
-		}
-		edited, err := change(f, at)
-		m.before, m.after = f.Bytes(), edited.Bytes()
-		return edited, err
-	}, message)
-	return err
-}
-
-// unmend puts back what was before: every byte where the file is as it was left,
-// else the entry alone.
-func unmend(j *folder.Folder, id string, m mended) error {
-	message := id + ": as it was: " + clock(m.was)
-	return j.EditBytes(id, func(now []byte) ([]byte, error) {
-		if bytes.Equal(now, m.after) {
-			return m.before, nil
-		}
-		f, err := j.ParseCook(id, now)
-		if err != nil {
-			return nil, err
-		}
-		if m.dropped {
-			f, err = f.AddEntry(m.was)
-			return f.Bytes(), err
-		}
-		at, err := indexOf(&f.Cook, m.is)
-		if err != nil {
-			return nil, err
-		}
-		f, err = f.ReplaceEntry(at, m.was)
-		return f.Bytes(), err
-	}, message)
-}
-
-var errEntryGone = errors.New("it has been changed meanwhile; look again")
-
-// indexOf finds an entry again: on its line, else wherever it says the same.
-func indexOf(c *journal.Cook, e journal.Entry) (int, error) {
-	found := -1
-	for i, o := range c.Entries {
-		if o.String() != e.String() || !o.Time.Equal(e.Time) {
-			continue
-		}
-		if found < 0 || o.Line == e.Line {
-			found = i
-		}
-	}
-	if found < 0 {
-		return 0, fmt.Errorf("entry %q: %w", clock(e), errEntryGone)
-	}
-	return found, nil
+	return e.Time.Format("Mon ") + app.Clock(e)
 }
 
 const asideHelp = `Put a cook aside: a wrong start, a try-out, a probe that lay on the grate. It
@@ -257,7 +139,7 @@ stays where it is, with a line "aside" in its file that says why, and counts for
 nothing: no list, no search, no forecast. "ashbook find --aside" shows what was
 put aside, and --back lets it count again.`
 
-func (a *app) asideCommand() *cobra.Command {
+func (a *program) asideCommand() *cobra.Command {
 	back := false
 	cmd := &cobra.Command{
 		Use:     "aside COOK [-- WHY]",
@@ -280,16 +162,16 @@ func (a *app) asideCommand() *cobra.Command {
 	return cmd
 }
 
-func (a *app) aside(words []string, why string, back bool) error {
+func (a *program) aside(words []string, why string, back bool) error {
 	j, _, err := a.openNow()
 	if err != nil {
 		return err
 	}
-	s, err := a.resolve(j, words)
+	s, err := j.Resolve(words)
 	if err != nil {
 		return err
 	}
-	f, err := putAside(j, s.ID, why, !back)
+	f, err := j.Aside(s.ID, why, !back)
 	if err != nil {
 		return err
 	}
@@ -307,11 +189,4 @@ func (a *app) aside(words []string, why string, back bool) error {
 	a.printf("aside: %s (%s) does not count any more\n", page.Clean(f.Cook.Name()), s.ID)
 	a.printf("next: ashbook aside %s --back, to undo it\n", s.ID)
 	return nil
-}
-
-func putAside(j *folder.Folder, id, why string, aside bool) (cookfile.File, error) {
-	if aside {
-		return j.Edit(id, func(f cookfile.File) (cookfile.File, error) { return f.PutAside(why) }, id+": put aside")
-	}
-	return j.Edit(id, func(f cookfile.File) (cookfile.File, error) { return f.TakeBack() }, id+": counts again")
 }

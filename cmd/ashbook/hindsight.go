@@ -15,7 +15,7 @@ import (
 	"github.com/spf13/cobra"
 )
 
-func (a *app) hindsightCommand() *cobra.Command {
+func (a *program) hindsightCommand() *cobra.Command {
 	var known struct{ others, alone, moments bool }
 	cmd := &cobra.Command{
 		Use:   "hindsight [DIR]",
@@ -48,7 +48,7 @@ the moments at which somebody read a core (of a probe, every hour).`,
 	return cmd
 }
 
-func (a *app) hindsight(ctx context.Context, opt hindsight.Options, moments bool) error {
+func (a *program) hindsight(ctx context.Context, opt hindsight.Options, moments bool) error {
 	j, err := a.open()
 	if err != nil {
 		return err
@@ -66,7 +66,7 @@ func (a *app) hindsight(ctx context.Context, opt hindsight.Options, moments bool
 }
 
 // progress draws a line that is overwritten, where a person looks on.
-func (a *app) progress(what string) func(done, of int) {
+func (a *program) progress(what string) func(done, of int) {
 	f, ok := a.err.(*os.File)
 	if !ok || !term.IsTerminal(f.Fd()) {
 		return nil

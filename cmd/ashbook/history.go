@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/journal/cookfile"
 	"ashbook/journal/folder"
 	"ashbook/journal/history"
@@ -21,7 +22,7 @@ number 1. --at N tells what that version changed, entry by entry, and what
 bringing it back would change now; --bring N brings it back, as a new version:
 nothing vanishes.`
 
-func (a *app) historyCommand() *cobra.Command {
+func (a *program) historyCommand() *cobra.Command {
 	at, bring := 0, 0
 	cmd := &cobra.Command{
 		Use:     "history COOK",
@@ -34,7 +35,7 @@ func (a *app) historyCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			s, err := a.resolve(j, args)
+			s, err := j.Resolve(args)
 			if err != nil {
 				return err
 			}
@@ -72,8 +73,8 @@ type versions struct {
 // has, written entry by entry (chosen).
 const versionsTold = 1000
 
-func versionsOf(j *folder.Folder, id string, zone *time.Location) (versions, error) {
-	all, err := j.Versions(id, versionsTold)
+func versionsOf(j *app.App, id string, zone *time.Location) (versions, error) {
+	all, err := j.Folder().Versions(id, versionsTold)
 	if err != nil {
 		return versions{}, err
 	}
@@ -105,33 +106,33 @@ func (p versions) number(n int) (int, error) {
 }
 
 // changes tells what version i changed, and what bringing it back would change.
-func (p versions) changes(j *folder.Folder, id string, i int) (changed, back []cookfile.Change, err error) {
+func (p versions) changes(j *app.App, id string, i int) (changed, back []cookfile.Change, err error) {
 	if p.all[i].Removed {
 		return nil, nil, nil
 	}
-	is, err := j.Version(id, p.all[i].Hash)
+	is, err := j.Folder().Version(id, p.all[i].Hash)
 	if err != nil {
 		return nil, nil, err
 	}
 	was, now := []byte(nil), is
 	if i+1 < len(p.all) {
-		if was, err = j.Version(id, p.all[i+1].Hash); err != nil && !errors.Is(err, history.ErrNoVersion) {
+		if was, err = j.Folder().Version(id, p.all[i+1].Hash); err != nil && !errors.Is(err, history.ErrNoVersion) {
 			return nil, nil, err
 		}
 	}
 	if i > 0 {
-		if now, err = j.Version(id, p.all[0].Hash); err != nil && !errors.Is(err, history.ErrNoVersion) {
+		if now, err = j.Folder().Version(id, p.all[0].Hash); err != nil && !errors.Is(err, history.ErrNoVersion) {
 			return nil, nil, err
 		}
 	}
-	if changed, err = j.Changes(id, was, is); err != nil {
+	if changed, err = j.Folder().Changes(id, was, is); err != nil {
 		return nil, nil, err
 	}
-	back, err = j.Changes(id, now, is)
+	back, err = j.Folder().Changes(id, now, is)
 	return changed, back, err
 }
 
-func (a *app) oneVersion(j *folder.Folder, s folder.Summary, p versions, n int) error {
+func (a *program) oneVersion(j *app.App, s folder.Summary, p versions, n int) error {
 	i, err := p.number(n)
 	if err != nil {
 		return hint(err, "ashbook history "+s.ID)
@@ -147,7 +148,7 @@ func (a *app) oneVersion(j *folder.Folder, s folder.Summary, p versions, n int) 
 	return nil
 }
 
-func (a *app) bring(j *folder.Folder, s folder.Summary, p versions, n int) error {
+func (a *program) bring(j *app.App, s folder.Summary, p versions, n int) error {
 	i, err := p.number(n)
 	if err != nil {
 		return hint(err, "ashbook history "+s.ID)
@@ -168,19 +169,19 @@ func (a *app) bring(j *folder.Folder, s folder.Summary, p versions, n int) error
 
 // bringBack puts a version in place of what the file holds, as a new version. A
 // version that cannot be read as a cook is not brought back.
-func bringBack(j *folder.Folder, id, hash string, when time.Time) error {
-	data, err := j.Version(id, hash)
+func bringBack(j *app.App, id, hash string, when time.Time) error {
+	data, err := j.Folder().Version(id, hash)
 	if err != nil {
 		return err
 	}
-	if _, err := j.ParseCook(id, data); err != nil {
+	if _, err := j.Folder().ParseCook(id, data); err != nil {
 		return fmt.Errorf("that version cannot be read: %w", err)
 	}
 	same := func([]byte) ([]byte, error) { return data, nil }
-	if err := j.EditBytes(id, same, id+": brought back as of "+when.Format("2 Jan 2006 15:04")); err != nil {
+	if err := j.Folder().EditBytes(id, same, id+": brought back as of "+when.Format("2 Jan 2006 15:04")); err != nil {
 		return err
 	}
-	return j.Flush()
+	return j.Folder().Flush()
 }
 
 type versionRecord struct {

@@ -18,7 +18,7 @@ kept before. The limit is the one of journal.md, never below 57 °C (135 °F, FD
 Food Code 2022, 3-501.16). Nothing here says that food is safe: follow your
 local food code.`
 
-func (a *app) holdCommand() *cobra.Command {
+func (a *program) holdCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:   "hold [COOK]",
 		Short: "Until when the box keeps it hot, and the leftovers",
@@ -28,7 +28,7 @@ func (a *app) holdCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			past, settings := pastCooks(j), settingsOf(j)
+			past, settings := j.Past(), j.Settings()
 			if a.json {
 				return a.printJSON(holdOf(&f.Cook, hold.Look(&f.Cook, past, settings, now), safety.Look(&f.Cook, settings, now)))
 			}

@@ -4,7 +4,7 @@ import (
 	"context"
 	"strings"
 
-	"ashbook/journal/folder"
+	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/report"
 	"ashbook/report/drivers"
 	"ashbook/report/forecast"
@@ -15,7 +15,7 @@ import (
 	"github.com/spf13/cobra"
 )
 
-func (a *app) mattersCommand() *cobra.Command {
+func (a *program) mattersCommand() *cobra.Command {
 	targets := drivers.Targets()
 	return &cobra.Command{
 		Use:   "matters [TARGET]",
@@ -38,7 +38,7 @@ the cooks on each side, and whether that is enough to tell it from chance.`,
 	}
 }
 
-func (a *app) matters(target drivers.Target) error {
+func (a *program) matters(target drivers.Target) error {
 	j, err := a.open()
 	if err != nil {
 		return err
@@ -47,16 +47,16 @@ func (a *app) matters(target drivers.Target) error {
 	if a.json {
 		return a.printJSON(mattersOf(r))
 	}
-	a.printf("%s", text.Render(report.Matters(r, settingsOf(j)), a.width()))
+	a.printf("%s", text.Render(report.Matters(r, j.Settings()), a.width()))
 	return nil
 }
 
 // matters weighs what the finished cooks hold against a target. Nothing is
 // replayed for it: the physics alone says what a cook should have taken.
-func matters(j *folder.Folder, target drivers.Target) drivers.Report {
-	s := settingsOf(j)
-	return drivers.Weigh(context.Background(), pastCooks(j), target, drivers.Options{
-		Engine: drivers.Engine(forecast.Untaught(pits(j), s)), Units: s.Units, Context: model.Context{Pits: pits(j), Settings: s},
+func matters(j *app.App, target drivers.Target) drivers.Report {
+	s := j.Settings()
+	return drivers.Weigh(context.Background(), j.Past(), target, drivers.Options{
+		Engine: drivers.Engine(forecast.Untaught(j.Pits(), s)), Units: s.Units, Context: model.Context{Pits: j.Pits(), Settings: s},
 	})
 }
 

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/journal"
 	"ashbook/journal/folder"
 	"ashbook/journal/measure"
@@ -29,7 +30,7 @@ type mixFlags struct {
 	heads                    float64
 }
 
-func (a *app) mixCommand() *cobra.Command {
+func (a *program) mixCommand() *cobra.Command {
 	var f mixFlags
 	cmd := &cobra.Command{
 		Use:   "mix [NAME]",
@@ -76,13 +77,13 @@ func (f mixFlags) want(sys measure.System) (w mix.Want, err error) {
 	return w, nil
 }
 
-func (a *app) mix(name string, f mixFlags) error {
+func (a *program) mix(name string, f mixFlags) error {
 	j, err := a.open()
 	if err != nil {
 		return err
 	}
-	mixes, problems := j.Mixes()
-	s := settingsOf(j)
+	mixes, problems := j.Folder().Mixes()
+	s := j.Settings()
 	if name == "" {
 		if f != (mixFlags{}) {
 			return hint(usage("no mix is named"), "ashbook mix, for a list")
@@ -102,7 +103,7 @@ func (a *app) mix(name string, f mixFlags) error {
 		return err
 	}
 	own := slices.DeleteFunc(problems, func(p journal.Problem) bool { return p.File != "mixes/"+m.Name+".md" })
-	tasted := mix.Taste(&m, pastCooks(j))
+	tasted := mix.Taste(&m, j.Past())
 	if a.json {
 		return a.printJSON(batchOf(b, cook, tasted, s.Units, own))
 	}
@@ -148,7 +149,7 @@ func mixNamed(mixes []journal.Mix, problems []journal.Problem, name string) (jou
 }
 
 // batch weighs a mix out for what the flags ask, and returns the cook they name.
-func (a *app) batch(j *folder.Folder, m journal.Mix, f mixFlags, sys measure.System) (mix.Batch, *journal.Cook, error) {
+func (a *program) batch(j *app.App, m journal.Mix, f mixFlags, sys measure.System) (mix.Batch, *journal.Cook, error) {
 	w, err := f.want(sys)
 	if err != nil {
 		return mix.Batch{}, nil, err
@@ -180,16 +181,16 @@ func (a *app) batch(j *folder.Folder, m journal.Mix, f mixFlags, sys measure.Sys
 
 // coming finds the cook meant: where the words name several, the only one of
 // them that is not finished, since nobody weighs out for a meal that is eaten.
-func (a *app) coming(j *folder.Folder, ref string) (folder.Summary, error) {
+func (a *program) coming(j *app.App, ref string) (folder.Summary, error) {
 	words := strings.Fields(ref)
-	s, err := a.resolve(j, words)
+	s, err := j.Resolve(words)
 	if err == nil {
 		return s, nil
 	}
-	all, _ := j.List()
+	all, _ := j.Folder().List()
 	var open []folder.Summary
 	for _, c := range all {
-		if c.Finish.IsZero() && !c.Broken && (strings.HasPrefix(c.ID, ref) || named(c, words)) {
+		if c.Finish.IsZero() && !c.Broken && (strings.HasPrefix(c.ID, ref) || app.Named(c, words)) {
 			open = append(open, c)
 		}
 	}

@@ -184,7 +184,7 @@ type beside struct {
 	t      *testing.T
 	env    environment
 	clock  time.Time
-	app    *app
+	app    *program
 	driver *tuitest.Driver
 }
 
@@ -215,7 +215,7 @@ func (h *beside) open(now string) {
 	h.set(now)
 	still, cancel := context.WithCancel(context.Background())
 	cancel() // no ticks
-	h.app = &app{environment: h.env, clock: now}
+	h.app = &program{environment: h.env, clock: now}
 	p, err := h.app.outside(still)
 	if err != nil {
 		h.t.Fatal(err)

@@ -5,10 +5,8 @@ import (
 	"strings"
 	"time"
 
+	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/journal"
-	"ashbook/journal/cookfile"
-	"ashbook/journal/folder"
-	"ashbook/journal/shorthand"
 	"ashbook/report/page"
 
 	"github.com/spf13/cobra"
@@ -28,7 +26,7 @@ entry back.
 
 The line goes to the cook that is running; --cook names another.`
 
-func (a *app) noteCommand() *cobra.Command {
+func (a *program) noteCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:                "note [--cook COOK] READINGS AND ACTS [-- WORDS]",
 		Short:              "Note a reading, an act or a word of the running cook",
@@ -53,7 +51,7 @@ func (a *app) noteCommand() *cobra.Command {
 // lineArgs reads the arguments of a command that takes an entry line, so that
 // "-20" is a time and not a flag. Flags end at the first "--", which after begins
 // with where it stands.
-func (a *app) lineArgs(name string, args []string, values map[string]*string, switches map[string]*bool) (words []string, after string, help bool, err error) {
+func (a *program) lineArgs(name string, args []string, values map[string]*string, switches map[string]*bool) (words []string, after string, help bool, err error) {
 	all := map[string]*string{"--journal": &a.journal, "--now": &a.clock}
 	maps.Copy(all, values)
 	on := map[string]*bool{"--json": &a.json, "--help": &help, "-h": &help}
@@ -83,76 +81,36 @@ func (a *app) lineArgs(name string, args []string, values map[string]*string, sw
 	return words, "", help, nil
 }
 
-func (a *app) note(ref, line string) error {
+func (a *program) note(ref, line string) error {
 	j, now, err := a.openNow()
 	if err != nil {
 		return err
 	}
-	found, err := a.running(j, ref, now)
+	found, err := j.ResolveOrRunning(strings.Fields(ref), now)
 	if err != nil {
 		return err
 	}
-	got, err := keepLine(j, found.ID, line, nil, now)
+	got, err := j.Note(found.ID, line, now)
 	if err != nil {
 		return err
 	}
 	if a.json {
-		return a.printJSON(noted{Cook: found.ID, Understood: got.understood, Line: got.line, Flags: notNil(got.flags), Undone: got.undone})
+		return a.printJSON(noted{Cook: found.ID, Understood: got.Text, Line: got.Line, Flags: notNil(got.Flags), Undone: got.Undone})
 	}
 	verb := "noted"
-	if got.undone {
+	if got.Undone {
 		verb = "taken back"
 	}
-	a.printf("%s: %s\n", verb, got.understood)
-	for _, f := range got.flags {
+	a.printf("%s: %s\n", verb, got.Text)
+	for _, f := range got.Flags {
 		a.printf("look: %s\n", f)
 	}
-	if f, err := j.Load(found.ID); err == nil {
-		a.printComesOff(j, &f.Cook, now, false)
-	}
+	a.printComesOff(j, &got.Cook, now, false)
 	return nil
 }
 
-// kept is what became of an entry line.
-type kept struct {
-	understood string
-	line       string // as it stands in the file
-	flags      []string
-	undone     bool
-	file       cookfile.File
-}
-
-// keepLine reads an entry line and saves what it says; typed holds the lines
-// this run has written to the cook, for undo.
-func keepLine(j *folder.Folder, id, line string, typed []string, now time.Time) (kept, error) {
-	var out kept
-	settings := settingsOf(j)
-	f, err := j.Load(id)
-	if err != nil {
-		return kept{}, err
-	}
-	l, err := shorthand.Parse(line, shorthand.Context{Now: now, Settings: settings, Cook: &f.Cook})
-	if err != nil {
-		return kept{}, hint(usage("%v", err), "ashbook note --help")
-	}
-	if l.Undo {
-		return undoLast(j, id, typed)
-	}
-	out.understood, out.flags, out.line = l.Understood(settings.Units), l.Flags, l.Entry.String()
-	out.file, err = j.Edit(id, func(f cookfile.File) (cookfile.File, error) { return f.AddEntry(l.Entry) }, message(id, l.Entry))
-	if err != nil {
-		return kept{}, err
-	}
-	return out, nil
-}
-
-// message is the commit message of an entry.
-func message(id string, e journal.Entry) string {
-	return id + ": " + clock(e)
-}
-
 // printComesOff tells when a running cook comes off, and if wanted why so.
-func (a *app) printComesOff(j *folder.Folder, c *journal.Cook, now time.Time, reasons bool) {
+func (a *program) printComesOff(j *app.App, c *journal.Cook, now time.Time, reasons bool) {
 	if !c.Running(now) {
 		return
 	}

@@ -1,13 +1,13 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"slices"
 	"strings"
 	"time"
 
+	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
 	"ashbook/journal/history"
@@ -28,7 +28,7 @@ func (o *outside) Mending(id string, old journal.Entry, now time.Time, line stri
 	if c == nil {
 		return backend.Understood{}
 	}
-	settings := settingsOf(o.journal)
+	settings := o.use.Settings()
 	l, err := shorthand.Mend(line, old, shorthand.Context{Now: now, Settings: settings, Cook: c})
 	if err != nil {
 		return backend.Understood{Err: err}
@@ -43,38 +43,29 @@ func (o *outside) Mending(id string, old journal.Entry, now time.Time, line stri
 func (o *outside) Mend(id string, old journal.Entry, line string) (backend.Mended, error) {
 	o.files.Lock()
 	defer o.files.Unlock()
-	return o.mended(mendEntry(o.journal, id, old, line, o.clock()))
+	return o.mended(o.use.Mend(id, old, line, o.clock()))
 }
 
 func (o *outside) Drop(id string, old journal.Entry) (backend.Mended, error) {
 	o.files.Lock()
 	defer o.files.Unlock()
-	return o.mended(dropEntry(o.journal, id, old))
+	return o.mended(o.use.Drop(id, old))
 }
 
-// mended remembers a change for Unmend.
-func (o *outside) mended(m mended, err error) (backend.Mended, error) {
+// mended remembers a cook as it was saved.
+func (o *outside) mended(c app.Changed, err error) (backend.Mended, error) {
 	if err != nil {
 		return backend.Mended{}, err
 	}
-	o.remember(&m.file.Cook)
-	o.changes[m.file.Cook.ID] = append(o.changes[m.file.Cook.ID], m)
-	return backend.Mended{Was: m.was, Is: m.is, Flags: m.flags}, nil
+	o.remember(&c.Cook)
+	return backend.Mended{Was: c.Was, Is: c.Is, Flags: c.Flags}, nil
 }
 
 func (o *outside) Unmend(id string) (backend.Mended, error) {
 	o.files.Lock()
 	defer o.files.Unlock()
-	n := len(o.changes[id])
-	if n == 0 {
-		return backend.Mended{}, errors.New("nothing was changed here since ashbook was opened; the history of the cook has all its versions")
-	}
-	m := o.changes[id][n-1]
-	if err := unmend(o.journal, id, m); err != nil {
-		return backend.Mended{}, err
-	}
-	o.changes[id] = o.changes[id][:n-1]
-	return backend.Mended{Was: m.is, Is: m.was}, nil
+	c, err := o.use.Unmend(id)
+	return backend.Mended{Was: c.Was, Is: c.Is}, err
 }
 
 func (o *outside) Tasks(id string) (backend.Tasks, error) {
@@ -93,7 +84,7 @@ func (o *outside) SetTask(id string, t backend.Task, done bool) error {
 	o.files.Lock()
 	defer o.files.Unlock()
 	task := cookfile.Task{Section: t.Section, Text: t.Text, Line: t.Line}
-	_, err := o.journal.Edit(id, func(f cookfile.File) (cookfile.File, error) { return f.SetTask(task, done) }, id+": made ready")
+	_, err := o.use.SetTasks(id, app.Tick{Task: task, Done: done})
 	return err
 }
 
@@ -102,7 +93,7 @@ func (o *outside) Hold(id string, now time.Time) (backend.Hold, error) {
 	if err != nil {
 		return backend.Hold{}, err
 	}
-	settings := settingsOf(o.journal)
+	settings := o.use.Settings()
 	h := hold.Look(&f.Cook, o.pastCooks(), settings, now)
 	out := holdTold(&h, settings, now)
 	out.Title = f.Cook.Name()
@@ -197,14 +188,14 @@ func figureHours(h float64) string {
 func (o *outside) Aside(id string, aside bool) error {
 	o.files.Lock()
 	defer o.files.Unlock()
-	_, err := putAside(o.journal, id, "", aside)
+	_, err := o.use.Aside(id, "", aside)
 	return err
 }
 
 func (o *outside) Versions(id string) ([]backend.Version, error) {
 	o.files.Lock()
 	defer o.files.Unlock()
-	found, err := versionsOf(o.journal, id, o.clock().Location())
+	found, err := versionsOf(o.use, id, o.clock().Location())
 	if err != nil {
 		return nil, err
 	}
@@ -218,7 +209,7 @@ func (o *outside) Versions(id string) ([]backend.Version, error) {
 func (o *outside) VersionPage(id string, v backend.Version) (page.Page, error) {
 	o.files.Lock()
 	defer o.files.Unlock()
-	found, err := versionsOf(o.journal, id, o.clock().Location())
+	found, err := versionsOf(o.use, id, o.clock().Location())
 	if err != nil {
 		return page.Page{}, err
 	}
@@ -226,7 +217,7 @@ func (o *outside) VersionPage(id string, v backend.Version) (page.Page, error) {
 	if i < 0 {
 		return page.Page{}, fmt.Errorf("version %d: %w", v.N, history.ErrNoVersion)
 	}
-	changed, back, err := found.changes(o.journal, id, i)
+	changed, back, err := found.changes(o.use, id, i)
 	if err != nil {
 		return page.Page{}, err
 	}
@@ -236,22 +227,22 @@ func (o *outside) VersionPage(id string, v backend.Version) (page.Page, error) {
 func (o *outside) Bring(id string, v backend.Version) error {
 	o.files.Lock()
 	defer o.files.Unlock()
-	return bringBack(o.journal, id, v.Hash, v.When)
+	return bringBack(o.use, id, v.Hash, v.When)
 }
 
 func (o *outside) Edit(id string, done func(backend.Edited, error) tea.Msg) tea.Cmd {
 	return func() tea.Msg {
 		o.files.Lock()
-		run, err := openEditor(o.app.getenv, o.journal, id)
+		run, err := openEditor(o.program.getenv, o.use, id)
 		o.files.Unlock()
 		if err != nil {
 			return done(backend.Edited{}, err)
 		}
-		run.cmd.Stdin = o.app.in // the terminal itself, not what the screens read it through
+		run.cmd.Stdin = o.program.in // the terminal itself, not what the screens read it through
 		return tea.ExecProcess(run.cmd, func(err error) tea.Msg {
 			o.files.Lock()
 			defer o.files.Unlock()
-			got, err := run.takeIn(o.journal, err)
+			got, err := run.takeIn(o.use, err)
 			for i, p := range got.Problems { // the person knows which file
 				if _, place, ok := strings.Cut(p, ".md:"); ok {
 					got.Problems[i] = "line " + place

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"time"
 
+	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/report/provision"
@@ -25,14 +26,14 @@ const (
 func (o *outside) Kitchen(now time.Time) (backend.Kitchen, error) {
 	o.files.Lock()
 	defer o.files.Unlock()
-	settings := settingsOf(o.journal)
-	serve, err := parseWhen(firstMeal, now.AddDate(0, 0, 1))
+	settings := o.use.Settings()
+	serve, err := app.ParseWhen(firstMeal, now.AddDate(0, 0, 1))
 	if err != nil {
 		return backend.Kitchen{}, err
 	}
-	out := backend.Kitchen{Units: settings.Units, Pits: slices.Sorted(maps.Keys(pits(o.journal)))}
+	out := backend.Kitchen{Units: settings.Units, Pits: slices.Sorted(maps.Keys(o.use.Pits()))}
 	out.Meal = backend.Meal{Serve: serve, Heads: strconv.Itoa(firstHeads), Cut: firstCut, Pit: settings.Pit}
-	all, _ := o.journal.List()
+	all, _ := o.use.Folder().List()
 	count := map[string]int{}
 	asked := false
 	for _, s := range all { // the newest first
@@ -56,9 +57,9 @@ func (o *outside) Reword(m backend.Meal, f backend.Field, text string, now time.
 	var err error
 	switch f {
 	case backend.Serve:
-		m.Serve, err = parseWhen(text, now)
+		m.Serve, err = app.ParseWhen(text, now)
 	case backend.Heads:
-		_, err = parseParty(text)
+		_, err = app.ParseParty(text)
 		m.Heads = text
 	case backend.Cut:
 		if m.Cut = strings.ToLower(text); text == "" {
@@ -69,7 +70,7 @@ func (o *outside) Reword(m backend.Meal, f backend.Field, text string, now time.
 	case backend.AimPit:
 		var t measure.Temperature
 		if text != "" {
-			err = measure.Read(&t, text, settingsOf(o.journal).Units)
+			err = measure.Read(&t, text, o.use.Settings().Units)
 			text = t.String()
 		}
 		m.AimPit = text
@@ -77,7 +78,7 @@ func (o *outside) Reword(m backend.Meal, f backend.Field, text string, now time.
 		m.Wrap = ""
 		if text != "" && !strings.EqualFold(text, "none") {
 			var w journal.WrapPlan
-			w, err = parseWrapPlan(text, settingsOf(o.journal).Units)
+			w, err = journal.ParseWrapPlan(text, o.use.Settings().Units)
 			m.Wrap = string(w.Kind)
 			if w.At.Known {
 				m.Wrap += " at " + w.At.String()
@@ -92,13 +93,13 @@ func (o *outside) Reword(m backend.Meal, f backend.Field, text string, now time.
 
 // plan works a meal back as the command does.
 func (o *outside) plan(m backend.Meal, now time.Time) (*runsheet.Sheet, error) {
-	known := provision.Known{Past: o.pastCooks(), Experience: o.experience(), Settings: settingsOf(o.journal), Margin: o.margin(), Now: now}
+	known := provision.Known{Past: o.pastCooks(), Experience: o.experience(), Settings: o.use.Settings(), Margin: o.margin(), Now: now}
 	w := workback{serve: journal.FormatTime(m.Serve), heads: m.Heads, cuts: []string{m.Cut}, aimPit: m.AimPit, wrap: m.Wrap}
 	if m.Pit != "" {
 		w.pits = []string{m.Pit}
 	}
 	o.files.Lock()
-	r, err := w.request(o.journal, known.Past, known.Settings, now)
+	r, err := w.request(o.use, known.Past, known.Settings, now)
 	o.files.Unlock()
 	if err != nil {
 		return nil, errors.New(strings.TrimPrefix(err.Error(), "--"))
@@ -109,7 +110,7 @@ func (o *outside) plan(m backend.Meal, now time.Time) (*runsheet.Sheet, error) {
 	}
 	o.files.Lock()
 	defer o.files.Unlock()
-	return runsheet.Of(&p, mixesFor(o.journal, &p)), nil
+	return runsheet.Of(&p, mixesFor(o.use, &p)), nil
 }
 
 func (o *outside) Work(m backend.Meal, now time.Time) (backend.Worked, error) {
@@ -136,7 +137,7 @@ func (o *outside) Plan(m backend.Meal, now time.Time) (string, error) {
 	}
 	o.files.Lock()
 	defer o.files.Unlock()
-	ids, err := savePlan(o.journal, p)
+	ids, err := o.use.SavePlan(p)
 	if err != nil {
 		return "", err
 	}

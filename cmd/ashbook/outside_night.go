@@ -33,8 +33,8 @@ func (o *outside) Alert(text string) error {
 	text = oneLine(text)
 	// One write: the frame is written by another goroutine, and a file takes
 	// one write at a time.
-	fmt.Fprint(o.app.out, "\a"+notification(o.app.getenv, text))
-	return runAlert(strings.Fields(o.app.getenv(alertEnv)), text, alertTime)
+	fmt.Fprint(o.program.out, "\a"+notification(o.program.getenv, text))
+	return runAlert(strings.Fields(o.program.getenv(alertEnv)), text, alertTime)
 }
 
 // oneLine makes a text harmless to a terminal and short enough to be read.
@@ -124,7 +124,7 @@ func notifies(getenv func(string) string) string {
 func (o *outside) Mark(id string) (backend.Mark, error) {
 	o.files.Lock()
 	defer o.files.Unlock()
-	m, err := o.journal.Mark(id)
+	m, err := o.use.Folder().Mark(id)
 	return backend.Mark(m), err
 }
 
@@ -152,7 +152,7 @@ func (o *outside) usualFire(p journal.Pit) fire.Usual {
 func (o *outside) pit(c *journal.Cook) journal.Pit {
 	o.files.Lock()
 	defer o.files.Unlock()
-	if p, ok := pits(o.journal)[c.Pit]; ok {
+	if p, ok := o.use.Pits()[c.Pit]; ok {
 		return p
 	}
 	return journal.Pit{Name: c.Pit}

@@ -61,7 +61,7 @@ func locked[T any](o *outside, read func() T) T {
 
 // like reads the cooks of the same cut.
 func (o *outside) like(c *journal.Cook) []journal.Cook {
-	return locked(o, func() []journal.Cook { return like(o.journal, c.Cut) })
+	return locked(o, func() []journal.Cook { return o.use.Like(c.Cut) })
 }
 
 // pastFor is how long the finished cooks are taken as read: going along the
@@ -73,7 +73,7 @@ const pastFor = time.Minute
 func (o *outside) pastCooks() []journal.Cook {
 	return locked(o, func() []journal.Cook {
 		if now := o.clock(); o.past == nil || now.Sub(o.pastAt) >= pastFor {
-			o.past, o.pastAt = pastCooks(o.journal), now
+			o.past, o.pastAt = o.use.Past(), now
 		}
 		return o.past
 	})
@@ -89,7 +89,7 @@ func (o *outside) cookPage(w backend.Wanted) (backend.Opened, error) {
 	if _, done := c.Finish(); !done || len(c.Tasting) > 0 {
 		others = o.pastCooks()
 	}
-	return backend.Opened{Page: report.Cook(c, others, settingsOf(o.journal), o.clock(), problems)}, nil
+	return backend.Opened{Page: report.Cook(c, others, o.use.Settings(), o.clock(), problems)}, nil
 }
 
 // besideClosest is how many of the closest cooks one alone is set beside.
@@ -103,8 +103,8 @@ func (o *outside) besidePage(w backend.Wanted) (backend.Opened, error) {
 	if len(cooks) == 1 {
 		cooks = append(cooks, baseline.Closest(cooks[0], o.like(cooks[0]), besideClosest)...)
 	}
-	accounts := locked(o, func() []attribution.Account { return fromFirst(o.journal, cooks) })
-	return backend.Opened{Page: report.Beside(cooks, accounts, settingsOf(o.journal))}, nil
+	accounts := locked(o, func() []attribution.Account { return fromFirst(o.use, cooks) })
+	return backend.Opened{Page: report.Beside(cooks, accounts, o.use.Settings())}, nil
 }
 
 func (o *outside) whyPage(w backend.Wanted) (backend.Opened, error) {
@@ -125,9 +125,9 @@ func (o *outside) whyPage(w backend.Wanted) (backend.Opened, error) {
 		opt.Against = cooks[at-1]
 	}
 	c, others := cooks[0], o.pastCooks()
-	acc := locked(o, func() attribution.Account { return explain(o.journal, c, others, opt) })
-	over := locked(o, func() drivers.Report { return overAll(o.journal, c) })
-	opened.Page = report.Why(compared(c, others, opt), acc, over, settingsOf(o.journal))
+	acc := locked(o, func() attribution.Account { return explain(o.use, c, others, opt) })
+	over := locked(o, func() drivers.Report { return overAll(o.use, c) })
+	opened.Page = report.Why(compared(c, others, opt), acc, over, o.use.Settings())
 	return opened, nil
 }
 
@@ -137,8 +137,8 @@ func (o *outside) mattersPage(w backend.Wanted) (backend.Opened, error) {
 	if err != nil {
 		return opened, err
 	}
-	r := locked(o, func() drivers.Report { return matters(o.journal, target) })
-	opened.Page = report.Matters(r, settingsOf(o.journal))
+	r := locked(o, func() drivers.Report { return matters(o.use, target) })
+	opened.Page = report.Matters(r, o.use.Settings())
 	return opened, nil
 }
 
@@ -150,8 +150,8 @@ func (o *outside) hindsightPage(w backend.Wanted) (backend.Opened, error) {
 }
 
 func (o *outside) pitPage(w backend.Wanted) (backend.Opened, error) {
-	cooks, settings := o.pastCooks(), settingsOf(o.journal)
-	books := pitbook.All(cooks, locked(o, func() map[string]journal.Pit { return pits(o.journal) }))
+	cooks, settings := o.pastCooks(), o.use.Settings()
+	books := pitbook.All(cooks, locked(o, func() map[string]journal.Pit { return o.use.Pits() }))
 	turns := []string{"all pits"}
 	for _, b := range books {
 		turns = append(turns, b.Name)
@@ -168,5 +168,5 @@ func (o *outside) holdPage(w backend.Wanted) (backend.Opened, error) {
 	if err != nil {
 		return backend.Opened{}, err
 	}
-	return backend.Opened{Page: hold.Page(cooks[0], o.pastCooks(), settingsOf(o.journal), o.clock())}, nil
+	return backend.Opened{Page: hold.Page(cooks[0], o.pastCooks(), o.use.Settings(), o.clock())}, nil
 }

@@ -32,7 +32,7 @@ func hall(t *testing.T) *outside {
 		t.Fatal(err)
 	}
 	env.now = samples.Now
-	a := &app{environment: env, journal: env.dir}
+	a := &program{environment: env, journal: env.dir}
 	t.Cleanup(func() {
 		if err := a.close(); err != nil {
 			t.Error(err)
@@ -42,15 +42,15 @@ func hall(t *testing.T) *outside {
 	if err != nil {
 		t.Fatal(err)
 	}
-	o := &outside{app: a, journal: j, clock: samples.Now, cooks: map[string]*journal.Cook{}, typed: map[string][]string{}, changes: map[string][]mended{}}
+	o := &outside{program: a, use: j, clock: samples.Now, cooks: map[string]*journal.Cook{}}
 	o.margin = func() float64 { return 1 }
-	o.experience = sync.OnceValue(func() *forecast.Experience { return forecast.Learn(o.pastCooks()[:3], pits(j), settingsOf(j), nil) })
+	o.experience = sync.OnceValue(func() *forecast.Experience { return forecast.Learn(o.pastCooks()[:3], j.Pits(), j.Settings(), nil) })
 	return o
 }
 
 func fileOf(t *testing.T, o *outside, id string) []byte {
 	t.Helper()
-	data, err := os.ReadFile(filepath.Join(o.journal.Dir(), folder.Path(id)))
+	data, err := os.ReadFile(filepath.Join(o.use.Folder().Dir(), folder.Path(id)))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -19,7 +19,7 @@ Without NAME all pits stand beside each other.
 Each figure has the range that holds 8 in 10 cooks and the cooks it rests on.
 While those are few it is drawn towards what is usual of the kind of pit.`
 
-func (a *app) pitCommand() *cobra.Command {
+func (a *program) pitCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:   "pit [NAME]",
 		Short: "What a pit does: fuel, settling, lids, drift",
@@ -30,12 +30,12 @@ func (a *app) pitCommand() *cobra.Command {
 	}
 }
 
-func (a *app) pit(name string) error {
+func (a *program) pit(name string) error {
 	j, err := a.open()
 	if err != nil {
 		return err
 	}
-	books := pitbook.All(pastCooks(j), pits(j))
+	books := pitbook.All(j.Past(), j.Pits())
 	var names []string
 	for _, b := range books {
 		names = append(names, b.Name)
@@ -47,7 +47,7 @@ func (a *app) pit(name string) error {
 		}
 		books = books[i : i+1]
 	}
-	switch s := settingsOf(j); {
+	switch s := j.Settings(); {
 	case a.json:
 		return a.printJSON(pitsOf(books))
 	case name != "":

@@ -5,13 +5,14 @@ import (
 	"os"
 	"time"
 
+	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/tui/plain"
 
 	"github.com/charmbracelet/x/term"
 	"github.com/spf13/cobra"
 )
 
-func (a *app) plainFlag(cmd *cobra.Command) {
+func (a *program) plainFlag(cmd *cobra.Command) {
 	cmd.Flags().BoolVar(&a.plain, "plain", false, "lines and questions in place of screens, for screen readers and bare terminals")
 }
 
@@ -19,7 +20,7 @@ func (a *app) plainFlag(cmd *cobra.Command) {
 const dueEvery = 15 * time.Second
 
 // talk is the screens line by line.
-func (a *app) talk(ctx context.Context) error {
+func (a *program) talk(ctx context.Context) error {
 	p, err := a.outside(ctx)
 	if err != nil {
 		return err
@@ -39,9 +40,10 @@ func (a *app) talk(ctx context.Context) error {
 }
 
 // lightNow begins a cook of a cut.
-func (a *app) lightNow(p *outside, cut string) (string, error) {
+func (a *program) lightNow(p *outside, cut string) (string, error) {
 	p.files.Lock()
 	defer p.files.Unlock()
 	at := p.clock().Truncate(time.Minute)
-	return createCook(p.journal, cut, lighting{}, lit(at), at)
+	c, err := p.use.Begin(app.NewCook{Cut: cut}, at)
+	return c.ID, err
 }

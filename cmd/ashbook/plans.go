@@ -3,8 +3,8 @@ package main
 import (
 	"strings"
 
+	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/journal"
-	"ashbook/journal/folder"
 	"ashbook/report/mix"
 	"ashbook/report/page/text"
 	"ashbook/report/provision"
@@ -164,8 +164,8 @@ func planOf(p *runsheet.Sheet, saved []string) planRecord {
 // mixesFor weighs out the mixes of the journal for a plan: the rub that past cooks
 // name, as much as is to be bought, and the sauce and the slaw for the heads where
 // there is one of it, so that none has to be chosen.
-func mixesFor(j *folder.Folder, p *provision.Plan) runsheet.Mixes {
-	mixes, _ := j.Mixes()
+func mixesFor(j *app.App, p *provision.Plan) runsheet.Mixes {
+	mixes, _ := j.Folder().Mixes()
 	line := func(m *journal.Mix, w mix.Want) string {
 		b, err := mix.Scale(*m, w, p.Settings.Units)
 		if err != nil || len(b.Lines) == 0 {
@@ -219,7 +219,7 @@ type ruleRecord struct {
 }
 
 // replayPlans tells how often plans would have been in time.
-func (a *app) replayPlans(leaveOneOut bool) error {
+func (a *program) replayPlans(leaveOneOut bool) error {
 	j, err := a.open()
 	if err != nil {
 		return err

@@ -9,6 +9,7 @@ import (
 	"strings"
 	"time"
 
+	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/journal"
 	"ashbook/journal/folder"
 	"ashbook/journal/history"
@@ -45,7 +46,7 @@ type probing struct {
 	follow, anywhere, look        bool
 }
 
-func (a *app) probeCommand() *cobra.Command {
+func (a *program) probeCommand() *cobra.Command {
 	var p probing
 	cmd := &cobra.Command{
 		Use:   "probe [COOK] FILE | probe [COOK] - | probe [COOK] --listen 127.0.0.1:PORT",
@@ -72,7 +73,7 @@ func (a *app) probeCommand() *cobra.Command {
 
 // intake is one run of probefile.
 type intake struct {
-	*app
+	*program
 	probing
 	cook     *journal.Cook
 	settings journal.Settings
@@ -93,7 +94,7 @@ type intake struct {
 	said    string
 }
 
-func (a *app) probe(ctx context.Context, args []string, p probing) error {
+func (a *program) probe(ctx context.Context, args []string, p probing) error {
 	if err := p.check(len(args)); err != nil {
 		return err
 	}
@@ -103,16 +104,16 @@ func (a *app) probe(ctx context.Context, args []string, p probing) error {
 	}
 	j, now, f, err := a.openCook(args)
 	if err != nil {
-		if len(args) == 0 && errors.Is(err, errUsage) {
+		if m := (app.Mistake{}); len(args) == 0 && errors.As(err, &m) {
 			err = hint(err, "ashbook probe COOK "+p.what(file))
 		}
 		return err
 	}
-	in := &intake{app: a, probing: p, cook: &f.Cook, settings: settingsOf(j), name: file}
+	in := &intake{program: a, probing: p, cook: &f.Cook, settings: j.Settings(), name: file}
 	if in.clock, err = a.moving(); err != nil {
 		return err
 	}
-	if in.to, err = j.Record(f.Cook.ID); err != nil {
+	if in.to, err = j.Folder().Record(f.Cook.ID); err != nil {
 		return err
 	}
 	if p.listen != "" {

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/journal/cookfile"
 	"ashbook/journal/folder"
 	"ashbook/report/page"
@@ -15,7 +16,7 @@ import (
 	"github.com/spf13/cobra"
 )
 
-func (a *app) readyCommand() *cobra.Command {
+func (a *program) readyCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:   "ready [COOK] [NUMBER …]",
 		Short: "What to make ready and to buy: print the list, tick it off",
@@ -28,7 +29,7 @@ them. Any "- [ ] …" you write into a cook's file yourself counts.`,
 	}
 }
 
-func (a *app) ready(args []string) error {
+func (a *program) ready(args []string) error {
 	j, now, err := a.openNow()
 	if err != nil {
 		return err
@@ -78,14 +79,14 @@ func parting(args []string) (words []string, numbers []int) {
 
 // toMakeReady is the cook named, else the next one planned, else the one that
 // is running.
-func (a *app) toMakeReady(j *folder.Folder, words []string, now time.Time) (folder.Summary, error) {
+func (a *program) toMakeReady(j *app.App, words []string, now time.Time) (folder.Summary, error) {
 	if len(words) > 0 {
-		return a.resolve(j, words)
+		return j.Resolve(words)
 	}
-	all, _ := j.List()
+	all, _ := j.Folder().List()
 	var next folder.Summary
 	for _, s := range all {
-		if stateWord(s, now) == "planned" && !s.Broken && s.Serve.After(now) && (next.ID == "" || s.Serve.Before(next.Serve)) {
+		if string(app.StateOf(s, now)) == "planned" && !s.Broken && s.Serve.After(now) && (next.ID == "" || s.Serve.Before(next.Serve)) {
 			next = s
 		}
 	}
@@ -101,13 +102,13 @@ func (a *app) toMakeReady(j *folder.Folder, words []string, now time.Time) (fold
 }
 
 // tick turns the tasks of these numbers over.
-func tick(j *folder.Folder, id string, tasks []cookfile.Task, numbers []int) (cookfile.File, error) {
+func tick(j *app.App, id string, tasks []cookfile.Task, numbers []int) (cookfile.File, error) {
 	for _, n := range numbers {
 		if n < 1 || n > len(tasks) {
 			return cookfile.File{}, hint(usage("task %d: the list of %s has %d", n, id, len(tasks)), "ashbook ready "+id)
 		}
 	}
-	return j.Edit(id, func(f cookfile.File) (cookfile.File, error) {
+	return j.Folder().Edit(id, func(f cookfile.File) (cookfile.File, error) {
 		var err error
 		for _, n := range numbers {
 			if f, err = f.SetTask(tasks[n-1], !tasks[n-1].Done); err != nil {

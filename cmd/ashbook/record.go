@@ -156,7 +156,7 @@ func notNil(s []string) []string {
 	return s
 }
 
-func (a *app) printJSON(v any) error {
+func (a *program) printJSON(v any) error {
 	data, err := json.MarshalIndent(v, "", "  ")
 	if err != nil {
 		return err
@@ -183,4 +183,4 @@ func escaped(data []byte) []byte {
 	return out
 }
 
-func (a *app) printf(format string, args ...any) { fmt.Fprintf(a.out, format, args...) }
+func (a *program) printf(format string, args ...any) { fmt.Fprintf(a.out, format, args...) }

@@ -8,9 +8,10 @@ import (
 	"os"
 	"path/filepath"
 	"runtime/debug"
+	"strings"
 	"time"
 
-	"ashbook/journal"
+	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/journal/folder"
 	"ashbook/journal/history"
 	"ashbook/report/page"
@@ -74,9 +75,35 @@ func usage(format string, args ...any) error {
 	return usageError(fmt.Sprintf(format, args...))
 }
 
+// instead is what to type after a mistake; "" where its text says enough.
+func instead(m app.Mistake) string {
+	first := func(ids []string) string { return strings.Join(ids[:min(1, len(ids))], "") }
+	switch m.Kind {
+	case app.NoSuchCook:
+		return "ashbook find " + first(strings.Fields(m.About))
+	case app.SeveralCooks:
+		return "name one of them by its day"
+	case app.NoneRunning:
+		return "ashbook light CUT, or --cook COOK to note in another"
+	case app.SeveralRunning:
+		return "ashbook note --cook " + first(m.Cooks) + " …"
+	case app.NonePlanned:
+		return `ashbook workback --serve "sat 13:00" --heads 24 --keep`
+	case app.SeveralPlanned:
+		return "ashbook light " + first(m.Cooks)
+	case app.AlreadyLit:
+		return "ashbook light CUT --title TITLE"
+	case app.BadLine:
+		return "ashbook note --help"
+	case app.NoSuchEntry:
+		return "ashbook fix " + first(m.Cooks)
+	}
+	return ""
+}
+
 // run is the whole program: arguments in, exit code out.
 func run(ctx context.Context, args []string, env environment) int {
-	a := &app{environment: env}
+	a := &program{environment: env}
 	root := a.root()
 	root.SetArgs(args)
 	err := root.ExecuteContext(ctx)
@@ -86,14 +113,17 @@ func run(ctx context.Context, args []string, env environment) int {
 
 // exit prints what went wrong and turns it into an exit code: the one place
 // where that is decided.
-func (a *app) exit(err error) int {
+func (a *program) exit(err error) int {
 	if err != nil && !errors.Is(err, errWarnings) {
 		fmt.Fprintln(a.err, "ashbook: "+page.Clean(err.Error()))
 		var h hinted
+		var m app.Mistake
 		next := ""
 		switch {
 		case errors.As(err, &h):
 			next = h.next
+		case errors.As(err, &m):
+			next = instead(m)
 		case errors.Is(err, history.ErrNotUnderGit):
 			next = "ashbook init"
 		case errors.Is(err, folder.ErrNotAJournal):
@@ -108,7 +138,7 @@ func (a *app) exit(err error) int {
 	switch {
 	case err == nil:
 		return exitFine
-	case errors.Is(err, errUsage):
+	case errors.Is(err, errUsage), errors.As(err, new(app.Mistake)):
 		return exitUsage
 	case errors.Is(err, folder.ErrNotAJournal):
 		return exitNoFolder
@@ -120,18 +150,18 @@ func (a *app) exit(err error) int {
 	return exitFailed
 }
 
-// app is one run of the program.
-type app struct {
+// program is one run of the program.
+type program struct {
 	environment
 	journal string // --journal
 	clock   string // --now
 	json    bool   // --json
 	plain   bool   // --plain
-	opened  *folder.Folder
+	opened  *app.App
 	cleanup []func() error
 }
 
-func (a *app) root() *cobra.Command {
+func (a *program) root() *cobra.Command {
 	root := &cobra.Command{
 		Use:           "ashbook",
 		Short:         "A cook journal for big tough cuts, low and slow",
@@ -203,7 +233,7 @@ func atLeast(n int) cobra.PositionalArgs {
 }
 
 // nowTime returns the moment taken for now, in the person's zone.
-func (a *app) nowTime() (time.Time, error) {
+func (a *program) nowTime() (time.Time, error) {
 	if a.clock == "" {
 		return a.now(), nil
 	}
@@ -215,7 +245,7 @@ func (a *app) nowTime() (time.Time, error) {
 }
 
 // open opens the journal once.
-func (a *app) open() (*folder.Folder, error) {
+func (a *program) open() (*app.App, error) {
 	if a.opened != nil {
 		return a.opened, nil
 	}
@@ -241,9 +271,9 @@ func (a *app) open() (*folder.Folder, error) {
 	if err != nil {
 		return nil, err
 	}
-	a.opened = j
+	a.opened = app.New(j)
 	a.cleanup = append(a.cleanup, j.Close)
-	return j, nil
+	return a.opened, nil
 }
 
 // How long another ashbook is waited for, and how long saves are gathered into
@@ -259,7 +289,7 @@ func after(d time.Duration, f func()) (stop func()) {
 }
 
 // path is where a name typed by the person lies.
-func (a *app) path(name string) string {
+func (a *program) path(name string) string {
 	if filepath.IsAbs(name) {
 		return name
 	}
@@ -281,7 +311,7 @@ func build() string {
 	return name
 }
 
-func (a *app) close() error {
+func (a *program) close() error {
 	var errs []error
 	for i := len(a.cleanup) - 1; i >= 0; i-- {
 		errs = append(errs, a.cleanup[i]())
@@ -291,12 +321,12 @@ func (a *app) close() error {
 }
 
 // dataDir is the journal's place where no other is named.
-func (a *app) dataDir() string {
+func (a *program) dataDir() string {
 	return a.ownFolder(place{"XDG_DATA_HOME", ""}, place{"LOCALAPPDATA", ""}, place{"HOME", ".local/share"})
 }
 
 // cacheDir holds the index; "" for none.
-func (a *app) cacheDir() string {
+func (a *program) cacheDir() string {
 	return a.ownFolder(place{"XDG_CACHE_HOME", ""}, place{"LOCALAPPDATA", "cache"}, place{"HOME", ".cache"})
 }
 
@@ -306,7 +336,7 @@ type place struct{ variable, below string }
 // ownFolder is ours in the first of the places that is set; "" where none is. A
 // relative path does not count (XDG Base Directory Specification 0.8): a journal
 // would be made wherever the program was started.
-func (a *app) ownFolder(places ...place) string {
+func (a *program) ownFolder(places ...place) string {
 	for _, p := range places {
 		if dir := a.getenv(p.variable); filepath.IsAbs(dir) {
 			return filepath.Join(dir, filepath.FromSlash(p.below), "ashbook")
@@ -316,20 +346,13 @@ func (a *app) ownFolder(places ...place) string {
 }
 
 // terminal reports whether the program talks to a person's screen.
-func (a *app) terminal() bool {
+func (a *program) terminal() bool {
 	f, ok := a.out.(*os.File)
 	return ok && term.IsTerminal(f.Fd())
 }
 
-// settingsOf are the person's choices; what is wrong in journal.md is a problem
-// that List and Check report.
-func settingsOf(j *folder.Folder) journal.Settings {
-	s, _ := j.Settings()
-	return s
-}
-
 // width is how wide text is set, in cells; 0 where no person reads it.
-func (a *app) width() int {
+func (a *program) width() int {
 	if f, ok := a.out.(*os.File); ok && a.terminal() {
 		if w, _, err := term.GetSize(f.Fd()); err == nil {
 			return w

@@ -8,6 +8,7 @@ import (
 	"sync"
 	"time"
 
+	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
 	"ashbook/journal/folder"
@@ -24,7 +25,7 @@ import (
 )
 
 // shelf opens the screens, or prints the cooks where there is no terminal.
-func (a *app) shelf(ctx context.Context) error {
+func (a *program) shelf(ctx context.Context) error {
 	if a.plain || a.terminal() && a.getenv("TERM") == "dumb" {
 		return a.talk(ctx)
 	}
@@ -44,7 +45,7 @@ func (a *app) shelf(ctx context.Context) error {
 }
 
 // outside opens the journal for the screens.
-func (a *app) outside(ctx context.Context) (*outside, error) {
+func (a *program) outside(ctx context.Context) (*outside, error) {
 	j, err := a.open()
 	if err != nil {
 		return nil, err
@@ -53,7 +54,7 @@ func (a *app) outside(ctx context.Context) (*outside, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := &outside{app: a, journal: j, clock: clock, done: ctx.Done(), cooks: map[string]*journal.Cook{}, typed: map[string][]string{}, changes: map[string][]mended{}, fires: map[string]fire.Usual{}}
+	p := &outside{program: a, use: j, clock: clock, done: ctx.Done(), cooks: map[string]*journal.Cook{}, fires: map[string]fire.Usual{}}
 	p.experience = sync.OnceValue(func() *forecast.Experience { return experience(j, nil) })
 	p.margin = sync.OnceValue(func() float64 { return buffer.Look(p.experience()).Factor() })
 	for i := range p.replayed {
@@ -66,7 +67,7 @@ func (a *app) outside(ctx context.Context) (*outside, error) {
 
 // options say what the terminal can do, from the environment alone: asking it
 // would print junk over slow lines.
-func (a *app) options() tui.Options {
+func (a *program) options() tui.Options {
 	o := style.Options{Colour: style.Sixteen, Dark: true}
 	term := a.getenv("TERM")
 	switch {
@@ -86,8 +87,8 @@ func (a *app) options() tui.Options {
 type outside struct {
 	backend.First // there is a journal: not asked
 
-	app     *app
-	journal *folder.Folder
+	program *program
+	use     *app.App
 	clock   func() time.Time
 	done    <-chan struct{}
 
@@ -96,10 +97,7 @@ type outside struct {
 	margin     func() float64                      // by how much past plans draw a forecast in or out
 	replayed   [3]func() (hindsight.Report, error) // by hindsight.Known
 
-	files sync.Mutex          // one question at a time goes to the folder
-	typed map[string][]string // by cook: the lines this run has written, oldest first
-
-	changes map[string][]mended // by cook: what this run has corrected, oldest first
+	files sync.Mutex // one question at a time goes to the folder
 
 	past   []journal.Cook // guarded by files, as they were at pastAt
 	pastAt time.Time
@@ -123,13 +121,13 @@ func (o *outside) Wait(d time.Duration) (time.Time, bool) {
 func (o *outside) Search(words string) (backend.Shelf, error) {
 	o.files.Lock()
 	defer o.files.Unlock()
-	all, problems := o.journal.List()
+	all, problems := o.use.Folder().List()
 	now := o.clock()
-	out := backend.Shelf{Total: len(all), Units: settingsOf(o.journal).Units, Notices: o.notices(problems)}
+	out := backend.Shelf{Total: len(all), Units: o.use.Settings().Units, Notices: o.notices(problems)}
 	wanted := map[string]bool{}
 	fields := strings.Fields(words)
 	if len(fields) > 0 {
-		hits, _ := o.journal.Search(fields)
+		hits, _ := o.use.Folder().Search(fields)
 		for _, h := range hits {
 			wanted[h.ID] = true
 		}
@@ -156,7 +154,7 @@ func (o *outside) notices(problems []journal.Problem) []string {
 		}
 		out = append(out, fmt.Sprintf("%s %s a look: ashbook check", page.Count(n, "file"), verb))
 	}
-	return append(out, o.journal.Notices()...)
+	return append(out, o.use.Folder().Notices()...)
 }
 
 // lastOf is the last entry of a cook, or its day while it has none.
@@ -170,7 +168,7 @@ func lastOf(s folder.Summary) time.Time {
 func (o *outside) row(s folder.Summary, now time.Time) backend.Row {
 	st := journal.Status{Stage: s.Stage, LeftOpen: s.LeftOpen(now)}
 	if s.Running(now) {
-		if f, err := o.journal.Load(s.ID); err == nil {
+		if f, err := o.use.Folder().Load(s.ID); err == nil {
 			st = f.Cook.Status(now)
 		}
 	}
@@ -186,7 +184,7 @@ func (o *outside) row(s folder.Summary, now time.Time) backend.Row {
 func (o *outside) load(id string) (cookfile.File, error) {
 	o.files.Lock()
 	defer o.files.Unlock()
-	f, err := o.journal.Load(id)
+	f, err := o.use.Folder().Load(id)
 	if err == nil {
 		o.remember(&f.Cook)
 	}
@@ -210,14 +208,14 @@ func (o *outside) Load(id string) (backend.Cook, error) {
 	if err != nil {
 		return backend.Cook{}, err
 	}
-	return backend.Cook{Cook: &f.Cook, Settings: settingsOf(o.journal), Zone: o.clock().Location()}, nil
+	return backend.Cook{Cook: &f.Cook, Settings: o.use.Settings(), Zone: o.clock().Location()}, nil
 }
 
 // Expect forecasts from the journal's finished cooks, which are replayed once a
 // run.
 func (o *outside) Expect(c *journal.Cook, now time.Time) backend.Forecast {
 	p := o.pit(c)
-	return watched(expected(o.experience(), c, now), c, p, o.usualFire(p), now, settingsOf(o.journal).Units)
+	return watched(expected(o.experience(), c, now), c, p, o.usualFire(p), now, o.use.Settings().Units)
 }
 
 func (o *outside) Understand(id string, now time.Time, line string) backend.Understood {
@@ -225,7 +223,7 @@ func (o *outside) Understand(id string, now time.Time, line string) backend.Unde
 	if c == nil || strings.TrimSpace(line) == "" {
 		return backend.Understood{}
 	}
-	settings := settingsOf(o.journal)
+	settings := o.use.Settings()
 	l, err := shorthand.Parse(line, shorthand.Context{Now: now, Settings: settings, Cook: c})
 	switch {
 	case err != nil:
@@ -241,7 +239,7 @@ func (o *outside) Complete(id, line string) string {
 	if c == nil {
 		return line
 	}
-	ends := shorthand.Complete(line, shorthand.Context{Now: o.clock(), Settings: settingsOf(o.journal), Cook: c})
+	ends := shorthand.Complete(line, shorthand.Context{Now: o.clock(), Settings: o.use.Settings(), Cook: c})
 	if len(ends) != 1 {
 		return line
 	}
@@ -251,38 +249,28 @@ func (o *outside) Complete(id, line string) string {
 func (o *outside) Note(id, line string) (backend.Noted, error) {
 	o.files.Lock()
 	defer o.files.Unlock()
-	k, err := keepLine(o.journal, id, line, o.typed[id], o.clock())
-	if err != nil {
-		return backend.Noted{}, err
-	}
-	o.remember(&k.file.Cook)
-	if !k.undone {
-		o.typed[id] = append(o.typed[id], k.line)
-	}
-	return backend.Noted{Text: k.understood, Flags: k.flags, TakenBack: k.undone}, nil
+	return o.noted(o.use.Note(id, line, o.clock()))
 }
 
 func (o *outside) Undo(id string) (backend.Noted, error) {
 	o.files.Lock()
 	defer o.files.Unlock()
-	k, err := undoLast(o.journal, id, o.typed[id])
+	return o.noted(o.use.Undo(id))
+}
+
+// noted remembers a cook as it was saved.
+func (o *outside) noted(n app.Noted, err error) (backend.Noted, error) {
 	if err != nil {
 		return backend.Noted{}, err
 	}
-	o.remember(&k.file.Cook)
-	return backend.Noted{Text: k.understood, TakenBack: true}, nil
+	o.remember(&n.Cook)
+	return backend.Noted{Text: n.Text, Flags: n.Flags, TakenBack: n.Undone}, nil
 }
 
 func (o *outside) Light(id string) (backend.Noted, error) {
 	o.files.Lock()
 	defer o.files.Unlock()
-	lit := lit(o.clock().Truncate(time.Minute))
-	f, err := o.journal.Edit(id, func(f cookfile.File) (cookfile.File, error) { return f.AddEntry(lit) }, message(id, lit))
-	if err != nil {
-		return backend.Noted{}, err
-	}
-	o.remember(&f.Cook)
-	return backend.Noted{Text: lit.Time.Format("15:04") + " lit"}, nil
+	return o.noted(o.use.Light(id, o.clock().Truncate(time.Minute)))
 }
 
 func (o *outside) Judge(id string) (drivers.Judgement, error) {
@@ -292,7 +280,7 @@ func (o *outside) Judge(id string) (drivers.Judgement, error) {
 	}
 	o.files.Lock()
 	defer o.files.Unlock()
-	return drivers.Judge(&f.Cook, pastCooks(o.journal)), nil
+	return drivers.Judge(&f.Cook, o.use.Past()), nil
 }
 
 func sameCut(a, b string) bool { return strings.EqualFold(strings.TrimSpace(a), strings.TrimSpace(b)) }

@@ -16,7 +16,7 @@ import (
 	"github.com/spf13/cobra/doc"
 )
 
-func (a *app) tryCommand() *cobra.Command {
+func (a *program) tryCommand() *cobra.Command {
 	var keep string
 	cmd := &cobra.Command{
 		Use:   "try",
@@ -32,7 +32,7 @@ gone when you leave. Its clock stands in the middle of a night's cook.`,
 	return cmd
 }
 
-func (a *app) try(ctx context.Context, keep string) error {
+func (a *program) try(ctx context.Context, keep string) error {
 	now, err := a.nowTime()
 	if err != nil {
 		return err
@@ -76,7 +76,7 @@ func mustBeNew(dir string) error {
 	return err
 }
 
-func (a *app) initCommand() *cobra.Command {
+func (a *program) initCommand() *cobra.Command {
 	var units string
 	cmd := &cobra.Command{
 		Use:   "init [DIR]",
@@ -133,7 +133,7 @@ what is missing is added; no cook is changed.`,
 	return cmd
 }
 
-func (a *app) manCommand() *cobra.Command {
+func (a *program) manCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:   "man DIR",
 		Short: "Write the manual pages into a folder",

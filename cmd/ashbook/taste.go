@@ -6,12 +6,13 @@ import (
 	"strings"
 	"unicode"
 
+	"ashbook/cmd/ashbook/internal/app"
+
 	"ashbook/journal"
 	"ashbook/report"
 	"ashbook/report/drivers"
 	"ashbook/report/page"
 	"ashbook/report/page/text"
-	"ashbook/tui/backend"
 
 	"github.com/spf13/cobra"
 )
@@ -30,8 +31,8 @@ differently; the next such cook shows them. --off, --discard and --left are
 weights: as it came off, bone and fat, left over; workback learns from them. Each
 takes the place of what stood there, which is told; "" takes it out.`
 
-func (a *app) tasteCommand() *cobra.Command {
-	var texts [len(backend.Afters)]string
+func (a *program) tasteCommand() *cobra.Command {
+	var texts [len(journal.Afters)]string
 	cmd := &cobra.Command{
 		Use:   "taste [COOK] [EATER SCORES …]",
 		Short: "Keep the eaters' scores of a cook, what to keep and to change",
@@ -41,16 +42,16 @@ func (a *app) tasteCommand() *cobra.Command {
   ashbook taste harvest --off 5.2kg --discard 0.7kg --left 0.8kg`,
 	}
 	for i, does := range [...]string{
-		backend.Keep: "what to do again, in `WORDS`", backend.Change: "what to do differently, in `WORDS`",
-		backend.CameOff: "`WEIGHT` as it came off, such as 5.2kg", backend.Discarded: "`WEIGHT` of bone and fat", backend.LeftOver: "`WEIGHT` left over",
+		journal.ToKeep: "what to do again, in `WORDS`", journal.ToChange: "what to do differently, in `WORDS`",
+		journal.CameOff: "`WEIGHT` as it came off, such as 5.2kg", journal.Discarded: "`WEIGHT` of bone and fat", journal.LeftOver: "`WEIGHT` left over",
 	} {
-		cmd.Flags().StringVar(&texts[i], backend.After(i).String(), "", does)
+		cmd.Flags().StringVar(&texts[i], journal.After(i).String(), "", does)
 	}
 	cmd.RunE = func(_ *cobra.Command, args []string) error {
-		var after []backend.Written
-		for _, w := range backend.Afters {
+		var after []app.Written
+		for _, w := range journal.Afters {
 			if cmd.Flags().Changed(w.String()) {
-				after = append(after, backend.Written{What: w, Is: texts[w]})
+				after = append(after, app.Written{What: w, Is: texts[w]})
 			}
 		}
 		if len(after) == 0 {
@@ -63,7 +64,7 @@ func (a *app) tasteCommand() *cobra.Command {
 	return cmd
 }
 
-func (a *app) taste(args []string, after []backend.Written) error {
+func (a *program) taste(args []string, after []app.Written) error {
 	ref := args
 	var tastes []journal.Taste
 	var err error
@@ -79,29 +80,29 @@ func (a *app) taste(args []string, after []backend.Written) error {
 	if len(ref) == 0 {
 		ref = []string{"last"}
 	}
-	s, err := a.resolve(j, ref)
+	s, err := j.Resolve(ref)
 	if err != nil {
 		return err
 	}
-	f, after, err := keepTasting(j, s.ID, tastes, after, settingsOf(j).Units)
+	got, err := j.Taste(s.ID, tastes, after)
 	if err != nil {
 		return err
 	}
-	judged := drivers.Judge(&f.Cook, pastCooks(j))
+	judged := drivers.Judge(&got.Cook, j.Past())
 	if a.json {
-		r := recordOf(&f.Cook, now)
+		r := recordOf(&got.Cook, now)
 		return a.printJSON(struct {
 			Cook    string        `json:"cook"`
 			Tasting []tasteRecord `json:"tasting"`
 			judgementRecord
 			Written []writtenRecord `json:"written"`
-		}{s.ID, r.Tasting, judgementOf(judged), writtenOf(after)})
+		}{s.ID, r.Tasting, judgementOf(judged), writtenOf(got.Written)})
 	}
-	a.printf("kept for %s:\n", page.Clean(f.Cook.Name()))
+	a.printf("kept for %s:\n", page.Clean(got.Cook.Name()))
 	for _, t := range tastes {
-		a.printf("  %s\n", scoreLine(t))
+		a.printf("  %s\n", app.ScoreLine(t))
 	}
-	a.tellWritten(after, s.ID)
+	a.tellWritten(got.Written, s.ID)
 	if len(tastes) == 0 {
 		return nil
 	}
@@ -135,17 +136,6 @@ func judgementOf(j drivers.Judgement) judgementRecord {
 		out.Scores = append(out.Scores, scoreRecord{x.Trait.String(), x.Eaters, x.Mean, x.Low, x.High, x.Adjusted, x.Doubt, x.Shrunk, x.Agreement})
 	}
 	return out
-}
-
-// scoreLine prints a row of scores: "RT tenderness 8, salt 6+".
-func scoreLine(t journal.Taste) string {
-	var parts []string
-	for _, trait := range journal.Traits {
-		if s := t.Scores[trait].String(); s != "" {
-			parts = append(parts, trait.String()+" "+s)
-		}
-	}
-	return t.Eater + " " + strings.Join(parts, ", ")
 }
 
 // parseTastes splits the arguments into the words that name the cook and the

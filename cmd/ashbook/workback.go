@@ -3,20 +3,17 @@ package main
 import (
 	"errors"
 	"fmt"
-	"io/fs"
 	"slices"
-	"strconv"
 	"strings"
 	"time"
 
+	"ashbook/cmd/ashbook/internal/app"
+
 	"ashbook/journal"
-	"ashbook/journal/cookfile"
-	"ashbook/journal/folder"
 	"ashbook/journal/measure"
 	"ashbook/report/forecast"
 	"ashbook/report/page/text"
 	"ashbook/report/provision"
-	"ashbook/report/provision/quantity"
 	"ashbook/report/provision/runsheet"
 
 	"github.com/spf13/cobra"
@@ -40,7 +37,7 @@ type workback struct {
 	frozen, noBox, keep, replay, leaveOneOut                           bool
 }
 
-func (a *app) workbackCommand() *cobra.Command {
+func (a *program) workbackCommand() *cobra.Command {
 	var w workback
 	cmd := &cobra.Command{
 		Use:   "workback --serve WHEN --heads N [--cut CUT]",
@@ -79,8 +76,8 @@ func (a *app) workbackCommand() *cobra.Command {
 }
 
 // plan works back what was typed.
-func (a *app) plan(j *folder.Folder, w workback, now time.Time) (provision.Plan, error) {
-	known := provision.Known{Past: pastCooks(j), Settings: settingsOf(j), Now: now}
+func (a *program) plan(j *app.App, w workback, now time.Time) (provision.Plan, error) {
+	known := provision.Known{Past: j.Past(), Settings: j.Settings(), Now: now}
 	r, err := w.request(j, known.Past, known.Settings, now)
 	if err != nil {
 		return provision.Plan{}, err
@@ -88,12 +85,12 @@ func (a *app) plan(j *folder.Folder, w workback, now time.Time) (provision.Plan,
 	if err := r.Check(known); err != nil {
 		return provision.Plan{}, refused(err)
 	}
-	known.Experience = forecast.Learn(known.Past, pits(j), known.Settings, a.progress("reading the past"))
+	known.Experience = forecast.Learn(known.Past, j.Pits(), known.Settings, a.progress("reading the past"))
 	p, err := provision.Work(r, known)
 	return p, refused(err)
 }
 
-func (a *app) workback(w workback) error {
+func (a *program) workback(w workback) error {
 	j, now, err := a.openNow()
 	if err != nil {
 		return err
@@ -105,7 +102,7 @@ func (a *app) workback(w workback) error {
 	sheet := runsheet.Of(&plan, mixesFor(j, &plan))
 	var saved []string
 	if w.keep {
-		if saved, err = savePlan(j, sheet); err != nil {
+		if saved, err = j.SavePlan(sheet); err != nil {
 			return err
 		}
 	}
@@ -139,15 +136,15 @@ func refused(err error) error {
 }
 
 // request reads what was typed.
-func (w *workback) request(j *folder.Folder, past []journal.Cook, s journal.Settings, now time.Time) (r provision.Request, err error) {
+func (w *workback) request(j *app.App, past []journal.Cook, s journal.Settings, now time.Time) (r provision.Request, err error) {
 	r = provision.Request{Title: w.title, Frozen: w.frozen, NoBox: w.noBox}
 	if w.serve == "" {
 		return r, refused(provision.Refusal{Part: provision.PartServe, Text: "--serve: when is the meal?"})
 	}
-	if r.Serve, err = parseWhen(w.serve, now); err != nil {
+	if r.Serve, err = app.ParseWhen(w.serve, now); err != nil {
 		return r, usage("--serve: %v", err)
 	}
-	if r.Party, err = parseParty(w.heads); err != nil {
+	if r.Party, err = app.ParseParty(w.heads); err != nil {
 		return r, refused(provision.Refusal{Part: provision.PartHeads, Text: err.Error()})
 	}
 	var aim journal.Aim
@@ -177,15 +174,15 @@ func (w *workback) request(j *folder.Folder, past []journal.Cook, s journal.Sett
 		}
 	}
 	if w.wrap != "" {
-		if aim.Wrap, err = parseWrapPlan(w.wrap, s.Units); err != nil {
+		if aim.Wrap, err = journal.ParseWrapPlan(w.wrap, s.Units); err != nil {
 			return r, err
 		}
 	}
 	if r.Dishes, err = w.dishes(past, aim, s.Units); err != nil {
 		return r, err
 	}
-	if r.Serving, err = parseServing(w.as, r.Dishes[0].Cut); err != nil {
-		return r, err
+	if r.Serving, err = app.ParseServing(w.as, r.Dishes[0].Cut); err != nil {
+		return r, hint(usage("--as: %v", err), `--as "pulled, buns"`)
 	}
 	r.Pits, err = w.fires(j, s)
 	return r, err
@@ -224,7 +221,7 @@ func (w *workback) dishes(past []journal.Cook, aim journal.Aim, sys measure.Syst
 		if slices.ContainsFunc(out, func(d provision.Dish) bool { return d.Cut == c }) {
 			return nil, usage("--cut %q: it is there already", c)
 		}
-		pieces, err := parsePieces(texts[i], sys)
+		pieces, err := app.ParsePieces(texts[i], sys)
 		if err != nil {
 			return nil, err
 		}
@@ -249,8 +246,8 @@ func mostCooked(past []journal.Cook) string {
 }
 
 // fires are the pits named, else the usual one.
-func (w *workback) fires(j *folder.Folder, s journal.Settings) ([]provision.Pit, error) {
-	known := pits(j)
+func (w *workback) fires(j *app.App, s journal.Settings) ([]provision.Pit, error) {
+	known := j.Pits()
 	names := w.pits
 	if len(names) == 0 {
 		names = []string{s.Pit}
@@ -280,98 +277,4 @@ func (w *workback) fires(j *folder.Folder, s journal.Settings) ([]provision.Pit,
 		out = append(out, provision.Pit{Pit: p, Aim: at})
 	}
 	return out, nil
-}
-
-// parseParty reads "24" or "24, children 6, hearty 2".
-func parseParty(s string) (p quantity.Party, err error) {
-	if strings.TrimSpace(s) == "" {
-		return p, errors.New("--heads: how many eat?")
-	}
-	for i, part := range strings.Split(s, ",") {
-		words := strings.Fields(part)
-		to := &p.Heads
-		if i > 0 && len(words) == 2 {
-			if _, err := strconv.Atoi(words[0]); err == nil {
-				words[0], words[1] = words[1], words[0]
-			}
-			switch w := words[0]; {
-			case strings.HasPrefix("children", w):
-				to = &p.Children
-			case strings.HasPrefix("hearty", w):
-				to = &p.Hearty
-			default:
-				return p, fmt.Errorf("--heads: %q: expected children or hearty", w)
-			}
-			words = words[1:]
-		}
-		n := 0
-		if len(words) == 1 {
-			n, err = strconv.Atoi(words[0])
-		}
-		if len(words) != 1 || err != nil {
-			return p, fmt.Errorf("--heads: %q: expected a whole number", strings.TrimSpace(part))
-		}
-		*to = n
-	}
-	return p, nil
-}
-
-// parseServing reads "sliced, plates"; what is not said is what the cut is
-// usually made into.
-func parseServing(s, cut string) (quantity.Serving, error) {
-	sliced := quantity.Find(cut).Sliced
-	out := quantity.Serving{Sliced: sliced, Plated: sliced}
-	for _, w := range strings.FieldsFunc(s, func(r rune) bool { return r == ',' || r == ' ' }) {
-		switch strings.TrimSuffix(strings.ToLower(w), "s") {
-		case "pulled":
-			out.Sliced = false
-		case "sliced":
-			out.Sliced = true
-		case "bun":
-			out.Plated = false
-		case "plate", "plated":
-			out.Plated = true
-		case "in", "on", "and":
-		default:
-			return out, hint(usage("--as: %q: expected pulled or sliced, buns or plates", w), `--as "pulled, buns"`)
-		}
-	}
-	return out, nil
-}
-
-// savePlan writes the plan's cooks, one for each fire and cut, all or none; the
-// lists are in that of the meal, the first.
-func savePlan(j *folder.Folder, p *runsheet.Sheet) ([]string, error) {
-	cooks := p.Cooks()
-	files := make([]folder.NewCook, len(cooks))
-	for i, c := range cooks {
-		data, err := cookfile.New(c)
-		if err != nil {
-			return nil, err
-		}
-		files[i].Data = data
-	}
-	for {
-		taken := j.IDs()
-		ids := make([]string, len(files))
-		for i := range files {
-			ids[i] = freeID(taken, p.Loads[i].OnBy, cooks[i].Title)
-			taken = append(taken, ids[i])
-			files[i].ID, files[i].Message = ids[i], ids[i]+": planned"
-		}
-		// Another ashbook may have taken one since.
-		if err := j.CreateAll(files); err == nil || !errors.Is(err, fs.ErrExist) || slices.Equal(taken[:len(taken)-len(ids)], j.IDs()) {
-			return ids, err
-		}
-	}
-}
-
-// freeID is DATE-slug, a number added where that is taken.
-func freeID(taken []string, day time.Time, title string) string {
-	base := day.Format(time.DateOnly) + "-" + slug(title)
-	id := base
-	for n := 2; slices.Contains(taken, id); n++ {
-		id = fmt.Sprintf("%s-%d", base, n)
-	}
-	return id
 }

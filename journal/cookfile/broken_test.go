@@ -72,7 +72,7 @@ tasting:
 		`6:26: wind: speed "5 bananas": unit "bananas" not known; expected a number and m/s, km/h or mph`,
 		`6:47: humidity "180 %": likely a slip; expected 0 to 100 %`,
 		`7:26: core: temperature "hot": "hot" is not a number; expected a number and °C or °F`,
-		`7:37: wrap: "leaf at 72 °C": expected foil, paper, boat or pan, perhaps with the core such as paper at 72 °C`,
+		`7:37: wrap: "leaf at 72 °C": expected none, foil, paper, boat or pan, perhaps with the core such as paper at 72 °C`,
 		`8:8: serve: time "tomorrow": expected such as 2026-09-19T13:00+01:00`,
 		`9:8: heads: "-3": expected a whole number`,
 		`10:8: title holds keys of its own: expected one value`,

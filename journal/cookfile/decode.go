@@ -151,7 +151,7 @@ func (r *reader) scalar(n *yaml.Node, m member) (err error) {
 			*to = fixed(t)
 		}
 	case *journal.WrapPlan:
-		if *to, err = r.wrapPlan(s); to.At.Known {
+		if *to, err = journal.ParseWrapPlan(s, r.units); to.At.Known {
 			r.judge(n, m, (*plain)(&to.At))
 		}
 	case *journal.Score:
@@ -245,23 +245,6 @@ func (s sense) outside(q *plain) bool {
 // typed prints a limit in the unit the value was typed in.
 func typed(base float64, u measure.Unit) string {
 	return strconv.FormatFloat(math.Round(u.From(base)*1000)/1000, 'f', -1, 64)
-}
-
-// wrapPlan reads "paper at 72 °C" and "none".
-func (r *reader) wrapPlan(s string) (journal.WrapPlan, error) {
-	kind, at, timed := strings.Cut(strings.TrimSpace(s), " at ")
-	if strings.EqualFold(kind, "none") {
-		return journal.WrapPlan{Bare: true}, nil
-	}
-	wrap, ok := journal.ParseWrap(strings.TrimSpace(kind))
-	if !ok {
-		return journal.WrapPlan{}, fmt.Errorf("%q: expected foil, paper, boat or pan, perhaps with the core such as paper at 72 °C", s)
-	}
-	plan := journal.WrapPlan{Kind: wrap}
-	if !timed {
-		return plan, nil
-	}
-	return plan, measure.Read(&plan.At, at, r.units)
 }
 
 // recheck reads the person's own intervals.

@@ -84,7 +84,7 @@ func TestParse(t *testing.T) {
 		{"rub", fmt.Sprint(c.Rub.Mix, " ", c.Rub.Rate), "hall-rub 22 g/kg"},
 		{"wood", fmt.Sprint(c.Wood), "[{cherry 180 g}]"},
 		{"fuel", fmt.Sprint(c.Fuel), "{lump 6 kg 1.6 kg}"},
-		{"aim", fmt.Sprint(c.Aim), "{115 °C 94 °C {paper 72 °C false}}"},
+		{"aim", fmt.Sprint(c.Aim), "{115 °C 94 °C paper at 72 °C}"},
 		{"serve", journal.FormatTime(c.Serve), "2026-09-19T13:00+01:00"},
 		{"heads", fmt.Sprint(c.Heads), "24"},
 		{"weather", fmt.Sprint(c.Weather), "{9 °C 4 m/s 80 %}"},

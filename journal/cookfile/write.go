@@ -132,14 +132,6 @@ func textOf(p any) string {
 		if !v.IsZero() {
 			return journal.FormatTime(*v)
 		}
-	case *journal.WrapPlan:
-		if v.Bare {
-			return "none"
-		}
-		if v.Kind != journal.NoWrap && v.At.Known {
-			return string(v.Kind) + " at " + v.At.String()
-		}
-		return string(v.Kind)
 	case fmt.Stringer:
 		return v.String()
 	}

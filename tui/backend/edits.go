@@ -32,7 +32,7 @@ type Edits interface {
 
 	// Write puts a text in place of what stands there; an empty one takes it out.
 	// A weight without a unit is in that of the journal.
-	Write(id string, what After, text string) (Written, error)
+	Write(id string, what journal.After, text string) (Written, error)
 
 	// Aside says whether a cook counts.
 	Aside(id string, aside bool) error

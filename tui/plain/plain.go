@@ -163,7 +163,7 @@ func init() {
 		{"what if", true, "what could be done now, and when it would come off then", func(t *Talk, _ string) { t.choices() }},
 		{"hold", true, "until when the box keeps it hot, and the leftovers", func(t *Talk, _ string) { t.page(backend.HoldPage, t.id) }},
 		{"taste", true, "the eaters' scores, asked one by one; then what to keep and to change", func(t *Talk, _ string) { t.taste() }},
-		{"weights", true, "what came off, was thrown out and is left, asked one by one", func(t *Talk, _ string) { t.after(backend.CameOff, backend.Discarded, backend.LeftOver) }},
+		{"weights", true, "what came off, was thrown out and is left, asked one by one", func(t *Talk, _ string) { t.after(journal.CameOff, journal.Discarded, journal.LeftOver) }},
 		{"why", true, "early or late, and why", func(t *Talk, _ string) { t.page(backend.WhyPage, t.id) }},
 		{"page", true, "the whole cook", func(t *Talk, _ string) { t.page(backend.CookPage, t.id) }},
 		{"light", false, "light the open cook, if it is planned; light CUT begins a new one", (*Talk).light},

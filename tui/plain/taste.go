@@ -6,7 +6,6 @@ import (
 
 	"ashbook/journal"
 	"ashbook/report/page"
-	"ashbook/tui/backend"
 )
 
 // taste asks eater by eater, trait by trait. A mistyped score is asked again; an eater
@@ -17,7 +16,7 @@ func (t *Talk) taste() {
 		who, ok := t.ask("Whose scores? Initials, or nothing to end: ")
 		if who = strings.TrimSpace(who); who == "" {
 			if ok {
-				t.after(backend.Keep, backend.Change)
+				t.after(journal.ToKeep, journal.ToChange)
 			}
 			return
 		}
@@ -52,7 +51,7 @@ func (t *Talk) taste() {
 }
 
 // after asks what is written when a cook is over, and tells what stands there.
-func (t *Talk) after(what ...backend.After) {
+func (t *Talk) after(what ...journal.After) {
 	for _, w := range what {
 		c, err := t.port.Load(t.id)
 		if err != nil {
@@ -90,9 +89,9 @@ func (t *Talk) after(what ...backend.After) {
 }
 
 // questions ask for what is written when a cook is over.
-var questions = [len(backend.Afters)]string{
-	backend.Keep: "What to keep next time?", backend.Change: "What to change next time?",
-	backend.CameOff: "Weight as it came off?", backend.Discarded: "Bone and fat?", backend.LeftOver: "Meat left over?",
+var questions = [len(journal.Afters)]string{
+	journal.ToKeep: "What to keep next time?", journal.ToChange: "What to change next time?",
+	journal.CameOff: "Weight as it came off?", journal.Discarded: "Bone and fat?", journal.LeftOver: "Meat left over?",
 }
 
 func (t *Talk) score(taste *journal.Taste, trait journal.Trait) bool {

@@ -213,21 +213,21 @@ func (p *Port) Taste(id string, t journal.Taste) error {
 }
 
 // Write puts a text in place of what stands there.
-func (p *Port) Write(id string, what backend.After, text string) (backend.Written, error) {
+func (p *Port) Write(id string, what journal.After, text string) (backend.Written, error) {
 	c, err := p.find(id)
 	if err != nil || p.Fails != nil {
 		return backend.Written{}, errors.Join(err, p.Fails)
 	}
 	w := backend.Written{What: what, Was: what.Of(c)}
 	if y := &c.Yield; what.Weighs() {
-		to := map[backend.After]*measure.Mass{backend.CameOff: &y.Off, backend.Discarded: &y.Discard, backend.LeftOver: &y.Left}[what]
+		to := map[journal.After]*measure.Mass{journal.CameOff: &y.Off, journal.Discarded: &y.Discard, journal.LeftOver: &y.Left}[what]
 		if text == "" {
 			*to = measure.Mass{}
 		} else {
 			err = measure.Read(to, text, p.Settings.Units)
 		}
 	} else {
-		*map[backend.After]*string{backend.Keep: &c.Keep, backend.Change: &c.Change}[what] = text
+		*map[journal.After]*string{journal.ToKeep: &c.Keep, journal.ToChange: &c.Change}[what] = text
 	}
 	w.Is = what.Of(c)
 	return w, err

@@ -5,6 +5,7 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
+	"ashbook/journal"
 	"ashbook/tui/backend"
 	"ashbook/tui/intent"
 )
@@ -37,7 +38,7 @@ func (s *Screen) asWritten() bool {
 }
 
 // goBelow puts the choice under the scores.
-func (s *Screen) goBelow(what backend.After) { s.below, s.on = true, what }
+func (s *Screen) goBelow(what journal.After) { s.below, s.on = true, what }
 
 // moveBelow moves among the notes and back up to the scores; it reports whether
 // that was wanted. The weights stand side by side.
@@ -46,9 +47,9 @@ func (s *Screen) moveBelow(in intent.Intent) bool {
 	case intent.Up:
 		switch {
 		case s.on.Weighs():
-			s.on = backend.Change
-		case s.on == backend.Change:
-			s.on = backend.Keep
+			s.on = journal.ToChange
+		case s.on == journal.ToChange:
+			s.on = journal.ToKeep
 		case len(s.rows) > 0:
 			s.below, s.roll.At = false, len(s.rows)-1
 		}
@@ -59,7 +60,7 @@ func (s *Screen) moveBelow(in intent.Intent) bool {
 	case intent.Left:
 		s.on = max(s.on, 1) - 1
 	case intent.Right:
-		s.on = min(s.on+1, backend.LeftOver)
+		s.on = min(s.on+1, journal.LeftOver)
 	default:
 		return false
 	}
@@ -67,7 +68,7 @@ func (s *Screen) moveBelow(in intent.Intent) bool {
 }
 
 // write puts what stands there on the line.
-func (s *Screen) write(what backend.After) {
+func (s *Screen) write(what journal.After) {
 	s.goBelow(what)
 	s.ask(afterwards)
 	s.line.Set(s.notes[what].text)
@@ -81,7 +82,7 @@ func (s *Screen) takeNote() tea.Cmd {
 		n.text, n.state, n.err = text, queued, nil
 		cmd = s.send(s.on)
 	}
-	if s.on.Weighs() && s.on < backend.LeftOver {
+	if s.on.Weighs() && s.on < journal.LeftOver {
 		s.write(s.on + 1)
 	} else {
 		s.ask(grid)
@@ -90,7 +91,7 @@ func (s *Screen) takeNote() tea.Cmd {
 }
 
 // send writes a note, unless one for the same thing is under way.
-func (s *Screen) send(what backend.After) tea.Cmd {
+func (s *Screen) send(what journal.After) tea.Cmd {
 	n := &s.notes[what]
 	if n.asking != 0 {
 		return nil
@@ -107,7 +108,7 @@ func (s *Screen) writeAll() tea.Cmd {
 	for i := range s.notes {
 		if s.notes[i].state == changed {
 			s.notes[i].state = queued
-			cmds = append(cmds, s.send(backend.After(i)))
+			cmds = append(cmds, s.send(journal.After(i)))
 		}
 	}
 	return tea.Batch(cmds...)
@@ -123,7 +124,7 @@ func (s *Screen) written(a backend.Answer[backend.Written]) tea.Cmd {
 		n.asking = 0
 		switch {
 		case n.text != n.sent:
-			return s.send(backend.After(i))
+			return s.send(journal.After(i))
 		case a.Err != nil:
 			n.state, n.err = changed, a.Err
 		default:

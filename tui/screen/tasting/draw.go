@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"ashbook/journal"
-	"ashbook/tui/backend"
 	"ashbook/tui/layout"
 	"ashbook/tui/style"
 )
@@ -155,9 +154,9 @@ func standing(st state, err error) layout.Span {
 func (s *Screen) drawNotes(sheet *layout.Sheet, r layout.Rect) {
 	var weights note // how they stand together
 	x := 0
-	for i, what := range backend.Afters {
+	for i, what := range journal.Afters {
 		n := &s.notes[i]
-		_, row := r.Top(min(i, int(backend.CameOff)))
+		_, row := r.Top(min(i, int(journal.CameOff)))
 		row, _ = row.Top(1)
 		mark, st, quiet := "  ", style.Plain, style.Quiet
 		if s.below && s.on == what {
@@ -174,7 +173,7 @@ func (s *Screen) drawNotes(sheet *layout.Sheet, r layout.Rect) {
 			weights.state = n.state
 		}
 		weights.err = cmp.Or(weights.err, n.err)
-		if what == backend.LeftOver {
+		if what == journal.LeftOver {
 			row = markRight(sheet, row, &weights)
 		}
 		x = sheet.Write(row, x, 0, label, text) + 1
@@ -193,9 +192,9 @@ func markRight(sheet *layout.Sheet, row layout.Rect, n *note) layout.Rect {
 }
 
 // asks is what each line asks.
-var asks = [len(backend.Afters)]string{
-	backend.Keep: "what to do again next time", backend.Change: "what to do differently next time",
-	backend.CameOff: "all of it, as it came off", backend.Discarded: "bone and fat thrown out", backend.LeftOver: "meat left over",
+var asks = [len(journal.Afters)]string{
+	journal.ToKeep: "what to do again next time", journal.ToChange: "what to do differently next time",
+	journal.CameOff: "all of it, as it came off", journal.Discarded: "bone and fat thrown out", journal.LeftOver: "meat left over",
 }
 
 // drawNote draws the chosen note in full, and what stood there before.

@@ -37,9 +37,9 @@ type Screen struct {
 	judging backend.Request // 0: none under way
 	judged  drivers.Judgement
 
-	notes [len(backend.Afters)]note // what is written afterwards
+	notes [len(journal.Afters)]note // what is written afterwards
 	below bool                      // the choice stands there, at on
-	on    backend.After
+	on    journal.After
 
 	mode    mode
 	line    lineedit.Line
@@ -193,7 +193,7 @@ func (s *Screen) take(c *journal.Cook) {
 	for _, t := range c.Tasting {
 		s.rows = append(s.rows, row{Taste: t})
 	}
-	for i, what := range backend.Afters {
+	for i, what := range journal.Afters {
 		s.notes[i] = note{text: what.Of(c)}
 	}
 	s.settle()
@@ -270,7 +270,7 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 		s.roll.Move(-1, len(s.rows))
 	case intent.Down:
 		if s.roll.At+1 >= len(s.rows) {
-			s.goBelow(backend.Keep)
+			s.goBelow(journal.ToKeep)
 			return nil
 		}
 		s.roll.Move(1, len(s.rows))
@@ -287,11 +287,11 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 		}
 		return s.keepAll()
 	case intent.Keep:
-		s.write(backend.Keep)
+		s.write(journal.ToKeep)
 	case intent.Change:
-		s.write(backend.Change)
+		s.write(journal.ToChange)
 	case intent.Weigh:
-		s.write(backend.CameOff)
+		s.write(journal.CameOff)
 	case intent.NewEater:
 		s.ask(initials)
 	case intent.Round:
@@ -387,7 +387,7 @@ func (s *Screen) typing(in intent.Intent) tea.Cmd {
 		return s.takeLine()
 	case intent.Down:
 		s.ask(grid)
-		s.goBelow(backend.Keep)
+		s.goBelow(journal.ToKeep)
 	default:
 		s.line.Edit(in)
 		s.problem = ""

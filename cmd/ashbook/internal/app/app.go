@@ -1,0 +1,50 @@
+// Package app is what ashbook does, once: note, undo, correct, light, plan,
+// taste, forecast, explain. Requests and results are plain values and errors are
+// typed; it knows no flag, prints nothing and draws nothing. The commands and the
+// screens both stand on it.
+package app
+
+import (
+	"sync"
+
+	"ashbook/journal"
+	"ashbook/journal/cookfile"
+	"ashbook/journal/folder"
+)
+
+// App is an open journal and what is done with it. Its methods may be called
+// from several goroutines, and none computes under a lock that Note waits for.
+type App struct {
+	journal *folder.Folder
+
+	mu      sync.Mutex           // guards what follows
+	typed   map[string][]string  // by cook: the lines this run has written, oldest first
+	changes map[string][]Changed // by cook: what this run has corrected, oldest first
+}
+
+// New returns the use cases of a journal.
+func New(j *folder.Folder) *App {
+	return &App{journal: j, typed: map[string][]string{}, changes: map[string][]Changed{}}
+}
+
+// Folder is the journal itself.
+func (a *App) Folder() *folder.Folder { return a.journal }
+
+// Settings are the person's choices. What is wrong in journal.md is a problem
+// that List and Check report.
+func (a *App) Settings() journal.Settings {
+	s, _ := a.journal.Settings()
+	return s
+}
+
+// Load reads a cook with its probe series.
+func (a *App) Load(id string) (cookfile.File, error) { return a.journal.Load(id) }
+
+// Aside leaves a cook out of reports and says why in its file, or lets it count
+// again.
+func (a *App) Aside(id, why string, aside bool) (cookfile.File, error) {
+	if aside {
+		return a.journal.Edit(id, func(f cookfile.File) (cookfile.File, error) { return f.PutAside(why) }, id+": put aside")
+	}
+	return a.journal.Edit(id, func(f cookfile.File) (cookfile.File, error) { return f.TakeBack() }, id+": counts again")
+}

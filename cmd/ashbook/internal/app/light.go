@@ -1,0 +1,207 @@
+package app
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"slices"
+	"strings"
+	"time"
+	"unicode"
+
+	"ashbook/journal"
+	"ashbook/journal/cookfile"
+	"ashbook/journal/folder"
+)
+
+// NewCook is a cook to be begun without a plan.
+type NewCook struct {
+	Cut, Title string // no title: that of the cut
+	Pit        string // empty: the usual one of journal.md
+	Serve      time.Time
+	Heads      int // 0: not said
+	Aim        journal.Aim
+	Wood       []journal.Wood
+	Pieces     []journal.Piece
+}
+
+// Light notes that the fire of a planned cook was lit.
+func (a *App) Light(id string, at time.Time) (Noted, error) {
+	lit := litAt(at)
+	f, err := a.addEntry(id, lit)
+	if err != nil {
+		return Noted{}, err
+	}
+	return Noted{Cook: f.Cook, Text: Clock(lit), Line: lit.String()}, nil
+}
+
+// Begin makes the file of a new cook whose fire was lit at a time.
+func (a *App) Begin(n NewCook, at time.Time) (journal.Cook, error) {
+	c := journal.Cook{
+		Title: n.Title, Cut: strings.ToLower(n.Cut), Pit: n.Pit, Serve: n.Serve, Heads: n.Heads, Aim: n.Aim,
+		Wood: n.Wood, Pieces: n.Pieces, Entries: []journal.Entry{litAt(at)},
+	}
+	if c.Pit == "" {
+		c.Pit = a.Settings().Pit
+	}
+	if c.Title == "" {
+		c.Title = upperFirst(n.Cut)
+	}
+	ids, err := a.create("lit", fresh{at, c})
+	if err != nil {
+		return journal.Cook{}, err
+	}
+	f, err := a.journal.Load(ids[0])
+	return f.Cook, err
+}
+
+// litAt is the entry with which a cook begins.
+func litAt(at time.Time) journal.Entry {
+	return journal.Entry{Time: at, Items: []journal.Item{{Act: journal.Lit}}}
+}
+
+// Planned finds the one planned cook that the words name; its ID is empty where
+// they name none. It fails with SeveralPlanned, and with AlreadyLit where the
+// words are no cut of the journal but the title of a cook lit long ago: a new
+// cook of a cut so named was hardly meant.
+func (a *App) Planned(words []string, now time.Time) (folder.Summary, error) {
+	all, _ := a.journal.List()
+	said := strings.Join(words, " ")
+	var found []folder.Summary
+	for _, s := range all {
+		if StateOf(s, now) == Planned && !s.Broken && Named(s, words) {
+			if s.ID == said {
+				return s, nil
+			}
+			found = append(found, s)
+		}
+	}
+	switch len(found) {
+	case 0:
+		return folder.Summary{}, notPast(all, said)
+	case 1:
+		return found[0], nil
+	}
+	m := mistake(SeveralPlanned, said, "%d planned cooks are meant by %q", len(found), said).(Mistake)
+	for _, s := range found {
+		m.Cooks = append(m.Cooks, s.ID)
+	}
+	return folder.Summary{}, m
+}
+
+func notPast(all []folder.Summary, said string) error {
+	said = strings.ToLower(said)
+	titled := ""
+	for _, s := range all {
+		if strings.Contains(strings.ToLower(s.Cut), said) {
+			return nil
+		}
+		if strings.EqualFold(s.Title, said) {
+			titled = s.ID
+		}
+	}
+	if titled == "" {
+		return nil
+	}
+	m := mistake(AlreadyLit, said, "%q is a cook that was lit already, not a planned one and not a cut", said).(Mistake)
+	m.Cooks = []string{titled}
+	return m
+}
+
+// State sorts the stages of a cook into what a person asks for.
+type State string
+
+// The states, in words.
+const (
+	Planned  State = "planned"
+	Running  State = "running"
+	Finished State = "finished"
+	Open     State = "open" // its end was never noted
+)
+
+// States lists them.
+var States = []State{Planned, Running, Finished, Open}
+
+// StateOf is the state of a cook at a time.
+func StateOf(s folder.Summary, now time.Time) State {
+	switch {
+	case s.LeftOpen(now):
+		return Open
+	case s.Running(now):
+		return Running
+	case s.Stage == journal.Planned:
+		return Planned
+	}
+	return Finished
+}
+
+// fresh is a cook to be saved, and the day its ID begins with.
+type fresh struct {
+	day  time.Time
+	cook journal.Cook
+}
+
+// create saves new cooks, all or none, and returns their IDs; did is what history
+// says of each.
+func (a *App) create(did string, cooks ...fresh) ([]string, error) {
+	files := make([]folder.NewCook, len(cooks))
+	for i, c := range cooks {
+		data, err := cookfile.New(c.cook)
+		if err != nil {
+			return nil, err
+		}
+		files[i].Data = data
+	}
+	for {
+		before := a.journal.IDs()
+		taken := slices.Clone(before)
+		ids := make([]string, len(files))
+		for i := range files {
+			ids[i] = freeID(taken, cooks[i].day, cooks[i].cook.Title)
+			taken = append(taken, ids[i])
+			files[i].ID, files[i].Message = ids[i], ids[i]+": "+did
+		}
+		// Another ashbook may have taken one since.
+		err := a.journal.CreateAll(files)
+		if err == nil || !errors.Is(err, fs.ErrExist) || slices.Equal(before, a.journal.IDs()) {
+			return ids, err
+		}
+	}
+}
+
+// freeID is DATE-slug, a number added where that is taken.
+func freeID(taken []string, day time.Time, title string) string {
+	base := day.Format(time.DateOnly) + "-" + slug(title)
+	id := base
+	for n := 2; slices.Contains(taken, id); n++ {
+		id = fmt.Sprintf("%s-%d", base, n)
+	}
+	return id
+}
+
+// slug makes a file name of a title: letters and digits, the rest hyphens.
+func slug(title string) string {
+	var b strings.Builder
+	for _, r := range strings.ToLower(title) {
+		switch {
+		case unicode.IsLetter(r) || unicode.IsDigit(r):
+			b.WriteRune(r)
+		case b.Len() > 0 && !strings.HasSuffix(b.String(), "-"):
+			b.WriteByte('-')
+		}
+		if b.Len() >= 60 {
+			break
+		}
+	}
+	if s := strings.Trim(b.String(), "-"); s != "" {
+		return s
+	}
+	return "cook"
+}
+
+func upperFirst(s string) string {
+	for i, r := range s {
+		return string(unicode.ToUpper(r)) + s[i+len(string(r)):]
+	}
+	return s
+}

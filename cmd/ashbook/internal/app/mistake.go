@@ -1,0 +1,39 @@
+package app
+
+import "fmt"
+
+// Mistake is an error in what was asked for, not in the journal or the machine.
+// Its text says what is wrong; what to type instead is for the caller to say,
+// who knows how it was typed.
+type Mistake struct {
+	Kind  Kind
+	Text  string
+	About string   // what was asked for: words that name a cook, a flagless value
+	Cooks []string // IDs that may have been meant
+}
+
+func (m Mistake) Error() string { return m.Text }
+
+// Kind tells mistakes apart where a caller answers them differently.
+type Kind uint8
+
+// The kinds of mistakes.
+const (
+	Invalid        Kind = iota // a value that cannot be
+	NoSuchCook                 // About names no cook
+	SeveralCooks               // About names Cooks
+	NoneRunning                // no cook is running
+	SeveralRunning             // Cooks are running
+	NonePlanned                // no cook is planned
+	SeveralPlanned             // About names the planned Cooks
+	AlreadyLit                 // About is the title of a cook that was lit long ago
+	BadLine                    // an entry line that cannot be read
+	NoSuchEntry                // About is no entry of Cooks
+	kinds
+)
+
+func invalid(format string, args ...any) error { return mistake(Invalid, "", format, args...) }
+
+func mistake(kind Kind, about, format string, args ...any) error {
+	return Mistake{Kind: kind, About: about, Text: fmt.Sprintf(format, args...)}
+}

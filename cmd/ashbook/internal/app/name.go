@@ -1,0 +1,103 @@
+package app
+
+import (
+	"slices"
+	"strings"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/folder"
+)
+
+// Resolve finds the one cook that the words mean: its ID or the beginning of
+// one, else a cook whose title, cut, pit and day hold every word; "last" is the
+// last one finished. Cooks left out of reports are meant where no other is. It
+// fails with NoSuchCook or SeveralCooks.
+func (a *App) Resolve(words []string) (folder.Summary, error) {
+	all, _ := a.journal.List()
+	ref := strings.Join(words, " ")
+	if ref == "last" {
+		for _, s := range all {
+			if !s.Finish.IsZero() {
+				return s, nil
+			}
+		}
+	}
+	found := meant(all, ref, words)
+	if len(found) == 0 {
+		found = meant(a.journal.Aside(), ref, words)
+	}
+	switch {
+	case len(found) == 1:
+		return found[0], nil
+	case len(found) == 0:
+		return folder.Summary{}, mistake(NoSuchCook, ref, "no cook is called %q", ref)
+	}
+	var ids []string
+	for _, s := range found[:min(5, len(found))] {
+		ids = append(ids, s.ID)
+	}
+	m := mistake(SeveralCooks, ref, "%d cooks are meant by %q: %s", len(found), ref, strings.Join(ids, ", ")).(Mistake)
+	m.Cooks = ids
+	return folder.Summary{}, m
+}
+
+// meant are the cooks that words may mean; the one whose ID they are alone.
+func meant(all []folder.Summary, ref string, words []string) []folder.Summary {
+	var found []folder.Summary
+	for _, s := range all {
+		if s.ID == ref {
+			return []folder.Summary{s}
+		}
+		if strings.HasPrefix(s.ID, ref) || Named(s, words) {
+			found = append(found, s)
+		}
+	}
+	return found
+}
+
+// Named reports whether every word stands in the ID, title, cut or pit of a cook.
+func Named(s folder.Summary, words []string) bool {
+	hay := strings.ToLower(strings.Join([]string{s.ID, s.Title, s.Cut, s.Pit}, " "))
+	return !slices.ContainsFunc(words, func(w string) bool { return !strings.Contains(hay, strings.ToLower(w)) })
+}
+
+// heldFor is how long a cook that is off takes notes without being named:
+// through the hold and the meal to the leftovers of the next day (chosen).
+const heldFor = 36 * time.Hour
+
+// Running finds the cook a note belongs to where none is named: the only one
+// running, else the one that came off last and is not cold yet. It fails with
+// NoneRunning or SeveralRunning.
+func (a *App) Running(now time.Time) (folder.Summary, error) {
+	all, _ := a.journal.List()
+	var on, held []folder.Summary
+	for _, s := range all {
+		switch {
+		case s.Running(now):
+			on = append(on, s)
+		case s.Stage >= journal.TakenOff && s.Stage < journal.Cold && now.Sub(s.Last) < heldFor:
+			held = append(held, s)
+		}
+	}
+	if len(on) == 0 {
+		on = held
+	}
+	switch len(on) {
+	case 1:
+		return on[0], nil
+	case 0:
+		return folder.Summary{}, mistake(NoneRunning, "", "no cook is running")
+	}
+	m := mistake(SeveralRunning, "", "%d cooks are running: %s and %s", len(on), on[0].ID, on[1].ID).(Mistake)
+	m.Cooks = []string{on[0].ID, on[1].ID}
+	return folder.Summary{}, m
+}
+
+// ResolveOrRunning is Resolve, or Running where no words are given.
+func (a *App) ResolveOrRunning(words []string, now time.Time) (folder.Summary, error) {
+	if len(words) == 0 {
+		return a.Running(now)
+	}
+	return a.Resolve(words)
+}

@@ -1,0 +1,147 @@
+package app
+
+import (
+	"bytes"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/cookfile"
+	"ashbook/journal/folder"
+	"ashbook/journal/shorthand"
+)
+
+// Noted is what became of an entry line.
+type Noted struct {
+	Cook   journal.Cook // as saved
+	Text   string       // what was understood, or the entry that was undone
+	Line   string       // of the file
+	Flags  []string     // doubts: "core 17, last was 71?"
+	Undone bool         // the line asked for the last entry to be undone, and it was
+}
+
+// Note reads an entry line of a cook and saves what it says; when it returns
+// without error the entry is on the disk. It fails with BadLine.
+func (a *App) Note(id, line string, now time.Time) (Noted, error) {
+	f, err := a.journal.Load(id)
+	if err != nil {
+		return Noted{}, err
+	}
+	settings := a.Settings()
+	l, err := shorthand.Parse(line, shorthand.Context{Now: now, Settings: settings, Cook: &f.Cook})
+	if err != nil {
+		return Noted{}, mistake(BadLine, line, "%v", err)
+	}
+	if l.Undo {
+		return a.Undo(id)
+	}
+	f, err = a.addEntry(id, l.Entry)
+	if err != nil {
+		return Noted{}, err
+	}
+	out := Noted{Cook: f.Cook, Text: l.Understood(settings.Units), Flags: l.Flags, Line: l.Entry.String()}
+	a.mu.Lock()
+	defer a.mu.Unlock()
+	a.typed[id] = append(a.typed[id], out.Line)
+	return out, nil
+}
+
+// addEntry saves an entry, its clock and body being the line in history.
+func (a *App) addEntry(id string, e journal.Entry) (cookfile.File, error) {
+	return a.journal.Edit(id, func(f cookfile.File) (cookfile.File, error) { return f.AddEntry(e) }, id+": "+Clock(e))
+}
+
+// Clock prints an entry as it is spoken of: "01:04 pit 104 °C, vent".
+func Clock(e journal.Entry) string { return e.Time.Format("15:04") + " " + e.Body() }
+
+// versionsBack is how many versions of a cook are looked through for the entry
+// written last: more than a long night's.
+const versionsBack = 200
+
+// Undo takes out the entry that was written last and is still in the file, which
+// for a back-dated line is not the last in time: what this run has written comes
+// first, before that history tells.
+func (a *App) Undo(id string) (Noted, error) {
+	f, err := a.journal.Load(id)
+	if err != nil {
+		return Noted{}, err
+	}
+	line := a.lastWritten(f)
+	find := func(f cookfile.File) (int, error) {
+		if len(f.Cook.Entries) == 0 {
+			return 0, fmt.Errorf("cook %q: there is no entry to take back", id)
+		}
+		at := slices.Index(timelineLines(f), line)
+		if at < 0 {
+			at = len(f.Cook.Entries) - 1
+		}
+		return at, nil
+	}
+	at, err := find(f)
+	if err != nil {
+		return Noted{}, err
+	}
+	gone := f.Cook.Entries[at]
+	f, err = a.journal.Edit(id, func(f cookfile.File) (cookfile.File, error) {
+		at, err := find(f)
+		if err != nil {
+			return cookfile.File{}, err
+		}
+		gone = f.Cook.Entries[at]
+		return f.RemoveEntry(at)
+	}, id+": taken back: "+Clock(gone))
+	if err != nil {
+		return Noted{}, err
+	}
+	return Noted{Cook: f.Cook, Text: Clock(gone), Line: gone.String(), Undone: true}, nil
+}
+
+// timelineLines returns the line of the file behind each entry.
+func timelineLines(f cookfile.File) []string {
+	lines := bytes.Split(f.Bytes(), []byte("\n"))
+	out := make([]string, len(f.Cook.Entries))
+	for i, e := range f.Cook.Entries {
+		out[i] = strings.TrimRight(string(lines[e.Line-1]), "\r")
+	}
+	return out
+}
+
+// lastWritten returns the line of the entry written last that is still in the
+// file; "" when nothing tells which it was.
+func (a *App) lastWritten(f cookfile.File) string {
+	there := timelineLines(f)
+	a.mu.Lock()
+	typed := a.typed[f.Cook.ID]
+	a.mu.Unlock()
+	for _, l := range slices.Backward(typed) {
+		if slices.Contains(there, l) {
+			return l
+		}
+	}
+	repo := a.journal.History()
+	if repo == nil {
+		return ""
+	}
+	path := folder.Path(f.Cook.ID)
+	versions, err := repo.Versions(path, versionsBack)
+	if err != nil {
+		return ""
+	}
+	newer := there
+	for _, v := range versions {
+		data, err := repo.At(v.Hash, path)
+		if err != nil {
+			return ""
+		}
+		older := strings.Split(strings.ReplaceAll(string(data), "\r\n", "\n"), "\n")
+		for _, l := range slices.Backward(newer) {
+			if slices.Contains(there, l) && !slices.Contains(older, l) {
+				return l
+			}
+		}
+		newer = older
+	}
+	return ""
+}

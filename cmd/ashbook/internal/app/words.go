@@ -1,0 +1,210 @@
+package app
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+	"time"
+	"unicode"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+	"ashbook/report/provision/quantity"
+)
+
+// The readers of this file turn what a person types, in a command or on a
+// screen, into the values of a request. Their errors name no flag.
+
+var weekdays = []string{"sun", "mon", "tue", "wed", "thu", "fri", "sat"}
+
+// ParseWhen reads a moment that is to come: RFC 3339, "2026-09-19 13:00",
+// "sat 13:00", or "13:00", the next such time after now.
+func ParseWhen(s string, now time.Time) (time.Time, error) {
+	text := strings.TrimSpace(s)
+	if t, err := journal.ParseTime(text); err == nil {
+		return t, nil
+	}
+	for _, layout := range []string{"2006-01-02 15:04", "2006-01-02T15:04"} {
+		if t, err := time.ParseInLocation(layout, text, now.Location()); err == nil {
+			return t, nil
+		}
+	}
+	fail := fmt.Errorf("time %q: expected such as 13:00, sat 13:00, 2026-09-19 13:00 or 2026-09-19T13:00+01:00", text)
+	day, clock, two := strings.Cut(text, " ")
+	if !two {
+		day, clock = "", text
+	}
+	hour, minute, ok := journal.ParseClock(strings.TrimSpace(clock))
+	if !ok {
+		return time.Time{}, fail
+	}
+	for ahead := range 8 {
+		t := time.Date(now.Year(), now.Month(), now.Day()+ahead, hour, minute, 0, 0, now.Location())
+		if t.Before(now) {
+			continue
+		}
+		if day == "" {
+			return t, nil
+		}
+		if d := strings.ToLower(day); len(d) >= 3 && d[:3] == weekdays[t.Weekday()] {
+			return t, nil
+		}
+	}
+	return time.Time{}, fail
+}
+
+// ParsePast reads when something was done: "" now, "20 min" ago, or the last
+// moment a clock showed the time.
+func ParsePast(s string, now time.Time) (time.Time, error) {
+	text := strings.TrimPrefix(strings.TrimSpace(s), "-")
+	if text == "" {
+		return now.Truncate(time.Minute), nil
+	}
+	if h, m, ok := journal.ParseClock(text); ok {
+		return journal.ClockBefore(now, h, m, now.Location()), nil
+	}
+	if t, err := journal.ParseTime(text); err == nil {
+		return t, nil
+	}
+	ago, err := measure.ParseSpan(text)
+	if err != nil || ago.Base < 0 {
+		return time.Time{}, fmt.Errorf("%q: expected such as 20 min or 19:05", s)
+	}
+	return now.Add(-time.Duration(ago.Base) * time.Second).Truncate(time.Minute), nil
+}
+
+// ParseDay reads a day, a month or a year: "2026-09-19", "2026-09", "2026". It
+// returns its first moment and the one after its last.
+func ParseDay(s string, zone *time.Location) (from, to time.Time, err error) {
+	for _, l := range []struct {
+		layout             string
+		years, months, day int
+	}{{"2006-01-02", 0, 0, 1}, {"2006-01", 0, 1, 0}, {"2006", 1, 0, 0}} {
+		if t, err := time.ParseInLocation(l.layout, s, zone); err == nil {
+			return t, t.AddDate(l.years, l.months, l.day), nil
+		}
+	}
+	return from, to, fmt.Errorf("day %q: expected such as 2026-09-19, 2026-09 or 2026", s)
+}
+
+// ParsePieces reads one piece a text; several without names become A, B …
+func ParsePieces(texts []string, sys measure.System) ([]journal.Piece, error) {
+	var out []journal.Piece
+	for i, text := range texts {
+		p, err := parsePiece(text, sys)
+		if err != nil {
+			return nil, fmt.Errorf("%q: %w", text, err)
+		}
+		if p.Name == "" && len(texts) > 1 {
+			p.Name = string(rune('A' + i%26))
+		}
+		for _, o := range out {
+			if strings.EqualFold(o.Name, p.Name) {
+				return nil, fmt.Errorf("%q: there is a piece of that name already", text)
+			}
+		}
+		out = append(out, p)
+	}
+	return out, nil
+}
+
+// parsePiece reads "large 5.2 kg 4.7 kg 13 cm 5 °C": words are the name, each
+// quantity goes where its unit says.
+func parsePiece(text string, sys measure.System) (journal.Piece, error) {
+	var p journal.Piece
+	var name []string
+	words := strings.Fields(text)
+	for i := 0; i < len(words); i++ {
+		w := words[i]
+		if r := rune(w[0]); !unicode.IsDigit(r) && r != '.' && r != '-' {
+			name = append(name, w)
+			continue
+		}
+		if i+1 < len(words) && isNumber(w) {
+			i++
+			w += " " + words[i]
+		}
+		var m measure.Mass
+		switch {
+		case measure.Read(&m, w, sys) == nil && !m.Assumed:
+			switch {
+			case !p.Raw.Known:
+				p.Raw = m
+			case !p.Trimmed.Known && m.Base <= p.Raw.Base:
+				p.Trimmed = m
+			default:
+				return p, fmt.Errorf("%q: the weight as bought comes first, then the weight trimmed", w)
+			}
+		case measure.Read(&p.Thick, w, sys) == nil && !p.Thick.Assumed:
+		case measure.Read(&p.Core, w, sys) == nil && !p.Core.Assumed:
+		default:
+			return p, fmt.Errorf("%q: expected a weight, a thickness or a temperature with its unit", w)
+		}
+	}
+	p.Name = strings.Join(name, " ")
+	return p, nil
+}
+
+func isNumber(s string) bool {
+	return strings.IndexFunc(s, func(r rune) bool { return !unicode.IsDigit(r) && !strings.ContainsRune(".,-", r) }) < 0
+}
+
+// ParseWood reads "cherry 180 g".
+func ParseWood(s string, sys measure.System) journal.Wood {
+	it, _ := journal.ParseItem(journal.AddWood.Word()+" "+s, journal.Grammar{Units: sys})
+	return journal.Wood{Kind: strings.TrimSpace(strings.TrimSuffix(it.Detail, it.Amount.Text)), Mass: it.Amount}
+}
+
+// ParseParty reads "24" or "24, children 6, hearty 2".
+func ParseParty(s string) (p quantity.Party, err error) {
+	for i, part := range strings.Split(s, ",") {
+		words := strings.Fields(part)
+		to := &p.Heads
+		if i > 0 && len(words) == 2 {
+			if _, err := strconv.Atoi(words[0]); err == nil {
+				words[0], words[1] = words[1], words[0]
+			}
+			switch w := words[0]; {
+			case strings.HasPrefix("children", w):
+				to = &p.Children
+			case strings.HasPrefix("hearty", w):
+				to = &p.Hearty
+			default:
+				return p, fmt.Errorf("%q: expected children or hearty", w)
+			}
+			words = words[1:]
+		}
+		n := 0
+		if len(words) == 1 {
+			n, err = strconv.Atoi(words[0])
+		}
+		if len(words) != 1 || err != nil {
+			return p, fmt.Errorf("%q: expected a whole number", strings.TrimSpace(part))
+		}
+		*to = n
+	}
+	return p, nil
+}
+
+// ParseServing reads "sliced, plates"; what is not said is what the cut is
+// usually made into.
+func ParseServing(s, cut string) (quantity.Serving, error) {
+	sliced := quantity.Find(cut).Sliced
+	out := quantity.Serving{Sliced: sliced, Plated: sliced}
+	for _, w := range strings.FieldsFunc(s, func(r rune) bool { return r == ',' || r == ' ' }) {
+		switch strings.TrimSuffix(strings.ToLower(w), "s") {
+		case "pulled":
+			out.Sliced = false
+		case "sliced":
+			out.Sliced = true
+		case "bun":
+			out.Plated = false
+		case "plate", "plated":
+			out.Plated = true
+		case "in", "on", "and":
+		default:
+			return out, fmt.Errorf("%q: expected pulled or sliced, buns or plates", w)
+		}
+	}
+	return out, nil
+}
