@@ -104,7 +104,7 @@ func TestOtherwise(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes long")
 	}
-	n := 20
+	n := 60
 	if os.Getenv("ASHBOOK_LONG") == "1" {
 		n = 200
 	}

@@ -7,6 +7,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"path"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -291,10 +292,11 @@ func TestRoundUp(t *testing.T) {
 }
 
 func TestRealCooks(t *testing.T) {
-	const dir = "../../../shared/realcooks"
-	if _, err := os.Stat(dir); err != nil {
-		t.Skip("no real cooks here")
+	shared := os.Getenv("ASHBOOK_SHARED")
+	if shared == "" {
+		t.Skip("ASHBOOK_SHARED names no folder of real cooks")
 	}
+	dir := filepath.Join(shared, "realcooks")
 	var cooks []journal.Cook
 	root := os.DirFS(dir)
 	err := fs.WalkDir(root, "cooks", func(name string, d fs.DirEntry, err error) error {
@@ -315,8 +317,11 @@ func TestRealCooks(t *testing.T) {
 	r := Weigh(t.Context(), cooks, Time, Options{Engine: Engine(&forecast.Forecaster{})})
 	sound(t, r)
 	t.Log("\n" + print(r))
+	// What the physics speaks of may be likely from the start; of nothing else can a
+	// dozen cooks tell.
+	physical := map[string]bool{"heaviest piece": true, "thickest piece": true, "pit, mean": true, "core when it came off": true, "core when it went on": true, "wrap": true}
 	for _, c := range r.Candidates {
-		if c.Reads == Likely {
+		if c.Reads == Likely && !physical[c.Column.Name] {
 			t.Errorf("a dozen cooks are said to tell of %s", c.Column.Name)
 		}
 	}

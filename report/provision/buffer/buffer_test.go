@@ -5,6 +5,7 @@ import (
 	"math"
 	"os"
 	"path"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -178,10 +179,11 @@ func TestReplayKeepsItsWord(t *testing.T) {
 
 // Real cooks, too few for a percentage: none may be late by more than an hour.
 func TestReplayOfRealCooks(t *testing.T) {
-	const dir = "../../../../shared/realcooks"
-	if _, err := os.Stat(dir); err != nil {
-		t.Skip("real cooks are not here")
+	shared := os.Getenv("ASHBOOK_SHARED")
+	if shared == "" {
+		t.Skip("ASHBOOK_SHARED names no folder of real cooks")
 	}
+	dir := filepath.Join(shared, "realcooks")
 	for _, leaveOneOut := range []bool{false, true} {
 		r := Replay(learn(t, os.DirFS(dir)), leaveOneOut, nil)
 		plan, _ := scored(r, ByPlan)
