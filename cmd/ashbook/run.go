@@ -191,7 +191,7 @@ func (a *program) root() *cobra.Command {
 		a.findCommand(), a.showCommand(), a.besideCommand(), a.whyCommand(),
 		a.mattersCommand(), a.pitCommand(), a.hindsightCommand(),
 		a.fixCommand(), a.editCommand(), a.asideCommand(), a.historyCommand(),
-		a.checkCommand(), a.manCommand(),
+		a.checkCommand(), a.pageCommand(), a.manCommand(),
 	)
 	return root
 }

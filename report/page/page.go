@@ -4,9 +4,12 @@ package page
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"ashbook/report/chart"
 )
 
 // Page is one report.
@@ -16,6 +19,7 @@ type Page struct {
 	Lead     []string
 	Sections []Section
 	Notes    []string // numbered footnotes, in order; Note adds one
+	Source   string   // the foot: which file or cooks it was made from, and when
 }
 
 // Section is one part of a page. Any of its fields may be empty.
@@ -25,6 +29,7 @@ type Section struct {
 	Table   Table
 	Figure  Figure
 	Lines   []string // paragraphs
+	Prose   string   // the person's own Markdown, where a page can set it; Lines say the same
 }
 
 // Figure is a picture of numbers; without Lines there is none.
@@ -32,8 +37,12 @@ type Figure struct {
 	Title          string
 	XTitle, YTitle string // what the axes show, with the unit
 	Lines          []Series
-	Points         bool     // each point by itself, not joined
-	Rests          []string // what it rests on, told when asked for
+	Points         bool // each point by itself, not joined
+	// Picture is the figure as a browser draws it, where it shows more than Lines
+	// do. Nil: Lines, over their own axes.
+	Picture *chart.Chart
+	Says    string   // one sentence: what there is to be seen; read aloud in place of the picture
+	Rests   []string // what it rests on, told when asked for
 }
 
 // Series is one curve, or one cloud of points.
@@ -179,3 +188,37 @@ func Unsafe(r rune) bool {
 		0xfe00 <= r && r <= 0xfe0f || 0xe0100 <= r && r <= 0xe01ef ||
 		r == 0x115f || r == 0x1160 || r == 0x3164 || r == 0xffa0 || r == 0x034f
 }
+
+// Chart returns the figure as a chart, its letters or names at the ends of the
+// lines. Without Lines and Picture it is empty.
+func (f Figure) Chart() chart.Chart {
+	if f.Picture != nil {
+		return *f.Picture
+	}
+	c := chart.Chart{X: chart.Axis{Kind: chart.Number, Title: f.XTitle}, YTitle: f.YTitle, Apart: f.Points}
+	c.From, c.To = math.Inf(1), math.Inf(-1)
+	for i, l := range f.Lines {
+		line := chart.Line{Name: l.Name}
+		if i > 0 {
+			line.Kind = chart.Other
+		}
+		for k := range l.X {
+			if !finite(l.X[k]) || !finite(l.Y[k]) {
+				continue
+			}
+			line.Points = append(line.Points, chart.Point{X: l.X[k], Y: l.Y[k]})
+			c.From, c.To = min(c.From, l.X[k]), max(c.To, l.X[k])
+		}
+		c.Lines = append(c.Lines, line)
+	}
+	if pad := .03 * (c.To - c.From); f.Points && pad > 0 {
+		c.From, c.To = c.From-pad, c.To+pad
+	}
+	if c.From == c.To {
+		c.From, c.To = c.From-.5, c.To+.5
+	}
+	return c
+}
+
+// finite reports a number that has a place on an axis.
+func finite(v float64) bool { return math.Abs(v) < 1e100 }

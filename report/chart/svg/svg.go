@@ -1,0 +1,388 @@
+// Package svg draws a chart as SVG, to stand inside an HTML page. Across it
+// measures in per cent and down in pixels, so that one picture serves a phone,
+// a wide window and paper with letters of one size. Colours and strokes are the
+// classes of the page's style sheet; shape and weight tell the lines apart
+// without colour.
+package svg
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"ashbook/report/chart"
+)
+
+// Sizes in pixels.
+const (
+	laneHeight = 20
+	dotHeight  = 9  // of one dot in a stack
+	wordHeight = 13 // of one word in a stack
+	apart      = 15 // between the names at the line ends
+	foot       = 22 // of the axis labels
+	head       = 20 // of the words above the rules
+)
+
+// wide is the width of the inner picture in its own units; it is stretched to
+// the room there is.
+const wide = 2000
+
+// Options say how a chart stands in its page.
+type Options struct {
+	ID     string // unique on the page; letters and digits
+	Title  string // short name of the picture
+	Says   string // one sentence: what there is to be seen
+	Height int    // of the field of lines, px
+	// Text makes any text harmless in HTML: the page's one door.
+	Text func(string) string
+}
+
+// Draw returns the chart as an svg element, "" when there is nothing to draw.
+// Its margins, for the labels, are the page's: 46 px to the left, 92 px to the
+// right, or 34 and 74 on a phone.
+func Draw(c chart.Chart, o Options) string {
+	low, high, field := c.Range()
+	if c.From >= c.To || !field && len(c.Lanes) == 0 {
+		return ""
+	}
+	d := &drawing{c: c, o: o, low: low, high: high}
+	if slices.ContainsFunc(c.Rules, func(r chart.Rule) bool { return r.Word != "" }) {
+		d.y = head
+	}
+	d.top = d.y
+	ticks := c.XTicks(9)
+	if field {
+		d.bottom = d.top + o.Height
+		d.y = d.bottom
+		d.field()
+		d.y += d.axis(ticks)
+	} else {
+		d.bottom = d.top
+	}
+	for _, l := range c.Lanes {
+		d.lane(l)
+	}
+	if !field {
+		d.y += d.axis(ticks)
+	}
+	d.rules()
+	return fmt.Sprintf(`<svg class="chart" width="100%%" height="%d" role="img" aria-labelledby="%s-t %[2]s-d"><title id="%[2]s-t">%s</title><desc id="%[2]s-d">%s</desc>`,
+		d.y, o.ID, o.Text(o.Title), o.Text(o.Says)) + d.under.String() + d.b.String() + "</svg>"
+}
+
+type drawing struct {
+	c           chart.Chart
+	o           Options
+	low, high   float64
+	top, bottom int // of the field, px
+	y           int // where the next thing goes, px
+	under, b    strings.Builder
+}
+
+// x returns where a value of the axis lies, in per cent.
+func (d *drawing) x(v float64) float64 {
+	return 100 * (v - d.c.From) / (d.c.To - d.c.From)
+}
+
+func (d *drawing) inside(v float64) bool { return v >= d.c.From && v <= d.c.To }
+
+// py returns how far down a value of the field lies, px.
+func (d *drawing) py(v float64) float64 {
+	return float64(d.bottom) - (v-d.low)/(d.high-d.low)*float64(d.bottom-d.top)
+}
+
+func num(v float64) string {
+	s := strconv.FormatFloat(v, 'f', 2, 64)
+	return strings.TrimSuffix(strings.TrimRight(s, "0"), ".")
+}
+
+func (d *drawing) line(class string, x1, y1, x2, y2 float64) string {
+	return fmt.Sprintf(`<line class="%s" x1="%s%%" y1="%s" x2="%s%%" y2="%s"/>`, class, num(x1), num(y1), num(x2), num(y2))
+}
+
+// text writes words at x per cent and y px; dx is px to the right of x; anchor
+// is start, middle or end.
+func (d *drawing) text(class, anchor string, x, dx, y float64, words string) string {
+	return fmt.Sprintf(`<text class="%s" x="%s%%" dx="%s" y="%s" text-anchor="%s">%s</text>`, class, num(x), num(dx), num(y), anchor, d.o.Text(words))
+}
+
+func (d *drawing) field() {
+	for _, t := range chart.Ticks(d.low, d.high, 7) {
+		d.b.WriteString(d.line("grid", 0, d.py(t), 100, d.py(t)))
+		d.b.WriteString(d.text("num", "end", 0, -8, d.py(t)+4, chart.Label(t)))
+	}
+	if d.c.YTitle != "" {
+		d.b.WriteString(d.text("num", "start", 0, 4, float64(d.top)+13, d.c.YTitle))
+	}
+	fmt.Fprintf(&d.b, `<svg x="0" y="%d" width="100%%" height="%d" viewBox="0 0 %d %[2]d" preserveAspectRatio="none">`, d.top, d.bottom-d.top, wide)
+	d.band()
+	if !d.c.Apart {
+		others := 0
+		for _, l := range d.c.Lines {
+			class := [...]string{"main", "other", "fire", "setting"}[l.Kind]
+			if l.Kind == chart.Other {
+				others++
+				class += [...]string{"", "", " third", " fourth"}[min(others, 3)]
+			}
+			d.path(class, l.Points)
+		}
+	}
+	d.b.WriteString("</svg>")
+	if d.c.Apart {
+		d.points()
+		return
+	}
+	d.ends()
+	for _, s := range d.c.Spans {
+		d.span(s)
+	}
+	d.bandWord()
+}
+
+func (d *drawing) px(v float64) string { return num(d.x(v) * wide / 100) }
+
+func (d *drawing) iy(v float64) string { return num(d.py(v) - float64(d.top)) }
+
+func (d *drawing) path(class string, points []chart.Point) {
+	var p strings.Builder
+	for _, q := range chart.Thin(points, 600) {
+		if !d.inside(q.X) {
+			continue
+		}
+		word := "L"
+		if p.Len() == 0 {
+			word = "M"
+		}
+		p.WriteString(word + d.px(q.X) + " " + d.iy(q.Y))
+	}
+	if p.Len() == 0 {
+		return
+	}
+	fmt.Fprintf(&d.b, `<path class="%s" vector-effect="non-scaling-stroke" d="%s"/>`, class, p.String())
+}
+
+func (d *drawing) band() {
+	var up, down []string
+	for _, i := range d.c.Band {
+		if d.inside(i.X) {
+			up = append(up, d.px(i.X)+" "+d.iy(i.High))
+			down = append(down, d.px(i.X)+" "+d.iy(i.Low))
+		}
+	}
+	if len(up) < 2 {
+		return
+	}
+	slices.Reverse(down)
+	fmt.Fprintf(&d.b, `<path class="band" d="M%sZ"/>`, strings.Join(append(up, down...), "L"))
+}
+
+// bandWord names the band where it is widest, if its word has room there.
+func (d *drawing) bandWord() {
+	best, at := 0.0, chart.Interval{}
+	for _, i := range d.c.Band {
+		if h := d.py(i.Low) - d.py(i.High); d.inside(i.X) && h > best {
+			best, at = h, i
+		}
+	}
+	if d.c.BandWord == "" || best < apart {
+		return
+	}
+	d.b.WriteString(d.text("soft", "middle", d.x(at.X), 0, (d.py(at.Low)+d.py(at.High))/2+4, d.c.BandWord))
+}
+
+// ends names the lines at their right ends, far enough apart to be read.
+func (d *drawing) ends() {
+	type label struct {
+		y     float64
+		class string
+		words string
+	}
+	var all []label
+	for i, l := range d.c.Lines {
+		n := len(l.Points)
+		if n == 0 || l.Kind == chart.Setting {
+			continue
+		}
+		words := l.Name
+		if d.c.X.Kind == chart.Clock {
+			words = strings.TrimSpace(l.Name + " " + chart.Label(math.Round(l.Points[n-1].Y)) + "°")
+		} else if n := len(d.c.Lines); n >= lettersFrom {
+			words = Letter(i)
+		}
+		all = append(all, label{d.py(l.Points[n-1].Y), [...]string{"strong", "plain", "fireword", ""}[l.Kind], words})
+	}
+	slices.SortStableFunc(all, func(a, b label) int { return int(a.y - b.y) })
+	for i := 1; i < len(all); i++ {
+		all[i].y = max(all[i].y, all[i-1].y+apart)
+	}
+	if n := len(all); n > 0 {
+		if over := all[n-1].y - float64(d.bottom); over > 0 {
+			all[n-1].y -= over
+			for i := n - 2; i >= 0; i-- {
+				all[i].y = min(all[i].y, all[i+1].y-apart)
+			}
+		}
+	}
+	for _, l := range all {
+		d.b.WriteString(d.text(l.class, "start", 100, 8, l.y+4, l.words))
+	}
+}
+
+// lettersFrom is from how many lines on their ends carry letters in place of names.
+const lettersFrom = 4
+
+// Letter names the i-th line where there are many: a, b, c …
+func Letter(i int) string { return string(rune('a' + i%26)) }
+
+// Letters reports whether the lines of the chart carry letters.
+func Letters(c chart.Chart) bool {
+	return c.X.Kind != chart.Clock && !c.Apart && len(c.Lines) >= lettersFrom
+}
+
+// points draws the points of scattered series: dots, rings, crosses.
+func (d *drawing) points() {
+	for k, l := range d.c.Lines {
+		for _, p := range l.Points {
+			x, y := num(d.x(p.X)), num(d.py(p.Y))
+			if k%3 == 2 {
+				fmt.Fprintf(&d.b, `<text class="plain" x="%s%%" y="%s" text-anchor="middle" dy="4">×</text>`, x, y)
+				continue
+			}
+			fmt.Fprintf(&d.b, `<circle class="%s" cx="%s%%" cy="%s" r="3.5"/>`, [...]string{"dot", "ring"}[k%3], x, y)
+		}
+	}
+}
+
+func (d *drawing) span(s chart.Span) {
+	if !d.inside(s.From) && !d.inside(s.To) {
+		return
+	}
+	from, to, y := d.x(max(s.From, d.c.From)), d.x(min(s.To, d.c.To)), d.py(s.Y)
+	d.b.WriteString(d.line("bracket", from, y, to, y) + d.line("bracket", from, y-5, from, y+.5) + d.line("bracket", to, y-5, to, y+.5))
+	d.b.WriteString(d.text("plain", "middle", (from+to)/2, 0, y+15, s.Word))
+}
+
+// axis writes the labels of the axis at the present height and returns its own.
+func (d *drawing) axis(ticks []chart.Tick) int {
+	for i, t := range ticks {
+		class := "num"
+		if i%2 == 1 && len(d.c.X.Words) == 0 {
+			class += " spare" // hidden on phones
+		}
+		words := t.Label
+		if d.c.X.Kind == chart.Clock {
+			words = strings.TrimSuffix(words, ":00")
+		}
+		d.b.WriteString(d.text(class, "middle", d.x(t.X), 0, float64(d.y)+16, words))
+	}
+	for _, t := range ticks {
+		if d.c.X.Kind == chart.Clock {
+			fmt.Fprintf(&d.under, `<line class="grid" x1="%s%%" y1="%d" x2="%[1]s%%" y2="%d"/>`, num(d.x(t.X)), d.top, d.y+4)
+		}
+	}
+	return foot
+}
+
+// lane draws one lane at the present height.
+func (d *drawing) lane(l chart.Lane) {
+	height := laneHeight
+	stacked := map[float64]int{}
+	for _, dot := range l.Dots {
+		stacked[dot.X]++
+		step := dotHeight
+		if dot.Word != "" {
+			step = wordHeight
+		}
+		height = max(height, stacked[dot.X]*step+8)
+	}
+	base := float64(d.y + height - 7)
+	mid := float64(d.y) + float64(height)/2
+	d.b.WriteString(d.text("name", "end", 0, -8, base+1, l.Name))
+	if l.End != "" {
+		d.b.WriteString(d.text("strong", "start", 100, 8, base+1, l.End))
+	}
+	if len(l.Dots) > 0 {
+		d.b.WriteString(d.line("grid", 0, base+3, 100, base+3))
+	}
+	for _, b := range l.Bars {
+		d.bar(b, mid)
+	}
+	for _, m := range l.Marks {
+		if !d.inside(m.X) {
+			continue
+		}
+		if m.Word != "" {
+			d.b.WriteString(d.text("plain", "middle", d.x(m.X), 0, mid+4, m.Word))
+			continue
+		}
+		d.b.WriteString(d.line("stroke", d.x(m.X), mid-6, d.x(m.X), mid+6))
+	}
+	clear(stacked)
+	for _, dot := range l.Dots {
+		n := float64(stacked[dot.X])
+		stacked[dot.X]++
+		switch {
+		case dot.Word != "":
+			d.b.WriteString(d.text("plain", "middle", d.x(dot.X), 0, base-n*wordHeight, dot.Word))
+		default:
+			class := "dot"
+			if dot.Ring {
+				class = "ring"
+			}
+			fmt.Fprintf(&d.b, `<circle class="%s" cx="%s%%" cy="%s" r="3.5"/>`, class, num(d.x(dot.X)), num(base-2-n*dotHeight))
+		}
+	}
+	d.y += height
+}
+
+func (d *drawing) bar(b chart.Bar, mid float64) {
+	if b.To < d.c.From || b.From > d.c.To {
+		return
+	}
+	from, to := d.x(max(b.From, d.c.From)), d.x(min(b.To, d.c.To))
+	class := "bar"
+	if b.Thin {
+		class = "range"
+	}
+	d.b.WriteString(d.line(class, from, mid, to, mid))
+	if b.Word != "" {
+		d.b.WriteString(d.text("plain", "end", from, -5, mid+4, b.Word))
+	}
+	if d.inside(b.At) { // false for NaN
+		fmt.Fprintf(&d.b, `<circle class="dot" cx="%s%%" cy="%s" r="3"/>`, num(d.x(b.At)), num(mid))
+	}
+}
+
+// rules draws the lines from top to bottom, through the lanes too.
+func (d *drawing) rules() {
+	var last float64
+	for i, r := range d.c.Rules {
+		if !d.inside(r.X) {
+			continue
+		}
+		x := d.x(r.X)
+		end := float64(d.y)
+		if d.bottom > d.top && len(d.c.Lanes) == 0 {
+			end = float64(d.bottom)
+		}
+		d.b.WriteString(d.line("rule", x, float64(d.top), x, end))
+		if r.Word == "" {
+			continue
+		}
+		anchor := "middle"
+		switch {
+		case x < 8:
+			anchor = "start"
+		case i > 0 && x-last < 20, i+1 < len(d.c.Rules) && d.x(d.c.Rules[i+1].X)-x < 20:
+			// Two words near each other lean away from each other.
+			anchor = "end"
+			if i > 0 && x-last < 20 {
+				anchor = "start"
+			}
+		}
+		last = x
+		d.b.WriteString(d.text("plain", anchor, x, 0, 13, r.Word))
+	}
+}

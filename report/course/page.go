@@ -1,0 +1,115 @@
+package course
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+	"ashbook/report/chart"
+)
+
+// beforeLit is how long before the fire was lit the picture of a page begins.
+const beforeLit = 10 * time.Minute
+
+// Page is the picture of a cook for its page: pit, settings and cores from just
+// before it was lit to the meal, the stall, and below a lane for each kind of act
+// that occurs. A cook with no moment of going on has none.
+func Page(c *journal.Cook, units measure.System) chart.Chart {
+	on, ok := c.OnAt()
+	if !ok {
+		return chart.Chart{}
+	}
+	zone := on.Location()
+	last, _ := c.LastEntry()
+	v := Course{Cook: c, Units: units, Zone: zone, Now: last, Pit: c.PitReadings()}
+	slowest := 0
+	for i := range max(1, len(c.Pieces)) {
+		a, aok := c.OffAt(i)
+		b, bok := c.OffAt(slowest)
+		if !aok && bok || aok && bok && a.After(b) {
+			slowest = i
+		}
+	}
+	for i := range max(1, len(c.Pieces)) {
+		core := Core{Name: "core", Kind: chart.Other, Readings: c.CoreReadings(i)}
+		if i < len(c.Pieces) && c.Pieces[i].Name != "" {
+			core.Name = c.Pieces[i].Name
+		}
+		if i == slowest {
+			core.Kind = chart.Main
+		}
+		v.Cores = append(v.Cores, core)
+	}
+	ch := v.Chart()
+	ch.Marks, ch.Rules, ch.YTitle = nil, nil, measure.Degrees(0, units).Unit.Symbol
+	from, end := on, last
+	if lit, ok := c.First(journal.Lit); ok && lit.Before(on) && on.Sub(lit) < 12*time.Hour {
+		from = lit
+	}
+	if c.Serve.After(end) && c.Serve.Sub(end) < 24*time.Hour {
+		end = c.Serve
+	}
+	ch.From, ch.To = ch.X.At(from.Add(-beforeLit)), ch.X.At(end.Add(beforeLit))
+	rule := func(word string, t time.Time) {
+		ch.Rules = append(ch.Rules, chart.Rule{X: ch.X.At(t), Word: word + " " + t.In(zone).Format("15:04")})
+	}
+	rule("on", on)
+	if off, ok := c.Finish(); ok {
+		rule("off", off)
+		if from, took, ok := c.Stall(slowest, off); ok {
+			to := from.Add(took)
+			low := math.Inf(1)
+			for _, r := range c.CoreReadings(slowest) {
+				if !r.Time.Before(from) && !r.Time.After(to) {
+					low = math.Min(low, v.show(r.C))
+				}
+			}
+			if !math.IsInf(low, 1) {
+				ch.Spans = append(ch.Spans, chart.Span{From: ch.X.At(from), To: ch.X.At(to), Y: low - 8, Word: fmt.Sprintf("stall %d h %02d", int(took.Hours()), int(took.Minutes())%60)})
+			}
+		}
+	}
+	if !c.Serve.IsZero() {
+		rule("meal", c.Serve)
+	}
+	ch.Lanes = lanes(c, ch)
+	return ch
+}
+
+// laneActs are the acts that get a lane on a page, in this order.
+var laneActs = []journal.Act{journal.AddFuel, journal.AddWood, journal.Vent, journal.OpenLid, journal.Spritz, journal.Turn, journal.Bark, journal.PutWrap}
+
+// lanes are the acts of a cook, a lane a kind.
+func lanes(c *journal.Cook, ch chart.Chart) []chart.Lane {
+	var out []chart.Lane
+	for _, act := range laneActs {
+		lane := chart.Lane{Name: act.Word()}
+		for _, e := range c.Entries {
+			x := ch.X.At(e.Time)
+			for _, it := range e.Items {
+				switch {
+				case it.Act == journal.Unwrap && act == journal.PutWrap && len(lane.Bars) > 0:
+					lane.Bars[len(lane.Bars)-1].To = x
+				case it.Act != act:
+				case act == journal.PutWrap:
+					end := ch.To
+					if off, ok := c.Finish(); ok {
+						end = ch.X.At(off)
+					}
+					lane.Bars = append(lane.Bars, chart.Bar{From: x, To: math.Max(x, end), At: math.NaN(), Word: strings.TrimSpace(strings.TrimPrefix(it.String(), act.Word()))})
+				case act == journal.Bark:
+					lane.Marks = append(lane.Marks, chart.Mark{X: x, Word: fmt.Sprint(it.Grade)})
+				default:
+					lane.Marks = append(lane.Marks, chart.Mark{X: x})
+				}
+			}
+		}
+		if len(lane.Marks)+len(lane.Bars) > 0 {
+			out = append(out, lane)
+		}
+	}
+	return out
+}

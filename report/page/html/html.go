@@ -1,0 +1,367 @@
+// Package html sets a page as one HTML file: no script, nothing fetched, readable
+// for as long as there are browsers. All text goes through one door, esc.
+package html
+
+import (
+	"bytes"
+	"fmt"
+	"html"
+	"math"
+	"regexp"
+	"strings"
+
+	"github.com/yuin/goldmark"
+
+	"ashbook/report/chart/svg"
+	"ashbook/report/page"
+)
+
+// First is the comment that every file written here carries in its second line:
+// a file with it may be replaced.
+const First = "<!-- written by ashbook, which may replace this file -->"
+
+// Heights of the fields of pictures, px.
+const (
+	courseHeight = 280
+	figureHeight = 250
+)
+
+// Render sets the page. extra are elements for its foot that the caller made,
+// such as links between pages; they are written as they are.
+func Render(p page.Page, extra ...string) []byte {
+	d := &drawing{p: p}
+	d.write(`<!DOCTYPE html>`, First, `<html lang="en"><head><meta charset="utf-8">`,
+		`<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'">`,
+		`<meta name="referrer" content="no-referrer"><meta name="viewport" content="width=device-width, initial-scale=1">`,
+		"<title>"+esc(p.Title)+"</title><style>"+style+"</style></head><body><main>")
+	if p.Aside != "" {
+		d.write(`<p class="aside">` + esc(p.Aside) + "</p>")
+	}
+	d.write("<h1>" + esc(p.Title) + "</h1>")
+	for _, l := range p.Lead {
+		d.write(`<p class="lead">` + d.text(l) + "</p>")
+	}
+	for _, s := range p.Sections {
+		d.section(s)
+	}
+	d.footnotes()
+	d.write("</main>")
+	if p.Source != "" || len(extra) > 0 {
+		d.write(`<footer class="foot">`)
+		if p.Source != "" {
+			d.write("<p>" + esc(p.Source) + "</p>")
+		}
+		d.write(extra...)
+		d.write("</footer>")
+	}
+	d.write("</body></html>")
+	return d.b.Bytes()
+}
+
+type drawing struct {
+	p   page.Page
+	b   bytes.Buffer
+	ids int
+}
+
+func (d *drawing) write(lines ...string) {
+	for _, l := range lines {
+		d.b.WriteString(l)
+		d.b.WriteByte('\n')
+	}
+}
+
+// esc is the one door for text: cleaned as for a terminal, numbers kept with
+// their units and footnote marks with their words, and escaped.
+func esc(s string) string {
+	return html.EscapeString(footnote.ReplaceAllString(unit.ReplaceAllString(page.Clean(s), "$1\u00a0$2"), "\u00a0$1"))
+}
+
+// unit finds a number and what belongs to it.
+var (
+	unit     = regexp.MustCompile(`(\d) (°C|°F|min|h/kg|h|kg|g/kg|g|lb|oz|cm|in|m/s|%)\b`)
+	footnote = regexp.MustCompile(` ([⁰¹²³⁴⁵⁶⁷⁸⁹]+)`)
+)
+
+// text is esc with the footnote marks as links to their notes.
+func (d *drawing) text(s string) string {
+	return mark.ReplaceAllStringFunc(esc(s), func(m string) string {
+		if i := page.Marks(m); len(i) == 1 && i[0] < len(d.p.Notes) && d.p.Notes[i[0]] != "" {
+			return fmt.Sprintf(`<a href="#n%d">%s</a>`, i[0]+1, m)
+		}
+		return m
+	})
+}
+
+var mark = regexp.MustCompile(`[⁰¹²³⁴⁵⁶⁷⁸⁹]+`)
+
+func (d *drawing) section(s page.Section) {
+	if s.Heading != "" {
+		d.write("<section><h2>" + d.text(s.Heading) + "</h2>")
+	} else {
+		d.write(`<section class="plain">`)
+	}
+	d.facts(s.Facts)
+	d.table(s)
+	d.figure(s)
+	if s.Prose != "" {
+		d.write(`<div class="prose">` + Prose(s.Prose) + "</div>")
+	} else {
+		for _, l := range s.Lines {
+			d.write("<p>" + d.text(l) + "</p>")
+		}
+	}
+	d.write("</section>")
+}
+
+func (d *drawing) facts(facts []page.Fact) {
+	if len(facts) == 0 {
+		return
+	}
+	d.write("<dl>")
+	for _, f := range facts {
+		d.write("<div><dt>" + d.text(f.Name) + "</dt><dd>" + d.text(f.Value) + "</dd></div>")
+	}
+	d.write("</dl>")
+}
+
+func (d *drawing) figure(s page.Section) {
+	c := s.Figure.Chart()
+	title := s.Figure.Title
+	if title == "" {
+		title = s.Heading
+	}
+	says := s.Figure.Says
+	if says == "" {
+		says = describe(s.Figure)
+	}
+	height := figureHeight
+	if s.Figure.Picture != nil {
+		height = courseHeight
+	}
+	d.ids++
+	picture := svg.Draw(c, svg.Options{ID: fmt.Sprintf("f%d", d.ids), Title: title, Says: says, Height: height, Text: esc})
+	if picture == "" {
+		return
+	}
+	class := ""
+	if len(c.Lanes) > 0 {
+		class = ` class="named"`
+	}
+	d.write("<figure"+class+`><div class="plot">`, picture, "</div>")
+	var words []string
+	if svg.Letters(c) {
+		for i, l := range c.Lines {
+			words = append(words, svg.Letter(i)+" "+l.Name)
+		}
+	}
+	if c.Apart {
+		for i, l := range c.Lines {
+			words = append(words, string([]rune("●○×")[i%3])+" "+l.Name)
+		}
+	}
+	for _, w := range []string{strings.Join(words, " · "), c.X.Title, s.Figure.Says} {
+		if w != "" {
+			d.write("<figcaption>" + d.text(w) + "</figcaption>")
+		}
+	}
+	d.write("</figure>")
+}
+
+// describe says what a figure holds, for those who cannot see it.
+func describe(f page.Figure) string {
+	var names []string
+	for _, l := range f.Lines {
+		names = append(names, l.Name)
+	}
+	return strings.TrimSpace(strings.Join(names, ", ") + ", over " + f.XTitle)
+}
+
+func (d *drawing) table(s page.Section) {
+	t := s.Table
+	if len(t.Rows) == 0 {
+		return
+	}
+	label := s.Heading
+	if label == "" {
+		label = d.p.Title
+	}
+	d.write(fmt.Sprintf(`<div class="wide" role="region" tabindex="0" aria-label="%s"><table>`, esc(label)))
+	scale := scaleOf(t)
+	shown := make([]bool, len(t.Columns))
+	head := false
+	for i, c := range t.Columns {
+		shown[i] = c.Draws == page.Cells || scale.known()
+		head = head || shown[i] && (c.Title != "" || c.Ends != [2]string{})
+	}
+	if head {
+		d.b.WriteString("<thead><tr>")
+		for i, c := range t.Columns {
+			if shown[i] {
+				d.cell("th", ` scope="col"`, c, columnTitle(c))
+			}
+		}
+		d.write("</tr></thead>")
+	}
+	d.write("<tbody>")
+	for _, r := range t.Rows {
+		if len(r.Cells) == 0 {
+			if r.Heading != "" {
+				d.write(fmt.Sprintf(`<tr class="part"><th scope="colgroup" colspan="%d">%s</th></tr>`, max(1, len(t.Columns)), d.text(r.Heading)))
+			}
+			continue
+		}
+		class := ""
+		switch {
+		case r.Rule:
+			class = ` class="sum"`
+		case r.Mark:
+			class = ` class="differs"`
+		}
+		d.b.WriteString("<tr" + class + ">")
+		for i, c := range t.Columns {
+			switch {
+			case !shown[i]:
+			case c.Draws != page.Cells:
+				d.b.WriteString(`<td class="picture">` + scale.draw(c.Draws, r.Span) + "</td>")
+			default:
+				text := ""
+				if i < len(r.Cells) {
+					text = r.Cells[i]
+				}
+				if i == 0 {
+					d.cell("th", ` scope="row"`, c, text)
+				} else {
+					d.cell("td", "", c, text)
+				}
+			}
+		}
+		d.write("</tr>")
+	}
+	d.write("</tbody></table></div>")
+}
+
+func columnTitle(c page.Column) string {
+	if c.Draws != page.Cells && c.Ends != [2]string{} {
+		return c.Ends[0] + " | " + c.Ends[1]
+	}
+	return c.Title
+}
+
+func (d *drawing) cell(tag, attributes string, c page.Column, text string) {
+	switch {
+	case c.Draws != page.Cells:
+		attributes += ` class="picture"`
+	case c.Right:
+		attributes += ` class="right"`
+	}
+	d.b.WriteString("<" + tag + attributes + ">" + d.text(text) + "</" + tag + ">")
+}
+
+func (d *drawing) footnotes() {
+	open := false
+	for i, n := range d.p.Notes {
+		if n == "" {
+			continue
+		}
+		if !open {
+			d.write(`<section class="plain"><h2>Notes</h2>`)
+			open = true
+		}
+		d.write(fmt.Sprintf(`<p class="note" id="n%d">%s %s</p>`, i+1, page.NoteMark(i), esc(n)))
+	}
+	if open {
+		d.write("</section>")
+	}
+}
+
+// scale is the common scale of the pictures of a table.
+type scale struct{ low, high float64 }
+
+func scaleOf(t page.Table) scale {
+	s := scale{math.Inf(1), math.Inf(-1)}
+	zero := false
+	for _, c := range t.Columns {
+		zero = zero || c.Draws == page.Bars || c.Draws == page.Ranges
+	}
+	for _, r := range t.Rows {
+		if r.Span == nil {
+			continue
+		}
+		for _, v := range []float64{r.Span.Low, r.Span.At, r.Span.High} {
+			if math.Abs(v) < 1e100 {
+				s.low, s.high = min(s.low, v), max(s.high, v)
+			}
+		}
+	}
+	if zero && s.low <= s.high {
+		s.low, s.high = min(s.low, 0), max(s.high, 0)
+	}
+	return s
+}
+
+func (s scale) known() bool { return s.low < s.high }
+
+func (s scale) x(v float64) float64 {
+	return max(0, min(100*(v-s.low)/(s.high-s.low), 100))
+}
+
+// draw returns the picture of one cell; the number stands in a cell beside it.
+func (s scale) draw(draws page.Drawing, v *page.Span) string {
+	if v == nil {
+		return ""
+	}
+	var b strings.Builder
+	b.WriteString(`<svg class="span" width="100%" height="20" aria-hidden="true">`)
+	line := func(class string, from, to float64) {
+		fmt.Fprintf(&b, `<line class="%s" x1="%.2f%%" y1="10" x2="%.2f%%" y2="10"/>`, class, s.x(from), s.x(to))
+	}
+	way := "bar later"
+	switch draws {
+	case page.Bars:
+		if v.At < 0 {
+			way = "bar sooner"
+		}
+		line(way, 0, v.At)
+		if v.Low < v.High {
+			line("range", v.Low, v.High)
+		}
+	case page.Ranges:
+		line("range", v.Low, v.High)
+		class := "dot"
+		if v.Unsure {
+			class = "ring"
+		}
+		fmt.Fprintf(&b, `<circle class="%s" cx="%.2f%%" cy="10" r="4"/>`, class, s.x(v.At))
+	}
+	if s.low <= 0 && s.high >= 0 {
+		fmt.Fprintf(&b, `<line class="grid" x1="%.2f%%" y1="0" x2="%.2[1]f%%" y2="20"/>`, s.x(0))
+	}
+	b.WriteString("</svg>")
+	return b.String()
+}
+
+// Prose sets the person's own Markdown: no raw HTML, no images, no links but to
+// the web, mail and files beside the page, and headings two levels down.
+func Prose(markdown string) string {
+	var out bytes.Buffer
+	src := []byte(clean(markdown))
+	doc := markdownOf.Parser().Parse(reader(src))
+	tame(doc, src)
+	if err := markdownOf.Renderer().Render(&out, src, doc); err != nil {
+		return "<p>" + esc(markdown) + "</p>"
+	}
+	return strings.TrimSpace(out.String())
+}
+
+var markdownOf = goldmark.New()
+
+// clean is page.Clean line by line: the lines are Markdown's.
+func clean(s string) string {
+	lines := strings.Split(strings.ReplaceAll(s, "\r\n", "\n"), "\n")
+	for i, l := range lines {
+		indent := l[:len(l)-len(strings.TrimLeft(l, " \t"))]
+		lines[i] = indent + page.Clean(l[len(indent):])
+	}
+	return strings.Join(lines, "\n")
+}
