@@ -210,11 +210,12 @@ func TestWhatIsMissing(t *testing.T) {
 		{gap, others, true, "2 core readings, none between 15:30 and 01:54"},
 		{light, others, true, "heaviest piece"},
 		{raised, others, true, "The pit was raised on the way"},
+		{long, others, true, "longer than your usual pork shoulder, 3 cooks; most of it nothing you noted explains."},
 		{long, others, true, "Nothing you noted tells why"},
 	} {
 		a := explained(t, &c.cook, c.past, w, Options{})
 		sound(t, a)
-		if a.Known != c.known || !strings.Contains(strings.Join(append(a.Says, a.Missing...), " ")+a.Against+a.RestsOn, c.words) {
+		if a.Known != c.known || !strings.Contains(strings.Join(append(a.Says, a.Missing...), " ")+a.Verdict+a.Against+a.RestsOn, c.words) {
 			t.Errorf("%s: want %q in\n%s", c.cook.ID, c.words, print(a))
 		}
 	}

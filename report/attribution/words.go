@@ -95,6 +95,12 @@ func (a *Account) verdict(t *drivers.Times) {
 	if len(named) > 0 {
 		a.Verdict += ": " + strings.Join(named, " and ")
 	}
+	switch share := a.Unexplained.Minutes / by; {
+	case share >= .6:
+		a.Verdict += "; most of it nothing you noted explains"
+	case share >= .25:
+		a.Verdict += "; a part of it nothing you noted explains"
+	}
 	a.Verdict += "."
 	rest := a.Unexplained.Minutes
 	switch usual := 60 * a.Took * t.Scatter; {
