@@ -272,7 +272,13 @@ func (a *program) open() (*app.App, error) {
 		return nil, err
 	}
 	a.opened = app.New(j)
-	a.cleanup = append(a.cleanup, j.Close)
+	a.cleanup = append(a.cleanup, func() error {
+		err := j.Close()
+		if why := j.Waiting(); why != "" {
+			fmt.Fprintf(a.err, "saved, but not in history yet: %s\n", page.Clean(why))
+		}
+		return err
+	})
 	return a.opened, nil
 }
 
