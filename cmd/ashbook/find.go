@@ -158,19 +158,6 @@ func took(s folder.Summary) (time.Duration, bool) {
 	return s.Finish.Sub(s.On), true
 }
 
-// stateWord sorts the stages into what a search asks for.
-func stateWord(s folder.Summary, now time.Time) string {
-	switch {
-	case s.LeftOpen(now):
-		return "open"
-	case s.Running(now):
-		return "running"
-	case s.Stage == journal.Planned:
-		return "planned"
-	}
-	return "finished"
-}
-
 // usualTimes is the median time of each cut.
 func usualTimes(all []folder.Summary) map[string]time.Duration {
 	byCut := map[string][]time.Duration{}

@@ -282,5 +282,3 @@ func (o *outside) Judge(id string) (drivers.Judgement, error) {
 	defer o.files.Unlock()
 	return drivers.Judge(&f.Cook, o.use.Past()), nil
 }
-
-func sameCut(a, b string) bool { return strings.EqualFold(strings.TrimSpace(a), strings.TrimSpace(b)) }

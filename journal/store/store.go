@@ -26,8 +26,8 @@
 // does not have is always put back, however late the next command comes and whether
 // the file was replaced or taken away; a notice says so. Only of a line in history may
 // it be believed that a person took it out. For an hour after that the pending file
-// still remembers the lines of each save, and what was meant is told by what else a
-// version lacks:
+// still remembers the lines of each save. What else a version lacks shows what was
+// meant:
 //
 //   - A version that holds an entry of a later save was made by someone who saw the
 //     earlier ones: what it leaves out stays out. So does a line that has an altered
@@ -108,7 +108,7 @@ func New(dir string, repo *history.Repo, opt Options) *Store {
 }
 
 // Repair does what a crash left undone, unless another ashbook is at work: then that
-// one has done it. That it cannot is told by Notices and is no reason not to read.
+// one has done it. If it cannot, Notices says so, and the journal can still be read.
 func (k *Store) Repair() {
 	if err := k.flush(0); err != nil {
 		k.Tell("what was saved last time is not in history yet: " + err.Error())

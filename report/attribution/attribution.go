@@ -204,8 +204,8 @@ const inEight = 1.2816
 
 // How far what a cause does in one cook lies from what it does on the whole, in
 // standard deviations: as a share of it, and for a wrap, which is put on early or
-// late, tight or loose, and the off core in ln time (chosen, from what is told of invented cooks
-// whose truth is known: the table in DEVELOPERS.md).
+// late, tight or loose, and the off core in ln time (chosen on invented cooks whose
+// truth is known: the table in DEVELOPERS.md).
 const (
 	differsBy   = .35
 	wrapDiffers = .05
@@ -247,8 +247,8 @@ func (a *Account) fill(shares []drivers.Share, told, sd float64, w model.Context
 	a.gather()
 }
 
-// Lines that are told on their own whatever their doubt, and the least minutes
-// of one (chosen: no one plans by less).
+// How many lines always stand on their own, however wide their doubt, and the least
+// minutes of one (chosen: no one plans by less).
 const (
 	alwaysTold = 2
 	smallest   = 3.0
@@ -277,5 +277,5 @@ func (a *Account) gather() {
 	a.Lines = kept
 }
 
-// gapFrom is how long without a core reading is told as a gap (chosen).
+// gapFrom is how long without a core reading the page calls a gap (chosen).
 const gapFrom = 2 * time.Hour

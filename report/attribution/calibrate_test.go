@@ -156,6 +156,6 @@ func TestOtherwise(t *testing.T) {
 	explained, held, row := all.judge()
 	t.Log("\n" + strings.Join(append(rows, fmt.Sprintf("| %-30s %s", "all of these", row)), "\n"))
 	if explained < .2 || held < .65 {
-		t.Errorf("%.0f %% of what was changed is told, doubts hold %.0f %%", 100*explained, 100*held)
+		t.Errorf("the account explains %.0f %% of what was changed, its ranges hold %.0f %%", 100*explained, 100*held)
 	}
 }

@@ -109,7 +109,7 @@ func timelineLines(f cookfile.File) []string {
 }
 
 // lastWritten returns the line of the entry written last that is still in the
-// file; "" when nothing tells which it was.
+// file; "" when neither this run nor history shows which it was.
 func (a *App) lastWritten(f cookfile.File) string {
 	there := timelineLines(f)
 	a.mu.Lock()
