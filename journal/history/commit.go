@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"sort"
@@ -33,9 +34,24 @@ const syncedObjects = 100
 // the hash is "", and the index is put right if it is behind. The index remembers
 // the file on the disk only if that holds the same bytes.
 //
-// It fails with *Postponed where a commit would disturb what the person is doing,
-// and with ErrBusy where another program keeps a lock. The caller holds Lock.
-func (r *Repo) Commit(message string, when time.Time, changes ...Change) (string, error) {
+// It fails with *Postponed where a commit would disturb what the person is doing, and
+// with ErrBusy where another program keeps a lock or the branch moving; Reason says
+// why in plain words. The caller holds Lock.
+func (r *Repo) Commit(message string, when time.Time, changes ...Change) (hash string, err error) {
+	pause := time.Millisecond
+	for try := 0; ; try++ {
+		hash, err = r.commit(message, when, changes)
+		if !errors.Is(err, ErrBusy) || try >= r.tries {
+			return hash, err
+		}
+		time.Sleep(pause)
+		pause = min(2*pause, 100*time.Millisecond)
+	}
+}
+
+// commit tries once. All that takes time is done before git's locks are taken: a
+// rebase that finds index.lock taken stops half way.
+func (r *Repo) commit(message string, when time.Time, changes []Change) (string, error) {
 	st, err := r.open()
 	if err != nil {
 		return "", &Postponed{r.Why()}
@@ -50,44 +66,25 @@ func (r *Repo) Commit(message string, when time.Time, changes ...Change) (string
 	if err := os.MkdirAll(r.state, 0o777); err != nil {
 		return "", err
 	}
-	lock, err := r.acquire(filepath.Join(r.git, "index"))
+	index, err := r.stage(filepath.Join(r.git, "index"))
 	if err != nil {
 		return "", err
 	}
-	defer lock.release()
+	defer index.release()
 
 	parent, err := r.head(st)
 	if err != nil {
-		return "", err
+		return "", r.missing(err)
 	}
 	w := &writer{store: st}
-	var oldTree plumbing.Hash
-	if parent != nil {
-		oldTree = parent.TreeHash
-	}
-	var leaves []*leaf
-	for _, c := range changes {
-		l := &leaf{staged: staged{path: r.path(c.Path), mode: filemode.Regular}}
-		l.rest = l.path
-		if !c.Remove {
-			if l.hash, err = w.write(plumbing.BlobObject, c.Data); err != nil {
-				return "", err
-			}
-			l.look(filepath.Join(r.root, filepath.FromSlash(l.path)), c.Data)
-		}
-		leaves = append(leaves, l)
-	}
-	sort.Slice(leaves, func(i, j int) bool { return leaves[i].path < leaves[j].path })
-	newTree, err := w.tree(oldTree, leaves)
+	leaves, err := r.leaves(w, changes)
 	if err != nil {
 		return "", err
 	}
-	if newTree.IsZero() {
-		if newTree, err = w.write(plumbing.TreeObject, nil); err != nil {
-			return "", err
-		}
+	c, hash, err := r.object(w, parent, leaves, message, when)
+	if err != nil {
+		return "", r.missing(err)
 	}
-
 	put := make([]staged, len(leaves))
 	for i, l := range leaves {
 		if l.from == l.hash && parent != nil {
@@ -97,47 +94,122 @@ func (r *Repo) Commit(message string, when time.Time, changes ...Change) (string
 		}
 		put[i] = l.staged
 	}
-	old, written, err := readIndex(lock.target)
-	if err != nil {
-		return "", err
-	}
-	idx, indexChanged, err := spliceIndex(old, written, put)
-	if err != nil {
-		return "", err
-	}
-	if indexChanged {
-		if _, err := lock.Write(idx); err != nil {
-			return "", err
-		}
-	}
-
-	var hash plumbing.Hash
-	if newTree != oldTree {
-		name, mail := identity(configs(st))
-		sig := object.Signature{Name: name, Email: mail, When: when}
-		c := &object.Commit{Author: sig, Committer: sig, Message: tidy(message), TreeHash: newTree}
-		if parent != nil {
-			c.ParentHashes = []plumbing.Hash{parent.Hash}
-		}
-		if hash, err = w.commit(c); err != nil {
-			return "", err
-		}
+	var ref *held
+	if c != nil {
 		if err := w.sync(filepath.Join(r.common, "objects")); err != nil {
 			return "", err
 		}
-		if err := r.move(st, branch, c, hash); err != nil {
+		name := filepath.Join(r.common, filepath.FromSlash(branch.String()))
+		if err := os.MkdirAll(filepath.Dir(name), 0o777); err != nil {
+			return "", err
+		}
+		if ref, err = r.stage(name); err != nil {
+			return "", err
+		}
+		defer ref.release()
+		if err := ref.set([]byte(hash.String() + "\n")); err != nil {
 			return "", err
 		}
 	}
-	if indexChanged {
-		if err := lock.put(); err != nil {
+	seen, changed, err := index.splice(put)
+	if err != nil || c == nil && !changed {
+		return "", err
+	}
+
+	if err := index.take(); err != nil {
+		return "", err
+	}
+	if why := r.underway(); why != "" {
+		return "", &Postponed{why}
+	}
+	if now, err := r.branch(); err != nil || now != branch {
+		return "", fmt.Errorf("git went from %s to another branch: %w", branch, ErrBusy)
+	}
+	if !seen.still(index.target) {
+		if _, changed, err = index.splice(put); err != nil {
 			return "", err
 		}
 	}
-	if hash.IsZero() {
+	if c != nil {
+		if err := r.move(st, ref, branch, c, hash); err != nil {
+			return "", err
+		}
+	}
+	if changed {
+		if err := index.put(); err != nil {
+			return "", err
+		}
+	}
+	if c == nil {
 		return "", nil
 	}
 	return hash.String(), nil
+}
+
+// missing is the error of an object that is not there: in a partial clone that is as
+// it should be.
+func (r *Repo) missing(err error) error {
+	if errors.Is(err, plumbing.ErrObjectNotFound) && r.partial() {
+		return &Postponed{"part of the history is not on this disk (partial clone)"}
+	}
+	return err
+}
+
+// leaves writes the changed files, in the order of their paths.
+func (r *Repo) leaves(w *writer, changes []Change) ([]*leaf, error) {
+	set, err := r.settings()
+	if err != nil {
+		return nil, err
+	}
+	var leaves []*leaf
+	for _, c := range changes {
+		l := &leaf{staged: staged{path: r.path(c.Path), mode: filemode.Regular}}
+		l.rest = l.path
+		if !c.Remove {
+			if what := r.conversion(l.path, set).in(c.Data); what != "" {
+				if l.hash, err = r.clean(l.path, what, c.Data); err == nil {
+					w.added = append(w.added, l.hash)
+				}
+			} else {
+				l.hash, err = w.write(plumbing.BlobObject, c.Data)
+			}
+			if err != nil {
+				return nil, err
+			}
+			l.look(filepath.Join(r.root, filepath.FromSlash(l.path)), c.Data)
+		}
+		leaves = append(leaves, l)
+	}
+	sort.Slice(leaves, func(i, j int) bool { return leaves[i].path < leaves[j].path })
+	return leaves, nil
+}
+
+// object writes the trees with the leaves and the commit; none, and nil, where the
+// tree is that of the parent.
+func (r *Repo) object(w *writer, parent *object.Commit, leaves []*leaf, message string, when time.Time) (*object.Commit, plumbing.Hash, error) {
+	var oldTree plumbing.Hash
+	if parent != nil {
+		oldTree = parent.TreeHash
+	}
+	newTree, err := w.tree(oldTree, leaves)
+	if err == nil && newTree.IsZero() {
+		newTree, err = w.write(plumbing.TreeObject, nil)
+	}
+	if err != nil || newTree == oldTree {
+		return nil, plumbing.ZeroHash, err
+	}
+	set, err := r.settings()
+	if err != nil {
+		return nil, plumbing.ZeroHash, err
+	}
+	name, mail := identity(set)
+	sig := object.Signature{Name: name, Email: mail, When: when}
+	c := &object.Commit{Author: sig, Committer: sig, Message: tidy(message), TreeHash: newTree}
+	if parent != nil {
+		c.ParentHashes = []plumbing.Hash{parent.Hash}
+	}
+	hash, err := w.commit(c)
+	return c, hash, err
 }
 
 // before returns what a file was in the commit before c: what the index still holds
@@ -164,16 +236,10 @@ func tidy(message string) string {
 
 // move sets the branch to the commit, whose parent it must still be at, and adds a
 // line to the reflogs, as git would.
-func (r *Repo) move(st storage.Storer, branch plumbing.ReferenceName, c *object.Commit, hash plumbing.Hash) error {
-	name := filepath.Join(r.common, filepath.FromSlash(branch.String()))
-	if err := os.MkdirAll(filepath.Dir(name), 0o777); err != nil {
+func (r *Repo) move(st storage.Storer, lock *held, branch plumbing.ReferenceName, c *object.Commit, hash plumbing.Hash) error {
+	if err := lock.take(); err != nil {
 		return err
 	}
-	lock, err := r.acquire(name)
-	if err != nil {
-		return err
-	}
-	defer lock.release()
 	var was, want plumbing.Hash
 	kind := "commit (initial)"
 	if len(c.ParentHashes) > 0 {
@@ -188,9 +254,6 @@ func (r *Repo) move(st storage.Storer, branch plumbing.ReferenceName, c *object.
 	}
 	if was != want {
 		return fmt.Errorf("%s moved from %s to %s meanwhile: %w", branch, want, was, ErrBusy)
-	}
-	if _, err := fmt.Fprintln(lock, hash); err != nil {
-		return err
 	}
 	line := fmt.Sprintf("%s %s %s <%s> %d %s\t%s: %s\n", was, hash, c.Committer.Name, c.Committer.Email,
 		c.Committer.When.Unix(), c.Committer.When.Format("-0700"), kind, firstLine(c.Message))
@@ -284,6 +347,9 @@ func (w *writer) sync(objects string) error {
 	for _, h := range w.added {
 		s := h.String()
 		f, err := os.OpenFile(filepath.Join(objects, s[:2], s[2:]), os.O_RDONLY, 0)
+		if errors.Is(err, fs.ErrNotExist) {
+			continue // the git program found it packed
+		}
 		if err != nil {
 			return err
 		}

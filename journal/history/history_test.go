@@ -214,7 +214,8 @@ func TestCrashBetweenBranchAndIndex(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, name := range []string{"index", "refs/heads/main"} {
-		if _, err := r.acquire(filepath.Join(dir, ".git", name)); err != nil { // never released
+		h, err := r.stage(filepath.Join(dir, ".git", name)) // never released
+		if err = errors.Join(err, h.take()); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -430,19 +431,19 @@ func TestRemarksAndIdentity(t *testing.T) {
 
 func TestSpliceIndexRefusesBrokenFiles(t *testing.T) {
 	_, dir := journal(t)
-	whole, written, err := readIndex(filepath.Join(dir, ".git/index"))
+	whole, was, err := readIndex(filepath.Join(dir, ".git/index"))
 	if err != nil {
 		t.Fatal(err)
 	}
 	put := []staged{{path: supper}}
 	for n := 1; n < len(whole); n++ {
-		if _, _, err := spliceIndex(whole[:n], written, put); err == nil {
+		if _, _, err := spliceIndex(whole[:n], was.written(), put); err == nil {
 			t.Fatalf("an index cut to %d of %d bytes was taken", n, len(whole))
 		}
 	}
 	broken := append([]byte(nil), whole...)
 	broken[40] ^= 1
-	if _, _, err := spliceIndex(broken, written, put); err == nil {
+	if _, _, err := spliceIndex(broken, was.written(), put); err == nil {
 		t.Error("an index with a wrong checksum was taken")
 	}
 }

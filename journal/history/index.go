@@ -6,6 +6,7 @@ import (
 	"encoding/binary"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"strings"
@@ -274,18 +275,57 @@ func recodeIndex(old []byte, put []staged) ([]byte, bool, error) {
 	return buf.Bytes(), true, nil
 }
 
-// readIndex returns the index file and when it was written; nothing where there
-// is none yet.
-func readIndex(name string) ([]byte, time.Time, error) {
+// splice sets the lock file to the index with the entries put in. It returns what the
+// index was like, and whether that changed anything.
+func (h *held) splice(put []staged) (was seen, changed bool, err error) {
+	old, was, err := readIndex(h.target)
+	if err != nil {
+		return was, false, err
+	}
+	data, changed, err := spliceIndex(old, was.written(), put)
+	if err != nil || !changed {
+		return was, false, err
+	}
+	return was, true, h.set(data)
+}
+
+// seen is what the index file was like when it was read; nil where there was none.
+type seen struct{ fs.FileInfo }
+
+// written is when it was written.
+func (s seen) written() time.Time {
+	if s.FileInfo == nil {
+		return time.Time{}
+	}
+	return s.ModTime()
+}
+
+// still tells whether the index is as it was.
+func (s seen) still(name string) bool {
 	info, err := os.Stat(name)
+	if s.FileInfo == nil || err != nil {
+		return s.FileInfo == nil && errors.Is(err, fs.ErrNotExist)
+	}
+	return os.SameFile(info, s.FileInfo) && newStat(info) == newStat(s.FileInfo)
+}
+
+// readIndex returns the index file and what it was like; nothing where there is none
+// yet.
+func readIndex(name string) ([]byte, seen, error) {
+	f, err := OpenRegular(name)
 	if errors.Is(err, fs.ErrNotExist) {
-		return nil, time.Time{}, nil
+		return nil, seen{}, nil
 	}
 	if err != nil {
-		return nil, time.Time{}, err
+		return nil, seen{}, err
 	}
-	data, err := os.ReadFile(name)
-	return data, info.ModTime(), err
+	defer f.Close()
+	info, err := f.Stat()
+	if err != nil {
+		return nil, seen{}, err
+	}
+	data, err := io.ReadAll(f)
+	return data, seen{info}, err
 }
 
 // sortKey orders names in a tree as git does: a folder as if its name ended in "/".

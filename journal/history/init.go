@@ -51,7 +51,7 @@ func Init(dir string, when time.Time, wait time.Duration) (*Repo, error) {
 
 func (r *Repo) writeAttributes() error {
 	name := filepath.Join(r.dir, ".gitattributes")
-	old, err := os.ReadFile(name)
+	old, err := readRegular(name)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return err
 	}

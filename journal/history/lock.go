@@ -34,18 +34,21 @@ func (r *Repo) Lock(wait time.Duration) (release func(), err error) {
 	}
 }
 
-// held is one of git's lock files in our hands: what is written to it takes the
-// place of the file it locks, or nothing happens.
+// held is one of git's lock files, in our hands once taken: what was written to it
+// takes the place of the file it locks, or nothing happens.
 type held struct {
 	*os.File
 	target, lock, own string
+	data              []byte
+	taken             bool
 }
 
-// acquire takes git's lock on target. The lock file is a second name of a file in
-// our own folder, so that a lock left by a crash of ours can be told from one that
-// another program holds: only the former is removed. Where the file system has no
-// second names, a lock left by a crash must be removed by hand, as with git itself.
-func (r *Repo) acquire(target string) (*held, error) {
+// stage makes ready what is to take the place of target, without locking it yet. The
+// lock file will be a second name of a file in our own folder, so that a lock left by
+// a crash of ours can be told from one that another program holds: only the former is
+// removed. Where the file system has no second names, a lock left by a crash must be
+// removed by hand, as with git itself.
+func (r *Repo) stage(target string) (*held, error) {
 	h := &held{target: target, lock: target + ".lock"}
 	h.own = filepath.Join(r.state, "held-"+filepath.Base(target))
 	if sameFile(h.own, h.lock) {
@@ -57,62 +60,59 @@ func (r *Repo) acquire(target string) (*held, error) {
 		return nil, err
 	}
 	f, err := os.OpenFile(h.own, os.O_CREATE|os.O_EXCL|os.O_RDWR, 0o666)
-	if err != nil {
-		return nil, err
-	}
 	h.File = f
-	pause := time.Millisecond
-	for try := 0; ; try++ {
-		err := os.Link(h.own, h.lock)
-		if err == nil {
-			return h, nil
-		}
-		if !errors.Is(err, fs.ErrExist) {
-			return h.exclusive()
-		}
-		if try >= r.tries {
-			h.release()
-			return nil, &fs.PathError{Op: "lock", Path: h.lock, Err: ErrBusy}
-		}
-		time.Sleep(pause)
-		pause = min(2*pause, 100*time.Millisecond)
-	}
+	return h, err
 }
 
-// exclusive is the way without second names.
-func (h *held) exclusive() (*held, error) {
+// set writes what the locked file is to hold, and flushes it.
+func (h *held) set(data []byte) error {
+	h.data = data
+	if err := h.Truncate(0); err != nil {
+		return err
+	}
+	if _, err := h.WriteAt(data, 0); err != nil {
+		return err
+	}
+	return h.Sync()
+}
+
+// take takes the lock, without waiting: ErrBusy where another program holds it.
+func (h *held) take() error {
+	if err := os.Link(h.own, h.lock); err == nil || errors.Is(err, fs.ErrExist) {
+		h.taken = err == nil
+		return h.busy(err)
+	}
+	// The way without second names.
+	f, err := os.OpenFile(h.lock, os.O_CREATE|os.O_EXCL|os.O_RDWR, 0o666)
+	if err != nil {
+		return h.busy(err)
+	}
 	h.File.Close()
 	os.Remove(h.own)
-	f, err := os.OpenFile(h.lock, os.O_CREATE|os.O_EXCL|os.O_RDWR, 0o666)
-	if errors.Is(err, fs.ErrExist) {
-		err = &fs.PathError{Op: "lock", Path: h.lock, Err: ErrBusy}
-	}
-	if err != nil {
-		return nil, err
-	}
-	h.File, h.own = f, ""
-	return h, nil
+	h.File, h.own, h.taken = f, "", true
+	return h.set(h.data)
 }
 
-// put makes data the locked file's new content.
+func (h *held) busy(err error) error {
+	if errors.Is(err, fs.ErrExist) {
+		return &fs.PathError{Op: "lock", Path: h.lock, Err: ErrBusy}
+	}
+	return err
+}
+
+// put makes what was set the locked file's content, and gives the lock back.
 func (h *held) put() error {
-	if err := h.Sync(); err != nil {
-		return err
-	}
-	if err := h.Close(); err != nil {
-		return err
-	}
 	if err := os.Rename(h.lock, h.target); err != nil {
 		return err
 	}
-	h.lock = ""
+	h.taken = false
 	return nil
 }
 
-// release gives the lock back. After put it only clears our own name away.
+// release gives the lock back, if it is held, and clears our own name away.
 func (h *held) release() {
 	h.Close()
-	if h.lock != "" && (h.own == "" || sameFile(h.own, h.lock)) {
+	if h.taken && (h.own == "" || sameFile(h.own, h.lock)) {
 		os.Remove(h.lock)
 	}
 	if h.own != "" {

@@ -9,6 +9,9 @@ import (
 	"golang.org/x/sys/unix"
 )
 
+// nonBlocking opens a pipe without waiting for its other end.
+const nonBlocking = unix.O_NONBLOCK
+
 func tryLock(f *os.File) error {
 	err := unix.Flock(int(f.Fd()), unix.LOCK_EX|unix.LOCK_NB)
 	if errors.Is(err, unix.EWOULDBLOCK) || errors.Is(err, unix.EINTR) {

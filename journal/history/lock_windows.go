@@ -7,6 +7,9 @@ import (
 	"golang.org/x/sys/windows"
 )
 
+// nonBlocking is nothing: no name in a folder waits when it is opened.
+const nonBlocking = 0
+
 func tryLock(f *os.File) error {
 	const flags = windows.LOCKFILE_EXCLUSIVE_LOCK | windows.LOCKFILE_FAIL_IMMEDIATELY
 	err := windows.LockFileEx(windows.Handle(f.Fd()), flags, 0, 1, 0, new(windows.Overlapped))

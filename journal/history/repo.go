@@ -6,10 +6,12 @@
 // staged stays staged and out of our commits, a lock they hold is waited for and
 // never broken, and `git status` is clean when we are done.
 //
-// The order of one commit is: index.lock, objects, new index into the lock file,
-// branch, lock renamed over the index. A crash before the branch moves leaves
-// nothing behind but loose objects; a crash after it leaves an index that is
-// behind, which committing the same bytes again puts right.
+// The order of one commit is: objects, new index and branch into files of our own,
+// flushed; then index.lock, a last look at what git is doing, branch, lock renamed over
+// the index. Git's locks are held for moments only: a rebase that finds index.lock
+// taken does not wait but stops half way. A crash before the branch moves leaves
+// nothing behind but loose objects; a crash after it leaves an index that is behind,
+// which committing the same bytes again puts right.
 //
 // Note: go-git's Worktree was tried and lost: Add and Commit stat every file of
 // the journal, sweep the person's staged files into our commit and do not look at
@@ -22,14 +24,15 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
-	"slices"
 	"strings"
 
+	"github.com/go-git/go-billy/v5/osfs"
 	git "github.com/go-git/go-git/v5"
-	"github.com/go-git/go-git/v5/config"
 	"github.com/go-git/go-git/v5/plumbing"
+	"github.com/go-git/go-git/v5/plumbing/cache"
 	"github.com/go-git/go-git/v5/plumbing/object"
 	"github.com/go-git/go-git/v5/storage"
+	"github.com/go-git/go-git/v5/storage/filesystem"
 )
 
 var (
@@ -163,7 +166,52 @@ func (r *Repo) open() (storage.Storer, error) {
 	if err != nil {
 		return nil, err
 	}
-	return repo.Storer, nil
+	st := borrowing{Storer: repo.Storer}
+	st.lend(filepath.Join(r.common, "objects"), 0)
+	return st, nil
+}
+
+// borrowing is a store that looks for objects in those of other repositories as well
+// (gitrepository-layout(5), objects/info/alternates).
+//
+// Note: go-git follows alternates only within the folder it was opened in.
+type borrowing struct {
+	storage.Storer
+	others []storage.Storer
+}
+
+// mostLent is how deep repositories may borrow from each other, as in git.
+const mostLent = 5
+
+func (b *borrowing) lend(objects string, depth int) {
+	data, err := readRegular(filepath.Join(objects, "info", "alternates"))
+	if err != nil || depth >= mostLent {
+		return
+	}
+	for line := range strings.SplitSeq(string(data), "\n") {
+		dir := strings.TrimSpace(line)
+		if dir == "" || strings.HasPrefix(dir, "#") {
+			continue
+		}
+		if !filepath.IsAbs(dir) {
+			dir = filepath.Join(objects, dir)
+		}
+		b.others = append(b.others, filesystem.NewStorage(osfs.New(filepath.Dir(dir)), cache.NewObjectLRUDefault()))
+		b.lend(dir, depth+1)
+	}
+}
+
+func (b borrowing) EncodedObject(kind plumbing.ObjectType, hash plumbing.Hash) (plumbing.EncodedObject, error) {
+	obj, err := b.Storer.EncodedObject(kind, hash)
+	for _, o := range b.others {
+		if err == nil {
+			break
+		}
+		if found, e := o.EncodedObject(kind, hash); e == nil {
+			obj, err = found, nil
+		}
+	}
+	return obj, err
 }
 
 // Why says in plain words why a commit would have to wait now, "" if it would not.
@@ -179,6 +227,7 @@ func (r *Repo) Why() string {
 // of something.
 var unfinished = []struct{ file, reason string }{
 	{"MERGE_HEAD", "a merge is in progress"},
+	{"MERGE_AUTOSTASH", "a merge is in progress"},
 	{"rebase-merge", "a rebase is in progress"},
 	{"rebase-apply", "a rebase or a mailbox import is in progress"},
 	{"CHERRY_PICK_HEAD", "a cherry-pick is in progress"},
@@ -186,26 +235,45 @@ var unfinished = []struct{ file, reason string }{
 	{"BISECT_LOG", "a bisect is in progress"},
 }
 
-func (r *Repo) why(st storage.Storer) string {
+// underway says what the person is in the middle of, "" if of nothing.
+func (r *Repo) underway() string {
 	for _, u := range unfinished {
 		if _, err := os.Lstat(filepath.Join(r.git, u.file)); err == nil {
 			return u.reason
 		}
 	}
-	cfg, err := st.Config()
-	if err != nil {
-		return "git's configuration cannot be read (" + err.Error() + ")"
+	return ""
+}
+
+func (r *Repo) why(st storage.Storer) string {
+	if why := r.underway(); why != "" {
+		return why
 	}
-	if cfg.Core.IsBare {
+	set, err := r.settings()
+	if err != nil {
+		return "git's configuration cannot be read"
+	}
+	if set.isTrue("core.bare") {
 		return "the git repository is bare: it has no working files"
 	}
-	if isTrue(cfg, "core", "sparseCheckout") {
+	if set.isTrue("core.sparsecheckout") {
 		return "only part of the git repository is checked out (sparse checkout)"
 	}
 	if _, err := r.branch(); err != nil {
 		return err.Error()
 	}
 	return ""
+}
+
+// partial tells whether the repository is a partial clone, some of whose objects are
+// fetched only when they are asked for.
+func (r *Repo) partial() bool {
+	set, err := r.settings()
+	if err != nil {
+		return false
+	}
+	_, ok := set.get("extensions.partialclone")
+	return ok
 }
 
 // branch returns the name of the branch the person is on, which may have no
@@ -240,21 +308,17 @@ func (r *Repo) head(st storage.Storer) (*object.Commit, error) {
 // Remarks tells in plain words how commits made here differ from those git would
 // make: nothing that a person must see to.
 func (r *Repo) Remarks() []string {
-	st, err := r.open()
+	set, err := r.settings()
 	if err != nil {
 		return nil
 	}
 	var out []string
-	cfgs := configs(st)
-	if isTrue(firstWith(cfgs, "commit", "gpgsign"), "commit", "gpgsign") {
+	if set.isTrue("commit.gpgsign") {
 		out = append(out, "git is set to sign commits; those of ashbook are not signed")
 	}
 	hooks := filepath.Join(r.common, "hooks")
-	if cfg := firstWith(cfgs, "core", "hooksPath"); cfg != nil {
-		hooks = cfg.Raw.Section("core").Option("hooksPath")
-		if !filepath.IsAbs(hooks) {
-			hooks = filepath.Join(r.root, hooks)
-		}
+	if dir, ok := set.get("core.hookspath"); ok {
+		hooks = expand(dir, r.root)
 	}
 	var found []string
 	for _, name := range []string{"pre-commit", "prepare-commit-msg", "commit-msg", "post-commit", "reference-transaction"} {
@@ -265,69 +329,26 @@ func (r *Repo) Remarks() []string {
 	if len(found) > 0 {
 		out = append(out, "git hooks are not run for commits of ashbook: "+strings.Join(found, ", "))
 	}
-	if name, _ := identity(cfgs); name == fallbackName {
+	if name, _ := identity(set); name == fallbackName {
 		out = append(out, "git has no user.name; commits are signed "+fallbackName)
 	}
 	return out
 }
 
-// configs returns the settings of the repository, the person and the machine, in
-// the order in which they count. What cannot be read is left out.
-func configs(st storage.Storer) []*config.Config {
-	var out []*config.Config
-	if cfg, err := st.Config(); err == nil {
-		out = append(out, cfg)
-	}
-	for _, scope := range []config.Scope{config.GlobalScope, config.SystemScope} {
-		if cfg, err := config.LoadConfig(scope); err == nil {
-			out = append(out, cfg)
-		}
-	}
-	return out
-}
-
-func firstWith(cfgs []*config.Config, section, key string) *config.Config {
-	i := slices.IndexFunc(cfgs, func(c *config.Config) bool {
-		return c.Raw != nil && c.Raw.HasSection(section) && c.Raw.Section(section).HasOption(key)
-	})
-	if i < 0 {
-		return nil
-	}
-	return cfgs[i]
-}
-
-// isTrue reads a yes-or-no setting the way git does: a key without a value is yes.
-func isTrue(cfg *config.Config, section, key string) bool {
-	if cfg == nil || cfg.Raw == nil || !cfg.Raw.HasSection(section) || !cfg.Raw.Section(section).HasOption(key) {
-		return false
-	}
-	switch strings.ToLower(cfg.Raw.Section(section).Option(key)) {
-	case "", "true", "yes", "on", "1":
-		return true
-	}
-	return false
-}
-
 // identity returns who signs a commit, stripped of what git does not allow there.
-func identity(cfgs []*config.Config) (name, mail string) {
-	for _, c := range cfgs {
-		if name == "" {
-			name = clean(c.User.Name)
-		}
-		if mail == "" {
-			mail = clean(c.User.Email)
-		}
-	}
-	if name == "" {
+func identity(set *settings) (name, mail string) {
+	name, _ = set.get("user.name")
+	mail, _ = set.get("user.email")
+	if name = printable(name); name == "" {
 		return fallbackName, fallbackMail
 	}
-	if mail == "" {
+	if mail = printable(mail); mail == "" {
 		mail = fallbackMail
 	}
 	return name, mail
 }
 
-func clean(s string) string {
+func printable(s string) string {
 	return strings.TrimSpace(strings.Map(func(r rune) rune {
 		if r < ' ' || r == '<' || r == '>' || r == 0x7f {
 			return -1

@@ -82,7 +82,7 @@ func (r *Repo) Versions(path string, limit int) ([]Version, error) {
 	return out, nil
 }
 
-// At returns the bytes of a file in a version. It fails with ErrNoVersion where
+// At returns the bytes of a file in a version, as they are or were on the disk. It fails with ErrNoVersion where
 // the commit does not exist or does not hold the file.
 func (r *Repo) At(hash, path string) ([]byte, error) {
 	st, err := r.open()
@@ -99,7 +99,7 @@ func (r *Repo) At(hash, path string) ([]byte, error) {
 	return r.blobOf(st, c, path)
 }
 
-// Head returns the bytes of a file in the newest commit. It fails with
+// Head returns the bytes of a file in the newest commit, as At does. It fails with
 // ErrNoVersion where that does not hold the file.
 func (r *Repo) Head(path string) ([]byte, error) {
 	st, err := r.open()
@@ -124,7 +124,11 @@ func (r *Repo) blobOf(st storage.Storer, c *object.Commit, path string) ([]byte,
 	if hash.IsZero() {
 		return nil, fmt.Errorf("%q in %s: %w", path, c.Hash, ErrNoVersion)
 	}
-	return readObject(st, plumbing.BlobObject, hash)
+	data, err := readObject(st, plumbing.BlobObject, hash)
+	if err != nil {
+		return nil, err
+	}
+	return r.smudge(r.path(path), hash, data), nil
 }
 
 // walk follows one path through the commits.

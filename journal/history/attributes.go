@@ -1,0 +1,222 @@
+package history
+
+import (
+	"bytes"
+	"path/filepath"
+	"regexp"
+	"strconv"
+	"strings"
+)
+
+// Attributes tell git to change a file's bytes on their way into history and back:
+// see gitattributes(5). They are read here only to find out whether any does; the
+// change itself is left to the git program.
+//
+// Note: go-git's own package for attributes was tried and lost: a rule that counts
+// less overrides one that counts more.
+
+// rule is one line of a file of attributes.
+type rule struct {
+	match *regexp.Regexp // of paths below the repository's top; nil matches none
+	macro string         // the line defines this name instead
+	set   []attribute
+}
+
+// attribute is a name with what is said of it: "true", "false" (with a dash before
+// it), "" (not said, with "!"), or a value.
+type attribute struct{ name, value string }
+
+// rulesFor returns the rules that may count for a path, those that count more last.
+func (r *Repo) rulesFor(p string, s *settings) []rule {
+	fold := s.isTrue("core.ignorecase")
+	rules := []rule{{macro: "binary", set: []attribute{{"diff", "false"}, {"merge", "false"}, {"text", "false"}}}}
+	add := func(name, dir string, macros bool) {
+		if data, err := readRegular(name); err == nil {
+			rules = append(rules, parseAttributes(data, dir, macros, fold)...)
+		}
+	}
+	add(systemAttributes, "", true)
+	if name, ok := s.get("core.attributesfile"); ok {
+		add(expand(name, r.root), "", true)
+	} else if dir := gitHome(); dir != "" {
+		add(filepath.Join(dir, "attributes"), "", true)
+	}
+	dirs := []string{""}
+	for i, c := range p {
+		if c == '/' {
+			dirs = append(dirs, p[:i])
+		}
+	}
+	for _, dir := range dirs {
+		add(filepath.Join(r.root, filepath.FromSlash(dir), ".gitattributes"), dir, dir == "")
+	}
+	add(filepath.Join(r.common, "info", "attributes"), "", true)
+	return rules
+}
+
+// systemAttributes are those of the machine.
+const systemAttributes = "/etc/gitattributes"
+
+// parseAttributes reads a file of attributes in the folder dir, below the top.
+func parseAttributes(data []byte, dir string, macros, fold bool) []rule {
+	var rules []rule
+	for line := range bytes.Lines(bytes.TrimPrefix(data, []byte("\ufeff"))) {
+		text := strings.TrimSpace(string(line))
+		if text == "" || strings.HasPrefix(text, "#") {
+			continue
+		}
+		pattern, rest := "", ""
+		if quoted, err := strconv.QuotedPrefix(text); err == nil && text[0] == '"' {
+			pattern, _ = strconv.Unquote(quoted)
+			rest = text[len(quoted):]
+		} else {
+			end := strings.IndexAny(text, " \t")
+			if end < 0 {
+				continue
+			}
+			pattern, rest = text[:end], text[end:]
+		}
+		ru := rule{}
+		if name, ok := strings.CutPrefix(pattern, "[attr]"); ok {
+			if !macros {
+				continue
+			}
+			ru.macro = name
+		} else {
+			ru.match = pathPattern(pattern, dir, fold)
+		}
+		for _, word := range strings.Fields(rest) {
+			name, value, valued := strings.Cut(word, "=")
+			switch {
+			case strings.HasPrefix(word, "-"):
+				name, value = word[1:], "false"
+			case strings.HasPrefix(word, "!"):
+				name, value = word[1:], ""
+			case !valued:
+				value = "true"
+			}
+			ru.set = append(ru.set, attribute{name, value})
+		}
+		rules = append(rules, ru)
+	}
+	return rules
+}
+
+// pathPattern is the expression for a pattern in a file of attributes in dir: without
+// a slash it is one of the last name, wherever below dir.
+func pathPattern(pattern, dir string, fold bool) *regexp.Regexp {
+	if pattern == "" || pattern[0] == '!' || strings.HasSuffix(pattern, "/") {
+		return nil // git takes none of these for a file
+	}
+	if !strings.Contains(pattern, "/") {
+		pattern = "**/" + pattern
+	}
+	pattern = strings.TrimPrefix(pattern, "/")
+	if dir != "" {
+		pattern = globLiteral(dir) + "/" + pattern
+	}
+	return glob(pattern, fold)
+}
+
+// globLiteral is a pattern that matches s alone.
+func globLiteral(s string) string {
+	return strings.NewReplacer(`\`, `\\`, `*`, `\*`, `?`, `\?`, `[`, `\[`).Replace(s)
+}
+
+// attributesOf returns what the rules say of a path.
+func attributesOf(rules []rule, p string) map[string]string {
+	got := map[string]string{}
+	var fill func(set []attribute)
+	fill = func(set []attribute) {
+		for i := len(set) - 1; i >= 0; i-- {
+			a := set[i]
+			if _, known := got[a.name]; known {
+				continue
+			}
+			got[a.name] = a.value
+			if a.value != "true" {
+				continue
+			}
+			for k := len(rules) - 1; k >= 0; k-- {
+				if rules[k].macro == a.name {
+					fill(rules[k].set)
+					break
+				}
+			}
+		}
+	}
+	for i := len(rules) - 1; i >= 0; i-- {
+		if ru := rules[i]; ru.macro == "" && ru.match != nil && ru.match.MatchString(p) {
+			fill(ru.set)
+		}
+	}
+	return got
+}
+
+// conversion is what git does to a file's bytes on their way into history.
+type conversion struct {
+	filter   string // the name of the filter the person has set up
+	encoding string // of the file on the disk
+	ident    bool   // "$Id$" stands for the version
+	text     bool   // CR LF becomes LF
+	crlf     bool   // LF becomes CR LF on the way back
+}
+
+// conversion finds out what git does to the file of a path below the top.
+func (r *Repo) conversion(p string, s *settings) conversion {
+	a := attributesOf(r.rulesFor(p, s), p)
+	var c conversion
+	if f := a["filter"]; f != "true" && f != "false" {
+		c.filter = f
+	}
+	switch e := a["working-tree-encoding"]; strings.ToUpper(e) {
+	case "TRUE", "FALSE", "UTF-8", "UTF8":
+	default:
+		c.encoding = e
+	}
+	c.ident = a["ident"] == "true"
+	auto, _ := s.get("core.autocrlf")
+	text := a["text"]
+	if text == "" {
+		switch a["crlf"] { // what text was called before
+		case "true", "false":
+			text = a["crlf"]
+		case "input":
+			text = "true"
+		}
+	}
+	eol := a["eol"]
+	if text == "" && (eol == "lf" || eol == "crlf") {
+		text = "true"
+	}
+	usual, _ := s.get("core.eol")
+	switch {
+	case text == "false":
+	case text != "":
+		c.text = true
+		c.crlf = eol == "crlf" || eol != "lf" && (isYes(auto) || !strings.EqualFold(auto, "input") && usual == "crlf")
+	default:
+		c.text = isYes(auto) || strings.EqualFold(auto, "input")
+		c.crlf = isYes(auto)
+	}
+	return c
+}
+
+// in names what would change these bytes on their way into history, as the object of
+// a clause; "" where nothing would.
+func (c conversion) in(data []byte) string {
+	switch {
+	case c.filter != "":
+		return "the filter " + strconv.Quote(c.filter)
+	case c.encoding != "":
+		return "the encoding " + strconv.Quote(c.encoding)
+	case c.ident && bytes.Contains(data, []byte("$Id")):
+		return "the attribute ident"
+	case c.text && bytes.Contains(data, []byte("\r\n")):
+		return "line ends"
+	}
+	return ""
+}
+
+// out tells whether bytes from history may be changed on their way to the disk.
+func (c conversion) out() bool { return c.filter != "" || c.encoding != "" || c.ident || c.crlf }

@@ -1,0 +1,255 @@
+package history
+
+import (
+	"bytes"
+	"errors"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+
+	"github.com/go-git/gcfg"
+	"github.com/go-git/go-git/v5/config"
+)
+
+// settings are git's settings as git itself collects them: of the machine, of the
+// person, of the repository, each with the files it includes. See "CONFIGURATION
+// FILE" and "Includes" in gitconfig(5).
+//
+// Note: go-git's own reader was tried and lost: it knows no includes, and it gathers
+// the sections of one name, so that the order of an include and what it may override
+// is gone.
+type settings struct {
+	values map[string]string // by "section.key" or "section.NAME.key"; section and key in lower case
+	remote []string          // every remote.*.url
+}
+
+// get returns the value that counts, the last one.
+func (s *settings) get(key string) (string, bool) {
+	v, ok := s.values[key]
+	return v, ok
+}
+
+// isTrue reads a yes-or-no setting the way git does; a key without a value is yes.
+func (s *settings) isTrue(key string) bool {
+	v, ok := s.values[key]
+	return ok && isYes(v)
+}
+
+func isYes(v string) bool {
+	switch strings.ToLower(v) {
+	case "true", "yes", "on", "1":
+		return true
+	}
+	return false
+}
+
+// home is the person's home folder, "" where there is none.
+func home() string {
+	dir, err := os.UserHomeDir()
+	if err != nil {
+		return ""
+	}
+	return dir
+}
+
+// gitHome is the folder of the person's settings of git under
+// $XDG_CONFIG_HOME, "" where there is none.
+func gitHome() string {
+	if dir := os.Getenv("XDG_CONFIG_HOME"); dir != "" {
+		return filepath.Join(dir, "git")
+	}
+	if dir := home(); dir != "" {
+		return filepath.Join(dir, ".config", "git")
+	}
+	return ""
+}
+
+// settings reads the settings. What cannot be read or understood is left out, but for
+// the repository's own, whose error is returned.
+func (r *Repo) settings() (*settings, error) {
+	var files []string
+	if name, set := os.LookupEnv("GIT_CONFIG_SYSTEM"); set {
+		files = append(files, name)
+	} else if !isYes(os.Getenv("GIT_CONFIG_NOSYSTEM")) {
+		if system, err := config.Paths(config.SystemScope); err == nil {
+			files = append(files, system...)
+		}
+	}
+	if name, set := os.LookupEnv("GIT_CONFIG_GLOBAL"); set {
+		files = append(files, name)
+	} else {
+		if dir := gitHome(); dir != "" {
+			files = append(files, filepath.Join(dir, "config"))
+		}
+		if dir := home(); dir != "" {
+			files = append(files, filepath.Join(dir, ".gitconfig"))
+		}
+	}
+	own := filepath.Join(r.common, "config")
+	s := &settings{values: map[string]string{}}
+	rd := reader{repo: r, to: s, plain: true}
+	for _, name := range append(files, own) { // for the addresses that includeIf may ask for
+		rd.file(name, 0)
+	}
+	*s = settings{values: map[string]string{}, remote: s.remote}
+	rd.plain = false
+	for _, name := range files {
+		rd.file(name, 0)
+	}
+	err := rd.file(own, 0)
+	if s.isTrue("extensions.worktreeconfig") {
+		rd.file(filepath.Join(r.git, "config.worktree"), 0)
+	}
+	return s, err
+}
+
+// reader puts what files say into settings.
+type reader struct {
+	repo  *Repo
+	to    *settings
+	plain bool // without includes
+}
+
+// mostIncludes is how deep files may include each other, as in git.
+const mostIncludes = 10
+
+func (rd *reader) file(name string, depth int) error {
+	data, err := readRegular(name)
+	if errors.Is(err, os.ErrNotExist) {
+		return nil
+	}
+	if err != nil || depth > mostIncludes {
+		return err
+	}
+	return gcfg.ReadWithCallback(bytes.NewReader(data), func(section, name2, key, value string, blank bool) error {
+		if key == "" {
+			return nil
+		}
+		section, key = strings.ToLower(section), strings.ToLower(key)
+		if blank {
+			value = "true"
+		}
+		full := section + "." + key
+		if name2 != "" {
+			full = section + "." + name2 + "." + key
+		}
+		switch {
+		case section == "include" && key == "path", section == "includeif" && key == "path" && !rd.plain && rd.holds(name2, filepath.Dir(name)):
+			if !rd.plain {
+				rd.file(expand(value, filepath.Dir(name)), depth+1)
+			}
+		case section == "remote" && key == "url" && rd.plain:
+			rd.to.remote = append(rd.to.remote, value)
+		}
+		rd.to.values[full] = value
+		return nil
+	})
+}
+
+// expand is the file that a path in a file of settings in dir names.
+func expand(path, dir string) string {
+	if rest, ok := strings.CutPrefix(path, "~/"); ok {
+		return filepath.Join(home(), rest)
+	}
+	if !filepath.IsAbs(path) {
+		return filepath.Join(dir, path)
+	}
+	return path
+}
+
+// holds tells whether the condition of an includeIf is true here; dir is the folder
+// of the file it is in.
+func (rd *reader) holds(condition, dir string) bool {
+	kind, pattern, _ := strings.Cut(condition, ":")
+	switch kind {
+	case "gitdir", "gitdir/i":
+		if rest, ok := strings.CutPrefix(pattern, "./"); ok {
+			pattern = filepath.ToSlash(dir) + "/" + rest
+		} else if rest, ok := strings.CutPrefix(pattern, "~/"); ok {
+			pattern = filepath.ToSlash(home()) + "/" + rest
+		} else if !filepath.IsAbs(filepath.FromSlash(pattern)) {
+			pattern = "**/" + pattern
+		}
+		if strings.HasSuffix(pattern, "/") {
+			pattern += "**"
+		}
+		match := glob(pattern, kind == "gitdir/i")
+		return match != nil && match.MatchString(filepath.ToSlash(rd.repo.git))
+	case "onbranch":
+		if strings.HasSuffix(pattern, "/") {
+			pattern += "**"
+		}
+		branch, err := rd.repo.branch()
+		match := glob(pattern, false)
+		return err == nil && match != nil && match.MatchString(branch.Short())
+	case "hasconfig":
+		pattern, ok := strings.CutPrefix(pattern, "remote.*.url:")
+		match := glob(pattern, false)
+		if !ok || match == nil {
+			return false
+		}
+		for _, url := range rd.to.remote {
+			if match.MatchString(url) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// glob turns one of git's patterns for paths into an expression that matches whole
+// paths; nil where it is none. A star does not match a slash, "**" between slashes
+// any number of folders.
+func glob(pattern string, fold bool) *regexp.Regexp {
+	var b strings.Builder
+	b.WriteString("(?s)^")
+	if fold {
+		b.WriteString("(?i)")
+	}
+	for i := 0; i < len(pattern); {
+		rest := pattern[i:]
+		atStart := i == 0 || pattern[i-1] == '/'
+		switch {
+		case atStart && strings.HasPrefix(rest, "**/"):
+			b.WriteString("(?:.*/)?")
+			i += 3
+		case atStart && rest == "**":
+			b.WriteString(".*")
+			i += 2
+		case rest[0] == '*':
+			b.WriteString("[^/]*")
+			i++
+		case rest[0] == '?':
+			b.WriteString("[^/]")
+			i++
+		case rest[0] == '[':
+			end := strings.IndexByte(rest[min(2, len(rest)):], ']') // a ] that comes first stands for itself
+			if end < 0 {
+				return nil
+			}
+			set := rest[1 : end+2]
+			not := ""
+			if set[0] == '!' || set[0] == '^' {
+				not, set = "^/", set[1:]
+			}
+			if set == "" {
+				return nil
+			}
+			b.WriteString("[" + not + strings.NewReplacer(`\`, `\\`, `[`, `\[`, `]`, `\]`, `^`, `\^`, `&`, `\&`, `~`, `\~`).Replace(set) + "]")
+			i += end + 3
+		case rest[0] == '\\' && len(rest) > 1:
+			b.WriteString(regexp.QuoteMeta(rest[1:2]))
+			i += 2
+		default:
+			b.WriteString(regexp.QuoteMeta(rest[:1]))
+			i++
+		}
+	}
+	b.WriteString("$")
+	re, err := regexp.Compile(b.String())
+	if err != nil {
+		return nil
+	}
+	return re
+}

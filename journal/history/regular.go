@@ -1,0 +1,47 @@
+package history
+
+import (
+	"errors"
+	"io"
+	"os"
+)
+
+// ErrNotRegular says that what is there is a pipe, a device or a socket: reading it
+// could wait forever, or never end.
+var ErrNotRegular = errors.New("a pipe or a device, not a regular file")
+
+// OpenRegular opens a regular file, or a folder, for reading. It never waits, and
+// fails with ErrNotRegular where something else has that name; a link is followed.
+func OpenRegular(name string) (*os.File, error) {
+	if err := regular(name)(os.Stat(name)); err != nil {
+		return nil, err
+	}
+	f, err := os.OpenFile(name, os.O_RDONLY|nonBlocking, 0)
+	if err != nil {
+		return nil, err
+	}
+	if err := regular(name)(f.Stat()); err != nil { // it may have been replaced since
+		f.Close()
+		return nil, err
+	}
+	return f, nil
+}
+
+func regular(name string) func(os.FileInfo, error) error {
+	return func(info os.FileInfo, err error) error {
+		if err == nil && !info.Mode().IsRegular() && !info.IsDir() {
+			err = &os.PathError{Op: "open", Path: name, Err: ErrNotRegular}
+		}
+		return err
+	}
+}
+
+// readRegular reads a whole regular file.
+func readRegular(name string) ([]byte, error) {
+	f, err := OpenRegular(name)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	return io.ReadAll(f)
+}
