@@ -224,20 +224,12 @@ func glob(pattern string, fold bool) *regexp.Regexp {
 			b.WriteString("[^/]")
 			i++
 		case rest[0] == '[':
-			end := strings.IndexByte(rest[min(2, len(rest)):], ']') // a ] that comes first stands for itself
-			if end < 0 {
+			set, n := globSet(rest)
+			if n == 0 {
 				return nil
 			}
-			set := rest[1 : end+2]
-			not := ""
-			if set[0] == '!' || set[0] == '^' {
-				not, set = "^/", set[1:]
-			}
-			if set == "" {
-				return nil
-			}
-			b.WriteString("[" + not + strings.NewReplacer(`\`, `\\`, `[`, `\[`, `]`, `\]`, `^`, `\^`, `&`, `\&`, `~`, `\~`).Replace(set) + "]")
-			i += end + 3
+			b.WriteString(set)
+			i += n
 		case rest[0] == '\\' && len(rest) > 1:
 			b.WriteString(regexp.QuoteMeta(rest[1:2]))
 			i += 2
@@ -252,4 +244,32 @@ func glob(pattern string, fold bool) *regexp.Regexp {
 		return nil
 	}
 	return re
+}
+
+// globSet turns the set that a pattern begins with, such as "[!a-z[:digit:]]", into
+// one of an expression, and returns how many bytes it takes; 0 where it has no end.
+func globSet(pattern string) (set string, n int) {
+	in := strings.NewReplacer(`[`, `\[`, `]`, `\]`, `^`, `\^`, `&`, `\&`, `~`, `\~`)
+	var b strings.Builder
+	b.WriteString("[")
+	i := 1
+	if strings.HasPrefix(pattern[i:], "!") || strings.HasPrefix(pattern[i:], "^") {
+		b.WriteString("^/")
+		i++
+	}
+	for first := i; i < len(pattern); i++ {
+		switch end := strings.Index(pattern[i:], ":]"); {
+		case pattern[i] == ']' && i > first: // one that comes first stands for itself
+			return b.String() + "]", i + 1
+		case strings.HasPrefix(pattern[i:], "[:") && end > 0:
+			b.WriteString(pattern[i : i+end+2])
+			i += end + 1
+		case pattern[i] == '\\' && i+1 < len(pattern):
+			i++
+			b.WriteString(regexp.QuoteMeta(pattern[i : i+1]))
+		default:
+			b.WriteString(in.Replace(pattern[i : i+1]))
+		}
+	}
+	return "", 0
 }

@@ -31,6 +31,18 @@ var (
 	write = journaltest.Write
 )
 
+// gitSays runs git with the person's own name, not one given for the test.
+func gitSays(t testing.TB, dir string, args ...string) string {
+	t.Helper()
+	cmd := exec.Command("git", args...)
+	cmd.Dir = dir
+	out, err := cmd.Output()
+	if err != nil {
+		t.Fatalf("git %v: %v", args, err)
+	}
+	return string(out)
+}
+
 // journal makes a folder with one cook under git.
 func journal(t testing.TB) (*Repo, string) {
 	t.Helper()
@@ -374,6 +386,30 @@ func TestPackedRepository(t *testing.T) {
 	data, err := r.At(vs[2].Hash, supper)
 	if err != nil || string(data) != "one\n3\n" {
 		t.Errorf("got %q, %v", data, err)
+	}
+}
+
+// A clone may borrow its objects from another, which may borrow in turn.
+func TestBorrowedObjects(t *testing.T) {
+	r, dir := journal(t)
+	save(t, r, supper, "two\n", "two")
+	shared, again, reference := filepath.Join(t.TempDir(), "a"), filepath.Join(t.TempDir(), "b"), filepath.Join(t.TempDir(), "c")
+	gitIn(t, dir, "clone", "-q", "--shared", dir, shared)
+	gitIn(t, dir, "clone", "-q", "--shared", shared, again)
+	gitIn(t, dir, "clone", "-q", "--reference", dir, "file://"+dir, reference)
+	for _, clone := range []string{shared, again, reference} {
+		r, err := Open(clone)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got, err := r.Head(supper); err != nil || string(got) != "two\n" {
+			t.Errorf("head %q, %v", got, err)
+		}
+		save(t, r, supper, "three\n", "three")
+		if vs, err := r.Versions(supper, 0); err != nil || len(vs) != 3 {
+			t.Errorf("%d versions, %v", len(vs), err)
+		}
+		sound(t, clone, "")
 	}
 }
 
