@@ -125,7 +125,7 @@ func (o *outside) Mark(id string) (backend.Mark, error) {
 	o.files.Lock()
 	defer o.files.Unlock()
 	m, err := o.use.Folder().Mark(id)
-	return backend.Mark(m), err
+	return backend.Mark(m + o.use.Folder().Waiting()), err
 }
 
 // usualFire learns once a run what the person's fires in a pit are like. The

@@ -44,7 +44,8 @@ const exitHelp = `Exit codes:
   0  fine
   1  failed
   2  wrong usage
-  3  done, with warnings
+  3  done, with warnings: something needs a look, or what was noted is not in
+     history yet
   4  not a journal
   5  locked by another ashbook
 `
@@ -108,6 +109,9 @@ func run(ctx context.Context, args []string, env environment) int {
 	root.SetArgs(args)
 	err := root.ExecuteContext(ctx)
 	err = errors.Join(err, a.close())
+	if err == nil && a.waits {
+		err = errWarnings
+	}
 	return a.exit(err)
 }
 
@@ -157,6 +161,7 @@ type program struct {
 	clock   string // --now
 	json    bool   // --json
 	plain   bool   // --plain
+	waits   bool   // what was saved is not in history yet
 	opened  *app.App
 	cleanup []func() error
 }
@@ -274,8 +279,18 @@ func (a *program) open() (*app.App, error) {
 	a.opened = app.New(j)
 	a.cleanup = append(a.cleanup, func() error {
 		err := j.Close()
-		if why := j.Waiting(); why != "" {
-			fmt.Fprintf(a.err, "saved, but not in history yet: %s\n", page.Clean(why))
+		if why := j.ReadOnly(); why != "" {
+			fmt.Fprintln(a.err, why)
+		}
+		why := page.Clean(j.Waiting())
+		switch {
+		case why == "":
+		case j.Saved():
+			a.waits = true
+			fmt.Fprintf(a.err, "noted; not in history yet: %s\n", why)
+		case j.ReadOnly() != "":
+		default:
+			fmt.Fprintf(a.err, "an earlier note is not in history yet: %s\n", why)
 		}
 		return err
 	})

@@ -208,7 +208,7 @@ func (o *outside) Load(id string) (backend.Cook, error) {
 	if err != nil {
 		return backend.Cook{}, err
 	}
-	return backend.Cook{Cook: &f.Cook, Settings: o.use.Settings(), Zone: o.clock().Location()}, nil
+	return backend.Cook{Cook: &f.Cook, Settings: o.use.Settings(), Zone: o.clock().Location(), Waiting: o.use.Folder().Waiting()}, nil
 }
 
 // Expect forecasts from the journal's finished cooks, which are replayed once a

@@ -54,8 +54,9 @@ type Folder struct {
 	problems []journal.Problem // of journal.md
 	front    string            // its text
 
-	mu   sync.Mutex
-	stop func() // of the timer
+	mu    sync.Mutex
+	stop  func() // of the timer; nil: none runs
+	saved bool   // something was
 }
 
 // Open opens the journal in dir. What a crash left undone is put right first, unless
@@ -110,11 +111,25 @@ func (f *Folder) Settings() (journal.Settings, []journal.Problem) { return f.set
 
 // Notices tells in plain words what a person should see to: why commits wait, and what
 // happened to their files. Each call returns what happened since the last.
-func (f *Folder) Notices() []string {
-	if f.repo == nil {
-		return []string{fmt.Sprintf("%s is not under git: it can be read, not written", f.dir)}
+func (f *Folder) Notices() (out []string) {
+	if why := f.ReadOnly(); why != "" {
+		out = append(out, why)
 	}
-	return f.keep.Notices()
+	if f.repo != nil {
+		out = append(out, f.keep.Notices()...)
+	}
+	return out
+}
+
+// ReadOnly says in plain words why nothing can be written here; "" where it can.
+func (f *Folder) ReadOnly() string {
+	if f.repo == nil {
+		return "the journal can be read, not written: it is not under git"
+	}
+	if err := f.repo.Writable(); err != nil {
+		return "the journal can be read, not written: " + history.Reason(err)
+	}
+	return ""
 }
 
 // Remarks tells in plain words what is as it is and needs no seeing to: how commits
@@ -208,9 +223,8 @@ func (f *Folder) EditFile(p string, edit func([]byte) ([]byte, error), message s
 	return data, err
 }
 
-// change runs do with the path of the file that p leads to, and sees to it that the
-// change reaches history.
-func (f *Folder) change(p string, do func(string) error) error {
+// within runs do with the path of the file that p leads to.
+func (f *Folder) within(p string, do func(string) error) error {
 	if f.repo == nil {
 		return fmt.Errorf("%q: %w", f.dir, history.ErrNotUnderGit)
 	}
@@ -218,20 +232,57 @@ func (f *Folder) change(p string, do func(string) error) error {
 	if err != nil {
 		return err
 	}
-	if err := do(p); err != nil || f.opt.After == nil {
+	return do(p)
+}
+
+// change is within for what changes a file, and sees to it that the change reaches
+// history.
+func (f *Folder) change(p string, do func(string) error) error {
+	if err := f.within(p, do); err != nil {
 		return err
 	}
 	f.mu.Lock()
 	defer f.mu.Unlock()
+	f.saved = true
+	f.flushIn(f.opt.Delay)
+	return nil
+}
+
+// flushAgain is how long after history could not be written it is tried again, so that
+// a night's notes do not wait for the next one when what was in the way is gone (chosen).
+const flushAgain = time.Minute
+
+// flushIn has everything saved put into history in a while; mu is held.
+func (f *Folder) flushIn(d time.Duration) {
+	if f.opt.After == nil {
+		return
+	}
 	if f.stop != nil {
 		f.stop()
 	}
-	f.stop = f.opt.After(f.opt.Delay, func() {
-		if err := f.keep.Flush(); err != nil && !errors.Is(err, history.ErrLocked) {
-			f.keep.Tell("what was saved is not in history yet: " + err.Error())
+	f.stop = f.opt.After(d, func() {
+		if err := f.keep.Flush(); err != nil {
+			f.keep.Tell("what was saved is not in history yet: " + history.Reason(err))
+		}
+		f.mu.Lock()
+		defer f.mu.Unlock()
+		if f.stop != nil && f.keep.Waiting() != "" {
+			f.flushIn(flushAgain)
 		}
 	})
-	return nil
+}
+
+// Saved tells whether anything was saved through this Folder.
+func (f *Folder) Saved() bool {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	return f.saved
+}
+
+func (f *Folder) hasSaved() {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	f.saved = true
 }
 
 // Waiting says why what is saved is not in history yet, as store.Store.Waiting does;

@@ -69,6 +69,7 @@ func (r *Recorder) Add(s journal.Series) error {
 			return err
 		}
 		if ok {
+			r.f.hasSaved()
 			r.changed = true
 			r.remember(s)
 			return nil
@@ -122,6 +123,7 @@ func (r *Recorder) grow(s journal.Series) (done series.Merged, err error) {
 		return series.Merged{}, err
 	}
 	r.untidy = false
+	r.f.hasSaved()
 	r.changed = r.changed || done.Added+done.Changed > 0
 	return done, nil
 }

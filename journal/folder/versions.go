@@ -18,8 +18,10 @@ func (f *Folder) Versions(id string, limit int) ([]history.Version, error) {
 	if f.repo == nil {
 		return nil, fmt.Errorf("%q: %w", f.dir, history.ErrNotUnderGit)
 	}
-	if err := f.TakeIn(id); err != nil {
-		return nil, err
+	if f.ReadOnly() == "" {
+		if err := f.takeIn(p); err != nil {
+			return nil, err
+		}
 	}
 	return f.repo.Versions(p, limit)
 }
@@ -64,14 +66,26 @@ func (f *Folder) HandOver(id string) (name string, err error) {
 	if err != nil {
 		return "", err
 	}
-	err = f.change(p, f.keep.HandOver)
+	err = f.within(p, func(p string) error { return f.keep.HandOver(p) })
 	return f.full(p), err
 }
 
 // TakeIn puts into history what a person has made of a cook's file, readable or not.
 func (f *Folder) TakeIn(id string) error {
-	same := func(b []byte) ([]byte, error) { return b, nil }
-	if err := f.EditBytes(id, same, ""); err != nil {
+	p, err := f.locate(id)
+	if err != nil {
+		return err
+	}
+	f.hasSaved()
+	return f.takeIn(p)
+}
+
+func (f *Folder) takeIn(p string) error {
+	err := f.within(p, func(p string) error {
+		_, err := f.keep.Edit(p, func(b []byte) ([]byte, error) { return b, nil }, "")
+		return err
+	})
+	if err != nil {
 		return err
 	}
 	return f.Flush()

@@ -52,12 +52,12 @@ func (r *Repo) Commit(message string, when time.Time, changes ...Change) (hash s
 // commit tries once. All that takes time is done before git's locks are taken: a
 // rebase that finds index.lock taken stops half way.
 func (r *Repo) commit(message string, when time.Time, changes []Change) (string, error) {
+	if why := r.why(); why != "" {
+		return "", &Postponed{why}
+	}
 	st, err := r.open()
 	if err != nil {
-		return "", &Postponed{r.Why()}
-	}
-	if why := r.why(st); why != "" {
-		return "", &Postponed{why}
+		return "", &Postponed{unwritable(err)}
 	}
 	branch, err := r.branch()
 	if err != nil {
@@ -150,7 +150,7 @@ func (r *Repo) commit(message string, when time.Time, changes []Change) (string,
 // it should be.
 func (r *Repo) missing(err error) error {
 	if errors.Is(err, plumbing.ErrObjectNotFound) && r.partial() {
-		return &Postponed{"part of the history is not on this disk (partial clone)"}
+		return &Postponed{"part of the history is not on this disk (git fetch --refetch --no-filter brings it)"}
 	}
 	return err
 }

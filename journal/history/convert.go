@@ -21,12 +21,12 @@ const filterTime = 20 * time.Second
 // line ends.
 func (r *Repo) clean(p, what string, data []byte) (plumbing.Hash, error) {
 	if _, err := exec.LookPath("git"); err != nil {
-		return plumbing.ZeroHash, &Postponed{Reason: fmt.Sprintf("git's attributes ask for %s, which takes the git program, and it is not installed", what)}
+		return plumbing.ZeroHash, &Postponed{Reason: fmt.Sprintf("git's attributes ask for %s, which takes the git program, and it is not installed (install it)", what)}
 	}
 	out, err := r.program(data, "hash-object", "-w", "--stdin", "--path="+p)
 	hash := strings.TrimSpace(string(out))
 	if err != nil || !plumbing.IsHash(hash) {
-		return plumbing.ZeroHash, &Postponed{Reason: fmt.Sprintf("git's attributes ask for %s, and git could not apply it", what)}
+		return plumbing.ZeroHash, &Postponed{Reason: fmt.Sprintf("git's attributes ask for %s, and git could not apply it (git add on the file says why)", what)}
 	}
 	return plumbing.NewHash(hash), nil
 }

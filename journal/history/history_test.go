@@ -268,8 +268,8 @@ func TestPostponed(t *testing.T) {
 		setup func(t *testing.T, dir string)
 		want  string
 	}{
-		"detached": {func(t *testing.T, dir string) { gitIn(t, dir, "checkout", "-q", "--detach") }, "not on a branch"},
-		"sparse":   {func(t *testing.T, dir string) { gitIn(t, dir, "sparse-checkout", "set", "cooks") }, "of a kind"},
+		"detached": {func(t *testing.T, dir string) { gitIn(t, dir, "checkout", "-q", "--detach") }, "git switch"},
+		"sparse":   {func(t *testing.T, dir string) { gitIn(t, dir, "sparse-checkout", "set", "cooks") }, "sparse-checkout disable"},
 		"split": {func(t *testing.T, dir string) {
 			gitIn(t, dir, "update-index", "--split-index")
 		}, "split"},
@@ -278,7 +278,7 @@ func TestPostponed(t *testing.T) {
 				t.Fatal(err)
 			}
 			gitIn(t, dir, "init", "-q", "--object-format=sha256")
-		}, "of a kind"},
+		}, "SHA256"},
 		"bare": {func(t *testing.T, dir string) { gitIn(t, dir, "config", "core.bare", "true") }, "bare"},
 		"merge": {func(t *testing.T, dir string) {
 			gitIn(t, dir, "checkout", "-qb", "other")
@@ -292,7 +292,7 @@ func TestPostponed(t *testing.T) {
 			if cmd.Run() == nil {
 				t.Fatal("the merge was expected to conflict")
 			}
-		}, "a merge is in progress"},
+		}, "git merge --abort"},
 		"conflict": {func(t *testing.T, dir string) {
 			write(t, dir, supper, "theirs\n")
 			gitIn(t, dir, "stash", "-q")

@@ -57,7 +57,7 @@ type staged struct {
 }
 
 // errUnmerged is the reason for leaving an index alone that holds conflicts.
-var errUnmerged = &Postponed{Reason: "the git index holds unresolved conflicts"}
+var errUnmerged = &Postponed{Reason: "the git index holds unresolved conflicts (put the files right, then git add them)"}
 
 // spliceIndex returns the index file with the entries put in, which are sorted by
 // path, and whether that changed anything. written is when the file was written:
@@ -216,9 +216,9 @@ func optionalOnly(ext []byte) error {
 		name, size := string(ext[:4]), binary.BigEndian.Uint32(ext[4:])
 		switch {
 		case name == "link":
-			return &Postponed{Reason: "the git index is split"}
+			return &Postponed{Reason: "the git index is split (git update-index --no-split-index joins it)"}
 		case name == "sdir":
-			return &Postponed{Reason: "the git index is sparse"}
+			return &Postponed{Reason: "the git index is sparse (git sparse-checkout disable ends it)"}
 		case name[0] < 'A' || name[0] > 'Z':
 			return &Postponed{Reason: fmt.Sprintf("the git index needs the extension %q", name)}
 		case uint64(size) > uint64(len(ext)-8):

@@ -47,7 +47,8 @@ type held struct {
 // lock file will be a second name of a file in our own folder, so that a lock left by
 // a crash of ours can be told from one that another program holds: only the former is
 // removed. Where the file system has no second names, a lock left by a crash must be
-// removed by hand, as with git itself.
+// removed by hand, as with git itself. It fails with ErrBusy where another program
+// holds the lock.
 func (r *Repo) stage(target string) (*held, error) {
 	h := &held{target: target, lock: target + ".lock"}
 	h.own = filepath.Join(r.state, "held-"+filepath.Base(target))
@@ -58,6 +59,9 @@ func (r *Repo) stage(target string) (*held, error) {
 	}
 	if err := os.Remove(h.own); err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return nil, err
+	}
+	if _, err := os.Lstat(h.lock); err == nil {
+		return nil, h.busy(fs.ErrExist) // before anything is made for nothing
 	}
 	f, err := os.OpenFile(h.own, os.O_CREATE|os.O_EXCL|os.O_RDWR, 0o666)
 	h.File = f

@@ -22,3 +22,6 @@ func tryLock(f *os.File) error {
 // syncRead does nothing: Windows flushes only what is open for writing, and git's
 // objects are read-only.
 func syncRead(*os.File) error { return nil }
+
+// writable tells whether a folder can be written: trying shows it.
+func writable(string) error { return nil }

@@ -9,22 +9,24 @@ import (
 )
 
 // Reason turns the error of a commit or of Lock into a clause in plain words, without
-// paths: "the disk is full".
+// paths, with what ends it: "the disk is full (make room)".
 func Reason(err error) string {
 	var wait *Postponed
 	switch {
 	case errors.As(err, &wait):
 		return wait.Reason
 	case errors.Is(err, ErrBusy):
-		return "another program is using git, or left its lock behind (index.lock)"
+		return "another program is using git, or left its lock behind (when none is at work, remove .git/index.lock)"
 	case errors.Is(err, ErrLocked):
-		return "another ashbook is at work in this journal"
+		return "another ashbook is at work in this journal (the next command tries again)"
 	case errors.Is(err, syscall.ENOSPC):
-		return "the disk is full"
-	case errors.Is(err, fs.ErrPermission), errors.Is(err, syscall.EROFS):
-		return "git's folder cannot be written by you"
+		return "the disk is full (make room)"
+	case errors.Is(err, syscall.EROFS):
+		return "the disk can only be read (the next command on one that can be written tries again)"
+	case errors.Is(err, fs.ErrPermission):
+		return "git's folder cannot be written by you (ask its owner for that right)"
 	case errors.Is(err, plumbing.ErrObjectNotFound):
-		return "an object that git should have is missing (git fsck shows which)"
+		return "an object that git should have is missing (git fsck says which)"
 	}
 	var path *fs.PathError
 	if errors.As(err, &path) {

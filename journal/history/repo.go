@@ -143,6 +143,15 @@ func gitFolder(root string) (string, error) {
 	return target, nil
 }
 
+// Writable tells whether anything can be written beside history; nothing is tried.
+func (r *Repo) Writable() error {
+	err := writable(r.state)
+	if errors.Is(err, os.ErrNotExist) {
+		err = writable(r.git)
+	}
+	return err
+}
+
 // State is a folder inside git's own folder where ashbook may keep small files
 // that belong to this working copy. Lock creates it.
 func (r *Repo) State() string { return r.state }
@@ -214,25 +223,33 @@ func (b borrowing) EncodedObject(kind plumbing.ObjectType, hash plumbing.Hash) (
 	return obj, err
 }
 
-// Why says in plain words why a commit would have to wait now, "" if it would not.
+// Why says in plain words why a commit would have to wait now, and what ends that; ""
+// if it would not.
 func (r *Repo) Why() string {
-	st, err := r.open()
-	if err != nil {
-		return "this git repository is of a kind ashbook cannot write (" + err.Error() + ")"
+	if why := r.why(); why != "" {
+		return why
 	}
-	return r.why(st)
+	if _, err := r.open(); err != nil {
+		return unwritable(err)
+	}
+	return ""
+}
+
+// unwritable is the reason where go-git does not open the repository.
+func unwritable(err error) string {
+	return "this git repository is of a kind ashbook cannot write: " + err.Error() + " (commit with git itself)"
 }
 
 // unfinished lists what git leaves in its folder while a person is in the middle
 // of something.
 var unfinished = []struct{ file, reason string }{
-	{"MERGE_HEAD", "a merge is in progress"},
-	{"MERGE_AUTOSTASH", "a merge is in progress"},
-	{"rebase-merge", "a rebase is in progress"},
-	{"rebase-apply", "a rebase or a mailbox import is in progress"},
-	{"CHERRY_PICK_HEAD", "a cherry-pick is in progress"},
-	{"REVERT_HEAD", "a revert is in progress"},
-	{"BISECT_LOG", "a bisect is in progress"},
+	{"MERGE_HEAD", "a merge is in progress (end it with git commit or git merge --abort)"},
+	{"MERGE_AUTOSTASH", "a merge is in progress (end it with git commit or git merge --abort)"},
+	{"rebase-merge", "a rebase is in progress (end it with git rebase --continue or --abort)"},
+	{"rebase-apply", "a rebase or a mailbox import is in progress (git status says how to end it)"},
+	{"CHERRY_PICK_HEAD", "a cherry-pick is in progress (end it with git cherry-pick --continue or --abort)"},
+	{"REVERT_HEAD", "a revert is in progress (end it with git revert --continue or --abort)"},
+	{"BISECT_LOG", "a bisect is in progress (end it with git bisect reset)"},
 }
 
 // underway says what the person is in the middle of, "" if of nothing.
@@ -245,19 +262,23 @@ func (r *Repo) underway() string {
 	return ""
 }
 
-func (r *Repo) why(st storage.Storer) string {
+// why is Why as far as it can be told without go-git.
+func (r *Repo) why() string {
 	if why := r.underway(); why != "" {
 		return why
 	}
 	set, err := r.settings()
 	if err != nil {
-		return "git's configuration cannot be read"
+		return "git's settings cannot be read (git config --list says where)"
 	}
 	if set.isTrue("core.bare") {
-		return "the git repository is bare: it has no working files"
+		return "the git repository is bare, without working files (git config core.bare false)"
 	}
 	if set.isTrue("core.sparsecheckout") {
-		return "only part of the git repository is checked out (sparse checkout)"
+		return "only part of the git repository is checked out (git sparse-checkout disable brings the rest)"
+	}
+	if format, ok := set.get("extensions.objectformat"); ok && !strings.EqualFold(format, "sha1") {
+		return "ashbook cannot write a git repository that names objects by " + strings.ToUpper(format) + " (commit with git itself)"
 	}
 	if _, err := r.branch(); err != nil {
 		return err.Error()
@@ -285,7 +306,7 @@ func (r *Repo) branch() (plumbing.ReferenceName, error) {
 	}
 	name, ok := strings.CutPrefix(strings.TrimSpace(string(text)), "ref: ")
 	if !ok || !strings.HasPrefix(name, "refs/heads/") {
-		return "", errors.New("git is not on a branch (detached HEAD)")
+		return "", errors.New("git is not on a branch (go back to yours, such as git switch main)")
 	}
 	return plumbing.ReferenceName(name), nil
 }

@@ -94,6 +94,7 @@ type Cook struct {
 	Cook     *journal.Cook
 	Settings journal.Settings
 	Zone     *time.Location // in which its times are told; nil: as written
+	Waiting  string         // why what was noted is not in history yet; "": it is, or is about to be
 }
 
 // Tone is how things stand.

@@ -23,7 +23,8 @@ type Port struct {
 	Settings  journal.Settings
 	Forecasts map[string]backend.Forecast // by ID
 	Notices   []string
-	Fails     error // answer of everything that writes, if set
+	Waiting   string // why what was noted is not in history yet
+	Fails     error  // answer of everything that writes, if set
 
 	Alerts     []string // what was rung for
 	AlertFails error    // answer to every alert
@@ -65,7 +66,7 @@ func (p *Port) Mark(id string) (backend.Mark, error) {
 		return "", err
 	}
 	last, _ := c.LastEntry()
-	return backend.Mark(fmt.Sprint(len(c.Entries), last, len(c.Series.Times))), nil
+	return backend.Mark(fmt.Sprint(len(c.Entries), last, len(c.Series.Times), p.Waiting)), nil
 }
 
 // Search finds the cooks whose text holds every word.
@@ -115,7 +116,7 @@ func (p *Port) Load(id string) (backend.Cook, error) {
 	}
 	dup := *c
 	dup.Entries = slices.Clone(c.Entries)
-	return backend.Cook{Cook: &dup, Settings: p.Settings, Zone: p.Clock.Location()}, nil
+	return backend.Cook{Cook: &dup, Settings: p.Settings, Zone: p.Clock.Location(), Waiting: p.Waiting}, nil
 }
 
 // Expect returns the forecast kept for the cook.

@@ -205,9 +205,9 @@ func (s *Screen) said(width int, stand []string) (style.Style, []string) {
 	case s.bedding:
 		return style.Strong, s.bedLines(width)
 	case face == style.Banner:
-		return face, append(calls, line...)
+		return face, slices.Concat(calls, line, s.waitingLines(width))
 	case len(calls) > 0:
-		return style.Banner, calls
+		return style.Banner, append(calls, s.waitingLines(width)...)
 	case len(line) > 0:
 		return face, line
 	case s.err != nil:
@@ -229,15 +229,25 @@ func (s *Screen) standingLines(width, room int) []string {
 	case s.bed != nil:
 		lines = s.asleepLines(width)
 	}
-	if f.Says == "" || !s.state.on {
-		return lines
+	if f.Says != "" && s.state.on {
+		said := layout.Wrap("fire: "+f.Says+".", width)
+		if f.Caution != "" && len(lines)+len(said) < room {
+			said = append(said, layout.Wrap(f.Caution, width)...)
+		}
+		lines = append(said, lines...)
 	}
-	said := layout.Wrap("fire: "+f.Says+".", width)
-	if f.Caution != "" && len(lines)+len(said) < room {
-		said = append(said, layout.Wrap(f.Caution, width)...)
-	}
-	lines = append(said, lines...)
+	lines = append(lines, s.waitingLines(width)...)
 	return lines[:min(len(lines), max(1, room))]
+}
+
+// waiting says that what was noted is safe in its file, and why it is not in history.
+func waiting(why string) string { return "noted; not in history yet: " + why }
+
+func (s *Screen) waitingLines(width int) []string {
+	if s.state.Waiting == "" {
+		return nil
+	}
+	return layout.Wrap("! "+waiting(s.state.Waiting), width)
 }
 
 // standStyle is by what stands: a fire's trouble is told by its words too.

@@ -54,6 +54,9 @@ func Say(l backend.Loaded, f backend.Forecast) []string {
 	if f.Fire.Says != "" && st.on {
 		lines = append(lines, strings.TrimRight("Fire: "+f.Fire.Says+". "+f.Fire.Caution, ". "))
 	}
+	if st.Waiting != "" {
+		lines = append(lines, waiting(st.Waiting))
+	}
 	return lines
 }
 

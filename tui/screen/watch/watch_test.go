@@ -330,3 +330,20 @@ func BenchmarkDay(b *testing.B) {
 		}
 	})
 }
+
+// Why history waits stays on the screen until it does no longer, whatever is noted.
+func TestWaitingForHistoryStays(t *testing.T) {
+	p := tuitest.Hall()
+	d := start(tuitest.Running, p, 60, 20)
+	expectNot(t, d, "not in history")
+	p.Waiting = "a merge is in progress (end it with git commit)"
+	d.Type("112 71")
+	d.Press("enter")
+	d.Pass(time.Minute)
+	expect(t, d, "! noted; not in history yet: a merge is in progress")
+	d.Pass(time.Hour)
+	expect(t, d, "! noted; not in history yet: a merge is in progress")
+	p.Waiting = ""
+	d.Pass(time.Minute)
+	expectNot(t, d, "not in history")
+}
