@@ -105,7 +105,7 @@ func TestPages(t *testing.T) {
 		return Why(baseline.Compare(c, like), explained(c, like, model.Context{Settings: s}, attribution.Options{}), drivers.Report{}, s)
 	}
 	matters := func(target drivers.Target, s journal.Settings) page.Page {
-		return Matters(drivers.Weigh(t.Context(), others, target, drivers.Options{Engine: drivers.Engine(forecast.Untaught(nil, s)), Units: s.Units}), s)
+		return Matters(weigh(t, others, target, drivers.Options{Engine: drivers.Engine(forecast.Untaught(nil, s)), Units: s.Units}), s)
 	}
 	besideWhy := func(a, b *journal.Cook) page.Page {
 		acc := explained(b, nil, model.Context{}, attribution.Options{Against: a})
@@ -201,7 +201,7 @@ func TestLittleToGoBy(t *testing.T) {
 		pages := map[string]page.Page{}
 		for _, target := range drivers.Targets() {
 			of, _ := drivers.ParseTarget(target)
-			r := drivers.Weigh(t.Context(), cooks, of, drivers.Options{Engine: drivers.Engine(forecast.Untaught(nil, journal.Settings{}))})
+			r := weigh(t, cooks, of, drivers.Options{Engine: drivers.Engine(forecast.Untaught(nil, journal.Settings{}))})
 			if len(r.Says) == 0 {
 				t.Errorf("%s, %s: no word", name, target)
 			}
@@ -224,7 +224,7 @@ func TestLittleToGoBy(t *testing.T) {
 // all cooks say of what it names.
 func TestGuess(t *testing.T) {
 	cooks := hall(t)
-	over := drivers.Weigh(t.Context(), all(cooks), drivers.Time, drivers.Options{Engine: drivers.Engine(forecast.Untaught(nil, journal.Settings{}))})
+	over := weigh(t, all(cooks), drivers.Time, drivers.Options{Engine: drivers.Engine(forecast.Untaught(nil, journal.Settings{}))})
 	for _, c := range []struct{ prose, words, want string }{
 		{"Sixteen hours. Must be the cherry!", "", "“Must be the cherry!” Over your 52 cooks, wood, cherry instead of oak: "},
 		{"", "late, I reckon the wind", "“late, I reckon the wind” Over your 52 cooks, wind, per 5 m/s: "},
@@ -292,4 +292,14 @@ func explained(c *journal.Cook, all []journal.Cook, w model.Context, opt attribu
 		a.Says = append(a.Says, err.Error())
 	}
 	return a
+}
+
+// weigh is drivers.Weigh, which nothing ends here.
+func weigh(t testing.TB, cooks []journal.Cook, of drivers.Target, opt drivers.Options) drivers.Report {
+	t.Helper()
+	r, err := drivers.Weigh(t.Context(), cooks, of, opt)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
 }

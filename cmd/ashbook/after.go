@@ -49,17 +49,15 @@ func writtenOf(after []app.Written) []writtenRecord {
 }
 
 func (o *outside) Taste(id string, t journal.Taste) error {
-	o.files.Lock()
-	defer o.files.Unlock()
-	o.past = nil
+	defer o.writing()()
+	defer o.forgetPast()
 	_, err := o.use.Taste(id, []journal.Taste{t}, nil)
 	return err
 }
 
 func (o *outside) Write(id string, what journal.After, text string) (backend.Written, error) {
-	o.files.Lock()
-	defer o.files.Unlock()
-	o.past = nil
+	defer o.writing()()
+	defer o.forgetPast()
 	got, err := o.use.Taste(id, nil, []app.Written{{What: what, Is: text}})
 	if err != nil {
 		return backend.Written{}, err

@@ -1,8 +1,6 @@
 package main
 
 import (
-	"context"
-	"fmt"
 	"strings"
 	"time"
 
@@ -13,8 +11,6 @@ import (
 	"ashbook/report"
 	"ashbook/report/attribution"
 	"ashbook/report/baseline"
-	"ashbook/report/drivers"
-	"ashbook/report/forecast/model"
 	"ashbook/report/frame"
 	"ashbook/report/page"
 	"ashbook/report/page/text"
@@ -39,9 +35,9 @@ func (a *program) openCook(words []string) (j *app.App, now time.Time, f cookfil
 	}
 	var s folder.Summary
 	if len(words) == 0 {
-		s, err = j.Running(now)
+		s, err = j.Running(a.ctx, now)
 	} else {
-		s, err = j.Resolve(words)
+		s, err = j.Resolve(a.ctx, words)
 	}
 	if err == nil {
 		f, err = j.Load(s.ID)
@@ -63,10 +59,10 @@ func load(j *app.App, found []folder.Summary) ([]*journal.Cook, error) {
 }
 
 // resolveEach finds one cook an argument.
-func resolveEach(j *app.App, args []string) ([]folder.Summary, error) {
+func (a *program) resolveEach(j *app.App, args []string) ([]folder.Summary, error) {
 	var out []folder.Summary
 	for _, arg := range args {
-		s, err := j.Resolve(strings.Fields(arg))
+		s, err := j.Resolve(a.ctx, strings.Fields(arg))
 		if err != nil {
 			return nil, err
 		}
@@ -89,7 +85,7 @@ minutes that add up. Quote a name of several words.`,
 			if err != nil {
 				return err
 			}
-			found, err := resolveEach(j, args)
+			found, err := a.resolveEach(j, args)
 			if err != nil {
 				return err
 			}
@@ -97,7 +93,14 @@ minutes that add up. Quote a name of several words.`,
 			if err != nil {
 				return err
 			}
-			accounts := fromFirst(j, cooks)
+			past, err := j.Past(a.ctx)
+			if err != nil {
+				return err
+			}
+			accounts, err := j.FromFirst(a.ctx, cooks, past)
+			if err != nil {
+				return err
+			}
 			if a.json {
 				return a.printJSON(besideOf(cooks, accounts))
 			}
@@ -105,18 +108,6 @@ minutes that add up. Quote a name of several words.`,
 			return nil
 		},
 	}
-}
-
-// fromFirst accounts for every cook but the first, held against that.
-func fromFirst(j *app.App, cooks []*journal.Cook) []attribution.Account {
-	var out []attribution.Account
-	if _, ok := cooks[0].Took(); !ok {
-		return nil
-	}
-	for _, c := range cooks[1:] {
-		out = append(out, explain(j, c, j.Past(), attribution.Options{Against: cooks[0]}))
-	}
-	return out
 }
 
 type besideRecord struct {
@@ -183,23 +174,6 @@ the notes is quoted, not adopted.`,
 	return cmd
 }
 
-// explain accounts for a cook with what the journal knows of its pits.
-func explain(j *app.App, c *journal.Cook, others []journal.Cook, opt attribution.Options) attribution.Account {
-	acc, err := attribution.Explain(context.Background(), c, others, model.Context{Pits: j.Pits(), Settings: j.Settings()}, opt)
-	if err != nil {
-		acc.Says = append(acc.Says, fmt.Sprintf("The minutes could not be worked out: %v.", err))
-	}
-	return acc
-}
-
-// compared sets a cook against its like, or against the one it is held to.
-func compared(c *journal.Cook, others []journal.Cook, opt attribution.Options) baseline.Comparison {
-	if opt.Against != nil {
-		return baseline.Against(c, opt.Against)
-	}
-	return baseline.Compare(c, others)
-}
-
 func (a *program) why(args []string, against string, plan bool) error {
 	if against != "" && plan {
 		return usage("--against and --plan: one of the two")
@@ -208,7 +182,10 @@ func (a *program) why(args []string, against string, plan bool) error {
 	if err != nil {
 		return err
 	}
-	others := j.Past()
+	past, err := j.Past(a.ctx)
+	if err != nil {
+		return err
+	}
 	opt := attribution.Options{Plan: plan}
 	if against != "" {
 		_, _, other, err := a.openCook(strings.Fields(against))
@@ -217,21 +194,15 @@ func (a *program) why(args []string, against string, plan bool) error {
 		}
 		opt.Against = &other.Cook
 	}
-	cmpn, acc := compared(&f.Cook, others, opt), explain(j, &f.Cook, others, opt)
+	e, err := j.Explain(a.ctx, &f.Cook, past, opt)
+	if err != nil {
+		return err
+	}
 	if a.json {
-		return a.printJSON(whyOf(cmpn, acc))
+		return a.printJSON(whyOf(e.Comparison, e.Account))
 	}
-	a.printf("%s", text.Render(report.Why(cmpn, acc, overAll(j, &f.Cook), j.Settings()), a.width()))
+	a.printf("%s", text.Render(report.Why(e.Comparison, e.Account, e.Over, j.Settings()), a.width()))
 	return nil
-}
-
-// overAll is what all cooks say of time, where the notes of this one hold a
-// guess to hold against it.
-func overAll(j *app.App, c *journal.Cook) drivers.Report {
-	if len(report.Guesses(c)) == 0 {
-		return drivers.Report{}
-	}
-	return matters(j, drivers.Time)
 }
 
 type whyRecord struct {
@@ -346,7 +317,10 @@ func (a *program) checkCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			n, problems := j.Folder().Check()
+			n, problems, err := j.Folder().Check(a.ctx)
+			if err != nil {
+				return err
+			}
 			notices := append(j.Folder().Notices(), j.Folder().Remarks()...)
 			if a.json {
 				err = a.printJSON(checkRecord{n, problemRecords(problems), notNil(notices)})

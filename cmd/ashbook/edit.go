@@ -33,7 +33,7 @@ func (a *program) editCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			s, err := j.ResolveOrRunning(args, now)
+			s, err := j.ResolveOrRunning(a.ctx, args, now)
 			if err != nil {
 				return err
 			}

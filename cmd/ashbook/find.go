@@ -204,13 +204,19 @@ func (a *program) find(words []string, q search) error {
 	if err := q.read(now, settings.Units); err != nil {
 		return err
 	}
-	all, problems := j.Folder().List()
-	if q.aside {
-		all = j.Folder().Aside()
+	all, problems, err := j.Folder().List(a.ctx)
+	if err == nil && q.aside {
+		all, err = j.Folder().Aside(a.ctx)
+	}
+	if err != nil {
+		return err
 	}
 	hits := map[string]folder.Hit{}
 	if len(words) > 0 {
-		found, _ := j.Folder().Search(words)
+		found, _, err := j.Folder().Search(a.ctx, words)
+		if err != nil {
+			return err
+		}
 		for _, h := range found {
 			hits[h.ID] = h
 		}
@@ -314,7 +320,9 @@ func (a *program) showCommand() *cobra.Command {
 			}
 			var others []journal.Cook
 			if _, done := f.Cook.Finish(); !done || len(f.Cook.Tasting) > 0 {
-				others = j.Past()
+				if others, err = j.Past(a.ctx); err != nil {
+					return err
+				}
 			}
 			if a.json {
 				return a.printJSON(struct {
@@ -325,8 +333,7 @@ func (a *program) showCommand() *cobra.Command {
 			}
 			p := report.Cook(&f.Cook, others, j.Settings(), now, f.Problems)
 			a.printf("%s", text.Render(p, a.width()))
-			a.printComesOff(j, &f.Cook, now, true)
-			return nil
+			return a.printComesOff(j, &f.Cook, now, true)
 		},
 	}
 }

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"context"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -16,8 +15,8 @@ import (
 
 // firstRun asks how the journal is to begin, where there is a person to ask, and
 // opens it. Left without an answer it is missing as it says.
-func (a *program) firstRun(ctx context.Context, missing error) error {
-	b := &beginner{app: a, done: ctx.Done()}
+func (a *program) firstRun(missing error) error {
+	b := &beginner{app: a, done: a.ctx.Done()}
 	if b.usual = a.getenv("ASHBOOK_JOURNAL"); b.usual == "" {
 		b.usual = a.dataDir()
 	}
@@ -26,17 +25,17 @@ func (a *program) firstRun(ctx context.Context, missing error) error {
 	}
 	o := a.options()
 	o.Place = intent.FirstRun
-	if err := a.screens(ctx, b, o); err != nil {
+	if err := a.screens(b, o); err != nil {
 		return err
 	}
 	switch {
 	case b.sample:
-		return a.try(ctx, "")
+		return a.try("")
 	case b.made == "":
 		return missing
 	}
 	a.journal = b.made
-	return a.shelf(ctx)
+	return a.shelf()
 }
 
 // beginner is the outside while there is no journal: none of the rest is asked.

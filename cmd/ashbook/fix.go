@@ -167,7 +167,7 @@ func (a *program) aside(words []string, why string, back bool) error {
 	if err != nil {
 		return err
 	}
-	s, err := j.Resolve(words)
+	s, err := j.Resolve(a.ctx, words)
 	if err != nil {
 		return err
 	}

@@ -1,8 +1,8 @@
 package main
 
 import (
-	"context"
 	"fmt"
+	"io"
 	"os"
 	"time"
 
@@ -27,7 +27,7 @@ straight line, cooks that looked alike, what others took from that core. It
 tells how far to trust COMES OFF. Replayed are equal parts of every course and
 the moments at which somebody read a core (of a probe, every hour).`,
 		Args: cobra.MaximumNArgs(1),
-		RunE: func(cmd *cobra.Command, args []string) error {
+		RunE: func(_ *cobra.Command, args []string) error {
 			if len(args) == 1 {
 				a.journal = args[0]
 			}
@@ -38,7 +38,7 @@ the moments at which somebody read a core (of a probe, every hour).`,
 			case known.alone:
 				opt.Known = hindsight.Nobody
 			}
-			return a.hindsight(cmd.Context(), opt, known.moments)
+			return a.hindsight(opt, known.moments)
 		},
 	}
 	cmd.Flags().BoolVar(&known.others, "leave-one-out", false, "let each cook know all the others, later ones too")
@@ -48,13 +48,12 @@ the moments at which somebody read a core (of a probe, every hour).`,
 	return cmd
 }
 
-func (a *program) hindsight(ctx context.Context, opt hindsight.Options, moments bool) error {
+func (a *program) hindsight(opt hindsight.Options, moments bool) error {
 	j, err := a.open()
 	if err != nil {
 		return err
 	}
-	x := experience(j, a.progress("reading the past"))
-	r, err := hindsight.Replay(ctx, x, opt)
+	r, err := j.Hindsight(a.ctx, opt, a.progress("reading the past"))
 	if err != nil {
 		return err
 	}
@@ -67,16 +66,25 @@ func (a *program) hindsight(ctx context.Context, opt hindsight.Options, moments 
 
 // progress draws a line that is overwritten, where a person looks on.
 func (a *program) progress(what string) func(done, of int) {
-	f, ok := a.err.(*os.File)
-	if !ok || !term.IsTerminal(f.Fd()) {
+	if !isTerminal(a.err) {
 		return nil
 	}
 	return func(done, of int) {
-		fmt.Fprintf(f, "\r%s: %d of %d", what, done, of)
+		fmt.Fprintf(a.err, "\r%s: %d of %d", what, done, of)
 		if done == of {
-			fmt.Fprint(f, "\r\x1b[K")
+			fmt.Fprint(a.err, eraseLine)
 		}
 	}
+}
+
+// eraseLine goes back to the beginning of a terminal's line and empties it
+// (ECMA-48, EL).
+const eraseLine = "\r\x1b[K"
+
+// isTerminal reports whether what is written there is seen by a person.
+func isTerminal(w io.Writer) bool {
+	f, ok := w.(*os.File)
+	return ok && term.IsTerminal(f.Fd())
 }
 
 type hindsightRecord struct {

@@ -35,7 +35,7 @@ func (a *program) historyCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			s, err := j.Resolve(args)
+			s, err := j.Resolve(a.ctx, args)
 			if err != nil {
 				return err
 			}

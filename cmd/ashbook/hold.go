@@ -28,7 +28,11 @@ func (a *program) holdCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			past, settings := j.Past(), j.Settings()
+			past, err := j.Past(a.ctx)
+			if err != nil {
+				return err
+			}
+			settings := j.Settings()
 			if a.json {
 				return a.printJSON(holdOf(&f.Cook, hold.Look(&f.Cook, past, settings, now), safety.Look(&f.Cook, settings, now)))
 			}

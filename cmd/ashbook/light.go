@@ -62,7 +62,7 @@ func (a *program) light(args []string, l lighting) error {
 	if err != nil {
 		return usage("--at: %v", err)
 	}
-	planned, err := j.Planned(args, now)
+	planned, err := j.Planned(a.ctx, args, now)
 	if err != nil {
 		return err
 	}

@@ -19,11 +19,10 @@ const heapGrowth = 400
 func main() {
 	debug.SetGCPercent(heapGrowth)
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
+	context.AfterFunc(ctx, stop) // the first signal ends the work, a second one the program
 	dir, _ := os.Getwd()
-	code := run(ctx, os.Args[1:], environment{
+	os.Exit(run(ctx, os.Args[1:], environment{
 		in: os.Stdin, out: os.Stdout, err: os.Stderr,
 		getenv: os.Getenv, now: time.Now, dir: dir,
-	})
-	stop()
-	os.Exit(code)
+	}))
 }

@@ -1,14 +1,10 @@
 package main
 
 import (
-	"context"
 	"strings"
 
-	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/report"
 	"ashbook/report/drivers"
-	"ashbook/report/forecast"
-	"ashbook/report/forecast/model"
 	"ashbook/report/frame"
 	"ashbook/report/page/text"
 
@@ -43,21 +39,19 @@ func (a *program) matters(target drivers.Target) error {
 	if err != nil {
 		return err
 	}
-	r := matters(j, target)
+	past, err := j.Past(a.ctx)
+	if err != nil {
+		return err
+	}
+	r, err := j.Matters(a.ctx, past, target)
+	if err != nil {
+		return err
+	}
 	if a.json {
 		return a.printJSON(mattersOf(r))
 	}
 	a.printf("%s", text.Render(report.Matters(r, j.Settings()), a.width()))
 	return nil
-}
-
-// matters weighs what the finished cooks hold against a target. Nothing is
-// replayed for it: the physics alone says what a cook should have taken.
-func matters(j *app.App, target drivers.Target) drivers.Report {
-	s := j.Settings()
-	return drivers.Weigh(context.Background(), j.Past(), target, drivers.Options{
-		Engine: drivers.Engine(forecast.Untaught(j.Pits(), s)), Units: s.Units, Context: model.Context{Pits: j.Pits(), Settings: s},
-	})
 }
 
 type mattersRecord struct {

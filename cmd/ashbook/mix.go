@@ -103,7 +103,11 @@ func (a *program) mix(name string, f mixFlags) error {
 		return err
 	}
 	own := slices.DeleteFunc(problems, func(p journal.Problem) bool { return p.File != "mixes/"+m.Name+".md" })
-	tasted := mix.Taste(&m, j.Past())
+	past, err := j.Past(a.ctx)
+	if err != nil {
+		return err
+	}
+	tasted := mix.Taste(&m, past)
 	if a.json {
 		return a.printJSON(batchOf(b, cook, tasted, s.Units, own))
 	}
@@ -183,11 +187,14 @@ func (a *program) batch(j *app.App, m journal.Mix, f mixFlags, sys measure.Syste
 // them that is not finished, since nobody weighs out for a meal that is eaten.
 func (a *program) coming(j *app.App, ref string) (folder.Summary, error) {
 	words := strings.Fields(ref)
-	s, err := j.Resolve(words)
+	s, err := j.Resolve(a.ctx, words)
 	if err == nil {
 		return s, nil
 	}
-	all, _ := j.Folder().List()
+	all, _, listed := j.Folder().List(a.ctx)
+	if listed != nil {
+		return s, listed
+	}
 	var open []folder.Summary
 	for _, c := range all {
 		if c.Finish.IsZero() && !c.Broken && (strings.HasPrefix(c.ID, ref) || app.Named(c, words)) {

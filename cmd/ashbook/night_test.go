@@ -213,13 +213,14 @@ func (h *beside) run(now string, args []string) string {
 
 func (h *beside) open(now string) {
 	h.set(now)
-	still, cancel := context.WithCancel(context.Background())
-	cancel() // no ticks
-	h.app = &program{environment: h.env, clock: now}
-	p, err := h.app.outside(still)
+	h.app = &program{environment: h.env, ctx: context.Background(), clock: now}
+	p, err := h.app.outside()
 	if err != nil {
 		h.t.Fatal(err)
 	}
+	still := make(chan struct{})
+	close(still) // no ticks
+	p.done = still
 	h.driver = tuitest.Start(tui.New(p, tui.Options{Look: style.Options{Colour: style.None, Dark: true}}), nil, nightWidth, nightHeight)
 }
 

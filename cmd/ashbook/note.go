@@ -86,7 +86,7 @@ func (a *program) note(ref, line string) error {
 	if err != nil {
 		return err
 	}
-	found, err := j.ResolveOrRunning(strings.Fields(ref), now)
+	found, err := j.ResolveOrRunning(a.ctx, strings.Fields(ref), now)
 	if err != nil {
 		return err
 	}
@@ -105,35 +105,35 @@ func (a *program) note(ref, line string) error {
 	for _, f := range got.Flags {
 		a.printf("look: %s\n", f)
 	}
-	a.printComesOff(j, &got.Cook, now, false)
-	return nil
+	return a.printComesOff(j, &got.Cook, now, false)
 }
 
 // printComesOff tells when a running cook comes off, and if wanted why so.
-func (a *program) printComesOff(j *app.App, c *journal.Cook, now time.Time, reasons bool) {
+func (a *program) printComesOff(j *app.App, c *journal.Cook, now time.Time, reasons bool) error {
 	if !c.Running(now) {
-		return
+		return nil
 	}
-	off, ok := forecastOf(experience(j, nil), c, now)
-	if !ok {
-		return
+	off, ok, err := j.ComesOff(a.ctx, c, now, a.progress("reading the past"))
+	if err != nil || !ok {
+		return err
 	}
 	late := off.Late.Format("15:04")
 	if off.OpenEnd {
 		late = "?, may not get there"
 	}
 	a.printf("comes off %s – %s, likely %s\n", off.Early.Format("15:04"), late, off.Likely.Format("15:04"))
-	if meal, _ := off.meal(c.Serve); meal != "" {
+	if meal, _ := off.Meal(c.Serve, len(c.Pieces)); meal != "" {
 		a.printf("%s\n", meal)
 	}
 	if off.Stall.Says != "" {
 		a.printf("%s\n", page.Clean(off.Stall.Says))
 	}
 	if !reasons {
-		a.printf("%s\n", restsOn(off.Forecast))
-		return
+		a.printf("%s\n", app.BasedOn(off.Forecast))
+		return nil
 	}
 	for _, r := range append(off.Reasons, off.Notes...) {
 		a.printf("%s\n", page.Clean(r))
 	}
+	return nil
 }

@@ -41,14 +41,12 @@ func (o *outside) Mending(id string, old journal.Entry, now time.Time, line stri
 }
 
 func (o *outside) Mend(id string, old journal.Entry, line string) (backend.Mended, error) {
-	o.files.Lock()
-	defer o.files.Unlock()
+	defer o.writing()()
 	return o.mended(o.use.Mend(id, old, line, o.clock()))
 }
 
 func (o *outside) Drop(id string, old journal.Entry) (backend.Mended, error) {
-	o.files.Lock()
-	defer o.files.Unlock()
+	defer o.writing()()
 	return o.mended(o.use.Drop(id, old))
 }
 
@@ -62,8 +60,7 @@ func (o *outside) mended(c app.Changed, err error) (backend.Mended, error) {
 }
 
 func (o *outside) Unmend(id string) (backend.Mended, error) {
-	o.files.Lock()
-	defer o.files.Unlock()
+	defer o.writing()()
 	c, err := o.use.Unmend(id)
 	return backend.Mended{Was: c.Was, Is: c.Is}, err
 }
@@ -81,8 +78,7 @@ func (o *outside) Tasks(id string) (backend.Tasks, error) {
 }
 
 func (o *outside) SetTask(id string, t backend.Task, done bool) error {
-	o.files.Lock()
-	defer o.files.Unlock()
+	defer o.writing()()
 	task := cookfile.Task{Section: t.Section, Text: t.Text, Line: t.Line}
 	_, err := o.use.SetTasks(id, app.Tick{Task: task, Done: done})
 	return err
@@ -93,8 +89,12 @@ func (o *outside) Hold(id string, now time.Time) (backend.Hold, error) {
 	if err != nil {
 		return backend.Hold{}, err
 	}
+	past, err := o.pastCooks()
+	if err != nil {
+		return backend.Hold{}, err
+	}
 	settings := o.use.Settings()
-	h := hold.Look(&f.Cook, o.pastCooks(), settings, now)
+	h := hold.Look(&f.Cook, past, settings, now)
 	out := holdTold(&h, settings, now)
 	out.Title = f.Cook.Name()
 	return out, nil
@@ -186,15 +186,12 @@ func figureHours(h float64) string {
 }
 
 func (o *outside) Aside(id string, aside bool) error {
-	o.files.Lock()
-	defer o.files.Unlock()
+	defer o.writing()()
 	_, err := o.use.Aside(id, "", aside)
 	return err
 }
 
 func (o *outside) Versions(id string) ([]backend.Version, error) {
-	o.files.Lock()
-	defer o.files.Unlock()
 	found, err := versionsOf(o.use, id, o.clock().Location())
 	if err != nil {
 		return nil, err
@@ -207,8 +204,6 @@ func (o *outside) Versions(id string) ([]backend.Version, error) {
 }
 
 func (o *outside) VersionPage(id string, v backend.Version) (page.Page, error) {
-	o.files.Lock()
-	defer o.files.Unlock()
 	found, err := versionsOf(o.use, id, o.clock().Location())
 	if err != nil {
 		return page.Page{}, err
@@ -225,23 +220,19 @@ func (o *outside) VersionPage(id string, v backend.Version) (page.Page, error) {
 }
 
 func (o *outside) Bring(id string, v backend.Version) error {
-	o.files.Lock()
-	defer o.files.Unlock()
+	defer o.writing()()
 	return bringBack(o.use, id, v.Hash, v.When)
 }
 
 func (o *outside) Edit(id string, done func(backend.Edited, error) tea.Msg) tea.Cmd {
 	return func() tea.Msg {
-		o.files.Lock()
 		run, err := openEditor(o.program.getenv, o.use, id)
-		o.files.Unlock()
 		if err != nil {
 			return done(backend.Edited{}, err)
 		}
 		run.cmd.Stdin = o.program.in // the terminal itself, not what the screens read it through
 		return tea.ExecProcess(run.cmd, func(err error) tea.Msg {
-			o.files.Lock()
-			defer o.files.Unlock()
+			defer o.writing()()
 			got, err := run.takeIn(o.use, err)
 			for i, p := range got.Problems { // the person knows which file
 				if _, place, ok := strings.Cut(p, ".md:"); ok {

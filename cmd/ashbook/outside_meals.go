@@ -24,8 +24,6 @@ const (
 )
 
 func (o *outside) Kitchen(now time.Time) (backend.Kitchen, error) {
-	o.files.Lock()
-	defer o.files.Unlock()
 	settings := o.use.Settings()
 	serve, err := app.ParseWhen(firstMeal, now.AddDate(0, 0, 1))
 	if err != nil {
@@ -33,7 +31,10 @@ func (o *outside) Kitchen(now time.Time) (backend.Kitchen, error) {
 	}
 	out := backend.Kitchen{Units: settings.Units, Pits: slices.Sorted(maps.Keys(o.use.Pits()))}
 	out.Meal = backend.Meal{Serve: serve, Heads: strconv.Itoa(firstHeads), Cut: firstCut, Pit: settings.Pit}
-	all, _ := o.use.Folder().List()
+	all, _, err := o.use.Folder().List(o.ctx)
+	if err != nil {
+		return backend.Kitchen{}, err
+	}
 	count := map[string]int{}
 	asked := false
 	for _, s := range all { // the newest first
@@ -93,23 +94,31 @@ func (o *outside) Reword(m backend.Meal, f backend.Field, text string, now time.
 
 // plan works a meal back as the command does.
 func (o *outside) plan(m backend.Meal, now time.Time) (*runsheet.Sheet, error) {
-	known := provision.Known{Past: o.pastCooks(), Experience: o.experience(), Settings: o.use.Settings(), Margin: o.margin(), Now: now}
+	past, err := o.pastCooks()
+	if err != nil {
+		return nil, err
+	}
+	x, err := o.experience()
+	if err != nil {
+		return nil, err
+	}
+	margin, err := o.margin()
+	if err != nil {
+		return nil, err
+	}
+	known := provision.Known{Past: past, Experience: x, Settings: o.use.Settings(), Margin: margin, Now: now}
 	w := workback{serve: journal.FormatTime(m.Serve), heads: m.Heads, cuts: []string{m.Cut}, aimPit: m.AimPit, wrap: m.Wrap}
 	if m.Pit != "" {
 		w.pits = []string{m.Pit}
 	}
-	o.files.Lock()
 	r, err := w.request(o.use, known.Past, known.Settings, now)
-	o.files.Unlock()
 	if err != nil {
 		return nil, errors.New(strings.TrimPrefix(err.Error(), "--"))
 	}
-	p, err := provision.Work(r, known)
+	p, err := provision.Work(o.ctx, r, known)
 	if err != nil {
 		return nil, err
 	}
-	o.files.Lock()
-	defer o.files.Unlock()
 	return runsheet.Of(&p, mixesFor(o.use, &p)), nil
 }
 
@@ -120,7 +129,11 @@ func (o *outside) Work(m backend.Meal, now time.Time) (backend.Worked, error) {
 	}
 	l := p.Main()
 	out := backend.Worked{OnBy: l.OnBy, Light: l.Light, AimPit: l.Forecast.Pit, Sentence: p.Sentence, Page: p.Page()}
-	out.Usual = slices.ContainsFunc(o.pastCooks(), func(c journal.Cook) bool { return c.Pit == l.Cook.Pit && c.Aim.Pit.Known })
+	past, err := o.pastCooks()
+	if err != nil {
+		return backend.Worked{}, err
+	}
+	out.Usual = slices.ContainsFunc(past, func(c journal.Cook) bool { return c.Pit == l.Cook.Pit && c.Aim.Pit.Known })
 	if p.Hurry != nil {
 		out.TooLate = p.Hurry.Late
 	}
@@ -135,8 +148,7 @@ func (o *outside) Plan(m backend.Meal, now time.Time) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	o.files.Lock()
-	defer o.files.Unlock()
+	defer o.writing()()
 	ids, err := o.use.SavePlan(p)
 	if err != nil {
 		return "", err

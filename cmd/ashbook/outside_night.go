@@ -11,6 +11,7 @@ import (
 
 	"ashbook/journal"
 	"ashbook/report/fire"
+	"ashbook/report/forecast"
 	"ashbook/report/page"
 	"ashbook/report/pitbook"
 	"ashbook/tui/backend"
@@ -122,22 +123,19 @@ func notifies(getenv func(string) string) string {
 
 // Mark looks at the cook's files without reading them.
 func (o *outside) Mark(id string) (backend.Mark, error) {
-	o.files.Lock()
-	defer o.files.Unlock()
 	m, err := o.use.Folder().Mark(id)
 	return backend.Mark(m + o.use.Folder().Waiting()), err
 }
 
-// usualFire learns once a run what the person's fires in a pit are like. The
-// learning is not under the lock: keys wait for that.
-func (o *outside) usualFire(p journal.Pit) fire.Usual {
+// usualFire learns once a run what the person's fires in a pit are like.
+func (o *outside) usualFire(x *forecast.Experience, p journal.Pit) fire.Usual {
 	o.mu.Lock()
 	u, ok := o.fires[p.Name]
 	o.mu.Unlock()
 	if ok {
 		return u
 	}
-	past := o.experience().Cooks()
+	past := x.Cooks()
 	u = fire.UsualOf(past, p)
 	if back := pitbook.Of(past, map[string]journal.Pit{p.Name: p}, p.Name).Recovery; back.Own() {
 		u.Back = time.Duration(back.High * float64(time.Minute))
@@ -150,8 +148,6 @@ func (o *outside) usualFire(p journal.Pit) fire.Usual {
 
 // pit is the pit of a cook, or one of that name about which nothing is known.
 func (o *outside) pit(c *journal.Cook) journal.Pit {
-	o.files.Lock()
-	defer o.files.Unlock()
 	if p, ok := o.use.Pits()[c.Pit]; ok {
 		return p
 	}

@@ -2,6 +2,7 @@ package main
 
 import (
 	"errors"
+	"fmt"
 	"slices"
 	"time"
 
@@ -27,7 +28,14 @@ var pageMakers = map[backend.Page]func(*outside, backend.Wanted) (backend.Opened
 	backend.HoldPage:      (*outside).holdPage,
 }
 
-func (o *outside) Page(w backend.Wanted) (backend.Opened, error) { return pageMakers[w.Kind](o, w) }
+// Page fails on a kind that is no page.
+func (o *outside) Page(w backend.Wanted) (backend.Opened, error) {
+	make, ok := pageMakers[w.Kind]
+	if !ok {
+		return backend.Opened{}, fmt.Errorf("page %d: no such page", w.Kind)
+	}
+	return make(o, w)
+}
 
 // turned finds the turn that is asked for, the first where none is.
 func turned(w backend.Wanted, turns ...string) (at int, opened backend.Opened) {
@@ -52,31 +60,37 @@ func (o *outside) cooksOf(w backend.Wanted) ([]*journal.Cook, []journal.Problem,
 	return out, problems, nil
 }
 
-// locked reads the journal while nothing else does.
-func locked[T any](o *outside, read func() T) T {
-	o.files.Lock()
-	defer o.files.Unlock()
-	return read()
-}
-
-// like reads the cooks of the same cut.
-func (o *outside) like(c *journal.Cook) []journal.Cook {
-	return locked(o, func() []journal.Cook { return o.use.Like(c.Cut) })
-}
-
 // pastFor is how long the finished cooks are taken as read: going along the
 // shelf must not read the journal again for every page (chosen).
 const pastFor = time.Minute
 
 // pastCooks are the finished cooks as they were at most pastFor ago, or when
 // scores were last kept here.
-func (o *outside) pastCooks() []journal.Cook {
-	return locked(o, func() []journal.Cook {
-		if now := o.clock(); o.past == nil || now.Sub(o.pastAt) >= pastFor {
-			o.past, o.pastAt = o.use.Past(), now
-		}
-		return o.past
-	})
+func (o *outside) pastCooks() ([]journal.Cook, error) {
+	now := o.clock()
+	o.mu.Lock()
+	past, at, scored := o.past, o.pastAt, o.scored
+	o.mu.Unlock()
+	if past != nil && now.Sub(at) < pastFor {
+		return past, nil
+	}
+	past, err := o.use.Past(o.ctx)
+	if err != nil {
+		return nil, err
+	}
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	if scored == o.scored {
+		o.past, o.pastAt = past, now
+	}
+	return past, nil
+}
+
+// forgetPast has the finished cooks read again: one was scored.
+func (o *outside) forgetPast() {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	o.past, o.scored = nil, o.scored+1
 }
 
 func (o *outside) cookPage(w backend.Wanted) (backend.Opened, error) {
@@ -87,7 +101,9 @@ func (o *outside) cookPage(w backend.Wanted) (backend.Opened, error) {
 	c := cooks[0]
 	var others []journal.Cook
 	if _, done := c.Finish(); !done || len(c.Tasting) > 0 {
-		others = o.pastCooks()
+		if others, err = o.pastCooks(); err != nil {
+			return backend.Opened{}, err
+		}
 	}
 	return backend.Opened{Page: report.Cook(c, others, o.use.Settings(), o.clock(), problems)}, nil
 }
@@ -101,9 +117,20 @@ func (o *outside) besidePage(w backend.Wanted) (backend.Opened, error) {
 		return backend.Opened{}, err
 	}
 	if len(cooks) == 1 {
-		cooks = append(cooks, baseline.Closest(cooks[0], o.like(cooks[0]), besideClosest)...)
+		like, err := o.use.Like(o.ctx, cooks[0].Cut)
+		if err != nil {
+			return backend.Opened{}, err
+		}
+		cooks = append(cooks, baseline.Closest(cooks[0], like, besideClosest)...)
 	}
-	accounts := locked(o, func() []attribution.Account { return fromFirst(o.use, cooks) })
+	past, err := o.pastCooks()
+	if err != nil {
+		return backend.Opened{}, err
+	}
+	accounts, err := o.use.FromFirst(o.ctx, cooks, past)
+	if err != nil {
+		return backend.Opened{}, err
+	}
 	return backend.Opened{Page: report.Beside(cooks, accounts, o.use.Settings())}, nil
 }
 
@@ -124,10 +151,15 @@ func (o *outside) whyPage(w backend.Wanted) (backend.Opened, error) {
 	if at > 1 {
 		opt.Against = cooks[at-1]
 	}
-	c, others := cooks[0], o.pastCooks()
-	acc := locked(o, func() attribution.Account { return explain(o.use, c, others, opt) })
-	over := locked(o, func() drivers.Report { return overAll(o.use, c) })
-	opened.Page = report.Why(compared(c, others, opt), acc, over, o.use.Settings())
+	past, err := o.pastCooks()
+	if err != nil {
+		return backend.Opened{}, err
+	}
+	e, err := o.use.Explain(o.ctx, cooks[0], past, opt)
+	if err != nil {
+		return backend.Opened{}, err
+	}
+	opened.Page = report.Why(e.Comparison, e.Account, e.Over, o.use.Settings())
 	return opened, nil
 }
 
@@ -137,7 +169,14 @@ func (o *outside) mattersPage(w backend.Wanted) (backend.Opened, error) {
 	if err != nil {
 		return opened, err
 	}
-	r := locked(o, func() drivers.Report { return matters(o.use, target) })
+	past, err := o.pastCooks()
+	if err != nil {
+		return opened, err
+	}
+	r, err := o.use.Matters(o.ctx, past, target)
+	if err != nil {
+		return opened, err
+	}
 	opened.Page = report.Matters(r, o.use.Settings())
 	return opened, nil
 }
@@ -150,8 +189,12 @@ func (o *outside) hindsightPage(w backend.Wanted) (backend.Opened, error) {
 }
 
 func (o *outside) pitPage(w backend.Wanted) (backend.Opened, error) {
-	cooks, settings := o.pastCooks(), o.use.Settings()
-	books := pitbook.All(cooks, locked(o, func() map[string]journal.Pit { return o.use.Pits() }))
+	past, err := o.pastCooks()
+	if err != nil {
+		return backend.Opened{}, err
+	}
+	settings := o.use.Settings()
+	books := pitbook.All(past, o.use.Pits())
 	turns := []string{"all pits"}
 	for _, b := range books {
 		turns = append(turns, b.Name)
@@ -168,5 +211,9 @@ func (o *outside) holdPage(w backend.Wanted) (backend.Opened, error) {
 	if err != nil {
 		return backend.Opened{}, err
 	}
-	return backend.Opened{Page: hold.Page(cooks[0], o.pastCooks(), o.use.Settings(), o.clock())}, nil
+	past, err := o.pastCooks()
+	if err != nil {
+		return backend.Opened{}, err
+	}
+	return backend.Opened{Page: hold.Page(cooks[0], past, o.use.Settings(), o.clock())}, nil
 }

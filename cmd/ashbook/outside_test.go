@@ -32,7 +32,7 @@ func hall(t *testing.T) *outside {
 		t.Fatal(err)
 	}
 	env.now = samples.Now
-	a := &program{environment: env, journal: env.dir}
+	a := &program{environment: env, ctx: t.Context(), journal: env.dir}
 	t.Cleanup(func() {
 		if err := a.close(); err != nil {
 			t.Error(err)
@@ -42,9 +42,15 @@ func hall(t *testing.T) *outside {
 	if err != nil {
 		t.Fatal(err)
 	}
-	o := &outside{program: a, use: j, clock: samples.Now, cooks: map[string]*journal.Cook{}}
-	o.margin = func() float64 { return 1 }
-	o.experience = sync.OnceValue(func() *forecast.Experience { return forecast.Learn(o.pastCooks()[:3], j.Pits(), j.Settings(), nil) })
+	o := &outside{program: a, use: j, clock: samples.Now, ctx: t.Context(), cooks: map[string]*journal.Cook{}}
+	o.margin = func() (float64, error) { return 1, nil }
+	o.experience = sync.OnceValues(func() (*forecast.Experience, error) {
+		past, err := o.pastCooks()
+		if err != nil {
+			return nil, err
+		}
+		return forecast.Learn(t.Context(), past[:3], j.Pits(), j.Settings(), nil)
+	})
 	return o
 }
 

@@ -41,7 +41,11 @@ func (a *program) page(args []string, name string, force bool) error {
 	if err != nil {
 		return err
 	}
-	p := report.CookPage(&f.Cook, j.Past(), j.Settings(), now, f.Problems)
+	past, err := j.Past(a.ctx)
+	if err != nil {
+		return err
+	}
+	p := report.CookPage(&f.Cook, past, j.Settings(), now, f.Problems)
 	p.Source = fmt.Sprintf("From the notes of %s, read %s. Cautions are no verdict: your local food code decides.", f.Cook.ID, now.Format("2 January 2006"))
 	data := html.Render(p)
 	if name == "-" {

@@ -35,7 +35,11 @@ func (a *program) pit(name string) error {
 	if err != nil {
 		return err
 	}
-	books := pitbook.All(j.Past(), j.Pits())
+	past, err := j.Past(a.ctx)
+	if err != nil {
+		return err
+	}
+	books := pitbook.All(past, j.Pits())
 	var names []string
 	for _, b := range books {
 		names = append(names, b.Name)

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"context"
 	"os"
 	"time"
 
@@ -20,12 +19,12 @@ func (a *program) plainFlag(cmd *cobra.Command) {
 const dueEvery = 15 * time.Second
 
 // talk is the screens line by line.
-func (a *program) talk(ctx context.Context) error {
-	p, err := a.outside(ctx)
+func (a *program) talk() error {
+	p, err := a.outside()
 	if err != nil {
 		return err
 	}
-	o := plain.Options{In: plain.Lines(a.in), Out: a.out, Done: ctx.Done(), Width: a.width(), Light: func(cut string) (string, error) {
+	o := plain.Options{In: plain.Lines(a.in), Out: a.out, Done: a.ctx.Done(), Width: a.width(), Light: func(cut string) (string, error) {
 		return a.lightNow(p, cut)
 	}}
 	if f, ok := a.in.(*os.File); ok && term.IsTerminal(f.Fd()) {
@@ -41,8 +40,7 @@ func (a *program) talk(ctx context.Context) error {
 
 // lightNow begins a cook of a cut.
 func (a *program) lightNow(p *outside, cut string) (string, error) {
-	p.files.Lock()
-	defer p.files.Unlock()
+	defer p.writing()()
 	at := p.clock().Truncate(time.Minute)
 	c, err := p.use.Begin(app.NewCook{Cut: cut}, at)
 	return c.ID, err

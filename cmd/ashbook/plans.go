@@ -224,7 +224,10 @@ func (a *program) replayPlans(leaveOneOut bool) error {
 	if err != nil {
 		return err
 	}
-	r := buffer.Replay(experience(j, a.progress("reading the past")), leaveOneOut, a.progress("replaying"))
+	r, err := j.ReplayPlans(a.ctx, leaveOneOut, a.progress("reading the past"), a.progress("replaying"))
+	if err != nil {
+		return err
+	}
 	if a.json {
 		out := replayRecord{LeaveOneOut: leaveOneOut, Cooks: r.Cooks, Rules: []ruleRecord{}}
 		for _, s := range r.Scores {

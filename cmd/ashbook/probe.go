@@ -55,7 +55,7 @@ func (a *program) probeCommand() *cobra.Command {
 		Example: `  ashbook probe log.csv --pit Grate --core large="Meat 1" --core small="Meat 2"
   ashbook probe log.csv --follow
   ashbook probe harvest --listen 127.0.0.1:8787`,
-		RunE: func(cmd *cobra.Command, args []string) error { return a.probe(cmd.Context(), args, p) },
+		RunE: func(_ *cobra.Command, args []string) error { return a.probe(a.ctx, args, p) },
 	}
 	f := cmd.Flags()
 	f.StringVar(&p.time, "time", "", "`COLUMN` of the times, or two joined by +")

@@ -81,24 +81,9 @@ func parting(args []string) (words []string, numbers []int) {
 // is running.
 func (a *program) toMakeReady(j *app.App, words []string, now time.Time) (folder.Summary, error) {
 	if len(words) > 0 {
-		return j.Resolve(words)
+		return j.Resolve(a.ctx, words)
 	}
-	all, _ := j.Folder().List()
-	var next folder.Summary
-	for _, s := range all {
-		if string(app.StateOf(s, now)) == "planned" && !s.Broken && s.Serve.After(now) && (next.ID == "" || s.Serve.Before(next.Serve)) {
-			next = s
-		}
-	}
-	for _, s := range all {
-		if next.ID == "" && s.Running(now) {
-			next = s
-		}
-	}
-	if next.ID == "" {
-		return next, hint(usage("no cook is planned"), `ashbook workback --serve "sat 13:00" --heads 24 --keep`)
-	}
-	return next, nil
+	return j.NextToReady(a.ctx, now)
 }
 
 // tick turns the tasks of these numbers over.

@@ -38,6 +38,7 @@ const (
 	exitWarnings = 3
 	exitNoFolder = 4
 	exitLocked   = 5
+	exitStopped  = 130
 )
 
 const exitHelp = `Exit codes:
@@ -48,6 +49,7 @@ const exitHelp = `Exit codes:
      history yet
   4  not a journal
   5  locked by another ashbook
+130  stopped by Ctrl-C
 `
 
 var (
@@ -104,7 +106,7 @@ func instead(m app.Mistake) string {
 
 // run is the whole program: arguments in, exit code out.
 func run(ctx context.Context, args []string, env environment) int {
-	a := &program{environment: env}
+	a := &program{environment: env, ctx: ctx}
 	root := a.root()
 	root.SetArgs(args)
 	err := root.ExecuteContext(ctx)
@@ -118,7 +120,7 @@ func run(ctx context.Context, args []string, env environment) int {
 // exit prints what went wrong and turns it into an exit code: the one place
 // where that is decided.
 func (a *program) exit(err error) int {
-	if err != nil && !errors.Is(err, errWarnings) {
+	if err != nil && !errors.Is(err, errWarnings) && !errors.Is(err, context.Canceled) {
 		fmt.Fprintln(a.err, "ashbook: "+page.Clean(err.Error()))
 		var h hinted
 		var m app.Mistake
@@ -142,6 +144,11 @@ func (a *program) exit(err error) int {
 	switch {
 	case err == nil:
 		return exitFine
+	case errors.Is(err, context.Canceled):
+		if isTerminal(a.err) {
+			fmt.Fprint(a.err, eraseLine) // progress may stand there
+		}
+		return exitStopped
 	case errors.Is(err, errUsage), errors.As(err, new(app.Mistake)):
 		return exitUsage
 	case errors.Is(err, folder.ErrNotAJournal):
@@ -157,11 +164,12 @@ func (a *program) exit(err error) int {
 // program is one run of the program.
 type program struct {
 	environment
-	journal string // --journal
-	clock   string // --now
-	json    bool   // --json
-	plain   bool   // --plain
-	waits   bool   // what was saved is not in history yet
+	ctx     context.Context // of this run: the first Ctrl-C ends it
+	journal string          // --journal
+	clock   string          // --now
+	json    bool            // --json
+	plain   bool            // --plain
+	waits   bool            // what was saved is not in history yet
 	opened  *app.App
 	cleanup []func() error
 }
@@ -174,7 +182,7 @@ func (a *program) root() *cobra.Command {
 		Args:          noArgs,
 		SilenceErrors: true,
 		SilenceUsage:  true,
-		RunE:          func(cmd *cobra.Command, _ []string) error { return a.shelf(cmd.Context()) },
+		RunE:          func(*cobra.Command, []string) error { return a.shelf() },
 	}
 	root.SetIn(a.in)
 	root.SetOut(a.out)
@@ -368,8 +376,7 @@ func (a *program) ownFolder(places ...place) string {
 
 // terminal reports whether the program talks to a person's screen.
 func (a *program) terminal() bool {
-	f, ok := a.out.(*os.File)
-	return ok && term.IsTerminal(f.Fd())
+	return isTerminal(a.out)
 }
 
 // width is how wide text is set, in cells; 0 where no person reads it.

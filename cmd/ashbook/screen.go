@@ -25,27 +25,27 @@ import (
 )
 
 // shelf opens the screens, or prints the cooks where there is no terminal.
-func (a *program) shelf(ctx context.Context) error {
+func (a *program) shelf() error {
 	if a.plain || a.terminal() && a.getenv("TERM") == "dumb" {
-		return a.talk(ctx)
+		return a.talk()
 	}
 	if !a.terminal() {
 		return a.find(nil, search{})
 	}
-	p, err := a.outside(ctx)
+	p, err := a.outside()
 	if errors.Is(err, folder.ErrNotAJournal) && a.journal == "" {
-		return a.firstRun(ctx, err)
+		return a.firstRun(err)
 	}
 	if err != nil {
 		return err
 	}
-	err = a.screens(ctx, p, a.options())
-	p.files.Lock() // what is being written is written out; nothing is begun any more
+	err = a.screens(p, a.options())
+	p.writes.Lock() // what is being written is written out; nothing is begun any more
 	return err
 }
 
 // outside opens the journal for the screens.
-func (a *program) outside(ctx context.Context) (*outside, error) {
+func (a *program) outside() (*outside, error) {
 	j, err := a.open()
 	if err != nil {
 		return nil, err
@@ -54,12 +54,23 @@ func (a *program) outside(ctx context.Context) (*outside, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := &outside{program: a, use: j, clock: clock, done: ctx.Done(), cooks: map[string]*journal.Cook{}, fires: map[string]fire.Usual{}}
-	p.experience = sync.OnceValue(func() *forecast.Experience { return experience(j, nil) })
-	p.margin = sync.OnceValue(func() float64 { return buffer.Look(p.experience()).Factor() })
+	p := &outside{program: a, use: j, clock: clock, ctx: a.ctx, done: a.ctx.Done(), cooks: map[string]*journal.Cook{}, fires: map[string]fire.Usual{}}
+	p.experience = sync.OnceValues(func() (*forecast.Experience, error) { return j.Learn(a.ctx, nil) })
+	p.margin = sync.OnceValues(func() (float64, error) {
+		x, err := p.experience()
+		if err != nil {
+			return 0, err
+		}
+		past, err := buffer.Look(a.ctx, x)
+		return past.Factor(), err
+	})
 	for i := range p.replayed {
 		p.replayed[i] = sync.OnceValues(func() (hindsight.Report, error) {
-			return hindsight.Replay(ctx, p.experience(), hindsight.Options{Known: hindsight.Known(i)})
+			x, err := p.experience()
+			if err != nil {
+				return hindsight.Report{}, err
+			}
+			return hindsight.Replay(a.ctx, x, hindsight.Options{Known: hindsight.Known(i)})
 		})
 	}
 	return p, nil
@@ -90,21 +101,30 @@ type outside struct {
 	program *program
 	use     *app.App
 	clock   func() time.Time
-	done    <-chan struct{}
+	ctx     context.Context // of the run
+	done    <-chan struct{} // ends Wait
 
 	// Seconds of work, done once a run when first asked for.
-	experience func() *forecast.Experience
-	margin     func() float64                      // by how much past plans draw a forecast in or out
+	experience func() (*forecast.Experience, error)
+	margin     func() (float64, error)             // by how much past plans draw a forecast in or out
 	replayed   [3]func() (hindsight.Report, error) // by hindsight.Known
 
-	files sync.Mutex // one question at a time goes to the folder
+	// Saving holds it for reading, leaving for writing: what is being saved when
+	// the screens are left is saved. Nothing that computes holds it.
+	writes sync.RWMutex
 
-	past   []journal.Cook // guarded by files, as they were at pastAt
+	mu     sync.Mutex // guards what follows
+	cooks  map[string]*journal.Cook
+	fires  map[string]fire.Usual // by pit
+	past   []journal.Cook        // as they were at pastAt
 	pastAt time.Time
+	scored int // how often scores were kept here
+}
 
-	mu    sync.Mutex // guards what follows
-	cooks map[string]*journal.Cook
-	fires map[string]fire.Usual // by pit
+// writing keeps the program from ending until what it returns is called.
+func (o *outside) writing() (done func()) {
+	o.writes.RLock()
+	return o.writes.RUnlock
 }
 
 func (o *outside) Now() time.Time { return o.clock() }
@@ -119,15 +139,19 @@ func (o *outside) Wait(d time.Duration) (time.Time, bool) {
 }
 
 func (o *outside) Search(words string) (backend.Shelf, error) {
-	o.files.Lock()
-	defer o.files.Unlock()
-	all, problems := o.use.Folder().List()
+	all, problems, err := o.use.Folder().List(o.ctx)
+	if err != nil {
+		return backend.Shelf{}, err
+	}
 	now := o.clock()
 	out := backend.Shelf{Total: len(all), Units: o.use.Settings().Units, Notices: o.notices(problems)}
 	wanted := map[string]bool{}
 	fields := strings.Fields(words)
 	if len(fields) > 0 {
-		hits, _ := o.use.Folder().Search(fields)
+		hits, _, err := o.use.Folder().Search(o.ctx, fields)
+		if err != nil {
+			return backend.Shelf{}, err
+		}
 		for _, h := range hits {
 			wanted[h.ID] = true
 		}
@@ -182,8 +206,6 @@ func (o *outside) row(s folder.Summary, now time.Time) backend.Row {
 
 // load reads a cook and remembers it for reading entry lines.
 func (o *outside) load(id string) (cookfile.File, error) {
-	o.files.Lock()
-	defer o.files.Unlock()
 	f, err := o.use.Folder().Load(id)
 	if err == nil {
 		o.remember(&f.Cook)
@@ -214,8 +236,12 @@ func (o *outside) Load(id string) (backend.Cook, error) {
 // Expect forecasts from the journal's finished cooks, which are replayed once a
 // run.
 func (o *outside) Expect(c *journal.Cook, now time.Time) backend.Forecast {
+	x, err := o.experience()
+	if err != nil {
+		return backend.Forecast{}
+	}
 	p := o.pit(c)
-	return watched(expected(o.experience(), c, now), c, p, o.usualFire(p), now, o.use.Settings().Units)
+	return watched(expected(x, c, now), c, p, o.usualFire(x, p), now, o.use.Settings().Units)
 }
 
 func (o *outside) Understand(id string, now time.Time, line string) backend.Understood {
@@ -247,14 +273,12 @@ func (o *outside) Complete(id, line string) string {
 }
 
 func (o *outside) Note(id, line string) (backend.Noted, error) {
-	o.files.Lock()
-	defer o.files.Unlock()
+	defer o.writing()()
 	return o.noted(o.use.Note(id, line, o.clock()))
 }
 
 func (o *outside) Undo(id string) (backend.Noted, error) {
-	o.files.Lock()
-	defer o.files.Unlock()
+	defer o.writing()()
 	return o.noted(o.use.Undo(id))
 }
 
@@ -268,8 +292,7 @@ func (o *outside) noted(n app.Noted, err error) (backend.Noted, error) {
 }
 
 func (o *outside) Light(id string) (backend.Noted, error) {
-	o.files.Lock()
-	defer o.files.Unlock()
+	defer o.writing()()
 	return o.noted(o.use.Light(id, o.clock().Truncate(time.Minute)))
 }
 
@@ -278,7 +301,6 @@ func (o *outside) Judge(id string) (drivers.Judgement, error) {
 	if err != nil {
 		return drivers.Judgement{}, err
 	}
-	o.files.Lock()
-	defer o.files.Unlock()
-	return drivers.Judge(&f.Cook, o.use.Past()), nil
+	past, err := o.use.Past(o.ctx)
+	return drivers.Judge(&f.Cook, past), err
 }

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"context"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -25,14 +24,14 @@ func (a *program) tryCommand() *cobra.Command {
 feast-day suppers. Type, note and taste as you like: it is a copy, and it is
 gone when you leave. Its clock stands in the middle of a night's cook.`,
 		Args: cobra.NoArgs,
-		RunE: func(cmd *cobra.Command, _ []string) error { return a.try(cmd.Context(), keep) },
+		RunE: func(*cobra.Command, []string) error { return a.try(keep) },
 	}
 	a.plainFlag(cmd)
 	cmd.Flags().StringVar(&keep, "keep", "", "put the copy into this new `DIR` and leave it there")
 	return cmd
 }
 
-func (a *program) try(ctx context.Context, keep string) error {
+func (a *program) try(keep string) error {
 	now, err := a.nowTime()
 	if err != nil {
 		return err
@@ -61,7 +60,7 @@ func (a *program) try(ctx context.Context, keep string) error {
 	if keep != "" {
 		a.printf("the sample journal is in %s\n", dir)
 	}
-	return a.shelf(ctx)
+	return a.shelf()
 }
 
 // mustBeNew refuses a folder that has anything in it.

@@ -80,7 +80,7 @@ func (a *program) taste(args []string, after []app.Written) error {
 	if len(ref) == 0 {
 		ref = []string{"last"}
 	}
-	s, err := j.Resolve(ref)
+	s, err := j.Resolve(a.ctx, ref)
 	if err != nil {
 		return err
 	}
@@ -88,7 +88,11 @@ func (a *program) taste(args []string, after []app.Written) error {
 	if err != nil {
 		return err
 	}
-	judged := drivers.Judge(&got.Cook, j.Past())
+	past, err := j.Past(a.ctx)
+	if err != nil {
+		return err
+	}
+	judged := drivers.Judge(&got.Cook, past)
 	if a.json {
 		r := recordOf(&got.Cook, now)
 		return a.printJSON(struct {

@@ -21,8 +21,8 @@ const heed = 5 * time.Second
 
 // screens runs the screens until they are left, a signal comes, or the window is
 // closed, and leaves the terminal as it was. To be sent away is no failure.
-func (a *program) screens(ctx context.Context, p backend.Port, o tui.Options) error {
-	ctx, gone := context.WithCancel(ctx)
+func (a *program) screens(p backend.Port, o tui.Options) error {
+	ctx, gone := context.WithCancel(a.ctx)
 	defer gone()
 	in := a.in
 	if f, ok := in.(*os.File); ok {

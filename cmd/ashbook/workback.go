@@ -77,7 +77,11 @@ func (a *program) workbackCommand() *cobra.Command {
 
 // plan works back what was typed.
 func (a *program) plan(j *app.App, w workback, now time.Time) (provision.Plan, error) {
-	known := provision.Known{Past: j.Past(), Settings: j.Settings(), Now: now}
+	past, err := j.Past(a.ctx)
+	if err != nil {
+		return provision.Plan{}, err
+	}
+	known := provision.Known{Past: past, Settings: j.Settings(), Now: now}
 	r, err := w.request(j, known.Past, known.Settings, now)
 	if err != nil {
 		return provision.Plan{}, err
@@ -85,8 +89,10 @@ func (a *program) plan(j *app.App, w workback, now time.Time) (provision.Plan, e
 	if err := r.Check(known); err != nil {
 		return provision.Plan{}, refused(err)
 	}
-	known.Experience = forecast.Learn(known.Past, j.Pits(), known.Settings, a.progress("reading the past"))
-	p, err := provision.Work(r, known)
+	if known.Experience, err = forecast.Learn(a.ctx, past, j.Pits(), known.Settings, a.progress("reading the past")); err != nil {
+		return provision.Plan{}, err
+	}
+	p, err := provision.Work(a.ctx, r, known)
 	return p, refused(err)
 }
 

@@ -99,7 +99,7 @@ func TestCheckNamesEveryFault(t *testing.T) {
 	dir := t.TempDir()
 	write(t, dir, supper, supperText)
 	f := open(t, dir, &clock{night})
-	if n, problems := f.Check(); n != 1 || len(problems) > 0 {
+	if n, problems, _ := f.Check(t.Context()); n != 1 || len(problems) > 0 {
 		t.Fatalf("a sound journal: %d cooks, %v", n, problems)
 	}
 	series := strings.TrimSuffix(supper, ".md") + ".csv"
@@ -111,7 +111,7 @@ func TestCheckNamesEveryFault(t *testing.T) {
 	write(t, dir, "pits/notes.txt", "\xff")
 	write(t, dir, "mixes/rub.md", "---\nfor: 1 kg meat\nparts: {salt: 2 tbsp}\n---\n")
 	write(t, dir, "mixes/sauce.md", "---\nfor: [\n---\n")
-	n, problems := f.Check()
+	n, problems, _ := f.Check(t.Context())
 	if n != 2 {
 		t.Errorf("%d cooks", n)
 	}

@@ -1,6 +1,7 @@
 package folder
 
 import (
+	"context"
 	"fmt"
 	"os"
 	"os/exec"
@@ -27,10 +28,10 @@ func TestMain(m *testing.M) {
 	if as == "record" {
 		recordForever(f)
 	} else if as == "list" {
-		all, problems := f.List()
+		all, problems, _ := f.List(context.Background())
 		fmt.Println(len(all), len(problems))
 	} else {
-		hits, problems := f.Search([]string{"cherry"})
+		hits, problems, _ := f.Search(context.Background(), []string{"cherry"})
 		fmt.Println(len(hits), len(problems))
 	}
 }
@@ -86,7 +87,7 @@ func list(t testing.TB, dir, cache string) []Summary {
 	if err != nil {
 		t.Fatal(err)
 	}
-	all, problems := f.List()
+	all, problems, _ := f.List(t.Context())
 	if len(problems) > 0 {
 		t.Fatal(problems[0])
 	}
@@ -99,7 +100,7 @@ func BenchmarkSearch(b *testing.B) {
 		b.Run(words, func(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {
-				f.Search(strings.Fields(words))
+				f.Search(b.Context(), strings.Fields(words))
 			}
 		})
 	}

@@ -1,6 +1,7 @@
 package folder
 
 import (
+	"context"
 	"errors"
 	"io"
 	"io/fs"
@@ -134,8 +135,8 @@ func (y *yearFiles) take(known []entry) {
 }
 
 // listEach lists the folders and returns their files, in order.
-func listEach(years []*yearFiles) (files []cookFile, problems []journal.Problem) {
-	each(len(years), 1, func(i int) { years[i].list(nil) })
+func listEach(ctx context.Context, years []*yearFiles) (files []cookFile, problems []journal.Problem) {
+	each(ctx, len(years), 1, func(i int) { years[i].list(nil) })
 	return gather(years)
 }
 
@@ -166,7 +167,7 @@ func (f *Folder) IDs() []string {
 	years, _, close := f.years()
 	defer close()
 	var ids []string
-	files, _ := listEach(years)
+	files, _ := listEach(context.Background(), years)
 	for _, file := range files {
 		if checkID(file.id()) == nil {
 			ids = append(ids, file.id())
@@ -183,7 +184,8 @@ const share = 64
 
 // each calls do for 0 to n-1, on as many processors as there are, so many at a time.
 // They begin far from each other: two that look into one folder slow each other down.
-func each(n, share int, do func(i int)) {
+// When ctx ends, so does it; the caller asks ctx.
+func each(ctx context.Context, n, share int, do func(i int)) {
 	shares := (n + share - 1) / share
 	workers := max(1, min(runtime.GOMAXPROCS(0), shares))
 	stretch := (shares + workers - 1) / workers
@@ -197,7 +199,7 @@ func each(n, share int, do func(i int)) {
 					return
 				}
 				from := (k%workers*stretch + k/workers) * share
-				for i := from; i < min(from+share, n); i++ {
+				for i := from; i < min(from+share, n) && ctx.Err() == nil; i++ {
 					do(i)
 				}
 			}

@@ -12,6 +12,7 @@ import (
 	"os"
 	"path/filepath"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"ashbook/journal"
@@ -50,9 +51,7 @@ type Folder struct {
 	repo *history.Repo // nil: not under git, nothing is written
 	keep *store.Store  // nil with repo
 
-	settings journal.Settings
-	problems []journal.Problem // of journal.md
-	front    string            // its text
+	own atomic.Pointer[ownSettings] // as last read
 
 	mu    sync.Mutex
 	stop  func() // of the timer; nil: none runs
@@ -80,24 +79,43 @@ func Open(dir string, opt Options) (*Folder, error) {
 		f.keep = store.New(dir, f.repo, store.Options{Now: opt.Now, Wait: opt.Wait, Fits: fits})
 		f.keep.Repair()
 	}
-	f.readSettings()
+	f.ownSettings()
 	return f, nil
 }
 
-func (f *Folder) readSettings() {
-	const name = settingsName
-	data, err := os.ReadFile(filepath.Join(f.dir, name))
-	if errors.Is(err, fs.ErrNotExist) {
-		return
-	}
-	f.front = string(data)
-	if err == nil {
-		f.settings, f.problems, err = cookfile.ParseSettings(name, data)
-	}
-	if err != nil {
-		f.problems = append(f.problems, problem(name, err))
-	}
+// ownSettings is journal.md as it was read.
+type ownSettings struct {
+	stamp    string // of the file, as the disk tells it; "": there is none
+	text     string
+	settings journal.Settings
+	problems []journal.Problem
 }
+
+// ownSettings reads journal.md if it has changed since it was last read.
+func (f *Folder) ownSettings() *ownSettings {
+	name := f.full(settingsName)
+	stamp := ""
+	if info, err := os.Stat(name); err == nil {
+		stamp = stampOf(info)
+	}
+	if last := f.own.Load(); last != nil && last.stamp == stamp {
+		return last
+	}
+	own := &ownSettings{stamp: stamp}
+	data, err := os.ReadFile(name)
+	if err == nil {
+		own.text = string(data)
+		own.settings, own.problems, err = cookfile.ParseSettings(settingsName, data)
+	}
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		own.problems = append(own.problems, problem(settingsName, err))
+	}
+	f.own.Store(own)
+	return own
+}
+
+// stampOf is a file's state as the disk tells it.
+func stampOf(info fs.FileInfo) string { return fmt.Sprint(info.Size(), info.ModTime().UnixNano()) }
 
 // Dir is the journal's folder, absolute.
 func (f *Folder) Dir() string { return f.dir }
@@ -105,9 +123,12 @@ func (f *Folder) Dir() string { return f.dir }
 // History is the journal's history, nil where it is not under git.
 func (f *Folder) History() *history.Repo { return f.repo }
 
-// Settings are those of journal.md, with what is wrong in it. Without the file they
-// are zero.
-func (f *Folder) Settings() (journal.Settings, []journal.Problem) { return f.settings, f.problems }
+// Settings are those of journal.md as it is now, with what is wrong in it. Without
+// the file they are zero.
+func (f *Folder) Settings() (journal.Settings, []journal.Problem) {
+	own := f.ownSettings()
+	return own.settings, own.problems
+}
 
 // Notices tells in plain words what a person should see to: why commits wait, and what
 // happened to their files. Each call returns what happened since the last.

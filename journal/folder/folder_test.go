@@ -138,7 +138,7 @@ func TestNotUnderGit(t *testing.T) {
 	dir := t.TempDir()
 	write(t, dir, supper, supperText)
 	f := open(t, dir, &clock{night})
-	if list, _ := f.List(); len(list) != 1 {
+	if list, _, _ := f.List(t.Context()); len(list) != 1 {
 		t.Errorf("list: %v", list)
 	}
 	if _, err := f.EditFile(supper, adding("x"), "x"); !errors.Is(err, history.ErrNotUnderGit) {

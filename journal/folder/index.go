@@ -1,6 +1,7 @@
 package folder
 
 import (
+	"context"
 	"crypto/sha256"
 	"encoding/binary"
 	"encoding/hex"
@@ -37,12 +38,12 @@ func (f *Folder) indexPath() string {
 }
 
 // madeFor is what must be the same for an index to be used.
-func (f *Folder) madeFor() string {
+func (f *Folder) madeFor(own *ownSettings) string {
 	zone := "UTC"
 	if f.opt.Zone != nil {
 		zone = f.opt.Zone.String()
 	}
-	return strings.Join([]string{f.opt.Build, zone, f.dir, f.front}, "\n")
+	return strings.Join([]string{f.opt.Build, zone, f.dir, own.text}, "\n")
 }
 
 // begun is an index about to be written. Its file is made before the first cook is
@@ -100,7 +101,7 @@ const notCook = -1
 
 // readIndex returns the index, an empty one where there is none that can be used.
 // Its shelf is still to be read.
-func (f *Folder) readIndex() *index {
+func (f *Folder) readIndex(own *ownSettings) *index {
 	file, err := os.Open(f.indexPath())
 	if err != nil {
 		return &index{}
@@ -122,7 +123,7 @@ func (f *Folder) readIndex() *index {
 	var format, madeFor string
 	c.string(&format)
 	c.string(&madeFor)
-	if format != indexFormat || madeFor != f.madeFor() {
+	if format != indexFormat || madeFor != f.madeFor(own) {
 		return &index{}
 	}
 	return decode(c)
@@ -168,13 +169,18 @@ func (ix *index) readShelf() { ix.rest.shelf(&ix.shelf) }
 
 var castagnoli = crc32.MakeTable(crc32.Castagnoli)
 
-// writeIndex replaces the index. That it cannot is no error: it is only slower.
-func (f *Folder) writeIndex(ix *index, years []*yearFiles, files []cookFile, b begun) {
+// writeIndex replaces the index; when ctx has ended it leaves the old one. That it
+// cannot is no error: it is only slower.
+func (f *Folder) writeIndex(ctx context.Context, own *ownSettings, ix *index, years []*yearFiles, files []cookFile, b begun) {
 	if b.name == "" {
 		return
 	}
+	if ctx.Err() != nil {
+		os.Remove(b.name)
+		return
+	}
 	c := &codec{writing: true, out: make([]byte, 4)} // for the checksum
-	format, madeFor, sums, dirs := indexFormat, f.madeFor(), len(ix.sums), len(years)
+	format, madeFor, sums, dirs := indexFormat, f.madeFor(own), len(ix.sums), len(years)
 	c.string(&format)
 	c.string(&madeFor)
 	c.length(&sums)

@@ -2,6 +2,7 @@ package folder
 
 import (
 	"cmp"
+	"context"
 	"errors"
 	"slices"
 	"sort"
@@ -108,28 +109,31 @@ type shelf struct {
 // List returns the cooks that count, the newest first, and what is wrong in the
 // journal. A broken file is a Summary with its name and Broken set, and a problem.
 // Folders and files that have not changed since they were last read are not read again.
-func (f *Folder) List() ([]Summary, []journal.Problem) {
-	all, problems := f.listAll()
-	return slices.DeleteFunc(all, func(s Summary) bool { return s.Aside }), problems
+// The error is that of ctx.
+func (f *Folder) List(ctx context.Context) ([]Summary, []journal.Problem, error) {
+	all, problems, err := f.listAll(ctx)
+	return slices.DeleteFunc(all, func(s Summary) bool { return s.Aside }), problems, err
 }
 
-// Aside returns the cooks that were put aside, the newest first.
-func (f *Folder) Aside() []Summary {
-	all, _ := f.listAll()
-	return slices.DeleteFunc(all, func(s Summary) bool { return !s.Aside })
+// Aside returns the cooks that were put aside, the newest first. The error is that of
+// ctx.
+func (f *Folder) Aside(ctx context.Context) ([]Summary, error) {
+	all, _, err := f.listAll(ctx)
+	return slices.DeleteFunc(all, func(s Summary) bool { return !s.Aside }), err
 }
 
-func (f *Folder) listAll() ([]Summary, []journal.Problem) {
+func (f *Folder) listAll(ctx context.Context) ([]Summary, []journal.Problem, error) {
+	own := f.ownSettings()
 	years, problems, close := f.years()
 	defer close()
-	ix := f.readIndex()
+	ix := f.readIndex(own)
 	var reading sync.WaitGroup
 	reading.Go(ix.readShelf)
-	next := f.listChanged(years, ix)
+	next := f.listChanged(ctx, years, ix)
 	files, more := gather(years)
 	problems = append(problems, more...)
 	var same atomic.Int64
-	each(len(files), share, func(i int) {
+	each(ctx, len(files), share, func(i int) {
 		file := &files[i]
 		if file.known == nil {
 			return
@@ -142,7 +146,14 @@ func (f *Folder) listAll() ([]Summary, []journal.Problem) {
 	})
 	reading.Wait()
 	if n := int(same.Load()); next.name != "" || n < len(files) || n < ix.count {
-		f.reread(ix, years, files, next)
+		if next.name == "" {
+			next = f.beginIndex()
+		}
+		f.reread(ctx, ix, files, next)
+		f.writeIndex(ctx, own, ix, years, files, next)
+	}
+	if err := ctx.Err(); err != nil {
+		return nil, nil, err
 	}
 	for _, file := range files {
 		if file.known.rank == notCook {
@@ -151,20 +162,20 @@ func (f *Folder) listAll() ([]Summary, []journal.Problem) {
 			ix.sums[file.known.rank].Series = file.series
 		}
 	}
-	problems = slices.Concat(f.problems, problems, ix.problems, ix.twins)
+	problems = slices.Concat(own.problems, problems, ix.problems, ix.twins)
 	slices.SortStableFunc(problems, journal.ByPlace)
-	return ix.sums, problems
+	return ix.sums, problems, nil
 }
 
 // listChanged lists the folders that are not as the index has them. If the index
 // will have to be written for that, it is begun before.
-func (f *Folder) listChanged(years []*yearFiles, ix *index) (next begun) {
+func (f *Folder) listChanged(ctx context.Context, years []*yearFiles, ix *index) (next begun) {
 	for _, y := range years {
 		if y.now = y.own(); y.now != unknown && y.now != ix.folders[y.dir].mark && next.name == "" {
 			next = f.beginIndex()
 		}
 	}
-	each(len(years), 1, func(i int) {
+	each(ctx, len(years), 1, func(i int) {
 		y := years[i]
 		if was := ix.folders[y.dir]; y.now == unknown || y.now != was.mark {
 			y.list(was.entries)
@@ -175,18 +186,15 @@ func (f *Folder) listChanged(years []*yearFiles, ix *index) (next begun) {
 	return next
 }
 
-// reread makes the shelf of the index anew, keeping what is known, and writes the
-// index. All files are known then.
-func (f *Folder) reread(ix *index, years []*yearFiles, files []cookFile, next begun) {
-	if next.name == "" {
-		next = f.beginIndex()
-	}
+// reread makes the shelf of the index anew, keeping what is known. All files are
+// known then, unless ctx ended.
+func (f *Folder) reread(ctx context.Context, ix *index, files []cookFile, next begun) {
 	of := map[string][]journal.Problem{}
 	for _, p := range ix.problems {
 		of[p.File] = append(of[p.File], p)
 	}
 	records := make([]record, len(files))
-	each(len(files), share, func(i int) {
+	each(ctx, len(files), share, func(i int) {
 		file, r := &files[i], &records[i]
 		switch k := file.known; {
 		case k == nil:
@@ -201,6 +209,9 @@ func (f *Folder) reread(ix *index, years []*yearFiles, files []cookFile, next be
 		r.series = file.series
 		file.known = &r.entry
 	})
+	if ctx.Err() != nil {
+		return
+	}
 	var order []*record
 	for i := range records {
 		if records[i].rank != notCook {
@@ -221,7 +232,6 @@ func (f *Folder) reread(ix *index, years []*yearFiles, files []cookFile, next be
 		}
 		seen[r.sum.ID] = r.sum.Path
 	}
-	f.writeIndex(ix, years, files, next)
 }
 
 // record is what was read of a file.

@@ -28,7 +28,7 @@ func TestList(t *testing.T) {
 	write(t, dir, "cooks/2026/notes.md", "not a cook\n")
 	write(t, dir, "cooks/2026/.hidden.md", "x\n")
 	f := open(t, dir, &clock{night})
-	all, problems := f.List()
+	all, problems, _ := f.List(t.Context())
 	var ids []string
 	for _, s := range all {
 		ids = append(ids, s.ID)
@@ -96,9 +96,9 @@ func TestIndexIsNeverTrustedOverTheFiles(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		cached, p1 := f.List()
+		cached, p1, _ := f.List(t.Context())
 		f.opt.Cache = ""
-		plain, p2 := f.List()
+		plain, p2, _ := f.List(t.Context())
 		for i := range cached { // a zone's name is not kept
 			for _, s := range []*Summary{&cached[i], &plain[i]} {
 				for _, at := range []*time.Time{&s.Date, &s.On, &s.Finish, &s.Serve, &s.Last, &s.OpenTo} {
@@ -208,7 +208,7 @@ func TestSearch(t *testing.T) {
 		{"wrap paper nowhere", ""},
 		{"", ""},
 	} {
-		hits, problems := f.Search(strings.Fields(c.words))
+		hits, problems, _ := f.Search(t.Context(), strings.Fields(c.words))
 		var got []string
 		for _, h := range hits {
 			got = append(got, fmt.Sprintf("%s:%d:%s", h.ID, h.Line, h.Text))
@@ -232,7 +232,7 @@ func TestSearchFindsWhatGrepFinds(t *testing.T) {
 		for i := range want {
 			want[i] = strings.TrimSuffix(filepath.Base(want[i]), ".md")
 		}
-		hits, _ := f.Search([]string{word})
+		hits, _, _ := f.Search(t.Context(), []string{word})
 		got := make([]string, len(hits))
 		for i, h := range hits {
 			got[i] = h.ID
@@ -267,7 +267,7 @@ func TestFoldersAreListedAgain(t *testing.T) {
 			t.Fatal(err)
 		}
 		for range 2 { // what was read, and what is remembered of it
-			all, problems := f.List()
+			all, problems, _ := f.List(t.Context())
 			out = ""
 			for _, s := range all {
 				out += fmt.Sprint(s.ID, " ", s.Series, " ")
@@ -335,7 +335,7 @@ func TestEachLeavesNoneOut(t *testing.T) {
 		for n := range 40 {
 			for share := 1; share <= 9; share++ {
 				visits := make([]atomic.Int32, n)
-				each(n, share, func(i int) { visits[i].Add(1) })
+				each(t.Context(), n, share, func(i int) { visits[i].Add(1) })
 				for i := range visits {
 					if got := visits[i].Load(); got != 1 {
 						t.Fatalf("%d processors, %d of %d in shares of %d: visited %d times", procs, i, n, share, got)

@@ -1,6 +1,7 @@
 package folder
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -177,7 +178,7 @@ func (f *Folder) Mark(id string) (string, error) {
 		case err != nil:
 			return "", err
 		default:
-			marks = append(marks, fmt.Sprint(info.Size(), info.ModTime().UnixNano()))
+			marks = append(marks, stampOf(info))
 		}
 	}
 	return strings.Join(marks, "; "), nil
@@ -188,7 +189,7 @@ func (f *Folder) parse(p string, data []byte) (cookfile.File, error) {
 }
 
 func (f *Folder) reading() cookfile.Options {
-	return cookfile.Options{Settings: f.settings, Zone: f.opt.Zone}
+	return cookfile.Options{Settings: f.own.Load().settings, Zone: f.opt.Zone}
 }
 
 // SeriesPath is where the probe series of the cook with that file lies, whether or
@@ -202,10 +203,14 @@ const (
 )
 
 // Check reads every file of the journal: cooks, probe series, pits, mixes, settings. It
-// returns how many cooks there are and what is wrong, by place.
-func (f *Folder) Check() (cooks int, problems []journal.Problem) {
-	all, problems := f.listAll()
+// returns how many cooks there are and what is wrong, by place. The error is that of
+// ctx.
+func (f *Folder) Check(ctx context.Context) (cooks int, problems []journal.Problem, err error) {
+	all, problems, err := f.listAll(ctx)
 	for _, s := range all {
+		if ctx.Err() != nil {
+			return 0, nil, ctx.Err()
+		}
 		if s.Series {
 			_, more := f.readSeries(s.Path)
 			problems = append(problems, more...)
@@ -215,7 +220,7 @@ func (f *Folder) Check() (cooks int, problems []journal.Problem) {
 	_, ofMixes := f.Mixes()
 	problems = append(append(problems, ofPits...), ofMixes...)
 	slices.SortStableFunc(problems, journal.ByPlace)
-	return len(all), problems
+	return len(all), problems, err
 }
 
 // readSeries reads the probe series beside a cook's file; an empty one where there

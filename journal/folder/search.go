@@ -3,6 +3,7 @@ package folder
 import (
 	"bytes"
 	"cmp"
+	"context"
 	"slices"
 	"strings"
 	"sync"
@@ -21,19 +22,19 @@ type Hit struct {
 
 // Search returns the cooks whose file holds every one of the words, in any case and
 // anywhere, the newest first, and the files that could not be read. No words find
-// nothing.
-func (f *Folder) Search(words []string) ([]Hit, []journal.Problem) {
+// nothing. The error is that of ctx.
+func (f *Folder) Search(ctx context.Context, words []string) ([]Hit, []journal.Problem, error) {
 	q := newQuery(words)
 	if len(q.words) == 0 {
-		return nil, nil
+		return nil, nil, nil
 	}
 	years, problems, close := f.years()
 	defer close()
-	files, more := listEach(years)
+	files, more := listEach(ctx, years)
 	problems = append(problems, more...)
 	var hits []Hit
 	var mu sync.Mutex
-	each(len(files), share, func(i int) {
+	each(ctx, len(files), share, func(i int) {
 		buf := buffers.Get().(*[]byte)
 		defer buffers.Put(buf)
 		file := files[i]
@@ -53,9 +54,12 @@ func (f *Folder) Search(words []string) ([]Hit, []journal.Problem) {
 			hits = append(hits, Hit{file.id(), file.path(), line, text})
 		}
 	})
+	if err := ctx.Err(); err != nil {
+		return nil, nil, err
+	}
 	slices.SortFunc(hits, func(a, b Hit) int { return cmp.Or(strings.Compare(b.ID, a.ID), strings.Compare(b.Path, a.Path)) })
 	slices.SortStableFunc(problems, journal.ByPlace)
-	return hits, problems
+	return hits, problems, nil
 }
 
 // query is a set of folded words.

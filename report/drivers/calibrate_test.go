@@ -96,7 +96,7 @@ func calibrate(t testing.TB, n, journals int) (present, absent tally, by map[str
 		for _, truth := range truths {
 			r, ok := reports[truth.target]
 			if !ok {
-				r = Weigh(t.Context(), cooks, truth.target, Options{Engine: engine})
+				r = weigh(t, cooks, truth.target, Options{Engine: engine})
 				reports[truth.target] = r
 			}
 			i := slices.IndexFunc(r.Candidates, func(c Candidate) bool { return c.Column.Name == truth.column })

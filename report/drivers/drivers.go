@@ -115,14 +115,18 @@ type Report struct {
 	Next       string   // the next cook to learn most; empty when nothing is open
 }
 
-// Weigh asks what moves one target over the finished cooks.
-func Weigh(ctx context.Context, cooks []journal.Cook, t Target, opt Options) Report {
+// Weigh asks what moves one target over the finished cooks. The error is that of
+// ctx.
+func Weigh(ctx context.Context, cooks []journal.Cook, t Target, opt Options) (Report, error) {
 	r := Report{Target: t}
-	a := t.answers(cooks, opt, &r)
+	a := t.answers(ctx, cooks, opt, &r)
+	if err := ctx.Err(); err != nil {
+		return Report{}, err
+	}
 	r.Cooks = len(a.cooks)
 	if r.Cooks < fewestCooks {
 		r.Says = append(r.Says, fmt.Sprintf("%s with %s to go by: too few to tell anything apart. %d are the least, a few dozen tell something.", page.Count(r.Cooks, "cook"), t.needs(), fewestCooks))
-		return r
+		return r, nil
 	}
 	d := newDesign(a.cooks, t, opt.Units, &r)
 	if t == Time && len(d.fields) > 0 && !alike(a.y) {
@@ -132,33 +136,39 @@ func Weigh(ctx context.Context, cooks []journal.Cook, t Target, opt Options) Rep
 	switch {
 	case errors.Is(err, bma.ErrAlike):
 		r.Says = append(r.Says, fmt.Sprintf("All %d cooks came out alike: there is nothing to explain.", r.Cooks))
-		return r
+		return r, nil
 	case err != nil:
 		r.Says = append(r.Says, fmt.Sprintf("The numbers could not be worked out: %v.", err))
-		return r
+		return r, nil
 	case len(d.fields) == 0:
 		r.Says = append(r.Says, fmt.Sprintf("Nothing that may matter differs among these %d cooks: change one thing at a time.", r.Cooks))
-		return r
+		return r, nil
 	}
-	result, err := m.Over(d.terms(), bma.Options{Prior: bma.ZellnerSiow, Include: include})
-	if err != nil {
+	result, err := m.Over(ctx, d.terms(), bma.Options{Prior: bma.ZellnerSiow, Include: include})
+	switch {
+	case ctx.Err() != nil:
+		return Report{}, ctx.Err()
+	case err != nil:
 		r.Says = append(r.Says, fmt.Sprintf("The numbers could not be worked out: %v.", err))
-		return r
+		return r, nil
 	}
-	return r.fill(d, a, result, nil)
+	return r.fill(d, a, result, nil), nil
 }
 
 // alike reports values that are all the same.
 func alike(y []float64) bool { return slices.Max(y)-slices.Min(y) < 1e-9 }
 
 // weighTime tells the whole effects on time.
-func (r Report) weighTime(ctx context.Context, d *design, a answers, opt Options) Report {
+func (r Report) weighTime(ctx context.Context, d *design, a answers, opt Options) (Report, error) {
 	result, all, err := d.whole(ctx, a.y, &opt.Context)
-	if err != nil {
+	switch {
+	case ctx.Err() != nil:
+		return Report{}, ctx.Err()
+	case err != nil:
 		r.Says = append(r.Says, fmt.Sprintf("The numbers could not be worked out: %v.", err))
-		return r
+		return r, nil
 	}
-	return r.fill(d, a, result, all)
+	return r.fill(d, a, result, all), nil
 }
 
 // fill turns what was found into what is told; all is of time only: what is

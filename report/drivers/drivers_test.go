@@ -94,7 +94,7 @@ func TestFindsWhatIsThere(t *testing.T) {
 			c.Weather.Air = measure.Degrees(float64(i*5%17), measure.Metric)
 		}))
 	}
-	r := Weigh(t.Context(), cooks, Time, ten)
+	r := weigh(t, cooks, Time, ten)
 	sound(t, r)
 	pan, ok := candidate(r, "water pan")
 	if !ok || pan.Reads != Likely || len(pan.Lines) != 1 {
@@ -154,7 +154,7 @@ func TestEatersAreAllowedFor(t *testing.T) {
 			}
 		}))
 	}
-	r := Weigh(t.Context(), cooks, Tenderness, Options{})
+	r := weigh(t, cooks, Tenderness, Options{})
 	sound(t, r)
 	c, ok := candidate(r, "supplier")
 	if !ok || !c.Reads.Told() || math.Abs(math.Abs(c.Lines[0].Effect)-1) > .35 {
@@ -213,13 +213,13 @@ func TestCannotTell(t *testing.T) {
 			c.Entries[1].Time = c.Entries[0].Time.Add(time.Duration(10+i%2) * time.Hour)
 		}), Time, ten, "nothing stands out"},
 	} {
-		r := Weigh(t.Context(), c.cooks, c.of, c.opt)
+		r := weigh(t, c.cooks, c.of, c.opt)
 		sound(t, r)
 		if s := strings.Join(r.Says, " "); !strings.Contains(s, c.words) {
 			t.Errorf("%s: %q, want %q", c.name, s, c.words)
 		}
 	}
-	twins := Weigh(t.Context(), varied(12, func(i int, c *journal.Cook) {
+	twins := weigh(t, varied(12, func(i int, c *journal.Cook) {
 		c.Pan, c.Pit = []string{"hot", "dry"}[i%2], []string{"drum", "brick"}[i%2]
 	}), Time, ten)
 	sound(t, twins)
@@ -231,7 +231,7 @@ func TestCannotTell(t *testing.T) {
 			t.Errorf("%+v", s)
 		}
 	}
-	gaps := Weigh(t.Context(), varied(12, func(i int, c *journal.Cook) {
+	gaps := weigh(t, varied(12, func(i int, c *journal.Cook) {
 		if c.Pan = []string{"hot", "dry"}[i%2]; i%3 == 0 {
 			c.Pan = ""
 		}
@@ -247,7 +247,7 @@ func TestCannotTell(t *testing.T) {
 		t.Errorf("noted by four of twelve: %+v", gaps.Silent)
 	}
 	strange := append(varied(9, func(i int, c *journal.Cook) { c.Pan = []string{"hot", "dry"}[i%2] }), cook(20, 45, nil))
-	if r := Weigh(t.Context(), strange, Time, ten); len(r.LeftOut) != 1 || !strings.Contains(r.LeftOut[0].Why, "4.5 times") {
+	if r := weigh(t, strange, Time, ten); len(r.LeftOut) != 1 || !strings.Contains(r.LeftOut[0].Why, "4.5 times") {
 		t.Errorf("left out %+v", r.LeftOut)
 	}
 }
@@ -264,7 +264,7 @@ func TestHeldTogether(t *testing.T) {
 			c.Salted.Rate = measure.Rate{Base: 5 + 4*(air+wind+kg), Known: true}
 		}))
 	}
-	r := Weigh(t.Context(), cooks, Time, ten)
+	r := weigh(t, cooks, Time, ten)
 	sound(t, r)
 	c, _ := candidate(r, "salt rate")
 	if len(c.Tangles) != 1 || c.Tangles[0].With != "several together" || !strings.Contains(c.Tangles[0].Says, "100 %") {
@@ -314,7 +314,7 @@ func TestRealCooks(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r := Weigh(t.Context(), cooks, Time, Options{Engine: Engine(&forecast.Forecaster{})})
+	r := weigh(t, cooks, Time, Options{Engine: Engine(&forecast.Forecaster{})})
 	sound(t, r)
 	t.Log("\n" + print(r))
 	// What the physics speaks of may be likely from the start; of nothing else can a
@@ -351,7 +351,7 @@ func BenchmarkWeigh1000(b *testing.B) {
 	opt := Options{Engine: Engine(&forecast.Forecaster{})}
 	b.ReportAllocs()
 	for b.Loop() {
-		Weigh(b.Context(), cooks, Time, opt)
+		weigh(b, cooks, Time, opt)
 	}
 }
 
@@ -386,7 +386,7 @@ func TestNonsense(t *testing.T) {
 			return []float64{10, 0, -3, math.NaN(), math.Inf(1), 12}[rng.IntN(6)], rng.IntN(4) > 0
 		}}
 		for target := range targets {
-			sound(t, Weigh(t.Context(), cooks, target, odd))
+			sound(t, weigh(t, cooks, target, odd))
 		}
 	}
 }
@@ -467,7 +467,7 @@ func TestFamiliesAreShrunk(t *testing.T) {
 			}
 			cooks = append(cooks, cook(i, hours+.5*math.Sin(float64(7*i)), func(c *journal.Cook) { set(c, kind) }))
 		}
-		r := Weigh(t.Context(), cooks, Time, ten)
+		r := weigh(t, cooks, Time, ten)
 		sound(t, r)
 		c, ok := candidate(r, name)
 		if !ok || len(c.Lines) != 3 {
@@ -483,4 +483,14 @@ func TestFamiliesAreShrunk(t *testing.T) {
 			t.Errorf("%s: %+v and of two cooks %+v", name, b, few)
 		}
 	}
+}
+
+// weigh is Weigh, which nothing ends here.
+func weigh(t testing.TB, cooks []journal.Cook, of Target, opt Options) Report {
+	t.Helper()
+	r, err := Weigh(t.Context(), cooks, of, opt)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
 }

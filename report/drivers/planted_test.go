@@ -93,7 +93,7 @@ func TestPlanted(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		r := Weigh(t.Context(), cooks, Time, Options{Engine: Engine(forecast.Untaught(nil, journal.Settings{}))})
+		r := weigh(t, cooks, Time, Options{Engine: Engine(forecast.Untaught(nil, journal.Settings{}))})
 		var hours, kgs, y []float64
 		for _, c := range j.Cooks {
 			hours, kgs, y = append(hours, 60*c.Hours), append(kgs, c.Kg), append(y, math.Log(c.Hours))

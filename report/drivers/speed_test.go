@@ -22,6 +22,6 @@ func BenchmarkWeigh500(b *testing.B) {
 	}
 	opt := Options{Engine: Engine(forecast.Untaught(nil, journal.Settings{}))}
 	for b.Loop() {
-		Weigh(b.Context(), cooks[:500], Time, opt)
+		weigh(b, cooks[:500], Time, opt)
 	}
 }

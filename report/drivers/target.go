@@ -1,6 +1,7 @@
 package drivers
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -115,19 +116,22 @@ func (a *answers) add(c *journal.Cook, y float64) {
 	a.cooks, a.y = append(a.cooks, c), append(a.y, y)
 }
 
-func (t Target) answers(cooks []journal.Cook, opt Options, r *Report) answers {
+func (t Target) answers(ctx context.Context, cooks []journal.Cook, opt Options, r *Report) answers {
 	switch t {
 	case Time:
-		return times(cooks, opt, r)
+		return times(ctx, cooks, opt, r)
 	case Yield:
 		return yields(cooks, r)
 	}
 	return scores(cooks, journal.Trait(t-Tenderness), r)
 }
 
-func times(cooks []journal.Cook, opt Options, r *Report) (a answers) {
+func times(ctx context.Context, cooks []journal.Cook, opt Options, r *Report) (a answers) {
 	var hours []float64
 	for i := range cooks {
+		if ctx.Err() != nil {
+			break
+		}
 		c := &cooks[i]
 		took, ok := c.Took()
 		if !ok || took <= 0 {

@@ -299,7 +299,7 @@ func pastShoulders(n int) []journal.Cook {
 
 func TestLearning(t *testing.T) {
 	past := pastShoulders(8)
-	x := Learn(past, nil, journal.Settings{}, nil)
+	x := learned(t, past...)
 	f := x.All()
 	c := shoulder(4.6, 112)
 	blank := (&Forecaster{}).Plan(&c)
@@ -322,7 +322,7 @@ func TestLearning(t *testing.T) {
 	if got := x.Where(func(o *journal.Cook) bool { return o.ID == "past-1" }); len(got.past) != 1 {
 		t.Errorf("one cook asked for, %d known", len(got.past))
 	}
-	if e := Learn([]journal.Cook{{}, shoulder(4, 110)}, nil, journal.Settings{}, nil); len(e.Cooks()) != 0 {
+	if e := learned(t, journal.Cook{}, shoulder(4, 110)); len(e.Cooks()) != 0 {
 		t.Errorf("learned from %d cooks that never ended", len(e.Cooks()))
 	}
 }
@@ -330,7 +330,7 @@ func TestLearning(t *testing.T) {
 // A pit other than usual moves the plan by less than the physics says; the usual
 // one is as past cooks were, whatever the middle pit.
 func TestOtherPitThanUsual(t *testing.T) {
-	f := Learn(pastShoulders(8), nil, journal.Settings{}, nil).All()
+	f := learned(t, pastShoulders(8)...).All()
 	ratio := func(f *Forecaster, pit float64) float64 {
 		c := shoulder(4.6, pit)
 		c.Aim.Pit.Known = pit > 0
@@ -355,7 +355,7 @@ func TestOtherPitThanUsual(t *testing.T) {
 // The block formula for leaving one cook out agrees with learning again
 // without it.
 func TestLeaveOneOutFormula(t *testing.T) {
-	x := Learn(pastShoulders(4), nil, journal.Settings{}, nil)
+	x := learned(t, pastShoulders(4)...)
 	var all []lesson
 	for i := range x.taught {
 		for _, l := range x.taught[i].lessons {
@@ -462,4 +462,14 @@ func TestShares(t *testing.T) {
 	if w := (&Forecaster{}).weigh(nil, &answers{own: [partners]float64{.3}, has: [partners]bool{true}}); w[byEngine] != 1 {
 		t.Errorf("alone: %v", w)
 	}
+}
+
+// learned is what the cooks teach, without pits.
+func learned(t testing.TB, cooks ...journal.Cook) *Experience {
+	t.Helper()
+	x, err := Learn(t.Context(), cooks, nil, journal.Settings{}, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return x
 }

@@ -69,7 +69,7 @@ func TestWrapThatMayCome(t *testing.T) {
 	bare, foil, unsaid := shoulder(5, 110), shoulder(5, 110), shoulder(5, 110)
 	bare.Aim.Wrap = journal.WrapPlan{Bare: true}
 	foil.Aim.Wrap = journal.WrapPlan{Kind: journal.Foil, At: measure.Temperature{Base: 72, Known: true}}
-	x := Learn(nil, nil, journal.Settings{}, nil)
+	x := learned(t)
 	f := x.All()
 	now := after(3)
 	a, b, c := f.At(&bare, now), f.At(&foil, now), f.At(&unsaid, now)

@@ -69,8 +69,8 @@ const wrapped = "wrapped"
 
 // Learn replays finished cooks; unfinished ones and those without a beginning
 // are left out. It takes some 10 ms a cook. Progress, if not nil, is called
-// after each cook, from one goroutine at a time.
-func Learn(cooks []journal.Cook, pits map[string]journal.Pit, settings journal.Settings, progress func(done, of int)) *Experience {
+// after each cook, from one goroutine at a time. The error is that of ctx.
+func Learn(ctx context.Context, cooks []journal.Cook, pits map[string]journal.Pit, settings journal.Settings, progress func(done, of int)) (*Experience, error) {
 	x := &Experience{pits: pits, settings: settings}
 	for i := range cooks {
 		if _, ok := courseOf(&cooks[i]); ok {
@@ -80,11 +80,11 @@ func Learn(cooks []journal.Cook, pits map[string]journal.Pit, settings journal.S
 	slices.SortStableFunc(x.cooks, func(a, b journal.Cook) int { return a.Date().Compare(b.Date()) })
 	x.taught = make([]taught, len(x.cooks))
 	bare := Untaught(pits, settings)
-	_ = Each(context.Background(), len(x.cooks), progress, func(i int) error {
+	err := Each(ctx, len(x.cooks), progress, func(i int) error {
 		c := &x.cooks[i]
 		took, _ := courseOf(c)
 		t := taught{marks: marksOf(c, took), stall: longestStall(c), wrap: wrapOf(c)}
-		t.lessons = bare.replay(asDone(c, t.wrap), took)
+		t.lessons = bare.replay(ctx, asDone(c, t.wrap), took)
 		if kg := heaviest(c); kg > 0 {
 			t.perKilo = took / kg
 		}
@@ -94,9 +94,12 @@ func Learn(cooks []journal.Cook, pits map[string]journal.Pit, settings journal.S
 			}
 		}
 		x.taught[i] = t
-		return nil
+		return ctx.Err()
 	})
-	return x
+	if err != nil {
+		return nil, err
+	}
+	return x, nil
 }
 
 // Each runs work for 0 to n−1 on all cores and reports progress, if not nil,
@@ -143,10 +146,14 @@ func Untaught(pits map[string]journal.Pit, settings journal.Settings) *Forecaste
 	return &Forecaster{world: model.Context{Pits: pits, Settings: settings}}
 }
 
-func (f *Forecaster) replay(c *journal.Cook, took float64) []lesson {
+// replay is what a finished cook teaches; some of it when ctx ends.
+func (f *Forecaster) replay(ctx context.Context, c *journal.Cook, took float64) []lesson {
 	on, _ := c.OnAt()
 	var out []lesson
 	for _, share := range replayAt {
+		if ctx.Err() != nil {
+			return out
+		}
 		elapsed := share * took
 		j := f.world.Read(c, on.Add(time.Duration(elapsed*float64(time.Hour))))
 		e := model.New(j)

@@ -113,7 +113,7 @@ func TestNonsense(t *testing.T) {
 	for _, teach := range []bool{false, true} {
 		f := &Forecaster{}
 		if teach {
-			f = Learn(pastShoulders(4), nil, journal.Settings{}, nil).All()
+			f = learned(t, pastShoulders(4)...).All()
 		}
 		for name, make := range cases {
 			c, h := make()

@@ -8,7 +8,6 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
-	"ashbook/report/forecast"
 	"ashbook/samples/invent"
 )
 
@@ -34,7 +33,7 @@ func TestGenerated(t *testing.T) {
 	for _, known := range []Known{Earlier, Others} {
 		var all Report
 		for seed := range uint64(journals) {
-			x := forecast.Learn(generated(t, 101+seed, size), nil, journal.Settings{}, nil)
+			x := learned(t, generated(t, 101+seed, size), nil, journal.Settings{})
 			all.Moments = append(all.Moments, replayed(t, x, known).Moments...)
 		}
 		var b strings.Builder

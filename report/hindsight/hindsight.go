@@ -138,7 +138,7 @@ func Replay(ctx context.Context, x *forecast.Experience, opt Options) (Report, e
 	r := Report{Known: opt.Known, Cooks: len(cooks)}
 	moments := make([][]Moment, len(cooks))
 	err := forecast.Each(ctx, len(cooks), opt.Progress, func(i int) error {
-		moments[i] = replay(x, cooks, i, opt.Known)
+		moments[i] = replay(ctx, x, cooks, i, opt.Known)
 		return ctx.Err()
 	})
 	if err != nil {
@@ -204,7 +204,8 @@ func (r *Report) worst(n int) []Moment {
 	return out[:min(n, len(out))]
 }
 
-func replay(x *forecast.Experience, cooks []journal.Cook, i int, which Known) []Moment {
+// replay replays one cook; some of its moments when ctx ends.
+func replay(ctx context.Context, x *forecast.Experience, cooks []journal.Cook, i int, which Known) []Moment {
 	c := &cooks[i]
 	on, _ := c.OnAt()
 	took, _ := c.Took()
@@ -255,10 +256,16 @@ func replay(x *forecast.Experience, cooks []journal.Cook, i int, which Known) []
 		out = append(out, m)
 	}
 	for _, share := range Shares {
+		if ctx.Err() != nil {
+			return out
+		}
 		add(share*took.Hours(), false)
 		out[len(out)-1].Share = share
 	}
 	for _, elapsed := range looks(c, took.Hours()) {
+		if ctx.Err() != nil {
+			return out
+		}
 		add(elapsed, true)
 	}
 	return out

@@ -24,7 +24,16 @@ var folder = flag.String("folder", "", "journal whose hindsight is printed")
 func learn(t testing.TB, dir fs.FS, most int) *forecast.Experience {
 	cooks, pits, settings := readJournal(t, dir)
 	slices.SortFunc(cooks, func(a, b journal.Cook) int { return a.Date().Compare(b.Date()) })
-	return forecast.Learn(cooks[:min(most, len(cooks))], pits, settings, nil)
+	return learned(t, cooks[:min(most, len(cooks))], pits, settings)
+}
+
+func learned(t testing.TB, cooks []journal.Cook, pits map[string]journal.Pit, settings journal.Settings) *forecast.Experience {
+	t.Helper()
+	x, err := forecast.Learn(t.Context(), cooks, pits, settings, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return x
 }
 
 func text(r Report) string {
@@ -236,6 +245,6 @@ func BenchmarkReplaySamples(b *testing.B) {
 	cooks, pits, settings := readJournal(b, samples.FS())
 	b.ReportAllocs()
 	for b.Loop() {
-		replayed(b, forecast.Learn(cooks, pits, settings, nil), Earlier)
+		replayed(b, learned(b, cooks, pits, settings), Earlier)
 	}
 }

@@ -2,6 +2,7 @@ package provision
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 	"time"
@@ -51,6 +52,12 @@ const (
 // least 30 min", "sliced or pulled same day: 30 – 45 min" (a tutorial page,
 // hobby threads).
 const ShortestRest = 30 * time.Minute
+
+// OffBy is when the meat must be off for a meal: there is time to rest and to cut
+// so many pieces.
+func OffBy(serve time.Time, pieces int) time.Time {
+	return serve.Add(-carving(pieces) - ShortestRest)
+}
 
 // carving is how long pulling or slicing takes.
 func carving(pieces int) time.Duration { return carveFirst + time.Duration(pieces)*carveEach }
@@ -224,7 +231,7 @@ const (
 // A forecast before the cook knows no hour of the day: nothing of the engine
 // and nothing a person notes beforehand depends on it, so the last moment is
 // the latest off less the hours nine in ten need.
-func (p *Plan) schedule(f *forecast.Forecaster) error {
+func (p *Plan) schedule(ctx context.Context, f *forecast.Forecaster) error {
 	for b := range p.Batches {
 		var loads []*Load
 		wait := 0
@@ -232,6 +239,9 @@ func (p *Plan) schedule(f *forecast.Forecaster) error {
 			l := &p.Loads[i]
 			if l.Batch != b {
 				continue
+			}
+			if err := ctx.Err(); err != nil {
+				return err
 			}
 			l.Forecast = p.ahead(f, l)
 			if err := p.reaches(l); err != nil {

@@ -1,6 +1,7 @@
 package provision
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -48,8 +49,8 @@ type Plan struct {
 // Main is the load the meal hangs on most.
 func (p *Plan) Main() *Load { return &p.Loads[0] }
 
-// Work works a request back. The error is a Refusal.
-func Work(r Request, k Known) (Plan, error) {
+// Work works a request back. The error is a Refusal, or that of ctx.
+func Work(ctx context.Context, r Request, k Known) (Plan, error) {
 	if err := r.Check(k); err != nil {
 		return Plan{}, err
 	}
@@ -62,11 +63,18 @@ func Work(r Request, k Known) (Plan, error) {
 		p.Pits = append(p.Pits, pit)
 	}
 	if k.Experience == nil {
-		k.Experience = forecast.Learn(nil, nil, k.Settings, nil)
+		var err error
+		if k.Experience, err = forecast.Learn(ctx, nil, nil, k.Settings, nil); err != nil {
+			return Plan{}, err
+		}
 	}
 	f := k.Experience.All()
 	if p.Margin = k.Margin; p.Margin == 0 {
-		p.Margin = buffer.Look(k.Experience).Factor()
+		past, err := buffer.Look(ctx, k.Experience)
+		if err != nil {
+			return Plan{}, err
+		}
+		p.Margin = past.Factor()
 	}
 	if p.Portion = r.Portion; p.Portion == 0 {
 		p.Portion = r.Serving.Portion()
@@ -90,12 +98,14 @@ func Work(r Request, k Known) (Plan, error) {
 	if p.Batches > 1 {
 		p.ReheatAt = p.CarveAt.Add(-duration(safety.ReheatWithin))
 	}
-	if err := p.schedule(f); err != nil {
+	if err := p.schedule(ctx, f); err != nil {
 		return Plan{}, err
 	}
 	p.hurry()
 	p.strip()
-	p.levers(f)
+	if err := p.levers(ctx, f); err != nil {
+		return Plan{}, err
+	}
 	p.held(k.Past)
 	p.burn(k.Past)
 	p.Salt = quantity.SaltFor(p.Meats, k.Past)
@@ -281,10 +291,13 @@ type Lever struct {
 // raise is one notch of the pit, K: 107 to 121 °C (common practice, no source).
 const raise = 14.0
 
-// levers shows what the usual ways out buy.
-func (p *Plan) levers(f *forecast.Forecaster) {
+// levers shows what the usual ways out buy. The error is that of ctx.
+func (p *Plan) levers(ctx context.Context, f *forecast.Forecaster) error {
 	main := *p.Main()
 	try := func(what, risk string, change func(c *journal.Cook)) {
+		if ctx.Err() != nil {
+			return
+		}
 		l := main
 		l.Cook.Pieces = slices.Clone(main.Cook.Pieces)
 		change(&l.Cook)
@@ -323,6 +336,7 @@ func (p *Plan) levers(f *forecast.Forecaster) {
 		p.Levers = append(p.Levers, Lever{What: "on at " + p.At(evening) + " already", Buys: evening.Sub(main.OnBy), Late: s.Late, Hold: s.Hold,
 			Risk: "a longer hold"})
 	}
+	return ctx.Err()
 }
 
 // eveningBefore is eight in the evening before a start that falls in the

@@ -42,7 +42,7 @@ func request(t *testing.T, day string) (Request, Known) {
 
 func work(t *testing.T, r Request, k Known) Plan {
 	t.Helper()
-	p, err := Work(r, k)
+	p, err := Work(t.Context(), r, k)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -124,7 +124,7 @@ func TestRefusals(t *testing.T) {
 	} {
 		r, k := request(t, "2026-09-19")
 		c.change(&r, &k)
-		_, err := Work(r, k)
+		_, err := Work(t.Context(), r, k)
 		var refused Refusal
 		if !errors.As(err, &refused) || refused.Part != c.part || !strings.Contains(refused.Text, c.says) {
 			t.Errorf("%s: %v, want %q", c.part, err, c.says)
@@ -296,7 +296,7 @@ func TestAnyRequest(t *testing.T) {
 		if random.IntN(3) == 0 {
 			r.Dishes = append(r.Dishes, Dish{Cut: "lamb shoulder"})
 		}
-		p, err := Work(r, k)
+		p, err := Work(t.Context(), r, k)
 		if err != nil {
 			if !errors.As(err, new(Refusal)) {
 				t.Errorf("%+v: %v", r, err)

@@ -5,6 +5,7 @@
 package bma
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -58,6 +59,7 @@ const negligible = 1e-10
 
 // search walks through the sets.
 type search struct {
+	done  context.Context // ends the search
 	m     *Moments
 	terms []Term
 	judge judge
@@ -77,8 +79,9 @@ type search struct {
 	table map[float64]*student
 }
 
-// Over averages over all sets of the terms; columns of no term stay out.
-func (m *Moments) Over(terms []Term, o Options) (Result, error) {
+// Over averages over all sets of the terms; columns of no term stay out. It stops
+// with ctx's error when that is done.
+func (m *Moments) Over(ctx context.Context, terms []Term, o Options) (Result, error) {
 	if len(terms) > Most {
 		return Result{}, fmt.Errorf("%d terms, at most %d expected", len(terms), Most)
 	}
@@ -95,13 +98,17 @@ func (m *Moments) Over(terms []Term, o Options) (Result, error) {
 	if o.Level == 0 {
 		o.Level = .8
 	}
-	s := &search{m: m, terms: terms, judge: newJudge(o.Prior, m.rows), width: m.columns + 2, in: make([]bool, len(terms)), baseZero: make([]float64, m.columns), table: map[float64]*student{}}
+	s := &search{done: ctx, m: m, terms: terms, judge: newJudge(o.Prior, m.rows), width: m.columns + 2, in: make([]bool, len(terms)), baseZero: make([]float64, m.columns), table: map[float64]*student{}}
 	for range len(terms) + 2 {
 		s.work = append(s.work, make([]float64, s.width*s.width))
 	}
 	s.parts = make([]part, 0, m.columns<<len(terms))
 	s.bases(0, m.cross, 0, 0, math.Log(o.Include/(1-o.Include)))
-	return s.result(o), nil
+	r := s.result(o)
+	if err := ctx.Err(); err != nil {
+		return Result{}, err
+	}
+	return r, nil
 }
 
 // bases decides the shrunken terms, then walks through the sets of the others
@@ -144,6 +151,9 @@ func (s *search) bases(k int, a []float64, volume, logPrior, logOdds float64) {
 func (s *search) walk(k, depth, rank int, logPrior, logOdds float64) {
 	for k < len(s.terms) && (s.terms[k].Shrunk > 0 || len(s.terms[k].Columns) == 0) {
 		k++
+	}
+	if s.done.Err() != nil {
+		return
 	}
 	if k == len(s.terms) {
 		s.take(s.work[depth], rank, logPrior)
@@ -208,7 +218,11 @@ func (s *search) take(a []float64, rank int, logPrior float64) {
 	s.sets = append(s.sets, set)
 }
 
+// result sums the sets up; part of it when ctx has ended.
 func (s *search) result(o Options) Result {
+	if s.done.Err() != nil {
+		return Result{}
+	}
 	k, p := len(s.terms), s.m.columns
 	r := Result{Inclusion: make([]float64, k), Effects: make([]Effect, p)}
 	most := slices.Max(s.logs)
@@ -246,6 +260,9 @@ func (s *search) result(o Options) Result {
 	r.ResidualSD = yScale * math.Sqrt(variance)
 	var parts []part
 	for c := range p {
+		if s.done.Err() != nil {
+			break
+		}
 		parts = parts[:0]
 		in, sum := 0.0, 0.0
 		for i, w := range weights {

@@ -2,6 +2,7 @@ package bma
 
 import (
 	"ashbook/samples/published"
+	"context"
 	"errors"
 	"math"
 	"math/rand/v2"
@@ -65,7 +66,7 @@ func TestCrime(t *testing.T) {
 		{UnitInformation, "pip_gprior_n", "postmean_gprior", 1e-4},
 		{ZellnerSiow, "pip_zellner_siow", "", 1e-3},
 	} {
-		r, err := m.Over(single(len(x)), Options{Prior: c.prior})
+		r, err := m.Over(t.Context(), single(len(x)), Options{Prior: c.prior})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -103,7 +104,7 @@ func TestOneColumn(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r, err := m.Over(single(1), Options{})
+	r, err := m.Over(t.Context(), single(1), Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -176,7 +177,7 @@ func TestShrunkIsCorrelation(t *testing.T) {
 		t.Fatal(err)
 	}
 	const tau = 1.5
-	r, err := m.Over([]Term{{Columns: []int{0, 1, 2}, Shrunk: tau}, {Columns: []int{3}}}, Options{})
+	r, err := m.Over(t.Context(), []Term{{Columns: []int{0, 1, 2}, Shrunk: tau}, {Columns: []int{3}}}, Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -268,7 +269,7 @@ func over(t interface{ Fatal(...any) }, x [][]float64, y []float64, prior Prior)
 	if err != nil {
 		t.Fatal(err)
 	}
-	r, err := m.Over(single(len(x)), Options{Prior: prior})
+	r, err := m.Over(context.Background(), single(len(x)), Options{Prior: prior})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -352,10 +353,10 @@ func TestDegenerate(t *testing.T) {
 		t.Errorf("not a number: %v", err)
 	}
 	m, _ := Gather([][]float64{line}, noisy, nil)
-	if _, err := m.Over(single(16), Options{}); err == nil {
+	if _, err := m.Over(t.Context(), single(16), Options{}); err == nil {
 		t.Error("sixteen terms accepted")
 	}
-	if _, err := m.Over([]Term{{Columns: []int{1}}}, Options{}); err == nil {
+	if _, err := m.Over(t.Context(), []Term{{Columns: []int{1}}}, Options{}); err == nil {
 		t.Error("a column that is not there accepted")
 	}
 }
@@ -412,7 +413,7 @@ func BenchmarkOver(b *testing.B) {
 			b.Run(name+"/"+title, func(b *testing.B) {
 				b.ReportAllocs()
 				for b.Loop() {
-					if _, err := m.Over(single(15), Options{Prior: Prior(prior)}); err != nil {
+					if _, err := m.Over(context.Background(), single(15), Options{Prior: Prior(prior)}); err != nil {
 						b.Fatal(err)
 					}
 				}
@@ -442,8 +443,8 @@ func TestWeights(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	a, _ := twice.Over(single(1), Options{Prior: BIC})
-	b, _ := once.Over(single(1), Options{Prior: BIC})
+	a, _ := twice.Over(t.Context(), single(1), Options{Prior: BIC})
+	b, _ := once.Over(t.Context(), single(1), Options{Prior: BIC})
 	near(t, "effect", b.Effects[0].Mean, a.Effects[0].Mean, 1e-12)
 	near(t, "explained", b.Explained/b.Inclusion[0], a.Explained/a.Inclusion[0], 1e-12)
 	if _, err := Gather([][]float64{x}, y, []float64{1, 1, 1, 1, 1, 0}); err == nil {

@@ -54,16 +54,17 @@ func missOf(c *journal.Cook, f forecast.Forecast) miss {
 	return miss{c.ID, off, math.Log(took.Hours()/f.ToGo.Mid) / spreadOf(f)}
 }
 
-// Look plans the latest cooks again, each with what was known then.
-func Look(x *forecast.Experience) Past {
+// Look plans the latest cooks again, each with what was known then. The error is
+// that of ctx.
+func Look(ctx context.Context, x *forecast.Experience) (Past, error) {
 	cooks := x.Cooks()
 	cooks = cooks[max(0, len(cooks)-latestCooks):]
 	m := Past{make([]miss, len(cooks))}
-	_ = forecast.Each(context.Background(), len(cooks), nil, func(i int) error {
+	err := forecast.Each(ctx, len(cooks), nil, func(i int) error {
 		m.missed[i] = missOf(&cooks[i], before(x, &cooks[i]).Plan(&cooks[i]))
 		return nil
 	})
-	return m
+	return m, err
 }
 
 // factor is by how much the claimed spread is to be drawn in or let out, from

@@ -138,7 +138,25 @@ func learn(t *testing.T, dir fs.FS) *forecast.Experience {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return forecast.Learn(cooks, pits, opt.Settings, nil)
+	return learned(t, cooks, pits, opt.Settings)
+}
+
+func learned(t testing.TB, cooks []journal.Cook, pits map[string]journal.Pit, settings journal.Settings) *forecast.Experience {
+	t.Helper()
+	x, err := forecast.Learn(t.Context(), cooks, pits, settings, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return x
+}
+
+func replayed(t testing.TB, x *forecast.Experience, leaveOneOut bool) Replayed {
+	t.Helper()
+	r, err := Replay(t.Context(), x, leaveOneOut, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
 }
 
 // On by keeps its word over the invented journal: 85 to 95 in 100 (chosen: two
@@ -152,7 +170,7 @@ func TestReplayKeepsItsWord(t *testing.T) {
 		ways = append(ways, true)
 	}
 	for _, leaveOneOut := range ways {
-		r := Replay(learn(t, samples.FS()), leaveOneOut, nil)
+		r := replayed(t, learn(t, samples.FS()), leaveOneOut)
 		plan, ok := scored(r, ByPlan)
 		if !ok || plan.Cooks < 50 {
 			t.Fatalf("%d cooks replayed", plan.Cooks)
@@ -185,7 +203,7 @@ func TestReplayOfRealCooks(t *testing.T) {
 	}
 	dir := filepath.Join(shared, "realcooks")
 	for _, leaveOneOut := range []bool{false, true} {
-		r := Replay(learn(t, os.DirFS(dir)), leaveOneOut, nil)
+		r := replayed(t, learn(t, os.DirFS(dir)), leaveOneOut)
 		plan, _ := scored(r, ByPlan)
 		t.Logf("leave one out %v: %+v", leaveOneOut, plan)
 		if plan.Cooks < 10 || plan.Cooks-plan.InTime > 2 || plan.Worst > 1 {
@@ -195,8 +213,10 @@ func TestReplayOfRealCooks(t *testing.T) {
 }
 
 func TestReplayOfNothing(t *testing.T) {
-	r := Replay(forecast.Learn(nil, nil, journal.Settings{}, nil), false, nil)
-	if len(r.Scores) != 0 || len(Page(r).Lead) == 0 || Look(forecast.Learn(nil, nil, journal.Settings{}, nil)).Factor() != 1 {
-		t.Errorf("%+v", r)
+	nothing := learned(t, nil, nil, journal.Settings{})
+	r := replayed(t, nothing, false)
+	past, err := Look(t.Context(), nothing)
+	if len(r.Scores) != 0 || len(Page(r).Lead) == 0 || err != nil || past.Factor() != 1 {
+		t.Errorf("%+v, %v", r, err)
 	}
 }

@@ -55,20 +55,24 @@ type Replayed struct {
 
 // Replay plans every finished cook from what was known when it went on, each
 // with only the cooks that were over by then, or with all the others, and
-// compares the hours each rule would have allowed with those it took.
-func Replay(x *forecast.Experience, leaveOneOut bool, progress func(done, of int)) Replayed {
+// compares the hours each rule would have allowed with those it took. The error is
+// that of ctx.
+func Replay(ctx context.Context, x *forecast.Experience, leaveOneOut bool, progress func(done, of int)) (Replayed, error) {
 	cooks := x.Cooks()
 	past := Past{make([]miss, len(cooks))}
 	plans := make([]forecast.Forecast, len(cooks))
-	_ = forecast.Each(context.Background(), len(cooks), progress, func(i int) error {
+	err := forecast.Each(ctx, len(cooks), progress, func(i int) error {
 		c := &cooks[i]
 		plans[i] = before(x, c).Plan(c)
 		past.missed[i] = missOf(c, plans[i])
 		if leaveOneOut {
 			plans[i] = x.Where(func(o *journal.Cook) bool { return o.ID != c.ID }).Plan(c)
 		}
-		return nil
+		return ctx.Err()
 	})
+	if err != nil {
+		return Replayed{}, err
+	}
 	allowed := make([]map[Rule]float64, len(cooks))
 	for i := range cooks {
 		c := &cooks[i]
@@ -132,7 +136,7 @@ func Replay(x *forecast.Experience, leaveOneOut bool, progress func(done, of int
 		}
 		out.Scores = append(out.Scores, s)
 	}
-	return out
+	return out, nil
 }
 
 // Page is how plans would have come out.

@@ -45,7 +45,7 @@ func request(t *testing.T, day string) (provision.Request, provision.Known) {
 
 func work(t *testing.T, r provision.Request, k provision.Known) *Sheet {
 	t.Helper()
-	p, err := provision.Work(r, k)
+	p, err := provision.Work(t.Context(), r, k)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -193,7 +193,7 @@ func TestMixesInShopping(t *testing.T) {
 			t.Errorf("no %q in\n%s", want, rough)
 		}
 	}
-	p, err := provision.Work(r, k)
+	p, err := provision.Work(t.Context(), r, k)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,6 +1,7 @@
 package app
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -64,8 +65,11 @@ func litAt(at time.Time) journal.Entry {
 // they name none. It fails with SeveralPlanned, and with AlreadyLit where the
 // words are no cut of the journal but the title of a cook lit long ago: a new
 // cook of a cut so named was hardly meant.
-func (a *App) Planned(words []string, now time.Time) (folder.Summary, error) {
-	all, _ := a.journal.List()
+func (a *App) Planned(ctx context.Context, words []string, now time.Time) (folder.Summary, error) {
+	all, _, err := a.journal.List(ctx)
+	if err != nil {
+		return folder.Summary{}, err
+	}
 	said := strings.Join(words, " ")
 	var found []folder.Summary
 	for _, s := range all {

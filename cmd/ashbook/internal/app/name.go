@@ -1,6 +1,7 @@
 package app
 
 import (
+	"context"
 	"slices"
 	"strings"
 	"time"
@@ -13,8 +14,11 @@ import (
 // one, else a cook whose title, cut, pit and day hold every word; "last" is the
 // last one finished. Cooks left out of reports are meant where no other is. It
 // fails with NoSuchCook or SeveralCooks.
-func (a *App) Resolve(words []string) (folder.Summary, error) {
-	all, _ := a.journal.List()
+func (a *App) Resolve(ctx context.Context, words []string) (folder.Summary, error) {
+	all, _, err := a.journal.List(ctx)
+	if err != nil {
+		return folder.Summary{}, err
+	}
 	ref := strings.Join(words, " ")
 	if ref == "last" {
 		for _, s := range all {
@@ -25,7 +29,11 @@ func (a *App) Resolve(words []string) (folder.Summary, error) {
 	}
 	found := meant(all, ref, words)
 	if len(found) == 0 {
-		found = meant(a.journal.Aside(), ref, words)
+		aside, err := a.journal.Aside(ctx)
+		if err != nil {
+			return folder.Summary{}, err
+		}
+		found = meant(aside, ref, words)
 	}
 	switch {
 	case len(found) == 1:
@@ -69,8 +77,11 @@ const heldFor = 36 * time.Hour
 // Running finds the cook a note belongs to where none is named: the only one
 // running, else the one that came off last and is not cold yet. It fails with
 // NoneRunning or SeveralRunning.
-func (a *App) Running(now time.Time) (folder.Summary, error) {
-	all, _ := a.journal.List()
+func (a *App) Running(ctx context.Context, now time.Time) (folder.Summary, error) {
+	all, _, err := a.journal.List(ctx)
+	if err != nil {
+		return folder.Summary{}, err
+	}
 	var on, held []folder.Summary
 	for _, s := range all {
 		switch {
@@ -95,9 +106,9 @@ func (a *App) Running(now time.Time) (folder.Summary, error) {
 }
 
 // ResolveOrRunning is Resolve, or Running where no words are given.
-func (a *App) ResolveOrRunning(words []string, now time.Time) (folder.Summary, error) {
+func (a *App) ResolveOrRunning(ctx context.Context, words []string, now time.Time) (folder.Summary, error) {
 	if len(words) == 0 {
-		return a.Running(now)
+		return a.Running(ctx, now)
 	}
-	return a.Resolve(words)
+	return a.Resolve(ctx, words)
 }

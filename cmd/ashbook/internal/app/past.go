@@ -1,39 +1,44 @@
 package app
 
 import (
+	"context"
 	"strings"
 
 	"ashbook/journal"
+	"ashbook/journal/folder"
 )
 
 // Past reads every finished cook whole. A file that cannot be read is left out;
-// check names it.
-func (a *App) Past() []journal.Cook {
-	all, _ := a.journal.List()
-	var out []journal.Cook
-	for _, s := range all {
-		if s.Broken || s.Finish.IsZero() {
-			continue
-		}
-		if f, err := a.journal.Load(s.ID); err == nil {
-			out = append(out, f.Cook)
-		}
-	}
-	return out
+// check names it. The error is that of ctx.
+func (a *App) Past(ctx context.Context) ([]journal.Cook, error) {
+	return a.read(ctx, func(s *folder.Summary) bool { return !s.Finish.IsZero() })
 }
 
-// Like reads every cook of a cut, as what one of them can be compared with.
-func (a *App) Like(cut string) []journal.Cook {
-	all, _ := a.journal.List()
+// Like reads every cook of a cut, as what one of them can be compared with. The
+// error is that of ctx.
+func (a *App) Like(ctx context.Context, cut string) ([]journal.Cook, error) {
+	cut = strings.TrimSpace(cut)
+	return a.read(ctx, func(s *folder.Summary) bool { return strings.EqualFold(strings.TrimSpace(s.Cut), cut) })
+}
+
+// read reads the cooks that are wanted.
+func (a *App) read(ctx context.Context, wanted func(*folder.Summary) bool) ([]journal.Cook, error) {
+	all, _, err := a.journal.List(ctx)
+	if err != nil {
+		return nil, err
+	}
 	var out []journal.Cook
-	for _, s := range all {
-		if !s.Broken && strings.EqualFold(strings.TrimSpace(s.Cut), strings.TrimSpace(cut)) {
+	for i := range all {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		if s := &all[i]; !s.Broken && wanted(s) {
 			if f, err := a.journal.Load(s.ID); err == nil {
 				out = append(out, f.Cook)
 			}
 		}
 	}
-	return out
+	return out, nil
 }
 
 // Pits are the journal's pits by name.

@@ -1,6 +1,7 @@
 package app
 
 import (
+	"context"
 	"time"
 
 	"ashbook/journal/cookfile"
@@ -9,8 +10,11 @@ import (
 
 // NextToReady finds the cook whose lists are to be worked off: the next one
 // planned, else the one that is running. It fails with NonePlanned.
-func (a *App) NextToReady(now time.Time) (folder.Summary, error) {
-	all, _ := a.journal.List()
+func (a *App) NextToReady(ctx context.Context, now time.Time) (folder.Summary, error) {
+	all, _, err := a.journal.List(ctx)
+	if err != nil {
+		return folder.Summary{}, err
+	}
 	var next folder.Summary
 	for _, s := range all {
 		if StateOf(s, now) == Planned && !s.Broken && s.Serve.After(now) && (next.ID == "" || s.Serve.Before(next.Serve)) {

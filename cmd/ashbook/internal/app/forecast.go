@@ -1,0 +1,111 @@
+package app
+
+import (
+	"context"
+	"fmt"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/report/baseline"
+	"ashbook/report/forecast"
+	"ashbook/report/page"
+	"ashbook/report/provision"
+)
+
+// Learn replays the finished cooks, which takes some 10 ms each. The error is
+// that of ctx.
+func (a *App) Learn(ctx context.Context, progress Progress) (*forecast.Experience, error) {
+	past, err := a.Past(ctx)
+	if err != nil {
+		return nil, err
+	}
+	return forecast.Learn(ctx, past, a.Pits(), a.Settings(), progress)
+}
+
+// Before returns a forecaster that knows the cooks that were over when c went on;
+// all of them where it is not on.
+func Before(x *forecast.Experience, c *journal.Cook) *forecast.Forecaster {
+	began, ok := c.OnAt()
+	if !ok {
+		return x.All()
+	}
+	return x.Where(func(o *journal.Cook) bool {
+		off, _ := o.Finish()
+		return o.ID != c.ID && !off.After(began)
+	})
+}
+
+// Off is when a cook comes off: a forecast as times of day, to ten minutes, for
+// the range is never sure to the minute.
+type Off struct {
+	forecast.Forecast
+	Early, Likely, Late time.Time // 10, 50 and 90 %; never before the moment of the forecast
+}
+
+// OffFrom turns a forecast of hours to go from now into times.
+func OffFrom(f forecast.Forecast, now time.Time) Off {
+	return Off{f, InHours(f.ToGo.Lo, now), InHours(f.ToGo.Mid, now), InHours(f.ToGo.Hi, now)}
+}
+
+// InHours is the time in h hours, to ten minutes, but not before now.
+func InHours(h float64, now time.Time) time.Time {
+	t := now.Add(time.Duration(h * float64(time.Hour))).Round(10 * time.Minute)
+	if t.Before(now) {
+		return now
+	}
+	return t
+}
+
+// ComesOff forecasts a running cook from its notes up to now. ok is false when it
+// is off, or not on yet. The error is that of ctx.
+func (a *App) ComesOff(ctx context.Context, c *journal.Cook, now time.Time, learning Progress) (off Off, ok bool, err error) {
+	if _, on := c.OnAt(); !on {
+		return Off{}, false, nil
+	}
+	x, err := a.Learn(ctx, learning)
+	if err != nil {
+		return Off{}, false, err
+	}
+	f := Before(x, c).At(c, now)
+	return OffFrom(f, now), !f.Done, ctx.Err()
+}
+
+// Chance is what a forecast means for the serving hour.
+type Chance uint8
+
+// The chances.
+const (
+	NoMeal Chance = iota // no serving hour is set
+	InTime
+	MayBeLate
+	TooLate
+)
+
+// Meal says what a forecast means for the serving hour of a cook of so many
+// pieces: off by provision.OffBy, at the latest.
+func (o Off) Meal(serve time.Time, pieces int) (string, Chance) {
+	if serve.IsZero() {
+		return "", NoMeal
+	}
+	latest := provision.OffBy(serve, pieces)
+	clock := serve.Format("15:04")
+	switch {
+	case o.Early.After(latest):
+		return "meal " + clock + ": late", TooLate
+	case o.OpenEnd || o.Late.After(latest):
+		return "meal " + clock + ": may be late", MayBeLate
+	}
+	return fmt.Sprintf("meal %s: in time, hold %s", clock, baseline.Range(serve.Sub(o.Late).Hours(), serve.Sub(o.Early).Hours())), InTime
+}
+
+// BasedOn says in a few words what a forecast is based on.
+func BasedOn(f forecast.Forecast) string {
+	past := "no past cook yet"
+	if f.PastCooks > 0 {
+		past = page.Count(f.PastCooks, "past cook")
+	}
+	if f.Readings == 0 {
+		return "from " + past
+	}
+	return "from " + page.Count(f.Readings, "core reading") + " and " + past
+}
