@@ -110,7 +110,12 @@ func run(ctx context.Context, args []string, env environment) int {
 	root := a.root()
 	root.SetArgs(args)
 	err := root.ExecuteContext(ctx)
-	err = errors.Join(err, a.close())
+	switch closing := a.close(); {
+	case errors.Is(err, context.Canceled) && closing != nil:
+		err = closing // told rather than that it was stopped
+	default:
+		err = errors.Join(err, closing)
+	}
 	if err == nil && a.waits {
 		err = errWarnings
 	}
