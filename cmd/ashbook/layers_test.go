@@ -34,7 +34,8 @@ var layers = []layer{
 	{"journal/ingest", []string{"journal", "journal/measure", "journal/probefile", "journal/series"}, "the only listener; keeps nothing itself"},
 	{"journal/history", []string{"github.com/go-git/...", "golang.org/x/sys/..."}, "git stays behind one package"},
 	{"journal/journaltest", nil, "the journal of the tests"},
-	{"journal/store", []string{"journal", "journal/history", "golang.org/x/sys/..."}, "saves bytes; knows no cook but by its name"},
+	{"journal/disk", []string{"golang.org/x/sys/..."}, "all that writes files, so that a crash can be played back"},
+	{"journal/store", []string{"journal", "journal/disk", "journal/history", "golang.org/x/sys/..."}, "saves bytes; knows no cook but by its name"},
 	{"journal/folder", []string{"journal", "journal/measure", "journal/cookfile", "journal/mixfile", "journal/series", "journal/history", "journal/store", "golang.org/x/sys/..."}, "the one place that reads the journal, and has it written"},
 
 	{"report/numeric/...", []string{"gonum.org/..."}, "float64 in, float64 out: nothing of ours, not each other"},

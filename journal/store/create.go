@@ -6,6 +6,8 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+
+	"ashbook/journal/disk"
 )
 
 // create makes a new file, and fails with fs.ErrExist where there is one.
@@ -43,7 +45,7 @@ func (d *tx) makeNew(n record, data []byte) error {
 		}
 	}
 	d.known[path], d.last[path] = n.Is, data
-	return syncFolder(filepath.Dir(target))
+	return disk.OS.SyncFolder(filepath.Dir(target))
 }
 
 // free refuses a file that is there already or would be too large.

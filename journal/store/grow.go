@@ -9,6 +9,8 @@ import (
 	"os"
 	"path/filepath"
 	"time"
+
+	"ashbook/journal/disk"
 )
 
 // A probe series grows by a row a second for a day. Its rows are put at the end in
@@ -173,7 +175,7 @@ func (d *tx) mark(path string, mark *Mark) error {
 	if err != nil {
 		return err
 	}
-	return errors.Join(mark.set(f, info), syncFolder(filepath.Dir(d.full(path))))
+	return errors.Join(mark.set(f, info), disk.OS.SyncFolder(filepath.Dir(d.full(path))))
 }
 
 // grown notes once that a growing file has rows that are not in history.

@@ -15,6 +15,7 @@ import (
 	"testing"
 	"time"
 
+	"ashbook/journal/disk"
 	"ashbook/journal/history"
 )
 
@@ -235,7 +236,7 @@ func checkLog(t *testing.T, dir string, lines []string) {
 func TestKilledBesideAnEditor(t *testing.T) {
 	for _, inPlace := range []string{"", "yes"} {
 		t.Run("in place "+inPlace, func(t *testing.T) {
-			if inPlace != "" && errors.Is(exchange("", ""), errors.ErrUnsupported) {
+			if inPlace != "" && errors.Is(disk.OS.Exchange("", ""), errors.ErrUnsupported) {
 				t.Skip("no exchange on this system")
 			}
 			t.Setenv("ASHBOOK_INPLACE", inPlace)

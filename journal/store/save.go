@@ -13,6 +13,7 @@ import (
 	"strings"
 	"time"
 
+	"ashbook/journal/disk"
 	"ashbook/journal/history"
 )
 
@@ -262,7 +263,7 @@ func (d *tx) save(path string, now []byte, guarded []hunk, edit func([]byte) ([]
 			}
 		}
 		d.known[path], d.last[path] = n.Is, data
-		return data, errors.Join(syncFolder(filepath.Dir(d.full(path))), done())
+		return data, errors.Join(disk.OS.SyncFolder(filepath.Dir(d.full(path))), done())
 	}
 }
 
@@ -287,7 +288,7 @@ func (d *tx) replace(n record, data []byte, slipped []record) (displaced []byte,
 	if err := d.append(append(slipped, n)...); err != nil {
 		return nil, nil, errors.Join(err, done())
 	}
-	err = exchange(temp, target)
+	err = disk.OS.Exchange(temp, target)
 	if errors.Is(err, errors.ErrUnsupported) {
 		// The other program's save between these two steps would be lost.
 		if displaced, _, err = readQuiet(target); err == nil {
@@ -365,11 +366,11 @@ func readQuiet(name string) (data []byte, quiet bool, err error) {
 	}
 	defer f.Close()
 	for range quietTries {
-		if !beingWritten(f) {
+		if !disk.BeingWritten(f) {
 			if _, err := f.Seek(0, io.SeekStart); err != nil {
 				return nil, false, err
 			}
-			if data, err = io.ReadAll(f); err != nil || !beingWritten(f) {
+			if data, err = io.ReadAll(f); err != nil || !disk.BeingWritten(f) {
 				return data, true, err
 			}
 		}

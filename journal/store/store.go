@@ -62,6 +62,7 @@ import (
 	"time"
 
 	"ashbook/journal"
+	"ashbook/journal/disk"
 	"ashbook/journal/history"
 )
 
@@ -101,7 +102,7 @@ func New(dir string, repo *history.Repo, opt Options) *Store {
 	k := &Store{dir: dir, repo: repo, opt: opt, known: map[string]string{}, last: map[string][]byte{}}
 	k.state = filepath.Join(repo.State(), "at-"+url.PathEscape(repo.Prefix()))
 	k.temp = k.state
-	if !sameDisk(filepath.Dir(repo.State()), dir) {
+	if !disk.SameDisk(filepath.Dir(repo.State()), dir) {
 		k.temp = filepath.Join(dir, ".ashbook")
 	}
 	return k

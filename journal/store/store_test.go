@@ -9,6 +9,7 @@ import (
 	"testing"
 	"time"
 
+	"ashbook/journal/disk"
 	"ashbook/journal/history"
 )
 
@@ -151,7 +152,7 @@ func TestSaveInPlaceAcrossTheExchange(t *testing.T) {
 	}
 	flush(t, k)
 	if got := read(t, dir, supper); got != supperText+"- in place\n- ours\n" {
-		if exchange("", "") == errors.ErrUnsupported {
+		if disk.OS.Exchange("", "") == errors.ErrUnsupported {
 			t.Skip("no exchange on this system")
 		}
 		t.Errorf("got %q", got)

@@ -1,4 +1,4 @@
-package store
+package disk
 
 import (
 	"errors"
@@ -20,9 +20,9 @@ func exchange(a, b string) error {
 	return nil
 }
 
-// beingWritten tells whether a program has the file open for writing. The kernel
+// BeingWritten tells whether a program has the file open for writing. The kernel
 // grants a read lease only if none has.
-func beingWritten(f *os.File) bool {
+func BeingWritten(f *os.File) bool {
 	_, err := unix.FcntlInt(f.Fd(), unix.F_SETLEASE, unix.F_RDLCK)
 	if err == nil {
 		unix.FcntlInt(f.Fd(), unix.F_SETLEASE, unix.F_UNLCK)

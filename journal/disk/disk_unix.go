@@ -1,6 +1,6 @@
 //go:build linux || darwin
 
-package store
+package disk
 
 import (
 	"errors"
@@ -17,8 +17,8 @@ func syncFolder(name string) error {
 	return errors.Join(d.Sync(), d.Close())
 }
 
-// sameDisk tells whether a file can be renamed from one folder to the other.
-func sameDisk(a, b string) bool { return device(a) == device(b) }
+// SameDisk tells whether a file can be renamed from one folder to the other.
+func SameDisk(a, b string) bool { return device(a) == device(b) }
 
 func device(name string) uint64 {
 	info, err := os.Stat(name)

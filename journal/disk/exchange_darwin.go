@@ -1,4 +1,4 @@
-package store
+package disk
 
 import (
 	"errors"
@@ -20,5 +20,5 @@ func exchange(a, b string) error {
 	return nil
 }
 
-// beingWritten cannot be told here.
-func beingWritten(*os.File) bool { return false }
+// BeingWritten cannot be told here.
+func BeingWritten(*os.File) bool { return false }

@@ -1,6 +1,6 @@
 //go:build !linux && !darwin
 
-package store
+package disk
 
 import (
 	"errors"
@@ -22,14 +22,14 @@ func syncFolder(name string) error {
 	return errors.Join(d.Sync(), d.Close())
 }
 
-// sameDisk tells whether a file can be renamed from one folder to the other, as far
+// SameDisk tells whether a file can be renamed from one folder to the other, as far
 // as their names do.
-func sameDisk(a, b string) bool {
+func SameDisk(a, b string) bool {
 	return runtime.GOOS == "windows" && strings.EqualFold(filepath.VolumeName(a), filepath.VolumeName(b))
 }
 
 // exchange is not to be had here.
 func exchange(_, _ string) error { return errors.ErrUnsupported }
 
-// beingWritten cannot be told here.
-func beingWritten(*os.File) bool { return false }
+// BeingWritten cannot be told here.
+func BeingWritten(*os.File) bool { return false }

@@ -1,0 +1,157 @@
+// Package disk is everything that the store and the history do to files when they
+// write. Both write through an FS, so that a test can record what they do in what
+// order, and play back what a power cut at any point leaves behind.
+//
+// Reading needs no layer: it changes nothing.
+package disk
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+)
+
+// FS is a place where files are written. Names are absolute. Errors are those of
+// package os.
+type FS interface {
+	// OpenFile is os.OpenFile for writing.
+	OpenFile(name string, flag int, perm fs.FileMode) (File, error)
+	Mkdir(name string, perm fs.FileMode) error
+	Link(old, name string) error
+	Rename(old, name string) error
+	// Exchange swaps two files in one step. It fails with errors.ErrUnsupported where
+	// the file system cannot.
+	Exchange(a, b string) error
+	Remove(name string) error
+	// SyncFolder returns when the names made, moved and removed in a folder so far
+	// outlast a power cut.
+	SyncFolder(name string) error
+}
+
+// File is an open file of an FS.
+type File interface {
+	io.Writer
+	io.ReaderAt
+	io.Closer
+	Name() string
+	Stat() (fs.FileInfo, error)
+	Chmod(mode fs.FileMode) error
+	Chown(uid, gid int) error
+	Truncate(size int64) error
+	// Sync returns when what the file holds outlasts a power cut. Its name need not.
+	Sync() error
+}
+
+// OS is the disk itself.
+var OS FS = system{}
+
+type system struct{}
+
+func (system) OpenFile(name string, flag int, perm fs.FileMode) (File, error) {
+	f, err := os.OpenFile(name, flag, perm)
+	if err != nil {
+		return nil, err // not f: a nil *os.File in a File is not nil
+	}
+	return f, nil
+}
+
+func (system) Mkdir(name string, perm fs.FileMode) error { return os.Mkdir(name, perm) }
+func (system) Link(old, name string) error               { return os.Link(old, name) }
+func (system) Rename(old, name string) error             { return os.Rename(old, name) }
+func (system) Exchange(a, b string) error                { return exchange(a, b) }
+func (system) Remove(name string) error                  { return os.Remove(name) }
+func (system) SyncFolder(name string) error              { return syncFolder(name) }
+
+// Perm is what new files and folders are to be like.
+type Perm struct {
+	Like string // a folder: where root works for someone else, its owner gets the file; "": nobody else
+	// Adjust returns the mode that one made with the usual mode gets; nil: it stays.
+	Adjust func(mode fs.FileMode) fs.FileMode
+}
+
+// Settle gives a new file its owner and mode.
+func (p Perm) Settle(f File) error {
+	if p.Like != "" {
+		if err := likeOwner(f, p.Like); err != nil {
+			return err
+		}
+	}
+	if p.Adjust == nil {
+		return nil
+	}
+	info, err := f.Stat()
+	if err != nil {
+		return err
+	}
+	if mode := p.Adjust(info.Mode()); mode != info.Mode() {
+		return f.Chmod(mode)
+	}
+	return nil
+}
+
+// settleFolder does the same to a new folder.
+func (p Perm) settleFolder(name string) error {
+	d, err := os.Open(name)
+	if err != nil {
+		return err
+	}
+	return errors.Join(p.Settle(d), d.Close())
+}
+
+// MkdirAll makes a folder and those above it that are missing. Their names outlast a
+// power cut when it returns.
+func MkdirAll(to FS, name string, p Perm) error {
+	if info, err := os.Stat(name); err == nil {
+		if !info.IsDir() {
+			return &fs.PathError{Op: "mkdir", Path: name, Err: fs.ErrExist}
+		}
+		return nil
+	}
+	above := filepath.Dir(name)
+	if above == name {
+		return &fs.PathError{Op: "mkdir", Path: name, Err: fs.ErrNotExist}
+	}
+	if err := MkdirAll(to, above, p); err != nil {
+		return err
+	}
+	if err := to.Mkdir(name, 0o777); err != nil {
+		if errors.Is(err, fs.ErrExist) { // another program was faster
+			return nil
+		}
+		return err
+	}
+	return errors.Join(p.settleFolder(name), to.SyncFolder(above))
+}
+
+// WriteTemp writes data to a new file in a folder, under a name that begins with
+// prefix, and returns the name. What the file holds outlasts a power cut; its name may
+// not. settle, which may be nil, gives the file its owner and mode. Where it fails no
+// file is left.
+func WriteTemp(to FS, folder, prefix string, data []byte, settle func(File) error) (name string, err error) {
+	name = filepath.Join(folder, fmt.Sprintf("%s%016x", prefix, rand.Uint64()))
+	f, err := to.OpenFile(name, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o666)
+	if err != nil {
+		return "", err
+	}
+	if _, err = f.Write(data); err == nil && settle != nil {
+		err = settle(f)
+	}
+	if err == nil {
+		err = f.Sync()
+	}
+	if err == nil {
+		var info fs.FileInfo
+		if info, err = f.Stat(); err == nil && info.Size() != int64(len(data)) {
+			err = fmt.Errorf("%s: %d bytes on the disk, %d written", name, info.Size(), len(data))
+		}
+	}
+	if err = errors.Join(err, f.Close()); err != nil {
+		to.Remove(name)
+		return "", err
+	}
+	return name, nil
+}
