@@ -87,10 +87,12 @@ func (r *Repo) commit(message string, when time.Time, changes []Change) (string,
 	}
 	put := make([]staged, len(leaves))
 	for i, l := range leaves {
-		if l.from == l.hash && parent != nil {
-			if l.from, err = before(st, parent, l.path); err != nil {
-				return "", err
+		l.ever = func(hash plumbing.Hash) bool {
+			if parent == nil {
+				return false
 			}
+			found, err := r.newest(st, parent, l.path, hash)
+			return err == nil && !found.IsZero()
 		}
 		put[i] = l.staged
 	}
@@ -210,19 +212,6 @@ func (r *Repo) object(w *writer, parent *object.Commit, leaves []*leaf, message 
 	}
 	hash, err := w.commit(c)
 	return c, hash, err
-}
-
-// before returns what a file was in the commit before c: what the index still holds
-// of it if a crash came between the branch and the index.
-func before(st storage.Storer, c *object.Commit, path string) (plumbing.Hash, error) {
-	if len(c.ParentHashes) == 0 {
-		return plumbing.ZeroHash, nil
-	}
-	p, err := object.GetCommit(st, c.ParentHashes[0])
-	if err != nil {
-		return plumbing.ZeroHash, nil // a shallow clone ends here
-	}
-	return (&walk{store: st, path: strings.Split(path, "/")}).blob(p)
 }
 
 // tidy makes a message git keeps as it is: no NUL, one newline at the end.

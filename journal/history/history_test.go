@@ -242,6 +242,61 @@ func TestCrashBetweenBranchAndIndex(t *testing.T) {
 	}
 }
 
+// After such a crash the next save may be of other bytes. The index gives way to it
+// where it holds a version the branch ever had, and to nothing else.
+func TestIndexLeftBehind(t *testing.T) {
+	for _, version := range []string{"2", "4"} {
+		r, dir := journal(t)
+		gitIn(t, dir, "update-index", "--index-version", version)
+		index, err := os.ReadFile(filepath.Join(dir, ".git/index"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		save(t, r, supper, "two\n", "two")
+		save(t, r, supper, "three\n", "three")
+		if err := os.WriteFile(filepath.Join(dir, ".git/index"), index, 0o666); err != nil {
+			t.Fatal(err)
+		}
+		save(t, r, supper, "four\n", "four")
+		sound(t, dir, "")
+
+		write(t, dir, supper, "by hand\n")
+		gitIn(t, dir, "add", supper)
+		save(t, r, supper, "five\n", "five")
+		sound(t, dir, "MM "+supper+"\n")
+	}
+}
+
+func TestNewest(t *testing.T) {
+	r, _ := journal(t)
+	for i := range 9 {
+		save(t, r, supper, fmt.Sprintf("%d\n", i), "x")
+	}
+	name := func(i int) string { return Sum(fmt.Appendf(nil, "%d\n", i)) }
+	for _, c := range []struct {
+		what string
+		sums []string
+		want string
+	}{
+		{"the newest of two", []string{name(3), name(7)}, name(7)},
+		{"none", []string{Sum([]byte("never\n"))}, ""},
+		{"the oldest", []string{name(0)}, name(0)},
+	} {
+		if got, err := r.Newest(supper, c.sums...); err != nil || got != c.want {
+			t.Errorf("%s: got %q, %v, want %q", c.what, got, err, c.want)
+		}
+	}
+	if got, want := Sum([]byte("hello\n")), "ce013625030ba8dba906f756967f9e9ca394464a"; got != want {
+		t.Errorf("sum %s, want %s (git hash-object)", got, want)
+	}
+	if data, err := r.Blob(name(7)); err != nil || string(data) != "7\n" {
+		t.Errorf("blob: %q, %v", data, err)
+	}
+	if _, err := r.Blob(Sum([]byte("never\n"))); !errors.Is(err, ErrNoVersion) {
+		t.Errorf("got %v, want ErrNoVersion", err)
+	}
+}
+
 func TestLock(t *testing.T) {
 	r, dir := journal(t)
 	release, err := r.Lock(0)

@@ -53,7 +53,15 @@ type staged struct {
 	hash plumbing.Hash
 	mode filemode.FileMode
 	stat stat
-	from plumbing.Hash // what the index may hold of ours: anything else was staged by hand
+	from plumbing.Hash            // what the branch held
+	ever func(plumbing.Hash) bool // whether the branch held that before
+}
+
+// over tells whether the entry takes the place of one with that hash. A crash between
+// the branch and the index leaves an older version of ours there; anything else that
+// the branch never held was staged by hand.
+func (s staged) over(hash plumbing.Hash) bool {
+	return hash == s.hash || hash == s.from || s.ever != nil && s.ever(hash)
 }
 
 // errUnmerged is the reason for leaving an index alone that holds conflicts.
@@ -64,8 +72,7 @@ var errUnmerged = &Postponed{Reason: "the git index holds unresolved conflicts (
 // an entry not older than that may have changed since without a trace, and gets
 // the size 0 that makes git compare the contents, as git does itself.
 //
-// An entry that holds neither what the branch held nor what it is to hold was
-// staged by hand and stays.
+// An entry that was staged by hand stays.
 func spliceIndex(old []byte, written time.Time, put []staged) ([]byte, bool, error) {
 	if len(old) == 0 {
 		old = append([]byte("DIRC\x00\x00\x00\x02\x00\x00\x00\x00"), make([]byte, sha1.Size)...)
@@ -116,7 +123,7 @@ func spliceIndex(old []byte, written time.Time, put []staged) ([]byte, bool, err
 			s := put[0]
 			put = put[1:]
 			hash := plumbing.Hash(entry[40:60])
-			if hash == s.hash || hash == s.from {
+			if s.over(hash) {
 				out = append(out, body[run:at]...)
 				run = end
 				if s.hash.IsZero() {
@@ -251,7 +258,7 @@ func recodeIndex(old []byte, put []staged) ([]byte, bool, error) {
 		case e == nil:
 			e = &index.Entry{Name: s.path, Mode: s.mode}
 			idx.Entries = append(idx.Entries, e)
-		case e.Hash != s.hash && e.Hash != s.from:
+		case !s.over(e.Hash):
 			continue
 		case s.hash.IsZero():
 			drop[e] = true

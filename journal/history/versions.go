@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"time"
 
@@ -39,16 +40,32 @@ func (r *Repo) Versions(path string, limit int) ([]Version, error) {
 	if err != nil || head == nil {
 		return nil, err
 	}
-	walk := &walk{store: st, path: strings.Split(r.path(path), "/"), seen: map[plumbing.Hash]bool{}, memo: map[treeAt]plumbing.Hash{}}
-	walk.add(head)
 	var out []Version
-	for walk.queue.Len() > 0 && (limit == 0 || len(out) < limit) {
+	err = r.versions(st, head, r.path(path), func(c *object.Commit, blob plumbing.Hash) bool {
+		out = append(out, Version{c.Hash.String(), c.Author.Name, c.Author.When,
+			strings.TrimRight(c.Message, "\n"), blob.IsZero()})
+		return limit == 0 || len(out) < limit
+	})
+	if err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
+// versions visits the commits that changed a file, as Versions says, until visit
+// returns false. path is below the repository's top; blob is zero where the file was
+// removed.
+func (r *Repo) versions(st storage.Storer, head *object.Commit, path string, visit func(c *object.Commit, blob plumbing.Hash) bool) error {
+	walk := &walk{store: st, path: strings.Split(path, "/"), seen: map[plumbing.Hash]bool{}, memo: map[treeAt]plumbing.Hash{}}
+	walk.add(head)
+	there := false // in the version visited last
+	for walk.queue.Len() > 0 {
 		c := heap.Pop(&walk.queue).(*object.Commit)
 		blob, err := walk.blob(c)
 		if err != nil {
-			return nil, err
+			return err
 		}
-		if blob.IsZero() && len(out) > 0 && !out[len(out)-1].Removed {
+		if blob.IsZero() && there {
 			continue
 		}
 		same := false
@@ -59,11 +76,11 @@ func (r *Repo) Versions(path string, limit int) ([]Version, error) {
 				continue // a shallow clone ends here
 			}
 			if err != nil {
-				return nil, err
+				return err
 			}
 			was, err := walk.blob(p)
 			if err != nil {
-				return nil, err
+				return err
 			}
 			if was == blob {
 				parents, same = []*object.Commit{p}, true
@@ -72,14 +89,71 @@ func (r *Repo) Versions(path string, limit int) ([]Version, error) {
 			parents = append(parents, p)
 		}
 		if !same && !(blob.IsZero() && len(parents) == 0) {
-			out = append(out, Version{c.Hash.String(), c.Author.Name, c.Author.When,
-				strings.TrimRight(c.Message, "\n"), blob.IsZero()})
+			if there = !blob.IsZero(); !visit(c, blob) {
+				return nil
+			}
 		}
 		for _, p := range parents {
 			walk.add(p)
 		}
 	}
-	return out, nil
+	return nil
+}
+
+// Sum is the name that git gives to data: 40 hexadecimal digits.
+func Sum(data []byte) string { return plumbing.ComputeHash(plumbing.BlobObject, data).String() }
+
+// Newest returns of the sums that of the newest version of a file which has one of
+// them, "" if none has. It looks at no more than lookBack versions.
+func (r *Repo) Newest(path string, sums ...string) (string, error) {
+	st, err := r.open()
+	if err != nil {
+		return "", err
+	}
+	head, err := r.head(st)
+	if err != nil || head == nil {
+		return "", err
+	}
+	var want []plumbing.Hash
+	for _, s := range sums {
+		want = append(want, plumbing.NewHash(s))
+	}
+	found, err := r.newest(st, head, r.path(path), want...)
+	if err != nil || found.IsZero() {
+		return "", err
+	}
+	return found.String(), nil
+}
+
+// lookBack is how many versions of a file are searched for one. Chosen: more than a
+// cook has in its night.
+const lookBack = 256
+
+func (r *Repo) newest(st storage.Storer, head *object.Commit, path string, want ...plumbing.Hash) (plumbing.Hash, error) {
+	var found plumbing.Hash
+	left := lookBack
+	err := r.versions(st, head, path, func(_ *object.Commit, blob plumbing.Hash) bool {
+		left--
+		if slices.Contains(want, blob) {
+			found, left = blob, 0
+		}
+		return left > 0
+	})
+	return found, err
+}
+
+// Blob returns the bytes that git has under a sum. It fails with ErrNoVersion where
+// it has none.
+func (r *Repo) Blob(sum string) ([]byte, error) {
+	st, err := r.open()
+	if err != nil {
+		return nil, err
+	}
+	data, err := readObject(st, plumbing.BlobObject, plumbing.NewHash(sum))
+	if errors.Is(err, plumbing.ErrObjectNotFound) {
+		return nil, fmt.Errorf("%s: %w", sum, ErrNoVersion)
+	}
+	return data, err
 }
 
 // At returns the bytes of a file in a version, as they are or were on the disk. It fails with ErrNoVersion where

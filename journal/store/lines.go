@@ -144,6 +144,7 @@ func compose(earlier, later []hunk) []hunk {
 				merged = true
 			}
 			e.New = rest
+			e.Old = slices.Concat(e.Old, h.Old)
 			e.Beside = slices.Concat(e.Beside, h.Beside)
 		}
 		if !merged {
@@ -171,53 +172,70 @@ func join(hunks, theirs []hunk) []hunk {
 }
 
 // apply puts those lines of the hunks into the text that it lacks, and returns how
-// many. A text that has a line of kin instead knew of ours and changed it; it is
-// left as it is. So is a line that ours would replace but that is not there.
-func apply(hunks []hunk, text []byte) ([]byte, int) {
+// many. A line is lacking that ours, the version of ours with all the hunks, has more
+// often; ours is nil where it is not known. A text that has a line of kin instead knew
+// of the line and changed it; it is left as it is.
+func apply(hunks []hunk, ours, text []byte) ([]byte, int) {
 	lines := splitLines(text)
-	ours := map[string]bool{}
+	have, held, put := count(lines), count(splitLines(ours)), map[string]int{}
 	for _, h := range hunks {
 		for _, n := range h.New {
-			ours[n] = true
+			put[n]++
 		}
 	}
-	have := map[string]int{}
-	for _, l := range lines {
-		have[l]++
+	lacking := map[string]int{}
+	for n := range put {
+		lacking[n] = max(put[n], held[n]) - have[n]
 	}
-	count := 0
+	total := 0
 	for _, h := range hunks {
 		var lost []string
 		for _, n := range h.New {
-			if have[n] > 0 {
-				have[n]--
-			} else if strings.TrimSpace(n) != "" {
+			if lacking[n] > 0 && strings.TrimSpace(n) != "" {
+				lacking[n]--
 				lost = append(lost, n)
 			}
 		}
 		if len(lost) == 0 || slices.ContainsFunc(lines, func(l string) bool {
-			return !ours[l] && !slices.Contains(h.Beside, l) && !slices.Contains(h.Old, l) &&
+			return put[l] == 0 && !slices.Contains(h.Beside, l) && !slices.Contains(h.Old, l) &&
 				slices.ContainsFunc(lost, func(n string) bool { return kin(n, l) })
 		}) {
 			continue
 		}
-		at, width := place(lines, h), len(h.Old)
-		if width > 0 {
-			if at = search(lines, h.Old); at < 0 {
-				continue
+		at, width := search(lines, h.Old), len(h.Old)
+		if width > 0 && at >= 0 {
+			lost = slices.DeleteFunc(slices.Clone(h.New), func(n string) bool { // blank lines go along
+				return strings.TrimSpace(n) != "" && !slices.Contains(lost, n)
+			})
+		} else {
+			at, width = place(lines, h), 0
+			for _, l := range h.Old { // what is left of the lines that were replaced
+				if i := search(lines, []string{l}); i >= 0 && have[l] > held[l] && strings.TrimSpace(l) != "" {
+					lines = slices.Delete(lines, i, i+1)
+					have[l]--
+					at = i
+				}
 			}
-			lost = h.New
 		}
 		if at > 0 && !strings.HasSuffix(lines[at-1], "\n") {
 			lines[at-1] += "\n"
 		}
 		lines = slices.Replace(lines, at, at+width, lost...)
-		count += len(lost)
+		total += len(lost)
 	}
-	if count == 0 {
+	if total == 0 {
 		return text, 0
 	}
-	return []byte(strings.Join(lines, "")), count
+	return []byte(strings.Join(lines, "")), total
+}
+
+// count returns how often each line is there.
+func count(lines []string) map[string]int {
+	out := map[string]int{}
+	for _, l := range lines {
+		out[l]++
+	}
+	return out
 }
 
 // place finds where the new lines of a hunk belong: under as many of the lines that

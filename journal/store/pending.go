@@ -2,8 +2,6 @@ package store
 
 import (
 	"bytes"
-	"crypto/sha256"
-	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -12,6 +10,8 @@ import (
 	"path/filepath"
 	"slices"
 	"time"
+
+	"ashbook/journal/history"
 )
 
 // guardTime is how long after an entry a save by another program that leaves it out
@@ -45,10 +45,8 @@ type record struct {
 	Hold    time.Time `json:"hold,omitzero"`   // history waits until then for more rows
 }
 
-func sum(data []byte) string {
-	h := sha256.Sum256(data)
-	return hex.EncodeToString(h[:16])
-}
+// sum is the name of data in git, so that history can be asked for it.
+func sum(data []byte) string { return history.Sum(data) }
 
 func (k *Store) pendingFile() string { return filepath.Join(k.state, "pending") }
 
@@ -253,8 +251,8 @@ func (d *tx) resolve(i int, name string) error {
 			return err
 		}
 		if !found && now != nil && sum(now) == n.Is {
-			merged, _ := apply(d.missing(d.of(n.Path), data), data)
-			if _, err := d.save(n.Path, now, nil, func([]byte) ([]byte, error) { return merged, nil }, ""); err != nil {
+			merged, _ := d.missing(n.Path, d.of(n.Path), data).putBack(data)
+			if _, err := d.save(n.Path, now, guard{}, func([]byte) ([]byte, error) { return merged, nil }, ""); err != nil {
 				return err
 			}
 		}
@@ -262,10 +260,45 @@ func (d *tx) resolve(i int, name string) error {
 	return os.Remove(name)
 }
 
-// find looks for the bytes of a file that have the sum, in history's newest version
-// and among the notes.
+// committedByHand marks those saves as done that the person has put into history: up
+// to the newest that the branch has, since the first that we have not.
+func (d *tx) committedByHand(path string) {
+	var sums []string
+	for _, n := range d.notes {
+		if n.Path == path && !n.Done {
+			if sums == nil {
+				sums = append(sums, n.Was)
+			}
+			sums = append(sums, n.Is)
+		}
+	}
+	if sums == nil {
+		return
+	}
+	got, err := d.repo.Newest(path, sums...)
+	if err != nil || got == "" || got == sums[0] {
+		return // what cannot be known counts as not in history
+	}
+	last := 0
+	for i, n := range d.notes {
+		if n.Path == path && n.Is == got {
+			last = i
+		}
+	}
+	for i, n := range d.notes[:last+1] {
+		if n.Path == path && n.Data == nil {
+			d.done(i)
+		}
+	}
+}
+
+// find looks for the bytes of a file that have the sum, in history and among the
+// notes.
 func (d *tx) find(path, want string) ([]byte, bool) {
-	if data, err := d.repo.Head(path); err == nil && sum(data) == want {
+	if want == "" {
+		return nil, false
+	}
+	if data := d.last[path]; data != nil && sum(data) == want {
 		return data, true
 	}
 	for _, n := range d.notes {
@@ -275,7 +308,8 @@ func (d *tx) find(path, want string) ([]byte, bool) {
 			}
 		}
 	}
-	return nil, false
+	data, err := d.repo.Blob(want)
+	return data, err == nil
 }
 
 // theirs is the note of another program's version. lines are what it changed, if we

@@ -73,41 +73,48 @@ func (d *tx) repair(do func() error) {
 }
 
 // reconcile returns the bytes a file holds, after seeing to what another program has
-// done to it since: its version is kept for history. guarded are the lines that are
-// to be put back if they are missing. A file that is not there is nil.
-func (d *tx) reconcile(path string) (now []byte, guarded []hunk, err error) {
+// done to it since: its version is kept for history. guarded is what is to be put back
+// if it is missing. A file that is not there is nil.
+func (d *tx) reconcile(path string) (now []byte, guarded guard, err error) {
 	now, _, err = readQuiet(d.full(path))
-	ours := d.of(path)
-	if errors.Is(err, fs.ErrNotExist) {
-		now, err = d.bringBack(path)
-		return now, nil, err
+	if err == nil {
+		err = d.opt.Fits(path, int64(len(now)))
 	}
-	if err != nil {
-		return nil, nil, err
-	}
-	if err := d.opt.Fits(path, int64(len(now))); err != nil {
-		return nil, nil, err
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return nil, guard{}, err
 	}
 	got := sum(now)
-	if growing(ours) {
-		return now, nil, nil
+	if err != nil || latest(d.of(path)).Is != got {
+		d.committedByHand(path)
 	}
-	guarded = d.missing(ours, now)
+	ours := d.of(path)
+	if err != nil {
+		now, err = d.bringBack(path)
+		return now, guard{}, err
+	}
+	if growing(ours) {
+		return now, guard{}, nil
+	}
+	guarded = d.missing(path, ours, now)
 	if latest(ours).Is == got || d.known[path] == got {
 		return now, guarded, nil
 	}
 	if err := d.keep(path); err != nil {
-		return nil, nil, err
+		return nil, guard{}, err
 	}
 	if old, err := d.repo.Head(path); err != nil || !bytes.Equal(old, now) {
 		if n := len(ours); n == 0 || !ours[n-1].Theirs || !bytes.Equal(ours[n-1].Data, now) {
-			if err := d.append(d.theirs(path, now, nil)); err != nil {
-				return nil, nil, err
+			n := d.theirs(path, now, nil)
+			if err == nil {
+				n.Was = sum(old)
+			}
+			if err := d.append(n); err != nil {
+				return nil, guard{}, err
 			}
 		}
 	}
 	d.known[path] = got
-	if _, lost := apply(guarded, now); lost > 0 {
+	if _, lost := guarded.putBack(now); lost > 0 {
 		d.tell(fmt.Sprintf("%s: another program saved over %s; put back. To take out an entry just made, undo it", path, plural(lost, "line")))
 	}
 	return now, guarded, nil
@@ -118,11 +125,8 @@ func (d *tx) reconcile(path string) (now []byte, guarded []hunk, err error) {
 func (d *tx) keep(path string) error {
 	ours := d.of(path)
 	n := latest(ours)
-	data := n.Full
-	if data == nil && sum(d.last[path]) == n.Is {
-		data = d.last[path]
-	}
-	if n.Done || data == nil || slices.ContainsFunc(ours, func(n record) bool { return bytes.Equal(n.Data, data) }) {
+	data, ok := d.find(path, n.Is)
+	if n.Done || !ok || slices.ContainsFunc(ours, func(n record) bool { return bytes.Equal(n.Data, data) }) {
 		return nil
 	}
 	return d.append(record{Path: path, When: d.opt.Now(), Data: data})
@@ -149,10 +153,24 @@ func latest(notes []record) record {
 	return record{}
 }
 
-// missing returns the lines of the notes that are to be put back into a version that
-// lacks them.
-func (d *tx) missing(notes []record, version []byte) []hunk {
-	return linesOf(unseen(notes, version, d.opt.Now()))
+// guard is what is to be put back into a version that lacks it.
+type guard struct {
+	lines []hunk
+	ours  []byte // our version with the lines; nil: not known
+}
+
+// putBack puts the lines into a text that lacks them, and returns how many.
+func (g guard) putBack(text []byte) ([]byte, int) { return apply(g.lines, g.ours, text) }
+
+// missing returns what is to be put back into a version of the notes' file that lacks
+// it.
+func (d *tx) missing(path string, notes []record, version []byte) guard {
+	lines := linesOf(unseen(notes, version, d.opt.Now()))
+	if lines == nil {
+		return guard{}
+	}
+	ours, _ := d.find(path, latest(notes).Is)
+	return guard{lines, ours}
 }
 
 // unseen returns those of the notes whose lines are put back into this version if it
@@ -219,8 +237,8 @@ const chaseTries = 6
 // put back first. If another program's save slips in between, that version is kept
 // for history and edit is made to it. It returns what was put into the file last;
 // its folder is flushed.
-func (d *tx) save(path string, now []byte, guarded []hunk, edit func([]byte) ([]byte, error), message string) ([]byte, error) {
-	whole, _ := apply(guarded, now)
+func (d *tx) save(path string, now []byte, guarded guard, edit func([]byte) ([]byte, error), message string) ([]byte, error) {
+	whole, _ := guarded.putBack(now)
 	data, err := edit(whole)
 	if err != nil {
 		return nil, err
@@ -246,12 +264,12 @@ func (d *tx) save(path string, now []byte, guarded []hunk, edit func([]byte) ([]
 			slipped = []record{d.theirs(path, displaced, additions(before, displaced))}
 			next := displaced
 			if try == 1 {
-				whole, _ := apply(d.missing(earlier, displaced), displaced)
+				whole, _ := d.missing(path, earlier, displaced).putBack(displaced)
 				if next, err = edit(whole); err != nil {
 					next = displaced
 				}
 			}
-			next, _ = apply(d.missing(d.of(path), displaced), next)
+			next, _ = d.missing(path, d.of(path), displaced).putBack(next)
 			if try < chaseTries && !bytes.Equal(next, data) {
 				before, data = data, next
 				n = record{Path: path, When: n.When}
@@ -429,7 +447,7 @@ func (d *tx) commit() error {
 		own := []string{n.Message}
 		if !n.Theirs {
 			own, messages = messages, nil
-		} else if _, lost := apply(linesOf(d.before(i)), n.Data); lost == 0 && len(messages) > 0 {
+		} else if _, lost := apply(linesOf(d.before(i)), nil, n.Data); lost == 0 && len(messages) > 0 {
 			own, messages = append(messages, n.Message), nil
 		}
 		if err := put(own, history.Change{Path: n.Path, Data: n.Data}); err != nil {

@@ -113,6 +113,124 @@ func TestAcknowledgedIsPutBack(t *testing.T) {
 	}
 }
 
+// An old copy of the file is saved over an entry that reads like one in history: there
+// are two of them, and both come back.
+func TestTwinIsPutBack(t *testing.T) {
+	dir := hall(t)
+	now := &clock{night}
+	k := open(t, dir, now)
+	const wood = "- 2026-09-19T01:04+01:00 wood"
+	enter(t, k, wood)
+	flush(t, k)
+	stale := read(t, dir, supper)
+	k = open(t, dir, now)
+	enter(t, k, wood)
+	rename(t, dir, supper, stale)
+	now.Time = now.Add(3 * time.Minute)
+	flush(t, open(t, dir, now))
+	if got := read(t, dir, supper); got != stale+wood+"\n" {
+		t.Errorf("got\n%s", got)
+	}
+	sound(t, dir)
+}
+
+// An old copy of the file is saved over a correction that is not in history. The copy
+// may have the line as it was, or be older than that.
+func TestCorrectionIsPutBack(t *testing.T) {
+	const was, is = "- 2026-09-19T01:04+01:00 pit 104 °C\n", "- 2026-09-19T01:09+01:00 pit 140 °C\n"
+	for _, c := range []struct {
+		name           string
+		commit         bool // the line as it was is in history
+		copy, copyWant string
+	}{
+		{"both wait, older than both", false, supperText, supperText + is},
+		{"both wait, between", false, supperText + was, supperText + is},
+		{"older than both", true, supperText, supperText + is},
+		{"between", true, supperText + was, supperText + is},
+		{"older, with a line of its own", true, supperText + "- theirs\n", supperText + is + "- theirs\n"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			dir := hall(t)
+			now := &clock{night}
+			k := open(t, dir, now)
+			enter(t, k, strings.TrimSuffix(was, "\n"))
+			if c.commit {
+				flush(t, k)
+			}
+			now.Time = now.Add(3 * time.Hour)
+			if _, err := k.Edit(supper, func(b []byte) ([]byte, error) {
+				return []byte(strings.Replace(string(b), was, is, 1)), nil
+			}, "harvest-supper: corrected"); err != nil {
+				t.Fatal(err)
+			}
+			rename(t, dir, supper, c.copy)
+			now.Time = now.Add(3 * time.Minute)
+			flush(t, open(t, dir, now))
+			if got := read(t, dir, supper); got != c.copyWant {
+				t.Errorf("got\n%s\nwant\n%s", got, c.copyWant)
+			}
+			sound(t, dir)
+		})
+	}
+}
+
+// What the person has put into history by hand, while ours had to wait, may be taken
+// out again; what they have not may not.
+func TestCommittedByHand(t *testing.T) {
+	const first, second = "- 2026-09-19T01:04+01:00 pit 104 °C", "- 2026-09-19T01:10+01:00 lid"
+	for _, c := range []struct {
+		name   string
+		do     func(dir string, k *Store)
+		expect string
+	}{
+		{"all", func(dir string, k *Store) {
+			enter(t, k, second)
+			gitIn(t, dir, "commit", "-qam", "by hand")
+			rename(t, dir, supper, supperText)
+		}, supperText},
+		{"all but the newest", func(dir string, k *Store) {
+			gitIn(t, dir, "commit", "-qam", "by hand")
+			enter(t, k, second)
+			rename(t, dir, supper, supperText)
+		}, supperText + second + "\n"},
+		{"and taken away", func(dir string, k *Store) {
+			gitIn(t, dir, "commit", "-qam", "by hand")
+			gitIn(t, dir, "rm", "-q", supper)
+			gitIn(t, dir, "commit", "-qm", "by hand")
+		}, ""},
+		{"nothing, only staged", func(dir string, k *Store) {
+			gitIn(t, dir, "add", supper)
+			rename(t, dir, supper, supperText)
+		}, supperText + first + "\n"},
+		{"a state that an undo came back to", func(dir string, k *Store) {
+			if _, err := k.Edit(supper, func([]byte) ([]byte, error) { return []byte(supperText), nil }, "x: undo"); err != nil {
+				t.Fatal(err)
+			}
+			enter(t, k, second)
+			rename(t, dir, supper, supperText)
+		}, supperText + second + "\n"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			dir := hall(t)
+			now := &clock{night}
+			gitIn(t, dir, "checkout", "-q", "--detach")
+			k := open(t, dir, now)
+			enter(t, k, first)
+			flush(t, k)
+			c.do(dir, k)
+			now.Time = now.Add(3 * time.Hour)
+			flush(t, open(t, dir, now))
+			got, err := os.ReadFile(filepath.Join(dir, supper))
+			if string(got) != c.expect || (err != nil) != (c.expect == "") {
+				t.Errorf("got %q, %v", got, err)
+			}
+			gitIn(t, dir, "checkout", "-q", "-B", "main") // the branch goes to where the person is
+			flush(t, open(t, dir, now))
+			sound(t, dir)
+		})
+	}
+}
+
 // A save is not kept from the disk by what cannot be cleared up.
 func TestSaveBesideALeftOver(t *testing.T) {
 	dir := hall(t)
