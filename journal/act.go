@@ -43,6 +43,7 @@ const (
 	Bark    // 0 pale, 1 amber, 2 mahogany, 3 dark, 4 too dark
 	Feel    // probe feel: 0 hard, 1 grabs, 2 slight grab, 3 slides in
 	Recheck // when to look again
+	Sure    // the readings of the line, or of the last line with one, are right
 	acts
 )
 
@@ -102,6 +103,7 @@ var actTable = [acts]actInfo{
 	Bark:     {word: "bark", key: 'b', arg: argGrade, top: 4, after: 60, gloss: "how dark, 0 pale to 4 too dark"},
 	Feel:     {word: "feel", key: 'p', arg: argGrade, piece: true, top: 3, after: 20, gloss: "the probe, 0 hard to 3 slides in"},
 	Recheck:  {word: "recheck", key: 'r', arg: argSpan, gloss: "when to look again"},
+	Sure:     {word: "sure", gloss: "the doubted reading is right"},
 }
 
 // Acts lists every act a line may hold, in table order.

@@ -35,7 +35,8 @@ type Cook struct {
 	Aside    string // why it is put aside and does not count; empty: it counts
 	Prose    string // the body outside the timeline, as written
 	Entries  []Entry
-	Series   Series // probe series of the CSV beside the file, if read
+	Series   Series         // probe series of the CSV beside the file, if read
+	Altitude measure.Length // of the journal: where it was cooked; not recorded: the sea
 }
 
 // Piece is one piece of meat.

@@ -1,7 +1,6 @@
 package journal
 
 import (
-	"math"
 	"slices"
 	"sort"
 	"strings"
@@ -37,44 +36,38 @@ func (c *Cook) PieceIndex(name string) int {
 }
 
 // CoreReadings returns the readings of a piece in order of time, noted and
-// probed together.
+// probed together, without those that are doubted (see Doubts).
 func (c *Cook) CoreReadings(piece int) []Reading { return c.coreSince(piece, time.Time{}) }
 
 // coreSince leaves out what the probe read before from.
 func (c *Cook) coreSince(piece int, from time.Time) []Reading {
-	out := c.noted(func(it Item) bool { return it.Act == ReadCore && c.PieceIndex(it.Piece) == piece })
-	for _, s := range c.Series.Cores {
-		if c.PieceIndex(s.Piece) == piece {
-			out = c.Series.merge(out, s.C, from)
-		}
-	}
-	return out
+	return c.Series.merge(believed(c.judgedCore(piece)), c.coreSeries(piece), from, c.coreRule())
 }
 
-// PitReadings returns the pit readings in order of time.
+// PitReadings returns the pit readings in order of time, without those that are
+// doubted.
 func (c *Cook) PitReadings() []Reading {
-	return c.Series.merge(c.noted(func(it Item) bool { return it.Act == ReadPit }), c.Series.Pit, time.Time{})
+	return c.Series.merge(believed(c.judgedPit()), c.Series.Pit, time.Time{}, c.pitRule())
 }
 
 // BoxReadings returns the readings of the air in the holding box.
 func (c *Cook) BoxReadings() []Reading {
-	return c.noted(func(it Item) bool { return it.Act == ReadBox })
+	return believed(c.notes(func(it Item) bool { return it.Act == ReadBox }))
 }
 
-func (c *Cook) noted(want func(Item) bool) []Reading {
+// believed are the notes that are not doubted.
+func believed(notes []note) []Reading {
 	var out []Reading
-	for _, e := range c.Entries {
-		for _, it := range e.Items {
-			if want(it) && it.Temp.Known {
-				out = append(out, Reading{Time: e.Time, C: it.Temp.Base})
-			}
+	for _, n := range notes {
+		if n.why == "" {
+			out = append(out, Reading{Time: n.at, C: n.temp.Base})
 		}
 	}
 	return out
 }
 
 // merge puts the values from a time on among the readings noted by hand.
-func (s Series) merge(noted []Reading, values []float64, from time.Time) []Reading {
+func (s Series) merge(noted []Reading, values []float64, from time.Time, q quantity) []Reading {
 	n := min(len(values), len(s.Times))
 	first := sort.Search(n, func(i int) bool { return !s.Times[i].Before(from) })
 	if first == n {
@@ -82,7 +75,7 @@ func (s Series) merge(noted []Reading, values []float64, from time.Time) []Readi
 	}
 	out := make([]Reading, 0, len(noted)+n-first)
 	for i := first; i < n; i++ {
-		if math.IsNaN(values[i]) {
+		if !q.wrote(values[i]) {
 			continue
 		}
 		for len(noted) > 0 && !noted[0].Time.After(s.Times[i]) {
@@ -107,43 +100,24 @@ func thinned(readings []Reading, step time.Duration) []Reading {
 // LastPit returns the last pit reading at or before now, as Last of
 // PitReadings, without gathering them.
 func (c *Cook) LastPit(now time.Time) (Reading, bool) {
-	r, ok := c.lastNoted(now, func(it Item) bool { return it.Act == ReadPit })
-	return c.Series.later(r, ok, c.Series.Pit, now)
+	r, ok := Last(believed(c.judgedPit()), now)
+	return c.Series.later(r, ok, c.Series.Pit, now, c.pitRule())
 }
 
 // LastCore returns the last core reading of a piece at or before now.
 func (c *Cook) LastCore(piece int, now time.Time) (Reading, bool) {
-	r, ok := c.lastNoted(now, func(it Item) bool { return it.Act == ReadCore && c.PieceIndex(it.Piece) == piece })
-	for _, s := range c.Series.Cores {
-		if c.PieceIndex(s.Piece) == piece {
-			r, ok = c.Series.later(r, ok, s.C, now)
-		}
-	}
-	return r, ok
-}
-
-func (c *Cook) lastNoted(now time.Time, want func(Item) bool) (Reading, bool) {
-	for _, e := range slices.Backward(c.Entries) {
-		if e.Time.After(now) {
-			continue
-		}
-		for _, it := range slices.Backward(e.Items) {
-			if want(it) && it.Temp.Known {
-				return Reading{Time: e.Time, C: it.Temp.Base}, true
-			}
-		}
-	}
-	return Reading{}, false
+	r, ok := Last(believed(c.judgedCore(piece)), now)
+	return c.Series.later(r, ok, c.coreSeries(piece), now, c.coreRule())
 }
 
 // later returns the last value at or before now, unless the noted reading is
 // later still.
-func (s Series) later(noted Reading, ok bool, values []float64, now time.Time) (Reading, bool) {
+func (s Series) later(noted Reading, ok bool, values []float64, now time.Time, q quantity) (Reading, bool) {
 	for i := min(len(values), sort.Search(len(s.Times), func(i int) bool { return s.Times[i].After(now) })) - 1; i >= 0; i-- {
 		if ok && s.Times[i].Before(noted.Time) {
 			break
 		}
-		if !math.IsNaN(values[i]) {
+		if q.wrote(values[i]) {
 			return Reading{Time: s.Times[i], C: values[i], Probe: true}, true
 		}
 	}

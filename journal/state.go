@@ -98,13 +98,13 @@ func (c *Cook) PieceStage(piece int, now time.Time) Stage {
 
 // pieceStage returns the stage of a piece and the last entry up to now.
 func (c *Cook) pieceStage(piece int, now time.Time) (s Stage, last time.Time) {
-	for _, e := range c.Entries {
+	for i, e := range c.Entries {
 		if e.Time.After(now) {
 			break
 		}
 		last = e.Time
 		for _, it := range e.Items {
-			if it.Piece == "" || c.PieceIndex(it.Piece) == piece {
+			if (it.Piece == "" || c.PieceIndex(it.Piece) == piece) && c.feelDoubt(i, it, piece) == "" {
 				s = after(s, it)
 			}
 		}
@@ -350,7 +350,7 @@ func (c *Cook) LastDone(now time.Time) (Entry, bool) {
 			continue
 		}
 		done := slices.DeleteFunc(slices.Clone(e.Items), func(it Item) bool {
-			return it.Act.TakesTemperature() && it.Act != SetPit && it.Act != SetCore || it.Act == Recheck
+			return it.Act.TakesTemperature() && it.Act != SetPit && it.Act != SetCore || it.Act == Recheck || it.Act == Sure
 		})
 		if len(done) > 0 {
 			e.Items = done

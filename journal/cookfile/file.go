@@ -53,6 +53,7 @@ func newFile(doc *front.Document, opt Options) File {
 	c := &f.Cook
 	c.ID = baseName(doc.Path())
 	r.front(c)
+	c.Altitude = opt.Settings.Altitude
 	if strings.EqualFold(c.Aside, "false") || strings.EqualFold(c.Aside, "no") {
 		c.Aside = ""
 	}

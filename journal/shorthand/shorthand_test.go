@@ -496,7 +496,7 @@ func TestComplete(t *testing.T) {
 		{"core ", []string{"large", "small"}},
 		{"c ", []string{"large", "small"}},
 		{"c sm", []string{"all"}},
-		{"off s", []string{"erved", "ettled", "liced", "mall", "pritz"}},
+		{"off s", []string{"erved", "ettled", "liced", "mall", "pritz", "ure"}},
 		{"w ", []string{"beech", "cherry", "oak"}},
 		{"112 w ch", []string{"erry", "illed"}},
 		{"aim ", []string{"core", "pit"}},

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strings"
 	"time"
 
 	"ashbook/journal"
@@ -32,9 +33,14 @@ func (l *look) fire() {
 			l.pit = append(l.pit, r)
 		}
 	}
-	if bad := len(all) - len(l.pit); bad > 0 {
-		l.add(Finding{Kind: Doubtful, Weight: Heed, Text: fmt.Sprintf("%d of %d pit readings cannot be right for a slow cook, and were left out: a figure in °F read as °C, or a probe in the fire.", bad, len(all)),
-			Rests: "pit readings over " + l.temp(pitMost) + " or under " + l.temp(-30), Do: "Look at the units and put them right.", Source: sourcePractice})
+	doubted := l.doubted(func(it journal.Item) bool { return it.Act == journal.ReadPit })
+	if bad := len(all) - len(l.pit) + len(doubted); bad > 0 {
+		rests := "pit readings over " + l.temp(pitMost) + " or under " + l.temp(-30)
+		if len(doubted) > 0 {
+			rests = strings.Join(doubted[:min(3, len(doubted))], ", ")
+		}
+		l.add(Finding{Kind: Doubtful, Weight: Heed, Text: fmt.Sprintf("%d of %d pit readings are doubted and left out: a figure in °F read as °C, a slip, or a probe in the fire.", bad, len(all)+len(doubted)),
+			Rests: rests, Do: "Read the pit again. If they are right, note: sure.", Source: sourcePractice})
 	}
 	on, ok := l.c.OnAt()
 	if !ok {

@@ -186,8 +186,9 @@ func (p *part) frozen() {
 // in it. It returns how many readings are used.
 func (p *part) readings() int {
 	all := p.c.CoreReadings(p.i)
+	bad := p.doubted(func(it journal.Item) bool { return it.Act == journal.ReadCore && p.c.PieceIndex(it.Piece) == p.i })
+	total := len(all) + len(bad)
 	var good []journal.Reading
-	var bad []string
 	for _, r := range all {
 		if r.C > p.boils+1 || r.C < coldest {
 			bad = append(bad, fmt.Sprintf("%s at %s", p.temp(r.C), r.Time.Format(clock)))
@@ -196,12 +197,12 @@ func (p *part) readings() int {
 		good = append(good, r)
 	}
 	if len(bad) > 0 {
-		p.doubt = doubtFrom*len(bad) > len(all)
-		text := fmt.Sprintf("%d of %d core readings cannot be true: meat does not pass %s, where water boils here. A figure in °F read as °C, or a probe out of the meat.", len(bad), len(all), p.temp(p.boils))
+		p.doubt = doubtFrom*len(bad) > total
+		text := fmt.Sprintf("%d of %d core readings are doubted and left out: too hot for meat where water boils at %s, or at odds with the others.", len(bad), total, p.temp(p.boils))
 		if p.doubt {
 			text += " The others may be wrong in the same way, so no log reduction is worked out."
 		}
-		p.caution(Finding{Kind: Doubtful, Weight: Act, Text: text, Rests: strings.Join(bad[:min(3, len(bad))], ", "), Do: "Put the units right, or read again with another probe.", Source: sourcePractice})
+		p.caution(Finding{Kind: Doubtful, Weight: Act, Text: text, Rests: strings.Join(bad[:min(3, len(bad))], ", "), Do: "Read again. If they are right, note: sure.", Source: sourcePractice})
 	}
 	if len(good) == 0 {
 		weight := Heed

@@ -120,6 +120,7 @@ type look struct {
 	now     time.Time
 	boils   float64           // °C, at the journal's altitude
 	pit     []journal.Reading // in order, those that can be true
+	doubts  []journal.Doubt   // left out of all readings
 	dead    *Finding          // the fire went down while something was on
 	out     []Finding
 	figures []Figures
@@ -148,7 +149,9 @@ func (l *look) until(c *journal.Cook) {
 		return -1
 	})
 	cut.Series.Times = cut.Series.Times[:n]
+	cut.Altitude = l.s.Altitude
 	l.c = &cut
+	l.doubts = cut.Doubts()
 	if !sorted || !ascending {
 		l.add(Finding{Kind: Order, Weight: Heed, Text: "The times run backwards: what came first cannot be told from them, and no sum over time can be relied on.",
 			Rests: "lines or probe rows out of order", Do: "Put the times right; until then go by a fresh reading.", Source: sourcePractice})
@@ -157,6 +160,16 @@ func (l *look) until(c *journal.Cook) {
 		l.add(Finding{Kind: Order, Weight: Heed, Text: "Lines lie after this moment and were not counted.",
 			Rests: "the last one is of " + c.Entries[len(c.Entries)-1].Time.Format(clock), Do: "Look at the clock and at the dates of the lines.", Source: sourcePractice})
 	}
+}
+
+// doubted says why readings of one kind are left out.
+func (l *look) doubted(of func(journal.Item) bool) (why []string) {
+	for _, d := range l.doubts {
+		if e := l.c.Entries[d.Entry]; of(e.Items[d.Item]) {
+			why = append(why, e.Time.Format(clock)+" "+d.Why)
+		}
+	}
+	return why
 }
 
 // Section is the findings for a page, each with its source as a footnote, and

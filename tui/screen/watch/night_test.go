@@ -151,7 +151,7 @@ func TestOtherCalls(t *testing.T) {
 		happens func(*testing.T, *tuitest.Driver)
 		want    string
 	}{
-		"aim":   {func(t *testing.T, d *tuitest.Driver) { note(t, d, "112 94 71") }, "large 94 °C: at its aim, feel it"},
+		"aim":   {func(t *testing.T, d *tuitest.Driver) { note(t, d, "112 94 71"); note(t, d, "sure") }, "large 94 °C: at its aim, feel it"},
 		"wrap":  {func(t *testing.T, d *tuitest.Driver) { note(t, d, "112 70 73") }, "small 73 °C: time to wrap in paper"},
 		"done":  {func(_ *testing.T, d *tuitest.Driver) { foretell(d.Port, likelyAt(-1)) }, "9 in 10 that it is done by now: feel it"},
 		"probe": {func(_ *testing.T, d *tuitest.Driver) { silence(d.Port) }, "nothing from the core large probe since 00:50"},

@@ -1,0 +1,390 @@
+package journal
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"sort"
+	"strconv"
+	"strings"
+	"time"
+
+	"ashbook/journal/measure"
+)
+
+// Doubt is a noted item that the other notes speak against. It stays in the
+// file and is shown with a question mark, but CoreReadings, PitReadings, LastCore,
+// LastPit and the stages leave it out, and so does all that is worked out from
+// them, until the person confirms it (Sure) or the next reading bears it out.
+// What a later entry settles is settled for every moment: to see a cook as it
+// looked then, cut its entries first.
+type Doubt struct {
+	Entry int    // index into Cook.Entries
+	Item  int    // index into its Items
+	Why   string // "core 17 °C, last was 71 °C: swapped digits?"
+}
+
+// What is doubted. All bounds are chosen. Falls and rises are those a core on
+// the grate can do: a rack of ribs in a hot pit gains some 50 K/h, a whole cut
+// loses under 10; a probe moved inside the meat jumps by less than aside.
+const (
+	aside     = 15.0 // K; readings this near each other agree
+	better    = 3.0  // a slip of the pen explains a reading if it fits so many times as well
+	riseMost  = 60.0 // K/h
+	fallMost  = 30.0 // K/h
+	riseUsual = 15.0 // K/h; a slip is looked for in a core that rises faster, or falls
+	slowFrom  = 45.0 // °C; below it a thin cut may gain any of that
+	pitAfter  = time.Hour
+	pitMost   = 200.0 // °C; over it stands a figure in °F, or a fire running away
+	probeMost = 400.0 // °C; over it a probe is broken
+	coldest   = -30.0 // °C; a freezer, a winter night
+	overBoil  = 5.0   // K; what a kitchen probe may read too high, and salt may add
+	dips      = 3.0   // K; what a core on the grate may lose between two readings
+	tenderAt  = 75.0  // °C; collagen turns to gelatine from 70 to 80 °C (Encyclopedia of Meat Sciences): no probe slides into a tough cut below
+	feelAfter = 2 * time.Hour
+)
+
+// BoilingPoint returns the °C at which water boils at a height above sea level:
+// one K less every 300 m, within .1 K of the table (Hyland–Wexler in the standard
+// atmosphere) from the sea to 4,000 m. A height not recorded is the sea's.
+func BoilingPoint(height measure.Length) float64 { return 100 - height.Base/300 }
+
+// quantity is what is known of the readings of one kind.
+type quantity struct {
+	low, high float64 // °C, of a noted reading
+	probed    float64 // °C; the highest a probe may write
+	tooHigh   string  // what is said of a noted reading over high
+	borne     bool    // one over high can be borne out
+	inert     bool    // it cannot leap and come back
+	// odd says why a reading cannot follow the last one; slip looks for a slip
+	// of the pen that explains it.
+	odd func(n note, last Reading, slip func() string) string
+}
+
+// can reports whether a noted reading is within bounds.
+func (q quantity) can(c float64) bool { return c >= q.low && c <= q.high }
+
+// wrote reports whether a probe can have written a value; NaN is silence.
+func (q quantity) wrote(c float64) bool { return c >= q.low && c <= q.probed }
+
+// note is a reading noted by hand.
+type note struct {
+	entry, item int
+	at          time.Time
+	temp        measure.Temperature
+	name        string // "core large"
+	sure        bool
+	why         string    // doubted; "" believed
+	beside      []float64 // °C of the other readings of the line
+	tainted     bool      // one of them cannot be true
+}
+
+// Doubts returns all doubted items, in the order of the cook.
+func (c *Cook) Doubts() []Doubt {
+	var all []Doubt
+	add := func(notes []note) {
+		for _, n := range notes {
+			if n.why != "" {
+				all = append(all, Doubt{n.entry, n.item, n.why})
+			}
+		}
+	}
+	add(c.judgedPit())
+	for i := range max(1, len(c.Pieces)) {
+		add(c.judgedCore(i))
+	}
+	for e := range c.Entries {
+		for k, it := range c.Entries[e].Items {
+			for i := range max(1, len(c.Pieces)) {
+				if why := c.feelDoubt(e, it, i); why != "" {
+					all = append(all, Doubt{e, k, why})
+					break
+				}
+			}
+		}
+	}
+	slices.SortStableFunc(all, func(a, b Doubt) int {
+		return cmp.Or(cmp.Compare(a.Entry, b.Entry), cmp.Compare(a.Item, b.Item))
+	})
+	return all
+}
+
+func (c *Cook) judgedPit() []note {
+	return c.judged(func(it Item) bool { return it.Act == ReadPit }, c.pitRule(), c.Series.Pit)
+}
+
+func (c *Cook) judgedCore(piece int) []note {
+	return c.judged(func(it Item) bool { return it.Act == ReadCore && c.PieceIndex(it.Piece) == piece }, c.coreRule(), c.coreSeries(piece))
+}
+
+// coreSeries is the probe of a piece; nil where it has none.
+func (c *Cook) coreSeries(piece int) []float64 {
+	for _, s := range c.Series.Cores {
+		if c.PieceIndex(s.Piece) == piece {
+			return s.C
+		}
+	}
+	return nil
+}
+
+// notes gathers what was noted of one quantity.
+func (c *Cook) notes(want func(Item) bool) []note {
+	var out []note
+	sure := c.confirmed()
+	for e := range c.Entries {
+		for k, it := range c.Entries[e].Items {
+			if !want(it) || !it.Temp.Known {
+				continue
+			}
+			n := note{entry: e, item: k, at: c.Entries[e].Time, temp: it.Temp, sure: sure[e], name: strings.TrimSpace(it.Act.Word() + " " + it.Piece)}
+			for j, other := range c.Entries[e].Items {
+				if j != k && other.Temp.Known && (other.Act == ReadPit || other.Act == ReadCore) {
+					n.beside = append(n.beside, other.Temp.Base)
+					n.tainted = n.tainted || c.impossible(other)
+				}
+			}
+			out = append(out, n)
+		}
+	}
+	return out
+}
+
+// confirmed is, by entry, whether a person said that its readings are right:
+// Sure on the line, or later with no reading between.
+func (c *Cook) confirmed() []bool {
+	sure := make([]bool, len(c.Entries))
+	last := -1
+	for i, e := range c.Entries {
+		if slices.ContainsFunc(e.Items, Item.reads) {
+			last = i
+		}
+		if _, ok := e.Item(Sure); ok && last >= 0 {
+			sure[last] = true
+		}
+	}
+	return sure
+}
+
+// reads reports whether the item can be doubted.
+func (i Item) reads() bool { return i.Act == ReadPit || i.Act == ReadCore || i.Act == Feel }
+
+// impossible reports a reading out of bounds.
+func (c *Cook) impossible(it Item) bool {
+	q := c.pitRule()
+	if it.Act == ReadCore {
+		q = c.coreRule()
+	}
+	return it.Temp.Base > q.high || it.Temp.Base < q.low
+}
+
+// judged looks at the notes of one quantity in order. Each is compared with the
+// last believed reading, noted or probed. One that agrees with a doubted one bears
+// it out, but not where both may be in the wrong unit.
+func (c *Cook) judged(want func(Item) bool, q quantity, probe []float64) []note {
+	notes := c.notes(want)
+	var last, before Reading
+	var lastNote *note
+	var waiting []*note
+	settle := func(c float64, unit bool) (found bool) {
+		for _, w := range waiting {
+			if agree(w.temp.Base, c) && !(unit && w.unit()) {
+				w.why, found = "", true
+			}
+		}
+		return found
+	}
+	for i := range notes {
+		n := &notes[i]
+		r := Reading{Time: n.at, C: n.temp.Base}
+		if p, ok := c.Series.later(last, !last.Time.IsZero(), probe, n.at, q); ok && p != last {
+			if len(waiting) > 0 {
+				if first, ok := c.Series.firstAfter(waiting[len(waiting)-1].at, n.at, probe, q); ok {
+					settle(first.C, false)
+				}
+			}
+			before, last, lastNote, waiting = last, p, nil, nil
+		}
+		if n.why = q.doubt(*n, last); n.why != "" && q.can(r.C) && !n.tainted && settle(r.C, n.unit()) {
+			n.why = ""
+		}
+		switch {
+		case n.why == "":
+			settle(r.C, false)
+		case lastNote != nil && !lastNote.sure && q.inert && q.can(r.C) && !n.tainted && !before.Time.IsZero() && agree(before.C, r.C) && !agree(before.C, last.C):
+			lastNote.why = fmt.Sprintf("%s, between %s and %s: a slip?", lastNote, like(before.C, n.temp), like(r.C, n.temp))
+			n.why, last = "", before
+		default:
+			if q.borne || q.can(r.C) {
+				waiting = append(waiting, n)
+			}
+			continue
+		}
+		before, last, lastNote, waiting = last, r, n, nil
+	}
+	if n := len(waiting); n > 0 {
+		if p, ok := c.Series.firstAfter(waiting[n-1].at, waiting[n-1].at.Add(pitAfter), probe, q); ok {
+			settle(p.C, false)
+		}
+	}
+	return notes
+}
+
+func agree(a, b float64) bool { return math.Abs(a-b) <= aside }
+
+// doubt says why a reading is doubted beside the last one believed.
+func (q quantity) doubt(n note, last Reading) string {
+	known := !last.Time.IsZero()
+	switch c := n.temp.Base; {
+	case n.sure:
+		return ""
+	case c > q.high:
+		unit := ""
+		if n.temp.Unit.System != measure.US {
+			unit = "; " + inUnit + "°F?"
+		}
+		return n.String() + ": " + q.tooHigh + unit
+	case c < q.low:
+		return n.String() + ": colder than any freezer"
+	case known && agree(c, last.C):
+		return ""
+	case n.tainted:
+		return n.String() + ", beside a reading that cannot be true: another unit, or pit and core swapped?"
+	case !known:
+		return ""
+	}
+	return q.odd(n, last, func() string { return n.slip(last.C, q.inert) })
+}
+
+// slip looks for a slip of the pen that explains a reading far better than what
+// is written: two digits swapped, the other unit, the figure of another reading
+// of the line.
+func (n note) slip(last float64, inert bool) string {
+	off := math.Abs(n.temp.Base - last)
+	fits := func(c float64) bool { return math.Abs(c-last)*better <= off && !(inert && c < last-dips) }
+	num := figure(n.temp)
+	for i := 1; i < len(num); i++ {
+		if !isDigit(num[i-1]) || !isDigit(num[i]) {
+			continue
+		}
+		b := []byte(num)
+		b[i-1], b[i] = b[i], b[i-1]
+		if t, err := measure.ParseTemperature(string(b)+" "+n.temp.Unit.Symbol, n.temp.Unit.System); err == nil && fits(t.Base) {
+			return "swapped digits?"
+		}
+	}
+	other := measure.US
+	if n.temp.Unit.System == measure.US {
+		other = measure.Metric
+	}
+	if t := measure.Degrees(n.temp.Unit.From(n.temp.Base), other); fits(t.Base) {
+		return inUnit + t.Unit.Symbol + "?"
+	}
+	if slices.ContainsFunc(n.beside, fits) {
+		return "pit and core swapped?"
+	}
+	return ""
+}
+
+// inUnit begins the doubt of a reading that may be in the other unit.
+const inUnit = "is it in "
+
+func (n note) unit() bool { return strings.Contains(n.why, inUnit) }
+
+func (n note) String() string { return n.name + " " + like(n.temp.Base, n.temp) }
+
+// figure is a temperature as a number of the unit typed.
+func figure(t measure.Temperature) string {
+	return strconv.FormatFloat(math.Round(10*t.Unit.From(t.Base))/10, 'f', -1, 64)
+}
+
+// like prints a temperature in the unit another was typed in.
+func like(c float64, t measure.Temperature) string {
+	return measure.FormatTemperature(c, t.Unit.System)
+}
+
+// pitRule: a pit may do anything, but within an hour of the last reading a slip
+// of the pen shows, unless it hits the setting.
+func (c *Cook) pitRule() quantity {
+	return quantity{low: coldest, high: pitMost, probed: probeMost, borne: true, tooHigh: "hotter than a slow pit",
+		odd: func(n note, last Reading, slip func() string) string {
+			if aim, ok := c.AimPit(n.at); n.at.Sub(last.Time) > pitAfter || ok && agree(aim, n.temp.Base) {
+				return ""
+			}
+			return because(n, last, slip())
+		}}
+}
+
+// coreRule: a core does not pass the boiling point, and on the grate it neither
+// leaps nor falls. Once it is opened up or in the cold it may fall as it likes.
+func (c *Cook) coreRule() quantity {
+	boils := BoilingPoint(c.Altitude)
+	open := c.opened()
+	return quantity{low: coldest, high: boils + overBoil, probed: boils + overBoil, inert: true, tooHigh: "meat does not get hotter than boiling water",
+		odd: func(n note, last Reading, slip func() string) string {
+			h, rise := n.at.Sub(last.Time).Hours(), n.temp.Base-last.C
+			switch {
+			case rise < 0 && !open.IsZero() && !n.at.Before(open):
+				return ""
+			case rise > max(aside, riseMost*h), -rise > max(aside, fallMost*h):
+				return because(n, last, cmp.Or(slip(), "faster than meat can"))
+			case rise < 0, last.C >= slowFrom && rise > aside+riseUsual*h:
+				return because(n, last, slip())
+			}
+			return ""
+		}}
+}
+
+// opened is when the meat was first out of the box, pulled, sliced, served or
+// put in the cold; zero: not yet.
+func (c *Cook) opened() (at time.Time) {
+	for _, e := range c.Entries {
+		for _, it := range e.Items {
+			switch it.Act {
+			case Unboxed, Pulled, Sliced, Served, Chilled:
+				return e.Time
+			}
+		}
+	}
+	return at
+}
+
+// because words a doubt; "" without a reason.
+func because(n note, last Reading, reason string) string {
+	if reason == "" {
+		return ""
+	}
+	return fmt.Sprintf("%s, last was %s: %s", n, like(last.C, n.temp), reason)
+}
+
+// feelDoubt says why a probe cannot have slid in: the core of the piece was
+// read lately, and was far too cold. A second such feel bears it out.
+func (c *Cook) feelDoubt(entry int, it Item, piece int) string {
+	if it.Act != Feel || it.Grade < Feel.TopGrade() || it.Piece != "" && c.PieceIndex(it.Piece) != piece || c.confirmed()[entry] {
+		return ""
+	}
+	at := c.Entries[entry].Time
+	core, ok := c.LastCore(piece, at)
+	if !ok || core.C >= tenderAt || at.Sub(core.Time) > feelAfter {
+		return ""
+	}
+	for i, e := range c.Entries {
+		for _, o := range e.Items {
+			if i != entry && o.Act == Feel && o.Grade == Feel.TopGrade() && (o.Piece == "" || c.PieceIndex(o.Piece) == piece) {
+				return ""
+			}
+		}
+	}
+	return fmt.Sprintf("%s at a core of %s: no probe slides in there", it, measure.FormatTemperature(core.C, measure.Metric))
+}
+
+// firstAfter returns the first value of a probe after one moment and before
+// another.
+func (s Series) firstAfter(from, to time.Time, values []float64, q quantity) (Reading, bool) {
+	for i := sort.Search(len(s.Times), func(i int) bool { return s.Times[i].After(from) }); i < min(len(values), len(s.Times)) && s.Times[i].Before(to); i++ {
+		if q.wrote(values[i]) {
+			return Reading{Time: s.Times[i], C: values[i], Probe: true}, true
+		}
+	}
+	return Reading{}, false
+}
