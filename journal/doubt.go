@@ -25,24 +25,59 @@ type Doubt struct {
 	Why   string // "core 17 °C, last was 71 °C: swapped digits?"
 }
 
-// What is doubted. All bounds are chosen. Falls and rises are those a core on
-// the grate can do: a rack of ribs in a hot pit gains some 50 K/h, a whole cut
-// loses under 10; a probe moved inside the meat jumps by less than aside.
+// What a core can do between two readings. A stretch that is steeper was not
+// the meat: a slip of the pen, another unit, or a probe that was moved.
 const (
-	aside     = 15.0 // K; readings this near each other agree
-	better    = 3.0  // a slip of the pen explains a reading if it fits so many times as well
-	riseMost  = 60.0 // K/h
-	fallMost  = 30.0 // K/h
-	riseUsual = 15.0 // K/h; a slip is looked for in a core that rises faster, or falls
-	slowFrom  = 45.0 // °C; below it a thin cut may gain any of that
-	pitAfter  = time.Hour
-	pitMost   = 200.0 // °C; over it stands a figure in °F, or a fire running away
-	probeMost = 400.0 // °C; over it a probe is broken
-	coldest   = -30.0 // °C; a freezer, a winter night
-	overBoil  = 5.0   // K; what a kitchen probe may read too high, and salt may add
-	dips      = 3.0   // K; what a core on the grate may lose between two readings
-	tenderAt  = 75.0  // °C; collagen turns to gelatine from 70 to 80 °C (Encyclopedia of Meat Sciences): no probe slides into a tough cut below
-	feelAfter = 2 * time.Hour
+	// A probe pushed half as deep into a slab whose outside is 50 K hotter reads
+	// 50·(1−cos 45°) = 15 K more (first term of the slab): readings this near each
+	// other agree.
+	aside = 15.0 // K
+	// A slab of 4 cm in dry air, h = 20 W/(m²·K), warms through with
+	// τ = ρcL/h·(1+Bi/3) = 1.3 h: no core gains over (pit − core)/τ.
+	quickest = 1.3   // h
+	hotPit   = 150.0 // °C; the hottest a slow pit commonly stands (common practice, no source)
+	// A boned cut of 5 cm, wet, in air at 20 °C, h = 25 W/(m²·K): the same τ is 2.6 h,
+	// so from 95 °C it loses up to 29 K/h.
+	steepFall = 30.0 // K/h
+)
+
+// Steep reports whether a core cannot have gone from one reading to the next in
+// a pit of up to 150 °C.
+func Steep(a, b Reading) bool { return steep(a, b, hotPit) }
+
+func steep(a, b Reading, pit float64) bool {
+	h, rise := b.Time.Sub(a.Time).Hours(), b.C-a.C
+	return rise > max(aside, (pit-(a.C+b.C)/2)/quickest*h) || -rise > max(aside, steepFall*h)
+}
+
+// What is doubted. Where a bound rests on a physical estimate, the estimate is
+// beside it; the others are common practice, no source. None is fitted to a cook.
+const (
+	// Two readings, each good to 1 K, differ by 2.8 K one time in twenty, so a core
+	// on the grate may be read this much lower.
+	dips = 3.0 // K
+	// A whole cut gains 5 to 12 K/h on the way to the stall (common practice), so
+	// only what rises faster is looked through for a slip, and only from where thin
+	// cuts have slowed down too.
+	riseUsual = 15.0 // K/h
+	slowFrom  = 45.0 // °C
+	// A slip has to explain a reading three times as well as what is written
+	// (chosen: the swap of a figure chosen at random does so once in five).
+	better = 3.0
+	// Fires are built, opened and lost within an hour (common practice), so a pit
+	// older than that says nothing of the next.
+	pitAfter = time.Hour
+	// Slow pits run at 93 °C and over, which is 200 °F: a higher figure is in °F, or
+	// a fire running away.
+	pitMost   = 200.0 // °C
+	probeMost = 400.0 // °C; the insulation of braided probe wires ends there (from memory)
+	coldest   = -30.0 // °C; a freezer is set to −18, winter nights go lower
+	// Twice the 1 K of a kitchen probe, and 1 K for salt: a brine of 58 g/kg boils
+	// that much higher (.51 K·kg/mol, two ions).
+	overBoil = 3.0 // K
+	// Collagen turns to gelatine from 70 to 80 °C (Encyclopedia of Meat Sciences):
+	// no probe slides into a tough cut below.
+	tenderAt = 75.0 // °C
 )
 
 // BoilingPoint returns the °C at which water boils at a height above sea level:
@@ -59,7 +94,7 @@ type quantity struct {
 	inert     bool    // it cannot leap and come back
 	// odd says why a reading cannot follow the last one; slip looks for a slip
 	// of the pen that explains it.
-	odd func(n note, last Reading, slip func() string) string
+	odd func(n *note, last Reading, slip func() string) string
 }
 
 // can reports whether a noted reading is within bounds.
@@ -76,8 +111,24 @@ type note struct {
 	name        string // "core large"
 	sure        bool
 	why         string    // doubted; "" believed
+	unit        bool      // doubted for its unit
+	slip        bool      // a slip of the pen explains it
 	beside      []float64 // °C of the other readings of the line
 	tainted     bool      // one of them cannot be true
+}
+
+// DoubtsOf returns why the items of an entry about to be added are doubted.
+func (c *Cook) DoubtsOf(e Entry) []string {
+	trial := *c
+	at := sort.Search(len(c.Entries), func(i int) bool { return c.Entries[i].Time.After(e.Time) })
+	trial.Entries = slices.Insert(slices.Clone(c.Entries), at, e)
+	var why []string
+	for _, d := range trial.Doubts() {
+		if d.Entry == at {
+			why = append(why, d.Why)
+		}
+	}
+	return why
 }
 
 // Doubts returns all doubted items, in the order of the cook.
@@ -188,7 +239,7 @@ func (c *Cook) judged(want func(Item) bool, q quantity, probe []float64) []note 
 	var waiting []*note
 	settle := func(c float64, unit bool) (found bool) {
 		for _, w := range waiting {
-			if agree(w.temp.Base, c) && !(unit && w.unit()) {
+			if agree(w.temp.Base, c) && !(unit && w.unit) {
 				w.why, found = "", true
 			}
 		}
@@ -205,13 +256,13 @@ func (c *Cook) judged(want func(Item) bool, q quantity, probe []float64) []note 
 			}
 			before, last, lastNote, waiting = last, p, nil, nil
 		}
-		if n.why = q.doubt(*n, last); n.why != "" && q.can(r.C) && !n.tainted && settle(r.C, n.unit()) {
+		if n.why = q.doubt(n, last); n.why != "" && q.can(r.C) && !n.tainted && settle(r.C, n.unit) {
 			n.why = ""
 		}
 		switch {
 		case n.why == "":
 			settle(r.C, false)
-		case lastNote != nil && !lastNote.sure && q.inert && q.can(r.C) && !n.tainted && !before.Time.IsZero() && agree(before.C, r.C) && !agree(before.C, last.C):
+		case lastNote != nil && !lastNote.sure && !n.slip && q.inert && q.can(r.C) && !n.tainted && !before.Time.IsZero() && agree(before.C, r.C) && !agree(before.C, last.C):
 			lastNote.why = fmt.Sprintf("%s, between %s and %s: a slip?", lastNote, like(before.C, n.temp), like(r.C, n.temp))
 			n.why, last = "", before
 		default:
@@ -233,17 +284,16 @@ func (c *Cook) judged(want func(Item) bool, q quantity, probe []float64) []note 
 func agree(a, b float64) bool { return math.Abs(a-b) <= aside }
 
 // doubt says why a reading is doubted beside the last one believed.
-func (q quantity) doubt(n note, last Reading) string {
+func (q quantity) doubt(n *note, last Reading) string {
 	known := !last.Time.IsZero()
 	switch c := n.temp.Base; {
 	case n.sure:
 		return ""
 	case c > q.high:
-		unit := ""
 		if n.temp.Unit.System != measure.US {
-			unit = "; " + inUnit + "°F?"
+			return n.String() + ": " + q.tooHigh + "; " + n.inUnit(n.other())
 		}
-		return n.String() + ": " + q.tooHigh + unit
+		return n.String() + ": " + q.tooHigh
 	case c < q.low:
 		return n.String() + ": colder than any freezer"
 	case known && agree(c, last.C):
@@ -253,13 +303,17 @@ func (q quantity) doubt(n note, last Reading) string {
 	case !known:
 		return ""
 	}
-	return q.odd(n, last, func() string { return n.slip(last.C, q.inert) })
+	return q.odd(n, last, func() string {
+		why := n.slipped(last.C, q.inert)
+		n.slip = why != ""
+		return why
+	})
 }
 
-// slip looks for a slip of the pen that explains a reading far better than what
+// slipped looks for a slip of the pen that explains a reading far better than what
 // is written: two digits swapped, the other unit, the figure of another reading
 // of the line.
-func (n note) slip(last float64, inert bool) string {
+func (n *note) slipped(last float64, inert bool) string {
 	off := math.Abs(n.temp.Base - last)
 	fits := func(c float64) bool { return math.Abs(c-last)*better <= off && !(inert && c < last-dips) }
 	num := figure(n.temp)
@@ -273,12 +327,8 @@ func (n note) slip(last float64, inert bool) string {
 			return "swapped digits?"
 		}
 	}
-	other := measure.US
-	if n.temp.Unit.System == measure.US {
-		other = measure.Metric
-	}
-	if t := measure.Degrees(n.temp.Unit.From(n.temp.Base), other); fits(t.Base) {
-		return inUnit + t.Unit.Symbol + "?"
+	if t := n.other(); fits(t.Base) {
+		return n.inUnit(t)
 	}
 	if slices.ContainsFunc(n.beside, fits) {
 		return "pit and core swapped?"
@@ -286,12 +336,22 @@ func (n note) slip(last float64, inert bool) string {
 	return ""
 }
 
-// inUnit begins the doubt of a reading that may be in the other unit.
-const inUnit = "is it in "
+// other is the figure as a temperature in the unit that was not typed.
+func (n *note) other() measure.Temperature {
+	sys := measure.US
+	if n.temp.Unit.System == measure.US {
+		sys = measure.Metric
+	}
+	return measure.Degrees(n.temp.Unit.From(n.temp.Base), sys)
+}
 
-func (n note) unit() bool { return strings.Contains(n.why, inUnit) }
+// inUnit words the doubt that a reading is in the other unit.
+func (n *note) inUnit(t measure.Temperature) string {
+	n.unit = true
+	return fmt.Sprintf("is it %s %s (%s)?", figure(n.temp), t.Unit.Symbol, like(t.Base, n.temp))
+}
 
-func (n note) String() string { return n.name + " " + like(n.temp.Base, n.temp) }
+func (n *note) String() string { return n.name + " " + like(n.temp.Base, n.temp) }
 
 // figure is a temperature as a number of the unit typed.
 func figure(t measure.Temperature) string {
@@ -307,7 +367,7 @@ func like(c float64, t measure.Temperature) string {
 // of the pen shows, unless it hits the setting.
 func (c *Cook) pitRule() quantity {
 	return quantity{low: coldest, high: pitMost, probed: probeMost, borne: true, tooHigh: "hotter than a slow pit",
-		odd: func(n note, last Reading, slip func() string) string {
+		odd: func(n *note, last Reading, slip func() string) string {
 			if aim, ok := c.AimPit(n.at); n.at.Sub(last.Time) > pitAfter || ok && agree(aim, n.temp.Base) {
 				return ""
 			}
@@ -319,20 +379,33 @@ func (c *Cook) pitRule() quantity {
 // leaps nor falls. Once it is opened up or in the cold it may fall as it likes.
 func (c *Cook) coreRule() quantity {
 	boils := BoilingPoint(c.Altitude)
-	open := c.opened()
+	open, hottest := c.opened(), c.hottestPit()
 	return quantity{low: coldest, high: boils + overBoil, probed: boils + overBoil, inert: true, tooHigh: "meat does not get hotter than boiling water",
-		odd: func(n note, last Reading, slip func() string) string {
+		odd: func(n *note, last Reading, slip func() string) string {
 			h, rise := n.at.Sub(last.Time).Hours(), n.temp.Base-last.C
 			switch {
 			case rise < 0 && !open.IsZero() && !n.at.Before(open):
 				return ""
-			case rise > max(aside, riseMost*h), -rise > max(aside, fallMost*h):
+			case steep(last, Reading{Time: n.at, C: n.temp.Base}, hottest):
 				return because(n, last, cmp.Or(slip(), "faster than meat can"))
 			case rise < 0, last.C >= slowFrom && rise > aside+riseUsual*h:
 				return because(n, last, slip())
 			}
 			return ""
 		}}
+}
+
+// hottestPit is the hottest pit noted or aimed at, at least hotPit.
+func (c *Cook) hottestPit() float64 {
+	hottest := max(hotPit, c.Aim.Pit.Base)
+	for _, e := range c.Entries {
+		for _, it := range e.Items {
+			if (it.Act == ReadPit || it.Act == SetPit) && it.Temp.Base <= pitMost {
+				hottest = max(hottest, it.Temp.Base)
+			}
+		}
+	}
+	return hottest
 }
 
 // opened is when the meat was first out of the box, pulled, sliced, served or
@@ -350,22 +423,22 @@ func (c *Cook) opened() (at time.Time) {
 }
 
 // because words a doubt; "" without a reason.
-func because(n note, last Reading, reason string) string {
+func because(n *note, last Reading, reason string) string {
 	if reason == "" {
 		return ""
 	}
 	return fmt.Sprintf("%s, last was %s: %s", n, like(last.C, n.temp), reason)
 }
 
-// feelDoubt says why a probe cannot have slid in: the core of the piece was
-// read lately, and was far too cold. A second such feel bears it out.
+// feelDoubt says why a probe cannot have slid in: by its last reading the core of
+// the piece is still too cold. A second such feel bears it out.
 func (c *Cook) feelDoubt(entry int, it Item, piece int) string {
 	if it.Act != Feel || it.Grade < Feel.TopGrade() || it.Piece != "" && c.PieceIndex(it.Piece) != piece || c.confirmed()[entry] {
 		return ""
 	}
 	at := c.Entries[entry].Time
 	core, ok := c.LastCore(piece, at)
-	if !ok || core.C >= tenderAt || at.Sub(core.Time) > feelAfter {
+	if !ok || core.C+riseUsual*at.Sub(core.Time).Hours() >= tenderAt {
 		return ""
 	}
 	for i, e := range c.Entries {

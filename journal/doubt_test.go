@@ -47,16 +47,20 @@ func TestDoubts(t *testing.T) {
 		{"digits swapped, core", 0, 0, f("01:00 core 71", "02:00 core 17"), f("1.0 swapped digits")},
 		{"digits swapped upwards", 0, 0, f("01:00 core 48", "01:40 core 84"), f("1.0 swapped digits")},
 		{"digits swapped, pit", 0, 0, f("01:00 pit 128", "01:40 pit 182"), f("1.0 swapped digits")},
-		{"°F in a metric journal", 0, 0, f("20:00 on, pit 112", "01:00 pit 110, core 68", "01:30 pit 235, core 158"), f("2.0 °F?", "2.1 °F?")},
-		{"°F, nothing before", 0, 0, f("20:00 pit 203, core 165"), f("0.0 °F?", "0.1 °F?")},
-		{"°F for the pit, and the core beside it", 0, 0, f("20:00 pit 212, core 64"), f("0.0 °F?", "0.1 beside")},
-		{"the core beside it agrees with the last", 0, 0, f("01:00 core 62", "02:00 pit 212, core 64"), f("1.0 °F?")},
-		{"°F twice does not bear itself out", 0, 0, f("01:00 pit 110", "01:20 pit 195", "01:40 pit 198"), f("1.0 °F?", "2.0 °F?")},
-		{"°C in a US journal", measure.US, 0, f("01:00 pit 230, core 155", "01:40 pit 110, core 69"), f("1.0 °C?", "1.1 °C?")},
+		{"°F in a metric journal", 0, 0, f("20:00 on, pit 112", "01:00 pit 110, core 68", "01:30 pit 235, core 158"), f("2.0 °F (", "2.1 °F (")},
+		{"°F, nothing before", 0, 0, f("20:00 pit 203, core 165"), f("0.0 °F (", "0.1 °F (")},
+		{"°F for the pit, and the core beside it", 0, 0, f("20:00 pit 212, core 64"), f("0.0 °F (", "0.1 beside")},
+		{"the core beside it agrees with the last", 0, 0, f("01:00 core 62", "02:00 pit 212, core 64"), f("1.0 °F (")},
+		{"°F twice does not bear itself out", 0, 0, f("01:00 pit 110", "01:20 pit 195", "01:40 pit 198"), f("1.0 °F (", "2.0 °F (")},
+		{"°C in a US journal", measure.US, 0, f("01:00 pit 230, core 155", "01:40 pit 110, core 69"), f("1.0 °C (", "1.1 °C (")},
 		{"a leap", 0, 0, f("01:00 core 60", "01:20 core 93"), f("1.0 faster than meat")},
 		{"a leap borne out", 0, 0, f("01:00 core 60", "01:20 core 93", "01:40 core 94"), nil},
 		{"a leap not borne out", 0, 0, f("01:00 core 60", "01:20 core 93", "01:40 core 62"), f("1.0 faster than meat")},
 		{"a slow fall on the grate is none", 0, 0, f("01:00 core 70", "03:00 core 61"), nil},
+		{"swapped digits, near the core it went on with", 0, 0, f("20:00 on, core 5", "00:00 core 68", "01:00 core 17"), f("2.0 swapped")},
+		{"a bird in a hot pit", 0, 0, f("17:00 on, pit 165, core 5", "17:30 core 44", "17:50 core 66", "18:00 core 75, off"), nil},
+		{"feel 3, the last core hours ago", 0, 0, f("20:00 on", "01:00 core 64", "02:00 feel 3"), nil},
+		{"salt, and a probe that reads high", 0, 0, f("01:00 core 103"), nil},
 		{"alone between two that agree", 0, 0, f("01:00 core 60", "02:00 core 97", "02:40 core 63"), f("1.0 a slip?")},
 		{"a decimal point too many", 0, 0, f("01:00 core 71", "02:00 pit 112, core 7.2"), f("1.1 faster than meat")},
 		{"pit and core crosswise", 0, 0, f("01:00 pit 112, core 68", "01:40 pit 69, core 113"), f("1.0 beside", "1.1 boiling")},
@@ -100,7 +104,7 @@ func TestDoubts(t *testing.T) {
 
 // What is doubted is not read: no reading, no last reading, no stage.
 func TestDoubtedIsLeftOut(t *testing.T) {
-	c := night(t, measure.Metric, "20:00 on, pit 112", "01:00 core large 64, core small 60", "02:00 core large 46, feel large 3, pit 225")
+	c := night(t, measure.Metric, "20:00 on, pit 112", "01:20 core large 64, core small 60", "02:00 core large 46, feel large 3, pit 225")
 	now := c.Entries[2].Time
 	if r := c.CoreReadings(0); len(r) != 1 || r[0].C != 64 {
 		t.Errorf("core %v", r)

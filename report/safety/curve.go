@@ -16,14 +16,10 @@ type Range struct{ Low, High float64 }
 func (r Range) plus(o Range) Range { return Range{r.Low + o.Low, r.High + o.High} }
 
 // How far apart readings may lie before a straight line between them is no
-// longer taken for what happened, and how fast a core may move (chosen: a rack
-// of ribs in a hot pit gains some 50 K/h, a core in a box loses under 10).
+// longer taken for what happened (chosen).
 const (
-	lineOver  = time.Hour
-	steepRise = 60.0 // K/h
-	steepFall = 30.0 // K/h
-	steepFrom = 15.0 // K; less is a probe moved a little
-	fineStep  = time.Minute
+	lineOver = time.Hour
+	fineStep = time.Minute
 )
 
 // point is one reading and whether the stretch before it is loose: too long or
@@ -45,9 +41,8 @@ func toCurve(readings []journal.Reading) curve {
 	for _, r := range sorted {
 		p := point{at: r.Time, c: r.C}
 		if n := len(out); n > 0 {
-			apart, change := r.Time.Sub(out[n-1].at), r.C-out[n-1].c
-			p.jump = change > max(steepFrom, steepRise*apart.Hours()) || -change > max(steepFrom, steepFall*apart.Hours())
-			p.loose = p.jump || apart > lineOver
+			p.jump = journal.Steep(sorted[n-1], r)
+			p.loose = p.jump || r.Time.Sub(out[n-1].at) > lineOver
 		}
 		out = append(out, p)
 	}

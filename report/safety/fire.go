@@ -17,7 +17,6 @@ import (
 const (
 	pitLow    = 90.0
 	pitFall   = 30.0
-	pitMost   = 180.0 // °C; more is a figure in °F read as °C, or not this kind of cook
 	lidBack   = 45 * time.Minute
 	unwatched = 2 * time.Hour // half of the four-hour line
 )
@@ -26,21 +25,11 @@ const toxin = "A core that rises again does not undo it: some bacteria leave poi
 
 // fire looks at the pit readings from the first piece on to the last one off.
 func (l *look) fire() {
-	all := l.c.PitReadings()
-	slices.SortStableFunc(all, func(a, b journal.Reading) int { return a.Time.Compare(b.Time) })
-	for _, r := range all {
-		if r.C >= -30 && r.C <= pitMost {
-			l.pit = append(l.pit, r)
-		}
-	}
-	doubted := l.doubted(func(it journal.Item) bool { return it.Act == journal.ReadPit })
-	if bad := len(all) - len(l.pit) + len(doubted); bad > 0 {
-		rests := "pit readings over " + l.temp(pitMost) + " or under " + l.temp(-30)
-		if len(doubted) > 0 {
-			rests = strings.Join(doubted[:min(3, len(doubted))], ", ")
-		}
-		l.add(Finding{Kind: Doubtful, Weight: Heed, Text: fmt.Sprintf("%d of %d pit readings are doubted and left out: a figure in °F read as °C, a slip, or a probe in the fire.", bad, len(all)+len(doubted)),
-			Rests: rests, Do: "Read the pit again. If they are right, note: sure.", Source: sourcePractice})
+	l.pit = l.c.PitReadings()
+	slices.SortStableFunc(l.pit, func(a, b journal.Reading) int { return a.Time.Compare(b.Time) })
+	if bad := l.doubted(func(it journal.Item) bool { return it.Act == journal.ReadPit }); len(bad) > 0 {
+		l.add(Finding{Kind: Doubtful, Weight: Heed, Text: fmt.Sprintf("%d of %d pit readings are doubted and left out: a figure in °F read as °C, a slip, or a probe in the fire.", len(bad), len(bad)+len(l.pit)),
+			Rests: strings.Join(bad[:min(3, len(bad))], ", "), Do: "Read the pit again. If they are right, note: sure.", Source: sourcePractice})
 	}
 	on, ok := l.c.OnAt()
 	if !ok {

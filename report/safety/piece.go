@@ -16,7 +16,6 @@ const (
 	fridge     = 5.0 // °C, taken for meat whose start was not noted (chosen: the cold limit)
 	iceTo      = 1.0 // °C; at or below it part of the meat may be ice (chosen: meat freezes from −1 °C, a probe is good to 1 K)
 	startLater = 5 * time.Minute
-	coldest    = -30.0
 	doubtFrom  = 4 // one impossible reading in so many, and the others are not believed either (chosen: one slip of the pen is none)
 )
 
@@ -167,7 +166,7 @@ func (p *part) frozen() {
 		rests = append(rests, "a core of "+p.temp(p.meat.Core.Base)+" when it went on")
 	}
 	for _, r := range p.c.CoreReadings(p.i) {
-		if r.C <= iceTo && r.C >= coldest {
+		if r.C <= iceTo {
 			rests = append(rests, fmt.Sprintf("a core of %s at %s", p.temp(r.C), r.Time.Format(clock)))
 			break
 		}
@@ -185,17 +184,9 @@ func (p *part) frozen() {
 // readings cleans the core readings, builds the curve and says what is missing
 // in it. It returns how many readings are used.
 func (p *part) readings() int {
-	all := p.c.CoreReadings(p.i)
+	good := p.c.CoreReadings(p.i)
 	bad := p.doubted(func(it journal.Item) bool { return it.Act == journal.ReadCore && p.c.PieceIndex(it.Piece) == p.i })
-	total := len(all) + len(bad)
-	var good []journal.Reading
-	for _, r := range all {
-		if r.C > p.boils+1 || r.C < coldest {
-			bad = append(bad, fmt.Sprintf("%s at %s", p.temp(r.C), r.Time.Format(clock)))
-			continue
-		}
-		good = append(good, r)
-	}
+	total := len(good) + len(bad)
 	if len(bad) > 0 {
 		p.doubt = doubtFrom*len(bad) > total
 		text := fmt.Sprintf("%d of %d core readings are doubted and left out: too hot for meat where water boils at %s, or at odds with the others.", len(bad), total, p.temp(p.boils))

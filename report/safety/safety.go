@@ -11,7 +11,6 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
-	"ashbook/report/numeric/thermo"
 	"ashbook/report/page"
 )
 
@@ -102,7 +101,7 @@ type Review struct {
 // name of the cut or the piece; a probe in early by the first core reading. What a person wrote in words counts
 // to the careful side; a reading that is missing widens what is cautioned.
 func Look(c *journal.Cook, s journal.Settings, now time.Time) Review {
-	l := &look{s: s, now: now, boils: thermo.BoilingPoint(thermo.Pressure(s.Altitude.Base))}
+	l := &look{s: s, now: now, boils: journal.BoilingPoint(s.Altitude)}
 	l.until(c)
 	l.fire()
 	for i := range max(1, len(l.c.Pieces)) {
@@ -119,7 +118,7 @@ type look struct {
 	s       journal.Settings
 	now     time.Time
 	boils   float64           // °C, at the journal's altitude
-	pit     []journal.Reading // in order, those that can be true
+	pit     []journal.Reading // in order, those that are not doubted
 	doubts  []journal.Doubt   // left out of all readings
 	dead    *Finding          // the fire went down while something was on
 	out     []Finding
