@@ -220,13 +220,13 @@ func (c *Cook) confirmed() []bool {
 // reads reports whether the item can be doubted.
 func (i Item) reads() bool { return i.Act == ReadPit || i.Act == ReadCore || i.Act == Feel }
 
-// impossible reports a reading out of bounds.
+// impossible reports a reading so far out of bounds that its line may be in
+// another unit. A core barely over the boiling point is its own probe's fault.
 func (c *Cook) impossible(it Item) bool {
-	q := c.pitRule()
 	if it.Act == ReadCore {
-		q = c.coreRule()
+		return it.Temp.Base > BoilingPoint(c.Altitude)+overBoil+aside || it.Temp.Base < coldest
 	}
-	return it.Temp.Base > q.high || it.Temp.Base < q.low
+	return it.Temp.Base > pitMost || it.Temp.Base < coldest
 }
 
 // judged looks at the notes of one quantity in order. Each is compared with the
@@ -290,8 +290,8 @@ func (q quantity) doubt(n *note, last Reading) string {
 	case n.sure:
 		return ""
 	case c > q.high:
-		if n.temp.Unit.System != measure.US {
-			return n.String() + ": " + q.tooHigh + "; " + n.inUnit(n.other())
+		if t := n.other(); n.temp.Unit.System != measure.US && q.can(t.Base) && (!known || agree(t.Base, last.C)) {
+			return n.String() + ": " + q.tooHigh + "; " + n.inUnit(t)
 		}
 		return n.String() + ": " + q.tooHigh
 	case c < q.low:

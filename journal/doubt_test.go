@@ -63,7 +63,7 @@ func TestDoubts(t *testing.T) {
 		{"salt, and a probe that reads high", 0, 0, f("01:00 core 103"), nil},
 		{"alone between two that agree", 0, 0, f("01:00 core 60", "02:00 core 97", "02:40 core 63"), f("1.0 a slip?")},
 		{"a decimal point too many", 0, 0, f("01:00 core 71", "02:00 pit 112, core 7.2"), f("1.1 faster than meat")},
-		{"pit and core crosswise", 0, 0, f("01:00 pit 112, core 68", "01:40 pit 69, core 113"), f("1.0 beside", "1.1 boiling")},
+		{"pit and core crosswise", 0, 0, f("01:00 pit 112, core 68", "01:40 pit 69, core 113"), f("1.0 swapped", "1.1 boiling")},
 		{"over the boiling point", 0, 0, f("01:00 core 107"), f("0.0 boiling")},
 		{"over the boiling point high up", 0, 2100, f("01:00 core 99"), f("0.0 boiling")},
 		{"at the boiling point", 0, 0, f("01:00 core 99"), nil},
