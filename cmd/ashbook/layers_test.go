@@ -36,6 +36,7 @@ var layers = []layer{
 	{"journal/journaltest", nil, "the journal of the tests"},
 	{"journal/disk", []string{"golang.org/x/sys/..."}, "all that writes files, so that a crash can be played back"},
 	{"journal/store", []string{"journal", "journal/disk", "journal/history", "golang.org/x/sys/..."}, "saves bytes; knows no cook but by its name"},
+	{"journal/merge", []string{"journal", "journal/cookfile", "journal/cookfile/front", "go.yaml.in/yaml/v4/...", "github.com/sergi/go-diff/..."}, "two versions of a file by what they mean; bytes in, bytes out"},
 	{"journal/folder", []string{"journal", "journal/measure", "journal/cookfile", "journal/mixfile", "journal/series", "journal/history", "journal/store", "golang.org/x/sys/..."}, "the one place that reads the journal, and has it written"},
 
 	{"report/numeric/...", []string{"gonum.org/..."}, "float64 in, float64 out: nothing of ours, not each other"},

@@ -209,7 +209,7 @@ func (a *program) root() *cobra.Command {
 		a.findCommand(), a.showCommand(), a.besideCommand(), a.whyCommand(),
 		a.mattersCommand(), a.pitCommand(), a.hindsightCommand(),
 		a.fixCommand(), a.editCommand(), a.asideCommand(), a.historyCommand(),
-		a.checkCommand(), a.pageCommand(), a.manCommand(),
+		a.checkCommand(), a.pageCommand(), a.mergeCommand(), a.manCommand(),
 	)
 	return root
 }

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"ashbook/journal/folder"
+	"ashbook/journal/history"
 	"ashbook/journal/measure"
 	"ashbook/samples"
 
@@ -77,12 +78,16 @@ func mustBeNew(dir string) error {
 
 func (a *program) initCommand() *cobra.Command {
 	var units string
+	var driver bool
 	cmd := &cobra.Command{
 		Use:   "init [DIR]",
 		Short: "Begin a journal, or put a folder of cooks under git",
 		Long: `Begin a journal in DIR (else in your data folder): journal.md, a folder for
 cooks, and git to keep every version. In a folder that holds cooks already, only
-what is missing is added; no cook is changed.`,
+what is missing is added; no cook is changed.
+
+With --driver git merges two people's versions of a cook with "ashbook merge", at
+every git pull and git merge in this copy of the journal.`,
 		Args: cobra.MaximumNArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {
 			dir := a.journal
@@ -109,6 +114,12 @@ what is missing is added; no cook is changed.`,
 			if err != nil {
 				return err
 			}
+			if driver {
+				if err := useDriver(dir, now); err != nil {
+					return err
+				}
+				made = append(made, "git's merge of cooks: ashbook merge")
+			}
 			if a.json {
 				return a.printJSON(struct {
 					Journal string   `json:"journal"`
@@ -129,7 +140,21 @@ what is missing is added; no cook is changed.`,
 	}
 	cmd.Flags().StringVar(&units, "units", "metric", "metric or us, for numbers typed without a unit")
 	cmd.RegisterFlagCompletionFunc("units", fixed("metric", "us"))
+	cmd.Flags().BoolVar(&driver, "driver", false, "let git merge cooks with ashbook")
 	return cmd
+}
+
+// useDriver has git call this very program, and commits the names of the files.
+func useDriver(dir string, now time.Time) error {
+	r, err := history.Open(dir)
+	if err != nil {
+		return err
+	}
+	if err := r.UseDriver(`ashbook merge %O %A %B %P`); err != nil {
+		return err
+	}
+	_, err = history.Init(dir, now, 0)
+	return err
 }
 
 func (a *program) manCommand() *cobra.Command {

@@ -60,3 +60,25 @@ func (r *Repo) program(in []byte, args ...string) ([]byte, error) {
 	}
 	return cmd.Output()
 }
+
+// driver is the name under which git's settings keep the merge of the journal.
+const driver = "ashbook"
+
+// UseDriver has git merge the pages and tables of the journal with a command, as
+// gitattributes(5) says under "Defining a custom merge driver": the command in
+// the repository's own settings, the files in .gitattributes, which is not
+// committed here.
+func (r *Repo) UseDriver(command string) error {
+	settings := [][2]string{{"name", "by what it means"}, {"driver", command}}
+	for _, s := range settings {
+		if _, err := r.program(nil, "config", "--local", "merge."+driver+"."+s[0], s[1]); err != nil {
+			return fmt.Errorf("the git program could not set merge.%s.%s: %w", driver, s[0], err)
+		}
+	}
+	for _, files := range []string{"*.md", "*.csv"} {
+		if err := r.writeAttributes(files + " merge=" + driver + "\n"); err != nil {
+			return err
+		}
+	}
+	return nil
+}

@@ -38,7 +38,7 @@ func Init(dir string, when time.Time, wait time.Duration) (*Repo, error) {
 		return nil, err
 	}
 	defer release()
-	if err := r.writeAttributes(); err != nil {
+	if err := r.writeAttributes(attributes); err != nil {
 		return nil, err
 	}
 	changes, err := r.everything()
@@ -49,16 +49,16 @@ func Init(dir string, when time.Time, wait time.Duration) (*Repo, error) {
 	return r, err
 }
 
-func (r *Repo) writeAttributes() error {
+// writeAttributes adds a line to .gitattributes where it is not there yet.
+func (r *Repo) writeAttributes(line string) error {
 	name := filepath.Join(r.dir, ".gitattributes")
 	old, err := readRegular(name)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return err
 	}
-	if bytes.Contains(append([]byte("\n"), old...), []byte("\n"+attributes)) {
+	if bytes.Contains(append([]byte("\n"), old...), []byte("\n"+line)) {
 		return nil
 	}
-	line := attributes
 	if len(old) > 0 && !bytes.HasSuffix(old, []byte("\n")) {
 		line = "\n" + line
 	}

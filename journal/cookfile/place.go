@@ -1,0 +1,30 @@
+package cookfile
+
+import (
+	"strings"
+
+	"ashbook/journal"
+	"ashbook/journal/cookfile/blocks"
+)
+
+// EntryAt returns the bytes of the lines of entry i, their ends included, and
+// whether only a clock time stands there.
+func (f File) EntryAt(i int) (from, to int, bare bool) {
+	r := f.lines.at[i]
+	return r.from, r.to, r.bare
+}
+
+// EntryText returns the lines of entry i as they stand; where dated is set its
+// time stands there in full.
+func (f File) EntryText(i int, dated bool) string {
+	r := f.lines.at[i]
+	text := f.doc.Text()[r.from:r.to]
+	if !dated || !r.bare {
+		return text
+	}
+	line, _ := blocks.LineAt(text, 0)
+	item, _ := cutBullet(line)
+	token, _ := cutTime(item)
+	at := len(line) - len(item)
+	return text[:at] + journal.FormatTime(f.Cook.Entries[i].Time) + strings.TrimPrefix(text[at:], token)
+}

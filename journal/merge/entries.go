@@ -1,0 +1,409 @@
+package merge
+
+import (
+	"slices"
+	"strings"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/cookfile"
+	"ashbook/journal/cookfile/front"
+)
+
+// entry is an entry of one of three versions, or one made of two corrections.
+type entry struct {
+	journal.Entry
+	from int // version: 0 the base, 1 the first, 2 the second, 3 made
+	at   int // its place in that version
+}
+
+const (
+	inBase = iota
+	inFirst
+	inSecond
+	made
+)
+
+// key is what an entry is known by: its moment and what it says.
+func (e entry) key() string { return e.Time.UTC().Format(time.RFC3339) + " " + e.Body() }
+
+// entries merges three timelines as sets.
+type entries struct {
+	files [3]cookfile.File // base, first, second
+	want  []entry          // the merged timeline in order of time
+}
+
+func (s *entries) of(version int) (all []entry) {
+	for i, e := range s.files[version].Cook.Entries {
+		all = append(all, entry{e, version, i})
+	}
+	return all
+}
+
+// merge finds what the merged timeline holds. What either version took out is
+// out, what either put in is in, what both put in is one.
+func (s *entries) merge(m *merger) {
+	was, one, two := s.of(inBase), s.of(inFirst), s.of(inSecond)
+	goneOne, newOne := apart(was, one)
+	goneTwo, newTwo := apart(was, two)
+	out := map[int]bool{} // places in was
+	for _, g := range append(slices.Clone(goneOne), goneTwo...) {
+		out[g.at] = true
+	}
+	for _, g := range goneOne { // corrections
+		twice := slices.IndexFunc(goneTwo, func(o entry) bool { return o.at == g.at }) >= 0
+		x := corrected(g, newOne)
+		if !twice {
+			continue
+		}
+		y := corrected(g, newTwo)
+		switch {
+		case x < 0 && y < 0:
+		case x < 0 || y < 0: // corrected by one, taken out by the other
+			stays, by := newTwo, m.first
+			k := y
+			if y < 0 {
+				stays, by, k = newOne, m.second, x
+			}
+			m.tell(Told{Stands: stays[k].String(), Other: takenOut, By: by.By, At: by.At})
+		case newOne[x].key() == newTwo[y].key():
+		default:
+			both, ok := joined(g.Entry, newOne[x].Entry, newTwo[y].Entry)
+			if !ok {
+				m.tell(Told{Stands: newOne[x].String(), Other: newTwo[y].String(), By: m.second.By, At: m.second.At})
+				continue
+			}
+			newOne[x] = entry{both, made, 0}
+			newTwo = slices.Delete(newTwo, y, y+1)
+		}
+	}
+	// Of an entry that is in the base and in the first, the first's line stays.
+	for _, pair := range kept(was, one) {
+		if !out[pair[0]] {
+			s.want = append(s.want, one[pair[1]])
+		}
+	}
+	s.want = append(s.want, newOne...)
+	_, fresh := apart(newOne, newTwo)
+	s.want = append(s.want, fresh...)
+	slices.SortStableFunc(s.want, func(a, b entry) int { return a.Time.Compare(b.Time) })
+}
+
+// kept pairs the entries that two timelines both hold, each once.
+func kept(was, is []entry) (pairs [][2]int) {
+	free := map[string][]int{}
+	for i, e := range is {
+		free[e.key()] = append(free[e.key()], i)
+	}
+	for i, e := range was {
+		if at := free[e.key()]; len(at) > 0 {
+			pairs = append(pairs, [2]int{i, at[0]})
+			free[e.key()] = at[1:]
+		}
+	}
+	return pairs
+}
+
+// apart returns what is only in the one and only in the other of two timelines.
+func apart(was, is []entry) (gone, added []entry) {
+	old, now := map[int]bool{}, map[int]bool{}
+	for _, p := range kept(was, is) {
+		old[p[0]], now[p[1]] = true, true
+	}
+	for i, e := range was {
+		if !old[i] {
+			gone = append(gone, e)
+		}
+	}
+	for i, e := range is {
+		if !now[i] {
+			added = append(added, e)
+		}
+	}
+	return gone, added
+}
+
+// corrected returns the place of the entry that stands for one that is gone: at
+// its time about the same act, or of the same words at another time; −1 for none.
+func corrected(gone entry, added []entry) int {
+	if i := slices.IndexFunc(added, func(a entry) bool { return a.Time.Equal(gone.Time) && sharesAct(a.Entry, gone.Entry) }); i >= 0 {
+		return i
+	}
+	return slices.IndexFunc(added, func(a entry) bool { return a.Body() == gone.Body() })
+}
+
+func sharesAct(a, b journal.Entry) bool {
+	if len(a.Items) == 0 && len(b.Items) == 0 {
+		return true
+	}
+	return slices.ContainsFunc(a.Items, func(it journal.Item) bool {
+		return slices.ContainsFunc(b.Items, func(o journal.Item) bool { return o.Act == it.Act })
+	})
+}
+
+// about is what an item of an entry is about: the same act on the same piece,
+// for the nth time in the entry.
+type about struct {
+	act   journal.Act
+	piece string
+	nth   int
+}
+
+func things(e journal.Entry) (order []about, said map[about]journal.Item) {
+	said = map[about]journal.Item{}
+	for _, it := range e.Items {
+		a := about{act: it.Act, piece: it.Piece}
+		for {
+			if _, taken := said[a]; !taken {
+				break
+			}
+			a.nth++
+		}
+		order, said[a] = append(order, a), it
+	}
+	return order, said
+}
+
+// joined merges two corrections of one entry, item by item; ok is false where
+// both changed one thing.
+func joined(was, one, two journal.Entry) (e journal.Entry, ok bool) {
+	ok = true
+	choose := func(was, one, two string) (takeTwo bool) {
+		ok = ok && (one == two || one == was || two == was)
+		return one == was
+	}
+	e = one
+	if choose(was.Words, one.Words, two.Words) {
+		e.Words = two.Words
+	}
+	if choose(journal.FormatTime(was.Time), journal.FormatTime(one.Time), journal.FormatTime(two.Time)) {
+		e.Time = two.Time
+	}
+	_, before := things(was)
+	first, left := things(one)
+	second, right := things(two)
+	e.Items = nil
+	for _, a := range second {
+		if _, both := left[a]; !both {
+			first = append(first, a)
+		}
+	}
+	for _, a := range first {
+		it := left[a]
+		if choose(text(before, a), text(left, a), text(right, a)) {
+			it = right[a]
+		}
+		if it.Act != journal.NoAct {
+			e.Items = append(e.Items, it)
+		}
+	}
+	return e, ok && (len(e.Items) > 0 || e.Words != "")
+}
+
+// text is what is said about a thing; empty where nothing is.
+func text(said map[about]journal.Item, a about) string {
+	if it, is := said[a]; is {
+		return it.String()
+	}
+	return ""
+}
+
+// holds reports whether a timeline that was read is the merged one.
+func (s *entries) holds(read []journal.Entry) bool {
+	if len(read) != len(s.want) {
+		return false
+	}
+	left := map[string]int{}
+	for _, e := range s.want {
+		left[e.key()]++
+	}
+	for _, e := range read {
+		k := entry{Entry: e}.key()
+		if left[k]--; left[k] < 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// dating says which bare clock times are written in full.
+type dating int
+
+const (
+	asWritten     dating = iota
+	besideChanges        // those put in, and those below a change
+	all
+)
+
+// chunk is a line of text, or an entry, of the merged body.
+type chunk struct {
+	line
+	entry *entry
+}
+
+// body lays out the merged text below the front matter: that of the first
+// version with what the second put in and took out.
+func (s *entries) body(m *merger, was, one, two *front.Document, dated dating) string {
+	base, _ := s.chunks(inBase, was)
+	first, firstText := s.chunks(inFirst, one)
+	second, secondText := s.chunks(inSecond, two)
+	lines, clashes := mergeLines(texts(base), firstText, secondText)
+	m.clashed(clashes)
+
+	list := s.place(first, second, lines)
+	list = s.insert(list)
+	var b strings.Builder
+	changed := false
+	for i, c := range list {
+		text := c.text
+		if e := c.entry; e != nil {
+			put := e.from != inFirst
+			if e.from == made {
+				text = e.String() + "\n"
+			} else {
+				text = s.files[e.from].EntryText(e.at, dated == all || dated == besideChanges && (put || changed))
+				changed = put || i > 0 && list[i-1].entry != nil && list[i-1].entry.at+1 != e.at
+			}
+		}
+		if i+1 < len(list) && !strings.HasSuffix(text, "\n") {
+			text += "\n"
+		}
+		b.WriteString(text)
+	}
+	return b.String()
+}
+
+// chunks parts the body of a version into entries and other lines, and returns
+// the latter by themselves too, numbered by their chunk.
+func (s *entries) chunks(version int, d *front.Document) (all []chunk, other []line) {
+	if d == nil {
+		return nil, nil
+	}
+	starts := map[int]entry{}
+	for _, e := range s.of(version) {
+		from, _, _ := s.files[version].EntryAt(e.at)
+		starts[from] = e
+	}
+	text := d.Text()
+	for off := d.Body(); off < len(text); {
+		to := len(text)
+		if i := strings.IndexByte(text[off:], '\n'); i >= 0 {
+			to = off + i + 1
+		}
+		c := chunk{line: line{at: len(all)}}
+		if e, ok := starts[off]; ok {
+			c.entry = &e
+			_, to, _ = s.files[version].EntryAt(e.at)
+		} else {
+			c.text = text[off:to]
+			other = append(other, c.line)
+		}
+		all = append(all, c)
+		off = to
+	}
+	return all, other
+}
+
+func texts(all []chunk) (lines []line) {
+	for _, c := range all {
+		if c.entry == nil {
+			lines = append(lines, c.line)
+		}
+	}
+	return lines
+}
+
+// place puts merged lines among the entries that stay of the first version. A
+// line of the second stands below the line it stood below there: an entry, where
+// that stays, else the merged line above.
+func (s *entries) place(first, second []chunk, lines []line) []chunk {
+	stays := map[int]*entry{} // by place in the first
+	byKey := map[string]*entry{}
+	for i := range s.want {
+		if e := &s.want[i]; e.from == inFirst {
+			stays[e.at], byKey[e.key()] = e, e
+		}
+	}
+	above := map[int][]line{} // lines of the second by the chunk of the first they stand below; −1 the top
+	keep := map[int]bool{}
+	cursor := -1
+	for _, l := range lines {
+		if !l.second {
+			keep[l.at], cursor = true, l.at
+			continue
+		}
+		if l.at > 0 && second[l.at-1].entry != nil {
+			if e := byKey[second[l.at-1].entry.key()]; e != nil {
+				for i, c := range first {
+					if c.entry != nil && c.entry.at == e.at && i > cursor {
+						cursor = i
+					}
+				}
+			}
+		}
+		above[cursor] = append(above[cursor], l)
+	}
+	var list []chunk
+	add := func(i int) {
+		for _, l := range above[i] {
+			list = append(list, chunk{line: l})
+		}
+	}
+	add(-1)
+	for i, c := range first {
+		switch {
+		case c.entry == nil && keep[i]:
+			list = append(list, c)
+		case c.entry != nil && stays[c.entry.at] != nil:
+			list = append(list, chunk{entry: stays[c.entry.at]})
+		}
+		add(i)
+	}
+	return list
+}
+
+// insert puts in the entries that are not of the first version, each below the
+// last entry that is not later; where there is none, above the first one, or
+// below the heading.
+func (s *entries) insert(list []chunk) []chunk {
+	for i := range s.want {
+		e := &s.want[i]
+		if e.from == inFirst {
+			continue
+		}
+		at, heading := -1, -1
+		var best time.Time
+		earliest := -1
+		for j, c := range list {
+			switch {
+			case c.entry != nil && !c.entry.Time.After(e.Time) && (at < 0 || !c.entry.Time.Before(best)):
+				at, best = j, c.entry.Time
+			case c.entry != nil && earliest < 0:
+				earliest = j
+			case c.entry == nil && heading < 0 && isTimeline(c.text):
+				heading = j
+			}
+		}
+		switch {
+		case at >= 0:
+			at++
+		case earliest >= 0:
+			at = earliest
+		case heading >= 0:
+			at = heading + 1
+			if at < len(list) && blank(list[at].line) {
+				at++
+			}
+		default:
+			list = append(list, chunk{line: line{text: "\n## Timeline\n"}}, chunk{line: line{text: "\n"}})
+			at = len(list)
+		}
+		list = slices.Insert(list, at, chunk{entry: e})
+	}
+	return list
+}
+
+func isTimeline(text string) bool {
+	title, ok := strings.CutPrefix(strings.TrimSpace(text), "##")
+	return ok && strings.EqualFold(strings.TrimSpace(title), "timeline")
+}
