@@ -63,9 +63,16 @@ type entry struct {
 	open intent.Open
 }
 
+// clock is what the App itself asks for at any time.
+type clock interface {
+	Clock() tea.Cmd
+	Tick(d time.Duration) tea.Cmd
+}
+
 // App is the program: a stack of screens, the lowest being the shelf.
 type App struct {
-	client  *backend.Client
+	clock
+	client  *backend.Client // nil while there is no journal: nothing is opened then
 	options Options
 	look    *style.Look
 	stack   []entry
@@ -81,46 +88,60 @@ type App struct {
 // New returns the program's model. The terminal is never asked about itself;
 // what it can do stands in o.
 func New(p backend.Port, o Options) tea.Model {
-	a := &App{client: backend.NewClient(p), options: o, look: style.New(o.Look)}
-	if o.Place == intent.FirstRun {
-		a.stack = []entry{{screen: first.New(a.client)}}
-		return a
-	}
-	a.stack = []entry{{screen: shelf.New(a.client)}}
+	c := backend.NewClient(p)
+	a := &App{clock: c, client: c, options: o, look: style.New(o.Look)}
+	a.stack = []entry{{screen: shelf.New(c)}}
 	if o.Place != intent.Shelf {
 		a.push(intent.Open{Place: o.Place, Cook: o.Cook})
 	}
 	return a
 }
 
-// pages are the places that show a page.
-var pages = map[intent.Place]backend.Page{
-	intent.Cook: backend.CookPage, intent.Beside: backend.BesidePage, intent.Why: backend.WhyPage,
-	intent.Matters: backend.MattersPage, intent.Hindsight: backend.HindsightPage, intent.Pits: backend.PitPage,
+// NewFirst returns the model of the first run, which asks how the journal is to
+// begin and ends.
+func NewFirst(p backend.First, o Options) tea.Model {
+	c := backend.NewFirstClient(p)
+	return &App{clock: c, options: o, look: style.New(o.Look), stack: []entry{{first.New(c), intent.Open{Place: intent.FirstRun}}}}
 }
 
-// screenFor makes a screen other than the shelf.
-func (a *App) screenFor(o intent.Open) screen {
+// screenFor makes a screen other than the shelf; false for a place that is none.
+// Every place without a screen of its own is a page.
+func (a *App) screenFor(o intent.Open) (screen, bool) {
+	if a.client == nil {
+		return nil, false
+	}
 	switch o.Place {
 	case intent.Watch:
-		return watch.New(a.client, o.Cook)
+		return watch.New(a.client, o.Cook), true
 	case intent.Tasting:
-		return tasting.New(a.client, o.Cook)
+		return tasting.New(a.client, o.Cook), true
 	case intent.Timeline:
-		return timeline.New(a.client, o.Cook)
+		return timeline.New(a.client, o.Cook), true
 	case intent.Versions:
-		return versions.New(a.client, o.Cook)
+		return versions.New(a.client, o.Cook), true
 	case intent.Hold:
-		return hold.New(a.client, o.Cook)
+		return hold.New(a.client, o.Cook), true
 	case intent.Ready:
-		return ready.New(a.client, o.Cook)
+		return ready.New(a.client, o.Cook), true
 	case intent.Workback:
-		return workback.New(a.client)
+		return workback.New(a.client), true
 	}
-	return reader.New(a.client, pages[o.Place], o.Cooks()...)
+	if !o.Place.IsPage() {
+		return nil, false
+	}
+	return reader.New(a.client, o.Place, o.Cooks()...), true
 }
 
-func (a *App) push(o intent.Open) { a.stack = append(a.stack, entry{a.screenFor(o), o}) }
+// push puts a screen on the stack; false for a place that is none.
+func (a *App) push(o intent.Open) bool {
+	s, ok := a.screenFor(o)
+	if ok {
+		a.stack = append(a.stack, entry{s, o})
+	} else {
+		a.notice = noScreen
+	}
+	return ok
+}
 
 func (a *App) top() screen { return a.stack[len(a.stack)-1].screen }
 
@@ -136,7 +157,9 @@ func (a *App) open(o intent.Open) tea.Cmd {
 			break
 		}
 	}
-	a.push(o)
+	if !a.push(o) {
+		return nil
+	}
 	s := a.top()
 	return tea.Batch(s.Resize(a.w, a.h-1), s.Receive(backend.Time{Now: a.now}), s.Init())
 }
@@ -151,6 +174,9 @@ func (a *App) cooks() []string {
 
 // noCook is said where a wish is about a cook and none is at hand.
 const noCook = "choose a cook first"
+
+// noScreen is said where a wish is for a screen that there is not.
+const noScreen = "there is no such screen"
 
 // goTo takes a way from the screen shown to another one.
 func (a *App) goTo(w keys.Way) tea.Cmd {
@@ -176,7 +202,7 @@ func (a *App) goTo(w keys.Way) tea.Cmd {
 
 // Init starts the clock and the screens.
 func (a *App) Init() tea.Cmd {
-	cmds := []tea.Cmd{a.client.Clock()}
+	cmds := []tea.Cmd{a.Clock()}
 	for _, s := range a.stack {
 		cmds = append(cmds, s.Init())
 	}
@@ -198,7 +224,7 @@ func (a *App) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		return a, a.top().Init()
 	case backend.Time:
 		a.now = msg.Now
-		return a, tea.Batch(a.each(func(s screen) tea.Cmd { return s.Receive(msg) }), a.client.Tick(untilNext(msg.Now)))
+		return a, tea.Batch(a.each(func(s screen) tea.Cmd { return s.Receive(msg) }), a.Tick(untilNext(msg.Now)))
 	}
 	return a, tea.Batch(a.each(func(s screen) tea.Cmd { return s.Receive(msg) }), a.move())
 }
@@ -294,7 +320,7 @@ func (a *App) do(in intent.Intent) tea.Cmd {
 	case intent.Nothing:
 		return nil
 	case intent.Editor:
-		if cooks := a.cooks(); len(cooks) > 0 {
+		if cooks := a.cooks(); len(cooks) > 0 && a.client != nil {
 			return a.client.Edit(cooks[0])
 		}
 		a.notice = noCook

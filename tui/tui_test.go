@@ -3,6 +3,7 @@ package tui_test
 import (
 	"fmt"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -17,11 +18,13 @@ import (
 	"ashbook/tui/tuitest"
 )
 
-var places = []struct {
+type placed struct {
 	name  string
 	place intent.Place
 	cook  string
-}{
+}
+
+var places = []placed{
 	{"shelf", intent.Shelf, ""},
 	{"watch", intent.Watch, tuitest.Running},
 	{"planned", intent.Watch, tuitest.Planned},
@@ -42,6 +45,9 @@ var places = []struct {
 }
 
 func start(p *tuitest.Port, o style.Options, place intent.Place, cook string, w, h int) *tuitest.Driver {
+	if place == intent.FirstRun {
+		return tuitest.Start(tui.NewFirst(p, tui.Options{Look: o}), p, w, h)
+	}
 	return tuitest.Start(tui.New(p, tui.Options{Look: o, Place: place, Cook: cook}), p, w, h)
 }
 
@@ -296,4 +302,22 @@ func TestKeysRightBehindAMove(t *testing.T) {
 	d.Type("lamb")
 	d.Release()
 	d.Expect(t, "› lamb", "lamb shoulder")
+}
+
+// Every screen is among the places of these tests, and what is no place opens
+// nothing.
+func TestPlaces(t *testing.T) {
+	for p := range intent.Places {
+		if !p.IsPage() && !slices.ContainsFunc(places, func(o placed) bool { return o.place == p }) {
+			t.Errorf("screen %d is not among the places of these tests", p)
+		}
+	}
+	d := start(tuitest.Hall(), style.Options{}, intent.Places, "", 80, 24)
+	shelf := start(tuitest.Hall(), style.Options{}, intent.Shelf, "", 80, 24)
+	if got, want := strings.Split(d.Frame(), "\n")[0], strings.Split(shelf.Frame(), "\n")[0]; got != want {
+		t.Errorf("what is no place opens %q", got)
+	}
+	if !strings.Contains(d.Frame(), "there is no such screen") {
+		t.Errorf("nothing is said:\n%s", d.Frame())
+	}
 }

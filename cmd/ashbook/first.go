@@ -9,8 +9,8 @@ import (
 
 	"ashbook/journal/folder"
 	"ashbook/journal/measure"
+	"ashbook/tui"
 	"ashbook/tui/backend"
-	"ashbook/tui/intent"
 )
 
 // firstRun asks how the journal is to begin, where there is a person to ask, and
@@ -23,9 +23,7 @@ func (a *program) firstRun(missing error) error {
 	if b.usual == "" {
 		return missing
 	}
-	o := a.options()
-	o.Place = intent.FirstRun
-	if err := a.screens(b, o); err != nil {
+	if err := a.screens(tui.NewFirst(b, a.options())); err != nil {
 		return err
 	}
 	switch {
@@ -38,9 +36,8 @@ func (a *program) firstRun(missing error) error {
 	return a.shelf()
 }
 
-// beginner is the outside while there is no journal: none of the rest is asked.
+// beginner is the outside while there is no journal.
 type beginner struct {
-	backend.Port
 	app    *program
 	done   <-chan struct{}
 	usual  string // where a journal is found without being named

@@ -63,11 +63,11 @@ var layers = []layer{
 	{"tui/keys", []string{"tui/intent", "github.com/charmbracelet/bubbletea"}, "keys to intents"},
 	{"tui/style", []string{"github.com/charmbracelet/lipgloss/...", "github.com/muesli/termenv", "github.com/charmbracelet/x/..."}, "the only styles"},
 	{"tui/layout", []string{"tui/style", "report/page/...", "github.com/charmbracelet/x/...", "github.com/rivo/uniseg"}, "rectangles of clean text in the styles of tui/style"},
-	{"tui/backend", []string{"journal", "journal/measure", "report/chart", "report/course", "report/page", "report/drivers", "github.com/charmbracelet/bubbletea"}, "all that screens know of the outside"},
+	{"tui/backend", []string{"journal", "journal/measure", "report/chart", "report/course", "report/page", "report/drivers", "tui/intent", "github.com/charmbracelet/bubbletea"}, "all that screens know of the outside"},
 	{"tui/component/...", []string{"journal", "journal/measure", "tui/component/...", "tui/layout", "tui/intent", "tui/keys", "tui/style", "tui/backend", "report/page", "report/chart/...", "github.com/charmbracelet/...", "github.com/rivo/uniseg"}, "pieces two screens share; never a screen, the folder or git"},
 	{"tui/screen/...", []string{"journal", "journal/measure", "tui/layout", "tui/intent", "tui/keys", "tui/style", "tui/backend", "tui/component/...", "report/page/...", "report/chart/...", "report/course", "report/frame", "report/drivers", "github.com/charmbracelet/...", "github.com/rivo/uniseg"}, "never another screen, the folder or git"},
 	{"tui/tuitest", []string{"journal/...", "tui/...", "report/...", "github.com/charmbracelet/...", "github.com/muesli/termenv"}, "the driver of the tests"},
-	{"tui/plain", []string{"journal", "tui/layout", "tui/backend", "tui/screen/watch", "report/page/..."}, "the screens line by line; tells what they show"},
+	{"tui/plain", []string{"journal", "tui/intent", "tui/layout", "tui/backend", "tui/screen/watch", "report/page/..."}, "the screens line by line; tells what they show"},
 	{"tui", []string{"journal", "journal/measure", "tui/...", "report/page/...", "github.com/charmbracelet/...", "github.com/muesli/termenv"}, "screens and routing"},
 
 	{"samples", nil, "the invented journal, embedded"},

@@ -15,24 +15,25 @@ import (
 	"ashbook/report/hold"
 	"ashbook/report/pitbook"
 	"ashbook/tui/backend"
+	"ashbook/tui/intent"
 )
 
 // pageMakers make the pages of the screens, as the commands print them.
-var pageMakers = map[backend.Page]func(*outside, backend.Wanted) (backend.Opened, error){
-	backend.CookPage:      (*outside).cookPage,
-	backend.BesidePage:    (*outside).besidePage,
-	backend.WhyPage:       (*outside).whyPage,
-	backend.MattersPage:   (*outside).mattersPage,
-	backend.HindsightPage: (*outside).hindsightPage,
-	backend.PitPage:       (*outside).pitPage,
-	backend.HoldPage:      (*outside).holdPage,
+var pageMakers = map[intent.Place]func(*outside, backend.Wanted) (backend.Opened, error){
+	intent.Cook:      (*outside).cookPage,
+	intent.Beside:    (*outside).besidePage,
+	intent.Why:       (*outside).whyPage,
+	intent.Matters:   (*outside).mattersPage,
+	intent.Hindsight: (*outside).hindsightPage,
+	intent.Pits:      (*outside).pitPage,
+	intent.Hold:      (*outside).holdPage,
 }
 
 // Page fails on a kind that is no page.
 func (o *outside) Page(w backend.Wanted) (backend.Opened, error) {
 	make, ok := pageMakers[w.Kind]
 	if !ok {
-		return backend.Opened{}, fmt.Errorf("page %d: no such page", w.Kind)
+		return backend.Opened{}, fmt.Errorf("place %d: no page", w.Kind)
 	}
 	return make(o, w)
 }

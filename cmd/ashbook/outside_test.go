@@ -14,9 +14,11 @@ import (
 	"ashbook/journal/folder"
 	"ashbook/journal/measure"
 	"ashbook/report/forecast"
+	"ashbook/report/hindsight"
 	"ashbook/report/page/text"
 	"ashbook/samples"
 	"ashbook/tui/backend"
+	"ashbook/tui/intent"
 )
 
 const night = "2026-09-18-harvest-supper"
@@ -229,5 +231,25 @@ func TestVersionsOutside(t *testing.T) {
 	}
 	if shelf, err := o.Search(""); err != nil || slices.ContainsFunc(shelf.Rows, func(r backend.Row) bool { return r.ID == night }) {
 		t.Errorf("it is still on the shelf: %v", err)
+	}
+}
+
+// Every page has a maker, and what is no page is an error.
+func TestEveryPageIsMade(t *testing.T) {
+	o := hall(t)
+	o.replayed = [3]func() (hindsight.Report, error){}
+	for i := range o.replayed {
+		o.replayed[i] = func() (hindsight.Report, error) { return hindsight.Report{}, nil }
+	}
+	for p := range intent.Places + 1 {
+		made, err := o.Page(backend.Wanted{Kind: p, Of: []string{night}})
+		switch page := p.IsPage() || p == intent.Hold; {
+		case page && err != nil:
+			t.Errorf("place %d: %v", p, err)
+		case page && made.Page.Title == "":
+			t.Errorf("place %d: a page without a title", p)
+		case !page && err == nil:
+			t.Errorf("place %d is no page, and one was made: %s", p, made.Page.Title)
+		}
 	}
 }

@@ -39,7 +39,7 @@ func (a *program) shelf() error {
 	if err != nil {
 		return err
 	}
-	err = a.screens(p, a.options())
+	err = a.screens(tui.New(p, a.options()))
 	p.writes.Lock() // what is being written is written out; nothing is begun any more
 	return err
 }
@@ -96,8 +96,6 @@ func (a *program) options() tui.Options {
 
 // outside is the journal, the clock and the bell as the screens know them.
 type outside struct {
-	backend.First // there is a journal: not asked
-
 	program *program
 	use     *app.App
 	clock   func() time.Time

@@ -14,6 +14,7 @@ import (
 	"ashbook/journal/measure"
 	"ashbook/samples"
 	"ashbook/tui/backend"
+	"ashbook/tui/intent"
 )
 
 // Every command that reads many cooks or computes ends with 130 when it is
@@ -105,7 +106,7 @@ func TestNoteWhileComputing(t *testing.T) {
 	o.ctx = computing
 	page := make(chan error)
 	go func() {
-		_, err := o.Page(backend.Wanted{Kind: backend.MattersPage})
+		_, err := o.Page(backend.Wanted{Kind: intent.Matters})
 		page <- err
 	}()
 	<-computing.asked

@@ -6,9 +6,6 @@ import (
 	"os"
 	"time"
 
-	"ashbook/tui"
-	"ashbook/tui/backend"
-
 	tea "github.com/charmbracelet/bubbletea"
 )
 
@@ -21,7 +18,7 @@ const heed = 5 * time.Second
 
 // screens runs the screens until they are left, a signal comes, or the window is
 // closed, and leaves the terminal as it was. To be sent away is no failure.
-func (a *program) screens(p backend.Port, o tui.Options) error {
+func (a *program) screens(model tea.Model) error {
 	ctx, gone := context.WithCancel(a.ctx)
 	defer gone()
 	in := a.in
@@ -32,7 +29,7 @@ func (a *program) screens(p backend.Port, o tui.Options) error {
 	if a.getenv("ASHBOOK_MOUSE") != "" { // asked for: the terminal then no longer marks text
 		options = append(options, tea.WithMouseCellMotion())
 	}
-	program := tea.NewProgram(tui.New(p, o), options...)
+	program := tea.NewProgram(model, options...)
 	// Not tea.WithContext: that closes the input while it is still being read. Kill
 	// does too, and is for a program that does not heed.
 	defer context.AfterFunc(ctx, func() {

@@ -15,5 +15,5 @@ type Written struct {
 
 // Write answers with Answer[Written].
 func (c *Client) Write(id string, what journal.After, text string) (Request, tea.Cmd) {
-	return ask(c, func() (Written, error) { return c.port.Write(id, what, text) })
+	return ask(&c.last, func() (Written, error) { return c.port.Write(id, what, text) })
 }

@@ -18,14 +18,8 @@ type Port interface {
 	Pages
 	Edits
 	Meals
-	First
-
-	// Now reads the clock.
-	Now() time.Time
-	// Wait returns the time after d has passed; ok is false when no more
-	// ticks are wanted.
-	Wait(d time.Duration) (now time.Time, ok bool)
 	Night
+	Clock
 
 	// Search returns the cooks in which every one of the words occurs; no
 	// words: all. Rows come in the order of SortRows.
@@ -54,6 +48,15 @@ type Port interface {
 	Taste(id string, t journal.Taste) error
 	// Judge frees the kept scores of a cook of the severity of its eaters.
 	Judge(id string) (drivers.Judgement, error)
+}
+
+// Clock is the time as the screens know it.
+type Clock interface {
+	// Now reads the clock.
+	Now() time.Time
+	// Wait returns the time after d has passed; ok is false when no more
+	// ticks are wanted.
+	Wait(d time.Duration) (now time.Time, ok bool)
 }
 
 // Shelf is the answer to a search.

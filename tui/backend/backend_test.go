@@ -52,8 +52,8 @@ func TestGroupOf(t *testing.T) {
 
 func TestRequestsAreNumberedOnce(t *testing.T) {
 	c := NewClient(nil)
-	a, first := ask(c, func() (int, error) { return 1, nil })
-	b, second := ask(c, func() (int, error) { return 0, errors.New("no") })
+	a, first := ask(&c.last, func() (int, error) { return 1, nil })
+	b, second := ask(&c.last, func() (int, error) { return 0, errors.New("no") })
 	if a == b || a == 0 || b == 0 {
 		t.Errorf("requests %d and %d", a, b)
 	}

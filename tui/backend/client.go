@@ -15,12 +15,13 @@ type Request int
 
 // Client asks a Port by commands. It is used from Update alone.
 type Client struct {
+	ticker
 	port Port
 	last Request
 }
 
 // NewClient returns a client of p.
-func NewClient(p Port) *Client { return &Client{port: p} }
+func NewClient(p Port) *Client { return &Client{ticker: ticker{p}, port: p} }
 
 // Time is the clock's answer.
 type Time struct{ Now time.Time }
@@ -41,9 +42,9 @@ type Loaded struct {
 // Tasted is an eater whose scores are kept.
 type Tasted struct{ Taste journal.Taste }
 
-func ask[T any](c *Client, f func() (T, error)) (Request, tea.Cmd) {
-	c.last++
-	r := c.last
+func ask[T any](last *Request, f func() (T, error)) (Request, tea.Cmd) {
+	*last++
+	r := *last
 	return r, func() tea.Msg {
 		v, err := f()
 		return Answer[T]{r, v, err}
@@ -52,12 +53,12 @@ func ask[T any](c *Client, f func() (T, error)) (Request, tea.Cmd) {
 
 // Search answers with Answer[Shelf].
 func (c *Client) Search(words string) (Request, tea.Cmd) {
-	return ask(c, func() (Shelf, error) { return c.port.Search(words) })
+	return ask(&c.last, func() (Shelf, error) { return c.port.Search(words) })
 }
 
 // Load answers with Answer[Loaded].
 func (c *Client) Load(id string) (Request, tea.Cmd) {
-	return ask(c, func() (Loaded, error) {
+	return ask(&c.last, func() (Loaded, error) {
 		cook, err := c.port.Load(id)
 		return Loaded{cook, c.port.Now()}, err
 	})
@@ -65,32 +66,32 @@ func (c *Client) Load(id string) (Request, tea.Cmd) {
 
 // Expect answers with Answer[Forecast].
 func (c *Client) Expect(cook *journal.Cook, now time.Time) (Request, tea.Cmd) {
-	return ask(c, func() (Forecast, error) { return c.port.Expect(cook, now), nil })
+	return ask(&c.last, func() (Forecast, error) { return c.port.Expect(cook, now), nil })
 }
 
 // Note answers with Answer[Noted].
 func (c *Client) Note(id, line string) (Request, tea.Cmd) {
-	return ask(c, func() (Noted, error) { return c.port.Note(id, line) })
+	return ask(&c.last, func() (Noted, error) { return c.port.Note(id, line) })
 }
 
 // Undo answers with Answer[Noted].
 func (c *Client) Undo(id string) (Request, tea.Cmd) {
-	return ask(c, func() (Noted, error) { return c.port.Undo(id) })
+	return ask(&c.last, func() (Noted, error) { return c.port.Undo(id) })
 }
 
 // Light answers with Answer[Noted].
 func (c *Client) Light(id string) (Request, tea.Cmd) {
-	return ask(c, func() (Noted, error) { return c.port.Light(id) })
+	return ask(&c.last, func() (Noted, error) { return c.port.Light(id) })
 }
 
 // Taste answers with Answer[Tasted].
 func (c *Client) Taste(id string, t journal.Taste) (Request, tea.Cmd) {
-	return ask(c, func() (Tasted, error) { return Tasted{t}, c.port.Taste(id, t) })
+	return ask(&c.last, func() (Tasted, error) { return Tasted{t}, c.port.Taste(id, t) })
 }
 
 // Judge answers with Answer[drivers.Judgement].
 func (c *Client) Judge(id string) (Request, tea.Cmd) {
-	return ask(c, func() (drivers.Judgement, error) { return c.port.Judge(id) })
+	return ask(&c.last, func() (drivers.Judgement, error) { return c.port.Judge(id) })
 }
 
 // Understand reads a line at once.
@@ -101,10 +102,13 @@ func (c *Client) Understand(id string, now time.Time, line string) Understood {
 // Complete completes a line at once.
 func (c *Client) Complete(id, line string) string { return c.port.Complete(id, line) }
 
+// ticker asks a clock.
+type ticker struct{ clock Clock }
+
 // Tick answers with Time after d, or with nothing when the clock has stopped.
-func (c *Client) Tick(d time.Duration) tea.Cmd {
+func (t ticker) Tick(d time.Duration) tea.Cmd {
 	return func() tea.Msg {
-		if now, ok := c.port.Wait(d); ok {
+		if now, ok := t.clock.Wait(d); ok {
 			return Time{now}
 		}
 		return nil
@@ -112,6 +116,6 @@ func (c *Client) Tick(d time.Duration) tea.Cmd {
 }
 
 // Clock answers with Time at once.
-func (c *Client) Clock() tea.Cmd {
-	return func() tea.Msg { return Time{c.port.Now()} }
+func (t ticker) Clock() tea.Cmd {
+	return func() tea.Msg { return Time{t.clock.Now()} }
 }

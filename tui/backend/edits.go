@@ -121,27 +121,27 @@ func (c *Client) Mending(id string, old journal.Entry, now time.Time, line strin
 
 // Mend answers with Answer[Mended].
 func (c *Client) Mend(id string, old journal.Entry, line string) (Request, tea.Cmd) {
-	return ask(c, func() (Mended, error) { return c.port.Mend(id, old, line) })
+	return ask(&c.last, func() (Mended, error) { return c.port.Mend(id, old, line) })
 }
 
 // Drop answers with Answer[Mended].
 func (c *Client) Drop(id string, old journal.Entry) (Request, tea.Cmd) {
-	return ask(c, func() (Mended, error) { return c.port.Drop(id, old) })
+	return ask(&c.last, func() (Mended, error) { return c.port.Drop(id, old) })
 }
 
 // Unmend answers with Answer[Mended].
 func (c *Client) Unmend(id string) (Request, tea.Cmd) {
-	return ask(c, func() (Mended, error) { return c.port.Unmend(id) })
+	return ask(&c.last, func() (Mended, error) { return c.port.Unmend(id) })
 }
 
 // Tasks answers with Answer[Tasks].
 func (c *Client) Tasks(id string) (Request, tea.Cmd) {
-	return ask(c, func() (Tasks, error) { return c.port.Tasks(id) })
+	return ask(&c.last, func() (Tasks, error) { return c.port.Tasks(id) })
 }
 
 // SetTask answers with Answer[Task], as it is now.
 func (c *Client) SetTask(id string, t Task, done bool) (Request, tea.Cmd) {
-	return ask(c, func() (Task, error) {
+	return ask(&c.last, func() (Task, error) {
 		err := c.port.SetTask(id, t, done)
 		if err == nil {
 			t.Done = done
@@ -152,27 +152,27 @@ func (c *Client) SetTask(id string, t Task, done bool) (Request, tea.Cmd) {
 
 // Hold answers with Answer[Hold].
 func (c *Client) Hold(id string, now time.Time) (Request, tea.Cmd) {
-	return ask(c, func() (Hold, error) { return c.port.Hold(id, now) })
+	return ask(&c.last, func() (Hold, error) { return c.port.Hold(id, now) })
 }
 
 // Aside answers with Answer[Set].
 func (c *Client) Aside(id string, aside bool) (Request, tea.Cmd) {
-	return ask(c, func() (Set, error) { return Set{aside}, c.port.Aside(id, aside) })
+	return ask(&c.last, func() (Set, error) { return Set{aside}, c.port.Aside(id, aside) })
 }
 
 // Versions answers with Answer[[]Version].
 func (c *Client) Versions(id string) (Request, tea.Cmd) {
-	return ask(c, func() ([]Version, error) { return c.port.Versions(id) })
+	return ask(&c.last, func() ([]Version, error) { return c.port.Versions(id) })
 }
 
 // VersionPage answers with Answer[page.Page].
 func (c *Client) VersionPage(id string, v Version) (Request, tea.Cmd) {
-	return ask(c, func() (page.Page, error) { return c.port.VersionPage(id, v) })
+	return ask(&c.last, func() (page.Page, error) { return c.port.VersionPage(id, v) })
 }
 
 // Bring answers with Answer[Version].
 func (c *Client) Bring(id string, v Version) (Request, tea.Cmd) {
-	return ask(c, func() (Version, error) { return v, c.port.Bring(id, v) })
+	return ask(&c.last, func() (Version, error) { return v, c.port.Bring(id, v) })
 }
 
 // Edit answers with Answer[Edited], which the program itself tells.

@@ -8,6 +8,7 @@ import (
 
 // First is what the first run needs: there is no journal yet.
 type First interface {
+	Clock
 	// Begin is with what the questions begin.
 	Begin() Beginning
 	// Make makes the journal, or readies the invented one.
@@ -23,10 +24,20 @@ type Beginning struct {
 	Because string // why the questions are asked
 }
 
+// FirstClient asks a First by commands. It is used from Update alone.
+type FirstClient struct {
+	ticker
+	port First
+	last Request
+}
+
+// NewFirstClient returns a client of p.
+func NewFirstClient(p First) *FirstClient { return &FirstClient{ticker: ticker{p}, port: p} }
+
 // Begin is with what the questions begin, at once.
-func (c *Client) Begin() Beginning { return c.port.Begin() }
+func (c *FirstClient) Begin() Beginning { return c.port.Begin() }
 
 // Make answers with Answer[Beginning].
-func (c *Client) Make(b Beginning) (Request, tea.Cmd) {
-	return ask(c, func() (Beginning, error) { return b, c.port.Make(b) })
+func (c *FirstClient) Make(b Beginning) (Request, tea.Cmd) {
+	return ask(&c.last, func() (Beginning, error) { return b, c.port.Make(b) })
 }

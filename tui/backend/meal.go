@@ -82,7 +82,7 @@ type Planned struct {
 
 // Kitchen answers with Answer[Kitchen].
 func (c *Client) Kitchen(now time.Time) (Request, tea.Cmd) {
-	return ask(c, func() (Kitchen, error) { return c.port.Kitchen(now) })
+	return ask(&c.last, func() (Kitchen, error) { return c.port.Kitchen(now) })
 }
 
 // Reword reads a field at once.
@@ -92,12 +92,12 @@ func (c *Client) Reword(m Meal, f Field, text string, now time.Time) (Meal, erro
 
 // Work answers with Answer[Worked].
 func (c *Client) Work(m Meal, now time.Time) (Request, tea.Cmd) {
-	return ask(c, func() (Worked, error) { return c.port.Work(m, now) })
+	return ask(&c.last, func() (Worked, error) { return c.port.Work(m, now) })
 }
 
 // Plan answers with Answer[Planned].
 func (c *Client) Plan(m Meal, now time.Time) (Request, tea.Cmd) {
-	return ask(c, func() (Planned, error) {
+	return ask(&c.last, func() (Planned, error) {
 		id, err := c.port.Plan(m, now)
 		return Planned{m, id}, err
 	})

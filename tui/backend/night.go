@@ -52,11 +52,11 @@ func (f Forecast) OffBy(t time.Time) (chance float64, ok bool) {
 
 // Alert tells the person and answers with Answer[Rung].
 func (c *Client) Alert(text string) tea.Cmd {
-	_, cmd := ask(c, func() (Rung, error) { return Rung{}, c.port.Alert(text) })
+	_, cmd := ask(&c.last, func() (Rung, error) { return Rung{}, c.port.Alert(text) })
 	return cmd
 }
 
 // Mark answers with Answer[Mark].
 func (c *Client) Mark(id string) (Request, tea.Cmd) {
-	return ask(c, func() (Mark, error) { return c.port.Mark(id) })
+	return ask(&c.last, func() (Mark, error) { return c.port.Mark(id) })
 }

@@ -88,19 +88,30 @@ const (
 	Shelf Place = iota
 	Watch
 	Tasting
-	Cook // its page
-	Beside
-	Why
-	Matters
-	Hindsight
-	Pits
+	Cook      // its page: of one cook
+	Beside    // two or more cooks against each other; one, with the closest to it
+	Why       // early or late: one cook, further ones to hold it against
+	Matters   // what matters, over all cooks
+	Hindsight // how far off the forecasts would have been
+	Pits      // what the pits do
 	Timeline
 	Versions
 	Hold
 	Ready
 	Workback // from the meal to the fire; of no cook
 	FirstRun // there is no journal, and no shelf
+	Places   // how many there are
 )
+
+// IsPage reports a place that is a page and nothing else: it needs no screen of
+// its own.
+func (p Place) IsPage() bool {
+	switch p {
+	case Shelf, Watch, Tasting, Timeline, Versions, Hold, Ready, Workback, FirstRun:
+		return false
+	}
+	return p < Places
+}
 
 // Open is the wish of a screen for another one.
 type Open struct {

@@ -15,6 +15,7 @@ import (
 	"ashbook/report/page"
 	"ashbook/report/page/text"
 	"ashbook/tui/backend"
+	"ashbook/tui/intent"
 	"ashbook/tui/layout"
 	"ashbook/tui/screen/watch"
 )
@@ -161,18 +162,18 @@ func init() {
 		{"now", true, "the five things; an empty line does the same", func(t *Talk, _ string) { t.now() }},
 		{"undo", true, "take the last entry back", func(t *Talk, _ string) { t.wish(t.port.Undo) }},
 		{"what if", true, "what could be done now, and when it would come off then", func(t *Talk, _ string) { t.choices() }},
-		{"hold", true, "until when the box keeps it hot, and the leftovers", func(t *Talk, _ string) { t.page(backend.HoldPage, t.id) }},
+		{"hold", true, "until when the box keeps it hot, and the leftovers", func(t *Talk, _ string) { t.page(intent.Hold, t.id) }},
 		{"taste", true, "the eaters' scores, asked one by one; then what to keep and to change", func(t *Talk, _ string) { t.taste() }},
 		{"weights", true, "what came off, was thrown out and is left, asked one by one", func(t *Talk, _ string) { t.after(journal.CameOff, journal.Discarded, journal.LeftOver) }},
-		{"why", true, "early or late, and why", func(t *Talk, _ string) { t.page(backend.WhyPage, t.id) }},
-		{"page", true, "the whole cook", func(t *Talk, _ string) { t.page(backend.CookPage, t.id) }},
+		{"why", true, "early or late, and why", func(t *Talk, _ string) { t.page(intent.Why, t.id) }},
+		{"page", true, "the whole cook", func(t *Talk, _ string) { t.page(intent.Cook, t.id) }},
 		{"light", false, "light the open cook, if it is planned; light CUT begins a new one", (*Talk).light},
 		{"cooks", false, "all cooks, by number", func(t *Talk, _ string) { t.close(); t.list("") }},
 		{"find", false, "find WORDS: the cooks in which they stand", (*Talk).find},
 		{"open", false, "open NUMBER: a cook of the last list", (*Talk).open},
-		{"matters", false, "what moves time; matters bark, or another score", func(t *Talk, target string) { t.read(backend.Wanted{Kind: backend.MattersPage, Turn: target}) }},
-		{"pit", false, "what the pits do; pit NAME: one of them", func(t *Talk, name string) { t.read(backend.Wanted{Kind: backend.PitPage, Turn: name}) }},
-		{"hindsight", false, "how far off the forecasts would have been", func(t *Talk, _ string) { t.page(backend.HindsightPage) }},
+		{"matters", false, "what moves time; matters bark, or another score", func(t *Talk, target string) { t.read(backend.Wanted{Kind: intent.Matters, Turn: target}) }},
+		{"pit", false, "what the pits do; pit NAME: one of them", func(t *Talk, name string) { t.read(backend.Wanted{Kind: intent.Pits, Turn: name}) }},
+		{"hindsight", false, "how far off the forecasts would have been", func(t *Talk, _ string) { t.page(intent.Hindsight) }},
 		{"help", false, "this", func(t *Talk, _ string) { t.help() }},
 		{"q", false, "leave", func(t *Talk, _ string) { t.left = true }},
 	}
@@ -344,7 +345,7 @@ func (t *Talk) opened(id string) {
 	}
 	last, _ := c.Cook.LastEntry()
 	if backend.GroupOf(c.Cook.Status(t.port.Now()), last, t.port.Now()) == backend.Past {
-		t.page(backend.CookPage, id)
+		t.page(intent.Cook, id)
 		return
 	}
 	t.now()
@@ -421,7 +422,7 @@ func (t *Talk) choices() {
 }
 
 // page reads a page out, of the open cook if of is its ID.
-func (t *Talk) page(kind backend.Page, of ...string) { t.read(backend.Wanted{Kind: kind, Of: of}) }
+func (t *Talk) page(kind intent.Place, of ...string) { t.read(backend.Wanted{Kind: kind, Of: of}) }
 
 // read reads a page out; what it cannot be turned to it says instead.
 func (t *Talk) read(w backend.Wanted) {

@@ -15,6 +15,7 @@ import (
 	"ashbook/report/numeric/score"
 	"ashbook/report/pitbook"
 	"ashbook/tui/backend"
+	"ashbook/tui/intent"
 )
 
 // Page makes the pages as the program does, the long sums being invented.
@@ -32,25 +33,25 @@ func (p *Port) Page(w backend.Wanted) (backend.Opened, error) {
 	}
 	var o backend.Opened
 	switch w.Kind {
-	case backend.CookPage:
+	case intent.Cook:
 		o.Page = report.Cook(cooks[0], p.all(), p.Settings, p.Clock, nil)
-	case backend.BesidePage:
+	case intent.Beside:
 		o.Page = report.Beside(cooks, nil, p.Settings)
-	case backend.WhyPage:
+	case intent.Why:
 		turns := []string{"your usual", "its plan"}
 		for _, c := range cooks[1:] {
 			turns = append(turns, c.Name())
 		}
 		o = turned(turns...)
 		o.Page = report.Why(baseline.Compare(cooks[0], p.all()), minutes(cooks[0], o.Turn), drivers.Report{}, p.Settings)
-	case backend.MattersPage:
+	case intent.Matters:
 		o = turned(drivers.Targets()...)
 		target, err := drivers.ParseTarget(o.Turn)
 		if err != nil {
 			return o, err
 		}
 		o.Page = report.Matters(moves(target), p.Settings)
-	case backend.PitPage:
+	case intent.Pits:
 		books := pitbook.All(p.all(), nil)
 		turns := []string{"all pits"}
 		for _, b := range books {
@@ -60,11 +61,13 @@ func (p *Port) Page(w backend.Wanted) (backend.Opened, error) {
 		if o.Page = pitbook.Table(books, p.Settings); o.Turn != turns[0] {
 			o.Page = books[slices.Index(turns, o.Turn)-1].Page(p.Settings)
 		}
-	case backend.HoldPage:
+	case intent.Hold:
 		o.Page = hold.Page(cooks[0], p.all(), p.Settings, p.Clock)
-	case backend.HindsightPage:
+	case intent.Hindsight:
 		o = turned(hindsight.Turns...)
 		o.Page = report.Hindsight(replay(hindsight.Known(slices.Index(hindsight.Turns, o.Turn))))
+	default:
+		return o, fmt.Errorf("place %d: no page", w.Kind)
 	}
 	return o, nil
 }

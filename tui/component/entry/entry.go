@@ -17,9 +17,18 @@ import (
 	"ashbook/tui/style"
 )
 
+// Port is what the line asks for; backend.Client answers.
+type Port interface {
+	Understand(id string, now time.Time, line string) backend.Understood
+	Complete(id, line string) string
+	Note(id, line string) (backend.Request, tea.Cmd)
+	Undo(id string) (backend.Request, tea.Cmd)
+	Light(id string) (backend.Request, tea.Cmd)
+}
+
 // Entry is the line of one cook.
 type Entry struct {
-	client *backend.Client
+	client Port
 	id     string
 	now    time.Time
 	line   lineedit.Line
@@ -45,7 +54,7 @@ type Answer struct {
 }
 
 // New returns the line of the cook with that ID.
-func New(c *backend.Client, id string) Entry { return Entry{client: c, id: id} }
+func New(c Port, id string) Entry { return Entry{client: c, id: id} }
 
 // Empty reports whether nothing is typed.
 func (e *Entry) Empty() bool { return e.line.Empty() }

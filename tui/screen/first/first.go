@@ -26,10 +26,16 @@ const (
 	questions
 )
 
+// Port is what the screen asks for; backend.Client answers.
+type Port interface {
+	Begin() backend.Beginning
+	Make(b backend.Beginning) (backend.Request, tea.Cmd)
+}
+
 // Screen asks how the journal is to begin.
 type Screen struct {
 	intent.Mover
-	client *backend.Client
+	client Port
 	w, h   int
 	begin  backend.Beginning
 	at     question
@@ -40,7 +46,7 @@ type Screen struct {
 }
 
 // New returns the screen.
-func New(c *backend.Client) *Screen { return &Screen{client: c, begin: c.Begin()} }
+func New(c Port) *Screen { return &Screen{client: c, begin: c.Begin()} }
 
 // Init asks nothing.
 func (s *Screen) Init() tea.Cmd { return nil }

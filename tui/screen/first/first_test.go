@@ -9,7 +9,6 @@ import (
 	"ashbook/journal/measure"
 	"ashbook/tui"
 	"ashbook/tui/backend"
-	"ashbook/tui/intent"
 	"ashbook/tui/style"
 	"ashbook/tui/tuitest"
 )
@@ -22,13 +21,13 @@ func empty() *tuitest.Port {
 }
 
 func start(p *tuitest.Port) *tuitest.Driver {
-	return tuitest.Start(tui.New(p, tui.Options{Place: intent.FirstRun}), p, 60, 20)
+	return tuitest.Start(tui.NewFirst(p, tui.Options{}), p, 60, 20)
 }
 
 func TestFrames(t *testing.T) {
 	of := func(o style.Options) (tea.Model, *tuitest.Port) {
 		p := empty()
-		return tui.New(p, tui.Options{Look: o, Place: intent.FirstRun}), p
+		return tui.NewFirst(p, tui.Options{Look: o}), p
 	}
 	tuitest.Goldens(t, "questions", of, func(d *tuitest.Driver) {})
 	tuitest.Goldens(t, "elsewhere", of, func(d *tuitest.Driver) {

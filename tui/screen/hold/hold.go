@@ -22,10 +22,17 @@ import (
 // reload is how often the box is looked at again.
 const reload = time.Minute
 
+// Port is what the screen asks for; backend.Client answers.
+type Port interface {
+	entry.Port
+	Hold(id string, now time.Time) (backend.Request, tea.Cmd)
+	Alert(text string) tea.Cmd
+}
+
 // Screen is the box of one cook.
 type Screen struct {
 	intent.Mover
-	client *backend.Client
+	client Port
 	id     string
 	w, h   int
 	now    time.Time
@@ -40,7 +47,7 @@ type Screen struct {
 }
 
 // New returns the box of the cook with that ID.
-func New(c *backend.Client, id string) *Screen {
+func New(c Port, id string) *Screen {
 	return &Screen{client: c, id: id, entry: entry.New(c, id)}
 }
 

@@ -21,10 +21,15 @@ import (
 // none is no stop.
 const none = -1
 
+// Port is what the screen asks for; backend.Client answers.
+type Port interface {
+	Page(w backend.Wanted) (backend.Request, tea.Cmd)
+}
+
 // Screen shows one page.
 type Screen struct {
 	intent.Mover
-	client *backend.Client
+	client Port
 	wanted backend.Wanted
 	w, h   int
 
@@ -44,7 +49,7 @@ type Screen struct {
 }
 
 // New returns a page of a kind: of cooks by their IDs.
-func New(c *backend.Client, kind backend.Page, of ...string) *Screen {
+func New(c Port, kind intent.Place, of ...string) *Screen {
 	return &Screen{client: c, wanted: backend.Wanted{Kind: kind, Of: of}, open: none}
 }
 
@@ -62,7 +67,7 @@ func (s *Screen) Keys() keys.Map {
 		return keys.Narrowing
 	case len(s.opened.Turns) > 1:
 		return keys.Turning
-	case s.wanted.Kind == backend.CookPage:
+	case s.wanted.Kind == intent.Cook:
 		return keys.Page
 	}
 	return keys.Reader

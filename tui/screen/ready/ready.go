@@ -15,10 +15,16 @@ import (
 	"ashbook/tui/style"
 )
 
+// Port is what the screen asks for; backend.Client answers.
+type Port interface {
+	Tasks(id string) (backend.Request, tea.Cmd)
+	SetTask(id string, t backend.Task, done bool) (backend.Request, tea.Cmd)
+}
+
 // Screen is the lists of one cook.
 type Screen struct {
 	intent.Mover
-	client *backend.Client
+	client Port
 	id     string
 	w, h   int
 
@@ -33,7 +39,7 @@ type Screen struct {
 }
 
 // New returns the lists of the cook with that ID.
-func New(c *backend.Client, id string) *Screen { return &Screen{client: c, id: id} }
+func New(c Port, id string) *Screen { return &Screen{client: c, id: id} }
 
 // Init reads the lists, unless ticks wait to be kept.
 func (s *Screen) Init() tea.Cmd {

@@ -21,10 +21,16 @@ import (
 // refresh is how often the shelf is read again while it is looked at.
 const refresh = time.Minute
 
+// Port is what the screen asks for; backend.Client answers.
+type Port interface {
+	Search(words string) (backend.Request, tea.Cmd)
+	Page(w backend.Wanted) (backend.Request, tea.Cmd)
+}
+
 // Screen is the shelf.
 type Screen struct {
 	intent.Mover
-	client *backend.Client
+	client Port
 	w, h   int
 	words  lineedit.Line
 	shelf  backend.Shelf
@@ -60,7 +66,7 @@ func (p *cookPage) lay(width int) {
 }
 
 // New returns the shelf.
-func New(c *backend.Client) *Screen { return &Screen{client: c} }
+func New(c Port) *Screen { return &Screen{client: c} }
 
 // Init reads the shelf, now or again.
 func (s *Screen) Init() tea.Cmd {
@@ -141,7 +147,7 @@ func (s *Screen) preview() tea.Cmd {
 	}
 	var cmd tea.Cmd
 	s.page.asked = row.ID
-	s.page.request, cmd = s.client.Page(backend.Wanted{Kind: backend.CookPage, Of: []string{row.ID}})
+	s.page.request, cmd = s.client.Page(backend.Wanted{Kind: intent.Cook, Of: []string{row.ID}})
 	return cmd
 }
 

@@ -18,10 +18,18 @@ import (
 	"ashbook/tui/layout"
 )
 
+// Port is what the screen asks for; backend.Client answers.
+type Port interface {
+	Load(id string) (backend.Request, tea.Cmd)
+	Judge(id string) (backend.Request, tea.Cmd)
+	Taste(id string, t journal.Taste) (backend.Request, tea.Cmd)
+	Write(id string, what journal.After, text string) (backend.Request, tea.Cmd)
+}
+
 // Screen is the tasting of one cook.
 type Screen struct {
 	intent.Mover
-	client *backend.Client
+	client Port
 	id     string
 	w, h   int
 	title  string
@@ -76,7 +84,7 @@ const (
 )
 
 // New returns the tasting of the cook with that ID.
-func New(c *backend.Client, id string) *Screen { return &Screen{client: c, id: id} }
+func New(c Port, id string) *Screen { return &Screen{client: c, id: id} }
 
 // Init reads the cook, unless scores wait to be kept.
 func (s *Screen) Init() tea.Cmd {

@@ -20,10 +20,20 @@ import (
 // reload is how often the cook is read again: others may note in it too.
 const reload = time.Minute
 
+// Port is what the screen asks for; backend.Client answers.
+type Port interface {
+	Load(id string) (backend.Request, tea.Cmd)
+	Mending(id string, old journal.Entry, now time.Time, line string) backend.Understood
+	Mend(id string, old journal.Entry, line string) (backend.Request, tea.Cmd)
+	Drop(id string, old journal.Entry) (backend.Request, tea.Cmd)
+	Unmend(id string) (backend.Request, tea.Cmd)
+	Aside(id string, aside bool) (backend.Request, tea.Cmd)
+}
+
 // Screen is the timeline of one cook.
 type Screen struct {
 	intent.Mover
-	client *backend.Client
+	client Port
 	id     string
 	w, h   int
 	now    time.Time
@@ -61,7 +71,7 @@ type answer struct {
 }
 
 // New returns the timeline of the cook with that ID.
-func New(c *backend.Client, id string) *Screen { return &Screen{client: c, id: id} }
+func New(c Port, id string) *Screen { return &Screen{client: c, id: id} }
 
 // Init reads the cook.
 func (s *Screen) Init() tea.Cmd {

@@ -17,10 +17,17 @@ import (
 	"ashbook/tui/style"
 )
 
+// Port is what the screen asks for; backend.Client answers.
+type Port interface {
+	Versions(id string) (backend.Request, tea.Cmd)
+	VersionPage(id string, v backend.Version) (backend.Request, tea.Cmd)
+	Bring(id string, v backend.Version) (backend.Request, tea.Cmd)
+}
+
 // Screen shows the versions of one cook.
 type Screen struct {
 	intent.Mover
-	client *backend.Client
+	client Port
 	id     string
 	w, h   int
 
@@ -48,7 +55,7 @@ type page struct {
 }
 
 // New returns the versions of the cook with that ID.
-func New(c *backend.Client, id string) *Screen { return &Screen{client: c, id: id} }
+func New(c Port, id string) *Screen { return &Screen{client: c, id: id} }
 
 // Init reads the versions.
 func (s *Screen) Init() tea.Cmd {

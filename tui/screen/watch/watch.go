@@ -21,10 +21,19 @@ import (
 // the hours. Files are read again as soon as they have changed.
 const reckonEvery = time.Minute
 
+// Port is what the screen asks for; backend.Client answers.
+type Port interface {
+	entry.Port
+	Load(id string) (backend.Request, tea.Cmd)
+	Expect(cook *journal.Cook, now time.Time) (backend.Request, tea.Cmd)
+	Mark(id string) (backend.Request, tea.Cmd)
+	Alert(text string) tea.Cmd
+}
+
 // Screen is the watch over one cook.
 type Screen struct {
 	intent.Mover
-	client *backend.Client
+	client Port
 	id     string
 	w, h   int
 	now    time.Time
@@ -61,7 +70,7 @@ type loaded struct {
 }
 
 // New returns the watch over the cook with that ID.
-func New(c *backend.Client, id string) *Screen {
+func New(c Port, id string) *Screen {
 	return &Screen{client: c, id: id, present: true, entry: entry.New(c, id)}
 }
 

@@ -16,10 +16,18 @@ import (
 	"ashbook/tui/layout"
 )
 
+// Port is what the screen asks for; backend.Client answers.
+type Port interface {
+	Kitchen(now time.Time) (backend.Request, tea.Cmd)
+	Reword(m backend.Meal, f backend.Field, text string, now time.Time) (backend.Meal, error)
+	Work(m backend.Meal, now time.Time) (backend.Request, tea.Cmd)
+	Plan(m backend.Meal, now time.Time) (backend.Request, tea.Cmd)
+}
+
 // Screen is a meal being planned.
 type Screen struct {
 	intent.Mover
-	client *backend.Client
+	client Port
 	w, h   int
 	now    time.Time
 
@@ -48,7 +56,7 @@ type Screen struct {
 }
 
 // New returns the screen.
-func New(c *backend.Client) *Screen { return &Screen{client: c} }
+func New(c Port) *Screen { return &Screen{client: c} }
 
 // Init asks what there is to begin with, once the clock is known.
 func (s *Screen) Init() tea.Cmd {
