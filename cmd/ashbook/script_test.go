@@ -1,7 +1,9 @@
 package main
 
 import (
+	"fmt"
 	"os"
+	"os/exec"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
@@ -27,6 +29,12 @@ func TestScripts(t *testing.T) {
 			env.Setenv("GIT_COMMITTER_NAME", "hall")
 			env.Setenv("GIT_COMMITTER_EMAIL", "hall@example.org")
 			return os.MkdirAll(env.WorkDir+"/home", 0o755)
+		},
+		Condition: func(name string) (bool, error) {
+			if name == "mounts" { // may a disk be mounted where nobody else sees it?
+				return exec.Command("unshare", "-rm", "true").Run() == nil, nil
+			}
+			return false, fmt.Errorf("condition %q: expected mounts", name)
 		},
 		RequireUniqueNames: true,
 	})

@@ -28,6 +28,15 @@ func (y year) mark(name string) (mark, error) {
 	return mark{size: info.Size(), mtime: info.ModTime().UnixNano()}, nil
 }
 
+// markOf returns the mark of a file, or of what a link leads to.
+func markOf(name string) (mark, error) {
+	info, err := os.Stat(name)
+	if err != nil {
+		return mark{}, err
+	}
+	return mark{size: info.Size(), mtime: info.ModTime().UnixNano()}, nil
+}
+
 // own is the folder's mark: none, for not every file system changes it with the names.
 func (y year) own() mark { return unknown }
 

@@ -6,6 +6,8 @@ import (
 	"io/fs"
 
 	"golang.org/x/sys/unix"
+
+	"ashbook/journal/history"
 )
 
 // year is a folder whose files are looked at one after the other. They are named
@@ -26,22 +28,32 @@ func openYear(name string) (year, error) {
 
 func (y year) close() { unix.Close(y.fd) }
 
-// mark returns the mark of a file in the folder, errLink for a link.
-func (y year) mark(name string) (mark, error) {
+// mark returns the mark of a file in the folder, errLink for a link. It fails with
+// history.ErrNotRegular.
+func (y year) mark(name string) (mark, error) { return markAt(y.fd, name, unix.AT_SYMLINK_NOFOLLOW) }
+
+// markOf returns the mark of a file, or of what a link leads to.
+func markOf(name string) (mark, error) { return markAt(unix.AT_FDCWD, name, 0) }
+
+func markAt(fd int, name string, flags int) (mark, error) {
 	var st unix.Stat_t
-	for {
-		err := unix.Fstatat(y.fd, name, &st, unix.AT_SYMLINK_NOFOLLOW)
-		if err == unix.EINTR {
-			continue
-		}
-		if err == nil && st.Mode&unix.S_IFMT == unix.S_IFLNK {
-			err = errLink
-		}
-		if err != nil {
-			return mark{}, &fs.PathError{Op: "stat", Path: name, Err: err}
-		}
-		return mark{st.Size, unix.TimespecToNsec(st.Mtim), uint64(st.Ino)}, nil
+	err := unix.Fstatat(fd, name, &st, flags)
+	for err == unix.EINTR {
+		err = unix.Fstatat(fd, name, &st, flags)
 	}
+	if err == nil {
+		switch st.Mode & unix.S_IFMT {
+		case unix.S_IFREG, unix.S_IFDIR:
+		case unix.S_IFLNK:
+			err = errLink
+		default:
+			err = history.ErrNotRegular
+		}
+	}
+	if err != nil {
+		return mark{}, &fs.PathError{Op: "stat", Path: name, Err: err}
+	}
+	return mark{st.Size, unix.TimespecToNsec(st.Mtim), unix.TimespecToNsec(st.Ctim), uint64(st.Ino)}, nil
 }
 
 // own is the folder's mark. Its time changes when a name comes, goes or changes.
@@ -53,11 +65,13 @@ func (y year) own() mark {
 	return m
 }
 
-// read reads a file into the buffer, which grows as needed; errLink for a link.
+// read reads a file into the buffer, which grows as needed; errLink for a link. A pipe
+// is not waited for and gives nothing.
 func (y year) read(name string, buf *[]byte) ([]byte, error) {
-	fd, err := unix.Openat(y.fd, name, unix.O_RDONLY|unix.O_CLOEXEC|unix.O_NOFOLLOW, 0)
+	const flags = unix.O_RDONLY | unix.O_CLOEXEC | unix.O_NOFOLLOW | unix.O_NONBLOCK
+	fd, err := unix.Openat(y.fd, name, flags, 0)
 	for err == unix.EINTR {
-		fd, err = unix.Openat(y.fd, name, unix.O_RDONLY|unix.O_CLOEXEC|unix.O_NOFOLLOW, 0)
+		fd, err = unix.Openat(y.fd, name, flags, 0)
 	}
 	if err == unix.ELOOP || err == unix.EMLINK {
 		err = errLink

@@ -13,6 +13,7 @@ import (
 	"path/filepath"
 	"sync"
 	"sync/atomic"
+	"syscall"
 	"time"
 
 	"ashbook/journal"
@@ -77,7 +78,9 @@ func Open(dir string, opt Options) (*Folder, error) {
 	}
 	if f.repo != nil {
 		f.keep = store.New(dir, f.repo, store.Options{Now: opt.Now, Wait: opt.Wait, Fits: fits})
-		f.keep.Repair()
+		if f.ReadOnly() == "" {
+			f.keep.Repair()
+		}
 	}
 	f.ownSettings()
 	return f, nil
@@ -85,7 +88,7 @@ func Open(dir string, opt Options) (*Folder, error) {
 
 // ownSettings is journal.md as it was read.
 type ownSettings struct {
-	stamp    string // of the file, as the disk tells it; "": there is none
+	stamp    string // of the file, as the disk tells it
 	text     string
 	settings journal.Settings
 	problems []journal.Problem
@@ -93,16 +96,13 @@ type ownSettings struct {
 
 // ownSettings reads journal.md if it has changed since it was last read.
 func (f *Folder) ownSettings() *ownSettings {
-	name := f.full(settingsName)
-	stamp := ""
-	if info, err := os.Stat(name); err == nil {
-		stamp = stampOf(info)
-	}
+	m, err := markOf(f.full(settingsName))
+	stamp := fmt.Sprint(m, errors.Is(err, fs.ErrNotExist))
 	if last := f.own.Load(); last != nil && last.stamp == stamp {
 		return last
 	}
 	own := &ownSettings{stamp: stamp}
-	data, err := os.ReadFile(name)
+	data, err := f.Bytes(settingsName)
 	if err == nil {
 		own.text = string(data)
 		own.settings, own.problems, err = cookfile.ParseSettings(settingsName, data)
@@ -113,9 +113,6 @@ func (f *Folder) ownSettings() *ownSettings {
 	f.own.Store(own)
 	return own
 }
-
-// stampOf is a file's state as the disk tells it.
-func stampOf(info fs.FileInfo) string { return fmt.Sprint(info.Size(), info.ModTime().UnixNano()) }
 
 // Dir is the journal's folder, absolute.
 func (f *Folder) Dir() string { return f.dir }
@@ -147,8 +144,11 @@ func (f *Folder) ReadOnly() string {
 	if f.repo == nil {
 		return "the journal can be read, not written: it is not under git"
 	}
-	if err := f.repo.Writable(); err != nil {
-		return "the journal can be read, not written: " + history.Reason(err)
+	switch err := f.repo.Writable(); {
+	case errors.Is(err, syscall.EROFS):
+		return "the journal can be read, not written: its disk is read-only"
+	case err != nil:
+		return "the journal can be read, not written: its folder belongs to someone else"
 	}
 	return ""
 }
@@ -249,6 +249,9 @@ func (f *Folder) within(p string, do func(string) error) error {
 	if f.repo == nil {
 		return fmt.Errorf("%q: %w", f.dir, history.ErrNotUnderGit)
 	}
+	if why := f.ReadOnly(); why != "" {
+		return fmt.Errorf("nothing was changed: %s", why)
+	}
 	p, err := f.resolve(p)
 	if err != nil {
 		return err
@@ -318,7 +321,7 @@ func (f *Folder) Waiting() string {
 // Flush puts everything saved into history. That it cannot is no error: Waiting says
 // why.
 func (f *Folder) Flush() error {
-	if f.repo == nil {
+	if f.repo == nil || f.ReadOnly() != "" {
 		return nil
 	}
 	f.mu.Lock()

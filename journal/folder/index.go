@@ -14,6 +14,7 @@ import (
 	"time"
 
 	"ashbook/journal"
+	"ashbook/journal/history"
 )
 
 // The index holds what was read of each cook, so that the shelf need not read them
@@ -21,12 +22,18 @@ import (
 // used when it was made by another build, for other settings, or is not whole.
 
 // indexFormat is raised when what is stored changes.
-const indexFormat = "ashbook index 4\n"
+const indexFormat = "ashbook index 5\n"
 
 // racyTime is how long before the index was begun a file must have been changed to
 // be believed unchanged by its size and time alone: a file system's clock may tick
 // only every two seconds (FAT), and a second change within a tick leaves no trace.
-const racyTime = 2 * time.Second
+//
+// racyTick is the same for the time of status, where a system has one: it is of the
+// machine's own clock, which ticks every 1 to 10 ms.
+const (
+	racyTime = 2 * time.Second
+	racyTick = 20 * time.Millisecond
+)
 
 // indexPath is where the index of this journal lies, "" for none.
 func (f *Folder) indexPath() string {
@@ -72,7 +79,9 @@ func (f *Folder) beginIndex() begun {
 }
 
 // racy tells whether a mark is too young to be believed.
-func (b begun) racy(m mark) bool { return m.mtime >= b.at.Add(-racyTime).UnixNano() }
+func (b begun) racy(m mark) bool {
+	return m.mtime >= b.at.Add(-racyTime).UnixNano() || m.ctime >= b.at.Add(-racyTick).UnixNano()
+}
 
 // index is what was known of the journal when it was last listed.
 type index struct {
@@ -102,7 +111,7 @@ const notCook = -1
 // readIndex returns the index, an empty one where there is none that can be used.
 // Its shelf is still to be read.
 func (f *Folder) readIndex(own *ownSettings) *index {
-	file, err := os.Open(f.indexPath())
+	file, err := history.OpenRegular(f.indexPath())
 	if err != nil {
 		return &index{}
 	}
@@ -254,6 +263,7 @@ func (c *codec) entry(dir string, e *entry) (path string) {
 func (c *codec) mark(m *mark) {
 	c.int64(&m.size)
 	c.int64(&m.mtime)
+	c.int64(&m.ctime)
 	inode := int64(m.inode)
 	c.int64(&inode)
 	m.inode = uint64(inode)

@@ -93,6 +93,7 @@ func summarize(c *journal.Cook) Summary {
 type mark struct {
 	size  int64
 	mtime int64 // ns since 1970
+	ctime int64 // of the last change of any kind, which no program can set back; ns since 1970, 0 where a system has none
 	inode uint64
 }
 

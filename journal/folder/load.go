@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path"
@@ -13,6 +14,7 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
+	"ashbook/journal/history"
 	"ashbook/journal/mixfile"
 	"ashbook/journal/series"
 )
@@ -76,6 +78,9 @@ func (f *Folder) resolve(p string) (string, error) {
 	if err != nil {
 		return "", err
 	}
+	if info, err := os.Stat(real); err == nil && !info.Mode().IsRegular() && !info.IsDir() {
+		return "", fmt.Errorf("%s: %w", p, history.ErrNotRegular)
+	}
 	rel, err := filepath.Rel(f.dir, real)
 	if err != nil || !filepath.IsLocal(rel) {
 		return "", fmt.Errorf("%s: a link out of the journal", p)
@@ -131,14 +136,19 @@ func (f *Folder) Bytes(p string) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	info, err := os.Stat(f.full(real))
+	file, err := history.OpenRegular(f.full(real))
+	if err != nil {
+		return nil, err
+	}
+	defer file.Close()
+	info, err := file.Stat()
 	if err != nil {
 		return nil, err
 	}
 	if err := fits(p, info.Size()); err != nil {
 		return nil, err
 	}
-	return os.ReadFile(f.full(real))
+	return io.ReadAll(file)
 }
 
 // Load reads a cook and the probe series beside it. It fails with ErrNoCook, or with the journal.Problem of a file
@@ -171,14 +181,14 @@ func (f *Folder) Mark(id string) (string, error) {
 	}
 	var marks []string
 	for _, name := range []string{p, SeriesPath(p)} {
-		info, err := os.Stat(f.full(name))
+		m, err := markOf(f.full(name))
 		switch {
 		case errors.Is(err, fs.ErrNotExist):
 			marks = append(marks, "none")
 		case err != nil:
 			return "", err
 		default:
-			marks = append(marks, stampOf(info))
+			marks = append(marks, fmt.Sprint(m))
 		}
 	}
 	return strings.Join(marks, "; "), nil
