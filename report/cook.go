@@ -11,7 +11,6 @@ import (
 
 	"ashbook/journal"
 	"ashbook/report/baseline"
-	"ashbook/report/course"
 	"ashbook/report/drivers"
 	"ashbook/report/frame"
 	"ashbook/report/page"
@@ -36,7 +35,7 @@ func Cook(c *journal.Cook, others []journal.Cook, s journal.Settings, now time.T
 	if now := c.Status(now); now.Stage < journal.TakenOff && !now.LeftOpen {
 		p.Add(closest(baseline.Closest(c, others, closestShown), s))
 	}
-	p.Add(page.Section{Heading: curveHeading, Figure: readCourse(c, s)})
+	p.Add(page.Section{Heading: "The curve", Figure: readCourse(c, s)})
 	p.Add(timeline(c))
 	p.Add(seriesNote(c))
 	p.Add(tasting(c, others))
@@ -44,40 +43,19 @@ func Cook(c *journal.Cook, others []journal.Cook, s journal.Settings, now time.T
 		p.Add(r.Section(&p, presses))
 	}
 	p.Add(page.Section{Heading: "Next time", Facts: nextTime(c)})
-	p.Add(page.Section{Heading: notesHeading, Lines: prose(c)})
-	var lines []string
+	p.Add(page.Section{Heading: "Notes", Lines: prose(c)})
+	p.Add(wrong(problems))
+	return p
+}
+
+// wrong is what is wrong in the file.
+func wrong(problems []journal.Problem) page.Section {
+	s := page.Section{Heading: "The file needs a look"}
 	for _, pr := range problems {
-		lines = append(lines, pr.Error())
+		s.Lines = append(s.Lines, pr.Error())
 	}
-	p.Add(page.Section{Heading: "The file needs a look", Lines: lines})
-	return p
+	return s
 }
-
-// CookPage is Cook for a browser or for paper: the curve with its lanes comes first,
-// and the person's own Markdown is set as it was written.
-func CookPage(c *journal.Cook, others []journal.Cook, s journal.Settings, now time.Time, problems []journal.Problem) page.Page {
-	p := Cook(c, others, s, now, problems)
-	ch := course.Page(c, s.Units)
-	first := slices.IndexFunc(p.Sections, func(x page.Section) bool { return x.Heading == curveHeading })
-	if first >= 0 && ch.From < ch.To {
-		curve := p.Sections[first]
-		curve.Figure.Picture = &ch
-		curve.Figure.Title = "Pit and cores of " + c.Name()
-		curve.Figure.Says = "Pit and cores by the clock, from the fire to the meal; below, what was done and when. The slowest core is the thick line."
-		p.Sections = slices.Insert(slices.Delete(p.Sections, first, first+1), 0, curve)
-	}
-	for i := range p.Sections {
-		if p.Sections[i].Heading == notesHeading {
-			p.Sections[i].Prose = strings.TrimSpace(strings.Replace("\n"+c.Prose, "\n# "+c.Title+"\n", "\n", 1))
-		}
-	}
-	return p
-}
-
-const (
-	curveHeading = "The curve"
-	notesHeading = "Notes"
-)
 
 // closestShown is how many cooks like a planned or running one are shown.
 const closestShown = 3

@@ -47,7 +47,7 @@ func Why(cmpn baseline.Comparison, acc attribution.Account, over drivers.Report,
 // they are told to five minutes, and what this leaves is not explained: the sum
 // as printed is exact.
 func minutes(a attribution.Account, this string, cmpn baseline.Comparison, s journal.Settings) page.Table {
-	t := page.Table{Columns: []page.Column{{}, {Draws: page.Bars, Ends: [2]string{"early", "late"}}, {Right: true}, {}}}
+	t := page.Table{Columns: []page.Column{{}, {Draws: page.Falls, Ends: [2]string{"early", "late"}}, {Right: true}, {}}}
 	if !a.Known {
 		return t
 	}

@@ -3,71 +3,148 @@ package main
 import (
 	"bytes"
 	"errors"
-	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"github.com/spf13/cobra"
 
-	"ashbook/report"
+	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/journal"
+	"ashbook/report/attribution"
+	"ashbook/report/drivers"
+	"ashbook/report/page"
 	"ashbook/report/page/html"
 )
 
-const pageHelp = `Write the page of a cook as one HTML file: no script, nothing fetched, to be sent,
-printed or kept. Without a name it is the cook that is running.
+const pageHelp = `Write a page as one HTML file: no script, nothing fetched, to be sent, printed or
+kept. One COOK gives its own page, two to six set them beside each other, and
+without a name it is the cook that is running.
 
 The file is written where you stand, under the cook's own name. A file that
 ashbook wrote before is replaced; any other is left alone unless you say --force.`
 
 func (a *program) pageCommand() *cobra.Command {
-	var name string
-	var force bool
+	var w wanted
 	cmd := &cobra.Command{
-		Use:   "page [COOK]",
-		Short: "Write a cook as a page for the browser or for paper",
+		Use:   "page [COOK …]",
+		Short: "Write cooks, a year, why, what matters or the pits as a page for the browser or for paper",
 		Long:  pageHelp,
+		Example: `  ashbook page 2026-05-02
+  ashbook page 2026-05-02 2025-05-03
+  ashbook page --why 2026-05-02 -o why.html`,
 		RunE: func(_ *cobra.Command, args []string) error {
-			return a.page(args, name, force)
+			return a.page(args, w)
 		},
 	}
-	cmd.Flags().StringVarP(&name, "output", "o", "", "the `FILE` to write; - is standard output")
-	cmd.Flags().BoolVar(&force, "force", false, "replace a file that ashbook did not write")
+	f := cmd.Flags()
+	f.StringVarP(&w.file, "output", "o", "", "the `FILE` to write; - is standard output")
+	f.BoolVar(&w.force, "force", false, "replace a file that ashbook did not write")
+	f.BoolVar(&w.why, "why", false, "why the cook was early or late")
+	f.StringVar(&w.matters, "matters", "", "what moves `TARGET`: "+strings.Join(drivers.Targets(), ", "))
+	f.Lookup("matters").NoOptDefVal = drivers.Time.String()
+	f.BoolVar(&w.pits, "pit", false, "what the pits do")
+	f.BoolVar(&w.private, "private", false, "leave out prose, words, suppliers and eaters' letters")
+	cmd.MarkFlagsMutuallyExclusive("why", "matters", "pit")
 	return cmd
 }
 
-func (a *program) page(args []string, name string, force bool) error {
-	j, now, f, err := a.openCook(args)
+// wanted are the flags of page.
+type wanted struct {
+	file                      string
+	force, why, pits, private bool
+	matters                   string
+}
+
+func (a *program) page(args []string, w wanted) error {
+	j, now, err := a.openNow()
 	if err != nil {
 		return err
 	}
-	past, err := j.Past(a.ctx)
+	pages, err := j.Pages(a.ctx, now, w.private)
 	if err != nil {
 		return err
 	}
-	p := report.CookPage(&f.Cook, past, j.Settings(), now, f.Problems)
-	p.Source = fmt.Sprintf("From the notes of %s, read %s. Cautions are no verdict: your local food code decides.", f.Cook.ID, now.Format("2 January 2006"))
+	pages.Learning = a.progress("reading the past")
+	p, name, err := a.makePage(j, pages, args, w)
+	if err != nil {
+		return err
+	}
+	return a.writePage(p, name, w)
+}
+
+// makePage makes the page that is asked for, and names its file without the ending.
+func (a *program) makePage(j *app.App, pages *app.Pages, args []string, w wanted) (p page.Page, name string, err error) {
+	switch {
+	case w.pits:
+		return pages.Pits(), "pits", nil
+	case w.matters != "":
+		target, err := drivers.ParseTarget(strings.Join(append(args, w.matters)[:1], " "))
+		if err != nil {
+			return p, "", usage("%v", err)
+		}
+		p, err = pages.Matters(a.ctx, target)
+		return p, "matters-" + target.String(), err
+	case len(args) > 1 && !w.why:
+		cooks, err := a.cooksNamed(j, args)
+		if err != nil {
+			return p, "", err
+		}
+		if len(cooks) > mostBeside {
+			return p, "", usage("%d cooks: at most %d fit beside each other", len(cooks), mostBeside)
+		}
+		p, err = pages.Beside(a.ctx, cooks)
+		return p, "beside-" + cooks[0].ID, err
+	}
+	_, _, f, err := a.openCook(args)
+	if err != nil {
+		return p, "", err
+	}
+	if w.why {
+		p, err = pages.Why(a.ctx, &f.Cook, attribution.Options{})
+		return p, f.Cook.ID + "-why", err
+	}
+	p, err = pages.Cook(a.ctx, f)
+	return p, f.Cook.ID, err
+}
+
+// mostBeside is how many cooks fit beside each other on paper (chosen).
+const mostBeside = 6
+
+// cooksNamed reads one cook an argument.
+func (a *program) cooksNamed(j *app.App, args []string) ([]*journal.Cook, error) {
+	found, err := a.resolveEach(j, args)
+	if err != nil {
+		return nil, err
+	}
+	return load(j, found)
+}
+
+// writePage writes a page to the file wanted, else under its own name where the
+// person stands, and tells where.
+func (a *program) writePage(p page.Page, name string, w wanted) error {
 	data := html.Render(p)
-	if name == "-" {
+	if w.file == "-" {
 		_, err := a.out.Write(data)
 		return err
 	}
-	if name == "" {
-		name = f.Cook.ID + ".html"
+	if w.file != "" {
+		name = w.file
+	} else {
+		name += ".html"
 	}
-	if !filepath.IsAbs(name) {
-		name = filepath.Join(a.dir, name)
-	}
-	if err := writePage(name, data, force); err != nil {
+	name = a.path(name)
+	if err := writeOwn(name, data, w.force); err != nil {
 		return err
 	}
 	a.printf("wrote %s\n", name)
 	return nil
 }
 
-// writePage writes a page beside its place and puts it there in one step. A file
+// writeOwn writes a page beside its place and puts it there in one step. A file
 // that ashbook did not write is refused unless force says otherwise.
-func writePage(name string, data []byte, force bool) error {
+func writeOwn(name string, data []byte, force bool) error {
 	old, err := os.ReadFile(name)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):

@@ -103,6 +103,7 @@ type Span struct {
 
 // Lane is one row below the field, with its name to the left.
 type Lane struct {
+	Title string // written above it
 	Name  string
 	End   string // to the right of it
 	Marks []Mark // a stroke, or the word where there is one

@@ -3,6 +3,7 @@ package course
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -14,17 +15,24 @@ import (
 // beforeLit is how long before the fire was lit the picture of a page begins.
 const beforeLit = 10 * time.Minute
 
+// Said is what a forecast said at a moment: when the last piece would be off.
+type Said struct {
+	At                  time.Time
+	Early, Likely, Late time.Time // 8 in 10 between the outer two
+}
+
 // Page is the picture of a cook for its page: pit, settings and cores from just
-// before it was lit to the meal, the stall, and below a lane for each kind of act
-// that occurs. A cook with no moment of going on has none.
-func Page(c *journal.Cook, units measure.System) chart.Chart {
+// before it was lit to the meal, the stall, what was expected when it went on, and
+// below a lane for each kind of act that occurs and one for each forecast. A cook
+// with no moment of going on has none.
+func Page(c *journal.Cook, units measure.System, expected []Expected, said []Said) chart.Chart {
 	on, ok := c.OnAt()
 	if !ok {
 		return chart.Chart{}
 	}
 	zone := on.Location()
 	last, _ := c.LastEntry()
-	v := Course{Cook: c, Units: units, Zone: zone, Now: last, Pit: c.PitReadings()}
+	v := Course{Cook: c, Units: units, Zone: zone, Now: last, Pit: c.PitReadings(), Band: expected}
 	slowest := 0
 	for i := range max(1, len(c.Pieces)) {
 		a, aok := c.OffAt(i)
@@ -75,8 +83,23 @@ func Page(c *journal.Cook, units measure.System) chart.Chart {
 	if !c.Serve.IsZero() {
 		rule("meal", c.Serve)
 	}
-	ch.Lanes = lanes(c, ch)
+	ch.BandWord = "expected"
+	ch.Band = slices.DeleteFunc(ch.Band, func(i chart.Interval) bool { return i.X > ch.To })
+	ch.Lanes = append(lanes(c, ch), forecasts(ch, said)...)
 	return ch
+}
+
+// forecasts are a lane for each, closing in on the truth.
+func forecasts(ch chart.Chart, said []Said) []chart.Lane {
+	var out []chart.Lane
+	for i, s := range said {
+		lane := chart.Lane{Name: "at " + ch.X.Time(ch.X.At(s.At)).Format("15"), Bars: []chart.Bar{{From: ch.X.At(s.Early), To: ch.X.At(s.Late), At: ch.X.At(s.Likely), Thin: true}}}
+		if i == 0 {
+			lane.Title, lane.Name = "When it said it would be off", "on"
+		}
+		out = append(out, lane)
+	}
+	return out
 }
 
 // laneActs are the acts that get a lane on a page, in this order.

@@ -30,6 +30,14 @@ type Section struct {
 	Figure  Figure
 	Lines   []string // paragraphs
 	Prose   string   // the person's own Markdown, where a page can set it; Lines say the same
+	Photos  []Photo  // where a page can show them
+}
+
+// Photo is one photograph: a JPEG, upright, with nothing in it but the picture.
+type Photo struct {
+	Name          string // of its file
+	Width, Height int    // pixels
+	JPEG          []byte
 }
 
 // Figure is a picture of numbers; without Lines there is none.
@@ -81,7 +89,7 @@ type Drawing uint8
 // The drawings.
 const (
 	Cells  Drawing = iota // none: the column holds text
-	Bars                  // from zero
+	Falls                 // bars that add up: each begins where the last ended; in cells, each from zero
 	Ranges                // from low to high, with a mark where it most likely is
 )
 
@@ -104,7 +112,7 @@ type Span struct {
 
 // Empty reports whether nothing stands in the section.
 func (s Section) Empty() bool {
-	return len(s.Facts) == 0 && len(s.Table.Rows) == 0 && len(s.Figure.Lines) == 0 && len(s.Lines) == 0
+	return len(s.Facts) == 0 && len(s.Table.Rows) == 0 && len(s.Figure.Lines) == 0 && s.Figure.Picture == nil && len(s.Photos) == 0 && len(s.Lines) == 0
 }
 
 // Add appends a section unless it is empty.

@@ -17,13 +17,17 @@ import (
 
 // Sizes in pixels.
 const (
-	laneHeight = 20
-	dotHeight  = 9  // of one dot in a stack
-	wordHeight = 13 // of one word in a stack
-	apart      = 15 // between the names at the line ends
-	foot       = 22 // of the axis labels
-	head       = 20 // of the words above the rules
+	laneHeight  = 20
+	titleHeight = 26 // of the words above a lane
+	dotHeight   = 9  // of one dot in a stack
+	wordHeight  = 13 // of one word in a stack
+	apart       = 15 // between the names at the line ends
+	foot        = 22 // of the axis labels
+	head        = 20 // of the words above the rules
 )
+
+// mostTicks is how many labels the axis has at most: two hours apart over a day.
+const mostTicks = 12
 
 // wide is the width of the inner picture in its own units; it is stretched to
 // the room there is.
@@ -48,11 +52,11 @@ func Draw(c chart.Chart, o Options) string {
 		return ""
 	}
 	d := &drawing{c: c, o: o, low: low, high: high}
-	if slices.ContainsFunc(c.Rules, func(r chart.Rule) bool { return r.Word != "" }) {
+	if field && c.YTitle != "" && !d.degrees() || slices.ContainsFunc(c.Rules, func(r chart.Rule) bool { return r.Word != "" }) {
 		d.y = head
 	}
 	d.top = d.y
-	ticks := c.XTicks(9)
+	ticks := c.XTicks(mostTicks)
 	if field {
 		d.bottom = d.top + o.Height
 		d.y = d.bottom
@@ -86,6 +90,9 @@ func (d *drawing) x(v float64) float64 {
 	return 100 * (v - d.c.From) / (d.c.To - d.c.From)
 }
 
+// degrees reports a field of temperatures, whose labels say so themselves.
+func (d *drawing) degrees() bool { return d.c.YTitle == "°C" || d.c.YTitle == "°F" }
+
 func (d *drawing) inside(v float64) bool { return v >= d.c.From && v <= d.c.To }
 
 // py returns how far down a value of the field lies, px.
@@ -111,10 +118,14 @@ func (d *drawing) text(class, anchor string, x, dx, y float64, words string) str
 func (d *drawing) field() {
 	for _, t := range chart.Ticks(d.low, d.high, 7) {
 		d.b.WriteString(d.line("grid", 0, d.py(t), 100, d.py(t)))
-		d.b.WriteString(d.text("num", "end", 0, -8, d.py(t)+4, chart.Label(t)))
+		label := chart.Label(t)
+		if d.degrees() {
+			label += "°"
+		}
+		d.b.WriteString(d.text("num", "end", 0, -8, d.py(t)+4, label))
 	}
-	if d.c.YTitle != "" {
-		d.b.WriteString(d.text("num", "start", 0, 4, float64(d.top)+13, d.c.YTitle))
+	if d.c.YTitle != "" && !d.degrees() {
+		d.b.WriteString(d.text("num", "start", 0, 0, 13, d.c.YTitle))
 	}
 	fmt.Fprintf(&d.b, `<svg x="0" y="%d" width="100%%" height="%d" viewBox="0 0 %d %[2]d" preserveAspectRatio="none">`, d.top, d.bottom-d.top, wide)
 	d.band()
@@ -297,6 +308,10 @@ func (d *drawing) lane(l chart.Lane) {
 		}
 		height = max(height, stacked[dot.X]*step+8)
 	}
+	if l.Title != "" {
+		d.b.WriteString(d.text("strong", "start", 0, 0, float64(d.y)+18, l.Title))
+		d.y += titleHeight
+	}
 	base := float64(d.y + height - 7)
 	mid := float64(d.y) + float64(height)/2
 	d.b.WriteString(d.text("name", "end", 0, -8, base+1, l.Name))
@@ -317,7 +332,11 @@ func (d *drawing) lane(l chart.Lane) {
 			d.b.WriteString(d.text("plain", "middle", d.x(m.X), 0, mid+4, m.Word))
 			continue
 		}
-		d.b.WriteString(d.line("stroke", d.x(m.X), mid-6, d.x(m.X), mid+6))
+		from, to := mid-6, mid+6
+		if len(l.Dots) > 0 { // below the letters
+			from, to = base, base+7
+		}
+		d.b.WriteString(d.line("stroke", d.x(m.X), from, d.x(m.X), to))
 	}
 	clear(stacked)
 	for _, dot := range l.Dots {

@@ -4,10 +4,12 @@ package html
 
 import (
 	"bytes"
+	"encoding/base64"
 	"fmt"
 	"html"
 	"math"
 	"regexp"
+	"slices"
 	"strings"
 
 	"github.com/yuin/goldmark"
@@ -74,11 +76,15 @@ func (d *drawing) write(lines ...string) {
 // esc is the one door for text: cleaned as for a terminal, numbers kept with
 // their units and footnote marks with their words, and escaped.
 func esc(s string) string {
-	return html.EscapeString(footnote.ReplaceAllString(unit.ReplaceAllString(page.Clean(s), "$1\u00a0$2"), "\u00a0$1"))
+	s = unit.ReplaceAllString(page.Clean(s), "$1\u00a0$2")
+	s = more.ReplaceAllString(s, "$1\u00a0$2")
+	return html.EscapeString(footnote.ReplaceAllString(s, "\u00a0$1"))
 }
 
-// unit finds a number and what belongs to it.
+// unit finds a number and what belongs to it, more the minutes behind hours and
+// the number behind a ±.
 var (
+	more     = regexp.MustCompile(`(\d\x{00a0}h|±) (\d)`)
 	unit     = regexp.MustCompile(`(\d) (°C|°F|min|h/kg|h|kg|g/kg|g|lb|oz|cm|in|m/s|%)\b`)
 	footnote = regexp.MustCompile(` ([⁰¹²³⁴⁵⁶⁷⁸⁹]+)`)
 )
@@ -101,9 +107,10 @@ func (d *drawing) section(s page.Section) {
 	} else {
 		d.write(`<section class="plain">`)
 	}
+	d.figure(s)
 	d.facts(s.Facts)
 	d.table(s)
-	d.figure(s)
+	d.photos(s.Photos)
 	if s.Prose != "" {
 		d.write(`<div class="prose">` + Prose(s.Prose) + "</div>")
 	} else {
@@ -186,25 +193,37 @@ func (d *drawing) table(s page.Section) {
 	if label == "" {
 		label = d.p.Title
 	}
-	d.write(fmt.Sprintf(`<div class="wide" role="region" tabindex="0" aria-label="%s"><table>`, esc(label)))
-	scale := scaleOf(t)
+	falls := fallsOf(t)
+	scale := scaleOf(t, falls)
 	shown := make([]bool, len(t.Columns))
-	head := false
+	head, pictured := false, ""
 	for i, c := range t.Columns {
 		shown[i] = c.Draws == page.Cells || scale.known()
+		if shown[i] && c.Draws != page.Cells {
+			pictured = ` class="pictured"`
+		}
 		head = head || shown[i] && (c.Title != "" || c.Ends != [2]string{})
 	}
+	d.write(fmt.Sprintf(`<section class="wide" tabindex="0" aria-label="%s"><table%s>`, esc(label), pictured))
 	if head {
 		d.b.WriteString("<thead><tr>")
 		for i, c := range t.Columns {
 			if shown[i] {
-				d.cell("th", ` scope="col"`, c, columnTitle(c))
+				if c.Draws != page.Cells {
+					d.b.WriteString(`<th class="picture" scope="col">` + scale.ends(c) + "</th>")
+					continue
+				}
+				if c.Title == "" {
+					d.b.WriteString("<td></td>")
+					continue
+				}
+				d.cell("th", ` scope="col"`, c, c.Title)
 			}
 		}
 		d.write("</tr></thead>")
 	}
 	d.write("<tbody>")
-	for _, r := range t.Rows {
+	for k, r := range t.Rows {
 		if len(r.Cells) == 0 {
 			if r.Heading != "" {
 				d.write(fmt.Sprintf(`<tr class="part"><th scope="colgroup" colspan="%d">%s</th></tr>`, max(1, len(t.Columns)), d.text(r.Heading)))
@@ -223,7 +242,7 @@ func (d *drawing) table(s page.Section) {
 			switch {
 			case !shown[i]:
 			case c.Draws != page.Cells:
-				d.b.WriteString(`<td class="picture">` + scale.draw(c.Draws, r.Span) + "</td>")
+				d.b.WriteString(`<td class="picture">` + scale.draw(c.Draws, r.Span, falls[k]) + "</td>")
 			default:
 				text := ""
 				if i < len(r.Cells) {
@@ -238,21 +257,19 @@ func (d *drawing) table(s page.Section) {
 		}
 		d.write("</tr>")
 	}
-	d.write("</tbody></table></div>")
+	d.write("</tbody></table></section>")
 }
 
-func columnTitle(c page.Column) string {
-	if c.Draws != page.Cells && c.Ends != [2]string{} {
-		return c.Ends[0] + " | " + c.Ends[1]
+// photos shows photographs inside the page itself.
+func (d *drawing) photos(photos []page.Photo) {
+	for _, p := range photos {
+		d.write(fmt.Sprintf(`<figure class="photo"><img width="%d" height="%d" alt="%s" src="data:image/jpeg;base64,%s"><figcaption>%[3]s</figcaption></figure>`,
+			p.Width, p.Height, esc(p.Name), base64.StdEncoding.EncodeToString(p.JPEG)))
 	}
-	return c.Title
 }
 
 func (d *drawing) cell(tag, attributes string, c page.Column, text string) {
-	switch {
-	case c.Draws != page.Cells:
-		attributes += ` class="picture"`
-	case c.Right:
+	if c.Right {
 		attributes += ` class="right"`
 	}
 	d.b.WriteString("<" + tag + attributes + ">" + d.text(text) + "</" + tag + ">")
@@ -278,24 +295,34 @@ func (d *drawing) footnotes() {
 // scale is the common scale of the pictures of a table.
 type scale struct{ low, high float64 }
 
-func scaleOf(t page.Table) scale {
-	s := scale{math.Inf(1), math.Inf(-1)}
-	zero := false
-	for _, c := range t.Columns {
-		zero = zero || c.Draws == page.Bars || c.Draws == page.Ranges
+// fallsOf are where the bars of a table's rows begin: each where the last ended.
+func fallsOf(t page.Table) []float64 {
+	out, sum := make([]float64, len(t.Rows)), 0.0
+	for i, r := range t.Rows {
+		out[i] = sum
+		if r.Span != nil && finite(r.Span.At) {
+			sum += r.Span.At
+		}
 	}
-	for _, r := range t.Rows {
+	return out
+}
+
+func finite(v float64) bool { return math.Abs(v) < 1e100 }
+
+func scaleOf(t page.Table, falls []float64) scale {
+	s := scale{math.Inf(1), math.Inf(-1)}
+	if !slices.ContainsFunc(t.Columns, func(c page.Column) bool { return c.Draws == page.Falls }) {
+		falls = make([]float64, len(t.Rows))
+	}
+	for i, r := range t.Rows {
 		if r.Span == nil {
 			continue
 		}
-		for _, v := range []float64{r.Span.Low, r.Span.At, r.Span.High} {
-			if math.Abs(v) < 1e100 {
-				s.low, s.high = min(s.low, v), max(s.high, v)
+		for _, v := range []float64{0, r.Span.Low, r.Span.At, r.Span.High} {
+			if finite(v) {
+				s.low, s.high = min(s.low, falls[i]+v), max(s.high, falls[i]+v)
 			}
 		}
-	}
-	if zero && s.low <= s.high {
-		s.low, s.high = min(s.low, 0), max(s.high, 0)
 	}
 	return s
 }
@@ -306,8 +333,17 @@ func (s scale) x(v float64) float64 {
 	return max(0, min(100*(v-s.low)/(s.high-s.low), 100))
 }
 
+// ends are the words on either side of zero, at the head of a column of pictures.
+func (s scale) ends(c page.Column) string {
+	if c.Ends == [2]string{} {
+		return esc(c.Title)
+	}
+	x := s.x(0)
+	return fmt.Sprintf(`<svg class="span" width="100%%" height="16" role="img" aria-label="%s, %s"><text class="soft" x="%.2f%%" dx="-6" y="12" text-anchor="end">%[1]s</text><text class="soft" x="%.2[3]f%%" dx="6" y="12">%[2]s</text></svg>`, esc(c.Ends[0]), esc(c.Ends[1]), x)
+}
+
 // draw returns the picture of one cell; the number stands in a cell beside it.
-func (s scale) draw(draws page.Drawing, v *page.Span) string {
+func (s scale) draw(draws page.Drawing, v *page.Span, from float64) string {
 	if v == nil {
 		return ""
 	}
@@ -318,13 +354,13 @@ func (s scale) draw(draws page.Drawing, v *page.Span) string {
 	}
 	way := "bar later"
 	switch draws {
-	case page.Bars:
+	case page.Falls:
 		if v.At < 0 {
 			way = "bar sooner"
 		}
-		line(way, 0, v.At)
+		line(way, from, from+v.At)
 		if v.Low < v.High {
-			line("range", v.Low, v.High)
+			line("range", from+v.Low, from+v.High)
 		}
 	case page.Ranges:
 		line("range", v.Low, v.High)

@@ -26,7 +26,7 @@ func full(text string) page.Page {
 	p := page.Page{Title: text, Aside: text, Lead: []string{text}, Source: text}
 	p.Add(page.Section{Heading: text, Figure: page.Figure{Title: text, Says: text, Picture: ch}, Facts: []page.Fact{{Name: text, Value: text}}})
 	p.Add(page.Section{Heading: text + p.Note(text), Lines: []string{text}, Table: page.Table{
-		Columns: []page.Column{{Title: text}, {Title: text, Right: true}, {Draws: page.Bars, Ends: [2]string{text, text}}},
+		Columns: []page.Column{{Title: text}, {Title: text, Right: true}, {Draws: page.Falls, Ends: [2]string{text, text}}},
 		Rows:    []page.Row{{Heading: text}, {Cells: []string{text, text}, Span: &page.Span{Low: -2, At: 1, High: 3}}, {Rule: true, Cells: []string{text, text}}},
 	}})
 	p.Add(page.Section{Prose: "# " + text + "\n\n" + text + "\n\n![x](http://x.example/a.png) [a](javascript:b()) [c](data:text/html,x) <http://ok.example> [d](notes.txt)\n\n<iframe src=x></iframe>\n", Lines: []string{text}})
@@ -142,4 +142,28 @@ func FuzzProse(f *testing.F) {
 			}
 		}
 	})
+}
+
+// Each bar of a waterfall begins where the last ended, and all stand on one scale
+// in a column of one width.
+func TestFalls(t *testing.T) {
+	p := page.Page{Title: "x"}
+	p.Add(page.Section{Table: page.Table{Columns: []page.Column{{}, {Draws: page.Falls, Ends: [2]string{"early", "late"}}}, Rows: []page.Row{
+		{Cells: []string{"usual", ""}}, {Cells: []string{"a", ""}, Span: &page.Span{Low: 40, At: 60, High: 80}},
+		{Cells: []string{"b", ""}, Span: &page.Span{Low: -50, At: -30, High: -10}}, {Cells: []string{"c", ""}, Span: &page.Span{At: 20}},
+	}}})
+	got := string(Render(p))
+	bars := regexp.MustCompile(`class="bar \w+" x1="([\d.]+)%" y1="10" x2="([\d.]+)%"`).FindAllStringSubmatch(got, -1)
+	if len(bars) != 3 {
+		t.Fatalf("%d bars", len(bars))
+	}
+	// On a scale from 0 to 80 minutes: 0 to 60, 60 to 30, 30 to 50.
+	for i, want := range [][2]string{{"0.00", "75.00"}, {"75.00", "37.50"}, {"37.50", "62.50"}} {
+		if bars[i][1] != want[0] || bars[i][2] != want[1] {
+			t.Errorf("bar %d from %s to %s, want %v", i, bars[i][1], bars[i][2], want)
+		}
+	}
+	if !strings.Contains(style, "td.picture,th.picture{width:15rem") {
+		t.Error("a picture column has no width of its own")
+	}
 }

@@ -19,7 +19,8 @@ p{margin:.4rem 0;max-width:40rem}
 .prose{font:17px/1.6 Georgia,serif}
 .note,figcaption,.foot{color:var(--soft);font-size:.9rem}
 figcaption{margin-top:.4rem}
-figure{margin:0}
+figure{margin:0 0 .8rem}
+.photo img{display:block;max-width:100%;height:auto}
 .plot{padding:0 92px 0 46px}
 .named .plot{padding-left:112px}
 svg.chart,svg.span{display:block;overflow:visible}
@@ -40,23 +41,24 @@ svg .grid{stroke:var(--line)}
 svg .rule{stroke-dasharray:1 3}
 svg .stroke{stroke-width:1.6}
 svg .bar{stroke-width:5}
+svg.span .bar{stroke-width:10}
 svg .range{stroke-width:1.4}
 svg .dot{fill:var(--ink)}
 svg .ring{fill:var(--paper);stroke:var(--ink);stroke-width:1.5}
 svg .later{stroke:var(--later);fill:var(--later)}
 svg .sooner{stroke:var(--sooner);fill:var(--sooner)}
-.wide{overflow-x:auto}
+section.wide{overflow-x:auto;border:0;margin:0;padding:0}
 table{border-collapse:collapse;width:100%}
 th,td{text-align:left;vertical-align:top;padding:.3rem .8rem .3rem 0;font-weight:400}
 th:last-child,td:last-child{padding-right:0}
-thead th{color:var(--soft);font-size:.87rem;vertical-align:bottom;border-bottom:1px solid var(--ink)}
+thead>tr>*{color:var(--soft);font-size:.87rem;vertical-align:bottom;border-bottom:1px solid var(--ink)}
 tbody tr+tr>*{border-top:1px solid var(--line)}
 tr.part th{font-weight:700;padding-top:1rem}
 tr.sum>*{border-top:1.5px solid var(--ink)!important;font-weight:700}
 .right{text-align:right;white-space:nowrap}
 td.picture,th.picture{width:15rem;min-width:9rem}
 .differs th:first-child::before{content:"≠ ";font-weight:700}
-dl{display:grid;grid-template-columns:repeat(2,1fr);gap:0 2.5rem;margin:0}
+dl{columns:2;column-gap:2.5rem;margin:0}
 dl>div{display:flex;justify-content:space-between;gap:1rem;border-bottom:1px solid var(--line);padding:.25rem 0;break-inside:avoid}
 dt{color:var(--soft)}
 dd{margin:0;text-align:right}
@@ -67,15 +69,24 @@ body{padding:1rem}
 .plot{padding:0 74px 0 34px}
 .named .plot{padding-left:92px}
 svg .spare{display:none}
-dl{grid-template-columns:1fr}
-td.picture,th.picture{width:8rem}
+dl{columns:1}
+.pictured tr{display:flex;flex-wrap:wrap;gap:0 .8rem;border-top:1px solid var(--line);padding:.25rem 0}
+.pictured tr>*{border:0!important;padding:.1rem 0}
+.pictured tr>:first-child{flex:1 1 100%}
+.pictured tr>.picture{order:9;flex:1 1 100%;width:auto}
 }
 @media print{
 :root{--ink:#000;--soft:#444;--fire:#333;--later:#000;--sooner:#666;--line:#bbb;--band:#ddd;--paper:#fff}
-body{max-width:none;padding:0;font-size:10pt}
-section{break-inside:auto;margin-top:1.4rem}
-h2,h3,thead{break-after:avoid}
+html{font-size:12px}
+body{max-width:none;padding:0;font-size:9.5pt;line-height:1.35}
+.prose{font-size:10.5pt;line-height:1.45}
+section{break-inside:auto;margin-top:1.2rem}
+section.wide{overflow:visible}
+th,td,dl>div{padding-top:.15rem;padding-bottom:.15rem}
+p{max-width:none;orphans:3;widows:3}
+h2,h3,thead,tr.part{break-after:avoid}
 figure,tr,svg{break-inside:avoid}
+dl{columns:2}
 }
 @page{margin:14mm}
 `

@@ -19,7 +19,7 @@ type scale struct{ low, high float64 } // low ≤ 0 ≤ high
 const mostOf = 5
 
 func scaleOf(t page.Table) scale {
-	bars := slices.ContainsFunc(t.Columns, func(c page.Column) bool { return c.Draws == page.Bars })
+	bars := slices.ContainsFunc(t.Columns, func(c page.Column) bool { return c.Draws == page.Falls })
 	var ends []float64
 	var reach []float64 // of each row
 	for _, r := range t.Rows {
@@ -96,7 +96,7 @@ func (s scale) draw(as page.Drawing, span page.Span, w, height int) []string {
 	cells := []rune(strings.Repeat(" ", w))
 	cells[z] = '│'
 	plain := string(cells)
-	if as == page.Bars {
+	if as == page.Falls {
 		s.bar(cells, z, span.At/step)
 	} else {
 		s.reach(cells, z, span, step)

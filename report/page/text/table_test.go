@@ -116,7 +116,7 @@ func TestColumnsInParts(t *testing.T) {
 }
 
 func TestBars(t *testing.T) {
-	table := page.Table{Columns: []page.Column{{}, {Draws: page.Bars, Ends: [2]string{"early", "late"}}, {Right: true}}, Rows: []page.Row{
+	table := page.Table{Columns: []page.Column{{}, {Draws: page.Falls, Ends: [2]string{"early", "late"}}, {Right: true}}, Rows: []page.Row{
 		{Cells: []string{"usual", "", "15 h 10"}},
 		{Cells: []string{"foil", "", "−80 min"}, Span: &page.Span{At: -80}},
 		{Cells: []string{"lids", "", "+60 min"}, Span: &page.Span{At: 60}},
@@ -144,7 +144,7 @@ func TestBars(t *testing.T) {
 // none can be drawn has none.
 func TestSpansKeepWithinTheirColumn(t *testing.T) {
 	odd := []float64{0, 1e-300, -1e-300, 5, -5, 1e300, -1e300, math.NaN(), math.Inf(1), math.Inf(-1)}
-	for _, draws := range []page.Drawing{page.Bars, page.Ranges} {
+	for _, draws := range []page.Drawing{page.Falls, page.Ranges} {
 		for _, a := range odd {
 			for _, b := range odd {
 				table := page.Table{Columns: []page.Column{{}, {Draws: draws}, {Title: "end"}}, Rows: []page.Row{

@@ -1,0 +1,150 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/report/attribution"
+	"ashbook/report/baseline"
+	"ashbook/report/chart"
+	"ashbook/report/course"
+	"ashbook/report/drivers"
+	"ashbook/report/frame"
+	"ashbook/report/page"
+	"ashbook/report/safety"
+)
+
+// Told is what the sums say of a cook, for its page. What is zero is left out.
+type Told struct {
+	Expected []course.Expected // of the slowest core, when it went on
+	Said     []course.Said     // when it would be off, as forecast while it ran
+	Account  attribution.Account
+	Over     drivers.Report // what all cooks say of time, to hold a guess against
+	Photos   []page.Photo
+	Lacking  []string // photographs left out, and why
+}
+
+// CookPage is one cook for a browser or for paper: the course and what was forecast,
+// the person's own words, how it was liked, why it took as long as it did, set-up
+// and timeline. others are the person's cooks.
+func CookPage(c *journal.Cook, others []journal.Cook, s journal.Settings, now time.Time, problems []journal.Problem, told Told) page.Page {
+	p := page.Page{Title: c.Name(), Aside: aside(c, s)}
+	p.Lead = append(p.Lead, story(c, s, now))
+	if ch := course.Page(c, s.Units, told.Expected, told.Said); ch.From < ch.To {
+		says := "Pit and cores by the clock, from the fire to the meal; below, what was done and when. The slowest core is the thick line."
+		if len(ch.Band) > 0 {
+			says += " Shaded: where that core was expected, 8 in 10, when it went on."
+		}
+		if len(told.Said) > 0 {
+			says += " Bars: 8 in 10, with the likeliest moment."
+		}
+		p.Add(page.Section{Figure: page.Figure{Title: "Pit and cores of " + c.Name(), Says: says, Picture: &ch}})
+	}
+	if r := safety.Look(c, s, now); slices.ContainsFunc(r.Findings, presses) {
+		p.Add(r.Section(&p, presses))
+	}
+	if st := c.Status(now); st.Stage < journal.TakenOff && !st.LeftOpen {
+		p.Add(closest(baseline.Closest(c, others, closestShown), s))
+	}
+	p.Add(page.Section{Heading: "In the cook's words", Lines: prose(c), Prose: strings.TrimSpace(strings.Replace("\n"+c.Prose, "\n# "+c.Title+"\n", "\n", 1)), Facts: nextTime(c)})
+	p.Add(page.Section{Heading: "Photographs", Photos: told.Photos, Lines: told.Lacking})
+	liked := tasting(c, others)
+	liked.Heading, liked.Figure = "How it was liked", eaten(c)
+	p.Add(liked)
+	p.Add(whySection(c, others, s, told))
+	p.Add(page.Section{Heading: "Set-up", Facts: setUp(c, s)})
+	p.Add(page.Section{Heading: "Course", Facts: group(c, s, frame.Times, frame.Readings, frame.Yield)})
+	p.Add(timeline(c))
+	p.Add(seriesNote(c))
+	p.Add(wrong(problems))
+	return p
+}
+
+func aside(c *journal.Cook, s journal.Settings) string {
+	parts := []string{orElse(c.Cut, "cut not noted")}
+	if w := frame.Weights(c, s.Units); w != "" {
+		parts = append(parts, w)
+	}
+	if c.Pit != "" {
+		parts = append(parts, c.Pit+" pit")
+	}
+	return strings.Join(parts, ", ") + " · " + c.Date().Format("Monday 2 January 2006")
+}
+
+// story is a cook in a few sentences: on, off, how long, what was left before the
+// meal, how it was liked.
+func story(c *journal.Cook, s journal.Settings, now time.Time) string {
+	on, went := c.OnAt()
+	off, done := c.Finish()
+	if !went || !done {
+		return upperFirst(summary(c, s)) + " " + upperFirst(c.Status(now).String()) + "."
+	}
+	out := fmt.Sprintf("On at %s, off at %s: %s.", on.Format("15:04 Monday"), off.Format("15:04 Monday"), frame.FormatHours(off.Sub(on).Hours()))
+	if !c.Serve.IsZero() {
+		spare, word := c.Serve.Sub(off).Hours(), "before"
+		if spare < 0 {
+			word = "after"
+		}
+		out += fmt.Sprintf(" That was %s %s the meal at %s", frame.FormatHours(math.Abs(spare)), word, c.Serve.In(off.Location()).Format(clockLayout))
+		if c.Heads > 0 {
+			out += fmt.Sprintf(" for %d", c.Heads)
+		}
+		out += "."
+	}
+	if m, n := c.MeanScore(journal.Overall); n > 0 {
+		out += fmt.Sprintf(" %s gave it %.1f of 9.", page.Count(n, "eater"), m)
+	}
+	return out
+}
+
+// eaten is the picture of a tasting: each eater's letters at the score given,
+// trait by trait, with the mean.
+func eaten(c *journal.Cook) page.Figure {
+	ch := chart.Chart{X: chart.Axis{Kind: chart.Number}, From: .5, To: 9.5}
+	for v := 1; v <= 9; v++ {
+		ch.X.Words = append(ch.X.Words, strconv.Itoa(v))
+	}
+	for _, t := range journal.Traits {
+		mean, n := c.MeanScore(t)
+		if n == 0 {
+			continue
+		}
+		lane := chart.Lane{Name: t.String(), End: fmt.Sprintf("%.1f", mean), Marks: []chart.Mark{{X: mean}}}
+		for _, taste := range c.Tasting {
+			if sc := taste.Scores[t]; sc.Liked > 0 {
+				lane.Dots = append(lane.Dots, chart.Dot{X: float64(sc.Liked), Word: orElse(taste.Eater, "?") + []string{"−", "", "+"}[sc.Lean+1]})
+			}
+		}
+		ch.Lanes = append(ch.Lanes, lane)
+	}
+	if len(ch.Lanes) == 0 {
+		return page.Figure{}
+	}
+	return page.Figure{Title: "Scores of " + c.Name(), Picture: &ch,
+		Says: "Each eater at the score given, from 1, disliked extremely, to 9, liked extremely; + too much of it, − too little. The stroke and the number: the mean."}
+}
+
+// whySection is the account of minutes on the page of a cook.
+func whySection(c *journal.Cook, others []journal.Cook, s journal.Settings, told Told) page.Section {
+	a := told.Account
+	if !a.Known {
+		return page.Section{}
+	}
+	cmpn := baseline.Compare(c, others)
+	out := page.Section{Heading: "Why it took " + verdict(a), Table: minutes(a, "this cook", cmpn, s)}
+	if a.Verdict != "" {
+		out.Lines = append(out.Lines, a.Verdict)
+	}
+	out.Lines = append(out.Lines, a.Says...)
+	guess := guessed(c, told.Over)
+	for _, g := range guess.Facts {
+		out.Lines = append(out.Lines, "You wrote: "+g.Value)
+	}
+	out.Lines = append(append(out.Lines, guess.Lines...), resting(a)...)
+	return out
+}
