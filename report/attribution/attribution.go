@@ -237,7 +237,7 @@ func (a *Account) fill(shares []drivers.Share, told, sd float64, w model.Context
 		case !s.Known && (s.This.Known || s.Other.Known):
 			a.Missing = append(a.Missing, s.Column.Name)
 		case !s.Known:
-		case m == 0 || s.Column.Kind != frame.Word && math.Abs(s.This.Number-s.Other.Number) < 1e-9:
+		case m == 0 || s.Column.Kind != frame.Word && math.Abs(s.More) < 1e-9:
 			a.Alike = append(a.Alike, s.Column.Name)
 		default:
 			a.Lines = append(a.Lines, Line{s.Column.Name, says(s, w.Settings.Units), m, minutes * doubt(s)})

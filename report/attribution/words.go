@@ -15,7 +15,7 @@ import (
 
 // sides are the words for more and less of a number.
 var sides = map[string][2]string{
-	"heaviest piece": {"heavier", "lighter"}, "thickest piece": {"thicker", "thinner"}, "pit, mean": {"pit hotter", "pit cooler"},
+	"heaviest piece": {"heavier", "lighter"}, "thickest piece": {"thicker for its weight", "thinner for its weight"}, "pit, mean": {"pit hotter", "pit cooler"},
 	"core when it went on": {"meat warmer when it went on", "meat colder when it went on"}, "core when it came off": {"off hotter", "off cooler"},
 	"lid opened": {"lid opened more often", "lid opened less often"}, "spritzed": {"spritzed more often", "spritzed less often"},
 	"pieces": {"more pieces", "fewer pieces"}, "outdoor air": {"warmer outdoors", "colder outdoors"}, "wind": {"more wind", "less wind"},
@@ -33,7 +33,7 @@ func says(s drivers.Share, sys measure.System) string {
 	}
 	way := s.Column.Name
 	if words, ok := sides[s.Column.Name]; ok {
-		if way = words[0]; s.This.Number < s.Other.Number {
+		if way = words[0]; s.More < 0 {
 			way = words[1]
 		}
 	}

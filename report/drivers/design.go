@@ -80,6 +80,9 @@ func (t Target) specs(units measure.System) []spec {
 			if s.change == "" {
 				s.change = "per " + strings.Replace(strings.TrimPrefix(s.column.FormatDifference(s.step, units), "+"), ".0 ", " ", 1)
 			}
+			if n == thickness {
+				s.change += ", same weight"
+			}
 		}
 		out = append(out, s)
 	}
@@ -118,6 +121,9 @@ type design struct {
 	// are asked about, everything noted anywhere is a field.
 	rows []Row
 	all  bool
+	// hurried is the column of what was done because a cook was late, -1 without
+	// one. It belongs to no field: it is told of nobody.
+	hurried int
 }
 
 // Row is a cook that may never have been cooked, column by column.
@@ -142,7 +148,7 @@ const (
 )
 
 func newDesign(cooks []*journal.Cook, t Target, units measure.System, r *Report) *design {
-	d := &design{cooks: cooks}
+	d := &design{cooks: cooks, hurried: -1}
 	d.ask(t, units, r)
 	return d
 }
@@ -156,11 +162,7 @@ func (d *design) ask(t Target, units measure.System, r *Report) {
 		}
 		f := &field{spec: s, cells: make([]frame.Value, len(cooks)+len(d.rows))}
 		for i := range f.cells {
-			if i < len(cooks) {
-				f.cells[i] = s.column.Of(cooks[i])
-			} else {
-				f.cells[i] = d.rows[i-len(cooks)](s.column)
-			}
+			f.cells[i] = d.value(s.column, i)
 			if v := &f.cells[i]; s.column.Kind == frame.Word {
 				v.Word = strings.ToLower(strings.TrimSpace(v.Word))
 				v.Known = v.Known && v.Word != ""
@@ -198,6 +200,9 @@ func (d *design) ask(t Target, units measure.System, r *Report) {
 			d.drop(f)
 		}
 	}
+	if t == Time {
+		d.hurry()
+	}
 }
 
 func (f *field) count() {
@@ -228,10 +233,11 @@ func (d *design) add(f *field) bool {
 }
 
 func (d *design) addNumber(f *field) {
+	numbers := d.numbers(f)
 	var known []float64
-	for _, v := range f.cells {
+	for i, v := range f.cells {
 		if v.Known {
-			known = append(known, v.Number)
+			known = append(known, numbers[i])
 		}
 	}
 	sorted := slices.Sorted(slices.Values(known))
@@ -249,7 +255,7 @@ func (d *design) addNumber(f *field) {
 		return
 	}
 	f.values = []value{v}
-	d.column(f, f.spec.step, func(v frame.Value) float64 { return v.Number / f.spec.step })
+	d.column(f, f.spec.step, func(i int) float64 { return numbers[i] / f.spec.step })
 }
 
 func (d *design) addWords(f *field) {
@@ -298,13 +304,56 @@ func (d *design) addWords(f *field) {
 			v.change, v.without = w+" against the others", f.known-counts[w]
 		}
 		f.values = append(f.values, v)
-		d.column(f, 1, func(v frame.Value) float64 {
-			if v.Word == w {
+		d.column(f, 1, func(i int) float64 {
+			if f.cells[i].Word == w {
 				return 1
 			}
 			return 0
 		})
 	}
+}
+
+// thickness is told of pieces of one weight: heavier ones are thicker, and that
+// is a part of what their weight does.
+const thickness = "thickest piece"
+
+// numbers are the cells of a number; a thickness is what it would be at the
+// middle weight, had the piece kept its shape.
+func (d *design) numbers(f *field) []float64 {
+	out := make([]float64, len(f.cells))
+	for i, v := range f.cells {
+		out[i] = v.Number
+	}
+	if f.spec.column.Name != thickness {
+		return out
+	}
+	var shapes, sides []float64 // of the cooks that noted both: m per cube root of kg, and that
+	side := make([]float64, len(f.cells))
+	for i, v := range f.cells {
+		if kg := d.value(columnNamed("heaviest piece"), i); v.Known && kg.Known && kg.Number > 0 && v.Number > 0 {
+			side[i] = math.Cbrt(kg.Number)
+			shapes, sides = append(shapes, v.Number/side[i]), append(sides, side[i])
+		}
+	}
+	if len(shapes) == 0 {
+		return out
+	}
+	slices.Sort(shapes)
+	slices.Sort(sides)
+	for i := range out {
+		if side[i] > 0 {
+			out[i] -= shapes[len(shapes)/2] * (side[i] - sides[len(sides)/2])
+		}
+	}
+	return out
+}
+
+// value is a column of a cook or, after these, of a row.
+func (d *design) value(col frame.Column, i int) frame.Value {
+	if i < len(d.cooks) {
+		return col.Of(d.cooks[i])
+	}
+	return d.rows[i-len(d.cooks)](col)
 }
 
 // spoken is a value as people say it.
@@ -316,12 +365,12 @@ func spoken(f *field, w string) string {
 }
 
 // column adds numbers; what is not noted counts as the mean of what is.
-func (d *design) column(f *field, step float64, of func(frame.Value) float64) {
+func (d *design) column(f *field, step float64, of func(cell int) float64) {
 	x, noted := make([]float64, len(f.cells)), make([]bool, len(f.cells))
 	mean := 0.0
 	for i, v := range f.cells {
 		if v.Known {
-			x[i], noted[i] = of(v), true
+			x[i], noted[i] = of(i), true
 			mean += x[i] / float64(f.known)
 		}
 	}

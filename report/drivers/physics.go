@@ -49,11 +49,12 @@ type belief struct {
 // beliefs by column. Misses and spreads of weight, pit and off core are from 46
 // cooks of 44 people, public notes, as the slope of ln(hours / physics) with
 // people as groups: −.16 ± .15 a ln kg, +.14 ± .06 a 10 K; wrap missed by +.13 ±
-// .17 (7 cooks). The rest is chosen: half of what acts on the surface does
-// something, of what is only near it a third.
+// .17 (7 cooks). The rest is chosen: what opens the pit certainly does something,
+// of what is only near the meat some third does.
 //
-// Note: the off core is held near the physics. Slow meat is lifted cooler, by
-// feel, so cooks side by side show next to nothing of what a cooler core saves.
+// Note: the off core is held near what the readings, or the physics, make of it.
+// Slow meat is lifted cooler, by feel, so cooks side by side show next to nothing
+// of what a cooler core saves.
 var beliefs = map[string]belief{
 	"heaviest piece":        {-.04, .05, 1},
 	"thickest piece":        {0, .06, 1},
@@ -62,8 +63,8 @@ var beliefs = map[string]belief{
 	"core when it went on":  {0, .03, 1},
 	"wrap":                  {.04, .15, .9},
 	"cut":                   {0, .25, .9},
-	"lid opened":            {0, .02, .5},
-	"spritzed":              {0, .015, .4},
+	"lid opened":            {0, .02, 1},
+	"spritzed":              {0, .015, 1},
 	"water pan":             {0, .10, .4},
 	"pit":                   {0, .12, .4},
 	"pieces":                {0, .08, .4},
@@ -123,7 +124,7 @@ func (d *design) slope(w *model.Context, at trial, f *field, v value) float64 {
 		b.cut, b.off, a.thick, b.thick = v.word, model.UsualOff(v.word), 0, 0
 	case "water pan":
 		a.pan, b.pan = f.base, v.word
-	case "lid opened":
+	case "lid opened", "spritzed": // to spritz is to open the lid
 		b.pit += 10
 		before, ok1 := a.lnHours(w)
 		after, ok2 := b.lnHours(w)
@@ -176,6 +177,10 @@ func (d *design) problem(y []float64, w *model.Context) bayes.Problem {
 			p.Columns[k] = append(p.Columns[k], x-mean)
 		}
 	}
+	if d.hurried >= 0 {
+		p.Priors[d.hurried] = bayes.Prior{SD: hurry}
+		p.Terms = append(p.Terms, bayes.Term{Columns: []int{d.hurried}, Include: 1})
+	}
 	optional := 0
 	for _, f := range d.fields {
 		b, known := beliefs[f.spec.column.Name]
@@ -198,8 +203,14 @@ func (d *design) problem(y []float64, w *model.Context) bayes.Problem {
 			if f.spec.column.Name == "wrap" && v.word == "none" {
 				miss = -miss
 			}
+			sd := b.sd * share
+			if f.spec.column.Name == "core when it came off" {
+				if mean, own, ok := d.lastKelvins(f.spec.step); ok {
+					s, miss, sd = mean, 0, own
+				}
+			}
 			f.values[i].expected = s + miss
-			p.Priors[v.at] = bayes.Prior{Mean: s + miss, SD: b.sd * share}
+			p.Priors[v.at] = bayes.Prior{Mean: s + miss, SD: sd}
 			t.Columns = append(t.Columns, v.at)
 		}
 		p.Terms = append(p.Terms, t)

@@ -24,13 +24,14 @@ type Share struct {
 	Column      frame.Column
 	This, Other frame.Value // what is noted of it
 	Known       bool        // of both; otherwise it counts as the same
+	More        float64     // numbers: This less Other in steps, a thickness for its weight
 	Ln          bayes.Combination
 }
 
 // LearnTimes learns from finished cooks what moves time, to be asked about the
 // rows. It works from no cooks on.
 func LearnTimes(ctx context.Context, cooks []journal.Cook, w model.Context, rows ...Row) (*Times, error) {
-	d := &design{all: true, rows: rows}
+	d := &design{all: true, rows: rows, hurried: -1}
 	var y []float64
 	for i := range cooks {
 		if took, ok := cooks[i].Took(); ok && took.Hours() >= shortest && took.Hours() <= model.Longest {
@@ -70,6 +71,9 @@ func (t *Times) Between(this, other int) (shares []Share, whole bayes.Combinatio
 				x[v.at] = t.d.columns[v.at][a] - t.d.columns[v.at][b]
 				all[v.at] = x[v.at]
 			}
+		}
+		if f.spec.column.Kind != frame.Word && len(f.values) == 1 {
+			s.More = x[f.values[0].at]
 		}
 		s.Ln = t.post.Of(0, x)
 		shares = append(shares, s)
