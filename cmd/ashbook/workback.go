@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"os"
 	"slices"
 	"strings"
 	"time"
@@ -32,9 +33,9 @@ Charcoal burns out of doors only: carbon monoxide kills indoors and in tents
 (CPSC). Cautions defer to your local food code.`
 
 type workback struct {
-	title, serve, heads, as, portion, aimPit, aimCore, wrap, air, wind string
-	cuts, pieces, pits                                                 []string
-	frozen, noBox, keep, replay, leaveOneOut                           bool
+	title, serve, heads, as, portion, aimPit, aimCore, wrap, air, wind, ics string
+	cuts, pieces, pits                                                      []string
+	frozen, noBox, keep, replay, leaveOneOut                                bool
 }
 
 func (a *program) workbackCommand() *cobra.Command {
@@ -70,6 +71,7 @@ func (a *program) workbackCommand() *cobra.Command {
 	f.StringVar(&w.wind, "wind", "", "wind expected, such as \"6 m/s\": fuel")
 	f.StringVar(&w.title, "title", "", "what the cook is called")
 	f.BoolVar(&w.keep, "keep", false, "save the plan as a planned cook")
+	f.StringVar(&w.ics, "ics", "", "write the plan's clock for a phone's calendar to `FILE`, with alarms; - is standard output")
 	f.BoolVar(&w.replay, "replay", false, "replay past cooks instead: how often the plan would have been in time")
 	f.BoolVar(&w.leaveOneOut, "leave-one-out", false, "with --replay: let each cook know all the others, later ones too")
 	return cmd
@@ -112,10 +114,22 @@ func (a *program) workback(w workback) error {
 			return err
 		}
 	}
+	switch {
+	case w.ics == "-":
+		_, err := a.out.Write(sheet.Calendar())
+		return err
+	case w.ics != "":
+		if err := os.WriteFile(a.path(w.ics), sheet.Calendar(), 0o666); err != nil {
+			return err
+		}
+	}
 	if a.json {
 		return a.printJSON(planOf(sheet, saved))
 	}
 	a.printf("%s", text.Render(sheet.Page(), a.width()))
+	if w.ics != "" {
+		a.printf("\nwrote %s: open it with a calendar\n", w.ics)
+	}
 	if len(saved) > 0 {
 		a.printf("\nsaved: %s\n", strings.Join(saved, ", "))
 		a.printf("next: ashbook ready %s\n", saved[0])
