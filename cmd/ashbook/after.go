@@ -33,21 +33,6 @@ func (a *program) tellWritten(after []app.Written, id string) {
 	}
 }
 
-type writtenRecord struct {
-	What  string   `json:"what"`
-	Is    string   `json:"is,omitempty"`
-	Was   string   `json:"was,omitempty"`
-	Flags []string `json:"flags"`
-}
-
-func writtenOf(after []app.Written) []writtenRecord {
-	out := []writtenRecord{}
-	for _, w := range after {
-		out = append(out, writtenRecord{w.What.String(), w.Is, w.Was, notNil(w.Flags)})
-	}
-	return out
-}
-
 func (o *outside) Taste(id string, t journal.Taste) error {
 	defer o.writing()()
 	defer o.forgetPast()

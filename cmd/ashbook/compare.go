@@ -5,13 +5,12 @@ import (
 	"time"
 
 	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
 	"ashbook/journal/folder"
 	"ashbook/report"
 	"ashbook/report/attribution"
-	"ashbook/report/baseline"
-	"ashbook/report/frame"
 	"ashbook/report/page"
 	"ashbook/report/page/text"
 
@@ -102,56 +101,12 @@ minutes that add up. Quote a name of several words.`,
 				return err
 			}
 			if a.json {
-				return a.printJSON(besideOf(cooks, accounts))
+				return a.printJSON(jsonout.BesideOf(cooks, accounts))
 			}
 			a.printf("%s", text.Render(report.Beside(cooks, accounts, j.Settings()), a.width()))
 			return nil
 		},
 	}
-}
-
-type besideRecord struct {
-	Cooks    []string        `json:"cooks"`
-	Rows     []rowRecord     `json:"rows"`
-	Accounts []accountRecord `json:"accounts"` // of the others, held against the first
-}
-
-type rowRecord struct {
-	Name    string `json:"name"`
-	Group   string `json:"group"`
-	Unit    string `json:"unit,omitempty"`
-	Values  []any  `json:"values"` // number, word or null for each cook
-	Differs bool   `json:"differs"`
-}
-
-func besideOf(cooks []*journal.Cook, accounts []attribution.Account) besideRecord {
-	r := besideRecord{Cooks: []string{}, Rows: []rowRecord{}, Accounts: []accountRecord{}}
-	for _, a := range accounts {
-		if a.Known {
-			r.Accounts = append(r.Accounts, accountOf(a))
-		}
-	}
-	for _, c := range cooks {
-		r.Cooks = append(r.Cooks, c.ID)
-	}
-	for _, row := range report.SideBySide(cooks) {
-		rec := rowRecord{Name: row.Column.Name, Group: string(row.Column.Group), Unit: row.Column.Kind.Unit(), Values: []any{}, Differs: row.Differs}
-		for _, v := range row.Values {
-			rec.Values = append(rec.Values, valueRecord(row.Column, v))
-		}
-		r.Rows = append(r.Rows, rec)
-	}
-	return r
-}
-
-func valueRecord(col frame.Column, v frame.Value) any {
-	switch {
-	case !v.Known:
-		return nil
-	case col.Kind == frame.Word:
-		return v.Word
-	}
-	return v.Number
 }
 
 func (a *program) whyCommand() *cobra.Command {
@@ -199,108 +154,10 @@ func (a *program) why(args []string, against string, plan bool) error {
 		return err
 	}
 	if a.json {
-		return a.printJSON(whyOf(e.Comparison, e.Account))
+		return a.printJSON(jsonout.WhyOf(e.Comparison, e.Account))
 	}
 	a.printf("%s", text.Render(report.Why(e.Comparison, e.Account, e.Over, j.Settings()), a.width()))
 	return nil
-}
-
-type whyRecord struct {
-	Cook     string             `json:"cook"`
-	Others   int                `json:"others"`
-	Took     *differenceRecord  `json:"took,omitempty"`
-	Differs  []differenceRecord `json:"differs"`
-	Outcomes []differenceRecord `json:"outcomes"`
-	Same     []string           `json:"same"`
-	Missing  []string           `json:"missing"`
-	Guesses  []guessRecord      `json:"guesses"` // the cook's own, from the notes
-	Account  *accountRecord     `json:"account,omitempty"`
-}
-
-// accountRecord adds up: from_h × 60 and the minutes give took_h × 60.
-type accountRecord struct {
-	Cook        string         `json:"cook"`
-	Against     string         `json:"against"`
-	FromH       float64        `json:"from_h"`
-	TookH       float64        `json:"took_h"`
-	Lines       []minuteRecord `json:"lines"`
-	Unexplained minuteRecord   `json:"unexplained"`
-	Says        []string       `json:"says"`
-	Alike       []string       `json:"alike"`
-	Missing     []string       `json:"missing"`
-}
-
-type minuteRecord struct {
-	Cause   string  `json:"cause"`
-	Says    string  `json:"says"`
-	Minutes float64 `json:"minutes"`
-	Doubt   float64 `json:"doubt"`
-}
-
-type guessRecord struct {
-	Where string `json:"where"`
-	Words string `json:"words"`
-}
-
-type differenceRecord struct {
-	Name       string   `json:"name"`
-	Unit       string   `json:"unit,omitempty"`
-	This       any      `json:"this"`
-	Usual      any      `json:"usual"`
-	Low        *float64 `json:"low,omitempty"`
-	High       *float64 `json:"high,omitempty"`
-	Difference *float64 `json:"difference,omitempty"`
-	Cooks      int      `json:"cooks"`
-}
-
-func whyOf(c baseline.Comparison, acc attribution.Account) whyRecord {
-	r := whyRecord{Cook: c.Cook.ID, Others: len(c.With), Differs: []differenceRecord{}, Outcomes: []differenceRecord{}, Same: notNil(c.Same), Missing: notNil(c.Missing), Guesses: []guessRecord{}}
-	for _, f := range report.Guesses(c.Cook) {
-		r.Guesses = append(r.Guesses, guessRecord{f.Name, f.Value})
-	}
-	if acc.Known {
-		rec := accountOf(acc)
-		r.Account = &rec
-	}
-	if c.Took.This.Known && c.Took.N > 0 {
-		d := differenceOf(c.Took)
-		r.Took = &d
-	}
-	for _, d := range c.Differs {
-		r.Differs = append(r.Differs, differenceOf(d))
-	}
-	for _, d := range c.Outcomes {
-		r.Outcomes = append(r.Outcomes, differenceOf(d))
-	}
-	return r
-}
-
-func accountOf(acc attribution.Account) accountRecord {
-	r := accountRecord{acc.Cook.ID, acc.Against, acc.From, acc.Took, []minuteRecord{}, minuteRecord(acc.Unexplained), []string{}, notNil(acc.Alike), notNil(acc.Missing)}
-	if acc.Verdict != "" {
-		r.Says = append(r.Says, acc.Verdict)
-	}
-	r.Says = append(r.Says, acc.Says...)
-	for _, l := range acc.Lines {
-		r.Lines = append(r.Lines, minuteRecord(l))
-	}
-	return r
-}
-
-func differenceOf(d baseline.Difference) differenceRecord {
-	r := differenceRecord{Name: d.Column.Name, Unit: d.Column.Kind.Unit(), This: valueRecord(d.Column, d.This), Cooks: d.N}
-	if d.Column.Kind == frame.Word {
-		r.Usual = d.Word
-		return r
-	}
-	r.Usual, r.Low, r.High, r.Difference = d.Median, &d.Low, &d.High, &d.By
-	return r
-}
-
-type checkRecord struct {
-	Cooks    int             `json:"cooks"`
-	Problems []problemRecord `json:"problems"`
-	Notices  []string        `json:"notices"`
 }
 
 func (a *program) checkCommand() *cobra.Command {
@@ -323,7 +180,7 @@ func (a *program) checkCommand() *cobra.Command {
 			}
 			notices := append(j.Folder().Notices(), j.Folder().Remarks()...)
 			if a.json {
-				err = a.printJSON(checkRecord{n, problemRecords(problems), notNil(notices)})
+				err = a.printJSON(jsonout.Check{Cooks: n, Problems: jsonout.ProblemsOf(problems), Notices: jsonout.List(notices)})
 			} else {
 				for _, p := range problems {
 					kind := "error"

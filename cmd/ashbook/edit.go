@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/journal"
 	"ashbook/journal/folder"
 	"ashbook/report/page"
@@ -53,12 +54,7 @@ func (a *program) editCommand() *cobra.Command {
 
 func (a *program) printEdited(s folder.Summary, got backend.Edited) error {
 	if a.json {
-		return a.printJSON(struct {
-			Cook     string   `json:"cook"`
-			Changed  bool     `json:"changed"`
-			Broken   bool     `json:"broken"`
-			Problems []string `json:"problems"`
-		}{s.ID, got.Changed, got.Broken, notNil(got.Problems)})
+		return a.printJSON(jsonout.Edited{Cook: s.ID, Changed: got.Changed, Broken: got.Broken, Problems: jsonout.List(got.Problems)})
 	}
 	if got.Changed {
 		a.printf("taken in: %s\n", s.Path)

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/journal"
 	"ashbook/journal/folder"
 	"ashbook/journal/measure"
@@ -143,7 +144,7 @@ func (q *search) wants(s folder.Summary, now time.Time, usual map[string]time.Du
 		return false
 	}
 	if q.early || q.late {
-		took, ok := took(s)
+		took, ok := app.Took(s)
 		mid, known := usual[strings.ToLower(s.Cut)]
 		early, late := took <= mid-earlyBy, took >= mid+earlyBy
 		return ok && known && (q.early && early || q.late && late)
@@ -151,18 +152,11 @@ func (q *search) wants(s folder.Summary, now time.Time, usual map[string]time.Du
 	return true
 }
 
-func took(s folder.Summary) (time.Duration, bool) {
-	if s.On.IsZero() || !s.Finish.After(s.On) {
-		return 0, false
-	}
-	return s.Finish.Sub(s.On), true
-}
-
 // usualTimes is the median time of each cut.
 func usualTimes(all []folder.Summary) map[string]time.Duration {
 	byCut := map[string][]time.Duration{}
 	for _, s := range all {
-		if d, ok := took(s); ok {
+		if d, ok := app.Took(s); ok {
 			cut := strings.ToLower(s.Cut)
 			byCut[cut] = append(byCut[cut], d)
 		}
@@ -173,26 +167,6 @@ func usualTimes(all []folder.Summary) map[string]time.Duration {
 		mid[cut] = (ds[(len(ds)-1)/2] + ds[len(ds)/2]) / 2
 	}
 	return mid
-}
-
-type foundRecord struct {
-	ID       string      `json:"id"`
-	Title    string      `json:"title,omitempty"`
-	Cut      string      `json:"cut,omitempty"`
-	Date     string      `json:"date"`
-	Pit      string      `json:"pit,omitempty"`
-	State    string      `json:"state"`
-	Pieces   int         `json:"pieces"`
-	WeightKg float64     `json:"weight_kg,omitempty"`
-	Wraps    []string    `json:"wraps"`
-	TookH    float64     `json:"took_h,omitempty"`
-	Overall  float64     `json:"overall,omitempty"`
-	Lines    []hitRecord `json:"lines"`
-}
-
-type hitRecord struct {
-	Line int    `json:"line"`
-	Text string `json:"text"`
 }
 
 func (a *program) find(words []string, q search) error {
@@ -230,12 +204,9 @@ func (a *program) find(words []string, q search) error {
 	}
 	slices.SortStableFunc(found, func(x, y folder.Summary) int { return cmp.Compare(rank(x, now), rank(y, now)) })
 	if a.json {
-		out := struct {
-			Cooks    []foundRecord   `json:"cooks"`
-			Problems []problemRecord `json:"problems"`
-		}{[]foundRecord{}, problemRecords(problems)}
+		out := jsonout.Finds{Cooks: []jsonout.Found{}, Problems: jsonout.ProblemsOf(problems)}
 		for _, s := range found {
-			out.Cooks = append(out.Cooks, foundOf(s, now, hits[s.ID]))
+			out.Cooks = append(out.Cooks, jsonout.FoundOf(s, now, hits[s.ID]))
 		}
 		return a.printJSON(out)
 	}
@@ -269,29 +240,12 @@ func rank(s folder.Summary, now time.Time) int {
 	return 2
 }
 
-func foundOf(s folder.Summary, now time.Time, hit folder.Hit) foundRecord {
-	r := foundRecord{
-		ID: s.ID, Title: s.Title, Cut: s.Cut, Date: s.Date.Format(time.DateOnly), Pit: s.Pit, State: string(app.StateOf(s, now)),
-		Pieces: s.Pieces, WeightKg: s.Weight, Wraps: []string{}, Overall: s.Score, Lines: []hitRecord{},
-	}
-	for _, w := range s.Wraps {
-		r.Wraps = append(r.Wraps, string(w))
-	}
-	if d, ok := took(s); ok {
-		r.TookH = d.Hours()
-	}
-	if hit.Line > 0 {
-		r.Lines = append(r.Lines, hitRecord{hit.Line, hit.Text})
-	}
-	return r
-}
-
 func foundCells(s folder.Summary, now time.Time, sys measure.System) []string {
 	weight, hours, score := "", "", ""
 	if s.Weight > 0 {
 		weight = measure.FormatMass(s.Weight, sys)
 	}
-	if d, ok := took(s); ok {
+	if d, ok := app.Took(s); ok {
 		hours = frame.FormatHours(d.Hours())
 	}
 	if s.Score > 0 {
@@ -325,11 +279,7 @@ func (a *program) showCommand() *cobra.Command {
 				}
 			}
 			if a.json {
-				return a.printJSON(struct {
-					Cook     cookRecord      `json:"cook"`
-					Judged   judgementRecord `json:"judged"`
-					Problems []problemRecord `json:"problems"`
-				}{recordOf(&f.Cook, now), judgementOf(drivers.Judge(&f.Cook, others)), problemRecords(f.Problems)})
+				return a.printJSON(jsonout.Show{Cook: jsonout.CookOf(&f.Cook, now), Judged: jsonout.JudgementOf(drivers.Judge(&f.Cook, others)), Problems: jsonout.ProblemsOf(f.Problems)})
 			}
 			p := report.Cook(&f.Cook, others, j.Settings(), now, f.Problems)
 			a.printf("%s", text.Render(p, a.width()))

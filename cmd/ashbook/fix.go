@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/journal"
 	"ashbook/report/page"
 	"ashbook/report/page/text"
@@ -54,14 +55,7 @@ func (a *program) entries(cook string) error {
 		return err
 	}
 	if a.json {
-		out := struct {
-			Cook    string        `json:"cook"`
-			Entries []entryRecord `json:"entries"`
-		}{f.Cook.ID, []entryRecord{}}
-		for _, e := range f.Cook.Entries {
-			out.Entries = append(out.Entries, entryOf(e))
-		}
-		return a.printJSON(out)
+		return a.printJSON(jsonout.EntriesOf(&f.Cook))
 	}
 	p := page.Page{Title: f.Cook.Name(), Aside: f.Cook.ID}
 	table := page.Table{Columns: []page.Column{{Title: "line", Right: true}, {}, {}}}
@@ -71,15 +65,6 @@ func (a *program) entries(cook string) error {
 	p.Add(page.Section{Table: table})
 	a.printf("%s", text.Render(p, a.width()))
 	return nil
-}
-
-// fixRecord is the shape of --json.
-type fixRecord struct {
-	Cook    string   `json:"cook"`
-	Was     string   `json:"was"`
-	Line    string   `json:"line,omitempty"`
-	Flags   []string `json:"flags"`
-	Dropped bool     `json:"dropped"`
 }
 
 func (a *program) fix(cook, entry, line string, drop bool) error {
@@ -108,7 +93,7 @@ func (a *program) fix(cook, entry, line string, drop bool) error {
 		return err
 	}
 	if a.json {
-		r := fixRecord{Cook: id, Was: got.Was.String(), Flags: notNil(got.Flags), Dropped: got.Dropped}
+		r := jsonout.Fix{Cook: id, Was: got.Was.String(), Flags: jsonout.List(got.Flags), Dropped: got.Dropped}
 		if !got.Dropped {
 			r.Line = got.Is.String()
 		}
@@ -176,11 +161,7 @@ func (a *program) aside(words []string, why string, back bool) error {
 		return err
 	}
 	if a.json {
-		return a.printJSON(struct {
-			Cook  string `json:"cook"`
-			Aside bool   `json:"aside"`
-			Why   string `json:"why,omitempty"`
-		}{s.ID, f.Cook.Aside != "", f.Cook.Aside})
+		return a.printJSON(jsonout.Aside{Cook: s.ID, Aside: f.Cook.Aside != "", Why: f.Cook.Aside})
 	}
 	if back {
 		a.printf("back: %s (%s) counts again\n", page.Clean(f.Cook.Name()), s.ID)

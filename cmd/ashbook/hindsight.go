@@ -4,11 +4,10 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"time"
 
+	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/report"
 	"ashbook/report/hindsight"
-	"ashbook/report/numeric/score"
 	"ashbook/report/page/text"
 
 	"github.com/charmbracelet/x/term"
@@ -58,7 +57,7 @@ func (a *program) hindsight(opt hindsight.Options, moments bool) error {
 		return err
 	}
 	if a.json {
-		return a.printJSON(hindsightOf(r, moments))
+		return a.printJSON(jsonout.HindsightOf(r, moments))
 	}
 	a.printf("%s", text.Render(report.Hindsight(r), a.width()))
 	return nil
@@ -85,101 +84,4 @@ const eraseLine = "\r\x1b[K"
 func isTerminal(w io.Writer) bool {
 	f, ok := w.(*os.File)
 	return ok && term.IsTerminal(f.Fd())
-}
-
-type hindsightRecord struct {
-	Known   string          `json:"known"` // "earlier", "others", "none"
-	Cooks   int             `json:"cooks"`
-	Tables  []tableRecord   `json:"tables"`
-	Moments *[]momentRecord `json:"moments,omitempty"`
-}
-
-type momentRecord struct {
-	Cook     string         `json:"cook"`
-	At       string         `json:"at"`
-	Look     bool           `json:"look"` // somebody read a core then; false: an equal part of the course
-	Share    float64        `json:"share"`
-	ElapsedH float64        `json:"elapsed_h"`
-	LeftH    float64        `json:"left_h"` // in truth
-	Past     int            `json:"past_cooks"`
-	Readings int            `json:"core_readings"`
-	Probe    bool           `json:"probe_series"`
-	Why      string         `json:"why"`
-	Answers  []answerRecord `json:"answers"`
-}
-
-type answerRecord struct {
-	Method string   `json:"method"`
-	ToGoH  float64  `json:"to_go_h"`
-	LowH   *float64 `json:"low_h,omitempty"`
-	HighH  *float64 `json:"high_h,omitempty"`
-	CRPSH  *float64 `json:"crps_h,omitempty"`
-}
-
-func momentsOf(all []hindsight.Moment) *[]momentRecord {
-	out := make([]momentRecord, 0, len(all))
-	for i := range all {
-		m := &all[i]
-		r := momentRecord{Cook: m.Cook, At: m.At.Format(time.RFC3339), Look: m.Look, Share: m.Share, ElapsedH: m.Elapsed, LeftH: m.Left, Past: m.Past, Readings: m.Readings, Probe: m.Dense, Why: m.Why}
-		for _, a := range m.Answers {
-			rec := answerRecord{Method: string(a.Method), ToGoH: a.Hours}
-			if len(a.Sample) > 0 {
-				crps := score.CRPS(a.Sample, m.Left)
-				rec.LowH, rec.HighH, rec.CRPSH = &a.Lo, &a.Hi, &crps
-			}
-			r.Answers = append(r.Answers, rec)
-		}
-		out = append(out, r)
-	}
-	return &out
-}
-
-type tableRecord struct {
-	Moments string     `json:"moments"` // hindsight.Table.Name
-	Rows    []hindsRow `json:"rows"`
-}
-
-type hindsRow struct {
-	Method   string   `json:"method"`
-	N        int      `json:"n"`
-	MissH    float64  `json:"miss_h"`
-	MedianH  float64  `json:"median_miss_h"`
-	WorstH   float64  `json:"worst_miss_h"`
-	BiasH    float64  `json:"bias_h"`
-	OursH    float64  `json:"forecast_miss_there_h"`
-	Covered  *float64 `json:"covered,omitempty"`
-	WidthH   *float64 `json:"width_h,omitempty"`
-	CRPSH    *float64 `json:"crps_h,omitempty"`
-	PinballH *float64 `json:"pinball_h,omitempty"`
-}
-
-func hindsightOf(r hindsight.Report, moments bool) hindsightRecord {
-	out := hindsightRecord{Known: [...]string{"earlier", "others", "none"}[r.Known], Cooks: r.Cooks, Tables: []tableRecord{}}
-	add := func(t hindsight.Table) {
-		rec := tableRecord{Moments: t.Name, Rows: []hindsRow{}}
-		for _, row := range t.Rows {
-			if row.N == 0 {
-				continue
-			}
-			h := hindsRow{Method: string(row.Method), N: row.N, MissH: row.Mean, MedianH: row.Median, WorstH: row.Worst, BiasH: row.Bias, OursH: row.OursThere}
-			if banded := row.Banded > 0; banded {
-				h.Covered, h.WidthH, h.CRPSH, h.PinballH = &row.Covered, &row.Width, &row.CRPS, &row.Pinball
-			}
-			rec.Rows = append(rec.Rows, h)
-		}
-		out.Tables = append(out.Tables, rec)
-	}
-	for _, t := range r.Tables {
-		add(t)
-	}
-	for _, t := range []hindsight.Table{r.During, r.DuringHand, r.DuringDense, r.Looks} {
-		add(t)
-	}
-	for _, p := range r.Parts {
-		add(hindsight.Table{Name: p.Name, Rows: []hindsight.Row{p.Row}})
-	}
-	if moments {
-		out.Moments = momentsOf(r.Moments)
-	}
-	return out
 }

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/report/page"
@@ -84,9 +85,7 @@ func (a *program) light(args []string, l lighting) error {
 		return err
 	}
 	if a.json {
-		return a.printJSON(struct {
-			Cook cookRecord `json:"cook"`
-		}{recordOf(&c, now)})
+		return a.printJSON(jsonout.Lit{Cook: jsonout.CookOf(&c, now)})
 	}
 	a.printf("lit: %s (%s)\n", page.Clean(c.Name()), c.ID)
 	a.printf("%s\n", "Light outside only: carbon monoxide kills indoors and in tents (CPSC). Keep guests clear of fire and ash.")

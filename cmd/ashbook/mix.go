@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/journal"
 	"ashbook/journal/folder"
 	"ashbook/journal/measure"
@@ -89,7 +90,7 @@ func (a *program) mix(name string, f mixFlags) error {
 			return hint(usage("no mix is named"), "ashbook mix, for a list")
 		}
 		if a.json {
-			return a.printJSON(mixesOf(mixes, problems))
+			return a.printJSON(jsonout.MixesOf(mixes, problems))
 		}
 		a.printf("%s", text.Render(mix.List(mixes, problems, s), a.width()))
 		return nil
@@ -109,7 +110,7 @@ func (a *program) mix(name string, f mixFlags) error {
 	}
 	tasted := mix.Taste(&m, past)
 	if a.json {
-		return a.printJSON(batchOf(b, cook, tasted, s.Units, own))
+		return a.printJSON(jsonout.BatchOf(b, cook, tasted, s.Units, own))
 	}
 	aside := "as written"
 	switch {
@@ -205,100 +206,4 @@ func (a *program) coming(j *app.App, ref string) (folder.Summary, error) {
 		return open[0], nil
 	}
 	return s, err
-}
-
-type mixRecord struct {
-	Name   string       `json:"name"`
-	Title  string       `json:"title,omitempty"`
-	For    *forRecord   `json:"for,omitempty"`
-	Parts  []partRecord `json:"parts"`
-	TotalG float64      `json:"total_g"`
-	SaltG  float64      `json:"salt_g"`
-	SugarG float64      `json:"sugar_g"`
-	AcidG  float64      `json:"acid_g"`
-	Wrong  []string     `json:"disagrees"`
-}
-
-type forRecord struct {
-	MeatKg  float64 `json:"meat_kg,omitempty"`
-	Heads   float64 `json:"heads,omitempty"`
-	VolumeL float64 `json:"volume_l,omitempty"`
-}
-
-type partRecord struct {
-	Name    string   `json:"name"`
-	G       *float64 `json:"g,omitempty"`
-	Measure string   `json:"measure,omitempty"`
-}
-
-type batchRecord struct {
-	Mix      mixRecord      `json:"mix"`
-	Cook     string         `json:"cook,omitempty"`
-	AheadG   float64        `json:"salt_ahead_g_per_kg,omitempty"`
-	Says     []string       `json:"says"`
-	Cautions []string       `json:"cautions"`
-	Cooks    int            `json:"cooks"`
-	Rates    []rateRecord   `json:"salt_rates"`
-	Remarks  []remarkRecord `json:"remarks"`
-
-	Problems []problemRecord `json:"problems"`
-}
-
-type rateRecord struct {
-	GPerKg *float64 `json:"salt_g_per_kg,omitempty"`
-	Cooks  int      `json:"cooks"`
-	Liked  float64  `json:"liked"`
-	Scores int      `json:"scores"`
-	Little int      `json:"too_little"`
-	Much   int      `json:"too_much"`
-}
-
-type remarkRecord struct {
-	Cook string `json:"cook"`
-	Kind string `json:"kind"`
-	Text string `json:"text"`
-}
-
-func mixOf(b mix.Batch, sys measure.System) mixRecord {
-	r := mixRecord{
-		Name: b.Mix.Name, Title: b.Mix.Title, Parts: []partRecord{}, TotalG: b.Grams,
-		SaltG: b.Content.Salt, SugarG: b.Content.Sugar, AcidG: b.Content.Acid, Wrong: notNil(mix.Disagreements(&b.Mix)),
-	}
-	switch b.Mix.For.Of {
-	case journal.ForMeat:
-		r.For = &forRecord{MeatKg: b.Amount}
-	case journal.ForHeads:
-		r.For = &forRecord{Heads: b.Amount}
-	case journal.ForVolume:
-		r.For = &forRecord{VolumeL: b.Amount}
-	}
-	for _, l := range b.Lines {
-		r.Parts = append(r.Parts, partRecord{l.Name, known(l.Grams, l.Grams > 0), mix.Spooned(l, sys)})
-	}
-	return r
-}
-
-func mixesOf(mixes []journal.Mix, problems []journal.Problem) any {
-	out := struct {
-		Mixes    []mixRecord     `json:"mixes"`
-		Problems []problemRecord `json:"problems"`
-	}{[]mixRecord{}, problemRecords(problems)}
-	for _, m := range mixes {
-		out.Mixes = append(out.Mixes, mixOf(mix.Written(m), measure.Metric))
-	}
-	return out
-}
-
-func batchOf(b mix.Batch, cook *journal.Cook, t mix.Tasted, sys measure.System, problems []journal.Problem) batchRecord {
-	r := batchRecord{Problems: problemRecords(problems), Mix: mixOf(b, sys), AheadG: b.Ahead, Says: notNil(b.Says), Cautions: notNil(b.Cautions(sys)), Cooks: t.Cooks, Rates: []rateRecord{}, Remarks: []remarkRecord{}}
-	if cook != nil {
-		r.Cook = cook.ID
-	}
-	for _, s := range t.Rates {
-		r.Rates = append(r.Rates, rateRecord{known(s.GPerKg, s.Known), s.Cooks, s.Liked, s.Scores, s.Little, s.Much})
-	}
-	for _, m := range t.Remarks {
-		r.Remarks = append(r.Remarks, remarkRecord{m.Cook, m.Kind, m.Text})
-	}
-	return r
 }

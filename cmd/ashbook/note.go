@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/journal"
 	"ashbook/report/page"
 
@@ -95,7 +96,7 @@ func (a *program) note(ref, line string) error {
 		return err
 	}
 	if a.json {
-		return a.printJSON(noted{Cook: found.ID, Understood: got.Text, Line: got.Line, Flags: notNil(got.Flags), Undone: got.Undone})
+		return a.printJSON(jsonout.Noted{Cook: found.ID, Understood: got.Text, Line: got.Line, Flags: jsonout.List(got.Flags), Undone: got.Undone})
 	}
 	verb := "noted"
 	if got.Undone {

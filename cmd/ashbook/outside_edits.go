@@ -192,36 +192,36 @@ func (o *outside) Aside(id string, aside bool) error {
 }
 
 func (o *outside) Versions(id string) ([]backend.Version, error) {
-	found, err := versionsOf(o.use, id, o.clock().Location())
+	found, err := o.use.Versions(id, o.clock().Location())
 	if err != nil {
 		return nil, err
 	}
 	var out []backend.Version
-	for i, v := range found.told {
-		out = append(out, backend.Version{N: v.N, Hash: found.all[i].Hash, When: v.When, Who: v.Who, What: v.What, Gone: v.Gone})
+	for i, v := range found.Told {
+		out = append(out, backend.Version{N: v.N, Hash: found.All[i].Hash, When: v.When, Who: v.Who, What: v.What, Gone: v.Gone})
 	}
 	return out, nil
 }
 
 func (o *outside) VersionPage(id string, v backend.Version) (page.Page, error) {
-	found, err := versionsOf(o.use, id, o.clock().Location())
+	found, err := o.use.Versions(id, o.clock().Location())
 	if err != nil {
 		return page.Page{}, err
 	}
-	i := slices.IndexFunc(found.all, func(o history.Version) bool { return o.Hash == v.Hash })
+	i := slices.IndexFunc(found.All, func(o history.Version) bool { return o.Hash == v.Hash })
 	if i < 0 {
 		return page.Page{}, fmt.Errorf("version %d: %w", v.N, history.ErrNoVersion)
 	}
-	changed, back, err := found.changes(o.use, id, i)
+	changed, back, err := o.use.VersionChanges(id, found, i)
 	if err != nil {
 		return page.Page{}, err
 	}
-	return report.OneVersion(id, found.told[i], changed, back), nil
+	return report.OneVersion(id, found.Told[i], changed, back), nil
 }
 
 func (o *outside) Bring(id string, v backend.Version) error {
 	defer o.writing()()
-	return bringBack(o.use, id, v.Hash, v.When)
+	return o.use.Bring(id, v.Hash, v.When)
 }
 
 func (o *outside) Edit(id string, done func(backend.Edited, error) tea.Msg) tea.Cmd {

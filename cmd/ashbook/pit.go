@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/journal/shorthand"
 	"ashbook/report/page/text"
 	"ashbook/report/pitbook"
@@ -53,7 +54,7 @@ func (a *program) pit(name string) error {
 	}
 	switch s := j.Settings(); {
 	case a.json:
-		return a.printJSON(pitsOf(books))
+		return a.printJSON(jsonout.PitsOf(books))
 	case name != "":
 		a.printf("%s", text.Render(books[0].Page(s), a.width()))
 	default:
@@ -96,52 +97,4 @@ func unknownName(what, name string, names []string) error {
 		return err
 	}
 	return hint(err, "ashbook "+what+" "+strings.Join(near, ", or "))
-}
-
-type pitRecord struct {
-	Name    string         `json:"name"`
-	Kind    string         `json:"kind,omitempty"`
-	Cooks   int            `json:"cooks"`
-	Hours   float64        `json:"usual_h,omitempty"`
-	Fuel    string         `json:"fuel,omitempty"`
-	Figures []figureRecord `json:"figures"`
-	Cold    weatherRecord  `json:"air_10_c_colder"`
-	Wind    weatherRecord  `json:"wind_1_m_per_s_more"`
-	OffsetC *float64       `json:"gauge_offset_c,omitempty"`
-	Next    []string       `json:"note_next"`
-	Notes   []string       `json:"notes"`
-}
-
-type figureRecord struct {
-	Name   string  `json:"name"`
-	Likely float64 `json:"likely"`
-	Low    float64 `json:"low"`
-	High   float64 `json:"high"`
-	N      int     `json:"n"`
-	From   string  `json:"rests_on"`
-}
-
-type weatherRecord struct {
-	Likely float64 `json:"fuel_share"`
-	Low    float64 `json:"low_share"`
-	High   float64 `json:"high_share"`
-	N      int     `json:"n"`
-	Told   bool    `json:"told"`
-}
-
-func pitsOf(books []pitbook.Book) map[string][]pitRecord {
-	out := []pitRecord{}
-	for i := range books {
-		b := &books[i]
-		r := pitRecord{
-			Name: b.Name, Kind: string(b.Pit.Kind), Cooks: b.Cooks, Hours: b.Hours, Fuel: b.Fuel, Figures: []figureRecord{},
-			Cold: weatherRecord(b.Cold), Wind: weatherRecord(b.Wind), OffsetC: known(b.Pit.Offset.Base, b.Pit.Offset.Known),
-			Next: notNil(b.Next), Notes: notNil(b.Notes),
-		}
-		for _, f := range b.Figures() {
-			r.Figures = append(r.Figures, figureRecord{f.Key, f.Likely, f.Low, f.High, f.N, f.From})
-		}
-		out = append(out, r)
-	}
-	return map[string][]pitRecord{"pits": out}
 }

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/journal/probefile"
@@ -97,38 +98,6 @@ func (in *intake) tooHot(s journal.Series) int {
 	return n
 }
 
-type probedRecord struct {
-	Cook    string         `json:"cook"`
-	File    string         `json:"file"`
-	Looked  bool           `json:"looked"` // only looked at: nothing was kept
-	Read    int            `json:"read"`
-	Kept    int            `json:"kept"`
-	Added   int            `json:"added"`
-	Changed int            `json:"changed"`
-	Same    int            `json:"same"`
-	Late    int            `json:"out_of_order"`
-	Twice   int            `json:"repeated"`
-	PutBack int            `json:"put_back"`
-	Hot     int            `json:"cores_too_hot"` // perhaps °F taken for °C
-	From    string         `json:"from,omitempty"`
-	To      string         `json:"to,omitempty"`
-	Columns []mappedRecord `json:"columns"`
-	Left    []leftRecord   `json:"left_out"`
-}
-
-type mappedRecord struct {
-	Name    string `json:"name"`
-	As      string `json:"as,omitempty"`
-	Unit    string `json:"unit,omitempty"`
-	Guessed bool   `json:"guessed"`
-}
-
-type leftRecord struct {
-	Why    string          `json:"why"`
-	Count  int             `json:"count"`
-	Places []problemRecord `json:"places"`
-}
-
 // end tells what became of the input.
 func (in *intake) end() error {
 	read, _ := in.reader.Counts()
@@ -137,17 +106,17 @@ func (in *intake) end() error {
 		err = errWarnings
 	}
 	if in.json {
-		r := probedRecord{
+		r := jsonout.Probed{
 			Cook: in.cook.ID, File: in.to.Path(), Looked: in.look, Read: read, Kept: in.rows, Added: in.merged.Added, Changed: in.merged.Changed, Same: in.merged.Same,
-			Late: in.late, Twice: in.twice, PutBack: in.to.PutBack(), Hot: in.hot, From: timeRecord(in.first), To: timeRecord(in.last),
-			Columns: []mappedRecord{}, Left: []leftRecord{},
+			Late: in.late, Twice: in.twice, PutBack: in.to.PutBack(), Hot: in.hot, From: jsonout.Time(in.first), To: jsonout.Time(in.last),
+			Columns: []jsonout.Mapped{}, Left: []jsonout.LeftOut{},
 		}
 		for _, c := range in.reader.Columns() {
-			r.Columns = append(r.Columns, mappedRecord{c.Name, c.As, c.Unit, c.Guessed})
+			r.Columns = append(r.Columns, jsonout.Mapped{Name: c.Name, As: c.As, Unit: c.Unit, Guessed: c.Guessed})
 		}
 		for _, l := range in.reader.Left() {
 			what, why := l.Kind.Words()
-			r.Left = append(r.Left, leftRecord{what + " " + why, l.Count, problemRecords(l.Places)})
+			r.Left = append(r.Left, jsonout.LeftOut{Why: what + " " + why, Count: l.Count, Places: jsonout.ProblemsOf(l.Places)})
 		}
 		if e := in.printJSON(r); e != nil {
 			return e

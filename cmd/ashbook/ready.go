@@ -4,10 +4,10 @@ import (
 	"fmt"
 	"slices"
 	"strconv"
-	"strings"
 	"time"
 
 	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/journal/cookfile"
 	"ashbook/journal/folder"
 	"ashbook/report/page"
@@ -50,7 +50,7 @@ func (a *program) ready(args []string) error {
 	}
 	tasks := f.Tasks()
 	if a.json {
-		return a.printJSON(tasksOf(s.ID, tasks))
+		return a.printJSON(jsonout.ReadyOf(s.ID, tasks))
 	}
 	if len(tasks) == 0 {
 		a.printf("%s holds no list; write \"- [ ] …\" lines into %s\n", page.Clean(s.Name()), s.Path)
@@ -130,25 +130,4 @@ func readyPage(s folder.Summary, tasks []cookfile.Task, now time.Time) page.Page
 		p.Add(x)
 	}
 	return p
-}
-
-type readyRecord struct {
-	Cook  string       `json:"cook"`
-	Tasks []taskRecord `json:"tasks"`
-}
-
-type taskRecord struct {
-	Number  int    `json:"number"`
-	Section string `json:"section,omitempty"`
-	Text    string `json:"text"`
-	Done    bool   `json:"done"`
-	Line    int    `json:"line,omitempty"`
-}
-
-func tasksOf(id string, tasks []cookfile.Task) readyRecord {
-	out := readyRecord{Cook: id, Tasks: []taskRecord{}}
-	for i, t := range tasks {
-		out.Tasks = append(out.Tasks, taskRecord{i + 1, t.Section, strings.TrimSpace(t.Text), t.Done, t.Line})
-	}
-	return out
 }

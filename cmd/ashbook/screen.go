@@ -198,7 +198,7 @@ func (o *outside) row(s folder.Summary, now time.Time) backend.Row {
 		ID: s.ID, State: st.String(), Group: backend.GroupOf(st, lastOf(s), now), Date: s.Date,
 		Title: s.Name(), Cut: s.Cut, Kg: s.Weight, Pit: s.Pit, Score: s.Score, Eaters: s.Eaters,
 	}
-	r.Took, _ = took(s)
+	r.Took, _ = app.Took(s)
 	return r
 }
 

@@ -7,6 +7,7 @@ import (
 	"os"
 	"time"
 
+	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/journal/folder"
 	"ashbook/journal/history"
 	"ashbook/journal/measure"
@@ -121,10 +122,7 @@ every git pull and git merge in this copy of the journal.`,
 				made = append(made, "git's merge of cooks: ashbook merge")
 			}
 			if a.json {
-				return a.printJSON(struct {
-					Journal string   `json:"journal"`
-					Made    []string `json:"made"`
-				}{dir, notNil(made)})
+				return a.printJSON(jsonout.Begun{Journal: dir, Made: jsonout.List(made)})
 			}
 			if len(made) == 0 {
 				a.printf("%s is a journal under git already\n", dir)

@@ -7,6 +7,7 @@ import (
 	"unicode"
 
 	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/cmd/ashbook/internal/jsonout"
 
 	"ashbook/journal"
 	"ashbook/report"
@@ -94,13 +95,8 @@ func (a *program) taste(args []string, after []app.Written) error {
 	}
 	judged := drivers.Judge(&got.Cook, past)
 	if a.json {
-		r := recordOf(&got.Cook, now)
-		return a.printJSON(struct {
-			Cook    string        `json:"cook"`
-			Tasting []tasteRecord `json:"tasting"`
-			judgementRecord
-			Written []writtenRecord `json:"written"`
-		}{s.ID, r.Tasting, judgementOf(judged), writtenOf(got.Written)})
+		r := jsonout.CookOf(&got.Cook, now)
+		return a.printJSON(jsonout.Tasted{Cook: s.ID, Tasting: r.Tasting, Judgement: jsonout.JudgementOf(judged), Written: jsonout.WrittenOf(got.Written)})
 	}
 	a.printf("kept for %s:\n", page.Clean(got.Cook.Name()))
 	for _, t := range tastes {
@@ -114,32 +110,6 @@ func (a *program) taste(args []string, after []app.Written) error {
 	all.Add(report.Tasted(judged))
 	a.printf("\n%s", text.Render(all, a.width()))
 	return nil
-}
-
-// judgementRecord is what all eaters of a cook came to.
-type judgementRecord struct {
-	Scores []scoreRecord `json:"scores"`
-	Says   []string      `json:"says"`
-}
-
-type scoreRecord struct {
-	Trait     string  `json:"trait"`
-	Eaters    int     `json:"eaters"`
-	Mean      float64 `json:"mean"`
-	Low       int     `json:"low"`
-	High      int     `json:"high"`
-	Adjusted  float64 `json:"adjusted"`
-	Doubt     float64 `json:"doubt"`
-	Shrunk    float64 `json:"shrunk"`
-	Agreement float64 `json:"agreement"` // share of the scatter over all cooks
-}
-
-func judgementOf(j drivers.Judgement) judgementRecord {
-	out := judgementRecord{Scores: []scoreRecord{}, Says: notNil(j.Says)}
-	for _, x := range j.Traits {
-		out.Scores = append(out.Scores, scoreRecord{x.Trait.String(), x.Eaters, x.Mean, x.Low, x.High, x.Adjusted, x.Doubt, x.Shrunk, x.Agreement})
-	}
-	return out
 }
 
 // parseTastes splits the arguments into the words that name the cook and the

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/cmd/ashbook/internal/jsonout"
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
@@ -124,7 +125,7 @@ func (a *program) workback(w workback) error {
 		}
 	}
 	if a.json {
-		return a.printJSON(planOf(sheet, saved))
+		return a.printJSON(jsonout.PlanOf(sheet, saved))
 	}
 	a.printf("%s", text.Render(sheet.Page(), a.width()))
 	if w.ics != "" {

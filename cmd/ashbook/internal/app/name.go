@@ -112,3 +112,12 @@ func (a *App) ResolveOrRunning(ctx context.Context, words []string, now time.Tim
 	}
 	return a.Resolve(ctx, words)
 }
+
+// Took is how long a cook took, from its first piece on to its last piece off;
+// false where that is not known.
+func Took(s folder.Summary) (time.Duration, bool) {
+	if s.On.IsZero() || !s.Finish.After(s.On) {
+		return 0, false
+	}
+	return s.Finish.Sub(s.On), true
+}

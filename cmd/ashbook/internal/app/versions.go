@@ -1,0 +1,99 @@
+package app
+
+import (
+	"ashbook/journal/cookfile"
+	"ashbook/journal/history"
+	"ashbook/report"
+	"errors"
+	"fmt"
+	"strings"
+	"time"
+)
+
+// Versions is the versions of a cook, the newest first.
+type Versions struct {
+	All  []history.Version
+	Told []report.Version // the same
+}
+
+// versionsTold is how many versions are listed: more than a cook of a long night
+// has, written entry by entry (chosen).
+const versionsTold = 1000
+
+// Versions returns the versions of a cook, with their times in a zone.
+func (a *App) Versions(id string, zone *time.Location) (Versions, error) {
+	all, err := a.journal.Versions(id, versionsTold)
+	if err != nil {
+		return Versions{}, err
+	}
+	p := Versions{All: all}
+	for i, v := range all {
+		p.Told = append(p.Told, report.Version{
+			N: len(all) - i, Of: len(all), When: v.When.In(zone), Who: v.Who, What: whatOf(id, v.Message), Gone: v.Removed,
+		})
+	}
+	return p, nil
+}
+
+// whatOf is the line in history without the name of the cook, which is known.
+func whatOf(id, message string) string {
+	head, _, _ := strings.Cut(message, "\n")
+	name, rest, named := strings.Cut(head, ": ")
+	if named && (name == id || strings.HasSuffix(id, "-"+name)) {
+		return rest
+	}
+	return head
+}
+
+// Number finds a version by its number; it fails with Invalid.
+func (p Versions) Number(n int) (int, error) {
+	if n < 1 || n > len(p.All) {
+		return 0, invalid("version %d: expected 1 to %d", n, len(p.All))
+	}
+	return len(p.All) - n, nil
+}
+
+// VersionChanges tells what version i changed, and what bringing it back would
+// change.
+func (a *App) VersionChanges(id string, p Versions, i int) (changed, back []cookfile.Change, err error) {
+	if p.All[i].Removed {
+		return nil, nil, nil
+	}
+	is, err := a.journal.Version(id, p.All[i].Hash)
+	if err != nil {
+		return nil, nil, err
+	}
+	was, now := []byte(nil), is
+	if i+1 < len(p.All) {
+		if was, err = a.journal.Version(id, p.All[i+1].Hash); err != nil && !errors.Is(err, history.ErrNoVersion) {
+			return nil, nil, err
+		}
+	}
+	if i > 0 {
+		if now, err = a.journal.Version(id, p.All[0].Hash); err != nil && !errors.Is(err, history.ErrNoVersion) {
+			return nil, nil, err
+		}
+	}
+	if changed, err = a.journal.Changes(id, was, is); err != nil {
+		return nil, nil, err
+	}
+	back, err = a.journal.Changes(id, now, is)
+	return changed, back, err
+}
+
+// Bring puts a version in place of what the file holds, as a new version. A
+// version that cannot be read as a cook is not brought back.
+func (a *App) Bring(id, hash string, when time.Time) error {
+	data, err := a.journal.Version(id, hash)
+	if err != nil {
+		return err
+	}
+	if _, err := a.journal.ParseCook(id, data); err != nil {
+		return fmt.Errorf("that version cannot be read: %w", err)
+	}
+	same := func([]byte) ([]byte, error) { return data, nil }
+	if err := a.journal.EditBytes(id, same, id+": brought back as of "+when.Format("2 Jan 2006 15:04")); err != nil {
+		return err
+	}
+	return a.journal.Flush()
+}

@@ -1,0 +1,316 @@
+package jsonout
+
+import (
+	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/journal"
+	"ashbook/journal/folder"
+	"ashbook/report/drivers"
+	"ashbook/report/frame"
+	"time"
+)
+
+// Problem is one place where something is wrong.
+type Problem struct {
+	File    string `json:"file"`
+	Line    int    `json:"line,omitempty"`
+	Col     int    `json:"col,omitempty"`
+	Warning bool   `json:"warning"`
+	Text    string `json:"text"`
+}
+
+// ProblemsOf returns what is wrong in files.
+func ProblemsOf(problems []journal.Problem) []Problem {
+	out := []Problem{}
+	for _, p := range problems {
+		out = append(out, Problem(p))
+	}
+	return out
+}
+
+// Noted is the shape of note.
+type Noted struct {
+	Cook       string   `json:"cook"`
+	Understood string   `json:"understood"`
+	Line       string   `json:"line"`
+	Flags      []string `json:"flags"`
+	Undone     bool     `json:"undone"`
+}
+
+// Piece is one piece of meat.
+type Piece struct {
+	Name      string   `json:"name,omitempty"`
+	RawKg     *float64 `json:"raw_kg,omitempty"`
+	TrimmedKg *float64 `json:"trimmed_kg,omitempty"`
+	ThickCm   *float64 `json:"thick_cm,omitempty"`
+	CoreC     *float64 `json:"core_c,omitempty"`
+	Bone      string   `json:"bone,omitempty"`
+	State     string   `json:"state"`
+}
+
+// Entry is one entry of a timeline.
+type Entry struct {
+	Time  string   `json:"time"`
+	Items []string `json:"items"`
+	Words string   `json:"words,omitempty"`
+	Line  int      `json:"line"`
+}
+
+// Taste is what one eater gave.
+type Taste struct {
+	Eater  string            `json:"eater"`
+	Scores map[string]string `json:"scores"`
+	Words  string            `json:"words,omitempty"`
+}
+
+// Cook is one cook; Numbers and Words are the columns that every comparison uses.
+type Cook struct {
+	ID      string             `json:"id"`
+	Title   string             `json:"title,omitempty"`
+	Cut     string             `json:"cut,omitempty"`
+	Pit     string             `json:"pit,omitempty"`
+	State   string             `json:"state"`
+	Serve   string             `json:"serve,omitempty"`
+	Heads   int                `json:"heads,omitempty"`
+	On      string             `json:"on,omitempty"`
+	Off     string             `json:"off,omitempty"`
+	Pieces  []Piece            `json:"pieces"`
+	Entries []Entry            `json:"entries"`
+	Tasting []Taste            `json:"tasting"`
+	Numbers map[string]float64 `json:"numbers"`
+	Words   map[string]string  `json:"words"`
+	Keep    string             `json:"keep,omitempty"`
+	Change  string             `json:"change,omitempty"`
+	Aside   string             `json:"aside,omitempty"` // why it does not count
+}
+
+// CookOf returns a cook as it is at a time. Numbers holds the columns that every
+// comparison uses, in kg, °C, m, h, g/kg, m/s or shares of 1.
+func CookOf(c *journal.Cook, now time.Time) Cook {
+	r := Cook{
+		ID: c.ID, Title: c.Title, Cut: c.Cut, Pit: c.Pit, State: c.Status(now).String(), Serve: Time(c.Serve), Heads: c.Heads,
+		Pieces: []Piece{}, Entries: []Entry{}, Tasting: []Taste{},
+		Numbers: map[string]float64{}, Words: map[string]string{}, Keep: c.Keep, Change: c.Change, Aside: c.Aside,
+	}
+	if t, ok := c.OnAt(); ok {
+		r.On = Time(t)
+	}
+	if t, ok := c.Finish(); ok {
+		r.Off = Time(t)
+	}
+	for i, p := range c.Pieces {
+		r.Pieces = append(r.Pieces, Piece{
+			Name: p.Name, RawKg: known(p.Raw.Base, p.Raw.Known), TrimmedKg: known(p.Trimmed.Base, p.Trimmed.Known),
+			ThickCm: known(p.Thick.Base*100, p.Thick.Known), CoreC: known(p.Core.Base, p.Core.Known), Bone: p.Bone,
+			State: c.PieceStatus(i, now).String(),
+		})
+	}
+	for _, e := range c.Entries {
+		r.Entries = append(r.Entries, entryOf(e))
+	}
+	for _, t := range c.Tasting {
+		scores := map[string]string{}
+		for _, trait := range journal.Traits {
+			if s := t.Scores[trait].String(); s != "" {
+				scores[trait.String()] = s
+			}
+		}
+		r.Tasting = append(r.Tasting, Taste{t.Eater, scores, t.Words})
+	}
+	for _, col := range frame.Columns {
+		switch v := col.Of(c); {
+		case !v.Known:
+		case col.Kind == frame.Word:
+			r.Words[col.Name] = v.Word
+		default:
+			r.Numbers[col.Name] = v.Number
+		}
+	}
+	return r
+}
+
+func entryOf(e journal.Entry) Entry {
+	items := []string{}
+	for _, it := range e.Items {
+		items = append(items, it.String())
+	}
+	return Entry{Time(e.Time), items, e.Words, e.Line}
+}
+
+func known(v float64, ok bool) *float64 {
+	if !ok {
+		return nil
+	}
+	return &v
+}
+
+// Time returns a time in RFC 3339, "" for none.
+func Time(t time.Time) string {
+	if t.IsZero() {
+		return ""
+	}
+	return journal.FormatTime(t)
+}
+
+// List returns an empty list for none.
+func List(s []string) []string {
+	if s == nil {
+		return []string{}
+	}
+	return s
+}
+
+// Written is a word or number written after a cook.
+type Written struct {
+	What  string   `json:"what"`
+	Is    string   `json:"is,omitempty"`
+	Was   string   `json:"was,omitempty"`
+	Flags []string `json:"flags"`
+}
+
+// WrittenOf returns what was written after a cook.
+func WrittenOf(after []app.Written) []Written {
+	out := []Written{}
+	for _, w := range after {
+		out = append(out, Written{w.What.String(), w.Is, w.Was, List(w.Flags)})
+	}
+	return out
+}
+
+// Judgement is what all eaters of a cook came to.
+type Judgement struct {
+	Scores []Score  `json:"scores"`
+	Says   []string `json:"says"`
+}
+
+// Score is one trait of a judgement, in points of 1 to 9.
+type Score struct {
+	Trait     string  `json:"trait"`
+	Eaters    int     `json:"eaters"`
+	Mean      float64 `json:"mean"`
+	Low       int     `json:"low"`
+	High      int     `json:"high"`
+	Adjusted  float64 `json:"adjusted"`
+	Doubt     float64 `json:"doubt"`
+	Shrunk    float64 `json:"shrunk"`
+	Agreement float64 `json:"agreement"` // share of the scatter over all cooks
+}
+
+// JudgementOf returns the scores of a cook.
+func JudgementOf(j drivers.Judgement) Judgement {
+	out := Judgement{Scores: []Score{}, Says: List(j.Says)}
+	for _, x := range j.Traits {
+		out.Scores = append(out.Scores, Score{x.Trait.String(), x.Eaters, x.Mean, x.Low, x.High, x.Adjusted, x.Doubt, x.Shrunk, x.Agreement})
+	}
+	return out
+}
+
+// Found is one cook of a list.
+type Found struct {
+	ID       string   `json:"id"`
+	Title    string   `json:"title,omitempty"`
+	Cut      string   `json:"cut,omitempty"`
+	Date     string   `json:"date"`
+	Pit      string   `json:"pit,omitempty"`
+	State    string   `json:"state"`
+	Pieces   int      `json:"pieces"`
+	WeightKg float64  `json:"weight_kg,omitempty"`
+	Wraps    []string `json:"wraps"`
+	TookH    float64  `json:"took_h,omitempty"`
+	Overall  float64  `json:"overall,omitempty"`
+	Lines    []Hit    `json:"lines"`
+}
+
+// Hit is a line in which the words were found.
+type Hit struct {
+	Line int    `json:"line"`
+	Text string `json:"text"`
+}
+
+// FoundOf returns one cook of a list.
+func FoundOf(s folder.Summary, now time.Time, hit folder.Hit) Found {
+	r := Found{
+		ID: s.ID, Title: s.Title, Cut: s.Cut, Date: s.Date.Format(time.DateOnly), Pit: s.Pit, State: string(app.StateOf(s, now)),
+		Pieces: s.Pieces, WeightKg: s.Weight, Wraps: []string{}, Overall: s.Score, Lines: []Hit{},
+	}
+	for _, w := range s.Wraps {
+		r.Wraps = append(r.Wraps, string(w))
+	}
+	if d, ok := app.Took(s); ok {
+		r.TookH = d.Hours()
+	}
+	if hit.Line > 0 {
+		r.Lines = append(r.Lines, Hit{hit.Line, hit.Text})
+	}
+	return r
+}
+
+// Fix is the shape of --json.
+type Fix struct {
+	Cook    string   `json:"cook"`
+	Was     string   `json:"was"`
+	Line    string   `json:"line,omitempty"`
+	Flags   []string `json:"flags"`
+	Dropped bool     `json:"dropped"`
+}
+
+// Finds is the shape of find.
+type Finds struct {
+	Cooks    []Found   `json:"cooks"`
+	Problems []Problem `json:"problems"`
+}
+
+// Show is the shape of show.
+type Show struct {
+	Cook     Cook      `json:"cook"`
+	Judged   Judgement `json:"judged"`
+	Problems []Problem `json:"problems"`
+}
+
+// Tasted is the shape of taste.
+type Tasted struct {
+	Cook    string  `json:"cook"`
+	Tasting []Taste `json:"tasting"`
+	Judgement
+	Written []Written `json:"written"`
+}
+
+// Lit is the shape of light.
+type Lit struct {
+	Cook Cook `json:"cook"`
+}
+
+// Edited is the shape of edit.
+type Edited struct {
+	Cook     string   `json:"cook"`
+	Changed  bool     `json:"changed"`
+	Broken   bool     `json:"broken"`
+	Problems []string `json:"problems"`
+}
+
+// Aside is the shape of aside.
+type Aside struct {
+	Cook  string `json:"cook"`
+	Aside bool   `json:"aside"`
+	Why   string `json:"why,omitempty"`
+}
+
+// Entries is the shape of fix without an entry.
+type Entries struct {
+	Cook    string  `json:"cook"`
+	Entries []Entry `json:"entries"`
+}
+
+// EntriesOf returns the entries of a cook.
+func EntriesOf(c *journal.Cook) Entries {
+	out := Entries{c.ID, []Entry{}}
+	for _, e := range c.Entries {
+		out.Entries = append(out.Entries, entryOf(e))
+	}
+	return out
+}
+
+// Begun is the shape of init.
+type Begun struct {
+	Journal string   `json:"journal"`
+	Made    []string `json:"made"`
+}

@@ -1,0 +1,218 @@
+package jsonout
+
+import (
+	"ashbook/journal/cookfile"
+	"ashbook/report/provision/buffer"
+	"ashbook/report/provision/runsheet"
+	"strings"
+)
+
+// Plan is a plan worked back, as JSON.
+type Plan struct {
+	Title    string   `json:"title"`
+	Serve    string   `json:"serve"`
+	Heads    int      `json:"heads"`
+	Meat     []Meat   `json:"meat"`
+	Loads    []Load   `json:"loads"`
+	Steps    []Step   `json:"steps"`
+	Starts   []Start  `json:"starts"`
+	Hold     Keep     `json:"hold"`
+	Fuel     []Fuel   `json:"fuel"`
+	Levers   []Lever  `json:"levers"`
+	Tasks    []Task   `json:"tasks"`
+	Notes    []string `json:"notes"`
+	Sentence []string `json:"sentence"`
+	Now      *Now     `json:"lit_now,omitempty"` // where on by has passed
+	Saved    []string `json:"saved"`
+}
+
+// Now is what happens if the fire is lit at once.
+type Now struct {
+	Cut       string  `json:"cut"`
+	On        string  `json:"on"`
+	OffEarly  string  `json:"off_early"`
+	OffLikely string  `json:"off_likely"`
+	OffLate   string  `json:"off_late"`
+	Late      float64 `json:"late"`
+}
+
+// Meat is what to buy of one cut.
+type Meat struct {
+	Cut      string    `json:"cut"`
+	CookedKg float64   `json:"cooked_kg"`
+	RawKg    []float64 `json:"raw_kg"` // enough in 1, 5 and 9 of 10 cooks
+	BuyKg    float64   `json:"buy_kg"`
+	Pieces   []float64 `json:"pieces_kg"`
+	Trim     float64   `json:"trim"`
+	Loss     float64   `json:"cook_loss"`
+	Discard  float64   `json:"discard"`
+	OwnCooks int       `json:"own_cooks"` // the cook loss rests on
+}
+
+// Load is one pit filled once.
+type Load struct {
+	Cut       string  `json:"cut"`
+	Pit       string  `json:"pit,omitempty"`
+	Fire      int     `json:"fire"` // the last is that of the meal
+	Pieces    int     `json:"pieces"`
+	Light     string  `json:"light,omitempty"` // left out: the pit burns already
+	OnBy      string  `json:"on_by"`
+	OffEarly  string  `json:"off_early"`
+	OffLikely string  `json:"off_likely"`
+	OffLate   string  `json:"off_late"`
+	LatestOff string  `json:"latest_off"`
+	Sure      float64 `json:"in_time"`
+	PitC      float64 `json:"pit_c"`
+	Later     []Later `json:"later"` // pieces that may go on later
+}
+
+// Later is a piece that goes on later.
+type Later struct {
+	Piece string `json:"piece"`
+	OnBy  string `json:"on_by"`
+}
+
+// Step is one step of the plan.
+type Step struct {
+	At     string `json:"at"`
+	Kind   string `json:"kind"`
+	What   string `json:"what"`
+	Margin string `json:"margin,omitempty"`
+}
+
+// Start is what happens for one time to put it on.
+type Start struct {
+	On    string  `json:"on"`
+	Late  float64 `json:"late"`
+	HoldH float64 `json:"hold_h"`
+	Is    bool    `json:"on_by"`
+}
+
+// Keep is what the box has to do.
+type Keep struct {
+	HoldH    []float64 `json:"hold_h"` // short, likely, long
+	LimitC   float64   `json:"limit_c"`
+	KeepsH   []float64 `json:"box_keeps_h"` // 1, 5 and 9 of 10 times
+	Loads    int       `json:"box_loads"`
+	Answer   string    `json:"answer"`
+	FallsAt  string    `json:"falls_at,omitempty"`
+	OvenBy   string    `json:"oven_by,omitempty"`
+	ChillBy  string    `json:"chill_by,omitempty"`
+	ReheatBy string    `json:"reheat_by,omitempty"`
+}
+
+// Fuel is what one pit burns.
+type Fuel struct {
+	Pit      string  `json:"pit,omitempty"`
+	Kind     string  `json:"kind"`
+	LitH     float64 `json:"lit_h"`
+	KgPerH   float64 `json:"kg_per_h"`
+	OwnCooks int     `json:"own_cooks"`
+	BuyKg    float64 `json:"buy_kg"`
+	Wood     string  `json:"wood,omitempty"`
+	WoodKg   float64 `json:"wood_kg,omitempty"`
+}
+
+// Lever is one thing that could be done otherwise.
+type Lever struct {
+	What  string   `json:"what"`
+	BuysH *float64 `json:"buys_h,omitempty"` // negative: sooner; left out: it may never get there
+	Late  float64  `json:"late"`
+	HoldH float64  `json:"hold_h"`
+	Risk  string   `json:"risk"`
+}
+
+// PlanOf returns a plan, and the cooks saved of it.
+func PlanOf(p *runsheet.Sheet, saved []string) Plan {
+	out := Plan{Title: p.Request.Title, Serve: Time(p.Request.Serve), Heads: p.Request.Party.Heads, Meat: []Meat{}, Loads: []Load{},
+		Steps: []Step{}, Starts: []Start{}, Fuel: []Fuel{}, Levers: []Lever{}, Tasks: []Task{},
+		Notes: List(p.Notes), Sentence: p.Sentence, Saved: List(saved)}
+	if h := p.Hurry; h != nil {
+		out.Now = &Now{h.Load.Cook.Cut, Time(h.On), Time(h.Off[0]), Time(h.Off[1]), Time(h.Off[2]), h.Late}
+	}
+	for _, m := range p.Meats {
+		r := Meat{m.Cut, m.Cooked, m.Raw[:], m.Buy, []float64{}, m.Trim.Lost, m.Loss.Lost, m.Discard.Lost, m.Loss.N}
+		for _, piece := range m.Pieces {
+			r.Pieces = append(r.Pieces, piece.Raw.Base)
+		}
+		out.Meat = append(out.Meat, r)
+	}
+	for _, l := range p.Loads {
+		r := Load{l.Cook.Cut, l.Cook.Pit, p.Batches - l.Batch, len(l.Cook.Pieces), Time(l.Light), Time(l.OnBy),
+			Time(l.Off[0]), Time(l.Off[1]), Time(l.Off[2]), Time(l.LatestOff), l.Sure, l.Forecast.Pit, []Later{}}
+		for _, s := range l.Stagger {
+			r.Later = append(r.Later, Later{s.Piece, Time(s.OnBy)})
+		}
+		out.Loads = append(out.Loads, r)
+	}
+	for _, s := range p.Steps {
+		out.Steps = append(out.Steps, Step{Time(s.At), string(s.Kind), s.What, s.Margin})
+	}
+	for _, s := range p.Strip {
+		out.Starts = append(out.Starts, Start{Time(s.On), s.Late, s.Hold, s.Is})
+	}
+	h := p.Hold
+	out.Hold = Keep{[]float64{h.Short, h.Mid, h.Long}, h.Limit, h.Keeps[:], h.Loads, string(h.Lasts), Time(h.FallsAt), Time(h.OvenBy), Time(h.ChillBy), Time(h.ReheatBy)}
+	for _, f := range p.Fuel {
+		out.Fuel = append(out.Fuel, Fuel{p.Pits[f.Pit].Name, f.Kind, f.Hours, f.Rate, f.Own, f.Buy, f.Wood.Kind, f.Wood.Buy})
+	}
+	for _, l := range p.Levers {
+		buys := l.Buys.Hours()
+		out.Levers = append(out.Levers, Lever{l.What, known(buys, !l.Open), l.Late, l.Hold, l.Risk})
+	}
+	for i, t := range p.Tasks {
+		out.Tasks = append(out.Tasks, Task{Number: i + 1, Section: t.Section, Text: t.Text})
+	}
+	return out
+}
+
+// Replay is the shape of workback --replay.
+type Replay struct {
+	LeaveOneOut bool   `json:"leave_one_out"`
+	Cooks       int    `json:"cooks"`
+	Rules       []Rule `json:"rules"`
+}
+
+// Rule is how one rule would have done.
+type Rule struct {
+	Rule    string  `json:"rule"`
+	Cooks   int     `json:"cooks"`
+	InTime  float64 `json:"in_time"`
+	LateH   float64 `json:"late_h"`
+	WorstH  float64 `json:"worst_late_h"`
+	HoldH   float64 `json:"hold_h"`
+	HoldAll float64 `json:"hold_all_h"`
+}
+
+// Ready is the shape of ready.
+type Ready struct {
+	Cook  string `json:"cook"`
+	Tasks []Task `json:"tasks"`
+}
+
+// Task is one task of a list.
+type Task struct {
+	Number  int    `json:"number"`
+	Section string `json:"section,omitempty"`
+	Text    string `json:"text"`
+	Done    bool   `json:"done"`
+	Line    int    `json:"line,omitempty"`
+}
+
+// ReadyOf returns the tasks of a cook.
+func ReadyOf(id string, tasks []cookfile.Task) Ready {
+	out := Ready{Cook: id, Tasks: []Task{}}
+	for i, t := range tasks {
+		out.Tasks = append(out.Tasks, Task{i + 1, t.Section, strings.TrimSpace(t.Text), t.Done, t.Line})
+	}
+	return out
+}
+
+// ReplayOf returns how the rules would have done.
+func ReplayOf(leaveOneOut bool, r buffer.Replayed) Replay {
+	out := Replay{LeaveOneOut: leaveOneOut, Cooks: r.Cooks, Rules: []Rule{}}
+	for _, s := range r.Scores {
+		out.Rules = append(out.Rules, Rule{string(s.Rule), s.Cooks, float64(s.InTime) / float64(s.Cooks), s.LateBy, s.Worst, s.Hold, s.HoldAll})
+	}
+	return out
+}
