@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"strings"
 	"time"
 
@@ -26,6 +27,7 @@ fire for days; keep children and guests clear of both.`
 type lighting struct {
 	title, pit, serve, at, aimPit, aimCore, wood, wrap string
 	pieces                                             []string
+	force                                              bool
 	heads                                              int
 }
 
@@ -51,6 +53,7 @@ func (a *program) lightCommand() *cobra.Command {
 	f.StringVar(&l.wood, "wood", "", "smoke wood, such as \"cherry 180 g\"")
 	f.StringVar(&l.wrap, "wrap", "", "wrap planned, such as \"paper at 72 °C\", or none")
 	f.StringVar(&l.at, "at", "", "when it was lit, if not now: 20 min (ago), or a clock time that has passed")
+	f.BoolVar(&l.force, "force", false, "although a file of the last two days cannot be read and may be a cook that is running")
 	return cmd
 }
 
@@ -62,6 +65,15 @@ func (a *program) light(args []string, l lighting) error {
 	at, err := app.ParsePast(l.at, now)
 	if err != nil {
 		return usage("--at: %v", err)
+	}
+	if !l.force {
+		if err := j.Unread(a.ctx, now); err != nil {
+			var u app.Unread
+			if errors.As(err, &u) {
+				err = hint(err, mendUnread(u)+"; ashbook light "+strings.Join(args, " ")+" --force lights one all the same")
+			}
+			return err
+		}
 	}
 	planned, err := j.Planned(a.ctx, args, now)
 	if err != nil {
@@ -91,6 +103,11 @@ func (a *program) light(args []string, l lighting) error {
 	a.printf("%s\n", "Light outside only: carbon monoxide kills indoors and in tents (CPSC). Keep guests clear of fire and ash.")
 	a.printf("next: ashbook note on, when the meat goes on\n")
 	return nil
+}
+
+// mendUnread is what to do about a file that cannot be read.
+func mendUnread(u app.Unread) string {
+	return "wait a moment if a program is saving it; ashbook edit " + u.Cook + " to put it right"
 }
 
 // onlyAt refuses set-up flags for a cook whose file holds its set-up already.

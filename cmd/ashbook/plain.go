@@ -42,6 +42,9 @@ func (a *program) talk() error {
 func (a *program) lightNow(p *outside, cut string) (string, error) {
 	defer p.writing()()
 	at := p.clock().Truncate(time.Minute)
+	if err := p.use.Unread(a.ctx, at); err != nil {
+		return "", err
+	}
 	c, err := p.use.Begin(app.NewCook{Cut: cut}, at)
 	return c.ID, err
 }

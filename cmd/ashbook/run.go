@@ -129,12 +129,15 @@ func (a *program) exit(err error) int {
 		fmt.Fprintln(a.err, "ashbook: "+page.Clean(err.Error()))
 		var h hinted
 		var m app.Mistake
+		var u app.Unread
 		next := ""
 		switch {
 		case errors.As(err, &h):
 			next = h.next
 		case errors.As(err, &m):
 			next = instead(m)
+		case errors.As(err, &u):
+			next = mendUnread(u)
 		case errors.Is(err, history.ErrNotUnderGit):
 			next = "ashbook init"
 		case errors.Is(err, folder.ErrNotAJournal):
@@ -295,8 +298,11 @@ func (a *program) open() (*app.App, error) {
 		if why := j.ReadOnly(); why != "" {
 			fmt.Fprintln(a.err, why)
 		}
-		why := page.Clean(j.Waiting())
-		switch {
+		why := j.Waiting()
+		if err != nil { // of history: what is saved is in its file
+			why = history.Reason(err)
+		}
+		switch why = page.Clean(why); {
 		case why == "":
 		case j.Saved():
 			a.waits = true
@@ -305,7 +311,7 @@ func (a *program) open() (*app.App, error) {
 		default:
 			fmt.Fprintf(a.err, "an earlier note is not in history yet: %s\n", why)
 		}
-		return err
+		return nil
 	})
 	return a.opened, nil
 }

@@ -143,6 +143,9 @@ func (o *outside) Search(words string) (backend.Shelf, error) {
 	}
 	now := o.clock()
 	out := backend.Shelf{Total: len(all), Units: o.use.Settings().Units, Notices: o.notices(problems)}
+	if err := o.use.UnreadAmong(all, problems, now); err != nil {
+		out.Notices = append([]string{err.Error()}, out.Notices...)
+	}
 	wanted := map[string]bool{}
 	fields := strings.Fields(words)
 	if len(fields) > 0 {
@@ -291,7 +294,11 @@ func (o *outside) noted(n app.Noted, err error) (backend.Noted, error) {
 
 func (o *outside) Light(id string) (backend.Noted, error) {
 	defer o.writing()()
-	return o.noted(o.use.Light(id, o.clock().Truncate(time.Minute)))
+	at := o.clock().Truncate(time.Minute)
+	if err := o.use.Unread(o.program.ctx, at); err != nil {
+		return backend.Noted{}, err
+	}
+	return o.noted(o.use.Light(id, at))
 }
 
 func (o *outside) Judge(id string) (drivers.Judgement, error) {

@@ -11,7 +11,8 @@ import (
 )
 
 // unreadable holds texts of which nothing is read.
-var unreadable = []string{"---\ntitle: x\n", "---\ntitle: \xff\n---\n", "---\ntitle: x\ntitle: y\n---\n", "---\na: &a [*a]\n---\n", "---\n- [\n---\n", "---\n\ttitle: x\n---\n"}
+var unreadable = []string{
+	"", "\n", "\ufeff", " \t\r\n\r\n", "---\ntitle: x\n", "---\ntitle: \xff\n---\n", "---\ntitle: x\ntitle: y\n---\n", "---\na: &a [*a]\n---\n", "---\n- [\n---\n", "---\n\ttitle: x\n---\n"}
 
 func TestUnreadable(t *testing.T) {
 	for _, text := range unreadable {
@@ -39,7 +40,7 @@ var doubtful = []struct {
 		[]string{"8:1: this entry and 1 below it stand outside the timeline: kept as prose; put a line \"## Timeline\" above them"}},
 	{"an entry after the timeline", "---\ntitle: x\n---\n\n## Timeline\n\n- 2026-09-18T19:05+01:00 lit\n\n## Notes\n\n- 2026-09-18T20:10+01:00 on\n- 2026-09-18T21:00+01:00 a fine evening\n", 1,
 		[]string{"11:1: this entry stands outside the timeline: kept as prose; put a line \"## Timeline\" above it"}},
-	{"empty", "", 0, []string{"1: no front matter; expected a line --- at the top, keys such as title:, and --- again"}},
+	{"prose alone", "words\n", 0, []string{"1: no front matter; expected a line --- at the top, keys such as title:, and --- again"}},
 	{"newer", "---\nashbook: 2\n---\n", 0, []string{"2:10: format version 2 is newer than 1, the newest known here; some of it may be read wrongly"}},
 	{"no version", "---\nashbook: two\n---\n", 0, []string{"2:10: ashbook \"two\": expected the version of the format, 1"}},
 	{"bad values", `---

@@ -4,6 +4,7 @@
 package cookfile
 
 import (
+	"bytes"
 	"fmt"
 	"path"
 	"slices"
@@ -36,9 +37,12 @@ type File struct {
 
 // Parse reads a cook's file. Everything in it may be missing. What cannot be
 // read is a warning in Problems and the rest is read; where nothing can be
-// relied on (text that is not UTF-8, front matter that is not closed or not
+// relied on (no text at all, text that is not UTF-8, front matter that is not closed or not
 // YAML, a key given twice) the error is a journal.Problem and the File zero.
 func Parse(path string, data []byte, opt Options) (File, error) {
+	if len(bytes.TrimSpace(bytes.TrimPrefix(data, []byte("\ufeff")))) == 0 {
+		return File{}, journal.Problem{File: path, Line: 1, Col: 1, Text: "the file is empty; another program may be saving it, or has emptied it"}
+	}
 	doc, err := front.Read(path, string(data))
 	if err != nil {
 		return File{}, err

@@ -24,7 +24,7 @@ func Reason(err error) string {
 	case errors.Is(err, syscall.EROFS):
 		return "the disk can only be read (the next command on one that can be written tries again)"
 	case errors.Is(err, fs.ErrPermission):
-		return "git's folder cannot be written by you (ask its owner for that right)"
+		return "a file there, or git's folder, belongs to someone else (ask its owner to let you write)"
 	case errors.Is(err, plumbing.ErrObjectNotFound):
 		return "an object that git should have is missing (git fsck says which)"
 	}

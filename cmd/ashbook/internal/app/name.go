@@ -76,9 +76,9 @@ const heldFor = 36 * time.Hour
 
 // Running finds the cook a note belongs to where none is named: the only one
 // running, else the one that came off last and is not cold yet. It fails with
-// NoneRunning or SeveralRunning.
+// NoneRunning or SeveralRunning, and with Unread where no cook is known to run.
 func (a *App) Running(ctx context.Context, now time.Time) (folder.Summary, error) {
-	all, _, err := a.journal.List(ctx)
+	all, problems, err := a.journal.List(ctx)
 	if err != nil {
 		return folder.Summary{}, err
 	}
@@ -92,6 +92,9 @@ func (a *App) Running(ctx context.Context, now time.Time) (folder.Summary, error
 		}
 	}
 	if len(on) == 0 {
+		if err := a.UnreadAmong(all, problems, now); err != nil {
+			return folder.Summary{}, err
+		}
 		on = held
 	}
 	switch len(on) {

@@ -42,6 +42,9 @@ func (a *App) Note(id, line string, now time.Time) (Noted, error) {
 		return Noted{}, err
 	}
 	out := Noted{Cook: f.Cook, Text: l.Understood(settings.Units), Flags: l.Flags, Line: l.Entry.String()}
+	if p, ok := f.Conflict(); ok {
+		out.Flags = append(out.Flags, p.Error())
+	}
 	a.mu.Lock()
 	defer a.mu.Unlock()
 	a.typed[id] = append(a.typed[id], out.Line)

@@ -1,0 +1,85 @@
+package app
+
+import (
+	"context"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/folder"
+)
+
+// Unread is the error of a file that may be the running cook and cannot be read, or
+// holds less than it did: another program may be saving it.
+type Unread struct {
+	Cook    string // its ID
+	Problem journal.Problem
+}
+
+func (u Unread) Error() string {
+	return "a cook may be running in a file that cannot be read: " + u.Problem.Error()
+}
+
+// unreadFor is how far back a file counts that cannot be read: its name tells no more
+// than the day, and long cooks last from one to the next (chosen).
+const unreadFor = 2 * 24 * time.Hour
+
+// Unread returns an Unread of the newest such file; nil where there is none.
+func (a *App) Unread(ctx context.Context, now time.Time) error {
+	all, problems, err := a.journal.List(ctx)
+	if err != nil {
+		return err
+	}
+	return a.UnreadAmong(all, problems, now)
+}
+
+// UnreadAmong is Unread of a journal that was listed.
+func (a *App) UnreadAmong(all []folder.Summary, problems []journal.Problem, now time.Time) error {
+	for _, s := range all {
+		if now.Sub(s.Date) > unreadFor+24*time.Hour || s.Date.Sub(now) > 24*time.Hour {
+			continue // a day begins with its midnight
+		}
+		switch {
+		case s.Broken:
+			u := Unread{s.ID, journal.Problem{File: s.Path, Text: "cannot be read"}}
+			for _, p := range problems {
+				if p.File == s.Path && !p.Warning {
+					u.Problem = p
+					break
+				}
+			}
+			return u
+		case s.Stage == journal.Planned && a.ranInHistory(s, now):
+			return Unread{s.ID, journal.Problem{File: s.Path,
+				Text: "the entries that history has are gone from it; another program may be saving it"}}
+		}
+	}
+	return nil
+}
+
+// lostVersions is how many versions of a cook are looked through for the one that had
+// the entries: each command in between may have put a half-saved one into history
+// (chosen).
+const lostVersions = 10
+
+// ranInHistory tells whether the cook, whose file has no entry now, had several in
+// history not long ago and would be running: undoing takes them out one by one.
+func (a *App) ranInHistory(s folder.Summary, now time.Time) bool {
+	repo := a.journal.History()
+	if repo == nil || !s.Last.IsZero() {
+		return false
+	}
+	versions, err := repo.Versions(s.Path, lostVersions)
+	if err != nil {
+		return false
+	}
+	for _, v := range versions {
+		data, err := repo.At(v.Hash, s.Path)
+		if err != nil {
+			continue
+		}
+		if f, err := a.journal.ParseCook(s.ID, data); err == nil && len(f.Cook.Entries) > 1 && f.Cook.Running(now) {
+			return true
+		}
+	}
+	return false
+}
