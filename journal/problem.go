@@ -26,6 +26,18 @@ func (p Problem) Error() string {
 	return at + ": " + p.Text
 }
 
+// Within returns "line 3:5: text", for a reader who knows which file it is; the
+// text alone where it is about the file as a whole.
+func (p Problem) Within() string {
+	switch {
+	case p.Line == 0:
+		return p.Text
+	case p.Col == 0:
+		return fmt.Sprintf("line %d: %s", p.Line, p.Text)
+	}
+	return fmt.Sprintf("line %d:%d: %s", p.Line, p.Col, p.Text)
+}
+
 // ByPlace orders problems by file, line and column.
 func ByPlace(a, b Problem) int {
 	return cmp.Or(cmp.Compare(a.File, b.File), cmp.Compare(a.Line, b.Line), cmp.Compare(a.Col, b.Col))

@@ -2,9 +2,7 @@ package main
 
 import (
 	"ashbook/cmd/ashbook/internal/app"
-	"ashbook/journal"
 	"ashbook/report/page"
-	"ashbook/tui/backend"
 )
 
 // orNone is a text, or that there is none any more.
@@ -31,23 +29,4 @@ func (a *program) tellWritten(after []app.Written, id string) {
 	if replaced {
 		a.printf("next: ashbook history %s, where what stood before is kept\n", id)
 	}
-}
-
-func (o *outside) Taste(id string, t journal.Taste) error {
-	defer o.writing()()
-	defer o.forgetPast()
-	_, err := o.use.Taste(id, []journal.Taste{t}, nil)
-	return err
-}
-
-func (o *outside) Write(id string, what journal.After, text string) (backend.Written, error) {
-	defer o.writing()()
-	defer o.forgetPast()
-	got, err := o.use.Taste(id, nil, []app.Written{{What: what, Is: text}})
-	if err != nil {
-		return backend.Written{}, err
-	}
-	o.remember(&got.Cook)
-	w := got.Written[0]
-	return backend.Written{What: w.What, Was: w.Was, Is: w.Is, Flags: w.Flags}, nil
 }

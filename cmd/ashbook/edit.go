@@ -13,7 +13,6 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/folder"
 	"ashbook/report/page"
-	"ashbook/tui/backend"
 
 	"github.com/spf13/cobra"
 )
@@ -52,19 +51,23 @@ func (a *program) editCommand() *cobra.Command {
 	}
 }
 
-func (a *program) printEdited(s folder.Summary, got backend.Edited) error {
+func (a *program) printEdited(s folder.Summary, got edited) error {
 	if a.json {
-		return a.printJSON(jsonout.Edited{Cook: s.ID, Changed: got.Changed, Broken: got.Broken, Problems: jsonout.List(got.Problems)})
+		out := jsonout.Edited{Cook: s.ID, Changed: got.changed, Broken: got.broken, Problems: []string{}}
+		for _, p := range got.problems {
+			out.Problems = append(out.Problems, p.Error())
+		}
+		return a.printJSON(out)
 	}
-	if got.Changed {
+	if got.changed {
 		a.printf("taken in: %s\n", s.Path)
 	} else {
 		a.printf("as it was: %s\n", s.Path)
 	}
-	for _, p := range got.Problems {
-		a.printf("%s\n", page.Clean(p))
+	for _, p := range got.problems {
+		a.printf("%s\n", page.Clean(p.Error()))
 	}
-	if len(got.Problems) > 0 {
+	if len(got.problems) > 0 {
 		return errWarnings
 	}
 	return nil
@@ -106,19 +109,26 @@ func openEditor(getenv func(string) string, j *app.App, id string) (editing, err
 	return editing{exec.Command(path, append(words[1:], name)...), id, before}, nil
 }
 
+// edited is what became of a file in an editor.
+type edited struct {
+	changed  bool
+	broken   bool              // nothing in the file can be relied on
+	problems []journal.Problem // what cannot be read as meant
+}
+
 // takeIn reads the file again after the editor has ended, with an error or not:
 // what was saved was saved.
-func (e editing) takeIn(j *app.App, ended error) (backend.Edited, error) {
+func (e editing) takeIn(j *app.App, ended error) (edited, error) {
 	name := e.cmd.Args[len(e.cmd.Args)-1]
 	after, err := os.ReadFile(name)
 	if err != nil {
-		return backend.Edited{}, fmt.Errorf("%s: it is not there any more after the editor: %w", e.id, err)
+		return edited{}, fmt.Errorf("%s: it is not there any more after the editor: %w", e.id, err)
 	}
-	out := backend.Edited{Changed: !bytes.Equal(e.before, after)}
-	if ended != nil && !out.Changed {
+	out := edited{changed: !bytes.Equal(e.before, after)}
+	if ended != nil && !out.changed {
 		return out, fmt.Errorf("editor %q: %w", e.cmd.Args[0], ended)
 	}
-	if out.Changed {
+	if out.changed {
 		if err := j.Folder().TakeIn(e.id); err != nil {
 			return out, err
 		}
@@ -127,13 +137,11 @@ func (e editing) takeIn(j *app.App, ended error) (backend.Edited, error) {
 	var p journal.Problem
 	switch {
 	case errors.As(err, &p):
-		out.Broken, out.Problems = true, []string{p.Error()}
+		out.broken, out.problems = true, []journal.Problem{p}
 	case err != nil:
 		return out, err
 	}
-	for _, p := range f.Problems {
-		out.Problems = append(out.Problems, p.Error())
-	}
+	out.problems = append(out.problems, f.Problems...)
 	return out, nil
 }
 

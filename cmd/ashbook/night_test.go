@@ -213,15 +213,21 @@ func (h *beside) run(now string, args []string) string {
 
 func (h *beside) open(now string) {
 	h.set(now)
-	h.app = &program{environment: h.env, ctx: context.Background(), clock: now}
+	h.app = &program{environment: h.env, ctx: still{context.Background()}, clock: now}
 	p, err := h.app.outside()
 	if err != nil {
 		h.t.Fatal(err)
 	}
-	still := make(chan struct{})
-	close(still) // no ticks
-	p.done = still
 	h.driver = tuitest.Start(tui.New(p, tui.Options{Look: style.Options{Colour: style.None, Dark: true}}), nil, nightWidth, nightHeight)
+}
+
+// still is a context in which nothing computed is stopped, and no clock ticks.
+type still struct{ context.Context }
+
+func (still) Done() <-chan struct{} {
+	done := make(chan struct{})
+	close(done)
+	return done
 }
 
 func (h *beside) close() {

@@ -4,7 +4,6 @@ import (
 	"os"
 	"time"
 
-	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/tui/plain"
 
 	"github.com/charmbracelet/x/term"
@@ -24,9 +23,7 @@ func (a *program) talk() error {
 	if err != nil {
 		return err
 	}
-	o := plain.Options{In: plain.Lines(a.in), Out: a.out, Done: a.ctx.Done(), Width: a.width(), Light: func(cut string) (string, error) {
-		return a.lightNow(p, cut)
-	}}
+	o := plain.Options{In: plain.Lines(a.in), Out: a.out, Done: a.ctx.Done(), Width: a.width(), Light: p.Begin}
 	if f, ok := a.in.(*os.File); ok && term.IsTerminal(f.Fd()) {
 		ticks, stop := a.ticker(dueEvery)
 		defer stop()
@@ -36,15 +33,4 @@ func (a *program) talk() error {
 	}
 	plain.New(p, o).Run()
 	return nil
-}
-
-// lightNow begins a cook of a cut.
-func (a *program) lightNow(p *outside, cut string) (string, error) {
-	defer p.writing()()
-	at := p.clock().Truncate(time.Minute)
-	if err := p.use.Unread(a.ctx, at); err != nil {
-		return "", err
-	}
-	c, err := p.use.Begin(app.NewCook{Cut: cut}, at)
-	return c.ID, err
 }

@@ -19,8 +19,8 @@ import (
 	"ashbook/samples"
 )
 
-// screens is the program run in a terminal of its own.
-type screens struct {
+// window is the program run in a terminal of its own.
+type window struct {
 	t       *testing.T
 	cmd     *exec.Cmd
 	master  *os.File
@@ -67,10 +67,10 @@ func openTerminal(t *testing.T) (master, slave *os.File) {
 
 // openScreens copies the sample journal and opens its running cook. Where own
 // is set the terminal is the program's own, and its end sends SIGHUP.
-func openScreens(t *testing.T, program string, own bool, env ...string) *screens {
+func openScreens(t *testing.T, program string, own bool, env ...string) *window {
 	t.Helper()
 	home := t.TempDir()
-	s := &screens{t: t, journal: filepath.Join(home, "journal"), more: make(chan struct{}, 1), ended: make(chan error, 1)}
+	s := &window{t: t, journal: filepath.Join(home, "journal"), more: make(chan struct{}, 1), ended: make(chan error, 1)}
 	if err := os.CopyFS(s.journal, samples.FS()); err != nil {
 		t.Fatal(err)
 	}
@@ -131,13 +131,13 @@ func openScreens(t *testing.T, program string, own bool, env ...string) *screens
 const patience = 30 * time.Second
 
 // text is what was shown so far, codes and all.
-func (s *screens) text() string {
+func (s *window) text() string {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	return s.shown.String()
 }
 
-func (s *screens) awaits(what string) {
+func (s *window) awaits(what string) {
 	s.t.Helper()
 	for late := time.After(patience); !strings.Contains(s.text(), what); {
 		select {
@@ -148,7 +148,7 @@ func (s *screens) awaits(what string) {
 	}
 }
 
-func (s *screens) types(keys string) {
+func (s *window) types(keys string) {
 	s.t.Helper()
 	if _, err := s.master.WriteString(keys); err != nil {
 		s.t.Fatal(err)
@@ -156,7 +156,7 @@ func (s *screens) types(keys string) {
 }
 
 // notes notes a line and waits until the screen says that it is kept.
-func (s *screens) notes(line string) {
+func (s *window) notes(line string) {
 	s.t.Helper()
 	s.types(line + "\r")
 	s.awaits("NOTED")
@@ -167,7 +167,7 @@ func (s *screens) notes(line string) {
 const goodbye = "the test says goodbye"
 
 // ends waits for the program to end and returns its exit code.
-func (s *screens) ends() int {
+func (s *window) ends() int {
 	s.t.Helper()
 	select {
 	case err := <-s.ended:
@@ -187,7 +187,7 @@ func (s *screens) ends() int {
 
 // kept checks that the line stands in the file and in a commit, and that
 // nothing is left half done.
-func (s *screens) kept(line string) {
+func (s *window) kept(line string) {
 	s.t.Helper()
 	name := filepath.Join("cooks", "2026", samples.Running+".md")
 	data, err := os.ReadFile(filepath.Join(s.journal, name))
@@ -206,7 +206,7 @@ func (s *screens) kept(line string) {
 
 // restored checks that the terminal is as it was: no other screen, the cursor
 // seen, keys echoed.
-func (s *screens) restored() {
+func (s *window) restored() {
 	s.t.Helper()
 	shown := s.text()
 	for on, off := range map[string]string{"\x1b[?1049h": "\x1b[?1049l", "\x1b[?25l": "\x1b[?25h", "\x1b[?2004h": "\x1b[?2004l"} {

@@ -100,6 +100,8 @@ func instead(m app.Mistake) string {
 		return "ashbook note --help"
 	case app.NoSuchEntry:
 		return "ashbook fix " + first(m.Cooks)
+	case app.NoSuchPit:
+		return "--pit " + strings.Join(m.Pits, " or --pit ")
 	}
 	return ""
 }

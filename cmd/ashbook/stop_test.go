@@ -2,7 +2,6 @@ package main
 
 import (
 	"bytes"
-	"context"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -13,8 +12,6 @@ import (
 	"ashbook/journal/journaltest"
 	"ashbook/journal/measure"
 	"ashbook/samples"
-	"ashbook/tui/backend"
-	"ashbook/tui/intent"
 )
 
 // Every command that reads many cooks or computes ends with 130 when it is
@@ -75,52 +72,5 @@ func TestStopped(t *testing.T) {
 				}
 			})
 		}
-	}
-}
-
-// held is a context that is asked whether it has ended, and does not answer
-// before it is let go.
-type held struct {
-	context.Context
-	asked chan struct{} // receives each question
-	let   chan struct{} // closed: answer
-}
-
-func (h held) Err() error {
-	select {
-	case h.asked <- struct{}{}:
-	default:
-	}
-	<-h.let
-	return nil
-}
-
-// A note is kept while a page computes.
-func TestNoteWhileComputing(t *testing.T) {
-	o := hall(t)
-	c, err := o.Load(night)
-	if err != nil {
-		t.Fatal(err)
-	}
-	computing := held{context.Background(), make(chan struct{}, 1), make(chan struct{})}
-	o.ctx = computing
-	page := make(chan error)
-	go func() {
-		_, err := o.Page(backend.Wanted{Kind: intent.Matters})
-		page <- err
-	}()
-	<-computing.asked
-	if n, err := o.Note(night, "109"); err != nil || !strings.Contains(n.Text, "pit 109") {
-		t.Errorf("%+v, %v", n, err)
-	}
-	if u := o.Understand(night, o.Now(), "110"); u.Err != nil || u.Text == "" {
-		t.Errorf("%+v", u)
-	}
-	if again, err := o.Load(night); err != nil || len(again.Cook.Entries) != len(c.Cook.Entries)+1 {
-		t.Errorf("the note is not there: %v", err)
-	}
-	close(computing.let)
-	if err := <-page; err != nil {
-		t.Error(err)
 	}
 }

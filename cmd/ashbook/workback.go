@@ -79,24 +79,24 @@ func (a *program) workbackCommand() *cobra.Command {
 }
 
 // plan works back what was typed.
-func (a *program) plan(j *app.App, w workback, now time.Time) (provision.Plan, error) {
+func (a *program) plan(j *app.App, w workback, now time.Time) (*runsheet.Sheet, error) {
 	past, err := j.Past(a.ctx)
 	if err != nil {
-		return provision.Plan{}, err
+		return nil, err
 	}
 	known := provision.Known{Past: past, Settings: j.Settings(), Now: now}
-	r, err := w.request(j, known.Past, known.Settings, now)
+	r, err := w.request(j, past, known.Settings, now)
 	if err != nil {
-		return provision.Plan{}, err
+		return nil, err
 	}
 	if err := r.Check(known); err != nil {
-		return provision.Plan{}, refused(err)
+		return nil, refused(err)
 	}
 	if known.Experience, err = forecast.Learn(a.ctx, past, j.Pits(), known.Settings, a.progress("reading the past")); err != nil {
-		return provision.Plan{}, err
+		return nil, err
 	}
-	p, err := provision.Work(a.ctx, r, known)
-	return p, refused(err)
+	sheet, err := j.WorkBack(a.ctx, r, known)
+	return sheet, refused(err)
 }
 
 func (a *program) workback(w workback) error {
@@ -104,11 +104,10 @@ func (a *program) workback(w workback) error {
 	if err != nil {
 		return err
 	}
-	plan, err := a.plan(j, w, now)
+	sheet, err := a.plan(j, w, now)
 	if err != nil {
 		return err
 	}
-	sheet := runsheet.Of(&plan, mixesFor(j, &plan))
 	var saved []string
 	if w.keep {
 		if saved, err = j.SavePlan(sheet); err != nil {
@@ -213,7 +212,7 @@ func (w *workback) request(j *app.App, past []journal.Cook, s journal.Settings, 
 func (w *workback) dishes(past []journal.Cook, aim journal.Aim, sys measure.System) ([]provision.Dish, error) {
 	cuts := slices.Clone(w.cuts)
 	if len(cuts) == 0 {
-		if most := mostCooked(past); most != "" {
+		if most := app.MostCooked(past); most != "" {
 			cuts = []string{most}
 		} else {
 			return nil, refused(provision.Refusal{Part: provision.PartCut, Text: "--cut: what is cooked? no finished cook tells"})
@@ -251,27 +250,11 @@ func (w *workback) dishes(past []journal.Cook, aim journal.Aim, sys measure.Syst
 	return out, nil
 }
 
-// mostCooked is the cut of most cooks; the later alphabet gives way.
-func mostCooked(past []journal.Cook) string {
-	n, best := map[string]int{}, ""
-	for _, c := range past {
-		if c.Cut == "" {
-			continue
-		}
-		n[c.Cut]++
-		if n[c.Cut] > n[best] || n[c.Cut] == n[best] && c.Cut < best {
-			best = c.Cut
-		}
-	}
-	return best
-}
-
 // fires are the pits named, else the usual one.
 func (w *workback) fires(j *app.App, s journal.Settings) ([]provision.Pit, error) {
-	known := j.Pits()
 	names := w.pits
 	if len(names) == 0 {
-		names = []string{s.Pit}
+		names = []string{""}
 	}
 	var out []provision.Pit
 	for _, n := range names {
@@ -285,17 +268,11 @@ func (w *workback) fires(j *app.App, s journal.Settings) ([]provision.Pit, error
 		if slices.ContainsFunc(out, func(p provision.Pit) bool { return p.Name == n }) {
 			return nil, usage("--pit %q: it is there already", n)
 		}
-		p, ok := known[n]
-		p.Name = n
-		if !ok && len(w.pits) > 0 && len(known) > 0 {
-			var all []string
-			for name := range known {
-				all = append(all, name)
-			}
-			slices.Sort(all)
-			return nil, hint(usage("--pit %q: no such file in pits", n), "--pit "+strings.Join(all, " or --pit "))
+		p, err := j.PlanPit(n, at)
+		if err != nil {
+			return nil, err
 		}
-		out = append(out, provision.Pit{Pit: p, Aim: at})
+		out = append(out, p)
 	}
 	return out, nil
 }

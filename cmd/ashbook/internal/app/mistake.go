@@ -10,6 +10,7 @@ type Mistake struct {
 	Text  string
 	About string   // what was asked for: words that name a cook, a flagless value
 	Cooks []string // IDs that may have been meant
+	Pits  []string // names that may have been meant
 }
 
 func (m Mistake) Error() string { return m.Text }
@@ -29,6 +30,7 @@ const (
 	AlreadyLit                 // About is the title of a cook that was lit long ago
 	BadLine                    // an entry line that cannot be read
 	NoSuchEntry                // About is no entry of Cooks
+	NoSuchPit                  // About is none of Pits
 	kinds
 )
 

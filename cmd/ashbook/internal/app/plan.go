@@ -1,6 +1,101 @@
 package app
 
-import "ashbook/report/provision/runsheet"
+import (
+	"ashbook/journal"
+	"ashbook/journal/measure"
+	"ashbook/report/mix"
+	"ashbook/report/provision"
+	"ashbook/report/provision/runsheet"
+	"context"
+	"maps"
+	"slices"
+	"strings"
+)
+
+// WorkBack works a meal back and lays it out, with the journal's mixes weighed
+// out for it. The error is a provision.Refusal, or that of ctx.
+func (a *App) WorkBack(ctx context.Context, r provision.Request, known provision.Known) (*runsheet.Sheet, error) {
+	p, err := provision.Work(ctx, r, known)
+	if err != nil {
+		return nil, err
+	}
+	return runsheet.Of(&p, a.mixesFor(&p)), nil
+}
+
+// PlanPit is a pit to plan on, the usual one of journal.md where no name is given;
+// aim is what it is to be kept at, if that is known. It fails with NoSuchPit on a
+// name that is none of the journal's pits, where that has any.
+func (a *App) PlanPit(name string, aim measure.Temperature) (provision.Pit, error) {
+	known := a.Pits()
+	named := name != ""
+	if !named {
+		name = a.Settings().Pit
+	}
+	p, ok := known[name]
+	if !ok && named && len(known) > 0 {
+		m := mistake(NoSuchPit, name, "pit %q: no such file in pits", name).(Mistake)
+		m.Pits = slices.Sorted(maps.Keys(known))
+		return provision.Pit{}, m
+	}
+	p.Name = name
+	return provision.Pit{Pit: p, Aim: aim}, nil
+}
+
+// MostCooked is the cut of most cooks; the later alphabet gives way.
+func MostCooked(past []journal.Cook) string {
+	n, best := map[string]int{}, ""
+	for _, c := range past {
+		if c.Cut == "" {
+			continue
+		}
+		n[c.Cut]++
+		if n[c.Cut] > n[best] || n[c.Cut] == n[best] && c.Cut < best {
+			best = c.Cut
+		}
+	}
+	return best
+}
+
+// mixesFor weighs out the mixes of the journal for a plan: the rub that past cooks
+// name, as much as is to be bought, and the sauce and the slaw for the heads where
+// there is one of it, so that none has to be chosen.
+func (a *App) mixesFor(p *provision.Plan) runsheet.Mixes {
+	mixes, _ := a.journal.Mixes()
+	line := func(m *journal.Mix, w mix.Want) string {
+		b, err := mix.Scale(*m, w, p.Settings.Units)
+		if err != nil || len(b.Lines) == 0 {
+			return ""
+		}
+		return b.Line(p.Settings.Units)
+	}
+	rub := func() string {
+		for i := range mixes {
+			m := &mixes[i]
+			if m.For.Of != journal.ForMeat || !mix.Named(m, p.Salt.Mix) {
+				continue
+			}
+			if one, err := mix.Scale(*m, mix.Want{Meat: 1}, p.Settings.Units); err == nil && one.Grams > 0 {
+				return line(m, mix.Want{Meat: p.Salt.RubG / one.Grams})
+			}
+		}
+		return ""
+	}
+	only := func(what string) string {
+		found := ""
+		for i := range mixes {
+			m := &mixes[i]
+			if m.For.Of == journal.ForMeat || !strings.Contains(strings.ToLower(m.Name+" "+m.Title), what) {
+				continue
+			}
+			if found != "" {
+				return ""
+			}
+			found = line(m, mix.Want{Heads: float64(p.Request.Party.Heads)})
+		}
+		return found
+	}
+	return runsheet.Mixes{Rub: rub(), Sauce: only("sauce"), Slaw: only("slaw")}
+}
 
 // SavePlan makes the files of a plan's cooks, all or none, and returns their IDs.
 func (a *App) SavePlan(p *runsheet.Sheet) ([]string, error) {

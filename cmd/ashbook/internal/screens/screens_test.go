@@ -1,7 +1,8 @@
-package main
+package screens
 
 import (
 	"bytes"
+	"context"
 	"os"
 	"path/filepath"
 	"slices"
@@ -10,7 +11,7 @@ import (
 	"testing"
 	"time"
 
-	"ashbook/journal"
+	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/journal/folder"
 	"ashbook/journal/measure"
 	"ashbook/report/forecast"
@@ -24,41 +25,39 @@ import (
 const night = "2026-09-18-harvest-supper"
 
 // hall is the sample journal as the screens see it, in the middle of the night.
-func hall(t *testing.T) *outside {
+func hall(t *testing.T) *Backend {
 	t.Helper()
-	env := testEnvironment(t, t.TempDir())
-	if err := os.CopyFS(env.dir, samples.FS()); err != nil {
+	dir := t.TempDir()
+	if err := os.CopyFS(dir, samples.FS()); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := folder.Init(env.dir, measure.Metric, samples.Now()); err != nil {
+	if _, err := folder.Init(dir, measure.Metric, samples.Now()); err != nil {
 		t.Fatal(err)
 	}
-	env.now = samples.Now
-	a := &program{environment: env, ctx: t.Context(), journal: env.dir}
-	t.Cleanup(func() {
-		if err := a.close(); err != nil {
-			t.Error(err)
-		}
-	})
-	j, err := a.open()
+	f, err := folder.Open(dir, folder.Options{Now: samples.Now, Zone: samples.Now().Location(), Cache: t.TempDir()})
 	if err != nil {
 		t.Fatal(err)
 	}
-	o := &outside{program: a, use: j, clock: samples.Now, ctx: t.Context(), cooks: map[string]*journal.Cook{}}
+	t.Cleanup(func() {
+		if err := f.Close(); err != nil {
+			t.Error(err)
+		}
+	})
+	o := New(t.Context(), app.New(f), Machine{Now: samples.Now})
 	o.margin = func() (float64, error) { return 1, nil }
 	o.experience = sync.OnceValues(func() (*forecast.Experience, error) {
 		past, err := o.pastCooks()
 		if err != nil {
 			return nil, err
 		}
-		return forecast.Learn(t.Context(), past[:3], j.Pits(), j.Settings(), nil)
+		return forecast.Learn(t.Context(), past[:3], o.app.Pits(), o.app.Settings(), nil)
 	})
 	return o
 }
 
-func fileOf(t *testing.T, o *outside, id string) []byte {
+func fileOf(t *testing.T, o *Backend, id string) []byte {
 	t.Helper()
-	data, err := os.ReadFile(filepath.Join(o.use.Folder().Dir(), folder.Path(id)))
+	data, err := os.ReadFile(filepath.Join(o.app.Folder().Dir(), folder.Path(id)))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -189,7 +188,7 @@ func TestHoldTold(t *testing.T) {
 		t.Helper()
 		at = at.Add(time.Duration(hours * float64(time.Hour)))
 		now := at
-		o.clock = func() time.Time { return now }
+		o.machine.Now = func() time.Time { return now }
 		if _, err := o.Note(night, line); err != nil {
 			t.Fatal(err)
 		}
@@ -251,5 +250,52 @@ func TestEveryPageIsMade(t *testing.T) {
 		case !page && err == nil:
 			t.Errorf("place %d is no page, and one was made: %s", p, made.Page.Title)
 		}
+	}
+}
+
+// held is a context that is asked whether it has ended, and does not answer
+// before it is let go.
+type held struct {
+	context.Context
+	asked chan struct{} // receives each question
+	let   chan struct{} // closed: answer
+}
+
+func (h held) Err() error {
+	select {
+	case h.asked <- struct{}{}:
+	default:
+	}
+	<-h.let
+	return nil
+}
+
+// A note is kept while a page computes.
+func TestNoteWhileComputing(t *testing.T) {
+	o := hall(t)
+	c, err := o.Load(night)
+	if err != nil {
+		t.Fatal(err)
+	}
+	computing := held{context.Background(), make(chan struct{}, 1), make(chan struct{})}
+	o.ctx = computing
+	page := make(chan error)
+	go func() {
+		_, err := o.Page(backend.Wanted{Kind: intent.Matters})
+		page <- err
+	}()
+	<-computing.asked
+	if n, err := o.Note(night, "109"); err != nil || !strings.Contains(n.Text, "pit 109") {
+		t.Errorf("%+v, %v", n, err)
+	}
+	if u := o.Understand(night, o.Now(), "110"); u.Err != nil || u.Text == "" {
+		t.Errorf("%+v", u)
+	}
+	if again, err := o.Load(night); err != nil || len(again.Cook.Entries) != len(c.Cook.Entries)+1 {
+		t.Errorf("the note is not there: %v", err)
+	}
+	close(computing.let)
+	if err := <-page; err != nil {
+		t.Error(err)
 	}
 }

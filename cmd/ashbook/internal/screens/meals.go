@@ -1,4 +1,4 @@
-package main
+package screens
 
 import (
 	"errors"
@@ -23,15 +23,15 @@ const (
 	firstMeal  = "sat 13:00"
 )
 
-func (o *outside) Kitchen(now time.Time) (backend.Kitchen, error) {
-	settings := o.use.Settings()
+func (o *Backend) Kitchen(now time.Time) (backend.Kitchen, error) {
+	settings := o.app.Settings()
 	serve, err := app.ParseWhen(firstMeal, now.AddDate(0, 0, 1))
 	if err != nil {
 		return backend.Kitchen{}, err
 	}
-	out := backend.Kitchen{Units: settings.Units, Pits: slices.Sorted(maps.Keys(o.use.Pits()))}
+	out := backend.Kitchen{Units: settings.Units, Pits: slices.Sorted(maps.Keys(o.app.Pits()))}
 	out.Meal = backend.Meal{Serve: serve, Heads: strconv.Itoa(firstHeads), Cut: firstCut, Pit: settings.Pit}
-	all, _, err := o.use.Folder().List(o.ctx)
+	all, _, err := o.app.Folder().List(o.ctx)
 	if err != nil {
 		return backend.Kitchen{}, err
 	}
@@ -54,7 +54,7 @@ func (o *outside) Kitchen(now time.Time) (backend.Kitchen, error) {
 	return out, nil
 }
 
-func (o *outside) Reword(m backend.Meal, f backend.Field, text string, now time.Time) (backend.Meal, error) {
+func (o *Backend) Reword(m backend.Meal, f backend.Field, text string, now time.Time) (backend.Meal, error) {
 	var err error
 	switch f {
 	case backend.Serve:
@@ -71,7 +71,7 @@ func (o *outside) Reword(m backend.Meal, f backend.Field, text string, now time.
 	case backend.AimPit:
 		var t measure.Temperature
 		if text != "" {
-			err = measure.Read(&t, text, o.use.Settings().Units)
+			err = measure.Read(&t, text, o.app.Settings().Units)
 			text = t.String()
 		}
 		m.AimPit = text
@@ -79,7 +79,7 @@ func (o *outside) Reword(m backend.Meal, f backend.Field, text string, now time.
 		m.Wrap = ""
 		if text != "" && !strings.EqualFold(text, "none") {
 			var w journal.WrapPlan
-			w, err = journal.ParseWrapPlan(text, o.use.Settings().Units)
+			w, err = journal.ParseWrapPlan(text, o.app.Settings().Units)
 			m.Wrap = string(w.Kind)
 			if w.At.Known {
 				m.Wrap += " at " + w.At.String()
@@ -87,13 +87,13 @@ func (o *outside) Reword(m backend.Meal, f backend.Field, text string, now time.
 		}
 	}
 	if err != nil {
-		return backend.Meal{}, errors.New(strings.TrimPrefix(err.Error(), "--"))
+		return backend.Meal{}, err
 	}
 	return m, nil
 }
 
 // plan works a meal back as the command does.
-func (o *outside) plan(m backend.Meal, now time.Time) (*runsheet.Sheet, error) {
+func (o *Backend) plan(m backend.Meal, now time.Time) (*runsheet.Sheet, error) {
 	past, err := o.pastCooks()
 	if err != nil {
 		return nil, err
@@ -106,23 +106,40 @@ func (o *outside) plan(m backend.Meal, now time.Time) (*runsheet.Sheet, error) {
 	if err != nil {
 		return nil, err
 	}
-	known := provision.Known{Past: past, Experience: x, Settings: o.use.Settings(), Margin: margin, Now: now}
-	w := workback{serve: journal.FormatTime(m.Serve), heads: m.Heads, cuts: []string{m.Cut}, aimPit: m.AimPit, wrap: m.Wrap}
-	if m.Pit != "" {
-		w.pits = []string{m.Pit}
-	}
-	r, err := w.request(o.use, known.Past, known.Settings, now)
-	if err != nil {
-		return nil, errors.New(strings.TrimPrefix(err.Error(), "--"))
-	}
-	p, err := provision.Work(o.ctx, r, known)
+	known := provision.Known{Past: past, Experience: x, Settings: o.app.Settings(), Margin: margin, Now: now}
+	r, err := o.request(m, known.Settings)
 	if err != nil {
 		return nil, err
 	}
-	return runsheet.Of(&p, mixesFor(o.use, &p)), nil
+	return o.app.WorkBack(o.ctx, r, known)
 }
 
-func (o *outside) Work(m backend.Meal, now time.Time) (backend.Worked, error) {
+// request is a meal as provision wants it.
+func (o *Backend) request(m backend.Meal, s journal.Settings) (r provision.Request, err error) {
+	r.Serve = m.Serve
+	if r.Party, err = app.ParseParty(m.Heads); err != nil {
+		return r, err
+	}
+	d := provision.Dish{Cut: m.Cut}
+	if m.AimPit != "" {
+		if err := measure.Read(&d.Aim.Pit, m.AimPit, s.Units); err != nil {
+			return r, err
+		}
+	}
+	if m.Wrap != "" {
+		if d.Aim.Wrap, err = journal.ParseWrapPlan(m.Wrap, s.Units); err != nil {
+			return r, err
+		}
+	}
+	if r.Serving, err = app.ParseServing("", m.Cut); err != nil {
+		return r, err
+	}
+	pit, err := o.app.PlanPit(m.Pit, measure.Temperature{})
+	r.Dishes, r.Pits = []provision.Dish{d}, []provision.Pit{pit}
+	return r, err
+}
+
+func (o *Backend) Work(m backend.Meal, now time.Time) (backend.Worked, error) {
 	p, err := o.plan(m, now)
 	if err != nil {
 		return backend.Worked{}, err
@@ -143,13 +160,13 @@ func (o *outside) Work(m backend.Meal, now time.Time) (backend.Worked, error) {
 	return out, nil
 }
 
-func (o *outside) Plan(m backend.Meal, now time.Time) (string, error) {
+func (o *Backend) Plan(m backend.Meal, now time.Time) (string, error) {
 	p, err := o.plan(m, now)
 	if err != nil {
 		return "", err
 	}
 	defer o.writing()()
-	ids, err := o.use.SavePlan(p)
+	ids, err := o.app.SavePlan(p)
 	if err != nil {
 		return "", err
 	}

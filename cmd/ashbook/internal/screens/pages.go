@@ -1,4 +1,4 @@
-package main
+package screens
 
 import (
 	"errors"
@@ -19,18 +19,18 @@ import (
 )
 
 // pageMakers make the pages of the screens, as the commands print them.
-var pageMakers = map[intent.Place]func(*outside, backend.Wanted) (backend.Opened, error){
-	intent.Cook:      (*outside).cookPage,
-	intent.Beside:    (*outside).besidePage,
-	intent.Why:       (*outside).whyPage,
-	intent.Matters:   (*outside).mattersPage,
-	intent.Hindsight: (*outside).hindsightPage,
-	intent.Pits:      (*outside).pitPage,
-	intent.Hold:      (*outside).holdPage,
+var pageMakers = map[intent.Place]func(*Backend, backend.Wanted) (backend.Opened, error){
+	intent.Cook:      (*Backend).cookPage,
+	intent.Beside:    (*Backend).besidePage,
+	intent.Why:       (*Backend).whyPage,
+	intent.Matters:   (*Backend).mattersPage,
+	intent.Hindsight: (*Backend).hindsightPage,
+	intent.Pits:      (*Backend).pitPage,
+	intent.Hold:      (*Backend).holdPage,
 }
 
 // Page fails on a kind that is no page.
-func (o *outside) Page(w backend.Wanted) (backend.Opened, error) {
+func (o *Backend) Page(w backend.Wanted) (backend.Opened, error) {
 	make, ok := pageMakers[w.Kind]
 	if !ok {
 		return backend.Opened{}, fmt.Errorf("place %d: no page", w.Kind)
@@ -45,7 +45,7 @@ func turned(w backend.Wanted, turns ...string) (at int, opened backend.Opened) {
 }
 
 // cooksOf reads the cooks a page is of, at least one.
-func (o *outside) cooksOf(w backend.Wanted) ([]*journal.Cook, []journal.Problem, error) {
+func (o *Backend) cooksOf(w backend.Wanted) ([]*journal.Cook, []journal.Problem, error) {
 	var out []*journal.Cook
 	var problems []journal.Problem
 	for _, id := range w.Of {
@@ -67,15 +67,15 @@ const pastFor = time.Minute
 
 // pastCooks are the finished cooks as they were at most pastFor ago, or when
 // scores were last kept here.
-func (o *outside) pastCooks() ([]journal.Cook, error) {
-	now := o.clock()
+func (o *Backend) pastCooks() ([]journal.Cook, error) {
+	now := o.machine.Now()
 	o.mu.Lock()
 	past, at, scored := o.past, o.pastAt, o.scored
 	o.mu.Unlock()
 	if past != nil && now.Sub(at) < pastFor {
 		return past, nil
 	}
-	past, err := o.use.Past(o.ctx)
+	past, err := o.app.Past(o.ctx)
 	if err != nil {
 		return nil, err
 	}
@@ -88,13 +88,13 @@ func (o *outside) pastCooks() ([]journal.Cook, error) {
 }
 
 // forgetPast has the finished cooks read again: one was scored.
-func (o *outside) forgetPast() {
+func (o *Backend) forgetPast() {
 	o.mu.Lock()
 	defer o.mu.Unlock()
 	o.past, o.scored = nil, o.scored+1
 }
 
-func (o *outside) cookPage(w backend.Wanted) (backend.Opened, error) {
+func (o *Backend) cookPage(w backend.Wanted) (backend.Opened, error) {
 	cooks, problems, err := o.cooksOf(w)
 	if err != nil {
 		return backend.Opened{}, err
@@ -106,19 +106,19 @@ func (o *outside) cookPage(w backend.Wanted) (backend.Opened, error) {
 			return backend.Opened{}, err
 		}
 	}
-	return backend.Opened{Page: report.Cook(c, others, o.use.Settings(), o.clock(), problems)}, nil
+	return backend.Opened{Page: report.Cook(c, others, o.app.Settings(), o.machine.Now(), problems)}, nil
 }
 
 // besideClosest is how many of the closest cooks one alone is set beside.
 const besideClosest = 2
 
-func (o *outside) besidePage(w backend.Wanted) (backend.Opened, error) {
+func (o *Backend) besidePage(w backend.Wanted) (backend.Opened, error) {
 	cooks, _, err := o.cooksOf(w)
 	if err != nil {
 		return backend.Opened{}, err
 	}
 	if len(cooks) == 1 {
-		like, err := o.use.Like(o.ctx, cooks[0].Cut)
+		like, err := o.app.Like(o.ctx, cooks[0].Cut)
 		if err != nil {
 			return backend.Opened{}, err
 		}
@@ -128,14 +128,14 @@ func (o *outside) besidePage(w backend.Wanted) (backend.Opened, error) {
 	if err != nil {
 		return backend.Opened{}, err
 	}
-	accounts, err := o.use.FromFirst(o.ctx, cooks, past)
+	accounts, err := o.app.FromFirst(o.ctx, cooks, past)
 	if err != nil {
 		return backend.Opened{}, err
 	}
-	return backend.Opened{Page: report.Beside(cooks, accounts, o.use.Settings())}, nil
+	return backend.Opened{Page: report.Beside(cooks, accounts, o.app.Settings())}, nil
 }
 
-func (o *outside) whyPage(w backend.Wanted) (backend.Opened, error) {
+func (o *Backend) whyPage(w backend.Wanted) (backend.Opened, error) {
 	cooks, _, err := o.cooksOf(w)
 	if err != nil {
 		return backend.Opened{}, err
@@ -156,15 +156,15 @@ func (o *outside) whyPage(w backend.Wanted) (backend.Opened, error) {
 	if err != nil {
 		return backend.Opened{}, err
 	}
-	e, err := o.use.Explain(o.ctx, cooks[0], past, opt)
+	e, err := o.app.Explain(o.ctx, cooks[0], past, opt)
 	if err != nil {
 		return backend.Opened{}, err
 	}
-	opened.Page = report.Why(e.Comparison, e.Account, e.Over, o.use.Settings())
+	opened.Page = report.Why(e.Comparison, e.Account, e.Over, o.app.Settings())
 	return opened, nil
 }
 
-func (o *outside) mattersPage(w backend.Wanted) (backend.Opened, error) {
+func (o *Backend) mattersPage(w backend.Wanted) (backend.Opened, error) {
 	at, opened := turned(w, drivers.Targets()...)
 	target, err := drivers.ParseTarget(opened.Turns[at])
 	if err != nil {
@@ -174,28 +174,28 @@ func (o *outside) mattersPage(w backend.Wanted) (backend.Opened, error) {
 	if err != nil {
 		return opened, err
 	}
-	r, err := o.use.Matters(o.ctx, past, target)
+	r, err := o.app.Matters(o.ctx, past, target)
 	if err != nil {
 		return opened, err
 	}
-	opened.Page = report.Matters(r, o.use.Settings())
+	opened.Page = report.Matters(r, o.app.Settings())
 	return opened, nil
 }
 
-func (o *outside) hindsightPage(w backend.Wanted) (backend.Opened, error) {
+func (o *Backend) hindsightPage(w backend.Wanted) (backend.Opened, error) {
 	at, opened := turned(w, hindsight.Turns...)
 	r, err := o.replayed[at]()
 	opened.Page = report.Hindsight(r)
 	return opened, err
 }
 
-func (o *outside) pitPage(w backend.Wanted) (backend.Opened, error) {
+func (o *Backend) pitPage(w backend.Wanted) (backend.Opened, error) {
 	past, err := o.pastCooks()
 	if err != nil {
 		return backend.Opened{}, err
 	}
-	settings := o.use.Settings()
-	books := pitbook.All(past, o.use.Pits())
+	settings := o.app.Settings()
+	books := pitbook.All(past, o.app.Pits())
 	turns := []string{"all pits"}
 	for _, b := range books {
 		turns = append(turns, b.Name)
@@ -207,7 +207,7 @@ func (o *outside) pitPage(w backend.Wanted) (backend.Opened, error) {
 	return opened, nil
 }
 
-func (o *outside) holdPage(w backend.Wanted) (backend.Opened, error) {
+func (o *Backend) holdPage(w backend.Wanted) (backend.Opened, error) {
 	cooks, _, err := o.cooksOf(w)
 	if err != nil {
 		return backend.Opened{}, err
@@ -216,5 +216,5 @@ func (o *outside) holdPage(w backend.Wanted) (backend.Opened, error) {
 	if err != nil {
 		return backend.Opened{}, err
 	}
-	return backend.Opened{Page: hold.Page(cooks[0], past, o.use.Settings(), o.clock())}, nil
+	return backend.Opened{Page: hold.Page(cooks[0], past, o.app.Settings(), o.machine.Now())}, nil
 }

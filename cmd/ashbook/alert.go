@@ -9,12 +9,7 @@ import (
 	"strings"
 	"time"
 
-	"ashbook/journal"
-	"ashbook/report/fire"
-	"ashbook/report/forecast"
 	"ashbook/report/page"
-	"ashbook/report/pitbook"
-	"ashbook/tui/backend"
 )
 
 // alertEnv names a command of the person's own that is run for every alert,
@@ -28,14 +23,14 @@ const (
 	alertLong = 300
 )
 
-// Alert rings the bell, has the terminal tell the person where it can, and runs
+// alert rings the bell, has the terminal tell the person where it can, and runs
 // the person's own command if there is one.
-func (o *outside) Alert(text string) error {
+func (e environment) alert(text string) error {
 	text = oneLine(text)
 	// One write: the frame is written by another goroutine, and a file takes
 	// one write at a time.
-	fmt.Fprint(o.program.out, "\a"+notification(o.program.getenv, text))
-	return runAlert(strings.Fields(o.program.getenv(alertEnv)), text, alertTime)
+	fmt.Fprint(e.out, "\a"+notification(e.getenv, text))
+	return runAlert(strings.Fields(e.getenv(alertEnv)), text, alertTime)
 }
 
 // oneLine makes a text harmless to a terminal and short enough to be read.
@@ -119,37 +114,4 @@ func notifies(getenv func(string) string) string {
 		return osc777
 	}
 	return ""
-}
-
-// Mark looks at the cook's files without reading them.
-func (o *outside) Mark(id string) (backend.Mark, error) {
-	m, err := o.use.Folder().Mark(id)
-	return backend.Mark(m + o.use.Folder().Waiting()), err
-}
-
-// usualFire learns once a run what the person's fires in a pit are like.
-func (o *outside) usualFire(x *forecast.Experience, p journal.Pit) fire.Usual {
-	o.mu.Lock()
-	u, ok := o.fires[p.Name]
-	o.mu.Unlock()
-	if ok {
-		return u
-	}
-	past := x.Cooks()
-	u = fire.UsualOf(past, p)
-	if back := pitbook.Of(past, map[string]journal.Pit{p.Name: p}, p.Name).Recovery; back.Own() {
-		u.Back = time.Duration(back.High * float64(time.Minute))
-	}
-	o.mu.Lock()
-	o.fires[p.Name] = u
-	o.mu.Unlock()
-	return u
-}
-
-// pit is the pit of a cook, or one of that name about which nothing is known.
-func (o *outside) pit(c *journal.Cook) journal.Pit {
-	if p, ok := o.use.Pits()[c.Pit]; ok {
-		return p
-	}
-	return journal.Pit{Name: c.Pit}
 }

@@ -1,0 +1,132 @@
+package screens
+
+import (
+	"fmt"
+	"slices"
+	"time"
+
+	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/journal"
+	"ashbook/journal/cookfile"
+	"ashbook/journal/history"
+	"ashbook/journal/shorthand"
+	"ashbook/report"
+	"ashbook/report/page"
+	"ashbook/tui/backend"
+
+	tea "github.com/charmbracelet/bubbletea"
+)
+
+func (o *Backend) Mending(id string, old journal.Entry, now time.Time, line string) backend.Understood {
+	c := o.remembered(id)
+	if c == nil {
+		return backend.Understood{}
+	}
+	settings := o.app.Settings()
+	l, err := shorthand.Mend(line, old, shorthand.Context{Now: now, Settings: settings, Cook: c})
+	if err != nil {
+		return backend.Understood{Err: err}
+	}
+	at := l.Entry.Time.Format("15:04")
+	if l.Entry.Time.Format(time.DateOnly) != old.Time.Format(time.DateOnly) {
+		at = l.Entry.Time.Format("Mon 2 Jan 15:04")
+	}
+	return backend.Understood{Text: at + "  " + l.Understood(settings.Units), Flags: l.Flags}
+}
+
+func (o *Backend) Mend(id string, old journal.Entry, line string) (backend.Mended, error) {
+	defer o.writing()()
+	return o.mended(o.app.Mend(id, old, line, o.machine.Now()))
+}
+
+func (o *Backend) Drop(id string, old journal.Entry) (backend.Mended, error) {
+	defer o.writing()()
+	return o.mended(o.app.Drop(id, old))
+}
+
+// mended remembers a cook as it was saved.
+func (o *Backend) mended(c app.Changed, err error) (backend.Mended, error) {
+	if err != nil {
+		return backend.Mended{}, err
+	}
+	o.remember(&c.Cook)
+	return backend.Mended{Was: c.Was, Is: c.Is, Flags: c.Flags}, nil
+}
+
+func (o *Backend) Unmend(id string) (backend.Mended, error) {
+	defer o.writing()()
+	c, err := o.app.Unmend(id)
+	return backend.Mended{Was: c.Was, Is: c.Is}, err
+}
+
+func (o *Backend) Tasks(id string) (backend.Tasks, error) {
+	f, err := o.load(id)
+	if err != nil {
+		return backend.Tasks{}, err
+	}
+	out := backend.Tasks{Title: f.Cook.Name(), Serve: f.Cook.Serve}
+	for _, t := range f.Tasks() {
+		out.All = append(out.All, backend.Task{Section: t.Section, Text: t.Text, Done: t.Done, Line: t.Line})
+	}
+	return out, nil
+}
+
+func (o *Backend) SetTask(id string, t backend.Task, done bool) error {
+	defer o.writing()()
+	task := cookfile.Task{Section: t.Section, Text: t.Text, Line: t.Line}
+	_, err := o.app.SetTasks(id, app.Tick{Task: task, Done: done})
+	return err
+}
+
+func (o *Backend) Aside(id string, aside bool) error {
+	defer o.writing()()
+	_, err := o.app.Aside(id, "", aside)
+	return err
+}
+
+func (o *Backend) Versions(id string) ([]backend.Version, error) {
+	found, err := o.app.Versions(id, o.machine.Now().Location())
+	if err != nil {
+		return nil, err
+	}
+	var out []backend.Version
+	for i, v := range found.Told {
+		out = append(out, backend.Version{N: v.N, Hash: found.All[i].Hash, When: v.When, Who: v.Who, What: v.What, Gone: v.Gone})
+	}
+	return out, nil
+}
+
+func (o *Backend) VersionPage(id string, v backend.Version) (page.Page, error) {
+	found, err := o.app.Versions(id, o.machine.Now().Location())
+	if err != nil {
+		return page.Page{}, err
+	}
+	i := slices.IndexFunc(found.All, func(o history.Version) bool { return o.Hash == v.Hash })
+	if i < 0 {
+		return page.Page{}, fmt.Errorf("version %d: %w", v.N, history.ErrNoVersion)
+	}
+	changed, back, err := o.app.VersionChanges(id, found, i)
+	if err != nil {
+		return page.Page{}, err
+	}
+	return report.OneVersion(id, found.Told[i], changed, back), nil
+}
+
+func (o *Backend) Bring(id string, v backend.Version) error {
+	defer o.writing()()
+	return o.app.Bring(id, v.Hash, v.When)
+}
+
+// Edit opens a cook's file in the person's own editor.
+func (o *Backend) Edit(id string, done func(backend.Edited, error) tea.Msg) tea.Cmd {
+	return func() tea.Msg {
+		run, takeIn, err := o.machine.Editor(id)
+		if err != nil {
+			return done(backend.Edited{}, err)
+		}
+		return tea.ExecProcess(run, func(ended error) tea.Msg {
+			defer o.writing()()
+			return done(takeIn(ended))
+		})()
+	}
+}

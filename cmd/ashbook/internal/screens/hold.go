@@ -1,0 +1,115 @@
+package screens
+
+import (
+	"ashbook/journal"
+	"ashbook/journal/measure"
+	"ashbook/report/frame"
+	"ashbook/report/hold"
+	"ashbook/report/page"
+	"ashbook/report/safety"
+	"ashbook/tui/backend"
+	"fmt"
+	"math"
+	"time"
+)
+
+func (o *Backend) Hold(id string, now time.Time) (backend.Hold, error) {
+	f, err := o.load(id)
+	if err != nil {
+		return backend.Hold{}, err
+	}
+	past, err := o.pastCooks()
+	if err != nil {
+		return backend.Hold{}, err
+	}
+	settings := o.app.Settings()
+	h := hold.Look(&f.Cook, past, settings, now)
+	out := holdTold(&h, settings, now)
+	out.Title = f.Cook.Name()
+	return out, nil
+}
+
+// tones of what a hold means for the meal.
+var holdTones = map[hold.Meal]backend.Tone{hold.Lasts: backend.Good, hold.May: backend.Careful, hold.Short: backend.Bad, hold.Fallen: backend.Bad}
+
+// holdTold is a hold for the screen: its figure, and what the page says.
+func holdTold(h *hold.Hold, settings journal.Settings, now time.Time) backend.Hold {
+	told := h.Tell(settings, now)
+	_, near := h.Near()
+	out := backend.Hold{
+		Stage: string(h.Stage), Answer: told.Answer, Meal: told.Meal, MealTone: holdTones[h.Meal],
+		Leftovers: told.Leftovers, Box: told.Box, Near: near,
+	}
+	for i, f := range told.Do {
+		out.Do = append(out.Do, backend.Step{Fact: f, By: h.Do[i].By})
+	}
+	limit, law := measure.FormatTemperature(h.Limit, settings.Units), measure.FormatTemperature(journal.SafeHold, settings.Units)
+	clock := func(t time.Time) string { return t.In(now.Location()).Format("15:04") }
+	hours := func(v float64) string { return frame.FormatHours(v) }
+	u := h.AtLimit
+	switch {
+	case h.Stage == hold.StillOn:
+		out.Label, out.Large = "ONCE BOXED, "+limit+" FOR", figureHours(h.Keeps[1])
+		rests := "any box; yours has no history"
+		if h.Loads > 0 {
+			rests = "from " + page.Count(h.Loads, "past load")
+		}
+		out.Beside = []string{hours(h.Keeps[0]) + " – " + hours(h.Keeps[2]), rests}
+	case h.Meal == hold.Fallen && h.AtLaw.Known():
+		out.Label, out.Large, out.Tone = "BELOW "+law+" SINCE ABOUT", clock(h.AtLaw.Likely), backend.Bad
+		out.Beside = []string{clock(h.AtLaw.Early) + " – " + clock(h.AtLaw.Late)}
+	case h.Stage == hold.Out:
+		holdLeft(&out, h.Left, settings, now)
+	case !u.Known():
+		out.Label = "NO CORE WAS READ"
+	case u.Open && !u.Likely.Before(u.Late):
+		out.Label, out.Large = "AT OR ABOVE "+limit+" AT LEAST UNTIL", clock(u.Early)
+		out.Beside = []string{u.Early.In(now.Location()).Format("Mon"), "likely a day or more"}
+	default:
+		out.Label, out.Large, out.Tone = "AT OR ABOVE "+limit+" UNTIL", clock(u.Likely), holdTones[h.Meal]
+		late := clock(u.Late)
+		if u.Open {
+			late = "a day on"
+		}
+		out.Beside = []string{"± " + hours(max(u.Late.Sub(u.Likely), u.Likely.Sub(u.Early)).Hours()), clock(u.Early) + " – " + late}
+		if near {
+			out.Tone = backend.Bad
+		}
+	}
+	return out
+}
+
+// holdLeft is the figure of what is left over: the next limit of cooling, and how
+// long there is until then.
+func holdLeft(out *backend.Hold, l *hold.Leftovers, settings journal.Settings, now time.Time) {
+	if l == nil || l.Start.IsZero() {
+		out.Label = "NO CORE WAS READ"
+		return
+	}
+	to, by, at := safety.CoolHalf, l.HalfBy, l.HalfAt
+	if !at.IsZero() {
+		to, by, at = safety.ColdHold, l.ColdBy, l.ColdAt
+	}
+	out.Label = "AT OR BELOW " + measure.FormatTemperature(to, settings.Units) + " IN"
+	left := by.Sub(now)
+	switch {
+	case !at.IsZero():
+		out.Label, out.Large, out.Tone = "COLD SINCE", at.In(now.Location()).Format("15:04"), backend.Good
+	case left < 0:
+		out.Label = "AT OR BELOW " + measure.FormatTemperature(to, settings.Units) + " WAS DUE"
+		out.Large, out.Tone = by.In(now.Location()).Format("15:04"), backend.Bad
+		out.Beside = []string{frame.FormatHours(-left.Hours()) + " ago", "read the core"}
+	default:
+		out.Large = figureHours(left.Hours())
+		out.Beside = []string{"by " + by.In(now.Location()).Format("15:04")}
+		if left < time.Hour/2 {
+			out.Tone = backend.Careful
+		}
+	}
+}
+
+// figureHours prints hours for a large figure: "1h20".
+func figureHours(h float64) string {
+	m := int(math.Round(h * 60))
+	return fmt.Sprintf("%dh%02d", m/60, m%60)
+}

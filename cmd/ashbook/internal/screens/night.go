@@ -1,0 +1,43 @@
+package screens
+
+import (
+	"ashbook/journal"
+	"ashbook/report/fire"
+	"ashbook/report/forecast"
+	"ashbook/report/pitbook"
+	"ashbook/tui/backend"
+	"time"
+)
+
+// Mark looks at the cook's files without reading them.
+func (o *Backend) Mark(id string) (backend.Mark, error) {
+	m, err := o.app.Folder().Mark(id)
+	return backend.Mark(m + o.app.Folder().Waiting()), err
+}
+
+// usualFire learns once a run what the person's fires in a pit are like.
+func (o *Backend) usualFire(x *forecast.Experience, p journal.Pit) fire.Usual {
+	o.mu.Lock()
+	u, ok := o.fires[p.Name]
+	o.mu.Unlock()
+	if ok {
+		return u
+	}
+	past := x.Cooks()
+	u = fire.UsualOf(past, p)
+	if back := pitbook.Of(past, map[string]journal.Pit{p.Name: p}, p.Name).Recovery; back.Own() {
+		u.Back = time.Duration(back.High * float64(time.Minute))
+	}
+	o.mu.Lock()
+	o.fires[p.Name] = u
+	o.mu.Unlock()
+	return u
+}
+
+// pit is the pit of a cook, or one of that name about which nothing is known.
+func (o *Backend) pit(c *journal.Cook) journal.Pit {
+	if p, ok := o.app.Pits()[c.Pit]; ok {
+		return p
+	}
+	return journal.Pit{Name: c.Pit}
+}

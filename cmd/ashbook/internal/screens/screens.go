@@ -1,0 +1,292 @@
+// Package screens is the outside of the screens: what they ask for is asked of
+// internal/app and of the machine, and told in the words of tui/backend.
+package screens
+
+import (
+	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/journal"
+	"ashbook/journal/cookfile"
+	"ashbook/journal/folder"
+	"ashbook/journal/shorthand"
+	"ashbook/report/drivers"
+	"ashbook/report/fire"
+	"ashbook/report/forecast"
+	"ashbook/report/hindsight"
+	"ashbook/report/page"
+	"ashbook/report/provision/buffer"
+	"ashbook/tui/backend"
+	"context"
+	"fmt"
+	"os/exec"
+	"strings"
+	"sync"
+	"time"
+)
+
+// Machine is what the screens need of the machine.
+type Machine struct {
+	Now   func() time.Time
+	Done  <-chan struct{}         // closed: no more ticks are wanted
+	Alert func(text string) error // rings for the person and tells why
+
+	// Editor makes ready to open a cook's file in the person's own editor; takeIn
+	// is called with how the editor ended.
+	Editor func(id string) (run *exec.Cmd, takeIn func(ended error) (backend.Edited, error), err error)
+}
+
+// Backend answers the screens for one journal. It is a backend.Port.
+type Backend struct {
+	machine Machine
+	app     *app.App
+	ctx     context.Context // of the run
+
+	// Seconds of work, done once a run when first asked for.
+	experience func() (*forecast.Experience, error)
+	margin     func() (float64, error)             // by how much past plans draw a forecast in or out
+	replayed   [3]func() (hindsight.Report, error) // by hindsight.Known
+
+	// Saving holds it for reading, leaving for writing: what is being saved when
+	// the screens are left is saved. Nothing that computes holds it.
+	writes sync.RWMutex
+
+	mu     sync.Mutex // guards what follows
+	cooks  map[string]*journal.Cook
+	fires  map[string]fire.Usual // by pit
+	past   []journal.Cook        // as they were at pastAt
+	pastAt time.Time
+	scored int // how often scores were kept here
+}
+
+var _ backend.Port = (*Backend)(nil)
+
+// New returns the outside of a journal. What is computed ends with ctx.
+func New(ctx context.Context, j *app.App, m Machine) *Backend {
+	o := &Backend{machine: m, app: j, ctx: ctx, cooks: map[string]*journal.Cook{}, fires: map[string]fire.Usual{}}
+	o.experience = sync.OnceValues(func() (*forecast.Experience, error) { return j.Learn(ctx, nil) })
+	o.margin = sync.OnceValues(func() (float64, error) {
+		x, err := o.experience()
+		if err != nil {
+			return 0, err
+		}
+		past, err := buffer.Look(ctx, x)
+		return past.Factor(), err
+	})
+	for i := range o.replayed {
+		o.replayed[i] = sync.OnceValues(func() (hindsight.Report, error) {
+			x, err := o.experience()
+			if err != nil {
+				return hindsight.Report{}, err
+			}
+			return hindsight.Replay(ctx, x, hindsight.Options{Known: hindsight.Known(i)})
+		})
+	}
+	return o
+}
+
+// Close waits until what is being saved is saved. Nothing is begun afterwards.
+func (o *Backend) Close() { o.writes.Lock() }
+
+// writing keeps Close waiting until what it returns is called.
+func (o *Backend) writing() (done func()) {
+	o.writes.RLock()
+	return o.writes.RUnlock
+}
+
+// Begin begins a cook of a cut, lit now, and returns its ID.
+func (o *Backend) Begin(cut string) (string, error) {
+	defer o.writing()()
+	at := o.machine.Now().Truncate(time.Minute)
+	if err := o.app.Unread(o.ctx, at); err != nil {
+		return "", err
+	}
+	c, err := o.app.Begin(app.NewCook{Cut: cut}, at)
+	return c.ID, err
+}
+
+// Alert rings for the person and tells why.
+func (o *Backend) Alert(text string) error { return o.machine.Alert(text) }
+
+func (o *Backend) Now() time.Time { return o.machine.Now() }
+
+func (o *Backend) Wait(d time.Duration) (time.Time, bool) {
+	select {
+	case <-time.After(d):
+		return o.machine.Now(), true
+	case <-o.machine.Done:
+		return time.Time{}, false
+	}
+}
+
+func (o *Backend) Search(words string) (backend.Shelf, error) {
+	all, problems, err := o.app.Folder().List(o.ctx)
+	if err != nil {
+		return backend.Shelf{}, err
+	}
+	now := o.machine.Now()
+	out := backend.Shelf{Total: len(all), Units: o.app.Settings().Units, Notices: o.notices(problems)}
+	if err := o.app.UnreadAmong(all, problems, now); err != nil {
+		out.Notices = append([]string{err.Error()}, out.Notices...)
+	}
+	wanted := map[string]bool{}
+	fields := strings.Fields(words)
+	if len(fields) > 0 {
+		hits, _, err := o.app.Folder().Search(o.ctx, fields)
+		if err != nil {
+			return backend.Shelf{}, err
+		}
+		for _, h := range hits {
+			wanted[h.ID] = true
+		}
+	}
+	for _, s := range all {
+		if len(fields) == 0 || wanted[s.ID] {
+			out.Rows = append(out.Rows, o.row(s, now))
+		}
+	}
+	backend.SortRows(out.Rows)
+	return out, nil
+}
+
+func (o *Backend) notices(problems []journal.Problem) []string {
+	var out []string
+	files := map[string]bool{}
+	for _, p := range problems {
+		files[p.File] = true
+	}
+	if n := len(files); n > 0 {
+		verb := "need"
+		if n == 1 {
+			verb = "needs"
+		}
+		out = append(out, fmt.Sprintf("%s %s a look: ashbook check", page.Count(n, "file"), verb))
+	}
+	return append(out, o.app.Folder().Notices()...)
+}
+
+// lastOf is the last entry of a cook, or its day while it has none.
+func lastOf(s folder.Summary) time.Time {
+	if s.Last.IsZero() {
+		return s.Date
+	}
+	return s.Last
+}
+
+func (o *Backend) row(s folder.Summary, now time.Time) backend.Row {
+	st := journal.Status{Stage: s.Stage, LeftOpen: s.LeftOpen(now)}
+	if s.Running(now) {
+		if f, err := o.app.Folder().Load(s.ID); err == nil {
+			st = f.Cook.Status(now)
+		}
+	}
+	r := backend.Row{
+		ID: s.ID, State: st.String(), Group: backend.GroupOf(st, lastOf(s), now), Date: s.Date,
+		Title: s.Name(), Cut: s.Cut, Kg: s.Weight, Pit: s.Pit, Score: s.Score, Eaters: s.Eaters,
+	}
+	r.Took, _ = app.Took(s)
+	return r
+}
+
+// load reads a cook and remembers it for reading entry lines.
+func (o *Backend) load(id string) (cookfile.File, error) {
+	f, err := o.app.Folder().Load(id)
+	if err == nil {
+		o.remember(&f.Cook)
+	}
+	return f, err
+}
+
+func (o *Backend) remember(c *journal.Cook) {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	o.cooks[c.ID] = c
+}
+
+func (o *Backend) remembered(id string) *journal.Cook {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	return o.cooks[id]
+}
+
+func (o *Backend) Load(id string) (backend.Cook, error) {
+	f, err := o.load(id)
+	if err != nil {
+		return backend.Cook{}, err
+	}
+	return backend.Cook{Cook: &f.Cook, Settings: o.app.Settings(), Zone: o.machine.Now().Location(), Waiting: o.app.Folder().Waiting()}, nil
+}
+
+// Expect forecasts from the journal's finished cooks, which are replayed once a
+// run.
+func (o *Backend) Expect(c *journal.Cook, now time.Time) backend.Forecast {
+	x, err := o.experience()
+	if err != nil {
+		return backend.Forecast{}
+	}
+	p := o.pit(c)
+	return watched(expected(x, c, now), c, p, o.usualFire(x, p), now, o.app.Settings().Units)
+}
+
+func (o *Backend) Understand(id string, now time.Time, line string) backend.Understood {
+	c := o.remembered(id)
+	if c == nil || strings.TrimSpace(line) == "" {
+		return backend.Understood{}
+	}
+	settings := o.app.Settings()
+	l, err := shorthand.Parse(line, shorthand.Context{Now: now, Settings: settings, Cook: c})
+	switch {
+	case err != nil:
+		return backend.Understood{Err: err}
+	case l.Undo:
+		return backend.Understood{Text: "take the last entry back"}
+	}
+	return backend.Understood{Text: l.Understood(settings.Units), Flags: l.Flags}
+}
+
+func (o *Backend) Complete(id, line string) string {
+	c := o.remembered(id)
+	if c == nil {
+		return line
+	}
+	ends := shorthand.Complete(line, shorthand.Context{Now: o.machine.Now(), Settings: o.app.Settings(), Cook: c})
+	if len(ends) != 1 {
+		return line
+	}
+	return line + ends[0] + " "
+}
+
+func (o *Backend) Note(id, line string) (backend.Noted, error) {
+	defer o.writing()()
+	return o.noted(o.app.Note(id, line, o.machine.Now()))
+}
+
+func (o *Backend) Undo(id string) (backend.Noted, error) {
+	defer o.writing()()
+	return o.noted(o.app.Undo(id))
+}
+
+// noted remembers a cook as it was saved.
+func (o *Backend) noted(n app.Noted, err error) (backend.Noted, error) {
+	if err != nil {
+		return backend.Noted{}, err
+	}
+	o.remember(&n.Cook)
+	return backend.Noted{Text: n.Text, Flags: n.Flags, TakenBack: n.Undone}, nil
+}
+
+func (o *Backend) Light(id string) (backend.Noted, error) {
+	defer o.writing()()
+	at := o.machine.Now().Truncate(time.Minute)
+	if err := o.app.Unread(o.ctx, at); err != nil {
+		return backend.Noted{}, err
+	}
+	return o.noted(o.app.Light(id, at))
+}
+
+func (o *Backend) Judge(id string) (drivers.Judgement, error) {
+	f, err := o.load(id)
+	if err != nil {
+		return drivers.Judgement{}, err
+	}
+	past, err := o.app.Past(o.ctx)
+	return drivers.Judge(&f.Cook, past), err
+}
