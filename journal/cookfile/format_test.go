@@ -1,0 +1,198 @@
+package cookfile
+
+import (
+	"fmt"
+	"os"
+	"reflect"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+)
+
+// mappings are everything with keys of its own, by the heading of its table in
+// FORMAT.md.
+var mappings = []struct {
+	heading string
+	value   any
+	unkept  []string // fields that are not keys
+}{
+	{"A cook", &journal.Cook{}, []string{"ID", "Prose", "Entries", "Series", "Altitude"}},
+	{"pieces", &journal.Piece{}, nil},
+	{"salted", &journal.Salting{}, nil},
+	{"rub", &journal.Rub{}, nil},
+	{"wood", &journal.Wood{}, nil},
+	{"fuel", &journal.Fuel{}, nil},
+	{"aim", &journal.Aim{}, nil},
+	{"weather", &journal.Weather{}, nil},
+	{"yield", &journal.Yield{}, nil},
+	{"tasting", &journal.Taste{}, nil},
+	{"journal.md", &journal.Settings{}, nil},
+	{"A pit", &journal.Pit{}, []string{"Name", "Prose"}},
+}
+
+// tables reads the tables of FORMAT.md: by heading, the cells of each row below
+// the line of dashes.
+func tables(t *testing.T) map[string][][]string {
+	t.Helper()
+	data, err := os.ReadFile("FORMAT.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	out, heading, body := map[string][][]string{}, "", false
+	for line := range strings.Lines(string(data)) {
+		line = strings.TrimSpace(line)
+		switch {
+		case strings.HasPrefix(line, "#"):
+			heading, body = strings.Trim(strings.TrimLeft(line, "#"), " `"), false
+		case strings.HasPrefix(line, "|---"):
+			body = true
+		case body && strings.HasPrefix(line, "|"):
+			var cells []string
+			for _, c := range strings.Split(strings.Trim(line, "|"), "|") {
+				cells = append(cells, strings.Trim(strings.TrimSpace(c), "`"))
+			}
+			out[heading] = append(out[heading], cells)
+		default:
+			body = false
+		}
+	}
+	return out
+}
+
+// holds says what a field holds, as FORMAT.md does, and its base unit.
+func holds(to any) (what, unit string) {
+	switch to.(type) {
+	case *string:
+		return "words", ""
+	case *int:
+		return "whole number", ""
+	case *time.Time:
+		return "time", ""
+	case *measure.Temperature:
+		return "temperature", "°C"
+	case *difference:
+		return "difference of temperature", "K"
+	case *measure.Mass:
+		return "weight", "kg"
+	case *measure.Length:
+		return "length", "m"
+	case *measure.Span:
+		return "duration", "s"
+	case *measure.Speed:
+		return "speed", "m/s"
+	case *measure.Share:
+		return "share", ""
+	case *measure.Rate:
+		return "rate", "g/kg"
+	case *journal.Score:
+		return "score", ""
+	case *journal.WrapPlan:
+		return "wrap", "°C"
+	case *measure.System:
+		return "metric or us", ""
+	case *journal.PitKind:
+		return "kind of pit", ""
+	case *pitIs:
+		return "measured or setting", ""
+	case *map[journal.Act]measure.Span:
+		return "acts and durations", "s"
+	case *[]journal.Piece, *[]journal.Wood, *[]journal.Taste:
+		return "list", ""
+	}
+	return "keys", ""
+}
+
+// likely is the range that is taken without a warning.
+func likely(m member, unit string) string {
+	low, high := m.sense.low, m.sense.high
+	switch {
+	case m.sense == (sense{}):
+		return ""
+	case unit == "s" && high > 2*86400:
+		low, high, unit = low/86400, high/86400, "d"
+	case unit == "s":
+		low, high, unit = low/60, high/60, "min"
+	}
+	return strings.TrimSpace(fmt.Sprintf("%g to %g %s", low, high, unit))
+}
+
+// FORMAT.md has every key, with what it holds and its range, and no other.
+func TestFormatTables(t *testing.T) {
+	all := tables(t)
+	for _, m := range mappings {
+		rows := all[m.heading]
+		for i, k := range members(m.value) {
+			what, unit := holds(k.to)
+			want := []string{k.key, what, likely(k, unit)}
+			if i >= len(rows) || !slices.Equal(rows[i][:3], want) {
+				t.Errorf("FORMAT.md, %s, row %d: expected | %s |", m.heading, i+1, strings.Join(want, " | "))
+			}
+		}
+		if n := len(members(m.value)); len(rows) > n {
+			t.Errorf("FORMAT.md, %s: row %q is no key", m.heading, rows[n])
+		}
+	}
+	rows := all["Acts"]
+	for i, a := range journal.Acts() {
+		key, after := "", ""
+		if a.Key() != 0 {
+			key = string(a.Key())
+		}
+		if d := a.DefaultRecheck(); d > 0 {
+			after = fmt.Sprint(int(d.Minutes()))
+		}
+		want := []string{a.Word(), key, follows(a), after, a.Gloss()}
+		if i >= len(rows) || !slices.Equal(rows[i], want) {
+			t.Errorf("FORMAT.md, Acts, row %d: expected | %s |", i+1, strings.Join(want, " | "))
+		}
+	}
+	if n := len(journal.Acts()); len(rows) > n {
+		t.Errorf("FORMAT.md, Acts: row %q is no act", rows[n])
+	}
+}
+
+// follows says what may stand after an act's word.
+func follows(a journal.Act) string {
+	var out []string
+	if a.TakesPiece() {
+		out = append(out, "piece")
+	}
+	switch {
+	case a.TakesTemperature():
+		out = append(out, "temperature")
+	case a.TakesDetail():
+		out = append(out, "words, perhaps a weight")
+	case a == journal.PutWrap:
+		out = append(out, "kind of wrap, perhaps loose")
+	case a.TopGrade() > 0:
+		out = append(out, fmt.Sprintf("0 to %d", a.TopGrade()))
+	case a == journal.Recheck:
+		out = append(out, "duration")
+	}
+	return strings.Join(out, ", ")
+}
+
+// Every field of what has keys is a key, or is known not to be one.
+func TestEveryFieldHasItsKey(t *testing.T) {
+	for _, m := range mappings {
+		v := reflect.ValueOf(m.value).Elem()
+		kept := map[uintptr]bool{}
+		for _, k := range members(m.value) {
+			kept[reflect.ValueOf(k.to).Pointer()] = true
+		}
+		for i := range v.NumField() {
+			f, name := v.Field(i), v.Type().Field(i).Name
+			has := kept[f.Addr().Pointer()]
+			switch not := slices.Contains(m.unkept, name); {
+			case !has && !not:
+				t.Errorf("%s: field %s has no key in members", m.heading, name)
+			case has && not:
+				t.Errorf("%s: field %s has a key", m.heading, name)
+			}
+		}
+	}
+}
