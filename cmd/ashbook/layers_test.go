@@ -41,6 +41,7 @@ var layers = []layer{
 
 	{"report/numeric/...", []string{"gonum.org/..."}, "float64 in, float64 out: nothing of ours, not each other"},
 	{"report/page", []string{"report/chart"}, "a report as data"},
+	{"report/page/paper", []string{"report/page/html"}, "sheets to be filled in with a pencil"},
 	{"report/page/...", []string{"report/page", "report/chart/...", "github.com/charmbracelet/x/ansi", "github.com/yuin/goldmark/..."}, "draws a page, computes nothing"},
 	{"report/chart", nil, "marks and scales"},
 	{"report/course", []string{"journal", "journal/measure", "report/chart"}, "the chart of one cook, for its screen and its page"},

@@ -41,20 +41,21 @@ func (a *program) pageCommand() *cobra.Command {
 	f := cmd.Flags()
 	f.StringVarP(&w.file, "output", "o", "", "the `FILE` to write; - is standard output")
 	f.BoolVar(&w.force, "force", false, "replace a file that ashbook did not write")
+	f.BoolVar(&w.plan, "plan", false, "the plan and the lists of a planned cook")
 	f.BoolVar(&w.why, "why", false, "why the cook was early or late")
 	f.StringVar(&w.matters, "matters", "", "what moves `TARGET`: "+strings.Join(drivers.Targets(), ", "))
 	f.Lookup("matters").NoOptDefVal = drivers.Time.String()
 	f.BoolVar(&w.pits, "pit", false, "what the pits do")
 	f.BoolVar(&w.private, "private", false, "leave out prose, words, suppliers and eaters' letters")
-	cmd.MarkFlagsMutuallyExclusive("why", "matters", "pit")
+	cmd.MarkFlagsMutuallyExclusive("why", "matters", "pit", "plan")
 	return cmd
 }
 
 // wanted are the flags of page.
 type wanted struct {
-	file                      string
-	force, why, pits, private bool
-	matters                   string
+	file                            string
+	force, why, pits, plan, private bool
+	matters                         string
 }
 
 func (a *program) page(args []string, w wanted) error {
@@ -101,6 +102,10 @@ func (a *program) makePage(j *app.App, pages *app.Pages, args []string, w wanted
 	if err != nil {
 		return p, "", err
 	}
+	if w.plan {
+		p, err = pages.PlanPage(a.ctx, &f.Cook)
+		return p, f.Cook.ID + "-plan", refused(err)
+	}
 	if w.why {
 		p, err = pages.Why(a.ctx, &f.Cook, attribution.Options{})
 		return p, f.Cook.ID + "-why", err
@@ -124,7 +129,11 @@ func (a *program) cooksNamed(j *app.App, args []string) ([]*journal.Cook, error)
 // writePage writes a page to the file wanted, else under its own name where the
 // person stands, and tells where.
 func (a *program) writePage(p page.Page, name string, w wanted) error {
-	data := html.Render(p)
+	return a.writeFile(html.Render(p), name, w)
+}
+
+// writeFile writes what was drawn to the file wanted, else under its own name.
+func (a *program) writeFile(data []byte, name string, w wanted) error {
 	if w.file == "-" {
 		_, err := a.out.Write(data)
 		return err

@@ -98,6 +98,8 @@ func instead(m app.Mistake) string {
 		return "ashbook light CUT --title TITLE"
 	case app.BadLine:
 		return "ashbook note --help"
+	case app.NoMealSet:
+		return "ashbook edit " + m.About + `, and write such as "serve: 2026-09-19T13:00+01:00"`
 	case app.NoSuchEntry:
 		return "ashbook fix " + first(m.Cooks)
 	case app.NoSuchPit:
@@ -214,7 +216,7 @@ func (a *program) root() *cobra.Command {
 		a.findCommand(), a.showCommand(), a.besideCommand(), a.whyCommand(),
 		a.mattersCommand(), a.pitCommand(), a.hindsightCommand(),
 		a.fixCommand(), a.editCommand(), a.asideCommand(), a.historyCommand(),
-		a.checkCommand(), a.pageCommand(), a.mergeCommand(), a.manCommand(),
+		a.checkCommand(), a.pageCommand(), a.sheetCommand(), a.mergeCommand(), a.manCommand(),
 	)
 	return root
 }

@@ -22,6 +22,13 @@ import (
 // a file with it may be replaced.
 const First = "<!-- written by ashbook, which may replace this file -->"
 
+// Policy is the part of a head that forbids a page to fetch or send anything.
+const Policy = `<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'">` +
+	`<meta name="referrer" content="no-referrer"><meta name="viewport" content="width=device-width, initial-scale=1">`
+
+// Text makes any text harmless in a page.
+func Text(s string) string { return esc(s) }
+
 // Heights of the fields of pictures, px.
 const (
 	courseHeight = 280
@@ -33,8 +40,7 @@ const (
 func Render(p page.Page, extra ...string) []byte {
 	d := &drawing{p: p}
 	d.write(`<!DOCTYPE html>`, First, `<html lang="en"><head><meta charset="utf-8">`,
-		`<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'">`,
-		`<meta name="referrer" content="no-referrer"><meta name="viewport" content="width=device-width, initial-scale=1">`,
+		Policy,
 		"<title>"+esc(p.Title)+"</title><style>"+style+"</style></head><body><main>")
 	if p.Aside != "" {
 		d.write(`<p class="aside">` + esc(p.Aside) + "</p>")
@@ -167,10 +173,14 @@ func (d *drawing) figure(s page.Section) {
 			words = append(words, string([]rune("●○×")[i%3])+" "+l.Name)
 		}
 	}
+	var captions []string
 	for _, w := range []string{strings.Join(words, " · "), c.X.Title, s.Figure.Says} {
 		if w != "" {
-			d.write("<figcaption>" + d.text(w) + "</figcaption>")
+			captions = append(captions, d.text(w))
 		}
+	}
+	if len(captions) > 0 {
+		d.write("<figcaption>" + strings.Join(captions, "<br>") + "</figcaption>")
 	}
 	d.write("</figure>")
 }

@@ -160,6 +160,14 @@ func (p *Pages) over(ctx context.Context, c *journal.Cook) (drivers.Report, erro
 	return p.weigh(ctx, drivers.Time)
 }
 
+// learn replays the past, once.
+func (p *Pages) learn(ctx context.Context) (err error) {
+	if p.learned == nil {
+		p.learned, err = forecast.Learn(ctx, p.past, p.app.Pits(), p.settings, p.Learning)
+	}
+	return err
+}
+
 // saidEvery is how far apart the forecasts on a page are.
 const saidEvery = 2 * time.Hour
 
@@ -170,10 +178,8 @@ func (p *Pages) said(ctx context.Context, c *journal.Cook) (band []course.Expect
 	if !ok {
 		return nil, nil, nil
 	}
-	if p.learned == nil {
-		if p.learned, err = forecast.Learn(ctx, p.past, p.app.Pits(), p.settings, p.Learning); err != nil {
-			return nil, nil, err
-		}
+	if err := p.learn(ctx); err != nil {
+		return nil, nil, err
 	}
 	end, done := c.Finish()
 	if !done {

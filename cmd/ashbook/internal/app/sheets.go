@@ -1,0 +1,234 @@
+package app
+
+import (
+	"context"
+	"strings"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/cookfile"
+	"ashbook/journal/measure"
+	"ashbook/report/forecast/model"
+	"ashbook/report/frame"
+	"ashbook/report/page"
+	"ashbook/report/page/paper"
+	"ashbook/report/provision"
+	"ashbook/report/provision/quantity"
+	"ashbook/report/provision/runsheet"
+)
+
+// Plan works a planned cook back from its meal, as its file has it.
+func (p *Pages) Plan(ctx context.Context, c *journal.Cook) (*provision.Plan, error) {
+	if c.Serve.IsZero() {
+		return nil, mistake(NoMealSet, c.ID, "%s: no serving hour is noted, so nothing can be worked back from it", c.ID)
+	}
+	if err := p.learn(ctx); err != nil {
+		return nil, err
+	}
+	serving, err := ParseServing("", c.Cut)
+	if err != nil {
+		return nil, err
+	}
+	pit, ok := p.app.Pits()[c.Pit]
+	if !ok {
+		pit = journal.Pit{Name: c.Pit}
+	}
+	r := provision.Request{
+		Title: c.Name(), Serve: c.Serve, Party: quantity.Party{Heads: max(1, c.Heads)}, Serving: serving, Weather: c.Weather,
+		Dishes: []provision.Dish{{Cut: c.Cut, Pieces: weighed(c.Pieces), Aim: c.Aim}}, Pits: []provision.Pit{{Pit: pit}},
+	}
+	// As it stood three days before the meal: the sheet is the same whenever it is
+	// printed, and a plan whose hour has passed can still be typed in.
+	plan, err := provision.Work(ctx, r, provision.Known{Experience: p.learned, Past: p.past, Settings: p.settings, Now: c.Serve.Add(-72 * time.Hour)})
+	return &plan, err
+}
+
+// PlanPage is the plan of a cook to be read, with its lists.
+func (p *Pages) PlanPage(ctx context.Context, c *journal.Cook) (page.Page, error) {
+	plan, err := p.Plan(ctx, c)
+	if err != nil {
+		return page.Page{}, err
+	}
+	return p.signed(runsheet.Of(plan, p.app.mixesFor(plan)).Page(), "the plan of "+c.ID), nil
+}
+
+// weighed are the pieces whose weight is known; where some are not, what is needed
+// is worked out.
+func weighed(pieces []journal.Piece) []journal.Piece {
+	for _, p := range pieces {
+		if !p.Weight().Known {
+			return nil
+		}
+	}
+	return pieces
+}
+
+// SheetStart is the first hour of a cook's sheet: that in which it is lit.
+func SheetStart(plan *provision.Plan) time.Time {
+	load := plan.Main()
+	start := load.Light
+	if start.IsZero() {
+		start = load.OnBy
+	}
+	return start.Add(-time.Duration(start.Minute())*time.Minute - time.Duration(start.Second())*time.Second)
+}
+
+// blankRows is how many rows a blank sheet has: what one side of A4 holds.
+const blankRows = 21
+
+// BlankSheet is a sheet without hours and without a curve; c may be nil.
+func BlankSheet(c *journal.Cook, s journal.Settings) paper.Sheet {
+	out := sheetOf(c, s)
+	out.Rows = make([]paper.Row, blankRows)
+	return out
+}
+
+// sheetOf is what a sheet says whatever its hours are.
+func sheetOf(c *journal.Cook, s journal.Settings) paper.Sheet {
+	us := s.Units == measure.US
+	out := paper.Sheet{Title: "Cook", Cores: []string{"core"}, Mass: "kg", Thick: "cm", Temp: "°C", Ticks: [3]string{"0", "50", "100"}, Foot: []string{
+		"Fire out of doors only: carbon monoxide has no smell and kills indoors, in tents and in garages. Ash stays hot for a day: metal bin, lid on, away from walls.",
+		"Before the lid comes up on a starved fire: vents first, then a hand's breadth, and wait. Hold at " + measure.FormatTemperature(s.HoldLimit(), s.Units) + " or above (never under " + measure.FormatTemperature(journal.SafeHold, s.Units) + "); below it, the clock for leftovers runs.",
+		"Local food codes and the people licensed to apply them decide.",
+	}}
+	if us {
+		out.Mass, out.Thick, out.Temp, out.Ticks = "lb", "in", "°F", [3]string{"32", "122", "212"}
+	}
+	if c == nil {
+		return out
+	}
+	out.Title = c.Name()
+	if names := c.PieceNames(); len(names) > 1 {
+		out.Cores = nil
+		for _, n := range names {
+			out.Cores = append(out.Cores, "core "+n)
+		}
+	}
+	out.Foot[len(out.Foot)-1] += " Typing it in next morning: ashbook sheet --type " + c.ID
+	parts := []string{orWord(c.Cut, "cut not noted")}
+	if c.Pit != "" {
+		parts[0] += " on the " + c.Pit
+	}
+	var aims []string
+	if c.Aim.Pit.Known {
+		aims = append(aims, "pit "+c.Aim.Pit.In(s.Units))
+	}
+	if c.Aim.Core.Known {
+		aims = append(aims, "core "+c.Aim.Core.In(s.Units))
+	}
+	if w := c.Aim.Wrap; w.Kind != journal.NoWrap || w.Bare {
+		aims = append(aims, w.String())
+	}
+	out.Plan = strings.Join(parts, ", ")
+	if w := frame.Weights(c, s.Units); w != "" {
+		out.Plan += ", " + w
+	}
+	if len(aims) > 0 {
+		out.Plan += ": " + strings.Join(aims, ", ")
+	}
+	return out
+}
+
+func orWord(s, other string) string {
+	if s == "" {
+		return other
+	}
+	return s
+}
+
+// From which core temperatures the sheet asks for looks. Common practice, no source.
+const (
+	barkFrom = 60.0 // °C
+	feelFrom = 88.0
+)
+
+// Sheet is the sheet of a planned cook: a row an hour from lighting to the meal.
+func (p *Pages) Sheet(ctx context.Context, c *journal.Cook) (paper.Sheet, error) {
+	plan, err := p.Plan(ctx, c)
+	if err != nil {
+		return paper.Sheet{}, err
+	}
+	s, load, start := sheetOf(c, p.settings), plan.Main(), SheetStart(plan)
+	zone := c.Serve.Location()
+	clock := func(t time.Time) string { return t.In(zone).Format("15:04") }
+	s.Date = start.In(zone).Format("Monday 2") + " to " + c.Serve.Format("Monday 2 January 2006")
+	if start.In(zone).YearDay() == c.Serve.YearDay() {
+		s.Date = c.Serve.Format("Monday 2 January 2006")
+	}
+	s.Meal = "meal " + clock(c.Serve)
+	if c.Heads > 0 {
+		s.Meal += ", " + page.Count(c.Heads, "head")
+	}
+	s.Times = "on by " + clock(load.OnBy) + " · likely off " + clock(load.Off[1]) + " · off at the latest " + clock(load.LatestOff)
+	for t := start; !t.After(c.Serve); t = t.Add(time.Hour) {
+		row := paper.Row{Hour: t.In(zone).Format("15")}
+		if t.In(zone).Hour() == 0 {
+			row.Day = t.In(zone).Format("Mon")
+		}
+		s.Rows = append(s.Rows, row)
+	}
+	note := func(t time.Time, words string) {
+		if i := int(t.Sub(start) / time.Hour); !t.IsZero() && !t.Before(start) && i < len(s.Rows) {
+			s.Rows[i].Notes = append(s.Rows[i].Notes, words)
+		}
+	}
+	at := func(t time.Time, words string) { note(t, clock(t)+" "+words) }
+	band := load.Forecast.Band
+	passes := func(core float64, words string) {
+		if h, ok := passing(band, core); ok {
+			note(load.OnBy.Add(time.Duration(h*float64(time.Hour))), words)
+		}
+	}
+	at(load.Light, "light")
+	at(load.OnBy, "on by")
+	passes(barkFrom, "bark? about "+measure.FormatTemperature(barkFrom, p.settings.Units))
+	if w := c.Aim.Wrap; w.Kind != journal.NoWrap && w.At.Known {
+		passes(w.At.Base, string(w.Kind)+" at "+w.At.In(p.settings.Units)+"?")
+	}
+	passes(feelFrom, "feel from "+measure.FormatTemperature(feelFrom, p.settings.Units))
+	note(load.Off[1], "likely off")
+	at(load.LatestOff, "latest off")
+	at(c.Serve, "meal")
+	for _, b := range band {
+		s.Curve = append(s.Curve, paper.Point{Row: load.OnBy.Sub(start).Hours() + b.Hours, Low: b.Lo / 100, Mid: b.Mid / 100, High: b.Hi / 100})
+	}
+	return s, nil
+}
+
+// passing is when the expected core passes a temperature, h since on.
+func passing(band []model.BandPoint, core float64) (float64, bool) {
+	for i := 1; i < len(band); i++ {
+		a, b := band[i-1], band[i]
+		if a.Mid < core && b.Mid >= core {
+			return a.Hours + (b.Hours-a.Hours)*(core-a.Mid)/(b.Mid-a.Mid), true
+		}
+	}
+	return 0, false
+}
+
+// Cards are the cards for the eaters of a cook.
+func Cards(c *journal.Cook) paper.Cards {
+	out := paper.Cards{Title: c.Name(), Date: c.Date().Format("2 Jan 2006")}
+	if !c.Serve.IsZero() {
+		out.Date = c.Serve.Format("2 Jan 2006")
+	}
+	for _, t := range journal.Traits {
+		out.Traits = append(out.Traits, t.String())
+		out.Leans = append(out.Leans, t != journal.Tenderness && t != journal.Overall)
+	}
+	return out
+}
+
+// TypeIn puts the entries of a sheet into a cook, in one save.
+func (a *App) TypeIn(id string, entries []journal.Entry) (journal.Cook, error) {
+	f, err := a.journal.Edit(id, func(f cookfile.File) (cookfile.File, error) {
+		var err error
+		for _, e := range entries {
+			if f, err = f.AddEntry(e); err != nil {
+				return cookfile.File{}, err
+			}
+		}
+		return f, nil
+	}, id+": a sheet typed in, "+page.Count(len(entries), "line"))
+	return f.Cook, err
+}
