@@ -5,6 +5,8 @@ import (
 	"strconv"
 	"strings"
 	"time"
+	"unicode"
+	"unicode/utf8"
 
 	"ashbook/journal/measure"
 )
@@ -44,6 +46,17 @@ const (
 	Feel    // probe feel: 0 hard, 1 grabs, 2 slight grab, 3 slides in
 	Recheck // when to look again
 	Sure    // the readings of the line, or of the last line with one, are right
+	Sky     // rain, wind, snow: what the weather did
+	Fire    // what the fire did: died, relit, out of charcoal
+	Water   // the water pan filled, or found dry
+	Probe   // a probe fell out, or was moved
+	Oven    // into the kitchen oven, perhaps at a temperature
+	Reheat  // warmed again after it was chilled
+	Save    // juices and fat kept
+	Sleep   // the keeper slept
+	Watch   // who has the watch, perhaps until when
+	Photo   // the name of a picture file
+	By      // who noted the entry
 	acts
 )
 
@@ -57,6 +70,9 @@ const (
 	argWrap            // a kind of wrap, perhaps "loose"
 	argGrade           // a whole number up to the act's top
 	argSpan            // a duration
+	argMaybe           // a temperature, or nothing
+	argKeeper          // a name, perhaps "until" and a clock time
+	argName            // one name
 )
 
 // actInfo is all that is known of an act beside what it does to the meat.
@@ -104,6 +120,17 @@ var actTable = [acts]actInfo{
 	Feel:     {word: "feel", key: 'p', arg: argGrade, piece: true, top: 3, after: 20, gloss: "the probe, 0 hard to 3 slides in"},
 	Recheck:  {word: "recheck", key: 'r', arg: argSpan, gloss: "when to look again"},
 	Sure:     {word: "sure", gloss: "the doubted reading is right"},
+	Sky:      {word: "weather", arg: argDetail, gloss: "rain, wind, snow"},
+	Fire:     {word: "fire", arg: argDetail, after: 20, gloss: "what the fire did: died, relit, low"},
+	Water:    {word: "water", arg: argDetail, gloss: "the water pan filled, or dry"},
+	Probe:    {word: "probe", arg: argDetail, gloss: "a probe fell out, or was moved"},
+	Oven:     {word: "oven", arg: argMaybe, piece: true, gloss: "into the kitchen oven, and its setting"},
+	Reheat:   {word: "reheated", piece: true, gloss: "warmed again from cold"},
+	Save:     {word: "saved", arg: argDetail, gloss: "juices and fat kept"},
+	Sleep:    {word: "asleep", arg: argDetail, gloss: "you slept, from when to when"},
+	Watch:    {word: "watch", arg: argKeeper, gloss: "who has the watch, and until when"},
+	Photo:    {word: "photo", arg: argDetail, gloss: "the name of a picture file"},
+	By:       {word: "by", arg: argName, gloss: "who noted this"},
 }
 
 // Acts lists every act a line may hold, in table order.
@@ -136,6 +163,12 @@ func (a Act) OpensPit() bool { return actTable[a].opens }
 // WetsSurface reports whether the meat is wet after the act.
 func (a Act) WetsSurface() bool { return actTable[a].wets }
 
+// TakesName reports whether the name of a person follows the act.
+func (a Act) TakesName() bool { return actTable[a].arg == argKeeper || actTable[a].arg == argName }
+
+// MayTakeTemperature reports whether a temperature may follow the act, or nothing.
+func (a Act) MayTakeTemperature() bool { return actTable[a].arg == argMaybe }
+
 // TakesPiece reports whether a piece may be named after the act.
 func (a Act) TakesPiece() bool { return actTable[a].piece }
 
@@ -167,12 +200,12 @@ func ActByWord(word string) (Act, bool) {
 type Item struct {
 	Act    Act
 	Piece  string              // name of the piece; "" for the only one, or all
-	Temp   measure.Temperature // readings and settings
+	Temp   measure.Temperature // readings, settings; the oven's where it is known
 	Wrap   Wrap                // PutWrap
 	Loose  bool                // PutWrap: loosely
 	Grade  int                 // Bark, Feel
 	After  measure.Span        // Recheck
-	Detail string              // vent, fuel, wood, lid, turn, spritz: words as typed, amount and all
+	Detail string              // acts that take words, watch and by: as typed, amount and all
 	Amount measure.Mass        // mass at the end of Detail, if there is one
 }
 
@@ -198,9 +231,9 @@ func (i Item) String() string {
 	}
 	add(i.Piece)
 	switch actTable[i.Act].arg {
-	case argTemp:
+	case argTemp, argMaybe:
 		add(i.Temp.String())
-	case argDetail:
+	case argDetail, argKeeper, argName:
 		add(i.Detail)
 	case argWrap:
 		add(string(i.Wrap))
@@ -263,7 +296,10 @@ func parseArgument(act Act, rest string, g Grammar) (Item, error) {
 			}
 			return fail("nothing was expected after it, found %q", rest)
 		}
-	case argTemp:
+	case argTemp, argMaybe:
+		if rest == "" && info.arg == argMaybe {
+			break
+		}
 		t, err := measure.ParseTemperature(rest, g.Units)
 		if err != nil {
 			return fail("%v", err)
@@ -272,6 +308,11 @@ func parseArgument(act Act, rest string, g Grammar) (Item, error) {
 	case argDetail:
 		it.Detail = rest
 		it.Amount = amountAtEnd(rest, g.Units)
+	case argKeeper, argName:
+		if !namesKeeper(rest, info.arg == argKeeper) {
+			return fail("%q is no name; expected initials or one name, and for the watch perhaps such as until 03:00", rest)
+		}
+		it.Detail = rest
 	case argWrap:
 		w, loose, _ := strings.Cut(rest, " ")
 		kind, ok := ParseWrap(w)
@@ -293,6 +334,38 @@ func parseArgument(act Act, rest string, g Grammar) (Item, error) {
 		it.After = d
 	}
 	return it, nil
+}
+
+// untilWord parts who has the watch from when it ends.
+const untilWord = "until"
+
+// namesKeeper reports whether s is one name that begins with a capital, and
+// perhaps "until" and a clock time.
+func namesKeeper(s string, until bool) bool {
+	fields := strings.Fields(s)
+	if len(fields) == 0 || len(fields) > 1 && !(until && len(fields) == 3 && fields[1] == untilWord) {
+		return false
+	}
+	if first, _ := utf8.DecodeRuneInString(fields[0]); !unicode.IsUpper(first) {
+		return false
+	}
+	for _, r := range fields[0] {
+		if !unicode.IsLetter(r) && r != '.' && r != '\'' && r != '-' {
+			return false
+		}
+	}
+	if len(fields) == 1 {
+		return true
+	}
+	_, _, ok := ParseClock(fields[2])
+	return ok
+}
+
+// Keeper returns who is named by watch or by, and where it says so until what
+// clock time the watch lasts: "MB", "03:00".
+func (i Item) Keeper() (who, until string) {
+	who, until, _ = strings.Cut(i.Detail, " "+untilWord+" ")
+	return who, until
 }
 
 // cutPiece takes the longest piece name off the head of s.

@@ -186,7 +186,7 @@ func anyItem(pieces []string) *rapid.Generator[Item] {
 			it.Piece = rapid.SampledFrom(append([]string{""}, pieces...)).Draw(t, "piece")
 		}
 		switch actTable[a].arg {
-		case argTemp:
+		case argTemp, argMaybe:
 			it.Temp = measure.Degrees(float64(rapid.IntRange(-300, 3000).Draw(t, "tenths"))/10, rapid.SampledFrom([]measure.System{measure.Metric, measure.US}).Draw(t, "scale"))
 		case argDetail:
 			it.Detail = strings.Join(rapid.SliceOfN(plainWord, 0, 3).Draw(t, "detail"), " ")
@@ -195,6 +195,10 @@ func anyItem(pieces []string) *rapid.Generator[Item] {
 				it.Amount, _ = measure.ParseMass(text, measure.Metric)
 				it.Detail = strings.TrimLeft(it.Detail+" "+text, " ")
 			}
+		case argName:
+			it.Detail = rapid.SampledFrom([]string{"MB", "Åsa", "R.T.", "O'N"}).Draw(t, "who")
+		case argKeeper:
+			it.Detail = rapid.SampledFrom([]string{"MB", "Åsa until 03:00", "RT until 3:15"}).Draw(t, "who")
 		case argWrap:
 			it.Wrap, it.Loose = rapid.SampledFrom(Wraps).Draw(t, "wrap"), rapid.Bool().Draw(t, "loose")
 		case argGrade:

@@ -162,7 +162,7 @@ func (c *Cook) Doubts() []Doubt {
 }
 
 func (c *Cook) judgedPit() []note {
-	return c.judged(func(it Item) bool { return it.Act == ReadPit }, c.pitRule(), c.Series.Pit)
+	return c.judged(aroundMeat, c.pitRule(), c.Series.Pit)
 }
 
 func (c *Cook) judgedCore(piece int) []note {

@@ -50,6 +50,10 @@ func (c *Cook) PitReadings() []Reading {
 	return c.Series.merge(believed(c.judgedPit()), c.Series.Pit, time.Time{}, c.pitRule())
 }
 
+// aroundMeat picks what tells the air round meat that cooks: the pit, or the oven
+// it was moved to, at its setting.
+func aroundMeat(it Item) bool { return it.Act == ReadPit || it.Act == Oven }
+
 // BoxReadings returns the readings of the air in the holding box.
 func (c *Cook) BoxReadings() []Reading {
 	return believed(c.notes(func(it Item) bool { return it.Act == ReadBox }))
@@ -215,7 +219,7 @@ func (c *Cook) aim(t time.Time, act Act, planned float64, known bool) (float64, 
 			break
 		}
 		for _, it := range e.Items {
-			if it.Act == act {
+			if it.Act == act || it.Act == Oven && act == SetPit && it.Temp.Known {
 				planned, known = it.Temp.Base, it.Temp.Known
 			}
 		}
