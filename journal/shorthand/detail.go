@@ -14,12 +14,13 @@ import (
 func (p *parser) detail(act journal.Act) (string, error) {
 	weighed := act == journal.AddWood || act == journal.AddFuel
 	var words []string
+	var unknown *token
 	for {
 		t, ok := p.peek()
-		if !ok || p.parted() {
+		if !ok {
 			break
 		}
-		if _, isTime := p.timeOf(t); isTime {
+		if _, isTime := p.moment(p.at); isTime {
 			break
 		}
 		if _, _, figure := t.number(); figure {
@@ -42,11 +43,17 @@ func (p *parser) detail(act journal.Act) (string, error) {
 		if err != nil {
 			return "", err
 		}
-		if stop {
+		if stop || t.low == "and" {
 			break
+		}
+		if !p.mayBeSaid(act, t) {
+			unknown = &t
 		}
 		words = append(words, t.text)
 		p.at++
+	}
+	if unknown != nil {
+		return "", unknown.errorf("no word of %s", act.Word())
 	}
 	s := strings.Join(words, " ")
 	switch {
@@ -56,6 +63,22 @@ func (p *parser) detail(act journal.Act) (string, error) {
 		p.flags = append(p.flags, fmt.Sprintf("%s %s: no weight in it; the kind first, then such as 90 g", act.Word(), s))
 	}
 	return s, nil
+}
+
+// mayBeSaid reports whether a word may follow an act: one of the words of the
+// table, or a kind of wood this cook names.
+func (p *parser) mayBeSaid(act journal.Act, t token) bool {
+	if said[act][t.low] || t.low == "a" || t.low == "the" || t.text == "%" {
+		return true
+	}
+	if act == journal.AddWood && p.ctx.Cook != nil {
+		for _, kind := range woods(p.ctx.Cook) {
+			if strings.Contains(strings.ToLower(kind), t.low) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // run counts the bare numbers that stand together next.
@@ -117,9 +140,6 @@ func (p *parser) amount(act journal.Act) (text string, ok bool) {
 
 // plain reports whether a token is neither number, time nor act.
 func (p *parser) plain(t token) bool {
-	if _, isTime := p.timeOf(t); isTime {
-		return false
-	}
 	_, _, figure := t.number()
 	f := lookup(t.text)
 	return !figure && f.act == journal.NoAct && len(f.shared) == 0

@@ -12,18 +12,13 @@ const longAgo = 24 * time.Hour
 
 // oddities looks at the whole line and says what is odd about it.
 func (p *parser) oddities() []string {
-	c, e := p.ctx.Cook, journal.Entry{Time: p.when}
-	if c == nil {
-		c = &journal.Cook{}
-	}
 	flags := p.oddTime()
 	for _, it := range p.items {
-		e.Items = append(e.Items, it.Item)
 		if on := p.piecesOn(); it.Act == journal.Feel && it.Piece == "" && len(on) > 1 {
 			flags = append(flags, fmt.Sprintf("feel %d without a piece counts for all %d", it.Grade, len(on)))
 		}
 	}
-	return append(flags, c.DoubtsOf(e)...)
+	return append(flags, p.doubts()...)
 }
 
 func (p *parser) oddTime() []string {

@@ -27,22 +27,22 @@ func Mend(line string, old journal.Entry, ctx Context) (Line, error) {
 	}
 	p := newParser(line, ctx)
 	p.now, p.mends = old.Time, true
-	if len(p.toks) > 0 && undoes(p.toks[0].text) {
-		return Line{}, p.toks[0].errorf("expected what the entry should say")
+	if len(p.all) == 1 && undoes(p.all[0].text) {
+		return Line{}, p.all[0].errorf("expected what the entry should say")
 	}
 	if p.asWritten(line) {
 		return p.read(), nil
 	}
-	if err := p.line(); err != nil {
-		return Line{}, err
-	}
-	if len(p.items) == 0 && p.words == "" {
-		if !p.timed {
+	p.understand()
+	l := p.read()
+	if len(l.Entry.Items) == 0 && l.Entry.Words == "" {
+		if p.time.at.IsZero() {
 			return Line{}, &Error{Col: p.end, Text: "nothing left of the entry; drop it to take it out"}
 		}
 		return Line{Entry: journal.Entry{Time: p.when, Items: old.Items, Words: old.Words}, Flags: p.oddTime()}, nil
 	}
-	return p.read(), nil
+	l.Flags = append(l.Asks, l.Flags...)
+	return l, nil
 }
 
 // asWritten takes a line whose every part is an item of the file's grammar.
@@ -53,8 +53,11 @@ func (p *parser) asWritten(line string) bool {
 	}
 	when := p.now
 	if clock, rest, _ := strings.Cut(strings.TrimSpace(strings.TrimPrefix(strings.TrimSpace(head), "- ")), " "); clock != "" {
-		if t, ok := p.timeOf(token{text: clock}); ok {
-			when, head = t, rest
+		if len(p.all) > 0 {
+			p.toks = p.all[:1]
+			if t, ok := p.moment(0); ok && clock == p.all[0].text {
+				when, head = t.at, rest
+			}
 		}
 	}
 	items, left, _ := journal.ParseBody(head, p.grammar)
@@ -65,9 +68,10 @@ func (p *parser) asWritten(line string) bool {
 		if it.Temp.Assumed || it.After.Assumed {
 			return false
 		}
-		p.items = append(p.items, typed{it, token{text: it.String()}})
+		p.items = append(p.items, typed{Item: it, from: token{text: it.String()}})
 	}
-	p.when, p.timed = when, true
+	p.time, p.written = moment{at: when}, true
+	p.clauses = []clause{{hi: len(p.all)}}
 	return true
 }
 
@@ -85,8 +89,8 @@ func (p *parser) clock(hour, minute int) time.Time {
 }
 
 func newParser(line string, ctx Context) *parser {
-	p := &parser{ctx: ctx, end: utf8.RuneCountInString(line) + 1, now: ctx.Now.Truncate(time.Minute)}
-	p.toks, p.words, p.dash, p.dashed = scan(line)
+	p := &parser{ctx: ctx, text: line, end: utf8.RuneCountInString(line) + 1, now: ctx.Now.Truncate(time.Minute)}
+	p.all, p.words, p.dash, p.dashed = scan(line)
 	p.grammar.Units = ctx.Settings.Units
 	if ctx.Cook != nil {
 		p.grammar.Pieces = ctx.Cook.PieceNames()

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
@@ -13,42 +14,222 @@ import (
 // parser turns tokens into items by writing each out as it stands in a file
 // and reading that: the file's grammar is the only judge of an item.
 type parser struct {
-	ctx     Context
-	grammar journal.Grammar
-	toks    []token
-	words   string // after the dash
-	dash    int    // where it stands, in bytes
-	dashed  bool
-	at      int // next token
-	end     int // column after the line
-	now     time.Time
-	mends   bool // an entry at now: clock times are those nearest to it
+	ctx       Context
+	grammar   journal.Grammar
+	text      string  // the line
+	all       []token // of the line
+	words     string  // after the dash
+	dash      int     // where it stands, in bytes
+	dashed    bool
+	now       time.Time
+	written   bool   // the line is one of the file, taken as it is
+	mends     bool   // an entry at now: clock times are those nearest to it
+	neighbour string // the one unit of temperature typed on the line, where it is not the journal's
 
-	items    []typed
-	readings []token // the bare figures, each with its unit
-	before   int     // items typed before the bare figures
-	when     time.Time
-	timed    bool
-	flags    []string
+	clauses []clause
+	toks    []token // of the clause that is read
+	at      int     // next token
+	end     int     // column after it
+	clause  int     // its number
+	state
+	when  time.Time // of the line
+	flags []string
 }
 
-// typed is an item and where its figures were typed.
+// state is what has been read so far; a clause that is not understood leaves it
+// as it was.
+type state struct {
+	items    []typed
+	readings []reading // the bare figures, each with its unit
+	before   int       // items typed before the bare figures
+	open     bool      // further bare figures may follow
+	time     moment    // of the line; its at is zero where none was typed
+	own      moment    // of the clause
+}
+
+// typed is an item, the clause it stands in and where its figures were typed.
 type typed struct {
 	journal.Item
-	from token
+	from   token
+	clause int
+	at     time.Time // where the clause has a time of its own
 }
 
-func (p *parser) line() error {
-	p.when = p.now
+// reading is a bare figure.
+type reading struct {
+	token
+	clause int
+}
+
+// clause is a part of the line that stands or falls whole.
+type clause struct {
+	lo, hi int    // its tokens
+	ask    string // what is asked before it is saved; "" for nothing
+	left   bool   // it stays words
+}
+
+// understand reads the line clause by clause. Nothing is refused: what is not
+// understood stays words.
+func (p *parser) understand() {
+	p.neighbour = p.typedScale()
+	lo := 0
+	for i, t := range p.all {
+		if t.comma || i == len(p.all)-1 {
+			p.clauses = append(p.clauses, clause{lo: lo, hi: i + 1})
+			lo = i + 1
+		}
+	}
+	for i := 0; i < len(p.clauses); i++ {
+		c := &p.clauses[i]
+		p.clause = i
+		switch {
+		case p.asked(c.lo, c.hi):
+			p.leaveFrom(i)
+			return
+		case p.natural(c.lo, c.hi):
+		case p.any(c.lo, c.hi, supposing):
+			p.leaveFrom(i)
+			return
+		case p.any(c.lo, c.hi, turningDown):
+			c.left = true
+		case p.terse(c.lo, c.hi):
+		case p.parted(c):
+			i--
+		default:
+			c.left = true
+			p.lead(i)
+		}
+		if p.time.ahead {
+			p.flags = append(p.flags, p.time.at.Format("2006-01-02 15:04")+" is still to come: kept as words")
+			p.state = state{}
+			p.leaveFrom(0)
+			return
+		}
+	}
+}
+
+// leaveFrom leaves a clause and all after it as words.
+func (p *parser) leaveFrom(i int) {
+	for ; i < len(p.clauses); i++ {
+		p.clauses[i].left = true
+	}
+}
+
+func (p *parser) asked(lo, hi int) bool {
+	for _, t := range p.all[lo:hi] {
+		if t.asks {
+			return true
+		}
+	}
+	return false
+}
+
+// any reports whether a token between lo and hi is one of the words.
+func (p *parser) any(lo, hi int, words map[string]bool) bool {
+	for _, t := range p.all[lo:hi] {
+		if words[t.low] || words["n't"] && strings.HasSuffix(t.low, "n't") {
+			return true
+		}
+	}
+	return false
+}
+
+// parted splits a clause at its first "and" or "then" and reports whether there
+// was one.
+func (p *parser) parted(c *clause) bool {
+	for k := c.lo + 1; k+1 < c.hi; k++ {
+		if low := p.all[k].low; low == "and" || low == "then" || low == "plus" {
+			rest := clause{lo: k, hi: c.hi}
+			c.hi = k
+			p.clauses = slices.Insert(p.clauses, p.clause+1, rest)
+			return true
+		}
+	}
+	return false
+}
+
+// lead takes the bare figures a line begins with, two or more, whatever words
+// follow.
+func (p *parser) lead(i int) {
+	c := p.clauses[i]
+	n := 0
+	for i == 0 && c.lo+n < c.hi && p.all[c.lo+n].bare() {
+		n++
+	}
+	if n < 2 || n == c.hi-c.lo || !p.terse(c.lo, c.lo+n) {
+		return
+	}
+	p.clauses[i].hi, p.clauses[i].left = c.lo+n, false
+	p.clauses = slices.Insert(p.clauses, i+1, clause{lo: c.lo + n, hi: c.hi, left: true})
+}
+
+// typedScale is the unit of temperature typed on the line, with a space before
+// it; "" where there is none, or both.
+func (p *parser) typedScale() string {
+	found := ""
+	for i, t := range p.all {
+		_, unit, ok := t.number()
+		if !ok {
+			continue
+		}
+		if unit == "" && i+1 < len(p.all) && !t.comma && temperatureUnit(p.all[i+1].text) {
+			unit = p.all[i+1].text
+		}
+		q, err := measure.ParseTemperature("1 "+unit, p.grammar.Units)
+		if unit == "" || unit == "°" || err != nil {
+			continue
+		}
+		if s := " " + q.Unit.Symbol; found == "" || found == s {
+			found = s
+		} else {
+			return ""
+		}
+	}
+	return found
+}
+
+// begin sets out to read the tokens from lo to hi.
+func (p *parser) begin(lo, hi int) state {
+	p.toks, p.at = slices.Clone(p.all[lo:hi]), 0
+	p.end = utf8.RuneCountInString(p.text[:p.all[hi-1].to]) + 1
+	p.own = moment{}
+	kept := p.state
+	kept.items, kept.readings = slices.Clone(p.items), slices.Clone(p.readings)
+	return kept
+}
+
+// done gives what a clause says its time, and reports whether that can be.
+func (p *parser) done(kept state, whole bool) bool {
+	p.open = len(p.readings) > 0 && len(p.items) == p.before && p.readings[len(p.readings)-1].clause == p.clause && p.own.at.IsZero()
+	if p.own.at.IsZero() {
+		return true
+	}
+	added := len(p.items) - len(kept.items)
+	figures := len(p.readings) - len(kept.readings)
+	switch {
+	case p.own.at.Equal(p.time.at):
+	case p.time.at.IsZero() && (whole || added+figures == 0 || p.mends || len(kept.items)+len(kept.readings) == 0):
+		p.time = p.own
+	case p.mends || whole || figures > 0 || p.own.ahead:
+		return false
+	default:
+		for i := len(kept.items); i < len(p.items); i++ {
+			p.items[i].at = p.own.at
+		}
+	}
+	return true
+}
+
+// terse reads a clause of letters, figures and the beginnings of words.
+func (p *parser) terse(lo, hi int) bool {
+	kept := p.begin(lo, hi)
 	for p.at < len(p.toks) {
 		t := p.toks[p.at]
 		_, _, figure := t.number()
-		isTime, err := p.time(t)
+		isTime, err := p.takeTime(t)
 		switch {
-		case err != nil:
-			return err
-		case isTime:
-		case p.at == 0 && t.text == "-": // a line of the file, typed or pasted whole
+		case err != nil || isTime:
+		case t.low == "and":
 			p.at++
 		case figure:
 			err = p.figures()
@@ -56,10 +237,15 @@ func (p *parser) line() error {
 			err = p.act(t)
 		}
 		if err != nil {
-			return err
+			p.state = kept
+			return false
 		}
 	}
-	return p.settle()
+	if !p.done(kept, true) {
+		p.state = kept
+		return false
+	}
+	return true
 }
 
 // peek returns the next token; ok is false at the end.
@@ -78,53 +264,28 @@ func (p *parser) here() token {
 	return token{col: p.end}
 }
 
-// parted reports whether a comma stands before the next token.
-func (p *parser) parted() bool { return p.at > 0 && p.toks[p.at-1].comma }
-
-// time takes "-20", "-1h20", "-20 min", "01:10" or a whole RFC 3339 time.
-func (p *parser) time(t token) (bool, error) {
-	when, ok := p.timeOf(t)
+// takeTime takes a time: "-20", "-1h20", "-20 min", "01:10" or a whole RFC 3339 time.
+func (p *parser) takeTime(t token) (bool, error) {
+	m, ok := p.moment(p.at)
 	if !ok {
 		return false, nil
 	}
-	if p.timed {
+	if !p.own.at.IsZero() {
 		return true, t.errorf("a second time; a line has one")
 	}
-	p.at++
-	if num, unit, ok := t.number(); ok && unit == "" && signOf(num) > 0 {
-		if next, ok := p.peek(); ok && !t.comma && spanUnit(next.text) {
-			when, _ = p.timeOf(token{text: t.text + next.text})
-			p.at++
-		}
-	}
-	p.when, p.timed = when, true
+	p.at, p.own = m.end, m
 	return true, nil
-}
-
-func (p *parser) timeOf(t token) (time.Time, bool) {
-	if hour, minute, ok := journal.ParseClock(t.text); ok {
-		return p.clock(hour, minute), true
-	}
-	if n := signOf(t.text); n > 0 && t.text[0] != '+' {
-		back, err := measure.ParseSpan(t.text[n:])
-		if err != nil || back.Base < 0 {
-			return time.Time{}, false
-		}
-		return p.now.Add(-measure.Duration(back).Truncate(time.Second)), true
-	}
-	if len(t.text) < len("2006-01-02T15:04Z") || !isDigit(t.text[0]) {
-		return time.Time{}, false
-	}
-	when, err := journal.ParseTime(t.text)
-	return when.Truncate(time.Second), err == nil
 }
 
 // figures takes the bare figures: pit, core, further cores.
 func (p *parser) figures() error {
-	if len(p.readings) > 0 {
+	if len(p.readings) > 0 && !(p.open && p.at == 0) {
 		return p.here().errorf("the readings stand together, pit first, or each after its word: core 70")
 	}
-	p.before = len(p.items)
+	if len(p.readings) == 0 {
+		p.before = len(p.items)
+	}
+	taken := 0
 	for {
 		t, ok := p.peek()
 		num, unit, figure := t.number()
@@ -138,9 +299,15 @@ func (p *parser) figures() error {
 		case len(whole) > 1 && whole[0] == '0':
 			return t.errorf("no reading begins with 0; the clock is written 01:10")
 		}
-		p.readings = append(p.readings, p.quantity(temperatureUnit))
+		text, end, ok := p.temperature(p.at)
+		if !ok {
+			return t.errorf("expected a temperature")
+		}
+		t.text, p.at = text, end
+		p.readings = append(p.readings, reading{t, p.clause})
+		taken++
 	}
-	if len(p.readings) == 0 {
+	if taken == 0 {
 		return p.here().errorf("expected a reading without a sign, or such as -20 for twenty minutes ago")
 	}
 	return nil
@@ -170,7 +337,7 @@ func (p *parser) act(t token) error {
 		return p.unknown(t)
 	case f.rest != "":
 		p.toks[p.at].comma = false
-		p.toks = slices.Insert(p.toks, p.at+1, token{text: f.rest, col: t.col + 1, comma: t.comma})
+		p.toks = slices.Insert(p.toks, p.at+1, token{text: f.rest, low: f.rest, col: t.col + 1, comma: t.comma})
 	}
 	p.at++
 	act := f.act
@@ -197,6 +364,8 @@ func (p *parser) act(t token) error {
 		arg, err = p.wrap(act)
 	case act.TakesDetail():
 		arg, err = p.detail(act)
+	case act.TakesName():
+		err = t.errorf("expected a name after it")
 	}
 	if err != nil {
 		return err
@@ -220,7 +389,7 @@ func (p *parser) add(text string, from token, i int) error {
 		return from.errorf("%v", err)
 	}
 	it.Temp.Assumed, it.After.Assumed = false, false // the unit is written out
-	p.items = slices.Insert(p.items, i, typed{it, from})
+	p.items = slices.Insert(p.items, i, typed{Item: it, from: from, clause: p.clause})
 	return nil
 }
 
@@ -243,7 +412,7 @@ func (p *parser) aimed() (journal.Act, error) {
 // piece takes the name of a piece, or its beginning, after an act that may
 // have one.
 func (p *parser) piece(act journal.Act) (string, error) {
-	if !act.TakesPiece() || len(p.grammar.Pieces) == 0 || p.parted() {
+	if !act.TakesPiece() || len(p.grammar.Pieces) == 0 {
 		return "", nil
 	}
 	if name, n := p.wholePiece(); n > 0 {
@@ -288,12 +457,20 @@ func (p *parser) wholePiece() (name string, tokens int) {
 // argument takes the number an act must have.
 func (p *parser) argument(act journal.Act, want string, isUnit func(string) bool) (string, error) {
 	t, ok := p.peek()
-	if _, _, figure := t.number(); !ok || !figure || p.parted() {
+	if _, _, figure := t.number(); !ok || !figure {
 		hint := ""
 		if act == journal.Feel {
 			hint = "; the pit is pit or pi"
 		}
 		return "", p.here().errorf("expected %s for %s%s", want, act.Word(), hint)
+	}
+	if act.TakesTemperature() {
+		text, end, ok := p.temperature(p.at)
+		if !ok {
+			return "", t.errorf("expected %s for %s", want, act.Word())
+		}
+		p.at = end
+		return text, nil
 	}
 	return p.quantity(isUnit).text, nil
 }
@@ -305,7 +482,7 @@ func (p *parser) span(act journal.Act) (string, error) {
 		return "", err
 	}
 	hours, err := measure.ParseSpan(s)
-	if t, ok := p.peek(); ok && err == nil && hours.Unit.Symbol == "h" && !p.parted() && t.bare() {
+	if t, ok := p.peek(); ok && err == nil && hours.Unit.Symbol == "h" && t.bare() {
 		if minutes, err := measure.ParseSpan(t.text); err == nil && minutes.Base < time.Hour.Seconds() {
 			s += " " + p.quantity(spanUnit).text
 		}
@@ -320,7 +497,7 @@ func (p *parser) wrap(act journal.Act) (string, error) {
 		kinds[i] = string(w)
 	}
 	t, ok := p.peek()
-	if !ok || p.parted() {
+	if !ok {
 		return "", p.here().errorf("expected a kind of %s: %s", act.Word(), either(kinds))
 	}
 	m := matches(t.text, kinds)

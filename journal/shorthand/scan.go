@@ -9,11 +9,15 @@ import (
 	"ashbook/journal/measure"
 )
 
-// token is one word of the line before the dash.
+// token is one word or number of the line before the dash.
 type token struct {
-	text  string
-	col   int  // of its first rune, from 1
-	comma bool // a comma follows
+	text  string // as typed, without the marks about it
+	low   string // in small letters, as the tables have it
+	col   int    // of its first rune, from 1
+	from  int    // bytes of the line it was read from, marks included
+	to    int
+	comma bool // the clause ends after it
+	asks  bool // a question mark follows
 }
 
 func (t token) errorf(format string, args ...any) error {
@@ -21,13 +25,12 @@ func (t token) errorf(format string, args ...any) error {
 }
 
 // scan splits the line into its tokens and the words after the first dash,
-// which stands at byte dash; dashed is false where there is none. A comma parts tokens, except between
-// two digits.
+// which begins at byte dash; dashed is false where there is none.
 func scan(line string) (toks []token, words string, dash int, dashed bool) {
 	col, start, startCol := 0, -1, 0
 	cut := func(end int) {
 		if start >= 0 {
-			toks = append(toks, token{text: line[start:end], col: startCol})
+			toks = appendTokens(toks, line[start:end], start, startCol)
 			start = -1
 		}
 	}
@@ -36,11 +39,6 @@ func scan(line string) (toks []token, words string, dash int, dashed bool) {
 		switch {
 		case unicode.IsSpace(r):
 			cut(i)
-		case r == ',' && !(i > 0 && isDigit(line[i-1]) && i+1 < len(line) && isDigit(line[i+1])):
-			cut(i)
-			if n := len(toks); n > 0 {
-				toks[n-1].comma = true
-			}
 		case start < 0:
 			for _, dash := range []string{"--", "—"} {
 				if after, ok := strings.CutPrefix(line[i:], dash); ok {
@@ -52,6 +50,99 @@ func scan(line string) (toks []token, words string, dash int, dashed bool) {
 	}
 	cut(len(line))
 	return toks, "", 0, false
+}
+
+// appendTokens takes what stands between two spaces apart: "112/71", "pit:",
+// "@5:15", "71,".
+func appendTokens(toks []token, word string, from, col int) []token {
+	end := func() {
+		if n := len(toks); n > 0 {
+			toks[n-1].comma = true
+		}
+	}
+	add := func(lo, hi int, comma, asks bool) {
+		text := word[lo:hi]
+		if text == "" {
+			if comma {
+				end()
+			}
+			return
+		}
+		toks = append(toks, token{text: text, low: plainWord(text), from: from + lo, to: from + hi, col: col + utf8.RuneCountInString(word[:lo]), comma: comma, asks: asks})
+	}
+	if word == "-" || word == "–" {
+		end()
+		return toks
+	}
+	if strings.EqualFold(word, "w/") {
+		add(0, len(word), false, false)
+		return toks
+	}
+	lo, hi := 0, len(word)
+	comma, asks := false, false
+	for lo < hi && strings.IndexByte("(\"'[,;", word[lo]) >= 0 {
+		if strings.IndexByte("(,;", word[lo]) >= 0 {
+			end()
+		}
+		lo++
+	}
+	for lo < hi && strings.IndexByte(",;.!?:)]\"'", word[hi-1]) >= 0 {
+		hi--
+		asks = asks || word[hi] == '?'
+		comma = comma || strings.IndexByte(",;.!?)", word[hi]) >= 0
+	}
+	if lo < hi && word[lo] == '@' {
+		toks = append(toks, token{text: "@", low: "at", from: from + lo, to: from + lo + 1, col: col})
+		lo++
+	}
+	for i := lo + 1; i+1 < hi; i++ {
+		switch c := word[i]; {
+		case c == ';' || c == '=' || c == ',' && !decimalComma(word[:hi], i) ||
+			c == ':' && !isDigit(word[i-1]) && isDigit(word[i+1]) ||
+			c == '/' && isDigit(word[i+1]) && !fraction(word[lo:hi]) && strings.ContainsAny(word[lo:i], "0123456789"):
+			n := len(toks)
+			add(lo, i, c == ';' || c == ',' && !(isDigit(word[i-1]) && isDigit(word[i+1])), false)
+			if len(toks) > n {
+				toks[len(toks)-1].to++
+			}
+			lo = i + 1
+		}
+	}
+	add(lo, hi, comma, asks)
+	if n := len(toks); n > 0 {
+		toks[n-1].to = from + len(word)
+		toks[n-1].comma, toks[n-1].asks = toks[n-1].comma || comma, toks[n-1].asks || asks
+	}
+	return toks
+}
+
+// decimalComma reports whether the comma at i parts a number from its one
+// decimal: "71,5". Two readings have more digits behind it: "112,71".
+func decimalComma(s string, i int) bool {
+	return isDigit(s[i-1]) && isDigit(s[i+1]) && (i+2 == len(s) || !isDigit(s[i+2]))
+}
+
+// fraction reports whether s is a part of a vent or a chimney: "1/2", "3/4".
+func fraction(s string) bool {
+	above, below, ok := strings.Cut(s, "/")
+	return ok && len(above) == 1 && len(below) == 1 && isDigit(above[0]) && isDigit(below[0]) && above[0] < below[0]
+}
+
+// plainWord is a word as the tables have it.
+func plainWord(s string) string {
+	s = strings.ToLower(strings.ReplaceAll(s, "’", "'"))
+	if same, ok := spellings[s]; ok {
+		return same
+	}
+	return s
+}
+
+// spellings are other ways of writing a word of the tables.
+var spellings = map[string]string{
+	"@": "at", "&": "and", "+": "and", "w/": "with", "p.m": "pm", "a.m": "am",
+	"wraped": "wrapped", "spritzd": "spritzed", "spirtz": "spritz", "spritsed": "spritzed", "sprtized": "spritzed",
+	"color": "colour", "half-past": "half", "mins": "min", "minute": "min", "minutes": "min", "hrs": "h", "hr": "h",
+	"hour": "h", "hours": "h", "deg": "degrees", "degree": "degrees", "temperature": "temp",
 }
 
 // number splits a token into a leading number and what is glued to it:
@@ -102,7 +193,7 @@ func isDigit(b byte) bool { return '0' <= b && b <= '9' }
 // the letter of an act; a large C or F is the unit.
 
 func temperatureUnit(s string) bool {
-	if s == "c" || s == "f" {
+	if s == "c" || s == "f" || s == "" {
 		return false
 	}
 	_, err := measure.ParseTemperature("1 "+s, measure.Metric)
@@ -110,12 +201,15 @@ func temperatureUnit(s string) bool {
 }
 
 func massUnit(s string) bool {
+	if s == "" {
+		return false
+	}
 	q, err := measure.ParseMass("1 "+s, measure.Metric)
 	return err == nil && !q.Assumed && !isDigit(s[0])
 }
 
 func spanUnit(s string) bool {
-	if strings.EqualFold(s, "s") {
+	if strings.EqualFold(s, "s") || s == "" {
 		return false
 	}
 	q, err := measure.ParseSpan("1 " + s)

@@ -1,8 +1,10 @@
 package shorthand
 
 import (
+	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"ashbook/journal"
@@ -18,30 +20,59 @@ const aloneIsPit = 95.0 // °C
 const loneMargin = 5.0
 
 // settle gives the bare figures their acts, once it is known what the rest of
-// the line names and when it was.
-func (p *parser) settle() error {
+// the line names and when it was, and looks at what each act means where the
+// cook stands.
+func (p *parser) settle() {
 	for i, it := range p.items {
 		if it.Act == journal.ReadCore && it.Piece == "" && p.pieceCount() > 1 {
 			p.items[i].Piece = p.pieceName(p.piecesOn()[0])
 		}
 	}
 	if err := p.bareFigures(); err != nil {
-		return err
+		p.hint(err)
+		for _, r := range p.readings {
+			p.drop(r.clause)
+		}
 	}
-	for i, it := range p.items {
+	for i := 0; i < len(p.items); i++ {
 		for _, o := range p.items[:i] {
-			if it.repeats(o) {
-				return it.from.errorf("%s is there twice; the other is %q", strings.TrimSpace(it.Act.Word()+" "+it.Piece), o.String())
+			if it := p.items[i]; it.repeats(o) {
+				if it.Temp.Known && it.Temp.Base == o.Temp.Base || it.Act.TakesPiece() && !it.Temp.Known && it.Grade == o.Grade {
+					p.items = slices.Delete(p.items, i, i+1)
+				} else {
+					p.drop(it.clause)
+				}
+				i = -1
+				break
 			}
 		}
 	}
-	return nil
+	p.weigh()
+}
+
+// hint says why something stays words, where that helps to write it better.
+func (p *parser) hint(err error) {
+	var e *Error
+	if !errors.As(err, &e) {
+		return
+	}
+	text := e.Text
+	if e.Word != "" {
+		text = fmt.Sprintf("%q: %s", e.Word, text)
+	}
+	p.flags = append(p.flags, text)
+}
+
+// drop leaves a clause as words and takes its items out.
+func (p *parser) drop(clause int) {
+	p.clauses[clause].left = true
+	p.items = slices.DeleteFunc(p.items, func(t typed) bool { return t.clause == clause })
 }
 
 // repeats reports whether two items say the same thing twice. Vents, fuel,
 // wood and the like may be named more than once.
 func (t typed) repeats(o typed) bool {
-	return t.Act == o.Act && !t.Act.TakesDetail() && strings.EqualFold(t.Piece, o.Piece)
+	return t.Act == o.Act && !t.Act.TakesDetail() && strings.EqualFold(t.Piece, o.Piece) && t.at.Equal(o.at)
 }
 
 func (p *parser) bareFigures() error {
@@ -50,7 +81,7 @@ func (p *parser) bareFigures() error {
 	}
 	pit, cores := p.readings[:1], p.readings[1:]
 	if len(p.readings) == 1 {
-		isPit, err := p.alone(p.readings[0])
+		isPit, err := p.alone(p.readings[0].token)
 		if err != nil {
 			return err
 		}
@@ -70,12 +101,14 @@ func (p *parser) bareFigures() error {
 	}
 	at := p.before
 	for _, t := range pit {
-		if err := p.add(journal.ReadPit.Word()+" "+t.text, t, at); err != nil {
+		p.clause = t.clause
+		if err := p.add(journal.ReadPit.Word()+" "+t.text, t.token, at); err != nil {
 			return err
 		}
 		at++
 	}
 	for i, t := range cores {
+		p.clause = t.clause
 		word := journal.ReadCore.Word()
 		if p.pieceCount() > 1 {
 			name := p.pieceName(pieces[i])
@@ -84,7 +117,7 @@ func (p *parser) bareFigures() error {
 			}
 			word += " " + name
 		}
-		if err := p.add(word+" "+t.text, t, at); err != nil {
+		if err := p.add(word+" "+t.text, t.token, at); err != nil {
 			return err
 		}
 		at++
@@ -120,6 +153,9 @@ func (p *parser) alone(t token) (isPit bool, err error) {
 	if pitNamed != coreNamed {
 		return coreNamed, nil
 	}
+	if q.Base <= coreMost && p.names(journal.Feel, journal.Off, journal.PutWrap, journal.Bark) {
+		return false, nil
+	}
 	pit, pitRead := p.lastPit()
 	core, coreRead := p.lastCore(first)
 	if !pitRead || !coreRead {
@@ -135,7 +171,7 @@ func (p *parser) alone(t token) (isPit bool, err error) {
 		if isPit {
 			as = journal.ReadPit
 		}
-		p.flags = append(p.flags, fmt.Sprintf("%s read as %s: pit was %s, core %s", t.text, as.Word(), p.show(pit.C), p.show(core.C)))
+		p.ask(p.readings[0].clause, fmt.Sprintf("%s read as %s: pit was %s, core %s", t.text, as.Word(), p.show(pit.C), p.show(core.C)))
 	}
 	return isPit, nil
 }

@@ -1,13 +1,16 @@
-// Package shorthand reads the entry line: one line of a few letters and
-// figures, typed beside the pit, into an entry of the timeline.
+// Package shorthand reads the entry line: one line typed beside the pit, in
+// letters and figures or in plain words, into an entry of the timeline.
 //
 // Figures come first: "112 71" is pit and core, further figures are further
 // pieces. An act is its word, its letter (v f w l s t c, and b p r before a
-// figure) or a beginning that no other word shares; it takes what follows it
-// up to a comma, a time, or the next act. "-20" is twenty minutes ago, "01:10"
-// the last ten past one, and words follow "--". A line that could mean two
-// things is an error that names both; a line that only looks odd is read, and
-// flagged.
+// figure), a beginning that no other word shares, or one of the phrases people
+// use. "-20" is twenty minutes ago, "01:10" the last ten past one, and words
+// follow "--".
+//
+// The line is read clause by clause, parted by commas, full stops and where it
+// must be by "and". A clause yields items only where known words use all of it
+// up; else the whole clause stays words. Nothing is refused, and a guess is
+// asked before it is saved.
 package shorthand
 
 import (
@@ -31,12 +34,38 @@ type Context struct {
 
 // Line is what a line was understood as.
 type Line struct {
-	Entry journal.Entry // its time to the minute, or the second where it was typed
-	Flags []string      // what looks odd: "core 17 °C, last was 71 °C: swapped digits?"
-	Undo  bool          // take the last entry back; Entry is empty
+	Entry journal.Entry   // its time to the minute, or the second where it was typed; words left are among its words
+	Also  []journal.Entry // entries the line puts at other times: "point off 8:20, flat off 9:05"
+	Left  []string        // what was not understood and stays words, as typed
+	Asks  []string        // questions that a second Enter answers with yes
+	Flags []string        // what looks odd: "core 17 °C, last was 71 °C: swapped digits?"
+	Undo  bool            // take the last entry back; Entry is empty
 
-	ago time.Duration // how far before now the line said it was; 0 for now
+	ago  time.Duration // how far before now the line said it was; 0 for now
+	sure *Line         // without what is asked, which stays words; nil where nothing is
 }
+
+// Sure is the line as it is kept where nobody can be asked: what is in question
+// stays words.
+func (l Line) Sure() Line {
+	if l.sure != nil {
+		return *l.sure
+	}
+	return l
+}
+
+// Entries are all entries of the line, in order of time.
+func (l Line) Entries() []journal.Entry {
+	all := append([]journal.Entry(nil), l.Also...)
+	if len(l.Entry.Items) > 0 || l.Entry.Words != "" {
+		all = append(all, l.Entry)
+	}
+	journal.SortEntries(all)
+	return all
+}
+
+// Confirm reports whether the line wants a second Enter.
+func (l Line) Confirm() bool { return len(l.Left)+len(l.Asks) > 0 }
 
 // Error says which word of a line was not understood and why.
 type Error struct {
@@ -56,37 +85,118 @@ func (e *Error) Error() string {
 // MaxRunes is the longest line read: several screens of words (chosen).
 const MaxRunes = 2000
 
-// Parse reads a line. An error is an *Error, and the Line then is zero.
+// Parse reads a line. Whatever it does not understand stays words; the only
+// errors are an empty line and characters no file may hold. An error is an
+// *Error, and the Line then is zero.
 func Parse(line string, ctx Context) (Line, error) {
 	if err := printable(line); err != nil {
 		return Line{}, err
 	}
 	p := newParser(line, ctx)
-	if len(p.toks) > 0 && undoes(p.toks[0].text) {
-		if len(p.toks) > 1 || p.words != "" {
-			return Line{}, p.toks[0].errorf("undo stands alone on its line")
-		}
+	if len(p.all) == 1 && undoes(p.all[0].text) && p.words == "" {
 		return Line{Undo: true}, nil
 	}
-	if err := p.line(); err != nil {
-		return Line{}, err
+	if len(p.all) > 0 && p.stamped() && p.asWritten(line) {
+		return p.read(), nil
 	}
-	if len(p.items) == 0 && p.words == "" {
+	p.understand()
+	l := p.read()
+	if len(l.Entry.Items) == 0 && l.Entry.Words == "" && len(l.Also) == 0 {
 		return Line{}, &Error{Col: p.end, Text: "nothing to note; such as 112 71, or words after --"}
 	}
-	l := p.read()
-	l.ago = p.now.Sub(p.when)
 	return l, nil
+}
+
+// stamped reports whether the line begins as one of the file does.
+func (p *parser) stamped() bool {
+	if strings.HasPrefix(strings.TrimSpace(p.text), "- ") {
+		return true
+	}
+	_, err := journal.ParseTime(p.all[0].text)
+	return err == nil
 }
 
 // read is the line once all of it is understood.
 func (p *parser) read() Line {
-	l := Line{Entry: journal.Entry{Time: p.when, Words: p.words}}
-	for _, it := range p.items {
-		l.Entry.Items = append(l.Entry.Items, it.Item)
+	p.when = p.now
+	if !p.time.at.IsZero() {
+		p.when = p.time.at
 	}
+	if !p.written {
+		p.settle()
+	}
+	l := p.assemble(false)
+	l.ago = p.now.Sub(p.when)
 	l.Flags = append(p.flags, p.oddities()...)
+	for _, c := range p.clauses {
+		if c.ask != "" {
+			l.Asks = append(l.Asks, c.ask)
+		}
+	}
+	if len(l.Asks) > 0 {
+		sure := p.assemble(true)
+		sure.ago, sure.Flags = l.ago, l.Flags
+		l.sure = &sure
+	}
 	return l
+}
+
+// assemble puts the items and words together; where only what is sure is wanted,
+// a clause that is asked stays words.
+func (p *parser) assemble(sure bool) Line {
+	var l Line
+	l.Entry.Time = p.when
+	stays := func(c int) bool {
+		return c < len(p.clauses) && (p.clauses[c].left || sure && p.clauses[c].ask != "")
+	}
+	for _, it := range p.items {
+		switch i := slices.IndexFunc(l.Also, func(e journal.Entry) bool { return e.Time.Equal(it.at) }); {
+		case stays(it.clause):
+		case it.at.IsZero() || it.at.Equal(p.when):
+			l.Entry.Items = append(l.Entry.Items, it.Item)
+		case i >= 0:
+			l.Also[i].Items = append(l.Also[i].Items, it.Item)
+		default:
+			l.Also = append(l.Also, journal.Entry{Time: it.at, Items: []journal.Item{it.Item}})
+		}
+	}
+	for i := 0; i < len(p.clauses); i++ {
+		if !stays(i) {
+			continue
+		}
+		from := p.clauses[i].lo
+		for i+1 < len(p.clauses) && stays(i+1) {
+			i++
+		}
+		if raw := p.raw(from, p.clauses[i].hi); raw != "" {
+			l.Left = append(l.Left, raw)
+		}
+	}
+	l.Entry.Words = strings.Join(l.Left, ", ")
+	switch {
+	case l.Entry.Words == "":
+		l.Entry.Words = p.words
+	case p.words != "":
+		l.Entry.Words += " — " + p.words
+	}
+	return l
+}
+
+// raw is the line from one token to before another, as typed, without what
+// joined it to the rest.
+func (p *parser) raw(lo, hi int) string {
+	from := p.all[lo].from
+	if lo > 0 {
+		from = max(from, p.all[lo-1].to)
+	} else {
+		from = 0
+	}
+	s := strings.TrimSpace(p.text[from:p.all[hi-1].to])
+	s = strings.TrimSpace(strings.TrimRight(s, ",;"))
+	if lo > 0 {
+		s = strings.TrimSpace(strings.TrimPrefix(strings.TrimPrefix(s, "and "), "then "))
+	}
+	return s
 }
 
 // printable refuses what a line of the file must never carry.
@@ -120,21 +230,31 @@ func (l Line) Understood(sys measure.System) string {
 	}
 	parts := make([]string, 0, len(l.Entry.Items)+1)
 	for _, it := range l.Entry.Items {
-		s := it.String()
-		switch {
-		case it.Act.TakesTemperature():
-			s = strings.TrimSuffix(s, it.Temp.String()) + it.Temp.In(sys)
-		case it.Act.TopGrade() > 0:
-			s += " " + it.GradeWord()
-		}
-		parts = append(parts, s)
+		parts = append(parts, understood(it, sys))
 	}
-	if l.ago != 0 {
+	if l.ago != 0 && len(l.Entry.Items)+len(l.Entry.Words) > 0 {
 		parts = append(parts, ago(l.ago, l.Entry.Time))
+	}
+	for _, e := range l.Also {
+		for _, it := range e.Items {
+			parts = append(parts, understood(it, sys))
+		}
+		parts = append(parts, "at "+e.Time.Format("15:04"))
 	}
 	s := strings.Join(parts, " · ")
 	if l.Entry.Words != "" {
 		s = strings.TrimLeft(s+" — "+l.Entry.Words, " ")
+	}
+	return s
+}
+
+func understood(it journal.Item, sys measure.System) string {
+	s := it.String()
+	switch {
+	case it.Temp.Known:
+		s = strings.TrimSuffix(s, it.Temp.String()) + it.Temp.In(sys)
+	case it.Act.TopGrade() > 0:
+		s += " " + it.GradeWord()
 	}
 	return s
 }

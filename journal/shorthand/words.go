@@ -49,6 +49,9 @@ type found struct {
 	shared []string // words that begin so, where there are several
 }
 
+// tooCommon are beginnings of acts that are words of their own.
+var tooCommon = wordSet("of|so|we|be|se|set|her|he|no|as|a|i|in|water|was|for|are|ov|our|out|the|up")
+
 // lookup finds the act a token begins.
 func lookup(text string) found {
 	s := strings.ToLower(text)
@@ -61,6 +64,9 @@ func lookup(text string) found {
 		return found{act: act, rest: text[1:]}
 	}
 	var f found
+	if tooCommon[s] {
+		return f
+	}
 	for _, w := range actWords {
 		if strings.HasPrefix(w.word, s) {
 			f.act = w.act

@@ -1,0 +1,266 @@
+package shorthand
+
+import (
+	"fmt"
+	"hash/fnv"
+	"math"
+	"os"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+)
+
+// heading makes the context that a heading of the corpus names: "[night] metric;
+// wrap paper; now TIME; on 20:10; 00:30 pit 110 core 66".
+func heading(t testing.TB, text string) Context {
+	t.Helper()
+	var ctx Context
+	c := &journal.Cook{}
+	name, rest, _ := strings.Cut(strings.TrimPrefix(text, "["), "] ")
+	_ = name
+	var lines []string
+	for f := range strings.SplitSeq(rest, ";") {
+		f = strings.TrimSpace(f)
+		word, arg, _ := strings.Cut(f, " ")
+		switch {
+		case f == "us":
+			ctx.Settings.Units = measure.US
+		case f == "metric", f == "planned", f == "wrap none":
+		case word == "wrap":
+			c.Aim.Wrap.Kind, _ = journal.ParseWrap(arg)
+		case word == "pieces":
+			for n := range strings.SplitSeq(arg, ",") {
+				c.Pieces = append(c.Pieces, journal.Piece{Name: strings.TrimSpace(n)})
+			}
+		case word == "now":
+			at, err := journal.ParseTime(arg)
+			if err != nil {
+				t.Fatal(err)
+			}
+			ctx.Now = at
+		case isDigit(word[0]):
+			lines = append(lines, f)
+		default: // "on 20:10": an act and its time
+			lines = append(lines, arg+" "+word)
+		}
+	}
+	if len(c.Pieces) == 0 {
+		c.Pieces = []journal.Piece{{}}
+	}
+	for _, l := range lines {
+		clock, body, _ := strings.Cut(l, " ")
+		h, m, ok := journal.ParseClock(clock)
+		if !ok {
+			t.Fatalf("%q in %q", l, text)
+		}
+		body = strings.Replace(strings.ReplaceAll(body, ", ", " "), " core ", ", core ", 1)
+		body = strings.Replace(body, " flat ", ", core flat ", 1)
+		items, words, notes := journal.ParseBody(body, journal.Grammar{Pieces: c.PieceNames(), Units: ctx.Settings.Units})
+		if len(notes) > 0 || words != "" {
+			t.Fatalf("%q: %q %q", l, notes, words)
+		}
+		c.Entries = append(c.Entries, journal.Entry{Time: journal.ClockBefore(ctx.Now, h, m, ctx.Now.Location()), Items: items})
+	}
+	journal.SortEntries(c.Entries)
+	ctx.Cook = c
+	return ctx
+}
+
+// example is a line of the corpus.
+type example struct {
+	line   string
+	number int
+	want   []meaning // any of them is right
+	ctx    Context
+	judge  bool // it was not looked at while the grammar was built
+}
+
+// meaning is what a line may be understood as.
+type meaning struct {
+	ask     bool
+	entries []journal.Entry
+	text    string
+}
+
+func corpus(t testing.TB, name string) []example {
+	t.Helper()
+	data, err := os.ReadFile("testdata/" + name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var all []example
+	var ctx Context
+	for n, l := range strings.Split(string(data), "\n") {
+		if strings.HasPrefix(l, "[") {
+			ctx = heading(t, l)
+		}
+		line, want, ok := strings.Cut(l, " => ")
+		if !ok || strings.HasPrefix(l, "#") {
+			continue
+		}
+		h := fnv.New32a()
+		h.Write([]byte(line))
+		ex := example{line: line, number: n + 1, ctx: ctx, judge: h.Sum32()&1 == 1}
+		for alt := range strings.SplitSeq(want, "||") {
+			ex.want = append(ex.want, meant(t, strings.TrimSpace(alt), ctx))
+		}
+		all = append(all, ex)
+	}
+	return all
+}
+
+func meant(t testing.TB, text string, ctx Context) meaning {
+	m := meaning{text: text}
+	text, m.ask = strings.CutPrefix(text, "? ")
+	if strings.TrimSpace(text) == "~" {
+		return m
+	}
+	for part := range strings.SplitSeq(text, "; ") {
+		e := journal.Entry{Time: ctx.Now}
+		if at, rest, ok := strings.Cut(part, " "); ok && at[0] == '@' {
+			h, min, _ := journal.ParseClock(at[1:])
+			e.Time, part = journal.ClockBefore(ctx.Now, h, min, ctx.Now.Location()), rest
+		}
+		var items []journal.Item
+		for piece := range strings.SplitSeq(part, ", ") {
+			it, err := journal.ParseItem(piece, journal.Grammar{Pieces: ctx.Cook.PieceNames(), Units: ctx.Settings.Units})
+			if err != nil || it.Act == journal.NoAct {
+				if n := len(items); n > 0 && items[n-1].Act.TakesDetail() {
+					items[n-1].Detail += " " + piece
+					continue
+				}
+				t.Fatalf("%q: %q is no item: %v", text, piece, err)
+			}
+			items = append(items, it)
+		}
+		e.Items = items
+		m.entries = append(m.entries, e)
+	}
+	return m
+}
+
+// same reports whether an item says what is wanted, whatever its detail.
+func same(got, want journal.Item) bool {
+	if got.Act != want.Act || !strings.EqualFold(got.Piece, want.Piece) || got.Wrap != want.Wrap || got.Loose != want.Loose || got.Grade != want.Grade || got.After.Base != want.After.Base ||
+		got.Temp.Known != want.Temp.Known || math.Abs(got.Temp.Base-want.Temp.Base) > .01 {
+		return false
+	}
+	return !want.Amount.Known || !got.Amount.Known || math.Abs(got.Amount.Base-want.Amount.Base) < 1e-6
+}
+
+// saysAll reports whether the words of a detail are among another's.
+func saysAll(got, want journal.Item) bool {
+	have := strings.Fields(strings.ToLower(got.Detail))
+	for w := range strings.FieldsSeq(strings.ToLower(strings.TrimSuffix(want.Detail, want.Amount.Text))) {
+		if !slices.Contains(have, w) {
+			return false
+		}
+	}
+	return true
+}
+
+type verdict int
+
+const (
+	understoodRight verdict = iota
+	keptWords
+	misread
+)
+
+// judge says how a line was read: as meant; with something of it left as words;
+// or with something in it that nobody said.
+func (ex example) verdict() (verdict, Line) {
+	l, err := Parse(ex.line, ex.ctx)
+	if err != nil {
+		return misread, l
+	}
+	best := misread
+	for _, m := range ex.want {
+		best = min(best, m.judge(l))
+	}
+	return best, l
+}
+
+func (m meaning) judge(l Line) verdict {
+	if m.ask {
+		switch {
+		case len(l.Asks) > 0:
+			return understoodRight
+		case l.items() == 0:
+			return keptWords
+		}
+		return misread
+	}
+	missing, short := 0, false
+	wanted := map[int64][]journal.Item{}
+	for _, e := range m.entries {
+		wanted[e.Time.Unix()] = append(wanted[e.Time.Unix()], e.Items...)
+		missing += len(e.Items)
+	}
+	for _, e := range l.Entries() {
+		left := wanted[e.Time.Truncate(time.Minute).Unix()]
+		for _, it := range e.Items {
+			i := slices.IndexFunc(left, func(w journal.Item) bool { return same(it, w) })
+			if i < 0 {
+				return misread
+			}
+			short = short || !saysAll(it, left[i]) || left[i].Amount.Known && !it.Amount.Known
+			left = slices.Delete(slices.Clone(left), i, i+1)
+			missing--
+		}
+		wanted[e.Time.Unix()] = left
+	}
+	switch {
+	case missing > 0 || short:
+		return keptWords
+	case len(l.Asks) > 0 && len(m.entries) > 0:
+		return keptWords
+	}
+	return understoodRight
+}
+
+func (l Line) items() int {
+	n := 0
+	for _, e := range l.Entries() {
+		n += len(e.Items)
+	}
+	return n
+}
+
+func TestCorpus(t *testing.T) {
+	all := corpus(t, "lines.txt")
+	if len(all) < 400 {
+		t.Fatalf("%d lines", len(all))
+	}
+	for _, judge := range []bool{false, true} {
+		var n [3]int
+		for _, ex := range all {
+			if ex.judge != judge {
+				continue
+			}
+			v, l := ex.verdict()
+			n[v]++
+			if v == misread || v == keptWords && (!judge && os.Getenv("ASHBOOK_CORPUS") != "" || os.Getenv("ASHBOOK_CORPUS") == "all") {
+				report := t.Logf
+				if v == misread {
+					report = t.Errorf
+				}
+				if v == misread && judge && os.Getenv("ASHBOOK_CORPUS") == "half" {
+					continue
+				}
+				report("%d: %q %s: %s", ex.number, ex.line, []string{"", "kept", "MISREAD"}[v], describe(l))
+			}
+		}
+		total := n[0] + n[1] + n[2]
+		t.Logf("%s half: %d lines, understood %.1f %%, kept as words %.1f %%, misread %d", map[bool]string{false: "built", true: "judging"}[judge], total,
+			100*float64(n[0])/float64(total), 100*float64(n[1])/float64(total), n[2])
+	}
+}
+
+func describe(l Line) string {
+	return fmt.Sprintf("%s | left %q | asks %q | also %v", l.Understood(measure.Metric), l.Left, l.Asks, l.Also)
+}

@@ -1,0 +1,113 @@
+package shorthand
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+)
+
+// weigh reads the line in the light of where the cook stands: meat that is pulled
+// in the pit is taken off, a bare number that fits only in the other scale is
+// asked in that one, and so is what ends a cook that is still on.
+func (p *parser) weigh() {
+	stage := journal.Planned
+	if p.ctx.Cook != nil {
+		stage = p.ctx.Cook.Status(p.when).Stage
+	}
+	onGrate := stage >= journal.Cooking && stage < journal.TakenOff && !p.names(journal.Off)
+	for i := range p.items {
+		switch it := &p.items[i]; it.Act {
+		case journal.Pulled:
+			if onGrate && !p.names(journal.Served, journal.Sliced) && p.pieceOnGrate(it.Piece) {
+				it.Act, onGrate = journal.Off, false
+				p.flags = append(p.flags, "pulled is read as off: the meat is still in the pit")
+			}
+		case journal.Chilled, journal.Served, journal.Sliced:
+			if onGrate {
+				p.ask(it.clause, it.Act.Word()+", while the meat is still in the pit?")
+			}
+		}
+	}
+	p.otherScale()
+}
+
+// otherScale takes bare numbers for the scale the journal does not use where the
+// journal doubts them for that reason, and asks.
+func (p *parser) otherScale() {
+	why := p.doubts()
+	if len(why) == 0 {
+		return
+	}
+	for i := range p.items {
+		it := &p.items[i]
+		if it.Act != journal.ReadPit && it.Act != journal.ReadCore || !bareNumber(it.from.text) {
+			continue
+		}
+		other := p.inOther(*it)
+		tooHot := it.Act == journal.ReadCore && it.Temp.Base > coreMost && inMeat <= other.Base && other.Base <= coreMost
+		if tooHot || slices.ContainsFunc(why, func(w string) bool { return strings.Contains(w, "is it "+other.String()) }) {
+			p.ask(it.clause, fmt.Sprintf("%s: meant as %s?", p.name(*it), other))
+			it.Temp = other
+		}
+	}
+}
+
+// What a core in °C may read (chosen): a brine boils under coreMost, and meat on
+// the fire for hours is over inMeat.
+const (
+	coreMost = 105.0
+	inMeat   = 55.0
+)
+
+// doubts are those the journal has of the items read so far.
+func (p *parser) doubts() []string {
+	c, e := p.ctx.Cook, journal.Entry{Time: p.when}
+	if c == nil {
+		c = &journal.Cook{}
+	}
+	for _, it := range p.items {
+		e.Items = append(e.Items, it.Item)
+	}
+	return c.DoubtsOf(e)
+}
+
+// inOther is a bare number as it would be in the other scale.
+func (p *parser) inOther(it typed) measure.Temperature {
+	unit := " °F"
+	if p.grammar.Units == measure.US {
+		unit = " °C"
+	}
+	t, err := measure.ParseTemperature(it.from.text+unit, p.grammar.Units)
+	if err != nil {
+		return it.Temp
+	}
+	return t
+}
+
+// name is a reading as it is asked about: "core small 160".
+func (p *parser) name(it typed) string {
+	words := []string{it.Act.Word()}
+	if it.Piece != "" {
+		words = append(words, it.Piece)
+	}
+	return strings.Join(append(words, it.from.text), " ")
+}
+
+// names reports whether one of the acts is on the line.
+func (p *parser) names(acts ...journal.Act) bool {
+	return slices.ContainsFunc(p.items, func(it typed) bool { return slices.Contains(acts, it.Act) })
+}
+
+func (p *parser) pieceOnGrate(name string) bool {
+	if p.ctx.Cook == nil {
+		return false
+	}
+	if name == "" {
+		return true
+	}
+	s := p.ctx.Cook.PieceStage(p.pieceIndex(name), p.when)
+	return s >= journal.Cooking && s < journal.TakenOff
+}

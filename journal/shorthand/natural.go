@@ -1,0 +1,318 @@
+package shorthand
+
+import (
+	"slices"
+	"strings"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+)
+
+// step is one thing found in a clause: a phrase, a time, a bare figure, or a
+// word that says nothing.
+type step struct {
+	end    int
+	pat    *pattern
+	b      bound
+	when   moment
+	figure string
+	from   token
+}
+
+// natural reads a clause of ordinary words: phrases, times, figures and words
+// that say nothing must use all of it up.
+func (p *parser) natural(lo, hi int) bool {
+	kept := p.begin(lo, hi)
+	stuck := make([]bool, len(p.toks)+1)
+	var walk func(i int) ([]step, bool)
+	walk = func(i int) ([]step, bool) {
+		if i == len(p.toks) {
+			return nil, true
+		}
+		if stuck[i] {
+			return nil, false
+		}
+		for _, s := range p.steps(i) {
+			if rest, ok := walk(s.end); ok {
+				return append(rest, s), true
+			}
+		}
+		stuck[i] = true
+		return nil, false
+	}
+	steps, ok := walk(0)
+	if ok {
+		slices.Reverse(steps)
+		ok = p.carryOut(steps) && p.done(kept, false)
+	}
+	if !ok {
+		p.state = kept
+	}
+	return ok
+}
+
+// steps lists what may begin at a token, the likeliest first.
+func (p *parser) steps(i int) []step {
+	var all []step
+	if m, ok := p.moment(i); ok {
+		all = append(all, step{end: m.end, when: m})
+	}
+	first := len(all)
+	tried := map[*pattern]bool{}
+	try := func(list []*pattern) {
+		for _, pat := range list {
+			if tried[pat] {
+				continue
+			}
+			tried[pat] = true
+			if end, b := p.match(pat, i); end > i && p.usable(pat, b) && p.placed(pat, b, i, end) {
+				all = append(all, step{end: end, pat: pat, b: b, from: p.toks[i]})
+			}
+		}
+	}
+	t := p.toks[i]
+	try(patterns[t.low])
+	if isDigit(t.text[0]) || t.low == "minus" || signOf(t.text) > 0 {
+		try(patterns["T"])
+	}
+	for _, slot := range []string{"P", "D", "W", "K", "G"} {
+		switch slot {
+		case "P":
+			if len(p.grammar.Pieces) == 0 {
+				continue
+			}
+		case "K":
+			if !isName(t.text) {
+				continue
+			}
+		}
+		try(patterns[slot])
+	}
+	slices.SortStableFunc(all[first:], func(a, b step) int { return b.end - a.end })
+	if text, end, ok := p.temperature(i); ok && signOf(t.text) == 0 && t.low != "minus" {
+		all = append(all, step{end: end, figure: text, from: t})
+	}
+	if passing[t.low] || strings.HasPrefix(t.low, "'") {
+		all = append(all, step{end: i + 1})
+	}
+	return all
+}
+
+// placed reports whether a phrase may stand where it does. A lone on, off or rest
+// is no act behind another word ("lid off"), and a number before a name belongs
+// to it only where none follows: "70 pit 112".
+func (p *parser) placed(pat *pattern, b bound, i, end int) bool {
+	number := func(k int) bool {
+		if k < 0 || k >= len(p.toks) {
+			return false
+		}
+		_, _, ok := p.toks[k].number()
+		return ok
+	}
+	if pat.parts[0].slot == 'T' && end < len(p.toks) && (number(end) || p.toks[end].low == "is" || p.toks[end].low == "at") && pat.parts[len(pat.parts)-1].slot == 0 {
+		return false
+	}
+	lone := len(b.words) == 1 && (pat.act == journal.On || pat.act == journal.Off || pat.act == journal.Rest)
+	return !lone || i == 0 || passing[p.toks[i-1].low] || number(i-1)
+}
+
+// usable reports whether a phrase may mean its act here: what it names must be
+// wood or fuel, and the cook must be so far.
+func (p *parser) usable(pat *pattern, b bound) bool {
+	head, _, _ := strings.Cut(pat.template, " ")
+	if strings.HasSuffix(head, "+") || strings.HasSuffix(head, "!") {
+		words := strings.Fields(strings.ToLower(b.slots['D']))
+		alone := strings.HasSuffix(head, "!")
+		has := func(set map[string]bool) bool {
+			return slices.ContainsFunc(words, func(w string) bool { return set[w] })
+		}
+		counted := slices.ContainsFunc(words, func(w string) bool {
+			return isDigit(w[0]) || numberWords[w] != "" || w == "half" || w == "full" || w == "lit" || w == "handful" || w == "more" || w == "another" || w == "last" || w == "few" || w == "couple"
+		})
+		weighed := p.weighs(words)
+		if len(words) > 1 && words[0] == "lit" && words[1] == "chimney" {
+			return false
+		}
+		alone = alone && !slices.Contains(b.words[1:], "on")
+		if pat.act == journal.AddWood {
+			return !has(namesFuel) && (has(namesWood) && (!alone || len(words) > 1) || has(trees) && (!alone || weighed)) || pat.act == journal.AddWood && has(trees) && weighed
+		}
+		return has(namesFuel) && !has(namesWood) && (!alone || counted || weighed)
+	}
+	if pat.act.TakesDetail() && strings.HasSuffix(pat.template, "*") && pat.act == journal.Vent {
+		return p.ventMeant(pat, b)
+	}
+	if pat.act == journal.ReadCore && b.slots['P'] != "" && len(b.words) == 2 && len(b.slots['T']) == 1 && b.slots['T'] <= "3" {
+		return false // a grade of feel
+	}
+	stage := journal.Planned
+	if c := p.ctx.Cook; c != nil {
+		stage = c.Status(p.now).Stage
+	}
+	switch pat.act {
+	case journal.Lit:
+		return stage < journal.Cooking
+	case journal.On:
+		return stage < journal.Cooking || b.slots['P'] != "" && p.stillToCome(b.slots['P'])
+	}
+	return true
+}
+
+// weighs reports whether words end in a weight.
+func (p *parser) weighs(words []string) bool {
+	for k := max(0, len(words)-2); k < len(words); k++ {
+		if q, err := measure.ParseMass(strings.Join(words[k:], " "), p.grammar.Units); err == nil && !q.Assumed {
+			return true
+		}
+	}
+	return false
+}
+
+func (p *parser) stillToCome(piece string) bool {
+	return p.ctx.Cook != nil && p.ctx.Cook.PieceStage(p.pieceIndex(piece), p.now) < journal.TakenOff
+}
+
+// ventMeant reports whether a phrase that names the bottom or the top says what
+// became of it.
+func (p *parser) ventMeant(pat *pattern, b bound) bool {
+	for _, w := range b.words {
+		switch plainWord(w) {
+		case "vent", "vents", "intake", "exhaust", "damper", "dampers", "inlet", "outlet", "air", "choked":
+			return true
+		}
+	}
+	return b.slots['D'] != ""
+}
+
+// silent are the words of a phrase that its item need not repeat.
+var silent = map[journal.Act]map[string]bool{
+	journal.Vent:    wordSet("vent|vents|it"),
+	journal.Fire:    wordSet("fire|fire's"),
+	journal.Water:   wordSet("water|pan"),
+	journal.Probe:   wordSet("probe"),
+	journal.OpenLid: wordSet("lid|is"),
+	journal.Save:    wordSet("saved|kept|reserved|strained"),
+	journal.Turn:    wordSet("moved|turned"),
+}
+
+// carryOut turns the steps into items.
+func (p *parser) carryOut(steps []step) bool {
+	said := false
+	for k, s := range steps {
+		switch {
+		case s.pat != nil:
+			if !p.say(s) {
+				return false
+			}
+			said = true
+		case !s.when.at.IsZero():
+			if !p.own.at.IsZero() {
+				return false
+			}
+			p.own = s.when
+			said = true
+		case s.figure != "":
+			if len(p.readings) > 0 {
+				last := p.readings[len(p.readings)-1]
+				follows := k > 0 && steps[k-1].figure != "" || k > 1 && steps[k-2].figure != "" && steps[k-1].from.text == "" && steps[k-1].pat == nil
+				if !(last.clause == p.clause && follows) && !(p.open && k == 0) {
+					return false
+				}
+			} else {
+				p.before = len(p.items)
+			}
+			t := s.from
+			t.text = s.figure
+			p.readings = append(p.readings, reading{t, p.clause})
+			said = true
+		}
+	}
+	return said
+}
+
+// say adds the items of a phrase.
+func (p *parser) say(s step) bool {
+	tmpl, slots := s.pat.template, s.b.slots
+	from := s.b.from
+	if from.text == "" {
+		from = s.from
+	}
+	if tmpl == "alone T" {
+		if len(p.readings) > 0 {
+			return false
+		}
+		from.text, p.before = slots['T'], len(p.items)
+		p.readings = append(p.readings, reading{from, p.clause})
+		return true
+	}
+	pieces := []string{slots['P']}
+	if slots['P'] == bothPieces {
+		pieces = p.grammar.Pieces
+	}
+	if tmpl == "aim T" {
+		tmpl = "aim core T"
+		if t, err := measure.ParseTemperature(slots['T'], p.grammar.Units); err == nil && t.Base >= boilsAt {
+			tmpl = "aim pit T"
+		}
+	}
+	if tmpl == "wrap" {
+		kind := journal.NoWrap
+		if p.ctx.Cook != nil {
+			kind = p.ctx.Cook.Aim.Wrap.Kind
+		}
+		if kind == journal.NoWrap {
+			p.hint(s.from.errorf("wrapped in what: foil, paper, boat or pan?"))
+			return false
+		}
+		tmpl = "wrap " + string(kind)
+	}
+	if strings.HasPrefix(tmpl, "wrap") && slots['P'] != "" && slots['P'] != bothPieces && len(p.grammar.Pieces) > 1 {
+		return false
+	}
+	for _, piece := range pieces {
+		for part := range strings.SplitSeq(tmpl, ", ") {
+			var words []string
+			for i, w := range strings.Fields(part) {
+				if i == 0 {
+					w = strings.TrimRight(w, "+!")
+				}
+				switch {
+				case w == "*":
+					for _, said := range s.b.words {
+						if low := plainWord(said); !silent[s.pat.act][low] && low != "" {
+							words = append(words, strings.ReplaceAll(said, bothPieces, "both"))
+						}
+					}
+				case w == "P":
+					words = append(words, piece)
+				case len(w) == 1 && w[0] >= 'A' && w[0] <= 'Z':
+					words = append(words, slots[w[0]])
+				default:
+					words = append(words, w)
+				}
+			}
+			text := strings.Join(words, " ")
+			if p.add(text, from, len(p.items)) != nil {
+				return false
+			}
+		}
+		if x := slots['X']; x != "" {
+			if p.add(journal.ReadCore.Word()+" "+piece+" "+x, from, len(p.items)) != nil {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// boilsAt parts an aim of the core from one of the pit, °C: no core is meant to
+// boil.
+const boilsAt = 100.0
+
+// ask notes what is to be asked of a clause.
+func (p *parser) ask(clause int, question string) {
+	if was := p.clauses[clause].ask; was != "" {
+		question = was + " " + question
+	}
+	p.clauses[clause].ask = question
+}

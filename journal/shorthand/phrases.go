@@ -1,0 +1,318 @@
+package shorthand
+
+import (
+	"strings"
+
+	"ashbook/journal"
+)
+
+// phrase is one way of saying something in ordinary words.
+//
+// The pattern's parts are words parted by |; in brackets they may be missing,
+// with * they may come more than once. A word with $ stands for a list of
+// words. Slots are in capitals:
+//
+//	T temperature   P piece, or both   D words the act may have   W kind of wrap
+//	G grade of bark   N one digit   S duration   R range of hours   C clock time
+//	K name of a person   F name of a file   X perhaps "at" and the core
+//
+// The template is the item as the file has it, slots filled in; * is all the
+// words of the phrase that say something.
+type phrase struct {
+	pattern  string
+	template string
+}
+
+// lists are the words that $ stands for.
+var lists = map[string]string{
+	"$meat":    "meat|brisket|butt|butts|pork|shoulder|shoulders|roast|ribs|rack|racks|bird|turkey|chicken|beef|lamb|ham|joint|piece|them",
+	"$pit":     "pit|grate|smoker|cooker|grill|chamber|kettle|drum",
+	"$core":    "core|internal|meat|it|middle|centre|center",
+	"$reads":   "is|was|are|at|to|reads|reading|read|shows|showing|says|temp|holding|steady|running|sitting|sat|up|down|crept|climbed|rose|dropped|fell|went|still|stuck|now|hit|reached|back|stalled|stalling|stays|spiked|jumped",
+	"$cooler":  "cooler|box|cambro|esky|hotbox",
+	"$put":     "added|add|adding|threw|put|tossed|dropped|laid|chucked|dumped|poured|more|another|new|topped",
+	"$sprayed": "spritz|spritzed|spritzing|spray|sprayed|spraying|mist|misted|misting|mop|mopped|mopping|baste|basted|basting",
+	"$turned":  "turned|turning|turn|rotated|rotating|rotate|flipped|flipping|flip|spun",
+	"$moved":   "opened|opening|closed|closing|shut|cracked|choked|adjusted|moved|nudged|open|close|eased",
+	"$vent":    "vent|vents|intake|exhaust|damper|dampers|inlet|outlet",
+	"$low":     "bottom|top|lower|upper",
+	"$ed":      "put|moved|went|placed|popped|set",
+	"$juice":   "juice|juices|drippings|fat|jus|liquid|tallow",
+}
+
+var phrases = []phrase{
+	{"$pit [temp] [$reads]* T", "pit T"},
+	{"T at|in|on $pit", "pit T"},
+	{"T $pit", "pit T"},
+	{"temp spiked|spike to T", "pit T"},
+	{"spiked|jumped to T", "pit T"},
+	{"$core [temp] [$reads]* T", "core T"},
+	{"core|internal P [$reads]* T", "core P T"},
+	{"P [core|internal|temp] [$reads]* T", "core P T"},
+	{"T internal|core", "core T"},
+	{"temp [$reads]* T internal", "core T"},
+	{"T in meat|core|middle|centre|$cooler", "core T"},
+	{"T in P", "core P T"},
+	{"stuck|stalled|stalling at T", "core T"},
+	{"dropped|fell|sank to T for S", "fire *"},
+	{"dropped|fell|sank to T", "pit T"},
+	{"air|outside|ambient|outdoors [temp] [$reads]* T", "air T"},
+	{"T out|outside|outdoors", "air T"},
+	{"$cooler [air|temp] [$reads]* T", "box T"},
+
+	{"set $pit [temp] [to|at] T", "aim pit T"},
+	{"set pit T", "aim pit T"},
+	{"aim|aiming|target pit [is|at|to|for] T", "aim pit T"},
+	{"$pit target|aim|set [is|at|to|for] T", "aim pit T"},
+	{"core|meat target|aim [is|at|to|for] T", "aim core T"},
+	{"aim|aiming|target [for|is|at] T", "aim T"},
+	{"bumped|raised|turned|cranked|lowered|pushed|brought|took [$pit] [up|down] to T", "aim pit T"},
+
+	{"lit [fire|pit|smoker|coals|grill|charcoal]", "lit"},
+	{"fire|smoker|pit|coals lit", "lit"},
+	{"started|got fire [going]", "lit"},
+	{"fire started|going", "lit"},
+	{"fired up [$pit]", "lit"},
+	{"settled", "settled"},
+	{"$pit settled [at] T", "settled, pit T"},
+	{"settled at T", "settled, pit T"},
+	{"up to temp", "settled"},
+
+	{"$meat on [$pit]", "on"},
+	{"on", "on"},
+	{"P [went] on [$pit]", "on P"},
+	{"$meat went on [$pit]", "on"},
+	{"put|threw|laid|got [$meat] on [$pit]", "on"},
+	{"put|threw|laid|got P on [$pit]", "on P"},
+	{"$meat in|into $pit", "on"},
+	{"$meat's on", "on"},
+	{"loaded [$meat]", "on"},
+
+	{"[$meat] off [$pit|heat|fire] X", "off"},
+	{"P [came|went|taken|pulled] off [$pit|heat|fire] X", "off P"},
+	{"off P X", "off P"},
+	{"off T", "off, core T"},
+	{"off P T", "off P, core P T"},
+	{"hit|reached T", "alone T"},
+	{"took|taken|lifted|pulled [$meat] off [$pit|heat|fire] X", "off"},
+	{"took|taken|lifted|pulled P off [$pit|heat|fire] X", "off P"},
+	{"$meat came off X", "off"},
+
+	{"rest|resting|rests [uncovered]", "rest"},
+	{"$meat resting [uncovered]", "rest"},
+	{"P resting [uncovered]", "rest P"},
+	{"resting on counter|board|table|tray|bench", "rest"},
+	{"boxed [$meat] X", "boxed"},
+	{"P boxed X", "boxed P"},
+	{"boxed P X", "boxed P"},
+	{"[$ed] [$meat] in|into $cooler [with|under towels] X", "boxed"},
+	{"$ed P in|into $cooler [with|under towels] X", "boxed P"},
+	{"P [$ed] in|into $cooler [with|under towels] X", "boxed P"},
+	{"wrapped and in $cooler", "boxed"},
+	{"unboxed X", "unboxed"},
+	{"[took|taken|came] [$meat] out of $cooler X", "unboxed"},
+	{"pulled|shredded|chopped [$meat|apart] X", "pulled"},
+	{"pulled P X", "pulled P"},
+	{"sliced|carved|slicing|carving [$meat] X", "sliced"},
+	{"sliced P X", "sliced P"},
+	{"served|serving [$meat] X", "served"},
+	{"on table", "served"},
+	{"dished|plated up", "served"},
+	{"chilled", "chilled"},
+	{"leftovers chilled", "chilled"},
+	{"[leftovers] [$ed] in|into fridge", "chilled"},
+	{"fridge", "chilled"},
+
+	{"$moved [up|down] [$low|both|all] $vent D", "vent *"},
+	{"$moved $low D", "vent *"},
+	{"[bottom|top|lower|upper|both|all] $vent D", "vent *"},
+	{"gave bit|little more|less air", "vent more air"},
+	{"choked [it] down", "vent choked down"},
+	{"vent", "vent"},
+
+	{"$put [on] wood", "wood"},
+	{"$put [on] D [on|in|coals|fire]*", "wood+ D"},
+	{"[last|2nd] D [on|in|coals|fire]*", "wood! D"},
+	{"D added", "wood+ D"},
+	{"$put [up|in]* fuel", "fuel"},
+	{"$put [up|in|on]* D [on|in|coals|fire|basket]*", "fuel+ D"},
+	{"D [on|in|coals|fire|basket]*", "fuel! D"},
+	{"D added", "fuel+ D"},
+	{"refueled|refuelled [with]", "fuel"},
+	{"refueled|refuelled [with] D", "fuel+ D"},
+
+	{"lifted|opened|raised lid [for S]", "lid"},
+	{"lid [is] open|up|opened|lifted [for S]", "lid *"},
+	{"lid", "lid"},
+	{"peeked|peeking|peek", "lid"},
+	{"took|had|quick peek", "lid"},
+	{"had|took look", "lid"},
+
+	{"$turned [$meat] D", "turn D"},
+	{"$turned P D", "turn P D"},
+	{"moved [$meat] to other|cooler|hotter|far side", "turn *"},
+	{"moved [$meat] away from fire", "turn *"},
+	{"swapped sides|ends|places", "turn *"},
+
+	{"[quick|2nd|second|3rd|third|another] $sprayed [$meat|both|sides]* [with] D", "spritz D"},
+	{"gave|give [another|quick] spritz|mist|mop|spray [with] D", "spritz D"},
+	{"mopped|basted with vinegar mop", "spritz vinegar"},
+
+	{"[double] wrapped|wrapping|rewrapped|wrap [$meat|both|all] [tight|tightly|snug] X", "wrap"},
+	{"[double] wrapped|wrapping|rewrapped|wrap [$meat|both|all] [tight|tightly|snug] [in|with]* W X", "wrap W"},
+	{"[double] wrapped|wrapping|rewrapped [$meat|both|all] loose|loosely [in|with]* W X", "wrap W loose"},
+	{"[double] wrapped|wrapping|rewrapped [$meat|both|all] X in W", "wrap W"},
+	{"W wrapped [loose|tight] X", "wrap W"},
+	{"W [on] X", "wrap W"},
+	{"[$ed] [$meat] in|into W X", "wrap W"},
+	{"foiled [$meat|both|all] X", "wrap foil"},
+	{"papered [$meat|both|all] X", "wrap paper"},
+	{"boated [$meat|both|all] X", "wrap boat"},
+	{"unwrapped|unwrapping|unwrap [$meat|both|all] X", "unwrap"},
+	{"W off X", "unwrap"},
+	{"took|pulled|removed W off X", "unwrap"},
+	{"removed W X", "unwrap"},
+	{"[took|taken] [$meat] out of W|wrap [to firm|set up bark]* X", "unwrap"},
+
+	{"bark|colour [is|still|now|looks|has|gone|nice|turned]* G", "bark G"},
+	{"bark N", "bark N"},
+	{"G bark", "bark G"},
+
+	{"feel N", "feel N"},
+	{"feel P N", "feel P N"},
+	{"[feel] P N", "feel P N"},
+	{"probe|probes|probed|probing tender", "feel 3"},
+	{"P [probe|probes|probed|probing]* tender", "feel P 3"},
+	{"[probe|probes|probing|goes] [in] like butter", "feel 3"},
+	{"P [probe|probes|probing|goes] [in] like butter", "feel P 3"},
+	{"[probe] slides|slid [right] in", "feel 3"},
+	{"P slides [right] in", "feel P 3"},
+	{"slight|little grab", "feel 2"},
+	{"bit of grab", "feel 2"},
+	{"P slight|little grab", "feel P 2"},
+	{"probe resists|grabs", "feel 1"},
+	{"P [probe] resists|grabs", "feel P 1"},
+	{"still|probes|probe hard", "feel 0"},
+	{"P still|probes hard", "feel P 0"},
+	{"almost tender", "feel 2"},
+
+	{"recheck [in] S", "recheck S"},
+	{"check|look [again|back|next] in S", "recheck S"},
+	{"next check|look in S", "recheck S"},
+
+	{"rain|raining|drizzle|drizzling|snow|snowing|hail|sleet|fog|foggy|windy|gusty|storm|thunderstorm|pouring|stormy|rained D", "weather *"},
+	{"wind picked|died|dropped|calmed|rising|up|from|stopped|started|shifted|turned D", "weather *"},
+	{"started|stopped|began raining|snowing|hailing|drizzling", "weather *"},
+	{"started|began to rain|snow|hail", "weather *"},
+	{"heavy|light|steady rain|drizzle|snow|wind D", "weather *"},
+	{"strong wind D", "weather *"},
+	{"sunny|calm|overcast|cloudy", "weather *"},
+	{"wind M", "weather *"},
+
+	{"fire [nearly|almost|very|got|getting|burned|burnt]* died|out|low|dying|dead|roaring|hot|choked|relit|back [R]", "fire *"},
+	{"fire went|going|gone out [R]", "fire *"},
+	{"fire's dying|out|low|dead", "fire *"},
+	{"relit [fire|coals]", "fire relit"},
+	{"[ran|run] out of charcoal|fuel|wood|coals|pellets|briquettes", "fire *"},
+	{"flare|flared up", "fire *"},
+	{"dirty|white|black|thick smoke", "fire *"},
+	{"thin blue smoke", "fire *"},
+	{"raked|stirred|stoked coals|fire|ash", "fire *"},
+	{"knocked|shook ash [off|out|down]", "fire *"},
+
+	{"filled|refilled water [pan]", "water *"},
+	{"filled|refilled water pan with hot|cold|warm|boiling water", "water *"},
+	{"topped [up] water [pan]", "water *"},
+	{"water [pan] filled|refilled|dry|empty|low|gone|full", "water *"},
+	{"water [pan] topped up", "water *"},
+	{"added [more] [hot|cold|warm|boiling] water [to] [pan]", "water *"},
+
+	{"probe fell|slipped|came|popped out [of] [P]", "probe *"},
+	{"lost probe", "probe *"},
+	{"moved|repositioned|reseated|reinserted probe [to] [P]", "probe *"},
+	{"moved probe from P to P", "probe *"},
+	{"probe moved [to] [P]", "probe *"},
+	{"probe moved from P|a to P|b", "probe *"},
+	{"probe died|dead", "probe *"},
+	{"probe battery|batteries died|dead|flat", "probe *"},
+	{"new battery|batteries in probe", "probe *"},
+
+	{"[$ed] [$meat] in|into|to oven [at] T", "oven T"},
+	{"[$ed|finishing|finished] [$meat] in|into|to oven", "oven"},
+	{"finishing|finished [$meat] in oven at T", "oven T"},
+	{"oven [at] T", "oven T"},
+
+	{"reheated|reheating [$meat] X", "reheated"},
+	{"warmed [$meat] up|again", "reheated"},
+	{"warmed [$meat] up again", "reheated"},
+	{"saved|kept|reserved|strained [D] $juice", "saved *"},
+	{"saved|kept|reserved $juice for beans|gravy|sauce|later", "saved *"},
+	{"asleep|slept|napped|dozed [from] R", "asleep R"},
+	{"napped|slept [for] S", "asleep S"},
+
+	{"K has|have watch", "watch K"},
+	{"K has|have watch till|until C", "watch K until C"},
+	{"K on|is|watching watch", "watch K"},
+	{"K on watch till|until C", "watch K until C"},
+	{"K takes|took over", "watch K"},
+	{"K takes|took over till|until C", "watch K until C"},
+	{"K watching", "watch K"},
+	{"watch K", "watch K"},
+	{"watch K till|until C", "watch K until C"},
+	{"by|as K", "by K"},
+	{"noted by K", "by K"},
+	{"photo|pic|picture F", "photo F"},
+}
+
+// passing are words that say nothing where they stand between phrases, or
+// inside one.
+var passing = wordSet("the|a|an|it|it's|its|is|was|are|were|that's|this|my|our|now|just|again|has|have|had|been|got|degrees|some|very|i|we|i've|we've|so|ok|okay|well|um|then|and|plus|also|still|already|at|of|both|there|there's|hey")
+
+// inside are those of them that may stand within a phrase.
+var inside = wordSet("the|a|an|it|its|is|was|are|were|it's|this|my|our|now|just|again|has|been|got|some|i|of|temp|degrees|that")
+
+// turningDown are words that take back what their clause says.
+var turningDown = wordSet("no|not|n't|never|without|nothing|forgot|forget|need|needs|needed|can't|cannot|couldn't|wouldn't|didn't|don't|doesn't|isn't|wasn't|aren't|haven't|hasn't|hadn't|won't|instead|skip|skipped|missed|except|think|guess|maybe|perhaps|probably|wish|rather|unsure|remember|supposed|yesterday's|tried|try|trying|before|after")
+
+// supposing are words after which nothing has happened yet.
+var supposing = wordSet("will|would|i'll|we'll|it'll|going|gonna|might|may|if|when|once|plan|planning|planned|want|wants|wanted|could|shall|should|must|soon|tomorrow|tonight|later|unless|whether|why|how|what|where|who|which|can|let's|lets|hope|hoping|until|till|while|because")
+
+// said are the words of an act that follow it.
+var said = map[journal.Act]map[string]bool{
+	journal.Vent:    wordSet("bottom|top|lower|upper|both|all|intake|exhaust|inlet|outlet|chimney|left|right|front|back|half|halfway|quarter|quarters|third|thirds|three|two|one|fully|full|wide|open|opened|closed|close|shut|crack|cracked|finger|fingers|hair|touch|bit|notch|inch|cm|more|less|down|up|to|by|little|tad|width|pencil|slightly|almost|and|way|off"),
+	journal.AddWood: wordSet("oak|hickory|cherry|apple|pecan|maple|beech|mesquite|alder|plum|pear|peach|walnut|birch|ash|olive|almond|post|red|white|chunk|chunks|split|splits|log|logs|stick|sticks|chip|chips|handful|handfuls|fist|fists|piece|pieces|small|big|large|fresh|dry|of|two|three|four|five|one|half|more|last|another|couple|few|about|soaked|lump|lumps"),
+	journal.AddFuel: wordSet("charcoal|lump|briquettes|briquets|briquette|briqs|briq|coals|coal|lit|unlit|chimney|chimneys|half|full|basket|handful|shovel|shovels|hot|of|about|two|three|one|scoop|scoops|more|fresh|fuel|bag|quarter|third|pellets|up|with|minion|live|glowing|embers|burning"),
+	journal.OpenLid: wordSet("open|up|for|crack|ajar|off|left|right"),
+	journal.Turn:    wordSet("over|round|around|180|90|fat|side|cap|up|down|other|end|for|left|right|top|bottom|bone|meat|point|flat|to|fire|away|quarter|half|upside|degrees|skin|toward|towards"),
+	journal.Spritz:  wordSet("cider|vinegar|apple|juice|acv|water|beer|stock|broth|cola|coffee|bourbon|whiskey|butter|wine|oil|mop|sauce|cranberry|pineapple|worcestershire|tallow|lightly|well|heavy|light|both|sides|all|over|top|with|and|pickle"),
+	journal.Sky:     wordSet("started|starting|stopped|stopping|began|again|hard|heavy|light|heavily|lightly|picked|up|died|down|dropped|from|north|south|east|west|northwest|southwest|northeast|southeast|all|night|morning|rain|wind|over|gone|easing|eased|steady|getting|worse|now|the|calmed|drizzle"),
+	journal.Save:    wordSet("juice|juices|drippings|fat|of|l|ml|cup|cups|pint|quart|all|the|some|dl"),
+}
+
+// namesWood and namesFuel are the words that make a detail wood or fuel.
+var (
+	namesWood = wordSet("chunk|chunks|split|splits|log|logs|stick|sticks|chip|chips")
+	trees     = wordSet("oak|hickory|cherry|apple|pecan|maple|beech|mesquite|alder|plum|pear|peach|walnut|birch|olive|almond")
+	namesFuel = wordSet("charcoal|lump|briquettes|briquets|briqs|briq|briquette|coals|coal|chimney|chimneys|pellets|embers|fuel")
+)
+
+// barkWords are the grades of bark, and other words for them.
+var barkWords = map[string]int{"pale": 0, "amber": 1, "golden": 1, "mahogany": 2, "set": 2, "dark": 3, "burnt": 4, "burned": 4}
+
+// wraps are the kinds of wrap, and other words for them. Longest first.
+var wraps = []struct {
+	words string
+	kind  journal.Wrap
+}{
+	{"pink butcher paper", "paper"}, {"peach butcher paper", "paper"}, {"butcher's paper", "paper"}, {"butcher paper", "paper"}, {"pink paper", "paper"}, {"peach paper", "paper"}, {"brown paper", "paper"},
+	{"heavy duty foil", "foil"}, {"aluminium foil", "foil"}, {"aluminum foil", "foil"}, {"tin foil", "foil"}, {"foil boat", "boat"}, {"foil pan", "pan"},
+	{"paper", "paper"}, {"foil", "foil"}, {"boat", "boat"}, {"pan", "pan"},
+}
+
+func wordSet(s string) map[string]bool {
+	set := map[string]bool{}
+	for w := range strings.SplitSeq(s, "|") {
+		set[w] = true
+	}
+	return set
+}
