@@ -66,7 +66,7 @@ func TestFindAnAct(t *testing.T) {
 }
 
 func TestEveryActIsOffered(t *testing.T) {
-	d := start(tuitest.Hall(), style.Options{}, intent.Watch, tuitest.Running, 80, 60)
+	d := start(tuitest.Hall(), style.Options{}, intent.Watch, tuitest.Running, 80, 80)
 	d.Press("ctrl+k")
 	for _, a := range journal.Acts() {
 		if !regexp.MustCompile("(?m)^[› ] " + a.Word() + "( [a-z]+)?: [a-z]").MatchString(d.Text()) {

@@ -87,7 +87,7 @@ func (a *program) fix(cook, entry, line string, drop bool) error {
 	if drop {
 		got, err = j.Drop(id, old)
 	} else {
-		got, err = j.Mend(id, old, line, now)
+		got, err = j.MendUnseen(id, old, line, now)
 	}
 	if err != nil {
 		return err

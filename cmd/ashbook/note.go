@@ -22,8 +22,9 @@ then the second piece. A lone number is whichever of the two it lies nearer to.
 
 Anything else is its word, or the shortest beginning no other word shares: on,
 off, wrap paper, rest, boxed, aim pit 120. -20 means twenty minutes ago, 01:10
-the last ten past one. Words follow --. "ashbook note undo" takes the last
-entry back.
+the last ten past one. Ordinary words do too: "spritzed and rotated 20 min ago",
+"added 2 chunks of oak", "rain started". What is not understood is kept as words,
+and so is all that follows --. "ashbook note undo" takes the last entry back.
 
 The line goes to the cook that is running; --cook names another.`
 
@@ -91,18 +92,24 @@ func (a *program) note(ref, line string) error {
 	if err != nil {
 		return err
 	}
-	got, err := j.Note(found.ID, line, now)
+	got, err := j.NoteUnseen(found.ID, line, now)
 	if err != nil {
 		return err
 	}
 	if a.json {
-		return a.printJSON(jsonout.Noted{Cook: found.ID, Understood: got.Text, Line: got.Line, Flags: jsonout.List(got.Flags), Undone: got.Undone})
+		return a.printJSON(jsonout.Noted{Cook: found.ID, Understood: got.Text, Line: got.Line, Flags: jsonout.List(got.Flags), KeptWords: jsonout.List(got.Left), Asks: jsonout.List(got.Asks), Undone: got.Undone})
 	}
 	verb := "noted"
 	if got.Undone {
 		verb = "taken back"
 	}
 	a.printf("%s: %s\n", verb, got.Text)
+	for _, w := range got.Left {
+		a.printf("kept as words: %s\n", page.Clean(w))
+	}
+	for _, q := range got.Asks {
+		a.printf("look: %s Not taken so; note it again in full if it is\n", q)
+	}
 	for _, f := range got.Flags {
 		a.printf("look: %s\n", f)
 	}

@@ -41,7 +41,7 @@ func Mend(line string, old journal.Entry, ctx Context) (Line, error) {
 		}
 		return Line{Entry: journal.Entry{Time: p.when, Items: old.Items, Words: old.Words}, Flags: p.oddTime()}, nil
 	}
-	l.Flags = append(l.Asks, l.Flags...)
+	l.Flags, l.ago = append(l.Asks, l.Flags...), 0
 	return l, nil
 }
 

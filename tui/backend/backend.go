@@ -4,6 +4,8 @@
 package backend
 
 import (
+	"fmt"
+	"slices"
 	"time"
 
 	"ashbook/journal"
@@ -141,7 +143,22 @@ type Choice struct {
 type Understood struct {
 	Text  string   // "01:04 pit 112 °C · core 71 °C"; empty while nothing is understood
 	Flags []string // doubts: "core 17, last was 71?"
+	Left  []string // what is not understood and would stay words
+	Asks  []string // what a second Enter says yes to
 	Err   error    // why it cannot be noted as it stands
+}
+
+// Confirm reports whether the line is to be noted only on a second Enter.
+func (u Understood) Confirm() bool { return len(u.Left)+len(u.Asks) > 0 }
+
+// Doubts are the lines below what the line is taken for: what is asked, what would
+// stay words, and what looks odd.
+func (u Understood) Doubts() []string {
+	all := slices.Clone(u.Asks)
+	for _, w := range u.Left {
+		all = append(all, fmt.Sprintf("I don't know %q: kept as words", w))
+	}
+	return append(all, u.Flags...)
 }
 
 // Noted is an entry that is kept, or was taken back.

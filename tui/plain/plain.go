@@ -56,6 +56,7 @@ type Talk struct {
 	port  backend.Port
 	rows  []backend.Row // of the list last told, by number
 	id    string        // of the open cook; "" none
+	asked string        // the line whose doubts were told; "yes" notes it
 	rung  time.Time     // due time of the check last told
 	ended bool          // no more lines
 	left  bool          // the person is done
@@ -371,8 +372,26 @@ func (t *Talk) expect() (backend.Cook, backend.Forecast, bool) {
 	return c, t.port.Expect(c.Cook, t.port.Now()), true
 }
 
-// note notes a line, and says what it was taken for.
+// note notes a line, and says what it was taken for. Where something of it stays
+// words, or is asked, it says so first: the same line again, or yes, notes it.
 func (t *Talk) note(line string) {
+	if low := strings.ToLower(line); t.asked != "" && (low == "yes" || low == "y") {
+		line = t.asked
+	}
+	if u := t.port.Understand(t.id, t.port.Now(), line); u.Err == nil && u.Confirm() && t.asked != line {
+		t.asked = line
+		if text := strings.TrimPrefix(u.Text, "— "); text == u.Text {
+			t.say("Not noted yet. It would be: %s.", text)
+		} else {
+			t.say("Not noted yet. It would be words: %s.", text)
+		}
+		for _, d := range u.Doubts() {
+			t.say("Look: %s", d)
+		}
+		t.say("Type yes to note it so, or another line.")
+		return
+	}
+	t.asked = ""
 	t.wish(func(id string) (backend.Noted, error) { return t.port.Note(id, line) })
 }
 

@@ -54,7 +54,7 @@ func TestTalk(t *testing.T) {
 		"note> 112 71", "Noted: ", "pit 112 °C, core large 71 °C, wood cherry 90 g, pale.\n",
 		"note> 17\n", "Look: core large 17 °C, last was 71 °C: swapped digits?\n",
 		"note> undo\n", "Taken back: ", "17 °C", "note> undo\n", "Taken back: ", "wood cherry",
-		"Not noted: ", "note> \n", "Pit 104 °C", "Nothing to choose", "note> cooks\n", "8 cooks.\n", "cooks> q\n")
+		"Not noted yet. It would be words: zzz.\n", "I don't know \"zzz\"", "note> \n", "Pit 104 °C", "Nothing to choose", "note> cooks\n", "8 cooks.\n", "cooks> q\n")
 	if strings.Contains(said, "never heard") {
 		t.Error("it went on after q")
 	}

@@ -24,7 +24,7 @@ func (p *Port) Mending(id string, old journal.Entry, now time.Time, line string)
 	if err != nil {
 		return backend.Understood{Err: err}
 	}
-	return backend.Understood{Text: l.Entry.Time.Format("15:04") + "  " + l.Understood(p.Settings.Units), Flags: l.Flags}
+	return backend.Understood{Text: l.Entry.Time.Format("15:04") + "  " + l.Understood(p.Settings.Units), Flags: l.Flags, Left: l.Left}
 }
 
 // change makes a change to the entries of a cook that Unmend takes back.

@@ -140,7 +140,7 @@ func (p *Port) Understand(id string, now time.Time, line string) backend.Underst
 	if err != nil {
 		return backend.Understood{Err: err}
 	}
-	return backend.Understood{Text: l.Understood(p.Settings.Units), Flags: l.Flags}
+	return backend.Understood{Text: l.Understood(p.Settings.Units), Flags: l.Flags, Left: l.Left, Asks: l.Asks}
 }
 
 // Complete finishes a word that can end in one way.
@@ -168,7 +168,7 @@ func (p *Port) Note(id, line string) (backend.Noted, error) {
 	if l.Undo {
 		return p.Undo(id)
 	}
-	c.Entries = append(c.Entries, l.Entry)
+	c.Entries = append(c.Entries, l.Entries()...)
 	journal.SortEntries(c.Entries)
 	return backend.Noted{Text: l.Entry.Time.Format("15:04") + "  " + l.Understood(p.Settings.Units), Flags: l.Flags}, nil
 }

@@ -33,6 +33,7 @@ type Entry struct {
 	now    time.Time
 	line   lineedit.Line
 	heard  backend.Understood // of the line as it stands
+	shown  string             // the line whose doubts were shown on Enter
 
 	pasted  []string        // lines that wait to be shown, one after the other
 	queue   []wish          // not yet answered, the first one asked for
@@ -51,6 +52,8 @@ type Answer struct {
 	Head  string // said large; empty: nothing is to be said
 	Text  string
 	Flags []string // what looks odd
+
+	asks bool // nothing is noted yet
 }
 
 // New returns the line of the cook with that ID.
@@ -139,7 +142,8 @@ func (e *Entry) put(in intent.Intent) {
 	e.line.Edit(in)
 }
 
-// enter notes the line. A line that cannot be understood stays to be mended.
+// enter notes the line. Where something of it stays words, or is asked, that is
+// shown first, and a second Enter notes it.
 func (e *Entry) enter() tea.Cmd {
 	switch {
 	case strings.TrimSpace(e.line.Text()) == "":
@@ -147,7 +151,12 @@ func (e *Entry) enter() tea.Cmd {
 	case e.heard.Err != nil:
 		e.Tell(Answer{Head: failed[intent.Enter], Text: e.heard.Err.Error()})
 		return nil
+	case e.heard.Confirm() && e.shown != e.line.Text():
+		e.shown = e.line.Text()
+		e.Tell(Answer{Head: "ENTER AGAIN", Text: "notes it so: " + e.heard.Text, Flags: e.heard.Doubts(), asks: true})
+		return nil
 	}
+	e.shown = ""
 	w := wish{intent.Enter, e.line.Take()}
 	if len(e.pasted) > 0 {
 		e.line.Set(e.pasted[0])
@@ -196,7 +205,7 @@ func (e *Entry) Receive(msg tea.Msg) (cmd tea.Cmd, changed bool) {
 	if a.Value.TakenBack {
 		w.do = intent.TakeBack
 	}
-	e.answer = Answer{done[w.do], a.Value.Text, a.Value.Flags}
+	e.answer = Answer{Head: done[w.do], Text: a.Value.Text, Flags: a.Value.Flags}
 	if a.Err != nil {
 		e.answer = Answer{Head: failed[w.do], Text: a.Err.Error()}
 		if w.line != "" && e.line.Empty() {
@@ -223,7 +232,7 @@ func (e *Entry) Said(width int) (style.Style, []string) {
 		return Heard(e.heard, width)
 	}
 	lines := Doubts(layout.Wrap(layout.Tie(a.Head+"  ")+a.Text, width), a.Flags, width)
-	if len(a.Flags) > 0 {
+	if len(a.Flags) > 0 && !a.asks {
 		lines = append(lines, "ctrl+z takes it back")
 	}
 	return style.Banner, lines
@@ -235,7 +244,7 @@ func Heard(u backend.Understood, width int) (style.Style, []string) {
 	case u.Err != nil:
 		return style.Quiet, layout.Wrap("not yet: "+u.Err.Error(), width)
 	case u.Text != "":
-		return style.Strong, Doubts(layout.Wrap(u.Text, width), u.Flags, width)
+		return style.Strong, Doubts(layout.Wrap(u.Text, width), u.Doubts(), width)
 	}
 	return style.Plain, nil
 }

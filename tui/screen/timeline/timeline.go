@@ -49,6 +49,7 @@ type Screen struct {
 	old     journal.Entry // the entry being corrected
 	line    lineedit.Line
 	heard   backend.Understood
+	shown   string // the line whose doubts were shown on Enter
 
 	queue   []wish          // not yet answered, the first one asked for
 	writing backend.Request // 0: none under way
@@ -293,6 +294,12 @@ func (s *Screen) enter() tea.Cmd {
 		s.answer = answer{head: notKept, lines: []string{s.heard.Err.Error()}}
 		return nil
 	}
+	if s.heard.Confirm() && s.shown != s.line.Text() {
+		s.shown = s.line.Text()
+		s.answer = answer{head: "ENTER AGAIN", lines: append([]string{"saves it so: " + s.heard.Text}, s.heard.Doubts()...)}
+		return nil
+	}
+	s.shown = ""
 	text := s.line.Take()
 	s.mending = false
 	if text == s.old.Typed() {

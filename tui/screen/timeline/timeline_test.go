@@ -88,7 +88,7 @@ func TestNothingTypedIsLost(t *testing.T) {
 	d.Press("enter", "ctrl+u")
 	d.Type("112 chery")
 	d.Press("enter")
-	d.Expect(t, "NOT KEPT", "no act begins so", "› 112 chery")
+	d.Expect(t, "ENTER AGAIN", "kept as words", "› 112 chery")
 	d.Press("esc")
 	d.Expect(t, "Enter correct")
 	d.Press("enter", "up")

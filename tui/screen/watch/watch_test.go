@@ -122,15 +122,25 @@ func TestFailedNoteComesBack(t *testing.T) {
 	}
 }
 
-func TestUnreadableLineStays(t *testing.T) {
+// What is not understood is shown on the first Enter, and kept as words on the
+// second.
+func TestWordsAreKeptOnTheSecondEnter(t *testing.T) {
 	p := tuitest.Hall()
 	d := start(tuitest.Running, p, 80, 24)
 	before := len(p.Cooks[0].Entries)
 	d.Type("zzz 9")
 	d.Press("enter")
-	expect(t, d, "NOT NOTED", "zzz", "› zzz 9")
+	expect(t, d, "ENTER AGAIN", `I don't know "zzz 9": kept as words`, "› zzz 9")
 	if got := len(p.Cooks[0].Entries); got != before {
 		t.Errorf("%d entries, want %d", got, before)
+	}
+	d.Type("9")
+	d.Press("enter")
+	expect(t, d, "ENTER AGAIN", "› zzz 99")
+	d.Press("enter")
+	expect(t, d, "NOTED", "zzz 99")
+	if es := p.Cooks[0].Entries; len(es) != before+1 || es[before].Words != "zzz 99" || len(es[before].Items) > 0 {
+		t.Errorf("noted %v", es[len(es)-1])
 	}
 }
 

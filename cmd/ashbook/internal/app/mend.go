@@ -53,15 +53,28 @@ type Changed struct {
 	before, after []byte // of the file
 }
 
-// Mend puts what a line says in place of an entry. It fails with BadLine, or with
-// ErrEntryGone.
+// Mend puts what a line says in place of an entry; the person has seen what it is
+// taken for. It fails with BadLine, or with ErrEntryGone.
 func (a *App) Mend(id string, old journal.Entry, line string, now time.Time) (Changed, error) {
+	return a.mend(id, old, line, now, true)
+}
+
+// MendUnseen is Mend where nobody has seen it: words that are not understood are
+// not put in the place of an entry, but fail with BadLine.
+func (a *App) MendUnseen(id string, old journal.Entry, line string, now time.Time) (Changed, error) {
+	return a.mend(id, old, line, now, false)
+}
+
+func (a *App) mend(id string, old journal.Entry, line string, now time.Time, seen bool) (Changed, error) {
 	out := Changed{Was: old}
 	settings := a.Settings()
 	err := a.change(id, &out, "corrected", func(f cookfile.File, at int) (cookfile.File, error) {
 		l, err := shorthand.Mend(line, f.Cook.Entries[at], shorthand.Context{Now: now, Settings: settings, Cook: &f.Cook})
 		if err != nil {
 			return cookfile.File{}, mistake(BadLine, line, "%v", err)
+		}
+		if len(l.Left) > 0 && !seen {
+			return cookfile.File{}, mistake(BadLine, line, "I don't know %q; words go after --", l.Left[0])
 		}
 		out.Is, out.Flags = l.Entry, l.Flags
 		return f.ReplaceEntry(at, l.Entry)

@@ -19,12 +19,24 @@ type Noted struct {
 	Text   string       // what was understood, or the entry that was undone
 	Line   string       // of the file
 	Flags  []string     // doubts: "core 17, last was 71?"
+	Left   []string     // what was not understood and is kept as words
+	Asks   []string     // what could not be asked and is kept as words
 	Undone bool         // the line asked for the last entry to be undone, and it was
 }
 
-// Note reads an entry line of a cook and saves what it says; when it returns
-// without error the entry is on the disk. It fails with BadLine.
+// Note reads an entry line of a cook and saves what it says, words that are not
+// understood with it; when it returns without error the entry is on the disk. The
+// person has seen what it is taken for. It fails with BadLine.
 func (a *App) Note(id, line string, now time.Time) (Noted, error) {
+	return a.note(id, line, now, func(l shorthand.Line) shorthand.Line { return l })
+}
+
+// NoteUnseen is Note where nobody can be asked: what is in question stays words.
+func (a *App) NoteUnseen(id, line string, now time.Time) (Noted, error) {
+	return a.note(id, line, now, shorthand.Line.Sure)
+}
+
+func (a *App) note(id, line string, now time.Time, take func(shorthand.Line) shorthand.Line) (Noted, error) {
 	f, err := a.journal.Load(id)
 	if err != nil {
 		return Noted{}, err
@@ -37,23 +49,49 @@ func (a *App) Note(id, line string, now time.Time) (Noted, error) {
 	if l.Undo {
 		return a.Undo(id)
 	}
-	f, err = a.addEntry(id, l.Entry)
+	asks := l.Asks
+	l = take(l)
+	entries := l.Entries()
+	f, err = a.addEntries(id, entries)
 	if err != nil {
 		return Noted{}, err
 	}
-	out := Noted{Cook: f.Cook, Text: l.Understood(settings.Units), Flags: l.Flags, Line: l.Entry.String()}
+	out := Noted{Cook: f.Cook, Text: l.Understood(settings.Units), Flags: l.Flags, Left: l.Left}
+	if len(l.Asks) == 0 {
+		out.Asks = asks
+	}
 	if p, ok := f.Conflict(); ok {
 		out.Flags = append(out.Flags, p.Error())
 	}
 	a.mu.Lock()
 	defer a.mu.Unlock()
-	a.typed[id] = append(a.typed[id], out.Line)
+	for _, e := range entries {
+		out.Line = e.String()
+		a.typed[id] = append(a.typed[id], out.Line)
+	}
 	return out, nil
 }
 
 // addEntry saves an entry, its clock and body being the line in history.
 func (a *App) addEntry(id string, e journal.Entry) (cookfile.File, error) {
-	return a.journal.Edit(id, func(f cookfile.File) (cookfile.File, error) { return f.AddEntry(e) }, id+": "+Clock(e))
+	return a.addEntries(id, []journal.Entry{e})
+}
+
+// addEntries saves the entries of one line at once.
+func (a *App) addEntries(id string, entries []journal.Entry) (cookfile.File, error) {
+	said := make([]string, len(entries))
+	for i, e := range entries {
+		said[i] = Clock(e)
+	}
+	return a.journal.Edit(id, func(f cookfile.File) (cookfile.File, error) {
+		var err error
+		for _, e := range entries {
+			if f, err = f.AddEntry(e); err != nil {
+				break
+			}
+		}
+		return f, err
+	}, id+": "+strings.Join(said, "; "))
 }
 
 // Clock prints an entry as it is spoken of: "01:04 pit 104 °C, vent".

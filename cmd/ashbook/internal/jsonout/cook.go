@@ -33,6 +33,8 @@ type Noted struct {
 	Understood string   `json:"understood"`
 	Line       string   `json:"line"`
 	Flags      []string `json:"flags"`
+	KeptWords  []string `json:"kept_as_words"`
+	Asks       []string `json:"asks"`
 	Undone     bool     `json:"undone"`
 }
 

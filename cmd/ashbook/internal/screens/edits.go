@@ -31,7 +31,7 @@ func (o *Backend) Mending(id string, old journal.Entry, now time.Time, line stri
 	if l.Entry.Time.Format(time.DateOnly) != old.Time.Format(time.DateOnly) {
 		at = l.Entry.Time.Format("Mon 2 Jan 15:04")
 	}
-	return backend.Understood{Text: at + "  " + l.Understood(settings.Units), Flags: l.Flags}
+	return backend.Understood{Text: at + "  " + l.Understood(settings.Units), Flags: l.Flags, Left: l.Left}
 }
 
 func (o *Backend) Mend(id string, old journal.Entry, line string) (backend.Mended, error) {

@@ -239,7 +239,7 @@ func (o *Backend) Understand(id string, now time.Time, line string) backend.Unde
 	case l.Undo:
 		return backend.Understood{Text: "take the last entry back"}
 	}
-	return backend.Understood{Text: l.Understood(settings.Units), Flags: l.Flags}
+	return backend.Understood{Text: l.Understood(settings.Units), Flags: l.Flags, Left: l.Left, Asks: l.Asks}
 }
 
 func (o *Backend) Complete(id, line string) string {
