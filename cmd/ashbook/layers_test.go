@@ -32,7 +32,7 @@ var layers = []layer{
 	{"journal/series", []string{"journal", "journal/measure"}, "probe series are words only"},
 	{"journal/probefile", []string{"journal", "journal/measure"}, "tables of other programs, as rows; knows no cook but its pieces' names"},
 	{"journal/ingest", []string{"journal", "journal/measure", "journal/probefile", "journal/series"}, "the only listener; keeps nothing itself"},
-	{"journal/history", []string{"github.com/go-git/...", "golang.org/x/sys/..."}, "git stays behind one package"},
+	{"journal/history", []string{"journal/disk", "github.com/go-git/...", "golang.org/x/sys/..."}, "git stays behind one package"},
 	{"journal/journaltest", nil, "the journal of the tests"},
 	{"journal/disk", []string{"golang.org/x/sys/..."}, "all that writes files, so that a crash can be played back"},
 	{"journal/store", []string{"journal", "journal/disk", "journal/history", "golang.org/x/sys/..."}, "saves bytes; knows no cook but by its name"},

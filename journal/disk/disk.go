@@ -66,6 +66,25 @@ func (system) Exchange(a, b string) error                { return exchange(a, b)
 func (system) Remove(name string) error                  { return os.Remove(name) }
 func (system) SyncFolder(name string) error              { return syncFolder(name) }
 
+// Unflushed is to, but for waiting for the disk: for what can be made again.
+func Unflushed(to FS) FS { return unflushed{to} }
+
+type unflushed struct{ FS }
+
+func (u unflushed) OpenFile(name string, flag int, perm fs.FileMode) (File, error) {
+	f, err := u.FS.OpenFile(name, flag, perm)
+	if err != nil {
+		return nil, err
+	}
+	return unflushedFile{f}, nil
+}
+
+func (unflushed) SyncFolder(string) error { return nil }
+
+type unflushedFile struct{ File }
+
+func (unflushedFile) Sync() error { return nil }
+
 // Perm is what new files and folders are to be like.
 type Perm struct {
 	Like string // a folder: where root works for someone else, its owner gets the file; "": nobody else
@@ -91,6 +110,14 @@ func (p Perm) Settle(f File) error {
 		return f.Chmod(mode)
 	}
 	return nil
+}
+
+// Alike gives a new file the owner and mode of the one that it takes the place of. It
+// is no error where another's file cannot be given back to them, for then the group
+// shares the folder.
+func Alike(f File, was fs.FileInfo) error {
+	giveTo(f, was)
+	return f.Chmod(was.Mode().Perm())
 }
 
 // settleFolder does the same to a new folder.

@@ -3,6 +3,7 @@
 package disk
 
 import (
+	"io/fs"
 	"os"
 	"syscall"
 )
@@ -22,4 +23,13 @@ func likeOwner(f File, folder string) error {
 		return nil
 	}
 	return f.Chown(int(sys.Uid), int(sys.Gid))
+}
+
+// giveTo gives a file the owner and group of another, as far as one may.
+func giveTo(f File, other fs.FileInfo) {
+	if sys, ok := other.Sys().(*syscall.Stat_t); ok {
+		if f.Chown(int(sys.Uid), int(sys.Gid)) != nil {
+			f.Chown(-1, int(sys.Gid))
+		}
+	}
 }

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
-	"io/fs"
 	"os"
 	"path/filepath"
 	"sort"
@@ -15,6 +14,8 @@ import (
 	"github.com/go-git/go-git/v5/plumbing/filemode"
 	"github.com/go-git/go-git/v5/plumbing/object"
 	"github.com/go-git/go-git/v5/storage"
+
+	"ashbook/journal/disk"
 )
 
 // Change is one file's new content.
@@ -24,10 +25,10 @@ type Change struct {
 	Remove bool // the file is gone; Data is not looked at
 }
 
-// syncedObjects is up to how many new objects are flushed to the disk one by one
-// before the branch moves. More come only from putting a whole journal under git,
-// whose files are all still there to do it again. Chosen.
-const syncedObjects = 100
+// flushedChanges is up to how many changes have their objects flushed to the disk one
+// by one before the branch moves. More come only from putting a whole journal under
+// git, whose files are all still there to do it again. Chosen.
+const flushedChanges = 30
 
 // Commit records the changes as one commit on the branch the person is on and
 // returns its hash. Where the branch holds those bytes already no commit is made,
@@ -63,7 +64,7 @@ func (r *Repo) commit(message string, when time.Time, changes []Change) (string,
 	if err != nil {
 		return "", err
 	}
-	if err := os.MkdirAll(r.state, 0o777); err != nil {
+	if err := disk.MkdirAll(r.Disk, r.state, r.Perm()); err != nil {
 		return "", err
 	}
 	index, err := r.stage(filepath.Join(r.git, "index"))
@@ -76,7 +77,7 @@ func (r *Repo) commit(message string, when time.Time, changes []Change) (string,
 	if err != nil {
 		return "", r.missing(err)
 	}
-	w := &writer{store: st}
+	w := r.writer(st, len(changes) <= flushedChanges)
 	leaves, err := r.leaves(w, changes)
 	if err != nil {
 		return "", err
@@ -98,11 +99,11 @@ func (r *Repo) commit(message string, when time.Time, changes []Change) (string,
 	}
 	var ref *held
 	if c != nil {
-		if err := w.sync(filepath.Join(r.common, "objects")); err != nil {
+		if err := w.sync(); err != nil {
 			return "", err
 		}
 		name := filepath.Join(r.common, filepath.FromSlash(branch.String()))
-		if err := os.MkdirAll(filepath.Dir(name), 0o777); err != nil {
+		if err := disk.MkdirAll(r.Disk, filepath.Dir(name), w.perm); err != nil {
 			return "", err
 		}
 		if ref, err = r.stage(name); err != nil {
@@ -170,7 +171,7 @@ func (r *Repo) leaves(w *writer, changes []Change) ([]*leaf, error) {
 		if !c.Remove {
 			if what := r.conversion(l.path, set).in(c.Data); what != "" {
 				if l.hash, err = r.clean(l.path, what, c.Data); err == nil {
-					w.added = append(w.added, l.hash)
+					err = w.adopt(l.hash)
 				}
 			} else {
 				l.hash, err = w.write(plumbing.BlobObject, c.Data)
@@ -248,23 +249,24 @@ func (r *Repo) move(st storage.Storer, lock *held, branch plumbing.ReferenceName
 		c.Committer.When.Unix(), c.Committer.When.Format("-0700"), kind, firstLine(c.Message))
 	for _, log := range []string{filepath.Join(r.git, "logs", "HEAD"),
 		filepath.Join(r.common, "logs", filepath.FromSlash(branch.String()))} {
-		if err := appendLog(log, line); err != nil {
+		if err := r.appendLog(log, line); err != nil {
 			return err
 		}
 	}
 	return lock.put()
 }
 
-func appendLog(name, line string) error {
-	if err := os.MkdirAll(filepath.Dir(name), 0o777); err != nil {
+func (r *Repo) appendLog(name, line string) error {
+	perm := r.Perm()
+	if err := disk.MkdirAll(r.Disk, filepath.Dir(name), perm); err != nil {
 		return err
 	}
-	f, err := os.OpenFile(name, os.O_CREATE|os.O_APPEND|os.O_WRONLY, 0o666)
+	f, err := r.Disk.OpenFile(name, os.O_CREATE|os.O_APPEND|os.O_WRONLY, 0o666)
 	if err != nil {
 		return err
 	}
-	_, err = f.WriteString(line)
-	return errors.Join(err, f.Close())
+	_, err = f.Write([]byte(line))
+	return errors.Join(err, perm.Settle(f), f.Close())
 }
 
 // leaf is a changed file on its way down the trees.
@@ -288,66 +290,6 @@ func (l *leaf) look(name string, data []byte) {
 		return
 	}
 	l.stat = newStat(after)
-}
-
-// writer adds objects to the store and remembers which.
-type writer struct {
-	store storage.Storer
-	added []plumbing.Hash
-}
-
-func (w *writer) write(kind plumbing.ObjectType, data []byte) (plumbing.Hash, error) {
-	obj := w.store.NewEncodedObject()
-	obj.SetType(kind)
-	obj.SetSize(int64(len(data)))
-	out, err := obj.Writer()
-	if err != nil {
-		return plumbing.ZeroHash, err
-	}
-	if _, err := out.Write(data); err != nil {
-		return plumbing.ZeroHash, err
-	}
-	return w.set(obj)
-}
-
-func (w *writer) commit(c *object.Commit) (plumbing.Hash, error) {
-	obj := w.store.NewEncodedObject()
-	if err := c.Encode(obj); err != nil {
-		return plumbing.ZeroHash, err
-	}
-	return w.set(obj)
-}
-
-func (w *writer) set(obj plumbing.EncodedObject) (plumbing.Hash, error) {
-	if w.store.HasEncodedObject(obj.Hash()) == nil {
-		return obj.Hash(), nil
-	}
-	hash, err := w.store.SetEncodedObject(obj)
-	w.added = append(w.added, hash)
-	return hash, err
-}
-
-// sync flushes the new objects to the disk, so that a branch that survives a power
-// cut does not point at something that did not.
-func (w *writer) sync(objects string) error {
-	if len(w.added) > syncedObjects {
-		return nil
-	}
-	for _, h := range w.added {
-		s := h.String()
-		f, err := os.OpenFile(filepath.Join(objects, s[:2], s[2:]), os.O_RDONLY, 0)
-		if errors.Is(err, fs.ErrNotExist) {
-			continue // the git program found it packed
-		}
-		if err != nil {
-			return err
-		}
-		err = syncRead(f)
-		if err = errors.Join(err, f.Close()); err != nil {
-			return err
-		}
-	}
-	return nil
 }
 
 // treeEntry is one line of a git tree.

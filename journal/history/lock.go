@@ -7,16 +7,25 @@ import (
 	"path/filepath"
 	"strings"
 	"time"
+
+	"ashbook/journal/disk"
 )
 
 // Lock keeps other ashbooks out of this working copy until release is called. It
 // tries for about wait and then fails with ErrLocked. The lock ends with the
 // process that holds it, however that ends. Commit and Init want it held.
 func (r *Repo) Lock(wait time.Duration) (release func(), err error) {
-	if err := os.MkdirAll(r.state, 0o777); err != nil {
-		return nil, err
+	name := filepath.Join(r.state, "lock")
+	f, err := os.OpenFile(name, os.O_RDWR, 0)
+	if errors.Is(err, fs.ErrNotExist) {
+		perm := r.Perm()
+		if err := disk.MkdirAll(r.Disk, r.state, perm); err != nil {
+			return nil, err
+		}
+		if f, err = os.OpenFile(name, os.O_CREATE|os.O_RDWR, 0o666); err == nil {
+			err = perm.Settle(f)
+		}
 	}
-	f, err := os.OpenFile(filepath.Join(r.state, "lock"), os.O_CREATE|os.O_RDWR, 0o666)
 	if err != nil {
 		return nil, err
 	}
@@ -37,8 +46,10 @@ func (r *Repo) Lock(wait time.Duration) (release func(), err error) {
 // held is one of git's lock files, in our hands once taken: what was written to it
 // takes the place of the file it locks, or nothing happens.
 type held struct {
-	*os.File
+	disk.File
+	fs                disk.FS
 	target, lock, own string
+	perm              disk.Perm
 	data              []byte
 	taken             bool
 }
@@ -50,20 +61,20 @@ type held struct {
 // removed by hand, as with git itself. It fails with ErrBusy where another program
 // holds the lock.
 func (r *Repo) stage(target string) (*held, error) {
-	h := &held{target: target, lock: target + ".lock"}
+	h := &held{fs: r.Disk, perm: r.Perm(), target: target, lock: target + ".lock"}
 	h.own = filepath.Join(r.state, "held-"+filepath.Base(target))
 	if sameFile(h.own, h.lock) {
-		if err := os.Remove(h.lock); err != nil {
+		if err := r.Disk.Remove(h.lock); err != nil {
 			return nil, err
 		}
 	}
-	if err := os.Remove(h.own); err != nil && !errors.Is(err, fs.ErrNotExist) {
+	if err := r.Disk.Remove(h.own); err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return nil, err
 	}
 	if _, err := os.Lstat(h.lock); err == nil {
 		return nil, h.busy(fs.ErrExist) // before anything is made for nothing
 	}
-	f, err := os.OpenFile(h.own, os.O_CREATE|os.O_EXCL|os.O_RDWR, 0o666)
+	f, err := r.Disk.OpenFile(h.own, os.O_CREATE|os.O_EXCL|os.O_RDWR|os.O_APPEND, 0o666)
 	h.File = f
 	return h, err
 }
@@ -74,25 +85,25 @@ func (h *held) set(data []byte) error {
 	if err := h.Truncate(0); err != nil {
 		return err
 	}
-	if _, err := h.WriteAt(data, 0); err != nil {
+	if _, err := h.Write(data); err != nil {
 		return err
 	}
-	return h.Sync()
+	return errors.Join(h.perm.Settle(h.File), h.Sync())
 }
 
 // take takes the lock, without waiting: ErrBusy where another program holds it.
 func (h *held) take() error {
-	if err := os.Link(h.own, h.lock); err == nil || errors.Is(err, fs.ErrExist) {
+	if err := h.fs.Link(h.own, h.lock); err == nil || errors.Is(err, fs.ErrExist) {
 		h.taken = err == nil
 		return h.busy(err)
 	}
 	// The way without second names.
-	f, err := os.OpenFile(h.lock, os.O_CREATE|os.O_EXCL|os.O_RDWR, 0o666)
+	f, err := h.fs.OpenFile(h.lock, os.O_CREATE|os.O_EXCL|os.O_RDWR|os.O_APPEND, 0o666)
 	if err != nil {
 		return h.busy(err)
 	}
 	h.File.Close()
-	os.Remove(h.own)
+	h.fs.Remove(h.own)
 	h.File, h.own, h.taken = f, "", true
 	return h.set(h.data)
 }
@@ -106,21 +117,21 @@ func (h *held) busy(err error) error {
 
 // put makes what was set the locked file's content, and gives the lock back.
 func (h *held) put() error {
-	if err := os.Rename(h.lock, h.target); err != nil {
+	if err := h.fs.Rename(h.lock, h.target); err != nil {
 		return err
 	}
 	h.taken = false
-	return nil
+	return h.fs.SyncFolder(filepath.Dir(h.target))
 }
 
 // release gives the lock back, if it is held, and clears our own name away.
 func (h *held) release() {
 	h.Close()
 	if h.taken && (h.own == "" || sameFile(h.own, h.lock)) {
-		os.Remove(h.lock)
+		h.fs.Remove(h.lock)
 	}
 	if h.own != "" {
-		os.Remove(h.own)
+		h.fs.Remove(h.own)
 	}
 }
 

@@ -7,6 +7,8 @@ import (
 	"os"
 
 	"golang.org/x/sys/unix"
+
+	"ashbook/journal/disk"
 )
 
 // nonBlocking opens a pipe without waiting for its other end.
@@ -24,4 +26,4 @@ func tryLock(f *os.File) error {
 func writable(dir string) error { return unix.Access(dir, unix.W_OK) }
 
 // syncRead flushes a file that is open for reading only.
-func syncRead(f *os.File) error { return f.Sync() }
+func syncRead(f disk.File) error { return f.Sync() }

@@ -5,6 +5,8 @@ import (
 	"os"
 
 	"golang.org/x/sys/windows"
+
+	"ashbook/journal/disk"
 )
 
 // nonBlocking is nothing: no name in a folder waits when it is opened.
@@ -21,7 +23,7 @@ func tryLock(f *os.File) error {
 
 // syncRead does nothing: Windows flushes only what is open for writing, and git's
 // objects are read-only.
-func syncRead(*os.File) error { return nil }
+func syncRead(disk.File) error { return nil }
 
 // writable tells whether a folder can be written: trying shows it.
 func writable(string) error { return nil }

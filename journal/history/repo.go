@@ -1,8 +1,7 @@
 // Package history keeps the versions of a journal in git.
 //
-// It writes blobs, trees and commits through go-git's object store, but moves the
-// branch and updates the index itself, with the lock files git uses, so that it
-// can stand beside a person who works with git in the same folder: what they have
+// It reads through go-git, but writes objects, moves the branch and updates the index
+// itself, with the lock files git uses, so that it can stand beside a person who works with git in the same folder: what they have
 // staged stays staged and out of our commits, a lock they hold is waited for and
 // never broken, and `git status` is clean when we are done.
 //
@@ -33,6 +32,8 @@ import (
 	"github.com/go-git/go-git/v5/plumbing/object"
 	"github.com/go-git/go-git/v5/storage"
 	"github.com/go-git/go-git/v5/storage/filesystem"
+
+	"ashbook/journal/disk"
 )
 
 var (
@@ -62,6 +63,8 @@ const (
 // Repo is the part of a git repository that one journal uses. The journal may be
 // the repository's top folder or any folder below it.
 type Repo struct {
+	Disk disk.FS // where it writes; disk.OS but in tests
+
 	dir    string // the journal folder, absolute, links resolved
 	root   string // top of the working tree
 	prefix string // dir below root, slashes; "" where they are the same
@@ -97,7 +100,7 @@ func Open(dir string) (*Repo, error) {
 }
 
 func newRepo(dir, root, gitDir string) (*Repo, error) {
-	r := &Repo{dir: dir, root: root, git: gitDir, common: gitDir, tries: 40}
+	r := &Repo{Disk: disk.OS, dir: dir, root: root, git: gitDir, common: gitDir, tries: 40}
 	rel, err := filepath.Rel(root, dir)
 	if err != nil {
 		return nil, err

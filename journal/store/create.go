@@ -21,14 +21,14 @@ func (d *tx) makeNew(n record, data []byte) error {
 		return err
 	}
 	target := d.full(path)
-	if err := os.MkdirAll(filepath.Dir(target), 0o777); err != nil {
+	if err := disk.MkdirAll(d.disk, filepath.Dir(target), disk.Perm{Like: d.dir}); err != nil {
 		return err
 	}
-	temp, err := d.writeTemp(data, 0)
+	temp, err := d.writeTemp(data, disk.Perm{Like: filepath.Dir(target)}.Settle)
 	if err != nil {
 		return err
 	}
-	defer os.Remove(temp)
+	defer d.disk.Remove(temp)
 	n.When, n.Temp, n.Is = d.opt.Now(), filepath.Base(temp), sum(data)
 	if !n.Grown {
 		n.Full = data
@@ -36,16 +36,16 @@ func (d *tx) makeNew(n record, data []byte) error {
 	if err := d.append(n); err != nil {
 		return err
 	}
-	if err := os.Link(temp, target); err != nil {
+	if err := d.disk.Link(temp, target); err != nil {
 		if errors.Is(err, fs.ErrExist) {
 			return fmt.Errorf("%s: %w", path, fs.ErrExist)
 		}
-		if err := writeNew(target, data); err != nil {
+		if err := d.writeNew(target, data); err != nil {
 			return err
 		}
 	}
 	d.known[path], d.last[path] = n.Is, data
-	return disk.OS.SyncFolder(filepath.Dir(target))
+	return d.disk.SyncFolder(filepath.Dir(target))
 }
 
 // free refuses a file that is there already or would be too large.
@@ -66,15 +66,15 @@ func (d *tx) unmake(files []NewFile, first int) error {
 	for _, f := range files {
 		delete(d.known, f.Path)
 		delete(d.last, f.Path)
-		errs = append(errs, os.Remove(d.full(f.Path)))
+		errs = append(errs, d.disk.Remove(d.full(f.Path)))
 	}
 	d.notes, d.stale = d.notes[:min(first, len(d.notes))], true
 	return errors.Join(append(errs, d.rewrite())...)
 }
 
 // writeNew is the way where the file system has no second names.
-func writeNew(name string, data []byte) error {
-	f, err := os.OpenFile(name, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o666)
+func (d *tx) writeNew(name string, data []byte) error {
+	f, err := d.disk.OpenFile(name, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o666)
 	if err != nil {
 		return err
 	}

@@ -9,8 +9,6 @@ import (
 	"os"
 	"path/filepath"
 	"time"
-
-	"ashbook/journal/disk"
 )
 
 // A probe series grows by a row a second for a day. Its rows are put at the end in
@@ -54,7 +52,7 @@ func (k *Store) Append(path string, mark *Mark, more []byte, g Growth) (ok bool,
 }
 
 func (d *tx) appendTo(path string, mark *Mark, more []byte, g Growth) (bool, error) {
-	f, err := os.OpenFile(d.full(path), os.O_RDWR|os.O_APPEND, 0)
+	f, err := d.disk.OpenFile(d.full(path), os.O_RDWR|os.O_APPEND, 0)
 	if errors.Is(err, fs.ErrNotExist) {
 		return false, nil
 	}
@@ -175,7 +173,7 @@ func (d *tx) mark(path string, mark *Mark) error {
 	if err != nil {
 		return err
 	}
-	return errors.Join(mark.set(f, info), disk.OS.SyncFolder(filepath.Dir(d.full(path))))
+	return errors.Join(mark.set(f, info), d.disk.SyncFolder(filepath.Dir(d.full(path))))
 }
 
 // grown notes once that a growing file has rows that are not in history.

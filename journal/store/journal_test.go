@@ -6,6 +6,7 @@ import (
 	"testing"
 	"time"
 
+	"ashbook/journal/disk"
 	"ashbook/journal/history"
 	"ashbook/journal/journaltest"
 )
@@ -51,6 +52,10 @@ func open(t testing.TB, dir string, c *clock) *Store {
 }
 
 func start(dir string, c *clock, wait time.Duration) (*Store, error) {
+	return startOn(dir, c, wait, disk.OS)
+}
+
+func startOn(dir string, c *clock, wait time.Duration, to disk.FS) (*Store, error) {
 	dir, err := filepath.EvalSymlinks(dir)
 	if err != nil {
 		return nil, err
@@ -59,6 +64,7 @@ func start(dir string, c *clock, wait time.Duration) (*Store, error) {
 	if err != nil {
 		return nil, err
 	}
+	repo.Disk = to
 	k := New(dir, repo, Options{Now: c.now, Wait: wait, Fits: func(path string, size int64) error {
 		if size > largest {
 			return fmt.Errorf("%s: too large", path)

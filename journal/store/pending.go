@@ -91,14 +91,20 @@ func (d *tx) append(notes ...record) error {
 		text = append(append(text, line...), '\n')
 	}
 	name := d.pendingFile()
-	f, err := os.OpenFile(name, os.O_CREATE|os.O_APPEND|os.O_WRONLY, 0o666)
+	d.pendingInfo = nil
+	f, err := d.disk.OpenFile(name, os.O_CREATE|os.O_APPEND|os.O_WRONLY, 0o666)
 	if err != nil {
 		return err
 	}
-	_, err = f.Write(text)
-	err = errors.Join(err, f.Sync())
+	d.torn = true // until all of it is there
+	if _, err = f.Write(text); err == nil {
+		err = errors.Join(d.repo.Perm().Settle(f), f.Sync())
+	}
 	info, err2 := f.Stat()
 	if err = errors.Join(err, err2, f.Close()); err != nil {
+		return err
+	}
+	if err := d.disk.SyncFolder(d.state); err != nil {
 		return err
 	}
 	d.torn = false
@@ -144,7 +150,7 @@ func (d *tx) rewrite() error {
 	name := d.pendingFile()
 	d.pendingInfo = nil
 	if len(d.notes) == 0 {
-		err := os.Remove(name)
+		err := d.disk.Remove(name)
 		if err == nil || errors.Is(err, fs.ErrNotExist) {
 			d.stale, d.torn = false, false
 			return nil
@@ -159,14 +165,21 @@ func (d *tx) rewrite() error {
 		}
 		buf.Write(append(line, '\n'))
 	}
-	f, err := os.OpenFile(name+".new", os.O_CREATE|os.O_TRUNC|os.O_WRONLY, 0o666)
+	f, err := d.disk.OpenFile(name+".new", os.O_CREATE|os.O_TRUNC|os.O_WRONLY, 0o666)
 	if err != nil {
 		return err
 	}
-	_, err = f.Write(buf.Bytes())
-	err = errors.Join(err, f.Sync())
+	if _, err = f.Write(buf.Bytes()); err == nil {
+		err = errors.Join(d.repo.Perm().Settle(f), f.Sync())
+	}
 	info, err2 := f.Stat()
-	if err = errors.Join(err, err2, f.Close(), os.Rename(name+".new", name)); err != nil {
+	if err = errors.Join(err, err2, f.Close()); err != nil {
+		return err
+	}
+	if err := d.disk.Rename(name+".new", name); err != nil {
+		return err
+	}
+	if err := d.disk.SyncFolder(d.state); err != nil {
 		return err
 	}
 	d.stale, d.torn = false, false
@@ -209,7 +222,7 @@ func (d *tx) sweep() error {
 		i := slices.IndexFunc(d.notes, func(n record) bool { return n.Temp == e.Name() })
 		name := filepath.Join(d.temp, e.Name())
 		if i < 0 {
-			if err := os.Remove(name); err != nil {
+			if err := d.disk.Remove(name); err != nil {
 				return err
 			}
 			continue
@@ -257,7 +270,7 @@ func (d *tx) resolve(i int, name string) error {
 			}
 		}
 	}
-	return os.Remove(name)
+	return d.disk.Remove(name)
 }
 
 // committedByHand marks those saves as done that the person has put into history: up

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"slices"
@@ -41,7 +40,7 @@ func (k *Store) begin(wait time.Duration) (*tx, error) {
 
 func (d *tx) load() error {
 	for _, dir := range []string{d.state, d.temp} {
-		if err := os.MkdirAll(dir, 0o777); err != nil {
+		if err := disk.MkdirAll(d.disk, dir, d.repo.Perm()); err != nil {
 			return err
 		}
 	}
@@ -61,6 +60,7 @@ func (d *tx) load() error {
 	}
 	d.repair(d.rewrite)
 	d.repair(d.sweep)
+	d.repair(d.repo.SweepObjects)
 	return nil
 }
 
@@ -281,7 +281,7 @@ func (d *tx) save(path string, now []byte, guarded guard, edit func([]byte) ([]b
 			}
 		}
 		d.known[path], d.last[path] = n.Is, data
-		return data, errors.Join(disk.OS.SyncFolder(filepath.Dir(d.full(path))), done())
+		return data, errors.Join(d.disk.SyncFolder(filepath.Dir(d.full(path))), done())
 	}
 }
 
@@ -290,11 +290,11 @@ func (d *tx) save(path string, now []byte, guarded guard, edit func([]byte) ([]b
 // slipped are notes that go into the pending file together with that of this save.
 func (d *tx) replace(n record, data []byte, slipped []record) (displaced []byte, done func() error, err error) {
 	target := d.full(n.Path)
-	var mode fs.FileMode
+	settle := disk.Perm{Like: filepath.Dir(target)}.Settle
 	if info, err := os.Stat(target); err == nil {
-		mode = info.Mode().Perm()
+		settle = func(f disk.File) error { return disk.Alike(f, info) }
 	}
-	temp, err := d.writeTemp(data, mode)
+	temp, err := d.writeTemp(data, settle)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -302,15 +302,15 @@ func (d *tx) replace(n record, data []byte, slipped []record) (displaced []byte,
 	if !n.Grown {
 		n.Full = data
 	}
-	done = func() error { return os.Remove(temp) }
+	done = func() error { return d.disk.Remove(temp) }
 	if err := d.append(append(slipped, n)...); err != nil {
 		return nil, nil, errors.Join(err, done())
 	}
-	err = disk.OS.Exchange(temp, target)
+	err = d.disk.Exchange(temp, target)
 	if errors.Is(err, errors.ErrUnsupported) {
 		// The other program's save between these two steps would be lost.
 		if displaced, _, err = readQuiet(target); err == nil {
-			err = os.Rename(temp, target)
+			err = d.disk.Rename(temp, target)
 			done = func() error { return nil }
 		}
 		return displaced, done, err
@@ -329,32 +329,9 @@ const tempPrefix = "saving-"
 
 func isTemp(name string) bool { return strings.HasPrefix(name, tempPrefix) }
 
-// writeTemp writes a temporary file to the disk, with the permissions mode, or those
-// of any new file where mode is 0.
-func (d *tx) writeTemp(data []byte, mode fs.FileMode) (string, error) {
-	name := filepath.Join(d.temp, fmt.Sprintf("%s%016x", tempPrefix, rand.Uint64()))
-	f, err := os.OpenFile(name, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o666)
-	if err != nil {
-		return "", err
-	}
-	_, err = f.Write(data)
-	if err == nil && mode != 0 {
-		err = f.Chmod(mode)
-	}
-	if err == nil {
-		err = f.Sync()
-	}
-	if err == nil {
-		var info fs.FileInfo
-		if info, err = f.Stat(); err == nil && info.Size() != int64(len(data)) {
-			err = fmt.Errorf("%s: %d bytes on the disk, %d written", f.Name(), info.Size(), len(data))
-		}
-	}
-	if err = errors.Join(err, f.Close()); err != nil {
-		os.Remove(f.Name())
-		return "", err
-	}
-	return f.Name(), nil
+// writeTemp writes a temporary file to the disk; settle gives it its owner and mode.
+func (d *tx) writeTemp(data []byte, settle func(disk.File) error) (string, error) {
+	return disk.WriteTemp(d.disk, d.temp, tempPrefix, data, settle)
 }
 
 // restore puts back what another program saved over, and returns what the file holds.

@@ -9,8 +9,9 @@
 //
 // Under the lock the file is read again and the change is made to what it holds now.
 // The result is written to a temporary file and flushed; a line saying what is about
-// to happen goes into the pending file and is flushed; then temporary file and cook
-// are exchanged in one step, and the folder is flushed. Only then is the save done.
+// to happen goes into the pending file, which is flushed and its folder with it; then
+// temporary file and cook are exchanged in one step, and the cook's folder is flushed.
+// Only then is the save done, and the temporary file goes.
 //
 // After the exchange the temporary file holds what was really displaced. If that is
 // not what was read, another program's save slipped in: its version is kept for
@@ -80,6 +81,7 @@ type Store struct {
 	dir   string
 	repo  *history.Repo
 	opt   Options
+	disk  disk.FS
 	state string // ours, inside git's folder
 	temp  string // for temporary files, on the journal's own disk
 
@@ -99,7 +101,7 @@ type Store struct {
 
 // New returns the keeper of the journal in dir, which repo holds.
 func New(dir string, repo *history.Repo, opt Options) *Store {
-	k := &Store{dir: dir, repo: repo, opt: opt, known: map[string]string{}, last: map[string][]byte{}}
+	k := &Store{dir: dir, repo: repo, opt: opt, disk: repo.Disk, known: map[string]string{}, last: map[string][]byte{}}
 	k.state = filepath.Join(repo.State(), "at-"+url.PathEscape(repo.Prefix()))
 	k.temp = k.state
 	if !disk.SameDisk(filepath.Dir(repo.State()), dir) {

@@ -1,0 +1,144 @@
+package history
+
+import (
+	"bytes"
+	"compress/zlib"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+
+	"github.com/go-git/go-git/v5/plumbing"
+	"github.com/go-git/go-git/v5/plumbing/object"
+	"github.com/go-git/go-git/v5/storage"
+
+	"ashbook/journal/disk"
+)
+
+// tempObject begins the name of an object that is being written. git prune takes away
+// what has such a name, as SweepObjects does.
+const tempObject = "tmp_obj_ashbook_"
+
+// SweepObjects removes the objects that a crash or a full disk left half written. The
+// caller holds Lock.
+func (r *Repo) SweepObjects() error {
+	left, err := filepath.Glob(filepath.Join(r.common, "objects", tempObject+"*"))
+	for _, name := range left {
+		err = errors.Join(err, r.Disk.Remove(name))
+	}
+	return err
+}
+
+// writer adds loose objects to the repository ("Object Storage" in the chapter "Git
+// Internals" of the book Pro Git) and remembers which.
+//
+// Note: go-git's writer was tried and lost: it leaves its temporary files behind on a
+// full disk and when it is killed, does not flush, and knows no core.sharedRepository.
+type writer struct {
+	store   storage.Storer
+	disk    disk.FS
+	perm    disk.Perm
+	objects string // the folder
+	flush   bool   // objects outlast a power cut
+	added   []plumbing.Hash
+}
+
+func (r *Repo) writer(st storage.Storer, flush bool) *writer {
+	return &writer{store: st, disk: r.Disk, perm: r.Perm(), objects: filepath.Join(r.common, "objects"), flush: flush}
+}
+
+func (w *writer) file(h plumbing.Hash) string {
+	s := h.String()
+	return filepath.Join(w.objects, s[:2], s[2:])
+}
+
+// write adds an object, unless the repository has it, and returns its hash.
+func (w *writer) write(kind plumbing.ObjectType, data []byte) (plumbing.Hash, error) {
+	hash := plumbing.ComputeHash(kind, data)
+	if w.store.HasEncodedObject(hash) == nil {
+		return hash, nil
+	}
+	var buf bytes.Buffer
+	z := zlib.NewWriter(&buf)
+	fmt.Fprintf(z, "%s %d\x00", kind, len(data))
+	if _, err := z.Write(data); err != nil {
+		return hash, err
+	}
+	if err := z.Close(); err != nil {
+		return hash, err
+	}
+	to := w.disk
+	if !w.flush {
+		to = disk.Unflushed(to)
+	}
+	temp, err := disk.WriteTemp(to, w.objects, tempObject, buf.Bytes(), func(f disk.File) error {
+		if err := f.Chmod(0o444); err != nil {
+			return err
+		}
+		return w.perm.Settle(f)
+	})
+	if err != nil {
+		return hash, err
+	}
+	name := w.file(hash)
+	if err = disk.MkdirAll(to, filepath.Dir(name), w.perm); err == nil {
+		err = w.disk.Rename(temp, name)
+	}
+	if err != nil {
+		return hash, errors.Join(err, w.disk.Remove(temp))
+	}
+	w.added = append(w.added, hash)
+	return hash, nil
+}
+
+func (w *writer) commit(c *object.Commit) (plumbing.Hash, error) {
+	obj := &plumbing.MemoryObject{}
+	if err := c.Encode(obj); err != nil {
+		return plumbing.ZeroHash, err
+	}
+	in, err := obj.Reader()
+	if err != nil {
+		return plumbing.ZeroHash, err
+	}
+	data, err := io.ReadAll(in)
+	if err = errors.Join(err, in.Close()); err != nil {
+		return plumbing.ZeroHash, err
+	}
+	return w.write(plumbing.CommitObject, data)
+}
+
+// adopt flushes an object that the git program has written.
+func (w *writer) adopt(hash plumbing.Hash) error {
+	f, err := w.disk.OpenFile(w.file(hash), os.O_RDONLY, 0)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil // the git program found it packed
+	}
+	if err != nil {
+		return err
+	}
+	w.added = append(w.added, hash)
+	return errors.Join(syncRead(f), f.Close())
+}
+
+// sync keeps the names of the new objects, so that a branch that survives a power cut
+// does not point at something that did not.
+func (w *writer) sync() error {
+	if !w.flush {
+		return nil
+	}
+	var folders []string
+	for _, h := range w.added {
+		if dir := filepath.Dir(w.file(h)); !slices.Contains(folders, dir) {
+			folders = append(folders, dir)
+		}
+	}
+	for _, dir := range folders {
+		if err := w.disk.SyncFolder(dir); err != nil {
+			return err
+		}
+	}
+	return nil
+}

@@ -1,0 +1,65 @@
+package history
+
+import (
+	"io/fs"
+	"strconv"
+	"strings"
+
+	"ashbook/journal/disk"
+)
+
+// Perm is what files and folders are to be like that are made in git's folder: they
+// belong to whom the folder belongs to, also where root makes them, and others may use
+// them as far as core.sharedRepository says.
+func (r *Repo) Perm() disk.Perm {
+	p := disk.Perm{Like: r.common}
+	if set, err := r.settings(); err == nil {
+		if value, ok := set.get("core.sharedrepository"); ok {
+			p.Adjust = shared(value)
+		}
+	}
+	return p
+}
+
+// shared is core.sharedRepository, as git-config(1) says under that name and git's
+// calc_shared_perm does (path.c); nil where nothing is shared.
+func shared(value string) func(fs.FileMode) fs.FileMode {
+	var tweak fs.FileMode
+	exact := false
+	switch strings.ToLower(value) {
+	case "group", "1":
+		tweak = 0o660
+	case "all", "world", "everybody", "2":
+		tweak = 0o664
+	default:
+		if isYes(value) {
+			tweak = 0o660
+			break
+		}
+		n, err := strconv.ParseUint(value, 8, 9)
+		if err != nil || n&0o600 != 0o600 {
+			return nil
+		}
+		tweak, exact = fs.FileMode(n&0o666), true
+	}
+	return func(mode fs.FileMode) fs.FileMode {
+		t := tweak
+		if mode&0o200 == 0 {
+			t &^= 0o222
+		}
+		if mode&0o100 != 0 {
+			t |= t & 0o444 >> 2
+		}
+		perm := mode.Perm() | t
+		if exact {
+			perm = t
+		}
+		if mode.IsDir() {
+			perm |= perm & 0o444 >> 2
+			if perm&0o060 != 0 {
+				perm |= fs.ModeSetgid
+			}
+		}
+		return mode&^fs.ModePerm | perm
+	}
+}

@@ -1,0 +1,269 @@
+package store
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"ashbook/journal/disk"
+	"ashbook/journal/history"
+)
+
+// A crash is played back at every step of a night: whatever may be on the disk then,
+// the journal opens, every line that was acknowledged is in its file once, and none is
+// there twice.
+
+const feast = "cooks/2027/2027-01-02-feast.md"
+
+// nights are what is done to a journal, and after which preparation.
+var nights = []struct {
+	name    string
+	prepare func(t testing.TB, k *Store)
+	do      func(t testing.TB, k *Store, r *recorder)
+}{
+	{"the first note of all", nil, func(t testing.TB, k *Store, r *recorder) {
+		note(t, k, r, "- first")
+	}},
+	{"notes, and a commit", nil, func(t testing.TB, k *Store, r *recorder) {
+		note(t, k, r, "- first")
+		note(t, k, r, "- second")
+		flush(t, k)
+		note(t, k, r, "- third")
+	}},
+	{"after a commit, and another", func(t testing.TB, k *Store) {
+		enter(t, k, "- zero")
+		flush(t, k)
+	}, func(t testing.TB, k *Store, r *recorder) {
+		note(t, k, r, "- first")
+		flush(t, k)
+	}},
+	{"commits wait", func(t testing.TB, k *Store) {
+		write(t, k.dir, ".git/MERGE_HEAD", strings.Repeat("0", 40)+"\n")
+	}, func(t testing.TB, k *Store, r *recorder) {
+		note(t, k, r, "- first")
+		flush(t, k)
+		note(t, k, r, "- second")
+		flush(t, k)
+	}},
+	{"an editor saves in between", nil, func(t testing.TB, k *Store, r *recorder) {
+		note(t, k, r, "- first")
+		r.outside(t, func() { rename(t, k.dir, supper, read(t, k.dir, supper)+"- theirs\n") })
+		note(t, k, r, "- second")
+		flush(t, k)
+	}},
+	{"an editor slips in", nil, func(t testing.TB, k *Store, r *recorder) {
+		slipped := false
+		if _, err := k.Edit(supper, func(old []byte) ([]byte, error) {
+			if !slipped {
+				slipped = true
+				r.outside(t, func() { rename(t, k.dir, supper, supperText+"- theirs\n") })
+			}
+			return append(old, "- first\n"...), nil
+		}, "harvest-supper: first"); err != nil {
+			t.Fatal(err)
+		}
+		r.ack("- first\n")
+		note(t, k, r, "- second")
+		flush(t, k)
+	}},
+	{"a new cook in a new year", nil, func(t testing.TB, k *Store, r *recorder) {
+		if err := k.Create(feast, []byte("---\nashbook: 1\n---\n- planned\n"), "feast: planned"); err != nil {
+			t.Fatal(err)
+		}
+		r.ack("- planned\n")
+		note(t, k, r, "- first")
+		flush(t, k)
+	}},
+}
+
+func note(t testing.TB, k *Store, r *recorder, line string) {
+	t.Helper()
+	enter(t, k, line)
+	r.ack(line + "\n")
+}
+
+// buffers are what an editor, opened before, may save before the journal is opened
+// again.
+var buffers = map[string]string{"": "", "old buffer": supperText}
+
+// replay plays back those crashes of a night that are picked, and returns how many
+// there were, what went wrong, and what the night flushed. resting says that a line had
+// just been acknowledged, or the night was over; lost that what was not flushed is gone.
+func replay(t testing.TB, which int, drop func(string) bool, pick func(resting, lost bool) bool) (points int, wrong []string, flushes map[string]bool) {
+	dir := hall(t)
+	now := &clock{night}
+	n := nights[which]
+	if n.prepare != nil {
+		n.prepare(t, open(t, dir, now))
+	}
+	dir, err := filepath.EvalSymlinks(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := recording(t, dir)
+	r.drop = drop
+	k, err := startOn(dir, now, 0, r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	n.do(t, k, r)
+	done := map[[32]byte]bool{}
+	var acked []string
+	for i := range len(r.steps) + 1 {
+		if i > 0 && r.steps[i-1].acked != "" {
+			acked = append(acked, r.steps[i-1].acked)
+			clear(done)
+		}
+		resting := i == len(r.steps) || i > 0 && r.steps[i-1].acked != ""
+		r.crashes(i, func(how string, tree map[string]*node, data map[*node]string) {
+			dropForeignLocks(tree)
+			if !pick(resting, strings.HasPrefix(how, "lost, 0 ")) {
+				return
+			}
+			if f := fingerprint(tree, data); !done[f] {
+				done[f] = true
+				for name, buffer := range buffers {
+					points++
+					if err := reopened(t, tree, data, now.Time, acked, buffer, i == len(r.steps)); err != nil {
+						wrong = append(wrong, fmt.Sprintf("%s, step %d of %d, %s, %s: %v", n.name, i, len(r.steps), how, name, err))
+					}
+				}
+			}
+		})
+	}
+	return points, wrong, r.flushes
+}
+
+// dropForeignLocks takes out git's lock files whose own name is gone: they look like
+// those of another program, and only the person may remove them.
+func dropForeignLocks(tree map[string]*node) {
+	for name, n := range tree {
+		if strings.HasSuffix(name, ".lock") && tree[".git/ashbook/held-"+filepath.Base(strings.TrimSuffix(name, ".lock"))] != n {
+			delete(tree, name)
+		}
+	}
+}
+
+// reopened opens the journal that a crash left, after an editor has saved its buffer
+// if there is one, enters a line and looks for all. whole has git look as well.
+func reopened(t testing.TB, tree map[string]*node, data map[*node]string, at time.Time, acked []string, buffer string, whole bool) error {
+	dir := lay(t, tree, data)
+	defer os.RemoveAll(dir)
+	if buffer != "" {
+		repo, err := history.Open(dir)
+		if err != nil {
+			return err
+		}
+		old, err := repo.Head(supper)
+		if err != nil && !errors.Is(err, history.ErrNoVersion) {
+			return err
+		}
+		// What history has, an editor may take out.
+		acked = slices.DeleteFunc(slices.Clone(acked), func(l string) bool { return strings.Contains(string(old), l) })
+		write(t, dir, supper, buffer)
+	}
+	k, err := startOn(dir, &clock{at.Add(3 * time.Minute)}, 0, disk.Unflushed(disk.OS))
+	if err != nil {
+		return err
+	}
+	if _, err := k.Edit(supper, adding("- last"), "harvest-supper: last"); err != nil {
+		return err
+	}
+	if err := k.Flush(); err != nil {
+		return err
+	}
+	var all strings.Builder
+	for _, p := range []string{supper, feast} {
+		text, err := os.ReadFile(filepath.Join(dir, p))
+		if err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return err
+		}
+		if head, err2 := k.repo.Head(p); k.Waiting() == "" && err == nil && (err2 != nil || string(head) != string(text)) {
+			return fmt.Errorf("%s: history does not have the file: %v", p, err2)
+		}
+		all.Write(text)
+	}
+	if why := k.Waiting(); why != "" && tree[".git/MERGE_HEAD"] == nil {
+		return fmt.Errorf("not in history: %s", why)
+	}
+	if _, err := exec.LookPath("git"); err == nil && whole && k.Waiting() == "" {
+		if got := gitIn(t, dir, "status", "--porcelain"); got != "" {
+			return fmt.Errorf("git status: %s", got)
+		}
+	}
+	if strings.Contains(all.String(), "\x00") || !strings.HasPrefix(all.String(), strings.TrimSuffix(supperText, "\n")) {
+		return fmt.Errorf("torn: %q", all.String())
+	}
+	for _, line := range append([]string{"- last\n"}, acked...) {
+		if n := strings.Count(all.String(), line); n != 1 {
+			return fmt.Errorf("%q is there %d times", line, n)
+		}
+	}
+	seen := map[string]bool{}
+	for line := range strings.Lines(all.String()) {
+		if strings.HasPrefix(line, "- ") && seen[line] {
+			return fmt.Errorf("%q is there twice", line)
+		}
+		seen[line] = true
+	}
+	return nil
+}
+
+// TestCrashes plays back every fortieth crash; with ASHBOOK_CRASHES set, all, of more
+// kinds.
+func TestCrashes(t *testing.T) {
+	total, seen := 0, 0
+	pick := func(bool, bool) bool {
+		seen++
+		return seen%40 == 0 || os.Getenv("ASHBOOK_CRASHES") != ""
+	}
+	for i, n := range nights {
+		t.Run(n.name, func(t *testing.T) {
+			points, wrong, _ := replay(t, i, func(string) bool { return false }, pick)
+			for _, w := range wrong[:min(5, len(wrong))] {
+				t.Error(w)
+			}
+			if len(wrong) > 0 {
+				t.Errorf("%d of %d", len(wrong), points)
+			}
+			total += points
+			t.Logf("%d crashes", points)
+		})
+	}
+	t.Logf("%d crashes in all", total)
+}
+
+// Without any one of the flushes something is lost, in a power cut after a line was
+// acknowledged or when the night is over.
+func TestEveryFlushIsNeeded(t *testing.T) {
+	of := map[string][]int{} // which nights have a flush
+	for i := range nights {
+		_, _, flushes := replay(t, i, func(string) bool { return false }, func(bool, bool) bool { return false })
+		for what := range flushes {
+			of[what] = append(of[what], i)
+		}
+	}
+	for what, in := range of {
+		found := ""
+		for _, i := range in {
+			_, wrong, _ := replay(t, i, func(w string) bool { return w == what },
+				func(resting, lost bool) bool { return resting && lost })
+			if len(wrong) > 0 {
+				found = wrong[0]
+				break
+			}
+		}
+		if found == "" {
+			t.Errorf("%s is flushed, but nothing is lost without it", what)
+		} else {
+			t.Logf("without flushing %s: %s", what, found)
+		}
+	}
+}
