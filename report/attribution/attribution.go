@@ -221,7 +221,7 @@ func doubt(s drivers.Share) float64 {
 	if s.Column.Name == "core when it came off" && s.Known {
 		own = math.Hypot(own, offDiffers*(s.This.Number-s.Other.Number))
 	}
-	return math.Hypot((s.Ln.Quantile(.9)-s.Ln.Quantile(.1))/2, inEight*own)
+	return inEight * math.Hypot(s.Ln.SD(), own)
 }
 
 // fill turns shares of ln time into lines; sd is that of what was expected, ln.

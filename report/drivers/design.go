@@ -9,7 +9,7 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/report/frame"
-	"ashbook/report/numeric/bma"
+	"ashbook/report/numeric/bayes"
 )
 
 // spec is a column that may matter.
@@ -21,7 +21,7 @@ type spec struct {
 	zero   bool    // counts: a journal that notes the act at all leaves it out where it was not done
 }
 
-// What may matter, the likeliest first; at most bma.Most of those that differ
+// What may matter, the likeliest first; at most bayes.MostOptional of those that differ
 // are asked of scores, mostTime of time.
 var (
 	forTime = []string{
@@ -137,7 +137,7 @@ func (t Target) most() int {
 	if t == Time {
 		return mostTime
 	}
-	return bma.Most
+	return bayes.MostOptional
 }
 
 // How many cooks must have noted a thing, as a share, and how many must stand
@@ -405,21 +405,14 @@ func (d *design) twin(f *field) *field {
 	return nil
 }
 
-// terms are the fields as the averaging wants them.
-func (d *design) terms() []bma.Term {
-	var out []bma.Term
-	for _, f := range d.fields {
-		t := bma.Term{}
-		for _, v := range f.values {
-			t.Columns = append(t.Columns, v.at)
+// centred are the columns of the first n cooks about their means.
+func (d *design) centred(n int) [][]float64 {
+	out := make([][]float64, len(d.columns))
+	for k, c := range d.columns {
+		mean := meanOf(c)
+		for _, x := range c[:n] {
+			out[k] = append(out[k], x-mean)
 		}
-		if f.spec.family {
-			t.Shrunk = ofSpread
-			if len(f.values) == 1 {
-				t.Shrunk *= math.Sqrt2 // a difference of two members
-			}
-		}
-		out = append(out, t)
 	}
 	return out
 }

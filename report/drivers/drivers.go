@@ -6,7 +6,6 @@ package drivers
 import (
 	"cmp"
 	"context"
-	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -16,7 +15,6 @@ import (
 	"ashbook/report/forecast/model"
 	"ashbook/report/frame"
 	"ashbook/report/numeric/bayes"
-	"ashbook/report/numeric/bma"
 	"ashbook/report/page"
 )
 
@@ -48,23 +46,6 @@ func (r Reads) String() string {
 // Told reports that an effect is claimed.
 func (r Reads) Told() bool { return r <= Maybe }
 
-// Inclusion probabilities from which something is told as likely or maybe.
-// Chosen on invented cooks whose true effects are known, so that of what has no
-// effect less than one in ten is told.
-const (
-	likelyFrom = .8
-	maybeFrom  = .5
-)
-
-// include is the probability that a thing matters before any cook is seen
-// (chosen with the thresholds: of a dozen things people write down, few do).
-const include = .3
-
-// ofSpread is how much members of a family (pits, suppliers, cuts, rubs, woods) differ,
-// in standard deviations of a cook about the fit (chosen: pits and cuts move
-// the engine's error by a tenth, cooks scatter by a fifth).
-const ofSpread = .6
-
 // Line is one change and what it does, in the unit of the target.
 type Line struct {
 	Change        string  // "foil instead of bare", "per +10 °C"
@@ -83,7 +64,7 @@ type Point struct {
 	Y    float64 // in the unit of the target, about the mean, other effects taken off
 }
 
-// Candidate is one thing that may matter. The lines hold where it does.
+// Candidate is one thing that may matter.
 type Candidate struct {
 	Column    frame.Column
 	Lines     []Line
@@ -129,22 +110,19 @@ func Weigh(ctx context.Context, cooks []journal.Cook, t Target, opt Options) (Re
 		return r, nil
 	}
 	d := newDesign(a.cooks, t, opt.Units, &r)
-	if t == Time && len(d.fields) > 0 && !alike(a.y) {
-		return r.weighTime(ctx, d, a, opt)
-	}
-	m, err := bma.Gather(d.columns, a.y, a.weights)
 	switch {
-	case errors.Is(err, bma.ErrAlike):
+	case alike(a.y):
 		r.Says = append(r.Says, fmt.Sprintf("All %d cooks came out alike: there is nothing to explain.", r.Cooks))
-		return r, nil
-	case err != nil:
-		r.Says = append(r.Says, fmt.Sprintf("The numbers could not be worked out: %v.", err))
 		return r, nil
 	case len(d.fields) == 0:
 		r.Says = append(r.Says, fmt.Sprintf("Nothing that may matter differs among these %d cooks: change one thing at a time.", r.Cooks))
 		return r, nil
 	}
-	result, err := m.Over(ctx, d.terms(), bma.Options{Prior: bma.ZellnerSiow, Include: include})
+	problem := d.liking(t, a)
+	if t == Time {
+		problem = d.problem(a.y, &opt.Context)
+	}
+	post, err := bayes.Fit(ctx, problem)
 	switch {
 	case ctx.Err() != nil:
 		return Report{}, ctx.Err()
@@ -152,81 +130,75 @@ func Weigh(ctx context.Context, cooks []journal.Cook, t Target, opt Options) (Re
 		r.Says = append(r.Says, fmt.Sprintf("The numbers could not be worked out: %v.", err))
 		return r, nil
 	}
-	return r.fill(d, a, result, nil), nil
+	return r.fill(d, a, post), nil
 }
 
 // alike reports values that are all the same.
 func alike(y []float64) bool { return slices.Max(y)-slices.Min(y) < 1e-9 }
 
-// weighTime tells the whole effects on time.
-func (r Report) weighTime(ctx context.Context, d *design, a answers, opt Options) (Report, error) {
-	result, all, err := d.whole(ctx, a.y, &opt.Context)
-	switch {
-	case ctx.Err() != nil:
-		return Report{}, ctx.Err()
-	case err != nil:
-		r.Says = append(r.Says, fmt.Sprintf("The numbers could not be worked out: %v.", err))
-		return r, nil
+// fill turns what was found into what is told.
+func (r Report) fill(d *design, a answers, post bayes.Posterior) Report {
+	effects := make([]bayes.Combination, len(d.columns))
+	for k := range effects {
+		x := make([]float64, len(d.columns))
+		x[k] = 1
+		effects[k] = post.Of(0, x)
 	}
-	return r.fill(d, a, result, all), nil
-}
-
-// fill turns what was found into what is told; all is of time only: what is
-// known of each column.
-func (r Report) fill(d *design, a answers, result bma.Result, all []bayes.Combination) Report {
 	t := r.Target
-	unit, rest := t.unit(r.Typical), d.residuals(a, result)
-	r.Scatter = unit(result.ResidualSD)
+	unit, rest := t.unit(r.Typical), d.residuals(a, effects)
+	r.Scatter = unit(post.Noise)
+	inclusion := d.inclusion(post)
 	for i, f := range d.fields {
-		sure := likelyFrom
-		if all != nil {
-			sure = sureOf(f, all)
-		}
-		r.Candidates = append(r.Candidates, f.candidate(i, d, rest, result, unit, t, sure))
+		r.Candidates = append(r.Candidates, f.candidate(inclusion[i], d, rest, effects, unit, t))
 	}
 	d.tangle(r.Candidates)
-	r.Next = d.next(result)
+	r.Next = d.next(inclusion)
 	slices.SortStableFunc(r.Candidates, func(a, b Candidate) int {
 		return cmp.Or(cmp.Compare(a.Reads, b.Reads), cmp.Compare(b.Inclusion, a.Inclusion))
 	})
-	r.words(result)
+	r.words()
 	return r
 }
 
-// candidate turns what was found for a field into what is told.
-func (f *field) candidate(term int, d *design, rest []float64, result bma.Result, unit func(float64) float64, t Target, sure float64) Candidate {
-	c := Candidate{Column: f.spec.column, Inclusion: result.Inclusion[term], Known: f.known, SameAs: f.same}
-	likely, maybe, of := likelyFrom, maybeFrom, c.Inclusion
-	if t == Time {
-		likely, maybe, of = likelySure, maybeSure, sure
-	}
-	switch {
-	case of >= likely:
+// inclusion is by field the probability that it does anything.
+func (d *design) inclusion(post bayes.Posterior) []float64 {
+	// A column that belongs to no field has the first term.
+	return post.Inclusion[len(post.Inclusion)-len(d.fields):]
+}
+
+// inEight is half of the range that holds 8 in 10 of a normal, in standard
+// deviations.
+const inEight = 1.2816
+
+// candidate turns what was found for a field into what is told: the effect with
+// what speaks for none at all in it.
+func (f *field) candidate(inclusion float64, d *design, rest []float64, effects []bayes.Combination, unit func(float64) float64, t Target) Candidate {
+	c := Candidate{Column: f.spec.column, Inclusion: inclusion, Known: f.known, SameAs: f.same}
+	switch sure := f.sureOf(effects, t); {
+	case sure >= likelySure:
 		c.Reads = Likely
-	case of >= maybe:
+	case sure >= maybeSure:
 		c.Reads = Maybe
 	default:
 		c.Reads = CannotTell
 	}
 	needed, little := 0.0, true
 	for _, v := range f.values {
-		e := result.Effects[v.at]
-		if !e.Told {
-			continue
-		}
-		l := Line{Change: v.change, With: v.with, Without: v.without, Middle: v.middle, Effect: unit(e.Mean), Expected: unit(v.expected), Lo: unit(e.Lo), Hi: unit(e.Hi)}
-		l.Points = d.points(v.at, rest, e, unit)
+		e, in := effects[v.at], effects[v.at].In()
+		mean, wide := e.Mean(), inEight*e.SD()
+		l := Line{Change: v.change, With: v.with, Without: v.without, Middle: v.middle, Effect: unit(mean), Expected: unit(v.expected), Lo: unit(mean - wide), Hi: unit(mean + wide)}
+		l.Points = d.points(v.at, rest, mean, unit)
 		c.Lines = append(c.Lines, l)
-		worth, sd := t.worth()/v.spread, (e.Hi-e.Lo)/(2*1.2816)
-		small := -e.Lo < worth && e.Hi < worth
+		worth, sd := t.worth()/v.spread, in.SD()
+		small := inEight*sd-in.Mean() < worth && inEight*sd+in.Mean() < worth
 		little = little && small
 		// Doubt falls with the root of the cooks; settled is two standard errors.
 		size := worth
 		if c.Reads == Maybe || 2*sd < worth && !small {
-			size = math.Max(math.Abs(e.Mean), sd/2)
+			size = math.Max(math.Abs(in.Mean()), sd/2)
 		}
 		if n := float64(len(rest)) * (4*sd*sd/(size*size) - 1); c.Reads != Likely && n > needed {
-			needed, c.For = n, math.Abs(unit(math.Copysign(size, e.Mean)))
+			needed, c.For = n, math.Abs(unit(math.Copysign(size, in.Mean())))
 		}
 	}
 	if c.More = roundUp(needed); c.Reads == CannotTell && little {
@@ -247,16 +219,16 @@ func roundUp(n float64) int {
 
 // residuals are what all effects together leave of each cook's answer, about
 // the mean.
-func (d *design) residuals(a answers, result bma.Result) []float64 {
+func (d *design) residuals(a answers, effects []bayes.Combination) []float64 {
 	rest := make([]float64, len(a.y))
 	mean := meanOf(a.y)
 	for i, y := range a.y {
 		rest[i] = y - mean
 	}
-	for k, e := range result.Effects {
-		mean := meanOf(d.columns[k])
+	for k, e := range effects {
+		mean, slope := meanOf(d.columns[k]), e.Mean()
 		for i, x := range d.columns[k] {
-			rest[i] -= e.Average * (x - mean)
+			rest[i] -= slope * (x - mean)
 		}
 	}
 	return rest
@@ -264,12 +236,12 @@ func (d *design) residuals(a answers, result bma.Result) []float64 {
 
 // points are the cooks that noted a column, each with what the other columns
 // leave of its answer.
-func (d *design) points(column int, rest []float64, e bma.Effect, unit func(float64) float64) []Point {
+func (d *design) points(column int, rest []float64, slope float64, unit func(float64) float64) []Point {
 	mean := meanOf(d.columns[column])
 	var out []Point
 	for i, x := range d.columns[column] {
 		if d.noted[column][i] {
-			out = append(out, Point{Cook: d.cooks[i].ID, X: x * d.step[column], Y: unit(rest[i] + e.Average*(x-mean))})
+			out = append(out, Point{Cook: d.cooks[i].ID, X: x * d.step[column], Y: unit(rest[i] + slope*(x-mean))})
 		}
 	}
 	return out

@@ -9,7 +9,6 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"ashbook/report/frame"
-	"ashbook/report/numeric/bma"
 )
 
 // Next-cook search (chosen): how many open questions a cook is composed for,
@@ -23,14 +22,14 @@ const (
 // next says which cook the person plausibly makes would teach most: of all
 // combinations of a pit they use and of values they have used of the most open
 // words, the one that takes most off the variance of the open effects.
-func (d *design) next(result bma.Result) string {
+func (d *design) next(inclusion []float64) string {
 	type open struct {
 		f      *field
 		weight float64
 	}
 	var asked []open
 	for i, f := range d.fields {
-		p := result.Inclusion[i]
+		p := inclusion[i]
 		if w := 4 * p * (1 - p); f.spec.column.Kind == frame.Word && f.spec.column.Name != "cut" && f.spec.column.Name != "pit" && w > .15 {
 			asked = append(asked, open{f, w})
 		}

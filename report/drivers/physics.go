@@ -1,7 +1,6 @@
 package drivers
 
 import (
-	"context"
 	"math"
 	"slices"
 	"strings"
@@ -11,7 +10,6 @@ import (
 	"ashbook/journal/measure"
 	"ashbook/report/forecast/model"
 	"ashbook/report/numeric/bayes"
-	"ashbook/report/numeric/bma"
 	"ashbook/report/numeric/heat"
 )
 
@@ -170,13 +168,7 @@ func (d *design) problem(y []float64, w *model.Context) bayes.Problem {
 	if !ok {
 		p.Constant = bayes.Prior{Mean: math.Log(12), SD: 2 * people}
 	}
-	p.Columns, p.Priors = make([][]float64, len(d.columns)), make([]bayes.Prior, len(d.columns))
-	for k, c := range d.columns {
-		mean := meanOf(c)
-		for _, x := range c[:len(y)] {
-			p.Columns[k] = append(p.Columns[k], x-mean)
-		}
-	}
+	p.Columns, p.Priors = d.centred(len(y)), make([]bayes.Prior, len(d.columns))
 	if d.hurried >= 0 {
 		p.Priors[d.hurried] = bayes.Prior{SD: hurry}
 		p.Terms = append(p.Terms, bayes.Term{Columns: []int{d.hurried}, Include: 1})
@@ -218,38 +210,20 @@ func (d *design) problem(y []float64, w *model.Context) bayes.Problem {
 	return p
 }
 
-// whole weighs them.
-func (d *design) whole(ctx context.Context, y []float64, w *model.Context) (bma.Result, []bayes.Combination, error) {
-	post, err := bayes.Fit(ctx, d.problem(y, w))
-	if err != nil {
-		return bma.Result{}, nil, err
-	}
-	out := bma.Result{Inclusion: post.Inclusion, Effects: make([]bma.Effect, len(d.columns)), ResidualSD: post.Noise}
-	all := make([]bayes.Combination, len(d.columns))
-	for k := range d.columns {
-		x := make([]float64, len(d.columns))
-		x[k] = 1
-		all[k] = post.Of(0, x)
-		in := all[k].In()
-		out.Effects[k] = bma.Effect{Average: all[k].Mean(), Mean: in.Mean(), Lo: in.Quantile(.1), Hi: in.Quantile(.9), Told: true}
-	}
-	return out, all, nil
-}
-
-// sureOf is how sure it is, over the changes of a field, that time moves in one
-// direction by more than nobody would notice.
-func sureOf(f *field, all []bayes.Combination) float64 {
+// sureOf is how sure it is, over the changes of a field, that the answer moves in
+// one direction by more than nobody would notice.
+func (f *field) sureOf(effects []bayes.Combination, t Target) float64 {
 	most := 0.0
 	for _, v := range f.values {
-		least := unnoticed / v.spread
-		most = math.Max(most, math.Max(all[v.at].Above(least), 1-all[v.at].Above(-least)))
+		least := unnoticed * t.worth() / v.spread
+		most = math.Max(most, math.Max(effects[v.at].Above(least), 1-effects[v.at].Above(-least)))
 	}
 	return most
 }
 
-// unnoticed is what nobody would notice, ln over what most cooks lie apart: some
-// seven minutes of twelve hours (chosen).
-const unnoticed = .01
+// unnoticed is what nobody would notice over what most cooks differ by, as a
+// share of what is worth knowing: some seven minutes of twelve hours (chosen).
+const unnoticed = .2
 
 // From how sure on a direction is told (chosen): wrong once in ten at the most.
 const likelySure, maybeSure = .9, .8

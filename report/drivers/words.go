@@ -4,12 +4,11 @@ import (
 	"fmt"
 	"strings"
 
-	"ashbook/report/numeric/bma"
 	"ashbook/report/page"
 )
 
 // words adds the sentences of the whole.
-func (r *Report) words(result bma.Result) {
+func (r *Report) words() {
 	likely, maybe := []string{}, []string{}
 	for _, c := range r.Candidates {
 		switch c.Reads {
@@ -37,12 +36,6 @@ func (r *Report) words(result bma.Result) {
 	default:
 		say("Cooks scatter by %.1f points about what is explained.", r.Scatter)
 		r.Says = append(r.Says, r.Table.Says()...)
-	}
-	if result.Perfect {
-		say("What was noted explains these few cooks to the last digit, which more cooks will not bear out: take nothing from it yet.")
-	}
-	if result.TooLarge > 0 {
-		say("%s are too few to weigh all %d things together; smaller sets of them were.", page.Count(r.Cooks, "cook"), len(r.Candidates))
 	}
 	if n := len(r.LeftOut); n > 0 {
 		say("%s left out: %s (%s).", page.Count(n, "cook"), r.LeftOut[0].Name, r.LeftOut[0].Why)

@@ -10,7 +10,7 @@
 //
 // with terms drawn anew for every journal; wrap, lids, pan and which pit do
 // nothing at all in some. Wood, supplier, rub, fuel, salt, air and wind never do
-// anything to the time.
+// anything to the time. Scores are another sum: ScoreLaw.
 package planted
 
 import (
@@ -37,6 +37,7 @@ type Law struct {
 	Off    float64            // per K
 	Start  float64            // per K
 	Noise  float64            // standard deviation
+	Scores [3]ScoreLaw        // tenderness, moisture, bark
 }
 
 // Cook is one cook with what made its time.
@@ -53,6 +54,8 @@ type Cook struct {
 	WrapKind                      string // "none", "foil", "paper"
 	PanKind                       string // "hot", "none"
 	PitName                       string
+	Supplier, Wood, Rub           string
+	SaltRate                      float64 // g/kg
 }
 
 // Journal is one journal with its law.
@@ -106,7 +109,9 @@ func draw(r *rand.Rand) Law {
 // Generate makes a journal of 15 to 60 cooks; the same seed gives the same.
 func Generate(seed uint64) Journal {
 	r := rand.New(rand.NewPCG(seed, 0x706c616e746564))
+	tastes := newTable(rand.New(rand.NewPCG(seed, 0x656174657273)))
 	j := Journal{Law: draw(r), Pits: [2]string{"barrel", "stone"}}
+	j.Law.Scores = tastes.laws
 	n := 15 + r.IntN(46)
 	habit := habits{
 		kg: 3 + 1.5*r.Float64(), aim: 106 + 14*r.Float64(), wrap: []string{"none", "none", "foil", "foil", "paper"},
@@ -118,7 +123,7 @@ func Generate(seed uint64) Journal {
 	day := time.Date(2021, 3, 6, 0, 0, 0, 0, time.UTC)
 	for range n {
 		day = day.AddDate(0, 0, 7+r.IntN(30))
-		j.Cooks = append(j.Cooks, j.cook(r, day, &habit))
+		j.Cooks = append(j.Cooks, j.cook(r, day, &habit, tastes))
 	}
 	return j
 }
@@ -133,7 +138,7 @@ type habits struct {
 // unnotedShare of cooks have a cause that nobody wrote down.
 const unnotedShare = .12
 
-func (j *Journal) cook(r *rand.Rand, day time.Time, h *habits) Cook {
+func (j *Journal) cook(r *rand.Rand, day time.Time, h *habits, eaters *table) Cook {
 	l := &j.Law
 	c := Cook{ID: day.Format(time.DateOnly) + "-supper", Noted: map[string]float64{}}
 	c.Kg = math.Round(10*h.kg*math.Exp(.22*r.NormFloat64())) / 10
@@ -176,7 +181,7 @@ func (j *Journal) cook(r *rand.Rand, day time.Time, h *habits) Cook {
 		ln += v
 	}
 	c.Hours = math.Exp(ln)
-	c.write(r, day, h, ratio)
+	c.write(r, day, h, ratio, eaters)
 	return c
 }
 
@@ -198,7 +203,7 @@ func course(u float64) float64 {
 func thickness(kg float64) float64 { return math.Cbrt(kg / (1060 * .8 * 1.6 * 2.3)) }
 
 // write sets the cook down as its person would have: nobody writes the law.
-func (c *Cook) write(r *rand.Rand, day time.Time, h *habits, ratio float64) {
+func (c *Cook) write(r *rand.Rand, day time.Time, h *habits, ratio float64, eaters *table) {
 	var b strings.Builder
 	pick := func(words ...string) string { return words[r.IntN(len(words))] }
 	put := func(format string, a ...any) { fmt.Fprintf(&b, format+"\n", a...) }
@@ -208,15 +213,20 @@ func (c *Cook) write(r *rand.Rand, day time.Time, h *habits, ratio float64) {
 		thick = fmt.Sprintf(", thick: %.1f cm", 100*ratio*thickness(c.Kg))
 	}
 	put("  - {raw: %.1f kg, trimmed: %.1f kg%s, core: %.0f °C}", c.Kg*1.05, c.Kg, thick, c.StartC)
-	put("supplier: %s", pick("north hall", "south hall"))
-	put("salted: {rate: %d g/kg, ahead: %d h}", 8+2*r.IntN(4), 10+2*r.IntN(5))
-	put("rub: {mix: %s, rate: 20 g/kg}", pick("red", "brown"))
-	put("wood: [{kind: %s, mass: %d g}]", pick("oak", "apple"), 100+20*r.IntN(6))
+	c.Supplier = pick("north hall", "south hall")
+	put("supplier: %s", c.Supplier)
+	c.SaltRate = float64(8 + 2*r.IntN(4))
+	put("salted: {rate: %.0f g/kg, ahead: %d h}", c.SaltRate, 10+2*r.IntN(5))
+	c.Rub = pick("red", "brown")
+	put("rub: {mix: %s, rate: 20 g/kg}", c.Rub)
+	c.Wood = pick("oak", "apple")
+	put("wood: [{kind: %s, mass: %d g}]", c.Wood, 100+20*r.IntN(6))
 	put("fuel: {kind: %s}", pick("lump", "briquettes"))
 	put("pit: %s\npan: %s", c.PitName, c.PanKind)
 	if h.plans {
 		put("aim: {pit: %.0f °C, core: 93 °C}", h.aim)
 	}
+	put("%s", eaters.scores(c))
 	put("weather: {air: %d °C, wind: %d m/s}", -2+r.IntN(28), r.IntN(9))
 	put("---\n\n# Supper\n\n## Timeline\n")
 	on := day.Add(time.Duration(19*60+r.IntN(180)) * time.Minute)

@@ -29,6 +29,7 @@ type Term struct {
 type Problem struct {
 	Columns  [][]float64 // each as long as Y
 	Y        []float64
+	Weights  []float64 // by row, above 0, against each other; nil: alike
 	Constant Prior
 	Priors   []Prior // by column, for when it is in
 	Terms    []Term  // every column in exactly one
@@ -109,6 +110,14 @@ func (f *fit) check() error {
 	if len(f.Priors) != len(f.Columns) {
 		return fmt.Errorf("%d priors for %d columns", len(f.Priors), len(f.Columns))
 	}
+	if f.Weights != nil && len(f.Weights) != n {
+		return fmt.Errorf("%d weights for %d rows", len(f.Weights), n)
+	}
+	for i, v := range f.Weights {
+		if !(v > 0) || math.IsInf(v, 0) {
+			return fmt.Errorf("the weight of row %d is %v: above 0 expected", i, v)
+		}
+	}
 	seen, optional := make([]bool, len(f.Columns)), 0
 	for i, t := range f.Terms {
 		if !(t.Include > 0) {
@@ -168,8 +177,15 @@ func (f *fit) arrange() {
 	f.from = append(f.from, len(f.order))
 	f.w = len(f.order) + 1
 	f.cross = make([]float64, f.w*f.w)
-	row := make([]float64, f.w)
+	row, all := make([]float64, f.w), 0.0
+	for _, v := range f.Weights {
+		all += v / float64(len(f.Y))
+	}
 	for i, y := range f.Y {
+		weight := 1.0
+		if f.Weights != nil {
+			weight = f.Weights[i] / all
+		}
 		for k, at := range f.order {
 			row[k] = 1
 			if at > 0 {
@@ -179,7 +195,7 @@ func (f *fit) arrange() {
 		row[f.w-1] = y
 		for a, v := range row {
 			for b := a; b < f.w; b++ {
-				f.cross[a*f.w+b] += v * row[b]
+				f.cross[a*f.w+b] += weight * v * row[b]
 			}
 		}
 	}

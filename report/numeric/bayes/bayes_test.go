@@ -48,6 +48,23 @@ func TestNormalMean(t *testing.T) {
 	near(t, "spread", c.SD(), 1/math.Sqrt(prior+data), 1e-3)
 }
 
+// A row of weight 3 counts as three rows, but for their number.
+func TestWeights(t *testing.T) {
+	fit := func(p Problem) Combination {
+		p.Constant, p.Noise, p.NoiseRows = Prior{0, .5}, .4, 1e7
+		post, err := Fit(t.Context(), p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return post.Of(1, nil)
+	}
+	// Weights are against each other: two rows of mean weight 1.
+	got := fit(Problem{Y: []float64{1, 0}, Weights: []float64{6, 2}})
+	prior, data := 1/(.5*.5), 1/(.4*.4)
+	near(t, "mean", got.Mean(), 1.5*data/(prior+2*data), 1e-3)
+	near(t, "spread", got.SD(), 1/math.Sqrt(prior+2*data), 1e-3)
+}
+
 // Coefficients drawn from their priors lie in their ranges as often as these
 // say, and what does nothing is known for it.
 func TestRangesHold(t *testing.T) {
@@ -114,6 +131,7 @@ func TestRefused(t *testing.T) {
 		"no spread":       func(p *Problem) { p.Priors = []Prior{{0, 0}} },
 		"column of none":  func(p *Problem) { p.Terms = nil },
 		"column of two":   func(p *Problem) { p.Terms = []Term{{[]int{0}, 1}, {[]int{0}, 1}} },
+		"a weight of 0":   func(p *Problem) { p.Weights = []float64{1, 0} },
 		"no noise":        func(p *Problem) { p.Noise = 0 },
 		"too many to try": func(p *Problem) { p.Terms = make([]Term, 17); p.Terms[0] = Term{[]int{0}, .5} },
 	} {

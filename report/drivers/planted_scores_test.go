@@ -1,0 +1,101 @@
+package drivers
+
+import (
+	"fmt"
+	"math"
+	"os"
+	"strconv"
+	"strings"
+	"testing"
+
+	"ashbook/samples/planted"
+)
+
+// TestPlantedScores asks journals whose scores follow a known law, from their
+// first cooks on: ASHBOOK_PLANTED=FROM:TO gives other seeds.
+func TestPlantedScores(t *testing.T) {
+	from, to := uint64(1), uint64(9)
+	if a, b, ok := strings.Cut(os.Getenv("ASHBOOK_PLANTED"), ":"); ok {
+		from, _ = strconv.ParseUint(a, 10, 64)
+		to, _ = strconv.ParseUint(b, 10, 64)
+	}
+	type causes struct {
+		column, word, base string
+		of                 func(planted.ScoreLaw) float64
+	}
+	none := func(planted.ScoreLaw) float64 { return 0 }
+	asks := []causes{
+		{"wrap", "foil", "bare", func(l planted.ScoreLaw) float64 { return l.Foil }},
+		{"wrap", "paper", "bare", none},
+		{"supplier", "south hall", "north hall", func(l planted.ScoreLaw) float64 { return l.Supplier }},
+		{"wood", "apple", "oak", func(l planted.ScoreLaw) float64 { return l.Wood }},
+		{"water pan", "hot", "none", func(l planted.ScoreLaw) float64 { return l.Pan }},
+		{"core when it came off", "", "", func(l planted.ScoreLaw) float64 { return 5 * l.Off }},
+		{"rub", "red", "brown", none},
+		{"fuel", "lump", "briquettes", none},
+		{"pit", "stone", "barrel", none},
+		{"salt rate", "", "", none},
+	}
+	rows := []string{"| first cooks | lines | range held | told | right sign | told where there is nothing | told is of truth |"}
+	for _, n := range []int{12, 20, 35, 60} {
+		lines, held, told, right, nothing, alarms := 0, 0, 0, 0, 0, 0
+		size, truth := 0.0, 0.0
+		for seed := from; seed < to; seed++ {
+			j := planted.Generate(seed)
+			cooks, err := j.Read()
+			if err != nil {
+				t.Fatal(err)
+			}
+			if n < 60 && len(cooks) < n {
+				continue
+			}
+			for k, target := range []Target{Tenderness, Moisture, Bark} {
+				r, err := Weigh(t.Context(), cooks[:min(n, len(cooks))], target, Options{})
+				if err != nil {
+					t.Fatal(err)
+				}
+				for _, c := range r.Candidates {
+					for _, l := range c.Lines {
+						this, base, words := strings.Cut(l.Change, " instead of ")
+						for _, a := range asks {
+							sign := 1.0
+							switch {
+							case a.column != c.Column.Name:
+								continue
+							case words && this == a.base && base == a.word:
+								sign = -1
+							case words && (this != a.word || base != a.base), !words && a.word != "":
+								continue
+							}
+							want := sign * a.of(j.Law.Scores[k])
+							lines++
+							if l.Lo <= want && want <= l.Hi {
+								held++
+							}
+							if want == 0 {
+								nothing++
+							}
+							switch {
+							case !c.Reads.Told():
+							case want == 0:
+								alarms++
+							default:
+								told++
+								size, truth = size+math.Abs(l.Effect), truth+math.Abs(want)
+								if l.Effect*want > 0 {
+									right++
+								}
+							}
+						}
+					}
+				}
+			}
+		}
+		share := float64(held) / math.Max(1, float64(lines))
+		rows = append(rows, fmt.Sprintf("| %d | %d | %.0f %% | %d | %d | %d of %d | %.2f |", n, lines, 100*share, told, right, alarms, nothing, size/math.Max(truth, .01)))
+		if told > 0 && right*20 < told*19 || alarms*10 > nothing || lines > 100 && (share < .70 || share > .96) {
+			t.Errorf("first %d cooks: %s", n, rows[len(rows)-1])
+		}
+	}
+	t.Logf("seeds %d to %d\n%s", from, to, strings.Join(rows, "\n"))
+}
