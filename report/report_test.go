@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io/fs"
 	"maps"
+	"math"
 	"os"
 	"path"
 	"path/filepath"
@@ -26,6 +27,7 @@ import (
 	"ashbook/report/drivers"
 	"ashbook/report/forecast"
 	"ashbook/report/forecast/model"
+	"ashbook/report/frame"
 	"ashbook/report/page"
 	"ashbook/report/page/text"
 	"ashbook/samples"
@@ -100,9 +102,12 @@ func TestPages(t *testing.T) {
 	running := cooks[samples.Running]
 	quiz := cooks["2026-07-17-quiz-night"]
 	others := all(cooks)
-	why := func(c *journal.Cook, s journal.Settings) page.Page {
+	held := func(c *journal.Cook, s journal.Settings, opt attribution.Options) page.Page {
 		like := slices.DeleteFunc(slices.Clone(others), func(o journal.Cook) bool { return o.Cut != c.Cut })
-		return Why(baseline.Compare(c, like), explained(c, like, model.Context{Settings: s}, attribution.Options{}), drivers.Report{}, s)
+		return Why(baseline.Compare(c, like), explained(c, like, model.Context{Settings: s}, opt), drivers.Report{}, s)
+	}
+	why := func(c *journal.Cook, s journal.Settings) page.Page {
+		return held(c, s, attribution.Options{Usual: true})
 	}
 	matters := func(target drivers.Target, s journal.Settings) page.Page {
 		return Matters(weigh(t, others, target, drivers.Options{Engine: drivers.Engine(forecast.Untaught(nil, s)), Units: s.Units}), s)
@@ -121,6 +126,7 @@ func TestPages(t *testing.T) {
 	golden(t, "matters-time", matters(drivers.Time, metric), 80)
 	golden(t, "matters-us", matters(drivers.Smoke, us), 80)
 	golden(t, "beside-two", besideWhy(quiz, cooks["2025-07-18-quiz-night"]), 80)
+	golden(t, "why-plan", held(quiz, metric, attribution.Options{}), 80)
 	golden(t, "why-60", why(quiz, metric), 60)
 	golden(t, "why-132", why(quiz, metric), 132)
 	golden(t, "why", why(quiz, metric), 80)
@@ -241,6 +247,72 @@ func TestGuess(t *testing.T) {
 		if got = strings.TrimSpace(got + " " + strings.Join(s.Lines, " ")); !strings.HasPrefix(got, c.want) || c.want == "" && got != "" {
 			t.Errorf("%q %q: %q, want %q", c.prose, c.words, got, c.want)
 		}
+	}
+}
+
+// A figure that a page of why says twice is the same both times, whatever the
+// cook is held against; a plan's page has nothing of other cooks beside it.
+func TestWhyDoesNotContradictItself(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and shares nothing between goroutines")
+	}
+	cooks := hall(t)
+	others := all(cooks)
+	twice, plans := 0, 0
+	for i := range others {
+		c := &others[i]
+		if _, ok := c.Took(); !ok || i%3 != 0 {
+			continue
+		}
+		for _, opt := range []attribution.Options{{}, {Usual: true}, {Against: &others[(i+7)%len(others)]}} {
+			a := explained(c, others, model.Context{}, opt)
+			if !a.Known || opt.Against != nil && a.Usual {
+				continue
+			}
+			cmpn := baseline.Compare(c, others)
+			if opt.Against != nil {
+				cmpn = baseline.Against(c, opt.Against)
+			}
+			p := Why(cmpn, a, drivers.Report{}, journal.Settings{})
+			out := text.Render(p, 400)
+			if a.Planned {
+				plans++
+				if strings.Contains(out, "your usual") {
+					t.Errorf("%s: a second thing to hold it against:\n%s", c.ID, out)
+				}
+				continue
+			}
+			from, took := frame.FormatHours(a.From), frame.FormatHours(a.Took)
+			by := frame.FormatHours(math.Abs(math.Round(60*a.From)-math.Round(60*a.Took)) / 60)
+			for what, at := range map[string]string{"took": p.Lead[1], "and should have": p.Lead[1], "the difference": p.Aside} {
+				want := map[string]string{"took": took, "and should have": from, "the difference": by}[what]
+				if !strings.Contains(at, want) && !strings.HasPrefix(p.Aside, "about") {
+					t.Errorf("%s: %s %q in %q", c.ID, what, want, at)
+				}
+			}
+			// Of every cause named with its two values, the row below names the same.
+			for _, l := range a.Lines {
+				_, figures, ok := strings.Cut(l.Says, ", ")
+				for _, d := range cmpn.Differs {
+					if !ok || d.Column.Name != l.Cause || d.Column.Kind == frame.Word {
+						continue
+					}
+					twice++
+					if want := d.Column.Format(d.This, measure.Metric) + " against " + d.Column.Format(frame.Value{Number: d.Median, Known: true}, measure.Metric); figures != want {
+						t.Errorf("%s: %q above, %q below", c.ID, l.Says, want)
+					}
+				}
+			}
+			// The sentence on top tells minutes as the table does.
+			for _, m := range regexp.MustCompile(`\(([+−][^)]*)\)`).FindAllStringSubmatch(a.Verdict, -1) {
+				if strings.Count(out, m[1]+"  ±")+strings.Count(out, m[1]+" ") < 1 {
+					t.Errorf("%s: %s only in %q", c.ID, m[1], a.Verdict)
+				}
+			}
+		}
+	}
+	if twice < 10 || plans < 5 {
+		t.Errorf("only %d figures told twice, %d plans", twice, plans)
 	}
 }
 

@@ -32,7 +32,8 @@ func Why(cmpn baseline.Comparison, acc attribution.Account, over drivers.Report,
 	p.Add(page.Section{Lines: acc.Says})
 	p.Add(guessed(c, over))
 	p.Add(page.Section{Heading: "Resting on", Lines: resting(acc)})
-	if len(cmpn.With) > 0 {
+	// Beside a plan the other cooks would be a second thing to hold it against.
+	if len(cmpn.With) > 0 && !acc.Planned {
 		p.Add(page.Section{Heading: "What was done differently", Table: differences(&p, cmpn, cmpn.Differs, s)})
 		p.Add(page.Section{Heading: "What came of it", Table: differences(&p, cmpn, cmpn.Outcomes, s)})
 		p.Add(page.Section{Heading: "As usual", Lines: joined(done(cmpn.Same))})
@@ -51,12 +52,7 @@ func minutes(a attribution.Account, this string, cmpn baseline.Comparison, s jou
 	if !a.Known {
 		return t
 	}
-	step := 1.0
-	for _, l := range append(slices.Clone(a.Lines), a.Unexplained) {
-		if l.Doubt > 2*coarse {
-			step = coarse
-		}
-	}
+	step := a.Step()
 	round := func(minutes float64) float64 { return step * math.Round(minutes/step) }
 	whole := func(name string, h float64) {
 		t.Rows = append(t.Rows, page.Row{Cells: []string{name, "", frame.FormatHours(h), ""}, Rests: resting(a)})
@@ -84,10 +80,6 @@ func minutes(a attribution.Account, this string, cmpn baseline.Comparison, s jou
 	whole(this, took/60)
 	return t
 }
-
-// coarse is how finely minutes are told that are in doubt by twice that
-// (chosen).
-const coarse = 5.0
 
 func signedHours(h float64) string {
 	text := frame.FormatHours(math.Abs(h))
@@ -143,14 +135,15 @@ func lead(cmpn baseline.Comparison, acc attribution.Account) []string {
 		return nil // the account says so
 	}
 	out := []string{frame.FormatHours(t.This.Number) + " on the pit"}
-	if acc.Known && !acc.Usual {
-		out[0] += fmt.Sprintf(", against %s (%s)", frame.FormatHours(acc.From), acc.Against)
-	}
 	switch {
-	case cmpn.Chosen, acc.Known && !acc.Usual:
-		out[0] += "."
-	case acc.Known:
+	case acc.Known && acc.Planned:
+		out[0] += fmt.Sprintf("; by its plan, as your cooks go, it would have taken %s.", frame.FormatHours(acc.From))
+	case acc.Known && acc.Usual:
 		out[0] += fmt.Sprintf("; %s: such a cook would take %s.", acc.Against, frame.FormatHours(acc.From))
+	case acc.Known:
+		out[0] += fmt.Sprintf(", against %s (%s).", frame.FormatHours(acc.From), acc.Against)
+	case cmpn.Chosen:
+		out[0] += "."
 	case c.Cut == "":
 		out[0] += ". The cut was not noted, so no other cook can be set against it."
 	default:

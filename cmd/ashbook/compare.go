@@ -111,27 +111,33 @@ minutes that add up. Quote a name of several words.`,
 
 func (a *program) whyCommand() *cobra.Command {
 	var against string
-	var plan bool
+	var plan, usual bool
 	cmd := &cobra.Command{
 		Use:   "why COOK",
 		Short: "Why a cook was early or late, in minutes that add up",
-		Long: `Hold a cook against your usual one of that cut: what each difference made of the
-time, in minutes that add up, each with its doubt, and what nothing explains as a
-line of its own. Under it every difference in its own unit. Your own guess in
-the notes is quoted, not adopted.`,
+		Long: `Hold a cook against its plan or, without one, your usual cook of that cut: what
+each difference made of the time, in minutes that add up, each with its doubt,
+and what nothing explains as a line of its own. Against your usual cook, every
+difference follows in its own unit. Your own guess in the notes is quoted, not
+adopted.`,
 		Example: `  ashbook why 2026-07-17
+  ashbook why 2026-07-17 --usual
   ashbook why 2026-07-17 --against 2025-07-18`,
 		Args: atLeast(1),
-		RunE: func(_ *cobra.Command, args []string) error { return a.why(args, against, plan) },
+		RunE: func(_ *cobra.Command, args []string) error { return a.why(args, against, plan, usual) },
 	}
-	cmd.Flags().StringVar(&against, "against", "", "hold it against this `COOK` instead of the usual one")
-	cmd.Flags().BoolVar(&plan, "plan", false, "hold it against its own plan")
+	cmd.Flags().StringVar(&against, "against", "", "hold it against this `COOK`")
+	cmd.Flags().BoolVar(&plan, "plan", false, "hold it against its plan")
+	cmd.Flags().BoolVar(&usual, "usual", false, "hold it against your usual cook, although there is a plan")
 	return cmd
 }
 
-func (a *program) why(args []string, against string, plan bool) error {
-	if against != "" && plan {
+func (a *program) why(args []string, against string, plan, usual bool) error {
+	switch {
+	case against != "" && plan:
 		return usage("--against and --plan: one of the two")
+	case usual && (plan || against != ""):
+		return usage("--usual with --against or --plan: one of them")
 	}
 	j, _, f, err := a.openCook(args)
 	if err != nil {
@@ -141,7 +147,7 @@ func (a *program) why(args []string, against string, plan bool) error {
 	if err != nil {
 		return err
 	}
-	opt := attribution.Options{Plan: plan}
+	opt := attribution.Options{Plan: plan, Usual: usual}
 	if against != "" {
 		_, _, other, err := a.openCook(strings.Fields(against))
 		if err != nil {

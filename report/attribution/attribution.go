@@ -27,7 +27,8 @@ import (
 // Options of an account.
 type Options struct {
 	Against *journal.Cook // a cook to hold this one against; nil: the usual one
-	Plan    bool          // hold it against its plan rather than the usual cook
+	Plan    bool          // hold it against its plan, and say so where there is none
+	Usual   bool          // hold it against the usual cook although there is a plan
 }
 
 // Line is one cause.
@@ -44,6 +45,7 @@ type Account struct {
 	Known   bool    // the rest can be told; otherwise Says tells why not
 	Against string  // "your usual pork shoulder, 9 cooks"
 	Usual   bool    // and that it is
+	Planned bool    // or that it is the plan
 	From    float64 // h that took, or would have
 	Took    float64 // h this one took
 	Lines   []Line  // the largest first; with Unexplained they sum to Took − From
@@ -58,9 +60,6 @@ type Account struct {
 
 // Unexplained names the line of what no cause explains.
 const Unexplained = "not explained"
-
-// usualFrom is how many cooks make a usual one where there is a plan (chosen).
-const usualFrom = 3
 
 // Explain accounts for a finished cook. All are the person's cooks; the cook
 // itself among them is left out.
@@ -92,6 +91,7 @@ func Explain(ctx context.Context, c *journal.Cook, all []journal.Cook, w model.C
 	if theirs, ok := took2(opt.Against); ok {
 		a.From, sd = theirs, whole.SD()
 	}
+	a.From = math.Round(60*a.From) / 60 // as it is printed, so that what is said of it agrees
 	a.Known = true
 	a.fill(shares, whole.Mean(), sd, w)
 	a.verdict(t)
@@ -122,8 +122,8 @@ func of(c *journal.Cook) drivers.Row {
 	}
 }
 
-// held chooses what the cook is held against: the cook asked for, the plan where
-// that is asked for or too few others are known, else the usual cook.
+// held chooses what the cook is held against: the cook asked for, its plan, where
+// one was made, else the usual cook.
 func (a *Account) held(this drivers.Row, others []journal.Cook, opt Options) drivers.Row {
 	c := a.Cook
 	if _, ok := took2(opt.Against); ok {
@@ -134,8 +134,8 @@ func (a *Account) held(this drivers.Row, others []journal.Cook, opt Options) dri
 		a.Says = append(a.Says, fmt.Sprintf("%s is not off, or its times were not noted: held against the usual cook instead.", opt.Against.Name()))
 	}
 	like := baseline.Like(c, others)
-	if (opt.Plan || len(like) < usualFrom) && c.Aim.Pit.Known {
-		a.Against = "the plan"
+	if c.Aim.Pit.Known && (!opt.Usual || len(like) == 0) {
+		a.Against, a.Planned = "its plan", true
 		return planned(c, this)
 	}
 	if opt.Plan {
@@ -176,8 +176,7 @@ func planned(c *journal.Cook, this drivers.Row) drivers.Row {
 	}
 }
 
-// usual is the middle of cooks: medians, and what was done most often. An act
-// that some of them note was not done in the others.
+// usual is the middle of cooks: medians, and what was done most often.
 func usual(like []*journal.Cook) drivers.Row {
 	return func(col frame.Column) frame.Value {
 		u := baseline.Of(col, like)
@@ -186,13 +185,6 @@ func usual(like []*journal.Cook) drivers.Row {
 			return frame.Value{}
 		case col.Kind == frame.Word:
 			return frame.Value{Word: u.Word, Known: true}
-		case slices.Contains(drivers.Noteless, col.Name):
-			counts := make([]float64, len(like))
-			for i, o := range like {
-				counts[i] = col.Of(o).Number
-			}
-			slices.Sort(counts)
-			return frame.Value{Number: (counts[(len(counts)-1)/2] + counts[len(counts)/2]) / 2, Known: true}
 		}
 		return frame.Value{Number: u.Median, Known: true}
 	}
@@ -253,6 +245,20 @@ const (
 	alwaysTold = 2
 	smallest   = 3.0
 )
+
+// How finely minutes are told, and that where one is in doubt by more than twice
+// the coarser (chosen).
+const fine, coarse = 1.0, 5.0
+
+// Step is how finely the minutes of an account are told.
+func (a *Account) Step() float64 {
+	for _, l := range append(slices.Clone(a.Lines), a.Unexplained) {
+		if l.Doubt > 2*coarse {
+			return coarse
+		}
+	}
+	return fine
+}
 
 // gather puts the lines in order; those shorter than their own doubt go into
 // one, so that the sum stays whole.

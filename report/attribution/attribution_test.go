@@ -80,7 +80,7 @@ func TestSampleJournal(t *testing.T) {
 		}
 		if i > 4 {
 			sound(t, explained(t, &cooks[i], cooks, w, Options{Against: &cooks[i-4]}))
-			sound(t, explained(t, &cooks[i], cooks, w, Options{Plan: true}))
+			sound(t, explained(t, &cooks[i], cooks, w, Options{Usual: true}))
 		}
 	}
 	if known < 5 {
@@ -155,7 +155,7 @@ func TestEachCause(t *testing.T) {
 			}
 		})},
 	} {
-		a := explained(t, &c.cook, past, w, Options{})
+		a := explained(t, &c.cook, past, w, Options{Usual: true})
 		sound(t, a)
 		l, ok := line(a, c.cause)
 		if !ok || (l.Minutes < 0) != c.earlier {
@@ -203,8 +203,8 @@ func TestWhatIsMissing(t *testing.T) {
 		{bare, []journal.Cook{full, bare}, true, "no other finished cook"},
 		{running, []journal.Cook{full}, false, "Not off yet"},
 		{short, nil, false, "one of the times is wrong"},
-		{full, nil, true, "the plan"},
-		{full, []journal.Cook{roasted("b", 112, 4, 14, nil), full}, true, "the plan"},
+		{full, nil, true, "its plan"},
+		{full, []journal.Cook{roasted("b", 112, 4, 14, nil), full}, true, "its plan"},
 		{gap, others, true, "your usual pork shoulder, 3 cooks"},
 		{early, others, true, "It came off early, at 80 °C: such a cut usually goes on to about 94 °C."},
 		{gap, others, true, "2 core readings, none between 15:30 and 01:54"},
@@ -213,7 +213,7 @@ func TestWhatIsMissing(t *testing.T) {
 		{long, others, true, "longer than your usual pork shoulder, 3 cooks; most of it nothing you noted explains."},
 		{long, others, true, "Nothing you noted tells why"},
 	} {
-		a := explained(t, &c.cook, c.past, w, Options{})
+		a := explained(t, &c.cook, c.past, w, Options{Usual: len(c.past) > 2})
 		sound(t, a)
 		if a.Known != c.known || !strings.Contains(strings.Join(append(a.Says, a.Missing...), " ")+a.Verdict+a.Against+a.RestsOn, c.words) {
 			t.Errorf("%s: want %q in\n%s", c.cook.ID, c.words, print(a))

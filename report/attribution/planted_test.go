@@ -54,7 +54,7 @@ func TestPlanted(t *testing.T) {
 			if !judged && !every {
 				continue
 			}
-			a, err := Explain(t.Context(), &cooks[i], cooks, model.Context{}, Options{})
+			a, err := Explain(t.Context(), &cooks[i], cooks, model.Context{}, Options{Usual: true})
 			if err != nil {
 				t.Fatal(err)
 			}

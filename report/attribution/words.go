@@ -55,11 +55,9 @@ func (l Line) short() string {
 	return l.Says
 }
 
-// signed prints minutes, those in doubt by over ten to five.
-func signed(minutes, doubt float64) string {
-	if doubt > 10 {
-		minutes = 5 * math.Round(minutes/5)
-	}
+// signed prints minutes to a step.
+func signed(minutes, step float64) string {
+	minutes = step * math.Round(minutes/step)
 	if minutes < 0 {
 		return "−" + frame.FormatHours(-minutes/60)
 	}
@@ -82,13 +80,13 @@ func (a *Account) verdict(t *drivers.Times) {
 		way = "shorter than"
 	}
 	if math.Abs(by) < alikeMinutes {
-		a.Verdict = "About as long as expected."
+		a.Verdict = fmt.Sprintf("About as long as %s.", a.Against)
 		return
 	}
 	var named []string
 	for _, l := range a.Lines {
 		if l.Minutes/by >= aPart && l.Cause != "small things" && len(named) < mostNamed {
-			named = append(named, fmt.Sprintf("%s (%s)", l.short(), signed(l.Minutes, l.Doubt)))
+			named = append(named, fmt.Sprintf("%s (%s)", l.short(), signed(l.Minutes, a.Step())))
 		}
 	}
 	a.Verdict = fmt.Sprintf("%s %s %s", frame.FormatHours(math.Abs(by)/60), way, a.Against)

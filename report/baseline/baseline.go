@@ -37,7 +37,8 @@ func Like(c *journal.Cook, all []journal.Cook) []*journal.Cook {
 	return like
 }
 
-// Of returns the usual value of a column; N is 0 where no cook recorded it.
+// Of returns the usual value of a column; N is 0 where no cook recorded it. Of an
+// act left out where it was not done, those that do not note it count as none.
 func Of(col frame.Column, cooks []*journal.Cook) Usual {
 	u := Usual{Column: col}
 	var numbers []float64
@@ -51,6 +52,10 @@ func Of(col frame.Column, cooks []*journal.Cook) Usual {
 	}
 	if u.N == 0 {
 		return u
+	}
+	if col.Unnoted {
+		numbers = append(numbers, make([]float64, len(cooks)-u.N)...)
+		u.N = len(cooks)
 	}
 	if col.Kind == frame.Word {
 		for w, n := range words {
@@ -143,6 +148,9 @@ func compare(c *journal.Cook, like []*journal.Cook) Comparison {
 
 func difference(col frame.Column, c *journal.Cook, like []*journal.Cook) Difference {
 	d := Difference{Usual: Of(col, like), This: col.Of(c)}
+	if col.Unnoted && d.N > 0 {
+		d.This.Known = true
+	}
 	if col.Kind == frame.Word {
 		d.Times = d.Share * 2
 		return d

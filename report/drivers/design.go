@@ -18,7 +18,6 @@ type spec struct {
 	step   float64 // numbers: the change told, in the unit of the column
 	change string  // numbers: that change in words
 	family bool    // words that are members of one kind: shrunk
-	zero   bool    // counts: a journal that notes the act at all leaves it out where it was not done
 }
 
 // What may matter, the likeliest first; at most bayes.MostOptional of those that differ
@@ -35,9 +34,6 @@ var (
 )
 
 var families = []string{"pit", "supplier", "cut", "rub", "wood"}
-
-// Noteless are columns of acts that go unnoted only where they were not done.
-var Noteless = []string{"lid opened", "spritzed"}
 
 // step is a change of a number that is told, in the unit of the column: a whole
 // one in the reader's unit.
@@ -71,7 +67,7 @@ func (t Target) specs(units measure.System) []spec {
 	}
 	var out []spec
 	for _, n := range names {
-		s := spec{column: columnNamed(n), family: slices.Contains(families, n), zero: slices.Contains(Noteless, n)}
+		s := spec{column: columnNamed(n), family: slices.Contains(families, n)}
 		if step, ok := steps[n]; ok {
 			s.step, s.change = step.by, step.word
 			if units == measure.US && step.us > 0 {
@@ -169,7 +165,7 @@ func (d *design) ask(t Target, units measure.System, r *Report) {
 			}
 		}
 		f.count()
-		if s.zero && f.known > 0 {
+		if s.column.Unnoted && f.known > 0 {
 			for i := range f.cells {
 				f.cells[i].Known = true // left out is none
 			}

@@ -59,6 +59,9 @@ type Column struct {
 	Matters float64
 	// Outcome marks what comes of a cook rather than what was done.
 	Outcome bool
+	// Unnoted marks a count of an act that people leave out where they did not do
+	// it: none, in a journal that notes it anywhere.
+	Unnoted bool
 }
 
 func number(v float64, ok bool) Value {
@@ -135,8 +138,8 @@ var Columns = []Column{
 	{Name: "pit, highest", Group: Readings, Kind: Temperature, Matters: 5, Of: func(c *journal.Cook) Value { return extreme(c, 1) }},
 	{Name: "core when it came off", Group: Readings, Kind: Temperature, Matters: 1, Of: offCore},
 	{Name: "feel when it came off", Group: Readings, Of: lastFeel},
-	{Name: "lid opened", Group: Readings, Kind: Count, Matters: 2, Of: func(c *journal.Cook) Value { return times(c, journal.OpenLid) }},
-	{Name: "spritzed", Group: Readings, Kind: Count, Matters: 1, Of: func(c *journal.Cook) Value { return times(c, journal.Spritz) }},
+	{Name: "lid opened", Group: Readings, Kind: Count, Unnoted: true, Matters: 2, Of: func(c *journal.Cook) Value { return times(c, journal.OpenLid) }},
+	{Name: "spritzed", Group: Readings, Kind: Count, Unnoted: true, Matters: 1, Of: func(c *journal.Cook) Value { return times(c, journal.Spritz) }},
 	{Name: "vents moved", Group: Readings, Kind: Count, Matters: 2, Of: func(c *journal.Cook) Value { return times(c, journal.Vent) }},
 
 	{Name: "off, of weight on", Group: Yield, Kind: Share, Matters: .02, Outcome: true, Of: func(c *journal.Cook) Value {

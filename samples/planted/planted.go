@@ -181,16 +181,17 @@ func (j *Journal) cook(r *rand.Rand, day time.Time, h *habits, eaters *table) Co
 		ln += v
 	}
 	c.Hours = math.Exp(ln)
-	c.write(r, day, h, ratio, eaters)
+	c.write(r, day, h, ratio, l.Off, eaters)
 	return c
 }
 
 // course is the share of the way from the start to the end that the core has
 // gone, by the share of the time: fast, flat near two thirds, then on. It is
-// read off a drawn curve, not simulated.
-func course(u float64) float64 {
-	at := []float64{0, .1, .25, .4, .5, .62, .75, .88, 1}
-	way := []float64{0, .17, .47, .69, .72, .745, .8, .9, 1}
+// read off a drawn curve, not simulated; the last end of the way takes as long as
+// the law gives to it, the share slow.
+func course(u, end, slow float64) float64 {
+	at := []float64{0, .1, .25, .4, .5, .62, .75, 1 - slow, 1}
+	way := []float64{0, .17, .47, .69, .72, .745, .8, 1 - end, 1}
 	for i := range at[1:] {
 		if u <= at[i+1] {
 			return way[i] + (way[i+1]-way[i])*(u-at[i])/(at[i+1]-at[i])
@@ -199,11 +200,14 @@ func course(u float64) float64 {
 	return 1
 }
 
+// lastKelvins are those of the core that take as long as the law gives to them.
+const lastKelvins = 6.0
+
 // thickness is what a block of the shape of a shoulder has for its weight, m.
 func thickness(kg float64) float64 { return math.Cbrt(kg / (1060 * .8 * 1.6 * 2.3)) }
 
 // write sets the cook down as its person would have: nobody writes the law.
-func (c *Cook) write(r *rand.Rand, day time.Time, h *habits, ratio float64, eaters *table) {
+func (c *Cook) write(r *rand.Rand, day time.Time, h *habits, ratio, off float64, eaters *table) {
 	var b strings.Builder
 	pick := func(words ...string) string { return words[r.IntN(len(words))] }
 	put := func(format string, a ...any) { fmt.Fprintf(&b, format+"\n", a...) }
@@ -234,7 +238,9 @@ func (c *Cook) write(r *rand.Rand, day time.Time, h *habits, ratio float64, eate
 		put("- %s %s", on.Add(time.Duration(math.Round(hours*60))*time.Minute).Format("2006-01-02T15:04-07:00"), fmt.Sprintf(words, a...))
 	}
 	at(0, "on")
-	core := func(hours float64) float64 { return c.StartC + (c.OffC-c.StartC)*course(hours/c.Hours) }
+	core := func(hours float64) float64 {
+		return c.StartC + (c.OffC-c.StartC)*course(hours/c.Hours, lastKelvins/(c.OffC-c.StartC), lastKelvins*off)
+	}
 	type entry struct {
 		hours float64
 		words string

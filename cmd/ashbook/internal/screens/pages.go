@@ -140,7 +140,10 @@ func (o *Backend) whyPage(w backend.Wanted) (backend.Opened, error) {
 	if err != nil {
 		return backend.Opened{}, err
 	}
-	turns := []string{"your usual", "its plan"}
+	turns := []string{"its plan", "your usual"}
+	if !cooks[0].Aim.Pit.Known {
+		turns[0], turns[1] = turns[1], turns[0]
+	}
 	for _, c := range cooks[1:] {
 		turns = append(turns, c.Name()+" "+c.Date().Format("2 Jan 2006"))
 	}
@@ -148,7 +151,7 @@ func (o *Backend) whyPage(w backend.Wanted) (backend.Opened, error) {
 		w.Turn = turns[2]
 	}
 	at, opened := turned(w, turns...)
-	opt := attribution.Options{Plan: at == 1}
+	opt := attribution.Options{Plan: opened.Turn == "its plan", Usual: opened.Turn == "your usual"}
 	if at > 1 {
 		opt.Against = cooks[at-1]
 	}
