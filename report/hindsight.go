@@ -3,7 +3,9 @@ package report
 import (
 	"fmt"
 	"math"
+	"strings"
 
+	"ashbook/report/frame"
 	"ashbook/report/hindsight"
 	"ashbook/report/page"
 )
@@ -20,7 +22,7 @@ func Hindsight(r hindsight.Report) page.Page {
 		Title: "Hindsight",
 		Aside: fmt.Sprintf("%d finished cooks", r.Cooks),
 		Lead: []string{
-			trust(r.During),
+			trust(r),
 			fmt.Sprintf("Every finished cook replayed, %s: how far off COMES OFF would have been, and what simple rules would have said.", known),
 			"Miss is the mean distance from the truth; bias above zero is later than the truth; the range should hold 8 in 10. Not every rule has an answer everywhere: “forecast there” is the forecast's own miss at the times the rule had one.",
 		},
@@ -128,11 +130,35 @@ func hoursOr(h float64) string {
 	return fmt.Sprintf("%.1f h", h)
 }
 
-// trust says in a sentence how far to trust the forecast.
-func trust(t hindsight.Table) string {
-	if len(t.Rows) == 0 || t.Rows[0].N == 0 {
+// fewestMoments are as many as anything is said of (chosen).
+const fewestMoments = 5
+
+// trust says how far to trust the forecast: in the words of somebody who waits
+// for a meal.
+func trust(r hindsight.Report) string {
+	if len(r.During.Rows) == 0 || r.During.Rows[0].N == 0 {
 		return "No core was read during these cooks, so nothing can be said of forecasts while they ran."
 	}
-	ours := t.Rows[0]
-	return fmt.Sprintf("While a cook runs: half of your forecasts would have been within %.1f h, and the range would have held %.0f in 100.", ours.Median, 100*ours.Covered)
+	ours := r.During.Rows[0]
+	says := []string{fmt.Sprintf("Half of your forecasts while a cook ran were within %s of the truth", within(ours.Median))}
+	if r.Stall.N >= fewestMoments {
+		says = append(says, fmt.Sprintf("at the stall, within %s", within(r.Stall.Median)))
+	}
+	if late := r.Tables[len(r.Tables)-1].Rows[0]; late.N >= fewestMoments {
+		says = append(says, fmt.Sprintf("near the end, within %s", within(late.Median)))
+	}
+	out := strings.Join(says, "; ") + "."
+	if ours.Banded > 0 {
+		out += fmt.Sprintf(" The meat came off inside the range %.0f times in 100; 80 is what the range claims.", 100*ours.Covered)
+	}
+	return out
+}
+
+// within is a miss as people say it, to five minutes from ten on.
+func within(h float64) string {
+	minutes := 60 * h
+	if minutes >= 10 {
+		minutes = 5 * math.Round(minutes/5)
+	}
+	return frame.FormatHours(minutes / 60)
 }

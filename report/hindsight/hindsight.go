@@ -79,6 +79,7 @@ type Moment struct {
 	Past     int     // cooks known by then
 	Readings int     // core readings known by then
 	Dense    bool    // the cook has a probe series
+	Stalling bool    // the core was in its stall
 	Answers  []Answer
 	Why      string // what was known, where a forecast can miss because of it
 }
@@ -128,6 +129,7 @@ type Report struct {
 	DuringDense Table   // and cooks with a probe series
 	Looks       Table   // the moments at which somebody looked
 	Parts       []Part  // the forecast alone: Shares with a core reading, then looks by quarters of the course
+	Stall       Row     // the forecast alone, at looks and Shares during a stall
 	Worst       []Moment
 }
 
@@ -156,6 +158,7 @@ func Replay(ctx context.Context, x *forecast.Experience, opt Options) (Report, e
 	r.DuringDense = r.table("during, probe series", func(m *Moment) bool { return during(m) && m.Dense })
 	r.Looks = r.table("when people looked", func(m *Moment) bool { return m.Look })
 	r.parts(during)
+	r.Stall = r.table("at the stall", func(m *Moment) bool { return m.Stalling && m.Readings > 0 }).Rows[0]
 	r.Worst = r.worst(5)
 	return r, nil
 }
@@ -228,7 +231,7 @@ func replay(ctx context.Context, x *forecast.Experience, cooks []journal.Cook, i
 	var out []Moment
 	add := func(elapsed float64, look bool) {
 		now := on.Add(time.Duration(elapsed * float64(time.Hour)))
-		m := Moment{Cook: c.ID, At: now, Look: look, Share: elapsed / took.Hours(), Elapsed: elapsed, Left: took.Hours() - elapsed, Past: len(past), Dense: len(c.Series.Times) > 0}
+		m := Moment{Cook: c.ID, At: now, Look: look, Share: elapsed / took.Hours(), Elapsed: elapsed, Left: took.Hours() - elapsed, Past: len(past), Dense: len(c.Series.Times) > 0, Stalling: c.Status(now).Stalling}
 		var ours forecast.Forecast
 		if elapsed == 0 {
 			ours = f.Plan(c)

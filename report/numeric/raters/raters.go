@@ -120,6 +120,9 @@ type table struct {
 	cookSum       []float64
 	eaterSum      []float64
 	byCook        [][]cell
+	// withMean are the same with the mean as one more eater: that of the scores
+	// that all are of.
+	withMean [][]cell
 }
 
 func newTable(scores []Score, cooks, eaters int) *table {
@@ -145,6 +148,10 @@ func newTable(scores []Score, cooks, eaters int) *table {
 		row[at].n++
 		row[at].sum += v
 		t.byCook[s.Cook] = row
+	}
+	t.withMean = make([][]cell, cooks)
+	for i, row := range t.byCook {
+		t.withMean[i] = append(row[:len(row):len(row)], cell{other: eaters, n: float64(t.cookN[i])})
 	}
 	return t
 }
@@ -173,18 +180,18 @@ func (t *table) solve(cook, eater float64) estimates {
 	}
 	s.a[n*w+n] = float64(t.rows)
 	fitted, volume := 0.0, 0.0
-	for i, cells := range t.byCook {
-		d := float64(t.cookN[i]) + cook
-		volume += math.Log(d / cook)
+	for i, all := range t.withMean {
 		if t.cookN[i] == 0 {
 			continue
 		}
+		d := float64(t.cookN[i]) + cook
+		volume += math.Log(d / cook)
 		fitted += t.cookSum[i] * t.cookSum[i] / d
-		all := append(cells[:len(cells):len(cells)], cell{other: n, n: float64(t.cookN[i])})
 		for _, p := range all {
 			s.b[p.other] -= p.n * t.cookSum[i] / d
+			row, share := s.a[p.other*w:], p.n/d
 			for _, q := range all {
-				s.a[p.other*w+q.other] -= p.n * q.n / d
+				row[q.other] -= share * q.n
 			}
 		}
 	}
