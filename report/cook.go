@@ -11,6 +11,7 @@ import (
 
 	"ashbook/journal"
 	"ashbook/report/baseline"
+	"ashbook/report/course"
 	"ashbook/report/drivers"
 	"ashbook/report/frame"
 	"ashbook/report/page"
@@ -36,6 +37,7 @@ func Cook(c *journal.Cook, others []journal.Cook, s journal.Settings, now time.T
 		p.Add(closest(baseline.Closest(c, others, closestShown), s))
 	}
 	p.Add(page.Section{Heading: "The curve", Figure: readCourse(c, s)})
+	p.Add(happened(c, s, now))
 	p.Add(timeline(c))
 	p.Add(seriesNote(c))
 	p.Add(tasting(c, others))
@@ -205,6 +207,15 @@ func seriesNote(c *journal.Cook) page.Section {
 	}
 	return page.Section{Heading: "Probe series", Lines: []string{fmt.Sprintf("%d rows of %s, %s to %s.", n, strings.Join(probes, ", "),
 		c.Series.Times[0].Format(both), c.Series.Times[n-1].Format(both))}}
+}
+
+// happened names what occurred in the cores, with what usually causes it.
+func happened(c *journal.Cook, s journal.Settings, now time.Time) page.Section {
+	out := page.Section{Heading: "In the course of it (usual causes: common practice)"}
+	for _, e := range course.Events(c, s.Units, now) {
+		out.Facts = append(out.Facts, page.Fact{Name: e.At.Format(both) + " " + e.Name, Value: e.Says + ". " + e.Usual})
+	}
+	return out
 }
 
 // tasting is what the eaters gave, and that freed of their severity.

@@ -16,11 +16,11 @@ import (
 // Matters is the page of what moves one target over the person's cooks.
 func Matters(r drivers.Report, s journal.Settings) page.Page {
 	p := page.Page{Title: "What moves " + r.Target.String() + ", " + page.Count(r.Cooks, "cook")}
-	if r.Target == drivers.Time {
-		p.Lead = append(p.Lead, "Each line is the whole effect on the time, on a cook of yours of middle length: what the physics expects and what your cooks say of it.")
-	}
 	if s := verdictOf(r); s != "" {
 		p.Lead = append(p.Lead, s)
+	}
+	if r.Target == drivers.Time {
+		p.Lead = append(p.Lead, "Each line is the whole effect on the time, on a cook of yours of middle length: what the physics expects and what your cooks say of it.")
 	}
 	p.Lead = append(p.Lead, r.Says...)
 	p.Add(page.Section{Table: candidates(&p, r)})
@@ -53,7 +53,7 @@ func verdictOf(r drivers.Report) string {
 			continue
 		}
 		l := slices.MaxFunc(c.Lines, func(a, b drivers.Line) int { return cmp.Compare(math.Abs(a.Effect), math.Abs(b.Effect)) })
-		likely = append(likely, inWords(r.Target, l.Effect)+" – "+c.Column.Name+", "+l.Change)
+		likely = append(likely, c.Column.Name+", "+l.Change+": "+inWords(r.Target, l.Effect))
 	}
 	if len(likely) == 0 {
 		return ""

@@ -98,6 +98,8 @@ func (a *Account) verdict(t *drivers.Times) {
 		a.Verdict += "; most of it nothing you noted explains"
 	case share >= .25:
 		a.Verdict += "; a part of it nothing you noted explains"
+	case share <= -.6:
+		a.Verdict += "; something nobody noted took much of that back"
 	}
 	a.Verdict += "."
 	rest := a.Unexplained.Minutes
@@ -106,7 +108,7 @@ func (a *Account) verdict(t *drivers.Times) {
 	case math.Abs(rest) <= usual:
 		a.Says = append(a.Says, fmt.Sprintf("What is not explained is no more than luck: two in three of your cooks fall within %s of what is expected.", frame.FormatHours(usual/60)))
 	default:
-		a.Says = append(a.Says, fmt.Sprintf("Nothing you noted tells why: what is not explained is more than the %s within which two in three of your cooks fall. Look for a cause that is not in the notes.", frame.FormatHours(usual/60)))
+		a.Says = append(a.Says, fmt.Sprintf("What is not explained is more than the %s within which two in three of your cooks fall: look for a cause that is not in the notes.", frame.FormatHours(usual/60)))
 	}
 }
 

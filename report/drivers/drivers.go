@@ -207,12 +207,13 @@ func (f *field) candidate(inclusion float64, d *design, rest []float64, effects 
 	return c
 }
 
-// roundUp brings a count to two digits, upwards: more would pretend.
+// roundUp brings a count of cooks to two digits, upwards, and to the fewest that
+// tell anything: more would pretend.
 func roundUp(n float64) int {
 	if n <= 0 {
 		return 0
 	}
-	n = math.Min(n, 1e6)
+	n = math.Min(math.Max(n, fewestCooks), 1e6)
 	step := math.Max(1, math.Pow(10, math.Floor(math.Log10(n))-1))
 	return int(math.Ceil(n/step) * step)
 }

@@ -284,7 +284,7 @@ func TestTargets(t *testing.T) {
 }
 
 func TestRoundUp(t *testing.T) {
-	for n, want := range map[float64]int{-3: 0, 0: 0, .2: 1, 7.1: 8, 41: 41, 236.2: 240, 1234: 1300, 1e9: 1e6} {
+	for n, want := range map[float64]int{-3: 0, 0: 0, .2: 5, 7.1: 8, 41: 41, 236.2: 240, 1234: 1300, 1e9: 1e6} {
 		if got := roundUp(n); got != want {
 			t.Errorf("%g: %d, want %d", n, got, want)
 		}

@@ -23,7 +23,7 @@ func (r *Report) words() {
 	case len(likely)+len(maybe) == 0:
 		say("Of %s over %s nothing stands out yet: none can be told from chance.", page.Count(len(r.Candidates), "thing"), page.Count(r.Cooks, "cook"))
 	case len(likely) > 0:
-		say("Likely to matter, over %s: %s.", page.Count(r.Cooks, "cook"), strings.Join(likely, "; "))
+		say("Likely to matter: %s.", strings.Join(likely, "; "))
 	}
 	if len(maybe) > 0 {
 		say("May matter: %s.", strings.Join(maybe, "; "))

@@ -1,0 +1,147 @@
+package course
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+)
+
+// Event is something in the course of a core that a cook asks about, with what
+// usually causes it and what it costs (common practice, no source).
+type Event struct {
+	At    time.Time
+	Name  string
+	Says  string // what was seen
+	Usual string // what usually causes it, and what it costs
+}
+
+// What counts (chosen: well beyond what probes repeat).
+const (
+	fellBy      = 3.0 // K, a core below what it was
+	fellFrom    = 40.0
+	apartBy     = 6.0 // K, two pieces at one time
+	apartFrom   = 55.0
+	overBy      = 3.0 // K above the core that was wanted
+	togetherFor = 30 * time.Minute
+	softFrom    = 80.0 // °C: collagen gives way in hours above it
+)
+
+// Events are what happened until now that is worth a name, in order of time.
+func Events(c *journal.Cook, units measure.System, now time.Time) []Event {
+	var out []Event
+	show := func(celsius float64) string { return measure.FormatTemperature(celsius, units) }
+	gap := func(kelvin float64) string {
+		u := measure.Degrees(0, units).Unit
+		return fmt.Sprintf("%.0f %s", u.From(kelvin)-u.From(0), u.Symbol)
+	}
+	name := func(i int) string {
+		if len(c.Pieces) > 1 && c.Pieces[i].Name != "" {
+			return "core " + c.Pieces[i].Name
+		}
+		return "core"
+	}
+	for i := range max(1, len(c.Pieces)) {
+		readings := until(c, i, now)
+		if at, from, to, ok := fell(readings); ok {
+			out = append(out, Event{at, name(i) + " fell", fmt.Sprintf("from %s to %s", show(from), show(to)),
+				"Usually the probe moved or was put in again, a cold liquid went into the wrap, or the fire fell. It costs nothing but the time the fire was low."})
+		}
+		if from, to, ok := secondStall(readings); ok {
+			out = append(out, Event{from, name(i) + ", a second stall", fmt.Sprintf("level again at %s between %s and %s", show(to.C), from.In(to.Time.Location()).Format("15:04"), to.Time.Format("15:04")),
+				"Usually a wrap that leaks or was opened, a pit that sank, or a probe in fat. It costs one to two hours; a tight wrap or ten degrees more in the pit end it."})
+		}
+		if aim, ok := c.AimCore(now); ok && len(readings) > 0 {
+			if last := readings[len(readings)-1]; last.C >= aim+overBy {
+				out = append(out, Event{last.Time, name(i) + " past its aim", fmt.Sprintf("%s, %s wanted", show(last.C), show(aim)),
+					"It costs moisture, little in fat shoulder, much in a lean flat; let it rest open until it stops rising before it is boxed."})
+			}
+		}
+		if soft := above(readings, softFrom); soft >= time.Hour && i == 0 {
+			out = append(out, Event{readings[len(readings)-1].Time, "time above " + show(softFrom), fmt.Sprintf("%d h %02d", int(soft.Hours()), int(soft.Minutes())%60),
+				"In it tough cuts become tender: two to five hours are usual. Less often eats firm, much more often falls apart."})
+		}
+	}
+	if at, a, b, ok := apart(c, now); ok {
+		out = append(out, Event{at, "two pieces apart", "by " + gap(math.Abs(a-b)),
+			"Usually one is thinner, lies nearer the fire, or has its probe by bone or fat. It costs the slower one nothing: each comes off when it is ready."})
+	}
+	slices.SortStableFunc(out, func(a, b Event) int { return a.At.Compare(b.At) })
+	return out
+}
+
+// until are the readings of a piece while it is on.
+func until(c *journal.Cook, piece int, now time.Time) []journal.Reading {
+	var out []journal.Reading
+	off, isOff := c.OffAt(piece)
+	for _, r := range c.CoreReadings(piece) {
+		if !r.Time.After(now) && !(isOff && r.Time.After(off)) {
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+// fell finds the deepest fall below what the core was, borne out by a second
+// reading.
+func fell(readings []journal.Reading) (at time.Time, from, to float64, ok bool) {
+	top, deepest := math.Inf(-1), fellBy
+	for k := 1; k+1 < len(readings); k++ {
+		top = math.Max(top, readings[k-1].C)
+		low := math.Max(readings[k].C, readings[k+1].C)
+		if top >= fellFrom && top-low >= deepest {
+			deepest, at, from, to, ok = top-low, readings[k].Time, top, low, true
+		}
+	}
+	return at, from, to, ok
+}
+
+// secondStall finds a level hour after the core has left the band of the first.
+func secondStall(readings []journal.Reading) (from time.Time, to journal.Reading, ok bool) {
+	for k, r := range readings {
+		if r.C <= journal.StallTo || r.C > journal.StallTo+12 {
+			continue
+		}
+		for _, a := range readings[:k] {
+			if d := r.Time.Sub(a.Time); a.C > journal.StallTo && d >= time.Hour && (r.C-a.C)/d.Hours() < journal.StallRate {
+				return a.Time, r, true
+			}
+		}
+	}
+	return from, to, false
+}
+
+// above is how long a core was above a temperature, by lines between readings.
+func above(readings []journal.Reading, celsius float64) (sum time.Duration) {
+	for k := 1; k < len(readings); k++ {
+		a, b := readings[k-1], readings[k]
+		d := float64(b.Time.Sub(a.Time))
+		switch {
+		case a.C >= celsius && b.C >= celsius:
+			sum += time.Duration(d)
+		case a.C != b.C && (a.C >= celsius) != (b.C >= celsius):
+			sum += time.Duration(d * (math.Max(a.C, b.C) - celsius) / math.Abs(b.C-a.C))
+		}
+	}
+	return sum
+}
+
+// apart finds when two pieces read at one time were farthest apart.
+func apart(c *journal.Cook, now time.Time) (at time.Time, a, b float64, ok bool) {
+	most := apartBy
+	for i := range c.Pieces {
+		for j := range i {
+			others := until(c, j, now)
+			for _, r := range until(c, i, now) {
+				near, found := journal.Last(others, r.Time)
+				if found && r.Time.Sub(near.Time) <= togetherFor && math.Min(r.C, near.C) >= apartFrom && math.Abs(r.C-near.C) >= most {
+					most, at, a, b, ok = math.Abs(r.C-near.C), r.Time, r.C, near.C, true
+				}
+			}
+		}
+	}
+	return at, a, b, ok
+}

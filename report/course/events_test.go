@@ -1,0 +1,68 @@
+package course
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+)
+
+// watched is an invented cook whose cores are read every half hour.
+func watched(cores ...[]float64) *journal.Cook {
+	on := time.Date(2026, 5, 1, 18, 0, 0, 0, time.UTC)
+	c := &journal.Cook{}
+	c.Aim.Core = measure.Degrees(94, measure.Metric)
+	for i := range cores {
+		c.Pieces = append(c.Pieces, journal.Piece{Name: []string{"left", "right"}[i]})
+	}
+	c.Entries = []journal.Entry{{Time: on, Items: []journal.Item{{Act: journal.On}}}}
+	for k := range cores[0] {
+		e := journal.Entry{Time: on.Add(time.Duration(k+1) * 30 * time.Minute)}
+		for i := range cores {
+			piece := ""
+			if len(cores) > 1 {
+				piece = c.Pieces[i].Name
+			}
+			e.Items = append(e.Items, journal.Item{Act: journal.ReadCore, Piece: piece, Temp: measure.Degrees(cores[i][k], measure.Metric)})
+		}
+		c.Entries = append(c.Entries, e)
+	}
+	return c
+}
+
+func TestEvents(t *testing.T) {
+	for _, c := range []struct {
+		name  string
+		cores [][]float64
+		want  []string // name and what is said, in order
+	}{
+		{"as usual", [][]float64{{20, 40, 55, 65, 67, 68, 69, 72, 78}}, nil},
+		{"one low reading is no fall", [][]float64{{20, 40, 55, 65, 58, 66, 68}}, nil},
+		{"fell", [][]float64{{20, 40, 55, 66, 61, 60, 62, 65}}, []string{"core fell: from 66 °C to 61 °C"}},
+		{"second stall", [][]float64{{60, 68, 70, 76, 81, 83, 83.5, 84}}, []string{"core, a second stall: level again at 84 °C between 21:00 and 22:00", "time above 80 °C: 1 h 36"}},
+		{"past its aim", [][]float64{{70, 79, 88, 98}}, []string{"core past its aim: 98 °C, 94 °C wanted"}},
+		{"apart", [][]float64{{40, 58, 66, 68}, {38, 50, 57, 61}}, []string{"two pieces apart: by 9 °C"}},
+	} {
+		cook := watched(c.cores...)
+		last, _ := cook.LastEntry()
+		got := Events(cook, measure.Metric, last)
+		if len(got) != len(c.want) {
+			t.Errorf("%s: %+v", c.name, got)
+			continue
+		}
+		for i, e := range got {
+			if said := e.Name + ": " + e.Says; said != c.want[i] {
+				t.Errorf("%s: %q, want %q", c.name, said, c.want[i])
+			}
+			if !strings.Contains(e.Usual, "ost") && !strings.Contains(e.Usual, "tender") {
+				t.Errorf("%s: no cause and cost: %q", c.name, e.Usual)
+			}
+		}
+		// Before the first reading there is nothing.
+		if early := Events(cook, measure.Metric, cook.Entries[0].Time); len(early) > 0 {
+			t.Errorf("%s: before it: %+v", c.name, early)
+		}
+	}
+}
