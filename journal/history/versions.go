@@ -130,9 +130,13 @@ func (r *Repo) Newest(path string, sums ...string) (string, error) {
 const lookBack = 256
 
 func (r *Repo) newest(st storage.Storer, head *object.Commit, path string, want ...plumbing.Hash) (plumbing.Hash, error) {
-	var found plumbing.Hash
+	found, err := (&walk{store: st, path: strings.Split(path, "/")}).blob(head)
+	if err != nil || slices.Contains(want, found) {
+		return found, err
+	}
+	found = plumbing.ZeroHash
 	left := lookBack
-	err := r.versions(st, head, path, func(_ *object.Commit, blob plumbing.Hash) bool {
+	err = r.versions(st, head, path, func(_ *object.Commit, blob plumbing.Hash) bool {
 		left--
 		if slices.Contains(want, blob) {
 			found, left = blob, 0

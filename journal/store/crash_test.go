@@ -198,6 +198,17 @@ func reopened(t testing.TB, tree map[string]*node, data map[*node]string, at tim
 			return fmt.Errorf("git status: %s", got)
 		}
 	}
+	versions, err := k.repo.Versions(supper, 0)
+	if err != nil {
+		return err
+	}
+	said := map[string]bool{}
+	for _, v := range versions {
+		if said[v.Message] && buffer == "" {
+			return fmt.Errorf("two versions say %q", v.Message)
+		}
+		said[v.Message] = true
+	}
 	if strings.Contains(all.String(), "\x00") || !strings.HasPrefix(all.String(), strings.TrimSuffix(supperText, "\n")) {
 		return fmt.Errorf("torn: %q", all.String())
 	}

@@ -237,7 +237,7 @@ func (d *tx) sweep() error {
 // resolve finds out from a temporary file how far the save of a note came.
 func (d *tx) resolve(i int, name string) error {
 	n := d.notes[i]
-	data, quiet, err := readQuiet(name)
+	data, quiet, err := readWithin(name, 1)
 	if err != nil || !quiet {
 		return err
 	}
@@ -256,6 +256,9 @@ func (d *tx) resolve(i int, name string) error {
 	default:
 		// It displaced the save of another program.
 		base, found := d.find(n.Path, n.Was)
+		if !found && now != nil && sum(now) != n.Is {
+			base, found = now, true
+		}
 		var lines []hunk
 		if found {
 			lines = additions(base, data)
@@ -273,30 +276,34 @@ func (d *tx) resolve(i int, name string) error {
 	return d.disk.Remove(name)
 }
 
-// committedByHand marks those saves as done that the person has put into history: up
-// to the newest that the branch has, since the first that we have not.
+// committedByHand marks what the branch has already: by the person's hand, or by ours
+// before a crash. Of our saves those are in it that come before the newest it has,
+// since the first that we have not put there; of other versions each that it has.
 func (d *tx) committedByHand(path string) {
-	var sums []string
-	for _, n := range d.notes {
-		if n.Path == path && !n.Done {
-			if sums == nil {
-				sums = append(sums, n.Was)
-			}
-			sums = append(sums, n.Is)
-		}
-	}
-	if sums == nil {
+	waits := func(n record) bool { return n.Path == path && !n.Done }
+	first := slices.IndexFunc(d.notes, waits)
+	if first < 0 {
 		return
 	}
-	got, err := d.repo.Newest(path, sums...)
-	if err != nil || got == "" || got == sums[0] {
-		return // what cannot be known counts as not in history
-	}
-	last := 0
-	for i, n := range d.notes {
-		if n.Path == path && n.Is == got {
-			last = i
+	newest := func(of ...string) string {
+		got, err := d.repo.Newest(path, append(of, d.notes[first].Was)...)
+		if err != nil || got == d.notes[first].Was {
+			return "" // what cannot be known counts as not in history
 		}
+		return got
+	}
+	var saves []string
+	last := -1
+	for i, n := range d.notes {
+		if waits(n) && n.Is != "" {
+			saves = append(saves, n.Is)
+		}
+		if waits(n) && n.Data != nil && newest(sum(n.Data)) != "" {
+			d.done(i)
+		}
+	}
+	if got := newest(saves...); got != "" {
+		last = slices.IndexFunc(d.notes, func(n record) bool { return waits(n) && n.Is == got })
 	}
 	for i, n := range d.notes[:last+1] {
 		if n.Path == path && n.Data == nil {

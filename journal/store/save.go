@@ -320,7 +320,8 @@ func (d *tx) replace(n record, data []byte, slipped []record) (displaced []byte,
 	}
 	displaced, quiet, err := readQuiet(temp)
 	if !quiet {
-		done = func() error { return nil } // looked at again later
+		done = func() error { return nil } // looked at again when the program closes it
+		d.tell(n.Path + ": another program has the file open and may go on writing; its lines are put in when it closes the file")
 	}
 	return displaced, done, err
 }
@@ -354,13 +355,15 @@ const (
 
 // readQuiet reads a file when no program is writing it. quiet is false if one still
 // was when the wait was over.
-func readQuiet(name string) (data []byte, quiet bool, err error) {
+func readQuiet(name string) (data []byte, quiet bool, err error) { return readWithin(name, quietTries) }
+
+func readWithin(name string, tries int) (data []byte, quiet bool, err error) {
 	f, err := os.Open(name)
 	if err != nil {
 		return nil, false, err
 	}
 	defer f.Close()
-	for range quietTries {
+	for range tries {
 		if !disk.BeingWritten(f) {
 			if _, err := f.Seek(0, io.SeekStart); err != nil {
 				return nil, false, err
@@ -390,17 +393,25 @@ func (d *tx) commit() error {
 		}
 	}
 	var last []history.Change
+	d.waiting = ""
 	for _, path := range paths {
+		waits := func() bool {
+			return slices.ContainsFunc(d.notes, func(n record) bool { return n.Path == path && !n.Done })
+		}
+		before := waits()
+		d.committedByHand(path) // or by us, before a crash: then the index may be behind
 		data, err := d.restore(path)
 		if err != nil {
-			return err
+			held[path], d.waiting = true, history.Reason(err)
+			continue
 		}
-		if slices.ContainsFunc(d.notes, func(n record) bool { return n.Path == path && !n.Done }) {
+		if before || waits() {
 			last = append(last, history.Change{Path: path, Data: data, Remove: data == nil})
 		}
 	}
 	if len(last) == 0 {
-		return d.rewrite()
+		d.repair(d.rewrite)
+		return nil
 	}
 	var messages []string
 	put := func(messages []string, changes ...history.Change) error {
@@ -410,7 +421,6 @@ func (d *tx) commit() error {
 		}
 		return err
 	}
-	d.waiting = ""
 	for i, n := range d.notes {
 		if n.Done || held[n.Path] {
 			continue
@@ -428,19 +438,22 @@ func (d *tx) commit() error {
 			own, messages = append(messages, n.Message), nil
 		}
 		if err := put(own, history.Change{Path: n.Path, Data: n.Data}); err != nil {
-			return d.rewrite()
+			d.repair(d.rewrite)
+			return nil
 		}
 		d.done(i)
 	}
 	if err := put(messages, last...); err != nil {
-		return d.rewrite()
+		d.repair(d.rewrite)
+		return nil
 	}
 	for i, n := range d.notes {
 		if !held[n.Path] {
 			d.done(i)
 		}
 	}
-	return d.rewrite()
+	d.repair(d.rewrite)
+	return nil
 }
 
 // before returns our saves of a file not in history that precede a note.

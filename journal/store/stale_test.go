@@ -7,6 +7,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"ashbook/journal/disk"
 )
 
 // obstacles keep commits waiting; each returns what takes it away again.
@@ -229,6 +231,49 @@ func TestCommittedByHand(t *testing.T) {
 			sound(t, dir)
 		})
 	}
+}
+
+// A program holds the file open and puts lines at its end, before and after our saves
+// have put other files in its place. Its lines are in the file once it closes.
+func TestProgramThatHoldsTheFileOpen(t *testing.T) {
+	dir := hall(t)
+	now := &clock{night}
+	k := open(t, dir, now)
+	f, err := os.OpenFile(filepath.Join(dir, supper), os.O_APPEND|os.O_WRONLY, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !disk.BeingWritten(f) {
+		t.Skip("this system does not say which files are open for writing")
+	}
+	var want []string
+	for i := range 3 {
+		for j := range 4 {
+			want = append(want, fmt.Sprintf("- theirs %d.%d\n", i, j))
+			if _, err := f.WriteString(want[len(want)-1]); err != nil {
+				t.Fatal(err)
+			}
+		}
+		line := fmt.Sprintf("- ours %d", i)
+		want = append(want, line+"\n")
+		enter(t, k, line)
+		flush(t, k)
+		if told := strings.Join(k.Notices(), "\n"); i == 0 && !strings.Contains(told, "has the file open") {
+			t.Errorf("notices: %q", told)
+		}
+	}
+	if err := f.Close(); err != nil {
+		t.Fatal(err)
+	}
+	enter(t, k, "- last")
+	flush(t, k)
+	got := read(t, dir, supper)
+	for _, line := range append(want, "- last\n") {
+		if n := strings.Count(got, line); n != 1 {
+			t.Errorf("%q is there %d times in\n%s", line, n, got)
+		}
+	}
+	sound(t, dir)
 }
 
 // A save is not kept from the disk by what cannot be cleared up.

@@ -1,0 +1,63 @@
+//go:build unix
+
+package store
+
+import (
+	"errors"
+	"os"
+	"path/filepath"
+	"syscall"
+	"testing"
+)
+
+// A cook keeps its permissions through a save, and its owner where root saves; what
+// root makes for somebody else is theirs.
+func TestModeAndOwnerStay(t *testing.T) {
+	dir := hall(t)
+	name := filepath.Join(dir, supper)
+	if err := os.Chmod(name, 0o640); err != nil {
+		t.Fatal(err)
+	}
+	const other = 12345
+	root := os.Geteuid() == 0
+	if root {
+		err := filepath.WalkDir(dir, func(p string, _ os.DirEntry, err error) error {
+			return errors.Join(err, os.Lchown(p, other, other))
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	k := open(t, dir, &clock{night})
+	enter(t, k, "- ours")
+	if err := k.Create("cooks/2027/2027-01-02-feast.md", []byte("x\n"), "feast"); err != nil {
+		t.Fatal(err)
+	}
+	theirs := func() {
+		t.Helper()
+		err := filepath.WalkDir(dir, func(p string, e os.DirEntry, err error) error {
+			if info, err := os.Lstat(p); root && err == nil {
+				if sys, ok := info.Sys().(*syscall.Stat_t); ok && (sys.Uid != other || sys.Gid != other) {
+					t.Errorf("%s belongs to %d:%d", p, sys.Uid, sys.Gid)
+				}
+			}
+			return err
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	theirs()
+	flush(t, k)
+	theirs()
+	info, err := os.Stat(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := info.Mode().Perm(); got != 0o640 {
+		t.Errorf("mode %o, want 640", got)
+	}
+	if !root {
+		t.Skip("owners: only root can give files away")
+	}
+}
