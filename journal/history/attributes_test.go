@@ -12,6 +12,7 @@ import (
 
 // What the rules of attributes say is what `git check-attr` says.
 func TestAttributesAsGitReadsThem(t *testing.T) {
+	needGit(t)
 	for name, files := range map[string]map[string]string{
 		"the last rule counts":       {".gitattributes": "*.md text\n*.md -text\ncooks/** eol=lf\n"},
 		"deeper counts more":         {".gitattributes": "*.md filter=a\n", "cooks/.gitattributes": "*.md filter=b\n", "cooks/2026/.gitattributes": "*.csv filter=c\n"},
@@ -83,6 +84,7 @@ func TestAttributesOfThePerson(t *testing.T) {
 // What git changes on the way into history it changes for us too: the commit holds
 // what `git add` would put there, and git finds nothing to do afterwards.
 func TestConversions(t *testing.T) {
+	needGit(t)
 	const rot = "tr a-z n-za-m"
 	for name, c := range map[string]struct {
 		attributes     string

@@ -9,6 +9,7 @@ import (
 
 // Who signs a commit is who git would say: `git var GIT_AUTHOR_IDENT`.
 func TestIdentityAsGitFindsIt(t *testing.T) {
+	needGit(t)
 	me := func(name string) string {
 		return "[user]\n\tname = " + name + "\n\temail = " + name + "@hall.example\n"
 	}

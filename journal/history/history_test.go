@@ -13,8 +13,8 @@ import (
 	"ashbook/journal/journaltest"
 )
 
-// The outside world of these tests is the git program: what it says of a
-// repository we wrote to is what counts. Without it they are skipped.
+// The outside world of these tests is the git program: what it says of a repository we
+// wrote to is what counts. Without it they go as far as they come, and are skipped.
 
 var noon = time.Date(2026, 9, 19, 12, 0, 0, 0, time.FixedZone("", 3600))
 
@@ -46,7 +46,7 @@ func gitSays(t testing.TB, dir string, args ...string) string {
 // journal makes a folder with one cook under git.
 func journal(t testing.TB) (*Repo, string) {
 	t.Helper()
-	needGit(t)
+	journaltest.Isolate(t)
 	dir := t.TempDir()
 	write(t, dir, "journal.md", "---\nunits: metric\n---\n")
 	write(t, dir, "cooks/2026/2026-09-18-harvest-supper.md", "one\n")
@@ -139,6 +139,7 @@ func TestSameBytesMakeNoCommit(t *testing.T) {
 }
 
 func TestHandStagedFilesStayStaged(t *testing.T) {
+	needGit(t)
 	for _, version := range []string{"2", "3", "4"} {
 		t.Run("index version "+version, func(t *testing.T) {
 			r, dir := journal(t)
@@ -319,6 +320,7 @@ func TestLock(t *testing.T) {
 }
 
 func TestPostponed(t *testing.T) {
+	needGit(t)
 	for name, c := range map[string]struct {
 		setup func(t *testing.T, dir string)
 		want  string

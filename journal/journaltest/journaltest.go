@@ -96,12 +96,18 @@ func Hall(t testing.TB, begin func(dir string, now time.Time) error) string {
 	return dir
 }
 
+// NeedGit skips a test that has nothing to say without the git program.
+func NeedGit(t testing.TB) {
+	t.Helper()
+	if _, err := exec.LookPath("git"); err != nil {
+		t.Skip("not tested from here on: there is no git program")
+	}
+}
+
 // Git runs git in a journal; without git the test is skipped.
 func Git(t testing.TB, dir string, args ...string) string {
 	t.Helper()
-	if _, err := exec.LookPath("git"); err != nil {
-		t.Skip("no git program")
-	}
+	NeedGit(t)
 	cmd := exec.Command("git", append([]string{"-c", "user.name=Hand", "-c", "user.email=hand@localhost"}, args...)...)
 	cmd.Dir = dir
 	out, err := cmd.CombinedOutput()

@@ -81,6 +81,7 @@ func said(r *Reader) string {
 // The tables here are invented.
 func TestTables(t *testing.T) {
 	on := time.Date(2026, 9, 18, 20, 10, 0, 0, london)
+	west := time.FixedZone("", -8*3600)
 	two := []string{"large", "small lean"}
 	tests := []struct {
 		name, in string
@@ -113,6 +114,12 @@ func TestTables(t *testing.T) {
 		{"no names and no times", "112,70\n113,71\n", Options{Live: true},
 			"19T01:08:00+01 112 70\n19T01:08:00+01 113 71\n", "column 1=pit °C?!, column 2=core °C?!"},
 		{"a mark and blank lines", "\ufeff\r\ntime,pit_c\r\n\r\n2026-09-19T01:04Z,1\r\n", Options{}, "19T02:04:00+01 1\n", "time=time?, pit_c=pit °C?"},
+		// One instant west of Greenwich, written three ways: RFC 3339, section 5.8, the
+		// second example.
+		{"west, with its offset", "time,pit_c\n1996-12-19T16:39:57-08:00,112\n", Options{Zone: west}, "19T16:39:57-08 112\n", "time=time?, pit_c=pit °C?"},
+		{"west, without an offset", "time,pit_c\n1996-12-19 16:39:57,112\n", Options{Zone: west}, "19T16:39:57-08 112\n", "time=time?, pit_c=pit °C?"},
+		{"west, in UTC", "time,pit_c\n1996-12-20T00:39:57Z,112\n", Options{Zone: west}, "19T16:39:57-08 112\n", "time=time?, pit_c=pit °C?"},
+		{"from the west, read in London", "time,pit_c\n1996-12-19T16:39:57-08:00,112\n", Options{}, "20T00:39:57Z 112\n", "time=time?, pit_c=pit °C?"},
 		// The clocks of the United Kingdom go back on the last Sunday of October at
 		// 01:00 GMT (Summer Time Act 1972, section 1, as amended by the Summer Time
 		// Order 2002).

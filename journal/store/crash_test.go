@@ -254,6 +254,7 @@ func TestCrashes(t *testing.T) {
 // Without any one of the flushes something is lost, in a power cut after a line was
 // acknowledged or when the night is over.
 func TestEveryFlushIsNeeded(t *testing.T) {
+	needGit(t)
 	of := map[string][]int{} // which nights have a flush
 	for i := range nights {
 		_, _, flushes := replay(t, i, func(string) bool { return false }, func(bool, bool) bool { return false })

@@ -24,6 +24,7 @@ var (
 	rename   = journaltest.Rename
 	read     = journaltest.Read
 	gitIn    = journaltest.Git
+	needGit  = journaltest.NeedGit
 	sound    = journaltest.Sound
 	subjects = journaltest.Subjects
 	adding   = journaltest.Adding

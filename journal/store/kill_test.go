@@ -234,6 +234,7 @@ func checkLog(t *testing.T, dir string, lines []string) {
 // TestKilledBesideAnEditor is the same while an editor saves the file in a loop. No
 // line of ours may be lost from the file, none of the editor's from history.
 func TestKilledBesideAnEditor(t *testing.T) {
+	needGit(t)
 	for _, inPlace := range []string{"", "yes"} {
 		t.Run("in place "+inPlace, func(t *testing.T) {
 			if inPlace != "" && errors.Is(disk.OS.Exchange("", ""), errors.ErrUnsupported) {

@@ -56,6 +56,7 @@ func remove(t testing.TB, dir, path string) {
 // A line that was acknowledged but is not in history is put back whatever replaces
 // the file and however late the next command comes.
 func TestAcknowledgedIsPutBack(t *testing.T) {
+	needGit(t)
 	for _, o := range obstacles {
 		for _, r := range replacements {
 			for _, late := range []time.Duration{125 * time.Second, 60 * time.Hour} {
@@ -139,6 +140,7 @@ func TestTwinIsPutBack(t *testing.T) {
 // An old copy of the file is saved over a correction that is not in history. The copy
 // may have the line as it was, or be older than that.
 func TestCorrectionIsPutBack(t *testing.T) {
+	needGit(t)
 	const was, is = "- 2026-09-19T01:04+01:00 pit 104 °C\n", "- 2026-09-19T01:09+01:00 pit 140 °C\n"
 	for _, c := range []struct {
 		name           string
@@ -179,6 +181,7 @@ func TestCorrectionIsPutBack(t *testing.T) {
 // What the person has put into history by hand, while ours had to wait, may be taken
 // out again; what they have not may not.
 func TestCommittedByHand(t *testing.T) {
+	needGit(t)
 	const first, second = "- 2026-09-19T01:04+01:00 pit 104 °C", "- 2026-09-19T01:10+01:00 lid"
 	for _, c := range []struct {
 		name   string

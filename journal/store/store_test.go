@@ -214,6 +214,7 @@ func TestLinesAnotherProgramSavedOverArePutBack(t *testing.T) {
 // TestWhatIsPutBack saves entries of ours at the minutes given, and then, at the last
 // minute, what another program makes of the file.
 func TestWhatIsPutBack(t *testing.T) {
+	needGit(t)
 	at := func(m int) string { return fmt.Sprintf("- 2026-09-19T01:%02d+01:00 pit 104 °C\n", m) }
 	for _, c := range []struct {
 		name  string

@@ -124,6 +124,34 @@ func TestSet(t *testing.T) {
 	}
 }
 
+// An edit is taken only if it changed the one value and nothing else, read again.
+func TestConfirmed(t *testing.T) {
+	was := read(t, fenced("title: Old\nheads: 4\n"))
+	want := with(was.root, []string{"title"}, words("New").node)
+	for name, c := range map[string]struct {
+		text  string
+		taken bool
+	}{
+		"the one value":       {fenced("title: New\nheads: 4\n"), true},
+		"another as well":     {fenced("title: New\nheads: 5\n"), false},
+		"a key more":          {fenced("title: New\nheads: 4\nkeep: x\n"), false},
+		"a key less":          {fenced("title: New\n"), false},
+		"to something else":   {fenced("title: Newer\nheads: 4\n"), false},
+		"to another type":     {fenced("title: [New]\nheads: 4\n"), false},
+		"not at all":          {was.Text(), false},
+		"the body as well":    {fenced("title: New\nheads: 4\n") + "- off\n", false},
+		"the keys' own order": {fenced("heads: 4\ntitle: New\n"), false},
+	} {
+		got, err := was.confirmed(read(t, c.text), want)
+		if c.taken != (err == nil) || c.taken != (got != nil) {
+			t.Errorf("%s: %v", name, err)
+		}
+		if err != nil && !strings.Contains(err.Error(), "would change more than the one value") {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+}
+
 func TestUnset(t *testing.T) {
 	for _, test := range []struct{ name, yaml, key, want string }{
 		{"line", "title: Old # c\nheads: 4\n", "title", "heads: 4\n"},
