@@ -31,7 +31,31 @@ func (p *parser) weigh() {
 			}
 		}
 	}
+	p.neighbours()
 	p.otherScale()
+}
+
+// neighbours gives bare numbers the unit typed beside another, and asks where only
+// the journal's own fits.
+func (p *parser) neighbours() {
+	if p.neighbour == "" {
+		return
+	}
+	for i := range p.items {
+		it := &p.items[i]
+		was, own := it.Temp, len(p.doubts())
+		if !was.Known || !bareNumber(it.from.text) {
+			continue
+		}
+		t, err := measure.ParseTemperature(it.from.text+p.neighbour, p.grammar.Units)
+		if err != nil || t.Unit == was.Unit {
+			continue
+		}
+		if it.Temp = t; len(p.doubts()) > own {
+			it.Temp = was
+			p.ask(it.clause, fmt.Sprintf("%s: meant as %s, beside one in%s?", p.name(*it), was, p.neighbour))
+		}
+	}
 }
 
 // otherScale takes bare numbers for the scale the journal does not use where the
@@ -43,7 +67,7 @@ func (p *parser) otherScale() {
 	}
 	for i := range p.items {
 		it := &p.items[i]
-		if it.Act != journal.ReadPit && it.Act != journal.ReadCore || !bareNumber(it.from.text) {
+		if it.Act != journal.ReadPit && it.Act != journal.ReadCore || !bareNumber(it.from.text) || p.neighbour != "" {
 			continue
 		}
 		other := p.inOther(*it)

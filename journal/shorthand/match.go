@@ -341,6 +341,9 @@ func (p *parser) temperature(i int) (text string, end int, ok bool) {
 		t, minus = p.toks[i], "-"
 	}
 	num, unit, isNum := t.number()
+	if h, m, ok := strings.Cut(num, "."); ok && unit == "" && len(m) == 2 && m < "60" && hourLike(h) {
+		return "", 0, false // "23.40" may be a clock
+	}
 	if !isNum || strings.HasPrefix(num, "+") || len(num) > 1 && num[0] == '0' && isDigit(num[1]) {
 		return "", 0, false
 	}
@@ -367,20 +370,20 @@ func (p *parser) temperature(i int) (text string, end int, ok bool) {
 		}
 	}
 	text = minus + num + gap + unit
-	if unit == "" {
-		text += p.neighbour
-	}
 	if _, err := measure.ParseTemperature(text, p.grammar.Units); err != nil {
 		return "", 0, false
 	}
 	return text, end, true
 }
 
+// sizes are words between a number and the thing it counts: "2 more chunks".
+var sizes = wordSet("more|big|small|large|fresh|lit|unlit|hot|dry|post|new|little|good")
+
 // countsSomething reports whether the token is a unit or a thing that a number
 // before it counts: "90 g", "2 chunks", "20 min".
 func (p *parser) countsSomething(i int) bool {
 	t := p.toks[i]
-	return massUnit(t.text) || spanUnit(t.text) || t.low == "am" || t.low == "pm" || t.text == "%" || namesWood[t.low] || namesFuel[t.low]
+	return massUnit(t.text) || spanUnit(t.text) || t.low == "am" || t.low == "pm" || t.text == "%" || namesWood[t.low] || namesFuel[t.low] || trees[t.low] || sizes[t.low]
 }
 
 // duration takes "30", "45 min", "1 h 30", "an hour", "half an hour".
@@ -469,7 +472,7 @@ func (p *parser) said(act journal.Act, i int) (words string, end int) {
 			}
 			end = k
 			continue
-		case isNum && unit == "" && signOf(num) == 0 && known[low] && low != "to" && low != "degrees" && !weighed || isNum && unit == "" && weighed && (namesWood[low] || namesFuel[low] || low == "lit" || low == "post" || trees[low] && len(num) == 1):
+		case isNum && unit == "" && signOf(num) == 0 && known[low] && low != "to" && low != "degrees" && !weighed || isNum && unit == "" && weighed && known[low] && low != "to" && low != "up":
 			list = append(list, t.text)
 		case fraction(t.text):
 			list = append(list, t.text)

@@ -24,7 +24,7 @@ type parser struct {
 	now       time.Time
 	written   bool   // the line is one of the file, taken as it is
 	mends     bool   // an entry at now: clock times are those nearest to it
-	neighbour string // the one unit of temperature typed on the line, where it is not the journal's
+	neighbour string // the one unit of temperature typed on the line, with a space before it
 
 	clauses []clause
 	toks    []token // of the clause that is read
@@ -64,6 +64,7 @@ type reading struct {
 // clause is a part of the line that stands or falls whole.
 type clause struct {
 	lo, hi int    // its tokens
+	rest   bool   // it is what stood behind an "and" of a clause that is not understood
 	ask    string // what is asked before it is saved; "" for nothing
 	left   bool   // it stays words
 }
@@ -86,6 +87,8 @@ func (p *parser) understand() {
 		case p.asked(c.lo, c.hi):
 			p.leaveFrom(i)
 			return
+		case c.rest && p.onlyFigures(c.lo, c.hi): // "between 105 and 115"
+			c.left = true
 		case p.natural(c.lo, c.hi):
 		case p.any(c.lo, c.hi, supposing):
 			p.leaveFrom(i)
@@ -124,6 +127,16 @@ func (p *parser) asked(lo, hi int) bool {
 	return false
 }
 
+// onlyFigures reports whether numbers are all there is but for a joining word.
+func (p *parser) onlyFigures(lo, hi int) bool {
+	for _, t := range p.all[lo:hi] {
+		if _, _, ok := t.number(); !ok && !passing[t.low] {
+			return false
+		}
+	}
+	return true
+}
+
 // any reports whether a token between lo and hi is one of the words.
 func (p *parser) any(lo, hi int, words map[string]bool) bool {
 	for _, t := range p.all[lo:hi] {
@@ -139,7 +152,7 @@ func (p *parser) any(lo, hi int, words map[string]bool) bool {
 func (p *parser) parted(c *clause) bool {
 	for k := c.lo + 1; k+1 < c.hi; k++ {
 		if low := p.all[k].low; low == "and" || low == "then" || low == "plus" {
-			rest := clause{lo: k, hi: c.hi}
+			rest := clause{lo: k, hi: c.hi, rest: true}
 			c.hi = k
 			p.clauses = slices.Insert(p.clauses, p.clause+1, rest)
 			return true

@@ -86,6 +86,7 @@ var phrases = []phrase{
 	{"put|threw|laid|got P on [$pit]", "on P"},
 	{"$meat in|into $pit", "on"},
 	{"$meat's on", "on"},
+	{"$meat's at T", "core T"},
 	{"loaded [$meat]", "on"},
 
 	{"[$meat] off [$pit|heat|fire] X", "off"},
@@ -130,8 +131,8 @@ var phrases = []phrase{
 	{"choked [it] down", "vent choked down"},
 	{"vent", "vent"},
 
-	{"$put [on] wood", "wood"},
-	{"$put [on] D [on|in|coals|fire]*", "wood+ D"},
+	{"$put [on|in] wood", "wood"},
+	{"$put [on|in] D [on|in|coals|fire]*", "wood+ D"},
 	{"[last|2nd] D [on|in|coals|fire]*", "wood! D"},
 	{"D added", "wood+ D"},
 	{"$put [up|in]* fuel", "fuel"},
@@ -150,6 +151,7 @@ var phrases = []phrase{
 
 	{"$turned [$meat] D", "turn D"},
 	{"$turned P D", "turn P D"},
+	{"$turned grate|grill D", "turn D"},
 	{"moved [$meat] to other|cooler|hotter|far side", "turn *"},
 	{"moved [$meat] away from fire", "turn *"},
 	{"swapped sides|ends|places", "turn *"},
@@ -159,7 +161,7 @@ var phrases = []phrase{
 	{"mopped|basted with vinegar mop", "spritz vinegar"},
 
 	{"[double] wrapped|wrapping|rewrapped|wrap [$meat|both|all] [tight|tightly|snug] X", "wrap"},
-	{"[double] wrapped|wrapping|rewrapped|wrap [$meat|both|all] [tight|tightly|snug] [in|with]* W X", "wrap W"},
+	{"[double] wrapped|wrapping|rewrapped|wrap [$meat|both|all] [tight|tightly|snug] [in|with|w]* W X", "wrap W"},
 	{"[double] wrapped|wrapping|rewrapped [$meat|both|all] loose|loosely [in|with]* W X", "wrap W loose"},
 	{"[double] wrapped|wrapping|rewrapped [$meat|both|all] X in W", "wrap W"},
 	{"W wrapped [loose|tight] X", "wrap W"},
@@ -182,6 +184,7 @@ var phrases = []phrase{
 	{"feel P N", "feel P N"},
 	{"[feel] P N", "feel P N"},
 	{"probe|probes|probed|probing tender", "feel 3"},
+	{"probe goes in like butter", "feel 3"},
 	{"P [probe|probes|probed|probing]* tender", "feel P 3"},
 	{"[probe|probes|probing|goes] [in] like butter", "feel 3"},
 	{"P [probe|probes|probing|goes] [in] like butter", "feel P 3"},

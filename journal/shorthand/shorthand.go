@@ -101,6 +101,10 @@ func Parse(line string, ctx Context) (Line, error) {
 	}
 	p.understand()
 	l := p.read()
+	if len(l.Entry.Items) == 0 && l.Entry.Words == "" && len(l.Also) == 0 && len(p.all) > 1 { // "it is 1 am"
+		l.Entry.Words = p.raw(0, len(p.all))
+		l.Left = []string{l.Entry.Words}
+	}
 	if len(l.Entry.Items) == 0 && l.Entry.Words == "" && len(l.Also) == 0 {
 		return Line{}, &Error{Col: p.end, Text: "nothing to note; such as 112 71, or words after --"}
 	}
