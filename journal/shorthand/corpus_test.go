@@ -268,7 +268,7 @@ func describe(l Line) string {
 // Later is a second look, at lines written once the grammar was there.
 func TestLater(t *testing.T) {
 	var n [3]int
-	for _, ex := range corpus(t, "later.txt") {
+	for _, ex := range append(corpus(t, "later.txt"), corpus(t, "third.txt")...) {
 		v, l := ex.verdict()
 		n[v]++
 		if v == misread || v == keptWords && os.Getenv("ASHBOOK_CORPUS") != "" {

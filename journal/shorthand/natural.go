@@ -76,17 +76,9 @@ func (p *parser) steps(i int) []step {
 		try(patterns["T"])
 	}
 	for _, slot := range []string{"P", "D", "W", "K", "G"} {
-		switch slot {
-		case "P":
-			if len(p.grammar.Pieces) == 0 {
-				continue
-			}
-		case "K":
-			if !isName(t.text) {
-				continue
-			}
+		if p.mayFill(slot, t) {
+			try(patterns[slot])
 		}
-		try(patterns[slot])
 	}
 	slices.SortStableFunc(all[first:], func(a, b step) int { return b.end - a.end })
 	if text, end, ok := p.temperature(i); ok && signOf(t.text) == 0 && t.low != "minus" {
@@ -96,6 +88,22 @@ func (p *parser) steps(i int) []step {
 		all = append(all, step{end: i + 1})
 	}
 	return all
+}
+
+// mayFill reports whether a token may begin what fills a slot.
+func (p *parser) mayFill(slot string, t token) bool {
+	switch slot {
+	case "P":
+		return t.low == "both" || slices.ContainsFunc(p.grammar.Pieces, func(name string) bool { return begins(name, t.low) })
+	case "D":
+		return isDigit(t.text[0]) || said[journal.AddWood][t.low] || said[journal.AddFuel][t.low] || t.low == "a" || t.low == "the"
+	case "W":
+		return slices.ContainsFunc(wraps, func(w wrapWords) bool { return strings.HasPrefix(w.words, t.low) })
+	case "K":
+		return isName(t.text)
+	}
+	_, bark := barkWords[t.low]
+	return bark || t.low == "too"
 }
 
 // placed reports whether a phrase may stand where it does. A lone on, off or rest
@@ -111,6 +119,12 @@ func (p *parser) placed(pat *pattern, b bound, i, end int) bool {
 	}
 	if pat.parts[0].slot == 'T' && end < len(p.toks) && (number(end) || p.toks[end].low == "is" || p.toks[end].low == "at") && pat.parts[len(pat.parts)-1].slot == 0 {
 		return false
+	}
+	if p.toks[i].text != "IT" && p.toks[i].low == "it" { // "rotated it at 4", "it went to 260"
+		t, err := measure.ParseTemperature(b.slots['T'], p.grammar.Units)
+		if b.slots['T'] != "" && (err != nil || t.Base > coreMost || i > 0 && p.toks[i-1].low != "and") {
+			return false
+		}
 	}
 	lone := len(b.words) == 1 && (pat.act == journal.On || pat.act == journal.Off || pat.act == journal.Rest)
 	return !lone || i == 0 || passing[p.toks[i-1].low] || number(i-1)
@@ -197,6 +211,9 @@ var silent = map[journal.Act]map[string]bool{
 
 // carryOut turns the steps into items.
 func (p *parser) carryOut(steps []step) bool {
+	if !p.figuresStand(steps) {
+		return false
+	}
 	said := false
 	for k, s := range steps {
 		switch {
@@ -228,6 +245,44 @@ func (p *parser) carryOut(steps []step) bool {
 		}
 	}
 	return said
+}
+
+// leastAlone is the least a lone figure among words may be, °C (chosen): what is
+// lower sooner counts something.
+const leastAlone = 35.0
+
+// figuresStand reports whether bare figures among words may be readings. A lone
+// one is where it comes first, but for the time, is no small number, and is not
+// beside the weather: "80 and sunny", "spritzed at 3 and 4".
+func (p *parser) figuresStand(steps []step) bool {
+	figures, phrases, first, sky, ends, timed := 0, 0, true, false, false, false
+	lone := ""
+	for _, s := range steps {
+		switch {
+		case s.figure != "":
+			figures++
+			lone = s.figure
+			first = first && (figures > 1 || phrases == 0)
+		case s.pat != nil:
+			phrases++
+			sky = sky || s.pat.act == journal.Sky
+			ends = ends || s.pat.act == journal.Served && strings.EqualFold(s.from.text, "serving")
+		case !s.when.at.IsZero():
+			timed = true
+		}
+	}
+	if ends && timed { // "serving at noon" is a plan
+		return false
+	}
+	if figures != 1 || phrases == 0 {
+		return true
+	}
+	return first && !sky && p.couldStandAlone(lone)
+}
+
+func (p *parser) couldStandAlone(figure string) bool {
+	t, err := measure.ParseTemperature(figure, p.grammar.Units)
+	return err == nil && t.Base >= leastAlone
 }
 
 // say adds the items of a phrase.

@@ -87,6 +87,9 @@ func (p *parser) understand() {
 		case p.asked(c.lo, c.hi):
 			p.leaveFrom(i)
 			return
+		case c.hi-c.lo > longest:
+			c.left = true
+			p.lead(i)
 		case c.rest && p.onlyFigures(c.lo, c.hi): // "between 105 and 115"
 			c.left = true
 		case p.natural(c.lo, c.hi):
@@ -110,6 +113,10 @@ func (p *parser) understand() {
 		}
 	}
 }
+
+// longest is how many words a clause may have that is looked through; longer ones
+// are prose (chosen).
+const longest = 40
 
 // leaveFrom leaves a clause and all after it as words.
 func (p *parser) leaveFrom(i int) {
@@ -152,6 +159,9 @@ func (p *parser) any(lo, hi int, words map[string]bool) bool {
 func (p *parser) parted(c *clause) bool {
 	for k := c.lo + 1; k+1 < c.hi; k++ {
 		if low := p.all[k].low; low == "and" || low == "then" || low == "plus" {
+			if k == c.lo+1 && p.all[c.lo].bare() || k == c.lo+2 && p.all[c.lo].bare() && p.all[c.lo+1].low == "degrees" {
+				return false // "80 and humid"
+			}
 			rest := clause{lo: k, hi: c.hi, rest: true}
 			c.hi = k
 			p.clauses = slices.Insert(p.clauses, p.clause+1, rest)
@@ -254,7 +264,8 @@ func (p *parser) terse(lo, hi int) bool {
 			return false
 		}
 	}
-	if !p.done(kept, true) {
+	lone := len(p.readings) == len(kept.readings)+1 && len(p.readings) == 1 && len(p.items) > len(kept.items)
+	if lone && !p.couldStandAlone(p.readings[0].text) || !p.done(kept, true) { // "5 off"
 		p.state = kept
 		return false
 	}

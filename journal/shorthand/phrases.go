@@ -47,6 +47,7 @@ var phrases = []phrase{
 	{"temp spiked|spike to T", "pit T"},
 	{"spiked|jumped to T", "pit T"},
 	{"$core [temp] [$reads]* T", "core T"},
+	{"$meat $reads* T", "core T"},
 	{"core|internal P [$reads]* T", "core P T"},
 	{"P [core|internal|temp] [$reads]* T", "core P T"},
 	{"T internal|core", "core T"},
@@ -104,6 +105,7 @@ var phrases = []phrase{
 	{"P resting [uncovered]", "rest P"},
 	{"resting on counter|board|table|tray|bench", "rest"},
 	{"boxed [$meat] X", "boxed"},
+	{"resting|rest|holding in $cooler", "boxed"},
 	{"P boxed X", "boxed P"},
 	{"boxed P X", "boxed P"},
 	{"[$ed] [$meat] in|into $cooler [with|under towels] X", "boxed"},
@@ -303,13 +305,15 @@ var (
 var barkWords = map[string]int{"pale": 0, "amber": 1, "golden": 1, "mahogany": 2, "set": 2, "dark": 3, "burnt": 4, "burned": 4}
 
 // wraps are the kinds of wrap, and other words for them. Longest first.
-var wraps = []struct {
-	words string
-	kind  journal.Wrap
-}{
+var wraps = []wrapWords{
 	{"pink butcher paper", "paper"}, {"peach butcher paper", "paper"}, {"butcher's paper", "paper"}, {"butcher paper", "paper"}, {"pink paper", "paper"}, {"peach paper", "paper"}, {"brown paper", "paper"},
 	{"heavy duty foil", "foil"}, {"aluminium foil", "foil"}, {"aluminum foil", "foil"}, {"tin foil", "foil"}, {"foil boat", "boat"}, {"foil pan", "pan"},
 	{"paper", "paper"}, {"foil", "foil"}, {"boat", "boat"}, {"pan", "pan"},
+}
+
+type wrapWords struct {
+	words string
+	kind  journal.Wrap
 }
 
 func wordSet(s string) map[string]bool {

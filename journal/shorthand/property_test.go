@@ -111,3 +111,21 @@ func BenchmarkParse(b *testing.B) {
 		}
 	}
 }
+
+// A long line is read on every key.
+func BenchmarkKey(b *testing.B) {
+	ctx := twoPieces(b)
+	for name, line := range map[string]string{
+		"night": "okay the pit is 112 and the meat is 71 and I added two chunks of oak 20 min ago, spritzed, turned it",
+		"prose": "the neighbour came by with beer and the dog ate a bit of the bark which looks great from here, I think it wants another hour at least before we wrap it",
+		"full":  strings.Repeat("put the other one on the left and turned it ", 45),
+	} {
+		b.Run(name, func(b *testing.B) {
+			for b.Loop() {
+				if _, err := Parse(line, ctx); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}

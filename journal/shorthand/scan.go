@@ -70,6 +70,9 @@ func appendTokens(toks []token, word string, from, col int) []token {
 		}
 		toks = append(toks, token{text: text, low: plainWord(text), from: from + lo, to: from + hi, col: col + utf8.RuneCountInString(word[:lo]), comma: comma, asks: asks})
 	}
+	if word == "/" {
+		return toks
+	}
 	if word == "-" || word == "–" {
 		end()
 		return toks

@@ -20,7 +20,7 @@ type moment struct {
 // Bounds of a clock time typed without its day (chosen).
 const (
 	watchFast = 15 * time.Minute // a time so little ahead is now
-	aheadBy   = 6 * time.Hour    // one that comes again so soon was meant for then
+	aheadBy   = 8 * time.Hour    // one that comes again so soon was meant for then
 )
 
 // moment finds a time at token i, perhaps behind "at".
