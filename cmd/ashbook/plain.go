@@ -23,7 +23,7 @@ func (a *program) talk() error {
 	if err != nil {
 		return err
 	}
-	o := plain.Options{In: plain.Lines(a.in), Out: a.out, Done: a.ctx.Done(), Width: a.width(), Light: p.Begin}
+	o := plain.Options{In: plain.Lines(a.in), Out: a.out, Done: a.ctx.Done(), Width: a.width(), Light: p.LightNew}
 	if f, ok := a.in.(*os.File); ok && term.IsTerminal(f.Fd()) {
 		ticks, stop := a.ticker(dueEvery)
 		defer stop()

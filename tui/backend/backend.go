@@ -44,6 +44,8 @@ type Port interface {
 	Note(id, line string) (Noted, error)
 	// Undo takes the last entry back and returns what it was.
 	Undo(id string) (Noted, error)
+	// LightNew makes a new cook of a cut, lit now, and returns its ID.
+	LightNew(cut string) (string, error)
 	// Light notes that the fire of a planned cook is lit now.
 	Light(id string) (Noted, error)
 	// Taste keeps the scores of one eater in place of what that eater gave before.
@@ -160,6 +162,9 @@ func (u Understood) Doubts() []string {
 	}
 	return append(all, u.Flags...)
 }
+
+// Begun is a new cook.
+type Begun struct{ ID string }
 
 // Noted is an entry that is kept, or was taken back.
 type Noted struct {

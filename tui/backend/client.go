@@ -79,6 +79,14 @@ func (c *Client) Undo(id string) (Request, tea.Cmd) {
 	return ask(&c.last, func() (Noted, error) { return c.port.Undo(id) })
 }
 
+// LightNew answers with Answer[Begun].
+func (c *Client) LightNew(cut string) (Request, tea.Cmd) {
+	return ask(&c.last, func() (Begun, error) {
+		id, err := c.port.LightNew(cut)
+		return Begun{id}, err
+	})
+}
+
 // Light answers with Answer[Noted].
 func (c *Client) Light(id string) (Request, tea.Cmd) {
 	return ask(&c.last, func() (Noted, error) { return c.port.Light(id) })

@@ -36,6 +36,7 @@ const (
 	ToHindsight // how far to trust the forecasts
 	ToPits      // what the pits do
 	Light
+	Begin // a new cook, lit now
 	TakeBack
 	Choices // what could be done now
 	ToTimeline

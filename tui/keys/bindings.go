@@ -11,9 +11,9 @@ var everywhere = []Binding{
 	{Do: intent.Night, Keys: []string{"ctrl+n"}, Show: "ctrl+n", More: "night: dark red on black, and back"},
 	{Do: intent.Find, Keys: []string{"ctrl+k"}, Show: "ctrl+k", More: "find what to do by typing its words"},
 	{Do: intent.Find, Keys: []string{":"}, Show: ":", More: "find what to do", Bare: true},
-	{Do: intent.Help, Keys: []string{"f1"}, Show: "F1", More: "all keys, also while typing"},
+	{Do: intent.Help, Keys: []string{"f1"}, Show: "F1", More: "help: all keys, also while typing"},
 	{Do: intent.Help, Keys: []string{"?"}, Show: "?", More: "all keys", Bare: true},
-	{Do: intent.Quit, Keys: []string{"ctrl+c"}, Show: "ctrl+c", More: "leave ashbook"},
+	{Do: intent.Quit, Keys: []string{"ctrl+c"}, Show: "ctrl+c", More: "leave ashbook, quit"},
 }
 
 // editing holds wherever a line is typed.
@@ -33,6 +33,7 @@ var Shelf = Map{Name: "Shelf", Typing: true, Ways: true, Bindings: []Binding{
 	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "open"},
 	{Do: intent.Up, Keys: []string{"up"}, Show: "↑ ↓", Says: "choose"},
 	{Do: intent.Down, Keys: []string{"down"}},
+	{Do: intent.Begin, Keys: []string{"ctrl+l"}, Show: "ctrl+l", Says: "light a cook", More: "light a new cook now: start, begin or log a fire without a plan"},
 	{Do: intent.MarkCook, Keys: []string{" "}, Show: "Space", Says: "mark", More: "mark the cook, to set it beside others", Bare: true},
 	{Do: intent.MarkCook, Keys: []string{"tab"}, Show: "Tab", More: "mark the cook, also while typing"},
 	{Do: intent.ToBeside, Keys: []string{"ctrl+b"}, Show: "ctrl+b", Says: "beside", More: "beside: the chosen cook and its closest"},
@@ -41,12 +42,18 @@ var Shelf = Map{Name: "Shelf", Typing: true, Ways: true, Bindings: []Binding{
 	{Do: intent.ToTasting, Keys: []string{"ctrl+t"}, Show: "ctrl+t", Says: "tasting", More: "tasting: the scores of the chosen cook"},
 	toWorkback,
 	toEditor,
-	{Do: intent.Quit, Keys: []string{"ctrl+c"}, Show: "ctrl+c", Says: "leave", More: "leave ashbook"},
+	{Do: intent.Quit, Keys: []string{"ctrl+c"}, Show: "ctrl+c", Says: "leave", More: "leave ashbook, quit"},
 	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", More: "all cooks again, none marked"},
 	{Do: intent.PageUp, Keys: []string{"pgup"}, Show: "PgUp PgDn", More: "a screenful"},
 	{Do: intent.PageDown, Keys: []string{"pgdown"}},
 	{Do: intent.First, Keys: []string{"ctrl+home"}, Show: "ctrl+Home", More: "to the first cook"},
 	{Do: intent.Last, Keys: []string{"ctrl+end"}, Show: "ctrl+End", More: "to the last cook"},
+}}
+
+// Lighting is for the shelf while the cut of a new cook is typed.
+var Lighting = Map{Name: "Light a cook", Typing: true, Bindings: []Binding{
+	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "light it now"},
+	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", Says: "back to all cooks"},
 }}
 
 // Marked is for the shelf while cooks are marked.

@@ -8,7 +8,7 @@ import (
 	"ashbook/tui/intent"
 )
 
-var maps = []Map{Shelf, Marked, Page, Reader, Turning, Narrowing, Finding, Watch, WatchPlanned, Bed, Asleep, Unread, Sure, Grid, KeepFirst, GridLine, Overview, Timeline, Mending, Versions, Hold, Ready, Workback, Rewording, FirstRun, FirstRunLine}
+var maps = []Map{Shelf, Lighting, Marked, Page, Reader, Turning, Narrowing, Finding, Watch, WatchPlanned, Bed, Asleep, Unread, Sure, Grid, KeepFirst, GridLine, Overview, Timeline, Mending, Versions, Hold, Ready, Workback, Rewording, FirstRun, FirstRunLine}
 
 // No key means two things on one screen, and where a line is typed no letter
 // is taken away from it.
@@ -111,7 +111,7 @@ func TestOffers(t *testing.T) {
 			}
 			seen[o.Says] = true
 		}
-		if !seen["leave ashbook"] {
+		if !seen["leave ashbook, quit"] {
 			t.Errorf("%s: no way out", m.Name)
 		}
 	}

@@ -190,6 +190,17 @@ func (p *Port) Undo(id string) (backend.Noted, error) {
 	return backend.Noted{Text: gone.Time.Format("15:04") + "  " + gone.Body(), TakenBack: true}, nil
 }
 
+// LightNew adds a cook that is lit.
+func (p *Port) LightNew(cut string) (string, error) {
+	if p.Fails != nil {
+		return "", p.Fails
+	}
+	c := &journal.Cook{ID: p.Clock.Format("2006-01-02-") + strings.ReplaceAll(cut, " ", "-"), Title: cut, Cut: cut, Pieces: []journal.Piece{{}},
+		Entries: []journal.Entry{{Time: p.Clock, Items: []journal.Item{{Act: journal.Lit}}}}}
+	p.Cooks = append(p.Cooks, c)
+	return c.ID, nil
+}
+
 // Light notes the fire.
 func (p *Port) Light(id string) (backend.Noted, error) { return p.Note(id, journal.Lit.Word()) }
 

@@ -44,7 +44,12 @@ func (s *Screen) frame(r layout.Rect) frame {
 }
 
 func (s *Screen) notices() []string {
-	if s.err != nil {
+	switch {
+	case s.unlit != nil:
+		return []string{"not lit: " + s.unlit.Error()}
+	case s.lighting:
+		return []string{"Light outside only: carbon monoxide kills indoors and in tents (CPSC)."}
+	case s.err != nil:
 		return []string{"the journal cannot be read: " + s.err.Error()}
 	}
 	return s.shelf.Notices
@@ -62,7 +67,11 @@ func (s *Screen) Draw(sheet *layout.Sheet, r layout.Rect) {
 	f := s.frame(r)
 	sheet.Write(f.head, 1, 0, layout.Span{Style: style.Strong, Text: "ashbook"})
 	sheet.WriteRight(f.head.Pad(1), 0, layout.Span{Style: style.Quiet, Text: s.count()})
-	s.words.Draw(sheet, f.words.Pad(1), "› ", "type to narrow: words of the title, cut, pit, wood, notes")
+	if s.lighting {
+		s.words.Draw(sheet, f.words.Pad(1), "Light now, cut › ", "such as pork shoulder; no meal is needed")
+	} else {
+		s.words.Draw(sheet, f.words.Pad(1), "› ", "type to narrow: words of the title, cut, pit, wood, notes")
+	}
 	s.drawList(sheet, f)
 	for i, n := range s.notices() {
 		sheet.Write(f.notices, 1, i, layout.Span{Style: style.Mind, Text: "! " + n})
@@ -184,7 +193,7 @@ func (s *Screen) drawList(sheet *layout.Sheet, f frame) {
 		x += step(widths[i])
 	}
 	if len(s.shelf.Rows) == 0 {
-		text := "no cooks yet; ctrl+o works one back from its meal"
+		text := "no cooks yet; ctrl+l lights one now, ctrl+o works one back from its meal"
 		switch {
 		case s.err != nil:
 			text = ""

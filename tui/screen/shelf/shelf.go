@@ -4,6 +4,7 @@ package shelf
 
 import (
 	"slices"
+	"strings"
 	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -25,6 +26,7 @@ const refresh = time.Minute
 type Port interface {
 	Search(words string) (backend.Request, tea.Cmd)
 	Page(w backend.Wanted) (backend.Request, tea.Cmd)
+	LightNew(cut string) (backend.Request, tea.Cmd)
 }
 
 // Screen is the shelf.
@@ -45,6 +47,10 @@ type Screen struct {
 
 	page   cookPage
 	marked []string // IDs, in the order they were marked
+
+	lighting bool            // the words are the cut of a new cook
+	begun    backend.Request // 0: none is being made
+	unlit    error           // why it could not be, until the next key
 }
 
 // cookPage is the page of the chosen cook, or what is on its way.
@@ -76,7 +82,10 @@ func (s *Screen) Init() tea.Cmd {
 
 // Keys is the keys that count now.
 func (s *Screen) Keys() keys.Map {
-	if len(s.marked) > 0 {
+	switch {
+	case s.lighting:
+		return keys.Lighting
+	case len(s.marked) > 0:
 		return keys.Marked
 	}
 	return keys.Shelf
@@ -107,8 +116,13 @@ func (s *Screen) mark() {
 	s.marked = append(s.marked, row.ID)
 }
 
-// Unkept is empty: nothing is changed here.
-func (s *Screen) Unkept() string { return "" }
+// Unkept names a cook that is being made.
+func (s *Screen) Unkept() string {
+	if s.begun != 0 {
+		return "still lighting"
+	}
+	return ""
+}
 
 // More is empty: the keys say it all.
 func (s *Screen) More() [][2]string { return nil }
@@ -176,6 +190,16 @@ func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 		s.searching = 0
 		s.take(msg)
 		return tea.Batch(s.search(false), s.preview())
+	case backend.Answer[backend.Begun]:
+		if msg.Request != s.begun {
+			return nil
+		}
+		s.begun, s.unlit = 0, msg.Err
+		if msg.Err == nil {
+			s.lighting = false
+			s.words.Set("")
+			s.Open(intent.Open{Place: intent.Watch, Cook: msg.Value.ID})
+		}
 	case backend.Answer[backend.Opened]:
 		if msg.Request != s.page.request {
 			return nil
@@ -212,8 +236,16 @@ func (s *Screen) take(a backend.Answer[backend.Shelf]) {
 
 // Handle does what is wanted.
 func (s *Screen) Handle(in intent.Intent) tea.Cmd {
+	if in.Do != intent.Nothing {
+		s.unlit = nil
+	}
+	if s.lighting {
+		return s.typeCut(in)
+	}
 	count := len(s.shelf.Rows)
 	switch in.Do {
+	case intent.Begin:
+		s.lighting = true
 	case intent.MarkCook:
 		s.mark()
 	case intent.Point:
@@ -257,6 +289,25 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 		return s.search(false)
 	}
 	return s.preview()
+}
+
+// typeCut edits the cut of a new cook, and lights it on Enter. Words typed to
+// narrow the shelf are the cut to begin with; on Esc they narrow it again.
+func (s *Screen) typeCut(in intent.Intent) tea.Cmd {
+	switch in.Do {
+	case intent.Back:
+		s.lighting = false
+		return s.search(false)
+	case intent.Enter:
+		if cut := strings.TrimSpace(s.words.Text()); cut != "" && s.begun == 0 {
+			var cmd tea.Cmd
+			s.begun, cmd = s.client.LightNew(cut)
+			return cmd
+		}
+	default:
+		s.words.Edit(in)
+	}
+	return nil
 }
 
 func (s *Screen) open(p intent.Place) tea.Cmd {

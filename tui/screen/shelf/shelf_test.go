@@ -231,3 +231,25 @@ func TestMouse(t *testing.T) {
 		t.Errorf("chosen %q", got)
 	}
 }
+
+// A cook is lit with the cut and no meal: ctrl+l, the cut, Enter.
+func TestLightACook(t *testing.T) {
+	p := &tuitest.Port{Clock: tuitest.Hall().Clock}
+	d := start(p, 80, 24)
+	d.Expect(t, "ctrl+l lights one now")
+	d.Press("ctrl+l", "enter")
+	d.Expect(t, "Light now, cut", "carbon monoxide")
+	d.Type("brisket")
+	p.Fails = errors.New("the disk is full")
+	d.Press("enter")
+	d.Expect(t, "not lit: the disk is full", "brisket")
+	p.Fails = nil
+	d.Press("enter")
+	if len(p.Cooks) != 1 || p.Cooks[0].Cut != "brisket" {
+		t.Fatalf("cooks %v", p.Cooks)
+	}
+	d = start(tuitest.Hall(), 80, 24)
+	d.Type("harvest")
+	d.Press("ctrl+l", "esc")
+	d.Expect(t, "› harvest")
+}

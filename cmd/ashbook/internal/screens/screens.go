@@ -92,8 +92,8 @@ func (o *Backend) writing() (done func()) {
 	return o.writes.RUnlock
 }
 
-// Begin begins a cook of a cut, lit now, and returns its ID.
-func (o *Backend) Begin(cut string) (string, error) {
+// LightNew begins a cook of a cut, lit now, and returns its ID.
+func (o *Backend) LightNew(cut string) (string, error) {
 	defer o.writing()()
 	at := o.machine.Now().Truncate(time.Minute)
 	if err := o.app.Unread(o.ctx, at); err != nil {
