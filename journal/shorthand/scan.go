@@ -159,7 +159,7 @@ func (t token) number() (num, unit string, ok bool) {
 	for i < len(s) && isDigit(s[i]) {
 		i++
 	}
-	if i+1 < len(s) && (s[i] == '.' || s[i] == ',') && isDigit(s[i+1]) {
+	if i+1 < len(s) && (s[i] == '.' || s[i] == ',' && i > start) && isDigit(s[i+1]) {
 		for i++; i < len(s) && isDigit(s[i]); i++ {
 		}
 	}
