@@ -8,6 +8,7 @@ import (
 
 	"ashbook/journal"
 	"ashbook/report/forecast/model"
+	"ashbook/report/forecast/people"
 )
 
 // mark is a moment of a past cook at which a core was read: how far the
@@ -76,8 +77,6 @@ type LookAlike struct {
 	Hours  float64 // geometric mean
 	Spread float64 // standard deviation of ln hours between cooks
 	Cooks  int     // how many had such a moment
-
-	weight float64 // how many cooks of full standing they amount to
 }
 
 // paceRidge holds the pace back when few cooks show it (squared spread of ln
@@ -89,9 +88,6 @@ const paceRidge = .5
 // Weight gives the standing of each cook, 0 to leave it out. Every cook counts
 // once, however many readings it has. ok is false when fewer than two count.
 func lookAlikes(past []taught, left, elapsed float64, weight func(cook int) float64) (a LookAlike, ok bool) {
-	if math.IsNaN(left) {
-		return LookAlike{}, false
-	}
 	var w, ww, y, yy, x, xx, xy float64 // sums; x is ln time so far, y ln time to go
 	for i := range past {
 		own := weight(i)
@@ -121,9 +117,8 @@ func lookAlikes(past []taught, left, elapsed float64, weight func(cook int) floa
 	}
 	y, x = y/w, x/w
 	pace := (xy - w*x*y) / (xx - w*x*x + paceRidge)
-	lean := clamp(pace*(math.Log(math.Max(elapsed, model.Soonest))-x), .7)
+	lean := math.Max(-.7, math.Min(.7, pace*(math.Log(math.Max(elapsed, model.Soonest))-x)))
 	n := w * w / ww
-	a.weight = n
 	variance := math.Max(0, yy/w-y*y)
 	if n > 1 {
 		variance *= n / (n - 1)
@@ -136,12 +131,27 @@ func lookAlikes(past []taught, left, elapsed float64, weight func(cook int) floa
 
 func equalCut(a, b string) bool { return strings.EqualFold(strings.TrimSpace(a), strings.TrimSpace(b)) }
 
+// alike asks the past cooks.
+func (f *Forecaster) alike(m *people.Moment) LookAlike {
+	if !m.Read {
+		return LookAlike{}
+	}
+	a, ok := lookAlikes(f.taught, m.Left, m.At, func(i int) float64 { return kinship(&f.past[i], m.Pit, m.Cut) })
+	if !ok {
+		return LookAlike{}
+	}
+	a.Hours = math.Max(model.Soonest, a.Hours-m.Since)
+	return a
+}
+
 // LookAlikes is the plain rule: how long other finished cooks took from the
 // core the coldest piece of c has at now, all with equal standing, the time so
 // far not looked at.
 func LookAlikes(c *journal.Cook, now time.Time, others []*journal.Cook) (LookAlike, bool) {
-	f := &Forecaster{}
-	s := situationOf(f.world.Read(c, now), 1)
+	left, since, ok := coldest((&model.Context{}).Read(c, now))
+	if !ok {
+		return LookAlike{}, false
+	}
 	var past []taught
 	for _, o := range others {
 		if took, ok := courseOf(o); ok {
@@ -152,7 +162,7 @@ func LookAlikes(c *journal.Cook, now time.Time, others []*journal.Cook) (LookAli
 			past = append(past, taught{marks: all})
 		}
 	}
-	a, ok := lookAlikes(past, s.left, 1, func(int) float64 { return 1 })
-	a.Hours = math.Max(model.Soonest, a.Hours-s.leftAt)
+	a, ok := lookAlikes(past, left, 1, func(int) float64 { return 1 })
+	a.Hours = math.Max(model.Soonest, a.Hours-since)
 	return a, ok
 }

@@ -1,7 +1,8 @@
-// Package forecast says when a cook will be done and how sure that is: physics
-// of the meat in its pit, fitted to the readings of the cook, corrected by
-// what the person's own cooks taught, blended with how long those took from a
-// like moment, with the plan, and with the pace of the core.
+// Package forecast says when a cook will be done and how sure that is. How long
+// it takes and how wide the range is comes from what people's cooks took, then
+// the person's own (package people); the simulation of the meat in its pit
+// (package model) gives the law of people the length of the plan, and the shape
+// of the course and the effect of a change.
 package forecast
 
 import (
@@ -10,7 +11,7 @@ import (
 
 	"ashbook/journal"
 	"ashbook/report/forecast/model"
-	"ashbook/report/numeric/score"
+	"ashbook/report/forecast/people"
 )
 
 // Range is a span of hours that holds the truth in 8 of 10 cases, with its
@@ -36,17 +37,16 @@ type Forecast struct {
 	OpenEnd     bool
 	Pieces      []PieceForecast
 	Stall       Stall
-	// Engine is the simulation alone, Corrected with the person's own cooks
-	// taken into account, Alike what their look-alikes say (Cooks = 0: none).
-	Engine    float64   // h to go
-	Corrected float64   // h to go
-	Alike     LookAlike // h to go
-	Weight    float64   // share of Corrected in the blend, 0 to 1; the rest is Alike, the plan, hours per kg and the last pace
-	PastCooks int       // cooks learned from
-	OwnOnPit  int       // of them on this pit
-	Readings  int       // core readings used
-	Pit       float64   // °C expected from now on
-	Loss      float64   // share of the weight lost by the end, ± .05; 0 when unknown
+	// Engine is the simulation alone, People what other people's cooks took, Alike
+	// what the person's look-alikes took (Cooks = 0: none).
+	Engine    float64 // h to go
+	People    float64 // h to go
+	Alike     LookAlike
+	PastCooks int     // cooks learned from
+	OwnOnPit  int     // of them on this pit
+	Readings  int     // core readings used
+	Pit       float64 // °C expected from now on
+	Loss      float64 // share of the weight lost by the end, ± .05; 0 when unknown
 	Band      []BandPoint
 	Reasons   []string // plain sentences, most telling first
 	Notes     []string // what was missing, doubted or left out
@@ -69,16 +69,14 @@ type BandPoint = model.BandPoint
 // Forecaster knows no cooks and no pits. It may be used from several
 // goroutines.
 type Forecaster struct {
-	past       []journal.Cook
-	taught     []taught // as long as past
-	world      model.Context
-	correction *correction
-	judged     []judged
+	past   []journal.Cook
+	taught []taught // as long as past
+	world  model.Context
+	person *people.Person
 }
 
-// Draws from the fitted parameters; a cook of many pieces takes fewer, so that
-// a forecast stays within its time.
-const draws = 200
+// draws from the fitted parameters tell whether the core may not get there.
+const draws = 40
 
 // Plan forecasts a cook that has not gone on.
 func (f *Forecaster) Plan(c *journal.Cook) Forecast {
@@ -114,20 +112,18 @@ func (f *Forecaster) forecast(j *model.State, now time.Time) Forecast {
 	engine, reached := e.Point(post)
 	engine = math.Max(engine, model.Soonest)
 	out.Engine = engine
-	sample, never := e.Ensemble(post, max(40, draws/min(model.MostPieces, len(j.Pieces))))
+	_, never := e.Ensemble(post, draws)
 	out.MayNotReach = never
 
-	s := situationOf(j, engine)
-	s.feel = e.Feel(post)
-	mean, _ := f.correct(s)
-	out.Corrected = engine * math.Exp(mean)
-	centre, sd, weights, alike := f.blend(s, model.LogSpread(sample), f.planned(j))
+	m := momentOf(j, e, post)
+	out.People = people.Hours{Law: m.Law(), Since: m.Since}.Quantile(.5)
+	out.Alike = f.alike(&m)
+	hours := people.Hours{Law: f.person.Law(&m, f.kin(&m)), Since: m.Since}
 	if tender(j) {
 		// All that are on are tender: it comes off when someone lifts it.
-		centre, sd = math.Log(.25), .8
+		hours = people.Hours{Law: people.Law{Mean: math.Log(.25), SD: .8}}
 	}
-	out.Alike, out.Weight = alike, weights[byEngine]
-	out.fill(centre, sd)
+	out.fill(hours)
 	out.OpenEnd = never > .1 || !reached
 	for i := range out.Pieces {
 		if p := &out.Pieces[i]; !p.Off {
@@ -143,46 +139,35 @@ func (f *Forecaster) forecast(j *model.State, now time.Time) Forecast {
 	return out
 }
 
-// fill sets range and sample of a lognormal time to go.
-func (out *Forecast) fill(centre, sd float64) {
-	centre = math.Max(math.Log(.05), math.Min(math.Log(3*model.Longest), centre))
+// fill sets range and sample.
+func (out *Forecast) fill(h people.Hours) {
 	const points = 50
 	for i := range points {
-		q := (float64(i) + .5) / points
-		out.Sample = append(out.Sample, math.Exp(centre+sd*math.Sqrt2*math.Erfinv(2*q-1)))
+		out.Sample = append(out.Sample, h.Quantile((float64(i)+.5)/points))
 	}
-	out.ToGo = Range{score.SortedQuantile(out.Sample, .1), math.Exp(centre), score.SortedQuantile(out.Sample, .9)}
+	out.ToGo = Range{h.Quantile(.1), h.Quantile(.5), h.Quantile(.9)}
 }
 
-// plan is the whole time that was expected when a running cook went on.
-type plan struct {
-	hours float64 // 0: none
-	sd    float64 // of ln hours
-}
-
-// planned is empty when the engine sees no end, or nothing is on.
-func (f *Forecaster) planned(running *model.State) plan {
-	if running.On.IsZero() {
-		return plan{}
-	}
-	j := f.world.Read(running.Cook, running.On)
+// Moment is what the law of people is asked of a cook as it stood at now; a zero
+// now is before it.
+func (f *Forecaster) Moment(c *journal.Cook, now time.Time) people.Moment {
+	j := f.world.Read(c, now)
 	e := model.New(j)
-	post := e.Fit()
-	hours, ok := e.Point(post)
-	if !ok {
-		return plan{}
+	return momentOf(j, e, e.Fit())
+}
+
+// kin is how much each past cook says of the spread at m: one of another cut
+// less, a bird nothing of a tough cut.
+func (f *Forecaster) kin(m *people.Moment) func(int) float64 {
+	return func(i int) float64 {
+		if model.Bird(f.past[i].Cut) != m.Bird {
+			return 0
+		}
+		if equalCut(f.past[i].Cut, m.Cut) {
+			return 1
+		}
+		return otherCut
 	}
-	s := situationOf(j, hours)
-	s.feel = e.Feel(post)
-	mean, _ := f.correct(s)
-	// Time goes about with the thickness and falls by 2 % a kelvin of pit; what
-	// past cooks scatter holds the doubt of a plan with weight and aim.
-	thickness := 0.0
-	for i := range j.Pieces {
-		thickness = math.Max(thickness, j.Pieces[i].ShapeSD-model.UsualShape)
-	}
-	pit := .02 * math.Max(0, j.Pit.SD-model.SDAimed)
-	return plan{hours * math.Exp(mean), math.Hypot(math.Hypot(sigmaCook, thickness), pit)}
 }
 
 // tender reports whether every piece still on is tender.
@@ -193,4 +178,15 @@ func tender(j *model.State) bool {
 		}
 	}
 	return true
+}
+
+// ownOn counts the past cooks on a pit.
+func (f *Forecaster) ownOn(pit string) int {
+	n := 0
+	for i := range f.past {
+		if f.past[i].Pit == pit {
+			n++
+		}
+	}
+	return n
 }

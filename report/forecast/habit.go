@@ -77,6 +77,10 @@ func (f *Forecaster) mayWrap(c *journal.Cook) []model.MayWrap {
 	return all
 }
 
+// Standing of a past cook on another pit, which may be another person's, and of
+// one of another cut (chosen).
+const otherPit, otherCut = .1, .6
+
 // kinship is how much a past cook counts for one on that pit and of that cut.
 func kinship(past *journal.Cook, pit, cut string) float64 {
 	w := 1.0

@@ -3,7 +3,6 @@ package forecast
 import (
 	"math"
 
-	"ashbook/journal"
 	"ashbook/report/forecast/model"
 )
 
@@ -38,35 +37,4 @@ func pace(j *model.State) float64 {
 		worst = math.Max(worst, math.Max(0, p.Target-last.C)/rate-math.Max(0, j.Elapsed-p.Start-last.H))
 	}
 	return worst
-}
-
-// paceSpread is what the pace claims of its misses with so many K to go, as a
-// spread of ln hours (chosen: a third at the end, useless from 20 K on, where a
-// stall may begin or end).
-func paceSpread(left float64) float64 { return math.Hypot(.3, .06*math.Max(0, left)) }
-
-// heaviest is the weight of the heaviest piece, kg; 0 when none was weighed.
-func heaviest(c *journal.Cook) float64 {
-	kg := 0.0
-	for _, p := range c.Pieces {
-		if w := p.Weight(); w.Known {
-			kg = math.Max(kg, w.Base)
-		}
-	}
-	return kg
-}
-
-// perKilo is the mean of hours per kg of past cooks, leaving one out (-1:
-// none).
-func (f *Forecaster) perKilo(except int) (hours float64, ok bool) {
-	sum, n := 0.0, 0.0
-	for i := range f.taught {
-		if h := f.taught[i].perKilo; i != except && h > 0 {
-			sum, n = sum+h, n+1
-		}
-	}
-	if n == 0 {
-		return 0, false
-	}
-	return sum / n, true
 }

@@ -3,6 +3,7 @@ package forecast
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"ashbook/report/forecast/model"
 	"ashbook/report/frame"
@@ -29,8 +30,8 @@ func (f *Forecaster) reasons(j *model.State, out *Forecast, found heat.Factors) 
 	if words := mayWrapWords(j); words != "" {
 		say("%s", words)
 	}
-	if out.PastCooks > 0 && math.Abs(out.Corrected/out.Engine-1) > .03 {
-		say("Your %s took %.0f %% %s than the physics alone says from such a moment.", model.Count(out.PastCooks, "past cook", "past cooks"), 100*math.Abs(out.Corrected/out.Engine-1), moreLess(out.Corrected > out.Engine, "longer", "less"))
+	if out.PastCooks > 0 && math.Abs(out.ToGo.Mid/out.People-1) > .03 {
+		say("Going by your %s, %.0f %% %s than other people take.", model.Count(out.PastCooks, "past cook", "past cooks"), 100*math.Abs(out.ToGo.Mid/out.People-1), moreLess(out.ToGo.Mid > out.People, "longer", "less"))
 	}
 	if out.Alike.Cooks > 0 {
 		say("From a like core %s of yours took %s.", model.Count(out.Alike.Cooks, "cook", "cooks"), frame.FormatHours(out.Alike.Hours))
@@ -38,10 +39,36 @@ func (f *Forecaster) reasons(j *model.State, out *Forecast, found heat.Factors) 
 	if out.MayNotReach > .1 {
 		say("May not reach its core: in %.0f of 100 simulated courses it did not within %.0f h.", 100*out.MayNotReach, model.Longest)
 	}
-	if out.PastCooks < enoughCooks {
-		say("Few finished cooks to learn from, so the range is wide.")
+	switch same := f.sameCut(j.Cook.Cut); {
+	case out.PastCooks == 0:
+		say("No finished cook of yours to learn from: the range is that of other people's.")
+	case same == 0:
+		say("Your first %s: the range is nearly that of other people's.", cutWord(j.Cook.Cut))
+	case same < enoughCooks:
+		say("Few finished cooks of this cut to learn from, so the range is wide.")
 	}
 	return all
+}
+
+// enoughCooks of a cut make a range one's own (chosen).
+const enoughCooks = 5
+
+// sameCut counts the past cooks of a cut.
+func (f *Forecaster) sameCut(cut string) int {
+	n := 0
+	for i := range f.past {
+		if equalCut(f.past[i].Cut, cut) {
+			n++
+		}
+	}
+	return n
+}
+
+func cutWord(cut string) string {
+	if cut = strings.TrimSpace(cut); cut == "" {
+		return "cook of this cut"
+	}
+	return cut
 }
 
 // worthSaying is the chance from which a wrap that may come is told (chosen).

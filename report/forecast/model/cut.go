@@ -1,6 +1,7 @@
 package model
 
 import (
+	"slices"
 	"strings"
 
 	"ashbook/report/numeric/heat"
@@ -21,7 +22,8 @@ type cut struct {
 
 // The first match counts, so the narrower words come first.
 var cuts = []cut{
-	{[]string{"brisket", "flat", "point"}, thermo.Composition{Water: .64, Protein: .19, Fat: .16, Ash: .01}, 3.0, 4.6, .62, 1, 94, 5.5},
+	{[]string{"flat"}, thermo.Composition{Water: .68, Protein: .21, Fat: .10, Ash: .01}, 3.5, 6.0, .75, 1, 93, 2.5},
+	{[]string{"brisket", "point"}, thermo.Composition{Water: .64, Protein: .19, Fat: .16, Ash: .01}, 3.0, 4.6, .62, 1, 94, 5.5},
 	{[]string{"plate rib", "beef rib", "short rib"}, thermo.Composition{Water: .58, Protein: .17, Fat: .24, Ash: .01}, 3.2, 4.5, .80, 1, 95, 2.5},
 	{[]string{"spare rib", "ribs", "rack"}, thermo.Composition{Water: .60, Protein: .17, Fat: .22, Ash: .01}, 5.0, 12, .75, 1, 93, 1.3},
 	{[]string{"turkey", "chicken", "goose", "duck", "bird"}, thermo.Composition{Water: .73, Protein: .235, Fat: .025, Ash: .01}, 1.8, 2.4, .70, .25, 74, 3},
@@ -60,4 +62,10 @@ func (c cut) meat(kg, thickness, start float64) heat.Meat {
 func UsualOff(cut string) float64 {
 	c, _ := findCut(cut)
 	return c.off
+}
+
+// Bird reports whether a cut is poultry.
+func Bird(cut string) bool {
+	c, known := findCut(cut)
+	return known && slices.Contains(c.words, "bird")
 }

@@ -251,6 +251,28 @@ func (e *Engine) point(post fit.Posterior) (hours float64, ok bool) {
 	return hours, ok
 }
 
+// Whole is how long the simulation gives the whole cook with pit and wraps as
+// they are known, readings of the core not looked at, h; ok is false where it
+// sees no end.
+func (e *Engine) Whole() (hours float64, ok bool) {
+	ln := 0.0
+	for _, e.way = range e.ways {
+		longest := 0.0
+		for i := range e.j.Pieces {
+			p := &e.j.Pieces[i]
+			h, reached := Crossing(e.Run(heat.Usual, i, p.Target, 0, MaxSteps), p.Target)
+			if !reached {
+				e.way = e.ways[0]
+				return 0, false
+			}
+			longest = math.Max(longest, p.Start+h)
+		}
+		ln += e.way.chance * math.Log(math.Max(longest, Soonest))
+	}
+	e.way = e.ways[0]
+	return math.Exp(ln), true
+}
+
 // Tenderness (chosen): collagen gives way twice as fast for every softening K,
 // so that a core which rises at usualRise is tender as it reaches the target, a
 // slower one below, a quicker one beyond it. That the trade finishes by feel

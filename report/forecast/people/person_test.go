@@ -1,0 +1,170 @@
+package people
+
+import (
+	"math"
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+// moments draws what may be known of a cook, sense or nonsense.
+func moment(t *rapid.T, cut, pit string) Moment {
+	f := func(lo, hi float64, name string) float64 { return rapid.Float64Range(lo, hi).Draw(t, name) }
+	m := Moment{
+		Physics: f(0, 48, "physics"), Bird: rapid.Bool().Draw(t, "bird"), Read: rapid.Bool().Draw(t, "read"),
+		Since: f(0, 30, "since"), Pace: f(0, 40, "pace"), Cut: cut, Pit: pit, Wrapped: rapid.Bool().Draw(t, "wrapped"), Setting: rapid.Bool().Draw(t, "setting"),
+		Kg: f(0, 30, "kg"), Pieces: rapid.IntRange(0, 12).Draw(t, "pieces"), Heat: f(-2, 2, "heat"),
+		Fitted: f(0, 48, "fitted"), Feel: f(-2, 2, "feel"),
+	}
+	if m.Read {
+		m.Left, m.At = f(-10, 95, "left"), f(0, 40, "at")
+	}
+	return m
+}
+
+// Whatever the past cooks were like, they can be learned from, and what they
+// teach is a law with a spread.
+func TestEveryPastTeaches(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		var lessons []Lesson
+		words := rapid.SampledFrom([]string{"", "a", "b", "c"})
+		for cook := range rapid.IntRange(1, 25).Draw(t, "cooks") {
+			cut, pit := words.Draw(t, "cut"), words.Draw(t, "pit")
+			for range rapid.IntRange(1, 8).Draw(t, "moments") {
+				lessons = append(lessons, Lesson{cook, moment(t, cut, pit), rapid.Float64Range(.01, 48).Draw(t, "took")})
+			}
+		}
+		p := Learn(lessons)
+		if p == nil {
+			t.Fatalf("%d moments teach nothing", len(lessons))
+		}
+		for i := range lessons {
+			m := &lessons[i].Moment
+			l := p.Law(m, func(int) float64 { return 1 })
+			h := Hours{l, m.Since}
+			lo, mid, hi := h.Quantile(.1), h.Quantile(.5), h.Quantile(.9)
+			if math.IsNaN(l.Mean) || !(l.SD > 0) || !(lo > 0 && lo <= mid && mid <= hi) || math.IsInf(hi, 0) {
+				t.Fatalf("law %+v: %g, %g, %g h", l, lo, mid, hi)
+			}
+		}
+	})
+}
+
+// The block formula for leaving one cook out agrees with learning again without
+// it.
+func TestLeaveOneOutFormula(t *testing.T) {
+	var all []Lesson
+	for cook := range 5 {
+		for _, at := range []float64{0, 3, 6, 9} {
+			m := Moment{Physics: 12 + float64(cook), Read: at > 0, Left: 90 - 9*at, At: at, Cut: "shoulder", Pit: []string{"a", "b"}[cook%2], Kg: 3 + float64(cook)/2, Pieces: 1, Fitted: 12 - at}
+			all = append(all, Lesson{cook, m, 13 + float64(cook) - at})
+		}
+	}
+	fast := Learn(all)
+	for k := range 5 {
+		var rest []Lesson
+		for _, l := range all {
+			if l.Cook != k {
+				rest = append(rest, l)
+			}
+		}
+		p := Learn(rest)
+		for i, l := range all {
+			if l.Cook != k {
+				continue
+			}
+			people := l.Moment.Law()
+			again := (math.Log(l.Took) - p.Law(&l.Moment, func(int) float64 { return 0 }).Mean) / people.SD
+			if math.Abs(again-fast.without[i]) > 1e-8 {
+				t.Fatalf("cook %d: %g by the formula, %g by learning again", k, fast.without[i], again)
+			}
+		}
+	}
+}
+
+// Ten cooks that all took a fifth longer than people's teach about that, and a
+// range that is narrower; of a bird they say next to nothing.
+func TestPersonIsLearned(t *testing.T) {
+	var all []Lesson
+	for cook := range 10 {
+		m := Moment{Physics: 11 + float64(cook)/3, Cut: "pork shoulder", Pit: "brick", Kg: 4, Pieces: 1}
+		all = append(all, Lesson{cook, m, 1.2 * math.Exp(m.Law().Mean)})
+	}
+	p := Learn(all)
+	same := func(int) float64 { return 1 }
+	m := Moment{Physics: 12.5, Cut: "pork shoulder", Pit: "brick", Kg: 4, Pieces: 1}
+	before, after := m.Law(), p.Law(&m, same)
+	if d := after.Mean - before.Mean; d < .12 || d > math.Log(1.2) {
+		t.Errorf("a fifth longer, ten times: moved by %.3f", d)
+	}
+	if after.SD > .6*before.SD {
+		t.Errorf("spread %.3f after ten like cooks, %.3f before", after.SD, before.SD)
+	}
+	m = Moment{Physics: 3, Bird: true, Cut: "chicken", Pit: "brick", Kg: 1.8, Pieces: 1}
+	before, after = m.Law(), p.Law(&m, func(int) float64 { return 0 })
+	if d := after.Mean - before.Mean; math.Abs(d) > .05 || after.SD != before.SD {
+		t.Errorf("ten shoulders move a first chicken by %.3f, spread %.3f of %.3f", d, after.SD, before.SD)
+	}
+	var none *Person
+	if none.Law(&m, same) != before {
+		t.Error("a person without cooks is not people")
+	}
+}
+
+// The median of what is left of a lognormal time, from the inverse normal table:
+// a spread of .3 about 10 h, still on after 10 h, leaves the 75 % point, 10·e^(.3·.6745).
+func TestHours(t *testing.T) {
+	h := Hours{Law{math.Log(10), .3}, 0}
+	for q, want := range map[float64]float64{.5: 10, .1: 10 * math.Exp(-.3*1.28155), .9: 10 * math.Exp(.3*1.28155)} {
+		if got := h.Quantile(q); math.Abs(got-want) > 1e-3 {
+			t.Errorf("%g: %.4f h, want %.4f", q, got, want)
+		}
+	}
+	h.Since = 10
+	if got, want := h.Quantile(.5), 10*math.Exp(.3*.67449)-10; math.Abs(got-want) > 1e-3 {
+		t.Errorf("still on after 10 h: %.4f h, want %.4f", got, want)
+	}
+	for _, since := range []float64{30, 100, 1000} {
+		h.Since = since
+		if got := h.Quantile(.9); !(got > 0) || math.IsInf(got, 0) {
+			t.Errorf("still on after %g h: %g h", since, got)
+		}
+	}
+}
+
+// What a law of people must do: more to go takes longer, a plan that is nearly
+// used up leaves little, the pace counts at the end and not before.
+func TestLaw(t *testing.T) {
+	at := func(m Moment) float64 { return math.Exp(m.Law().Mean) }
+	base := Moment{Physics: 13, Read: true, Left: 20, At: 8, Pace: 5, Fitted: 4}
+	for name, c := range map[string]struct {
+		change func(*Moment)
+		sooner bool
+	}{
+		"a longer plan":        {func(m *Moment) { m.Physics = 16 }, false},
+		"longer on by then":    {func(m *Moment) { m.At = 11 }, true},
+		"a quicker core":       {func(m *Moment) { m.Pace = 2 }, true},
+		"a quicker simulation": {func(m *Moment) { m.Fitted = 2 }, true},
+		"a core that stands":   {func(m *Moment) { m.Pace = 20 }, false},
+		"a bird":               {func(m *Moment) { m.Bird = true }, true},
+	} {
+		m := base
+		c.change(&m)
+		if got, was := at(m), at(base); got == was || got < was != c.sooner {
+			t.Errorf("%s: %.2f h, was %.2f h", name, got, was)
+		}
+	}
+	early := base
+	early.Left = 60
+	slow := early
+	slow.Pace = 40
+	if at(early) != at(slow) {
+		t.Error("the pace counts 60 K before the end")
+	}
+	// A first reading of a cold core says no more than the plan.
+	start := Moment{Physics: 13, Read: true, Left: 89, At: 0}
+	plan := Moment{Physics: 13}
+	if d := start.Law().Mean - plan.Law().Mean; math.Abs(d) > .05 {
+		t.Errorf("a core of 5 °C as it goes on moves the plan by %.2f", d)
+	}
+}
