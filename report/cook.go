@@ -84,12 +84,9 @@ func closest(found []*journal.Cook, s journal.Settings) page.Section {
 // nextTime is what the person wrote to keep and to change.
 func nextTime(c *journal.Cook) []page.Fact { return facts("keep", c.Keep, "change", c.Change) }
 
-// presses picks the cautions that stand on a cook's page: those to act on. The
-// page of the hold has all of them; that nobody noted how the leftovers cooled
-// would stand on every old cook.
-func presses(f safety.Finding) bool {
-	return f.Weight == safety.Act && f.Kind != safety.EarlyProbe && f.Kind != safety.Leftovers
-}
+// presses picks the cautions that stand on a cook's page: what is to be done, and
+// what cannot be shown. The page of the hold has all of them.
+func presses(f safety.Finding) bool { return f.Weight >= safety.Ask }
 
 // summary is the cook in one sentence.
 func summary(c *journal.Cook, s journal.Settings) string {

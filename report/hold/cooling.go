@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"ashbook/report/numeric/heat"
+	"ashbook/report/safety"
 )
 
 // Newton's law of cooling, T(t) = A + (T₀ − A)·exp(−k·t), with what is not
@@ -13,7 +14,7 @@ import (
 // room A, the first temperature T₀, and a k that changes as the box warms
 // through. The distribution is worked out on a grid; nothing is drawn.
 const (
-	slowBox, fastBox = .035, .115 // k per hour; the ends of what is known of real boxes
+	slowBox, fastBox = .035, safety.FastBox // k per hour; the ends of what is known of real boxes
 
 	loadSpread = .30 // of ln k from load to load of one box (chosen: full or half full, warmed first or not)
 	drift      = .12 // of ln k between what was read and what follows (chosen)

@@ -22,7 +22,7 @@ func Page(c *journal.Cook, past []journal.Cook, s journal.Settings, now time.Tim
 	p.Add(page.Section{Heading: "The box", Facts: told.Box, Lines: h.Notes})
 	p.Add(page.Section{Heading: "Leftovers", Facts: told.Leftovers})
 	r := safety.Look(c, s, now)
-	p.Add(r.Section(&p, func(f safety.Finding) bool { return f.Weight > safety.Standing && f.Kind != safety.EarlyProbe }))
+	p.Add(r.Section(&p, func(f safety.Finding) bool { return f.Weight > safety.Standing }))
 	return p
 }
 

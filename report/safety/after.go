@@ -2,6 +2,7 @@ package safety
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"time"
@@ -22,7 +23,7 @@ func (p *part) followed(v curve) Range {
 	chilled, wasChilled := p.firstAfter(journal.Chilled)
 	table, how := p.now, "now, with nothing noted since"
 	switch {
-	case wasServed:
+	case wasServed && !(wasChilled && chilled.Before(served)):
 		table, how = served, "when it was served"
 	case wasChilled:
 		table, how = chilled, "when it was chilled"
@@ -38,15 +39,20 @@ func (p *part) followed(v curve) Range {
 		}
 	}
 	p.gapFinding(p.meat.Name, "core", read)
-	if !p.belowHold(v, table, how) && table.Sub(lastHot) > p.outLimit() {
-		weight, text := Heed, fmt.Sprintf("%s from the last moment it was known to be hot (%s) to %s, and no reading between.", frame.FormatHours(table.Sub(lastHot).Hours()), lastHot.Format(clock), how)
+	if !p.belowHold(v, table, how) && table.Sub(lastHot) > p.outLimit(v, table) {
+		weight, text := Note, fmt.Sprintf("%s from the last moment it was known to be hot (%s) to %s, and no reading between.", frame.FormatHours(table.Sub(lastHot).Hours()), lastHot.Format(clock), how)
 		do := "Read it now; below " + p.temp(journal.SafeHold) + " the four hours are running."
 		switch noted := wasServed || wasChilled; {
 		case !noted && table.Sub(lastHot) > mealOver:
 			text = "After " + lastHot.Format(clock) + " nothing was noted: neither how hot it was kept, nor when it was served or chilled."
 			do = "Write down when it is served, and what it is then."
+		case noted && table.Sub(lastHot).Hours() > FourHours:
+			weight, do = Ask, "What is left: unless a reading shows it stayed at "+p.temp(journal.SafeHold)+" or above, throw it out."
+		case noted:
 		case table.Sub(lastHot).Hours() > FourHours:
-			weight, do = Act, "Unless a reading shows it stayed at "+p.temp(journal.SafeHold)+" or above, throw it out."
+			weight, do = DoNow, "Read it now: unless it is at "+p.temp(journal.SafeHold)+" or above, throw it out."
+		default:
+			weight = DoNow
 		}
 		p.caution(Finding{Kind: Unfollowed, Weight: weight, Text: text, Rests: "the lines since it came off", Do: do, Source: sourceTime + "; " + sourceOut})
 	}
@@ -67,16 +73,30 @@ func (p *part) firstAfter(act journal.Act) (time.Time, bool) {
 	return time.Time{}, false
 }
 
-// outLimit is how long food may stand out in this air.
-func (p *part) outLimit() time.Duration {
+// FastBox is the rate of the fastest holding box that is known, per hour: it takes
+// so much of what the meat is over the room.
+const FastBox = .115
+
+// outLimit is how long meat may go unread: out in this air, or, in a box, until
+// the fastest one has let it fall to the limit.
+func (p *part) outLimit(v curve, table time.Time) time.Duration {
 	air := p.c.Weather.Air
 	if it, ok := p.lastAir(); ok {
 		air = it.Temp
 	}
+	hours := outInAir
 	if air.Known && air.Base > hotAir {
-		return time.Duration(outInHotAir * float64(time.Hour))
+		hours = outInHotAir
 	}
-	return time.Duration(outInAir * float64(time.Hour))
+	if p.c.PieceStage(p.i, table.Add(-time.Second)) == journal.Holding {
+		const room = 20.0
+		for _, q := range v {
+			if !q.at.After(table) && q.c > journal.SafeHold {
+				hours = max(outInAir, math.Log((q.c-room)/(journal.SafeHold-room))/FastBox)
+			}
+		}
+	}
+	return time.Duration(hours * float64(time.Hour))
 }
 
 func (p *part) lastAir() (journal.Item, bool) {
@@ -105,9 +125,21 @@ func (p *part) belowHold(v curve, table time.Time, how string) bool {
 		if q.c < journal.SafeHold {
 			fell, _ := v[max(0, k-1) : k+1].falls(journal.SafeHold)
 			cold := Range{table.Sub(fell.line).Hours(), table.Sub(fell.before).Hours()}
-			p.caution(Finding{Kind: Hold, Weight: Act, Text: fmt.Sprintf("It was read at %s at %s, below the hot-hold limit of %s, and had been below it for %s %s.",
+			weight, do := p.pressing(false), "Serve it, or chill it, within four hours of when it fell; it is not put back to hold."
+			switch _, chilled := p.firstAfter(journal.Chilled); {
+			case cold.Low > FourHours:
+				do = "Over four hours: throw it out."
+			case cold.High > FourHours:
+				do = "Whether it was over four hours cannot be shown; without a reading that shows it, throw it out."
+			case p.served || chilled:
+				weight = Note
+			}
+			if p.served || !table.Equal(p.now) {
+				weight = min(weight, Ask)
+			}
+			p.caution(Finding{Kind: Hold, Weight: weight, Text: fmt.Sprintf("It was read at %s at %s, below the hot-hold limit of %s, and had been below it for %s %s.",
 				p.temp(q.c), q.at.Format(clock), p.temp(journal.SafeHold), hourWords(cold), how),
-				Rests: "the core readings since it came off", Do: "Hot food that has fallen below is eaten or thrown away within four hours of that; it is not put back to hold.", Source: sourceHold + "; " + sourceTime})
+				Rests: "the core readings since it came off", Do: do, Source: sourceHold + "; " + sourceTime})
 			return true
 		}
 		if q.c < limit && under == nil {
@@ -115,7 +147,7 @@ func (p *part) belowHold(v curve, table time.Time, how string) bool {
 		}
 	}
 	if under != nil {
-		p.caution(Finding{Kind: Hold, Weight: Heed, Text: fmt.Sprintf("It was read at %s at %s, below the %s this journal holds at.", p.temp(under.c), under.at.Format(clock), p.temp(limit)),
+		p.caution(Finding{Kind: Hold, Weight: Note, Text: fmt.Sprintf("It was read at %s at %s, below the %s this journal holds at.", p.temp(under.c), under.at.Format(clock), p.temp(limit)),
 			Rests: "the core readings since it came off", Do: "Serve, or warm the box, before it reaches " + p.temp(journal.SafeHold) + ".", Source: sourceHold})
 	}
 	return false
@@ -129,11 +161,11 @@ func (p *part) leftovers(v curve, lastHot time.Time, wasChilled bool, chilled ti
 	}
 	v, again := v.fallen(p.off)
 	p.reheated(again)
-	if _, served := p.firstAfter(journal.Served); len(v) < 2 && !served && !wasChilled && p.now.Sub(p.off) < mealOver {
+	if !p.served && !wasChilled && p.now.Sub(p.off) < mealOver {
 		return Range{} // not eaten yet
 	}
 	if len(v) < 2 {
-		f := Finding{Kind: Leftovers, Weight: Heed, Text: fmt.Sprintf("No reading of the cooling: nothing shows that what was left went from %s to %s in two hours and to %s in four more. The clock starts when the meat falls below %s, not when the plates leave the table.",
+		f := Finding{Kind: Leftovers, Weight: Note, Text: fmt.Sprintf("No reading of the cooling: nothing shows that what was left went from %s to %s in two hours and to %s in four more. The clock starts when the meat falls below %s, not when the plates leave the table.",
 			p.temp(journal.SafeHold), p.temp(CoolHalf), p.temp(ColdHold), p.temp(journal.SafeHold)),
 			Rests: "no chilled noted", Do: "Cool it in thin, open trays; read it; what missed either step is thrown out.", Source: sourceCool}
 		if left.Known {
@@ -142,7 +174,9 @@ func (p *part) leftovers(v curve, lastHot time.Time, wasChilled bool, chilled ti
 		if wasChilled {
 			f.Rests = "chilled at " + chilled.Format(clock)
 			if late := chilled.Sub(lastHot).Hours(); late > FirstCooling {
-				f.Weight = Act
+				if f.Weight = Ask; late > FourHours {
+					f.Weight, f.Do = DoNow, "Throw it out, unless a reading shows that it was at "+p.temp(journal.SafeHold)+" or above until two hours before."
+				}
 				f.Text = fmt.Sprintf("It was chilled %s after the last moment it was known to be hot, later than the two hours from %s to %s. ", frame.FormatHours(late), p.temp(journal.SafeHold), p.temp(CoolHalf)) + f.Text
 			}
 		}
@@ -162,7 +196,13 @@ func (v curve) fallen(off time.Time) (down, again curve) {
 	down = v[max(0, below-1):]
 	for k := range down {
 		if down[k].at.After(v[below].at) && down[k].c >= journal.SafeHold {
-			return down[:k], down[k-1:]
+			least := 0
+			for i := range down[:k] {
+				if down[i].c <= down[least].c {
+					least = i
+				}
+			}
+			return down[:least+1], down[least:]
 		}
 	}
 	return down, nil
@@ -176,7 +216,8 @@ func (p *part) cooled(v curve) Range {
 	}
 	last := v[len(v)-1]
 	rests := fmt.Sprintf("%d readings from %s to %s", len(v), v[0].at.Format(clock), last.at.Format(clock))
-	for _, o := range FoodCode.Overran(readings) {
+	over := FoodCode.Overran(readings)
+	for _, o := range over {
 		text := fmt.Sprintf("From %s to %s it took %s; the limit is %s.", p.temp(o.Step.From), p.temp(o.Step.To), hourWords(o.Took), frame.FormatHours(o.Step.Within))
 		if !o.Ended {
 			text = fmt.Sprintf("%s after it fell below %s it was still at %s; it should have been at %s within %s.", hourWords(o.Took), p.temp(o.Step.From), p.temp(last.c), p.temp(o.Step.To), frame.FormatHours(o.Step.Within))
@@ -190,16 +231,26 @@ func (p *part) cooled(v curve) Range {
 		if len(also) > 0 {
 			text += " It also missed what plants are held to: USDA-FSIS " + strings.Join(also, ", ") + "."
 		}
-		p.caution(Finding{Kind: SlowCooling, Weight: Act, Text: text, Rests: rests, Do: "Throw it out. Next time: small pieces, thin open trays, ice water under them.", Source: FoodCode.Source})
+		weight, do := DoNow, "Throw it out. Next time: small pieces, thin open trays, ice water under them."
+		if o.InTime() {
+			weight = Ask
+			text += fmt.Sprintf(" Whether it was in time cannot be shown: that takes readings near %s and near %s.", p.temp(o.Step.From), p.temp(o.Step.To))
+			do = "Without such a reading, throw it out."
+		}
+		p.caution(Finding{Kind: SlowCooling, Weight: weight, Text: text, Rests: rests, Do: do, Source: FoodCode.Source})
 	}
 	if last.c > ColdHold {
-		p.caution(Finding{Kind: Leftovers, Weight: Heed, Text: fmt.Sprintf("The cooling was last read at %s: when it reached %s is not known.", p.temp(last.c), p.temp(ColdHold)),
+		p.caution(Finding{Kind: Leftovers, Weight: Note, Text: fmt.Sprintf("The cooling was last read at %s: when it reached %s is not known.", p.temp(last.c), p.temp(ColdHold)),
 			Rests: rests, Do: fmt.Sprintf("Read on until %s.", p.temp(ColdHold)), Source: sourceCool})
 	}
 	g := GrowthIn(p.c.Cut)
 	grown := v.growth(g)
-	if grown.High >= growthLimit {
-		p.caution(Finding{Kind: Regrowth, Weight: Act, Text: fmt.Sprintf("While it cooled Clostridium perfringens could have grown by %s log10 without a lag (%s with a usual one, in %s); one log10 is the most that is allowed.", rangeWords(grown), logWords(g.AfterLag(grown.High)), g.name),
+	if grown.High >= growthLimit && len(over) > 0 {
+		weight := Ask
+		if slices.ContainsFunc(over, func(o Overrun) bool { return !o.InTime() }) {
+			weight = DoNow
+		}
+		p.caution(Finding{Kind: Regrowth, Weight: weight, Text: fmt.Sprintf("While it cooled Clostridium perfringens could have grown by %s log10 without a lag (%s with a usual one, in %s); one log10 is the most that is allowed.", rangeWords(grown), logWords(g.AfterLag(grown.High)), g.name),
 			Rests: rests, Do: "Throw it out if either cooling step was missed. Reheating kills the bacteria but does not undo the rest.", Source: sourceGrowth})
 	}
 	return grown
@@ -219,6 +270,11 @@ func (p *part) reheated(v curve) {
 	if k > 0 {
 		text = fmt.Sprintf("It was warmed again from %s and took up to %s to %s.", p.temp(v[0].c), frame.FormatHours(v[k].at.Sub(v[0].at).Hours()), p.temp(ReheatTo))
 	}
-	p.caution(Finding{Kind: Reheated, Weight: Act, Text: text, Rests: "the core readings from " + v[0].at.Format(clock) + " on",
+	weight := Ask
+	if p.now.Sub(v[len(v)-1].at).Hours() <= FourHours {
+		weight = DoNow
+		text += " It is hot food only once it has been there."
+	}
+	p.caution(Finding{Kind: Reheated, Weight: weight, Text: text, Rests: "the core readings from " + v[0].at.Format(clock) + " on",
 		Do: "Reheat quickly and right through, once only, and only what was chilled in time.", Source: sourceReheat})
 }

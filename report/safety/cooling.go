@@ -40,6 +40,9 @@ type Overrun struct {
 	Ended bool  // the lower temperature was read
 }
 
+// InTime reports whether it may have been in time all the same.
+func (o Overrun) InTime() bool { return o.Took.Low <= o.Step.Within }
+
 // Overran returns the steps that took, or may have taken, longer than the
 // limit. Where a temperature was passed between two readings, at most counts
 // from the last reading above to the first below.

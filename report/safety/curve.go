@@ -169,28 +169,68 @@ func surfaceAt(core, pit float64) float64 {
 	return min(core+surfaceUp*(pit-core), max(core, surfaceTop))
 }
 
-// surface is the curve of the surface at every reading of core or pit. Between
-// core readings over a loose stretch the lower of the two stands for the core;
-// without a pit reading within an hour, and at a pit that cannot be read right,
-// the core stands for the surface.
-func surface(core curve, pit []journal.Reading) curve {
+// After this long at such a pit, read at least every two hours, the surface is at
+// surfaceHot or above: the heat model has 58.9 °C for 12 kg from the cold in a pit
+// of 95 °C, and more for all that is smaller or hotter.
+const (
+	hotPit     = 95.0 // °C
+	hotAfter   = 150 * time.Minute
+	surfaceHot = 58.0 // °C
+)
+
+// surface is the curve of the surface at every reading of core or pit since it
+// went on. Between core readings over a loose stretch the lower of the two stands
+// for the core, after the last one that; without a pit reading within an hour the
+// core stands for the surface.
+func surface(core curve, pit []journal.Reading, on time.Time) curve {
 	if len(core) == 0 {
 		return nil
 	}
 	var readings []journal.Reading
+	add := func(at time.Time, c float64) {
+		if since, ok := hotSince(pit, on, at); ok && at.Sub(since) >= hotAfter {
+			c = max(c, surfaceHot)
+		}
+		readings = append(readings, journal.Reading{Time: at, C: c})
+	}
 	for _, p := range core {
 		c := p.c
 		if near, ok := nearest(pit, p.at); ok {
 			c = surfaceAt(c, near)
 		}
-		readings = append(readings, journal.Reading{Time: p.at, C: c})
+		add(p.at, c)
 	}
+	last := core[len(core)-1]
 	for _, r := range pit {
-		if c, ok := core.atLeast(r.Time); ok {
-			readings = append(readings, journal.Reading{Time: r.Time, C: surfaceAt(c, r.C)})
+		c, ok := core.atLeast(r.Time)
+		if r.Time.After(last.at) {
+			c, ok = last.c, true
+		}
+		if ok {
+			add(r.Time, surfaceAt(c, r.C))
 		}
 	}
 	return toCurve(readings)
+}
+
+// hotSince is since when, without a gap of over two hours, the pit was read hot
+// enough until at.
+func hotSince(pit []journal.Reading, on, at time.Time) (since time.Time, ok bool) {
+	var last time.Time
+	for _, r := range pit {
+		switch {
+		case r.Time.Before(on):
+			continue
+		case r.Time.After(at):
+			return since, ok && at.Sub(last) <= unwatched
+		case r.C < hotPit:
+			ok = false
+		case !ok || r.Time.Sub(last) > unwatched:
+			since, ok = r.Time, true
+		}
+		last = r.Time
+	}
+	return since, ok && at.Sub(last) <= unwatched
 }
 
 // nearest is the pit reading nearest to a moment, within an hour; the readings

@@ -18,7 +18,9 @@ const (
 	pitLow    = 90.0
 	pitFall   = 30.0
 	lidBack   = 45 * time.Minute
-	unwatched = 2 * time.Hour // half of the four-hour line
+	lidOpen   = 20 * time.Minute // how long after a lid the pit says nothing (common practice, no source)
+	coldPit   = 45.0             // °C; a pit aimed lower smokes and does not cook (chosen: smoke for keeping is held under 30)
+	unwatched = 2 * time.Hour    // half of the four-hour line
 )
 
 const toxin = "A core that rises again does not undo it: some bacteria leave poisons that heat does not destroy."
@@ -28,7 +30,7 @@ func (l *look) fire() {
 	l.pit = l.c.PitReadings()
 	slices.SortStableFunc(l.pit, func(a, b journal.Reading) int { return a.Time.Compare(b.Time) })
 	if bad := l.doubted(func(it journal.Item) bool { return it.Act == journal.ReadPit }); len(bad) > 0 {
-		l.add(Finding{Kind: Doubtful, Weight: Heed, Text: fmt.Sprintf("%d of %d pit readings are doubted and left out: a figure in °F read as °C, a slip, or a probe in the fire.", len(bad), len(bad)+len(l.pit)),
+		l.add(Finding{Kind: Doubtful, Weight: Note, Text: fmt.Sprintf("%d of %d pit readings are doubted and left out: a figure in °F read as °C, a slip, or a probe in the fire.", len(bad), len(bad)+len(l.pit)),
 			Rests: strings.Join(bad[:min(3, len(bad))], ", "), Do: "Read the pit again. If they are right, note: sure.", Source: sourcePractice})
 	}
 	on, ok := l.c.OnAt()
@@ -41,11 +43,13 @@ func (l *look) fire() {
 	}
 	during := slices.DeleteFunc(slices.Clone(l.pit), func(r journal.Reading) bool { return r.Time.Before(on) || r.Time.After(end) })
 	if len(during) == 0 {
-		l.add(Finding{Kind: NoPit, Weight: Heed, Text: "No pit reading while the meat was on: a fire that went down would not show, and the surface is taken to be no warmer than the core.",
+		l.add(Finding{Kind: NoPit, Weight: Note, Text: "No pit reading while the meat was on: a fire that went down would not show, and the surface is taken to be no warmer than the core.",
 			Rests: "the lines from " + on.Format(clock) + " on", Do: "Read the pit at the grate.", Source: sourcePractice})
 		return
 	}
-	l.down(during, end, done)
+	if l.cold = l.coldSmoked(); !l.cold {
+		l.down(during, end, done)
+	}
 	times := []time.Time{on}
 	for _, r := range during {
 		times = append(times, r.Time)
@@ -57,7 +61,7 @@ func (l *look) fire() {
 func (l *look) down(pit []journal.Reading, end time.Time, done bool) {
 	low := func(r journal.Reading) bool {
 		aim, ok := l.c.AimPit(r.Time)
-		return r.C < pitLow || ok && r.C < aim-pitFall
+		return !l.opened(r.Time) && (r.C < pitLow || ok && r.C < aim-pitFall)
 	}
 	var worst gap
 	var first, last journal.Reading // of the worst stretch: before it, and lowest in it
@@ -88,7 +92,14 @@ func (l *look) down(pit []journal.Reading, end time.Time, done bool) {
 		text += fmt.Sprintf(", down from %s at %s", l.temp(first.C), first.Time.Format(clock))
 	}
 	text += fmt.Sprintf(": the fire went down or out, for up to %s.", frame.FormatHours(worst.length().Hours()))
-	f := Finding{Kind: DeadFire, Weight: Act, Text: text, Rests: fmt.Sprintf("the pit readings from %s to %s", worst.from.Format(clock), worst.to.Format(clock)),
+	weight := Note
+	switch hours := worst.length().Hours(); {
+	case !done && worst.to.Equal(end):
+		weight = l.pressing(false)
+	case hours > FourHours:
+		weight = Ask
+	}
+	f := Finding{Kind: DeadFire, Weight: weight, Text: text, Rests: fmt.Sprintf("the pit readings from %s to %s", worst.from.Format(clock), worst.to.Format(clock)),
 		Do:     "Read the core in several places, and just under the surface. Count all the time between " + l.temp(ColdHold) + " and " + l.temp(journal.SafeHold) + ": over four hours, throw it out. " + toxin,
 		Source: sourceZone}
 	if g := last.Time.Sub(first.Time); g >= unwatched && first.C > last.C {
@@ -96,6 +107,34 @@ func (l *look) down(pit []journal.Reading, end time.Time, done bool) {
 	}
 	l.dead = &f
 	l.add(f)
+}
+
+// opened reports whether the pit was opened shortly before.
+func (l *look) opened(at time.Time) bool {
+	for _, e := range l.c.Entries {
+		if d := at.Sub(e.Time); d < 0 || d > lidOpen {
+			continue
+		}
+		if slices.ContainsFunc(e.Items, func(it journal.Item) bool { return it.Act.OpensPit() && it.Act != journal.On && it.Act != journal.Off }) {
+			return true
+		}
+	}
+	return false
+}
+
+// coldSmoked cautions smoke without heat, and reports whether it is that.
+func (l *look) coldSmoked() bool {
+	m := mentions(l.c, coldWords)
+	rests := joinMentions(m)
+	if aim := l.c.Aim.Pit; aim.Known && aim.Base < coldPit {
+		rests = "a pit aimed at " + l.temp(aim.Base)
+	}
+	if rests == "" {
+		return false
+	}
+	l.add(Finding{Kind: ColdSmoke, Weight: Ask, Text: "Smoke at this heat does not cook: it stays raw, and in the warm. Only what was cured for it, with enough salt and for long enough, goes through it.",
+		Rests: rests, Do: "Ask the local code, and someone who cures; cook it to " + l.temp(WholeCut) + " or more before it is eaten, or follow a tested recipe to the gram.", Source: sourceColdSm})
+	return true
 }
 
 // gapFinding cautions where readings lie far apart. The times lie in order.
@@ -113,7 +152,7 @@ func (l *look) gapFinding(piece, what string, times []time.Time) {
 	default:
 		text += fmt.Sprintf(", and %d more stretches of over two hours", n)
 	}
-	l.add(Finding{Kind: Gap, Weight: Heed, Piece: piece, Text: text + ". What happened in between is not known; the sums take the worse of what could have been.",
+	l.add(Finding{Kind: Gap, Weight: Note, Piece: piece, Text: text + ". What happened in between is not known; the sums take the worse of what could have been.",
 		Rests: "the times of the readings", Do: "Read more often, or leave a probe in and let it write.", Source: sourcePractice})
 }
 
@@ -122,7 +161,7 @@ func (l *look) standing() {
 	f := Finding{Kind: Monoxide, Weight: Standing, Text: "Charcoal and wood give off carbon monoxide until they are out. It has no smell.",
 		Rests: "a fire", Do: "Out of doors only, away from doors and windows; never in a house, garage, tent or vehicle, not even with a window open or to cool down overnight. Headache or dizziness: into the open air, and call for help.", Source: sourceMonoxide}
 	if m := mentions(l.c, roofWords); len(m) > 0 {
-		f.Weight, f.Rests = Act, joinMentions(m)
+		f.Weight, f.Rests = l.pressing(false), joinMentions(m)
 		f.Text = "The notes speak of a place under a roof. " + f.Text
 	}
 	l.add(f)

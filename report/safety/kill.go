@@ -8,6 +8,7 @@ import "math"
 // D is the time for one log10; z the kelvins over which it falls tenfold.
 type Kill struct {
 	Required float64 // log10 the table asks for
+	Instant  float64 // °C at which the table asks for no time at all
 	source   string
 	rows     []row   // ascending; below the first nothing is counted
 	z        float64 // K, above the last
@@ -18,19 +19,25 @@ type row struct{ c, d float64 } // °C, min
 // fahrenheit returns °F as °C.
 func fahrenheit(f float64) float64 { return (f - 32) / 1.8 }
 
-// Meat is the table for beef, pork and lamb: D of 0.172 min at 150 °F, z 10 °F.
-// The rows of Appendix A for 6.5 log10 lie within one printed unit of these, and
-// nothing below its first row, 130 °F, is counted.
+// Meat is the table for beef, pork and lamb. Each row is the longer of its two
+// columns, for 6.5 and 7 log10, so nothing is asked for less than is printed; at
+// 150 °F it is D 0.172 min, above 156 °F z is 10 °F, and nothing below the first
+// row, 130 °F, is counted.
 var Meat = Kill{
-	Required: 6.5, source: sourceMeat, z: 10 / 1.8,
-	rows: []row{{fahrenheit(130), 17.2}},
+	Required: 6.5, Instant: 70, source: sourceMeat, z: 10 / 1.8,
+	rows: []row{
+		{fahrenheit(130), 121. / 7}, {fahrenheit(132), 77. / 7}, {fahrenheit(134), 45 / 6.5}, {fahrenheit(136), 32. / 7},
+		{fahrenheit(138), 18 / 6.5}, {fahrenheit(140), 12 / 6.5}, {fahrenheit(142), 8 / 6.5}, {fahrenheit(144), 5 / 6.5},
+		{fahrenheit(146), 26. / 60}, {fahrenheit(148), 107 / 390.}, {fahrenheit(150), .172},
+		{fahrenheit(152), 43 / 390.}, {fahrenheit(154), 27 / 390.}, {fahrenheit(156), 19 / 420.},
+	},
 }
 
 // Bird is the table for chicken of 12 % fat, used for all birds: its rows from
 // 136 to 144 °F, above them the slope of the last four kelvins of °F, which is
 // slower to kill than the table's own.
 var Bird = Kill{
-	Required: 7, source: sourceBird, z: 4 / 1.8 / math.Log10(35/16.6),
+	Required: 7, Instant: BirdCore, source: sourceBird, z: 4 / 1.8 / math.Log10(35/16.6),
 	rows: []row{
 		{fahrenheit(136), 81.4 / 7}, {fahrenheit(137), 65.5 / 7}, {fahrenheit(138), 52.9 / 7},
 		{fahrenheit(139), 43.0 / 7}, {fahrenheit(140), 35.0 / 7}, {fahrenheit(141), 28.7 / 7},

@@ -8,6 +8,7 @@ const (
 	WholeCut  = 62.8 // 145 °F and three minutes' rest; USDA-FSIS minimum internal temperature chart
 	MincedCut = 71.1 // 160 °F, minced meat; same chart
 	BirdCore  = 73.9 // 165 °F, all poultry and stuffing; same chart
+	GameCore  = 71.1 // 160 °F; USDA-FSIS on game from the wild [from memory]
 
 	FirstCooling = 2.0 // h from SafeHold to CoolHalf; 3-501.14(A)(1)
 	WholeCooling = 6.0 // h from SafeHold to ColdHold; 3-501.14(A)(2)
@@ -36,6 +37,10 @@ const (
 	sourceOpened   = "USDA-FSIS on pierced and injected meat (9 CFR 317.2(e)(3)) [from memory]: what was on the surface may be inside"
 	sourceComeUp   = "USDA-FSIS cooking guideline, revised Appendix A (2021) [from memory]: at most 6 h between 10 and 54.4 °C (50 and 130 °F)"
 	sourceGrowth   = "Juneja, Marks, Huang, Thippareddi, Food Microbiology 28:791 (2011); at most 1 log10 while cooling: 9 CFR 318.17(a)(2)"
+	sourceGame     = "USDA-FSIS on game from the wild [from memory]: 71 °C (160 °F); freezing does not kill every kind of trichinella"
+	sourceRaw      = "USDA-FSIS on marinades and grilling [from memory]: what touched raw meat is boiled before it touches cooked meat, or thrown away"
+	sourcePart     = "USDA-FSIS [from memory]: never part-cook meat, cool it, and finish it later"
+	sourceColdSm   = "FDA Food Code 2022, 3-502.11 [from memory]: smoking as a way of keeping food asks for a plan approved by the local authority"
 	sourceThaw     = "FDA Food Code 2022, 3-501.13 [from memory]: thawed cold before cooking; probe read in the part that was ice last: common practice, no source"
 	sourceMonoxide = "US CPSC document 5012 and release 99-051: charcoal gives off carbon monoxide until it is out; no indoor use, an open window does not help"
 	sourceAsh      = "US CPSC release 99-051: carbon monoxide until completely extinguished; lidded metal bin, away from buildings: US Fire Administration [from memory]"

@@ -1,9 +1,8 @@
 package safety
 
 import (
-	"cmp"
 	"fmt"
-	"slices"
+	"math"
 	"strings"
 	"time"
 
@@ -27,6 +26,9 @@ type part struct {
 	kill    Kill
 	isBird  bool
 	minced  bool
+	game    bool
+	opened  bool // its inside was opened
+	served  bool
 	on, off time.Time // zero: not noted
 	end     time.Time // of the cooking: off, else now
 	core    curve     // all that can be true, with the start
@@ -42,6 +44,8 @@ func (l *look) piece(i int) {
 	}
 	p.times()
 	p.kinds()
+	p.before()
+	p.aims()
 	n := p.readings()
 	if n == 0 {
 		if !p.off.IsZero() {
@@ -49,7 +53,7 @@ func (l *look) piece(i int) {
 		}
 		return
 	}
-	skin := surface(p.cooking, p.pit)
+	skin := surface(p.cooking, p.pit, p.on)
 	p.early(skin)
 	f := Figures{
 		Piece: p.meat.Name, Readings: n, AtCore: len(p.why) > 0,
@@ -59,10 +63,17 @@ func (l *look) piece(i int) {
 	for k := 1; k < len(p.cooking); k++ {
 		f.WidestGap = max(f.WidestGap, p.cooking[k].at.Sub(p.cooking[k-1].at))
 	}
+	if p.highest() >= p.kill.Instant {
+		f.CoreLogs = Range{max(f.CoreLogs.Low, p.kill.Required), max(f.CoreLogs.High, p.kill.Required)}
+		f.SurfaceLogs = Range{max(f.SurfaceLogs.Low, p.kill.Required), max(f.SurfaceLogs.High, p.kill.Required)}
+	}
 	if p.doubt {
 		f.CoreLogs, f.SurfaceLogs = Range{}, Range{}
 	}
-	p.heated(f)
+	if !p.cold {
+		p.heated(f)
+		p.partCooked()
+	}
 	if !p.off.IsZero() {
 		f.Growth = p.followed(p.core)
 	}
@@ -107,7 +118,7 @@ func (p *part) times() {
 	case ok:
 		p.off = off
 	case noted && raw.Before(p.on):
-		p.caution(Finding{Kind: Order, Weight: Heed, Text: fmt.Sprintf("It came off at %s and went on at %s: the times run backwards.", raw.Format(clock), p.on.Format(clock)),
+		p.caution(Finding{Kind: Order, Weight: Note, Text: fmt.Sprintf("It came off at %s and went on at %s: the times run backwards.", raw.Format(clock), p.on.Format(clock)),
 			Rests: "the lines on and off", Do: "Put the times right; no sum over time can be relied on until then.", Source: sourcePractice})
 	default:
 		for _, act := range []journal.Act{journal.Rest, journal.Boxed, journal.Pulled, journal.Sliced, journal.Served, journal.Chilled} {
@@ -116,18 +127,20 @@ func (p *part) times() {
 			}
 		}
 		if !p.off.IsZero() {
-			p.caution(Finding{Kind: Order, Weight: Heed, Text: "When it came off was not noted; " + p.off.Format(clock) + " was taken.",
+			p.caution(Finding{Kind: Order, Weight: Note, Text: "When it came off was not noted; " + p.off.Format(clock) + " was taken.",
 				Rests: "the next line that says so", Do: "Write when it comes off: the holding is counted from there.", Source: sourcePractice})
 		}
 	}
 	if p.end = p.off; p.end.IsZero() {
 		p.end = p.now
+	} else {
+		_, p.served = p.firstAfter(journal.Served)
 	}
 	for _, pair := range [][2]journal.Act{{journal.Off, journal.Served}, {journal.Boxed, journal.Unboxed}} {
 		a, okA := p.first(pair[0])
 		b, okB := p.first(pair[1])
 		if okA && okB && b.Before(a) {
-			p.caution(Finding{Kind: Order, Weight: Heed, Text: fmt.Sprintf("%s at %s stands before %s at %s: the times run backwards.", pair[1].Word(), b.Format(clock), pair[0].Word(), a.Format(clock)),
+			p.caution(Finding{Kind: Order, Weight: Note, Text: fmt.Sprintf("%s at %s stands before %s at %s: the times run backwards.", pair[1].Word(), b.Format(clock), pair[0].Word(), a.Format(clock)),
 				Rests: "these two lines", Do: "Put the times right; no sum over time can be relied on until then.", Source: sourcePractice})
 		}
 	}
@@ -136,25 +149,32 @@ func (p *part) times() {
 // kinds finds what makes the piece more than whole muscle, in its own fields
 // and in the words of the cook. What is said of the whole cook is cautioned once.
 func (p *part) kinds() {
-	if m, ok := bird(p.c, p.meat); ok {
+	if m, ok := named(p.c, p.meat, birdWords); ok {
 		p.isBird, p.kill = true, Bird
 		p.why = append(p.why, "a bird")
-		p.once(m.Where != pieceName, Finding{Kind: Poultry, Weight: Heed, Text: "A bird is judged at its core, by the poultry table, and whole: " + p.temp(BirdCore) + " in the thickest part of breast and thigh.",
+		p.once(m.Where != pieceName, Finding{Kind: Poultry, Weight: Note, Text: "A bird is judged at its core, by the poultry table, and whole: " + p.temp(BirdCore) + " in the thickest part of breast and thigh.",
 			Rests: m.String(), Do: "Read it there, clear of the bone, and in the stuffing if there is any.", Source: sourceChart})
 	}
-	if m := mentions(p.c, mincedWords); len(m) > 0 {
+	if m, ok := named(p.c, p.meat, mincedWords); ok {
 		p.minced = true
 		p.why = append(p.why, "minced")
-		p.once(true, Finding{Kind: Opened, Weight: Heed, Text: "Minced meat has its surface all through it: " + p.temp(MincedCut) + " at the core.",
-			Rests: joinMentions(m), Do: "Read the core of the thickest one.", Source: sourceChart})
+		p.once(m.Where != pieceName, Finding{Kind: Opened, Weight: Note, Text: "Minced meat has its surface all through it: " + p.temp(MincedCut) + " at the core.",
+			Rests: m.String(), Do: "Read the core of the thickest one.", Source: sourceChart})
+	}
+	if m, ok := named(p.c, p.meat, gameWords); ok {
+		p.game = true
+		p.why = append(p.why, "game")
+		p.once(m.Where != pieceName, Finding{Kind: Game, Weight: Note, Text: "Meat from the wild may carry parasites: " + p.temp(GameCore) + " at the core.",
+			Rests: m.String(), Do: "Read the core in the thickest part; boar and bear are tested for trichinella where the law asks for it.", Source: sourceGame})
 	}
 	m, boned := mentions(p.c, openedWords), bonedOut(p.c, p.meat)
 	if boned {
 		m = append(m, Mention{p.meat.Bone, "the bone of the piece"})
 	}
 	if len(m) > 0 {
+		p.opened = true
 		p.why = append(p.why, "its inside was opened")
-		p.once(!boned, Finding{Kind: Opened, Weight: Heed, Text: "Injected, boned, rolled, brined, needled or stuffed meat carries its surface inside: it is judged at its core, and the core's time in the warm counts.",
+		p.once(!boned, Finding{Kind: Opened, Weight: Note, Text: "Injected, boned, rolled, brined, needled or stuffed meat carries its surface inside: it is judged at its core, and the core's time in the warm counts.",
 			Rests: joinMentions(m), Do: "Read the core where the needle, the knife or the stuffing went.", Source: sourceOpened})
 	}
 	p.frozen()
@@ -172,11 +192,11 @@ func (p *part) frozen() {
 		}
 	}
 	read := len(rests) > 0
-	if m := mentions(p.c, frozenWords); len(m) > 0 {
+	if m := mentions(p.c, frozenWords); len(m) > 0 && len(mentions(p.c, counter)) == 0 {
 		rests = append(rests, joinMentions(m))
 	}
 	if len(rests) > 0 {
-		p.once(!read, Finding{Kind: Frozen, Weight: Heed, Text: "It may have gone on part-frozen: the coldest spot need not be where the probe sits, it comes through hours later, and the outside waits in the warm meanwhile.",
+		p.once(!read, Finding{Kind: Frozen, Weight: Note, Text: "It may have gone on part-frozen: the coldest spot need not be where the probe sits, it comes through hours later, and the outside waits in the warm meanwhile.",
 			Rests: strings.Join(rests, ", "), Do: "Read the core in several places before it comes off; the one that was ice last counts.", Source: sourceThaw})
 	}
 }
@@ -193,20 +213,22 @@ func (p *part) readings() int {
 		if p.doubt {
 			text += " The others may be wrong in the same way, so no log reduction is worked out."
 		}
-		p.caution(Finding{Kind: Doubtful, Weight: Act, Text: text, Rests: strings.Join(bad[:min(3, len(bad))], ", "), Do: "Read again. If they are right, note: sure.", Source: sourcePractice})
+		p.caution(Finding{Kind: Doubtful, Weight: Note, Text: text, Rests: strings.Join(bad[:min(3, len(bad))], ", "), Do: "Read again. If they are right, note: sure.", Source: sourcePractice})
 	}
 	if len(good) == 0 {
-		weight := Heed
+		weight := Note
 		if !p.off.IsZero() {
-			weight = Act
+			weight = p.pressing(p.served)
 		}
-		p.caution(Finding{Kind: NoCore, Weight: weight, Text: "No core reading that could be used: nothing at all can be said of what the heat has done.",
-			Rests: "the lines of the cook", Do: "Read the core in the thickest part before anybody eats: " + p.temp(p.leastCore()) + " is the published least.", Source: sourceChart})
+		if !p.cold {
+			p.caution(Finding{Kind: NoCore, Weight: weight, Text: "No core reading that could be used: nothing at all can be said of what the heat has done.",
+				Rests: "the lines of the cook", Do: "Read the core in the thickest part before anybody eats: " + p.temp(p.leastCore()) + " is the published least.", Source: sourceChart})
+		}
 		return 0
 	}
 	n := len(good)
 	if n == 1 {
-		p.caution(Finding{Kind: FewReadings, Weight: Heed, Text: "A single core reading: how long it was that warm, and how it came there, is not known.",
+		p.caution(Finding{Kind: FewReadings, Weight: Note, Text: "A single core reading: how long it was that warm, and how it came there, is not known.",
 			Rests: fmt.Sprintf("%s at %s", p.temp(good[0].C), good[0].Time.Format(clock)), Do: "Read again, and in another place.", Source: sourcePractice})
 	}
 	if start := good[0].Time; !p.on.IsZero() && start.Sub(p.on) > startLater {
@@ -231,6 +253,12 @@ func (p *part) readings() int {
 		times = append(times, p.end)
 	}
 	p.gapFinding(p.meat.Name, "core", times)
+	if last := p.cooking; p.off.IsZero() && len(last) > 0 {
+		if q := last[len(last)-1]; q.c < journal.SafeHold && p.now.Sub(q.at).Hours() > FourHours {
+			p.caution(Finding{Kind: Unread, Weight: p.pressing(false), Text: fmt.Sprintf("It was last read %s ago, at %s: a fire that went down since would not show.", frame.FormatHours(p.now.Sub(q.at).Hours()), p.temp(q.c)),
+				Rests: "the lines since " + q.at.Format(clock), Do: "Read the pit and the core now.", Source: sourceZone})
+		}
+	}
 	return n
 }
 
@@ -239,7 +267,7 @@ func (p *part) jumps() {
 	for k := 1; k < len(p.core); k++ {
 		a, b := p.core[k-1], p.core[k]
 		if b.jump && !b.at.After(p.end) {
-			p.caution(Finding{Kind: Doubtful, Weight: Heed, Text: fmt.Sprintf("The core goes from %s to %s in %s: faster than meat can. A slip of the pen, another unit, or a probe that was moved; the stretch counts at its worse end.",
+			p.caution(Finding{Kind: Doubtful, Weight: Note, Text: fmt.Sprintf("The core goes from %s to %s in %s: faster than meat can. A slip of the pen, another unit, or a probe that was moved; the stretch counts at its worse end.",
 				p.temp(a.c), p.temp(b.c), frame.FormatHours(b.at.Sub(a.at).Hours())),
 				Rests: fmt.Sprintf("the readings of %s and %s", a.at.Format(clock), b.at.Format(clock)), Do: "Read again with the probe in the thickest part.", Source: sourcePractice})
 			return
@@ -247,13 +275,11 @@ func (p *part) jumps() {
 	}
 }
 
-// earlyProbe is the least of the reasons to judge a piece at its core.
-const earlyProbe = "a probe was in early"
-
-// early tells whether a probe was in before the surface was rid of what it
-// would push inside.
+// early cautions a probe that was in before the surface was rid of what it would
+// push inside. It counts only where the fire went down: in a hot pit the surface
+// has long been hot when the core warms up.
 func (p *part) early(skin curve) {
-	if p.isBird || p.minced {
+	if p.isBird || p.minced || p.dead == nil {
 		return
 	}
 	for _, r := range p.c.CoreReadings(p.i) {
@@ -265,8 +291,8 @@ func (p *part) early(skin curve) {
 			logs = skin.between(skin[0].at, r.Time).logs(p.kill).Low
 		}
 		if logs < p.kill.Required {
-			p.why = append(p.why, earlyProbe)
-			p.caution(Finding{Kind: EarlyProbe, Weight: Heed, Text: fmt.Sprintf("The probe was in at %s, when by our estimate the surface had seen %s of the %.1f log10 of the table: it may have carried the surface to the core, so the piece is judged at its core.",
+			p.why = append(p.why, "a probe was in early")
+			p.caution(Finding{Kind: EarlyProbe, Weight: Note, Text: fmt.Sprintf("The probe was in at %s, when by our estimate the surface had seen %s of the %.1f log10 of the table: it may have carried the surface to the core, so the piece is judged at its core.",
 				r.Time.Format(clock), logWords(logs), p.kill.Required),
 				Rests: fmt.Sprintf("the reading of %s at %s", p.temp(r.C), r.Time.Format(clock)), Do: "Next time wipe the probe and put it in once the outside is hot.", Source: sourceOpened})
 		}
@@ -278,8 +304,13 @@ func (p *part) early(skin curve) {
 // what followed the last reading.
 func (p *part) warm(v curve) Range {
 	sum := v.hours(ColdHold, journal.SafeHold)
-	if n := len(v); n > 0 && v[n-1].c < journal.SafeHold && v[n-1].c > ColdHold && p.end.After(v[n-1].at) {
-		sum.High += p.end.Sub(v[n-1].at).Hours()
+	if len(v) == 0 || len(p.cooking) == 0 {
+		return sum
+	}
+	last, core := v[len(v)-1], p.cooking[len(p.cooking)-1].c
+	silent := p.end.Sub(last.at)
+	if silent > 0 && core > ColdHold && core < journal.SafeHold && (last.c < journal.SafeHold || silent > unwatched) {
+		sum.High += silent.Hours()
 	}
 	return sum
 }
@@ -291,8 +322,19 @@ func (p *part) leastCore() float64 {
 		return BirdCore
 	case p.minced:
 		return MincedCut
+	case p.game:
+		return GameCore
 	}
 	return WholeCut
+}
+
+// highest is the hottest reading of the core while it cooked, °C.
+func (p *part) highest() float64 {
+	top := math.Inf(-1)
+	for _, q := range p.core {
+		top = max(top, q.c)
+	}
+	return top
 }
 
 // heated judges the cooking.
@@ -300,7 +342,7 @@ func (p *part) heated(f Figures) {
 	where, logs, warm := "surface", f.SurfaceLogs, f.SurfaceWarm
 	basis := "an estimate of the surface from core and pit"
 	if f.AtCore {
-		where, logs, warm = "core", f.CoreLogs, f.CoreWarm
+		where, logs = "core", f.CoreLogs
 		basis = strings.Join(p.why, ", ")
 	}
 	rests := fmt.Sprintf("%s, the widest gap %s; %s", page.Count(f.Readings, "core reading"), frame.FormatHours(f.WidestGap.Hours()), basis)
@@ -309,33 +351,37 @@ func (p *part) heated(f Figures) {
 	if p.dead != nil || warm.High > FourHours {
 		more = "More heat answers this line only, not the hours in the warm."
 	}
-	if highest := slices.MaxFunc(p.core, func(a, b point) int { return cmp.Compare(a.c, b.c) }).c; ended && highest < p.leastCore() {
-		p.caution(Finding{Kind: EndCore, Weight: Act, Text: fmt.Sprintf("The core was never read above %s; the published least is %s.", p.temp(highest), p.temp(p.leastCore())),
+	if top := p.highest(); ended && top < p.leastCore() {
+		weight := Ask // the fire comes first
+		if !p.off.IsZero() {
+			weight = p.pressing(p.served)
+		}
+		p.caution(Finding{Kind: EndCore, Weight: weight, Text: fmt.Sprintf("The core was never read above %s; the published least is %s.", p.temp(top), p.temp(p.leastCore())),
 			Rests: rests, Do: more, Source: sourceChart})
 	}
-	missed := p.doubt || logs.Low < p.kill.Required
-	if ended && missed {
+	if missed := p.doubt || logs.Low < p.kill.Required; ended && missed {
 		text := fmt.Sprintf("At the %s the readings add up to %s log10, and the table asks for %.1f (at a steady 65 °C, %s).", where, rangeWords(logs), p.kill.Required, dwellWords(p.kill, 65))
 		if p.doubt {
-			text = "Not worked out: too many of the readings cannot be true."
+			text = "Not worked out: too many of the readings are doubted."
 		}
-		p.caution(Finding{Kind: LogReduction, Weight: Act, Text: text, Rests: rests, Do: more, Source: p.kill.source})
+		p.caution(Finding{Kind: LogReduction, Weight: Ask, Text: text, Rests: rests, Do: more, Source: p.kill.source})
+	}
+	if f.AtCore && p.dead != nil {
+		warm = f.CoreWarm
+	} else {
+		where = "surface"
 	}
 	if warm.High > FourHours {
-		end := ", over the four-hour line."
+		weight, end := p.pressing(p.served), ", over the four-hour line."
 		if warm.Low <= FourHours {
-			end = ": whether it passed the four-hour line is not known."
-		}
-		weight := Act
-		if f.AtCore && !missed && p.dead == nil && len(p.why) == 1 && p.why[0] == earlyProbe {
-			weight = Heed
+			weight, end = Ask, ": whether it passed the four-hour line cannot be shown; pit readings of those hours would."
 		}
 		p.caution(Finding{Kind: LongWarm, Weight: weight, Text: fmt.Sprintf("The %s stood between %s and %s for %s", where, p.temp(ColdHold), p.temp(journal.SafeHold), hourWords(warm)) + end,
 			Rests: rests, Do: "Ask the local code before anybody eats it; without an answer, throw it out. " + toxin, Source: sourceZone})
 	}
 	if rise := p.cooking.hours(comeUpFrom, comeUpTo); (f.AtCore || p.dead != nil) && rise.High > comeUp {
 		grown := p.cooking.growth(GrowthIn(p.c.Cut))
-		p.caution(Finding{Kind: SlowRise, Weight: Act, Text: fmt.Sprintf("The core took %s from %s to %s. Clostridium perfringens could have grown by %s log10 on the way.", hourWords(rise), p.temp(comeUpFrom), p.temp(comeUpTo), rangeWords(grown)),
+		p.caution(Finding{Kind: SlowRise, Weight: Ask, Text: fmt.Sprintf("The core took %s from %s to %s; the most that is foreseen is %s. Clostridium perfringens could have grown by %s log10 on the way.", hourWords(rise), p.temp(comeUpFrom), p.temp(comeUpTo), frame.FormatHours(comeUp), rangeWords(grown)),
 			Rests: rests, Do: "Next time a hotter pit at the start, or smaller pieces. " + toxin, Source: sourceComeUp})
 	}
 }

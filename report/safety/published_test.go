@@ -15,12 +15,10 @@ import (
 	"ashbook/samples/published"
 )
 
-// USDA-FSIS Appendix A. The table prints whole minutes, from 146 °F whole
-// seconds, and mostly rounds up: D and z lie within one printed unit of every row
-// but two of the 7-log column, which no cut is judged by: 132 °F (76.0 for 77
-// min) and 136 °F (30.2 for 32).
+// USDA-FSIS Appendix A. The table prints whole minutes, from 146 °F whole seconds.
+// Nothing is asked for less than either column prints, and at most a unit more, but
+// at 134 and 136 °F, where one column is a minute longer than the other allows.
 func TestAppendixA(t *testing.T) {
-	odd := map[float64]float64{132: 1.1, 136: 1.9} // min away, 7-log column
 	seven := Meat
 	seven.Required = 7
 	for _, r := range published.Rows(t, "fsis_appendix_a_meat.csv") {
@@ -28,20 +26,23 @@ func TestAppendixA(t *testing.T) {
 		for column, k := range map[string]Kill{"t_6p5log_s": Meat, "t_7log_s": seven} {
 			want := published.Number(t, r[column]) // s
 			minutes, ok := k.Dwell(fahrenheit(f))
-			unit := 60.0
+			most := 61.0
 			switch {
 			case !ok:
 				t.Errorf("%v °F: below the table", f)
 				continue
 			case f >= 158: // printed as 0 s: reached at once
-				unit = 12
+				most = 13
+				if Meat.Instant > fahrenheit(158) {
+					t.Errorf("at once from %v °C", Meat.Instant)
+				}
 			case f >= 146:
-				unit = 1
-			case column == "t_7log_s" && odd[f] > 0:
-				unit *= odd[f]
+				most = 1.6
+			case f == 134, f == 136:
+				most = 121
 			}
-			if math.Abs(minutes*60-want) >= unit {
-				t.Errorf("%v °F, %s: %.1f s, printed %v", f, column, minutes*60, want)
+			if got := minutes * 60; got < want-1e-9 || got > want+most {
+				t.Errorf("%v °F, %s: %.1f s, printed %v", f, column, got, want)
 			}
 		}
 	}
@@ -91,8 +92,9 @@ func TestLethalityWorksheet(t *testing.T) {
 			t.Errorf("%v min: F %.4f, printed %.3f", minutes[i], f, want[i])
 		}
 	}
-	// A cook is judged from 130 °F up only, which takes .025 min off this sheet.
-	if f, last := v.logs(Meat).High*.172, want[len(want)-1]; f > last || f < last-.03 {
+	// A cook is judged from 130 °F up only, and there by the longer column of the
+	// table, which takes .04 min off this sheet.
+	if f, last := v.logs(Meat).High*.172, want[len(want)-1]; f > last || f < last-.045 {
 		t.Errorf("from 130 °F up F %.3f, printed %.3f", f, last)
 	}
 }
@@ -175,7 +177,7 @@ func TestBoilsLowerUpHigh(t *testing.T) {
 	c := cook(t, nil, "18 20:00 lit, on, pit 110 °C", "19 06:00 core 97 °C")
 	for metres, doubted := range map[float64]bool{0: false, 2000: true} {
 		s := journal.Settings{Altitude: measure.Length{Base: metres, Known: true}}
-		got := slices.ContainsFunc(Look(c, s, day(t, "19 06:10")).Findings, func(f Finding) bool { return f.Kind == Doubtful && f.Weight == Act })
+		got := slices.ContainsFunc(Look(c, s, day(t, "19 06:10")).Findings, func(f Finding) bool { return f.Kind == Doubtful })
 		if got != doubted {
 			t.Errorf("97 °C at %v m: doubted %v", metres, got)
 		}

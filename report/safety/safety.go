@@ -5,6 +5,7 @@
 package safety
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 	"time"
@@ -26,11 +27,14 @@ type Weight uint8
 // The weights, lightest first.
 const (
 	Standing Weight = iota // holds for every fire
-	Heed                   // look into it
-	Act                    // act before anybody eats
+	Note                   // good to know
+	Ask                    // it cannot be shown: the local code, or who knows it, decides
+	DoNow                  // something can still be done, and one act settles it
 )
 
-func (w Weight) String() string { return [...]string{"standing", "heed", "act"}[w] }
+func (w Weight) String() string {
+	return [...]string{"standing", "note", "ask the code", "do now"}[w]
+}
 
 // Kind is what a finding is about. The words are stable.
 type Kind string
@@ -41,12 +45,19 @@ const (
 	FewReadings  Kind = "one core reading"
 	Doubtful     Kind = "doubtful readings"
 	Gap          Kind = "gap in the readings"
+	Unread       Kind = "not read for long"
 	Order        Kind = "order of the times"
 	DeadFire     Kind = "fire down or out"
 	NoPit        Kind = "no pit reading"
 	Poultry      Kind = "bird"
 	Opened       Kind = "opened muscle"
 	EarlyProbe   Kind = "probe in early"
+	LowAim       Kind = "aim"
+	Warmed       Kind = "warm before it went on"
+	PartCooked   Kind = "part-cooked"
+	RawJuice     Kind = "raw juice"
+	Game         Kind = "game"
+	ColdSmoke    Kind = "cold smoking"
 	Frozen       Kind = "part-frozen"
 	EndCore      Kind = "core when it came off"
 	LogReduction Kind = "log reduction"
@@ -96,20 +107,61 @@ type Review struct {
 }
 
 // Look reads a cook as it was known at now. Injected, boned, rolled, brined,
-// needled, stuffed, minced and frozen meat is known by these words anywhere in
-// the file (even after a "not"), boned meat also by "bone: out"; a bird by the
-// name of the cut or the piece; a probe in early by the first core reading. What a person wrote in words counts
-// to the careful side; a reading that is missing widens what is cautioned.
+// needled, stuffed and frozen meat is known by these words anywhere in the file
+// (even after a "not"), boned meat also by "bone: out"; birds, minced meat and game
+// by the name of the cut or the piece. What a person wrote in words counts to the
+// careful side; a reading that is missing widens what is cautioned. At most one
+// finding is DoNow.
 func Look(c *journal.Cook, s journal.Settings, now time.Time) Review {
 	l := &look{s: s, now: now, boils: journal.BoilingPoint(s.Altitude)}
 	l.until(c)
 	l.fire()
+	l.words()
 	for i := range max(1, len(l.c.Pieces)) {
 		l.piece(i)
 	}
 	l.standing()
-	slices.SortStableFunc(l.out, func(a, b Finding) int { return int(b.Weight) - int(a.Weight) })
+	l.weigh()
 	return Review{Findings: l.out, Figures: l.figures, Closing: Closing}
+}
+
+// Once the last line is older, nothing can be done any more: leftovers last three
+// to four days in the cold (USDA-FSIS, from memory).
+const longOver = 4 * 24 * time.Hour
+
+// firstTo says which of several pressing findings is settled first: what can kill,
+// what ends in the bin, then what can still be mended.
+var firstTo = []Kind{Monoxide, Warmed, PartCooked, Hold, Unfollowed, SlowCooling, Regrowth, DeadFire, EndCore, NoCore, Unread, Reheated, LongWarm, LowAim, Leftovers}
+
+// weigh sorts the findings, the most pressing first, and leaves one to be done now.
+func (l *look) weigh() {
+	last, ok := l.c.LastEntry()
+	for i := range l.out {
+		if f := &l.out[i]; ok && l.now.Sub(last) > longOver {
+			f.Weight = min(f.Weight, Note)
+		}
+	}
+	order := func(f Finding) int {
+		if f.Weight < DoNow {
+			return 0
+		}
+		return slices.Index(firstTo, f.Kind)
+	}
+	slices.SortStableFunc(l.out, func(a, b Finding) int {
+		return cmp.Or(int(b.Weight)-int(a.Weight), order(a)-order(b))
+	})
+	for i := 1; i < len(l.out); i++ {
+		l.out[i].Weight = min(l.out[i].Weight, Ask)
+	}
+}
+
+// pressing is the weight of what can be mended before the meal: once the cook is
+// over, or was served, nothing can.
+func (l *look) pressing(served bool) Weight {
+	if last, ok := l.c.LastEntry(); served || ok && l.now.Sub(last) > mealOver {
+		return Ask
+	}
+	return DoNow
 }
 
 // look is one reading of a cook under way.
@@ -121,6 +173,7 @@ type look struct {
 	pit     []journal.Reading // in order, those that are not doubted
 	doubts  []journal.Doubt   // left out of all readings
 	dead    *Finding          // the fire went down while something was on
+	cold    bool              // smoke without heat
 	out     []Finding
 	figures []Figures
 }
@@ -152,11 +205,11 @@ func (l *look) until(c *journal.Cook) {
 	l.c = &cut
 	l.doubts = cut.Doubts()
 	if !sorted || !ascending {
-		l.add(Finding{Kind: Order, Weight: Heed, Text: "The times run backwards: what came first cannot be told from them, and no sum over time can be relied on.",
+		l.add(Finding{Kind: Order, Weight: Note, Text: "The times run backwards: what came first cannot be told from them, and no sum over time can be relied on.",
 			Rests: "lines or probe rows out of order", Do: "Put the times right; until then go by a fresh reading.", Source: sourcePractice})
 	}
 	if later > 0 {
-		l.add(Finding{Kind: Order, Weight: Heed, Text: "Lines lie after this moment and were not counted.",
+		l.add(Finding{Kind: Order, Weight: Note, Text: "Lines lie after this moment and were not counted.",
 			Rests: "the last one is of " + c.Entries[len(c.Entries)-1].Time.Format(clock), Do: "Look at the clock and at the dates of the lines.", Source: sourcePractice})
 	}
 }
@@ -187,7 +240,9 @@ func (r Review) Section(p *page.Page, keep func(Finding) bool) page.Section {
 		if f.Rests != "" {
 			text = append(text, "From "+f.Rests+".")
 		}
-		text = append(text, f.Do)
+		if text = append(text, f.Do); f.Weight == DoNow {
+			text = append([]string{"Do now: " + f.Do}, text[:len(text)-1]...)
+		}
 		s.Facts = append(s.Facts, page.Fact{Name: name, Value: strings.Join(text, " ") + p.Note(f.Source)})
 	}
 	s.Lines = []string{r.Closing}

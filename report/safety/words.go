@@ -24,6 +24,13 @@ var (
 	openedWords = regexp.MustCompile(`(?i)\b(inject(ed|ion|ing)?|boned|de-?boned|boneless|boning|rolled|brined?|brining|needled?|needling|pumped|pricked|pierced|bladed|tenderi[sz]ed|stuffed|stuffing|butterflied|pocketed|larded)\b`)
 	mincedWords = regexp.MustCompile(`(?i)\b(minced?|ground (beef|pork|lamb|meat|turkey|chicken)|sausages?|burgers?|meatloaf|meatballs?)\b`)
 	frozenWords = regexp.MustCompile(`(?i)\b((part|half)?-?frozen|froze|icy|ice in|unthawed|thaw(ed|ing)?)\b`)
+	gameWords   = regexp.MustCompile(`(?i)\b(venison|deer|roe|elk|moose|reindeer|boars?|bear|hares?|wild (pig|hog|game))\b`)
+	counter     = regexp.MustCompile(`(?i)\b(on the (counter|worktop|kitchen table)|(left|leave|stood|standing|sat|lay|kept) (it |them |the (meat|shoulder|brisket|ribs|bird|piece|joint) )?out (on|over|at|for|all|since|of the (fridge|cooler)|in the|\d)|left (it|them|the (meat|shoulder|brisket|ribs|bird|piece|joint)) out|(thaw(ed|ing)?|defrost(ed|ing)?) (it )?(at room temperature|on the|in the (kitchen|sun)|out)|at room temperature|room temp)\b`)
+	allNight    = regexp.MustCompile(`(?i)\b(out|counter|worktop|room temperature|unplugged|warm) (all night|overnight)\b`)
+	waterBath   = regexp.MustCompile(`(?i)\b(water[- ]?bath|immersion (bath|circulator))\b`)
+	rawWords    = regexp.MustCompile(`(?i)\b((with|in|of|used|using|reused|rest of|more of) (the|its|that) (old |raw |leftover |used )?marinade|marinade (it|they|the meat) (lay|was|had been|sat) in|raw juices?|same (bottle|brush|mop|board|knife|bowl) (as|that|we used|i used|for)|touched (the )?raw)\b`)
+	partWords   = regexp.MustCompile(`(?i)\b((part|par|half)[- ]?(cooked|cook|done|baked|boiled) (yesterday|and|then|the day|ahead|today|overnight|last night)|finish(ed|ing)? (it )?(off )?(tomorrow|the next day))\b`)
+	coldWords   = regexp.MustCompile(`(?i)\bcold[- ]?smok(ed?|ing)\b`)
 	roofWords   = regexp.MustCompile(`(?i)\b(garage|indoors|in the (shed|barn|house|cellar|porch|van)|tent|marquee|camper|caravan|carport)\b`)
 
 	// "rolled off" and the like is said of fuel and lids, not of meat.
@@ -35,15 +42,15 @@ const pieceName = "the name of the piece"
 // IsBird reports whether a cut is poultry by its name.
 func IsBird(cut string) bool { return birdWords.MatchString(cut) }
 
-// bird finds a bird in the cut, the name of a piece, or, where no cut was
+// named finds a word in the cut, the name of a piece, or, where no cut was
 // noted, the title.
-func bird(c *journal.Cook, p journal.Piece) (Mention, bool) {
+func named(c *journal.Cook, p journal.Piece, words *regexp.Regexp) (Mention, bool) {
 	where := []Mention{{c.Cut, "the cut"}, {p.Name, pieceName}}
 	if c.Cut == "" {
 		where = append(where, Mention{c.Title, "the title"})
 	}
 	for _, m := range where {
-		if w := birdWords.FindString(m.Word); w != "" {
+		if w := words.FindString(m.Word); w != "" {
 			return Mention{w, m.Where}, true
 		}
 	}

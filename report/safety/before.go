@@ -1,0 +1,104 @@
+package safety
+
+import (
+	"fmt"
+	"strings"
+
+	"ashbook/journal"
+	"ashbook/report/frame"
+)
+
+// Bounds of what is asked before and while it is on.
+const (
+	coldStart = 8.0 // °C; 5 °C is the limit of cold food, and a piece gains a little on the board while it is rubbed (chosen)
+	nearPit   = 3.0 // K; the last kelvins under the pit take for ever (chosen)
+	underBoil = 1.0 // K under the boiling point, above which a core does not come while it still gives off water
+)
+
+// words reads the notes of the whole cook for what happened to the meat.
+func (l *look) words() {
+	if m := mentions(l.c, rawWords); len(m) > 0 {
+		l.add(Finding{Kind: RawJuice, Weight: Ask, Text: "What touched raw meat, a marinade, a brush or a bottle, carries it to the crust, and late in the cook nothing kills it there.",
+			Rests: joinMentions(m), Do: "Boil it first, or throw it away; what went on last needs the heat after it.", Source: sourceRaw})
+	}
+	if m := mentions(l.c, partWords); len(m) > 0 {
+		l.add(Finding{Kind: PartCooked, Weight: Ask, Text: "Meat that was part-cooked and cooled has been through the warm twice: what grew between may have left poisons that heat does not destroy.",
+			Rests: joinMentions(m), Do: "Ask the local code: it wants a written plan for this. Without one, cook it in one go.", Source: sourcePart})
+	}
+}
+
+// partCooked cautions meat that was cooled before it was cooked through.
+func (p *part) partCooked() {
+	if p.off.IsZero() || p.highest() >= p.leastCore() {
+		return
+	}
+	if at, ok := p.firstAfter(journal.Chilled); ok && !p.served {
+		p.caution(Finding{Kind: PartCooked, Weight: p.pressing(false), Text: fmt.Sprintf("It was chilled at %s with a core that was never read above %s: it is neither cooked nor raw.", at.Format(clock), p.temp(p.highest())),
+			Rests: "the lines off and chilled", Do: "Cook it through now, to " + p.temp(p.leastCore()) + ", or throw it out; it cannot wait until tomorrow.", Source: sourcePart})
+	}
+}
+
+// before asks what happened to a piece before it went on.
+func (p *part) before() {
+	var rests []string
+	if p.meat.Core.Known && p.meat.Core.Base > coldStart {
+		rests = append(rests, "a core of "+p.temp(p.meat.Core.Base)+" when it went on")
+	} else if r, ok := journal.Last(p.c.CoreReadings(p.i), p.on.Add(startLater)); ok && !p.on.IsZero() && !r.Time.Before(p.on) && r.C > coldStart {
+		rests = append(rests, fmt.Sprintf("a core of %s at %s", p.temp(r.C), r.Time.Format(clock)))
+	}
+	read := len(rests) > 0
+	bath := mentions(p.c, waterBath)
+	m := append(mentions(p.c, counter), bath...)
+	night := mentions(p.c, allNight)
+	if m = append(m, night...); len(m) > 0 {
+		rests = append(rests, joinMentions(m))
+	}
+	if len(rests) == 0 {
+		return
+	}
+	f := Finding{Kind: Warmed, Weight: Ask, Text: "It was warm before it went on: raw meat has two hours out of the cold, one in air over " + p.temp(hotAir) + ", and what grew then may have left poisons that heat does not destroy.",
+		Rests: strings.Join(rests, ", "), Do: "How long was it over " + p.temp(ColdHold) + "? Over two hours: throw it out. Thaw in the cold, or in cold water.", Source: sourceOut + "; " + sourceThaw}
+	switch {
+	case len(night) > 0:
+		f.Weight = p.pressing(p.served)
+		f.Do = "A night out of the cold is over every limit: throw it out."
+	case len(bath) > 0:
+		f.Text = "It comes from a water bath: how hot that was and how long, and how it was cooled after, decides, not the pit."
+		f.Do = fmt.Sprintf("At %s the table asks for %s at the core; below %s four hours in all. Ask the local code.", p.temp(60), dwellWords(p.kill, 60), p.temp(fahrenheit(130)))
+		f.Source = sourceMeat + "; " + sourceTime
+	}
+	p.once(!read, f)
+}
+
+// aims says, until it is off, where the core aimed at is under the published least,
+// or out of the reach of the pit.
+func (p *part) aims() {
+	aim, ok := p.c.AimCore(p.now)
+	if !ok || !p.off.IsZero() || p.cold {
+		return
+	}
+	at := p.temp(aim)
+	say := func(w Weight, source, do, format string, args ...any) {
+		p.caution(Finding{Kind: LowAim, Weight: w, Text: fmt.Sprintf(format, args...), Rests: "the core aimed at, " + at, Do: do, Source: source})
+	}
+	dwell, counted := p.kill.Dwell(aim)
+	raise := func(c float64) string { return "Aim higher: aim core " + p.temp(c) + "." }
+	switch least := p.leastCore(); {
+	case (p.isBird || p.minced || p.game) && aim < least-.5, p.opened && aim < least-.5:
+		source := sourceChart
+		if p.game {
+			source = sourceGame
+		}
+		say(p.pressing(false), source, raise(least), "The core is to come off at %s; the published least for it is %s.", at, p.temp(least))
+		return
+	case !counted:
+		say(Ask, p.kill.source, raise(least), "The core is to come off at %s, where the table counts nothing.", at)
+	case aim < least-.5, p.opened && aim < p.kill.Instant:
+		say(Note, p.kill.source, "Read it in the coldest spot, and for that long.", "The core is to come off at %s: the table asks for %s there, the chart for %s and three minutes.", at, frame.FormatHours(dwell/60), p.temp(least))
+	}
+	if pit, ok := p.c.AimPit(p.now); ok && aim > pit-nearPit {
+		say(p.pressing(false), sourcePractice, "Aim the pit higher: aim pit "+p.temp(aim+15)+".", "The core is to reach %s in a pit of %s: it will not get there.", at, p.temp(pit))
+	} else if aim > p.boils-underBoil {
+		say(p.pressing(false), sourcePractice, raise(p.boils-5), "The core is to reach %s; water boils at %s here, and meat that still gives off water stays under that.", at, p.temp(p.boils))
+	}
+}
