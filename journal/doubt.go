@@ -32,6 +32,9 @@ const (
 	// 50·(1−cos 45°) = 15 K more (first term of the slab): readings this near each
 	// other agree.
 	aside = 15.0 // K
+	// Two readings, each good to 1 K, differ by 2.8 K one time in twenty: a core on
+	// the grate may be read this much lower and have lost nothing.
+	Dips = 3.0 // K
 	// A slab of 4 cm in dry air, h = 20 W/(m²·K), warms through with
 	// τ = ρcL/h·(1+Bi/3) = 1.3 h: no core gains over (pit − core)/τ.
 	quickest = 1.3   // h
@@ -53,9 +56,6 @@ func steep(a, b Reading, pit float64) bool {
 // What is doubted. Where a bound rests on a physical estimate, the estimate is
 // beside it; the others are common practice, no source. None is fitted to a cook.
 const (
-	// Two readings, each good to 1 K, differ by 2.8 K one time in twenty, so a core
-	// on the grate may be read this much lower.
-	dips = 3.0 // K
 	// A whole cut gains 5 to 12 K/h on the way to the stall (common practice), so
 	// only what rises faster is looked through for a slip, and only from where thin
 	// cuts have slowed down too.
@@ -315,7 +315,7 @@ func (q quantity) doubt(n *note, last Reading) string {
 // of the line.
 func (n *note) slipped(last float64, inert bool) string {
 	off := math.Abs(n.temp.Base - last)
-	fits := func(c float64) bool { return math.Abs(c-last)*better <= off && !(inert && c < last-dips) }
+	fits := func(c float64) bool { return math.Abs(c-last)*better <= off && !(inert && c < last-Dips) }
 	num := figure(n.temp)
 	for i := 1; i < len(num); i++ {
 		if !isDigit(num[i-1]) || !isDigit(num[i]) {

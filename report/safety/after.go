@@ -38,6 +38,9 @@ func (p *part) followed(v curve) Range {
 			lastHot = q.at
 		}
 	}
+	if t, ok := p.beside(table); ok && t.After(lastHot) {
+		lastHot = t
+	}
 	p.gapFinding(p.meat.Name, "core", read)
 	if !p.belowHold(v, table, how) && table.Sub(lastHot) > p.outLimit(v, table) {
 		weight, text := Note, fmt.Sprintf("%s from the last moment it was known to be hot (%s) to %s, and no reading between.", frame.FormatHours(table.Sub(lastHot).Hours()), lastHot.Format(clock), how)
@@ -71,6 +74,26 @@ func (p *part) firstAfter(act journal.Act) (time.Time, bool) {
 		}
 	}
 	return time.Time{}, false
+}
+
+// besideHot is how hot another piece of the box is read for this one to be taken
+// for hot: two pieces that went in together differ by less than 6 K (chosen).
+const besideHot = journal.SafeHold + 6
+
+// beside is when another piece in the same box was last read that hot.
+func (p *part) beside(table time.Time) (last time.Time, ok bool) {
+	for i := range p.c.Pieces {
+		if i == p.i {
+			continue
+		}
+		for _, r := range p.c.CoreReadings(i) {
+			in := r.Time.Add(-time.Second)
+			if r.C >= besideHot && !r.Time.After(table) && p.c.PieceStage(p.i, in) == journal.Holding && p.c.PieceStage(i, in) == journal.Holding {
+				last, ok = r.Time, true
+			}
+		}
+	}
+	return last, ok
 }
 
 // FastBox is the rate of the fastest holding box that is known, per hour: it takes

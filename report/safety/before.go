@@ -57,7 +57,7 @@ func (p *part) before() {
 		return
 	}
 	f := Finding{Kind: Warmed, Weight: Ask, Text: "It was warm before it went on: raw meat has two hours out of the cold, one in air over " + p.temp(hotAir) + ", and what grew then may have left poisons that heat does not destroy.",
-		Rests: strings.Join(rests, ", "), Do: "How long was it over " + p.temp(ColdHold) + "? Over two hours: throw it out. Thaw in the cold, or in cold water.", Source: sourceOut + "; " + sourceThaw}
+		Rests: strings.Join(rests, ", "), Do: "How long was it over " + p.temp(ColdHold) + "? Over two hours, do not serve it without an answer from the local code. Thaw in the cold, or in cold water.", Source: sourceOut + "; " + sourceThaw}
 	switch {
 	case len(night) > 0:
 		f.Weight = p.pressing(p.served)

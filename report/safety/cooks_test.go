@@ -5,8 +5,10 @@ import (
 	"os"
 	"path"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
@@ -86,5 +88,51 @@ func TestFewAreDoubted(t *testing.T) {
 	}
 	if t.Logf("%d of %d readings are doubted", doubts, readings); 100*doubts > readings {
 		t.Error("too many")
+	}
+}
+
+// endOf is a look at a cook an hour after its last line.
+func endOf(c *journal.Cook, s journal.Settings) Review {
+	last, _ := c.LastEntry()
+	return Look(c, s, last.Add(time.Hour))
+}
+
+// pressed reports whether a cook is told to be thrown out, or that something is to
+// be done now.
+func pressed(r Review) bool {
+	return slices.ContainsFunc(r.Findings, func(f Finding) bool {
+		return f.Weight == DoNow || f.Weight == Ask && strings.Contains(strings.ToLower(f.Do), "throw it out")
+	})
+}
+
+// Of cooks that were handled right, at most one in twenty is pressed. The samples
+// are invented and noted to the end; what strangers noted often ends with off, so
+// they are counted and not judged.
+func TestFewAreWarned(t *testing.T) {
+	for name, dir := range journals(t) {
+		cooks, s := readCooks(t, dir)
+		finished, loud := 0, 0
+		count := map[string]int{}
+		for i := range cooks {
+			c := &cooks[i]
+			if _, ok := c.Finish(); !ok {
+				continue
+			}
+			finished++
+			r := endOf(c, s)
+			count[r.Findings[0].Weight.String()]++
+			if pressed(r) {
+				loud++
+				for _, f := range r.Findings {
+					if f.Weight >= Ask {
+						t.Logf("%s: %s %s %s: %s", c.ID, f.Weight, f.Kind, f.Piece, f.Text)
+					}
+				}
+			}
+		}
+		t.Logf("%s: %d finished cooks; heaviest weight %v; pressed or thrown out %d", name, finished, count, loud)
+		if name == "samples" && 20*loud > finished {
+			t.Errorf("%s: %d of %d are pressed", name, loud, finished)
+		}
 	}
 }

@@ -337,6 +337,17 @@ func (p *part) highest() float64 {
 	return top
 }
 
+// fell reports whether the core lost heat on the grate while it was in the warm: the
+// fire went down, whatever was read of the pit.
+func (p *part) fell() bool {
+	for k := 1; k < len(p.cooking); k++ {
+		if a, b := p.cooking[k-1], p.cooking[k]; b.c < a.c-journal.Dips && b.c < journal.SafeHold {
+			return true
+		}
+	}
+	return false
+}
+
 // heated judges the cooking.
 func (p *part) heated(f Figures) {
 	where, logs, warm := "surface", f.SurfaceLogs, f.SurfaceWarm
@@ -373,11 +384,18 @@ func (p *part) heated(f Figures) {
 	}
 	if warm.High > FourHours {
 		weight, end := p.pressing(p.served), ", over the four-hour line."
-		if warm.Low <= FourHours {
+		do := "Ask the local code before anybody eats it; without an answer, throw it out. " + toxin
+		switch {
+		case p.dead == nil && !p.fell(): // hotter than the core, and nothing speaks of a fire that went down
+			weight, end = Note, ": whether it passed the four-hour line cannot be shown; pit readings of those hours would."
+			if do = "Read the pit every two hours at least, or leave a probe in."; p.off.IsZero() {
+				weight = Ask
+			}
+		case warm.Low <= FourHours:
 			weight, end = Ask, ": whether it passed the four-hour line cannot be shown; pit readings of those hours would."
 		}
 		p.caution(Finding{Kind: LongWarm, Weight: weight, Text: fmt.Sprintf("The %s stood between %s and %s for %s", where, p.temp(ColdHold), p.temp(journal.SafeHold), hourWords(warm)) + end,
-			Rests: rests, Do: "Ask the local code before anybody eats it; without an answer, throw it out. " + toxin, Source: sourceZone})
+			Rests: rests, Do: do, Source: sourceZone})
 	}
 	if rise := p.cooking.hours(comeUpFrom, comeUpTo); (f.AtCore || p.dead != nil) && rise.High > comeUp {
 		grown := p.cooking.growth(GrowthIn(p.c.Cut))
