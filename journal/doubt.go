@@ -376,18 +376,24 @@ func (c *Cook) pitRule() quantity {
 }
 
 // coreRule: a core does not pass the boiling point, and on the grate it neither
-// leaps nor falls. Once it is opened up or in the cold it may fall as it likes.
+// leaps nor falls. Once it is off it falls slowly, once it is opened up or in the
+// cold as it likes.
 func (c *Cook) coreRule() quantity {
 	boils := BoilingPoint(c.Altitude)
-	open, hottest := c.opened(), c.hottestPit()
+	hottest := c.hottestPit()
+	open := c.firstOf(Unboxed, Pulled, Sliced, Served, Chilled)
+	off := c.firstOf(Off, Rest, Boxed)
+	after := func(t, since time.Time) bool { return !since.IsZero() && !t.Before(since) }
 	return quantity{low: coldest, high: boils + overBoil, probed: boils + overBoil, inert: true, tooHigh: "meat does not get hotter than boiling water",
 		odd: func(n *note, last Reading, slip func() string) string {
 			h, rise := n.at.Sub(last.Time).Hours(), n.temp.Base-last.C
 			switch {
-			case rise < 0 && !open.IsZero() && !n.at.Before(open):
+			case rise < 0 && after(n.at, open):
 				return ""
 			case steep(last, Reading{Time: n.at, C: n.temp.Base}, hottest):
 				return because(n, last, cmp.Or(slip(), "faster than meat can"))
+			case rise < 0 && after(last.Time, off): // a slow fall is what a box does
+				return ""
 			case rise < 0, last.C >= slowFrom && rise > aside+riseUsual*h:
 				return because(n, last, slip())
 			}
@@ -408,15 +414,11 @@ func (c *Cook) hottestPit() float64 {
 	return hottest
 }
 
-// opened is when the meat was first out of the box, pulled, sliced, served or
-// put in the cold; zero: not yet.
-func (c *Cook) opened() (at time.Time) {
+// firstOf is when one of the acts was first noted; zero: not yet.
+func (c *Cook) firstOf(acts ...Act) (at time.Time) {
 	for _, e := range c.Entries {
-		for _, it := range e.Items {
-			switch it.Act {
-			case Unboxed, Pulled, Sliced, Served, Chilled:
-				return e.Time
-			}
+		if slices.ContainsFunc(e.Items, func(it Item) bool { return slices.Contains(acts, it.Act) }) {
+			return e.Time
 		}
 	}
 	return at

@@ -83,6 +83,8 @@ func TestDoubts(t *testing.T) {
 		{"a hot start", 0, 0, f("19:00 lit", "19:30 pit 160", "20:00 pit 118"), nil},
 		{"thin meat in a hot pit", 0, 0, f("18:00 on, core 6", "18:30 core 30", "19:00 core 52", "19:30 core 66"), nil},
 		{"carried over, then boxed", 0, 0, f("06:00 core 91, off", "06:20 core 95", "06:40 boxed, core 90", "08:40 core 76"), nil},
+		{"from 94 to 49 in a box overnight", 0, 0, f("22:00 core 94, off", "22:20 boxed", "05:00 core 49"), nil},
+		{"from 94 to 49 in half an hour in a box", 0, 0, f("22:00 core 94, off", "22:20 boxed", "22:30 core 49"), f("2.0 swapped")},
 		{"laid in trays", 0, 0, f("06:00 core 91, off", "07:00 pulled, served", "07:20 core 50", "07:50 core 20", "09:00 core 4"), nil},
 		{"warmed again", 0, 0, f("06:00 core 91, off", "08:00 chilled", "12:00 core 5", "13:00 core 60", "13:20 core 75"), nil},
 	} {

@@ -1,6 +1,7 @@
 package safety
 
 import (
+	"fmt"
 	"io/fs"
 	"os"
 	"path"
@@ -12,6 +13,7 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
+	"ashbook/journal/measure"
 	"ashbook/journal/series"
 	"ashbook/samples"
 )
@@ -134,5 +136,130 @@ func TestFewAreWarned(t *testing.T) {
 		if name == "samples" && 20*loud > finished {
 			t.Errorf("%s: %d of %d are pressed", name, loud, finished)
 		}
+	}
+}
+
+// failures are ways in which a cook goes wrong, each put into a cook that went
+// right: what was noted until then, and the moment at which it has to be said.
+var failures = map[string]struct {
+	kind  Kind
+	spoil func(c *journal.Cook, on, off time.Time) time.Time
+}{
+	"the fire dies": {DeadFire, func(c *journal.Cook, on, _ time.Time) time.Time {
+		cutAt(c, on.Add(90*time.Minute))
+		add(c, on.Add(2*time.Hour), "pit 105 °C, core 30 °C")
+		return add(c, on.Add(9*time.Hour), "pit 41 °C, core 38 °C")
+	}},
+	"off and forgotten": {Unfollowed, func(c *journal.Cook, _, off time.Time) time.Time {
+		cutAt(c, off)
+		return off.Add(5 * time.Hour)
+	}},
+	"off too soon": {EndCore, func(c *journal.Cook, on, _ time.Time) time.Time {
+		cutAt(c, on.Add(90*time.Minute))
+		return add(c, on.Add(3*time.Hour), "pit 112 °C, core 52 °C, off").Add(5 * time.Minute)
+	}},
+	"cold in the box": {Hold, func(c *journal.Cook, _, off time.Time) time.Time {
+		cutAt(c, off)
+		add(c, off.Add(20*time.Minute), "boxed")
+		return add(c, off.Add(7*time.Hour), "core 49 °C").Add(5 * time.Minute)
+	}},
+	"leftovers on the table": {Leftovers, func(c *journal.Cook, _, off time.Time) time.Time {
+		cutAt(c, off)
+		c.Yield.Left = measure.Kilograms(.7)
+		add(c, off.Add(time.Hour), "served")
+		return add(c, off.Add(7*time.Hour), "chilled").Add(time.Hour)
+	}},
+	"cooled in one lump": {SlowCooling, func(c *journal.Cook, _, off time.Time) time.Time {
+		cutAt(c, off)
+		c.Yield.Left = measure.Kilograms(.7)
+		add(c, off.Add(time.Hour), "served, core 60 °C")
+		for h, core := range []int{50, 42, 35, 30, 26, 23} {
+			add(c, off.Add(time.Duration(h+2)*time.Hour), fmt.Sprintf("core %d °C", core))
+		}
+		return off.Add(7*time.Hour + 5*time.Minute)
+	}},
+	"a night on the counter": {Warmed, func(c *journal.Cook, on, _ time.Time) time.Time {
+		cutAt(c, on.Add(90*time.Minute))
+		c.Prose += "\nIt lay on the counter overnight, I forgot.\n"
+		return on.Add(2 * time.Hour)
+	}},
+	"a bird at 70": {EndCore, func(c *journal.Cook, on, _ time.Time) time.Time {
+		cutAt(c, on.Add(30*time.Minute))
+		c.Cut = "chicken"
+		add(c, on.Add(time.Hour), "pit 150 °C, core 45 °C")
+		return add(c, on.Add(100*time.Minute), "pit 150 °C, core 70 °C, off").Add(5 * time.Minute)
+	}},
+	"part-cooked and chilled": {PartCooked, func(c *journal.Cook, on, _ time.Time) time.Time {
+		cutAt(c, on.Add(90*time.Minute))
+		add(c, on.Add(3*time.Hour), "pit 112 °C, core 50 °C, off")
+		return add(c, on.Add(200*time.Minute), "chilled").Add(time.Hour)
+	}},
+	"warmed again, not hot": {Reheated, func(c *journal.Cook, _, off time.Time) time.Time {
+		cutAt(c, off)
+		add(c, off.Add(30*time.Minute), "chilled")
+		for i, core := range []int{56, 38, 20, 5} {
+			add(c, off.Add(time.Duration(30+40*(i+1))*time.Minute), fmt.Sprintf("core %d °C", core))
+		}
+		add(c, off.Add(5*time.Hour), "core 40 °C")
+		return add(c, off.Add(6*time.Hour), "core 61 °C").Add(5 * time.Minute)
+	}},
+	"an aim for a bird at 68": {LowAim, func(c *journal.Cook, on, _ time.Time) time.Time {
+		cutAt(c, on.Add(30*time.Minute))
+		c.Cut, c.Aim.Core = "turkey", measure.Degrees(68, measure.Metric)
+		return on.Add(40 * time.Minute)
+	}},
+}
+
+func cutAt(c *journal.Cook, at time.Time) {
+	c.Entries = slices.DeleteFunc(slices.Clone(c.Entries), func(e journal.Entry) bool { return e.Time.After(at) })
+	c.Series = journal.Series{}
+}
+
+// add notes a line; a core is that of every piece.
+func add(c *journal.Cook, at time.Time, body string) time.Time {
+	items, _, _ := journal.ParseBody(body, journal.Grammar{})
+	e := journal.Entry{Time: at}
+	for _, it := range items {
+		if names := c.PieceNames(); it.Act == journal.ReadCore && len(names) > 0 {
+			for _, it.Piece = range names {
+				e.Items = append(e.Items, it)
+			}
+			continue
+		}
+		e.Items = append(e.Items, it)
+	}
+	c.Entries = append(c.Entries, e)
+	journal.SortEntries(c.Entries)
+	return at
+}
+
+// Every failure put into fifty cooks is pressed when it has to be.
+func TestNoFailureIsMissed(t *testing.T) {
+	cooks, s := readCooks(t, samples.FS())
+	used, checked := 0, 0
+	for i := range cooks {
+		on, started := cooks[i].OnAt()
+		off, ok := cooks[i].Finish()
+		if !ok || !started || used == 50 {
+			continue
+		}
+		used++
+		for name, f := range failures {
+			c := cooks[i]
+			now := f.spoil(&c, on, off)
+			checked++
+			r := Look(&c, s, now)
+			var got []string
+			for _, x := range r.Findings {
+				got = append(got, fmt.Sprintf("%s %s %s", x.Weight, x.Kind, x.Piece))
+			}
+			said := slices.ContainsFunc(r.Findings, func(x Finding) bool { return x.Kind == f.kind && x.Weight >= Ask })
+			if !said || r.Findings[0].Weight != DoNow {
+				t.Errorf("%s, %s: %q", c.ID, name, got)
+			}
+		}
+	}
+	if t.Logf("%d cooks, %d failures", used, checked); used != 50 {
+		t.Errorf("%d cooks", used)
 	}
 }

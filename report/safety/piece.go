@@ -3,6 +3,7 @@ package safety
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -218,7 +219,7 @@ func (p *part) readings() int {
 	if len(good) == 0 {
 		weight := Note
 		if !p.off.IsZero() {
-			weight = p.pressing(p.served)
+			weight = p.pressing(p.served || p.siblingDone())
 		}
 		if !p.cold {
 			p.caution(Finding{Kind: NoCore, Weight: weight, Text: "No core reading that could be used: nothing at all can be said of what the heat has done.",
@@ -260,6 +261,20 @@ func (p *part) readings() int {
 		}
 	}
 	return n
+}
+
+// siblingDone reports whether another piece that came off no sooner was read past
+// where the table asks for no time.
+func (p *part) siblingDone() bool {
+	for i := range p.c.Pieces {
+		if off, ok := p.c.OffAt(i); !ok || i == p.i || off.After(p.off) {
+			continue
+		}
+		if slices.ContainsFunc(p.c.CoreReadings(i), func(r journal.Reading) bool { return r.C >= p.kill.Instant }) {
+			return true
+		}
+	}
+	return false
 }
 
 // jumps says where the core moved faster than meat can.
