@@ -25,6 +25,26 @@ type stay struct {
 	hasPast bool
 }
 
+// readBy is how long meat out of the box may go unread before nothing is said of
+// it but to read it (chosen: at the fastest it loses some 25 K in that time).
+const readBy = 30 * time.Minute
+
+// uncovered is the last core of a piece that is out of the box, and for how long
+// since it came off it was not read.
+func uncovered(c *journal.Cook, piece int, now time.Time) (last journal.Reading, unread time.Duration) {
+	off, ok := c.OffAt(piece)
+	if !ok {
+		off = now
+	}
+	if r, ok := c.LastCore(piece, now); ok && r.C <= tooHot {
+		last = r
+	}
+	if last.Time.After(off) {
+		off = last.Time
+	}
+	return last, now.Sub(off)
+}
+
 // latest is the last stay of a piece in a box, up to now.
 func latest(c *journal.Cook, piece int, now time.Time) (s stay, ok bool) {
 	for _, e := range c.Entries {

@@ -35,6 +35,14 @@ func anyBox() belief {
 	return belief{(math.Log(slowBox) + math.Log(fastBox)) / 2, (math.Log(fastBox) - math.Log(slowBox)) / 2 / decile}
 }
 
+// bare is what is known of ln k of meat that cools uncovered in air: the time
+// constant ρcL/h·(1+Bi/3) of a slab runs from 1.9 h (L 3 cm, h 25 W/(m²·K), wet) to
+// 10 h (L 7 cm, h 10).
+func bare() belief {
+	const slow, fast = .10, .54
+	return belief{(math.Log(slow) + math.Log(fast)) / 2, (math.Log(fast) - math.Log(slow)) / 2 / decile}
+}
+
 // learned joins what past loads of the person's box showed, each with its own
 // variance of ln k, to what is known of any box, for the next load.
 func learned(lnK, variance []float64) belief {

@@ -63,17 +63,19 @@ type Piece struct {
 	Now      [2]float64 // °C expected now: tenth and ninetieth percentiles
 	AtLimit  Until
 	AtLaw    Until
-	Rate     [3]float64 // per hour: tenth, fiftieth, ninetieth percentiles
+	Rate     [3]float64    // per hour: tenth, fiftieth, ninetieth percentiles
+	Unread   time.Duration // out of the box, and for so long without a reading; 0: read lately
 }
 
 // Leftovers is the cooling of what is not eaten.
 type Leftovers struct {
-	Start    time.Time // from which the limits count; zero: not yet fallen below
-	Rests    string    // why from there
-	Forecast Until     // of the start, while it is still hot in the box
-	HalfBy   time.Time // 21 °C
-	ColdBy   time.Time // 5 °C
-	HalfAt   time.Time // read at or below 21 °C; zero: not yet
+	Start    time.Time        // from which the limits count; zero: not yet fallen below
+	Over     []safety.Overrun // steps that took, or may have taken, too long
+	Rests    string           // why from there
+	Forecast Until            // of the start, while it is still hot in the box
+	HalfBy   time.Time        // 21 °C
+	ColdBy   time.Time        // 5 °C
+	HalfAt   time.Time        // read at or below 21 °C; zero: not yet
 	ColdAt   time.Time
 	Last     journal.Reading // the last core
 	HasLast  bool
@@ -167,11 +169,17 @@ func (h *Hold) piece(c *journal.Cook, i int, l load, now time.Time) {
 	case boxed && !s.out.IsZero():
 		return // this one is out already
 	case !boxed:
+		last, unread := uncovered(c, i, now)
+		if unread > readBy {
+			h.note("The piece%s is not in the box, and was not read for %s.", space(name), frame.FormatHours(unread.Hours()))
+			h.Pieces = append(h.Pieces, Piece{Name: name, Unread: unread})
+			return
+		}
 		if h.Stage == InBox {
 			h.note("The piece%s is not in the box yet; it is taken to go in now.", space(name))
 		}
-		last, ok := c.LastCore(i, now)
-		s = stay{in: now, before: last, hasPast: ok && last.C <= tooHot}
+		s = stay{in: now, before: last, hasPast: last.C > 0}
+		s.before.C = load{rate: bare(), room: l.room, roomSD: l.roomSD, start: last.C, startSD: readError}.work().at(unread.Hours(), .5)[0]
 	}
 	p := Piece{Name: name, Readings: len(s.seen)}
 	switch n := len(s.seen); {
@@ -180,6 +188,9 @@ func (h *Hold) piece(c *journal.Cook, i int, l load, now time.Time) {
 		l.seen = s.observations()
 	case s.hasPast:
 		p.Last, p.HasLast = s.before, true
+		if !boxed {
+			p.Last, _ = c.LastCore(i, now)
+		}
 		l.start, l.startSD = s.before.C-restFall, unread
 		h.note("The core was last read at %s, before the box%s: the first temperature in it is a guess.", p.Last.Time.Format(clock), of(name))
 	default:
@@ -198,6 +209,16 @@ func (h *Hold) piece(c *journal.Cook, i int, l load, now time.Time) {
 	if old := now.Sub(p.Last.Time); boxed && old > staleAfter {
 		h.note("The last core reading%s is %s old: read again.", of(name), frame.FormatHours(old.Hours()))
 	}
+}
+
+// unread is the piece that has been out of the box and unread for longest.
+func (h *Hold) unread() (longest Piece, ok bool) {
+	for _, p := range h.Pieces {
+		if p.Unread > longest.Unread {
+			longest, ok = p, true
+		}
+	}
+	return longest, ok
 }
 
 // staleAfter is when a reading in the box is due again (chosen: the usual look
@@ -260,7 +281,7 @@ func (h *Hold) read(below float64) bool {
 func (h *Hold) meal() Meal {
 	unread := false
 	for _, p := range h.Pieces {
-		unread = unread || !p.HasLast
+		unread = unread || !p.HasLast || p.Unread > 0
 	}
 	switch {
 	case h.Stage == StillOn || h.Stage == Out:
@@ -293,6 +314,7 @@ func leftovers(c *journal.Cook, h *Hold, now time.Time) *Leftovers {
 		if p.Start.IsZero() {
 			continue
 		}
+		l.Over = append(l.Over, p.Over...)
 		if first || p.Start.Before(l.Start) {
 			l.Start, l.Rests = p.Start, p.Rests
 		}
@@ -326,20 +348,22 @@ func lastOf(first bool, a, b time.Time) time.Time {
 
 // cooledPiece is what was read of one piece since it came off; Start is zero
 // while it was never read below the law's limit.
-func cooledPiece(c *journal.Cook, i int, now time.Time) Leftovers {
-	var l Leftovers
+func cooledPiece(c *journal.Cook, i int, now time.Time) (l Leftovers) {
 	off, ok := c.OffAt(i)
 	if !ok {
 		return l
 	}
+	var fell []journal.Reading // from the last at the limit on
+	defer func() { l.Over = safety.FoodCode.Overran(fell) }()
 	hot, rests := off, "it was never read above the limit after it came off"
 	for _, r := range c.CoreReadings(i) {
 		if r.Time.Before(off) || r.Time.After(now) {
 			continue
 		}
 		l.Last, l.HasLast = r, true
+		fell = append(fell, r)
 		if l.Start.IsZero() && r.C >= journal.SafeHold {
-			hot, rests = r.Time, "the last reading at or above the limit"
+			hot, rests, fell = r.Time, "the last reading at or above the limit", []journal.Reading{r}
 		}
 		if r.C < journal.SafeHold && l.Start.IsZero() {
 			l.Start, l.Rests = hot, rests

@@ -3,6 +3,7 @@ package hold
 import (
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"ashbook/journal"
@@ -82,6 +83,7 @@ func (w words) until(u Until) string {
 
 func (w words) answer(h *Hold) string {
 	limit := degrees(h.Limit, w.s)
+	piece, unread := h.unread()
 	switch {
 	case h.Stage == StillOn:
 		from := "boxes range widely; yours has no history yet"
@@ -94,6 +96,12 @@ func (w words) answer(h *Hold) string {
 		return fmt.Sprintf("Out of the box. Last read at %s at %s; the clock of the leftovers runs from %s.", degrees(h.Left.Last.C, w.s), w.at(h.Left.Last.Time), w.at(h.Left.Start))
 	case h.Stage == Out:
 		return "Out of the box, and no core was read since it came off: read it now."
+	case unread:
+		text := fmt.Sprintf("Not in the box%s and not read for %s: read it now.", of(piece.Name), frame.FormatHours(piece.Unread.Hours()))
+		if piece.Unread.Hours() > safety.FourHours {
+			text += fmt.Sprintf(" Unless a reading shows %s or above, throw it out.", degrees(journal.SafeHold, w.s))
+		}
+		return text
 	case h.Meal == Fallen:
 		return fmt.Sprintf("Below %s since about %s.", degrees(journal.SafeHold, w.s), w.until(h.AtLaw))
 	case !h.AtLimit.Known():
@@ -177,10 +185,13 @@ func (w words) leftovers(l *Leftovers) []page.Fact {
 		}
 		return []page.Fact{{Name: "the clock starts", Value: fmt.Sprintf("when the meat falls below %s, about %s, wherever it stands then; not when the plates leave the table", law, w.until(l.Forecast))}}
 	}
-	step := func(name string, by, at time.Time) page.Fact {
+	step := func(to float64, by, at time.Time) page.Fact {
+		maybe := slices.ContainsFunc(l.Over, func(o safety.Overrun) bool { return o.Step.To == to && o.InTime() })
 		left := by.Sub(w.now)
 		value := fmt.Sprintf("by %s, in %s", w.at(by), frame.FormatHours(left.Hours()))
 		switch {
+		case !at.IsZero() && at.After(by) && maybe:
+			value = fmt.Sprintf("by %s; read there at %s: it may have been in time, which cannot be shown. A reading near %s would have; without one, throw it out", w.at(by), w.at(at), law)
 		case !at.IsZero() && at.After(by):
 			value = fmt.Sprintf("by %s; read there at %s, %s late: throw it out", w.at(by), w.at(at), frame.FormatHours(at.Sub(by).Hours()))
 		case !at.IsZero():
@@ -188,12 +199,12 @@ func (w words) leftovers(l *Leftovers) []page.Fact {
 		case left < 0:
 			value = fmt.Sprintf("by %s, %s ago, and not read there: throw it out unless it was", w.at(by), frame.FormatHours(-left.Hours()))
 		}
-		return page.Fact{Name: name, Value: value}
+		return page.Fact{Name: "at or below " + degrees(to, w.s), Value: value}
 	}
 	facts := []page.Fact{
 		{Name: "counted from", Value: fmt.Sprintf("%s: %s", w.at(l.Start), l.Rests)},
-		step("at or below "+degrees(safety.CoolHalf, w.s), l.HalfBy, l.HalfAt),
-		step("at or below "+degrees(safety.ColdHold, w.s), l.ColdBy, l.ColdAt),
+		step(safety.CoolHalf, l.HalfBy, l.HalfAt),
+		step(safety.ColdHold, l.ColdBy, l.ColdAt),
 	}
 	if l.HasLast {
 		facts = append(facts, page.Fact{Name: "last read", Value: fmt.Sprintf("%s at %s", degrees(l.Last.C, w.s), w.at(l.Last.Time))})

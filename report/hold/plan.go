@@ -32,6 +32,14 @@ func (h *Hold) plan(s journal.Settings, now time.Time) {
 	case Resting:
 		do(time.Time{}, "Let it stand uncovered until the core stops rising and the steam is gone, 10 to 20 minutes; a closed box goes on cooking it. Then wrap, box, and read the core as it goes in.")
 	}
+	if p, ok := h.unread(); ok {
+		text := "Read it now: the core of every piece, in the thickest part."
+		if p.Unread.Hours() > safety.FourHours {
+			text = fmt.Sprintf("Read it now. Unless a reading shows %s or above, throw it out.", law)
+		}
+		do(now, "%s", text)
+		return
+	}
 	switch h.Meal {
 	case Fallen:
 		do(time.Time{}, "It was read below %s: serve it or throw it away within four hours of when it fell, and do not put it back to hold. The local code may give less.", law)

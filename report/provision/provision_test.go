@@ -132,10 +132,18 @@ func TestRefusals(t *testing.T) {
 	}
 }
 
-// A cut without figures is cooked like a general one, and the plan says so.
+// A cut without figures is cooked like a general one, and the plan says so; but the
+// core it comes off at is asked for, as for cuts that are done at a core of their own.
 func TestUnknownCut(t *testing.T) {
 	r, k := request(t, "2026-09-19")
-	r.Dishes[0].Cut = "kangaroo"
+	for _, cut := range []string{"kangaroo", "salmon side", "pork sausage", "pork loin", "beef tenderloin", "tri-tip", "rack of lamb", "rib roast", "mushrooms"} {
+		r.Dishes[0].Cut, r.Dishes[0].Aim.Core = cut, measure.Temperature{}
+		var refused Refusal
+		if _, err := Work(t.Context(), r, k); !errors.As(err, &refused) || refused.Part != PartCut || !strings.Contains(refused.Text, "expected the core") {
+			t.Errorf("%s: %v", cut, err)
+		}
+	}
+	r.Dishes[0].Cut, r.Dishes[0].Aim.Core = "kangaroo", measure.Degrees(90, measure.Metric)
 	p := work(t, r, k)
 	if all := strings.Join(p.Notes, "\n"); !strings.Contains(all, `No figures for the cut "kangaroo"`) || !strings.Contains(all, "No finished cook to learn from") {
 		t.Errorf("notes: %s", all)

@@ -5,6 +5,8 @@ package provision
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 	"time"
 
 	"ashbook/journal"
@@ -108,6 +110,9 @@ func (r *Request) Check(k Known) error {
 		return refuse(PartGrate, "pit: expected one at least")
 	}
 	for _, d := range r.Dishes {
+		if !d.Aim.Core.Known && !quantity.Tough(d.Cut) && !aimed(d.Cut, k.Past) {
+			return refuse(PartCut, "cut %q: no usual core is known for it; expected the core at which it is to come off", d.Cut)
+		}
 		like := quantity.Find(d.Cut)
 		for _, p := range d.Pieces {
 			switch w := p.Raw; {
@@ -130,6 +135,11 @@ func (r *Request) Check(k Known) error {
 		}
 	}
 	return nil
+}
+
+// aimed reports whether a cook of the same cut had an aim of its own.
+func aimed(cut string, past []journal.Cook) bool {
+	return slices.ContainsFunc(past, func(c journal.Cook) bool { return strings.EqualFold(c.Cut, cut) && c.Aim.Core.Known })
 }
 
 // outside reports a pit no big cut is cooked in.

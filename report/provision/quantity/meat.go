@@ -6,6 +6,7 @@ package quantity
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -50,6 +51,14 @@ var cuts = []Cut{
 	{[]string{"pork", "shoulder", "butt"}, 4.7, 11, false, ""},
 	{nil, 4, 14, false, ""},
 }
+
+// tender names cuts that are done at a core of their own and not cooked until they
+// can be pulled, and what is no meat.
+var tender = regexp.MustCompile(`(?i)\b(salmon|trout|fish|eel|mackerel|sausages?|burgers?|mince[ds]?|loin|tenderloin|fillet|tri-?tip|picanha|sirloin|rack of lamb|lamb rack|rib ?roast|prime rib|standing rib|rib ?eye|steaks?|chops?|leg|ham|belly|bacon|jowl|venison|deer|boar|game|rabbit|hare|mushrooms?|cabbage|cheese|tofu)\b`)
+
+// Tough reports whether a cut is known as one that is cooked slowly until it is
+// tender, with a usual core.
+func Tough(name string) bool { return !tender.MatchString(name) && Find(name).words != nil }
 
 // Find finds a cut by its name; the last line stands for any other.
 func Find(name string) Cut {

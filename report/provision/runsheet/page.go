@@ -19,7 +19,7 @@ import (
 // sentence at the end says it all.
 func (p *Sheet) Page() page.Page {
 	r := p.Request
-	out := page.Page{Title: r.Title, Aside: fmt.Sprintf("serve %d · %s", r.Party.Heads, p.day(r.Serve))}
+	out := page.Page{Title: r.Title, Aside: fmt.Sprintf("serve %d · %s", r.Party.Heads, p.day(r.Serve)), Lead: p.aims()}
 	if h := p.Hurry; h != nil {
 		out.Lead = append(out.Lead, fmt.Sprintf("On by has passed%s. Lit now it is on at %s and off %s – %s, most likely %s: too late in %.0f of 100.",
 			p.Of(h.Load), p.At(h.On), p.At(h.Off[0]), p.At(h.Off[2]), p.At(h.Off[1]), 100*h.Late))
@@ -48,6 +48,24 @@ func (p *Sheet) Page() page.Page {
 	out.Add(p.cautions())
 	out.Add(page.Section{Heading: "In one sentence", Lines: p.Sentence})
 	return out
+}
+
+// aims says for each cut at which core it comes off, and in what pit.
+func (p *Sheet) aims() (lead []string) {
+	said := map[string]bool{}
+	for i := range p.Loads {
+		l := &p.Loads[i]
+		core := 0.0
+		for _, piece := range l.Forecast.Pieces {
+			core = max(core, piece.Target)
+		}
+		text := fmt.Sprintf("%s: off at a core of %s, from a pit of %s.", l.Cook.Cut, p.Temp(core), p.Temp(l.Forecast.Pit))
+		if core > 0 && !said[text] {
+			said[text] = true
+			lead = append(lead, strings.ToUpper(text[:1])+text[1:])
+		}
+	}
+	return lead
 }
 
 func (p *Sheet) clockTable() page.Table {

@@ -74,7 +74,7 @@ func TestSteps(t *testing.T) {
 // Whatever the cut is called, the lines are text.
 func TestLinesAreWhole(t *testing.T) {
 	r, k := request(t, "2026-09-19")
-	r.Dishes[0].Cut = "épaule\xff\x1b[2J"
+	r.Dishes[0].Cut, r.Dishes[0].Aim.Core = "épaule\xff\x1b[2J", measure.Degrees(94, measure.Metric)
 	for _, line := range strings.Split(text.Render(work(t, r, k).Page(), 60), "\n") {
 		if strings.Contains(line, "NaN") || strings.Contains(line, "%!") || strings.Contains(line, "\x1b") || !utf8.ValidString(line) {
 			t.Errorf("%q", line)
