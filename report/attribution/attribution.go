@@ -56,6 +56,7 @@ type Account struct {
 	RestsOn     string   // what in the notes it rests on
 	Verdict     string   // the whole in one sentence
 	Says        []string // what else is to be said, whole sentences
+	same        []string // causes whose two values are printed as one
 }
 
 // Unexplained names the line of what no cause explains.
@@ -232,6 +233,9 @@ func (a *Account) fill(shares []drivers.Share, told, sd float64, w model.Context
 		case m == 0 || s.Column.Kind != frame.Word && math.Abs(s.More) < 1e-9:
 			a.Alike = append(a.Alike, s.Column.Name)
 		default:
+			if units := w.Settings.Units; s.Column.Kind != frame.Word && s.Column.Name != "thickest piece" && s.Column.Format(s.This, units) == s.Column.Format(s.Other, units) {
+				a.same = append(a.same, s.Column.Name)
+			}
 			a.Lines = append(a.Lines, Line{s.Column.Name, says(s, w.Settings.Units), m, minutes * doubt(s)})
 		}
 	}
@@ -268,7 +272,7 @@ func (a *Account) gather() {
 	var names []string
 	small := Line{Cause: "small things"}
 	for i, l := range a.Lines {
-		if math.Abs(l.Minutes) >= smallest && (i < alwaysTold || math.Abs(l.Minutes) >= l.Doubt) {
+		if !slices.Contains(a.same, l.Cause) && math.Abs(l.Minutes) >= smallest && (i < alwaysTold || math.Abs(l.Minutes) >= l.Doubt) {
 			kept = append(kept, l)
 			continue
 		}

@@ -59,7 +59,10 @@ func TestPlanted(t *testing.T) {
 				t.Fatal(err)
 			}
 			sound(t, a)
-			ln := 60 * (a.Took - a.From) / math.Log(a.Took/a.From)
+			ln := 60 * a.Took
+			if a.Took != a.From {
+				ln = 60 * (a.Took - a.From) / math.Log(a.Took/a.From)
+			}
 			lids, left = append(lids, float64(j.Cooks[i].Lids)), append(left, a.Unexplained.Minutes)
 			wrong = append(wrong, a.Unexplained.Minutes-ln*(j.Cooks[i].Noise+j.Cooks[i].Unnoted))
 			if !judged {
