@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"errors"
+	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -41,13 +42,15 @@ func (a *program) pageCommand() *cobra.Command {
 	f := cmd.Flags()
 	f.StringVarP(&w.file, "output", "o", "", "the `FILE` to write; - is standard output")
 	f.BoolVar(&w.force, "force", false, "replace a file that ashbook did not write")
+	f.IntVar(&w.year, "year", 0, "the `YEAR` in figures")
+	f.StringVar(&w.all, "all", "", "every cook, every year, what matters and the pits into `DIR`, with an index")
 	f.BoolVar(&w.plan, "plan", false, "the plan and the lists of a planned cook")
 	f.BoolVar(&w.why, "why", false, "why the cook was early or late")
 	f.StringVar(&w.matters, "matters", "", "what moves `TARGET`: "+strings.Join(drivers.Targets(), ", "))
 	f.Lookup("matters").NoOptDefVal = drivers.Time.String()
 	f.BoolVar(&w.pits, "pit", false, "what the pits do")
 	f.BoolVar(&w.private, "private", false, "leave out prose, words, suppliers and eaters' letters")
-	cmd.MarkFlagsMutuallyExclusive("why", "matters", "pit", "plan")
+	cmd.MarkFlagsMutuallyExclusive("why", "matters", "pit", "plan", "year", "all")
 	return cmd
 }
 
@@ -55,7 +58,8 @@ func (a *program) pageCommand() *cobra.Command {
 type wanted struct {
 	file                            string
 	force, why, pits, plan, private bool
-	matters                         string
+	matters, all                    string
+	year                            int
 }
 
 func (a *program) page(args []string, w wanted) error {
@@ -67,7 +71,10 @@ func (a *program) page(args []string, w wanted) error {
 	if err != nil {
 		return err
 	}
-	pages.Learning = a.progress("reading the past")
+	pages.Learning, pages.Replaying = a.progress("reading the past"), a.progress("replaying")
+	if w.all != "" {
+		return a.allPages(j, pages, a.path(w.all))
+	}
 	p, name, err := a.makePage(j, pages, args, w)
 	if err != nil {
 		return err
@@ -78,6 +85,9 @@ func (a *program) page(args []string, w wanted) error {
 // makePage makes the page that is asked for, and names its file without the ending.
 func (a *program) makePage(j *app.App, pages *app.Pages, args []string, w wanted) (p page.Page, name string, err error) {
 	switch {
+	case w.year != 0:
+		p, err = pages.Year(a.ctx, w.year)
+		return p, fmt.Sprint(w.year), err
 	case w.pits:
 		return pages.Pits(), "pits", nil
 	case w.matters != "":

@@ -35,6 +35,7 @@ type AxisKind uint8
 const (
 	Clock  AxisKind = iota // hours since Zero, labelled with the time of day
 	Number                 // labelled with the numbers
+	Bare                   // not labelled
 )
 
 // Axis is what runs from left to right.
@@ -192,6 +193,7 @@ type Tick struct {
 func (c Chart) XTicks(most int) []Tick {
 	var out []Tick
 	switch {
+	case c.X.Kind == Bare:
 	case c.X.Kind == Clock:
 		for _, t := range Hours(c.X.Time(c.From), c.X.Time(c.To), c.X.Zone, most) {
 			out = append(out, Tick{c.X.At(t), t.Format("15:04")})

@@ -100,6 +100,7 @@ type Row struct {
 	Rule    bool
 	Mark    bool // differs, or is to be looked at; drawn with a sign, not a colour alone
 	Cells   []string
+	Link    string   // a page beside this one, which the second cell leads to where pages can
 	Span    *Span    // shown in the column that draws; nil: nothing there
 	Rests   []string // what it rests on, told when asked for
 }

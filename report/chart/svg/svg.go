@@ -277,6 +277,9 @@ func (d *drawing) span(s chart.Span) {
 
 // axis writes the labels of the axis at the present height and returns its own.
 func (d *drawing) axis(ticks []chart.Tick) int {
+	if len(ticks) == 0 {
+		return 0
+	}
 	for i, t := range ticks {
 		class := "num"
 		if i%2 == 1 && len(d.c.X.Words) == 0 {
@@ -322,7 +325,11 @@ func (d *drawing) lane(l chart.Lane) {
 		d.b.WriteString(d.line("grid", 0, base+3, 100, base+3))
 	}
 	for _, b := range l.Bars {
-		d.bar(b, mid)
+		y := mid
+		if b.Thin && len(l.Dots) > 0 { // below the dots
+			y = base + 3
+		}
+		d.bar(b, y)
 	}
 	for _, m := range l.Marks {
 		if !d.inside(m.X) {

@@ -258,6 +258,10 @@ func (d *drawing) table(s page.Section) {
 				if i < len(r.Cells) {
 					text = r.Cells[i]
 				}
+				if i == 1 && r.Link != "" {
+					d.b.WriteString(`<td><a href="` + esc(r.Link) + `">` + d.text(text) + "</a></td>")
+					continue
+				}
 				if i == 0 {
 					d.cell("th", ` scope="row"`, c, text)
 				} else {

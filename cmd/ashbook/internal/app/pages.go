@@ -12,6 +12,7 @@ import (
 	"ashbook/report/course"
 	"ashbook/report/drivers"
 	"ashbook/report/forecast"
+	"ashbook/report/hindsight"
 	"ashbook/report/page"
 	"ashbook/report/pitbook"
 )
@@ -26,7 +27,9 @@ type Pages struct {
 	past     []journal.Cook // finished cooks
 	learned  *forecast.Experience
 	weighed  map[drivers.Target]drivers.Report
-	Learning Progress // of reading the past, which takes some 10 ms a cook; may be nil
+	replayed *hindsight.Report
+
+	Learning, Replaying Progress // of reading the past, some 10 ms a cook, and of replaying it, some 200; may be nil
 }
 
 // Pages reads the past. Where private is set, prose, words, suppliers and eaters'
@@ -139,6 +142,22 @@ func (p *Pages) Pits() page.Page {
 		}
 	}
 	return p.signed(out, p.all())
+}
+
+// Year is the page of a year.
+func (p *Pages) Year(ctx context.Context, year int) (page.Page, error) {
+	over, err := p.weigh(ctx, drivers.Time)
+	if err == nil && p.replayed == nil {
+		if err = p.learn(ctx); err == nil {
+			var r hindsight.Report
+			r, err = hindsight.Replay(ctx, p.learned, hindsight.Options{Progress: p.Replaying})
+			p.replayed = &r
+		}
+	}
+	if err != nil {
+		return page.Page{}, err
+	}
+	return p.signed(report.Year(year, p.past, over, *p.replayed, p.settings), p.all()), nil
 }
 
 func (p *Pages) weigh(ctx context.Context, target drivers.Target) (drivers.Report, error) {

@@ -1,0 +1,254 @@
+package report
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+	"ashbook/report/chart"
+	"ashbook/report/drivers"
+	"ashbook/report/frame"
+	"ashbook/report/hindsight"
+	"ashbook/report/page"
+)
+
+// Year is the page of a year: what was cooked, the nights, what was liked best, how
+// the forecasts did and what was learned. past are all finished cooks; over is what
+// they say of time, replayed how forecasts would have done.
+func Year(year int, past []journal.Cook, over drivers.Report, replayed hindsight.Report, s journal.Settings) page.Page {
+	p := page.Page{Title: fmt.Sprintf("The year %d", year)}
+	var cooks []*journal.Cook
+	for i := range past {
+		if past[i].Date().Year() == year {
+			cooks = append(cooks, &past[i])
+		}
+	}
+	if len(cooks) == 0 {
+		p.Lead = []string{"No finished cook in this year."}
+		return p
+	}
+	slices.SortStableFunc(cooks, func(a, b *journal.Cook) int { return a.Date().Compare(b.Date()) })
+	p.Lead = []string{totals(cooks, s)}
+	p.Add(page.Section{Figure: months(cooks)})
+	p.Add(page.Section{Heading: "The nights", Figure: nights(cooks), Table: nightsTable(cooks, s)})
+	p.Add(bestEaten(cooks, past))
+	p.Add(page.Section{Heading: "How the forecasts did", Figure: record(replayed)})
+	p.Add(learned(cooks, over))
+	return p
+}
+
+// totals is a year in a few sentences.
+func totals(cooks []*journal.Cook, s journal.Settings) string {
+	hours, meat, fuel, heads, late, meals := 0.0, 0.0, 0.0, 0, 0, 0
+	for _, c := range cooks {
+		took, _ := c.Took()
+		hours += took.Hours()
+		if kg, ok := c.OnWeight(); ok {
+			meat += kg
+		}
+		if kg, ok := c.FuelBurned(); ok {
+			fuel += kg
+		}
+		heads += c.Heads
+		if off, ok := c.Finish(); ok && !c.Serve.IsZero() {
+			meals++
+			if off.After(c.Serve) {
+				late++
+			}
+		}
+	}
+	out := fmt.Sprintf("%s and %.0f hours at the fire.", page.Count(len(cooks), "cook"), hours)
+	if meat > 0 {
+		out += fmt.Sprintf(" %s of meat went on", whole(meat, s.Units))
+		if heads > 0 {
+			out += fmt.Sprintf(" for %d heads", heads)
+		}
+		if fuel > 0 {
+			out += ", over " + whole(fuel, s.Units) + " of fuel"
+		}
+		out += "."
+	}
+	if meals > 0 {
+		out += fmt.Sprintf(" The meal waited for the meat %d of %s.", late, page.Count(meals, "time"))
+	}
+	return out
+}
+
+// whole prints a mass without decimals.
+func whole(kg float64, sys measure.System) string {
+	number, unit, _ := strings.Cut(measure.FormatMass(kg, sys), " ")
+	if v, err := strconv.ParseFloat(number, 64); err == nil {
+		number = fmt.Sprintf("%.0f", v)
+	}
+	return number + " " + unit
+}
+
+// months is each cook in its month: filled on the pit used most, else a ring.
+func months(cooks []*journal.Cook) page.Figure {
+	n, most := map[string]int{}, ""
+	for _, c := range cooks {
+		n[c.Pit]++
+		if n[c.Pit] > n[most] {
+			most = c.Pit
+		}
+	}
+	lane := chart.Lane{}
+	for _, c := range cooks {
+		lane.Dots = append(lane.Dots, chart.Dot{X: float64(c.Date().Month()), Ring: c.Pit != most})
+	}
+	ch := chart.Chart{X: chart.Axis{Kind: chart.Number, Words: strings.Split("J F M A M J J A S O N D", " ")}, From: .5, To: 12.5, Lanes: []chart.Lane{lane}}
+	says := "Each cook in its month."
+	if most != "" {
+		says = fmt.Sprintf("Each cook in its month: ● %s %d", most, n[most])
+		if others := len(cooks) - n[most]; others > 0 {
+			says += fmt.Sprintf(", ○ other pits %d", others)
+		}
+		says += "."
+	}
+	return page.Figure{Title: "Cooks by month", Picture: &ch, Says: says}
+}
+
+// nights is a row a cook, by the clock: a bar from on to off, a ring for the meal.
+func nights(cooks []*journal.Cook) page.Figure {
+	zero := time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
+	ch := chart.Chart{X: chart.Axis{Zero: zero}, From: math.Inf(1), To: math.Inf(-1)}
+	for _, c := range cooks {
+		on, ok := c.OnAt()
+		off, done := c.Finish()
+		if !ok || !done {
+			continue
+		}
+		midnight := time.Date(off.Year(), off.Month(), off.Day(), 0, 0, 0, 0, off.Location())
+		x := func(t time.Time) float64 { return t.Sub(midnight).Hours() }
+		took, _ := c.Took()
+		lane := chart.Lane{Name: c.Date().Format("2 Jan"), End: frame.FormatHours(took.Hours()), Bars: []chart.Bar{{From: x(on), To: x(off), At: math.NaN()}}}
+		ch.From, ch.To = min(ch.From, x(on)), max(ch.To, x(off))
+		if meal := x(c.Serve); !c.Serve.IsZero() && math.Abs(meal) < 48 {
+			lane.Dots = []chart.Dot{{X: meal, Ring: true}}
+			ch.From, ch.To = min(ch.From, meal), max(ch.To, meal)
+		}
+		ch.Lanes = append(ch.Lanes, lane)
+	}
+	if len(ch.Lanes) == 0 {
+		return page.Figure{}
+	}
+	ch.From, ch.To = math.Floor(ch.From)-.5, math.Ceil(ch.To)+.5
+	return page.Figure{Title: "The nights", Picture: &ch, Says: "Bar: on to off, by the clock. Ring: the meal. The gap is the hold; a bar that touches its ring was late."}
+}
+
+func nightsTable(cooks []*journal.Cook, s journal.Settings) page.Table {
+	t := page.Table{Columns: []page.Column{{Title: "day"}, {Title: "cook"}, {Title: "took", Right: true}, {Title: "liked", Right: true}}}
+	for _, c := range cooks {
+		took, _ := c.Took()
+		what := c.Name()
+		if about := strings.TrimSpace(c.Cut + " " + frame.Weights(c, s.Units)); about != "" {
+			what += ", " + about
+		}
+		liked := "–"
+		if m, n := c.MeanScore(journal.Overall); n > 0 {
+			liked = fmt.Sprintf("%.1f", m)
+		}
+		t.Rows = append(t.Rows, page.Row{Cells: []string{c.Date().Format("2 Jan"), what, frame.FormatHours(took.Hours()), liked}})
+	}
+	return t
+}
+
+// bestShown is how many cooks are named as the best eaten (chosen).
+const bestShown = 3
+
+// bestEaten are the cooks liked best, freed of how strict each eater is.
+func bestEaten(cooks []*journal.Cook, past []journal.Cook) page.Section {
+	type eaten struct {
+		cook *journal.Cook
+		j    drivers.Judged
+	}
+	var all []eaten
+	for _, c := range cooks {
+		if _, n := c.MeanScore(journal.Overall); n == 0 {
+			continue
+		}
+		for _, j := range drivers.Judge(c, past).Traits {
+			if j.Trait == journal.Overall {
+				all = append(all, eaten{c, j})
+			}
+		}
+	}
+	slices.SortStableFunc(all, func(a, b eaten) int { return cmp.Compare(b.j.Adjusted, a.j.Adjusted) })
+	out := page.Section{Heading: "Best eaten"}
+	if len(all) == 0 {
+		return out
+	}
+	out.Table.Columns = []page.Column{{Title: "cook"}, {Title: "overall", Right: true}, {Title: "eaters", Right: true}, {Title: "keep"}}
+	for _, e := range all[:min(bestShown, len(all))] {
+		out.Table.Rows = append(out.Table.Rows, page.Row{Cells: []string{named(e.cook), fmt.Sprintf("%.1f ± %.1f", e.j.Adjusted, e.j.Doubt), fmt.Sprint(e.j.Eaters), e.cook.Keep}})
+	}
+	out.Lines = []string{"Corrected for how strict each eater is. Within the ± these may come in any order."}
+	return out
+}
+
+// parts are the moments of a course at which forecasts are shown, with their names.
+var parts = []struct {
+	share float64
+	name  string
+}{{0, "before on"}, {.25, "a quarter in"}, {.5, "half way"}, {.75, "three quarters"}}
+
+// recordEnds is how far beyond its range a cook is still drawn in its own place, in
+// widths of that side of the range; beyond it stands at the edge.
+const recordEnds = 3.0
+
+// record is where in its own range each cook really came off: −1 at the earliest,
+// 0 at the likeliest, 1 at the latest.
+func record(r hindsight.Report) page.Figure {
+	ch := chart.Chart{X: chart.Axis{Kind: chart.Bare}, From: -recordEnds - .2, To: recordEnds + .2, Rules: []chart.Rule{{X: -1, Word: "earliest"}, {X: 0, Word: "likeliest"}, {X: 1, Word: "latest"}}}
+	for _, part := range parts {
+		lane, held := chart.Lane{Name: part.name, Bars: []chart.Bar{{From: -1, To: 1, At: math.NaN(), Thin: true}}}, 0
+		for i := range r.Moments {
+			m := &r.Moments[i]
+			a, ok := m.Answer(hindsight.Ours)
+			if m.Look || m.Share != part.share || !ok || !(a.Lo < a.Hours && a.Hours < a.Hi) {
+				continue
+			}
+			at := (m.Left - a.Hours) / (a.Hi - a.Hours)
+			if m.Left < a.Hours {
+				at = (m.Left - a.Hours) / (a.Hours - a.Lo)
+			}
+			if math.Abs(at) <= 1 {
+				held++
+			}
+			at = math.Max(-recordEnds, math.Min(recordEnds, at))
+			lane.Dots = append(lane.Dots, chart.Dot{X: math.Round(10*at) / 10})
+		}
+		if len(lane.Dots) > 0 {
+			lane.End = fmt.Sprintf("%d of %d", held, len(lane.Dots))
+			ch.Lanes = append(ch.Lanes, lane)
+		}
+	}
+	if len(ch.Lanes) == 0 {
+		return page.Figure{}
+	}
+	return page.Figure{Title: "How the forecasts did", Picture: &ch,
+		Says: "One dot a cook: where in the range it was given it really came off. The range claims 8 in 10; the number on the right is how many it held. Every finished cook replayed with only the earlier ones known."}
+}
+
+// learned is what matters, and what the cooks wrote to keep and to change.
+func learned(cooks []*journal.Cook, over drivers.Report) page.Section {
+	out := page.Section{Heading: "What was learned"}
+	if v := verdictOf(over); v != "" {
+		out.Lines = append(out.Lines, fmt.Sprintf("Likely to move time, over %s: %s", page.Count(over.Cooks, "cook"), v))
+	}
+	for _, c := range cooks {
+		if c.Keep != "" || c.Change != "" {
+			out.Table.Rows = append(out.Table.Rows, page.Row{Cells: []string{c.Name() + ", " + c.Date().Format("2 Jan"), c.Keep, c.Change}})
+		}
+	}
+	if len(out.Table.Rows) > 0 {
+		out.Table.Columns = []page.Column{{Title: "cook"}, {Title: "keep"}, {Title: "change"}}
+	}
+	return out
+}
