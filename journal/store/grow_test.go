@@ -1,0 +1,84 @@
+package store
+
+import (
+	"bytes"
+	"strings"
+	"testing"
+	"time"
+)
+
+const rows = "cooks/2026/2026-09-18-harvest-supper.csv"
+
+// Rows are put at the end of a file that is as it was left, or has more whole lines; any
+// other file is left alone, and Grow merges with it.
+func TestAppendAndGrow(t *testing.T) {
+	const head = "time,pit_c\n"
+	merge := func(add string) func([]byte) ([]byte, error) {
+		return func(old []byte) ([]byte, error) {
+			if len(old) == 0 {
+				old = []byte(head)
+			}
+			if bytes.Contains(old, []byte(add)) {
+				return old, nil
+			}
+			return append(bytes.Clone(old), add...), nil
+		}
+	}
+	long := strings.Repeat("2026-09-19T01:04:00+01:00,112\n", 6) // longer than what is compared
+	g := Growth{Message: "harvest-supper: probe rows", Hold: time.Minute}
+	for _, c := range []struct {
+		name   string
+		do     func(dir string)
+		ok     bool
+		before string // what is there before the row
+	}{
+		{"as it was", func(string) {}, true, head + long},
+		{"a line more", func(dir string) { write(t, dir, rows, head+long+"theirs\n") }, true, head + long + "theirs\n"},
+		{"half a line more", func(dir string) { write(t, dir, rows, head+long+"theirs") }, false, head + long + "theirs"},
+		{"another file in its place", func(dir string) { rename(t, dir, rows, head+long) }, false, head + long},
+		{"shorter", func(dir string) { write(t, dir, rows, head) }, false, head},
+		{"other rows at the end", func(dir string) {
+			write(t, dir, rows, head+strings.Replace(long, "112\n", "999\n", -1))
+		}, false, head + strings.Replace(long, "112\n", "999\n", -1)},
+		{"taken away", func(dir string) { remove(t, dir, rows) }, false, head},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			needGit(t)
+			dir := hall(t)
+			now := &clock{night}
+			k := open(t, dir, now)
+			var mark Mark
+			if ok, err := k.Append(rows, &mark, []byte("x\n"), g); ok || err != nil {
+				t.Fatalf("no file yet: %v, %v", ok, err)
+			}
+			if err := k.Grow(rows, &mark, merge(long), g); err != nil {
+				t.Fatal(err)
+			}
+			c.do(dir)
+			ok, err := k.Append(rows, &mark, []byte("ours\n"), g)
+			if ok != c.ok || err != nil {
+				t.Errorf("append: %v, %v", ok, err)
+			}
+			if !ok {
+				if err := k.Grow(rows, &mark, merge("ours\n"), g); err != nil {
+					t.Fatal(err)
+				}
+			}
+			want := c.before + "ours\n"
+			if got := read(t, dir, rows); got != want || mark.Size() != int64(len(want)) {
+				t.Errorf("got %q, mark %d", got, mark.Size())
+			}
+			flush(t, k)
+			if log := subjects(t, dir); len(log) != 0 {
+				t.Errorf("in history before its time: %q", log)
+			}
+			if err := k.Commit(rows); err != nil {
+				t.Fatal(err)
+			}
+			if got := gitIn(t, dir, "show", "HEAD:"+rows); got != want {
+				t.Errorf("in history: %q", got)
+			}
+			sound(t, dir)
+		})
+	}
+}
