@@ -29,7 +29,7 @@ var layers = []layer{
 	{"journal/cookfile", []string{"journal", "journal/measure", "journal/cookfile/blocks", "journal/cookfile/front", "go.yaml.in/yaml/v4/..."}, "one file, one cook"},
 	{"journal/mixfile", []string{"journal", "journal/measure", "journal/cookfile/blocks", "journal/cookfile/front", "go.yaml.in/yaml/v4/..."}, "one file, one mix"},
 	{"journal/shorthand", []string{"journal", "journal/measure"}, "the entry line is words only"},
-	{"journal/series", []string{"journal", "journal/measure"}, "probe series are words only"},
+	{"journal/series", []string{"journal", "journal/measure", "journal/cookfile/blocks"}, "probe series are words only; of the blocks it needs the markers of a merge"},
 	{"journal/probefile", []string{"journal", "journal/measure"}, "tables of other programs, as rows; knows no cook but its pieces' names"},
 	{"journal/ingest", []string{"journal", "journal/measure", "journal/probefile", "journal/series"}, "the only listener; keeps nothing itself"},
 	{"journal/history", []string{"journal/disk", "github.com/go-git/...", "golang.org/x/sys/..."}, "git stays behind one package"},

@@ -24,8 +24,12 @@ type Merged struct {
 // these: lines out of order are sorted, those with one time become one, and every line
 // gets a cell for a column that is new. A value of s takes the place of another at its
 // time; a gap in s takes nothing away. Merging the same rows again changes nothing.
-// It fails where the file's header cannot be read.
+// Where another merge left two versions between markers, the rows go to the end and
+// nothing moves. It fails where the file's header cannot be read.
 func Merge(path string, old []byte, s journal.Series) ([]byte, Merged, error) {
+	if found := conflicts(old); len(found) > 0 {
+		return beside(path, old, s, found)
+	}
 	f, err := parseFile(path, old, s)
 	if err != nil {
 		return nil, Merged{}, err

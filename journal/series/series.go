@@ -16,6 +16,7 @@ import (
 	"unicode/utf8"
 
 	"ashbook/journal"
+	"ashbook/journal/cookfile/blocks"
 )
 
 // MaxBytes is the longest file read: ten days of a row a second (chosen).
@@ -57,6 +58,12 @@ func Parse(path string, data []byte) (journal.Series, []journal.Problem, error) 
 	data = whole(data)
 	if at := invalidUTF8(data); at >= 0 {
 		return fail(1+bytes.Count(data[:at], []byte("\n")), "byte %d is not valid UTF-8", at)
+	}
+	if found := conflicts(data); len(found) > 0 {
+		for _, c := range found[:min(len(found), problemsShown)] {
+			r.problems = append(r.problems, undecided(path, data, c))
+		}
+		data = []byte(blocks.BothVersions(string(data), found))
 	}
 	data = bytes.TrimPrefix(data, []byte(mark))
 	line := 0

@@ -31,9 +31,18 @@ func FirstVersion(text string, conflicts []Conflict) string {
 	if len(conflicts) == 0 {
 		return text
 	}
+	b := []byte(BothVersions(text, conflicts))
+	for _, c := range conflicts {
+		blank(b[c.Second.From:c.Second.To])
+	}
+	return string(b)
+}
+
+// BothVersions is FirstVersion with the second versions left in place.
+func BothVersions(text string, conflicts []Conflict) string {
 	b := []byte(text)
 	for _, c := range conflicts {
-		for _, m := range append(c.Marks, c.Second) {
+		for _, m := range c.Marks {
 			blank(b[m.From:m.To])
 		}
 	}
