@@ -78,7 +78,8 @@ func Open(dir string, opt Options) (*Folder, error) {
 	}
 	if f.repo != nil {
 		f.keep = store.New(dir, f.repo, store.Options{Now: opt.Now, Wait: opt.Wait, Fits: fits})
-		if f.ReadOnly() == "" {
+		f.repo.Await()
+		if f.ReadOnly() == "" && f.repo.Underway() == "" {
 			f.keep.Repair()
 		}
 	}
@@ -252,6 +253,7 @@ func (f *Folder) within(p string, do func(string) error) error {
 	if why := f.ReadOnly(); why != "" {
 		return fmt.Errorf("nothing was changed: %s", why)
 	}
+	f.repo.Await()
 	p, err := f.resolve(p)
 	if err != nil {
 		return err
@@ -285,12 +287,12 @@ func (f *Folder) flushIn(d time.Duration) {
 		f.stop()
 	}
 	f.stop = f.opt.After(d, func() {
-		if err := f.keep.Flush(); err != nil {
+		if err := f.flush(); err != nil {
 			f.keep.Tell("what was saved is not in history yet: " + history.Reason(err))
 		}
 		f.mu.Lock()
 		defer f.mu.Unlock()
-		if f.stop != nil && f.keep.Waiting() != "" {
+		if f.stop != nil && f.waiting() != "" {
 			f.flushIn(flushAgain)
 		}
 	})
@@ -315,7 +317,16 @@ func (f *Folder) Waiting() string {
 	if f.repo == nil {
 		return ""
 	}
-	return f.keep.Waiting()
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	return f.waiting()
+}
+
+func (f *Folder) waiting() string {
+	if why := f.keep.Waiting(); why != "" || !f.saved {
+		return why
+	}
+	return f.repo.Underway()
 }
 
 // Flush puts everything saved into history. That it cannot is no error: Waiting says
@@ -330,6 +341,16 @@ func (f *Folder) Flush() error {
 		f.stop = nil
 	}
 	f.mu.Unlock()
+	return f.flush()
+}
+
+// flush is Flush in the middle of nothing else: while the person merges or rebases no
+// file is touched, for what would be put back into one would make git stop half way.
+func (f *Folder) flush() error {
+	f.repo.Await()
+	if f.repo.Underway() != "" {
+		return nil
+	}
 	return f.keep.Flush()
 }
 

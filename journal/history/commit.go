@@ -40,6 +40,7 @@ const flushedChanges = 30
 // why in plain words. The caller holds Lock.
 func (r *Repo) Commit(message string, when time.Time, changes ...Change) (hash string, err error) {
 	pause := time.Millisecond
+	head := r.headHash()
 	for try := 0; ; try++ {
 		hash, err = r.commit(message, when, changes)
 		if !errors.Is(err, ErrBusy) || try >= r.tries {
@@ -47,7 +48,23 @@ func (r *Repo) Commit(message string, when time.Time, changes ...Change) (hash s
 		}
 		time.Sleep(pause)
 		pause = min(2*pause, 100*time.Millisecond)
+		if r.headHash() != head {
+			return "", err // what is to be committed was made of what the branch held before
+		}
 	}
+}
+
+// headHash is the newest commit, "" where it cannot be told.
+func (r *Repo) headHash() string {
+	st, err := r.open()
+	if err != nil {
+		return ""
+	}
+	c, err := r.head(st)
+	if err != nil || c == nil {
+		return ""
+	}
+	return c.Hash.String()
 }
 
 // commit tries once. All that takes time is done before git's locks are taken: a
@@ -72,6 +89,9 @@ func (r *Repo) commit(message string, when time.Time, changes []Change) (string,
 		return "", err
 	}
 	defer index.release()
+	if r.fetched(index.File) {
+		return "", fmt.Errorf("git has fetched just now: %w", ErrBusy)
+	}
 
 	parent, err := r.head(st)
 	if err != nil {
@@ -122,7 +142,7 @@ func (r *Repo) commit(message string, when time.Time, changes []Change) (string,
 	if err := index.take(); err != nil {
 		return "", err
 	}
-	if why := r.underway(); why != "" {
+	if why := r.Underway(); why != "" {
 		return "", &Postponed{why}
 	}
 	if now, err := r.branch(); err != nil || now != branch {

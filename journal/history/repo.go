@@ -24,6 +24,8 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync/atomic"
+	"time"
 
 	"github.com/go-git/go-billy/v5/osfs"
 	git "github.com/go-git/go-git/v5"
@@ -72,6 +74,9 @@ type Repo struct {
 	common string // holds refs and objects; differs from git in a linked worktree
 	state  string // ours, inside git
 	tries  int    // how often a lock held by another program is tried
+
+	still   time.Duration          // how long git leaves nothing new about where it waits for a person
+	stopped atomic.Pointer[string] // the trace at which Await found git waiting for a person
 }
 
 // Open finds the repository that holds dir. It fails with ErrNotUnderGit where
@@ -100,7 +105,7 @@ func Open(dir string) (*Repo, error) {
 }
 
 func newRepo(dir, root, gitDir string) (*Repo, error) {
-	r := &Repo{Disk: disk.OS, dir: dir, root: root, git: gitDir, common: gitDir, tries: 40}
+	r := &Repo{Disk: disk.OS, dir: dir, root: root, git: gitDir, common: gitDir, tries: 40, still: awaitStill}
 	rel, err := filepath.Rel(root, dir)
 	if err != nil {
 		return nil, err
@@ -255,8 +260,9 @@ var unfinished = []struct{ file, reason string }{
 	{"BISECT_LOG", "a bisect is in progress (end it with git bisect reset)"},
 }
 
-// underway says what the person is in the middle of, "" if of nothing.
-func (r *Repo) underway() string {
+// Underway says in plain words what the person is in the middle of with git, and what
+// ends that; "" if of nothing.
+func (r *Repo) Underway() string {
 	for _, u := range unfinished {
 		if _, err := os.Lstat(filepath.Join(r.git, u.file)); err == nil {
 			return u.reason
@@ -267,7 +273,7 @@ func (r *Repo) underway() string {
 
 // why is Why as far as it can be told without go-git.
 func (r *Repo) why() string {
-	if why := r.underway(); why != "" {
+	if why := r.Underway(); why != "" {
 		return why
 	}
 	set, err := r.settings()

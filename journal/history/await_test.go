@@ -1,0 +1,84 @@
+package history
+
+import (
+	"errors"
+	"os"
+	"path/filepath"
+	"testing"
+	"time"
+)
+
+// While git is at work in a rebase it is waited for; where a rebase waits for a person
+// it is not, and nothing is written into its folder.
+func TestAwait(t *testing.T) {
+	r, dir := journal(t)
+	r.Await()
+	r.still = awaitMost
+	state := filepath.Join(dir, ".git/rebase-merge")
+	if err := os.Mkdir(state, 0o777); err != nil {
+		t.Fatal(err)
+	}
+	done := make(chan error, 1)
+	go func() {
+		for range 100 {
+			if err := os.WriteFile(filepath.Join(state, "done"), []byte("pick\n"), 0o666); err != nil {
+				done <- err
+				return
+			}
+		}
+		done <- os.RemoveAll(state)
+	}()
+	r.Await()
+	if _, err := os.Lstat(state); err == nil {
+		t.Error("git was still at work")
+	}
+	if err := <-done; err != nil {
+		t.Fatal(err)
+	}
+	r.still = awaitPause
+	write(t, dir, ".git/rebase-merge/done", "pick\n")
+	r.Await()
+	if got := r.Underway(); got == "" {
+		t.Error("the rebase that waits for a person is gone")
+	}
+}
+
+// A commit waits a moment after a fetch: a pull is looking where the branch is.
+func TestNoCommitRightAfterFetch(t *testing.T) {
+	r, dir := journal(t)
+	r.tries = 0
+	write(t, dir, supper, "two\n")
+	write(t, dir, ".git/FETCH_HEAD", "")
+	if _, err := r.Commit("two", noon, Change{Path: supper, Data: []byte("two\n")}); !errors.Is(err, ErrBusy) {
+		t.Errorf("got %v, want ErrBusy", err)
+	}
+	old := time.Unix(1_700_000_000, 0)
+	if err := os.Chtimes(filepath.Join(dir, ".git/FETCH_HEAD"), old, old); err != nil {
+		t.Fatal(err)
+	}
+	save(t, r, supper, "two\n", "two")
+	sound(t, dir, "")
+}
+
+// What was made of an older version is not committed over one that came meanwhile.
+func TestCommitGivesUpWhereTheBranchMoved(t *testing.T) {
+	r, dir := journal(t)
+	write(t, dir, ".git/index.lock", "")
+	moved := make(chan error, 1)
+	go func() { // while the lock keeps the commit waiting, somebody else moves the branch
+		tree := gitIn(t, dir, "rev-parse", "HEAD^{tree}")[:40]
+		next := gitIn(t, dir, "commit-tree", "-p", "HEAD", "-m", "theirs", tree)[:40]
+		gitIn(t, dir, "update-ref", "refs/heads/main", next)
+		moved <- os.Remove(filepath.Join(dir, ".git/index.lock"))
+	}()
+	_, err := r.Commit("ours", noon, Change{Path: supper, Data: []byte("two\n")})
+	if e := <-moved; e != nil {
+		t.Fatal(e)
+	}
+	if !errors.Is(err, ErrBusy) {
+		t.Errorf("got %v, want ErrBusy", err)
+	}
+	if got := gitIn(t, dir, "log", "-1", "--format=%s"); got != "theirs\n" {
+		t.Errorf("the branch is at %q", got)
+	}
+}
