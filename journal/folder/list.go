@@ -223,7 +223,7 @@ func (f *Folder) reread(ctx context.Context, ix *index, files []cookFile, next b
 		return cmp.Or(b.sum.Date.Compare(a.sum.Date), strings.Compare(b.sum.Path, a.sum.Path))
 	})
 	ix.shelf = shelf{sums: make([]Summary, len(order))}
-	seen := make(map[string]string, len(order))
+	seen, cases := make(map[string]string, len(order)), make(map[string]string, len(order))
 	for rank, r := range order {
 		r.rank = rank
 		ix.sums[rank] = r.sum
@@ -232,6 +232,11 @@ func (f *Folder) reread(ctx context.Context, ix *index, files []cookFile, next b
 			ix.twins = append(ix.twins, journal.Problem{File: r.sum.Path, Warning: true, Text: "the same name as " + first + ": give one of them another"})
 		}
 		seen[r.sum.ID] = r.sum.Path
+		folded := strings.ToLower(r.sum.ID)
+		if first, twice := cases[folded]; twice && first != r.sum.ID {
+			ix.twins = append(ix.twins, journal.Problem{File: r.sum.Path, Warning: true, Text: "differs from " + first + " in capitals alone: on some machines they are one file; give one of them another name"})
+		}
+		cases[folded] = r.sum.ID
 	}
 }
 

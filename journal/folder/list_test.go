@@ -381,3 +381,22 @@ func TestEachLeavesNoneOut(t *testing.T) {
 		}
 	}
 }
+
+// Names that differ in capitals alone are one file on some machines.
+func TestNamesThatDifferInCapitals(t *testing.T) {
+	isolate(t)
+	dir := t.TempDir()
+	write(t, dir, "cooks/2026/2026-01-01-case.md", "---\ntitle: a\n---\n")
+	write(t, dir, "cooks/2026/2026-01-01-Case.md", "---\ntitle: b\n---\n")
+	f, err := Open(dir, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(f.IDs()) < 2 {
+		t.Skip("they are one file here")
+	}
+	_, problems, err := f.Check(t.Context())
+	if err != nil || len(problems) != 1 || !strings.Contains(problems[0].Text, "in capitals alone") {
+		t.Errorf("%v, %v", problems, err)
+	}
+}

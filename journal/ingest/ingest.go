@@ -224,6 +224,9 @@ func (h *handler) parse(body []byte) (journal.Series, answer, error) {
 			if err != nil {
 				return fail("%v", err)
 			}
+			if now := h.Now(); t.After(now.Add(probefile.MostAhead)) {
+				return fail("time %q: more than %d min ahead of this machine's clock, %s", text, int(probefile.MostAhead.Minutes()), now.In(h.Zone).Format("15:04"))
+			}
 			s.Times[0] = t.In(h.Zone)
 			continue
 		}

@@ -166,7 +166,8 @@ func TestRefusals(t *testing.T) {
 		{"an unknown piece", post(`{"core_huge_c": 1}`), 400, "expected the name of one of the pieces: large, small"},
 		{"no piece", post(`{"core_c": 1}`), 400, "expected the name of one of the pieces: large, small"},
 		{"twice", post(`{"pit_c": 1, "pit_f": 1}`), 400, "there twice"},
-		{"no reading", post(`{"time": "2026-09-19T01:04Z"}`), 422, "no reading in it"},
+		{"no reading", post(`{"time": "2026-09-19T01:04+01:00"}`), 422, "no reading in it"},
+		{"ahead of the clock", post(`{"time": "2026-09-19T01:24+01:00", "pit_c": 1}`), 400, "ahead of this machine's clock"},
 		{"only what no probe reads", post(`{"pit_c": 1e300}`), 422, "no reading in it"},
 		{"another year", post(`{"time": "1970-01-01T00:00Z", "pit_c": 1}`), 422, "not of the cook's days"},
 	} {

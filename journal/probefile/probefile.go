@@ -75,6 +75,10 @@ type Options struct {
 	Earliest, Latest time.Time
 }
 
+// MostAhead is how far the clock of a probe may be ahead of the machine's: farther, its
+// time is read wrongly or one of the two clocks is wrong (chosen).
+const MostAhead = 15 * time.Minute
+
 // Kind is a reason why a row, or a cell, was left out.
 type Kind uint8
 
@@ -87,6 +91,7 @@ const (
 	NotATime
 	WrongCells
 	OtherDays
+	Ahead
 	TooLong
 	kinds
 )
@@ -109,6 +114,8 @@ func (k Kind) Words() (what, why string) {
 		return row, "with too few or too many cells, left out"
 	case OtherDays:
 		return row, "not of the cook's days, left out"
+	case Ahead:
+		return row, fmt.Sprintf("more than %d min ahead of the clock, left out", int(MostAhead.Minutes()))
 	}
 	return row, "too long, left out"
 }
@@ -275,6 +282,10 @@ func (r *Reader) row(text []byte, now time.Time) error {
 	}
 	if !r.opt.Earliest.IsZero() && at.Before(r.opt.Earliest) || !r.opt.Latest.IsZero() && at.After(r.opt.Latest) {
 		r.leave(OtherDays, 0, "time %s; expected from %s to %s", at.Format(time.DateTime), r.opt.Earliest.Format("2006-01-02 15:04"), r.opt.Latest.Format("2006-01-02 15:04"))
+		return nil
+	}
+	if at.After(now.Add(MostAhead)) {
+		r.leave(Ahead, 0, "time %s; the clock says %s", at.Format(time.DateTime), now.In(r.opt.Zone).Format(time.DateTime))
 		return nil
 	}
 	got := make([]float64, len(t.columns))

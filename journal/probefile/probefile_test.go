@@ -33,7 +33,11 @@ func read(t testing.TB, text string, opt Options) (*Reader, journal.Series, erro
 	}
 	r := NewReader("in.csv", opt)
 	var l Lines
-	line := func(b []byte) error { return r.Line(b, now) }
+	clock := now
+	if !opt.Live {
+		clock = now.AddDate(0, 2, 0) // looked back on
+	}
+	line := func(b []byte) error { return r.Line(b, clock) }
 	err := l.Feed([]byte(text), line)
 	if err == nil {
 		err = l.End(line)
@@ -335,5 +339,23 @@ func BenchmarkReader(b *testing.B) {
 		if _, s, err := read(b, text.String(), Options{Pieces: []string{"large", "small"}}); err != nil || len(s.Times) != 100_000 {
 			b.Fatal(err, len(s.Times))
 		}
+	}
+}
+
+// Rows whose time is ahead of the clock are left out and counted; minutes are not, for
+// two clocks differ.
+func TestRowsAheadOfTheClock(t *testing.T) {
+	r := NewReader("in.csv", Options{Zone: london})
+	for _, text := range []string{"time,pit_c", "2026-09-19T01:08+01:00,1", "2026-09-19T01:23+01:00,2", "2026-09-19T01:24+01:00,3", "2026-09-19T03:08+01:00,4"} {
+		if err := r.Line([]byte(text), now); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if got := show(r.Take()); strings.Count(got, "\n") != 2 {
+		t.Errorf("kept\n%s", got)
+	}
+	left := r.Left()
+	if len(left) != 1 || left[0].Kind != Ahead || left[0].Count != 2 || left[0].Kind.Harmless() || left[0].Places[0].Line != 4 {
+		t.Errorf("left out %+v", left)
 	}
 }

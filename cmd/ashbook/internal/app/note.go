@@ -60,6 +60,9 @@ func (a *App) note(id, line string, now time.Time, take func(shorthand.Line) sho
 	if len(l.Asks) == 0 {
 		out.Asks = asks
 	}
+	if was, ok := f.Cook.LastEntry(); ok && len(entries) > 0 && !entries[0].Time.Before(now.Add(-time.Minute)) && was.Sub(now) > clockBack {
+		out.Flags = append(out.Flags, fmt.Sprintf("the clock says %s, and the last entry is of %s: is the clock right?", now.Format("15:04"), was.In(now.Location()).Format("15:04")))
+	}
 	if p, ok := f.Conflict(); ok {
 		out.Flags = append(out.Flags, p.Error())
 	}
@@ -71,6 +74,10 @@ func (a *App) note(id, line string, now time.Time, take func(shorthand.Line) sho
 	}
 	return out, nil
 }
+
+// clockBack is how far the clock may be behind the last entry before that is said: two
+// people's clocks differ by minutes (chosen).
+const clockBack = 15 * time.Minute
 
 // addEntry saves an entry, its clock and body being the line in history.
 func (a *App) addEntry(id string, e journal.Entry) (cookfile.File, error) {

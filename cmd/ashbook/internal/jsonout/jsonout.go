@@ -29,7 +29,7 @@ func escaped(data []byte) []byte {
 	out := make([]byte, 0, len(data))
 	for i := 0; i < len(data); {
 		r, n := utf8.DecodeRune(data[i:])
-		if r >= utf8.RuneSelf && page.Unsafe(r) {
+		if r >= 0x7f && page.Unsafe(r) {
 			for _, u := range utf16.AppendRune(nil, r) {
 				out = fmt.Appendf(out, `\u%04x`, u)
 			}
