@@ -189,7 +189,7 @@ func (l *look) findActs() {
 				if l.on.IsZero() {
 					l.on = e.Time
 				}
-			case journal.OpenLid, journal.Spritz, journal.Turn, journal.Off, journal.PutWrap, journal.Unwrap, journal.Feel, journal.Bark:
+			case journal.Feel, journal.Bark: // nobody feels or sees the meat under the lid
 				a.lid = true
 			case journal.Vent:
 				a.air = l.opened(e, it)
@@ -204,7 +204,10 @@ func (l *look) findActs() {
 				l.aimMoved = e.Time
 				continue
 			default:
-				continue
+				if !it.Act.OpensPit() {
+					continue
+				}
+				a.lid = true
 			}
 			l.acts = append(l.acts, a)
 		}

@@ -5,6 +5,7 @@ package frame
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -138,9 +139,9 @@ var Columns = []Column{
 	{Name: "pit, highest", Group: Readings, Kind: Temperature, Matters: 5, Of: func(c *journal.Cook) Value { return extreme(c, 1) }},
 	{Name: "core when it came off", Group: Readings, Kind: Temperature, Matters: 1, Of: offCore},
 	{Name: "feel when it came off", Group: Readings, Of: lastFeel},
-	{Name: "lid opened", Group: Readings, Kind: Count, Unnoted: true, Matters: 2, Of: func(c *journal.Cook) Value { return times(c, journal.OpenLid) }},
-	{Name: "spritzed", Group: Readings, Kind: Count, Unnoted: true, Matters: 1, Of: func(c *journal.Cook) Value { return times(c, journal.Spritz) }},
-	{Name: "vents moved", Group: Readings, Kind: Count, Matters: 2, Of: func(c *journal.Cook) Value { return times(c, journal.Vent) }},
+	{Name: "lid opened", Group: Readings, Kind: Count, Unnoted: true, Matters: 2, Of: func(c *journal.Cook) Value { return times(c, only(journal.OpenLid)) }},
+	{Name: "spritzed", Group: Readings, Kind: Count, Unnoted: true, Matters: 1, Of: func(c *journal.Cook) Value { return times(c, journal.Act.WetsSurface) }},
+	{Name: "vents moved", Group: Readings, Kind: Count, Matters: 2, Of: func(c *journal.Cook) Value { return times(c, only(journal.Vent)) }},
 
 	{Name: "off, of weight on", Group: Yield, Kind: Share, Matters: .02, Outcome: true, Of: func(c *journal.Cook) Value {
 		on, ok := c.OnWeight()
@@ -313,14 +314,20 @@ func lastFeel(c *journal.Cook) Value {
 
 // times counts the entries with an act. None is not recorded, not zero: an act
 // nobody noted may have been done all the same.
-func times(c *journal.Cook, act journal.Act) Value {
+// times counts the entries with such an act.
+func times(c *journal.Cook, is func(journal.Act) bool) Value {
 	n := 0
 	for _, e := range c.Entries {
-		if _, ok := e.Item(act); ok {
+		if slices.ContainsFunc(e.Items, func(it journal.Item) bool { return is(it.Act) }) {
 			n++
 		}
 	}
 	return count(n, n > 0)
+}
+
+// only is for that act alone.
+func only(act journal.Act) func(journal.Act) bool {
+	return func(a journal.Act) bool { return a == act }
 }
 
 func extreme(c *journal.Cook, sign float64) Value {

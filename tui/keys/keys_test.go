@@ -1,6 +1,7 @@
 package keys
 
 import (
+	"slices"
 	"testing"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -118,6 +119,18 @@ func TestOffers(t *testing.T) {
 	for _, w := range Ways {
 		if got, ok := WayOf(w.Do); !ok || got.Place != w.Place || w.Place == intent.Shelf {
 			t.Errorf("%+v", w)
+		}
+	}
+}
+
+// Every screen but the first two has a way to it.
+func TestEveryPlaceHasAWay(t *testing.T) {
+	for p := range intent.Places {
+		if p == intent.Shelf || p == intent.FirstRun {
+			continue
+		}
+		if !slices.ContainsFunc(Ways, func(w Way) bool { return w.Place == p }) {
+			t.Errorf("no way leads to place %d", p)
 		}
 	}
 }

@@ -379,13 +379,13 @@ func (j *State) covers(now time.Time) {
 		}
 		h := e.Time.Sub(j.On).Seconds()
 		for _, it := range e.Items {
-			switch it.Act {
-			case journal.PutWrap:
+			switch {
+			case it.Act == journal.PutWrap:
 				cover = coverOf(it.Wrap, it.Loose)
 				j.Plan = heat.Bare
-			case journal.Unwrap:
+			case it.Act == journal.Unwrap:
 				cover = heat.Bare
-			case journal.Spritz:
+			case it.Act.WetsSurface():
 				// A spray all round wets a bare surface with .05 to .1 kg/m².
 				j.Changes = append(j.Changes, heat.Change{At: math.Max(0, h), Cover: cover, Spritz: .07})
 				continue
