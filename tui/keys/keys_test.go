@@ -1,7 +1,9 @@
 package keys
 
 import (
+	"os"
 	"slices"
+	"strings"
 	"testing"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -132,5 +134,34 @@ func TestEveryPlaceHasAWay(t *testing.T) {
 		if !slices.ContainsFunc(Ways, func(w Way) bool { return w.Place == p }) {
 			t.Errorf("no way leads to place %d", p)
 		}
+	}
+}
+
+// The keys of the README are those of the screens, with the same words.
+func TestKeysOfREADME(t *testing.T) {
+	data, err := os.ReadFile("../../README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, text, _ := strings.Cut(string(data), "\n## Keys\n")
+	text, _, _ = strings.Cut(text, "\n## ")
+	rows := 0
+	for line := range strings.Lines(text) {
+		cells := strings.Split(strings.Trim(strings.TrimSpace(line), "|"), "|")
+		if len(cells) != 3 || !strings.Contains(cells[1], "`") {
+			continue
+		}
+		rows++
+		where, key, says := strings.TrimSpace(cells[0]), strings.Trim(cells[1], " `"), strings.TrimSpace(cells[2])
+		m := Map{Bindings: everywhere}
+		if i := slices.IndexFunc(maps, func(m Map) bool { return m.Name == where }); i >= 0 {
+			m = maps[i]
+		}
+		if !slices.Contains(m.All(), [2]string{key, says}) {
+			t.Errorf("README: no %s on %s that says %q; there are %q", key, where, says, m.All())
+		}
+	}
+	if rows < 10 {
+		t.Errorf("README: %d keys", rows)
 	}
 }
