@@ -164,6 +164,12 @@ func follows(a journal.Act) string {
 	switch {
 	case a.TakesTemperature():
 		out = append(out, "temperature")
+	case a.MayTakeTemperature():
+		out = append(out, "perhaps a temperature")
+	case a == journal.Watch:
+		out = append(out, "name, perhaps until a time")
+	case a.TakesName():
+		out = append(out, "name")
 	case a.TakesDetail():
 		out = append(out, "words, perhaps a weight")
 	case a == journal.PutWrap:
