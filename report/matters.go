@@ -16,17 +16,21 @@ import (
 // Matters is the page of what moves one target over the person's cooks.
 func Matters(r drivers.Report, s journal.Settings) page.Page {
 	p := page.Page{Title: "What moves " + r.Target.String() + ", " + page.Count(r.Cooks, "cook")}
+	// The verdict first, then the table; what it rests on can wait below it.
+	rest := r.Says
 	if s := verdictOf(r); s != "" {
-		p.Lead = append(p.Lead, s)
+		p.Lead = []string{s}
+	} else if len(rest) > 0 {
+		p.Lead, rest = rest[:1], rest[1:]
 	}
-	if r.Target == drivers.Time {
-		p.Lead = append(p.Lead, "Each line is the whole effect on the time, on a cook of yours of middle length: what the physics expects and what your cooks say of it.")
-	}
-	p.Lead = append(p.Lead, r.Says...)
 	p.Add(page.Section{Table: candidates(&p, r)})
 	if len(r.Candidates) > 0 {
-		p.Add(page.Section{Lines: []string{fmt.Sprintf("%sThe range holds 8 in 10. Cooks: with it and without, or above and below the middle of its range. More cooks: so many, half each way, would settle an effect of that size.", unitWord(r.Target))}})
+		if r.Target == drivers.Time {
+			rest = append([]string{"Each line is the whole effect on the time, on a cook of yours of middle length: what the physics expects and what your cooks say of it."}, rest...)
+		}
+		rest = append(slices.Clone(rest), fmt.Sprintf("%sThe range holds 8 in 10. Cooks: with it and without, or above and below the middle of its range. More cooks: so many, half each way, would settle an effect of that size.", unitWord(r.Target)))
 	}
+	p.Add(page.Section{Lines: rest})
 	for _, f := range effects(r, s) {
 		p.Add(page.Section{Figure: f})
 	}
