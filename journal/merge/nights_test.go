@@ -24,7 +24,6 @@ type writer struct {
 	added  []string          // lines put in
 	gone   map[string]bool   // lines of the base taken out or corrected
 	set    map[string]string // keys set, by key
-	scored map[string]bool
 }
 
 func (w *writer) token() string {
