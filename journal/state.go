@@ -288,35 +288,57 @@ type Check struct {
 // checkEarly is how long before it is due a look already counts as taken.
 const checkEarly = 5 * time.Minute
 
+// How long after the last entry to look again where no act asks for a look: hourly
+// on the grate and in the box (common practice, no source); off and in neither, the
+// core falls fast (half the hour that USDA-FSIS gives food in hot air).
+const (
+	lookAgain = time.Hour
+	lookOff   = 30 * time.Minute
+)
+
 // NextCheck returns the earliest look still owed at now. Every act sets one
 // after its interval (the person's own, else the usual); "recheck" in an entry
-// sets the one of that entry instead. Any later entry at or after the due time
-// (or up to five minutes before), or the same act again, takes it away.
+// sets the one of that entry instead, and takes those of older ones away. Any
+// later entry at or after the due time (or up to five minutes before), or the same
+// act again, takes a look away. From the fire to the meal there is always one: an
+// entry that leaves none owed, readings alone too, asks for the usual look.
 func (c *Cook) NextCheck(now time.Time, s Settings) (Check, bool) {
 	if st := c.Status(now); st.Stage >= Eaten || st.LeftOpen {
 		return Check{}, false
 	}
 	var owed []Check
+	var usual Check
 	for _, e := range c.Entries {
 		if e.Time.After(now) {
 			break
 		}
 		owed = slices.DeleteFunc(owed, func(k Check) bool { return !e.Time.Before(k.Due.Add(-checkEarly)) })
+		if _, ok := e.Item(Recheck); ok {
+			owed = nil
+		}
 		for _, k := range e.checks(s) {
 			owed = slices.DeleteFunc(owed, func(o Check) bool { return o.For == k.For })
 			owed = append(owed, k)
 		}
-		if c.stage(e.Time) >= TakenOff {
+		stage := c.stage(e.Time)
+		if stage >= TakenOff {
 			owed = slices.DeleteFunc(owed, func(k Check) bool { return k.For != Boxed.Word() && k.For != lookWord })
+		}
+		usual = Check{}
+		if stage > Planned {
+			usual = Check{e.Time.Add(lookAgain), lookWord}
+		}
+		if stage == TakenOff {
+			usual.Due = e.Time.Add(lookOff)
 		}
 	}
 	if len(owed) == 0 {
-		return Check{}, false
+		return usual, !usual.Due.IsZero()
 	}
 	return slices.MinFunc(owed, func(a, b Check) int { return a.Due.Compare(b.Due) }), true
 }
 
-// lookWord names a look that no act but "recheck" itself asked for.
+// lookWord names a look that no act but "recheck", or none, asked for.
 const lookWord = "look"
 
 func (e Entry) checks(s Settings) []Check {

@@ -166,8 +166,8 @@ func TestLeftOpen(t *testing.T) {
 		if c.Running(now) == open {
 			t.Errorf("%s: running is %v", stamp, open)
 		}
-		if _, owed := c.NextCheck(now, Settings{}); owed {
-			t.Errorf("%s: a look is owed", stamp)
+		if _, owed := c.NextCheck(now, Settings{}); owed == open {
+			t.Errorf("%s: a look is owed: %v", stamp, owed)
 		}
 	}
 	lit := cook(t, nil, "18-19:00 lit")
@@ -255,23 +255,26 @@ func TestNextCheck(t *testing.T) {
 		settings Settings
 		due, why string
 	}{
-		{"nothing done", []string{"18-20:00 on"}, "18-20:10", Settings{}, "", ""},
+		{"nothing done", []string{"18-20:00 on"}, "18-20:10", Settings{}, "18-21:00", "look"},
+		{"planned", []string{"18-12:00 -- salted"}, "18-20:10", Settings{}, "", ""},
 		{"a vent", []string{"18-20:00 on, vent"}, "18-20:10", Settings{}, "18-20:20", "vent"},
 		{"the earliest", []string{"18-20:00 on, wood oak, vent, bark 1"}, "18-20:10", Settings{}, "18-20:20", "vent"},
 		{"overdue and not looked", []string{"18-20:00 on, vent"}, "18-22:00", Settings{}, "18-20:20", "vent"},
-		{"any entry at its time is the look", []string{"18-20:00 on, vent", "18-20:20 pit 112 °C"}, "18-20:21", Settings{}, "", ""},
-		{"five minutes before counts", []string{"18-20:00 on, vent", "18-20:15 pit 112 °C"}, "18-20:16", Settings{}, "", ""},
+		{"any entry at its time is the look", []string{"18-20:00 on, vent", "18-20:20 pit 112 °C"}, "18-20:21", Settings{}, "18-21:20", "look"},
+		{"five minutes before counts", []string{"18-20:00 on, vent", "18-20:15 pit 112 °C"}, "18-20:16", Settings{}, "18-21:15", "look"},
 		{"six do not", []string{"18-20:00 on, vent", "18-20:14 pit 112 °C"}, "18-20:16", Settings{}, "18-20:20", "vent"},
 		{"the same act again sets it anew", []string{"18-20:00 on, vent", "18-20:10 vent"}, "18-20:16", Settings{}, "18-20:30", "vent"},
 		{"the wood still counts after the vent is looked at", []string{"18-20:00 on, vent, wood oak", "18-20:20 pit 112 °C"}, "18-20:21", Settings{}, "18-21:00", "wood"},
 		{"recheck instead", []string{"18-20:00 on, vent, wood oak, recheck 45 min"}, "18-20:21", Settings{}, "18-20:45", "vent, wood"},
 		{"recheck alone", []string{"18-20:00 on", "18-21:00 recheck 2 h"}, "18-21:01", Settings{}, "18-23:00", "look"},
-		{"recheck does not take others away", []string{"18-20:00 on, wood oak", "18-20:10 recheck 2 h"}, "18-20:21", Settings{}, "18-21:00", "wood"},
+		{"recheck takes older ones away", []string{"18-20:00 on, wood oak", "18-20:10 recheck 2 h"}, "18-20:21", Settings{}, "18-22:10", "look"},
+		{"an act after a recheck has its own", []string{"18-20:00 on", "18-20:10 recheck 2 h", "18-20:20 vent"}, "18-20:21", Settings{}, "18-20:40", "vent"},
+		{"readings alone ask for the usual look", []string{"18-20:00 on, vent", "18-23:00 pit 112 °C, core 40 °C"}, "19-04:00", Settings{}, "19-00:00", "look"},
 		{"the person's own", []string{"18-20:00 on, vent"}, "18-20:10", own, "18-20:30", "vent"},
 		{"the person's own where none is usual", []string{"18-20:00 on, turn"}, "18-20:10", own, "18-20:15", "turn"},
-		{"the person wants none", []string{"18-20:00 on, wood oak"}, "18-20:10", own, "", ""},
+		{"the person wants none for wood", []string{"18-20:00 on, wood oak"}, "18-20:10", own, "18-21:00", "look"},
 		{"an entry to come is not looked at", []string{"18-20:00 on, vent", "18-23:00 vent"}, "18-20:10", Settings{}, "18-20:20", "vent"},
-		{"nothing at the grate once off", []string{"18-20:00 on, wood oak", "18-20:10 off"}, "18-20:21", Settings{}, "", ""},
+		{"nothing at the grate once off, but a look", []string{"18-20:00 on, wood oak", "18-20:10 off"}, "18-20:21", Settings{}, "18-20:40", "look"},
 		{"the box is looked at", []string{"18-20:00 on", "18-20:10 off", "18-20:12 boxed"}, "18-20:21", Settings{}, "18-21:12", "boxed"},
 		{"nothing once served", []string{"18-20:00 on", "18-20:10 off, boxed", "18-20:30 served"}, "18-20:31", Settings{}, "", ""},
 	}

@@ -150,7 +150,7 @@ func refused(err error) error {
 		provision.PartPiece:   `--piece "large 5.2 kg 13 cm"`,
 		provision.PartAim:     `--aim-pit "115 °C", or a lower --aim-core`,
 		provision.PartGrate:   `--pit NAME,NAME for pits side by side, or fewer heads`,
-		provision.PartCut:     `--cut "pork shoulder"`,
+		provision.PartCut:     `--cut "pork shoulder", or --aim-core with the core of this one`,
 	}[r.Part]
 	return hint(usage("%v", err), next)
 }
