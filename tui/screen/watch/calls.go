@@ -59,7 +59,7 @@ func (s *Screen) standing() []alarm.Call {
 		add("probe "+silent.Probe, "nothing from the "+silent.Probe+" probe since "+clock(silent.Since), true, false)
 	}
 	if st.owed && !st.check.Due.After(s.now) {
-		add("check "+st.check.Due.Format(time.RFC3339), "check due: "+st.check.For, false, true)
+		add("check "+st.check.Due.Format(time.RFC3339), "check due: "+st.check.For, !st.fed(s.now), true)
 	}
 	return all
 }

@@ -3,6 +3,7 @@ package watch_test
 import (
 	"errors"
 	"fmt"
+	"math"
 	"runtime"
 	"slices"
 	"strings"
@@ -188,10 +189,16 @@ func silence(p *tuitest.Port) {
 	})
 }
 
+// fed gives the cook a probe that writes all night.
+func fed(p *tuitest.Port) {
+	p.Cooks[0].Series = journal.Series{Times: []time.Time{tuitest.Night.Add(12 * time.Hour)}, Pit: []float64{math.NaN()}}
+}
+
 // Nothing but what is worth it wakes a sleeper, and nothing due meanwhile is
 // lost.
 func TestSleep(t *testing.T) {
 	p := tuitest.Hall()
+	fed(p)
 	foretell(p, func(f *backend.Forecast) { f.Hand = 70 * time.Minute })
 	d := start(tuitest.Running, p, 80, 24)
 	d.Press("ctrl+s")
@@ -225,8 +232,27 @@ func TestSleep(t *testing.T) {
 	}
 }
 
+// Without a probe the screen promises no more than it can keep: the clock and the
+// checks.
+func TestSleepWithoutProbe(t *testing.T) {
+	p := tuitest.Hall()
+	d := start(tuitest.Running, p, 80, 24)
+	d.Press("ctrl+s")
+	d.Type("430")
+	expect(t, d, "the check due 01:45 (vent, wood)", "rings.")
+	d.Press("enter")
+	expect(t, d, "nothing but the", "clock and the checks will wake you.", "Look again within 4 h")
+	for range 60 {
+		d.Pass(time.Minute)
+	}
+	if len(p.Alerts) == 0 || !strings.Contains(p.Alerts[0], "check due: vent, wood") {
+		t.Errorf("the check does not ring: %q", p.Alerts)
+	}
+}
+
 func TestWokenAtTheTime(t *testing.T) {
 	p := tuitest.Hall()
+	fed(p)
 	d := start(tuitest.Running, p, 80, 24)
 	d.Press("ctrl+s")
 	d.Type("2")

@@ -7,6 +7,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"ashbook/journal"
+	"ashbook/journal/measure"
 	"ashbook/tui/component/alarm"
 	"ashbook/tui/component/entry"
 	"ashbook/tui/component/lineedit"
@@ -94,7 +95,11 @@ func (s *Screen) risk(until time.Time) string {
 		parts = append(parts, part)
 	}
 	if st.owed && st.check.Due.Before(until) && st.check.Due.After(s.now) {
-		parts = append(parts, "the check due "+clock(st.check.Due)+" ("+st.check.For+") waits till then")
+		does := "rings"
+		if st.fed(s.now) {
+			does = "waits till then"
+		}
+		parts = append(parts, "the check due "+clock(st.check.Due)+" ("+st.check.For+") "+does)
 	}
 	if len(parts) == 0 {
 		return ""
@@ -118,8 +123,35 @@ func (s *state) touched(now time.Time) (time.Time, bool) {
 	return time.Time{}, false
 }
 
+// fedFor is how old the last row of a probe may be for the screen to be fed by it
+// (chosen: probes write every few minutes, and folders are copied late).
+const fedFor = 30 * time.Minute
+
+// fed reports whether a probe writes into this cook: without one nothing can be
+// seen by the screen that the person did not type.
+func (s *state) fed(now time.Time) bool {
+	times := s.Cook.Cook.Series.Times
+	return len(times) > 0 && now.Sub(times[len(times)-1]) <= fedFor
+}
+
+// wise says for how long nobody needs to look, without a probe: half of the four
+// hours that food may be in the warm (Food Code 3-501.19), and all of them once
+// every core is over the hot limit, where a fire that went down leaves hours.
+func (s *state) wise() string {
+	for _, c := range s.cores {
+		if !c.off && (c.at.IsZero() || c.c < journal.SafeHold) {
+			return "At a core under " + measure.FormatTemperature(journal.SafeHold, s.units) + " look again within 2 h: a fire that went down would not show."
+		}
+	}
+	return "Look again within 4 h: a fire that went down would not show."
+}
+
 // asleepLines tells how the sleep stands.
 func (s *Screen) asleepLines(width int) []string {
 	until := s.bed.until.In(s.state.zone).Format("15:04")
-	return layout.Wrap("ASLEEP until "+until+", "+span(s.bed.until.Sub(s.now))+" from now. Checks are quiet; the fire, a core at its aim, an early end or a lost probe wake you. Only while this window is open.", width)
+	text := "ASLEEP until " + until + ", " + span(s.bed.until.Sub(s.now)) + " from now. "
+	if s.state.fed(s.now) {
+		return layout.Wrap(text+"Checks are quiet; the fire, a core at its aim, an early end or a lost probe wake you. Only while this window is open.", width)
+	}
+	return layout.Wrap(text+"No probe writes here: nothing but the clock and the checks will wake you. "+s.state.wise()+" Only while this window is open.", width)
 }
