@@ -29,3 +29,13 @@ func TestFireLimitsAreSharp(t *testing.T) {
 		}
 	}
 }
+
+// Each meat grows by its own measured law (Juneja et al. 2011); beef, the fastest,
+// stands in for what was not measured.
+func TestGrowthByTheCut(t *testing.T) {
+	for cut, want := range map[string]Growth{"turkey breast": chickenGrowth, "chicken": chickenGrowth, "pork shoulder": porkGrowth, "brisket": beefGrowth, "lamb shoulder": beefGrowth, "": beefGrowth} {
+		if got := GrowthIn(cut); got != want {
+			t.Errorf("%q grows like %s", cut, got.name)
+		}
+	}
+}
