@@ -84,6 +84,7 @@ func begin(t *testing.T, dir string, in io.Reader, args ...string) *running {
 	r := &running{newScreen(), make(chan time.Time), cancel, make(chan int, 1)}
 	env := testEnvironment(t, dir)
 	env.in, env.out, env.err, env.ticks = in, r.out, r.out, r.ticks
+	env.now = func() time.Time { return time.Date(2026, 9, 18, 20, 15, 0, 0, time.UTC) } // no row is ahead of it
 	go func() { r.ended <- run(ctx, append([]string{"--journal", dir}, args...), env) }()
 	return r
 }

@@ -34,7 +34,7 @@ func TestStopped(t *testing.T) {
 		{"beside 2026-07-17 2025-07-18", []int{0, 150}},
 		{"why 2026-07-17", []int{0, 150}},
 		{"matters", []int{0, 150}},
-		{"matters overall", []int{0, 2000}},
+		{"matters overall", []int{0, 150}},
 		{"pit", []int{0, 50}},
 		{"mix hall-rub", []int{0, 50}},
 		{"hold 2026-09-18", []int{0, 50}},

@@ -21,9 +21,9 @@ type writer struct {
 	text string
 	n    int
 
-	added  []string          // lines put in
-	gone   map[string]bool   // lines of the base taken out or corrected
-	set    map[string]string // keys set, by key
+	added []string          // lines put in
+	gone  map[string]bool   // lines of the base taken out or corrected
+	set   map[string]string // keys set, by key
 }
 
 func (w *writer) token() string {

@@ -84,7 +84,7 @@ func (p *parser) steps(i int) []step {
 	if text, end, ok := p.temperature(i); ok && signOf(t.text) == 0 && t.low != "minus" {
 		all = append(all, step{end: end, figure: text, from: t})
 	}
-	if passing[t.low] || strings.HasPrefix(t.low, "'") {
+	if passing[t.low] && !p.isPiece(i) || strings.HasPrefix(t.low, "'") {
 		all = append(all, step{end: i + 1})
 	}
 	return all
@@ -370,4 +370,20 @@ func (p *parser) ask(clause int, question string) {
 		question = was + " " + question
 	}
 	p.clauses[clause].ask = question
+}
+
+// isPiece reports whether a word that may mean nothing, such as "a", is the name of a
+// piece: written as the name is, or with a number behind it.
+func (p *parser) isPiece(i int) bool {
+	t := p.toks[i]
+	return slices.ContainsFunc(p.grammar.Pieces, func(name string) bool {
+		if t.text == name {
+			return true
+		}
+		if !strings.EqualFold(t.text, name) || i+1 >= len(p.toks) {
+			return false
+		}
+		_, _, isNum := p.toks[i+1].number()
+		return isNum
+	})
 }

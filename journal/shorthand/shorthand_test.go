@@ -537,3 +537,17 @@ func TestComplete(t *testing.T) {
 		t.Errorf("without a cook: %q", got)
 	}
 }
+
+// A piece that is called A is no article, and an article is no piece.
+func TestPieceNamedLikeAnArticle(t *testing.T) {
+	ctx := twoPieces(t)
+	ctx.Cook.Pieces[0].Name, ctx.Cook.Pieces[1].Name = "A", "B"
+	for typed, want := range map[string]string{
+		"feel A 2": "feel A 2", "feel a 2": "feel A 2", "core a 91": "core A 91 °C", "added a chunk of oak": "wood chunk oak",
+	} {
+		line, err := Parse(typed, ctx)
+		if got := line.Entry.Body(); err != nil || got != want {
+			t.Errorf("%q is read as %q (%v), want %q", typed, got, err, want)
+		}
+	}
+}
