@@ -255,9 +255,13 @@ func TestCrashes(t *testing.T) {
 // acknowledged or when the night is over.
 func TestEveryFlushIsNeeded(t *testing.T) {
 	needGit(t)
+	atRest := func(resting, lost bool) bool { return resting && lost }
 	of := map[string][]int{} // which nights have a flush
 	for i := range nights {
-		_, _, flushes := replay(t, i, func(string) bool { return false }, func(bool, bool) bool { return false })
+		_, wrong, flushes := replay(t, i, func(string) bool { return false }, atRest)
+		if len(wrong) > 0 {
+			t.Errorf("with every flush: %s", wrong[0])
+		}
 		for what := range flushes {
 			of[what] = append(of[what], i)
 		}
@@ -265,8 +269,7 @@ func TestEveryFlushIsNeeded(t *testing.T) {
 	for what, in := range of {
 		found := ""
 		for _, i := range in {
-			_, wrong, _ := replay(t, i, func(w string) bool { return w == what },
-				func(resting, lost bool) bool { return resting && lost })
+			_, wrong, _ := replay(t, i, func(w string) bool { return w == what }, atRest)
 			if len(wrong) > 0 {
 				found = wrong[0]
 				break

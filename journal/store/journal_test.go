@@ -19,7 +19,6 @@ const (
 
 var (
 	night    = journaltest.Night
-	isolate  = journaltest.Isolate
 	write    = journaltest.Write
 	rename   = journaltest.Rename
 	read     = journaltest.Read

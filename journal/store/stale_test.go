@@ -354,3 +354,77 @@ func TestPendingStaysSmall(t *testing.T) {
 		t.Errorf("%d bytes for a file of %d, want at most %d", info.Size(), file.Size(), most)
 	}
 }
+
+// Of two lines that one save put right, an old copy has one; it goes, and both come
+// back as they were put right.
+func TestHalfOfACorrectionIsPutBack(t *testing.T) {
+	dir := hall(t)
+	now := &clock{night}
+	k := open(t, dir, now)
+	enter(t, k, "- 2026-09-19T01:04+01:00 lid\n- 2026-09-19T01:05+01:00 wood")
+	flush(t, k)
+	const right = "- 2026-09-19T01:14+01:00 lid\n- 2026-09-19T01:15+01:00 wood\n"
+	if _, err := k.Edit(supper, func([]byte) ([]byte, error) { return []byte(supperText + right), nil }, "x"); err != nil {
+		t.Fatal(err)
+	}
+	rename(t, dir, supper, supperText+"- 2026-09-19T01:04+01:00 lid\n")
+	now.Time = now.Add(3 * time.Hour)
+	enter(t, open(t, dir, now), "- last")
+	if got := read(t, dir, supper); got != supperText+right+"- last\n" {
+		t.Errorf("got\n%s", got)
+	}
+}
+
+// A line of ours comes back though the old copy has one of the same time and words,
+// which was there before ours.
+func TestBesideALineOfKin(t *testing.T) {
+	dir := hall(t)
+	now := &clock{night}
+	k := open(t, dir, now)
+	enter(t, k, "- 2026-09-19T01:04+01:00 pit 104 °C")
+	flush(t, k)
+	stale := read(t, dir, supper)
+	enter(t, k, "- 2026-09-19T01:04+01:00 pit 105 °C")
+	rename(t, dir, supper, stale)
+	now.Time = now.Add(3 * time.Hour)
+	enter(t, open(t, dir, now), "- last")
+	if got := read(t, dir, supper); got != stale+"- 2026-09-19T01:04+01:00 pit 105 °C\n- last\n" {
+		t.Errorf("got\n%s", got)
+	}
+}
+
+// What the person has put into history by hand and taken out does not come back with
+// the next entry.
+func TestEntryAfterACommitByHand(t *testing.T) {
+	dir := hall(t)
+	now := &clock{night}
+	gitIn(t, dir, "checkout", "-q", "--detach")
+	k := open(t, dir, now)
+	enter(t, k, "- 2026-09-19T01:04+01:00 pit 104 °C")
+	gitIn(t, dir, "commit", "-qam", "by hand")
+	rename(t, dir, supper, supperText)
+	now.Time = now.Add(3 * time.Hour)
+	enter(t, k, "- last")
+	if got := read(t, dir, supper); got != supperText+"- last\n" {
+		t.Errorf("got\n%s", got)
+	}
+}
+
+// A file that cannot be read waits alone: the others go into history.
+func TestOneFileWaitsAlone(t *testing.T) {
+	dir := hall(t)
+	k := open(t, dir, &clock{night})
+	if err := k.Create("cooks/2027/2027-01-02-feast.md", []byte("x\n"), "feast: planned"); err != nil {
+		t.Fatal(err)
+	}
+	remove(t, dir, "cooks/2027/2027-01-02-feast.md")
+	write(t, dir, "cooks/2027/2027-01-02-feast.md/in the way", "")
+	enter(t, k, "- ours")
+	flush(t, k)
+	if k.Waiting() == "" {
+		t.Error("nothing waits")
+	}
+	if got := gitIn(t, dir, "show", "HEAD:"+supper); got != supperText+"- ours\n" {
+		t.Errorf("in history: %q", got)
+	}
+}

@@ -71,7 +71,7 @@ func told(r Report, pc plantedCause) (c Candidate, l Line, sign float64, ok bool
 	return Candidate{}, Line{}, 0, false
 }
 
-type score struct{ there, told, right, plain, plainRight, plainHeld, asked, held, heldTold, heldAsTold int }
+type score struct{ there, told, right, plain, plainRight, asked, held, heldTold, heldAsTold int }
 
 // strong is the least effect of a law that counts as one to be found, ln.
 const strong = .06
