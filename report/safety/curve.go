@@ -187,8 +187,10 @@ func surface(core curve, pit []journal.Reading, on time.Time) curve {
 		return nil
 	}
 	var readings []journal.Reading
+	since := hotSince(pit, on)
 	add := func(at time.Time, c float64) {
-		if since, ok := hotSince(pit, on, at); ok && at.Sub(since) >= hotAfter {
+		i := sort.Search(len(pit), func(i int) bool { return pit[i].Time.After(at) }) - 1
+		if i >= 0 && !since[i].IsZero() && at.Sub(pit[i].Time) <= unwatched && at.Sub(since[i]) >= hotAfter {
 			c = max(c, surfaceHot)
 		}
 		readings = append(readings, journal.Reading{Time: at, C: c})
@@ -213,24 +215,20 @@ func surface(core curve, pit []journal.Reading, on time.Time) curve {
 	return toCurve(readings)
 }
 
-// hotSince is since when, without a gap of over two hours, the pit was read hot
-// enough until at.
-func hotSince(pit []journal.Reading, on, at time.Time) (since time.Time, ok bool) {
-	var last time.Time
-	for _, r := range pit {
+// hotSince is, for each reading of the pit, since when it was read hot enough
+// without a gap of over two hours; zero where it was not, and before on.
+func hotSince(pit []journal.Reading, on time.Time) []time.Time {
+	since := make([]time.Time, len(pit))
+	for i, r := range pit {
 		switch {
-		case r.Time.Before(on):
-			continue
-		case r.Time.After(at):
-			return since, ok && at.Sub(last) <= unwatched
-		case r.C < hotPit:
-			ok = false
-		case !ok || r.Time.Sub(last) > unwatched:
-			since, ok = r.Time, true
+		case r.Time.Before(on) || r.C < hotPit:
+		case i > 0 && !since[i-1].IsZero() && r.Time.Sub(pit[i-1].Time) <= unwatched:
+			since[i] = since[i-1]
+		default:
+			since[i] = r.Time
 		}
-		last = r.Time
 	}
-	return since, ok && at.Sub(last) <= unwatched
+	return since
 }
 
 // nearest is the pit reading nearest to a moment, within an hour; the readings
