@@ -3,11 +3,17 @@
 package store
 
 import (
+	"context"
 	"errors"
 	"os"
 	"path/filepath"
 	"syscall"
 	"testing"
+	"time"
+
+	"golang.org/x/sys/unix"
+
+	"ashbook/journal/history"
 )
 
 // A cook keeps its permissions through a save, and its owner where root saves; what
@@ -59,5 +65,29 @@ func TestModeAndOwnerStay(t *testing.T) {
 	}
 	if !root {
 		t.Skip("owners: only root can give files away")
+	}
+}
+
+// A pipe in place of a cook whose line is not in history yet: nothing waits for
+// somebody to write into it, and the error says what is there.
+func TestPipeInPlaceOfCook(t *testing.T) {
+	name := filepath.Join(t.TempDir(), "cook.md")
+	if err := unix.Mkfifo(name, 0o666); err != nil {
+		t.Fatal(err)
+	}
+	ctx, cancel := context.WithTimeout(t.Context(), 10*time.Second)
+	defer cancel()
+	done := make(chan error, 1)
+	go func() {
+		_, _, err := readQuiet(name)
+		done <- err
+	}()
+	select {
+	case err := <-done:
+		if !errors.Is(err, history.ErrNotRegular) {
+			t.Errorf("a pipe is read with %v", err)
+		}
+	case <-ctx.Done():
+		t.Fatal("still waiting")
 	}
 }

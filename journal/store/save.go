@@ -358,7 +358,7 @@ const (
 func readQuiet(name string) (data []byte, quiet bool, err error) { return readWithin(name, quietTries) }
 
 func readWithin(name string, tries int) (data []byte, quiet bool, err error) {
-	f, err := os.Open(name)
+	f, err := history.OpenRegular(name)
 	if err != nil {
 		return nil, false, err
 	}
