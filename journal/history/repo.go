@@ -245,7 +245,7 @@ func (r *Repo) Why() string {
 
 // unwritable is the reason where go-git does not open the repository.
 func unwritable(err error) string {
-	return "this git repository is of a kind ashbook cannot write: " + err.Error() + " (commit with git itself)"
+	return "ashbook cannot write to this kind of git repository: " + err.Error() + " (commit with git itself)"
 }
 
 // unfinished lists what git leaves in its folder while a person is in the middle

@@ -133,8 +133,8 @@ func hunks(base, is []line) (all []hunk, kept []line) {
 	return all, kept
 }
 
-// meets reports whether two changes are of the same lines. Lines put in just
-// above or below what the other changed are not.
+// meets reports whether two changes touch the same lines. New lines just above
+// or below the lines that the other changed do not.
 func (h hunk) meets(o hunk) bool {
 	if h.from == h.to && o.from == o.to {
 		return h.from == o.from

@@ -15,8 +15,8 @@ import (
 	"ashbook/journal/disk"
 )
 
-// recorder is the disk under a journal. It does what it is told and remembers it step
-// by step, so that a test can make up what a power cut at any point leaves behind.
+// recorder is the disk under a journal. It writes to a real disk and keeps a list of
+// the steps, so that a test can work out what a power cut after any step leaves behind.
 //
 // Its model of a disk is that of POSIX, a little more than any one file system takes:
 // what a file holds outlasts a cut once the file is flushed; a name made, moved or

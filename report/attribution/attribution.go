@@ -250,11 +250,11 @@ const (
 	smallest   = 3.0
 )
 
-// How finely minutes are told, and that where one is in doubt by more than twice
-// the coarser (chosen).
+// Minutes are rounded to fine, and to coarse where a line is uncertain by more than
+// twice coarse (chosen).
 const fine, coarse = 1.0, 5.0
 
-// Step is how finely the minutes of an account are told.
+// Step is what the minutes of an account are rounded to, min.
 func (a *Account) Step() float64 {
 	for _, l := range append(slices.Clone(a.Lines), a.Unexplained) {
 		if l.Doubt > 2*coarse {

@@ -118,7 +118,7 @@ type design struct {
 	rows []Row
 	all  bool
 	// hurried is the column of what was done because a cook was late, -1 without
-	// one. It belongs to no field: it is told of nobody.
+	// one. It belongs to no field, so no page shows it.
 	hurried int
 }
 
@@ -309,8 +309,8 @@ func (d *design) addWords(f *field) {
 	}
 }
 
-// thickness is told of pieces of one weight: heavier ones are thicker, and that
-// is a part of what their weight does.
+// thickness compares pieces of the same weight: heavier pieces are thicker too, and
+// that effect counts as part of the weight's.
 const thickness = "thickest piece"
 
 // numbers are the cells of a number; a thickness is what it would be at the

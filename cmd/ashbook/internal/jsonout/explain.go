@@ -194,7 +194,7 @@ type Effect struct {
 	Without int     `json:"without"`
 }
 
-// Silent is a column of which nothing can be said, and why.
+// Silent is a column that shows no effect yet, and why.
 type Silent struct {
 	Name string `json:"name"`
 	Why  string `json:"why"`
