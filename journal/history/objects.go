@@ -43,11 +43,12 @@ type writer struct {
 	perm    disk.Perm
 	objects string // the folder
 	flush   bool   // objects outlast a power cut
+	zip     *zlib.Writer
 	added   []plumbing.Hash
 }
 
 func (r *Repo) writer(st storage.Storer, flush bool) *writer {
-	return &writer{store: st, disk: r.Disk, perm: r.Perm(), objects: filepath.Join(r.common, "objects"), flush: flush}
+	return &writer{store: st, disk: r.Disk, perm: r.Perm(), objects: filepath.Join(r.common, "objects"), flush: flush, zip: zlib.NewWriter(nil)}
 }
 
 func (w *writer) file(h plumbing.Hash) string {
@@ -62,12 +63,12 @@ func (w *writer) write(kind plumbing.ObjectType, data []byte) (plumbing.Hash, er
 		return hash, nil
 	}
 	var buf bytes.Buffer
-	z := zlib.NewWriter(&buf)
-	fmt.Fprintf(z, "%s %d\x00", kind, len(data))
-	if _, err := z.Write(data); err != nil {
+	w.zip.Reset(&buf)
+	fmt.Fprintf(w.zip, "%s %d\x00", kind, len(data))
+	if _, err := w.zip.Write(data); err != nil {
 		return hash, err
 	}
-	if err := z.Close(); err != nil {
+	if err := w.zip.Close(); err != nil {
 		return hash, err
 	}
 	to := w.disk
