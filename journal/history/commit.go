@@ -70,7 +70,8 @@ func (r *Repo) headHash() string {
 // commit tries once. All that takes time is done before git's locks are taken: a
 // rebase that finds index.lock taken stops half way.
 func (r *Repo) commit(message string, when time.Time, changes []Change) (string, error) {
-	if why := r.why(); why != "" {
+	set, why := r.why()
+	if why != "" {
 		return "", &Postponed{why}
 	}
 	st, err := r.open()
@@ -81,10 +82,11 @@ func (r *Repo) commit(message string, when time.Time, changes []Change) (string,
 	if err != nil {
 		return "", err
 	}
-	if err := disk.MkdirAll(r.Disk, r.state, r.Perm()); err != nil {
+	perm := r.perm(set)
+	if err := disk.MkdirAll(r.Disk, r.state, perm); err != nil {
 		return "", err
 	}
-	index, err := r.stage(filepath.Join(r.git, "index"))
+	index, err := r.stage(filepath.Join(r.git, "index"), perm)
 	if err != nil {
 		return "", err
 	}
@@ -97,12 +99,12 @@ func (r *Repo) commit(message string, when time.Time, changes []Change) (string,
 	if err != nil {
 		return "", r.missing(err)
 	}
-	w := r.writer(st, len(changes) <= flushedChanges)
-	leaves, err := r.leaves(w, changes)
+	w := r.writer(st, perm, len(changes) <= flushedChanges)
+	leaves, err := r.leaves(w, set, changes)
 	if err != nil {
 		return "", err
 	}
-	c, hash, err := r.object(w, parent, leaves, message, when)
+	c, hash, err := r.object(w, set, parent, leaves, message, when)
 	if err != nil {
 		return "", r.missing(err)
 	}
@@ -123,10 +125,10 @@ func (r *Repo) commit(message string, when time.Time, changes []Change) (string,
 			return "", err
 		}
 		name := filepath.Join(r.common, filepath.FromSlash(branch.String()))
-		if err := disk.MkdirAll(r.Disk, filepath.Dir(name), w.perm); err != nil {
+		if err := disk.MkdirAll(r.Disk, filepath.Dir(name), perm); err != nil {
 			return "", err
 		}
-		if ref, err = r.stage(name); err != nil {
+		if ref, err = r.stage(name, perm); err != nil {
 			return "", err
 		}
 		defer ref.release()
@@ -179,16 +181,13 @@ func (r *Repo) missing(err error) error {
 }
 
 // leaves writes the changed files, in the order of their paths.
-func (r *Repo) leaves(w *writer, changes []Change) ([]*leaf, error) {
-	set, err := r.settings()
-	if err != nil {
-		return nil, err
-	}
+func (r *Repo) leaves(w *writer, set *settings, changes []Change) ([]*leaf, error) {
 	var leaves []*leaf
 	for _, c := range changes {
 		l := &leaf{staged: staged{path: r.path(c.Path), mode: filemode.Regular}}
 		l.rest = l.path
 		if !c.Remove {
+			var err error
 			if what := r.conversion(l.path, set).in(c.Data); what != "" {
 				if l.hash, err = r.clean(l.path, what, c.Data); err == nil {
 					err = w.adopt(l.hash)
@@ -209,7 +208,7 @@ func (r *Repo) leaves(w *writer, changes []Change) ([]*leaf, error) {
 
 // object writes the trees with the leaves and the commit; none, and nil, where the
 // tree is that of the parent.
-func (r *Repo) object(w *writer, parent *object.Commit, leaves []*leaf, message string, when time.Time) (*object.Commit, plumbing.Hash, error) {
+func (r *Repo) object(w *writer, set *settings, parent *object.Commit, leaves []*leaf, message string, when time.Time) (*object.Commit, plumbing.Hash, error) {
 	var oldTree plumbing.Hash
 	if parent != nil {
 		oldTree = parent.TreeHash
@@ -219,10 +218,6 @@ func (r *Repo) object(w *writer, parent *object.Commit, leaves []*leaf, message 
 		newTree, err = w.write(plumbing.TreeObject, nil)
 	}
 	if err != nil || newTree == oldTree {
-		return nil, plumbing.ZeroHash, err
-	}
-	set, err := r.settings()
-	if err != nil {
 		return nil, plumbing.ZeroHash, err
 	}
 	name, mail := identity(set)
@@ -269,15 +264,14 @@ func (r *Repo) move(st storage.Storer, lock *held, branch plumbing.ReferenceName
 		c.Committer.When.Unix(), c.Committer.When.Format("-0700"), kind, firstLine(c.Message))
 	for _, log := range []string{filepath.Join(r.git, "logs", "HEAD"),
 		filepath.Join(r.common, "logs", filepath.FromSlash(branch.String()))} {
-		if err := r.appendLog(log, line); err != nil {
+		if err := r.appendLog(log, line, lock.perm); err != nil {
 			return err
 		}
 	}
 	return lock.put()
 }
 
-func (r *Repo) appendLog(name, line string) error {
-	perm := r.Perm()
+func (r *Repo) appendLog(name, line string, perm disk.Perm) error {
 	if err := disk.MkdirAll(r.Disk, filepath.Dir(name), perm); err != nil {
 		return err
 	}

@@ -21,7 +21,6 @@ import (
 // is gone.
 type settings struct {
 	values map[string]string // by "section.key" or "section.NAME.key"; section and key in lower case
-	remote []string          // every remote.*.url
 }
 
 // get returns the value that counts, the last one.
@@ -88,12 +87,7 @@ func (r *Repo) settings() (*settings, error) {
 	}
 	own := filepath.Join(r.common, "config")
 	s := &settings{values: map[string]string{}}
-	rd := reader{repo: r, to: s, plain: true}
-	for _, name := range append(files, own) { // for the addresses that includeIf may ask for
-		rd.file(name, 0)
-	}
-	*s = settings{values: map[string]string{}, remote: s.remote}
-	rd.plain = false
+	rd := reader{repo: r, to: s, files: append(files, own)}
 	for _, name := range files {
 		rd.file(name, 0)
 	}
@@ -108,7 +102,27 @@ func (r *Repo) settings() (*settings, error) {
 type reader struct {
 	repo  *Repo
 	to    *settings
-	plain bool // without includes
+	files []string // that the settings begin with, the repository's own last
+	urls  []string // see remotes
+}
+
+// remotes returns every remote.*.url of the files, without what they include. They
+// are read for it once, and only where an includeIf asks.
+func (rd *reader) remotes() []string {
+	for _, name := range rd.files {
+		data, err := readRegular(name)
+		if err != nil {
+			continue
+		}
+		gcfg.ReadWithCallback(bytes.NewReader(data), func(section, _, key, value string, _ bool) error {
+			if strings.EqualFold(section, "remote") && strings.EqualFold(key, "url") {
+				rd.urls = append(rd.urls, value)
+			}
+			return nil
+		})
+	}
+	rd.files = nil
+	return rd.urls
 }
 
 // mostIncludes is how deep files may include each other, as in git.
@@ -134,13 +148,8 @@ func (rd *reader) file(name string, depth int) error {
 		if name2 != "" {
 			full = section + "." + name2 + "." + key
 		}
-		switch {
-		case section == "include" && key == "path", section == "includeif" && key == "path" && !rd.plain && rd.holds(name2, filepath.Dir(name)):
-			if !rd.plain {
-				rd.file(expand(value, filepath.Dir(name)), depth+1)
-			}
-		case section == "remote" && key == "url" && rd.plain:
-			rd.to.remote = append(rd.to.remote, value)
+		if key == "path" && (section == "include" || section == "includeif" && rd.holds(name2, filepath.Dir(name))) {
+			rd.file(expand(value, filepath.Dir(name)), depth+1)
 		}
 		rd.to.values[full] = value
 		return nil
@@ -189,7 +198,7 @@ func (rd *reader) holds(condition, dir string) bool {
 		if !ok || match == nil {
 			return false
 		}
-		for _, url := range rd.to.remote {
+		for _, url := range rd.remotes() {
 			if match.MatchString(url) {
 				return true
 			}

@@ -227,7 +227,7 @@ func TestCrashBetweenBranchAndIndex(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, name := range []string{"index", "refs/heads/main"} {
-		h, err := r.stage(filepath.Join(dir, ".git", name)) // never released
+		h, err := r.stage(filepath.Join(dir, ".git", name), r.Perm()) // never released
 		if err = errors.Join(err, h.take()); err != nil {
 			t.Fatal(err)
 		}

@@ -60,8 +60,8 @@ type held struct {
 // removed. Where the file system has no second names, a lock left by a crash must be
 // removed by hand, as with git itself. It fails with ErrBusy where another program
 // holds the lock.
-func (r *Repo) stage(target string) (*held, error) {
-	h := &held{fs: r.Disk, perm: r.Perm(), target: target, lock: target + ".lock"}
+func (r *Repo) stage(target string, perm disk.Perm) (*held, error) {
+	h := &held{fs: r.Disk, perm: perm, target: target, lock: target + ".lock"}
 	h.own = filepath.Join(r.state, "held-"+filepath.Base(target))
 	if sameFile(h.own, h.lock) {
 		if err := r.Disk.Remove(h.lock); err != nil {

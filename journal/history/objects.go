@@ -47,8 +47,8 @@ type writer struct {
 	added   []plumbing.Hash
 }
 
-func (r *Repo) writer(st storage.Storer, flush bool) *writer {
-	return &writer{store: st, disk: r.Disk, perm: r.Perm(), objects: filepath.Join(r.common, "objects"), flush: flush, zip: zlib.NewWriter(nil)}
+func (r *Repo) writer(st storage.Storer, perm disk.Perm, flush bool) *writer {
+	return &writer{store: st, disk: r.Disk, perm: perm, objects: filepath.Join(r.common, "objects"), flush: flush, zip: zlib.NewWriter(nil)}
 }
 
 func (w *writer) file(h plumbing.Hash) string {

@@ -12,11 +12,18 @@ import (
 // belong to whom the folder belongs to, also where root makes them, and others may use
 // them as far as core.sharedRepository says.
 func (r *Repo) Perm() disk.Perm {
+	set, err := r.settings()
+	if err != nil {
+		set = &settings{}
+	}
+	return r.perm(set)
+}
+
+// perm is Perm where the settings are read already.
+func (r *Repo) perm(set *settings) disk.Perm {
 	p := disk.Perm{Like: r.common}
-	if set, err := r.settings(); err == nil {
-		if value, ok := set.get("core.sharedrepository"); ok {
-			p.Adjust = shared(value)
-		}
+	if value, ok := set.get("core.sharedrepository"); ok {
+		p.Adjust = shared(value)
 	}
 	return p
 }

@@ -234,7 +234,7 @@ func (b borrowing) EncodedObject(kind plumbing.ObjectType, hash plumbing.Hash) (
 // Why says in plain words why a commit would have to wait now, and what ends that; ""
 // if it would not.
 func (r *Repo) Why() string {
-	if why := r.why(); why != "" {
+	if _, why := r.why(); why != "" {
 		return why
 	}
 	if _, err := r.open(); err != nil {
@@ -271,28 +271,29 @@ func (r *Repo) Underway() string {
 	return ""
 }
 
-// why is Why as far as it can be told without go-git.
-func (r *Repo) why() string {
+// why is Why as far as it can be told without go-git. It returns the settings that a
+// commit needs.
+func (r *Repo) why() (set *settings, why string) {
 	if why := r.Underway(); why != "" {
-		return why
+		return nil, why
 	}
 	set, err := r.settings()
 	if err != nil {
-		return "git's settings cannot be read (git config --list says where)"
+		return nil, "git's settings cannot be read (git config --list says where)"
 	}
 	if set.isTrue("core.bare") {
-		return "the git repository is bare, without working files (git config core.bare false)"
+		return nil, "the git repository is bare, without working files (git config core.bare false)"
 	}
 	if set.isTrue("core.sparsecheckout") {
-		return "only part of the git repository is checked out (git sparse-checkout disable brings the rest)"
+		return nil, "only part of the git repository is checked out (git sparse-checkout disable brings the rest)"
 	}
 	if format, ok := set.get("extensions.objectformat"); ok && !strings.EqualFold(format, "sha1") {
-		return "ashbook cannot write a git repository that names objects by " + strings.ToUpper(format) + " (commit with git itself)"
+		return nil, "ashbook cannot write a git repository that names objects by " + strings.ToUpper(format) + " (commit with git itself)"
 	}
 	if _, err := r.branch(); err != nil {
-		return err.Error()
+		return nil, err.Error()
 	}
-	return ""
+	return set, ""
 }
 
 // partial tells whether the repository is a partial clone, some of whose objects are
