@@ -26,14 +26,38 @@ type rule struct {
 // it), "" (not said, with "!"), or a value.
 type attribute struct{ name, value string }
 
+// attributes are the rules of the files of attributes. Each file is read once.
+type attributes struct {
+	repo  *Repo
+	set   *settings
+	files map[[2]string][]rule // as far as they were read, by name and folder
+}
+
+func (r *Repo) attributes(set *settings) *attributes {
+	return &attributes{repo: r, set: set, files: map[[2]string][]rule{}}
+}
+
+// file returns the rules of a file of attributes in the folder dir; none where it
+// cannot be read.
+func (as *attributes) file(name, dir string, macros bool) []rule {
+	key := [2]string{name, dir}
+	rules, known := as.files[key]
+	if known {
+		return rules
+	}
+	if data, err := readRegular(name); err == nil {
+		rules = parseAttributes(data, dir, macros, as.set.isTrue("core.ignorecase"))
+	}
+	as.files[key] = rules
+	return rules
+}
+
 // rulesFor returns the rules that may count for a path, those that count more last.
-func (r *Repo) rulesFor(p string, s *settings) []rule {
-	fold := s.isTrue("core.ignorecase")
+func (as *attributes) rulesFor(p string) []rule {
+	r, s := as.repo, as.set
 	rules := []rule{{macro: "binary", set: []attribute{{"diff", "false"}, {"merge", "false"}, {"text", "false"}}}}
 	add := func(name, dir string, macros bool) {
-		if data, err := readRegular(name); err == nil {
-			rules = append(rules, parseAttributes(data, dir, macros, fold)...)
-		}
+		rules = append(rules, as.file(name, dir, macros)...)
 	}
 	add(systemAttributes, "", true)
 	if name, ok := s.get("core.attributesfile"); ok {
@@ -163,8 +187,9 @@ type conversion struct {
 }
 
 // conversion finds out what git does to the file of a path below the top.
-func (r *Repo) conversion(p string, s *settings) conversion {
-	a := attributesOf(r.rulesFor(p, s), p)
+func (as *attributes) conversion(p string) conversion {
+	s := as.set
+	a := attributesOf(as.rulesFor(p), p)
 	var c conversion
 	if f := a["filter"]; f != "true" && f != "false" {
 		c.filter = f

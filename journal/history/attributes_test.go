@@ -49,7 +49,7 @@ func TestAttributesAsGitReadsThem(t *testing.T) {
 			words := map[string]string{"": "unspecified", "true": "set", "false": "unset"}
 			var got strings.Builder
 			for _, p := range paths {
-				says := attributesOf(r.rulesFor(p, set), p)
+				says := attributesOf(r.attributes(set).rulesFor(p), p)
 				for _, a := range names {
 					fmt.Fprintf(&got, "%s: %s: %s\n", p, a, cmp.Or(words[says[a]], says[a]))
 				}
@@ -75,7 +75,7 @@ func TestAttributesOfThePerson(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if got := r.conversion("x.md", set); !got.ident || got.filter != "" {
+		if got := r.attributes(set).conversion("x.md"); !got.ident || got.filter != "" {
 			t.Errorf("%s: %+v; git says %s", how, got, gitIn(t, dir, "check-attr", "-a", "x.md"))
 		}
 	}

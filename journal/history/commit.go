@@ -182,13 +182,14 @@ func (r *Repo) missing(err error) error {
 
 // leaves writes the changed files, in the order of their paths.
 func (r *Repo) leaves(w *writer, set *settings, changes []Change) ([]*leaf, error) {
+	attrs := r.attributes(set)
 	var leaves []*leaf
 	for _, c := range changes {
 		l := &leaf{staged: staged{path: r.path(c.Path), mode: filemode.Regular}}
 		l.rest = l.path
 		if !c.Remove {
 			var err error
-			if what := r.conversion(l.path, set).in(c.Data); what != "" {
+			if what := attrs.conversion(l.path).in(c.Data); what != "" {
 				if l.hash, err = r.clean(l.path, what, c.Data); err == nil {
 					err = w.adopt(l.hash)
 				}

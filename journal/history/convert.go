@@ -35,7 +35,7 @@ func (r *Repo) clean(p, what string, data []byte) (plumbing.Hash, error) {
 // where the git program cannot tell.
 func (r *Repo) smudge(p string, hash plumbing.Hash, raw []byte) []byte {
 	s, err := r.settings()
-	if err != nil || !r.conversion(p, s).out() {
+	if err != nil || !r.attributes(s).conversion(p).out() {
 		return raw
 	}
 	out, err := r.program(nil, "cat-file", "--filters", "--path="+p, hash.String())

@@ -14,8 +14,8 @@ import (
 	"github.com/go-git/go-git/v5/plumbing/format/gitignore"
 )
 
-// attributes keeps git from changing line ends: a cook's bytes are its own.
-const attributes = "cooks/** -text\n"
+// ownAttributes keeps git from changing line ends: a cook's bytes are its own.
+const ownAttributes = "cooks/** -text\n"
 
 // Init puts the folder under git, on a branch main, and commits what is in it but
 // for hidden files and those its .gitignore names. A folder that is under git
@@ -38,7 +38,7 @@ func Init(dir string, when time.Time, wait time.Duration) (*Repo, error) {
 		return nil, err
 	}
 	defer release()
-	if err := r.writeAttributes(attributes); err != nil {
+	if err := r.writeAttributes(ownAttributes); err != nil {
 		return nil, err
 	}
 	changes, err := r.everything()
