@@ -98,7 +98,7 @@ func (d *tx) append(notes ...record) error {
 	}
 	d.torn = true // until all of it is there
 	if _, err = f.Write(text); err == nil {
-		err = errors.Join(d.repo.Perm().Settle(f), f.Sync())
+		err = errors.Join(d.perm.Settle(f), f.Sync())
 	}
 	info, err2 := f.Stat()
 	if err = errors.Join(err, err2, f.Close()); err != nil {
@@ -170,7 +170,7 @@ func (d *tx) rewrite() error {
 		return err
 	}
 	if _, err = f.Write(buf.Bytes()); err == nil {
-		err = errors.Join(d.repo.Perm().Settle(f), f.Sync())
+		err = errors.Join(d.perm.Settle(f), f.Sync())
 	}
 	info, err2 := f.Stat()
 	if err = errors.Join(err, err2, f.Close()); err != nil {

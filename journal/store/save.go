@@ -20,6 +20,7 @@ import (
 // not in history yet, or may still be lost to another program's save.
 type tx struct {
 	*Store
+	perm    disk.Perm // of what is made in git's folder
 	notes   []record
 	release func()
 }
@@ -30,7 +31,7 @@ func (k *Store) begin(wait time.Duration) (*tx, error) {
 	if err != nil {
 		return nil, err
 	}
-	d := &tx{Store: k, release: release}
+	d := &tx{Store: k, perm: k.repo.Perm(), release: release}
 	if err := d.load(); err != nil {
 		release()
 		return nil, err
@@ -40,7 +41,7 @@ func (k *Store) begin(wait time.Duration) (*tx, error) {
 
 func (d *tx) load() error {
 	for _, dir := range []string{d.state, d.temp} {
-		if err := disk.MkdirAll(d.disk, dir, d.repo.Perm()); err != nil {
+		if err := disk.MkdirAll(d.disk, dir, d.perm); err != nil {
 			return err
 		}
 	}
