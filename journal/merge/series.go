@@ -123,7 +123,7 @@ func (m *merger) row(at time.Time, was, one, two table) []row {
 		return []row{x}
 	}
 	first, second := row{cells: map[string]string{}}, row{cells: map[string]string{}}
-	clash := false
+	before := len(m.told)
 	for _, c := range append(slices.Clone(one.columns), two.columns...) {
 		u, v := x.cells[c], y.cells[c]
 		switch {
@@ -134,19 +134,18 @@ func (m *merger) row(at time.Time, was, one, two table) []row {
 		case u == b.cells[c]:
 			u = v
 		default:
-			clash = true
 			m.tell(Told{Key: []string{journal.FormatTime(at), c}, Stands: v, Other: u, By: m.first.By, At: m.first.At})
 		}
 		first.cells[c], second.cells[c] = u, v
 	}
-	if !clash {
+	told := m.told[before:]
+	if len(told) == 0 {
 		return []row{first}
 	}
 	if m.first.At.After(m.second.At) {
-		for i := range m.told {
-			if t := &m.told[i]; len(t.Key) == 2 && t.Key[0] == journal.FormatTime(at) {
-				t.Stands, t.Other, t.By, t.At = t.Other, t.Stands, m.second.By, m.second.At
-			}
+		for i := range told {
+			t := &told[i]
+			t.Stands, t.Other, t.By, t.At = t.Other, t.Stands, m.second.By, m.second.At
 		}
 		return []row{second, first}
 	}
