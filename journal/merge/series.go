@@ -87,7 +87,7 @@ func (m *merger) tables(was, one, two table) []byte {
 	put := func(text string) { out.WriteString(text + "\n") }
 	put(strings.Join(columns, ","))
 	for _, at := range times {
-		for _, r := range m.row(at, was, one, two) {
+		for _, r := range m.row(at, columns, was, one, two) {
 			cells := make([]string, len(columns))
 			for i, c := range columns {
 				cells[i] = r.cells[c]
@@ -107,8 +107,8 @@ func (m *merger) tables(was, one, two table) []byte {
 }
 
 // row merges the rows of one moment: none, one, or two where a cell has two
-// values.
-func (m *merger) row(at time.Time, was, one, two table) []row {
+// values. columns are those of both versions, each once.
+func (m *merger) row(at time.Time, columns []string, was, one, two table) []row {
 	b, inBase := was.rows[at]
 	x, inOne := one.rows[at]
 	y, inTwo := two.rows[at]
@@ -124,7 +124,7 @@ func (m *merger) row(at time.Time, was, one, two table) []row {
 	}
 	first, second := row{cells: map[string]string{}}, row{cells: map[string]string{}}
 	before := len(m.told)
-	for _, c := range append(slices.Clone(one.columns), two.columns...) {
+	for _, c := range columns {
 		u, v := x.cells[c], y.cells[c]
 		switch {
 		case c == one.columns[0]:

@@ -30,3 +30,18 @@ func TestSeries(t *testing.T) {
 		})
 	}
 }
+
+// A cell with two values is told once, whichever version is the later.
+func TestSeriesTellsOnce(t *testing.T) {
+	const base = "time,pit_c,core_c\n2026-09-05T05:35+01:00,121.4,5.7\n"
+	a := Version{Text: []byte("time,pit_c,core_c\n2026-09-05T05:35+01:00,121.4,7\n"), By: "Ann", At: early}
+	b := Version{Text: []byte("time,pit_c,core_c\n2026-09-05T05:35+01:00,121.4,6.9\n"), By: "Ben", At: late}
+	for _, turned := range []bool{false, true} {
+		if turned {
+			a.At, b.At = b.At, a.At
+		}
+		if _, told := Series([]byte(base), a, b); len(told) != 1 {
+			t.Errorf("later is Ann's %t: told %v, want one", turned, told)
+		}
+	}
+}
