@@ -44,8 +44,10 @@ func Events(c *journal.Cook, units measure.System, now time.Time) []Event {
 		}
 		return "core"
 	}
-	for i := range max(1, len(c.Pieces)) {
-		readings := until(c, i, now)
+	cores := make([][]journal.Reading, max(1, len(c.Pieces)))
+	for i := range cores {
+		cores[i] = until(c, i, now)
+		readings := cores[i]
 		if at, from, to, ok := fell(readings); ok {
 			out = append(out, Event{at, name(i) + " fell", fmt.Sprintf("from %s to %s", show(from), show(to)),
 				"Usually the probe moved or was put in again, a cold liquid went into the wrap, or the fire fell. It costs nothing but the time the fire was low."})
@@ -65,7 +67,7 @@ func Events(c *journal.Cook, units measure.System, now time.Time) []Event {
 				"In it tough cuts become tender: two to five hours are usual. Less often eats firm, much more often falls apart."})
 		}
 	}
-	if at, a, b, ok := apart(c, now); ok {
+	if at, a, b, ok := apart(cores); ok {
 		out = append(out, Event{at, "two pieces apart", "by " + gap(math.Abs(a-b)),
 			"Usually one is thinner, lies nearer the fire, or has its probe by bone or fat. It costs the slower one nothing: each comes off when it is ready."})
 	}
@@ -101,15 +103,25 @@ func fell(readings []journal.Reading) (at time.Time, from, to float64, ok bool) 
 
 // secondStall finds a level hour after the core has left the band of the first.
 func secondStall(readings []journal.Reading) (from time.Time, to journal.Reading, ok bool) {
+	level := func(a, b journal.Reading) bool {
+		d := b.Time.Sub(a.Time)
+		return a.C > journal.StallTo && d >= time.Hour && (b.C-a.C)/d.Hours() < journal.StallRate
+	}
+	// Of all readings an hour before, a line at StallRate through the highest lies
+	// highest: where that one is not level with r, none is.
+	next, highest, over := 0, -1, math.Inf(-1)
 	for k, r := range readings {
-		if r.C <= journal.StallTo || r.C > journal.StallTo+12 {
-			continue
-		}
-		for _, a := range readings[:k] {
-			if d := r.Time.Sub(a.Time); a.C > journal.StallTo && d >= time.Hour && (r.C-a.C)/d.Hours() < journal.StallRate {
-				return a.Time, r, true
+		for ; next < k && r.Time.Sub(readings[next].Time) >= time.Hour; next++ {
+			a := readings[next]
+			if at := a.C - journal.StallRate*a.Time.Sub(readings[0].Time).Hours(); a.C > journal.StallTo && at > over {
+				highest, over = next, at
 			}
 		}
+		if r.C <= journal.StallTo || r.C > journal.StallTo+12 || highest < 0 || !level(readings[highest], r) {
+			continue
+		}
+		first := slices.IndexFunc(readings, func(a journal.Reading) bool { return level(a, r) })
+		return readings[first].Time, r, true
 	}
 	return from, to, false
 }
@@ -130,13 +142,12 @@ func above(readings []journal.Reading, celsius float64) (sum time.Duration) {
 }
 
 // apart finds when two pieces read at one time were farthest apart.
-func apart(c *journal.Cook, now time.Time) (at time.Time, a, b float64, ok bool) {
+func apart(cores [][]journal.Reading) (at time.Time, a, b float64, ok bool) {
 	most := apartBy
-	for i := range c.Pieces {
+	for i := range cores {
 		for j := range i {
-			others := until(c, j, now)
-			for _, r := range until(c, i, now) {
-				near, found := journal.Last(others, r.Time)
+			for _, r := range cores[i] {
+				near, found := journal.Last(cores[j], r.Time)
 				if found && r.Time.Sub(near.Time) <= togetherFor && math.Min(r.C, near.C) >= apartFrom && math.Abs(r.C-near.C) >= most {
 					most, at, a, b, ok = math.Abs(r.C-near.C), r.Time, r.C, near.C, true
 				}

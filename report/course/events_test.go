@@ -7,6 +7,8 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
+
+	"pgregory.net/rapid"
 )
 
 // watched is an invented cook whose cores are read every half hour.
@@ -65,4 +67,32 @@ func TestEvents(t *testing.T) {
 			t.Errorf("%s: before it: %+v", c.name, early)
 		}
 	}
+}
+
+// One look along the readings finds what a look at every pair of them does.
+func TestSecondStallIsTheFirstPair(t *testing.T) {
+	on := time.Date(2026, 5, 1, 18, 0, 0, 0, time.UTC)
+	rapid.Check(t, func(t *rapid.T) {
+		var readings []journal.Reading
+		at := on
+		for _, half := range rapid.SliceOfN(rapid.IntRange(2*76, 2*96), 0, 20).Draw(t, "half degrees") {
+			at = at.Add(time.Duration(rapid.IntRange(1, 4).Draw(t, "quarters")) * 15 * time.Minute)
+			readings = append(readings, journal.Reading{Time: at, C: float64(half) / 2})
+		}
+		var want [2]time.Time
+		for k := 0; k < len(readings) && want[0].IsZero(); k++ {
+			r := readings[k]
+			for _, a := range readings[:k] {
+				d := r.Time.Sub(a.Time)
+				if r.C > journal.StallTo && r.C <= journal.StallTo+12 && a.C > journal.StallTo && d >= time.Hour && (r.C-a.C)/d.Hours() < journal.StallRate {
+					want = [2]time.Time{a.Time, r.Time}
+					break
+				}
+			}
+		}
+		from, to, ok := secondStall(readings)
+		if got := [2]time.Time{from, to.Time}; got != want || ok == want[0].IsZero() {
+			t.Fatalf("%v: got %v, want %v", readings, got, want)
+		}
+	})
 }
