@@ -86,10 +86,11 @@ func (p *part) beside(table time.Time) (last time.Time, ok bool) {
 		if i == p.i {
 			continue
 		}
-		for _, r := range p.c.CoreReadings(i) {
+		for _, r := range slices.Backward(p.c.CoreReadings(i)) {
 			in := r.Time.Add(-time.Second)
 			if r.C >= besideHot && !r.Time.After(table) && p.c.PieceStage(p.i, in) == journal.Holding && p.c.PieceStage(i, in) == journal.Holding {
 				last, ok = r.Time, true
+				break
 			}
 		}
 	}
