@@ -88,7 +88,7 @@ func (p *part) beside(table time.Time) (last time.Time, ok bool) {
 		}
 		for _, r := range slices.Backward(p.c.CoreReadings(i)) {
 			in := r.Time.Add(-time.Second)
-			if r.C >= besideHot && !r.Time.After(table) && p.c.PieceStage(p.i, in) == journal.Holding && p.c.PieceStage(i, in) == journal.Holding {
+			if r.C >= besideHot && r.Time.After(last) && !r.Time.After(table) && p.c.PieceStage(p.i, in) == journal.Holding && p.c.PieceStage(i, in) == journal.Holding {
 				last, ok = r.Time, true
 				break
 			}

@@ -215,6 +215,26 @@ func TestAnythingNoted(t *testing.T) {
 	})
 }
 
+// Of several pieces in the box the one read last counts, whichever is named last.
+func TestBesideIsTheLatest(t *testing.T) {
+	start := time.Date(2026, 9, 19, 8, 0, 0, 0, time.UTC)
+	at := func(hours int, items ...journal.Item) journal.Entry {
+		return journal.Entry{Time: start.Add(time.Duration(hours) * time.Hour), Items: items}
+	}
+	core := func(piece string, celsius float64) journal.Item {
+		return journal.Item{Act: journal.ReadCore, Piece: piece, Temp: measure.Degrees(celsius, measure.Metric)}
+	}
+	c := &journal.Cook{Pieces: []journal.Piece{{Name: "left"}, {Name: "middle"}, {Name: "right"}}}
+	c.Entries = []journal.Entry{
+		at(0, journal.Item{Act: journal.On}), at(12, journal.Item{Act: journal.Off}), at(13, journal.Item{Act: journal.Boxed}),
+		at(14, core("right", 82)), at(15, core("middle", 80)), at(16),
+	}
+	p := &part{look: &look{c: c}}
+	if last, ok := p.beside(start.Add(16 * time.Hour)); !ok || !last.Equal(start.Add(15*time.Hour)) {
+		t.Errorf("%v %v, want the reading of the middle one", last, ok)
+	}
+}
+
 func BenchmarkLook(b *testing.B) {
 	c := &journal.Cook{Cut: "pork shoulder", Pieces: []journal.Piece{{}}}
 	start := time.Date(2026, 9, 18, 20, 0, 0, 0, time.UTC)
