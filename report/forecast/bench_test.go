@@ -21,13 +21,13 @@ func runningCook(pieces int) (journal.Cook, time.Time) {
 	return c, after(12)
 }
 
-func BenchmarkPosterior200Draws(b *testing.B) {
+func BenchmarkMisses(b *testing.B) {
 	c, now := runningCook(1)
 	j := (&model.Context{}).Read(&c, now)
 	b.ReportAllocs()
 	for b.Loop() {
 		e := model.New(j)
-		e.Ensemble(e.Fit(), draws)
+		e.Misses(e.Fit(), draws)
 	}
 }
 

@@ -112,8 +112,7 @@ func (f *Forecaster) forecast(j *model.State, now time.Time) Forecast {
 	engine, reached := e.Point(post)
 	engine = math.Max(engine, model.Soonest)
 	out.Engine = engine
-	_, never := e.Ensemble(post, draws)
-	out.MayNotReach = never
+	out.MayNotReach = e.Misses(post, draws)
 
 	m := momentOf(j, e, post)
 	out.People = people.Hours{Law: m.Law(), Since: m.Since}.Quantile(.5)
@@ -124,7 +123,7 @@ func (f *Forecaster) forecast(j *model.State, now time.Time) Forecast {
 		hours = people.Hours{Law: people.Law{Mean: math.Log(.25), SD: .8}}
 	}
 	out.fill(hours)
-	out.OpenEnd = never > .1 || !reached
+	out.OpenEnd = out.MayNotReach > .1 || !reached
 	for i := range out.Pieces {
 		if p := &out.Pieces[i]; !p.Off {
 			h, _ := e.Remaining(e.Curve(post.Mean, i, p.Target, 0, model.MaxSteps), i, p.Target)

@@ -6,7 +6,6 @@ import (
 
 	"ashbook/report/numeric/fit"
 	"ashbook/report/numeric/heat"
-	"ashbook/report/numeric/score"
 	"ashbook/report/numeric/thermo"
 )
 
@@ -374,9 +373,9 @@ func CutOff(whole, sd, since float64) float64 {
 	return math.Max(Soonest, whole*math.Exp(sd*math.Sqrt2*math.Erfinv(2*q-1))-since)
 }
 
-// Ensemble draws times to go for the whole cook, h; never holds the share that
-// did not get there.
-func (e *Engine) Ensemble(post fit.Posterior, draws int) (sample []float64, never float64) {
+// Misses is the share of so many simulated courses, drawn from the posterior, in
+// which some piece does not get there, 0 to 1.
+func (e *Engine) Misses(post fit.Posterior, draws int) float64 {
 	source := rand.New(rand.NewPCG(20, 26)) // fixed: the same cook gives the same answer
 	d := e.parameters()
 	normals, z := make([]float64, d), make([]float64, d)
@@ -388,27 +387,21 @@ func (e *Engine) Ensemble(post fit.Posterior, draws int) (sample []float64, neve
 		post.Draw(normals, z)
 		offset := e.j.Pit.SD * source.NormFloat64()
 		extra := targetSD * source.NormFloat64()
-		model := math.Exp(.04 * source.NormFloat64()) // what the model itself misses
 		e.draw(source)
-		hours, ok := 0.0, true
 		for i := range e.j.Pieces {
 			p := &e.j.Pieces[i]
 			if !p.Waits() {
 				continue
 			}
 			curve := e.Curve(z, i, p.Target+extra, offset, MaxSteps)
-			h, reached := e.Remaining(curve, i, p.Target+extra)
-			ok = ok && reached
-			hours = math.Max(hours, math.Max(Soonest, h))
+			if _, reached := e.Remaining(curve, i, p.Target+extra); !reached {
+				missed++
+				break
+			}
 		}
-		if !ok {
-			missed++
-			hours = math.Max(.5, Longest-e.j.Elapsed)
-		}
-		sample = append(sample, hours*model)
 	}
 	e.way = e.ways[0]
-	return sample, float64(missed) / float64(draws)
+	return float64(missed) / float64(draws)
 }
 
 // draw chooses how the wrap goes on.
@@ -422,12 +415,6 @@ func (e *Engine) draw(source *rand.Rand) {
 			return
 		}
 	}
-}
-
-// LogSpread is the standard deviation of ln x as its 10 and 90 % points tell.
-func LogSpread(sample []float64) float64 {
-	lo, hi := score.Quantile(sample, .1), score.Quantile(sample, .9)
-	return math.Log(math.Max(hi, Soonest)/math.Max(lo, Soonest)) / 2.563
 }
 
 // Crossing is when a curve of Run first reaches the target, h after the piece
