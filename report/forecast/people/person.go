@@ -122,7 +122,7 @@ func (p *Person) Law(m *Moment, kin func(cook int) float64) Law {
 		for ; k < len(p.lessons) && p.lessons[k].Cook == p.lessons[i].Cook; k++ {
 			other := &p.traits[k]
 			out.Mean += p.alpha.AtVec(k) * together(&t, other)
-			if other.read == t.read {
+			if other.Read == t.Read {
 				w := near(&t, other)
 				sum, most, miss = sum+w, math.Max(most, w), miss+w*p.without[k]*p.without[k]
 			}
@@ -141,14 +141,13 @@ func (p *Person) Law(m *Moment, kin func(cook int) float64) Law {
 type trait struct {
 	*Moment
 	law                     Law
-	read                    bool
 	whole, left, gone, pace float64
 	kg, pieces, feel, soFar float64
 	physics                 float64
 }
 
 func traitOf(m *Moment) trait {
-	t := trait{Moment: m, law: m.Law(), read: m.Read}
+	t := trait{Moment: m, law: m.Law()}
 	t.kg, t.pieces = math.Log(math.Max(m.Kg, .3)/4), math.Log(float64(max(1, m.Pieces)))
 	t.soFar = math.Log(math.Max(m.At+m.Since, .5)) - t.kg/2
 	if m.Fitted > 0 {
@@ -166,9 +165,9 @@ func traitOf(m *Moment) trait {
 // near is how much two moments of a course have in common, 0 to 1.
 func near(a, b *trait) float64 {
 	switch {
-	case a.read && b.read:
+	case a.Read && b.Read:
 		return bell((a.left - b.left) / reach)
-	case a.read != b.read:
+	case a.Read != b.Read:
 		return unread
 	}
 	return 1
@@ -190,13 +189,13 @@ func together(a, b *trait) float64 {
 		k += ofWrap * ofWrap
 	}
 	n := near(a, b)
-	if a.read && b.read {
+	if a.Read && b.Read {
 		k *= (1 + n) / 2
 	} else {
 		k *= n
 	}
 	k += onWhole*onWhole*a.whole*b.whole + onLeft*onLeft*a.left*b.left + onGone*onGone*a.gone*b.gone + onPace*onPace*a.pace*b.pace + onFeel*onFeel*a.feel*b.feel + onPhysics*onPhysics*a.physics*b.physics
-	if a.read && b.read {
+	if a.Read && b.Read {
 		like := n * bell((a.soFar-b.soFar)/reach) * bell((a.feel-b.feel)/reach)
 		if a.Cut != b.Cut {
 			like /= 2
