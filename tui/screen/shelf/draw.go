@@ -20,6 +20,9 @@ const (
 	belowFrom  = 18
 )
 
+// mostNotices is how many lines the notices may take.
+const mostNotices = 3
+
 // frame is where things stand.
 type frame struct {
 	head, words, titles, list, notices, page layout.Rect
@@ -30,7 +33,7 @@ func (s *Screen) frame(r layout.Rect) frame {
 	var f frame
 	f.head, r = r.Top(1)
 	f.words, r = r.Top(1)
-	r, f.notices = r.Bottom(min(2, len(s.notices())))
+	r, f.notices = r.Bottom(len(s.noticeLines(r.W - 2)))
 	switch {
 	case r.W >= besideFrom:
 		r, f.page = r.Right(r.W * 2 / 5)
@@ -55,6 +58,19 @@ func (s *Screen) notices() []string {
 	return s.shelf.Notices
 }
 
+// noticeLines wraps the notices to a width. Where they need more lines than
+// mostNotices, the last line takes the rest and Write cuts it with "…".
+func (s *Screen) noticeLines(width int) []string {
+	var lines []string
+	for _, n := range s.notices() {
+		lines = append(lines, layout.Wrap("! "+n, width)...)
+	}
+	if len(lines) > mostNotices {
+		lines = append(lines[:mostNotices-1], strings.Join(lines[mostNotices-1:], " "))
+	}
+	return lines
+}
+
 func (s *Screen) area() layout.Rect { return layout.Rect{W: s.w, H: s.h} }
 
 func (s *Screen) listHeight() int { return max(1, s.frame(s.area()).list.H) }
@@ -70,11 +86,11 @@ func (s *Screen) Draw(sheet *layout.Sheet, r layout.Rect) {
 	if s.lighting {
 		s.words.Draw(sheet, f.words.Pad(1), "Light now, cut › ", "such as pork shoulder; no meal is needed")
 	} else {
-		s.words.Draw(sheet, f.words.Pad(1), "› ", "type to narrow: words of the title, cut, pit, wood, notes")
+		s.words.Draw(sheet, f.words.Pad(1), "› ", "type to narrow by title, cut, pit, wood or notes")
 	}
 	s.drawList(sheet, f)
-	for i, n := range s.notices() {
-		sheet.Write(f.notices, 1, i, layout.Span{Style: style.Mind, Text: "! " + n})
+	for i, n := range s.noticeLines(f.notices.W - 2) {
+		sheet.Write(f.notices.Pad(1), 0, i, layout.Span{Style: style.Mind, Text: n})
 	}
 	s.drawPreview(sheet, f)
 }
@@ -202,7 +218,9 @@ func (s *Screen) drawList(sheet *layout.Sheet, f frame) {
 		case s.shown != "":
 			text = "no cook holds all of these words; Esc shows all again"
 		}
-		sheet.Write(list, 0, 0, layout.Span{Style: style.Quiet, Text: text})
+		for y, l := range layout.Wrap(text, list.W) {
+			sheet.Write(list, 0, y, layout.Span{Style: style.Quiet, Text: l})
+		}
 		return
 	}
 	roll := s.roll

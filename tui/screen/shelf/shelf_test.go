@@ -54,6 +54,13 @@ func TestFrames(t *testing.T) {
 	tuitest.Goldens(t, "page", hall, func(d *tuitest.Driver) {
 		d.Press("down", "down", "enter")
 	})
+	empty := func(o style.Options) (tea.Model, *tuitest.Port) {
+		p := &tuitest.Port{Clock: tuitest.Night}
+		return tui.New(p, tui.Options{Look: o}), p
+	}
+	tuitest.Goldens(t, "empty", empty, func(d *tuitest.Driver) {
+		d.Press("ctrl+l")
+	})
 }
 
 // What burns comes first, then what is planned, then the past from the newest.
@@ -157,6 +164,19 @@ func TestUnreadableJournal(t *testing.T) {
 	p := &tuitest.Port{Clock: tuitest.Night}
 	d := tuitest.Start(tui.New(broken{p}, tui.Options{}), p, 80, 24)
 	expect(t, d, "! the journal cannot be read: journal: permission denied")
+}
+
+// A notice wraps onto as many as three lines; one that is longer ends in "…".
+func TestLongNotices(t *testing.T) {
+	p := tuitest.Hall()
+	p.Notices = []string{strings.Repeat("cook ", 20) + "end"}
+	expect(t, start(p, 60, 20), "cook end")
+	p.Notices = append(p.Notices, strings.Repeat("page ", 20)+"end")
+	d := start(p, 60, 20)
+	expect(t, d, "cook end", "page page …")
+	if strings.Contains(d.Text(), "page end") {
+		t.Errorf("more than three lines:\n%s", d.Text())
+	}
 }
 
 func TestRefresh(t *testing.T) {
