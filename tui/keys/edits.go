@@ -5,7 +5,7 @@ import "ashbook/tui/intent"
 // Ways from any cook to what may be changed of it, while a line is typed.
 var (
 	toTimeline = Binding{Do: intent.ToTimeline, Keys: []string{"ctrl+f"}, Show: "ctrl+f", More: "its timeline: correct entries, take them out"}
-	toVersions = Binding{Do: intent.ToVersions, Keys: []string{"ctrl+v"}, Show: "ctrl+v", More: "past versions of it: see what changed, bring one back"}
+	toVersions = Binding{Do: intent.ToVersions, Keys: []string{"ctrl+v"}, Show: "ctrl+v", More: "past versions: see a change, bring a version back"}
 	toHold     = Binding{Do: intent.ToHold, Keys: []string{"ctrl+d"}, Show: "ctrl+d", More: "the box: until when it is hot, and the leftovers"}
 	toReady    = Binding{Do: intent.ToReady, Keys: []string{"ctrl+q"}, Show: "ctrl+q", More: "make ready: what is to do and to buy for it"}
 	toWorkback = Binding{Do: intent.ToWorkback, Keys: []string{"ctrl+o"}, Show: "ctrl+o", More: "work back: plan a cook from its meal"}
