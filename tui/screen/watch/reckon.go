@@ -199,6 +199,9 @@ func (s *state) title(width int) string {
 		meat = strings.TrimSpace(meat + " " + w)
 	}
 	title := c.Name()
+	if strings.EqualFold(meat, title) {
+		meat = "" // a cook lit with its cut alone is named after it
+	}
 	for _, part := range []string{meat, c.Pit} {
 		if next := title + " · " + part; part != "" && layout.Width(next) <= width {
 			title = next

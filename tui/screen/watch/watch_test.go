@@ -357,3 +357,13 @@ func TestWaitingForHistoryStays(t *testing.T) {
 	d.Pass(time.Minute)
 	expectNot(t, d, "not in history")
 }
+
+// A cook lit with its cut alone has the cut in its title: the head says it once.
+func TestCutAsTitleIsSaidOnce(t *testing.T) {
+	p := tuitest.Hall()
+	c := p.Cooks[0]
+	c.Title, c.Cut, c.Pieces = "Pork shoulder", "pork shoulder", nil
+	d := start(tuitest.Running, p, 80, 24)
+	expect(t, d, "Pork shoulder")
+	expectNot(t, d, "Pork shoulder · pork shoulder")
+}
