@@ -2,7 +2,6 @@ package main
 
 import (
 	"ashbook/cmd/ashbook/internal/app"
-	"ashbook/report/page"
 )
 
 // orNone is a text, or that there is none any more.
@@ -17,13 +16,13 @@ func orNone(s string) string {
 func (a *program) tellWritten(after []app.Written, id string) {
 	replaced := false
 	for _, w := range after {
-		a.printf("  %s: %s\n", w.What, orNone(page.Clean(w.Is)))
+		a.printf("  %s: %s\n", w.What, orNone(w.Is))
 		if w.Was != "" && w.Was != w.Is {
-			a.printf("    before: %s\n", page.Clean(w.Was))
+			a.printf("    before: %s\n", w.Was)
 			replaced = true
 		}
 		for _, flag := range w.Flags {
-			a.printf("    look: %s\n", page.Clean(flag))
+			a.printf("    look: %s\n", flag)
 		}
 	}
 	if replaced {

@@ -103,7 +103,7 @@ minutes that add up. Quote a name of several words.`,
 			if a.json {
 				return a.printJSON(jsonout.BesideOf(cooks, accounts))
 			}
-			a.printf("%s", text.Render(report.Beside(cooks, accounts, j.Settings()), a.width()))
+			a.print(text.Render(report.Beside(cooks, accounts, j.Settings()), a.width()))
 			return nil
 		},
 	}
@@ -162,7 +162,7 @@ func (a *program) why(args []string, against string, plan, usual bool) error {
 	if a.json {
 		return a.printJSON(jsonout.WhyOf(e.Comparison, e.Account))
 	}
-	a.printf("%s", text.Render(report.Why(e.Comparison, e.Account, e.Over, j.Settings()), a.width()))
+	a.print(text.Render(report.Why(e.Comparison, e.Account, e.Over, j.Settings()), a.width()))
 	return nil
 }
 
@@ -193,10 +193,10 @@ func (a *program) checkCommand() *cobra.Command {
 					if p.Warning {
 						kind = "warning"
 					}
-					a.printf("%s (%s)\n", page.Clean(p.Error()), kind)
+					a.printf("%s (%s)\n", p.Error(), kind)
 				}
 				for _, notice := range notices {
-					a.printf("%s\n", page.Clean(notice))
+					a.printf("%s\n", notice)
 				}
 				a.printf("%s read, %s\n", page.Count(n, "cook"), page.Count(len(problems), "line")+" to look at")
 			}

@@ -12,7 +12,6 @@ import (
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/journal"
 	"ashbook/journal/folder"
-	"ashbook/report/page"
 
 	"github.com/spf13/cobra"
 )
@@ -65,7 +64,7 @@ func (a *program) printEdited(s folder.Summary, got edited) error {
 		a.printf("as it was: %s\n", s.Path)
 	}
 	for _, p := range got.problems {
-		a.printf("%s\n", page.Clean(p.Error()))
+		a.printf("%s\n", p.Error())
 	}
 	if len(got.problems) > 0 {
 		return errWarnings

@@ -225,7 +225,7 @@ func (a *program) find(words []string, q search) error {
 	if n := len(problems); n > 0 {
 		p.Notes = append(p.Notes, page.Count(n, "line")+" in these files could not be read as meant: ashbook check lists them.")
 	}
-	a.printf("%s", text.Render(p, a.width()))
+	a.print(text.Render(p, a.width()))
 	return nil
 }
 
@@ -282,7 +282,7 @@ func (a *program) showCommand() *cobra.Command {
 				return a.printJSON(jsonout.Show{Cook: jsonout.CookOf(&f.Cook, now), Judged: jsonout.JudgementOf(drivers.Judge(&f.Cook, others)), Problems: jsonout.ProblemsOf(f.Problems)})
 			}
 			p := report.Cook(&f.Cook, others, j.Settings(), now, f.Problems)
-			a.printf("%s", text.Render(p, a.width()))
+			a.print(text.Render(p, a.width()))
 			return a.printComesOff(j, &f.Cook, now, true)
 		},
 	}

@@ -63,7 +63,7 @@ func (a *program) entries(cook string) error {
 		table.Rows = append(table.Rows, page.Row{Cells: []string{strconv.Itoa(e.Line), e.Time.Format("Mon 15:04"), e.Body()}})
 	}
 	p.Add(page.Section{Table: table})
-	a.printf("%s", text.Render(p, a.width()))
+	a.print(text.Render(p, a.width()))
 	return nil
 }
 
@@ -99,14 +99,14 @@ func (a *program) fix(cook, entry, line string, drop bool) error {
 		}
 		return a.printJSON(r)
 	}
-	a.printf("was: %s\n", page.Clean(told(got.Was, got.Is)))
+	a.printf("was: %s\n", told(got.Was, got.Is))
 	if got.Dropped {
 		a.printf("now: taken out\n")
 	} else {
-		a.printf("now: %s\n", page.Clean(told(got.Is, got.Was)))
+		a.printf("now: %s\n", told(got.Is, got.Was))
 	}
 	for _, f := range got.Flags {
-		a.printf("look: %s\n", page.Clean(f))
+		a.printf("look: %s\n", f)
 	}
 	return nil
 }
@@ -164,10 +164,10 @@ func (a *program) aside(words []string, why string, back bool) error {
 		return a.printJSON(jsonout.Aside{Cook: s.ID, Aside: f.Cook.Aside != "", Why: f.Cook.Aside})
 	}
 	if back {
-		a.printf("back: %s (%s) counts again\n", page.Clean(f.Cook.Name()), s.ID)
+		a.printf("back: %s (%s) counts again\n", f.Cook.Name(), s.ID)
 		return nil
 	}
-	a.printf("aside: %s (%s) does not count any more\n", page.Clean(f.Cook.Name()), s.ID)
+	a.printf("aside: %s (%s) does not count any more\n", f.Cook.Name(), s.ID)
 	a.printf("next: ashbook aside %s --back, to undo it\n", s.ID)
 	return nil
 }

@@ -59,7 +59,7 @@ func (a *program) hindsight(opt hindsight.Options, moments bool) error {
 	if a.json {
 		return a.printJSON(jsonout.HindsightOf(r, moments))
 	}
-	a.printf("%s", text.Render(report.Hindsight(r), a.width()))
+	a.print(text.Render(report.Hindsight(r), a.width()))
 	return nil
 }
 

@@ -5,7 +5,6 @@ import (
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/journal/folder"
 	"ashbook/report"
-	"ashbook/report/page"
 	"ashbook/report/page/text"
 
 	"github.com/spf13/cobra"
@@ -48,7 +47,7 @@ func (a *program) historyCommand() *cobra.Command {
 			if a.json {
 				return a.printJSON(jsonout.HistoryOf(s.ID, found.Told))
 			}
-			a.printf("%s", text.Render(report.Versions(s.Name(), found.Told), a.width()))
+			a.print(text.Render(report.Versions(s.Name(), found.Told), a.width()))
 			return nil
 		},
 	}
@@ -69,7 +68,7 @@ func (a *program) oneVersion(j *app.App, s folder.Summary, p app.Versions, n int
 	if a.json {
 		return a.printJSON(jsonout.VersionDetailOf(s.ID, p.Told[i], changed, back))
 	}
-	a.printf("%s", text.Render(report.OneVersion(s.Name(), p.Told[i], changed, back), a.width()))
+	a.print(text.Render(report.OneVersion(s.Name(), p.Told[i], changed, back), a.width()))
 	return nil
 }
 
@@ -84,7 +83,7 @@ func (a *program) bring(j *app.App, s folder.Summary, p app.Versions, n int) err
 	if a.json {
 		return a.printJSON(jsonout.BroughtOf(s.ID, p.Told[i]))
 	}
-	a.printf("brought back: version %d of %s, %s\n", n, p.Told[i].When.Format("2 Jan 2006 15:04"), page.Clean(p.Told[i].What))
+	a.printf("brought back: version %d of %s, %s\n", n, p.Told[i].When.Format("2 Jan 2006 15:04"), p.Told[i].What)
 	a.printf("next: ashbook history %s --bring %d, to undo it\n", s.ID, len(p.All))
 	return nil
 }

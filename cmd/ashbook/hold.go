@@ -36,7 +36,7 @@ func (a *program) holdCommand() *cobra.Command {
 			if a.json {
 				return a.printJSON(jsonout.HoldOf(&f.Cook, hold.Look(&f.Cook, past, settings, now), safety.Look(&f.Cook, settings, now)))
 			}
-			a.printf("%s", text.Render(hold.Page(&f.Cook, past, settings, now), a.width()))
+			a.print(text.Render(hold.Page(&f.Cook, past, settings, now), a.width()))
 			return nil
 		},
 	}

@@ -9,7 +9,6 @@ import (
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/journal"
 	"ashbook/journal/measure"
-	"ashbook/report/page"
 
 	"github.com/spf13/cobra"
 )
@@ -99,7 +98,7 @@ func (a *program) light(args []string, l lighting) error {
 	if a.json {
 		return a.printJSON(jsonout.Lit{Cook: jsonout.CookOf(&c, now)})
 	}
-	a.printf("lit: %s (%s)\n", page.Clean(c.Name()), c.ID)
+	a.printf("lit: %s (%s)\n", c.Name(), c.ID)
 	a.printf("%s\n", "Light outside only: carbon monoxide kills indoors and in tents (CPSC). Keep guests clear of fire and ash.")
 	a.printf("next: ashbook note on, when the meat goes on\n")
 	return nil

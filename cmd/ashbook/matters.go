@@ -50,6 +50,6 @@ func (a *program) matters(target drivers.Target) error {
 	if a.json {
 		return a.printJSON(jsonout.MattersOf(r))
 	}
-	a.printf("%s", text.Render(report.Matters(r, j.Settings()), a.width()))
+	a.print(text.Render(report.Matters(r, j.Settings()), a.width()))
 	return nil
 }

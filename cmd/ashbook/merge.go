@@ -1,7 +1,6 @@
 package main
 
 import (
-	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -11,7 +10,6 @@ import (
 
 	"ashbook/journal/cookfile"
 	"ashbook/journal/merge"
-	"ashbook/report/page"
 )
 
 const mergeHelp = `Merge two versions of a file of the journal by what they mean, and write the
@@ -54,7 +52,7 @@ func (a *program) merge(base, ours, theirs, path string) error {
 		return err
 	}
 	for _, t := range told {
-		fmt.Fprintf(a.err, "%s: %s\n", page.Clean(path), page.Clean(t.String()))
+		a.warnf("%s: %s\n", path, t)
 	}
 	return nil
 }

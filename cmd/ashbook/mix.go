@@ -92,7 +92,7 @@ func (a *program) mix(name string, f mixFlags) error {
 		if a.json {
 			return a.printJSON(jsonout.MixesOf(mixes, problems))
 		}
-		a.printf("%s", text.Render(mix.List(mixes, problems, s), a.width()))
+		a.print(text.Render(mix.List(mixes, problems, s), a.width()))
 		return nil
 	}
 	m, err := mixNamed(mixes, problems, name)
@@ -128,7 +128,7 @@ func (a *program) mix(name string, f mixFlags) error {
 		wrong = append(wrong, problem.Error())
 	}
 	p.Add(page.Section{Heading: "To look at", Lines: wrong})
-	a.printf("%s", text.Render(p, a.width()))
+	a.print(text.Render(p, a.width()))
 	return nil
 }
 

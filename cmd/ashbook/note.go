@@ -8,7 +8,6 @@ import (
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/journal"
-	"ashbook/report/page"
 
 	"github.com/spf13/cobra"
 )
@@ -105,7 +104,7 @@ func (a *program) note(ref, line string) error {
 	}
 	a.printf("%s: %s\n", verb, got.Text)
 	for _, w := range got.Left {
-		a.printf("kept as words: %s\n", page.Clean(w))
+		a.printf("kept as words: %s\n", w)
 	}
 	for _, q := range got.Asks {
 		a.printf("look: %s Not taken so; note it again in full if it is\n", q)
@@ -134,14 +133,14 @@ func (a *program) printComesOff(j *app.App, c *journal.Cook, now time.Time, reas
 		a.printf("%s\n", meal)
 	}
 	if off.Stall.Says != "" {
-		a.printf("%s\n", page.Clean(off.Stall.Says))
+		a.printf("%s\n", off.Stall.Says)
 	}
 	if !reasons {
 		a.printf("%s\n", app.BasedOn(off.Forecast))
 		return nil
 	}
 	for _, r := range append(off.Reasons, off.Notes...) {
-		a.printf("%s\n", page.Clean(r))
+		a.printf("%s\n", r)
 	}
 	return nil
 }

@@ -56,9 +56,9 @@ func (a *program) pit(name string) error {
 	case a.json:
 		return a.printJSON(jsonout.PitsOf(books))
 	case name != "":
-		a.printf("%s", text.Render(books[0].Page(s), a.width()))
+		a.print(text.Render(books[0].Page(s), a.width()))
 	default:
-		a.printf("%s", text.Render(pitbook.Table(books, s), a.width()))
+		a.print(text.Render(pitbook.Table(books, s), a.width()))
 	}
 	return nil
 }

@@ -19,6 +19,6 @@ func (a *program) replayPlans(leaveOneOut bool) error {
 	if a.json {
 		return a.printJSON(jsonout.ReplayOf(leaveOneOut, r))
 	}
-	a.printf("%s", text.Render(buffer.Page(r), a.width()))
+	a.print(text.Render(buffer.Page(r), a.width()))
 	return nil
 }

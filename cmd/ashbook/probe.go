@@ -91,7 +91,7 @@ type intake struct {
 	rows    int // kept
 	first   time.Time
 	last    time.Time
-	said    string
+	said    []string
 }
 
 func (a *program) probe(ctx context.Context, args []string, p probing) error {
@@ -230,7 +230,7 @@ func (in *intake) advise(err error) error {
 		if names := in.cook.PieceNames(); len(names) > 1 {
 			core = names[0] + "=COLUMN"
 		}
-		return hint(err, "ashbook probe "+page.Clean(in.name)+" --time COLUMN --pit COLUMN --core "+core)
+		return hint(err, "ashbook probe "+in.name+" --time COLUMN --pit COLUMN --core "+core)
 	}
 	return err
 }
@@ -366,7 +366,7 @@ func (in *intake) catchUp() error {
 		}
 	case err.Error() != in.blocked:
 		in.blocked = err.Error()
-		fmt.Fprintf(in.err, "ashbook: %s; tried again until it works\n", page.Clean(in.blocked))
+		in.warnf("ashbook: %s; tried again until it works\n", in.blocked)
 	}
 	return err
 }
@@ -469,7 +469,7 @@ func (in *intake) followFile(ctx context.Context, file string) error {
 			in.gather()
 			in.reader.Restart()
 			deaf = false
-			in.say("%s was begun anew; followed from its beginning\n", page.Clean(in.shownName()))
+			in.say("%s was begun anew; followed from its beginning\n", in.shownName())
 		})
 	})
 	return errors.Join(err, in.lastTry())
@@ -486,6 +486,6 @@ func (in *intake) lastTry() error {
 // told says an error that ends nothing.
 func (in *intake) told(err error) {
 	if err != nil && !errors.Is(err, history.ErrLocked) {
-		fmt.Fprintf(in.err, "ashbook: %s\n", page.Clean(err.Error()))
+		in.warnf("ashbook: %s\n", err)
 	}
 }

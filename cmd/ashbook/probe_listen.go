@@ -41,7 +41,7 @@ func (in *intake) takePosts(ctx context.Context) error {
 	}
 	posts := in.posts(token)
 	url := "http://" + l.Addr().String() + ingest.Path
-	in.printf("listening for %s at %s until Ctrl-C\n", page.Clean(in.cook.Name()), url)
+	in.printf("listening for %s at %s until Ctrl-C\n", in.cook.Name(), url)
 	if in.anywhere {
 		in.printf("Anyone on your network can see the readings and the token: nothing is encrypted.\n")
 	}

@@ -1,10 +1,8 @@
 package main
 
 import (
-	"fmt"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 
 	"ashbook/cmd/ashbook/internal/jsonout"
@@ -27,41 +25,44 @@ func (in *intake) describe() {
 	if columns == nil {
 		return
 	}
-	var b strings.Builder
-	var out []string
+	var lines, out []string
 	assumed, timed := "", false
 	for _, c := range columns {
-		name := strconv.Quote(page.Clean(c.Name))
+		name := `"` + c.Name + `"`
 		if c.As == "" {
 			out = append(out, name)
 			continue
 		}
 		timed = timed || c.As == "time"
-		fmt.Fprintf(&b, "  %s from %s", page.Clean(c.As), name)
+		line := c.As + " from " + name
 		if c.Unit != "" {
-			b.WriteString(", " + c.Unit)
+			line += ", " + c.Unit
 		}
 		if c.Assumed {
 			assumed = c.Unit
 		}
 		if c.Guessed {
-			b.WriteString(", guessed")
+			line += ", guessed"
 		}
-		b.WriteString("\n")
+		lines = append(lines, line)
 	}
 	if !timed {
-		b.WriteString("  time: the moment a row comes in\n")
+		lines = append(lines, "time: the moment a row comes in")
 	}
 	if len(out) > 0 {
-		b.WriteString("  left out: " + strings.Join(out, ", ") + "\n")
+		lines = append(lines, "left out: "+strings.Join(out, ", "))
 	}
 	if assumed != "" {
 		other := map[string]string{"°C": "f", "°F": "c"}[assumed]
-		fmt.Fprintf(&b, "  %s as in journal.md; if not, --unit %s\n", assumed, other)
+		lines = append(lines, assumed+" as in journal.md; if not, --unit "+other)
 	}
-	if text := b.String(); text != in.said {
-		in.said = text
-		in.say("%s, from %s:\n%s", page.Clean(in.cook.Name()), page.Clean(in.shownName()), text)
+	if slices.Equal(lines, in.said) {
+		return
+	}
+	in.said = lines
+	in.say("%s, from %s:\n", in.cook.Name(), in.shownName())
+	for _, l := range lines {
+		in.say("  %s\n", l)
 	}
 }
 
@@ -77,7 +78,7 @@ func (in *intake) reading(s journal.Series, i int) string {
 	for _, c := range s.Cores {
 		add("core "+c.Piece, c.C)
 	}
-	return s.Times[i].Format("2 Jan 15:04:05") + ": " + page.Clean(strings.Join(parts, ", "))
+	return s.Times[i].Format("2 Jan 15:04:05") + ": " + strings.Join(parts, ", ")
 }
 
 // hottestCore is what meat does not reach, °C: its water boils before (chosen, with ten
@@ -134,7 +135,7 @@ func (in *intake) end() error {
 			continue
 		}
 		for _, p := range l.Places {
-			in.printf("    %s\n", page.Clean(p.Error()))
+			in.printf("    %s\n", p.Error())
 		}
 		if more := l.Count - len(l.Places); more > 0 {
 			in.printf("    and %d more\n", more)

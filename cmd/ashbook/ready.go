@@ -53,10 +53,10 @@ func (a *program) ready(args []string) error {
 		return a.printJSON(jsonout.ReadyOf(s.ID, tasks))
 	}
 	if len(tasks) == 0 {
-		a.printf("%s holds no list; write \"- [ ] …\" lines into %s\n", page.Clean(s.Name()), s.Path)
+		a.printf("%s holds no list; write \"- [ ] …\" lines into %s\n", s.Name(), s.Path)
 		return nil
 	}
-	a.printf("%s", text.Render(readyPage(s, tasks, now), a.width()))
+	a.print(text.Render(readyPage(s, tasks, now), a.width()))
 	return nil
 }
 

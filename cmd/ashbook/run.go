@@ -14,7 +14,6 @@ import (
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/journal/folder"
 	"ashbook/journal/history"
-	"ashbook/report/page"
 
 	"github.com/charmbracelet/x/term"
 	"github.com/spf13/cobra"
@@ -130,7 +129,7 @@ func run(ctx context.Context, args []string, env environment) int {
 // where that is decided.
 func (a *program) exit(err error) int {
 	if err != nil && !errors.Is(err, errWarnings) && !errors.Is(err, context.Canceled) {
-		fmt.Fprintln(a.err, "ashbook: "+page.Clean(err.Error()))
+		a.warnf("ashbook: %s\n", err)
 		var h hinted
 		var m app.Mistake
 		var u app.Unread
@@ -150,7 +149,7 @@ func (a *program) exit(err error) int {
 			next = "close the other ashbook, or wait and try again"
 		}
 		if next != "" {
-			fmt.Fprintln(a.err, "next: "+next)
+			a.warnf("next: %s\n", next)
 		}
 	}
 	switch {
@@ -300,20 +299,20 @@ func (a *program) open() (*app.App, error) {
 	a.cleanup = append(a.cleanup, func() error {
 		err := j.Close()
 		if why := j.ReadOnly(); why != "" {
-			fmt.Fprintln(a.err, why)
+			a.warnf("%s\n", why)
 		}
 		why := j.Waiting()
 		if err != nil { // of history: what is saved is in its file
 			why = history.Reason(err)
 		}
-		switch why = page.Clean(why); {
+		switch {
 		case why == "":
 		case j.Saved():
 			a.waits = true
-			fmt.Fprintf(a.err, "noted; not in history yet: %s\n", why)
+			a.warnf("noted; not in history yet: %s\n", why)
 		case j.ReadOnly() != "":
 		default:
-			fmt.Fprintf(a.err, "an earlier note is not in history yet: %s\n", why)
+			a.warnf("an earlier note is not in history yet: %s\n", why)
 		}
 		return nil
 	})

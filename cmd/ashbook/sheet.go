@@ -3,7 +3,6 @@ package main
 import (
 	"bufio"
 	"fmt"
-	"io"
 	"regexp"
 	"strconv"
 	"strings"
@@ -129,7 +128,7 @@ func (a *program) typeSheet(args []string) error {
 			start = app.SheetStart(plan)
 		}
 	}
-	t := &typist{out: a.out, in: bufio.NewScanner(a.in), cook: *c, settings: j.Settings(), hour: start, day: c.Date()}
+	t := &typist{printf: a.printf, in: bufio.NewScanner(a.in), cook: *c, settings: j.Settings(), hour: start, day: c.Date()}
 	entries, err := t.sheet()
 	if err != nil || len(entries) == 0 {
 		return err
@@ -143,7 +142,7 @@ func (a *program) typeSheet(args []string) error {
 
 // typist takes a sheet row by row.
 type typist struct {
-	out      io.Writer
+	printf   func(format string, args ...any)
 	in       *bufio.Scanner
 	cook     journal.Cook // with what has been typed
 	settings journal.Settings
@@ -160,7 +159,7 @@ var (
 // sheet reads rows until "done" or the end, shows all once more, and returns what
 // is to be saved; nothing where the person says no.
 func (t *typist) sheet() ([]journal.Entry, error) {
-	fmt.Fprintf(t.out, "%s. Minutes first, then the line; Enter: next hour; = a second look; undo; done.\n", page.Clean(t.cook.Name()))
+	t.printf("%s. Minutes first, then the line; Enter: next hour; = a second look; undo; done.\n", t.cook.Name())
 	for {
 		prompt := "hour:minutes "
 		if !t.hour.IsZero() {
@@ -175,24 +174,24 @@ func (t *typist) sheet() ([]journal.Entry, error) {
 	if err := t.in.Err(); err != nil || len(t.typed) == 0 {
 		return nil, err
 	}
-	fmt.Fprintln(t.out)
+	t.printf("\n")
 	for _, e := range t.typed {
-		fmt.Fprintln(t.out, page.Clean(e.Time.Format("Mon 15:04")+" "+e.Body()))
+		t.printf("%s\n", e.Time.Format("Mon 15:04")+" "+e.Body())
 	}
 	if _, on := t.cook.OnAt(); !on {
-		fmt.Fprintln(t.out, `look: no line says "on", so the cook has not begun`)
+		t.printf("look: no line says \"on\", so the cook has not begun\n")
 	}
 	if line, ok := t.ask(fmt.Sprintf("Enter saves %s, anything else cancels ", page.Count(len(t.typed), "line"))); !ok || line != "" {
-		fmt.Fprintln(t.out, "nothing saved")
+		t.printf("nothing saved\n")
 		return nil, t.in.Err()
 	}
 	return t.typed, nil
 }
 
 func (t *typist) ask(prompt string) (string, bool) {
-	fmt.Fprint(t.out, prompt)
+	t.printf("%s", prompt)
 	if !t.in.Scan() {
-		fmt.Fprintln(t.out)
+		t.printf("\n")
 		return "", false
 	}
 	return strings.TrimSpace(t.in.Text()), true
@@ -208,7 +207,7 @@ func (t *typist) row(line string) {
 	}
 	switch {
 	case line == "" && t.hour.IsZero():
-		fmt.Fprintln(t.out, "begin with the hour: 18:10 lit")
+		t.printf("begin with the hour: 18:10 lit\n")
 	case line == "":
 		t.hour = t.hour.Add(time.Hour)
 	case strings.EqualFold(line, "undo"):
@@ -221,7 +220,7 @@ func (t *typist) row(line string) {
 func (t *typist) undo() {
 	n := len(t.typed)
 	if n == 0 {
-		fmt.Fprintln(t.out, "nothing typed yet")
+		t.printf("nothing typed yet\n")
 		return
 	}
 	last := t.typed[n-1]
@@ -233,7 +232,7 @@ func (t *typist) undo() {
 		}
 	}
 	t.hour = last.Time.Add(-time.Duration(last.Time.Minute()) * time.Minute)
-	fmt.Fprintln(t.out, "taken back: "+page.Clean(last.Time.Format("15:04")+" "+last.Body()))
+	t.printf("taken back: %s\n", last.Time.Format("15:04")+" "+last.Body())
 }
 
 // entry reads minutes, or a clock time, and the line behind.
@@ -242,7 +241,7 @@ func (t *typist) entry(line string) {
 	if m := clockFirst.FindStringSubmatch(line); m != nil {
 		hour, minute, ok := journal.ParseClock(m[1])
 		if !ok {
-			fmt.Fprintf(t.out, "%q is no time of day\n", page.Clean(m[1]))
+			t.printf("%q is no time of day\n", m[1])
 			return
 		}
 		from := t.day
@@ -256,26 +255,26 @@ func (t *typist) entry(line string) {
 		minute, _ := strconv.Atoi(m[1])
 		at, line = t.hour.Add(time.Duration(minute)*time.Minute), line[len(m[0]):]
 	} else {
-		fmt.Fprintln(t.out, "begin with the minutes (0 to 59), or with the hour: 18:10 lit")
+		t.printf("begin with the minutes (0 to 59), or with the hour: 18:10 lit\n")
 		return
 	}
 	if n := len(t.typed); n > 0 && at.Before(t.typed[n-1].Time) {
-		fmt.Fprintf(t.out, "times rise: %s is before %s; undo takes that back\n", at.Format("15:04"), t.typed[n-1].Time.Format("15:04"))
+		t.printf("times rise: %s is before %s; undo takes that back\n", at.Format("15:04"), t.typed[n-1].Time.Format("15:04"))
 		return
 	}
 	l, err := shorthand.Parse(line, shorthand.Context{Now: at, Settings: t.settings, Cook: &t.cook})
 	switch {
 	case err != nil:
-		fmt.Fprintln(t.out, page.Clean(err.Error()))
+		t.printf("%s\n", err.Error())
 		return
 	case l.Undo || len(l.Entry.Items) == 0 && l.Entry.Words == "":
-		fmt.Fprintln(t.out, "nothing to note in that")
+		t.printf("nothing to note in that\n")
 		return
 	}
 	l.Entry.Time = at
-	fmt.Fprintln(t.out, "      "+page.Clean(l.Understood(t.settings.Units)))
+	t.printf("      %s\n", l.Understood(t.settings.Units))
 	for _, f := range l.Flags {
-		fmt.Fprintln(t.out, "look: "+page.Clean(f))
+		t.printf("look: %s\n", f)
 	}
 	t.typed = append(t.typed, l.Entry)
 	t.cook.Entries = append(append([]journal.Entry{}, t.cook.Entries...), l.Entry)

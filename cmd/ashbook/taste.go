@@ -98,7 +98,7 @@ func (a *program) taste(args []string, after []app.Written) error {
 		r := jsonout.CookOf(&got.Cook, now)
 		return a.printJSON(jsonout.Tasted{Cook: s.ID, Tasting: r.Tasting, Judgement: jsonout.JudgementOf(judged), Written: jsonout.WrittenOf(got.Written)})
 	}
-	a.printf("kept for %s:\n", page.Clean(got.Cook.Name()))
+	a.printf("kept for %s:\n", got.Cook.Name())
 	for _, t := range tastes {
 		a.printf("  %s\n", app.ScoreLine(t))
 	}
@@ -108,7 +108,7 @@ func (a *program) taste(args []string, after []app.Written) error {
 	}
 	all := page.Page{Title: "all eaters"}
 	all.Add(report.Tasted(judged))
-	a.printf("\n%s", text.Render(all, a.width()))
+	a.print("\n" + text.Render(all, a.width()))
 	return nil
 }
 

@@ -126,7 +126,7 @@ func (a *program) workback(w workback) error {
 	if a.json {
 		return a.printJSON(jsonout.PlanOf(sheet, saved))
 	}
-	a.printf("%s", text.Render(sheet.Page(), a.width()))
+	a.print(text.Render(sheet.Page(), a.width()))
 	if w.ics != "" {
 		a.printf("\nwrote %s: open it with a calendar\n", w.ics)
 	}
