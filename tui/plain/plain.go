@@ -98,6 +98,7 @@ func (t *Talk) say(format string, args ...any) {
 
 // ask prints a question and waits for a line; checks that come due meanwhile are told.
 func (t *Talk) ask(question string) (string, bool) {
+	question = page.Clean(question)
 	fmt.Fprint(t.Out, question)
 	for !t.ended {
 		select {

@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"ashbook/journal"
-	"ashbook/report/page"
 )
 
 // taste asks eater by eater, trait by trait. A mistyped score is asked again; an eater
@@ -31,7 +30,7 @@ func (t *Talk) taste() {
 				return
 			}
 		}
-		if taste.Words, ok = t.ask("What did " + page.Clean(who) + " say? Or nothing: "); !ok {
+		if taste.Words, ok = t.ask("What did " + who + " say? Or nothing: "); !ok {
 			t.say("%s is not kept.", who)
 			return
 		}

@@ -1,0 +1,411 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+	"unicode"
+	"unicode/utf8"
+
+	"ashbook/journal"
+	"ashbook/tui"
+	"ashbook/tui/intent"
+	"ashbook/tui/style"
+	"ashbook/tui/tuitest"
+)
+
+// evil is text of every kind that a terminal or a browser acts on, or that hides or
+// turns round its neighbours: ECMA-48 control sequences with ESC and as C1, the
+// operating system commands that terminals take, DEL, the bidirectional marks of
+// Unicode Standard Annex 9, line separators, characters without width, the tag
+// characters of Unicode 16, section 23.9, and markup.
+const evil = "\x1b[31m\x1b]0;x\x07\x1bP\u009b31m\u0085\x7f\r\u202e\u2066\u200f\u2028\u200b\ufeff\U000e0041\U000e007f<script>\"'&"
+
+// evilNow is when the hostile journal is looked at: one cook is running.
+const evilNow = "2026-05-05T22:00+01:00"
+
+// Every key of every file, every act, cell, name and author of a journal holds evil;
+// nothing of it comes out of any command, in text or JSON, of any page or any screen.
+func TestHostileJournal(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and shares nothing between goroutines")
+	}
+	e := newEvil(t)
+	t.Run("commands", e.commands)
+	t.Run("lines", e.lines)
+	t.Run("pages", e.pages)
+	t.Run("screens", e.screens)
+}
+
+type evilJournal struct {
+	dir string // stands in it: the journal hall, and tables beside it
+	env environment
+}
+
+// run runs a command that stands in the journal. It may fail; it may not print evil.
+func (e *evilJournal) run(t *testing.T, in string, args ...string) (out []byte) {
+	t.Helper()
+	var stdout, stderr bytes.Buffer
+	env := e.env
+	env.in, env.out, env.err, env.dir = strings.NewReader(in), &stdout, &stderr, filepath.Join(e.dir, "hall")
+	run(context.Background(), append([]string{"--now", evilNow}, args...), env)
+	harmlessText(t, fmt.Sprintf("%.60q", args), stdout.String()+stderr.String())
+	return stdout.Bytes()
+}
+
+// harmlessText fails where a text holds what evil is made of. It asks Unicode's
+// categories, not the code that cleans.
+func harmlessText(t *testing.T, what, text string) {
+	t.Helper()
+	at := strings.IndexFunc(text, func(r rune) bool {
+		return r != '\n' && (unicode.IsControl(r) || unicode.In(r, unicode.Cf, unicode.Zl, unicode.Zp))
+	})
+	if !utf8.ValidString(text) {
+		t.Fatalf("%s: not UTF-8", what)
+	}
+	if at >= 0 {
+		t.Fatalf("%s holds %q", what, text[max(0, at-60):min(len(text), at+20)])
+	}
+}
+
+// commands runs every command there is.
+func (e *evilJournal) commands(t *testing.T) {
+	for i, table := range []string{"time,pit " + evil + ",core\n2026-05-05 20:00,110," + evil + "\n" + evil + ",1,2\n2026-05-05 20:05,111,40\n", evil + "\n"} {
+		if err := os.WriteFile(filepath.Join(e.dir, fmt.Sprintf("table%d.csv", i)), []byte(table), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	past, running, planned, broken := evilCooks[0], evilRunning, evilPlanned, evilBroken
+	all := map[string][][]string{
+		"find":      {{}, {"words"}, {evil}, {"--aside"}, {"--cut", evil}, {"--state", evil}, {"--since", evil}, {"--late"}},
+		"show":      {{past}, {running}, {planned}, {broken}, {evil}, {"2026"}},
+		"beside":    {{past, running}, {broken, past, planned}, {evil, past}},
+		"why":       {{past}, {broken}, {past, "--against", evilCooks[1]}, {past, "--against", evil}},
+		"note":      {{evil + "x"}, {"112", "50", "--", evil}, {"--cook", evil, "1"}, {"core", evil, "17"}, {"undo"}, {"--" + evil}},
+		"light":     {{evil}, {evil, "--force", "--title", evil}, {planned}, {"brisket", "--pit", evil}, {"brisket", "--piece", evil}, {"brisket", "--serve", evil}},
+		"fix":       {{past}, {broken}, {running}, {past, "1", "on, pit 117 -- " + evil}, {past, evil}, {past, "1", "drop"}},
+		"aside":     {{past, evil}, {past, "--back"}, {evil}},
+		"history":   {{past}, {running}, {broken}, {past, "--at", "1"}, {past, "--at", "2"}, {past, "--bring", "1"}, {evil}},
+		"edit":      {{past}, {broken}, {evil}},
+		"taste":     {{past, evil, "8", "7", "7", "6", "6+", "8"}, {past, "RT", evil}, {past, "RT", "8", "7", "7", "6", "6+", "8", "--keep", evil}},
+		"probe":     {{running, "../table0.csv"}, {running, "../table0.csv", "--look"}, {running, "../table1.csv"}, {evil, "../table0.csv"}, {"../" + evil}, {running, "../table0.csv", "--core", evil}},
+		"ready":     {{planned}, {past}, {broken}, {evil}},
+		"hold":      {{past}, {running}, {evil}},
+		"mix":       {{}, {"rub"}, {"rub", "--for", past}, {"rub", "--meat", evil}, {evil}},
+		"pit":       {{}, {evilPit}, {evil}},
+		"matters":   {{}, {"overall"}, {evil}},
+		"hindsight": {{"--moments"}},
+		"workback":  {{"--serve", "sat 13:00", "--heads", "24"}, {"--serve", "sat 13:00", "--heads", "24", "--title", evil, "--pit", evilPit, "--keep"}, {"--replay"}, {"--serve", evil}, {"--serve", "sat 13:00", "--heads", evil}},
+		"sheet":     {{planned, "-o", "-"}, {running, "-o", "-", "--cards"}, {planned, "-o", "-", "--blank"}, {planned, "--type"}, {evil}},
+		"page":      {{evil}, {past, "-o", "../" + evil}},
+		"check":     {{}},
+		"merge":     {{"../base.md", "../ours.md", "../theirs.md", "cooks/2026/" + past + ".md"}, {evil, evil, evil, evil}},
+		"init":      {{}, {"../" + evil}, {"--units", evil}},
+		"try":       {{evil}, {"--keep", "."}},
+		"man":       {{evil}},
+		evil:        {{}},
+	}
+	a := &program{environment: e.env}
+	for _, c := range a.root().Commands() {
+		if all[c.Name()] == nil {
+			t.Errorf("%s is not run", c.Name())
+		}
+	}
+	typed := "18:10 lit " + evil + "\n20 112 -- " + evil + "\n" + evil + "\n99:99 x\n30 core " + evil + " 17\nundo\ndone\n\n"
+	for name, runs := range all {
+		for _, args := range runs {
+			e.run(t, typed, append([]string{name}, args...)...)
+			out := e.run(t, typed, append([]string{name, "--json"}, args...)...)
+			if len(out) > 0 && out[0] == '{' && !json.Valid(out) {
+				t.Errorf("%s %q: no JSON", name, args)
+			}
+		}
+	}
+	var shown struct{ Cook struct{ Title string } }
+	if err := json.Unmarshal(e.run(t, "", "show", past, "--json"), &shown); err != nil || shown.Cook.Title != evil+"title" {
+		t.Errorf("JSON has the title %q (%v), the file %q", shown.Cook.Title, err, evil+"title")
+	}
+}
+
+// lines talks line by line.
+func (e *evilJournal) lines(t *testing.T) {
+	said := []string{"help", "find", "cooks", "find words"}
+	for n := range 7 {
+		said = append(said, "cooks", fmt.Sprint(n+1), "now", "what if", "hold", "why", "page", evil, "yes", "112 50 -- "+evil, "undo", "taste", evil, "8", "7", "", "", "", "", evil, "", "weights", "5 kg", "", "")
+	}
+	said = append(said, "matters", "matters "+evil, "pit", "pit "+evilPit, "pit "+evil, "hindsight", "light "+evil, "open "+evil, "q")
+	e.run(t, strings.Join(said, "\n")+"\n", "--plain")
+}
+
+// pages writes every page there is, the calendar and the whole folder.
+func (e *evilJournal) pages(t *testing.T) {
+	past, other := evilCooks[0], evilCooks[1]
+	for _, args := range [][]string{
+		{past}, {evilBroken}, {evilRunning}, {evilPlanned}, {past, other}, {"--plan", evilPlanned}, {"--why", past}, {"--matters"}, {"--matters=overall"}, {"--pit"}, {"--year", "2026"}, {past, "--private"},
+	} {
+		out := string(e.run(t, "", append([]string{"page", "-o", "-"}, args...)...))
+		if strings.Contains(out, "<script") || !strings.Contains(out, "</html>") {
+			t.Errorf("page %q:\n%.300s", args, out)
+		}
+	}
+	all := filepath.Join(e.dir, "site")
+	e.run(t, "", "page", "--all", all)
+	e.run(t, "", "workback", "--serve", "sat 13:00", "--heads", "24", "--title", evil, "--ics", filepath.Join(e.dir, "plan.ics"))
+	files, _ := filepath.Glob(filepath.Join(all, "*"))
+	for _, f := range append(files, filepath.Join(e.dir, "plan.ics")) {
+		data, err := os.ReadFile(f)
+		if err != nil {
+			t.Fatal(err)
+		}
+		text := string(data)
+		if strings.HasSuffix(f, ".ics") { // its lines end in CR LF (RFC 5545, section 3.1)
+			text = strings.ReplaceAll(text, "\r\n", "\n")
+		}
+		harmlessText(t, filepath.Base(f), text)
+		if strings.Contains(text, "<script") && !strings.HasSuffix(f, ".ics") {
+			t.Errorf("%s holds a script", filepath.Base(f))
+		}
+	}
+	if len(files) < 8 {
+		t.Errorf("--all wrote %d files", len(files))
+	}
+}
+
+// screens opens every place over every cook, and goes about there.
+func (e *evilJournal) screens(t *testing.T) {
+	const w, h = 80, 24
+	now, err := time.Parse("2006-01-02T15:04Z07:00", evilNow)
+	if err != nil {
+		t.Fatal(err)
+	}
+	env := e.env
+	env.dir, env.now = filepath.Join(e.dir, "hall"), func() time.Time { return now }
+	a := &program{environment: env, ctx: still{context.Background()}, clock: evilNow}
+	p, err := a.outside()
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer func() {
+		p.Close()
+		if err := a.close(); err != nil {
+			t.Error(err)
+		}
+	}()
+	for place := range intent.Places {
+		if place == intent.FirstRun { // there is no journal then
+			continue
+		}
+		for _, id := range []string{evilCooks[0], evilRunning, evilPlanned, evilBroken, "2026-01-01-" + evil} {
+			d := tuitest.Start(tui.New(p, tui.Options{Look: style.Options{}, Place: place, Cook: id}), nil, w, h)
+			for _, key := range []string{"", "f1", "esc", "down", "down", "right", "enter", "tab", "enter", "ctrl+f", "esc", "up", evil, "enter", "enter", "esc", "ctrl+o", "end", "enter"} {
+				switch key {
+				case "":
+				case evil:
+					d.Paste(evil)
+				default:
+					d.Press(key)
+				}
+				tuitest.Fits(t, d.Frame(), w, h)
+				if t.Failed() {
+					t.Fatalf("place %d of %.40q after %.20q", place, id, key)
+				}
+			}
+		}
+	}
+}
+
+// The cooks of the hostile journal; the pit is a file of that name.
+const (
+	evilRunning = "2026-05-05-running"
+	evilPlanned = "2026-05-09-planned"
+	evilBroken  = "2026-05-03-broken"
+	evilPit     = "brick" + evil
+)
+
+var evilCooks = []string{"2026-04-01-ok1", "2026-04-05-ok2", "2026-04-09-ok3"}
+
+// newEvil writes the hostile journal. Its keys are those of FORMAT.md, which a test
+// there holds against the code.
+func newEvil(t *testing.T) *evilJournal {
+	e := &evilJournal{dir: t.TempDir()}
+	editor := filepath.Join(e.dir, "editor")
+	e.env = testEnvironment(t, e.dir)
+	getenv := e.env.getenv
+	e.env.getenv = func(k string) string {
+		if k == "EDITOR" {
+			return "sh " + editor
+		}
+		return getenv(k)
+	}
+	hall := filepath.Join(e.dir, "hall")
+	e.env.dir = e.dir
+	if code := run(context.Background(), []string{"--now", "2026-05-05T12:00+01:00", "init", "hall"}, e.env); code != exitFine {
+		t.Fatalf("init: %d", code)
+	}
+	format := formatTables(t)
+	write := func(name, text string) {
+		t.Helper()
+		path := filepath.Join(hall, name)
+		if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	write("../editor", "printf '"+strings.ReplaceAll(evil, "'", "")+": [\\n' >> \"$1\"\n")
+	for i, id := range evilCooks {
+		write("cooks/2026/"+id+".md", format.cook(id, true)+format.timeline(id[:10], i, true))
+	}
+	write("cooks/2026/"+evilRunning+".md", format.cook(evilRunning, true)+format.timeline(evilRunning[:10], 0, false))
+	write("cooks/2026/"+evilPlanned+".md", format.cook(evilPlanned, true)+"\n## "+evil+"\n\n- [ ] "+evil+"\n- [x] task "+evil+"\n")
+	write("cooks/2026/"+evilBroken+".md", format.cook(evilBroken, false)+format.timeline(evilBroken[:10], 0, true)+"- "+evil+"\n- 2026-05-04T09:00+01:00 "+evil+"\n\n```\n")
+	for i, id := range []string{evilCooks[0], evilRunning} {
+		write("cooks/2026/"+id+".csv", fmt.Sprintf("time,pit_c,core_%s_c,%[1]s\n%sT20:0%d:00+01:00,110,40,%[1]s\n%[1]s,1,2,3\n%[2]sT20:05:00+01:00,%[1]s,41,\n", evil+"name", id[:10], i))
+	}
+	for _, name := range []string{"2026-05-06-" + evil, "2026-05-07-\u202ex", "no cook " + evil, "2026-05-08-\U000e0041"} {
+		write("cooks/2026/"+name+".md", "---\ntitle: x\n---\n")
+	}
+	write("journal.md", "---\n"+format.keys("journal.md", "", false)+"---\n"+evil+"\n")
+	write("pits/"+evilPit+".md", "---\nkind: kettle\n"+format.keys("A pit", "own ", false)+"---\n"+evil+"\n")
+	write("pits/drum.md", "---\n"+format.keys("A pit", "", false)+"---\n")
+	for _, name := range []string{"rub", evil + "rub"} {
+		write("mixes/"+name+".md", "---\nfor: 1 kg meat\nparts: {"+quoted("salt")+": 10 g, sugar: "+quoted("x")+", pepper: 3 g}\nsalt: "+quoted("x")+"\n"+quoted("own")+": 1\n---\n# "+evil+"\n"+evil+"\n")
+	}
+	base := format.cook("base", true)
+	write("../base.md", base)
+	write("../ours.md", strings.Replace(base, "title: ", "title: x", 1))
+	write("../theirs.md", strings.Replace(base, "title: ", "title: y", 1))
+	cmd := exec.Command("git", "-c", "user.name=A"+strings.ReplaceAll(evil, "<script>", "")+"B", "-c", "user.email=a"+"\u202e\u009b\x7f"+"@localhost", "commit", "-qam", evil)
+	cmd.Dir = hall
+	if out, err := cmd.CombinedOutput(); err != nil {
+		t.Fatalf("git commit: %v\n%s", err, out)
+	}
+	return e
+}
+
+// quoted is evil and a word, as YAML 1.2 quotes them.
+func quoted(word string) string {
+	var b strings.Builder
+	b.WriteByte('"')
+	for _, r := range evil + word {
+		switch {
+		case r == '"' || r == '\\':
+			b.WriteString(`\` + string(r))
+		case r < ' ' || r > '~':
+			fmt.Fprintf(&b, `\U%08x`, r)
+		default:
+			b.WriteRune(r)
+		}
+	}
+	b.WriteByte('"')
+	return b.String()
+}
+
+// evilFormat is the tables of FORMAT.md: by heading, key and what it holds.
+type evilFormat map[string][][2]string
+
+func formatTables(t *testing.T) evilFormat {
+	data, err := os.ReadFile(filepath.Join("..", "..", "journal", "cookfile", "FORMAT.md"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	out, heading := evilFormat{}, ""
+	for line := range strings.Lines(string(data)) {
+		cells := strings.Split(line, "|")
+		switch {
+		case strings.HasPrefix(line, "#"):
+			heading = strings.Trim(line, "# \n")
+		case len(cells) > 3 && strings.HasPrefix(cells[1], " `"):
+			out[heading] = append(out[heading], [2]string{strings.Trim(cells[1], " `"), strings.TrimSpace(cells[2])})
+		}
+	}
+	if len(out["A cook"]) < 15 || len(out["tasting"]) < 5 {
+		t.Fatalf("FORMAT.md was not understood: %v", out)
+	}
+	return out
+}
+
+// right is a value of each kind that is understood.
+var right = map[string]string{
+	"time": "2026-05-09T13:00+01:00", "temperature": "71 °C", "weight": "4.7 kg", "length": "13 cm", "duration": "14 h", "speed": "5 m/s",
+	"rate": "10 g/kg", "share": "80 %", "score": "7", "whole number": "8", "wrap": "paper at 72 °C",
+}
+
+// keys writes all keys of a table: words are evil, the other values too unless they
+// are to be understood.
+func (f evilFormat) keys(heading, before string, understood bool) string {
+	var b strings.Builder
+	for _, k := range f[heading] {
+		value := quoted(k[0])
+		switch {
+		case k[1] == "keys" && understood:
+			value = "{" + f.row(k[0], understood) + "}"
+		case k[1] == "list" && understood:
+			value = "[{" + f.row(k[0], understood) + "}]"
+		case k[0] == "pit" && understood:
+			value = strings.Replace(quoted(""), `"`, `"brick`, 1)
+		case k[0] == "aside" && understood:
+			continue
+		case understood && right[k[1]] != "":
+			value = right[k[1]]
+		}
+		fmt.Fprintf(&b, "%s%s: %s\n", before, k[0], value)
+	}
+	return b.String()
+}
+
+// row is the keys of a table in braces.
+func (f evilFormat) row(heading string, understood bool) string {
+	return strings.ReplaceAll(strings.TrimSpace(f.keys(heading, "", understood)), "\n", ", ")
+}
+
+// cook is the front matter and the prose of a cook.
+func (f evilFormat) cook(id string, understood bool) string {
+	out := "---\nashbook: 1\n" + f.keys("A cook", "", understood)
+	if !understood {
+		for _, table := range []string{"pieces", "salted", "rub", "wood", "fuel", "aim", "weather", "yield", "tasting", "also"} {
+			out += "own " + table + ": {" + f.row(table, false) + "}\n"
+		}
+	}
+	out += quoted("key") + ": " + quoted("value") + "\nalso: [{title: " + quoted("lost") + ", by: " + quoted("by") + ", at: 2026-05-01T10:00+01:00}]\n---\n\n# " + evil + " " + id + "\n\n" + evil + " prose [x](" + evil + ")\n\n## List " + evil + "\n\n- [ ] " + evil + "\n"
+	return out
+}
+
+// timeline has every act, with evil behind it, and evil words; over some hours more
+// the heavier the cook.
+func (f evilFormat) timeline(day string, i int, over bool) string {
+	start, err := time.Parse(time.DateOnly+"T15:04Z07:00", day+"T17:00+01:00")
+	if err != nil {
+		panic(err)
+	}
+	var b strings.Builder
+	b.WriteString("\n## Timeline\n\n")
+	line := func(after time.Duration, text string) {
+		fmt.Fprintf(&b, "- %s %s — %s words\n", journal.FormatTime(start.Add(after)), text, evil)
+	}
+	line(0, "lit")
+	line(time.Hour, "on, pit 112 °C")
+	line(2*time.Hour, "core 40 °C, pit 110 °C")
+	for n, act := range journal.Acts() {
+		if act > journal.On && act < journal.Vent { // ends the cook
+			continue
+		}
+		line(2*time.Hour+time.Duration(n)*time.Minute, act.Word()+" "+evil)
+	}
+	line(3*time.Hour, "wood "+evil+" 90 g, vent "+evil+", photo "+evil+".jpg, by "+evil)
+	if over {
+		line(9*time.Hour, "core 68 °C, wrap paper")
+		line(time.Duration(11+i)*time.Hour, "core 93 °C, off")
+		line(time.Duration(12+i)*time.Hour, "boxed, core 88 °C")
+		line(18*time.Hour, "served")
+	}
+	return b.String()
+}
