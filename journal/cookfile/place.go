@@ -7,6 +7,9 @@ import (
 	"ashbook/journal/cookfile/blocks"
 )
 
+// Timeline returns where the heading of the timeline ends, in bytes; 0: there is none.
+func (f File) Timeline() int { return f.lines.heading }
+
 // EntryAt returns the bytes of the lines of entry i, their ends included, and
 // whether only a clock time stands there.
 func (f File) EntryAt(i int) (from, to int, bare bool) {

@@ -295,7 +295,7 @@ func (s *entries) chunks(version int, d *front.Document) (all []chunk, other []l
 			c.entry = &e
 			_, to, _ = s.files[version].EntryAt(e.at)
 		} else {
-			c.text = text[off:to]
+			c.text, c.heads = text[off:to], to == s.files[version].Timeline()
 			other = append(other, c.line)
 		}
 		all = append(all, c)
@@ -380,7 +380,7 @@ func (s *entries) insert(list []chunk) []chunk {
 				at, best = j, c.entry.Time
 			case c.entry != nil && earliest < 0:
 				earliest = j
-			case c.entry == nil && heading < 0 && isTimeline(c.text):
+			case c.entry == nil && heading < 0 && c.heads:
 				heading = j
 			}
 		}
@@ -395,15 +395,10 @@ func (s *entries) insert(list []chunk) []chunk {
 				at++
 			}
 		default:
-			list = append(list, chunk{line: line{text: "\n## Timeline\n"}}, chunk{line: line{text: "\n"}})
+			list = append(list, chunk{line: line{text: "\n## Timeline\n", heads: true}}, chunk{line: line{text: "\n"}})
 			at = len(list)
 		}
 		list = slices.Insert(list, at, chunk{entry: e})
 	}
 	return list
-}
-
-func isTimeline(text string) bool {
-	title, ok := strings.CutPrefix(strings.TrimSpace(text), "##")
-	return ok && strings.EqualFold(strings.TrimSpace(title), "timeline")
 }

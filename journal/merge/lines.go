@@ -12,6 +12,7 @@ type line struct {
 	text   string
 	second bool // it comes from the second version and not from the first
 	at     int  // its place among the lines of that version
+	heads  bool // it ends the heading of the timeline
 }
 
 func (l line) bare() string { return strings.TrimRight(l.text, "\r\n") }
