@@ -6,7 +6,6 @@ import (
 	"math"
 	"slices"
 	"sort"
-	"strconv"
 	"strings"
 	"time"
 
@@ -92,9 +91,14 @@ type quantity struct {
 	tooHigh   string  // what is said of a noted reading over high
 	borne     bool    // one over high can be borne out
 	inert     bool    // it cannot leap and come back
-	// odd says why a reading cannot follow the last one; slip looks for a slip
-	// of the pen that explains it.
-	odd func(n *note, last Reading, slip func() string) string
+	// odd says why a reading cannot follow the two believed before it; slip looks
+	// for a slip of the pen that explains it.
+	odd func(n *note, before, last Reading, slip func() string) string
+	// near says the same of one that agrees with the last; nil: it is believed.
+	near func(n *note, last Reading) string
+	// lone reports whether the middle one of three readings has no place between
+	// the others, which agree with each other; nil: never.
+	lone func(before, last, next Reading) bool
 }
 
 // can reports whether a noted reading is within bounds.
@@ -102,20 +106,6 @@ func (q quantity) can(c float64) bool { return c >= q.low && c <= q.high }
 
 // wrote reports whether a probe can have written a value; NaN is silence.
 func (q quantity) wrote(c float64) bool { return c >= q.low && c <= q.probed }
-
-// note is a reading noted by hand.
-type note struct {
-	entry, item int
-	at          time.Time
-	temp        measure.Temperature
-	name        string // "core large"
-	sure        bool
-	why         string    // doubted; "" believed
-	unit        bool      // doubted for its unit
-	slip        bool      // a slip of the pen explains it
-	beside      []float64 // °C of the other readings of the line
-	tainted     bool      // one of them cannot be true
-}
 
 // DoubtsOf returns why the items of an entry about to be added are doubted.
 func (c *Cook) DoubtsOf(e Entry) []string {
@@ -183,12 +173,20 @@ func (c *Cook) coreSeries(piece int) []float64 {
 func (c *Cook) notes(want func(Item) bool) []note {
 	var out []note
 	sure := c.confirmed()
+	pit, before := 0.0, 0.0
 	for e := range c.Entries {
+		before = pit
 		for k, it := range c.Entries[e].Items {
+			if it.Act == ReadPit && it.Temp.Known && !c.impossible(it) {
+				pit = it.Temp.Base
+			}
 			if !want(it) || !it.Temp.Known {
 				continue
 			}
 			n := note{entry: e, item: k, at: c.Entries[e].Time, temp: it.Temp, sure: sure[e], name: strings.TrimSpace(it.Act.Word() + " " + it.Piece)}
+			if it.Act == ReadCore {
+				n.around = before
+			}
 			for j, other := range c.Entries[e].Items {
 				if j != k && other.Temp.Known && (other.Act == ReadPit || other.Act == ReadCore) {
 					n.beside = append(n.beside, other.Temp.Base)
@@ -239,7 +237,8 @@ func (c *Cook) judged(want func(Item) bool, q quantity, probe []float64) []note 
 	var waiting []*note
 	settle := func(c float64, unit bool) (found bool) {
 		for _, w := range waiting {
-			if agree(w.temp.Base, c) && !(unit && w.unit) {
+			nearer := last.Time.IsZero() || math.Abs(w.temp.Base-c) < math.Abs(last.C-c)
+			if agree(w.temp.Base, c) && nearer && !(unit && w.unit) {
 				w.why, found = "", true
 			}
 		}
@@ -256,14 +255,16 @@ func (c *Cook) judged(want func(Item) bool, q quantity, probe []float64) []note 
 			}
 			before, last, lastNote, waiting = last, p, nil, nil
 		}
-		if n.why = q.doubt(n, last); n.why != "" && q.can(r.C) && !n.tainted && settle(r.C, n.unit) {
+		if n.why = q.doubt(n, before, last); n.why != "" && q.can(r.C) && !n.tainted && settle(r.C, n.unit) {
 			n.why = ""
 		}
 		switch {
+		case n.why == "" && lastNote != nil && !lastNote.sure && q.lone != nil && !before.Time.IsZero() && q.lone(before, last, r):
+			lastNote.why, last = n.between(lastNote, before), before
 		case n.why == "":
 			settle(r.C, false)
 		case lastNote != nil && !lastNote.sure && !n.slip && q.inert && q.can(r.C) && !n.tainted && !before.Time.IsZero() && agree(before.C, r.C) && !agree(before.C, last.C):
-			lastNote.why = fmt.Sprintf("%s, between %s and %s: a slip?", lastNote, like(before.C, n.temp), like(r.C, n.temp))
+			lastNote.why = n.between(lastNote, before)
 			n.why, last = "", before
 		default:
 			if q.borne || q.can(r.C) {
@@ -281,14 +282,19 @@ func (c *Cook) judged(want func(Item) bool, q quantity, probe []float64) []note 
 	return notes
 }
 
+// IsPit asks whether a core is the pit's reading.
+const IsPit = "is it the pit?"
+
 func agree(a, b float64) bool { return math.Abs(a-b) <= aside }
 
-// doubt says why a reading is doubted beside the last one believed.
-func (q quantity) doubt(n *note, last Reading) string {
+// doubt says why a reading is doubted beside the last two believed.
+func (q quantity) doubt(n *note, before, last Reading) string {
 	known := !last.Time.IsZero()
 	switch c := n.temp.Base; {
 	case n.sure:
 		return ""
+	case c > q.high && n.around > 0 && agree(n.around, c) && !n.tainted:
+		return n.String() + ": " + q.tooHigh + "; " + IsPit
 	case c > q.high:
 		if t := n.other(); n.temp.Unit.System != measure.US && q.can(t.Base) && (!known || agree(t.Base, last.C)) {
 			return n.String() + ": " + q.tooHigh + "; " + n.inUnit(t)
@@ -297,78 +303,29 @@ func (q quantity) doubt(n *note, last Reading) string {
 	case c < q.low:
 		return n.String() + ": colder than any freezer"
 	case known && agree(c, last.C):
-		return ""
+		if q.near == nil {
+			return ""
+		}
+		return q.near(n, last)
 	case n.tainted:
 		return n.String() + ", beside a reading that cannot be true: another unit, or pit and core swapped?"
 	case !known:
 		return ""
 	}
-	return q.odd(n, last, func() string {
+	return q.odd(n, before, last, func() string {
 		why := n.slipped(last.C, q.inert)
 		n.slip = why != ""
 		return why
 	})
 }
 
-// slipped looks for a slip of the pen that explains a reading far better than what
-// is written: two digits swapped, the other unit, the figure of another reading
-// of the line.
-func (n *note) slipped(last float64, inert bool) string {
-	off := math.Abs(n.temp.Base - last)
-	fits := func(c float64) bool { return math.Abs(c-last)*better <= off && !(inert && c < last-Dips) }
-	num := figure(n.temp)
-	for i := 1; i < len(num); i++ {
-		if !isDigit(num[i-1]) || !isDigit(num[i]) {
-			continue
-		}
-		b := []byte(num)
-		b[i-1], b[i] = b[i], b[i-1]
-		if t, err := measure.ParseTemperature(string(b)+" "+n.temp.Unit.Symbol, n.temp.Unit.System); err == nil && fits(t.Base) {
-			return "swapped digits?"
-		}
-	}
-	if t := n.other(); fits(t.Base) {
-		return n.inUnit(t)
-	}
-	if slices.ContainsFunc(n.beside, fits) {
-		return "pit and core swapped?"
-	}
-	return ""
-}
-
-// other is the figure as a temperature in the unit that was not typed.
-func (n *note) other() measure.Temperature {
-	sys := measure.US
-	if n.temp.Unit.System == measure.US {
-		sys = measure.Metric
-	}
-	return measure.Degrees(n.temp.Unit.From(n.temp.Base), sys)
-}
-
-// inUnit words the doubt that a reading is in the other unit.
-func (n *note) inUnit(t measure.Temperature) string {
-	n.unit = true
-	return fmt.Sprintf("is it %s %s (%s)?", figure(n.temp), t.Unit.Symbol, like(t.Base, n.temp))
-}
-
-func (n *note) String() string { return n.name + " " + like(n.temp.Base, n.temp) }
-
-// figure is a temperature as a number of the unit typed.
-func figure(t measure.Temperature) string {
-	return strconv.FormatFloat(math.Round(10*t.Unit.From(t.Base))/10, 'f', -1, 64)
-}
-
-// like prints a temperature in the unit another was typed in.
-func like(c float64, t measure.Temperature) string {
-	return measure.FormatTemperature(c, t.Unit.System)
-}
-
 // pitRule: a pit may do anything, but within an hour of the last reading a slip
-// of the pen shows, unless it hits the setting.
+// of the pen shows, unless it hits the setting or is back where it was.
 func (c *Cook) pitRule() quantity {
 	return quantity{low: coldest, high: pitMost, probed: probeMost, borne: true, tooHigh: "hotter than a slow pit",
-		odd: func(n *note, last Reading, slip func() string) string {
-			if aim, ok := c.AimPit(n.at); n.at.Sub(last.Time) > pitAfter || ok && agree(aim, n.temp.Base) {
+		odd: func(n *note, before, last Reading, slip func() string) string {
+			back := !before.Time.IsZero() && agree(before.C, n.temp.Base)
+			if aim, ok := c.AimPit(n.at); back || n.at.Sub(last.Time) > pitAfter || ok && agree(aim, n.temp.Base) {
 				return ""
 			}
 			return because(n, last, slip())
@@ -385,7 +342,21 @@ func (c *Cook) coreRule() quantity {
 	off := c.firstOf(Off, Rest, Boxed)
 	after := func(t, since time.Time) bool { return !since.IsZero() && !t.Before(since) }
 	return quantity{low: coldest, high: boils + overBoil, probed: boils + overBoil, inert: true, tooHigh: "meat does not get hotter than boiling water",
-		odd: func(n *note, last Reading, slip func() string) string {
+		near: func(n *note, last Reading) string {
+			h, rise := n.at.Sub(last.Time).Hours(), n.temp.Base-last.C
+			if cooking := last.C >= slowFrom && !after(n.at, off); cooking && (rise > Dips+riseUsual*h || rise < -Dips) && n.swapped(last.C, true) {
+				return because(n, last, swappedDigits)
+			}
+			return ""
+		},
+		lone: func(before, last, next Reading) bool {
+			usual := func(a, b Reading) bool {
+				rise := b.C - a.C
+				return rise >= -Dips && rise <= Dips+riseUsual*b.Time.Sub(a.Time).Hours()
+			}
+			return last.C >= slowFrom && !after(next.Time, off) && next.C < last.C-Dips && !usual(before, last) && usual(before, next)
+		},
+		odd: func(n *note, _, last Reading, slip func() string) string {
 			h, rise := n.at.Sub(last.Time).Hours(), n.temp.Base-last.C
 			switch {
 			case rise < 0 && after(n.at, open):
@@ -422,14 +393,6 @@ func (c *Cook) firstOf(acts ...Act) (at time.Time) {
 		}
 	}
 	return at
-}
-
-// because words a doubt; "" without a reason.
-func because(n *note, last Reading, reason string) string {
-	if reason == "" {
-		return ""
-	}
-	return fmt.Sprintf("%s, last was %s: %s", n, like(last.C, n.temp), reason)
 }
 
 // feelDoubt says why a probe cannot have slid in: by its last reading the core of

@@ -71,13 +71,16 @@ func (p *parser) otherScale() {
 			continue
 		}
 		other := p.inOther(*it)
-		tooHot := it.Act == journal.ReadCore && it.Temp.Base > coreMost && inMeat <= other.Base && other.Base <= coreMost
+		tooHot := it.Act == journal.ReadCore && it.Temp.Base > coreMost && inMeat <= other.Base && other.Base <= coreMost && !slices.ContainsFunc(why, crossed)
 		if tooHot || slices.ContainsFunc(why, func(w string) bool { return strings.Contains(w, "is it "+other.String()) }) {
 			p.ask(it.clause, fmt.Sprintf("%s: meant as %s?", p.name(*it), other))
 			it.Temp = other
 		}
 	}
 }
+
+// crossed reports whether a doubt takes a core for the pit's reading.
+func crossed(why string) bool { return strings.Contains(why, journal.IsPit) }
 
 // What a core in °C may read (chosen): a brine boils under coreMost, and meat on
 // the fire for hours is over inMeat.
