@@ -161,7 +161,8 @@ func (a *program) manCommand() *cobra.Command {
 		Short: "Write the manual pages into a folder",
 		Args:  cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			if err := os.MkdirAll(args[0], 0o755); err != nil {
+			dir := a.path(args[0])
+			if err := os.MkdirAll(dir, 0o755); err != nil {
 				return err
 			}
 			now, err := a.nowTime()
@@ -170,10 +171,10 @@ func (a *program) manCommand() *cobra.Command {
 			}
 			root := cmd.Root()
 			root.DisableAutoGenTag = true
-			if err := doc.GenManTree(root, &doc.GenManHeader{Title: "ASHBOOK", Section: "1", Source: "ashbook", Date: &now}, args[0]); err != nil {
+			if err := doc.GenManTree(root, &doc.GenManHeader{Title: "ASHBOOK", Section: "1", Source: "ashbook", Date: &now}, dir); err != nil {
 				return fmt.Errorf("manual pages: %w", err)
 			}
-			a.printf("manual pages are in %s\n", args[0])
+			a.printf("manual pages are in %s\n", dir)
 			return nil
 		},
 	}
