@@ -68,7 +68,7 @@ func TestEveryWindow(t *testing.T) {
 		for i, step := range steps {
 			step()
 			for _, w := range []int{0, 1, 2, 20, 39, 40, 41, 59, 60, 61, 80, 103, 104, 110, 132, 300} {
-				for h := range 46 {
+				for _, h := range []int{0, 1, 2, 3, 8, 11, 12, 13, 16, 19, 20, 23, 24, 25, 32, 43, 45} {
 					d.Size(w, h)
 					if t.Failed() {
 						t.Fatalf("%s, step %d, %d×%d:\n%s", pl.name, i, w, h, d.Text())

@@ -2,6 +2,7 @@ package pitbook
 
 import (
 	"math"
+	"sync"
 	"testing"
 	"time"
 
@@ -20,18 +21,25 @@ var filed = map[string]journal.Pit{
 }
 
 // generated are cooks whose pits are known.
-func generated(t testing.TB, seed uint64, n int, probes float64) []journal.Cook {
-	t.Helper()
+func generated(seed uint64, n int, probes float64) []journal.Cook {
 	var out []journal.Cook
 	for _, g := range invent.Generate(seed, n, invent.Options{Probes: probes, Without: true}) {
 		c, err := g.Read(cookfile.Options{Zone: time.UTC})
 		if err != nil {
-			t.Fatal(err)
+			panic(err)
 		}
 		out = append(out, c)
 	}
 	return out
 }
+
+// six are journals of 60 cooks, made once.
+var six = sync.OnceValue(func() (out [][]journal.Cook) {
+	for seed := range uint64(6) {
+		out = append(out, generated(seed+1, 60, .5))
+	}
+	return out
+})
 
 // Journals whose pits are known give their pits back. The truth is the
 // generator's own: kg/h grow with the pit over the air and with the wind, the
@@ -42,13 +50,9 @@ func TestFindsKnownPits(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes long, and shares nothing between goroutines")
 	}
-	const seeds, at, air, wind = 6, 110.0, 10.0, 3.0
+	const at, air, wind = 110.0, 10.0, 3.0
 	weather := journal.Weather{Air: measure.Degrees(air, measure.Metric)}
 	weather.Wind = measure.Speed{Base: wind, Known: true}
-	var journals [][]journal.Cook
-	for seed := range uint64(seeds) {
-		journals = append(journals, generated(t, seed+1, 60, .5))
-	}
 	for name, pit := range roast.Pits {
 		fell := pit.Dip * .95 * math.Exp(-2.5/pit.Recover)
 		truth := map[string]float64{
@@ -60,7 +64,7 @@ func TestFindsKnownPits(t *testing.T) {
 			"wind":  .03 / (1 + .03*wind),
 		}
 		miss := map[string][]float64{}
-		for _, cooks := range journals {
+		for _, cooks := range six() {
 			b := Of(cooks, filed, name)
 			got := map[string]float64{"fuel": b.FuelAt(at, weather).Likely, "alone": b.Alone.Likely, "dip": b.Dip.Likely, "back": b.Recovery.Likely, "cold": b.Cold.Likely, "wind": b.Wind.Likely}
 			for k, v := range got {
@@ -88,8 +92,7 @@ func TestRangesHoldTheNextCook(t *testing.T) {
 	}
 	var in, all [3]int
 	names := []string{"from 1 to 5 cooks", "from 6 to 14", "from 15 on"}
-	for seed := range uint64(6) {
-		cooks := generated(t, seed+20, 60, .2)
+	for _, cooks := range six() {
 		for i := range cooks {
 			c := &cooks[i]
 			kg, ok := c.FuelBurned()

@@ -254,7 +254,7 @@ func TestFiguresAreNumbers(t *testing.T) {
 
 // The pages at three widths, of a generated journal.
 func TestPages(t *testing.T) {
-	cooks := generated(t, 3, 24, .4)
+	cooks := generated(3, 24, .4)
 	pits := map[string]journal.Pit{"brick": {Name: "brick", Kind: journal.Brick, Offset: measure.Degrees(12, measure.Metric)}, "drum": filed["drum"], "new": {Name: "new", Kind: journal.Bullet}}
 	pages := map[string]func(s journal.Settings) page.Page{
 		"table": func(s journal.Settings) page.Page { return Table(All(cooks, pits), s) },
