@@ -13,6 +13,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"sync"
 )
 
 // FS is a place where files are written. Names are absolute. Errors are those of
@@ -27,9 +28,10 @@ type FS interface {
 	// the file system cannot.
 	Exchange(a, b string) error
 	Remove(name string) error
-	// SyncFolder returns when the names made, moved and removed in a folder so far
-	// outlast a power cut.
-	SyncFolder(name string) error
+	// Flush returns when what the files hold and the names made, moved and removed in
+	// the folders so far outlast a power cut. Before that any of them may and others
+	// not: what must come later waits for Flush.
+	Flush(files []File, folders ...string) error
 }
 
 // File is an open file of an FS.
@@ -42,7 +44,7 @@ type File interface {
 	Chmod(mode fs.FileMode) error
 	Chown(uid, gid int) error
 	Truncate(size int64) error
-	// Sync returns when what the file holds outlasts a power cut. Its name need not.
+	// Sync flushes the file alone.
 	Sync() error
 }
 
@@ -64,7 +66,21 @@ func (system) Link(old, name string) error               { return os.Link(old, n
 func (system) Rename(old, name string) error             { return os.Rename(old, name) }
 func (system) Exchange(a, b string) error                { return exchange(a, b) }
 func (system) Remove(name string) error                  { return os.Remove(name) }
-func (system) SyncFolder(name string) error              { return syncFolder(name) }
+
+// Flush has the disk do all at once: flushes that run side by side share one turn of
+// the file system's journal, one after the other they wait for a turn each.
+func (system) Flush(files []File, folders ...string) error {
+	errs := make([]error, len(files)+len(folders))
+	var wait sync.WaitGroup
+	for i, f := range files {
+		wait.Go(func() { errs[i] = f.Sync() })
+	}
+	for i, name := range folders {
+		wait.Go(func() { errs[len(files)+i] = syncFolder(name) })
+	}
+	wait.Wait()
+	return errors.Join(errs...)
+}
 
 // Unflushed is to, but for waiting for the disk: for what can be made again.
 func Unflushed(to FS) FS { return unflushed{to} }
@@ -79,7 +95,7 @@ func (u unflushed) OpenFile(name string, flag int, perm fs.FileMode) (File, erro
 	return unflushedFile{f}, nil
 }
 
-func (unflushed) SyncFolder(string) error { return nil }
+func (unflushed) Flush([]File, ...string) error { return nil }
 
 type unflushedFile struct{ File }
 
@@ -151,24 +167,20 @@ func MkdirAll(to FS, name string, p Perm) error {
 		}
 		return err
 	}
-	return errors.Join(p.settleFolder(name), to.SyncFolder(above))
+	return errors.Join(p.settleFolder(name), to.Flush(nil, above))
 }
 
-// WriteTemp writes data to a new file in a folder, under a name that begins with
-// prefix, and returns the name. What the file holds outlasts a power cut; its name may
-// not. settle, which may be nil, gives the file its owner and mode. Where it fails no
-// file is left.
-func WriteTemp(to FS, folder, prefix string, data []byte, settle func(File) error) (name string, err error) {
-	name = filepath.Join(folder, fmt.Sprintf("%s%016x", prefix, rand.Uint64()))
+// NewTemp writes data to a new file in a folder, under a name that begins with prefix.
+// The file is open and is still to be flushed. settle, which may be nil, gives it its
+// owner and mode. Where it fails no file is left.
+func NewTemp(to FS, folder, prefix string, data []byte, settle func(File) error) (File, error) {
+	name := filepath.Join(folder, fmt.Sprintf("%s%016x", prefix, rand.Uint64()))
 	f, err := to.OpenFile(name, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o666)
 	if err != nil {
-		return "", err
+		return nil, err
 	}
 	if _, err = f.Write(data); err == nil && settle != nil {
 		err = settle(f)
-	}
-	if err == nil {
-		err = f.Sync()
 	}
 	if err == nil {
 		var info fs.FileInfo
@@ -176,9 +188,8 @@ func WriteTemp(to FS, folder, prefix string, data []byte, settle func(File) erro
 			err = fmt.Errorf("%s: %d bytes on the disk, %d written", name, info.Size(), len(data))
 		}
 	}
-	if err = errors.Join(err, f.Close()); err != nil {
-		to.Remove(name)
-		return "", err
+	if err != nil {
+		return nil, errors.Join(err, f.Close(), to.Remove(name))
 	}
-	return name, nil
+	return f, nil
 }

@@ -100,6 +100,7 @@ func (r *Repo) commit(message string, when time.Time, changes []Change) (string,
 		return "", r.missing(err)
 	}
 	w := r.writer(st, perm, len(changes) <= flushedChanges)
+	defer w.discard()
 	leaves, err := r.leaves(w, set, changes)
 	if err != nil {
 		return "", err
@@ -120,10 +121,8 @@ func (r *Repo) commit(message string, when time.Time, changes []Change) (string,
 		put[i] = l.staged
 	}
 	var ref *held
+	var with []disk.File
 	if c != nil {
-		if err := w.sync(); err != nil {
-			return "", err
-		}
 		name := filepath.Join(r.common, filepath.FromSlash(branch.String()))
 		if err := disk.MkdirAll(r.Disk, filepath.Dir(name), perm); err != nil {
 			return "", err
@@ -135,9 +134,16 @@ func (r *Repo) commit(message string, when time.Time, changes []Change) (string,
 		if err := ref.set([]byte(hash.String() + "\n")); err != nil {
 			return "", err
 		}
+		with = append(with, ref)
 	}
 	seen, changed, err := index.splice(put)
 	if err != nil || c == nil && !changed {
+		return "", err
+	}
+	if changed {
+		with = append(with, index)
+	}
+	if err := w.put(with...); err != nil {
 		return "", err
 	}
 
@@ -152,6 +158,9 @@ func (r *Repo) commit(message string, when time.Time, changes []Change) (string,
 	}
 	if !seen.still(index.target) {
 		if _, changed, err = index.splice(put); err != nil {
+			return "", err
+		}
+		if err := index.Sync(); err != nil {
 			return "", err
 		}
 	}

@@ -79,7 +79,7 @@ func (r *Repo) stage(target string, perm disk.Perm) (*held, error) {
 	return h, err
 }
 
-// set writes what the locked file is to hold, and flushes it.
+// set writes what the locked file is to hold. It is still to be flushed.
 func (h *held) set(data []byte) error {
 	h.data = data
 	if err := h.Truncate(0); err != nil {
@@ -88,7 +88,7 @@ func (h *held) set(data []byte) error {
 	if _, err := h.Write(data); err != nil {
 		return err
 	}
-	return errors.Join(h.perm.Settle(h.File), h.Sync())
+	return h.perm.Settle(h.File)
 }
 
 // take takes the lock, without waiting: ErrBusy where another program holds it.
@@ -105,7 +105,7 @@ func (h *held) take() error {
 	h.File.Close()
 	h.fs.Remove(h.own)
 	h.File, h.own, h.taken = f, "", true
-	return h.set(h.data)
+	return errors.Join(h.set(h.data), h.Sync())
 }
 
 func (h *held) busy(err error) error {
@@ -121,7 +121,7 @@ func (h *held) put() error {
 		return err
 	}
 	h.taken = false
-	return h.fs.SyncFolder(filepath.Dir(h.target))
+	return h.fs.Flush(nil, filepath.Dir(h.target))
 }
 
 // release gives the lock back, if it is held, and clears our own name away.

@@ -44,8 +44,19 @@ type writer struct {
 	objects string // the folder
 	flush   bool   // objects outlast a power cut
 	zip     *zlib.Writer
+	temps   []tempFile // without their own name yet
 	added   []plumbing.Hash
 }
+
+// tempFile is an object that is written, but not under its own name yet.
+type tempFile struct {
+	disk.File
+	hash plumbing.Hash
+}
+
+// mostTemps is how many temporary files may be open at once. Chosen: a save's objects
+// fit, and a process may have far more.
+const mostTemps = 64
 
 func (r *Repo) writer(st storage.Storer, perm disk.Perm, flush bool) *writer {
 	return &writer{store: st, disk: r.Disk, perm: perm, objects: filepath.Join(r.common, "objects"), flush: flush, zip: zlib.NewWriter(nil)}
@@ -56,11 +67,17 @@ func (w *writer) file(h plumbing.Hash) string {
 	return filepath.Join(w.objects, s[:2], s[2:])
 }
 
-// write adds an object, unless the repository has it, and returns its hash.
+// write writes an object, unless the repository has it, and returns its hash. The
+// repository has it after put.
 func (w *writer) write(kind plumbing.ObjectType, data []byte) (plumbing.Hash, error) {
 	hash := plumbing.ComputeHash(kind, data)
-	if w.store.HasEncodedObject(hash) == nil {
+	if w.store.HasEncodedObject(hash) == nil || slices.ContainsFunc(w.temps, func(t tempFile) bool { return t.hash == hash }) {
 		return hash, nil
+	}
+	if len(w.temps) == mostTemps {
+		if err := w.put(); err != nil {
+			return hash, err
+		}
 	}
 	var buf bytes.Buffer
 	w.zip.Reset(&buf)
@@ -71,28 +88,16 @@ func (w *writer) write(kind plumbing.ObjectType, data []byte) (plumbing.Hash, er
 	if err := w.zip.Close(); err != nil {
 		return hash, err
 	}
-	to := w.disk
-	if !w.flush {
-		to = disk.Unflushed(to)
-	}
-	temp, err := disk.WriteTemp(to, w.objects, tempObject, buf.Bytes(), func(f disk.File) error {
+	f, err := disk.NewTemp(w.disk, w.objects, tempObject, buf.Bytes(), func(f disk.File) error {
 		if err := f.Chmod(0o444); err != nil {
 			return err
 		}
 		return w.perm.Settle(f)
 	})
-	if err != nil {
-		return hash, err
+	if err == nil {
+		w.temps = append(w.temps, tempFile{f, hash})
 	}
-	name := w.file(hash)
-	if err = disk.MkdirAll(to, filepath.Dir(name), w.perm); err == nil {
-		err = w.disk.Rename(temp, name)
-	}
-	if err != nil {
-		return hash, errors.Join(err, w.disk.Remove(temp))
-	}
-	w.added = append(w.added, hash)
-	return hash, nil
+	return hash, err
 }
 
 func (w *writer) commit(c *object.Commit) (plumbing.Hash, error) {
@@ -124,22 +129,46 @@ func (w *writer) adopt(hash plumbing.Hash) error {
 	return errors.Join(syncRead(f), f.Close())
 }
 
-// sync keeps the names of the new objects, so that a branch that survives a power cut
-// does not point at something that did not.
-func (w *writer) sync() error {
-	if !w.flush {
+// put gives the objects their names. It flushes twice: what they and the files of
+// with hold, for a name that outlasts a power cut must lead to the whole; then the
+// names, for the branch must not lead to an object that is gone.
+func (w *writer) put(with ...disk.File) error {
+	if w.flush {
+		for _, t := range w.temps {
+			with = append(with, t)
+		}
+	}
+	if err := w.disk.Flush(with); err != nil {
+		return err
+	}
+	for len(w.temps) > 0 {
+		t := w.temps[0]
+		name := w.file(t.hash)
+		err := errors.Join(t.Close(), disk.MkdirAll(disk.Unflushed(w.disk), filepath.Dir(name), w.perm))
+		if err == nil {
+			err = w.disk.Rename(t.Name(), name)
+		}
+		if err != nil {
+			return err
+		}
+		w.temps, w.added = w.temps[1:], append(w.added, t.hash)
+	}
+	if !w.flush || len(w.added) == 0 {
 		return nil
 	}
-	var folders []string
+	folders := []string{w.objects}
 	for _, h := range w.added {
 		if dir := filepath.Dir(w.file(h)); !slices.Contains(folders, dir) {
 			folders = append(folders, dir)
 		}
 	}
-	for _, dir := range folders {
-		if err := w.disk.SyncFolder(dir); err != nil {
-			return err
-		}
+	return w.disk.Flush(nil, folders...)
+}
+
+// discard clears away what has not been put.
+func (w *writer) discard() {
+	for _, t := range w.temps {
+		t.Close()
+		w.disk.Remove(t.Name())
 	}
-	return nil
 }

@@ -5,12 +5,16 @@
 // staged stays staged and out of our commits, a lock they hold is waited for and
 // never broken, and `git status` is clean when we are done.
 //
-// The order of one commit is: objects, new index and branch into files of our own,
-// flushed; then index.lock, a last look at what git is doing, branch, lock renamed over
-// the index. Git's locks are held for moments only: a rebase that finds index.lock
-// taken does not wait but stops half way. A crash before the branch moves leaves
-// nothing behind but loose objects; a crash after it leaves an index that is behind,
-// which committing the same bytes again puts right.
+// The order of one commit is: objects, new index and branch into files of our own, all
+// flushed at once; the objects renamed, and their folders flushed at once; then
+// index.lock, a last look at what git is doing, the branch renamed and its folder
+// flushed, the lock renamed over the index and its folder flushed. So a name never
+// outlasts a power cut that what it leads to does not, and the index is never ahead of
+// the branch: one that is behind gives way to the next commit, one that is ahead would
+// be taken for something staged by hand. Git's locks are held for moments only: a
+// rebase that finds index.lock taken does not wait but stops half way. A crash before
+// the branch moves leaves nothing behind but loose objects; a crash after it leaves an
+// index that is behind, which committing the same bytes again puts right.
 //
 // Note: go-git's Worktree was tried and lost: Add and Commit stat every file of
 // the journal, sweep the person's staged files into our commit and do not look at

@@ -93,10 +93,17 @@ func note(t testing.TB, k *Store, r *recorder, line string) {
 // again.
 var buffers = map[string]string{"": "", "old buffer": supperText}
 
-// replay plays back those crashes of a night that are picked, and returns how many
-// there were, what went wrong, and what the night flushed. resting says that a line had
-// just been acknowledged, or the night was over; lost that what was not flushed is gone.
-func replay(t testing.TB, which int, drop func(string) bool, pick func(resting, lost bool) bool) (points int, wrong []string, flushes map[string]bool) {
+// playback says which crashes of a night are played back.
+type playback struct {
+	pick  func(resting bool, how string) bool // resting: a line had just been acknowledged, or the night was over
+	drop  string                              // a flush that is left out
+	more  bool                                // see choices
+	first bool                                // up to the first that goes wrong
+}
+
+// replay plays back crashes of a night, and returns how many there were, what went
+// wrong, and what the night flushed.
+func (p playback) replay(t testing.TB, which int) (points int, wrong []string, flushes map[string]bool) {
 	dir := hall(t)
 	now := &clock{night}
 	n := nights[which]
@@ -108,7 +115,7 @@ func replay(t testing.TB, which int, drop func(string) bool, pick func(resting, 
 		t.Fatal(err)
 	}
 	r := recording(t, dir)
-	r.drop = drop
+	r.drop = p.drop
 	k, err := startOn(dir, now, 0, r)
 	if err != nil {
 		t.Fatal(err)
@@ -122,9 +129,9 @@ func replay(t testing.TB, which int, drop func(string) bool, pick func(resting, 
 			clear(done)
 		}
 		resting := i == len(r.steps) || i > 0 && r.steps[i-1].acked != ""
-		r.crashes(i, func(how string, tree map[string]*node, data map[*node]string) {
+		r.crashes(i, p.more, func(how string, tree map[string]*node, data map[*node]string) {
 			dropForeignLocks(tree)
-			if !pick(resting, strings.HasPrefix(how, "lost, 0 ")) {
+			if p.first && len(wrong) > 0 || !p.pick(resting, how) {
 				return
 			}
 			if f := fingerprint(tree, data); !done[f] {
@@ -231,13 +238,14 @@ func reopened(t testing.TB, tree map[string]*node, data map[*node]string, at tim
 // kinds.
 func TestCrashes(t *testing.T) {
 	total, seen := 0, 0
-	pick := func(bool, bool) bool {
+	long := os.Getenv("ASHBOOK_CRASHES") != ""
+	pick := func(bool, string) bool {
 		seen++
-		return seen%40 == 0 || os.Getenv("ASHBOOK_CRASHES") != ""
+		return seen%40 == 0 || long
 	}
 	for i, n := range nights {
 		t.Run(n.name, func(t *testing.T) {
-			points, wrong, _ := replay(t, i, func(string) bool { return false }, pick)
+			points, wrong, _ := playback{pick: pick, more: long}.replay(t, i)
 			for _, w := range wrong[:min(5, len(wrong))] {
 				t.Error(w)
 			}
@@ -255,10 +263,11 @@ func TestCrashes(t *testing.T) {
 // acknowledged or when the night is over.
 func TestEveryFlushIsNeeded(t *testing.T) {
 	needGit(t)
-	atRest := func(resting, lost bool) bool { return resting && lost }
+	nothingMore := func(resting bool, how string) bool { return resting && strings.HasPrefix(how, "lost, 0 ") }
+	anyNames := func(resting bool, how string) bool { return resting && strings.HasPrefix(how, "lost, ") }
 	of := map[string][]int{} // which nights have a flush
 	for i := range nights {
-		_, wrong, flushes := replay(t, i, func(string) bool { return false }, atRest)
+		_, wrong, flushes := playback{pick: nothingMore}.replay(t, i)
 		if len(wrong) > 0 {
 			t.Errorf("with every flush: %s", wrong[0])
 		}
@@ -267,18 +276,19 @@ func TestEveryFlushIsNeeded(t *testing.T) {
 		}
 	}
 	for what, in := range of {
-		found := ""
-		for _, i := range in {
-			_, wrong, _ := replay(t, i, func(w string) bool { return w == what }, atRest)
-			if len(wrong) > 0 {
-				found = wrong[0]
-				break
+		var found []string
+		for _, p := range []playback{{pick: nothingMore}, {pick: anyNames, more: true}} {
+			p.drop, p.first = what, true
+			for _, i := range in {
+				if len(found) == 0 {
+					_, found, _ = p.replay(t, i)
+				}
 			}
 		}
-		if found == "" {
+		if len(found) == 0 {
 			t.Errorf("%s is flushed, but nothing is lost without it", what)
 		} else {
-			t.Logf("without flushing %s: %s", what, found)
+			t.Logf("without flushing %s: %s", what, found[0])
 		}
 	}
 }

@@ -24,18 +24,12 @@ func (d *tx) makeNew(n record, data []byte) error {
 	if err := disk.MkdirAll(d.disk, filepath.Dir(target), disk.Perm{Like: d.dir}); err != nil {
 		return err
 	}
-	temp, err := d.writeTemp(data, disk.Perm{Like: filepath.Dir(target)}.Settle)
+	n.When, n.Is = d.opt.Now(), sum(data)
+	temp, err := d.announce(n, data, disk.Perm{Like: filepath.Dir(target)}.Settle)
 	if err != nil {
 		return err
 	}
 	defer d.disk.Remove(temp)
-	n.When, n.Temp, n.Is = d.opt.Now(), filepath.Base(temp), sum(data)
-	if !n.Grown {
-		n.Full = data
-	}
-	if err := d.append(n); err != nil {
-		return err
-	}
 	if err := d.disk.Link(temp, target); err != nil {
 		if errors.Is(err, fs.ErrExist) {
 			return fmt.Errorf("%s: %w", path, fs.ErrExist)
@@ -45,7 +39,7 @@ func (d *tx) makeNew(n record, data []byte) error {
 		}
 	}
 	d.known[path], d.last[path] = n.Is, data
-	return d.disk.SyncFolder(filepath.Dir(target))
+	return d.disk.Flush(nil, filepath.Dir(target))
 }
 
 // free refuses a file that is there already or would be too large.

@@ -173,7 +173,7 @@ func (d *tx) mark(path string, mark *Mark) error {
 	if err != nil {
 		return err
 	}
-	return errors.Join(mark.set(f, info), d.disk.SyncFolder(filepath.Dir(d.full(path))))
+	return errors.Join(mark.set(f, info), d.disk.Flush(nil, filepath.Dir(d.full(path))))
 }
 
 // grown notes once that a growing file has rows that are not in history.

@@ -2,6 +2,7 @@ package store
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -11,6 +12,7 @@ import (
 	"slices"
 	"time"
 
+	"ashbook/journal/disk"
 	"ashbook/journal/history"
 )
 
@@ -78,7 +80,10 @@ func readNotes(name string) (notes []record, whole bool, err error) {
 }
 
 // append adds notes to the pending file; they are on the disk when append returns.
-func (d *tx) append(notes ...record) error {
+func (d *tx) append(notes ...record) error { return d.appendWith(nil, notes...) }
+
+// appendWith is append; what other files hold is on the disk then as well.
+func (d *tx) appendWith(with []disk.File, notes ...record) error {
 	var text []byte
 	if d.torn {
 		text = []byte("\n") // ends the line that a crash cut short
@@ -98,13 +103,13 @@ func (d *tx) append(notes ...record) error {
 	}
 	d.torn = true // until all of it is there
 	if _, err = f.Write(text); err == nil {
-		err = errors.Join(d.perm.Settle(f), f.Sync())
+		err = d.perm.Settle(f)
+	}
+	if err == nil {
+		err = d.disk.Flush(append(with, f), d.state)
 	}
 	info, err2 := f.Stat()
 	if err = errors.Join(err, err2, f.Close()); err != nil {
-		return err
-	}
-	if err := d.disk.SyncFolder(d.state); err != nil {
 		return err
 	}
 	d.torn = false
@@ -179,9 +184,6 @@ func (d *tx) rewrite() error {
 	if err := d.disk.Rename(name+".new", name); err != nil {
 		return err
 	}
-	if err := d.disk.SyncFolder(d.state); err != nil {
-		return err
-	}
 	d.stale, d.torn = false, false
 	d.pending, d.pendingInfo = d.notes, info
 	return nil
@@ -245,14 +247,17 @@ func (d *tx) resolve(i int, name string) error {
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return err
 	}
-	switch got := sum(data); {
-	case got == n.Is && (err != nil || sum(now) != n.Is):
+	newest := !slices.ContainsFunc(d.notes[i+1:], func(l record) bool { return l.Path == n.Path })
+	got := sum(data)
+	half := newest && got != n.Was && halfOf(data, n.Full)
+	switch {
+	case got == n.Is && (err != nil || sum(now) != n.Is), half && sum(now) == cmp.Or(n.Was, sum(nil)):
 		// It never took place.
 		d.notes, d.stale = slices.Delete(d.notes, i, i+1), true
 		if err := d.rewrite(); err != nil {
 			return err
 		}
-	case got == n.Is || got == n.Was:
+	case got == n.Is || got == n.Was || half:
 	default:
 		// It displaced the save of another program.
 		base, found := d.find(n.Path, n.Was)
@@ -274,6 +279,12 @@ func (d *tx) resolve(i int, name string) error {
 		}
 	}
 	return d.disk.Remove(name)
+}
+
+// halfOf tells whether a power cut may have left data of a file that was to hold whole:
+// its beginning, and zeros.
+func halfOf(data, whole []byte) bool {
+	return len(data) <= len(whole) && bytes.HasPrefix(whole, bytes.TrimRight(data, "\x00"))
 }
 
 // committedByHand marks what the branch has already: by the person's hand, or by ours

@@ -20,14 +20,15 @@ import (
 //
 // Its model of a disk is that of POSIX, a little more than any one file system takes:
 // what a file holds outlasts a cut once the file is flushed; a name made, moved or
-// taken away once a folder that the step touches is flushed, and of other steps any
-// may be there or not. A step that touches two names is done for both or for neither.
+// exchanged once a folder that the step puts a name into is flushed, one taken away
+// once its folder is flushed, and of other steps any may be there or not. A step that touches two names is done for both or for neither.
+// Of flushes made at once any may be done when the cut comes, in any order.
 type recorder struct {
 	disk.FS
 	dir      string
-	drop     func(what string) bool // leaves out a flush
-	names    map[string]*node       // below dir
-	base     map[string]*node       // names at the beginning
+	drop     string           // a flush that is left out
+	names    map[string]*node // below dir
+	base     map[string]*node // names at the beginning
 	baseData map[*node]string
 	steps    []step
 	flushes  map[string]bool // what was flushed
@@ -42,11 +43,12 @@ type step struct {
 	data   string           // holds this from here on
 	sync   *node            // flushed file
 	folder string           // flushed folder
+	wave   []step           // flushes made at once; on the way there any of them may be done
 	acked  string           // a line that was acknowledged
 }
 
 func recording(t testing.TB, dir string) *recorder {
-	r := &recorder{FS: disk.Unflushed(disk.OS), dir: dir, drop: func(string) bool { return false },
+	r := &recorder{FS: disk.Unflushed(disk.OS), dir: dir,
 		base: map[string]*node{}, baseData: map[*node]string{}, flushes: map[string]bool{}}
 	r.scan(t, func(name string, n *node, data string) { r.base[name], r.baseData[n] = n, data })
 	r.names = maps.Clone(r.base)
@@ -108,12 +110,13 @@ func (r *recorder) name(names map[string]*node) {
 }
 
 // flushed notes a flush unless it is left out.
-func (r *recorder) flushed(name string, s step) {
+func (r *recorder) flushed(name string, s step) []step {
 	what := kindOf(r.rel(name))
 	r.flushes[what] = true
-	if !r.drop(what) {
-		r.steps = append(r.steps, s)
+	if what == r.drop {
+		return nil
 	}
+	return []step{s}
 }
 
 // kindOf names what a path is, the same in every run.
@@ -185,8 +188,15 @@ func (r *recorder) Remove(name string) error {
 	return err
 }
 
-func (r *recorder) SyncFolder(name string) error {
-	r.flushed(name, step{folder: r.rel(name)})
+func (r *recorder) Flush(files []disk.File, folders ...string) error {
+	var wave []step
+	for _, f := range files {
+		wave = append(wave, r.flushed(f.Name(), step{sync: r.names[r.rel(f.Name())]})...)
+	}
+	for _, name := range folders {
+		wave = append(wave, r.flushed(name, step{folder: r.rel(name)})...)
+	}
+	r.steps = append(r.steps, step{wave: wave})
 	return nil
 }
 
@@ -211,7 +221,7 @@ func (f *recorded) Truncate(size int64) error {
 }
 
 func (f *recorded) Sync() error {
-	f.r.flushed(f.Name(), step{sync: f.n})
+	f.r.steps = append(f.r.steps, f.r.flushed(f.Name(), step{sync: f.n})...)
 	return nil
 }
 
@@ -226,16 +236,40 @@ var tearing = map[string]func(was, now string) string{
 	},
 }
 
-// crashes visits what may be on the disk after a power cut before step i.
-func (r *recorder) crashes(i int, visit func(how string, tree map[string]*node, data map[*node]string)) {
+// crashes visits what may be on the disk after a power cut before step i, or when some
+// of the flushes that it makes are done: few of what there may be, or more.
+func (r *recorder) crashes(i int, more bool, visit func(how string, tree map[string]*node, data map[*node]string)) {
+	var done []step
+	for _, s := range r.steps[:i] {
+		done = append(append(done, s), s.wave...)
+	}
+	r.crashesAfter(done, "", more, visit)
+	if i == len(r.steps) {
+		return
+	}
+	wave := r.steps[i].wave
+	for _, part := range choices(len(wave), true) {
+		if len(part) == 0 || len(part) == len(wave) {
+			continue // as before it, and as after it
+		}
+		some := slices.Clip(done)
+		for _, j := range part {
+			some = append(some, wave[j])
+		}
+		r.crashesAfter(some, fmt.Sprintf(", flushes %d of %d", part, len(wave)), more, visit)
+	}
+}
+
+// crashesAfter visits what may be on the disk when these steps are done.
+func (r *recorder) crashesAfter(steps []step, in string, more bool, visit func(how string, tree map[string]*node, data map[*node]string)) {
 	must, may := map[int]bool{}, []int{}
-	for j, s := range r.steps[:i] {
+	for j, s := range steps {
 		if s.names == nil {
 			continue
 		}
-		must[j] = slices.ContainsFunc(r.steps[j:i], func(l step) bool {
-			for name := range s.names {
-				if l.folder != "" && l.folder == filepath.Dir(name) {
+		must[j] = slices.ContainsFunc(steps[j:], func(l step) bool {
+			for name, n := range s.names {
+				if l.folder != "" && l.folder == filepath.Dir(name) && (n != nil || len(s.names) == 1) {
 					return true
 				}
 			}
@@ -246,7 +280,7 @@ func (r *recorder) crashes(i int, visit func(how string, tree map[string]*node, 
 		}
 	}
 	was, now := maps.Clone(r.baseData), maps.Clone(r.baseData)
-	for _, s := range r.steps[:i] {
+	for _, s := range steps {
 		if s.node != nil {
 			now[s.node] = s.data
 			if !strings.HasPrefix(s.data, was[s.node]) {
@@ -257,10 +291,13 @@ func (r *recorder) crashes(i int, visit func(how string, tree map[string]*node, 
 			was[s.sync] = now[s.sync]
 		}
 	}
-	for _, taken := range choices(may) {
+	for _, taken := range choices(len(may), more) {
 		names := maps.Clone(r.base)
-		for j, s := range r.steps[:i] {
-			if s.names != nil && (must[j] || slices.Contains(taken, j)) {
+		for j, s := range steps {
+			if s.names == nil {
+				continue
+			}
+			if k, open := slices.BinarySearch(may, j); must[j] || open && slices.Contains(taken, k) {
 				maps.Copy(names, s.names)
 			}
 		}
@@ -270,7 +307,7 @@ func (r *recorder) crashes(i int, visit func(how string, tree map[string]*node, 
 			for n := range now {
 				data[n] = tear(was[n], now[n])
 			}
-			visit(fmt.Sprintf("%s, %d of %d names", how, len(taken), len(may)), names, data)
+			visit(fmt.Sprintf("%s, %d of %d names%s", how, len(taken), len(may), in), names, data)
 		}
 	}
 }
@@ -285,15 +322,18 @@ func reached(names map[string]*node, name string) bool {
 	return true
 }
 
-// choices returns which steps are taken: none, all, those up to any one, all but any
-// one, and any one alone; but for the first two only where a long run is asked for.
-func choices(may []int) [][]int {
-	out := [][]int{nil, may}
-	if os.Getenv("ASHBOOK_CRASHES") == "" {
-		return out
+// choices returns which of n things are taken: none, and all; with more those up to
+// any one as well, any one alone, and all but any one.
+func choices(n int, more bool) [][]int {
+	all := make([]int, n)
+	for i := range all {
+		all[i] = i
 	}
-	for k := range may {
-		out = append(out, may[:k], may[k:k+1], slices.Delete(slices.Clone(may), k, k+1))
+	out := [][]int{nil, all}
+	if more {
+		for i := range all {
+			out = append(out, all[:i], all[i:i+1], slices.Delete(slices.Clone(all), i, i+1))
+		}
 	}
 	return out
 }

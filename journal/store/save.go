@@ -282,7 +282,7 @@ func (d *tx) save(path string, now []byte, guarded guard, edit func([]byte) ([]b
 			}
 		}
 		d.known[path], d.last[path] = n.Is, data
-		return data, errors.Join(d.disk.SyncFolder(filepath.Dir(d.full(path))), done())
+		return data, errors.Join(d.disk.Flush(nil, filepath.Dir(d.full(path))), done())
 	}
 }
 
@@ -295,18 +295,11 @@ func (d *tx) replace(n record, data []byte, slipped []record) (displaced []byte,
 	if info, err := os.Stat(target); err == nil {
 		settle = func(f disk.File) error { return disk.Alike(f, info) }
 	}
-	temp, err := d.writeTemp(data, settle)
+	temp, err := d.announce(n, data, settle, slipped...)
 	if err != nil {
 		return nil, nil, err
 	}
-	n.Temp = filepath.Base(temp)
-	if !n.Grown {
-		n.Full = data
-	}
 	done = func() error { return d.disk.Remove(temp) }
-	if err := d.append(append(slipped, n)...); err != nil {
-		return nil, nil, errors.Join(err, done())
-	}
 	err = d.disk.Exchange(temp, target)
 	if errors.Is(err, errors.ErrUnsupported) {
 		// The other program's save between these two steps would be lost.
@@ -331,9 +324,31 @@ const tempPrefix = "saving-"
 
 func isTemp(name string) bool { return strings.HasPrefix(name, tempPrefix) }
 
-// writeTemp writes a temporary file to the disk; settle gives it its owner and mode.
-func (d *tx) writeTemp(data []byte, settle func(disk.File) error) (string, error) {
-	return disk.WriteTemp(d.disk, d.temp, tempPrefix, data, settle)
+// announce writes what a file is to hold to a temporary file, whose name it returns,
+// and its note, behind others, to the pending file. Both are on the disk then. Neither
+// needs the other to be there first: a temporary file without a note is cleared away,
+// and a note whose file is half there tells so by the bytes it holds. One that holds
+// none, of rows that grow, comes second. settle gives the temporary file its owner and
+// mode.
+func (d *tx) announce(n record, data []byte, settle func(disk.File) error, others ...record) (name string, err error) {
+	temp, err := disk.NewTemp(d.disk, d.temp, tempPrefix, data, settle)
+	if err != nil {
+		return "", err
+	}
+	n.Temp = filepath.Base(temp.Name())
+	if n.Grown {
+		err = temp.Sync()
+	} else {
+		n.Full = data
+	}
+	if err == nil {
+		err = d.appendWith([]disk.File{temp}, append(others, n)...)
+	}
+	err = errors.Join(err, temp.Close())
+	if err != nil {
+		err = errors.Join(err, d.disk.Remove(temp.Name()))
+	}
+	return temp.Name(), err
 }
 
 // restore puts back what another program saved over, and returns what the file holds.

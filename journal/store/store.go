@@ -8,8 +8,8 @@
 // # How a save keeps what is there
 //
 // Under the lock the file is read again and the change is made to what it holds now.
-// The result is written to a temporary file and flushed; a line saying what is about
-// to happen goes into the pending file, which is flushed and its folder with it; then
+// The result is written to a temporary file, and a line saying what is about to happen
+// to the pending file; both are flushed at once, with the pending file's folder. Then
 // temporary file and cook are exchanged in one step, and the cook's folder is flushed.
 // Only then is the save done, and the temporary file goes.
 //
@@ -41,7 +41,11 @@
 // What is believed wrongly is not lost: every version of ours is in history.
 //
 // After a crash the next opening finds from the temporary file and the sums in the
-// pending file how far the save came, and commits what had been saved.
+// pending file how far the save came, and commits what had been saved. A save that did
+// not come to the exchange, of whose two files a power cut left one or the other whole,
+// has not taken place. Once history has the saves the pending file is written anew and
+// flushed before it takes its own place; its folder need not be, for in the old one the
+// saves are found to be in history.
 //
 // Note: appending to the cook in place was tried and lost: an editor that saves by
 // rename leaves the appended line in a file without a name.
