@@ -171,8 +171,8 @@ func join(hunks, theirs []hunk) []hunk {
 	return hunks
 }
 
-// apply puts those lines of the hunks into the text that it lacks, and returns how
-// many. A line is lacking that ours, the version of ours with all the hunks, has more
+// apply puts those lines of the hunks into the text that it lacks, takes those out that
+// the hunks took out and put nothing in place of, and returns how many. A line is lacking that ours, the version of ours with all the hunks, has more
 // often; ours is nil where it is not known. A text that has a line of kin instead knew
 // of the line and changed it; it is left as it is.
 func apply(hunks []hunk, ours, text []byte) ([]byte, int) {
@@ -189,6 +189,14 @@ func apply(hunks []hunk, ours, text []byte) ([]byte, int) {
 	}
 	total := 0
 	for _, h := range hunks {
+		for _, l := range h.Old {
+			if len(h.New) == 0 && ours != nil && have[l] > held[l] && strings.TrimSpace(l) != "" {
+				i := search(lines, []string{l})
+				lines = slices.Delete(lines, i, i+1)
+				have[l]--
+				total++
+			}
+		}
 		var lost []string
 		for _, n := range h.New {
 			if lacking[n] > 0 && strings.TrimSpace(n) != "" {

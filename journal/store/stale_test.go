@@ -428,3 +428,54 @@ func TestOneFileWaitsAlone(t *testing.T) {
 		t.Errorf("in history: %q", got)
 	}
 }
+
+// An old copy of the file is saved over an undo, or over an entry dropped: it is taken
+// out again while history does not have that, and later only where the copy is older.
+func TestUndoIsPutBack(t *testing.T) {
+	needGit(t)
+	const out, stays = "- 2026-09-19T01:04+01:00 pit 17 °C\n", "- 2026-09-19T01:09+01:00 lid\n"
+	for _, c := range []struct {
+		name       string
+		entered    bool // the entry is in history
+		undone     bool // so is the undo
+		copy, want string
+		notices    int
+	}{
+		{"both wait", false, false, supperText + stays + out, supperText + stays, 1},
+		{"the undo waits", true, false, supperText + stays + out, supperText + stays, 1},
+		{"the undo waits, the copy has a line of its own", true, false, supperText + stays + out + "- theirs\n", supperText + stays + "- theirs\n", 1},
+		{"the copy is older than both", true, false, supperText, supperText + stays, 1},
+		{"put in again by hand", true, true, supperText + stays + out, supperText + stays + out, 0},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			dir := hall(t)
+			now := &clock{night}
+			k := open(t, dir, now)
+			enter(t, k, strings.TrimSuffix(stays, "\n"))
+			enter(t, k, strings.TrimSuffix(out, "\n"))
+			if c.entered {
+				flush(t, k)
+			}
+			now.Time = now.Add(10 * time.Minute)
+			if _, err := k.Edit(supper, func(b []byte) ([]byte, error) {
+				return []byte(strings.Replace(string(b), out, "", 1)), nil
+			}, "harvest-supper: undone"); err != nil {
+				t.Fatal(err)
+			}
+			if c.undone {
+				flush(t, k)
+			}
+			rename(t, dir, supper, c.copy)
+			now.Time = now.Add(3 * time.Minute)
+			k = open(t, dir, now)
+			flush(t, k)
+			if got := read(t, dir, supper); got != c.want {
+				t.Errorf("got\n%s\nwant\n%s", got, c.want)
+			}
+			if got := k.Notices(); len(got) != c.notices {
+				t.Errorf("said %q", got)
+			}
+			sound(t, dir)
+		})
+	}
+}
