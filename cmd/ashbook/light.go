@@ -2,12 +2,14 @@ package main
 
 import (
 	"errors"
+	"path"
 	"strings"
 	"time"
 
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/journal"
+	"ashbook/journal/folder"
 	"ashbook/journal/measure"
 
 	"github.com/spf13/cobra"
@@ -107,6 +109,15 @@ func (a *program) light(args []string, l lighting) error {
 // mendUnread is what to do about a file that cannot be read.
 func mendUnread(u app.Unread) string {
 	return "wait a moment if a program is saving it; ashbook edit " + u.Cook + " to put it right"
+}
+
+// mendHalf is what to do about a file that was saved only half.
+func mendHalf(h folder.Half) string {
+	id, cook := strings.CutSuffix(path.Base(h.Problem.File), ".md")
+	if !cook || !strings.HasPrefix(h.Problem.File, "cooks/") {
+		return "wait a moment if a program is saving it, else put it right"
+	}
+	return "wait a moment if a program is saving it; ashbook edit " + id + " to put it right, ashbook history " + id + " for the version to bring back"
 }
 
 // onlyAt refuses set-up flags for a cook whose file holds its set-up already.

@@ -133,6 +133,7 @@ func (a *program) exit(err error) int {
 		var h hinted
 		var m app.Mistake
 		var u app.Unread
+		var half folder.Half
 		next := ""
 		switch {
 		case errors.As(err, &h):
@@ -141,6 +142,8 @@ func (a *program) exit(err error) int {
 			next = instead(m)
 		case errors.As(err, &u):
 			next = mendUnread(u)
+		case errors.As(err, &half):
+			next = mendHalf(half)
 		case errors.Is(err, history.ErrNotUnderGit):
 			next = "ashbook init"
 		case errors.Is(err, folder.ErrNotAJournal):

@@ -1,15 +1,20 @@
 package folder
 
 import (
+	"errors"
 	"fmt"
 
 	"ashbook/journal/cookfile"
 	"ashbook/journal/history"
+	"ashbook/journal/store"
 )
+
+// Half is the error of a file that another program has saved only half.
+type Half = store.Half
 
 // Versions returns the versions of a cook's file, newest first, at most limit of
 // them, all if limit is 0. What the file holds and history does not is put there
-// first. It fails with history.ErrNotUnderGit.
+// first, unless it was saved only half. It fails with history.ErrNotUnderGit.
 func (f *Folder) Versions(id string, limit int) ([]history.Version, error) {
 	p, err := f.locate(id)
 	if err != nil {
@@ -19,7 +24,7 @@ func (f *Folder) Versions(id string, limit int) ([]history.Version, error) {
 		return nil, fmt.Errorf("%q: %w", f.dir, history.ErrNotUnderGit)
 	}
 	if f.ReadOnly() == "" {
-		if err := f.takeIn(p); err != nil {
+		if err := f.takeIn(p, f.keep.Edit); err != nil && !errors.As(err, new(Half)) {
 			return nil, err
 		}
 	}
@@ -46,6 +51,19 @@ func (f *Folder) ParseCook(id string, data []byte) (cookfile.File, error) {
 		return cookfile.File{}, err
 	}
 	return f.parse(p, data)
+}
+
+// Replace puts data in place of what a cook's file holds, even where that was saved
+// only half.
+func (f *Folder) Replace(id string, data []byte, message string) error {
+	p, err := f.locate(id)
+	if err != nil {
+		return err
+	}
+	return f.change(p, func(p string) error {
+		_, err := f.keep.EditAnyway(p, func([]byte) ([]byte, error) { return data, nil }, message)
+		return err
+	})
 }
 
 // EditBytes is Edit in the bytes of the cook's file, which need not be readable.
@@ -77,12 +95,15 @@ func (f *Folder) TakeIn(id string) error {
 		return err
 	}
 	f.hasSaved()
-	return f.takeIn(p)
+	return f.takeIn(p, f.keep.EditAnyway)
 }
 
-func (f *Folder) takeIn(p string) error {
+// edit is one of the store's two ways of changing a file.
+type edit func(p string, change func([]byte) ([]byte, error), message string) ([]byte, error)
+
+func (f *Folder) takeIn(p string, edit edit) error {
 	err := f.within(p, func(p string) error {
-		_, err := f.keep.Edit(p, func(b []byte) ([]byte, error) { return b, nil }, "")
+		_, err := edit(p, func(b []byte) ([]byte, error) { return b, nil }, "")
 		return err
 	})
 	if err != nil {

@@ -23,6 +23,7 @@ type tx struct {
 	perm    disk.Perm // of what is made in git's folder
 	notes   []record
 	release func()
+	anyway  bool // a file saved only half is changed too
 }
 
 // begin locks the journal and clears up after a crash.
@@ -99,6 +100,9 @@ func (d *tx) reconcile(path string) (now []byte, guarded guard, err error) {
 	guarded = d.missing(path, ours, now)
 	if latest(ours).Is == got || d.known[path] == got {
 		return now, guarded, nil
+	}
+	if err := d.half(path, ours, now); err != nil {
+		return nil, guard{}, err
 	}
 	if err := d.keep(path); err != nil {
 		return nil, guard{}, err
@@ -418,7 +422,7 @@ func (d *tx) commit() error {
 		d.committedByHand(path) // or by us, before a crash: then the index may be behind
 		data, err := d.restore(path)
 		if err != nil {
-			held[path], d.waiting = true, history.Reason(err)
+			held[path], d.waiting = true, reason(path, err)
 			continue
 		}
 		if before || waits() {

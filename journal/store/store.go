@@ -26,7 +26,8 @@
 // its lines, and of the newest save of a file the whole bytes. A line that history
 // does not have is always put back, however late the next command comes and whether
 // the file was replaced or taken away; a notice says so. Only of a line in history may
-// it be believed that a person took it out. For an hour after that the pending file
+// it be believed that a person took it out. A line that a save took out is taken out
+// again in the same way. For an hour after that the pending file
 // still remembers the lines of each save. What else a version lacks shows what was
 // meant:
 //
@@ -37,6 +38,9 @@
 //     copy: they are put back where they were, and a notice says so.
 //   - A version that lacks only the newest may be either. For two minutes it is taken
 //     for an old copy; later the entry has been taken out by hand.
+//
+// A version that is empty, or ends within the front matter or a line that was whole, is
+// no version yet: see Half.
 //
 // What is believed wrongly is not lost: every version of ours is in history.
 //
@@ -159,9 +163,19 @@ func (k *Store) CreateAll(files []NewFile) error {
 // the file holds at that moment, and may be called more than once. Where it changes
 // nothing, nothing is saved. When Edit returns without error the change is on the
 // disk; it reaches history later. It fails with fs.ErrNotExist where there is no
-// such file, and with history.ErrLocked.
-func (k *Store) Edit(path string, edit func([]byte) ([]byte, error), message string) (data []byte, err error) {
+// such file, with Half, and with history.ErrLocked.
+func (k *Store) Edit(path string, edit func([]byte) ([]byte, error), message string) ([]byte, error) {
+	return k.edit(path, edit, message, false)
+}
+
+// EditAnyway is Edit even of a file saved only half, for a person who has seen it.
+func (k *Store) EditAnyway(path string, edit func([]byte) ([]byte, error), message string) ([]byte, error) {
+	return k.edit(path, edit, message, true)
+}
+
+func (k *Store) edit(path string, edit func([]byte) ([]byte, error), message string, anyway bool) (data []byte, err error) {
 	err = k.change(func(d *tx) error {
+		d.anyway = anyway
 		now, guarded, err := d.reconcile(path)
 		if err != nil {
 			return err

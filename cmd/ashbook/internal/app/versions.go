@@ -91,8 +91,7 @@ func (a *App) Bring(id, hash string, when time.Time) error {
 	if _, err := a.journal.ParseCook(id, data); err != nil {
 		return fmt.Errorf("that version cannot be read: %w", err)
 	}
-	same := func([]byte) ([]byte, error) { return data, nil }
-	if err := a.journal.EditBytes(id, same, id+": brought back as of "+when.Format("2 Jan 2006 15:04")); err != nil {
+	if err := a.journal.Replace(id, data, id+": brought back as of "+when.Format("2 Jan 2006 15:04")); err != nil {
 		return err
 	}
 	return a.journal.Flush()

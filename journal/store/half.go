@@ -1,0 +1,72 @@
+package store
+
+import (
+	"bytes"
+	"errors"
+	"strings"
+
+	"ashbook/journal"
+	"ashbook/journal/history"
+)
+
+// Half is the error of a file of which another program has saved only a part, or is
+// saving it: it is empty, or ends within the front matter or a line of our version or
+// history's. Nothing is put into such a file, and it does not go into history as
+// somebody's change: the rest may be coming. What we saved in it stays in the pending
+// file meanwhile, all its bytes.
+type Half struct{ Problem journal.Problem }
+
+func (h Half) Error() string { return h.Problem.Error() }
+
+// half returns a Half where another program's version of a file is one.
+func (d *tx) half(path string, ours []record, now []byte) error {
+	if d.anyway {
+		return nil
+	}
+	known := [][]byte{}
+	if data, ok := d.find(path, latest(ours).Is); ok {
+		known = append(known, data)
+	}
+	if data, err := d.repo.Head(path); err == nil {
+		known = append(known, data)
+	}
+	for _, whole := range known {
+		if cut(whole, now) {
+			line := bytes.Count(now, []byte("\n"))
+			p := journal.Problem{File: path, Line: line + 1, Col: 1, Text: "the file is empty; another program may be saving it, or has emptied it"}
+			if len(now) > 0 {
+				p.Col = 1 + len([]rune(string(now[bytes.LastIndexByte(now, '\n')+1:])))
+				p.Text = "the file ends within what was whole; another program may be saving it"
+			}
+			return Half{p}
+		}
+	}
+	return nil
+}
+
+// cut tells whether part is empty, or ends within the front matter or within a line of
+// the whole text, which ends in a whole one.
+func cut(whole, part []byte) bool {
+	if len(part) == 0 {
+		return len(whole) > 0
+	}
+	last := string(part[bytes.LastIndexByte(part, '\n')+1:])
+	if last == "" || !bytes.HasSuffix(whole, []byte("\n")) {
+		closes := []byte("\n---")
+		return bytes.HasPrefix(whole, part) && bytes.Contains(whole, closes) && !bytes.Contains(part, closes)
+	}
+	for _, l := range splitLines(whole) {
+		if l = strings.TrimRight(l, "\r\n"); strings.HasPrefix(l, last) && l != last {
+			return true
+		}
+	}
+	return false
+}
+
+// reason says why a file's history waits, in plain words.
+func reason(path string, err error) string {
+	if errors.As(err, new(Half)) {
+		return subject(path) + " is saved only half (wait for the program that saves it, or put it right)"
+	}
+	return history.Reason(err)
+}

@@ -1,0 +1,100 @@
+package store
+
+import (
+	"errors"
+	"strings"
+	"testing"
+	"time"
+)
+
+// What another program has saved only half does not go into history as its change, and
+// nothing is put into it. When the rest has come, everything is there.
+func TestHalfSaved(t *testing.T) {
+	needGit(t)
+	const entry, later = "- 2026-09-19T01:04+01:00 pit 112 °C — pale", "- 2026-09-19T02:04+01:00 pit 113 °C"
+	whole := supperText + entry + "\n"
+	for name, part := range map[string]string{
+		"emptied":             "",
+		"in the front matter": "---\ntit",
+		"below a key":         supperText[:strings.Index(supperText, "cut:")],
+		"in the last entry":   strings.TrimSuffix(whole, "pale\n"),
+		"in a letter":         whole[:strings.Index(whole, "°")+1],
+		"changed above":       strings.Replace(supperText, "title: ", "title: The ", 1) + entry[:30],
+	} {
+		for _, waits := range []bool{false, true} {
+			dir := hall(t)
+			now := &clock{night}
+			k := open(t, dir, now)
+			enter(t, k, entry)
+			if !waits {
+				flush(t, k)
+			}
+			head := gitIn(t, dir, "rev-parse", "HEAD")
+			write(t, dir, supper, part)
+			now.Time = now.Add(3 * time.Hour)
+			k = open(t, dir, now)
+			_, err := k.Edit(supper, func(old []byte) ([]byte, error) { return append(old, later+"\n"...), nil }, "x")
+			if !errors.As(err, new(Half)) {
+				t.Errorf("%s, waits %v: %v, not half", name, waits, err)
+			}
+			flush(t, k)
+			if got := read(t, dir, supper); got != part {
+				t.Errorf("%s: the file became\n%s", name, got)
+			}
+			if got := gitIn(t, dir, "rev-parse", "HEAD"); got != head {
+				t.Errorf("%s: half of it is in history:\n%s", name, gitIn(t, dir, "log", "-p", "-1"))
+			}
+			if why := k.Waiting(); waits != strings.Contains(why, "harvest-supper is saved only half") {
+				t.Errorf("%s, waits %v: waiting because %q", name, waits, why)
+			}
+			write(t, dir, supper, whole)
+			enter(t, k, later)
+			flush(t, k)
+			if got := gitIn(t, dir, "show", "HEAD:"+supper); strings.TrimSpace(got) != whole+later || k.Waiting() != "" {
+				t.Errorf("%s: waiting because %q, in history is\n%s", name, k.Waiting(), got)
+			}
+			sound(t, dir)
+		}
+	}
+}
+
+// A person takes lines out, or leaves the last line without its end; that is believed.
+func TestNotHalfSaved(t *testing.T) {
+	const entry = "- 2026-09-19T01:04+01:00 pit 112 °C — pale"
+	for name, version := range map[string]string{
+		"lines taken out":      supperText,
+		"no end of line":       supperText + entry,
+		"an end of its own":    supperText + entry + ", and dry",
+		"another last line":    supperText + "- 2026-09-19T01:04+01:00 lid",
+		"a heading, in typing": supperText + entry + "\n## Af",
+	} {
+		dir := hall(t)
+		now := &clock{night}
+		k := open(t, dir, now)
+		enter(t, k, entry)
+		flush(t, k)
+		now.Time = now.Add(3 * time.Hour)
+		rename(t, dir, supper, version)
+		k = open(t, dir, now)
+		enter(t, k, "- 2026-09-19T02:04+01:00 lid")
+		flush(t, k)
+		if got := read(t, dir, supper); !strings.HasPrefix(got, version) || k.Waiting() != "" {
+			t.Errorf("%s: waiting because %q:\n%s", name, k.Waiting(), got)
+		}
+	}
+}
+
+// Who has seen the half may put something in its place.
+func TestHalfSavedAnyway(t *testing.T) {
+	dir := hall(t)
+	k := open(t, dir, &clock{night})
+	enter(t, k, "- 2026-09-19T01:04+01:00 pit 112 °C")
+	flush(t, k)
+	write(t, dir, supper, supperText[:20])
+	if _, err := k.EditAnyway(supper, func([]byte) ([]byte, error) { return []byte(supperText), nil }, "brought back"); err != nil {
+		t.Fatal(err)
+	}
+	if got := read(t, dir, supper); got != supperText {
+		t.Errorf("got\n%s", got)
+	}
+}
