@@ -28,6 +28,8 @@ func (p *parser) detail(act journal.Act) (string, error) {
 			switch {
 			case weighed && run > 1:
 				return "", t.errorf("weight or reading? readings go first, or write the weight with its unit")
+			case weighed && unknown != nil:
+				return "", unknown.errorf("no word of %s", act.Word())
 			case weighed:
 				if amount, ok := p.amount(act); ok {
 					return strings.Join(append(words, amount), " "), nil

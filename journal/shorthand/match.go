@@ -162,7 +162,7 @@ func (m *matcher) taken(k int) bool { return m.b.slots[byte(k)] != "" }
 func (m *matcher) take(at, i, k int, begin int, pt part) {
 	toks := m.p.toks
 	next := k + 1
-	if at < len(toks) && pt.words[toks[at].low] {
+	if at < len(toks) && pt.words[toks[at].low] && !(middles[toks[at].low] && m.p.ctx.named(toks[at].low)) {
 		n := len(m.b.words)
 		m.b.words = append(m.b.words, toks[at].text)
 		if pt.many {

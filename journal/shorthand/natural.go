@@ -43,12 +43,20 @@ func (p *parser) natural(lo, hi int) bool {
 	steps, ok := walk(0)
 	if ok {
 		slices.Reverse(steps)
-		ok = p.carryOut(steps) && p.done(kept, false)
+		ok = p.carryOut(steps) && p.done(kept, false) && (p.barred[p.clauses[p.clause].group] == anything || p.onlyReads(kept))
 	}
 	if !ok {
 		p.state = kept
 	}
 	return ok
+}
+
+// onlyReads reports whether a clause added nothing but readings that say what they
+// are of.
+func (p *parser) onlyReads(kept state) bool {
+	return len(p.readings) == len(kept.readings) && !slices.ContainsFunc(p.items[len(kept.items):], func(it typed) bool {
+		return it.Act != journal.ReadPit && it.Act != journal.ReadCore && it.Act != journal.ReadAir && it.Act != journal.ReadBox
+	})
 }
 
 // steps lists what may begin at a token, the likeliest first.
@@ -159,17 +167,16 @@ func (p *parser) usable(pat *pattern, b bound) bool {
 	if pat.act == journal.ReadCore && b.slots['P'] != "" && len(b.words) == 2 && len(b.slots['T']) == 1 && b.slots['T'] <= "3" {
 		return false // a grade of feel
 	}
-	stage := journal.Planned
-	if c := p.ctx.Cook; c != nil {
-		stage = c.Status(p.now).Stage
+	return p.mayBegin(pat.act, b.slots['P'])
+}
+
+// mayBegin reports whether the cook is not yet past lighting, or past putting a
+// piece on, where that is the act.
+func (p *parser) mayBegin(act journal.Act, piece string) bool {
+	if act != journal.Lit && act != journal.On || p.ctx.Cook == nil {
+		return true
 	}
-	switch pat.act {
-	case journal.Lit:
-		return stage < journal.Cooking
-	case journal.On:
-		return stage < journal.Cooking || b.slots['P'] != "" && p.stillToCome(b.slots['P'])
-	}
-	return true
+	return p.ctx.Cook.Status(p.now).Stage < journal.Cooking || act == journal.On && piece != "" && p.stillToCome(piece)
 }
 
 // weighs reports whether words end in a weight.

@@ -21,9 +21,10 @@ type parser struct {
 	dash      int     // where it stands, in bytes
 	dashed    bool
 	now       time.Time
-	written   bool   // the line is one of the file, taken as it is
-	mends     bool   // an entry at now: clock times are those nearest to it
-	neighbour string // the one unit of temperature typed on the line, with a space before it
+	written   bool          // the line is one of the file, taken as it is
+	mends     bool          // an entry at now: clock times are those nearest to it
+	barred    map[int]taken // what may be taken of a group of clauses; none named: anything
+	neighbour string        // the one unit of temperature typed on the line, with a space before it
 
 	clauses []clause
 	toks    []token // of the clause that is read
@@ -60,22 +61,46 @@ type reading struct {
 	clause int
 }
 
+// taken is how much of a group of clauses may be taken.
+type taken uint8
+
+const (
+	anything   taken = iota
+	onlyReads        // readings that name what they are of
+	onlyAsWord       // nothing
+)
+
 // clause is a part of the line that stands or falls whole.
 type clause struct {
 	lo, hi int    // its tokens
-	rest   bool   // it is what stood behind an "and" of a clause that is not understood
+	group  int    // first token of the clause it was parted from
 	ask    string // what is asked before it is saved; "" for nothing
 	left   bool   // it stays words
 }
 
+// rest reports whether the clause is what stood behind an "and".
+func (c clause) rest() bool { return c.lo != c.group }
+
 // understand reads the line clause by clause. Nothing is refused: what is not
-// understood stays words.
+// understood stays words, and so does what shares its verb or its object with that,
+// or is taken back by it. Each round bars at least one group, so the rounds end.
 func (p *parser) understand() {
 	p.neighbour = p.typedScale()
+	p.barred = map[int]taken{}
+	for {
+		p.clauses, p.state, p.flags = nil, state{}, nil
+		p.readClauses()
+		if !p.bar() {
+			return
+		}
+	}
+}
+
+func (p *parser) readClauses() {
 	lo := 0
 	for i, t := range p.all {
 		if t.comma || i == len(p.all)-1 {
-			p.clauses = append(p.clauses, clause{lo: lo, hi: i + 1})
+			p.clauses = append(p.clauses, clause{lo: lo, hi: i + 1, group: lo})
 			lo = i + 1
 		}
 	}
@@ -83,21 +108,23 @@ func (p *parser) understand() {
 		c := &p.clauses[i]
 		p.clause = i
 		switch {
-		case p.asked(c.lo, c.hi):
+		case p.asked(c.lo, c.hi), p.toDo(c.lo, c.hi):
 			p.leaveFrom(i)
 			return
+		case p.barred[c.group] == onlyAsWord:
+			c.left = true
 		case c.hi-c.lo > longest:
 			c.left = true
 			p.lead(i)
-		case c.rest && p.onlyFigures(c.lo, c.hi): // "between 105 and 115"
+		case c.rest() && p.onlyFigures(c.lo, c.hi): // "between 105 and 115"
 			c.left = true
 		case p.natural(c.lo, c.hi):
-		case p.any(c.lo, c.hi, supposing):
+		case p.any(c.lo, c.hi, supposing) || p.elsewhere(c.lo, c.hi):
 			p.leaveFrom(i)
 			return
 		case p.any(c.lo, c.hi, turningDown):
 			c.left = true
-		case p.terse(c.lo, c.hi):
+		case p.barred[c.group] == anything && p.terse(c.lo, c.hi):
 		case p.parted(c):
 			i--
 		default:
@@ -111,6 +138,72 @@ func (p *parser) understand() {
 			return
 		}
 	}
+}
+
+// bar finds the groups of which no more than named readings may be taken, those
+// parted by "and" that are not understood whole ("boxed and labelled the
+// leftovers"), and those that stay words whole, as the next clause takes them back
+// ("wrap, not yet"). It reports whether there is a new one.
+func (p *parser) bar() (found bool) {
+	bar := func(group int, to taken) {
+		found = found || p.barred[group] < to
+		p.barred[group] = max(p.barred[group], to)
+	}
+	for i, c := range p.clauses {
+		if c.left && (c.rest() || i+1 < len(p.clauses) && p.clauses[i+1].group == c.group) {
+			bar(c.group, onlyReads)
+		}
+		if i > 0 && c.left && p.takesBack(c.lo, c.hi) {
+			for k := range i {
+				if p.clauses[k].group == p.clauses[i-1].group || p.elsewhere(c.lo, c.hi) {
+					bar(p.clauses[k].group, onlyAsWord)
+				}
+			}
+		}
+	}
+	return found
+}
+
+// toDo reports whether a clause names what is still to be done: "still to wrap".
+func (p *parser) toDo(lo, hi int) bool {
+	for i := lo; i+1 < hi; i++ {
+		if p.all[i+1].low == "to" && yetTo[p.all[i].low] {
+			return true
+		}
+	}
+	return false
+}
+
+// takesBack reports whether a clause only says that what was said is not so, not
+// yet, or of another cook.
+func (p *parser) takesBack(lo, hi int) bool {
+	if !p.any(lo, hi, supposing) && !p.any(lo, hi, turningDown) && !p.elsewhere(lo, hi) {
+		return false
+	}
+	if p.all[lo].low == "that" || p.all[lo].low == "but" && hi > lo+1 && p.all[lo+1].low == "that" {
+		return true
+	}
+	for i := lo; i < hi; i++ {
+		low := p.all[i].low
+		if !passing[low] && !supposing[low] && !turningDown[low] && !occasions[low] && low != "yet" && low != "or" && low != "on" && low != "for" && low != "in" && low != "last" && low != "next" {
+			return false
+		}
+	}
+	return true
+}
+
+// elsewhere reports whether a clause tells of another cook, or what somebody says.
+func (p *parser) elsewhere(lo, hi int) bool {
+	for i := lo; i < hi; i++ {
+		low := p.all[i].low
+		if hearsay[low] || i+1 < hi && (low == "last" || low == "next" || low == "other" || low == "previous" || low == "first") && occasions[p.all[i+1].low] {
+			return true
+		}
+		if owner, ok := strings.CutSuffix(low, "'s"); ok && len(owner) > 1 && !passing[low] && !ours[owner] && !p.ctx.named(owner) {
+			return true
+		}
+	}
+	return false
 }
 
 // longest is how many words a clause may have that is looked through; longer ones
@@ -161,7 +254,7 @@ func (p *parser) parted(c *clause) bool {
 			if k == c.lo+1 && p.all[c.lo].bare() || k == c.lo+2 && p.all[c.lo].bare() && p.all[c.lo+1].low == "degrees" {
 				return false // "80 and humid"
 			}
-			rest := clause{lo: k, hi: c.hi, rest: true}
+			rest := clause{lo: k, hi: c.hi, group: c.group}
 			c.hi = k
 			p.clauses = slices.Insert(p.clauses, p.clause+1, rest)
 			return true
@@ -171,18 +264,57 @@ func (p *parser) parted(c *clause) bool {
 }
 
 // lead takes the bare figures a line begins with, two or more, whatever words
-// follow.
+// follow: but not where those say that it is another cook's, not so or not yet, or
+// name what the figures count.
 func (p *parser) lead(i int) {
 	c := p.clauses[i]
 	n := 0
 	for i == 0 && c.lo+n < c.hi && p.all[c.lo+n].bare() {
 		n++
 	}
-	if n < 2 || n == c.hi-c.lo || !p.terse(c.lo, c.lo+n) {
+	if n < 2 || n == c.hi-c.lo {
+		return
+	}
+	if next := c.lo + n; p.elsewhere(next, c.hi) || p.any(next, c.hi, supposing) || p.any(next, c.hi, turningDown) || p.all[next].low == "in" || p.all[next].low == "next" || strings.HasSuffix(p.all[next].low, "s") || p.timed(next, c.hi) {
+		return
+	}
+	kept := p.begin(c.lo, c.lo+n)
+	if !p.terse(c.lo, c.lo+n) {
+		return
+	}
+	if !p.couldLead() {
+		p.state = kept
 		return
 	}
 	p.clauses[i].hi, p.clauses[i].left = c.lo+n, false
-	p.clauses = slices.Insert(p.clauses, i+1, clause{lo: c.lo + n, hi: c.hi, left: true})
+	p.clauses = slices.Insert(p.clauses, i+1, clause{lo: c.lo + n, hi: c.hi, group: c.group, left: true})
+}
+
+// coldPit is what a pit beside unknown words is at least, °C (chosen).
+const coldPit = 60.0
+
+// couldLead reports whether the bare figures can be a pit and what is cooler in it.
+func (p *parser) couldLead() bool {
+	var c []float64
+	for _, r := range p.readings {
+		t, err := measure.ParseTemperature(r.text, p.grammar.Units)
+		if err != nil {
+			return false
+		}
+		c = append(c, t.Base)
+	}
+	return len(c) > 1 && c[0] >= coldPit && slices.Max(c) == c[0]
+}
+
+// timed reports whether a time stands between lo and hi.
+func (p *parser) timed(lo, hi int) bool {
+	p.begin(lo, hi)
+	for i := range p.toks {
+		if _, ok := p.moment(i); ok {
+			return true
+		}
+	}
+	return false
 }
 
 // typedScale is the unit of temperature typed on the line, with a space before

@@ -269,6 +269,9 @@ var phrases = []phrase{
 	{"photo|pic|picture F", "photo F"},
 }
 
+// middles are words for the core that may be the name of a piece, and then are.
+var middles = wordSet("middle|centre|center|internal|core|meat|brisket|butt|butts|pork|shoulder|shoulders|roast|ribs|rack|racks|bird|turkey|chicken|beef|lamb|ham|joint|piece|top|bottom|left|right|point|flat|bone|big|small|large")
+
 // passing are words that say nothing where they stand between phrases, or
 // inside one.
 var passing = wordSet("the|a|an|it|it's|its|is|was|are|were|that's|this|my|our|now|just|again|has|have|had|been|got|degrees|some|very|i|we|i've|we've|so|ok|okay|well|um|then|and|plus|also|still|already|at|of|both|there|there's|hey")
@@ -282,10 +285,22 @@ var turningDown = wordSet("no|not|n't|never|without|nothing|forgot|forget|need|n
 // supposing are words after which nothing has happened yet.
 var supposing = wordSet("will|would|i'll|we'll|it'll|going|gonna|might|may|if|when|once|plan|planning|planned|want|wants|wanted|could|shall|should|must|soon|tomorrow|tonight|later|unless|whether|why|how|what|where|who|which|can|let's|lets|hope|hoping|until|till|while|because")
 
+// yetTo are words before "to" that say something is still to be done.
+var yetTo = wordSet("still|have|has|got|yet|about|ready|time|need|needs|waiting|supposed|meant|want")
+
+// hearsay are words that tell what somebody or something says or does elsewhere.
+var hearsay = wordSet("says|said|say|saying|thinks|reckons|claims|swears|suggests|suggested|recommends|recommended|advised|told|recipe|recipes|book|video|forum|neighbour|neighbor|neighbours|neighbors|yesterday|saturday|sunday|monday|tuesday|wednesday|thursday|friday|usually|normally|always|typically|often|someone|somebody|people|they|he|she|his|her|their|him")
+
+// occasions are what follows last, next or other where another cook is meant.
+var occasions = wordSet("time|times|one|ones|cook|cooks|week|weeks|weekend|year|years|summer|winter|month|night|saturday|sunday|brisket|butt|shoulder|batch|party")
+
+// ours are owners that are no other person.
+var ours = wordSet("pit|grate|smoker|cooker|grill|kettle|drum|chamber|meat|brisket|butt|pork|shoulder|roast|bird|turkey|chicken|beef|lamb|ham|core|internal|fire|bark|it|that|there|here|what|lid|fat|rain|wind|box|cooler|probe|water|wood")
+
 // said are the words of an act that follow it.
 var said = map[journal.Act]map[string]bool{
 	journal.Vent:    wordSet("bottom|top|lower|upper|both|all|intake|exhaust|inlet|outlet|chimney|left|right|front|back|half|halfway|quarter|quarters|third|thirds|three|two|one|fully|full|wide|open|opened|closed|close|shut|crack|cracked|finger|fingers|hair|touch|bit|notch|inch|cm|more|less|down|up|to|by|little|tad|width|pencil|slightly|almost|and|way|off"),
-	journal.AddWood: wordSet("oak|hickory|cherry|apple|pecan|maple|beech|mesquite|alder|plum|pear|peach|walnut|birch|ash|olive|almond|post|red|white|chunk|chunks|split|splits|log|logs|stick|sticks|chip|chips|handful|handfuls|fist|fists|piece|pieces|small|big|large|fresh|dry|of|two|three|four|five|one|half|more|last|another|couple|few|about|soaked|lump|lumps"),
+	journal.AddWood: wordSet("oak|hickory|cherry|apple|pecan|maple|beech|mesquite|alder|plum|pear|peach|walnut|birch|ash|olive|almond|ironbark|manuka|mango|citrus|orange|lemon|lime|grapevine|vine|grape|guava|chestnut|sycamore|hornbeam|juniper|mulberry|persimmon|acacia|redgum|jarrah|rowan|elm|hazel|post|red|white|chunk|chunks|split|splits|log|logs|stick|sticks|chip|chips|handful|handfuls|fist|fists|piece|pieces|small|big|large|fresh|dry|of|two|three|four|five|one|half|more|last|another|couple|few|about|soaked|lump|lumps"),
 	journal.AddFuel: wordSet("charcoal|lump|briquettes|briquets|briquette|briqs|briq|coals|coal|lit|unlit|chimney|chimneys|half|full|basket|handful|shovel|shovels|hot|of|about|two|three|one|scoop|scoops|more|fresh|fuel|bag|quarter|third|pellets|up|with|minion|live|glowing|embers|burning"),
 	journal.OpenLid: wordSet("open|up|for|crack|ajar|off|left|right"),
 	journal.Turn:    wordSet("over|round|around|180|90|fat|side|cap|up|down|other|end|for|left|right|top|bottom|bone|meat|point|flat|to|fire|away|quarter|half|upside|degrees|skin|toward|towards"),
@@ -297,7 +312,7 @@ var said = map[journal.Act]map[string]bool{
 // namesWood and namesFuel are the words that make a detail wood or fuel.
 var (
 	namesWood = wordSet("chunk|chunks|split|splits|log|logs|stick|sticks|chip|chips")
-	trees     = wordSet("oak|hickory|cherry|apple|pecan|maple|beech|mesquite|alder|plum|pear|peach|walnut|birch|olive|almond")
+	trees     = wordSet("oak|hickory|cherry|apple|pecan|maple|beech|mesquite|alder|plum|pear|peach|walnut|birch|olive|almond|ironbark|manuka|mango|citrus|orange|lemon|lime|grapevine|vine|grape|guava|chestnut|sycamore|hornbeam|juniper|mulberry|persimmon|acacia|redgum|jarrah|rowan|elm|hazel")
 	namesFuel = wordSet("charcoal|lump|briquettes|briquets|briqs|briq|briquette|coals|coal|chimney|chimneys|pellets|embers|fuel")
 )
 

@@ -85,6 +85,7 @@ func (p *parser) bareFigures() error {
 		if err != nil {
 			return err
 		}
+		p.askAlone(isPit)
 		if !isPit {
 			pit, cores = nil, p.readings
 		}
@@ -174,6 +175,30 @@ func (p *parser) alone(t token) (isPit bool, err error) {
 		p.ask(p.readings[0].clause, fmt.Sprintf("%s read as %s: pit was %s, core %s", t.text, as.Word(), p.show(pit.C), p.show(core.C)))
 	}
 	return isPit, nil
+}
+
+// askAlone asks about a lone figure that may be something else than the reading it
+// is nearest to: one that is no likely reading, or the core of one of several.
+func (p *parser) askAlone(isPit bool) {
+	r := p.readings[0]
+	it := journal.Item{Act: journal.ReadPit}
+	if !isPit {
+		on := p.piecesOn()
+		it.Act, it.Piece = journal.ReadCore, p.pieceName(on[0])
+		if len(on) > 1 {
+			p.ask(r.clause, fmt.Sprintf("%s read as core %s: or another piece?", r.text, it.Piece))
+			return
+		}
+	}
+	t, err := measure.ParseTemperature(r.text, p.grammar.Units)
+	if err != nil || len(p.items) > 0 {
+		return
+	}
+	it.Temp = t
+	e := journal.Entry{Time: p.when, Items: []journal.Item{it}}
+	if !p.couldStandAlone(r.text) || p.ctx.Cook != nil && len(p.ctx.Cook.DoubtsOf(e)) > 0 {
+		p.ask(r.clause, fmt.Sprintf("%s read as %s: is it a reading?", r.text, it.Act.Word()))
+	}
 }
 
 // show prints a reading in the journal's own unit.

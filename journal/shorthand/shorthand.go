@@ -32,6 +32,9 @@ type Context struct {
 	Cook     *journal.Cook    // pieces and earlier readings; nil for none
 }
 
+// named reports whether s is the name of a piece.
+func (c Context) named(s string) bool { return c.Cook != nil && c.Cook.PieceIndex(s) >= 0 }
+
 // Line is what a line was understood as.
 type Line struct {
 	Entry journal.Entry   // its time to the minute, or the second where it was typed; words left are among its words

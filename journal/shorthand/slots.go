@@ -159,7 +159,7 @@ func (p *parser) temperature(i int) (text string, end int, ok bool) {
 	if h, m, ok := strings.Cut(num, "."); ok && unit == "" && len(m) == 2 && m < "60" && hourLike(h) {
 		return "", 0, false // "23.40" may be a clock
 	}
-	if !isNum || strings.HasPrefix(num, "+") || len(num) > 1 && num[0] == '0' && isDigit(num[1]) {
+	if !isNum || strings.HasPrefix(num, "+") || strings.HasPrefix(num, ".") || len(num) > 1 && num[0] == '0' && isDigit(num[1]) {
 		return "", 0, false
 	}
 	end = i + 1

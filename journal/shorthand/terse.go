@@ -142,6 +142,9 @@ func (p *parser) act(t token) error {
 	if err != nil {
 		return err
 	}
+	if !p.mends && len(p.toks) > 1 && !p.mayBegin(act, piece) {
+		return t.errorf("the meat is on already")
+	}
 	var arg string
 	from := p.here()
 	switch {
