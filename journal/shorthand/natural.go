@@ -20,9 +20,31 @@ type step struct {
 }
 
 // natural reads a clause of ordinary words: phrases, times, figures and words
-// that say nothing must use all of it up.
+// that say nothing must use all of it up. A time may stand within a phrase:
+// "wrapped at 4am in paper".
 func (p *parser) natural(lo, hi int) bool {
 	kept := p.begin(lo, hi)
+	if p.inWords(kept) {
+		return true
+	}
+	all := p.toks
+	for i := 1; i+1 < len(all); i++ {
+		p.state, p.own, p.toks = kept, moment{}, all
+		m, ok := p.moment(i)
+		if !ok || m.end >= len(all) || m.twice && all[i].bare() {
+			continue
+		}
+		p.own, p.toks = m, slices.Delete(slices.Clone(all), i, m.end)
+		if p.inWords(kept) {
+			return true
+		}
+	}
+	p.state = kept
+	return false
+}
+
+// inWords reads the tokens of the clause.
+func (p *parser) inWords(kept state) bool {
 	stuck := make([]bool, len(p.toks)+1)
 	var walk func(i int) ([]step, bool)
 	walk = func(i int) ([]step, bool) {
@@ -133,6 +155,9 @@ func (p *parser) placed(pat *pattern, b bound, i, end int) bool {
 		if b.slots['T'] != "" && (err != nil || t.Base > coreMost || i > 0 && p.toks[i-1].low != "and") {
 			return false
 		}
+	}
+	if pat.act == journal.Oven && slices.ContainsFunc(p.toks[i:end], func(t token) bool { return t.low == "is" || t.low == "was" }) { // "the oven is 112": the pit?
+		return false
 	}
 	lone := len(b.words) == 1 && (pat.act == journal.On || pat.act == journal.Off || pat.act == journal.Rest)
 	return !lone || i == 0 || passing[p.toks[i-1].low] || number(i-1)
@@ -279,6 +304,9 @@ func (p *parser) figuresStand(steps []step) bool {
 		}
 	}
 	if ends && timed { // "serving at noon" is a plan
+		return false
+	}
+	if figures > 0 && !p.mayBeBare(figures) {
 		return false
 	}
 	if figures != 1 || phrases == 0 {

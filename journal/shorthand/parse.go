@@ -317,6 +317,17 @@ func (p *parser) timed(lo, hi int) bool {
 	return false
 }
 
+// mayBeBare reports whether n figures without a word may be readings in the clause
+// that is read: behind words that are not understood one alone is none, and none is
+// where those end in figures: "in three places: 68, 70, 66".
+func (p *parser) mayBeBare(n int) bool {
+	if p.clause == 0 || !p.clauses[p.clause-1].left {
+		return true
+	}
+	before := p.clauses[p.clause-1]
+	return n > 1 && !p.all[before.hi-1].bare()
+}
+
 // typedScale is the unit of temperature typed on the line, with a space before
 // it; "" where there is none, or both.
 func (p *parser) typedScale() string {

@@ -195,8 +195,16 @@ func (p *parser) askAlone(isPit bool) {
 		return
 	}
 	it.Temp = t
-	e := journal.Entry{Time: p.when, Items: []journal.Item{it}}
-	if !p.couldStandAlone(r.text) || p.ctx.Cook != nil && len(p.ctx.Cook.DoubtsOf(e)) > 0 {
+	_, known := p.lastPit()
+	if !isPit {
+		_, known = p.lastCore(p.pieceIndex(it.Piece))
+	}
+	var why []string
+	if known {
+		why = p.ctx.Cook.DoubtsOf(journal.Entry{Time: p.when, Items: []journal.Item{it}})
+	}
+	slip := func(why string) bool { return strings.HasSuffix(why, "?") } // a slip of the pen explains it
+	if !known && !p.couldStandAlone(r.text) || slices.ContainsFunc(why, func(w string) bool { return !slip(w) }) {
 		p.ask(r.clause, fmt.Sprintf("%s read as %s: is it a reading?", r.text, it.Act.Word()))
 	}
 }

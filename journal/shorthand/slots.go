@@ -198,7 +198,7 @@ var sizes = wordSet("more|big|small|large|fresh|lit|unlit|hot|dry|post|new|littl
 // before it counts: "90 g", "2 chunks", "20 min".
 func (p *parser) countsSomething(i int) bool {
 	t := p.toks[i]
-	return massUnit(t.text) || spanUnit(t.text) || t.low == "am" || t.low == "pm" || t.text == "%" || namesWood[t.low] || namesFuel[t.low] || trees[t.low] || sizes[t.low]
+	return massUnit(t.text) || spanUnit(t.text) || t.low == "am" || t.low == "pm" || t.text == "%" || namesWood[t.low] || namesFuel[t.low] || trees[t.low] || sizes[t.low] && !p.ctx.named(t.low)
 }
 
 // duration takes "30", "45 min", "1 h 30", "an hour", "half an hour".

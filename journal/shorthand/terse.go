@@ -31,8 +31,9 @@ func (p *parser) terse(lo, hi int) bool {
 			return false
 		}
 	}
-	lone := len(p.readings) == len(kept.readings)+1 && len(p.readings) == 1 && len(p.items) > len(kept.items)
-	if lone && !p.couldStandAlone(p.readings[0].text) || !p.done(kept, true) { // "5 off"
+	bare := len(p.readings) - len(kept.readings)
+	lone := bare == 1 && len(p.readings) == 1 && len(p.items) > len(kept.items)
+	if lone && !p.couldStandAlone(p.readings[0].text) || bare > 0 && !p.mayBeBare(bare) || !p.done(kept, true) { // "5 off"
 		p.state = kept
 		return false
 	}
@@ -142,7 +143,7 @@ func (p *parser) act(t token) error {
 	if err != nil {
 		return err
 	}
-	if !p.mends && len(p.toks) > 1 && !p.mayBegin(act, piece) {
+	if !p.mends && len(p.all) > 1 && !p.mayBegin(act, piece) {
 		return t.errorf("the meat is on already")
 	}
 	var arg string
@@ -157,7 +158,9 @@ func (p *parser) act(t token) error {
 	case act == journal.PutWrap:
 		arg, err = p.wrap(act)
 	case act.TakesDetail():
-		arg, err = p.detail(act)
+		if arg, err = p.detail(act); err == nil && arg == "" && act.Key() == 0 {
+			err = t.errorf("expected what of the %s", act.Word())
+		}
 	case act.TakesName():
 		err = t.errorf("expected a name after it")
 	}

@@ -209,6 +209,9 @@ func (p *parser) clockOf(i int) (moment, bool) {
 			s += ":00"
 		}
 	}
+	if h, m, ok := strings.Cut(s, "h"); ok && len(m) == 2 && half == "" && (len(h) == 2 || h == "0" || i > 0 && p.toks[i-1].low == "at") {
+		s = h + ":" + m // "14h30"
+	}
 	hour, minute, ok := journal.ParseClock(s)
 	if !ok && len(s) == 4 && hourLike(s[:2]) && isDigit(s[2]) && isDigit(s[3]) && (s[0] == '0' || half != "") {
 		hour, minute, ok = journal.ParseClock(s[:2] + ":" + s[2:])
