@@ -30,9 +30,25 @@ func (p *parser) weigh() {
 				p.ask(it.clause, it.Act.Word()+", while the meat is still in the pit?")
 			}
 		}
+		if it := p.items[i]; it.Act >= journal.Off && it.Act <= journal.Chilled && it.Piece == "" {
+			if named := p.namedBeside(it.clause); named != "" {
+				p.ask(it.clause, fmt.Sprintf("%s: all pieces, or only %s?", it.Act.Word(), named))
+			}
+		}
 	}
 	p.neighbours()
 	p.otherScale()
+}
+
+// namedBeside is a piece that another clause names, where there are several; "" for
+// none.
+func (p *parser) namedBeside(clause int) string {
+	for _, it := range p.items {
+		if it.clause != clause && it.Piece != "" && p.pieceCount() > 1 {
+			return it.Piece
+		}
+	}
+	return ""
 }
 
 // neighbours gives bare numbers the unit typed beside another, and asks where only

@@ -16,6 +16,7 @@ type step struct {
 	b      bound
 	when   moment
 	figure string
+	joins  bool // a word that says nothing, and may stand between two figures
 	from   token
 }
 
@@ -114,8 +115,8 @@ func (p *parser) steps(i int) []step {
 	if text, end, ok := p.temperature(i); ok && signOf(t.text) == 0 && t.low != "minus" {
 		all = append(all, step{end: end, figure: text, from: t})
 	}
-	if passing[t.low] && !p.isPiece(i) || strings.HasPrefix(t.low, "'") {
-		all = append(all, step{end: i + 1})
+	if passing[t.low] && t.text != "@" && !p.isPiece(i) || strings.HasPrefix(t.low, "'") {
+		all = append(all, step{end: i + 1, joins: t.low != "of" && t.low != "at"})
 	}
 	return all
 }
@@ -159,8 +160,20 @@ func (p *parser) placed(pat *pattern, b bound, i, end int) bool {
 	if pat.act == journal.Oven && slices.ContainsFunc(p.toks[i:end], func(t token) bool { return t.low == "is" || t.low == "was" }) { // "the oven is 112": the pit?
 		return false
 	}
-	lone := len(b.words) == 1 && (pat.act == journal.On || pat.act == journal.Off || pat.act == journal.Rest)
-	return !lone || i == 0 || passing[p.toks[i-1].low] || number(i-1)
+	switch {
+	case i > 0 && pat.act == journal.Turn && (p.toks[i-1].low == "my" || p.toks[i-1].low == "our"): // "my turn"
+		return false
+	case i > 0 && pat.act == journal.Rest && (p.toks[i-1].low == "the" || p.toks[i-1].low == "a"): // "the rest of us"
+		return false
+	case len(b.words) != 1 || pat.act != journal.On && pat.act != journal.Off && pat.act != journal.Rest:
+		return true
+	}
+	for k := i - 1; k >= 0 && p.toks[k].low != "and" && p.toks[k].low != "then"; k-- { // "turned it off"
+		if !passing[p.toks[k].low] && !number(k) && !clockWords[p.toks[k].low] {
+			return false
+		}
+	}
+	return true
 }
 
 // usable reports whether a phrase may mean its act here: what it names must be
@@ -186,6 +199,12 @@ func (p *parser) usable(pat *pattern, b bound) bool {
 		}
 		return has(namesFuel) && !has(namesWood) && (!alone || counted || weighed)
 	}
+	if pat.act == journal.Turn && vagueTurn[strings.ToLower(b.slots['D'])] {
+		return false
+	}
+	if pat.template == "wrap W" && pat.parts[0].slot == 'W' && b.slots['W'] == string(journal.InPan) {
+		return false // a pan for water, or under the meat
+	}
 	if pat.act.TakesDetail() && strings.HasSuffix(pat.template, "*") && pat.act == journal.Vent {
 		return p.ventMeant(pat, b)
 	}
@@ -195,13 +214,26 @@ func (p *parser) usable(pat *pattern, b bound) bool {
 	return p.mayBegin(pat.act, b.slots['P'])
 }
 
-// mayBegin reports whether the cook is not yet past lighting, or past putting a
-// piece on, where that is the act.
+// mayBegin reports whether the cook has not yet come as far as lighting, putting a
+// piece on, taking it off or boxing it, where that is the act.
 func (p *parser) mayBegin(act journal.Act, piece string) bool {
-	if act != journal.Lit && act != journal.On || p.ctx.Cook == nil {
+	c := p.ctx.Cook
+	if c == nil {
 		return true
 	}
-	return p.ctx.Cook.Status(p.now).Stage < journal.Cooking || act == journal.On && piece != "" && p.stillToCome(piece)
+	stage := c.Status(p.now).Stage
+	if piece != "" && piece != bothPieces {
+		stage = c.PieceStage(p.pieceIndex(piece), p.now)
+	}
+	switch act {
+	case journal.Lit:
+		return stage < journal.Cooking
+	case journal.On:
+		return stage < journal.Cooking || piece != "" && stage < journal.TakenOff
+	case journal.Boxed:
+		return stage != journal.Holding
+	}
+	return true
 }
 
 // weighs reports whether words end in a weight.
@@ -212,10 +244,6 @@ func (p *parser) weighs(words []string) bool {
 		}
 	}
 	return false
-}
-
-func (p *parser) stillToCome(piece string) bool {
-	return p.ctx.Cook != nil && p.ctx.Cook.PieceStage(p.pieceIndex(piece), p.now) < journal.TakenOff
 }
 
 // ventMeant reports whether a phrase that names the bottom or the top says what
@@ -263,7 +291,7 @@ func (p *parser) carryOut(steps []step) bool {
 		case s.figure != "":
 			if len(p.readings) > 0 {
 				last := p.readings[len(p.readings)-1]
-				follows := k > 0 && steps[k-1].figure != "" || k > 1 && steps[k-2].figure != "" && steps[k-1].from.text == "" && steps[k-1].pat == nil
+				follows := k > 0 && steps[k-1].figure != "" || k > 1 && steps[k-2].figure != "" && steps[k-1].joins
 				if !(last.clause == p.clause && follows) && !(p.open && k == 0) {
 					return false
 				}

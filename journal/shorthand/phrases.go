@@ -80,6 +80,7 @@ var phrases = []phrase{
 	{"fire started|going", "lit"},
 	{"fired up [$pit]", "lit"},
 	{"settled", "settled"},
+	{"$pit settled", "settled"},
 	{"$pit settled [at] T", "settled, pit T"},
 	{"settled at T", "settled, pit T"},
 	{"up to temp", "settled"},
@@ -184,7 +185,7 @@ var phrases = []phrase{
 	{"W off X", "unwrap"},
 	{"took|pulled|removed W off X", "unwrap"},
 	{"removed W X", "unwrap"},
-	{"[took|taken] [$meat] out of W|wrap [to firm|set up bark]* X", "unwrap"},
+	{"took|taken|came [$meat] out of W|wrap [to firm|set up bark]* X", "unwrap"},
 
 	{"bark|colour [is|still|now|looks|has|gone|nice|turned|a|lovely|good]* G", "bark G"},
 	{"bark N", "bark N"},
@@ -276,6 +277,12 @@ var phrases = []phrase{
 	{"noted by K", "by K"},
 	{"photo|pic|picture F", "photo F"},
 }
+
+// clockWords are words of a time.
+var clockWords = wordSet("am|pm|past|to|half|quarter|noon|midnight|midday|ago|min|h|yesterday|last|night")
+
+// vagueTurn are details with which something else is turned: "turned it up".
+var vagueTurn = wordSet("up|down|bone|for|to|left|right|top|bottom|meat")
 
 // middles are words for the core that may be the name of a piece, and then are.
 var middles = wordSet("middle|centre|center|internal|core|meat|brisket|butt|butts|pork|shoulder|shoulders|roast|ribs|rack|racks|bird|turkey|chicken|beef|lamb|ham|joint|piece|top|bottom|left|right|point|flat|bone|big|small|large")

@@ -37,7 +37,7 @@ func (p *parser) settle() {
 	for i := 0; i < len(p.items); i++ {
 		for _, o := range p.items[:i] {
 			if it := p.items[i]; it.repeats(o) {
-				if it.Temp.Known && it.Temp.Base == o.Temp.Base || it.Act.TakesPiece() && !it.Temp.Known && it.Grade == o.Grade {
+				if it.Temp.Known && it.Temp.Base == o.Temp.Base || strings.EqualFold(it.String(), o.String()) {
 					p.items = slices.Delete(p.items, i, i+1)
 				} else {
 					p.drop(it.clause)
@@ -72,7 +72,7 @@ func (p *parser) drop(clause int) {
 // repeats reports whether two items say the same thing twice. Vents, fuel,
 // wood and the like may be named more than once.
 func (t typed) repeats(o typed) bool {
-	return t.Act == o.Act && !t.Act.TakesDetail() && strings.EqualFold(t.Piece, o.Piece) && t.at.Equal(o.at)
+	return t.Act == o.Act && (!t.Act.TakesDetail() || t.Detail == "" && o.Detail == "") && strings.EqualFold(t.Piece, o.Piece) && t.at.Equal(o.at)
 }
 
 func (p *parser) bareFigures() error {
@@ -85,7 +85,6 @@ func (p *parser) bareFigures() error {
 		if err != nil {
 			return err
 		}
-		p.askAlone(isPit)
 		if !isPit {
 			pit, cores = nil, p.readings
 		}
@@ -123,6 +122,7 @@ func (p *parser) bareFigures() error {
 		}
 		at++
 	}
+	p.askBare(p.items[p.before:p.before+len(pit)], p.items[p.before+len(pit):at])
 	return nil
 }
 
@@ -177,36 +177,76 @@ func (p *parser) alone(t token) (isPit bool, err error) {
 	return isPit, nil
 }
 
-// askAlone asks about a lone figure that may be something else than the reading it
-// is nearest to: one that is no likely reading, or the core of one of several.
-func (p *parser) askAlone(isPit bool) {
-	r := p.readings[0]
-	it := journal.Item{Act: journal.ReadPit}
-	if !isPit {
-		on := p.piecesOn()
-		it.Act, it.Piece = journal.ReadCore, p.pieceName(on[0])
-		if len(on) > 1 {
-			p.ask(r.clause, fmt.Sprintf("%s read as core %s: or another piece?", r.text, it.Piece))
-			return
-		}
-	}
-	t, err := measure.ParseTemperature(r.text, p.grammar.Units)
-	if err != nil || len(p.items) > 0 {
+// askBare asks about bare figures that may be something else than readings: the
+// core of one of several pieces, a pit as cool as its meat, and what cannot follow
+// the readings before, but for a slip of the pen that is explained.
+func (p *parser) askBare(pit, cores []typed) {
+	c := p.readings[0].clause
+	if len(pit) == 0 && len(p.piecesOn()) > 1 {
+		p.ask(c, fmt.Sprintf("%s read as %s: or another piece?", p.readings[0].text, strings.TrimSpace(journal.ReadCore.Word()+" "+cores[0].Piece)))
 		return
 	}
-	it.Temp = t
-	_, known := p.lastPit()
-	if !isPit {
-		_, known = p.lastCore(p.pieceIndex(it.Piece))
+	if len(p.items) > len(p.readings) {
+		return
 	}
-	var why []string
-	if known {
-		why = p.ctx.Cook.DoubtsOf(journal.Entry{Time: p.when, Items: []journal.Item{it}})
+	e, off, follows := journal.Entry{Time: p.when}, false, true
+	for _, it := range p.items {
+		e.Items = append(e.Items, it.Item)
+		off = off || len(pit) > 0 && it.Act == journal.ReadCore && it.Temp.Base >= pit[0].Temp.Base
+		last, ok := p.lastPit()
+		if it.Act == journal.ReadCore {
+			last, ok = p.lastCore(p.pieceIndex(it.Piece))
+		}
+		follows = follows && ok && math.Abs(it.Temp.Base-last.C) <= loneMargin
 	}
-	slip := func(why string) bool { return strings.HasSuffix(why, "?") } // a slip of the pen explains it
-	if !known && !p.couldStandAlone(r.text) || slices.ContainsFunc(why, func(w string) bool { return !slip(w) }) {
-		p.ask(r.clause, fmt.Sprintf("%s read as %s: is it a reading?", r.text, it.Act.Word()))
+	why := (&journal.Cook{}).DoubtsOf(e)
+	if p.ctx.Cook != nil {
+		why = p.ctx.Cook.DoubtsOf(e)
 	}
+	explained := func(why string) bool { // by a slip of the pen
+		return strings.HasSuffix(why, "swapped digits?") || strings.HasSuffix(why, ": pit and core swapped?") || strings.Contains(why, "is it ")
+	}
+	switch _, known := p.lastCore(p.piecesOn()[0]); {
+	case follows:
+		return
+	case len(pit) > 0 && pit[0].Temp.Base < leastAlone:
+		off = true
+	case slices.ContainsFunc(why, explained):
+		return
+	case len(pit) > 0 && p.allCores(pit[0], cores), len(pit) == 0 && !known && cores[0].Temp.Base < leastAlone:
+		off = true
+	}
+	if off || len(why) > 0 {
+		var figures []string
+		for _, r := range p.readings {
+			figures = append(figures, r.text)
+		}
+		p.ask(c, fmt.Sprintf("%s: %s?", strings.Join(figures, " "), plural(len(figures), "a reading", "readings")))
+	}
+}
+
+// allCores reports whether the figures are as many as the pieces on, and nearer to
+// their cores than the first is to the pit.
+func (p *parser) allCores(pit typed, cores []typed) bool {
+	on := p.piecesOn()
+	last, ok := p.lastPit()
+	if !ok || len(on) < 2 || len(on) != len(cores)+1 {
+		return false
+	}
+	for i, it := range append([]typed{pit}, cores...) {
+		core, ok := p.lastCore(on[i])
+		if off := math.Abs(it.Temp.Base - core.C); !ok || off > loneMargin || off > math.Abs(pit.Temp.Base-last.C) {
+			return false
+		}
+	}
+	return true
+}
+
+func plural(n int, one, more string) string {
+	if n == 1 {
+		return one
+	}
+	return more
 }
 
 // show prints a reading in the journal's own unit.

@@ -51,7 +51,7 @@ func (p *parser) slot(s byte, act journal.Act, i int) []fill {
 			for k, f := range fields {
 				whole = whole && p.toks[i+k].low == f
 			}
-			if whole {
+			if whole && !(isDigit(name[0]) && (i == 0 || !numbered[p.toks[i-1].low])) {
 				return []fill{{text: name, end: i + len(fields)}}
 			}
 		}
@@ -109,6 +109,9 @@ func (p *parser) slot(s byte, act journal.Act, i int) []fill {
 	}
 	return nil
 }
+
+// numbered are the words behind which a figure may be the name of a piece.
+var numbered = wordSet("core|internal|feel|off|on|piece|number|no|nr|probe|boxed|unboxed|pulled|sliced|turn|turned|took|wrapped|rest|resting")
 
 var speeds = wordSet("m/s|mph|km/h|kmh|kph|knots")
 

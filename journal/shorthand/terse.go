@@ -127,6 +127,8 @@ func (p *parser) act(t token) error {
 		return t.errorf("could be %s; write a letter more", either(f.shared))
 	case f.act == journal.NoAct:
 		return p.unknown(t)
+	case f.act == journal.Bark && f.rest == "4" && p.at+1 < len(p.toks) && len(p.toks[p.at+1].text) > 1 && !isDigit(p.toks[p.at+1].text[0]):
+		return t.errorf("bark 4, or before? write bark 4")
 	case f.rest != "":
 		p.toks[p.at].comma = false
 		p.toks = slices.Insert(p.toks, p.at+1, token{text: f.rest, low: f.rest, col: t.col + 1, comma: t.comma})
@@ -158,7 +160,7 @@ func (p *parser) act(t token) error {
 	case act == journal.PutWrap:
 		arg, err = p.wrap(act)
 	case act.TakesDetail():
-		if arg, err = p.detail(act); err == nil && arg == "" && act.Key() == 0 {
+		if arg, err = p.detail(act); err == nil && (act.Key() == 0 && (arg == "" || bareNumber(arg)) || act == journal.Turn && vagueTurn[strings.ToLower(arg)]) {
 			err = t.errorf("expected what of the %s", act.Word())
 		}
 	case act.TakesName():

@@ -41,7 +41,7 @@ func (p *parser) moment(i int) (moment, bool) {
 	if m, ok := p.clockOf(k); ok {
 		return m, true
 	}
-	if led && k < len(p.toks) && p.toks[k].bare() && hourLike(p.toks[k].text) && (k+1 == len(p.toks) || !p.countsSomething(k+1)) {
+	if led && k < len(p.toks) && p.toks[k].bare() && hourLike(p.toks[k].text) && (k+1 == len(p.toks) || p.toks[k-1].text == "@" || !p.countsSomething(k+1)) {
 		hour := 0
 		for _, r := range p.toks[k].text {
 			hour = hour*10 + int(r-'0')

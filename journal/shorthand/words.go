@@ -41,6 +41,9 @@ var letters = func() map[byte]journal.Act {
 	return all
 }()
 
+// glues are the acts whose letter may have its figure glued to it: r30, but not l8r.
+var glues = map[journal.Act]bool{journal.ReadCore: true, journal.Bark: true, journal.Feel: true, journal.Recheck: true, journal.AddWood: true, journal.AddFuel: true, journal.Vent: true}
+
 // found is what a token may begin: one act, several words, or nothing.
 type found struct {
 	act    journal.Act
@@ -60,7 +63,7 @@ func lookup(text string) found {
 			return found{act: w.act, exact: true}
 		}
 	}
-	if act, ok := letters[s[0]]; ok && (len(s) == 1 || isDigit(s[1])) {
+	if act, ok := letters[s[0]]; ok && (len(s) == 1 || isDigit(s[1]) && glues[act]) {
 		return found{act: act, rest: text[1:]}
 	}
 	var f found
