@@ -117,12 +117,7 @@ func (f *Forecaster) forecast(j *model.State, now time.Time) Forecast {
 	m := momentOf(j, e, post)
 	out.People = people.Hours{Law: m.Law(), Since: m.Since}.Quantile(.5)
 	out.Alike = f.alike(&m)
-	hours := people.Hours{Law: f.person.Law(&m, f.kin(&m)), Since: m.Since}
-	if tender(j) {
-		// All that are on are tender: it comes off when someone lifts it.
-		hours = people.Hours{Law: people.Law{Mean: math.Log(.25), SD: .8}}
-	}
-	out.fill(hours)
+	out.fill(f.person.Hours(&m))
 	out.OpenEnd = out.MayNotReach > .1 || !reached
 	for i := range out.Pieces {
 		if p := &out.Pieces[i]; !p.Off {
@@ -155,19 +150,8 @@ func (f *Forecaster) Moment(c *journal.Cook, now time.Time) people.Moment {
 	return momentOf(j, e, e.Fit())
 }
 
-// kin is how much each past cook says of the spread at m: one of another cut
-// less, a bird nothing of a tough cut.
-func (f *Forecaster) kin(m *people.Moment) func(int) float64 {
-	return func(i int) float64 {
-		if model.Bird(f.past[i].Cut) != m.Bird {
-			return 0
-		}
-		if equalCut(f.past[i].Cut, m.Cut) {
-			return 1
-		}
-		return otherCut
-	}
-}
+// Person is what the person's own cooks teach; nil when none is known.
+func (f *Forecaster) Person() *people.Person { return f.person }
 
 // tender reports whether every piece still on is tender.
 func tender(j *model.State) bool {

@@ -134,7 +134,7 @@ func (f *Forecaster) replay(ctx context.Context, c *journal.Cook, took float64) 
 func momentOf(j *model.State, e *model.Engine, post fit.Posterior) people.Moment {
 	m := people.Moment{
 		Cut: strings.ToLower(strings.TrimSpace(j.Cook.Cut)), Pit: j.Cook.Pit, Wrapped: j.Wrapped, Setting: j.Pit.Setting,
-		Pieces: len(j.Pieces), Heat: model.Hotter(j.Pit.Future), Bird: model.Bird(j.Cook.Cut), Since: j.Elapsed,
+		Pieces: len(j.Pieces), Heat: model.Hotter(j.Pit.Future), Bird: model.Bird(j.Cook.Cut), Since: j.Elapsed, Tender: tender(j),
 	}
 	m.Physics, _ = e.Whole()
 	for i := range j.Pieces {

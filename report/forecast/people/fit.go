@@ -5,11 +5,15 @@
 // out, by part of the course, and what it costs to take each number out:
 //
 //	ASHBOOK_SHARED=DIR go run report/forecast/people/fit.go
+//
+// With -scores it prints one line of scores instead, for ablate.go.
 package main
 
 import (
 	"context"
 	"encoding/csv"
+	"encoding/gob"
+	"flag"
 	"fmt"
 	"io/fs"
 	"log"
@@ -28,17 +32,17 @@ import (
 	"ashbook/report/forecast"
 	"ashbook/report/forecast/people"
 	"ashbook/report/numeric/score"
+	"ashbook/samples"
 )
 
 // sample is one moment of one cook.
 type sample struct {
 	people.Moment
-	person string
-	cook   string
-	share  float64 // of the course
-	look   bool
-	took   float64 // h to go from the last reading
-	weight float64
+	Set, Person, Cook string
+	Share             float64 // of the course
+	Look              bool
+	Took              float64 // h to go from the last reading
+	Weight            float64
 }
 
 // numbers are those of the law, by name.
@@ -62,34 +66,44 @@ const before = 4
 
 func main() {
 	log.SetFlags(0)
+	scores := flag.Bool("scores", false, "print one line of scores")
+	cache := flag.String("cache", "", "file in which the moments are kept from one run to the next")
+	flag.Parse()
 	root := os.Getenv("ASHBOOK_SHARED")
 	if root == "" {
 		log.Fatal("ASHBOOK_SHARED is not set: name the folder with strangers and realcooks")
 	}
-	all := read(root, "strangers", personOf(root))
-	all = append(all, read(root, "realcooks", func(c *journal.Cook) string {
-		if len(c.Series.Times) > 0 {
-			return "logger " + c.ID
-		}
-		return "hand notes"
-	})...)
-	weigh(all)
+	all, own := gather(root, *cache)
+	if *scores {
+		o := leaveOut(all, "", groups)
+		fmt.Println(line(o, strangers), line(byPerson(own, "realcooks"), whole), line(byPerson(own, "samples"), whole))
+		return
+	}
 	table := fit(all, "")
 	old := people.Fitted()
 	fmt.Printf("%-8s %8s %8s\n", "number", "fitted", "in force")
 	for _, n := range numbers {
 		fmt.Printf("%-8s %8.3f %8.3f\n", n.name, *n.of(&table), *n.of(&old))
 	}
-	full := leaveOut(all, "")
-	fmt.Println("\npeople left out:")
-	full.print()
-	fmt.Printf("\n%-10s %s\n", "without", "CRPS before and during, % more")
+	one := leaveOut(all, "", math.MaxInt)
+	fmt.Println("\neach person left out:")
+	one.print()
+	fmt.Println("\nrealcooks, all others known; samples, earlier ones known:")
+	real, invented := byPerson(own, "realcooks"), byPerson(own, "samples")
+	real.print()
+	invented.print()
+	full := leaveOut(all, "", groups)
+	fmt.Printf("\nwithout: CRPS of strangers left out in %d groups, %% more\n%-10s  before  during   looks\n", groups, "")
 	for _, n := range numbers {
 		if n.name == "Level" || n.name == "Scatter" {
 			continue
 		}
-		r := leaveOut(all, n.name)
-		fmt.Printf("%-10s %+6.1f %+6.1f\n", n.name, 100*(r.crps(0)/full.crps(0)-1), 100*(r.crps(1)/full.crps(1)-1))
+		r := leaveOut(all, n.name, groups)
+		fmt.Printf("%-10s", n.name)
+		for part := range parts {
+			fmt.Printf("  %+6.1f", 100*(r.crps(strangers, part)/full.crps(strangers, part)-1))
+		}
+		fmt.Println()
 	}
 }
 
@@ -115,11 +129,121 @@ func personOf(root string) func(*journal.Cook) string {
 	}
 }
 
+func strangers(s *sample) bool { return s.Set == "strangers" }
+func realcooks(s *sample) bool { return s.Set == "realcooks" }
+func whole(*sample) bool       { return true }
+
+// parts of a replay: before, during at parts of the course, at looks.
+const parts = 3
+
+// crps is that of one part, h.
+func (o *outcome) crps(in func(*sample) bool, part int) float64 {
+	return o.of(func(s *sample) bool {
+		return in(s) && part == map[bool]int{s.Read && !s.Look: 1, s.Look: 2}[true]
+	}).CRPS
+}
+
+// line is the CRPS of the parts, h.
+func line(o outcome, in func(*sample) bool) string {
+	return fmt.Sprintf("%.4f %.4f %.4f", o.crps(in, 0), o.crps(in, 1), o.crps(in, 2))
+}
+
+// told is a cook of a person whose other cooks, or earlier ones, are known.
+type told struct {
+	Set     string
+	Known   []people.Lesson
+	Samples []sample
+}
+
+// gather is the moments of all people as somebody's first cook, and those of
+// realcooks (all others known) and the samples (earlier ones known). They are
+// read from the cache if it is there.
+func gather(root, cache string) (all []sample, own []told) {
+	type kept struct {
+		All []sample
+		Own []told
+	}
+	if data, err := os.Open(cache); err == nil {
+		defer data.Close()
+		var k kept
+		if err := gob.NewDecoder(data).Decode(&k); err != nil {
+			log.Fatal(err)
+		}
+		return k.All, k.Own
+	}
+	all = read(root, "strangers", personOf(root))
+	all = append(all, read(root, "realcooks", func(c *journal.Cook) string {
+		if len(c.Series.Times) > 0 {
+			return "logger " + c.ID
+		}
+		return "hand notes"
+	})...)
+	weigh(all)
+	own = append(learning("realcooks", os.DirFS(path.Join(root, "realcooks")), func(c, o *journal.Cook) bool { return o.ID != c.ID }),
+		learning("samples", samples.FS(), func(c, o *journal.Cook) bool {
+			off, _ := o.Finish()
+			on, _ := c.OnAt()
+			return off.Before(on)
+		})...)
+	if cache != "" {
+		file, err := os.Create(cache)
+		if err != nil {
+			log.Fatal(err)
+		}
+		defer file.Close()
+		if err := gob.NewEncoder(file).Encode(kept{all, own}); err != nil {
+			log.Fatal(err)
+		}
+	}
+	return all, own
+}
+
+// learning takes up the moments of the cooks of a journal and, for each, what
+// those it knows teach.
+func learning(set string, dir fs.FS, knows func(c, o *journal.Cook) bool) (out []told) {
+	cooks, pits, settings := journalOf(dir)
+	x, err := forecast.Learn(context.Background(), cooks, pits, settings, nil)
+	if err != nil {
+		log.Fatal(err)
+	}
+	for i := range cooks {
+		f := x.Where(func(o *journal.Cook) bool { return knows(&cooks[i], o) })
+		out = append(out, told{set, f.Person().Lessons(), samplesOf(f, &cooks[i], sample{Set: set})})
+	}
+	return out
+}
+
+// byPerson forecasts the cooks of a set by what their person's others teach.
+func byPerson(all []told, set string) (o outcome) {
+	for _, t := range all {
+		if t.Set == set {
+			p := people.Learn(t.Known)
+			for i := range t.Samples {
+				o.add(&t.Samples[i], p.Hours(&t.Samples[i].Moment))
+			}
+		}
+	}
+	return o
+}
+
 // read takes up the moments of every finished cook: before it, at parts of the
 // course, and where somebody read a core (a probe: each hour).
 func read(root, name string, personOf func(*journal.Cook) string) (out []sample) {
-	dir := os.DirFS(path.Join(root, name))
-	pits := map[string]journal.Pit{}
+	cooks, pits, settings := journalOf(os.DirFS(path.Join(root, name)))
+	x, err := forecast.Learn(context.Background(), nil, pits, settings, nil)
+	if err != nil {
+		log.Fatal(err)
+	}
+	f := x.All()
+	for i := range cooks {
+		out = append(out, samplesOf(f, &cooks[i], sample{Set: name, Person: personOf(&cooks[i])})...)
+	}
+	return out
+}
+
+// journalOf reads cooks, pits and settings.
+func journalOf(dir fs.FS) (cooks []journal.Cook, pits map[string]journal.Pit, settings journal.Settings) {
+	pits = map[string]journal.Pit{}
 	var opt cookfile.Options
 	if data, err := fs.ReadFile(dir, "journal.md"); err == nil {
 		opt.Settings, _, _ = cookfile.ParseSettings("journal.md", data)
@@ -139,11 +263,6 @@ func read(root, name string, personOf func(*journal.Cook) string) (out []sample)
 		}
 		pits[p.Name] = p
 	}
-	x, err := forecast.Learn(context.Background(), nil, pits, opt.Settings, nil)
-	if err != nil {
-		log.Fatal(err)
-	}
-	f := x.All()
 	err = fs.WalkDir(dir, "cooks", func(file string, d fs.DirEntry, err error) error {
 		if err != nil || path.Ext(file) != ".md" {
 			return err
@@ -161,16 +280,16 @@ func read(root, name string, personOf func(*journal.Cook) string) (out []sample)
 		if data, err := fs.ReadFile(dir, beside); err == nil {
 			c.Series, _, _ = series.Parse(beside, data)
 		}
-		out = append(out, samples(f, c, personOf(c))...)
+		cooks = append(cooks, *c)
 		return nil
 	})
 	if err != nil {
 		log.Fatal(err)
 	}
-	return out
+	return cooks, pits, opt.Settings
 }
 
-func samples(f *forecast.Forecaster, c *journal.Cook, person string) (out []sample) {
+func samplesOf(f *forecast.Forecaster, c *journal.Cook, of sample) (out []sample) {
 	on, started := c.OnAt()
 	took, done := c.Took()
 	if !started || !done {
@@ -185,11 +304,13 @@ func samples(f *forecast.Forecaster, c *journal.Cook, person string) (out []samp
 		if h > 0 && !m.Read {
 			return
 		}
-		out = append(out, sample{Moment: m, person: person, cook: c.ID, share: h / took.Hours(), look: look, took: math.Max(.1, took.Hours()-m.At)})
+		s := of
+		s.Moment, s.Cook, s.Share, s.Look, s.Took = m, c.ID, h/took.Hours(), look, math.Max(.1, took.Hours()-m.At)
+		out = append(out, s)
 	}
 	for _, s := range []float64{0, .1, .25, .5, .75, .9} {
 		add(s*took.Hours(), false)
-		out[len(out)-1].share = s
+		out[len(out)-1].Share = s
 	}
 	const apart, end = .05, .25 // h
 	var looks []float64
@@ -219,18 +340,18 @@ func weigh(all []sample) {
 	moments, cooks := map[string]float64{}, map[string]map[string]bool{}
 	for _, s := range all {
 		if s.Read {
-			moments[s.cook]++
+			moments[s.Cook]++
 		}
-		if cooks[s.person] == nil {
-			cooks[s.person] = map[string]bool{}
+		if cooks[s.Person] == nil {
+			cooks[s.Person] = map[string]bool{}
 		}
-		cooks[s.person][s.cook] = true
+		cooks[s.Person][s.Cook] = true
 	}
 	for i := range all {
 		s := &all[i]
-		s.weight = 1 / math.Sqrt(float64(len(cooks[s.person])))
+		s.Weight = 1 / math.Sqrt(float64(len(cooks[s.Person])))
 		if s.Read {
-			s.weight /= math.Sqrt(moments[s.cook])
+			s.Weight /= math.Sqrt(moments[s.Cook])
 		}
 	}
 }
@@ -286,11 +407,11 @@ func unlikely(all []sample, t *people.Table, read bool) float64 {
 			continue
 		}
 		l := t.Law(&s.Moment)
-		z := (math.Log(s.took) - l.Mean) / l.SD
-		sum += s.weight * (z*z/2 + math.Log(math.Abs(l.SD)))
+		z := (math.Log(s.Took) - l.Mean) / l.SD
+		sum += s.Weight * (z*z/2 + math.Log(math.Abs(l.SD)))
 		if s.Since > 0 {
 			still := .5 * math.Erfc((math.Log(s.Since)-l.Mean)/l.SD/math.Sqrt2)
-			sum += s.weight * math.Log(math.Max(1e-6, still))
+			sum += s.Weight * math.Log(math.Max(1e-6, still))
 		}
 	}
 	return sum
@@ -302,28 +423,38 @@ type outcome struct {
 	cases []score.Case
 }
 
-func leaveOut(all []sample, without string) (o outcome) {
-	done := map[string]bool{}
+// groups is in how many groups people are left out where many fits are held
+// against each other.
+const groups = 10
+
+// leaveOut forecasts each person by a table fitted without them, and without the
+// others of their group.
+func leaveOut(all []sample, without string, groups int) (o outcome) {
+	number := map[string]int{}
 	for i := range all {
-		person := all[i].person
-		if done[person] {
-			continue
+		if _, seen := number[all[i].Person]; !seen {
+			number[all[i].Person] = len(number)
 		}
-		done[person] = true
-		table := fit(slices.DeleteFunc(slices.Clone(all), func(s sample) bool { return s.person == person }), without)
+	}
+	for group := range min(groups, len(number)) {
+		out := func(s sample) bool { return number[s.Person]%groups == group }
+		table := fit(slices.DeleteFunc(slices.Clone(all), out), without)
 		for _, s := range all {
-			if s.person != person {
+			if !out(s) {
 				continue
 			}
-			h := people.Hours{Law: table.Law(&s.Moment), Since: s.Since}
-			c := score.Case{Forecast: h.Quantile(.5), Lo: h.Quantile(.1), Hi: h.Quantile(.9), Value: s.took - s.Since}
-			for k := range 50 {
-				c.Sample = append(c.Sample, h.Quantile((float64(k)+.5)/50))
-			}
-			o.all, o.cases = append(o.all, s), append(o.cases, c)
+			o.add(&s, people.Hours{Law: table.Law(&s.Moment), Since: s.Since})
 		}
 	}
 	return o
+}
+
+func (o *outcome) add(s *sample, h people.Hours) {
+	c := score.Case{Forecast: h.Quantile(.5), Lo: h.Quantile(.1), Hi: h.Quantile(.9), Value: s.Took - s.Since}
+	for k := range 50 {
+		c.Sample = append(c.Sample, h.Quantile((float64(k)+.5)/50))
+	}
+	o.all, o.cases = append(o.all, *s), append(o.cases, c)
 }
 
 func (o *outcome) of(in func(*sample) bool) score.Summary {
@@ -336,26 +467,23 @@ func (o *outcome) of(in func(*sample) bool) score.Summary {
 	return score.Summarise(cases)
 }
 
-// crps before a cook (0) and during (1), all people.
-func (o *outcome) crps(during int) float64 {
-	return o.of(func(s *sample) bool { return s.Read == (during == 1) }).CRPS
-}
-
 func (o *outcome) print() {
 	row := func(name string, in func(*sample) bool) {
 		if s := o.of(in); s.N > 0 {
 			fmt.Printf("%-26s n %3d  miss %.2f / %.2f  bias %+.2f  holds %3.0f %%  width %4.1f  CRPS %.3f\n", name, s.N, s.Mean, s.Median, s.Bias, 100*s.Covered, s.Width, s.CRPS)
 		}
 	}
-	for _, set := range []string{"strangers", "realcooks"} {
-		own := func(s *sample) bool {
-			return (set == "realcooks") == (strings.HasPrefix(s.person, "hand") || strings.HasPrefix(s.person, "logger"))
-		}
-		row(set+", before", func(s *sample) bool { return own(s) && !s.Read })
-		row(set+", during", func(s *sample) bool { return own(s) && s.Read && !s.look })
+	for _, set := range []string{"strangers", "realcooks", "samples"} {
+		in := func(s *sample) bool { return s.Set == set }
+		row(set+", before", func(s *sample) bool { return in(s) && !s.Read })
+		row(set+", during", func(s *sample) bool { return in(s) && s.Read && !s.Look })
 		for _, share := range []float64{.1, .25, .5, .75, .9} {
-			row(fmt.Sprintf("  at %.0f %%", 100*share), func(s *sample) bool { return own(s) && s.Read && !s.look && s.share == share })
+			row(fmt.Sprintf("  at %.0f %%", 100*share), func(s *sample) bool { return in(s) && s.Read && !s.Look && s.Share == share })
 		}
-		row(set+", looks", func(s *sample) bool { return own(s) && s.look })
+		row(set+", looks", func(s *sample) bool { return in(s) && s.Look })
+		for q := range 4 {
+			lo, hi := float64(q)/4, float64(q+1)/4
+			row(fmt.Sprintf("  %.0f to %.0f %%", 100*lo, 100*hi), func(s *sample) bool { return in(s) && s.Look && s.Share >= lo && s.Share < hi })
+		}
 	}
 }

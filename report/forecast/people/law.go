@@ -52,6 +52,7 @@ const (
 	shortest           = .5         // h, no simulation is believed to be shorter
 	overrun            = 3.0        // spreads
 	noEnd              = 17.0       // h, where the simulation sees no end: people raise the pit
+	lift, liftSpread   = .25, .8    // h and spread of ln: somebody lifts what is tender
 )
 
 // Moment is what is known of a cook at one moment.
@@ -72,6 +73,7 @@ type Moment struct {
 	Pieces   int
 	Heat     float64 // of the pit, tens of kelvin over a usual one
 	Fitted   float64 // h to go from now by the simulation fitted to the readings; 0 = it sees no end
+	Tender   bool    // all that is on is tender
 	Feel     float64 // ln of the time until tender over that until the core is there
 }
 

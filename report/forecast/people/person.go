@@ -41,6 +41,7 @@ const (
 	unread    = .25 // between a moment with and one without a core reading
 	otherKind = .15 // between a bird and a tough cut
 	otherMark = .4  // between a pit known by its setting and one that is measured
+	otherCut  = .6  // of the spread, between two cuts
 	pseudo    = 2.0 // cooks the law's own spread counts as
 	wildest   = 3.0 // spreads: no miss counts for more
 )
@@ -82,6 +83,14 @@ func Learn(lessons []Lesson) *Person {
 	return p
 }
 
+// Lessons are those p was made of.
+func (p *Person) Lessons() []Lesson {
+	if p == nil {
+		return nil
+	}
+	return p.lessons
+}
+
 // leaveOut fills in without: for the block B of one cook what is left of its
 // misses is (K⁻¹_BB)⁻¹·(K⁻¹y)_B.
 func (p *Person) leaveOut(inverse *mat.SymDense) {
@@ -108,9 +117,16 @@ func (p *Person) leaveOut(inverse *mat.SymDense) {
 	}
 }
 
-// Law is what people's cooks and the person's own say of m. Kin is how much a
-// past cook says of the spread, 0 to 1.
-func (p *Person) Law(m *Moment, kin func(cook int) float64) Law {
+// Hours is how long m has to go by people's cooks and the person's own.
+func (p *Person) Hours(m *Moment) Hours {
+	if m.Tender {
+		return Hours{Law: Law{math.Log(lift), liftSpread}}
+	}
+	return Hours{p.law(m), m.Since}
+}
+
+// law is what people's cooks and the person's own say of m.
+func (p *Person) law(m *Moment) Law {
 	t := traitOf(m)
 	out := t.law
 	if p == nil {
@@ -128,13 +144,25 @@ func (p *Person) Law(m *Moment, kin func(cook int) float64) Law {
 			}
 		}
 		if sum > 0 { // the moments of one cook count as much as the nearest alone
-			w := most * kin(p.lessons[i].Cook)
+			w := most * kin(&p.lessons[i].Moment, m)
 			squares, cooks = squares+w*miss/sum, cooks+w
 		}
 		i = k
 	}
 	out.SD *= math.Sqrt(squares / cooks)
 	return out
+}
+
+// kin is how much a cook says of the spread of another: one of another cut less, a
+// bird nothing of a tough cut.
+func kin(a, b *Moment) float64 {
+	switch {
+	case a.Bird != b.Bird:
+		return 0
+	case a.Cut != b.Cut:
+		return otherCut
+	}
+	return 1
 }
 
 // trait is a moment as the process sees it.

@@ -40,8 +40,8 @@ func TestEveryPastTeaches(t *testing.T) {
 		}
 		for i := range lessons {
 			m := &lessons[i].Moment
-			l := p.Law(m, func(int) float64 { return 1 })
-			h := Hours{l, m.Since}
+			h := p.Hours(m)
+			l := h.Law
 			lo, mid, hi := h.Quantile(.1), h.Quantile(.5), h.Quantile(.9)
 			if math.IsNaN(l.Mean) || !(l.SD > 0) || !(lo > 0 && lo <= mid && mid <= hi) || math.IsInf(hi, 0) {
 				t.Fatalf("law %+v: %g, %g, %g h", l, lo, mid, hi)
@@ -74,7 +74,7 @@ func TestLeaveOneOutFormula(t *testing.T) {
 				continue
 			}
 			people := l.Moment.Law()
-			again := (math.Log(l.Took) - p.Law(&l.Moment, func(int) float64 { return 0 }).Mean) / people.SD
+			again := (math.Log(l.Took) - p.law(&l.Moment).Mean) / people.SD
 			if math.Abs(again-fast.without[i]) > 1e-8 {
 				t.Fatalf("cook %d: %g by the formula, %g by learning again", k, fast.without[i], again)
 			}
@@ -91,9 +91,8 @@ func TestPersonIsLearned(t *testing.T) {
 		all = append(all, Lesson{cook, m, 1.2 * math.Exp(m.Law().Mean)})
 	}
 	p := Learn(all)
-	same := func(int) float64 { return 1 }
 	m := Moment{Physics: 12.5, Cut: "pork shoulder", Pit: "brick", Kg: 4, Pieces: 1}
-	before, after := m.Law(), p.Law(&m, same)
+	before, after := m.Law(), p.law(&m)
 	if d := after.Mean - before.Mean; d < .12 || d > math.Log(1.2) {
 		t.Errorf("a fifth longer, ten times: moved by %.3f", d)
 	}
@@ -101,12 +100,12 @@ func TestPersonIsLearned(t *testing.T) {
 		t.Errorf("spread %.3f after ten like cooks, %.3f before", after.SD, before.SD)
 	}
 	m = Moment{Physics: 3, Bird: true, Cut: "chicken", Pit: "brick", Kg: 1.8, Pieces: 1}
-	before, after = m.Law(), p.Law(&m, func(int) float64 { return 0 })
+	before, after = m.Law(), p.law(&m)
 	if d := after.Mean - before.Mean; math.Abs(d) > .05 || after.SD != before.SD {
 		t.Errorf("ten shoulders move a first chicken by %.3f, spread %.3f of %.3f", d, after.SD, before.SD)
 	}
 	var none *Person
-	if none.Law(&m, same) != before {
+	if none.law(&m) != before {
 		t.Error("a person without cooks is not people")
 	}
 }
