@@ -132,11 +132,11 @@ func lookAlikes(past []taught, left, elapsed float64, weight func(cook int) floa
 func equalCut(a, b string) bool { return strings.EqualFold(strings.TrimSpace(a), strings.TrimSpace(b)) }
 
 // alike asks the past cooks.
-func (f *Forecaster) alike(m *people.Moment) LookAlike {
+func (f *Forecaster) alike(c *journal.Cook, m *people.Moment) LookAlike {
 	if !m.Read {
 		return LookAlike{}
 	}
-	a, ok := lookAlikes(f.taught, m.Left, m.At, func(i int) float64 { return kinship(&f.past[i], m.Pit, m.Cut) })
+	a, ok := lookAlikes(f.taught, m.Left, m.At, func(i int) float64 { return kinship(&f.past[i], c.Pit, c.Cut) })
 	if !ok {
 		return LookAlike{}
 	}

@@ -116,7 +116,7 @@ func (f *Forecaster) forecast(j *model.State, now time.Time) Forecast {
 
 	m := momentOf(j, e, post)
 	out.People = people.Hours{Law: m.Law(), Since: m.Since}.Quantile(.5)
-	out.Alike = f.alike(&m)
+	out.Alike = f.alike(j.Cook, &m)
 	out.fill(f.person.Hours(&m))
 	out.OpenEnd = out.MayNotReach > .1 || !reached
 	for i := range out.Pieces {

@@ -9,13 +9,13 @@ import (
 	"ashbook/report/frame"
 )
 
-// Where nothing is said of a wrap the meat may be wrapped all the same. Before any
-// cook is known it is as likely as not, foil and paper alike, near 72 °C (common
-// practice, no source); one cook of the same kind counts as much as that.
-const (
-	priorBare, priorFoil, priorPaper = .5, .25, .25
-	priorWrapAt                      = model.UsualWrapAt
-)
+// Where nothing is said of a wrap the meat stays bare, unless the person's other
+// cooks that said nothing were wrapped. One cook of the same kind counts as much as
+// knowing none.
+//
+// Note: to take foil or paper for as likely as bare before any cook is known made
+// forecasts for people left out worse by a hundredth before the cook and by three
+// when they looked.
 
 // wrapOf is how a finished cook was wrapped: in what first, loose wraps left out,
 // and the core of its coolest piece then; no kind when it stayed bare.
@@ -51,8 +51,8 @@ func asDone(c *journal.Cook, came journal.WrapPlan) *journal.Cook {
 // mayWrap is how a cook that says nothing of a wrap may be wrapped, as the
 // person's others that said nothing were.
 func (f *Forecaster) mayWrap(c *journal.Cook) []model.MayWrap {
-	weight := map[journal.Wrap]float64{journal.NoWrap: priorBare, journal.Foil: priorFoil, journal.Paper: priorPaper}
-	total := priorBare + priorFoil + priorPaper
+	weight := map[journal.Wrap]float64{journal.NoWrap: 1}
+	total := 1.0
 	read, core := map[journal.Wrap]float64{}, map[journal.Wrap]float64{}
 	for i := range f.past {
 		p := &f.past[i]
@@ -70,7 +70,7 @@ func (f *Forecaster) mayWrap(c *journal.Cook) []model.MayWrap {
 	var all []model.MayWrap
 	for _, k := range journal.Wraps {
 		if weight[k] > 0 {
-			at := (core[k] + priorWrapAt) / (read[k] + 1)
+			at := (core[k] + model.UsualWrapAt) / (read[k] + 1)
 			all = append(all, model.MayWrap{Kind: k, At: math.Max(55, math.Min(92, at)), Chance: weight[k] / total})
 		}
 	}

@@ -5,7 +5,6 @@ import (
 	"math"
 	"runtime"
 	"slices"
-	"strings"
 	"sync"
 	"sync/atomic"
 	"time"
@@ -133,10 +132,10 @@ func (f *Forecaster) replay(ctx context.Context, c *journal.Cook, took float64) 
 // momentOf sums up a cook for the law of people.
 func momentOf(j *model.State, e *model.Engine, post fit.Posterior) people.Moment {
 	m := people.Moment{
-		Cut: strings.ToLower(strings.TrimSpace(j.Cook.Cut)), Pit: j.Cook.Pit, Wrapped: j.Wrapped, Setting: j.Pit.Setting,
-		Pieces: len(j.Pieces), Heat: model.Hotter(j.Pit.Future), Bird: model.Bird(j.Cook.Cut), Since: j.Elapsed, Tender: tender(j),
+		Setting: j.Pit.Setting, Heat: model.Hotter(j.Pit.Future), Bird: model.Bird(j.Cook.Cut), Since: j.Elapsed, Tender: tender(j),
 	}
 	m.Physics, _ = e.Whole()
+	m.Doubt = j.Doubt()
 	for i := range j.Pieces {
 		m.Kg = math.Max(m.Kg, j.Pieces[i].Meat.Mass)
 	}
@@ -146,7 +145,7 @@ func momentOf(j *model.State, e *model.Engine, post fit.Posterior) people.Moment
 	if hours, ok := e.Point(post); ok {
 		m.Fitted = math.Max(hours, model.Soonest)
 	}
-	m.Pace, m.Feel = pace(j), e.Feel(post)
+	m.Pace = pace(j)
 	return m
 }
 

@@ -182,21 +182,3 @@ func TestCutOff(t *testing.T) {
 		t.Errorf("half way: %g h left", got)
 	}
 }
-
-// A core that rises evenly by v K/h has at d K over its aim been as good as
-// c/(v·ln 2)·2^(d/c) hours at it, c the kelvins that double the rate
-// (integral of an exponential): so it is tender c·log2(v/usualRise) over it.
-func TestTender(t *testing.T) {
-	const aim = 94.0
-	e := &Engine{j: &State{Pieces: []Piece{{Target: aim}}}}
-	for _, v := range []float64{1.25, 2.5, 5, 10} {
-		var curve []float64
-		for c := 30.0; c < aim+followed; c += v * stepHour {
-			curve = append(curve, c)
-		}
-		want := 64/v + softening*math.Log2(v/usualRise)/v
-		if got := e.tender(curve, 0); math.Abs(got-want) > 2*stepHour {
-			t.Errorf("%g K/h: tender after %.2f h, want %.2f h", v, got, want)
-		}
-	}
-}

@@ -208,6 +208,22 @@ func (j *State) doubt() {
 	}
 }
 
+// perKelvin is by how much ln hours falls for each kelvin of the pit: fitted on 118
+// cooks of as many people, public notes.
+const perKelvin = .018
+
+// Doubt is the spread of ln hours that comes from what was not written down: half
+// thickness where there is no weight, pit where there is no aim. Time goes as the
+// half thickness, since it goes as the cube root of the weight.
+func (j *State) Doubt() float64 {
+	shape := 0.0
+	for i := range j.Pieces {
+		shape = math.Max(shape, j.Pieces[i].ShapeSD)
+	}
+	over := func(sd, usual float64) float64 { return math.Sqrt(math.Max(0, sd*sd-usual*usual)) }
+	return math.Hypot(over(shape, UsualShape), perKelvin*over(j.Pit.SD, SDAimed))
+}
+
 // startOf is when the meat went on: the entry that says so, else the first
 // core reading.
 func startOf(c *journal.Cook, now time.Time) time.Time {

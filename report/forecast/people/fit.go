@@ -73,17 +73,22 @@ func main() {
 	if root == "" {
 		log.Fatal("ASHBOOK_SHARED is not set: name the folder with strangers and realcooks")
 	}
-	all, own := gather(root, *cache)
+	all, own, persons := gather(root, *cache)
 	if *scores {
 		o := leaveOut(all, "", groups)
 		fmt.Println(line(o, strangers), line(byPerson(own, "realcooks"), whole), line(byPerson(own, "samples"), whole))
 		return
 	}
+	spreads := fitSpreads(persons)
 	table := fit(all, "")
 	old := people.Fitted()
 	fmt.Printf("%-8s %8s %8s\n", "number", "fitted", "in force")
 	for _, n := range numbers {
 		fmt.Printf("%-8s %8.3f %8.3f\n", n.name, *n.of(&table), *n.of(&old))
+	}
+	was := people.FittedSpreads()
+	for _, n := range spreadNames {
+		fmt.Printf("%-8s %8.3f %8.3f\n", n.name, *n.of(&spreads), *n.of(&was))
 	}
 	one := leaveOut(all, "", math.MaxInt)
 	fmt.Println("\neach person left out:")
@@ -158,10 +163,11 @@ type told struct {
 // gather is the moments of all people as somebody's first cook, and those of
 // realcooks (all others known) and the samples (earlier ones known). They are
 // read from the cache if it is there.
-func gather(root, cache string) (all []sample, own []told) {
+func gather(root, cache string) (all []sample, own []told, persons []past) {
 	type kept struct {
-		All []sample
-		Own []told
+		All     []sample
+		Own     []told
+		Persons []past
 	}
 	if data, err := os.Open(cache); err == nil {
 		defer data.Close()
@@ -169,15 +175,10 @@ func gather(root, cache string) (all []sample, own []told) {
 		if err := gob.NewDecoder(data).Decode(&k); err != nil {
 			log.Fatal(err)
 		}
-		return k.All, k.Own
+		return k.All, k.Own, k.Persons
 	}
 	all = read(root, "strangers", personOf(root))
-	all = append(all, read(root, "realcooks", func(c *journal.Cook) string {
-		if len(c.Series.Times) > 0 {
-			return "logger " + c.ID
-		}
-		return "hand notes"
-	})...)
+	all = append(all, read(root, "realcooks", realPerson)...)
 	weigh(all)
 	own = append(learning("realcooks", os.DirFS(path.Join(root, "realcooks")), func(c, o *journal.Cook) bool { return o.ID != c.ID }),
 		learning("samples", samples.FS(), func(c, o *journal.Cook) bool {
@@ -185,17 +186,102 @@ func gather(root, cache string) (all []sample, own []told) {
 			on, _ := c.OnAt()
 			return off.Before(on)
 		})...)
+	persons = append(pastOf("realcooks", os.DirFS(path.Join(root, "realcooks")), 1, realPerson), pastOf("strangers", os.DirFS(path.Join(root, "strangers")), 1, personOf(root))...)
+	persons = append(persons, pastOf("samples", samples.FS(), .2, func(*journal.Cook) string { return "hall" })...)
 	if cache != "" {
 		file, err := os.Create(cache)
 		if err != nil {
 			log.Fatal(err)
 		}
 		defer file.Close()
-		if err := gob.NewEncoder(file).Encode(kept{all, own}); err != nil {
+		if err := gob.NewEncoder(file).Encode(kept{all, own, persons}); err != nil {
 			log.Fatal(err)
 		}
 	}
-	return all, own
+	return all, own, persons
+}
+
+// realPerson is whose a cook of realcooks is.
+func realPerson(c *journal.Cook) string {
+	if len(c.Series.Times) > 0 {
+		return "logger " + c.ID
+	}
+	return "hand notes"
+}
+
+// past is what the cooks of one person teach.
+type past struct {
+	Lessons []people.Lesson
+	Weight  float64
+}
+
+// pastOf takes up the people of a set.
+func pastOf(set string, dir fs.FS, weight float64, personOf func(*journal.Cook) string) (out []past) {
+	cooks, pits, settings := journalOf(dir)
+	by := map[string][]journal.Cook{}
+	var order []string
+	for _, c := range cooks {
+		p := personOf(&c)
+		if len(by[p]) == 0 {
+			order = append(order, p)
+		}
+		by[p] = append(by[p], c)
+	}
+	for _, p := range order {
+		x, err := forecast.Learn(context.Background(), by[p], pits, settings, nil)
+		if err != nil {
+			log.Fatal(err)
+		}
+		out = append(out, past{x.All().Person().Lessons(), weight})
+	}
+	return out
+}
+
+// spreadNames are the spreads, by name.
+var spreadNames = []struct {
+	name string
+	of   func(*people.Spreads) *float64
+}{
+	{"All", func(s *people.Spreads) *float64 { return &s.All }},
+	{"Kg", func(s *people.Spreads) *float64 { return &s.Kg }},
+	{"Heat", func(s *people.Spreads) *float64 { return &s.Heat }},
+	{"Whole", func(s *people.Spreads) *float64 { return &s.Whole }},
+	{"Left", func(s *people.Spreads) *float64 { return &s.Left }},
+	{"Pace", func(s *people.Spreads) *float64 { return &s.Pace }},
+	{"Physics", func(s *people.Spreads) *float64 { return &s.Physics }},
+	{"Cook", func(s *people.Spreads) *float64 { return &s.Cook }},
+	{"Look", func(s *people.Spreads) *float64 { return &s.Look }},
+	{"Reach", func(s *people.Spreads) *float64 { return &s.Reach }},
+	{"Unread", func(s *people.Spreads) *float64 { return &s.Unread }},
+}
+
+// fitSpreads is the spreads of most evidence; ln of each is free, so that none
+// falls below 0.
+func fitSpreads(persons []past) people.Spreads {
+	s := people.FittedSpreads()
+	start := make([]float64, len(spreadNames))
+	for i, n := range spreadNames {
+		start[i] = math.Log(*n.of(&s))
+	}
+	set := func(x []float64) {
+		for i, n := range spreadNames {
+			*n.of(&s) = math.Exp(math.Max(-7, x[i]))
+		}
+		s.Unread = math.Min(1, s.Unread)
+	}
+	r, err := optimize.Minimize(optimize.Problem{Func: func(x []float64) float64 {
+		set(x)
+		sum := 0.0
+		for _, p := range persons {
+			sum -= p.Weight * s.Evidence(p.Lessons)
+		}
+		return sum
+	}}, start, &optimize.Settings{FuncEvaluations: 2500, Converger: &optimize.FunctionConverge{Absolute: 1e-3, Iterations: 100}}, &optimize.NelderMead{})
+	if err != nil {
+		log.Fatal(err)
+	}
+	set(r.X)
+	return s
 }
 
 // learning takes up the moments of the cooks of a journal and, for each, what

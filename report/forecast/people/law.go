@@ -36,7 +36,7 @@ type Table struct {
 }
 
 // fitted is printed by fit.go.
-var fitted = Table{Level: 2.398, Slope: .851, Bird: -.423, Scatter: .259, Begun: -.553, Gone: .596, Pace: 1.076, Fit: .393, Floor: 1.467}
+var fitted = Table{Level: 2.355, Slope: .858, Bird: -.409, Scatter: .249, Begun: -.569, Gone: .576, Pace: 1.030, Fit: .369, Floor: 1.394}
 
 // Fitted is the law in force.
 func Fitted() Table { return fitted }
@@ -44,12 +44,10 @@ func Fitted() Table { return fitted }
 // Chosen beforehand.
 const (
 	fullWay, beginning = 89.0, 30.0 // K: a cook from 5 to 94 °C, and how much of it until a reading says more than the plan
-	usual              = .6         // time to go falls with this power of the way to go: what pace and simulation are held against
 	paceFrom           = 40.0       // K to go at which the pace of a core begins to tell, and tells more as it goes on: a stall may begin or end
 	farthest           = 1.0        // of ln hours: no pace and no simulation is believed farther from the law
 	leastGo            = .1         // share of the time that is left at the least
 	soonest            = .05        // h
-	shortest           = .5         // h, no simulation is believed to be shorter
 	overrun            = 3.0        // spreads
 	noEnd              = 17.0       // h, where the simulation sees no end: people raise the pit
 	lift, liftSpread   = .25, .8    // h and spread of ln: somebody lifts what is tender
@@ -59,6 +57,7 @@ const (
 type Moment struct {
 	Physics float64 // h the simulation gives the whole cook, readings of the core not looked at; 0 = it sees no end
 	Bird    bool
+	Doubt   float64 // spread of ln hours from what was not written down: a weight, a pit
 	Read    bool    // a core was read
 	Left    float64 // K still to go by the coldest piece at its last reading
 	At      float64 // h on at that reading; 0 when none was read
@@ -66,15 +65,11 @@ type Moment struct {
 	Pace    float64 // h to go from now if the core goes on as it last went; 0 = not known
 
 	// What else a person's own cooks may be off by.
-	Cut, Pit string
-	Setting  bool // the pit is known by its setting only
-	Wrapped  bool
-	Kg       float64 // of the heaviest piece
-	Pieces   int
-	Heat     float64 // of the pit, tens of kelvin over a usual one
-	Fitted   float64 // h to go from now by the simulation fitted to the readings; 0 = it sees no end
-	Tender   bool    // all that is on is tender
-	Feel     float64 // ln of the time until tender over that until the core is there
+	Setting bool    // the pit is known by its setting only
+	Kg      float64 // of the heaviest piece
+	Heat    float64 // of the pit, tens of kelvin over a usual one
+	Fitted  float64 // h to go from now by the simulation fitted to the readings; 0 = it sees no end
+	Tender  bool    // all that is on is tender
 }
 
 // Law is a normal distribution of ln hours, from the last reading.
@@ -87,11 +82,11 @@ func (m *Moment) Law() Law { return fitted.Law(m) }
 func (t *Table) Law(m *Moment) Law {
 	whole := t.whole(m)
 	if !m.Read {
-		return Law{math.Log(whole), t.Scatter}
+		return Law{math.Log(whole), math.Hypot(t.Scatter, m.Doubt)}
 	}
 	mean := math.Log(whole) + t.Begun*math.Max(0, math.Min(1, (fullWay-m.Left)/beginning)) +
-		t.Gone*m.gone(whole) + t.Pace*m.pace(whole) + t.Fit*m.fit(whole)
-	return Law{mean, math.Sqrt(t.Scatter*t.Scatter + math.Log1p(math.Pow(t.Floor/math.Exp(mean), 2)))}
+		t.Gone*m.gone(whole) + t.Pace*t.pace(m, whole) + t.Fit*t.fit(m, whole)
+	return Law{mean, math.Sqrt(t.Scatter*t.Scatter + m.Doubt*m.Doubt + math.Log1p(math.Pow(t.Floor/math.Exp(mean), 2)))}
 }
 
 // whole is the middle of the whole time before a reading, h.
@@ -103,35 +98,36 @@ func (t *Table) whole(m *Moment) float64 {
 	if physics <= 0 {
 		physics = noEnd
 	}
-	return math.Exp(t.Level + t.Slope*math.Log(math.Max(physics, shortest)/10) + bird)
+	return math.Exp(t.Level + t.Slope*math.Log(math.Max(physics, soonest)/10) + bird)
 }
 
 // left is ln of the way still to go, 0 at the start of a cook.
-func (m *Moment) left() float64 { return math.Log((math.Max(0, m.Left) + 4) / 93) }
+func (m *Moment) left() float64 { return math.Log((math.Max(0, m.Left) + 1) / (fullWay + 1)) }
 
 // gone is ln of the share of the whole time that is left.
 func (m *Moment) gone(whole float64) float64 { return math.Log(math.Max(leastGo, 1-m.At/whole)) }
 
-// over is ln of a time to go over a usual one from that core.
-func (m *Moment) over(hours, whole float64) float64 {
-	return clamp(math.Log(math.Max(hours+m.Since, .3)/whole)-usual*m.left(), farthest)
+// over is ln of a time to go over a usual one from that core: that falls with the
+// way still to go as with the share of the time that is left.
+func (t *Table) over(m *Moment, hours, whole float64) float64 {
+	return clamp(math.Log(math.Max(hours+m.Since, soonest)/whole)-t.Gone*m.left(), farthest)
 }
 
 // pace is ln of the time to go by the pace of the core over the usual, fading
 // with the way still to go.
-func (m *Moment) pace(whole float64) float64 {
+func (t *Table) pace(m *Moment, whole float64) float64 {
 	if m.Pace <= 0 {
 		return 0
 	}
-	return m.over(m.Pace, whole) * math.Max(0, 1-math.Max(0, m.Left)/paceFrom)
+	return t.over(m, m.Pace, whole) * math.Max(0, 1-math.Max(0, m.Left)/paceFrom)
 }
 
 // fit is ln of the time to go by the fitted simulation over the usual.
-func (m *Moment) fit(whole float64) float64 {
+func (t *Table) fit(m *Moment, whole float64) float64 {
 	if m.Fitted <= 0 {
 		return 0
 	}
-	return m.over(m.Fitted, whole)
+	return t.over(m, m.Fitted, whole)
 }
 
 func clamp(x, most float64) float64 { return math.Max(-most, math.Min(most, x)) }

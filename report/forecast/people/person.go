@@ -22,29 +22,30 @@ type Person struct {
 	alpha   *mat.VecDense
 }
 
-// Prior spreads of what makes the law wrong for one person, of ln hours: in all,
-// by cut, pit and wrap, as slopes, for moments alike in all that is known, and
-// for one cook alone. Fitted by marginal likelihood on ten cooks of one person,
-// four people with two or three, and, with a fifth of the weight, the invented
-// samples; rounded.
-const (
-	ofAll, ofCut, ofPit, ofWrap          = .12, .15, .06, .06
-	onKg, onPieces, onHeat               = .30, .12, .17
-	onWhole, onLeft, onGone              = .40, .13, .20
-	onPace, onFeel, onPhysics            = .40, .22, .40
-	ofLikeness, ofCook, ofMoment, ofLook = .12, .12, .01, .20 // the last in hours
-)
+// Spreads are what makes the law wrong for one person, before any cook is known:
+// spreads of ln hours (Look: of hours), and how far what is learned reaches.
+type Spreads struct {
+	All               float64 // in all
+	Kg, Heat          float64 // on ln of the weight, on tens of kelvin of the pit
+	Whole, Left, Pace float64 // on the terms of the law once a core is read
+	Physics           float64 // on ln of the fitted simulation over the law
+	Cook              float64 // of one cook alone
+	Look              float64 // h, of when somebody looks
+	Reach             float64 // in ln of the way still to go
+	Unread            float64 // share between a moment with and one without a core reading
+}
 
-// Chosen: how far what is learned at one moment reaches.
-const (
-	reach     = .5  // of ln(K to go + 4)
-	unread    = .25 // between a moment with and one without a core reading
-	otherKind = .15 // between a bird and a tough cut
-	otherMark = .4  // between a pit known by its setting and one that is measured
-	otherCut  = .6  // of the spread, between two cuts
-	pseudo    = 2.0 // cooks the law's own spread counts as
-	wildest   = 3.0 // spreads: no miss counts for more
-)
+// spreads is printed by fit.go: of most marginal likelihood on ten cooks of one
+// person, four people with two or three, and, with a fifth of the weight, the
+// invented samples.
+var spreads = Spreads{All: .227, Kg: .911, Heat: .226, Whole: 1.186, Left: .154, Pace: 1.086, Physics: .393, Cook: .132, Look: .234, Reach: .539, Unread: .581}
+
+// FittedSpreads are those in force.
+func FittedSpreads() Spreads { return spreads }
+
+// Guards against nonsense on file: the shortest time to go a lesson can have had,
+// h, and the spreads of the law that no miss is believed beyond.
+const leastTook, wildest = .2, 3.
 
 // Learn makes a Person of lessons.
 func Learn(lessons []Lesson) *Person {
@@ -52,35 +53,51 @@ func Learn(lessons []Lesson) *Person {
 	if n == 0 {
 		return nil
 	}
-	p := &Person{lessons: lessons, traits: make([]trait, n), without: make([]float64, n)}
-	traits, miss := p.traits, make([]float64, n)
-	cov := mat.NewSymDense(n, nil)
-	for i := range lessons {
-		traits[i] = traitOf(&lessons[i].Moment)
-	}
-	for i := range lessons {
-		a := &traits[i]
-		miss[i] = clamp(math.Log(math.Max(lessons[i].Took, .1))-a.law.Mean, 1.5)
-		for k := i; k < n; k++ {
-			v := together(a, &traits[k])
-			if lessons[i].Cook == lessons[k].Cook {
-				v += ofCook * ofCook * near(a, &traits[k])
-			}
-			if i == k {
-				look := ofLook / math.Max(lessons[i].Took, .3)
-				v += ofMoment*ofMoment + look*look
-			}
-			cov.SetSym(i, k, v)
-		}
-	}
+	traits, cov, miss := spreads.prior(lessons)
+	p := &Person{lessons: lessons, traits: traits, without: make([]float64, n), alpha: mat.NewVecDense(n, nil)}
 	var factor mat.Cholesky
 	var inverse mat.SymDense
-	p.alpha = mat.NewVecDense(n, nil)
-	if !factor.Factorize(cov) || factor.SolveVecTo(p.alpha, mat.NewVecDense(n, miss)) != nil || factor.InverseTo(&inverse) != nil {
+	if !factor.Factorize(cov) || factor.SolveVecTo(p.alpha, miss) != nil || factor.InverseTo(&inverse) != nil {
 		return nil
 	}
 	p.leaveOut(&inverse)
 	return p
+}
+
+// prior is the covariance of how far the law is off at the lessons, and how far
+// it was.
+func (s *Spreads) prior(lessons []Lesson) (traits []trait, cov *mat.SymDense, miss *mat.VecDense) {
+	n := len(lessons)
+	traits, cov, miss = make([]trait, n), mat.NewSymDense(n, nil), mat.NewVecDense(n, nil)
+	for i := range lessons {
+		traits[i] = traitOf(&lessons[i].Moment)
+	}
+	for i := range lessons {
+		a, took := &traits[i], math.Max(lessons[i].Took, leastTook)
+		miss.SetVec(i, math.Log(took)-a.law.Mean)
+		for k := i; k < n; k++ {
+			v := s.together(a, &traits[k])
+			if lessons[i].Cook == lessons[k].Cook {
+				v += s.Cook * s.Cook * s.near(a, &traits[k])
+			}
+			if i == k {
+				v += s.Look * s.Look / (took * took)
+			}
+			cov.SetSym(i, k, v)
+		}
+	}
+	return traits, cov, miss
+}
+
+// Evidence is ln of the likelihood of a person's lessons.
+func (s *Spreads) Evidence(lessons []Lesson) float64 {
+	_, cov, miss := s.prior(lessons)
+	var factor mat.Cholesky
+	alpha := mat.NewVecDense(len(lessons), nil)
+	if !factor.Factorize(cov) || factor.SolveVecTo(alpha, miss) != nil {
+		return math.Inf(-1)
+	}
+	return -(mat.Dot(miss, alpha) + factor.LogDet()) / 2
 }
 
 // Lessons are those p was made of.
@@ -132,20 +149,19 @@ func (p *Person) law(m *Moment) Law {
 	if p == nil {
 		return out
 	}
-	squares, cooks := pseudo, pseudo
+	squares, cooks := 1., 1. // the law's own spread counts as one cook
 	for i := 0; i < len(p.lessons); {
 		k, sum, most, miss := i, 0.0, 0.0, 0.0
 		for ; k < len(p.lessons) && p.lessons[k].Cook == p.lessons[i].Cook; k++ {
 			other := &p.traits[k]
-			out.Mean += p.alpha.AtVec(k) * together(&t, other)
-			if other.Read == t.Read {
-				w := near(&t, other)
+			out.Mean += p.alpha.AtVec(k) * spreads.together(&t, other)
+			if other.Read == t.Read && kin(&t, other) {
+				w := spreads.near(&t, other)
 				sum, most, miss = sum+w, math.Max(most, w), miss+w*p.without[k]*p.without[k]
 			}
 		}
 		if sum > 0 { // the moments of one cook count as much as the nearest alone
-			w := most * kin(&p.lessons[i].Moment, m)
-			squares, cooks = squares+w*miss/sum, cooks+w
+			squares, cooks = squares+most*miss/sum, cooks+most
 		}
 		i = k
 	}
@@ -153,91 +169,53 @@ func (p *Person) law(m *Moment) Law {
 	return out
 }
 
-// kin is how much a cook says of the spread of another: one of another cut less, a
-// bird nothing of a tough cut.
-func kin(a, b *Moment) float64 {
-	switch {
-	case a.Bird != b.Bird:
-		return 0
-	case a.Cut != b.Cut:
-		return otherCut
-	}
-	return 1
-}
-
 // trait is a moment as the process sees it.
 type trait struct {
 	*Moment
-	law                     Law
-	whole, left, gone, pace float64
-	kg, pieces, feel, soFar float64
-	physics                 float64
+	law                            Law
+	whole, left, pace, kg, physics float64
 }
 
 func traitOf(m *Moment) trait {
 	t := trait{Moment: m, law: m.Law()}
-	t.kg, t.pieces = math.Log(math.Max(m.Kg, .3)/4), math.Log(float64(max(1, m.Pieces)))
-	t.soFar = math.Log(math.Max(m.At+m.Since, .5)) - t.kg/2
+	t.kg = math.Log(math.Max(m.Kg, .3) / 4)
 	if m.Fitted > 0 {
 		t.physics = clamp(math.Log(math.Max(m.Fitted, soonest)+m.Since)-t.law.Mean, farthest)
 	}
 	if m.Read {
 		whole := fitted.whole(m)
 		t.whole = math.Log(whole / 10)
-		t.left, t.gone, t.pace = m.left(), m.gone(whole), m.pace(whole)
-		t.feel = m.Feel * math.Max(0, math.Min(1, (30-m.Left)/10)) // before, other doubts drown it
+		t.left, t.pace = m.left(), fitted.pace(m, whole)
 	}
 	return t
 }
 
 // near is how much two moments of a course have in common, 0 to 1.
-func near(a, b *trait) float64 {
+func (s *Spreads) near(a, b *trait) float64 {
 	switch {
 	case a.Read && b.Read:
-		return bell((a.left - b.left) / reach)
+		x := (a.left - b.left) / s.Reach
+		return math.Exp(-x * x / 2)
 	case a.Read != b.Read:
-		return unread
+		return s.Unread
 	}
 	return 1
 }
 
-func bell(x float64) float64 { return math.Exp(-x * x / 2) }
+// kin reports whether a moment says anything of another: a bird says nothing of a
+// tough cut, nor a pit known by its setting of one that is measured.
+func kin(a, b *trait) bool { return a.Bird == b.Bird && a.Setting == b.Setting }
 
 // together is the prior covariance of the misses at two moments, without what is
 // peculiar to one cook.
-func together(a, b *trait) float64 {
-	k := ofAll*ofAll + onKg*onKg*a.kg*b.kg + onPieces*onPieces*a.pieces*b.pieces + onHeat*onHeat*a.Heat*b.Heat
-	if a.Cut == b.Cut {
-		k += ofCut * ofCut
+func (s *Spreads) together(a, b *trait) float64 {
+	if !kin(a, b) {
+		return 0
 	}
-	if a.Pit == b.Pit {
-		k += ofPit * ofPit
-	}
-	if a.Wrapped == b.Wrapped {
-		k += ofWrap * ofWrap
-	}
-	n := near(a, b)
+	n := s.near(a, b)
 	if a.Read && b.Read {
-		k *= (1 + n) / 2
-	} else {
-		k *= n
+		n = (1 + n) / 2
 	}
-	k += onWhole*onWhole*a.whole*b.whole + onLeft*onLeft*a.left*b.left + onGone*onGone*a.gone*b.gone + onPace*onPace*a.pace*b.pace + onFeel*onFeel*a.feel*b.feel + onPhysics*onPhysics*a.physics*b.physics
-	if a.Read && b.Read {
-		like := n * bell((a.soFar-b.soFar)/reach) * bell((a.feel-b.feel)/reach)
-		if a.Cut != b.Cut {
-			like /= 2
-		}
-		if a.Wrapped != b.Wrapped {
-			like /= 2
-		}
-		k += ofLikeness * ofLikeness * like
-	}
-	if a.Bird != b.Bird {
-		k *= otherKind
-	}
-	if a.Setting != b.Setting {
-		k *= otherMark
-	}
-	return k
+	return n*(s.All*s.All+s.Kg*s.Kg*a.kg*b.kg+s.Heat*s.Heat*a.Heat*b.Heat) +
+		s.Whole*s.Whole*a.whole*b.whole + s.Left*s.Left*a.left*b.left + s.Pace*s.Pace*a.pace*b.pace + s.Physics*s.Physics*a.physics*b.physics
 }
