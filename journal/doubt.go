@@ -96,9 +96,9 @@ type quantity struct {
 	odd func(n *note, before, last Reading, slip func() string) string
 	// near says the same of one that agrees with the last; nil: it is believed.
 	near func(n *note, last Reading) string
-	// lone reports whether the middle one of three readings has no place between
-	// the others, which agree with each other; nil: never.
-	lone func(before, last, next Reading) bool
+	// lone reports whether a reading has no place between the one before and the
+	// next, which go on as from the one before them; nil: never.
+	lone func(older, before, last, next Reading) bool
 }
 
 // can reports whether a noted reading is within bounds.
@@ -107,18 +107,44 @@ func (q quantity) can(c float64) bool { return c >= q.low && c <= q.high }
 // wrote reports whether a probe can have written a value; NaN is silence.
 func (q quantity) wrote(c float64) bool { return c >= q.low && c <= q.probed }
 
-// DoubtsOf returns why the items of an entry about to be added are doubted.
-func (c *Cook) DoubtsOf(e Entry) []string {
+// Questioned is what stands behind a doubted item wherever a person sees it.
+const Questioned = " ?"
+
+// Shown returns the body of each entry as a person sees it, doubted items with
+// their question mark.
+func (c *Cook) Shown() []string {
+	doubts := c.Doubts()
+	out := make([]string, len(c.Entries))
+	for i, e := range c.Entries {
+		out[i] = e.body(func(item int) string {
+			if slices.ContainsFunc(doubts, func(d Doubt) bool { return d.Entry == i && d.Item == item }) {
+				return Questioned
+			}
+			return ""
+		})
+	}
+	return out
+}
+
+// Unsure returns what is doubted of the last entry with a reading at or before
+// now: noting Sure confirms it.
+func (c *Cook) Unsure(now time.Time) []Doubt {
+	last := -1
+	for i, e := range c.Entries {
+		if !e.Time.After(now) && slices.ContainsFunc(e.Items, Item.reads) {
+			last = i
+		}
+	}
+	return slices.DeleteFunc(c.Doubts(), func(d Doubt) bool { return d.Entry != last })
+}
+
+// DoubtsOf returns what is doubted of an entry about to be added; their Entry is
+// where it would stand.
+func (c *Cook) DoubtsOf(e Entry) []Doubt {
 	trial := *c
 	at := sort.Search(len(c.Entries), func(i int) bool { return c.Entries[i].Time.After(e.Time) })
 	trial.Entries = slices.Insert(slices.Clone(c.Entries), at, e)
-	var why []string
-	for _, d := range trial.Doubts() {
-		if d.Entry == at {
-			why = append(why, d.Why)
-		}
-	}
-	return why
+	return slices.DeleteFunc(trial.Doubts(), func(d Doubt) bool { return d.Entry != at })
 }
 
 // Doubts returns all doubted items, in the order of the cook.
@@ -232,7 +258,7 @@ func (c *Cook) impossible(it Item) bool {
 // it out, but not where both may be in the wrong unit.
 func (c *Cook) judged(want func(Item) bool, q quantity, probe []float64) []note {
 	notes := c.notes(want)
-	var last, before Reading
+	var last, before, older Reading
 	var lastNote *note
 	var waiting []*note
 	settle := func(c float64, unit bool) (found bool) {
@@ -253,26 +279,26 @@ func (c *Cook) judged(want func(Item) bool, q quantity, probe []float64) []note 
 					settle(first.C, false)
 				}
 			}
-			before, last, lastNote, waiting = last, p, nil, nil
+			older, before, last, lastNote, waiting = before, last, p, nil, nil
 		}
 		if n.why = q.doubt(n, before, last); n.why != "" && q.can(r.C) && !n.tainted && settle(r.C, n.unit) {
 			n.why = ""
 		}
 		switch {
-		case n.why == "" && lastNote != nil && !lastNote.sure && q.lone != nil && !before.Time.IsZero() && q.lone(before, last, r):
-			lastNote.why, last = n.between(lastNote, before), before
+		case n.why == "" && lastNote != nil && !lastNote.sure && q.lone != nil && !before.Time.IsZero() && q.lone(older, before, last, r):
+			lastNote.why, last, before = n.between(lastNote, before), before, older
 		case n.why == "":
 			settle(r.C, false)
 		case lastNote != nil && !lastNote.sure && !n.slip && q.inert && q.can(r.C) && !n.tainted && !before.Time.IsZero() && agree(before.C, r.C) && !agree(before.C, last.C):
 			lastNote.why = n.between(lastNote, before)
-			n.why, last = "", before
+			n.why, last, before = "", before, older
 		default:
 			if q.borne || q.can(r.C) {
 				waiting = append(waiting, n)
 			}
 			continue
 		}
-		before, last, lastNote, waiting = last, r, n, nil
+		older, before, last, lastNote, waiting = before, last, r, n, nil
 	}
 	if n := len(waiting); n > 0 {
 		if p, ok := c.Series.firstAfter(waiting[n-1].at, waiting[n-1].at.Add(pitAfter), probe, q); ok {
@@ -349,10 +375,14 @@ func (c *Cook) coreRule() quantity {
 			}
 			return ""
 		},
-		lone: func(before, last, next Reading) bool {
+		lone: func(older, before, last, next Reading) bool {
+			pace := riseUsual
+			if h := before.Time.Sub(older.Time).Hours(); !older.Time.IsZero() && h > 0 {
+				pace = max(pace, (before.C-older.C)/h)
+			}
 			usual := func(a, b Reading) bool {
 				rise := b.C - a.C
-				return rise >= -Dips && rise <= Dips+riseUsual*b.Time.Sub(a.Time).Hours()
+				return rise >= -Dips && rise <= Dips+pace*b.Time.Sub(a.Time).Hours()
 			}
 			return last.C >= slowFrom && !after(next.Time, off) && next.C < last.C-Dips && !usual(before, last) && usual(before, next)
 		},

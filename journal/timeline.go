@@ -174,9 +174,14 @@ func cutDash(s string) (before, after string) {
 
 // Body prints the items and words as they stand in a file after the time.
 func (e Entry) Body() string {
+	return e.body(func(int) string { return "" })
+}
+
+// body is Body with a mark behind each item.
+func (e Entry) body(mark func(item int) string) string {
 	parts := make([]string, len(e.Items))
 	for i, it := range e.Items {
-		parts[i] = it.String()
+		parts[i] = it.String() + mark(i)
 	}
 	s := strings.Join(parts, ", ")
 	switch {

@@ -176,7 +176,8 @@ func timeline(c *journal.Cook) page.Section {
 	s.Table.Columns = []page.Column{{}, {Right: true}, {}}
 	on, started := c.OnAt()
 	day := ""
-	for _, e := range c.Entries {
+	shown := c.Shown()
+	for i, e := range c.Entries {
 		clock, since := e.Time.Format(clockLayout), ""
 		if d := e.Time.Format("Mon 2 Jan"); d != day {
 			day = d
@@ -185,7 +186,7 @@ func timeline(c *journal.Cook) page.Section {
 		if started && e.Time.After(on) {
 			since = "+" + frame.FormatHours(e.Time.Sub(on).Hours())
 		}
-		s.Table.Rows = append(s.Table.Rows, page.Row{Cells: []string{clock, since, e.Body()}, Rests: lineOf(c, e)})
+		s.Table.Rows = append(s.Table.Rows, page.Row{Cells: []string{clock, since, shown[i]}, Rests: lineOf(c, e)})
 	}
 	return s
 }

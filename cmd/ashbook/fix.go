@@ -59,8 +59,9 @@ func (a *program) entries(cook string) error {
 	}
 	p := page.Page{Title: f.Cook.Name(), Aside: f.Cook.ID}
 	table := page.Table{Columns: []page.Column{{Title: "line", Right: true}, {}, {}}}
-	for _, e := range f.Cook.Entries {
-		table.Rows = append(table.Rows, page.Row{Cells: []string{strconv.Itoa(e.Line), e.Time.Format("Mon 15:04"), e.Body()}})
+	shown := f.Cook.Shown()
+	for i, e := range f.Cook.Entries {
+		table.Rows = append(table.Rows, page.Row{Cells: []string{strconv.Itoa(e.Line), e.Time.Format("Mon 15:04"), shown[i]}})
 	}
 	p.Add(page.Section{Table: table})
 	a.print(text.Render(p, a.width()))

@@ -114,7 +114,23 @@ func (p *parser) doubts() []string {
 	for _, it := range p.items {
 		e.Items = append(e.Items, it.Item)
 	}
-	return c.DoubtsOf(e)
+	var why []string
+	for _, d := range c.DoubtsOf(e) {
+		why = append(why, d.Why)
+	}
+	return why
+}
+
+// doubted are the items of an entry that the cook's other notes speak against.
+func (p *parser) doubted(e journal.Entry) (items []int) {
+	c := p.ctx.Cook
+	if c == nil {
+		c = &journal.Cook{}
+	}
+	for _, d := range c.DoubtsOf(e) {
+		items = append(items, d.Item)
+	}
+	return items
 }
 
 // inOther is a bare number as it would be in the other scale.

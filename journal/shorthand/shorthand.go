@@ -44,6 +44,8 @@ type Line struct {
 	Flags []string        // what looks odd: "core 17 °C, last was 71 °C: swapped digits?"
 	Undo  bool            // take the last entry back; Entry is empty
 
+	doubted []int // items of Entry that the cook's other notes speak against
+
 	ago  time.Duration // how far before now the line said it was; 0 for now
 	sure *Line         // without what is asked, which stays words; nil where nothing is
 }
@@ -133,7 +135,7 @@ func (p *parser) read() Line {
 		p.settle()
 	}
 	l := p.assemble(false)
-	l.ago = p.now.Sub(p.when)
+	l.ago, l.doubted = p.now.Sub(p.when), p.doubted(l.Entry)
 	l.Flags = append(p.flags, p.oddities()...)
 	for _, c := range p.clauses {
 		if c.ask != "" {
@@ -142,7 +144,7 @@ func (p *parser) read() Line {
 	}
 	if len(l.Asks) > 0 {
 		sure := p.assemble(true)
-		sure.ago, sure.Flags = l.ago, l.Flags
+		sure.ago, sure.Flags, sure.doubted = l.ago, l.Flags, p.doubted(sure.Entry)
 		l.sure = &sure
 	}
 	return l
@@ -236,8 +238,12 @@ func (l Line) Understood(sys measure.System) string {
 		return "undo: the last entry is taken back"
 	}
 	parts := make([]string, 0, len(l.Entry.Items)+1)
-	for _, it := range l.Entry.Items {
-		parts = append(parts, understood(it, sys))
+	for i, it := range l.Entry.Items {
+		said := understood(it, sys)
+		if slices.Contains(l.doubted, i) {
+			said += journal.Questioned
+		}
+		parts = append(parts, said)
 	}
 	if l.ago != 0 && len(l.Entry.Items)+len(l.Entry.Words) > 0 {
 		parts = append(parts, ago(l.ago, l.Entry.Time))

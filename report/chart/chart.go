@@ -24,7 +24,8 @@ type Chart struct {
 	BandWord string // written in the band
 	Rules    []Rule
 	Spans    []Span
-	Marks    []Mark // on the axis
+	Marks    []Mark  // on the axis
+	Doubts   []Point // read but not believed: a question mark, at the edge where it lies beyond
 	Lanes    []Lane
 }
 

@@ -64,6 +64,11 @@ func (v Course) Chart() chart.Chart {
 	for _, c := range v.Cores {
 		line(c.Name, c.Kind, v.points(ch.X, c.Readings))
 	}
+	for _, d := range v.Cook.Doubts() {
+		if e := v.Cook.Entries[d.Entry]; !e.Time.After(v.Now) && e.Items[d.Item].Temp.Known {
+			ch.Doubts = append(ch.Doubts, chart.Point{X: ch.X.At(e.Time), Y: v.show(e.Items[d.Item].Temp.Base)})
+		}
+	}
 	for _, e := range v.Cook.Entries {
 		for _, it := range e.Items {
 			if !e.Time.After(v.Now) && !it.Act.TakesTemperature() && it.Act != journal.Recheck && it.Act != journal.Lit && it.Act != journal.Settled {

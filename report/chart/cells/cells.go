@@ -78,6 +78,9 @@ func Draw(c chart.Chart, w, h int) [][]Cell {
 	for _, l := range c.Lines {
 		p.line(l)
 	}
+	for _, d := range c.Doubts {
+		p.set(p.column(d.X), p.height(d.Y), Cell{'?', Mark})
+	}
 	p.marks()
 	p.hours()
 	return p.rows

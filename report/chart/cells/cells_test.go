@@ -34,15 +34,16 @@ func TestDraw(t *testing.T) {
 			{Kind: chart.Other, Points: []chart.Point{{X: 0, Y: 15}, {X: 5, Y: 75}}},
 			{Kind: chart.Main, Points: []chart.Point{{X: 0, Y: 5}, {X: 3, Y: 60}, {X: 5, Y: 65}}},
 		},
-		Band:  []chart.Interval{{X: 5, Low: 65, High: 65}, {X: 9, Low: 75, High: 95}},
-		Marks: []chart.Mark{{X: 0, Word: "on"}, {X: 2, Word: "wood"}, {X: 4.5, Word: "vent"}, {X: 4.6, Word: "lid"}, {X: 9.9, Word: "wrap"}},
+		Band:   []chart.Interval{{X: 5, Low: 65, High: 65}, {X: 9, Low: 75, High: 95}},
+		Doubts: []chart.Point{{X: 1.5, Y: 60}, {X: 4, Y: 400}},
+		Marks:  []chart.Mark{{X: 0, Word: "on"}, {X: 2, Word: "wood"}, {X: 4.5, Word: "vent"}, {X: 4.6, Word: "lid"}, {X: 9.9, Word: "wrap"}},
 	}
 	want := strings.TrimPrefix(`
-    │╌╌╌▁──────▁▁▁▁▁▁╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌
+    │╌╌╌▁──────▁▁▁▁▁▁╌╌╌?╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌╌
 100 ┤▁─▔             ▔▔▔▔▔▔───                  ░
     │                        ┊         ░░░░░░░░░░
     │                     ..·· ░░░░░░░░░░░░░░░░░░
-    │             ▂▄▅▅▅▆▆▆▇▇▇▇░░░
+    │       ?     ▂▄▅▅▅▆▆▆▇▇▇▇░░░
  50 ┤         ▁▃▅█·˙˙        ┊
     │     .▂▄▇˙              ┊
     │.·▁▃▆█                  ┊

@@ -145,6 +145,12 @@ func (d *drawing) field() {
 		d.points()
 		return
 	}
+	for _, q := range d.c.Doubts {
+		if d.inside(q.X) {
+			y := min(max(d.py(q.Y), float64(d.top)+wordHeight), float64(d.bottom)-1)
+			d.b.WriteString(d.text("plain", "middle", d.x(q.X), 0, y, "?"))
+		}
+	}
 	d.ends()
 	for _, s := range d.c.Spans {
 		d.span(s)

@@ -10,6 +10,7 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
+	"ashbook/journal"
 	"ashbook/tui/backend"
 	"ashbook/tui/component/lineedit"
 	"ashbook/tui/intent"
@@ -100,6 +101,11 @@ func (e *Entry) Forget(in intent.Intent) {
 
 // Light notes that the fire is lit.
 func (e *Entry) Light() tea.Cmd { return e.want(wish{do: intent.Light}) }
+
+// Confirm notes that the last reading is right, though it is doubted.
+func (e *Entry) Confirm() tea.Cmd {
+	return e.want(wish{intent.Enter, journal.Sure.Word()})
+}
 
 // Handle does what the intent asks of the line. Back empties it, and lets
 // go the pasted lines that wait; the line that was on it is among the past ones.

@@ -71,7 +71,7 @@ func (s *Screen) drawList(sheet *layout.Sheet, r layout.Rect) {
 			face, sign = style.Chosen, "›"
 			sheet.Fill(layout.Rect{X: r.X, Y: r.Y + y, W: r.W, H: 1}, face)
 		}
-		sheet.Write(r, 0, y, layout.Span{Style: face, Text: sign + e.Time.Format("Mon 15:04") + "  " + e.Body()})
+		sheet.Write(r, 0, y, layout.Span{Style: face, Text: sign + e.Time.Format("Mon 15:04") + "  " + s.shows[i]})
 	}
 }
 
@@ -101,12 +101,17 @@ func (s *Screen) said(width int) (style.Style, []string) {
 			lines = append(lines, layout.Wrap(l, width)...)
 		}
 		return style.Banner, entry.Doubts(lines, s.answer.flags, width)
+	case s.mending && s.unsure && s.line.Text() == s.old.Typed():
+		return style.Strong, append(heard, layout.Wrap("Enter, as it stands: it is right.", width)...)
 	case len(heard) > 0:
 		return face, heard
 	case len(s.queue) > 0:
 		return style.Quiet, []string{"writing …"}
 	case s.err != nil:
 		return style.Trouble, layout.Wrap("! not read again: "+s.err.Error(), width)
+	}
+	if why := s.doubtsOf(s.roll.At); len(why) > 0 {
+		return style.Mind, entry.Doubts(nil, why, width)
 	}
 	if e, ok := s.chosen(); ok && layout.Width(e.Body())+12 > s.w {
 		return style.Plain, layout.Wrap(told(e), width)

@@ -40,12 +40,15 @@ type Screen struct {
 	read   time.Time // when it was last asked for
 
 	cook    *journal.Cook   // nil until loaded
+	shows   []string        // its entries, doubted items with their question mark
+	doubts  []journal.Doubt // of all its entries
 	err     error           // why it could not be loaded, or not again
 	loading backend.Request // 0: none under way
 	roll    layout.Roll
 	follow  journal.Entry // to choose once it is read again; zero: the one chosen
 
 	mending bool          // the line stands in place of old
+	unsure  bool          // old is doubted: kept as it stands, it is confirmed
 	old     journal.Entry // the entry being corrected
 	line    lineedit.Line
 	heard   backend.Understood
@@ -185,6 +188,7 @@ func (s *Screen) loaded(a backend.Answer[backend.Loaded]) {
 	was, had := s.chosen()
 	first := s.cook == nil
 	s.cook = a.Value.Cook.Cook
+	s.shows, s.doubts = s.cook.Shown(), s.cook.Doubts()
 	if had && s.follow.Time.IsZero() {
 		s.follow = was
 	}
@@ -253,9 +257,20 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	return nil
 }
 
+// doubtsOf is why something of an entry is doubted.
+func (s *Screen) doubtsOf(entry int) (why []string) {
+	for _, d := range s.doubts {
+		if d.Entry == entry {
+			why = append(why, d.Why)
+		}
+	}
+	return why
+}
+
 // begin puts an entry, or its time, on the lineedit.
 func (s *Screen) begin(e journal.Entry, do intent.Do) {
 	s.mending, s.old = true, e
+	s.unsure = do == intent.Enter && len(s.doubtsOf(s.roll.At)) > 0
 	text := e.Typed()
 	if do == intent.JustTime {
 		text, _, _ = strings.Cut(text, " ")
@@ -303,7 +318,12 @@ func (s *Screen) enter() tea.Cmd {
 	text := s.line.Take()
 	s.mending = false
 	if text == s.old.Typed() {
-		return nil
+		if !s.unsure {
+			return nil
+		}
+		sure := s.old
+		sure.Items = append(slices.Clone(s.old.Items), journal.Item{Act: journal.Sure})
+		text = sure.Typed()
 	}
 	return s.want(wish{do: intent.Enter, old: s.old, line: text})
 }

@@ -35,6 +35,23 @@ func TestFrames(t *testing.T) {
 	})
 }
 
+// A doubted entry has its question mark, and kept as it stands it is confirmed.
+func TestDoubtIsConfirmed(t *testing.T) {
+	p := tuitest.Hall()
+	d := start(p)
+	d.Press("up", "enter", "ctrl+u")
+	d.Type("-10 112 17 v")
+	d.Press("enter")
+	d.Expect(t, "core large 17 °C ?")
+	d.Press("enter")
+	d.Expect(t, "Enter, as it stands: it is right.")
+	d.Press("enter")
+	d.Expect(t, "CORRECTED", "core large 17 °C, vent, sure")
+	if n := len(p.Cooks[0].Doubts()); n != 0 {
+		t.Errorf("%d doubts", n)
+	}
+}
+
 // An entry is prefilled in the words of the entry line, corrected, and put back.
 func TestMend(t *testing.T) {
 	p := tuitest.Hall()

@@ -99,6 +99,9 @@ func (s *Screen) hint() string {
 	if s.planned() {
 		return "ctrl+l lights the fire; anything else may be noted too"
 	}
+	if len(s.state.unsure) > 0 {
+		return "Enter: what has a ? is right"
+	}
 	return "pit and core, then what was done"
 }
 
@@ -200,7 +203,9 @@ func (s *Screen) said(width int, stand []string) (style.Style, []string) {
 	calls := s.callLines(width)
 	face, line := s.entry.Said(width)
 	switch {
-	case s.sure:
+	case s.asking == isRight:
+		return style.Banner, layout.Wrap(layout.Tie("IS IT RIGHT?  ")+s.state.unsureWhy()+" Enter: it is right. Esc: leave it out.", width)
+	case s.asking == isLit:
 		return style.Banner, layout.Wrap(layout.Tie("LIGHT THE FIRE?  ")+"Enter: it is lit now, "+s.now.In(s.state.zone).Format("15:04")+". Esc: not yet.", width)
 	case s.bedding:
 		return style.Strong, s.bedLines(width)

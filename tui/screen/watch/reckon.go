@@ -15,6 +15,7 @@ import (
 	"ashbook/tui/backend"
 	"ashbook/tui/component/curve"
 	"ashbook/tui/layout"
+	"ashbook/tui/style"
 )
 
 // state is everything shown of a cook, worked out once when it is loaded, so
@@ -37,6 +38,7 @@ type state struct {
 	slowest int    // in cores
 	check   journal.Check
 	owed    bool // check is set
+	unsure  []journal.Doubt // of the last reading, until somebody confirms it
 	done    journal.Entry
 	acted   bool      // done is set
 	off     time.Time // the last piece off; zero while one is on
@@ -94,6 +96,7 @@ func reckon(l backend.Loaded, f backend.Forecast, before curve.Thinned) *state {
 	}
 	s.slowest = slowest(s.cores)
 	s.check, s.owed = c.NextCheck(now, s.Settings)
+	s.unsure = l.Cook.Cook.Unsure(now)
 	s.done, s.acted = c.LastDone(now)
 	if off, ok := c.Finish(); ok && !off.After(now) {
 		s.off = off
@@ -176,6 +179,25 @@ func (s *state) curve(now time.Time, pit []journal.Reading, cores [][]journal.Re
 	}
 	v.Cores = append(v.Cores, course.Core{Name: s.cores[s.slowest].piece, Kind: chart.Main, Readings: cores[s.slowest]})
 	return v.Chart()
+}
+
+// unsureWhy says what is doubted of the last reading.
+func (s *state) unsureWhy() string {
+	why := make([]string, len(s.unsure))
+	for i, d := range s.unsure {
+		why[i] = d.Why
+	}
+	return strings.Join(why, "; ") + "."
+}
+
+// notCounted tells the doubted temperature of an act in the last reading.
+func (s *state) notCounted(act journal.Act) layout.Span {
+	for _, d := range s.unsure {
+		if it := s.Cook.Cook.Entries[d.Entry].Items[d.Item]; it.Act == act && it.Temp.Known {
+			return layout.Span{Style: style.Mind, Text: layout.Tie(it.Temp.In(s.units) + journal.Questioned + " not counted")}
+		}
+	}
+	return layout.Span{}
 }
 
 // view is the chart but for what was read.

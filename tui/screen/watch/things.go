@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/tui/component/bigtext"
 	"ashbook/tui/layout"
@@ -75,6 +76,13 @@ func (t thing) draw(sheet *layout.Sheet, r layout.Rect, p plan) {
 			sheet.Write(below, 0, y, layout.Span{Style: span.Style, Text: line})
 			y++
 		}
+	}
+}
+
+// mind adds a second line, if there is one.
+func (t *thing) mind(span layout.Span) {
+	if span.Text != "" {
+		t.second = append(t.second, span)
 	}
 }
 
@@ -157,6 +165,7 @@ func (s *Screen) pitThing() thing {
 	if st.aimPit != "" {
 		words = append(words, layout.Tie("aim "+st.aimPit))
 	}
+	t.mind(st.notCounted(journal.ReadPit))
 	t.second = append(t.second, layout.Span{Style: style.Plain, Text: strings.Join(words, ", ")})
 	if text, old := s.age(st.pit.at); old && !st.pit.at.IsZero() {
 		t.second = append(t.second, layout.Span{Style: style.Mind, Text: text})
@@ -195,6 +204,7 @@ func (s *Screen) coreThing() thing {
 	} else if st.aimCore != "" && st.off.IsZero() {
 		words = append(words, layout.Tie("aim "+st.aimCore))
 	}
+	t.mind(st.notCounted(journal.ReadCore))
 	t.second = append(t.second, layout.Span{Style: style.Plain, Text: strings.Join(words, ", ")})
 	if text, old := s.age(p.at); old && st.on && !p.at.IsZero() {
 		t.second = append(t.second, layout.Span{Style: style.Mind, Text: text})

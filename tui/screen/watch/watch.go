@@ -56,7 +56,7 @@ type Screen struct {
 	bedLine lineedit.Line
 
 	entry   entry.Entry
-	sure    bool // asking whether the fire is lit
+	asking  question
 	choices bool // showing what could be done now
 }
 
@@ -68,6 +68,15 @@ type loaded struct {
 	now     time.Time
 	err     error
 }
+
+// question is something that wants a second Enter.
+type question uint8
+
+const (
+	nothing question = iota
+	isLit            // whether the fire is lit
+	isRight          // whether the reading that is doubted is right
+)
 
 // New returns the watch over the cook with that ID.
 func New(c Port, id string) *Screen {
@@ -126,7 +135,7 @@ func (s *Screen) Keys() keys.Map {
 	switch {
 	case s.state == nil && s.err != nil:
 		return keys.Unread
-	case s.sure:
+	case s.asking != nothing:
 		return keys.Sure
 	case s.bedding:
 		return keys.Bed
@@ -262,14 +271,22 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	switch {
 	case woken && (in.Do == intent.Back || in.Do == intent.Sleep):
 		return nil // they are up, and that is what they wanted
-	case s.sure:
+	case s.asking != nothing:
 		return s.confirm(in)
 	case s.bedding:
 		return s.bedtime(in)
 	}
 	switch in.Do {
 	case intent.Light:
-		s.sure = s.planned()
+		if s.planned() {
+			s.asking = isLit
+		}
+	case intent.Enter:
+		if s.entry.Empty() && s.state != nil && len(s.state.unsure) > 0 {
+			s.asking = isRight
+			return nil
+		}
+		return s.entry.Handle(in)
 	case intent.Choices:
 		s.choices = !s.choices
 	case intent.Sleep:
@@ -293,9 +310,13 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 }
 
 func (s *Screen) confirm(in intent.Intent) tea.Cmd {
-	s.sure = false
-	if in.Do == intent.Enter {
-		return s.entry.Light()
+	asked := s.asking
+	s.asking = nothing
+	switch {
+	case in.Do != intent.Enter:
+		return nil
+	case asked == isRight:
+		return s.entry.Confirm()
 	}
-	return nil
+	return s.entry.Light()
 }

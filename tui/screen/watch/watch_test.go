@@ -254,6 +254,29 @@ func TestLightAsksTwice(t *testing.T) {
 }
 
 // An answer to a question that has been asked anew is dropped.
+// A doubted reading is shown, not counted, and confirmed by two Enters; one that is
+// answered with Esc stays as it was.
+func TestDoubtIsConfirmed(t *testing.T) {
+	p := tuitest.Hall()
+	d := start(tuitest.Running, p, 80, 24)
+	d.Type("112 17")
+	d.Press("enter")
+	expect(t, d, "core large 17 °C ?", "Enter: what has a ? is right")
+	doubts := func() int { return len(p.Cooks[0].Doubts()) }
+	d.Press("enter")
+	expect(t, d, "IS IT RIGHT?", "last was 68 °C: swapped digits?", "Esc: leave it out")
+	d.Press("esc")
+	expect(t, d, "17 °C ? not counted")
+	if doubts() != 1 {
+		t.Errorf("%d doubts after Esc", doubts())
+	}
+	d.Press("enter", "enter")
+	expect(t, d, "NOTED", "sure", "pit and core, then what was done")
+	if doubts() != 0 || strings.Contains(d.Text(), "not counted") {
+		t.Errorf("not confirmed:\n%s", d.Text())
+	}
+}
+
 func TestStaleLoadIsDropped(t *testing.T) {
 	p := tuitest.Hall()
 	d := start(tuitest.Running, p, 80, 24)
