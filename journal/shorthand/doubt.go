@@ -105,29 +105,30 @@ const (
 	inMeat   = 55.0
 )
 
-// doubts are those the journal has of the items read so far.
-func (p *parser) doubts() []string {
-	c, e := p.ctx.Cook, journal.Entry{Time: p.when}
-	if c == nil {
-		c = &journal.Cook{}
-	}
+// doubts says why the journal doubts the items read so far.
+func (p *parser) doubts() (why []string) {
+	e := journal.Entry{Time: p.when}
 	for _, it := range p.items {
 		e.Items = append(e.Items, it.Item)
 	}
-	var why []string
-	for _, d := range c.DoubtsOf(e) {
+	for _, d := range p.doubtsOf(e) {
 		why = append(why, d.Why)
 	}
 	return why
 }
 
-// doubted are the items of an entry that the cook's other notes speak against.
-func (p *parser) doubted(e journal.Entry) (items []int) {
+// doubtsOf is what the journal doubts of an entry.
+func (p *parser) doubtsOf(e journal.Entry) []journal.Doubt {
 	c := p.ctx.Cook
 	if c == nil {
 		c = &journal.Cook{}
 	}
-	for _, d := range c.DoubtsOf(e) {
+	return c.DoubtsOf(e)
+}
+
+// doubted are the items of an entry that the cook's other notes speak against.
+func (p *parser) doubted(e journal.Entry) (items []int) {
+	for _, d := range p.doubtsOf(e) {
 		items = append(items, d.Item)
 	}
 	return items

@@ -199,12 +199,9 @@ func (p *parser) askBare(pit, cores []typed) {
 		}
 		follows = follows && ok && math.Abs(it.Temp.Base-last.C) <= loneMargin
 	}
-	why := (&journal.Cook{}).DoubtsOf(e)
-	if p.ctx.Cook != nil {
-		why = p.ctx.Cook.DoubtsOf(e)
-	}
-	explained := func(why string) bool { // by a slip of the pen
-		return strings.HasSuffix(why, "swapped digits?") || strings.HasSuffix(why, ": pit and core swapped?") || strings.Contains(why, "is it ")
+	why := p.doubtsOf(e)
+	explained := func(d journal.Doubt) bool { // by a slip of the pen
+		return strings.HasSuffix(d.Why, "swapped digits?") || strings.HasSuffix(d.Why, ": pit and core swapped?") || strings.Contains(d.Why, "is it ")
 	}
 	switch _, known := p.lastCore(p.piecesOn()[0]); {
 	case follows:
