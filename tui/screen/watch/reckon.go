@@ -37,7 +37,7 @@ type state struct {
 	cores   []core // of all pieces, in the order of the file
 	slowest int    // in cores
 	check   journal.Check
-	owed    bool // check is set
+	owed    bool            // check is set
 	unsure  []journal.Doubt // of the last reading, until somebody confirms it
 	done    journal.Entry
 	acted   bool      // done is set
