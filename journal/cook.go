@@ -284,6 +284,20 @@ func (c *Cook) Date() time.Time {
 	return t
 }
 
+// Offset returns a space and the offset from UTC of an entry, " +02:00", where it is not
+// that of the first entry: it was written elsewhere, or in the night the clocks change.
+// Else it is "".
+func (c *Cook) Offset(e Entry) string {
+	if len(c.Entries) == 0 {
+		return ""
+	}
+	_, first := c.Entries[0].Time.Zone()
+	if _, own := e.Time.Zone(); own == first {
+		return ""
+	}
+	return e.Time.Format(" -07:00")
+}
+
 // DateOfID reads the day at the head of a cook's ID, midnight UTC.
 func DateOfID(id string) (time.Time, bool) {
 	if len(id) < len(time.DateOnly) {

@@ -268,3 +268,19 @@ func TestSettings(t *testing.T) {
 		t.Errorf("limit 50: %v", got)
 	}
 }
+
+func TestOffset(t *testing.T) {
+	at := func(s string) Entry {
+		when, err := time.Parse(time.RFC3339, s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return Entry{Time: when}
+	}
+	c := Cook{Entries: []Entry{at("2026-05-01T19:00:00+01:00"), at("2026-05-01T21:00:00+01:00"), at("2026-05-01T21:00:00+02:00"), at("2026-05-01T21:00:00-05:30"), at("2026-05-01T21:00:00Z")}}
+	for i, want := range []string{"", "", " +02:00", " -05:30", " +00:00"} {
+		if got := c.Offset(c.Entries[i]); got != want {
+			t.Errorf("%v: %q, want %q", c.Entries[i].Time, got, want)
+		}
+	}
+}

@@ -178,7 +178,7 @@ func timeline(c *journal.Cook) page.Section {
 	day := ""
 	shown := c.Shown()
 	for i, e := range c.Entries {
-		clock, since := e.Time.Format(clockLayout), ""
+		clock, since := e.Time.Format(clockLayout)+c.Offset(e), ""
 		if d := e.Time.Format("Mon 2 Jan"); d != day {
 			day = d
 			s.Table.Rows = append(s.Table.Rows, page.Row{Heading: d})

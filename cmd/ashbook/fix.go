@@ -61,7 +61,7 @@ func (a *program) entries(cook string) error {
 	table := page.Table{Columns: []page.Column{{Title: "line", Right: true}, {}, {}}}
 	shown := f.Cook.Shown()
 	for i, e := range f.Cook.Entries {
-		table.Rows = append(table.Rows, page.Row{Cells: []string{strconv.Itoa(e.Line), e.Time.Format("Mon 15:04"), shown[i]}})
+		table.Rows = append(table.Rows, page.Row{Cells: []string{strconv.Itoa(e.Line), e.Time.Format("Mon 15:04") + f.Cook.Offset(e), shown[i]}})
 	}
 	p.Add(page.Section{Table: table})
 	a.print(text.Render(p, a.width()))

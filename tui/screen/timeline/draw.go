@@ -71,7 +71,7 @@ func (s *Screen) drawList(sheet *layout.Sheet, r layout.Rect) {
 			face, sign = style.Chosen, "›"
 			sheet.Fill(layout.Rect{X: r.X, Y: r.Y + y, W: r.W, H: 1}, face)
 		}
-		sheet.Write(r, 0, y, layout.Span{Style: face, Text: sign + e.Time.Format("Mon 15:04") + "  " + s.shows[i]})
+		sheet.Write(r, 0, y, layout.Span{Style: face, Text: sign + e.Time.Format("Mon 15:04") + s.cook.Offset(e) + "  " + s.shows[i]})
 	}
 }
 
