@@ -5,9 +5,12 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"html"
+	"net/url"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 	"time"
@@ -26,7 +29,7 @@ import (
 // operating system commands that terminals take, DEL, the bidirectional marks of
 // Unicode Standard Annex 9, line separators, characters without width, the tag
 // characters of Unicode 16, section 23.9, and markup.
-const evil = "\x1b[31m\x1b]0;x\x07\x1bP\u009b31m\u0085\x7f\r\u202e\u2066\u200f\u2028\u200b\ufeff\U000e0041\U000e007f<script>\"'&"
+const evil = "\x1b[31m\x1b]0;x\x07\x1bP\u009b31m\u0085\x7f\r\u202e\u2066\u200f\u2028\u200b\ufeff\U000e0041\U000e007f<script>\"'&copy;"
 
 // evilNow is when the hostile journal is looked at: one cook is running.
 const evilNow = "2026-05-05T22:00+01:00"
@@ -158,7 +161,7 @@ func (e *evilJournal) pages(t *testing.T) {
 	all := filepath.Join(e.dir, "site")
 	e.run(t, "", "page", "--all", all)
 	e.run(t, "", "workback", "--serve", "sat 13:00", "--heads", "24", "--title", evil, "--ics", filepath.Join(e.dir, "plan.ics"))
-	files, _ := filepath.Glob(filepath.Join(all, "*"))
+	files, _ := filepath.Glob(filepath.Join(all, "*.html"))
 	for _, f := range append(files, filepath.Join(e.dir, "plan.ics")) {
 		data, err := os.ReadFile(f)
 		if err != nil {
@@ -172,11 +175,19 @@ func (e *evilJournal) pages(t *testing.T) {
 		if strings.Contains(text, "<script") && !strings.HasSuffix(f, ".ics") {
 			t.Errorf("%s holds a script", filepath.Base(f))
 		}
+		for _, m := range evilLink.FindAllStringSubmatch(text, -1) {
+			name, err := url.PathUnescape(html.UnescapeString(m[1]))
+			if _, err2 := os.Stat(filepath.Join(all, name)); err != nil || err2 != nil {
+				t.Errorf("%s leads to %q: %v, %v", filepath.Base(f), m[1], err, err2)
+			}
+		}
 	}
-	if len(files) < 8 {
+	if len(files) < 7 {
 		t.Errorf("--all wrote %d files", len(files))
 	}
 }
+
+var evilLink = regexp.MustCompile(`<a href="([^"#]+[.]html)"`)
 
 // screens opens every place over every cook, and goes about there.
 func (e *evilJournal) screens(t *testing.T) {
@@ -229,7 +240,13 @@ const (
 	evilPit     = "brick" + evil
 )
 
-var evilCooks = []string{"2026-04-01-ok1", "2026-04-05-ok2", "2026-04-09-ok3"}
+// The last one's name holds of evil what a cook's file may be called.
+var evilCooks = []string{"2026-04-01-ok1", "2026-04-05-ok2", "2026-04-09-" + strings.Map(func(r rune) rune {
+	if r < ' ' || r == '\x7f' || strings.ContainsRune("<>\"", r) {
+		return -1
+	}
+	return r
+}, evil)}
 
 // newEvil writes the hostile journal. Its keys are those of FORMAT.md, which a test
 // there holds against the code.
@@ -283,11 +300,16 @@ func newEvil(t *testing.T) *evilJournal {
 	write("../base.md", base)
 	write("../ours.md", strings.Replace(base, "title: ", "title: x", 1))
 	write("../theirs.md", strings.Replace(base, "title: ", "title: y", 1))
-	cmd := exec.Command("git", "-c", "user.name=A"+strings.ReplaceAll(evil, "<script>", "")+"B", "-c", "user.email=a"+"\u202e\u009b\x7f"+"@localhost", "commit", "-qam", evil)
-	cmd.Dir = hall
-	if out, err := cmd.CombinedOutput(); err != nil {
-		t.Fatalf("git commit: %v\n%s", err, out)
+	git := func(args ...string) {
+		t.Helper()
+		cmd := exec.Command("git", args...)
+		cmd.Dir = hall
+		if out, err := cmd.CombinedOutput(); err != nil {
+			t.Fatalf("git: %v\n%s", err, out)
+		}
 	}
+	git("add", ".")
+	git("-c", "user.name=A"+strings.ReplaceAll(evil, "<script>", "")+"B", "-c", "user.email=a"+"\u202e\u009b\x7f"+"@localhost", "commit", "-qm", evil)
 	return e
 }
 

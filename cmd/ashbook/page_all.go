@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"net/url"
 	"os"
 	"path/filepath"
 	"slices"
@@ -76,7 +77,7 @@ func (a *program) allPages(j *app.App, pages *app.Pages, dir string) error {
 		if s.Eaters > 0 {
 			liked = fmt.Sprintf("%.1f", s.Score)
 		}
-		section.Table.Rows = append(section.Table.Rows, page.Row{Link: s.ID + ".html", Cells: []string{s.Date.Format("2 Jan"), s.Name(), s.Cut, liked}})
+		section.Table.Rows = append(section.Table.Rows, page.Row{Link: url.PathEscape(s.ID) + ".html", Cells: []string{s.Date.Format("2 Jan"), s.Name(), s.Cut, liked}})
 		if progress != nil {
 			progress(i+1, len(all))
 		}
@@ -105,7 +106,7 @@ func (a *program) allPages(j *app.App, pages *app.Pages, dir string) error {
 
 // link is a link to another page of the folder.
 func link(name, words string) string {
-	return `<a href="` + html.Text(name) + `.html">` + html.Text(words) + "</a>"
+	return `<a href="` + html.Text(url.PathEscape(name)) + `.html">` + html.Text(words) + "</a>"
 }
 
 func nav(links ...string) string { return "<nav><p>" + strings.Join(links, " · ") + "</p></nav>" }
