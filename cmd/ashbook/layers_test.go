@@ -31,6 +31,8 @@ var layers = []layer{
 	{"journal/shorthand", []string{"journal", "journal/measure"}, "the entry line is words only"},
 	{"journal/series", []string{"journal", "journal/measure", "journal/cookfile/blocks"}, "probe series are words only; of the blocks it needs the markers of a merge"},
 	{"journal/probefile", []string{"journal", "journal/measure"}, "tables of other programs, as rows; knows no cook but its pieces' names"},
+	{"journal/ingest/written", []string{"journal", "journal/measure"}, "days, hours and weights as people write them"},
+	{"journal/ingest/paper", []string{"journal", "journal/measure", "journal/ingest/written", "journal/cookfile"}, "past cooks out of tables and notes; cookfile only in its tests"},
 	{"journal/ingest", []string{"journal", "journal/measure", "journal/probefile", "journal/series"}, "the only listener; keeps nothing itself"},
 	{"journal/history", []string{"journal/disk", "github.com/go-git/...", "golang.org/x/sys/..."}, "git stays behind one package"},
 	{"journal/journaltest", nil, "the journal of the tests"},

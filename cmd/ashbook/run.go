@@ -212,7 +212,7 @@ func (a *program) root() *cobra.Command {
 	root.AddCommand(
 		a.tryCommand(), a.initCommand(),
 		a.workbackCommand(), a.readyCommand(), a.mixCommand(),
-		a.lightCommand(), a.noteCommand(), a.probeCommand(),
+		a.lightCommand(), a.noteCommand(), a.probeCommand(), a.importCommand(),
 		a.holdCommand(),
 		a.tasteCommand(),
 		a.findCommand(), a.showCommand(), a.besideCommand(), a.whyCommand(),

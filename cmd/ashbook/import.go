@@ -1,0 +1,304 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"strconv"
+	"strings"
+	"time"
+
+	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/cmd/ashbook/internal/jsonout"
+	"ashbook/journal/ingest/paper"
+	"ashbook/journal/measure"
+	"ashbook/report/page"
+
+	"github.com/spf13/cobra"
+)
+
+const importHelp = `Take past cooks into the journal, from a table or from notes in free words.
+
+A table has a row for each cook, its columns parted by commas, semicolons, tabs or
+bars. Which column is what is guessed from its name, else from its cells, and
+printed; --column weight=3 or --column "weight=Start wt" says it. --column words=5
+keeps a column as words.
+
+Notes name the day first: "4 July 2023, 8 lb butt on at 10pm, 165 at 4, foiled, 203
+by 11, rested till 2". A cook begins at each line that begins with a day, and at each
+paragraph that names meat. --day gives the day of cooks that name none.
+
+Nothing is saved before --save: it saves all, --save=1,3-5 some. Whatever is not
+understood stays words in the cook, with all of its row or note. The same table again
+changes nothing: a cook of that day and title is left as it is. A file that holds the
+readings of one cook goes to ashbook probe.`
+
+// importing is what was asked for.
+type importing struct {
+	save, day, dates string
+	columns          []string
+}
+
+func (a *program) importCommand() *cobra.Command {
+	var im importing
+	cmd := &cobra.Command{
+		Use:   "import FILE | import -",
+		Short: "Take past cooks in, from a table or notes",
+		Long:  importHelp,
+		Example: `  ashbook import cooks.csv
+  ashbook import cooks.csv --column weight=3 --save=1,3-5
+  ashbook import notes.txt --save`,
+		Args: atLeast(1),
+		RunE: func(_ *cobra.Command, args []string) error {
+			if len(args) > 1 {
+				return hint(usage("import takes one file, %d given; the numbers to save go to --save, as --save=1,3-5", len(args)), "ashbook import --help")
+			}
+			return a.importCooks(args[0], im)
+		},
+	}
+	f := cmd.Flags()
+	f.StringVar(&im.save, "save", "", "save all, or such as =1,3-5")
+	f.Lookup("save").NoOptDefVal = "all"
+	f.StringArrayVar(&im.columns, "column", nil, "`FIELD=COLUMN`: which column, by name or number, is what; once for each")
+	f.StringVar(&im.day, "day", "", "the `DAY` of a cook that names none, such as 2023-07-04")
+	f.StringVar(&im.dates, "dates", "", "dmy or mdy: what comes first in 4/7/2023")
+	cmd.RegisterFlagCompletionFunc("dates", fixed("dmy", "mdy"))
+	return cmd
+}
+
+// mostImported is the longest text read, bytes: ten thousand long notes (chosen).
+const mostImported = 8 << 20
+
+func (a *program) importCooks(file string, im importing) error {
+	j, now, err := a.openNow()
+	if err != nil {
+		return err
+	}
+	opt, err := im.options(j.Settings().Units, now)
+	if err != nil {
+		return err
+	}
+	text, err := a.readAll(file)
+	if err != nil {
+		return err
+	}
+	found, err := j.LookImport(text, opt)
+	if err != nil {
+		if bad := (*paper.Error)(nil); errors.As(err, &bad) {
+			return hint(fmt.Errorf("%s:%w", file, err), "ashbook import --help")
+		}
+		return err
+	}
+	var chosen []int
+	if im.save != "" {
+		if chosen, err = numbers(im.save, len(found.Cooks)); err != nil {
+			return err
+		}
+	}
+	saved, err := j.SaveImport(a.ctx, found, chosen)
+	if err != nil {
+		return err
+	}
+	if a.json {
+		return a.printJSON(jsonout.ImportOf(found, saved, now))
+	}
+	a.printImport(file, found, j.Settings().Units)
+	return a.endImport(file, im, found, chosen, saved)
+}
+
+// readAll reads a file, or standard input for "-".
+func (a *program) readAll(file string) (string, error) {
+	in := a.in
+	if file != "-" {
+		f, err := os.Open(a.path(file))
+		if err != nil {
+			return "", err
+		}
+		defer f.Close()
+		in = f
+	}
+	data, err := io.ReadAll(io.LimitReader(in, mostImported+1))
+	if len(data) > mostImported {
+		return "", usage("%s: longer than %d MB; divide it", file, mostImported>>20)
+	}
+	return string(data), err
+}
+
+func (im importing) options(sys measure.System, now time.Time) (paper.Options, error) {
+	opt := paper.Options{Units: sys, Zone: now.Location(), Now: now, DayOrder: im.dates, Columns: map[string]string{}}
+	if im.dates != "" && im.dates != "dmy" && im.dates != "mdy" {
+		return opt, usage("--dates %q: expected dmy or mdy", im.dates)
+	}
+	if im.day != "" {
+		day, _, err := app.ParseDay(im.day, now.Location())
+		if err != nil {
+			return opt, usage("--day: %v", err)
+		}
+		opt.Day = day
+	}
+	for _, c := range im.columns {
+		as, column, ok := strings.Cut(c, "=")
+		if !ok || strings.TrimSpace(column) == "" {
+			return opt, usage("--column %q: expected such as weight=3; the fields are %s", c, strings.Join(paper.Fields(), ", "))
+		}
+		opt.Columns[strings.ToLower(strings.TrimSpace(as))] = strings.TrimSpace(column)
+	}
+	return opt, nil
+}
+
+// numbers reads "all" or "1,3-5" as indexes below n.
+func numbers(s string, n int) ([]int, error) {
+	if s == "all" {
+		s = "1-" + strconv.Itoa(n)
+	}
+	var all []int
+	for part := range strings.SplitSeq(s, ",") {
+		from, to, ranged := strings.Cut(strings.TrimSpace(part), "-")
+		lo, err := strconv.Atoi(from)
+		hi := lo
+		if ranged && err == nil {
+			hi, err = strconv.Atoi(to)
+		}
+		if err != nil || lo < 1 || hi > n || lo > hi {
+			return nil, usage("--save %q: expected all, or numbers from 1 to %d such as 1,3-%d", s, n, n)
+		}
+		for i := lo; i <= hi; i++ {
+			all = append(all, i-1)
+		}
+	}
+	return all, nil
+}
+
+func (a *program) printImport(file string, found app.Import, sys measure.System) {
+	if len(found.Columns) > 0 {
+		a.printf("%s: a table, %s, %s\n", page.Clean(file), page.Count(len(found.Columns), "column"), page.Count(len(found.Cooks), "cook"))
+	} else {
+		a.printf("%s: notes, %s\n", page.Clean(file), page.Count(len(found.Cooks), "cook"))
+	}
+	for i, c := range found.Columns {
+		as := c.As
+		switch {
+		case as == "":
+			as = "words"
+		case c.Unit != "":
+			as += ", " + c.Unit
+		}
+		if c.Guessed {
+			as += " (guessed from its cells)"
+		}
+		a.printf("  %d %s: %s\n", i+1, page.Clean(c.Name), as)
+	}
+	for _, ask := range found.Asks {
+		a.printf("  ? %s\n", page.Clean(ask))
+	}
+	for i, c := range found.Cooks {
+		p := found.Places[i]
+		name := p.ID
+		switch {
+		case name == "":
+			name = "no day, cannot be saved"
+		case p.There:
+			name += ", there already"
+		}
+		a.printf("\n%d  %s\n", i+1, page.Clean(name))
+		a.printf("   %s\n", page.Clean(strings.Join(gist(c, sys), " · ")))
+		if len(c.Left) > 0 {
+			a.printf("   words: %s\n", page.Clean(strings.Join(c.Left, "; ")))
+		}
+		for _, ask := range c.Asks {
+			a.printf("   ? %s\n", page.Clean(ask))
+		}
+	}
+}
+
+// gist says what was understood of a cook.
+func gist(c paper.Cook, sys measure.System) []string {
+	var out []string
+	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
+	meat := c.Cut
+	if meat == "" {
+		meat = c.Title
+	}
+	for _, p := range c.Pieces {
+		switch {
+		case p.Raw.Known && p.Trimmed.Known:
+			meat += " " + p.Raw.In(sys) + ", trimmed " + p.Trimmed.In(sys)
+		case p.Weight().Known:
+			meat += " " + p.Weight().In(sys)
+		}
+	}
+	add("%s", meat)
+	if c.Title != "" && !strings.EqualFold(c.Title, c.Cut) && meat != c.Title {
+		add("%q", c.Title)
+	}
+	if c.Pit != "" {
+		add("pit %s", c.Pit)
+	}
+	if c.Aim.Pit.Known {
+		add("aim pit %s", c.Aim.Pit.In(sys))
+	}
+	if w := c.Aim.Wrap.String(); w != "" {
+		add("wrap %s", w)
+	}
+	for _, e := range c.Entries {
+		var items []string
+		for _, it := range e.Items {
+			items = append(items, it.String())
+		}
+		if e.Words != "" {
+			items = append(items, e.Words)
+		}
+		add("%s %s", e.Time.Format("2 Jan 15:04"), strings.Join(items, ", "))
+	}
+	for _, w := range c.Wood {
+		add("wood %s", w.Kind)
+	}
+	if c.Fuel.Kind != "" {
+		add("fuel %s", c.Fuel.Kind)
+	}
+	if c.Rub.Mix != "" {
+		add("rub %s", c.Rub.Mix)
+	}
+	if c.Heads > 0 {
+		add("for %d", c.Heads)
+	}
+	if c.Weather.Air.Known {
+		add("air %s", c.Weather.Air.In(sys))
+	}
+	return out
+}
+
+// endImport says what was saved, or how to.
+func (a *program) endImport(file string, im importing, found app.Import, chosen []int, saved []string) error {
+	there, left := 0, 0
+	for _, i := range chosen {
+		switch p := found.Places[i]; {
+		case p.ID == "":
+			left++
+		case p.There:
+			there++
+		}
+	}
+	a.printf("\n")
+	if im.save == "" {
+		a.printf("nothing is saved yet\n")
+		a.printf("next: ashbook import %s --save, or some: --save=1\n", page.Clean(file))
+		return nil
+	}
+	a.printf("saved: %s", page.Count(len(saved), "cook"))
+	if there > 0 {
+		a.printf("; there already: %d", there)
+	}
+	if left > 0 {
+		a.printf("; without a day, not saved: %d", left)
+	}
+	a.printf("\n")
+	if len(saved) > 0 {
+		a.printf("next: ashbook show %s\n", saved[0])
+	}
+	if left > 0 {
+		return errWarnings
+	}
+	return nil
+}

@@ -1,0 +1,67 @@
+package app
+
+import (
+	"context"
+	"fmt"
+	"slices"
+
+	"ashbook/journal/cookfile"
+	"ashbook/journal/folder"
+	"ashbook/journal/ingest/paper"
+)
+
+// Import is a text of past cooks as it was understood. Nothing of it is saved yet.
+type Import struct {
+	paper.Sheet
+	Places []Place // where each of its cooks goes, in their order
+}
+
+// Place is where a cook that is imported goes.
+type Place struct {
+	ID    string // "" where it names no day and cannot be saved
+	There bool   // the journal has this cook already: it is left as it is
+	data  []byte
+}
+
+// LookImport reads past cooks out of a text and finds the place of each. The same
+// text again finds the cooks it made: a cook is there already where its day and title
+// are, and the second of that day and title where two are.
+func (a *App) LookImport(text string, opt paper.Options) (Import, error) {
+	sheet, err := paper.Read(text, opt)
+	if err != nil {
+		return Import{}, err
+	}
+	im := Import{Sheet: sheet, Places: make([]Place, len(sheet.Cooks))}
+	there := a.journal.IDs()
+	var taken []string
+	for i, c := range sheet.Cooks {
+		if !c.Usable() {
+			continue
+		}
+		p := &im.Places[i]
+		p.ID = freeID(taken, c.Day, c.Title)
+		taken = append(taken, p.ID)
+		p.There = slices.Contains(there, p.ID)
+		if p.data, err = cookfile.New(c.Cook); err != nil {
+			return Import{}, fmt.Errorf("line %d: %w", c.Line, err)
+		}
+	}
+	return im, nil
+}
+
+// SaveImport saves the chosen cooks, numbered from 0, all or none; those that are
+// there already stay as they are. It returns the IDs of the new ones.
+func (a *App) SaveImport(ctx context.Context, im Import, chosen []int) ([]string, error) {
+	var files []folder.NewCook
+	var ids []string
+	for _, i := range chosen {
+		if p := im.Places[i]; p.ID != "" && !p.There {
+			files = append(files, folder.NewCook{ID: p.ID, Data: p.data, Message: p.ID + ": imported"})
+			ids = append(ids, p.ID)
+		}
+	}
+	if len(files) == 0 {
+		return nil, ctx.Err()
+	}
+	return ids, a.journal.CreateAll(files)
+}

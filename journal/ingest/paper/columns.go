@@ -1,0 +1,194 @@
+package paper
+
+import (
+	"regexp"
+	"slices"
+	"strings"
+
+	"ashbook/journal/ingest/written"
+)
+
+// Column says what a column was taken for.
+type Column struct {
+	Name    string // as it stands in the table, or "column 3"
+	As      string // the field; "" for words
+	Unit    string // named in the heading: "lb", "°F"
+	Guessed bool   // from its cells, not its name
+}
+
+// field is one thing a column can hold.
+type field struct {
+	name  string
+	heads []string                         // names that columns of it have
+	fits  func(cell string, d *draft) bool // what its cells look like; nil: no content tells
+	take  func(cell string, d *draft) bool // false: the cell stays words
+}
+
+// Fields lists what a column may be named as, in the order they are looked for.
+func Fields() []string {
+	var all []string
+	for _, f := range fields {
+		all = append(all, f.name)
+	}
+	return append(all, wordsField)
+}
+
+// wordsField is the name of a column that is only kept.
+const wordsField = "words"
+
+var fields []field
+
+func init() {
+	fields = []field{
+		{"date", []string{"date", "day", "cook date", "when", "datum", "date of cook", "smoke date", "start date", "cooked", "cooked on"},
+			func(s string, _ *draft) bool { _, rest, ok := written.CutDate(s); return ok && rest == "" }, takeDay},
+		{"on", []string{"on", "on at", "start", "started", "start time", "time on", "on pit", "in", "meat on", "put on", "begin", "on time", "time in", "start cook"}, isClock, takeOn},
+		{"off", []string{"off", "off at", "end", "finish", "finished", "done", "done at", "end time", "time off", "finish time", "pulled", "out", "time out", "ready", "came off", "pulled at", "meat off", "stop"}, isClock, takeOff},
+		{"took", []string{"took", "hours", "hrs", "duration", "time", "total time", "cook time", "length", "total", "total hours", "how long", "cook hours", "time (h)", "h"}, nil, takeTook},
+		{"weight", []string{"weight", "wt", "lb", "lbs", "kg", "pounds", "kilos", "size", "mass", "raw", "raw weight", "starting weight", "meat weight", "weight raw", "amount", "gewicht", "how much"},
+			func(s string, d *draft) bool {
+				list, ok := written.ParseMass(s, d.opt.Units)
+				return ok && !list[0].Assumed
+			}, takeWeight},
+		{"trimmed", []string{"trimmed", "trimmed weight", "weight trimmed", "on weight", "after trim", "net"}, nil, takeTrimmed},
+		{"pieces", []string{"pieces", "count", "qty", "quantity", "number", "how many", "no", "#", "racks"}, nil, takePieces},
+		{"cut", []string{"cut", "meat", "what", "item", "protein", "type", "kind of meat", "meat type", "cut of meat", "main"},
+			func(s string, _ *draft) bool { return written.CutIn(s) != "" }, takeCut},
+		{"title", []string{"title", "name", "occasion", "event", "cook", "for what", "meal", "party"}, nil, func(s string, d *draft) bool { d.Title = s; return true }},
+		{"pit temperature", []string{"pit temperature", "pit temp", "temp", "temperature", "cook temp", "cooking temp", "smoker temp", "grill temp", "pit t", "grate temp", "cooker temp", "set temp", "avg temp", "pit f", "pit c", "chamber"}, nil, takePitTemp},
+		{"core", []string{"core", "final temp", "finish temp", "internal", "internal temp", "it", "final it", "finished at", "pull temp", "end temp", "core temp", "final internal", "done temp", "meat temp", "final"}, nil, takeCore},
+		{"wrapped", []string{"wrapped at", "wrap time", "time wrapped", "wrapped time", "when wrapped", "wrap at"}, nil, takeWrapped},
+		{"wrap", []string{"wrap", "wrapped", "wrapping", "wrap type", "foil", "paper", "wrapped in", "crutch"}, nil, takeWrap},
+		{"rest", []string{"rest", "rested", "rest time", "hold", "resting", "rest hours", "held"}, nil, takeRest},
+		{"served", []string{"served", "served at", "ate", "serve", "eat", "serving time", "dinner", "eaten"}, nil, takeServed},
+		{"pit", []string{"pit", "smoker", "cooker", "grill", "cooked on what", "rig", "equipment"}, nil, func(s string, d *draft) bool { d.Pit = strings.ToLower(s); return true }},
+		{"wood", []string{"wood", "woods", "smoke wood", "chunks", "smoke"}, nil, takeWood},
+		{"fuel", []string{"fuel", "charcoal", "coal"}, nil, func(s string, d *draft) bool { d.Fuel.Kind = s; return true }},
+		{"rub", []string{"rub", "seasoning", "rub used", "spice"}, nil, func(s string, d *draft) bool { d.Rub.Mix = s; return true }},
+		{"people", []string{"people", "guests", "heads", "served people", "fed", "number of people", "eaters", "persons", "for how many", "pax"}, nil, takeHeads},
+		{"air", []string{"air", "outside", "outside temp", "ambient", "weather temp", "outdoor temp", "air temp"}, nil, takeAir},
+	}
+}
+
+// separator finds what parts the columns of a text; 0 where it is no table.
+func separator(text string) rune {
+	var lines []string
+	for l := range strings.SplitSeq(text, "\n") {
+		if strings.TrimSpace(l) != "" && len(lines) < 60 {
+			lines = append(lines, l)
+		}
+	}
+	for _, sep := range "\t;|," {
+		counts := map[int]int{}
+		head := 0 // columns known by name, of the line that knows most
+		for i, l := range lines {
+			counts[strings.Count(l, string(sep))]++
+			if i < 5 {
+				known := 0
+				for c := range strings.SplitSeq(l, string(sep)) {
+					if name, _ := headUnit(strings.Trim(c, `" `)); byHead(name) != nil {
+						known++
+					}
+				}
+				head = max(head, known)
+			}
+		}
+		most := 0
+		for n, times := range counts {
+			if n > 0 && times > counts[most] {
+				most = n
+			}
+		}
+		if most == 0 {
+			continue
+		}
+		if head >= 2 || len(lines) > 1 && counts[most] == len(lines) && most >= 2 && allDated(lines, sep) || sep != ',' && len(lines) > 1 && counts[most]*5 >= len(lines)*4 && most >= 2 {
+			return sep
+		}
+	}
+	return 0
+}
+
+// allDated reports whether every line begins with a cell that is a day and has no
+// longer words.
+func allDated(lines []string, sep rune) bool {
+	return !slices.ContainsFunc(lines, func(l string) bool {
+		cells := strings.Split(l, string(sep))
+		_, rest, ok := written.CutDate(strings.Trim(cells[0], `" `))
+		return !ok || rest != "" || slices.ContainsFunc(cells, func(c string) bool { return len(strings.Fields(c)) > 4 })
+	})
+}
+
+var inBrackets = regexp.MustCompile(`^(.*?)[\s_]*[\[(]([^\])]*)[\])]\s*(.*)$`)
+
+// headUnit parts a heading from the unit it names: "Weight (lb)", "Temp °F".
+func headUnit(head string) (name, unit string) {
+	name = strings.ToLower(strings.TrimSpace(head))
+	if m := inBrackets.FindStringSubmatch(name); m != nil {
+		name, unit = strings.TrimSpace(m[1]+" "+m[3]), unitOf(m[2])
+	}
+	fields := strings.FieldsFunc(name, func(r rune) bool { return r == ' ' || r == '_' || r == '.' || r == '/' })
+	if n := len(fields); unit == "" && n > 1 {
+		if u := unitOf(fields[n-1]); u != "" {
+			unit, fields = u, fields[:n-1]
+		}
+	}
+	return strings.TrimRight(strings.Join(fields, " "), ":?"), unit
+}
+
+func unitOf(s string) string {
+	switch strings.ToLower(strings.Trim(s, " .")) {
+	case "lb", "lbs", "pounds":
+		return "lb"
+	case "kg", "kgs", "kilos", "kilo":
+		return "kg"
+	case "g", "oz":
+		return strings.ToLower(s)
+	case "f", "°f", "deg f", "degf", "fahrenheit":
+		return "°F"
+	case "c", "°c", "deg c", "degc", "celsius":
+		return "°C"
+	case "h", "hr", "hrs", "hours", "hh:mm", "h:mm":
+		return "h"
+	case "min", "mins", "minutes":
+		return "min"
+	}
+	return ""
+}
+
+// byHead finds the field that a heading names: by the whole of it, else by what
+// its words say together.
+func byHead(name string) *field {
+	for i := range fields {
+		if slices.Contains(fields[i].heads, name) || fields[i].name == name {
+			return &fields[i]
+		}
+	}
+	words := strings.Fields(name)
+	has := func(any string) bool {
+		return slices.ContainsFunc(strings.Split(any, "|"), func(w string) bool { return slices.Contains(words, w) })
+	}
+	for _, h := range headWords {
+		if len(words) > 1 && has(h.all) && (h.and == "" || has(h.and)) {
+			return byHead(h.field)
+		}
+	}
+	return nil
+}
+
+// headWords are pairs of words that name a field together, in the order they count.
+var headWords = []struct{ all, and, field string }{
+	{"weight|wt", "trim|trimmed|net|after", "trimmed"},
+	{"weight|wt", "", "weight"},
+	{"temp|temperature", "meat|internal|final|pull|finish|done|end|core|it", "core"},
+	{"temp|temperature", "outside|air|outdoor|ambient|weather", "air"},
+	{"temp|temperature", "pit|smoker|grill|cooker|chamber|grate|set|cook|cooking|avg|average", "pit temperature"},
+	{"time|hour", "rest|hold|held|resting", "rest"},
+	{"time|hour", "wrap|wrapped", "wrapped"},
+	{"time|hour", "start|on|in|begin", "on"},
+	{"time|hour", "pull|pulled|off|out|end|finish|done|stop", "off"},
+	{"time|hour", "serve|served|serving|dinner|eat|meal", "served"},
+	{"time|hours", "cook|total|smoke|cooking", "took"},
+	{"date|day", "", "date"},
+	{"guests|people|heads", "", "people"},
+}

@@ -1,0 +1,432 @@
+package paper
+
+import (
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/ingest/written"
+	"ashbook/journal/measure"
+)
+
+// readNotes reads notes in free words. A cook begins at each line that begins with
+// its day, and at each paragraph that names meat; where neither is, at each line.
+func readNotes(text string, opt Options) Sheet {
+	var s Sheet
+	lines := strings.Split(text, "\n")
+	for i, l := range lines {
+		lines[i] = strings.TrimSpace(strings.TrimLeft(strings.TrimSpace(l), "#*•-– "))
+	}
+	dated := slices.ContainsFunc(lines, beginsWithDay)
+	apart := slices.Contains(trimBlank(lines), "")
+	from := 0
+	end := func(to int) {
+		if body := strings.TrimSpace(strings.Join(lines[from:to], "\n")); body != "" {
+			at := from
+			for lines[at] == "" {
+				at++
+			}
+			s.Cooks = append(s.Cooks, readNote(body, at+1, opt))
+		}
+		from = to
+	}
+	for i, l := range lines {
+		switch {
+		case i == 0:
+		case beginsWithDay(l), apart && l != "" && lines[i-1] == "" && (!dated || namesMeat(l)), !dated && !apart:
+			end(i)
+		}
+	}
+	end(len(lines))
+	for _, c := range s.Cooks {
+		for _, a := range c.Asks {
+			if strings.Contains(a, "--dates") && len(s.Asks) == 0 {
+				s.Asks = append(s.Asks, a)
+			}
+		}
+	}
+	for i := range s.Cooks {
+		s.Cooks[i].Asks = slices.DeleteFunc(s.Cooks[i].Asks, func(a string) bool { return strings.Contains(a, "--dates") })
+	}
+	return s
+}
+
+func namesMeat(line string) bool {
+	list, _ := written.CutMass(line, measure.Metric)
+	return len(list) > 0 || written.CutIn(line) != ""
+}
+
+func trimBlank(lines []string) []string {
+	for len(lines) > 0 && lines[0] == "" {
+		lines = lines[1:]
+	}
+	for len(lines) > 0 && lines[len(lines)-1] == "" {
+		lines = lines[:len(lines)-1]
+	}
+	return lines
+}
+
+func beginsWithDay(line string) bool {
+	_, _, ok := written.CutDate(line)
+	return ok
+}
+
+// reader reads the clauses of a note in order.
+type reader struct {
+	*draft
+	now     time.Time // of the last clause that named one
+	named   bool      // now was named, not taken from the day
+	justOff bool      // the last clause said that it came off
+}
+
+func readNote(body string, line int, opt Options) Cook {
+	d := newDraft(line, opt)
+	rest := body
+	if got, after, ok := written.FindDate(body); ok {
+		if got.Either && opt.DayOrder == "" {
+			got.Either = opt.Units == measure.US
+			d.ask("%d/%d is read with the %s first; --dates %s turns them round", got.Day, got.Month, map[bool]string{true: "month", false: "day"}[got.Either], map[bool]string{true: "dmy", false: "mdy"}[got.Either])
+			d.opt.monthFirst = got.Either
+		} else {
+			d.opt.monthFirst = opt.DayOrder == "mdy"
+		}
+		if day, ok := d.dayOf(got); ok {
+			d.Day, rest = day, after
+		}
+	}
+	r := &reader{draft: d}
+	if d.Day.IsZero() { // clock times still follow each other
+		r.now = dayOf(opt.Now, opt.Zone).AddDate(0, 0, -2)
+	} else {
+		r.now = d.Day
+	}
+	for _, c := range clausesOf(rest) {
+		r.clause(c)
+	}
+	r.inferOff()
+	if d.Day.IsZero() {
+		d.Entries, d.extra = nil, nil
+		d.on, d.off, d.restTo, d.served = time.Time{}, time.Time{}, time.Time{}, time.Time{}
+	}
+	return d.finish(body)
+}
+
+var clauseEnd = regexp.MustCompile(`[,;\n]+\s*|\s+/\s+|\.\s+|\.$|\s+[-–—]+\s+|\s+then\s+|[()]`)
+
+// clausesOf parts a note at commas, full stops, dashes and line ends, but not
+// within a number.
+func clausesOf(s string) []string {
+	var out []string
+	for _, c := range clauseEnd.Split(decimalComma.ReplaceAllString(s, "$1.$2"), -1) {
+		if c = oneLine(c); c != "" {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+var decimalComma = regexp.MustCompile(`(\d),(\d)`)
+
+var (
+	clockWords = `(\d{1,2}(?:[:.h]\d{2})?\s*(?:am|pm|a\.m\.|p\.m\.)|\d{1,2}[:h]\d{2}|\d{1,2}\.\d{2}(?:\s*h)?|midnight|noon)`
+	timedText  = regexp.MustCompile(`(?i)(?:\b(at|by|around|about|till|til|until|to|from|before|@)\s+)?\b` + clockWords + `(?:$|[\s,;])`)
+	bareTimed  = regexp.MustCompile(`(?i)(?:\b(at|by|around|till|til|until|@)\s+|@)(\d{1,2})(?:$|[\s,;])`)
+	spanWords  = regexp.MustCompile(`(?i)\b(?:(?:took|for|about|in|after|total|lasted)\s+)*(\d{1,2}(?:[.,:]\d{1,2})?\s*(?:h|hrs?|hours?)(?:\s+(?:and )?\d{1,2}\s*(?:m|min|mins|minutes)?|\d{1,2}\s*(?:m|min|mins|minutes))?(?:\s*and a half)?|\d{2,3}\s*(?:min|mins|minutes)|an hour|half an hour)(?:\s+(?:total|in all|all told|later|cook))?(?:$|[\s,;])`)
+	spanGlued  = regexp.MustCompile(`(?i)\b(?:took|for|lasted|total|in)\s+(\d{1,2}h\d{2})(?:$|[\s,;])`)
+	tempWords  = regexp.MustCompile(`(?i)\b(\d{2,3})(?:\.\d)?\s*(?:°|deg(?:rees)?)?\s*([fc])?\b`)
+	doubtful   = regexp.MustCompile(`(?i)\b(should|would|could|next time|will|if|why|maybe|perhaps|didn't|did not|never|forgot|instead|wish|too|last time|usually|probably|next)\b|\?`)
+	pitWords   = regexp.MustCompile(`(?i)\b(pit|smoker|cooker|grill|grate|chamber|kettle|drum|offset|ran|running|smoked|cooked|fire)\b`)
+	onWords    = regexp.MustCompile(`(?i)\b(?:(?:went|go|put|meat|got|were|was) )?(on|started|start|in the smoker|lit and on|loaded)\b`)
+	offWords   = regexp.MustCompile(`(?i)\b(?:(?:came|took|taken|pulled|was|were|it) )*(off|pulled|done|finished|ready|out)\b`)
+	restWords  = regexp.MustCompile(`(?i)\b(rest|rested|resting|held|hold|cooler|box|boxed|esky|cambro)\b`)
+	boxWords   = regexp.MustCompile(`(?i)\b(held|hold|cooler|box|boxed|esky|cambro)\b`)
+	ateWords   = regexp.MustCompile(`(?i)\b(ate|served|dinner|lunch|eaten|supper|serving)\b`)
+	wrapWords  = regexp.MustCompile(`(?i)\b(foil\w*|paper\w*|wrap\w*|boat\w*|crutch\w*|unwrapped|naked|bare)\b`)
+	peopleText = regexp.MustCompile(`(?i)\b(?:for|fed|feeding|to)\s+(\d{1,4})(?:\s+(?:people|guests|of us|folks|friends|eaters)\b|$)|\b(\d{1,4})\s+(?:people|guests|folks|eaters)\b`)
+	woodText   = regexp.MustCompile(`(?i)\b(oak|post oak|hickory|cherry|apple|pecan|maple|beech|mesquite|alder|plum|peach|pear|walnut|olive|almond)(?:\s+(?:wood|chunks?|splits?|logs?|smoke))?\b`)
+	pitText    = regexp.MustCompile(`(?i)\bon (?:the|my) (kettle|offset|drum|smoker|ceramic|bullet|cabinet|brick pit|gas grill|pellet grill)\b`)
+)
+
+// facts that a clause may name are taken out of it one by one; what is left of it
+// but for joining words stays words.
+func (r *reader) clause(text string) {
+	if doubtful.MatchString(text) {
+		r.leave(text)
+		return
+	}
+	left := text
+	found := false
+	take := func(re *regexp.Regexp) (m []string) {
+		if m = re.FindStringSubmatch(left); m != nil {
+			i := re.FindStringIndex(left)
+			left, found = oneLine(left[:i[0]]+" "+left[i[1]:]), true
+		}
+		return m
+	}
+	if list, rest := written.CutMass(left, r.opt.Units); len(list) > 0 && !r.Pieces[0].Raw.Known && !woodText.MatchString(left) && !strings.Contains(strings.ToLower(left), "coal") {
+		if r.setPieces(list, func(p *journal.Piece, m measure.Mass) { p.Raw = m }) {
+			left, found = rest, true
+		}
+	}
+	if cut := written.CutIn(left); cut != "" {
+		if r.Cut == "" {
+			r.Cut = cut
+		}
+		if r.Cut == cut || strings.Contains(r.Cut, cut) || strings.Contains(cut, r.Cut) {
+			take(regexp.MustCompile(`(?i)\b` + regexp.QuoteMeta(cut) + `\b`))
+		}
+	}
+	if m := take(pitText); m != nil {
+		r.Pit = strings.ToLower(m[1])
+	}
+	span := r.spanIn(&left)
+	if m := take(peopleText); m != nil {
+		r.Heads, _ = strconv.Atoi(m[1] + m[2])
+	}
+	at, prep := r.timeIn(&left)
+	if !at.IsZero() || span > 0 {
+		found = true
+	}
+	if r.act(left, at, prep, span, take) {
+		found = true
+	}
+	if woodText.MatchString(left) {
+		for m := take(woodText); m != nil; m = take(woodText) {
+			r.Wood = append(r.Wood, journal.Wood{Kind: strings.ToLower(m[1])})
+		}
+	}
+	switch words := content(left); {
+	case !found:
+		r.leave(text)
+	case words != "":
+		r.leave(words)
+	}
+}
+
+// timeIn takes the time out of a clause: a clock time after those before it.
+func (r *reader) timeIn(left *string) (at time.Time, prep string) {
+	for _, re := range []*regexp.Regexp{timedText, bareTimed} {
+		i := re.FindStringSubmatchIndex(*left)
+		if i == nil {
+			continue
+		}
+		m := re.FindStringSubmatch(*left)
+		c, ok := written.ParseClock(strings.Replace(m[2], ".", ":", 1), true)
+		c = c.Count24(r.opt.hours24, re == timedText)
+		if !ok || re == bareTimed && (c.Hour > 12 || tempWords.FindString((*left)[:i[0]]) == "" && !onWords.MatchString(*left) && !offWords.MatchString(*left) && !wrapWords.MatchString(*left) && !restWords.MatchString(*left) && !ateWords.MatchString(*left)) {
+			continue
+		}
+		*left = oneLine((*left)[:i[0]] + " " + (*left)[i[1]:])
+		if !r.named && !c.Sure && !r.Day.IsZero() {
+			r.ask("%s: morning or evening? taken as %s", m[2], c.On(r.Day).Format("15:04"))
+			at = c.On(r.Day)
+		} else {
+			from := r.now
+			if offWords.MatchString(*left) && from.Equal(r.on) {
+				from = from.Add(shortest)
+			}
+			at = c.After(from)
+		}
+		r.now, r.named = at, true
+		return at, strings.ToLower(m[1])
+	}
+	return time.Time{}, ""
+}
+
+func (r *reader) spanIn(left *string) time.Duration {
+	i := spanGlued.FindStringSubmatchIndex(*left)
+	if i == nil {
+		i = spanWords.FindStringSubmatchIndex(*left)
+	}
+	if i == nil {
+		return 0
+	}
+	text := (*left)[i[2]:i[3]]
+	var d time.Duration
+	switch strings.ToLower(text) {
+	case "an hour":
+		d = time.Hour
+	case "half an hour":
+		d = 30 * time.Minute
+	default:
+		var ok bool
+		if d, ok = written.ParseSpan(strings.Replace(text, " and ", " ", 1)); !ok {
+			return 0
+		}
+	}
+	*left = oneLine((*left)[:i[0]] + " " + (*left)[i[1]:])
+	return d
+}
+
+// act takes what happened out of a clause.
+func (r *reader) act(left string, at time.Time, prep string, span time.Duration, take func(*regexp.Regexp) []string) bool {
+	moment := at
+	if moment.IsZero() && r.named {
+		moment = r.now
+	}
+	temp := r.tempIn(left, take)
+	pit := temp.Known && temp.Base >= 101
+	if pit {
+		r.Aim.Pit, temp = temp, measure.Temperature{}
+	}
+	wasOff := r.justOff
+	r.justOff = false
+	until := prep == "till" || prep == "til" || prep == "until" || prep == "to"
+	switch {
+	case wrapWords.MatchString(left):
+		kind, bare, known := written.WrapOf(left)
+		if strings.Contains(strings.ToLower(left), "unwrapped") && r.Aim.Wrap.Kind != journal.NoWrap {
+			take(wrapClause)
+			if moment.IsZero() {
+				return false
+			}
+			r.note(moment, journal.Item{Act: journal.Unwrap})
+			return true
+		}
+		if !known && (strings.Contains(strings.ToLower(left), "unwrapped") || strings.Contains(strings.ToLower(left), "naked") || strings.Contains(strings.ToLower(left), "no wrap")) {
+			bare, known = true, true
+		}
+		if !known {
+			return false
+		}
+		take(wrapClause)
+		r.Aim.Wrap = journal.WrapPlan{Kind: kind, Bare: bare}
+		if temp.Known && temp.Base < 100 {
+			r.Aim.Wrap.At = temp
+		}
+		if !moment.IsZero() && !bare {
+			r.note(moment, journal.Item{Act: journal.PutWrap, Wrap: kind})
+			if at.IsZero() {
+				r.ask("wrapped: no hour, taken as %s", moment.Format("15:04"))
+			}
+			r.read(at, temp)
+		}
+	case restWords.MatchString(left):
+		r.boxed = r.boxed || boxWords.MatchString(left)
+		take(restClause)
+		switch {
+		case until && !at.IsZero():
+			r.restTo = at
+		case span > 0:
+			r.rest = span
+		default:
+			return false
+		}
+	case ateWords.MatchString(left) && !at.IsZero():
+		take(ateWords)
+		r.served = at
+	case onWords.MatchString(left) && !at.IsZero() && r.on.IsZero():
+		take(onWords)
+		r.on = at
+	case pulledText.MatchString(left) && !at.IsZero() && (!r.off.IsZero() || r.doneBefore(at)):
+		take(pulledText)
+		r.note(at, journal.Item{Act: journal.Pulled})
+	case offWords.MatchString(left) && (!at.IsZero() || temp.Known || span > 0):
+		take(offWords)
+		r.justOff = true
+		if !at.IsZero() {
+			r.off = at
+		}
+		if temp.Known && temp.Base < 101 {
+			r.core = temp
+		}
+		if span > 0 {
+			r.took = span
+		}
+	case temp.Known && pitWords.MatchString(left):
+		take(pitWords)
+		r.Aim.Pit = temp
+		r.took = max(r.took, span)
+	case temp.Known && !at.IsZero():
+		r.read(at, temp)
+	case temp.Known && wasOff && !r.core.Known:
+		r.core = temp
+	case temp.Known:
+		return false
+	case span > 0:
+		r.took = span
+	default:
+		return pit
+	}
+	return true
+}
+
+var pulledText = regexp.MustCompile(`(?i)\b(?:pulled|shredded)\b`)
+
+// doneBefore reports whether a core was read as done before a time.
+func (r *reader) doneBefore(at time.Time) bool {
+	return slices.ContainsFunc(r.extra, func(e journal.Entry) bool {
+		return e.Time.Before(at) && slices.ContainsFunc(e.Items, func(it journal.Item) bool {
+			return it.Act == journal.ReadCore && it.Temp.Base >= doneAt
+		})
+	})
+}
+
+var (
+	wrapClause = regexp.MustCompile(`(?i)\b(?:(?:double )?(?:wrapped|wrap)(?: (?:it|up|them))?(?: (?:in|with))?(?: (?:pink |butcher |heavy )*(?:foil|paper|butcher paper))?|foiled|papered|foil boat|in (?:butcher )?(?:foil|paper)|foil(?: wrap)?|(?:butcher )?paper|boated|boat|no wrap|unwrapped|naked|not wrapped|no foil)\b`)
+	restClause = regexp.MustCompile(`(?i)\b(?:rested|rest|resting|held|hold|boxed)(?: (?:in|it))?(?: (?:a|the) (?:dry )?(?:cooler|box|esky))?\b|\b(?:in|into) (?:a|the) (?:dry )?(?:cooler|box|esky)\b|\bcooler\b`)
+)
+
+// tempIn takes a temperature out of a clause that is one of a pit or a core.
+func (r *reader) tempIn(left string, take func(*regexp.Regexp) []string) measure.Temperature {
+	m := tempWords.FindStringSubmatch(left)
+	if m == nil {
+		return measure.Temperature{}
+	}
+	q, ok := written.ParseTemp(m[1]+m[2], r.opt.Units)
+	if !ok || q.Base < 35 || q.Base > 200 {
+		return measure.Temperature{}
+	}
+	take(tempWords)
+	q.Assumed = false
+	return q
+}
+
+// read notes a core at a time.
+func (r *reader) read(at time.Time, q measure.Temperature) {
+	if at.IsZero() || !q.Known || q.Base >= 101 {
+		return
+	}
+	name := ""
+	if len(r.Pieces) > 1 {
+		name = r.Pieces[0].Name
+		r.ask("core %s: taken for piece %s", q, name)
+	}
+	r.note(at, journal.Item{Act: journal.ReadCore, Piece: name, Temp: q})
+}
+
+// doneAt is the core from which a last reading is taken for the end, °C (chosen).
+const doneAt = 85.0
+
+// inferOff takes the last reading of a core that was done for the end, where no
+// other is named.
+func (r *reader) inferOff() {
+	if !r.off.IsZero() || r.took > 0 {
+		return
+	}
+	for _, e := range r.extra {
+		for _, it := range e.Items {
+			if it.Act == journal.ReadCore && it.Temp.Base >= doneAt {
+				r.off = e.Time
+			}
+		}
+	}
+	if !r.off.IsZero() {
+		r.ask("off: taken as %s, when it was done", r.off.Format("15:04"))
+	}
+}
+
+var joining = regexp.MustCompile(`(?i)^(?:at|the|a|an|it|its|was|were|is|and|in|on|by|of|with|to|till|until|then|for|hit|reached|got|up|internal|temp|core|it's|went|over|around|about|all|way|whole|time|from|some|put|meat|used|had|total|cook|took|came|degrees|smoked|cooked|held|ran|running|pit|after|start|started|pulled|each|@|&|/)$`)
+
+// content is what a clause says beside joining words, as it was written.
+func content(s string) string {
+	for w := range strings.FieldsSeq(s) {
+		if !joining.MatchString(strings.Trim(w, ".:!\"'")) && strings.Trim(w, ".:!-\"'") != "" {
+			return strings.Trim(s, " :-")
+		}
+	}
+	return ""
+}

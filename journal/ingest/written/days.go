@@ -1,0 +1,342 @@
+// Package written reads days, hours, durations, weights, temperatures and cuts as
+// people write them on paper and in spreadsheets. A value that could mean two things
+// says so; nothing is looked up.
+package written
+
+import (
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+)
+
+var months = map[string]time.Month{"jan": 1, "feb": 2, "mar": 3, "apr": 4, "may": 5, "jun": 6, "jul": 7, "aug": 8, "sep": 9, "oct": 10, "nov": 11, "dec": 12}
+
+// monthOf finds a month by its first three letters.
+func monthOf(word string) time.Month {
+	word = strings.ToLower(strings.TrimSuffix(word, "."))
+	if len(word) < 3 || len(word) > 9 {
+		return 0
+	}
+	m := months[word[:3]]
+	if m != 0 && !strings.HasPrefix(strings.ToLower(m.String()), word) && word != "sept" {
+		return 0
+	}
+	return m
+}
+
+// Date is a day as it was written.
+type Date struct {
+	Year, Month, Day int
+	Either           bool // day and month could change places
+	Inferred         bool // the year was not written
+}
+
+func (d Date) Of(zone *time.Location, now time.Time) (time.Time, bool) {
+	y := d.Year
+	if d.Inferred { // the last such day
+		y = now.In(zone).Year()
+		if time.Date(y, time.Month(d.Month), d.Day, 0, 0, 0, 0, zone).After(now) {
+			y--
+		}
+	}
+	t := time.Date(y, time.Month(d.Month), d.Day, 0, 0, 0, 0, zone)
+	return t, t.Day() == d.Day && int(t.Month()) == d.Month && y >= 1950 && y <= 2100
+}
+
+// Swapped is the date with day and month in the other order.
+func (d Date) Swapped() Date {
+	d.Month, d.Day = d.Day, d.Month
+	return d
+}
+
+var (
+	isoDate   = regexp.MustCompile(`^(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:T|$|[\s,;:.])`)
+	threeDate = regexp.MustCompile(`^(\d{1,2})([-/.])(\d{1,2})[-/.](\d{4}|\d{2})(?:$|[\s,;:.])`)
+	twoDate   = regexp.MustCompile(`^(\d{1,2})[/](\d{1,2})(?:$|[\s,;:])`)
+	dayMonth  = regexp.MustCompile(`^(\d{1,2})(?:st|nd|rd|th)?[-\s.]+(?:of )?([A-Za-z]{3,9})\.?(?:[-\s,]+(\d{4}|'?\d{2}))?(?:$|[\s,;:.-])`)
+	monthDay  = regexp.MustCompile(`^([A-Za-z]{3,9})\.?[-\s]+(\d{1,2})(?:st|nd|rd|th)?(?:(?:,\s*|\s+|-)(\d{4}|'\d{2}))?(?:$|[\s,;:.-])`)
+	weekday   = regexp.MustCompile(`(?i)^(?:on )?(?:mon|tue|tues|wed|thu|thur|thurs|fri|sat|sun)(?:day|sday|nesday|rsday|urday)?\.?,?\s+`)
+)
+
+// CutDate takes a date off the head of s.
+func CutDate(s string) (d Date, rest string, ok bool) {
+	s = strings.TrimSpace(s)
+	head := weekday.ReplaceAllString(s, "")
+	atoi := func(s string) int { n, _ := strconv.Atoi(strings.TrimPrefix(s, "'")); return n }
+	year := func(s string) int {
+		switch n := atoi(s); {
+		case s == "":
+			return 0
+		case n < 70:
+			return 2000 + n
+		case n < 100:
+			return 1900 + n
+		default:
+			return n
+		}
+	}
+	take := func(m []string) string {
+		return strings.TrimLeft(head[len(strings.TrimRight(m[0], " ,;:.-T")):], " ,;:-T")
+	}
+	switch {
+	case isoDate.MatchString(head):
+		m := isoDate.FindStringSubmatch(head)
+		d, rest = Date{Year: atoi(m[1]), Month: atoi(m[2]), Day: atoi(m[3])}, take(m)
+	case threeDate.MatchString(head):
+		m := threeDate.FindStringSubmatch(head)
+		d, rest = Date{Year: year(m[4]), Month: atoi(m[3]), Day: atoi(m[1])}, take(m)
+		d.Either = m[2] != "." && d.Month <= 12 && d.Day <= 12 && d.Month != d.Day
+		if d.Month > 12 {
+			d = d.Swapped()
+		}
+	case dayMonth.MatchString(head) && monthOf(dayMonth.FindStringSubmatch(head)[2]) > 0:
+		m := dayMonth.FindStringSubmatch(head)
+		d, rest = Date{Year: year(m[3]), Month: int(monthOf(m[2])), Day: atoi(m[1]), Inferred: m[3] == ""}, take(m)
+	case monthDay.MatchString(head) && monthOf(monthDay.FindStringSubmatch(head)[1]) > 0:
+		m := monthDay.FindStringSubmatch(head)
+		d, rest = Date{Year: year(m[3]), Month: int(monthOf(m[1])), Day: atoi(m[2]), Inferred: m[3] == ""}, take(m)
+	case twoDate.MatchString(head):
+		m := twoDate.FindStringSubmatch(head)
+		d, rest = Date{Month: atoi(m[2]), Day: atoi(m[1]), Inferred: true}, take(m)
+		d.Either = d.Month <= 12 && d.Day <= 12 && d.Month != d.Day
+		if d.Month > 12 {
+			d = d.Swapped()
+		}
+	default:
+		return Date{}, s, false
+	}
+	return d, rest, d.Month >= 1 && d.Month <= 12 && d.Day >= 1 && d.Day <= 31
+}
+
+// Days from which spreadsheets count: 30 December 1899 (ECMA-376, 18.17.4.1).
+var countedFrom = time.Date(1899, 12, 30, 0, 0, 0, 0, time.UTC)
+
+// CountedDay reads a day that a spreadsheet wrote as a number, from 1968 to 2049.
+func CountedDay(s string) (Date, bool) {
+	n, err := strconv.Atoi(s)
+	if err != nil || n < 25000 || n > 54800 {
+		return Date{}, false
+	}
+	t := countedFrom.AddDate(0, 0, n)
+	return Date{Year: t.Year(), Month: int(t.Month()), Day: t.Day()}, true
+}
+
+// Clock is a time of day as it was written.
+type Clock struct {
+	Hour, Minute int
+	Sure         bool // 24 hours, or am or pm was written
+}
+
+var clockText = regexp.MustCompile(`(?i)^(\d{1,2})(?:[:.h](\d{2})(?::\d{2})?|(\d{2}))?\s*(h|am|pm|a\.m\.|p\.m\.|a|p|o'clock|hrs|uhr)?$`)
+
+// ParseClock reads a time of day: "14h30", "11:15 pm", "2315", "10pm", "noon". A
+// lone number is one only where bare is set.
+func ParseClock(s string, bare bool) (Clock, bool) {
+	s = strings.ToLower(strings.TrimSpace(s))
+	switch s {
+	case "midnight":
+		return Clock{0, 0, true}, true
+	case "noon", "midday":
+		return Clock{12, 0, true}, true
+	}
+	m := clockText.FindStringSubmatch(s)
+	if m == nil {
+		return Clock{}, false
+	}
+	h, _ := strconv.Atoi(m[1])
+	minute, _ := strconv.Atoi(m[2] + m[3])
+	half := ""
+	if strings.HasPrefix(m[4], "a") || strings.HasPrefix(m[4], "p") {
+		half = m[4][:1]
+	}
+	switch {
+	case h > 24 || minute > 59 || h == 24 && minute > 0:
+		return Clock{}, false
+	case m[3] != "" && len(m[1]) == 1 && half == "": // "830" may be a weight
+		return Clock{}, false
+	case half != "" && (h == 0 || h > 12):
+		return Clock{}, false
+	case m[2] == "" && m[4] == "" && m[3] == "" && !bare:
+		return Clock{}, false
+	}
+	switch half {
+	case "a":
+		h %= 12
+	case "p":
+		h = h%12 + 12
+	}
+	return Clock{h % 24, minute, half != "" || h > 12 || h == 0 || m[1][0] == '0'}, true
+}
+
+var (
+	clock24 = regexp.MustCompile(`(?i)\b(?:1[3-9]|2[0-3])[:.h][0-5]\d\b|\b0\d:[0-5]\d\b`)
+	halfDay = regexp.MustCompile(`(?i)\d\s*(?:am|pm|a\.m\.|p\.m\.)\b`)
+)
+
+// Counts24 reports whether the times of a text are of 24 hours: one of them is, or in
+// metric units none names its half of the day.
+func Counts24(text string, sys measure.System) bool {
+	return clock24.MatchString(text) || sys == measure.Metric && !halfDay.MatchString(text)
+}
+
+// Count24 makes a time with minutes one of 24 hours, where the text counts so.
+func (c Clock) Count24(all, minutes bool) Clock {
+	c.Sure = c.Sure || all && minutes
+	return c
+}
+
+// After is the first such time at or after t; where the half of the day was not
+// written, of either half.
+func (c Clock) After(t time.Time) time.Time {
+	at := journal.ClockAfter(t, c.Hour, c.Minute, t.Location())
+	if at.Before(t) { // over 18 h away
+		at = journal.ClockAfter(t.Add(8*time.Hour), c.Hour, c.Minute, t.Location())
+	}
+	if !c.Sure {
+		if other := (Clock{(c.Hour + 12) % 24, c.Minute, true}).After(t); other.Before(at) {
+			at = other
+		}
+	}
+	return at
+}
+
+// On is the time on a day.
+func (c Clock) On(day time.Time) time.Time {
+	return time.Date(day.Year(), day.Month(), day.Day(), c.Hour, c.Minute, 0, 0, day.Location())
+}
+
+var spanText = regexp.MustCompile(`(?i)^(?:about |around |~|≈)?(\d{1,3})(?:\s*[:h]\s*(\d{1,2})\s*(?:m|min|mins)?|[.,](\d{1,2}))?\s*(h|hr|hrs|hour|hours|min|mins|minutes)?\s*(½|1/2|and a half)?\s*(?:h|hr|hrs|hour|hours)?$`)
+
+// ParseSpan reads how long something took: "14h30", "14:30", "14.5", "14 hrs".
+func ParseSpan(s string) (time.Duration, bool) {
+	s = strings.TrimSpace(s)
+	if q, err := measure.ParseSpan(s); err == nil && !q.Assumed && q.Base > 0 {
+		return measure.Duration(q), true
+	}
+	m := spanText.FindStringSubmatch(s)
+	if m == nil {
+		return 0, false
+	}
+	n, _ := strconv.ParseFloat(m[1], 64)
+	d := time.Duration(n * float64(time.Hour))
+	switch {
+	case strings.HasPrefix(strings.ToLower(m[4]), "m"):
+		return time.Duration(n * float64(time.Minute)), n > 0
+	case m[2] != "":
+		minutes, _ := strconv.Atoi(m[2])
+		if minutes > 59 {
+			return 0, false
+		}
+		d += time.Duration(minutes) * time.Minute
+	case m[3] != "":
+		part, _ := strconv.ParseFloat("0."+m[3], 64)
+		d += time.Duration(part * float64(time.Hour))
+	}
+	if m[5] != "" {
+		d += 30 * time.Minute
+	}
+	return d.Round(time.Minute), d > 0 && d <= 72*time.Hour
+}
+
+// ParseMass reads a weight: "8 lb 4 oz", "8#", "3,6 kg", and several pieces:
+// "2 x 8 lb".
+func ParseMass(s string, sys measure.System) (list []measure.Mass, ok bool) {
+	s = strings.TrimSpace(s)
+	s = strings.TrimLeft(strings.ReplaceAll(strings.NewReplacer("#", " lb", "lbs.", "lb", "kgs", "kg", "½", ".5").Replace(s), "ea", ""), "~≈ ")
+	for _, sep := range []string{" + ", "+", " and ", "&"} {
+		if strings.Contains(s, sep) {
+			for part := range strings.SplitSeq(s, sep) {
+				one, ok := ParseMass(part, sys)
+				if !ok {
+					return nil, false
+				}
+				list = append(list, one...)
+			}
+			for i := range list { // "8 + 9 lb"
+				if last := list[len(list)-1]; list[i].Assumed && !last.Assumed {
+					list[i], _ = measure.ParseMass(strings.Fields(list[i].Text)[0]+" "+last.Unit.Symbol, sys)
+				}
+			}
+			return list, true
+		}
+	}
+	n := 1
+	if m := timesText.FindStringSubmatch(s); m != nil {
+		n, _ = strconv.Atoi(m[1])
+		s = m[2]
+	}
+	q, err := measure.ParseMass(s, sys)
+	if err != nil || q.Base <= 0 || n < 1 || n > 20 {
+		return nil, false
+	}
+	return slices.Repeat([]measure.Mass{q}, n), true
+}
+
+var timesText = regexp.MustCompile(`^(\d{1,2})\s*[x×]\s*(.+)$`)
+
+// ParseTemp reads a temperature: "225F", "107 °C", "225°", "225 deg".
+func ParseTemp(s string, sys measure.System) (measure.Temperature, bool) {
+	s = strings.ToLower(strings.TrimSpace(s))
+	for _, tail := range []string{" degrees", " deg", "degrees", "deg"} {
+		s = strings.Replace(s, tail, "", 1)
+	}
+	s = strings.TrimRight(s, "°º ")
+	s = strings.NewReplacer("f", "F", "c", "C").Replace(s)
+	q, err := measure.ParseTemperature(s, sys)
+	if err != nil {
+		return q, false
+	}
+	if q.Assumed { // typed bare in the other scale: nothing cooks at 225 °C, or is done at 95 °F
+		other := measure.US
+		if sys == measure.US {
+			other = measure.Metric
+		}
+		if o, err := measure.ParseTemperature(s, other); err == nil && (q.Base > hottest && o.Base <= hottest || sys == measure.US && q.Base < 50 && q.Base > 20 && o.Base <= hottest) {
+			return o, true
+		}
+	}
+	return q, true
+}
+
+// hottest is the hottest slow pit, °C: hotter is in °F (chosen).
+const hottest = 170.0
+
+// WrapOf reads a kind of wrap; known is false where the words name none.
+func WrapOf(s string) (kind journal.Wrap, bare, known bool) {
+	s = strings.ToLower(s)
+	switch {
+	case strings.Contains(s, "boat"):
+		return journal.Boat, false, true
+	case strings.Contains(s, "foil") || strings.Contains(s, "crutch"):
+		return journal.Foil, false, true
+	case strings.Contains(s, "paper"):
+		return journal.Paper, false, true
+	case strings.Contains(s, "pan") || strings.Contains(s, "tray"):
+		return journal.InPan, false, true
+	case slices.Contains([]string{"no", "none", "naked", "bare", "unwrapped", "n", "-", "–", "not wrapped", "no wrap", "nein", "non"}, s):
+		return journal.NoWrap, true, true
+	}
+	return journal.NoWrap, false, false
+}
+
+// FindDate takes a date from the head of a note, or behind up to three words:
+// "Thanksgiving 11/24/22 turkey".
+func FindDate(s string) (d Date, rest string, ok bool) {
+	from := 0
+	for range 4 {
+		if d, rest, ok = CutDate(s[from:]); ok {
+			return d, strings.TrimSpace(s[:from]) + ", " + rest, true
+		}
+		i := strings.IndexAny(s[from:], " \n")
+		if i < 0 || s[from+i] == '\n' {
+			break
+		}
+		from += i + 1
+	}
+	return Date{}, s, false
+}

@@ -1,0 +1,68 @@
+package written
+
+import (
+	"ashbook/journal/measure"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// cuts are the cuts that notes name, the longer first.
+var cuts = []string{
+	"boneless pork shoulder", "pork shoulder", "pork butts", "pork butt", "boston butt", "picnic shoulder", "pork belly", "pork loin", "pork ribs", "spare ribs", "spareribs", "baby back ribs", "baby backs", "st louis ribs",
+	"beef short ribs", "short ribs", "beef ribs", "plate ribs", "beef cheeks", "chuck roast", "chuckie", "beef shoulder", "packer brisket", "whole brisket", "full packer", "brisket flat", "brisket point", "brisket", "packer", "lamb shoulder", "leg of lamb",
+	"turkey breast", "turkey legs", "turkey", "chicken thighs", "chicken", "duck", "goose", "ham", "butts", "butt", "shoulders", "shoulder", "ribs", "belly", "hog", "venison", "goat",
+}
+
+var cutText = regexp.MustCompile(`(?i)\b(` + strings.Join(cuts, "|") + `)\b`)
+
+// CutIn finds the cut that a text names; "" for none.
+func CutIn(s string) string { return strings.ToLower(cutText.FindString(s)) }
+
+const massUnits = `(?:lbs?\.?|pounds?|pounders?|#|kgs?|kilos?)`
+
+var massText = regexp.MustCompile(`(?i)(?:\b(\d{1,2}|two|three|four)\s*[x×]?\s+)?(?:~|about |approx )?\b(\d{1,3}(?:[.,]\d{1,2})?(?: ?½| [13]/[24])?)\s*-?\s*(` + massUnits + `)(?:\s*(\d{1,2}(?:\.\d)?)\s*oz)?(?:\s+each)?(?:\s|$|[,;.)])`)
+
+// CutMass takes the first weight out of s, several where their number stands before
+// it: "2 8 lb butts", "two 4 kg shoulders".
+func CutMass(s string, sys measure.System) (list []measure.Mass, rest string) {
+	m := massText.FindStringSubmatchIndex(s)
+	if m == nil {
+		return nil, s
+	}
+	group := func(k int) string {
+		if m[2*k] < 0 {
+			return ""
+		}
+		return s[m[2*k]:m[2*k+1]]
+	}
+	unit := "lb"
+	if strings.HasPrefix(strings.ToLower(group(3)), "k") {
+		unit = "kg"
+	}
+	number := group(2)
+	for part, decimal := range map[string]string{" ½": ".5", "½": ".5", " 1/2": ".5", " 1/4": ".25", " 3/4": ".75"} {
+		if whole, ok := strings.CutSuffix(number, part); ok && !strings.HasSuffix(whole, " ") {
+			number = whole + decimal
+			break
+		}
+	}
+	text := number + " " + unit
+	if ounces := group(4); ounces != "" && unit == "lb" {
+		text += " " + ounces + " oz"
+	}
+	q, err := measure.ParseMass(text, sys)
+	if err != nil || q.Base <= 0 {
+		return nil, s
+	}
+	n := 1
+	switch count := strings.ToLower(group(1)); count {
+	case "":
+	case "two", "three", "four":
+		n = map[string]int{"two": 2, "three": 3, "four": 4}[count]
+	default:
+		n, _ = strconv.Atoi(count)
+	}
+	return slices.Repeat([]measure.Mass{q}, max(1, n)), strings.Join(strings.Fields(s[:m[0]]+" "+strings.TrimPrefix(s[m[1]:], " of ")), " ")
+}
