@@ -91,7 +91,7 @@ func (a *program) light(args []string, l lighting) error {
 	} else {
 		var n app.NewCook
 		if n, err = l.request(strings.Join(args, " "), j.Settings().Units, now); err == nil {
-			c, err = j.Begin(n, at)
+			c, err = j.Begin(a.ctx, n, at)
 		}
 	}
 	if err != nil {
@@ -101,9 +101,20 @@ func (a *program) light(args []string, l lighting) error {
 		return a.printJSON(jsonout.Lit{Cook: jsonout.CookOf(&c, now)})
 	}
 	a.printf("lit: %s (%s)\n", c.Name(), c.ID)
+	if aim, ok := c.AimCore(now); ok {
+		a.printf("off at a core of %s\n", measure.FormatTemperature(aim, j.Settings().Units))
+	}
+	a.printCare(j, &c, now)
 	a.printf("%s\n", "Light outside only: carbon monoxide kills indoors and in tents (CPSC). Keep guests clear of fire and ash.")
 	a.printf("next: ashbook note on, when the meat goes on\n")
 	return nil
+}
+
+// printCare says what presses of a cook, with its source.
+func (a *program) printCare(j *app.App, c *journal.Cook, now time.Time) {
+	if f, ok := j.Care(c, now); ok {
+		a.printf("%s: %s (%s)\n", f.Weight, f.Said(), f.Source)
+	}
 }
 
 // mendUnread is what to do about a file that cannot be read.

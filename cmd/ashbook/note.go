@@ -112,6 +112,7 @@ func (a *program) note(ref, line string) error {
 	for _, f := range got.Flags {
 		a.printf("look: %s\n", f)
 	}
+	a.printCare(j, &got.Cook, now)
 	return a.printComesOff(j, &got.Cook, now, false)
 }
 
@@ -136,7 +137,7 @@ func (a *program) printComesOff(j *app.App, c *journal.Cook, now time.Time, reas
 		a.printf("%s\n", off.Stall.Says)
 	}
 	if !reasons {
-		a.printf("%s\n", app.BasedOn(off.Forecast))
+		a.printf("%s\n", app.BasedOn(off.Forecast, c.Cut))
 		return nil
 	}
 	for _, r := range append(off.Reasons, off.Notes...) {

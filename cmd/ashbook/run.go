@@ -97,6 +97,8 @@ func instead(m app.Mistake) string {
 		return "ashbook light CUT --title TITLE"
 	case app.BadLine:
 		return "ashbook note --help"
+	case app.NoAim:
+		return "ashbook light " + m.About + " --aim-core with it; or name the tough cut it is, such as pork shoulder"
 	case app.NoMealSet:
 		return "ashbook edit " + m.About + `, and write such as "serve: 2026-09-19T13:00+01:00"`
 	case app.NoSuchEntry:

@@ -99,6 +99,6 @@ func (p *part) aims() {
 	if pit, ok := p.c.AimPit(p.now); ok && aim > pit-nearPit {
 		say(p.pressing(false), sourcePractice, "Aim the pit higher: aim pit "+p.temp(aim+15)+".", "The core is to reach %s in a pit of %s: it will not get there.", at, p.temp(pit))
 	} else if aim > p.boils-underBoil {
-		say(p.pressing(false), sourcePractice, raise(p.boils-5), "The core is to reach %s; water boils at %s here, and meat that still gives off water stays under that.", at, p.temp(p.boils))
+		say(p.pressing(false), sourcePractice, "Aim lower: aim core "+p.temp(p.boils-5)+".", "The core is to reach %s; water boils at %s here, and meat that still gives off water stays under that.", at, p.temp(p.boils))
 	}
 }

@@ -85,6 +85,15 @@ type Finding struct {
 	Source string // document and section
 }
 
+// Said is the finding in one breath: what to do first, then what is wrong.
+func (f Finding) Said() string {
+	piece := ""
+	if f.Piece != "" {
+		piece = f.Piece + ": "
+	}
+	return piece + f.Do + " " + f.Text
+}
+
 // Figures are the sums of one piece. None of them is a verdict: each rests on
 // one spot of the meat and on what lay between two readings.
 type Figures struct {

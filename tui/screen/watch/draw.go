@@ -234,6 +234,9 @@ func (s *Screen) standingLines(width, room int) []string {
 	case s.bed != nil:
 		lines = s.asleepLines(width)
 	}
+	if care := s.state.Forecast.Care; care != "" {
+		lines = append(layout.Wrap("! "+care, width), lines...)
+	}
 	if f.Says != "" && s.state.on {
 		said := layout.Wrap("fire: "+f.Says+".", width)
 		if f.Caution != "" && len(lines)+len(said) < room {
@@ -257,6 +260,9 @@ func (s *Screen) waitingLines(width int) []string {
 
 // standStyle is by what stands: a fire's trouble is told by its words too.
 func (s *Screen) standStyle() style.Style {
+	if s.state.Forecast.Care != "" && !s.choices {
+		return style.Trouble
+	}
 	if s.choices || s.bed != nil || !s.state.Forecast.Fire.Alert {
 		return style.Plain
 	}

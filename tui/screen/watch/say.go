@@ -51,6 +51,9 @@ func Say(l backend.Loaded, f backend.Forecast) []string {
 		done.second = append(done.second, layout.Span{Style: style.Plain, Text: span(max(0, s.now.Sub(st.done.Time))) + " ago"})
 	}
 	lines = append(lines, check.said(head, ": "), done.said("Last done", ": "))
+	if f.Care != "" {
+		lines = append(lines, "! "+f.Care)
+	}
 	if f.Fire.Says != "" && st.on {
 		lines = append(lines, strings.TrimRight("Fire: "+f.Fire.Says+". "+f.Fire.Caution, ". "))
 	}

@@ -254,6 +254,18 @@ func TestLightAsksTwice(t *testing.T) {
 }
 
 // An answer to a question that has been asked anew is dropped.
+// What presses is said above the line while nothing else is, with its mark.
+func TestCareIsSaid(t *testing.T) {
+	p := tuitest.Hall()
+	f := p.Forecasts[tuitest.Running]
+	f.Care = "Aim higher: aim core 74 °C. The core is to come off at 68 °C; the published least for it is 74 °C."
+	p.Forecasts[tuitest.Running] = f
+	d := start(tuitest.Running, p, 60, 20)
+	expect(t, d, "! Aim higher: aim core 74 °C.")
+	d.Type("112 71")
+	expectNot(t, d, "! Aim higher")
+}
+
 // A doubted reading is shown, not counted, and confirmed by two Enters; one that is
 // answered with Esc stays as it was.
 func TestDoubtIsConfirmed(t *testing.T) {

@@ -98,8 +98,11 @@ func (o Off) Meal(serve time.Time, pieces int) (string, Chance) {
 	return fmt.Sprintf("meal %s: in time, hold %s", clock, baseline.Range(serve.Sub(o.Late).Hours(), serve.Sub(o.Early).Hours())), InTime
 }
 
-// BasedOn says in a few words what a forecast is based on.
-func BasedOn(f forecast.Forecast) string {
+// BasedOn says in a few words what a forecast of a cut is based on.
+func BasedOn(f forecast.Forecast, cut string) string {
+	if !usual(cut) {
+		return "a guess: only big tough cuts are known"
+	}
 	past := "no past cook yet"
 	if f.PastCooks > 0 {
 		past = page.Count(f.PastCooks, "past cook")

@@ -36,8 +36,16 @@ func (a *App) Light(id string, at time.Time) (Noted, error) {
 	return Noted{Cook: f.Cook, Text: Clock(lit), Line: lit.String()}, nil
 }
 
-// Begin makes the file of a new cook whose fire was lit at a time.
-func (a *App) Begin(n NewCook, at time.Time) (journal.Cook, error) {
+// Begin makes the file of a new cook whose fire was lit at a time. A cut that has
+// no usual core needs an aim, else it fails with NoAim.
+func (a *App) Begin(ctx context.Context, n NewCook, at time.Time) (journal.Cook, error) {
+	past, err := a.Like(ctx, n.Cut)
+	if err != nil {
+		return journal.Cook{}, err
+	}
+	if n.Aim.Core, err = aimOf(n, past); err != nil {
+		return journal.Cook{}, err
+	}
 	c := journal.Cook{
 		Title: n.Title, Cut: strings.ToLower(n.Cut), Pit: n.Pit, Serve: n.Serve, Heads: n.Heads, Aim: n.Aim,
 		Wood: n.Wood, Pieces: n.Pieces, Entries: []journal.Entry{litAt(at)},

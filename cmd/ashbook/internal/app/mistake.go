@@ -31,6 +31,7 @@ const (
 	BadLine                    // an entry line that cannot be read
 	NoSuchEntry                // About is no entry of Cooks
 	NoSuchPit                  // About is none of Pits
+	NoAim                      // no usual core is known for the cut About
 	NoMealSet                  // the cook About has no serving hour
 	kinds
 )

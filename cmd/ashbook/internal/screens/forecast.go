@@ -22,7 +22,7 @@ func expected(x *forecast.Experience, c *journal.Cook, now time.Time) backend.Fo
 	_, on := c.OnAt()
 	if !on {
 		plan := x.All().Plan(c)
-		return backend.Forecast{From: "once on " + baseline.Range(plan.ToGo.Lo, plan.ToGo.Hi) + ", " + app.BasedOn(plan)}
+		return backend.Forecast{From: "once on " + baseline.Range(plan.ToGo.Lo, plan.ToGo.Hi) + ", " + app.BasedOn(plan, c.Cut)}
 	}
 	know := app.Before(x, c)
 	f := know.At(c, now)
@@ -30,7 +30,7 @@ func expected(x *forecast.Experience, c *journal.Cook, now time.Time) backend.Fo
 		return backend.Forecast{}
 	}
 	off := app.OffFrom(f, now)
-	out := backend.Forecast{Early: off.Early, Likely: off.Likely, Late: off.Late, Open: off.OpenEnd, From: app.BasedOn(f)}
+	out := backend.Forecast{Early: off.Early, Likely: off.Likely, Late: off.Late, Open: off.OpenEnd, From: app.BasedOn(f, c.Cut)}
 	var chance app.Chance
 	out.Meal, chance = off.Meal(c.Serve, len(c.Pieces))
 	out.MealTone = tones[chance]

@@ -7,6 +7,7 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
 	"ashbook/journal/folder"
+	"ashbook/journal/measure"
 	"ashbook/journal/shorthand"
 	"ashbook/report/drivers"
 	"ashbook/report/fire"
@@ -14,6 +15,7 @@ import (
 	"ashbook/report/hindsight"
 	"ashbook/report/page"
 	"ashbook/report/provision/buffer"
+	"ashbook/report/safety"
 	"ashbook/tui/backend"
 	"context"
 	"fmt"
@@ -99,8 +101,20 @@ func (o *Backend) LightNew(cut string) (string, error) {
 	if err := o.app.Unread(o.ctx, at); err != nil {
 		return "", err
 	}
-	c, err := o.app.Begin(app.NewCook{Cut: cut}, at)
+	c, err := o.app.Begin(o.ctx, newCook(cut, o.app.Settings().Units), at)
 	return c.ID, err
+}
+
+// newCook reads a cut and, with its unit, the core it is to come off at:
+// "salmon 52 °C".
+func newCook(words string, sys measure.System) app.NewCook {
+	words = strings.TrimSpace(words)
+	if at := strings.IndexAny(words, "0123456789"); at > 0 && strings.ContainsAny(words[len(words)-1:], "cfCF") {
+		if core, err := measure.ParseTemperature(strings.TrimSpace(words[at:]), sys); err == nil {
+			return app.NewCook{Cut: strings.TrimSpace(words[:at]), Aim: journal.Aim{Core: core}}
+		}
+	}
+	return app.NewCook{Cut: words}
 }
 
 // Alert rings for the person and tells why.
@@ -223,7 +237,11 @@ func (o *Backend) Expect(c *journal.Cook, now time.Time) backend.Forecast {
 		return backend.Forecast{}
 	}
 	p := o.pit(c)
-	return watched(expected(x, c, now), c, p, o.usualFire(x, p), now, o.app.Settings().Units)
+	out := watched(expected(x, c, now), c, p, o.usualFire(x, p), now, o.app.Settings().Units)
+	if f, ok := o.app.Care(c, now); ok && !(f.Kind == safety.DeadFire && out.Fire.Alert) {
+		out.Care = f.Said()
+	}
+	return out
 }
 
 func (o *Backend) Understand(id string, now time.Time, line string) backend.Understood {

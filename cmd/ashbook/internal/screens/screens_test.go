@@ -299,3 +299,14 @@ func TestNoteWhileComputing(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+func TestNewCook(t *testing.T) {
+	for words, want := range map[string]string{
+		"salmon 52 °C": "salmon / 52 °C", "salmon 125 °F": "salmon / 125 °F", "pork shoulder": "pork shoulder / ", "brisket 2": "brisket 2 / ", "2 °C": "2 °C / ",
+	} {
+		n := newCook(words, measure.Metric)
+		if got := n.Cut + " / " + n.Aim.Core.String(); got != want {
+			t.Errorf("%q: %q, want %q", words, got, want)
+		}
+	}
+}
