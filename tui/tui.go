@@ -248,9 +248,14 @@ func (a *App) each(f func(screen) tea.Cmd) tea.Cmd {
 	return tea.Batch(cmds...)
 }
 
+// burst is how many keys at once nobody types: they are pasted, in a terminal that does
+// not say so (chosen).
+const burst = 32
+
 // press takes a key message. Keys typed fast, or over a slow line, arrive
 // several in one; each is a key all the same.
 func (a *App) press(k tea.KeyMsg) tea.Cmd {
+	k.Paste = k.Paste || len(k.Runes) >= burst
 	if k.Type != tea.KeyRunes || k.Paste || len(k.Runes) < 2 {
 		return a.key(k)
 	}

@@ -9,6 +9,7 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
+	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/tui"
 	"ashbook/tui/intent"
@@ -401,4 +402,31 @@ func TestCutAsTitleIsSaidOnce(t *testing.T) {
 	d := start(tuitest.Running, p, 80, 24)
 	expect(t, d, "Pork shoulder")
 	expectNot(t, d, "Pork shoulder · pork shoulder")
+}
+
+// Lines pasted together are shown one by one, and each is noted when Enter is pressed on
+// it; Esc lets the rest go. So it is where the terminal does not say that they are pasted.
+func TestPastedLines(t *testing.T) {
+	const lines = "112 71 -- the first of three\r\nvent half\n113 72\n"
+	for _, bracketed := range []bool{true, false} {
+		d := start(tuitest.Running, tuitest.Hall(), 80, 24)
+		noted := func() int {
+			return len(d.Port.Cooks[slices.IndexFunc(d.Port.Cooks, func(c *journal.Cook) bool { return c.ID == tuitest.Running })].Entries)
+		}
+		before := noted()
+		d.Send(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(lines), Paste: bracketed})
+		for i, line := range []string{"112 71 -- the first of three", "vent half", "113 72"} {
+			expect(t, d, "› "+line)
+			if got := noted() - before; got != i {
+				t.Errorf("%d lines are noted, %q is only shown", got, line)
+			}
+			if i < 2 {
+				d.Press("enter")
+			}
+		}
+		d.Press("esc", "enter", "enter")
+		if got := noted() - before; got != 2 {
+			t.Errorf("%d lines are noted after esc, not 2:\n%s", got, d.Text())
+		}
+	}
 }
