@@ -146,7 +146,7 @@ func (s Sheet) head(b *strings.Builder, first bool) {
 
 func blanks(b *strings.Builder, names ...string) {
 	for _, n := range names {
-		fmt.Fprintf(b, `<span class="blank">%s</span> `, html.Text(n))
+		fmt.Fprintf(b, `<span class="blank">%s</span> `, n)
 	}
 }
 
@@ -171,7 +171,7 @@ func (s Sheet) table(b *strings.Builder, curve float64, from, to int, height flo
 	}
 	if curve > 0 {
 		fmt.Fprintf(b, `<th scope="col" class="curve"><small>expected core, %s</small><span><i>%s</i><i>%s</i><i>%s</i></span></th>`,
-			html.Text(s.Temp), html.Text(s.Ticks[0]), html.Text(s.Ticks[1]), html.Text(s.Ticks[2]))
+			s.Temp, s.Ticks[0], s.Ticks[1], s.Ticks[2])
 	}
 	b.WriteString(`<th scope="col" class="done">done: ring it</th><th scope="col">words</th></tr></thead><tbody>`)
 	for _, r := range s.Rows[from:to] {
@@ -179,11 +179,11 @@ func (s Sheet) table(b *strings.Builder, curve float64, from, to int, height flo
 		if r.Day != "" {
 			class = ` class="midnight"`
 		}
-		hour := html.Text(r.Hour)
+		hour := r.Hour
 		if hour == "" {
 			hour = `<span class="gap"></span>`
 		}
-		fmt.Fprintf(b, `<tr%s><th scope="row"><small>%s</small> %s:<span class="gap"></span></th><td></td>`, class, html.Text(r.Day), hour)
+		fmt.Fprintf(b, `<tr%s><th scope="row"><small>%s</small> %s:<span class="gap"></span></th><td></td>`, class, r.Day, hour)
 		b.WriteString(strings.Repeat("<td></td>", len(s.Cores)))
 		if curve > 0 {
 			b.WriteString(`<td class="plain"></td>`)

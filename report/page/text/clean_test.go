@@ -1,0 +1,58 @@
+package text
+
+import (
+	"fmt"
+	"reflect"
+	"strings"
+	"testing"
+
+	"ashbook/report/page"
+)
+
+// fill puts a text into every field of v that takes one, and two elements into every list.
+func fill(v reflect.Value, text string) {
+	switch v.Kind() {
+	case reflect.String:
+		v.SetString(text)
+	case reflect.Float64:
+		v.SetFloat(1)
+	case reflect.Struct:
+		for i := range v.NumField() {
+			fill(v.Field(i), text)
+		}
+	case reflect.Array:
+		for i := range v.Len() {
+			fill(v.Index(i), text)
+		}
+	case reflect.Slice:
+		v.Set(reflect.MakeSlice(v.Type(), 2, 2))
+		for i := range v.Len() {
+			fill(v.Index(i), text)
+		}
+	}
+}
+
+// A page that holds text which is not harmless, in every field there is, is set as if it
+// had been made harmless before: nothing acts, and widths are those of what is shown.
+func TestAsIfCleaned(t *testing.T) {
+	const evil = "ab \x1b[31m\u202ecd\n5 kg \U000e0041¹"
+	made := func(text string) (p page.Page) {
+		fill(reflect.ValueOf(&p).Elem(), text)
+		for i := range p.Sections {
+			p.Sections[i].Table.Rows[1].Heading = "" // a row of cells
+		}
+		return p
+	}
+	raw, clean := made(evil), made(page.Clean(evil))
+	for _, width := range []int{0, 24, 40, 60, 80, 132, 200} {
+		for open := -1; open < 12; open++ {
+			got, want := fmt.Sprint(Set(raw, width, open)), fmt.Sprint(Set(clean, width, open))
+			if got != want {
+				t.Fatalf("at %d, %d open:\n%s\nand cleaned before\n%s", width, open, got, want)
+			}
+		}
+	}
+	if got, want := strings.Join(Linear(raw), "\n"), strings.Join(Linear(clean), "\n"); got != want || strings.ContainsAny(got, "\x1b\u202e\U000e0041") {
+		t.Errorf("linear:\n%s\nand cleaned before\n%s", got, want)
+	}
+}
