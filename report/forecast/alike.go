@@ -85,13 +85,11 @@ const paceRidge = .5
 
 // lookAlikes asks past cooks how long it took from left K to go, and
 // leans the answer on how much sooner or later than those this one came there.
-// Weight gives the standing of each cook, 0 to leave it out. Every cook counts
-// once, however many readings it has. ok is false when fewer than two count.
-func lookAlikes(past []taught, left, elapsed float64, weight func(cook int) float64) (a LookAlike, ok bool) {
+// Only cooks for which use is true count, each once, however many readings it has. ok is false when fewer than two count.
+func lookAlikes(past []taught, left, elapsed float64, use func(cook int) bool) (a LookAlike, ok bool) {
 	var w, ww, y, yy, x, xx, xy float64 // sums; x is ln time so far, y ln time to go
 	for i := range past {
-		own := weight(i)
-		if own == 0 {
+		if !use(i) {
 			continue
 		}
 		var total, best, toGo, soFar float64
@@ -106,10 +104,10 @@ func lookAlikes(past []taught, left, elapsed float64, weight func(cook int) floa
 		if best < .1 {
 			continue
 		}
-		toGo, soFar, own = toGo/total, soFar/total, own*best
-		w, ww = w+own, ww+own*own
-		y, yy = y+own*toGo, yy+own*toGo*toGo
-		x, xx, xy = x+own*soFar, xx+own*soFar*soFar, xy+own*soFar*toGo
+		toGo, soFar = toGo/total, soFar/total
+		w, ww = w+best, ww+best*best
+		y, yy = y+best*toGo, yy+best*toGo*toGo
+		x, xx, xy = x+best*soFar, xx+best*soFar*soFar, xy+best*soFar*toGo
 		a.Cooks++
 	}
 	if a.Cooks < 2 {
@@ -132,11 +130,11 @@ func lookAlikes(past []taught, left, elapsed float64, weight func(cook int) floa
 func equalCut(a, b string) bool { return strings.EqualFold(strings.TrimSpace(a), strings.TrimSpace(b)) }
 
 // alike asks the past cooks.
-func (f *Forecaster) alike(c *journal.Cook, m *people.Moment) LookAlike {
+func (f *Forecaster) alike(m *people.Moment) LookAlike {
 	if !m.Read {
 		return LookAlike{}
 	}
-	a, ok := lookAlikes(f.taught, m.Left, m.At, func(i int) float64 { return kinship(&f.past[i], c.Pit, c.Cut) })
+	a, ok := lookAlikes(f.taught, m.Left, m.At, func(i int) bool { return model.Bird(f.past[i].Cut) == m.Bird })
 	if !ok {
 		return LookAlike{}
 	}
@@ -162,7 +160,7 @@ func LookAlikes(c *journal.Cook, now time.Time, others []*journal.Cook) (LookAli
 			past = append(past, taught{marks: all})
 		}
 	}
-	a, ok := lookAlikes(past, left, 1, func(int) float64 { return 1 })
+	a, ok := lookAlikes(past, left, 1, func(int) bool { return true })
 	a.Hours = math.Max(model.Soonest, a.Hours-since)
 	return a, ok
 }

@@ -61,7 +61,7 @@ func (f *Forecaster) Simulated(c *journal.Cook, ch Character) (hours float64, ok
 		if i < len(ch.Shape) {
 			factors.Shape = ch.Shape[i]
 		}
-		h, reached := model.Crossing(e.Run(factors, i, p.Target, 0, model.MaxSteps), p.Target)
+		h, reached := p.Finish(e.Run(factors, i, p.Target, 0, model.MaxSteps))
 		if !reached {
 			return 0, false
 		}

@@ -116,12 +116,12 @@ func (f *Forecaster) forecast(j *model.State, now time.Time) Forecast {
 
 	m := momentOf(j, e, post)
 	out.People = people.Hours{Law: m.Law(), Since: m.Since}.Quantile(.5)
-	out.Alike = f.alike(j.Cook, &m)
+	out.Alike = f.alike(&m)
 	out.fill(f.person.Hours(&m))
 	out.OpenEnd = out.MayNotReach > .1 || !reached
 	for i := range out.Pieces {
 		if p := &out.Pieces[i]; !p.Off {
-			h, _ := e.Remaining(e.Curve(post.Mean, i, p.Target, 0, model.MaxSteps), i, p.Target)
+			h, _ := e.Remaining(e.Curve(post.Mean, i, p.Target, 0, model.MaxSteps), i, 0)
 			p.Hours = math.Min(out.ToGo.Mid, math.Max(model.Soonest, h)*out.ToGo.Mid/engine)
 		}
 	}

@@ -10,8 +10,8 @@ import (
 )
 
 // Where nothing is said of a wrap the meat stays bare, unless the person's other
-// cooks that said nothing were wrapped. One cook of the same kind counts as much as
-// knowing none.
+// cooks that said nothing were wrapped. One cook counts as much as knowing none; a
+// bird says nothing of a tough cut.
 //
 // Note: to take foil or paper for as likely as bare before any cook is known made
 // forecasts for people left out worse by a hundredth before the cook and by three
@@ -56,15 +56,15 @@ func (f *Forecaster) mayWrap(c *journal.Cook) []model.MayWrap {
 	read, core := map[journal.Wrap]float64{}, map[journal.Wrap]float64{}
 	for i := range f.past {
 		p := &f.past[i]
-		if !unsaid(p) {
+		if !unsaid(p) || model.Bird(p.Cut) != model.Bird(c.Cut) {
 			continue
 		}
-		w, wrap := kinship(p, c.Pit, c.Cut), f.taught[i].wrap
-		weight[wrap.Kind] += w
-		total += w
+		wrap := f.taught[i].wrap
+		weight[wrap.Kind]++
+		total++
 		if wrap.At.Known {
-			read[wrap.Kind] += w
-			core[wrap.Kind] += w * wrap.At.Base
+			read[wrap.Kind]++
+			core[wrap.Kind] += wrap.At.Base
 		}
 	}
 	var all []model.MayWrap
@@ -75,20 +75,4 @@ func (f *Forecaster) mayWrap(c *journal.Cook) []model.MayWrap {
 		}
 	}
 	return all
-}
-
-// Standing of a past cook on another pit, which may be another person's, and of
-// one of another cut (chosen).
-const otherPit, otherCut = .1, .6
-
-// kinship is how much a past cook counts for one on that pit and of that cut.
-func kinship(past *journal.Cook, pit, cut string) float64 {
-	w := 1.0
-	if past.Pit != pit {
-		w *= otherPit
-	}
-	if !equalCut(past.Cut, cut) {
-		w *= otherCut
-	}
-	return w
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 	"runtime"
 	"slices"
+	"strings"
 	"sync"
 	"sync/atomic"
 	"time"
@@ -132,7 +133,7 @@ func (f *Forecaster) replay(ctx context.Context, c *journal.Cook, took float64) 
 // momentOf sums up a cook for the law of people.
 func momentOf(j *model.State, e *model.Engine, post fit.Posterior) people.Moment {
 	m := people.Moment{
-		Setting: j.Pit.Setting, Heat: model.Hotter(j.Pit.Future), Bird: model.Bird(j.Cook.Cut), Since: j.Elapsed, Tender: tender(j),
+		Cut: strings.ToLower(strings.TrimSpace(j.Cook.Cut)), Setting: j.Pit.Setting, Heat: model.Hotter(j.Pit.Future), Bird: model.Bird(j.Cook.Cut), Since: j.Elapsed, Tender: tender(j),
 	}
 	m.Physics, _ = e.Whole()
 	m.Doubt = j.Doubt()
@@ -158,7 +159,7 @@ func coldest(j *model.State) (left, since float64, ok bool) {
 		if !read || p.Done {
 			continue
 		}
-		if l := p.Target - last.C; !ok || l > left {
+		if l, _ := p.Way(); !ok || l > left {
 			left, since, ok = l, math.Max(0, j.Elapsed-p.Start-last.H), true
 		}
 	}

@@ -6,17 +6,16 @@ import (
 	"ashbook/report/forecast/model"
 )
 
-// Pace of a core (chosen): over the last 40 min at least, held towards the
-// usual rise of the last hours by half an hour of it, so that a standing core
-// gives no endless time.
+// Pace of a core (chosen): between its last two readings, held towards the usual
+// rise of the last hours by half an hour of it, so that a standing core gives no
+// endless time.
 const (
-	paceOver  = .7  // h
 	paceTrust = .5  // h
 	usualRise = 2.5 // K/h
 )
 
 // pace is how long the slowest piece takes if its core goes on as it last did,
-// h; 0 when some piece still on has no two readings far enough apart.
+// h; 0 when some piece still on has no two readings.
 func pace(j *model.State) float64 {
 	worst := 0.0
 	for i := range j.Pieces {
@@ -26,15 +25,13 @@ func pace(j *model.State) float64 {
 			continue
 		}
 		k := len(p.Readings) - 2
-		for k >= 0 && last.H-p.Readings[k].H < paceOver {
-			k--
-		}
 		if k < 0 {
 			return 0
 		}
 		before := p.Readings[k]
 		rate := (math.Max(0, last.C-before.C) + usualRise*paceTrust) / (last.H - before.H + paceTrust)
-		worst = math.Max(worst, math.Max(0, p.Target-last.C)/rate-math.Max(0, j.Elapsed-p.Start-last.H))
+		way, _ := p.Way()
+		worst = math.Max(worst, math.Max(0, way)/rate-math.Max(0, j.Elapsed-p.Start-last.H))
 	}
 	return worst
 }

@@ -78,12 +78,10 @@ func (f *Forecaster) WhatIf(c *journal.Cook, now time.Time, left Forecast) []Alt
 		try("paper", "the bark stays drier than in foil", wrap(heat.Paper))
 		try("foil", "the bark softens", wrap(heat.Foil))
 	}
-	raise := raiseBy
 	note := "watch the surface"
 	if j.Pit.Setting {
-		raise *= model.Raised
-		note = "only the setting is known; in such a pit about a fifth of a raise has reached the meat"
+		note = "only the setting is known: the grate may gain less"
 	}
-	try("pit up", note, func(k *model.State) { k.Pit.Future += raise })
+	try("pit up", note, func(k *model.State) { k.Pit.Future += raiseBy })
 	return out
 }

@@ -23,7 +23,7 @@ func (f *Forecaster) reasons(j *model.State, out *Forecast, found heat.Factors) 
 		say("Fitted to %s: %s.", model.Count(out.Readings, "core reading", "core readings"), fitWords(found))
 	}
 	if j.Pit.Setting {
-		say("The pit is known by its setting only; a raised setting is taken to reach the meat by a fifth.")
+		say("The pit is known by its setting only.")
 	} else if j.Pit.Known() {
 		say("The pit is expected at %s from now on.", j.Temp(out.Pit))
 	}

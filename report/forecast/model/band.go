@@ -30,7 +30,7 @@ func (e *Engine) slowest(post fit.Posterior) int {
 		if !p.Waits() {
 			continue
 		}
-		h, ok := e.Remaining(e.Curve(post.Mean, i, p.Target, 0, MaxSteps), i, p.Target)
+		h, ok := e.Remaining(e.Curve(post.Mean, i, p.Target, 0, MaxSteps), i, 0)
 		if !ok {
 			h = Longest
 		}
@@ -53,7 +53,7 @@ func (e *Engine) Band(post fit.Posterior, stretch float64) []BandPoint {
 	now := math.Max(0, e.j.Elapsed-p.Start)
 	end := now
 	middle := e.Curve(post.Mean, i, p.Target, 0, MaxSteps)
-	if h, ok := e.Remaining(middle, i, p.Target); ok {
+	if h, ok := e.Remaining(middle, i, 0); ok {
 		end = now + h*stretch
 	} else {
 		end = Longest

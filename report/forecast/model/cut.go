@@ -18,18 +18,19 @@ type cut struct {
 	food                     thermo.Composition
 	width, length, fill      float64
 	supply, off, usualWeight float64
+	thin                     bool // tender by its hours, not by its core
 }
 
 // The first match counts, so the narrower words come first.
 var cuts = []cut{
-	{[]string{"flat"}, thermo.Composition{Water: .68, Protein: .21, Fat: .10, Ash: .01}, 3.5, 6.0, .75, 1, 93, 2.5},
-	{[]string{"brisket", "point"}, thermo.Composition{Water: .64, Protein: .19, Fat: .16, Ash: .01}, 3.0, 4.6, .62, 1, 94, 5.5},
-	{[]string{"plate rib", "beef rib", "short rib"}, thermo.Composition{Water: .58, Protein: .17, Fat: .24, Ash: .01}, 3.2, 4.5, .80, 1, 95, 2.5},
-	{[]string{"spare rib", "ribs", "rack"}, thermo.Composition{Water: .60, Protein: .17, Fat: .22, Ash: .01}, 5.0, 12, .75, 1, 93, 1.3},
-	{[]string{"turkey", "chicken", "goose", "duck", "bird"}, thermo.Composition{Water: .73, Protein: .235, Fat: .025, Ash: .01}, 1.8, 2.4, .70, .25, 74, 3},
-	{[]string{"lamb", "mutton", "goat"}, thermo.Composition{Water: .65, Protein: .175, Fat: .165, Ash: .01}, 2.3, 3.0, .75, 1, 92, 2.5},
-	{[]string{"chuck", "beef"}, thermo.Composition{Water: .66, Protein: .19, Fat: .14, Ash: .01}, 1.8, 2.4, .80, 1, 94, 3},
-	{[]string{"pork", "shoulder", "butt", "neck", "picnic"}, thermo.Composition{Water: .65, Protein: .175, Fat: .165, Ash: .01}, 1.6, 2.3, .80, 1, 94, 3.5},
+	{[]string{"flat"}, thermo.Composition{Water: .68, Protein: .21, Fat: .10, Ash: .01}, 3.5, 6.0, .75, 1, 93, 2.5, false},
+	{[]string{"brisket", "point"}, thermo.Composition{Water: .64, Protein: .19, Fat: .16, Ash: .01}, 3.0, 4.6, .62, 1, 94, 5.5, false},
+	{[]string{"plate rib", "beef rib", "short rib"}, thermo.Composition{Water: .58, Protein: .17, Fat: .24, Ash: .01}, 3.2, 4.5, .80, 1, 95, 2.5, true},
+	{[]string{"spare rib", "ribs", "rack"}, thermo.Composition{Water: .60, Protein: .17, Fat: .22, Ash: .01}, 5.0, 12, .75, 1, 93, 1.3, true},
+	{[]string{"turkey", "chicken", "goose", "duck", "bird"}, thermo.Composition{Water: .73, Protein: .235, Fat: .025, Ash: .01}, 1.8, 2.4, .70, .25, 74, 3, false},
+	{[]string{"lamb", "mutton", "goat"}, thermo.Composition{Water: .65, Protein: .175, Fat: .165, Ash: .01}, 2.3, 3.0, .75, 1, 92, 2.5, false},
+	{[]string{"chuck", "beef"}, thermo.Composition{Water: .66, Protein: .19, Fat: .14, Ash: .01}, 1.8, 2.4, .80, 1, 94, 3, false},
+	{[]string{"pork", "shoulder", "butt", "neck", "picnic"}, thermo.Composition{Water: .65, Protein: .175, Fat: .165, Ash: .01}, 1.6, 2.3, .80, 1, 94, 3.5, false},
 }
 
 // findCut finds a cut by name; known is false when the pork shoulder stands in

@@ -119,20 +119,24 @@ func at(curve []float64, h, start float64) float64 {
 	return curve[i] + (u-float64(i)-1)*(curve[i+1]-curve[i])
 }
 
-// Remaining is how long from now until a piece reaches target, h, negative
-// when by its curve it should have been there; ok is false when it does not
-// within sight. What the fit leaves of the last reading is carried on and
-// fades.
+// Remaining is how long from now until a piece is done, extra K beyond its target,
+// h, negative when by its curve it should have been; ok is false when it is not
+// within sight. What the fit leaves of the last reading is carried on and fades.
 //
 // Note: looking up the fitted or the usual curve at the present core instead
 // was no better, with many readings or with few.
-func (e *Engine) Remaining(curve []float64, piece int, target float64) (hours float64, ok bool) {
+func (e *Engine) Remaining(curve []float64, piece int, extra float64) (hours float64, ok bool) {
 	p := &e.j.Pieces[piece]
-	now := e.j.Elapsed - p.Start // negative: goes on later
+	target, wait := p.end()
+	target += extra
+	now := e.j.Elapsed - p.Start - wait // negative: goes on later
 	last, seen := p.Last()
 	if !seen {
-		s, ok := heat.Crossing(curve, stepTime, target)
-		return s/3600 - now, ok
+		h, ok := Crossing(curve, target)
+		return h - now, ok
+	}
+	if h, ok := p.passed(target); ok && wait > 0 {
+		return h - now, true
 	}
 	residual := last.C - at(curve, last.H, p.Meat.Start)
 	for i := max(0, int(last.H/stepHour)-1); i < len(curve); i++ {
@@ -160,7 +164,7 @@ func (e *Engine) Fit() fit.Posterior {
 	for i := range e.j.Pieces {
 		r := e.j.Pieces[i].Readings
 		for k, x := range r {
-			if x.H < .5 || e.j.Pieces[i].aside {
+			if e.j.Pieces[i].aside {
 				continue
 			}
 			index = append(index, place{i, k})
@@ -241,11 +245,11 @@ func (e *Engine) point(post fit.Posterior) (hours float64, ok bool) {
 		if !p.Waits() {
 			continue
 		}
-		h, reached := e.Remaining(e.Curve(post.Mean, i, p.Target, 0, MaxSteps), i, p.Target)
+		h, reached := e.Remaining(e.Curve(post.Mean, i, p.Target, 0, MaxSteps), i, 0)
 		if !reached {
 			h, ok = math.Max(.5, Longest-e.j.Elapsed), false
 		}
-		hours = math.Max(hours, stillOn(h, p, e.j.Elapsed, .25))
+		hours = math.Max(hours, h)
 	}
 	return hours, ok
 }
@@ -259,7 +263,7 @@ func (e *Engine) Whole() (hours float64, ok bool) {
 		longest := 0.0
 		for i := range e.j.Pieces {
 			p := &e.j.Pieces[i]
-			h, reached := Crossing(e.Run(heat.Usual, i, p.Target, 0, MaxSteps), p.Target)
+			h, reached := p.Finish(e.Run(heat.Usual, i, p.Target, 0, MaxSteps))
 			if !reached {
 				e.way = e.ways[0]
 				return 0, false
@@ -270,32 +274,6 @@ func (e *Engine) Whole() (hours float64, ok bool) {
 	}
 	e.way = e.ways[0]
 	return math.Exp(ln), true
-}
-
-// stillOn is the middle of a time to go that was told from the last reading,
-// given that the piece is still on now: lognormal from the reading with spread
-// sd, cut off at now.
-func stillOn(togo float64, p *Piece, elapsed, sd float64) float64 {
-	since := elapsed - p.Start
-	if last, ok := p.Last(); ok {
-		since = math.Max(0, since-last.H)
-	}
-	return CutOff(togo+since, sd, since)
-}
-
-// CutOff is the median of what is left of a lognormal time (median whole,
-// spread sd) after since of it have passed.
-func CutOff(whole, sd, since float64) float64 {
-	whole = math.Max(whole, Soonest)
-	if since <= 0 {
-		return whole
-	}
-	gone := .5 * math.Erfc(-math.Log(since/whole)/sd/math.Sqrt2)
-	if gone > .995 {
-		gone = .995
-	}
-	q := gone + .5*(1-gone)
-	return math.Max(Soonest, whole*math.Exp(sd*math.Sqrt2*math.Erfinv(2*q-1))-since)
 }
 
 // Misses is the share of so many simulated courses, drawn from the posterior, in
@@ -319,7 +297,7 @@ func (e *Engine) Misses(post fit.Posterior, draws int) float64 {
 				continue
 			}
 			curve := e.Curve(z, i, p.Target+extra, offset, MaxSteps)
-			if _, reached := e.Remaining(curve, i, p.Target+extra); !reached {
+			if _, reached := e.Remaining(curve, i, extra); !reached {
 				missed++
 				break
 			}

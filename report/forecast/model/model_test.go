@@ -75,11 +75,10 @@ func TestRaisedSetting(t *testing.T) {
 	c.Pit = "cabinet"
 	c.Entries = append(c.Entries, journal.Entry{Time: after(5), Items: []journal.Item{{Act: journal.SetPit, Temp: celsius(127)}}})
 	setting := Context{Pits: map[string]journal.Pit{"cabinet": {Setting: true}}}
-	if got := setting.Read(&c, after(6)).Pit.Future; math.Abs(got-(107+Raised*20)) > 1e-9 {
-		t.Errorf("thermostat raised from 107 to 127: %.1f °C", got)
-	}
-	if got := (&Context{}).Read(&c, after(6)).Pit.Future; math.Abs(got-127) > 1e-9 {
-		t.Errorf("fire raised from 107 to 127: %.1f °C", got)
+	for name, w := range map[string]Context{"thermostat": setting, "fire": {}} {
+		if got := w.Read(&c, after(6)).Pit.Future; math.Abs(got-127) > 1e-9 {
+			t.Errorf("%s raised from 107 to 127: %.1f °C", name, got)
+		}
 	}
 }
 
@@ -166,19 +165,39 @@ func TestFit(t *testing.T) {
 	}
 }
 
-func TestCutOff(t *testing.T) {
-	if got := CutOff(10, .3, 0); got != 10 {
-		t.Errorf("nothing past: %g", got)
+// The kitchen oven is a pit of its own: the meat sees its setting in full from the
+// move on, whatever the pit it came from did before.
+func TestOvenIsAPitOfItsOwn(t *testing.T) {
+	move := func(c *journal.Cook, at float64, it journal.Item) {
+		it.Act = journal.Oven
+		c.Entries = append(c.Entries, journal.Entry{Time: after(at), Items: []journal.Item{it}})
 	}
-	last := 10.0
-	for since := 1.0; since < 40; since++ {
-		got := CutOff(10, .3, since)
-		if !(got > 0) || got > last+.5 {
-			t.Errorf("%g h past: %g h left", since, got)
+	nothing := func(float64) float64 { return math.NaN() }
+	cabinet := minutely(6, 107, nothing, rising)
+	cabinet.Pit = "cabinet"
+	move(&cabinet, 5, journal.Item{Temp: celsius(140)})
+	w := Context{Pits: map[string]journal.Pit{"cabinet": {Setting: true}}}
+	fire := minutely(6, 115, func(h float64) float64 {
+		if h > 5 {
+			return math.NaN()
 		}
-		last = got
-	}
-	if got := CutOff(10, .3, 5); math.Abs(got-5) > .2 {
-		t.Errorf("half way: %g h left", got)
+		return 101
+	}, rising)
+	move(&fire, 5, journal.Item{Temp: celsius(140)})
+	unset := minutely(6, 115, func(float64) float64 { return 101 }, rising)
+	move(&unset, 5, journal.Item{})
+	for name, c := range map[string]struct {
+		cook         journal.Cook
+		before, then float64
+	}{"from a cabinet": {cabinet, 107, 140}, "from a fire": {fire, 101, 140}, "at a setting not noted": {unset, 101, 103}} {
+		j := w.Read(&c.cook, after(6))
+		if math.Abs(j.Pit.Future-c.then) > 3 || j.Pit.Setting {
+			t.Errorf("%s: %.1f °C from now on, want %g; setting %v", name, j.Pit.Future, c.then, j.Pit.Setting)
+		}
+		seen := make([]float64, 6)
+		j.Pit.sample(seen, 0, 1, j.Elapsed)
+		if math.Abs(seen[3]-c.before) > 1 {
+			t.Errorf("%s: %.1f °C half way, want %g", name, seen[3], c.before)
+		}
 	}
 }

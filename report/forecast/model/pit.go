@@ -2,7 +2,6 @@ package model
 
 import (
 	"math"
-	"slices"
 	"time"
 
 	"ashbook/journal"
@@ -24,21 +23,10 @@ type Pit struct {
 func (p *Pit) Known() bool { return len(p.times) > 0 }
 
 const (
-	// Raised is how much of a raised setting the meat sees. A cabinet's
-	// thermostat is not its grate. .2 was chosen on real cooks in one such
-	// cabinet; ±.2. A measured pit counts in full.
-	Raised = .2
-	// warmUp is left out when the pit's future is judged, h.
-	warmUp = 1.25
-	// lookBack is the stretch that tells how the pit runs, h.
-	lookBack = 1.5
-	// trustAim and trustUsual are the minutes of readings that weigh as much as
-	// the aim, or as what is usual where there is none.
-	trustAim, trustUsual = 60.0, 15.0
-	// farOff is an aim too far from the readings to be what is kept, K.
-	farOff = 60.0
-	// dip below the median of that stretch is a lid, not a fire, K.
-	dip = 12.0
+	// settling is the first time of a pit at a setting, h; its readings then are
+	// not how it goes on, and afterwards as much time weighs as the setting does
+	// (chosen: most fires of the invented journal are steady within it).
+	settling = 1.0
 	// lowest is a pit that brings meat to tenderness. One set lower at first is
 	// raised to it in the end: all three of 58 strangers who began lower did.
 	lowest = 104.0
@@ -77,23 +65,25 @@ func (w *Context) findPit(j *State, now time.Time) {
 		}
 	}
 	aim, aimed := c.AimPit(now)
-	if aimed && (aim < 50 || aim > hottestPit) {
+	if aimed && (aim < coolestAim || aim > hottestPit) {
 		j.note("a pit aim of %s is not believed", j.Temp(aim))
 		aimed = false
 	}
 	if aimed {
 		p.aim = aim
 	}
-	p.Setting = w.Pits[c.Pit].Setting
+	from, moved := j.setting(now)
+	thermostat := w.Pits[c.Pit].Setting
+	p.Setting = thermostat && !moved
 	switch {
-	case aimed && (p.Setting || len(measured) == 0):
+	case aimed && (thermostat || len(measured) == 0):
 		p.fromSettings(j, now)
 	case len(measured) > 0:
 		usual, ok := w.usual(c.Pit)
 		if !ok {
 			usual = fallback
 		}
-		p.fromReadings(j, measured, usual)
+		p.fromReadings(j, measured, usual, from)
 	default:
 		if usual, ok := w.usual(c.Pit); ok {
 			p.Future, p.SD = usual, sdUnknown/2
@@ -104,7 +94,7 @@ func (w *Context) findPit(j *State, now time.Time) {
 		}
 	}
 	switch {
-	case !j.On.IsZero() && p.Future < lowest:
+	case !j.On.IsZero() && p.Future < lowest && !moved:
 		j.note("a pit at %s may never bring the core there; taken to be raised to %s", j.Temp(p.Future), j.Temp(lowest))
 		p.Future, p.SD = lowest, math.Max(p.SD, sdUnknown)
 	case p.Future <= 95:
@@ -112,42 +102,50 @@ func (w *Context) findPit(j *State, now time.Time) {
 	}
 }
 
-// fromSettings makes the pit from what it was set to: the first in full, later
-// changes of a thermostat by the share that reaches the meat.
-func (p *Pit) fromSettings(j *State, now time.Time) {
-	c := j.Cook
-	share := 1.0
-	if p.Setting {
-		share = Raised
-	}
-	base, ok := c.AimPit(j.On)
-	if !ok || j.On.IsZero() {
-		base = p.aim
-	}
-	seen := base
-	if !j.On.IsZero() {
-		p.times, p.celsius = []float64{0}, []float64{base}
-		for _, e := range c.Entries {
-			if e.Time.After(now) {
-				break
-			}
-			if it, ok := e.Item(journal.SetPit); ok && it.Temp.Known && e.Time.After(j.On) && it.Temp.Base >= 50 && it.Temp.Base <= hottestPit {
-				h := e.Time.Sub(j.On).Hours()
-				p.times, p.celsius = append(p.times, h), append(p.celsius, seen)
-				set := it.Temp.Base
-				whole := math.Max(base, math.Min(set, lowest)) // up to there a raise is no nudge but a part of the plan
-				seen = whole + share*(set-whole)
-				p.times, p.celsius = append(p.times, h+1e-6), append(p.celsius, seen)
+// setting is the last change of the setting by now, h after going on, 0 when there
+// was none; moved tells that it is the kitchen oven.
+func (j *State) setting(now time.Time) (h float64, moved bool) {
+	for _, e := range j.Cook.Entries {
+		if e.Time.After(now) {
+			break
+		}
+		for _, it := range e.Items {
+			if (it.Act == journal.SetPit || it.Act == journal.Oven) && it.Temp.Known && e.Time.After(j.On) {
+				h, moved = e.Time.Sub(j.On).Hours(), it.Act == journal.Oven
 			}
 		}
 	}
-	p.Future, p.SD = seen, SDAimed
+	return h, moved
 }
 
-// fromReadings makes the pit from measurements. Its future is the aim (else
-// the usual pit) blended with the last hour and a half, without warm-up and lid
-// dips: neither of those goes on.
-func (p *Pit) fromReadings(j *State, measured []journal.Reading, usual float64) {
+// fromSettings makes the pit from what it was set to.
+func (p *Pit) fromSettings(j *State, now time.Time) {
+	p.Future, p.SD = p.aim, SDAimed
+	if j.On.IsZero() {
+		return
+	}
+	seen, ok := j.Cook.AimPit(j.On)
+	if !ok {
+		seen = p.aim
+	}
+	p.times, p.celsius = []float64{0}, []float64{seen}
+	for _, e := range j.Cook.Entries {
+		if e.Time.After(now) {
+			break
+		}
+		if set, ok := j.Cook.AimPit(e.Time); ok && set != seen && e.Time.After(j.On) && set >= coolestAim && set <= hottestPit {
+			h := e.Time.Sub(j.On).Hours()
+			p.times, p.celsius = append(p.times, h, h+1e-6), append(p.celsius, seen, set)
+			seen = set
+		}
+	}
+	p.Future = seen
+}
+
+// fromReadings makes the pit from measurements. Its future is the aim (else the
+// usual pit) blended with the middle of what was read at this setting, without
+// warm-up: that does not go on, nor do the few readings of a lid.
+func (p *Pit) fromReadings(j *State, measured []journal.Reading, usual, from float64) {
 	// A minute's mean is fine enough and bounds the work.
 	for _, r := range measured {
 		h := r.Time.Sub(j.On).Hours()
@@ -156,43 +154,28 @@ func (p *Pit) fromReadings(j *State, measured []journal.Reading, usual float64) 
 		}
 		p.times, p.celsius = append(p.times, h), append(p.celsius, r.C)
 	}
-	anchor, trust := usual, trustUsual
-	p.SD = sdUnknown
+	p.Future, p.SD = usual, sdUnknown
 	if p.aim > 0 {
-		anchor, trust, p.SD = p.aim, trustAim, SDAimed
+		p.Future, p.SD = p.aim, SDAimed
 	}
-	p.Future = anchor
-	var recent []float64
-	minutes, last := 0.0, 0.0
+	var settled []float64
+	read, last := 0.0, from // h
 	for i, h := range p.times {
-		settled := h >= warmUp || p.celsius[i] >= anchor
-		if settled && h >= j.Elapsed-lookBack {
-			recent = append(recent, p.celsius[i])
-			minutes += math.Min(20, math.Max(1, 60*(h-last)))
+		if h < from {
+			continue
+		}
+		if h >= from+settling {
+			settled = append(settled, p.celsius[i])
+			read += math.Min(settling, h-last)
 		}
 		last = h
 	}
-	if len(recent) == 0 {
-		if last < warmUp {
-			return
-		}
-		// Silent for longer: the last that was heard, with less weight.
-		recent = p.celsius[max(0, len(p.celsius)-5):]
-		minutes = 20
+	if len(settled) == 0 {
+		return
 	}
-	middle := score.Quantile(recent, .5)
-	recent = slices.DeleteFunc(slices.Clone(recent), func(c float64) bool { return c < middle-dip })
-	sum := 0.0
-	for _, c := range recent {
-		sum += c
-	}
-	minutes = math.Min(90, minutes)
-	weight := minutes / (minutes + trust)
-	if math.Abs(anchor-middle) > farOff {
-		weight = 1
-	}
-	p.Future = weight*sum/float64(len(recent)) + (1-weight)*anchor
-	p.SD = weight*sdMeasured + (1-weight)*p.SD
+	weight := read / (read + settling)
+	p.Future += weight * (score.Quantile(settled, .5) - p.Future)
+	p.SD += weight * (sdMeasured - p.SD)
 }
 
 // sample fills out with the pit at the middle of each step of dt hours from

@@ -23,9 +23,14 @@ import (
 const (
 	coldestCore, hottestCore = -25.0, 112.0 // °C; above, it is °F or a probe out of the meat
 	coldestPit, hottestPit   = -20.0, 350.0 // °C
+	coolestAim               = 50.0         // °C
 	lightest, heaviest       = .1, 40.0     // kg a piece
 	thinnest, thickest       = .01, .30     // m
 )
+
+// tenderFrom is the least aim at which meat is wanted tender, °C: collagen
+// gelatinises above 70 to 80 °C.
+const tenderFrom = 85.0
 
 // UsualShape is the spread of ln half thickness of pieces of one cut and weight
 // (chosen).
@@ -51,11 +56,61 @@ type Piece struct {
 	Readings []Reading // thinned and cleaned, ascending
 	Done     bool      // off
 	Tender   bool      // the probe slides in
+	ByHours  bool      // thin: tender softHours after its core passed softFrom, whatever it reads then
 	aside    bool      // too many pieces; others decide when the cook comes off
 }
 
 // Waits reports whether the cook waits for the piece.
 func (p *Piece) Waits() bool { return !p.Done && !p.aside }
+
+// A thin cut is warm through long before it is tender: collagen gives way with
+// hours at 70 to 80 °C and more (Encyclopedia of Meat Sciences, Cooking of Meat,
+// abstract), and the trade gives a rack its hours. softHours is chosen: a rack of
+// 1.3 kg passes 80 °C after some 2 h at 110 °C and is tender after 5 to 6 (common
+// practice, no source).
+const softFrom, softHours = 80.0, 1.5 // °C, h
+
+// end is the core by which a piece is judged, °C, and how long after that it is
+// done, h.
+func (p *Piece) end() (core, wait float64) {
+	if p.ByHours {
+		return softFrom, softHours
+	}
+	return p.Target, 0
+}
+
+// Finish is when a piece of such a curve is done, readings not looked at, h after it
+// went on; ok is false when it never is.
+func (p *Piece) Finish(curve []float64) (hours float64, ok bool) {
+	core, wait := p.end()
+	h, ok := Crossing(curve, core)
+	return h + wait, ok
+}
+
+// passed is when the readings passed a core, h after the piece went on.
+func (p *Piece) passed(core float64) (hours float64, ok bool) {
+	before := Reading{0, p.Meat.Start}
+	for _, r := range p.Readings {
+		if r.C >= core {
+			if r.C <= before.C {
+				return r.H, true
+			}
+			return before.H + (r.H-before.H)*math.Max(0, core-before.C)/(r.C-before.C), true
+		}
+		before = r
+	}
+	return 0, false
+}
+
+// Way is how far a piece had to go at its last reading, K. Of a thin one that is
+// past softFrom it is the share of its hours still to come.
+func (p *Piece) Way() (kelvin float64, ok bool) {
+	last, ok := p.Last()
+	if at, warm := p.passed(softFrom); p.ByHours && warm {
+		return (p.Target - softFrom) * math.Max(0, 1-(last.H-at)/softHours), ok
+	}
+	return p.Target - last.C, ok
+}
 
 // coreWords names the core of a piece in a sentence.
 func (p *Piece) coreWords() string {
@@ -279,6 +334,11 @@ func (j *State) piece(i int, cut cut, now time.Time) Piece {
 			p.Target = t
 		}
 	}
+	if boils := thermo.BoilingPoint(j.air.Pressure); p.Target > boils {
+		j.note("water boils at %s at this height: no core gets to %s, so tender is taken to be at %s", j.Temp(boils), j.Temp(p.Target), j.Temp(boils))
+		p.Target = boils
+	}
+	p.ByHours = cut.thin && p.Target >= tenderFrom
 	kg := cut.usualWeight
 	switch w := piece.Weight(); {
 	case !w.Known:
@@ -414,10 +474,8 @@ func (j *State) covers(now time.Time) {
 	j.Wrapped = cover != heat.Bare
 }
 
-// Past the core at which others were wrapped it gets less likely (chosen).
-const wrapFrom, wrapTo = 2.0, 8.0 // K
-
-// mayWrap takes up the wraps that may come, if none has come.
+// mayWrap takes up the wraps that may come, if none has come and the core has not
+// passed where they came.
 func (j *State) mayWrap(all []MayWrap) {
 	for _, c := range j.Changes {
 		if c.Cover != heat.Bare {
@@ -431,8 +489,7 @@ func (j *State) mayWrap(all []MayWrap) {
 		}
 	}
 	for _, m := range all {
-		m.Chance *= math.Max(0, math.Min(1, (m.At+wrapTo-core)/(wrapTo-wrapFrom)))
-		if m.Chance >= .01 {
+		if core <= m.At && m.Chance >= .01 {
 			j.May = append(j.May, m)
 		}
 	}

@@ -250,7 +250,6 @@ var spreadNames = []struct {
 	{"Pace", func(s *people.Spreads) *float64 { return &s.Pace }},
 	{"Physics", func(s *people.Spreads) *float64 { return &s.Physics }},
 	{"Cook", func(s *people.Spreads) *float64 { return &s.Cook }},
-	{"Look", func(s *people.Spreads) *float64 { return &s.Look }},
 	{"Reach", func(s *people.Spreads) *float64 { return &s.Reach }},
 	{"Unread", func(s *people.Spreads) *float64 { return &s.Unread }},
 }

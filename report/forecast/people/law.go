@@ -36,7 +36,7 @@ type Table struct {
 }
 
 // fitted is printed by fit.go.
-var fitted = Table{Level: 2.355, Slope: .858, Bird: -.409, Scatter: .249, Begun: -.569, Gone: .576, Pace: 1.030, Fit: .369, Floor: 1.394}
+var fitted = Table{Level: 2.353, Slope: .863, Bird: -.404, Scatter: .249, Begun: -.554, Gone: .537, Pace: .973, Fit: .275, Floor: 1.547}
 
 // Fitted is the law in force.
 func Fitted() Table { return fitted }
@@ -65,6 +65,7 @@ type Moment struct {
 	Pace    float64 // h to go from now if the core goes on as it last went; 0 = not known
 
 	// What else a person's own cooks may be off by.
+	Cut     string  // whose range the person's own cooks of it tell
 	Setting bool    // the pit is known by its setting only
 	Kg      float64 // of the heaviest piece
 	Heat    float64 // of the pit, tens of kelvin over a usual one
