@@ -15,13 +15,11 @@ import (
 // measured: tell them together.
 type Character struct {
 	Transfer float64   // heat and vapour exchange at the surface
-	Supply   float64   // readiness of the meat to give off water
-	Crust    float64   // growth of the crust
 	Shape    []float64 // half thickness, by piece; missing ones count as 1
 }
 
 // AsUsual is the character of a cook about which nothing is known.
-var AsUsual = Character{Transfer: 1, Supply: 1, Crust: 1}
+var AsUsual = Character{Transfer: 1}
 
 // Character fits a cook to its readings up to now.
 func (f *Forecaster) Character(c *journal.Cook, now time.Time) Character {
@@ -31,7 +29,7 @@ func (f *Forecaster) Character(c *journal.Cook, now time.Time) Character {
 	var out Character
 	for i := range j.Pieces {
 		factors := e.Factors(z, i)
-		out.Transfer, out.Supply, out.Crust = factors.Transfer, factors.Supply, factors.Crust
+		out.Transfer = factors.Transfer
 		out.Shape = append(out.Shape, factors.Shape)
 	}
 	return out
@@ -57,7 +55,7 @@ func (f *Forecaster) Simulated(c *journal.Cook, ch Character) (hours float64, ok
 	e := model.New(j)
 	for i := range j.Pieces {
 		p := &j.Pieces[i]
-		factors := heat.Factors{Transfer: ch.Transfer, Supply: ch.Supply, Crust: ch.Crust, Shape: 1, Leak: 1}
+		factors := heat.Factors{Transfer: ch.Transfer, Supply: 1, Crust: 1, Shape: 1, Leak: 1}
 		if i < len(ch.Shape) {
 			factors.Shape = ch.Shape[i]
 		}

@@ -36,7 +36,7 @@ var practice = []struct {
 	{"spare ribs", 1.3, 121, 93, journal.NoWrap, 4.5, 6, ""},
 	{"spare ribs", 1.3, 121, 93, journal.Foil, 4, 5.5, ""},
 	{"loin ribs", 1, 110, 93, journal.NoWrap, 4, 6, ""},
-	{"loin ribs", 1, 110, 93, journal.Foil, 4, 5.5, "a wrap shortens the way to 80 °C only, not the hours after that"},
+	{"loin ribs", 1, 110, 93, journal.Foil, 4, 5.5, ""},
 	{"loin ribs", 1, 121, 93, journal.NoWrap, 3.5, 5.5, ""},
 	{"loin ribs", 1, 121, 93, journal.Foil, 3.5, 5, ""},
 	{"beef short ribs", 1.5, 110, 95, journal.NoWrap, 6, 9, ""},
@@ -47,8 +47,8 @@ var practice = []struct {
 	{"beef plate ribs", 2.5, 121, 95, journal.Paper, 6, 9, ""},
 	{"lamb shoulder", 2.5, 110, 92, journal.NoWrap, 7, 11, "light pieces of people took as long: 16 of under 3 kg, public notes, 12 % longer than they are forecast"},
 	{"lamb shoulder", 2.5, 121, 92, journal.NoWrap, 6, 9, ""},
-	{"chicken", 1.8, 135, 74, journal.NoWrap, 2, 3.5, "people roast birds quicker: a third off what the law has for tough cuts, from three turkeys, public notes"},
-	{"turkey", 6, 135, 74, journal.NoWrap, 3.5, 5.5, "people roast birds quicker: a third off what the law has for tough cuts, from three turkeys, public notes"},
+	{"chicken", 1.8, 135, 74, journal.NoWrap, 2, 3.5, ""},
+	{"turkey", 6, 135, 74, journal.NoWrap, 3.5, 5.5, ""},
 }
 
 // TestPractice prints the plan of somebody's first cook of each cut beside what the

@@ -109,12 +109,9 @@ func weightWords(j *model.State) string {
 
 // fitWords says what the fit found.
 func fitWords(found heat.Factors) string {
-	say := func(factor float64) string {
-		percent := 100 * (factor - 1)
-		if math.Abs(percent) < 3 {
-			return "no more or less"
-		}
-		return fmt.Sprintf("%.0f %% %s", math.Abs(percent), moreLess(percent > 0, "more", "less"))
+	percent := 100 * (found.Transfer - 1)
+	if math.Abs(percent) < 3 {
+		return "it takes up heat as usual"
 	}
-	return fmt.Sprintf("it takes up %s heat and gives off %s water than usual", say(found.Transfer), say(found.Supply))
+	return fmt.Sprintf("it takes up %.0f %% %s heat than usual", math.Abs(percent), moreLess(percent > 0, "more", "less"))
 }

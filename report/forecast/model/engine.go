@@ -17,12 +17,14 @@ const (
 	MaxSteps = int(Longest / stepHour)
 )
 
-// Prior standard deviations of the logarithms of what cannot be known
-// beforehand. Chosen wide enough that published spread of surface transfer
-// (half to twice) lies within two and a half of them.
+// sdTransfer is the prior standard deviation of ln surface transfer: published
+// spread (half to twice) lies within two and a half of them. Beside it only the half
+// thickness of each piece is free.
+//
+// Note: free supply of water and growth of the crust paid .1 % with people left out.
 const (
-	sdTransfer, sdSupply, sdCrust = .25, .35, .6
-	common                        = 3 // parameters shared by the pieces of a cook
+	sdTransfer = .25
+	common     = 1 // parameters shared by the pieces of a cook
 )
 
 // Reading error (chosen on real hand notes and logs): probe depth and model
@@ -79,10 +81,8 @@ func (e *Engine) parameters() int { return common + len(e.j.Pieces) }
 func (e *Engine) Factors(z []float64, piece int) heat.Factors {
 	return heat.Factors{
 		Transfer: math.Exp(e.j.transferSD * z[0]),
-		Supply:   math.Exp(sdSupply * z[1]),
-		Crust:    math.Exp(sdCrust * z[2]),
-		Shape:    math.Exp(e.j.Pieces[piece].ShapeSD * z[common+piece]),
-		Leak:     1,
+		Supply:   1, Crust: 1, Leak: 1,
+		Shape: math.Exp(e.j.Pieces[piece].ShapeSD * z[common+piece]),
 	}
 }
 
@@ -194,7 +194,7 @@ func (e *Engine) Fit() fit.Posterior {
 				continue
 			}
 			c := &cache[i]
-			key := [common + 1]float64{z[0], z[1], z[2], z[common+i]}
+			key := [common + 1]float64{z[0], z[common+i]}
 			if c.ok && c.z == key {
 				continue
 			}

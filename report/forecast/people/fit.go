@@ -51,8 +51,7 @@ var numbers = []struct {
 	of   func(*people.Table) *float64
 }{
 	{"Level", func(t *people.Table) *float64 { return &t.Level }},
-	{"Slope", func(t *people.Table) *float64 { return &t.Slope }},
-	{"Bird", func(t *people.Table) *float64 { return &t.Bird }},
+	{"NoEnd", func(t *people.Table) *float64 { return &t.NoEnd }},
 	{"Scatter", func(t *people.Table) *float64 { return &t.Scatter }},
 	{"Begun", func(t *people.Table) *float64 { return &t.Begun }},
 	{"Gone", func(t *people.Table) *float64 { return &t.Gone }},
@@ -62,7 +61,7 @@ var numbers = []struct {
 }
 
 // before counts the numbers of a cook that has no reading.
-const before = 4
+const before = 3
 
 func main() {
 	log.SetFlags(0)
@@ -442,7 +441,7 @@ func weigh(all []sample) {
 }
 
 // fit is the table of most likelihood, first without and then with readings;
-// the number named without is 0, for Slope 1.
+// the number named without is at its default.
 func fit(all []sample, without string) people.Table {
 	table := people.Fitted()
 	for _, part := range [][2]int{{0, before}, {before, len(numbers)}} {
@@ -452,8 +451,8 @@ func fit(all []sample, without string) people.Table {
 			switch {
 			case n.name != without:
 				free = append(free, p)
-			case n.name == "Slope":
-				*p = 1
+			case n.name == "NoEnd":
+				*p = 48 // as long as the simulation looks
 			case n.name == "Floor":
 				*p = 1e-3
 			default:

@@ -3,11 +3,11 @@
 //
 // Three layers, each overruled by the next:
 //
-//   - People. Before a cook, ln of its hours is a line in ln of what the
-//     simulation gives it. From a core reading on, ln of the hours to go is that
-//     figure, scaled by the kelvins still to go, by the share of the time that is
-//     left, and, near the end, by the pace of the core. The scatter is a share of
-//     the time and a floor in hours: people look now and then and wait for guests.
+//   - People. Before a cook, its hours are those of its simulation, and a little.
+//     From a core reading on they are scaled by the share of the time that is left,
+//     by the simulation fitted to the readings and, near the end, by the pace of
+//     the core. The scatter is a share of the time, what was not written down, and
+//     a floor in hours: people look now and then and wait for guests.
 //   - This person. How far the law was off on the person's own cooks is a normal
 //     process over their moments (Person); its mean moves the law's, and how far
 //     off it still was sets how wide the range is.
@@ -18,39 +18,39 @@
 // that has passed since (Hours).
 //
 // The numbers were fitted on 70 cooks of 57 people (public notes), by maximum
-// likelihood; fit.go prints them, and what each costs when it is taken out,
-// leaving people out.
+// likelihood; fit.go prints them, README.md says what each chosen one pays.
 package people
 
 import "math"
 
 // Table holds the fitted numbers of the law of people.
 type Table struct {
-	Level, Slope, Bird float64 // of ln hours before a cook: at 10 h of simulation, on ln of these, of a bird
-	Scatter            float64 // of ln hours before a cook
-	Begun              float64 // of ln(to go/whole) once a reading says more than the plan; see beginning
-	Gone               float64 // on ln of the share of the time that is left
-	Pace               float64 // on ln(pace/usual), at the end; see paceFrom
-	Fit                float64 // on ln(fitted simulation/usual)
-	Floor              float64 // h, scatter of the decision to take it off
+	Level   float64 // ln of the hours a cook takes over those of its simulation
+	NoEnd   float64 // h, taken for the simulation's where that sees no end: people raise the pit
+	Scatter float64 // of ln hours before a cook
+	Begun   float64 // of ln(to go/whole) once a reading says more than the plan; see beginning
+	Gone    float64 // on ln of the share of the time that is left
+	Pace    float64 // on ln(pace/usual), at the end; see paceFrom
+	Fit     float64 // on ln(fitted simulation/usual)
+	Floor   float64 // h, scatter of the decision to take it off
 }
 
 // fitted is printed by fit.go.
-var fitted = Table{Level: 2.353, Slope: .863, Bird: -.404, Scatter: .249, Begun: -.554, Gone: .537, Pace: .973, Fit: .275, Floor: 1.547}
+var fitted = Table{Level: .027, NoEnd: 13.2, Scatter: .252, Begun: -.561, Gone: .524, Pace: 1.032, Fit: .315, Floor: 1.505}
 
 // Fitted is the law in force.
 func Fitted() Table { return fitted }
 
-// Chosen beforehand.
+// Chosen; fullWay is a cook from 5 to 94 °C, soonest and overrun keep figures finite.
 const (
-	fullWay, beginning = 89.0, 30.0 // K: a cook from 5 to 94 °C, and how much of it until a reading says more than the plan
-	paceFrom           = 40.0       // K to go at which the pace of a core begins to tell, and tells more as it goes on: a stall may begin or end
-	farthest           = 1.0        // of ln hours: no pace and no simulation is believed farther from the law
-	leastGo            = .1         // share of the time that is left at the least
-	soonest            = .05        // h
-	overrun            = 3.0        // spreads
-	noEnd              = 17.0       // h, where the simulation sees no end: people raise the pit
-	lift, liftSpread   = .25, .8    // h and spread of ln: somebody lifts what is tender
+	fullWay   = 89.0 // K
+	soonest   = .05  // h
+	overrun   = 3.0  // spreads
+	beginning = 30.0 // K of the way until a reading says more than the plan
+	paceFrom  = 40.0 // K to go at which the pace of a core begins to tell, and tells more as it goes on: a stall may begin or end
+	farthest  = 1.0  // of ln hours: no pace and no simulation is believed farther from the law
+	leastGo   = .1   // share of the time that is left at the least
+	look      = .25  // h from one look to the next: what is tender is lifted then, and a time to go is known to it
 )
 
 // Moment is what is known of a cook at one moment.
@@ -92,14 +92,11 @@ func (t *Table) Law(m *Moment) Law {
 
 // whole is the middle of the whole time before a reading, h.
 func (t *Table) whole(m *Moment) float64 {
-	bird, physics := 0.0, m.Physics
-	if m.Bird {
-		bird = t.Bird
-	}
+	physics := m.Physics
 	if physics <= 0 {
-		physics = noEnd
+		physics = t.NoEnd
 	}
-	return math.Exp(t.Level + t.Slope*math.Log(math.Max(physics, soonest)/10) + bird)
+	return math.Exp(t.Level) * math.Max(physics, soonest)
 }
 
 // left is ln of the way still to go, 0 at the start of a cook.

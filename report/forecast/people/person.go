@@ -34,15 +34,13 @@ type Spreads struct {
 	Unread            float64 // share between a moment with and one without a core reading
 }
 
+// Note: free, look goes to 0 and takes Reach with it: the moments of a cook then
+// teach each for itself, and forecasts get worse by a tenth.
+//
 // spreads is printed by fit.go: of most marginal likelihood on ten cooks of one
 // person, four people with two or three, and, with a fifth of the weight, the
 // invented samples.
-var spreads = Spreads{All: .269, Kg: .663, Heat: .195, Whole: .593, Left: .110, Pace: .821, Physics: .230, Cook: .122, Reach: .460, Unread: .572}
-
-// look is how closely a time to go is known, since people look now and then, h
-// (chosen; free, it goes to 0 and takes Reach with it: the moments of a cook then
-// teach each for itself, and forecasts for people left out get worse by a tenth).
-const look = .25
+var spreads = Spreads{All: .259, Kg: .562, Heat: .186, Whole: .638, Left: .124, Pace: .862, Physics: .254, Cook: .130, Reach: .483, Unread: .564}
 
 // FittedSpreads are those in force.
 func FittedSpreads() Spreads { return spreads }
@@ -141,7 +139,7 @@ func (p *Person) leaveOut(inverse *mat.SymDense) {
 // Hours is how long m has to go by people's cooks and the person's own.
 func (p *Person) Hours(m *Moment) Hours {
 	if m.Tender {
-		return Hours{Law: Law{math.Log(lift), liftSpread}}
+		return Hours{Law: Law{math.Log(look), 1}}
 	}
 	return Hours{p.law(m), m.Since}
 }

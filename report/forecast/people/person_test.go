@@ -143,7 +143,6 @@ func TestLaw(t *testing.T) {
 		"a quicker core":       {func(m *Moment) { m.Pace = 2 }, true},
 		"a quicker simulation": {func(m *Moment) { m.Fitted = 2 }, true},
 		"a core that stands":   {func(m *Moment) { m.Pace = 20 }, false},
-		"a bird":               {func(m *Moment) { m.Bird = true }, true},
 	} {
 		m := base
 		c.change(&m)
