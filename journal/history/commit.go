@@ -40,36 +40,25 @@ const flushedChanges = 30
 // why in plain words. The caller holds Lock.
 func (r *Repo) Commit(message string, when time.Time, changes ...Change) (hash string, err error) {
 	pause := time.Millisecond
-	head := r.headHash()
+	var head *plumbing.Hash
 	for try := 0; ; try++ {
-		hash, err = r.commit(message, when, changes)
-		if !errors.Is(err, ErrBusy) || try >= r.tries {
+		hash, err = r.commit(message, when, changes, &head)
+		if !errors.Is(err, ErrBusy) || errors.Is(err, errMoved) || try >= r.tries {
 			return hash, err
 		}
 		time.Sleep(pause)
 		pause = min(2*pause, 100*time.Millisecond)
-		if r.headHash() != head {
-			return "", err // what is to be committed was made of what the branch held before
-		}
 	}
 }
 
-// headHash is the newest commit, "" where it cannot be told.
-func (r *Repo) headHash() string {
-	st, err := r.open()
-	if err != nil {
-		return ""
-	}
-	c, err := r.head(st)
-	if err != nil || c == nil {
-		return ""
-	}
-	return c.Hash.String()
-}
+// errMoved says that the branch has moved while we waited: what is to be committed was
+// made of what it held before.
+var errMoved = fmt.Errorf("the branch moved meanwhile: %w", ErrBusy)
 
-// commit tries once. All that takes time is done before git's locks are taken: a
-// rebase that finds index.lock taken stops half way.
-func (r *Repo) commit(message string, when time.Time, changes []Change) (string, error) {
+// commit tries once. head is where the branch was at the first try, nil before that. All
+// that takes time is done before git's locks are taken: a rebase that finds index.lock
+// taken stops half way.
+func (r *Repo) commit(message string, when time.Time, changes []Change, head **plumbing.Hash) (string, error) {
 	set, why := r.why()
 	if why != "" {
 		return "", &Postponed{why}
@@ -81,6 +70,19 @@ func (r *Repo) commit(message string, when time.Time, changes []Change) (string,
 	branch, err := r.branch()
 	if err != nil {
 		return "", err
+	}
+	parent, err := r.head(st)
+	if err != nil {
+		return "", r.missing(err)
+	}
+	at := new(plumbing.Hash)
+	if parent != nil {
+		*at = parent.Hash
+	}
+	if *head == nil {
+		*head = at
+	} else if **head != *at {
+		return "", errMoved
 	}
 	perm := r.perm(set)
 	if err := disk.MkdirAll(r.Disk, r.state, perm); err != nil {
@@ -95,10 +97,6 @@ func (r *Repo) commit(message string, when time.Time, changes []Change) (string,
 		return "", fmt.Errorf("git has fetched just now: %w", ErrBusy)
 	}
 
-	parent, err := r.head(st)
-	if err != nil {
-		return "", r.missing(err)
-	}
 	w := r.writer(st, perm, len(changes) <= flushedChanges)
 	defer w.discard()
 	leaves, err := r.leaves(w, set, changes)

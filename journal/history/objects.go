@@ -67,12 +67,18 @@ func (w *writer) file(h plumbing.Hash) string {
 	return filepath.Join(w.objects, s[:2], s[2:])
 }
 
-// write writes an object, unless the repository has it, and returns its hash. The
-// repository has it after put.
+// write writes an object, unless the repository has it as a file, and returns its hash.
+// The repository has it after put.
+//
+// Note: looking for it in packs too was tried and lost: it is hardly ever there, and
+// go-git reads the whole folder of objects for that.
 func (w *writer) write(kind plumbing.ObjectType, data []byte) (plumbing.Hash, error) {
 	hash := plumbing.ComputeHash(kind, data)
-	if w.store.HasEncodedObject(hash) == nil || slices.ContainsFunc(w.temps, func(t tempFile) bool { return t.hash == hash }) {
+	if slices.ContainsFunc(w.temps, func(t tempFile) bool { return t.hash == hash }) {
 		return hash, nil
+	}
+	if _, err := os.Lstat(w.file(hash)); err == nil {
+		return hash, w.adopt(hash)
 	}
 	if len(w.temps) == mostTemps {
 		if err := w.put(); err != nil {
@@ -116,8 +122,11 @@ func (w *writer) commit(c *object.Commit) (plumbing.Hash, error) {
 	return w.write(plumbing.CommitObject, data)
 }
 
-// adopt flushes an object that the git program has written.
+// adopt flushes an object that the git program may have written, which does not.
 func (w *writer) adopt(hash plumbing.Hash) error {
+	if !w.flush {
+		return nil
+	}
 	f, err := w.disk.OpenFile(w.file(hash), os.O_RDONLY, 0)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil // the git program found it packed

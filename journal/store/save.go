@@ -46,7 +46,8 @@ func (d *tx) load() error {
 			return err
 		}
 	}
-	if info, err := os.Lstat(d.pendingFile()); err == nil && same(info, d.pendingInfo) {
+	info, err := os.Lstat(d.pendingFile())
+	if err == nil && same(info, d.pendingInfo) {
 		d.notes = d.pending
 		d.repair(d.sweep)
 		return nil
@@ -55,12 +56,15 @@ func (d *tx) load() error {
 	if err != nil {
 		return err
 	}
-	d.notes, d.stale, d.torn = nil, !whole, !whole
+	d.notes, d.stale, d.torn, d.pendingInfo = nil, !whole, !whole, nil
 	for _, n := range notes {
 		d.supersede(n)
 		d.notes = append(d.notes, n)
 	}
 	d.repair(d.rewrite)
+	if d.pendingInfo == nil && !d.stale {
+		d.pending, d.pendingInfo = d.notes, info
+	}
 	d.repair(d.sweep)
 	d.repair(d.repo.SweepObjects)
 	return nil
