@@ -46,7 +46,7 @@ func TestAwait(t *testing.T) {
 // A commit waits a moment after a fetch: a pull is looking where the branch is.
 func TestNoCommitRightAfterFetch(t *testing.T) {
 	r, dir := journal(t)
-	r.tries = 0
+	r.Tries = 0
 	write(t, dir, supper, "two\n")
 	write(t, dir, ".git/FETCH_HEAD", "")
 	if _, err := r.Commit("two", noon, Change{Path: supper, Data: []byte("two\n")}); !errors.Is(err, ErrBusy) {

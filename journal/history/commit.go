@@ -43,7 +43,7 @@ func (r *Repo) Commit(message string, when time.Time, changes ...Change) (hash s
 	var head *plumbing.Hash
 	for try := 0; ; try++ {
 		hash, err = r.commit(message, when, changes, &head)
-		if !errors.Is(err, ErrBusy) || errors.Is(err, errMoved) || try >= r.tries {
+		if !errors.Is(err, ErrBusy) || errors.Is(err, errMoved) || try >= r.Tries {
 			return hash, err
 		}
 		time.Sleep(pause)

@@ -69,7 +69,8 @@ const (
 // Repo is the part of a git repository that one journal uses. The journal may be
 // the repository's top folder or any folder below it.
 type Repo struct {
-	Disk disk.FS // where it writes; disk.OS but in tests
+	Disk  disk.FS // where it writes; disk.OS but in tests
+	Tries int     // how often a lock held by another program is tried
 
 	dir    string // the journal folder, absolute, links resolved
 	root   string // top of the working tree
@@ -77,7 +78,6 @@ type Repo struct {
 	git    string // holds HEAD and index
 	common string // holds refs and objects; differs from git in a linked worktree
 	state  string // ours, inside git
-	tries  int    // how often a lock held by another program is tried
 
 	still   time.Duration          // how long git leaves nothing new about where it waits for a person
 	stopped atomic.Pointer[string] // the trace at which Await found git waiting for a person
@@ -109,7 +109,7 @@ func Open(dir string) (*Repo, error) {
 }
 
 func newRepo(dir, root, gitDir string) (*Repo, error) {
-	r := &Repo{Disk: disk.OS, dir: dir, root: root, git: gitDir, common: gitDir, tries: 40, still: awaitStill}
+	r := &Repo{Disk: disk.OS, dir: dir, root: root, git: gitDir, common: gitDir, Tries: 40, still: awaitStill}
 	rel, err := filepath.Rel(root, dir)
 	if err != nil {
 		return nil, err

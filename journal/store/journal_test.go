@@ -51,8 +51,9 @@ func open(t testing.TB, dir string, c *clock) *Store {
 	return k
 }
 
+// start does not wait for the disk: a program that is killed loses nothing by that.
 func start(dir string, c *clock, wait time.Duration) (*Store, error) {
-	return startOn(dir, c, wait, disk.OS)
+	return startOn(dir, c, wait, disk.Unflushed(disk.OS))
 }
 
 func startOn(dir string, c *clock, wait time.Duration, to disk.FS) (*Store, error) {
@@ -64,7 +65,7 @@ func startOn(dir string, c *clock, wait time.Duration, to disk.FS) (*Store, erro
 	if err != nil {
 		return nil, err
 	}
-	repo.Disk = to
+	repo.Disk, repo.Tries = to, 2
 	k := New(dir, repo, Options{Now: c.now, Wait: wait, Fits: func(path string, size int64) error {
 		if size > largest {
 			return fmt.Errorf("%s: too large", path)

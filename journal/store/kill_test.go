@@ -241,7 +241,7 @@ func TestKilledBesideAnEditor(t *testing.T) {
 				t.Skip("no exchange on this system")
 			}
 			t.Setenv("ASHBOOK_INPLACE", inPlace)
-			for left := (kills() + 2) / 3; left > 0; left -= 5 { // five to a journal: the file grows fast
+			for left := (kills() + 2) / 6; left > 0; left -= 5 { // five to a journal: the file grows fast
 				killBesideEditor(t, min(5, left))
 			}
 		})

@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 
 	"ashbook/journal/disk"
@@ -238,12 +239,12 @@ var tearing = map[string]func(was, now string) string{
 
 // crashes visits what may be on the disk after a power cut before step i, or when some
 // of the flushes that it makes are done: few of what there may be, or more.
-func (r *recorder) crashes(i int, more bool, visit func(how string, tree map[string]*node, data map[*node]string)) {
+func (r *recorder) crashes(i int, more bool, pick func(how string) bool, visit func(how string, tree map[string]*node, data map[*node]string)) {
 	var done []step
 	for _, s := range r.steps[:i] {
 		done = append(append(done, s), s.wave...)
 	}
-	r.crashesAfter(done, "", more, visit)
+	r.crashesAfter(done, "", more, pick, visit)
 	if i == len(r.steps) {
 		return
 	}
@@ -256,12 +257,12 @@ func (r *recorder) crashes(i int, more bool, visit func(how string, tree map[str
 		for _, j := range part {
 			some = append(some, wave[j])
 		}
-		r.crashesAfter(some, fmt.Sprintf(", flushes %d of %d", part, len(wave)), more, visit)
+		r.crashesAfter(some, fmt.Sprintf(", flushes %d of %d", part, len(wave)), more, pick, visit)
 	}
 }
 
 // crashesAfter visits what may be on the disk when these steps are done.
-func (r *recorder) crashesAfter(steps []step, in string, more bool, visit func(how string, tree map[string]*node, data map[*node]string)) {
+func (r *recorder) crashesAfter(steps []step, in string, more bool, pick func(how string) bool, visit func(how string, tree map[string]*node, data map[*node]string)) {
 	must, may := map[int]bool{}, []int{}
 	for j, s := range steps {
 		if s.names == nil {
@@ -292,22 +293,29 @@ func (r *recorder) crashesAfter(steps []step, in string, more bool, visit func(h
 		}
 	}
 	for _, taken := range choices(len(may), more) {
-		names := maps.Clone(r.base)
-		for j, s := range steps {
-			if s.names == nil {
+		names := sync.OnceValue(func() map[string]*node {
+			names := maps.Clone(r.base)
+			for j, s := range steps {
+				if s.names == nil {
+					continue
+				}
+				if k, open := slices.BinarySearch(may, j); must[j] || open && slices.Contains(taken, k) {
+					maps.Copy(names, s.names)
+				}
+			}
+			maps.DeleteFunc(names, func(name string, n *node) bool { return n == nil || !reached(names, name) })
+			return names
+		})
+		for how, tear := range tearing {
+			how = fmt.Sprintf("%s, %d of %d names%s", how, len(taken), len(may), in)
+			if !pick(how) {
 				continue
 			}
-			if k, open := slices.BinarySearch(may, j); must[j] || open && slices.Contains(taken, k) {
-				maps.Copy(names, s.names)
-			}
-		}
-		maps.DeleteFunc(names, func(name string, n *node) bool { return n == nil || !reached(names, name) })
-		for how, tear := range tearing {
 			data := map[*node]string{}
 			for n := range now {
 				data[n] = tear(was[n], now[n])
 			}
-			visit(fmt.Sprintf("%s, %d of %d names%s", how, len(taken), len(may), in), names, data)
+			visit(how, names(), data)
 		}
 	}
 }
