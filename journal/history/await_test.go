@@ -4,8 +4,11 @@ import (
 	"errors"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 	"time"
+
+	"ashbook/journal/disk"
 )
 
 // While git is at work in a rebase it is waited for; where a rebase waits for a person
@@ -80,5 +83,60 @@ func TestCommitGivesUpWhereTheBranchMoved(t *testing.T) {
 	}
 	if got := gitIn(t, dir, "log", "-1", "--format=%s"); got != "theirs\n" {
 		t.Errorf("the branch is at %q", got)
+	}
+}
+
+// taking is a disk that does something when git's index is locked.
+type taking struct {
+	disk.FS
+	do func()
+}
+
+func (d taking) Link(old, name string) error {
+	err := d.FS.Link(old, name)
+	if strings.HasSuffix(name, "index.lock") {
+		d.do()
+	}
+	return err
+}
+
+// What the person does with git at the last moment, when all is ready for a commit, is
+// not undone by it.
+func TestLastMomentBeforeACommit(t *testing.T) {
+	for _, c := range []struct {
+		name      string
+		do        func(t *testing.T, dir string)
+		postponed bool
+		subject   string // of the newest commit then
+	}{
+		{"a commit", func(t *testing.T, dir string) {
+			tree := gitIn(t, dir, "rev-parse", "HEAD^{tree}")[:40]
+			next := gitIn(t, dir, "commit-tree", "-p", "HEAD", "-m", "theirs", tree)[:40]
+			gitIn(t, dir, "update-ref", "refs/heads/main", next)
+		}, false, "theirs\n"},
+		{"a merge", func(t *testing.T, dir string) {
+			write(t, dir, ".git/MERGE_HEAD", gitIn(t, dir, "rev-parse", "HEAD"))
+		}, true, "journal: begin\n"},
+		{"another branch", func(t *testing.T, dir string) {
+			gitIn(t, dir, "symbolic-ref", "HEAD", "refs/heads/other")
+			gitIn(t, dir, "update-ref", "refs/heads/other", "refs/heads/main")
+		}, false, "journal: begin\n"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			r, dir := journal(t)
+			r.Tries = 0
+			r.Disk = taking{r.Disk, func() { c.do(t, dir) }}
+			_, err := r.Commit("ours", noon, Change{Path: supper, Data: []byte("two\n")})
+			var waits *Postponed
+			if errors.As(err, &waits) != c.postponed || errors.Is(err, ErrBusy) == c.postponed {
+				t.Errorf("got %v", err)
+			}
+			if got := gitIn(t, dir, "log", "-1", "--format=%s"); got != c.subject {
+				t.Errorf("the branch is at %q", got)
+			}
+			if _, err := os.Lstat(filepath.Join(dir, ".git/index.lock")); err == nil {
+				t.Error("git's index is still locked")
+			}
+		})
 	}
 }

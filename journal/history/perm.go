@@ -29,7 +29,8 @@ func (r *Repo) perm(set *settings) disk.Perm {
 }
 
 // shared is core.sharedRepository, as git-config(1) says under that name and git's
-// calc_shared_perm does (path.c); nil where nothing is shared.
+// calc_shared_perm does (path.c) to folders and to files that cannot be run; nil where
+// nothing is shared.
 func shared(value string) func(fs.FileMode) fs.FileMode {
 	var tweak fs.FileMode
 	exact := false
@@ -53,9 +54,6 @@ func shared(value string) func(fs.FileMode) fs.FileMode {
 		t := tweak
 		if mode&0o200 == 0 {
 			t &^= 0o222
-		}
-		if mode&0o100 != 0 {
-			t |= t & 0o444 >> 2
 		}
 		perm := mode.Perm() | t
 		if exact {

@@ -3,6 +3,8 @@ package store
 import (
 	"fmt"
 	"io/fs"
+	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 	"sync"
@@ -85,10 +87,35 @@ func TestRecordWithoutRoom(t *testing.T) {
 	sound(t, dir)
 }
 
+// A record of what a crash left that comes to the disk in part, for want of room, does
+// not swallow the record of the line that comes after it.
+func TestRecordAfterOneWithoutRoom(t *testing.T) {
+	dir := hall(t)
+	now := &clock{night}
+	k := open(t, dir, now)
+	enter(t, k, "- first")
+	// As another program's save that slipped in is left by a crash.
+	write(t, k.temp, k.pending[0].Temp, supperText+"- theirs\n")
+	full := &small{FS: k.disk, room: 40, once: true}
+	k.disk = full
+	enter(t, k, "- second")
+	rename(t, dir, supper, supperText)
+	now.Time = now.Add(time.Hour)
+	flush(t, open(t, dir, now))
+	got := read(t, dir, supper)
+	for _, line := range []string{"- first\n", "- second\n", "- theirs\n"} {
+		if n := strings.Count(got, line); n != 1 {
+			t.Errorf("%q is there %d times in %q", line, n, strings.TrimPrefix(got, supperText))
+		}
+	}
+	sound(t, dir)
+}
+
 // small is a disk on which files that are added to have room for so many bytes more.
 type small struct {
 	disk.FS
 	room int
+	once bool // then there is room enough
 }
 
 func (s *small) OpenFile(name string, flag int, perm fs.FileMode) (disk.File, error) {
@@ -109,8 +136,47 @@ func (f smallFile) Write(p []byte) (int, error) {
 		return f.File.Write(p)
 	}
 	n, err := f.File.Write(p[:f.on.room])
+	if f.on.once {
+		f.on.room = largest
+	}
 	if err == nil {
 		err = syscall.ENOSPC
 	}
 	return n, err
+}
+
+// A program that holds the file open for longer than lines are guarded puts more at its
+// end, and closes it: what it put there is in the file.
+func TestProgramThatHoldsTheFileOpenForHours(t *testing.T) {
+	dir := hall(t)
+	now := &clock{night}
+	k := open(t, dir, now)
+	f, err := os.OpenFile(filepath.Join(dir, supper), os.O_APPEND|os.O_WRONLY, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !disk.BeingWritten(f) {
+		t.Skip("this system does not say which files are open for writing")
+	}
+	enter(t, k, "- first")
+	flush(t, k)
+	now.Time = now.Add(guardTime + time.Hour)
+	enter(t, k, "- second")
+	flush(t, k)
+	if _, err := f.WriteString("- theirs\n"); err != nil {
+		t.Fatal(err)
+	}
+	if err := f.Close(); err != nil {
+		t.Fatal(err)
+	}
+	k = open(t, dir, now)
+	enter(t, k, "- last")
+	got := read(t, dir, supper)
+	for _, line := range []string{"- first\n", "- second\n", "- theirs\n", "- last\n"} {
+		if n := strings.Count(got, line); n != 1 {
+			t.Errorf("%q is there %d times in\n%s", line, n, got)
+		}
+	}
+	flush(t, k)
+	sound(t, dir)
 }
