@@ -158,7 +158,7 @@ func (p *part) belowHold(v curve, table time.Time, how string) bool {
 			case p.served || chilled:
 				weight = Note
 			}
-			if p.served || !table.Equal(p.now) {
+			if p.served || !table.Equal(p.now) || p.highest() < journal.SafeHold { // what was never hot is not held
 				weight = min(weight, Ask)
 			}
 			p.caution(Finding{Kind: Hold, Weight: weight, Text: fmt.Sprintf("It was read at %s at %s, below the hot-hold limit of %s, and had been below it for %s %s.",

@@ -21,6 +21,10 @@ func (l *look) words() {
 		l.add(Finding{Kind: RawJuice, Weight: Ask, Text: "What touched raw meat, a marinade, a brush or a bottle, carries it to the crust, and late in the cook nothing kills it there.",
 			Rests: joinMentions(m), Do: "Boil it first, or throw it away; what went on last needs the heat after it.", Source: sourceRaw})
 	}
+	if m := mentions(l.c, spoiled); len(m) > 0 {
+		l.add(Finding{Kind: Spoiled, Weight: Ask, Text: "Meat that smells or feels spoiled, or is past its date, may hold poisons that heat does not destroy.",
+			Rests: joinMentions(m), Do: "Do not taste it; when in doubt, throw it out.", Source: sourceSpoiled})
+	}
 	if m := mentions(l.c, partWords); len(m) > 0 {
 		l.add(Finding{Kind: PartCooked, Weight: Ask, Text: "Meat that was part-cooked and cooled has been through the warm twice: what grew between may have left poisons that heat does not destroy.",
 			Rests: joinMentions(m), Do: "Ask the local code: it wants a written plan for this. Without one, cook it in one go.", Source: sourcePart})
@@ -84,10 +88,13 @@ func (p *part) aims() {
 	dwell, counted := p.kill.Dwell(aim)
 	raise := func(c float64) string { return "Aim higher: aim core " + p.temp(c) + "." }
 	switch least := p.leastCore(); {
-	case (p.isBird || p.minced || p.game) && aim < least-.5, p.opened && aim < least-.5:
+	case (p.isBird || p.minced || p.game || p.dried || p.stuffed) && aim < least-.5, p.opened && aim < least-.5:
 		source := sourceChart
-		if p.game {
+		switch {
+		case p.game:
 			source = sourceGame
+		case p.dried:
+			source = sourceJerky
 		}
 		say(p.pressing(false), source, raise(least), "The core is to come off at %s; the published least for it is %s.", at, p.temp(least))
 		return

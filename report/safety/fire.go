@@ -109,6 +109,24 @@ func (l *look) down(pit []journal.Reading, end time.Time, done bool) {
 	l.add(f)
 }
 
+// cooling says that the core loses heat on the grate, which a lid does not do to it.
+func (p *part) cooling() {
+	n := len(p.cooking)
+	if n < 3 || !p.off.IsZero() || p.dead != nil {
+		return
+	}
+	a, b, c := p.cooking[n-3], p.cooking[n-2], p.cooking[n-1]
+	if c.c < journal.SafeHold && b.c < a.c-journal.Dips && c.c < b.c && len(p.readAfter(c.at)) == 0 {
+		p.caution(Finding{Kind: DeadFire, Weight: p.pressing(false), Text: fmt.Sprintf("The core fell from %s at %s to %s at %s on the grate: the fire went down, or the probe came out.", p.temp(a.c), a.at.Format(clock), p.temp(c.c), c.at.Format(clock)),
+			Rests: "the last three core readings", Do: "Read the pit and the core now. Count all the time between " + p.temp(ColdHold) + " and " + p.temp(journal.SafeHold) + ": over four hours, throw it out. " + toxin, Source: sourceZone})
+	}
+}
+
+// readAfter are the pit readings after a moment.
+func (p *part) readAfter(at time.Time) []journal.Reading {
+	return slices.DeleteFunc(slices.Clone(p.pit), func(r journal.Reading) bool { return !r.Time.After(at) })
+}
+
 // opened reports whether the pit was opened shortly before.
 func (l *look) opened(at time.Time) bool {
 	for _, e := range l.c.Entries {
@@ -165,8 +183,18 @@ func (l *look) standing() {
 		f.Text = "The notes speak of a place under a roof. " + f.Text
 	}
 	l.add(f)
-	l.add(Finding{Kind: Ash, Weight: Standing, Text: "Ash and coals stay hot under a grey skin, for a day and longer.", Rests: "a fire",
-		Do: "Let them go out with the vents shut; then into a metal bin with a lid, out of doors and away from walls.", Source: sourceAsh})
-	l.add(Finding{Kind: Flare, Weight: Standing, Text: "A starved fire can flash at the lid when air comes in.", Rests: "a fire under a lid",
-		Do: "Open the vents first, then the lid a hand's breadth, and wait; stand aside, bare arms and face away.", Source: sourcePractice})
+	ash := Finding{Kind: Ash, Weight: Standing, Text: "Ash and coals stay hot under a grey skin, for a day and longer.", Rests: "a fire",
+		Do: "Let them go out with the vents shut; then into a metal bin with a lid, out of doors and away from walls.", Source: sourceAsh}
+	if m := mentions(l.c, ashWords); len(m) > 0 {
+		ash.Weight, ash.Rests = l.pressing(false), joinMentions(m)
+		ash.Text = "The notes speak of ash or coals where they can set something alight. " + ash.Text
+	}
+	l.add(ash)
+	flare := Finding{Kind: Flare, Weight: Standing, Text: "A starved fire can flash at the lid when air comes in.", Rests: "a fire under a lid",
+		Do: "Open the vents first, then the lid a hand's breadth, and wait; stand aside, bare arms and face away.", Source: sourcePractice}
+	if m := mentions(l.c, fluidWords); len(m) > 0 {
+		flare.Weight, flare.Rests = Ask, joinMentions(m)
+		flare.Text, flare.Do, flare.Source = "A fluid on a fire that burns, or on coals still hot, flashes back along its stream.", "Dry kindling or a chimney instead; let what was soaked burn off before anything goes on.", sourceFluid
+	}
+	l.add(flare)
 }

@@ -8,6 +8,7 @@ const (
 	WholeCut  = 62.8 // 145 °F and three minutes' rest; USDA-FSIS minimum internal temperature chart
 	MincedCut = 71.1 // 160 °F, minced meat; same chart
 	BirdCore  = 73.9 // 165 °F, all poultry and stuffing; same chart
+	HamCore   = 60.0 // 140 °F, a ham that was fully cooked and packed under inspection; USDA-FSIS on hams [from memory]
 	GameCore  = 71.1 // 160 °F; USDA-FSIS on game from the wild [from memory]
 
 	FirstCooling = 2.0 // h from SafeHold to CoolHalf; 3-501.14(A)(1)
@@ -38,6 +39,11 @@ const (
 	sourceComeUp   = "USDA-FSIS cooking guideline, revised Appendix A (2021) [from memory]: at most 6 h between 10 and 54.4 °C (50 and 130 °F)"
 	sourceGrowth   = "Juneja, Marks, Huang, Thippareddi, Food Microbiology 28:791 (2011); at most 1 log10 while cooling: 9 CFR 318.17(a)(2)"
 	sourceGame     = "USDA-FSIS on game from the wild [from memory]: 71 °C (160 °F); freezing does not kill every kind of trichinella"
+	sourceHam      = "USDA-FSIS on hams [from memory]: fully cooked and packed under inspection 60 °C (140 °F), any other 73.9 °C (165 °F)"
+	sourceJerky    = "USDA-FSIS on jerky [from memory]: 71 °C (160 °F), poultry 74 °C (165 °F), before it is dried"
+	sourceTender   = "collagen turns to gelatine from 70 to 80 °C: Encyclopedia of Meat Sciences [from memory]"
+	sourceSpoiled  = "USDA-FSIS [from memory]: do not taste it to find out; when in doubt, throw it out"
+	sourceFluid    = "NFPA on grilling [from memory]: never lighter fluid, nor any other, on a fire that burns"
 	sourceRaw      = "USDA-FSIS on marinades and grilling [from memory]: what touched raw meat is boiled before it touches cooked meat, or thrown away"
 	sourcePart     = "USDA-FSIS [from memory]: never part-cook meat, cool it, and finish it later"
 	sourceColdSm   = "FDA Food Code 2022, 3-502.11 [from memory]: smoking as a way of keeping food asks for a plan approved by the local authority"

@@ -16,7 +16,8 @@ const (
 	fridge     = 5.0 // °C, taken for meat whose start was not noted (chosen: the cold limit)
 	iceTo      = 1.0 // °C; at or below it part of the meat may be ice (chosen: meat freezes from −1 °C, a probe is good to 1 K)
 	startLater = 5 * time.Minute
-	doubtFrom  = 4 // one impossible reading in so many, and the others are not believed either (chosen: one slip of the pen is none)
+	softens    = 70.0 // °C; collagen turns to gelatine from 70 to 80 °C (Encyclopedia of Meat Sciences)
+	doubtFrom  = 4    // one impossible reading in so many, and the others are not believed either (chosen: one slip of the pen is none)
 )
 
 // part is one piece being looked at.
@@ -28,6 +29,9 @@ type part struct {
 	isBird  bool
 	minced  bool
 	game    bool
+	dried   bool // jerky
+	stuffed bool
+	cooked  bool // bought cooked
 	opened  bool // its inside was opened
 	served  bool
 	on, off time.Time // zero: not noted
@@ -168,6 +172,9 @@ func (p *part) kinds() {
 		p.once(m.Where != pieceName, Finding{Kind: Game, Weight: Note, Text: "Meat from the wild may carry parasites: " + p.temp(GameCore) + " at the core.",
 			Rests: m.String(), Do: "Read the core in the thickest part; boar and bear are tested for trichinella where the law asks for it.", Source: sourceGame})
 	}
+	_, p.dried = named(p.c, p.meat, driedWords)
+	_, p.stuffed = named(p.c, p.meat, stuffed)
+	_, p.cooked = named(p.c, p.meat, cookedMeat)
 	m, boned := mentions(p.c, openedWords), bonedOut(p.c, p.meat)
 	if boned {
 		m = append(m, Mention{p.meat.Bone, "the bone of the piece"})
@@ -221,7 +228,10 @@ func (p *part) readings() int {
 		if !p.off.IsZero() {
 			weight = p.pressing(p.served || p.siblingDone())
 		}
-		if !p.cold {
+		if it, ok := p.felt(); ok && weight > Note {
+			p.caution(Finding{Kind: NoCore, Weight: Note, Text: fmt.Sprintf("No core was read; it was felt: %s. A probe goes into a tough cut so only once its collagen has given way, from about %s on.", it.GradeWord(), p.temp(softens)),
+				Rests: "the line " + it.String(), Do: "Read it next time as well: a number can be shown to somebody.", Source: sourceTender})
+		} else if !p.cold {
 			p.caution(Finding{Kind: NoCore, Weight: weight, Text: "No core reading that could be used: nothing at all can be said of what the heat has done.",
 				Rests: "the lines of the cook", Do: "Read the core in the thickest part before anybody eats: " + p.temp(p.leastCore()) + " is the published least.", Source: sourceChart})
 		}
@@ -333,9 +343,11 @@ func (p *part) warm(v curve) Range {
 // leastCore is the published least temperature of this meat, °C.
 func (p *part) leastCore() float64 {
 	switch {
-	case p.isBird:
+	case p.cooked:
+		return HamCore
+	case p.isBird, p.stuffed:
 		return BirdCore
-	case p.minced:
+	case p.minced, p.dried:
 		return MincedCut
 	case p.game:
 		return GameCore
@@ -385,7 +397,8 @@ func (p *part) heated(f Figures) {
 		p.caution(Finding{Kind: EndCore, Weight: weight, Text: fmt.Sprintf("The core was never read above %s; the published least is %s.", p.temp(top), p.temp(p.leastCore())),
 			Rests: rests, Do: more, Source: sourceChart})
 	}
-	if missed := p.doubt || logs.Low < p.kill.Required; ended && missed {
+	p.cooling()
+	if missed := p.doubt || logs.Low < p.kill.Required; ended && missed && !p.cooked {
 		text := fmt.Sprintf("At the %s the readings add up to %s log10, and the table asks for %.1f (at a steady 65 °C, %s).", where, rangeWords(logs), p.kill.Required, dwellWords(p.kill, 65))
 		if p.doubt {
 			text = "Not worked out: too many of the readings are doubted."

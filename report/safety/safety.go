@@ -56,6 +56,7 @@ const (
 	Warmed       Kind = "warm before it went on"
 	PartCooked   Kind = "part-cooked"
 	RawJuice     Kind = "raw juice"
+	Spoiled      Kind = "spoiled"
 	Game         Kind = "game"
 	ColdSmoke    Kind = "cold smoking"
 	Frozen       Kind = "part-frozen"
@@ -140,7 +141,7 @@ const longOver = 4 * 24 * time.Hour
 
 // firstTo says which of several pressing findings is settled first: what can kill,
 // what ends in the bin, then what can still be mended.
-var firstTo = []Kind{Monoxide, Warmed, PartCooked, Hold, Unfollowed, SlowCooling, Regrowth, DeadFire, EndCore, NoCore, Unread, Reheated, LongWarm, LowAim, Leftovers}
+var firstTo = []Kind{Monoxide, Ash, Warmed, PartCooked, Hold, Unfollowed, SlowCooling, Regrowth, DeadFire, EndCore, NoCore, Unread, Reheated, LongWarm, LowAim, Leftovers}
 
 // weigh sorts the findings, the most pressing first, and leaves one to be done now.
 func (l *look) weigh() {

@@ -156,7 +156,7 @@ func situations() []situation {
 }
 
 func TestSituations(t *testing.T) {
-	all := situations()
+	all := append(situations(), furtherSituations()...)
 	if len(all) < 60 {
 		t.Fatalf("%d situations", len(all))
 	}
