@@ -70,9 +70,10 @@ const (
 	osc777 = "777;notify;ashbook;"
 )
 
-// notification is what makes the terminal tell the text; empty where it is not
-// known to, for an unknown sequence may be printed. It goes by the environment
-// alone: asking the terminal would print junk over slow lines.
+// notification returns the sequence with which the terminal shows the text as a
+// notification; "" for a terminal that is not known to have one, since it might
+// print the sequence. It looks at the environment only: a question to the terminal
+// could print junk over a slow line.
 func notification(getenv func(string) string, text string) string {
 	form := notifies(getenv)
 	if form == "" || text == "" {

@@ -63,8 +63,8 @@ func (a *program) pit(name string) error {
 	return nil
 }
 
-// indexFold finds a name, whatever its case, blanks written as hyphens or not,
-// or the only one that holds the word; −1 for none.
+// indexFold finds a name in any case, with blanks or hyphens, or the only name that
+// contains the word; −1 for none.
 func indexFold(names []string, name string) int {
 	plain := func(s string) string { return strings.ToLower(strings.ReplaceAll(strings.TrimSpace(s), " ", "-")) }
 	found := holding(names, plain(name))

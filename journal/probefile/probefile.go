@@ -96,7 +96,7 @@ const (
 	kinds
 )
 
-// Words say it: what was left out, and why. "3 cells" + "out of range …".
+// Words returns what was left out and why: "3 cells", "out of range …".
 func (k Kind) Words() (what, why string) {
 	const cell, row = "cell", "row"
 	switch k {

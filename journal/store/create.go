@@ -53,8 +53,8 @@ func (d *tx) free(path string, data []byte) error {
 	return nil
 }
 
-// unmake takes files just made out again, with the notes from the first on that tell
-// of them.
+// unmake deletes files that were just made, and the pending notes about them, from
+// number first on.
 func (d *tx) unmake(files []NewFile, first int) error {
 	var errs []error
 	for _, f := range files {

@@ -64,8 +64,8 @@ func (c Column) scaled(v float64, sys measure.System) (n float64, unit string, d
 	return n, unit, 0
 }
 
-// In is a number of the kind in the reader's unit, and that unit: "" where there
-// is none.
+// In returns a number of the kind in the reader's unit, and that unit; "" where the
+// kind has none.
 func (k Kind) In(v float64, sys measure.System) (n float64, unit string) {
 	us := sys == measure.US
 	switch k {

@@ -163,7 +163,7 @@ func (w Want) meat(sys measure.System) (kg float64, says string, err error) {
 	return kg, w.sayMeat(kg, sys), nil
 }
 
-// sayMeat says for how much meat, and which weight that is.
+// sayMeat says how much meat the mix is for, and which of its weights that is.
 func (w Want) sayMeat(kg float64, sys measure.System) string {
 	s := "For " + measure.FormatMass(kg, sys) + " of meat"
 	if w.Cook == nil || w.Meat > 0 {

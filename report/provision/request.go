@@ -30,7 +30,7 @@ type Request struct {
 	Weather journal.Weather
 }
 
-// Dish is one cut.
+// Dish is one cut of the meal, its pieces and its aim.
 type Dish struct {
 	Cut    string
 	Pieces []journal.Piece // what lies ready; empty: to be bought

@@ -191,8 +191,8 @@ func (c *course) yields() string {
 	return "{" + s + "}"
 }
 
-// name is the piece as it stands before a number, with its blank; empty for
-// an only piece.
+// name returns the name of the piece with a blank after it, as it is written before
+// a number; "" for the only piece of a cook.
 func (c *course) name(i int) string {
 	if len(c.Pieces) == 1 {
 		return ""

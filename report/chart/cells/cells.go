@@ -28,7 +28,7 @@ const (
 	Now
 )
 
-// Cell is one cell.
+// Cell is one cell of the terminal: what is drawn in it, and how.
 type Cell struct {
 	Rune rune // 0: blank
 	Role Role

@@ -90,7 +90,7 @@ func (s scale) ends(names [2]string, w int) string {
 	return title
 }
 
-// draw draws a span in w cells; further lines carry zero on.
+// draw draws a span in w cells; lines after the first show where zero is.
 func (s scale) draw(as page.Drawing, span page.Span, w, height int) []string {
 	z, step := s.place(w)
 	cells := []rune(strings.Repeat(" ", w))

@@ -13,8 +13,8 @@ import (
 // Rows outside the list: title, rule above, rule below, the line.
 const fixedRows = 4
 
-// saidRows is how many rows below the list are kept for what is said: the
-// chosen entry in full, what the line is taken for.
+// saidRows is the number of rows kept below the list: for the whole of the chosen
+// entry, and for how the line reads so far.
 const saidRows = 3
 
 func (s *Screen) listHeight() int { return max(1, s.h-fixedRows-saidRows) }

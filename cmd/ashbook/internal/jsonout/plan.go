@@ -113,7 +113,7 @@ type Fuel struct {
 	WoodKg   float64 `json:"wood_kg,omitempty"`
 }
 
-// Lever is one thing that could be done otherwise.
+// Lever is one change to the plan, and what it would buy.
 type Lever struct {
 	What  string   `json:"what"`
 	BuysH *float64 `json:"buys_h,omitempty"` // negative: sooner; left out: it may never get there
