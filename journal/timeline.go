@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 	"time"
+
+	"ashbook/journal/measure"
 )
 
 // Entry is one line of the timeline.
@@ -196,7 +198,7 @@ func (e Entry) body(mark func(item int) string) string {
 // Typed prints the entry as a person would type it: the clock time, the whole
 // time where it has seconds, then the body with "--" before the words.
 func (e Entry) Typed() string {
-	at := e.Time.Format("15:04")
+	at := e.Time.Format(measure.Clock)
 	if e.Time.Second() != 0 {
 		at = FormatTime(e.Time)
 	}

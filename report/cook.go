@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"ashbook/journal"
+	"ashbook/journal/measure"
 	"ashbook/report/baseline"
 	"ashbook/report/course"
 	"ashbook/report/drivers"
@@ -20,9 +21,7 @@ import (
 
 // Words a page uses for times of day and days.
 const (
-	dayLayout   = "Mon 2 Jan 2006"
-	clockLayout = "15:04"
-	both        = "Mon 15:04"
+	dayLayout = "Mon 2 Jan 2006"
 )
 
 // Cook is the page of one cook: what went in, what happened, how it was liked,
@@ -67,7 +66,7 @@ func closest(found []*journal.Cook, s journal.Settings) page.Section {
 	out := page.Section{Heading: "Closest of yours"}
 	for _, o := range found {
 		took, _ := o.Took()
-		parts := []string{o.Name(), orElse(frame.Weights(o, s.Units), "weight not noted"), frame.FormatHours(took.Hours())}
+		parts := []string{o.Name(), orElse(frame.Weights(o, s.Units), "weight not noted"), measure.FormatHours(took.Hours())}
 		if m, n := o.MeanScore(journal.Overall); n > 0 {
 			by := fmt.Sprintf("by %d eaters", n)
 			if n == 1 {
@@ -100,9 +99,9 @@ func summary(c *journal.Cook, s journal.Settings) string {
 	line := strings.Join(parts, ", ")
 	switch {
 	case !c.Serve.IsZero() && c.Heads > 0:
-		line += fmt.Sprintf("; serve %d at %s", c.Heads, c.Serve.Format(both))
+		line += fmt.Sprintf("; serve %d at %s", c.Heads, c.Serve.Format(measure.DayClock))
 	case !c.Serve.IsZero():
-		line += "; serve at " + c.Serve.Format(both)
+		line += "; serve at " + c.Serve.Format(measure.DayClock)
 	case c.Heads > 0:
 		line += fmt.Sprintf("; for %d", c.Heads)
 	}
@@ -178,13 +177,13 @@ func timeline(c *journal.Cook) page.Section {
 	day := ""
 	shown := c.Shown()
 	for i, e := range c.Entries {
-		clock, since := e.Time.Format(clockLayout)+c.Offset(e), ""
+		clock, since := e.Time.Format(measure.Clock)+c.Offset(e), ""
 		if d := e.Time.Format("Mon 2 Jan"); d != day {
 			day = d
 			s.Table.Rows = append(s.Table.Rows, page.Row{Heading: d})
 		}
 		if started && e.Time.After(on) {
-			since = "+" + frame.FormatHours(e.Time.Sub(on).Hours())
+			since = "+" + measure.FormatHours(e.Time.Sub(on).Hours())
 		}
 		s.Table.Rows = append(s.Table.Rows, page.Row{Cells: []string{clock, since, shown[i]}, Rests: lineOf(c, e)})
 	}
@@ -204,14 +203,14 @@ func seriesNote(c *journal.Cook) page.Section {
 		probes = append(probes, strings.TrimSpace("core "+s.Piece))
 	}
 	return page.Section{Heading: "Probe series", Lines: []string{fmt.Sprintf("%d rows of %s, %s to %s.", n, strings.Join(probes, ", "),
-		c.Series.Times[0].Format(both), c.Series.Times[n-1].Format(both))}}
+		c.Series.Times[0].Format(measure.DayClock), c.Series.Times[n-1].Format(measure.DayClock))}}
 }
 
 // happened names what occurred in the cores, with what usually causes it.
 func happened(c *journal.Cook, s journal.Settings, now time.Time) page.Section {
 	out := page.Section{Heading: "In the course of it (usual causes: common practice)"}
 	for _, e := range course.Events(c, s.Units, now) {
-		out.Facts = append(out.Facts, page.Fact{Name: e.At.Format(both) + " " + e.Name, Value: e.Says + ". " + e.Usual})
+		out.Facts = append(out.Facts, page.Fact{Name: e.At.Format(measure.DayClock) + " " + e.Name, Value: e.Says + ". " + e.Usual})
 	}
 	return out
 }

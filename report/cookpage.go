@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"ashbook/journal"
+	"ashbook/journal/measure"
 	"ashbook/report/attribution"
 	"ashbook/report/baseline"
 	"ashbook/report/chart"
@@ -84,20 +85,20 @@ func story(c *journal.Cook, s journal.Settings, now time.Time) string {
 	if !went || !done {
 		return upperFirst(summary(c, s)) + " " + upperFirst(c.Status(now).String()) + "."
 	}
-	out := fmt.Sprintf("On at %s, off at %s: %s.", on.Format("15:04 Monday"), off.Format("15:04 Monday"), frame.FormatHours(off.Sub(on).Hours()))
+	out := fmt.Sprintf("On at %s, off at %s: %s.", on.Format(measure.ClockDay), off.Format(measure.ClockDay), measure.FormatHours(off.Sub(on).Hours()))
 	if !c.Serve.IsZero() {
 		spare, word := c.Serve.Sub(off).Hours(), "before"
 		if spare < 0 {
 			word = "after"
 		}
-		out += fmt.Sprintf(" That was %s %s the meal at %s", frame.FormatHours(math.Abs(spare)), word, c.Serve.In(off.Location()).Format(clockLayout))
+		out += fmt.Sprintf(" That was %s %s the meal at %s", measure.FormatHours(math.Abs(spare)), word, c.Serve.In(off.Location()).Format(measure.Clock))
 		if c.Heads > 0 {
 			out += fmt.Sprintf(" for %d", c.Heads)
 		}
 		out += "."
 	}
 	if m, n := c.MeanScore(journal.Overall); n > 0 {
-		out += fmt.Sprintf(" %s gave it %.1f of 9.", page.Count(n, "eater"), m)
+		out += fmt.Sprintf(" %s gave it %.1f of 9.", measure.Count(n, "eater"), m)
 	}
 	return out
 }

@@ -125,7 +125,7 @@ func readCourse(c *journal.Cook, s journal.Settings) page.Figure {
 	if !ok {
 		return page.Figure{}
 	}
-	f := page.Figure{XTitle: "hours since on, " + on.Format(both), YTitle: measure.Degrees(0, s.Units).Unit.Symbol}
+	f := page.Figure{XTitle: "hours since on, " + on.Format(measure.DayClock), YTitle: measure.Degrees(0, s.Units).Unit.Symbol}
 	add := func(name string, readings []journal.Reading) {
 		if len(readings) < 2 {
 			return

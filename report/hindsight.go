@@ -5,7 +5,7 @@ import (
 	"math"
 	"strings"
 
-	"ashbook/report/frame"
+	"ashbook/journal/measure"
 	"ashbook/report/hindsight"
 	"ashbook/report/page"
 )
@@ -73,17 +73,17 @@ func misses(r hindsight.Report) page.Figure {
 func hindsightTable(t hindsight.Table) page.Table {
 	out := page.Table{Columns: []page.Column{
 		{}, {Title: "miss", Right: true}, {Title: "half within", Right: true}, {Title: "bias", Right: true},
-		{Title: "forecast there", Right: true, Gives: 1}, {Title: "in range", Right: true, Gives: 2}, {Title: "range is", Right: true, Gives: 3}, {Title: "score", Right: true, Gives: 4}, {Title: "times", Right: true},
+		{Title: "forecast, same cooks", Right: true, Gives: 1}, {Title: "in range", Right: true, Gives: 2}, {Title: "range is", Right: true, Gives: 3}, {Title: "score", Right: true, Gives: 4}, {Title: "times", Right: true},
 	}}
 	for _, row := range t.Rows {
 		if row.N == 0 {
 			continue
 		}
-		cells := []string{string(row.Method), hoursOr(row.Mean), hoursOr(row.Median), signed("%.1f", row.Bias) + " h", "", "", "", "", fmt.Sprint(row.N)}
+		cells := []string{string(row.Method), hoursOr(row.Mean), hoursOr(row.Median), measure.FormatSigned(row.Bias), "", "", "", "", fmt.Sprint(row.N)}
 		if row.Method != hindsight.Ours {
 			cells[4] = hoursOr(row.OursThere)
 		}
-		rests := []string{fmt.Sprintf("%s of the replay; the worst miss %s, with %s; the mean miss %.0f %% of the whole cook.", page.Count(row.N, "time"), hoursOr(row.Worst), row.WorstCook, 100*row.Relative)}
+		rests := []string{fmt.Sprintf("%s of the replay; the worst miss %s, with %s; the mean miss %.0f %% of the whole cook.", measure.Count(row.N, "time"), hoursOr(row.Worst), row.WorstCook, 100*row.Relative)}
 		if row.Banded > 0 {
 			cells[5], cells[6] = fmt.Sprintf("%.0f %%", 100*row.Covered), hoursOr(row.Width)
 			cells[7] = fmt.Sprintf("%.2f", row.CRPS)
@@ -104,7 +104,7 @@ func partsTable(parts []hindsight.Part) page.Table {
 	for _, p := range parts {
 		r := p.Row
 		t.Rows = append(t.Rows, page.Row{Cells: []string{
-			p.Name, hoursOr(r.Mean), hoursOr(r.Median), signed("%.1f", r.Bias) + " h", fmt.Sprintf("%.0f %%", 100*r.Covered), hoursOr(r.Width), fmt.Sprintf("%.2f", r.CRPS), fmt.Sprint(r.N),
+			p.Name, hoursOr(r.Mean), hoursOr(r.Median), measure.FormatSigned(r.Bias), fmt.Sprintf("%.0f %%", 100*r.Covered), hoursOr(r.Width), fmt.Sprintf("%.2f", r.CRPS), fmt.Sprint(r.N),
 		}})
 	}
 	return t
@@ -117,7 +117,7 @@ func worstTable(worst []hindsight.Moment) page.Table {
 	for _, m := range worst {
 		a, _ := m.Answer(hindsight.Ours)
 		t.Rows = append(t.Rows, page.Row{Cells: []string{
-			m.Cook, fmt.Sprintf("%.0f %%", 100*m.Share), hoursOr(a.Hours), fmt.Sprintf("%.1f to %.1f", a.Lo, a.Hi), hoursOr(m.Left), m.Why,
+			m.Cook, fmt.Sprintf("%.0f %%", 100*m.Share), hoursOr(a.Hours), hoursOr(a.Lo) + " – " + hoursOr(a.Hi), hoursOr(m.Left), m.Why,
 		}})
 	}
 	return t
@@ -127,7 +127,7 @@ func hoursOr(h float64) string {
 	if math.IsNaN(h) {
 		return "–"
 	}
-	return fmt.Sprintf("%.1f h", h)
+	return measure.FormatHours(h)
 }
 
 // fewestMoments are as many as anything is said of (chosen).
@@ -160,5 +160,5 @@ func within(h float64) string {
 	if minutes >= 10 {
 		minutes = 5 * math.Round(minutes/5)
 	}
-	return frame.FormatHours(minutes / 60)
+	return measure.FormatHours(minutes / 60)
 }

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"ashbook/journal"
+	"ashbook/journal/measure"
 	"ashbook/report/drivers"
 	"ashbook/report/frame"
 	"ashbook/report/page"
@@ -15,7 +16,7 @@ import (
 
 // Matters is the page of what moves one target over the person's cooks.
 func Matters(r drivers.Report, s journal.Settings) page.Page {
-	p := page.Page{Title: "What moves " + r.Target.String() + ", " + page.Count(r.Cooks, "cook")}
+	p := page.Page{Title: "What moves " + r.Target.String() + ", " + measure.Count(r.Cooks, "cook")}
 	// The verdict first, then the table; what it rests on can wait below it.
 	rest := r.Says
 	if s := verdictOf(r); s != "" {
@@ -143,7 +144,7 @@ func restsOfEffect(r drivers.Report, c drivers.Candidate, l drivers.Line) []stri
 	}
 	out := []string{
 		fmt.Sprintf("8 in 10 that it lies between %s and %s; the chance that it matters at all: %.0f in 100.", effect(r.Target, l.Lo), effect(r.Target, l.Hi), 100*c.Inclusion),
-		fmt.Sprintf("Noted in %d of %s. "+sides, c.Known, page.Count(r.Cooks, "cook"), l.With, l.Without),
+		fmt.Sprintf("Noted in %d of %s. "+sides, c.Known, measure.Count(r.Cooks, "cook"), l.With, l.Without),
 	}
 	if r.Target == drivers.Time {
 		out = append(out, fmt.Sprintf("Before your cooks the physics, with what it missed on other people, expects: %s. With them: %s.", inWords(r.Target, l.Expected), inWords(r.Target, l.Effect)))
@@ -197,7 +198,7 @@ func effect(t drivers.Target, v float64) string {
 func inWords(t drivers.Target, v float64) string {
 	size := strings.TrimLeft(bare(t, v), "+−")
 	if t == drivers.Time {
-		size = frame.FormatHours(math.Abs(v) / 60)
+		size = measure.FormatHours(math.Abs(v) / 60)
 	}
 	switch {
 	case size == "0 min" || strings.Trim(size, "0.") == "":

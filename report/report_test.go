@@ -282,8 +282,8 @@ func TestWhyDoesNotContradictItself(t *testing.T) {
 				}
 				continue
 			}
-			from, took := frame.FormatHours(a.From), frame.FormatHours(a.Took)
-			by := frame.FormatHours(math.Abs(math.Round(60*a.From)-math.Round(60*a.Took)) / 60)
+			from, took := measure.FormatHours(a.From), measure.FormatHours(a.Took)
+			by := measure.FormatHours(math.Abs(math.Round(60*a.From)-math.Round(60*a.Took)) / 60)
 			for what, at := range map[string]string{"took": p.Lead[1], "and should have": p.Lead[1], "the difference": p.Aside} {
 				want := map[string]string{"took": took, "and should have": from, "the difference": by}[what]
 				if !strings.Contains(at, want) && !strings.HasPrefix(p.Aside, "about") {

@@ -73,9 +73,9 @@ func readingsOf(readings []journal.Reading, what string) string {
 	}
 	first, last := readings[0].Time, readings[len(readings)-1].Time
 	if len(readings) == 1 {
-		return fmt.Sprintf("1 %s%s, %s", what, by, first.Format(both))
+		return fmt.Sprintf("1 %s%s, %s", what, by, first.Format(measure.DayClock))
 	}
-	return fmt.Sprintf("%d %ss%s, %s to %s", len(readings), what, by, first.Format(both), last.Format(both))
+	return fmt.Sprintf("%d %ss%s, %s to %s", len(readings), what, by, first.Format(measure.DayClock), last.Format(measure.DayClock))
 }
 
 func lastCores(c *journal.Cook, sys measure.System) string {
@@ -83,7 +83,7 @@ func lastCores(c *journal.Cook, sys measure.System) string {
 	for i, p := range c.Pieces {
 		off, ok := c.OffAt(i)
 		if r, found := journal.Last(c.CoreReadings(i), off); ok && found {
-			out = append(out, strings.TrimSpace(p.Name+" "+measure.FormatTemperature(r.C, sys))+" at "+r.Time.Format(both))
+			out = append(out, strings.TrimSpace(p.Name+" "+measure.FormatTemperature(r.C, sys))+" at "+r.Time.Format(measure.DayClock))
 		}
 	}
 	return strings.Join(out, ", ")
@@ -98,7 +98,7 @@ func moments(c *journal.Cook, acts ...journal.Act) string {
 			at, ok = c.Finish()
 		}
 		if ok {
-			out = append(out, a.Word()+" at "+at.Format(both))
+			out = append(out, a.Word()+" at "+at.Format(measure.DayClock))
 		}
 	}
 	return strings.Join(out, ", ")

@@ -6,6 +6,7 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
+	"ashbook/journal/measure"
 	"ashbook/report/page"
 )
 
@@ -27,7 +28,7 @@ func Versions(name string, all []Version) page.Page {
 	}
 	table := page.Table{Columns: []page.Column{{Right: true}, {}, {}, {}}}
 	for _, v := range all {
-		table.Rows = append(table.Rows, page.Row{Cells: []string{fmt.Sprint(v.N), v.When.Format("2 Jan 2006 15:04"), v.Who, v.What}})
+		table.Rows = append(table.Rows, page.Row{Cells: []string{fmt.Sprint(v.N), v.When.Format(measure.FullClock), v.Who, v.What}})
 	}
 	p.Add(page.Section{Table: table})
 	return p
@@ -37,7 +38,7 @@ func Versions(name string, all []Version) page.Page {
 // bringing it back would change now.
 func OneVersion(name string, v Version, changed, back []cookfile.Change) page.Page {
 	p := page.Page{
-		Title: fmt.Sprintf("%s, version %d of %d", name, v.N, v.Of), Aside: v.When.Format("Mon 2 Jan 2006 15:04"),
+		Title: fmt.Sprintf("%s, version %d of %d", name, v.N, v.Of), Aside: v.When.Format("Mon " + measure.FullClock),
 		Lead: []string{v.Who + ": " + v.What},
 	}
 	if v.Gone {
@@ -83,7 +84,7 @@ func section(heading string, changes []cookfile.Change) page.Section {
 
 func line(text string, e *journal.Entry) string {
 	if e != nil {
-		return e.Time.Format("Mon 15:04 ") + e.Body()
+		return e.Time.Format(measure.DayClock+" ") + e.Body()
 	}
 	return text
 }

@@ -11,6 +11,7 @@ import (
 	"unicode/utf8"
 
 	"ashbook/journal"
+	"ashbook/journal/measure"
 	"ashbook/report/attribution"
 	"ashbook/report/baseline"
 	"ashbook/report/drivers"
@@ -55,14 +56,14 @@ func minutes(a attribution.Account, this string, cmpn baseline.Comparison, s jou
 	step := a.Step()
 	round := func(minutes float64) float64 { return step * math.Round(minutes/step) }
 	whole := func(name string, h float64) {
-		t.Rows = append(t.Rows, page.Row{Cells: []string{name, "", frame.FormatHours(h), ""}, Rests: resting(a)})
+		t.Rows = append(t.Rows, page.Row{Cells: []string{name, "", measure.FormatHours(h), ""}, Rests: resting(a)})
 	}
 	line := func(l attribution.Line, minutes float64) {
-		row := page.Row{Cells: []string{l.Says, "", signedHours(minutes / 60), ""}, Span: &page.Span{Low: minutes - l.Doubt, At: minutes, High: minutes + l.Doubt}}
+		row := page.Row{Cells: []string{l.Says, "", measure.FormatSigned(minutes / 60), ""}, Span: &page.Span{Low: minutes - l.Doubt, At: minutes, High: minutes + l.Doubt}}
 		row.Rests = restsOfCause(l.Cause, cmpn, s.Units)
 		if d := round(l.Doubt); d > 0 {
-			row.Cells[3] = "± " + frame.FormatHours(d/60)
-			row.Rests = append([]string{fmt.Sprintf("8 in 10 that it is between %s and %s.", signedHours((minutes-d)/60), signedHours((minutes+d)/60))}, row.Rests...)
+			row.Cells[3] = "± " + measure.FormatHours(d/60)
+			row.Rests = append([]string{fmt.Sprintf("8 in 10 that it is between %s and %s.", measure.FormatSigned((minutes-d)/60), measure.FormatSigned((minutes+d)/60))}, row.Rests...)
 		}
 		t.Rows = append(t.Rows, row)
 	}
@@ -79,17 +80,6 @@ func minutes(a attribution.Account, this string, cmpn baseline.Comparison, s jou
 	t.Rows = append(t.Rows, page.Row{Rule: true})
 	whole(this, took/60)
 	return t
-}
-
-func signedHours(h float64) string {
-	text := frame.FormatHours(math.Abs(h))
-	switch {
-	case text == "0 min":
-		return text
-	case h < 0:
-		return "−" + text
-	}
-	return "+" + text
 }
 
 // resting says what the account rests on and what was missing.
@@ -118,9 +108,9 @@ func verdict(a attribution.Account) string {
 	case !a.Known:
 		return ""
 	case by >= worthTelling:
-		return frame.FormatHours(by) + " longer"
+		return measure.FormatHours(by) + " longer"
 	case -by >= worthTelling:
-		return frame.FormatHours(-by) + " shorter"
+		return measure.FormatHours(-by) + " shorter"
 	}
 	return "about as long"
 }
@@ -134,14 +124,14 @@ func lead(cmpn baseline.Comparison, acc attribution.Account) []string {
 	if !t.This.Known {
 		return nil // the account says so
 	}
-	out := []string{frame.FormatHours(t.This.Number) + " on the pit"}
+	out := []string{measure.FormatHours(t.This.Number) + " on the pit"}
 	switch {
 	case acc.Known && acc.Planned:
-		out[0] += fmt.Sprintf("; by its plan, as your cooks go, it would have taken %s.", frame.FormatHours(acc.From))
+		out[0] += fmt.Sprintf("; by its plan, as your cooks go, it would have taken %s.", measure.FormatHours(acc.From))
 	case acc.Known && acc.Usual:
-		out[0] += fmt.Sprintf("; %s: such a cook would take %s.", acc.Against, frame.FormatHours(acc.From))
+		out[0] += fmt.Sprintf("; %s: such a cook would take %s.", acc.Against, measure.FormatHours(acc.From))
 	case acc.Known:
-		out[0] += fmt.Sprintf(", against %s (%s).", frame.FormatHours(acc.From), acc.Against)
+		out[0] += fmt.Sprintf(", against %s (%s).", measure.FormatHours(acc.From), acc.Against)
 	case cmpn.Chosen:
 		out[0] += "."
 	case c.Cut == "":
@@ -156,7 +146,7 @@ func lead(cmpn baseline.Comparison, acc attribution.Account) []string {
 		if margin < 0 {
 			word = "after"
 		}
-		out = append(out, fmt.Sprintf("Off at %s, %s %s the meal at %s.", off.Format(both), frame.FormatHours(math.Abs(margin)), word, c.Serve.Format(both)))
+		out = append(out, fmt.Sprintf("Off at %s, %s %s the meal at %s.", off.Format(measure.DayClock), measure.FormatHours(math.Abs(margin)), word, c.Serve.Format(measure.DayClock)))
 	}
 	return out
 }
@@ -233,7 +223,7 @@ func Guesses(c *journal.Cook) []page.Fact {
 		}
 	}
 	for _, e := range c.Entries {
-		add(e.Time.Format(both), e.Words)
+		add(e.Time.Format(measure.DayClock), e.Words)
 	}
 	for _, para := range prose(c) {
 		add("in the notes", para)
@@ -263,7 +253,7 @@ func guessed(c *journal.Cook, over drivers.Report) page.Section {
 			if !about && !words[this] && !words[base] {
 				continue
 			}
-			out.Lines = append(out.Lines, fmt.Sprintf("Over your %s, %s, %s: %s, 8 in 10 within %s; %s.", page.Count(over.Cooks, "cook"), cand.Column.Name,
+			out.Lines = append(out.Lines, fmt.Sprintf("Over your %s, %s, %s: %s, 8 in 10 within %s; %s.", measure.Count(over.Cooks, "cook"), cand.Column.Name,
 				l.Change, inWords(over.Target, l.Effect), between(over.Target, l.Lo, l.Hi), cand.Reads))
 			break
 		}

@@ -63,7 +63,7 @@ func totals(cooks []*journal.Cook, s journal.Settings) string {
 			}
 		}
 	}
-	out := fmt.Sprintf("%s and %.0f hours at the fire.", page.Count(len(cooks), "cook"), hours)
+	out := fmt.Sprintf("%s and %.0f hours at the fire.", measure.Count(len(cooks), "cook"), hours)
 	if meat > 0 {
 		out += fmt.Sprintf(" %s of meat went on", whole(meat, s.Units))
 		if heads > 0 {
@@ -75,7 +75,7 @@ func totals(cooks []*journal.Cook, s journal.Settings) string {
 		out += "."
 	}
 	if meals > 0 {
-		out += fmt.Sprintf(" The meal waited for the meat %d of %s.", late, page.Count(meals, "time"))
+		out += fmt.Sprintf(" The meal waited for the meat %d of %s.", late, measure.Count(meals, "time"))
 	}
 	return out
 }
@@ -127,7 +127,7 @@ func nights(cooks []*journal.Cook) page.Figure {
 		midnight := time.Date(off.Year(), off.Month(), off.Day(), 0, 0, 0, 0, off.Location())
 		x := func(t time.Time) float64 { return t.Sub(midnight).Hours() }
 		took, _ := c.Took()
-		lane := chart.Lane{Name: c.Date().Format("2 Jan"), End: frame.FormatHours(took.Hours()), Bars: []chart.Bar{{From: x(on), To: x(off), At: math.NaN()}}}
+		lane := chart.Lane{Name: c.Date().Format("2 Jan"), End: measure.FormatHours(took.Hours()), Bars: []chart.Bar{{From: x(on), To: x(off), At: math.NaN()}}}
 		ch.From, ch.To = min(ch.From, x(on)), max(ch.To, x(off))
 		if meal := x(c.Serve); !c.Serve.IsZero() && math.Abs(meal) < 48 {
 			lane.Dots = []chart.Dot{{X: meal, Ring: true}}
@@ -154,7 +154,7 @@ func nightsTable(cooks []*journal.Cook, s journal.Settings) page.Table {
 		if m, n := c.MeanScore(journal.Overall); n > 0 {
 			liked = fmt.Sprintf("%.1f", m)
 		}
-		t.Rows = append(t.Rows, page.Row{Cells: []string{c.Date().Format("2 Jan"), what, frame.FormatHours(took.Hours()), liked}})
+		t.Rows = append(t.Rows, page.Row{Cells: []string{c.Date().Format("2 Jan"), what, measure.FormatHours(took.Hours()), liked}})
 	}
 	return t
 }
@@ -240,7 +240,7 @@ func record(r hindsight.Report) page.Figure {
 func learned(cooks []*journal.Cook, over drivers.Report) page.Section {
 	out := page.Section{Heading: "What was learned"}
 	if v := verdictOf(over); v != "" {
-		out.Lines = append(out.Lines, fmt.Sprintf("Likely to move time, over %s: %s", page.Count(over.Cooks, "cook"), v))
+		out.Lines = append(out.Lines, fmt.Sprintf("Likely to move time, over %s: %s", measure.Count(over.Cooks, "cook"), v))
 	}
 	for _, c := range cooks {
 		if c.Keep != "" || c.Change != "" {

@@ -9,9 +9,9 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
 	"ashbook/journal/folder"
+	"ashbook/journal/measure"
 	"ashbook/report"
 	"ashbook/report/attribution"
-	"ashbook/report/page"
 	"ashbook/report/page/text"
 
 	"github.com/spf13/cobra"
@@ -198,7 +198,7 @@ func (a *program) checkCommand() *cobra.Command {
 				for _, notice := range notices {
 					a.printf("%s\n", notice)
 				}
-				a.printf("%s read, %s\n", page.Count(n, "cook"), page.Count(len(problems), "line")+" to look at")
+				a.printf("%s read, %s\n", measure.Count(n, "cook"), measure.Count(len(problems), "line")+" to look at")
 			}
 			if err == nil && len(problems) > 0 {
 				err = errWarnings

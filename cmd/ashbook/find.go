@@ -15,7 +15,6 @@ import (
 	"ashbook/journal/measure"
 	"ashbook/report"
 	"ashbook/report/drivers"
-	"ashbook/report/frame"
 	"ashbook/report/page"
 	"ashbook/report/page/text"
 
@@ -210,7 +209,7 @@ func (a *program) find(words []string, q search) error {
 		}
 		return a.printJSON(out)
 	}
-	p := page.Page{Title: page.Count(len(found), "cook")}
+	p := page.Page{Title: measure.Count(len(found), "cook")}
 	table := page.Table{Columns: []page.Column{
 		{Title: "date"}, {Title: "cook"}, {Title: "cut"}, {Title: "weight", Right: true}, {Title: "pit", Gives: 2}, {Title: "wrap", Gives: 4},
 		{Title: "took", Right: true, Gives: 1}, {Title: "liked", Right: true, Gives: 3}, {},
@@ -223,7 +222,7 @@ func (a *program) find(words []string, q search) error {
 	}
 	p.Add(page.Section{Table: table})
 	if n := len(problems); n > 0 {
-		p.Notes = append(p.Notes, page.Count(n, "line")+" in these files could not be read as meant: ashbook check lists them.")
+		p.Notes = append(p.Notes, measure.Count(n, "line")+" in these files could not be read as meant: ashbook check lists them.")
 	}
 	a.print(text.Render(p, a.width()))
 	return nil
@@ -246,7 +245,7 @@ func foundCells(s folder.Summary, now time.Time, sys measure.System) []string {
 		weight = measure.FormatMass(s.Weight, sys)
 	}
 	if d, ok := app.Took(s); ok {
-		hours = frame.FormatHours(d.Hours())
+		hours = measure.FormatHours(d.Hours())
 	}
 	if s.Score > 0 {
 		score = fmt.Sprintf("%.1f", s.Score)

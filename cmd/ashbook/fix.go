@@ -8,6 +8,7 @@ import (
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/journal"
+	"ashbook/journal/measure"
 	"ashbook/report/page"
 	"ashbook/report/page/text"
 
@@ -61,7 +62,7 @@ func (a *program) entries(cook string) error {
 	table := page.Table{Columns: []page.Column{{Title: "line", Right: true}, {}, {}}}
 	shown := f.Cook.Shown()
 	for i, e := range f.Cook.Entries {
-		table.Rows = append(table.Rows, page.Row{Cells: []string{strconv.Itoa(e.Line), e.Time.Format("Mon 15:04") + f.Cook.Offset(e), shown[i]}})
+		table.Rows = append(table.Rows, page.Row{Cells: []string{strconv.Itoa(e.Line), e.Time.Format(measure.DayClock) + f.Cook.Offset(e), shown[i]}})
 	}
 	p.Add(page.Section{Table: table})
 	a.print(text.Render(p, a.width()))

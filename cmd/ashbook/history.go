@@ -4,6 +4,7 @@ import (
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/journal/folder"
+	"ashbook/journal/measure"
 	"ashbook/report"
 	"ashbook/report/page/text"
 
@@ -83,7 +84,7 @@ func (a *program) bring(j *app.App, s folder.Summary, p app.Versions, n int) err
 	if a.json {
 		return a.printJSON(jsonout.BroughtOf(s.ID, p.Told[i]))
 	}
-	a.printf("brought back: version %d of %s, %s\n", n, p.Told[i].When.Format("2 Jan 2006 15:04"), p.Told[i].What)
+	a.printf("brought back: version %d of %s, %s\n", n, p.Told[i].When.Format(measure.FullClock), p.Told[i].What)
 	a.printf("next: ashbook history %s --bring %d, to undo it\n", s.ID, len(p.All))
 	return nil
 }

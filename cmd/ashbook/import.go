@@ -172,9 +172,9 @@ func numbers(s string, n int) ([]int, error) {
 
 func (a *program) printImport(file string, found app.Import, sys measure.System) {
 	if len(found.Columns) > 0 {
-		a.printf("%s: a table, %s, %s\n", page.Clean(file), page.Count(len(found.Columns), "column"), page.Count(len(found.Cooks), "cook"))
+		a.printf("%s: a table, %s, %s\n", page.Clean(file), measure.Count(len(found.Columns), "column"), measure.Count(len(found.Cooks), "cook"))
 	} else {
-		a.printf("%s: notes, %s\n", page.Clean(file), page.Count(len(found.Cooks), "cook"))
+		a.printf("%s: notes, %s\n", page.Clean(file), measure.Count(len(found.Cooks), "cook"))
 	}
 	for i, c := range found.Columns {
 		as := c.As
@@ -249,7 +249,7 @@ func gist(c paper.Cook, sys measure.System) []string {
 		if e.Words != "" {
 			items = append(items, e.Words)
 		}
-		add("%s %s", e.Time.Format("2 Jan 15:04"), strings.Join(items, ", "))
+		add("%s %s", e.Time.Format(measure.DateClock), strings.Join(items, ", "))
 	}
 	for _, w := range c.Wood {
 		add("wood %s", w.Kind)
@@ -286,7 +286,7 @@ func (a *program) endImport(file string, im importing, found app.Import, chosen 
 		a.printf("next: ashbook import %s --save, or some: --save=1\n", page.Clean(file))
 		return nil
 	}
-	a.printf("saved: %s", page.Count(len(saved), "cook"))
+	a.printf("saved: %s", measure.Count(len(saved), "cook"))
 	if there > 0 {
 		a.printf("; there already: %d", there)
 	}

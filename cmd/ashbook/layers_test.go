@@ -37,7 +37,7 @@ var layers = []layer{
 	{"journal/history", []string{"journal/disk", "github.com/go-git/...", "golang.org/x/sys/..."}, "git stays behind one package"},
 	{"journal/journaltest", nil, "the journal of the tests"},
 	{"journal/disk", []string{"golang.org/x/sys/..."}, "all that writes files, so that a crash can be played back"},
-	{"journal/store", []string{"journal", "journal/disk", "journal/history", "golang.org/x/sys/..."}, "saves bytes; knows no cook but by its name"},
+	{"journal/store", []string{"journal", "journal/measure", "journal/disk", "journal/history", "golang.org/x/sys/..."}, "saves bytes; knows no cook but by its name"},
 	{"journal/merge", []string{"journal", "journal/cookfile", "journal/cookfile/front", "go.yaml.in/yaml/v4/...", "github.com/sergi/go-diff/..."}, "two versions of a file by what they mean; bytes in, bytes out"},
 	{"journal/folder", []string{"journal", "journal/measure", "journal/cookfile", "journal/mixfile", "journal/series", "journal/history", "journal/store", "golang.org/x/sys/..."}, "the one place that reads the journal, and has it written"},
 
@@ -45,7 +45,7 @@ var layers = []layer{
 	{"report/page", []string{"report/chart"}, "a report as data"},
 	{"report/page/paper", []string{"report/page/html"}, "sheets to be filled in with a pencil"},
 	{"report/page/...", []string{"report/page", "report/chart/...", "github.com/charmbracelet/x/ansi", "github.com/yuin/goldmark/..."}, "draws a page, computes nothing"},
-	{"report/chart", nil, "marks and scales"},
+	{"report/chart", []string{"journal/measure"}, "marks and scales; of measure how a clock is written"},
 	{"report/course", []string{"journal", "journal/measure", "report/chart"}, "the chart of one cook, for its screen and its page"},
 	{"report/chart/...", []string{"report/chart", "github.com/charmbracelet/x/ansi", "github.com/rivo/uniseg"}, "draws a chart, computes nothing"},
 	{"report/frame", []string{"journal", "journal/measure"}, "cooks as columns"},
@@ -70,7 +70,7 @@ var layers = []layer{
 	{"tui/component/...", []string{"journal", "journal/measure", "tui/component/...", "tui/layout", "tui/intent", "tui/keys", "tui/style", "tui/backend", "report/page", "report/chart/...", "github.com/charmbracelet/...", "github.com/rivo/uniseg"}, "pieces two screens share; never a screen, the folder or git"},
 	{"tui/screen/...", []string{"journal", "journal/measure", "tui/layout", "tui/intent", "tui/keys", "tui/style", "tui/backend", "tui/component/...", "report/page/...", "report/chart/...", "report/course", "report/frame", "report/drivers", "github.com/charmbracelet/...", "github.com/rivo/uniseg"}, "never another screen, the folder or git"},
 	{"tui/tuitest", []string{"journal/...", "tui/...", "report/...", "github.com/charmbracelet/...", "github.com/muesli/termenv"}, "the driver of the tests"},
-	{"tui/plain", []string{"journal", "tui/intent", "tui/layout", "tui/backend", "tui/screen/watch", "report/page/..."}, "the screens line by line; tells what they show"},
+	{"tui/plain", []string{"journal", "journal/measure", "tui/intent", "tui/layout", "tui/backend", "tui/screen/watch", "report/page/..."}, "the screens line by line; tells what they show"},
 	{"tui", []string{"journal", "journal/measure", "tui/...", "report/page/...", "github.com/charmbracelet/...", "github.com/muesli/termenv"}, "screens and routing"},
 
 	{"samples", nil, "the invented journal, embedded"},

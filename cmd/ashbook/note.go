@@ -8,6 +8,7 @@ import (
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/journal"
+	"ashbook/journal/measure"
 
 	"github.com/spf13/cobra"
 )
@@ -125,11 +126,11 @@ func (a *program) printComesOff(j *app.App, c *journal.Cook, now time.Time, reas
 	if err != nil || !ok {
 		return err
 	}
-	late := off.Late.Format("15:04")
+	late := off.Late.Format(measure.Clock)
 	if off.OpenEnd {
 		late = "?, may not get there"
 	}
-	a.printf("comes off %s – %s, likely %s\n", off.Early.Format("15:04"), late, off.Likely.Format("15:04"))
+	a.printf("comes off %s – %s, likely %s\n", off.Early.Format(measure.Clock), late, off.Likely.Format(measure.Clock))
 	if meal, _ := off.Meal(c.Serve, len(c.Pieces)); meal != "" {
 		a.printf("%s\n", meal)
 	}

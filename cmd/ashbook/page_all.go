@@ -12,6 +12,7 @@ import (
 
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/journal/folder"
+	"ashbook/journal/measure"
 	"ashbook/report/drivers"
 	"ashbook/report/page"
 	"ashbook/report/page/html"
@@ -100,7 +101,7 @@ func (a *program) allPages(j *app.App, pages *app.Pages, dir string) error {
 	if err != nil {
 		return err
 	}
-	a.printf("wrote %s into %s\n", page.Count(len(set.wrote), "page"), dir)
+	a.printf("wrote %s into %s\n", measure.Count(len(set.wrote), "page"), dir)
 	return nil
 }
 

@@ -13,9 +13,9 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/folder"
 	"ashbook/journal/history"
+	"ashbook/journal/measure"
 	"ashbook/journal/probefile"
 	"ashbook/journal/series"
-	"ashbook/report/page"
 
 	"github.com/spf13/cobra"
 )
@@ -478,7 +478,7 @@ func (in *intake) followFile(ctx context.Context, file string) error {
 // lastTry keeps what still waits, and puts the series into history.
 func (in *intake) lastTry() error {
 	if err := in.catchUp(); err != nil {
-		return fmt.Errorf("%s not kept: %w", page.Count(len(in.waiting.Times), "reading"), err)
+		return fmt.Errorf("%s not kept: %w", measure.Count(len(in.waiting.Times), "reading"), err)
 	}
 	return in.to.Commit()
 }

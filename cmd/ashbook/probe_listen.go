@@ -11,7 +11,7 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/ingest"
-	"ashbook/report/page"
+	"ashbook/journal/measure"
 )
 
 // shortestToken is the least length of a token of the person's own (chosen: longer than
@@ -63,7 +63,7 @@ func (in *intake) takePosts(ctx context.Context) error {
 		if e := in.to.Commit(); err == nil {
 			err = e
 		}
-		in.printf("%s kept\n", page.Count(in.rows, "reading"))
+		in.printf("%s kept\n", measure.Count(in.rows, "reading"))
 		return err
 	}
 }

@@ -9,7 +9,6 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/journal/probefile"
-	"ashbook/report/page"
 )
 
 // say prints what is told on the way; with --json only the end is told.
@@ -78,7 +77,7 @@ func (in *intake) reading(s journal.Series, i int) string {
 	for _, c := range s.Cores {
 		add("core "+c.Piece, c.C)
 	}
-	return s.Times[i].Format("2 Jan 15:04:05") + ": " + strings.Join(parts, ", ")
+	return s.Times[i].Format(measure.DateClock+":05") + ": " + strings.Join(parts, ", ")
 }
 
 // hottestCore is what meat does not reach, °C: its water boils before (chosen, with ten
@@ -126,11 +125,11 @@ func (in *intake) end() error {
 	}
 	in.total(read)
 	if in.hot > 0 {
-		in.printf("  %s over %.0f °C, which meat does not reach: if they are °F, the same again with --unit f puts it right\n", page.Count(in.hot, "core reading"), hottestCore)
+		in.printf("  %s over %.0f °C, which meat does not reach: if they are °F, the same again with --unit f puts it right\n", measure.Count(in.hot, "core reading"), hottestCore)
 	}
 	for _, l := range in.reader.Left() {
 		what, why := l.Kind.Words()
-		in.printf("  %s %s\n", page.Count(l.Count, what), why)
+		in.printf("  %s %s\n", measure.Count(l.Count, what), why)
 		if l.Kind.Harmless() {
 			continue
 		}
@@ -147,14 +146,14 @@ func (in *intake) end() error {
 // total is the sum in one line.
 func (in *intake) total(read int) {
 	if in.rows == 0 {
-		in.printf("%s read, none kept\n", page.Count(read, "row"))
+		in.printf("%s read, none kept\n", measure.Count(read, "row"))
 		return
 	}
 	verb := "kept"
 	if in.look {
 		verb = "would be kept"
 	}
-	in.printf("%s read, %d %s, %s to %s\n", page.Count(read, "row"), in.rows, verb, in.first.Format("2 Jan 15:04"), in.last.Format("2 Jan 15:04"))
+	in.printf("%s read, %d %s, %s to %s\n", measure.Count(read, "row"), in.rows, verb, in.first.Format(measure.DateClock), in.last.Format(measure.DateClock))
 	for _, part := range []struct {
 		n    int
 		text string

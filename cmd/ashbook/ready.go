@@ -10,6 +10,7 @@ import (
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/journal/cookfile"
 	"ashbook/journal/folder"
+	"ashbook/journal/measure"
 	"ashbook/report/page"
 	"ashbook/report/page/text"
 
@@ -108,7 +109,7 @@ func tick(j *app.App, id string, tasks []cookfile.Task, numbers []int) (cookfile
 func readyPage(s folder.Summary, tasks []cookfile.Task, now time.Time) page.Page {
 	p := page.Page{Title: s.Name()}
 	if !s.Serve.IsZero() {
-		p.Aside = "serve " + s.Serve.In(now.Location()).Format("Mon 2 Jan 15:04")
+		p.Aside = "serve " + s.Serve.In(now.Location()).Format(measure.DayDateClock)
 	}
 	open := 0
 	var sections []page.Section

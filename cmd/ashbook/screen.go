@@ -1,14 +1,15 @@
 package main
 
 import (
+	"errors"
+	"os/exec"
+	"strings"
+
 	"ashbook/cmd/ashbook/internal/screens"
 	"ashbook/journal/folder"
 	"ashbook/tui"
 	"ashbook/tui/backend"
 	"ashbook/tui/style"
-	"errors"
-	"os/exec"
-	"strings"
 )
 
 // shelf opens the screens, or prints the cooks where there is no terminal.

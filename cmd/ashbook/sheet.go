@@ -10,8 +10,8 @@ import (
 
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/journal"
+	"ashbook/journal/measure"
 	"ashbook/journal/shorthand"
-	"ashbook/report/page"
 	"ashbook/report/page/paper"
 
 	"github.com/spf13/cobra"
@@ -136,7 +136,7 @@ func (a *program) typeSheet(args []string) error {
 	if _, err := j.TypeIn(c.ID, entries); err != nil {
 		return err
 	}
-	a.printf("saved: %s in %s\n", page.Count(len(entries), "line"), c.ID)
+	a.printf("saved: %s in %s\n", measure.Count(len(entries), "line"), c.ID)
 	return nil
 }
 
@@ -176,12 +176,12 @@ func (t *typist) sheet() ([]journal.Entry, error) {
 	}
 	t.printf("\n")
 	for _, e := range t.typed {
-		t.printf("%s\n", e.Time.Format("Mon 15:04")+" "+e.Body())
+		t.printf("%s\n", e.Time.Format(measure.DayClock)+" "+e.Body())
 	}
 	if _, on := t.cook.OnAt(); !on {
 		t.printf("look: no line says \"on\", so the cook has not begun\n")
 	}
-	if line, ok := t.ask(fmt.Sprintf("Enter saves %s, anything else cancels ", page.Count(len(t.typed), "line"))); !ok || line != "" {
+	if line, ok := t.ask(fmt.Sprintf("Enter saves %s, anything else cancels ", measure.Count(len(t.typed), "line"))); !ok || line != "" {
 		t.printf("nothing saved\n")
 		return nil, t.in.Err()
 	}
@@ -232,7 +232,7 @@ func (t *typist) undo() {
 		}
 	}
 	t.hour = last.Time.Add(-time.Duration(last.Time.Minute()) * time.Minute)
-	t.printf("taken back: %s\n", last.Time.Format("15:04")+" "+last.Body())
+	t.printf("taken back: %s\n", last.Time.Format(measure.Clock)+" "+last.Body())
 }
 
 // entry reads minutes, or a clock time, and the line behind.
@@ -259,7 +259,7 @@ func (t *typist) entry(line string) {
 		return
 	}
 	if n := len(t.typed); n > 0 && at.Before(t.typed[n-1].Time) {
-		t.printf("times rise: %s is before %s; undo takes that back\n", at.Format("15:04"), t.typed[n-1].Time.Format("15:04"))
+		t.printf("times rise: %s is before %s; undo takes that back\n", at.Format(measure.Clock), t.typed[n-1].Time.Format(measure.Clock))
 		return
 	}
 	l, err := shorthand.Parse(line, shorthand.Context{Now: at, Settings: t.settings, Cook: &t.cook})

@@ -225,7 +225,7 @@ func (h *handler) parse(body []byte) (journal.Series, answer, error) {
 				return fail("%v", err)
 			}
 			if now := h.Now(); t.After(now.Add(probefile.MostAhead)) {
-				return fail("time %q: more than %d min ahead of this machine's clock, %s", text, int(probefile.MostAhead.Minutes()), now.In(h.Zone).Format("15:04"))
+				return fail("time %q: more than %d min ahead of this machine's clock, %s", text, int(probefile.MostAhead.Minutes()), now.In(h.Zone).Format(measure.Clock))
 			}
 			s.Times[0] = t.In(h.Zone)
 			continue

@@ -281,7 +281,7 @@ func (r *Reader) row(text []byte, now time.Time) error {
 		}
 	}
 	if !r.opt.Earliest.IsZero() && at.Before(r.opt.Earliest) || !r.opt.Latest.IsZero() && at.After(r.opt.Latest) {
-		r.leave(OtherDays, 0, "time %s; expected from %s to %s", at.Format(time.DateTime), r.opt.Earliest.Format("2006-01-02 15:04"), r.opt.Latest.Format("2006-01-02 15:04"))
+		r.leave(OtherDays, 0, "time %s; expected from %s to %s", at.Format(time.DateTime), r.opt.Earliest.Format(measure.Stamp), r.opt.Latest.Format(measure.Stamp))
 		return nil
 	}
 	if at.After(now.Add(MostAhead)) {

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"ashbook/journal"
+	"ashbook/journal/measure"
 )
 
 // longAgo is how far back a line may be dated without a flag.
@@ -23,23 +24,23 @@ func (p *parser) oddities() []string {
 
 func (p *parser) oddTime() []string {
 	var flags []string
-	at := p.when.Format("15:04")
+	at := p.when.Format(measure.Clock)
 	now := p.now
 	if p.mends {
 		now = p.ctx.Now
 	}
 	switch d := now.Sub(p.when); {
 	case d < 0:
-		flags = append(flags, fmt.Sprintf("%s is still to come", p.when.Format("2006-01-02 15:04")))
+		flags = append(flags, fmt.Sprintf("%s is still to come", p.when.Format(measure.Stamp)))
 	case d > longAgo && !p.mends:
-		flags = append(flags, fmt.Sprintf("%s is over a day ago", p.when.Format("2006-01-02 15:04")))
+		flags = append(flags, fmt.Sprintf("%s is over a day ago", p.when.Format(measure.Stamp)))
 	}
 	first := func(t time.Time) bool { // before every other entry
 		c := p.ctx.Cook
 		return c != nil && len(c.Entries) > 0 && t.Before(c.Entries[0].Time)
 	}
 	if c := p.ctx.Cook; first(p.when) && !(p.mends && first(p.now)) {
-		flags = append(flags, fmt.Sprintf("%s is before the first entry, %s", at, c.Entries[0].Time.In(p.when.Location()).Format("15:04")))
+		flags = append(flags, fmt.Sprintf("%s is before the first entry, %s", at, c.Entries[0].Time.In(p.when.Location()).Format(measure.Clock)))
 	}
 	return flags
 }

@@ -132,7 +132,7 @@ func (p *parser) readClauses() {
 			p.lead(i)
 		}
 		if p.time.ahead {
-			p.flags = append(p.flags, p.time.at.Format("2006-01-02 15:04")+" is still to come: kept as words")
+			p.flags = append(p.flags, p.time.at.Format(measure.Stamp)+" is still to come: kept as words")
 			p.state = state{}
 			p.leaveFrom(0)
 			return

@@ -252,7 +252,7 @@ func (l Line) Understood(sys measure.System) string {
 		for _, it := range e.Items {
 			parts = append(parts, understood(it, sys))
 		}
-		parts = append(parts, "at "+e.Time.Format("15:04"))
+		parts = append(parts, "at "+e.Time.Format(measure.Clock))
 	}
 	s := strings.Join(parts, " · ")
 	if l.Entry.Words != "" {
@@ -272,17 +272,11 @@ func understood(it journal.Item, sys measure.System) string {
 	return s
 }
 
-// ago tells a time before now: "20 min ago", "1 h 20 min ago"; the date where it is
+// ago tells a time before now: "20 min ago", "1 h 20 ago"; the date where it is
 // over a day away or still to come.
 func ago(d time.Duration, t time.Time) string {
-	minutes := int(d.Minutes())
-	switch {
-	case d < 0 || d > longAgo:
-		return "at " + t.Format("2006-01-02 15:04")
-	case minutes < 60:
-		return fmt.Sprintf("%d min ago", minutes)
-	case minutes%60 == 0:
-		return fmt.Sprintf("%d h ago", minutes/60)
+	if d < 0 || d > longAgo {
+		return "at " + t.Format(measure.Stamp)
 	}
-	return fmt.Sprintf("%d h %d min ago", minutes/60, minutes%60)
+	return measure.FormatSpan(d) + " ago"
 }

@@ -342,5 +342,5 @@ func (p *parser) hourToCome(i int) []fill {
 	if other := journal.ClockAfter(p.now, (c.at.Hour()+12)%24, c.at.Minute(), p.now.Location()); c.twice && other.Before(at) {
 		at = other
 	}
-	return []fill{{text: at.Format("15:04"), end: c.end}}
+	return []fill{{text: at.Format(measure.Clock), end: c.end}}
 }

@@ -14,6 +14,7 @@ import (
 
 	"ashbook/journal/disk"
 	"ashbook/journal/history"
+	"ashbook/journal/measure"
 )
 
 // tx is the journal while one change is made: locked, with the notes of what is
@@ -124,7 +125,7 @@ func (d *tx) reconcile(path string) (now []byte, guarded guard, err error) {
 	}
 	d.known[path] = got
 	if _, lost := guarded.putBack(now); lost > 0 {
-		d.tell(fmt.Sprintf("%s: another program saved over %s; put back. To take out an entry just made, undo it", path, plural(lost, "line")))
+		d.tell(fmt.Sprintf("%s: another program saved over %s; put back. To take out an entry just made, undo it", path, measure.Count(lost, "line")))
 	}
 	return now, guarded, nil
 }
@@ -228,13 +229,6 @@ func linesOf(notes []record) []hunk {
 		}
 	}
 	return hunks
-}
-
-func plural(n int, word string) string {
-	if n == 1 {
-		return "1 " + word
-	}
-	return fmt.Sprintf("%d %ss", n, word)
 }
 
 // chaseTries is how often in one save another program that slips in is answered by
@@ -503,10 +497,7 @@ func batch(messages []string) string {
 	for _, m := range messages[1:] {
 		same = same && strings.HasPrefix(m, name+": ")
 	}
-	head := plural(len(messages), "entry")
-	if strings.HasSuffix(head, "entrys") {
-		head = fmt.Sprintf("%d entries", len(messages))
-	}
+	head := fmt.Sprintf("%d entries", len(messages))
 	if same {
 		head = name + ": " + head
 	}

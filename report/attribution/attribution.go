@@ -18,6 +18,7 @@ import (
 	"time"
 
 	"ashbook/journal"
+	"ashbook/journal/measure"
 	"ashbook/report/baseline"
 	"ashbook/report/drivers"
 	"ashbook/report/forecast/model"
@@ -73,7 +74,7 @@ func Explain(ctx context.Context, c *journal.Cook, all []journal.Cook, w model.C
 		a.Says = append(a.Says, "Not off yet, or the times it went on and came off were not noted: there is nothing to account for.")
 		return a, nil
 	case a.Took < .5 || a.Took > model.Longest:
-		a.Says = append(a.Says, fmt.Sprintf("It took %.1f h by the notes, which no cook does: one of the times is wrong.", a.Took))
+		a.Says = append(a.Says, fmt.Sprintf("It took %s by the notes, which no cook does: one of the times is wrong.", measure.FormatHours(a.Took)))
 		return a, nil
 	}
 	others := slices.DeleteFunc(slices.Clone(all), func(o journal.Cook) bool { return o.ID == c.ID })
@@ -151,7 +152,7 @@ func (a *Account) held(this drivers.Row, others []journal.Cook, opt Options) dri
 	case 1:
 		a.Against = "your one other " + c.Cut
 	default:
-		a.Against = fmt.Sprintf("your usual %s, %s", c.Cut, model.Count(len(like), "cook", "cooks"))
+		a.Against = fmt.Sprintf("your usual %s, %s", c.Cut, measure.Count(len(like), "cook"))
 	}
 	return usual(like)
 }

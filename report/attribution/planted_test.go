@@ -9,8 +9,8 @@ import (
 	"strings"
 	"testing"
 
+	"ashbook/journal/measure"
 	"ashbook/report/forecast/model"
-	"ashbook/report/frame"
 	"ashbook/samples/planted"
 )
 
@@ -174,10 +174,10 @@ func sound(t testing.TB, a Account) {
 // print is for reading a failed account.
 func print(a Account) string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s: %s %s\n  %s %s\n", a.Cook.ID, a.Verdict, strings.Join(a.Says, " "), frame.FormatHours(a.From), a.Against)
+	fmt.Fprintf(&b, "%s: %s %s\n  %s %s\n", a.Cook.ID, a.Verdict, strings.Join(a.Says, " "), measure.FormatHours(a.From), a.Against)
 	for _, l := range append(a.Lines[:len(a.Lines):len(a.Lines)], a.Unexplained) {
 		fmt.Fprintf(&b, "  %+5.0f ± %3.0f  %s\n", l.Minutes, l.Doubt, l.Says)
 	}
-	fmt.Fprintf(&b, "  %s this cook; missing: %s\n", frame.FormatHours(a.Took), strings.Join(a.Missing, "; "))
+	fmt.Fprintf(&b, "  %s this cook; missing: %s\n", measure.FormatHours(a.Took), strings.Join(a.Missing, "; "))
 	return b.String()
 }

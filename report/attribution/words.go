@@ -57,11 +57,7 @@ func (l Line) short() string {
 
 // signed prints minutes to a step.
 func signed(minutes, step float64) string {
-	minutes = step * math.Round(minutes/step)
-	if minutes < 0 {
-		return "−" + frame.FormatHours(-minutes/60)
-	}
-	return "+" + frame.FormatHours(minutes/60)
+	return measure.FormatSigned(step * math.Round(minutes/step) / 60)
 }
 
 // Chosen for the sentence: cooks of the same length differ by less than
@@ -89,7 +85,7 @@ func (a *Account) verdict(t *drivers.Times) {
 			named = append(named, fmt.Sprintf("%s (%s)", l.short(), signed(l.Minutes, a.Step())))
 		}
 	}
-	a.Verdict = fmt.Sprintf("%s %s %s", frame.FormatHours(math.Abs(by)/60), way, a.Against)
+	a.Verdict = fmt.Sprintf("%s %s %s", measure.FormatHours(math.Abs(by)/60), way, a.Against)
 	if len(named) > 0 {
 		a.Verdict += ": " + strings.Join(named, " and ")
 	}
@@ -106,9 +102,9 @@ func (a *Account) verdict(t *drivers.Times) {
 	switch usual := 60 * a.Took * t.Scatter; {
 	case math.Abs(rest) < alikeMinutes:
 	case math.Abs(rest) <= usual:
-		a.Says = append(a.Says, fmt.Sprintf("What is not explained is no more than luck: two in three of your cooks fall within %s of what is expected.", frame.FormatHours(usual/60)))
+		a.Says = append(a.Says, fmt.Sprintf("What is not explained is no more than luck: two in three of your cooks fall within %s of what is expected.", measure.FormatHours(usual/60)))
 	default:
-		a.Says = append(a.Says, fmt.Sprintf("What is not explained is more than the %s within which two in three of your cooks fall: look for a cause that is not in the notes.", frame.FormatHours(usual/60)))
+		a.Says = append(a.Says, fmt.Sprintf("What is not explained is more than the %s within which two in three of your cooks fall: look for a cause that is not in the notes.", measure.FormatHours(usual/60)))
 	}
 }
 
@@ -156,16 +152,16 @@ func restsOn(c *journal.Cook, pieces int) string {
 			}
 		}
 	}
-	pit := model.Count(pits, "pit reading", "pit readings")
+	pit := measure.Count(pits, "pit reading")
 	if pits == 0 {
 		pit = "the pit by its setting alone"
 	}
-	core := model.Count(cores, "core reading", "core readings")
+	core := measure.Count(cores, "core reading")
 	if cores == 0 {
 		core = "no core reading"
 	}
 	if gap >= gapFrom {
-		core += fmt.Sprintf(", none between %s and %s", gapAt.Format("15:04"), gapAt.Add(gap).Format("15:04"))
+		core += fmt.Sprintf(", none between %s and %s", gapAt.Format(measure.Clock), gapAt.Add(gap).Format(measure.Clock))
 	}
 	return pit + "; " + core
 }

@@ -4,7 +4,6 @@ package baseline
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -166,24 +165,4 @@ func (d Difference) differs() bool {
 		return d.Column.Name != "went on at" && !strings.EqualFold(d.This.Word, d.Word)
 	}
 	return math.Abs(d.By) >= d.Column.Matters-1e-9
-}
-
-// Range prints a range of hours to the half hour: "2 – 4 h", "about 3½ h".
-func Range(from, to float64) string {
-	a, b := halves(from), halves(to)
-	if a == b {
-		return "about " + a + " h"
-	}
-	return a + " – " + b + " h"
-}
-
-func halves(h float64) string {
-	n := int(math.Round(max(0, h) * 2))
-	switch {
-	case n == 1:
-		return "½"
-	case n%2 == 1:
-		return fmt.Sprint(n/2) + "½"
-	}
-	return fmt.Sprint(n / 2)
 }

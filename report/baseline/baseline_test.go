@@ -73,17 +73,6 @@ func TestCompareAlone(t *testing.T) {
 	}
 }
 
-func TestRange(t *testing.T) {
-	for _, c := range []struct {
-		from, to float64
-		want     string
-	}{{1.9, 4.1, "2 – 4 h"}, {3.4, 3.6, "about 3½ h"}, {-2, .6, "0 – ½ h"}} {
-		if got := Range(c.from, c.to); got != c.want {
-			t.Errorf("%v to %v: %q, want %q", c.from, c.to, got, c.want)
-		}
-	}
-}
-
 func TestClosest(t *testing.T) {
 	set := func(pit string, kg float64) func(*journal.Cook) {
 		return func(c *journal.Cook) { c.Pit, c.Pieces[0].Trimmed = pit, measure.Kilograms(kg) }

@@ -10,6 +10,8 @@ import (
 	"strconv"
 	"strings"
 	"time"
+
+	"ashbook/journal/measure"
 )
 
 // Chart is one picture: a field of lines over an axis, and lanes below it on the
@@ -197,7 +199,7 @@ func (c Chart) XTicks(most int) []Tick {
 	case c.X.Kind == Bare:
 	case c.X.Kind == Clock:
 		for _, t := range Hours(c.X.Time(c.From), c.X.Time(c.To), c.X.Zone, most) {
-			out = append(out, Tick{c.X.At(t), t.Format("15:04")})
+			out = append(out, Tick{c.X.At(t), t.Format(measure.Clock)})
 		}
 	case len(c.X.Words) > 0:
 		for i, w := range c.X.Words {

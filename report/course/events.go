@@ -53,7 +53,7 @@ func Events(c *journal.Cook, units measure.System, now time.Time) []Event {
 				"Usually the probe moved or was put in again, a cold liquid went into the wrap, or the fire fell. It costs nothing but the time the fire was low."})
 		}
 		if from, to, ok := secondStall(readings); ok {
-			out = append(out, Event{from, name(i) + ", a second stall", fmt.Sprintf("level again at %s between %s and %s", show(to.C), from.In(to.Time.Location()).Format("15:04"), to.Time.Format("15:04")),
+			out = append(out, Event{from, name(i) + ", a second stall", fmt.Sprintf("level again at %s between %s and %s", show(to.C), from.In(to.Time.Location()).Format(measure.Clock), to.Time.Format(measure.Clock)),
 				"Usually a wrap that leaks or was opened, a pit that sank, or a probe in fat. It costs one to two hours; a tight wrap or ten degrees more in the pit end it."})
 		}
 		if aim, ok := c.AimCore(now); ok && len(readings) > 0 {
@@ -63,7 +63,7 @@ func Events(c *journal.Cook, units measure.System, now time.Time) []Event {
 			}
 		}
 		if soft := above(readings, softFrom); soft >= time.Hour && i == 0 {
-			out = append(out, Event{readings[len(readings)-1].Time, "time above " + show(softFrom), fmt.Sprintf("%d h %02d", int(soft.Hours()), int(soft.Minutes())%60),
+			out = append(out, Event{readings[len(readings)-1].Time, "time above " + show(softFrom), measure.FormatDuration(soft),
 				"In it tough cuts become tender: two to five hours are usual. Less often eats firm, much more often falls apart."})
 		}
 	}

@@ -62,7 +62,7 @@ func Page(c *journal.Cook, units measure.System, expected []Expected, said []Sai
 	}
 	ch.From, ch.To = ch.X.At(from.Add(-beforeLit)), ch.X.At(end.Add(beforeLit))
 	rule := func(word string, t time.Time) {
-		ch.Rules = append(ch.Rules, chart.Rule{X: ch.X.At(t), Word: word + " " + t.In(zone).Format("15:04")})
+		ch.Rules = append(ch.Rules, chart.Rule{X: ch.X.At(t), Word: word + " " + t.In(zone).Format(measure.Clock)})
 	}
 	rule("on", on)
 	if off, ok := c.Finish(); ok {
@@ -76,7 +76,7 @@ func Page(c *journal.Cook, units measure.System, expected []Expected, said []Sai
 				}
 			}
 			if !math.IsInf(low, 1) {
-				ch.Spans = append(ch.Spans, chart.Span{From: ch.X.At(from), To: ch.X.At(to), Y: low - 8, Word: fmt.Sprintf("stall %d h %02d", int(took.Hours()), int(took.Minutes())%60)})
+				ch.Spans = append(ch.Spans, chart.Span{From: ch.X.At(from), To: ch.X.At(to), Y: low - 8, Word: "stall " + measure.FormatDuration(took)})
 			}
 		}
 	}

@@ -15,7 +15,6 @@ import (
 	"ashbook/report/forecast/model"
 	"ashbook/report/frame"
 	"ashbook/report/numeric/bayes"
-	"ashbook/report/page"
 )
 
 // Options are what the report is made with.
@@ -106,7 +105,7 @@ func Weigh(ctx context.Context, cooks []journal.Cook, t Target, opt Options) (Re
 	}
 	r.Cooks = len(a.cooks)
 	if r.Cooks < fewestCooks {
-		r.Says = append(r.Says, fmt.Sprintf("%s with %s to go by: too few to tell anything apart. %d are the least, a few dozen tell something.", page.Count(r.Cooks, "cook"), t.needs(), fewestCooks))
+		r.Says = append(r.Says, fmt.Sprintf("%s with %s to go by: too few to tell anything apart. %d are the least, a few dozen tell something.", measure.Count(r.Cooks, "cook"), t.needs(), fewestCooks))
 		return r, nil
 	}
 	d := newDesign(a.cooks, t, opt.Units, &r)

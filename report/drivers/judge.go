@@ -7,7 +7,7 @@ import (
 	"strings"
 
 	"ashbook/journal"
-	"ashbook/report/page"
+	"ashbook/journal/measure"
 )
 
 // Judged is what the eaters of one cook say of one trait.
@@ -86,9 +86,9 @@ func (t Tasters) of(c *journal.Cook, k int) []string {
 	case others == 0:
 		return append(out, "No other cook is scored: nothing tells who is severe, so the scores stand as given.")
 	case elsewhere == 0:
-		return append(out, fmt.Sprintf("Nobody who scored this one scored another of the %s: whether they are severe cannot be told, so adjusted leans towards the mean of the others.", page.Count(others, "other cook")))
+		return append(out, fmt.Sprintf("Nobody who scored this one scored another of the %s: whether they are severe cannot be told, so adjusted leans towards the mean of the others.", measure.Count(others, "other cook")))
 	case elsewhere < others:
-		out = append(out, fmt.Sprintf("Held against %s; the eaters of the other %d never ate from the same cook as these.", page.Count(elsewhere, "cook"), others-elsewhere))
+		out = append(out, fmt.Sprintf("Held against %s; the eaters of the other %d never ate from the same cook as these.", measure.Count(elsewhere, "cook"), others-elsewhere))
 	}
 	var hard, kind []string
 	for j, name := range t.Names {
@@ -115,7 +115,7 @@ func (t Tasters) of(c *journal.Cook, k int) []string {
 		case t.Agreement >= agreePart:
 			how = "agree in part"
 		}
-		out = append(out, fmt.Sprintf("Over %s the eaters %s on which were better.", page.Count(elsewhere+1, "cook"), how))
+		out = append(out, fmt.Sprintf("Over %s the eaters %s on which were better.", measure.Count(elsewhere+1, "cook"), how))
 	}
 	return out
 }

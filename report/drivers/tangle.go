@@ -7,9 +7,9 @@ import (
 	"slices"
 	"strings"
 
+	"ashbook/journal/measure"
 	"ashbook/report/frame"
 	"ashbook/report/numeric/regress"
-	"ashbook/report/page"
 )
 
 // Tangle is something that changed along with a candidate.
@@ -77,7 +77,7 @@ func (d *design) pair(f, g *field) (Tangle, bool) {
 		both = t.Table[0][1]
 	}
 	had := strings.NewReplacer("were without ", "had not ", "were with ", "had ").Replace("were " + g.side(gv, best > 0))
-	t.Says = fmt.Sprintf("%d of the %s %s %s: it may be that.", both, page.Count(with, "cook"), t.This, had)
+	t.Says = fmt.Sprintf("%d of the %s %s %s: it may be that.", both, measure.Count(with, "cook"), t.This, had)
 	return t, true
 }
 

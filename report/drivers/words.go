@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"strings"
 
-	"ashbook/report/page"
+	"ashbook/journal/measure"
 )
 
 // words adds the sentences of the whole.
@@ -21,7 +21,7 @@ func (r *Report) words() {
 	say := func(format string, a ...any) { r.Says = append(r.Says, fmt.Sprintf(format, a...)) }
 	switch {
 	case len(likely)+len(maybe) == 0:
-		say("Of %s over %s nothing stands out yet: none can be told from chance.", page.Count(len(r.Candidates), "thing"), page.Count(r.Cooks, "cook"))
+		say("Of %s over %s nothing stands out yet: none can be told from chance.", measure.Count(len(r.Candidates), "thing"), measure.Count(r.Cooks, "cook"))
 	case len(likely) > 0:
 		say("Likely to matter: %s.", strings.Join(likely, "; "))
 	}
@@ -38,6 +38,6 @@ func (r *Report) words() {
 		r.Says = append(r.Says, r.Table.Says()...)
 	}
 	if n := len(r.LeftOut); n > 0 {
-		say("%s left out: %s (%s).", page.Count(n, "cook"), r.LeftOut[0].Name, r.LeftOut[0].Why)
+		say("%s left out: %s (%s).", measure.Count(n, "cook"), r.LeftOut[0].Name, r.LeftOut[0].Why)
 	}
 }

@@ -7,11 +7,10 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
-	"ashbook/report/frame"
 )
 
 // here tells a moment by the clock of the one who asks.
-func (l *look) here(t time.Time) string { return t.In(l.now.Location()).Format("15:04") }
+func (l *look) here(t time.Time) string { return t.In(l.now.Location()).Format(measure.Clock) }
 
 func (l *look) temp(c float64) string { return measure.FormatTemperature(c, l.sys) }
 
@@ -80,7 +79,7 @@ func (l *look) low(by float64, since time.Time) Verdict {
 	vent, moved := l.last(func(a act) bool { return a.do == journal.Vent })
 	switch {
 	case hungry:
-		v.Says = fmt.Sprintf("%s, %s %s ago. Look at the bed first, feed it lit fuel, look in 20", says, fed.word, frame.FormatHours(l.now.Sub(fed.at).Hours()))
+		v.Says = fmt.Sprintf("%s, %s %s ago. Look at the bed first, feed it lit fuel, look in 20", says, fed.word, measure.FormatHours(l.now.Sub(fed.at).Hours()))
 	case moved && mentions(l.detail(vent), noRoom):
 		v.Says = says + ", and the vents are open. Look at the bed: clear the ash, feed it lit fuel, look in 20"
 	default:

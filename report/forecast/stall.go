@@ -6,8 +6,8 @@ import (
 	"time"
 
 	"ashbook/journal"
+	"ashbook/journal/measure"
 	"ashbook/report/forecast/model"
-	"ashbook/report/frame"
 	"ashbook/report/numeric/score"
 )
 
@@ -53,13 +53,13 @@ func (f *Forecaster) stall(j *model.State, now time.Time) Stall {
 	}
 	whose := "commonly last 4 to 6 h bare (common practice)"
 	if s.Cooks > 0 {
-		whose = fmt.Sprintf("yours usually last %s (%s to %s, %d cooks)", frame.FormatHours(s.Usual.Mid), frame.FormatHours(s.Usual.Lo), frame.FormatHours(s.Usual.Hi), s.Cooks)
+		whose = fmt.Sprintf("yours usually last %s (%s to %s, %d cooks)", measure.FormatHours(s.Usual.Mid), measure.FormatHours(s.Usual.Lo), measure.FormatHours(s.Usual.Hi), s.Cooks)
 	}
 	switch {
 	case s.Now:
-		s.Says = fmt.Sprintf("In the stall for %s; %s.", frame.FormatHours(s.Lasted), whose)
+		s.Says = fmt.Sprintf("In the stall for %s; %s.", measure.FormatHours(s.Lasted), whose)
 	case !s.Since.IsZero():
-		s.Says = fmt.Sprintf("The stall lasted %s; %s.", frame.FormatHours(s.Lasted), whose)
+		s.Says = fmt.Sprintf("The stall lasted %s; %s.", measure.FormatHours(s.Lasted), whose)
 	}
 	return s
 }

@@ -5,8 +5,8 @@ import (
 	"math"
 	"strings"
 
+	"ashbook/journal/measure"
 	"ashbook/report/forecast/model"
-	"ashbook/report/frame"
 	"ashbook/report/numeric/heat"
 )
 
@@ -20,7 +20,7 @@ func (f *Forecaster) reasons(j *model.State, out *Forecast, found heat.Factors) 
 	case out.Readings == 0:
 		say("No core read yet: worked out from %s at %s.", weightWords(j), j.Temp(j.Pit.Future))
 	default:
-		say("Fitted to %s: %s.", model.Count(out.Readings, "core reading", "core readings"), fitWords(found))
+		say("Fitted to %s: %s.", measure.Count(out.Readings, "core reading"), fitWords(found))
 	}
 	if j.Pit.Setting {
 		say("The pit is known by its setting only.")
@@ -31,10 +31,10 @@ func (f *Forecaster) reasons(j *model.State, out *Forecast, found heat.Factors) 
 		say("%s", words)
 	}
 	if out.PastCooks > 0 && math.Abs(out.ToGo.Mid/out.People-1) > .03 {
-		say("Going by your %s, %.0f %% %s than other people take.", model.Count(out.PastCooks, "past cook", "past cooks"), 100*math.Abs(out.ToGo.Mid/out.People-1), moreLess(out.ToGo.Mid > out.People, "longer", "less"))
+		say("Going by your %s, %.0f %% %s than other people take.", measure.Count(out.PastCooks, "past cook"), 100*math.Abs(out.ToGo.Mid/out.People-1), moreLess(out.ToGo.Mid > out.People, "longer", "less"))
 	}
 	if out.Alike.Cooks > 0 {
-		say("From a like core %s of yours took %s.", model.Count(out.Alike.Cooks, "cook", "cooks"), frame.FormatHours(out.Alike.Hours))
+		say("From a like core %s of yours took %s.", measure.Count(out.Alike.Cooks, "cook"), measure.FormatHours(out.Alike.Hours))
 	}
 	if out.MayNotReach > .1 {
 		say("May not reach its core: in %.0f of 100 simulated courses it did not within %.0f h.", 100*out.MayNotReach, model.Longest)

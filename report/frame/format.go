@@ -24,7 +24,7 @@ func (c Column) Format(v Value, sys measure.System) string {
 	case Mass:
 		return measure.FormatMass(v.Number, sys)
 	case Hours:
-		return FormatHours(v.Number)
+		return measure.FormatHours(v.Number)
 	case Share:
 		return fmt.Sprintf("%.0f %%", 100*v.Number)
 	case Score:
@@ -42,7 +42,7 @@ func (c Column) FormatDifference(d float64, sys measure.System) string {
 	case Mass:
 		return measure.FormatMassDifference(d, sys)
 	case Hours:
-		return signed(d, FormatHours(math.Abs(d)))
+		return signed(d, measure.FormatHours(math.Abs(d)))
 	case Share:
 		return signed(d, fmt.Sprintf("%.0f points", 100*math.Abs(d)))
 	case Count:
@@ -100,19 +100,6 @@ func signed(d float64, s string) string {
 		return "−" + s
 	}
 	return "+" + s
-}
-
-// FormatHours prints hours as a person says them: "15 h 10", "40 min".
-func FormatHours(h float64) string {
-	min := int(math.Round(math.Abs(h) * 60))
-	sign := ""
-	if h < 0 && min > 0 {
-		sign = "−"
-	}
-	if min < 60 {
-		return fmt.Sprintf("%s%d min", sign, min)
-	}
-	return fmt.Sprintf("%s%d h %02d", sign, min/60, min%60)
 }
 
 // Weights prints the weights of the pieces in the reader's unit, that unit

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"ashbook/journal"
+	"ashbook/journal/measure"
 )
 
 // Kind is the unit of a column's numbers.
@@ -115,7 +116,7 @@ var Columns = []Column{
 		if !ok {
 			return Value{}
 		}
-		return word(on.Format("15:04"))
+		return word(on.Format(measure.Clock))
 	}},
 	{Name: "stall began after", Group: Times, Kind: Hours, Matters: .5, Outcome: true, Of: stallFrom},
 	{Name: "stall lasted", Group: Times, Kind: Hours, Matters: .5, Outcome: true, Of: stallLasted},

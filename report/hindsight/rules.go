@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"ashbook/journal"
+	"ashbook/journal/measure"
 	"ashbook/report/forecast"
 	"ashbook/report/numeric/score"
 )
@@ -276,7 +277,7 @@ func (m moment) why() string {
 	if !ok {
 		say("no core read")
 	} else {
-		say("core %.0f °C of %.0f, read %.1f h before", core.C, aim, m.now.Sub(core.Time).Hours())
+		say("core %.0f °C of %.0f, read %s before", core.C, aim, measure.FormatDuration(m.now.Sub(core.Time)))
 		if core.C >= 60 && core.C <= 78 {
 			say("in the stall")
 		}

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"ashbook/journal"
+	"ashbook/journal/measure"
 )
 
 const (
@@ -122,7 +123,7 @@ func room(c *journal.Cook, from, to time.Time) (celsius, sd float64, rests strin
 			continue
 		}
 		if it, ok := e.Item(journal.ReadAir); ok && it.Temp.Known {
-			celsius, rests = it.Temp.Base, "air read at "+e.Time.Format(clock)
+			celsius, rests = it.Temp.Base, "air read at "+e.Time.Format(measure.Clock)
 		}
 	}
 	for _, r := range c.BoxReadings() {

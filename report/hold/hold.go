@@ -8,11 +8,8 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
-	"ashbook/report/frame"
 	"ashbook/report/safety"
 )
-
-const clock = "15:04"
 
 // Stage is how far the meat is on its way from the pit to the table.
 type Stage string
@@ -171,7 +168,7 @@ func (h *Hold) piece(c *journal.Cook, i int, l load, now time.Time) {
 	case !boxed:
 		last, unread := uncovered(c, i, now)
 		if unread > readBy {
-			h.note("The piece%s is not in the box, and was not read for %s.", space(name), frame.FormatHours(unread.Hours()))
+			h.note("The piece%s is not in the box, and was not read for %s.", space(name), measure.FormatHours(unread.Hours()))
 			h.Pieces = append(h.Pieces, Piece{Name: name, Unread: unread})
 			return
 		}
@@ -192,7 +189,7 @@ func (h *Hold) piece(c *journal.Cook, i int, l load, now time.Time) {
 			p.Last, _ = c.LastCore(i, now)
 		}
 		l.start, l.startSD = s.before.C-restFall, unread
-		h.note("The core was last read at %s, before the box%s: the first temperature in it is a guess.", p.Last.Time.Format(clock), of(name))
+		h.note("The core was last read at %s, before the box%s: the first temperature in it is a guess.", p.Last.Time.Format(measure.Clock), of(name))
 	default:
 		h.note("No core reading%s: nothing can be told of it. Read it now.", of(name))
 		h.Pieces = append(h.Pieces, p)
@@ -207,7 +204,7 @@ func (h *Hold) piece(c *journal.Cook, i int, l load, now time.Time) {
 	h.Pieces = append(h.Pieces, p)
 	h.AtLimit, h.AtLaw = earlier(h.AtLimit, p.AtLimit), earlier(h.AtLaw, p.AtLaw)
 	if old := now.Sub(p.Last.Time); boxed && old > staleAfter {
-		h.note("The last core reading%s is %s old: read again.", of(name), frame.FormatHours(old.Hours()))
+		h.note("The last core reading%s is %s old: read again.", of(name), measure.FormatHours(old.Hours()))
 	}
 }
 

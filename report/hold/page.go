@@ -7,7 +7,7 @@ import (
 	"time"
 
 	"ashbook/journal"
-	"ashbook/report/frame"
+	"ashbook/journal/measure"
 	"ashbook/report/page"
 	"ashbook/report/safety"
 )
@@ -16,7 +16,7 @@ import (
 // meal, then what to do; then what it rests on, what is left over, and cautions.
 func Page(c *journal.Cook, past []journal.Cook, s journal.Settings, now time.Time) page.Page {
 	h := Look(c, past, s, now)
-	p := page.Page{Title: c.Name(), Aside: now.Format("Mon 15:04") + " · " + string(h.Stage)}
+	p := page.Page{Title: c.Name(), Aside: now.Format(measure.DayClock) + " · " + string(h.Stage)}
 	told := h.Tell(s, now)
 	p.Lead = []string{told.Answer, told.Meal}
 	p.Add(page.Section{Heading: "What to do", Facts: told.Do})
@@ -63,9 +63,9 @@ type words struct {
 func (w words) at(t time.Time) string {
 	t = t.In(w.now.Location())
 	if t.YearDay() == w.now.YearDay() && t.Year() == w.now.Year() {
-		return t.Format(clock)
+		return t.Format(measure.Clock)
 	}
-	return t.Format("Mon " + clock)
+	return t.Format(measure.DayClock)
 }
 
 // until is "13:40 (13:10–14:20)".
@@ -91,13 +91,13 @@ func (w words) answer(h *Hold) string {
 			from = fmt.Sprintf("from %d past loads", h.Loads)
 		}
 		return fmt.Sprintf("Still on. Boxed at %s, the box keeps %s for %s (%s–%s), %s.", degrees(boxedAt, w.s), limit,
-			frame.FormatHours(h.Keeps[1]), frame.FormatHours(h.Keeps[0]), frame.FormatHours(h.Keeps[2]), from)
+			measure.FormatHours(h.Keeps[1]), measure.FormatHours(h.Keeps[0]), measure.FormatHours(h.Keeps[2]), from)
 	case h.Stage == Out && h.Left != nil && h.Left.HasLast && !h.Left.Start.IsZero():
 		return fmt.Sprintf("Out of the box. Last read at %s at %s; the clock of the leftovers runs from %s.", degrees(h.Left.Last.C, w.s), w.at(h.Left.Last.Time), w.at(h.Left.Start))
 	case h.Stage == Out:
 		return "Out of the box, and no core was read since it came off: read it now."
 	case unread:
-		text := fmt.Sprintf("Not in the box%s and not read for %s: read it now.", of(piece.Name), frame.FormatHours(piece.Unread.Hours()))
+		text := fmt.Sprintf("Not in the box%s and not read for %s: read it now.", of(piece.Name), measure.FormatHours(piece.Unread.Hours()))
 		if piece.Unread.Hours() > safety.FourHours {
 			text += fmt.Sprintf(" Unless a reading shows %s or above, throw it out.", degrees(journal.SafeHold, w.s))
 		}
@@ -118,11 +118,11 @@ func (w words) mealLine(h *Hold) string {
 	at := w.at(h.MealAt)
 	switch h.Meal {
 	case Lasts:
-		return fmt.Sprintf("The meal at %s is %s before the early end of that. It is a forecast: the probe decides.", at, frame.FormatHours(h.AtLimit.Early.Sub(h.MealAt).Hours()))
+		return fmt.Sprintf("The meal at %s is %s before the early end of that. It is a forecast: the probe decides.", at, measure.FormatHours(h.AtLimit.Early.Sub(h.MealAt).Hours()))
 	case May:
 		return fmt.Sprintf("The meal is at %s: it may not last until then. Have something ready to take over before %s.", at, w.at(h.AtLimit.Early))
 	case Short:
-		return fmt.Sprintf("The meal is at %s: it will not last until then, short by %s or so. Something must take over before %s.", at, frame.FormatHours(h.MealAt.Sub(h.AtLimit.Likely).Hours()), w.at(h.AtLimit.Early))
+		return fmt.Sprintf("The meal is at %s: it will not last until then, short by %s or so. Something must take over before %s.", at, measure.FormatHours(h.MealAt.Sub(h.AtLimit.Likely).Hours()), w.at(h.AtLimit.Early))
 	case Fallen:
 		return "It is not hot any more, whenever the meal is."
 	case NoMeal:
@@ -188,16 +188,16 @@ func (w words) leftovers(l *Leftovers) []page.Fact {
 	step := func(to float64, by, at time.Time) page.Fact {
 		maybe := slices.ContainsFunc(l.Over, func(o safety.Overrun) bool { return o.Step.To == to && o.InTime() })
 		left := by.Sub(w.now)
-		value := fmt.Sprintf("by %s, in %s", w.at(by), frame.FormatHours(left.Hours()))
+		value := fmt.Sprintf("by %s, in %s", w.at(by), measure.FormatHours(left.Hours()))
 		switch {
 		case !at.IsZero() && at.After(by) && maybe:
 			value = fmt.Sprintf("by %s; read there at %s: it may have been in time, which cannot be shown. A reading near %s would have; without one, throw it out", w.at(by), w.at(at), law)
 		case !at.IsZero() && at.After(by):
-			value = fmt.Sprintf("by %s; read there at %s, %s late: throw it out", w.at(by), w.at(at), frame.FormatHours(at.Sub(by).Hours()))
+			value = fmt.Sprintf("by %s; read there at %s, %s late: throw it out", w.at(by), w.at(at), measure.FormatHours(at.Sub(by).Hours()))
 		case !at.IsZero():
 			value = fmt.Sprintf("by %s; read there at %s", w.at(by), w.at(at))
 		case left < 0:
-			value = fmt.Sprintf("by %s, %s ago, and not read there: throw it out unless it was", w.at(by), frame.FormatHours(-left.Hours()))
+			value = fmt.Sprintf("by %s, %s ago, and not read there: throw it out unless it was", w.at(by), measure.FormatHours(-left.Hours()))
 		}
 		return page.Fact{Name: "at or below " + degrees(to, w.s), Value: value}
 	}

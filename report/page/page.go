@@ -148,14 +148,6 @@ func superscript(n int) string {
 // NoteMark returns the mark of the i-th footnote, from 0.
 func NoteMark(i int) string { return superscript(i + 1) }
 
-// Count counts things whose plural ends in s: "1 cook", "3 cooks".
-func Count(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
-}
-
 // Clean makes text from a file harmless to show on one line: control
 // characters, invalid bytes, marks that turn the direction of writing and
 // characters without width are shown as their number between ‹ and ›, tabs and

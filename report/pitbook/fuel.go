@@ -5,8 +5,8 @@ import (
 	"math"
 	"strings"
 
+	"ashbook/journal/measure"
 	"ashbook/report/numeric/score"
-	"ashbook/report/page"
 )
 
 // Heat of a fire that can be believed, kW (chosen): a candle and a bread oven
@@ -81,26 +81,26 @@ func (b *Book) burn(own []*cook, s starts) {
 	if b.HasWind {
 		b.wind = b.Blow - usualWind
 	}
-	b.FuelPerHour = Figure{N: len(rates), From: page.Count(len(rates), "cook")}
+	b.FuelPerHour = Figure{N: len(rates), From: measure.Count(len(rates), "cook")}
 	if len(rates) == 0 {
 		b.FuelPerHour.From = b.chosen()
 	}
 	b.FuelPerHour.Likely, b.FuelPerHour.Low, b.FuelPerHour.High = b.fuel.next(b.over, b.wind)
 	b.Cold, b.Wind = b.effect(1, air.n), b.effect(2, wind.n)
 	if len(rates) > 0 && unlit > 0 {
-		b.note("%s of the fuel did not note when it was lit; %.0f min before the meat is taken.", page.Count(unlit, "cook"), b.Settle.Likely)
+		b.note("%s of the fuel did not note when it was lit; %.0f min before the meat is taken.", measure.Count(unlit, "cook"), b.Settle.Likely)
 	}
 	if other > 0 {
-		b.note("%s with another fuel left out of the fuel: a kilo of wood holds half the heat of one of charcoal.", page.Count(other, "cook"))
+		b.note("%s with another fuel left out of the fuel: a kilo of wood holds half the heat of one of charcoal.", measure.Count(other, "cook"))
 	}
 	if odd > 0 {
-		b.note("%s left out of the fuel: loaded less left over the hours is no fire (under %g or over %g kW).", page.Count(odd, "cook"), leastHeat, mostHeat)
+		b.note("%s left out of the fuel: loaded less left over the hours is no fire (under %g or over %g kW).", measure.Count(odd, "cook"), leastHeat, mostHeat)
 	}
 	if slips > 0 {
-		b.note("%s left out of the fuel: over %g times more or less an hour than the middle of the others, likely a slip of the pen.", page.Count(slips, "cook"), slip)
+		b.note("%s left out of the fuel: over %g times more or less an hour than the middle of the others, likely a slip of the pen.", measure.Count(slips, "cook"), slip)
 	}
 	if unweighed > 0 {
-		b.note("%s left out of the fuel: fuel went on later without a weight, or more was left than loaded.", page.Count(unweighed, "cook"))
+		b.note("%s left out of the fuel: fuel went on later without a weight, or more was left than loaded.", measure.Count(unweighed, "cook"))
 	}
 }
 

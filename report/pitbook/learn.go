@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"math"
 
+	"ashbook/journal/measure"
 	"ashbook/report/numeric/score"
-	"ashbook/report/page"
 )
 
 // settle learns how long the fire takes. Where enough cooks noted or read it,
@@ -26,12 +26,12 @@ func (b *Book) settle(own []*cook, s starts) {
 	spread := settleSpread.at(s.settle)
 	switch {
 	case len(noted) >= enough || len(waited) == 0:
-		b.Settle = b.figure(spread, noted, page.Count(len(noted), "cook")+", noted or read")
+		b.Settle = b.figure(spread, noted, measure.Count(len(noted), "cook")+", noted or read")
 	case len(noted) == 0:
-		b.Settle = b.figure(spread, waited, page.Count(len(waited), "cook")+", lit to on: at most that")
+		b.Settle = b.figure(spread, waited, measure.Count(len(waited), "cook")+", lit to on: at most that")
 	default:
 		all := append(append([]float64{}, noted...), waited...)
-		b.Settle = b.figure(spread, all, fmt.Sprintf("%s noted or read, %d lit to on: at most that", page.Count(len(noted), "cook"), len(waited)))
+		b.Settle = b.figure(spread, all, fmt.Sprintf("%s noted or read, %d lit to on: at most that", measure.Count(len(noted), "cook"), len(waited)))
 	}
 }
 
@@ -54,12 +54,12 @@ func (b *Book) lids(own []*cook, s starts) {
 			}
 		}
 	}
-	in := " in " + page.Count(cooks, "cook")
-	b.Dip = b.figure(dipSpread.at(s.dip), dips, page.Count(len(dips), "lid")+in)
-	b.Recovery = b.figure(backSpread.at(s.recover), backs, page.Count(len(backs), "lid")+in)
+	in := " in " + measure.Count(cooks, "cook")
+	b.Dip = b.figure(dipSpread.at(s.dip), dips, measure.Count(len(dips), "lid")+in)
+	b.Recovery = b.figure(backSpread.at(s.recover), backs, measure.Count(len(backs), "lid")+in)
 	if never > 0 {
 		was := map[bool]string{true: "was", false: "were"}[never == 1]
-		b.note("%s %s not seen to come back before the next act, the next gap or 90 minutes: left out of the coming back.", page.Count(never, "lid"), was)
+		b.note("%s %s not seen to come back before the next act, the next gap or 90 minutes: left out of the coming back.", measure.Count(never, "lid"), was)
 	}
 }
 
@@ -91,13 +91,13 @@ func (b *Book) stand(own []*cook, s starts) {
 			hand = append(hand, v)
 		}
 	}
-	b.Steady = b.figure(steadySpread.at(s.steady), steady, page.Count(len(steady), "cook")+fmt.Sprintf(", %d readings or more", leastSteady))
-	b.Over = b.figure(overSpread, over, page.Count(len(over), "cook"))
-	b.Night = b.figure(nightSpread, nights, page.Count(len(nights), "cook"))
-	b.Alone = b.figure(aloneSpread.at(s.alone), alone, page.Count(len(alone), "cook")+", 90 min untouched")
-	b.Hand = b.figure(handSpread, hand, page.Count(len(hand), "cook")+" with both")
+	b.Steady = b.figure(steadySpread.at(s.steady), steady, measure.Count(len(steady), "cook")+fmt.Sprintf(", %d readings or more", leastSteady))
+	b.Over = b.figure(overSpread, over, measure.Count(len(over), "cook"))
+	b.Night = b.figure(nightSpread, nights, measure.Count(len(nights), "cook"))
+	b.Alone = b.figure(aloneSpread.at(s.alone), alone, measure.Count(len(alone), "cook")+", 90 min untouched")
+	b.Hand = b.figure(handSpread, hand, measure.Count(len(hand), "cook")+" with both")
 	if strange > 0 {
-		b.note("%s left out: under 20 °C (68 °F) or over 250 °C (482 °F) is no slow pit.", page.Count(strange, "pit reading"))
+		b.note("%s left out: under 20 °C (68 °F) or over 250 °C (482 °F) is no slow pit.", measure.Count(strange, "pit reading"))
 	}
 	if b.Hand.Own() && b.Pit.Offset.Known && math.Abs(b.Hand.Likely-b.Pit.Offset.Base) < math.Abs(b.Hand.Likely) && math.Abs(b.Pit.Offset.Base) >= 4 {
 		b.note("What is noted by hand lies nearer to the lid gauge than to the probe: note what the probe at the grate says.")

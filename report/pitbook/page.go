@@ -98,7 +98,7 @@ func between(l line, f Figure, sys measure.System) string {
 
 // Page is one pit in full.
 func (b *Book) Page(s journal.Settings) page.Page {
-	p := page.Page{Title: b.Name, Aside: page.Count(b.Cooks, "cook")}
+	p := page.Page{Title: b.Name, Aside: measure.Count(b.Cooks, "cook")}
 	if b.Pit.Kind != "" && !strings.EqualFold(string(b.Pit.Kind), b.Name) {
 		p.Title += " · " + string(b.Pit.Kind)
 	}
@@ -137,7 +137,7 @@ func (b *Book) says(sys measure.System) []string {
 	}
 	if fuel.Own() && b.Hours > 0 {
 		out = append(out, fmt.Sprintf("Your usual %s here burn %s of %s (%s to %s). It settles in %.0f min; 9 in 10 times %.0f will do.",
-			roundHours(b.Hours), measure.FormatMass(fuel.Likely*b.Hours, sys), name, measure.FormatMass(fuel.Low*b.Hours, sys), measure.FormatMass(fuel.High*b.Hours, sys), b.Settle.Likely, roundUp(b.Settle.High)))
+			measure.FormatHalf(b.Hours), measure.FormatMass(fuel.Likely*b.Hours, sys), name, measure.FormatMass(fuel.Low*b.Hours, sys), measure.FormatMass(fuel.High*b.Hours, sys), b.Settle.Likely, roundUp(b.Settle.High)))
 	}
 	if f := b.Over; f.Own() && math.Abs(f.Likely) >= 2 {
 		gap := strings.Trim(measure.FormatDifference(f.Likely, 0, sys), "+−")
@@ -152,8 +152,6 @@ func (b *Book) says(sys measure.System) []string {
 
 // roundUp is to the next five.
 func roundUp(v float64) float64 { return 5 * math.Ceil(v/5) }
-
-func roundHours(h float64) string { return strconv.FormatFloat(math.Round(h*2)/2, 'f', -1, 64) + " h" }
 
 // weather says what cold and wind do to the fuel.
 func (b *Book) weather(sys measure.System) []string {
@@ -196,9 +194,9 @@ func (e Effect) says(what string, steps float64, why string) string {
 		return fmt.Sprintf("%.0f", 100*(math.Pow(1+share, steps)-1))
 	}
 	if !e.Told {
-		return fmt.Sprintf("%s: cannot tell yet (%s); %s %% more is taken, %s.", what, page.Count(e.N, "cook"), percent(e.Likely), why)
+		return fmt.Sprintf("%s: cannot tell yet (%s); %s %% more is taken, %s.", what, measure.Count(e.N, "cook"), percent(e.Likely), why)
 	}
-	return fmt.Sprintf("%s: %s %% more fuel (%s to %s), from %s.", what, percent(e.Likely), percent(e.Low), percent(e.High), page.Count(e.N, "cook"))
+	return fmt.Sprintf("%s: %s %% more fuel (%s to %s), from %s.", what, percent(e.Likely), percent(e.Low), percent(e.High), measure.Count(e.N, "cook"))
 }
 
 func (b *Book) facts(sys measure.System) []page.Fact {
@@ -231,7 +229,7 @@ const columns = 3
 
 // Table is all pits beside each other.
 func Table(books []Book, s journal.Settings) page.Page {
-	p := page.Page{Title: "Pits", Aside: page.Count(len(books), "pit")}
+	p := page.Page{Title: "Pits", Aside: measure.Count(len(books), "pit")}
 	if len(books) == 0 {
 		p.Lead = []string{"No pit has a file in pits, and no cook names one."}
 		return p

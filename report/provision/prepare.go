@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"time"
+
+	"ashbook/journal/measure"
 )
 
 // thawFor is how long a piece thaws in a cold box: a day for every four pounds
@@ -63,7 +65,7 @@ func (p *Plan) prepare() {
 		l.Thaw = awake(l.Thaw, l.Thaw) // sooner, never later
 		if l.Thaw.Before(p.Moment) {
 			p.Notes = append(p.Notes, fmt.Sprintf("It will not thaw in the cold in time%s: that wants %s. In cold water, in a tight bag, changed every half hour, it takes about %s (USDA-FSIS, The Big Thaw, from memory), and then goes on at once; or buy it fresh.",
-				p.Of(l), Spell(thaw), Spell(coldWater(heaviest))))
+				p.Of(l), measure.FormatSpan(thaw), measure.FormatSpan(coldWater(heaviest))))
 		}
 	}
 }

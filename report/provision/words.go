@@ -6,7 +6,6 @@ import (
 	"time"
 
 	"ashbook/journal/measure"
-	"ashbook/report/frame"
 )
 
 // Mass prints kg in the reader's unit.
@@ -25,11 +24,10 @@ func (p *Plan) Length(m float64) string {
 	return fmt.Sprintf("%.0f cm", 100*m)
 }
 
-// Spell prints a duration: "1 h 15", "45 min", "3 h".
-func Spell(d time.Duration) string { return strings.TrimSuffix(frame.FormatHours(d.Hours()), " 00") }
-
 // At is a clock time with its day.
-func (p *Plan) At(t time.Time) string { return t.In(p.Request.Serve.Location()).Format("Mon 15:04") }
+func (p *Plan) At(t time.Time) string {
+	return t.In(p.Request.Serve.Location()).Format(measure.DayClock)
+}
 
 // PitName names a pit in a sentence.
 func (p *Plan) PitName(i int) string {

@@ -8,7 +8,7 @@ import (
 	"time"
 
 	"ashbook/journal"
-	"ashbook/report/frame"
+	"ashbook/journal/measure"
 )
 
 // mealOver is when a cook of which nothing more was noted has been eaten
@@ -43,11 +43,11 @@ func (p *part) followed(v curve) Range {
 	}
 	p.gapFinding(p.meat.Name, "core", read)
 	if !p.belowHold(v, table, how) && table.Sub(lastHot) > p.outLimit(v, table) {
-		weight, text := Note, fmt.Sprintf("%s from the last moment it was known to be hot (%s) to %s, and no reading between.", frame.FormatHours(table.Sub(lastHot).Hours()), lastHot.Format(clock), how)
+		weight, text := Note, fmt.Sprintf("%s from the last moment it was known to be hot (%s) to %s, and no reading between.", measure.FormatHours(table.Sub(lastHot).Hours()), lastHot.Format(measure.DayClock), how)
 		do := "Read it now; below " + p.temp(journal.SafeHold) + " the four hours are running."
 		switch noted := wasServed || wasChilled; {
 		case !noted && table.Sub(lastHot) > mealOver:
-			text = "After " + lastHot.Format(clock) + " nothing was noted: neither how hot it was kept, nor when it was served or chilled."
+			text = "After " + lastHot.Format(measure.DayClock) + " nothing was noted: neither how hot it was kept, nor when it was served or chilled."
 			do = "Write down when it is served, and what it is then."
 		case noted && table.Sub(lastHot).Hours() > FourHours:
 			weight, do = Ask, "What is left: unless a reading shows it stayed at "+p.temp(journal.SafeHold)+" or above, throw it out."
@@ -162,7 +162,7 @@ func (p *part) belowHold(v curve, table time.Time, how string) bool {
 				weight = min(weight, Ask)
 			}
 			p.caution(Finding{Kind: Hold, Weight: weight, Text: fmt.Sprintf("It was read at %s at %s, below the hot-hold limit of %s, and had been below it for %s %s.",
-				p.temp(q.c), q.at.Format(clock), p.temp(journal.SafeHold), hourWords(cold), how),
+				p.temp(q.c), q.at.Format(measure.DayClock), p.temp(journal.SafeHold), hourWords(cold), how),
 				Rests: "the core readings since it came off", Do: do, Source: sourceHold + "; " + sourceTime})
 			return true
 		}
@@ -171,7 +171,7 @@ func (p *part) belowHold(v curve, table time.Time, how string) bool {
 		}
 	}
 	if under != nil {
-		p.caution(Finding{Kind: Hold, Weight: Note, Text: fmt.Sprintf("It was read at %s at %s, below the %s this journal holds at.", p.temp(under.c), under.at.Format(clock), p.temp(limit)),
+		p.caution(Finding{Kind: Hold, Weight: Note, Text: fmt.Sprintf("It was read at %s at %s, below the %s this journal holds at.", p.temp(under.c), under.at.Format(measure.DayClock), p.temp(limit)),
 			Rests: "the core readings since it came off", Do: "Serve, or warm the box, before it reaches " + p.temp(journal.SafeHold) + ".", Source: sourceHold})
 	}
 	return false
@@ -196,12 +196,12 @@ func (p *part) leftovers(v curve, lastHot time.Time, wasChilled bool, chilled ti
 			f.Rests = left.In(p.s.Units) + " left over, no chilled noted"
 		}
 		if wasChilled {
-			f.Rests = "chilled at " + chilled.Format(clock)
+			f.Rests = "chilled at " + chilled.Format(measure.DayClock)
 			if late := chilled.Sub(lastHot).Hours(); late > FirstCooling {
 				if f.Weight = Ask; late > FourHours {
 					f.Weight, f.Do = DoNow, "Throw it out, unless a reading shows that it was at "+p.temp(journal.SafeHold)+" or above until two hours before."
 				}
-				f.Text = fmt.Sprintf("It was chilled %s after the last moment it was known to be hot, later than the two hours from %s to %s. ", frame.FormatHours(late), p.temp(journal.SafeHold), p.temp(CoolHalf)) + f.Text
+				f.Text = fmt.Sprintf("It was chilled %s after the last moment it was known to be hot, later than the two hours from %s to %s. ", measure.FormatHours(late), p.temp(journal.SafeHold), p.temp(CoolHalf)) + f.Text
 			}
 		}
 		p.caution(f)
@@ -239,12 +239,12 @@ func (p *part) cooled(v curve) Range {
 		readings[k] = journal.Reading{Time: q.at, C: q.c}
 	}
 	last := v[len(v)-1]
-	rests := fmt.Sprintf("%d readings from %s to %s", len(v), v[0].at.Format(clock), last.at.Format(clock))
+	rests := fmt.Sprintf("%d readings from %s to %s", len(v), v[0].at.Format(measure.DayClock), last.at.Format(measure.DayClock))
 	over := FoodCode.Overran(readings)
 	for _, o := range over {
-		text := fmt.Sprintf("From %s to %s it took %s; the limit is %s.", p.temp(o.Step.From), p.temp(o.Step.To), hourWords(o.Took), frame.FormatHours(o.Step.Within))
+		text := fmt.Sprintf("From %s to %s it took %s; the limit is %s.", p.temp(o.Step.From), p.temp(o.Step.To), hourWords(o.Took), measure.FormatHours(o.Step.Within))
 		if !o.Ended {
-			text = fmt.Sprintf("%s after it fell below %s it was still at %s; it should have been at %s within %s.", hourWords(o.Took), p.temp(o.Step.From), p.temp(last.c), p.temp(o.Step.To), frame.FormatHours(o.Step.Within))
+			text = fmt.Sprintf("%s after it fell below %s it was still at %s; it should have been at %s within %s.", hourWords(o.Took), p.temp(o.Step.From), p.temp(last.c), p.temp(o.Step.To), measure.FormatHours(o.Step.Within))
 		}
 		var also []string
 		for _, k := range Stabilising {
@@ -292,13 +292,13 @@ func (p *part) reheated(v curve) {
 	}
 	text := fmt.Sprintf("It was warmed again from %s and never read at %s.", p.temp(v[0].c), p.temp(ReheatTo))
 	if k > 0 {
-		text = fmt.Sprintf("It was warmed again from %s and took up to %s to %s.", p.temp(v[0].c), frame.FormatHours(v[k].at.Sub(v[0].at).Hours()), p.temp(ReheatTo))
+		text = fmt.Sprintf("It was warmed again from %s and took up to %s to %s.", p.temp(v[0].c), measure.FormatHours(v[k].at.Sub(v[0].at).Hours()), p.temp(ReheatTo))
 	}
 	weight := Ask
 	if p.now.Sub(v[len(v)-1].at).Hours() <= FourHours {
 		weight = DoNow
 		text += " It is hot food only once it has been there."
 	}
-	p.caution(Finding{Kind: Reheated, Weight: weight, Text: text, Rests: "the core readings from " + v[0].at.Format(clock) + " on",
+	p.caution(Finding{Kind: Reheated, Weight: weight, Text: text, Rests: "the core readings from " + v[0].at.Format(measure.DayClock) + " on",
 		Do: "Reheat quickly and right through, once only, and only what was chilled in time.", Source: sourceReheat})
 }

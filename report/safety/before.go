@@ -5,7 +5,7 @@ import (
 	"strings"
 
 	"ashbook/journal"
-	"ashbook/report/frame"
+	"ashbook/journal/measure"
 )
 
 // Bounds of what is asked before and while it is on.
@@ -37,7 +37,7 @@ func (p *part) partCooked() {
 		return
 	}
 	if at, ok := p.firstAfter(journal.Chilled); ok && !p.served {
-		p.caution(Finding{Kind: PartCooked, Weight: p.pressing(false), Text: fmt.Sprintf("It was chilled at %s with a core that was never read above %s: it is neither cooked nor raw.", at.Format(clock), p.temp(p.highest())),
+		p.caution(Finding{Kind: PartCooked, Weight: p.pressing(false), Text: fmt.Sprintf("It was chilled at %s with a core that was never read above %s: it is neither cooked nor raw.", at.Format(measure.DayClock), p.temp(p.highest())),
 			Rests: "the lines off and chilled", Do: "Cook it through now, to " + p.temp(p.leastCore()) + ", or throw it out; it cannot wait until tomorrow.", Source: sourcePart})
 	}
 }
@@ -48,7 +48,7 @@ func (p *part) before() {
 	if p.meat.Core.Known && p.meat.Core.Base > coldStart {
 		rests = append(rests, "a core of "+p.temp(p.meat.Core.Base)+" when it went on")
 	} else if r, ok := journal.Last(p.c.CoreReadings(p.i), p.on.Add(startLater)); ok && !p.on.IsZero() && !r.Time.Before(p.on) && r.C > coldStart {
-		rests = append(rests, fmt.Sprintf("a core of %s at %s", p.temp(r.C), r.Time.Format(clock)))
+		rests = append(rests, fmt.Sprintf("a core of %s at %s", p.temp(r.C), r.Time.Format(measure.DayClock)))
 	}
 	read := len(rests) > 0
 	bath := mentions(p.c, waterBath)
@@ -101,7 +101,7 @@ func (p *part) aims() {
 	case !counted:
 		say(Ask, p.kill.source, raise(least), "The core is to come off at %s, where the table counts nothing.", at)
 	case aim < least-.5, p.opened && aim < p.kill.Instant:
-		say(Note, p.kill.source, "Read it in the coldest spot, and for that long.", "The core is to come off at %s: the table asks for %s there, the chart for %s and three minutes.", at, frame.FormatHours(dwell/60), p.temp(least))
+		say(Note, p.kill.source, "Read it in the coldest spot, and for that long.", "The core is to come off at %s: the table asks for %s there, the chart for %s and three minutes.", at, measure.FormatHours(dwell/60), p.temp(least))
 	}
 	if pit, ok := p.c.AimPit(p.now); ok && aim > pit-nearPit {
 		say(p.pressing(false), sourcePractice, "Aim the pit higher: aim pit "+p.temp(aim+15)+".", "The core is to reach %s in a pit of %s: it will not get there.", at, p.temp(pit))

@@ -84,7 +84,7 @@ func TestFewAreDoubted(t *testing.T) {
 			}
 			for _, d := range cooks[i].Doubts() {
 				doubts++
-				t.Logf("%s %s: %s", cooks[i].ID, cooks[i].Entries[d.Entry].Time.Format(clock), d.Why)
+				t.Logf("%s %s: %s", cooks[i].ID, cooks[i].Entries[d.Entry].Time.Format(measure.DayClock), d.Why)
 			}
 		}
 	}

@@ -8,7 +8,7 @@ import (
 	"time"
 
 	"ashbook/journal"
-	"ashbook/report/frame"
+	"ashbook/journal/measure"
 )
 
 // When a pit counts as down: below pitLow, where no cook of big cuts aims
@@ -44,7 +44,7 @@ func (l *look) fire() {
 	during := slices.DeleteFunc(slices.Clone(l.pit), func(r journal.Reading) bool { return r.Time.Before(on) || r.Time.After(end) })
 	if len(during) == 0 {
 		l.add(Finding{Kind: NoPit, Weight: Note, Text: "No pit reading while the meat was on: a fire that went down would not show, and the surface is taken to be no warmer than the core.",
-			Rests: "the lines from " + on.Format(clock) + " on", Do: "Read the pit at the grate.", Source: sourcePractice})
+			Rests: "the lines from " + on.Format(measure.DayClock) + " on", Do: "Read the pit at the grate.", Source: sourcePractice})
 		return
 	}
 	if l.cold = l.coldSmoked(); !l.cold {
@@ -87,11 +87,11 @@ func (l *look) down(pit []journal.Reading, end time.Time, done bool) {
 	if last.Time.IsZero() || worst.length() <= lidBack && (done || !worst.to.Equal(end)) {
 		return
 	}
-	text := fmt.Sprintf("The pit was read at %s at %s", l.temp(last.C), last.Time.Format(clock))
+	text := fmt.Sprintf("The pit was read at %s at %s", l.temp(last.C), last.Time.Format(measure.DayClock))
 	if first.Time.Before(last.Time) && first.C > last.C {
-		text += fmt.Sprintf(", down from %s at %s", l.temp(first.C), first.Time.Format(clock))
+		text += fmt.Sprintf(", down from %s at %s", l.temp(first.C), first.Time.Format(measure.DayClock))
 	}
-	text += fmt.Sprintf(": the fire went down or out, for up to %s.", frame.FormatHours(worst.length().Hours()))
+	text += fmt.Sprintf(": the fire went down or out, for up to %s.", measure.FormatHours(worst.length().Hours()))
 	weight := Note
 	switch hours := worst.length().Hours(); {
 	case !done && worst.to.Equal(end):
@@ -99,11 +99,11 @@ func (l *look) down(pit []journal.Reading, end time.Time, done bool) {
 	case hours > FourHours:
 		weight = Ask
 	}
-	f := Finding{Kind: DeadFire, Weight: weight, Text: text, Rests: fmt.Sprintf("the pit readings from %s to %s", worst.from.Format(clock), worst.to.Format(clock)),
+	f := Finding{Kind: DeadFire, Weight: weight, Text: text, Rests: fmt.Sprintf("the pit readings from %s to %s", worst.from.Format(measure.DayClock), worst.to.Format(measure.DayClock)),
 		Do:     "Read the core in several places, and just under the surface. Count all the time between " + l.temp(ColdHold) + " and " + l.temp(journal.SafeHold) + ": over four hours, throw it out. " + toxin,
 		Source: sourceZone}
 	if g := last.Time.Sub(first.Time); g >= unwatched && first.C > last.C {
-		f.Text += fmt.Sprintf(" Nobody read it for %s, so how low it stood, and for how long, is not known.", frame.FormatHours(g.Hours()))
+		f.Text += fmt.Sprintf(" Nobody read it for %s, so how low it stood, and for how long, is not known.", measure.FormatHours(g.Hours()))
 	}
 	l.dead = &f
 	l.add(f)
@@ -117,7 +117,7 @@ func (p *part) cooling() {
 	}
 	a, b, c := p.cooking[n-3], p.cooking[n-2], p.cooking[n-1]
 	if c.c < journal.SafeHold && b.c < a.c-journal.Dips && c.c < b.c && len(p.readAfter(c.at)) == 0 {
-		p.caution(Finding{Kind: DeadFire, Weight: p.pressing(false), Text: fmt.Sprintf("The core fell from %s at %s to %s at %s on the grate: the fire went down, or the probe came out.", p.temp(a.c), a.at.Format(clock), p.temp(c.c), c.at.Format(clock)),
+		p.caution(Finding{Kind: DeadFire, Weight: p.pressing(false), Text: fmt.Sprintf("The core fell from %s at %s to %s at %s on the grate: the fire went down, or the probe came out.", p.temp(a.c), a.at.Format(measure.DayClock), p.temp(c.c), c.at.Format(measure.DayClock)),
 			Rests: "the last three core readings", Do: "Read the pit and the core now. Count all the time between " + p.temp(ColdHold) + " and " + p.temp(journal.SafeHold) + ": over four hours, throw it out. " + toxin, Source: sourceZone})
 	}
 }
@@ -162,7 +162,7 @@ func (l *look) gapFinding(piece, what string, times []time.Time) {
 		return
 	}
 	widest := slices.MaxFunc(all, func(a, b gap) int { return cmp.Compare(a.length(), b.length()) })
-	text := fmt.Sprintf("No %s reading for %s, from %s to %s", what, frame.FormatHours(widest.length().Hours()), widest.from.Format(clock), widest.to.Format(clock))
+	text := fmt.Sprintf("No %s reading for %s, from %s to %s", what, measure.FormatHours(widest.length().Hours()), widest.from.Format(measure.DayClock), widest.to.Format(measure.DayClock))
 	switch n := len(all) - 1; n {
 	case 0:
 	case 1:

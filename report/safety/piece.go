@@ -8,8 +8,7 @@ import (
 	"time"
 
 	"ashbook/journal"
-	"ashbook/report/frame"
-	"ashbook/report/page"
+	"ashbook/journal/measure"
 )
 
 const (
@@ -123,7 +122,7 @@ func (p *part) times() {
 	case ok:
 		p.off = off
 	case noted && raw.Before(p.on):
-		p.caution(Finding{Kind: Order, Weight: Note, Text: fmt.Sprintf("It came off at %s and went on at %s: the times run backwards.", raw.Format(clock), p.on.Format(clock)),
+		p.caution(Finding{Kind: Order, Weight: Note, Text: fmt.Sprintf("It came off at %s and went on at %s: the times run backwards.", raw.Format(measure.DayClock), p.on.Format(measure.DayClock)),
 			Rests: "the lines on and off", Do: "Put the times right; no sum over time can be relied on until then.", Source: sourcePractice})
 	default:
 		for _, act := range []journal.Act{journal.Rest, journal.Boxed, journal.Pulled, journal.Sliced, journal.Served, journal.Chilled} {
@@ -132,7 +131,7 @@ func (p *part) times() {
 			}
 		}
 		if !p.off.IsZero() {
-			p.caution(Finding{Kind: Order, Weight: Note, Text: "When it came off was not noted; " + p.off.Format(clock) + " was taken.",
+			p.caution(Finding{Kind: Order, Weight: Note, Text: "When it came off was not noted; " + p.off.Format(measure.DayClock) + " was taken.",
 				Rests: "the next line that says so", Do: "Write when it comes off: the holding is counted from there.", Source: sourcePractice})
 		}
 	}
@@ -145,7 +144,7 @@ func (p *part) times() {
 		a, okA := p.first(pair[0])
 		b, okB := p.first(pair[1])
 		if okA && okB && b.Before(a) {
-			p.caution(Finding{Kind: Order, Weight: Note, Text: fmt.Sprintf("%s at %s stands before %s at %s: the times run backwards.", pair[1].Word(), b.Format(clock), pair[0].Word(), a.Format(clock)),
+			p.caution(Finding{Kind: Order, Weight: Note, Text: fmt.Sprintf("%s at %s stands before %s at %s: the times run backwards.", pair[1].Word(), b.Format(measure.DayClock), pair[0].Word(), a.Format(measure.DayClock)),
 				Rests: "these two lines", Do: "Put the times right; no sum over time can be relied on until then.", Source: sourcePractice})
 		}
 	}
@@ -195,7 +194,7 @@ func (p *part) frozen() {
 	}
 	for _, r := range p.c.CoreReadings(p.i) {
 		if r.C <= iceTo {
-			rests = append(rests, fmt.Sprintf("a core of %s at %s", p.temp(r.C), r.Time.Format(clock)))
+			rests = append(rests, fmt.Sprintf("a core of %s at %s", p.temp(r.C), r.Time.Format(measure.DayClock)))
 			break
 		}
 	}
@@ -240,7 +239,7 @@ func (p *part) readings() int {
 	n := len(good)
 	if n == 1 {
 		p.caution(Finding{Kind: FewReadings, Weight: Note, Text: "A single core reading: how long it was that warm, and how it came there, is not known.",
-			Rests: fmt.Sprintf("%s at %s", p.temp(good[0].C), good[0].Time.Format(clock)), Do: "Read again, and in another place.", Source: sourcePractice})
+			Rests: fmt.Sprintf("%s at %s", p.temp(good[0].C), good[0].Time.Format(measure.DayClock)), Do: "Read again, and in another place.", Source: sourcePractice})
 	}
 	if start := good[0].Time; !p.on.IsZero() && start.Sub(p.on) > startLater {
 		from := fridge
@@ -266,8 +265,8 @@ func (p *part) readings() int {
 	p.gapFinding(p.meat.Name, "core", times)
 	if last := p.cooking; p.off.IsZero() && len(last) > 0 {
 		if q := last[len(last)-1]; q.c < journal.SafeHold && p.now.Sub(q.at).Hours() > FourHours {
-			p.caution(Finding{Kind: Unread, Weight: p.pressing(false), Text: fmt.Sprintf("It was last read %s ago, at %s: a fire that went down since would not show.", frame.FormatHours(p.now.Sub(q.at).Hours()), p.temp(q.c)),
-				Rests: "the lines since " + q.at.Format(clock), Do: "Read the pit and the core now.", Source: sourceZone})
+			p.caution(Finding{Kind: Unread, Weight: p.pressing(false), Text: fmt.Sprintf("It was last read %s ago, at %s: a fire that went down since would not show.", measure.FormatHours(p.now.Sub(q.at).Hours()), p.temp(q.c)),
+				Rests: "the lines since " + q.at.Format(measure.DayClock), Do: "Read the pit and the core now.", Source: sourceZone})
 		}
 	}
 	return n
@@ -293,8 +292,8 @@ func (p *part) jumps() {
 		a, b := p.core[k-1], p.core[k]
 		if b.jump && !b.at.After(p.end) {
 			p.caution(Finding{Kind: Doubtful, Weight: Note, Text: fmt.Sprintf("The core goes from %s to %s in %s: faster than meat can. A slip of the pen, another unit, or a probe that was moved; the stretch counts at its worse end.",
-				p.temp(a.c), p.temp(b.c), frame.FormatHours(b.at.Sub(a.at).Hours())),
-				Rests: fmt.Sprintf("the readings of %s and %s", a.at.Format(clock), b.at.Format(clock)), Do: "Read again with the probe in the thickest part.", Source: sourcePractice})
+				p.temp(a.c), p.temp(b.c), measure.FormatHours(b.at.Sub(a.at).Hours())),
+				Rests: fmt.Sprintf("the readings of %s and %s", a.at.Format(measure.DayClock), b.at.Format(measure.DayClock)), Do: "Read again with the probe in the thickest part.", Source: sourcePractice})
 			return
 		}
 	}
@@ -318,8 +317,8 @@ func (p *part) early(skin curve) {
 		if logs < p.kill.Required {
 			p.why = append(p.why, "a probe was in early")
 			p.caution(Finding{Kind: EarlyProbe, Weight: Note, Text: fmt.Sprintf("The probe was in at %s, when by our estimate the surface had seen %s of the %.1f log10 of the table: it may have carried the surface to the core, so the piece is judged at its core.",
-				r.Time.Format(clock), logWords(logs), p.kill.Required),
-				Rests: fmt.Sprintf("the reading of %s at %s", p.temp(r.C), r.Time.Format(clock)), Do: "Next time wipe the probe and put it in once the outside is hot.", Source: sourceOpened})
+				r.Time.Format(measure.DayClock), logWords(logs), p.kill.Required),
+				Rests: fmt.Sprintf("the reading of %s at %s", p.temp(r.C), r.Time.Format(measure.DayClock)), Do: "Next time wipe the probe and put it in once the outside is hot.", Source: sourceOpened})
 		}
 		return
 	}
@@ -383,7 +382,7 @@ func (p *part) heated(f Figures) {
 		where, logs = "core", f.CoreLogs
 		basis = strings.Join(p.why, ", ")
 	}
-	rests := fmt.Sprintf("%s, the widest gap %s; %s", page.Count(f.Readings, "core reading"), frame.FormatHours(f.WidestGap.Hours()), basis)
+	rests := fmt.Sprintf("%s, the widest gap %s; %s", measure.Count(f.Readings, "core reading"), measure.FormatHours(f.WidestGap.Hours()), basis)
 	ended := !p.off.IsZero() || p.dead != nil
 	more := "Cook on and read again, in the coldest spot."
 	if p.dead != nil || warm.High > FourHours {
@@ -427,7 +426,7 @@ func (p *part) heated(f Figures) {
 	}
 	if rise := p.cooking.hours(comeUpFrom, comeUpTo); (f.AtCore || p.dead != nil) && rise.High > comeUp {
 		grown := p.cooking.growth(GrowthIn(p.c.Cut))
-		p.caution(Finding{Kind: SlowRise, Weight: Ask, Text: fmt.Sprintf("The core took %s from %s to %s; the most that is foreseen is %s. Clostridium perfringens could have grown by %s log10 on the way.", hourWords(rise), p.temp(comeUpFrom), p.temp(comeUpTo), frame.FormatHours(comeUp), rangeWords(grown)),
+		p.caution(Finding{Kind: SlowRise, Weight: Ask, Text: fmt.Sprintf("The core took %s from %s to %s; the most that is foreseen is %s. Clostridium perfringens could have grown by %s log10 on the way.", hourWords(rise), p.temp(comeUpFrom), p.temp(comeUpTo), measure.FormatHours(comeUp), rangeWords(grown)),
 			Rests: rests, Do: "Next time a hotter pit at the start, or smaller pieces. " + toxin, Source: sourceComeUp})
 	}
 }
@@ -449,7 +448,7 @@ func rangeWords(r Range) string {
 }
 
 func hourWords(r Range) string {
-	low, high := frame.FormatHours(r.Low), frame.FormatHours(r.High)
+	low, high := measure.FormatHours(r.Low), measure.FormatHours(r.High)
 	if low == high {
 		return low
 	}

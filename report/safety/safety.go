@@ -18,9 +18,6 @@ import (
 // Closing stands under every list of findings.
 const Closing = "These are cautions, not a verdict: nothing here clears food to be eaten. Local food codes, and the people licensed to apply them, decide. When in doubt, throw it out."
 
-// clock is how times stand in a finding.
-const clock = "Mon 15:04"
-
 // Weight is how much a finding presses.
 type Weight uint8
 
@@ -220,7 +217,7 @@ func (l *look) until(c *journal.Cook) {
 	}
 	if later > 0 {
 		l.add(Finding{Kind: Order, Weight: Note, Text: "Lines lie after this moment and were not counted.",
-			Rests: "the last one is of " + c.Entries[len(c.Entries)-1].Time.Format(clock), Do: "Look at the clock and at the dates of the lines.", Source: sourcePractice})
+			Rests: "the last one is of " + c.Entries[len(c.Entries)-1].Time.Format(measure.DayClock), Do: "Look at the clock and at the dates of the lines.", Source: sourcePractice})
 	}
 }
 
@@ -228,7 +225,7 @@ func (l *look) until(c *journal.Cook) {
 func (l *look) doubted(of func(journal.Item) bool) (why []string) {
 	for _, d := range l.doubts {
 		if e := l.c.Entries[d.Entry]; of(e.Items[d.Item]) {
-			why = append(why, e.Time.Format(clock)+" "+d.Why)
+			why = append(why, e.Time.Format(measure.DayClock)+" "+d.Why)
 		}
 	}
 	return why

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"ashbook/journal"
+	"ashbook/journal/measure"
 )
 
 // Mention is a word of the notes that bears on a caution.
@@ -76,7 +77,7 @@ func mentions(c *journal.Cook, words *regexp.Regexp) []Mention {
 		texts = append(texts, Mention{p.Name, "the name of a piece"}, Mention{p.Bone, "the bone"})
 	}
 	for _, e := range c.Entries {
-		texts = append(texts, Mention{e.Body(), "the line of " + e.Time.Format(clock)})
+		texts = append(texts, Mention{e.Body(), "the line of " + e.Time.Format(measure.DayClock)})
 	}
 	var out []Mention
 	for _, t := range texts {

@@ -7,9 +7,10 @@ import (
 	"strconv"
 	"strings"
 	"time"
-)
 
-const layout = "2006-01-02T15:04-07:00"
+	"ashbook/journal"
+	"ashbook/journal/measure"
+)
 
 // file writes the cook as its people would have typed it.
 func (c *course) file(quality map[string]float64) []byte {
@@ -54,7 +55,7 @@ func (c *course) file(quality map[string]float64) []byte {
 		aim += fmt.Sprintf(", wrap: %s at %s", kind, c.temp(deg))
 	}
 	put("aim", "{%s}", aim)
-	put("serve", "%s", atZone(c.on.Add(time.Duration(c.serve)*time.Minute)).Format(layout))
+	put("serve", "%s", atZone(c.on.Add(time.Duration(c.serve)*time.Minute)).Format(journal.TimeLayout))
 	if c.Heads > 0 {
 		put("heads", "%d", c.Heads)
 	}
@@ -93,11 +94,11 @@ func (p plan) boned() bool { return p.Cut != "brisket" && p.Cut != "turkey breas
 // the dash is two hyphens and the units are short.
 func (c *course) line(e entry, first bool) string {
 	at := atZone(c.on.Add(time.Duration(e.at) * time.Minute))
-	stamp, dash, items := at.Format(layout), " — ", strings.Join(e.items, ", ")
+	stamp, dash, items := at.Format(journal.TimeLayout), " — ", strings.Join(e.items, ", ")
 	if c.Form == "bare" {
 		dash, items = " -- ", strings.ReplaceAll(items, " °C", "C")
 		if !first {
-			stamp = at.Format("15:04")
+			stamp = at.Format(measure.Clock)
 		}
 	}
 	s := "- " + stamp
@@ -255,7 +256,7 @@ func (c *course) series() []byte {
 		if t < gap {
 			continue
 		}
-		buf.WriteString(atZone(c.on.Add(time.Duration(t) * time.Minute)).Format(layout))
+		buf.WriteString(atZone(c.on.Add(time.Duration(t) * time.Minute)).Format(journal.TimeLayout))
 		fmt.Fprintf(&buf, ",%.1f", scale(c.pits[t]+.5*c.pen.NormFloat64()))
 		for _, temps := range c.tempsC {
 			if t >= len(temps) || c.pen.Float64() < .006 {

@@ -8,6 +8,7 @@ import (
 	"testing"
 	"time"
 
+	"ashbook/journal"
 	"ashbook/journal/cookfile"
 )
 
@@ -127,16 +128,16 @@ func TestClock(t *testing.T) {
 		t.Skip(err)
 	}
 	for at := time.Date(2024, 1, 1, 0, 30, 0, 0, time.UTC); at.Year() < 2027; at = at.Add(time.Hour) {
-		if got, want := atZone(at).Format(layout), at.In(london).Format(layout); got != want && want[len(want)-1] != 'Z' {
+		if got, want := atZone(at).Format(journal.TimeLayout), at.In(london).Format(journal.TimeLayout); got != want && want[len(want)-1] != 'Z' {
 			t.Fatalf("%s, want %s", got, want)
 		}
 	}
 	for _, want := range []string{"2024-10-27T13:00+00:00", "2025-03-30T13:00+01:00", "2026-09-19T13:00+01:00"} {
 		day, _ := time.Parse(time.DateOnly, want[:10])
-		if got := localTime(day, 13, 0).Format(layout); got != want {
+		if got := localTime(day, 13, 0).Format(journal.TimeLayout); got != want {
 			t.Errorf("%s, want %s", got, want)
 		}
-		if got := localTime(day.AddDate(0, 0, -1), 37, 0).Format(layout); got != want {
+		if got := localTime(day.AddDate(0, 0, -1), 37, 0).Format(journal.TimeLayout); got != want {
 			t.Errorf("37:00 the day before: %s, want %s", got, want)
 		}
 	}

@@ -235,7 +235,7 @@ func (c *Cook) write(r *rand.Rand, day time.Time, h *habits, ratio, off float64,
 	put("---\n\n# Supper\n\n## Timeline\n")
 	on := day.Add(time.Duration(19*60+r.IntN(180)) * time.Minute)
 	at := func(hours float64, words string, a ...any) {
-		put("- %s %s", on.Add(time.Duration(math.Round(hours*60))*time.Minute).Format("2006-01-02T15:04-07:00"), fmt.Sprintf(words, a...))
+		put("- %s %s", on.Add(time.Duration(math.Round(hours*60))*time.Minute).Format(journal.TimeLayout), fmt.Sprintf(words, a...))
 	}
 	at(0, "on")
 	core := func(hours float64) float64 {

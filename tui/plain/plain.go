@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"ashbook/journal"
+	"ashbook/journal/measure"
 	"ashbook/report/page"
 	"ashbook/report/page/text"
 	"ashbook/tui/backend"
@@ -145,7 +146,7 @@ func (t *Talk) due() string {
 	if c.Zone != nil {
 		due = due.In(c.Zone)
 	}
-	return fmt.Sprintf("Check now: %s, due %s.", check.For, due.Format("15:04"))
+	return fmt.Sprintf("Check now: %s, due %s.", check.For, due.Format(measure.Clock))
 }
 
 // command is one thing that can be asked for by its word.
@@ -250,7 +251,7 @@ func (t *Talk) greet() {
 		t.say("No cook yet. Type light and the cut to begin one, such as light pork shoulder, or help.")
 		return
 	}
-	t.say("%s, %d of them not over.", page.Count(len(rows), "cook"), past)
+	t.say("%s, %d of them not over.", measure.Count(len(rows), "cook"), past)
 	t.tell(rows[:past])
 	t.say("Type a number to open a cook, cooks for all of them, or help.")
 }
@@ -275,7 +276,7 @@ func (t *Talk) list(words string) {
 	if !ok {
 		return
 	}
-	t.say("%s.", page.Count(len(rows), "cook"))
+	t.say("%s.", measure.Count(len(rows), "cook"))
 	t.tell(rows)
 }
 
@@ -295,8 +296,7 @@ const longest = 20
 func row(r backend.Row) string {
 	parts := []string{r.Title, r.Date.Format("2 Jan 2006"), r.Cut, r.Pit}
 	if r.Took > 0 {
-		m := int(r.Took.Minutes())
-		parts = append(parts, fmt.Sprintf("%d h %02d", m/60, m%60))
+		parts = append(parts, measure.FormatDuration(r.Took))
 	}
 	if r.Eaters > 0 {
 		parts = append(parts, fmt.Sprintf("%.1f by %d", r.Score, r.Eaters))
@@ -424,15 +424,15 @@ func (t *Talk) choices() {
 		return
 	}
 	for _, c := range f.Choices {
-		late := "and " + c.Late.Format("15:04")
+		late := "and " + c.Late.Format(measure.Clock)
 		if c.Open {
 			late = "and a time that is not foretold; it may not get there"
 		}
-		line := fmt.Sprintf("%s: off between %s %s, likely %s", c.Name, c.Early.Format("15:04"), late, c.Likely.Format("15:04"))
-		if m := int(c.Saves.Minutes()); m > 0 {
-			line += fmt.Sprintf(", %d h %02d sooner", m/60, m%60)
-		} else if m < 0 {
-			line += fmt.Sprintf(", %d h %02d later", -m/60, -m%60)
+		line := fmt.Sprintf("%s: off between %s %s, likely %s", c.Name, c.Early.Format(measure.Clock), late, c.Likely.Format(measure.Clock))
+		if c.Saves > 0 {
+			line += ", " + measure.FormatDuration(c.Saves) + " sooner"
+		} else if c.Saves < 0 {
+			line += ", " + measure.FormatDuration(-c.Saves) + " later"
 		}
 		if c.Note != "" {
 			line += "; " + c.Note

@@ -9,6 +9,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"ashbook/journal"
+	"ashbook/journal/measure"
 	"ashbook/journal/shorthand"
 	"ashbook/report/page"
 	"ashbook/tui/backend"
@@ -24,7 +25,7 @@ func (p *Port) Mending(id string, old journal.Entry, now time.Time, line string)
 	if err != nil {
 		return backend.Understood{Err: err}
 	}
-	return backend.Understood{Text: l.Entry.Time.Format("15:04") + "  " + l.Understood(p.Settings.Units), Flags: l.Flags, Left: l.Left}
+	return backend.Understood{Text: l.Entry.Time.Format(measure.Clock) + "  " + l.Understood(p.Settings.Units), Flags: l.Flags, Left: l.Left}
 }
 
 // change makes a change to the entries of a cook that Unmend takes back.
@@ -138,7 +139,7 @@ func (p *Port) Bring(_ string, v backend.Version) error {
 	}
 	p.Brought = append(p.Brought, v.N)
 	n := len(p.Past) + 1
-	p.Past = append([]backend.Version{{N: n, Hash: fmt.Sprint(n), When: p.Clock, Who: "RT", What: "brought back as of " + v.When.Format("2 Jan 2006 15:04")}}, p.Past...)
+	p.Past = append([]backend.Version{{N: n, Hash: fmt.Sprint(n), When: p.Clock, Who: "RT", What: "brought back as of " + v.When.Format(measure.FullClock)}}, p.Past...)
 	return nil
 }
 

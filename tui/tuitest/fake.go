@@ -170,7 +170,7 @@ func (p *Port) Note(id, line string) (backend.Noted, error) {
 	}
 	c.Entries = append(c.Entries, l.Entries()...)
 	journal.SortEntries(c.Entries)
-	return backend.Noted{Text: l.Entry.Time.Format("15:04") + "  " + l.Understood(p.Settings.Units), Flags: l.Flags}, nil
+	return backend.Noted{Text: l.Entry.Time.Format(measure.Clock) + "  " + l.Understood(p.Settings.Units), Flags: l.Flags}, nil
 }
 
 // Undo takes the last entry away.
@@ -187,7 +187,7 @@ func (p *Port) Undo(id string) (backend.Noted, error) {
 	}
 	gone := c.Entries[len(c.Entries)-1]
 	c.Entries = c.Entries[:len(c.Entries)-1]
-	return backend.Noted{Text: gone.Time.Format("15:04") + "  " + gone.Body(), TakenBack: true}, nil
+	return backend.Noted{Text: gone.Time.Format(measure.Clock) + "  " + gone.Body(), TakenBack: true}, nil
 }
 
 // LightNew adds a cook that is lit.

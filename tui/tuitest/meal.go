@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"ashbook/journal/measure"
 	"ashbook/report/page"
 	"ashbook/tui/backend"
 )
@@ -18,7 +19,7 @@ func (p *Port) Kitchen(time.Time) (backend.Kitchen, error) { return p.Cellar, ni
 func (p *Port) Reword(m backend.Meal, f backend.Field, text string, _ time.Time) (backend.Meal, error) {
 	switch f {
 	case backend.Serve:
-		t, err := time.Parse("15:04", text)
+		t, err := time.Parse(measure.Clock, text)
 		if err != nil {
 			return m, fmt.Errorf("time %q: expected such as 13:00", text)
 		}
@@ -50,7 +51,7 @@ func (p *Port) Work(m backend.Meal, now time.Time) (backend.Worked, error) {
 		w.TooLate = .6
 	}
 	w.Sentence = []string{
-		fmt.Sprintf("Serve %s at %s: buy 8.0 kg of %s (6.6 – 9.9) as two pieces, on by %s.", m.Heads, m.Serve.Format("15:04 Monday"), m.Cut, w.OnBy.Format("15:04 Monday")),
+		fmt.Sprintf("Serve %s at %s: buy 8.0 kg of %s (6.6 – 9.9) as two pieces, on by %s.", m.Heads, m.Serve.Format(measure.ClockDay), m.Cut, w.OnBy.Format(measure.ClockDay)),
 		"9 in 10 that it is off by 12:10, in time to rest and pull; most likely 10:00. Hold 0 to 4 h, your box keeps 60 °C for 10 h.",
 		"11.5 kg of lump, 350 g of cherry, a quarter over what it takes. Fire out of doors only (carbon monoxide), hold at 60 °C or above; the local food code decides.",
 	}

@@ -1,13 +1,14 @@
 package paper
 
 import (
-	"ashbook/journal"
-	"ashbook/journal/ingest/written"
-	"ashbook/journal/measure"
 	"slices"
 	"strconv"
 	"strings"
 	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/ingest/written"
+	"ashbook/journal/measure"
 )
 
 // late are the fields that need others first.

@@ -221,7 +221,7 @@ func (r *reader) timeIn(left *string) (at time.Time, prep string) {
 		}
 		*left = oneLine((*left)[:i[0]] + " " + (*left)[i[1]:])
 		if !r.named && !c.Sure && !r.Day.IsZero() {
-			r.ask("%s: morning or evening? taken as %s", m[2], c.On(r.Day).Format("15:04"))
+			r.ask("%s: morning or evening? taken as %s", m[2], c.On(r.Day).Format(measure.Clock))
 			at = c.On(r.Day)
 		} else {
 			from := r.now
@@ -300,7 +300,7 @@ func (r *reader) act(left string, at time.Time, prep string, span time.Duration,
 		if !moment.IsZero() && !bare {
 			r.note(moment, journal.Item{Act: journal.PutWrap, Wrap: kind})
 			if at.IsZero() {
-				r.ask("wrapped: no hour, taken as %s", moment.Format("15:04"))
+				r.ask("wrapped: no hour, taken as %s", moment.Format(measure.Clock))
 			}
 			r.read(at, temp)
 		}
@@ -415,7 +415,7 @@ func (r *reader) inferOff() {
 		}
 	}
 	if !r.off.IsZero() {
-		r.ask("off: taken as %s, when it was done", r.off.Format("15:04"))
+		r.ask("off: taken as %s, when it was done", r.off.Format(measure.Clock))
 	}
 }
 

@@ -1,7 +1,6 @@
 package paper
 
 import (
-	"ashbook/journal/measure"
 	"encoding/csv"
 	"errors"
 	"fmt"
@@ -10,6 +9,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"ashbook/journal/measure"
 )
 
 // row is a record of the table.

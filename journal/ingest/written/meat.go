@@ -1,11 +1,12 @@
 package written
 
 import (
-	"ashbook/journal/measure"
 	"regexp"
 	"slices"
 	"strconv"
 	"strings"
+
+	"ashbook/journal/measure"
 )
 
 // cuts are the cuts that notes name, the longer first.

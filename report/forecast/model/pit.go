@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"ashbook/journal"
+	"ashbook/journal/measure"
 	"ashbook/report/numeric/score"
 )
 
@@ -61,7 +62,7 @@ func (w *Context) findPit(j *State, now time.Time) {
 			measured = append(measured, r)
 		}
 		if strange > 0 {
-			j.note("%s outside %s to %s left out", Count(strange, "pit reading", "pit readings"), j.Temp(coldestPit), j.Temp(hottestPit))
+			j.note("%s outside %s to %s left out", measure.Count(strange, "pit reading"), j.Temp(coldestPit), j.Temp(hottestPit))
 		}
 	}
 	aim, aimed := c.AimPit(now)

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"ashbook/journal"
+	"ashbook/journal/measure"
 )
 
 // Thinning of core readings (chosen): a middle value every quarter of an hour
@@ -58,7 +59,7 @@ func (j *State) clean(p *Piece, all []journal.Reading, on, until time.Time) {
 	}
 	flush()
 	if strange > 0 {
-		j.note("%s outside %s to %s left out: °F written as °C, or a probe out of the meat?", Count(strange, "core reading", "core readings"), j.Temp(coldestCore), j.Temp(hottestCore))
+		j.note("%s outside %s to %s left out: °F written as °C, or a probe out of the meat?", measure.Count(strange, "core reading"), j.Temp(coldestCore), j.Temp(hottestCore))
 	}
 	if early > 0 && len(kept) == 0 {
 		j.note("all core readings are from before it went on")

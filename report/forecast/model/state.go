@@ -13,7 +13,6 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
-	"ashbook/report/frame"
 	"ashbook/report/numeric/heat"
 	"ashbook/report/numeric/thermo"
 )
@@ -373,7 +372,7 @@ func (j *State) piece(i int, cut cut, now time.Time) Piece {
 		}
 	}
 	if lag := frozenFor(p.Readings); lag > 0 {
-		j.note("the middle was frozen for the first %s; taken as if it had gone on that much later", frame.FormatHours(lag))
+		j.note("the middle was frozen for the first %s; taken as if it had gone on that much later", measure.FormatHours(lag))
 		p.thawed(lag)
 		start = 0
 		p.ShapeSD = math.Max(p.ShapeSD, .15)
@@ -527,12 +526,4 @@ func coverOf(w journal.Wrap, loose bool) heat.Cover {
 		return heat.Pan
 	}
 	return heat.Bare
-}
-
-// Count prints a number with its noun: "1 reading", "3 readings".
-func Count(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
 }

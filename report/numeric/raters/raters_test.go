@@ -1,7 +1,6 @@
 package raters
 
 import (
-	"ashbook/samples/published"
 	"errors"
 	"math"
 	"math/rand/v2"
@@ -10,6 +9,8 @@ import (
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat/distuv"
 	"pgregory.net/rapid"
+
+	"ashbook/samples/published"
 )
 
 func near(t testing.TB, what string, got, want, tolerance float64) {

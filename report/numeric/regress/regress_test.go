@@ -1,7 +1,6 @@
 package regress
 
 import (
-	"ashbook/samples/published"
 	"errors"
 	"fmt"
 	"math"
@@ -10,6 +9,8 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 	"pgregory.net/rapid"
+
+	"ashbook/samples/published"
 )
 
 // polynomial fits y by 1, x, x² … up to the degree; the powers are not rounded,

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"ashbook/journal"
+	"ashbook/journal/measure"
 	"ashbook/report/forecast"
 	"ashbook/report/numeric/score"
 	"ashbook/report/page"
@@ -156,10 +157,10 @@ func Page(r Replayed) page.Page {
 	for _, s := range r.Scores {
 		cells := []string{string(s.Rule), fmt.Sprintf("%.0f %%", 100*float64(s.InTime)/float64(s.Cooks)), "–", "–", "–", fmt.Sprint(s.Cooks)}
 		if s.InTime < s.Cooks {
-			cells[2], cells[3] = fmt.Sprintf("%.1f h", s.LateBy), fmt.Sprintf("%.1f h", s.Worst)
+			cells[2], cells[3] = measure.FormatHours(s.LateBy), measure.FormatHours(s.Worst)
 		}
 		if s.InTime > 0 {
-			cells[4] = fmt.Sprintf("%.1f h", s.Hold)
+			cells[4] = measure.FormatHours(s.Hold)
 		}
 		t.Rows = append(t.Rows, page.Row{Cells: cells})
 	}

@@ -108,7 +108,7 @@ func (p *Sheet) meatFacts(dish int) []page.Fact {
 	add("on the plates", "%s: %s, %s each (%s)", p.Mass(m.Cooked), who, p.Mass(p.Portion), source)
 	step := func(s quantity.Share) string {
 		if s.N > 0 {
-			return fmt.Sprintf("%.0f %%, %s of yours", 100*s.Lost, page.Count(s.N, "cook"))
+			return fmt.Sprintf("%.0f %%, %s of yours", 100*s.Lost, measure.Count(s.N, "cook"))
 		}
 		return fmt.Sprintf("%.0f %%, a starting value", 100*s.Lost)
 	}
@@ -126,7 +126,7 @@ func (p *Sheet) meatFacts(dish int) []page.Fact {
 		add("published", "the USDA table of yields has no row for %s, and nothing in it was smoked", named(rowless(m.Cut), "it"))
 	}
 	if e := m.Eaten; e.Cooks > 0 {
-		add("your guests ate", "%s a head over %s (%s – %s)", p.Mass(e.Mid), page.Count(e.Cooks, "cook"), p.Mass(e.Low), p.Mass(e.High))
+		add("your guests ate", "%s a head over %s (%s – %s)", p.Mass(e.Mid), measure.Count(e.Cooks, "cook"), p.Mass(e.Low), p.Mass(e.High))
 	}
 	if !m.Ready {
 		add("pieces", "%s", p.piecesWords(m))
@@ -191,7 +191,7 @@ func (p *Sheet) stripTable() page.Table {
 	}
 	for _, s := range p.Strip {
 		t.Rows = append(t.Rows, page.Row{Mark: s.Is, Cells: []string{
-			p.At(s.On), fmt.Sprintf("%.0f %%", 100*s.Late), bar(s.Late), halves(s.Hold), bar(s.Hold / most),
+			p.At(s.On), fmt.Sprintf("%.0f %%", 100*s.Late), bar(s.Late), measure.FormatHalf(s.Hold), bar(s.Hold / most),
 		}})
 	}
 	return t
@@ -203,14 +203,14 @@ func (p *Sheet) holdFacts() []page.Fact {
 	add := func(name, format string, args ...any) {
 		out = append(out, page.Fact{Name: name, Value: fmt.Sprintf(format, args...)})
 	}
-	add("to be held", "%s, 8 in 10; most likely %s", span(h.Short, h.Long), halves(h.Mid))
+	add("to be held", "%s, 8 in 10; most likely %s", measure.FormatRange(h.Short, h.Long), measure.FormatHalf(h.Mid))
 	switch {
 	case h.Lasts == provision.NoHold:
 		add("the box", "there is none: a low oven from the start")
 	case h.Loads == 0:
-		add("the box", "keeps %s for %s (any box; yours has no history); it %s", p.Temp(h.Limit), span(h.Keeps[0], h.Keeps[2]), h.Lasts)
+		add("the box", "keeps %s for %s (any box; yours has no history); it %s", p.Temp(h.Limit), measure.FormatRange(h.Keeps[0], h.Keeps[2]), h.Lasts)
 	default:
-		add("the box", "keeps %s for %s, %s; it %s", p.Temp(h.Limit), span(h.Keeps[0], h.Keeps[2]), "by "+page.Count(h.Loads, "load")+" of yours", h.Lasts)
+		add("the box", "keeps %s for %s, %s; it %s", p.Temp(h.Limit), measure.FormatRange(h.Keeps[0], h.Keeps[2]), "by "+measure.Count(h.Loads, "load")+" of yours", h.Lasts)
 	}
 	if !h.OvenBy.IsZero() {
 		falls := fmt.Sprintf("off early it goes into the box at %s and may be at %s from %s on", p.At(h.Boxed), p.Temp(h.Limit), p.At(h.FallsAt))
@@ -231,9 +231,9 @@ func (p *Sheet) fireFacts() []page.Fact {
 	for _, f := range p.Fuel {
 		rests := "a starting value for such a pit"
 		if f.Own > 0 {
-			rests = page.Count(f.Own, "cook") + " of yours"
+			rests = measure.Count(f.Own, "cook") + " of yours"
 		}
-		value := fmt.Sprintf("%s of %s: %s an hour (%s) for %s", p.Mass(f.Buy), f.Kind, p.Mass(math.Round(100*f.Rate)/100), rests, halves(math.Round(f.Hours)))
+		value := fmt.Sprintf("%s of %s: %s an hour (%s) for %s", p.Mass(f.Buy), f.Kind, p.Mass(math.Round(100*f.Rate)/100), rests, measure.FormatHalf(math.Round(f.Hours)))
 		if math.Abs(f.Weather-1) > .02 {
 			value += fmt.Sprintf(", %+.0f %% for the weather", 100*(f.Weather-1))
 		}
@@ -257,14 +257,14 @@ func (p *Sheet) leverTable() page.Table {
 			t.Rows = append(t.Rows, page.Row{Cells: []string{l.What, "–", "–", "–", "may never get there"}})
 			continue
 		}
-		buys := provision.Spell(l.Buys.Abs()) + " later"
+		buys := measure.FormatSpan(l.Buys.Abs()) + " later"
 		switch {
 		case l.Buys < 0:
-			buys = provision.Spell(l.Buys.Abs()) + " sooner"
+			buys = measure.FormatSpan(l.Buys.Abs()) + " sooner"
 		case l.Buys == 0:
 			buys = "no later"
 		}
-		t.Rows = append(t.Rows, page.Row{Cells: []string{l.What, buys, fmt.Sprintf("%.0f %%", 100*l.Late), halves(l.Hold), l.Risk}})
+		t.Rows = append(t.Rows, page.Row{Cells: []string{l.What, buys, fmt.Sprintf("%.0f %%", 100*l.Late), measure.FormatHalf(l.Hold), l.Risk}})
 	}
 	return t
 }
@@ -289,7 +289,7 @@ func (p *Sheet) rests() []string {
 		}
 		out = append(out, fmt.Sprintf("The range is %.0f %% %s than the forecast's own: so your past plans turned out.", math.Abs(change), how))
 	}
-	return append(out, fmt.Sprintf("The shortest rest is %s; the knife starts at %s.", provision.Spell(provision.ShortestRest), p.At(p.CarveAt)))
+	return append(out, fmt.Sprintf("The shortest rest is %s; the knife starts at %s.", measure.FormatSpan(provision.ShortestRest), p.At(p.CarveAt)))
 }
 
 // cautions are those of any fire, and what the plan itself gives reason for.
@@ -319,25 +319,25 @@ const publicMeal = 30
 func (p *Sheet) day(t time.Time) string {
 	t = t.In(p.Request.Serve.Location())
 	if d := t.Sub(p.Moment); d > 6*24*time.Hour {
-		return t.Format("Mon 2 Jan 15:04")
+		return t.Format(measure.DayDateClock)
 	}
-	return t.Format("Mon 15:04")
+	return t.Format(measure.DayClock)
 }
 
 // said is "20:10 Friday", with the date where day has it.
 func (p *Sheet) said(t time.Time) string {
 	t = t.In(p.Request.Serve.Location())
 	if t.Sub(p.Moment) > 6*24*time.Hour {
-		return t.Format("15:04 Monday 2 January")
+		return t.Format(measure.ClockDay + " 2 January")
 	}
-	return t.Format("15:04 Monday")
+	return t.Format(measure.ClockDay)
 }
 
 // clock is a bare clock time on the day of the meal, else at.
 func (p *Sheet) clock(t time.Time) string {
 	t = t.In(p.Request.Serve.Location())
 	if t.YearDay() == p.Request.Serve.YearDay() {
-		return t.Format("15:04")
+		return t.Format(measure.Clock)
 	}
 	return p.At(t)
 }
@@ -382,7 +382,7 @@ func (p *Sheet) knife() string {
 
 // holds is the hold in a few words.
 func (p *Sheet) holds() string {
-	return fmt.Sprintf("held %s; it %s", span(p.Hold.Short, p.Hold.Long), p.Hold.Lasts)
+	return fmt.Sprintf("held %s; it %s", measure.FormatRange(p.Hold.Short, p.Hold.Long), p.Hold.Lasts)
 }
 
 // weights is "2 × 4.8 kg", or the weights where they differ.

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"ashbook/journal"
+	"ashbook/journal/measure"
 	"ashbook/report/numeric/thermo"
 	"ashbook/report/provision"
 	"ashbook/report/provision/quantity"
@@ -74,13 +75,13 @@ func (p *Sheet) steps() []Step {
 		of := p.Of(&l)
 		on, n := l.OnBy, len(l.Cook.Pieces)
 		if !l.Thaw.IsZero() {
-			add(l.Thaw, Thaw, "out of the freezer into the cold"+of, fmt.Sprintf("%s until it is trimmed, a day for each %s; a day sooner does no harm", provision.Spell(l.Trim.Sub(l.Thaw)), p.Mass(1.814)))
+			add(l.Thaw, Thaw, "out of the freezer into the cold"+of, fmt.Sprintf("%s until it is trimmed, a day for each %s; a day sooner does no harm", measure.FormatSpan(l.Trim.Sub(l.Thaw)), p.Mass(1.814)))
 		}
-		add(l.Trim, TrimMeat, "trim"+of, fmt.Sprintf("%s for %s", provision.Spell(l.Salt.Sub(l.Trim)), pieces(n)))
-		add(l.Salt, SaltMeat, fmt.Sprintf("salt, %s", p.rate(p.Salt.Rate))+of, fmt.Sprintf("%s ahead; half of it will do", provision.Spell(on.Sub(l.Salt))))
+		add(l.Trim, TrimMeat, "trim"+of, fmt.Sprintf("%s for %s", measure.FormatSpan(l.Salt.Sub(l.Trim)), measure.Count(n, "piece")))
+		add(l.Salt, SaltMeat, fmt.Sprintf("salt, %s", p.rate(p.Salt.Rate))+of, fmt.Sprintf("%s ahead; half of it will do", measure.FormatSpan(on.Sub(l.Salt))))
 		if !l.Light.IsZero() {
 			usual, allowed := p.Pits[l.Pit].Settles()
-			add(l.Light, Light, "light "+p.PitName(l.Pit)+p.batch(&l), fmt.Sprintf("settles in %s; %s spare; rub now", provision.Spell(usual), provision.Spell(allowed-usual)))
+			add(l.Light, Light, "light "+p.PitName(l.Pit)+p.batch(&l), fmt.Sprintf("settles in %s; %s spare; rub now", measure.FormatSpan(usual), measure.FormatSpan(allowed-usual)))
 			add(on.Add(-provision.Spare), Settle, p.PitName(l.Pit)+" steady at "+p.Temp(l.Forecast.Pit), "steady for a quarter of an hour before the meat")
 		}
 		add(on, OnBy, "on by"+of, fmt.Sprintf("later, and more than %s are late", p.oneIn(1-l.Sure)))
@@ -90,7 +91,7 @@ func (p *Sheet) steps() []Step {
 		add(l.Off[1], LikelyOff, "off, most likely"+of, fmt.Sprintf("%s – %s, 8 in 10", p.At(l.Off[0]), p.At(l.Off[2])))
 		switch {
 		case l.Batch == 0:
-			add(l.LatestOff, LatestOff, "off at the latest"+of, fmt.Sprintf("%.0f of 100 make it; %s of rest are left then", 100*l.Sure, provision.Spell(provision.ShortestRest)))
+			add(l.LatestOff, LatestOff, "off at the latest"+of, fmt.Sprintf("%.0f of 100 make it; %s of rest are left then", 100*l.Sure, measure.FormatSpan(provision.ShortestRest)))
 		default:
 			add(l.LatestOff, Chill, "off, rested and cut up to chill at the latest"+of, fmt.Sprintf("%s in 2 h, %s in 6 h", p.Temp(safety.CoolHalf), p.Temp(safety.ColdHold)))
 		}
@@ -102,7 +103,7 @@ func (p *Sheet) steps() []Step {
 	if p.Batches > 1 {
 		add(p.ReheatAt, Reheat, fmt.Sprintf("what was chilled into the oven, to %s all through", p.Temp(safety.ReheatTo)), "within two hours (Food Code 3-403.11)")
 	}
-	add(p.CarveAt, Carve, p.knife(), fmt.Sprintf("%s; two pairs of hands halve it", provision.Spell(p.Request.Serve.Sub(p.CarveAt))))
+	add(p.CarveAt, Carve, p.knife(), fmt.Sprintf("%s; two pairs of hands halve it", measure.FormatSpan(p.Request.Serve.Sub(p.CarveAt))))
 	add(p.Request.Serve, Serve, fmt.Sprintf("serve %d", p.Request.Party.Heads), "")
 	slices.SortStableFunc(out, func(a, b Step) int { return a.At.Compare(b.At) })
 	return out
@@ -192,7 +193,7 @@ func (p *Sheet) tasks() []Task {
 	}
 	for _, l := range p.Loads {
 		if kind := l.Cook.Aim.Wrap.Kind; kind == journal.Foil || kind == journal.Paper {
-			buy("%s to wrap %s", kind, pieces(p.count()))
+			buy("%s to wrap %s", kind, measure.Count(p.count(), "piece"))
 			break
 		}
 	}
@@ -263,15 +264,15 @@ func (p *Sheet) sentence() []string {
 		second = fmt.Sprintf("That has passed: lit now, it is too late in %.0f of 100, off at %s most likely.", 100*now.Late, p.At(now.Off[1]))
 	}
 	h := p.Hold
-	box := fmt.Sprintf("your box keeps %s for %s", p.Temp(h.Limit), halves(h.Keeps[1]))
+	box := fmt.Sprintf("your box keeps %s for %s", p.Temp(h.Limit), measure.FormatHalf(h.Keeps[1]))
 	switch {
 	case h.Lasts == provision.NoHold:
 		box = "with no box, a low oven at " + p.Temp(90)
 	case h.Loads == 0:
-		box = fmt.Sprintf("a box keeps %s for %s", p.Temp(h.Limit), span(h.Keeps[0], h.Keeps[2]))
+		box = fmt.Sprintf("a box keeps %s for %s", p.Temp(h.Limit), measure.FormatRange(h.Keeps[0], h.Keeps[2]))
 	}
 	if p.Hurry == nil {
-		second += fmt.Sprintf(" Hold %s, %s.", span(h.Short, h.Long), box)
+		second += fmt.Sprintf(" Hold %s, %s.", measure.FormatRange(h.Short, h.Long), box)
 	}
 	var fuel []string
 	for _, w := range append(p.fuels(), p.woods()...) {
@@ -321,36 +322,6 @@ func (p *Sheet) loadsFor(batch int) int {
 		}
 	}
 	return n
-}
-
-func pieces(n int) string {
-	if n == 1 {
-		return "1 piece"
-	}
-	return fmt.Sprintf("%d pieces", n)
-}
-
-// halves prints hours to the half hour, as spell does.
-func halves(h float64) string {
-	return provision.Spell(time.Duration(math.Round(h*2) / 2 * float64(time.Hour)))
-}
-
-// span prints a range of hours to the half hour.
-func span(low, high float64) string {
-	half := func(h float64) string {
-		whole, rest := math.Modf(math.Round(h*2) / 2)
-		switch {
-		case rest > 0 && whole == 0:
-			return "½"
-		case rest > 0:
-			return fmt.Sprintf("%.0f½", whole)
-		}
-		return fmt.Sprintf("%.0f", whole)
-	}
-	if half(low) == half(high) {
-		return "about " + half(low) + " h"
-	}
-	return half(low) + " to " + half(high) + " h"
 }
 
 // number is a mass in tenths, without its unit.

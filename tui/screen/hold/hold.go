@@ -9,6 +9,7 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
+	"ashbook/journal/measure"
 	"ashbook/report/page"
 	"ashbook/tui/backend"
 	"ashbook/tui/component/bigtext"
@@ -223,7 +224,7 @@ func (s *Screen) Draw(sheet *layout.Sheet, r layout.Rect) {
 		return
 	}
 	b := s.box
-	clock := s.now.Format("Mon 15:04")
+	clock := s.now.Format(measure.DayClock)
 	left, _ := head.Pad(1).Left(head.W - layout.Width(clock+b.Stage) - 6)
 	sheet.Write(left, 0, 0, layout.Span{Style: style.Strong, Text: b.Title})
 	sheet.WriteRight(head.Pad(1), 0, layout.Span{Style: style.Plain, Text: clock + "  "}, layout.Span{Style: style.Strong, Text: b.Stage})

@@ -8,6 +8,7 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
+	"ashbook/journal/measure"
 	"ashbook/tui/backend"
 	"ashbook/tui/intent"
 	"ashbook/tui/keys"
@@ -240,7 +241,7 @@ func (s *Screen) Draw(sheet *layout.Sheet, r layout.Rect) {
 			text = "all done"
 		}
 		if serve := s.tasks.Serve; !serve.IsZero() && s.w >= 80 {
-			text = serve.Format("serve Mon 2 Jan 15:04") + "   " + text
+			text = serve.Format("serve "+measure.DayDateClock) + "   " + text
 		}
 		sheet.WriteRight(head.Pad(1), 0, layout.Span{Style: style.Strong, Text: text})
 		head, _ = head.Left(head.W - layout.Width(text) - 3)

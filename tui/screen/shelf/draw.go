@@ -7,7 +7,6 @@ import (
 	"time"
 
 	"ashbook/journal/measure"
-	"ashbook/report/page"
 	"ashbook/tui/backend"
 	"ashbook/tui/layout"
 	"ashbook/tui/style"
@@ -108,9 +107,9 @@ func (s *Screen) found() string {
 	case s.searching != 0 && s.shelf.Total == 0:
 		return ""
 	case s.shown == "":
-		return page.Count(s.shelf.Total, "cook")
+		return measure.Count(s.shelf.Total, "cook")
 	default:
-		return fmt.Sprintf("%d of %s", n, page.Count(s.shelf.Total, "cook"))
+		return fmt.Sprintf("%d of %s", n, measure.Count(s.shelf.Total, "cook"))
 	}
 }
 
@@ -164,8 +163,7 @@ func took(d time.Duration) string {
 	if d == 0 {
 		return ""
 	}
-	m := int(d.Minutes() + .5)
-	return fmt.Sprintf("%d h %02d", m/60, m%60)
+	return measure.FormatDuration(d)
 }
 
 func score(r backend.Row) string {

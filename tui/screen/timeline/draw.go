@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"ashbook/journal"
+	"ashbook/journal/measure"
 	"ashbook/tui/component/entry"
 	"ashbook/tui/layout"
 	"ashbook/tui/style"
@@ -71,12 +72,12 @@ func (s *Screen) drawList(sheet *layout.Sheet, r layout.Rect) {
 			face, sign = style.Chosen, "›"
 			sheet.Fill(layout.Rect{X: r.X, Y: r.Y + y, W: r.W, H: 1}, face)
 		}
-		sheet.Write(r, 0, y, layout.Span{Style: face, Text: sign + e.Time.Format("Mon 15:04") + s.cook.Offset(e) + "  " + s.shows[i]})
+		sheet.Write(r, 0, y, layout.Span{Style: face, Text: sign + e.Time.Format(measure.DayClock) + s.cook.Offset(e) + "  " + s.shows[i]})
 	}
 }
 
 // told is an entry as it is spoken of.
-func told(e journal.Entry) string { return layout.Tie(e.Time.Format("Mon 15:04")+"  ") + e.Body() }
+func told(e journal.Entry) string { return layout.Tie(e.Time.Format(measure.DayClock)+"  ") + e.Body() }
 
 // drawSaid draws what there is to say, upwards from the end of r, over the list
 // if need be; what only explains keeps to the last rows.

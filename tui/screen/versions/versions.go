@@ -8,6 +8,7 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
+	"ashbook/journal/measure"
 	report "ashbook/report/page"
 	"ashbook/report/page/text"
 	"ashbook/tui/backend"
@@ -289,7 +290,7 @@ func (s *Screen) drawList(sheet *layout.Sheet, r layout.Rect) {
 			face, sign = style.Chosen, "›"
 			sheet.Fill(layout.Rect{X: r.X, Y: r.Y + y, W: r.W, H: 1}, face)
 		}
-		text := fmt.Sprintf("%s%*d  %s  %s  %s", sign, number, v.N, v.When.Format("2 Jan 15:04"), v.Who, v.What)
+		text := fmt.Sprintf("%s%*d  %s  %s  %s", sign, number, v.N, v.When.Format(measure.DateClock), v.Who, v.What)
 		if i == 0 {
 			text += " (now)"
 		}

@@ -26,7 +26,7 @@ func (s *Screen) standing() []alarm.Call {
 	add := func(key, text string, wakes, nags bool) {
 		all = append(all, alarm.Call{Key: key, Text: text, Wakes: wakes, Nags: nags})
 	}
-	clock := func(t time.Time) string { return t.In(st.zone).Format("15:04") }
+	clock := func(t time.Time) string { return t.In(st.zone).Format(measure.Clock) }
 	if b := s.bed; b != nil {
 		tonight := " " + b.until.Format(time.RFC3339)
 		if !s.now.Before(b.until) {

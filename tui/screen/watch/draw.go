@@ -87,7 +87,7 @@ func (s *Screen) Draw(sheet *layout.Sheet, r layout.Rect) {
 }
 
 func (s *Screen) drawHead(sheet *layout.Sheet, r layout.Rect) {
-	clock := s.now.In(s.state.zone).Format("Mon 15:04")
+	clock := s.now.In(s.state.zone).Format(measure.DayClock)
 	status := s.state.status.String()
 	right := layout.Width(clock) + layout.Width(status) + 4
 	left, _ := r.Left(r.W - right)
@@ -206,7 +206,7 @@ func (s *Screen) said(width int, stand []string) (style.Style, []string) {
 	case s.asking == isRight:
 		return style.Banner, layout.Wrap(layout.Tie("IS IT RIGHT?  ")+s.state.unsureWhy()+" Enter: it is right. Esc: leave it out.", width)
 	case s.asking == isLit:
-		return style.Banner, layout.Wrap(layout.Tie("LIGHT THE FIRE?  ")+"Enter: it is lit now, "+s.now.In(s.state.zone).Format("15:04")+". Esc: not yet.", width)
+		return style.Banner, layout.Wrap(layout.Tie("LIGHT THE FIRE?  ")+"Enter: it is lit now, "+s.now.In(s.state.zone).Format(measure.Clock)+". Esc: not yet.", width)
 	case s.bedding:
 		return style.Strong, s.bedLines(width)
 	case face == style.Banner:
@@ -276,7 +276,7 @@ func (s *Screen) choiceLines(width, room int) []string {
 	if len(st.Forecast.Choices) == 0 {
 		return layout.Wrap("nothing is on, or not enough is known to say what a wrap would do", width)
 	}
-	clock := func(t time.Time) string { return t.In(st.zone).Format("15:04") }
+	clock := func(t time.Time) string { return t.In(st.zone).Format(measure.Clock) }
 	name := 0
 	for _, c := range st.Forecast.Choices {
 		name = max(name, layout.Width(c.Name))
@@ -293,9 +293,9 @@ func (s *Screen) choiceLines(width, room int) []string {
 		switch {
 		case i == 0 || c.Open:
 		case c.Saves >= time.Minute:
-			text += ", " + span(c.Saves) + " sooner"
+			text += ", " + measure.FormatDuration(c.Saves) + " sooner"
 		case c.Saves <= -time.Minute:
-			text += ", " + span(-c.Saves) + " later"
+			text += ", " + measure.FormatDuration(-c.Saves) + " later"
 		default:
 			text += ", no sooner"
 		}

@@ -2,7 +2,6 @@ package watch
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 	"strings"
 	"time"
@@ -244,26 +243,4 @@ func (s *state) say(it journal.Item) string {
 		return it.String()
 	}
 	return strings.Join(strings.Fields(strings.Join(parts, " ")), " ")
-}
-
-// span prints a length of time in words: "41 min", "1 h 50".
-func span(d time.Duration) string {
-	m := int(d.Round(time.Minute).Minutes())
-	if m < 100 {
-		return fmt.Sprintf("%d min", m)
-	}
-	return fmt.Sprintf("%d h %02d", m/60, m%60)
-}
-
-// figureSpan prints a length of time for a large figure, and what stands small
-// behind it.
-func figureSpan(d time.Duration) (large, small string) {
-	m := int(d / time.Minute)
-	switch {
-	case m < 100:
-		return fmt.Sprint(m), "min"
-	case m < 10*60:
-		return fmt.Sprintf("%dh%02d", m/60, m%60), ""
-	}
-	return fmt.Sprintf("%dh", m/60), ""
 }

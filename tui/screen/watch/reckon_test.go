@@ -108,19 +108,6 @@ func TestShare(t *testing.T) {
 	}
 }
 
-func TestSpans(t *testing.T) {
-	for d, want := range map[time.Duration]string{0: "0 min", 29 * time.Second: "0 min", 99 * time.Minute: "99 min", 100 * time.Minute: "1 h 40", 26 * time.Hour: "26 h 00"} {
-		if got := span(d); got != want {
-			t.Errorf("%v: %q, want %q", d, got, want)
-		}
-	}
-	for d, want := range map[time.Duration]string{0: "0 min", 59 * time.Second: "0 min", 41 * time.Minute: "41 min", 110 * time.Minute: "1h50 ", 11*time.Hour + 59*time.Minute: "11h "} {
-		if large, small := figureSpan(d); large+" "+small != want {
-			t.Errorf("%v: %q %q, want %q", d, large, small, want)
-		}
-	}
-}
-
 func TestMealLayout(t *testing.T) {
 	now := tuitest.Night
 	for away, want := range map[time.Duration]string{12 * time.Hour: "15:04", 30 * time.Hour: "Mon 15:04", 10 * 24 * time.Hour: "2 Jan 15:04", -time.Hour: "2 Jan 15:04"} {

@@ -4,6 +4,7 @@ import (
 	"strings"
 	"time"
 
+	"ashbook/journal/measure"
 	"ashbook/tui/backend"
 	"ashbook/tui/component/curve"
 	"ashbook/tui/layout"
@@ -15,7 +16,7 @@ import (
 func Say(l backend.Loaded, f backend.Forecast) []string {
 	s := &Screen{now: l.Now, state: reckon(l, f, curve.Thinned{})}
 	st := s.state
-	lines := []string{sentence(st.title(wide), s.now.In(st.zone).Format("Mon 15:04"), st.status.String())}
+	lines := []string{sentence(st.title(wide), s.now.In(st.zone).Format(measure.DayClock), st.status.String())}
 
 	pit, core, off, check, done := s.pitThing(), s.coreThing(), s.offThing(), s.checkThing(), s.doneThing()
 	p := st.cores[st.slowest]
@@ -43,12 +44,12 @@ func Say(l backend.Loaded, f backend.Forecast) []string {
 
 	head = capital(check.label)
 	if left := st.check.Due.Sub(s.now); st.owed && left > 0 {
-		head += " " + span((left + time.Minute - 1).Truncate(time.Minute))
+		head += " " + measure.FormatDuration((left + time.Minute - 1).Truncate(time.Minute))
 	} else if st.owed && left <= -time.Minute {
-		head += " by " + span((-left).Truncate(time.Minute))
+		head += " by " + measure.FormatDuration((-left).Truncate(time.Minute))
 	}
 	if st.acted {
-		done.second = append(done.second, layout.Span{Style: style.Plain, Text: span(max(0, s.now.Sub(st.done.Time))) + " ago"})
+		done.second = append(done.second, layout.Span{Style: style.Plain, Text: measure.FormatDuration(max(0, s.now.Sub(st.done.Time))) + " ago"})
 	}
 	lines = append(lines, check.said(head, ": "), done.said("Last done", ": "))
 	if f.Care != "" {

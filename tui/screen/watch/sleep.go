@@ -56,10 +56,10 @@ func (s *Screen) bedtime(in intent.Intent) tea.Cmd {
 
 // getUp ends the sleep; what has come due meanwhile is told once.
 func (s *Screen) getUp() {
-	text := "after " + span(s.now.Sub(s.bed.from))
+	text := "after " + measure.FormatDuration(s.now.Sub(s.bed.from))
 	s.bed = nil
 	if s.state.owed && !s.state.check.Due.After(s.now) {
-		text += "; " + s.state.check.For + " has been due since " + s.state.check.Due.In(s.state.zone).Format("15:04")
+		text += "; " + s.state.check.For + " has been due since " + s.state.check.Due.In(s.state.zone).Format(measure.Clock)
 	}
 	s.entry.Tell(entry.Answer{Head: "UP AGAIN", Text: text})
 	s.bell.Attend(s.now, s.standing(), false, true)
@@ -75,14 +75,14 @@ func (s *Screen) bedLines(width int) []string {
 	if err != nil {
 		return layout.Wrap("not yet: "+err.Error(), width)
 	}
-	lines := layout.Wrap("Sleep until "+at.Format("15:04")+", "+span(at.Sub(s.now))+" from now.", width)
+	lines := layout.Wrap("Sleep until "+at.Format(measure.Clock)+", "+measure.FormatDuration(at.Sub(s.now))+" from now.", width)
 	return append(lines, layout.Wrap(s.risk(at), width)...)
 }
 
 // risk says in a sentence what may happen while nobody looks.
 func (s *Screen) risk(until time.Time) string {
 	st := s.state
-	clock := func(t time.Time) string { return t.In(st.zone).Format("15:04") }
+	clock := func(t time.Time) string { return t.In(st.zone).Format(measure.Clock) }
 	var parts []string
 	if chance, ok := st.Forecast.OffBy(until); ok {
 		parts = append(parts, alarm.InTen(chance)+" that it is done before "+clock(until))
@@ -90,7 +90,7 @@ func (s *Screen) risk(until time.Time) string {
 	if at, ok := st.touched(s.now); ok {
 		part := "fire last touched " + clock(at)
 		if every := st.Forecast.Hand; every > 0 {
-			part += ", yours usually needs a hand every " + span(every)
+			part += ", yours usually needs a hand every " + measure.FormatDuration(every)
 		}
 		parts = append(parts, part)
 	}
@@ -148,8 +148,8 @@ func (s *state) wise() string {
 
 // asleepLines tells how the sleep stands.
 func (s *Screen) asleepLines(width int) []string {
-	until := s.bed.until.In(s.state.zone).Format("15:04")
-	text := "ASLEEP until " + until + ", " + span(s.bed.until.Sub(s.now)) + " from now. "
+	until := s.bed.until.In(s.state.zone).Format(measure.Clock)
+	text := "ASLEEP until " + until + ", " + measure.FormatDuration(s.bed.until.Sub(s.now)) + " from now. "
 	if s.state.fed(s.now) {
 		return layout.Wrap(text+"Checks are quiet; the fire, a core at its aim, an early end or a lost probe wake you. Only while this window is open.", width)
 	}

@@ -133,7 +133,7 @@ const staleAfter = 15 * time.Minute
 
 func (s *Screen) age(t time.Time) (string, bool) {
 	old := s.now.Sub(t)
-	return layout.Tie("read " + span(old) + " ago"), old > staleAfter
+	return layout.Tie("read " + measure.FormatDuration(old) + " ago"), old > staleAfter
 }
 
 func (s *Screen) number(c float64) string {
@@ -197,7 +197,7 @@ func (s *Screen) coreThing() thing {
 		words = append(words, layout.Tie(measure.FormatDifference(p.rate, 1, st.units)+"/h"))
 	}
 	if p.stall > 0 {
-		words = append(words, layout.Tie("stall "+span(p.stall)))
+		words = append(words, layout.Tie("stall "+measure.FormatDuration(p.stall)))
 		if st.Forecast.Stall != "" {
 			words = append(words, layout.Tie(st.Forecast.Stall))
 		}
@@ -215,13 +215,13 @@ func (s *Screen) coreThing() thing {
 func (s *Screen) offThing() thing {
 	st := s.state
 	f := st.Forecast
-	clock := func(t time.Time) string { return t.In(st.zone).Format("15:04") }
+	clock := func(t time.Time) string { return t.In(st.zone).Format(measure.Clock) }
 	t := thing{label: "COMES OFF", large: notRead, style: style.Strong}
 	var line []string
 	switch {
 	case !st.off.IsZero():
 		t.label, t.large = "OFF", clock(st.off)
-		line = append(line, span(s.now.Sub(st.off))+" ago")
+		line = append(line, measure.FormatDuration(s.now.Sub(st.off))+" ago")
 	case f.Open && !f.Early.IsZero():
 		t.large = clock(f.Early) + "–?"
 		line = append(line, "may not get there")
@@ -252,11 +252,11 @@ func (s *Screen) offThing() thing {
 func mealLayout(now, serve time.Time) string {
 	switch away := serve.Sub(now); {
 	case away > 6*24*time.Hour || away < 0:
-		return "2 Jan 15:04"
+		return measure.DateClock
 	case away > 20*time.Hour:
-		return "Mon 15:04"
+		return measure.DayClock
 	}
-	return "15:04"
+	return measure.Clock
 }
 
 func (s *Screen) checkThing() thing {
@@ -267,14 +267,14 @@ func (s *Screen) checkThing() thing {
 		return t
 	}
 	left := st.check.Due.Sub(s.now)
-	due := st.check.Due.In(st.zone).Format("15:04")
+	due := st.check.Due.In(st.zone).Format(measure.Clock)
 	if left > 0 {
-		large, small := figureSpan(left + time.Minute - 1)
+		large, small := measure.FormatLarge(left + time.Minute - 1)
 		t.label, t.large, t.beside, t.low = "NEXT CHECK IN", large, []string{small}, true
 		t.second = []layout.Span{{Style: style.Strong, Text: st.check.For}, {Style: style.Plain, Text: layout.Tie("at " + due)}}
 		return t
 	}
-	large, small := figureSpan(-left)
+	large, small := measure.FormatLarge(-left)
 	t.label, t.large, t.beside, t.low = "CHECK OVERDUE", large, []string{small, "over"}, true
 	if large == "0" {
 		t.label, t.beside = "CHECK NOW", []string{small}
@@ -291,7 +291,7 @@ func (s *Screen) doneThing() thing {
 		t.second = []layout.Span{{Style: style.Plain, Text: "nothing yet"}}
 		return t
 	}
-	large, small := figureSpan(max(0, s.now.Sub(st.done.Time)))
+	large, small := measure.FormatLarge(max(0, s.now.Sub(st.done.Time)))
 	t.large, t.beside, t.low = large, []string{small, "ago"}, true
 	words := make([]string, len(st.done.Items))
 	for i, it := range st.done.Items {

@@ -8,6 +8,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"ashbook/journal"
+	"ashbook/journal/measure"
 	"ashbook/tui/backend"
 	"ashbook/tui/component/alarm"
 	"ashbook/tui/component/curve"
@@ -159,7 +160,7 @@ func (s *Screen) Unkept() string {
 	if what := s.entry.Unkept(); what != "" || s.bed == nil {
 		return what
 	}
-	return "only this window wakes you at " + s.bed.until.In(s.state.zone).Format("15:04")
+	return "only this window wakes you at " + s.bed.until.In(s.state.zone).Format(measure.Clock)
 }
 
 // examples are lines that show what the entry line can do.

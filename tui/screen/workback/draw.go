@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"ashbook/journal/measure"
 	"ashbook/report/page/text"
 	"ashbook/tui/backend"
 	"ashbook/tui/component/bigtext"
@@ -16,7 +17,7 @@ import (
 // stripWidth is that of the starts beside the fields, fieldsWidth what these
 // take at most, and barWidth that of the bar behind a start where there is room.
 const (
-	stripWidth  = 25
+	stripWidth  = 26
 	fieldsWidth = 48
 	barWidth    = 20
 )
@@ -121,7 +122,7 @@ func (s *Screen) drawFigure(sheet *layout.Sheet, r layout.Rect) {
 		face = style.Trouble
 	}
 	on := w.OnBy.In(s.meal.Serve.Location())
-	x := bigtext.Draw(sheet, fig, 0, bigtext.Small, face, on.Format("15:04"))
+	x := bigtext.Draw(sheet, fig, 0, bigtext.Small, face, on.Format(measure.Clock))
 	sheet.Write(fig, x+2, 0, layout.Span{Style: style.Plain, Text: on.Format("Mon 2 Jan")})
 	if w.TooLate > 0 {
 		sheet.Write(fig, x+2, 1, layout.Span{Style: style.Trouble, Text: "has passed"})
@@ -129,14 +130,14 @@ func (s *Screen) drawFigure(sheet *layout.Sheet, r layout.Rect) {
 		return
 	}
 	if !w.Light.IsZero() {
-		sheet.Write(fig, x+2, 2, layout.Span{Style: style.Plain, Text: "lit " + w.Light.In(on.Location()).Format("15:04")})
+		sheet.Write(fig, x+2, 2, layout.Span{Style: style.Plain, Text: "lit " + w.Light.In(on.Location()).Format(measure.Clock)})
 	}
 }
 
 // drawStrip draws what comes of other hours: how often it is late, and how long
 // it has to be held.
 func (s *Screen) drawStrip(sheet *layout.Sheet, r layout.Rect) {
-	sheet.Write(r, 0, 0, layout.Span{Style: style.Quiet, Text: " on          late   held"})
+	sheet.Write(r, 0, 0, layout.Span{Style: style.Quiet, Text: " on          late    held"})
 	starts := s.worked.Starts
 	is := max(0, slices.IndexFunc(starts, func(st backend.Start) bool { return st.Is }))
 	from := max(0, min(is-(r.H-1)/2, len(starts)-(r.H-1)))
@@ -146,8 +147,8 @@ func (s *Screen) drawStrip(sheet *layout.Sheet, r layout.Rect) {
 			face, sign = style.Strong, "›"
 		}
 		late := fmt.Sprintf("%.0f %%", 100*st.Late)
-		held := fmt.Sprintf("%.1f h", math.Abs(st.Hold))
-		text := fmt.Sprintf("%s%s  %5s %6s", sign, st.On.In(s.meal.Serve.Location()).Format("Mon 15:04"), late, held)
+		held := measure.FormatHalf(math.Abs(st.Hold))
+		text := fmt.Sprintf("%s%s  %5s %7s", sign, st.On.In(s.meal.Serve.Location()).Format(measure.DayClock), late, held)
 		x := sheet.Write(r, 0, i+1, layout.Span{Style: face, Text: text})
 		if r.W >= stripWidth+2+barWidth {
 			n := int(math.Round(barWidth * max(0, min(1, st.Late))))

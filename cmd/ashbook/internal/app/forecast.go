@@ -6,9 +6,8 @@ import (
 	"time"
 
 	"ashbook/journal"
-	"ashbook/report/baseline"
+	"ashbook/journal/measure"
 	"ashbook/report/forecast"
-	"ashbook/report/page"
 	"ashbook/report/provision"
 )
 
@@ -88,14 +87,14 @@ func (o Off) Meal(serve time.Time, pieces int) (string, Chance) {
 		return "", NoMeal
 	}
 	latest := provision.OffBy(serve, pieces)
-	clock := serve.Format("15:04")
+	clock := serve.Format(measure.Clock)
 	switch {
 	case o.Early.After(latest):
 		return "meal " + clock + ": late", TooLate
 	case o.OpenEnd || o.Late.After(latest):
 		return "meal " + clock + ": may be late", MayBeLate
 	}
-	return fmt.Sprintf("meal %s: in time, hold %s", clock, baseline.Range(serve.Sub(o.Late).Hours(), serve.Sub(o.Early).Hours())), InTime
+	return fmt.Sprintf("meal %s: in time, hold %s", clock, measure.FormatRange(serve.Sub(o.Late).Hours(), serve.Sub(o.Early).Hours())), InTime
 }
 
 // BasedOn says in a few words what a forecast of a cut is based on.
@@ -105,10 +104,10 @@ func BasedOn(f forecast.Forecast, cut string) string {
 	}
 	past := "no past cook yet"
 	if f.PastCooks > 0 {
-		past = page.Count(f.PastCooks, "past cook")
+		past = measure.Count(f.PastCooks, "past cook")
 	}
 	if f.Readings == 0 {
 		return "from " + past
 	}
-	return "from " + page.Count(f.Readings, "core reading") + " and " + past
+	return "from " + measure.Count(f.Readings, "core reading") + " and " + past
 }

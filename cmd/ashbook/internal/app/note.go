@@ -10,6 +10,7 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
 	"ashbook/journal/folder"
+	"ashbook/journal/measure"
 	"ashbook/journal/shorthand"
 )
 
@@ -61,7 +62,7 @@ func (a *App) note(id, line string, now time.Time, take func(shorthand.Line) sho
 		out.Asks = asks
 	}
 	if was, ok := f.Cook.LastEntry(); ok && len(entries) > 0 && !entries[0].Time.Before(now.Add(-time.Minute)) && was.Sub(now) > clockBack {
-		out.Flags = append(out.Flags, fmt.Sprintf("the clock says %s, and the last entry is of %s: is the clock right?", now.Format("15:04"), was.In(now.Location()).Format("15:04")))
+		out.Flags = append(out.Flags, fmt.Sprintf("the clock says %s, and the last entry is of %s: is the clock right?", now.Format(measure.Clock), was.In(now.Location()).Format(measure.Clock)))
 	}
 	if p, ok := f.Conflict(); ok {
 		out.Flags = append(out.Flags, p.Error())
@@ -102,7 +103,7 @@ func (a *App) addEntries(id string, entries []journal.Entry) (cookfile.File, err
 }
 
 // Clock prints an entry as it is spoken of: "01:04 pit 104 °C, vent".
-func Clock(e journal.Entry) string { return e.Time.Format("15:04") + " " + e.Body() }
+func Clock(e journal.Entry) string { return e.Time.Format(measure.Clock) + " " + e.Body() }
 
 // versionsBack is how many versions of a cook are looked through for the entry
 // written last: more than a long night's.

@@ -7,6 +7,7 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
+	"ashbook/journal/measure"
 	"ashbook/report"
 	"ashbook/report/attribution"
 	"ashbook/report/course"
@@ -65,7 +66,7 @@ func (p *Pages) signed(out page.Page, from string) page.Page {
 }
 
 // all says how many cooks a page is made from.
-func (p *Pages) all() string { return "the notes of " + page.Count(len(p.past), "finished cook") }
+func (p *Pages) all() string { return "the notes of " + measure.Count(len(p.past), "finished cook") }
 
 // Cook is the page of one cook.
 func (p *Pages) Cook(ctx context.Context, f cookfile.File) (page.Page, error) {
@@ -99,7 +100,7 @@ func (p *Pages) Why(ctx context.Context, c *journal.Cook, opt attribution.Option
 	if err != nil {
 		return page.Page{}, err
 	}
-	return p.signed(report.Why(e.Comparison, e.Account, e.Over, p.settings), "the notes of "+c.ID+" and of "+page.Count(len(p.past), "finished cook")), nil
+	return p.signed(report.Why(e.Comparison, e.Account, e.Over, p.settings), "the notes of "+c.ID+" and of "+measure.Count(len(p.past), "finished cook")), nil
 }
 
 // Beside is the page of cooks against each other.
@@ -112,7 +113,7 @@ func (p *Pages) Beside(ctx context.Context, cooks []*journal.Cook) (page.Page, e
 	if err != nil {
 		return page.Page{}, err
 	}
-	return p.signed(report.Beside(shown, accounts, p.settings), "the notes of "+page.Count(len(cooks), "cook")), nil
+	return p.signed(report.Beside(shown, accounts, p.settings), "the notes of "+measure.Count(len(cooks), "cook")), nil
 }
 
 // Matters is the page of what moves a target.

@@ -1,15 +1,16 @@
 package app
 
 import (
+	"context"
+	"maps"
+	"slices"
+	"strings"
+
 	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/report/mix"
 	"ashbook/report/provision"
 	"ashbook/report/provision/runsheet"
-	"context"
-	"maps"
-	"slices"
-	"strings"
 )
 
 // WorkBack works a meal back and lays it out, with the journal's mixes weighed

@@ -150,14 +150,14 @@ func (p *Pages) Sheet(ctx context.Context, c *journal.Cook) (paper.Sheet, error)
 	}
 	s, load, start := sheetOf(c, p.settings), plan.Main(), SheetStart(plan)
 	zone := c.Serve.Location()
-	clock := func(t time.Time) string { return t.In(zone).Format("15:04") }
+	clock := func(t time.Time) string { return t.In(zone).Format(measure.Clock) }
 	s.Date = start.In(zone).Format("Monday 2") + " to " + c.Serve.Format("Monday 2 January 2006")
 	if start.In(zone).YearDay() == c.Serve.YearDay() {
 		s.Date = c.Serve.Format("Monday 2 January 2006")
 	}
 	s.Meal = "meal " + clock(c.Serve)
 	if c.Heads > 0 {
-		s.Meal += ", " + page.Count(c.Heads, "head")
+		s.Meal += ", " + measure.Count(c.Heads, "head")
 	}
 	s.Times = "on by " + clock(load.OnBy) + " · likely off " + clock(load.Off[1]) + " · off at the latest " + clock(load.LatestOff)
 	for t := start; !t.After(c.Serve); t = t.Add(time.Hour) {
@@ -229,6 +229,6 @@ func (a *App) TypeIn(id string, entries []journal.Entry) (journal.Cook, error) {
 			}
 		}
 		return f, nil
-	}, id+": a sheet typed in, "+page.Count(len(entries), "line"))
+	}, id+": a sheet typed in, "+measure.Count(len(entries), "line"))
 	return f.Cook, err
 }

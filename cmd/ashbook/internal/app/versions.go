@@ -1,13 +1,15 @@
 package app
 
 import (
-	"ashbook/journal/cookfile"
-	"ashbook/journal/history"
-	"ashbook/report"
 	"errors"
 	"fmt"
 	"strings"
 	"time"
+
+	"ashbook/journal/cookfile"
+	"ashbook/journal/history"
+	"ashbook/journal/measure"
+	"ashbook/report"
 )
 
 // Versions is the versions of a cook, the newest first.
@@ -91,7 +93,7 @@ func (a *App) Bring(id, hash string, when time.Time) error {
 	if _, err := a.journal.ParseCook(id, data); err != nil {
 		return fmt.Errorf("that version cannot be read: %w", err)
 	}
-	if err := a.journal.Replace(id, data, id+": brought back as of "+when.Format("2 Jan 2006 15:04")); err != nil {
+	if err := a.journal.Replace(id, data, id+": brought back as of "+when.Format(measure.FullClock)); err != nil {
 		return err
 	}
 	return a.journal.Flush()

@@ -1,12 +1,13 @@
 package jsonout
 
 import (
+	"time"
+
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/journal"
 	"ashbook/journal/folder"
 	"ashbook/report/drivers"
 	"ashbook/report/frame"
-	"time"
 )
 
 // Problem is one place where something is wrong.

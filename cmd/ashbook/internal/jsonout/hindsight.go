@@ -1,9 +1,10 @@
 package jsonout
 
 import (
+	"time"
+
 	"ashbook/report/hindsight"
 	"ashbook/report/numeric/score"
-	"time"
 )
 
 // Hindsight is the shape of hindsight.

@@ -1,10 +1,11 @@
 package jsonout
 
 import (
+	"strings"
+
 	"ashbook/journal/cookfile"
 	"ashbook/report/provision/buffer"
 	"ashbook/report/provision/runsheet"
-	"strings"
 )
 
 // Plan is a plan worked back, as JSON.

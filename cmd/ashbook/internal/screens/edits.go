@@ -9,6 +9,7 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
 	"ashbook/journal/history"
+	"ashbook/journal/measure"
 	"ashbook/journal/shorthand"
 	"ashbook/report"
 	"ashbook/report/page"
@@ -27,9 +28,9 @@ func (o *Backend) Mending(id string, old journal.Entry, now time.Time, line stri
 	if err != nil {
 		return backend.Understood{Err: err}
 	}
-	at := l.Entry.Time.Format("15:04")
+	at := l.Entry.Time.Format(measure.Clock)
 	if l.Entry.Time.Format(time.DateOnly) != old.Time.Format(time.DateOnly) {
-		at = l.Entry.Time.Format("Mon 2 Jan 15:04")
+		at = l.Entry.Time.Format(measure.DayDateClock)
 	}
 	return backend.Understood{Text: at + "  " + l.Understood(settings.Units), Flags: l.Flags, Left: l.Left}
 }

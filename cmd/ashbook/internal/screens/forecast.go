@@ -7,7 +7,6 @@ import (
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/journal"
 	"ashbook/journal/measure"
-	"ashbook/report/baseline"
 	"ashbook/report/course"
 	"ashbook/report/fire"
 	"ashbook/report/forecast"
@@ -22,7 +21,7 @@ func expected(x *forecast.Experience, c *journal.Cook, now time.Time) backend.Fo
 	_, on := c.OnAt()
 	if !on {
 		plan := x.All().Plan(c)
-		return backend.Forecast{From: "once on " + baseline.Range(plan.ToGo.Lo, plan.ToGo.Hi) + ", " + app.BasedOn(plan, c.Cut)}
+		return backend.Forecast{From: "once on " + measure.FormatRange(plan.ToGo.Lo, plan.ToGo.Hi) + ", " + app.BasedOn(plan, c.Cut)}
 	}
 	know := app.Before(x, c)
 	f := know.At(c, now)
@@ -35,7 +34,7 @@ func expected(x *forecast.Experience, c *journal.Cook, now time.Time) backend.Fo
 	out.Meal, chance = off.Meal(c.Serve, len(c.Pieces))
 	out.MealTone = tones[chance]
 	if f.Stall.Cooks > 0 {
-		out.Stall = "yours " + baseline.Range(f.Stall.Usual.Lo, f.Stall.Usual.Hi)
+		out.Stall = "yours " + measure.FormatRange(f.Stall.Usual.Lo, f.Stall.Usual.Hi)
 	}
 	for _, b := range f.Band {
 		out.Band = append(out.Band, course.Expected{Time: off.On.Add(time.Duration(b.Hours * float64(time.Hour))), Low: b.Lo, High: b.Hi})

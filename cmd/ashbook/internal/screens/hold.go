@@ -1,16 +1,13 @@
 package screens
 
 import (
+	"time"
+
 	"ashbook/journal"
 	"ashbook/journal/measure"
-	"ashbook/report/frame"
 	"ashbook/report/hold"
-	"ashbook/report/page"
 	"ashbook/report/safety"
 	"ashbook/tui/backend"
-	"fmt"
-	"math"
-	"time"
 )
 
 func (o *Backend) Hold(id string, now time.Time) (backend.Hold, error) {
@@ -44,17 +41,18 @@ func holdTold(h *hold.Hold, settings journal.Settings, now time.Time) backend.Ho
 		out.Do = append(out.Do, backend.Step{Fact: f, By: h.Do[i].By})
 	}
 	limit, law := measure.FormatTemperature(h.Limit, settings.Units), measure.FormatTemperature(journal.SafeHold, settings.Units)
-	clock := func(t time.Time) string { return t.In(now.Location()).Format("15:04") }
-	hours := func(v float64) string { return frame.FormatHours(v) }
+	clock := func(t time.Time) string { return t.In(now.Location()).Format(measure.Clock) }
+	hours := measure.FormatHours
 	u := h.AtLimit
 	switch {
 	case h.Stage == hold.StillOn:
-		out.Label, out.Large = "ONCE BOXED, "+limit+" FOR", figureHours(h.Keeps[1])
+		out.Label = "ONCE BOXED, " + limit + " FOR"
+		lasting(&out, time.Duration(h.Keeps[1]*float64(time.Hour)))
 		rests := "any box; yours has no history"
 		if h.Loads > 0 {
-			rests = "from " + page.Count(h.Loads, "past load")
+			rests = "from " + measure.Count(h.Loads, "past load")
 		}
-		out.Beside = []string{hours(h.Keeps[0]) + " – " + hours(h.Keeps[2]), rests}
+		out.Beside = append(out.Beside, hours(h.Keeps[0])+" – "+hours(h.Keeps[2]), rests)
 	case h.Meal == hold.Fallen && h.AtLaw.Known():
 		out.Label, out.Large, out.Tone = "BELOW "+law+" SINCE ABOUT", clock(h.AtLaw.Likely), backend.Bad
 		out.Beside = []string{clock(h.AtLaw.Early) + " – " + clock(h.AtLaw.Late)}
@@ -94,22 +92,25 @@ func holdLeft(out *backend.Hold, l *hold.Leftovers, settings journal.Settings, n
 	left := by.Sub(now)
 	switch {
 	case !at.IsZero():
-		out.Label, out.Large, out.Tone = "COLD SINCE", at.In(now.Location()).Format("15:04"), backend.Good
+		out.Label, out.Large, out.Tone = "COLD SINCE", at.In(now.Location()).Format(measure.Clock), backend.Good
 	case left < 0:
 		out.Label = "AT OR BELOW " + measure.FormatTemperature(to, settings.Units) + " WAS DUE"
-		out.Large, out.Tone = by.In(now.Location()).Format("15:04"), backend.Bad
-		out.Beside = []string{frame.FormatHours(-left.Hours()) + " ago", "read the core"}
+		out.Large, out.Tone = by.In(now.Location()).Format(measure.Clock), backend.Bad
+		out.Beside = []string{measure.FormatHours(-left.Hours()) + " ago", "read the core"}
 	default:
-		out.Large = figureHours(left.Hours())
-		out.Beside = []string{"by " + by.In(now.Location()).Format("15:04")}
+		lasting(out, left)
+		out.Beside = append(out.Beside, "by "+by.In(now.Location()).Format(measure.Clock))
 		if left < time.Hour/2 {
 			out.Tone = backend.Careful
 		}
 	}
 }
 
-// figureHours prints hours for a large figure: "1h20".
-func figureHours(h float64) string {
-	m := int(math.Round(h * 60))
-	return fmt.Sprintf("%dh%02d", m/60, m%60)
+// lasting makes a duration the figure.
+func lasting(out *backend.Hold, d time.Duration) {
+	figure, unit := measure.FormatLarge(d)
+	out.Large = figure
+	if unit != "" {
+		out.Beside = []string{unit}
+	}
 }

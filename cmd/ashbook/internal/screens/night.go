@@ -1,12 +1,13 @@
 package screens
 
 import (
+	"time"
+
 	"ashbook/journal"
 	"ashbook/report/fire"
 	"ashbook/report/forecast"
 	"ashbook/report/pitbook"
 	"ashbook/tui/backend"
-	"time"
 )
 
 // Mark looks at the cook's files without reading them.

@@ -3,6 +3,13 @@
 package screens
 
 import (
+	"context"
+	"fmt"
+	"os/exec"
+	"strings"
+	"sync"
+	"time"
+
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
@@ -13,16 +20,9 @@ import (
 	"ashbook/report/fire"
 	"ashbook/report/forecast"
 	"ashbook/report/hindsight"
-	"ashbook/report/page"
 	"ashbook/report/provision/buffer"
 	"ashbook/report/safety"
 	"ashbook/tui/backend"
-	"context"
-	"fmt"
-	"os/exec"
-	"strings"
-	"sync"
-	"time"
 )
 
 // Machine is what the screens need of the machine.
@@ -172,7 +172,7 @@ func (o *Backend) notices(problems []journal.Problem) []string {
 		if n == 1 {
 			verb = "needs"
 		}
-		out = append(out, fmt.Sprintf("%s %s a look: ashbook check", page.Count(n, "file"), verb))
+		out = append(out, fmt.Sprintf("%s %s a look: ashbook check", measure.Count(n, "file"), verb))
 	}
 	return append(out, o.app.Folder().Notices()...)
 }

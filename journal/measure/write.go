@@ -1,0 +1,96 @@
+package measure
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"time"
+)
+
+// Layouts of times of day, for time.Time.Format: every screen, page and message
+// prints them so.
+const (
+	Clock        = "15:04"
+	DayClock     = "Mon 15:04"
+	DateClock    = "2 Jan 15:04"
+	DayDateClock = "Mon 2 Jan 15:04"
+	FullClock    = "2 Jan 2006 15:04"
+	ClockDay     = "15:04 Monday"     // in a sentence
+	Stamp        = "2006-01-02 15:04" // as a person types it
+)
+
+// FormatHours prints hours to the minute: "15 h 10", "3 h 00", under an hour "40 min";
+// "−" in front of those below zero.
+func FormatHours(h float64) string {
+	min := int(math.Round(math.Abs(h) * 60))
+	sign := ""
+	if h < 0 && min > 0 {
+		sign = "−"
+	}
+	if min < 60 {
+		return fmt.Sprintf("%s%d min", sign, min)
+	}
+	return fmt.Sprintf("%s%d h %02d", sign, min/60, min%60)
+}
+
+// FormatDuration prints a duration as FormatHours does.
+func FormatDuration(d time.Duration) string { return FormatHours(d.Hours()) }
+
+// FormatSigned prints a difference of hours with its sign: "+1 h 10", "−40 min"; no
+// difference is "0 min".
+func FormatSigned(h float64) string {
+	text := FormatHours(h)
+	if h > 0 && text != "0 min" {
+		return "+" + text
+	}
+	return text
+}
+
+// FormatSpan prints a duration that a person sets, so that whole hours are common:
+// "1 h 15", "45 min", "3 h".
+func FormatSpan(d time.Duration) string { return strings.TrimSuffix(FormatDuration(d), " 00") }
+
+// FormatHalf prints hours to the half hour: "9 h 30", "3 h".
+func FormatHalf(h float64) string {
+	return FormatSpan(time.Duration(math.Round(h*2)) * time.Hour / 2)
+}
+
+// FormatLarge prints a duration for a large figure: "1h20", or "40" with the unit
+// "min" to stand small behind it; seconds are cut off, so that a time that is counted
+// down ends at 0.
+func FormatLarge(d time.Duration) (figure, unit string) {
+	m := int(d / time.Minute)
+	if m < 60 {
+		return fmt.Sprint(m), "min"
+	}
+	return fmt.Sprintf("%dh%02d", m/60, m%60), ""
+}
+
+// FormatRange prints a range of hours to the half hour: "2 – 4 h"; one value where
+// both ends round to it: "about 3½ h".
+func FormatRange(low, high float64) string {
+	a, b := halves(low), halves(high)
+	if a == b {
+		return "about " + a + " h"
+	}
+	return a + " – " + b + " h"
+}
+
+func halves(h float64) string {
+	n := int(math.Round(max(0, h) * 2))
+	switch {
+	case n == 1:
+		return "½"
+	case n%2 == 1:
+		return fmt.Sprint(n/2) + "½"
+	}
+	return fmt.Sprint(n / 2)
+}
+
+// Count prints a number of things whose plural ends in s: "1 cook", "3 cooks".
+func Count(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
