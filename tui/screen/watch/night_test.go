@@ -204,7 +204,7 @@ func TestSleep(t *testing.T) {
 	d.Press("ctrl+s")
 	expect(t, d, "wake me at ›", "Wake at which time?")
 	d.Type("430")
-	expect(t, d, "Sleep until 04:30, 3 h 26 from now.", "Fire last touched 01:00, yours usually needs a hand every 70 min; the check", "due 01:45 (vent, wood) waits till then.")
+	expect(t, d, "Sleep until 04:30, 3 h 26 from now.", "Fire last touched 01:00, yours usually needs a hand every 1 h 10; the check", "due 01:45 (vent, wood) waits till then.")
 	d.Press("enter")
 	expect(t, d, "ASLEEP until 04:30", "Only while this window is")
 	foretell(p, func(f *backend.Forecast) { f.Fire = easing })
@@ -223,7 +223,7 @@ func TestSleep(t *testing.T) {
 		t.Errorf("a choked fire rings every minute: %q", p.Alerts)
 	}
 	d.Press("left")
-	expect(t, d, "UP AGAIN  after 63 min; vent, wood has been due since 01:45")
+	expect(t, d, "UP AGAIN  after 1 h 03; vent, wood has been due since 01:45")
 	for range 31 {
 		d.Pass(time.Minute)
 	}

@@ -318,7 +318,7 @@ func TestUnits(t *testing.T) {
 	p := tuitest.Hall()
 	p.Settings.Units = measure.US
 	d := start(tuitest.Running, p, 80, 24)
-	expect(t, d, "PIT °F", "aim 239 °F", "+1.8 °F/h, stall 70 min", "10.4 + 7.9 lb", "158 small")
+	expect(t, d, "PIT °F", "aim 239 °F", "+1.8 °F/h, stall 1 h 10", "10.4 + 7.9 lb", "158 small")
 }
 
 func TestNoForecast(t *testing.T) {
