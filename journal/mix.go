@@ -23,9 +23,10 @@ type Mix struct {
 
 // Part is one thing in a mix.
 type Part struct {
-	Name string
-	Mass measure.Mass // not recorded: what is written is no weight
-	Text string       // as written
+	Name   string
+	Mass   measure.Mass   // not recorded: what is written is no weight
+	Volume measure.Volume // as it is spooned or poured, where that is written; what it weighs depends on the thing
+	Text   string         // as written
 }
 
 // Portion is what the parts of a mix are enough for. The zero value means "not

@@ -176,6 +176,7 @@ func (a *program) checkCommand() *cobra.Command {
 			if len(args) == 1 {
 				a.journal = args[0]
 			}
+			a.checks = true
 			j, err := a.open()
 			if err != nil {
 				return err

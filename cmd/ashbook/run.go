@@ -186,6 +186,7 @@ type program struct {
 	json    bool            // --json
 	plain   bool            // --plain
 	waits   bool            // what was saved is not in history yet
+	checks  bool            // the command lists what is wrong in files itself
 	opened  *app.App
 	cleanup []func() error
 }
@@ -301,6 +302,11 @@ func (a *program) open() (*app.App, error) {
 		return nil, err
 	}
 	a.opened = app.New(j)
+	if _, wrong := j.Settings(); !a.checks {
+		for _, p := range wrong {
+			a.warnf("%s\n", p.Error())
+		}
+	}
 	a.cleanup = append(a.cleanup, func() error {
 		err := j.Close()
 		if why := j.ReadOnly(); why != "" {

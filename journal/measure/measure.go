@@ -27,7 +27,7 @@ func ParseSystem(s string) (System, error) {
 	case "us":
 		return US, nil
 	}
-	return Metric, fmt.Errorf("units %q not known: write metric or us", s)
+	return Metric, fmt.Errorf("units %q not known: write metric, or us for °F, lb and in", s)
 }
 
 func (s System) String() string {
@@ -400,6 +400,12 @@ func scaleMass(kg float64, sys System) (n float64, decimals int, symbol string) 
 		large, small = massUnits[2], massUnits[3]
 	}
 	if n := small.From(kg); math.Abs(large.From(kg)) < 1 && math.Round(n) < small.From(large.Base(1)) {
+		switch size := math.Abs(n); {
+		case sys == US && size >= .005 && size < .995: // 16 g of salt are .58 oz, not 1 oz
+			return n, 2, small.Symbol
+		case sys == US && size >= .995 && size < 9.95:
+			return n, 1, small.Symbol
+		}
 		return n, 0, small.Symbol
 	}
 	return large.From(kg), 1, large.Symbol

@@ -222,7 +222,10 @@ func TestIn(t *testing.T) {
 		{FormatMass(.9994, Metric), "999 g"},
 		{FormatMass(.9996, Metric), "1.0 kg"},
 		{FormatMass(0, Metric), "0 g"},
-		{FormatMass(.2, US), "7 oz"},
+		{FormatMass(.2, US), "7.1 oz"},
+		{FormatMass(.0164, US), "0.58 oz"},
+		{FormatMass(.3, US), "11 oz"},
+		{FormatMass(0, US), "0 oz"},
 		{FormatMassDifference(-.45359237, US), "−1.0 lb"},
 		{FormatMassDifference(-.08, Metric), "−80 g"},
 		{FormatMassDifference(.0001, Metric), "0 g"},
@@ -296,7 +299,7 @@ func TestParseSystem(t *testing.T) {
 			t.Errorf("%v: %v, %v", sys, got, err)
 		}
 	}
-	if _, err := ParseSystem("imperial"); err == nil || err.Error() != `units "imperial" not known: write metric or us` {
+	if _, err := ParseSystem("imperial"); err == nil || err.Error() != `units "imperial" not known: write metric, or us for °F, lb and in` {
 		t.Errorf("imperial: %v", err)
 	}
 }

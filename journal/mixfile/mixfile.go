@@ -38,7 +38,7 @@ type reader struct {
 // Parse reads a mix's file. What cannot be read is a warning and the rest is
 // read; where nothing can be relied on the error is a journal.Problem and the
 // Mix zero. A weight without a unit is not taken: a mix is weighed in grams and
-// read by people who think in pounds.
+// read by people who think in pounds. A part may be spooned instead: "2 tbsp".
 func Parse(file string, data []byte) (journal.Mix, []journal.Problem, error) {
 	doc, err := front.Read(file, string(data))
 	if err != nil {
@@ -136,6 +136,11 @@ func (r *reader) parts(n *yaml.Node, m *journal.Mix) {
 			continue
 		}
 		p := journal.Part{Name: key.Value, Text: v.Value}
+		if q, ok := spooned(v); ok {
+			p.Volume = q
+			m.Parts = append(m.Parts, p)
+			continue
+		}
 		switch mass, why := weigh(v); {
 		case why != "":
 			r.warn(v, "%s %s", key.Value, why)
@@ -149,6 +154,27 @@ func (r *reader) parts(n *yaml.Node, m *journal.Mix) {
 		}
 		m.Parts = append(m.Parts, p)
 	}
+}
+
+// spooned reads a volume above zero: "2 tbsp", "1/2 cup", "1½ tsp".
+func spooned(n *yaml.Node) (measure.Volume, bool) {
+	text := n.Value
+	for sign, decimal := range map[string]string{"½": ".5", "1/2": ".5", "¼": ".25", "1/4": ".25", "¾": ".75", "3/4": ".75", "⅓": ".333", "1/3": ".333", "⅔": ".667", "2/3": ".667"} {
+		if head, unit, ok := strings.Cut(text, sign); ok {
+			whole := strings.TrimSpace(head)
+			if whole != "" && strings.Trim(whole, "0123456789") != "" {
+				break
+			}
+			text = whole + decimal + unit
+			break
+		}
+	}
+	q, err := measure.ParseVolume(text, measure.Metric)
+	if n.Kind != yaml.ScalarNode || err != nil || q.Assumed || q.Base <= 0 {
+		return measure.Volume{}, false
+	}
+	q.Text = n.Value
+	return q, true
 }
 
 // weigh reads a weight of zero or more; why says what is wrong instead.

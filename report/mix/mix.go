@@ -41,9 +41,10 @@ type Batch struct {
 
 // Line is one part weighed out.
 type Line struct {
-	Name  string
-	Grams float64 // 0: not known
-	Text  string  // as written, where it is no weight
+	Name    string
+	Grams   float64 // 0: not known
+	Text    string  // as written, where it is no weight
+	Spooned bool    // Text is a volume
 }
 
 // Content is what matters to taste, g.
@@ -54,8 +55,8 @@ func (c Content) times(f float64) Content { return Content{c.Salt * f, c.Sugar *
 // content counts the parts as written.
 func content(m *journal.Mix) (c Content) {
 	for _, p := range m.Parts {
-		if in, _, ok := find(p.Name); ok && p.Mass.Known {
-			g := 1000 * p.Mass.Base
+		if in, _, ok := find(p.Name); ok {
+			g := weight(p)
 			c.Salt, c.Sugar, c.Acid = c.Salt+g*in.salt, c.Sugar+g*in.sugar, c.Acid+g*in.acid
 		}
 	}
@@ -65,11 +66,18 @@ func content(m *journal.Mix) (c Content) {
 // grams is the weight of the parts as written.
 func grams(m *journal.Mix) (g float64) {
 	for _, p := range m.Parts {
-		if p.Mass.Known {
-			g += 1000 * p.Mass.Base
-		}
+		g += weight(p)
 	}
 	return g
+}
+
+// weight is what a part weighs, g; 0: not known. A spoon or a cup is weighed where what
+// it holds of the thing is known.
+func weight(p journal.Part) float64 {
+	if in, exact, ok := find(p.Name); !p.Mass.Known && ok && exact {
+		return p.Volume.Base * in.litre
+	}
+	return 1000 * p.Mass.Base
 }
 
 // Named reports whether words name a mix, whatever their case and with blanks
@@ -93,9 +101,9 @@ func batch(m journal.Mix, factor, amount float64) Batch {
 		b.PerUnit = b.Content.times(1 / amount)
 	}
 	for _, p := range m.Parts {
-		b.Lines = append(b.Lines, Line{p.Name, factor * 1000 * p.Mass.Base, p.Text})
+		b.Lines = append(b.Lines, Line{p.Name, factor * weight(p), p.Text, p.Volume.Known})
 		switch {
-		case !p.Mass.Known:
+		case weight(p) == 0:
 			b.Short = append(b.Short, p.Name)
 		case untold(p.Name):
 			b.Untold = append(b.Untold, p.Name)

@@ -176,9 +176,24 @@ func TestSaltTwice(t *testing.T) {
 	}
 }
 
+// A part may be spooned or poured: it is weighed by what a level spoon holds (USDA
+// National Nutrient Database: a teaspoon of salt 6.0 g, a cup of brown sugar 220 g).
+func TestSpoonedIn(t *testing.T) {
+	m := parse(t, "for: 1 kg meat\nparts: {salt: 1 tbsp, brown sugar: 1/2 cup, black pepper: 1½ tsp, paprika: 10 g}")
+	b := Written(m)
+	for i, want := range []float64{18, 110, 3.45, 10} {
+		if got := b.Lines[i].Grams; got < .97*want || got > 1.03*want {
+			t.Errorf("%s: %.2f g, want %.2f", b.Lines[i].Name, got, want)
+		}
+	}
+	if len(b.Short) != 0 || b.Content.Salt < 17.5 || b.Content.Salt > 18.5 {
+		t.Errorf("%+v", b)
+	}
+}
+
 // What a name does not tell is said, not guessed.
 func TestPartsNobodyCanTell(t *testing.T) {
-	m := parse(t, "for: 1 kg meat\nparts: {fish sauce: 20 g, no-salt seasoning: 5 g, fine salt: 2 tbsp, sugar snap peas: 3 g, celery salt: 4 g}\nsalt: 20 g")
+	m := parse(t, "for: 1 kg meat\nparts: {fish sauce: 20 g, no-salt seasoning: 5 g, kosher salt: 2 tbsp, sugar snap peas: 3 g, celery salt: 4 g}\nsalt: 20 g")
 	b := Written(m)
 	if got := strings.Join(b.Untold, ", "); got != "fish sauce, no-salt seasoning" {
 		t.Error(got)
@@ -186,11 +201,11 @@ func TestPartsNobodyCanTell(t *testing.T) {
 	if len(b.Short) != 1 || b.Content.Salt != 3 || b.Content.Sugar != 0 {
 		t.Errorf("%+v", b)
 	}
-	if got := Disagreements(&m); len(got) != 1 || got[0] != "salt is stated as 20 g, the parts come to 3 g; not counted: fine salt." {
+	if got := Disagreements(&m); len(got) != 1 || got[0] != "salt is stated as 20 g, the parts come to 3 g; not counted: kosher salt." {
 		t.Error(got)
 	}
 	got := text.Render(b.Page("", Tasted{}, journal.Settings{}), 0)
-	for _, want := range []string{`"2 tbsp" is no weight`, "what has a weight", "Not counted, since the name does not tell: fish sauce, no-salt seasoning.", "celery, fish (Regulation"} {
+	for _, want := range []string{"2 tbsp as written: weigh it", "what has a weight", "Not counted, since the name does not tell: fish sauce, no-salt seasoning.", "celery, fish (Regulation"} {
 		if !strings.Contains(got, want) {
 			t.Errorf("%q is not in:\n%s", want, got)
 		}

@@ -58,6 +58,9 @@ func (b *Batch) Page(aside string, t Tasted, s journal.Settings) page.Page {
 			spoons = spoons || row[2] != ""
 		} else {
 			row[1], row[2] = "?", fmt.Sprintf("%q is no weight", l.Text)
+			if l.Spooned {
+				row[2] = l.Text + " as written: weigh it"
+			}
 		}
 		table.Rows = append(table.Rows, page.Row{Cells: row})
 	}

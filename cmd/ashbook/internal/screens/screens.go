@@ -6,6 +6,7 @@ import (
 	"context"
 	"fmt"
 	"os/exec"
+	"slices"
 	"strings"
 	"sync"
 	"time"
@@ -163,9 +164,15 @@ func (o *Backend) Search(words string) (backend.Shelf, error) {
 
 func (o *Backend) notices(problems []journal.Problem) []string {
 	var out []string
+	_, own := o.app.Folder().Settings()
+	for _, p := range own {
+		out = append(out, p.Error())
+	}
 	files := map[string]bool{}
 	for _, p := range problems {
-		files[p.File] = true
+		if !slices.Contains(own, p) {
+			files[p.File] = true
+		}
 	}
 	if n := len(files); n > 0 {
 		verb := "need"
