@@ -330,6 +330,9 @@ func (a *App) do(in intent.Intent) tea.Cmd {
 		}
 		a.notice = noCook
 		return nil
+	case intent.Print:
+		a.notice = "ashbook page COOK writes a page to print or send; sheet: on paper"
+		return nil
 	case intent.Help:
 		a.keys, a.roll = true, layout.Roll{}
 		return nil

@@ -100,8 +100,11 @@ func (a *program) note(ref, line string) error {
 		return a.printJSON(jsonout.Noted{Cook: found.ID, Understood: got.Text, Line: got.Line, Flags: jsonout.List(got.Flags), KeptWords: jsonout.List(got.Left), Asks: jsonout.List(got.Asks), Undone: got.Undone})
 	}
 	verb := "noted"
-	if got.Undone {
+	switch {
+	case got.Undone:
 		verb = "taken back"
+	case got.Redone:
+		verb = "put back"
 	}
 	a.printf("%s: %s\n", verb, got.Text)
 	for _, w := range got.Left {

@@ -370,6 +370,19 @@ func (r *Repo) Remarks() []string {
 	return out
 }
 
+// Author returns git's user.name; "" where there is none.
+func (r *Repo) Author() string {
+	set, err := r.settings()
+	if err != nil {
+		return ""
+	}
+	name, _ := identity(set)
+	if name == fallbackName {
+		return ""
+	}
+	return name
+}
+
 // identity returns who signs a commit, stripped of what git does not allow there.
 func identity(set *settings) (name, mail string) {
 	name, _ = set.get("user.name")

@@ -27,7 +27,7 @@ func Mend(line string, old journal.Entry, ctx Context) (Line, error) {
 	}
 	p := newParser(line, ctx)
 	p.now, p.mends = old.Time, true
-	if len(p.all) == 1 && undoes(p.all[0].text) {
+	if len(p.all) == 1 && (undoes(p.all[0].text) || p.all[0].low == "redo") {
 		return Line{}, p.all[0].errorf("expected what the entry should say")
 	}
 	if p.asWritten(line) {

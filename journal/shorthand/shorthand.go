@@ -43,6 +43,7 @@ type Line struct {
 	Asks  []string        // questions that a second Enter answers with yes
 	Flags []string        // what looks odd: "core 17 °C, last was 71 °C: swapped digits?"
 	Undo  bool            // take the last entry back; Entry is empty
+	Redo  bool            // put back what undo took out; Entry is empty
 
 	doubted []int // items of Entry that the cook's other notes speak against
 
@@ -98,8 +99,13 @@ func Parse(line string, ctx Context) (Line, error) {
 		return Line{}, err
 	}
 	p := newParser(line, ctx)
-	if len(p.all) == 1 && undoes(p.all[0].text) && p.words == "" {
-		return Line{Undo: true}, nil
+	if len(p.all) == 1 && p.words == "" {
+		switch {
+		case undoes(p.all[0].text):
+			return Line{Undo: true}, nil
+		case p.all[0].low == "redo":
+			return Line{Redo: true}, nil
+		}
 	}
 	if len(p.all) > 0 && p.stamped() && p.asWritten(line) {
 		return p.read(), nil
@@ -234,8 +240,11 @@ func undoes(word string) bool {
 // Understood repeats the line for the eye: "pit 112 °C · wood cherry 90 g ·
 // 20 min ago — pale on the left". It does not hold the flags.
 func (l Line) Understood(sys measure.System) string {
-	if l.Undo {
+	switch {
+	case l.Undo:
 		return "undo: the last entry is taken back"
+	case l.Redo:
+		return "redo: what undo took out is put back"
 	}
 	parts := make([]string, 0, len(l.Entry.Items)+1)
 	for i, it := range l.Entry.Items {

@@ -172,4 +172,5 @@ type Noted struct {
 	Text      string
 	Flags     []string
 	TakenBack bool // the line asked for the last entry to be taken back, and it was
+	PutBack   bool // the line asked for it to be put back, and it was
 }

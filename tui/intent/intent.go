@@ -35,9 +35,12 @@ const (
 	ToMatters   // what matters, over all cooks
 	ToHindsight // how far to trust the forecasts
 	ToPits      // what the pits do
+	ToMixes     // all mixes
+	Print       // how a page comes on paper, or to others
 	Light
 	Begin // a new cook, lit now
 	TakeBack
+	Redo    // put back what TakeBack took out
 	Choices // what could be done now
 	ToTimeline
 	ToVersions
@@ -95,6 +98,7 @@ const (
 	Matters   // what matters, over all cooks
 	Hindsight // how far off the forecasts would have been
 	Pits      // what the pits do
+	Mixes     // all mixes
 	Timeline
 	Versions
 	Hold

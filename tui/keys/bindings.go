@@ -14,13 +14,14 @@ var everywhere = []Binding{
 	{Do: intent.Help, Keys: []string{"f1"}, Show: "F1", More: "help: all keys, also while typing"},
 	{Do: intent.Help, Keys: []string{"?"}, Show: "?", More: "all keys", Bare: true},
 	{Do: intent.Quit, Keys: []string{"ctrl+c"}, Show: "ctrl+c", More: "leave ashbook, quit"},
+	{Do: intent.Print, Keys: []string{"f4"}, Show: "F4", More: "print, export: how a cook comes on paper, or to others"},
 }
 
 // editing holds wherever a line is typed.
 var editing = []Binding{
 	{Do: intent.Left, Keys: []string{"left"}, Show: "← →", More: "move in the line"},
 	{Do: intent.Right, Keys: []string{"right"}, Show: "", More: ""},
-	{Do: intent.LineStart, Keys: []string{"home", "ctrl+a"}, Show: "Home End", More: "to the ends of the line"},
+	{Do: intent.LineStart, Keys: []string{"home"}, Show: "Home End", More: "to the ends of the line"},
 	{Do: intent.LineEnd, Keys: []string{"end", "ctrl+e"}},
 	{Do: intent.Erase, Keys: []string{"backspace", "ctrl+h"}, Show: "Backspace", More: "rub out"},
 	{Do: intent.EraseNext, Keys: []string{"delete"}},
@@ -36,7 +37,7 @@ var Shelf = Map{Name: "Shelf", Typing: true, Ways: true, Bindings: []Binding{
 	{Do: intent.Begin, Keys: []string{"ctrl+l"}, Show: "ctrl+l", Says: "light a cook", More: "light a new cook now: start, begin or log a fire without a plan"},
 	{Do: intent.MarkCook, Keys: []string{" "}, Show: "Space", Says: "mark", More: "mark the cook, to set it beside others", Bare: true},
 	{Do: intent.MarkCook, Keys: []string{"tab"}, Show: "Tab", More: "mark the cook, also while typing"},
-	{Do: intent.ToBeside, Keys: []string{"ctrl+b"}, Show: "ctrl+b", Says: "beside", More: "beside: the chosen cook and its closest"},
+	{Do: intent.ToBeside, Keys: []string{"f2"}, Show: "F2", Says: "beside", More: "beside: the chosen cook and its closest"},
 	{Do: intent.ToWhy, Keys: []string{"ctrl+y"}, Show: "ctrl+y", Says: "why", More: "why the chosen cook was early or late"},
 	{Do: intent.ToMatters, Keys: []string{"ctrl+g"}, Show: "ctrl+g", Says: "matters", More: "what matters, over all cooks"},
 	{Do: intent.ToTasting, Keys: []string{"ctrl+t"}, Show: "ctrl+t", Says: "tasting", More: "tasting: the scores of the chosen cook"},
@@ -59,7 +60,7 @@ var Lighting = Map{Name: "Light a cook", Typing: true, Bindings: []Binding{
 // Marked is for the shelf while cooks are marked.
 var Marked = Map{Name: Shelf.Name, Typing: true, Ways: true, Bindings: append([]Binding{
 	{Do: intent.MarkCook, Keys: []string{" "}, Show: "Space", Says: "mark", More: "mark the cook, or not", Bare: true},
-	{Do: intent.ToBeside, Keys: []string{"ctrl+b"}, Show: "ctrl+b", Says: "beside", More: "beside: the marked cooks"},
+	{Do: intent.ToBeside, Keys: []string{"f2"}, Show: "F2", Says: "beside", More: "beside: the marked cooks"},
 	{Do: intent.ToWhy, Keys: []string{"ctrl+y"}, Show: "ctrl+y", Says: "why", More: "why: the chosen cook against the marked one"},
 }, Shelf.Bindings...)}
 
@@ -115,6 +116,8 @@ var Finding = Map{Name: "What to do", Typing: true, Bindings: []Binding{
 	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", Says: "back"},
 }}
 
+var redo = Binding{Do: intent.Redo, Keys: []string{"f3"}, Show: "F3", More: "redo: put back what undo took out (or type redo)"}
+
 // Watch is for the running cook.
 var Watch = Map{Name: "Watch", Typing: true, Ways: true, Acts: true, Bindings: []Binding{
 	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "note", More: "note the line"},
@@ -127,6 +130,7 @@ var Watch = Map{Name: "Watch", Typing: true, Ways: true, Acts: true, Bindings: [
 	{Do: intent.Down, Keys: []string{"down"}},
 	{Do: intent.Complete, Keys: []string{"tab"}, Show: "Tab", More: "finish the word"},
 	toEditor,
+	redo,
 }}
 
 // WatchPlanned is for a cook not lit yet.

@@ -72,6 +72,7 @@ var Hold = Map{Name: "The box", Typing: true, Ways: true, Bindings: []Binding{
 	{Do: intent.Down, Keys: []string{"down"}},
 	{Do: intent.Complete, Keys: []string{"tab"}, Show: "Tab", More: "finish the word"},
 	toEditor,
+	redo,
 }}
 
 // Ready is for the lists of what is to do and to buy.

@@ -41,6 +41,49 @@ func TestKeysAreFree(t *testing.T) {
 	}
 }
 
+// No key is one that terminal multiplexers take for themselves (from memory: ctrl+a
+// and ctrl+b). A key held with ctrl has a plain twin: another key, or its word in the
+// finder, which opens on a plain key; in the line being typed Backspace does the same.
+func TestPlainTwins(t *testing.T) {
+	plain := func(keys []string) bool {
+		return slices.ContainsFunc(keys, func(k string) bool { return !strings.HasPrefix(k, "ctrl+") && !strings.HasPrefix(k, "alt+") })
+	}
+	for _, m := range maps {
+		offered := map[intent.Do]bool{}
+		for _, o := range m.Offers() {
+			offered[o.Do] = true
+		}
+		for _, list := range append(m.lists(), editing) {
+			for _, b := range list {
+				for _, k := range b.Keys {
+					if k == "ctrl+a" || k == "ctrl+b" {
+						t.Errorf("%s: %s", m.Name, k)
+					}
+				}
+				twin := offered[b.Do] || b.Do == intent.EraseWord || b.Do == intent.EraseLine || b.Do == intent.First || b.Do == intent.Last
+				for _, other := range append(m.lists(), editing) {
+					twin = twin || slices.ContainsFunc(other, func(o Binding) bool { return o.Do == b.Do && plain(o.Keys) })
+				}
+				if len(b.Keys) > 0 && !plain(b.Keys) && !twin {
+					t.Errorf("%s: %s has no plain twin", m.Name, b.Show)
+				}
+			}
+		}
+	}
+	if in := Watch.Intent(key(":"), false); in.Do != intent.Find {
+		t.Error("the finder opens on no plain key")
+	}
+}
+
+// The words a person may type for a thing find it from the list of cooks.
+func TestFinderWords(t *testing.T) {
+	for _, word := range []string{"light", "start", "new", "log", "begin", "fire", "mix", "print", "export", "help", "quit", "plan", "meal"} {
+		if !slices.ContainsFunc(Shelf.Offers(), func(o Offer) bool { return strings.Contains(strings.ToLower(o.Says), word) }) {
+			t.Errorf("%q finds nothing", word)
+		}
+	}
+}
+
 // Every binding that is shown says what it does, and no key goes unmentioned
 // that is not beside one that is.
 func TestKeysAreTold(t *testing.T) {

@@ -14,7 +14,7 @@ var Ways = []Way{
 	{Binding{Do: intent.ToWatch, More: "watch over this cook"}, intent.Watch, true},
 	{Binding{Do: intent.ToCook, Keys: []string{"ctrl+p"}, Show: "ctrl+p", More: "the page of this cook"}, intent.Cook, true},
 	{Binding{Do: intent.ToTasting, Keys: []string{"ctrl+t"}, Show: "ctrl+t", More: "tasting: the scores of this cook"}, intent.Tasting, true},
-	{Binding{Do: intent.ToBeside, Keys: []string{"ctrl+b"}, Show: "ctrl+b", More: "beside: this cook and its closest"}, intent.Beside, true},
+	{Binding{Do: intent.ToBeside, Keys: []string{"f2"}, Show: "F2", More: "beside: this cook and its closest"}, intent.Beside, true},
 	{Binding{Do: intent.ToWhy, Keys: []string{"ctrl+y"}, Show: "ctrl+y", More: "why this cook was early or late"}, intent.Why, true},
 	{toTimeline, intent.Timeline, true},
 	{toVersions, intent.Versions, true},
@@ -23,6 +23,7 @@ var Ways = []Way{
 	{Binding{Do: intent.ToWorkback, More: toWorkback.More}, intent.Workback, false},
 	{Binding{Do: intent.ToMatters, Keys: []string{"ctrl+g"}, Show: "ctrl+g", More: "what matters, over all cooks"}, intent.Matters, false},
 	{Binding{Do: intent.ToPits, More: "pit book: what each pit does, its fuel and its drift"}, intent.Pits, false},
+	{Binding{Do: intent.ToMixes, More: "mixes: rubs, sauces and slaws, what they weigh and hold"}, intent.Mixes, false},
 	{Binding{Do: intent.ToHindsight, Keys: []string{"ctrl+r"}, Show: "ctrl+r", More: "hindsight: how far to trust the forecasts"}, intent.Hindsight, false},
 }
 

@@ -163,7 +163,8 @@ var commands []command
 func init() {
 	commands = []command{
 		{"now", true, "the five things; an empty line does the same", func(t *Talk, _ string) { t.now() }},
-		{"undo", true, "take the last entry back", func(t *Talk, _ string) { t.wish(t.port.Undo) }},
+		{"undo", true, "take the last entry back", func(t *Talk, _ string) { t.note("undo") }},
+		{"redo", true, "put back what undo took out", func(t *Talk, _ string) { t.note("redo") }},
 		{"what if", true, "what could be done now, and when it would come off then", func(t *Talk, _ string) { t.choices() }},
 		{"hold", true, "until when the box keeps it hot, and the leftovers", func(t *Talk, _ string) { t.page(intent.Hold, t.id) }},
 		{"taste", true, "the eaters' scores, asked one by one; then what to keep and to change", func(t *Talk, _ string) { t.taste() }},
@@ -404,8 +405,11 @@ func (t *Talk) wish(do func(id string) (backend.Noted, error)) {
 		return
 	}
 	verb := "Noted"
-	if n.TakenBack {
+	switch {
+	case n.TakenBack:
 		verb = "Taken back"
+	case n.PutBack:
+		verb = "Put back"
 	}
 	t.say("%s: %s.", verb, n.Text)
 	for _, f := range n.Flags {

@@ -44,6 +44,8 @@ type Port struct {
 	Brought []int                        // numbers of those brought back
 	Edited  backend.Edited               // answer of the editor
 	Opened  []string                     // IDs the editor was opened on
+	Older   bool                         // the last entry is of before this sitting
+	undone  []journal.Entry              // what was taken back since the last note
 	changes map[string][][]journal.Entry // by ID: the entries before each change
 }
 
@@ -140,6 +142,9 @@ func (p *Port) Understand(id string, now time.Time, line string) backend.Underst
 	if err != nil {
 		return backend.Understood{Err: err}
 	}
+	if l.Undo && p.Older {
+		l.Asks = []string{"It was there before you opened ashbook: undo it all the same?"}
+	}
 	return backend.Understood{Text: l.Understood(p.Settings.Units), Flags: l.Flags, Left: l.Left, Asks: l.Asks}
 }
 
@@ -165,9 +170,13 @@ func (p *Port) Note(id, line string) (backend.Noted, error) {
 	if err != nil {
 		return backend.Noted{}, err
 	}
-	if l.Undo {
+	switch {
+	case l.Undo:
 		return p.Undo(id)
+	case l.Redo:
+		return p.redo(c)
 	}
+	p.undone = nil
 	c.Entries = append(c.Entries, l.Entries()...)
 	journal.SortEntries(c.Entries)
 	return backend.Noted{Text: l.Entry.Time.Format(measure.Clock) + "  " + l.Understood(p.Settings.Units), Flags: l.Flags}, nil
@@ -186,8 +195,20 @@ func (p *Port) Undo(id string) (backend.Noted, error) {
 		return backend.Noted{}, errors.New("nothing is noted yet")
 	}
 	gone := c.Entries[len(c.Entries)-1]
+	p.undone = append(p.undone, gone)
 	c.Entries = c.Entries[:len(c.Entries)-1]
 	return backend.Noted{Text: gone.Time.Format(measure.Clock) + "  " + gone.Body(), TakenBack: true}, nil
+}
+
+// redo puts back what Undo took away last.
+func (p *Port) redo(c *journal.Cook) (backend.Noted, error) {
+	if len(p.undone) == 0 {
+		return backend.Noted{}, errors.New("nothing was undone here since the last note")
+	}
+	back := p.undone[len(p.undone)-1]
+	p.undone = p.undone[:len(p.undone)-1]
+	c.Entries = append(c.Entries, back)
+	return backend.Noted{Text: back.Time.Format("15:04") + "  " + back.Body(), PutBack: true}, nil
 }
 
 // LightNew adds a cook that is lit.

@@ -12,6 +12,7 @@ import (
 	"ashbook/report/frame"
 	"ashbook/report/hindsight"
 	"ashbook/report/hold"
+	"ashbook/report/mix"
 	"ashbook/report/numeric/score"
 	"ashbook/report/pitbook"
 	"ashbook/tui/backend"
@@ -61,6 +62,9 @@ func (p *Port) Page(w backend.Wanted) (backend.Opened, error) {
 		if o.Page = pitbook.Table(books, p.Settings); o.Turn != turns[0] {
 			o.Page = books[slices.Index(turns, o.Turn)-1].Page(p.Settings)
 		}
+	case intent.Mixes:
+		o = turned("all mixes")
+		o.Page = mix.List(nil, nil, p.Settings)
 	case intent.Hold:
 		o.Page = hold.Page(cooks[0], p.all(), p.Settings, p.Clock)
 	case intent.Hindsight:

@@ -111,11 +111,16 @@ func (e *Entry) Confirm() tea.Cmd {
 // go the pasted lines that wait; the line that was on it is among the past ones.
 func (e *Entry) Handle(in intent.Intent) tea.Cmd {
 	var cmd tea.Cmd
+	if e.shown == undoLine && in.Do != intent.TakeBack && in.Do != intent.Enter && in.Do != intent.Nothing {
+		e.shown = ""
+	}
 	switch in.Do {
 	case intent.Enter:
 		cmd = e.enter()
 	case intent.TakeBack:
-		cmd = e.want(wish{do: intent.TakeBack})
+		cmd = e.takeBack()
+	case intent.Redo:
+		cmd = e.want(wish{intent.Redo, redoLine})
 	case intent.Back:
 		e.line.Take()
 		e.pasted = nil
@@ -159,7 +164,11 @@ func (e *Entry) enter() tea.Cmd {
 		return nil
 	case e.heard.Confirm() && e.shown != e.line.Text():
 		e.shown = e.line.Text()
-		e.Tell(Answer{Head: "ENTER AGAIN", Text: "notes it so: " + e.heard.Text, Flags: e.heard.Doubts(), asks: true})
+		says := "notes it so: " + e.heard.Text
+		if e.shown == undoLine {
+			says = e.heard.Text
+		}
+		e.Tell(Answer{Head: "ENTER AGAIN", Text: says, Flags: e.heard.Doubts(), asks: true})
 		return nil
 	}
 	e.shown = ""
@@ -169,6 +178,25 @@ func (e *Entry) enter() tea.Cmd {
 		e.pasted = e.pasted[1:]
 	}
 	return e.want(w)
+}
+
+// undoLine and redoLine are what is typed for them.
+const (
+	undoLine = "undo"
+	redoLine = "redo"
+)
+
+// takeBack asks for the last entry to be undone; where that is not one of this
+// sitting, only when it is wanted twice.
+func (e *Entry) takeBack() tea.Cmd {
+	u := e.client.Understand(e.id, e.now, undoLine)
+	if u.Confirm() && e.shown != undoLine && len(e.queue) == 0 {
+		e.shown = undoLine
+		e.Tell(Answer{Head: "AGAIN TO UNDO", Text: u.Text, Flags: u.Doubts(), asks: true})
+		return nil
+	}
+	e.shown = ""
+	return e.want(wish{do: intent.TakeBack})
 }
 
 // want puts a wish in line; one is written at a time, in order.
@@ -194,8 +222,8 @@ func (e *Entry) write() (cmd tea.Cmd) {
 
 // What is said of a wish, large.
 var (
-	done   = map[intent.Do]string{intent.Enter: "NOTED", intent.TakeBack: "TAKEN BACK", intent.Light: "NOTED"}
-	failed = map[intent.Do]string{intent.Enter: "NOT NOTED", intent.TakeBack: "NOT TAKEN BACK", intent.Light: "NOT NOTED"}
+	done   = map[intent.Do]string{intent.Enter: "NOTED", intent.TakeBack: "TAKEN BACK", intent.Redo: "PUT BACK", intent.Light: "NOTED"}
+	failed = map[intent.Do]string{intent.Enter: "NOT NOTED", intent.TakeBack: "NOT TAKEN BACK", intent.Redo: "NOT PUT BACK", intent.Light: "NOT NOTED"}
 )
 
 // Receive takes the answer to the first wish: only now is it said to be noted.
@@ -208,8 +236,11 @@ func (e *Entry) Receive(msg tea.Msg) (cmd tea.Cmd, changed bool) {
 	}
 	w := e.queue[0]
 	e.queue, e.writing = e.queue[1:], 0
-	if a.Value.TakenBack {
+	switch {
+	case a.Value.TakenBack:
 		w.do = intent.TakeBack
+	case a.Value.PutBack:
+		w.do = intent.Redo
 	}
 	e.answer = Answer{Head: done[w.do], Text: a.Value.Text, Flags: a.Value.Flags}
 	if a.Err != nil {

@@ -67,7 +67,7 @@ func TestFrames(t *testing.T) {
 				d.Press("down")
 				d.Type(" ")
 			}
-			d.Press("ctrl+b")
+			d.Press("f2")
 		}},
 	} {
 		tuitest.Goldens(t, c.name, func(o style.Options) (tea.Model, *tuitest.Port) {
@@ -139,11 +139,11 @@ func TestBesideTakesWhatIsMarked(t *testing.T) {
 	d := start(intent.Shelf, "")
 	d.Press("down", "down")
 	d.Type(" ")
-	d.Press("down", "ctrl+b")
+	d.Press("down", "f2")
 	shows(t, d, "2 cooks beside each other", "Summer fête", "Midsummer supper")
 	d.Press("esc", "down")
 	d.Type(" ")
-	d.Press("down", "down", "ctrl+b")
+	d.Press("down", "down", "f2")
 	shows(t, d, "2 cooks beside each other", "Summer fête", "May Day")
 	hides(t, d, "St Nicholas")
 	d.Press("esc", "esc")

@@ -163,6 +163,39 @@ func TestTakeBack(t *testing.T) {
 	}
 }
 
+// An entry of before this sitting is undone only when that is wanted twice in a row,
+// and redo puts back what was undone.
+func TestUndoAsksTwice(t *testing.T) {
+	p := tuitest.Hall()
+	p.Older = true
+	d := start(tuitest.Running, p, 80, 24)
+	before := len(p.Cooks[0].Entries)
+	d.Press("ctrl+z")
+	expect(t, d, "AGAIN TO UNDO", "before you opened ashbook")
+	d.Type("x")
+	d.Press("backspace", "ctrl+z")
+	expect(t, d, "AGAIN TO UNDO")
+	if got := len(p.Cooks[0].Entries); got != before {
+		t.Fatalf("%d entries, want %d", got, before)
+	}
+	d.Press("ctrl+z")
+	expect(t, d, "TAKEN BACK  01:00")
+	d.Press("f3")
+	expect(t, d, "PUT BACK  01:00")
+	if got := len(p.Cooks[0].Entries); got != before {
+		t.Errorf("%d entries, want %d", got, before)
+	}
+	d.Type("redo")
+	d.Press("enter")
+	expect(t, d, "NOT NOTED", "nothing was undone here")
+	d.Press("ctrl+u")
+	d.Type("undo")
+	d.Press("enter")
+	expect(t, d, "ENTER AGAIN", "before you opened ashbook")
+	d.Press("enter")
+	expect(t, d, "TAKEN BACK  01:00")
+}
+
 // Two lines entered before the first is written are written in their order.
 func TestLinesQueue(t *testing.T) {
 	p := tuitest.Hall()

@@ -17,14 +17,15 @@ import (
 type App struct {
 	journal *folder.Folder
 
-	mu      sync.Mutex           // guards what follows
-	typed   map[string][]string  // by cook: the lines this run has written, oldest first
-	changes map[string][]Changed // by cook: what this run has corrected, oldest first
+	mu      sync.Mutex                 // guards what follows
+	typed   map[string][]string        // by cook: the lines this run has written, oldest first
+	undone  map[string][]journal.Entry // by cook: what this run has undone since its last note, oldest first
+	changes map[string][]Changed       // by cook: what this run has corrected, oldest first
 }
 
 // New returns the use cases of a journal.
 func New(j *folder.Folder) *App {
-	return &App{journal: j, typed: map[string][]string{}, changes: map[string][]Changed{}}
+	return &App{journal: j, typed: map[string][]string{}, undone: map[string][]journal.Entry{}, changes: map[string][]Changed{}}
 }
 
 // Folder is the journal itself.

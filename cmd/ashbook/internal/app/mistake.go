@@ -30,6 +30,7 @@ const (
 	AlreadyLit                 // About is the title of a cook that was lit long ago
 	BadLine                    // an entry line that cannot be read
 	NoSuchEntry                // About is no entry of Cooks
+	NothingUndone              // nothing was undone in the cook About since the last note
 	NoSuchPit                  // About is none of Pits
 	NoAim                      // no usual core is known for the cut About
 	NoMealSet                  // the cook About has no serving hour

@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strings"
 	"time"
+	"unicode"
+	"unicode/utf8"
 
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
@@ -23,6 +25,7 @@ type Noted struct {
 	Left   []string     // what was not understood and is kept as words
 	Asks   []string     // what could not be asked and is kept as words
 	Undone bool         // the line asked for the last entry to be undone, and it was
+	Redone bool         // the line asked for it to be put back, and it was
 }
 
 // Note reads an entry line of a cook and saves what it says, words that are not
@@ -47,11 +50,15 @@ func (a *App) note(id, line string, now time.Time, take func(shorthand.Line) sho
 	if err != nil {
 		return Noted{}, mistake(BadLine, line, "%v", err)
 	}
-	if l.Undo {
+	switch {
+	case l.Undo:
 		return a.Undo(id)
+	case l.Redo:
+		return a.Redo(id)
 	}
 	asks := l.Asks
 	l = take(l)
+	a.sign(&l, &f.Cook)
 	entries := l.Entries()
 	f, err = a.addEntries(id, entries)
 	if err != nil {
@@ -69,11 +76,51 @@ func (a *App) note(id, line string, now time.Time, take func(shorthand.Line) sho
 	}
 	a.mu.Lock()
 	defer a.mu.Unlock()
+	a.undone[id] = nil
 	for _, e := range entries {
 		out.Line = e.String()
 		a.typed[id] = append(a.typed[id], out.Line)
 	}
 	return out, nil
+}
+
+// sign adds to a line who noted it, by the initials of git's user, once the cook names
+// another: where one person keeps it alone nobody asks.
+func (a *App) sign(l *shorthand.Line, c *journal.Cook) {
+	repo := a.journal.History()
+	if repo == nil || !names(c, func(string) bool { return true }) {
+		return
+	}
+	me := initials(repo.Author())
+	if _, said := l.Entry.Item(journal.By); said || me == "" || len(l.Entry.Items) == 0 || !names(c, func(who string) bool { return who != me }) {
+		return
+	}
+	l.Entry.Items = append(slices.Clone(l.Entry.Items), journal.Item{Act: journal.By, Detail: me})
+}
+
+// names reports whether a cook names a keeper who is as wanted.
+func names(c *journal.Cook, want func(who string) bool) bool {
+	return slices.ContainsFunc(c.Entries, func(e journal.Entry) bool {
+		return slices.ContainsFunc(e.Items, func(it journal.Item) bool {
+			who, _ := it.Keeper()
+			return (it.Act == journal.By || it.Act == journal.Watch) && want(who)
+		})
+	})
+}
+
+// initials are the first letters of the words of a name, in capitals: "Mara Berg" is
+// MB, and a single word stays whole.
+func initials(name string) string {
+	words := strings.FieldsFunc(name, func(r rune) bool { return !unicode.IsLetter(r) })
+	if len(words) == 1 {
+		return upperFirst(words[0])
+	}
+	var b strings.Builder
+	for _, w := range words {
+		first, _ := utf8.DecodeRuneInString(w)
+		b.WriteRune(unicode.ToUpper(first))
+	}
+	return b.String()
 }
 
 // clockBack is how far the clock may be behind the last entry before that is said: two
@@ -144,7 +191,41 @@ func (a *App) Undo(id string) (Noted, error) {
 	if err != nil {
 		return Noted{}, err
 	}
+	a.mu.Lock()
+	defer a.mu.Unlock()
+	a.undone[id] = append(a.undone[id], gone)
 	return Noted{Cook: f.Cook, Text: Clock(gone), Line: gone.String(), Undone: true}, nil
+}
+
+// Redo puts back the entry that Undo took out last, where this run has noted nothing
+// since. It fails with NothingUndone.
+func (a *App) Redo(id string) (Noted, error) {
+	a.mu.Lock()
+	stack := a.undone[id]
+	a.mu.Unlock()
+	if len(stack) == 0 {
+		return Noted{}, mistake(NothingUndone, id, "nothing was undone here since the last note")
+	}
+	back := stack[len(stack)-1]
+	back.Line = 0
+	f, err := a.addEntry(id, back)
+	if err != nil {
+		return Noted{}, err
+	}
+	a.mu.Lock()
+	defer a.mu.Unlock()
+	a.undone[id] = stack[:len(stack)-1]
+	a.typed[id] = append(a.typed[id], back.String())
+	return Noted{Cook: f.Cook, Text: Clock(back), Line: back.String(), Redone: true}, nil
+}
+
+// OwnLast reports whether an entry of the cook was noted by this run, so that Undo
+// takes out nothing older.
+func (a *App) OwnLast(c *journal.Cook) bool {
+	a.mu.Lock()
+	typed := a.typed[c.ID]
+	a.mu.Unlock()
+	return slices.ContainsFunc(c.Entries, func(e journal.Entry) bool { return slices.Contains(typed, e.String()) })
 }
 
 // timelineLines returns the line of the file behind each entry.

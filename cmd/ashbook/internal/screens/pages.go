@@ -13,6 +13,7 @@ import (
 	"ashbook/report/drivers"
 	"ashbook/report/hindsight"
 	"ashbook/report/hold"
+	"ashbook/report/mix"
 	"ashbook/report/pitbook"
 	"ashbook/tui/backend"
 	"ashbook/tui/intent"
@@ -26,6 +27,7 @@ var pageMakers = map[intent.Place]func(*Backend, backend.Wanted) (backend.Opened
 	intent.Matters:   (*Backend).mattersPage,
 	intent.Hindsight: (*Backend).hindsightPage,
 	intent.Pits:      (*Backend).pitPage,
+	intent.Mixes:     (*Backend).mixPage,
 	intent.Hold:      (*Backend).holdPage,
 }
 
@@ -206,6 +208,22 @@ func (o *Backend) pitPage(w backend.Wanted) (backend.Opened, error) {
 	at, opened := turned(w, turns...)
 	if opened.Page = pitbook.Table(books, settings); at > 0 {
 		opened.Page = books[at-1].Page(settings)
+	}
+	return opened, nil
+}
+
+// mixPage lists the mixes, or weighs one out as it is written.
+func (o *Backend) mixPage(w backend.Wanted) (backend.Opened, error) {
+	mixes, problems := o.app.Folder().Mixes()
+	settings := o.app.Settings()
+	turns := []string{"all mixes"}
+	for _, m := range mixes {
+		turns = append(turns, m.Name)
+	}
+	at, opened := turned(w, turns...)
+	if opened.Page = mix.List(mixes, problems, settings); at > 0 {
+		b := mix.Written(mixes[at-1])
+		opened.Page = b.Page("as written", mix.Tasted{}, settings)
 	}
 	return opened, nil
 }

@@ -261,8 +261,12 @@ func (o *Backend) Understand(id string, now time.Time, line string) backend.Unde
 	switch {
 	case err != nil:
 		return backend.Understood{Err: err}
+	case l.Undo && !o.app.OwnLast(c):
+		return backend.Understood{Text: "take the last entry back", Asks: []string{"It was there before you opened ashbook: undo it all the same?"}}
 	case l.Undo:
 		return backend.Understood{Text: "take the last entry back"}
+	case l.Redo:
+		return backend.Understood{Text: "put back what undo took out"}
 	}
 	return backend.Understood{Text: l.Understood(settings.Units), Flags: l.Flags, Left: l.Left, Asks: l.Asks}
 }
@@ -295,7 +299,7 @@ func (o *Backend) noted(n app.Noted, err error) (backend.Noted, error) {
 		return backend.Noted{}, err
 	}
 	o.remember(&n.Cook)
-	return backend.Noted{Text: n.Text, Flags: n.Flags, TakenBack: n.Undone}, nil
+	return backend.Noted{Text: n.Text, Flags: n.Flags, TakenBack: n.Undone, PutBack: n.Redone}, nil
 }
 
 func (o *Backend) Light(id string) (backend.Noted, error) {

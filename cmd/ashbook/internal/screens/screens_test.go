@@ -64,6 +64,50 @@ func fileOf(t *testing.T, o *Backend, id string) []byte {
 	return data
 }
 
+// Undo asks where the last entry is not of this run; redo puts back, byte for byte,
+// what undo took out, until something else is noted.
+func TestUndoAndRedo(t *testing.T) {
+	o := hall(t)
+	if _, err := o.Load(night); err != nil {
+		t.Fatal(err)
+	}
+	if u := o.Understand(night, o.Now(), "undo"); !u.Confirm() {
+		t.Errorf("nothing asked before an old entry is undone: %+v", u)
+	}
+	if _, err := o.Note(night, "redo"); err == nil {
+		t.Error("redo without an undo")
+	}
+	note := func(line string) backend.Noted {
+		t.Helper()
+		n, err := o.Note(night, line)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return n
+	}
+	note("112 72 74 v bottom half -- calm")
+	note("s -10")
+	both := fileOf(t, o, night)
+	if u := o.Understand(night, o.Now(), "undo"); u.Confirm() {
+		t.Errorf("asked of an entry of this run: %+v", u)
+	}
+	note("undo")
+	if n := note("undo"); !n.TakenBack || !strings.Contains(n.Text, "calm") {
+		t.Errorf("undone %+v", n)
+	}
+	if n := note("redo"); !n.PutBack || !strings.Contains(n.Text, "calm") {
+		t.Errorf("redone %+v", n)
+	}
+	if n := note("redo"); !strings.Contains(n.Text, "spritz") || !bytes.Equal(fileOf(t, o, night), both) {
+		t.Errorf("redone %+v", n)
+	}
+	note("undo")
+	note("b1")
+	if _, err := o.Note(night, "redo"); err == nil {
+		t.Error("redo after another note")
+	}
+}
+
 // Corrections are undone one by one, to the byte; also when something else was
 // noted in between.
 func TestMendAndUnmend(t *testing.T) {
