@@ -23,6 +23,7 @@ type Driver struct {
 	Port  *Port
 	Quit  bool // the model has ended the program
 	Hold  bool // answers are kept back until Release
+	Keys  int  // pressed so far
 	held  []tea.Msg
 }
 
@@ -39,6 +40,9 @@ func (d *Driver) Size(w, h int) { d.Send(tea.WindowSizeMsg{Width: w, Height: h})
 
 // Send gives the model a message.
 func (d *Driver) Send(msg tea.Msg) {
+	if _, key := msg.(tea.KeyMsg); key {
+		d.Keys++
+	}
 	m, cmd := d.Model.Update(msg)
 	d.Model = m
 	d.run(cmd)
