@@ -157,6 +157,13 @@ func (p *parser) placed(pat *pattern, b bound, i, end int) bool {
 			return false
 		}
 	}
+	if pat.act == journal.ReadPit || pat.act == journal.ReadCore { // "shoulder to 95" is what is wanted
+		for k := i + 1; k < end; k++ {
+			if p.toks[k].low == "to" && !rises[p.toks[k-1].low] {
+				return false
+			}
+		}
+	}
 	if pat.act == journal.Oven && slices.ContainsFunc(p.toks[i:end], func(t token) bool { return t.low == "is" || t.low == "was" }) { // "the oven is 112": the pit?
 		return false
 	}

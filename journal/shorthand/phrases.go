@@ -278,6 +278,9 @@ var phrases = []phrase{
 	{"photo|pic|picture F", "photo F"},
 }
 
+// rises are the words before "to" that tell of a reading and not of a wish.
+var rises = wordSet("up|down|dropped|fell|sank|rose|climbed|crept|went|back|spiked|jumped|is|was|got|come|came|risen|fallen|gone|moved|now|close|closer")
+
 // clockWords are words of a time.
 var clockWords = wordSet("am|pm|past|to|half|quarter|noon|midnight|midday|ago|min|h|yesterday|last|night")
 

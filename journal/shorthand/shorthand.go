@@ -140,6 +140,13 @@ func (p *parser) read() Line {
 	if !p.written {
 		p.settle()
 	}
+	if p.time.vague {
+		for i := range p.clauses {
+			if !p.clauses[i].left {
+				p.ask(i, fmt.Sprintf("at %s, %s?", p.when.Format("15:04"), ago(p.now.Sub(p.when), p.when)))
+			}
+		}
+	}
 	l := p.assemble(false)
 	l.ago, l.doubted = p.now.Sub(p.when), p.doubted(l.Entry)
 	l.Flags = append(p.flags, p.oddities()...)

@@ -34,7 +34,7 @@ func (p *parser) slot(s byte, act journal.Act, i int) []fill {
 			return nil
 		}
 		text, end, ok := p.temperature(i + 1)
-		if num, unit, _ := p.toks[i+1].number(); !ok || unit == "" && end == i+2 && len(num) < 3 && num < "25" && len(num) > 0 && hourLike(num) {
+		if num, unit, _ := p.toks[i+1].number(); !ok || unit == "" && end == i+2 && len(num) > 0 && len(num) < 3 && hourLike(num) {
 			return nil
 		}
 		return []fill{{text: text, end: end, from: token{text: text}}}

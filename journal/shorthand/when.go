@@ -15,6 +15,7 @@ type moment struct {
 	dated bool // its day was typed, or how long ago it was
 	ahead bool // it is still to come
 	twice bool // a clock of twelve hours shows it twice a day
+	vague bool // only its hour was typed, and the next such hour is nearer
 }
 
 // Bounds of a clock time typed without its day (chosen).
@@ -46,9 +47,20 @@ func (p *parser) moment(i int) (moment, bool) {
 		for _, r := range p.toks[k].text {
 			hour = hour*10 + int(r-'0')
 		}
-		return p.clockTime(hour%24, 0, hour <= 12, k+1), true
+		m := p.clockTime(hour%24, 0, hour <= 12, k+1)
+		m.vague = !p.mends && m.twice && !m.ahead && p.nextHour(hour).Sub(p.now) < p.now.Sub(m.at)
+		return m, true
 	}
 	return moment{}, false
+}
+
+// nextHour is when a clock of twelve hours shows an hour next.
+func (p *parser) nextHour(hour int) time.Time {
+	a := journal.ClockAfter(p.now, hour%24, 0, p.now.Location())
+	if b := journal.ClockAfter(p.now, (hour+12)%24, 0, p.now.Location()); b.Before(a) {
+		return b
+	}
+	return a
 }
 
 // back finds how long ago something was: "-20", "20 min ago", "half an hour ago".
