@@ -139,7 +139,7 @@ func (out *Forecast) fill(h people.Hours) {
 	for i := range points {
 		out.Sample = append(out.Sample, h.Quantile((float64(i)+.5)/points))
 	}
-	out.ToGo = Range{h.Quantile(.1), h.Quantile(.5), h.Quantile(.9)}
+	out.ToGo = rangeOf(h)
 }
 
 // Moment is what the law of people is asked of a cook as it stood at now; a zero

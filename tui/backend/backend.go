@@ -120,6 +120,7 @@ type Forecast struct {
 	Early, Likely, Late time.Time
 	Open                bool   // it may not get there at all: Late is not told
 	From                string // what it rests on, or why there is none
+	Moved               string // what moved it last, and which reading would narrow it most
 	Meal                string // what it means for the meal: "early, hold 3½ – 6 h"
 	MealTone            Tone
 	Band                []course.Expected // of the core of the slowest piece

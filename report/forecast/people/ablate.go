@@ -34,7 +34,7 @@ var changes = []change{
 	{"look", "people/law.go", "look      = .25", "look      = .05"},
 	{"paceTrust, usualRise", "pace.go", "paceTrust = .5 ", "paceTrust = .02"},
 	{"settling", "model/pit.go", "settling = 1.0", "settling = .01"},
-	{"softHours", "model/state.go", "softFrom, softHours = 80.0, 1.5", "softFrom, softHours = 80.0, 0.0"},
+	{"softHours", "model/state.go", "softFrom, softHours = 80.0, 1.5", "softFrom, softHours = 80.0, 1e-3"},
 	{"readingSD", "model/engine.go", "readingSD   = 2.6", "readingSD   = 1.0"},
 	{"slopeSD", "model/engine.go", "slopeSD     = .25", "slopeSD     = .00"},
 	{"errorMemory", "model/engine.go", "errorMemory = 2.0", "errorMemory = .01"},

@@ -242,7 +242,7 @@ func (s *Screen) offThing() thing {
 	t.second = append(t.second, layout.Span{Style: style.Plain, Text: strings.Join(line, " · ")},
 		layout.Span{Style: tones[f.MealTone], Text: f.Meal})
 	if st.off.IsZero() {
-		t.second = append(t.second, layout.Span{Style: style.Quiet, Text: f.From})
+		t.second = append(t.second, layout.Span{Style: style.Quiet, Text: f.From}, layout.Span{Style: style.Quiet, Text: f.Moved})
 	}
 	return t
 }

@@ -29,7 +29,7 @@ func expected(x *forecast.Experience, c *journal.Cook, now time.Time) backend.Fo
 		return backend.Forecast{}
 	}
 	off := app.OffFrom(f, now)
-	out := backend.Forecast{Early: off.Early, Likely: off.Likely, Late: off.Late, Open: off.OpenEnd, From: app.BasedOn(f, c.Cut)}
+	out := backend.Forecast{Early: off.Early, Likely: off.Likely, Late: off.Late, Open: off.OpenEnd, From: app.BasedOn(f, c.Cut), Moved: know.Moved(c, now, f)}
 	var chance app.Chance
 	out.Meal, chance = off.Meal(c.Serve, len(c.Pieces))
 	out.MealTone = tones[chance]

@@ -1,0 +1,125 @@
+package forecast
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+	"ashbook/report/forecast/people"
+	"ashbook/report/frame"
+)
+
+// telling are the acts that move a forecast.
+var telling = []journal.Act{journal.ReadCore, journal.ReadPit, journal.SetPit, journal.SetCore, journal.Oven, journal.PutWrap, journal.Unwrap, journal.Feel, journal.Off}
+
+// Moved says in one line what moved the forecast of a running cook since the last
+// note, or over the last hour of a probe series, and which reading would narrow it
+// most; told is the forecast at now. It is empty where nothing is on.
+func (f *Forecaster) Moved(c *journal.Cook, now time.Time, told Forecast) string {
+	if told.Done || told.On.IsZero() {
+		return ""
+	}
+	says := f.sinceNote(c, now, told)
+	if narrow := f.narrows(c, now, told); narrow != "" && says != "" {
+		says += "; " + narrow
+	} else if narrow != "" {
+		says = narrow
+	}
+	return says
+}
+
+// sinceNote says how the last note that tells something moved the forecast.
+func (f *Forecaster) sinceNote(c *journal.Cook, now time.Time, told Forecast) string {
+	const before = time.Second
+	var at time.Time
+	var what string
+	for _, e := range c.Entries {
+		if e.Time.After(now) {
+			break
+		}
+		for _, it := range e.Items {
+			if slices.Contains(telling, it.Act) && e.Time.After(told.On) {
+				at, what = e.Time, it.Act.Word()
+			}
+		}
+	}
+	was, is, gone := at.Add(-before), at, 0.0
+	if n := len(c.Series.Times); n > 0 && !c.Series.Times[0].After(now) && now.Sub(at) > time.Hour {
+		what, was, is, gone = "the last hour", now.Add(-time.Hour), now, 1
+	}
+	if what == "" || was.Before(told.On) {
+		return ""
+	}
+	a, b := f.rangeAt(c, was), f.rangeAt(c, is)
+	later, wider := b.Mid-a.Mid+gone, b.Hi-b.Lo-a.Hi+a.Lo
+	if gone == 0 {
+		what = "the last “" + what + "”"
+	}
+	const least = 1. / 6 // h: no range is told closer
+	if math.Abs(later) < least && math.Abs(wider) < least {
+		return what + " changed little"
+	}
+	says := what + " kept it there"
+	if math.Abs(later) >= least {
+		says = fmt.Sprintf("%s moved it %s %s", what, tenMinutes(later), moreLess(later > 0, "later", "earlier"))
+	}
+	if math.Abs(wider) >= least {
+		says += fmt.Sprintf(", range %s %s", tenMinutes(wider), moreLess(wider > 0, "wider", "narrower"))
+	}
+	return says
+}
+
+// worthReading is the share of the range a reading has to take off to be asked for.
+const worthReading = .15
+
+// narrows says what a core read now, as expected, would make of the range.
+func (f *Forecaster) narrows(c *journal.Cook, now time.Time, told Forecast) string {
+	core, ok := told.expected()
+	if !ok {
+		return ""
+	}
+	slowest := slices.MaxFunc(told.Pieces, func(a, b PieceForecast) int {
+		return int(math.Copysign(1, a.Hours-b.Hours))
+	})
+	read := *c
+	read.Entries = append(slices.Clone(c.Entries), journal.Entry{Time: now, Items: []journal.Item{{
+		Act: journal.ReadCore, Piece: slowest.Name, Temp: measure.Degrees(core, measure.Metric),
+	}}})
+	journal.SortEntries(read.Entries)
+	then := f.rangeAt(&read, now)
+	left := (then.Hi - then.Lo) / (told.ToGo.Hi - told.ToGo.Lo)
+	switch {
+	case !(left < 1-worthReading):
+		return ""
+	case left < .6:
+		return "a core now would halve the range"
+	}
+	return fmt.Sprintf("a core now would narrow the range by %s", tenMinutes((1-left)*(told.ToGo.Hi-told.ToGo.Lo)))
+}
+
+// expected is the core expected of the slowest piece now, °C.
+func (out *Forecast) expected() (core float64, ok bool) {
+	for _, b := range out.Band {
+		if b.Hours >= out.Elapsed {
+			return b.Mid, true
+		}
+	}
+	return 0, false
+}
+
+// rangeAt is the range of the hours to go alone, without what At tells beside it.
+func (f *Forecaster) rangeAt(c *journal.Cook, now time.Time) Range {
+	m := f.Moment(c, now)
+	return rangeOf(f.person.Hours(&m))
+}
+
+func rangeOf(h people.Hours) Range {
+	return Range{h.Quantile(.1), h.Quantile(.5), h.Quantile(.9)}
+}
+
+func tenMinutes(hours float64) string {
+	return frame.FormatHours(math.Max(1, math.Round(math.Abs(hours)*6)) / 6)
+}

@@ -1,0 +1,41 @@
+package forecast
+
+import (
+	"strings"
+	"testing"
+
+	"ashbook/journal"
+	"ashbook/report/numeric/heat"
+)
+
+// A core far below what was expected moves the forecast later and says so; a cook
+// that nobody has read for hours asks for a core, one just read does not.
+func TestMoved(t *testing.T) {
+	f := learned(t).All()
+	curve := truth(5, 110, heat.Usual)
+	c := noted(shoulder(5, 110), curve, 1, 6, 110)
+	at := func(c *journal.Cook, h float64) string { return f.Moved(c, after(h), f.At(c, after(h))) }
+	read := at(&c, 6)
+	if read == "" || strings.Contains(read, "core now") {
+		t.Errorf("just read: %q", read)
+	}
+	if says := at(&c, 10); !strings.Contains(says, "a core now would") {
+		t.Errorf("not read for 4 h: %q", says)
+	}
+	slow := c
+	slow.Entries = append(slow.Entries, entry(10, core("", 71)))
+	if says := at(&slow, 10); !strings.Contains(says, "later") {
+		t.Errorf("hardly any rise in 4 h: %q", says)
+	}
+	fresh := shoulder(5, 110)
+	if says := at(&fresh, .1); says != "" {
+		t.Errorf("nothing noted since it went on: %q", says)
+	}
+	probe := probed(shoulder(5, 110), curve, 60, 8, 110)
+	if says := at(&probe, 8); !strings.Contains(says, "the last hour") {
+		t.Errorf("a probe series: %q", says)
+	}
+	if says := f.Moved(&c, after(6), f.Plan(&c)); says != "" {
+		t.Errorf("not on: %q", says)
+	}
+}
