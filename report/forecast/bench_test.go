@@ -67,3 +67,25 @@ func BenchmarkForecast100kReadings(b *testing.B) {
 		f.At(&c, after(12))
 	}
 }
+
+// What the screen of the running cook waits for after a note, with sixty cooks
+// behind it.
+func BenchmarkWatch(b *testing.B) {
+	x := learned(b, pastShoulders(60)...)
+	c, now := runningCook(1)
+	b.ReportAllocs()
+	for b.Loop() {
+		f := x.All()
+		told := f.At(&c, now)
+		f.WhatIf(&c, now, told)
+		f.Moved(&c, now, told)
+	}
+}
+
+func BenchmarkLearnSixty(b *testing.B) {
+	past := pastShoulders(60)
+	b.ReportAllocs()
+	for b.Loop() {
+		learned(b, past...)
+	}
+}

@@ -77,6 +77,53 @@ func replayed(t testing.TB, x *forecast.Experience, known Known) Report {
 	return r
 }
 
+// TestSets prints every table of each set in each of its modes, beside every rule,
+// and how often the range holds at looks when each cook counts once:
+//
+//	ASHBOOK_SHARED=DIR ASHBOOK_LONG=1 go test -v -run Sets ./report/hindsight
+func TestSets(t *testing.T) {
+	shared := os.Getenv("ASHBOOK_SHARED")
+	if shared == "" || os.Getenv("ASHBOOK_LONG") != "1" {
+		t.Skip("a minute of replays of real cooks: ASHBOOK_SHARED names their folder, ASHBOOK_LONG=1")
+	}
+	for _, set := range []struct {
+		name  string
+		dir   fs.FS
+		modes []Known
+	}{
+		{"strangers", os.DirFS(filepath.Join(shared, "strangers")), []Known{Nobody}},
+		{"realcooks", os.DirFS(filepath.Join(shared, "realcooks")), []Known{Nobody, Earlier, Others}},
+		{"samples", samples.FS(), []Known{Earlier}},
+	} {
+		x := learn(t, set.dir, math.MaxInt)
+		for _, known := range set.modes {
+			r := replayed(t, x, known)
+			sound(t, r)
+			t.Logf("%s, %s\n%slooks, each cook counted once: the range holds %.0f %%\n", set.name, Turns[known], text(r), 100*byCook(r))
+		}
+	}
+}
+
+// byCook is how often the range holds at looks when each cook counts once: those of
+// one cook miss together, and whoever looks each hour would count for six others.
+func byCook(r Report) float64 {
+	held, looks := map[string]float64{}, map[string]float64{}
+	for i := range r.Moments {
+		m := &r.Moments[i]
+		if a, ok := m.Answer(Ours); ok && m.Look {
+			looks[m.Cook]++
+			if a.Lo <= m.Left && m.Left <= a.Hi {
+				held[m.Cook]++
+			}
+		}
+	}
+	sum := 0.0
+	for c, n := range looks {
+		sum += held[c] / n
+	}
+	return sum / math.Max(1, float64(len(looks)))
+}
+
 func TestTables(t *testing.T) {
 	if *folder == "" {
 		t.Skip("no folder given")

@@ -129,6 +129,44 @@ func TestHours(t *testing.T) {
 	}
 }
 
+// The ranges of a law that is right hold 8 in 10 at any moment of a cook that does
+// not depend on its end. At a set share of the course they do not: to know that
+// three quarters are over is to know the end, and hardly a time is then above its
+// range. So a replay at shares that holds 9 in 10 at three quarters is no sign of a
+// range that is too wide.
+func TestRangesAtSharesOfTheCourse(t *testing.T) {
+	law := Law{math.Log(12), .3}
+	holds := func(at func(took float64) (now float64, ok bool)) (held, above float64) {
+		n := 0.0
+		for i := range 4000 {
+			took := math.Exp(law.Mean + law.SD*math.Sqrt2*math.Erfinv(2*(float64(i)+.5)/4000-1))
+			now, ok := at(took)
+			if !ok {
+				continue
+			}
+			h := Hours{law, now}
+			n++
+			switch left := took - now; {
+			case left > h.Quantile(.9):
+				above++
+			case left >= h.Quantile(.1):
+				held++
+			}
+		}
+		return held / n, above / n
+	}
+	for _, hour := range []float64{0, 3, 6, 9, 12} {
+		if held, above := holds(func(took float64) (float64, bool) { return hour, took > hour }); math.Abs(held-.8) > .01 || math.Abs(above-.1) > .01 {
+			t.Errorf("after %g h: holds %.3f, above %.3f", hour, held, above)
+		}
+	}
+	for share, want := range map[float64]float64{0: .80, .5: .81, .75: .88} {
+		if held, above := holds(func(took float64) (float64, bool) { return share * took, true }); math.Abs(held-want) > .02 || share == .75 && above > .02 {
+			t.Errorf("at %g of the course: holds %.3f, want %.2f; above %.3f", share, held, want, above)
+		}
+	}
+}
+
 // What a law of people must do: more to go takes longer, a plan that is nearly
 // used up leaves little, the pace counts at the end and not before.
 func TestLaw(t *testing.T) {
