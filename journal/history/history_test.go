@@ -462,3 +462,29 @@ func TestSpliceIndexRefusesBrokenFiles(t *testing.T) {
 		t.Error("an index with a wrong checksum was taken")
 	}
 }
+
+// A file that was changed at the very moment when git's index was written looks
+// unchanged but for that moment (racy-git in git's technical documentation). Git still
+// finds it changed when we have written the index again.
+func TestChangeAtTheMomentOfTheIndex(t *testing.T) {
+	r, dir := journal(t)
+	gitIn(t, dir, "config", "core.trustctime", "false")
+	const other = "cooks/2026/other.md"
+	long := time.Unix(1_700_000_000, 0)
+	at := func(path string) {
+		t.Helper()
+		if err := os.Chtimes(filepath.Join(dir, path), long, long); err != nil {
+			t.Fatal(err)
+		}
+	}
+	write(t, dir, other, "one\n")
+	at(other)
+	if _, err := r.Commit("other", noon, Change{Path: other, Data: []byte("one\n")}); err != nil {
+		t.Fatal(err)
+	}
+	write(t, dir, other, "two\n")
+	at(other)
+	at(".git/index")
+	save(t, r, supper, "two\n", "two")
+	sound(t, dir, " M "+other+"\n")
+}

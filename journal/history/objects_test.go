@@ -4,8 +4,11 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
+
+	"ashbook/journal/disk"
 )
 
 // The modes are those that git 2.39 gave files and folders of 0666 and 0777 made under
@@ -78,5 +81,44 @@ func TestSweepObjects(t *testing.T) {
 	left, err := filepath.Glob(filepath.Join(dir, ".git/objects/tmp_*"))
 	if err != nil || len(left) != 1 || filepath.Base(left[0]) != "tmp_obj_theirs" {
 		t.Errorf("left %q, %v", left, err)
+	}
+}
+
+// flushes is a disk that remembers which files were flushed.
+type flushes struct {
+	disk.FS
+	names []string
+}
+
+func (d *flushes) OpenFile(name string, flag int, perm fs.FileMode) (disk.File, error) {
+	f, err := d.FS.OpenFile(name, flag, perm)
+	if err != nil {
+		return nil, err
+	}
+	return flushedFile{f, d}, nil
+}
+
+type flushedFile struct {
+	disk.File
+	on *flushes
+}
+
+func (f flushedFile) Sync() error {
+	f.on.names = append(f.on.names, f.Name())
+	return f.File.Sync()
+}
+
+// A file that the person has put into git by hand, which does not wait for the disk, is
+// on the disk before the branch leads to it.
+func TestObjectOfGitIsFlushed(t *testing.T) {
+	r, dir := journal(t)
+	write(t, dir, supper, "two\n")
+	gitIn(t, dir, "add", supper)
+	blob := gitIn(t, dir, "hash-object", supper)
+	d := &flushes{FS: r.Disk}
+	r.Disk = d
+	save(t, r, supper, "two\n", "two")
+	if name := filepath.Join(dir, ".git/objects", blob[:2], strings.TrimSpace(blob[2:])); !slices.Contains(d.names, name) {
+		t.Errorf("%s is not flushed, only %q", name, d.names)
 	}
 }

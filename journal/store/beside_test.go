@@ -71,7 +71,7 @@ func TestRecordWithoutRoom(t *testing.T) {
 	now := &clock{night}
 	k := open(t, dir, now)
 	enter(t, k, "- first")
-	full := &small{FS: k.disk, room: 40}
+	full := &small{FS: k.disk, file: "pending", room: 40}
 	k.disk = full
 	if _, err := k.Edit(supper, adding("- no room"), "x"); err == nil {
 		t.Fatal("no error")
@@ -96,7 +96,7 @@ func TestRecordAfterOneWithoutRoom(t *testing.T) {
 	enter(t, k, "- first")
 	// As another program's save that slipped in is left by a crash.
 	write(t, k.temp, k.pending[0].Temp, supperText+"- theirs\n")
-	full := &small{FS: k.disk, room: 40, once: true}
+	full := &small{FS: k.disk, file: "pending", room: 40, once: true}
 	k.disk = full
 	enter(t, k, "- second")
 	rename(t, dir, supper, supperText)
@@ -111,16 +111,43 @@ func TestRecordAfterOneWithoutRoom(t *testing.T) {
 	sound(t, dir)
 }
 
-// small is a disk on which files that are added to have room for so many bytes more.
+// stuck is a disk on which git's index cannot be put in place.
+type stuck struct{ disk.FS }
+
+func (d stuck) Rename(old, name string) error {
+	if filepath.Base(name) == "index" {
+		return syscall.EIO
+	}
+	return d.FS.Rename(old, name)
+}
+
+// A crash after the branch has moved and before the index has: the next opening puts
+// the index right though history has all.
+func TestIndexLeftBehindTheBranch(t *testing.T) {
+	dir := hall(t)
+	now := &clock{night}
+	k := open(t, dir, now)
+	enter(t, k, "- first")
+	k.repo.Disk = stuck{k.repo.Disk}
+	flush(t, k)
+	if got := gitIn(t, dir, "show", "HEAD:"+supper); got != supperText+"- first\n" {
+		t.Fatalf("the branch has not moved: %q", got)
+	}
+	open(t, dir, now)
+	sound(t, dir)
+}
+
+// small is a disk on which a file has room for so many bytes more.
 type small struct {
 	disk.FS
+	file string // its name
 	room int
 	once bool // then there is room enough
 }
 
 func (s *small) OpenFile(name string, flag int, perm fs.FileMode) (disk.File, error) {
 	f, err := s.FS.OpenFile(name, flag, perm)
-	if err != nil || !strings.HasSuffix(name, "/pending") {
+	if err != nil || filepath.Base(name) != s.file {
 		return f, err
 	}
 	return smallFile{f, s}, nil

@@ -2,6 +2,7 @@ package store
 
 import (
 	"bytes"
+	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -80,5 +81,24 @@ func TestAppendAndGrow(t *testing.T) {
 			}
 			sound(t, dir)
 		})
+	}
+}
+
+// Rows that come to the disk in part, for want of room, are taken out again.
+func TestAppendWithoutRoom(t *testing.T) {
+	dir := hall(t)
+	k := open(t, dir, &clock{night})
+	g := Growth{Message: "harvest-supper: probe rows", Hold: time.Minute}
+	var mark Mark
+	const head = "time,pit_c\n2026-09-19T01:04:00+01:00,112\n"
+	if err := k.Grow(rows, &mark, func([]byte) ([]byte, error) { return []byte(head), nil }, g); err != nil {
+		t.Fatal(err)
+	}
+	k.disk = &small{FS: k.disk, file: filepath.Base(rows), room: 12}
+	if ok, err := k.Append(rows, &mark, []byte("2026-09-19T01:05:00+01:00,113\n"), g); ok || err == nil {
+		t.Errorf("%v, %v", ok, err)
+	}
+	if got := read(t, dir, rows); got != head {
+		t.Errorf("got %q", got)
 	}
 }

@@ -284,7 +284,7 @@ func (d *tx) resolve(i int, name string) error {
 // halfOf tells whether a power cut may have left data of a file that was to hold whole:
 // its beginning, and zeros.
 func halfOf(data, whole []byte) bool {
-	return len(data) <= len(whole) && bytes.HasPrefix(whole, bytes.TrimRight(data, "\x00"))
+	return bytes.HasPrefix(whole, bytes.TrimRight(data, "\x00"))
 }
 
 // committedByHand marks what the branch has already: by the person's hand, or by ours
