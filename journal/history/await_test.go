@@ -86,18 +86,31 @@ func TestCommitGivesUpWhereTheBranchMoved(t *testing.T) {
 	}
 }
 
-// taking is a disk that does something when git's index is locked.
+// taking is a disk that does something before and after git's index is locked.
 type taking struct {
 	disk.FS
-	do func()
+	before, after func()
 }
 
 func (d taking) Link(old, name string) error {
-	err := d.FS.Link(old, name)
-	if strings.HasSuffix(name, "index.lock") {
-		d.do()
+	if !strings.HasSuffix(name, "index.lock") {
+		return d.FS.Link(old, name)
 	}
+	d.before()
+	err := d.FS.Link(old, name)
+	d.after()
 	return err
+}
+
+// What the person stages at the last moment before the index is locked stays staged.
+func TestStagedAtTheLastMoment(t *testing.T) {
+	r, dir := journal(t)
+	r.Disk = taking{r.Disk, func() {
+		write(t, dir, "cooks/2026/other.md", "one\n")
+		gitIn(t, dir, "add", "cooks/2026/other.md")
+	}, func() {}}
+	save(t, r, supper, "two\n", "two")
+	sound(t, dir, "A  cooks/2026/other.md\n")
 }
 
 // What the person does with git at the last moment, when all is ready for a commit, is
@@ -125,7 +138,7 @@ func TestLastMomentBeforeACommit(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			r, dir := journal(t)
 			r.Tries = 0
-			r.Disk = taking{r.Disk, func() { c.do(t, dir) }}
+			r.Disk = taking{r.Disk, func() {}, func() { c.do(t, dir) }}
 			_, err := r.Commit("ours", noon, Change{Path: supper, Data: []byte("two\n")})
 			var waits *Postponed
 			if errors.As(err, &waits) != c.postponed || errors.Is(err, ErrBusy) == c.postponed {
@@ -138,5 +151,25 @@ func TestLastMomentBeforeACommit(t *testing.T) {
 				t.Error("git's index is still locked")
 			}
 		})
+	}
+}
+
+// A lock that another program has put in the place of ours is not taken away.
+func TestLockOfAnotherProgramStays(t *testing.T) {
+	r, dir := journal(t)
+	lock := filepath.Join(dir, ".git/index.lock")
+	r.Disk = taking{r.Disk, func() {}, func() {
+		if err := os.Remove(lock); err != nil {
+			t.Error(err)
+		}
+		write(t, dir, ".git/index.lock", "")
+		write(t, dir, ".git/MERGE_HEAD", gitIn(t, dir, "rev-parse", "HEAD"))
+	}}
+	var waits *Postponed
+	if _, err := r.Commit("ours", noon, Change{Path: supper, Data: []byte("two\n")}); !errors.As(err, &waits) {
+		t.Errorf("got %v", err)
+	}
+	if _, err := os.Lstat(lock); err != nil {
+		t.Error(err)
 	}
 }

@@ -111,6 +111,24 @@ func TestRecordAfterOneWithoutRoom(t *testing.T) {
 	sound(t, dir)
 }
 
+// What waits for history stays guarded when a file is handed over to a person.
+func TestHandOverWhileCommitsWait(t *testing.T) {
+	dir := hall(t)
+	now := &clock{night}
+	write(t, dir, ".git/MERGE_HEAD", gitIn(t, dir, "rev-parse", "HEAD"))
+	k := open(t, dir, now)
+	enter(t, k, "- first")
+	if err := k.HandOver(supper); err != nil {
+		t.Fatal(err)
+	}
+	rename(t, dir, supper, supperText)
+	now.Time = now.Add(3 * time.Hour)
+	open(t, dir, now)
+	if got := read(t, dir, supper); got != supperText+"- first\n" {
+		t.Errorf("got %q", strings.TrimPrefix(got, supperText))
+	}
+}
+
 // stuck is a disk on which git's index cannot be put in place.
 type stuck struct{ disk.FS }
 
