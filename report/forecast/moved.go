@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"ashbook/journal"
@@ -48,28 +49,25 @@ func (f *Forecaster) sinceNote(c *journal.Cook, now time.Time, told Forecast) st
 	}
 	was, is, gone := at.Add(-before), at, 0.0
 	if n := len(c.Series.Times); n > 0 && !c.Series.Times[0].After(now) && now.Sub(at) > time.Hour {
-		what, was, is, gone = "the last hour", now.Add(-time.Hour), now, 1
+		what, was, is, gone = "hour", now.Add(-time.Hour), now, 1
 	}
 	if what == "" || was.Before(told.On) {
 		return ""
 	}
 	a, b := f.rangeAt(c, was), f.rangeAt(c, is)
 	later, wider := b.Mid-a.Mid+gone, b.Hi-b.Lo-a.Hi+a.Lo
-	if gone == 0 {
-		what = "the last “" + what + "”"
-	}
 	const least = 1. / 6 // h: no range is told closer
-	if math.Abs(later) < least && math.Abs(wider) < least {
-		return what + " changed little"
-	}
-	says := what + " kept it there"
+	var all []string
 	if math.Abs(later) >= least {
-		says = fmt.Sprintf("%s moved it %s %s", what, tenMinutes(later), moreLess(later > 0, "later", "earlier"))
+		all = append(all, tenMinutes(later)+moreLess(later > 0, " later", " earlier"))
 	}
 	if math.Abs(wider) >= least {
-		says += fmt.Sprintf(", range %s %s", tenMinutes(wider), moreLess(wider > 0, "wider", "narrower"))
+		all = append(all, "range "+tenMinutes(wider)+moreLess(wider > 0, " wider", " narrower"))
 	}
-	return says
+	if all == nil {
+		all = append(all, "no change")
+	}
+	return "last " + what + ": " + strings.Join(all, ", ")
 }
 
 // worthReading is the share of the range a reading has to take off to be asked for.
@@ -95,9 +93,9 @@ func (f *Forecaster) narrows(c *journal.Cook, now time.Time, told Forecast) stri
 	case !(left < 1-worthReading):
 		return ""
 	case left < .6:
-		return "a core now would halve the range"
+		return "a core now would halve it"
 	}
-	return fmt.Sprintf("a core now would narrow the range by %s", tenMinutes((1-left)*(told.ToGo.Hi-told.ToGo.Lo)))
+	return fmt.Sprintf("a core now would take %s off it", tenMinutes((1-left)*(told.ToGo.Hi-told.ToGo.Lo)))
 }
 
 // expected is the core expected of the slowest piece now, °C.

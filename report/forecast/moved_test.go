@@ -32,7 +32,7 @@ func TestMoved(t *testing.T) {
 		t.Errorf("nothing noted since it went on: %q", says)
 	}
 	probe := probed(shoulder(5, 110), curve, 60, 8, 110)
-	if says := at(&probe, 8); !strings.Contains(says, "the last hour") {
+	if says := at(&probe, 8); !strings.Contains(says, "last hour: ") {
 		t.Errorf("a probe series: %q", says)
 	}
 	if says := f.Moved(&c, after(6), f.Plan(&c)); says != "" {

@@ -1,6 +1,7 @@
 package watch
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strings"
@@ -242,7 +243,7 @@ func (s *Screen) offThing() thing {
 	t.second = append(t.second, layout.Span{Style: style.Plain, Text: strings.Join(line, " · ")},
 		layout.Span{Style: tones[f.MealTone], Text: f.Meal})
 	if st.off.IsZero() {
-		t.second = append(t.second, layout.Span{Style: style.Quiet, Text: f.From}, layout.Span{Style: style.Quiet, Text: f.Moved})
+		t.second = append(t.second, layout.Span{Style: style.Quiet, Text: cmp.Or(f.Moved, f.From)})
 	}
 	return t
 }
