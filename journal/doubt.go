@@ -202,16 +202,19 @@ func (c *Cook) notes(want func(Item) bool) []note {
 	pit, before := 0.0, 0.0
 	for e := range c.Entries {
 		before = pit
+		here, noted := c.Entries[e].Item(ReadPit)
+		if noted = noted && here.Temp.Known && !c.impossible(here); noted {
+			pit = here.Temp.Base
+		}
 		for k, it := range c.Entries[e].Items {
-			if it.Act == ReadPit && it.Temp.Known && !c.impossible(it) {
-				pit = it.Temp.Base
-			}
 			if !want(it) || !it.Temp.Known {
 				continue
 			}
 			n := note{entry: e, item: k, at: c.Entries[e].Time, temp: it.Temp, sure: sure[e], name: strings.TrimSpace(it.Act.Word() + " " + it.Piece)}
 			if it.Act == ReadCore {
-				n.around = before
+				if n.around = before; noted {
+					n.in = pit
+				}
 			}
 			for j, other := range c.Entries[e].Items {
 				if j != k && other.Temp.Known && (other.Act == ReadPit || other.Act == ReadCore) {
@@ -391,6 +394,8 @@ func (c *Cook) coreRule() quantity {
 			switch {
 			case rise < 0 && after(n.at, open):
 				return ""
+			case -rise > aside && !after(n.at, off) && min(n.around, n.in) > last.C+aside && !c.litIn(last.Time, n.at):
+				return because(n, last, cmp.Or(slip(), "meat does not cool in a pit at "+like(n.in, n.temp)))
 			case steep(last, Reading{Time: n.at, C: n.temp.Base}, hottest):
 				return because(n, last, cmp.Or(slip(), "faster than meat can"))
 			case rise < 0 && after(last.Time, off): // a slow fall is what a box does
@@ -400,6 +405,14 @@ func (c *Cook) coreRule() quantity {
 			}
 			return ""
 		}}
+}
+
+// litIn reports whether the fire was lit between two moments.
+func (c *Cook) litIn(from, to time.Time) bool {
+	return slices.ContainsFunc(c.Entries, func(e Entry) bool {
+		_, lit := e.Item(Lit)
+		return lit && e.Time.After(from) && !e.Time.After(to)
+	})
 }
 
 // hottestPit is the hottest pit noted or aimed at, at least hotPit.

@@ -22,6 +22,7 @@ type note struct {
 	slip        bool      // a slip of the pen explains it
 	beside      []float64 // °C of the other readings of the line
 	around      float64   // °C last noted of the pit before the line of a core; 0: none
+	in          float64   // °C of the pit on the line of a core; 0: none
 	tainted     bool      // one of them cannot be true
 }
 

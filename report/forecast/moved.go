@@ -10,7 +10,6 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/report/forecast/people"
-	"ashbook/report/frame"
 )
 
 // telling are the acts that move a forecast.
@@ -119,5 +118,5 @@ func rangeOf(h people.Hours) Range {
 }
 
 func tenMinutes(hours float64) string {
-	return frame.FormatHours(math.Max(1, math.Round(math.Abs(hours)*6)) / 6)
+	return measure.FormatHours(math.Max(1, math.Round(math.Abs(hours)*6)) / 6)
 }

@@ -276,9 +276,9 @@ func (s *Screen) checkThing() thing {
 		return t
 	}
 	large, small := measure.FormatLarge(-left)
-	t.label, t.large, t.beside, t.low = "CHECK OVERDUE", large, []string{small, "over"}, true
+	t.label, t.large, t.beside, t.low = "CHECK OVERDUE", large, []string{small}, true
 	if large == "0" {
-		t.label, t.beside = "CHECK NOW", []string{small}
+		t.label = "CHECK NOW"
 	}
 	t.style = style.Trouble
 	t.second = []layout.Span{{Style: style.Strong, Text: st.check.For}, {Style: style.Plain, Text: layout.Tie("due " + due)}}
