@@ -36,6 +36,7 @@ Charcoal burns out of doors only: carbon monoxide kills indoors and in tents
 type workback struct {
 	title, serve, heads, as, portion, aimPit, aimCore, wrap, air, wind, ics string
 	cuts, pieces, pits                                                      []string
+	enough                                                                  int
 	frozen, noBox, keep, replay, leaveOneOut                                bool
 }
 
@@ -66,6 +67,7 @@ func (a *program) workbackCommand() *cobra.Command {
 	f.StringVar(&w.wrap, "wrap", "", "wrap planned, such as \"paper at 72 °C\"; else none")
 	f.StringVar(&w.as, "as", "", "how it is served: pulled or sliced, buns or plates, such as \"pulled, buns\"")
 	f.StringVar(&w.portion, "portion", "", "cooked meat for a grown eater, such as \"150 g\"")
+	f.IntVar(&w.enough, "enough", 80, "in how many of 100 such meals the meat is to be enough")
 	f.BoolVar(&w.frozen, "frozen", false, "the meat comes from the freezer")
 	f.BoolVar(&w.noBox, "no-box", false, "there is no box to hold it in")
 	f.StringVar(&w.air, "air", "", "outdoor air expected, such as \"4 °C\": fuel")
@@ -147,6 +149,7 @@ func refused(err error) error {
 		provision.PartServe:   `--serve "sat 13:00", a meal that is to come`,
 		provision.PartHeads:   `--heads 24, or --heads "24, children 6, hearty 2"`,
 		provision.PartPortion: `--portion "150 g", cooked meat for a grown eater`,
+		provision.PartEnough:  `--enough 80, or --enough 90`,
 		provision.PartPiece:   `--piece "large 5.2 kg 13 cm"`,
 		provision.PartAim:     `--aim-pit "115 °C", or a lower --aim-core`,
 		provision.PartGrate:   `--pit NAME,NAME for pits side by side, or fewer heads`,
@@ -157,7 +160,10 @@ func refused(err error) error {
 
 // request reads what was typed.
 func (w *workback) request(j *app.App, past []journal.Cook, s journal.Settings, now time.Time) (r provision.Request, err error) {
-	r = provision.Request{Title: w.title, Frozen: w.frozen, NoBox: w.noBox}
+	r = provision.Request{Title: w.title, Frozen: w.frozen, NoBox: w.noBox, Enough: float64(w.enough) / 100}
+	if w.enough == 0 {
+		return r, refused(provision.Refusal{Part: provision.PartEnough, Text: "--enough 0: expected 50 to 95 of 100 meals"})
+	}
 	if w.serve == "" {
 		return r, refused(provision.Refusal{Part: provision.PartServe, Text: "--serve: when is the meal?"})
 	}

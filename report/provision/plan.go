@@ -79,11 +79,14 @@ func Work(ctx context.Context, r Request, k Known) (Plan, error) {
 	if p.Portion = r.Portion; p.Portion == 0 {
 		p.Portion = r.Serving.Portion()
 	}
+	if p.Request.Enough == 0 {
+		p.Request.Enough = quantity.Usually
+	}
 	cooked := r.Party.Eats(p.Portion)
 	for d := range r.Dishes {
 		like := baseline.Like(&journal.Cook{Cut: r.Dishes[d].Cut}, k.Past)
 		p.like = append(p.like, like)
-		p.Meats = append(p.Meats, quantity.Buy(r.Dishes[d].Cut, r.Dishes[d].Pieces, cooked/float64(len(r.Dishes)), like, k.Settings.Units))
+		p.Meats = append(p.Meats, quantity.Buy(r.Dishes[d].Cut, r.Dishes[d].Pieces, cooked/float64(len(r.Dishes)), p.Request.Enough, like, k.Settings.Units))
 	}
 	if err := p.spread(k); err != nil {
 		return Plan{}, err

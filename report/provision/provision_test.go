@@ -227,7 +227,7 @@ func TestStagger(t *testing.T) {
 // leaves time to clean the pit and to chill within the Food Code's six hours.
 func TestBatches(t *testing.T) {
 	r, k := request(t, "2026-09-26")
-	r.Party.Heads = 120
+	r.Party.Heads = 100
 	k.Now = k.Now.AddDate(0, 0, -4)
 	p := work(t, r, k)
 	if p.Batches != 2 || len(p.Loads) != 2 || p.ReheatAt.IsZero() {

@@ -23,6 +23,7 @@ type Request struct {
 	Party   quantity.Party
 	Serving quantity.Serving
 	Portion float64 // kg of cooked meat for a grown eater; 0: by Serving
+	Enough  float64 // share of such meals for which the meat is bought, 0.5 to 0.95; 0: quantity.Usually
 	Dishes  []Dish  // one a cut; what they need is shared out equally
 	Pits    []Pit   // that burn side by side; at least one
 	Frozen  bool    // the meat comes from the freezer
@@ -61,6 +62,7 @@ const (
 	PartServe   Part = "serve"
 	PartHeads   Part = "heads"
 	PartPortion Part = "portion"
+	PartEnough  Part = "enough"
 	PartPiece   Part = "piece"
 	PartAim     Part = "aim"
 	PartGrate   Part = "grate"
@@ -104,6 +106,8 @@ func (r *Request) Check(k Known) error {
 		return refuse(PartHeads, "heads %d: %d children and %d hearty eaters are more than that", p.Heads, p.Children, p.Hearty)
 	case r.Portion < 0 || r.Portion > mostPortion || math.IsNaN(r.Portion):
 		return refuse(PartPortion, "portion %s: more than %s of cooked meat for each eater", mass(r.Portion), mass(mostPortion))
+	case r.Enough != 0 && !(r.Enough >= .5 && r.Enough <= .95):
+		return refuse(PartEnough, "enough in %.0f of 100 meals: expected 50 to 95", 100*r.Enough)
 	case len(r.Dishes) == 0:
 		return refuse(PartCut, "cut: expected what is to be cooked")
 	case len(r.Pits) == 0:

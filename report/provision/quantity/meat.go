@@ -13,6 +13,8 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/report/numeric/score"
+
+	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // Party is who eats: Children and Hearty are among the Heads.
@@ -142,7 +144,9 @@ type Meat struct {
 	Cut                 string
 	Cooked              float64 // kg on the plates
 	Trim, Loss, Discard Share
-	Raw                 [3]float64      // kg: enough in 1, 5 and 9 of 10 cooks
+	Appetite            float64         // SD of ln of what guests eat, from meal to meal
+	Raw                 [3]float64      // kg: enough in 1, 5 and 9 of 10 meals
+	Odds                float64         // share of meals for which it is bought, 0 to 1
 	Buy                 float64         // kg, in whole pieces
 	Pieces              []journal.Piece // to buy, or that lie ready
 	Ready               bool            // they lie ready
@@ -161,12 +165,35 @@ type Eaten struct {
 // Left is the share of the raw weight that reaches the plate.
 func (m *Meat) Left() float64 { return (1 - m.Trim.Lost) * (1 - m.Loss.Lost) * (1 - m.Discard.Lost) }
 
-const decile = 1.2816 // standard deviations to the tenth percentile
+// Over is what is left over on average, kg of cooked meat; below zero it is
+// short.
+func (m *Meat) Over() float64 { return m.Buy*m.Left() - m.Cooked }
 
-// Buy works out the meat for so much on the plates, kg, from the person's
-// finished cooks of the cut; ready are pieces that lie ready.
-func Buy(cut string, ready []journal.Piece, cooked float64, like []*journal.Cook, sys measure.System) Meat {
-	m := Meat{Cut: cut, Cooked: cooked, USDA: Find(cut).USDA}
+// Usually is the share of meals for which the meat is bought where nobody says
+// otherwise (chosen: it comes to a fifth over the middle, as caterers' pages add a
+// tenth to a quarter; nine of ten would leave a third over on average).
+const Usually = .8
+
+// startAppetite is how much the guests of one meal eat more or less than those of
+// another, a head, as SD of ln (chosen: the 4 to 6 oz of a grown eater that
+// caterers' pages name are eight of ten meals).
+const startAppetite = .16
+
+// appetite is that of the person's own tables, kg a head.
+func appetite(eaten []float64) float64 {
+	left := make([]float64, len(eaten)) // of what the hungriest ate, as a share
+	most := slices.Max(append([]float64{0}, eaten...))
+	for i, v := range eaten {
+		left[i] = 1 - v/most
+	}
+	return Share{SD: startAppetite}.own(left).SD
+}
+
+// Buy works out the meat for so much on the plates, kg, that is enough in the
+// share odds of such meals, from the person's finished cooks of the cut; ready are
+// pieces that lie ready.
+func Buy(cut string, ready []journal.Piece, cooked, odds float64, like []*journal.Cook, sys measure.System) Meat {
+	m := Meat{Cut: cut, Cooked: cooked, Odds: odds, USDA: Find(cut).USDA}
 	var trim, loss, both, discard, pieces, eaten []float64
 	for _, c := range like {
 		raw, bought := c.RawWeight()
@@ -203,8 +230,10 @@ func Buy(cut string, ready []journal.Piece, cooked float64, like []*journal.Cook
 		m.Eaten = Eaten{score.Quantile(eaten, .1), score.Quantile(eaten, .5), score.Quantile(eaten, .9), len(eaten)}
 	}
 	raw := cooked / m.Left()
-	sd := math.Sqrt(m.Trim.SD*m.Trim.SD + m.Loss.SD*m.Loss.SD + m.Discard.SD*m.Discard.SD)
-	m.Raw = [3]float64{raw * math.Exp(-decile*sd), raw, raw * math.Exp(decile*sd)}
+	m.Appetite = appetite(eaten)
+	sd := math.Sqrt(m.Trim.SD*m.Trim.SD + m.Loss.SD*m.Loss.SD + m.Discard.SD*m.Discard.SD + m.Appetite*m.Appetite)
+	enough := func(odds float64) float64 { return raw * math.Exp(sd*distuv.UnitNormal.Quantile(odds)) }
+	m.Raw = [3]float64{enough(.1), raw, enough(.9)}
 	if len(ready) > 0 {
 		m.Ready, m.Pieces = true, slices.Clone(ready)
 		for _, p := range m.Pieces {
@@ -217,7 +246,7 @@ func Buy(cut string, ready []journal.Piece, cooked float64, like []*journal.Cook
 		usual, m.Own = score.Quantile(pieces, .5), len(pieces)
 	}
 	m.Usual = usual
-	m.Pieces = whole(raw, usual, sys)
+	m.Pieces = whole(enough(odds), usual, sys)
 	for _, p := range m.Pieces {
 		m.Buy += p.Raw.Base
 	}

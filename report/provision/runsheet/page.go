@@ -89,7 +89,14 @@ func (p *Sheet) meatFacts(dish int) []page.Fact {
 	if m.Ready {
 		verb = "ready"
 	}
-	add(verb, "%s as %s; enough in half of all cooks, %s in 1 of 10, %s in 9 of 10", p.Mass(m.Buy), p.piecesOf(m), p.Mass(m.Raw[0]), p.Mass(m.Raw[2]))
+	if m.Ready {
+		add(verb, "%s as %s; enough in half of such meals is %s, in 9 of 10 %s", p.Mass(m.Buy), p.piecesOf(m), p.Mass(m.Raw[1]), p.Mass(m.Raw[2]))
+	} else {
+		add(verb, "%s as %s: enough in %s such meals; %s is in half, %s in 9 of 10", p.Mass(m.Buy), p.piecesOf(m), outOf(m.Odds), p.Mass(m.Raw[1]), p.Mass(m.Raw[2]))
+	}
+	if over := m.Over(); over >= p.Portion {
+		add("left over", "%s cooked on average, %.0f portions", p.Mass(over), math.Floor(over/p.Portion))
+	}
 	party := p.Request.Party
 	who := fmt.Sprintf("%d heads", party.Heads)
 	if party.Children > 0 {
@@ -133,6 +140,14 @@ func (p *Sheet) meatFacts(dish int) []page.Fact {
 	}
 	add("thickness", "taken for %s at most; measure it, the hours hang on it more than on the weight", p.Length(p.Thick[dish]))
 	return out
+}
+
+// outOf says a share of a whole: "9 of 10", "85 of 100".
+func outOf(share float64) string {
+	if tenths := share * 10; math.Abs(tenths-math.Round(tenths)) < 1e-9 {
+		return fmt.Sprintf("%.0f of 10", tenths)
+	}
+	return fmt.Sprintf("%.0f of 100", 100*share)
 }
 
 func (p *Sheet) piecesWords(m *quantity.Meat) string {

@@ -248,7 +248,7 @@ func (p *Sheet) sentence() []string {
 		case i > 0 && !p.Meats[i-1].Ready:
 			verb = ""
 		}
-		meat = append(meat, fmt.Sprintf("%s%s of %s (%s – %s) as %s", verb, p.Mass(m.Buy), m.Cut, p.number(m.Raw[0]), p.Mass(m.Raw[2]), p.piecesOf(&m)))
+		meat = append(meat, fmt.Sprintf("%s%s of %s as %s", verb, p.Mass(m.Buy), m.Cut, p.piecesOf(&m)))
 	}
 	var on []string
 	for _, l := range p.Loads {

@@ -41,7 +41,8 @@ type Now struct {
 type Meat struct {
 	Cut      string    `json:"cut"`
 	CookedKg float64   `json:"cooked_kg"`
-	RawKg    []float64 `json:"raw_kg"` // enough in 1, 5 and 9 of 10 cooks
+	RawKg    []float64 `json:"raw_kg"`       // enough in 1, 5 and 9 of 10 meals
+	Enough   float64   `json:"enough_share"` // of such meals for which it is bought
 	BuyKg    float64   `json:"buy_kg"`
 	Pieces   []float64 `json:"pieces_kg"`
 	Trim     float64   `json:"trim"`
@@ -132,7 +133,7 @@ func PlanOf(p *runsheet.Sheet, saved []string) Plan {
 		out.Now = &Now{h.Load.Cook.Cut, Time(h.On), Time(h.Off[0]), Time(h.Off[1]), Time(h.Off[2]), h.Late}
 	}
 	for _, m := range p.Meats {
-		r := Meat{m.Cut, m.Cooked, m.Raw[:], m.Buy, []float64{}, m.Trim.Lost, m.Loss.Lost, m.Discard.Lost, m.Loss.N}
+		r := Meat{m.Cut, m.Cooked, m.Raw[:], m.Odds, m.Buy, []float64{}, m.Trim.Lost, m.Loss.Lost, m.Discard.Lost, m.Loss.N}
 		for _, piece := range m.Pieces {
 			r.Pieces = append(r.Pieces, piece.Raw.Base)
 		}
