@@ -109,7 +109,7 @@ func TestCheckNamesEveryFault(t *testing.T) {
 	write(t, dir, "pits/drum.md", "---\nfuel: oak\n---\n")
 	write(t, dir, "pits/.drum.md.swp", "\xff")
 	write(t, dir, "pits/notes.txt", "\xff")
-	write(t, dir, "mixes/rub.md", "---\nfor: 1 kg meat\nparts: {salt: 2 tbsp}\n---\n")
+	write(t, dir, "mixes/rub.md", "---\nfor: 1 kg meat\nparts: {salt: 2 handfuls}\n---\n")
 	write(t, dir, "mixes/sauce.md", "---\nfor: [\n---\n")
 	n, problems, _ := f.Check(t.Context())
 	if n != 2 {
