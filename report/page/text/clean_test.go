@@ -44,11 +44,32 @@ func TestAsIfCleaned(t *testing.T) {
 		return p
 	}
 	raw, clean := made(evil), made(page.Clean(evil))
-	for _, width := range []int{0, 24, 40, 60, 80, 132, 200} {
-		for open := -1; open < 12; open++ {
-			got, want := fmt.Sprint(Set(raw, width, open)), fmt.Sprint(Set(clean, width, open))
-			if got != want {
-				t.Fatalf("at %d, %d open:\n%s\nand cleaned before\n%s", width, open, got, want)
+	for part, only := range map[string]func(*page.Page){
+		"all": func(*page.Page) {},
+		"titles": func(p *page.Page) {
+			for i := range p.Sections {
+				fill(reflect.ValueOf(&p.Sections[i].Table.Rows).Elem(), "x 1")
+				p.Sections[i].Table.Rows[1].Heading = ""
+			}
+		},
+		"cells": func(p *page.Page) {
+			for i := range p.Sections {
+				p.Sections[i].Table.Columns = []page.Column{{}, {}}
+			}
+		},
+	} {
+		raw, clean := made(evil), made(page.Clean(evil))
+		only(&raw)
+		only(&clean)
+		for _, width := range []int{0, 24, 40, 60, 80, 132, 200} {
+			for open := -1; open < 12; open++ {
+				got, want := fmt.Sprint(Set(raw, width, open)), fmt.Sprint(Set(clean, width, open))
+				if got != want {
+					t.Fatalf("%s at %d, %d open:\n%s\nand cleaned before\n%s", part, width, open, got, want)
+				}
+				if strings.ContainsAny(got, "\x1b\u202e\U000e0041") {
+					t.Fatalf("%s at %d: not harmless:\n%s", part, width, got)
+				}
 			}
 		}
 	}

@@ -101,8 +101,9 @@ type drawing struct {
 	told     []bool
 }
 
+// line takes a line that is clean: it was measured as it is shown.
 func (d *drawing) line(s string) {
-	d.lines = append(d.lines, Line{strings.TrimRight(page.Clean(s), " "), d.kind})
+	d.lines = append(d.lines, Line{strings.TrimRight(s, " "), d.kind})
 }
 
 // as draws in a kind.

@@ -53,7 +53,7 @@ func (p *Sheet) Calendar() []byte {
 		e.SetTimeTransparency(ics.TransparencyTransparent)
 		e.SetSummary(oneLine(p.Request.Title + ": " + s.What))
 		if s.Margin != "" {
-			e.SetDescription(oneLine(s.Margin))
+			e.SetDescription(s.Margin)
 		}
 		before, rings := bell[s.Kind]
 		if !rings || strings.HasPrefix(s.What, "or,") {

@@ -14,6 +14,7 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
 	"ashbook/journal/measure"
+	"ashbook/report/page"
 	"ashbook/report/page/text"
 	"ashbook/report/provision"
 	"ashbook/report/provision/quantity"
@@ -78,6 +79,31 @@ func TestLinesAreWhole(t *testing.T) {
 	for _, line := range strings.Split(text.Render(work(t, r, k).Page(), 60), "\n") {
 		if strings.Contains(line, "NaN") || strings.Contains(line, "%!") || strings.Contains(line, "\x1b") || !utf8.ValidString(line) {
 			t.Errorf("%q", line)
+		}
+	}
+}
+
+// Whatever stands in a name is on one line and harmless in the files and the calendar.
+func TestNamesAreHarmless(t *testing.T) {
+	const evil = "a\n# b \x1b[2J\u202e"
+	r, k := request(t, "2026-09-26")
+	k.Now = k.Now.AddDate(0, 0, -4)
+	r.Party.Heads, r.Title, r.Dishes[0].Cut, r.Pits[0].Name = 100, evil, evil, evil
+	r.Dishes[0].Aim.Core = measure.Degrees(94, measure.Metric)
+	p := work(t, r, k)
+	cooks := p.Cooks()
+	if len(cooks) < 2 {
+		t.Fatalf("%d fires: expected several", len(cooks))
+	}
+	texts := []string{strings.ReplaceAll(string(p.Calendar()), "\r\n", "\n")}
+	for _, c := range cooks {
+		texts = append(texts, c.Prose)
+	}
+	for _, text := range texts {
+		for i, line := range strings.Split(text, "\n") {
+			if page.Clean(line) != line || i > 0 && strings.HasPrefix(line, "# b") {
+				t.Errorf("line %d is %q", i+1, line)
+			}
 		}
 	}
 }
