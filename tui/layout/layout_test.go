@@ -1,11 +1,13 @@
 package layout
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
 
+	"ashbook/report/page"
 	"ashbook/tui/style"
 )
 
@@ -148,5 +150,20 @@ func BenchmarkRender(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
 		s.Render(l)
+	}
+}
+
+// Text that is not harmless is measured, wrapped and drawn as it is shown.
+func TestMeasuredAsShown(t *testing.T) {
+	const evil = "ab \x1b[31mcd\u202eef\n\u009b2J 5 kg \U000e0041 and so on, to the end of the line"
+	clean := page.Clean(evil)
+	if got, want := Width(evil), Width(clean); got != want {
+		t.Errorf("%d cells, %d are shown", got, want)
+	}
+	for width := 1; width < 90; width++ {
+		got, want := Wrap(evil, width), Wrap(clean, width)
+		if !slices.Equal(got, want) {
+			t.Errorf("at %d: %q, want %q", width, got, want)
+		}
 	}
 }
