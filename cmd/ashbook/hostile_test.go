@@ -85,6 +85,14 @@ func (e *evilJournal) commands(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
+	for name, text := range map[string]string{
+		"past.csv": "date,cut,weight," + evil + "\n2024-07-04,pork " + evil + ",4 kg," + evil + "\n" + evil + ",x,y,z\n",
+		"past.txt": "4 July 2024, pork shoulder " + evil + " 4 kg\n18:00 lit " + evil + "\n19:00 on, pit 110\n" + evil + "\n05:00 off " + evil + "\n",
+	} {
+		if err := os.WriteFile(filepath.Join(e.dir, name), []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
 	past, running, planned, broken := evilCooks[0], evilRunning, evilPlanned, evilBroken
 	all := map[string][][]string{
 		"find":      {{}, {"words"}, {evil}, {"--aside"}, {"--cut", evil}, {"--state", evil}, {"--since", evil}, {"--late"}},
@@ -110,6 +118,7 @@ func (e *evilJournal) commands(t *testing.T) {
 		"page":      {{evil}, {past, "-o", "../" + evil}},
 		"check":     {{}},
 		"merge":     {{"../base.md", "../ours.md", "../theirs.md", "cooks/2026/" + past + ".md"}, {evil, evil, evil, evil}},
+		"import":    {{"../table0.csv"}, {"../table1.csv"}, {"../past.csv"}, {"../past.csv", "--column", "words=" + evil}, {"../past.txt"}, {"../past.txt", "--save"}, {"../" + evil}},
 		"init":      {{}, {"../" + evil}, {"--units", evil}},
 		"try":       {{evil}, {"--keep", "."}},
 		"man":       {{evil}},
@@ -141,7 +150,7 @@ func (e *evilJournal) commands(t *testing.T) {
 func (e *evilJournal) lines(t *testing.T) {
 	said := []string{"help", "find", "cooks", "find words"}
 	for n := range 7 {
-		said = append(said, "cooks", fmt.Sprint(n+1), "now", "what if", "hold", "why", "page", evil, "yes", "112 50 -- "+evil, "undo", "taste", evil, "8", "7", "", "", "", "", evil, "", "weights", "5 kg", "", "")
+		said = append(said, "cooks", fmt.Sprint(n+1), "now", "what if", "hold", "why", "page", evil, "yes", "112 50 -- "+evil, "undo", "taste", evil, "\x1bR", "8", "7", "", "", "", "", evil, "", "", "weights", "5 kg", "", "")
 	}
 	said = append(said, "matters", "matters "+evil, "pit", "pit "+evilPit, "pit "+evil, "hindsight", "light "+evil, "open "+evil, "q")
 	e.run(t, strings.Join(said, "\n")+"\n", "--plain")

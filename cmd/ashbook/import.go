@@ -13,7 +13,6 @@ import (
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/journal/ingest/paper"
 	"ashbook/journal/measure"
-	"ashbook/report/page"
 
 	"github.com/spf13/cobra"
 )
@@ -172,9 +171,9 @@ func numbers(s string, n int) ([]int, error) {
 
 func (a *program) printImport(file string, found app.Import, sys measure.System) {
 	if len(found.Columns) > 0 {
-		a.printf("%s: a table, %s, %s\n", page.Clean(file), measure.Count(len(found.Columns), "column"), measure.Count(len(found.Cooks), "cook"))
+		a.printf("%s: a table, %s, %s\n", file, measure.Count(len(found.Columns), "column"), measure.Count(len(found.Cooks), "cook"))
 	} else {
-		a.printf("%s: notes, %s\n", page.Clean(file), measure.Count(len(found.Cooks), "cook"))
+		a.printf("%s: notes, %s\n", file, measure.Count(len(found.Cooks), "cook"))
 	}
 	for i, c := range found.Columns {
 		as := c.As
@@ -187,10 +186,10 @@ func (a *program) printImport(file string, found app.Import, sys measure.System)
 		if c.Guessed {
 			as += " (guessed from its cells)"
 		}
-		a.printf("  %d %s: %s\n", i+1, page.Clean(c.Name), as)
+		a.printf("  %d %s: %s\n", i+1, c.Name, as)
 	}
 	for _, ask := range found.Asks {
-		a.printf("  ? %s\n", page.Clean(ask))
+		a.printf("  ? %s\n", ask)
 	}
 	for i, c := range found.Cooks {
 		p := found.Places[i]
@@ -201,13 +200,13 @@ func (a *program) printImport(file string, found app.Import, sys measure.System)
 		case p.There:
 			name += ", there already"
 		}
-		a.printf("\n%d  %s\n", i+1, page.Clean(name))
-		a.printf("   %s\n", page.Clean(strings.Join(gist(c, sys), " · ")))
+		a.printf("\n%d  %s\n", i+1, name)
+		a.printf("   %s\n", strings.Join(gist(c, sys), " · "))
 		if len(c.Left) > 0 {
-			a.printf("   words: %s\n", page.Clean(strings.Join(c.Left, "; ")))
+			a.printf("   words: %s\n", strings.Join(c.Left, "; "))
 		}
 		for _, ask := range c.Asks {
-			a.printf("   ? %s\n", page.Clean(ask))
+			a.printf("   ? %s\n", ask)
 		}
 	}
 }
@@ -283,7 +282,7 @@ func (a *program) endImport(file string, im importing, found app.Import, chosen 
 	a.printf("\n")
 	if im.save == "" {
 		a.printf("nothing is saved yet\n")
-		a.printf("next: ashbook import %s --save, or some: --save=1\n", page.Clean(file))
+		a.printf("next: ashbook import %s --save, or some: --save=1\n", file)
 		return nil
 	}
 	a.printf("saved: %s", measure.Count(len(saved), "cook"))
