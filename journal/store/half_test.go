@@ -31,8 +31,11 @@ func TestHalfSaved(t *testing.T) {
 			}
 			head := gitIn(t, dir, "rev-parse", "HEAD")
 			write(t, dir, supper, part)
-			now.Time = now.Add(3 * time.Hour)
+			now.Time = now.Add(3 * time.Minute)
 			k = open(t, dir, now)
+			if said := strings.Join(k.Notices(), "\n"); !waits && !strings.Contains(said, supper+":") {
+				t.Errorf("%s: said %q", name, said)
+			}
 			_, err := k.Edit(supper, func(old []byte) ([]byte, error) { return append(old, later+"\n"...), nil }, "x")
 			if !errors.As(err, new(Half)) {
 				t.Errorf("%s, waits %v: %v, not half", name, waits, err)

@@ -420,7 +420,11 @@ func (d *tx) commit() error {
 		d.committedByHand(path) // or by us, before a crash: then the index may be behind
 		data, err := d.restore(path)
 		if err != nil {
-			held[path], d.waiting = true, reason(path, err)
+			if held[path] = true; before {
+				d.waiting = reason(path, err)
+			} else {
+				d.tell(err.Error())
+			}
 			continue
 		}
 		if before || waits() {
