@@ -324,12 +324,6 @@ func (p *Sheet) loadsFor(batch int) int {
 	return n
 }
 
-// number is a mass in tenths, without its unit.
-func (p *Sheet) number(kg float64) string {
-	s, _, _ := strings.Cut(p.Mass(kg), " ")
-	return s
-}
-
 func named(s, otherwise string) string {
 	if s == "" {
 		return otherwise
