@@ -82,7 +82,7 @@ func Beside(cooks []*journal.Cook, accounts []attribution.Account, s journal.Set
 		var rests []string
 		for i, v := range row.Values {
 			text := row.Column.Format(v, s.Units)
-			if row.Column.Name == "pit, mean" && v.Known && frame.PitIsSetting(cooks[i]) {
+			if row.Column.Name == frame.PitMean && v.Known && frame.PitIsSetting(cooks[i]) {
 				text += p.Note("the setting; no pit reading was noted")
 			}
 			cells = append(cells, text)

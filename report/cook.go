@@ -132,7 +132,7 @@ func setUp(c *journal.Cook, s journal.Settings) []page.Fact {
 			out = append(out, page.Fact{Name: name, Value: orElse(strings.Join(parts, ", "), "weight not noted")})
 		}
 	}
-	told := map[string]bool{"cut": true, "pieces": true, "heaviest piece": true, "thickest piece": true, "bone": true, "core when it went on": true}
+	told := map[string]bool{frame.Cut: true, frame.Pieces: true, frame.HeaviestPiece: true, frame.ThickestPiece: true, frame.Bone: true, frame.CoreOn: true}
 	for _, f := range group(c, s, frame.SetUp) {
 		if !told[f.Name] {
 			out = append(out, f)
@@ -157,7 +157,7 @@ func group(c *journal.Cook, s journal.Settings, groups ...frame.Group) []page.Fa
 		for _, col := range frame.Columns {
 			if v := col.Of(c); col.Group == g && v.Known {
 				value := col.Format(v, s.Units)
-				if col.Name == "pit, mean" && frame.PitIsSetting(c) {
+				if col.Name == frame.PitMean && frame.PitIsSetting(c) {
 					value += " (the setting; no reading was noted)"
 				}
 				out = append(out, page.Fact{Name: col.Name, Value: value, Rests: listIf(upperFirst(restsOn(c, col, s.Units)))})

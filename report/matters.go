@@ -54,7 +54,7 @@ const mostVerdicts = 3
 func verdictOf(r drivers.Report) string {
 	var likely []string
 	for _, c := range r.Candidates {
-		if c.Reads != drivers.Likely || len(c.Lines) == 0 || c.Column.Name == "cut" || len(likely) == mostVerdicts {
+		if c.Reads != drivers.Likely || len(c.Lines) == 0 || c.Column.Name == frame.Cut || len(likely) == mostVerdicts {
 			continue
 		}
 		l := slices.MaxFunc(c.Lines, func(a, b drivers.Line) int { return cmp.Compare(math.Abs(a.Effect), math.Abs(b.Effect)) })

@@ -19,21 +19,21 @@ func restsOn(c *journal.Cook, col frame.Column, sys measure.System) string {
 		return ""
 	}
 	switch col.Name {
-	case "pit, mean", "pit, lowest", "pit, highest":
+	case frame.PitMean, frame.PitLowest, frame.PitHighest:
 		return readingsOf(during(c, c.PitReadings()), "pit reading")
-	case "pit in the stall, mean":
+	case frame.PitInStall:
 		return readingsOf(during(c, c.PitReadings()), "pit reading") + "; the stall as the cores have it"
-	case "stall began after", "stall lasted":
+	case frame.StallAfter, frame.StallLasted:
 		return readingsOf(slowest(c).readings, "core reading") + " of the piece that came off last"
-	case "core when it came off":
+	case frame.CoreOff:
 		return lastCores(c, sys)
-	case "on to off", "off before the meal", "time for its weight":
+	case frame.OnToOff, frame.BeforeMeal, frame.TimePerMass:
 		return moments(c, journal.On, journal.Off)
-	case "lit to on":
+	case frame.LitToOn:
 		return moments(c, journal.Lit, journal.On)
-	case "held":
+	case frame.Held:
 		return moments(c, journal.Boxed, journal.Unboxed)
-	case "wrapped after", "wrapped at core", "wrap":
+	case frame.WrappedAfter, frame.WrappedAt, frame.Wrap:
 		return moments(c, journal.PutWrap)
 	}
 	for _, t := range journal.Traits {
@@ -73,9 +73,9 @@ func readingsOf(readings []journal.Reading, what string) string {
 	}
 	first, last := readings[0].Time, readings[len(readings)-1].Time
 	if len(readings) == 1 {
-		return fmt.Sprintf("1 %s%s, %s", what, by, first.Format(measure.DayClock))
+		return measure.Count(1, what) + by + ", " + first.Format(measure.DayClock)
 	}
-	return fmt.Sprintf("%d %ss%s, %s to %s", len(readings), what, by, first.Format(measure.DayClock), last.Format(measure.DayClock))
+	return fmt.Sprintf("%s%s, %s to %s", measure.Count(len(readings), what), by, first.Format(measure.DayClock), last.Format(measure.DayClock))
 }
 
 func lastCores(c *journal.Cook, sys measure.System) string {
@@ -124,16 +124,16 @@ var causeColumns = []struct {
 	cause   string // the beginning of its name
 	columns []string
 }{
-	{"pit, mean", []string{"pit, mean", "pit in the stall, mean", "pit aimed at"}},
-	{"wrap", []string{"wrap", "wrapped after", "wrapped at core"}},
-	{"heaviest piece", []string{"weight on", "heaviest piece"}},
-	{"pieces", []string{"pieces", "weight on"}},
-	{"thickest piece", []string{"thickest piece", "heaviest piece"}},
-	{"core when it went on", []string{"core when it went on"}},
-	{"core when it came off", []string{"core when it came off", "core aimed at"}},
-	{"lid opened", []string{"lid opened"}},
-	{"spritzed", []string{"spritzed"}},
-	{"water pan", []string{"water pan"}},
+	{frame.PitMean, []string{frame.PitMean, frame.PitInStall, frame.PitAim}},
+	{frame.Wrap, []string{frame.Wrap, frame.WrappedAfter, frame.WrappedAt}},
+	{frame.HeaviestPiece, []string{frame.WeightOn, frame.HeaviestPiece}},
+	{frame.Pieces, []string{frame.Pieces, frame.WeightOn}},
+	{frame.ThickestPiece, []string{frame.ThickestPiece, frame.HeaviestPiece}},
+	{frame.CoreOn, []string{frame.CoreOn}},
+	{frame.CoreOff, []string{frame.CoreOff, frame.CoreAim}},
+	{frame.LidOpened, []string{frame.LidOpened}},
+	{frame.Spritzed, []string{frame.Spritzed}},
+	{frame.WaterPan, []string{frame.WaterPan}},
 }
 
 // restsOfCause sets beside each other what was noted of a cause here and there.

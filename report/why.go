@@ -168,7 +168,7 @@ func differences(p *page.Page, cmpn baseline.Comparison, list []baseline.Differe
 			usuals = d.Column.Format(frame.Value{Number: d.Median, Known: true}, s.Units)
 			by = d.Column.FormatDifference(d.By, s.Units)
 		}
-		if d.Column.Name == "pit, mean" && frame.PitIsSetting(cmpn.Cook) {
+		if d.Column.Name == frame.PitMean && frame.PitIsSetting(cmpn.Cook) {
 			this += p.Note("the setting; no pit reading was noted")
 		}
 		cells := []string{d.Column.Name, this, usuals, by, fmt.Sprint(d.N)}[:len(t.Columns)]
@@ -184,14 +184,13 @@ func differences(p *page.Page, cmpn baseline.Comparison, list []baseline.Differe
 // done keeps the names of what was done, not of what came of it.
 func done(names []string) []string {
 	return slices.DeleteFunc(slices.Clone(names), func(name string) bool {
-		i := slices.IndexFunc(frame.Columns, func(c frame.Column) bool { return c.Name == name })
-		return frame.Columns[i].Outcome
+		return frame.Named(name).Outcome
 	})
 }
 
 // couldTell are the things that could have told more of the time, had they been
 // noted.
-var couldTell = []string{"thickest piece", "core when it went on", "water pan", "outdoor air", "wind", "supplier", "lid opened", "spritzed"}
+var couldTell = []string{frame.ThickestPiece, frame.CoreOn, frame.WaterPan, frame.Air, frame.Wind, frame.Supplier, frame.LidOpened, frame.Spritzed}
 
 func unrecordedCauses(cmpn baseline.Comparison) []string {
 	return slices.DeleteFunc(slices.Clone(couldTell), func(name string) bool { return !slices.Contains(cmpn.Unrecorded, name) })
@@ -264,7 +263,7 @@ func guessed(c *journal.Cook, over drivers.Report) page.Section {
 // naming are the words by which a guess speaks of a column; kinds of wood and
 // the like name themselves.
 var naming = map[string][]string{
-	"wind": {"wind", "windy", "gusts"}, "outdoor air": {"cold", "frost", "weather", "heat"}, "water pan": {"pan"},
-	"lid opened": {"lid", "looking", "peeking", "lids"}, "spritzed": {"spritz", "spritzing"}, "pieces": {"crowded", "crowd"},
-	"heaviest piece": {"heavy", "big", "size", "weight"}, "core when it went on": {"fridge", "frozen"},
+	frame.Wind: {"wind", "windy", "gusts"}, frame.Air: {"cold", "frost", "weather", "heat"}, frame.WaterPan: {"pan"},
+	frame.LidOpened: {"lid", "looking", "peeking", "lids"}, frame.Spritzed: {"spritz", "spritzing"}, frame.Pieces: {"crowded", "crowd"},
+	frame.HeaviestPiece: {"heavy", "big", "size", "weight"}, frame.CoreOn: {"fridge", "frozen"},
 }

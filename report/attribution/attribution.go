@@ -115,7 +115,7 @@ func took2(o *journal.Cook) (hours float64, ok bool) {
 // out: people raise it because a cook is late.
 func of(c *journal.Cook) drivers.Row {
 	return func(col frame.Column) frame.Value {
-		if col.Name == "pit, mean" && frame.PitIsSetting(c) {
+		if col.Name == frame.PitMean && frame.PitIsSetting(c) {
 			on, _ := c.OnAt()
 			v, ok := c.AimPit(on)
 			return frame.Value{Number: v, Known: ok}
@@ -161,13 +161,13 @@ func (a *Account) held(this drivers.Row, others []journal.Cook, opt Options) dri
 func planned(c *journal.Cook, this drivers.Row) drivers.Row {
 	return func(col frame.Column) frame.Value {
 		switch col.Name {
-		case "pit, mean":
+		case frame.PitMean:
 			return frame.Value{Number: c.Aim.Pit.Base, Known: true}
-		case "core when it came off":
+		case frame.CoreOff:
 			if c.Aim.Core.Known {
 				return frame.Value{Number: c.Aim.Core.Base, Known: true}
 			}
-		case "wrap":
+		case frame.Wrap:
 			if c.Aim.Wrap.Kind != journal.NoWrap {
 				return frame.Value{Word: string(c.Aim.Wrap.Kind), Known: true}
 			} else if c.Aim.Wrap.Bare {
@@ -209,10 +209,10 @@ const (
 // doubt is that of a share in one cook, ln: 8 in 10 within ± this.
 func doubt(s drivers.Share) float64 {
 	own := differsBy * s.Ln.Mean()
-	if s.Column.Name == "wrap" && s.Ln.Mean() != 0 {
+	if s.Column.Name == frame.Wrap && s.Ln.Mean() != 0 {
 		own = math.Hypot(own, wrapDiffers)
 	}
-	if s.Column.Name == "core when it came off" && s.Known {
+	if s.Column.Name == frame.CoreOff && s.Known {
 		own = math.Hypot(own, offDiffers*(s.This.Number-s.Other.Number))
 	}
 	return inEight * math.Hypot(s.Ln.SD(), own)
@@ -234,7 +234,7 @@ func (a *Account) fill(shares []drivers.Share, told, sd float64, w model.Context
 		case m == 0 || s.Column.Kind != frame.Word && math.Abs(s.More) < 1e-9:
 			a.Alike = append(a.Alike, s.Column.Name)
 		default:
-			if units := w.Settings.Units; s.Column.Kind != frame.Word && s.Column.Name != "thickest piece" && s.Column.Format(s.This, units) == s.Column.Format(s.Other, units) {
+			if units := w.Settings.Units; s.Column.Kind != frame.Word && s.Column.Name != frame.ThickestPiece && s.Column.Format(s.This, units) == s.Column.Format(s.Other, units) {
 				a.same = append(a.same, s.Column.Name)
 			}
 			a.Lines = append(a.Lines, Line{s.Column.Name, says(s, w.Settings.Units), m, minutes * doubt(s)})

@@ -94,7 +94,7 @@ var contrasts = []contrast{
 		}
 		return v
 	}, func(c *journal.Cook) bool {
-		return of(c)(columnNamed("lid opened")).Known || of(c)(columnNamed("spritzed")).Known
+		return of(c)(frame.Named("lid opened")).Known || of(c)(frame.Named("spritzed")).Known
 	}},
 }
 

@@ -15,18 +15,18 @@ import (
 
 // sides are the words for more and less of a number.
 var sides = map[string][2]string{
-	"heaviest piece": {"heavier", "lighter"}, "thickest piece": {"thicker for its weight", "thinner for its weight"}, "pit, mean": {"pit hotter", "pit cooler"},
-	"core when it went on": {"meat warmer when it went on", "meat colder when it went on"}, "core when it came off": {"off hotter", "off cooler"},
-	"lid opened": {"lid opened more often", "lid opened less often"}, "spritzed": {"spritzed more often", "spritzed less often"},
-	"pieces": {"more pieces", "fewer pieces"}, "outdoor air": {"warmer outdoors", "colder outdoors"}, "wind": {"more wind", "less wind"},
-	"salt rate": {"more salt", "less salt"},
+	frame.HeaviestPiece: {"heavier", "lighter"}, frame.ThickestPiece: {"thicker for its weight", "thinner for its weight"}, frame.PitMean: {"pit hotter", "pit cooler"},
+	frame.CoreOn: {"meat warmer when it went on", "meat colder when it went on"}, frame.CoreOff: {"off hotter", "off cooler"},
+	frame.LidOpened: {"lid opened more often", "lid opened less often"}, frame.Spritzed: {"spritzed more often", "spritzed less often"},
+	frame.Pieces: {"more pieces", "fewer pieces"}, frame.Air: {"warmer outdoors", "colder outdoors"}, frame.Wind: {"more wind", "less wind"},
+	frame.SaltRate: {"more salt", "less salt"},
 }
 
 // says tells how this cook and the other differ in a column.
 func says(s drivers.Share, sys measure.System) string {
 	this, other := s.Column.Format(s.This, sys), s.Column.Format(s.Other, sys)
 	if s.Column.Kind == frame.Word {
-		if s.Column.Name == "wrap" {
+		if s.Column.Name == frame.Wrap {
 			this, other = bare(this), bare(other)
 		}
 		return s.Column.Name + " " + this + ", against " + other
@@ -122,19 +122,10 @@ func (a *Account) words() {
 			}
 		}
 	}
-	if off := of(a.Cook)(columnNamed("core when it came off")); off.Known && model.UsualOff(a.Cook.Cut)-off.Number > earlyBy {
+	if off := of(a.Cook)(frame.Named(frame.CoreOff)); off.Known && model.UsualOff(a.Cook.Cut)-off.Number > earlyBy {
 		a.Says = append(a.Says, fmt.Sprintf("It came off early, at %.0f °C: such a cut usually goes on to about %.0f °C.", off.Number, model.UsualOff(a.Cook.Cut)))
 	}
 	a.RestsOn = restsOn(a.Cook, len(a.Cook.Pieces))
-}
-
-func columnNamed(name string) frame.Column {
-	for _, c := range frame.Columns {
-		if c.Name == name {
-			return c
-		}
-	}
-	return frame.Column{}
 }
 
 // restsOn tells which readings there are, and the longest gap in those of the

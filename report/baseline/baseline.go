@@ -122,8 +122,8 @@ func compare(c *journal.Cook, like []*journal.Cook) Comparison {
 	for _, col := range frame.Columns {
 		d := difference(col, c, like)
 		switch {
-		case col.Name == "cut", col.Name == "weight on" && len(c.Pieces) == 1: // the heaviest piece says it
-		case col.Name == "on to off":
+		case col.Name == frame.Cut, col.Name == frame.WeightOn && len(c.Pieces) == 1: // the heaviest piece says it
+		case col.Name == frame.OnToOff:
 			cmpn.Took = d
 		case d.This.Known && d.N == 0 || !d.This.Known && d.N > 0:
 			if !d.This.Known && !col.Outcome {
@@ -162,7 +162,7 @@ func difference(col frame.Column, c *journal.Cook, like []*journal.Cook) Differe
 // differs reports a difference large enough to be worth a line.
 func (d Difference) differs() bool {
 	if d.Column.Kind == frame.Word {
-		return d.Column.Name != "went on at" && !strings.EqualFold(d.This.Word, d.Word)
+		return d.Column.Name != frame.WentOnAt && !strings.EqualFold(d.This.Word, d.Word)
 	}
 	return math.Abs(d.By) >= d.Column.Matters-1e-9
 }

@@ -14,7 +14,7 @@ import (
 // that counts as one step; words count a step when they differ (chosen: what a
 // person would name first).
 var alike = map[string]float64{
-	"heaviest piece": 1, "pieces": 1, "thickest piece": .03, "pit": 0, "pit aimed at": 8, "wrap": 0, "water pan": 0,
+	frame.HeaviestPiece: 1, frame.Pieces: 1, frame.ThickestPiece: .03, frame.Pit: 0, frame.PitAim: 8, frame.Wrap: 0, frame.WaterPan: 0,
 }
 
 // Closest returns up to n finished cooks of the same cut, the nearest in set-up
@@ -53,7 +53,7 @@ func apart(col frame.Column, step float64, a, b *journal.Cook) float64 {
 // wanted is the value of a column, the wrap planned where none was put on yet.
 func wanted(col frame.Column, c *journal.Cook) frame.Value {
 	v := col.Of(c)
-	if col.Name == "wrap" && !v.Known && c.Aim.Wrap.Kind != journal.NoWrap {
+	if col.Name == frame.Wrap && !v.Known && c.Aim.Wrap.Kind != journal.NoWrap {
 		return frame.Value{Word: string(c.Aim.Wrap.Kind), Known: true}
 	}
 	return v

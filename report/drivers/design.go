@@ -24,16 +24,16 @@ type spec struct {
 // are asked of scores, mostTime of time.
 var (
 	forTime = []string{
-		"heaviest piece", "pit, mean", "wrap", "cut", "core when it came off", "core when it went on", "thickest piece",
-		"lid opened", "water pan", "pit", "pieces", "spritzed", "supplier", "wood", "outdoor air", "wind", "fuel", "salt rate", "rub", "bone",
+		frame.HeaviestPiece, frame.PitMean, frame.Wrap, frame.Cut, frame.CoreOff, frame.CoreOn, frame.ThickestPiece,
+		frame.LidOpened, frame.WaterPan, frame.Pit, frame.Pieces, frame.Spritzed, frame.Supplier, frame.Wood, frame.Air, frame.Wind, frame.Fuel, frame.SaltRate, frame.Rub, frame.Bone,
 	}
 	forScores = []string{
-		"supplier", "cut", "wrap", "wood", "core when it came off", "held", "on to off", "salt rate", "wood, mass", "spritzed",
-		"pit, mean", "pit", "salted ahead", "water pan", "rub", "pieces", "fuel",
+		frame.Supplier, frame.Cut, frame.Wrap, frame.Wood, frame.CoreOff, frame.Held, frame.OnToOff, frame.SaltRate, frame.WoodMass, frame.Spritzed,
+		frame.PitMean, frame.Pit, frame.SaltedAhead, frame.WaterPan, frame.Rub, frame.Pieces, frame.Fuel,
 	}
 )
 
-var families = []string{"pit", "supplier", "cut", "rub", "wood"}
+var families = []string{frame.Pit, frame.Supplier, frame.Cut, frame.Rub, frame.Wood}
 
 // step is a change of a number that is told, in the unit of the column: a whole
 // one in the reader's unit.
@@ -52,12 +52,12 @@ const (
 
 // steps are the changes told of numbers (chosen: what a person might change).
 var steps = map[string]step{
-	"pieces": {1, 0, "each further piece"}, "spritzed": {1, 0, "each spritz"}, "lid opened": {1, 0, "each lid opening"},
-	"outdoor air": {10, 20 * fahrenheit, ""}, "wind": {5, 10 * mph, ""}, "pit, mean": {10, 20 * fahrenheit, ""},
-	"heaviest piece": {1, 2 * pound, ""}, "salt rate": {5, 0, ""}, "core when it went on": {5, 10 * fahrenheit, ""},
-	"core when it came off": {5, 10 * fahrenheit, ""}, "held": {2, 0, "per 2 h"}, "on to off": {4, 0, "per 4 h"},
-	"thickest piece": {.01, .0254 / 2, ""},
-	"wood, mass":     {.1, 4 * ounce, ""}, "salted ahead": {12, 0, "per 12 h"},
+	frame.Pieces: {1, 0, "each further piece"}, frame.Spritzed: {1, 0, "each spritz"}, frame.LidOpened: {1, 0, "each lid opening"},
+	frame.Air: {10, 20 * fahrenheit, ""}, frame.Wind: {5, 10 * mph, ""}, frame.PitMean: {10, 20 * fahrenheit, ""},
+	frame.HeaviestPiece: {1, 2 * pound, ""}, frame.SaltRate: {5, 0, ""}, frame.CoreOn: {5, 10 * fahrenheit, ""},
+	frame.CoreOff: {5, 10 * fahrenheit, ""}, frame.Held: {2, 0, "per 2 h"}, frame.OnToOff: {4, 0, "per 4 h"},
+	frame.ThickestPiece: {.01, .0254 / 2, ""},
+	frame.WoodMass:      {.1, 4 * ounce, ""}, frame.SaltedAhead: {12, 0, "per 12 h"},
 }
 
 func (t Target) specs(units measure.System) []spec {
@@ -67,7 +67,7 @@ func (t Target) specs(units measure.System) []spec {
 	}
 	var out []spec
 	for _, n := range names {
-		s := spec{column: columnNamed(n), family: slices.Contains(families, n)}
+		s := spec{column: frame.Named(n), family: slices.Contains(families, n)}
 		if step, ok := steps[n]; ok {
 			s.step, s.change = step.by, step.word
 			if units == measure.US && step.us > 0 {
@@ -261,7 +261,7 @@ func (d *design) addWords(f *field) {
 			counts[v.Word]++
 		}
 	}
-	if d.all && f.spec.column.Name == "wrap" {
+	if d.all && f.spec.column.Name == frame.Wrap {
 		least = 1 // the physics knows it
 	}
 	var words []string
@@ -311,7 +311,7 @@ func (d *design) addWords(f *field) {
 
 // thickness compares pieces of the same weight: heavier pieces are thicker too, and
 // that effect counts as part of the weight's.
-const thickness = "thickest piece"
+const thickness = frame.ThickestPiece
 
 // numbers are the cells of a number; a thickness is what it would be at the
 // middle weight, had the piece kept its shape.
@@ -326,7 +326,7 @@ func (d *design) numbers(f *field) []float64 {
 	var shapes, sides []float64 // of the cooks that noted both: m per cube root of kg, and that
 	side := make([]float64, len(f.cells))
 	for i, v := range f.cells {
-		if kg := d.value(columnNamed("heaviest piece"), i); v.Known && kg.Known && kg.Number > 0 && v.Number > 0 {
+		if kg := d.value(frame.Named(frame.HeaviestPiece), i); v.Known && kg.Known && kg.Number > 0 && v.Number > 0 {
 			side[i] = math.Cbrt(kg.Number)
 			shapes, sides = append(shapes, v.Number/side[i]), append(sides, side[i])
 		}
@@ -354,7 +354,7 @@ func (d *design) value(col frame.Column, i int) frame.Value {
 
 // spoken is a value as people say it.
 func spoken(f *field, w string) string {
-	if w == "none" && f.spec.column.Name == "wrap" {
+	if w == "none" && f.spec.column.Name == frame.Wrap {
 		return "bare"
 	}
 	return w

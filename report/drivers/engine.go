@@ -6,12 +6,13 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/report/forecast"
+	"ashbook/report/frame"
 )
 
 // Engine is the physics of a Forecaster as Options want it: usual meat, in the
 // pit as it ran, wrapped as it was, to the core at which it came off.
 func Engine(f *forecast.Forecaster) func(*journal.Cook) (hours float64, ok bool) {
-	offCore := columnNamed("core when it came off").Of
+	offCore := frame.Named(frame.CoreOff).Of
 	return func(c *journal.Cook) (float64, bool) {
 		off, done := c.Finish()
 		if v := offCore(c); done && v.Known {

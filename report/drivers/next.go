@@ -30,7 +30,7 @@ func (d *design) next(inclusion []float64) string {
 	var asked []open
 	for i, f := range d.fields {
 		p := inclusion[i]
-		if w := 4 * p * (1 - p); f.spec.column.Kind == frame.Word && f.spec.column.Name != "cut" && f.spec.column.Name != "pit" && w > .15 {
+		if w := 4 * p * (1 - p); f.spec.column.Kind == frame.Word && f.spec.column.Name != frame.Cut && f.spec.column.Name != frame.Pit && w > .15 {
 			asked = append(asked, open{f, w})
 		}
 	}
@@ -61,7 +61,7 @@ func (d *design) next(inclusion []float64) string {
 	}
 	choices := make([]*field, 0, mostAsked+1)
 	for _, f := range d.fields {
-		if f.spec.column.Name == "pit" {
+		if f.spec.column.Name == frame.Pit {
 			choices = append(choices, f)
 		}
 	}
@@ -122,23 +122,23 @@ func (f *field) words() []string {
 // phrase names one value as part of a plan.
 func (f *field) phrase(w string) string {
 	switch name := f.spec.column.Name; {
-	case name == "pit":
+	case name == frame.Pit:
 		return "on the " + w
-	case name == "supplier":
+	case name == frame.Supplier:
 		return "meat from " + w
-	case name == "wood":
+	case name == frame.Wood:
 		return "over " + w
-	case name == "wrap" && w == "none":
+	case name == frame.Wrap && w == "none":
 		return "left bare"
-	case name == "wrap" && (w == "boat" || w == "pan"):
+	case name == frame.Wrap && (w == "boat" || w == "pan"):
 		return "wrapped in a " + w
-	case name == "wrap":
+	case name == frame.Wrap:
 		return "wrapped in " + w
-	case name == "water pan" && w == "none":
+	case name == frame.WaterPan && w == "none":
 		return "without a water pan"
 	case w == "none":
 		return "no " + name
-	case name == "water pan":
+	case name == frame.WaterPan:
 		return "the water pan " + w
 	default:
 		return name + " " + w
@@ -153,7 +153,7 @@ func (d *design) usualCut() string {
 	}
 	if len(d.cooks) == 0 {
 		for _, row := range d.rows {
-			counts[row(columnNamed("cut")).Word]++
+			counts[row(frame.Named(frame.Cut)).Word]++
 		}
 	}
 	for w, n := range counts {

@@ -9,6 +9,7 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/report/forecast/model"
+	"ashbook/report/frame"
 	"ashbook/report/numeric/bayes"
 	"ashbook/report/numeric/heat"
 )
@@ -54,18 +55,18 @@ type belief struct {
 // Slow meat is lifted cooler, by feel, so cooks side by side show next to nothing
 // of what a cooler core saves.
 var beliefs = map[string]belief{
-	"heaviest piece":        {-.04, .05, 1},
-	"thickest piece":        {0, .06, 1},
-	"pit, mean":             {.12, .10, 1},
-	"core when it came off": {0, .05, 1},
-	"core when it went on":  {0, .03, 1},
-	"wrap":                  {.04, .15, .9},
-	"cut":                   {0, .25, .9},
-	"lid opened":            {0, .02, 1},
-	"spritzed":              {0, .015, 1},
-	"water pan":             {0, .10, .4},
-	"pit":                   {0, .12, .4},
-	"pieces":                {0, .08, .4},
+	frame.HeaviestPiece: {-.04, .05, 1},
+	frame.ThickestPiece: {0, .06, 1},
+	frame.PitMean:       {.12, .10, 1},
+	frame.CoreOff:       {0, .05, 1},
+	frame.CoreOn:        {0, .03, 1},
+	frame.Wrap:          {.04, .15, .9},
+	frame.Cut:           {0, .25, .9},
+	frame.LidOpened:     {0, .02, 1},
+	frame.Spritzed:      {0, .015, 1},
+	frame.WaterPan:      {0, .10, .4},
+	frame.Pit:           {0, .12, .4},
+	frame.Pieces:        {0, .08, .4},
 }
 
 // nearby is the belief about all others.
@@ -82,15 +83,15 @@ func (d *design) usual() trial {
 		t.cut = cut
 	}
 	t.off = model.UsualOff(t.cut)
-	for name, to := range map[string]*float64{"heaviest piece": &t.kg, "pit, mean": &t.pit, "core when it went on": &t.start, "core when it came off": &t.off, "thickest piece": &t.thick} {
+	for name, to := range map[string]*float64{frame.HeaviestPiece: &t.kg, frame.PitMean: &t.pit, frame.CoreOn: &t.start, frame.CoreOff: &t.off, frame.ThickestPiece: &t.thick} {
 		var known []float64
 		for _, c := range d.cooks {
-			if v := columnNamed(name).Of(c); v.Known {
+			if v := frame.Named(name).Of(c); v.Known {
 				known = append(known, v.Number)
 			}
 		}
 		for _, row := range d.rows {
-			if v := row(columnNamed(name)); v.Known && len(d.cooks) == 0 {
+			if v := row(frame.Named(name)); v.Known && len(d.cooks) == 0 {
 				known = append(known, v.Number)
 			}
 		}
@@ -106,30 +107,30 @@ func (d *design) usual() trial {
 func (d *design) slope(w *model.Context, at trial, f *field, v value) float64 {
 	step, b, a := f.spec.step, at, at
 	switch f.spec.column.Name {
-	case "heaviest piece":
+	case frame.HeaviestPiece:
 		a.kg, b.kg, a.thick, b.thick = math.Max(.3, at.kg-step/2), at.kg+step/2, 0, 0
-	case "thickest piece":
+	case frame.ThickestPiece:
 		a.thick, b.thick = at.thick-step/2, at.thick+step/2
-	case "pit, mean":
+	case frame.PitMean:
 		a.pit, b.pit = at.pit-step/2, at.pit+step/2
-	case "core when it went on":
+	case frame.CoreOn:
 		b.start += step
-	case "core when it came off":
+	case frame.CoreOff:
 		a.off, b.off = at.off-step/2, at.off+step/2
-	case "wrap":
+	case frame.Wrap:
 		a.kind, b.kind = wrapKind(f.base), wrapKind(v.word)
-	case "cut":
+	case frame.Cut:
 		b.cut, b.off, a.thick, b.thick = v.word, model.UsualOff(v.word), 0, 0
-	case "water pan":
+	case frame.WaterPan:
 		a.pan, b.pan = f.base, v.word
-	case "lid opened", "spritzed": // to spritz is to open the lid
+	case frame.LidOpened, frame.Spritzed: // to spritz is to open the lid
 		b.pit += 10
 		before, ok1 := a.lnHours(w)
 		after, ok2 := b.lnHours(w)
 		if !ok1 || !ok2 {
 			return 0
 		}
-		return math.Max(0, lidCost*(before-after-beliefs["pit, mean"].miss))
+		return math.Max(0, lidCost*(before-after-beliefs[frame.PitMean].miss))
 	default:
 		return 0
 	}
@@ -192,11 +193,11 @@ func (d *design) problem(y []float64, w *model.Context) bayes.Problem {
 			}
 			s := d.slope(w, at, f, v)
 			miss := b.miss * share
-			if f.spec.column.Name == "wrap" && v.word == "none" {
+			if f.spec.column.Name == frame.Wrap && v.word == "none" {
 				miss = -miss
 			}
 			sd := b.sd * share
-			if f.spec.column.Name == "core when it came off" {
+			if f.spec.column.Name == frame.CoreOff {
 				if mean, own, ok := d.lastKelvins(f.spec.step); ok {
 					s, miss, sd = mean, 0, own
 				}

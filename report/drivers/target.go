@@ -163,7 +163,7 @@ func times(ctx context.Context, cooks []journal.Cook, opt Options, r *Report) (a
 }
 
 func yields(cooks []journal.Cook, r *Report) (a answers) {
-	of := columnNamed("off, of weight on").Of
+	of := frame.Named(frame.OffShare).Of
 	for i := range cooks {
 		switch v := of(&cooks[i]); {
 		case !v.Known:
@@ -252,9 +252,4 @@ func (t Tasters) Says() []string {
 		out = append(out, "The eaters do not agree on which cooks were better: the scores may be chance.")
 	}
 	return out
-}
-
-func columnNamed(name string) frame.Column {
-	i := slices.IndexFunc(frame.Columns, func(c frame.Column) bool { return c.Name == name })
-	return frame.Columns[i]
 }

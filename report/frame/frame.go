@@ -66,6 +66,54 @@ type Column struct {
 	Unnoted bool
 }
 
+// Names of the columns; those of the scores are the names of the traits.
+const (
+	Cut           = "cut"
+	Pieces        = "pieces"
+	WeightOn      = "weight on"
+	HeaviestPiece = "heaviest piece"
+	ThickestPiece = "thickest piece"
+	Bone          = "bone"
+	Supplier      = "supplier"
+	SaltRate      = "salt rate"
+	SaltedAhead   = "salted ahead"
+	Rub           = "rub"
+	Wood          = "wood"
+	WoodMass      = "wood, mass"
+	Fuel          = "fuel"
+	FuelBurned    = "fuel burned"
+	Pit           = "pit"
+	WaterPan      = "water pan"
+	PitAim        = "pit aimed at"
+	CoreAim       = "core aimed at"
+	CoreOn        = "core when it went on"
+	Air           = "outdoor air"
+	Wind          = "wind"
+	LitToOn       = "lit to on"
+	WentOnAt      = "went on at"
+	StallAfter    = "stall began after"
+	StallLasted   = "stall lasted"
+	Wrap          = "wrap"
+	WrappedAfter  = "wrapped after"
+	WrappedAt     = "wrapped at core"
+	OnToOff       = "on to off"
+	TimePerMass   = "time for its weight"
+	BeforeMeal    = "off before the meal"
+	Held          = "held"
+	PitMean       = "pit, mean"
+	PitInStall    = "pit in the stall, mean"
+	PitLowest     = "pit, lowest"
+	PitHighest    = "pit, highest"
+	CoreOff       = "core when it came off"
+	FeelOff       = "feel when it came off"
+	LidOpened     = "lid opened"
+	Spritzed      = "spritzed"
+	VentsMoved    = "vents moved"
+	OffShare      = "off, of weight on"
+	LeftOver      = "left over"
+	EatersAsked   = "eaters asked"
+)
+
 func number(v float64, ok bool) Value {
 	if !ok || math.IsNaN(v) || math.IsInf(v, 0) {
 		return Value{}
@@ -81,78 +129,88 @@ func quantity(base float64, known bool) Value { return number(base, known) }
 
 // Columns is the list, in the order it is shown.
 var Columns = []Column{
-	{Name: "cut", Group: SetUp, Of: func(c *journal.Cook) Value { return word(c.Cut) }},
-	{Name: "pieces", Group: SetUp, Kind: Count, Matters: 1, Of: func(c *journal.Cook) Value { return count(len(c.Pieces), true) }},
-	{Name: "weight on", Group: SetUp, Kind: Mass, Matters: .2, Of: func(c *journal.Cook) Value { return number(c.OnWeight()) }},
-	{Name: "heaviest piece", Group: SetUp, Kind: Mass, Matters: .2, Of: heaviest},
-	{Name: "thickest piece", Group: SetUp, Kind: Length, Matters: .01, Of: thickest},
-	{Name: "bone", Group: SetUp, Of: func(c *journal.Cook) Value {
+	{Name: Cut, Group: SetUp, Of: func(c *journal.Cook) Value { return word(c.Cut) }},
+	{Name: Pieces, Group: SetUp, Kind: Count, Matters: 1, Of: func(c *journal.Cook) Value { return count(len(c.Pieces), true) }},
+	{Name: WeightOn, Group: SetUp, Kind: Mass, Matters: .2, Of: func(c *journal.Cook) Value { return number(c.OnWeight()) }},
+	{Name: HeaviestPiece, Group: SetUp, Kind: Mass, Matters: .2, Of: heaviest},
+	{Name: ThickestPiece, Group: SetUp, Kind: Length, Matters: .01, Of: thickest},
+	{Name: Bone, Group: SetUp, Of: func(c *journal.Cook) Value {
 		if len(c.Pieces) == 0 {
 			return Value{}
 		}
 		return word(c.Pieces[0].Bone)
 	}},
-	{Name: "supplier", Group: SetUp, Of: func(c *journal.Cook) Value { return word(c.Supplier) }},
-	{Name: "salt rate", Group: SetUp, Kind: Rate, Matters: 1, Of: func(c *journal.Cook) Value { return quantity(c.Salted.Rate.Base, c.Salted.Rate.Known) }},
-	{Name: "salted ahead", Group: SetUp, Kind: Hours, Matters: 2, Of: func(c *journal.Cook) Value {
+	{Name: Supplier, Group: SetUp, Of: func(c *journal.Cook) Value { return word(c.Supplier) }},
+	{Name: SaltRate, Group: SetUp, Kind: Rate, Matters: 1, Of: func(c *journal.Cook) Value { return quantity(c.Salted.Rate.Base, c.Salted.Rate.Known) }},
+	{Name: SaltedAhead, Group: SetUp, Kind: Hours, Matters: 2, Of: func(c *journal.Cook) Value {
 		return quantity(c.Salted.Ahead.Base/3600, c.Salted.Ahead.Known)
 	}},
-	{Name: "rub", Group: SetUp, Of: func(c *journal.Cook) Value { return word(c.Rub.Mix) }},
-	{Name: "wood", Group: SetUp, Of: woods},
-	{Name: "wood, mass", Group: SetUp, Kind: Mass, Matters: .05, Of: woodMass},
-	{Name: "fuel", Group: SetUp, Of: func(c *journal.Cook) Value { return word(c.Fuel.Kind) }},
-	{Name: "fuel burned", Group: SetUp, Kind: Mass, Matters: .3, Outcome: true, Of: func(c *journal.Cook) Value { return number(c.FuelBurned()) }},
-	{Name: "pit", Group: SetUp, Of: func(c *journal.Cook) Value { return word(c.Pit) }},
-	{Name: "water pan", Group: SetUp, Of: func(c *journal.Cook) Value { return word(c.Pan) }},
-	{Name: "pit aimed at", Group: SetUp, Kind: Temperature, Matters: 2, Of: func(c *journal.Cook) Value { return quantity(c.Aim.Pit.Base, c.Aim.Pit.Known) }},
-	{Name: "core aimed at", Group: SetUp, Kind: Temperature, Matters: 1, Of: func(c *journal.Cook) Value { return quantity(c.Aim.Core.Base, c.Aim.Core.Known) }},
-	{Name: "core when it went on", Group: SetUp, Kind: Temperature, Matters: 2, Of: startCore},
-	{Name: "outdoor air", Group: SetUp, Kind: Temperature, Matters: 5, Of: func(c *journal.Cook) Value { return quantity(c.Weather.Air.Base, c.Weather.Air.Known) }},
-	{Name: "wind", Group: SetUp, Kind: Speed, Matters: 2, Of: func(c *journal.Cook) Value { return quantity(c.Weather.Wind.Base, c.Weather.Wind.Known) }},
+	{Name: Rub, Group: SetUp, Of: func(c *journal.Cook) Value { return word(c.Rub.Mix) }},
+	{Name: Wood, Group: SetUp, Of: woods},
+	{Name: WoodMass, Group: SetUp, Kind: Mass, Matters: .05, Of: woodMass},
+	{Name: Fuel, Group: SetUp, Of: func(c *journal.Cook) Value { return word(c.Fuel.Kind) }},
+	{Name: FuelBurned, Group: SetUp, Kind: Mass, Matters: .3, Outcome: true, Of: func(c *journal.Cook) Value { return number(c.FuelBurned()) }},
+	{Name: Pit, Group: SetUp, Of: func(c *journal.Cook) Value { return word(c.Pit) }},
+	{Name: WaterPan, Group: SetUp, Of: func(c *journal.Cook) Value { return word(c.Pan) }},
+	{Name: PitAim, Group: SetUp, Kind: Temperature, Matters: 2, Of: func(c *journal.Cook) Value { return quantity(c.Aim.Pit.Base, c.Aim.Pit.Known) }},
+	{Name: CoreAim, Group: SetUp, Kind: Temperature, Matters: 1, Of: func(c *journal.Cook) Value { return quantity(c.Aim.Core.Base, c.Aim.Core.Known) }},
+	{Name: CoreOn, Group: SetUp, Kind: Temperature, Matters: 2, Of: startCore},
+	{Name: Air, Group: SetUp, Kind: Temperature, Matters: 5, Of: func(c *journal.Cook) Value { return quantity(c.Weather.Air.Base, c.Weather.Air.Known) }},
+	{Name: Wind, Group: SetUp, Kind: Speed, Matters: 2, Of: func(c *journal.Cook) Value { return quantity(c.Weather.Wind.Base, c.Weather.Wind.Known) }},
 
-	{Name: "lit to on", Group: Times, Kind: Hours, Matters: .25, Of: func(c *journal.Cook) Value { return between(c, journal.Lit, journal.On) }},
-	{Name: "went on at", Group: Times, Of: func(c *journal.Cook) Value {
+	{Name: LitToOn, Group: Times, Kind: Hours, Matters: .25, Of: func(c *journal.Cook) Value { return between(c, journal.Lit, journal.On) }},
+	{Name: WentOnAt, Group: Times, Of: func(c *journal.Cook) Value {
 		on, ok := c.OnAt()
 		if !ok {
 			return Value{}
 		}
 		return word(on.Format(measure.Clock))
 	}},
-	{Name: "stall began after", Group: Times, Kind: Hours, Matters: .5, Outcome: true, Of: stallFrom},
-	{Name: "stall lasted", Group: Times, Kind: Hours, Matters: .5, Outcome: true, Of: stallLasted},
-	{Name: "wrap", Group: Times, Of: wrapKinds},
-	{Name: "wrapped after", Group: Times, Kind: Hours, Matters: .5, Of: wrappedAfter},
-	{Name: "wrapped at core", Group: Times, Kind: Temperature, Matters: 2, Of: wrappedAt},
-	{Name: "on to off", Group: Times, Kind: Hours, Matters: .25, Outcome: true, Of: func(c *journal.Cook) Value {
+	{Name: StallAfter, Group: Times, Kind: Hours, Matters: .5, Outcome: true, Of: stallFrom},
+	{Name: StallLasted, Group: Times, Kind: Hours, Matters: .5, Outcome: true, Of: stallLasted},
+	{Name: Wrap, Group: Times, Of: wrapKinds},
+	{Name: WrappedAfter, Group: Times, Kind: Hours, Matters: .5, Of: wrappedAfter},
+	{Name: WrappedAt, Group: Times, Kind: Temperature, Matters: 2, Of: wrappedAt},
+	{Name: OnToOff, Group: Times, Kind: Hours, Matters: .25, Outcome: true, Of: func(c *journal.Cook) Value {
 		d, ok := c.Took()
 		return number(d.Hours(), ok)
 	}},
-	{Name: "time for its weight", Group: Times, Kind: PerMass, Matters: .2, Outcome: true, Of: hoursPerKg},
-	{Name: "off before the meal", Group: Times, Kind: Hours, Matters: .5, Outcome: true, Of: func(c *journal.Cook) Value {
+	{Name: TimePerMass, Group: Times, Kind: PerMass, Matters: .2, Outcome: true, Of: hoursPerKg},
+	{Name: BeforeMeal, Group: Times, Kind: Hours, Matters: .5, Outcome: true, Of: func(c *journal.Cook) Value {
 		off, ok := c.Finish()
 		return number(c.Serve.Sub(off).Hours(), ok && !c.Serve.IsZero())
 	}},
-	{Name: "held", Group: Times, Kind: Hours, Matters: .5, Outcome: true, Of: func(c *journal.Cook) Value { return between(c, journal.Boxed, journal.Unboxed) }},
+	{Name: Held, Group: Times, Kind: Hours, Matters: .5, Outcome: true, Of: func(c *journal.Cook) Value { return between(c, journal.Boxed, journal.Unboxed) }},
 
-	{Name: "pit, mean", Group: Readings, Kind: Temperature, Matters: 2, Of: func(c *journal.Cook) Value { return number(MeanPit(c, time.Time{}, time.Time{})) }},
-	{Name: "pit in the stall, mean", Group: Readings, Kind: Temperature, Matters: 3, Of: stallPit},
-	{Name: "pit, lowest", Group: Readings, Kind: Temperature, Matters: 5, Of: func(c *journal.Cook) Value { return extreme(c, -1) }},
-	{Name: "pit, highest", Group: Readings, Kind: Temperature, Matters: 5, Of: func(c *journal.Cook) Value { return extreme(c, 1) }},
-	{Name: "core when it came off", Group: Readings, Kind: Temperature, Matters: 1, Of: offCore},
-	{Name: "feel when it came off", Group: Readings, Of: lastFeel},
-	{Name: "lid opened", Group: Readings, Kind: Count, Unnoted: true, Matters: 2, Of: func(c *journal.Cook) Value { return times(c, only(journal.OpenLid)) }},
-	{Name: "spritzed", Group: Readings, Kind: Count, Unnoted: true, Matters: 1, Of: func(c *journal.Cook) Value { return times(c, journal.Act.WetsSurface) }},
-	{Name: "vents moved", Group: Readings, Kind: Count, Matters: 2, Of: func(c *journal.Cook) Value { return times(c, only(journal.Vent)) }},
+	{Name: PitMean, Group: Readings, Kind: Temperature, Matters: 2, Of: func(c *journal.Cook) Value { return number(MeanPit(c, time.Time{}, time.Time{})) }},
+	{Name: PitInStall, Group: Readings, Kind: Temperature, Matters: 3, Of: stallPit},
+	{Name: PitLowest, Group: Readings, Kind: Temperature, Matters: 5, Of: func(c *journal.Cook) Value { return extreme(c, -1) }},
+	{Name: PitHighest, Group: Readings, Kind: Temperature, Matters: 5, Of: func(c *journal.Cook) Value { return extreme(c, 1) }},
+	{Name: CoreOff, Group: Readings, Kind: Temperature, Matters: 1, Of: offCore},
+	{Name: FeelOff, Group: Readings, Of: lastFeel},
+	{Name: LidOpened, Group: Readings, Kind: Count, Unnoted: true, Matters: 2, Of: func(c *journal.Cook) Value { return times(c, only(journal.OpenLid)) }},
+	{Name: Spritzed, Group: Readings, Kind: Count, Unnoted: true, Matters: 1, Of: func(c *journal.Cook) Value { return times(c, journal.Act.WetsSurface) }},
+	{Name: VentsMoved, Group: Readings, Kind: Count, Matters: 2, Of: func(c *journal.Cook) Value { return times(c, only(journal.Vent)) }},
 
-	{Name: "off, of weight on", Group: Yield, Kind: Share, Matters: .02, Outcome: true, Of: func(c *journal.Cook) Value {
+	{Name: OffShare, Group: Yield, Kind: Share, Matters: .02, Outcome: true, Of: func(c *journal.Cook) Value {
 		on, ok := c.OnWeight()
 		return number(c.Yield.Off.Base/on, ok && c.Yield.Off.Known && on > 0)
 	}},
-	{Name: "left over", Group: Yield, Kind: Mass, Matters: .3, Outcome: true, Of: func(c *journal.Cook) Value { return quantity(c.Yield.Left.Base, c.Yield.Left.Known) }},
+	{Name: LeftOver, Group: Yield, Kind: Mass, Matters: .3, Outcome: true, Of: func(c *journal.Cook) Value { return quantity(c.Yield.Left.Base, c.Yield.Left.Known) }},
 
-	{Name: "eaters asked", Group: Scores, Kind: Count, Matters: math.MaxInt32, Outcome: true, Of: func(c *journal.Cook) Value { return count(len(c.Tasting), len(c.Tasting) > 0) }},
+	{Name: EatersAsked, Group: Scores, Kind: Count, Matters: math.MaxInt32, Outcome: true, Of: func(c *journal.Cook) Value { return count(len(c.Tasting), len(c.Tasting) > 0) }},
 	score(journal.Tenderness), score(journal.Moisture), score(journal.BarkTaste),
 	score(journal.Smoke), score(journal.Salt), score(journal.Overall),
+}
+
+// Named returns the column of the name; it panics where there is none.
+func Named(name string) Column {
+	for _, c := range Columns {
+		if c.Name == name {
+			return c
+		}
+	}
+	panic("no column " + name)
 }
 
 func score(t journal.Trait) Column {

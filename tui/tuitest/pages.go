@@ -104,7 +104,7 @@ func minutes(c *journal.Cook, against string) attribution.Account {
 // moves is an invented report of what moves a target.
 func moves(t drivers.Target) drivers.Report {
 	pan := drivers.Candidate{
-		Column: column("water pan"), Inclusion: .93, Reads: drivers.Likely, Known: 23,
+		Column: frame.Named(frame.WaterPan), Inclusion: .93, Reads: drivers.Likely, Known: 23,
 		Lines:   []drivers.Line{{Change: "hot instead of dry", Effect: 34, Lo: 5, Hi: 61, With: 9, Without: 14}},
 		Tangles: []drivers.Tangle{{Says: "8 of the 9 pan cooks were on the brick pit: it may be the pit."}},
 	}
@@ -115,18 +115,14 @@ func moves(t drivers.Target) drivers.Report {
 		Target: t, Cooks: 23, Scatter: 41,
 		Candidates: []drivers.Candidate{
 			pan,
-			{Column: column("lid opened"), Inclusion: .84, Reads: drivers.Likely, Known: 23, Lines: []drivers.Line{{Change: "each lid opening", Effect: 6, Lo: 1, Hi: 11, With: 12, Without: 11}}},
-			{Column: column("wrap"), Inclusion: .6, Reads: drivers.Maybe, Known: 11, More: 12, For: 40, Lines: []drivers.Line{{Change: "foil instead of paper", Effect: -41, Lo: -80, Hi: -3, With: 4, Without: 7}}},
-			{Column: column("wood"), Inclusion: .12, Reads: drivers.CannotTell, Known: 23, More: 240, For: 12, Lines: []drivers.Line{{Change: "cherry instead of oak", Effect: 0, Lo: -12, Hi: 12, With: 8, Without: 15}}},
+			{Column: frame.Named(frame.LidOpened), Inclusion: .84, Reads: drivers.Likely, Known: 23, Lines: []drivers.Line{{Change: "each lid opening", Effect: 6, Lo: 1, Hi: 11, With: 12, Without: 11}}},
+			{Column: frame.Named(frame.Wrap), Inclusion: .6, Reads: drivers.Maybe, Known: 11, More: 12, For: 40, Lines: []drivers.Line{{Change: "foil instead of paper", Effect: -41, Lo: -80, Hi: -3, With: 4, Without: 7}}},
+			{Column: frame.Named(frame.Wood), Inclusion: .12, Reads: drivers.CannotTell, Known: 23, More: 240, For: 12, Lines: []drivers.Line{{Change: "cherry instead of oak", Effect: 0, Lo: -12, Hi: 12, With: 8, Without: 15}}},
 		},
 		Silent: []drivers.Silent{{Name: "rub", Why: "the same in all cooks that noted it"}},
 		Says:   []string{"Likely to matter, over 23 cooks: water pan, lid opened.", "May matter: wrap."},
 		Next:   "Next cook to learn most: a shoulder on the drum with the pan dry.",
 	}
-}
-
-func column(name string) frame.Column {
-	return frame.Columns[slices.IndexFunc(frame.Columns, func(c frame.Column) bool { return c.Name == name })]
 }
 
 // replay is an invented outcome of a replay.
