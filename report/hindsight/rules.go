@@ -3,14 +3,16 @@ package hindsight
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
-	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/floats"
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/report/forecast"
+	"ashbook/report/numeric/bayes"
 	"ashbook/report/numeric/score"
 )
 
@@ -193,31 +195,27 @@ func regression(m moment, past []known) (float64, bool) {
 		return 0, false
 	}
 	d := 2 + len(cuts)
-	design := func(k known) *mat.VecDense {
-		v := mat.NewVecDense(d, nil)
-		v.SetVec(0, 1)
-		v.SetVec(1, math.Log(k.kg/4))
+	design := func(k known) []float64 {
+		v := make([]float64, d)
+		v[0], v[1] = 1, math.Log(k.kg/4)
 		if c, seen := cuts[k.cut]; seen {
-			v.SetVec(c, 1)
+			v[c] = 1
 		}
 		return v
 	}
-	a, b := mat.NewSymDense(d, nil), mat.NewVecDense(d, nil)
-	for i := range d {
-		a.SetSym(i, i, .1)
-	}
-	a.SetSym(0, 0, 1e-6)
+	// A tenth of a cook of scatter 1, and next to nothing for the level.
+	priors := slices.Repeat([]bayes.Prior{{SD: math.Sqrt(10)}}, d)
+	priors[0].SD = 1000
+	var x [][]float64
+	var y []float64
 	for _, k := range rows {
-		v := design(k)
-		a.SymRankOne(a, 1, v)
-		b.AddScaledVec(b, math.Log(k.took), v)
+		x, y = append(x, design(k)), append(y, math.Log(k.took))
 	}
-	var f mat.Cholesky
-	x := mat.NewVecDense(d, nil)
-	if !f.Factorize(a) || f.SolveVecTo(x, b) != nil {
+	found, _, ok := bayes.Update(priors, x, y, 1)
+	if !ok {
 		return 0, false
 	}
-	return math.Max(least, math.Exp(mat.Dot(design(mine), x))-m.elapsed), true
+	return math.Max(least, math.Exp(floats.Dot(design(mine), found))-m.elapsed), true
 }
 
 // alikeAnswer is the look-alikes' answer with the range and sample of a

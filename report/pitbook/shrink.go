@@ -3,6 +3,9 @@ package pitbook
 import (
 	"math"
 
+	"ashbook/report/numeric/bayes"
+
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat/distuv"
 )
@@ -36,7 +39,7 @@ const priorCooks = 2.0
 // the more they agreed, the less they were believed.
 type belief struct {
 	log      bool
-	prior    []float64     // standard deviation of each coefficient before
+	prior    []bayes.Prior // of each coefficient, before any cook
 	mean     []float64     // coefficients
 	cov      *mat.SymDense // of the coefficients
 	freedom  float64
@@ -49,12 +52,14 @@ type belief struct {
 // logarithms are taken, are left out.
 func learn(before start, slopes, sds []float64, rows [][]float64, values []float64) belief {
 	p := 1 + len(slopes)
-	b := belief{log: before.log, prior: append([]float64{before.between}, sds...), freedom: priorCooks}
-	first := append([]float64{before.middle}, slopes...)
+	b := belief{log: before.log, prior: []bayes.Prior{{Mean: before.middle, SD: before.between}}, freedom: priorCooks}
 	if b.log {
-		first[0] = math.Log(before.middle)
+		b.prior[0].Mean = math.Log(before.middle)
 	}
-	var x []*mat.VecDense
+	for j, slope := range slopes {
+		b.prior = append(b.prior, bayes.Prior{Mean: slope, SD: sds[j]})
+	}
+	var x [][]float64
 	var y []float64
 	for i, v := range values {
 		if b.log {
@@ -67,33 +72,24 @@ func learn(before start, slopes, sds []float64, rows [][]float64, values []float
 		if p > 1 {
 			row = append(row, rows[i]...)
 		}
-		x, y = append(x, mat.NewVecDense(p, row)), append(y, v)
+		x, y = append(x, row), append(y, v)
 	}
 	b.freedom += float64(len(y))
 	chosen := priorCooks * before.within * before.within
 	b.variance = before.within * before.within
 	const rounds = 30 // it settles to four digits in ten
 	for range rounds {
-		precision, moment := mat.NewSymDense(p, nil), mat.NewVecDense(p, nil)
-		for j, sd := range b.prior {
-			precision.SetSym(j, j, 1/(sd*sd))
-			moment.SetVec(j, first[j]/(sd*sd))
+		mean, cov, ok := bayes.Update(b.prior, x, y, math.Sqrt(b.variance))
+		if !ok {
+			break
 		}
-		for i := range y {
-			precision.SymRankOne(precision, 1/b.variance, x[i])
-			moment.AddScaledVec(moment, y[i]/b.variance, x[i])
-		}
-		var chol mat.Cholesky
-		chol.Factorize(precision) // positive definite: the prior's diagonal is
-		mean, cov := mat.NewVecDense(p, nil), mat.NewSymDense(p, nil)
-		_ = chol.SolveVecTo(mean, moment) // an error warns of poor scaling; the answer stands
-		_ = chol.InverseTo(cov)
 		squares := chosen
 		for i := range y {
-			miss := y[i] - mat.Dot(x[i], mean)
-			squares += miss*miss + mat.Inner(x[i], cov, x[i])
+			row := mat.NewVecDense(p, x[i])
+			miss := y[i] - floats.Dot(x[i], mean)
+			squares += miss*miss + mat.Inner(row, cov, row)
 		}
-		b.mean, b.cov, b.variance = mean.RawVector().Data, cov, squares/b.freedom
+		b.mean, b.cov, b.variance = mean, cov, squares/b.freedom
 	}
 	return b
 }
@@ -124,7 +120,7 @@ func (b belief) next(row ...float64) (likely, low, high float64) {
 // 10, and the share of what is known of it that cooks have shown, 0 to 1.
 func (b belief) slope(j int) (likely, low, high, shown float64) {
 	half := b.quantile() * math.Sqrt(b.cov.At(j, j))
-	return b.mean[j], b.mean[j] - half, b.mean[j] + half, 1 - b.cov.At(j, j)/(b.prior[j]*b.prior[j])
+	return b.mean[j], b.mean[j] - half, b.mean[j] + half, 1 - b.cov.At(j, j)/(b.prior[j].SD*b.prior[j].SD)
 }
 
 func (b belief) quantile() float64 {

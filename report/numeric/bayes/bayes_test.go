@@ -147,3 +147,45 @@ func TestRefused(t *testing.T) {
 		t.Errorf("stopped: %v", err)
 	}
 }
+
+// Update at a known scatter is what Fit finds where the scatter is as good as known
+// and every term is in; without rows it is the priors.
+func TestUpdate(t *testing.T) {
+	priors := []Prior{{2, 3}, {-1, .5}, {0, 2}}
+	mean, cov, ok := Update(priors, nil, nil, 1)
+	for j, p := range priors {
+		if !ok || math.Abs(mean[j]-p.Mean) > 1e-12 || math.Abs(cov.At(j, j)-p.SD*p.SD) > 1e-12 {
+			t.Errorf("no rows, coefficient %d: %v, %v", j, mean, cov)
+		}
+	}
+	columns := [][]float64{{0, 1, 2, 3, 4, 5}, {1, -1, 1, 2, -2, 0}}
+	y := []float64{2.1, 1.9, 0, -1.2, .4, -2}
+	rows := make([][]float64, len(y))
+	for i := range y {
+		rows[i] = []float64{1, columns[0][i], columns[1][i]}
+	}
+	mean, cov, ok = Update(priors, rows, y, .7)
+	if !ok {
+		t.Fatal("not solved")
+	}
+	post, err := Fit(t.Context(), Problem{Columns: columns, Y: y, Constant: priors[0], Priors: priors[1:], Terms: []Term{{[]int{0, 1}, 1}}, Noise: .7, NoiseRows: 1e9})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for j, x := range [][]float64{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}, {1, 2, -1}} {
+		want := post.Of(x[0], x[1:])
+		at, spread := 0.0, 0.0
+		for a := range x {
+			at += x[a] * mean[a]
+			for b := range x {
+				spread += x[a] * x[b] * cov.At(a, b)
+			}
+		}
+		if math.Abs(at-want.Mean()) > 1e-3 || math.Abs(math.Sqrt(spread)-want.SD()) > 1e-3 {
+			t.Errorf("combination %d: %v ± %v, want %v ± %v", j, at, math.Sqrt(spread), want.Mean(), want.SD())
+		}
+	}
+	if _, _, ok := Update(priors, [][]float64{{math.NaN(), 0, 0}}, []float64{1}, 1); ok {
+		t.Error("a row that is not a number is solved")
+	}
+}

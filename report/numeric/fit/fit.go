@@ -12,12 +12,15 @@ package fit
 import (
 	"errors"
 	"math"
+
+	"gonum.org/v1/gonum/blas"
+	"gonum.org/v1/gonum/blas/blas64"
+	"gonum.org/v1/gonum/lapack/lapack64"
 )
 
 // Noise is a correlated reading error, ready to whiten residuals.
 type Noise struct {
-	n int
-	l []float64 // lower Cholesky factor, row by row
+	root blas64.Triangular // lower Cholesky factor of its covariance; N 0: no reading
 }
 
 // AR1 is the error of readings taken at the given hours: a part with standard
@@ -36,43 +39,30 @@ func AR1(hours, scale []float64, memory, white float64) (*Noise, error) {
 		}
 		c[i*n+i] += white * white
 	}
-	if !cholesky(c, n) {
+	root, ok := cholesky(c, n)
+	if !ok {
 		return nil, errors.New("reading error: covariance not positive; expected a positive white part")
 	}
-	return &Noise{n: n, l: c}, nil
+	return &Noise{root}, nil
 }
 
 // Whiten turns residuals, in place, into independent ones of variance 1.
 func (e *Noise) Whiten(r []float64) {
-	for i := range e.n {
-		sum := r[i]
-		for j := range i {
-			sum -= e.l[i*e.n+j] * r[j]
-		}
-		r[i] = sum / e.l[i*e.n+i]
+	if e.root.N > 0 {
+		blas64.Trsv(blas.NoTrans, e.root, vector(r))
 	}
 }
 
-// cholesky replaces the lower triangle of the n×n matrix a by its factor.
-func cholesky(a []float64, n int) bool {
-	for i := range n {
-		for j := range i + 1 {
-			sum := a[i*n+j]
-			for k := range j {
-				sum -= a[i*n+k] * a[j*n+k]
-			}
-			if i == j {
-				if !(sum > 0) {
-					return false
-				}
-				a[i*n+i] = math.Sqrt(sum)
-			} else {
-				a[i*n+j] = sum / a[j*n+j]
-			}
-		}
+// cholesky replaces the lower triangle of the n×n matrix a by its factor; ok is false
+// where a is not positive definite.
+func cholesky(a []float64, n int) (root blas64.Triangular, ok bool) {
+	if n == 0 {
+		return root, true
 	}
-	return true
+	return lapack64.Potrf(blas64.Symmetric{N: n, Stride: n, Data: a, Uplo: blas.Lower})
 }
+
+func vector(v []float64) blas64.Vector { return blas64.Vector{N: len(v), Inc: 1, Data: v} }
 
 // Problem is a model and its readings.
 type Problem struct {
@@ -88,10 +78,10 @@ type Problem struct {
 
 // Posterior is a normal distribution of the parameters.
 type Posterior struct {
-	Mean   []float64 // most probable point
-	Misfit float64   // ½·(whitened squares + |z|²) there
-	Steps  int       // Gauss–Newton steps taken
-	root   []float64 // lower Cholesky factor of the precision
+	Mean   []float64         // most probable point
+	Misfit float64           // ½·(whitened squares + |z|²) there
+	Steps  int               // Gauss–Newton steps taken
+	root   blas64.Triangular // lower Cholesky factor of the precision
 }
 
 // reach is how far from the prior mean a parameter may go, in prior standard
@@ -120,10 +110,12 @@ func Laplace(p Problem) Posterior {
 		p.differentiate(z, r, next, jacobian)
 		normal(a, g, jacobian, r, z)
 		copy(trial, g)
-		if !cholesky(a, d) {
+		root, ok := cholesky(a, d)
+		if !ok {
 			break
 		}
-		solve(a, trial)
+		blas64.Trsv(blas.NoTrans, root, vector(trial))
+		blas64.Trsv(blas.Trans, root, vector(trial))
 		// Halve the step until it helps.
 		improved := math.Inf(1)
 		scale := 1.0
@@ -151,11 +143,11 @@ func Laplace(p Problem) Posterior {
 	p.differentiate(z, r, next, jacobian)
 	normal(a, g, jacobian, r, z)
 	post.Misfit = misfit
-	if cholesky(a, d) {
-		post.root = a
-	} else {
-		post.root = identity(d)
+	root, ok := cholesky(a, d)
+	if !ok {
+		root = identity(d)
 	}
+	post.root = root
 	return post
 }
 
@@ -215,42 +207,19 @@ func normal(a, g, jacobian, r, z []float64) {
 	}
 }
 
-// solve replaces b by the solution of (L·Lᵀ)x = b.
-func solve(l, b []float64) {
-	d := len(b)
-	for i := range d {
-		for j := range i {
-			b[i] -= l[i*d+j] * b[j]
-		}
-		b[i] /= l[i*d+i]
-	}
-	back(l, b)
-}
-
-// back replaces b by the solution of Lᵀx = b.
-func back(l, b []float64) {
-	d := len(b)
-	for i := d - 1; i >= 0; i-- {
-		for j := i + 1; j < d; j++ {
-			b[i] -= l[j*d+i] * b[j]
-		}
-		b[i] /= l[i*d+i]
-	}
-}
-
-func identity(d int) []float64 {
+func identity(d int) blas64.Triangular {
 	a := make([]float64, d*d)
 	for i := range d {
 		a[i*d+i] = 1
 	}
-	return a
+	return blas64.Triangular{N: d, Stride: d, Data: a, Uplo: blas.Lower, Diag: blas.NonUnit}
 }
 
 // Draw fills out with the parameters that belong to the standard normal
 // numbers in normals; both have one entry per parameter.
 func (p Posterior) Draw(normals, out []float64) {
 	copy(out, normals)
-	back(p.root, out)
+	blas64.Trsv(blas.Trans, p.root, vector(out))
 	for i := range out {
 		out[i] = math.Max(-reach, math.Min(reach, p.Mean[i]+out[i]))
 	}

@@ -4,6 +4,9 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+
+	"gonum.org/v1/gonum/blas"
+	"gonum.org/v1/gonum/blas/blas64"
 )
 
 func near(t *testing.T, what string, got, want, tol float64) {
@@ -21,7 +24,8 @@ func spread(p Posterior) []float64 {
 	for i := range d {
 		clear(e)
 		e[i] = 1
-		solve(p.root, e)
+		blas64.Trsv(blas.NoTrans, p.root, vector(e))
+		blas64.Trsv(blas.Trans, p.root, vector(e))
 		out[i] = math.Sqrt(e[i])
 	}
 	return out

@@ -1,0 +1,33 @@
+package bayes
+
+import (
+	"gonum.org/v1/gonum/mat"
+)
+
+// Update returns what is known of coefficients after rows whose scatter about their
+// combination has the known standard deviation sd > 0: the mean, and the covariance.
+// Rows are as long as priors; there may be none. The closed form is that of Lindley &
+// Smith (1972). ok is false where a row or a prior is not a finite number.
+func Update(priors []Prior, rows [][]float64, y []float64, sd float64) (mean []float64, cov *mat.SymDense, ok bool) {
+	p := len(priors)
+	precision, moment := mat.NewSymDense(p, nil), mat.NewVecDense(p, nil)
+	for j, prior := range priors {
+		known := 1 / (prior.SD * prior.SD)
+		precision.SetSym(j, j, known)
+		moment.SetVec(j, prior.Mean*known)
+	}
+	for i, row := range rows {
+		x := mat.NewVecDense(p, row)
+		precision.SymRankOne(precision, 1/(sd*sd), x)
+		moment.AddScaledVec(moment, y[i]/(sd*sd), x)
+	}
+	var root mat.Cholesky
+	if !root.Factorize(precision) {
+		return nil, nil, false
+	}
+	// The errors of these two warn of poor scaling; the answers stand.
+	at, cov := mat.NewVecDense(p, nil), mat.NewSymDense(p, nil)
+	_ = root.SolveVecTo(at, moment)
+	_ = root.InverseTo(cov)
+	return at.RawVector().Data, cov, true
+}
