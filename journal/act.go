@@ -43,7 +43,7 @@ const (
 	PutWrap
 	Unwrap
 	Bark    // 0 pale, 1 amber, 2 mahogany, 3 dark, 4 too dark
-	Feel    // probe feel: 0 hard, 1 grabs, 2 slight grab, 3 slides in
+	Feel    // probe feel: 0 hard, 1 resists, 2 resists a little, 3 slides in
 	Recheck // when to look again
 	Sure    // the readings of the line, or of the last line with one, are right
 	Sky     // rain, wind, snow: what the weather did
@@ -213,7 +213,7 @@ type Item struct {
 func (i Item) GradeWord() string {
 	names := map[Act][]string{
 		Bark: {"pale", "amber", "mahogany", "dark", "too dark"},
-		Feel: {"hard", "grabs", "slight grab", "slides in"},
+		Feel: {"hard", "resists", "resists a little", "slides in"},
 	}[i.Act]
 	if i.Grade < 0 || i.Grade >= len(names) {
 		return ""

@@ -403,16 +403,32 @@ func (a *App) leave() tea.Cmd {
 }
 
 // told is every key of the screen, and what else there is to tell.
-func (a *App) told() [][2]string { return append(a.top().Keys().All(), a.top().More()...) }
+// told returns the rows of the overview of keys, a key and its words, and the column
+// where the words begin. Words that do not fit go on in a row without a key.
+func (a *App) told() (rows [][2]string, column int) {
+	all := append(a.top().Keys().All(), a.top().More()...)
+	for _, row := range all {
+		column = max(column, layout.Width(row[0])+4)
+	}
+	for _, row := range all {
+		for _, line := range layout.Wrap(row[1], max(1, a.w-column-1)) {
+			rows = append(rows, [2]string{row[0], line})
+			row[0] = ""
+		}
+	}
+	return rows, column
+}
 
 func (a *App) overview(in intent.Intent) tea.Cmd {
 	switch in.Do {
 	case intent.Back, intent.Help:
 		a.keys = false
 	case intent.Up:
-		a.roll.Scroll(-1, len(a.told()), a.h-3)
+		rows, _ := a.told()
+		a.roll.Scroll(-1, len(rows), a.h-3)
 	case intent.Down:
-		a.roll.Scroll(1, len(a.told()), a.h-3)
+		rows, _ := a.told()
+		a.roll.Scroll(1, len(rows), a.h-3)
 	}
 	return nil
 }
@@ -449,10 +465,7 @@ func (a *App) View() string {
 func (a *App) drawKeys(s *layout.Sheet, r layout.Rect, m keys.Map) {
 	head, r := r.Top(2)
 	s.Write(head, 1, 0, layout.Span{Style: style.Strong, Text: m.Name + ": all keys"})
-	rows, column := a.told(), 0
-	for _, row := range rows {
-		column = max(column, layout.Width(row[0])+4)
-	}
+	rows, column := a.told()
 	for i, row := range rows {
 		s.Write(r, 2, i-a.roll.Top, layout.Span{Style: style.Strong, Text: row[0]})
 		s.Write(r, column, i-a.roll.Top, layout.Span{Style: style.Plain, Text: row[1]})

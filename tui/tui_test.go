@@ -193,7 +193,7 @@ func TestNightFillsTheWindow(t *testing.T) {
 func TestKeysOverview(t *testing.T) {
 	d := start(tuitest.Hall(), style.Options{}, intent.Watch, tuitest.Running, 80, 43)
 	d.Type("?")
-	for _, want := range []string{"Watch: all keys", "take the last entry back", "On the line, for example:", "w cherry 90 g", "pit 112 °C · core large 71 °C", "leave ashbook"} {
+	for _, want := range []string{"Watch: all keys", "undo the last entry", "On the line, for example:", "w cherry 90 g", "pit 112 °C · core large 71 °C", "leave ashbook"} {
 		if !strings.Contains(d.Text(), want) {
 			t.Errorf("no %q in\n%s", want, d.Text())
 		}

@@ -7,7 +7,7 @@ import (
 // orNone is a text, or that there is none any more.
 func orNone(s string) string {
 	if s == "" {
-		return "taken out"
+		return "deleted"
 	}
 	return s
 }

@@ -103,7 +103,7 @@ func (a *program) fix(cook, entry, line string, drop bool) error {
 	}
 	a.printf("was: %s\n", told(got.Was, got.Is))
 	if got.Dropped {
-		a.printf("now: taken out\n")
+		a.printf("now: deleted\n")
 	} else {
 		a.printf("now: %s\n", told(got.Is, got.Was))
 	}

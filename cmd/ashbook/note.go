@@ -24,7 +24,7 @@ Anything else is its word, or the shortest beginning no other word shares: on,
 off, wrap paper, rest, boxed, aim pit 120. -20 means twenty minutes ago, 01:10
 the last ten past one. Ordinary words do too: "spritzed and rotated 20 min ago",
 "added 2 chunks of oak", "rain started". What is not understood is kept as words,
-and so is all that follows --. "ashbook note undo" takes the last entry back.
+and so is all that follows --. "ashbook note undo" undoes the last entry.
 
 The line goes to the cook that is running; --cook names another.`
 

@@ -25,7 +25,7 @@ the letters to ring. --cards writes tasting cards for the eaters, four to a shee
 Next morning --type COOK takes the sheet row by row. The hour stands there; type
 the minutes, then the line as you would note it: "10 112 71 68 w v b1 -- pale".
 Enter goes to the next hour, "=" in front stays in that hour for a second look,
-"19:10 …" goes to another hour, "undo" takes the last line back, "done" ends it.
+"19:10 …" goes to another hour, "undo" undoes the last line, "done" ends it.
 All is shown once more, and saved as one change.`
 
 func (a *program) sheetCommand() *cobra.Command {
@@ -232,7 +232,7 @@ func (t *typist) undo() {
 		}
 	}
 	t.hour = last.Time.Add(-time.Duration(last.Time.Minute()) * time.Minute)
-	t.printf("taken back: %s\n", last.Time.Format(measure.Clock)+" "+last.Body())
+	t.printf("undone: %s\n", last.Time.Format(measure.Clock)+" "+last.Body())
 }
 
 // entry reads minutes, or a clock time, and the line behind.
@@ -259,7 +259,7 @@ func (t *typist) entry(line string) {
 		return
 	}
 	if n := len(t.typed); n > 0 && at.Before(t.typed[n-1].Time) {
-		t.printf("times rise: %s is before %s; undo takes that back\n", at.Format(measure.Clock), t.typed[n-1].Time.Format(measure.Clock))
+		t.printf("times rise: %s is before %s; type undo to remove that line\n", at.Format(measure.Clock), t.typed[n-1].Time.Format(measure.Clock))
 		return
 	}
 	l, err := shorthand.Parse(line, shorthand.Context{Now: at, Settings: t.settings, Cook: &t.cook})

@@ -133,9 +133,9 @@ func coresWanted(on, all int) string {
 	case on == all:
 		return fmt.Sprintf("%d cores", all)
 	case on == 1:
-		return fmt.Sprintf("the core still on, or all %d", all)
+		return fmt.Sprintf("the core still in the pit, or all %d", all)
 	}
-	return fmt.Sprintf("the %d cores still on, or all %d", on, all)
+	return fmt.Sprintf("the %d cores still in the pit, or all %d", on, all)
 }
 
 // alone decides whether a lone figure is the pit or the core: the one the line

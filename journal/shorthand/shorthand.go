@@ -143,7 +143,7 @@ func (p *parser) read() Line {
 	if p.time.vague {
 		for i := range p.clauses {
 			if !p.clauses[i].left {
-				p.ask(i, fmt.Sprintf("at %s, %s?", p.when.Format("15:04"), ago(p.now.Sub(p.when), p.when)))
+				p.ask(i, fmt.Sprintf("at %s, %s?", p.when.Format(measure.Clock), ago(p.now.Sub(p.when), p.when)))
 			}
 		}
 	}

@@ -366,7 +366,7 @@ func TestClockGoingBack(t *testing.T) {
 func TestUndo(t *testing.T) {
 	for _, line := range []string{"undo", " U ", "und", "UNDO"} {
 		l, err := Parse(line, onePiece(t))
-		if err != nil || !l.Undo || len(l.Entry.Items) > 0 || l.Understood(measure.Metric) != "undo: the last entry is taken back" {
+		if err != nil || !l.Undo || len(l.Entry.Items) > 0 || l.Understood(measure.Metric) != "undo the last entry" {
 			t.Errorf("%q: %+v, %v", line, l, err)
 		}
 	}
@@ -423,7 +423,7 @@ func TestUnderstood(t *testing.T) {
 		{"112 71 w cherry 90 -20", measure.Metric, "pit 112 °C · core large 71 °C · wood cherry 90 g · 20 min ago"},
 		{"112 71", measure.US, "pit 234 °F · core large 160 °F"},
 		{"234F", measure.US, "pit 234F"},
-		{"b2 p l 2 -1h20 -- dark side", measure.Metric, "bark 2 mahogany · feel large 2 slight grab · 1 h 20 ago — dark side"},
+		{"b2 p l 2 -1h20 -- dark side", measure.Metric, "bark 2 mahogany · feel large 2 resists a little · 1 h 20 ago — dark side"},
 		{"v -2h", measure.Metric, "vent · 2 h ago"},
 		{"v -2000", measure.Metric, "vent · at 2026-09-17 15:45"},
 		{"-- pale", measure.Metric, "— pale"},

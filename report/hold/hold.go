@@ -16,7 +16,7 @@ type Stage string
 
 // The stages.
 const (
-	StillOn Stage = "still on"
+	StillOn Stage = "still in the pit"
 	Resting Stage = "resting" // off, not in the box
 	InBox   Stage = "in the box"
 	Out     Stage = "out of the box" // or never in it, and served or chilled

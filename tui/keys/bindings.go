@@ -23,10 +23,10 @@ var editing = []Binding{
 	{Do: intent.Right, Keys: []string{"right"}, Show: "", More: ""},
 	{Do: intent.LineStart, Keys: []string{"home"}, Show: "Home End", More: "to the ends of the line"},
 	{Do: intent.LineEnd, Keys: []string{"end", "ctrl+e"}},
-	{Do: intent.Erase, Keys: []string{"backspace", "ctrl+h"}, Show: "Backspace", More: "rub out"},
+	{Do: intent.Erase, Keys: []string{"backspace", "ctrl+h"}, Show: "Backspace", More: "delete"},
 	{Do: intent.EraseNext, Keys: []string{"delete"}},
-	{Do: intent.EraseWord, Keys: []string{"ctrl+w", "alt+backspace"}, Show: "ctrl+w", More: "rub out a word"},
-	{Do: intent.EraseLine, Keys: []string{"ctrl+u"}, Show: "ctrl+u", More: "rub out the line"},
+	{Do: intent.EraseWord, Keys: []string{"ctrl+w", "alt+backspace"}, Show: "ctrl+w", More: "delete a word"},
+	{Do: intent.EraseLine, Keys: []string{"ctrl+u"}, Show: "ctrl+u", More: "delete the line"},
 }
 
 // Shelf is for the list of cooks.
@@ -121,7 +121,7 @@ var redo = Binding{Do: intent.Redo, Keys: []string{"f3"}, Show: "F3", More: "red
 // Watch is for the running cook.
 var Watch = Map{Name: "Watch", Typing: true, Ways: true, Acts: true, Bindings: []Binding{
 	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "note", More: "note the line"},
-	{Do: intent.TakeBack, Keys: []string{"ctrl+z"}, Show: "ctrl+z", Says: "take back", More: "take the last entry back (or type undo)"},
+	{Do: intent.TakeBack, Keys: []string{"ctrl+z"}, Show: "ctrl+z", Says: "undo", More: "undo the last entry (or type undo)"},
 	{Do: intent.Choices, Keys: []string{"ctrl+o"}, Show: "ctrl+o", Says: "what if", More: "what leaving, paper, foil or a hotter pit would do"},
 	{Do: intent.Sleep, Keys: []string{"ctrl+s"}, Show: "ctrl+s", Says: "sleep", More: "sleep: be woken at a time, or when needed"},
 	{Do: intent.Night, Keys: []string{"ctrl+n"}, Show: "ctrl+n", Says: "night", More: "night: dark red on black, and back"},
@@ -210,8 +210,8 @@ var RoundLine = Map{Name: "Tasting", Typing: true, Bindings: []Binding{
 
 // AfterLine is for a line under the scores being typed.
 var AfterLine = Map{Name: "Tasting", Typing: true, Bindings: []Binding{
-	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "keep it so", More: "keep what stands on the line; nothing takes out what stood there"},
-	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", Says: "leave it as it was"},
+	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "save", More: "save what is on the line; an empty line deletes the value"},
+	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", Says: "cancel"},
 }}
 
 // Overview is for the list of keys itself.

@@ -16,7 +16,7 @@ var (
 var Timeline = Map{Name: "Timeline", Ways: true, Bindings: append([]Binding{
 	{Do: intent.Enter, Keys: []string{"enter", "e"}, Show: "Enter", Says: "correct", More: "correct the entry"},
 	{Do: intent.JustTime, Keys: []string{"t"}, Show: "t", Says: "its time", More: "change its time alone"},
-	{Do: intent.Drop, Keys: []string{"d", "delete", "x"}, Show: "d", Says: "take out", More: "take the entry out; u puts it back"},
+	{Do: intent.Drop, Keys: []string{"d", "delete", "x"}, Show: "d", Says: "delete", More: "delete the entry; u puts it back"},
 	{Do: intent.TakeBack, Keys: []string{"u", "ctrl+z"}, Show: "u", Says: "undo", More: "undo the last change made here"},
 	{Do: intent.Back, Keys: []string{"esc", "q", "left", "backspace"}, Show: "Esc", Says: "back"},
 	{Do: intent.Aside, Keys: []string{"a"}, Show: "a", More: "put the whole cook aside, so that it does not count; again: it counts"},
@@ -39,8 +39,8 @@ var Versions = Map{Name: "Past versions", Ways: true, Bindings: []Binding{
 
 // Mending is for the line of an entry being corrected.
 var Mending = Map{Name: "Timeline", Typing: true, Bindings: []Binding{
-	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "keep it so", More: "keep the entry as it stands on the line"},
-	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", Says: "leave it", More: "leave the entry as it was; ↑ on the next line brings this one back"},
+	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "save", More: "save the entry as it is on the line"},
+	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", Says: "cancel", More: "leave the entry as it was; ↑ on the next line brings this one back"},
 	{Do: intent.Up, Keys: []string{"up"}, Show: "↑ ↓", More: "lines typed before"},
 	{Do: intent.Down, Keys: []string{"down"}},
 }}
@@ -64,7 +64,7 @@ func bare(b Binding, keys ...string) Binding {
 // Hold is for the box.
 var Hold = Map{Name: "The box", Typing: true, Ways: true, Bindings: []Binding{
 	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "note", More: "note the line: boxed, core 82, unboxed, served …"},
-	{Do: intent.TakeBack, Keys: []string{"ctrl+z"}, Show: "ctrl+z", Says: "take back", More: "take the last entry back (or type undo)"},
+	{Do: intent.TakeBack, Keys: []string{"ctrl+z"}, Show: "ctrl+z", Says: "undo", More: "undo the last entry (or type undo)"},
 	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", Says: "back", More: "empty the line; when empty, back"},
 	{Do: intent.PageDown, Keys: []string{"pgdown"}, Show: "PgDn PgUp", Says: "more", More: "the rest of the page, and up again"},
 	{Do: intent.PageUp, Keys: []string{"pgup"}},
@@ -105,7 +105,7 @@ var Workback = Map{Name: "Work back", Typing: true, Ways: true, Bindings: []Bind
 // Rewording is for a field being typed.
 var Rewording = Map{Name: "Work back", Typing: true, Bindings: []Binding{
 	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "take it"},
-	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", Says: "leave it as it was"},
+	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", Says: "cancel"},
 	{Do: intent.Up, Keys: []string{"up"}, Show: "↑ ↓", More: "take it, and on to the next field"},
 	{Do: intent.Down, Keys: []string{"down", "tab"}},
 }}
@@ -123,7 +123,7 @@ var FirstRun = Map{Name: "First run", Typing: true, Bindings: []Binding{
 // FirstRunLine is for the folder being typed.
 var FirstRunLine = Map{Name: "First run", Typing: true, Bindings: []Binding{
 	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "take it"},
-	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", Says: "leave it as it was"},
+	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", Says: "cancel"},
 	{Do: intent.Up, Keys: []string{"up"}, Show: "↑ ↓", More: "take it, and on to the next question"},
 	{Do: intent.Down, Keys: []string{"down", "tab"}},
 }}

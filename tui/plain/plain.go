@@ -390,7 +390,7 @@ func (t *Talk) note(line string) {
 		for _, d := range u.Doubts() {
 			t.say("Look: %s", d)
 		}
-		t.say("Type yes to note it so, or another line.")
+		t.say("Type yes to note this, or another line.")
 		return
 	}
 	t.asked = ""

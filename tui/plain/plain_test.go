@@ -53,7 +53,7 @@ func TestTalk(t *testing.T) {
 		"cooks> 1\n", "Pit 104 °C, falling, aim 115 °C.\n", "Comes off between 06:50 and 09:40, likely 08:10; meal 13:00", "Next check in 41 min: vent, wood", "Last done: vent, wood cherry 90 g; 4 min ago.\n",
 		"note> 112 71", "Noted: ", "pit 112 °C, core large 71 °C, wood cherry 90 g, pale.\n",
 		"note> core large 17\n", "Look: core large 17 °C, last was 71 °C: swapped digits?\n",
-		"note> undo\n", "Taken back: ", "17 °C", "note> undo\n", "Taken back: ", "wood cherry",
+		"note> undo\n", "Undone: ", "17 °C", "note> undo\n", "Undone: ", "wood cherry",
 		"Not noted yet. It would be words: zzz.\n", "I don't know \"zzz\"", "note> \n", "Pit 104 °C", "Nothing to choose", "note> cooks\n", "8 cooks.\n", "cooks> q\n")
 	if strings.Contains(said, "never heard") {
 		t.Error("it went on after q")
@@ -64,7 +64,7 @@ func TestTalkInTheList(t *testing.T) {
 	said := talk(t, tuitest.Hall(), "99", "0", "hold", "find", "fête", "1", "find nothing of the kind", "matters bark", "matters luck", "light", "light nothing", "light brisket", "light", "2", "cooks", "2", "light", "hindsight", "?")
 	want(t, said,
 		`"99": expected a number from 1 to 8`, `"0": expected`, "hold needs an open cook", "find what?",
-		"1 cook.\n1: Summer fête", "note> find nothing", "0 cooks.", "What moves bark", `"luck": expected one of time, tenderness`, "light what?", "Not lit: no", "Lit: "+tuitest.Running, "carbon monoxide", "Pit 104", "It was lit already.", "Not noted yet. It would be: core large 2 °C ?.", "planned", "note> light\nNoted: ", "lit", "Hindsight", "undo: take the last entry back")
+		"1 cook.\n1: Summer fête", "note> find nothing", "0 cooks.", "What moves bark", `"luck": expected one of time, tenderness`, "light what?", "Not lit: no", "Lit: "+tuitest.Running, "carbon monoxide", "Pit 104", "It was lit already.", "Not noted yet. It would be: core large 2 °C ?.", "planned", "note> light\nNoted: ", "lit", "Hindsight", "undo: undo the last entry")
 	if !strings.HasSuffix(said, "note> \n") {
 		t.Errorf("the end is %q", said[len(said)-20:])
 	}

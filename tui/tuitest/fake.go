@@ -208,7 +208,7 @@ func (p *Port) redo(c *journal.Cook) (backend.Noted, error) {
 	back := p.undone[len(p.undone)-1]
 	p.undone = p.undone[:len(p.undone)-1]
 	c.Entries = append(c.Entries, back)
-	return backend.Noted{Text: back.Time.Format("15:04") + "  " + back.Body(), PutBack: true}, nil
+	return backend.Noted{Text: back.Time.Format(measure.Clock) + "  " + back.Body(), PutBack: true}, nil
 }
 
 // LightNew adds a cook that is lit.

@@ -270,7 +270,7 @@ func (e *Entry) Said(width int) (style.Style, []string) {
 	}
 	lines := Doubts(layout.Wrap(layout.Tie(a.Head+"  ")+a.Text, width), a.Flags, width)
 	if len(a.Flags) > 0 && !a.asks {
-		lines = append(lines, "ctrl+z takes it back")
+		lines = append(lines, "ctrl+z undoes it")
 	}
 	return style.Banner, lines
 }

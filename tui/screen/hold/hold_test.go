@@ -81,7 +81,7 @@ func TestNote(t *testing.T) {
 		t.Errorf("noted %q", got)
 	}
 	d.Press("ctrl+z")
-	d.Expect(t, "TAKEN BACK")
+	d.Expect(t, "UNDONE")
 	d.Type("core 82 chery")
 	d.Press("enter")
 	d.Expect(t, "ENTER AGAIN", "› core 82 chery")

@@ -311,7 +311,7 @@ func (s *Screen) enter() tea.Cmd {
 	}
 	if s.heard.Confirm() && s.shown != s.line.Text() {
 		s.shown = s.line.Text()
-		s.answer = answer{head: "ENTER AGAIN", lines: append([]string{"saves it so: " + s.heard.Text}, s.heard.Doubts()...)}
+		s.answer = answer{head: "ENTER AGAIN", lines: append([]string{"to save " + s.heard.Text}, s.heard.Doubts()...)}
 		return nil
 	}
 	s.shown = ""

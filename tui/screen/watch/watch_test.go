@@ -155,7 +155,7 @@ func TestTakeBack(t *testing.T) {
 			d := start(tuitest.Running, p, 80, 24)
 			before := len(p.Cooks[0].Entries)
 			undo(d)
-			expect(t, d, "TAKEN BACK  01:00")
+			expect(t, d, "UNDONE  01:00")
 			if got := len(p.Cooks[0].Entries); got != before-1 {
 				t.Errorf("%d entries, want %d", got, before-1)
 			}

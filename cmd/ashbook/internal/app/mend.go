@@ -85,7 +85,7 @@ func (a *App) mend(id string, old journal.Entry, line string, now time.Time, see
 // Drop takes an entry out of a cook. It fails with ErrEntryGone.
 func (a *App) Drop(id string, old journal.Entry) (Changed, error) {
 	out := Changed{Was: old, Dropped: true}
-	err := a.change(id, &out, "taken out", func(f cookfile.File, at int) (cookfile.File, error) { return f.RemoveEntry(at) })
+	err := a.change(id, &out, "deleted", func(f cookfile.File, at int) (cookfile.File, error) { return f.RemoveEntry(at) })
 	return out, err
 }
 

@@ -167,7 +167,7 @@ func (a *App) Undo(id string) (Noted, error) {
 	line := a.lastWritten(f)
 	find := func(f cookfile.File) (int, error) {
 		if len(f.Cook.Entries) == 0 {
-			return 0, fmt.Errorf("cook %q: there is no entry to take back", id)
+			return 0, fmt.Errorf("cook %q: there is no entry to undo", id)
 		}
 		at := slices.Index(timelineLines(f), line)
 		if at < 0 {
@@ -187,7 +187,7 @@ func (a *App) Undo(id string) (Noted, error) {
 		}
 		gone = f.Cook.Entries[at]
 		return f.RemoveEntry(at)
-	}, id+": taken back: "+Clock(gone))
+	}, id+": undone: "+Clock(gone))
 	if err != nil {
 		return Noted{}, err
 	}

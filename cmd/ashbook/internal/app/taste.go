@@ -43,7 +43,7 @@ func (a *App) Taste(id string, tastes []journal.Taste, after []Written) (Tasted,
 		}
 		is := w.Is
 		if is == "" {
-			is = "taken out"
+			is = "deleted"
 		}
 		what = append(what, w.What.String()+": "+is)
 	}
