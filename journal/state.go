@@ -285,7 +285,7 @@ type Check struct {
 	For string // what set it: "vent", "wood", "look"
 }
 
-// checkEarly is how long before it is due a look already counts as taken.
+// checkEarly is how long before a check is due a look already counts as that check.
 const checkEarly = 5 * time.Minute
 
 // How long after the last entry to look again where no act asks for a look: hourly

@@ -61,7 +61,7 @@ func wrong(problems []journal.Problem) page.Section {
 // closestShown is how many cooks like a planned or running one are shown.
 const closestShown = 3
 
-// closest is what came of the cooks most like this one.
+// closest lists the cooks most like this one, and how they went.
 func closest(found []*journal.Cook, s journal.Settings) page.Section {
 	out := page.Section{Heading: "Closest of yours"}
 	for _, o := range found {

@@ -13,8 +13,8 @@ import (
 // mostEffects is how many candidates are drawn.
 const mostEffects = 2
 
-// effects draws the strongest change of the likeliest candidates that are told:
-// every cook as the other effects leave it.
+// effects draws the strongest change of each of the likeliest candidates; every cook
+// is drawn with the other effects taken off.
 func effects(r drivers.Report, s journal.Settings) []page.Figure {
 	var out []page.Figure
 	for _, c := range r.Candidates {

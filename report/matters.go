@@ -147,7 +147,7 @@ func restsOfEffect(r drivers.Report, c drivers.Candidate, l drivers.Line) []stri
 		fmt.Sprintf("Noted in %d of %s. "+sides, c.Known, measure.Count(r.Cooks, "cook"), l.With, l.Without),
 	}
 	if r.Target == drivers.Time {
-		out = append(out, fmt.Sprintf("Before your cooks the physics, with what it missed on other people, expects: %s. With them: %s.", inWords(r.Target, l.Expected), inWords(r.Target, l.Effect)))
+		out = append(out, fmt.Sprintf("Without your cooks, the physics and other people's cooks expect: %s. With your cooks: %s.", inWords(r.Target, l.Expected), inWords(r.Target, l.Effect)))
 	}
 	side, rarer := "With it", cooksWhere(l.Points, func(x float64) bool { return x > l.Middle })
 	if c.Column.Kind != frame.Word {

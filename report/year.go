@@ -233,7 +233,7 @@ func record(r hindsight.Report) page.Figure {
 		return page.Figure{}
 	}
 	return page.Figure{Title: "How the forecasts did", Picture: &ch,
-		Says: "One dot a cook: where in the range it was given it really came off. The range claims 8 in 10; the number on the right is how many it held. Every finished cook replayed with only the earlier ones known."}
+		Says: "One dot for each cook: where in the range of its forecast it came off. The range claims 8 in 10; the number on the right is how many were inside. Every finished cook replayed with only the earlier ones known."}
 }
 
 // learned is what matters, and what the cooks wrote to keep and to change.

@@ -128,7 +128,7 @@ adopted.`,
 	}
 	cmd.Flags().StringVar(&against, "against", "", "hold it against this `COOK`")
 	cmd.Flags().BoolVar(&plan, "plan", false, "hold it against its plan")
-	cmd.Flags().BoolVar(&usual, "usual", false, "hold it against your usual cook, although there is a plan")
+	cmd.Flags().BoolVar(&usual, "usual", false, "compare it with your usual cook, although there is a plan")
 	return cmd
 }
 

@@ -126,12 +126,13 @@ func mendUnread(u app.Unread) string {
 func mendHalf(h folder.Half) string {
 	id, cook := strings.CutSuffix(path.Base(h.Problem.File), ".md")
 	if !cook || !strings.HasPrefix(h.Problem.File, "cooks/") {
-		return "wait a moment if a program is saving it, else put it right"
+		return "wait a moment if a program is saving it, otherwise correct it"
 	}
 	return "wait a moment if a program is saving it; ashbook edit " + id + " to put it right, ashbook history " + id + " for the version to bring back"
 }
 
-// onlyAt refuses set-up flags for a cook whose file holds its set-up already.
+// onlyAt refuses the flags that describe a cook when the file of the cook already
+// describes it.
 func (l lighting) onlyAt() error {
 	if l.title != "" || l.pit != "" || l.serve != "" || l.heads != 0 || l.aimPit != "" || l.aimCore != "" || l.wood != "" || l.wrap != "" || len(l.pieces) > 0 {
 		return usage("the cook is planned already: its file holds the set-up; only --at goes with it")

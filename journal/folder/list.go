@@ -89,7 +89,7 @@ func summarize(c *journal.Cook) Summary {
 	return s
 }
 
-// mark is how a changed file is told from the one that was read.
+// mark identifies the state of a file, so that a change since it was read is noticed.
 type mark struct {
 	size  int64
 	mtime int64 // ns since 1970
@@ -240,7 +240,7 @@ func (f *Folder) reread(ctx context.Context, ix *index, files []cookFile, next b
 	}
 }
 
-// record is what was read of a file.
+// record is what the folder knows of one file after reading it.
 type record struct {
 	entry
 	sum      Summary

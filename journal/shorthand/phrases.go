@@ -290,8 +290,7 @@ var vagueTurn = wordSet("up|down|bone|for|to|left|right|top|bottom|meat")
 // middles are words for the core that may be the name of a piece, and then are.
 var middles = wordSet("middle|centre|center|internal|core|meat|brisket|butt|butts|pork|shoulder|shoulders|roast|ribs|rack|racks|bird|turkey|chicken|beef|lamb|ham|joint|piece|top|bottom|left|right|point|flat|bone|big|small|large")
 
-// passing are words that say nothing where they stand between phrases, or
-// inside one.
+// passing are words that carry no meaning between phrases, or inside one.
 var passing = wordSet("the|a|an|it|it's|its|is|was|are|were|that's|this|my|our|now|just|again|has|have|had|been|got|degrees|some|very|i|we|i've|we've|so|ok|okay|well|um|then|and|plus|also|still|already|at|of|both|there|there's|hey")
 
 // inside are those of them that may stand within a phrase.

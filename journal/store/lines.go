@@ -154,7 +154,7 @@ func compose(earlier, later []hunk) []hunk {
 	return earlier
 }
 
-// join adds another program's hunks, but for lines that are looked for already.
+// join adds the hunks of another program, except lines that are already looked for.
 func join(hunks, theirs []hunk) []hunk {
 	known := map[string]bool{}
 	for _, h := range hunks {

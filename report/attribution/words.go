@@ -93,7 +93,7 @@ func (a *Account) verdict(t *drivers.Times) {
 	case share >= .6:
 		a.Verdict += "; most of it nothing you noted explains"
 	case share >= .25:
-		a.Verdict += "; a part of it nothing you noted explains"
+		a.Verdict += "; nothing you noted explains a part of it"
 	case share <= -.6:
 		a.Verdict += "; something nobody noted took much of that back"
 	}

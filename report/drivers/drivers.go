@@ -159,7 +159,7 @@ func (r Report) fill(d *design, a answers, post bayes.Posterior) Report {
 	return r
 }
 
-// inclusion is by field the probability that it does anything.
+// inclusion[k] is the probability that field k does anything, 0 to 1.
 func (d *design) inclusion(post bayes.Posterior) []float64 {
 	// A column that belongs to no field has the first term.
 	return post.Inclusion[len(post.Inclusion)-len(d.fields):]

@@ -29,8 +29,8 @@ type Judgement struct {
 	Says   []string // whole sentences: how far it can be trusted
 }
 
-// Judge frees the scores of a cook of the severity of those who gave them; all
-// are the person's cooks, with or without it.
+// Judge corrects the scores of a cook for how strict each eater is; all are the cooks
+// of the person, with or without this one.
 func Judge(c *journal.Cook, all []journal.Cook) Judgement {
 	var out Judgement
 	if len(c.Tasting) == 0 {

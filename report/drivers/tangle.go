@@ -23,7 +23,7 @@ type Tangle struct {
 	Says        string // a sentence
 }
 
-// tangledFrom is the correlation from which two things are told as tangled
+// tangledFrom is the correlation from which the page says that two things are tangled
 // (chosen: half of the variance of one goes with the other).
 const tangledFrom = .7
 

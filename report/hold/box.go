@@ -203,7 +203,7 @@ func Keeps(from, limit float64, c *journal.Cook, past []journal.Cook) (hours [3]
 	return [3]float64(slices.Clone(got)), loads
 }
 
-// beginning is before which past cooks lie.
+// beginning is the time before which a cook counts as past.
 func beginning(c *journal.Cook) time.Time {
 	if d := c.Date(); !d.IsZero() {
 		return d

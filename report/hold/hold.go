@@ -29,7 +29,7 @@ type Until struct {
 	Open                bool // Late is as far as is foretold; it may be later
 }
 
-// Known reports whether anything could be told.
+// Known reports whether there were enough readings for an answer.
 func (u Until) Known() bool { return !u.Early.IsZero() }
 
 // Meal is what the hold means for the meal.

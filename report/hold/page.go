@@ -126,7 +126,7 @@ func (w words) mealLine(h *Hold) string {
 	case Fallen:
 		return "It is not hot any more, whenever the meal is."
 	case NoMeal:
-		return "No serving hour is noted, so what this means for the meal is not said."
+		return "No serving hour is noted, so nothing can be said about the meal."
 	}
 	if h.MealAt.IsZero() {
 		return "No serving hour is noted."
@@ -183,7 +183,7 @@ func (w words) leftovers(l *Leftovers) []page.Fact {
 		if !l.Forecast.Known() {
 			return nil
 		}
-		return []page.Fact{{Name: "the clock starts", Value: fmt.Sprintf("when the meat falls below %s, about %s, wherever it stands then; not when the plates leave the table", law, w.until(l.Forecast))}}
+		return []page.Fact{{Name: "the clock starts", Value: fmt.Sprintf("when the meat falls below %s, about %s, wherever it is then, not when the plates leave the table", law, w.until(l.Forecast))}}
 	}
 	step := func(to float64, by, at time.Time) page.Fact {
 		maybe := slices.ContainsFunc(l.Over, func(o safety.Overrun) bool { return o.Step.To == to && o.InTime() })

@@ -91,7 +91,8 @@ func (b *Batch) allergens() []string {
 	return out
 }
 
-// Disagreements say where what the file states is not what its parts come to.
+// Disagreements lists where a figure that the file states differs from the sum of its
+// parts.
 func Disagreements(m *journal.Mix) []string {
 	var out []string
 	got := content(m)

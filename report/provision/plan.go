@@ -46,7 +46,7 @@ type Plan struct {
 	like [][]*journal.Cook // finished cooks of each dish's cut
 }
 
-// Main is the load the meal hangs on most.
+// Main is the load that decides when the meal can be served.
 func (p *Plan) Main() *Load { return &p.Loads[0] }
 
 // Work works a request back. The error is a Refusal, or that of ctx.

@@ -297,7 +297,7 @@ func (p *part) reheated(v curve) {
 	weight := Ask
 	if p.now.Sub(v[len(v)-1].at).Hours() <= FourHours {
 		weight = DoNow
-		text += " It is hot food only once it has been there."
+		text += " Only after that does it count as hot food."
 	}
 	p.caution(Finding{Kind: Reheated, Weight: weight, Text: text, Rests: "the core readings from " + v[0].at.Format(measure.DayClock) + " on",
 		Do: "Reheat quickly and right through, once only, and only what was chilled in time.", Source: sourceReheat})

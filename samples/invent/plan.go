@@ -11,7 +11,8 @@ import (
 	"ashbook/samples/invent/roast"
 )
 
-// plan is what is decided before a cook, and the script of a told one.
+// plan is what is decided before a cook; of the cooks whose story is told in full it
+// is also the script.
 type plan struct {
 	Date, Title, Cut string
 	Pieces           []piece

@@ -430,7 +430,7 @@ func (t *Talk) choices() {
 	for _, c := range f.Choices {
 		late := "and " + c.Late.Format(measure.Clock)
 		if c.Open {
-			late = "and a time that is not foretold; it may not get there"
+			late = "and a time that cannot be said; it may never get there"
 		}
 		line := fmt.Sprintf("%s: off between %s %s, likely %s", c.Name, c.Early.Format(measure.Clock), late, c.Likely.Format(measure.Clock))
 		if c.Saves > 0 {

@@ -7,8 +7,9 @@ import (
 	"ashbook/journal"
 )
 
-// taste asks eater by eater, trait by trait. A mistyped score is asked again; an eater
-// is kept when all were asked. What to keep and what to change comes last.
+// taste asks each eater for each trait, and again after a mistyped score. It saves an
+// eater once all traits were asked. At the end it asks what to keep and what to
+// change.
 func (t *Talk) taste() {
 	t.say("Each from 1 to 9. A + behind it says too much, a - too little; nothing leaves it out.")
 	for {

@@ -266,9 +266,9 @@ func (j *State) doubt() {
 // cooks of as many people, public notes.
 const perKelvin = .018
 
-// Doubt is the spread of ln hours that comes from what was not written down: half
-// thickness where there is no weight, pit where there is no aim. Time goes as the
-// half thickness, since it goes as the cube root of the weight.
+// Doubt is the spread of ln hours that comes from what was not written down: the half
+// thickness where no weight is noted, the pit where no aim is. The hours are in
+// proportion to the half thickness.
 func (j *State) Doubt() float64 {
 	shape := 0.0
 	for i := range j.Pieces {
@@ -328,7 +328,7 @@ func (j *State) piece(i int, cut cut, now time.Time) Piece {
 	p := Piece{Name: piece.Name, ShapeSD: UsualShape, Target: cut.off}
 	if t, ok := j.Cook.AimCore(now); ok {
 		if t < 40 || t > 105 {
-			j.note("a core aim of %s is not believed; %s stands in", j.Temp(t), j.Temp(cut.off))
+			j.note("a core aim of %s cannot be right; %s is used instead", j.Temp(t), j.Temp(cut.off))
 		} else {
 			p.Target = t
 		}

@@ -507,8 +507,8 @@ type outcome struct {
 	cases []score.Case
 }
 
-// groups is in how many groups people are left out where many fits are held
-// against each other.
+// groups is the number of groups in which people are left out when many fits are
+// compared.
 const groups = 10
 
 // leaveOut forecasts each person by a table fitted without them, and without the

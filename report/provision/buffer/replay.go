@@ -47,7 +47,7 @@ type Score struct {
 	HoldAll float64 // the same over all, late ones as 0
 }
 
-// Replayed is how plans of finished cooks would have come out.
+// Replayed is how the plans of finished cooks would have gone.
 type Replayed struct {
 	LeaveOneOut bool
 	Cooks       int

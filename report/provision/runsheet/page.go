@@ -373,7 +373,7 @@ func (p *Sheet) rate(perKg float64) string {
 	return fmt.Sprintf("%.0f g/kg", perKg)
 }
 
-// batch tells fires apart where there are several.
+// batch names the fire of a load where there are several fires.
 func (p *Sheet) batch(l *provision.Load) string {
 	if p.Batches == 1 {
 		return ""

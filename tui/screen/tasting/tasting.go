@@ -119,7 +119,7 @@ func (s *Screen) Cooks() []string { return []string{s.id} }
 // Typed reports whether the line is begun.
 func (s *Screen) Typed() bool { return !s.line.Empty() }
 
-// waiting is how many eaters are not kept.
+// waiting is the number of eaters whose scores are not saved yet.
 func (s *Screen) waiting() int {
 	n := 0
 	for _, r := range s.rows {

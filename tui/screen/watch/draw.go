@@ -269,8 +269,8 @@ func (s *Screen) standStyle() style.Style {
 	return tones[s.state.Forecast.Fire.Tone]
 }
 
-// choiceLines tells what could be done now, a line each; what each costs goes
-// with it where it fits, else below it while there is room.
+// choiceLines returns a line for each thing that can be done now. What it costs
+// follows on the line where it fits, otherwise below it while there is room.
 func (s *Screen) choiceLines(width, room int) []string {
 	st := s.state
 	if len(st.Forecast.Choices) == 0 {

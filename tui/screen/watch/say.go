@@ -77,7 +77,7 @@ func (s *Screen) degrees(r reading) string {
 // capital writes a label as the beginning of a sentence.
 func capital(label string) string { return label[:1] + strings.ToLower(label[1:]) }
 
-// said is a head, and behind it the second lines of a thing.
+// said joins a head and the second lines of a thing into one sentence.
 func (t thing) said(head, then string) string {
 	var parts []string
 	for _, span := range t.second {
