@@ -91,7 +91,7 @@ func (a *Account) verdict(t *drivers.Times) {
 	}
 	switch share := a.Unexplained.Minutes / by; {
 	case share >= .6:
-		a.Verdict += "; most of it nothing you noted explains"
+		a.Verdict += "; nothing you noted explains most of it"
 	case share >= .25:
 		a.Verdict += "; nothing you noted explains a part of it"
 	case share <= -.6:

@@ -122,7 +122,7 @@ var redo = Binding{Do: intent.Redo, Keys: []string{"f3"}, Show: "F3", More: "red
 var Watch = Map{Name: "Watch", Typing: true, Ways: true, Acts: true, Bindings: []Binding{
 	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "note", More: "note the line"},
 	{Do: intent.TakeBack, Keys: []string{"ctrl+z"}, Show: "ctrl+z", Says: "undo", More: "undo the last entry (or type undo)"},
-	{Do: intent.Choices, Keys: []string{"ctrl+o"}, Show: "ctrl+o", Says: "what if", More: "what paper, foil, a hotter pit or no change would do"},
+	{Do: intent.Choices, Keys: []string{"ctrl+o"}, Show: "ctrl+o", Says: "what if", More: "what paper, foil or a hotter pit would do"},
 	{Do: intent.Sleep, Keys: []string{"ctrl+s"}, Show: "ctrl+s", Says: "sleep", More: "sleep: be woken at a time, or when needed"},
 	{Do: intent.Night, Keys: []string{"ctrl+n"}, Show: "ctrl+n", Says: "night", More: "night: dark red on black, and back"},
 	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", Says: "shelf", More: "empty the line; when empty, back to the shelf"},

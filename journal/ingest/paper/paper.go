@@ -162,11 +162,11 @@ func (d *draft) finish(source string) Cook {
 		d.on = d.off.Add(-d.took)
 	case d.took > 0 && !d.on.IsZero():
 		if off := d.off.Sub(d.on) - d.took; off.Abs() > time.Hour {
-			d.ask("on to off is %s, but it says %s", hours(d.off.Sub(d.on)), hours(d.took))
+			d.ask("on to off is %s, but it says %s", measure.FormatDuration(d.off.Sub(d.on)), measure.FormatDuration(d.took))
 		}
 	}
 	if !d.off.IsZero() && !d.on.IsZero() && d.off.Sub(d.on) > longest {
-		d.ask("%s on the pit: are the days right?", hours(d.off.Sub(d.on)))
+		d.ask("%s on the pit: are the days right?", measure.FormatDuration(d.off.Sub(d.on)))
 	}
 	if !d.on.IsZero() {
 		d.note(d.on, journal.Item{Act: journal.On})
@@ -226,10 +226,6 @@ const (
 	shortest = 90 * time.Minute
 	longest  = 36 * time.Hour
 )
-
-func hours(d time.Duration) string {
-	return fmt.Sprintf("%d h %02d", int(d.Hours()), int(d.Minutes())%60)
-}
 
 // order puts on before what was read, and off after it.
 func order(items []journal.Item) {
