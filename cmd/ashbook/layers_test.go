@@ -23,6 +23,7 @@ type layer struct {
 // the table after this one forbids.
 var layers = []layer{
 	{"journal/measure", nil, "units stand on nothing"},
+	{"journal/pattern", nil, "regular expressions, compiled when they are used"},
 	{"journal", []string{"journal/measure"}, "the words of a cook know no file and no screen"},
 	{"journal/cookfile/blocks", []string{"github.com/yuin/goldmark/..."}, "the blocks of a text; Markdown is read in one place"},
 	{"journal/cookfile/front", []string{"journal", "journal/cookfile/blocks", "go.yaml.in/yaml/v4/..."}, "front matter as text, keys and values, and its problems"},
@@ -31,8 +32,8 @@ var layers = []layer{
 	{"journal/shorthand", []string{"journal", "journal/measure"}, "the entry line is words only"},
 	{"journal/series", []string{"journal", "journal/measure", "journal/cookfile/blocks"}, "probe series are words only; of the blocks it needs the markers of a merge"},
 	{"journal/probefile", []string{"journal", "journal/measure"}, "tables of other programs, as rows; knows no cook but its pieces' names"},
-	{"journal/ingest/written", []string{"journal", "journal/measure"}, "days, hours and weights as people write them"},
-	{"journal/ingest/paper", []string{"journal", "journal/measure", "journal/ingest/written", "journal/cookfile"}, "past cooks out of tables and notes; cookfile only in its tests"},
+	{"journal/ingest/written", []string{"journal/pattern", "journal", "journal/measure"}, "days, hours and weights as people write them"},
+	{"journal/ingest/paper", []string{"journal/pattern", "journal", "journal/measure", "journal/ingest/written", "journal/cookfile"}, "past cooks out of tables and notes; cookfile only in its tests"},
 	{"journal/ingest", []string{"journal", "journal/measure", "journal/probefile", "journal/series"}, "the only listener; keeps nothing itself"},
 	{"journal/history", []string{"journal/disk", "github.com/go-git/...", "golang.org/x/sys/..."}, "git stays behind one package"},
 	{"journal/journaltest", nil, "the journal of the tests"},
@@ -52,7 +53,7 @@ var layers = []layer{
 	{"report/baseline", []string{"journal", "journal/measure", "report/frame", "gonum.org/..."}, "the person's own averages"},
 	{"report/forecast/...", []string{"journal", "journal/measure", "report/frame", "report/forecast/...", "report/numeric/...", "gonum.org/..."}, "the engine of one cook"},
 	{"report/hindsight", []string{"journal", "journal/measure", "report/forecast/...", "report/numeric/...", "gonum.org/..."}, "replays cooks through the engine"},
-	{"report/safety", []string{"journal", "journal/measure", "report/frame", "report/page", "report/numeric/...", "gonum.org/..."}, "cautions and their sources; judges, never clears"},
+	{"report/safety", []string{"journal/pattern", "journal", "journal/measure", "report/frame", "report/page", "report/numeric/...", "gonum.org/..."}, "cautions and their sources; judges, never clears"},
 	{"report/hold", []string{"journal", "journal/measure", "report/frame", "report/page", "report/safety", "report/numeric/...", "gonum.org/..."}, "the box, from off to the table and after"},
 	{"report/pitbook", []string{"journal", "journal/measure", "report/page", "report/numeric/...", "gonum.org/..."}, "what a pit does, from the cooks on it"},
 	{"report/mix", []string{"journal", "journal/measure", "report/page"}, "what goes into a mix, and how it was liked"},

@@ -2,6 +2,7 @@ package shorthand
 
 import (
 	"strings"
+	"sync"
 	"unicode"
 
 	"ashbook/journal"
@@ -23,8 +24,9 @@ type pattern struct {
 }
 
 // patterns are the phrases by the word they may begin with; those that may
-// begin with a slot come under the slot's letter.
-var patterns = func() map[string][]*pattern {
+// begin with a slot come under the slot's letter. They are made when the first line is
+// read.
+var patterns = sync.OnceValue(func() map[string][]*pattern {
 	all := map[string][]*pattern{}
 	var ready []*pattern
 	for _, ph := range phrases {
@@ -46,7 +48,7 @@ var patterns = func() map[string][]*pattern {
 		}
 	}
 	return all
-}()
+})
 
 // spellOut returns the pattern with and without each bracket that holds more
 // than one word in a row: "lid [for S]".

@@ -102,13 +102,13 @@ func (p *parser) steps(i int) []step {
 		}
 	}
 	t := p.toks[i]
-	try(patterns[t.low])
+	try(patterns()[t.low])
 	if isDigit(t.text[0]) || t.low == "minus" || signOf(t.text) > 0 {
-		try(patterns["T"])
+		try(patterns()["T"])
 	}
 	for _, slot := range []string{"P", "D", "W", "K", "G"} {
 		if p.mayFill(slot, t) {
-			try(patterns[slot])
+			try(patterns()[slot])
 		}
 	}
 	slices.SortStableFunc(all[first:], func(a, b step) int { return b.end - a.end })

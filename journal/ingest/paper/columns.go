@@ -1,11 +1,11 @@
 package paper
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 
 	"ashbook/journal/ingest/written"
+	"ashbook/journal/pattern"
 )
 
 // Column says what a column was taken for.
@@ -119,7 +119,7 @@ func allDated(lines []string, sep rune) bool {
 	})
 }
 
-var inBrackets = regexp.MustCompile(`^(.*?)[\s_]*[\[(]([^\])]*)[\])]\s*(.*)$`)
+var inBrackets = pattern.New(`^(.*?)[\s_]*[\[(]([^\])]*)[\])]\s*(.*)$`)
 
 // headUnit parts a heading from the unit it names: "Weight (lb)", "Temp °F".
 func headUnit(head string) (name, unit string) {

@@ -10,6 +10,7 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/ingest/written"
 	"ashbook/journal/measure"
+	"ashbook/journal/pattern"
 )
 
 // readNotes reads notes in free words. A cook begins at each line that begins with
@@ -114,7 +115,7 @@ func readNote(body string, line int, opt Options) Cook {
 	return d.finish(body)
 }
 
-var clauseEnd = regexp.MustCompile(`[,;\n]+\s*|\s+/\s+|\.\s+|\.$|\s+[-–—]+\s+|\s+then\s+|[()]`)
+var clauseEnd = pattern.New(`[,;\n]+\s*|\s+/\s+|\.\s+|\.$|\s+[-–—]+\s+|\s+then\s+|[()]`)
 
 // clausesOf parts a note at commas, full stops, dashes and line ends, but not
 // within a number.
@@ -128,26 +129,26 @@ func clausesOf(s string) []string {
 	return out
 }
 
-var decimalComma = regexp.MustCompile(`(\d),(\d)`)
+var decimalComma = pattern.New(`(\d),(\d)`)
 
 var (
 	clockWords = `(\d{1,2}(?:[:.h]\d{2})?\s*(?:am|pm|a\.m\.|p\.m\.)|\d{1,2}[:h]\d{2}|\d{1,2}\.\d{2}(?:\s*h)?|midnight|noon)`
-	timedText  = regexp.MustCompile(`(?i)(?:\b(at|by|around|about|till|til|until|to|from|before|@)\s+)?\b` + clockWords + `(?:$|[\s,;])`)
-	bareTimed  = regexp.MustCompile(`(?i)(?:\b(at|by|around|till|til|until|@)\s+|@)(\d{1,2})(?:$|[\s,;])`)
-	spanWords  = regexp.MustCompile(`(?i)\b(?:(?:took|for|about|in|after|total|lasted)\s+)*(\d{1,2}(?:[.,:]\d{1,2})?\s*(?:h|hrs?|hours?)(?:\s+(?:and )?\d{1,2}\s*(?:m|min|mins|minutes)?|\d{1,2}\s*(?:m|min|mins|minutes))?(?:\s*and a half)?|\d{2,3}\s*(?:min|mins|minutes)|an hour|half an hour)(?:\s+(?:total|in all|all told|later|cook))?(?:$|[\s,;])`)
-	spanGlued  = regexp.MustCompile(`(?i)\b(?:took|for|lasted|total|in)\s+(\d{1,2}h\d{2})(?:$|[\s,;])`)
-	tempWords  = regexp.MustCompile(`(?i)\b(\d{2,3})(?:\.\d)?\s*(?:°|deg(?:rees)?)?\s*([fc])?\b`)
-	doubtful   = regexp.MustCompile(`(?i)\b(should|would|could|next time|will|if|why|maybe|perhaps|didn't|did not|never|forgot|instead|wish|too|last time|usually|probably|next)\b|\?`)
-	pitWords   = regexp.MustCompile(`(?i)\b(pit|smoker|cooker|grill|grate|chamber|kettle|drum|offset|ran|running|smoked|cooked|fire)\b`)
-	onWords    = regexp.MustCompile(`(?i)\b(?:(?:went|go|put|meat|got|were|was) )?(on|started|start|in the smoker|lit and on|loaded)\b`)
-	offWords   = regexp.MustCompile(`(?i)\b(?:(?:came|took|taken|pulled|was|were|it) )*(off|pulled|done|finished|ready|out)\b`)
-	restWords  = regexp.MustCompile(`(?i)\b(rest|rested|resting|held|hold|cooler|box|boxed|esky|cambro)\b`)
-	boxWords   = regexp.MustCompile(`(?i)\b(held|hold|cooler|box|boxed|esky|cambro)\b`)
-	ateWords   = regexp.MustCompile(`(?i)\b(ate|served|dinner|lunch|eaten|supper|serving)\b`)
-	wrapWords  = regexp.MustCompile(`(?i)\b(foil\w*|paper\w*|wrap\w*|boat\w*|crutch\w*|unwrapped|naked|bare)\b`)
-	peopleText = regexp.MustCompile(`(?i)\b(?:for|fed|feeding|to)\s+(\d{1,4})(?:\s+(?:people|guests|of us|folks|friends|eaters)\b|$)|\b(\d{1,4})\s+(?:people|guests|folks|eaters)\b`)
-	woodText   = regexp.MustCompile(`(?i)\b(oak|post oak|hickory|cherry|apple|pecan|maple|beech|mesquite|alder|plum|peach|pear|walnut|olive|almond)(?:\s+(?:wood|chunks?|splits?|logs?|smoke))?\b`)
-	pitText    = regexp.MustCompile(`(?i)\bon (?:the|my) (kettle|offset|drum|smoker|ceramic|bullet|cabinet|brick pit|gas grill|pellet grill)\b`)
+	timedText  = pattern.New(`(?i)(?:\b(at|by|around|about|till|til|until|to|from|before|@)\s+)?\b` + clockWords + `(?:$|[\s,;])`)
+	bareTimed  = pattern.New(`(?i)(?:\b(at|by|around|till|til|until|@)\s+|@)(\d{1,2})(?:$|[\s,;])`)
+	spanWords  = pattern.New(`(?i)\b(?:(?:took|for|about|in|after|total|lasted)\s+)*(\d{1,2}(?:[.,:]\d{1,2})?\s*(?:h|hrs?|hours?)(?:\s+(?:and )?\d{1,2}\s*(?:m|min|mins|minutes)?|\d{1,2}\s*(?:m|min|mins|minutes))?(?:\s*and a half)?|\d{2,3}\s*(?:min|mins|minutes)|an hour|half an hour)(?:\s+(?:total|in all|all told|later|cook))?(?:$|[\s,;])`)
+	spanGlued  = pattern.New(`(?i)\b(?:took|for|lasted|total|in)\s+(\d{1,2}h\d{2})(?:$|[\s,;])`)
+	tempWords  = pattern.New(`(?i)\b(\d{2,3})(?:\.\d)?\s*(?:°|deg(?:rees)?)?\s*([fc])?\b`)
+	doubtful   = pattern.New(`(?i)\b(should|would|could|next time|will|if|why|maybe|perhaps|didn't|did not|never|forgot|instead|wish|too|last time|usually|probably|next)\b|\?`)
+	pitWords   = pattern.New(`(?i)\b(pit|smoker|cooker|grill|grate|chamber|kettle|drum|offset|ran|running|smoked|cooked|fire)\b`)
+	onWords    = pattern.New(`(?i)\b(?:(?:went|go|put|meat|got|were|was) )?(on|started|start|in the smoker|lit and on|loaded)\b`)
+	offWords   = pattern.New(`(?i)\b(?:(?:came|took|taken|pulled|was|were|it) )*(off|pulled|done|finished|ready|out)\b`)
+	restWords  = pattern.New(`(?i)\b(rest|rested|resting|held|hold|cooler|box|boxed|esky|cambro)\b`)
+	boxWords   = pattern.New(`(?i)\b(held|hold|cooler|box|boxed|esky|cambro)\b`)
+	ateWords   = pattern.New(`(?i)\b(ate|served|dinner|lunch|eaten|supper|serving)\b`)
+	wrapWords  = pattern.New(`(?i)\b(foil\w*|paper\w*|wrap\w*|boat\w*|crutch\w*|unwrapped|naked|bare)\b`)
+	peopleText = pattern.New(`(?i)\b(?:for|fed|feeding|to)\s+(\d{1,4})(?:\s+(?:people|guests|of us|folks|friends|eaters)\b|$)|\b(\d{1,4})\s+(?:people|guests|folks|eaters)\b`)
+	woodText   = pattern.New(`(?i)\b(oak|post oak|hickory|cherry|apple|pecan|maple|beech|mesquite|alder|plum|peach|pear|walnut|olive|almond)(?:\s+(?:wood|chunks?|splits?|logs?|smoke))?\b`)
+	pitText    = pattern.New(`(?i)\bon (?:the|my) (kettle|offset|drum|smoker|ceramic|bullet|cabinet|brick pit|gas grill|pellet grill)\b`)
 )
 
 // facts that a clause may name are taken out of it one by one; what is left of it
@@ -159,7 +160,7 @@ func (r *reader) clause(text string) {
 	}
 	left := text
 	found := false
-	take := func(re *regexp.Regexp) (m []string) {
+	take := func(re *pattern.Pattern) (m []string) {
 		if m = re.FindStringSubmatch(left); m != nil {
 			i := re.FindStringIndex(left)
 			left, found = oneLine(left[:i[0]]+" "+left[i[1]:]), true
@@ -176,7 +177,7 @@ func (r *reader) clause(text string) {
 			r.Cut = cut
 		}
 		if r.Cut == cut || strings.Contains(r.Cut, cut) || strings.Contains(cut, r.Cut) {
-			take(regexp.MustCompile(`(?i)\b` + regexp.QuoteMeta(cut) + `\b`))
+			take(pattern.New(`(?i)\b` + regexp.QuoteMeta(cut) + `\b`))
 		}
 	}
 	if m := take(pitText); m != nil {
@@ -208,7 +209,7 @@ func (r *reader) clause(text string) {
 
 // timeIn takes the time out of a clause: a clock time after those before it.
 func (r *reader) timeIn(left *string) (at time.Time, prep string) {
-	for _, re := range []*regexp.Regexp{timedText, bareTimed} {
+	for _, re := range []*pattern.Pattern{timedText, bareTimed} {
 		i := re.FindStringSubmatchIndex(*left)
 		if i == nil {
 			continue
@@ -262,7 +263,7 @@ func (r *reader) spanIn(left *string) time.Duration {
 }
 
 // act takes what happened out of a clause.
-func (r *reader) act(left string, at time.Time, prep string, span time.Duration, take func(*regexp.Regexp) []string) bool {
+func (r *reader) act(left string, at time.Time, prep string, span time.Duration, take func(*pattern.Pattern) []string) bool {
 	moment := at
 	if moment.IsZero() && r.named {
 		moment = r.now
@@ -354,7 +355,7 @@ func (r *reader) act(left string, at time.Time, prep string, span time.Duration,
 	return true
 }
 
-var pulledText = regexp.MustCompile(`(?i)\b(?:pulled|shredded)\b`)
+var pulledText = pattern.New(`(?i)\b(?:pulled|shredded)\b`)
 
 // doneBefore reports whether a core was read as done before a time.
 func (r *reader) doneBefore(at time.Time) bool {
@@ -366,12 +367,12 @@ func (r *reader) doneBefore(at time.Time) bool {
 }
 
 var (
-	wrapClause = regexp.MustCompile(`(?i)\b(?:(?:double )?(?:wrapped|wrap)(?: (?:it|up|them))?(?: (?:in|with))?(?: (?:pink |butcher |heavy )*(?:foil|paper|butcher paper))?|foiled|papered|foil boat|in (?:butcher )?(?:foil|paper)|foil(?: wrap)?|(?:butcher )?paper|boated|boat|no wrap|unwrapped|naked|not wrapped|no foil)\b`)
-	restClause = regexp.MustCompile(`(?i)\b(?:rested|rest|resting|held|hold|boxed)(?: (?:in|it))?(?: (?:a|the) (?:dry )?(?:cooler|box|esky))?\b|\b(?:in|into) (?:a|the) (?:dry )?(?:cooler|box|esky)\b|\bcooler\b`)
+	wrapClause = pattern.New(`(?i)\b(?:(?:double )?(?:wrapped|wrap)(?: (?:it|up|them))?(?: (?:in|with))?(?: (?:pink |butcher |heavy )*(?:foil|paper|butcher paper))?|foiled|papered|foil boat|in (?:butcher )?(?:foil|paper)|foil(?: wrap)?|(?:butcher )?paper|boated|boat|no wrap|unwrapped|naked|not wrapped|no foil)\b`)
+	restClause = pattern.New(`(?i)\b(?:rested|rest|resting|held|hold|boxed)(?: (?:in|it))?(?: (?:a|the) (?:dry )?(?:cooler|box|esky))?\b|\b(?:in|into) (?:a|the) (?:dry )?(?:cooler|box|esky)\b|\bcooler\b`)
 )
 
 // tempIn takes a temperature out of a clause that is one of a pit or a core.
-func (r *reader) tempIn(left string, take func(*regexp.Regexp) []string) measure.Temperature {
+func (r *reader) tempIn(left string, take func(*pattern.Pattern) []string) measure.Temperature {
 	m := tempWords.FindStringSubmatch(left)
 	if m == nil {
 		return measure.Temperature{}
@@ -419,7 +420,7 @@ func (r *reader) inferOff() {
 	}
 }
 
-var joining = regexp.MustCompile(`(?i)^(?:at|the|a|an|it|its|was|were|is|and|in|on|by|of|with|to|till|until|then|for|hit|reached|got|up|internal|temp|core|it's|went|over|around|about|all|way|whole|time|from|some|put|meat|used|had|total|cook|took|came|degrees|smoked|cooked|held|ran|running|pit|after|start|started|pulled|each|@|&|/)$`)
+var joining = pattern.New(`(?i)^(?:at|the|a|an|it|its|was|were|is|and|in|on|by|of|with|to|till|until|then|for|hit|reached|got|up|internal|temp|core|it's|went|over|around|about|all|way|whole|time|from|some|put|meat|used|had|total|cook|took|came|degrees|smoked|cooked|held|ran|running|pit|after|start|started|pulled|each|@|&|/)$`)
 
 // content is what a clause says beside joining words, as it was written.
 func content(s string) string {

@@ -5,12 +5,12 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
 
 	"ashbook/journal/measure"
+	"ashbook/journal/pattern"
 )
 
 // row is a record of the table.
@@ -100,7 +100,7 @@ func filled(r row) int {
 	return n
 }
 
-var startsWithDigit = regexp.MustCompile(`^[~≈$€£]?\d`)
+var startsWithDigit = pattern.New(`^[~≈$€£]?\d`)
 
 // isHead reports whether a row is names: hardly a cell begins with a figure.
 func isHead(r row) bool {
@@ -185,7 +185,7 @@ func (s *Sheet) names() string {
 	return strings.Join(all, ", ")
 }
 
-var slashDate = regexp.MustCompile(`\b(\d{1,2})[-/](\d{1,2})(?:[-/]\d{2,4})?\b`)
+var slashDate = pattern.New(`\b(\d{1,2})[-/](\d{1,2})(?:[-/]\d{2,4})?\b`)
 
 // dayOrder reports whether the month comes before the day in dates such as 4/7/2023:
 // as told, as one date over 12 shows, else as the person's units have it, and then it

@@ -4,7 +4,6 @@
 package written
 
 import (
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -12,6 +11,7 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
+	"ashbook/journal/pattern"
 )
 
 var months = map[string]time.Month{"jan": 1, "feb": 2, "mar": 3, "apr": 4, "may": 5, "jun": 6, "jul": 7, "aug": 8, "sep": 9, "oct": 10, "nov": 11, "dec": 12}
@@ -55,12 +55,12 @@ func (d Date) Swapped() Date {
 }
 
 var (
-	isoDate   = regexp.MustCompile(`^(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:T|$|[\s,;:.])`)
-	threeDate = regexp.MustCompile(`^(\d{1,2})([-/.])(\d{1,2})[-/.](\d{4}|\d{2})(?:$|[\s,;:.])`)
-	twoDate   = regexp.MustCompile(`^(\d{1,2})[/](\d{1,2})(?:$|[\s,;:])`)
-	dayMonth  = regexp.MustCompile(`^(\d{1,2})(?:st|nd|rd|th)?[-\s.]+(?:of )?([A-Za-z]{3,9})\.?(?:[-\s,]+(\d{4}|'?\d{2}))?(?:$|[\s,;:.-])`)
-	monthDay  = regexp.MustCompile(`^([A-Za-z]{3,9})\.?[-\s]+(\d{1,2})(?:st|nd|rd|th)?(?:(?:,\s*|\s+|-)(\d{4}|'\d{2}))?(?:$|[\s,;:.-])`)
-	weekday   = regexp.MustCompile(`(?i)^(?:on )?(?:mon|tue|tues|wed|thu|thur|thurs|fri|sat|sun)(?:day|sday|nesday|rsday|urday)?\.?,?\s+`)
+	isoDate   = pattern.New(`^(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:T|$|[\s,;:.])`)
+	threeDate = pattern.New(`^(\d{1,2})([-/.])(\d{1,2})[-/.](\d{4}|\d{2})(?:$|[\s,;:.])`)
+	twoDate   = pattern.New(`^(\d{1,2})[/](\d{1,2})(?:$|[\s,;:])`)
+	dayMonth  = pattern.New(`^(\d{1,2})(?:st|nd|rd|th)?[-\s.]+(?:of )?([A-Za-z]{3,9})\.?(?:[-\s,]+(\d{4}|'?\d{2}))?(?:$|[\s,;:.-])`)
+	monthDay  = pattern.New(`^([A-Za-z]{3,9})\.?[-\s]+(\d{1,2})(?:st|nd|rd|th)?(?:(?:,\s*|\s+|-)(\d{4}|'\d{2}))?(?:$|[\s,;:.-])`)
+	weekday   = pattern.New(`(?i)^(?:on )?(?:mon|tue|tues|wed|thu|thur|thurs|fri|sat|sun)(?:day|sday|nesday|rsday|urday)?\.?,?\s+`)
 )
 
 // CutDate takes a date off the head of s.
@@ -132,7 +132,7 @@ type Clock struct {
 	Sure         bool // 24 hours, or am or pm was written
 }
 
-var clockText = regexp.MustCompile(`(?i)^(\d{1,2})(?:[:.h](\d{2})(?::\d{2})?|(\d{2}))?\s*(h|am|pm|a\.m\.|p\.m\.|a|p|o'clock|hrs|uhr)?$`)
+var clockText = pattern.New(`(?i)^(\d{1,2})(?:[:.h](\d{2})(?::\d{2})?|(\d{2}))?\s*(h|am|pm|a\.m\.|p\.m\.|a|p|o'clock|hrs|uhr)?$`)
 
 // ParseClock reads a time of day: "14h30", "11:15 pm", "2315", "10pm", "noon". A
 // lone number is one only where bare is set.
@@ -174,8 +174,8 @@ func ParseClock(s string, bare bool) (Clock, bool) {
 }
 
 var (
-	clock24 = regexp.MustCompile(`(?i)\b(?:1[3-9]|2[0-3])[:.h][0-5]\d\b|\b0\d:[0-5]\d\b`)
-	halfDay = regexp.MustCompile(`(?i)\d\s*(?:am|pm|a\.m\.|p\.m\.)\b`)
+	clock24 = pattern.New(`(?i)\b(?:1[3-9]|2[0-3])[:.h][0-5]\d\b|\b0\d:[0-5]\d\b`)
+	halfDay = pattern.New(`(?i)\d\s*(?:am|pm|a\.m\.|p\.m\.)\b`)
 )
 
 // Counts24 reports whether the times of a text are of 24 hours: one of them is, or in
@@ -210,7 +210,7 @@ func (c Clock) On(day time.Time) time.Time {
 	return time.Date(day.Year(), day.Month(), day.Day(), c.Hour, c.Minute, 0, 0, day.Location())
 }
 
-var spanText = regexp.MustCompile(`(?i)^(?:about |around |~|≈)?(\d{1,3})(?:\s*[:h]\s*(\d{1,2})\s*(?:m|min|mins)?|[.,](\d{1,2}))?\s*(h|hr|hrs|hour|hours|min|mins|minutes)?\s*(½|1/2|and a half)?\s*(?:h|hr|hrs|hour|hours)?$`)
+var spanText = pattern.New(`(?i)^(?:about |around |~|≈)?(\d{1,3})(?:\s*[:h]\s*(\d{1,2})\s*(?:m|min|mins)?|[.,](\d{1,2}))?\s*(h|hr|hrs|hour|hours|min|mins|minutes)?\s*(½|1/2|and a half)?\s*(?:h|hr|hrs|hour|hours)?$`)
 
 // ParseSpan reads how long something took: "14h30", "14:30", "14.5", "14 hrs".
 func ParseSpan(s string) (time.Duration, bool) {
@@ -277,7 +277,7 @@ func ParseMass(s string, sys measure.System) (list []measure.Mass, ok bool) {
 	return slices.Repeat([]measure.Mass{q}, n), true
 }
 
-var timesText = regexp.MustCompile(`^(\d{1,2})\s*[x×]\s*(.+)$`)
+var timesText = pattern.New(`^(\d{1,2})\s*[x×]\s*(.+)$`)
 
 // ParseTemp reads a temperature: "225F", "107 °C", "225°", "225 deg".
 func ParseTemp(s string, sys measure.System) (measure.Temperature, bool) {

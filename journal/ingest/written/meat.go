@@ -1,12 +1,12 @@
 package written
 
 import (
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
 
 	"ashbook/journal/measure"
+	"ashbook/journal/pattern"
 )
 
 // cuts are the cuts that notes name, the longer first.
@@ -16,14 +16,14 @@ var cuts = []string{
 	"turkey breast", "turkey legs", "turkey", "chicken thighs", "chicken", "duck", "goose", "ham", "butts", "butt", "shoulders", "shoulder", "ribs", "belly", "hog", "venison", "goat",
 }
 
-var cutText = regexp.MustCompile(`(?i)\b(` + strings.Join(cuts, "|") + `)\b`)
+var cutText = pattern.New(`(?i)\b(` + strings.Join(cuts, "|") + `)\b`)
 
 // CutIn finds the cut that a text names; "" for none.
 func CutIn(s string) string { return strings.ToLower(cutText.FindString(s)) }
 
 const massUnits = `(?:lbs?\.?|pounds?|pounders?|#|kgs?|kilos?)`
 
-var massText = regexp.MustCompile(`(?i)(?:\b(\d{1,2}|two|three|four)\s*[x×]?\s+)?(?:~|about |approx )?\b(\d{1,3}(?:[.,]\d{1,2})?(?: ?½| [13]/[24])?)\s*-?\s*(` + massUnits + `)(?:\s*(\d{1,2}(?:\.\d)?)\s*oz)?(?:\s+each)?(?:\s|$|[,;.)])`)
+var massText = pattern.New(`(?i)(?:\b(\d{1,2}|two|three|four)\s*[x×]?\s+)?(?:~|about |approx )?\b(\d{1,3}(?:[.,]\d{1,2})?(?: ?½| [13]/[24])?)\s*-?\s*(` + massUnits + `)(?:\s*(\d{1,2}(?:\.\d)?)\s*oz)?(?:\s+each)?(?:\s|$|[,;.)])`)
 
 // CutMass takes the first weight out of s, several where their number stands before
 // it: "2 8 lb butts", "two 4 kg shoulders".
