@@ -102,7 +102,7 @@ func (a *program) note(ref, line string) error {
 	verb := "noted"
 	switch {
 	case got.Undone:
-		verb = "taken back"
+		verb = "undone"
 	case got.Redone:
 		verb = "put back"
 	}

@@ -249,7 +249,7 @@ func undoes(word string) bool {
 func (l Line) Understood(sys measure.System) string {
 	switch {
 	case l.Undo:
-		return "undo: the last entry is taken back"
+		return "undo the last entry"
 	case l.Redo:
 		return "redo: what undo took out is put back"
 	}

@@ -163,7 +163,7 @@ var commands []command
 func init() {
 	commands = []command{
 		{"now", true, "the five things; an empty line does the same", func(t *Talk, _ string) { t.now() }},
-		{"undo", true, "take the last entry back", func(t *Talk, _ string) { t.note("undo") }},
+		{"undo", true, "undo the last entry", func(t *Talk, _ string) { t.note("undo") }},
 		{"redo", true, "put back what undo took out", func(t *Talk, _ string) { t.note("redo") }},
 		{"what if", true, "what could be done now, and when it would come off then", func(t *Talk, _ string) { t.choices() }},
 		{"hold", true, "until when the box keeps it hot, and the leftovers", func(t *Talk, _ string) { t.page(intent.Hold, t.id) }},
@@ -407,7 +407,7 @@ func (t *Talk) wish(do func(id string) (backend.Noted, error)) {
 	verb := "Noted"
 	switch {
 	case n.TakenBack:
-		verb = "Taken back"
+		verb = "Undone"
 	case n.PutBack:
 		verb = "Put back"
 	}

@@ -164,7 +164,7 @@ func (e *Entry) enter() tea.Cmd {
 		return nil
 	case e.heard.Confirm() && e.shown != e.line.Text():
 		e.shown = e.line.Text()
-		says := "notes it so: " + e.heard.Text
+		says := "to note " + e.heard.Text
 		if e.shown == undoLine {
 			says = e.heard.Text
 		}
@@ -222,8 +222,8 @@ func (e *Entry) write() (cmd tea.Cmd) {
 
 // What is said of a wish, large.
 var (
-	done   = map[intent.Do]string{intent.Enter: "NOTED", intent.TakeBack: "TAKEN BACK", intent.Redo: "PUT BACK", intent.Light: "NOTED"}
-	failed = map[intent.Do]string{intent.Enter: "NOT NOTED", intent.TakeBack: "NOT TAKEN BACK", intent.Redo: "NOT PUT BACK", intent.Light: "NOT NOTED"}
+	done   = map[intent.Do]string{intent.Enter: "NOTED", intent.TakeBack: "UNDONE", intent.Redo: "PUT BACK", intent.Light: "NOTED"}
+	failed = map[intent.Do]string{intent.Enter: "NOT NOTED", intent.TakeBack: "NOT UNDONE", intent.Redo: "NOT PUT BACK", intent.Light: "NOT NOTED"}
 )
 
 // Receive takes the answer to the first wish: only now is it said to be noted.

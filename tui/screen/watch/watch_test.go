@@ -179,7 +179,7 @@ func TestUndoAsksTwice(t *testing.T) {
 		t.Fatalf("%d entries, want %d", got, before)
 	}
 	d.Press("ctrl+z")
-	expect(t, d, "TAKEN BACK  01:00")
+	expect(t, d, "UNDONE  01:00")
 	d.Press("f3")
 	expect(t, d, "PUT BACK  01:00")
 	if got := len(p.Cooks[0].Entries); got != before {
@@ -193,7 +193,7 @@ func TestUndoAsksTwice(t *testing.T) {
 	d.Press("enter")
 	expect(t, d, "ENTER AGAIN", "before you opened ashbook")
 	d.Press("enter")
-	expect(t, d, "TAKEN BACK  01:00")
+	expect(t, d, "UNDONE  01:00")
 }
 
 // Two lines entered before the first is written are written in their order.

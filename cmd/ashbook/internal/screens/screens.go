@@ -262,9 +262,9 @@ func (o *Backend) Understand(id string, now time.Time, line string) backend.Unde
 	case err != nil:
 		return backend.Understood{Err: err}
 	case l.Undo && !o.app.OwnLast(c):
-		return backend.Understood{Text: "take the last entry back", Asks: []string{"It was there before you opened ashbook: undo it all the same?"}}
+		return backend.Understood{Text: "undo the last entry", Asks: []string{"It was there before you opened ashbook: undo it all the same?"}}
 	case l.Undo:
-		return backend.Understood{Text: "take the last entry back"}
+		return backend.Understood{Text: "undo the last entry"}
 	case l.Redo:
 		return backend.Understood{Text: "put back what undo took out"}
 	}

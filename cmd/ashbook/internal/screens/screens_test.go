@@ -237,7 +237,7 @@ func TestHoldTold(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	look("still on", "ONCE BOXED, 60 °C FOR")
+	look("still in the pit", "ONCE BOXED, 60 °C FOR")
 	note(7, "off, rest, core large 94, core small 93")
 	note(.25, "boxed, core large 88, core small 86")
 	note(1, "core large 82, core small 79")
