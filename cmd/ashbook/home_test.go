@@ -30,7 +30,7 @@ var homes = []struct {
 	{"the layout of a duration", "journal/measure", regexp.MustCompile(`%d ?h ?%(02)?d`).MatchString, nil},
 	{"a plural", "journal/measure", regexp.MustCompile(`%d %ss`).MatchString, nil},
 	{"the name of a column", "report/frame", isColumn, []string{
-		"report/safety/safety.go",                                        // kinds of findings
+		"report/safety/safety.go", "report/provision/runsheet/page.go", // kinds of findings, facts of a plan
 		"journal/act.go", "report/fire/words.go", "tui/tuitest/pages.go", // acts, and causes as they are shown
 	}},
 }
