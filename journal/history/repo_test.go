@@ -2,7 +2,9 @@ package history
 
 import (
 	"fmt"
+	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -82,5 +84,36 @@ func TestBorrowedObjects(t *testing.T) {
 			t.Errorf("%d versions, %v", len(vs), err)
 		}
 		sound(t, clone, "")
+	}
+}
+
+// A file that was removed and made again is another one: its versions begin there. While
+// it is gone those before are still to be had.
+func TestVersionsOfAFileMadeAgain(t *testing.T) {
+	r, dir := journal(t)
+	save(t, r, supper, "two\n", "two")
+	if err := os.Remove(filepath.Join(dir, supper)); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := r.Commit("gone", noon, Change{Path: supper, Remove: true}); err != nil {
+		t.Fatal(err)
+	}
+	said := func() (out []string) {
+		t.Helper()
+		versions, err := r.Versions(supper, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, v := range versions {
+			out = append(out, v.Message)
+		}
+		return out
+	}
+	if got := said(); !slices.Equal(got, []string{"gone", "two", "journal: begin"}) {
+		t.Errorf("while it is gone: %q", got)
+	}
+	save(t, r, supper, "again\n", "again")
+	if got := said(); !slices.Equal(got, []string{"again"}) {
+		t.Errorf("made again: %q", got)
 	}
 }
