@@ -129,6 +129,33 @@ func TestHandOverWhileCommitsWait(t *testing.T) {
 	}
 }
 
+// unmoving is a disk on which no two files can be exchanged.
+type unmoving struct{ disk.FS }
+
+func (unmoving) Exchange(_, _ string) error { return syscall.EIO }
+
+// A save that failed before the exchange has not taken place: nothing of it comes to
+// light later, when the line may have been entered once more.
+func TestSaveThatDidNotTakePlace(t *testing.T) {
+	dir := hall(t)
+	now := &clock{night}
+	k := open(t, dir, now)
+	k.disk = unmoving{k.disk}
+	if _, err := k.Edit(supper, adding("- first"), "x"); err == nil {
+		t.Fatal("no error")
+	}
+	k = open(t, dir, now)
+	if got := read(t, dir, supper); got != supperText {
+		t.Errorf("got %q", strings.TrimPrefix(got, supperText))
+	}
+	enter(t, k, "- first")
+	flush(t, k)
+	if got := subjects(t, dir); !slices.Equal(got, []string{"harvest-supper: - first"}) {
+		t.Errorf("in history: %q", got)
+	}
+	sound(t, dir)
+}
+
 // stuck is a disk on which git's index cannot be put in place.
 type stuck struct{ disk.FS }
 
