@@ -25,6 +25,11 @@ type plan struct {
 // Rows outside the five and the curve: title, rule, what is said, entry line.
 const fixedRows = 4
 
+// tallFrom is the height from which what usually causes an event stands beside the
+// curve; in a lower screen it would take the curve's place, and stands on the cook
+// page alone.
+const tallFrom = 40
+
 // labels is the rows of the two rows of labels.
 const labels = 2
 
@@ -245,6 +250,13 @@ func (s *Screen) standingLines(width, room int) []string {
 		lines = append(said, lines...)
 	}
 	lines = append(lines, s.waitingLines(width)...)
+	if e := s.state.event; len(lines) == 0 && e.Name != "" {
+		said := s.state.told(e)
+		if s.h >= tallFrom {
+			said += " " + e.Usual
+		}
+		lines = layout.Wrap(said, width)
+	}
 	return lines[:min(len(lines), max(1, room))]
 }
 

@@ -38,6 +38,7 @@ type state struct {
 	check   journal.Check
 	owed    bool            // check is set
 	unsure  []journal.Doubt // of the last reading, until somebody confirms it
+	event   course.Event    // what happened to a core of late; zero: nothing worth a name
 	done    journal.Entry
 	acted   bool      // done is set
 	off     time.Time // the last piece off; zero while one is on
@@ -95,6 +96,7 @@ func reckon(l backend.Loaded, f backend.Forecast, before curve.Thinned) *state {
 	}
 	s.slowest = slowest(s.cores)
 	s.check, s.owed = c.NextCheck(now, s.Settings)
+	s.event = s.lately(course.Events(c, s.units, now), now)
 	s.unsure = l.Cook.Cook.Unsure(now)
 	s.done, s.acted = c.LastDone(now)
 	if off, ok := c.Finish(); ok && !off.After(now) {
@@ -178,6 +180,22 @@ func (s *state) curve(now time.Time, pit []journal.Reading, cores [][]journal.Re
 	}
 	v.Cores = append(v.Cores, course.Core{Name: s.cores[s.slowest].piece, Kind: chart.Main, Readings: cores[s.slowest]})
 	return v.Chart()
+}
+
+// eventFor is how long something that happened to a core is told (chosen).
+const eventFor = time.Hour
+
+// lately is the last thing that happened to a core, when it is not long ago.
+func (s *state) lately(events []course.Event, now time.Time) (e course.Event) {
+	if n := len(events); n > 0 && s.on && now.Sub(events[n-1].At) <= eventFor {
+		e = events[n-1]
+	}
+	return e
+}
+
+// told is an event in one breath.
+func (s *state) told(e course.Event) string {
+	return e.At.In(s.zone).Format("15:04") + " " + e.Name + ": " + e.Says + "."
 }
 
 // unsureWhy says what is doubted of the last reading.

@@ -288,6 +288,22 @@ func TestLightAsksTwice(t *testing.T) {
 }
 
 // An answer to a question that has been asked anew is dropped.
+// What happened to a core is told where it happens.
+func TestEventsAreTold(t *testing.T) {
+	p := tuitest.Hall()
+	d := start(tuitest.Running, p, 60, 20)
+	expectNot(t, d, "two pieces apart")
+	d.Type("104 64 68 -2")
+	d.Press("enter")
+	expectNot(t, d, "core large fell")
+	d.Type("104 63 68")
+	d.Press("enter", "down")
+	expect(t, d, "core large fell: from 68 °C to 64 °C.")
+	d.Type("104 63 72")
+	d.Press("enter", "down")
+	expect(t, d, "01:04 two pieces apart: by 9 °C.")
+}
+
 // What presses is said above the line while nothing else is, with its mark.
 func TestCareIsSaid(t *testing.T) {
 	p := tuitest.Hall()
