@@ -195,7 +195,7 @@ func (s *state) lately(events []course.Event, now time.Time) (e course.Event) {
 
 // told is an event in one breath.
 func (s *state) told(e course.Event) string {
-	return e.At.In(s.zone).Format("15:04") + " " + e.Name + ": " + e.Says + "."
+	return e.At.In(s.zone).Format(measure.Clock) + " " + e.Name + ": " + e.Says + "."
 }
 
 // unsureWhy says what is doubted of the last reading.
