@@ -389,13 +389,17 @@ func (c *Cook) coreRule() quantity {
 			}
 			return last.C >= slowFrom && !after(next.Time, off) && next.C < last.C-Dips && !usual(before, last) && usual(before, next)
 		},
-		odd: func(n *note, _, last Reading, slip func() string) string {
+		odd: func(n *note, before, last Reading, slip func() string) string {
 			h, rise := n.at.Sub(last.Time).Hours(), n.temp.Base-last.C
 			switch {
 			case rise < 0 && after(n.at, open):
 				return ""
 			case -rise > aside && !after(n.at, off) && min(n.around, n.in) > last.C+aside && !c.litIn(last.Time, n.at):
-				return because(n, last, cmp.Or(slip(), "meat does not cool in a pit at "+like(n.in, n.temp)))
+				why := slip()
+				// Where the last one is on its way from the one before, it is this one that
+				// is odd.
+				n.slip = n.slip || last.C-before.C <= Dips+riseUsual*last.Time.Sub(before.Time).Hours()
+				return because(n, last, cmp.Or(why, "meat does not cool in a pit at "+like(n.in, n.temp)))
 			case steep(last, Reading{Time: n.at, C: n.temp.Base}, hottest):
 				return because(n, last, cmp.Or(slip(), "faster than meat can"))
 			case rise < 0 && after(last.Time, off): // a slow fall is what a box does

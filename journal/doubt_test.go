@@ -73,6 +73,8 @@ func TestDoubts(t *testing.T) {
 		{"too high between two that go on", 0, 0, f("04:20 core 69", "04:50 core 84", "05:00 core 71"), f("1.0 a slip?")},
 		{"a cold spot found later", 0, 0, f("04:20 core 69", "04:50 core 74", "05:10 core 72"), nil},
 		{"a core that cools in a hot pit", 0, 0, f("00:20 pit 112, core 51", "03:30 pit 112, core 17"), f("1.1 does not cool")},
+		{"cools in a hot pit, near an earlier core", 0, 0, f("22:00 pit 114, core 26", "00:20 pit 112, core 51", "03:30 pit 112, core 17"), f("2.1 does not cool")},
+		{"too high, then back on the way", 0, 0, f("22:00 pit 114, core 26", "22:30 pit 112, core 51", "23:00 pit 112, core 33"), f("1.1 a slip?")},
 		{"cooled while the fire was out", 0, 0, f("00:20 pit 112, core 51", "03:00 pit 35, core 34"), nil},
 		{"cooled, and lit again", 0, 0, f("00:20 pit 112, core 51", "03:00 lit", "03:30 pit 112, core 30"), nil},
 		{"cooled in a hot pit, borne out", 0, 0, f("00:20 pit 112, core 51", "03:30 pit 112, core 30", "04:00 core 31"), nil},
