@@ -56,11 +56,11 @@ func (p *parser) moment(i int) (moment, bool) {
 
 // nextHour is when a clock of twelve hours shows an hour next.
 func (p *parser) nextHour(hour int) time.Time {
-	a := journal.ClockAfter(p.now, hour%24, 0, p.now.Location())
-	if b := journal.ClockAfter(p.now, (hour+12)%24, 0, p.now.Location()); b.Before(a) {
-		return b
+	at := journal.ClockBefore(p.now, hour%12, 0, p.now.Location())
+	for !at.After(p.now) {
+		at = at.Add(halfDay)
 	}
-	return a
+	return at
 }
 
 // back finds how long ago something was: "-20", "20 min ago", "half an hour ago".
