@@ -210,7 +210,7 @@ func TestWhatIsMissing(t *testing.T) {
 		{gap, others, true, "2 core readings, none between 15:30 and 01:54"},
 		{light, others, true, "heaviest piece"},
 		{raised, others, true, "The pit was raised on the way"},
-		{long, others, true, "longer than your usual pork shoulder, 3 cooks; nothing you noted explains most of it."},
+		{long, others, true, "longer than your usual pork shoulder, 3 cooks; most of it has no cause in your notes."},
 		{long, others, true, "look for a cause that is not in the notes"},
 	} {
 		a := explained(t, &c.cook, c.past, w, Options{Usual: len(c.past) > 2})

@@ -91,9 +91,9 @@ func (a *Account) verdict(t *drivers.Times) {
 	}
 	switch share := a.Unexplained.Minutes / by; {
 	case share >= .6:
-		a.Verdict += "; nothing you noted explains most of it"
+		a.Verdict += "; most of it has no cause in your notes"
 	case share >= .25:
-		a.Verdict += "; nothing you noted explains a part of it"
+		a.Verdict += "; a part of it has no cause in your notes"
 	case share <= -.6:
 		a.Verdict += "; something nobody noted took much of that back"
 	}
