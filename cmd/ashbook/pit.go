@@ -66,14 +66,19 @@ func (a *program) pit(name string) error {
 // indexFold finds a name in any case, with blanks or hyphens, or the only name that
 // contains the word; −1 for none.
 func indexFold(names []string, name string) int {
-	plain := func(s string) string { return strings.ToLower(strings.ReplaceAll(strings.TrimSpace(s), " ", "-")) }
-	found := holding(names, plain(name))
+	word := fileName(name)
+	found := holding(names, word)
 	for i, n := range names {
-		if plain(n) == plain(name) || len(found) == 1 && n == found[0] {
+		if fileName(n) == word || len(found) == 1 && n == found[0] {
 			return i
 		}
 	}
 	return -1
+}
+
+// fileName is a name as files write it: small letters, hyphens for blanks.
+func fileName(s string) string {
+	return strings.ToLower(strings.ReplaceAll(strings.TrimSpace(s), " ", "-"))
 }
 
 // holding are the names that hold a word, its case aside.
@@ -85,7 +90,7 @@ func holding(names []string, word string) []string {
 // perhaps meant.
 func unknownName(what, name string, names []string) error {
 	err := usage("no %s is called %q", what, name)
-	word := strings.ToLower(strings.ReplaceAll(name, " ", "-"))
+	word := fileName(name)
 	near := holding(names, word)
 	if len(near) == 0 {
 		near = shorthand.Nearest(word, names)
