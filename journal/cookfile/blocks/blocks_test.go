@@ -3,7 +3,9 @@ package blocks
 import (
 	"encoding/json"
 	"fmt"
+	"math/rand/v2"
 	"os"
+	"reflect"
 	"regexp"
 	"slices"
 	"strings"
@@ -235,8 +237,58 @@ func TestDeep(t *testing.T) {
 	}
 }
 
+// agrees reports whether a text that is read as plain is one to the parser too.
+func agrees(text string, from int) (plainly, same bool) {
+	got := Read(text, from)
+	want := &Structure{text: text, from: from}
+	want.parse(FindConflicts(text))
+	_, plainly = plain(text, from)
+	return plainly, reflect.DeepEqual(got, want)
+}
+
+// What is read as plain is what the parser makes of it: the examples of the
+// CommonMark Spec, and lines of cooks, of the spec's signs and of both, in any order.
+func TestPlainIsWhatTheParserReads(t *testing.T) {
+	plains := 0
+	check := func(text string) {
+		plainly, same := agrees(text, 0)
+		if !same {
+			t.Fatalf("%q is read in two ways", text)
+		}
+		if plainly {
+			plains++
+		}
+	}
+	for _, x := range examples(t) {
+		check(x.Markdown)
+	}
+	lines := []string{
+		"", " ", "words", "  more words", "   and more", "- 2026-09-18T20:10+01:00 on, core 5 °C — cold", "- lit", "-", "- ", "## Timeline", "# A night #", "### ", "#word", "####### seven", " ## moved",
+		"2026 was cold", "12. twelfth", "3) third", "12.     code", "1. [ ] box", "  - deeper", "words\r", "## Timeline\r", "\r", "a\rb", "\x00", "- a\x00", "## a\x00", "- 7. a", "    code", "- \tx", "\ttab", "---", "===", "- - a", "* star", "+ plus", "> quote", "```", "<!-- a", "-->", "<b>", "[ ] box", "- [x] box", "\\# no", "é", "\u00a0", "- é", "- # a", "_ _ _", "| a | b |", "## a\r", "a\vb", "\f", "***", "`a`",
+	}
+	r := rand.New(rand.NewPCG(1, 2))
+	for range 40_000 {
+		var b strings.Builder
+		some := lines[:11] // mostly what is plain
+		if r.IntN(3) == 0 {
+			some = lines
+		}
+		for range 1 + r.IntN(6) {
+			b.WriteString(some[r.IntN(len(some))])
+			if r.IntN(12) > 0 {
+				b.WriteByte('\n')
+			}
+		}
+		check(b.String())
+	}
+	if plains < 5_000 {
+		t.Errorf("only %d texts were plain", plains)
+	}
+}
+
 // FuzzRead: lines are the text; every place is within it and in order; a task's
-// mark stands between brackets; what is read as text in two versions is there.
+// mark stands between brackets; what is read as text in two versions is there;
+// what is plain is so to the parser too.
 func FuzzRead(f *testing.F) {
 	for _, x := range examples(f) {
 		f.Add(x.Markdown)
@@ -245,6 +297,9 @@ func FuzzRead(f *testing.F) {
 	f.Fuzz(func(t *testing.T, text string) {
 		from := len(text) / 7
 		s := Read(text, from)
+		if _, same := agrees(text, from); !same {
+			t.Fatal("read in two ways")
+		}
 		var all strings.Builder
 		heads, last := 0, from
 		for l := range s.Lines() {

@@ -35,8 +35,20 @@ const mostOpen = 8
 // above that byte only the first version is text.
 func Read(whole string, from int) *Structure {
 	s := &Structure{text: whole, from: from}
-	src := []byte(whole[from:])
-	for _, c := range FindConflicts(whole) {
+	conflicts := FindConflicts(whole)
+	if heads, ok := plain(whole, from); ok && len(conflicts) == 0 {
+		s.Headings = heads
+		return s
+	}
+	s.parse(conflicts)
+	return s
+}
+
+// parse reads the blocks by the parser.
+func (s *Structure) parse(conflicts []Conflict) {
+	from := s.from
+	src := []byte(s.text[from:])
+	for _, c := range conflicts {
 		marks := c.Marks
 		if c.From < from {
 			marks = append(marks, c.Second)
@@ -61,7 +73,6 @@ func Read(whole string, from int) *Structure {
 		r.open.reveal(src)
 	}
 	slices.SortStableFunc(s.Open, func(a, b Open) int { return a.At - b.At })
-	return s
 }
 
 // deepest is how many lists and quotes may begin on one line, and widest how

@@ -1,0 +1,48 @@
+package blocks
+
+import "strings"
+
+// plain reads a text that holds nothing but headings with their signs, items of
+// lists that begin with a letter or a figure, lines of words and blank lines, as most
+// cooks do: none of these hides a line or depends on another. ok is false for any
+// other text, which only the parser can tell.
+//
+// Note: of reading a cook the parser is a third.
+func plain(whole string, from int) (heads []Heading, ok bool) {
+	for off := from; off < len(whole); {
+		line, next := LineAt(whole, off)
+		words := strings.TrimLeft(line, " ")
+		indent := len(line) - len(words)
+		switch {
+		case indent > 3:
+			return nil, false
+		case words == "":
+		case words[0] == '#':
+			rest := strings.TrimLeft(words, "#")
+			level := len(words) - len(rest)
+			title := strings.Join(strings.Fields(rest), " ")
+			if indent > 0 || level > 6 || title == "" || rest[0] != ' ' || strings.HasSuffix(title, "#") {
+				return nil, false
+			}
+			heads = append(heads, Heading{Span{off, next}, level, title})
+		case strings.HasPrefix(words, "- "):
+			if !beginsWord(words[2:]) {
+				return nil, false
+			}
+		case !beginsWord(words):
+			return nil, false
+		}
+		off = next
+	}
+	return heads, true
+}
+
+// beginsWord reports a text that begins with a letter, or with a figure that is not
+// the number of a list's item.
+func beginsWord(s string) bool {
+	rest := strings.TrimLeft(s, "0123456789")
+	if len(rest) < len(s) {
+		return rest == "" || rest[0] != '.' && rest[0] != ')'
+	}
+	return s != "" && (s[0] >= 0x80 || 'a' <= s[0]|0x20 && s[0]|0x20 <= 'z')
+}
