@@ -284,6 +284,15 @@ func (d *draft) temp(s string) (measure.Temperature, bool) {
 	return q, ok
 }
 
+// takePit takes the name of a pit, or how hot it was: both stand below "pit".
+func takePit(s string, d *draft) bool {
+	if takePitTemp(s, d) {
+		return true
+	}
+	d.Pit = strings.ToLower(s)
+	return true
+}
+
 func takePitTemp(s string, d *draft) bool {
 	q, ok := d.temp(s)
 	if !ok || q.Base < 50 || q.Base > 400 {

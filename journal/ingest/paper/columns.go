@@ -61,7 +61,7 @@ func init() {
 		{"wrap", []string{"wrap", "wrapped", "wrapping", "wrap type", "foil", "paper", "wrapped in", "crutch"}, nil, takeWrap},
 		{"rest", []string{"rest", "rested", "rest time", "hold", "resting", "rest hours", "held"}, nil, takeRest},
 		{"served", []string{"served", "served at", "ate", "serve", "eat", "serving time", "dinner", "eaten"}, nil, takeServed},
-		{"pit", []string{"pit", "smoker", "cooker", "grill", "cooked on what", "rig", "equipment"}, nil, func(s string, d *draft) bool { d.Pit = strings.ToLower(s); return true }},
+		{"pit", []string{"pit", "smoker", "cooker", "grill", "cooked on what", "rig", "equipment"}, nil, takePit},
 		{"wood", []string{"wood", "woods", "smoke wood", "chunks", "smoke"}, nil, takeWood},
 		{"fuel", []string{"fuel", "charcoal", "coal"}, nil, func(s string, d *draft) bool { d.Fuel.Kind = s; return true }},
 		{"rub", []string{"rub", "seasoning", "rub used", "spice"}, nil, func(s string, d *draft) bool { d.Rub.Mix = s; return true }},

@@ -14,6 +14,7 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/ingest/written"
 	"ashbook/journal/measure"
+	"ashbook/journal/pattern"
 )
 
 // Options are what the reading depends on beside the text.
@@ -65,14 +66,44 @@ func Read(text string, opt Options) (Sheet, error) {
 	}
 	text = strings.TrimPrefix(text, "\ufeff")
 	text = strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(text)
+	ask := opt.hear(text)
 	opt.hours24 = written.Counts24(text, opt.Units)
 	if sep := separator(text); sep != 0 {
-		return readTable(text, sep, opt)
+		s, err := readTable(text, sep, opt)
+		s.Asks = append(ask, s.Asks...)
+		return s, err
 	}
 	if len(opt.Columns) > 0 {
 		return Sheet{}, &Error{1, 1, "these are notes, not a table: no columns are parted by commas, semicolons, tabs or bars"}
 	}
-	return readNotes(text, opt), nil
+	s := readNotes(text, opt)
+	s.Asks = append(ask, s.Asks...)
+	return s, nil
+}
+
+// Units as people write them. Figures that are hot in °F and out of the question in
+// °C: a core that is done, and pits from 200 °F on.
+var (
+	usUnits     = pattern.New(`(?im)(?:\d\s*|\b)(?:lbs?|pounds?|ounces?|oz|°\s*f|deg(?:rees)?\s*f|fahrenheit|inch(?:es)?)\b|\d\s?f\b|\bf\s*(?:,|;|\t|\||$)`)
+	metricUnits = pattern.New(`(?i)(?:\d\s*|\b)(?:kg|kilos?|grams?|°\s*c|deg(?:rees)?\s*c|celsius|cm)\b|\d\s?c\b`)
+	hotInF      = pattern.New(`\b(?:19[0-9]|20[0-9]|21[0-2]|2[2-7][05])\b`)
+)
+
+// hear takes bare numbers to be in the units that the text itself writes, and returns
+// what is to be asked of that.
+func (o *Options) hear(text string) []string {
+	us, metric := usUnits.MatchString(text), metricUnits.MatchString(text)
+	switch {
+	case us == metric && (us || o.Units == measure.US || len(hotInF.FindAllString(text, 2)) < 2):
+		return nil
+	case metric && o.Units == measure.US:
+		o.Units = measure.Metric
+		return []string{"bare figures are read in °C and kg, as the text writes them"}
+	case !metric && o.Units == measure.Metric:
+		o.Units = measure.US
+		return []string{"bare figures are read in °F and lb, as the text writes them"}
+	}
+	return nil
 }
 
 // readable refuses what no file of a cook may hold.

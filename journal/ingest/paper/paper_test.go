@@ -165,6 +165,40 @@ func weight(m measure.Mass) string {
 // follows are fields that come of others, and need not be named.
 var follows = []string{"took", "on", "off"}
 
+// A text that writes its units is read alike in a journal of the other ones.
+func TestUnitsOfTheText(t *testing.T) {
+	for text, want := range map[string]map[string]string{
+		"8 lb butt on at 10pm, 165 at 4, foiled, 203 by 11":         {"weight": "8 lb", "core": "04:00 165", "done": "203"},
+		"butt on at 10pm, 165 at 4, foiled, 203 by 11, pit at 250":  {"core": "04:00 165", "done": "203"},
+		"4 kg butt on at 22:00, 74 at 4:00, foiled, 95 by 11:00":    {"weight": "4 kg", "core": "04:00 74 C", "done": "95 C"},
+		"date,cut,weight lb,pit F\n7/4/2024,pork butt,8.5,250\n":    {"day": "2024-07-04", "weight": "8.5 lb", "pit temperature": "250"},
+		"date,cut,kg,pit,off at C\n4/7/2024,shoulder,3.9,drum,95\n": {"day": "2024-07-04", "weight": "3.9 kg", "pit": "drum"},
+	} {
+		for _, units := range []string{"us", "metric"} {
+			if units == "us" && strings.HasPrefix(text, "butt") {
+				continue
+			}
+			opt := options(units)
+			opt.Day = time.Date(2024, 1, 2, 0, 0, 0, 0, zone)
+			s, err := Read(text, opt)
+			if err != nil || len(s.Cooks) != 1 {
+				t.Fatalf("%q: %v, %d cooks", text, err, len(s.Cooks))
+			}
+			opt.hear(text)
+			got := facts(s.Cooks[0], opt.Units)
+			for k, v := range want {
+				if norm(got[k]) != norm(v) {
+					t.Errorf("%q in a journal of %s: %s is %q, want %q", text, units, k, got[k], v)
+				}
+			}
+		}
+	}
+	s, err := Read("date,cut,lb\n2024-09-01,brisket,13\n", options("us"))
+	if err != nil || len(s.Asks) > 0 {
+		t.Errorf("a day that cannot be turned round is asked: %q %v", s.Asks, err)
+	}
+}
+
 func judge(t *testing.T, name string) (right, asked, wrong int) {
 	for _, ex := range examples(t, name) {
 		opt := options(ex.units)

@@ -185,7 +185,7 @@ func (s *Sheet) names() string {
 	return strings.Join(all, ", ")
 }
 
-var slashDate = pattern.New(`\b(\d{1,2})[-/](\d{1,2})(?:[-/]\d{2,4})?\b`)
+var slashDate = pattern.New(`(?:^|[^-/\d])((\d{1,2})[-/](\d{1,2})(?:[-/]\d{2,4})?)\b`)
 
 // dayOrder reports whether the month comes before the day in dates such as 4/7/2023:
 // as told, as one date over 12 shows, else as the person's units have it, and then it
@@ -204,15 +204,15 @@ func (s *Sheet) dayOrder(rows []row, opt Options) bool {
 			if m == nil {
 				continue
 			}
-			a, _ := strconv.Atoi(m[1])
-			b, _ := strconv.Atoi(m[2])
+			a, _ := strconv.Atoi(m[2])
+			b, _ := strconv.Atoi(m[3])
 			switch {
 			case a > 12 && a <= 31:
 				return false
 			case b > 12 && b <= 31:
 				return true
 			case a != b && a > 0 && b > 0:
-				either = m[0]
+				either = m[1]
 			}
 		}
 	}
