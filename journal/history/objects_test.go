@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 
 	"ashbook/journal/disk"
@@ -87,6 +88,7 @@ func TestSweepObjects(t *testing.T) {
 // flushes is a disk that remembers which files were flushed.
 type flushes struct {
 	disk.FS
+	mu    sync.Mutex // files are flushed side by side
 	names []string
 }
 
@@ -104,7 +106,9 @@ type flushedFile struct {
 }
 
 func (f flushedFile) Sync() error {
+	f.on.mu.Lock()
 	f.on.names = append(f.on.names, f.Name())
+	f.on.mu.Unlock()
 	return f.File.Sync()
 }
 
