@@ -312,6 +312,9 @@ func (a *program) open() (*app.App, error) {
 		if why := j.ReadOnly(); why != "" {
 			a.warnf("%s\n", why)
 		}
+		for _, what := range j.Happened() {
+			a.warnf("%s\n", what)
+		}
 		why := j.Waiting()
 		if err != nil { // of history: what is saved is in its file
 			why = history.Reason(err)

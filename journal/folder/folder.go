@@ -140,6 +140,15 @@ func (f *Folder) Notices() (out []string) {
 	return out
 }
 
+// Happened is what of Notices happened to the person's files since the last call of
+// either.
+func (f *Folder) Happened() []string {
+	if f.repo == nil {
+		return nil
+	}
+	return f.keep.Happened()
+}
+
 // ReadOnly says in plain words why nothing can be written here; "" where it can.
 func (f *Folder) ReadOnly() string {
 	if f.repo == nil {

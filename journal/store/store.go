@@ -254,13 +254,20 @@ func (k *Store) Tell(text string) {
 
 func (k *Store) tell(text string) { k.told = append(k.told, text) }
 
-// Notices tells in plain words what happened to the files since the last call, and
-// why commits wait, as long as they do.
-func (k *Store) Notices() []string {
+// Happened tells in plain words what happened to the files since the last call.
+func (k *Store) Happened() []string {
 	k.mu.Lock()
 	defer k.mu.Unlock()
 	out := k.told
 	k.told = nil
+	return out
+}
+
+// Notices is Happened, and why commits wait, as long as they do.
+func (k *Store) Notices() []string {
+	out := k.Happened()
+	k.mu.Lock()
+	defer k.mu.Unlock()
 	if why := cmp.Or(k.repo.Why(), k.waiting); why != "" {
 		out = append(out, "commits are postponed: "+why)
 	}
