@@ -3,7 +3,6 @@ package store
 import (
 	"fmt"
 	"io/fs"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -223,13 +222,7 @@ func TestProgramThatHoldsTheFileOpenForHours(t *testing.T) {
 	dir := hall(t)
 	now := &clock{night}
 	k := open(t, dir, now)
-	f, err := os.OpenFile(filepath.Join(dir, supper), os.O_APPEND|os.O_WRONLY, 0)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if !disk.BeingWritten(f) {
-		t.Skip("this system does not say which files are open for writing")
-	}
+	f := heldOpen(t, dir)
 	enter(t, k, "- first")
 	flush(t, k)
 	now.Time = now.Add(guardTime + time.Hour)

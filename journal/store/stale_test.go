@@ -233,12 +233,9 @@ func TestCommittedByHand(t *testing.T) {
 	}
 }
 
-// A program holds the file open and puts lines at its end, before and after our saves
-// have put other files in its place. Its lines are in the file once it closes.
-func TestProgramThatHoldsTheFileOpen(t *testing.T) {
-	dir := hall(t)
-	now := &clock{night}
-	k := open(t, dir, now)
+// heldOpen is the cook's file, open for lines at its end.
+func heldOpen(t *testing.T, dir string) *os.File {
+	t.Helper()
 	f, err := os.OpenFile(filepath.Join(dir, supper), os.O_APPEND|os.O_WRONLY, 0)
 	if err != nil {
 		t.Fatal(err)
@@ -246,6 +243,16 @@ func TestProgramThatHoldsTheFileOpen(t *testing.T) {
 	if !disk.BeingWritten(f) {
 		t.Skip("this system does not say which files are open for writing")
 	}
+	return f
+}
+
+// A program holds the file open and puts lines at its end, before and after our saves
+// have put other files in its place. Its lines are in the file once it closes.
+func TestProgramThatHoldsTheFileOpen(t *testing.T) {
+	dir := hall(t)
+	now := &clock{night}
+	k := open(t, dir, now)
+	f := heldOpen(t, dir)
 	var want []string
 	for i := range 3 {
 		for j := range 4 {

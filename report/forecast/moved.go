@@ -55,7 +55,7 @@ func (f *Forecaster) sinceNote(c *journal.Cook, now time.Time, told Forecast) st
 	}
 	a, b := f.rangeAt(c, was), f.rangeAt(c, is)
 	later, wider := b.Mid-a.Mid+gone, b.Hi-b.Lo-a.Hi+a.Lo
-	const least = 1. / 6 // h: no range is told closer
+	const least = 1. / 6 // h: a smaller change goes unsaid
 	var all []string
 	if math.Abs(later) >= least {
 		all = append(all, tenMinutes(later)+moreLess(later > 0, " later", " earlier"))

@@ -11,8 +11,8 @@ import (
 	"ashbook/samples/invent/roast"
 )
 
-// plan is what is decided before a cook; of the cooks whose story is told in full it
-// is also the script.
+// plan is what a cook decides beforehand, and the script of a cook whose whole story
+// stands here.
 type plan struct {
 	Date, Title, Cut string
 	Pieces           []piece

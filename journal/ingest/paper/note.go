@@ -1,6 +1,7 @@
 package paper
 
 import (
+	"fmt"
 	"regexp"
 	"slices"
 	"strconv"
@@ -89,7 +90,7 @@ func readNote(body string, line int, opt Options) Cook {
 	if got, after, ok := written.FindDate(body); ok {
 		if got.Either && opt.DayOrder == "" {
 			got.Either = opt.Units == measure.US
-			d.ask("%d/%d is read with the %s first; --dates %s turns them round", got.Day, got.Month, map[bool]string{true: "month", false: "day"}[got.Either], map[bool]string{true: "dmy", false: "mdy"}[got.Either])
+			d.ask("%s", readEitherWay(fmt.Sprintf("%d/%d", got.Day, got.Month), got.Either))
 			d.opt.monthFirst = got.Either
 		} else {
 			d.opt.monthFirst = opt.DayOrder == "mdy"

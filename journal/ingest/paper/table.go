@@ -217,7 +217,16 @@ func (s *Sheet) dayOrder(rows []row, opt Options) bool {
 		}
 	}
 	if either != "" {
-		s.Asks = append(s.Asks, fmt.Sprintf("%s is read with the %s first; --dates %s turns them round", either, map[bool]string{true: "month", false: "day"}[opt.Units == measure.US], map[bool]string{true: "dmy", false: "mdy"}[opt.Units == measure.US]))
+		s.Asks = append(s.Asks, readEitherWay(either, opt.Units == measure.US))
 	}
 	return opt.Units == measure.US
+}
+
+// readEitherWay asks about a date of which day and month may be the other way round.
+func readEitherWay(date string, monthFirst bool) string {
+	first, other := "day", "mdy"
+	if monthFirst {
+		first, other = "month", "dmy"
+	}
+	return fmt.Sprintf("%s is read with the %s first; --dates %s turns them round", date, first, other)
 }

@@ -182,7 +182,7 @@ func (s *state) curve(now time.Time, pit []journal.Reading, cores [][]journal.Re
 	return v.Chart()
 }
 
-// eventFor is how long something that happened to a core is told (chosen).
+// eventFor is how long Watch shows what happened to a core (chosen).
 const eventFor = time.Hour
 
 // lately is the last thing that happened to a core, when it is not long ago.

@@ -54,7 +54,7 @@ func (s *Screen) bedtime(in intent.Intent) tea.Cmd {
 	return nil
 }
 
-// getUp ends the sleep; what has come due meanwhile is told once.
+// getUp ends the sleep and says once what has come due meanwhile.
 func (s *Screen) getUp() {
 	text := "after " + measure.FormatDuration(s.now.Sub(s.bed.from))
 	s.bed = nil

@@ -288,7 +288,7 @@ func TestLightAsksTwice(t *testing.T) {
 }
 
 // An answer to a question that has been asked anew is dropped.
-// What happened to a core is told where it happens.
+// Watch says what happened to a core when it happens.
 func TestEventsAreTold(t *testing.T) {
 	p := tuitest.Hall()
 	d := start(tuitest.Running, p, 60, 20)
