@@ -189,7 +189,7 @@ func (a Act) DefaultRecheck() time.Duration {
 // ActByWord finds the act with exactly that word, in any case.
 func ActByWord(word string) (Act, bool) {
 	for a := NoAct + 1; a < acts; a++ {
-		if strings.EqualFold(actTable[a].word, word) {
+		if w := actTable[a].word; len(w) == len(word) && strings.EqualFold(w, word) {
 			return a, true
 		}
 	}
@@ -258,19 +258,17 @@ type Grammar struct {
 // err says what was missing where the part begins like an item, and is nil
 // with an Item of NoAct where it is plain words.
 func ParseItem(s string, g Grammar) (Item, error) {
-	fields := strings.Fields(s)
-	if len(fields) == 0 {
+	s = oneBlank(s)
+	first, rest, _ := strings.Cut(s, " ")
+	_, arg, _ := strings.Cut(rest, " ")
+	act, ok := ActByWord(strings.TrimSuffix(s[:len(s)-len(arg)], " ")) // of two words
+	if !ok {
+		act, ok = ActByWord(first)
+		arg = rest
+	}
+	if !ok {
 		return Item{}, nil
 	}
-	act, n := NoAct, 0
-	for k := min(2, len(fields)); k > 0 && act == NoAct; k-- {
-		act, _ = ActByWord(strings.Join(fields[:k], " "))
-		n = k
-	}
-	if act == NoAct {
-		return Item{}, nil
-	}
-	arg := strings.Join(fields[n:], " ")
 	if actTable[act].piece {
 		if name, rest := cutPiece(arg, g.Pieces); name != "" {
 			if it, err := parseArgument(act, rest, g); err == nil {
@@ -282,9 +280,21 @@ func ParseItem(s string, g Grammar) (Item, error) {
 	return parseArgument(act, arg, g)
 }
 
+// oneBlank returns s with one blank between its words.
+func oneBlank(s string) string {
+	blank := true // what came before
+	for _, r := range s {
+		was := blank
+		if blank = unicode.IsSpace(r); blank && (was || r != ' ') {
+			return strings.Join(strings.Fields(s), " ")
+		}
+	}
+	return strings.TrimSuffix(s, " ")
+}
+
 // parseArgument reads what follows an act and its piece.
 func parseArgument(act Act, rest string, g Grammar) (Item, error) {
-	info, it := actTable[act], Item{Act: act}
+	info, it := &actTable[act], Item{Act: act}
 	fail := func(format string, args ...any) (Item, error) {
 		return Item{}, fmt.Errorf("%s: %s", info.word, fmt.Sprintf(format, args...))
 	}

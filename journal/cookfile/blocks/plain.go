@@ -40,9 +40,15 @@ func plain(whole string, from int) (heads []Heading, ok bool) {
 // beginsWord reports a text that begins with a letter, or with a figure that is not
 // the number of a list's item.
 func beginsWord(s string) bool {
-	rest := strings.TrimLeft(s, "0123456789")
-	if len(rest) < len(s) {
-		return rest == "" || rest[0] != '.' && rest[0] != ')'
+	n := 0
+	for n < len(s) && '0' <= s[n] && s[n] <= '9' {
+		n++
 	}
-	return s != "" && (s[0] >= 0x80 || 'a' <= s[0]|0x20 && s[0]|0x20 <= 'z')
+	switch {
+	case n == len(s):
+		return n > 0
+	case n > 0:
+		return s[n] != '.' && s[n] != ')'
+	}
+	return s[0] >= 0x80 || 'a' <= s[0]|0x20 && s[0]|0x20 <= 'z'
 }
