@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"fmt"
 	"math"
-	"regexp"
 	"slices"
 	"strings"
 	"unicode"
@@ -12,6 +11,7 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
+	"ashbook/journal/pattern"
 	"ashbook/report/attribution"
 	"ashbook/report/baseline"
 	"ashbook/report/drivers"
@@ -204,10 +204,10 @@ func joined(names []string) []string {
 }
 
 // guessWords stand in a person's own explanation.
-var guessWords = regexp.MustCompile(`(?i)\b(must (be|have been)|because of|reckon|i think|probably|may be the|i blame|guess|no idea why|wonder)\b`)
+var guessWords = pattern.New(`(?i)\b(must (be|have been)|because of|reckon|i think|probably|may be the|i blame|guess|no idea why|wonder)\b`)
 
 // sentenceEnd parts words into sentences.
-var sentenceEnd = regexp.MustCompile(`[.!?]+(\s+|$)`)
+var sentenceEnd = pattern.New(`[.!?]+(\s+|$)`)
 
 // Guesses quotes the sentences of the notes in which the cook explains.
 func Guesses(c *journal.Cook) []page.Fact {

@@ -45,7 +45,7 @@ var layers = []layer{
 	{"report/numeric/...", []string{"gonum.org/..."}, "float64 in, float64 out: nothing of ours, not each other"},
 	{"report/page", []string{"report/chart"}, "a report as data"},
 	{"report/page/paper", []string{"report/page/html"}, "sheets to be filled in with a pencil"},
-	{"report/page/...", []string{"report/page", "report/chart/...", "github.com/charmbracelet/x/ansi", "github.com/yuin/goldmark/..."}, "draws a page, computes nothing"},
+	{"report/page/...", []string{"journal/pattern", "report/page", "report/chart/...", "github.com/charmbracelet/x/ansi", "github.com/yuin/goldmark/..."}, "draws a page, computes nothing"},
 	{"report/chart", []string{"journal/measure"}, "marks and scales; of measure how a clock is written"},
 	{"report/course", []string{"journal", "journal/measure", "report/chart"}, "the chart of one cook, for its screen and its page"},
 	{"report/chart/...", []string{"report/chart", "github.com/charmbracelet/x/ansi", "github.com/rivo/uniseg"}, "draws a chart, computes nothing"},
@@ -60,8 +60,8 @@ var layers = []layer{
 	{"report/fire", []string{"journal", "journal/measure", "report/frame"}, "how a fire does, from what is read at the grate"},
 	{"report/drivers", []string{"journal", "journal/measure", "report/frame", "report/page", "report/forecast/...", "report/numeric/...", "gonum.org/..."}, "what moves time and quality"},
 	{"report/attribution", []string{"journal", "journal/measure", "report/frame", "report/page", "report/baseline", "report/drivers", "report/forecast/..."}, "early or late, in minutes that add up, by the effects that drivers tells"},
-	{"report/provision/...", []string{"journal", "journal/measure", "report/frame", "report/page", "report/baseline", "report/safety", "report/hold", "report/pitbook", "report/forecast/...", "report/provision/...", "report/numeric/...", "gonum.org/...", "github.com/arran4/golang-ical"}, "from the meal back to the fire: the engine, the box, the pit, the person's own figures"},
-	{"report", []string{"journal", "journal/measure", "journal/cookfile", "report/..."}, "chooses sections; draws nothing; of cookfile only how two versions differ"},
+	{"report/provision/...", []string{"journal/pattern", "journal", "journal/measure", "report/frame", "report/page", "report/baseline", "report/safety", "report/hold", "report/pitbook", "report/forecast/...", "report/provision/...", "report/numeric/...", "gonum.org/...", "github.com/arran4/golang-ical"}, "from the meal back to the fire: the engine, the box, the pit, the person's own figures"},
+	{"report", []string{"journal/pattern", "journal", "journal/measure", "journal/cookfile", "report/..."}, "chooses sections; draws nothing; of cookfile only how two versions differ"},
 
 	{"tui/intent", nil, "what a person can want"},
 	{"tui/keys", []string{"tui/intent", "github.com/charmbracelet/bubbletea"}, "keys to intents"},
@@ -92,6 +92,8 @@ var forbidden = []struct {
 	{"tui/screen/...", "os", "screens speak through tui/backend"},
 	{"cmd/ashbook/internal/...", "os", "the use cases know no machine but the journal"},
 	{"report/...", "os", "reports are made of what they are given"},
+	{"report/...", "regexp", "journal/pattern compiles when first used"},
+	{"cmd/...", "regexp", "journal/pattern compiles when first used"},
 	{"journal/shorthand", "os", "the words do no input or output"},
 	{"journal/cookfile", "os", "files are read in journal/folder"},
 }

@@ -195,7 +195,7 @@ func (a *program) root() *cobra.Command {
 	root := &cobra.Command{
 		Use:           "ashbook",
 		Short:         "A cook journal for big tough cuts, low and slow",
-		Long:          rootHelp + "\n" + exitHelp,
+		Long:          rootHelp + "\n\n" + exitHelp,
 		Args:          noArgs,
 		SilenceErrors: true,
 		SilenceUsage:  true,

@@ -3,7 +3,6 @@ package main
 import (
 	"bufio"
 	"fmt"
-	"regexp"
 	"strconv"
 	"strings"
 	"time"
@@ -11,6 +10,7 @@ import (
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/journal"
 	"ashbook/journal/measure"
+	"ashbook/journal/pattern"
 	"ashbook/journal/shorthand"
 	"ashbook/report/page/paper"
 
@@ -152,8 +152,8 @@ type typist struct {
 }
 
 var (
-	minutesFirst = regexp.MustCompile(`^([0-5]?\d)(?:\s+|$)`)
-	clockFirst   = regexp.MustCompile(`^(\d{1,2}:\d\d)(?:\s+|$)`)
+	minutesFirst = pattern.New(`^([0-5]?\d)(?:\s+|$)`)
+	clockFirst   = pattern.New(`^(\d{1,2}:\d\d)(?:\s+|$)`)
 )
 
 // sheet reads rows until "done" or the end, shows all once more, and returns what

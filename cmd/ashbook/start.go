@@ -2,7 +2,6 @@ package main
 
 import (
 	"errors"
-	"fmt"
 	"io/fs"
 	"os"
 	"time"
@@ -14,7 +13,6 @@ import (
 	"ashbook/samples"
 
 	"github.com/spf13/cobra"
-	"github.com/spf13/cobra/doc"
 )
 
 func (a *program) tryCommand() *cobra.Command {
@@ -153,29 +151,4 @@ func useDriver(dir string, now time.Time) error {
 	}
 	_, err = history.Init(dir, now, 0)
 	return err
-}
-
-func (a *program) manCommand() *cobra.Command {
-	return &cobra.Command{
-		Use:   "man DIR",
-		Short: "Write the manual pages into a folder",
-		Args:  cobra.ExactArgs(1),
-		RunE: func(cmd *cobra.Command, args []string) error {
-			dir := a.path(args[0])
-			if err := os.MkdirAll(dir, 0o755); err != nil {
-				return err
-			}
-			now, err := a.nowTime()
-			if err != nil {
-				return err
-			}
-			root := cmd.Root()
-			root.DisableAutoGenTag = true
-			if err := doc.GenManTree(root, &doc.GenManHeader{Title: "ASHBOOK", Section: "1", Source: "ashbook", Date: &now}, dir); err != nil {
-				return fmt.Errorf("manual pages: %w", err)
-			}
-			a.printf("manual pages are in %s\n", dir)
-			return nil
-		},
-	}
 }

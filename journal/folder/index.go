@@ -22,7 +22,7 @@ import (
 // used when it was made by another build, for other settings, or is not whole.
 
 // indexFormat is raised when what is stored changes.
-const indexFormat = "ashbook index 5\n"
+const indexFormat = "ashbook index 6\n"
 
 // racyTime is how long before the index was begun a file must have been changed to
 // be believed unchanged by its size and time alone: a file system's clock may tick
@@ -124,7 +124,7 @@ func (f *Folder) readIndex(own *ownSettings) *index {
 	if info, err := file.Stat(); err == nil {
 		text.Grow(int(info.Size()))
 	}
-	got := crc32.New(castagnoli)
+	got := crc32.NewIEEE()
 	if _, err := io.Copy(io.MultiWriter(&text, got), file); err != nil || got.Sum32() != binary.LittleEndian.Uint32(want[:]) {
 		return &index{}
 	}
@@ -176,8 +176,6 @@ func decode(c codec) *index {
 // readShelf reads what decode has left.
 func (ix *index) readShelf() { ix.rest.shelf(&ix.shelf) }
 
-var castagnoli = crc32.MakeTable(crc32.Castagnoli)
-
 // writeIndex replaces the index; when ctx has ended it leaves the old one. That it
 // cannot is no error: it is only slower.
 func (f *Folder) writeIndex(ctx context.Context, own *ownSettings, ix *index, years []*yearFiles, files []cookFile, b begun) {
@@ -208,7 +206,7 @@ func (f *Folder) writeIndex(ctx context.Context, own *ownSettings, ix *index, ye
 		files = files[n:]
 	}
 	c.shelf(&ix.shelf)
-	binary.LittleEndian.PutUint32(c.out, crc32.Checksum(c.out[4:], castagnoli))
+	binary.LittleEndian.PutUint32(c.out, crc32.ChecksumIEEE(c.out[4:]))
 	if os.WriteFile(b.name, c.out, 0o666) != nil || os.Rename(b.name, f.indexPath()) != nil {
 		os.Remove(b.name)
 	}

@@ -200,7 +200,7 @@ func TestIndexIsUsed(t *testing.T) {
 		t.Fatal(err)
 	}
 	data = bytes.Replace(data, []byte("First"), []byte("Forth"), 1)
-	binary.LittleEndian.PutUint32(data, crc32.Checksum(data[4:], castagnoli))
+	binary.LittleEndian.PutUint32(data, crc32.ChecksumIEEE(data[4:]))
 	if err := os.WriteFile(made[0], data, 0o666); err != nil {
 		t.Fatal(err)
 	}

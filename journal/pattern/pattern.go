@@ -26,5 +26,11 @@ func (p *Pattern) FindStringSubmatchIndex(s string) []int {
 	return p.compiled().FindStringSubmatchIndex(s)
 }
 func (p *Pattern) FindAllString(s string, n int) []string { return p.compiled().FindAllString(s, n) }
-func (p *Pattern) ReplaceAllString(s, by string) string   { return p.compiled().ReplaceAllString(s, by) }
-func (p *Pattern) Split(s string, n int) []string         { return p.compiled().Split(s, n) }
+func (p *Pattern) FindAllStringIndex(s string, n int) [][]int {
+	return p.compiled().FindAllStringIndex(s, n)
+}
+func (p *Pattern) ReplaceAllStringFunc(s string, by func(string) string) string {
+	return p.compiled().ReplaceAllStringFunc(s, by)
+}
+func (p *Pattern) ReplaceAllString(s, by string) string { return p.compiled().ReplaceAllString(s, by) }
+func (p *Pattern) Split(s string, n int) []string       { return p.compiled().Split(s, n) }

@@ -70,7 +70,7 @@ func (p *parser) detail(act journal.Act) (string, error) {
 // mayBeSaid reports whether a word may follow an act: one of the words of the
 // table, or a kind of wood this cook names.
 func (p *parser) mayBeSaid(act journal.Act, t token) bool {
-	if said[act][t.low] || t.low == "a" || t.low == "the" || t.text == "%" {
+	if said[act].has(t.low) || t.low == "a" || t.low == "the" || t.text == "%" {
 		return true
 	}
 	if act == journal.AddWood && p.ctx.Cook != nil {

@@ -148,7 +148,7 @@ func (m *matcher) run(i, k, begin int) {
 	at := i
 	for {
 		m.take(at, i, k, begin, pt)
-		if i == begin || at >= len(m.p.toks) || !inside[m.p.toks[at].low] || m.p.isPiece(at) || at-i >= 3 {
+		if i == begin || at >= len(m.p.toks) || !inside.has(m.p.toks[at].low) || m.p.isPiece(at) || at-i >= 3 {
 			break
 		}
 		at++
@@ -164,7 +164,7 @@ func (m *matcher) taken(k int) bool { return m.b.slots[byte(k)] != "" }
 func (m *matcher) take(at, i, k int, begin int, pt part) {
 	toks := m.p.toks
 	next := k + 1
-	if at < len(toks) && pt.words[toks[at].low] && !(middles[toks[at].low] && m.p.ctx.named(toks[at].low)) {
+	if at < len(toks) && pt.words[toks[at].low] && !(middles.has(toks[at].low) && m.p.ctx.named(toks[at].low)) {
 		n := len(m.b.words)
 		m.b.words = append(m.b.words, toks[at].text)
 		if pt.many {

@@ -115,7 +115,7 @@ func (p *parser) steps(i int) []step {
 	if text, end, ok := p.temperature(i); ok && signOf(t.text) == 0 && t.low != "minus" {
 		all = append(all, step{end: end, figure: text, from: t})
 	}
-	if passing[t.low] && t.text != "@" && !p.isPiece(i) || strings.HasPrefix(t.low, "'") {
+	if passing.has(t.low) && t.text != "@" && !p.isPiece(i) || strings.HasPrefix(t.low, "'") {
 		all = append(all, step{end: i + 1, joins: t.low != "of" && t.low != "at"})
 	}
 	return all
@@ -127,7 +127,7 @@ func (p *parser) mayFill(slot string, t token) bool {
 	case "P":
 		return t.low == "both" || slices.ContainsFunc(p.grammar.Pieces, func(name string) bool { return begins(name, t.low) })
 	case "D":
-		return isDigit(t.text[0]) || said[journal.AddWood][t.low] || said[journal.AddFuel][t.low] || t.low == "a" || t.low == "the"
+		return isDigit(t.text[0]) || said[journal.AddWood].has(t.low) || said[journal.AddFuel].has(t.low) || t.low == "a" || t.low == "the"
 	case "W":
 		return slices.ContainsFunc(wraps, func(w wrapWords) bool { return strings.HasPrefix(w.words, t.low) })
 	case "K":
@@ -159,7 +159,7 @@ func (p *parser) placed(pat *pattern, b bound, i, end int) bool {
 	}
 	if pat.act == journal.ReadPit || pat.act == journal.ReadCore { // "shoulder to 95" is what is wanted
 		for k := i + 1; k < end; k++ {
-			if p.toks[k].low == "to" && !rises[p.toks[k-1].low] {
+			if p.toks[k].low == "to" && !rises.has(p.toks[k-1].low) {
 				return false
 			}
 		}
@@ -176,7 +176,7 @@ func (p *parser) placed(pat *pattern, b bound, i, end int) bool {
 		return true
 	}
 	for k := i - 1; k >= 0 && p.toks[k].low != "and" && p.toks[k].low != "then"; k-- { // "turned it off"
-		if !passing[p.toks[k].low] && !number(k) && !clockWords[p.toks[k].low] {
+		if !passing.has(p.toks[k].low) && !number(k) && !clockWords.has(p.toks[k].low) {
 			return false
 		}
 	}
@@ -190,8 +190,8 @@ func (p *parser) usable(pat *pattern, b bound) bool {
 	if strings.HasSuffix(head, "+") || strings.HasSuffix(head, "!") {
 		words := strings.Fields(strings.ToLower(b.slots['D']))
 		alone := strings.HasSuffix(head, "!")
-		has := func(set map[string]bool) bool {
-			return slices.ContainsFunc(words, func(w string) bool { return set[w] })
+		has := func(set *wordSet) bool {
+			return slices.ContainsFunc(words, func(w string) bool { return set.has(w) })
 		}
 		counted := slices.ContainsFunc(words, func(w string) bool {
 			return isDigit(w[0]) || numberWords[w] != "" || w == "half" || w == "full" || w == "lit" || w == "handful" || w == "more" || w == "another" || w == "last" || w == "few" || w == "couple"
@@ -206,7 +206,7 @@ func (p *parser) usable(pat *pattern, b bound) bool {
 		}
 		return has(namesFuel) && !has(namesWood) && (!alone || counted || weighed)
 	}
-	if pat.act == journal.Turn && vagueTurn[strings.ToLower(b.slots['D'])] {
+	if pat.act == journal.Turn && vagueTurn.has(strings.ToLower(b.slots['D'])) {
 		return false
 	}
 	if pat.template == "wrap W" && pat.parts[0].slot == 'W' && b.slots['W'] == string(journal.InPan) {
@@ -266,14 +266,14 @@ func (p *parser) ventMeant(pat *pattern, b bound) bool {
 }
 
 // silent are the words of a phrase that its item need not repeat.
-var silent = map[journal.Act]map[string]bool{
-	journal.Vent:    wordSet("vent|vents|it"),
-	journal.Fire:    wordSet("fire|fire's"),
-	journal.Water:   wordSet("water|pan"),
-	journal.Probe:   wordSet("probe"),
-	journal.OpenLid: wordSet("lid|is"),
-	journal.Save:    wordSet("saved|kept|reserved|strained"),
-	journal.Turn:    wordSet("moved|turned"),
+var silent = map[journal.Act]*wordSet{
+	journal.Vent:    newWords("vent|vents|it"),
+	journal.Fire:    newWords("fire|fire's"),
+	journal.Water:   newWords("water|pan"),
+	journal.Probe:   newWords("probe"),
+	journal.OpenLid: newWords("lid|is"),
+	journal.Save:    newWords("saved|kept|reserved|strained"),
+	journal.Turn:    newWords("moved|turned"),
 }
 
 // carryOut turns the steps into items.
@@ -404,7 +404,7 @@ func (p *parser) say(s step) bool {
 				switch {
 				case w == "*":
 					for _, said := range s.b.words {
-						if low := plainWord(said); !silent[s.pat.act][low] && low != "" {
+						if low := plainWord(said); !silent[s.pat.act].has(low) && low != "" {
 							words = append(words, strings.ReplaceAll(said, bothPieces, "both"))
 						}
 					}

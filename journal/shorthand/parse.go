@@ -167,7 +167,7 @@ func (p *parser) bar() (found bool) {
 // toDo reports whether a clause names what is still to be done: "still to wrap".
 func (p *parser) toDo(lo, hi int) bool {
 	for i := lo; i+1 < hi; i++ {
-		if p.all[i+1].low == "to" && yetTo[p.all[i].low] {
+		if p.all[i+1].low == "to" && yetTo.has(p.all[i].low) {
 			return true
 		}
 	}
@@ -185,7 +185,7 @@ func (p *parser) takesBack(lo, hi int) bool {
 	}
 	for i := lo; i < hi; i++ {
 		low := p.all[i].low
-		if !passing[low] && !supposing[low] && !turningDown[low] && !occasions[low] && low != "yet" && low != "or" && low != "on" && low != "for" && low != "in" && low != "last" && low != "next" {
+		if !passing.has(low) && !supposing.has(low) && !turningDown.has(low) && !occasions.has(low) && low != "yet" && low != "or" && low != "on" && low != "for" && low != "in" && low != "last" && low != "next" {
 			return false
 		}
 	}
@@ -196,10 +196,10 @@ func (p *parser) takesBack(lo, hi int) bool {
 func (p *parser) elsewhere(lo, hi int) bool {
 	for i := lo; i < hi; i++ {
 		low := p.all[i].low
-		if hearsay[low] || i+1 < hi && (low == "last" || low == "next" || low == "other" || low == "previous" || low == "first") && occasions[p.all[i+1].low] {
+		if hearsay.has(low) || i+1 < hi && (low == "last" || low == "next" || low == "other" || low == "previous" || low == "first") && occasions.has(p.all[i+1].low) {
 			return true
 		}
-		if owner, ok := strings.CutSuffix(low, "'s"); ok && len(owner) > 1 && !passing[low] && !ours[owner] && !p.ctx.named(owner) {
+		if owner, ok := strings.CutSuffix(low, "'s"); ok && len(owner) > 1 && !passing.has(low) && !ours.has(owner) && !p.ctx.named(owner) {
 			return true
 		}
 	}
@@ -229,7 +229,7 @@ func (p *parser) asked(lo, hi int) bool {
 // onlyFigures reports whether numbers are all there is but for a joining word.
 func (p *parser) onlyFigures(lo, hi int) bool {
 	for _, t := range p.all[lo:hi] {
-		if _, _, ok := t.number(); !ok && !passing[t.low] {
+		if _, _, ok := t.number(); !ok && !passing.has(t.low) {
 			return false
 		}
 	}
@@ -237,9 +237,9 @@ func (p *parser) onlyFigures(lo, hi int) bool {
 }
 
 // any reports whether a token between lo and hi is one of the words.
-func (p *parser) any(lo, hi int, words map[string]bool) bool {
+func (p *parser) any(lo, hi int, words *wordSet) bool {
 	for _, t := range p.all[lo:hi] {
-		if words[t.low] || words["n't"] && strings.HasSuffix(t.low, "n't") {
+		if words.has(t.low) || words.has("n't") && strings.HasSuffix(t.low, "n't") {
 			return true
 		}
 	}

@@ -2,6 +2,7 @@ package shorthand
 
 import (
 	"strings"
+	"sync"
 
 	"ashbook/journal"
 )
@@ -279,58 +280,58 @@ var phrases = []phrase{
 }
 
 // rises are the words before "to" that tell of a reading and not of a wish.
-var rises = wordSet("up|down|dropped|fell|sank|rose|climbed|crept|went|back|spiked|jumped|is|was|got|come|came|risen|fallen|gone|moved|now|close|closer")
+var rises = newWords("up|down|dropped|fell|sank|rose|climbed|crept|went|back|spiked|jumped|is|was|got|come|came|risen|fallen|gone|moved|now|close|closer")
 
 // clockWords are words of a time.
-var clockWords = wordSet("am|pm|past|to|half|quarter|noon|midnight|midday|ago|min|h|yesterday|last|night")
+var clockWords = newWords("am|pm|past|to|half|quarter|noon|midnight|midday|ago|min|h|yesterday|last|night")
 
 // vagueTurn are details with which something else is turned: "turned it up".
-var vagueTurn = wordSet("up|down|bone|for|to|left|right|top|bottom|meat")
+var vagueTurn = newWords("up|down|bone|for|to|left|right|top|bottom|meat")
 
 // middles are words for the core that may be the name of a piece, and then are.
-var middles = wordSet("middle|centre|center|internal|core|meat|brisket|butt|butts|pork|shoulder|shoulders|roast|ribs|rack|racks|bird|turkey|chicken|beef|lamb|ham|joint|piece|top|bottom|left|right|point|flat|bone|big|small|large")
+var middles = newWords("middle|centre|center|internal|core|meat|brisket|butt|butts|pork|shoulder|shoulders|roast|ribs|rack|racks|bird|turkey|chicken|beef|lamb|ham|joint|piece|top|bottom|left|right|point|flat|bone|big|small|large")
 
 // passing are words that carry no meaning between phrases, or inside one.
-var passing = wordSet("the|a|an|it|it's|its|is|was|are|were|that's|this|my|our|now|just|again|has|have|had|been|got|degrees|some|very|i|we|i've|we've|so|ok|okay|well|um|then|and|plus|also|still|already|at|of|both|there|there's|hey")
+var passing = newWords("the|a|an|it|it's|its|is|was|are|were|that's|this|my|our|now|just|again|has|have|had|been|got|degrees|some|very|i|we|i've|we've|so|ok|okay|well|um|then|and|plus|also|still|already|at|of|both|there|there's|hey")
 
 // inside are those of them that may stand within a phrase.
-var inside = wordSet("the|a|an|it|its|is|was|are|were|it's|this|my|our|now|just|again|has|been|got|some|i|of|temp|degrees|that")
+var inside = newWords("the|a|an|it|its|is|was|are|were|it's|this|my|our|now|just|again|has|been|got|some|i|of|temp|degrees|that")
 
 // turningDown are words that take back what their clause says.
-var turningDown = wordSet("no|not|n't|never|without|nothing|forgot|forget|need|needs|needed|can't|cannot|couldn't|wouldn't|didn't|don't|doesn't|isn't|wasn't|aren't|haven't|hasn't|hadn't|won't|instead|skip|skipped|missed|except|think|guess|maybe|perhaps|probably|wish|rather|unsure|remember|supposed|yesterday's|tried|try|trying|before|after")
+var turningDown = newWords("no|not|n't|never|without|nothing|forgot|forget|need|needs|needed|can't|cannot|couldn't|wouldn't|didn't|don't|doesn't|isn't|wasn't|aren't|haven't|hasn't|hadn't|won't|instead|skip|skipped|missed|except|think|guess|maybe|perhaps|probably|wish|rather|unsure|remember|supposed|yesterday's|tried|try|trying|before|after")
 
 // supposing are words after which nothing has happened yet.
-var supposing = wordSet("will|would|i'll|we'll|it'll|going|gonna|might|may|if|when|once|plan|planning|planned|want|wants|wanted|could|shall|should|must|soon|tomorrow|tonight|later|unless|whether|why|how|what|where|who|which|can|let's|lets|hope|hoping|until|till|while|because")
+var supposing = newWords("will|would|i'll|we'll|it'll|going|gonna|might|may|if|when|once|plan|planning|planned|want|wants|wanted|could|shall|should|must|soon|tomorrow|tonight|later|unless|whether|why|how|what|where|who|which|can|let's|lets|hope|hoping|until|till|while|because")
 
 // yetTo are words before "to" that say something is still to be done.
-var yetTo = wordSet("still|have|has|got|yet|about|ready|time|need|needs|waiting|supposed|meant|want")
+var yetTo = newWords("still|have|has|got|yet|about|ready|time|need|needs|waiting|supposed|meant|want")
 
 // hearsay are words that tell what somebody or something says or does elsewhere.
-var hearsay = wordSet("says|said|say|saying|thinks|reckons|claims|swears|suggests|suggested|recommends|recommended|advised|told|recipe|recipes|book|video|forum|neighbour|neighbor|neighbours|neighbors|yesterday|saturday|sunday|monday|tuesday|wednesday|thursday|friday|usually|normally|always|typically|often|someone|somebody|people|they|he|she|his|her|their|him")
+var hearsay = newWords("says|said|say|saying|thinks|reckons|claims|swears|suggests|suggested|recommends|recommended|advised|told|recipe|recipes|book|video|forum|neighbour|neighbor|neighbours|neighbors|yesterday|saturday|sunday|monday|tuesday|wednesday|thursday|friday|usually|normally|always|typically|often|someone|somebody|people|they|he|she|his|her|their|him")
 
 // occasions are what follows last, next or other where another cook is meant.
-var occasions = wordSet("time|times|one|ones|cook|cooks|week|weeks|weekend|year|years|summer|winter|month|night|saturday|sunday|brisket|butt|shoulder|batch|party")
+var occasions = newWords("time|times|one|ones|cook|cooks|week|weeks|weekend|year|years|summer|winter|month|night|saturday|sunday|brisket|butt|shoulder|batch|party")
 
 // ours are owners that are no other person.
-var ours = wordSet("pit|grate|smoker|cooker|grill|kettle|drum|chamber|meat|brisket|butt|pork|shoulder|roast|bird|turkey|chicken|beef|lamb|ham|core|internal|fire|bark|it|that|there|here|what|lid|fat|rain|wind|box|cooler|probe|water|wood")
+var ours = newWords("pit|grate|smoker|cooker|grill|kettle|drum|chamber|meat|brisket|butt|pork|shoulder|roast|bird|turkey|chicken|beef|lamb|ham|core|internal|fire|bark|it|that|there|here|what|lid|fat|rain|wind|box|cooler|probe|water|wood")
 
 // said are the words of an act that follow it.
-var said = map[journal.Act]map[string]bool{
-	journal.Vent:    wordSet("bottom|top|lower|upper|both|all|intake|exhaust|inlet|outlet|chimney|left|right|front|back|half|halfway|quarter|quarters|third|thirds|three|two|one|fully|full|wide|open|opened|closed|close|shut|crack|cracked|finger|fingers|hair|touch|bit|notch|inch|cm|more|less|down|up|to|by|little|tad|width|pencil|slightly|almost|and|way|off"),
-	journal.AddWood: wordSet("oak|hickory|cherry|apple|pecan|maple|beech|mesquite|alder|plum|pear|peach|walnut|birch|ash|olive|almond|ironbark|manuka|mango|citrus|orange|lemon|lime|grapevine|vine|grape|guava|chestnut|sycamore|hornbeam|juniper|mulberry|persimmon|acacia|redgum|jarrah|rowan|elm|hazel|post|red|white|chunk|chunks|split|splits|log|logs|stick|sticks|chip|chips|handful|handfuls|fist|fists|piece|pieces|small|big|large|fresh|dry|of|two|three|four|five|one|half|more|last|another|couple|few|about|soaked|lump|lumps|wood"),
-	journal.AddFuel: wordSet("charcoal|lump|briquettes|briquets|briquette|briqs|briq|coals|coal|lit|unlit|chimney|chimneys|half|full|basket|handful|shovel|shovels|hot|of|about|two|three|one|scoop|scoops|more|fresh|fuel|bag|quarter|third|pellets|up|with|minion|live|glowing|embers|burning"),
-	journal.OpenLid: wordSet("open|up|for|crack|ajar|off|left|right"),
-	journal.Turn:    wordSet("over|round|around|180|90|fat|side|cap|up|down|other|end|for|left|right|top|bottom|bone|meat|point|flat|to|fire|away|quarter|half|upside|degrees|skin|toward|towards"),
-	journal.Spritz:  wordSet("cider|vinegar|apple|juice|acv|water|beer|stock|broth|cola|coffee|bourbon|whiskey|butter|wine|oil|mop|sauce|cranberry|pineapple|worcestershire|tallow|lightly|well|heavy|light|both|sides|all|over|top|with|and|pickle"),
-	journal.Sky:     wordSet("started|starting|stopped|stopping|began|again|hard|heavy|light|heavily|lightly|picked|up|died|down|dropped|from|north|south|east|west|northwest|southwest|northeast|southeast|all|night|morning|rain|wind|over|gone|easing|eased|steady|getting|worse|now|the|calmed|drizzle"),
-	journal.Save:    wordSet("juice|juices|drippings|fat|of|l|ml|cup|cups|pint|quart|all|the|some|dl"),
+var said = map[journal.Act]*wordSet{
+	journal.Vent:    newWords("bottom|top|lower|upper|both|all|intake|exhaust|inlet|outlet|chimney|left|right|front|back|half|halfway|quarter|quarters|third|thirds|three|two|one|fully|full|wide|open|opened|closed|close|shut|crack|cracked|finger|fingers|hair|touch|bit|notch|inch|cm|more|less|down|up|to|by|little|tad|width|pencil|slightly|almost|and|way|off"),
+	journal.AddWood: newWords("oak|hickory|cherry|apple|pecan|maple|beech|mesquite|alder|plum|pear|peach|walnut|birch|ash|olive|almond|ironbark|manuka|mango|citrus|orange|lemon|lime|grapevine|vine|grape|guava|chestnut|sycamore|hornbeam|juniper|mulberry|persimmon|acacia|redgum|jarrah|rowan|elm|hazel|post|red|white|chunk|chunks|split|splits|log|logs|stick|sticks|chip|chips|handful|handfuls|fist|fists|piece|pieces|small|big|large|fresh|dry|of|two|three|four|five|one|half|more|last|another|couple|few|about|soaked|lump|lumps|wood"),
+	journal.AddFuel: newWords("charcoal|lump|briquettes|briquets|briquette|briqs|briq|coals|coal|lit|unlit|chimney|chimneys|half|full|basket|handful|shovel|shovels|hot|of|about|two|three|one|scoop|scoops|more|fresh|fuel|bag|quarter|third|pellets|up|with|minion|live|glowing|embers|burning"),
+	journal.OpenLid: newWords("open|up|for|crack|ajar|off|left|right"),
+	journal.Turn:    newWords("over|round|around|180|90|fat|side|cap|up|down|other|end|for|left|right|top|bottom|bone|meat|point|flat|to|fire|away|quarter|half|upside|degrees|skin|toward|towards"),
+	journal.Spritz:  newWords("cider|vinegar|apple|juice|acv|water|beer|stock|broth|cola|coffee|bourbon|whiskey|butter|wine|oil|mop|sauce|cranberry|pineapple|worcestershire|tallow|lightly|well|heavy|light|both|sides|all|over|top|with|and|pickle"),
+	journal.Sky:     newWords("started|starting|stopped|stopping|began|again|hard|heavy|light|heavily|lightly|picked|up|died|down|dropped|from|north|south|east|west|northwest|southwest|northeast|southeast|all|night|morning|rain|wind|over|gone|easing|eased|steady|getting|worse|now|the|calmed|drizzle"),
+	journal.Save:    newWords("juice|juices|drippings|fat|of|l|ml|cup|cups|pint|quart|all|the|some|dl"),
 }
 
 // namesWood and namesFuel are the words that make a detail wood or fuel.
 var (
-	namesWood = wordSet("chunk|chunks|split|splits|log|logs|stick|sticks|chip|chips")
-	trees     = wordSet("oak|hickory|cherry|apple|pecan|maple|beech|mesquite|alder|plum|pear|peach|walnut|birch|olive|almond|ironbark|manuka|mango|citrus|orange|lemon|lime|grapevine|vine|grape|guava|chestnut|sycamore|hornbeam|juniper|mulberry|persimmon|acacia|redgum|jarrah|rowan|elm|hazel")
-	namesFuel = wordSet("charcoal|lump|briquettes|briquets|briqs|briq|briquette|coals|coal|chimney|chimneys|pellets|embers|fuel")
+	namesWood = newWords("chunk|chunks|split|splits|log|logs|stick|sticks|chip|chips")
+	trees     = newWords("oak|hickory|cherry|apple|pecan|maple|beech|mesquite|alder|plum|pear|peach|walnut|birch|olive|almond|ironbark|manuka|mango|citrus|orange|lemon|lime|grapevine|vine|grape|guava|chestnut|sycamore|hornbeam|juniper|mulberry|persimmon|acacia|redgum|jarrah|rowan|elm|hazel")
+	namesFuel = newWords("charcoal|lump|briquettes|briquets|briqs|briq|briquette|coals|coal|chimney|chimneys|pellets|embers|fuel")
 )
 
 // barkWords are the grades of bark, and other words for them.
@@ -348,10 +349,19 @@ type wrapWords struct {
 	kind  journal.Wrap
 }
 
-func wordSet(s string) map[string]bool {
-	set := map[string]bool{}
-	for w := range strings.SplitSeq(s, "|") {
-		set[w] = true
-	}
-	return set
+// wordSet is a set of words in small letters, made when it is first asked: most
+// commands read no line.
+type wordSet struct{ made func() map[string]bool }
+
+// newWords is the set of the words between the bars.
+func newWords(list string) *wordSet {
+	return &wordSet{sync.OnceValue(func() map[string]bool {
+		set := map[string]bool{}
+		for w := range strings.SplitSeq(list, "|") {
+			set[w] = true
+		}
+		return set
+	})}
 }
+
+func (s *wordSet) has(word string) bool { return s != nil && s.made()[word] }

@@ -51,7 +51,7 @@ func (p *parser) slot(s byte, act journal.Act, i int) []fill {
 			for k, f := range fields {
 				whole = whole && p.toks[i+k].low == f
 			}
-			if whole && !(isDigit(name[0]) && (i == 0 || !numbered[p.toks[i-1].low])) {
+			if whole && !(isDigit(name[0]) && (i == 0 || !numbered.has(p.toks[i-1].low))) {
 				return []fill{{text: name, end: i + len(fields)}}
 			}
 		}
@@ -95,7 +95,7 @@ func (p *parser) slot(s byte, act journal.Act, i int) []fill {
 	case 'C':
 		return p.hourToCome(i)
 	case 'K':
-		if isName(t.text) && !passing[t.low] && !inside[t.low] && t.text != "I" && (t.text != "IT") {
+		if isName(t.text) && !passing.has(t.low) && !inside.has(t.low) && t.text != "I" && (t.text != "IT") {
 			return one(t.text, i+1)
 		}
 	case 'F':
@@ -103,7 +103,7 @@ func (p *parser) slot(s byte, act journal.Act, i int) []fill {
 			return one(t.text, i+1)
 		}
 	case 'M':
-		if num, unit, ok := t.number(); ok && unit == "" && i+1 < len(p.toks) && speeds[p.toks[i+1].low] {
+		if num, unit, ok := t.number(); ok && unit == "" && i+1 < len(p.toks) && speeds.has(p.toks[i+1].low) {
 			return one(num+" "+p.toks[i+1].text, i+2)
 		}
 	}
@@ -111,9 +111,9 @@ func (p *parser) slot(s byte, act journal.Act, i int) []fill {
 }
 
 // numbered are the words behind which a figure may be the name of a piece.
-var numbered = wordSet("core|internal|feel|off|on|piece|number|no|nr|probe|boxed|unboxed|pulled|sliced|turn|turned|took|wrapped|rest|resting")
+var numbered = newWords("core|internal|feel|off|on|piece|number|no|nr|probe|boxed|unboxed|pulled|sliced|turn|turned|took|wrapped|rest|resting")
 
-var speeds = wordSet("m/s|mph|km/h|kmh|kph|knots")
+var speeds = newWords("m/s|mph|km/h|kmh|kph|knots")
 
 // bothPieces stands for every piece in the slot of one.
 const bothPieces = "\x00both"
@@ -195,13 +195,13 @@ func (p *parser) temperature(i int) (text string, end int, ok bool) {
 }
 
 // sizes are words between a number and the thing it counts: "2 more chunks".
-var sizes = wordSet("more|big|small|large|fresh|lit|unlit|hot|dry|post|new|little|good")
+var sizes = newWords("more|big|small|large|fresh|lit|unlit|hot|dry|post|new|little|good")
 
 // countsSomething reports whether the token is a unit or a thing that a number
 // before it counts: "90 g", "2 chunks", "20 min".
 func (p *parser) countsSomething(i int) bool {
 	t := p.toks[i]
-	return massUnit(t.text) || spanUnit(t.text) || t.low == "am" || t.low == "pm" || t.text == "%" || namesWood[t.low] || namesFuel[t.low] || trees[t.low] || sizes[t.low] && !p.ctx.named(t.low)
+	return massUnit(t.text) || spanUnit(t.text) || t.low == "am" || t.low == "pm" || t.text == "%" || namesWood.has(t.low) || namesFuel.has(t.low) || trees.has(t.low) || sizes.has(t.low) && !p.ctx.named(t.low)
 }
 
 // duration takes "30", "45 min", "1 h 30", "an hour", "half an hour".
@@ -290,20 +290,20 @@ func (p *parser) said(act journal.Act, i int) (words string, end int) {
 			}
 			end = k
 			continue
-		case isNum && unit == "" && signOf(num) == 0 && known[low] && low != "to" && low != "degrees" && !weighed || isNum && unit == "" && weighed && known[low] && low != "to" && low != "up":
+		case isNum && unit == "" && signOf(num) == 0 && known.has(low) && low != "to" && low != "degrees" && !weighed || isNum && unit == "" && weighed && known.has(low) && low != "to" && low != "up":
 			list = append(list, t.text)
 		case fraction(t.text):
 			list = append(list, t.text)
-		case known[t.text] && isNum: // 180, 90
+		case known.has(t.text) && isNum: // 180, 90
 			list = append(list, t.text)
-		case !isNum && known[t.low]:
+		case !isNum && known.has(t.low):
 			if t.low != "of" {
 				list = append(list, t.text)
 			}
 			end = k + 1
 			k++
 			continue
-		case (t.low == "a" || t.low == "the" || t.low == "degrees" || t.low == "an") && k+1 < len(p.toks) && (k > i || known[low]):
+		case (t.low == "a" || t.low == "the" || t.low == "degrees" || t.low == "an") && k+1 < len(p.toks) && (k > i || known.has(low)):
 			k++
 			continue
 		default:

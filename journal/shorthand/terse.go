@@ -160,7 +160,7 @@ func (p *parser) act(t token) error {
 	case act == journal.PutWrap:
 		arg, err = p.wrap(act)
 	case act.TakesDetail():
-		if arg, err = p.detail(act); err == nil && (act.Key() == 0 && (arg == "" || bareNumber(arg)) || act == journal.Turn && vagueTurn[strings.ToLower(arg)]) {
+		if arg, err = p.detail(act); err == nil && (act.Key() == 0 && (arg == "" || bareNumber(arg)) || act == journal.Turn && vagueTurn.has(strings.ToLower(arg))) {
 			err = t.errorf("expected what of the %s", act.Word())
 		}
 	case act.TakesName():

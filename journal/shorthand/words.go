@@ -53,7 +53,7 @@ type found struct {
 }
 
 // tooCommon are beginnings of acts that are words of their own.
-var tooCommon = wordSet("of|so|we|be|se|set|her|he|no|as|a|i|in|water|was|for|are|ov|our|out|the|up")
+var tooCommon = newWords("of|so|we|be|se|set|her|he|no|as|a|i|in|water|was|for|are|ov|our|out|the|up")
 
 // lookup finds the act a token begins.
 func lookup(text string) found {
@@ -67,7 +67,7 @@ func lookup(text string) found {
 		return found{act: act, rest: text[1:]}
 	}
 	var f found
-	if tooCommon[s] {
+	if tooCommon.has(s) {
 		return f
 	}
 	for _, w := range actWords {

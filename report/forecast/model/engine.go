@@ -3,6 +3,7 @@ package model
 import (
 	"math"
 	"math/rand/v2"
+	"sync"
 
 	"ashbook/report/numeric/fit"
 	"ashbook/report/numeric/heat"
@@ -38,7 +39,7 @@ const (
 	targetSD    = 1.2 // K: nobody takes meat off at exactly the aim
 )
 
-var model = heat.NewModel(heat.Default, thermo.SaturationPressure)
+var model = sync.OnceValue(func() *heat.Model { return heat.NewModel(heat.Default, thermo.SaturationPressure) })
 
 // Engine simulates the pieces of one job. It is not for several goroutines.
 type Engine struct {
@@ -95,7 +96,7 @@ func (e *Engine) Curve(z []float64, piece int, target, offset float64, steps int
 // Run is Curve for given factors.
 func (e *Engine) Run(f heat.Factors, piece int, target, offset float64, steps int) []float64 {
 	j := e.j
-	model.Start(&e.sim, j.Pieces[piece].Meat, f, j.air, cells, stepTime)
+	model().Start(&e.sim, j.Pieces[piece].Meat, f, j.air, cells, stepTime)
 	c := heat.Course{
 		Pit: e.pits[piece], Offset: offset, Known: e.known[piece], Changes: e.moves[piece],
 		Plan: e.way.cover, PlanAt: e.way.at, PlanNow: e.known[piece], Target: target, Steps: min(steps, MaxSteps),

@@ -8,12 +8,13 @@ import (
 	"fmt"
 	"html"
 	"math"
-	"regexp"
 	"slices"
 	"strings"
+	"sync"
 
 	"github.com/yuin/goldmark"
 
+	"ashbook/journal/pattern"
 	"ashbook/report/chart/svg"
 	"ashbook/report/page"
 )
@@ -90,9 +91,9 @@ func esc(s string) string {
 // unit finds a number and what belongs to it, more the minutes behind hours and
 // the number behind a ±.
 var (
-	more     = regexp.MustCompile(`(\d\x{00a0}h|±) (\d)`)
-	unit     = regexp.MustCompile(`(\d) (°C|°F|min|h/kg|h|kg|g/kg|g|lb|oz|cm|in|m/s|%)\b`)
-	footnote = regexp.MustCompile(` ([⁰¹²³⁴⁵⁶⁷⁸⁹]+)`)
+	more     = pattern.New(`(\d\x{00a0}h|±) (\d)`)
+	unit     = pattern.New(`(\d) (°C|°F|min|h/kg|h|kg|g/kg|g|lb|oz|cm|in|m/s|%)\b`)
+	footnote = pattern.New(` ([⁰¹²³⁴⁵⁶⁷⁸⁹]+)`)
 )
 
 // text is esc with the footnote marks as links to their notes.
@@ -105,7 +106,7 @@ func (d *drawing) text(s string) string {
 	})
 }
 
-var mark = regexp.MustCompile(`[⁰¹²³⁴⁵⁶⁷⁸⁹]+`)
+var mark = pattern.New(`[⁰¹²³⁴⁵⁶⁷⁸⁹]+`)
 
 func (d *drawing) section(s page.Section) {
 	if s.Heading != "" {
@@ -396,15 +397,15 @@ func (s scale) draw(draws page.Drawing, v *page.Span, from float64) string {
 func Prose(markdown string) string {
 	var out bytes.Buffer
 	src := []byte(clean(markdown))
-	doc := markdownOf.Parser().Parse(reader(src))
+	doc := prose().Parser().Parse(reader(src))
 	tame(doc, src)
-	if err := markdownOf.Renderer().Render(&out, src, doc); err != nil {
+	if err := prose().Renderer().Render(&out, src, doc); err != nil {
 		return "<p>" + esc(markdown) + "</p>"
 	}
 	return strings.TrimSpace(out.String())
 }
 
-var markdownOf = goldmark.New()
+var prose = sync.OnceValue(func() goldmark.Markdown { return goldmark.New() })
 
 // clean is page.Clean line by line: the lines are Markdown's.
 func clean(s string) string {

@@ -2,9 +2,9 @@
 package text
 
 import (
-	"regexp"
 	"strings"
 
+	"ashbook/journal/pattern"
 	"ashbook/report/page"
 
 	"github.com/charmbracelet/x/ansi"
@@ -242,7 +242,7 @@ func tied(s string) string {
 
 // whole are IDs, and numbers with what belongs to them: "+10 °C", "5 h 57",
 // "± 20 min".
-var whole = regexp.MustCompile(`\d{4}-\d\d-\d\d(-\w+)*|\d (°C|°F|min|h/kg|h|kg|g/kg|g|lb|oz|cm|in|m/s)\b( \d\d\b)?|± \d|\d %`)
+var whole = pattern.New(`\d{4}-\d\d-\d\d(-\w+)*|\d (°C|°F|min|h/kg|h|kg|g/kg|g|lb|oz|cm|in|m/s)\b( \d\d\b)?|± \d|\d %`)
 
 // What stands for a space and a hyphen that do not break; clean text has none
 // of the second.

@@ -6,12 +6,12 @@ package quantity
 import (
 	"fmt"
 	"math"
-	"regexp"
 	"slices"
 	"strings"
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
+	"ashbook/journal/pattern"
 	"ashbook/report/numeric/score"
 
 	"gonum.org/v1/gonum/stat/distuv"
@@ -56,7 +56,7 @@ var cuts = []Cut{
 
 // tender names cuts that are done at a core of their own and not cooked until they
 // can be pulled, and what is no meat.
-var tender = regexp.MustCompile(`(?i)\b(salmon|trout|fish|eel|mackerel|sausages?|burgers?|mince[ds]?|loin|tenderloin|fillet|tri-?tip|picanha|sirloin|rack of lamb|lamb rack|rib ?roast|prime rib|standing rib|rib ?eye|steaks?|chops?|leg|ham|belly|bacon|jowl|venison|deer|boar|game|rabbit|hare|mushrooms?|cabbage|cheese|tofu)\b`)
+var tender = pattern.New(`(?i)\b(salmon|trout|fish|eel|mackerel|sausages?|burgers?|mince[ds]?|loin|tenderloin|fillet|tri-?tip|picanha|sirloin|rack of lamb|lamb rack|rib ?roast|prime rib|standing rib|rib ?eye|steaks?|chops?|leg|ham|belly|bacon|jowl|venison|deer|boar|game|rabbit|hare|mushrooms?|cabbage|cheese|tofu)\b`)
 
 // Tough reports whether a cut is known as one that is cooked slowly until it is
 // tender, with a usual core.

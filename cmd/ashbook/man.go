@@ -1,0 +1,148 @@
+package main
+
+import (
+	"cmp"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+)
+
+func (a *program) manCommand() *cobra.Command {
+	return &cobra.Command{
+		Use:   "man DIR",
+		Short: "Write the manual pages into a folder",
+		Args:  cobra.ExactArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			dir := a.path(args[0])
+			if err := os.MkdirAll(dir, 0o755); err != nil {
+				return err
+			}
+			now, err := a.nowTime()
+			if err != nil {
+				return err
+			}
+			if err := writeManuals(dir, cmd.Root(), now); err != nil {
+				return fmt.Errorf("manual pages: %w", err)
+			}
+			a.printf("manual pages are in %s\n", dir)
+			return nil
+		},
+	}
+}
+
+// writeManuals writes the page of a command and those of the commands below it.
+func writeManuals(dir string, c *cobra.Command, day time.Time) error {
+	file := filepath.Join(dir, manualName(c)+".1")
+	if err := os.WriteFile(file, []byte(manual(c, day)), 0o666); err != nil {
+		return err
+	}
+	for _, sub := range c.Commands() {
+		if !sub.IsAvailableCommand() {
+			continue
+		}
+		if err := writeManuals(dir, sub, day); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func manualName(c *cobra.Command) string { return strings.ReplaceAll(c.CommandPath(), " ", "-") }
+
+// manual is the page of one command in the macros of man(7). We write it ourselves:
+// the generator beside cobra brings a Markdown parser, a third of the program's time
+// to start.
+func manual(c *cobra.Command, day time.Time) string {
+	c.InitDefaultHelpFlag()
+	var b strings.Builder
+	name := manualName(c)
+	fmt.Fprintf(&b, ".TH %q 1 %q ashbook\n", strings.ToUpper(name), day.Format(time.DateOnly))
+	fmt.Fprintf(&b, ".SH NAME\n%s \\- %s\n", roff(name), roff(c.Short))
+	fmt.Fprintf(&b, ".SH SYNOPSIS\n.B %s\n", roff(c.UseLine()))
+	b.WriteString(".SH DESCRIPTION\n")
+	roffText(&b, cmp.Or(c.Long, c.Short))
+	roffFlags(&b, "OPTIONS", c.NonInheritedFlags())
+	roffFlags(&b, "OPTIONS OF EVERY COMMAND", c.InheritedFlags())
+	if c.Example != "" {
+		b.WriteString(".SH EXAMPLES\n")
+		roffText(&b, c.Example)
+	}
+	var also []string
+	if c.HasParent() {
+		also = append(also, manualName(c.Parent()))
+	}
+	for _, sub := range c.Commands() {
+		if sub.IsAvailableCommand() {
+			also = append(also, manualName(sub))
+		}
+	}
+	if len(also) > 0 {
+		b.WriteString(".SH SEE ALSO\n")
+		for i, n := range also {
+			also[i] = fmt.Sprintf("\\fB%s\\fR(1)", roff(n))
+		}
+		b.WriteString(strings.Join(also, ",\n") + "\n")
+	}
+	return b.String()
+}
+
+// roff writes a line so that nothing in it is an order to the typesetter.
+func roff(line string) string {
+	line = strings.NewReplacer(`\`, `\e`, "-", `\-`, "\n", " ").Replace(line)
+	if strings.HasPrefix(line, ".") || strings.HasPrefix(line, "'") {
+		return `\&` + line
+	}
+	return line
+}
+
+// roffText writes paragraphs; lines that begin with a blank or a figure stay as they
+// stand, as in a list.
+func roffText(b *strings.Builder, text string) {
+	kept := false
+	keep := func(k bool) {
+		switch {
+		case k && !kept:
+			b.WriteString(".nf\n")
+		case kept && !k:
+			b.WriteString(".fi\n")
+		}
+		kept = k
+	}
+	for line := range strings.SplitSeq(strings.TrimRight(text, "\n"), "\n") {
+		if line == "" {
+			keep(false)
+			b.WriteString(".PP\n")
+			continue
+		}
+		keep(line[0] == ' ' || '0' <= line[0] && line[0] <= '9')
+		b.WriteString(roff(line) + "\n")
+	}
+	keep(false)
+}
+
+func roffFlags(b *strings.Builder, heading string, flags *pflag.FlagSet) {
+	if !flags.HasAvailableFlags() {
+		return
+	}
+	fmt.Fprintf(b, ".SH %s\n", heading)
+	flags.VisitAll(func(f *pflag.Flag) {
+		if f.Hidden {
+			return
+		}
+		value, usage := pflag.UnquoteUsage(f)
+		b.WriteString(".TP\n")
+		if f.Shorthand != "" {
+			fmt.Fprintf(b, "\\fB\\-%s\\fR, ", f.Shorthand)
+		}
+		fmt.Fprintf(b, "\\fB\\-\\-%s\\fR", roff(f.Name))
+		if value != "" {
+			fmt.Fprintf(b, " \\fI%s\\fR", roff(value))
+		}
+		b.WriteString("\n" + roff(usage) + "\n")
+	})
+}
