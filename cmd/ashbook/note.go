@@ -117,6 +117,9 @@ func (a *program) note(ref, line string) error {
 		a.printf("look: %s\n", f)
 	}
 	a.printCare(j, &got.Cook, now)
+	if err := a.close(); err != nil { // it is in history before anything is worked out
+		return err
+	}
 	return a.printComesOff(j, &got.Cook, now, false)
 }
 

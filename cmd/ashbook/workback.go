@@ -13,7 +13,6 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
-	"ashbook/report/forecast"
 	"ashbook/report/page/text"
 	"ashbook/report/provision"
 	"ashbook/report/provision/runsheet"
@@ -94,9 +93,7 @@ func (a *program) plan(j *app.App, w workback, now time.Time) (*runsheet.Sheet, 
 	if err := r.Check(known); err != nil {
 		return nil, refused(err)
 	}
-	if known.Experience, err = forecast.Learn(a.ctx, past, j.Pits(), known.Settings, a.progress("reading the past")); err != nil {
-		return nil, err
-	}
+	known.Experience = j.Experience(past, a.progress("reading the past"))
 	sheet, err := j.WorkBack(a.ctx, r, known)
 	return sheet, refused(err)
 }

@@ -17,6 +17,7 @@ import (
 	"time"
 
 	"ashbook/journal"
+	"ashbook/journal/cache"
 	"ashbook/journal/cookfile"
 	"ashbook/journal/history"
 	"ashbook/journal/measure"
@@ -34,7 +35,7 @@ var (
 type Options struct {
 	Now   func() time.Time
 	Zone  *time.Location // of bare clock times in cooks; nil: UTC
-	Cache string         // folder for the index; "": none is kept
+	Cache string         // folder for the index, and for what is worked out; "": nothing is kept
 	Build string         // tells one build of the program from another: an index made by another is not used
 	Wait  time.Duration  // how long another ashbook is waited for; 0: not at all
 
@@ -117,6 +118,9 @@ func (f *Folder) ownSettings() *ownSettings {
 
 // Dir is the journal's folder, absolute.
 func (f *Folder) Dir() string { return f.dir }
+
+// Cache keeps what is worked out from the journal; nil where nothing is kept.
+func (f *Folder) Cache() *cache.Cache { return cache.In(f.opt.Cache, f.opt.Build) }
 
 // History is the journal's history, nil where it is not under git.
 func (f *Folder) History() *history.Repo { return f.repo }
@@ -363,7 +367,7 @@ func (f *Folder) flush() error {
 	return f.keep.Flush()
 }
 
-// Close flushes. The folder is not used afterwards.
+// Close flushes. Nothing is written through the folder afterwards.
 func (f *Folder) Close() error { return f.Flush() }
 
 // newSettings is journal.md as a new journal has it.

@@ -13,7 +13,7 @@ import (
 
 // mark is a moment of a past cook at which a core was read: how far the
 // coldest piece still had to go, how long that took, and the time so far.
-type mark struct{ left, hours, elapsed float64 }
+type mark struct{ Left, Hours, Elapsed float64 }
 
 // markEvery is how often a probe's readings are taken up, h (chosen).
 const markEvery = .25
@@ -93,12 +93,12 @@ func lookAlikes(past []taught, left, elapsed float64, use func(cook int) bool) (
 			continue
 		}
 		var total, best, toGo, soFar float64
-		for _, m := range past[i].marks {
-			d := (m.left - left) / alikeWidth
+		for _, m := range past[i].Marks {
+			d := (m.Left - left) / alikeWidth
 			k := math.Exp(-d * d / 2)
 			total += k
-			toGo += k * math.Log(m.hours)
-			soFar += k * math.Log(m.elapsed)
+			toGo += k * math.Log(m.Hours)
+			soFar += k * math.Log(m.Elapsed)
 			best = math.Max(best, k)
 		}
 		if best < .1 {
@@ -155,9 +155,9 @@ func LookAlikes(c *journal.Cook, now time.Time, others []*journal.Cook) (LookAli
 		if took, ok := courseOf(o); ok {
 			all := marksOf(o, took)
 			for i := range all {
-				all[i].elapsed = 1
+				all[i].Elapsed = 1
 			}
-			past = append(past, taught{marks: all})
+			past = append(past, taught{Marks: all})
 		}
 	}
 	a, ok := lookAlikes(past, left, 1, func(int) bool { return true })

@@ -75,7 +75,7 @@ func BenchmarkWatch(b *testing.B) {
 	c, now := runningCook(1)
 	b.ReportAllocs()
 	for b.Loop() {
-		f := x.All()
+		f := all(b, x)
 		told := f.At(&c, now)
 		f.WhatIf(&c, now, told)
 		f.Moved(&c, now, told)
@@ -86,6 +86,6 @@ func BenchmarkLearnSixty(b *testing.B) {
 	past := pastShoulders(60)
 	b.ReportAllocs()
 	for b.Loop() {
-		learned(b, past...)
+		all(b, learned(b, past...))
 	}
 }

@@ -38,7 +38,7 @@ func on(c journal.Cook, cores ...[2]float64) *journal.Cook {
 // A plan of 16 h that the core contradicts loses its say: 79 °C at 4 h, 94 °C at
 // 7 h, a bit over an hour before the end. It was told 8.7 h.
 func TestCaseContradictedPlan(t *testing.T) {
-	f := learned(t).All()
+	f := all(t, learned(t))
 	c := on(planned("brisket", 5.5, 107, 96), [2]float64{4, 79}, [2]float64{6, 90}, [2]float64{7, 94})
 	within(t, "2 K from its aim", f.At(c, after(7)).ToGo.Mid, .3, 3)
 }
@@ -47,7 +47,7 @@ func TestCaseContradictedPlan(t *testing.T) {
 // ln hours on ln kg .21 (public notes; practice quotes up to .6), on 10 K of the pit
 // −.18 (practice −.1 to −.3).
 func TestCaseSlopes(t *testing.T) {
-	f := learned(t).All()
+	f := all(t, learned(t))
 	told := func(kg, pit float64) float64 {
 		c := planned("pork shoulder", kg, pit, 94)
 		return f.Plan(&c).ToGo.Mid
@@ -64,7 +64,7 @@ func TestCaseSlopes(t *testing.T) {
 // The end is a decision: people look every half hour and wait for guests. The
 // range never gets narrower than that, however near the core is.
 func TestCaseEndIsADecision(t *testing.T) {
-	f := learned(t).All()
+	f := all(t, learned(t))
 	for _, left := range []float64{20, 10, 5, 3, 1} {
 		c := on(planned("pork shoulder", 4, 110, 94), [2]float64{6, 70}, [2]float64{9, 94 - left - 4}, [2]float64{10, 94 - left})
 		r := f.At(c, after(10)).ToGo
@@ -75,7 +75,7 @@ func TestCaseEndIsADecision(t *testing.T) {
 // A pit at 60 °C for two hours under a plan of 107 °C, one reading of 18 °C: it
 // was told 46.8 h.
 func TestCaseLowAtFirst(t *testing.T) {
-	f := learned(t).All()
+	f := all(t, learned(t))
 	c := on(planned("pork shoulder", 3.5, 107, 92), [2]float64{2, 18})
 	for _, e := range []struct{ h, pit float64 }{{.1, 60}, {1, 61}, {2, 60}} {
 		c.Entries = append(c.Entries, entry(e.h, pitAt(e.pit)))
@@ -90,7 +90,7 @@ func TestCaseLowAtFirst(t *testing.T) {
 // 110 °C 5 to 6 h, short ribs 1.5 kg at 121 °C 6 to 8 h (common practice, no
 // source). They were told 3.2 and 4.5 h.
 func TestCaseThinCuts(t *testing.T) {
-	f := learned(t).All()
+	f := all(t, learned(t))
 	ribs, short := planned("spare ribs", 1.3, 110, 93), planned("beef short ribs", 1.5, 121, 95)
 	within(t, "pork ribs", f.Plan(&ribs).ToGo.Mid, 4.5, 7)
 	within(t, "short ribs", f.Plan(&short).ToGo.Mid, 5.5, 8.5)
@@ -101,11 +101,7 @@ func TestCaseThinCuts(t *testing.T) {
 // At 2,100 m water boils at 92.9 °C (reference table of boiling points): an aim of
 // 95 °C is never read there.
 func TestCaseAimAboveBoiling(t *testing.T) {
-	x, err := Learn(t.Context(), nil, nil, journal.Settings{Altitude: measure.Length{Base: 2100, Known: true}}, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	f := x.All()
+	f := all(t, Learn(nil, nil, journal.Settings{Altitude: measure.Length{Base: 2100, Known: true}}, Options{}))
 	c := planned("pork shoulder", 3.5, 115, 95)
 	p := f.Plan(&c)
 	within(t, "the aim, °C", p.Pieces[0].Target, 92.5, 93)
@@ -113,7 +109,7 @@ func TestCaseAimAboveBoiling(t *testing.T) {
 		t.Errorf("end open %v, notes %q", p.OpenEnd, p.Notes)
 	}
 	within(t, "a core of 92 °C", f.At(on(c, [2]float64{9, 89}, [2]float64{10, 92}), after(10)).ToGo.Mid, .1, 2)
-	sea := learned(t).All().Plan(&c)
+	sea := all(t, learned(t)).Plan(&c)
 	if r := p.ToGo.Mid / sea.ToGo.Mid; r < .8 || r > 1.25 {
 		t.Errorf("%.1f h up there, %.1f h by the sea", p.ToGo.Mid, sea.ToGo.Mid)
 	}
@@ -122,7 +118,7 @@ func TestCaseAimAboveBoiling(t *testing.T) {
 // A first chicken after fifty shoulders is as unsure as anybody's first, and says
 // that it is a first; so is the range of a first brisket.
 func TestCaseFirstOfItsCut(t *testing.T) {
-	many, none := learned(t, pastShoulders(50)...).All(), learned(t).All()
+	many, none := all(t, learned(t, pastShoulders(50)...)), all(t, learned(t))
 	for _, c := range []journal.Cook{planned("chicken", 1.8, 135, 74), planned("brisket", 5.5, 112, 94)} {
 		width := func(f *Forecaster) float64 {
 			r := f.Plan(&c).ToGo

@@ -306,7 +306,7 @@ func pastShoulders(n int) []journal.Cook {
 func TestLearning(t *testing.T) {
 	past := pastShoulders(8)
 	x := learned(t, past...)
-	f := x.All()
+	f := all(t, x)
 	c := shoulder(4.6, 112)
 	blank := (&Forecaster{}).Plan(&c)
 	taught := f.Plan(&c)
@@ -325,7 +325,7 @@ func TestLearning(t *testing.T) {
 	if r.Alike.Cooks == 0 || r.Stall.Cooks == 0 {
 		t.Errorf("look-alikes %+v, stall %+v", r.Alike, r.Stall)
 	}
-	if got := x.Where(func(o *journal.Cook) bool { return o.ID == "past-1" }); len(got.past) != 1 {
+	if got, _ := x.Where(t.Context(), func(o *journal.Cook) bool { return o.ID == "past-1" }); len(got.past) != 1 {
 		t.Errorf("one cook asked for, %d known", len(got.past))
 	}
 	if e := learned(t, journal.Cook{}, shoulder(4, 110)); len(e.Cooks()) != 0 {
@@ -379,9 +379,14 @@ func TestManyReadings(t *testing.T) {
 // learned is what the cooks teach, without pits.
 func learned(t testing.TB, cooks ...journal.Cook) *Experience {
 	t.Helper()
-	x, err := Learn(t.Context(), cooks, nil, journal.Settings{}, nil)
+	return Learn(cooks, nil, journal.Settings{}, Options{})
+}
+
+func all(t testing.TB, x *Experience) *Forecaster {
+	t.Helper()
+	f, err := x.All(t.Context())
 	if err != nil {
 		t.Fatal(err)
 	}
-	return x
+	return f
 }

@@ -59,7 +59,7 @@ func (f *Forecaster) mayWrap(c *journal.Cook) []model.MayWrap {
 		if !unsaid(p) || model.Bird(p.Cut) != model.Bird(c.Cut) {
 			continue
 		}
-		wrap := f.taught[i].wrap
+		wrap := f.taught[i].Wrap
 		weight[wrap.Kind]++
 		total++
 		if wrap.At.Known {

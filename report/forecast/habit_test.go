@@ -37,7 +37,7 @@ func TestHabitOfWrapping(t *testing.T) {
 		t.Errorf("knowing no cook: %+v", all)
 	}
 	teach := func(c journal.Cook) {
-		f.past, f.taught = append(f.past, c), append(f.taught, taught{wrap: wrapOf(&c)})
+		f.past, f.taught = append(f.past, c), append(f.taught, taught{Wrap: wrapOf(&c)})
 	}
 	for range 5 {
 		teach(wrappedIn(journal.Paper, 76))
@@ -69,7 +69,7 @@ func TestWrapThatMayCome(t *testing.T) {
 	bare, foil, unsaid := shoulder(5, 110), shoulder(5, 110), shoulder(5, 110)
 	bare.Aim.Wrap = journal.WrapPlan{Bare: true}
 	foil.Aim.Wrap = journal.WrapPlan{Kind: journal.Foil, At: measure.Temperature{Base: 72, Known: true}}
-	f := learned(t, wrappedIn(journal.Foil, 72)).All()
+	f := all(t, learned(t, wrappedIn(journal.Foil, 72)))
 	now := after(3)
 	a, b, c := f.At(&bare, now), f.At(&foil, now), f.At(&unsaid, now)
 	if !(b.Engine < c.Engine && c.Engine < a.Engine) {

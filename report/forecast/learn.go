@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"ashbook/journal"
+	"ashbook/journal/cache"
 	"ashbook/report/forecast/model"
 	"ashbook/report/forecast/people"
 	"ashbook/report/numeric/fit"
@@ -18,50 +19,78 @@ import (
 )
 
 // Experience is what a person's finished cooks teach: each replayed at a few
-// points of its course, the engine's answer against what came.
+// points of its course, the engine's answer against what came. A cook is replayed
+// when a Forecaster is first to know it. It may be used from several goroutines.
 type Experience struct {
 	cooks    []journal.Cook
 	pits     map[string]journal.Pit
 	settings journal.Settings
-	taught   []taught // as long as cooks
+	options  Options
+	lessons  []lesson // as long as cooks
+}
+
+// Options of an Experience.
+type Options struct {
+	Cache *cache.Cache // keeps what each cook taught; nil: nothing is kept
+	// Progress, if not nil, is called after each cook that is replayed, from one
+	// goroutine at a time for each Forecaster that is made.
+	Progress func(done, of int)
+}
+
+// lesson is what one cook teaches, once it is known.
+type lesson struct {
+	mutex  sync.Mutex // held while it is replayed
+	known  bool
+	taught taught
 }
 
 // taught is what one cook teaches.
 type taught struct {
-	lessons []people.Lesson
-	marks   []mark
-	stall   float64          // h its longest stall lasted
-	wrap    journal.WrapPlan // that it came to
+	Lessons []people.Lesson
+	Marks   []mark
+	Stall   float64          // h its longest stall lasted
+	Wrap    journal.WrapPlan // that it came to
 }
 
 // Fractions of its course at which a past cook is replayed.
 var replayAt = []float64{0, .1, .25, .4, .55, .7, .85, .95}
 
-// Learn replays finished cooks; unfinished ones and those without a beginning
-// are left out. It takes some 10 ms a cook. Progress, if not nil, is called
-// after each cook, from one goroutine at a time. The error is that of ctx.
-func Learn(ctx context.Context, cooks []journal.Cook, pits map[string]journal.Pit, settings journal.Settings, progress func(done, of int)) (*Experience, error) {
-	x := &Experience{pits: pits, settings: settings}
+// Learn makes finished cooks known; unfinished ones and those without a beginning
+// are left out. To replay one, later, takes some 10 ms.
+func Learn(cooks []journal.Cook, pits map[string]journal.Pit, settings journal.Settings, opt Options) *Experience {
+	x := &Experience{pits: pits, settings: settings, options: opt}
 	for i := range cooks {
 		if _, ok := courseOf(&cooks[i]); ok {
 			x.cooks = append(x.cooks, cooks[i])
 		}
 	}
 	slices.SortStableFunc(x.cooks, func(a, b journal.Cook) int { return a.Date().Compare(b.Date()) })
-	x.taught = make([]taught, len(x.cooks))
-	bare := Untaught(pits, settings)
-	err := Each(ctx, len(x.cooks), progress, func(i int) error {
-		c := &x.cooks[i]
-		took, _ := courseOf(c)
-		t := taught{marks: marksOf(c, took), stall: longestStall(c), wrap: wrapOf(c)}
-		t.lessons = bare.replay(ctx, asDone(c, t.wrap), took)
-		x.taught[i] = t
-		return ctx.Err()
-	})
-	if err != nil {
-		return nil, err
+	x.lessons = make([]lesson, len(x.cooks))
+	return x
+}
+
+// replay sees to it that what a cook teaches is known. The error is that of ctx.
+func (x *Experience) replay(ctx context.Context, i int) error {
+	l := &x.lessons[i]
+	l.mutex.Lock()
+	defer l.mutex.Unlock()
+	if l.known {
+		return nil
 	}
-	return x, nil
+	c := &x.cooks[i]
+	var err error
+	l.taught, err = cache.Of(x.options.Cache, func() (taught, error) { return x.teach(ctx, c) }, "what a cook teaches", c, x.pits[c.Pit], x.settings)
+	l.known = err == nil
+	return err
+}
+
+// teach works out what a cook teaches: from it, its pit and the settings alone. The
+// error is that of ctx.
+func (x *Experience) teach(ctx context.Context, c *journal.Cook) (taught, error) {
+	took, _ := courseOf(c)
+	t := taught{Marks: marksOf(c, took), Stall: longestStall(c), Wrap: wrapOf(c)}
+	t.Lessons = Untaught(map[string]journal.Pit{c.Pit: x.pits[c.Pit]}, x.settings).replay(ctx, asDone(c, t.Wrap), took)
+	return t, ctx.Err()
 }
 
 // Each runs work for 0 to n−1 on all cores and reports progress, if not nil,
@@ -99,8 +128,13 @@ func Each(ctx context.Context, n int, progress func(done, of int), work func(i i
 // courseOf is how long a finished cook took, h, if that can be a cook.
 func courseOf(c *journal.Cook) (hours float64, ok bool) {
 	took, ok := c.Took()
+	return took.Hours(), ok && Counts(took)
+}
+
+// Counts tells whether a cook can have taken so long.
+func Counts(took time.Duration) bool {
 	h := took.Hours()
-	return h, ok && h >= .5 && h <= model.Longest
+	return h >= .5 && h <= model.Longest
 }
 
 // Untaught is a Forecaster that knows the pits but no cook.
@@ -166,25 +200,28 @@ func coldest(j *model.State) (left, since float64, ok bool) {
 	return left, since, ok
 }
 
-// All is a Forecaster that knows every cook.
-func (x *Experience) All() *Forecaster {
-	return x.Where(func(*journal.Cook) bool { return true })
+// All is a Forecaster that knows every cook. The error is that of ctx.
+func (x *Experience) All(ctx context.Context) (*Forecaster, error) {
+	return x.Where(ctx, func(*journal.Cook) bool { return true })
 }
 
-// mostCooks is how many of the latest cooks are learned from: more would cost
+// MostCooks is how many of the latest cooks are learned from: more would cost
 // seconds and change little (chosen).
-const mostCooks = 60
+const MostCooks = 60
 
 // Where is a Forecaster that knows the cooks for which use is true, the latest
-// sixty of them.
-func (x *Experience) Where(use func(*journal.Cook) bool) *Forecaster {
+// MostCooks of them. The error is that of ctx.
+func (x *Experience) Where(ctx context.Context, use func(*journal.Cook) bool) (*Forecaster, error) {
 	var chosen []int
-	for i := range x.cooks {
+	for i := len(x.cooks) - 1; i >= 0 && len(chosen) < MostCooks; i-- {
 		if use(&x.cooks[i]) {
 			chosen = append(chosen, i)
 		}
 	}
-	chosen = chosen[max(0, len(chosen)-mostCooks):]
+	slices.Reverse(chosen)
+	if err := Each(ctx, len(chosen), x.options.Progress, func(n int) error { return x.replay(ctx, chosen[n]) }); err != nil {
+		return nil, err
+	}
 	f := &Forecaster{world: model.Context{Pits: x.pits, Settings: x.settings, UsualPit: map[string]float64{}}}
 	aims := map[string][]float64{}
 	var lessons []people.Lesson
@@ -193,8 +230,8 @@ func (x *Experience) Where(use func(*journal.Cook) bool) *Forecaster {
 		if aim := x.cooks[i].Aim.Pit; aim.Known {
 			aims[x.cooks[i].Pit] = append(aims[x.cooks[i].Pit], aim.Base)
 		}
-		f.taught = append(f.taught, x.taught[i])
-		for _, l := range x.taught[i].lessons {
+		f.taught = append(f.taught, x.lessons[i].taught)
+		for _, l := range x.lessons[i].taught.Lessons {
 			l.Cook = n
 			lessons = append(lessons, l)
 		}
@@ -204,7 +241,7 @@ func (x *Experience) Where(use func(*journal.Cook) bool) *Forecaster {
 	}
 	f.world.MayWrap = f.mayWrap
 	f.person = people.Learn(lessons)
-	return f
+	return f, nil
 }
 
 // Cooks are the finished cooks learned from, in order of time.

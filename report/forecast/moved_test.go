@@ -11,7 +11,7 @@ import (
 // A core far below what was expected moves the forecast later and says so; a cook
 // that nobody has read for hours asks for a core, one just read does not.
 func TestMoved(t *testing.T) {
-	f := learned(t).All()
+	f := all(t, learned(t))
 	curve := truth(5, 110, heat.Usual)
 	c := noted(shoulder(5, 110), curve, 1, 6, 110)
 	at := func(c *journal.Cook, h float64) string { return f.Moved(c, after(h), f.At(c, after(h))) }

@@ -113,7 +113,7 @@ func TestNonsense(t *testing.T) {
 	for _, teach := range []bool{false, true} {
 		f := &Forecaster{}
 		if teach {
-			f = learned(t, pastShoulders(4)...).All()
+			f = all(t, learned(t, pastShoulders(4)...))
 		}
 		for name, make := range cases {
 			c, h := make()

@@ -55,7 +55,7 @@ var practice = []struct {
 // trade takes (go test -v -run Practice ./report/forecast); what is outside is
 // explained.
 func TestPractice(t *testing.T) {
-	f := learned(t).All()
+	f := all(t, learned(t))
 	for _, row := range practice {
 		c := journal.Cook{Cut: row.cut, Pieces: []journal.Piece{{Raw: kilos(row.kg)}}, Aim: journal.Aim{Pit: celsius(row.pit), Core: celsius(row.aim)}}
 		c.Aim.Wrap = journal.WrapPlan{Kind: row.wrap, Bare: row.wrap == journal.NoWrap}

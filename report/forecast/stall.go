@@ -32,7 +32,7 @@ func (f *Forecaster) stall(j *model.State, now time.Time) Stall {
 	}
 	var lasted []float64
 	for i := range f.taught {
-		if h := f.taught[i].stall; h >= .5 {
+		if h := f.taught[i].Stall; h >= .5 {
 			lasted = append(lasted, h)
 		}
 	}

@@ -140,8 +140,9 @@ func Replay(ctx context.Context, x *forecast.Experience, opt Options) (Report, e
 	r := Report{Known: opt.Known, Cooks: len(cooks)}
 	moments := make([][]Moment, len(cooks))
 	err := forecast.Each(ctx, len(cooks), opt.Progress, func(i int) error {
-		moments[i] = replay(ctx, x, cooks, i, opt.Known)
-		return ctx.Err()
+		var err error
+		moments[i], err = replay(ctx, x, cooks, i, opt.Known)
+		return err
 	})
 	if err != nil {
 		return Report{}, err
@@ -207,8 +208,8 @@ func (r *Report) worst(n int) []Moment {
 	return out[:min(n, len(out))]
 }
 
-// replay replays one cook; some of its moments when ctx ends.
-func replay(ctx context.Context, x *forecast.Experience, cooks []journal.Cook, i int, which Known) []Moment {
+// replay replays one cook. The error is that of ctx.
+func replay(ctx context.Context, x *forecast.Experience, cooks []journal.Cook, i int, which Known) ([]Moment, error) {
 	c := &cooks[i]
 	on, _ := c.OnAt()
 	took, _ := c.Took()
@@ -221,7 +222,10 @@ func replay(ctx context.Context, x *forecast.Experience, cooks []journal.Cook, i
 		}
 		return true
 	}
-	f := x.Where(use)
+	f, err := x.Where(ctx, use)
+	if err != nil {
+		return nil, err
+	}
 	var past []known
 	for k := range cooks {
 		if use(&cooks[k]) {
@@ -260,18 +264,18 @@ func replay(ctx context.Context, x *forecast.Experience, cooks []journal.Cook, i
 	}
 	for _, share := range Shares {
 		if ctx.Err() != nil {
-			return out
+			return nil, ctx.Err()
 		}
 		add(share*took.Hours(), false)
 		out[len(out)-1].Share = share
 	}
 	for _, elapsed := range looks(c, took.Hours()) {
 		if ctx.Err() != nil {
-			return out
+			return nil, ctx.Err()
 		}
 		add(elapsed, true)
 	}
-	return out
+	return out, nil
 }
 
 // looks are the moments at which somebody read a core, h after going on: each

@@ -29,11 +29,7 @@ func learn(t testing.TB, dir fs.FS, most int) *forecast.Experience {
 
 func learned(t testing.TB, cooks []journal.Cook, pits map[string]journal.Pit, settings journal.Settings) *forecast.Experience {
 	t.Helper()
-	x, err := forecast.Learn(t.Context(), cooks, pits, settings, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return x
+	return forecast.Learn(cooks, pits, settings, forecast.Options{})
 }
 
 func text(r Report) string {

@@ -63,12 +63,12 @@ func Work(ctx context.Context, r Request, k Known) (Plan, error) {
 		p.Pits = append(p.Pits, pit)
 	}
 	if k.Experience == nil {
-		var err error
-		if k.Experience, err = forecast.Learn(ctx, nil, nil, k.Settings, nil); err != nil {
-			return Plan{}, err
-		}
+		k.Experience = forecast.Learn(nil, nil, k.Settings, forecast.Options{})
 	}
-	f := k.Experience.All()
+	f, err := k.Experience.All(ctx)
+	if err != nil {
+		return Plan{}, err
+	}
 	if p.Margin = k.Margin; p.Margin == 0 {
 		past, err := buffer.Look(ctx, k.Experience)
 		if err != nil {

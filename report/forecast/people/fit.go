@@ -227,11 +227,8 @@ func pastOf(set string, dir fs.FS, weight float64, personOf func(*journal.Cook) 
 		by[p] = append(by[p], c)
 	}
 	for _, p := range order {
-		x, err := forecast.Learn(context.Background(), by[p], pits, settings, nil)
-		if err != nil {
-			log.Fatal(err)
-		}
-		out = append(out, past{x.All().Person().Lessons(), weight})
+		f := knowing(forecast.Learn(by[p], pits, settings, forecast.Options{}), func(*journal.Cook) bool { return true })
+		out = append(out, past{f.Person().Lessons(), weight})
 	}
 	return out
 }
@@ -286,15 +283,21 @@ func fitSpreads(persons []past) people.Spreads {
 // those it knows teach.
 func learning(set string, dir fs.FS, knows func(c, o *journal.Cook) bool) (out []told) {
 	cooks, pits, settings := journalOf(dir)
-	x, err := forecast.Learn(context.Background(), cooks, pits, settings, nil)
-	if err != nil {
-		log.Fatal(err)
-	}
+	x := forecast.Learn(cooks, pits, settings, forecast.Options{})
 	for i := range cooks {
-		f := x.Where(func(o *journal.Cook) bool { return knows(&cooks[i], o) })
+		f := knowing(x, func(o *journal.Cook) bool { return knows(&cooks[i], o) })
 		out = append(out, told{set, f.Person().Lessons(), samplesOf(f, &cooks[i], sample{Set: set})})
 	}
 	return out
+}
+
+// knowing is a Forecaster that knows the cooks for which use is true.
+func knowing(x *forecast.Experience, use func(*journal.Cook) bool) *forecast.Forecaster {
+	f, err := x.Where(context.Background(), use)
+	if err != nil {
+		log.Fatal(err)
+	}
+	return f
 }
 
 // byPerson forecasts the cooks of a set by what their person's others teach.
@@ -314,11 +317,7 @@ func byPerson(all []told, set string) (o outcome) {
 // course, and where somebody read a core (a probe: each hour).
 func read(root, name string, personOf func(*journal.Cook) string) (out []sample) {
 	cooks, pits, settings := journalOf(os.DirFS(path.Join(root, name)))
-	x, err := forecast.Learn(context.Background(), nil, pits, settings, nil)
-	if err != nil {
-		log.Fatal(err)
-	}
-	f := x.All()
+	f := forecast.Untaught(pits, settings)
 	for i := range cooks {
 		out = append(out, samplesOf(f, &cooks[i], sample{Set: name, Person: personOf(&cooks[i])})...)
 	}

@@ -38,10 +38,11 @@ func spreadOf(f forecast.Forecast) float64 {
 	return math.Log(f.ToGo.Hi/f.ToGo.Mid) / decile
 }
 
-// before is a forecaster that knows the cooks that were over when c went on.
-func before(x *forecast.Experience, c *journal.Cook) *forecast.Forecaster {
+// before is a forecaster that knows the cooks that were over when c went on. The
+// error is that of ctx.
+func before(ctx context.Context, x *forecast.Experience, c *journal.Cook) (*forecast.Forecaster, error) {
 	on, _ := c.OnAt()
-	return x.Where(func(o *journal.Cook) bool {
+	return x.Where(ctx, func(o *journal.Cook) bool {
 		off, _ := o.Finish()
 		return o.ID != c.ID && off.Before(on)
 	})
@@ -61,8 +62,11 @@ func Look(ctx context.Context, x *forecast.Experience) (Past, error) {
 	cooks = cooks[max(0, len(cooks)-latestCooks):]
 	m := Past{make([]miss, len(cooks))}
 	err := forecast.Each(ctx, len(cooks), nil, func(i int) error {
-		m.missed[i] = missOf(&cooks[i], before(x, &cooks[i]).Plan(&cooks[i]))
-		return nil
+		f, err := before(ctx, x, &cooks[i])
+		if err == nil {
+			m.missed[i] = missOf(&cooks[i], f.Plan(&cooks[i]))
+		}
+		return err
 	})
 	return m, err
 }

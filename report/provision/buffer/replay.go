@@ -64,10 +64,17 @@ func Replay(ctx context.Context, x *forecast.Experience, leaveOneOut bool, progr
 	plans := make([]forecast.Forecast, len(cooks))
 	err := forecast.Each(ctx, len(cooks), progress, func(i int) error {
 		c := &cooks[i]
-		plans[i] = before(x, c).Plan(c)
+		f, err := before(ctx, x, c)
+		if err != nil {
+			return err
+		}
+		plans[i] = f.Plan(c)
 		past.missed[i] = missOf(c, plans[i])
 		if leaveOneOut {
-			plans[i] = x.Where(func(o *journal.Cook) bool { return o.ID != c.ID }).Plan(c)
+			if f, err = x.Where(ctx, func(o *journal.Cook) bool { return o.ID != c.ID }); err != nil {
+				return err
+			}
+			plans[i] = f.Plan(c)
 		}
 		return ctx.Err()
 	})

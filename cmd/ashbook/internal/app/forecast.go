@@ -3,35 +3,57 @@ package app
 import (
 	"context"
 	"fmt"
+	"slices"
 	"time"
 
 	"ashbook/journal"
+	"ashbook/journal/folder"
 	"ashbook/journal/measure"
 	"ashbook/report/forecast"
 	"ashbook/report/provision"
 )
 
-// Learn replays the finished cooks, which takes some 10 ms each. The error is
-// that of ctx.
+// Learn reads the finished cooks to forecast from them. Progress is of replaying
+// them, as forecasts come to need it. The error is that of ctx.
 func (a *App) Learn(ctx context.Context, progress Progress) (*forecast.Experience, error) {
 	past, err := a.Past(ctx)
 	if err != nil {
 		return nil, err
 	}
-	return forecast.Learn(ctx, past, a.Pits(), a.Settings(), progress)
+	return a.Experience(past, progress), nil
+}
+
+// Experience is what finished cooks teach. What each taught is kept in the cache.
+func (a *App) Experience(past []journal.Cook, progress Progress) *forecast.Experience {
+	return forecast.Learn(past, a.Pits(), a.Settings(), forecast.Options{Cache: a.journal.Cache(), Progress: progress})
 }
 
 // Before returns a forecaster that knows the cooks that were over when c went on;
-// all of them where it is not on.
-func Before(x *forecast.Experience, c *journal.Cook) *forecast.Forecaster {
+// all of them where it is not on. The error is that of ctx.
+func Before(ctx context.Context, x *forecast.Experience, c *journal.Cook) (*forecast.Forecaster, error) {
 	began, ok := c.OnAt()
 	if !ok {
-		return x.All()
+		return x.All(ctx)
 	}
-	return x.Where(func(o *journal.Cook) bool {
+	return x.Where(ctx, func(o *journal.Cook) bool {
 		off, _ := o.Finish()
 		return o.ID != c.ID && !off.After(began)
 	})
+}
+
+// latest reads the cooks that Before chooses for c, which is on, and no others. The
+// error is that of ctx.
+func (a *App) latest(ctx context.Context, c *journal.Cook) ([]journal.Cook, error) {
+	began, _ := c.OnAt()
+	all, _, err := a.journal.List(ctx)
+	if err != nil {
+		return nil, err
+	}
+	over := slices.DeleteFunc(all, func(s folder.Summary) bool {
+		return s.Broken || s.Finish.IsZero() || s.On.IsZero() || s.ID == c.ID || s.Finish.After(began) || !forecast.Counts(s.Finish.Sub(s.On))
+	})
+	slices.SortStableFunc(over, func(a, b folder.Summary) int { return a.Date.Compare(b.Date) })
+	return a.load(ctx, over[max(0, len(over)-forecast.MostCooks):])
 }
 
 // Off is when a cook comes off: a forecast as times of day, to ten minutes, for
@@ -61,11 +83,15 @@ func (a *App) ComesOff(ctx context.Context, c *journal.Cook, now time.Time, lear
 	if _, on := c.OnAt(); !on {
 		return Off{}, false, nil
 	}
-	x, err := a.Learn(ctx, learning)
+	past, err := a.latest(ctx, c)
 	if err != nil {
 		return Off{}, false, err
 	}
-	f := Before(x, c).At(c, now)
+	know, err := Before(ctx, a.Experience(past, learning), c)
+	if err != nil {
+		return Off{}, false, err
+	}
+	f := know.At(c, now)
 	return OffFrom(f, now), !f.Done, ctx.Err()
 }
 

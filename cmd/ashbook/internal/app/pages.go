@@ -47,6 +47,11 @@ func (a *App) Pages(ctx context.Context, now time.Time, private bool) (*Pages, e
 			p.past[i] = p.hide.Cook(p.past[i])
 		}
 	}
+	p.learned = a.Experience(p.past, func(done, of int) {
+		if p.Learning != nil {
+			p.Learning(done, of)
+		}
+	})
 	return p, nil
 }
 
@@ -149,11 +154,9 @@ func (p *Pages) Pits() page.Page {
 func (p *Pages) Year(ctx context.Context, year int) (page.Page, error) {
 	over, err := p.weigh(ctx, drivers.Time)
 	if err == nil && p.replayed == nil {
-		if err = p.learn(ctx); err == nil {
-			var r hindsight.Report
-			r, err = hindsight.Replay(ctx, p.learned, hindsight.Options{Progress: p.Replaying})
-			p.replayed = &r
-		}
+		var r hindsight.Report
+		r, err = hindsight.Replay(ctx, p.learned, hindsight.Options{Progress: p.Replaying})
+		p.replayed = &r
 	}
 	if err != nil {
 		return page.Page{}, err
@@ -180,14 +183,6 @@ func (p *Pages) over(ctx context.Context, c *journal.Cook) (drivers.Report, erro
 	return p.weigh(ctx, drivers.Time)
 }
 
-// learn replays the past, once.
-func (p *Pages) learn(ctx context.Context) (err error) {
-	if p.learned == nil {
-		p.learned, err = forecast.Learn(ctx, p.past, p.app.Pits(), p.settings, p.Learning)
-	}
-	return err
-}
-
 // saidEvery is how far apart the forecasts on a page are.
 const saidEvery = 2 * time.Hour
 
@@ -198,14 +193,14 @@ func (p *Pages) said(ctx context.Context, c *journal.Cook) (band []course.Expect
 	if !ok {
 		return nil, nil, nil
 	}
-	if err := p.learn(ctx); err != nil {
-		return nil, nil, err
-	}
 	end, done := c.Finish()
 	if !done {
 		end, _ = c.LastEntry()
 	}
-	know := Before(p.learned, c)
+	know, err := Before(ctx, p.learned, c)
+	if err != nil {
+		return nil, nil, err
+	}
 	at := func(t time.Time) forecast.Forecast {
 		f := know.At(c, t)
 		if !f.Done && !f.OpenEnd {

@@ -2,6 +2,7 @@ package app
 
 import (
 	"context"
+	"slices"
 	"strings"
 
 	"ashbook/journal"
@@ -27,15 +28,18 @@ func (a *App) read(ctx context.Context, wanted func(*folder.Summary) bool) ([]jo
 	if err != nil {
 		return nil, err
 	}
+	return a.load(ctx, slices.DeleteFunc(all, func(s folder.Summary) bool { return s.Broken || !wanted(&s) }))
+}
+
+// load reads cooks whole, but those that cannot be read.
+func (a *App) load(ctx context.Context, all []folder.Summary) ([]journal.Cook, error) {
 	var out []journal.Cook
 	for i := range all {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		if s := &all[i]; !s.Broken && wanted(s) {
-			if f, err := a.journal.Load(s.ID); err == nil {
-				out = append(out, f.Cook)
-			}
+		if f, err := a.journal.Load(all[i].ID); err == nil {
+			out = append(out, f.Cook)
 		}
 	}
 	return out, nil

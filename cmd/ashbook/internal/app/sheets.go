@@ -22,9 +22,6 @@ func (p *Pages) Plan(ctx context.Context, c *journal.Cook) (*provision.Plan, err
 	if c.Serve.IsZero() {
 		return nil, mistake(NoMealSet, c.ID, "%s: no serving hour is noted, so nothing can be worked back from it", c.ID)
 	}
-	if err := p.learn(ctx); err != nil {
-		return nil, err
-	}
 	serving, err := ParseServing("", c.Cut)
 	if err != nil {
 		return nil, err

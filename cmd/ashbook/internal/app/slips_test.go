@@ -122,7 +122,9 @@ func newSlipNight(t *testing.T, expect *forecast.Forecaster) *slipNight {
 		if err != nil {
 			t.Fatal(err)
 		}
-		n.expect = x.All()
+		if n.expect, err = x.All(t.Context()); err != nil {
+			t.Fatal(err)
+		}
 	}
 	return n
 }

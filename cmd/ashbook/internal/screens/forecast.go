@@ -1,6 +1,7 @@
 package screens
 
 import (
+	"context"
 	"strings"
 	"time"
 
@@ -16,14 +17,16 @@ import (
 // tones are those of a chance to be in time.
 var tones = map[app.Chance]backend.Tone{app.NoMeal: backend.Even, app.InTime: backend.Good, app.MayBeLate: backend.Careful, app.TooLate: backend.Bad}
 
-// expected is the forecast as the screens show it.
-func expected(x *forecast.Experience, c *journal.Cook, now time.Time) backend.Forecast {
-	_, on := c.OnAt()
-	if !on {
-		plan := x.All().Plan(c)
+// expected is the forecast as the screens show it; empty when ctx ends.
+func expected(ctx context.Context, x *forecast.Experience, c *journal.Cook, now time.Time) backend.Forecast {
+	know, err := app.Before(ctx, x, c)
+	if err != nil {
+		return backend.Forecast{}
+	}
+	if _, on := c.OnAt(); !on {
+		plan := know.Plan(c)
 		return backend.Forecast{From: "once on " + measure.FormatRange(plan.ToGo.Lo, plan.ToGo.Hi) + ", " + app.BasedOn(plan, c.Cut)}
 	}
-	know := app.Before(x, c)
 	f := know.At(c, now)
 	if f.Done {
 		return backend.Forecast{}

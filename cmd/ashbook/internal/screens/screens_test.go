@@ -50,7 +50,7 @@ func hall(t *testing.T) *Backend {
 		if err != nil {
 			return nil, err
 		}
-		return forecast.Learn(t.Context(), past[:3], o.app.Pits(), o.app.Settings(), nil)
+		return o.app.Experience(past[:3], nil), nil
 	})
 	return o
 }

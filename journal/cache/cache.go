@@ -1,0 +1,115 @@
+// Package cache keeps what was worked out from a journal in the person's cache
+// folder, so that the next run need not work it out again. An entry is named by a
+// hash of the program and of everything it was worked out from, so that none is
+// ever out of date. All of it may be deleted at any time, and nothing that fails
+// here is an error: what is not there is worked out again.
+package cache
+
+import (
+	"cmp"
+	"encoding/binary"
+	"encoding/hex"
+	"encoding/json"
+	"hash/crc32"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"time"
+)
+
+// Cache is a folder of entries. The nil Cache keeps nothing. It may be used from
+// several goroutines, and several programs may use one folder.
+type Cache struct{ dir, build string }
+
+// mostInFolder is how many entries each of the 256 folders holds; then the oldest
+// go. In all that is 16,384 entries (chosen: the replays of 10,000 cooks).
+const mostInFolder = 64
+
+// In returns the cache below a folder, of a build of the program; nil where either is
+// not known.
+func In(dir, build string) *Cache {
+	if dir == "" || build == "" {
+		return nil
+	}
+	return &Cache{filepath.Join(dir, "worked-out"), build}
+}
+
+// Of returns what work returns, or what it returned when it was last called for
+// values equal to from. It must depend on nothing else: from begins with a name
+// that no other work has. T is kept as JSON, so what it tells is in exported
+// fields; an error is not kept. It fails only as work does.
+func Of[T any](c *Cache, work func() (T, error), from ...any) (T, error) {
+	if c == nil {
+		return work()
+	}
+	name := c.name(from)
+	var out T
+	if data, ok := read(name); ok && json.Unmarshal(data, &out) == nil {
+		return out, nil
+	}
+	out, err := work()
+	if err != nil {
+		return out, err
+	}
+	if data, err := json.Marshal(out); err == nil {
+		write(name, data)
+	}
+	return out, nil
+}
+
+// name is where the entry for some values lies.
+func (c *Cache) name(from []any) string {
+	h := newHasher()
+	h.string(c.build)
+	h.value(from)
+	name := hex.EncodeToString(h.Sum(nil)[:20])
+	return filepath.Join(c.dir, name[:2], name[2:])
+}
+
+var castagnoli = crc32.MakeTable(crc32.Castagnoli)
+
+// read returns an entry; ok is false where there is none, or it is damaged.
+func read(name string) (data []byte, ok bool) {
+	data, err := os.ReadFile(name)
+	if err != nil || len(data) < 4 {
+		return nil, false
+	}
+	return data[4:], binary.LittleEndian.Uint32(data) == crc32.Checksum(data[4:], castagnoli)
+}
+
+// write replaces an entry at once; a crash or a full disk leaves the old one, or
+// none.
+func write(name string, data []byte) {
+	dir := filepath.Dir(name)
+	if os.MkdirAll(dir, 0o777) != nil {
+		return
+	}
+	file, err := os.CreateTemp(dir, "new-")
+	if err != nil {
+		return
+	}
+	_, err = file.Write(append(binary.LittleEndian.AppendUint32(nil, crc32.Checksum(data, castagnoli)), data...))
+	if cmp.Or(err, file.Close()) != nil || os.Rename(file.Name(), name) != nil {
+		os.Remove(file.Name())
+	}
+	prune(dir)
+}
+
+// prune removes the oldest entries of a folder that holds too many.
+func prune(dir string) {
+	all, err := os.ReadDir(dir)
+	if err != nil || len(all) <= mostInFolder {
+		return
+	}
+	age := func(e fs.DirEntry) time.Time {
+		if info, err := e.Info(); err == nil {
+			return info.ModTime()
+		}
+		return time.Time{}
+	}
+	slices.SortFunc(all, func(a, b fs.DirEntry) int { return age(a).Compare(age(b)) })
+	for _, e := range all[:len(all)-mostInFolder] {
+		os.Remove(filepath.Join(dir, e.Name()))
+	}
+}
