@@ -60,11 +60,16 @@ func Of[T any](c *Cache, work func() (T, error), from ...any) (T, error) {
 
 // name is where the entry for some values lies.
 func (c *Cache) name(from []any) string {
-	h := newHasher()
-	h.string(c.build)
-	h.value(from)
-	name := hex.EncodeToString(h.Sum(nil)[:20])
+	name := Sum(c.build, from)
 	return filepath.Join(c.dir, name[:2], name[2:])
+}
+
+// Sum is a hash of values, in hexadecimal digits, to stand for them where it is asked
+// for often.
+func Sum(values ...any) string {
+	h := newHasher()
+	h.value(values)
+	return hex.EncodeToString(h.Sum(nil)[:20])
 }
 
 var castagnoli = crc32.MakeTable(crc32.Castagnoli)

@@ -39,7 +39,8 @@ type Options struct {
 
 // lesson is what one cook teaches, once it is known.
 type lesson struct {
-	mutex  sync.Mutex // held while it is replayed
+	sum    func() string // of all that it rests on
+	mutex  sync.Mutex    // held while it is replayed
 	known  bool
 	taught taught
 }
@@ -66,6 +67,10 @@ func Learn(cooks []journal.Cook, pits map[string]journal.Pit, settings journal.S
 	}
 	slices.SortStableFunc(x.cooks, func(a, b journal.Cook) int { return a.Date().Compare(b.Date()) })
 	x.lessons = make([]lesson, len(x.cooks))
+	for i := range x.lessons {
+		c := &x.cooks[i]
+		x.lessons[i].sum = sync.OnceValue(func() string { return cache.Sum(c, pits[c.Pit], settings) })
+	}
 	return x
 }
 
@@ -79,9 +84,24 @@ func (x *Experience) replay(ctx context.Context, i int) error {
 	}
 	c := &x.cooks[i]
 	var err error
-	l.taught, err = cache.Of(x.options.Cache, func() (taught, error) { return x.teach(ctx, c) }, "what a cook teaches", c, x.pits[c.Pit], x.settings)
+	l.taught, err = cache.Of(x.options.Cache, func() (taught, error) { return x.teach(ctx, c) }, "what a cook teaches", l.sum())
 	l.known = err == nil
 	return err
+}
+
+// Kept is cache.Of for work that follows from the i-th of Cooks, those for which use
+// is true, their pits and the settings alone. What tells the work from all other.
+func Kept[T any](x *Experience, what string, i int, use func(*journal.Cook) bool, work func() (T, error)) (T, error) {
+	if x.options.Cache == nil {
+		return work()
+	}
+	from := []string{what, x.lessons[i].sum()}
+	for k := range x.cooks {
+		if use(&x.cooks[k]) {
+			from = append(from, x.lessons[k].sum())
+		}
+	}
+	return cache.Of(x.options.Cache, work, from)
 }
 
 // teach works out what a cook teaches: from it, its pit and the settings alone. The

@@ -141,7 +141,8 @@ func Replay(ctx context.Context, x *forecast.Experience, opt Options) (Report, e
 	moments := make([][]Moment, len(cooks))
 	err := forecast.Each(ctx, len(cooks), opt.Progress, func(i int) error {
 		var err error
-		moments[i], err = replay(ctx, x, cooks, i, opt.Known)
+		use := opt.Known.of(&cooks[i])
+		moments[i], err = forecast.Kept(x, "hindsight", i, use, func() ([]Moment, error) { return replay(ctx, x, cooks, i, use) })
 		return err
 	})
 	if err != nil {
@@ -208,20 +209,26 @@ func (r *Report) worst(n int) []Moment {
 	return out[:min(n, len(out))]
 }
 
-// replay replays one cook. The error is that of ctx.
-func replay(ctx context.Context, x *forecast.Experience, cooks []journal.Cook, i int, which Known) ([]Moment, error) {
-	c := &cooks[i]
+// of tells which cooks c knows.
+func (known Known) of(c *journal.Cook) func(*journal.Cook) bool {
 	on, _ := c.OnAt()
-	took, _ := c.Took()
-	use := func(o *journal.Cook) bool {
+	return func(o *journal.Cook) bool {
 		switch off, _ := o.Finish(); {
-		case which == Nobody || o.ID == c.ID:
+		case known == Nobody || o.ID == c.ID:
 			return false
-		case which == Earlier:
+		case known == Earlier:
 			return off.Before(on)
 		}
 		return true
 	}
+}
+
+// replay replays one cook, which knows the cooks for which use is true. The error is
+// that of ctx.
+func replay(ctx context.Context, x *forecast.Experience, cooks []journal.Cook, i int, use func(*journal.Cook) bool) ([]Moment, error) {
+	c := &cooks[i]
+	on, _ := c.OnAt()
+	took, _ := c.Took()
 	f, err := x.Where(ctx, use)
 	if err != nil {
 		return nil, err

@@ -38,13 +38,21 @@ func spreadOf(f forecast.Forecast) float64 {
 	return math.Log(f.ToGo.Hi/f.ToGo.Mid) / decile
 }
 
-// before is a forecaster that knows the cooks that were over when c went on. The
-// error is that of ctx.
-func before(ctx context.Context, x *forecast.Experience, c *journal.Cook) (*forecast.Forecaster, error) {
+// before plans the i-th of the finished cooks again, with those known that were over
+// when it went on. The error is that of ctx.
+func before(ctx context.Context, x *forecast.Experience, cooks []journal.Cook, i int) (forecast.Forecast, error) {
+	c := &cooks[i]
 	on, _ := c.OnAt()
-	return x.Where(ctx, func(o *journal.Cook) bool {
+	use := func(o *journal.Cook) bool {
 		off, _ := o.Finish()
 		return o.ID != c.ID && off.Before(on)
+	}
+	return forecast.Kept(x, "plan", i, use, func() (forecast.Forecast, error) {
+		f, err := x.Where(ctx, use)
+		if err != nil {
+			return forecast.Forecast{}, err
+		}
+		return f.Plan(c), nil
 	})
 }
 
@@ -59,12 +67,12 @@ func missOf(c *journal.Cook, f forecast.Forecast) miss {
 // that of ctx.
 func Look(ctx context.Context, x *forecast.Experience) (Past, error) {
 	cooks := x.Cooks()
-	cooks = cooks[max(0, len(cooks)-latestCooks):]
-	m := Past{make([]miss, len(cooks))}
-	err := forecast.Each(ctx, len(cooks), nil, func(i int) error {
-		f, err := before(ctx, x, &cooks[i])
+	first := max(0, len(cooks)-latestCooks)
+	m := Past{make([]miss, len(cooks)-first)}
+	err := forecast.Each(ctx, len(m.missed), nil, func(i int) error {
+		f, err := before(ctx, x, cooks, first+i)
 		if err == nil {
-			m.missed[i] = missOf(&cooks[i], f.Plan(&cooks[i]))
+			m.missed[i] = missOf(&cooks[first+i], f)
 		}
 		return err
 	})

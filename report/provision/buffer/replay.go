@@ -64,14 +64,14 @@ func Replay(ctx context.Context, x *forecast.Experience, leaveOneOut bool, progr
 	plans := make([]forecast.Forecast, len(cooks))
 	err := forecast.Each(ctx, len(cooks), progress, func(i int) error {
 		c := &cooks[i]
-		f, err := before(ctx, x, c)
-		if err != nil {
+		var err error
+		if plans[i], err = before(ctx, x, cooks, i); err != nil {
 			return err
 		}
-		plans[i] = f.Plan(c)
 		past.missed[i] = missOf(c, plans[i])
 		if leaveOneOut {
-			if f, err = x.Where(ctx, func(o *journal.Cook) bool { return o.ID != c.ID }); err != nil {
+			f, err := x.Where(ctx, func(o *journal.Cook) bool { return o.ID != c.ID })
+			if err != nil {
 				return err
 			}
 			plans[i] = f.Plan(c)
