@@ -12,7 +12,6 @@ import (
 	"ashbook/journal/measure"
 	"ashbook/report"
 	"ashbook/report/attribution"
-	"ashbook/report/page/text"
 
 	"github.com/spf13/cobra"
 )
@@ -100,11 +99,7 @@ minutes that add up. Quote a name of several words.`,
 			if err != nil {
 				return err
 			}
-			if a.json {
-				return a.printJSON(jsonout.BesideOf(cooks, accounts))
-			}
-			a.print(text.Render(report.Beside(cooks, accounts, j.Settings()), a.width()))
-			return nil
+			return a.show(jsonout.BesideOf(cooks, accounts), report.Beside(cooks, accounts, j.Settings()))
 		},
 	}
 }
@@ -159,11 +154,7 @@ func (a *program) why(args []string, against string, plan, usual bool) error {
 	if err != nil {
 		return err
 	}
-	if a.json {
-		return a.printJSON(jsonout.WhyOf(e.Comparison, e.Account))
-	}
-	a.print(text.Render(report.Why(e.Comparison, e.Account, e.Over, j.Settings()), a.width()))
-	return nil
+	return a.show(jsonout.WhyOf(e.Comparison, e.Account), report.Why(e.Comparison, e.Account, e.Over, j.Settings()))
 }
 
 func (a *program) checkCommand() *cobra.Command {

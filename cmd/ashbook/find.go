@@ -16,7 +16,6 @@ import (
 	"ashbook/report"
 	"ashbook/report/drivers"
 	"ashbook/report/page"
-	"ashbook/report/page/text"
 
 	"github.com/spf13/cobra"
 )
@@ -224,7 +223,7 @@ func (a *program) find(words []string, q search) error {
 	if n := len(problems); n > 0 {
 		p.Notes = append(p.Notes, measure.Count(n, "line")+" in these files could not be read as meant: ashbook check lists them.")
 	}
-	a.print(text.Render(p, a.width()))
+	a.printPage(p)
 	return nil
 }
 
@@ -281,7 +280,7 @@ func (a *program) showCommand() *cobra.Command {
 				return a.printJSON(jsonout.Show{Cook: jsonout.CookOf(&f.Cook, now), Judged: jsonout.JudgementOf(drivers.Judge(&f.Cook, others)), Problems: jsonout.ProblemsOf(f.Problems)})
 			}
 			p := report.Cook(&f.Cook, others, j.Settings(), now, f.Problems)
-			a.print(text.Render(p, a.width()))
+			a.printPage(p)
 			return a.printComesOff(j, &f.Cook, now, true)
 		},
 	}

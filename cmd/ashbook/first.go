@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"ashbook/cmd/ashbook/internal/machine"
 	"ashbook/journal/folder"
 	"ashbook/journal/measure"
 	"ashbook/tui"
@@ -18,7 +19,7 @@ import (
 func (a *program) firstRun(missing error) error {
 	b := &beginner{app: a, done: a.ctx.Done()}
 	if b.usual = a.getenv("ASHBOOK_JOURNAL"); b.usual == "" {
-		b.usual = a.dataDir()
+		b.usual = machine.DataFolder(a.getenv)
 	}
 	if b.usual == "" {
 		return missing
@@ -58,21 +59,10 @@ func (b *beginner) Wait(d time.Duration) (time.Time, bool) {
 
 func (b *beginner) Begin() backend.Beginning {
 	out := backend.Beginning{Where: b.usual, Usual: b.usual, Because: "There is no journal yet. Enter begins one, as below."}
-	if american(b.app.getenv) {
+	if machine.American(b.app.getenv) {
 		out.Units = measure.US
 	}
 	return out
-}
-
-// american reports whether the person's locale measures as the United States do
-// (the category LC_MEASUREMENT of ISO/IEC TR 14652, LANG where it is not set).
-func american(getenv func(string) string) bool {
-	for _, name := range []string{"LC_ALL", "LC_MEASUREMENT", "LANG"} {
-		if v := getenv(name); v != "" {
-			return strings.HasPrefix(v, "en_US")
-		}
-	}
-	return false
 }
 
 func (b *beginner) Make(as backend.Beginning) error {

@@ -10,7 +10,6 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/report/page"
-	"ashbook/report/page/text"
 
 	"github.com/spf13/cobra"
 )
@@ -65,7 +64,7 @@ func (a *program) entries(cook string) error {
 		table.Rows = append(table.Rows, page.Row{Cells: []string{strconv.Itoa(e.Line), e.Time.Format(measure.DayClock) + f.Cook.Offset(e), shown[i]}})
 	}
 	p.Add(page.Section{Table: table})
-	a.print(text.Render(p, a.width()))
+	a.printPage(p)
 	return nil
 }
 

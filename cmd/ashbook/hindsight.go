@@ -2,15 +2,12 @@ package main
 
 import (
 	"fmt"
-	"io"
-	"os"
 
 	"ashbook/cmd/ashbook/internal/jsonout"
+	"ashbook/cmd/ashbook/internal/machine"
 	"ashbook/report"
 	"ashbook/report/hindsight"
-	"ashbook/report/page/text"
 
-	"github.com/charmbracelet/x/term"
 	"github.com/spf13/cobra"
 )
 
@@ -56,16 +53,12 @@ func (a *program) hindsight(opt hindsight.Options, moments bool) error {
 	if err != nil {
 		return err
 	}
-	if a.json {
-		return a.printJSON(jsonout.HindsightOf(r, moments))
-	}
-	a.print(text.Render(report.Hindsight(r), a.width()))
-	return nil
+	return a.show(jsonout.HindsightOf(r, moments), report.Hindsight(r))
 }
 
 // progress draws a line that is overwritten, where a person looks on.
 func (a *program) progress(what string) func(done, of int) {
-	if !isTerminal(a.err) {
+	if !machine.IsTerminal(a.err) {
 		return nil
 	}
 	return func(done, of int) {
@@ -79,9 +72,3 @@ func (a *program) progress(what string) func(done, of int) {
 // eraseLine goes back to the beginning of a terminal's line and empties it
 // (ECMA-48, EL).
 const eraseLine = "\r\x1b[K"
-
-// isTerminal reports whether what is written there is seen by a person.
-func isTerminal(w io.Writer) bool {
-	f, ok := w.(*os.File)
-	return ok && term.IsTerminal(f.Fd())
-}

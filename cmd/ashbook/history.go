@@ -6,7 +6,6 @@ import (
 	"ashbook/journal/folder"
 	"ashbook/journal/measure"
 	"ashbook/report"
-	"ashbook/report/page/text"
 
 	"github.com/spf13/cobra"
 )
@@ -45,11 +44,7 @@ func (a *program) historyCommand() *cobra.Command {
 			case cmd.Flags().Changed("at"):
 				return a.oneVersion(j, s, found, at)
 			}
-			if a.json {
-				return a.printJSON(jsonout.HistoryOf(s.ID, found.Told))
-			}
-			a.print(text.Render(report.Versions(s.Name(), found.Told), a.width()))
-			return nil
+			return a.show(jsonout.HistoryOf(s.ID, found.Told), report.Versions(s.Name(), found.Told))
 		},
 	}
 	cmd.Flags().IntVar(&at, "at", 0, "tell what version `N` changed")
@@ -66,11 +61,7 @@ func (a *program) oneVersion(j *app.App, s folder.Summary, p app.Versions, n int
 	if err != nil {
 		return err
 	}
-	if a.json {
-		return a.printJSON(jsonout.VersionDetailOf(s.ID, p.Told[i], changed, back))
-	}
-	a.print(text.Render(report.OneVersion(s.Name(), p.Told[i], changed, back), a.width()))
-	return nil
+	return a.show(jsonout.VersionDetailOf(s.ID, p.Told[i], changed, back), report.OneVersion(s.Name(), p.Told[i], changed, back))
 }
 
 func (a *program) bring(j *app.App, s folder.Summary, p app.Versions, n int) error {

@@ -3,7 +3,6 @@ package main
 import (
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/report/hold"
-	"ashbook/report/page/text"
 	"ashbook/report/safety"
 
 	"github.com/spf13/cobra"
@@ -33,11 +32,7 @@ func (a *program) holdCommand() *cobra.Command {
 				return err
 			}
 			settings := j.Settings()
-			if a.json {
-				return a.printJSON(jsonout.HoldOf(&f.Cook, hold.Look(&f.Cook, past, settings, now), safety.Look(&f.Cook, settings, now)))
-			}
-			a.print(text.Render(hold.Page(&f.Cook, past, settings, now), a.width()))
-			return nil
+			return a.show(jsonout.HoldOf(&f.Cook, hold.Look(&f.Cook, past, settings, now), safety.Look(&f.Cook, settings, now)), hold.Page(&f.Cook, past, settings, now))
 		},
 	}
 }

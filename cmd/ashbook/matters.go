@@ -6,7 +6,6 @@ import (
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/report"
 	"ashbook/report/drivers"
-	"ashbook/report/page/text"
 
 	"github.com/spf13/cobra"
 )
@@ -47,9 +46,5 @@ func (a *program) matters(target drivers.Target) error {
 	if err != nil {
 		return err
 	}
-	if a.json {
-		return a.printJSON(jsonout.MattersOf(r))
-	}
-	a.print(text.Render(report.Matters(r, j.Settings()), a.width()))
-	return nil
+	return a.show(jsonout.MattersOf(r), report.Matters(r, j.Settings()))
 }

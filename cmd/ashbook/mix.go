@@ -13,7 +13,6 @@ import (
 	"ashbook/report/frame"
 	"ashbook/report/mix"
 	"ashbook/report/page"
-	"ashbook/report/page/text"
 
 	"github.com/spf13/cobra"
 )
@@ -89,11 +88,7 @@ func (a *program) mix(name string, f mixFlags) error {
 		if f != (mixFlags{}) {
 			return hint(usage("no mix is named"), "ashbook mix, for a list")
 		}
-		if a.json {
-			return a.printJSON(jsonout.MixesOf(mixes, problems))
-		}
-		a.print(text.Render(mix.List(mixes, problems, s), a.width()))
-		return nil
+		return a.show(jsonout.MixesOf(mixes, problems), mix.List(mixes, problems, s))
 	}
 	m, err := mixNamed(mixes, problems, name)
 	if err != nil {
@@ -128,7 +123,7 @@ func (a *program) mix(name string, f mixFlags) error {
 		wrong = append(wrong, problem.Error())
 	}
 	p.Add(page.Section{Heading: "To look at", Lines: wrong})
-	a.print(text.Render(p, a.width()))
+	a.printPage(p)
 	return nil
 }
 

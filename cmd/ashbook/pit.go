@@ -6,7 +6,6 @@ import (
 
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/journal/shorthand"
-	"ashbook/report/page/text"
 	"ashbook/report/pitbook"
 
 	"github.com/spf13/cobra"
@@ -56,9 +55,9 @@ func (a *program) pit(name string) error {
 	case a.json:
 		return a.printJSON(jsonout.PitsOf(books))
 	case name != "":
-		a.print(text.Render(books[0].Page(s), a.width()))
+		a.printPage(books[0].Page(s))
 	default:
-		a.print(text.Render(pitbook.Table(books, s), a.width()))
+		a.printPage(pitbook.Table(books, s))
 	}
 	return nil
 }

@@ -1,12 +1,11 @@
 package main
 
 import (
-	"os"
 	"time"
 
+	"ashbook/cmd/ashbook/internal/machine"
 	"ashbook/tui/plain"
 
-	"github.com/charmbracelet/x/term"
 	"github.com/spf13/cobra"
 )
 
@@ -23,8 +22,8 @@ func (a *program) talk() error {
 	if err != nil {
 		return err
 	}
-	o := plain.Options{In: plain.Lines(a.in), Out: a.out, Done: a.ctx.Done(), Width: a.width(), Light: p.LightNew}
-	if f, ok := a.in.(*os.File); ok && term.IsTerminal(f.Fd()) {
+	o := plain.Options{In: plain.Lines(a.in), Out: a.out, Done: a.ctx.Done(), Width: machine.Width(a.out), Light: p.LightNew}
+	if machine.IsTerminal(a.in) {
 		ticks, stop := a.ticker(dueEvery)
 		defer stop()
 		o.Tick = ticks

@@ -2,7 +2,6 @@ package main
 
 import (
 	"ashbook/cmd/ashbook/internal/jsonout"
-	"ashbook/report/page/text"
 	"ashbook/report/provision/buffer"
 )
 
@@ -16,9 +15,5 @@ func (a *program) replayPlans(leaveOneOut bool) error {
 	if err != nil {
 		return err
 	}
-	if a.json {
-		return a.printJSON(jsonout.ReplayOf(leaveOneOut, r))
-	}
-	a.print(text.Render(buffer.Page(r), a.width()))
-	return nil
+	return a.show(jsonout.ReplayOf(leaveOneOut, r), buffer.Page(r))
 }

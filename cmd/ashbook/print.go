@@ -5,7 +5,9 @@ import (
 	"io"
 
 	"ashbook/cmd/ashbook/internal/jsonout"
+	"ashbook/cmd/ashbook/internal/machine"
 	"ashbook/report/page"
+	"ashbook/report/page/text"
 )
 
 // The commands print through these four alone, so that no text of a file, a name
@@ -13,8 +15,8 @@ import (
 
 func (a *program) printJSON(shape any) error { return jsonout.Write(a.out, shape) }
 
-// print prints a page that is set already.
-func (a *program) print(page string) { io.WriteString(a.out, page) }
+// printPage sets a page, which cleans its text, as wide as the terminal.
+func (a *program) printPage(p page.Page) { io.WriteString(a.out, text.Render(p, machine.Width(a.out))) }
 
 // printf prints a text of ours, in which every argument is harmless and on one line.
 func (a *program) printf(format string, args ...any) { printf(a.out, format, args...) }
@@ -34,4 +36,13 @@ type harmless struct{ value any }
 
 func (h harmless) Format(s fmt.State, verb rune) {
 	io.WriteString(s, page.Clean(fmt.Sprintf(fmt.FormatString(s, verb), h.value)))
+}
+
+// show prints what a command found: its shape with --json, else the page of it.
+func (a *program) show(shape any, p page.Page) error {
+	if a.json {
+		return a.printJSON(shape)
+	}
+	a.printPage(p)
+	return nil
 }

@@ -12,7 +12,6 @@ import (
 	"ashbook/journal/folder"
 	"ashbook/journal/measure"
 	"ashbook/report/page"
-	"ashbook/report/page/text"
 
 	"github.com/spf13/cobra"
 )
@@ -57,7 +56,7 @@ func (a *program) ready(args []string) error {
 		a.printf("%s holds no list; write \"- [ ] …\" lines into %s\n", s.Name(), s.Path)
 		return nil
 	}
-	a.print(text.Render(readyPage(s, tasks, now), a.width()))
+	a.printPage(readyPage(s, tasks, now))
 	return nil
 }
 

@@ -2,21 +2,18 @@ package main
 
 import (
 	"context"
-	"crypto/sha256"
-	"encoding/hex"
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"path/filepath"
 	"strings"
 	"time"
 
 	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/cmd/ashbook/internal/machine"
 	"ashbook/journal/folder"
 	"ashbook/journal/history"
 
-	"github.com/charmbracelet/x/term"
 	"github.com/spf13/cobra"
 )
 
@@ -147,6 +144,8 @@ func (a *program) exit(err error) int {
 			next = mendUnread(u)
 		case errors.As(err, &half):
 			next = mendHalf(half)
+		case errors.As(err, new(machine.NoEditor)):
+			next = "set $VISUAL or $EDITOR to one you have"
 		case errors.Is(err, history.ErrNotUnderGit):
 			next = "ashbook init"
 		case errors.Is(err, folder.ErrNotAJournal):
@@ -162,11 +161,11 @@ func (a *program) exit(err error) int {
 	case err == nil:
 		return exitFine
 	case errors.Is(err, context.Canceled):
-		if isTerminal(a.err) {
+		if machine.IsTerminal(a.err) {
 			fmt.Fprint(a.err, eraseLine) // progress may stand there
 		}
 		return exitStopped
-	case errors.Is(err, errUsage), errors.As(err, new(app.Mistake)):
+	case errors.Is(err, errUsage), errors.As(err, new(app.Mistake)), errors.As(err, new(machine.BadEditor)):
 		return exitUsage
 	case errors.Is(err, folder.ErrNotAJournal):
 		return exitNoFolder
@@ -286,7 +285,7 @@ func (a *program) open() (*app.App, error) {
 	}
 	dir := a.journal
 	if dir == "" {
-		if dir, err = folder.Find(a.dir, a.getenv("ASHBOOK_JOURNAL"), a.dataDir()); err != nil {
+		if dir, err = folder.Find(a.dir, a.getenv("ASHBOOK_JOURNAL"), machine.DataFolder(a.getenv)); err != nil {
 			return nil, err
 		}
 	} else {
@@ -297,7 +296,7 @@ func (a *program) open() (*app.App, error) {
 		clock = func() time.Time { return now }
 	}
 	j, err := folder.Open(dir, folder.Options{
-		Now: clock, Zone: now.Location(), Cache: a.cacheDir(), Build: build(), Wait: lockWait, After: after, Delay: batch,
+		Now: clock, Zone: now.Location(), Cache: machine.CacheFolder(a.getenv), Build: machine.Build(), Wait: lockWait, After: after, Delay: batch,
 	})
 	if err != nil {
 		return nil, err
@@ -354,32 +353,6 @@ func (a *program) path(name string) string {
 	return filepath.Join(a.dir, name)
 }
 
-// build names this build, so that nothing that another kept is used: by the size and
-// time of the program's own file and its beginning, where the linker puts a hash of
-// all that it was made from. "" where the file cannot be read.
-func build() string {
-	const beginning = 64 << 10
-	name, err := os.Executable()
-	if err != nil {
-		return ""
-	}
-	file, err := os.Open(name)
-	if err != nil {
-		return ""
-	}
-	defer file.Close()
-	info, err := file.Stat()
-	if err != nil {
-		return ""
-	}
-	sum := sha256.New()
-	fmt.Fprintln(sum, info.Size(), info.ModTime().UnixNano())
-	if _, err := io.CopyN(sum, file, beginning); err != nil {
-		return ""
-	}
-	return hex.EncodeToString(sum.Sum(nil))
-}
-
 func (a *program) close() error {
 	var errs []error
 	for i := len(a.cleanup) - 1; i >= 0; i-- {
@@ -387,44 +360,4 @@ func (a *program) close() error {
 	}
 	a.cleanup = nil
 	return errors.Join(errs...)
-}
-
-// dataDir is the journal's place where no other is named.
-func (a *program) dataDir() string {
-	return a.ownFolder(place{"XDG_DATA_HOME", ""}, place{"LOCALAPPDATA", ""}, place{"HOME", ".local/share"})
-}
-
-// cacheDir holds the index; "" for none.
-func (a *program) cacheDir() string {
-	return a.ownFolder(place{"XDG_CACHE_HOME", ""}, place{"LOCALAPPDATA", "cache"}, place{"HOME", ".cache"})
-}
-
-// place is a folder below one that a variable of the environment names.
-type place struct{ variable, below string }
-
-// ownFolder is ours in the first of the places that is set; "" where none is. A
-// relative path does not count (XDG Base Directory Specification 0.8): a journal
-// would be made wherever the program was started.
-func (a *program) ownFolder(places ...place) string {
-	for _, p := range places {
-		if dir := a.getenv(p.variable); filepath.IsAbs(dir) {
-			return filepath.Join(dir, filepath.FromSlash(p.below), "ashbook")
-		}
-	}
-	return ""
-}
-
-// terminal reports whether the program talks to a person's screen.
-func (a *program) terminal() bool {
-	return isTerminal(a.out)
-}
-
-// width is how wide text is set, in cells; 0 where no person reads it.
-func (a *program) width() int {
-	if f, ok := a.out.(*os.File); ok && a.terminal() {
-		if w, _, err := term.GetSize(f.Fd()); err == nil {
-			return w
-		}
-	}
-	return 0
 }

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"ashbook/cmd/ashbook/internal/jsonout"
+	"ashbook/cmd/ashbook/internal/machine"
 	"ashbook/journal/folder"
 	"ashbook/journal/history"
 	"ashbook/journal/measure"
@@ -94,9 +95,9 @@ every git pull and git merge in this copy of the journal.`,
 				dir = args[0]
 			}
 			if dir == "" {
-				if found, err := folder.Find(a.dir, a.getenv("ASHBOOK_JOURNAL"), a.dataDir()); err == nil {
+				if found, err := folder.Find(a.dir, a.getenv("ASHBOOK_JOURNAL"), machine.DataFolder(a.getenv)); err == nil {
 					dir = found
-				} else if dir = a.dataDir(); dir == "" {
+				} else if dir = machine.DataFolder(a.getenv); dir == "" {
 					return usage("no folder to begin in: name one")
 				}
 			}

@@ -13,7 +13,6 @@ import (
 	"ashbook/report"
 	"ashbook/report/drivers"
 	"ashbook/report/page"
-	"ashbook/report/page/text"
 
 	"github.com/spf13/cobra"
 )
@@ -108,7 +107,8 @@ func (a *program) taste(args []string, after []app.Written) error {
 	}
 	all := page.Page{Title: "all eaters"}
 	all.Add(report.Tasted(judged))
-	a.print("\n" + text.Render(all, a.width()))
+	a.printf("\n")
+	a.printPage(all)
 	return nil
 }
 

@@ -13,7 +13,6 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
-	"ashbook/report/page/text"
 	"ashbook/report/provision"
 	"ashbook/report/provision/runsheet"
 
@@ -125,7 +124,7 @@ func (a *program) workback(w workback) error {
 	if a.json {
 		return a.printJSON(jsonout.PlanOf(sheet, saved))
 	}
-	a.print(text.Render(sheet.Page(), a.width()))
+	a.printPage(sheet.Page())
 	if w.ics != "" {
 		a.printf("\nwrote %s: open it with a calendar\n", w.ics)
 	}

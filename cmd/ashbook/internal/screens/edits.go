@@ -121,13 +121,22 @@ func (o *Backend) Bring(id string, v backend.Version) error {
 // Edit opens a cook's file in the person's own editor.
 func (o *Backend) Edit(id string, done func(backend.Edited, error) tea.Msg) tea.Cmd {
 	return func() tea.Msg {
-		run, takeIn, err := o.machine.Editor(id)
+		e, err := o.app.Edit(id)
+		if err != nil {
+			return done(backend.Edited{}, err)
+		}
+		run, err := o.machine.Editor(e.File)
 		if err != nil {
 			return done(backend.Edited{}, err)
 		}
 		return tea.ExecProcess(run, func(ended error) tea.Msg {
 			defer o.writing()()
-			return done(takeIn(ended))
+			got, err := e.Done(run.Args[0], ended)
+			out := backend.Edited{Changed: got.Changed, Broken: got.Broken}
+			for _, p := range got.Problems { // the person knows which file
+				out.Problems = append(out.Problems, p.Within())
+			}
+			return done(out, err)
 		})()
 	}
 }

@@ -32,9 +32,7 @@ type Machine struct {
 	Done  <-chan struct{}         // closed: no more ticks are wanted
 	Alert func(text string) error // rings for the person and tells why
 
-	// Editor makes ready to open a cook's file in the person's own editor; takeIn
-	// is called with how the editor ended.
-	Editor func(id string) (run *exec.Cmd, takeIn func(ended error) (backend.Edited, error), err error)
+	Editor func(file string) (*exec.Cmd, error) // opens a file in the person's own editor
 }
 
 // Backend answers the screens for one journal. It is a backend.Port.

@@ -1,9 +1,10 @@
-package main
+package machine
 
 import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"os/exec"
 	"slices"
 	"strings"
@@ -23,14 +24,14 @@ const (
 	alertLong = 300
 )
 
-// alert rings the bell, has the terminal tell the person where it can, and runs
-// the person's own command if there is one.
-func (e environment) alert(text string) error {
+// Alert rings the bell, has the terminal show the person a notification where it can,
+// and runs the person's own command if there is one.
+func Alert(out io.Writer, getenv func(string) string, text string) error {
 	text = oneLine(text)
 	// One write: the frame is written by another goroutine, and a file takes
 	// one write at a time.
-	fmt.Fprint(e.out, "\a"+notification(e.getenv, text))
-	return runAlert(strings.Fields(e.getenv(alertEnv)), text, alertTime)
+	fmt.Fprint(out, "\a"+notification(getenv, text))
+	return runAlert(strings.Fields(getenv(alertEnv)), text, alertTime)
 }
 
 // oneLine makes a text harmless to a terminal and short enough to be read.

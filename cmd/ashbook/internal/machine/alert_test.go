@@ -1,4 +1,4 @@
-package main
+package machine
 
 import (
 	"bytes"
@@ -56,9 +56,8 @@ func TestNotification(t *testing.T) {
 // Nothing of a file that a terminal would act on gets out in an alert.
 func TestAlertIsHarmless(t *testing.T) {
 	var out bytes.Buffer
-	e := environment{out: &out, getenv: environ("TERM=foot")}
 	hostile := "core \x1b]0;owned\a\x9b31m\u202e large\r\nnew line " + strings.Repeat("long ", 200)
-	if err := e.alert(hostile); err != nil {
+	if err := Alert(&out, environ("TERM=foot"), hostile); err != nil {
 		t.Fatal(err)
 	}
 	inner, ok := strings.CutPrefix(out.String(), "\a\x1b]"+osc777)

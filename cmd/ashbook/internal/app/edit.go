@@ -1,0 +1,69 @@
+package app
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"path/filepath"
+
+	"ashbook/journal"
+)
+
+// Editing is a cook's file while a person changes it in another program.
+type Editing struct {
+	ID, File string // File is where it lies on the disk
+	app      *App
+	path     string // within the journal
+	before   []byte
+}
+
+// Edited is what became of a file in an editor.
+type Edited struct {
+	Changed  bool
+	Broken   bool              // nothing in the file can be relied on
+	Problems []journal.Problem // what cannot be read as meant
+}
+
+// Edit hands a cook's file over to the person's editor. Done is called when that has
+// ended.
+func (a *App) Edit(id string) (Editing, error) {
+	name, err := a.journal.HandOver(id)
+	if err != nil {
+		return Editing{}, err
+	}
+	path, err := filepath.Rel(a.journal.Dir(), name)
+	if err != nil {
+		return Editing{}, err
+	}
+	e := Editing{ID: id, File: name, app: a, path: filepath.ToSlash(path)}
+	e.before, err = a.journal.Bytes(e.path)
+	return e, err
+}
+
+// Done reads the file again after the editor of that name has ended, with an error or
+// not: what was saved was saved.
+func (e Editing) Done(editor string, ended error) (Edited, error) {
+	after, err := e.app.journal.Bytes(e.path)
+	if err != nil {
+		return Edited{}, fmt.Errorf("%s: it is not there any more after the editor: %w", e.ID, err)
+	}
+	out := Edited{Changed: !bytes.Equal(e.before, after)}
+	if ended != nil && !out.Changed {
+		return out, fmt.Errorf("editor %q: %w", editor, ended)
+	}
+	if out.Changed {
+		if err := e.app.journal.TakeIn(e.ID); err != nil {
+			return out, err
+		}
+	}
+	f, err := e.app.Load(e.ID)
+	var p journal.Problem
+	switch {
+	case errors.As(err, &p):
+		out.Broken, out.Problems = true, []journal.Problem{p}
+	case err != nil:
+		return out, err
+	}
+	out.Problems = append(out.Problems, f.Problems...)
+	return out, nil
+}

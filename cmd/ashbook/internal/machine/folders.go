@@ -1,0 +1,44 @@
+// Package machine is what ashbook asks of the machine it runs on: where a person's files
+// live, their editor, their terminal, and the command that alerts them.
+package machine
+
+import (
+	"path/filepath"
+	"strings"
+)
+
+// DataFolder is the journal's place where no other is named; "" for none.
+func DataFolder(getenv func(string) string) string {
+	return ownFolder(getenv, place{"XDG_DATA_HOME", ""}, place{"LOCALAPPDATA", ""}, place{"HOME", ".local/share"})
+}
+
+// CacheFolder holds the index; "" for none.
+func CacheFolder(getenv func(string) string) string {
+	return ownFolder(getenv, place{"XDG_CACHE_HOME", ""}, place{"LOCALAPPDATA", "cache"}, place{"HOME", ".cache"})
+}
+
+// place is a folder below one that a variable of the environment names.
+type place struct{ variable, below string }
+
+// ownFolder is ours in the first of the places that is set; "" where none is. A
+// relative path does not count (XDG Base Directory Specification 0.8): a journal
+// would be made wherever the program was started.
+func ownFolder(getenv func(string) string, places ...place) string {
+	for _, p := range places {
+		if dir := getenv(p.variable); filepath.IsAbs(dir) {
+			return filepath.Join(dir, filepath.FromSlash(p.below), "ashbook")
+		}
+	}
+	return ""
+}
+
+// American reports whether the person's locale measures as the United States do
+// (the category LC_MEASUREMENT of ISO/IEC TR 14652, LANG where it is not set).
+func American(getenv func(string) string) bool {
+	for _, name := range []string{"LC_ALL", "LC_MEASUREMENT", "LANG"} {
+		if v := getenv(name); v != "" {
+			return strings.HasPrefix(v, "en_US")
+		}
+	}
+	return false
+}
