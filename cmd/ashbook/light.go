@@ -158,22 +158,3 @@ func (l lighting) request(cut string, sys measure.System, now time.Time) (n app.
 	)
 	return n, err
 }
-
-// flagText is what was typed after a flag, and how it is read.
-type flagText struct {
-	flag, text string
-	read       func(string) error
-}
-
-// readFlags reads the flags that were given; an error names its flag.
-func readFlags(all ...flagText) error {
-	for _, f := range all {
-		if f.text == "" {
-			continue
-		}
-		if err := f.read(f.text); err != nil {
-			return usage("%s: %v", f.flag, err)
-		}
-	}
-	return nil
-}

@@ -1,21 +1,21 @@
 package main
 
 import (
-	"context"
+	"crypto/rand"
 	"errors"
 	"fmt"
-	"io"
+	"net"
+	"net/netip"
 	"os"
 	"strings"
 	"time"
 
 	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/cmd/ashbook/internal/intake"
 	"ashbook/journal"
-	"ashbook/journal/folder"
-	"ashbook/journal/history"
+	"ashbook/journal/ingest"
 	"ashbook/journal/measure"
 	"ashbook/journal/probefile"
-	"ashbook/journal/series"
 
 	"github.com/spf13/cobra"
 )
@@ -55,7 +55,7 @@ func (a *program) probeCommand() *cobra.Command {
 		Example: `  ashbook probe log.csv --pit Grate --core large="Meat 1" --core small="Meat 2"
   ashbook probe log.csv --follow
   ashbook probe harvest --listen 127.0.0.1:8787`,
-		RunE: func(_ *cobra.Command, args []string) error { return a.probe(a.ctx, args, p) },
+		RunE: func(_ *cobra.Command, args []string) error { return a.probe(args, p) },
 	}
 	f := cmd.Flags()
 	f.StringVar(&p.time, "time", "", "`COLUMN` of the times, or two joined by +")
@@ -71,30 +71,7 @@ func (a *program) probeCommand() *cobra.Command {
 	return cmd
 }
 
-// intake is one run of probefile.
-type intake struct {
-	*program
-	probing
-	cook     *journal.Cook
-	settings journal.Settings
-	clock    func() time.Time
-	to       *folder.Recorder
-	name     string // of the input
-	reader   *probefile.Reader
-
-	waiting journal.Series // read, and not kept yet
-	blocked string         // why not, as told
-	merged  series.Merged
-	late    int // rows that came out of order
-	twice   int // rows that repeat a time
-	hot     int // core readings that meat does not reach
-	rows    int // kept
-	first   time.Time
-	last    time.Time
-	said    []string
-}
-
-func (a *program) probe(ctx context.Context, args []string, p probing) error {
+func (a *program) probe(args []string, p probing) error {
 	if err := p.check(len(args)); err != nil {
 		return err
 	}
@@ -109,25 +86,29 @@ func (a *program) probe(ctx context.Context, args []string, p probing) error {
 		}
 		return err
 	}
-	in := &intake{program: a, probing: p, cook: &f.Cook, settings: j.Settings(), name: file}
-	if in.clock, err = a.moving(); err != nil {
+	o := intake.Options{Cook: &f.Cook, Look: p.look, Ticks: a.ticker, Name: file}
+	if o.Clock, err = a.moving(); err != nil {
 		return err
 	}
-	if in.to, err = j.Folder().Record(f.Cook.ID); err != nil {
+	if file == "-" {
+		o.Name = "standard input"
+	}
+	if o.To, err = j.Folder().Record(f.Cook.ID); err != nil {
+		return err
+	}
+	if o.Table, err = p.table(&f.Cook, j.Settings().Units, now, o.Clock()); err != nil {
 		return err
 	}
 	if p.listen != "" {
-		return in.takePosts(ctx)
+		return a.takePosts(o, j.Settings().Units, p)
 	}
-	opt, err := in.options(now)
-	if err != nil {
-		return err
+	o.Table.Live = p.follow || file == "-"
+	o.On = a.probeEvents(o.Name, f.Cook.Name(), j.Settings().Units)
+	in := intake.New(o)
+	if err := a.takeIn(in, file, p.follow); err != nil {
+		return adviseProbe(err, &f.Cook, file)
 	}
-	in.reader = probefile.NewReader(in.shownName(), opt)
-	if err := in.take(ctx, file); err != nil {
-		return in.advise(err)
-	}
-	return in.end()
+	return a.printProbed(in.Taken(), &f.Cook, o.To.Path(), p.look)
 }
 
 func (p probing) what(file string) string {
@@ -151,98 +132,58 @@ func (p probing) check(args int) error {
 	return nil
 }
 
-// shownName stands for the input in what is said of it.
-func (in *intake) shownName() string {
-	if in.name == "-" {
-		return "standard input"
-	}
-	return in.name
-}
-
-// cookDays is how far from a cook's first and last entry its readings may lie: a probe
-// may run for the salting before and the leftovers after (chosen). A table of another
-// cook, or with its times read wrongly, lies outside.
-const cookDays = 3
-
-func (in *intake) days() (earliest, latest time.Time) {
-	earliest = in.cook.Date()
-	latest = earliest
-	if t, ok := in.cook.LastEntry(); ok {
-		latest = t
-	}
-	if now := in.clock(); in.cook.Running(now) {
-		latest = now
-	}
-	return earliest.AddDate(0, 0, -cookDays), latest.AddDate(0, 0, cookDays)
-}
-
-func (in *intake) options(now time.Time) (probefile.Options, error) {
-	o := probefile.Options{Time: in.time, Pit: in.probing.pit, Units: in.settings.Units, Zone: now.Location(), Pieces: in.cook.PieceNames(), Live: in.name == "-" || in.follow}
-	o.Earliest, o.Latest = in.days()
+// table reads the flags that say what the columns are.
+func (p probing) table(c *journal.Cook, sys measure.System, now, clock time.Time) (probefile.Options, error) {
+	o := probefile.Options{Time: p.time, Pit: p.pit, Units: sys, Zone: now.Location(), Pieces: c.PieceNames()}
+	var last time.Time
+	o.Earliest, o.Latest, last = intake.Days(c, clock)
 	var err error
-	if o.Unit, err = probefile.ParseUnit(in.unit); err != nil {
-		return o, usage("--unit %q: %v", in.unit, err)
+	if o.Unit, err = probefile.ParseUnit(p.unit); err != nil {
+		return o, usage("--unit %q: %v", p.unit, err)
 	}
-	for _, c := range in.cores {
-		piece, column, named := strings.Cut(c, "=")
+	for _, core := range p.cores {
+		piece, column, named := strings.Cut(core, "=")
 		if !named {
-			piece, column = "", c
+			piece, column = "", core
 		}
 		o.Cores = append(o.Cores, probefile.Core{Piece: strings.TrimSpace(piece), Column: column})
 	}
-	if in.from != "" {
-		if o.From, err = startTime(in.from, now, o.Latest.AddDate(0, 0, -cookDays)); err != nil {
+	if p.from != "" {
+		if o.From, err = app.ParseBegun(p.from, now, last); err != nil {
 			return o, usage("--from: %v", err)
 		}
 	}
 	return o, nil
 }
 
-// startTime reads when a count began: a day and a time, or the last time before the
-// cook's last entry that a clock showed.
-func startTime(s string, now, last time.Time) (time.Time, error) {
-	if t, err := journal.ParseTime(s); err == nil {
-		return t, nil
-	}
-	for _, l := range []string{"2006-01-02 15:04:05", "2006-01-02 15:04", "2006-01-02T15:04"} {
-		if t, err := time.ParseInLocation(l, s, now.Location()); err == nil {
-			return t, nil
-		}
-	}
-	if h, m, ok := journal.ParseClock(s); ok {
-		return journal.ClockBefore(last, h, m, now.Location()), nil
-	}
-	return time.Time{}, fmt.Errorf("time %q: expected such as 20:10 or 2026-09-18 20:10", s)
-}
-
-// advise adds what to type next where the table is not understood.
-func (in *intake) advise(err error) error {
+// adviseProbe adds what to type next where the table is not understood.
+func adviseProbe(err error, c *journal.Cook, file string) error {
 	var columns probefile.ColumnsError
 	switch {
 	case errors.Is(err, probefile.ErrElapsed):
-		at := in.cook.Date()
-		if on, ok := in.cook.OnAt(); ok {
+		at := c.Date()
+		if on, ok := c.OnAt(); ok {
 			at = on
 		}
 		return hint(err, fmt.Sprintf("--from %s if the count began when the meat went on, else when it did", journal.FormatTime(at)))
 	case errors.As(err, &columns):
 		core := "COLUMN"
-		if names := in.cook.PieceNames(); len(names) > 1 {
+		if names := c.PieceNames(); len(names) > 1 {
 			core = names[0] + "=COLUMN"
 		}
-		return hint(err, "ashbook probe "+in.name+" --time COLUMN --pit COLUMN --core "+core)
+		return hint(err, "ashbook probe "+file+" --time COLUMN --pit COLUMN --core "+core)
 	}
 	return err
 }
 
-// take reads the input to its end, or until the person ends it.
-func (in *intake) take(ctx context.Context, file string) error {
-	if file == "-" {
-		return in.stream(ctx, in.in)
+// takeIn reads the input to its end, or until the person ends it.
+func (a *program) takeIn(in *intake.Intake, name string, follow bool) error {
+	if name == "-" {
+		return in.Stream(a.ctx, a.in)
 	}
-	file = in.path(file)
-	if in.follow {
-		return in.followFile(ctx, file)
+	file := a.path(name)
+	if follow {
+		return in.Follow(a.ctx, file)
 	}
 	f, err := os.Open(file)
 	if err != nil {
@@ -254,238 +195,58 @@ func (in *intake) take(ctx context.Context, file string) error {
 	case err != nil:
 		return err
 	case info.IsDir():
-		return usage("%q is a folder, not a table", in.name)
+		return usage("%q is a folder, not a table", name)
 	case !info.Mode().IsRegular():
-		return in.stream(ctx, f)
+		return in.Stream(a.ctx, f)
 	}
-	var lines probefile.Lines
-	if err := in.feed(ctx, &lines, f); err != nil {
-		return err
-	}
-	in.describe()
-	if err := in.mergeAll(); err != nil {
-		return err
-	}
-	return in.to.Commit()
+	return in.ReadAll(a.ctx, f)
 }
 
-// mostRows is how many rows a series can hold at most; longer tables are refused before
-// they fill the memory.
-const mostRows = series.MaxBytes / len("2006-01-02T15:04:05Z,1\n")
+// shortestToken is the least length of a token of the person's own (chosen: longer than
+// can be tried through in a night).
+const shortestToken = 16
 
-func (in *intake) feed(ctx context.Context, lines *probefile.Lines, r io.Reader) error {
-	buf := make([]byte, 64<<10)
-	for {
-		n, err := r.Read(buf)
-		if e := lines.Feed(buf[:n], in.line); e != nil {
-			return e
-		}
-		if err == io.EOF {
-			return lines.End(in.line)
-		}
-		if err = errors.Join(err, ctx.Err()); err != nil {
-			return err
-		}
-		if _, kept := in.reader.Counts(); kept > mostRows {
-			return fmt.Errorf("%s: more than %d rows; a series holds no more", in.shownName(), mostRows)
-		}
+// takePosts listens until the person ends it.
+func (a *program) takePosts(o intake.Options, sys measure.System, p probing) error {
+	host, _, err := net.SplitHostPort(p.listen)
+	if err != nil {
+		return usage("--listen %q: expected an address and a port such as 127.0.0.1:8787", p.listen)
 	}
-}
-
-func (in *intake) line(text []byte) error { return in.reader.Line(text, in.clock()) }
-
-// gather takes what the reader has into what waits to be kept.
-func (in *intake) gather() {
-	s := in.reader.Take()
-	in.hot += in.tooHot(s)
-	late, twice := series.Tidy(&s)
-	in.late += late
-	in.twice += twice
-	series.Add(&in.waiting, s)
-}
-
-// mergeAll keeps what waits in one step.
-func (in *intake) mergeAll() error {
-	in.gather()
-	series.Tidy(&in.waiting)
-	if len(in.waiting.Times) == 0 || in.look {
-		in.count(in.waiting)
-		return nil
+	addr, err := netip.ParseAddr(host)
+	if own := host == "localhost" || err == nil && addr.IsLoopback(); !own && !p.anywhere {
+		return hint(usage("--listen %q: others than this machine could post", p.listen), "127.0.0.1, or --anywhere if that is meant")
 	}
-	done, err := in.to.Merge(in.waiting)
+	who := intake.Posts{Token: a.getenv("ASHBOOK_TOKEN"), Anywhere: p.anywhere}
+	made := who.Token == ""
+	if made {
+		who.Token = rand.Text()
+	}
+	if len(who.Token) < shortestToken {
+		return usage("$ASHBOOK_TOKEN has %d characters; expected %d or more", len(who.Token), shortestToken)
+	}
+	if name, err := os.Hostname(); err == nil && p.anywhere {
+		name = strings.ToLower(name)
+		who.Names = []string{name, name + ".local"}
+	}
+	l, err := net.Listen("tcp", p.listen)
 	if err != nil {
 		return err
 	}
-	in.merged.Added += done.Added
-	in.merged.Changed += done.Changed
-	in.merged.Same += done.Same
-	in.count(in.waiting)
-	return nil
-}
-
-// count notes rows as kept.
-func (in *intake) count(s journal.Series) {
-	for _, t := range s.Times {
-		if in.first.IsZero() || t.Before(in.first) {
-			in.first = t
-		}
-		if t.After(in.last) {
-			in.last = t
-		}
+	url := "http://" + l.Addr().String() + ingest.Path
+	a.printf("listening for %s at %s until Ctrl-C\n", o.Cook.Name(), url)
+	if p.anywhere {
+		a.printf("Anyone on your network can see the readings and the token: nothing is encrypted.\n")
 	}
-	in.rows += len(s.Times)
-	in.waiting = journal.Series{}
-}
-
-// manyRows is from how many rows on those that wait are merged in one step, and not
-// put at the end one after the other (chosen: the file is written anew for them).
-const manyRows = 500
-
-// catchUp keeps what came in; what cannot be kept now is tried again. Only at the end
-// that is an error.
-func (in *intake) catchUp() error {
-	in.describe()
-	in.gather()
-	s := in.waiting
-	if len(s.Times) == 0 {
-		return nil
+	if made {
+		a.printf("token, for this time: %s\n", who.Token)
 	}
-	begun := in.rows == 0
-	var err error
-	if begun || in.look || len(s.Times) >= manyRows {
-		err = in.mergeAll()
-	} else if err = in.to.Add(s); err == nil {
-		in.merged.Added += len(s.Times)
-		in.count(s)
+	a.printf("  curl -H 'Authorization: Bearer TOKEN' -H 'Content-Type: application/json' -d '{\"pit_c\": 112.5}' %s\n", url)
+	o.On = intake.Events{
+		First:   func(s journal.Series) { a.printf("first reading %s\n", firstReading(s, sys)) },
+		Trouble: a.tellTrouble,
 	}
-	switch {
-	case err == nil:
-		in.blocked = ""
-		if begun {
-			in.say("first reading %s\n", in.reading(s, 0))
-		}
-	case err.Error() != in.blocked:
-		in.blocked = err.Error()
-		in.warnf("ashbook: %s; tried again until it works\n", in.blocked)
-	}
+	in := intake.New(o)
+	err = in.Listen(a.ctx, l, who)
+	a.printf("%s kept\n", measure.Count(in.Taken().Kept, "reading"))
 	return err
-}
-
-// How often what came in is kept, and put into history (chosen: a second of readings
-// is the most that a crash of this program can lose; history keeps a copy of the
-// series each time).
-const (
-	keepEvery    = time.Second
-	historyEvery = time.Hour
-)
-
-// loop runs step at once and at every tick, and with what comes in, until ctx is done
-// or nothing more comes; what was read is kept at the ticks.
-func (in *intake) loop(ctx context.Context, come <-chan []byte, step func([]byte) error) error {
-	ticks, stop := in.ticker(keepEvery)
-	defer stop()
-	committed := in.clock()
-	if err := step(nil); err != nil {
-		return err
-	}
-	in.catchUp()
-	for {
-		select {
-		case <-ctx.Done():
-			return step(nil)
-		case part, ok := <-come:
-			if !ok {
-				return nil
-			}
-			if err := step(part); err != nil {
-				return err
-			}
-			continue
-		case <-ticks:
-		}
-		if err := step(nil); err != nil {
-			return err
-		}
-		in.catchUp()
-		if now := in.clock(); now.Sub(committed) >= historyEvery {
-			committed = now
-			in.told(in.to.Commit())
-		}
-	}
-}
-
-// stream reads what comes in until it ends.
-func (in *intake) stream(ctx context.Context, r io.Reader) error {
-	come, failed := make(chan []byte), error(nil)
-	go func() {
-		defer close(come)
-		for {
-			buf := make([]byte, 64<<10)
-			n, err := r.Read(buf)
-			if n > 0 {
-				select {
-				case come <- buf[:n]:
-				case <-ctx.Done():
-					return
-				}
-			}
-			if err != nil {
-				if err != io.EOF {
-					failed = err
-				}
-				return
-			}
-		}
-	}()
-	var lines probefile.Lines
-	err := in.loop(ctx, come, func(data []byte) error { return lines.Feed(data, in.line) })
-	if err == nil && ctx.Err() == nil {
-		err = errors.Join(lines.End(in.line), failed)
-	}
-	return errors.Join(err, in.lastTry())
-}
-
-// followFile reads a file as it grows, until the person ends it.
-func (in *intake) followFile(ctx context.Context, file string) error {
-	t, err := probefile.OpenTail(file)
-	if err != nil {
-		return err
-	}
-	defer t.Close()
-	deaf := false // what was begun anew is no table; the next may be
-	line := func(text []byte) error {
-		if deaf {
-			return nil
-		}
-		err := in.line(text)
-		if err != nil && in.rows > 0 {
-			in.told(err)
-			deaf, err = true, nil
-		}
-		return err
-	}
-	err = in.loop(ctx, nil, func([]byte) error {
-		return t.Read(line, func() {
-			in.gather()
-			in.reader.Restart()
-			deaf = false
-			in.say("%s was begun anew; followed from its beginning\n", in.shownName())
-		})
-	})
-	return errors.Join(err, in.lastTry())
-}
-
-// lastTry keeps what still waits, and puts the series into history.
-func (in *intake) lastTry() error {
-	if err := in.catchUp(); err != nil {
-		return fmt.Errorf("%s not kept: %w", measure.Count(len(in.waiting.Times), "reading"), err)
-	}
-	return in.to.Commit()
-}
-
-// told says an error that ends nothing.
-func (in *intake) told(err error) {
-	if err != nil && !errors.Is(err, history.ErrLocked) {
-		in.warnf("ashbook: %s\n", err)
-	}
 }

@@ -5,26 +5,45 @@ import (
 	"slices"
 	"strings"
 
+	"ashbook/cmd/ashbook/internal/intake"
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/journal/probefile"
 )
 
-// say prints what is told on the way; with --json only the end is told.
-func (in *intake) say(format string, args ...any) {
-	if !in.json {
-		in.printf(format, args...)
+// probeEvents print what happens on the way; with --json only the end is printed.
+func (a *program) probeEvents(input, cook string, sys measure.System) intake.Events {
+	say := func(format string, args ...any) {
+		if !a.json {
+			a.printf(format, args...)
+		}
+	}
+	var said []string
+	return intake.Events{
+		Columns: func(columns []probefile.Column) {
+			lines := columnLines(columns)
+			if columns == nil || slices.Equal(lines, said) {
+				return
+			}
+			said = lines
+			say("%s, from %s:\n", cook, input)
+			for _, l := range lines {
+				say("  %s\n", l)
+			}
+		},
+		First:   func(s journal.Series) { say("first reading %s\n", firstReading(s, sys)) },
+		Anew:    func() { say("%s was begun anew; followed from its beginning\n", input) },
+		Trouble: a.tellTrouble,
 	}
 }
 
-// describe says what the columns are taken for, when that is new.
-func (in *intake) describe() {
-	columns := in.reader.Columns()
-	if columns == nil {
-		return
-	}
-	var lines, out []string
+// tellTrouble prints an error that ends nothing.
+func (a *program) tellTrouble(err error) { a.warnf("ashbook: %s\n", err) }
+
+// columnLines say what the columns are taken for.
+func columnLines(columns []probefile.Column) (lines []string) {
+	var out []string
 	assumed, timed := "", false
 	for _, c := range columns {
 		name := `"` + c.Name + `"`
@@ -55,115 +74,76 @@ func (in *intake) describe() {
 		other := map[string]string{"°C": "f", "°F": "c"}[assumed]
 		lines = append(lines, assumed+" as in journal.md; if not, --unit "+other)
 	}
-	if slices.Equal(lines, in.said) {
-		return
-	}
-	in.said = lines
-	in.say("%s, from %s:\n", in.cook.Name(), in.shownName())
-	for _, l := range lines {
-		in.say("  %s\n", l)
-	}
+	return lines
 }
 
-// reading tells row i of s.
-func (in *intake) reading(s journal.Series, i int) string {
+// firstReading prints the first row of s.
+func firstReading(s journal.Series, sys measure.System) string {
 	var parts []string
 	add := func(what string, values []float64) {
-		if i < len(values) && !math.IsNaN(values[i]) {
-			parts = append(parts, strings.TrimSpace(what)+" "+measure.FormatTemperature(values[i], in.settings.Units))
+		if len(values) > 0 && !math.IsNaN(values[0]) {
+			parts = append(parts, strings.TrimSpace(what)+" "+measure.FormatTemperature(values[0], sys))
 		}
 	}
 	add("pit", s.Pit)
 	for _, c := range s.Cores {
 		add("core "+c.Piece, c.C)
 	}
-	return s.Times[i].Format(measure.DateClock+":05") + ": " + strings.Join(parts, ", ")
+	return s.Times[0].Format(measure.DateClock+":05") + ": " + strings.Join(parts, ", ")
 }
 
-// hottestCore is what meat does not reach, °C: its water boils before (chosen, with ten
-// degrees to spare).
-const hottestCore = 110.0
-
-// tooHot counts core readings that are more likely °F, where only journal.md said °C.
-func (in *intake) tooHot(s journal.Series) int {
-	n := 0
-	assumed := slices.ContainsFunc(in.reader.Columns(), func(c probefile.Column) bool { return c.Assumed && c.Unit == probefile.Celsius.String() })
-	for _, c := range s.Cores {
-		for _, v := range c.C {
-			if assumed && v > hottestCore {
-				n++
+// printProbed prints what became of the input.
+func (a *program) printProbed(t intake.Taken, c *journal.Cook, file string, look bool) error {
+	if a.json {
+		if err := a.printJSON(jsonout.ProbedOf(t, c.ID, file, look)); err != nil {
+			return err
+		}
+	} else {
+		a.printTotal(t, look)
+		if t.Hot > 0 {
+			a.printf("  %s over %.0f °C, which meat does not reach: if they are °F, the same again with --unit f puts it right\n", measure.Count(t.Hot, "core reading"), intake.HottestCore)
+		}
+		for _, l := range t.Left {
+			what, why := l.Kind.Words()
+			a.printf("  %s %s\n", measure.Count(l.Count, what), why)
+			if l.Kind.Harmless() {
+				continue
+			}
+			for _, p := range l.Places {
+				a.printf("    %s\n", p.Error())
+			}
+			if more := l.Count - len(l.Places); more > 0 {
+				a.printf("    and %d more\n", more)
 			}
 		}
 	}
-	return n
+	if t.Warned {
+		return errWarnings
+	}
+	return nil
 }
 
-// end tells what became of the input.
-func (in *intake) end() error {
-	read, _ := in.reader.Counts()
-	var err error
-	if in.reader.Warned() || in.hot > 0 {
-		err = errWarnings
-	}
-	if in.json {
-		r := jsonout.Probed{
-			Cook: in.cook.ID, File: in.to.Path(), Looked: in.look, Read: read, Kept: in.rows, Added: in.merged.Added, Changed: in.merged.Changed, Same: in.merged.Same,
-			Late: in.late, Twice: in.twice, PutBack: in.to.PutBack(), Hot: in.hot, From: jsonout.Time(in.first), To: jsonout.Time(in.last),
-			Columns: []jsonout.Mapped{}, Left: []jsonout.LeftOut{},
-		}
-		for _, c := range in.reader.Columns() {
-			r.Columns = append(r.Columns, jsonout.Mapped{Name: c.Name, As: c.As, Unit: c.Unit, Guessed: c.Guessed})
-		}
-		for _, l := range in.reader.Left() {
-			what, why := l.Kind.Words()
-			r.Left = append(r.Left, jsonout.LeftOut{Why: what + " " + why, Count: l.Count, Places: jsonout.ProblemsOf(l.Places)})
-		}
-		if e := in.printJSON(r); e != nil {
-			return e
-		}
-		return err
-	}
-	in.total(read)
-	if in.hot > 0 {
-		in.printf("  %s over %.0f °C, which meat does not reach: if they are °F, the same again with --unit f puts it right\n", measure.Count(in.hot, "core reading"), hottestCore)
-	}
-	for _, l := range in.reader.Left() {
-		what, why := l.Kind.Words()
-		in.printf("  %s %s\n", measure.Count(l.Count, what), why)
-		if l.Kind.Harmless() {
-			continue
-		}
-		for _, p := range l.Places {
-			in.printf("    %s\n", p.Error())
-		}
-		if more := l.Count - len(l.Places); more > 0 {
-			in.printf("    and %d more\n", more)
-		}
-	}
-	return err
-}
-
-// total is the sum in one line.
-func (in *intake) total(read int) {
-	if in.rows == 0 {
-		in.printf("%s read, none kept\n", measure.Count(read, "row"))
+// printTotal prints the sum in one line, and how the rows came that were kept.
+func (a *program) printTotal(t intake.Taken, look bool) {
+	if t.Kept == 0 {
+		a.printf("%s read, none kept\n", measure.Count(t.Read, "row"))
 		return
 	}
 	verb := "kept"
-	if in.look {
+	if look {
 		verb = "would be kept"
 	}
-	in.printf("%s read, %d %s, %s to %s\n", measure.Count(read, "row"), in.rows, verb, in.first.Format(measure.DateClock), in.last.Format(measure.DateClock))
+	a.printf("%s read, %d %s, %s to %s\n", measure.Count(t.Read, "row"), t.Kept, verb, t.First.Format(measure.DateClock), t.Last.Format(measure.DateClock))
 	for _, part := range []struct {
 		n    int
 		text string
 	}{
-		{in.merged.Changed, "filling a gap or in place of another value"}, {in.merged.Same, "there already"},
-		{in.late, "out of order, sorted in"}, {in.twice, "with the time of another; the last value stands"},
-		{in.to.PutBack(), "saved over by another program, put back"},
+		{t.Merged.Changed, "filling a gap or in place of another value"}, {t.Merged.Same, "there already"},
+		{t.Late, "out of order, sorted in"}, {t.Twice, "with the time of another; the last value stands"},
+		{t.PutBack, "saved over by another program, put back"},
 	} {
 		if part.n > 0 {
-			in.printf("  %d %s\n", part.n, part.text)
+			a.printf("  %d %s\n", part.n, part.text)
 		}
 	}
 }

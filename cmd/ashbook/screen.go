@@ -4,6 +4,7 @@ import (
 	"errors"
 	"os/exec"
 
+	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/machine"
 	"ashbook/cmd/ashbook/internal/screens"
 	"ashbook/journal/folder"
@@ -18,7 +19,7 @@ func (a *program) shelf() error {
 		return a.talk()
 	}
 	if !machine.IsTerminal(a.out) {
-		return a.find(nil, search{})
+		return a.find(nil, app.Search{}, searchText{})
 	}
 	p, err := a.outside()
 	if errors.Is(err, folder.ErrNotAJournal) && a.journal == "" {

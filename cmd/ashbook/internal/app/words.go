@@ -73,6 +73,23 @@ func ParsePast(s string, now time.Time) (time.Time, error) {
 	return now.Add(-time.Duration(ago.Base) * time.Second).Truncate(time.Minute), nil
 }
 
+// ParseBegun reads when a count began: a day and a time, or the last moment up to
+// last at which a clock showed the time.
+func ParseBegun(s string, now, last time.Time) (time.Time, error) {
+	if t, err := journal.ParseTime(s); err == nil {
+		return t, nil
+	}
+	for _, l := range []string{"2006-01-02 15:04:05", "2006-01-02 15:04", "2006-01-02T15:04"} {
+		if t, err := time.ParseInLocation(l, s, now.Location()); err == nil {
+			return t, nil
+		}
+	}
+	if h, m, ok := journal.ParseClock(s); ok {
+		return journal.ClockBefore(last, h, m, now.Location()), nil
+	}
+	return time.Time{}, fmt.Errorf("time %q: expected such as 20:10 or 2026-09-18 20:10", s)
+}
+
 // ParseDay reads a day, a month or a year: "2026-09-19", "2026-09", "2026". It
 // returns its first moment and the one after its last.
 func ParseDay(s string, zone *time.Location) (from, to time.Time, err error) {

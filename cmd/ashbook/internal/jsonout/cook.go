@@ -5,7 +5,6 @@ import (
 
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/journal"
-	"ashbook/journal/folder"
 	"ashbook/report/drivers"
 	"ashbook/report/frame"
 )
@@ -229,22 +228,26 @@ type Hit struct {
 	Text string `json:"text"`
 }
 
-// FoundOf returns one cook of a list.
-func FoundOf(s folder.Summary, now time.Time, hit folder.Hit) Found {
-	r := Found{
-		ID: s.ID, Title: s.Title, Cut: s.Cut, Date: s.Date.Format(time.DateOnly), Pit: s.Pit, State: string(app.StateOf(s, now)),
-		Pieces: s.Pieces, WeightKg: s.Weight, Wraps: []string{}, Overall: s.Score, Lines: []Hit{},
+// FindsOf returns the cooks that were looked for.
+func FindsOf(found []app.Found, problems []journal.Problem) Finds {
+	out := Finds{Cooks: []Found{}, Problems: ProblemsOf(problems)}
+	for _, f := range found {
+		r := Found{
+			ID: f.ID, Title: f.Title, Cut: f.Cut, Date: f.Date.Format(time.DateOnly), Pit: f.Pit, State: string(f.State),
+			Pieces: f.Pieces, WeightKg: f.Weight, Wraps: []string{}, Overall: f.Score, Lines: []Hit{},
+		}
+		for _, w := range f.Wraps {
+			r.Wraps = append(r.Wraps, string(w))
+		}
+		if d, ok := app.Took(f.Summary); ok {
+			r.TookH = d.Hours()
+		}
+		if f.Hit.Line > 0 {
+			r.Lines = append(r.Lines, Hit{f.Hit.Line, f.Hit.Text})
+		}
+		out.Cooks = append(out.Cooks, r)
 	}
-	for _, w := range s.Wraps {
-		r.Wraps = append(r.Wraps, string(w))
-	}
-	if d, ok := app.Took(s); ok {
-		r.TookH = d.Hours()
-	}
-	if hit.Line > 0 {
-		r.Lines = append(r.Lines, Hit{hit.Line, hit.Text})
-	}
-	return r
+	return out
 }
 
 // Fix is the shape of --json.

@@ -1,5 +1,7 @@
 package jsonout
 
+import "ashbook/cmd/ashbook/internal/intake"
+
 // Probed is the shape of probe.
 type Probed struct {
 	Cook    string    `json:"cook"`
@@ -33,4 +35,20 @@ type LeftOut struct {
 	Why    string    `json:"why"`
 	Count  int       `json:"count"`
 	Places []Problem `json:"places"`
+}
+
+// ProbedOf returns what became of an input; looked: it was only looked at.
+func ProbedOf(t intake.Taken, cook, file string, looked bool) Probed {
+	r := Probed{
+		Cook: cook, File: file, Looked: looked, Read: t.Read, Kept: t.Kept, Added: t.Merged.Added, Changed: t.Merged.Changed, Same: t.Merged.Same,
+		Late: t.Late, Twice: t.Twice, PutBack: t.PutBack, Hot: t.Hot, From: Time(t.First), To: Time(t.Last), Columns: []Mapped{}, Left: []LeftOut{},
+	}
+	for _, c := range t.Columns {
+		r.Columns = append(r.Columns, Mapped{Name: c.Name, As: c.As, Unit: c.Unit, Guessed: c.Guessed})
+	}
+	for _, l := range t.Left {
+		what, why := l.Kind.Words()
+		r.Left = append(r.Left, LeftOut{Why: what + " " + why, Count: l.Count, Places: ProblemsOf(l.Places)})
+	}
+	return r
 }

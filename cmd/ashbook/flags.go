@@ -1,0 +1,56 @@
+package main
+
+import (
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+)
+
+// flagText is what was typed after a flag, and how it is read.
+type flagText struct {
+	flag, text string
+	read       func(string) error
+}
+
+// readFlags reads the flags that were given; an error names its flag.
+func readFlags(all ...flagText) error {
+	for _, f := range all {
+		if f.text == "" {
+			continue
+		}
+		if err := f.read(f.text); err != nil {
+			return usage("%s: %v", f.flag, err)
+		}
+	}
+	return nil
+}
+
+// choiceFlag adds a flag whose value is one of a few words. The words are its help, with
+// more behind them, and its completion; anything else is refused before the command runs.
+func choiceFlag[T ~string](cmd *cobra.Command, to *T, name string, of []T, more string) {
+	words := make([]string, len(of))
+	for i, w := range of {
+		words[i] = string(w)
+	}
+	expected := strings.Join(words[:len(words)-1], ", ") + " or " + words[len(words)-1]
+	typed := cmd.Flags().String(name, string(*to), expected+more)
+	cmd.RegisterFlagCompletionFunc(name, fixed(words...))
+	before := cmd.PreRunE
+	cmd.PreRunE = func(cmd *cobra.Command, args []string) error {
+		if before != nil {
+			if err := before(cmd, args); err != nil {
+				return err
+			}
+		}
+		*to = T(strings.ToLower(*typed))
+		if *typed != "" && !slices.Contains(of, *to) {
+			return usage("--%s %q: expected %s", name, *typed, expected)
+		}
+		return nil
+	}
+}
+
+func fixed(words ...string) func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+	return cobra.FixedCompletions(words, cobra.ShellCompDirectiveNoFileComp)
+}

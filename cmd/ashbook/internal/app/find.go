@@ -1,0 +1,136 @@
+package app
+
+import (
+	"cmp"
+	"context"
+	"slices"
+	"strings"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/folder"
+)
+
+// Search says which cooks are looked for. What is zero does not narrow.
+type Search struct {
+	Words           []string // each stands somewhere in the cook's file
+	Cut, Pit        string   // or a part of the name
+	Wrap            string   // one of FindWraps
+	State           State
+	Season          string    // one of Seasons
+	From, To        time.Time // of its day; To is the first moment after
+	OverKg, UnderKg float64   // its heaviest piece weighs OverKg or more, less than UnderKg
+	Score           float64   // its mean overall score is this or more, 1 to 9
+	Early, Late     bool      // it was off an hour or more before, or after, the usual time for the cut
+	Aside           bool      // cooks that are left out of reports, in place of the others
+}
+
+// bare is the wrap of cooks that were not wrapped.
+const bare = "none"
+
+// FindWraps lists the words of Search.Wrap.
+var FindWraps = []string{"foil", "paper", "boat", "pan", bare}
+
+// Seasons lists the words of Search.Season: the meteorological seasons of the northern
+// half.
+var Seasons = []string{"spring", "summer", "autumn", "winter"}
+
+// seasonOf returns the season of a month: spring begins in March.
+func seasonOf(m time.Month) string { return Seasons[(int(m)+9)%12/3] }
+
+// Found is one cook that was looked for, and the line in which the words stand.
+type Found struct {
+	folder.Summary
+	State State
+	Hit   folder.Hit // Line 0: no words, or they stand in no line
+}
+
+// Find returns the cooks that are looked for: those running, then those planned, then
+// the rest, newest first; and what is wrong in the files of the journal.
+func (a *App) Find(ctx context.Context, q Search, now time.Time) ([]Found, []journal.Problem, error) {
+	all, problems, err := a.journal.List(ctx)
+	if err == nil && q.Aside {
+		all, err = a.journal.Aside(ctx)
+	}
+	if err != nil {
+		return nil, nil, err
+	}
+	hits := map[string]folder.Hit{}
+	if len(q.Words) > 0 {
+		found, _, err := a.journal.Search(ctx, q.Words)
+		if err != nil {
+			return nil, nil, err
+		}
+		for _, h := range found {
+			hits[h.ID] = h
+		}
+	}
+	usual := usualTimes(all)
+	var out []Found
+	for _, s := range all {
+		hit, ok := hits[s.ID]
+		if f := (Found{s, StateOf(s, now), hit}); (ok || len(q.Words) == 0) && q.wants(f, usual) {
+			out = append(out, f)
+		}
+	}
+	slices.SortStableFunc(out, func(x, y Found) int { return cmp.Compare(listed[x.State], listed[y.State]) })
+	return out, problems, nil
+}
+
+// listed is the order of the states in a list.
+var listed = map[State]int{Running: 0, Planned: 1, Finished: 2, Open: 2}
+
+// earlyBy is how far off the usual time for the cut counts as early or late
+// unless it is a small part of it (chosen).
+const earlyBy = time.Hour
+
+// wants reports whether a cook is one of those asked for; usual holds the
+// median time of each cut.
+func (q *Search) wants(s Found, usual map[string]time.Duration) bool {
+	contains := func(text, part string) bool {
+		return part == "" || strings.Contains(strings.ToLower(text), strings.ToLower(part))
+	}
+	const grain = 1e-9 // of a sum of decimals
+	switch {
+	case !contains(s.Cut, q.Cut), !contains(s.Pit, q.Pit):
+		return false
+	case q.Wrap == bare && (len(s.Wraps) > 0 || s.Finish.IsZero()):
+		return false
+	case q.Wrap != "" && q.Wrap != bare && !slices.Contains(s.Wraps, journal.Wrap(q.Wrap)):
+		return false
+	case q.Season != "" && q.Season != seasonOf(s.Date.Month()):
+		return false
+	case !q.From.IsZero() && s.Date.Before(q.From), !q.To.IsZero() && !s.Date.Before(q.To):
+		return false
+	case q.OverKg > 0 && s.Heaviest < q.OverKg-grain, q.UnderKg > 0 && (s.Heaviest == 0 || s.Heaviest >= q.UnderKg-grain):
+		return false
+	case q.Score > 0 && s.Score < q.Score-grain:
+		return false
+	case q.State != "" && s.State != q.State:
+		return false
+	}
+	if q.Early || q.Late {
+		took, ok := Took(s.Summary)
+		mid, known := usual[strings.ToLower(s.Cut)]
+		early, late := took <= mid-earlyBy, took >= mid+earlyBy
+		return ok && known && (q.Early && early || q.Late && late)
+	}
+	return true
+}
+
+// usualTimes is the median time of each cut.
+func usualTimes(all []folder.Summary) map[string]time.Duration {
+	byCut := map[string][]time.Duration{}
+	for _, s := range all {
+		if d, ok := Took(s); ok {
+			cut := strings.ToLower(s.Cut)
+			byCut[cut] = append(byCut[cut], d)
+		}
+	}
+	mid := map[string]time.Duration{}
+	for cut, ds := range byCut {
+		slices.Sort(ds)
+		mid[cut] = (ds[(len(ds)-1)/2] + ds[len(ds)/2]) / 2
+	}
+	return mid
+}

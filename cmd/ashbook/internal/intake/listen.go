@@ -1,0 +1,62 @@
+package intake
+
+import (
+	"context"
+	"net"
+	"sync"
+
+	"ashbook/journal"
+	"ashbook/journal/ingest"
+)
+
+// Posts say who may post readings.
+type Posts struct {
+	Token    string
+	Anywhere bool     // from other machines too
+	Names    []string // under which this machine is then called
+}
+
+// Listen takes in readings that are posted, until ctx is done, and closes l.
+func (in *Intake) Listen(ctx context.Context, l net.Listener, p Posts) error {
+	ticks, stop := in.Ticks(historyEvery)
+	defer stop()
+	ended := make(chan error, 1)
+	go func() { ended <- ingest.Serve(ctx, l, ingest.New(in.posts(p))) }()
+	for {
+		select {
+		case <-ticks:
+			in.trouble(in.To.Commit())
+			continue
+		case err := <-ended:
+			if e := in.To.Commit(); err == nil {
+				err = e
+			}
+			return err
+		}
+	}
+}
+
+// posts is what the listener needs.
+func (in *Intake) posts(p Posts) ingest.Options {
+	var mu sync.Mutex
+	return ingest.Options{
+		Token: p.Token, Anywhere: p.Anywhere, Names: p.Names, Now: in.Clock, Zone: in.Clock().Location(), Pieces: in.Cook.PieceNames(),
+		Earliest: in.Table.Earliest, Latest: in.Table.Latest,
+		Keep: func(s journal.Series) error {
+			mu.Lock()
+			defer mu.Unlock()
+			if err := in.To.Add(s); err != nil {
+				return err
+			}
+			if in.taken.Kept++; in.taken.Kept == 1 {
+				in.On.First(s)
+			}
+			return nil
+		},
+		Tell: func(err error) {
+			mu.Lock()
+			defer mu.Unlock()
+			in.trouble(err)
+		},
+	}
+}
