@@ -7,6 +7,7 @@ import (
 
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/jsonout"
+	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/report"
@@ -60,8 +61,8 @@ func (t searchText) read(q *app.Search, now time.Time, sys measure.System) error
 		}
 	}
 	return readFlags(
-		flagText{"--since", t.since, func(text string) (err error) { q.From, _, err = app.ParseDay(text, now.Location()); return err }},
-		flagText{"--until", t.until, func(text string) (err error) { _, q.To, err = app.ParseDay(text, now.Location()); return err }},
+		flagText{"--since", t.since, func(text string) (err error) { q.From, _, err = typed.Day(text, now.Location()); return err }},
+		flagText{"--until", t.until, func(text string) (err error) { _, q.To, err = typed.Day(text, now.Location()); return err }},
 		flagText{"--over", t.over, weight(&q.OverKg)},
 		flagText{"--under", t.under, weight(&q.UnderKg)},
 	)

@@ -5,12 +5,12 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"strconv"
 	"strings"
 	"time"
 
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/jsonout"
+	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal/ingest/paper"
 	"ashbook/journal/measure"
 
@@ -91,8 +91,8 @@ func (a *program) importCooks(file string, im importing) error {
 	}
 	var chosen []int
 	if im.save != "" {
-		if chosen, err = numbers(im.save, len(found.Cooks)); err != nil {
-			return err
+		if chosen, err = typed.Numbers(im.save, len(found.Cooks)); err != nil {
+			return usage("--save %v", err)
 		}
 	}
 	saved, err := j.SaveImport(a.ctx, found, chosen)
@@ -130,7 +130,7 @@ func (im importing) options(sys measure.System, now time.Time) (paper.Options, e
 		return opt, usage("--dates %q: expected dmy or mdy", im.dates)
 	}
 	if im.day != "" {
-		day, _, err := app.ParseDay(im.day, now.Location())
+		day, _, err := typed.Day(im.day, now.Location())
 		if err != nil {
 			return opt, usage("--day: %v", err)
 		}
@@ -144,29 +144,6 @@ func (im importing) options(sys measure.System, now time.Time) (paper.Options, e
 		opt.Columns[strings.ToLower(strings.TrimSpace(as))] = strings.TrimSpace(column)
 	}
 	return opt, nil
-}
-
-// numbers reads "all" or "1,3-5" as indexes below n.
-func numbers(s string, n int) ([]int, error) {
-	if s == "all" {
-		s = "1-" + strconv.Itoa(n)
-	}
-	var all []int
-	for part := range strings.SplitSeq(s, ",") {
-		from, to, ranged := strings.Cut(strings.TrimSpace(part), "-")
-		lo, err := strconv.Atoi(from)
-		hi := lo
-		if ranged && err == nil {
-			hi, err = strconv.Atoi(to)
-		}
-		if err != nil || lo < 1 || hi > n || lo > hi {
-			return nil, usage("--save %q: expected all, or numbers from 1 to %d such as 1,3-%d", s, n, n)
-		}
-		for i := lo; i <= hi; i++ {
-			all = append(all, i-1)
-		}
-	}
-	return all, nil
 }
 
 func (a *program) printImport(file string, found app.Import, sys measure.System) {

@@ -8,6 +8,7 @@ import (
 
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/jsonout"
+	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal"
 	"ashbook/journal/folder"
 	"ashbook/journal/measure"
@@ -63,7 +64,7 @@ func (a *program) light(args []string, l lighting) error {
 	if err != nil {
 		return err
 	}
-	at, err := app.ParsePast(l.at, now)
+	at, err := typed.Past(l.at, now)
 	if err != nil {
 		return usage("--at: %v", err)
 	}
@@ -147,14 +148,14 @@ func (l lighting) request(cut string, sys measure.System, now time.Time) (n app.
 		return n, usage("--heads %d: expected 1 or more", l.heads)
 	}
 	if l.wood != "" {
-		n.Wood = []journal.Wood{app.ParseWood(l.wood, sys)}
+		n.Wood = []journal.Wood{typed.Wood(l.wood, sys)}
 	}
 	err = readFlags(
-		flagText{"--serve", l.serve, func(t string) (err error) { n.Serve, err = app.ParseWhen(t, now); return err }},
+		flagText{"--serve", l.serve, func(t string) (err error) { n.Serve, err = typed.When(t, now); return err }},
 		flagText{"--aim-pit", l.aimPit, func(t string) error { return measure.Read(&n.Aim.Pit, t, sys) }},
 		flagText{"--aim-core", l.aimCore, func(t string) error { return measure.Read(&n.Aim.Core, t, sys) }},
 		flagText{"--wrap", l.wrap, func(t string) (err error) { n.Aim.Wrap, err = journal.ParseWrapPlan(t, sys); return err }},
-		flagText{"--piece", strings.Join(l.pieces, ""), func(string) (err error) { n.Pieces, err = app.ParsePieces(l.pieces, sys); return err }},
+		flagText{"--piece", strings.Join(l.pieces, ""), func(string) (err error) { n.Pieces, err = typed.Pieces(l.pieces, sys); return err }},
 	)
 	return n, err
 }

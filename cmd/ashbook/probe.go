@@ -12,6 +12,7 @@ import (
 
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/intake"
+	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal"
 	"ashbook/journal/ingest"
 	"ashbook/journal/measure"
@@ -149,7 +150,7 @@ func (p probing) table(c *journal.Cook, sys measure.System, now, clock time.Time
 		o.Cores = append(o.Cores, probefile.Core{Piece: strings.TrimSpace(piece), Column: column})
 	}
 	if p.from != "" {
-		if o.From, err = app.ParseBegun(p.from, now, last); err != nil {
+		if o.From, err = typed.Begun(p.from, now, last); err != nil {
 			return o, usage("--from: %v", err)
 		}
 	}

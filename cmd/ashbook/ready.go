@@ -2,12 +2,11 @@ package main
 
 import (
 	"fmt"
-	"slices"
-	"strconv"
 	"time"
 
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/jsonout"
+	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal/cookfile"
 	"ashbook/journal/folder"
 	"ashbook/journal/measure"
@@ -34,7 +33,7 @@ func (a *program) ready(args []string) error {
 	if err != nil {
 		return err
 	}
-	words, numbers := parting(args)
+	words, numbers := typed.TrailingNumbers(args)
 	s, err := a.toMakeReady(j, words, now)
 	if err != nil {
 		return err
@@ -58,23 +57,6 @@ func (a *program) ready(args []string) error {
 	}
 	a.printPage(readyPage(s, tasks, now))
 	return nil
-}
-
-// parting takes the numbers off the end; what is longer than three digits is a
-// year, and part of a name.
-func parting(args []string) (words []string, numbers []int) {
-	words = args
-	for len(words) > 0 {
-		last := words[len(words)-1]
-		n, err := strconv.Atoi(last)
-		if err != nil || n < 0 || len(last) > 3 {
-			break
-		}
-		numbers = append(numbers, n)
-		words = words[:len(words)-1]
-	}
-	slices.Reverse(numbers)
-	return words, numbers
 }
 
 // toMakeReady is the cook named, else the next one planned, else the one that

@@ -3,15 +3,13 @@ package main
 import (
 	"bufio"
 	"fmt"
-	"strconv"
 	"strings"
 	"time"
 
 	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal"
 	"ashbook/journal/measure"
-	"ashbook/journal/pattern"
-	"ashbook/journal/shorthand"
 	"ashbook/report/page/paper"
 
 	"github.com/spf13/cobra"
@@ -128,11 +126,11 @@ func (a *program) typeSheet(args []string) error {
 			start = app.SheetStart(plan)
 		}
 	}
-	t := &typist{printf: a.printf, in: bufio.NewScanner(a.in), cook: *c, settings: j.Settings(), hour: start, day: c.Date()}
-	entries, err := t.sheet()
-	if err != nil || len(entries) == 0 {
+	sheet := typed.NewSheet(c, j.Settings(), start)
+	if ok, err := a.askRows(sheet); err != nil || !ok {
 		return err
 	}
+	entries := sheet.Entries
 	if _, err := j.TypeIn(c.ID, entries); err != nil {
 		return err
 	}
@@ -140,144 +138,41 @@ func (a *program) typeSheet(args []string) error {
 	return nil
 }
 
-// typist takes a sheet row by row.
-type typist struct {
-	printf   func(format string, args ...any)
-	in       *bufio.Scanner
-	cook     journal.Cook // with what has been typed
-	settings journal.Settings
-	hour     time.Time // of the row; zero: not known yet
-	day      time.Time // of the first row, where its hour has to be typed
-	typed    []journal.Entry
-}
-
-var (
-	minutesFirst = pattern.New(`^([0-5]?\d)(?:\s+|$)`)
-	clockFirst   = pattern.New(`^(\d{1,2}:\d\d)(?:\s+|$)`)
-)
-
-// sheet reads rows until "done" or the end, shows all once more, and returns what
-// is to be saved; nothing where the person says no.
-func (t *typist) sheet() ([]journal.Entry, error) {
-	t.printf("%s. Minutes first, then the line; Enter: next hour; = a second look; undo; done.\n", t.cook.Name())
-	for {
-		prompt := "hour:minutes "
-		if !t.hour.IsZero() {
-			prompt = t.hour.Format("Mon 15:")
+// askRows reads rows until "done" or the end, and shows all once more; false where
+// nothing is to be saved.
+func (a *program) askRows(s *typed.Sheet) (save bool, err error) {
+	in := bufio.NewScanner(a.in)
+	ask := func(prompt string) (string, bool) {
+		a.printf("%s", prompt)
+		if !in.Scan() {
+			a.printf("\n")
+			return "", false
 		}
-		line, ok := t.ask(prompt)
+		return strings.TrimSpace(in.Text()), true
+	}
+	a.printf("%s. Minutes first, then the line; Enter: next hour; = a second look; undo; done.\n", s.Cook.Name())
+	for {
+		line, ok := ask(s.Prompt())
 		if !ok || strings.EqualFold(line, "done") {
 			break
 		}
-		t.row(line)
-	}
-	if err := t.in.Err(); err != nil || len(t.typed) == 0 {
-		return nil, err
-	}
-	t.printf("\n")
-	for _, e := range t.typed {
-		t.printf("%s\n", e.Time.Format(measure.DayClock)+" "+e.Body())
-	}
-	if _, on := t.cook.OnAt(); !on {
-		t.printf("look: no line says \"on\", so the cook has not begun\n")
-	}
-	if line, ok := t.ask(fmt.Sprintf("Enter saves %s, anything else cancels ", measure.Count(len(t.typed), "line"))); !ok || line != "" {
-		t.printf("nothing saved\n")
-		return nil, t.in.Err()
-	}
-	return t.typed, nil
-}
-
-func (t *typist) ask(prompt string) (string, bool) {
-	t.printf("%s", prompt)
-	if !t.in.Scan() {
-		t.printf("\n")
-		return "", false
-	}
-	return strings.TrimSpace(t.in.Text()), true
-}
-
-// row takes one line typed for the present hour.
-func (t *typist) row(line string) {
-	again := strings.HasPrefix(line, "=")
-	line = strings.TrimSpace(strings.TrimPrefix(line, "="))
-	if again && len(t.typed) > 0 && !t.hour.IsZero() {
-		t.hour = t.typed[len(t.typed)-1].Time.Truncate(time.Minute)
-		t.hour = t.hour.Add(-time.Duration(t.hour.Minute()) * time.Minute)
-	}
-	switch {
-	case line == "" && t.hour.IsZero():
-		t.printf("begin with the hour: 18:10 lit\n")
-	case line == "":
-		t.hour = t.hour.Add(time.Hour)
-	case strings.EqualFold(line, "undo"):
-		t.undo()
-	default:
-		t.entry(line)
-	}
-}
-
-func (t *typist) undo() {
-	n := len(t.typed)
-	if n == 0 {
-		t.printf("nothing typed yet\n")
-		return
-	}
-	last := t.typed[n-1]
-	t.typed = t.typed[:n-1]
-	for i := len(t.cook.Entries) - 1; i >= 0; i-- {
-		if t.cook.Entries[i].Time.Equal(last.Time) && t.cook.Entries[i].String() == last.String() {
-			t.cook.Entries = append(append([]journal.Entry{}, t.cook.Entries[:i]...), t.cook.Entries[i+1:]...)
-			break
+		for _, said := range s.Row(line) {
+			a.printf("%s\n", said)
 		}
 	}
-	t.hour = last.Time.Add(-time.Duration(last.Time.Minute()) * time.Minute)
-	t.printf("undone: %s\n", last.Time.Format(measure.Clock)+" "+last.Body())
-}
-
-// entry reads minutes, or a clock time, and the line behind.
-func (t *typist) entry(line string) {
-	var at time.Time
-	if m := clockFirst.FindStringSubmatch(line); m != nil {
-		hour, minute, ok := journal.ParseClock(m[1])
-		if !ok {
-			t.printf("%q is no time of day\n", m[1])
-			return
-		}
-		from := t.day
-		if n := len(t.typed); n > 0 {
-			from = t.typed[n-1].Time
-		} else if !t.hour.IsZero() {
-			from = t.hour.Add(-6 * time.Hour)
-		}
-		at, line = journal.ClockAfter(from, hour, minute, from.Location()), line[len(m[0]):]
-	} else if m := minutesFirst.FindStringSubmatch(line); m != nil && !t.hour.IsZero() {
-		minute, _ := strconv.Atoi(m[1])
-		at, line = t.hour.Add(time.Duration(minute)*time.Minute), line[len(m[0]):]
-	} else {
-		t.printf("begin with the minutes (0 to 59), or with the hour: 18:10 lit\n")
-		return
+	if err := in.Err(); err != nil || len(s.Entries) == 0 {
+		return false, err
 	}
-	if n := len(t.typed); n > 0 && at.Before(t.typed[n-1].Time) {
-		t.printf("times rise: %s is before %s; type undo to remove that line\n", at.Format(measure.Clock), t.typed[n-1].Time.Format(measure.Clock))
-		return
+	a.printf("\n")
+	for _, e := range s.Entries {
+		a.printf("%s\n", e.Time.Format(measure.DayClock)+" "+e.Body())
 	}
-	l, err := shorthand.Parse(line, shorthand.Context{Now: at, Settings: t.settings, Cook: &t.cook})
-	switch {
-	case err != nil:
-		t.printf("%s\n", err.Error())
-		return
-	case l.Undo || len(l.Entry.Items) == 0 && l.Entry.Words == "":
-		t.printf("nothing to note in that\n")
-		return
+	if _, on := s.Cook.OnAt(); !on {
+		a.printf("look: no line says \"on\", so the cook has not begun\n")
 	}
-	l.Entry.Time = at
-	t.printf("      %s\n", l.Understood(t.settings.Units))
-	for _, f := range l.Flags {
-		t.printf("look: %s\n", f)
+	if line, ok := ask(fmt.Sprintf("Enter saves %s, anything else cancels ", measure.Count(len(s.Entries), "line"))); !ok || line != "" {
+		a.printf("nothing saved\n")
+		return false, in.Err()
 	}
-	t.typed = append(t.typed, l.Entry)
-	t.cook.Entries = append(append([]journal.Entry{}, t.cook.Entries...), l.Entry)
-	journal.SortEntries(t.cook.Entries)
-	t.hour = at.Add(time.Hour - time.Duration(at.Minute())*time.Minute)
+	return true, nil
 }

@@ -1,13 +1,11 @@
 package main
 
 import (
-	"fmt"
-	"slices"
 	"strings"
-	"unicode"
 
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/jsonout"
+	"ashbook/cmd/ashbook/internal/typed"
 
 	"ashbook/journal"
 	"ashbook/report"
@@ -65,13 +63,12 @@ func (a *program) tasteCommand() *cobra.Command {
 }
 
 func (a *program) taste(args []string, after []app.Written) error {
-	ref := args
-	var tastes []journal.Taste
-	var err error
-	if len(after) == 0 || slices.ContainsFunc(args, isScores) {
-		if ref, tastes, err = parseTastes(args); err != nil {
-			return err
-		}
+	ref, tastes, err := typed.Tastes(args)
+	if err != nil {
+		return usage("%v", err)
+	}
+	if len(after) == 0 && len(tastes) == 0 {
+		return hint(usage("no eater with scores in %q: expected initials, then six scores", strings.Join(args, " ")), "ashbook taste RT 8 7 7 6 6+ 8")
 	}
 	j, now, err := a.openNow()
 	if err != nil {
@@ -110,64 +107,4 @@ func (a *program) taste(args []string, after []app.Written) error {
 	a.printf("\n")
 	a.printPage(all)
 	return nil
-}
-
-// parseTastes splits the arguments into the words that name the cook and the
-// eaters' rows: an eater is the argument just before a score.
-func parseTastes(args []string) (ref []string, tastes []journal.Taste, err error) {
-	first := slices.IndexFunc(args, isScores)
-	if first < 1 {
-		return nil, nil, hint(usage("no eater with scores in %q: expected initials, then six scores", strings.Join(args, " ")), "ashbook taste RT 8 7 7 6 6+ 8")
-	}
-	ref = args[:first-1]
-	for i := first - 1; i < len(args); {
-		t := journal.Taste{Eater: args[i]}
-		i++
-		n := 0
-		for ; i < len(args) && isScores(args[i]); i++ {
-			for _, s := range splitScores(args[i]) {
-				if n == len(t.Scores) {
-					return nil, nil, usage("%s has more than six scores", t.Eater)
-				}
-				if s != "." {
-					if t.Scores[n], err = journal.ParseScore(s); err != nil {
-						return nil, nil, usage("%s, %s: %v", t.Eater, journal.Traits[n], err)
-					}
-				}
-				n++
-			}
-		}
-		if n != len(t.Scores) {
-			return nil, nil, usage("%s has %d of six scores; a lone . leaves one out", t.Eater, n)
-		}
-		if slices.ContainsFunc(tastes, func(o journal.Taste) bool { return strings.EqualFold(o.Eater, t.Eater) }) {
-			return nil, nil, usage("%s is there twice", t.Eater)
-		}
-		tastes = append(tastes, t)
-	}
-	return ref, tastes, nil
-}
-
-// isScores reports whether an argument is one score, or about six run together;
-// a year or a day that names a cook is not.
-func isScores(s string) bool {
-	if s == "" || strings.Trim(s, "0123456789+-.") != "" || !unicode.IsDigit(rune(s[0])) && s[0] != '.' {
-		return false
-	}
-	_, day := journal.DateOfID(s)
-	n := len(splitScores(s))
-	return !day && (n == 1 || n >= 5)
-}
-
-// splitScores parts scores that are run together: "8776+58".
-func splitScores(s string) []string {
-	var out []string
-	for _, r := range s {
-		if (r == '+' || r == '-') && len(out) > 0 {
-			out[len(out)-1] += string(r)
-			continue
-		}
-		out = append(out, fmt.Sprintf("%c", r))
-	}
-	return out
 }

@@ -10,6 +10,7 @@ import (
 
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/jsonout"
+	"ashbook/cmd/ashbook/internal/typed"
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
@@ -163,10 +164,10 @@ func (w *workback) request(j *app.App, past []journal.Cook, s journal.Settings, 
 	if w.serve == "" {
 		return r, refused(provision.Refusal{Part: provision.PartServe, Text: "--serve: when is the meal?"})
 	}
-	if r.Serve, err = app.ParseWhen(w.serve, now); err != nil {
+	if r.Serve, err = typed.When(w.serve, now); err != nil {
 		return r, usage("--serve: %v", err)
 	}
-	if r.Party, err = app.ParseParty(w.heads); err != nil {
+	if r.Party, err = typed.Party(w.heads); err != nil {
 		return r, refused(provision.Refusal{Part: provision.PartHeads, Text: err.Error()})
 	}
 	var aim journal.Aim
@@ -203,7 +204,7 @@ func (w *workback) request(j *app.App, past []journal.Cook, s journal.Settings, 
 	if r.Dishes, err = w.dishes(past, aim, s.Units); err != nil {
 		return r, err
 	}
-	if r.Serving, err = app.ParseServing(w.as, r.Dishes[0].Cut); err != nil {
+	if r.Serving, err = typed.Serving(w.as, r.Dishes[0].Cut); err != nil {
 		return r, hint(usage("--as: %v", err), `--as "pulled, buns"`)
 	}
 	r.Pits, err = w.fires(j, s)
@@ -243,7 +244,7 @@ func (w *workback) dishes(past []journal.Cook, aim journal.Aim, sys measure.Syst
 		if slices.ContainsFunc(out, func(d provision.Dish) bool { return d.Cut == c }) {
 			return nil, usage("--cut %q: it is there already", c)
 		}
-		pieces, err := app.ParsePieces(texts[i], sys)
+		pieces, err := typed.Pieces(texts[i], sys)
 		if err != nil {
 			return nil, err
 		}

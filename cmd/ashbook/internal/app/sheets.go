@@ -5,6 +5,7 @@ import (
 	"strings"
 	"time"
 
+	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
 	"ashbook/journal/measure"
@@ -22,7 +23,7 @@ func (p *Pages) Plan(ctx context.Context, c *journal.Cook) (*provision.Plan, err
 	if c.Serve.IsZero() {
 		return nil, mistake(NoMealSet, c.ID, "%s: no serving hour is noted, so nothing can be worked back from it", c.ID)
 	}
-	serving, err := ParseServing("", c.Cut)
+	serving, err := typed.Serving("", c.Cut)
 	if err != nil {
 		return nil, err
 	}

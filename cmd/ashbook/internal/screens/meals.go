@@ -8,7 +8,7 @@ import (
 	"strings"
 	"time"
 
-	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/report/provision"
@@ -25,7 +25,7 @@ const (
 
 func (o *Backend) Kitchen(now time.Time) (backend.Kitchen, error) {
 	settings := o.app.Settings()
-	serve, err := app.ParseWhen(firstMeal, now.AddDate(0, 0, 1))
+	serve, err := typed.When(firstMeal, now.AddDate(0, 0, 1))
 	if err != nil {
 		return backend.Kitchen{}, err
 	}
@@ -58,9 +58,9 @@ func (o *Backend) Reword(m backend.Meal, f backend.Field, text string, now time.
 	var err error
 	switch f {
 	case backend.Serve:
-		m.Serve, err = app.ParseWhen(text, now)
+		m.Serve, err = typed.When(text, now)
 	case backend.Heads:
-		_, err = app.ParseParty(text)
+		_, err = typed.Party(text)
 		m.Heads = text
 	case backend.Cut:
 		if m.Cut = strings.ToLower(text); text == "" {
@@ -117,7 +117,7 @@ func (o *Backend) plan(m backend.Meal, now time.Time) (*runsheet.Sheet, error) {
 // request is a meal as provision wants it.
 func (o *Backend) request(m backend.Meal, s journal.Settings) (r provision.Request, err error) {
 	r.Serve = m.Serve
-	if r.Party, err = app.ParseParty(m.Heads); err != nil {
+	if r.Party, err = typed.Party(m.Heads); err != nil {
 		return r, err
 	}
 	d := provision.Dish{Cut: m.Cut}
@@ -131,7 +131,7 @@ func (o *Backend) request(m backend.Meal, s journal.Settings) (r provision.Reque
 			return r, err
 		}
 	}
-	if r.Serving, err = app.ParseServing("", m.Cut); err != nil {
+	if r.Serving, err = typed.Serving("", m.Cut); err != nil {
 		return r, err
 	}
 	pit, err := o.app.PlanPit(m.Pit, measure.Temperature{})

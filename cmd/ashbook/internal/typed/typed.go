@@ -1,7 +1,11 @@
-package app
+// Package typed reads what a person types, in a command or on a screen, as the values
+// of a request: moments, days, pieces, heads, scores, the rows of a paper sheet. Its
+// errors name no flag.
+package typed
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -12,14 +16,11 @@ import (
 	"ashbook/report/provision/quantity"
 )
 
-// The readers of this file turn what a person types, in a command or on a
-// screen, into the values of a request. Their errors name no flag.
-
 var weekdays = []string{"sun", "mon", "tue", "wed", "thu", "fri", "sat"}
 
-// ParseWhen reads a moment that is to come: RFC 3339, "2026-09-19 13:00",
+// When reads a moment that is to come: RFC 3339, "2026-09-19 13:00",
 // "sat 13:00", or "13:00", the next such time after now.
-func ParseWhen(s string, now time.Time) (time.Time, error) {
+func When(s string, now time.Time) (time.Time, error) {
 	text := strings.TrimSpace(s)
 	if t, err := journal.ParseTime(text); err == nil {
 		return t, nil
@@ -53,9 +54,9 @@ func ParseWhen(s string, now time.Time) (time.Time, error) {
 	return time.Time{}, fail
 }
 
-// ParsePast reads when something was done: "" now, "20 min" ago, or the last
+// Past reads when something was done: "" now, "20 min" ago, or the last
 // moment a clock showed the time.
-func ParsePast(s string, now time.Time) (time.Time, error) {
+func Past(s string, now time.Time) (time.Time, error) {
 	text := strings.TrimPrefix(strings.TrimSpace(s), "-")
 	if text == "" {
 		return now.Truncate(time.Minute), nil
@@ -73,9 +74,9 @@ func ParsePast(s string, now time.Time) (time.Time, error) {
 	return now.Add(-time.Duration(ago.Base) * time.Second).Truncate(time.Minute), nil
 }
 
-// ParseBegun reads when a count began: a day and a time, or the last moment up to
+// Begun reads when a count began: a day and a time, or the last moment up to
 // last at which a clock showed the time.
-func ParseBegun(s string, now, last time.Time) (time.Time, error) {
+func Begun(s string, now, last time.Time) (time.Time, error) {
 	if t, err := journal.ParseTime(s); err == nil {
 		return t, nil
 	}
@@ -90,9 +91,9 @@ func ParseBegun(s string, now, last time.Time) (time.Time, error) {
 	return time.Time{}, fmt.Errorf("time %q: expected such as 20:10 or 2026-09-18 20:10", s)
 }
 
-// ParseDay reads a day, a month or a year: "2026-09-19", "2026-09", "2026". It
+// Day reads a day, a month or a year: "2026-09-19", "2026-09", "2026". It
 // returns its first moment and the one after its last.
-func ParseDay(s string, zone *time.Location) (from, to time.Time, err error) {
+func Day(s string, zone *time.Location) (from, to time.Time, err error) {
 	for _, l := range []struct {
 		layout             string
 		years, months, day int
@@ -104,8 +105,8 @@ func ParseDay(s string, zone *time.Location) (from, to time.Time, err error) {
 	return from, to, fmt.Errorf("day %q: expected such as 2026-09-19, 2026-09 or 2026", s)
 }
 
-// ParsePieces reads one piece a text; several without names become A, B …
-func ParsePieces(texts []string, sys measure.System) ([]journal.Piece, error) {
+// Pieces reads one piece a text; several without names become A, B …
+func Pieces(texts []string, sys measure.System) ([]journal.Piece, error) {
 	var out []journal.Piece
 	for i, text := range texts {
 		p, err := parsePiece(text, sys)
@@ -166,14 +167,14 @@ func isNumber(s string) bool {
 	return strings.IndexFunc(s, func(r rune) bool { return !unicode.IsDigit(r) && !strings.ContainsRune(".,-", r) }) < 0
 }
 
-// ParseWood reads "cherry 180 g".
-func ParseWood(s string, sys measure.System) journal.Wood {
+// Wood reads "cherry 180 g".
+func Wood(s string, sys measure.System) journal.Wood {
 	it, _ := journal.ParseItem(journal.AddWood.Word()+" "+s, journal.Grammar{Units: sys})
 	return journal.Wood{Kind: strings.TrimSpace(strings.TrimSuffix(it.Detail, it.Amount.Text)), Mass: it.Amount}
 }
 
-// ParseParty reads "24" or "24, children 6, hearty 2".
-func ParseParty(s string) (p quantity.Party, err error) {
+// Party reads "24" or "24, children 6, hearty 2".
+func Party(s string) (p quantity.Party, err error) {
 	for i, part := range strings.Split(s, ",") {
 		words := strings.Fields(part)
 		to := &p.Heads
@@ -203,9 +204,9 @@ func ParseParty(s string) (p quantity.Party, err error) {
 	return p, nil
 }
 
-// ParseServing reads "sliced, plates"; what is not said is what the cut is
+// Serving reads "sliced, plates"; what is not said is what the cut is
 // usually made into.
-func ParseServing(s, cut string) (quantity.Serving, error) {
+func Serving(s, cut string) (quantity.Serving, error) {
 	sliced := quantity.Find(cut).Sliced
 	out := quantity.Serving{Sliced: sliced, Plated: sliced}
 	for _, w := range strings.FieldsFunc(s, func(r rune) bool { return r == ',' || r == ' ' }) {
@@ -224,4 +225,44 @@ func ParseServing(s, cut string) (quantity.Serving, error) {
 		}
 	}
 	return out, nil
+}
+
+// Numbers reads "all" or "1,3-5" as indexes below n.
+func Numbers(s string, n int) ([]int, error) {
+	if s == "all" {
+		s = "1-" + strconv.Itoa(n)
+	}
+	var all []int
+	for part := range strings.SplitSeq(s, ",") {
+		from, to, ranged := strings.Cut(strings.TrimSpace(part), "-")
+		lo, err := strconv.Atoi(from)
+		hi := lo
+		if ranged && err == nil {
+			hi, err = strconv.Atoi(to)
+		}
+		if err != nil || lo < 1 || hi > n || lo > hi {
+			return nil, fmt.Errorf("%q: expected all, or numbers from 1 to %d such as 1,3-%d", s, n, n)
+		}
+		for i := lo; i <= hi; i++ {
+			all = append(all, i-1)
+		}
+	}
+	return all, nil
+}
+
+// TrailingNumbers takes the numbers off the end; what is longer than three digits is a
+// year, and part of a name.
+func TrailingNumbers(args []string) (words []string, numbers []int) {
+	words = args
+	for len(words) > 0 {
+		last := words[len(words)-1]
+		n, err := strconv.Atoi(last)
+		if err != nil || n < 0 || len(last) > 3 {
+			break
+		}
+		numbers = append(numbers, n)
+		words = words[:len(words)-1]
+	}
+	slices.Reverse(numbers)
+	return words, numbers
 }

@@ -1,0 +1,138 @@
+package typed
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+	"ashbook/journal/pattern"
+	"ashbook/journal/shorthand"
+)
+
+// Sheet is a sheet of paper that is typed in row by row.
+type Sheet struct {
+	Cook    journal.Cook    // with what has been typed
+	Entries []journal.Entry // what has been typed, in the order of the rows
+
+	settings journal.Settings
+	hour     time.Time // of the row; zero: not known yet
+	day      time.Time // of the first row, where its hour has to be typed
+}
+
+// NewSheet returns the sheet of a cook whose first row is an hour; zero: it has to be
+// typed.
+func NewSheet(c *journal.Cook, s journal.Settings, hour time.Time) *Sheet {
+	return &Sheet{Cook: *c, settings: s, hour: hour, day: c.Date()}
+}
+
+var (
+	minutesFirst = pattern.New(`^([0-5]?\d)(?:\s+|$)`)
+	clockFirst   = pattern.New(`^(\d{1,2}:\d\d)(?:\s+|$)`)
+)
+
+// Prompt is what stands before the row that is typed next.
+func (s *Sheet) Prompt() string {
+	if s.hour.IsZero() {
+		return "hour:minutes "
+	}
+	return s.hour.Format("Mon 15:")
+}
+
+// Row takes one line typed for the present hour, and returns what is said of it.
+func (s *Sheet) Row(line string) (said []string) {
+	again := strings.HasPrefix(line, "=")
+	line = strings.TrimSpace(strings.TrimPrefix(line, "="))
+	if again && len(s.Entries) > 0 && !s.hour.IsZero() {
+		s.hour = hourOf(s.Entries[len(s.Entries)-1].Time)
+	}
+	switch {
+	case line == "" && s.hour.IsZero():
+		return []string{"begin with the hour: 18:10 lit"}
+	case line == "":
+		s.hour = s.hour.Add(time.Hour)
+		return nil
+	case strings.EqualFold(line, "undo"):
+		return []string{s.undo()}
+	}
+	said, err := s.entry(line)
+	if err != nil {
+		return []string{err.Error()}
+	}
+	return said
+}
+
+// hourOf is the full hour a time lies in.
+func hourOf(t time.Time) time.Time {
+	return t.Truncate(time.Minute).Add(-time.Duration(t.Minute()) * time.Minute)
+}
+
+func (s *Sheet) undo() string {
+	n := len(s.Entries)
+	if n == 0 {
+		return "nothing typed yet"
+	}
+	last := s.Entries[n-1]
+	s.Entries = s.Entries[:n-1]
+	for i, e := range slices.Backward(s.Cook.Entries) {
+		if e.Time.Equal(last.Time) && e.String() == last.String() {
+			s.Cook.Entries = slices.Delete(slices.Clone(s.Cook.Entries), i, i+1)
+			break
+		}
+	}
+	s.hour = hourOf(last.Time)
+	return "undone: " + last.Time.Format(measure.Clock) + " " + last.Body()
+}
+
+// entry reads minutes, or a clock time, and the line behind.
+func (s *Sheet) entry(line string) (said []string, err error) {
+	at, line, err := s.when(line)
+	if err != nil {
+		return nil, err
+	}
+	if n := len(s.Entries); n > 0 && at.Before(s.Entries[n-1].Time) {
+		return nil, fmt.Errorf("times rise: %s is before %s; type undo to remove that line", at.Format(measure.Clock), s.Entries[n-1].Time.Format(measure.Clock))
+	}
+	l, err := shorthand.Parse(line, shorthand.Context{Now: at, Settings: s.settings, Cook: &s.Cook})
+	switch {
+	case err != nil:
+		return nil, err
+	case l.Undo || len(l.Entry.Items) == 0 && l.Entry.Words == "":
+		return []string{"nothing to note in that"}, nil
+	}
+	l.Entry.Time = at
+	said = append(said, "      "+l.Understood(s.settings.Units))
+	for _, f := range l.Flags {
+		said = append(said, "look: "+f)
+	}
+	s.Entries = append(s.Entries, l.Entry)
+	s.Cook.Entries = append(slices.Clone(s.Cook.Entries), l.Entry)
+	journal.SortEntries(s.Cook.Entries)
+	s.hour = hourOf(at).Add(time.Hour)
+	return said, nil
+}
+
+// when reads the minutes or the clock time a line begins with, and returns the rest.
+func (s *Sheet) when(line string) (at time.Time, rest string, err error) {
+	if m := clockFirst.FindStringSubmatch(line); m != nil {
+		hour, minute, ok := journal.ParseClock(m[1])
+		if !ok {
+			return at, "", fmt.Errorf("%q is no time of day", m[1])
+		}
+		from := s.day
+		if n := len(s.Entries); n > 0 {
+			from = s.Entries[n-1].Time
+		} else if !s.hour.IsZero() {
+			from = s.hour.Add(-6 * time.Hour)
+		}
+		return journal.ClockAfter(from, hour, minute, from.Location()), line[len(m[0]):], nil
+	}
+	if m := minutesFirst.FindStringSubmatch(line); m != nil && !s.hour.IsZero() {
+		minute, _ := strconv.Atoi(m[1])
+		return s.hour.Add(time.Duration(minute) * time.Minute), line[len(m[0]):], nil
+	}
+	return at, "", fmt.Errorf("begin with the minutes (0 to 59), or with the hour: 18:10 lit")
+}
