@@ -19,8 +19,9 @@ import (
 // What a later entry settles is settled for every moment: to see a cook as it
 // looked then, cut its entries first.
 type Doubt struct {
-	Entry int    // index into Cook.Entries
-	Item  int    // index into its Items
+	Entry int // index into Cook.Entries
+	Item  int // index into its Items
+	Slip  Slip
 	Why   string // "core 17 °C, last was 71 °C: swapped digits?"
 }
 
@@ -153,7 +154,7 @@ func (c *Cook) Doubts() []Doubt {
 	add := func(notes []note) {
 		for _, n := range notes {
 			if n.why != "" {
-				all = append(all, Doubt{n.entry, n.item, n.why})
+				all = append(all, Doubt{n.entry, n.item, n.slip, n.why})
 			}
 		}
 	}
@@ -165,7 +166,7 @@ func (c *Cook) Doubts() []Doubt {
 		for k, it := range c.Entries[e].Items {
 			for i := range max(1, len(c.Pieces)) {
 				if why := c.feelDoubt(e, it, i); why != "" {
-					all = append(all, Doubt{e, k, why})
+					all = append(all, Doubt{e, k, NoSlip, why})
 					break
 				}
 			}
@@ -264,10 +265,10 @@ func (c *Cook) judged(want func(Item) bool, q quantity, probe []float64) []note 
 	var last, before, older Reading
 	var lastNote *note
 	var waiting []*note
-	settle := func(c float64, unit bool) (found bool) {
+	settle := func(c float64, slip Slip) (found bool) {
 		for _, w := range waiting {
 			nearer := last.Time.IsZero() || math.Abs(w.temp.Base-c) < math.Abs(last.C-c)
-			if agree(w.temp.Base, c) && nearer && !(unit && w.unit) {
+			if agree(w.temp.Base, c) && nearer && !(slip == OtherUnit && w.slip == OtherUnit) {
 				w.why, found = "", true
 			}
 		}
@@ -279,21 +280,21 @@ func (c *Cook) judged(want func(Item) bool, q quantity, probe []float64) []note 
 		if p, ok := c.Series.later(last, !last.Time.IsZero(), probe, n.at, q); ok && p != last {
 			if len(waiting) > 0 {
 				if first, ok := c.Series.firstAfter(waiting[len(waiting)-1].at, n.at, probe, q); ok {
-					settle(first.C, false)
+					settle(first.C, NoSlip)
 				}
 			}
 			older, before, last, lastNote, waiting = before, last, p, nil, nil
 		}
-		if n.why = q.doubt(n, before, last); n.why != "" && q.can(r.C) && !n.tainted && settle(r.C, n.unit) {
+		if n.why = q.doubt(n, before, last); n.why != "" && q.can(r.C) && !n.tainted && settle(r.C, n.slip) {
 			n.why = ""
 		}
 		switch {
 		case n.why == "" && lastNote != nil && !lastNote.sure && q.lone != nil && !before.Time.IsZero() && q.lone(older, before, last, r):
-			lastNote.why, last, before = n.between(lastNote, before), before, older
+			lastNote.why, lastNote.slip, last, before = n.between(lastNote, before), NoSlip, before, older
 		case n.why == "":
-			settle(r.C, false)
-		case lastNote != nil && !lastNote.sure && !n.slip && q.inert && q.can(r.C) && !n.tainted && !before.Time.IsZero() && agree(before.C, r.C) && !agree(before.C, last.C):
-			lastNote.why = n.between(lastNote, before)
+			settle(r.C, NoSlip)
+		case lastNote != nil && !lastNote.sure && !n.slipped && q.inert && q.can(r.C) && !n.tainted && !before.Time.IsZero() && agree(before.C, r.C) && !agree(before.C, last.C):
+			lastNote.why, lastNote.slip = n.between(lastNote, before), NoSlip
 			n.why, last, before = "", before, older
 		default:
 			if q.borne || q.can(r.C) {
@@ -305,14 +306,11 @@ func (c *Cook) judged(want func(Item) bool, q quantity, probe []float64) []note 
 	}
 	if n := len(waiting); n > 0 {
 		if p, ok := c.Series.firstAfter(waiting[n-1].at, waiting[n-1].at.Add(pitAfter), probe, q); ok {
-			settle(p.C, false)
+			settle(p.C, NoSlip)
 		}
 	}
 	return notes
 }
-
-// IsPit asks whether a core is the pit's reading.
-const IsPit = "is it the pit?"
 
 func agree(a, b float64) bool { return math.Abs(a-b) <= aside }
 
@@ -323,7 +321,8 @@ func (q quantity) doubt(n *note, before, last Reading) string {
 	case n.sure:
 		return ""
 	case c > q.high && n.around > 0 && agree(n.around, c) && !n.tainted:
-		return n.String() + ": " + q.tooHigh + "; " + IsPit
+		n.slip = FromPit
+		return n.String() + ": " + q.tooHigh + "; is it the pit?"
 	case c > q.high:
 		if t := n.other(); n.temp.Unit.System != measure.US && q.can(t.Base) && (!known || agree(t.Base, last.C)) {
 			return n.String() + ": " + q.tooHigh + "; " + n.inUnit(t)
@@ -342,8 +341,8 @@ func (q quantity) doubt(n *note, before, last Reading) string {
 		return ""
 	}
 	return q.odd(n, before, last, func() string {
-		why := n.slipped(last.C, q.inert)
-		n.slip = why != ""
+		why := n.lookForSlip(last.C, q.inert)
+		n.slipped = why != ""
 		return why
 	})
 }
@@ -374,7 +373,7 @@ func (c *Cook) coreRule() quantity {
 		near: func(n *note, last Reading) string {
 			h, rise := n.at.Sub(last.Time).Hours(), n.temp.Base-last.C
 			if cooking := last.C >= slowFrom && !after(n.at, off); cooking && (rise > Dips+riseUsual*h || rise < -Dips) && n.swapped(last.C, true) {
-				return because(n, last, swappedDigits)
+				return because(n, last, n.inDigits())
 			}
 			return ""
 		},
@@ -398,7 +397,7 @@ func (c *Cook) coreRule() quantity {
 				why := slip()
 				// Where the last one is on its way from the one before, it is this one that
 				// is odd.
-				n.slip = n.slip || last.C-before.C <= Dips+riseUsual*last.Time.Sub(before.Time).Hours()
+				n.slipped = n.slipped || last.C-before.C <= Dips+riseUsual*last.Time.Sub(before.Time).Hours()
 				return because(n, last, cmp.Or(why, "meat does not cool in a pit at "+like(n.in, n.temp)))
 			case steep(last, Reading{Time: n.at, C: n.temp.Base}, hottest):
 				return because(n, last, cmp.Or(slip(), "faster than meat can"))

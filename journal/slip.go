@@ -18,30 +18,45 @@ type note struct {
 	name        string // "core large"
 	sure        bool
 	why         string    // doubted; "" believed
-	unit        bool      // doubted for its unit
-	slip        bool      // a slip of the pen explains it
+	slip        Slip      // why so, of a doubted one
+	slipped     bool      // it is this one that is odd, not the one before it
 	beside      []float64 // °C of the other readings of the line
 	around      float64   // °C last noted of the pit before the line of a core; 0: none
 	in          float64   // °C of the pit on the line of a core; 0: none
 	tainted     bool      // one of them cannot be true
 }
 
-// slipped looks for a slip of the pen that explains a reading far better than what
+// Slip is the slip of the pen that explains a doubted reading.
+type Slip uint8
+
+// The slips of the pen.
+const (
+	NoSlip        Slip = iota // none that is known explains it
+	SwappedDigits             // 17 for 71
+	OtherUnit                 // typed in °F where °C is meant, or the other way round
+	Crossed                   // the figure of another reading of the line
+	FromPit                   // a core that is the pit's reading
+	MissingDigit              // 11 for 110
+)
+
+// lookForSlip looks for a slip of the pen that explains a reading far better than what
 // is written: two digits swapped, the other unit, the figure of another reading
 // of the line, a digit left out of a pit's three.
-func (n *note) slipped(last float64, inert bool) string {
+func (n *note) lookForSlip(last float64, inert bool) string {
 	if n.swapped(last, inert) {
-		return swappedDigits
+		return n.inDigits()
 	}
 	if t := n.other(); n.fits(t.Base, last, inert) {
 		return n.inUnit(t)
 	}
 	if slices.ContainsFunc(n.beside, func(c float64) bool { return n.fits(c, last, inert) }) {
+		n.slip = Crossed
 		return "pit and core swapped?"
 	}
 	for i, num := 0, figure(n.temp); !inert && i <= len(num); i++ {
 		for d := '0'; d <= '9'; d++ {
 			if c, ok := n.as(num[:i] + string(d) + num[i:]); ok && agree(c, last) {
+				n.slip = MissingDigit
 				return "a digit missing?"
 			}
 		}
@@ -49,7 +64,11 @@ func (n *note) slipped(last float64, inert bool) string {
 	return ""
 }
 
-const swappedDigits = "swapped digits?"
+// inDigits words the doubt that two digits are swapped.
+func (n *note) inDigits() string {
+	n.slip = SwappedDigits
+	return "swapped digits?"
+}
 
 // swapped reports whether two neighbouring digits swapped explain the reading.
 func (n *note) swapped(last float64, inert bool) bool {
@@ -87,7 +106,7 @@ func (n *note) other() measure.Temperature {
 
 // inUnit words the doubt that a reading is in the other unit.
 func (n *note) inUnit(t measure.Temperature) string {
-	n.unit = true
+	n.slip = OtherUnit
 	return fmt.Sprintf("is it %s %s (%s)?", figure(n.temp), t.Unit.Symbol, like(t.Base, n.temp))
 }
 

@@ -77,26 +77,24 @@ func (p *parser) neighbours() {
 // otherScale takes bare numbers for the scale the journal does not use where the
 // journal doubts them for that reason, and asks.
 func (p *parser) otherScale() {
-	why := p.doubts()
-	if len(why) == 0 {
+	doubts := p.doubts()
+	if len(doubts) == 0 {
 		return
 	}
+	fromPit := slices.ContainsFunc(doubts, func(d journal.Doubt) bool { return d.Slip == journal.FromPit })
 	for i := range p.items {
 		it := &p.items[i]
 		if it.Act != journal.ReadPit && it.Act != journal.ReadCore || !bareNumber(it.from.text) || p.neighbour != "" {
 			continue
 		}
 		other := p.inOther(*it)
-		tooHot := it.Act == journal.ReadCore && it.Temp.Base > coreMost && inMeat <= other.Base && other.Base <= coreMost && !slices.ContainsFunc(why, crossed)
-		if tooHot || slices.ContainsFunc(why, func(w string) bool { return strings.Contains(w, "is it "+other.String()) }) {
+		tooHot := it.Act == journal.ReadCore && it.Temp.Base > coreMost && inMeat <= other.Base && other.Base <= coreMost && !fromPit
+		if tooHot || slices.ContainsFunc(doubts, func(d journal.Doubt) bool { return d.Item == i && d.Slip == journal.OtherUnit }) {
 			p.ask(it.clause, fmt.Sprintf("%s: meant as %s?", p.name(*it), other))
 			it.Temp = other
 		}
 	}
 }
-
-// crossed reports whether a doubt takes a core for the pit's reading.
-func crossed(why string) bool { return strings.Contains(why, journal.IsPit) }
 
 // What a core in °C may read (chosen): a brine boils under coreMost, and meat on
 // the fire for hours is over inMeat.
@@ -105,16 +103,13 @@ const (
 	inMeat   = 55.0
 )
 
-// doubts says why the journal doubts the items read so far.
-func (p *parser) doubts() (why []string) {
+// doubts are what the journal doubts of the items read so far.
+func (p *parser) doubts() []journal.Doubt {
 	e := journal.Entry{Time: p.when}
 	for _, it := range p.items {
 		e.Items = append(e.Items, it.Item)
 	}
-	for _, d := range p.doubtsOf(e) {
-		why = append(why, d.Why)
-	}
-	return why
+	return p.doubtsOf(e)
 }
 
 // doubtsOf is what the journal doubts of an entry.

@@ -19,7 +19,10 @@ func (p *parser) oddities() []string {
 			flags = append(flags, fmt.Sprintf("feel %d without a piece counts for all %d", it.Grade, len(on)))
 		}
 	}
-	return append(flags, p.doubts()...)
+	for _, d := range p.doubts() {
+		flags = append(flags, d.Why)
+	}
+	return flags
 }
 
 func (p *parser) oddTime() []string {

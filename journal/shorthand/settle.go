@@ -201,7 +201,7 @@ func (p *parser) askBare(pit, cores []typed) {
 	}
 	why := p.doubtsOf(e)
 	explained := func(d journal.Doubt) bool { // by a slip of the pen
-		return strings.HasSuffix(d.Why, "swapped digits?") || strings.HasSuffix(d.Why, ": pit and core swapped?") || strings.Contains(d.Why, "is it ")
+		return d.Slip != journal.NoSlip && d.Slip != journal.MissingDigit
 	}
 	switch _, known := p.lastCore(p.piecesOn()[0]); {
 	case follows:
