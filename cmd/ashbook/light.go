@@ -103,7 +103,8 @@ func (a *program) light(args []string, l lighting) error {
 	}
 	a.printf("lit: %s (%s)\n", c.Name(), c.ID)
 	if aim, ok := c.AimCore(now); ok {
-		a.printf("off at a core of %s\n", measure.FormatTemperature(aim, j.Settings().Units))
+		s := j.Settings()
+		a.printf("off at a core of %s\n", measure.FormatTemperature(min(aim, journal.HottestCore(s.Altitude)), s.Units))
 	}
 	a.printCare(j, &c, now)
 	a.printf("%s\n", "Light outside only: carbon monoxide kills indoors and in tents (CPSC). Keep guests clear of fire and ash.")

@@ -41,6 +41,7 @@ func marksOf(c *journal.Cook, took float64) []mark {
 			if t, ok := c.AimCore(r.Time); ok {
 				target = t
 			}
+			target = math.Min(target, journal.HottestCore(c.Altitude))
 			last = h
 			all = append(all, moment{h, target - r.C})
 		}

@@ -106,6 +106,7 @@ func coldest(m moment) (core journal.Reading, aim float64, ok bool) {
 	if !aimed {
 		aim = usualAim
 	}
+	aim = math.Min(aim, journal.HottestCore(m.cook.Altitude))
 	return core, aim, ok
 }
 

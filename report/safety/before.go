@@ -12,7 +12,6 @@ import (
 const (
 	coldStart = 8.0 // °C; 5 °C is the limit of cold food, and a piece gains a little on the board while it is rubbed (chosen)
 	nearPit   = 3.0 // K; the last kelvins under the pit take for ever (chosen)
-	underBoil = 1.0 // K under the boiling point, above which a core does not come while it still gives off water
 )
 
 // words reads the notes of the whole cook for what happened to the meat.
@@ -105,7 +104,7 @@ func (p *part) aims() {
 	}
 	if pit, ok := p.c.AimPit(p.now); ok && aim > pit-nearPit {
 		say(p.pressing(false), sourcePractice, "Aim the pit higher: aim pit "+p.temp(aim+15)+".", "The core is to reach %s in a pit of %s: it will not get there.", at, p.temp(pit))
-	} else if aim > p.boils-underBoil {
-		say(p.pressing(false), sourcePractice, "Aim lower: aim core "+p.temp(p.boils-5)+".", "The core is to reach %s; water boils at %s here, and meat that still gives off water stays under that.", at, p.temp(p.boils))
+	} else if most := journal.HottestCore(p.c.Altitude); aim > most {
+		say(p.pressing(false), sourcePractice, "Aim lower: aim core "+p.temp(p.boils-5)+".", "The core is to reach %s; water boils at %s here, and no core gets over %s.", at, p.temp(p.boils), p.temp(most))
 	}
 }

@@ -184,6 +184,24 @@ func TestBoilsLowerUpHigh(t *testing.T) {
 	}
 }
 
+// An aim is said to be over what a core reaches from a kelvin under the boiling point
+// on (ISA and Hyland–Wexler: 94.6 °C at 1,609 m, 92.9 °C at 2,134 m).
+func TestAimUnderTheBoilingPoint(t *testing.T) {
+	for _, tt := range []struct {
+		metres, aim float64
+		over        bool
+	}{{0, 98.9, false}, {0, 99.2, true}, {1609, 93.4, false}, {1609, 93.9, true}, {2134, 91.7, false}, {2134, 92.1, true}} {
+		c := cook(t, func(c *journal.Cook) {
+			c.Aim.Core, c.Aim.Pit = measure.Degrees(tt.aim, measure.Metric), measure.Degrees(121, measure.Metric)
+		})
+		s := journal.Settings{Altitude: measure.Length{Base: tt.metres, Known: true}}
+		r := Look(c, s, day(t, "18 12:00"))
+		if over := r.Findings[0].Kind == LowAim && r.Findings[0].Weight == DoNow; over != tt.over {
+			t.Errorf("%g °C at %g m: %+v", tt.aim, tt.metres, r.Findings[0])
+		}
+	}
+}
+
 // straight is a linear course, read every minute.
 func straight(from, to, hours float64) curve {
 	n := int(hours * 60)

@@ -141,6 +141,7 @@ type State struct {
 	Wrapped bool
 	Notes   []string // what was missing, doubted or left out
 
+	height     measure.Length // above sea level; not recorded: the sea
 	air        heat.Air
 	transferSD float64 // spread of ln surface transfer
 	units      measure.System
@@ -297,11 +298,10 @@ func startOf(c *journal.Cook, now time.Time) time.Time {
 }
 
 func (w *Context) around(c *journal.Cook, j *State) heat.Air {
-	altitude := 0.0
+	j.height = w.Settings.Altitude
+	j.height.Base = math.Max(-400, math.Min(5000, j.height.Base))
 	j.transferSD = sdTransfer
-	if w.Settings.Altitude.Known {
-		altitude = math.Max(-400, math.Min(5000, w.Settings.Altitude.Base))
-	} else {
+	if !j.height.Known {
 		// Most people live below 1,000 m, where air carries up to 6 % less heat.
 		j.transferSD = math.Hypot(sdTransfer, .05)
 		j.note("altitude not known; sea level stands in")
@@ -317,7 +317,7 @@ func (w *Context) around(c *journal.Cook, j *State) heat.Air {
 	if strings.Contains(pan, "hot") || strings.Contains(pan, "boil") || strings.Contains(pan, "full") {
 		vapour = 12000
 	}
-	return heat.Air{Pressure: thermo.Pressure(altitude), Vapour: vapour}
+	return heat.Air{Pressure: thermo.Pressure(j.height.Base), Vapour: vapour}
 }
 
 func (j *State) piece(i int, cut cut, now time.Time) Piece {
@@ -333,9 +333,9 @@ func (j *State) piece(i int, cut cut, now time.Time) Piece {
 			p.Target = t
 		}
 	}
-	if boils := thermo.BoilingPoint(j.air.Pressure); p.Target > boils {
-		j.note("water boils at %s at this height: no core gets to %s, so tender is taken to be at %s", j.Temp(boils), j.Temp(p.Target), j.Temp(boils))
-		p.Target = boils
+	if most := journal.HottestCore(j.height); p.Target > most {
+		j.note("water boils at %s at this height: no core gets to %s, so the forecast goes to %s", j.Temp(journal.BoilingPoint(j.height)), j.Temp(p.Target), j.Temp(most))
+		p.Target = most
 	}
 	p.ByHours = cut.thin && p.Target >= tenderFrom
 	kg := cut.usualWeight

@@ -60,6 +60,9 @@ func (p *Sheet) aims() (lead []string) {
 			core = max(core, piece.Target)
 		}
 		text := fmt.Sprintf("%s: off at a core of %s, from a pit of %s.", l.Cook.Cut, p.Temp(core), p.Temp(l.Forecast.Pit))
+		if aim := l.Cook.Aim.Core; aim.Known && aim.Base > core {
+			text = fmt.Sprintf("%s The aim was %s: no core gets there at this height.", text, aim.In(p.Settings.Units))
+		}
 		if core > 0 && !said[text] {
 			said[text] = true
 			lead = append(lead, strings.ToUpper(text[:1])+text[1:])

@@ -130,6 +130,21 @@ func TestBoilingWater(t *testing.T) {
 	}
 }
 
+// A plan whose aim is over what a core reaches at this height goes to that, and its
+// first lines say both (1,609 m: 94.6 °C in the standard atmosphere, less 1 K).
+func TestAimOverTheBoilingPoint(t *testing.T) {
+	r, k := request(t, "2026-09-19")
+	k.Settings.Altitude = measure.Length{Base: 1609, Known: true}
+	r.Dishes[0].Aim.Core = measure.Degrees(96, measure.Metric)
+	p := work(t, r, k)
+	lead := strings.Join(p.Page().Lead, "\n")
+	for _, want := range []string{"off at a core of 94 °C", "The aim was 96 °C: no core gets there at this height."} {
+		if !strings.Contains(lead, want) {
+			t.Errorf("no %q in %s", want, lead)
+		}
+	}
+}
+
 // The files of a plan are read back as they were meant, with both lists, and
 // nothing in them is taken for a line of the timeline.
 func TestCooksAreReadBack(t *testing.T) {

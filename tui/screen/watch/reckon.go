@@ -29,12 +29,12 @@ type state struct {
 	on       bool // something is on the grate
 
 	pit     reading
-	aimPit  string // the setting, or ""
-	aimCore string // the core wanted, or ""
-	aimC    float64
-	bare    []bool // by piece: on and not wrapped
-	cores   []core // of all pieces, in the order of the file
-	slowest int    // in cores
+	aimPit  string  // the setting, or ""
+	aimCore string  // the core wanted, and what it reaches here if that is less; or ""
+	aimC    float64 // °C, as far as a core gets at this height
+	bare    []bool  // by piece: on and not wrapped
+	cores   []core  // of all pieces, in the order of the file
+	slowest int     // in cores
 	check   journal.Check
 	owed    bool            // check is set
 	unsure  []journal.Doubt // of the last reading, until somebody confirms it
@@ -77,7 +77,11 @@ func reckon(l backend.Loaded, f backend.Forecast, before curve.Thinned) *state {
 		s.aimPit = measure.FormatTemperature(aim, s.units)
 	}
 	if aim, ok := c.AimCore(now); ok {
-		s.aimCore, s.aimC = measure.FormatTemperature(aim, s.units), aim
+		most := journal.HottestCore(l.Cook.Settings.Altitude)
+		s.aimCore, s.aimC = measure.FormatTemperature(aim, s.units), min(aim, most)
+		if aim > most {
+			s.aimCore += ", at most " + measure.FormatTemperature(most, s.units) + " here"
+		}
 	}
 	cores := make([][]journal.Reading, max(1, len(c.Pieces)))
 	for i := range cores {

@@ -1,6 +1,7 @@
 package watch
 
 import (
+	"math"
 	"testing"
 	"time"
 
@@ -34,6 +35,23 @@ func TestReckon(t *testing.T) {
 	}
 	if got := s.title(30); got != "Harvest supper · brick" {
 		t.Errorf("short title %q", got)
+	}
+}
+
+// Where the aim is over what a core reaches (1,609 m: 93.6 °C, a kelvin under the
+// boiling point of the standard atmosphere), the Watch says so and the core is at its
+// aim once it is there.
+func TestAimOverTheBoilingPoint(t *testing.T) {
+	l := hall(t, tuitest.Hall())
+	l.Cook.Cook.Aim.Core = measure.Degrees(96, measure.Metric)
+	s := reckon(l, backend.Forecast{}, curve.Thinned{})
+	if s.aimCore != "96 °C" || s.aimC != 96 {
+		t.Errorf("by the sea: %q, %g", s.aimCore, s.aimC)
+	}
+	l.Cook.Settings.Altitude = measure.Length{Base: 1609, Known: true}
+	s = reckon(l, backend.Forecast{}, curve.Thinned{})
+	if s.aimCore != "96 °C, at most 94 °C here" || math.Abs(s.aimC-93.64) > .15 {
+		t.Errorf("up high: %q, %g", s.aimCore, s.aimC)
 	}
 }
 

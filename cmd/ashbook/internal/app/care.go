@@ -17,7 +17,7 @@ import (
 func (a *App) Care(c *journal.Cook, now time.Time) (f safety.Finding, ok bool) {
 	aimed := *c
 	if !aimed.Aim.Core.Known && usual(c.Cut) {
-		aimed.Aim.Core = measure.Degrees(model.UsualOff(c.Cut), measure.Metric)
+		aimed.Aim.Core = measure.Degrees(min(model.UsualOff(c.Cut), journal.HottestCore(a.Settings().Altitude)), measure.Metric)
 	}
 	all := safety.Look(&aimed, a.Settings(), now).Findings
 	i := slices.IndexFunc(all, func(f safety.Finding) bool {
