@@ -122,7 +122,7 @@ func (a *Account) words() {
 			}
 		}
 	}
-	if off := of(a.Cook)(frame.Named(frame.CoreOff)); off.Known && model.UsualOff(a.Cook.Cut)-off.Number > earlyBy {
+	if off := of(a.Cook)(frame.Named(frame.CoreOff)); off.Known && model.Usual(a.Cook.Cut) && model.UsualOff(a.Cook.Cut)-off.Number > earlyBy {
 		a.Says = append(a.Says, fmt.Sprintf("It came off early, at %.0f °C: such a cut usually goes on to about %.0f °C.", off.Number, model.UsualOff(a.Cook.Cut)))
 	}
 	a.RestsOn = restsOn(a.Cook, len(a.Cook.Pieces))

@@ -49,6 +49,14 @@ var practice = []struct {
 	{"lamb shoulder", 2.5, 121, 92, journal.NoWrap, 6, 9, ""},
 	{"chicken", 1.8, 135, 74, journal.NoWrap, 2, 3.5, ""},
 	{"turkey", 6, 135, 74, journal.NoWrap, 3.5, 5.5, ""},
+	{"duck", 2.3, 135, 74, journal.NoWrap, 2, 3.5, ""},
+	{"pork loin", 2, 110, 63, journal.NoWrap, 2, 3.5, ""},
+	{"pork tenderloin", .5, 110, 63, journal.NoWrap, 1, 2, ""},
+	{"rack of lamb", .8, 110, 57, journal.NoWrap, 1, 1.75, ""},
+	{"rib roast", 3, 110, 54, journal.NoWrap, 2.5, 4.5, ""},
+	{"tri-tip", 1.1, 110, 55, journal.NoWrap, 1, 1.75, ""},
+	{"salmon side", 1.2, 110, 60, journal.NoWrap, .75, 1.5, ""},
+	{"pork belly", 2.5, 110, 90, journal.NoWrap, 4.5, 7, ""},
 }
 
 // TestPractice prints the plan of somebody's first cook of each cut beside what the

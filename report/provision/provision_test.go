@@ -143,6 +143,11 @@ func TestUnknownCut(t *testing.T) {
 			t.Errorf("%s: %v", cut, err)
 		}
 	}
+	r.Dishes[0].Cut, r.Dishes[0].Aim.Core = "duck", measure.Temperature{}
+	r.Dishes[0].Pieces = nil
+	if p := work(t, r, k); p.Loads[0].Forecast.Pieces[0].Target != model.UsualOff("duck") {
+		t.Errorf("a duck goes to %g °C", p.Loads[0].Forecast.Pieces[0].Target)
+	}
 	r.Dishes[0].Cut, r.Dishes[0].Aim.Core = "kangaroo", measure.Degrees(90, measure.Metric)
 	p := work(t, r, k)
 	if all := strings.Join(p.Notes, "\n"); !strings.Contains(all, `No figures for the cut "kangaroo"`) || !strings.Contains(all, "No finished cook to learn from") {

@@ -12,6 +12,7 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/report/forecast"
+	"ashbook/report/forecast/model"
 	"ashbook/report/pitbook"
 	"ashbook/report/provision/quantity"
 )
@@ -114,7 +115,7 @@ func (r *Request) Check(k Known) error {
 		return refuse(PartGrate, "pit: expected one at least")
 	}
 	for _, d := range r.Dishes {
-		if !d.Aim.Core.Known && !quantity.Tough(d.Cut) && !aimed(d.Cut, k.Past) {
+		if !d.Aim.Core.Known && !model.Usual(d.Cut) && !aimed(d.Cut, k.Past) {
 			return refuse(PartCut, "cut %q: no usual core is known for it; expected the core at which it is to come off", d.Cut)
 		}
 		like := quantity.Find(d.Cut)

@@ -337,7 +337,7 @@ func (j *State) piece(i int, cut cut, now time.Time) Piece {
 		j.note("water boils at %s at this height: no core gets to %s, so the forecast goes to %s", j.Temp(journal.BoilingPoint(j.height)), j.Temp(p.Target), j.Temp(most))
 		p.Target = most
 	}
-	p.ByHours = cut.thin && p.Target >= tenderFrom
+	p.ByHours = cut.kind == byHours && p.Target >= tenderFrom
 	kg := cut.usualWeight
 	switch w := piece.Weight(); {
 	case !w.Known:

@@ -11,7 +11,6 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
-	"ashbook/journal/pattern"
 	"ashbook/report/numeric/score"
 
 	"gonum.org/v1/gonum/stat/distuv"
@@ -46,6 +45,8 @@ var cuts = []Cut{
 	{[]string{"turkey breast"}, 3, 8, true, "turkey, enhanced, breast, roasted: 68 % (n 1)"},
 	{[]string{"turkey"}, 6, 16, true, "turkey, whole, enhanced, roasted: 71 % (n 1)"},
 	{[]string{"chicken"}, 1.8, 4, true, "chicken, broiler-fryer, whole, baked or roasted: 78 % (68 – 84)"},
+	{[]string{"duck"}, 2.4, 4, true, ""},
+	{[]string{"goose"}, 4.5, 7, true, ""},
 	{[]string{"lamb shoulder"}, 2.6, 5, false, "lamb, shoulder, shank, breast, flank, braised: 60 % (54 – 72)"},
 	{[]string{"lamb", "mutton", "goat"}, 2.6, 6, false, ""},
 	{[]string{"chuck"}, 3.5, 12, false, "beef, chuck, under blade pot roast, braised: 64 % (60.9 – 78.2, n 33)"},
@@ -53,14 +54,6 @@ var cuts = []Cut{
 	{[]string{"pork", "shoulder", "butt"}, 4.7, 11, false, ""},
 	{nil, 4, 14, false, ""},
 }
-
-// tender names cuts that are done at a core of their own and not cooked until they
-// can be pulled, and what is no meat.
-var tender = pattern.New(`(?i)\b(salmon|trout|fish|eel|mackerel|sausages?|burgers?|mince[ds]?|loin|tenderloin|fillet|tri-?tip|picanha|sirloin|rack of lamb|lamb rack|rib ?roast|prime rib|standing rib|rib ?eye|steaks?|chops?|leg|ham|belly|bacon|jowl|venison|deer|boar|game|rabbit|hare|mushrooms?|cabbage|cheese|tofu)\b`)
-
-// Tough reports whether a cut is known as one that is cooked slowly until it is
-// tender, with a usual core.
-func Tough(name string) bool { return !tender.MatchString(name) && Find(name).words != nil }
 
 // Find finds a cut by its name; the last line stands for any other.
 func Find(name string) Cut {

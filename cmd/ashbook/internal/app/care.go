@@ -8,7 +8,6 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/report/forecast/model"
-	"ashbook/report/provision/quantity"
 	"ashbook/report/safety"
 )
 
@@ -16,7 +15,7 @@ import (
 // A cook without an aim of its own is taken to come off where its cut usually does.
 func (a *App) Care(c *journal.Cook, now time.Time) (f safety.Finding, ok bool) {
 	aimed := *c
-	if !aimed.Aim.Core.Known && usual(c.Cut) {
+	if !aimed.Aim.Core.Known && model.Usual(c.Cut) {
 		aimed.Aim.Core = measure.Degrees(min(model.UsualOff(c.Cut), journal.HottestCore(a.Settings().Altitude)), measure.Metric)
 	}
 	all := safety.Look(&aimed, a.Settings(), now).Findings
@@ -29,13 +28,10 @@ func (a *App) Care(c *journal.Cook, now time.Time) (f safety.Finding, ok bool) {
 	return all[i], true
 }
 
-// usual reports whether a cut has a usual core at which it comes off.
-func usual(cut string) bool { return quantity.Tough(cut) || model.Bird(cut) }
-
 // aimOf gives a cut that has no usual core the aim that the person last had for it;
 // without one it fails with NoAim.
 func aimOf(n NewCook, past []journal.Cook) (measure.Temperature, error) {
-	if n.Aim.Core.Known || usual(n.Cut) {
+	if n.Aim.Core.Known || model.Usual(n.Cut) {
 		return n.Aim.Core, nil
 	}
 	for _, c := range slices.Backward(past) {

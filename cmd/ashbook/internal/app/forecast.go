@@ -10,6 +10,7 @@ import (
 	"ashbook/journal/folder"
 	"ashbook/journal/measure"
 	"ashbook/report/forecast"
+	"ashbook/report/forecast/model"
 	"ashbook/report/provision"
 )
 
@@ -125,7 +126,7 @@ func (o Off) Meal(serve time.Time, pieces int) (string, Chance) {
 
 // BasedOn says in a few words what a forecast of a cut is based on.
 func BasedOn(f forecast.Forecast, cut string) string {
-	if !usual(cut) {
+	if !model.Usual(cut) {
 		return "a guess: only big tough cuts are known"
 	}
 	past := "no past cook yet"
