@@ -15,6 +15,9 @@ import (
 // (chosen: a day after).
 const mealOver = 24 * time.Hour
 
+// toldNow is how a caution is settled that only the notes give reason for.
+const toldNow = " If it was served or chilled, note when."
+
 // followed judges what came after the piece was off: the hot hold, the way to
 // the table, and the cooling of what was left. It returns the growth while
 // cooling.
@@ -44,16 +47,16 @@ func (p *part) followed(v curve) Range {
 	p.gapFinding(p.meat.Name, "core", read)
 	if !p.belowHold(v, table, how) && table.Sub(lastHot) > p.outLimit(v, table) {
 		weight, text := Note, fmt.Sprintf("%s from the last moment it was known to be hot (%s) to %s, and no reading between.", measure.FormatHours(table.Sub(lastHot).Hours()), lastHot.Format(measure.DayClock), how)
-		do := "Read it now; below " + p.temp(journal.SafeHold) + " the four hours are running."
+		do := "Read it now; below " + p.temp(journal.SafeHold) + " the four hours are running." + toldNow
 		switch noted := wasServed || wasChilled; {
-		case !noted && table.Sub(lastHot) > mealOver:
+		case !noted && (p.served || table.Sub(lastHot) > mealOver):
 			text = "After " + lastHot.Format(measure.DayClock) + " nothing was noted: neither how hot it was kept, nor when it was served or chilled."
 			do = "Write down when it is served, and what it is then."
 		case noted && table.Sub(lastHot).Hours() > FourHours:
 			weight, do = Ask, "What is left: unless a reading shows it stayed at "+p.temp(journal.SafeHold)+" or above, throw it out."
 		case noted:
 		case table.Sub(lastHot).Hours() > FourHours:
-			weight, do = DoNow, "Read it now: unless it is at "+p.temp(journal.SafeHold)+" or above, throw it out."
+			weight, do = DoNow, "Read it now: unless it is at "+p.temp(journal.SafeHold)+" or above, throw it out."+toldNow
 		default:
 			weight = DoNow
 		}

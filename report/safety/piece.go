@@ -139,6 +139,7 @@ func (p *part) times() {
 		p.end = p.now
 	} else {
 		_, p.served = p.firstAfter(journal.Served)
+		p.served = p.served || len(p.c.Tasting) > 0 // what was scored was eaten
 	}
 	for _, pair := range [][2]journal.Act{{journal.Off, journal.Served}, {journal.Boxed, journal.Unboxed}} {
 		a, okA := p.first(pair[0])

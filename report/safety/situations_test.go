@@ -86,6 +86,7 @@ func situations() []situation {
 
 		// Off and not boxed.
 		{"off, two and a half hours, not read", byTwoHours, nil, off, "19 07:40", Unfollowed, nil, nil},
+		{"off and silent, scored in the evening", byTrade, func(c *journal.Cook) { c.Tasting = []journal.Taste{{Eater: "Ann"}} }, off, "19 20:00", "", nil, []string{"ask the code"}},
 		{"off, four and a half hours, not read", byTime, nil, off, "19 09:40", Unfollowed, nil, nil},
 		{"one of two boxed, the other forgotten for five hours", byTime, two, []string{"18 20:00 lit, on, pit 115 °C", "18 23:00 pit 115 °C, core large 40 °C, core small 45 °C", "19 01:00 pit 115 °C, core large 60 °C, core small 65 °C", "19 03:00 pit 115 °C, core large 80 °C, core small 85 °C", "19 04:00 core large 93 °C, core small 94 °C", "19 04:10 off", "19 04:20 boxed large, core large 90 °C", "19 05:30 core large 85 °C", "19 06:30 core large 81 °C", "19 07:30 core large 77 °C", "19 08:30 core large 74 °C"}, "19 09:10", Unfollowed, nil, nil},
 		{"in hot air for 80 minutes", byTwoHours, func(c *journal.Cook) { c.Weather.Air = measure.Degrees(35, measure.Metric) }, off, "19 06:31", Unfollowed, nil, nil},
