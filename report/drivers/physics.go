@@ -49,7 +49,8 @@ type belief struct {
 // cooks of 44 people, public notes, as the slope of ln(hours / physics) with
 // people as groups: −.16 ± .15 a ln kg, +.14 ± .06 a 10 K; wrap missed by +.13 ±
 // .17 (7 cooks). The rest is chosen: what opens the pit certainly does something,
-// of what is only near the meat some third does.
+// how much depends on how long it is open; another pit or a pan more often does
+// something than not; of what is only near the meat some third does.
 //
 // Note: the off core is held near what the readings, or the physics, make of it.
 // Slow meat is lifted cooler, by feel, so cooks side by side show next to nothing
@@ -62,10 +63,10 @@ var beliefs = map[string]belief{
 	frame.CoreOn:        {0, .03, 1},
 	frame.Wrap:          {.04, .15, .9},
 	frame.Cut:           {0, .25, .9},
-	frame.LidOpened:     {0, .02, 1},
+	frame.LidOpened:     {0, .03, 1},
 	frame.Spritzed:      {0, .015, 1},
-	frame.WaterPan:      {0, .10, .4},
-	frame.Pit:           {0, .12, .4},
+	frame.WaterPan:      {0, .10, .6},
+	frame.Pit:           {0, .12, .6},
 	frame.Pieces:        {0, .08, .4},
 }
 
