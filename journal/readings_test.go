@@ -172,7 +172,7 @@ func BenchmarkStall(b *testing.B) {
 	c, now := watched(b)
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, _, ok := c.Stall(1, now); !ok {
+		if _, ok := c.Stall(1, now); !ok {
 			b.Fatal("no stall")
 		}
 	}

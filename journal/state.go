@@ -163,28 +163,67 @@ func stallingAt(readings []Reading, now time.Time) bool {
 	return ok && rate < StallRate
 }
 
-// Stall returns when the stall of a piece began and how long it lasted, or has
-// lasted by now: from the first to the last reading in the band at which the
-// core rose by less than StallRate.
-func (c *Cook) Stall(piece int, now time.Time) (from time.Time, lasted time.Duration, ok bool) {
+// Stall is when the core of a piece stood: from the first to the last reading
+// in the band at which it rose by less than StallRate.
+type Stall struct {
+	Piece    int
+	From, To time.Time
+	Standing bool // it stands still, by the last reading
+	Between  bool // no more than two readings show it, and nothing what was between them
+}
+
+// Lasted returns how long the core stood, as far as readings show it.
+func (s Stall) Lasted() time.Duration { return s.To.Sub(s.From) }
+
+// String says how long a stall lasted, or between which readings it was where
+// no more is known.
+func (s Stall) String() string {
+	if s.Between {
+		return "between " + s.From.Format(measure.Clock) + " and " + s.To.Format(measure.Clock)
+	}
+	return measure.FormatDuration(s.Lasted())
+}
+
+// Stall returns the stall of a piece as known at now; ok is false without one.
+func (c *Cook) Stall(piece int, now time.Time) (s Stall, ok bool) {
 	readings := thinned(c.CoreReadings(piece), stallStep)
 	off, isOff := c.OffAt(piece)
-	var to time.Time
+	s.Piece = piece
 	for i, r := range readings {
 		if r.Time.After(now) || isOff && r.Time.After(off) {
 			break
 		}
-		if stallingAt(readings[:i+1], r.Time) {
-			if from.IsZero() {
-				from = r.Time
-				if i > 0 && r.Time.Sub(readings[i-1].Time) > rateShort {
-					from = readings[i-1].Time
-				}
+		if !stallingAt(readings[:i+1], r.Time) {
+			continue
+		}
+		s.Between = false
+		if s.From.IsZero() {
+			s.From = r.Time
+			if i > 0 && r.Time.Sub(readings[i-1].Time) > rateShort {
+				s.From, s.Between = readings[i-1].Time, true
 			}
-			to = r.Time
+		}
+		s.To = r.Time
+	}
+	if !s.To.After(s.From) {
+		return Stall{}, false
+	}
+	s.Standing = c.PieceStatus(piece, now).Stalling
+	return s, true
+}
+
+// LongestStall returns the longest stall of the pieces, of those that stand
+// still where one does; ok is false without one.
+func (c *Cook) LongestStall(now time.Time) (longest Stall, ok bool) {
+	for i := range max(1, len(c.Pieces)) {
+		s, found := c.Stall(i, now)
+		switch {
+		case !found || ok && longest.Standing && !s.Standing:
+		case !ok || s.Standing && !longest.Standing || s.Lasted() > longest.Lasted():
+			longest, ok = s, true
 		}
 	}
-	return from, to.Sub(from), !from.IsZero() && to.After(from)
+	return longest, ok
 }
 
 // stallStep is how finely a stall is looked for in a probe series.

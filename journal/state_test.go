@@ -214,35 +214,59 @@ func TestStallingByProbe(t *testing.T) {
 			t.Errorf("minute %d: stalling is %v", minute, !want)
 		}
 	}
-	from, lasted, ok := c.Stall(0, start.Add(8*time.Hour))
+	s, ok := c.Stall(0, start.Add(8*time.Hour))
 	if !ok {
 		t.Fatal("no stall found")
 	}
-	if began := int(from.Sub(start).Minutes()); began < into || began > into+60 {
+	if began := int(s.From.Sub(start).Minutes()); began < into || began > into+60 {
 		t.Errorf("stall began at minute %d, the core was level from %d", began, into)
 	}
-	if ended := int(from.Add(lasted).Sub(start).Minutes()); ended < out-10 || ended > out+30 {
+	if ended := int(s.To.Sub(start).Minutes()); ended < out-10 || ended > out+30 {
 		t.Errorf("stall ended at minute %d, the core rose again from %d", ended, out)
 	}
-	if _, sofar, _ := c.Stall(0, start.Add(280*time.Minute)); sofar >= lasted || sofar <= 0 {
-		t.Errorf("stall so far %v, in the end %v", sofar, lasted)
+	if sofar, ok := c.Stall(0, start.Add(280*time.Minute)); !ok || sofar.Lasted() >= s.Lasted() || !sofar.Standing || s.Standing || s.Between {
+		t.Errorf("stall so far %+v, in the end %+v", sofar, s)
 	}
 }
 
 func TestStallByNotes(t *testing.T) {
 	c := harvest(t)
 	now := moment(t, "19-15:00")
-	from, lasted, ok := c.Stall(0, now)
-	if !ok || !from.Equal(moment(t, "19-00:00")) || lasted != 4*time.Hour {
-		t.Errorf("large: from %v for %v, %v; want 00:00 for 4 h", from, lasted, ok)
+	large, ok := c.Stall(0, now)
+	if !ok || !large.From.Equal(moment(t, "19-00:00")) || large.Lasted() != 4*time.Hour {
+		t.Errorf("large: %+v, %v; want from 00:00 for 4 h", large, ok)
 	}
-	if from, lasted, ok := c.Stall(1, now); ok {
-		t.Errorf("small never stalled, but from %v for %v", from, lasted)
+	if s, ok := c.Stall(1, now); ok {
+		t.Errorf("small never stalled, but %+v", s)
+	}
+	if s, ok := c.LongestStall(now); !ok || s != large {
+		t.Errorf("the longest is %+v, not the large piece's", s)
 	}
 	// Falling through the band in the box is no stall.
 	boxed := cook(t, nil, "18-20:00 on, core 5 °C", "18-22:00 core 40 °C", "19-00:00 core 85 °C", "19-02:00 off, boxed", "19-03:00 core 80 °C", "19-04:00 core 75 °C", "19-05:00 core 70 °C")
-	if from, lasted, ok := boxed.Stall(0, now); ok {
-		t.Errorf("in the box: a stall from %v for %v", from, lasted)
+	if s, ok := boxed.Stall(0, now); ok {
+		t.Errorf("in the box: a stall %+v", s)
+	}
+}
+
+// Two readings far apart show that a core stood, not how long.
+func TestStallBetweenReadings(t *testing.T) {
+	c := cook(t, nil, "18-20:00 on, core 5 °C", "18-23:00 core 52 °C", "19-01:10 core 67 °C", "19-04:02 core 69 °C", "19-04:40 core 73 °C")
+	for _, at := range []struct {
+		now      string
+		standing bool
+	}{{"19-04:02", true}, {"19-04:50", false}} {
+		s, ok := c.Stall(0, moment(t, at.now))
+		if !ok || s.String() != "between 01:10 and 04:02" || s.Standing != at.standing || s.Lasted() != 172*time.Minute {
+			t.Errorf("at %s: %q, %+v, %v", at.now, s, s, ok)
+		}
+	}
+	if s, ok := c.Stall(0, moment(t, "19-02:00")); ok {
+		t.Errorf("before the second reading: %q", s)
+	}
+	more := cook(t, nil, "18-20:00 on, core 5 °C", "19-01:10 core 67 °C", "19-02:40 core 68 °C", "19-04:02 core 69 °C")
+	if s, ok := more.Stall(0, moment(t, "19-05:00")); !ok || s.String() != "2 h 52" {
+		t.Errorf("by three readings: %q, %v", s, ok)
 	}
 }
 

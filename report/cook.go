@@ -160,6 +160,9 @@ func group(c *journal.Cook, s journal.Settings, groups ...frame.Group) []page.Fa
 				if col.Name == frame.PitMean && frame.PitIsSetting(c) {
 					value += " (the setting; no reading was noted)"
 				}
+				if stall, ok := frame.Stall(c); ok && col.Name == frame.StallLasted {
+					value = stall.String()
+				}
 				out = append(out, page.Fact{Name: col.Name, Value: value, Rests: listIf(upperFirst(restsOn(c, col, s.Units)))})
 			}
 		}

@@ -115,8 +115,8 @@ func (c core) stallAt() (time.Time, bool) {
 	if len(c.readings) == 0 {
 		return time.Time{}, false
 	}
-	from, _, ok := c.cook.Stall(c.piece, c.readings[len(c.readings)-1].Time)
-	return from, ok
+	s, ok := c.cook.Stall(c.piece, c.readings[len(c.readings)-1].Time)
+	return s.From, ok
 }
 
 // readCourse draws what was read in the pit and in each piece while the cook was on.

@@ -24,7 +24,7 @@ func restsOn(c *journal.Cook, col frame.Column, sys measure.System) string {
 	case frame.PitInStall:
 		return readingsOf(during(c, c.PitReadings()), "pit reading") + "; the stall as the cores have it"
 	case frame.StallAfter, frame.StallLasted:
-		return readingsOf(slowest(c).readings, "core reading") + " of the piece that came off last"
+		return stallReadings(c)
 	case frame.CoreOff:
 		return lastCores(c, sys)
 	case frame.OnToOff, frame.BeforeMeal, frame.TimePerMass:
@@ -42,6 +42,19 @@ func restsOn(c *journal.Cook, col frame.Column, sys measure.System) string {
 		}
 	}
 	return ""
+}
+
+// stallReadings says which readings the stall is read from.
+func stallReadings(c *journal.Cook) string {
+	s, ok := frame.Stall(c)
+	if !ok {
+		return ""
+	}
+	out := readingsOf(during(c, c.CoreReadings(s.Piece)), "core reading")
+	if len(c.Pieces) > 1 {
+		out += " of the piece that stood longest"
+	}
+	return out
 }
 
 // during keeps the readings from on to off.

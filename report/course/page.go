@@ -67,16 +67,15 @@ func Page(c *journal.Cook, units measure.System, expected []Expected, said []Sai
 	rule("on", on)
 	if off, ok := c.Finish(); ok {
 		rule("off", off)
-		if from, took, ok := c.Stall(slowest, off); ok {
-			to := from.Add(took)
+		if s, ok := c.LongestStall(off); ok {
 			low := math.Inf(1)
-			for _, r := range c.CoreReadings(slowest) {
-				if !r.Time.Before(from) && !r.Time.After(to) {
+			for _, r := range c.CoreReadings(s.Piece) {
+				if !r.Time.Before(s.From) && !r.Time.After(s.To) {
 					low = math.Min(low, v.show(r.C))
 				}
 			}
 			if !math.IsInf(low, 1) {
-				ch.Spans = append(ch.Spans, chart.Span{From: ch.X.At(from), To: ch.X.At(to), Y: low - 8, Word: "stall " + measure.FormatDuration(took)})
+				ch.Spans = append(ch.Spans, chart.Span{From: ch.X.At(s.From), To: ch.X.At(s.To), Y: low - 8, Word: "stall " + s.String()})
 			}
 		}
 	}

@@ -2,7 +2,6 @@ package forecast
 
 import (
 	"fmt"
-	"math"
 	"time"
 
 	"ashbook/journal"
@@ -39,16 +38,14 @@ func (f *Forecaster) stall(j *model.State, now time.Time) Stall {
 	if n := len(lasted); n >= 3 {
 		s.Usual, s.Cooks = Range{score.Quantile(lasted, .1), score.Quantile(lasted, .5), score.Quantile(lasted, .9)}, n
 	}
+	var was journal.Stall
 	for i := range j.Pieces {
-		from, d, ok := j.Cook.Stall(i, now)
+		got, ok := j.Cook.Stall(i, now)
 		if !ok || j.Pieces[i].Done {
 			continue
 		}
-		if standing := j.Cook.PieceStatus(i, now).Stalling; standing || !s.Now {
-			s.Now, s.Since, s.Lasted = standing, from, d.Hours()
-			if standing {
-				s.Lasted = now.Sub(from).Hours()
-			}
+		if s.Since.IsZero() || got.Standing && !was.Standing || got.Standing == was.Standing && got.Lasted() > was.Lasted() {
+			was, s.Now, s.Since, s.Lasted = got, got.Standing, got.From, got.Lasted().Hours()
 		}
 	}
 	whose := "commonly last 4 to 6 h bare (common practice)"
@@ -56,10 +53,15 @@ func (f *Forecaster) stall(j *model.State, now time.Time) Stall {
 		whose = fmt.Sprintf("yours usually last %s (%s to %s, %d cooks)", measure.FormatHours(s.Usual.Mid), measure.FormatHours(s.Usual.Lo), measure.FormatHours(s.Usual.Hi), s.Cooks)
 	}
 	switch {
+	case s.Since.IsZero():
+	case s.Now && was.Between:
+		s.Says = fmt.Sprintf("In the stall, level %s; %s.", was, whose)
 	case s.Now:
-		s.Says = fmt.Sprintf("In the stall for %s; %s.", measure.FormatHours(s.Lasted), whose)
-	case !s.Since.IsZero():
-		s.Says = fmt.Sprintf("The stall lasted %s; %s.", measure.FormatHours(s.Lasted), whose)
+		s.Says = fmt.Sprintf("In the stall for %s; %s.", was, whose)
+	case was.Between:
+		s.Says = fmt.Sprintf("The stall was %s; %s.", was, whose)
+	default:
+		s.Says = fmt.Sprintf("The stall lasted %s; %s.", was, whose)
 	}
 	return s
 }
@@ -68,11 +70,6 @@ func (f *Forecaster) stall(j *model.State, now time.Time) Stall {
 // for none.
 func longestStall(c *journal.Cook) float64 {
 	end, _ := c.Finish()
-	longest := 0.0
-	for p := range max(1, len(c.Pieces)) {
-		if _, d, ok := c.Stall(p, end); ok {
-			longest = math.Max(longest, d.Hours())
-		}
-	}
-	return longest
+	s, _ := c.LongestStall(end)
+	return s.Lasted().Hours()
 }

@@ -271,38 +271,32 @@ func between(c *journal.Cook, from, to journal.Act) Value {
 	return number(b.Sub(a).Hours(), ok && done && !b.Before(a))
 }
 
-// firstStall is the stall of the piece that stalled first.
-func firstStall(c *journal.Cook) (from time.Time, lasted time.Duration, ok bool) {
+// Stall returns the longest stall of a cook, so far where it runs.
+func Stall(c *journal.Cook) (s journal.Stall, ok bool) {
 	off, done := c.Finish()
 	if !done {
 		off, _ = c.LastEntry()
 	}
-	for i := range c.Pieces {
-		f, l, found := c.Stall(i, off)
-		if found && (!ok || f.Before(from)) {
-			from, lasted, ok = f, l, true
-		}
-	}
-	return from, lasted, ok
+	return c.LongestStall(off)
 }
 
 func stallFrom(c *journal.Cook) Value {
-	from, _, ok := firstStall(c)
+	s, ok := Stall(c)
 	on, started := c.OnAt()
-	return number(from.Sub(on).Hours(), ok && started)
+	return number(s.From.Sub(on).Hours(), ok && started)
 }
 
 func stallLasted(c *journal.Cook) Value {
-	_, lasted, ok := firstStall(c)
-	return number(lasted.Hours(), ok)
+	s, ok := Stall(c)
+	return number(s.Lasted().Hours(), ok)
 }
 
 func stallPit(c *journal.Cook) Value {
-	from, lasted, ok := firstStall(c)
+	s, ok := Stall(c)
 	if !ok {
 		return Value{}
 	}
-	return number(MeanPit(c, from, from.Add(lasted)))
+	return number(MeanPit(c, s.From, s.To))
 }
 
 func wrapKinds(c *journal.Cook) Value {

@@ -58,7 +58,7 @@ type core struct {
 	reading
 	piece string
 	off   bool
-	stall time.Duration // so far; 0: it does not stall
+	stall journal.Stall // so far, where it stands
 }
 
 // reckon works out the state of a cook as it was at now, expected to go as f
@@ -94,7 +94,7 @@ func reckon(l backend.Loaded, f backend.Forecast, before curve.Thinned) *state {
 		p.off = st.Stage >= journal.TakenOff
 		s.bare = append(s.bare, st.Stage == journal.Cooking)
 		if st.Stalling {
-			_, p.stall, _ = c.Stall(i, now)
+			p.stall, _ = c.Stall(i, now)
 		}
 		s.cores = append(s.cores, p)
 	}

@@ -197,8 +197,8 @@ func (s *Screen) coreThing() thing {
 	if p.moving {
 		words = append(words, layout.Tie(measure.FormatDifference(p.rate, 1, st.units)+"/h"))
 	}
-	if p.stall > 0 {
-		words = append(words, layout.Tie("stall "+measure.FormatDuration(p.stall)))
+	if p.stall.Standing {
+		words = append(words, layout.Tie("stall "+p.stall.String()))
 		if st.Forecast.Stall != "" {
 			words = append(words, layout.Tie(st.Forecast.Stall))
 		}
