@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"os"
-	"strconv"
 	"strings"
 	"testing"
 
@@ -12,12 +11,11 @@ import (
 )
 
 // TestPlantedScores asks journals whose scores follow a known law, from their
-// first cooks on: ASHBOOK_PLANTED=FROM:TO gives other seeds.
+// first cooks on: ASHBOOK_PLANTED=FROM:TO, or wide:FROM:TO, gives other seeds.
 func TestPlantedScores(t *testing.T) {
-	from, to := uint64(1), uint64(9)
-	if a, b, ok := strings.Cut(os.Getenv("ASHBOOK_PLANTED"), ":"); ok {
-		from, _ = strconv.ParseUint(a, 10, 64)
-		to, _ = strconv.ParseUint(b, 10, 64)
+	journals, which, err := planted.Asked(os.Getenv("ASHBOOK_PLANTED"), 8)
+	if err != nil {
+		t.Fatal(err)
 	}
 	type causes struct {
 		column, word, base string
@@ -40,8 +38,7 @@ func TestPlantedScores(t *testing.T) {
 	for _, n := range []int{12, 20, 35, 60} {
 		lines, held, told, right, nothing, alarms := 0, 0, 0, 0, 0, 0
 		size, truth := 0.0, 0.0
-		for seed := from; seed < to; seed++ {
-			j := planted.Generate(seed)
+		for _, j := range journals {
 			cooks, err := j.Read()
 			if err != nil {
 				t.Fatal(err)
@@ -97,5 +94,5 @@ func TestPlantedScores(t *testing.T) {
 			t.Errorf("first %d cooks: %s", n, rows[len(rows)-1])
 		}
 	}
-	t.Logf("seeds %d to %d\n%s", from, to, strings.Join(rows, "\n"))
+	t.Logf("%s\n%s", which, strings.Join(rows, "\n"))
 }

@@ -5,7 +5,6 @@ import (
 	"math"
 	"os"
 	"slices"
-	"strconv"
 	"strings"
 	"testing"
 
@@ -76,19 +75,17 @@ type score struct{ there, told, right, plain, plainRight, asked, held, heldTold,
 // strong is the least effect of a law that counts as one to be found, ln.
 const strong = .06
 
-// TestPlanted asks journals of a known law: ASHBOOK_PLANTED=FROM:TO gives other
-// seeds than the few of every run.
+// TestPlanted asks journals of a known law: ASHBOOK_PLANTED=FROM:TO, or
+// wide:FROM:TO, gives other seeds than the few of every run.
 func TestPlanted(t *testing.T) {
-	from, to := uint64(1), uint64(4)
-	if a, b, ok := strings.Cut(os.Getenv("ASHBOOK_PLANTED"), ":"); ok {
-		from, _ = strconv.ParseUint(a, 10, 64)
-		to, _ = strconv.ParseUint(b, 10, 64)
+	journals, which, err := planted.Asked(os.Getenv("ASHBOOK_PLANTED"), 3)
+	if err != nil {
+		t.Fatal(err)
 	}
 	by := map[string]*score{}
 	all := &score{}
 	nulls, alarms, zeros, zeroAlarms, likelyWrong, likely := 0, 0, 0, 0, 0, 0
-	for seed := from; seed < to; seed++ {
-		j := planted.Generate(seed)
+	for _, j := range journals {
 		cooks, err := j.Read()
 		if err != nil {
 			t.Fatal(err)
@@ -194,5 +191,5 @@ func TestPlanted(t *testing.T) {
 		row(pc.name, by[pc.name])
 	}
 	row("all", all)
-	t.Logf("seeds %d to %d\n%s\nlikely %d, wrong sign %d; of %d things that do nothing %d told; of %d causes of no effect %d told", from, to, strings.Join(rows, "\n"), likely, likelyWrong, nulls, alarms, zeros, zeroAlarms)
+	t.Logf("%s\n%s\nlikely %d, wrong sign %d; of %d things that do nothing %d told; of %d causes of no effect %d told", which, strings.Join(rows, "\n"), likely, likelyWrong, nulls, alarms, zeros, zeroAlarms)
 }

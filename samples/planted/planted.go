@@ -11,6 +11,10 @@
 // with terms drawn anew for every journal; wrap, lids, pan and which pit do
 // nothing at all in some. Wood, supplier, rub, fuel, salt, air and wind never do
 // anything to the time. Scores are another sum: ScoreLaw.
+//
+// Generate and Wide draw from two families: Wide has effects from nearly nothing
+// to twice as large, brisket too, luck with long tails, and people who wrap what
+// is heavy.
 package planted
 
 import (
@@ -65,6 +69,25 @@ type Journal struct {
 	Pits  [2]string
 }
 
+// Asked makes the journals that text names, "FROM:TO" of Generate or
+// "wide:FROM:TO" of Wide; without text those up to few of Generate.
+func Asked(text string, few uint64) (journals []Journal, name string, err error) {
+	from, to, of := uint64(1), few+1, Generate
+	if text != "" {
+		seeds, wide := strings.CutPrefix(text, "wide:")
+		if wide {
+			of = Wide
+		}
+		if _, err := fmt.Sscanf(seeds, "%d:%d", &from, &to); err != nil {
+			return nil, "", fmt.Errorf("journals %q: FROM:TO or wide:FROM:TO expected", text)
+		}
+	}
+	for seed := from; seed < to; seed++ {
+		journals = append(journals, of(seed))
+	}
+	return journals, fmt.Sprintf("journals %s, %d to %d", text, from, to), nil
+}
+
 // Read parses the cooks as a journal does.
 func (j *Journal) Read() ([]journal.Cook, error) {
 	var out []journal.Cook
@@ -106,20 +129,57 @@ func draw(r *rand.Rand) Law {
 	return l
 }
 
+// drawWide makes a law of the other family (chosen: beyond both ends of draw).
+func drawWide(r *rand.Rand) Law {
+	l := Law{
+		Base: math.Log(7 + 11*r.Float64()), Weight: .05 + .8*r.Float64(), Pit: -.02 - .33*r.Float64(),
+		Lid: maybe(r, .3, .004, .05), Pan: sign(r) * maybe(r, .5, .02, .2), Which: sign(r) * maybe(r, .5, .03, .3),
+		Thick: r.Float64(), Off: .002 + .04*r.Float64(), Start: -.012 * r.Float64(), Noise: .04 + .14*r.Float64(),
+	}
+	foil := maybe(r, .3, -.5, -.05)
+	l.Wrap = map[string]float64{"none": 0, "foil": foil, "paper": foil * r.Float64()}
+	return l
+}
+
 // Generate makes a journal of 15 to 60 cooks; the same seed gives the same.
 func Generate(seed uint64) Journal {
 	r := rand.New(rand.NewPCG(seed, 0x706c616e746564))
-	tastes := newTable(rand.New(rand.NewPCG(seed, 0x656174657273)))
-	j := Journal{Law: draw(r), Pits: [2]string{"barrel", "stone"}}
-	j.Law.Scores = tastes.laws
+	law := draw(r)
 	n := 15 + r.IntN(46)
 	habit := habits{
+		cut: "pork shoulder", shape: shoulder, kgSpread: .22, pitSpread: 5,
 		kg: 3 + 1.5*r.Float64(), aim: 106 + 14*r.Float64(), wrap: []string{"none", "none", "foil", "foil", "paper"},
 		pan: .3 + .4*r.Float64(), other: .25 + .35*r.Float64(), lids: 2 + 5*r.Float64(), measures: r.Float64() < .5, plans: r.Float64() < .5,
 	}
 	if r.Float64() < .4 {
 		habit.wrap = []string{"none", "foil"}
 	}
+	return generate(seed, r, law, n, habit, false)
+}
+
+// Wide makes a journal of the other family.
+func Wide(seed uint64) Journal {
+	r := rand.New(rand.NewPCG(seed, 0x77696465))
+	law := drawWide(r)
+	n := 15 + r.IntN(46)
+	habit := habits{
+		cut: "pork shoulder", shape: shoulder, kgSpread: .1 + .25*r.Float64(), pitSpread: 3 + 6*r.Float64(), longTails: r.Float64() < .5, wrapsHeavy: r.Float64() < .5,
+		kg: 2.5 + 3*r.Float64(), aim: 100 + 28*r.Float64(), wrap: []string{"none", "none", "paper", "paper", "foil"},
+		pan: .15 + .7*r.Float64(), other: .15 + .7*r.Float64(), lids: 1 + 8*r.Float64(), measures: r.Float64() < .3, plans: r.Float64() < .3,
+	}
+	if r.Float64() < .5 {
+		habit.wrap = []string{"none", "foil", "foil"}
+	}
+	if r.Float64() < .5 {
+		habit.cut, habit.shape, habit.kg = "beef brisket", brisket, habit.kg+1.5
+	}
+	return generate(seed, r, law, n, habit, true)
+}
+
+func generate(seed uint64, r *rand.Rand, law Law, n int, habit habits, wide bool) Journal {
+	tastes := newTable(rand.New(rand.NewPCG(seed, 0x656174657273)), wide)
+	j := Journal{Law: law, Pits: [2]string{"barrel", "stone"}}
+	j.Law.Scores = tastes.laws
 	day := time.Date(2021, 3, 6, 0, 0, 0, 0, time.UTC)
 	for range n {
 		day = day.AddDate(0, 0, 7+r.IntN(30))
@@ -130,9 +190,28 @@ func Generate(seed uint64) Journal {
 
 // habits are how the person of a journal cooks.
 type habits struct {
+	cut                       string
+	shape                     float64 // kg/m³ of a cube as thick as the cut
 	kg, aim, pan, other, lids float64
+	kgSpread, pitSpread       float64 // ln; K
 	wrap                      []string
 	measures, plans           bool
+	longTails                 bool // of the luck: Student's t of 4 degrees, of the same spread
+	wrapsHeavy                bool // and leaves what is light bare
+}
+
+// luck is noise of spread 1.
+func (h *habits) luck(r *rand.Rand) float64 {
+	z := r.NormFloat64()
+	if h.longTails {
+		sum := 0.0
+		for range 4 {
+			x := r.NormFloat64()
+			sum += x * x
+		}
+		z *= math.Sqrt(2 / sum)
+	}
+	return z
 }
 
 // unnotedShare of cooks have a cause that nobody wrote down.
@@ -141,12 +220,15 @@ const unnotedShare = .12
 func (j *Journal) cook(r *rand.Rand, day time.Time, h *habits, eaters *table) Cook {
 	l := &j.Law
 	c := Cook{ID: day.Format(time.DateOnly) + "-supper", Noted: map[string]float64{}}
-	c.Kg = math.Round(10*h.kg*math.Exp(.22*r.NormFloat64())) / 10
-	c.PitC = h.aim + 5*r.NormFloat64()
+	c.Kg = math.Round(10*h.kg*math.Exp(h.kgSpread*r.NormFloat64())) / 10
+	c.PitC = h.aim + h.pitSpread*r.NormFloat64()
 	c.OffC = math.Round(93 + 1.6*r.NormFloat64())
 	c.StartC = float64(3 + r.IntN(9))
 	c.Lids = int(h.lids * 2 * r.Float64())
 	c.WrapKind = h.wrap[r.IntN(len(h.wrap))]
+	if h.wrapsHeavy && c.Kg < .8*h.kg {
+		c.WrapKind = "none"
+	}
 	c.PanKind, c.PitName = "none", j.Pits[0]
 	if r.Float64() < h.pan {
 		c.PanKind = "hot"
@@ -167,7 +249,7 @@ func (j *Journal) cook(r *rand.Rand, day time.Time, h *habits, eaters *table) Co
 	if c.PitName == j.Pits[1] {
 		c.Noted["which pit"] = l.Which
 	}
-	c.Noise = l.Noise * r.NormFloat64()
+	c.Noise = l.Noise * h.luck(r)
 	if thick := l.Thick * math.Log(ratio); h.measures {
 		c.Noted["thickness"], c.Ratio = thick, ratio
 	} else {
@@ -203,18 +285,22 @@ func course(u, end, slow float64) float64 {
 // lastKelvins are those of the core that take as long as the law gives to them.
 const lastKelvins = 6.0
 
-// thickness is what a block of the shape of a shoulder has for its weight, m.
-func thickness(kg float64) float64 { return math.Cbrt(kg / (1060 * .8 * 1.6 * 2.3)) }
+// Blocks of the shape of a cut: density, share of the block filled, width and
+// length over thickness.
+const (
+	shoulder = 1060 * .8 * 1.6 * 2.3
+	brisket  = 1060 * .62 * 3.0 * 4.6
+)
 
 // write sets the cook down as its person would have: nobody writes the law.
 func (c *Cook) write(r *rand.Rand, day time.Time, h *habits, ratio, off float64, eaters *table) {
 	var b strings.Builder
 	pick := func(words ...string) string { return words[r.IntN(len(words))] }
 	put := func(format string, a ...any) { fmt.Fprintf(&b, format+"\n", a...) }
-	put("---\nashbook: 1\ntitle: Supper\ncut: pork shoulder\npieces:")
+	put("---\nashbook: 1\ntitle: Supper\ncut: %s\npieces:", h.cut)
 	thick := ""
 	if h.measures {
-		thick = fmt.Sprintf(", thick: %.1f cm", 100*ratio*thickness(c.Kg))
+		thick = fmt.Sprintf(", thick: %.1f cm", 100*ratio*math.Cbrt(c.Kg/h.shape))
 	}
 	put("  - {raw: %.1f kg, trimmed: %.1f kg%s, core: %.0f °C}", c.Kg*1.05, c.Kg, thick, c.StartC)
 	c.Supplier = pick("north hall", "south hall")

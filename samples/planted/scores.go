@@ -13,7 +13,7 @@ import (
 //	severity of the eater + noise of the answer
 //
 // rounded. Paper, rub, salt, fuel and which pit do nothing. Each effect is
-// nothing at all in half of the journals.
+// nothing at all in half of the journals, of Wide in three of ten.
 type ScoreLaw struct {
 	Base     float64
 	Foil     float64 // rather than none
@@ -38,13 +38,19 @@ type table struct {
 	names    []string
 }
 
-func newTable(r *rand.Rand) *table {
+// newTable draws the eaters and the laws, wide from nearly nothing to larger.
+func newTable(r *rand.Rand, wide bool) *table {
 	t := &table{r: r, severity: map[string]float64{}, names: []string{"EA", "EB", "EC", "ED", "EE"}}
 	for _, n := range t.names {
 		t.severity[n] = .7 * r.NormFloat64()
 	}
 	for i := range t.laws {
-		effect := func(most float64) float64 { return sign(r) * maybe(r, .5, .3*most, most) }
+		effect := func(most float64) float64 {
+			if wide {
+				return sign(r) * maybe(r, .3, .1*most, 1.4*most)
+			}
+			return sign(r) * maybe(r, .5, .3*most, most)
+		}
 		t.laws[i] = ScoreLaw{
 			Base: 5.5 + r.Float64(), Foil: effect(1.5), Supplier: effect(1.2), Wood: effect(1), Pan: effect(1), Off: effect(.3), Luck: .3 + .4*r.Float64(),
 		}
