@@ -1,7 +1,6 @@
 package report
 
 import (
-	"math"
 	"strings"
 
 	"ashbook/journal"
@@ -24,12 +23,7 @@ func effects(r drivers.Report, s journal.Settings) []page.Figure {
 		if !c.Reads.Told() || len(c.Lines) == 0 {
 			continue
 		}
-		l := c.Lines[0]
-		for _, other := range c.Lines[1:] {
-			if math.Abs(other.Effect) > math.Abs(l.Effect) {
-				l = other
-			}
-		}
+		l := c.Largest()
 		cloud := page.Series{Name: "one cook"}
 		for _, p := range l.Points {
 			at, _ := c.Column.Kind.In(p.X, s.Units)

@@ -1,7 +1,6 @@
 package report
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -29,7 +28,7 @@ func Matters(r drivers.Report, s journal.Settings) page.Page {
 		if r.Target == drivers.Time {
 			rest = append([]string{"Each line is the whole effect on the time, on a cook of yours of middle length: what the physics expects and what your cooks say of it."}, rest...)
 		}
-		rest = append(slices.Clone(rest), fmt.Sprintf("%sThe range holds 8 in 10. Cooks: with it and without, or above and below the middle of its range. More cooks: so many, half each way, would settle an effect of that size.", unitWord(r.Target)))
+		rest = append(slices.Clone(rest), fmt.Sprintf("%sThe range holds 8 in 10. Cooks: with it and without, or above and below the middle of its range. To settle: so many more cooks, half each way, would tell an effect of that size from none.", unitWord(r.Target)))
 	}
 	p.Add(page.Section{Lines: rest})
 	for _, f := range effects(r, s) {
@@ -50,64 +49,71 @@ func Matters(r drivers.Report, s journal.Settings) page.Page {
 // read at a glance).
 const mostVerdicts = 3
 
-// verdictOf is the largest likely effects in one sentence; empty without any.
+// verdictOf is the largest likely effects in one sentence, or those that may be
+// where none is likely; empty without any.
 func verdictOf(r drivers.Report) string {
-	var likely []string
-	for _, c := range r.Candidates {
-		if c.Reads != drivers.Likely || len(c.Lines) == 0 || c.Column.Name == frame.Cut || len(likely) == mostVerdicts {
-			continue
+	told := func(reads drivers.Reads) string {
+		var out []string
+		for _, c := range r.Candidates {
+			if c.Reads == reads && c.Column.Name != frame.Cut && len(out) < mostVerdicts {
+				l := c.Largest()
+				out = append(out, c.Column.Name+", "+l.Change+": "+inWords(r.Target, l.Effect))
+			}
 		}
-		l := slices.MaxFunc(c.Lines, func(a, b drivers.Line) int { return cmp.Compare(math.Abs(a.Effect), math.Abs(b.Effect)) })
-		likely = append(likely, c.Column.Name+", "+l.Change+": "+inWords(r.Target, l.Effect))
+		return strings.Join(out, "; ")
 	}
-	if len(likely) == 0 {
-		return ""
+	if likely := told(drivers.Likely); likely != "" {
+		return upperFirst(likely) + "."
 	}
-	return upperFirst(strings.Join(likely, "; ")) + "."
+	if maybe := told(drivers.Maybe); maybe != "" {
+		return "Nothing is likely yet. It may be " + maybe + "."
+	}
+	return ""
 }
 
 // candidates are told from likely to little, on one scale.
 func candidates(p *page.Page, r drivers.Report) page.Table {
 	t := page.Table{Columns: []page.Column{
 		{}, {Title: "effect", Right: true}, {Draws: page.Ranges, Ends: direction(r.Target)}, {Title: "80 % range", Right: true, Gives: 1},
-		{Title: "cooks", Right: true}, {Title: "more cooks", Right: true, Gives: 2},
+		{Title: "cooks", Right: true}, {Title: "to settle", Right: true, Gives: 2},
 	}}
+	noted := map[string]bool{}
 	for _, reads := range []drivers.Reads{drivers.Likely, drivers.Maybe, drivers.CannotTell, drivers.Little} {
-		parted := false
+		heading := page.Row{Heading: upperFirst(reads.String())}
 		for _, c := range r.Candidates {
-			if c.Reads != reads {
-				continue
+			for _, l := range c.Lines {
+				if l.Reads != reads {
+					continue
+				}
+				if heading.Heading != "" {
+					t.Rows, heading = append(t.Rows, heading), page.Row{}
+				}
+				row := change(r, c, l)
+				if !noted[c.Column.Name] {
+					row.Cells[0] += candidateNotes(p, r, c)
+					noted[c.Column.Name] = true
+				}
+				t.Rows = append(t.Rows, row)
 			}
-			if !parted {
-				t.Rows, parted = append(t.Rows, page.Row{Heading: upperFirst(reads.String())}), true
-			}
-			t.Rows = append(t.Rows, changes(p, r, c)...)
 		}
 	}
 	return t
 }
 
-// changes are the rows of a candidate.
-func changes(p *page.Page, r drivers.Report, c drivers.Candidate) []page.Row {
-	var out []page.Row
-	for i, l := range c.Lines {
-		row := page.Row{
-			Cells: []string{
-				c.Column.Name + ": " + l.Change, inWords(r.Target, l.Effect), "", between(r.Target, l.Lo, l.Hi),
-				fmt.Sprintf("%d / %d", l.With, l.Without), "",
-			},
-			Span:  &page.Span{Low: l.Lo, At: l.Effect, High: l.Hi, Unsure: !c.Reads.Told()},
-			Rests: restsOfEffect(r, c, l),
-		}
-		if i == 0 {
-			row.Cells[0] += candidateNotes(p, r, c)
-			if c.More > 0 && (c.Reads == drivers.CannotTell || c.Reads == drivers.Maybe) {
-				row.Cells[5] = fmt.Sprintf("%d for %s", c.More, strings.TrimLeft(bare(r.Target, c.For), "+−"))
-			}
-		}
-		out = append(out, row)
+// change is the row of one change.
+func change(r drivers.Report, c drivers.Candidate, l drivers.Line) page.Row {
+	row := page.Row{
+		Cells: []string{
+			c.Column.Name + ": " + l.Change, inWords(r.Target, l.Effect), "", between(r.Target, l.Lo, l.Hi),
+			fmt.Sprintf("%d / %d", l.With, l.Without), "",
+		},
+		Span:  &page.Span{Low: l.Lo, At: l.Effect, High: l.Hi, Unsure: !l.Reads.Told()},
+		Rests: restsOfEffect(r, c, l),
 	}
-	return out
+	if l.More > 0 {
+		row.Cells[5] = fmt.Sprintf("%s: %d more", strings.TrimLeft(effect(r.Target, l.For), "+−"), l.More)
+	}
+	return row
 }
 
 func candidateNotes(p *page.Page, r drivers.Report, c drivers.Candidate) string {

@@ -233,7 +233,7 @@ func TestGuess(t *testing.T) {
 	over := weigh(t, all(cooks), drivers.Time, drivers.Options{Engine: drivers.Engine(forecast.Untaught(nil, journal.Settings{}))})
 	for _, c := range []struct{ prose, words, want string }{
 		{"Sixteen hours. Must be the cherry!", "", "“Must be the cherry!” Over your 52 cooks, wood, cherry instead of oak: "},
-		{"", "late, I reckon the wind", "“late, I reckon the wind” Over your 52 cooks, wind, per 5 m/s: "},
+		{"", "late, I reckon the wind", "“late, I reckon the wind” Over your 52 cooks, wind, 5 m/s more: "},
 		{"It may be the pan. Good bark.", "", "“It may be the pan.” Over your 52 cooks, water pan, hot instead of none: "},
 		{"Probably nothing", "", "“Probably nothing”"},
 		{"Paper because SD asked. The wind was high.", "off to bed", ""},

@@ -45,40 +45,31 @@ func Why(cmpn baseline.Comparison, acc attribution.Account, over drivers.Report,
 }
 
 // minutes is the account as a sum: from the other cook, line by line, to this
-// one, each line also as a bar. Where the lines are in doubt by more than that
-// they are told to five minutes, and what this leaves is not explained: the sum
-// as printed is exact.
+// one, each line also as a bar; the sum as printed is exact.
 func minutes(a attribution.Account, this string, cmpn baseline.Comparison, s journal.Settings) page.Table {
 	t := page.Table{Columns: []page.Column{{}, {Draws: page.Falls, Ends: [2]string{"early", "late"}}, {Right: true}, {}}}
 	if !a.Known {
 		return t
 	}
-	step := a.Step()
-	round := func(minutes float64) float64 { return step * math.Round(minutes/step) }
 	whole := func(name string, h float64) {
 		t.Rows = append(t.Rows, page.Row{Cells: []string{name, "", measure.FormatHours(h), ""}, Rests: resting(a)})
 	}
 	line := func(l attribution.Line, minutes float64) {
 		row := page.Row{Cells: []string{l.Says, "", measure.FormatSigned(minutes / 60), ""}, Span: &page.Span{Low: minutes - l.Doubt, At: minutes, High: minutes + l.Doubt}}
 		row.Rests = restsOfCause(l.Cause, cmpn, s.Units)
-		if d := round(l.Doubt); d > 0 {
+		if d := a.Round(l.Doubt); d > 0 {
 			row.Cells[3] = "± " + measure.FormatHours(d/60)
 			row.Rests = append([]string{fmt.Sprintf("8 in 10 that it is between %s and %s.", measure.FormatSigned((minutes-d)/60), measure.FormatSigned((minutes+d)/60))}, row.Rests...)
 		}
 		t.Rows = append(t.Rows, row)
 	}
-	// What took so long is known to the minute; what would have is not.
-	took := math.Round(60 * a.Took)
-	from := math.Round(60 * a.From)
-	left := took - from
-	whole(a.Against, from/60)
+	whole(a.Against, math.Round(60*a.From)/60)
 	for _, l := range a.Lines {
-		line(l, round(l.Minutes))
-		left -= round(l.Minutes)
+		line(l, a.Round(l.Minutes))
 	}
-	line(a.Unexplained, left)
+	line(a.Unexplained, a.Left())
 	t.Rows = append(t.Rows, page.Row{Rule: true})
-	whole(this, took/60)
+	whole(this, math.Round(60*a.Took)/60)
 	return t
 }
 
@@ -129,7 +120,7 @@ func lead(cmpn baseline.Comparison, acc attribution.Account) []string {
 	case acc.Known && acc.Planned:
 		out[0] += fmt.Sprintf("; by its plan, as your cooks go, it would have taken %s.", measure.FormatHours(acc.From))
 	case acc.Known && acc.Usual:
-		out[0] += fmt.Sprintf("; %s: such a cook would take %s.", acc.Against, measure.FormatHours(acc.From))
+		out[0] += fmt.Sprintf("; %s, would have taken %s.", acc.Against, measure.FormatHours(acc.From))
 	case acc.Known:
 		out[0] += fmt.Sprintf(", against %s (%s).", measure.FormatHours(acc.From), acc.Against)
 	case cmpn.Chosen:
@@ -253,7 +244,7 @@ func guessed(c *journal.Cook, over drivers.Report) page.Section {
 				continue
 			}
 			out.Lines = append(out.Lines, fmt.Sprintf("Over your %s, %s, %s: %s, 8 in 10 within %s; %s.", measure.Count(over.Cooks, "cook"), cand.Column.Name,
-				l.Change, inWords(over.Target, l.Effect), between(over.Target, l.Lo, l.Hi), cand.Reads))
+				l.Change, inWords(over.Target, l.Effect), between(over.Target, l.Lo, l.Hi), l.Reads))
 			break
 		}
 	}

@@ -96,7 +96,7 @@ func Explain(ctx context.Context, c *journal.Cook, all []journal.Cook, w model.C
 	a.From = math.Round(60*a.From) / 60 // as it is printed, so that what is said of it agrees
 	a.Known = true
 	a.fill(shares, whole.Mean(), sd, w)
-	a.verdict(t)
+	a.verdict(math.Hypot(t.Scatter, sd))
 	a.words()
 	return a, nil
 }
@@ -147,7 +147,7 @@ func (a *Account) held(this drivers.Row, others []journal.Cook, opt Options) dri
 	switch len(like) {
 	case 0:
 		a.Against, a.Usual = "what the physics gives such a cook", false
-		a.Says = append(a.Says, "No plan, and no other finished cook of the cut: it is held against the physics alone.")
+		a.Says = append(a.Says, "No plan, and no other finished cook of the cut: it is held against the physics alone, which is far off for many cooks.")
 		return this
 	case 1:
 		a.Against = "your one other " + c.Cut
@@ -245,18 +245,19 @@ func (a *Account) fill(shares []drivers.Share, told, sd float64, w model.Context
 }
 
 // How many lines always stand on their own, however wide their doubt, and the least
-// minutes of one (chosen: no one plans by less).
+// minutes of one (chosen: no one plans by less); how many small things are named.
 const (
 	alwaysTold = 2
 	smallest   = 3.0
+	mostSmall  = 3
 )
 
 // Minutes are rounded to fine, and to coarse where a line is uncertain by more than
 // twice coarse (chosen).
 const fine, coarse = 1.0, 5.0
 
-// Step is what the minutes of an account are rounded to, min.
-func (a *Account) Step() float64 {
+// step is what the minutes of an account are rounded to, min.
+func (a *Account) step() float64 {
 	for _, l := range append(slices.Clone(a.Lines), a.Unexplained) {
 		if l.Doubt > 2*coarse {
 			return coarse
@@ -265,13 +266,29 @@ func (a *Account) Step() float64 {
 	return fine
 }
 
+// Round brings minutes to the step of an account.
+func (a *Account) Round(minutes float64) float64 {
+	step := a.step()
+	return step * math.Round(minutes/step)
+}
+
+// Left is what the rounded lines leave to be explained, in whole minutes: so that
+// a sum of what is printed is exact.
+func (a *Account) Left() float64 {
+	left := math.Round(60*a.Took) - math.Round(60*a.From)
+	for _, l := range a.Lines {
+		left -= a.Round(l.Minutes)
+	}
+	return left
+}
+
 // gather puts the lines in order; those shorter than their own doubt go into
 // one, so that the sum stays whole.
 func (a *Account) gather() {
 	slices.SortStableFunc(a.Lines, func(x, y Line) int { return cmp.Compare(math.Abs(y.Minutes), math.Abs(x.Minutes)) })
 	var kept []Line
 	var names []string
-	small := Line{Cause: "small things"}
+	small := Line{Cause: smallThings}
 	for i, l := range a.Lines {
 		if !slices.Contains(a.same, l.Cause) && math.Abs(l.Minutes) >= smallest && (i < alwaysTold || math.Abs(l.Minutes) >= l.Doubt) {
 			kept = append(kept, l)
@@ -282,7 +299,10 @@ func (a *Account) gather() {
 		small.Doubt = math.Hypot(small.Doubt, l.Doubt)
 	}
 	if len(names) > 0 {
-		small.Says = "small things: " + strings.Join(names, "; ")
+		small.Says = smallThings + ": " + strings.Join(names[:min(len(names), mostSmall)], "; ")
+		if more := len(names) - mostSmall; more > 0 {
+			small.Says += fmt.Sprintf(" and %d more", more)
+		}
 		kept = append(kept, small)
 	}
 	a.Lines = kept

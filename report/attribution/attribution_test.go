@@ -210,8 +210,8 @@ func TestWhatIsMissing(t *testing.T) {
 		{gap, others, true, "2 core readings, none between 15:30 and 01:54"},
 		{light, others, true, "heaviest piece"},
 		{raised, others, true, "The pit was raised on the way"},
-		{long, others, true, "longer than your usual pork shoulder, 3 cooks; most of it has no cause in your notes."},
-		{long, others, true, "look for a cause that is not in the notes"},
+		{long, others, true, "longer than your usual pork shoulder, 3 cooks; hardly any of it has a cause in your notes."},
+		{long, others, true, "Look for a cause that is not in the notes"},
 	} {
 		a := explained(t, &c.cook, c.past, w, Options{Usual: len(c.past) > 2})
 		sound(t, a)

@@ -55,11 +55,6 @@ func (l Line) short() string {
 	return l.Says
 }
 
-// signed prints minutes to a step.
-func signed(minutes, step float64) string {
-	return measure.FormatSigned(step * math.Round(minutes/step) / 60)
-}
-
 // Chosen for the sentence: cooks of the same length differ by less than
 // alikeMinutes; a cause in it makes at least aPart of the difference.
 const (
@@ -68,43 +63,62 @@ const (
 	mostNamed    = 2
 )
 
-// verdict puts the whole into one sentence.
-func (a *Account) verdict(t *drivers.Times) {
-	by := 60 * (a.Took - a.From)
+// smallThings is the cause of the line that gathers them.
+const smallThings = "small things"
+
+// verdict puts the whole into one sentence; spread is how far a cook falls from
+// what is expected, ln, one standard deviation.
+func (a *Account) verdict(spread float64) {
+	by, rest := 60*(a.Took-a.From), a.Unexplained.Minutes
+	alike := math.Abs(by) < alikeMinutes
 	way := "longer than"
 	if by < 0 {
 		way = "shorter than"
 	}
-	if math.Abs(by) < alikeMinutes {
-		a.Verdict = fmt.Sprintf("About as long as %s.", a.Against)
-		return
-	}
 	var named []string
 	for _, l := range a.Lines {
-		if l.Minutes/by >= aPart && l.Cause != "small things" && len(named) < mostNamed {
-			named = append(named, fmt.Sprintf("%s (%s)", l.short(), signed(l.Minutes, a.Step())))
+		part := l.Minutes/by >= aPart
+		if alike {
+			part = math.Abs(l.Minutes) >= 2*alikeMinutes && math.Abs(l.Minutes) >= l.Doubt
+		}
+		if part && l.Cause != smallThings && len(named) < mostNamed {
+			named = append(named, fmt.Sprintf("%s (%s)", l.short(), measure.FormatSigned(a.Round(l.Minutes)/60)))
 		}
 	}
-	a.Verdict = fmt.Sprintf("%s %s %s", measure.FormatHours(math.Abs(by)/60), way, a.Against)
-	if len(named) > 0 {
-		a.Verdict += ": " + strings.Join(named, " and ")
+	list := strings.Join(named, " and ")
+	switch {
+	case alike && list == "":
+		a.Verdict = fmt.Sprintf("About as long as %s.", a.Against)
+	case alike:
+		a.Verdict = fmt.Sprintf("About as long as %s, in spite of %s.", a.Against, list)
+	default:
+		a.Verdict = fmt.Sprintf("%s %s %s", measure.FormatHours(math.Abs(by)/60), way, a.Against)
+		if list != "" {
+			a.Verdict += ": " + list
+		}
+		left := measure.FormatHours(math.Abs(a.Left()) / 60)
+		switch share := rest / by; {
+		case share >= .9:
+			a.Verdict += "; hardly any of it has a cause in your notes"
+		case share >= .6:
+			a.Verdict += fmt.Sprintf("; most of it, %s, has no cause in your notes", left)
+		case share >= .25:
+			a.Verdict += fmt.Sprintf("; a part of it, %s, has no cause in your notes", left)
+		case share <= -.25:
+			a.Verdict += fmt.Sprintf("; something not in your notes took %s of that back", left)
+		}
+		a.Verdict += "."
 	}
-	switch share := a.Unexplained.Minutes / by; {
-	case share >= .6:
-		a.Verdict += "; most of it has no cause in your notes"
-	case share >= .25:
-		a.Verdict += "; a part of it has no cause in your notes"
-	case share <= -.6:
-		a.Verdict += "; something nobody noted took much of that back"
-	}
-	a.Verdict += "."
-	rest := a.Unexplained.Minutes
-	switch usual := 60 * a.Took * t.Scatter; {
+	usual := 60 * a.Took * spread
+	within := measure.FormatHours(usual / 60)
+	switch {
 	case math.Abs(rest) < alikeMinutes:
 	case math.Abs(rest) <= usual:
-		a.Says = append(a.Says, fmt.Sprintf("What is not explained is no more than luck: two in three of your cooks fall within %s of what is expected.", measure.FormatHours(usual/60)))
+		a.Says = append(a.Says, fmt.Sprintf("What is not explained is no more than luck: two in three such cooks fall within %s of what is expected.", within))
+	case math.Abs(rest) <= 2*usual:
+		a.Says = append(a.Says, fmt.Sprintf("What is not explained may be luck: two in three such cooks fall within %s of what is expected, and nearly all within twice that.", within))
 	default:
-		a.Says = append(a.Says, fmt.Sprintf("What is not explained is more than the %s within which two in three of your cooks fall: look for a cause that is not in the notes.", measure.FormatHours(usual/60)))
+		a.Says = append(a.Says, fmt.Sprintf("What is not explained is more than luck makes: nearly all such cooks fall within %s of what is expected. Look for a cause that is not in the notes.", measure.FormatHours(2*usual/60)))
 	}
 }
 

@@ -126,7 +126,7 @@ func calibrate(t testing.TB, n, journals int) (present, absent tally, by map[str
 				}
 				for _, a := range []*tally{side, by[key]} {
 					a.asked++
-					if r.Candidates[i].Reads.Told() {
+					if l.Reads.Told() {
 						a.told++
 					}
 					if !truth.mixed {

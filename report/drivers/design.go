@@ -39,7 +39,7 @@ var families = []string{frame.Pit, frame.Supplier, frame.Cut, frame.Rub, frame.W
 // one in the reader's unit.
 type step struct {
 	by, us float64 // us: for a reader of °F, lb and mph; 0: by
-	word   string  // empty: "per" and the change
+	word   string  // with %s for the change
 }
 
 // Units of the other system, in those of the columns.
@@ -53,11 +53,11 @@ const (
 // steps are the changes told of numbers (chosen: what a person might change).
 var steps = map[string]step{
 	frame.Pieces: {1, 0, "each further piece"}, frame.Spritzed: {1, 0, "each spritz"}, frame.LidOpened: {1, 0, "each lid opening"},
-	frame.Air: {10, 20 * fahrenheit, ""}, frame.Wind: {5, 10 * mph, ""}, frame.PitMean: {10, 20 * fahrenheit, ""},
-	frame.HeaviestPiece: {1, 2 * pound, ""}, frame.SaltRate: {5, 0, ""}, frame.CoreOn: {5, 10 * fahrenheit, ""},
-	frame.CoreOff: {5, 10 * fahrenheit, ""}, frame.Held: {2, 0, "per 2 h"}, frame.OnToOff: {4, 0, "per 4 h"},
-	frame.ThickestPiece: {.01, .0254 / 2, ""},
-	frame.WoodMass:      {.1, 4 * ounce, ""}, frame.SaltedAhead: {12, 0, "per 12 h"},
+	frame.Air: {10, 20 * fahrenheit, "%s warmer"}, frame.Wind: {5, 10 * mph, "%s more"}, frame.PitMean: {10, 20 * fahrenheit, "%s hotter"},
+	frame.HeaviestPiece: {1, 2 * pound, "%s heavier"}, frame.SaltRate: {5, 0, "%s more"}, frame.CoreOn: {5, 10 * fahrenheit, "%s warmer"},
+	frame.CoreOff: {5, 10 * fahrenheit, "%s hotter"}, frame.Held: {2, 0, "2 h longer"}, frame.OnToOff: {4, 0, "4 h longer"},
+	frame.ThickestPiece: {.01, .0254 / 2, "%s thicker, same weight"},
+	frame.WoodMass:      {.1, 4 * ounce, "%s more"}, frame.SaltedAhead: {12, 0, "12 h longer"},
 }
 
 func (t Target) specs(units measure.System) []spec {
@@ -73,11 +73,9 @@ func (t Target) specs(units measure.System) []spec {
 			if units == measure.US && step.us > 0 {
 				s.step = step.us
 			}
-			if s.change == "" {
-				s.change = "per " + strings.Replace(strings.TrimPrefix(s.column.FormatDifference(s.step, units), "+"), ".0 ", " ", 1)
-			}
-			if n == thickness {
-				s.change += ", same weight"
+			if strings.Contains(s.change, "%s") {
+				by := strings.Replace(strings.TrimPrefix(s.column.FormatDifference(s.step, units), "+"), ".0 ", " ", 1)
+				s.change = fmt.Sprintf(s.change, by)
 			}
 		}
 		out = append(out, s)

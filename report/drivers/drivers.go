@@ -47,13 +47,19 @@ func (r Reads) Told() bool { return r <= Maybe }
 
 // Line is one change and what it does, in the unit of the target.
 type Line struct {
-	Change        string  // "foil instead of bare", "per +10 °C"
+	Change        string // "foil instead of bare", "10 °C hotter"
+	Reads         Reads
 	Effect        float64 // middle
 	Lo, Hi        float64 // 8 of 10
 	Expected      float64 // time: before the person's cooks were seen, by the physics
 	With, Without int     // cooks on each side: words with and without it, numbers above and below Middle
 	Middle        float64 // X of a point that parts the sides: the middle of the range of a number
 	Points        []Point // what the other candidates leave, for a picture
+	// More cooks, half each way, would settle an effect of the size For; 0 when it
+	// is settled.
+	More int
+	For  float64 // in the unit of the target
+	size float64 // of the effect over what most cooks differ by, in the unit of the target
 }
 
 // Point is one cook in the picture of one candidate.
@@ -67,15 +73,27 @@ type Point struct {
 type Candidate struct {
 	Column    frame.Column
 	Lines     []Line
-	Inclusion float64 // probability that it matters, 0 to 1
-	Reads     Reads
+	Inclusion float64  // probability that it matters, 0 to 1
+	Reads     Reads    // of its surest line
 	Known     int      // cooks that noted it
 	SameAs    []string // columns that changed with it always: nothing can tell them apart
 	Tangles   []Tangle
-	// More cooks like these, half each way, would settle an effect of the size
-	// For; 0 when it is settled.
-	More int
-	For  float64 // in the unit of the target
+}
+
+// Largest is the line told of the largest effect, of the surest.
+func (c *Candidate) Largest() Line {
+	return slices.MinFunc(c.Lines, func(a, b Line) int {
+		return cmp.Or(cmp.Compare(a.Reads, b.Reads), cmp.Compare(b.size, a.size), cmp.Compare(math.Abs(b.Effect), math.Abs(a.Effect)))
+	})
+}
+
+// More is how many more cooks, half each way, would settle all its lines.
+func (c *Candidate) More() int {
+	most := 0
+	for _, l := range c.Lines {
+		most = max(most, l.More)
+	}
+	return most
 }
 
 // Silent is something nothing can be said of, and why.
@@ -137,26 +155,38 @@ func alike(y []float64) bool { return slices.Max(y)-slices.Min(y) < 1e-9 }
 
 // fill turns what was found into what is told.
 func (r Report) fill(d *design, a answers, post bayes.Posterior) Report {
-	effects := make([]bayes.Combination, len(d.columns))
-	for k := range effects {
+	means := make([]float64, len(d.columns))
+	for k := range means {
 		x := make([]float64, len(d.columns))
 		x[k] = 1
-		effects[k] = post.Of(0, x)
+		effect := post.Of(0, x)
+		means[k] = effect.Mean()
 	}
-	t := r.Target
-	unit, rest := t.unit(r.Typical), d.residuals(a, effects)
-	r.Scatter = unit(post.Noise)
+	f := filler{d, &post, r.Target, r.Target.unit(r.Typical), d.residuals(a, means)}
+	r.Scatter = f.unit(post.Noise)
 	inclusion := d.inclusion(post)
-	for i, f := range d.fields {
-		r.Candidates = append(r.Candidates, f.candidate(inclusion[i], d, rest, effects, unit, t))
+	for i, field := range d.fields {
+		r.Candidates = append(r.Candidates, f.candidate(field, inclusion[i]))
 	}
 	d.tangle(r.Candidates)
 	r.Next = d.next(inclusion)
 	slices.SortStableFunc(r.Candidates, func(a, b Candidate) int {
+		if a.Reads.Told() && a.Reads == b.Reads {
+			return cmp.Compare(b.Largest().size, a.Largest().size)
+		}
 		return cmp.Or(cmp.Compare(a.Reads, b.Reads), cmp.Compare(b.Inclusion, a.Inclusion))
 	})
 	r.words()
 	return r
+}
+
+// filler turns fields into candidates.
+type filler struct {
+	*design
+	post *bayes.Posterior
+	t    Target
+	unit func(float64) float64 // of the answer in that of the target
+	rest []float64             // what all effects leave of each answer
 }
 
 // inclusion[k] is the probability that field k does anything, 0 to 1.
@@ -171,39 +201,56 @@ const inEight = 1.2816
 
 // candidate turns what was found for a field into what is told: the effect with
 // what speaks for none at all in it.
-func (f *field) candidate(inclusion float64, d *design, rest []float64, effects []bayes.Combination, unit func(float64) float64, t Target) Candidate {
-	c := Candidate{Column: f.spec.column, Inclusion: inclusion, Known: f.known, SameAs: f.same}
-	switch sure := f.sureOf(effects, t); {
-	case sure >= likelySure:
-		c.Reads = Likely
-	case sure >= maybeSure:
-		c.Reads = Maybe
-	default:
-		c.Reads = CannotTell
-	}
-	needed, little := 0.0, true
-	for _, v := range f.values {
-		e, in := effects[v.at], effects[v.at].In()
-		mean, wide := e.Mean(), inEight*e.SD()
-		l := Line{Change: v.change, With: v.with, Without: v.without, Middle: v.middle, Effect: unit(mean), Expected: unit(v.expected), Lo: unit(mean - wide), Hi: unit(mean + wide)}
-		l.Points = d.points(v.at, rest, mean, unit)
-		c.Lines = append(c.Lines, l)
-		worth, sd := t.worth()/v.spread, in.SD()
-		small := inEight*sd-in.Mean() < worth && inEight*sd+in.Mean() < worth
-		little = little && small
-		// Doubt falls with the root of the cooks; settled is two standard errors.
-		size := worth
-		if c.Reads == Maybe || 2*sd < worth && !small {
-			size = math.Max(math.Abs(in.Mean()), sd/2)
-		}
-		if n := float64(len(rest)) * (4*sd*sd/(size*size) - 1); c.Reads != Likely && n > needed {
-			needed, c.For = n, math.Abs(unit(math.Copysign(size, in.Mean())))
-		}
-	}
-	if c.More = roundUp(needed); c.Reads == CannotTell && little {
-		c.Reads, c.More, c.For = Little, 0, 0
+func (f *filler) candidate(of *field, inclusion float64) Candidate {
+	c := Candidate{Column: of.spec.column, Inclusion: inclusion, Known: of.known, SameAs: of.same, Reads: Little}
+	for _, v := range of.values {
+		l := f.line(of, v)
+		c.Lines, c.Reads = append(c.Lines, l), min(c.Reads, l.Reads)
 	}
 	return c
+}
+
+func (f *filler) line(of *field, v value) Line {
+	x, expected := make([]float64, len(f.columns)), v.expected
+	x[v.at] = 1
+	if of.base == "" && of.spec.column.Kind == frame.Word {
+		// One of many, against the others as often as there are of each.
+		for _, o := range of.values {
+			if o.at != v.at {
+				share := float64(o.with) / float64(of.known-v.with)
+				x[o.at] = -share
+				expected -= share * o.expected
+			}
+		}
+	}
+	e := f.post.Of(0, x)
+	in, mean, wide := e.In(), e.Mean(), inEight*e.SD()
+	l := Line{Change: v.change, With: v.with, Without: v.without, Middle: v.middle, Effect: f.unit(mean), Expected: f.unit(expected), Lo: f.unit(mean - wide), Hi: f.unit(mean + wide)}
+	l.Points, l.size = f.points(v.at, f.rest, mean, f.unit), math.Abs(f.unit(mean*v.spread))
+	worth, sd := f.t.worth()/v.spread, in.SD()
+	small := inEight*sd-in.Mean() < worth && inEight*sd+in.Mean() < worth
+	switch sure := sureOf(e, unnoticed*worth); {
+	case sure >= likelySure:
+		l.Reads = Likely
+		return l
+	case sure >= maybeSure:
+		l.Reads = Maybe
+	case small:
+		l.Reads = Little
+		return l
+	default:
+		l.Reads = CannotTell
+	}
+	// Settled is two standard errors.
+	size := worth
+	if l.Reads == Maybe || 2*sd < worth && !small {
+		size = math.Max(math.Abs(in.Mean()), sd/2)
+	}
+	scatter := f.post.Noise / v.spread
+	if l.More = roundUp(4 * scatter * scatter * (4/(size*size) - 1/(sd*sd))); l.More > 0 {
+		l.For = math.Abs(f.unit(math.Copysign(size, in.Mean())))
+	}
+	return l
 }
 
 // roundUp brings a count of cooks to two digits, upwards, and to the fewest that
@@ -217,16 +264,16 @@ func roundUp(n float64) int {
 	return int(math.Ceil(n/step) * step)
 }
 
-// residuals are what all effects together leave of each cook's answer, about
-// the mean.
-func (d *design) residuals(a answers, effects []bayes.Combination) []float64 {
+// residuals are what effects of these means together leave of each cook's answer,
+// about the mean.
+func (d *design) residuals(a answers, means []float64) []float64 {
 	rest := make([]float64, len(a.y))
 	mean := meanOf(a.y)
 	for i, y := range a.y {
 		rest[i] = y - mean
 	}
-	for k, e := range effects {
-		mean, slope := meanOf(d.columns[k]), e.Mean()
+	for k, slope := range means {
+		mean := meanOf(d.columns[k])
 		for i, x := range d.columns[k] {
 			rest[i] -= slope * (x - mean)
 		}

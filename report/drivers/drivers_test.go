@@ -53,7 +53,7 @@ func sound(t testing.TB, r Report) {
 		t.Errorf("%v: no word", r.Target)
 	}
 	for _, c := range r.Candidates {
-		if bad(c.Inclusion) || c.Inclusion < 0 || c.Inclusion > 1 || c.More < 0 {
+		if bad(c.Inclusion) || c.Inclusion < 0 || c.Inclusion > 1 || c.More() < 0 {
 			t.Errorf("%s: %+v", c.Column.Name, c)
 		}
 		for _, l := range c.Lines {
@@ -114,7 +114,7 @@ func TestFindsWhatIsThere(t *testing.T) {
 		t.Errorf("table %v", sum)
 	}
 	wood, _ := candidate(r, "wood")
-	if wood.Reads != Little || wood.More != 0 {
+	if wood.Reads != Little || wood.More() != 0 {
 		t.Errorf("wood: %+v", wood)
 	}
 	if !strings.Contains(r.Next, "pork shoulder") {
@@ -333,7 +333,7 @@ func print(r Report) string {
 	fmt.Fprintf(&b, "%s\n", strings.Join(r.Says, "\n"))
 	for _, c := range r.Candidates {
 		for _, l := range c.Lines {
-			fmt.Fprintf(&b, "  %-22s %-32s %+6.1f  %+6.1f … %+6.1f  %2d/%2d  %.2f  %s\n", c.Column.Name, l.Change, l.Effect, l.Lo, l.Hi, l.With, l.Without, c.Inclusion, fmt.Sprintf("%v, %d more for %.1f", c.Reads, c.More, c.For))
+			fmt.Fprintf(&b, "  %-22s %-32s %+6.1f  %+6.1f … %+6.1f  %2d/%2d  %.2f  %s\n", c.Column.Name, l.Change, l.Effect, l.Lo, l.Hi, l.With, l.Without, c.Inclusion, fmt.Sprintf("%v, %d more for %.1f", l.Reads, l.More, l.For))
 		}
 		for _, t := range c.Tangles {
 			fmt.Fprintf(&b, "      %s\n", t.Says)

@@ -212,15 +212,10 @@ func (d *design) problem(y []float64, w *model.Context) bayes.Problem {
 	return p
 }
 
-// sureOf is how sure it is, over the changes of a field, that the answer moves in
-// one direction by more than nobody would notice.
-func (f *field) sureOf(effects []bayes.Combination, t Target) float64 {
-	most := 0.0
-	for _, v := range f.values {
-		least := unnoticed * t.worth() / v.spread
-		most = math.Max(most, math.Max(effects[v.at].Above(least), 1-effects[v.at].Above(-least)))
-	}
-	return most
+// sureOf is how sure it is that the answer moves in one direction by more than
+// least.
+func sureOf(effect bayes.Combination, least float64) float64 {
+	return math.Max(effect.Above(least), 1-effect.Above(-least))
 }
 
 // unnoticed is what nobody would notice over what most cooks differ by, as a

@@ -73,7 +73,7 @@ func TestPlantedScores(t *testing.T) {
 								nothing++
 							}
 							switch {
-							case !c.Reads.Told():
+							case !l.Reads.Told():
 							case want == 0:
 								alarms++
 							default:

@@ -45,7 +45,7 @@ func is(a, b string) float64 {
 
 // told finds the line of a report that tells a cause: its sign is that of more
 // of it.
-func told(r Report, pc plantedCause) (c Candidate, l Line, sign float64, ok bool) {
+func told(r Report, pc plantedCause) (l Line, sign float64, ok bool) {
 	for _, c := range r.Candidates {
 		if c.Column.Name != pc.column {
 			continue
@@ -61,13 +61,13 @@ func told(r Report, pc plantedCause) (c Candidate, l Line, sign float64, ok bool
 			}
 			switch {
 			case !words && (c.Column.Kind != 0), words && this == want && base == bare:
-				return c, l, 1, true
+				return l, 1, true
 			case words && this == bare && base == want:
-				return c, l, -1, true
+				return l, -1, true
 			}
 		}
 	}
-	return Candidate{}, Line{}, 0, false
+	return Line{}, 0, false
 }
 
 type score struct{ there, told, right, plain, plainRight, asked, held, heldTold, heldAsTold int }
@@ -121,7 +121,7 @@ func TestPlanted(t *testing.T) {
 				by[pc.name] = s
 			}
 			isStrong := math.Abs(ln) >= strong || pc.name == "lids" && math.Abs(5*ln) >= strong
-			c, l, sign, ok := told(r, pc)
+			l, sign, ok := told(r, pc)
 			for _, s := range []*score{s, all} {
 				if isStrong {
 					s.there++
@@ -147,20 +147,20 @@ func TestPlanted(t *testing.T) {
 				if held {
 					s.held++
 				}
-				if c.Reads.Told() {
+				if l.Reads.Told() {
 					s.heldAsTold++
 					if held {
 						s.heldTold++
 					}
 				}
-				if c.Reads.Told() && isStrong {
+				if l.Reads.Told() && isStrong {
 					s.told++
 					if sign*l.Effect*truth > 0 {
 						s.right++
 					}
 				}
 			}
-			if ok && c.Reads == Likely && ln != 0 {
+			if ok && l.Reads == Likely && ln != 0 {
 				likely++
 				if sign*l.Effect*truth <= 0 {
 					likelyWrong++
@@ -168,7 +168,7 @@ func TestPlanted(t *testing.T) {
 			}
 			if ok && ln == 0 {
 				zeros++
-				if c.Reads.Told() {
+				if l.Reads.Told() {
 					zeroAlarms++
 				}
 			}

@@ -2,39 +2,24 @@ package drivers
 
 import (
 	"fmt"
-	"strings"
+	"slices"
 
 	"ashbook/journal/measure"
 )
 
 // words adds the sentences of the whole.
 func (r *Report) words() {
-	likely, maybe := []string{}, []string{}
-	for _, c := range r.Candidates {
-		switch c.Reads {
-		case Likely:
-			likely = append(likely, c.Column.Name)
-		case Maybe:
-			maybe = append(maybe, c.Column.Name)
-		}
-	}
 	say := func(format string, a ...any) { r.Says = append(r.Says, fmt.Sprintf(format, a...)) }
-	switch {
-	case len(likely)+len(maybe) == 0:
+	if !slices.ContainsFunc(r.Candidates, func(c Candidate) bool { return c.Reads.Told() }) {
 		say("Of %s over %s nothing stands out yet: none can be told from chance.", measure.Count(len(r.Candidates), "thing"), measure.Count(r.Cooks, "cook"))
-	case len(likely) > 0:
-		say("Likely to matter: %s.", strings.Join(likely, "; "))
-	}
-	if len(maybe) > 0 {
-		say("May matter: %s.", strings.Join(maybe, "; "))
 	}
 	switch r.Target {
 	case Time:
-		say("Cooks like yours scatter by %.0f min about what is explained (two in three within that).", r.Scatter)
+		say("Two in three of your cooks fall within %s of what all this together gives.", measure.FormatHours(r.Scatter/60))
 	case Yield:
-		say("Cooks scatter by %.1f %% of the weight about what is explained.", r.Scatter)
+		say("Two in three of your cooks fall within %.1f %% of the weight of what all this together gives.", r.Scatter)
 	default:
-		say("Cooks scatter by %.1f points about what is explained.", r.Scatter)
+		say("Two in three of your cooks fall within %.1f points of what all this together gives.", r.Scatter)
 		r.Says = append(r.Says, r.Table.Says()...)
 	}
 	if n := len(r.LeftOut); n > 0 {

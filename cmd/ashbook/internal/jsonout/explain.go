@@ -204,7 +204,7 @@ type Silent struct {
 func MattersOf(r drivers.Report) Matters {
 	out := Matters{Target: r.Target.String(), Cooks: r.Cooks, Scatter: r.Scatter, Candidates: []Candidate{}, Silent: []Silent{}, Says: List(r.Says), Next: r.Next}
 	for _, c := range r.Candidates {
-		rec := Candidate{Name: c.Column.Name, Inclusion: c.Inclusion, Reads: c.Reads.String(), Known: c.Known, More: c.More, SameAs: List(c.SameAs), Tangles: []string{}, Effects: []Effect{}}
+		rec := Candidate{Name: c.Column.Name, Inclusion: c.Inclusion, Reads: c.Reads.String(), Known: c.Known, More: c.More(), SameAs: List(c.SameAs), Tangles: []string{}, Effects: []Effect{}}
 		if c.Column.Kind != frame.Word {
 			rec.Unit = c.Column.Kind.Unit()
 		}
