@@ -39,7 +39,7 @@ func Cook(c *journal.Cook, others []journal.Cook, s journal.Settings, now time.T
 	p.Add(happened(c, s, now))
 	p.Add(timeline(c))
 	p.Add(seriesNote(c))
-	p.Add(tasting(c, others))
+	p.Add(tasting(c, drivers.NewEaters(others)))
 	if r := safety.Look(c, s, now); slices.ContainsFunc(r.Findings, presses) {
 		p.Add(r.Section(&p, presses))
 	}
@@ -219,7 +219,7 @@ func happened(c *journal.Cook, s journal.Settings, now time.Time) page.Section {
 }
 
 // tasting is what the eaters gave, and that freed of their severity.
-func tasting(c *journal.Cook, all []journal.Cook) page.Section {
+func tasting(c *journal.Cook, eaters *drivers.Eaters) page.Section {
 	s := page.Section{Heading: "Tasting, 1 to 9"}
 	if len(c.Tasting) == 0 {
 		return s
@@ -236,7 +236,7 @@ func tasting(c *journal.Cook, all []journal.Cook) page.Section {
 		}
 		s.Table.Rows = append(s.Table.Rows, page.Row{Cells: append(cells, taste.Words)})
 	}
-	j := drivers.Judge(c, all)
+	j := eaters.Judge(c)
 	row := func(name string, of func(drivers.Judged) string) {
 		cells := []string{name}
 		for _, t := range journal.Traits {

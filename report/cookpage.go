@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -25,7 +26,8 @@ type Told struct {
 	Expected []course.Expected // of the slowest core, when it went on
 	Said     []course.Said     // when it would be off, as forecast while it ran
 	Account  attribution.Account
-	Over     drivers.Report // what all cooks say of time, to hold a guess against
+	Over     drivers.Report  // what all cooks say of time, to hold a guess against
+	Eaters   *drivers.Eaters // of all cooks
 	Photos   []page.Photo
 	Lacking  []string // photographs left out, and why
 }
@@ -54,7 +56,7 @@ func CookPage(c *journal.Cook, others []journal.Cook, s journal.Settings, now ti
 	}
 	p.Add(page.Section{Heading: "In the cook's words", Lines: prose(c), Prose: strings.TrimSpace(strings.Replace("\n"+c.Prose, "\n# "+c.Title+"\n", "\n", 1)), Facts: nextTime(c)})
 	p.Add(page.Section{Heading: "Photographs", Photos: told.Photos, Lines: told.Lacking})
-	liked := tasting(c, others)
+	liked := tasting(c, cmp.Or(told.Eaters, drivers.NewEaters(others)))
 	liked.Heading, liked.Figure = "How it was liked", eaten(c)
 	p.Add(liked)
 	p.Add(whySection(c, others, s, told))

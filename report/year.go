@@ -169,11 +169,12 @@ func bestEaten(cooks []*journal.Cook, past []journal.Cook) page.Section {
 		j    drivers.Judged
 	}
 	var all []eaten
+	eaters := drivers.NewEaters(past)
 	for _, c := range cooks {
 		if _, n := c.MeanScore(journal.Overall); n == 0 {
 			continue
 		}
-		for _, j := range drivers.Judge(c, past).Traits {
+		for _, j := range eaters.Judge(c).Traits {
 			if j.Trait == journal.Overall {
 				all = append(all, eaten{c, j})
 			}

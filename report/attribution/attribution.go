@@ -30,6 +30,7 @@ type Options struct {
 	Against *journal.Cook // a cook to hold this one against; nil: the usual one
 	Plan    bool          // hold it against its plan, and say so where there is none
 	Usual   bool          // hold it against the usual cook although there is a plan
+	Sheet   *frame.Sheet  // of the person's cooks; nil: they are read anew
 }
 
 // Line is one cause.
@@ -77,10 +78,18 @@ func Explain(ctx context.Context, c *journal.Cook, all []journal.Cook, w model.C
 		a.Says = append(a.Says, fmt.Sprintf("It took %s by the notes, which no cook does: one of the times is wrong.", measure.FormatHours(a.Took)))
 		return a, nil
 	}
-	others := slices.DeleteFunc(slices.Clone(all), func(o journal.Cook) bool { return o.ID == c.ID })
+	var others []*journal.Cook
+	for i := range all {
+		if all[i].ID != c.ID {
+			others = append(others, &all[i])
+		}
+	}
+	if opt.Sheet == nil {
+		opt.Sheet = new(frame.Sheet)
+	}
 	this := of(c)
-	held := a.held(this, others, opt)
-	t, err := drivers.LearnTimes(ctx, others, w, this, held)
+	held := a.held(this, baseline.Like(c, all), opt)
+	t, err := drivers.LearnTimes(ctx, others, opt.Sheet, w, this, held)
 	if err != nil {
 		return Account{Cook: c}, err
 	}
@@ -125,8 +134,8 @@ func of(c *journal.Cook) drivers.Row {
 }
 
 // held chooses what the cook is held against: the cook asked for, its plan, where
-// one was made, else the usual cook.
-func (a *Account) held(this drivers.Row, others []journal.Cook, opt Options) drivers.Row {
+// one was made, else the usual of the cooks of its cut.
+func (a *Account) held(this drivers.Row, like []*journal.Cook, opt Options) drivers.Row {
 	c := a.Cook
 	if _, ok := took2(opt.Against); ok {
 		a.Against = opt.Against.Name() + ", " + opt.Against.Date().Format("2 Jan 2006")
@@ -135,7 +144,6 @@ func (a *Account) held(this drivers.Row, others []journal.Cook, opt Options) dri
 	if opt.Against != nil {
 		a.Says = append(a.Says, fmt.Sprintf("%s is not off, or its times were not noted: held against the usual cook instead.", opt.Against.Name()))
 	}
-	like := baseline.Like(c, others)
 	if c.Aim.Pit.Known && (!opt.Usual || len(like) == 0) {
 		a.Against, a.Planned = "its plan", true
 		return planned(c, this)
@@ -154,7 +162,7 @@ func (a *Account) held(this drivers.Row, others []journal.Cook, opt Options) dri
 	default:
 		a.Against = fmt.Sprintf("your usual %s, %s", c.Cut, measure.Count(len(like), "cook"))
 	}
-	return usual(like)
+	return usual(like, opt.Sheet)
 }
 
 // planned is a cook as it was planned; what a plan does not say is as it came.
@@ -179,9 +187,9 @@ func planned(c *journal.Cook, this drivers.Row) drivers.Row {
 }
 
 // usual is the middle of cooks: medians, and what was done most often.
-func usual(like []*journal.Cook) drivers.Row {
+func usual(like []*journal.Cook, sheet *frame.Sheet) drivers.Row {
 	return func(col frame.Column) frame.Value {
-		u := baseline.Of(col, like)
+		u := baseline.Of(sheet.Column(col), like)
 		switch {
 		case u.N == 0:
 			return frame.Value{}

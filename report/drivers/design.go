@@ -107,6 +107,7 @@ type field struct {
 // design is the cooks as columns of numbers.
 type design struct {
 	cooks   []*journal.Cook
+	sheet   *frame.Sheet // of them
 	fields  []*field
 	columns [][]float64 // numbers in units of their step; not noted is the mean
 	noted   [][]bool
@@ -141,9 +142,9 @@ const (
 	eachSide   = 2
 )
 
-func newDesign(cooks []*journal.Cook, t Target, units measure.System, r *Report) *design {
-	d := &design{cooks: cooks, hurried: -1}
-	d.ask(t, units, r)
+func newDesign(cooks []*journal.Cook, t Target, opt Options, r *Report) *design {
+	d := &design{cooks: cooks, sheet: opt.sheet(), hurried: -1}
+	d.ask(t, opt.Units, r)
 	return d
 }
 
@@ -345,7 +346,7 @@ func (d *design) numbers(f *field) []float64 {
 // value is a column of a cook or, after these, of a row.
 func (d *design) value(col frame.Column, i int) frame.Value {
 	if i < len(d.cooks) {
-		return col.Of(d.cooks[i])
+		return d.sheet.Of(col, d.cooks[i])
 	}
 	return d.rows[i-len(d.cooks)](col)
 }

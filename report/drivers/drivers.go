@@ -24,6 +24,14 @@ type Options struct {
 	Engine  func(*journal.Cook) (hours float64, ok bool)
 	Context model.Context  // what the physics knows beside a cook
 	Units   measure.System // the reader's, in which changes are told
+	Sheet   *frame.Sheet   // of the cooks; nil: they are read anew
+}
+
+func (o Options) sheet() *frame.Sheet {
+	if o.Sheet == nil {
+		return new(frame.Sheet)
+	}
+	return o.Sheet
 }
 
 // Reads is how sure it is that something matters.
@@ -126,7 +134,7 @@ func Weigh(ctx context.Context, cooks []journal.Cook, t Target, opt Options) (Re
 		r.Says = append(r.Says, fmt.Sprintf("%s with %s to go by: too few to tell anything apart. %d are the least, a few dozen tell something.", measure.Count(r.Cooks, "cook"), t.needs(), fewestCooks))
 		return r, nil
 	}
-	d := newDesign(a.cooks, t, opt.Units, &r)
+	d := newDesign(a.cooks, t, opt, &r)
 	switch {
 	case alike(a.y):
 		r.Says = append(r.Says, fmt.Sprintf("All %d cooks came out alike: there is nothing to explain.", r.Cooks))

@@ -446,6 +446,23 @@ func TestJudge(t *testing.T) {
 	}
 }
 
+// A cook is judged alike alone, among many, and where the others know it otherwise.
+func TestEatersJudgeAlike(t *testing.T) {
+	var table []journal.Cook
+	for i := range 10 {
+		table = append(table, tasted(i, map[string]int{"MB": 7 + i%2, "RT": 5 + i%2, "JK": 6 + i%2}))
+	}
+	eaters := NewEaters(table)
+	other := tasted(3, map[string]int{"MB": 2, "AL": 9})
+	for _, c := range append(slices.Clone(table), other, tasted(30, map[string]int{"RT": 4})) {
+		with := append(slices.DeleteFunc(slices.Clone(table), func(o journal.Cook) bool { return o.ID == c.ID }), c)
+		got, want := eaters.Judge(&c), Judge(&c, with)
+		if len(got.Traits) != 1 || math.Abs(got.Traits[0].Adjusted-want.Traits[0].Adjusted) > 1e-9 || !slices.Equal(got.Says, want.Says) {
+			t.Errorf("%s: %+v, alone %+v", c.ID, got, want)
+		}
+	}
+}
+
 // Pits, suppliers, rubs and kinds of wood are told against the others of their
 // kind, and the fewer cooks one has the nearer to them.
 func TestFamiliesAreShrunk(t *testing.T) {

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"sync"
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
@@ -29,23 +30,51 @@ type Judgement struct {
 	Says   []string // whole sentences: how far it can be trusted
 }
 
-// Judge corrects the scores of a cook for how strict each eater is; all are the cooks
-// of the person, with or without this one.
-func Judge(c *journal.Cook, all []journal.Cook) Judgement {
+// Eaters are all who scored the cooks of a person, judged once a trait. They may be
+// asked from several goroutines.
+type Eaters struct {
+	cooks  []journal.Cook
+	mutex  sync.Mutex
+	traits map[journal.Trait]Tasters
+}
+
+// NewEaters returns who scored the cooks.
+func NewEaters(cooks []journal.Cook) *Eaters {
+	return &Eaters{cooks: cooks, traits: map[journal.Trait]Tasters{}}
+}
+
+func (e *Eaters) of(trait journal.Trait) Tasters {
+	e.mutex.Lock()
+	defer e.mutex.Unlock()
+	t, ok := e.traits[trait]
+	if !ok {
+		t, _ = Taste(e.cooks, trait)
+		e.traits[trait] = t
+	}
+	return t
+}
+
+// Judge corrects the scores of a cook for how strict each eater is; a cook that is
+// not among the cooks, or scored otherwise there, is judged with them.
+func (e *Eaters) Judge(c *journal.Cook) Judgement {
 	var out Judgement
 	if len(c.Tasting) == 0 {
 		return out
 	}
-	with := slices.DeleteFunc(slices.Clone(all), func(o journal.Cook) bool { return o.ID == c.ID || len(o.Tasting) == 0 })
-	with = append(with, *c)
+	at := slices.IndexFunc(e.cooks, func(o journal.Cook) bool { return o.ID == c.ID })
+	if at < 0 || !slices.Equal(e.cooks[at].Tasting, c.Tasting) {
+		with := slices.DeleteFunc(slices.Clone(e.cooks), func(o journal.Cook) bool { return o.ID == c.ID })
+		e = NewEaters(append(with, *c))
+	}
 	for _, trait := range journal.Traits {
 		mean, n := c.MeanScore(trait)
 		if n == 0 {
 			continue
 		}
-		t, asked := Taste(with, trait)
-		e := t.Cooks[len(asked)-1]
-		j := Judged{Trait: trait, Mean: mean, Adjusted: e.Adjusted, Doubt: 1.2816 * e.SD, Shrunk: e.Shrunk, Low: 9, Eaters: n, Agreement: t.Agreement}
+		t := e.of(trait)
+		at := slices.Index(t.IDs, c.ID)
+		cook := t.Cooks[at]
+		j := Judged{Trait: trait, Mean: mean, Adjusted: cook.Adjusted, Doubt: 1.2816 * cook.SD, Shrunk: cook.Shrunk, Low: 9, Eaters: n, Agreement: t.Agreement}
 		for _, taste := range c.Tasting {
 			if s := taste.Scores[trait].Liked; s > 0 {
 				j.Low, j.High = min(j.Low, s), max(j.High, s)
@@ -54,11 +83,15 @@ func Judge(c *journal.Cook, all []journal.Cook) Judgement {
 		out.Traits = append(out.Traits, j)
 		// Overall is told of last, so its table is the one to speak from.
 		if trait == journal.Overall || len(out.Says) == 0 {
-			out.Says = t.of(c, len(asked)-1)
+			out.Says = t.of(c, at)
 		}
 	}
 	return out
 }
+
+// Judge corrects the scores of one cook; all are the cooks of the person, with or
+// without it. For many cooks, Eaters do less.
+func Judge(c *journal.Cook, all []journal.Cook) Judgement { return NewEaters(all).Judge(c) }
 
 // Apart from what any eater scores above the others, told from (chosen: under
 // a third of a point nobody means).

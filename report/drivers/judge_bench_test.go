@@ -7,7 +7,8 @@ import (
 	"ashbook/samples/planted"
 )
 
-// BenchmarkJudge1000 judges the eaters of one cook of a thousand.
+// BenchmarkJudge1000 judges the eaters of one cook of a thousand, alone and as one of
+// many.
 func BenchmarkJudge1000(b *testing.B) {
 	var cooks []journal.Cook
 	for seed := uint64(1); len(cooks) < 1000; seed++ {
@@ -21,8 +22,15 @@ func BenchmarkJudge1000(b *testing.B) {
 		}
 		cooks = append(cooks, more...)
 	}
-	b.ReportAllocs()
-	for b.Loop() {
-		Judge(&cooks[500], cooks)
-	}
+	b.Run("alone", func(b *testing.B) {
+		for b.Loop() {
+			Judge(&cooks[500], cooks)
+		}
+	})
+	b.Run("of many", func(b *testing.B) {
+		eaters := NewEaters(cooks)
+		for b.Loop() {
+			eaters.Judge(&cooks[500])
+		}
+	})
 }

@@ -1,11 +1,13 @@
 package drivers
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"time"
 
 	"ashbook/journal"
+	"ashbook/report/frame"
 )
 
 // Some of what people do follows from how a cook goes: a late one gets a hotter
@@ -76,11 +78,14 @@ const (
 func (d *design) lastKelvins(step float64) (ln, sd float64, ok bool) {
 	var all []float64
 	felt := 0
+	last := frame.Column{Name: fmt.Sprint("last kelvins ", step), Of: func(c *journal.Cook) frame.Value {
+		took, ok := lastKelvins(c, step)
+		return frame.Value{Number: took.Hours(), Known: ok}
+	}}
 	for _, c := range d.cooks {
-		if took, ok := c.Took(); ok {
-			if dt, ok := lastKelvins(c, step); ok && dt < took/2 {
-				all = append(all, -math.Log1p(-dt.Hours()/took.Hours()))
-			}
+		took, done := c.Took()
+		if v := d.sheet.Of(last, c); done && v.Known && v.Number < took.Hours()/2 {
+			all = append(all, -math.Log1p(-v.Number/took.Hours()))
 		}
 		if off, ok := c.Finish(); ok && slices.ContainsFunc(c.Entries, func(e journal.Entry) bool {
 			_, feel := e.Item(journal.Feel)

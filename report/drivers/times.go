@@ -28,14 +28,14 @@ type Share struct {
 	Ln          bayes.Combination
 }
 
-// LearnTimes learns from finished cooks what moves time, to be asked about the
-// rows. It works from no cooks on.
-func LearnTimes(ctx context.Context, cooks []journal.Cook, w model.Context, rows ...Row) (*Times, error) {
-	d := &design{all: true, rows: rows, hurried: -1}
+// LearnTimes learns from finished cooks, read through a sheet, what moves time, to
+// be asked about the rows. It works from no cooks on.
+func LearnTimes(ctx context.Context, cooks []*journal.Cook, sheet *frame.Sheet, w model.Context, rows ...Row) (*Times, error) {
+	d := &design{all: true, sheet: sheet, rows: rows, hurried: -1}
 	var y []float64
-	for i := range cooks {
-		if took, ok := cooks[i].Took(); ok && took.Hours() >= shortest && took.Hours() <= model.Longest {
-			d.cooks, y = append(d.cooks, &cooks[i]), append(y, math.Log(took.Hours()))
+	for _, c := range cooks {
+		if took, ok := c.Took(); ok && took.Hours() >= shortest && took.Hours() <= model.Longest {
+			d.cooks, y = append(d.cooks, c), append(y, math.Log(took.Hours()))
 		}
 	}
 	d.ask(Time, w.Settings.Units, &Report{})

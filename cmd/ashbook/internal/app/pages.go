@@ -13,6 +13,7 @@ import (
 	"ashbook/report/course"
 	"ashbook/report/drivers"
 	"ashbook/report/forecast"
+	"ashbook/report/frame"
 	"ashbook/report/hindsight"
 	"ashbook/report/page"
 	"ashbook/report/pitbook"
@@ -28,6 +29,8 @@ type Pages struct {
 	past     []journal.Cook // finished cooks
 	learned  *forecast.Experience
 	weighed  map[drivers.Target]drivers.Report
+	sheet    frame.Sheet // of past
+	eaters   *drivers.Eaters
 	replayed *hindsight.Report
 
 	Learning, Replaying Progress // of reading the past, some 10 ms a cook, and of replaying it, some 200; may be nil
@@ -52,6 +55,7 @@ func (a *App) Pages(ctx context.Context, now time.Time, private bool) (*Pages, e
 			p.Learning(done, of)
 		}
 	})
+	p.eaters = drivers.NewEaters(p.past)
 	return p, nil
 }
 
@@ -75,13 +79,13 @@ func (p *Pages) all() string { return "the notes of " + measure.Count(len(p.past
 
 // Cook is the page of one cook.
 func (p *Pages) Cook(ctx context.Context, f cookfile.File) (page.Page, error) {
-	c, told := p.shown(&f.Cook), report.Told{}
+	c, told := p.shown(&f.Cook), report.Told{Eaters: p.eaters}
 	var err error
 	if told.Expected, told.Said, err = p.said(ctx, c); err != nil {
 		return page.Page{}, err
 	}
 	if _, done := c.Took(); done {
-		if told.Account, err = p.app.Account(ctx, c, p.past, attribution.Options{}); err != nil {
+		if told.Account, err = p.app.Account(ctx, c, p.past, attribution.Options{Sheet: &p.sheet}); err != nil {
 			return page.Page{}, err
 		}
 		if told.Over, err = p.over(ctx, c); err != nil {
@@ -101,6 +105,7 @@ func (p *Pages) Why(ctx context.Context, c *journal.Cook, opt attribution.Option
 	if opt.Against != nil {
 		opt.Against = p.shown(opt.Against)
 	}
+	opt.Sheet = &p.sheet
 	e, err := p.app.Explain(ctx, c, p.past, opt)
 	if err != nil {
 		return page.Page{}, err
