@@ -131,7 +131,12 @@ func (a *Account) words() {
 	for _, e := range a.Cook.Entries {
 		if it, ok := e.Item(journal.SetPit); ok && e.Time.After(on) && it.Temp.Known {
 			if was, known := a.Cook.AimPit(on); known && it.Temp.Base > was+1 {
-				a.Says = append(a.Says, "The pit was raised on the way: people do that because a cook is late, so it is not why it was late.")
+				switch {
+				case a.Took >= a.From:
+					a.Says = append(a.Says, "The pit was raised on the way: people do that because a cook is late, so it is not why it was late.")
+				case frame.PitIsSetting(a.Cook):
+					a.Says = append(a.Says, "The pit was raised on the way, which may be why it was quicker: only the setting it began with counts above.")
+				}
 				break
 			}
 		}

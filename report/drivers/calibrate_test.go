@@ -154,22 +154,23 @@ func holds(t *testing.T, n int, present, absent tally, slack float64) {
 	}
 }
 
-// The whole table takes a quarter of an hour: ASHBOOK_LONG=1 go test -v -timeout 1h
-// -run CalibrationTable ./report/drivers
+// Some minutes each: ASHBOOK_LONG=1 go test -v -timeout 1h -run CalibrationTable/20
+// ./report/drivers
 func TestCalibrationTable(t *testing.T) {
 	if os.Getenv("ASHBOOK_LONG") != "1" {
 		t.Skip("ASHBOOK_LONG=1 prints the table over 200 journals")
 	}
-	rows := []string{"|  n | effect                                     | asked |  told | in 80 % range |"}
 	for _, n := range []int{10, 20, 45} {
-		present, absent, by := calibrate(t, n, 200)
-		holds(t, n, present, absent, 0)
-		rows = append(rows, present.row("effects that are there", n), absent.row("effects that are not (false alarms)", n))
-		for _, k := range slices.Sorted(maps.Keys(by)) {
-			rows = append(rows, by[k].row("  "+k, n))
-		}
+		t.Run(fmt.Sprint(n), func(t *testing.T) {
+			present, absent, by := calibrate(t, n, 200)
+			rows := []string{"|  n | effect                                     | asked |  told | in 80 % range |", present.row("effects that are there", n), absent.row("effects that are not (false alarms)", n)}
+			for _, k := range slices.Sorted(maps.Keys(by)) {
+				rows = append(rows, by[k].row("  "+k, n))
+			}
+			t.Log("\n" + strings.Join(rows, "\n"))
+			holds(t, n, present, absent, 0)
+		})
 	}
-	t.Log("\n" + strings.Join(rows, "\n"))
 }
 
 func TestCalibration(t *testing.T) {
