@@ -213,6 +213,9 @@ func (f *filler) candidate(of *field, inclusion float64) Candidate {
 	c := Candidate{Column: of.spec.column, Inclusion: inclusion, Known: of.known, SameAs: of.same, Reads: Little}
 	for _, v := range of.values {
 		l := f.line(of, v)
+		if !l.Reads.Told() { // nothing at all is possible
+			l.Lo, l.Hi = math.Min(l.Lo, 0), math.Max(l.Hi, 0)
+		}
 		c.Lines, c.Reads = append(c.Lines, l), min(c.Reads, l.Reads)
 	}
 	return c
