@@ -43,17 +43,7 @@ func Render(p page.Page, extra ...string) []byte {
 	d.write(`<!DOCTYPE html>`, First, `<html lang="en"><head><meta charset="utf-8">`,
 		Policy,
 		"<title>"+esc(p.Title)+"</title><style>"+style+"</style></head><body><main>")
-	if p.Aside != "" {
-		d.write(`<p class="aside">` + esc(p.Aside) + "</p>")
-	}
-	d.write("<h1>" + esc(p.Title) + "</h1>")
-	for _, l := range p.Lead {
-		d.write(`<p class="lead">` + d.text(l) + "</p>")
-	}
-	for _, s := range p.Sections {
-		d.section(s)
-	}
-	d.footnotes()
+	d.body()
 	d.write("</main>")
 	if p.Source != "" || len(extra) > 0 {
 		d.write(`<footer class="foot">`)
@@ -65,6 +55,28 @@ func Render(p page.Page, extra ...string) []byte {
 	}
 	d.write("</body></html>")
 	return d.b.Bytes()
+}
+
+// Body is what stands between the head and the foot of the page of Render.
+func Body(p page.Page) []byte {
+	d := &drawing{p: p}
+	d.body()
+	return d.b.Bytes()
+}
+
+func (d *drawing) body() {
+	p := d.p
+	if p.Aside != "" {
+		d.write(`<p class="aside">` + esc(p.Aside) + "</p>")
+	}
+	d.write("<h1>" + esc(p.Title) + "</h1>")
+	for _, l := range p.Lead {
+		d.write(`<p class="lead">` + d.text(l) + "</p>")
+	}
+	for _, s := range p.Sections {
+		d.section(s)
+	}
+	d.footnotes()
 }
 
 type drawing struct {

@@ -90,3 +90,6 @@ dl{columns:2}
 }
 @page{margin:14mm}
 `
+
+// Style is the style sheet of every page.
+func Style() string { return style }

@@ -41,33 +41,45 @@ func (a *App) NoteUnseen(id, line string, now time.Time) (Noted, error) {
 }
 
 func (a *App) note(id, line string, now time.Time, take func(shorthand.Line) shorthand.Line) (Noted, error) {
-	f, err := a.journal.Load(id)
-	if err != nil {
-		return Noted{}, err
-	}
-	settings := a.Settings()
-	l, err := shorthand.Parse(line, shorthand.Context{Now: now, Settings: settings, Cook: &f.Cook})
-	if err != nil {
-		return Noted{}, mistake(BadLine, line, "%v", err)
-	}
+	heard, c, err := a.hear(id, line, now)
 	switch {
-	case l.Undo:
+	case err != nil:
+		return Noted{}, err
+	case heard.Undo:
 		return a.Undo(id)
-	case l.Redo:
+	case heard.Redo:
 		return a.Redo(id)
 	}
-	asks := l.Asks
-	l = take(l)
-	a.sign(&l, &f.Cook)
+	l := take(heard)
+	a.sign(&l, &c)
+	out, err := a.save(id, l, now)
+	if len(l.Asks) == 0 {
+		out.Asks = heard.Asks
+	}
+	return out, err
+}
+
+// hear reads an entry line of a cook. It fails with BadLine.
+func (a *App) hear(id, line string, now time.Time) (shorthand.Line, journal.Cook, error) {
+	f, err := a.journal.Load(id)
+	if err != nil {
+		return shorthand.Line{}, journal.Cook{}, err
+	}
+	l, err := shorthand.Parse(line, shorthand.Context{Now: now, Settings: a.Settings(), Cook: &f.Cook})
+	if err != nil {
+		return shorthand.Line{}, journal.Cook{}, mistake(BadLine, line, "%v", err)
+	}
+	return l, f.Cook, nil
+}
+
+// save saves a line that was heard.
+func (a *App) save(id string, l shorthand.Line, now time.Time) (Noted, error) {
 	entries := l.Entries()
-	f, err = a.addEntries(id, entries)
+	f, err := a.addEntries(id, entries)
 	if err != nil {
 		return Noted{}, err
 	}
-	out := Noted{Cook: f.Cook, Text: l.Understood(settings.Units), Flags: l.Flags, Left: l.Left}
-	if len(l.Asks) == 0 {
-		out.Asks = asks
-	}
+	out := Noted{Cook: f.Cook, Text: l.Understood(a.Settings().Units), Flags: l.Flags, Left: l.Left}
 	if was, ok := f.Cook.LastEntry(); ok && len(entries) > 0 && !entries[0].Time.Before(now.Add(-time.Minute)) && was.Sub(now) > clockBack {
 		out.Flags = append(out.Flags, fmt.Sprintf("the clock says %s, and the last entry is of %s: is the clock right?", now.Format(measure.Clock), was.In(now.Location()).Format(measure.Clock)))
 	}

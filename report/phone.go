@@ -1,0 +1,87 @@
+package report
+
+import (
+	"strings"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+	"ashbook/report/course"
+	"ashbook/report/page"
+)
+
+// Running is what the sums say of a running cook, for its page on a phone. What is
+// zero is left out.
+type Running struct {
+	Ready    string            // when it is ready to take off
+	Meal     string            // what that means for the meal
+	Care     string            // what is to be done now for the sake of safety
+	Expected []course.Expected // of the slowest core
+}
+
+// lastNotes is how many of the last notes a phone shows.
+const lastNotes = 6
+
+// Phone is a running cook as it is read from a phone: the five things, the curve and
+// the last notes.
+func Phone(c *journal.Cook, r Running, s journal.Settings, now time.Time) page.Page {
+	p := page.Page{Title: c.Name(), Aside: c.Status(now).String() + " · " + now.Format(measure.DayClock)}
+	if r.Care != "" {
+		p.Lead = append(p.Lead, r.Care)
+	}
+	var five []page.Fact
+	say := func(name, value string, beside ...string) {
+		for _, b := range beside {
+			if b != "" {
+				name += " · " + b
+			}
+		}
+		five = append(five, page.Fact{Name: name, Value: value})
+	}
+	read := func(name string, last journal.Reading, ok bool, all []journal.Reading) {
+		if !ok {
+			say(name, "–", "not read yet")
+			return
+		}
+		moving := ""
+		if rate, ok := journal.PerHour(all, now); ok {
+			moving = measure.FormatDifference(rate, 0, s.Units) + "/h"
+		}
+		say(name, measure.FormatTemperature(last.C, s.Units), "at "+last.Time.In(now.Location()).Format(measure.Clock), moving)
+	}
+	pit, ok := c.LastPit(now)
+	read("Pit", pit, ok, c.PitReadings())
+	for i := range max(1, len(c.Pieces)) {
+		name := "Core"
+		if i < len(c.Pieces) {
+			name = strings.TrimSpace("Core " + c.Pieces[i].Name)
+		}
+		core, ok := c.LastCore(i, now)
+		read(name, core, ok, c.CoreReadings(i))
+	}
+	if r.Ready != "" {
+		say("Ready to take off", r.Ready, r.Meal)
+	}
+	if check, ok := c.NextCheck(now, s); ok {
+		when := "in " + measure.FormatDuration(check.Due.Sub(now))
+		if check.Due.Before(now) {
+			when = measure.FormatDuration(now.Sub(check.Due)) + " overdue"
+		}
+		say("Next check", check.Due.In(now.Location()).Format(measure.Clock)+" "+check.For, when)
+	}
+	if e, ok := c.LastDone(now); ok {
+		say("Last done", e.Body(), measure.FormatDuration(now.Sub(e.Time))+" ago")
+	}
+	p.Add(page.Section{Facts: five})
+	if ch := course.Page(c, s.Units, r.Expected, nil); ch.From < ch.To {
+		p.Add(page.Section{Figure: page.Figure{Title: "Pit and cores of " + c.Name(), Says: "Pit and cores by the clock; below, what was done and when.", Picture: &ch}})
+	}
+	last := page.Section{Heading: "Last notes"}
+	for i := len(c.Entries) - 1; i >= max(0, len(c.Entries)-lastNotes); i-- {
+		e := c.Entries[i]
+		line := e.Time.In(now.Location()).Format(measure.Clock) + " " + e.Body()
+		last.Lines = append(last.Lines, line)
+	}
+	p.Add(last)
+	return p
+}
