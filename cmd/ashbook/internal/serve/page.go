@@ -1,0 +1,101 @@
+package serve
+
+import (
+	"fmt"
+	"html"
+	"net/http"
+	"strings"
+
+	"ashbook/report/page"
+	pagehtml "ashbook/report/page/html"
+)
+
+// reloadEvery is how often the page of the cook loads itself again, s.
+const reloadEvery = 60
+
+// look is added to the style sheet of every page: the five things are large, and
+// what a finger touches is at least 48 px high.
+const look = `
+h1{font-size:1.5rem}
+.five dl{columns:1}
+.five dl>div{display:block;padding:.5rem 0}
+.five dt{font-size:1rem}
+.five dd{text-align:left;font-size:2.1rem;line-height:1.15;font-weight:600}
+form,.go{max-width:40rem;margin:1rem 0}
+label{display:block;margin:.8rem 0}
+input{display:block;width:100%;min-height:48px;font:inherit;font-size:1.2rem;padding:.4rem .6rem;color:inherit;background:var(--paper);border:1.5px solid var(--soft);border-radius:4px}
+button,.go a{display:block;width:100%;min-height:48px;padding:.7rem;font:inherit;font-weight:700;font-size:1.1rem;text-align:center;text-decoration:none;color:var(--paper);background:var(--ink);border:0;border-radius:4px}
+.heard{font-size:1.4rem;font-weight:600}
+`
+
+// show writes a page; reload is after how many seconds it loads itself again, 0: never,
+// since somebody is typing.
+func (h *Handler) show(w http.ResponseWriter, title, body string, reload int) error {
+	if title == "" {
+		title = "A note"
+	}
+	refresh := ""
+	if reload > 0 {
+		refresh = fmt.Sprintf(`<meta http-equiv="refresh" content="%d">`, reload)
+	}
+	w.Header().Set("Content-Type", "text/html; charset=utf-8")
+	_, err := fmt.Fprintf(w, `<!DOCTYPE html>
+<html lang="en"><head><meta charset="utf-8">%s<meta name="viewport" content="width=device-width, initial-scale=1"><title>%s</title><style>%s%s</style></head><body><main>
+%s
+</main><footer class="foot"><p>Plain http: whoever is on this network can read along. A forecast is a range, and no verdict on safety: your local food code decides.</p></footer></body></html>
+`, refresh, pagehtml.Text(title), pagehtml.Style(), look, body)
+	return err
+}
+
+// running is the page of the cook, with a way to the form above the curve.
+func running(h *Handler, p page.Page) string {
+	body := `<div class="five">` + string(pagehtml.Body(p)) + "</div>"
+	if h.s.Read != nil {
+		body += `<p class="go"><a href="` + h.notePath() + `">Write a note</a></p>`
+	}
+	return body
+}
+
+func back(h *Handler) string {
+	return `<p class="go"><a href="` + h.path + `">Back to the cook</a></p>`
+}
+
+// said is a sentence to the person.
+func said(text string) string { return "<p><b>" + pagehtml.Text(text) + "</b></p>" }
+
+// value is text inside an attribute that the browser sends back: escaped, and else as
+// it was typed.
+func value(s string) string { return html.EscapeString(page.Clean(s)) }
+
+// noteForm is a page of its own with the form for the entry line.
+func noteForm(h *Handler, line, through string) string {
+	return "<h1>Write a note</h1>" + entry(h, line, through) + back(h)
+}
+
+// entry is the form with the entry line.
+func entry(h *Handler, line, through string) string {
+	return `<form method="post" action="` + h.notePath() + `">` + hidden("token", h.form) +
+		field("What was read or done, such as 112 71 or wood cherry", "line", line, longLine, "off") +
+		field("Your name, which goes with the note", "through", through, longName, "nickname") +
+		`<button type="submit">Show how it is understood</button></form>`
+}
+
+func field(label, name, is string, longest int, fills string) string {
+	return fmt.Sprintf(`<label>%s <input type="text" name="%s" value="%s" maxlength="%d" autocomplete="%s" autocapitalize="off" required></label>`, label, name, value(is), longest, fills)
+}
+
+func hidden(name, is string) string {
+	return fmt.Sprintf(`<input type="hidden" name="%s" value="%s">`, name, value(is))
+}
+
+// understood shows what a line is understood as, and asks for a yes or another line.
+func understood(h *Handler, id, line, through string, heard Heard) string {
+	var b strings.Builder
+	b.WriteString(`<h1>Is this right?</h1><p class="heard">` + pagehtml.Text(heard.Says) + "</p>")
+	for _, l := range heard.Look {
+		b.WriteString("<p>Look: " + pagehtml.Text(l) + "</p>")
+	}
+	b.WriteString(`<form method="post" action="` + h.notePath() + `">` + hidden("token", h.form) + hidden("save", id) +
+		`<button type="submit">Save, noted by ` + pagehtml.Text(through) + "</button></form><h2>Or write it again</h2>" + entry(h, line, through) + back(h))
+	return b.String()
+}

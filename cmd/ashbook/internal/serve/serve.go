@@ -1,0 +1,268 @@
+// Package serve shows the running cook to a phone: one page that loads itself again
+// each minute and, where that is wanted, one form with the entry line. Whoever does not
+// know the path, uses another name of the host or comes from another site is refused.
+package serve
+
+import (
+	"context"
+	"crypto/rand"
+	"crypto/subtle"
+	"encoding/base64"
+	"errors"
+	"mime"
+	"net/http"
+	"strings"
+	"sync"
+	"time"
+	"unicode/utf8"
+
+	"ashbook/report/page"
+)
+
+// Service is what is shown and noted. Its functions may be called by several
+// goroutines at once.
+type Service struct {
+	// View returns the page of the cook; over: the cook has ended, and there is none.
+	View func(ctx context.Context) (p page.Page, over bool, err error)
+	// Read reads an entry line and saves nothing. Nil: no notes are taken.
+	Read func(line string) (Heard, error)
+	Now  func() time.Time
+}
+
+// Heard is an entry line as it is understood.
+type Heard struct {
+	Says string   // what it is understood as
+	Look []string // what looks odd or is in question
+	// Save saves what was understood, as noted by somebody.
+	Save func(through string) error
+}
+
+// Limits of what is taken (chosen: above what a crew of helpers sends).
+const (
+	tokenBits  = 128
+	longest    = 4 << 10 // bytes of a form
+	longLine   = 500     // characters of an entry line
+	longName   = 40      // characters of a name
+	mostAtOnce = 16      // requests answered at a time
+	mostForms  = 60      // forms a minute, of all helpers together
+	mostNotes  = 12      // of them saved
+	mostHeard  = 32      // lines read and not saved yet
+)
+
+// Handler answers for one run of the program.
+type Handler struct {
+	s         Service
+	host      string // as a browser sends it
+	path      string // secret, with its slashes
+	form      string // secret, in every form
+	answering chan struct{}
+
+	mu           sync.Mutex
+	forms, notes minute
+	heard        []waiting // oldest first
+}
+
+// waiting is a line that was read and shown, under a name that is used once.
+type waiting struct {
+	id, through string
+	heard       Heard
+}
+
+// New returns a handler that answers under one host, "address:port".
+func New(s Service, host string) *Handler {
+	return &Handler{
+		s: s, host: strings.TrimSuffix(host, ":80"), path: "/" + secret() + "/", form: secret(),
+		answering: make(chan struct{}, mostAtOnce),
+	}
+}
+
+// secret returns tokenBits random bits as text.
+func secret() string {
+	b := make([]byte, tokenBits/8)
+	rand.Read(b) // never fails (crypto/rand)
+	return base64.RawURLEncoding.EncodeToString(b)
+}
+
+// URL is the address of the page.
+func (h *Handler) URL() string { return "http://" + h.host + h.path }
+
+// notePath is the path of the form.
+func (h *Handler) notePath() string { return h.path + "note" }
+
+// refusal is why a request is not answered.
+type refusal struct {
+	code int
+	text string
+}
+
+func (r refusal) Error() string { return r.text }
+
+func refuse(code int, text string) error { return refusal{code, text} }
+
+// ServeHTTP refuses first and answers last.
+func (h *Handler) ServeHTTP(w http.ResponseWriter, r *http.Request) {
+	head := w.Header()
+	for name, value := range headers {
+		head.Set(name, value)
+	}
+	select {
+	case h.answering <- struct{}{}:
+		defer func() { <-h.answering }()
+	default:
+		head.Set("Retry-After", "5")
+		http.Error(w, "busy: try again", http.StatusServiceUnavailable)
+		return
+	}
+	var no refusal
+	switch err := h.answer(w, r); {
+	case err == nil:
+	case errors.As(err, &no):
+		if no.code == http.StatusTooManyRequests {
+			head.Set("Retry-After", "60")
+		}
+		if no.code == http.StatusRequestEntityTooLarge {
+			head.Set("Connection", "close")
+		}
+		http.Error(w, no.text, no.code)
+	default:
+		http.Error(w, "the cook cannot be read", http.StatusInternalServerError)
+	}
+}
+
+// headers go with every answer. The referrer stays on the page's own site, because a
+// form that sends none sends no origin either (Fetch Standard, "append a request
+// Origin header").
+var headers = map[string]string{
+	"Cache-Control":           "no-store",
+	"Referrer-Policy":         "same-origin",
+	"X-Content-Type-Options":  "nosniff",
+	"X-Frame-Options":         "DENY",
+	"Content-Security-Policy": "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'",
+}
+
+func (h *Handler) answer(w http.ResponseWriter, r *http.Request) error {
+	origin := r.Header.Get("Origin")
+	view, note := same(r.URL.EscapedPath(), h.path), same(r.URL.EscapedPath(), h.notePath()) && h.s.Read != nil
+	switch {
+	case !strings.EqualFold(r.Host, h.host):
+		return refuse(http.StatusMisdirectedRequest, "not a name of this place")
+	case !view && !note:
+		return refuse(http.StatusNotFound, "nothing here")
+	case r.URL.RawQuery != "":
+		return refuse(http.StatusBadRequest, "no question is answered here")
+	case r.Method != http.MethodGet && !(note && r.Method == http.MethodPost):
+		return refuse(http.StatusMethodNotAllowed, "not a method of this place")
+	case origin != "" && origin != "http://"+r.Host:
+		return refuse(http.StatusForbidden, "not from this page")
+	case r.Method == http.MethodPost:
+		return h.post(w, r)
+	case note:
+		return h.show(w, "", noteForm(h, "", ""), 0)
+	}
+	p, over, err := h.s.View(r.Context())
+	if err != nil {
+		return err
+	}
+	if over {
+		return refuse(http.StatusGone, "The cook is over.")
+	}
+	return h.show(w, p.Title, running(h, p), reloadEvery)
+}
+
+// same compares with a secret in a time that does not depend on where they differ.
+func same(given, secret string) bool {
+	return subtle.ConstantTimeCompare([]byte(given), []byte(secret)) == 1
+}
+
+// post takes a form: a line, of which it shows how it is understood, or the yes to a
+// line that was shown.
+func (h *Handler) post(w http.ResponseWriter, r *http.Request) error {
+	kind, _, _ := mime.ParseMediaType(r.Header.Get("Content-Type"))
+	site := r.Header.Get("Sec-Fetch-Site")
+	switch {
+	case r.Header.Get("Origin") == "", site != "" && site != "same-origin":
+		return refuse(http.StatusForbidden, "not from this page")
+	case kind != "application/x-www-form-urlencoded":
+		return refuse(http.StatusUnsupportedMediaType, "not a form")
+	case !h.allowed(&h.forms, mostForms):
+		return refuse(http.StatusTooManyRequests, "too many at once: wait a minute")
+	}
+	r.Body = http.MaxBytesReader(w, r.Body, longest)
+	if err := r.ParseForm(); err != nil {
+		return refuse(http.StatusRequestEntityTooLarge, "too long, or not a form")
+	}
+	if !same(r.PostForm.Get("token"), h.form) {
+		return refuse(http.StatusForbidden, "not from this page: load the page again")
+	}
+	if id := r.PostForm.Get("save"); id != "" {
+		return h.save(w, r, id)
+	}
+	line, through := strings.TrimSpace(r.PostForm.Get("line")), strings.TrimSpace(r.PostForm.Get("through"))
+	if utf8.RuneCountInString(line) > longLine || utf8.RuneCountInString(through) > longName || strings.ContainsAny(line+through, "\r\n\x00") {
+		return refuse(http.StatusBadRequest, "too long, or more than one line")
+	}
+	if line == "" || through == "" {
+		return h.show(w, "", noteForm(h, line, through)+said("Write a line, and your name."), 0)
+	}
+	heard, err := h.s.Read(line)
+	if err != nil {
+		return h.show(w, "", noteForm(h, line, through)+said(err.Error()), 0)
+	}
+	return h.show(w, "", understood(h, h.hold(heard, through), line, through, heard), 0)
+}
+
+// hold puts a line by until somebody says yes, and returns its name.
+func (h *Handler) hold(heard Heard, through string) string {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	w := waiting{secret(), through, heard}
+	h.heard = append(h.heard, w)
+	h.heard = h.heard[max(0, len(h.heard)-mostHeard):]
+	return w.id
+}
+
+// save saves a line that was shown, once.
+func (h *Handler) save(w http.ResponseWriter, r *http.Request, id string) error {
+	line, ok := h.take(id)
+	switch {
+	case !ok:
+		return h.show(w, "", "<h1>Not saved</h1>"+said("That line was saved already, or is too old. Look at the last notes.")+back(h), 0)
+	case !h.allowed(&h.notes, mostNotes):
+		return refuse(http.StatusTooManyRequests, "too many notes at once: wait a minute")
+	}
+	if err := line.heard.Save(line.through); err != nil {
+		return h.show(w, "", "<h1>Not saved</h1>"+said(err.Error())+back(h), 0)
+	}
+	http.Redirect(w, r, h.path, http.StatusSeeOther)
+	return nil
+}
+
+func (h *Handler) take(id string) (waiting, bool) {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	for i, w := range h.heard {
+		if same(id, w.id) {
+			h.heard = append(h.heard[:i:i], h.heard[i+1:]...)
+			return w, true
+		}
+	}
+	return waiting{}, false
+}
+
+// minute holds the times of what happened within the last minute.
+type minute []time.Time
+
+// allowed counts one more, unless the last minute had the most.
+func (h *Handler) allowed(m *minute, most int) bool {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	now := h.s.Now()
+	for len(*m) > 0 && now.Sub((*m)[0]) >= time.Minute {
+		*m = (*m)[1:]
+	}
+	if len(*m) >= most {
+		return false
+	}
+	*m = append(*m, now)
+	return true
+}
