@@ -44,6 +44,7 @@ func TestHostileJournal(t *testing.T) {
 	t.Run("commands", e.commands)
 	t.Run("lines", e.lines)
 	t.Run("pages", e.pages)
+	t.Run("served", e.served)
 	t.Run("screens", e.screens)
 }
 

@@ -24,7 +24,17 @@ kept. One COOK gives its own page, two to six set them beside each other, and
 without a name it is the cook that is running.
 
 The file is written where you stand, under the cook's own name. A file that
-ashbook wrote before is replaced; any other is left alone unless you say --force.`
+ashbook wrote before is replaced; any other is left alone unless you say --force.
+
+With --serve nothing is written: the running cook is shown to a phone, with what is
+read and done, when it is ready to take off, the curve and the last notes, and the
+page loads itself again each minute. With --notes a helper without a terminal can
+write the entry line there: the page shows how it is understood before it is saved,
+and the note carries the helper's name. Only this machine can open the page unless
+you name its address, such as --serve=192.168.1.20:8788; then send the helper the
+whole address, whose path nobody can guess. It is plain http: anyone on your network
+can read along, so leave it to a network you trust. It ends with the cook, or with
+Ctrl-C.`
 
 func (a *program) pageCommand() *cobra.Command {
 	var w wanted
@@ -34,7 +44,8 @@ func (a *program) pageCommand() *cobra.Command {
 		Long:  pageHelp,
 		Example: `  ashbook page 2026-05-02
   ashbook page 2026-05-02 2025-05-03
-  ashbook page --why 2026-05-02 -o why.html`,
+  ashbook page --why 2026-05-02 -o why.html
+  ashbook page --serve --notes`,
 		RunE: func(_ *cobra.Command, args []string) error {
 			return a.page(args, w)
 		},
@@ -44,13 +55,17 @@ func (a *program) pageCommand() *cobra.Command {
 	f.BoolVar(&w.force, "force", false, "replace a file that ashbook did not write")
 	f.IntVar(&w.year, "year", 0, "the `YEAR` in figures")
 	f.StringVar(&w.all, "all", "", "every cook, every year, what matters and the pits into `DIR`, with an index")
+	f.StringVar(&w.serve, "serve", "", "show the running cook to a browser at `ADDRESS`, for this machine alone unless one is named")
+	f.Lookup("serve").NoOptDefVal = serveAddress
+	f.BoolVar(&w.notes, "notes", false, "with --serve: take notes from whoever has the address of the page")
 	f.BoolVar(&w.plan, "plan", false, "the plan and the lists of a planned cook")
 	f.BoolVar(&w.why, "why", false, "why the cook was early or late")
 	f.StringVar(&w.matters, "matters", "", "what moves `TARGET`: "+strings.Join(drivers.Targets(), ", "))
 	f.Lookup("matters").NoOptDefVal = drivers.Time.String()
 	f.BoolVar(&w.pits, "pit", false, "what the pits do")
 	f.BoolVar(&w.private, "private", false, "leave out prose, words, suppliers and eaters' letters")
-	cmd.MarkFlagsMutuallyExclusive("why", "matters", "pit", "plan", "year", "all")
+	cmd.MarkFlagsMutuallyExclusive("output", "serve")
+	cmd.MarkFlagsMutuallyExclusive("why", "matters", "pit", "plan", "year", "all", "serve")
 	return cmd
 }
 
@@ -58,11 +73,18 @@ func (a *program) pageCommand() *cobra.Command {
 type wanted struct {
 	file                            string
 	force, why, pits, plan, private bool
-	matters, all                    string
+	matters, all, serve             string
+	notes                           bool
 	year                            int
 }
 
 func (a *program) page(args []string, w wanted) error {
+	switch {
+	case w.serve != "":
+		return a.serve(args, w)
+	case w.notes:
+		return hint(usage("--notes: only with --serve"), "ashbook page --serve --notes")
+	}
 	j, now, err := a.openNow()
 	if err != nil {
 		return err
