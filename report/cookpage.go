@@ -38,7 +38,7 @@ type Told struct {
 func CookPage(c *journal.Cook, others []journal.Cook, s journal.Settings, now time.Time, problems []journal.Problem, told Told) page.Page {
 	p := page.Page{Title: c.Name(), Aside: aside(c, s)}
 	p.Lead = append(p.Lead, story(c, s, now))
-	if ch := course.Page(c, s.Units, told.Expected, told.Said); ch.From < ch.To {
+	if ch := course.Page(c, s.Units, now, told.Expected, told.Said); ch.From < ch.To {
 		says := "Pit and cores by the clock, from the fire to the meal; below, what was done and when. The slowest core is the thick line."
 		if len(ch.Band) > 0 {
 			says += " Shaded: where that core was expected, 8 in 10, when it went on."

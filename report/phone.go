@@ -13,7 +13,9 @@ import (
 // Running is what the sums say of a running cook, for its page on a phone. What is
 // zero is left out.
 type Running struct {
-	Ready    string            // when it is ready to take off
+	Ready    string            // when it is ready to take off, 8 in 10
+	Likely   string            // the likeliest moment
+	From     string            // what the forecast is based on
 	Meal     string            // what that means for the meal
 	Care     string            // what is to be done now for the sake of safety
 	Expected []course.Expected // of the slowest core
@@ -60,20 +62,21 @@ func Phone(c *journal.Cook, r Running, s journal.Settings, now time.Time) page.P
 		read(name, core, ok, c.CoreReadings(i))
 	}
 	if r.Ready != "" {
-		say("Ready to take off", r.Ready, r.Meal)
+		say("Ready to take off", r.Ready, r.Likely, r.Meal, r.From)
 	}
 	if check, ok := c.NextCheck(now, s); ok {
 		when := "in " + measure.FormatDuration(check.Due.Sub(now))
 		if check.Due.Before(now) {
 			when = measure.FormatDuration(now.Sub(check.Due)) + " overdue"
 		}
-		say("Next check", check.Due.In(now.Location()).Format(measure.Clock)+" "+check.For, when)
+		say("Next check", when, "at "+check.Due.In(now.Location()).Format(measure.Clock), check.For)
 	}
 	if e, ok := c.LastDone(now); ok {
-		say("Last done", e.Body(), measure.FormatDuration(now.Sub(e.Time))+" ago")
+		e.Words = ""
+		say("Last done", measure.FormatDuration(now.Sub(e.Time))+" ago", e.Body())
 	}
 	p.Add(page.Section{Facts: five})
-	if ch := course.Page(c, s.Units, r.Expected, nil); ch.From < ch.To {
+	if ch := course.Page(c, s.Units, now, r.Expected, nil); ch.From < ch.To {
 		p.Add(page.Section{Figure: page.Figure{Title: "Pit and cores of " + c.Name(), Says: "Pit and cores by the clock; below, what was done and when.", Picture: &ch}})
 	}
 	last := page.Section{Heading: "Last notes"}

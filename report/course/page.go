@@ -24,14 +24,17 @@ type Said struct {
 // Page is the picture of a cook for its page: pit, settings and cores from just
 // before it was lit to the meal, the stall, what was expected when it went on, and
 // below a lane for each kind of act that occurs and one for each forecast. A cook
-// with no moment of going on has none.
-func Page(c *journal.Cook, units measure.System, expected []Expected, said []Said) chart.Chart {
+// with no moment of going on has none; one that is running at now is drawn up to now.
+func Page(c *journal.Cook, units measure.System, now time.Time, expected []Expected, said []Said) chart.Chart {
 	on, ok := c.OnAt()
 	if !ok {
 		return chart.Chart{}
 	}
 	zone := on.Location()
 	last, _ := c.LastEntry()
+	if now.After(last) && c.Running(now) {
+		last = now.In(zone)
+	}
 	v := Course{Cook: c, Units: units, Zone: zone, Now: last, Pit: c.PitReadings(), Band: expected}
 	slowest := 0
 	for i := range max(1, len(c.Pieces)) {

@@ -100,10 +100,11 @@ func (a *App) runningNow(c *journal.Cook, past *forecast.Experience, now time.Ti
 	for _, b := range f.Band {
 		out.Expected = append(out.Expected, course.Expected{Time: on.Add(time.Duration(b.Hours * float64(time.Hour))), Low: b.Lo, High: b.Hi})
 	}
-	out.Ready = off.Early.Format(measure.Clock) + " – " + off.Late.Format(measure.Clock) + ", likely " + off.Likely.Format(measure.Clock)
+	out.Ready, out.Likely = off.Early.Format(measure.Clock)+" – "+off.Late.Format(measure.Clock), "likely "+off.Likely.Format(measure.Clock)
 	if off.OpenEnd {
-		out.Ready = "from " + off.Early.Format(measure.Clock) + "; may not get there"
+		out.Ready, out.Likely = "from "+off.Early.Format(measure.Clock), "may not get there"
 	}
+	out.From = BasedOn(f, c.Cut)
 	out.Meal, _ = off.Meal(c.Serve, len(c.Pieces))
 	return out
 }

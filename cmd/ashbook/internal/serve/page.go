@@ -20,11 +20,13 @@ h1{font-size:1.5rem}
 .five dl{columns:1}
 .five dl>div{display:block;padding:.5rem 0}
 .five dt{font-size:1rem}
-.five dd{text-align:left;font-size:2.1rem;line-height:1.15;font-weight:600}
+.five dd{text-align:left;white-space:nowrap;font-size:2rem;line-height:1.15;font-weight:600}
 form,.go{max-width:40rem;margin:1rem 0}
 label{display:block;margin:.8rem 0}
 input{display:block;width:100%;min-height:48px;font:inherit;font-size:1.2rem;padding:.4rem .6rem;color:inherit;background:var(--paper);border:1.5px solid var(--soft);border-radius:4px}
-button,.go a{display:block;width:100%;min-height:48px;padding:.7rem;font:inherit;font-weight:700;font-size:1.1rem;text-align:center;text-decoration:none;color:var(--paper);background:var(--ink);border:0;border-radius:4px}
+button,.go a{display:block;width:100%;min-height:48px;padding:.7rem;font:inherit;font-weight:700;font-size:1.1rem;text-align:center;text-decoration:none;color:var(--paper);background:var(--ink);border:1.5px solid var(--ink);border-radius:4px}
+.go a{color:var(--ink);background:var(--paper)}
+.five+.go{position:sticky;bottom:0;padding:.5rem 0;background:var(--paper)}
 .heard{font-size:1.4rem;font-weight:600}
 `
 
@@ -47,7 +49,7 @@ func (h *Handler) show(w http.ResponseWriter, title, body string, reload int) er
 	return err
 }
 
-// running is the page of the cook, with a way to the form above the curve.
+// running is the page of the cook, with a way to the form that stays in sight.
 func running(h *Handler, p page.Page) string {
 	body := `<div class="five">` + string(pagehtml.Body(p)) + "</div>"
 	if h.s.Read != nil {

@@ -1,0 +1,50 @@
+package report
+
+import (
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/cookfile"
+	"ashbook/journal/measure"
+	"ashbook/report/page"
+)
+
+// A phone shows the last reading with its hour, the check that is overdue and the last
+// notes, latest first; what was never read is said.
+func TestPhone(t *testing.T) {
+	const text = "---\ntitle: Harvest\ncut: pork shoulder\npieces: [{name: large}, {name: small}]\n---\n\n## Timeline\n\n" +
+		"- 2026-09-18T20:00+01:00 on, pit 112 °C\n- 2026-09-19T00:30+01:00 pit 108 °C, core large 64 °C\n- 2026-09-19T01:00+01:00 pit 104 °C, core large 66 °C, vent, by JS — pale\n"
+	f, err := cookfile.Parse("cooks/2026/2026-09-18-harvest.md", []byte(text), cookfile.Options{Zone: time.FixedZone("", 3600)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	now := time.Date(2026, 9, 19, 2, 0, 0, 0, time.FixedZone("", 3600))
+	p := Phone(&f.Cook, Running{Ready: "07:00 – 09:00", Likely: "likely 08:00", Meal: "meal 13:00: in time", Care: "take care"}, journal.Settings{Units: measure.Metric}, now)
+	want := []page.Fact{
+		{Name: "Pit · at 01:00 · −8 °C/h", Value: "104 °C"},
+		{Name: "Core large · at 01:00 · +4 °C/h", Value: "66 °C"},
+		{Name: "Core small · not read yet", Value: "–"},
+		{Name: "Ready to take off · likely 08:00 · meal 13:00: in time", Value: "07:00 – 09:00"},
+		{Name: "Next check · at 01:20 · vent", Value: "40 min overdue"},
+		{Name: "Last done · vent, by JS", Value: "1 h 00 ago"},
+	}
+	for i, got := range p.Sections[0].Facts {
+		if i >= len(want) || got.Name != want[i].Name || got.Value != want[i].Value {
+			t.Errorf("%d: %q %q", i, got.Name, got.Value)
+		}
+	}
+	if len(p.Sections[0].Facts) != len(want) || !slices.Equal(p.Lead, []string{"take care"}) {
+		t.Errorf("%+v", p)
+	}
+	last := p.Sections[len(p.Sections)-1]
+	if len(last.Lines) != 3 || !strings.HasPrefix(last.Lines[0], "01:00 pit 104 °C") || !strings.HasSuffix(last.Lines[0], "by JS — pale") {
+		t.Errorf("%q", last.Lines)
+	}
+	ch := p.Sections[1].Figure.Picture
+	if at := ch.X.At(now); at < ch.From || at > ch.To {
+		t.Errorf("now is not on the curve: %v of %v to %v", at, ch.From, ch.To)
+	}
+}
