@@ -75,26 +75,30 @@ func (f *Following) Page(ctx context.Context, now time.Time) (p page.Page, over 
 	if f.hide != nil {
 		c = f.hide.Cook(c)
 	}
-	said := f.app.runningNow(&c, f.past, now)
-	if err := ctx.Err(); err != nil {
+	said, err := f.app.runningNow(ctx, &c, f.past, now)
+	if err != nil {
 		return page.Page{}, false, err
 	}
 	f.mark, f.made = mark, report.Phone(&c, said, f.app.Settings(), now)
 	return f.made, false, nil
 }
 
-// runningNow is what the sums say of a running cook.
-func (a *App) runningNow(c *journal.Cook, past *forecast.Experience, now time.Time) (out report.Running) {
+// runningNow is what the sums say of a running cook. The error is that of ctx.
+func (a *App) runningNow(ctx context.Context, c *journal.Cook, past *forecast.Experience, now time.Time) (out report.Running, err error) {
 	if care, ok := a.Care(c, now); ok {
 		out.Care = care.Said() + " (" + care.Source + ")"
 	}
 	on, ok := c.OnAt()
 	if !ok {
-		return out
+		return out, nil
 	}
-	f := Before(past, c).At(c, now)
+	before, err := Before(ctx, past, c)
+	if err != nil {
+		return report.Running{}, err
+	}
+	f := before.At(c, now)
 	if f.Done {
-		return out
+		return out, nil
 	}
 	off := OffFrom(f, now)
 	for _, b := range f.Band {
@@ -106,7 +110,7 @@ func (a *App) runningNow(c *journal.Cook, past *forecast.Experience, now time.Ti
 	}
 	out.From = BasedOn(f, c.Cut)
 	out.Meal, _ = off.Meal(c.Serve, len(c.Pieces))
-	return out
+	return out, nil
 }
 
 // Hear reads an entry line and saves nothing. Lines that change what was saved before
