@@ -25,7 +25,7 @@ var homes = []struct {
 }{
 	{"the layout of a clock", "journal/measure", regexp.MustCompile(`(^|[^:])\b15:04`).MatchString, []string{
 		"journal/timeline.go", "journal/series/clock.go", "journal/series/series.go", "journal/shorthand/when.go", // times as they are typed and stored
-		"journal/probefile/when.go", "cmd/ashbook/probe.go", "cmd/ashbook/internal/app/words.go",
+		"journal/probefile/when.go", "cmd/ashbook/probe.go", "cmd/ashbook/internal/typed/typed.go",
 	}},
 	{"the layout of a duration", "journal/measure", regexp.MustCompile(`%d ?h ?%(02)?d`).MatchString, nil},
 	{"a plural", "journal/measure", regexp.MustCompile(`%d %ss`).MatchString, nil},
