@@ -125,7 +125,9 @@ func (e *Entry) Handle(in intent.Intent) tea.Cmd {
 		e.line.Take()
 		e.pasted = nil
 	case intent.Text:
-		e.put(in)
+		if !e.put(in) {
+			return nil
+		}
 	case intent.Up:
 		e.line.Earlier(1)
 	case intent.Down:
@@ -140,17 +142,19 @@ func (e *Entry) Handle(in intent.Intent) tea.Cmd {
 }
 
 // put takes what is typed or pasted. Of several lines the first is shown and the
-// others wait: each is noted only when Enter is pressed on it.
-func (e *Entry) put(in intent.Intent) {
-	if len(in.Text) > lineedit.Longest {
-		e.Tell(Answer{Head: "NOT PASTED", Text: fmt.Sprintf("%d bytes at once; at most %d are taken", len(in.Text), lineedit.Longest)})
-		return
+// others wait: each is noted only when Enter is pressed on it. What has no room is
+// not taken.
+func (e *Entry) put(in intent.Intent) (taken bool) {
+	if !e.line.Takes(in.Text) {
+		e.Tell(Answer{Head: "NOT TAKEN", Text: fmt.Sprintf("no room: a line holds at most %d bytes", lineedit.Longest)})
+		return false
 	}
 	lines := strings.FieldsFunc(in.Text, func(r rune) bool { return r == '\n' || r == '\r' })
 	if len(lines) > 1 {
 		in.Text, e.pasted = lines[0], append(e.pasted, lines[1:]...)
 	}
 	e.line.Edit(in)
+	return true
 }
 
 // enter notes the line. Where something of it stays words, or is asked, that is

@@ -18,7 +18,15 @@ func TestPaste(t *testing.T) {
 	}
 	var long Entry
 	long.put(intent.Intent{Do: intent.Text, Text: strings.Repeat("a", lineedit.Longest+1)})
-	if !long.Empty() || long.answer.Head != "NOT PASTED" {
+	if !long.Empty() || long.answer.Head != "NOT TAKEN" {
 		t.Errorf("%d bytes taken, said %q", len(long.line.Text()), long.answer.Head)
+	}
+	// Without the marks of a paste it comes letter by letter.
+	var typed Entry
+	for range lineedit.Longest + 100 {
+		typed.put(intent.Intent{Do: intent.Text, Text: "a"})
+	}
+	if n := len(typed.line.Text()); n != lineedit.Longest || typed.answer.Head != "NOT TAKEN" {
+		t.Errorf("%d bytes taken, said %q", n, typed.answer.Head)
 	}
 }

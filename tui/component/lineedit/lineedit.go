@@ -61,9 +61,18 @@ func (l *Line) Earlier(n int) {
 	l.Set(l.past[len(l.past)-back])
 }
 
-// Longest is how many bytes are taken at once, as by pasting: what is typed is
-// read again at every key (chosen: a page of notes).
+// Longest is how many bytes a line holds: what is typed is read again at every key
+// (chosen: a page of notes).
 const Longest = 4000
+
+// Takes reports whether text has room in the line. Edit leaves out what has none.
+func (l *Line) Takes(text string) bool {
+	held := len(text)
+	for _, letter := range l.letters {
+		held += len(letter)
+	}
+	return held <= Longest
+}
 
 // breaks are the ends of lines: in one line they are spaces.
 var breaks = strings.NewReplacer("\r\n", " ", "\n", " ", "\r", " ")
@@ -77,7 +86,7 @@ func (l *Line) Edit(in intent.Intent) (changed bool) {
 		l.Set(in.Text)
 		return true
 	case intent.Text:
-		if len(in.Text) > Longest {
+		if !l.Takes(in.Text) {
 			return false
 		}
 		in.Text = breaks.Replace(in.Text)
