@@ -178,7 +178,7 @@ func (a *program) printImport(file string, found app.Import, sys measure.System)
 			name += ", there already"
 		}
 		a.printf("\n%d  %s\n", i+1, name)
-		a.printf("   %s\n", strings.Join(gist(c, sys), " · "))
+		a.printf("   %s\n", strings.Join(c.Gist(sys), " · "))
 		if len(c.Left) > 0 {
 			a.printf("   words: %s\n", strings.Join(c.Left, "; "))
 		}
@@ -186,63 +186,6 @@ func (a *program) printImport(file string, found app.Import, sys measure.System)
 			a.printf("   ? %s\n", ask)
 		}
 	}
-}
-
-// gist says what was understood of a cook.
-func gist(c paper.Cook, sys measure.System) []string {
-	var out []string
-	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
-	meat := c.Cut
-	if meat == "" {
-		meat = c.Title
-	}
-	for _, p := range c.Pieces {
-		switch {
-		case p.Raw.Known && p.Trimmed.Known:
-			meat += " " + p.Raw.In(sys) + ", trimmed " + p.Trimmed.In(sys)
-		case p.Weight().Known:
-			meat += " " + p.Weight().In(sys)
-		}
-	}
-	add("%s", meat)
-	if c.Title != "" && !strings.EqualFold(c.Title, c.Cut) && meat != c.Title {
-		add("%q", c.Title)
-	}
-	if c.Pit != "" {
-		add("pit %s", c.Pit)
-	}
-	if c.Aim.Pit.Known {
-		add("aim pit %s", c.Aim.Pit.In(sys))
-	}
-	if w := c.Aim.Wrap.String(); w != "" {
-		add("wrap %s", w)
-	}
-	for _, e := range c.Entries {
-		var items []string
-		for _, it := range e.Items {
-			items = append(items, it.String())
-		}
-		if e.Words != "" {
-			items = append(items, e.Words)
-		}
-		add("%s %s", e.Time.Format(measure.DateClock), strings.Join(items, ", "))
-	}
-	for _, w := range c.Wood {
-		add("wood %s", w.Kind)
-	}
-	if c.Fuel.Kind != "" {
-		add("fuel %s", c.Fuel.Kind)
-	}
-	if c.Rub.Mix != "" {
-		add("rub %s", c.Rub.Mix)
-	}
-	if c.Heads > 0 {
-		add("for %d", c.Heads)
-	}
-	if c.Weather.Air.Known {
-		add("air %s", c.Weather.Air.In(sys))
-	}
-	return out
 }
 
 // endImport says what was saved, or how to.

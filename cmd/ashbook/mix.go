@@ -1,14 +1,12 @@
 package main
 
 import (
-	"path"
-	"slices"
+	"errors"
 	"strings"
 
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/journal"
-	"ashbook/journal/folder"
 	"ashbook/journal/measure"
 	"ashbook/report/frame"
 	"ashbook/report/mix"
@@ -82,15 +80,18 @@ func (a *program) mix(name string, f mixFlags) error {
 	if err != nil {
 		return err
 	}
-	mixes, problems := j.Folder().Mixes()
 	s := j.Settings()
 	if name == "" {
 		if f != (mixFlags{}) {
 			return hint(usage("no mix is named"), "ashbook mix, for a list")
 		}
+		mixes, problems := j.Folder().Mixes()
 		return a.show(jsonout.MixesOf(mixes, problems), mix.List(mixes, problems, s))
 	}
-	m, err := mixNamed(mixes, problems, name)
+	m, own, err := j.Mix(name)
+	if errors.As(err, new(journal.Problem)) {
+		return hint(err, "ashbook check")
+	}
 	if err != nil {
 		return err
 	}
@@ -98,15 +99,11 @@ func (a *program) mix(name string, f mixFlags) error {
 	if err != nil {
 		return err
 	}
-	own := slices.DeleteFunc(problems, func(p journal.Problem) bool { return p.File != "mixes/"+m.Name+".md" })
 	past, err := j.Past(a.ctx)
 	if err != nil {
 		return err
 	}
 	tasted := mix.Taste(&m, past)
-	if a.json {
-		return a.printJSON(jsonout.BatchOf(b, cook, tasted, s.Units, own))
-	}
 	aside := "as written"
 	switch {
 	case cook != nil:
@@ -123,29 +120,7 @@ func (a *program) mix(name string, f mixFlags) error {
 		wrong = append(wrong, problem.Error())
 	}
 	p.Add(page.Section{Heading: "To look at", Lines: wrong})
-	a.printPage(p)
-	return nil
-}
-
-// mixNamed finds a mix by its file's name, a part of that, or its heading.
-// Where its file cannot be read, that is the error.
-func mixNamed(mixes []journal.Mix, problems []journal.Problem, name string) (journal.Mix, error) {
-	names := make([]string, len(mixes))
-	for i, m := range mixes {
-		if mix.Named(&m, name) {
-			return m, nil
-		}
-		names[i] = m.Name
-	}
-	for _, p := range problems {
-		if !p.Warning && mix.Named(&journal.Mix{Name: strings.TrimSuffix(path.Base(p.File), ".md")}, name) {
-			return journal.Mix{}, hint(p, "ashbook check")
-		}
-	}
-	if i := indexFold(names, name); i >= 0 {
-		return mixes[i], nil
-	}
-	return journal.Mix{}, unknownName("mix", name, names)
+	return a.show(jsonout.BatchOf(b, cook, tasted, s.Units, own), p)
 }
 
 // batch weighs a mix out for what the flags ask, and returns the cook they name.
@@ -155,7 +130,7 @@ func (a *program) batch(j *app.App, m journal.Mix, f mixFlags, sys measure.Syste
 		return mix.Batch{}, nil, err
 	}
 	if f.cook != "" {
-		s, err := a.coming(j, f.cook)
+		s, err := j.Coming(a.ctx, strings.Fields(f.cook))
 		if err != nil {
 			return mix.Batch{}, nil, err
 		}
@@ -177,28 +152,4 @@ func (a *program) batch(j *app.App, m journal.Mix, f mixFlags, sys measure.Syste
 		return mix.Batch{}, nil, hint(usage("%v", err), "ashbook mix "+m.Name+" "+next)
 	}
 	return b, w.Cook, nil
-}
-
-// coming finds the cook meant: where the words name several, the only one of
-// them that is not finished, since nobody weighs out for a meal that is eaten.
-func (a *program) coming(j *app.App, ref string) (folder.Summary, error) {
-	words := strings.Fields(ref)
-	s, err := j.Resolve(a.ctx, words)
-	if err == nil {
-		return s, nil
-	}
-	all, _, listed := j.Folder().List(a.ctx)
-	if listed != nil {
-		return s, listed
-	}
-	var open []folder.Summary
-	for _, c := range all {
-		if c.Finish.IsZero() && !c.Broken && (strings.HasPrefix(c.ID, ref) || app.Named(c, words)) {
-			open = append(open, c)
-		}
-	}
-	if len(open) == 1 {
-		return open[0], nil
-	}
-	return s, err
 }

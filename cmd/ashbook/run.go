@@ -101,8 +101,14 @@ func instead(m app.Mistake) string {
 		return "ashbook edit " + m.About + `, and write such as "serve: 2026-09-19T13:00+01:00"`
 	case app.NoSuchEntry:
 		return "ashbook fix " + first(m.Cooks)
+	case app.NoSuchTask:
+		return "ashbook ready " + m.About
+	case app.NoSuchName:
+		if len(m.Names) > 0 {
+			return "ashbook " + m.About + " " + strings.Join(m.Names, ", or ")
+		}
 	case app.NoSuchPit:
-		return "--pit " + strings.Join(m.Pits, " or --pit ")
+		return "--pit " + strings.Join(m.Names, " or --pit ")
 	}
 	return ""
 }

@@ -103,7 +103,7 @@ func (a *program) plannedCook(args []string) (*app.App, time.Time, *journal.Cook
 	if err != nil {
 		return nil, now, nil, err
 	}
-	s, err := a.toMakeReady(j, args, now)
+	s, err := j.NextToReady(a.ctx, args, now)
 	if err != nil {
 		return nil, now, nil, err
 	}

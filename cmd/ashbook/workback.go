@@ -171,30 +171,22 @@ func (w *workback) request(j *app.App, past []journal.Cook, s journal.Settings, 
 		return r, refused(provision.Refusal{Part: provision.PartHeads, Text: err.Error()})
 	}
 	var aim journal.Aim
-	for _, q := range []struct {
-		flag, text string
-		read       func(string) error
-	}{
-		{"--aim-pit", w.aimPit, func(t string) error { return measure.Read(&aim.Pit, t, s.Units) }},
-		{"--aim-core", w.aimCore, func(t string) error { return measure.Read(&aim.Core, t, s.Units) }},
-		{"--air", w.air, func(t string) error { return measure.Read(&r.Weather.Air, t, s.Units) }},
-		{"--wind", w.wind, func(t string) error { return measure.Read(&r.Weather.Wind, t, s.Units) }},
-		{"--portion", w.portion, func(t string) error {
+	err = readFlags(
+		flagText{"--aim-pit", w.aimPit, func(t string) error { return measure.Read(&aim.Pit, t, s.Units) }},
+		flagText{"--aim-core", w.aimCore, func(t string) error { return measure.Read(&aim.Core, t, s.Units) }},
+		flagText{"--air", w.air, func(t string) error { return measure.Read(&r.Weather.Air, t, s.Units) }},
+		flagText{"--wind", w.wind, func(t string) error { return measure.Read(&r.Weather.Wind, t, s.Units) }},
+		flagText{"--portion", w.portion, func(t string) error {
 			var m measure.Mass
-			if err := measure.Read(&m, t, s.Units); err != nil {
-				return err
+			err := measure.Read(&m, t, s.Units)
+			if r.Portion = m.Base; err == nil && m.Base <= 0 {
+				err = fmt.Errorf("portion %q: expected such as 150 g", t)
 			}
-			if r.Portion = m.Base; m.Base <= 0 {
-				return fmt.Errorf("portion %q: expected such as 150 g", t)
-			}
-			return nil
+			return err
 		}},
-	} {
-		if q.text != "" {
-			if err := q.read(q.text); err != nil {
-				return r, usage("%s: %v", q.flag, err)
-			}
-		}
+	)
+	if err != nil {
+		return r, err
 	}
 	if w.wrap != "" {
 		if aim.Wrap, err = journal.ParseWrapPlan(w.wrap, s.Units); err != nil {

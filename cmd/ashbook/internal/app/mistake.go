@@ -10,7 +10,7 @@ type Mistake struct {
 	Text  string
 	About string   // what was asked for: words that name a cook, a flagless value
 	Cooks []string // IDs that may have been meant
-	Pits  []string // names that may have been meant
+	Names []string // of pits or mixes that may have been meant
 }
 
 func (m Mistake) Error() string { return m.Text }
@@ -31,7 +31,9 @@ const (
 	BadLine                    // an entry line that cannot be read
 	NoSuchEntry                // About is no entry of Cooks
 	NothingUndone              // nothing was undone in the cook About since the last note
-	NoSuchPit                  // About is none of Pits
+	NoSuchName                 // of the kind About; perhaps one of Names was meant
+	NoSuchTask                 // no task of the cook About
+	NoSuchPit                  // About is none of Names
 	NoAim                      // no usual core is known for the cut About
 	NoMealSet                  // the cook About has no serving hour
 	kinds

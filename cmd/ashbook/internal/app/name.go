@@ -50,6 +50,24 @@ func (a *App) Resolve(ctx context.Context, words []string) (folder.Summary, erro
 	return folder.Summary{}, m
 }
 
+// Coming is Resolve, but where the words name several cooks, it is the only one of them
+// that is not finished: nobody prepares a meal that is eaten.
+func (a *App) Coming(ctx context.Context, words []string) (folder.Summary, error) {
+	s, err := a.Resolve(ctx, words)
+	if err == nil {
+		return s, nil
+	}
+	all, _, listed := a.journal.List(ctx)
+	if listed != nil {
+		return s, listed
+	}
+	open := slices.DeleteFunc(meant(all, strings.Join(words, " "), words), func(c folder.Summary) bool { return !c.Finish.IsZero() || c.Broken })
+	if len(open) == 1 {
+		return open[0], nil
+	}
+	return s, err
+}
+
 // meant are the cooks that words may mean; the one whose ID they are alone.
 func meant(all []folder.Summary, ref string, words []string) []folder.Summary {
 	var found []folder.Summary

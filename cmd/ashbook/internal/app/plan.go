@@ -35,7 +35,7 @@ func (a *App) PlanPit(name string, aim measure.Temperature) (provision.Pit, erro
 	p, ok := known[name]
 	if !ok && named && len(known) > 0 {
 		m := mistake(NoSuchPit, name, "pit %q: no such file in pits", name).(Mistake)
-		m.Pits = slices.Sorted(maps.Keys(known))
+		m.Names = slices.Sorted(maps.Keys(known))
 		return provision.Pit{}, m
 	}
 	p.Name = name

@@ -8,9 +8,13 @@ import (
 	"ashbook/journal/folder"
 )
 
-// NextToReady finds the cook whose lists are to be worked off: the next one
-// planned, else the one that is running. It fails with NonePlanned.
-func (a *App) NextToReady(ctx context.Context, now time.Time) (folder.Summary, error) {
+// NextToReady finds the cook whose lists are to be worked off: the one that the words
+// name; without words the next one planned, else the one that is running. It fails as
+// Resolve does, and with NonePlanned.
+func (a *App) NextToReady(ctx context.Context, words []string, now time.Time) (folder.Summary, error) {
+	if len(words) > 0 {
+		return a.Resolve(ctx, words)
+	}
 	all, _, err := a.journal.List(ctx)
 	if err != nil {
 		return folder.Summary{}, err
@@ -30,6 +34,29 @@ func (a *App) NextToReady(ctx context.Context, now time.Time) (folder.Summary, e
 		return next, mistake(NonePlanned, "", "no cook is planned")
 	}
 	return next, nil
+}
+
+// TurnTasks ticks the tasks of a cook with these numbers, or unticks those that are
+// ticked, and returns all. It fails with NoSuchTask.
+func (a *App) TurnTasks(id string, numbers []int) ([]cookfile.Task, error) {
+	f, err := a.journal.Load(id)
+	if err != nil {
+		return nil, err
+	}
+	tasks := f.Tasks()
+	var ticks []Tick
+	for _, n := range numbers {
+		if n < 1 || n > len(tasks) {
+			return nil, mistake(NoSuchTask, id, "task %d: the list of %s has %d", n, id, len(tasks))
+		}
+		ticks = append(ticks, Tick{tasks[n-1], !tasks[n-1].Done})
+	}
+	if len(ticks) > 0 {
+		if f, err = a.SetTasks(id, ticks...); err != nil {
+			return nil, err
+		}
+	}
+	return f.Tasks(), nil
 }
 
 // Tick is a task and whether it is done.
