@@ -292,7 +292,7 @@ func (r *reader) recheck(n *yaml.Node, m member, to *map[journal.Act]measure.Spa
 			continue
 		}
 		var every measure.Span
-		r.value(value, member{m.key + " " + act.Word(), &every, m.sense})
+		r.value(value, member{key: m.key + " " + act.Word(), to: &every, sense: m.sense})
 		if !every.Known || every.Base <= 0 {
 			continue
 		}

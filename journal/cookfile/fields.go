@@ -10,6 +10,7 @@ type member struct {
 	key   string
 	to    any // pointer to the field
 	sense sense
+	says  string // what it is, in FORMAT.md
 }
 
 // sense is the range, in base units, outside which a value is likely a slip of
@@ -54,69 +55,91 @@ func members(p any) []member {
 	switch v := p.(type) {
 	case *journal.Cook:
 		return []member{
-			{key: "title", to: &v.Title},
-			{key: "cut", to: &v.Cut},
-			{key: "pieces", to: &v.Pieces},
-			{key: "supplier", to: &v.Supplier},
-			{key: "salted", to: &v.Salted},
-			{key: "rub", to: &v.Rub},
-			{key: "wood", to: &v.Wood},
-			{key: "fuel", to: &v.Fuel},
-			{key: "pit", to: &v.Pit},
-			{key: "pan", to: &v.Pan},
-			{key: "aim", to: &v.Aim},
-			{key: "serve", to: &v.Serve},
-			{key: "heads", to: &v.Heads},
-			{key: "weather", to: &v.Weather},
-			{key: "yield", to: &v.Yield},
-			{key: tastingKey, to: &v.Tasting},
-			{key: "keep", to: &v.Keep},
-			{key: "change", to: &v.Change},
-			{key: asideKey, to: &v.Aside},
+			{"title", &v.Title, sense{}, "what the cook is called"},
+			{"cut", &v.Cut, sense{}, "the cut of meat, such as pork shoulder"},
+			{"pieces", &v.Pieces, sense{}, "see pieces"},
+			{"supplier", &v.Supplier, sense{}, "who the meat is from"},
+			{"salted", &v.Salted, sense{}, "salt ahead of the cook"},
+			{"rub", &v.Rub, sense{}, "which mix, and how much"},
+			{"wood", &v.Wood, sense{}, "smoke wood by kind; one may stand without brackets"},
+			{"fuel", &v.Fuel, sense{}, "what burns"},
+			{"pit", &v.Pit, sense{}, "the name of a file in `pits`, without its ending"},
+			{"pan", &v.Pan, sense{}, "the water pan: hot, dry, none, or your own word"},
+			{"aim", &v.Aim, sense{}, "the plan: pit, core, wrap"},
+			{"serve", &v.Serve, sense{}, "when the meal is"},
+			{"heads", &v.Heads, sense{}, "how many eat"},
+			{"weather", &v.Weather, sense{}, "around the pit"},
+			{"yield", &v.Yield, sense{}, "what became of the raw weight"},
+			{tastingKey, &v.Tasting, sense{}, "one row for each eater"},
+			{"keep", &v.Keep, sense{}, "what to do again"},
+			{"change", &v.Change, sense{}, "what to do differently"},
+			{asideKey, &v.Aside, sense{}, "why the cook is left out of reports; without the key it counts"},
 		}
 	case *journal.Piece:
 		return []member{
-			{"name", &v.Name, sense{}},
-			{"raw", &v.Raw, meatSense},
-			{"trimmed", &v.Trimmed, meatSense},
-			{"thick", &v.Thick, thickSense},
-			{"bone", &v.Bone, sense{}},
-			{"core", &v.Core, coreSense},
+			{"name", &v.Name, sense{}, "by which the timeline names it"},
+			{"raw", &v.Raw, meatSense, "as bought"},
+			{"trimmed", &v.Trimmed, meatSense, "as it goes on"},
+			{"thick", &v.Thick, thickSense, "through the thickest part"},
+			{"bone", &v.Bone, sense{}, "in or out"},
+			{"core", &v.Core, coreSense, "when it goes on"},
 		}
 	case *journal.Salting:
-		return []member{{"rate", &v.Rate, saltSense}, {"ahead", &v.Ahead, aheadSense}}
-	case *journal.Rub:
-		return []member{{"mix", &v.Mix, sense{}}, {"rate", &v.Rate, rubSense}}
-	case *journal.Wood:
-		return []member{{"kind", &v.Kind, sense{}}, {"mass", &v.Mass, fuelSense}}
-	case *journal.Fuel:
-		return []member{{"kind", &v.Kind, sense{}}, {"loaded", &v.Loaded, fuelSense}, {"left", &v.Left, fuelSense}}
-	case *journal.Aim:
-		return []member{{"pit", &v.Pit, pitSense}, {"core", &v.Core, coreSense}, {"wrap", &v.Wrap, coreSense}}
-	case *journal.Weather:
-		return []member{{"air", &v.Air, airSense}, {"wind", &v.Wind, windSense}, {"humidity", &v.Humidity, shareSense}}
-	case *journal.Yield:
-		return []member{{"off", &v.Off, meatSense}, {"discard", &v.Discard, restSense}, {"left", &v.Left, restSense}}
-	case *journal.Taste:
-		m := []member{{key: "eater", to: &v.Eater}}
-		for _, t := range journal.Traits {
-			m = append(m, member{key: t.String(), to: &v.Scores[t]})
+		return []member{
+			{"rate", &v.Rate, saltSense, "grams of salt for each kg of meat"},
+			{"ahead", &v.Ahead, aheadSense, "before it goes on"},
 		}
-		return append(m, member{key: "words", to: &v.Words})
+	case *journal.Rub:
+		return []member{
+			{"mix", &v.Mix, sense{}, "the name of a file in `mixes`"},
+			{"rate", &v.Rate, rubSense, "grams of the mix for each kg of meat"},
+		}
+	case *journal.Wood:
+		return []member{{"kind", &v.Kind, sense{}, ""}, {"mass", &v.Mass, fuelSense, ""}}
+	case *journal.Fuel:
+		return []member{
+			{"kind", &v.Kind, sense{}, "lump, briquettes, or your own word"},
+			{"loaded", &v.Loaded, fuelSense, ""},
+			{"left", &v.Left, fuelSense, "found the next day"},
+		}
+	case *journal.Aim:
+		return []member{
+			{"pit", &v.Pit, pitSense, ""},
+			{"core", &v.Core, coreSense, ""},
+			{"wrap", &v.Wrap, coreSense, "`paper at 72 °C`; `none`: it stays bare"},
+		}
+	case *journal.Weather:
+		return []member{
+			{"air", &v.Air, airSense, "outdoors"},
+			{"wind", &v.Wind, windSense, ""},
+			{"humidity", &v.Humidity, shareSense, "relative, `80 %`"},
+		}
+	case *journal.Yield:
+		return []member{
+			{"off", &v.Off, meatSense, "as it came off"},
+			{"discard", &v.Discard, restSense, "bone and fat"},
+			{"left", &v.Left, restSense, "not eaten"},
+		}
+	case *journal.Taste:
+		m := []member{{"eater", &v.Eater, sense{}, "initials"}}
+		for _, t := range journal.Traits {
+			m = append(m, member{t.String(), &v.Scores[t], sense{}, "1 to 9, perhaps with + for too much or - for too little"})
+		}
+		return append(m, member{"words", &v.Words, sense{}, ""})
 	case *journal.Settings:
 		return []member{
-			{"units", &v.Units, sense{}},
-			{holdKey, &v.HotHold, holdSense},
-			{"pit", &v.Pit, sense{}},
-			{"altitude", &v.Altitude, heightSense},
-			{"recheck", &v.Recheck, recheckSense},
+			{"units", &v.Units, sense{}, "of numbers typed without a unit"},
+			{holdKey, &v.HotHold, holdSense, "the least core in the box; never below 57 °C"},
+			{"pit", &v.Pit, sense{}, "the usual pit"},
+			{"altitude", &v.Altitude, heightSense, "of the pit"},
+			{"recheck", &v.Recheck, recheckSense, "when to look again after an act: `{vent: 20 min}`"},
 		}
 	case *journal.Pit:
 		return []member{
-			{"kind", &v.Kind, sense{}},
-			{"pit is", (*pitIs)(&v.Setting), sense{}},
-			{"grate", &v.Grate, grateSense},
-			{"offset", (*difference)(&v.Offset), offsetSense},
+			{"kind", &v.Kind, sense{}, "what sort of pit"},
+			{"pit is", (*pitIs)(&v.Setting), sense{}, "whether pit temperatures are measured at the grate, or are the setting"},
+			{"grate", &v.Grate, grateSense, "across"},
+			{"offset", (*difference)(&v.Offset), offsetSense, "what the pit's own gauge shows above the grate"},
 		}
 	}
 	return nil

@@ -1,6 +1,7 @@
 package cookfile
 
 import (
+	"flag"
 	"fmt"
 	"os"
 	"reflect"
@@ -32,35 +33,6 @@ var mappings = []struct {
 	{"tasting", &journal.Taste{}, nil},
 	{"journal.md", &journal.Settings{}, nil},
 	{"A pit", &journal.Pit{}, []string{"Name", "Prose"}},
-}
-
-// tables reads the tables of FORMAT.md: by heading, the cells of each row below
-// the line of dashes.
-func tables(t *testing.T) map[string][][]string {
-	t.Helper()
-	data, err := os.ReadFile("FORMAT.md")
-	if err != nil {
-		t.Fatal(err)
-	}
-	out, heading, body := map[string][][]string{}, "", false
-	for line := range strings.Lines(string(data)) {
-		line = strings.TrimSpace(line)
-		switch {
-		case strings.HasPrefix(line, "#"):
-			heading, body = strings.Trim(strings.TrimLeft(line, "#"), " `"), false
-		case strings.HasPrefix(line, "|---"):
-			body = true
-		case body && strings.HasPrefix(line, "|"):
-			var cells []string
-			for _, c := range strings.Split(strings.Trim(line, "|"), "|") {
-				cells = append(cells, strings.Trim(strings.TrimSpace(c), "`"))
-			}
-			out[heading] = append(out[heading], cells)
-		default:
-			body = false
-		}
-	}
-	return out
 }
 
 // holds says what a field holds, as FORMAT.md does, and its base unit.
@@ -120,24 +92,25 @@ func likely(m member, unit string) string {
 	return strings.TrimSpace(fmt.Sprintf("%g to %g %s", low, high, unit))
 }
 
-// FORMAT.md has every key, with what it holds and its range, and no other.
-func TestFormatTables(t *testing.T) {
-	all := tables(t)
-	for _, m := range mappings {
-		rows := all[m.heading]
-		for i, k := range members(m.value) {
-			what, unit := holds(k.to)
-			want := []string{k.key, what, likely(k, unit)}
-			if i >= len(rows) || !slices.Equal(rows[i][:3], want) {
-				t.Errorf("FORMAT.md, %s, row %d: expected | %s |", m.heading, i+1, strings.Join(want, " | "))
-			}
+var update = flag.Bool("update", false, "write the tables of FORMAT.md")
+
+// formatRows are the tables of FORMAT.md by heading, without their heads.
+func formatRows() map[string][]string {
+	row := func(cells ...string) string {
+		line := "|"
+		for _, c := range cells {
+			line += strings.TrimRight(" "+c, " ") + " |"
 		}
-		if n := len(members(m.value)); len(rows) > n {
-			t.Errorf("FORMAT.md, %s: row %q is no key", m.heading, rows[n])
+		return line
+	}
+	out := map[string][]string{}
+	for _, m := range mappings {
+		for _, k := range members(m.value) {
+			what, unit := holds(k.to)
+			out[m.heading] = append(out[m.heading], row("`"+k.key+"`", what, likely(k, unit), k.says))
 		}
 	}
-	rows := all["Acts"]
-	for i, a := range journal.Acts() {
+	for _, a := range journal.Acts() {
 		key, after := "", ""
 		if a.Key() != 0 {
 			key = string(a.Key())
@@ -145,13 +118,50 @@ func TestFormatTables(t *testing.T) {
 		if d := a.DefaultRecheck(); d > 0 {
 			after = fmt.Sprint(int(d.Minutes()))
 		}
-		want := []string{a.Word(), key, follows(a), after, a.Gloss()}
-		if i >= len(rows) || !slices.Equal(rows[i], want) {
-			t.Errorf("FORMAT.md, Acts, row %d: expected | %s |", i+1, strings.Join(want, " | "))
+		out["Acts"] = append(out["Acts"], row("`"+a.Word()+"`", key, follows(a), after, a.Gloss()))
+	}
+	return out
+}
+
+// FORMAT.md has every key and act, and no other: its tables are those of the code.
+func TestFormatTables(t *testing.T) {
+	data, err := os.ReadFile("FORMAT.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	want, tables := formatRows(), 0
+	var out []string
+	heading, inside := "", false
+	for line := range strings.Lines(string(data)) {
+		line = strings.TrimSuffix(line, "\n")
+		if strings.HasPrefix(line, "#") {
+			heading = strings.Trim(line, "# `")
+		}
+		inside = inside && strings.HasPrefix(line, "|")
+		ours, known := want[heading]
+		if !inside || !known {
+			out = append(out, line)
+		}
+		if strings.HasPrefix(line, "|---") && known {
+			inside, tables = true, tables+1
+			out = append(out, ours...)
 		}
 	}
-	if n := len(journal.Acts()); len(rows) > n {
-		t.Errorf("FORMAT.md, Acts: row %q is no act", rows[n])
+	if tables != len(want) {
+		t.Errorf("FORMAT.md has %d of %d tables", tables, len(want))
+	}
+	text := strings.Join(out, "\n") + "\n"
+	if *update {
+		if err := os.WriteFile("FORMAT.md", []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		return
+	}
+	was := strings.Split(strings.TrimSuffix(string(data), "\n"), "\n")
+	for i := range max(len(was), len(out)) {
+		if i >= len(was) || i >= len(out) || was[i] != out[i] {
+			t.Fatalf("FORMAT.md:%d: not what the code says; next: go test ./journal/cookfile -run TestFormatTables -update", i+1)
+		}
 	}
 }
 
