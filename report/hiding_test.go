@@ -1,0 +1,80 @@
+package report
+
+import (
+	"fmt"
+	"reflect"
+	"slices"
+	"strings"
+	"testing"
+
+	"ashbook/journal"
+)
+
+// told are the texts of a cook that a private page still shows: what things are
+// called, and of which kind they are.
+var told = []string{
+	"ID", "Title", "Cut", "Pit", "Pan", "Pieces.Name", "Pieces.Bone", "Rub.Mix", "Wood.Kind", "Fuel.Kind",
+	"Aim.Wrap.Kind", "Entries.Items.Piece", "Entries.Items.Wrap", "Series.Cores.Piece",
+}
+
+// fill puts a text that names its own field into every text of a value, lists getting
+// one row; act is that of every item.
+func fill(v reflect.Value, path string, act journal.Act) {
+	switch v.Kind() {
+	case reflect.String:
+		v.SetString("secret " + path)
+	case reflect.Slice:
+		v.Set(reflect.MakeSlice(v.Type(), 1, 1))
+		fill(v.Index(0), path, act)
+	case reflect.Struct:
+		if a, ok := v.Addr().Interface().(*journal.Item); ok {
+			a.Act = act
+		}
+		for i := range v.NumField() {
+			if f := v.Type().Field(i); f.IsExported() && f.PkgPath == "" && !strings.HasPrefix(v.Type().PkgPath(), "time") && !strings.HasSuffix(v.Type().PkgPath(), "measure") {
+				fill(v.Field(i), strings.TrimPrefix(path+"."+f.Name, "."), act)
+			}
+		}
+	}
+}
+
+// texts returns where a value still holds what fill put there.
+func texts(v reflect.Value) (paths []string) {
+	switch v.Kind() {
+	case reflect.String:
+		if p, ok := strings.CutPrefix(v.String(), "secret "); ok {
+			paths = append(paths, p)
+		}
+	case reflect.Slice:
+		for i := range v.Len() {
+			paths = append(paths, texts(v.Index(i))...)
+		}
+	case reflect.Struct:
+		for i := range v.NumField() {
+			paths = append(paths, texts(v.Field(i))...)
+		}
+	}
+	return paths
+}
+
+// A field of words that a cook gets is hidden, or said to be shown.
+func TestHidingWalksEveryText(t *testing.T) {
+	for _, act := range journal.Acts() {
+		want := slices.Clone(told)
+		if act == journal.AddWood || act == journal.AddFuel { // which wood and fuel is no secret
+			want = append(want, "Entries.Items.Detail")
+		}
+		var c journal.Cook
+		fill(reflect.ValueOf(&c).Elem(), "", act)
+		hidden := NewHiding().Cook(c)
+		got := texts(reflect.ValueOf(hidden))
+		slices.Sort(got)
+		slices.Sort(want)
+		if !slices.Equal(got, want) {
+			t.Errorf("with %s: a private cook shows %q, want %q", act.Word(), got, want)
+		}
+		if strings.Contains(fmt.Sprint(hidden.Supplier, hidden.Tasting), "secret") {
+			t.Errorf("%s %v", hidden.Supplier, hidden.Tasting)
+		}
+	}
+}
