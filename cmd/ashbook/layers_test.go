@@ -81,6 +81,7 @@ var layers = []layer{
 	{"cmd/ashbook/internal/machine", []string{"report/page", "tui/style", "github.com/charmbracelet/bubbletea", "github.com/charmbracelet/x/term"}, "the person's folders, editor, terminal and alerts; knows no cook"},
 	{"cmd/ashbook/internal/typed", []string{"journal", "journal/pattern", "journal/measure", "journal/shorthand", "report/provision/quantity"}, "what a person types, as values; no flag, no file"},
 	{"cmd/ashbook/internal/serve", []string{"report/page", "report/page/html"}, "answers for the running cook; keeps nothing itself"},
+	{"cmd/ashbook/internal/manual", []string{"github.com/spf13/..."}, "commands as manual pages"},
 	{"cmd/ashbook/internal/app", []string{"cmd/ashbook/internal/typed", "journal/...", "report/..."}, "what ashbook does, once: no flags, no printing, no screens"},
 	{"cmd/ashbook/internal/intake", []string{"journal", "journal/measure", "journal/folder", "journal/history", "journal/ingest", "journal/probefile", "journal/series"}, "the readings of a probe, into a cook"},
 	{"cmd/ashbook/internal/jsonout", []string{"cmd/ashbook/internal/app", "cmd/ashbook/internal/intake", "journal/...", "report/..."}, "the shapes of --json, filled from results; reads no flag and no file"},

@@ -2,12 +2,14 @@ package main
 
 import (
 	"errors"
+	"fmt"
 	"io/fs"
 	"os"
 	"time"
 
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/cmd/ashbook/internal/machine"
+	"ashbook/cmd/ashbook/internal/manual"
 	"ashbook/journal/folder"
 	"ashbook/journal/history"
 	"ashbook/journal/measure"
@@ -152,4 +154,27 @@ func useDriver(dir string, now time.Time) error {
 	}
 	_, err = history.Init(dir, now, 0)
 	return err
+}
+
+func (a *program) manCommand() *cobra.Command {
+	return &cobra.Command{
+		Use:   "man DIR",
+		Short: "Write the manual pages into a folder",
+		Args:  cobra.ExactArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			dir := a.path(args[0])
+			if err := os.MkdirAll(dir, 0o755); err != nil {
+				return err
+			}
+			now, err := a.nowTime()
+			if err != nil {
+				return err
+			}
+			if err := manual.Write(dir, cmd.Root(), now); err != nil {
+				return fmt.Errorf("manual pages: %w", err)
+			}
+			a.printf("manual pages are in %s\n", dir)
+			return nil
+		},
+	}
 }

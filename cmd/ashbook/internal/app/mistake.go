@@ -36,7 +36,7 @@ const (
 	NoSuchPit                  // About is none of Names
 	NoAim                      // no usual core is known for the cut About
 	NoMealSet                  // the cook About has no serving hour
-	kinds
+	Kinds                      // how many there are
 )
 
 func invalid(format string, args ...any) error { return mistake(Invalid, "", format, args...) }

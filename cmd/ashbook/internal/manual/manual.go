@@ -1,4 +1,7 @@
-package main
+// Package manual writes the manual pages of commands, in the macros of man(7). The
+// generator beside cobra brings a Markdown parser, a third of the program's time to
+// start.
+package manual
 
 import (
 	"cmp"
@@ -12,57 +15,32 @@ import (
 	"github.com/spf13/pflag"
 )
 
-func (a *program) manCommand() *cobra.Command {
-	return &cobra.Command{
-		Use:   "man DIR",
-		Short: "Write the manual pages into a folder",
-		Args:  cobra.ExactArgs(1),
-		RunE: func(cmd *cobra.Command, args []string) error {
-			dir := a.path(args[0])
-			if err := os.MkdirAll(dir, 0o755); err != nil {
-				return err
-			}
-			now, err := a.nowTime()
-			if err != nil {
-				return err
-			}
-			if err := writeManuals(dir, cmd.Root(), now); err != nil {
-				return fmt.Errorf("manual pages: %w", err)
-			}
-			a.printf("manual pages are in %s\n", dir)
-			return nil
-		},
-	}
-}
-
-// writeManuals writes the page of a command and those of the commands below it.
-func writeManuals(dir string, c *cobra.Command, day time.Time) error {
-	file := filepath.Join(dir, manualName(c)+".1")
-	if err := os.WriteFile(file, []byte(manual(c, day)), 0o666); err != nil {
+// Write writes the page of a command and those of the commands below it into a folder.
+func Write(dir string, c *cobra.Command, day time.Time) error {
+	file := filepath.Join(dir, name(c)+".1")
+	if err := os.WriteFile(file, []byte(page(c, day)), 0o666); err != nil {
 		return err
 	}
 	for _, sub := range c.Commands() {
 		if !sub.IsAvailableCommand() {
 			continue
 		}
-		if err := writeManuals(dir, sub, day); err != nil {
+		if err := Write(dir, sub, day); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-func manualName(c *cobra.Command) string { return strings.ReplaceAll(c.CommandPath(), " ", "-") }
+func name(c *cobra.Command) string { return strings.ReplaceAll(c.CommandPath(), " ", "-") }
 
-// manual is the page of one command in the macros of man(7). We write it ourselves:
-// the generator beside cobra brings a Markdown parser, a third of the program's time
-// to start.
-func manual(c *cobra.Command, day time.Time) string {
+// page is the page of one command.
+func page(c *cobra.Command, day time.Time) string {
 	c.InitDefaultHelpFlag()
 	var b strings.Builder
-	name := manualName(c)
-	fmt.Fprintf(&b, ".TH %q 1 %q ashbook\n", strings.ToUpper(name), day.Format(time.DateOnly))
-	fmt.Fprintf(&b, ".SH NAME\n%s \\- %s\n", roff(name), roff(c.Short))
+	own := name(c)
+	fmt.Fprintf(&b, ".TH %q 1 %q ashbook\n", strings.ToUpper(own), day.Format(time.DateOnly))
+	fmt.Fprintf(&b, ".SH NAME\n%s \\- %s\n", roff(own), roff(c.Short))
 	fmt.Fprintf(&b, ".SH SYNOPSIS\n.B %s\n", roff(c.UseLine()))
 	b.WriteString(".SH DESCRIPTION\n")
 	roffText(&b, cmp.Or(c.Long, c.Short))
@@ -74,11 +52,11 @@ func manual(c *cobra.Command, day time.Time) string {
 	}
 	var also []string
 	if c.HasParent() {
-		also = append(also, manualName(c.Parent()))
+		also = append(also, name(c.Parent()))
 	}
 	for _, sub := range c.Commands() {
 		if sub.IsAvailableCommand() {
-			also = append(also, manualName(sub))
+			also = append(also, name(sub))
 		}
 	}
 	if len(also) > 0 {

@@ -1,4 +1,4 @@
-package main
+package manual
 
 import (
 	"strings"
@@ -8,10 +8,10 @@ import (
 	"github.com/spf13/cobra"
 )
 
-// TestManual checks a page against groff_man(7): a line of text that begins with a
+// TestPage checks a page against groff_man(7): a line of text that begins with a
 // point or an apostrophe is an order, a backslash begins an escape, and a minus that
 // may be copied is \-.
-func TestManual(t *testing.T) {
+func TestPage(t *testing.T) {
 	root := &cobra.Command{Use: "pit"}
 	sub := &cobra.Command{
 		Use: "light CUT", Short: "Light it", Run: func(*cobra.Command, []string) {},
@@ -50,7 +50,7 @@ help for light
 .SH SEE ALSO
 \fBpit\fR(1)
 `
-	if got := manual(sub, time.Date(2026, 9, 19, 0, 0, 0, 0, time.UTC)); got != want {
+	if got := page(sub, time.Date(2026, 9, 19, 0, 0, 0, 0, time.UTC)); got != want {
 		t.Errorf("got\n%s\nwant\n%s", got, strings.TrimSpace(want))
 	}
 }
