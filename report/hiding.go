@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"reflect"
 	"slices"
 	"strings"
 
@@ -16,30 +17,61 @@ type Hiding struct{ suppliers, eaters map[string]int }
 // NewHiding returns a Hiding that has met nobody.
 func NewHiding() *Hiding { return &Hiding{map[string]int{}, map[string]int{}} }
 
+// shown are the texts of a cook that anybody may read: what things are called, and of
+// which kind they are. Every other text is hidden, those of fields to come too.
+var shown = []string{
+	"ID", "Title", "Cut", "Pit", "Pan", "Pieces.Name", "Pieces.Bone", "Rub.Mix", "Wood.Kind", "Fuel.Kind",
+	"Aim.Wrap.Kind", "Entries.Items.Piece", "Entries.Items.Wrap", "Series.Cores.Piece",
+}
+
 // Cook returns a cook without them; c is left as it is.
 func (h *Hiding) Cook(c journal.Cook) journal.Cook {
-	c.Prose, c.Keep, c.Change, c.Aside = "", "", "", ""
-	if c.Supplier != "" {
-		c.Supplier = fmt.Sprint("supplier ", number(h.suppliers, c.Supplier))
+	was := c
+	hide(reflect.ValueOf(&c).Elem(), "")
+	if was.Supplier != "" {
+		c.Supplier = fmt.Sprint("supplier ", number(h.suppliers, was.Supplier))
 	}
-	c.Entries = slices.Clone(c.Entries)
-	for i := range c.Entries {
-		c.Entries[i].Words = ""
-		c.Entries[i].Items = slices.Clone(c.Entries[i].Items)
-		for k := range c.Entries[i].Items {
-			if it := &c.Entries[i].Items[k]; it.Act != journal.AddWood && it.Act != journal.AddFuel {
-				it.Detail = ""
-			}
-		}
-	}
-	c.Tasting = slices.Clone(c.Tasting)
 	for i := range c.Tasting {
-		c.Tasting[i].Words = ""
-		if c.Tasting[i].Eater != "" {
-			c.Tasting[i].Eater = fmt.Sprint(number(h.eaters, c.Tasting[i].Eater))
+		if eater := was.Tasting[i].Eater; eater != "" {
+			c.Tasting[i].Eater = fmt.Sprint(number(h.eaters, eater))
 		}
 	}
 	return c
+}
+
+// hide empties every text below v that is not shown, in copies of its lists. Times and
+// quantities hold nothing but themselves.
+func hide(v reflect.Value, path string) {
+	switch v.Kind() {
+	case reflect.String:
+		if !slices.Contains(shown, path) {
+			v.SetString("")
+		}
+	case reflect.Slice:
+		if k := v.Type().Elem().Kind(); k != reflect.String && k != reflect.Struct {
+			return
+		}
+		own := reflect.MakeSlice(v.Type(), v.Len(), v.Len())
+		reflect.Copy(own, v)
+		v.Set(own)
+		for i := range v.Len() {
+			hide(v.Index(i), path)
+		}
+	case reflect.Struct:
+		if v.Type().PkgPath() != reflect.TypeFor[journal.Cook]().PkgPath() {
+			return
+		}
+		it, ok := v.Interface().(journal.Item)
+		for i := range v.NumField() {
+			if !v.Type().Field(i).IsExported() {
+				continue
+			}
+			hide(v.Field(i), strings.TrimPrefix(path+"."+v.Type().Field(i).Name, "."))
+		}
+		if ok && (it.Act == journal.AddWood || it.Act == journal.AddFuel) { // which, is no secret
+			v.Addr().Interface().(*journal.Item).Detail = it.Detail
+		}
+	}
 }
 
 func number(known map[string]int, name string) int {
