@@ -9,6 +9,7 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
+	"ashbook/report/safety/heard"
 )
 
 // When a pit counts as down: below pitLow, where no cook of big cuts aims
@@ -142,7 +143,7 @@ func (l *look) opened(at time.Time) bool {
 
 // coldSmoked cautions smoke without heat, and reports whether it is that.
 func (l *look) coldSmoked() bool {
-	m := mentions(l.c, coldWords)
+	m := l.heard[heard.ColdSmoked]
 	rests := joinMentions(m)
 	if aim := l.c.Aim.Pit; aim.Known && aim.Base < coldPit {
 		rests = "a pit aimed at " + l.temp(aim.Base)
@@ -178,21 +179,21 @@ func (l *look) gapFinding(piece, what string, times []time.Time) {
 func (l *look) standing() {
 	f := Finding{Kind: Monoxide, Weight: Standing, Text: "Charcoal and wood give off carbon monoxide until they are out. It has no smell.",
 		Rests: "a fire", Do: "Out of doors only, away from doors and windows; never in a house, garage, tent or vehicle, not even with a window open or to cool down overnight. Headache or dizziness: into the open air, and call for help.", Source: sourceMonoxide}
-	if m := mentions(l.c, roofWords); len(m) > 0 {
+	if m := l.heard[heard.UnderRoof]; len(m) > 0 {
 		f.Weight, f.Rests = l.pressing(false), joinMentions(m)
 		f.Text = "The notes speak of a place under a roof. " + f.Text
 	}
 	l.add(f)
 	ash := Finding{Kind: Ash, Weight: Standing, Text: "Ash and coals stay hot under a grey skin, for a day and longer.", Rests: "a fire",
 		Do: "Let them go out with the vents shut; then into a metal bin with a lid, out of doors and away from walls.", Source: sourceAsh}
-	if m := mentions(l.c, ashWords); len(m) > 0 {
+	if m := l.heard[heard.HotAsh]; len(m) > 0 {
 		ash.Weight, ash.Rests = l.pressing(false), joinMentions(m)
 		ash.Text = "The notes speak of ash or coals where they can set something alight. " + ash.Text
 	}
 	l.add(ash)
 	flare := Finding{Kind: Flare, Weight: Standing, Text: "A starved fire can flash at the lid when air comes in.", Rests: "a fire under a lid",
 		Do: "Open the vents first, then the lid a hand's breadth, and wait; stand aside, bare arms and face away.", Source: sourcePractice}
-	if m := mentions(l.c, fluidWords); len(m) > 0 {
+	if m := l.heard[heard.Fluid]; len(m) > 0 {
 		flare.Weight, flare.Rests = Ask, joinMentions(m)
 		flare.Text, flare.Do, flare.Source = "A fluid on a fire that burns, or on coals still hot, flashes back along its stream.", "Dry kindling or a chimney instead; let what was soaked burn off before anything goes on.", sourceFluid
 	}

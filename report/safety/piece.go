@@ -9,6 +9,7 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
+	"ashbook/report/safety/heard"
 )
 
 const (
@@ -185,6 +186,10 @@ func (p *part) kinds() {
 		p.once(!boned, Finding{Kind: Opened, Weight: Note, Text: "Injected, boned, rolled, brined, needled or stuffed meat carries its surface inside: it is judged at its core, and the core's time in the warm counts.",
 			Rests: joinMentions(m), Do: "Read the core where the needle, the knife or the stuffing went.", Source: sourceOpened})
 	}
+	if m := p.heard[heard.Undone]; len(m) > 0 && (p.isBird || p.minced) {
+		p.once(true, Finding{Kind: EndCore, Weight: Ask, Text: "A look does not show that it is cooked through, and this look speaks against it.",
+			Rests: joinMentions(m), Do: "Read the core in the thickest part: " + p.temp(p.leastCore()) + ", or back on the heat.", Source: sourceChart})
+	}
 	p.frozen()
 }
 
@@ -200,7 +205,7 @@ func (p *part) frozen() {
 		}
 	}
 	read := len(rests) > 0
-	if m := mentions(p.c, frozenWords); len(m) > 0 && len(mentions(p.c, counter)) == 0 {
+	if m := mentions(p.c, frozenWords); len(m) > 0 && len(p.heard[heard.LeftOut]) == 0 && len(p.heard[heard.NightOut]) == 0 {
 		rests = append(rests, joinMentions(m))
 	}
 	if len(rests) > 0 {

@@ -13,6 +13,7 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/report/page"
+	"ashbook/report/safety/heard"
 )
 
 // Closing stands under every list of findings.
@@ -57,6 +58,9 @@ const (
 	Game         Kind = "game"
 	ColdSmoke    Kind = "cold smoking"
 	Frozen       Kind = "part-frozen"
+	Fallen       Kind = "fell down"
+	Illness      Kind = "somebody is ill"
+	Eaters       Kind = "who eats"
 	EndCore      Kind = "core when it came off"
 	LogReduction Kind = "log reduction"
 	LongWarm     Kind = "four-hour line"
@@ -116,12 +120,12 @@ type Review struct {
 // Look reads a cook as it was known at now. Injected, boned, rolled, brined,
 // needled, stuffed and frozen meat is known by these words anywhere in the file
 // (even after a "not"), boned meat also by "bone: out"; birds, minced meat and game
-// by the name of the cut or the piece. What a person wrote in words counts to the
-// careful side; a reading that is missing widens what is cautioned. At most one
+// by the name of the cut or the piece; what happened is heard in the notes; a reading that is missing widens what is cautioned. At most one
 // finding is DoNow.
 func Look(c *journal.Cook, s journal.Settings, now time.Time) Review {
 	l := &look{s: s, now: now, boils: journal.BoilingPoint(s.Altitude)}
 	l.until(c)
+	l.listen()
 	l.fire()
 	l.words()
 	for i := range max(1, len(l.c.Pieces)) {
@@ -179,8 +183,9 @@ type look struct {
 	boils   float64           // °C, at the journal's altitude
 	pit     []journal.Reading // in order, those that are not doubted
 	doubts  []journal.Doubt   // left out of all readings
-	dead    *Finding          // the fire went down while something was on
-	cold    bool              // smoke without heat
+	heard   map[heard.Meaning][]Mention
+	dead    *Finding // the fire went down while something was on
+	cold    bool     // smoke without heat
 	out     []Finding
 	figures []Figures
 }

@@ -8,6 +8,7 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/journal/pattern"
+	"ashbook/report/safety/heard"
 )
 
 // Mention is a word of the notes that bears on a caution.
@@ -18,8 +19,9 @@ type Mention struct {
 
 func (m Mention) String() string { return fmt.Sprintf("“%s” in %s", m.Word, m.Where) }
 
-// What the words say is read to the careful side: a word counts wherever it
-// stands and whatever stands before it ("not injected" counts, and is quoted).
+// What the meat is, is read to the careful side: a word counts wherever it stands and
+// whatever stands before it ("not injected" counts, and is quoted). What happened is
+// heard by package heard.
 var (
 	birdWords   = pattern.New(`(?i)\b(turkeys?|chickens?|hens?|ducks?|ducklings?|goose|geese|birds?|fowls?|poultry|capons?|quails?|pheasants?|partridges?|poussins?|pigeons?)\b`)
 	openedWords = pattern.New(`(?i)\b(inject(ed|ion|ing)?|boned|de-?boned|boneless|boning|rolled|brined?|brining|needled?|needling|pumped|pricked|pierced|bladed|tenderi[sz]ed|stuffed|stuffing|butterflied|pocketed|larded)\b`)
@@ -30,19 +32,7 @@ var (
 	cookedMeat  = pattern.New(`(?i)\b(fully[- ]cooked|pre-?cooked|ready[- ]to[- ]eat)\b`)
 	frozenWords = pattern.New(`(?i)\b((part|half)?-?frozen|froze|icy|ice in|unthawed|thaw(ed|ing)?)\b`)
 	gameWords   = pattern.New(`(?i)\b(venison|deer|roe|elk|moose|reindeer|boars?|bear|hares?|rabbits?|squirrels?|wild (pig|hog|game))\b`)
-	counter     = pattern.New(`(?i)\b(on the (counter|worktop|kitchen table)|(left|leave|stood|standing|sat|lay|kept) (it |them |the (meat|shoulder|brisket|ribs|bird|piece|joint) )?out (on|over|at|for|all|since|of the (fridge|cooler)|in the|\d)|left (it|them|the (meat|shoulder|brisket|ribs|bird|piece|joint)) out|(thaw(ed|ing)?|defrost(ed|ing)?) (it )?(at room temperature|on the|in the (kitchen|sun)|out)|(at|to) room temp(erature)?|(in|on) the (car|boot|trunk|van|sun|kitchen|table|porch|bench|side) (for|all|over|since)|(fridge|freezer|cooler|cool ?box|power) (was |had |went )?(been )?(off|out|dead|unplugged|left open)|(standing|sitting|lying) (about|around|out)|power (cut|failure|outage)|blackout|(thaw(ed|ing)?|defrost(ed|ing)?)\b[^.;]{0,30}\b(sink|counter|kitchen|garage|worktop|outside|porch|bench|car|sun|table))\b`)
-	allNight    = pattern.New(`(?i)\b((out|counter|worktop|room temperature|unplugged|warm)|(fridge|freezer|cooler|cool ?box|power) (was |had |went )?(been )?(off|out|dead|left open)) (all night|overnight)\b`)
-	spoiled     = pattern.New(`(?i)\b((smell(s|ed)?|smelt) ((a )?(bit|little) |slightly |rather |quite |really |very )?(off|sour|bad|funny|rotten|rancid|eggy|like ammonia)|(nasty|bad|foul|sour|off|funny|strange|rotten) (smell|odou?r|whiff)|stinks?|slimy|rancid|mould(y)?|mold(y)?|past (its|the) (date|use[- ]by)|out of date)\b`)
-	waterBath   = pattern.New(`(?i)\b(water[- ]?bath|immersion (bath|circulator))\b`)
-	rawWords    = pattern.New(`(?i)\b((with|in|of|used|using|reused|rest of|more of) (the|its|that) (old |raw |leftover |used )?marinade|(marinade|brine|injection) (it|they|the (meat|bird)) (lay|was|had been|sat) in|(leftover|used) (marinade|brine)|(rest|some|more) of the (brine|injection|cure)|same [a-z]+( [a-z]+)? (as|for|that|with)\b[^.;]{0,20}\braw|raw juices?|same (bottle|brush|mop|board|knife|bowl) (as|that|we used|i used|for)|touched (the )?raw|(board|knife|tongs|plate|tray|bowl|brush|mop|gloves|cloth) (of|from|that|where|which|i had|we had|with)? ?(the |had |held )*raw)\b`)
-	partWords   = pattern.New(`(?i)\b((part|par|half)[- ]?(cooked|cook|done|baked|boiled) (yesterday|and|then|the day|ahead|today|overnight|last night)|finish(ed|ing)? (it )?(off )?(tomorrow|the next day))\b`)
-	coldWords   = pattern.New(`(?i)\bcold[- ]?smok(ed?|ing)\b`)
-	roofWords   = pattern.New(`(?i)\b(garage|indoors|in the (shed|barn|house|cellar|porch|van)|tent|marquee|camper|caravan|carport|conservatory|basement|balcony|veranda|greenhouse|gazebo|lean-to|awning|workshop|(smoker|pit|grill|barbecue|kettle|drum|coals|embers) (was |is )?(in|into|inside|under) (the |our |my |an? )?([a-z]+ )?(house|hall|hallway|kitchen|stable|room|outbuilding|store|stairwell|entrance|passage))\b`)
-	ashWords    = pattern.New(`(?i)\b(ash|ashes|coals?|embers|charcoal)\b[^.;,]{0,30}\b(plastic|cardboard|paper (bag|sack)|bin ?bag|rubbish|trash|wheelie|compost|dustbin|wooden|deck|decking|leaves)\b`)
-	fluidWords  = pattern.New(`(?i)\b(lighter fluid|petrol|gasoline|paraffin|kerosene|methylated|white spirit|accelerant|diesel|turpentine|paint thinner)\b`)
 
-	// Smoke may smell of anything, and means nothing of the meat.
-	smokeSmells = pattern.New(`(?i)\b(smoke|fire|charcoal|wood|pit) (smell(s|ed)?|smelt)[^.;,]*`)
 	// "rolled off" and the like is said of fuel and lids, not of meat.
 	rolledOn = pattern.New(`(?i)\brolled (off|over|down|away|in|out|up|back|by|into|under|onto)\b`)
 )
@@ -67,21 +57,26 @@ func named(c *journal.Cook, p journal.Piece, words *pattern.Pattern) (Mention, b
 	return Mention{}, false
 }
 
-// mentions finds words in all a person wrote about the cook, each once.
-func mentions(c *journal.Cook, words *pattern.Pattern) []Mention {
-	texts := []Mention{
+// texts are all a person wrote about the cook, with where it stands.
+func texts(c *journal.Cook) []Mention {
+	all := []Mention{
 		{c.Cut, "the cut"}, {c.Title, "the title"}, {c.Supplier, "the supplier"}, {c.Rub.Mix, "the rub"},
 		{c.Prose, "the notes"}, {c.Keep, "what to keep"}, {c.Change, "what to change"},
 	}
 	for _, p := range c.Pieces {
-		texts = append(texts, Mention{p.Name, "the name of a piece"}, Mention{p.Bone, "the bone"})
+		all = append(all, Mention{p.Name, "the name of a piece"}, Mention{p.Bone, "the bone"})
 	}
 	for _, e := range c.Entries {
-		texts = append(texts, Mention{e.Body(), "the line of " + e.Time.Format(measure.DayClock)})
+		all = append(all, Mention{e.Body(), "the line of " + e.Time.Format(measure.DayClock)})
 	}
+	return all
+}
+
+// mentions finds words in all a person wrote about the cook, each once.
+func mentions(c *journal.Cook, words *pattern.Pattern) []Mention {
 	var out []Mention
-	for _, t := range texts {
-		text := smokeSmells.ReplaceAllString(rolledOn.ReplaceAllString(t.Word, ""), "")
+	for _, t := range texts(c) {
+		text := rolledOn.ReplaceAllString(t.Word, "")
 		for _, w := range words.FindAllString(text, -1) {
 			w = strings.ToLower(w)
 			if !slices.ContainsFunc(out, func(m Mention) bool { return m.Word == w }) {
@@ -90,6 +85,30 @@ func mentions(c *journal.Cook, words *pattern.Pattern) []Mention {
 		}
 	}
 	return out
+}
+
+// listen reads all that was written for what may have happened.
+func (l *look) listen() {
+	l.heard = map[heard.Meaning][]Mention{}
+	us := l.s.Units == measure.US
+	hear := func(t Mention, on, off bool) {
+		for _, said := range heard.Read(heard.Text{Text: t.Word, On: on, Off: off, US: us}) {
+			m := Mention{strings.ToLower(said.Words), t.Where}
+			if all := l.heard[said.Meaning]; !slices.Contains(all, m) {
+				l.heard[said.Meaning] = append(all, m)
+			}
+		}
+	}
+	all := texts(l.c)
+	lines := len(all) - len(l.c.Entries)
+	for _, t := range all[:lines] {
+		hear(t, false, false)
+	}
+	on, isOn := l.c.OnAt()
+	off, isOff := l.c.Finish()
+	for i, e := range l.c.Entries {
+		hear(all[lines+i], isOn && e.Time.After(on), isOff && !e.Time.Before(off))
+	}
 }
 
 // bonedOut reports whether the bone was taken out of the piece: "bone: out",

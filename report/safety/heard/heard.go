@@ -1,0 +1,70 @@
+// Package heard finds in what a person wrote what may have happened to the meat, the
+// fire or the guests. It reads by what words stand for (a place that keeps food cold, a
+// place that does not, staying there, a night) and by which lie near each other, so that
+// the same thing is heard in many words. "Not" before it unsays it.
+package heard
+
+import "time"
+
+// Meaning is what a sentence says.
+type Meaning string
+
+// The meanings.
+const (
+	LeftOut    Meaning = "left out of the cold while it was raw"
+	NightOut   Meaning = "a night out of the cold while it was raw"
+	WaterBath  Meaning = "comes from a water bath"
+	PartCooked Meaning = "part-cooked and cooled"
+	RawTouched Meaning = "touched by what was raw"
+	Fallen     Meaning = "fell down, or an animal was at it"
+	Spoiled    Meaning = "smells or feels spoiled"
+	Standing   Meaning = "cooked meat left standing"
+	WarmedSlow Meaning = "warmed up again, slowly or not hot"
+	Undone     Meaning = "looks undone"
+	ColdSmoked Meaning = "smoked cold"
+	Ill        Meaning = "somebody is ill"
+	Frail      Meaning = "guests whom little makes ill"
+	FedPublic  Meaning = "a home or a nursery is fed"
+	UnderRoof  Meaning = "a fire under a roof"
+	HotAsh     Meaning = "hot ash where it sets something alight"
+	Fluid      Meaning = "a fluid on a fire"
+)
+
+// Said is one meaning and the words that say it.
+type Said struct {
+	Meaning Meaning
+	Words   string
+}
+
+// Text is what a person wrote at one time, and what was so then.
+type Text struct {
+	Text    string
+	On, Off bool // the meat was on, was off
+	US      bool // bare figures are in °F
+}
+
+// Read finds the meanings of a text, each once.
+func Read(t Text) (out []Said) {
+	seen := map[Meaning]bool{}
+	for _, s := range sentences(t.Text, moment{t.On, t.Off, t.US}) {
+		for _, r := range rules {
+			if m, words := r(&s); m != "" && !seen[m] {
+				seen[m] = true
+				out = append(out, Said{m, words})
+			}
+		}
+	}
+	return out
+}
+
+// rule hears one family of meanings in a sentence; "" none.
+type rule func(*sentence) (m Meaning, words string)
+
+var rules = []rule{
+	(*sentence).warmed, (*sentence).waterBath, (*sentence).partCooked, (*sentence).rawTouched, (*sentence).marinated, (*sentence).fallen,
+	(*sentence).spoiled, (*sentence).leftStanding, (*sentence).warmedAgain, (*sentence).undone, (*sentence).coldSmoked,
+	(*sentence).ill, (*sentence).frail, (*sentence).underRoof, (*sentence).hotAsh, (*sentence).fluid,
+}
+
+// Raw meat may be out of the cold for so long (USDA-FSIS: two hours).
+const outFor = 2 * time.Hour

@@ -1,0 +1,141 @@
+package heard
+
+// class is what a word stands for; a word may be of several.
+type class uint64
+
+const (
+	meat     class = 1 << iota // the meat, or "it"
+	other                      // what is not the meat
+	cold                       // a place that keeps food cold
+	ice                        // what keeps such a place cold
+	power                      // what a fridge runs on
+	fails                      // what such things do when they stop
+	rests                      // how something stays where it is
+	steeps                     // lying in salt or brine
+	weak                       // says where it is, but little alone
+	warm                       // a place that is not cold
+	out                        // out
+	night                      // for a night or a day
+	long                       // for long, from some hour on
+	thaws                      // thawing
+	cooked                     // what only cooked meat is
+	leftover                   // what was not eaten
+	partly                     // partly
+	cooking                    // cooking
+	later                      // another day
+	weekday                    // a day of the week
+	cools                      // cooling, or put into the cold
+	parcel                     // what meat is carried in
+	raw                        // raw
+	juice                      // what drips from it
+	tool                       // what touches meat
+	cleans                     // what makes a tool clean, or another one
+	marinade                   // what raw meat lay in
+	uses                       // putting a liquid on
+	again                      // used before
+	boils                      // boiling it
+	falls                      // falling
+	ground                     // where it falls to
+	animal                     // animals
+	bites                      // what they do
+	person                     // people
+	sick                       // being ill
+	illness                    // an illness
+	frail                      // people whom little makes ill
+	home                       // places that feed such people
+	warms                      // warming up again
+	slow                       // too little heat to warm it up
+	fire                       // the pit, or what burns in it
+	moves                      // putting it somewhere
+	roof                       // a place with a roof
+	within                     // in, into, under
+	embers                     // ash and coals
+	burns                      // what hot ash sets alight
+	tips                       // getting rid of ash
+	quenched                   // ash that is cold
+	fluid                      // what flares
+	pours                      // putting it on
+	bad                        // how what is spoiled smells or feels
+	smell                      // smelling, or a smell
+	negative                   // no, not
+	still                      // still
+	stiff                      // hard, frozen, cold
+	pink                       // what is not cooked through looks like
+	middle                     // inside
+	holds                      // kept hot
+	the                        // the, our, my
+)
+
+// lexicon lists the words of each class. A word that ends in * stands for all that
+// begin so.
+var lexicon = map[class]string{
+	meat:     "meat it they them everything lot shoulder* butt butts brisket* flat rib ribs rack racks bird* turkey* chicken* hen hens duck* goose geese pork beef lamb mutton goat joint* roast piece* loin* belly ham hams sausage* burger* patties wings thighs legs picnic neck chuck venison boar fish salmon trout steak* chop chops pieces packer whole half halves this these both",
+	other:    "paprika sauce* slaw bean* bun buns bread rolls potato* rub rubs salt sugar charcoal briquette* wood log logs split splits chunk* kindling beer* wine drink* drinks chair* table* thermometer* probe* knife knives tongs glove* lid lids towel* foil butter cheese egg eggs salad* salads vegetable* corn onion* garlic pepper* spice* vinegar mustard honey syrup mop spritz water vent vents damper door doors window* rain paper string dog dogs kids guests people neighbour* neighbor* wife husband friend* cake pie dough lemon* lime apple* peach* tomato* pickle* coleslaw mayo mayonnaise phone alarm batteries battery list tray trays tools tool bottle bag bags invitations lamp light lights stool book music radio paperwork recipe stock gravy",
+	cold:     "fridge* refrigerator* freezer* chiller larder coolbox icebox coldroom cooler esky",
+	ice:      "ice icepack* gelpack* packs",
+	power:    "power electricity electric mains breaker fuse",
+	fails:    "off dead died dying broke broken unplugged tripped trips failed fails failure failing cut outage blackout stopped quit conked gone down lost blew warm lukewarm melted ajar open packed",
+	rests:    "left leave leaving lay lain laid lying sat sit sits sitting stood stand stands standing stayed stay forgot forgotten spent waited waiting remained hung hanging sweated rode ride travelled traveled lived lingered dozed parked",
+	steeps:   "brined brining marinated marinating salted cured curing soaked soaking aged dried drying",
+	weak:     "was were been is kept had got put being",
+	warm:     "bar trestle* counter* worktop* workbench table kitchen car boot trunk van truck porch bench sideboard shed garage sun sunshine sunlight sink doorstep step steps patio deck garden hall hallway stove hob radiator heater fireplace seat backseat room roomtemp outside outdoors balcony windowsill pantry scullery utility conservatory tent marquee grocery shopping drive pavement lawn side board stairs bonnet dashboard warm",
+	out:      "out",
+	night:    "overnight night nights day days",
+	long:     "dusk dark nightfall sunset lunchtime since till until noon midday midnight morning afternoon evening breakfast lunch dinner supper yesterday ages forever long",
+	thaws:    "thaw* defrost*",
+	cooked:   "rested resting sliced slicing slices carved carving pulled pulling cooked served serving eaten ate unwrapped burnt done",
+	leftover: "leftover* remains remainder buffet platter* spread",
+	partly:   "part par half semi partially partly",
+	cooking:  "cook* bake* baked smoke* smoking boil* roasted roasting grilled braised done pit grill heat",
+	later:    "tomorrow yesterday overnight ahead later",
+	weekday:  "monday tuesday wednesday thursday friday saturday sunday",
+	cools:    "fridge* refrigerator* chill* cool cooled cooling cold freezer overnight",
+	parcel:   "bag bags box boxes parcel* packet tray trays tub dish",
+	raw:      "raw uncooked",
+	juice:    "juice juices blood drip drips dripped dripping drippings purge leaked leaking leaks ran splashed liquid touching touched touches",
+	tool:     "dish dishes tin board boards block knife knives tongs plate plates tray trays bowl brush mop gloves glove cloth towel bottle spoon fork hands hand platter counter sink scissors cleaver sponge tub pan basket rack hook hooks syringe probe thermometer",
+	cleans:   "wash* clean* scrub* rinsed fresh another separate* different new bleach* swapped changed disinfected sanitised sanitized scalded dishwasher own second other lined sterilised replaced",
+	marinade: "marinade* brine injection cure pickle soak",
+	uses:     "mop* baste* basted basting brush* glaze* glazed glazing sauce sauced spritz* spray* sprayed dip dipped drizzle* pour poured pouring gravy serve* served dressed spoon* spooned reuse* finish* painted doused",
+	again:    "leftover* rest same used old spent remaining left drained lay sat soaked from had reused",
+	boils:    "boil* simmer* reduced cooked scald* heated kept reserved aside fresh new bottled",
+	falls:    "fell fall falls falling dropped drop drops dropping slid slipped rolled landed tipped tumbled toppled spilled",
+	ground:   "floor ground grass dirt soil gravel lawn sand mud earth concrete paving pavement leaves tiles patio deck drive yard ash ashes",
+	animal:   "dog dogs cat cats fox foxes gull* crow* bird rat rats mouse mice raccoon* badger* flies fly wasps wasp puppy hound labrador terrier magpie* ants maggot* hens",
+	bites:    "lick* ate eat eaten got had took bit bitten chew* nibble* gnaw* peck* stole grabbed mouth crawl* laid landed sniff* at swarm* eggs all",
+	person:   "us me guest guests people everybody everyone somebody someone kid kids child children wife husband he she they we i family party friend friends neighbour* neighbor* half three two four several some mum mom dad uncle aunt",
+	sick:     "ill sick vomit* diarrhoea diarrhea diarrhoeal nausea nauseous queasy puk* poorly cramps runs",
+	illness:  "fever* norovirus gastro* salmonella* campylobacter stomach bug poisoning poisoned poison",
+	frail:    "pregnant expecting chemo chemotherapy transplant immune immuno* immunosuppressed dialysis toddler* infant* baby babies newborn elderly frail pensioner* oncology",
+	home:     "hospice hospital nursery kindergarten creche crèche nursinghome carehome playgroup daycare",
+	warms:    "microwaved reheat* rewarm* warmed warming heated warm warmup",
+	slow:     "slowcooker crockpot crock lukewarm tepid twice third chafing waterbath candle",
+	fire:     "pit smoker grill kettle drum barbecue bbq cooker fire coals embers charcoal lit ceramic offset it firebox brazier chimney",
+	moves:    "moved move moving rolled wheeled brought bring carried pulled dragged pushed set setup running runs burning smoking cook cooking stands stood is was are put took taken shifted lit lighting light ran left cooling cool keep warm warming parked smoked wheel drag carry",
+	roof:     "garage indoors inside shed barn house cellar porch van tent marquee camper caravan carport conservatory basement balcony veranda greenhouse gazebo leanto awning workshop hall hallway kitchen stable room outbuilding store stairwell entrance passage workroom stall scullery utility sunroom loft",
+	within:   "in into inside under to indoors",
+	embers:   "ash ashes coal coals embers cinders",
+	burns:    "plastic cardboard paperbag papersack binbag rubbish trash wheelie compost dustbin wooden deck decking leaves bin bucket bag sack crate hedge straw hay mulch skip",
+	tips:     "tipped tip emptied empty dumped dump threw thrown throw shovelled shoveled shovel swept put binned bagged scooped poured chucked moved went into in",
+	quenched: "cold metal steel tin galvanised galvanized soaked drowned wet dead lidded unburnt unused",
+	fluid:    "fluid petrol gasoline paraffin kerosene methylated spirits spirit accelerant diesel turpentine thinner alcohol meths",
+	pours:    "pour* splash* squirt* add* spray* douse* doused threw used dribble* on onto over more with",
+	bad:      "sour rotten rancid eggy ammonia nasty foul funny strange sulphur sulfur putrid slimy tacky sticky mouldy moldy mould mold green grey greyish iridescent whiffy stinks stink stank reeks reeked off bad weird",
+	smell:    "smell* smelt odour* odor* whiff feels felt looks looked bag package packet fat surface smelling",
+	negative: "no not never without nothing didn't wasn't weren't don't couldn't wouldn't isn't nor neither cannot can't instead",
+	still:    "still",
+	stiff:    "frozen hard solid icy cold stiff rock ice frosty chilled",
+	pink:     "pink bloody red raw jelly underdone undercooked translucent rare",
+	middle:   "middle inside centre center bone thigh thighs joint core breast juices juice",
+	holds:    "hot holding oven chafing warmer",
+	the:      "the our my his her their a an this that",
+}
+
+// joined are words written apart that count as one.
+var joined = map[string]string{
+	"cool box": "coolbox", "ice box": "icebox", "ice chest": "icebox", "cold room": "coldroom", "walk in": "coldroom", "ice pack": "icepack", "ice packs": "icepack", "gel pack": "gelpack", "gel packs": "gelpack",
+	"room temperature": "roomtemp", "room temp": "roomtemp", "slow cooker": "slowcooker", "crock pot": "crockpot", "water bath": "waterbath", "back seat": "backseat", "side board": "sideboard", "work top": "worktop",
+	"paper bag": "paperbag", "paper sack": "papersack", "bin bag": "binbag", "bin liner": "binbag", "rubbish bag": "binbag", "lean to": "leanto", "nursing home": "nursinghome", "care home": "carehome", "old people's home": "carehome", "retirement home": "carehome",
+	"power cut": "blackout", "power outage": "blackout", "power failure": "blackout", "lighter fluid": "fluid", "white spirit": "spirit", "paint thinner": "thinner", "lighter gel": "fluid",
+	"next day": "tomorrow", "next morning": "tomorrow", "day before": "yesterday", "night before": "yesterday", "last night": "yesterday", "another day": "tomorrow", "day after": "tomorrow",
+}

@@ -1,0 +1,276 @@
+package heard
+
+import (
+	"strconv"
+	"strings"
+	"sync"
+	"unicode"
+)
+
+// word is one word of a sentence.
+type word struct {
+	text     string // lower case
+	is       class
+	from, to int // bytes of the text
+}
+
+// sentence is what stands between two full stops; a comma is a word of its own.
+type sentence struct {
+	text  string
+	words []word
+	of    class // all that its words are
+	moment
+}
+
+// moment is when a text was written.
+type moment struct {
+	on  bool // the meat was on
+	off bool // the meat was off
+	us  bool // bare figures are in °F
+}
+
+var (
+	exact  map[string]class
+	prefix map[string]class
+	learn  sync.Once
+)
+
+// classOf looks a word up.
+func classOf(text string) (c class) {
+	learn.Do(func() {
+		exact, prefix = map[string]class{}, map[string]class{}
+		for c, words := range lexicon {
+			for w := range strings.FieldsSeq(words) {
+				if begin, ok := strings.CutSuffix(w, "*"); ok {
+					prefix[begin] |= c
+				} else {
+					exact[w] |= c
+				}
+			}
+		}
+	})
+	c = exact[text]
+	for n := 3; n <= len(text); n++ {
+		c |= prefix[text[:n]]
+	}
+	return c
+}
+
+// sentences takes a text apart.
+func sentences(text string, m moment) (out []sentence) {
+	text = strings.ToValidUTF8(text, "\uFFFD")
+	s := sentence{text: text, moment: m}
+	end := func() {
+		if len(s.words) > 0 {
+			s.of = 0
+			for _, w := range s.words {
+				s.of |= w.is
+			}
+			out = append(out, s)
+		}
+		s.words = nil
+	}
+	add := func(from, to int) {
+		w := word{strings.ToLower(strings.ReplaceAll(text[from:to], "’", "'")), 0, from, to}
+		for back := 2; back >= 1; back-- {
+			if n := len(s.words) - back; n >= 0 {
+				var apart []string
+				for _, before := range s.words[n:] {
+					apart = append(apart, before.text)
+				}
+				if one, ok := joined[strings.Join(append(apart, w.text), " ")]; ok {
+					w.text, w.from = one, s.words[n].from
+					s.words = s.words[:n]
+					break
+				}
+			}
+		}
+		w.is = classOf(w.text)
+		s.words = append(s.words, w)
+	}
+	runes := []rune(text)
+	for i, at := 0, 0; i < len(runes); {
+		r := runes[i]
+		n, size := i, 0
+		for n < len(runes) && inWord(runes, n) {
+			size += len(string(runes[n]))
+			n++
+		}
+		if n > i {
+			add(at, at+size)
+			i, at = n, at+size
+			continue
+		}
+		switch r {
+		case '.', ';', '!', '?', '\n', '—', '–':
+			end()
+		case ',', ':', '(', ')':
+			s.words = append(s.words, word{",", 0, at, at + 1})
+		}
+		i, at = i+1, at+len(string(r))
+	}
+	end()
+	return out
+}
+
+// inWord reports whether a rune belongs to a word: letters, figures, and what stands
+// inside them.
+func inWord(r []rune, i int) bool {
+	letter := func(i int) bool {
+		return i >= 0 && i < len(r) && (unicode.IsLetter(r[i]) || unicode.IsDigit(r[i]) || r[i] == '°')
+	}
+	switch r[i] {
+	case '\'', '’':
+		return letter(i-1) && letter(i+1)
+	case '.':
+		return i > 0 && i+1 < len(r) && unicode.IsDigit(r[i-1]) && unicode.IsDigit(r[i+1])
+	case '-', '−':
+		return !letter(i-1) && i+1 < len(r) && unicode.IsDigit(r[i+1])
+	}
+	return letter(i)
+}
+
+// find returns the first word of a class from i on, or −1.
+func (s *sentence) find(c class, i int) int {
+	if s.of&c == 0 {
+		return -1
+	}
+	for ; i < len(s.words); i++ {
+		if s.words[i].is&c != 0 {
+			return i
+		}
+	}
+	return -1
+}
+
+func (s *sentence) has(c class) bool { return s.find(c, 0) >= 0 }
+
+// each walks the words of a class.
+func (s *sentence) each(c class, f func(i int) bool) bool {
+	for i := s.find(c, 0); i >= 0; i = s.find(c, i+1) {
+		if f(i) {
+			return true
+		}
+	}
+	return false
+}
+
+// after finds a word of class c among the n that follow i; no comma between.
+func (s *sentence) after(i int, c class, n int) int {
+	for k := i + 1; k < len(s.words) && k <= i+n && s.words[k].text != ","; k++ {
+		if s.words[k].is&c != 0 {
+			return k
+		}
+	}
+	return -1
+}
+
+// before finds the nearest word of class c among the n before i; no comma between.
+func (s *sentence) before(i int, c class, n int) int {
+	for k := i - 1; k >= 0 && k >= i-n && s.words[k].text != ","; k-- {
+		if s.words[k].is&c != 0 {
+			return k
+		}
+	}
+	return -1
+}
+
+// near finds a word of class c within n words of i, no comma between.
+func (s *sentence) near(i int, c class, n int) int {
+	if k := s.after(i, c, n); k >= 0 {
+		return k
+	}
+	return s.before(i, c, n)
+}
+
+// denied reports whether a word is denied: "not", "never" or "no" shortly before it.
+func (s *sentence) denied(i int) bool { return s.before(i, negative, 3) >= 0 }
+
+// quote is the clause round some words.
+func (s *sentence) quote(at ...int) string {
+	from, to := at[0], at[0]
+	for _, i := range at {
+		from, to = min(from, i), max(to, i)
+	}
+	for from > 0 && s.words[from-1].text != "," && to-from < 6 {
+		from--
+	}
+	return s.text[s.words[from].from:s.words[to].to]
+}
+
+var numbers = map[string]float64{"a": 1, "an": 1, "one": 1, "couple": 2, "two": 2, "few": 4, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10, "twelve": 12, "several": 4, "half": .5, "quarter": .25, "thirty": 30, "forty": 40, "twenty": 20, "fifteen": 15}
+
+// hours is the longest time a sentence names, h.
+func (s *sentence) hours() (most float64, ok bool) {
+	for i, w := range s.words {
+		unit := 0.0
+		text := w.text
+		if n := strings.TrimRight(text, "hours"); n != text && n != "" {
+			if v, err := strconv.ParseFloat(n, 64); err == nil { // 3h
+				most, ok = max(most, v), true
+				continue
+			}
+		}
+		switch text {
+		case "h", "hr", "hrs", "hour", "hours":
+			unit = 1
+		case "min", "mins", "minute", "minutes":
+			unit = 1. / 60
+		default:
+			continue
+		}
+		value := 1.0
+		for k := i - 1; k >= 0 && k >= i-3; k-- {
+			v, err := strconv.ParseFloat(s.words[k].text, 64)
+			if err != nil {
+				known := false
+				if v, known = numbers[s.words[k].text]; !known {
+					continue
+				}
+			}
+			if value = v; k > 0 && s.words[k-1].text == "half" || value == 1 && k+1 < i && s.words[k+1].text == "half" {
+				value = .5
+			}
+			break
+		}
+		most, ok = max(most, value*unit), true
+	}
+	return most, ok
+}
+
+// temps are the temperatures a sentence names, °C, each with its place. A bare figure
+// counts after "at", "reads" and their like.
+func (s *sentence) temps(f func(i int, celsius float64) bool) bool {
+	for i, w := range s.words {
+		figure := strings.TrimRight(w.text, "°cf")
+		v, err := strconv.ParseFloat(strings.ReplaceAll(figure, "−", "-"), 64)
+		if err != nil {
+			continue
+		}
+		unit := w.text[len(figure):]
+		next := ""
+		if i+1 < len(s.words) {
+			next = s.words[i+1].text
+		}
+		switch {
+		case strings.Contains(unit, "f") || next == "f" || next == "°f" || next == "fahrenheit":
+			v = (v - 32) / 1.8
+		case strings.Contains(unit, "c") || unit == "°" && !s.us || next == "c" || next == "°c" || next == "celsius":
+		case next == "degrees" || next == "degree" || unit == "°" || i > 0 && reads[s.words[i-1].text] && !counted[next]:
+			if s.us || v > 38 && s.has(cold) {
+				v = (v - 32) / 1.8
+			}
+		default:
+			continue
+		}
+		if f(i, v) {
+			return true
+		}
+	}
+	return false
+}
+
+var (
+	reads   = map[string]bool{"at": true, "read": true, "reads": true, "reading": true, "showed": true, "shows": true, "showing": true, "was": true, "said": true, "says": true, "to": true, "is": true, "climbed": true, "only": true, "warm": true, "about": true, "around": true}
+	counted = map[string]bool{"h": true, "hr": true, "hrs": true, "hour": true, "hours": true, "min": true, "minutes": true, "mins": true, "kg": true, "days": true, "am": true, "pm": true, "o'clock": true, "people": true, "guests": true, "pieces": true, "sharp": true}
+)
