@@ -181,14 +181,14 @@ func (l *look) standing() {
 		Rests: "a fire", Do: "Out of doors only, away from doors and windows; never in a house, garage, tent or vehicle, not even with a window open or to cool down overnight. Headache or dizziness: into the open air, and call for help.", Source: sourceMonoxide}
 	if m := l.heard[heard.UnderRoof]; len(m) > 0 {
 		f.Weight, f.Rests = l.pressing(false), joinMentions(m)
-		f.Text = "The notes speak of a place under a roof. " + f.Text
+		f.Text, f.Do = "The notes speak of a fire under a roof. "+f.Text, "Put it in the open air now, away from doors and windows. "+f.Do
 	}
 	l.add(f)
 	ash := Finding{Kind: Ash, Weight: Standing, Text: "Ash and coals stay hot under a grey skin, for a day and longer.", Rests: "a fire",
 		Do: "Let them go out with the vents shut; then into a metal bin with a lid, out of doors and away from walls.", Source: sourceAsh}
 	if m := l.heard[heard.HotAsh]; len(m) > 0 {
 		ash.Weight, ash.Rests = l.pressing(false), joinMentions(m)
-		ash.Text = "The notes speak of ash or coals where they can set something alight. " + ash.Text
+		ash.Text, ash.Do = "The notes speak of ash or coals where they can set something alight. "+ash.Text, "Get them out of there now, into metal, and water over what was near. "+ash.Do
 	}
 	l.add(ash)
 	flare := Finding{Kind: Flare, Weight: Standing, Text: "A starved fire can flash at the lid when air comes in.", Rests: "a fire under a lid",

@@ -1,6 +1,7 @@
 package backend
 
 import (
+	"strings"
 	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -102,7 +103,24 @@ type Hold struct {
 	Do        []Step
 	Leftovers []page.Fact
 	Box       []page.Fact
-	Near      bool // so far down that it is time to decide
+	Near      bool   // so far down that it is time to decide
+	Unsure    string // why the last reading is doubted and not counted; "" it is not
+}
+
+// Why joins what is doubted into a sentence; "" for nothing.
+func Why(doubts []journal.Doubt) string {
+	if len(doubts) == 0 {
+		return ""
+	}
+	why := make([]string, len(doubts))
+	for i, d := range doubts {
+		why[i] = d.Why
+	}
+	all := strings.Join(why, "; ")
+	if !strings.HasSuffix(all, "?") {
+		all += "."
+	}
+	return all
 }
 
 // Step is something to do.

@@ -154,6 +154,22 @@ func BenchmarkRender(b *testing.B) {
 }
 
 // Text that is not harmless is measured, wrapped and drawn as it is shown.
+func TestSentences(t *testing.T) {
+	const text = "! Read it now: unless it is at 57 °C or above, throw it out. It has been off for 4 h 30. 7 h is too long."
+	for _, tt := range []struct {
+		width, most int
+		ends        string
+	}{{60, 1, "throw it out."}, {10, 2, "throw it out."}, {30, 2, "throw it out."}, {30, 3, "for 4 h 30."}, {60, 2, "too long."}, {200, 1, "too long."}} {
+		lines := Sentences(text, tt.width, tt.most)
+		if got := strings.Join(lines, " "); !strings.HasSuffix(got, tt.ends) || !strings.HasPrefix(text, got) {
+			t.Errorf("%d wide, %d lines: %q", tt.width, tt.most, lines)
+		}
+	}
+	if got := Sentences("", 10, 1); len(got) != 0 {
+		t.Errorf("%q", got)
+	}
+}
+
 func TestMeasuredAsShown(t *testing.T) {
 	const evil = "ab \x1b[31mcd\u202eef\n\u009b2J 5 kg \U000e0041 and so on, to the end of the line"
 	clean := page.Clean(evil)

@@ -2,6 +2,7 @@ package layout
 
 import (
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"github.com/rivo/uniseg"
@@ -236,6 +237,36 @@ func Wrap(text string, width int) []string {
 		lines = append(lines, line)
 	}
 	return lines
+}
+
+// Sentences wraps the first sentence of a text, and those after it that fit into most
+// lines whole.
+func Sentences(text string, width, most int) []string {
+	end := sentenceEnd(text, 0)
+	lines := Wrap(text[:end], width)
+	for end < len(text) {
+		end = sentenceEnd(text, end)
+		more := Wrap(text[:end], width)
+		if len(more) > most {
+			break
+		}
+		lines = more
+	}
+	return lines
+}
+
+// sentenceEnd is where the sentence that begins at a place ends: after a full stop that
+// a space and a capital follow.
+func sentenceEnd(text string, from int) int {
+	for i := from; i+2 < len(text); i++ {
+		if text[i] != '.' || text[i+1] != ' ' {
+			continue
+		}
+		if next, _ := utf8.DecodeRuneInString(text[i+2:]); unicode.IsUpper(next) || unicode.IsDigit(next) {
+			return i + 1
+		}
+	}
+	return len(text)
 }
 
 // words parts a text at spaces; what is tied together comes apart where it is

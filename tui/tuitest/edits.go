@@ -150,7 +150,7 @@ func (p *Port) Hold(id string, _ time.Time) (backend.Hold, error) {
 		return backend.Hold{}, err
 	}
 	h := p.Box
-	h.Title = c.Name()
+	h.Title, h.Unsure = c.Name(), backend.Why(c.Unsure(p.Clock))
 	return h, nil
 }
 

@@ -107,6 +107,14 @@ func (e *Entry) Confirm() tea.Cmd {
 	return e.want(wish{intent.Enter, journal.Sure.Word()})
 }
 
+// IsItRight asks whether a doubted reading is right; why says what is doubted.
+func IsItRight(why string, width int) []string {
+	return layout.Wrap(layout.Tie("IS IT RIGHT?  ")+why+" Enter: it is right. Esc: leave it out.", width)
+}
+
+// DoubtHint stands on an empty line while a reading is doubted.
+const DoubtHint = "Enter: what has a ? is right"
+
 // Handle does what the intent asks of the line. Back empties it, and lets
 // go the pasted lines that wait; the line that was on it is among the past ones.
 func (e *Entry) Handle(in intent.Intent) tea.Cmd {

@@ -43,6 +43,7 @@ type Screen struct {
 	err     error
 	loading backend.Request // 0: none under way
 	rung    bool            // for coming near the limit
+	asking  bool            // whether a doubted reading is right
 	roll    layout.Roll
 	entry   entry.Entry
 }
@@ -73,8 +74,11 @@ func (s *Screen) Cooks() []string { return []string{s.id} }
 
 // Keys is the keys that count now.
 func (s *Screen) Keys() keys.Map {
-	if s.box == nil {
+	switch {
+	case s.box == nil:
 		return keys.Unread
+	case s.asking:
+		return keys.Sure
 	}
 	return keys.Hold
 }
@@ -167,7 +171,19 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 		}
 		return nil
 	}
+	if s.asking {
+		s.asking = false
+		if in.Do == intent.Enter {
+			return s.entry.Confirm()
+		}
+		return nil
+	}
 	switch in.Do {
+	case intent.Enter:
+		if s.entry.Empty() && s.box.Unsure != "" {
+			s.asking = true
+			return nil
+		}
 	case intent.Back:
 		if s.entry.Empty() {
 			if s.entry.Busy() { // what is still being written needs the screen
@@ -233,8 +249,18 @@ func (s *Screen) Draw(sheet *layout.Sheet, r layout.Rect) {
 	s.drawFigure(sheet, top.Pad(1))
 	s.drawBody(sheet, body.Pad(1), top.Pad(1))
 	above, line := r.Bottom(1)
-	s.entry.DrawSaid(sheet, above)
-	s.entry.Draw(sheet, line.Pad(1), "boxed, core 82, unboxed, served …")
+	hint := "boxed, core 82, unboxed, served …"
+	if b.Unsure != "" {
+		hint = entry.DoubtHint
+	}
+	if s.asking {
+		asked := entry.IsItRight(b.Unsure, max(1, above.W-4))
+		_, bar := above.Bottom(min(len(asked), above.H))
+		entry.Bar(sheet, bar, 0, style.Banner, asked)
+	} else {
+		s.entry.DrawSaid(sheet, above)
+	}
+	s.entry.Draw(sheet, line.Pad(1), hint)
 }
 
 func (s *Screen) drawFigure(sheet *layout.Sheet, r layout.Rect) {
@@ -272,6 +298,11 @@ func (s *Screen) body(width int) []row {
 		do = append(do, d.Fact)
 	}
 	var rows []row
+	if b.Unsure != "" {
+		for _, l := range layout.Wrap("? not counted: "+b.Unsure, width) {
+			rows = append(rows, row{style.Mind, l})
+		}
+	}
 	add := func(heading string, facts []page.Fact) {
 		if len(facts) == 0 {
 			return

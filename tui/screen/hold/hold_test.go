@@ -67,6 +67,26 @@ func TestFrames(t *testing.T) {
 	tuitest.Goldens(t, "leftovers", left, func(d *tuitest.Driver) {})
 }
 
+// A doubted reading is said not to count, and confirmed by two Enters; Esc leaves it out.
+func TestDoubtIsConfirmed(t *testing.T) {
+	p := hall()
+	d := start(p, 60, 20)
+	d.Type("core large 17")
+	d.Press("enter")
+	d.Expect(t, "NOTED", "? not counted: ", "Enter: what has a ? is right")
+	d.Press("enter")
+	d.Expect(t, "IS IT RIGHT?", "swapped", "Esc: leave it out")
+	d.Press("esc")
+	if n := len(p.Cooks[0].Doubts()); n != 1 {
+		t.Errorf("%d doubts after Esc", n)
+	}
+	d.Press("enter", "enter")
+	d.Expect(t, "NOTED", "sure")
+	if n := len(p.Cooks[0].Doubts()); n != 0 || strings.Contains(d.Text(), "not counted") {
+		t.Errorf("%d doubts:\n%s", n, d.Text())
+	}
+}
+
 // What is noted goes to the cook, and the box is told anew.
 func TestNote(t *testing.T) {
 	p := hall()

@@ -105,7 +105,7 @@ func (s *Screen) hint() string {
 		return "ctrl+l lights the fire; anything else may be noted too"
 	}
 	if len(s.state.unsure) > 0 {
-		return "Enter: what has a ? is right"
+		return entry.DoubtHint
 	}
 	return "pit and core, then what was done"
 }
@@ -209,7 +209,7 @@ func (s *Screen) said(width int, stand []string) (style.Style, []string) {
 	face, line := s.entry.Said(width)
 	switch {
 	case s.asking == isRight:
-		return style.Banner, layout.Wrap(layout.Tie("IS IT RIGHT?  ")+s.state.unsureWhy()+" Enter: it is right. Esc: leave it out.", width)
+		return style.Banner, entry.IsItRight(backend.Why(s.state.unsure), width)
 	case s.asking == isLit:
 		return style.Banner, layout.Wrap(layout.Tie("LIGHT THE FIRE?  ")+"Enter: it is lit now, "+s.now.In(s.state.zone).Format(measure.Clock)+". Esc: not yet.", width)
 	case s.bedding:
@@ -240,7 +240,14 @@ func (s *Screen) standingLines(width, room int) []string {
 		lines = s.asleepLines(width)
 	}
 	if care := s.state.Forecast.Care; care != "" {
-		lines = append(layout.Wrap("! "+care, width), lines...)
+		most := 2
+		switch {
+		case s.h >= tallFrom:
+			most = room
+		case s.h >= 24:
+			most = 3
+		}
+		lines = append(layout.Sentences("! "+care, width, most), lines...)
 	}
 	if f.Says != "" && s.state.on {
 		said := layout.Wrap("fire: "+f.Says+".", width)

@@ -202,15 +202,6 @@ func (s *state) told(e course.Event) string {
 	return e.At.In(s.zone).Format(measure.Clock) + " " + e.Name + ": " + e.Says + "."
 }
 
-// unsureWhy says what is doubted of the last reading.
-func (s *state) unsureWhy() string {
-	why := make([]string, len(s.unsure))
-	for i, d := range s.unsure {
-		why[i] = d.Why
-	}
-	return strings.Join(why, "; ") + "."
-}
-
 // notCounted tells the doubted temperature of an act in the last reading.
 func (s *state) notCounted(act journal.Act) layout.Span {
 	for _, d := range s.unsure {

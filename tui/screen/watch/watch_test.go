@@ -12,6 +12,7 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/tui"
+	"ashbook/tui/backend"
 	"ashbook/tui/intent"
 	"ashbook/tui/style"
 	"ashbook/tui/tuitest"
@@ -314,6 +315,20 @@ func TestCareIsSaid(t *testing.T) {
 	expect(t, d, "! Aim higher: aim core 74 °C.")
 	d.Type("112 71")
 	expectNot(t, d, "! Aim higher")
+}
+
+// On a small window what presses takes two rows, the act first; what stands under it
+// stays.
+func TestCareIsShort(t *testing.T) {
+	p := tuitest.Hall()
+	foretell(p, func(f *backend.Forecast) {
+		f.Care = "Read it now: unless it is at 57 °C or above, throw it out. If it was served or chilled, note when. 4 h 30 from the last moment it was known to be hot (Sat 05:10) to now, with nothing noted since, and no reading between."
+	})
+	d := start(tuitest.Running, p, 60, 20)
+	expect(t, d, "! Read it now: unless it is at 57 °C or above, throw it", "out. If it was served or chilled, note when.", "LAST DONE", "NEXT CHECK")
+	expectNot(t, d, "4 h 30 from")
+	d = start(tuitest.Running, p, 132, 43)
+	expect(t, d, "4 h 30 from")
 }
 
 // A doubted reading is shown, not counted, and confirmed by two Enters; one that is

@@ -22,7 +22,7 @@ func (o *Backend) Hold(id string, now time.Time) (backend.Hold, error) {
 	settings := o.app.Settings()
 	h := hold.Look(&f.Cook, past, settings, now)
 	out := holdTold(&h, settings, now)
-	out.Title = f.Cook.Name()
+	out.Title, out.Unsure = f.Cook.Name(), backend.Why(f.Cook.Unsure(now))
 	return out, nil
 }
 
