@@ -111,7 +111,7 @@ func change(r drivers.Report, c drivers.Candidate, l drivers.Line) page.Row {
 		Rests: restsOfEffect(r, c, l),
 	}
 	if l.More > 0 {
-		row.Cells[5] = fmt.Sprintf("%s: %d more", strings.TrimLeft(effect(r.Target, l.For), "+−"), l.More)
+		row.Cells[5] = fmt.Sprintf("%s: %d cooks", strings.TrimLeft(effect(r.Target, l.For), "+−"), l.More)
 	}
 	return row
 }
