@@ -24,7 +24,7 @@ func Hindsight(r hindsight.Report) page.Page {
 		Lead: []string{
 			trust(r),
 			fmt.Sprintf("Every finished cook replayed, %s: how far off COMES OFF would have been, and what simple rules would have said.", known),
-			"Miss is the mean distance from the truth; bias above zero is later than the truth; the range should hold 8 in 10. Not every rule has an answer everywhere: “forecast there” is the forecast's own miss at the times the rule had one.",
+			"Miss is the mean distance from the truth; bias above zero is later than the truth; the range should hold 8 in 10. Not every rule has an answer everywhere: “forecast, same cooks” is the forecast's own miss at the times the rule had one.",
 		},
 	}
 	if r.Cooks == 0 {
