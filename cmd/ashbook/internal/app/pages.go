@@ -43,7 +43,7 @@ func (a *App) Pages(ctx context.Context, now time.Time, private bool) (*Pages, e
 	if err != nil {
 		return nil, err
 	}
-	p := &Pages{app: a, now: now, settings: a.Settings(), past: past, weighed: map[drivers.Target]drivers.Report{}}
+	p := &Pages{app: a, now: now, settings: a.Settings(), past: past, weighed: map[drivers.Target]drivers.Report{}, eaters: drivers.NewEaters(past)}
 	if private {
 		p.hide = report.NewHiding()
 		for i := range p.past {
@@ -55,7 +55,6 @@ func (a *App) Pages(ctx context.Context, now time.Time, private bool) (*Pages, e
 			p.Learning(done, of)
 		}
 	})
-	p.eaters = drivers.NewEaters(p.past)
 	return p, nil
 }
 
