@@ -111,7 +111,7 @@ func change(r drivers.Report, c drivers.Candidate, l drivers.Line) page.Row {
 		Rests: restsOfEffect(r, c, l),
 	}
 	if l.More > 0 {
-		row.Cells[5] = fmt.Sprintf("%s: %d cooks", strings.TrimLeft(effect(r.Target, l.For), "+−"), l.More)
+		row.Cells[5] = fmt.Sprintf("%s: %d cooks", size(r.Target, l.For), l.More)
 	}
 	return row
 }
@@ -149,7 +149,7 @@ func restsOfEffect(r drivers.Report, c drivers.Candidate, l drivers.Line) []stri
 		sides = "%d above the middle of its range, %d below."
 	}
 	out := []string{
-		fmt.Sprintf("8 in 10 that it lies between %s and %s; the chance that it matters at all: %.0f in 100.", effect(r.Target, l.Lo), effect(r.Target, l.Hi), 100*c.Inclusion),
+		fmt.Sprintf("8 in 10 that it lies within %s; the chance that it matters at all: %.0f in 100.", between(r.Target, l.Lo, l.Hi), 100*c.Inclusion),
 		fmt.Sprintf("Noted in %d of %s. "+sides, c.Known, measure.Count(r.Cooks, "cook"), l.With, l.Without),
 	}
 	if r.Target == drivers.Time {
@@ -189,23 +189,17 @@ func listed(names []string) string {
 	return fmt.Sprintf("%s and %d more", strings.Join(names[:mostListed], ", "), len(names)-mostListed)
 }
 
-// effect prints an effect with its sign, in the unit of the target.
-func effect(t drivers.Target, v float64) string {
-	switch t {
-	case drivers.Time:
-		return bare(t, v) + " min"
-	case drivers.Yield:
-		return bare(t, v) + " %"
+// size is an effect without its direction: "2 h 05", "0.4".
+func size(t drivers.Target, v float64) string {
+	if t == drivers.Time {
+		return measure.FormatHours(math.Abs(v) / 60)
 	}
-	return bare(t, v)
+	return strings.TrimLeft(bare(t, v), "+−")
 }
 
 // inWords says what an effect does: "2 h 05 sooner", "0.4 better".
 func inWords(t drivers.Target, v float64) string {
-	size := strings.TrimLeft(bare(t, v), "+−")
-	if t == drivers.Time {
-		size = measure.FormatHours(math.Abs(v) / 60)
-	}
+	size := size(t, v)
 	switch {
 	case size == "0 min" || strings.Trim(size, "0.") == "":
 		return size
@@ -231,7 +225,7 @@ func between(t drivers.Target, lo, hi float64) string {
 	return a + " to " + b
 }
 
-// bare is effect without its unit.
+// bare is an effect with its sign, without its unit.
 func bare(t drivers.Target, v float64) string {
 	if t == drivers.Time || t == drivers.Yield {
 		return signed("%.0f", v)
