@@ -191,10 +191,13 @@ func listed(names []string) string {
 
 // size is an effect without its direction: "2 h 05", "0.4".
 func size(t drivers.Target, v float64) string {
-	if t == drivers.Time {
-		return measure.FormatHours(math.Abs(v) / 60)
+	switch v = math.Abs(v); t {
+	case drivers.Time:
+		return measure.FormatHours(v / 60)
+	case drivers.Yield:
+		return fmt.Sprintf("%.0f", v)
 	}
-	return strings.TrimLeft(bare(t, v), "+−")
+	return fmt.Sprintf("%.1f", v)
 }
 
 // inWords says what an effect does: "2 h 05 sooner", "0.4 better".
@@ -225,14 +228,6 @@ func between(t drivers.Target, lo, hi float64) string {
 	return a + " to " + b
 }
 
-// bare is an effect with its sign, without its unit.
-func bare(t drivers.Target, v float64) string {
-	if t == drivers.Time || t == drivers.Yield {
-		return signed("%.0f", v)
-	}
-	return signed("%.1f", v)
-}
-
 // unitWord says what effects are in, where they do not say it themselves.
 func unitWord(t drivers.Target) string {
 	switch t {
@@ -242,15 +237,4 @@ func unitWord(t drivers.Target) string {
 		return "Effects in hundredths of the weight. "
 	}
 	return "Effects in points. "
-}
-
-func signed(format string, v float64) string {
-	text := fmt.Sprintf(format, math.Abs(v))
-	switch {
-	case strings.Trim(text, "0.") == "":
-		return text
-	case v < 0:
-		return "−" + text
-	}
-	return "+" + text
 }
