@@ -1,6 +1,7 @@
 // Package drivers says what moves the time and the eating of a person's cooks,
-// and how little a dozen of them can tell. Time is judged by what is left of it
-// after the physics, scores after the severity of the eaters.
+// and how little a dozen of them can tell. Of time, an effect is what the physics
+// expects together with what the cooks say; scores are freed of how strict each
+// eater is.
 package drivers
 
 import (

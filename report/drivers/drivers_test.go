@@ -391,78 +391,6 @@ func TestNonsense(t *testing.T) {
 	}
 }
 
-// tasted is a cook scored overall by the eaters named.
-func tasted(i int, scores map[string]int) journal.Cook {
-	return cook(i, 10, func(c *journal.Cook) {
-		for _, eater := range []string{"AL", "JK", "MB", "RT", "mb"} {
-			if liked := scores[eater]; liked > 0 {
-				s := journal.Taste{Eater: eater}
-				s.Scores[journal.Overall] = journal.Score{Liked: liked}
-				c.Tasting = append(c.Tasting, s)
-			}
-		}
-	})
-}
-
-// What a cook is said to be worth, for every kind of table.
-func TestJudge(t *testing.T) {
-	var table []journal.Cook
-	for i := range 10 {
-		table = append(table, tasted(i, map[string]int{"MB": 7 + i%2, "RT": 5 + i%2, "JK": 6 + i%2}))
-	}
-	for _, c := range []struct {
-		name  string
-		cook  journal.Cook
-		all   []journal.Cook
-		fair  float64 // adjusted overall
-		words []string
-	}{
-		{"alone in the journal", tasted(20, map[string]int{"RT": 5}), nil, 5, []string{"One eater", "No other cook is scored"}},
-		{"two alone in the journal", tasted(20, map[string]int{"RT": 5, "MB": 8}), nil, 6.5, []string{"No other cook is scored"}},
-		{"the strict one alone", tasted(20, map[string]int{"RT": 5}), table, 5.9, []string{"One eater", "RT scores 1.0 lower", "agree in part"}},
-		{"the kind one, typed in small letters", tasted(20, map[string]int{"mb": 8}), table, 7.1, []string{"MB scores 1.0 higher"}},
-		{"a stranger", tasted(20, map[string]int{"AL": 9}), table, 7.55, []string{"Nobody who scored this one scored another of the 10 other cooks"}},
-		{"among those it is held against", table[3], table, 7, []string{"RT scores"}},
-		{"of a circle of two cooks", tasted(20, map[string]int{"AL": 9}), append([]journal.Cook{tasted(19, map[string]int{"AL": 8})}, table...), 7.7, []string{"Held against 1 cook; the eaters of the other 10"}},
-		{"not scored", cook(20, 10, nil), table, 0, nil},
-	} {
-		j := Judge(&c.cook, c.all)
-		said := strings.Join(j.Says, " ")
-		for _, w := range c.words {
-			if !strings.Contains(said, w) {
-				t.Errorf("%s: no %q in %q", c.name, w, said)
-			}
-		}
-		if c.words == nil {
-			if len(j.Traits) > 0 || said != "" {
-				t.Errorf("%s: %+v", c.name, j)
-			}
-			continue
-		}
-		x := j.Traits[0]
-		if len(j.Traits) != 1 || x.Trait != journal.Overall || math.Abs(x.Adjusted-c.fair) > .15 || !(x.Doubt > 0) || math.IsNaN(x.Shrunk) || x.Low > x.High || x.Eaters != len(c.cook.Tasting) {
-			t.Errorf("%s: %+v, want %.1f", c.name, x, c.fair)
-		}
-	}
-}
-
-// A cook is judged alike alone, among many, and where the others know it otherwise.
-func TestEatersJudgeAlike(t *testing.T) {
-	var table []journal.Cook
-	for i := range 10 {
-		table = append(table, tasted(i, map[string]int{"MB": 7 + i%2, "RT": 5 + i%2, "JK": 6 + i%2}))
-	}
-	eaters := NewEaters(table)
-	other := tasted(3, map[string]int{"MB": 2, "AL": 9})
-	for _, c := range append(slices.Clone(table), other, tasted(30, map[string]int{"RT": 4})) {
-		with := append(slices.DeleteFunc(slices.Clone(table), func(o journal.Cook) bool { return o.ID == c.ID }), c)
-		got, want := eaters.Judge(&c), Judge(&c, with)
-		if len(got.Traits) != 1 || math.Abs(got.Traits[0].Adjusted-want.Traits[0].Adjusted) > 1e-9 || !slices.Equal(got.Says, want.Says) {
-			t.Errorf("%s: %+v, alone %+v", c.ID, got, want)
-		}
-	}
-}
-
 // Pits, suppliers, rubs and kinds of wood are told against the others of their
 // kind, and the fewer cooks one has the nearer to them.
 func TestFamiliesAreShrunk(t *testing.T) {
@@ -499,6 +427,70 @@ func TestFamiliesAreShrunk(t *testing.T) {
 		if !(few.Effect > 0 && few.Effect < b.Effect) || few.Hi-few.Lo <= b.Hi-b.Lo || few.With != 2 || few.Without != 30 {
 			t.Errorf("%s: %+v and of two cooks %+v", name, b, few)
 		}
+	}
+}
+
+// Each of many kinds is told against the others: not all can be sooner.
+func TestOneOfMany(t *testing.T) {
+	hours := map[string]float64{"pork shoulder": 13, "brisket": 12, "beef plate ribs": 8, "turkey breast": 4}
+	var cooks []journal.Cook
+	for i := range 40 {
+		cut := []string{"pork shoulder", "brisket", "pork shoulder", "beef plate ribs", "pork shoulder", "brisket", "pork shoulder", "turkey breast"}[i%8]
+		cooks = append(cooks, cook(i, hours[cut]*(1+.05*math.Sin(float64(7*i))), func(c *journal.Cook) { c.Cut = cut }))
+	}
+	r := weigh(t, cooks, Time, ten)
+	sound(t, r)
+	c, _ := candidate(r, "cut")
+	if len(c.Lines) != 4 {
+		t.Fatalf("%+v", c)
+	}
+	for _, l := range c.Lines {
+		cut := strings.TrimSuffix(l.Change, " against the others")
+		mean, n := 0.0, 0.0
+		for i := range cooks {
+			if took, _ := cooks[i].Took(); cooks[i].Cut != cut {
+				mean, n = mean+math.Log(took.Hours()), n+1
+			}
+		}
+		want := 60 * r.Typical * math.Expm1(math.Log(hours[cut])-mean/n)
+		if math.Abs(l.Effect-want) > 60 || l.Reads != Likely {
+			t.Errorf("%s: %+.0f min, %v, want %+.0f", l.Change, l.Effect, l.Reads, want)
+		}
+	}
+}
+
+// Of a word of several values each is judged by itself, and settled by as many cooks
+// half each way as a comparison of two means takes: (4σ/δ)² without anything known
+// (two standard errors of a difference of two halves).
+func TestEachValueByItself(t *testing.T) {
+	var cooks []journal.Cook
+	for i := range 40 {
+		wrap := []journal.Wrap{journal.NoWrap, journal.Foil}[i%2]
+		hours := map[journal.Wrap]float64{journal.NoWrap: 13, journal.Foil: 10}[wrap]
+		if i%20 == 3 {
+			wrap, hours = journal.Boat, 13
+		}
+		cooks = append(cooks, cook(i, hours*(1+.08*math.Sin(float64(5*i))), func(c *journal.Cook) {
+			if wrap != journal.NoWrap {
+				off := len(c.Entries) - 1
+				c.Entries = slices.Insert(c.Entries, off, journal.Entry{Time: c.Entries[0].Time.Add(6 * time.Hour), Items: []journal.Item{{Act: journal.PutWrap, Wrap: wrap}}})
+			}
+		}))
+	}
+	r := weigh(t, cooks, Time, ten)
+	sound(t, r)
+	c, _ := candidate(r, "wrap")
+	lines := map[string]Line{}
+	for _, l := range c.Lines {
+		lines[l.Change] = l
+	}
+	foil, boat := lines["foil instead of bare"], lines["boat instead of bare"]
+	if c.Reads != Likely || foil.Reads != Likely || foil.More != 0 || c.Largest().Change != foil.Change {
+		t.Errorf("foil %+v of %v", foil, c.Reads)
+	}
+	most := math.Pow(4*r.Scatter/boat.For, 2)
+	if boat.Reads == Likely || boat.Lo > 0 || boat.Hi < 0 || boat.More == 0 || boat.More > roundUp(1.1*most) {
+		t.Errorf("boat %+v, at most %.0f cooks", boat, most)
 	}
 }
 
