@@ -95,7 +95,7 @@ minutes that add up. Quote a name of several words.`,
 			if err != nil {
 				return err
 			}
-			accounts, err := j.FromFirst(a.ctx, cooks, past)
+			accounts, err := j.Know(past).FromFirst(a.ctx, cooks)
 			if err != nil {
 				return err
 			}
@@ -150,7 +150,7 @@ func (a *program) why(args []string, against string, plan, usual bool) error {
 		}
 		opt.Against = &other.Cook
 	}
-	e, err := j.Explain(a.ctx, &f.Cook, past, opt)
+	e, err := j.Know(past).Explain(a.ctx, &f.Cook, opt)
 	if err != nil {
 		return err
 	}

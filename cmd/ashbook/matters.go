@@ -42,7 +42,7 @@ func (a *program) matters(target drivers.Target) error {
 	if err != nil {
 		return err
 	}
-	r, err := j.Matters(a.ctx, past, target)
+	r, err := j.Know(past).Matters(a.ctx, target)
 	if err != nil {
 		return err
 	}

@@ -3,6 +3,7 @@ package app
 import (
 	"context"
 	"fmt"
+	"sync"
 
 	"ashbook/journal"
 	"ashbook/report"
@@ -11,6 +12,7 @@ import (
 	"ashbook/report/drivers"
 	"ashbook/report/forecast"
 	"ashbook/report/forecast/model"
+	"ashbook/report/frame"
 	"ashbook/report/hindsight"
 	"ashbook/report/provision/buffer"
 )
@@ -19,19 +21,52 @@ import (
 // be nil.
 type Progress func(done, of int)
 
+// Known is what finished cooks say, each thing worked out once. Several goroutines
+// may ask it.
+type Known struct {
+	Cooks []journal.Cook
+
+	app     *App
+	sheet   frame.Sheet
+	eaters  *drivers.Eaters
+	mutex   sync.Mutex
+	weighed map[drivers.Target]drivers.Report
+}
+
+// Know takes finished cooks, which must not change.
+func (a *App) Know(past []journal.Cook) *Known {
+	return &Known{Cooks: past, app: a, eaters: drivers.NewEaters(past), weighed: map[drivers.Target]drivers.Report{}}
+}
+
+// Judge tells how good a cook was, freed of how strict its eaters are.
+func (k *Known) Judge(c *journal.Cook) drivers.Judgement { return k.eaters.Judge(c) }
+
 // Matters weighs what the finished cooks hold against a target. Nothing is
 // replayed for it: the physics alone says what a cook should have taken.
-func (a *App) Matters(ctx context.Context, past []journal.Cook, target drivers.Target) (drivers.Report, error) {
-	s, pits := a.Settings(), a.Pits()
-	return drivers.Weigh(ctx, past, target, drivers.Options{
-		Engine: drivers.Engine(forecast.Untaught(pits, s)), Units: s.Units, Context: model.Context{Pits: pits, Settings: s},
+func (k *Known) Matters(ctx context.Context, target drivers.Target) (drivers.Report, error) {
+	k.mutex.Lock()
+	r, ok := k.weighed[target]
+	k.mutex.Unlock()
+	if ok {
+		return r, nil
+	}
+	s, pits := k.app.Settings(), k.app.Pits()
+	r, err := drivers.Weigh(ctx, k.Cooks, target, drivers.Options{
+		Engine: drivers.Engine(forecast.Untaught(pits, s)), Units: s.Units, Context: model.Context{Pits: pits, Settings: s}, Sheet: &k.sheet,
 	})
+	if err == nil {
+		k.mutex.Lock()
+		k.weighed[target] = r
+		k.mutex.Unlock()
+	}
+	return r, err
 }
 
 // Account tells in minutes why a cook was early or late. The error is that of
 // ctx; what else cannot be worked out is said in the account.
-func (a *App) Account(ctx context.Context, c *journal.Cook, past []journal.Cook, opt attribution.Options) (attribution.Account, error) {
-	acc, err := attribution.Explain(ctx, c, past, model.Context{Pits: a.Pits(), Settings: a.Settings()}, opt)
+func (k *Known) Account(ctx context.Context, c *journal.Cook, opt attribution.Options) (attribution.Account, error) {
+	opt.Sheet = &k.sheet
+	acc, err := attribution.Explain(ctx, c, k.Cooks, model.Context{Pits: k.app.Pits(), Settings: k.app.Settings()}, opt)
 	if ctx.Err() != nil {
 		return attribution.Account{}, ctx.Err()
 	}
@@ -43,13 +78,13 @@ func (a *App) Account(ctx context.Context, c *journal.Cook, past []journal.Cook,
 
 // FromFirst accounts for every cook but the first, each against the first; none
 // where the first is not finished.
-func (a *App) FromFirst(ctx context.Context, cooks []*journal.Cook, past []journal.Cook) ([]attribution.Account, error) {
+func (k *Known) FromFirst(ctx context.Context, cooks []*journal.Cook) ([]attribution.Account, error) {
 	if _, ok := cooks[0].Took(); !ok {
 		return nil, nil
 	}
 	var out []attribution.Account
 	for _, c := range cooks[1:] {
-		acc, err := a.Account(ctx, c, past, attribution.Options{Against: cooks[0]})
+		acc, err := k.Account(ctx, c, attribution.Options{Against: cooks[0]})
 		if err != nil {
 			return nil, err
 		}
@@ -66,16 +101,24 @@ type Explained struct {
 }
 
 // Explain holds a cook against the usual one, its plan, or another cook.
-func (a *App) Explain(ctx context.Context, c *journal.Cook, past []journal.Cook, opt attribution.Options) (Explained, error) {
-	out := Explained{Comparison: baseline.Compare(c, past)}
+func (k *Known) Explain(ctx context.Context, c *journal.Cook, opt attribution.Options) (Explained, error) {
+	out := Explained{Comparison: baseline.Compare(c, k.Cooks)}
 	if opt.Against != nil {
 		out.Comparison = baseline.Against(c, opt.Against)
 	}
 	var err error
-	if out.Account, err = a.Account(ctx, c, past, opt); err == nil && len(report.Guesses(c)) > 0 {
-		out.Over, err = a.Matters(ctx, past, drivers.Time)
+	if out.Account, err = k.Account(ctx, c, opt); err == nil {
+		out.Over, err = k.over(ctx, c)
 	}
 	return out, err
+}
+
+// over is what all cooks say of time, where the notes of a cook hold a guess.
+func (k *Known) over(ctx context.Context, c *journal.Cook) (drivers.Report, error) {
+	if len(report.Guesses(c)) == 0 {
+		return drivers.Report{}, nil
+	}
+	return k.Matters(ctx, drivers.Time)
 }
 
 // Hindsight replays the finished cooks.

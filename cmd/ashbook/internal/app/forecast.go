@@ -32,14 +32,16 @@ func (a *App) Experience(past []journal.Cook, progress Progress) *forecast.Exper
 // Before returns a forecaster that knows the cooks that were over when c went on;
 // all of them where it is not on. The error is that of ctx.
 func Before(ctx context.Context, x *forecast.Experience, c *journal.Cook) (*forecast.Forecaster, error) {
+	return x.Where(ctx, before(c))
+}
+
+// before chooses the cooks that were over when c went on; all where it is not on.
+func before(c *journal.Cook) func(*journal.Cook) bool {
 	began, ok := c.OnAt()
-	if !ok {
-		return x.All(ctx)
-	}
-	return x.Where(ctx, func(o *journal.Cook) bool {
+	return func(o *journal.Cook) bool {
 		off, _ := o.Finish()
-		return o.ID != c.ID && !off.After(began)
-	})
+		return !ok || o.ID != c.ID && !off.After(began)
+	}
 }
 
 // latest reads the cooks that Before chooses for c, which is on, and no others. The

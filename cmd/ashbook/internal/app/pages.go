@@ -3,6 +3,7 @@ package app
 import (
 	"context"
 	"fmt"
+	"slices"
 	"time"
 
 	"ashbook/journal"
@@ -13,7 +14,6 @@ import (
 	"ashbook/report/course"
 	"ashbook/report/drivers"
 	"ashbook/report/forecast"
-	"ashbook/report/frame"
 	"ashbook/report/hindsight"
 	"ashbook/report/page"
 	"ashbook/report/pitbook"
@@ -26,11 +26,8 @@ type Pages struct {
 	now      time.Time
 	settings journal.Settings
 	hide     *report.Hiding // nil: everything is shown
-	past     []journal.Cook // finished cooks
+	known    *Known         // of finished cooks
 	learned  *forecast.Experience
-	weighed  map[drivers.Target]drivers.Report
-	sheet    frame.Sheet // of past
-	eaters   *drivers.Eaters
 	replayed *hindsight.Report
 
 	Learning, Replaying Progress // of reading the past, some 10 ms a cook, and of replaying it, some 200; may be nil
@@ -43,14 +40,14 @@ func (a *App) Pages(ctx context.Context, now time.Time, private bool) (*Pages, e
 	if err != nil {
 		return nil, err
 	}
-	p := &Pages{app: a, now: now, settings: a.Settings(), past: past, weighed: map[drivers.Target]drivers.Report{}, eaters: drivers.NewEaters(past)}
+	p := &Pages{app: a, now: now, settings: a.Settings(), known: a.Know(past)}
 	if private {
 		p.hide = report.NewHiding()
-		for i := range p.past {
-			p.past[i] = p.hide.Cook(p.past[i])
+		for i := range past {
+			past[i] = p.hide.Cook(past[i])
 		}
 	}
-	p.learned = a.Experience(p.past, func(done, of int) {
+	p.learned = a.Experience(past, func(done, of int) {
 		if p.Learning != nil {
 			p.Learning(done, of)
 		}
@@ -74,20 +71,23 @@ func (p *Pages) signed(out page.Page, from string) page.Page {
 }
 
 // all says how many cooks a page is made from.
-func (p *Pages) all() string { return "the notes of " + measure.Count(len(p.past), "finished cook") }
+func (p *Pages) all() string {
+	return "the notes of " + measure.Count(len(p.known.Cooks), "finished cook")
+}
 
 // Cook is the page of one cook.
 func (p *Pages) Cook(ctx context.Context, f cookfile.File) (page.Page, error) {
-	c, told := p.shown(&f.Cook), report.Told{Eaters: p.eaters}
-	var err error
-	if told.Expected, told.Said, err = p.said(ctx, c); err != nil {
+	c := p.shown(&f.Cook)
+	said, err := p.said(ctx, c)
+	if err != nil {
 		return page.Page{}, err
 	}
+	told := report.Told{Expected: said.Band, Said: said.Said, Eaters: p.known.eaters}
 	if _, done := c.Took(); done {
-		if told.Account, err = p.app.Account(ctx, c, p.past, attribution.Options{Sheet: &p.sheet}); err != nil {
+		if told.Account, err = p.known.Account(ctx, c, attribution.Options{}); err != nil {
 			return page.Page{}, err
 		}
-		if told.Over, err = p.over(ctx, c); err != nil {
+		if told.Over, err = p.known.over(ctx, c); err != nil {
 			return page.Page{}, err
 		}
 	}
@@ -95,7 +95,7 @@ func (p *Pages) Cook(ctx context.Context, f cookfile.File) (page.Page, error) {
 	if p.hide != nil {
 		problems = nil
 	}
-	return p.signed(report.CookPage(c, p.past, p.settings, p.now, problems, told), "the notes of "+c.ID), nil
+	return p.signed(report.CookPage(c, p.known.Cooks, p.settings, p.now, problems, told), "the notes of "+c.ID), nil
 }
 
 // Why is the page of why a cook was early or late.
@@ -104,12 +104,11 @@ func (p *Pages) Why(ctx context.Context, c *journal.Cook, opt attribution.Option
 	if opt.Against != nil {
 		opt.Against = p.shown(opt.Against)
 	}
-	opt.Sheet = &p.sheet
-	e, err := p.app.Explain(ctx, c, p.past, opt)
+	e, err := p.known.Explain(ctx, c, opt)
 	if err != nil {
 		return page.Page{}, err
 	}
-	return p.signed(report.Why(e.Comparison, e.Account, e.Over, p.settings), "the notes of "+c.ID+" and of "+measure.Count(len(p.past), "finished cook")), nil
+	return p.signed(report.Why(e.Comparison, e.Account, e.Over, p.settings), "the notes of "+c.ID+" and of "+measure.Count(len(p.known.Cooks), "finished cook")), nil
 }
 
 // Beside is the page of cooks against each other.
@@ -118,7 +117,7 @@ func (p *Pages) Beside(ctx context.Context, cooks []*journal.Cook) (page.Page, e
 	for i, c := range cooks {
 		shown[i] = p.shown(c)
 	}
-	accounts, err := p.app.FromFirst(ctx, shown, p.past)
+	accounts, err := p.known.FromFirst(ctx, shown)
 	if err != nil {
 		return page.Page{}, err
 	}
@@ -127,7 +126,7 @@ func (p *Pages) Beside(ctx context.Context, cooks []*journal.Cook) (page.Page, e
 
 // Matters is the page of what moves a target.
 func (p *Pages) Matters(ctx context.Context, target drivers.Target) (page.Page, error) {
-	r, err := p.weigh(ctx, target)
+	r, err := p.known.Matters(ctx, target)
 	if err != nil {
 		return page.Page{}, err
 	}
@@ -136,7 +135,7 @@ func (p *Pages) Matters(ctx context.Context, target drivers.Target) (page.Page, 
 
 // Pits is the page of all pits, each with its figures.
 func (p *Pages) Pits() page.Page {
-	books := pitbook.All(p.past, p.app.Pits())
+	books := pitbook.All(p.known.Cooks, p.app.Pits())
 	out := pitbook.Table(books, p.settings)
 	if len(books) > 1 {
 		for i := range books {
@@ -156,7 +155,7 @@ func (p *Pages) Pits() page.Page {
 
 // Year is the page of a year.
 func (p *Pages) Year(ctx context.Context, year int) (page.Page, error) {
-	over, err := p.weigh(ctx, drivers.Time)
+	over, err := p.known.Matters(ctx, drivers.Time)
 	if err == nil && p.replayed == nil {
 		var r hindsight.Report
 		r, err = hindsight.Replay(ctx, p.learned, hindsight.Options{Progress: p.Replaying})
@@ -165,37 +164,34 @@ func (p *Pages) Year(ctx context.Context, year int) (page.Page, error) {
 	if err != nil {
 		return page.Page{}, err
 	}
-	return p.signed(report.Year(year, p.past, over, *p.replayed, p.settings), p.all()), nil
-}
-
-func (p *Pages) weigh(ctx context.Context, target drivers.Target) (drivers.Report, error) {
-	if r, ok := p.weighed[target]; ok {
-		return r, nil
-	}
-	r, err := p.app.Matters(ctx, p.past, target)
-	if err == nil {
-		p.weighed[target] = r
-	}
-	return r, err
-}
-
-// over is what all cooks say of time, where the notes of a cook hold a guess.
-func (p *Pages) over(ctx context.Context, c *journal.Cook) (drivers.Report, error) {
-	if len(report.Guesses(c)) == 0 {
-		return drivers.Report{}, nil
-	}
-	return p.weigh(ctx, drivers.Time)
+	return p.signed(report.Year(year, p.known.Cooks, over, *p.replayed, p.settings), p.all()), nil
 }
 
 // saidEvery is how far apart the forecasts on a page are.
 const saidEvery = 2 * time.Hour
 
+// told is what was forecast of a cook while it ran.
+type told struct {
+	Band []course.Expected
+	Said []course.Said
+}
+
 // said are the forecasts of a cook while it ran, with what was known then: when it
-// went on, and at every second hour of the clock until it was off.
-func (p *Pages) said(ctx context.Context, c *journal.Cook) (band []course.Expected, said []course.Said, err error) {
+// went on, and at every second hour of the clock until it was off. Those of a
+// finished cook are kept.
+func (p *Pages) said(ctx context.Context, c *journal.Cook) (told, error) {
+	work := func() (told, error) { return p.forecasts(ctx, c) }
+	cooks := p.learned.Cooks()
+	if i := slices.IndexFunc(cooks, func(o journal.Cook) bool { return o.ID == c.ID }); i >= 0 {
+		return forecast.Kept(p.learned, "forecasts on a page", i, before(c), work)
+	}
+	return work()
+}
+
+func (p *Pages) forecasts(ctx context.Context, c *journal.Cook) (out told, err error) {
 	on, ok := c.OnAt()
 	if !ok {
-		return nil, nil, nil
+		return out, nil
 	}
 	end, done := c.Finish()
 	if !done {
@@ -203,18 +199,18 @@ func (p *Pages) said(ctx context.Context, c *journal.Cook) (band []course.Expect
 	}
 	know, err := Before(ctx, p.learned, c)
 	if err != nil {
-		return nil, nil, err
+		return out, err
 	}
 	at := func(t time.Time) forecast.Forecast {
 		f := know.At(c, t)
 		if !f.Done && !f.OpenEnd {
 			off := OffFrom(f, t)
-			said = append(said, course.Said{At: t, Early: off.Early, Likely: off.Likely, Late: off.Late})
+			out.Said = append(out.Said, course.Said{At: t, Early: off.Early, Likely: off.Likely, Late: off.Late})
 		}
 		return f
 	}
 	for _, b := range at(on).Band {
-		band = append(band, course.Expected{Time: on.Add(time.Duration(b.Hours * float64(time.Hour))), Low: b.Lo, High: b.Hi})
+		out.Band = append(out.Band, course.Expected{Time: on.Add(time.Duration(b.Hours * float64(time.Hour))), Low: b.Lo, High: b.Hi})
 	}
 	next := on.Add(time.Hour).Truncate(time.Minute)
 	for next.Minute() != 0 || next.Hour()%2 == 0 {
@@ -223,5 +219,5 @@ func (p *Pages) said(ctx context.Context, c *journal.Cook) (band []course.Expect
 	for ; next.Before(end) && ctx.Err() == nil; next = next.Add(saidEvery) {
 		at(next)
 	}
-	return band, said, ctx.Err()
+	return out, ctx.Err()
 }

@@ -37,7 +37,7 @@ func (p *Pages) Plan(ctx context.Context, c *journal.Cook) (*provision.Plan, err
 	}
 	// As it stood three days before the meal: the sheet is the same whenever it is
 	// printed, and a plan whose hour has passed can still be typed in.
-	plan, err := provision.Work(ctx, r, provision.Known{Experience: p.learned, Past: p.past, Settings: p.settings, Now: c.Serve.Add(-72 * time.Hour)})
+	plan, err := provision.Work(ctx, r, provision.Known{Experience: p.learned, Past: p.known.Cooks, Settings: p.settings, Now: c.Serve.Add(-72 * time.Hour)})
 	return &plan, err
 }
 

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"time"
 
+	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/journal"
 	"ashbook/report"
 	"ashbook/report/attribution"
@@ -67,26 +68,36 @@ func (o *Backend) cooksOf(w backend.Wanted) ([]*journal.Cook, []journal.Problem,
 // shelf must not read the journal again for every page (chosen).
 const pastFor = time.Minute
 
-// pastCooks are the finished cooks as they were at most pastFor ago, or when
+// known is what the finished cooks say, as they were at most pastFor ago, or when
 // scores were last kept here.
-func (o *Backend) pastCooks() ([]journal.Cook, error) {
+func (o *Backend) known() (*app.Known, error) {
 	now := o.machine.Now()
 	o.mu.Lock()
-	past, at, scored := o.past, o.pastAt, o.scored
+	known, at, scored := o.past, o.pastAt, o.scored
 	o.mu.Unlock()
-	if past != nil && now.Sub(at) < pastFor {
-		return past, nil
+	if known != nil && now.Sub(at) < pastFor {
+		return known, nil
 	}
 	past, err := o.app.Past(o.ctx)
 	if err != nil {
 		return nil, err
 	}
+	known = o.app.Know(past)
 	o.mu.Lock()
 	defer o.mu.Unlock()
 	if scored == o.scored {
-		o.past, o.pastAt = past, now
+		o.past, o.pastAt = known, now
 	}
-	return past, nil
+	return known, nil
+}
+
+// pastCooks are the finished cooks that known is of.
+func (o *Backend) pastCooks() ([]journal.Cook, error) {
+	known, err := o.known()
+	if err != nil {
+		return nil, err
+	}
+	return known.Cooks, nil
 }
 
 // forgetPast has the finished cooks read again: one was scored.
@@ -126,11 +137,11 @@ func (o *Backend) besidePage(w backend.Wanted) (backend.Opened, error) {
 		}
 		cooks = append(cooks, baseline.Closest(cooks[0], like, besideClosest)...)
 	}
-	past, err := o.pastCooks()
+	known, err := o.known()
 	if err != nil {
 		return backend.Opened{}, err
 	}
-	accounts, err := o.app.FromFirst(o.ctx, cooks, past)
+	accounts, err := known.FromFirst(o.ctx, cooks)
 	if err != nil {
 		return backend.Opened{}, err
 	}
@@ -157,11 +168,11 @@ func (o *Backend) whyPage(w backend.Wanted) (backend.Opened, error) {
 	if at > 1 {
 		opt.Against = cooks[at-1]
 	}
-	past, err := o.pastCooks()
+	known, err := o.known()
 	if err != nil {
 		return backend.Opened{}, err
 	}
-	e, err := o.app.Explain(o.ctx, cooks[0], past, opt)
+	e, err := known.Explain(o.ctx, cooks[0], opt)
 	if err != nil {
 		return backend.Opened{}, err
 	}
@@ -175,11 +186,11 @@ func (o *Backend) mattersPage(w backend.Wanted) (backend.Opened, error) {
 	if err != nil {
 		return opened, err
 	}
-	past, err := o.pastCooks()
+	known, err := o.known()
 	if err != nil {
 		return opened, err
 	}
-	r, err := o.app.Matters(o.ctx, past, target)
+	r, err := known.Matters(o.ctx, target)
 	if err != nil {
 		return opened, err
 	}

@@ -53,7 +53,7 @@ type Backend struct {
 	mu     sync.Mutex // guards what follows
 	cooks  map[string]*journal.Cook
 	fires  map[string]fire.Usual // by pit
-	past   []journal.Cook        // as they were at pastAt
+	past   *app.Known            // as the cooks were at pastAt
 	pastAt time.Time
 	scored int // how often scores were kept here
 }
@@ -314,6 +314,9 @@ func (o *Backend) Judge(id string) (drivers.Judgement, error) {
 	if err != nil {
 		return drivers.Judgement{}, err
 	}
-	past, err := o.app.Past(o.ctx)
-	return drivers.Judge(&f.Cook, past), err
+	known, err := o.known()
+	if err != nil {
+		return drivers.Judgement{}, err
+	}
+	return known.Judge(&f.Cook), nil
 }
