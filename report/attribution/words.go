@@ -75,40 +75,42 @@ func (a *Account) verdict(spread float64) {
 	if by < 0 {
 		way = "shorter than"
 	}
-	var named []string
+	var named, against []string
 	for _, l := range a.Lines {
-		part := l.Minutes/by >= aPart
-		if alike {
-			part = math.Abs(l.Minutes) >= 2*alikeMinutes && math.Abs(l.Minutes) >= l.Doubt
-		}
-		if part && l.Cause != smallThings && len(named) < mostNamed {
-			named = append(named, fmt.Sprintf("%s (%s)", l.short(), measure.FormatSigned(a.Round(l.Minutes)/60)))
+		text := fmt.Sprintf("%s (%s)", l.short(), measure.FormatSigned(a.Round(l.Minutes)/60))
+		switch sure := math.Abs(l.Minutes) >= l.Doubt; {
+		case l.Cause == smallThings:
+		case alike && sure && math.Abs(l.Minutes) >= 2*alikeMinutes, !alike && sure && l.Minutes/by <= -aPart:
+			against = append(against, text)
+		case !alike && l.Minutes/by >= aPart:
+			named = append(named, text)
 		}
 	}
-	list := strings.Join(named, " and ")
-	switch {
-	case alike && list == "":
-		a.Verdict = fmt.Sprintf("About as long as %s.", a.Against)
-	case alike:
-		a.Verdict = fmt.Sprintf("About as long as %s, in spite of %s.", a.Against, list)
-	default:
+	a.Verdict = "About as long as " + a.Against
+	if !alike {
 		a.Verdict = fmt.Sprintf("%s %s %s", measure.FormatHours(math.Abs(by)/60), way, a.Against)
-		if list != "" {
-			a.Verdict += ": " + list
-		}
-		left := measure.FormatHours(math.Abs(a.Left()) / 60)
-		switch share := rest / by; {
-		case share >= .9:
-			a.Verdict += "; hardly any of it has a cause in your notes"
-		case share >= .6:
-			a.Verdict += fmt.Sprintf("; most of it, %s, has no cause in your notes", left)
-		case share >= .25:
-			a.Verdict += fmt.Sprintf("; a part of it, %s, has no cause in your notes", left)
-		case share <= -.25:
-			a.Verdict += fmt.Sprintf("; something not in your notes took %s of that back", left)
-		}
-		a.Verdict += "."
 	}
+	if len(named) > 0 {
+		a.Verdict += ": " + strings.Join(named[:min(len(named), mostNamed)], " and ")
+	}
+	if len(against) > 0 {
+		a.Verdict += ", in spite of " + strings.Join(against[:min(len(against), mostNamed)], " and ")
+	}
+	left := measure.FormatHours(math.Abs(a.Left()) / 60)
+	switch share := rest / by; {
+	case alike:
+	case share > 1.1, share >= .25 && len(against) > 0:
+		a.Verdict += fmt.Sprintf("; something not in your notes made it %s %s", left, strings.TrimSuffix(way, " than"))
+	case share >= .9:
+		a.Verdict += "; hardly any of it has a cause in your notes"
+	case share >= .6:
+		a.Verdict += fmt.Sprintf("; most of it, %s, has no cause in your notes", left)
+	case share >= .25:
+		a.Verdict += fmt.Sprintf("; a part of it, %s, has no cause in your notes", left)
+	case share <= -.25:
+		a.Verdict += fmt.Sprintf("; something not in your notes took %s of that back", left)
+	}
+	a.Verdict += "."
 	usual := 60 * a.Took * spread
 	within := measure.FormatHours(usual / 60)
 	switch {

@@ -1,0 +1,40 @@
+package attribution
+
+import (
+	"strings"
+	"testing"
+)
+
+// The first sentence names what made the difference, what worked against it and how
+// much has no cause, and none of it contradicts the lines.
+func TestVerdict(t *testing.T) {
+	line := func(says string, minutes, doubt float64) Line {
+		return Line{Cause: says, Says: says + ", so against so", Minutes: minutes, Doubt: doubt}
+	}
+	for _, c := range []struct {
+		name       string
+		took, from float64 // h
+		lines      []Line
+		want, says string
+	}{
+		{"two causes", 8, 10, []Line{line("wrap foil", -80, 30), line("pit hotter", -40, 20)}, "2 h 00 shorter than your usual: wrap foil (−1 h 20) and pit hotter (−40 min).", ""},
+		{"a part", 8, 10, []Line{line("wrap foil", -80, 30)}, "2 h 00 shorter than your usual: wrap foil (−1 h 20); a part of it, 40 min, has no cause in your notes.", "no more than luck"},
+		{"most", 12, 10, []Line{line("heavier", 30, 15)}, "2 h 00 longer than your usual: heavier (+30 min); most of it, 1 h 30, has no cause in your notes.", "may be luck"},
+		{"none", 14, 10, nil, "4 h 00 longer than your usual; hardly any of it has a cause in your notes.", "Look for a cause"},
+		{"against it", 9, 10, []Line{line("pit cooler", 90, 30), line("lighter", -60, 20)}, "1 h 00 shorter than your usual: lighter (−1 h 00), in spite of pit cooler (+1 h 30); something not in your notes made it 1 h 30 shorter.", "may be luck"},
+		{"taken back", 9, 10, []Line{line("wrap foil", -120, 30)}, "1 h 00 shorter than your usual: wrap foil (−2 h 00); something not in your notes took 1 h 00 of that back.", ""},
+		{"too small to tell", 9, 10, []Line{line("pit cooler", 50, 60), line("lighter", -110, 20)}, "1 h 00 shorter than your usual: lighter (−1 h 50).", ""},
+		{"alike", 10.1, 10, []Line{line("pit cooler", 50, 35), line("off cooler", -15, 20)}, "About as long as your usual, in spite of pit cooler (+50 min).", ""},
+		{"alike in all", 10, 10, nil, "About as long as your usual.", ""},
+	} {
+		rest := 60 * (c.took - c.from)
+		for _, l := range c.lines {
+			rest -= l.Minutes
+		}
+		a := Account{Took: c.took, From: c.from, Lines: c.lines, Unexplained: Line{Minutes: rest}, Against: "your usual"}
+		a.verdict(.1)
+		if said := strings.Join(a.Says, " "); a.Verdict != c.want || !strings.Contains(said, c.says) {
+			t.Errorf("%s: %q, want %q; says %q, want %q", c.name, a.Verdict, c.want, said, c.says)
+		}
+	}
+}
