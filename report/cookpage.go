@@ -28,6 +28,7 @@ type Told struct {
 	Account  attribution.Account
 	Over     drivers.Report  // what all cooks say of time, to hold a guess against
 	Eaters   *drivers.Eaters // of all cooks
+	Sheet    *frame.Sheet    // of all cooks
 	Photos   []page.Photo
 	Lacking  []string // photographs left out, and why
 }
@@ -138,7 +139,7 @@ func whySection(c *journal.Cook, others []journal.Cook, s journal.Settings, told
 	if !a.Known {
 		return page.Section{}
 	}
-	cmpn := baseline.Compare(c, others)
+	cmpn := baseline.Compare(c, others, told.Sheet)
 	out := page.Section{Heading: "Why it took " + verdict(a), Table: minutes(a, "this cook", cmpn, s)}
 	if a.Verdict != "" {
 		out.Lines = append(out.Lines, a.Verdict)

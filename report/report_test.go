@@ -104,7 +104,7 @@ func TestPages(t *testing.T) {
 	others := all(cooks)
 	held := func(c *journal.Cook, s journal.Settings, opt attribution.Options) page.Page {
 		like := slices.DeleteFunc(slices.Clone(others), func(o journal.Cook) bool { return o.Cut != c.Cut })
-		return Why(baseline.Compare(c, like), explained(c, like, model.Context{Settings: s}, opt), drivers.Report{}, s)
+		return Why(baseline.Compare(c, like, nil), explained(c, like, model.Context{Settings: s}, opt), drivers.Report{}, s)
 	}
 	why := func(c *journal.Cook, s journal.Settings) page.Page {
 		return held(c, s, attribution.Options{Usual: true})
@@ -141,7 +141,7 @@ func TestEveryCookHasItsPages(t *testing.T) {
 	cooks := hall(t)
 	others := all(cooks)
 	for id, c := range cooks {
-		pages := []page.Page{Why(baseline.Compare(c, others), attribution.Account{}, drivers.Report{}, journal.Settings{}), Beside([]*journal.Cook{c, c}, nil, journal.Settings{})}
+		pages := []page.Page{Why(baseline.Compare(c, others, nil), attribution.Account{}, drivers.Report{}, journal.Settings{}), Beside([]*journal.Cook{c, c}, nil, journal.Settings{})}
 		for _, now := range []time.Time{{}, samples.Now(), samples.Now().AddDate(1, 0, 0)} {
 			pages = append(pages, Cook(c, others, journal.Settings{}, now, nil))
 		}
@@ -213,7 +213,7 @@ func TestLittleToGoBy(t *testing.T) {
 			}
 			pages["matters "+target] = Matters(r, journal.Settings{})
 		}
-		pages["why"] = Why(baseline.Compare(&quiz, cooks), explained(&quiz, cooks, model.Context{}, attribution.Options{}), drivers.Report{}, journal.Settings{})
+		pages["why"] = Why(baseline.Compare(&quiz, cooks, nil), explained(&quiz, cooks, model.Context{}, attribution.Options{}), drivers.Report{}, journal.Settings{})
 		pages["show"] = Cook(&quiz, cooks, journal.Settings{}, samples.Now(), nil)
 		for what, p := range pages {
 			out := text.Render(p, 60)
@@ -269,7 +269,7 @@ func TestWhyDoesNotContradictItself(t *testing.T) {
 			if !a.Known || opt.Against != nil && a.Usual {
 				continue
 			}
-			cmpn := baseline.Compare(c, others)
+			cmpn := baseline.Compare(c, others, nil)
 			if opt.Against != nil {
 				cmpn = baseline.Against(c, opt.Against)
 			}
@@ -344,7 +344,7 @@ func TestMinutesAddUpAsPrinted(t *testing.T) {
 			continue
 		}
 		a := explained(&others[i], others, model.Context{}, attribution.Options{})
-		rows := minutes(a, "this cook", baseline.Compare(&others[i], others), journal.Settings{}).Rows
+		rows := minutes(a, "this cook", baseline.Compare(&others[i], others, nil), journal.Settings{}).Rows
 		if !a.Known {
 			continue
 		}

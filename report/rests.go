@@ -160,7 +160,7 @@ func restsOfCause(cause string, cmpn baseline.Comparison, sys measure.System) []
 			if !slices.Contains(known.columns, col.Name) {
 				continue
 			}
-			this, there := col.Of(cmpn.Cook), baseline.Of(col, cmpn.With)
+			this, there := col.Of(cmpn.Cook), cmpn.Usual(col)
 			if !this.Known && there.N == 0 {
 				continue
 			}

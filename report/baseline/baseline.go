@@ -103,24 +103,29 @@ type Comparison struct {
 	Same       []string        // names of what was as usual
 	Missing    []string        // recorded in other cooks, not in this one
 	Unrecorded []string        // not known for any
+	Sheet      *frame.Sheet    // of With; nil: they are read anew
 }
 
-// Compare sets a cook against the person's other cooks of its cut.
-func Compare(c *journal.Cook, all []journal.Cook) Comparison {
-	return compare(c, Like(c, all))
+// Compare sets a cook against the person's other cooks of its cut, read through a
+// sheet, or anew where that is nil.
+func Compare(c *journal.Cook, all []journal.Cook, sheet *frame.Sheet) Comparison {
+	return compare(c, Like(c, all), sheet)
 }
+
+// Usual returns what a column is over the cooks compared with.
+func (cmpn *Comparison) Usual(col frame.Column) Usual { return Of(cmpn.Sheet.Column(col), cmpn.With) }
 
 // Against sets a cook against one other, of whatever cut.
 func Against(c, other *journal.Cook) Comparison {
-	cmpn := compare(c, []*journal.Cook{other})
+	cmpn := compare(c, []*journal.Cook{other}, nil)
 	cmpn.Chosen = true
 	return cmpn
 }
 
-func compare(c *journal.Cook, like []*journal.Cook) Comparison {
-	cmpn := Comparison{Cook: c, With: like}
+func compare(c *journal.Cook, like []*journal.Cook, sheet *frame.Sheet) Comparison {
+	cmpn := Comparison{Cook: c, With: like, Sheet: sheet}
 	for _, col := range frame.Columns {
-		d := difference(col, c, like)
+		d := difference(cmpn.Usual(col), c)
 		switch {
 		case col.Name == frame.Cut, col.Name == frame.WeightOn && len(c.Pieces) == 1: // the heaviest piece says it
 		case col.Name == frame.OnToOff:
@@ -145,8 +150,9 @@ func compare(c *journal.Cook, like []*journal.Cook) Comparison {
 	return cmpn
 }
 
-func difference(col frame.Column, c *journal.Cook, like []*journal.Cook) Difference {
-	d := Difference{Usual: Of(col, like), This: col.Of(c)}
+func difference(usual Usual, c *journal.Cook) Difference {
+	col := usual.Column
+	d := Difference{Usual: usual, This: col.Of(c)}
 	if col.Unnoted && d.N > 0 {
 		d.This.Known = true
 	}

@@ -38,7 +38,7 @@ func TestCompare(t *testing.T) {
 		c.Pit, c.Pieces[0].Trimmed = "drum", measure.Kilograms(2.5)
 		c.Aim.Pit, c.Weather.Air = measure.Degrees(111, measure.Metric), measure.Temperature{}
 	})
-	got := Compare(&this, append(all, this))
+	got := Compare(&this, append(all, this), nil)
 	if len(got.With) != 3 || got.Took.By != -3 || got.Took.Median != 15 {
 		t.Errorf("others %d, took %+v", len(got.With), got.Took)
 	}
@@ -67,7 +67,7 @@ func TestCompare(t *testing.T) {
 
 func TestCompareAlone(t *testing.T) {
 	this := cook("this", 12, nil)
-	got := Compare(&this, []journal.Cook{this})
+	got := Compare(&this, []journal.Cook{this}, nil)
 	if len(got.With) != 0 || len(got.Differs) != 0 || got.Took.N != 0 {
 		t.Errorf("%+v", got)
 	}

@@ -44,7 +44,7 @@ func (p *Port) Page(w backend.Wanted) (backend.Opened, error) {
 			turns = append(turns, c.Name())
 		}
 		o = turned(turns...)
-		o.Page = report.Why(baseline.Compare(cooks[0], p.all()), minutes(cooks[0], o.Turn), drivers.Report{}, p.Settings)
+		o.Page = report.Why(baseline.Compare(cooks[0], p.all(), nil), minutes(cooks[0], o.Turn), drivers.Report{}, p.Settings)
 	case intent.Matters:
 		o = turned(drivers.Targets()...)
 		target, err := drivers.ParseTarget(o.Turn)

@@ -102,7 +102,7 @@ type Explained struct {
 
 // Explain holds a cook against the usual one, its plan, or another cook.
 func (k *Known) Explain(ctx context.Context, c *journal.Cook, opt attribution.Options) (Explained, error) {
-	out := Explained{Comparison: baseline.Compare(c, k.Cooks)}
+	out := Explained{Comparison: baseline.Compare(c, k.Cooks, &k.sheet)}
 	if opt.Against != nil {
 		out.Comparison = baseline.Against(c, opt.Against)
 	}

@@ -82,7 +82,7 @@ func (p *Pages) Cook(ctx context.Context, f cookfile.File) (page.Page, error) {
 	if err != nil {
 		return page.Page{}, err
 	}
-	told := report.Told{Expected: said.Band, Said: said.Said, Eaters: p.known.eaters}
+	told := report.Told{Expected: said.Band, Said: said.Said, Eaters: p.known.eaters, Sheet: &p.known.sheet}
 	if _, done := c.Took(); done {
 		if told.Account, err = p.known.Account(ctx, c, attribution.Options{}); err != nil {
 			return page.Page{}, err

@@ -1,0 +1,53 @@
+package report
+
+import (
+	"testing"
+
+	"ashbook/journal"
+	"ashbook/report/attribution"
+	"ashbook/report/baseline"
+	"ashbook/report/drivers"
+	"ashbook/report/forecast/model"
+	"ashbook/report/frame"
+	"ashbook/report/page/text"
+	"ashbook/samples/planted"
+)
+
+// BenchmarkPage500 makes pages of a cook of five hundred, as one of many.
+func BenchmarkPage500(b *testing.B) {
+	var cooks []journal.Cook
+	for seed := uint64(1); len(cooks) < 500; seed++ {
+		j := planted.Generate(seed)
+		more, err := j.Read()
+		if err != nil {
+			b.Fatal(err)
+		}
+		for i := range more {
+			more[i].ID += string(rune('a' + seed%26))
+		}
+		cooks = append(cooks, more...)
+	}
+	cooks = cooks[:500]
+	var sheet frame.Sheet
+	c, eaters := &cooks[250], drivers.NewEaters(cooks)
+	opt := attribution.Options{Usual: true, Sheet: &sheet}
+	told := Told{Sheet: &sheet, Eaters: eaters}
+	account := func() attribution.Account {
+		a, err := attribution.Explain(b.Context(), c, cooks, model.Context{}, opt)
+		if err != nil {
+			b.Fatal(err)
+		}
+		return a
+	}
+	b.Run("why", func(b *testing.B) {
+		for b.Loop() {
+			text.Render(Why(baseline.Compare(c, cooks, &sheet), account(), drivers.Report{}, journal.Settings{}), 80)
+		}
+	})
+	b.Run("cook", func(b *testing.B) {
+		for b.Loop() {
+			told.Account = account()
+			text.Render(CookPage(c, cooks, journal.Settings{}, c.Entries[0].Time, nil, told), 80)
+		}
+	})
+}
