@@ -47,6 +47,7 @@ var layers = []layer{
 	{"report/page", []string{"report/chart"}, "a report as data"},
 	{"report/page/paper", []string{"report/page/html"}, "sheets to be filled in with a pencil"},
 	{"report/page/...", []string{"journal/pattern", "report/page", "report/chart/...", "github.com/charmbracelet/x/ansi", "github.com/yuin/goldmark/..."}, "draws a page, computes nothing"},
+	{"report/photo", []string{"report/page", "golang.org/x/image/..."}, "photographs made small, with nothing but the picture in them"},
 	{"report/chart", []string{"journal/measure"}, "marks and scales; of measure how a clock is written"},
 	{"report/course", []string{"journal", "journal/measure", "report/chart"}, "the chart of one cook, for its screen and its page"},
 	{"report/chart/...", []string{"report/chart", "github.com/charmbracelet/x/ansi", "github.com/rivo/uniseg"}, "draws a chart, computes nothing"},

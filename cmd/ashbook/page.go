@@ -26,6 +26,10 @@ without a name it is the cook that is running.
 The file is written where you stand, under the cook's own name. A file that
 ashbook wrote before is replaced; any other is left alone unless you say --force.
 
+Photographs are those that the cook's notes name ("photo bark.jpg") and those beside
+its file that begin with its name. They go into the page itself, at most 1,200 px
+wide or high, without the place, day and camera that their files may tell.
+
 With --serve nothing is written: the running cook is shown to a phone, with what is
 read and done, when it is ready to take off, the curve and the last notes, and the
 page loads itself again each minute. With --notes a helper without a terminal can
@@ -63,7 +67,8 @@ func (a *program) pageCommand() *cobra.Command {
 	f.StringVar(&w.matters, "matters", "", "what moves `TARGET`: "+strings.Join(drivers.Targets(), ", "))
 	f.Lookup("matters").NoOptDefVal = drivers.Time.String()
 	f.BoolVar(&w.pits, "pit", false, "what the pits do")
-	f.BoolVar(&w.private, "private", false, "leave out prose, words, suppliers and eaters' letters")
+	f.BoolVar(&w.private, "private", false, "leave out prose, words, suppliers, eaters' letters and photographs")
+	f.BoolVar(&w.noPhotos, "no-photos", false, "leave out photographs")
 	cmd.MarkFlagsMutuallyExclusive("output", "serve")
 	cmd.MarkFlagsMutuallyExclusive("why", "matters", "pit", "plan", "year", "all", "serve")
 	return cmd
@@ -73,6 +78,7 @@ func (a *program) pageCommand() *cobra.Command {
 type wanted struct {
 	file                            string
 	force, why, pits, plan, private bool
+	noPhotos                        bool
 	matters, all, serve             string
 	notes                           bool
 	year                            int
@@ -93,6 +99,7 @@ func (a *program) page(args []string, w wanted) error {
 	if err != nil {
 		return err
 	}
+	pages.NoPhotos = w.noPhotos
 	pages.Learning, pages.Replaying = a.progress("reading the past"), a.progress("replaying")
 	if w.all != "" {
 		return a.allPages(j, pages, a.path(w.all))

@@ -30,6 +30,7 @@ type Pages struct {
 	learned  *forecast.Experience
 	replayed *hindsight.Report
 
+	NoPhotos            bool     // photographs are left out, as they are of private pages
 	Learning, Replaying Progress // of reading the past, some 10 ms a cook, and of replaying it, some 200; may be nil
 }
 
@@ -88,6 +89,11 @@ func (p *Pages) Cook(ctx context.Context, f cookfile.File) (page.Page, error) {
 			return page.Page{}, err
 		}
 		if told.Over, err = p.known.over(ctx, c); err != nil {
+			return page.Page{}, err
+		}
+	}
+	if !p.NoPhotos && p.hide == nil {
+		if told.Photos, told.Lacking, err = p.app.photos(ctx, c); err != nil {
 			return page.Page{}, err
 		}
 	}

@@ -1,0 +1,69 @@
+package app
+
+import (
+	"context"
+	"fmt"
+	"slices"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+	"ashbook/report/page"
+	"ashbook/report/photo"
+)
+
+// picture is a picture of a cook: its file, and what was noted with it.
+type picture struct{ name, caption string }
+
+// pictures are those that the notes name, in their order, and then the others that
+// lie beside the cook.
+func (a *App) pictures(c *journal.Cook) []picture {
+	var out []picture
+	add := func(name, caption string) {
+		if !slices.ContainsFunc(out, func(p picture) bool { return p.name == name }) {
+			out = append(out, picture{name, caption})
+		}
+	}
+	for _, e := range c.Entries {
+		for _, it := range e.Items {
+			if it.Act == journal.Photo && it.Detail != "" {
+				caption := e.Time.Format(measure.Clock) + " " + it.Detail
+				if e.Words != "" {
+					caption += " — " + e.Words
+				}
+				add(it.Detail, caption)
+			}
+		}
+	}
+	beside, _ := a.journal.Pictures(c.ID, photo.Named)
+	for _, name := range beside {
+		add(name, name)
+	}
+	return out
+}
+
+// photos makes the photographs of a cook for its page, one at a time, and says which
+// are left out and why. The error is that of ctx.
+func (a *App) photos(ctx context.Context, c *journal.Cook) (out []page.Photo, lacking []string, err error) {
+	all := a.pictures(c)
+	for i, p := range all {
+		if i == photo.Most {
+			lacking = append(lacking, fmt.Sprintf("%s more left out: expected at most %d on a page", measure.Count(len(all)-i, "photograph"), photo.Most))
+			break
+		}
+		data, err := a.journal.Picture(c.ID, p.name, photo.MostBytes)
+		if err != nil {
+			lacking = append(lacking, "Left out: "+err.Error())
+			continue
+		}
+		made, err := photo.Prepare(ctx, p.caption, data)
+		switch {
+		case ctx.Err() != nil:
+			return nil, nil, ctx.Err()
+		case err != nil:
+			lacking = append(lacking, fmt.Sprintf("Left out: %q: %v", p.name, err))
+		default:
+			out = append(out, made)
+		}
+	}
+	return out, lacking, nil
+}
