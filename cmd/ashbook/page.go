@@ -100,7 +100,7 @@ func (a *program) page(args []string, w wanted) error {
 		return err
 	}
 	pages.NoPhotos = w.noPhotos
-	pages.Learning, pages.Replaying = a.progress("reading the past"), a.progress("replaying")
+	pages.Learning, pages.Replaying, pages.Shrinking = a.progress("reading the past"), a.progress("replaying"), a.progress("photographs")
 	if w.all != "" {
 		return a.allPages(j, pages, a.path(w.all))
 	}

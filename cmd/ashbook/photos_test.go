@@ -51,9 +51,15 @@ func TestPhotos(t *testing.T) {
 	if err := os.Symlink("bark.jpg", filepath.Join(cooks, "link.jpg")); err != nil {
 		t.Fatal(err)
 	}
-	for _, name := range []string{"bark.jpg", "half.jpg", "words.jpg", "link.jpg", "gone.jpg", "../../journal.md", "bark.jpg"} {
-		command("note", "photo", name, "--", "the", "bark")
+	cook := filepath.Join(cooks, "2026-09-18-harvest-supper.md")
+	notes, err := os.ReadFile(cook)
+	if err != nil {
+		t.Fatal(err)
 	}
+	for i, name := range []string{"bark.jpg", "half.jpg", "words.jpg", "link.jpg", "gone.jpg", "../../journal.md", "bark.jpg"} {
+		notes = fmt.Appendf(notes, "- 2026-09-18T23:%02d+00:00 photo %s — the bark\n", i, name)
+	}
+	put(filepath.Base(cook), notes)
 	out := command("page", "harvest", "-o", "-")
 	if n := strings.Count(out, "<img"); n != 12 || len(out) > 3_000_000 {
 		t.Errorf("%d photographs, %d bytes", n, len(out))

@@ -30,8 +30,11 @@ type Pages struct {
 	learned  *forecast.Experience
 	replayed *hindsight.Report
 
-	NoPhotos            bool     // photographs are left out, as they are of private pages
-	Learning, Replaying Progress // of reading the past, some 10 ms a cook, and of replaying it, some 200; may be nil
+	NoPhotos bool // photographs are left out, as they are of private pages
+
+	// Progress of reading the past, some 10 ms a cook, of replaying it, some 200, and of
+	// photographs, some 700 each. May be nil.
+	Learning, Replaying, Shrinking Progress
 }
 
 // Pages reads the past. Where private is set, prose, words, suppliers and eaters'
@@ -93,7 +96,7 @@ func (p *Pages) Cook(ctx context.Context, f cookfile.File) (page.Page, error) {
 		}
 	}
 	if !p.NoPhotos && p.hide == nil {
-		if told.Photos, told.Lacking, err = p.app.photos(ctx, c); err != nil {
+		if told.Photos, told.Lacking, err = p.app.photos(ctx, c, p.Shrinking); err != nil {
 			return page.Page{}, err
 		}
 	}

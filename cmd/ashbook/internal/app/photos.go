@@ -43,13 +43,13 @@ func (a *App) pictures(c *journal.Cook) []picture {
 
 // photos makes the photographs of a cook for its page, one at a time, and says which
 // are left out and why. The error is that of ctx.
-func (a *App) photos(ctx context.Context, c *journal.Cook) (out []page.Photo, lacking []string, err error) {
+func (a *App) photos(ctx context.Context, c *journal.Cook, progress Progress) (out []page.Photo, lacking []string, err error) {
 	all := a.pictures(c)
+	if n := len(all) - photo.Most; n > 0 {
+		all = all[:photo.Most]
+		lacking = append(lacking, fmt.Sprintf("Left out: %s more than the %d that a page takes", measure.Count(n, "photograph"), photo.Most))
+	}
 	for i, p := range all {
-		if i == photo.Most {
-			lacking = append(lacking, fmt.Sprintf("%s more left out: expected at most %d on a page", measure.Count(len(all)-i, "photograph"), photo.Most))
-			break
-		}
 		data, err := a.journal.Picture(c.ID, p.name, photo.MostBytes)
 		if err != nil {
 			lacking = append(lacking, "Left out: "+err.Error())
@@ -63,6 +63,9 @@ func (a *App) photos(ctx context.Context, c *journal.Cook) (out []page.Photo, la
 			lacking = append(lacking, fmt.Sprintf("Left out: %q: %v", p.name, err))
 		default:
 			out = append(out, made)
+		}
+		if progress != nil {
+			progress(i+1, len(all))
 		}
 	}
 	return out, lacking, nil
