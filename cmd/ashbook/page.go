@@ -57,6 +57,8 @@ func (a *program) pageCommand() *cobra.Command {
 	f := cmd.Flags()
 	f.StringVarP(&w.file, "output", "o", "", "the `FILE` to write; - is standard output")
 	f.BoolVar(&w.force, "force", false, "replace a file that ashbook did not write")
+	f.BoolVar(&w.open, "open", false, "open what was written in the browser")
+	f.StringVar(&w.paper, "paper", "", "the `SIZE` of paper to print on: A4, A5, letter (else as the browser is set)")
 	f.IntVar(&w.year, "year", 0, "the `YEAR` in figures")
 	f.StringVar(&w.all, "all", "", "every cook, every year, what matters and the pits into `DIR`, with an index")
 	f.StringVar(&w.serve, "serve", "", "show the running cook to a browser at `ADDRESS`, for this machine alone unless one is named")
@@ -69,7 +71,8 @@ func (a *program) pageCommand() *cobra.Command {
 	f.BoolVar(&w.pits, "pit", false, "what the pits do")
 	f.BoolVar(&w.private, "private", false, "leave out prose, words, suppliers, eaters' letters and photographs")
 	f.BoolVar(&w.noPhotos, "no-photos", false, "leave out photographs")
-	cmd.MarkFlagsMutuallyExclusive("output", "serve")
+	cmd.MarkFlagsMutuallyExclusive("output", "serve", "all")
+	cmd.MarkFlagsMutuallyExclusive("open", "serve")
 	cmd.MarkFlagsMutuallyExclusive("why", "matters", "pit", "plan", "year", "all", "serve")
 	return cmd
 }
@@ -78,7 +81,8 @@ func (a *program) pageCommand() *cobra.Command {
 type wanted struct {
 	file                            string
 	force, why, pits, plan, private bool
-	noPhotos                        bool
+	open, noPhotos                  bool
+	paper                           string
 	matters, all, serve             string
 	notes                           bool
 	year                            int
@@ -91,6 +95,14 @@ func (a *program) page(args []string, w wanted) error {
 	case w.notes:
 		return hint(usage("--notes: only with --serve"), "ashbook page --serve --notes")
 	}
+	size := "" // as the browser is set
+	if w.paper != "" {
+		s, err := paperSize(w.paper)
+		if err != nil {
+			return err
+		}
+		size = s.Name
+	}
 	j, now, err := a.openNow()
 	if err != nil {
 		return err
@@ -102,13 +114,16 @@ func (a *program) page(args []string, w wanted) error {
 	pages.NoPhotos = w.noPhotos
 	pages.Learning, pages.Replaying, pages.Shrinking = a.progress("reading the past"), a.progress("replaying"), a.progress("photographs")
 	if w.all != "" {
-		return a.allPages(j, pages, a.path(w.all))
+		if err := a.allPages(j, pages, a.path(w.all), size); err != nil || !w.open {
+			return err
+		}
+		return a.openFile(filepath.Join(a.path(w.all), "index.html"))
 	}
 	p, name, err := a.makePage(j, pages, args, w)
 	if err != nil {
 		return err
 	}
-	return a.writePage(p, name, w)
+	return a.writeFile(html.Render(p, html.Options{Paper: size}), name, w)
 }
 
 // makePage makes the page that is asked for, and names its file without the ending.
@@ -165,15 +180,13 @@ func (a *program) cooksNamed(j *app.App, args []string) ([]*journal.Cook, error)
 	return load(j, found)
 }
 
-// writePage writes a page to the file wanted, else under its own name where the
-// person stands, and tells where.
-func (a *program) writePage(p page.Page, name string, w wanted) error {
-	return a.writeFile(html.Render(p), name, w)
-}
-
-// writeFile writes what was drawn to the file wanted, else under its own name.
+// writeFile writes what was drawn to the file wanted, else under its own name where
+// the person stands, says where, and opens it if that is wanted.
 func (a *program) writeFile(data []byte, name string, w wanted) error {
 	if w.file == "-" {
+		if w.open {
+			return usage("--open: with -o - there is no file to open")
+		}
 		_, err := a.out.Write(data)
 		return err
 	}
@@ -187,6 +200,9 @@ func (a *program) writeFile(data []byte, name string, w wanted) error {
 		return err
 	}
 	a.printf("wrote %s\n", name)
+	if w.open {
+		return a.openFile(name)
+	}
 	return nil
 }
 

@@ -24,7 +24,7 @@ const pagesList = ".ashbook-pages"
 
 // allPages writes every page into a folder, with an index and links from each to
 // the next.
-func (a *program) allPages(j *app.App, pages *app.Pages, dir string) error {
+func (a *program) allPages(j *app.App, pages *app.Pages, dir, paper string) error {
 	all, _, err := j.Folder().List(a.ctx)
 	if err != nil {
 		return err
@@ -36,7 +36,7 @@ func (a *program) allPages(j *app.App, pages *app.Pages, dir string) error {
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return err
 	}
-	set := &pageSet{dir: dir, old: strings.Split(strings.TrimSpace(string(old)), "\n")}
+	set := &pageSet{dir: dir, paper: paper, old: strings.Split(strings.TrimSpace(string(old)), "\n")}
 	progress := a.progress("writing pages")
 	index := page.Page{Title: "Cooks"}
 	all = slices.DeleteFunc(all, func(s folder.Summary) bool { return s.Broken || s.Finish.IsZero() })
@@ -58,7 +58,7 @@ func (a *program) allPages(j *app.App, pages *app.Pages, dir string) error {
 		if i > 0 {
 			links = append(links, link(all[i-1].ID, "after: "+all[i-1].Name()))
 		}
-		if err := set.write(s.ID, html.Render(p, nav(append(links, link("index", "all cooks"))...))); err != nil {
+		if err := set.write(s.ID, html.Render(p, set.foot(append(links, link("index", "all cooks"))...))); err != nil {
 			return err
 		}
 		if y := s.Date.Year(); y != year {
@@ -69,7 +69,7 @@ func (a *program) allPages(j *app.App, pages *app.Pages, dir string) error {
 			if err != nil {
 				return err
 			}
-			if err := set.write(fmt.Sprint(y), html.Render(yearly, nav(link("index", "all cooks")))); err != nil {
+			if err := set.write(fmt.Sprint(y), html.Render(yearly, set.foot(link("index", "all cooks")))); err != nil {
 				return err
 			}
 			set.years = append(set.years, fmt.Sprint(y))
@@ -94,9 +94,9 @@ func (a *program) allPages(j *app.App, pages *app.Pages, dir string) error {
 	}
 	links = append(links, link("matters", "what moves time"), link("pits", "the pits"))
 	err = errors.Join(
-		set.write("matters", html.Render(matters, nav(link("index", "all cooks")))),
-		set.write("pits", html.Render(pages.Pits(), nav(link("index", "all cooks")))),
-		set.write("index", html.Render(index, nav(links...))),
+		set.write("matters", html.Render(matters, set.foot(link("index", "all cooks")))),
+		set.write("pits", html.Render(pages.Pits(), set.foot(link("index", "all cooks")))),
+		set.write("index", html.Render(index, set.foot(links...))),
 		set.finish())
 	if err != nil {
 		return err
@@ -110,11 +110,14 @@ func link(name, words string) string {
 	return `<a href="` + html.Text(url.PathEscape(name)) + `.html">` + html.Text(words) + "</a>"
 }
 
-func nav(links ...string) string { return "<nav><p>" + strings.Join(links, " · ") + "</p></nav>" }
+// foot is the foot of a page with links to others.
+func (s *pageSet) foot(links ...string) html.Options {
+	return html.Options{Paper: s.paper, Foot: []string{"<nav><p>" + strings.Join(links, " · ") + "</p></nav>"}}
+}
 
 // pageSet is a folder of pages.
 type pageSet struct {
-	dir        string
+	dir, paper string
 	old, wrote []string // names of files
 	years      []string
 }

@@ -47,6 +47,7 @@ func (a *program) sheetCommand() *cobra.Command {
 	f := cmd.Flags()
 	f.StringVarP(&w.file, "output", "o", "", "the `FILE` to write; - is standard output")
 	f.BoolVar(&w.force, "force", false, "replace a file that ashbook did not write")
+	f.BoolVar(&w.open, "open", false, "open what was written in the browser")
 	f.BoolVar(&blank, "blank", false, "no hours and no curve")
 	f.BoolVar(&cards, "cards", false, "tasting cards")
 	f.BoolVar(&typed, "type", false, "type a filled sheet in")

@@ -36,21 +36,26 @@ const (
 	figureHeight = 250
 )
 
-// Render sets the page. extra are elements for its foot that the caller made,
-// such as links between pages; they are written as they are.
-func Render(p page.Page, extra ...string) []byte {
+// Options are what a page is set with. The zero value is fine.
+type Options struct {
+	Paper string   // "A4", "A5" or "letter" to print it on; "": as the browser is set
+	Foot  []string // elements for the foot that the caller made, such as links between pages; written as they are
+}
+
+// Render sets the page.
+func Render(p page.Page, o Options) []byte {
 	d := &drawing{p: p}
 	d.write(`<!DOCTYPE html>`, First, `<html lang="en"><head><meta charset="utf-8">`,
 		Policy,
-		"<title>"+esc(p.Title)+"</title><style>"+style+"</style></head><body><main>")
+		"<title>"+esc(p.Title)+"</title><style>"+style+paperStyle[o.Paper]+"</style></head><body><main>")
 	d.body()
 	d.write("</main>")
-	if p.Source != "" || len(extra) > 0 {
+	if p.Source != "" || len(o.Foot) > 0 {
 		d.write(`<footer class="foot">`)
 		if p.Source != "" {
 			d.write("<p>" + esc(p.Source) + "</p>")
 		}
-		d.write(extra...)
+		d.write(o.Foot...)
 		d.write("</footer>")
 	}
 	d.write("</body></html>")

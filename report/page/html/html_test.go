@@ -37,7 +37,7 @@ func full(text string) page.Page {
 // Whatever stands in a file, the page has no script, frame, form or image, asks for
 // nothing, and carries no character that acts.
 func TestHostileText(t *testing.T) {
-	got := string(Render(full(hostile)))
+	got := string(Render(full(hostile), Options{}))
 	got = strings.ReplaceAll(got, `<figure class="photo"><img width="1" height="1" alt="&lt;script`, "") // the photograph's own
 	for _, bad := range []string{"<script", "<img", "<iframe", "<form", "<object", "<embed", "javascript:", "data:text", "\x1b", "\x07", "\u202e", "onerror=b()>"} {
 		if strings.Contains(strings.ToLower(got), bad) {
@@ -57,7 +57,7 @@ func TestHostileText(t *testing.T) {
 // Every id is used once, every reference has its id, and every picture is either
 // described or stands beside its number.
 func TestIDs(t *testing.T) {
-	got := string(Render(full("pork 5 kg")))
+	got := string(Render(full("pork 5 kg"), Options{}))
 	ids := map[string]int{}
 	for _, m := range regexp.MustCompile(` id="([^"]+)"`).FindAllStringSubmatch(got, -1) {
 		ids[m[1]]++
@@ -153,7 +153,7 @@ func TestFalls(t *testing.T) {
 		{Cells: []string{"usual", ""}}, {Cells: []string{"a", ""}, Span: &page.Span{Low: 40, At: 60, High: 80}},
 		{Cells: []string{"b", ""}, Span: &page.Span{Low: -50, At: -30, High: -10}}, {Cells: []string{"c", ""}, Span: &page.Span{At: 20}},
 	}}})
-	got := string(Render(p))
+	got := string(Render(p, Options{}))
 	bars := regexp.MustCompile(`class="bar \w+" x1="([\d.]+)%" y1="10" x2="([\d.]+)%"`).FindAllStringSubmatch(got, -1)
 	if len(bars) != 3 {
 		t.Fatalf("%d bars", len(bars))

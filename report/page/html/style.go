@@ -93,3 +93,10 @@ dl{columns:2}
 
 // Style is the style sheet of every page.
 func Style() string { return style }
+
+// paperStyle is added for a size of paper (CSS Paged Media 3, page-size).
+var paperStyle = map[string]string{
+	"A4":     "@page{size:A4}",
+	"A5":     "@page{size:A5;margin:9mm}@media print{dl{columns:1}}",
+	"letter": "@page{size:letter}",
+}
