@@ -12,6 +12,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/cmd/ashbook/internal/machine"
 	"ashbook/journal"
 	"ashbook/report/attribution"
 	"ashbook/report/drivers"
@@ -230,4 +231,12 @@ func writeOwn(name string, data []byte, force bool) error {
 		os.Remove(temp.Name())
 	}
 	return err
+}
+
+// openFile opens what was written in the system's browser.
+func (a *program) openFile(name string) error {
+	if err := machine.Open(a.ctx, name); err != nil {
+		return hint(fmt.Errorf("written, but not opened: %w", err), "open "+name+" in a browser")
+	}
+	return nil
 }

@@ -1,0 +1,32 @@
+package machine
+
+import (
+	"context"
+	"fmt"
+	"os/exec"
+	"runtime"
+	"strings"
+)
+
+// openers hand a file to the program that the system has for it; none goes through a
+// shell, to which a name could be a command.
+var openers = map[string][]string{
+	"darwin":  {"open"},
+	"windows": {"rundll32", "url.dll,FileProtocolHandler"},
+}
+
+// Open opens a file in the program that the system has for it. The name is absolute.
+func Open(ctx context.Context, name string) error {
+	words, ok := openers[runtime.GOOS]
+	if !ok {
+		words = []string{"xdg-open"}
+	}
+	out, err := exec.CommandContext(ctx, words[0], append(words[1:len(words):len(words)], name)...).CombinedOutput()
+	if err == nil {
+		return nil
+	}
+	if said, _, _ := strings.Cut(strings.TrimSpace(string(out)), "\n"); said != "" {
+		return fmt.Errorf("%s: %w: %s", words[0], err, said)
+	}
+	return fmt.Errorf("%s: %w", words[0], err)
+}
