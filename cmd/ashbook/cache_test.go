@@ -81,17 +81,7 @@ type sayings struct {
 // say runs the commands and returns what they print. The cache folder may be none.
 func (s *sayings) say(t *testing.T, cache string, change bool) string {
 	t.Helper()
-	env := testEnvironment(t, t.TempDir())
-	own := env.getenv
-	env.getenv = func(k string) string {
-		switch k {
-		case "XDG_CACHE_HOME":
-			return cache
-		case "HOME": // where the cache is looked for next
-			return ""
-		}
-		return own(k)
-	}
+	env := environmentWith(t, t.TempDir(), cache)
 	if err := os.CopyFS(env.dir, samples.FS()); err != nil {
 		t.Fatal(err)
 	}

@@ -108,8 +108,16 @@ func TestDocumentation(t *testing.T) {
 
 // testEnvironment is an environment with a home of its own and no terminal.
 func testEnvironment(t *testing.T, dir string) environment {
+	return environmentWith(t, dir, cacheHome)
+}
+
+// environmentWith is testEnvironment with a cache folder, which may be "".
+func environmentWith(t *testing.T, dir, cache string) environment {
 	t.Helper()
-	home := map[string]string{"HOME": filepath.Join(dir, "home"), "XDG_DATA_HOME": filepath.Join(dir, "data"), "XDG_CACHE_HOME": filepath.Join(dir, "cache")}
+	home := map[string]string{"HOME": filepath.Join(dir, "home"), "XDG_DATA_HOME": filepath.Join(dir, "data"), "XDG_CACHE_HOME": cache}
+	if cache == "" {
+		home["HOME"] = "" // where it is looked for next
+	}
 	return environment{
 		in: strings.NewReader(""), out: &bytes.Buffer{}, err: &bytes.Buffer{}, dir: dir,
 		getenv: func(k string) string { return home[k] },

@@ -79,7 +79,7 @@ func openScreens(t *testing.T, program string, own bool, env ...string) *window 
 			t.Fatal(err)
 		}
 	}
-	base := append([]string{"HOME=" + home, "XDG_CACHE_HOME=" + home + "/cache", "TERM=xterm", "TZ=Europe/London", "PATH=" + os.Getenv("PATH"), "GORACE=" + os.Getenv("GORACE"),
+	base := append([]string{"HOME=" + home, "XDG_CACHE_HOME=" + cacheHome, "TERM=xterm", "TZ=Europe/London", "PATH=" + os.Getenv("PATH"), "GORACE=" + os.Getenv("GORACE"),
 		"GIT_CONFIG_NOSYSTEM=1", "GIT_AUTHOR_NAME=hall", "GIT_AUTHOR_EMAIL=hall@example.org", "GIT_COMMITTER_NAME=hall", "GIT_COMMITTER_EMAIL=hall@example.org"}, env...)
 	self, err := os.Executable()
 	if err != nil {

@@ -10,7 +10,24 @@ import (
 )
 
 func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){"ashbook": main, trapped: mainTrapped})
+	testscript.Main(warmed{m}, map[string]func(){"ashbook": main, trapped: mainTrapped})
+}
+
+// cacheHome is where the tests keep what was worked out, so that the cooks of the
+// samples are replayed once in all. A test of what works it out has a folder of its own.
+var cacheHome string
+
+// warmed are the tests, run with a cacheHome.
+type warmed struct{ *testing.M }
+
+func (w warmed) Run() int {
+	var err error
+	if cacheHome, err = os.MkdirTemp("", "ashbook-cache-"); err != nil {
+		fmt.Fprintln(os.Stderr, err)
+		return 1
+	}
+	defer os.RemoveAll(cacheHome)
+	return w.M.Run()
 }
 
 // TestScripts runs testdata/script/*.txtar, each in a home of its own. Git is
@@ -21,7 +38,7 @@ func TestScripts(t *testing.T) {
 		Setup: func(env *testscript.Env) error {
 			env.Setenv("TZ", "Europe/London")
 			env.Setenv("HOME", env.WorkDir+"/home")
-			env.Setenv("XDG_CACHE_HOME", env.WorkDir+"/cache")
+			env.Setenv("XDG_CACHE_HOME", cacheHome)
 			env.Setenv("XDG_DATA_HOME", env.WorkDir+"/data")
 			env.Setenv("GIT_CONFIG_NOSYSTEM", "1")
 			env.Setenv("GIT_AUTHOR_NAME", "hall")

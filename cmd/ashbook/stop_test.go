@@ -46,7 +46,8 @@ func TestStopped(t *testing.T) {
 		for _, polls := range c.polls {
 			t.Run(c.args, func(t *testing.T) {
 				t.Parallel()
-				env := testEnvironment(t, t.TempDir())
+				dir := t.TempDir()
+				env := environmentWith(t, dir, filepath.Join(dir, "cache"))
 				if err := os.CopyFS(env.dir, samples.FS()); err != nil {
 					t.Fatal(err)
 				}
