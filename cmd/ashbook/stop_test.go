@@ -38,9 +38,9 @@ func TestStopped(t *testing.T) {
 		{"pit", []int{0, 50}},
 		{"mix hall-rub", []int{0, 50}},
 		{"hold 2026-09-18", []int{0, 50}},
-		{"hindsight", []int{150, 300, 700}},
-		{"workback --serve 2026-09-26T13:00+01:00 --heads 24", []int{150, 400}},
-		{"workback --replay", []int{150, 500}},
+		{"hindsight", []int{150, 250, 350}},
+		{"workback --serve 2026-09-26T13:00+01:00 --heads 24", []int{150, 250}},
+		{"workback --replay", []int{150, 250}},
 		{"check", []int{0, 20}},
 	} {
 		for _, polls := range c.polls {
