@@ -12,6 +12,7 @@ import (
 	"ashbook/journal"
 	"ashbook/report/forecast/model"
 	"ashbook/report/forecast/people"
+	"ashbook/report/numeric/fit"
 )
 
 // Range is a span of hours that holds the truth in 8 of 10 cases, with its
@@ -89,8 +90,23 @@ func (f *Forecaster) At(c *journal.Cook, now time.Time) Forecast {
 	return f.forecast(f.world.Read(c, now), now)
 }
 
-// forecast works a job out; now is zero before the cook.
-func (f *Forecaster) forecast(j *model.State, now time.Time) Forecast {
+// Hours is At, and where now is zero Plan, but of the hours alone: MayNotReach,
+// OpenEnd, Pieces' hours, Stall, Loss, Band and Reasons are left out, which is five
+// sixths of the work.
+func (f *Forecaster) Hours(c *journal.Cook, now time.Time) Forecast {
+	out, _ := f.hours(f.world.Read(c, now), now)
+	return out
+}
+
+// fitted is the simulation of a cook fitted to its readings.
+type fitted struct {
+	*model.Engine
+	post    fit.Posterior
+	reached bool // it comes to an end
+}
+
+// hours works out how long a job has to go; of what is done nothing is fitted.
+func (f *Forecaster) hours(j *model.State, now time.Time) (Forecast, fitted) {
 	out := Forecast{At: now, On: j.On, Elapsed: j.Elapsed, PastCooks: len(f.past), OwnOnPit: f.ownOn(j.Cook.Pit), Pit: j.Pit.Future}
 	if j.On.IsZero() {
 		out.At = time.Time{}
@@ -103,33 +119,40 @@ func (f *Forecaster) forecast(j *model.State, now time.Time) Forecast {
 		last, ok := p.Last()
 		out.Pieces = append(out.Pieces, PieceForecast{Name: p.Name, Target: p.Target, Core: last.C, Read: ok, Off: p.Done})
 	}
+	out.Notes = j.Notes
 	if out.Done {
-		out.Notes = j.Notes
-		return out
+		return out, fitted{}
 	}
-	e := model.New(j)
-	post := e.Fit()
-	engine, reached := e.Point(post)
-	engine = math.Max(engine, model.Soonest)
-	out.Engine = engine
-	out.MayNotReach = e.Misses(post, draws)
-
-	m := momentOf(j, e, post)
+	e := fitted{Engine: model.New(j)}
+	e.post = e.Fit()
+	engine, reached := e.Point(e.post)
+	e.reached = reached
+	out.Engine = math.Max(engine, model.Soonest)
+	m := momentOf(j, e.Engine, e.post)
 	out.People = people.Hours{Law: m.Law(), Since: m.Since}.Quantile(.5)
 	out.Alike = f.alike(&m)
 	out.fill(f.person.Hours(&m))
-	out.OpenEnd = out.MayNotReach > .1 || !reached
+	return out, e
+}
+
+// forecast works a job out; now is zero before the cook.
+func (f *Forecaster) forecast(j *model.State, now time.Time) Forecast {
+	out, e := f.hours(j, now)
+	if out.Done {
+		return out
+	}
+	out.MayNotReach = e.Misses(e.post, draws)
+	out.OpenEnd = out.MayNotReach > .1 || !e.reached
 	for i := range out.Pieces {
 		if p := &out.Pieces[i]; !p.Off {
-			h, _ := e.Remaining(e.Curve(post.Mean, i, p.Target, 0, model.MaxSteps), i, 0)
-			p.Hours = math.Min(out.ToGo.Mid, math.Max(model.Soonest, h)*out.ToGo.Mid/engine)
+			h, _ := e.Remaining(e.Curve(e.post.Mean, i, p.Target, 0, model.MaxSteps), i, 0)
+			p.Hours = math.Min(out.ToGo.Mid, math.Max(model.Soonest, h)*out.ToGo.Mid/out.Engine)
 		}
 	}
-	out.Loss = e.Loss(post)
-	out.Band = e.Band(post, out.ToGo.Mid/engine)
+	out.Loss = e.Loss(e.post)
+	out.Band = e.Band(e.post, out.ToGo.Mid/out.Engine)
 	out.Stall = f.stall(j, now)
-	out.Reasons = f.reasons(j, &out, e.Factors(post.Mean, 0))
-	out.Notes = j.Notes
+	out.Reasons = f.reasons(j, &out, e.Factors(e.post.Mean, 0))
 	return out
 }
 

@@ -243,12 +243,11 @@ func replay(ctx context.Context, x *forecast.Experience, cooks []journal.Cook, i
 	add := func(elapsed float64, look bool) {
 		now := on.Add(time.Duration(elapsed * float64(time.Hour)))
 		m := Moment{Cook: c.ID, At: now, Look: look, Share: elapsed / took.Hours(), Elapsed: elapsed, Left: took.Hours() - elapsed, Past: len(past), Dense: len(c.Series.Times) > 0, Stalling: c.Status(now).Stalling}
-		var ours forecast.Forecast
+		asked := now
 		if elapsed == 0 {
-			ours = f.Plan(c)
-		} else {
-			ours = f.At(c, now)
+			asked = time.Time{} // planned
 		}
+		ours := f.Hours(c, asked)
 		m.Readings = ours.Readings
 		m.Answers = []Answer{
 			{Method: Ours, Hours: ours.ToGo.Mid, Lo: ours.ToGo.Lo, Hi: ours.ToGo.Hi, Sample: ours.Sample},

@@ -52,7 +52,7 @@ func before(ctx context.Context, x *forecast.Experience, cooks []journal.Cook, i
 		if err != nil {
 			return forecast.Forecast{}, err
 		}
-		return f.Plan(c), nil
+		return f.Hours(c, time.Time{}), nil
 	})
 }
 

@@ -74,7 +74,7 @@ func Replay(ctx context.Context, x *forecast.Experience, leaveOneOut bool, progr
 			if err != nil {
 				return err
 			}
-			plans[i] = f.Plan(c)
+			plans[i] = f.Hours(c, time.Time{})
 		}
 		return ctx.Err()
 	})
