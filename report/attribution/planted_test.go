@@ -26,7 +26,7 @@ var plantedColumns = map[string]string{
 // for words what is most frequent.
 func TestPlanted(t *testing.T) {
 	every := os.Getenv("ASHBOOK_PLANTED") != ""
-	journals, which, err := planted.Asked(os.Getenv("ASHBOOK_PLANTED"), 3)
+	journals, which, err := planted.Asked(os.Getenv("ASHBOOK_PLANTED"), 6)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -93,8 +93,9 @@ func TestPlanted(t *testing.T) {
 	slices.Sort(sizes)
 	t.Logf("%s: %d cooks, the largest noted cause first in %d, in the first two lines in %d; median error %.0f of %.0f min; doubt holds %d\nslope of not explained on the lids of %d cooks %+.1f min a lid, of it luck %+.1f; of what nobody noted %.0f %% is in not explained; median of not explained %+.0f min",
 		which, asked, first, second, errors[asked/2], sizes[asked/2], held, len(lids), slope(lids, left), slope(lids, left)-slope(lids, wrong), 100*found/math.Max(hidden, 1), median(left))
-	if first*10 < asked*6 {
-		t.Errorf("the largest noted cause comes first in %d of %d", first, asked)
+	if first*10 < asked*6 || second*10 < asked*8 || errors[asked/2] > .4*sizes[asked/2] || held*10 < asked*7 || every && found < hidden/2 {
+		t.Errorf("of %d cooks the largest noted cause comes first in %d, in the first two lines in %d; its median error is %.0f of %.0f min, its doubt holds in %d; of what nobody noted %.0f %% is not explained",
+			asked, first, second, errors[asked/2], sizes[asked/2], held, 100*found/math.Max(hidden, 1))
 	}
 }
 

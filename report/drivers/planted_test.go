@@ -78,7 +78,7 @@ const strong = .06
 // TestPlanted asks journals of a known law: ASHBOOK_PLANTED=FROM:TO, or
 // wide:FROM:TO, gives other seeds than the few of every run.
 func TestPlanted(t *testing.T) {
-	journals, which, err := planted.Asked(os.Getenv("ASHBOOK_PLANTED"), 3)
+	journals, which, err := planted.Asked(os.Getenv("ASHBOOK_PLANTED"), 12)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -192,4 +192,9 @@ func TestPlanted(t *testing.T) {
 	}
 	row("all", all)
 	t.Logf("%s\n%s\nlikely %d, wrong sign %d; of %d things that do nothing %d told; of %d causes of no effect %d told", which, strings.Join(rows, "\n"), likely, likelyWrong, nulls, alarms, zeros, zeroAlarms)
+	share := float64(all.held) / math.Max(1, float64(all.asked))
+	if likelyWrong*20 > likely || all.right*20 < all.told*19 || all.told < all.plain || share < .75 || share > .95 || (alarms+zeroAlarms)*20 > nulls+zeros {
+		t.Errorf("of %d likely lines %d have the wrong sign, of %d told %d the right one; plain regression tells %d; ranges hold %.0f %%; %d of %d things that do nothing are told",
+			likely, likelyWrong, all.told, all.right, all.plain, 100*share, alarms+zeroAlarms, nulls+zeros)
+	}
 }
