@@ -15,19 +15,10 @@ import (
 
 // BenchmarkPage500 makes pages of a cook of five hundred, as one of many.
 func BenchmarkPage500(b *testing.B) {
-	var cooks []journal.Cook
-	for seed := uint64(1); len(cooks) < 500; seed++ {
-		j := planted.Generate(seed)
-		more, err := j.Read()
-		if err != nil {
-			b.Fatal(err)
-		}
-		for i := range more {
-			more[i].ID += string(rune('a' + seed%26))
-		}
-		cooks = append(cooks, more...)
+	cooks, err := planted.Many(500)
+	if err != nil {
+		b.Fatal(err)
 	}
-	cooks = cooks[:500]
 	var sheet frame.Sheet
 	c, eaters := &cooks[250], drivers.NewEaters(cooks)
 	opt := attribution.Options{Usual: true, Sheet: &sheet}

@@ -101,6 +101,24 @@ func (j *Journal) Read() ([]journal.Cook, error) {
 	return out, nil
 }
 
+// Many are the first n cooks of journal after journal, under names of their own: the
+// notes of a lifetime, for measures of speed.
+func Many(n int) ([]journal.Cook, error) {
+	var cooks []journal.Cook
+	for seed := uint64(1); len(cooks) < n; seed++ {
+		j := Generate(seed)
+		more, err := j.Read()
+		if err != nil {
+			return nil, err
+		}
+		for i := range more {
+			more[i].ID += fmt.Sprint("-", seed)
+		}
+		cooks = append(cooks, more...)
+	}
+	return cooks[:n], nil
+}
+
 // Path is where the file stands in a journal.
 func (c *Cook) Path() string { return "cooks/" + c.ID[:4] + "/" + c.ID + ".md" }
 
