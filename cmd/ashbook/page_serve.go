@@ -10,6 +10,7 @@ import (
 
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/serve"
+	"ashbook/journal/listen"
 	"ashbook/report/page"
 )
 
@@ -52,7 +53,7 @@ func (a *program) serve(args []string, w wanted) error {
 	}
 	h := serve.New(service(cook, w.notes, clock), l.Addr().String())
 	a.printf("%s is at %s\n", found.Name(), h.URL())
-	if serve.Alone(l.Addr()) {
+	if listen.Alone(l.Addr()) {
 		a.printf("Only this machine can open it. For a phone name this machine's address, %s\n", nearAddresses())
 	} else {
 		a.printf("Plain http: anyone on your network can read along, and learn the address.\n")
@@ -70,7 +71,7 @@ func (a *program) serveUntilOver(l net.Listener, h *serve.Handler, cook *app.Fol
 	ctx, end := context.WithCancel(a.ctx)
 	defer end()
 	ended := make(chan error, 1)
-	go func() { ended <- serve.Serve(ctx, l, h) }()
+	go func() { ended <- listen.Serve(ctx, l, h) }()
 	ticks, stop := a.ticker(overEvery)
 	defer stop()
 	for {

@@ -8,14 +8,12 @@
 package ingest
 
 import (
-	"context"
 	"crypto/sha256"
 	"crypto/subtle"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
-	"log"
 	"mime"
 	"net"
 	"net/http"
@@ -36,15 +34,6 @@ const Path = "/reading"
 // MaxBody is the longest body that is read, bytes (chosen: a reading of a hundred
 // pieces).
 const MaxBody = 4 << 10
-
-// How long a client may take (chosen: a slow radio link has seconds, nobody has more).
-const (
-	headerTime = 5 * time.Second
-	wholeTime  = 10 * time.Second
-	idleTime   = time.Minute
-	endTime    = 5 * time.Second // for readings under way when the listener is closed
-	maxHeader  = 8 << 10         // bytes
-)
 
 // Options are what a handler needs from outside. All but Names and Anywhere are
 // required.
@@ -91,27 +80,6 @@ type handler struct {
 // New returns the handler.
 func New(opt Options) http.Handler {
 	return &handler{opt, sha256.Sum256([]byte(opt.Token))}
-}
-
-// Serve answers on l until ctx is done; then it answers what is under way and returns.
-func Serve(ctx context.Context, l net.Listener, h http.Handler) error {
-	s := &http.Server{
-		Handler: h, ReadHeaderTimeout: headerTime, ReadTimeout: wholeTime, WriteTimeout: wholeTime, IdleTimeout: idleTime,
-		MaxHeaderBytes: maxHeader, ErrorLog: log.New(io.Discard, "", 0),
-	}
-	ended := make(chan error, 1)
-	go func() { ended <- s.Serve(l) }()
-	select {
-	case err := <-ended:
-		return err
-	case <-ctx.Done():
-	}
-	late, cancel := context.WithTimeout(context.WithoutCancel(ctx), endTime)
-	defer cancel()
-	if err := s.Shutdown(late); err != nil {
-		return errors.Join(err, s.Close())
-	}
-	return nil
 }
 
 func (h *handler) ServeHTTP(w http.ResponseWriter, r *http.Request) {

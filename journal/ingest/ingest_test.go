@@ -17,6 +17,7 @@ import (
 	"time"
 
 	"ashbook/journal"
+	"ashbook/journal/listen"
 )
 
 const token = "a-token-of-the-hall"
@@ -66,7 +67,7 @@ func start(t *testing.T, opt Options) (addr string, end func() error) {
 	}
 	ctx, cancel := context.WithCancel(t.Context())
 	ended := make(chan error, 1)
-	go func() { ended <- Serve(ctx, l, New(opt)) }()
+	go func() { ended <- listen.Serve(ctx, l, New(opt)) }()
 	return l.Addr().String(), func() error { cancel(); return <-ended }
 }
 
@@ -274,7 +275,7 @@ func TestSlowClients(t *testing.T) {
 			p := &pipes{conns: make(chan net.Conn), done: make(chan bool)}
 			ctx, cancel := context.WithCancel(t.Context())
 			ended := make(chan error, 1)
-			go func() { ended <- Serve(ctx, p, New(k.options())) }()
+			go func() { ended <- listen.Serve(ctx, p, New(k.options())) }()
 			ours, theirs := net.Pipe()
 			p.conns <- theirs
 			began := time.Now()
@@ -282,7 +283,7 @@ func TestSlowClients(t *testing.T) {
 				t.Fatal(err)
 			}
 			io.Copy(io.Discard, bufio.NewReader(ours))
-			if took := time.Since(began); took > wholeTime {
+			if took := time.Since(began); took > listen.ReadTime {
 				t.Errorf("%s: hung up after %v", name, took)
 			}
 			ours.Close()

@@ -7,6 +7,7 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/ingest"
+	"ashbook/journal/listen"
 )
 
 // Posts say who may post readings.
@@ -21,7 +22,7 @@ func (in *Intake) Listen(ctx context.Context, l net.Listener, p Posts) error {
 	ticks, stop := in.Ticks(historyEvery)
 	defer stop()
 	ended := make(chan error, 1)
-	go func() { ended <- ingest.Serve(ctx, l, ingest.New(in.posts(p))) }()
+	go func() { ended <- listen.Serve(ctx, l, ingest.New(in.posts(p))) }()
 	for {
 		select {
 		case <-ticks:

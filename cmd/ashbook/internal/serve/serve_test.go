@@ -14,6 +14,7 @@ import (
 	"testing"
 	"time"
 
+	"ashbook/journal/listen"
 	"ashbook/report/page"
 )
 
@@ -56,7 +57,7 @@ func start(t *testing.T, notes bool) *served {
 	k.Handler = New(s, k.addr)
 	ctx, cancel := context.WithCancel(t.Context())
 	ended := make(chan error, 1)
-	go func() { ended <- Serve(ctx, l, k.Handler) }()
+	go func() { ended <- listen.Serve(ctx, l, k.Handler) }()
 	t.Cleanup(func() {
 		cancel()
 		if err := <-ended; err != nil {
@@ -258,7 +259,7 @@ func TestParallel(t *testing.T) {
 // A connection beyond the most is closed at once; when one ends the next is answered.
 func TestMostOpen(t *testing.T) {
 	k := start(t, false)
-	open := make([]net.Conn, mostOpen)
+	open := make([]net.Conn, listen.MostOpen)
 	for i := range open {
 		c, err := net.Dial("tcp", k.addr)
 		if err != nil {
@@ -327,8 +328,8 @@ func (o one) Accept() (net.Conn, error) {
 func (o one) Close() error   { close(o.conns); return nil }
 func (o one) Addr() net.Addr { return &net.TCPAddr{} }
 
-// Who does not go on sending is given up: in the head within headerTime, in the body
-// within readTime.
+// Who does not go on sending is given up: in the head within listen.HeaderTime, in the body
+// within listen.ReadTime.
 func TestSlow(t *testing.T) {
 	k := start(t, true)
 	good := k.post(k.line())
@@ -336,17 +337,17 @@ func TestSlow(t *testing.T) {
 		text string
 		most time.Duration
 	}{
-		"nothing":     {"", headerTime},
-		"half a line": {good[:10], headerTime},
-		"half a head": {good[:strings.Index(good, "Origin")], headerTime},
-		"half a body": {good[:len(good)-5], readTime},
+		"nothing":     {"", listen.HeaderTime},
+		"half a line": {good[:10], listen.HeaderTime},
+		"half a head": {good[:strings.Index(good, "Origin")], listen.HeaderTime},
+		"half a body": {good[:len(good)-5], listen.ReadTime},
 	} {
 		l := one{make(chan net.Conn, 1)}
 		c := &slow{text: strings.NewReader(cut.text), ended: make(chan struct{})}
 		l.conns <- c
 		ctx, cancel := context.WithCancel(t.Context())
 		done := make(chan error, 1)
-		go func() { done <- Serve(ctx, l, k.Handler) }()
+		go func() { done <- listen.Serve(ctx, l, k.Handler) }()
 		<-c.ended
 		cancel()
 		if err := <-done; err != nil {

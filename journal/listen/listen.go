@@ -1,4 +1,6 @@
-package serve
+// Package listen answers HTTP within limits: how long a client may take, and how many
+// there are at a time.
+package listen
 
 import (
 	"context"
@@ -11,25 +13,30 @@ import (
 	"time"
 )
 
-// How long a client may take (chosen: a slow radio link has seconds, nobody has more).
+// HeaderTime and ReadTime are how long a client may take to send the head, and all
+// (chosen: a slow radio link has seconds, nobody has more); MostOpen is how many
+// connections there may be.
 const (
-	headerTime = 5 * time.Second
-	readTime   = 10 * time.Second
-	writeTime  = 30 * time.Second // with the drawing of the page
-	idleTime   = time.Minute
-	endTime    = 5 * time.Second // for what is under way when the service ends
-	maxHeader  = 8 << 10         // bytes
-	mostOpen   = 64              // connections
+	HeaderTime = 5 * time.Second
+	ReadTime   = 10 * time.Second
+	MostOpen   = 64
+)
+
+const (
+	writeTime = 30 * time.Second // with the drawing of the page
+	idleTime  = time.Minute
+	endTime   = 5 * time.Second // for what is under way when the service ends
+	maxHeader = 8 << 10         // bytes
 )
 
 // Serve answers on l until ctx is done; then it answers what is under way and returns.
 func Serve(ctx context.Context, l net.Listener, h http.Handler) error {
 	s := &http.Server{
-		Handler: h, ReadHeaderTimeout: headerTime, ReadTimeout: readTime, WriteTimeout: writeTime, IdleTimeout: idleTime,
+		Handler: h, ReadHeaderTimeout: HeaderTime, ReadTimeout: ReadTime, WriteTimeout: writeTime, IdleTimeout: idleTime,
 		MaxHeaderBytes: maxHeader, ErrorLog: log.New(io.Discard, "", 0),
 	}
 	ended := make(chan error, 1)
-	go func() { ended <- s.Serve(&bounded{l, make(chan struct{}, mostOpen)}) }()
+	go func() { ended <- s.Serve(&bounded{l, make(chan struct{}, MostOpen)}) }()
 	select {
 	case err := <-ended:
 		return err
