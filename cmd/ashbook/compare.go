@@ -8,7 +8,6 @@ import (
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
-	"ashbook/journal/folder"
 	"ashbook/journal/measure"
 	"ashbook/report"
 	"ashbook/report/attribution"
@@ -28,45 +27,20 @@ func (a *program) openNow() (*app.App, time.Time, error) {
 // openCook opens the journal and reads the cook that the words name, without
 // words the running one.
 func (a *program) openCook(words []string) (j *app.App, now time.Time, f cookfile.File, err error) {
-	if j, now, err = a.openNow(); err != nil {
-		return j, now, f, err
-	}
-	var s folder.Summary
-	if len(words) == 0 {
-		s, err = j.Running(a.ctx, now)
-	} else {
-		s, err = j.Resolve(a.ctx, words)
-	}
-	if err == nil {
-		f, err = j.Load(s.ID)
+	if j, now, err = a.openNow(); err == nil {
+		f, err = j.Cook(a.ctx, words, now)
 	}
 	return j, now, f, err
 }
 
-// load reads several cooks whole.
-func load(j *app.App, found []folder.Summary) ([]*journal.Cook, error) {
-	var out []*journal.Cook
-	for _, s := range found {
-		f, err := j.Load(s.ID)
-		if err != nil {
-			return nil, err
-		}
-		out = append(out, &f.Cook)
+// openPast opens the journal and reads the finished cooks.
+func (a *program) openPast() (*app.App, []journal.Cook, error) {
+	j, err := a.open()
+	if err != nil {
+		return nil, nil, err
 	}
-	return out, nil
-}
-
-// resolveEach finds one cook an argument.
-func (a *program) resolveEach(j *app.App, args []string) ([]folder.Summary, error) {
-	var out []folder.Summary
-	for _, arg := range args {
-		s, err := j.Resolve(a.ctx, strings.Fields(arg))
-		if err != nil {
-			return nil, err
-		}
-		out = append(out, s)
-	}
-	return out, nil
+	past, err := j.Past(a.ctx)
+	return j, past, err
 }
 
 func (a *program) besideCommand() *cobra.Command {
@@ -83,11 +57,7 @@ minutes that add up. Quote a name of several words.`,
 			if err != nil {
 				return err
 			}
-			found, err := a.resolveEach(j, args)
-			if err != nil {
-				return err
-			}
-			cooks, err := load(j, found)
+			cooks, err := j.Cooks(a.ctx, args)
 			if err != nil {
 				return err
 			}

@@ -34,11 +34,7 @@ the cooks on each side, and whether that is enough to tell it from chance.`,
 }
 
 func (a *program) matters(target drivers.Target) error {
-	j, err := a.open()
-	if err != nil {
-		return err
-	}
-	past, err := j.Past(a.ctx)
+	j, past, err := a.openPast()
 	if err != nil {
 		return err
 	}

@@ -3,7 +3,6 @@ package main
 import (
 	"os"
 	"path/filepath"
-	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -47,7 +46,7 @@ func (a *program) merge(base, ours, theirs, path string) error {
 	if len(texts[0]) == 0 {
 		texts[0] = nil
 	}
-	text, told := mergeFile(filepath.ToSlash(path), texts[0], merge.Version{Text: texts[1]}, merge.Version{Text: texts[2]}, a.mergeOptions())
+	text, told := merge.File(filepath.ToSlash(path), texts[0], merge.Version{Text: texts[1]}, merge.Version{Text: texts[2]}, a.mergeOptions())
 	if err := os.WriteFile(a.path(ours), text, 0o666); err != nil {
 		return err
 	}
@@ -55,17 +54,6 @@ func (a *program) merge(base, ours, theirs, path string) error {
 		a.warnf("%s: %s\n", path, t)
 	}
 	return nil
-}
-
-// mergeFile merges a file by its kind.
-func mergeFile(path string, base []byte, a, b merge.Version, opt cookfile.Options) ([]byte, []merge.Told) {
-	switch {
-	case strings.HasSuffix(path, ".csv"):
-		return merge.Series(base, a, b)
-	case strings.HasPrefix(path, "cooks/") || strings.Contains(path, "/cooks/"):
-		return merge.Cook(path, base, a, b, opt)
-	}
-	return merge.Markdown(path, base, a, b)
 }
 
 // mergeOptions are the journal's units, where git calls from its top folder.

@@ -8,7 +8,6 @@ import (
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/journal"
-	"ashbook/journal/measure"
 
 	"github.com/spf13/cobra"
 )
@@ -132,23 +131,12 @@ func (a *program) printComesOff(j *app.App, c *journal.Cook, now time.Time, reas
 	if err != nil || !ok {
 		return err
 	}
-	late := off.Late.Format(measure.Clock)
-	if off.OpenEnd {
-		late = "?, may not get there"
+	why := []string{app.BasedOn(off.Forecast, c.Cut)}
+	if reasons {
+		why = append(off.Reasons, off.Notes...)
 	}
-	a.printf("comes off %s – %s, likely %s\n", off.Early.Format(measure.Clock), late, off.Likely.Format(measure.Clock))
-	if meal, _ := off.Meal(c.Serve, len(c.Pieces)); meal != "" {
-		a.printf("%s\n", meal)
-	}
-	if off.Stall.Says != "" {
-		a.printf("%s\n", off.Stall.Says)
-	}
-	if !reasons {
-		a.printf("%s\n", app.BasedOn(off.Forecast, c.Cut))
-		return nil
-	}
-	for _, r := range append(off.Reasons, off.Notes...) {
-		a.printf("%s\n", r)
+	for _, says := range append(off.Lines(c), why...) {
+		a.printf("%s\n", says)
 	}
 	return nil
 }

@@ -13,7 +13,6 @@ import (
 
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/machine"
-	"ashbook/journal"
 	"ashbook/report/attribution"
 	"ashbook/report/drivers"
 	"ashbook/report/page"
@@ -143,7 +142,7 @@ func (a *program) makePage(j *app.App, pages *app.Pages, args []string, w wanted
 		p, err = pages.Matters(a.ctx, target)
 		return p, "matters-" + target.String(), err
 	case len(args) > 1 && !w.why:
-		cooks, err := a.cooksNamed(j, args)
+		cooks, err := j.Cooks(a.ctx, args)
 		if err != nil {
 			return p, "", err
 		}
@@ -171,15 +170,6 @@ func (a *program) makePage(j *app.App, pages *app.Pages, args []string, w wanted
 
 // mostBeside is how many cooks fit beside each other on paper (chosen).
 const mostBeside = 6
-
-// cooksNamed reads one cook an argument.
-func (a *program) cooksNamed(j *app.App, args []string) ([]*journal.Cook, error) {
-	found, err := a.resolveEach(j, args)
-	if err != nil {
-		return nil, err
-	}
-	return load(j, found)
-}
 
 // writeFile writes what was drawn to the file wanted, else under its own name where
 // the person stands, says where, and opens it if that is wanted.

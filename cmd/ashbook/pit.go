@@ -30,11 +30,7 @@ func (a *program) pitCommand() *cobra.Command {
 }
 
 func (a *program) pit(name string) error {
-	j, err := a.open()
-	if err != nil {
-		return err
-	}
-	past, err := j.Past(a.ctx)
+	j, past, err := a.openPast()
 	if err != nil {
 		return err
 	}

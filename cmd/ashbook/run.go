@@ -302,7 +302,7 @@ func (a *program) open() (*app.App, error) {
 		clock = func() time.Time { return now }
 	}
 	j, err := folder.Open(dir, folder.Options{
-		Now: clock, Zone: now.Location(), Cache: machine.CacheFolder(a.getenv), Build: machine.Build(), Wait: lockWait, After: after, Delay: batch,
+		Now: clock, Zone: now.Location(), Cache: machine.CacheFolder(a.getenv), Build: machine.Build(), Wait: lockWait, After: machine.After, Delay: batch,
 	})
 	if err != nil {
 		return nil, err
@@ -314,26 +314,11 @@ func (a *program) open() (*app.App, error) {
 		}
 	}
 	a.cleanup = append(a.cleanup, func() error {
-		err := j.Close()
-		if why := j.ReadOnly(); why != "" {
-			a.warnf("%s\n", why)
+		said, waits := a.opened.Close()
+		for _, line := range said {
+			a.warnf("%s\n", line)
 		}
-		for _, what := range j.Happened() {
-			a.warnf("%s\n", what)
-		}
-		why := j.Waiting()
-		if err != nil { // of history: what is saved is in its file
-			why = history.Reason(err)
-		}
-		switch {
-		case why == "":
-		case j.Saved():
-			a.waits = true
-			a.warnf("noted; not in history yet: %s\n", why)
-		case j.ReadOnly() != "":
-		default:
-			a.warnf("an earlier note is not in history yet: %s\n", why)
-		}
+		a.waits = a.waits || waits
 		return nil
 	})
 	return a.opened, nil
@@ -345,11 +330,6 @@ const (
 	lockWait = 5 * time.Second
 	batch    = 4 * time.Second
 )
-
-func after(d time.Duration, f func()) (stop func()) {
-	t := time.AfterFunc(d, f)
-	return func() { t.Stop() }
-}
 
 // path is where a name typed by the person lies.
 func (a *program) path(name string) string {

@@ -10,6 +10,7 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
 	"ashbook/journal/folder"
+	"ashbook/journal/history"
 )
 
 // App is an open journal and what is done with it. Its methods may be called
@@ -30,6 +31,29 @@ func New(j *folder.Folder) *App {
 
 // Folder is the journal itself.
 func (a *App) Folder() *folder.Folder { return a.journal }
+
+// Close puts into history what waits for it, and returns what the person should know
+// of the files. waits reports that something saved by this run is not in history yet.
+func (a *App) Close() (said []string, waits bool) {
+	j := a.journal
+	err := j.Close()
+	if why := j.ReadOnly(); why != "" {
+		said = append(said, why)
+	}
+	said = append(said, j.Happened()...)
+	why := j.Waiting()
+	if err != nil { // of history: what is saved is in its file
+		why = history.Reason(err)
+	}
+	switch {
+	case why == "":
+	case j.Saved():
+		return append(said, "noted; not in history yet: "+why), true
+	case j.ReadOnly() == "":
+		said = append(said, "an earlier note is not in history yet: "+why)
+	}
+	return said, false
+}
 
 // Settings are the person's choices. What is wrong in journal.md is a problem
 // that List and Check report.

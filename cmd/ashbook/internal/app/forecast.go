@@ -98,6 +98,22 @@ func (a *App) ComesOff(ctx context.Context, c *journal.Cook, now time.Time, lear
 	return OffFrom(f, now), !f.Done, ctx.Err()
 }
 
+// Lines say when a cook comes off, what that means for its meal, and how its stall goes.
+func (o Off) Lines(c *journal.Cook) []string {
+	late := o.Late.Format(measure.Clock)
+	if o.OpenEnd {
+		late = "?, may not get there"
+	}
+	out := []string{"comes off " + o.Early.Format(measure.Clock) + " – " + late + ", likely " + o.Likely.Format(measure.Clock)}
+	if meal, _ := o.Meal(c.Serve, len(c.Pieces)); meal != "" {
+		out = append(out, meal)
+	}
+	if o.Stall.Says != "" {
+		out = append(out, o.Stall.Says)
+	}
+	return out
+}
+
 // Chance is what a forecast means for the serving hour.
 type Chance uint8
 

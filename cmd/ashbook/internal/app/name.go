@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"ashbook/journal"
+	"ashbook/journal/cookfile"
 	"ashbook/journal/folder"
 )
 
@@ -132,6 +133,36 @@ func (a *App) ResolveOrRunning(ctx context.Context, words []string, now time.Tim
 		return a.Running(ctx, now)
 	}
 	return a.Resolve(ctx, words)
+}
+
+// Cook reads the cook that words name; without words the one that is running. It fails
+// as Resolve and Running do.
+func (a *App) Cook(ctx context.Context, words []string, now time.Time) (cookfile.File, error) {
+	s, err := a.ResolveOrRunning(ctx, words, now)
+	if err != nil {
+		return cookfile.File{}, err
+	}
+	return a.Load(s.ID)
+}
+
+// Cooks reads one cook for each reference, whose words are parted by blanks.
+func (a *App) Cooks(ctx context.Context, refs []string) ([]*journal.Cook, error) {
+	found := make([]folder.Summary, len(refs)) // all of them before any is read
+	for i, ref := range refs {
+		var err error
+		if found[i], err = a.Resolve(ctx, strings.Fields(ref)); err != nil {
+			return nil, err
+		}
+	}
+	var out []*journal.Cook
+	for _, s := range found {
+		f, err := a.Load(s.ID)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, &f.Cook)
+	}
+	return out, nil
 }
 
 // Took is how long a cook took, from its first piece on to its last piece off;

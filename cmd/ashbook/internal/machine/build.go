@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"time"
 )
 
 // Build names this build, so that nothing that another kept is used: by the size and
@@ -32,4 +33,10 @@ func Build() string {
 		return ""
 	}
 	return hex.EncodeToString(sum.Sum(nil))
+}
+
+// After calls f once, when d has passed, unless stop is called before.
+func After(d time.Duration, f func()) (stop func()) {
+	t := time.AfterFunc(d, f)
+	return func() { t.Stop() }
 }

@@ -1,0 +1,19 @@
+package merge
+
+import (
+	"strings"
+
+	"ashbook/journal/cookfile"
+)
+
+// File merges two versions of a file of the journal by its kind, which path tells; base
+// is nil where both made it.
+func File(path string, base []byte, a, b Version, opt cookfile.Options) ([]byte, []Told) {
+	switch {
+	case strings.HasSuffix(path, ".csv"):
+		return Series(base, a, b)
+	case strings.HasPrefix(path, "cooks/") || strings.Contains(path, "/cooks/"):
+		return Cook(path, base, a, b, opt)
+	}
+	return Markdown(path, base, a, b)
+}
