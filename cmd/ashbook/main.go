@@ -17,9 +17,9 @@ import (
 const heapGrowth = 400
 
 func main() {
-	debug.SetGCPercent(heapGrowth)
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
 	context.AfterFunc(ctx, stop) // the first signal ends the work, a second one the program
+	debug.SetGCPercent(heapGrowth)
 	dir, _ := os.Getwd()
 	os.Exit(run(ctx, os.Args[1:], environment{
 		in: os.Stdin, out: os.Stdout, err: os.Stderr,

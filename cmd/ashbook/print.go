@@ -38,8 +38,12 @@ func (h harmless) Format(s fmt.State, verb rune) {
 	io.WriteString(s, page.Clean(fmt.Sprintf(fmt.FormatString(s, verb), h.value)))
 }
 
-// show prints what a command found: its shape with --json, else the page of it.
+// show prints what a command found: its shape with --json, else the page of it. A
+// command that was stopped prints nothing.
 func (a *program) show(shape any, p page.Page) error {
+	if err := a.ctx.Err(); err != nil {
+		return err
+	}
 	if a.json {
 		return a.printJSON(shape)
 	}
