@@ -1,11 +1,8 @@
 package main
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
-	"io/fs"
-	"os"
 	"path/filepath"
 	"strings"
 
@@ -114,7 +111,7 @@ func (a *program) page(args []string, w wanted) error {
 	pages.NoPhotos = w.noPhotos
 	pages.Learning, pages.Replaying, pages.Shrinking = a.progress("reading the past"), a.progress("replaying"), a.progress("photographs")
 	if w.all != "" {
-		if err := a.allPages(j, pages, a.path(w.all), size); err != nil || !w.open {
+		if err := a.allPages(pages, a.path(w.all), size); err != nil || !w.open {
 			return err
 		}
 		return a.openFile(filepath.Join(a.path(w.all), "index.html"))
@@ -187,8 +184,8 @@ func (a *program) writeFile(data []byte, name string, w wanted) error {
 		name += ".html"
 	}
 	name = a.path(name)
-	if err := writeOwn(name, data, w.force); err != nil {
-		return err
+	if err := machine.WriteOwn(name, data, html.First, w.force); err != nil {
+		return notOurs(err)
 	}
 	a.printf("wrote %s\n", name)
 	if w.open {
@@ -197,28 +194,10 @@ func (a *program) writeFile(data []byte, name string, w wanted) error {
 	return nil
 }
 
-// writeOwn writes a page beside its place and puts it there in one step. A file
-// that ashbook did not write is refused unless force says otherwise.
-func writeOwn(name string, data []byte, force bool) error {
-	old, err := os.ReadFile(name)
-	switch {
-	case errors.Is(err, fs.ErrNotExist):
-	case err != nil:
-		return err
-	case !force && !bytes.Contains(old[:min(len(old), 200)], []byte(html.First)):
-		return hint(usage("%s: ashbook did not write that file", name), "--force to replace it, or -o FILE")
-	}
-	temp, err := os.CreateTemp(filepath.Dir(name), ".ashbook-page-*")
-	if err != nil {
-		return err
-	}
-	_, err = temp.Write(data)
-	err = errors.Join(err, temp.Chmod(0o644), temp.Close())
-	if err == nil {
-		err = os.Rename(temp.Name(), name)
-	}
-	if err != nil {
-		os.Remove(temp.Name())
+// notOurs says what to type where a file is left alone.
+func notOurs(err error) error {
+	if errors.As(err, new(machine.NotOurs)) {
+		return hint(usage("%v", err), "--force to replace it, or -o FILE")
 	}
 	return err
 }
