@@ -207,7 +207,7 @@ const inEight = 1.2816
 // How far what a cause does in one cook lies from what it does on the whole, in
 // standard deviations: as a share of it, and for a wrap, which is put on early or
 // late, tight or loose, and the off core in ln time (chosen on invented cooks whose
-// truth is known: the table in DEVELOPERS.md).
+// truth is known: the table in README.md).
 const (
 	differsBy   = .35
 	wrapDiffers = .05
