@@ -3,7 +3,6 @@ package main
 import (
 	"errors"
 	"fmt"
-	"io/fs"
 	"os"
 	"time"
 
@@ -41,7 +40,9 @@ func (a *program) try(keep string) error {
 	}
 	dir := a.path(keep)
 	if keep != "" {
-		err = mustBeNew(dir)
+		if err = machine.NewFolder(dir); errors.As(err, new(machine.NotEmpty)) {
+			err = usage("%v", err)
+		}
 	} else if dir, err = os.MkdirTemp("", "ashbook-try-"); err == nil {
 		a.cleanup = append(a.cleanup, func() error { return os.RemoveAll(dir) })
 	}
@@ -64,18 +65,6 @@ func (a *program) try(keep string) error {
 		a.printf("the sample journal is in %s\n", dir)
 	}
 	return a.shelf()
-}
-
-// mustBeNew refuses a folder that has anything in it.
-func mustBeNew(dir string) error {
-	entries, err := os.ReadDir(dir)
-	if errors.Is(err, fs.ErrNotExist) {
-		return os.MkdirAll(dir, 0o755)
-	}
-	if err == nil && len(entries) > 0 {
-		return usage("%q is not empty", dir)
-	}
-	return err
 }
 
 func (a *program) initCommand() *cobra.Command {

@@ -3,7 +3,12 @@
 package machine
 
 import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 )
 
@@ -41,4 +46,33 @@ func American(getenv func(string) string) bool {
 		}
 	}
 	return false
+}
+
+// NotEmpty is an error: a folder that is to be new has something in it.
+type NotEmpty string
+
+func (n NotEmpty) Error() string { return strconv.Quote(string(n)) + " is not empty" }
+
+// NewFolder makes a folder where there is none. It fails with NotEmpty.
+func NewFolder(dir string) error {
+	entries, err := os.ReadDir(dir)
+	if errors.Is(err, fs.ErrNotExist) {
+		return os.MkdirAll(dir, 0o755)
+	}
+	if err == nil && len(entries) > 0 {
+		return NotEmpty(dir)
+	}
+	return err
+}
+
+// JournalFolder makes ready the folder of a journal: one of its own, or one that holds
+// cooks already.
+func JournalFolder(dir string) error {
+	if info, err := os.Stat(filepath.Join(dir, "cooks")); err == nil && info.IsDir() {
+		return nil
+	}
+	if err := NewFolder(dir); err != nil {
+		return fmt.Errorf("%w; name a folder of its own", err)
+	}
+	return nil
 }
