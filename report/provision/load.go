@@ -1,16 +1,13 @@
 package provision
 
 import (
-	"cmp"
 	"context"
-	"math"
 	"slices"
 	"time"
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/report/forecast"
-	"ashbook/report/forecast/model"
 	"ashbook/report/provision/buffer"
 	"ashbook/report/safety"
 )
@@ -69,117 +66,12 @@ const (
 	cutUp    = 45 * time.Minute
 )
 
-// grateBy is the grate of a usual pit, m across (common practice, no source);
-// any other is half a metre.
-var grateBy = map[journal.PitKind]float64{
-	journal.Ceramic: .46, journal.Kettle: .54, journal.Bullet: .45, journal.Drum: .57, journal.Offset: .60, journal.Brick: .80, journal.Cabinet: .45,
-}
-
 // Settles is from lit to settled as a rule, and what is allowed for it: what
 // does in nine of ten fires, but a quarter of an hour over the usual at least
 // and an hour at most, where nobody knows the pit yet.
 func (p Pit) Settles() (usual, allowed time.Duration) {
 	usual = duration(p.Book.Settle.Likely / 60).Round(fine)
 	return usual, min(max(usual+Spare, duration(p.Book.Settle.High/60).Round(fine)), usual+time.Hour)
-}
-
-// grate is how wide the grate is taken to be, m.
-func (p Pit) grate() float64 {
-	if p.Grate.Known && p.Grate.Base > 0 {
-		return p.Grate.Base
-	}
-	if g := grateBy[p.Kind]; g > 0 {
-		return g
-	}
-	return .5
-}
-
-// clearance is the air between two cuts: "clearance between cuts 2 in" (a
-// hobby thread of 2013).
-const clearance = .051
-
-// room is the grate, m², with half a clearance over the edge, where nothing
-// stands beside.
-func (p Pit) room() float64 { return math.Pi / 4 * math.Pow(p.grate()+clearance, 2) }
-
-// place is the grate a piece takes, m², with half a clearance all round. So a
-// grate of 57 cm takes four shoulders of 4.7 kg or two briskets of 6 kg
-// (common practice, no source).
-func place(piece model.Piece) float64 {
-	m := piece.Meat
-	return math.Pow(math.Sqrt(m.Mass/(m.Density*m.Fill)/thick(piece))+clearance, 2)
-}
-
-// thick is how thick a piece is, measured or by its weight and cut, m.
-func thick(piece model.Piece) float64 {
-	m := piece.Meat
-	if m.Thickness > 0 {
-		return m.Thickness
-	}
-	return math.Cbrt(m.Mass / (m.Density * m.Fill * m.Width * m.Length))
-}
-
-// mostBatches is how often a fire is lit for one meal (chosen: one night each,
-// within what leftovers keep cold, three to four days, USDA-FSIS, from memory).
-const mostBatches = 3
-
-// spread lays the pieces of all dishes on the grates, batch by batch: those
-// cooked for the meal first, heaviest first. With one dish the pits share it;
-// with several a dish stays together where it can.
-func (p *Plan) spread(k Known) error {
-	type spot struct{ dish, pit, batch int }
-	p.Thick = make([]float64, len(p.Meats))
-	used := map[[2]int]float64{} // by pit and batch, m²
-	lay := map[spot][]journal.Piece{}
-	for d, m := range p.Meats {
-		job := (&model.Context{Settings: k.Settings}).Read(p.cook(d, 0, p.forecastPieces(d, m.Pieces)), time.Time{})
-		order := make([]int, len(m.Pieces))
-		for i := range order {
-			order[i] = i
-			p.Thick[d] = math.Max(p.Thick[d], thick(job.Pieces[i]))
-		}
-		slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(job.Pieces[b].Meat.Mass, job.Pieces[a].Meat.Mass) })
-		for _, i := range order {
-			need := place(job.Pieces[i])
-			best, least := spot{pit: -1}, math.Inf(1)
-			for batch := 0; batch < mostBatches && best.pit < 0; batch++ {
-				for pit := range p.Pits {
-					before, room := used[[2]int{pit, batch}], p.Pits[pit].room()
-					if before+need > room && before > 0 {
-						continue
-					}
-					// The emptiest grate, and of empty ones the widest.
-					share := before/room + 1e-3*need/room
-					at := spot{d, pit, batch}
-					if len(p.Meats) > 1 && len(lay[at]) > 0 {
-						share -= 1
-					}
-					if share < least {
-						best, least = at, share
-					}
-				}
-			}
-			if best.pit < 0 {
-				return refuse(PartGrate, "grate: %d pieces of %s do not fit in %d fires of %s", len(m.Pieces), m.Cut, mostBatches, p.pitNames())
-			}
-			used[[2]int{best.pit, best.batch}] += need
-			lay[best] = append(lay[best], m.Pieces[i])
-		}
-	}
-	for at, pieces := range lay {
-		slices.SortStableFunc(pieces, func(a, b journal.Piece) int { return cmp.Compare(a.Name, b.Name) })
-		p.Loads = append(p.Loads, Load{Dish: at.dish, Pit: at.pit, Batch: at.batch, Cook: *p.cook(at.dish, at.pit, pieces)})
-	}
-	slices.SortFunc(p.Loads, func(a, b Load) int {
-		return cmp.Or(cmp.Compare(a.Batch, b.Batch), cmp.Compare(a.Dish, b.Dish), cmp.Compare(a.Pit, b.Pit))
-	})
-	p.Batches = p.Loads[len(p.Loads)-1].Batch + 1
-	for i := range p.Loads { // one pit has one temperature, that of its first dish
-		l := &p.Loads[i]
-		first := slices.IndexFunc(p.Loads, func(o Load) bool { return o.Pit == l.Pit && o.Batch == l.Batch })
-		l.Cook.Aim.Pit = p.Loads[first].Cook.Aim.Pit
-	}
-	return nil
 }
 
 // cook is a dish in a pit as it is planned.

@@ -155,30 +155,18 @@ func TestUnknownCut(t *testing.T) {
 	}
 }
 
-// A grate of 57 cm takes four shoulders or two briskets (common practice, no
-// source).
-func TestGrate(t *testing.T) {
-	for _, c := range []struct {
-		cut  string
-		kg   float64
-		fits int
-	}{{"pork shoulder", 4.7, 4}, {"brisket", 6, 2}} {
-		cook := journal.Cook{Cut: c.cut, Pieces: []journal.Piece{{Raw: mass(c.kg)}}}
-		one := place((&model.Context{}).Read(&cook, time.Time{}).Pieces[0])
-		if n := int(drum.room() / one); n != c.fits {
-			t.Errorf("%d × %s of %.1f kg fit, want %d", n, c.cut, c.kg, c.fits)
-		}
-	}
-}
-
 // Pits side by side share one dish; two dishes get a pit each; all of them are
 // in time in nine of ten whatever they have in common.
 func TestSideBySide(t *testing.T) {
 	r, k := request(t, "2026-09-19")
 	r.Pits = append(r.Pits, pit("kettle", journal.Kettle, 0))
+	if lone := work(t, r, k); len(lone.Loads) != 1 || lone.Loads[0].Pit != 0 || len(lone.Fuel) != 1 {
+		t.Errorf("two pieces: a second pit is lit for one of them, %d loads", len(lone.Loads))
+	}
+	r.Party.Heads = 48
 	one := work(t, r, k)
-	if len(one.Loads) != 2 || one.Batches != 1 || len(one.Loads[0].Cook.Pieces) != 1 || one.Loads[0].Pit == one.Loads[1].Pit {
-		t.Errorf("two pieces, two pits: %d loads", len(one.Loads))
+	if got := laid(&one); got != "drum 2 kettle 2" {
+		t.Errorf("four pieces, two pits: %s", got)
 	}
 	if math.Abs(one.Main().Sure-.95) > 1e-12 {
 		t.Errorf("each of two is sure to %.3f", one.Main().Sure)

@@ -1,0 +1,192 @@
+package provision
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"strings"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+	"ashbook/report/forecast/model"
+)
+
+// grateBy is the grate of a usual pit, m across (common practice, no source);
+// any other is half a metre.
+var grateBy = map[journal.PitKind]float64{
+	journal.Ceramic: .46, journal.Kettle: .54, journal.Bullet: .45, journal.Drum: .57, journal.Offset: .60, journal.Brick: .80, journal.Cabinet: .45,
+}
+
+// grate is how wide the grate is taken to be, m.
+func (p Pit) grate() float64 {
+	if p.Grate.Known && p.Grate.Base > 0 {
+		return p.Grate.Base
+	}
+	if g := grateBy[p.Kind]; g > 0 {
+		return g
+	}
+	return .5
+}
+
+// clearance is the air between two cuts: "clearance between cuts 2 in" (a
+// hobby thread of 2013).
+const clearance = .051
+
+// room is the grate, m², with half a clearance over the edge, where nothing
+// stands beside.
+func (p Pit) room() float64 { return math.Pi / 4 * math.Pow(p.grate()+clearance, 2) }
+
+// place is the grate a piece takes, m², with half a clearance all round. So a
+// grate of 57 cm takes four shoulders of 4.7 kg or two briskets of 6 kg
+// (common practice, no source).
+func place(piece model.Piece) float64 {
+	m := piece.Meat
+	return math.Pow(math.Sqrt(m.Mass/(m.Density*m.Fill)/thick(piece))+clearance, 2)
+}
+
+// thick is how thick a piece is, measured or by its weight and cut, m.
+func thick(piece model.Piece) float64 {
+	m := piece.Meat
+	if m.Thickness > 0 {
+		return m.Thickness
+	}
+	return math.Cbrt(m.Mass / (m.Density * m.Fill * m.Width * m.Length))
+}
+
+// mostBatches is how often a fire is lit for one meal (chosen: one night each,
+// within what leftovers keep cold, three to four days, USDA-FSIS, from memory).
+const mostBatches = 3
+
+// spread lays the pieces of all dishes on the grates, in as few fires as hold
+// them and shared evenly: among the fires, and in a fire among the pits by their
+// size. A dish stays on one pit of a fire where it can.
+func (p *Plan) spread(k Known) error {
+	p.Thick = make([]float64, len(p.Meats))
+	var all []portion
+	for d, m := range p.Meats {
+		job := (&model.Context{Settings: k.Settings}).Read(p.cook(d, 0, p.forecastPieces(d, m.Pieces)), time.Time{})
+		first := len(all)
+		for i, piece := range job.Pieces {
+			p.Thick[d] = math.Max(p.Thick[d], thick(piece))
+			all = append(all, portion{dish: d, piece: m.Pieces[i], need: place(piece)})
+		}
+		slices.SortStableFunc(all[first:], func(a, b portion) int { return cmp.Compare(b.need, a.need) })
+	}
+	var lay map[spot][]portion
+	for fires := 1; fires <= mostBatches && lay == nil; fires++ {
+		lay = p.lay(all, fires)
+	}
+	if lay == nil {
+		return refuse(PartGrate, "grate: %s do not fit in %d fires of %s", p.pieces(), mostBatches, p.pitNames())
+	}
+	for at, portions := range lay {
+		var pieces []journal.Piece
+		for _, o := range portions {
+			pieces = append(pieces, o.piece)
+		}
+		slices.SortStableFunc(pieces, func(a, b journal.Piece) int { return cmp.Compare(a.Name, b.Name) })
+		p.Loads = append(p.Loads, Load{Dish: at.dish, Pit: at.pit, Batch: at.batch, Cook: *p.cook(at.dish, at.pit, pieces)})
+	}
+	slices.SortFunc(p.Loads, func(a, b Load) int {
+		return cmp.Or(cmp.Compare(a.Batch, b.Batch), cmp.Compare(a.Dish, b.Dish), cmp.Compare(a.Pit, b.Pit))
+	})
+	p.Batches = p.Loads[len(p.Loads)-1].Batch + 1
+	for i := range p.Loads { // one pit has one temperature, that of its first dish
+		l := &p.Loads[i]
+		first := slices.IndexFunc(p.Loads, func(o Load) bool { return o.Pit == l.Pit && o.Batch == l.Batch })
+		l.Cook.Aim.Pit = p.Loads[first].Cook.Aim.Pit
+	}
+	return nil
+}
+
+// portion is a piece that wants a place.
+type portion struct {
+	dish  int
+	piece journal.Piece
+	need  float64 // m² of grate
+}
+
+// spot is where a load lies.
+type spot struct{ dish, pit, batch int }
+
+// lay gives every piece a place in so many fires, or returns nil. The largest
+// piece of a dish goes first, into the emptiest fire, there to its own dish, and
+// else to the pit that is the emptiest once the piece lies on it.
+func (p *Plan) lay(all []portion, fires int) map[spot][]portion {
+	lay := map[spot][]portion{}
+	used := make([][]float64, fires) // m², by fire and pit
+	burnt := make([]float64, fires)  // the sums of used
+	for b := range used {
+		used[b] = make([]float64, len(p.Pits))
+	}
+	for _, o := range all {
+		best := spot{pit: -1}
+		var least [3]float64
+		for b := range fires {
+			for i := range p.Pits {
+				before, room := used[b][i], p.Pits[i].room()
+				if before+o.need > room && before > 0 {
+					continue
+				}
+				at := spot{o.dish, i, b}
+				rank := [3]float64{burnt[b], 0, (before + o.need) / room}
+				if len(p.Meats) > 1 && len(lay[at]) == 0 {
+					rank[1] = 1
+					if before > 0 {
+						rank[1] = 2
+					}
+				}
+				if best.pit < 0 || slices.Compare(rank[:], least[:]) < 0 {
+					best, least = at, rank
+				}
+			}
+		}
+		if best.pit < 0 {
+			return nil
+		}
+		used[best.batch][best.pit] += o.need
+		burnt[best.batch] += o.need
+		lay[best] = append(lay[best], o)
+	}
+	p.joinLone(lay, used)
+	return lay
+}
+
+// joinLone lets no pit burn for a single piece that has room with others of its
+// dish on another.
+func (p *Plan) joinLone(lay map[spot][]portion, used [][]float64) {
+	order := make([]int, len(p.Pits)) // the smallest first, of equals the last
+	for i := range order {
+		order[i] = len(order) - 1 - i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(p.Pits[a].room(), p.Pits[b].room()) })
+	for b := range used {
+		for d := range p.Meats {
+			for _, i := range order {
+				lone := lay[spot{d, i, b}]
+				if len(lone) != 1 || used[b][i] > lone[0].need {
+					continue
+				}
+				for o := range p.Pits {
+					with := spot{d, o, b}
+					if o != i && len(lay[with]) > 0 && used[b][o]+lone[0].need <= p.Pits[o].room() {
+						delete(lay, spot{d, i, b})
+						lay[with] = append(lay[with], lone[0])
+						used[b][o], used[b][i] = used[b][o]+lone[0].need, 0
+						break
+					}
+				}
+			}
+		}
+	}
+}
+
+// pieces is "9 pieces of pork shoulder and 2 pieces of brisket".
+func (p *Plan) pieces() string {
+	var out []string
+	for _, m := range p.Meats {
+		out = append(out, measure.Count(len(m.Pieces), "piece")+" of "+m.Cut)
+	}
+	return strings.Join(out, " and ")
+}

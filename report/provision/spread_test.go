@@ -1,0 +1,117 @@
+package provision
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/report/forecast/model"
+)
+
+// laid says how many pieces lie where, the first fire first: "drum 4 kettle 3; drum 3".
+func laid(p *Plan) string {
+	var fires []string
+	for b := p.Batches - 1; b >= 0; b-- {
+		var pits []string
+		for _, l := range p.Loads {
+			if l.Batch == b {
+				pits = append(pits, fmt.Sprintf("%s %d", l.Cook.Pit, len(l.Cook.Pieces)))
+			}
+		}
+		fires = append(fires, strings.Join(pits, " "))
+	}
+	return strings.Join(fires, "; ")
+}
+
+// ready is so many pieces of a weight.
+func ready(n int, kg float64) (out []journal.Piece) {
+	for i := range n {
+		out = append(out, journal.Piece{Name: fmt.Sprint("piece ", i+1), Raw: mass(kg)})
+	}
+	return out
+}
+
+// A grate of 57 cm takes four shoulders or two briskets (common practice, no
+// source).
+func TestGrate(t *testing.T) {
+	for _, c := range []struct {
+		cut  string
+		kg   float64
+		fits int
+	}{{"pork shoulder", 4.7, 4}, {"brisket", 6, 2}} {
+		cook := journal.Cook{Cut: c.cut, Pieces: []journal.Piece{{Raw: mass(c.kg)}}}
+		one := place((&model.Context{}).Read(&cook, time.Time{}).Pieces[0])
+		if n := int(drum.room() / one); n != c.fits {
+			t.Errorf("%d × %s of %.1f kg fit, want %d", n, c.cut, c.kg, c.fits)
+		}
+	}
+}
+
+// Pieces are shared evenly among as few fires as take them, and between pits by
+// their size; no pit burns for a piece that has room elsewhere.
+func TestShared(t *testing.T) {
+	large := pit("large", journal.Drum, .80) // takes eight or nine, the drum four
+	for _, c := range []struct {
+		pieces int
+		pits   []Pit
+		want   string
+	}{
+		{4, []Pit{drum}, "drum 4"},
+		{5, []Pit{drum}, "drum 2; drum 3"},
+		{9, []Pit{drum}, "drum 3; drum 3; drum 3"},
+		{12, []Pit{drum}, "drum 4; drum 4; drum 4"},
+		{2, []Pit{drum, large}, "large 2"},
+		{3, []Pit{drum, large}, "large 3"},
+		{6, []Pit{drum, large}, "drum 2 large 4"},
+		{9, []Pit{drum, large}, "drum 3 large 6"},
+		{14, []Pit{drum, large}, "drum 2 large 5; drum 2 large 5"},
+	} {
+		r, k := request(t, "2026-09-26")
+		r.Pits, r.Dishes[0].Pieces = c.pits, ready(c.pieces, 4.7)
+		k.Now = k.Now.AddDate(0, 0, -6)
+		p := work(t, r, k)
+		if got := laid(&p); got != c.want {
+			t.Errorf("%d pieces: %s, want %s", c.pieces, got, c.want)
+		}
+	}
+}
+
+// Two cuts take a pit each where there are two.
+func TestTwoCutsTwoPits(t *testing.T) {
+	r, k := request(t, "2026-09-26")
+	r.Pits = []Pit{pit("brick", journal.Brick, .80), drum}
+	r.Dishes[0].Pieces = ready(2, 5.2)
+	r.Dishes = append(r.Dishes, Dish{Cut: "brisket", Pieces: ready(2, 5.2)})
+	if p := work(t, r, k); laid(&p) != "brick 2 drum 2" || p.Loads[1].Cook.Cut != "brisket" {
+		t.Error(laid(&p))
+	}
+}
+
+// Two cuts that need two fires lie in both of them, and each piece once.
+func TestTwoCutsTwoFires(t *testing.T) {
+	r, k := request(t, "2026-09-26")
+	r.Dishes[0].Pieces = ready(4, 4.7)
+	r.Dishes = append(r.Dishes, Dish{Cut: "brisket", Pieces: ready(2, 6)})
+	k.Now = k.Now.AddDate(0, 0, -6)
+	p := work(t, r, k)
+	var names []string
+	area := make([]float64, p.Batches)
+	for _, l := range p.Loads {
+		for _, piece := range (&model.Context{}).Read(&l.Cook, time.Time{}).Pieces {
+			area[l.Batch] += place(piece)
+		}
+		for _, piece := range l.Cook.Pieces {
+			names = append(names, l.Cook.Cut+" "+piece.Name)
+		}
+	}
+	slices.Sort(names)
+	if p.Batches != 2 || len(slices.Compact(names)) != 6 {
+		t.Fatalf("%d fires for %s", p.Batches, names)
+	}
+	if area[0] < .8*area[1] || area[1] < .8*area[0] {
+		t.Errorf("the fires hold %.3f and %.3f m²", area[0], area[1])
+	}
+}
