@@ -196,8 +196,10 @@ func (s Settings) HoldLimit() float64 {
 type Pit struct {
 	Name    string // file name without its ending
 	Kind    PitKind
-	Setting bool                // pit temperatures are the setting, not a measurement
-	Grate   measure.Length      // across
+	Setting bool // pit temperatures are the setting, not a measurement
+	Grate   Grate
+	Tiers   int                 // grates over each other; 0: one
+	Fits    Fits                // what it takes, as its cook says, whatever the grate
 	Offset  measure.Temperature // lid gauge minus grate, a difference in K
 }
 

@@ -230,8 +230,16 @@ func TestParsePit(t *testing.T) {
 		t.Fatal(err, problems)
 	}
 	// 10 °F of difference are 10 × 5/9 K.
-	if p.Name != "brick" || p.Kind != journal.Brick || !p.Setting || p.Grate.Base != .6 || p.Offset.Base < 5.555 || p.Offset.Base > 5.556 {
+	if p.Name != "brick" || p.Kind != journal.Brick || !p.Setting || p.Grate.Across.Base != .6 || p.Offset.Base < 5.555 || p.Offset.Base > 5.556 {
 		t.Errorf("read as %+v", p)
+	}
+	p, problems, err = ParsePit("pits/cabinet.md", []byte("---\ngrate: 100 x 50 cm\ntiers: 2\nfits: 14 of 4.7 kg pork shoulder\n---\n"))
+	if err != nil || len(problems) > 0 || p.Grate.Across.Base != 1 || p.Grate.Deep.Base != .5 || p.Tiers != 2 || p.Fits.Pieces != 14 || p.Fits.Cut != "pork shoulder" {
+		t.Errorf("read as %+v, %v, %v", p, problems, err)
+	}
+	_, problems, _ = ParsePit("pits/x.md", []byte("---\ngrate: 100 x 50 m\ntiers: two\nfits: plenty\n---\n"))
+	if got, want := fmt.Sprint(problems), `[pits/x.md:2:8: grate "100 m": likely a slip; expected 0.1 to 5 m pits/x.md:2:8: grate "50 m": likely a slip; expected 0.1 to 5 m pits/x.md:3:8: tiers: "two": expected a whole number pits/x.md:4:7: fits: "plenty": expected how many of which piece, such as 6 of 4.7 kg pork shoulder]`; got != want {
+		t.Errorf("got %s, want %s", got, want)
 	}
 	_, problems, _ = ParsePit("pits/x.md", []byte("---\nkind: rocket\npit is: guessed\n---\n"))
 	if got, want := fmt.Sprint(problems), `[pits/x.md:2:7: kind: "rocket": expected one of [ceramic kettle bullet drum offset brick cabinet other] pits/x.md:3:9: pit is: "guessed": expected measured or setting]`; got != want {

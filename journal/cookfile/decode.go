@@ -185,6 +185,17 @@ func (r *reader) scalar(n *yaml.Node, m member) (err error) {
 		if *to, err = journal.ParseWrapPlan(s, r.units); to.At.Known {
 			r.judge(n, m, (*plain)(&to.At))
 		}
+	case *journal.Grate:
+		if *to, err = journal.ParseGrate(s, r.units); err == nil {
+			r.judge(n, m, (*plain)(&to.Across))
+			if to.Deep.Known {
+				r.judge(n, m, (*plain)(&to.Deep))
+			}
+		}
+	case *journal.Fits:
+		if *to, err = journal.ParseFits(s, r.units); err == nil {
+			r.judge(n, m, (*plain)(&to.Each))
+		}
 	case *journal.Score:
 		*to, err = journal.ParseScore(s)
 	case *measure.System:

@@ -138,7 +138,9 @@ func members(p any) []member {
 		return []member{
 			{"kind", &v.Kind, sense{}, "what sort of pit"},
 			{"pit is", (*pitIs)(&v.Setting), sense{}, "whether pit temperatures are measured at the grate, or are the setting"},
-			{"grate", &v.Grate, grateSense, "across"},
+			{"grate", &v.Grate, grateSense, "across, or the sides of a rectangle: `100 x 50 cm`"},
+			{"tiers", &v.Tiers, sense{}, "grates over each other, where there are several"},
+			{"fits", &v.Fits, meatSense, "how many pieces it takes at once, raw: `6 of 4.7 kg pork shoulder`. Where it is there, it counts before the grate"},
 			{"offset", (*difference)(&v.Offset), offsetSense, "what the pit's own gauge shows above the grate"},
 		}
 	}

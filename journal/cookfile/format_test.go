@@ -68,6 +68,10 @@ func holds(to any) (what, unit string) {
 		return "metric or us", ""
 	case *journal.PitKind:
 		return "kind of pit", ""
+	case *journal.Grate:
+		return "length, or two", "m"
+	case *journal.Fits:
+		return "count, weight and cut", "kg"
 	case *pitIs:
 		return "measured or setting", ""
 	case *map[journal.Act]measure.Span:

@@ -207,8 +207,14 @@ func (b *Book) facts(sys measure.System) []page.Fact {
 		return out
 	}
 	add("pit readings", map[bool]string{false: "measured at the grate", true: "the setting, not a measurement"}[b.Pit.Setting])
-	if b.Pit.Grate.Known {
-		add("grate", b.Pit.Grate.In(sys))
+	if grate := b.Pit.Grate.In(sys); grate != "" {
+		if b.Pit.Tiers > 1 {
+			grate += fmt.Sprintf(", %d tiers", b.Pit.Tiers)
+		}
+		add("grate", grate)
+	}
+	if f := b.Pit.Fits; f.Pieces > 0 {
+		add("takes", fmt.Sprintf("%d × %s of %s at once", f.Pieces, f.Each.In(sys), f.Cut))
 	}
 	if o := b.Pit.Offset; o.Known {
 		gap := strings.Trim(measure.FormatDifference(o.Base, 0, sys), "+−")

@@ -43,7 +43,9 @@ type Plan struct {
 	Hurry    *Hurry   // what comes of lighting at once, where on by cannot be met any more; else nil
 	Notes    []string // what is missing, taken for granted or doubted
 
-	like [][]*journal.Cook // finished cooks of each dish's cut
+	like  [][]*journal.Cook // finished cooks of each dish's cut
+	rooms []float64         // m² of grate, by pit
+	each  measure.Mass      // the heaviest piece of the first dish
 }
 
 // Main is the load that decides when the meal can be served.
@@ -209,6 +211,7 @@ func (p *Plan) start(l *Load, on time.Time, is bool) Start {
 
 // Hold is what the box has to do.
 type Hold struct {
+	Boxes             int        // that it fills; 0: there is none
 	Boxed             time.Time  // when the first may go into it, one cook in ten
 	Short, Mid, Long  float64    // h it has to keep: 90, 50 and 10 % of the cooks are off later
 	Keeps             [3]float64 // h it keeps the limit: one time in ten less, half, nine in ten less
@@ -259,10 +262,11 @@ func (p *Plan) held(past []journal.Cook) {
 	for _, piece := range l.Forecast.Pieces {
 		core = math.Min(core, piece.Target-3) // a bird comes off cooler
 	}
+	h.Boxes = p.boxes()
 	h.Keeps, h.Loads = hold.Keeps(core, h.Limit, &l.Cook, past)
 	switch {
 	case p.Request.NoBox:
-		h.Lasts, h.Keeps = NoHold, [3]float64{}
+		h.Lasts, h.Keeps, h.Boxes = NoHold, [3]float64{}, 0
 	case h.Keeps[0] >= h.Long:
 		h.Lasts = Will
 		return
@@ -368,11 +372,6 @@ func (p *Plan) note(k Known) {
 	for _, l := range p.Loads {
 		for _, n := range l.Forecast.Notes {
 			say("%s.", upperFirst(n))
-		}
-	}
-	for i, pit := range p.Pits {
-		if !pit.Grate.Known && (len(p.Pits) > 1 || p.Batches > 1) {
-			say("The grate of %s is not noted; %s across stands in.", p.PitName(i), p.Length(pit.grate()))
 		}
 	}
 	if len(p.Meats) > 1 {

@@ -18,7 +18,7 @@ import (
 var drum = pit("drum", journal.Drum, .57)
 
 func pit(name string, kind journal.PitKind, grate float64) Pit {
-	return Pit{Pit: journal.Pit{Name: name, Kind: kind, Grate: measure.Length{Base: grate, Known: grate > 0}}}
+	return Pit{Pit: journal.Pit{Name: name, Kind: kind, Grate: journal.Grate{Across: measure.Length{Base: grate, Known: grate > 0}}}}
 }
 
 func mass(kg float64) measure.Mass { return measure.Kilograms(kg) }
@@ -159,7 +159,7 @@ func TestUnknownCut(t *testing.T) {
 // in time in nine of ten whatever they have in common.
 func TestSideBySide(t *testing.T) {
 	r, k := request(t, "2026-09-19")
-	r.Pits = append(r.Pits, pit("kettle", journal.Kettle, 0))
+	r.Pits = append(r.Pits, pit("kettle", journal.Kettle, .54))
 	if lone := work(t, r, k); len(lone.Loads) != 1 || lone.Loads[0].Pit != 0 || len(lone.Fuel) != 1 {
 		t.Errorf("two pieces: a second pit is lit for one of them, %d loads", len(lone.Loads))
 	}

@@ -42,8 +42,9 @@ type Dish struct {
 // Pit is one fire.
 type Pit struct {
 	journal.Pit
-	Aim  measure.Temperature // wanted of this pit; not recorded: as the dish asks
-	Book pitbook.Book        // what it does, by the person's cooks on it; Work fills it in
+	Aim   measure.Temperature // wanted of this pit; not recorded: as the dish asks
+	Takes int                 // pieces of the first dish it takes at once; 0: by its file
+	Book  pitbook.Book        // what it does, by the person's cooks on it; Work fills it in
 }
 
 // Known is what a plan may rest on.
@@ -67,6 +68,7 @@ const (
 	PartPiece   Part = "piece"
 	PartAim     Part = "aim"
 	PartGrate   Part = "grate"
+	PartFits    Part = "fits"
 	PartCut     Part = "cut"
 )
 
@@ -74,12 +76,13 @@ const (
 type Refusal struct {
 	Part Part
 	Text string
+	Ask  *Ask // of PartFits; else nil
 }
 
 func (r Refusal) Error() string { return r.Text }
 
 func refuse(part Part, format string, args ...any) error {
-	return Refusal{part, fmt.Sprintf(format, args...)}
+	return Refusal{Part: part, Text: fmt.Sprintf(format, args...)}
 }
 
 const (

@@ -12,31 +12,6 @@ import (
 	"ashbook/report/forecast/model"
 )
 
-// grateBy is the grate of a usual pit, m across (common practice, no source);
-// any other is half a metre.
-var grateBy = map[journal.PitKind]float64{
-	journal.Ceramic: .46, journal.Kettle: .54, journal.Bullet: .45, journal.Drum: .57, journal.Offset: .60, journal.Brick: .80, journal.Cabinet: .45,
-}
-
-// grate is how wide the grate is taken to be, m.
-func (p Pit) grate() float64 {
-	if p.Grate.Known && p.Grate.Base > 0 {
-		return p.Grate.Base
-	}
-	if g := grateBy[p.Kind]; g > 0 {
-		return g
-	}
-	return .5
-}
-
-// clearance is the air between two cuts: "clearance between cuts 2 in" (a
-// hobby thread of 2013).
-const clearance = .051
-
-// room is the grate, m², with half a clearance over the edge, where nothing
-// stands beside.
-func (p Pit) room() float64 { return math.Pi / 4 * math.Pow(p.grate()+clearance, 2) }
-
 // place is the grate a piece takes, m², with half a clearance all round. So a
 // grate of 57 cm takes four shoulders of 4.7 kg or two briskets of 6 kg
 // (common practice, no source).
@@ -73,8 +48,14 @@ func (p *Plan) spread(k Known) error {
 		}
 		slices.SortStableFunc(all[first:], func(a, b portion) int { return cmp.Compare(b.need, a.need) })
 	}
-	var lay map[spot][]portion
-	for fires := 1; fires <= mostBatches && lay == nil; fires++ {
+	if err := p.capacity(); err != nil {
+		return err
+	}
+	lay := p.lay(all, 1)
+	if err := p.ask(); lay == nil && err != nil {
+		return err
+	}
+	for fires := 2; fires <= mostBatches && lay == nil; fires++ {
 		lay = p.lay(all, fires)
 	}
 	if lay == nil {
@@ -125,7 +106,7 @@ func (p *Plan) lay(all []portion, fires int) map[spot][]portion {
 		var least [3]float64
 		for b := range fires {
 			for i := range p.Pits {
-				before, room := used[b][i], p.Pits[i].room()
+				before, room := used[b][i], p.rooms[i]
 				if before+o.need > room && before > 0 {
 					continue
 				}
@@ -160,7 +141,7 @@ func (p *Plan) joinLone(lay map[spot][]portion, used [][]float64) {
 	for i := range order {
 		order[i] = len(order) - 1 - i
 	}
-	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(p.Pits[a].room(), p.Pits[b].room()) })
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(p.rooms[a], p.rooms[b]) })
 	for b := range used {
 		for d := range p.Meats {
 			for _, i := range order {
@@ -170,7 +151,7 @@ func (p *Plan) joinLone(lay map[spot][]portion, used [][]float64) {
 				}
 				for o := range p.Pits {
 					with := spot{d, o, b}
-					if o != i && len(lay[with]) > 0 && used[b][o]+lone[0].need <= p.Pits[o].room() {
+					if o != i && len(lay[with]) > 0 && used[b][o]+lone[0].need <= p.rooms[o] {
 						delete(lay, spot{d, i, b})
 						lay[with] = append(lay[with], lone[0])
 						used[b][o], used[b][i] = used[b][o]+lone[0].need, 0

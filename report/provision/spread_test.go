@@ -34,22 +34,6 @@ func ready(n int, kg float64) (out []journal.Piece) {
 	return out
 }
 
-// A grate of 57 cm takes four shoulders or two briskets (common practice, no
-// source).
-func TestGrate(t *testing.T) {
-	for _, c := range []struct {
-		cut  string
-		kg   float64
-		fits int
-	}{{"pork shoulder", 4.7, 4}, {"brisket", 6, 2}} {
-		cook := journal.Cook{Cut: c.cut, Pieces: []journal.Piece{{Raw: mass(c.kg)}}}
-		one := place((&model.Context{}).Read(&cook, time.Time{}).Pieces[0])
-		if n := int(drum.room() / one); n != c.fits {
-			t.Errorf("%d × %s of %.1f kg fit, want %d", n, c.cut, c.kg, c.fits)
-		}
-	}
-}
-
 // Pieces are shared evenly among as few fires as take them, and between pits by
 // their size; no pit burns for a piece that has room elsewhere.
 func TestShared(t *testing.T) {

@@ -225,10 +225,16 @@ func (p *Sheet) holdFacts() []page.Fact {
 	switch {
 	case h.Lasts == provision.NoHold:
 		add("the box", "there is none: a low oven from the start")
+		if n := provision.Ovens(p.Cooked(false)); n > 1 {
+			add("ovens", "%d: a kitchen oven takes about three shoulders", n)
+		}
 	case h.Loads == 0:
 		add("the box", "keeps %s for %s (any box; yours has no history); it %s", p.Temp(h.Limit), measure.FormatRange(h.Keeps[0], h.Keeps[2]), h.Lasts)
 	default:
 		add("the box", "keeps %s for %s, %s; it %s", p.Temp(h.Limit), measure.FormatRange(h.Keeps[0], h.Keeps[2]), "by "+measure.Count(h.Loads, "load")+" of yours", h.Lasts)
+	}
+	if h.Boxes > 1 {
+		add("boxes", "%d: one of about 50 l takes four shoulders", h.Boxes)
 	}
 	if !h.OvenBy.IsZero() {
 		falls := fmt.Sprintf("off early it goes into the box at %s and may be at %s from %s on", p.At(h.Boxed), p.Temp(h.Limit), p.At(h.FallsAt))

@@ -24,7 +24,7 @@ import (
 var update = flag.Bool("update", false, "write the golden pages")
 
 func pit(name string, kind journal.PitKind, grate float64) provision.Pit {
-	return provision.Pit{Pit: journal.Pit{Name: name, Kind: kind, Grate: measure.Length{Base: grate, Known: grate > 0}}}
+	return provision.Pit{Pit: journal.Pit{Name: name, Kind: kind, Grate: journal.Grate{Across: measure.Length{Base: grate, Known: grate > 0}}}}
 }
 
 // request is two dozen heads at one o'clock in London, known two days ahead.

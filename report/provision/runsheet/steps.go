@@ -156,13 +156,13 @@ func (p *Sheet) tasks() []Task {
 		}
 	}
 	if !p.Request.NoBox {
-		at(p.Hold.Boxed.Add(-time.Hour), "box clean, warmed with hot water; towels")
+		at(p.Hold.Boxed.Add(-time.Hour), "%s clean, warmed with hot water; towels", several(p.Hold.Boxes, "box", "boxes"))
 	}
 	if !p.Hold.OvenBy.IsZero() {
 		at(p.Hold.OvenBy, "low oven free, %s", p.Temp(90))
 	}
 	if p.Batches > 1 {
-		at(p.ReheatAt, "oven free to reheat to %s; before that shallow trays and a cold room for %s", p.Temp(safety.ReheatTo), p.Mass(p.chilled()))
+		at(p.ReheatAt, "%s free to reheat to %s; before that shallow trays and a cold room for %s", several(provision.Ovens(p.Cooked(true)), "oven", "ovens"), p.Temp(safety.ReheatTo), p.Mass(p.Cooked(true)))
 	}
 	slices.SortStableFunc(timed, func(a, b Step) int { return a.At.Compare(b.At) })
 	for _, s := range timed {
@@ -214,18 +214,12 @@ func (p *Sheet) burns(pit int) bool {
 	return slices.ContainsFunc(p.Loads, func(l provision.Load) bool { return l.Pit == pit })
 }
 
-// chilled is the weight cooked before the day, kg, as it comes off.
-func (p *Sheet) chilled() float64 {
-	kg := 0.0
-	for _, l := range p.Loads {
-		if l.Batch > 0 {
-			m := p.Meats[l.Dish]
-			for _, piece := range l.Cook.Pieces {
-				kg += piece.Raw.Base * (1 - m.Trim.Lost) * (1 - m.Loss.Lost)
-			}
-		}
+// several is "box", or "3 boxes".
+func several(n int, one, more string) string {
+	if n <= 1 {
+		return one
 	}
-	return kg
+	return fmt.Sprintf("%d %s", n, more)
 }
 
 func (p *Sheet) count() int {

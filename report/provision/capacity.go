@@ -1,0 +1,127 @@
+package provision
+
+import (
+	"math"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+	"ashbook/report/forecast/model"
+)
+
+// Ask is the question how many pieces of the plan's first dish a pit takes.
+type Ask struct {
+	Pit  int          // place in the request
+	Fits journal.Fits // the piece; Pieces is what is asked for
+}
+
+// grateBy is the grate of a usual pit, m across (common practice, no source);
+// any other is half a metre.
+var grateBy = map[journal.PitKind]float64{
+	journal.Ceramic: .46, journal.Kettle: .54, journal.Bullet: .45, journal.Drum: .57, journal.Offset: .60, journal.Brick: .80, journal.Cabinet: .45,
+}
+
+// clearance is the air between two cuts: "clearance between cuts 2 in" (a
+// hobby thread of 2013).
+const clearance = .051
+
+// room is the grate with all its tiers, m², with half a clearance over the edge,
+// where nothing stands beside. Where nobody noted the grate it is half of a usual
+// one of the kind: what any such pit takes.
+func (p Pit) room() float64 {
+	wide, deep := p.Grate.Across.Base+clearance, p.Grate.Deep.Base+clearance
+	switch {
+	case !p.sized():
+		usual := grateBy[p.Kind]
+		if usual == 0 {
+			usual = .5
+		}
+		return math.Pi / 4 * math.Pow(usual+clearance, 2) / 2
+	case p.Grate.Deep.Known:
+		return wide * deep * float64(max(1, p.Tiers))
+	}
+	return math.Pi / 4 * wide * wide * float64(max(1, p.Tiers))
+}
+
+// sized reports whether the grate is noted.
+func (p Pit) sized() bool { return p.Grate.Across.Known && p.Grate.Across.Base > 0 }
+
+// capacity finds how much each pit takes: by what fits as its cook says, else by
+// its grate.
+func (p *Plan) capacity() error {
+	first := p.Meats[0]
+	heaviest := first.Pieces[0].Raw.Base
+	for _, piece := range first.Pieces {
+		heaviest = math.Max(heaviest, piece.Raw.Base)
+	}
+	each, err := measure.ParseMass(p.Mass(heaviest), p.Settings.Units)
+	if err != nil {
+		return err
+	}
+	p.each = each
+	for i := range p.Pits {
+		pit := &p.Pits[i]
+		if pit.Takes > 0 {
+			pit.Fits = journal.Fits{Pieces: pit.Takes, Each: each, Cut: first.Cut}
+		}
+		room := pit.room()
+		if f := pit.Fits; f.Pieces > 0 {
+			// Half a place more: between so many pieces and one more lies what
+			// a lighter or a heavier one still finds.
+			cook := journal.Cook{Cut: f.Cut, Pieces: p.forecastPieces(0, []journal.Piece{{Raw: f.Each}})}
+			room = (float64(f.Pieces) + .5) * place((&model.Context{Settings: p.Settings}).Read(&cook, time.Time{}).Pieces[0])
+		}
+		p.rooms = append(p.rooms, room)
+	}
+	return nil
+}
+
+// ask asks for what the first pit takes of which nobody noted it; nil where all is
+// known.
+func (p *Plan) ask() error {
+	for i, pit := range p.Pits {
+		if pit.sized() || pit.Fits.Pieces > 0 {
+			continue
+		}
+		r := refuse(PartFits, "how many pieces of %s, %s each, fit in %s at once? Its file does not say", p.Meats[0].Cut, p.each, p.PitName(i)).(Refusal)
+		r.Ask = &Ask{Pit: i, Fits: journal.Fits{Each: p.each, Cut: p.Meats[0].Cut}}
+		return r
+	}
+	return nil
+}
+
+// What holds the meat once it is cooked (common practice, no source): a box of some
+// 50 l takes four shoulders, a kitchen oven three, or as much pulled in two trays.
+const (
+	boxTakes  = 20.0 // kg raw
+	ovenTakes = 9.0  // kg cooked
+)
+
+// boxes is how many boxes the meat for the meal fills.
+func (p *Plan) boxes() int {
+	raw := 0.0
+	for _, l := range p.Loads {
+		for _, piece := range l.Cook.Pieces {
+			if l.Batch == 0 {
+				raw += piece.Raw.Base
+			}
+		}
+	}
+	return int(math.Ceil(raw / boxTakes))
+}
+
+// Ovens is how many kitchen ovens so much cooked meat fills, kg.
+func Ovens(cooked float64) int { return int(math.Ceil(cooked / ovenTakes)) }
+
+// Cooked is what comes off for the meal itself, or off the fires before it, kg.
+func (p *Plan) Cooked(before bool) float64 {
+	kg := 0.0
+	for _, l := range p.Loads {
+		if m := p.Meats[l.Dish]; l.Batch > 0 == before {
+			for _, piece := range l.Cook.Pieces {
+				kg += piece.Raw.Base * (1 - m.Trim.Lost) * (1 - m.Loss.Lost)
+			}
+		}
+	}
+	return kg
+}
