@@ -34,7 +34,7 @@ Charcoal burns out of doors only: carbon monoxide kills indoors and in tents
 
 type workback struct {
 	title, serve, heads, as, portion, aimPit, aimCore, wrap, air, wind, ics string
-	cuts, pieces, pits                                                      []string
+	cuts, pieces, pits, fits                                                []string
 	enough                                                                  int
 	frozen, noBox, keep, replay, leaveOneOut                                bool
 }
@@ -61,6 +61,7 @@ func (a *program) workbackCommand() *cobra.Command {
 	f.StringArrayVar(&w.cuts, "cut", nil, "what is cooked; once for each `CUT` (else the one you cook most)")
 	f.StringArrayVar(&w.pieces, "piece", nil, "a `PIECE` that lies ready: name, weight, trimmed weight, thickness, core; with several cuts \"brisket: 5 kg\"")
 	f.StringSliceVar(&w.pits, "pit", nil, "the pit, or pits side by side, such as brick,drum or brick=115C,drum=121C (else the usual one of journal.md)")
+	f.StringSliceVar(&w.fits, "fits", nil, "how many such pieces fit in the pit at once, such as 6, or brick=6,drum=4; kept in its file")
 	f.StringVar(&w.aimPit, "aim-pit", "", "pit temperature wanted (else your usual)")
 	f.StringVar(&w.aimCore, "aim-core", "", "core temperature wanted")
 	f.StringVar(&w.wrap, "wrap", "", "wrap planned, such as \"paper at 72 °C\"; else none")
@@ -94,8 +95,17 @@ func (a *program) plan(j *app.App, w workback, now time.Time) (*runsheet.Sheet, 
 		return nil, refused(err)
 	}
 	known.Experience = j.Experience(past, a.progress("reading the past"))
-	sheet, err := j.WorkBack(a.ctx, r, known)
-	return sheet, refused(err)
+	for {
+		sheet, err := j.WorkBack(a.ctx, r, known)
+		if a.askFits(&r, err) {
+			continue
+		}
+		var no provision.Refusal
+		if errors.As(err, &no) && no.Ask != nil {
+			return nil, hint(usage("%v", err), fitsHint(no.Ask, r.Pits))
+		}
+		return sheet, refused(err)
+	}
 }
 
 func (a *program) workback(w workback) error {
@@ -115,15 +125,20 @@ func (a *program) workback(w workback) error {
 	}
 	switch {
 	case w.ics == "-":
-		_, err := a.out.Write(sheet.Calendar())
-		return err
+		if _, err := a.out.Write(sheet.Calendar()); err != nil {
+			return err
+		}
+		return a.rememberFits(j, sheet, false)
 	case w.ics != "":
 		if err := os.WriteFile(a.path(w.ics), sheet.Calendar(), 0o666); err != nil {
 			return err
 		}
 	}
 	if a.json {
-		return a.printJSON(jsonout.PlanOf(sheet, saved))
+		if err := a.printJSON(jsonout.PlanOf(sheet, saved)); err != nil {
+			return err
+		}
+		return a.rememberFits(j, sheet, false)
 	}
 	a.printPage(sheet.Page())
 	if w.ics != "" {
@@ -133,7 +148,7 @@ func (a *program) workback(w workback) error {
 		a.printf("\nsaved: %s\n", strings.Join(saved, ", "))
 		a.printf("next: ashbook ready %s\n", saved[0])
 	}
-	return nil
+	return a.rememberFits(j, sheet, true)
 }
 
 // refused gives a refusal the thing to type next.
@@ -199,8 +214,10 @@ func (w *workback) request(j *app.App, past []journal.Cook, s journal.Settings, 
 	if r.Serving, err = typed.Serving(w.as, r.Dishes[0].Cut); err != nil {
 		return r, hint(usage("--as: %v", err), `--as "pulled, buns"`)
 	}
-	r.Pits, err = w.fires(j, s)
-	return r, err
+	if r.Pits, err = w.fires(j, s); err != nil {
+		return r, err
+	}
+	return r, readFits(w.fits, r.Pits)
 }
 
 // dishes are the cuts, each with its pieces.
@@ -264,7 +281,10 @@ func (w *workback) fires(j *app.App, s journal.Settings) ([]provision.Pit, error
 			return nil, usage("--pit %q: it is there already", n)
 		}
 		p, err := j.PlanPit(n, at)
-		if err != nil {
+		switch told := slices.ContainsFunc(w.fits, func(f string) bool { return n != "" && strings.HasPrefix(f, n+"=") }); {
+		case err != nil && told: // a pit whose file is about to be made
+			p = provision.Pit{Pit: journal.Pit{Name: n}, Aim: at}
+		case err != nil:
 			return nil, err
 		}
 		out = append(out, p)

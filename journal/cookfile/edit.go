@@ -21,6 +21,19 @@ func (f File) Set(value string, key ...string) (File, error) {
 	return f.edit(func(d *front.Document) (*front.Document, error) { return d.Set(value, key) })
 }
 
+// SetIn is Set for the front matter of any other file of the journal, a pit's or a
+// mix's.
+func SetIn(path string, data []byte, value string, key ...string) ([]byte, error) {
+	d, err := front.Read(path, string(data))
+	if err != nil {
+		return nil, err
+	}
+	if d, err = d.Set(value, key); err != nil {
+		return nil, err
+	}
+	return []byte(d.Text()), nil
+}
+
 // Unset takes a key, or an item of a list, out of the front matter; a File in
 // which it is missing comes back as it is.
 func (f File) Unset(key ...string) (File, error) {

@@ -212,6 +212,9 @@ const (
 	mixesDir = "mixes"
 )
 
+// PitPath is the file of the pit with that name, whether or not there is one.
+func PitPath(name string) string { return path.Join(pitsDir, name+".md") }
+
 // Check reads every file of the journal: cooks, probe series, pits, mixes, settings. It
 // returns how many cooks there are and what is wrong, by place. The error is that of
 // ctx.

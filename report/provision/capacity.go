@@ -1,6 +1,7 @@
 package provision
 
 import (
+	"fmt"
 	"math"
 	"time"
 
@@ -13,6 +14,16 @@ import (
 type Ask struct {
 	Pit  int          // place in the request
 	Fits journal.Fits // the piece; Pieces is what is asked for
+}
+
+// Line says what to write into the file of the pit of that name.
+func (a *Ask) Line(pit string) string {
+	if pit == "" {
+		pit = "NAME"
+	}
+	f := a.Fits
+	f.Pieces = 4
+	return fmt.Sprintf("in pits/%s.md the line fits: %s (or how many it is), or grate: 57 cm", pit, f)
 }
 
 // grateBy is the grate of a usual pit, m across (common practice, no source);

@@ -2,6 +2,7 @@ package screens
 
 import (
 	"errors"
+	"fmt"
 	"maps"
 	"slices"
 	"strconv"
@@ -111,7 +112,12 @@ func (o *Backend) plan(m backend.Meal, now time.Time) (*runsheet.Sheet, error) {
 	if err != nil {
 		return nil, err
 	}
-	return o.app.WorkBack(o.ctx, r, known)
+	sheet, err := o.app.WorkBack(o.ctx, r, known)
+	var refused provision.Refusal
+	if errors.As(err, &refused) && refused.Ask != nil {
+		return nil, fmt.Errorf("%w: write %s", err, refused.Ask.Line(m.Pit))
+	}
+	return sheet, err
 }
 
 // request is a meal as provision wants it.
