@@ -23,7 +23,8 @@ type Load struct {
 	// whatever they have in common (Bonferroni's inequality).
 	Sure      float64
 	LatestOff time.Time
-	OnBy      time.Time
+	OnBy      time.Time    // or, lit at once, when the pit is steady
+	Missed    time.Time    // when it should have been on; zero: that is to come
 	Off       [3]time.Time // off when on at OnBy: 10, 50 and 90 %
 	Thaw      time.Time    // out of the freezer; zero: it is fresh
 	Trim      time.Time

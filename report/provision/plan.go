@@ -41,6 +41,7 @@ type Plan struct {
 	Salt     quantity.Salt
 	Margin   float64  // by how much past plans drew the spread in (under 1) or out
 	Hurry    *Hurry   // what comes of lighting at once, where on by cannot be met any more; else nil
+	Ways     []Way    // ways out of a hurry, in place of Levers
 	Notes    []string // what is missing, taken for granted or doubted
 
 	like  [][]*journal.Cook // finished cooks of each dish's cut
@@ -48,8 +49,30 @@ type Plan struct {
 	each  measure.Mass      // the heaviest piece of the first dish
 }
 
+// Lost reports whether the meal is lost as planned: lit at once, a load is more
+// likely late than not.
+func (p *Plan) Lost() bool { return p.Hurry != nil && p.Hurry.Late > .5 }
+
 // Main is the load that decides when the meal can be served.
 func (p *Plan) Main() *Load { return &p.Loads[0] }
+
+// First is the load that is to be done first: the first to be lit, or to go on
+// where the pit burns already.
+func (p *Plan) First() *Load {
+	begins := func(l *Load) time.Time {
+		if l.Light.IsZero() {
+			return l.OnBy
+		}
+		return l.Light
+	}
+	first := &p.Loads[0]
+	for i := range p.Loads {
+		if l := &p.Loads[i]; begins(l).Before(begins(first)) {
+			first = l
+		}
+	}
+	return first
+}
 
 // Work works a request back. The error is a Refusal, or that of ctx.
 func Work(ctx context.Context, r Request, k Known) (Plan, error) {
@@ -108,7 +131,11 @@ func Work(ctx context.Context, r Request, k Known) (Plan, error) {
 	}
 	p.hurry()
 	p.strip()
-	if err := p.levers(ctx, f); err != nil {
+	ways := p.levers
+	if p.Hurry != nil {
+		ways = p.rescue
+	}
+	if err := ways(ctx, f); err != nil {
 		return Plan{}, err
 	}
 	p.held(k.Past)
@@ -170,33 +197,13 @@ func (p *Plan) strip() {
 	l := p.Main()
 	times := []time.Time{l.OnBy}
 	for i := -around; i <= around+1; i++ {
-		times = append(times, l.OnBy.Truncate(time.Hour).Add(time.Duration(i)*time.Hour))
+		if at := l.OnBy.Truncate(time.Hour).Add(time.Duration(i) * time.Hour); l.Missed.IsZero() || at.After(l.OnBy) {
+			times = append(times, at)
+		}
 	}
 	slices.SortFunc(times, time.Time.Compare)
 	for _, at := range slices.CompactFunc(times, time.Time.Equal) {
 		p.Strip = append(p.Strip, p.start(l, at, at.Equal(l.OnBy)))
-	}
-}
-
-// Hurry is what comes of lighting at once.
-type Hurry struct {
-	Load *Load        // of those that are too late, the one most likely to be
-	Late float64      // chance, 0 to 1
-	On   time.Time    // once the pit is settled
-	Off  [3]time.Time // 10, 50 and 90 %
-}
-
-// hurry looks at loads whose time has passed.
-func (p *Plan) hurry() {
-	for i := range p.Loads {
-		l := &p.Loads[i]
-		usual, _ := p.Pits[l.Pit].Settles()
-		on := p.Moment.Add(usual).Round(step)
-		chance := buffer.Late(l.Forecast, l.LatestOff.Sub(on).Hours())
-		if !on.After(l.OnBy) || p.Hurry != nil && p.Hurry.Late >= chance {
-			continue
-		}
-		p.Hurry = &Hurry{Load: l, Late: chance, On: on, Off: offWhen(l.Forecast, on)}
 	}
 }
 
@@ -322,22 +329,10 @@ func (p *Plan) levers(ctx context.Context, f *forecast.Forecaster) error {
 		c.Aim.Pit = measure.Degrees(up, measure.Metric)
 	})
 	if main.Cook.Aim.Wrap.Kind == journal.NoWrap {
-		wrap := func(kind journal.Wrap) func(*journal.Cook) {
-			return func(c *journal.Cook) {
-				c.Aim.Wrap = journal.WrapPlan{Kind: kind, At: measure.Degrees(72, measure.Metric)}
-			}
-		}
-		try("paper at "+p.Temp(72), "a softer bark, less smoke", wrap(journal.Paper))
-		try("foil at "+p.Temp(72), "a soft bark", wrap(journal.Foil))
+		try("paper at "+p.Temp(72), "a softer bark, less smoke", wrapped(journal.Paper, 72))
+		try("foil at "+p.Temp(72), "a soft bark", wrapped(journal.Foil, 72))
 	}
-	try("every piece cut in two", "more crust, a probe for each", func(c *journal.Cook) {
-		var halves []journal.Piece
-		for _, piece := range c.Pieces {
-			piece.Raw.Base, piece.Trimmed.Base, piece.Thick = piece.Raw.Base/2, piece.Trimmed.Base/2, measure.Length{}
-			halves = append(halves, piece, piece)
-		}
-		c.Pieces = halves
-	})
+	try("every piece cut in two", "more crust, a probe for each", halved)
 	if evening, ok := eveningBefore(main.OnBy, p.Moment); ok {
 		s := p.start(&main, evening, false)
 		p.Levers = append(p.Levers, Lever{What: "on at " + p.At(evening) + " already", Buys: evening.Sub(main.OnBy), Late: s.Late, Hold: s.Hold,

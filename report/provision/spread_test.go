@@ -99,3 +99,19 @@ func TestTwoCutsTwoFires(t *testing.T) {
 		t.Errorf("the fires hold %.3f and %.3f m²", area[0], area[1])
 	}
 }
+
+// The first thing to be done is the fire that is lit first, not the one of the meal.
+func TestFirst(t *testing.T) {
+	r, k := request(t, "2026-09-26")
+	r.Dishes[0].Pieces = ready(6, 4.7)
+	k.Now = k.Now.AddDate(0, 0, -6)
+	p := work(t, r, k)
+	if f := p.First(); f.Batch != 1 || !f.OnBy.Before(p.Main().OnBy) {
+		t.Errorf("of two fires, first the one on by %s", f.OnBy)
+	}
+	r.Dishes[0].Pieces = ready(1, 4.7)
+	one := work(t, r, k)
+	if one.First() != one.Main() {
+		t.Error("of one fire, another is the first")
+	}
+}

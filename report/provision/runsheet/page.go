@@ -3,6 +3,7 @@ package runsheet
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -21,8 +22,9 @@ func (p *Sheet) Page() page.Page {
 	r := p.Request
 	out := page.Page{Title: r.Title, Aside: fmt.Sprintf("serve %d · %s", r.Party.Heads, p.day(r.Serve)), Lead: p.aims()}
 	if h := p.Hurry; h != nil {
-		out.Lead = append(out.Lead, fmt.Sprintf("On by has passed%s. Lit now it is on at %s and off %s – %s, most likely %s: too late in %.0f of 100.",
-			p.Of(h.Load), p.At(h.On), p.At(h.Off[0]), p.At(h.Off[2]), p.At(h.Off[1]), 100*h.Late))
+		out.Lead = append(out.Lead, fmt.Sprintf("On by has passed%s: it was %s. Lit now it is on at %s and off %s – %s, most likely %s: too late in %.0f of 100.",
+			p.Of(h.Load), p.At(h.Load.Missed), p.At(h.On), p.At(h.Off[0]), p.At(h.Off[2]), p.At(h.Off[1]), 100*h.Late), p.possible())
+		out.Add(page.Section{Heading: "Ways out from now", Table: p.waysTable()})
 	}
 	out.Add(page.Section{Heading: "The clock", Table: p.clockTable()})
 	for i := range p.Meats {
@@ -35,12 +37,18 @@ func (p *Sheet) Page() page.Page {
 	if len(p.Loads) > 1 {
 		out.Add(page.Section{Heading: "What goes where", Facts: p.loadFacts()})
 	}
-	out.Add(page.Section{Heading: "Two regrets: on at this hour, " + p.Named(p.Main()), Table: p.stripTable(), Lines: []string{
-		"Late: not off in time to rest and " + p.knife() + ". Held: hours in the box on average.",
-	}})
-	out.Add(page.Section{Heading: "The hold", Facts: p.holdFacts()})
+	if p.Hurry == nil {
+		out.Add(page.Section{Heading: "Two regrets: on at this hour, " + p.Named(p.Main()), Table: p.stripTable(), Lines: []string{
+			"Late: not off in time to rest and " + p.knife() + ". Held: hours in the box on average.",
+		}})
+	}
+	if p.Hold.Long > 0 {
+		out.Add(page.Section{Heading: "The hold", Facts: p.holdFacts()})
+	}
 	out.Add(page.Section{Heading: "Fire", Facts: p.fireFacts()})
-	out.Add(page.Section{Heading: "What else could be done", Table: p.leverTable()})
+	if len(p.Levers) > 0 {
+		out.Add(page.Section{Heading: "What else could be done", Table: p.leverTable()})
+	}
 	for _, section := range []string{MakeReady, Shopping} {
 		out.Add(page.Section{Heading: section, Lines: p.list(section)})
 	}
@@ -74,9 +82,6 @@ func (p *Sheet) aims() (lead []string) {
 func (p *Sheet) clockTable() page.Table {
 	t := page.Table{Columns: []page.Column{{}, {}, {Title: "margin"}}}
 	for _, s := range p.Steps {
-		if s.At.Before(p.Moment) {
-			s.Margin = "has passed; " + s.Margin
-		}
 		t.Rows = append(t.Rows, page.Row{Mark: s.Kind == OnBy && !strings.HasPrefix(s.What, "or,"), Cells: []string{p.At(s.At), s.What, s.Margin}})
 	}
 	return t
@@ -289,6 +294,38 @@ func (p *Sheet) leverTable() page.Table {
 			buys = "no later"
 		}
 		t.Rows = append(t.Rows, page.Row{Cells: []string{l.What, buys, fmt.Sprintf("%.0f %%", 100*l.Late), measure.FormatHalf(l.Hold), l.Risk}})
+	}
+	return t
+}
+
+// possible says what is still possible: the first way that saves the meal, and
+// else how soon there is one.
+func (p *Sheet) possible() string {
+	at := slices.IndexFunc(p.Ways, provision.Way.InTime)
+	if at >= 0 {
+		w := p.Ways[at]
+		return fmt.Sprintf("Still possible for %s: %s (%s).", p.clock(p.Request.Serve), w.What, w.Cost)
+	}
+	var soonest *provision.Way
+	for i := range p.Ways {
+		if w := &p.Ways[i]; !w.Meal.IsZero() && (soonest == nil || w.Meal.Before(soonest.Meal)) {
+			soonest = w
+		}
+	}
+	if soonest == nil {
+		return "Nothing is ready for this meal any more."
+	}
+	return fmt.Sprintf("Nothing is ready for %s any more; the soonest is %s, for %s.", p.clock(p.Request.Serve), soonest.What, p.clock(soonest.Meal))
+}
+
+func (p *Sheet) waysTable() page.Table {
+	t := page.Table{Columns: []page.Column{{}, {Title: "late", Right: true}, {Title: "9 in 10 for a meal at", Right: true}, {Title: "price"}}}
+	for _, w := range p.Ways {
+		meal := "may never get there"
+		if !w.Meal.IsZero() {
+			meal = p.At(w.Meal)
+		}
+		t.Rows = append(t.Rows, page.Row{Mark: w.InTime(), Cells: []string{w.What, fmt.Sprintf("%.0f %%", 100*w.Late), meal, w.Cost}})
 	}
 	return t
 }

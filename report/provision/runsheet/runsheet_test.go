@@ -53,8 +53,8 @@ func work(t *testing.T, r provision.Request, k provision.Known) *Sheet {
 	return Of(&p, Mixes{})
 }
 
-// The moments lie in order; a meal that is too soon says what lighting at once
-// comes to, and what has passed.
+// The moments lie in order and none has passed; a meal that is too soon says what
+// lighting at once brings, and the ways out.
 func TestSteps(t *testing.T) {
 	r, k := request(t, "2026-09-19")
 	for _, ahead := range []time.Duration{51 * time.Hour, 3 * time.Hour} {
@@ -64,9 +64,12 @@ func TestSteps(t *testing.T) {
 			if i > 0 && s.At.Before(p.Steps[i-1].At) {
 				t.Errorf("%v before %v", s, p.Steps[i-1])
 			}
+			if s.At.Before(k.Now) {
+				t.Errorf("%s ahead: %v has passed", ahead, s)
+			}
 		}
 		all := text.Render(p.Page(), 0)
-		if soon := ahead < 10*time.Hour; strings.Contains(all, "That has passed: lit now") != soon || strings.Contains(all, "has passed; ") != soon {
+		if soon := ahead < 10*time.Hour; strings.Contains(all, "On by has passed: it was") != soon || strings.Contains(all, "Ways out from now") != soon || strings.Contains(all, "Two regrets") == soon {
 			t.Errorf("%s ahead:\n%s", ahead, all)
 		}
 	}
@@ -196,6 +199,11 @@ func TestPages(t *testing.T) {
 			r.Pits = append(r.Pits, pit("brick", journal.Brick, .9))
 			r.Dishes = append(r.Dishes, provision.Dish{Cut: "brisket"})
 			r.Weather = journal.Weather{Air: measure.Degrees(6, measure.Metric)}
+			return r, k
+		}},
+		{"late-80", 80, func() (provision.Request, provision.Known) {
+			r, k := request(t, "2026-09-26")
+			k.Now = r.Serve.Add(-7 * time.Hour)
 			return r, k
 		}},
 		{"crowd-132", 132, func() (provision.Request, provision.Known) {

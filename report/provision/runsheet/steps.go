@@ -13,6 +13,7 @@ import (
 	"ashbook/journal/measure"
 	"ashbook/report/numeric/thermo"
 	"ashbook/report/provision"
+	"ashbook/report/provision/buffer"
 	"ashbook/report/provision/quantity"
 	"ashbook/report/safety"
 )
@@ -81,30 +82,54 @@ func (p *Sheet) steps() []Step {
 		add(l.Salt, SaltMeat, fmt.Sprintf("salt, %s", p.rate(p.Salt.Rate))+of, fmt.Sprintf("%s ahead; half of it will do", measure.FormatSpan(on.Sub(l.Salt))))
 		if !l.Light.IsZero() {
 			usual, allowed := p.Pits[l.Pit].Settles()
-			add(l.Light, Light, "light "+p.PitName(l.Pit)+p.batch(&l), fmt.Sprintf("settles in %s; %s spare; rub now", measure.FormatSpan(usual), measure.FormatSpan(allowed-usual)))
+			spare := allowed - usual
+			if !l.Missed.IsZero() {
+				spare = 0
+			}
+			add(l.Light, Light, "light "+p.PitName(l.Pit)+p.batch(&l), fmt.Sprintf("settles in %s; %s spare; rub now", measure.FormatSpan(usual), measure.FormatSpan(spare)))
 			add(on.Add(-provision.Spare), Settle, p.PitName(l.Pit)+" steady at "+p.Temp(l.Forecast.Pit), "steady for a quarter of an hour before the meat")
 		}
-		add(on, OnBy, "on by"+of, fmt.Sprintf("later, and more than %s are late", p.oneIn(1-l.Sure)))
+		if l.Missed.IsZero() {
+			add(on, OnBy, "on by"+of, fmt.Sprintf("later, and more than %s are late", p.oneIn(1-l.Sure)))
+		} else {
+			add(on, OnBy, "on, lit at once"+of, "it should have been on at "+p.At(l.Missed))
+		}
 		for _, s := range l.Stagger {
 			add(s.OnBy, OnBy, "or, to come off together, "+s.Piece+" on by"+of, "lighter than the largest; with it is no harm, only a longer hold")
 		}
 		add(l.Off[1], LikelyOff, "off, most likely"+of, fmt.Sprintf("%s – %s, 8 in 10", p.At(l.Off[0]), p.At(l.Off[2])))
+		sure := l.Sure
+		if !l.Missed.IsZero() {
+			sure = 1 - buffer.Late(l.Forecast, l.LatestOff.Sub(on).Hours())
+		}
 		switch {
+		case sure < .5:
 		case l.Batch == 0:
-			add(l.LatestOff, LatestOff, "off at the latest"+of, fmt.Sprintf("%.0f of 100 make it; %s of rest are left then", 100*l.Sure, measure.FormatSpan(provision.ShortestRest)))
+			add(l.LatestOff, LatestOff, "off at the latest"+of, fmt.Sprintf("%.0f of 100 make it; %s of rest are left then", 100*sure, measure.FormatSpan(provision.ShortestRest)))
 		default:
 			add(l.LatestOff, Chill, "off, rested and cut up to chill at the latest"+of, fmt.Sprintf("%s in 2 h, %s in 6 h", p.Temp(safety.CoolHalf), p.Temp(safety.ColdHold)))
 		}
 	}
 	main := p.Main()
-	if !p.Request.NoBox {
+	if !p.Request.NoBox && p.Hold.Long > 0 {
 		add(main.Off[1].Add(provision.ShortestRest), Box, "into the box, most likely", p.holds())
 	}
 	if p.Batches > 1 {
 		add(p.ReheatAt, Reheat, fmt.Sprintf("what was chilled into the oven, to %s all through", p.Temp(safety.ReheatTo)), "within two hours (Food Code 3-403.11)")
 	}
-	add(p.CarveAt, Carve, p.knife(), fmt.Sprintf("%s; two pairs of hands halve it", measure.FormatSpan(p.Request.Serve.Sub(p.CarveAt))))
-	add(p.Request.Serve, Serve, fmt.Sprintf("serve %d", p.Request.Party.Heads), "")
+	carve := p.Request.Serve.Sub(p.CarveAt)
+	serve := fmt.Sprintf("serve %d", p.Request.Party.Heads)
+	if p.Lost() {
+		add(p.Request.Serve, Serve, "the meal asked for", "not of this: see the ways out")
+		if meal := p.Ways[0].Meal; !meal.IsZero() {
+			add(meal.Add(-carve), Carve, p.knife(), "")
+			add(meal, Serve, serve, "ready by then in 9 of 10")
+		}
+	} else {
+		add(p.CarveAt, Carve, p.knife(), fmt.Sprintf("%s; two pairs of hands halve it", measure.FormatSpan(carve)))
+		add(p.Request.Serve, Serve, serve, "")
+	}
+	out = slices.DeleteFunc(out, func(s Step) bool { return s.At.Before(p.Moment) })
 	slices.SortStableFunc(out, func(a, b Step) int { return a.At.Compare(b.At) })
 	return out
 }
@@ -152,7 +177,11 @@ func (p *Sheet) tasks() []Task {
 		if l.Light.IsZero() {
 			at(l.OnBy, "on by%s", p.Of(&l))
 		} else {
-			at(l.Light, "light %s%s; on by %s%s", p.PitName(l.Pit), p.batch(&l), p.day(l.OnBy), p.Of(&l))
+			on := "on by"
+			if !l.Missed.IsZero() {
+				on = "on at"
+			}
+			at(l.Light, "light %s%s; %s %s%s", p.PitName(l.Pit), p.batch(&l), on, p.day(l.OnBy), p.Of(&l))
 		}
 	}
 	if !p.Request.NoBox {
@@ -246,7 +275,11 @@ func (p *Sheet) sentence() []string {
 	}
 	var on []string
 	for _, l := range p.Loads {
-		on = append(on, "on by "+p.said(l.OnBy)+p.Of(&l))
+		word := "on by "
+		if !l.Missed.IsZero() {
+			word = "lit at once, on at "
+		}
+		on = append(on, word+p.said(l.OnBy)+p.Of(&l))
 	}
 	first := fmt.Sprintf("Serve %d at %s: %s, %s.", r.Party.Heads, p.said(r.Serve), strings.Join(meat, " and "), strings.Join(on, ", "))
 	all := "it is off"
@@ -255,7 +288,8 @@ func (p *Sheet) sentence() []string {
 	}
 	second := fmt.Sprintf("9 in 10 that %s by %s, in time to rest and %s; most likely %s.", all, p.clock(main.LatestOff), p.knife(), p.clock(main.Off[1]))
 	if now := p.Hurry; now != nil {
-		second = fmt.Sprintf("That has passed: lit now, it is too late in %.0f of 100, off at %s most likely.", 100*now.Late, p.At(now.Off[1]))
+		second = fmt.Sprintf("On by was %s%s: lit now, it is too late in %.0f of 100, off at %s most likely. %s",
+			p.said(now.Load.Missed), p.Of(now.Load), 100*now.Late, p.At(now.Off[1]), p.possible())
 	}
 	h := p.Hold
 	box := fmt.Sprintf("your box keeps %s for %s", p.Temp(h.Limit), measure.FormatHalf(h.Keeps[1]))

@@ -116,16 +116,16 @@ func (s *Screen) drawFields(sheet *layout.Sheet, r layout.Rect) {
 func (s *Screen) drawFigure(sheet *layout.Sheet, r layout.Rect) {
 	w := s.worked
 	label, fig := r.Top(1)
-	sheet.Write(label, 0, 0, layout.Span{Style: style.Quiet, Text: "ON BY"})
-	face := style.Strong
+	what, face := "ON BY", style.Strong
 	if w.TooLate > 0 {
-		face = style.Trouble
+		what, face = "ON AT, LIT NOW", style.Trouble
 	}
+	sheet.Write(label, 0, 0, layout.Span{Style: style.Quiet, Text: what})
 	on := w.OnBy.In(s.meal.Serve.Location())
 	x := bigtext.Draw(sheet, fig, 0, bigtext.Small, face, on.Format(measure.Clock))
 	sheet.Write(fig, x+2, 0, layout.Span{Style: style.Plain, Text: on.Format("Mon 2 Jan")})
 	if w.TooLate > 0 {
-		sheet.Write(fig, x+2, 1, layout.Span{Style: style.Trouble, Text: "has passed"})
+		sheet.Write(fig, x+2, 1, layout.Span{Style: style.Trouble, Text: "on by has passed"})
 		sheet.Write(fig, x+2, 2, layout.Span{Style: style.Trouble, Text: fmt.Sprintf("late: %.0f %%", 100*w.TooLate)})
 		return
 	}

@@ -24,7 +24,17 @@ type Plan struct {
 	Notes    []string `json:"notes"`
 	Sentence []string `json:"sentence"`
 	Now      *Now     `json:"lit_now,omitempty"` // where on by has passed
+	Ways     []Way    `json:"ways_out"`
 	Saved    []string `json:"saved"`
+}
+
+// Way is a way out of a plan that is late, from now on.
+type Way struct {
+	What   string  `json:"what"`
+	Late   float64 `json:"late"`
+	InTime bool    `json:"in_time"`
+	Meal   string  `json:"meal_9_in_10,omitempty"` // left out: it may never get there
+	Cost   string  `json:"cost"`
 }
 
 // Now is what happens if the fire is lit at once.
@@ -92,6 +102,7 @@ type Start struct {
 
 // Keep is what the box has to do.
 type Keep struct {
+	Boxes    int       `json:"boxes"`  // that it fills
 	HoldH    []float64 `json:"hold_h"` // short, likely, long
 	LimitC   float64   `json:"limit_c"`
 	KeepsH   []float64 `json:"box_keeps_h"` // 1, 5 and 9 of 10 times
@@ -127,7 +138,7 @@ type Lever struct {
 // PlanOf returns a plan, and the cooks saved of it.
 func PlanOf(p *runsheet.Sheet, saved []string) Plan {
 	out := Plan{Title: p.Request.Title, Serve: Time(p.Request.Serve), Heads: p.Request.Party.Heads, Meat: []Meat{}, Loads: []Load{},
-		Steps: []Step{}, Starts: []Start{}, Fuel: []Fuel{}, Levers: []Lever{}, Tasks: []Task{},
+		Steps: []Step{}, Starts: []Start{}, Fuel: []Fuel{}, Levers: []Lever{}, Ways: []Way{}, Tasks: []Task{},
 		Notes: List(p.Notes), Sentence: p.Sentence, Saved: List(saved)}
 	if h := p.Hurry; h != nil {
 		out.Now = &Now{h.Load.Cook.Cut, Time(h.On), Time(h.Off[0]), Time(h.Off[1]), Time(h.Off[2]), h.Late}
@@ -154,13 +165,16 @@ func PlanOf(p *runsheet.Sheet, saved []string) Plan {
 		out.Starts = append(out.Starts, Start{Time(s.On), s.Late, s.Hold, s.Is})
 	}
 	h := p.Hold
-	out.Hold = Keep{[]float64{h.Short, h.Mid, h.Long}, h.Limit, h.Keeps[:], h.Loads, string(h.Lasts), Time(h.FallsAt), Time(h.OvenBy), Time(h.ChillBy), Time(h.ReheatBy)}
+	out.Hold = Keep{h.Boxes, []float64{h.Short, h.Mid, h.Long}, h.Limit, h.Keeps[:], h.Loads, string(h.Lasts), Time(h.FallsAt), Time(h.OvenBy), Time(h.ChillBy), Time(h.ReheatBy)}
 	for _, f := range p.Fuel {
 		out.Fuel = append(out.Fuel, Fuel{p.Pits[f.Pit].Name, f.Kind, f.Hours, f.Rate, f.Own, f.Buy, f.Wood.Kind, f.Wood.Buy})
 	}
 	for _, l := range p.Levers {
 		buys := l.Buys.Hours()
 		out.Levers = append(out.Levers, Lever{l.What, known(buys, !l.Open), l.Late, l.Hold, l.Risk})
+	}
+	for _, w := range p.Ways {
+		out.Ways = append(out.Ways, Way{w.What, w.Late, w.InTime(), Time(w.Meal), w.Cost})
 	}
 	for i, t := range p.Tasks {
 		out.Tasks = append(out.Tasks, Task{Number: i + 1, Section: t.Section, Text: t.Text})

@@ -150,7 +150,7 @@ func (o *Backend) Work(m backend.Meal, now time.Time) (backend.Worked, error) {
 	if err != nil {
 		return backend.Worked{}, err
 	}
-	l := p.Main()
+	l := p.First()
 	out := backend.Worked{OnBy: l.OnBy, Light: l.Light, AimPit: l.Forecast.Pit, Sentence: p.Sentence, Page: p.Page()}
 	past, err := o.pastCooks()
 	if err != nil {

@@ -1,0 +1,175 @@
+package provision
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+	"ashbook/report/forecast"
+	"ashbook/report/provision/buffer"
+	"ashbook/report/provision/quantity"
+)
+
+// Hurry is what comes of lighting at once.
+type Hurry struct {
+	Load *Load        // of those that are too late, the one most likely to be
+	Late float64      // chance, 0 to 1
+	On   time.Time    // once the pit is settled
+	Off  [3]time.Time // 10, 50 and 90 %
+}
+
+// hurry puts on at once what should be on already.
+func (p *Plan) hurry() {
+	for i := range p.Loads {
+		l := &p.Loads[i]
+		usual, _ := p.Pits[l.Pit].Settles()
+		on := p.Moment.Add(usual).Round(step)
+		if !on.After(l.OnBy) {
+			continue
+		}
+		missed := l.OnBy
+		p.place(l, on)
+		l.Missed, l.Light = missed, p.Moment
+		chance := buffer.Late(l.Forecast, l.LatestOff.Sub(on).Hours())
+		if p.Hurry == nil || p.Hurry.Late < chance {
+			p.Hurry = &Hurry{Load: l, Late: chance, On: on, Off: l.Off}
+		}
+	}
+	for b := range p.Batches {
+		var loads []*Load
+		for i := range p.Loads {
+			if p.Loads[i].Batch == b {
+				loads = append(loads, &p.Loads[i])
+			}
+		}
+		oneFire(loads)
+	}
+}
+
+// Way is a way out of a hurry, from this moment on.
+type Way struct {
+	What string
+	Late float64   // chance to miss the meal, 0 to 1
+	Meal time.Time // the meal for which it is in time in 9 of 10; zero: it may never get there
+	Cost string
+}
+
+// InTime reports whether a way saves the meal as often as a plan does.
+func (w Way) InTime() bool { return !w.Meal.IsZero() && w.Late <= 1-buffer.Sure+1e-9 }
+
+// Ways of cooking faster (common practice, no source): a pit as hot as big cuts
+// bear, and a kitchen oven with the meat covered, which is hot in a quarter of an
+// hour.
+const (
+	hotPit    = 135.0 // °C
+	hotOven   = 150.0 // °C
+	coverAt   = 60.0  // °C of core: about as much smoke as it will take
+	heatOven  = 15 * time.Minute
+	reheating = 2 * time.Hour
+)
+
+// quick are cuts that are done in an afternoon, the longest first (common
+// practice, no source).
+var quick = []string{"spare ribs", "chicken"}
+
+// rescue looks at the ways out, each with its odds. The error is that of ctx.
+func (p *Plan) rescue(ctx context.Context, f *forecast.Forecaster) error {
+	late := p.Hurry.Load
+	try := func(l Load, on time.Time, what, cost string) Way {
+		w := Way{What: what, Late: 1, Cost: cost}
+		if l.Forecast = p.ahead(f, &l); !l.Forecast.OpenEnd {
+			w.Late = buffer.Late(l.Forecast, l.LatestOff.Sub(on).Hours())
+			w.Meal = p.mealFor(&l, on)
+		}
+		return w
+	}
+	change := func(what, cost string, on time.Time, changes ...func(*journal.Cook)) {
+		if ctx.Err() != nil {
+			return
+		}
+		l := *late
+		l.Cook.Pieces = slices.Clone(l.Cook.Pieces)
+		for _, c := range changes {
+			c(&l.Cook)
+		}
+		p.Ways = append(p.Ways, try(l, on, what, cost))
+	}
+	pit := max(hotPit, late.Forecast.Pit+raise)
+	hotter := func(c *journal.Cook) { c.Aim.Pit = measure.Degrees(pit, measure.Metric) }
+	foil := wrapped(journal.Foil, 72)
+	bare := late.Cook.Aim.Wrap.Kind == journal.NoWrap
+	on := p.Hurry.On
+	change("as planned, lit now", "nothing but the wait", on)
+	change("pit at "+p.Temp(pit), "a darker bark, drier edges", on, hotter)
+	if bare {
+		change("foil at "+p.Temp(72), "a soft bark", on, foil)
+	}
+	change("every piece cut in two", "more crust, smaller slices", on, halved)
+	change(fmt.Sprintf("all of it: pit at %s, foil, cut in two", p.Temp(pit)), "a soft bark, smaller pieces", on, hotter, foil, halved)
+	change("the kitchen oven at "+p.Temp(hotOven)+", cut in two and covered", "no smoke; sauce carries it", p.Moment.Add(heatOven).Round(step),
+		func(c *journal.Cook) { c.Aim.Pit = measure.Degrees(hotOven, measure.Metric) }, wrapped(journal.Foil, coverAt), halved)
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	p.Ways = append(p.Ways, p.quickly(late, on, try), p.bought())
+	return nil
+}
+
+// quickly is a faster cut for half of the people, beside what is late.
+func (p *Plan) quickly(late *Load, on time.Time, try func(Load, time.Time, string, string) Way) (w Way) {
+	for _, cut := range quick {
+		l := *late
+		half := quantity.Buy(cut, nil, p.Meats[late.Dish].Cooked/2, p.Request.Enough, nil, p.Settings.Units)
+		l.Cook.Cut, l.Cook.Pieces = cut, half.Pieces
+		l.Cook.Aim = journal.Aim{Pit: late.Cook.Aim.Pit}
+		w = try(l, on, cut+" beside it for half of the people", fmt.Sprintf("%s of %s more to buy; the rest eats later", p.Mass(half.Buy), cut))
+		if w.InTime() {
+			break
+		}
+	}
+	return w
+}
+
+// bought is meat that somebody else has cooked.
+func (p *Plan) bought() Way {
+	cooked := 0.0
+	for _, m := range p.Meats {
+		cooked += m.Cooked
+	}
+	w := Way{What: fmt.Sprintf("bought cooked, %s, reheated to %s", p.Mass(cooked), p.Temp(74)), Cost: "its price; whatever you cook is for tomorrow", Meal: p.Request.Serve}
+	if ready := p.Moment.Add(reheating).Round(step); ready.After(p.Request.Serve) {
+		w.Late, w.Meal = 1, ready
+	}
+	return w
+}
+
+// mealFor is the earliest meal for which a load on at a time is off soon enough in
+// as many cooks as it should be.
+func (p *Plan) mealFor(l *Load, on time.Time) time.Time {
+	late := on.Add(duration(buffer.Hours(l.Forecast, l.Sure))).Sub(l.LatestOff)
+	meal := p.Request.Serve.Add(late).Truncate(step)
+	if meal.Before(p.Request.Serve.Add(late)) {
+		meal = meal.Add(step)
+	}
+	return meal
+}
+
+// wrapped has a cook wrapped at a core, °C.
+func wrapped(kind journal.Wrap, at float64) func(*journal.Cook) {
+	return func(c *journal.Cook) {
+		c.Aim.Wrap = journal.WrapPlan{Kind: kind, At: measure.Degrees(at, measure.Metric)}
+	}
+}
+
+// halved cuts every piece in two.
+func halved(c *journal.Cook) {
+	var halves []journal.Piece
+	for _, piece := range c.Pieces {
+		piece.Raw.Base, piece.Trimmed.Base, piece.Thick = piece.Raw.Base/2, piece.Trimmed.Base/2, measure.Length{}
+		halves = append(halves, piece, piece)
+	}
+	c.Pieces = halves
+}

@@ -1,0 +1,60 @@
+package provision
+
+import (
+	"strings"
+	"testing"
+	"time"
+)
+
+// A plan that comes too late is lit at once, and tells what is still possible: each
+// way with its odds for the meal and the meal it is in time for.
+func TestRescue(t *testing.T) {
+	r, k := request(t, "2026-09-26")
+	k.Now = r.Serve.Add(-7 * time.Hour)
+	p := work(t, r, k)
+	l := p.Main()
+	if p.Hurry == nil || !p.Lost() || l.Missed.IsZero() || !l.Light.Equal(k.Now) || !l.OnBy.After(k.Now) || len(p.Levers) > 0 {
+		t.Fatalf("seven hours for a shoulder: %+v", p.Hurry)
+	}
+	by := map[string]Way{}
+	for _, w := range p.Ways {
+		by[strings.Fields(w.What)[0]] = w
+		if w.Late < 0 || w.Late > 1 || w.Cost == "" {
+			t.Errorf("%+v", w)
+		}
+		if !w.Meal.IsZero() && w.InTime() != !w.Meal.After(r.Serve) {
+			t.Errorf("%s: late in %.2f, yet for a meal at %s", w.What, w.Late, w.Meal)
+		}
+	}
+	planned := by["as"]
+	for _, word := range []string{"pit", "foil", "every", "all", "the"} {
+		if w := by[word]; w.Late > planned.Late || !w.Meal.Before(planned.Meal) {
+			t.Errorf("%s: late %.2f for %s; as planned %.2f, %s", w.What, w.Late, w.Meal, planned.Late, planned.Meal)
+		}
+	}
+	// A chicken takes some four hours, a shoulder twelve and more (common practice,
+	// no source).
+	if w := by["chicken"]; !w.InTime() {
+		t.Errorf("chicken: %+v", w)
+	}
+	if w := by["bought"]; !w.InTime() {
+		t.Errorf("bought: %+v", w)
+	}
+	// The meal a way names is one it is in time for.
+	r.Serve = planned.Meal
+	if later := work(t, r, k); later.Hurry != nil && later.Hurry.Late > .1+1e-9 {
+		t.Errorf("%s was named as the meal for it, and it is late in %.2f", r.Serve, later.Hurry.Late)
+	}
+	r.Serve = k.Now.Add(90 * time.Minute)
+	if soon := work(t, r, k); soon.Ways[len(soon.Ways)-1].InTime() {
+		t.Error("what is bought cold is hot within an hour and a half")
+	}
+}
+
+// A plan in time has no ways out, and its levers.
+func TestNoRescue(t *testing.T) {
+	r, k := request(t, "2026-09-26")
+	if p := work(t, r, k); p.Hurry != nil || len(p.Ways) > 0 || len(p.Levers) == 0 || !p.Main().Missed.IsZero() {
+		t.Errorf("%+v", p.Ways)
+	}
+}
