@@ -239,6 +239,9 @@ func Wrap(text string, width int) []string {
 	return lines
 }
 
+// Sentence is the first sentence of a text.
+func Sentence(text string) string { return text[:sentenceEnd(text, 0)] }
+
 // Sentences wraps the first sentence of a text, and those after it that fit into most
 // lines whole.
 func Sentences(text string, width, most int) []string {

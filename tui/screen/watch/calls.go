@@ -39,6 +39,9 @@ func (s *Screen) standing() []alarm.Call {
 	if f := st.Forecast.Fire; f.Alert && st.on {
 		add("fire "+f.Kind, "fire: "+f.Says, f.Wake, true)
 	}
+	if care := layout.Sentence(st.Forecast.Care); care != "" && st.on {
+		add("care "+care, care, true, false)
+	}
 	aimed := false
 	for i, p := range st.cores {
 		if p.off || p.at.IsZero() || !st.on {

@@ -9,6 +9,7 @@ import (
 	"ashbook/report/chart"
 	"ashbook/report/chart/cells"
 	"ashbook/tui/backend"
+	"ashbook/tui/component/alarm"
 	"ashbook/tui/component/bigtext"
 	"ashbook/tui/component/entry"
 	"ashbook/tui/layout"
@@ -217,7 +218,7 @@ func (s *Screen) said(width int, stand []string) (style.Style, []string) {
 	case face == style.Banner:
 		return face, slices.Concat(calls, line, s.waitingLines(width))
 	case len(calls) > 0:
-		return style.Banner, append(calls, s.waitingLines(width)...)
+		return style.Banner, slices.Concat(calls, s.besideCalls(width), s.waitingLines(width))
 	case len(line) > 0:
 		return face, line
 	case s.err != nil:
@@ -265,6 +266,18 @@ func (s *Screen) standingLines(width, room int) []string {
 		lines = layout.Wrap(said, width)
 	}
 	return lines[:min(len(lines), max(1, room))]
+}
+
+// besideCalls is what stands under the calls: what presses, and how a sleep stands.
+func (s *Screen) besideCalls(width int) (lines []string) {
+	act := layout.Sentence(s.state.Forecast.Care)
+	if act != "" && !slices.ContainsFunc(s.unheard(), func(c alarm.Call) bool { return c.Text == act }) {
+		lines = layout.Wrap("! "+act, width)
+	}
+	if s.bed != nil {
+		lines = append(lines, layout.Sentences(s.asleep(), width, 2)...)
+	}
+	return lines
 }
 
 // waiting says that what was noted is safe in its file, and why it is not in history.

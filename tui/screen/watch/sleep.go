@@ -94,8 +94,11 @@ func (s *Screen) risk(until time.Time) string {
 		}
 		parts = append(parts, part)
 	}
-	if st.owed && st.check.Due.Before(until) && st.check.Due.After(s.now) {
+	if st.owed && st.check.Due.Before(until) {
 		does := "rings"
+		if !st.check.Due.After(s.now) {
+			does = "rings again"
+		}
 		if st.fed(s.now) {
 			does = "waits till then"
 		}
@@ -147,11 +150,14 @@ func (s *state) wise() string {
 }
 
 // asleepLines tells how the sleep stands.
-func (s *Screen) asleepLines(width int) []string {
+func (s *Screen) asleepLines(width int) []string { return layout.Wrap(s.asleep(), width) }
+
+// asleep is the same as a text, what counts most first.
+func (s *Screen) asleep() string {
 	until := s.bed.until.In(s.state.zone).Format(measure.Clock)
 	text := "ASLEEP until " + until + ", " + measure.FormatDuration(s.bed.until.Sub(s.now)) + " from now. "
 	if s.state.fed(s.now) {
-		return layout.Wrap(text+"Checks are quiet; the fire, a core at its aim, an early end or a lost probe wake you. Only while this window is open.", width)
+		return text + "Checks are quiet; the fire, a core at its aim, an early end or a lost probe wake you. Only while this window is open."
 	}
-	return layout.Wrap(text+"No probe writes here: nothing but the clock and the checks will wake you. "+s.state.wise()+" Only while this window is open.", width)
+	return text + "No probe writes here: nothing but the clock and the checks will wake you. " + s.state.wise() + " Only while this window is open."
 }
