@@ -241,12 +241,47 @@ func TestSleepWithoutProbe(t *testing.T) {
 	d.Type("430")
 	expect(t, d, "the check due 01:45 (vent, wood)", "rings.")
 	d.Press("enter")
-	expect(t, d, "nothing but the", "clock and the checks will wake you.", "Look again within 4 h")
+	expect(t, d, "No probe: nothing but the", "checks wakes you.", "Look again within 4 h")
 	for range 60 {
 		d.Pass(time.Minute)
 	}
 	if len(p.Alerts) == 0 || !strings.Contains(p.Alerts[0], "check due: vent, wood") {
 		t.Errorf("the check does not ring: %q", p.Alerts)
+	}
+}
+
+// A whole night asleep without a probe, minute by minute: the due check rings again and
+// again, what is to be done now rings when it comes to press, how the sleep stands is
+// seen under both on the smallest window, and there is always a next check.
+func TestNightAsleepWithoutProbe(t *testing.T) {
+	for _, size := range [][2]int{{60, 20}, {80, 24}} {
+		p := tuitest.Hall()
+		d := start(tuitest.Running, p, size[0], size[1])
+		d.Press("ctrl+s")
+		d.Type("730")
+		d.Press("enter")
+		rings := map[string]int{}
+		for minute := range 6 * 60 {
+			if minute == 4*60 {
+				foretell(p, func(f *backend.Forecast) {
+					f.Care = "large: Read the pit and the core now. It was last read 4 h 00 ago, at 41 °C: a fire that went down since would not show."
+				})
+			}
+			before := len(p.Alerts)
+			d.Pass(time.Minute)
+			for _, a := range p.Alerts[before:] {
+				for _, call := range strings.Split(a, " · ") {
+					rings[call]++
+				}
+			}
+			if text := d.Text(); !strings.Contains(text, "ASLEEP until 07:30") || !strings.Contains(text, "wakes you.") || !strings.Contains(text, "CHECK") || strings.Contains(text, "NO CHECK") {
+				t.Fatalf("%v, after %d min:\n%s", size, minute, text)
+			}
+		}
+		if rings["check due: vent, wood"] < 5*60 || rings["large: Read the pit and the core now."] < 60 {
+			t.Errorf("%v: rung %v", size, rings)
+		}
+		expect(t, d, "COME  large: Read the pit and the core now.", "COME  check due: vent, wood")
 	}
 }
 

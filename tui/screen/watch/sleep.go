@@ -159,5 +159,5 @@ func (s *Screen) asleep() string {
 	if s.state.fed(s.now) {
 		return text + "Checks are quiet; the fire, a core at its aim, an early end or a lost probe wake you. Only while this window is open."
 	}
-	return text + "No probe writes here: nothing but the clock and the checks will wake you. " + s.state.wise() + " Only while this window is open."
+	return text + "No probe: nothing but the clock and the checks wakes you. " + s.state.wise() + " Only while this window is open."
 }
