@@ -148,6 +148,29 @@ var spoken = []struct {
 	{inNotes, "Kept the brine bucket in the fridge overnight, rinsed in the morning.", "", false},
 	{goingOn, "lit it outside the barn, wind from the barn side", "", false},
 	{isOff, "box in the kitchen, 70 in the meat all night", "", false},
+
+	// A fifth, in the words of questions on public cooking forums, shortened.
+	{inNotes, "Last night I put out a 10 pound trimmed brisket to thaw on the counter in its package and completely forgot till this morning that it was there.", "warm before it went on", true},
+	{goingOn, "son-in-law left it out on kitchen counter in a glass pan for 3 hours before smoking it", "warm before it went on", false},
+	{inNotes, "I left out two raw but frozen briskets in the sink at 7PM to thaw because they were rock hard, only the next morning did I remember.", "warm before it went on", false},
+	{inNotes, "Left it on the counter because it was frozen solid. Turns out it sat out all night, roughly 12 hours, completely thawed.", "warm before it went on", true},
+	{inNotes, "Put a frozen pork roast in cold brine and left it out over night.", "warm before it went on", true},
+	{inNotes, "A flat frozen rock solid was left out in error yesterday for about 10 hours before being put in the refrigerator.", "warm before it went on", false},
+	{inNotes, "Brined the chicken in open coolers over night in my garage, not in the fridge.", "warm before it went on", true},
+	{inNotes, "Cooking the meat halfway, then finishing it on the grill the day of the event.", "part-cooked", false},
+	{inNotes, "Smoke it for five hours one day, refrigerate it and finish it the next day.", "part-cooked", false},
+	{isOff, "put the leftovers in a tub and forgot to put the tub in the fridge last night", "leftovers", false},
+	{isOff, "it had been sitting out on the counter for 8 hours at room temperature", "leftovers", false},
+	{isOff, "used the same spatula that touched the raw side to take the finished meat off", "raw juice", false},
+	{isOff, "my mother left cooked meat out on the table overnight without problems", "leftovers", false},
+	{goingOn, "off for five hours in the night, the fridge's outlet had tripped, meat at 15 °C", "warm before it went on", false},
+
+	{inNotes, "Do not put cooked food on the same plate that held raw meat.", "", false},
+	{goingOn, "let the meat sit on a rack for an hour or so with a fan blowing on it", "", false},
+	{goingOn, "brought it out of the fridge for an hour or so before cooking", "", false},
+	{isOff, "let it sit wrapped in a cooler for a couple of hours after cooking", "", false},
+	{inNotes, "Wrapped in foil and towels in the cooler overnight, still 68 in the morning.", "", false},
+	{cooking, "smoker went out for twenty minutes while I slept, fired it back up", "", false},
 }
 
 func TestSpoken(t *testing.T) {

@@ -85,7 +85,7 @@ var lexicon = map[class]string{
 	thaws:    "thaw* defrost*",
 	cooked:   "rested resting sliced slicing slices carved carving pulled pulling cooked served serving eaten ate unwrapped burnt done",
 	leftover: "leftover* remains remainder buffet platter* spread",
-	partly:   "part par half semi partially partly",
+	partly:   "halfway part par half semi partially partly",
 	cooking:  "cook* bake* baked smoke* smoking boil* roasted roasting grilled braised done pit grill heat",
 	later:    "tomorrow yesterday overnight ahead later",
 	weekday:  "monday tuesday wednesday thursday friday saturday sunday",
@@ -137,5 +137,5 @@ var joined = map[string]string{
 	"room temperature": "roomtemp", "room temp": "roomtemp", "slow cooker": "slowcooker", "crock pot": "crockpot", "water bath": "waterbath", "back seat": "backseat", "side board": "sideboard", "work top": "worktop",
 	"paper bag": "paperbag", "paper sack": "papersack", "bin bag": "binbag", "bin liner": "binbag", "rubbish bag": "binbag", "lean to": "leanto", "nursing home": "nursinghome", "care home": "carehome", "old people's home": "carehome", "retirement home": "carehome",
 	"power cut": "blackout", "power outage": "blackout", "power failure": "blackout", "lighter fluid": "fluid", "white spirit": "spirit", "paint thinner": "thinner", "lighter gel": "fluid",
-	"next day": "tomorrow", "next morning": "tomorrow", "day before": "yesterday", "night before": "yesterday", "last night": "yesterday", "another day": "tomorrow", "day after": "tomorrow",
+	"over night": "overnight", "half way": "halfway", "next day": "tomorrow", "next morning": "tomorrow", "day before": "yesterday", "night before": "yesterday", "last night": "yesterday", "another day": "tomorrow", "day after": "tomorrow",
 }

@@ -33,7 +33,7 @@ func (s *sentence) warmed() (Meaning, string) {
 	if s.cookedMeat() {
 		return "", ""
 	}
-	for _, r := range []rule{(*sentence).satWarm, (*sentence).outOfTheCold, (*sentence).notInTheCold, (*sentence).thawedWarm, (*sentence).tempered, (*sentence).cameWarm, (*sentence).readWarm} {
+	for _, r := range []rule{(*sentence).forgotten, (*sentence).satWarm, (*sentence).outOfTheCold, (*sentence).notInTheCold, (*sentence).thawedWarm, (*sentence).tempered, (*sentence).cameWarm, (*sentence).readWarm} {
 		if m, words := r(s); m != "" {
 			return m, words
 		}
@@ -79,6 +79,9 @@ func (s *sentence) wholeNight() bool {
 		if s.words[i].text == "overnight" || i == 0 {
 			return s.words[i].text == "overnight"
 		}
+		if s.words[i-1].text == "the" && i > 1 && (s.words[i-2].text == "in" || s.words[i-2].text == "during") {
+			return false
+		}
 		return slices.Contains([]string{"all", "whole", "the", "a", "entire", "two", "three", "full"}, s.words[i-1].text)
 	})
 }
@@ -93,14 +96,14 @@ func (s *sentence) coldFailed() (m Meaning, words string) {
 		}
 		if k := s.after(i, fails, 5); k >= 0 && !s.denied(i) && !s.denied(k) && s.failing(i, k) {
 			m, words = LeftOut, s.quote(i, k)
-			if s.has(night) && s.words[k].text != "open" && s.words[k].text != "ajar" && s.words[k].text != "warm" {
+			if s.wholeNight() && s.words[k].text != "open" && s.words[k].text != "ajar" && s.words[k].text != "warm" {
 				m = NightOut
 			}
 			return true
 		}
 		if k := s.before(i, fails, 4); k >= 0 && s.wordsIn("unplugged", "dead", "broken", "switched", "turned", "unplug") && s.words[k].text != "out" && !s.denied(k) {
 			m, words = LeftOut, s.quote(k, i)
-			if s.has(night) {
+			if s.wholeNight() {
 				m = NightOut
 			}
 			return true
@@ -120,11 +123,8 @@ func (s *sentence) coldFailed() (m Meaning, words string) {
 			return false
 		}
 		m, words = LeftOut, s.quote(i)
-		if s.has(night) {
+		if s.wholeNight() && s.has(cold) {
 			m = NightOut
-			if !s.has(cold) {
-				m = LeftOut
-			}
 		}
 		return true
 	}
@@ -163,7 +163,7 @@ func (s *sentence) satWarm() (m Meaning, words string) {
 		if s.denied(i) || !s.ofMeat(i) {
 			return false
 		}
-		k := s.after(i, warm|out, 8)
+		k := s.after(i, warm|out, 10)
 		if k < 0 || s.words[k].text == "warm" {
 			return false
 		}
@@ -256,6 +256,19 @@ func (s *sentence) notInTheCold() (m Meaning, words string) {
 	return m, words
 }
 
+// forgotten hears that somebody forgot to put it into the cold.
+func (s *sentence) forgotten() (m Meaning, words string) {
+	for i, w := range s.words {
+		if w.text != "forgot" && w.text != "forgotten" || s.denied(i) || !s.has(meat|leftover) {
+			continue
+		}
+		if k := s.after(i, cold, 8); k >= 0 && s.wordsIn("put", "get", "back", "into", "move") && (s.has(night|long) || s.wordsIn("last", "yesterday")) {
+			return LeftOut, s.quote(i, k)
+		}
+	}
+	return "", ""
+}
+
 // thawedWarm hears thawing out of the cold, or in warm water.
 func (s *sentence) thawedWarm() (m Meaning, words string) {
 	s.each(thaws, func(i int) bool {
@@ -345,10 +358,15 @@ func (s *sentence) waterBath() (Meaning, string) {
 
 // partCooked hears meat that was cooled before it was done.
 func (s *sentence) partCooked() (m Meaning, words string) {
-	next := func(i int) bool { return s.near(i, later, 10) >= 0 || s.has(cools) || s.has(later) }
+	onAnotherDay := s.has(cools|later) || s.wordsIn("finishing") && s.wordsIn("day")
 	s.each(partly, func(i int) bool {
 		k := s.after(i, cooking, 2)
-		if k < 0 || s.words[k].is&fire != 0 && s.words[k].text != "smoker" || s.denied(i) || !s.ofMeat(i) || !next(i) {
+		if s.words[i].text == "halfway" { // "cooked it halfway", and not "halfway through"
+			if k = s.before(i, cooking, 4); !s.wordsIn("finish", "finishing") {
+				return false
+			}
+		}
+		if k < 0 || s.words[k].is&fire != 0 && s.words[k].text != "smoker" || s.denied(i) || !s.ofMeat(i) || !onAnotherDay {
 			return false
 		}
 		m, words = PartCooked, s.quote(i, k)
@@ -415,6 +433,9 @@ func (s *sentence) goesOn(i int, text string) (Meaning, string) {
 func (s *sentence) leftStanding() (m Meaning, words string) {
 	if !(s.off || s.cookedMeat()) || s.stillCold() || s.wordsIn("salad", "slaw") && !s.has(leftover) {
 		return "", ""
+	}
+	if m, words = s.forgotten(); m != "" {
+		return Standing, words
 	}
 	s.each(rests|weak|leftover, func(i int) bool {
 		k := s.after(i, warm|out, 9)

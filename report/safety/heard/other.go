@@ -1,9 +1,14 @@
 package heard
 
+// advice reports whether a sentence tells what not to do: "Do not …", "Never …".
+func (s *sentence) advice() bool {
+	return s.words[0].is&negative != 0 || len(s.words) > 1 && s.words[0].text == "do" && s.words[1].text == "not"
+}
+
 // rawTouched hears what was raw, or held raw meat, on what is eaten.
 func (s *sentence) rawTouched() (m Meaning, words string) {
 	clean := s.each(cleans, func(i int) bool { return !s.denied(i) })
-	if clean || s.wordsIn("apart", "kept", "away") {
+	if clean || s.wordsIn("apart", "kept", "away") || s.advice() {
 		return "", ""
 	}
 	s.each(raw, func(i int) bool {
@@ -56,7 +61,7 @@ func (s *sentence) marinated() (m Meaning, words string) {
 	s.each(marinade, func(i int) bool {
 		used := s.wordsIn("lay", "sat", "soaked", "leftover", "rest", "same", "old", "used", "spent", "remaining", "reused", "drained", "from", "left", "more", "some", "had", "in") && s.near(i, again, 6) >= 0 ||
 			s.before(i, the, 1) >= 0 && s.before(i, uses, 4) >= 0
-		if !used || s.has(boils) || s.denied(i) || !s.has(uses) && !s.wordsIn("with", "as", "over", "onto") || s.wordsIn("peppers", "vegetables", "away", "threw", "binned", "discarded", "bin", "sink") {
+		if !used || s.has(boils) || s.denied(i) || s.advice() || !s.has(uses) && !s.wordsIn("with", "as", "over", "onto") || s.wordsIn("peppers", "vegetables", "away", "threw", "binned", "discarded", "bin", "sink") {
 			return false
 		}
 		m, words = RawTouched, s.quote(i)
