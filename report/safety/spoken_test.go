@@ -170,6 +170,10 @@ var spoken = []struct {
 	{goingOn, "brought it out of the fridge for an hour or so before cooking", "", false},
 	{isOff, "let it sit wrapped in a cooler for a couple of hours after cooking", "", false},
 	{inNotes, "Wrapped in foil and towels in the cooler overnight, still 68 in the morning.", "", false},
+	{cooking, "took it inside to wrap, back on in ten minutes", "", false},
+	{cooking, "brought the brisket into the house to wrap it", "", false},
+	{isOff, "carried it into the kitchen, wrapped in towels", "", false},
+	{isOff, "moved it into the oven in the kitchen to keep warm", "", false},
 	{cooking, "smoker went out for twenty minutes while I slept, fired it back up", "", false},
 }
 

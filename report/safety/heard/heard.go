@@ -4,8 +4,6 @@
 // the same thing is heard in many words. "Not" before it unsays it.
 package heard
 
-import "time"
-
 // Meaning is what a sentence says.
 type Meaning string
 
@@ -65,6 +63,3 @@ var rules = []rule{
 	(*sentence).spoiled, (*sentence).leftStanding, (*sentence).warmedAgain, (*sentence).undone, (*sentence).coldSmoked,
 	(*sentence).ill, (*sentence).frail, (*sentence).underRoof, (*sentence).hotAsh, (*sentence).fluid,
 }
-
-// Raw meat may be out of the cold for so long (USDA-FSIS: two hours).
-const outFor = 2 * time.Hour

@@ -22,6 +22,8 @@ func TestRead(t *testing.T) {
 		{Text{Text: "The fridge read 9 °C.", Off: false}, []Meaning{LeftOut}},
 		{Text{Text: "The fridge read 48.", US: true}, []Meaning{LeftOut}},
 		{Text{Text: "The fridge read 38.", US: true}, nil},
+		{Text{Text: "Out of the fridge, pit at 35 °C and climbing."}, nil},
+		{Text{Text: "Out of the fridge and in the pit at 35 °C."}, nil},
 		{Text{Text: "The fridge was off overnight; brushed it with the marinade it lay in."}, []Meaning{NightOut, RawTouched}},
 		{Text{Text: "The fridge was not off overnight."}, nil},
 		{Text{Text: "Rolled the pit into the garage.", On: true}, []Meaning{UnderRoof}},

@@ -11,8 +11,11 @@ const (
 	coldMost = 5.0
 	coldOver = 7.0
 	roomMost = 45.0
-	hotFood  = 74.0 // 3-403.11: reheated to 165 °F
+	hotFood  = 73.0 // a kelvin under what 3-403.11 has food reheated to, 74 °C
 )
+
+// outFor is how long meat may be out of the cold, and out of the heat, h (USDA-FSIS).
+const outFor = 2.0
 
 // stillCold reports whether the sentence says that the meat or the place was cold.
 func (s *sentence) stillCold() bool {
@@ -42,7 +45,7 @@ func (s *sentence) warmed() (Meaning, string) {
 }
 
 func (s *sentence) cookedMeat() bool {
-	return s.has(cooked|leftover) || s.text != "" && s.wordsIn("rest", "rests")
+	return s.has(cooked|leftover) || s.wordsIn("rest", "rests")
 }
 
 func (s *sentence) wordsIn(any ...string) bool {
@@ -61,7 +64,7 @@ func (s *sentence) wordsIn(any ...string) bool {
 func (s *sentence) strength() Meaning {
 	if h, ok := s.hours(); ok {
 		switch {
-		case h <= outFor.Hours() && !s.wholeNight():
+		case h <= outFor && !s.wholeNight():
 			return ""
 		case !s.wholeNight():
 			return LeftOut
@@ -109,7 +112,7 @@ func (s *sentence) coldFailed() (m Meaning, words string) {
 			return true
 		}
 		return s.temps(func(k int, c float64) bool {
-			if c > coldOver && c < roomMost && k > i && k-i <= 7 {
+			if c > coldOver && c < roomMost && s.reads(i, k) {
 				m, words = LeftOut, s.quote(i, k)
 			}
 			return m != ""
@@ -137,6 +140,17 @@ func (s *sentence) coldFailed() (m Meaning, words string) {
 		return s.near(i, fails, 3) >= 0 && s.words[s.near(i, fails, 3)].text != "open" && lost(i)
 	})
 	return m, words
+}
+
+// reads reports whether a temperature at k is that of the place at i: in the same
+// clause, and of nothing named between.
+func (s *sentence) reads(i, k int) bool {
+	for n := i + 1; n < k; n++ {
+		if w := s.words[n]; w.text == "," || w.is&(meat|fire) != 0 || w.text == "core" {
+			return false
+		}
+	}
+	return k > i && k-i <= 7
 }
 
 // failing tells "was off" from "off to bed".
@@ -235,7 +249,7 @@ func (s *sentence) outOfTheCold() (m Meaning, words string) {
 			return false
 		}
 		h, ok := s.hours()
-		if !s.wordsIn("since", "all", "overnight") && !(ok && h > outFor.Hours()) {
+		if !s.wordsIn("since", "all", "overnight") && !(ok && h > outFor) {
 			return false
 		}
 		return s.heardAt(&m, &words, i, c)
@@ -449,7 +463,7 @@ func (s *sentence) leftStanding() (m Meaning, words string) {
 			return false
 		}
 		h, ok := s.hours()
-		if ok && h <= outFor.Hours() && !s.has(night) || !ok && !s.has(night|long) || s.wordsIn("ago") {
+		if ok && h <= outFor && !s.has(night) || !ok && !s.has(night|long) || s.wordsIn("ago") {
 			return false
 		}
 		if s.words[k].is&(warm|out) == 0 {
@@ -469,8 +483,8 @@ func (s *sentence) warmedAgain() (m Meaning, words string) {
 			return false
 		}
 		low := s.has(slow)
-		cool := s.temps(func(_ int, c float64) bool { return c > 25 && c < hotFood-1 })
-		hot := s.temps(func(_ int, c float64) bool { return c >= hotFood-1 && c < 100 })
+		cool := s.temps(func(_ int, c float64) bool { return c > 25 && c < hotFood })
+		hot := s.temps(func(_ int, c float64) bool { return c >= hotFood && c < 100 })
 		if hot || !(low || cool) {
 			return false
 		}

@@ -236,8 +236,8 @@ func (s *sentence) underRoof() (m Meaning, words string) {
 		if f < 0 && !s.wordsIn("cook", "cooking", "cooked", "smoking", "smoked", "lit", "lighting", "burning", "burn", "barbecue", "barbecued", "grilling") {
 			return false
 		}
-		if f >= 0 && s.words[f].text == "it" && s.wordsIn("rest", "rested", "resting", "fridge", "cooler", "salt", "salted", "carve", "carved", "served", "table", "hung", "thaw", "thawed", "sliced", "pulled", "ate", "defrosted") {
-			return false
+		if f >= 0 && s.words[f].text == "it" && (s.off || s.cookedMeat() || !s.wordsIn("moved", "rolled", "wheeled", "dragged", "pushed", "set")) {
+			return false // the meat is carried in, a pit is rolled
 		}
 		if s.words[i].text == "kitchen" && s.wordsIn("oven") || s.wordsIn("unlit", "empty") || s.words[i].text == "store" && k < 0 {
 			return false

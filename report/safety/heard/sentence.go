@@ -256,7 +256,7 @@ func (s *sentence) temps(f func(i int, celsius float64) bool) bool {
 		case strings.Contains(unit, "f") || next == "f" || next == "°f" || next == "fahrenheit":
 			v = (v - 32) / 1.8
 		case strings.Contains(unit, "c") || unit == "°" && !s.us || next == "c" || next == "°c" || next == "celsius":
-		case next == "degrees" || next == "degree" || unit == "°" || i > 0 && reads[s.words[i-1].text] && !counted[next]:
+		case next == "degrees" || next == "degree" || unit == "°" || i > 0 && said[s.words[i-1].text] && !counted[next]:
 			if s.us || v > 38 && s.has(cold) {
 				v = (v - 32) / 1.8
 			}
@@ -270,7 +270,8 @@ func (s *sentence) temps(f func(i int, celsius float64) bool) bool {
 	return false
 }
 
+// said are words before a bare temperature, counted those after what is none.
 var (
-	reads   = map[string]bool{"at": true, "read": true, "reads": true, "reading": true, "showed": true, "shows": true, "showing": true, "was": true, "said": true, "says": true, "to": true, "is": true, "climbed": true, "only": true, "warm": true, "about": true, "around": true}
+	said    = map[string]bool{"at": true, "read": true, "reads": true, "reading": true, "showed": true, "shows": true, "showing": true, "was": true, "said": true, "says": true, "to": true, "is": true, "climbed": true, "only": true, "warm": true, "about": true, "around": true}
 	counted = map[string]bool{"h": true, "hr": true, "hrs": true, "hour": true, "hours": true, "min": true, "minutes": true, "mins": true, "kg": true, "days": true, "am": true, "pm": true, "o'clock": true, "people": true, "guests": true, "pieces": true, "sharp": true}
 )
