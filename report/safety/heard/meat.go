@@ -312,7 +312,7 @@ func (s *sentence) thawedWarm() (m Meaning, words string) {
 func (s *sentence) tempered() (m Meaning, words string) {
 	for i, w := range s.words {
 		chill := w.text == "chill" && s.wordsIn("off") && s.wordsIn("take", "took", "taking")
-		if w.text != "roomtemp" && w.text != "tempered" && !chill || s.denied(i) || s.before(i, other, 8) >= 0 && s.before(i, meat, 8) < 0 {
+		if w.text != "roomtemp" && !(w.text == "tempered" && s.has(meat)) && !chill || s.denied(i) || s.before(i, other, 8) >= 0 && s.before(i, meat, 8) < 0 {
 			continue
 		}
 		if m = s.strength(); m == NightOut {

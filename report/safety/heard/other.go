@@ -169,7 +169,7 @@ func (s *sentence) coldSmoked() (Meaning, string) {
 func (s *sentence) ill() (m Meaning, words string) {
 	s.each(sick|illness, func(i int) bool {
 		w := s.words[i].text
-		if s.denied(i) || w == "runs" && !s.wordsIn("the") || (w == "ill" || w == "sick") && i+1 < len(s.words) && (s.words[i+1].text == "of" || s.words[i+1].text == "fitting" || s.words[i+1].text == "bark") {
+		if s.denied(i) || w == "runs" && (i == 0 || s.words[i-1].text != "the") || (w == "ill" || w == "sick") && i+1 < len(s.words) && (s.words[i+1].text == "of" || s.words[i+1].text == "fitting" || s.words[i+1].text == "bark") {
 			return false
 		}
 		if w == "runs" && s.before(i, fire|other, 3) >= 0 || w == "stomach" && !s.wordsIn("ache", "upset", "bad", "cramps", "pains", "bug", "hurt", "hurts") || w == "bug" && !s.wordsIn("stomach", "tummy", "caught") || w == "poisoning" && !s.wordsIn("food") && s.wordsIn("carbon") || w == "fever" && s.wordsIn("pitch", "cabin", "hay") {
