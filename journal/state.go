@@ -1,6 +1,7 @@
 package journal
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 	"time"
@@ -212,18 +213,34 @@ func (c *Cook) Stall(piece int, now time.Time) (s Stall, ok bool) {
 	return s, true
 }
 
-// LongestStall returns the longest stall of the pieces, of those that stand
-// still where one does; ok is false without one.
+// LongestStall returns the longest stall of the pieces that are on, of all once
+// none is: of those that stand still where one does; ok is false without one.
 func (c *Cook) LongestStall(now time.Time) (longest Stall, ok bool) {
+	var on, off []Stall
+	running := false
 	for i := range max(1, len(c.Pieces)) {
-		s, found := c.Stall(i, now)
-		switch {
-		case !found || ok && longest.Standing && !s.Standing:
-		case !ok || s.Standing && !longest.Standing || s.Lasted() > longest.Lasted():
-			longest, ok = s, true
+		stage := c.PieceStage(i, now)
+		isOn := stage >= Cooking && stage < TakenOff
+		running = running || isOn
+		switch s, found := c.Stall(i, now); {
+		case found && isOn:
+			on = append(on, s)
+		case found:
+			off = append(off, s)
 		}
 	}
-	return longest, ok
+	if !running {
+		on = off
+	}
+	if len(on) == 0 {
+		return Stall{}, false
+	}
+	return slices.MaxFunc(on, func(a, b Stall) int {
+		if a.Standing != b.Standing {
+			return map[bool]int{true: 1, false: -1}[a.Standing]
+		}
+		return cmp.Compare(a.Lasted(), b.Lasted())
+	}), true
 }
 
 // stallStep is how finely a stall is looked for in a probe series.

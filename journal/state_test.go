@@ -270,6 +270,36 @@ func TestStallBetweenReadings(t *testing.T) {
 	}
 }
 
+// Of several pieces the one on the grate that stands still is told of, then the
+// longest on the grate, and once all are off the longest.
+func TestLongestStall(t *testing.T) {
+	c := cook(t, []string{"large", "small"}, "18-18:00 on",
+		"18-23:00 core large 66 °C, core small 66 °C", "19-00:00 core large 67 °C, core small 67 °C", "19-01:00 core large 68 °C, core small 71 °C",
+		"19-02:00 core large 69 °C, core small 76 °C", "19-03:00 core large 73 °C, core small 77 °C", "19-04:00 core large 79 °C, core small 82 °C",
+		"19-05:00 core large 85 °C", "19-05:10 off large", "19-06:00 off small")
+	for _, at := range []struct {
+		now      string
+		piece    int
+		standing bool
+		lasted   time.Duration
+	}{
+		{"19-00:10", 0, true, time.Hour},
+		{"19-01:10", 0, true, 2 * time.Hour},
+		{"19-03:10", 1, true, 4 * time.Hour}, // the large one has left its stall
+		{"19-04:10", 1, false, 4 * time.Hour},
+		{"19-05:20", 1, false, 4 * time.Hour}, // the large one is off
+		{"19-07:00", 1, false, 4 * time.Hour},
+	} {
+		s, ok := c.LongestStall(moment(t, at.now))
+		if !ok || s.Piece != at.piece || s.Standing != at.standing || s.Lasted() != at.lasted {
+			t.Errorf("at %s: %+v for %v, %v; want piece %d for %v", at.now, s, s.Lasted(), ok, at.piece, at.lasted)
+		}
+	}
+	if s, ok := c.LongestStall(moment(t, "18-22:00")); ok {
+		t.Errorf("before any: %+v", s)
+	}
+}
+
 func TestNextCheck(t *testing.T) {
 	own := Settings{Recheck: map[Act]measure.Span{Vent: measure.Minutes(30), Turn: measure.Minutes(15), AddWood: measure.Minutes(0)}}
 	tests := []struct {

@@ -91,6 +91,7 @@ func TestPlanted(t *testing.T) {
 			t.Fatal(err)
 		}
 		r := weigh(t, cooks, Time, Options{Engine: Engine(forecast.Untaught(nil, journal.Settings{}))})
+		sound(t, r)
 		var hours, kgs, y []float64
 		for _, c := range j.Cooks {
 			hours, kgs, y = append(hours, 60*c.Hours), append(kgs, c.Kg), append(y, math.Log(c.Hours))

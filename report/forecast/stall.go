@@ -38,22 +38,16 @@ func (f *Forecaster) stall(j *model.State, now time.Time) Stall {
 	if n := len(lasted); n >= 3 {
 		s.Usual, s.Cooks = Range{score.Quantile(lasted, .1), score.Quantile(lasted, .5), score.Quantile(lasted, .9)}, n
 	}
-	var was journal.Stall
-	for i := range j.Pieces {
-		got, ok := j.Cook.Stall(i, now)
-		if !ok || j.Pieces[i].Done {
-			continue
-		}
-		if s.Since.IsZero() || got.Standing && !was.Standing || got.Standing == was.Standing && got.Lasted() > was.Lasted() {
-			was, s.Now, s.Since, s.Lasted = got, got.Standing, got.From, got.Lasted().Hours()
-		}
+	was, ok := j.Cook.LongestStall(now)
+	if ok {
+		s.Now, s.Since, s.Lasted = was.Standing, was.From, was.Lasted().Hours()
 	}
 	whose := "commonly last 4 to 6 h bare (common practice)"
 	if s.Cooks > 0 {
 		whose = fmt.Sprintf("yours usually last %s (%s to %s, %d cooks)", measure.FormatHours(s.Usual.Mid), measure.FormatHours(s.Usual.Lo), measure.FormatHours(s.Usual.Hi), s.Cooks)
 	}
 	switch {
-	case s.Since.IsZero():
+	case !ok:
 	case s.Now && was.Between:
 		s.Says = fmt.Sprintf("In the stall, level %s; %s.", was, whose)
 	case s.Now:
