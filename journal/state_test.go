@@ -298,6 +298,11 @@ func TestLongestStall(t *testing.T) {
 	if s, ok := c.LongestStall(moment(t, "18-22:00")); ok {
 		t.Errorf("before any: %+v", s)
 	}
+	later := cook(t, []string{"large", "small"}, "18-18:00 on", "18-22:00 core large 65 °C, core small 45 °C", "18-23:00 core large 66 °C, core small 55 °C",
+		"19-00:00 core large 67 °C, core small 62 °C", "19-01:00 core large 75 °C, core small 66 °C", "19-02:00 core large 82 °C, core small 67 °C")
+	if s, ok := later.LongestStall(moment(t, "19-02:10")); !ok || s.Piece != 1 || s.Lasted() != time.Hour {
+		t.Errorf("the small one stands still, the large one did for longer: %+v, %v", s, ok)
+	}
 }
 
 func TestNextCheck(t *testing.T) {
