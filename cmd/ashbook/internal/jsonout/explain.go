@@ -192,6 +192,8 @@ type Effect struct {
 	High    float64 `json:"high"`
 	With    int     `json:"with"`
 	Without int     `json:"without"`
+	Reads   string  `json:"reads"`
+	More    int     `json:"more_cooks,omitempty"`
 }
 
 // Silent is a column that shows no effect yet, and why.
@@ -212,7 +214,7 @@ func MattersOf(r drivers.Report) Matters {
 			rec.Tangles = append(rec.Tangles, t.Says)
 		}
 		for _, l := range c.Lines {
-			rec.Effects = append(rec.Effects, Effect{l.Change, l.Effect, l.Lo, l.Hi, l.With, l.Without})
+			rec.Effects = append(rec.Effects, Effect{l.Change, l.Effect, l.Lo, l.Hi, l.With, l.Without, l.Reads.String(), l.More})
 		}
 		out.Candidates = append(out.Candidates, rec)
 	}
