@@ -105,7 +105,8 @@ func Explain(ctx context.Context, c *journal.Cook, all []journal.Cook, w model.C
 	a.From = math.Round(60*a.From) / 60 // as it is printed, so that what is said of it agrees
 	a.Known = true
 	a.fill(shares, whole.Mean(), sd, w)
-	a.verdict(math.Hypot(t.Scatter, sd))
+	a.verdict()
+	a.luck(math.Hypot(t.Scatter, sd))
 	a.words()
 	return a, nil
 }

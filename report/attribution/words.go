@@ -66,9 +66,8 @@ const (
 // smallThings is the cause of the line that gathers them.
 const smallThings = "small things"
 
-// verdict puts the whole into one sentence; spread is how far a cook falls from
-// what is expected, ln, one standard deviation.
-func (a *Account) verdict(spread float64) {
+// verdict puts the whole into one sentence.
+func (a *Account) verdict() {
 	by, rest := 60*(a.Took-a.From), a.Unexplained.Minutes
 	alike := math.Abs(by) < alikeMinutes
 	way := "longer than"
@@ -100,7 +99,7 @@ func (a *Account) verdict(spread float64) {
 	switch share := rest / by; {
 	case alike:
 	case share > 1.1, share >= .25 && len(against) > 0:
-		a.Verdict += fmt.Sprintf("; something not in your notes made it %s %s", left, strings.TrimSuffix(way, " than"))
+		a.Verdict += fmt.Sprintf("; luck, or something not in your notes, made it %s %s", left, strings.TrimSuffix(way, " than"))
 	case share >= .9:
 		a.Verdict += "; hardly any of it has a cause in your notes"
 	case share >= .6:
@@ -108,9 +107,15 @@ func (a *Account) verdict(spread float64) {
 	case share >= .25:
 		a.Verdict += fmt.Sprintf("; a part of it, %s, has no cause in your notes", left)
 	case share <= -.25:
-		a.Verdict += fmt.Sprintf("; something not in your notes took %s of that back", left)
+		a.Verdict += fmt.Sprintf("; luck, or something not in your notes, took %s of that back", left)
 	}
 	a.Verdict += "."
+}
+
+// luck says whether what is not explained is more than luck; spread is how far a
+// cook falls from what is expected, ln, one standard deviation.
+func (a *Account) luck(spread float64) {
+	rest := a.Unexplained.Minutes
 	usual := 60 * a.Took * spread
 	within := measure.FormatHours(usual / 60)
 	switch {

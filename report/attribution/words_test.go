@@ -21,9 +21,9 @@ func TestVerdict(t *testing.T) {
 		{"a part", 8, 10, []Line{line("wrap foil", -80, 30)}, "2 h 00 shorter than your usual: wrap foil (−1 h 20); a part of it, 40 min, has no cause in your notes.", "no more than luck"},
 		{"most", 12, 10, []Line{line("heavier", 30, 15)}, "2 h 00 longer than your usual: heavier (+30 min); most of it, 1 h 30, has no cause in your notes.", "may be luck"},
 		{"none", 14, 10, nil, "4 h 00 longer than your usual; hardly any of it has a cause in your notes.", "Look for a cause"},
-		{"against it", 9, 10, []Line{line("pit cooler", 90, 30), line("lighter", -60, 20)}, "1 h 00 shorter than your usual: lighter (−1 h 00), in spite of pit cooler (+1 h 30); something not in your notes made it 1 h 30 shorter.", "may be luck"},
-		{"against a part", 9, 10, []Line{line("lighter", -60, 20), line("pit cooler", 30, 10)}, "1 h 00 shorter than your usual: lighter (−1 h 00), in spite of pit cooler (+30 min); something not in your notes made it 30 min shorter.", ""},
-		{"taken back", 9, 10, []Line{line("wrap foil", -120, 30)}, "1 h 00 shorter than your usual: wrap foil (−2 h 00); something not in your notes took 1 h 00 of that back.", ""},
+		{"against it", 9, 10, []Line{line("pit cooler", 90, 30), line("lighter", -60, 20)}, "1 h 00 shorter than your usual: lighter (−1 h 00), in spite of pit cooler (+1 h 30); luck, or something not in your notes, made it 1 h 30 shorter.", "may be luck"},
+		{"against a part", 9, 10, []Line{line("lighter", -60, 20), line("pit cooler", 30, 10)}, "1 h 00 shorter than your usual: lighter (−1 h 00), in spite of pit cooler (+30 min); luck, or something not in your notes, made it 30 min shorter.", ""},
+		{"taken back", 9, 10, []Line{line("wrap foil", -120, 30)}, "1 h 00 shorter than your usual: wrap foil (−2 h 00); luck, or something not in your notes, took 1 h 00 of that back.", ""},
 		{"too small to tell", 9, 10, []Line{line("pit cooler", 50, 60), line("lighter", -110, 20)}, "1 h 00 shorter than your usual: lighter (−1 h 50).", ""},
 		{"alike", 10.1, 10, []Line{line("pit cooler", 50, 35), line("off cooler", -15, 20)}, "About as long as your usual, in spite of pit cooler (+50 min).", ""},
 		{"alike in all", 10, 10, nil, "About as long as your usual.", ""},
@@ -33,7 +33,8 @@ func TestVerdict(t *testing.T) {
 			rest -= l.Minutes
 		}
 		a := Account{Took: c.took, From: c.from, Lines: c.lines, Unexplained: Line{Minutes: rest}, Against: "your usual"}
-		a.verdict(.1)
+		a.verdict()
+		a.luck(.1)
 		if said := strings.Join(a.Says, " "); a.Verdict != c.want || !strings.Contains(said, c.says) {
 			t.Errorf("%s: %q, want %q; says %q, want %q", c.name, a.Verdict, c.want, said, c.says)
 		}
