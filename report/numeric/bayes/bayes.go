@@ -320,7 +320,7 @@ func (f *fit) posterior() Posterior {
 		weight := math.Exp(l.log-f.logs[0].log) / total
 		for i, t := range f.optional {
 			if l.set>>i&1 == 1 {
-				out.Inclusion[t] += weight
+				out.Inclusion[t] = math.Min(1, out.Inclusion[t]+weight)
 			}
 		}
 		variance += weight * l.sigma * l.sigma
