@@ -11,6 +11,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"ashbook/report/chart"
 )
@@ -225,7 +226,7 @@ func (d *drawing) ends() {
 		words := l.Name
 		if d.c.X.Kind == chart.Clock {
 			words = strings.TrimSpace(l.Name + " " + chart.Label(math.Round(l.Points[n-1].Y)) + "°")
-		} else if n := len(d.c.Lines); n >= lettersFrom {
+		} else if Letters(d.c) {
 			words = Letter(i)
 		}
 		all = append(all, label{d.py(l.Points[n-1].Y), [...]string{"strong", "plain", "fireword", ""}[l.Kind], words})
@@ -247,15 +248,20 @@ func (d *drawing) ends() {
 	}
 }
 
-// lettersFrom is from how many lines on their ends carry letters in place of names.
-const lettersFrom = 4
+// lettersFrom is from how many lines on their ends carry letters in place of names, and
+// longName from how many characters of a name: the margin of a phone holds fewer.
+const (
+	lettersFrom = 4
+	longName    = 12
+)
 
 // Letter names the i-th line where there are many: a, b, c …
 func Letter(i int) string { return string(rune('a' + i%26)) }
 
 // Letters reports whether the lines of the chart carry letters.
 func Letters(c chart.Chart) bool {
-	return c.X.Kind != chart.Clock && !c.Apart && len(c.Lines) >= lettersFrom
+	long := func(l chart.Line) bool { return utf8.RuneCountInString(l.Name) >= longName }
+	return c.X.Kind != chart.Clock && !c.Apart && (len(c.Lines) >= lettersFrom || slices.ContainsFunc(c.Lines, long))
 }
 
 // points draws the points of scattered series: dots, rings, crosses.

@@ -11,6 +11,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"unicode/utf8"
 
 	"github.com/yuin/goldmark"
 
@@ -126,10 +127,12 @@ func (d *drawing) text(s string) string {
 var mark = pattern.New(`[⁰¹²³⁴⁵⁶⁷⁸⁹]+`)
 
 func (d *drawing) section(s page.Section) {
+	end := "</section>"
 	if s.Heading != "" {
 		d.write("<section><h2>" + d.text(s.Heading) + "</h2>")
 	} else {
-		d.write(`<section class="plain">`)
+		d.write(`<div class="plain">`)
+		end = "</div>"
 	}
 	d.figure(s)
 	d.facts(s.Facts)
@@ -142,15 +145,29 @@ func (d *drawing) section(s page.Section) {
 			d.write("<p>" + d.text(l) + "</p>")
 		}
 	}
-	d.write("</section>")
+	d.write(end)
 }
+
+// longFact is from how many characters on a value stands below its name (chosen: about
+// what half a line holds).
+const longFact = 48
 
 func (d *drawing) facts(facts []page.Fact) {
 	if len(facts) == 0 {
 		return
 	}
-	d.write("<dl>")
+	open := "<dl>"
+	if slices.ContainsFunc(facts, func(f page.Fact) bool { return utf8.RuneCountInString(f.Value) >= longFact }) {
+		open = `<dl class="long">`
+	}
+	d.write(open)
+	seen := map[string]bool{}
 	for _, f := range facts {
+		if seen[f.Name] { // a name stands once in a list
+			d.write("</dl>" + open)
+			clear(seen)
+		}
+		seen[f.Name] = true
 		d.write("<div><dt>" + d.text(f.Name) + "</dt><dd>" + d.text(f.Value) + "</dd></div>")
 	}
 	d.write("</dl>")
@@ -212,6 +229,9 @@ func describe(f page.Figure) string {
 	return strings.TrimSpace(strings.Join(names, ", ") + ", over " + f.XTitle)
 }
 
+// manyColumns is what fits beside a picture, or on a phone, without being set closer.
+const manyColumns = 4
+
 func (d *drawing) table(s page.Section) {
 	t := s.Table
 	if len(t.Rows) == 0 {
@@ -228,11 +248,17 @@ func (d *drawing) table(s page.Section) {
 	for i, c := range t.Columns {
 		shown[i] = c.Draws == page.Cells || scale.known()
 		if shown[i] && c.Draws != page.Cells {
-			pictured = ` class="pictured"`
+			pictured = "pictured"
 		}
 		head = head || shown[i] && (c.Title != "" || c.Ends != [2]string{})
 	}
-	d.write(fmt.Sprintf(`<section class="wide" tabindex="0" aria-label="%s"><table%s>`, esc(label), pictured))
+	if len(t.Columns) > manyColumns {
+		pictured = strings.TrimSpace(pictured + " many")
+	}
+	if pictured != "" {
+		pictured = ` class="` + pictured + `"`
+	}
+	d.write(fmt.Sprintf(`<div class="wide" role="group" tabindex="0" aria-label="%s"><table%s>`, esc(label), pictured))
 	if head {
 		d.b.WriteString("<thead><tr>")
 		for i, c := range t.Columns {
@@ -289,7 +315,7 @@ func (d *drawing) table(s page.Section) {
 		}
 		d.write("</tr>")
 	}
-	d.write("</tbody></table></section>")
+	d.write("</tbody></table></div>")
 }
 
 // photos shows photographs inside the page itself.

@@ -12,7 +12,7 @@ h1{font:400 2.2rem/1.15 Georgia,serif;margin:.2rem 0 .8rem}
 .aside{color:var(--soft);margin:0}
 .lead{font:1.25rem/1.5 Georgia,serif;margin:0 0 .6rem}
 section{border-top:2px solid var(--ink);margin-top:2.5rem;padding-top:.4rem}
-section.plain{border:0;margin-top:1.2rem}
+.plain{border:0;margin-top:1.2rem}
 h2{font-size:1rem;margin:.2rem 0 .7rem}
 h3,h4{font-size:1rem;margin:1rem 0 .4rem}
 p{margin:.4rem 0;max-width:40rem}
@@ -47,7 +47,7 @@ svg .dot{fill:var(--ink)}
 svg .ring{fill:var(--paper);stroke:var(--ink);stroke-width:1.5}
 svg .later{stroke:var(--later);fill:var(--later)}
 svg .sooner{stroke:var(--sooner);fill:var(--sooner)}
-section.wide{overflow-x:auto;border:0;margin:0;padding:0}
+.wide{overflow-x:auto}
 table{border-collapse:collapse;width:100%}
 th,td{text-align:left;vertical-align:top;padding:.3rem .8rem .3rem 0;font-weight:400}
 th:last-child,td:last-child{padding-right:0}
@@ -57,11 +57,17 @@ tr.part th{font-weight:700;padding-top:1rem}
 tr.sum>*{border-top:1.5px solid var(--ink)!important;font-weight:700}
 .right{text-align:right;white-space:nowrap}
 td.picture,th.picture{width:15rem;min-width:9rem}
+.many td.picture,.many th.picture{width:10rem}
+.pictured.many th:first-child{min-width:11rem}
+.pictured.many .right{white-space:normal}
 .differs th:first-child::before{content:"≠ ";font-weight:700}
 dl{columns:2;column-gap:2.5rem;margin:0}
 dl>div{display:flex;justify-content:space-between;gap:1rem;border-bottom:1px solid var(--line);padding:.25rem 0;break-inside:avoid}
 dt{color:var(--soft)}
 dd{margin:0;text-align:right}
+.long{columns:1}
+.long>div{display:block}
+.long dd{text-align:left;max-width:40rem}
 .foot{border-top:1px solid var(--line);margin-top:2.5rem;padding-top:.6rem;max-width:28rem}
 a{color:inherit}
 @media(max-width:34rem){
@@ -70,6 +76,8 @@ body{padding:1rem}
 .named .plot{padding-left:92px}
 svg .spare{display:none}
 dl{columns:1}
+.many{font-size:.9em}
+.many th,.many td{padding-right:.45rem}
 .pictured tr{display:flex;flex-wrap:wrap;gap:0 .8rem;border-top:1px solid var(--line);padding:.25rem 0}
 .pictured tr>*{border:0!important;padding:.1rem 0}
 .pictured tr>:first-child{flex:1 1 100%}
@@ -81,12 +89,13 @@ html{font-size:12px}
 body{max-width:none;padding:0;font-size:9.5pt;line-height:1.35}
 .prose{font-size:10.5pt;line-height:1.45}
 section{break-inside:auto;margin-top:1.2rem}
-section.wide{overflow:visible}
+.wide{overflow:visible}
 th,td,dl>div{padding-top:.15rem;padding-bottom:.15rem}
 p{max-width:none;orphans:3;widows:3}
 h2,h3,thead,tr.part{break-after:avoid}
 figure,tr,svg{break-inside:avoid}
 dl{columns:2}
+dl.long{columns:1}
 }
 @page{margin:14mm}
 `

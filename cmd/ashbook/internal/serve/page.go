@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"html"
 	"net/http"
+	"strconv"
 	"strings"
 
 	"ashbook/report/page"
@@ -36,16 +37,15 @@ func (h *Handler) show(w http.ResponseWriter, title, body string, reload int) er
 	if title == "" {
 		title = "A note"
 	}
-	refresh := ""
 	if reload > 0 {
-		refresh = fmt.Sprintf(`<meta http-equiv="refresh" content="%d">`, reload)
+		w.Header().Set("Refresh", strconv.Itoa(reload))
 	}
 	w.Header().Set("Content-Type", "text/html; charset=utf-8")
 	_, err := fmt.Fprintf(w, `<!DOCTYPE html>
-<html lang="en"><head><meta charset="utf-8">%s<meta name="viewport" content="width=device-width, initial-scale=1"><title>%s</title><style>%s%s</style></head><body><main>
+<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1"><title>%s</title><style>%s%s</style></head><body><main>
 %s
 </main><footer class="foot"><p>Plain http: whoever is on this network can read along. A forecast is a range, and no verdict on safety: your local food code decides.</p></footer></body></html>
-`, refresh, pagehtml.Text(title), pagehtml.Style(), look, body)
+`, pagehtml.Text(title), pagehtml.Style(), look, body)
 	return err
 }
 
@@ -57,6 +57,8 @@ func running(h *Handler, p page.Page) string {
 	}
 	return body
 }
+
+func link(path, words string) string { return `<p><a href="` + path + `">` + words + "</a></p>" }
 
 func back(h *Handler) string {
 	return `<p class="go"><a href="` + h.path + `">Back to the cook</a></p>`

@@ -89,6 +89,10 @@ func (h *Handler) URL() string { return "http://" + h.host + h.path }
 // notePath is the path of the form.
 func (h *Handler) notePath() string { return h.path + "note" }
 
+// stillPath is the path of the page that does not load itself again (WCAG 2.2, 2.2.1:
+// who needs longer can turn it off).
+func (h *Handler) stillPath() string { return h.path + "still" }
+
 // refusal is why a request is not answered.
 type refusal struct {
 	code int
@@ -142,7 +146,9 @@ var headers = map[string]string{
 
 func (h *Handler) answer(w http.ResponseWriter, r *http.Request) error {
 	origin := r.Header.Get("Origin")
-	view, note := same(r.URL.EscapedPath(), h.path), same(r.URL.EscapedPath(), h.notePath()) && h.s.Read != nil
+	asked := r.URL.EscapedPath()
+	note, still := same(asked, h.notePath()) && h.s.Read != nil, same(asked, h.stillPath())
+	view := same(asked, h.path) || still
 	switch {
 	case !strings.EqualFold(r.Host, h.host):
 		return refuse(http.StatusMisdirectedRequest, "not a name of this place")
@@ -166,7 +172,10 @@ func (h *Handler) answer(w http.ResponseWriter, r *http.Request) error {
 	if over {
 		return refuse(http.StatusGone, "The cook is over.")
 	}
-	return h.show(w, p.Title, running(h, p), reloadEvery)
+	if still {
+		return h.show(w, p.Title, running(h, p)+link(h.path, "Reload each minute"), 0)
+	}
+	return h.show(w, p.Title, running(h, p)+link(h.stillPath(), "Do not reload by itself"), reloadEvery)
 }
 
 // same compares with a secret in a time that does not depend on where they differ.

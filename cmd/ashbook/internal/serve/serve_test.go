@@ -83,6 +83,12 @@ func (k *served) line() url.Values {
 
 // ask sends text as it is and returns what is answered; code 0: nothing.
 func ask(t *testing.T, addr, text string) (code int, body string) {
+	code, body, _ = asked(t, addr, text)
+	return code, body
+}
+
+// asked is ask with the head of the answer.
+func asked(t *testing.T, addr, text string) (code int, body string, head http.Header) {
 	t.Helper()
 	c, err := net.Dial("tcp", addr)
 	if err != nil {
@@ -92,7 +98,7 @@ func ask(t *testing.T, addr, text string) (code int, body string) {
 	io.WriteString(c, text) // who is refused early may not read it all
 	r, err := http.ReadResponse(bufio.NewReader(c), nil)
 	if err != nil {
-		return 0, ""
+		return 0, "", nil
 	}
 	data, _ := io.ReadAll(r.Body)
 	for _, name := range []string{"Content-Security-Policy", "Cache-Control", "X-Frame-Options"} {
@@ -100,7 +106,7 @@ func ask(t *testing.T, addr, text string) (code int, body string) {
 			t.Errorf("no %s", name)
 		}
 	}
-	return r.StatusCode, string(data)
+	return r.StatusCode, string(data), r.Header
 }
 
 // between returns what stands between two texts.
@@ -113,12 +119,14 @@ func between(s, from, to string) string {
 // A line is shown as it is understood, and saved once, with the name of who wrote it.
 func TestNote(t *testing.T) {
 	k := start(t, true)
-	code, body := ask(t, k.addr, k.get(k.path))
-	if code != 200 || !strings.Contains(body, "<h1>Harvest &lt;b&gt;supper</h1>") || !strings.Contains(body, `content="60"`) || strings.Contains(body, "<form") {
+	code, body, head := asked(t, k.addr, k.get(k.path))
+	if code != 200 || !strings.Contains(body, "<h1>Harvest &lt;b&gt;supper</h1>") || head.Get("Refresh") != "60" || strings.Contains(body, "<form") {
 		t.Fatalf("%d %s", code, body)
 	}
-	if code, body = ask(t, k.addr, k.get(k.notePath())); code != 200 || !strings.Contains(body, "<form") || strings.Contains(body, "refresh") {
-		t.Fatalf("%d %s", code, body)
+	for path, want := range map[string]string{k.notePath(): "<form", k.stillPath(): "Harvest"} {
+		if code, body, head = asked(t, k.addr, k.get(path)); code != 200 || !strings.Contains(body, want) || head.Get("Refresh") != "" {
+			t.Fatalf("%s: %d %s", path, code, body)
+		}
 	}
 	code, body = ask(t, k.addr, k.post(k.line()))
 	if code != 200 || !strings.Contains(body, "understood 112 71\u00a0°C &lt;b&gt;") || !strings.Contains(body, "Look: odd") || !strings.Contains(body, `value="112 71 °C &lt;b&gt;"`) || len(k.saved) > 0 {
