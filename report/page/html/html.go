@@ -149,26 +149,26 @@ func (d *drawing) section(s page.Section) {
 }
 
 // longFact is from how many characters on a value stands below its name (chosen: about
-// what half a line holds).
-const longFact = 48
+// what half a line holds beside a name).
+const longFact = 40
 
 func (d *drawing) facts(facts []page.Fact) {
 	if len(facts) == 0 {
 		return
 	}
-	open := "<dl>"
-	if slices.ContainsFunc(facts, func(f page.Fact) bool { return utf8.RuneCountInString(f.Value) >= longFact }) {
-		open = `<dl class="long">`
-	}
-	d.write(open)
+	d.write("<dl>")
 	seen := map[string]bool{}
 	for _, f := range facts {
 		if seen[f.Name] { // a name stands once in a list
-			d.write("</dl>" + open)
+			d.write("</dl><dl>")
 			clear(seen)
 		}
 		seen[f.Name] = true
-		d.write("<div><dt>" + d.text(f.Name) + "</dt><dd>" + d.text(f.Value) + "</dd></div>")
+		class := ""
+		if utf8.RuneCountInString(f.Value) >= longFact {
+			class = ` class="long"`
+		}
+		d.write("<div" + class + "><dt>" + d.text(f.Name) + "</dt><dd>" + d.text(f.Value) + "</dd></div>")
 	}
 	d.write("</dl>")
 }

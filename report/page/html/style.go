@@ -57,7 +57,8 @@ tr.part th{font-weight:700;padding-top:1rem}
 tr.sum>*{border-top:1.5px solid var(--ink)!important;font-weight:700}
 .right{text-align:right;white-space:nowrap}
 td.picture,th.picture{width:15rem;min-width:9rem}
-.many td.picture,.many th.picture{width:10rem}
+.many th,.many td{padding-right:.6rem}
+.many td.picture,.many th.picture{width:9rem}
 .pictured.many th:first-child{min-width:11rem}
 .pictured.many .right{white-space:normal}
 .differs th:first-child::before{content:"≠ ";font-weight:700}
@@ -65,8 +66,7 @@ dl{columns:2;column-gap:2.5rem;margin:0}
 dl>div{display:flex;justify-content:space-between;gap:1rem;border-bottom:1px solid var(--line);padding:.25rem 0;break-inside:avoid}
 dt{color:var(--soft)}
 dd{margin:0;text-align:right}
-.long{columns:1}
-.long>div{display:block}
+dl>.long{display:block;column-span:all}
 .long dd{text-align:left;max-width:40rem}
 .foot{border-top:1px solid var(--line);margin-top:2.5rem;padding-top:.6rem;max-width:28rem}
 a{color:inherit}
@@ -95,7 +95,6 @@ p{max-width:none;orphans:3;widows:3}
 h2,h3,thead,tr.part{break-after:avoid}
 figure,tr,svg{break-inside:avoid}
 dl{columns:2}
-dl.long{columns:1}
 }
 @page{margin:14mm}
 `
