@@ -15,6 +15,9 @@ import (
 // coldest piece still had to go, how long that took, and the time so far.
 type mark struct{ Left, Hours, Elapsed float64 }
 
+// Marks are those of one cook, in order of time.
+type Marks []mark
+
 // markEvery is how often a probe's readings are taken up, h (chosen).
 const markEvery = .25
 
@@ -87,14 +90,14 @@ const paceRidge = .5
 // lookAlikes asks past cooks how long it took from left K to go, and
 // leans the answer on how much sooner or later than those this one came there.
 // Only cooks for which use is true count, each once, however many readings it has. ok is false when fewer than two count.
-func lookAlikes(past []taught, left, elapsed float64, use func(cook int) bool) (a LookAlike, ok bool) {
+func lookAlikes(past []Marks, left, elapsed float64, use func(cook int) bool) (a LookAlike, ok bool) {
 	var w, ww, y, yy, x, xx, xy float64 // sums; x is ln time so far, y ln time to go
 	for i := range past {
 		if !use(i) {
 			continue
 		}
 		var total, best, toGo, soFar float64
-		for _, m := range past[i].Marks {
+		for _, m := range past[i] {
 			d := (m.Left - left) / alikeWidth
 			k := math.Exp(-d * d / 2)
 			total += k
@@ -135,7 +138,11 @@ func (f *Forecaster) alike(m *people.Moment) LookAlike {
 	if !m.Read {
 		return LookAlike{}
 	}
-	a, ok := lookAlikes(f.taught, m.Left, m.At, func(i int) bool { return model.Bird(f.past[i].Cut) == m.Bird })
+	past := make([]Marks, len(f.taught))
+	for i := range past {
+		past[i] = f.taught[i].Marks
+	}
+	a, ok := lookAlikes(past, m.Left, m.At, func(i int) bool { return model.Bird(f.past[i].Cut) == m.Bird })
 	if !ok {
 		return LookAlike{}
 	}
@@ -143,25 +150,29 @@ func (f *Forecaster) alike(m *people.Moment) LookAlike {
 	return a
 }
 
+// MarksOf are the marks of a cook, as LookAlikes wants them; none of one that is not
+// finished.
+func MarksOf(c *journal.Cook) Marks {
+	took, ok := courseOf(c)
+	if !ok {
+		return nil
+	}
+	all := marksOf(c, took)
+	for i := range all {
+		all[i].Elapsed = 1
+	}
+	return all
+}
+
 // LookAlikes is the plain rule: how long other finished cooks took from the
 // core the coldest piece of c has at now, all with equal standing, the time so
 // far not looked at.
-func LookAlikes(c *journal.Cook, now time.Time, others []*journal.Cook) (LookAlike, bool) {
+func LookAlikes(c *journal.Cook, now time.Time, others []Marks) (LookAlike, bool) {
 	left, since, ok := coldest((&model.Context{}).Read(c, now))
 	if !ok {
 		return LookAlike{}, false
 	}
-	var past []taught
-	for _, o := range others {
-		if took, ok := courseOf(o); ok {
-			all := marksOf(o, took)
-			for i := range all {
-				all[i].Elapsed = 1
-			}
-			past = append(past, taught{Marks: all})
-		}
-	}
-	a, ok := lookAlikes(past, left, 1, func(int) bool { return true })
+	a, ok := lookAlikes(others, left, 1, func(int) bool { return true })
 	a.Hours = math.Max(model.Soonest, a.Hours-since)
 	return a, ok
 }

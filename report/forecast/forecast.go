@@ -91,8 +91,8 @@ func (f *Forecaster) At(c *journal.Cook, now time.Time) Forecast {
 }
 
 // Hours is At, and where now is zero Plan, but of the hours alone: MayNotReach,
-// OpenEnd, Pieces' hours, Stall, Loss, Band and Reasons are left out, which is five
-// sixths of the work.
+// OpenEnd, Pieces' hours, Stall, Loss, Band and Reasons are left out, which is most
+// of the work.
 func (f *Forecaster) Hours(c *journal.Cook, now time.Time) Forecast {
 	out, _ := f.hours(f.world.Read(c, now), now)
 	return out

@@ -48,7 +48,7 @@ type lesson struct {
 // taught is what one cook teaches.
 type taught struct {
 	Lessons []people.Lesson
-	Marks   []mark
+	Marks   Marks
 	Stall   float64          // h its longest stall lasted
 	Wrap    journal.WrapPlan // that it came to
 }

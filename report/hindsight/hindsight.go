@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sync"
 	"time"
 
 	"ashbook/journal"
@@ -137,12 +138,19 @@ type Report struct {
 // the error of ctx.
 func Replay(ctx context.Context, x *forecast.Experience, opt Options) (Report, error) {
 	cooks := x.Cooks()
+	all := sync.OnceValue(func() []known {
+		out := make([]known, len(cooks))
+		for i := range cooks {
+			out[i] = figures(&cooks[i])
+		}
+		return out
+	})
 	r := Report{Known: opt.Known, Cooks: len(cooks)}
 	moments := make([][]Moment, len(cooks))
 	err := forecast.Each(ctx, len(cooks), opt.Progress, func(i int) error {
 		var err error
 		use := opt.Known.of(&cooks[i])
-		moments[i], err = forecast.Kept(x, "hindsight", i, use, func() ([]Moment, error) { return replay(ctx, x, cooks, i, use) })
+		moments[i], err = forecast.Kept(x, "hindsight", i, use, func() ([]Moment, error) { return replay(ctx, x, all(), i, use) })
 		return err
 	})
 	if err != nil {
@@ -225,8 +233,8 @@ func (known Known) of(c *journal.Cook) func(*journal.Cook) bool {
 
 // replay replays one cook, which knows the cooks for which use is true. The error is
 // that of ctx.
-func replay(ctx context.Context, x *forecast.Experience, cooks []journal.Cook, i int, use func(*journal.Cook) bool) ([]Moment, error) {
-	c := &cooks[i]
+func replay(ctx context.Context, x *forecast.Experience, all []known, i int, use func(*journal.Cook) bool) ([]Moment, error) {
+	c := all[i].cook
 	on, _ := c.OnAt()
 	took, _ := c.Took()
 	f, err := x.Where(ctx, use)
@@ -234,9 +242,9 @@ func replay(ctx context.Context, x *forecast.Experience, cooks []journal.Cook, i
 		return nil, err
 	}
 	var past []known
-	for k := range cooks {
-		if use(&cooks[k]) {
-			past = append(past, figures(&cooks[k]))
+	for _, k := range all {
+		if use(k.cook) {
+			past = append(past, k)
 		}
 	}
 	var out []Moment
@@ -253,7 +261,7 @@ func replay(ctx context.Context, x *forecast.Experience, cooks []journal.Cook, i
 			{Method: Ours, Hours: ours.ToGo.Mid, Lo: ours.ToGo.Lo, Hi: ours.ToGo.Hi, Sample: ours.Sample},
 			{Method: EngineOnly, Hours: ours.Engine},
 		}
-		at := moment{c, now, elapsed}
+		at := moment{all[i], now, elapsed}
 		for _, rule := range rules {
 			if h, ok := rule.left(at, past); ok && !math.IsNaN(h) {
 				m.Answers = append(m.Answers, Answer{Method: rule.method, Hours: h})

@@ -247,7 +247,7 @@ func TestRules(t *testing.T) {
 	c := cook("c", "lamb", 2, 5, map[float64]float64{3: 75})
 	mine := cook("mine", "Brisket", 6, 20, map[float64]float64{5: 50, 6: 55, 15: 75})
 	past := []known{figures(&a), figures(&b), figures(&c)}
-	m := moment{&mine, at(6), 6}
+	m := moment{figures(&mine), at(6), 6}
 	for _, want := range []struct {
 		rule  func(moment, []known) (float64, bool)
 		at    moment
@@ -263,10 +263,10 @@ func TestRules(t *testing.T) {
 			t.Errorf("got %g h, want %g h", got, want.hours)
 		}
 	}
-	if a, ok := alikeAnswer(moment{&mine, at(15), 15}, past); !ok || math.Abs(a.Hours/math.Cbrt(4*5*2)-1) > 1e-6 || !(a.Lo < a.Hours && a.Hours < a.Hi) {
+	if a, ok := alikeAnswer(moment{figures(&mine), at(15), 15}, past); !ok || math.Abs(a.Hours/math.Cbrt(4*5*2)-1) > 1e-6 || !(a.Lo < a.Hours && a.Hours < a.Hi) {
 		t.Errorf("look-alikes: %.2f h [%.2f, %.2f], want %.2f h", a.Hours, a.Lo, a.Hi, math.Cbrt(4*5*2))
 	}
-	if _, ok := alikeAnswer(moment{&mine, at(1), 1}, past); ok {
+	if _, ok := alikeAnswer(moment{figures(&mine), at(1), 1}, past); ok {
 		t.Error("look-alikes of a core never read")
 	}
 	if _, ok := cutAverage(m, nil); ok {
@@ -279,7 +279,7 @@ func TestRules(t *testing.T) {
 		k := cook(fmt.Sprint(i), "brisket", kg, 5*math.Pow(kg, .6), nil)
 		law = append(law, figures(&k))
 	}
-	if got, ok := regression(moment{&mine, at(0), 0}, law); !ok || math.Abs(got/(5*math.Pow(6, .6))-1) > .02 {
+	if got, ok := regression(moment{figures(&mine), at(0), 0}, law); !ok || math.Abs(got/(5*math.Pow(6, .6))-1) > .02 {
 		t.Errorf("regression: %g h, want %g h", got, 5*math.Pow(6, .6))
 	}
 }

@@ -18,7 +18,7 @@ import (
 
 // moment is a finished cook as it stood when a share of its course was past.
 type moment struct {
-	cook    *journal.Cook
+	known
 	now     time.Time
 	elapsed float64 // h
 }
@@ -36,11 +36,13 @@ type known struct {
 	cut  string
 	kg   float64 // heaviest piece; 0 = not recorded
 	raw  float64 // all pieces, raw, kg; 0 = not all recorded
+
+	marks forecast.Marks
 }
 
 func figures(c *journal.Cook) known {
 	took, _ := c.Took()
-	k := known{cook: c, took: took.Hours(), cut: strings.ToLower(strings.TrimSpace(c.Cut))}
+	k := known{cook: c, took: took.Hours(), cut: strings.ToLower(strings.TrimSpace(c.Cut)), marks: forecast.MarksOf(c)}
 	for _, p := range c.Pieces {
 		if w := p.Weight(); w.Known {
 			k.kg = math.Max(k.kg, w.Base)
@@ -85,7 +87,7 @@ func average(cut string, past []known) (hours float64, ok bool) {
 }
 
 func cutAverage(m moment, past []known) (float64, bool) {
-	mean, ok := average(figures(m.cook).cut, past)
+	mean, ok := average(m.cut, past)
 	return math.Max(least, mean-m.elapsed), ok
 }
 
@@ -117,7 +119,7 @@ const (
 )
 
 func coreFraction(m moment, past []known) (float64, bool) {
-	mean, ok := average(figures(m.cook).cut, past)
+	mean, ok := average(m.cut, past)
 	core, aim, seen := coldest(m)
 	if !ok || !seen {
 		return 0, false
@@ -128,7 +130,7 @@ func coreFraction(m moment, past []known) (float64, bool) {
 // hoursPer is the mean of hours per kilo of whatever weight is asked for.
 func hoursPer(weight func(known) float64) func(moment, []known) (float64, bool) {
 	return func(m moment, past []known) (float64, bool) {
-		mine := weight(figures(m.cook))
+		mine := weight(m.known)
 		sum, n := 0.0, 0.0
 		for _, k := range past {
 			if kg := weight(k); kg > 0 {
@@ -178,7 +180,7 @@ func straightLine(m moment, _ []known) (float64, bool) {
 // regression is ln hours on ln kg and cut by least squares, a ridge of a tenth
 // of a cook on all but the level so that few cooks do not break it.
 func regression(m moment, past []known) (float64, bool) {
-	mine := figures(m.cook)
+	mine := m.known
 	if mine.kg == 0 {
 		return 0, false
 	}
@@ -222,11 +224,11 @@ func regression(m moment, past []known) (float64, bool) {
 // alikeAnswer is the look-alikes' answer with the range and sample of a
 // lognormal time of the spread between them.
 func alikeAnswer(m moment, past []known) (Answer, bool) {
-	var cooks []*journal.Cook
-	for _, k := range past {
-		cooks = append(cooks, k.cook)
+	marks := make([]forecast.Marks, len(past))
+	for i := range past {
+		marks[i] = past[i].marks
 	}
-	a, ok := forecast.LookAlikes(m.cook, m.now, cooks)
+	a, ok := forecast.LookAlikes(m.cook, m.now, marks)
 	if !ok || math.IsNaN(a.Hours) {
 		return Answer{}, false
 	}
@@ -282,7 +284,7 @@ func (m moment) why() string {
 		}
 	}
 	end, _ := m.cook.Finish()
-	last := moment{m.cook, end.Add(-time.Minute), 0}
+	last := moment{m.known, end.Add(-time.Minute), 0}
 	if off, aim, ok := coldest(last); ok && end.Sub(off.Time) < time.Hour {
 		if short := aim - off.C; math.Abs(short) > 4 {
 			say("came off %+.0f K from its aim", -short)

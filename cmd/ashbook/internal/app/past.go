@@ -7,6 +7,7 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/folder"
+	"ashbook/report/forecast"
 )
 
 // Past reads every finished cook whole. A file that cannot be read is left out;
@@ -31,18 +32,16 @@ func (a *App) read(ctx context.Context, wanted func(*folder.Summary) bool) ([]jo
 	return a.load(ctx, slices.DeleteFunc(all, func(s folder.Summary) bool { return s.Broken || !wanted(&s) }))
 }
 
-// load reads cooks whole, but those that cannot be read.
+// load reads cooks whole, on all cores, but those that cannot be read.
 func (a *App) load(ctx context.Context, all []folder.Summary) ([]journal.Cook, error) {
-	var out []journal.Cook
-	for i := range all {
-		if err := ctx.Err(); err != nil {
-			return nil, err
-		}
+	cooks := make([]journal.Cook, len(all))
+	err := forecast.Each(ctx, len(all), nil, func(i int) error {
 		if f, err := a.journal.Load(all[i].ID); err == nil {
-			out = append(out, f.Cook)
+			cooks[i] = f.Cook
 		}
-	}
-	return out, nil
+		return nil
+	})
+	return slices.DeleteFunc(cooks, func(c journal.Cook) bool { return c.ID == "" }), err
 }
 
 // Pits are the journal's pits by name.
