@@ -276,6 +276,31 @@ func TestAwake(t *testing.T) {
 	}
 }
 
+// Heat, a wrap and smaller pieces let it go on later, and their doubt is never less
+// than that of the plan itself, as a share of the time.
+func TestLevers(t *testing.T) {
+	r, k := request(t, "2026-09-19")
+	p := work(t, r, k)
+	if len(p.Levers) < 4 {
+		t.Fatalf("%d levers", len(p.Levers))
+	}
+	for _, l := range p.Levers[:4] {
+		if l.Buys <= 0 || l.Late > .1+1e-9 {
+			t.Errorf("%+v", l)
+		}
+	}
+	main := p.Main()
+	c := main.Cook
+	halved(&c)
+	f, was := p.changed(main, c), main.Forecast
+	if f.ToGo.Mid >= was.ToGo.Mid || f.ToGo.Hi/f.ToGo.Mid < was.ToGo.Hi/was.ToGo.Mid || len(f.Sample) != len(was.Sample) || main.Forecast.Sample[0] != was.Sample[0] {
+		t.Errorf("halved %+v, whole %+v", f.ToGo, was.ToGo)
+	}
+	if same := p.changed(main, main.Cook); same.ToGo != was.ToGo {
+		t.Errorf("nothing changed: %+v, was %+v", same.ToGo, was.ToGo)
+	}
+}
+
 // Whatever is asked for is refused or planned whole: on before off, off before
 // the meal, every piece in a pit.
 func TestAnyRequest(t *testing.T) {

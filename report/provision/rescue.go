@@ -80,7 +80,7 @@ func (p *Plan) rescue(ctx context.Context, f *forecast.Forecaster) error {
 	late := p.Hurry.Load
 	try := func(l Load, on time.Time, what, cost string) Way {
 		w := Way{What: what, Late: 1, Cost: cost}
-		if l.Forecast = p.ahead(f, &l); !l.Forecast.OpenEnd {
+		if !l.Forecast.OpenEnd {
 			w.Late = buffer.Late(l.Forecast, l.LatestOff.Sub(on).Hours())
 			w.Meal = p.mealFor(&l, on)
 		}
@@ -94,6 +94,9 @@ func (p *Plan) rescue(ctx context.Context, f *forecast.Forecaster) error {
 		l.Cook.Pieces = slices.Clone(l.Cook.Pieces)
 		for _, c := range changes {
 			c(&l.Cook)
+		}
+		if len(changes) > 0 {
+			l.Forecast = p.changed(late, l.Cook)
 		}
 		p.Ways = append(p.Ways, try(l, on, what, cost))
 	}
@@ -109,22 +112,27 @@ func (p *Plan) rescue(ctx context.Context, f *forecast.Forecaster) error {
 	}
 	change("every piece cut in two", "more crust, smaller slices", on, halved)
 	change(fmt.Sprintf("all of it: pit at %s, foil, cut in two", p.Temp(pit)), "a soft bark, smaller pieces", on, hotter, foil, halved)
-	change("the kitchen oven at "+p.Temp(hotOven)+", cut in two and covered", "no smoke; sauce carries it", p.Moment.Add(heatOven).Round(step),
+	ovens := "no smoke; sauce carries it"
+	if n := Ovens(p.Cooked(late.Batch > 0)); n > 1 {
+		ovens = fmt.Sprintf("%d ovens; %s", n, ovens)
+	}
+	change("the kitchen oven at "+p.Oven(hotOven)+", cut in two and covered", ovens, p.Moment.Add(heatOven).Round(step),
 		func(c *journal.Cook) { c.Aim.Pit = measure.Degrees(hotOven, measure.Metric) }, wrapped(journal.Foil, coverAt), halved)
 	if err := ctx.Err(); err != nil {
 		return err
 	}
-	p.Ways = append(p.Ways, p.quickly(late, on, try), p.bought())
+	p.Ways = append(p.Ways, p.quickly(late, on, f, try), p.bought())
 	return nil
 }
 
 // quickly is a faster cut for half of the people, beside what is late.
-func (p *Plan) quickly(late *Load, on time.Time, try func(Load, time.Time, string, string) Way) (w Way) {
+func (p *Plan) quickly(late *Load, on time.Time, f *forecast.Forecaster, try func(Load, time.Time, string, string) Way) (w Way) {
 	for _, cut := range quick {
 		l := *late
 		half := quantity.Buy(cut, nil, p.Meats[late.Dish].Cooked/2, p.Request.Enough, nil, p.Settings.Units)
 		l.Cook.Cut, l.Cook.Pieces = cut, half.Pieces
 		l.Cook.Aim = journal.Aim{Pit: late.Cook.Aim.Pit}
+		l.Forecast = p.ahead(f, &l)
 		w = try(l, on, cut+" beside it for half of the people", fmt.Sprintf("%s of %s more to buy; the rest eats later", p.Mass(half.Buy), cut))
 		if w.InTime() {
 			break

@@ -2,6 +2,7 @@ package provision
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"time"
 
@@ -14,6 +15,14 @@ func (p *Plan) Mass(kg float64) string { return measure.FormatMass(kg, p.Setting
 // Temp prints °C in the reader's unit.
 func (p *Plan) Temp(celsius float64) string {
 	return measure.FormatTemperature(celsius, p.Settings.Units)
+}
+
+// Oven prints an oven's setting, °C, as its knob has it: °F in steps of 25.
+func (p *Plan) Oven(celsius float64) string {
+	if p.Settings.Units == measure.US {
+		return fmt.Sprintf("%.0f °F", math.Round((celsius*1.8+32)/25)*25)
+	}
+	return p.Temp(celsius)
 }
 
 // Length prints m in the reader's unit.

@@ -103,7 +103,7 @@ func (p *Sheet) meatFacts(dish int) []page.Fact {
 		add(verb, "%s as %s: enough in %s such meals; %s is in half, %s in 9 of 10", p.Mass(m.Buy), p.piecesOf(m), outOf(m.Odds), p.Mass(m.Raw[1]), p.Mass(m.Raw[2]))
 	}
 	if over := m.Over(); over >= p.Portion {
-		add("left over", "%s cooked on average, %.0f portions", p.Mass(over), math.Floor(over/p.Portion))
+		add("left over", "%s cooked on average, %s", p.Mass(over), measure.Count(int(over/p.Portion), "portion"))
 	}
 	party := p.Request.Party
 	who := fmt.Sprintf("%d heads", party.Heads)
@@ -246,7 +246,7 @@ func (p *Sheet) holdFacts() []page.Fact {
 		if h.Lasts == provision.NoHold {
 			falls = "off early it is rested at " + p.At(h.Boxed)
 		}
-		add("low oven", "%s; light it, %s, by %s and keep a probe in the meat", falls, p.Temp(90), p.At(h.OvenBy))
+		add("low oven", "%s; light it, %s, by %s and keep a probe in the meat", falls, p.Oven(90), p.At(h.OvenBy))
 	}
 	if !h.ChillBy.IsZero() {
 		add("or chill", "off early: cut small into open trays from %s, %s two hours later and %s six hours later; reheat to %s from %s, within two hours",

@@ -79,14 +79,18 @@ func (p *Sheet) steps() []Step {
 			add(l.Thaw, Thaw, "out of the freezer into the cold"+of, fmt.Sprintf("%s until it is trimmed, a day for each %s; a day sooner does no harm", measure.FormatSpan(l.Trim.Sub(l.Thaw)), p.Mass(1.814)))
 		}
 		add(l.Trim, TrimMeat, "trim"+of, fmt.Sprintf("%s for %s", measure.FormatSpan(l.Salt.Sub(l.Trim)), measure.Count(n, "piece")))
-		add(l.Salt, SaltMeat, fmt.Sprintf("salt, %s", p.rate(p.Salt.Rate))+of, fmt.Sprintf("%s ahead; half of it will do", measure.FormatSpan(on.Sub(l.Salt))))
+		ahead := measure.FormatSpan(on.Sub(l.Salt)) + " ahead; half of it will do"
+		if on.Sub(l.Salt) < time.Hour {
+			ahead = "no time to go in: taste once it is cut, and salt again"
+		}
+		add(l.Salt, SaltMeat, fmt.Sprintf("salt, %s", p.rate(p.Salt.Rate))+of, ahead)
 		if !l.Light.IsZero() {
 			usual, allowed := p.Pits[l.Pit].Settles()
-			spare := allowed - usual
+			spare := "; " + measure.FormatSpan(allowed-usual) + " spare"
 			if !l.Missed.IsZero() {
-				spare = 0
+				spare = ""
 			}
-			add(l.Light, Light, "light "+p.PitName(l.Pit)+p.batch(&l), fmt.Sprintf("settles in %s; %s spare; rub now", measure.FormatSpan(usual), measure.FormatSpan(spare)))
+			add(l.Light, Light, "light "+p.PitName(l.Pit)+p.batch(&l), fmt.Sprintf("settles in %s%s; rub now", measure.FormatSpan(usual), spare))
 			add(on.Add(-provision.Spare), Settle, p.PitName(l.Pit)+" steady at "+p.Temp(l.Forecast.Pit), "steady for a quarter of an hour before the meat")
 		}
 		if l.Missed.IsZero() {
@@ -188,7 +192,7 @@ func (p *Sheet) tasks() []Task {
 		at(p.Hold.Boxed.Add(-time.Hour), "%s clean, warmed with hot water; towels", several(p.Hold.Boxes, "box", "boxes"))
 	}
 	if !p.Hold.OvenBy.IsZero() {
-		at(p.Hold.OvenBy, "low oven free, %s", p.Temp(90))
+		at(p.Hold.OvenBy, "low oven free, %s", p.Oven(90))
 	}
 	if p.Batches > 1 {
 		at(p.ReheatAt, "%s free to reheat to %s; before that shallow trays and a cold room for %s", several(provision.Ovens(p.Cooked(true)), "oven", "ovens"), p.Temp(safety.ReheatTo), p.Mass(p.Cooked(true)))
@@ -295,7 +299,7 @@ func (p *Sheet) sentence() []string {
 	box := fmt.Sprintf("your box keeps %s for %s", p.Temp(h.Limit), measure.FormatHalf(h.Keeps[1]))
 	switch {
 	case h.Lasts == provision.NoHold:
-		box = "with no box, a low oven at " + p.Temp(90)
+		box = "with no box, a low oven at " + p.Oven(90)
 	case h.Loads == 0:
 		box = fmt.Sprintf("a box keeps %s for %s", p.Temp(h.Limit), measure.FormatRange(h.Keeps[0], h.Keeps[2]))
 	}
