@@ -32,27 +32,45 @@ type Cut struct {
 	Usual, Largest float64
 	Sliced         bool   // served in slices, not pulled
 	USDA           string // a published yield of the like; empty: there is none
+	lost           lost   // starting values of its own; zero: those of big cuts
 }
+
+// lost is what trimming, cooking, and taking out bone and fat take off, each of
+// what came before.
+type lost struct{ trim, loss, discard float64 }
+
+// Bony cuts and birds leave on the plate, of what was bought: spare ribs .39,
+// chicken .41, turkey .47, its breast on the bone .57 (USDA Food Buying Guide for
+// Child Nutrition Programs, cooked meat of a pound as purchased, from memory); the
+// cooking loss is near that of the USDA row beside it, ribs a little more: they are
+// smoked until they are tender.
+var (
+	ribs   = lost{.04, .30, .42}
+	bird   = lost{.02, .24, .45}
+	turkey = lost{.02, .29, .32}
+	breast = lost{.02, .32, .15}
+	picnic = lost{.10, .34, .16} // half the weight like its neighbour, by way of skin and bone
+)
 
 // The narrower words come first. Yields are cooked of raw as printed in the
 // USDA Table of Cooking Yields for Meat and Poultry, Release 2 (2014): none of
 // its rows was smoked.
 var cuts = []Cut{
-	{[]string{"brisket"}, 6, 10, true, "brisket, flat half, braised: 69 % (65 – 76, n 20)"},
-	{[]string{"plate rib", "beef rib", "short rib"}, 2.8, 7, true, ""},
-	{[]string{"spare"}, 1.5, 3, true, "pork spareribs, baked or roasted: 76 % (68 – 79, n 12)"},
-	{[]string{"rib", "rack"}, 1.4, 3, true, ""},
-	{[]string{"turkey breast"}, 3, 8, true, "turkey, enhanced, breast, roasted: 68 % (n 1)"},
-	{[]string{"turkey"}, 6, 16, true, "turkey, whole, enhanced, roasted: 71 % (n 1)"},
-	{[]string{"chicken"}, 1.8, 4, true, "chicken, broiler-fryer, whole, baked or roasted: 78 % (68 – 84)"},
-	{[]string{"duck"}, 2.4, 4, true, ""},
-	{[]string{"goose"}, 4.5, 7, true, ""},
-	{[]string{"lamb shoulder"}, 2.6, 5, false, "lamb, shoulder, shank, breast, flank, braised: 60 % (54 – 72)"},
-	{[]string{"lamb", "mutton", "goat"}, 2.6, 6, false, ""},
-	{[]string{"chuck"}, 3.5, 12, false, "beef, chuck, under blade pot roast, braised: 64 % (60.9 – 78.2, n 33)"},
-	{[]string{"picnic"}, 4, 8, false, "pork, shoulder, arm picnic, braised: 74 % (70 – 78, n 12)"},
-	{[]string{"pork", "shoulder", "butt"}, 4.7, 11, false, ""},
-	{nil, 4, 14, false, ""},
+	{[]string{"brisket"}, 6, 10, true, "brisket, flat half, braised: 69 % (65 – 76, n 20)", lost{}},
+	{[]string{"plate rib", "beef rib", "short rib"}, 2.8, 7, true, "", ribs},
+	{[]string{"spare"}, 1.5, 3, true, "pork spareribs, baked or roasted: 76 % (68 – 79, n 12)", ribs},
+	{[]string{"rib", "rack"}, 1.4, 3, true, "", ribs},
+	{[]string{"turkey breast"}, 3, 8, true, "turkey, enhanced, breast, roasted: 68 % (n 1)", breast},
+	{[]string{"turkey"}, 6, 16, true, "turkey, whole, enhanced, roasted: 71 % (n 1)", turkey},
+	{[]string{"chicken"}, 1.8, 4, true, "chicken, broiler-fryer, whole, baked or roasted: 78 % (68 – 84)", bird},
+	{[]string{"duck"}, 2.4, 4, true, "", bird},
+	{[]string{"goose"}, 4.5, 7, true, "", bird},
+	{[]string{"lamb shoulder"}, 2.6, 5, false, "lamb, shoulder, shank, breast, flank, braised: 60 % (54 – 72)", lost{}},
+	{[]string{"lamb", "mutton", "goat"}, 2.6, 6, false, "", lost{}},
+	{[]string{"chuck"}, 3.5, 12, false, "beef, chuck, under blade pot roast, braised: 64 % (60.9 – 78.2, n 33)", lost{}},
+	{[]string{"picnic"}, 4, 8, false, "pork, shoulder, arm picnic, braised: 74 % (70 – 78, n 12)", picnic},
+	{[]string{"pork", "shoulder", "butt"}, 4.7, 11, false, "", lost{}},
+	{nil, 4, 14, false, "", lost{}},
 }
 
 // Find finds a cut by its name; the last line stands for any other.
@@ -214,7 +232,11 @@ func Buy(cut string, ready []journal.Piece, cooked, odds float64, like []*journa
 			}
 		}
 	}
-	m.Trim, m.Loss, m.Discard = startTrim.own(trim), startLoss.own(loss), startDiscard.own(discard)
+	first := [3]Share{startTrim, startLoss, startDiscard}
+	if l := Find(cut).lost; l != (lost{}) {
+		first[0].Lost, first[1].Lost, first[2].Lost = l.trim, l.loss, l.discard
+	}
+	m.Trim, m.Loss, m.Discard = first[0].own(trim), first[1].own(loss), first[2].own(discard)
 	if m.Loss.N == 0 && len(both) >= Enough {
 		// They weigh as bought and as it comes off: the trimmings are in the loss.
 		m.Trim, m.Loss = Share{N: len(both)}, Share{SD: math.Hypot(startTrim.SD, startLoss.SD)}.own(both)

@@ -85,6 +85,39 @@ func TestYieldsSeen(t *testing.T) {
 	}
 }
 
+// What cooking leaves of a cut has the USDA yield of the like in its range of eight
+// in ten; and what is left on the plate of bony cuts is near what the USDA Food Buying
+// Guide counts of a pound as purchased (from memory).
+func TestYieldsByCut(t *testing.T) {
+	_, rows := published.Table(t, "usda.csv")
+	for cut, row := range map[string]string{
+		"brisket": "13806", "pork picnic": "10075", "turkey breast": "5731", "spare ribs": "10940", "chuck": "23099", "chicken": "5004", "lamb shoulder": "",
+	} {
+		m := Buy(cut, nil, 1, Usually, nil, measure.Metric)
+		found := false
+		for _, r := range rows {
+			if r[0] != row {
+				continue
+			}
+			found = true
+			printed, err := strconv.ParseFloat(r[3], 64)
+			left, wide := 100*(1-m.Loss.Lost), math.Exp(1.2816*m.Loss.SD)
+			if err != nil || printed < left/wide || printed > left*wide {
+				t.Errorf("%s: %s %% printed, ours %.0f to %.0f", cut, r[3], left/wide, left*wide)
+			}
+		}
+		if !found {
+			t.Errorf("%s: no row %q", cut, row)
+		}
+	}
+	for cut, want := range map[string]float64{"spare ribs": .39, "chicken": .41, "turkey": .47, "turkey breast": .57} {
+		m := Buy(cut, nil, 1, Usually, nil, measure.Metric)
+		if math.Abs(m.Left()-want) > .02 {
+			t.Errorf("%s: %.2f of raw on the plate, want %.2f", cut, m.Left(), want)
+		}
+	}
+}
+
 // What is printed of the USDA table is what stands in it; Boston butt has no
 // row.
 func TestPublishedYields(t *testing.T) {
