@@ -18,6 +18,10 @@ import (
 	"ashbook/report/provision/runsheet"
 )
 
+// oneLoad is more pieces than any cook has: whoever planned them as one cook knows
+// that they go on together.
+const oneLoad = 100
+
 // Plan works a planned cook back from its meal, as its file has it.
 func (p *Pages) Plan(ctx context.Context, c *journal.Cook) (*provision.Plan, error) {
 	if c.Serve.IsZero() {
@@ -33,7 +37,7 @@ func (p *Pages) Plan(ctx context.Context, c *journal.Cook) (*provision.Plan, err
 	}
 	r := provision.Request{
 		Title: c.Name(), Serve: c.Serve, Party: quantity.Party{Heads: max(1, c.Heads)}, Serving: serving, Weather: c.Weather,
-		Dishes: []provision.Dish{{Cut: c.Cut, Pieces: weighed(c.Pieces), Aim: c.Aim}}, Pits: []provision.Pit{{Pit: pit}},
+		Dishes: []provision.Dish{{Cut: c.Cut, Pieces: weighed(c.Pieces), Aim: c.Aim}}, Pits: []provision.Pit{{Pit: pit, Takes: oneLoad}},
 	}
 	// As it stood three days before the meal: the sheet is the same whenever it is
 	// printed, and a plan whose hour has passed can still be typed in.
