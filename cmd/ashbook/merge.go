@@ -5,10 +5,10 @@ import (
 	"path/filepath"
 	"time"
 
-	"github.com/spf13/cobra"
-
 	"ashbook/journal/cookfile"
 	"ashbook/journal/merge"
+
+	"github.com/spf13/cobra"
 )
 
 const mergeHelp = `Merge two versions of a file of the journal by what they mean, and write the

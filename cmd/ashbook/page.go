@@ -6,14 +6,14 @@ import (
 	"path/filepath"
 	"strings"
 
-	"github.com/spf13/cobra"
-
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/machine"
 	"ashbook/report/attribution"
 	"ashbook/report/drivers"
 	"ashbook/report/page"
 	"ashbook/report/page/html"
+
+	"github.com/spf13/cobra"
 )
 
 const pageHelp = `Write a page as one HTML file: no script, nothing fetched, to be sent, printed or

@@ -6,7 +6,6 @@ import (
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/cmd/ashbook/internal/typed"
-
 	"ashbook/journal"
 	"ashbook/report"
 	"ashbook/report/drivers"

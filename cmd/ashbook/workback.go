@@ -11,7 +11,6 @@ import (
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/cmd/ashbook/internal/typed"
-
 	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/report/provision"
