@@ -6,6 +6,7 @@ import (
 	"os"
 	"os/signal"
 	"runtime/debug"
+	"slices"
 	"syscall"
 	"time"
 	_ "time/tzdata" // zones, where the machine brings none
@@ -17,7 +18,9 @@ import (
 const heapGrowth = 400
 
 func main() {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
+	// What is ignored from the start, as after nohup, stays so.
+	ends := append(slices.DeleteFunc([]os.Signal{os.Interrupt, syscall.SIGHUP}, signal.Ignored), syscall.SIGTERM)
+	ctx, stop := signal.NotifyContext(context.Background(), ends...)
 	context.AfterFunc(ctx, stop) // the first signal ends the work, a second one the program
 	debug.SetGCPercent(heapGrowth)
 	dir, _ := os.Getwd()
