@@ -72,15 +72,13 @@ func Sum(values ...any) string {
 	return hex.EncodeToString(h.Sum(nil)[:20])
 }
 
-var castagnoli = crc32.MakeTable(crc32.Castagnoli)
-
 // read returns an entry; ok is false where there is none, or it is damaged.
 func read(name string) (data []byte, ok bool) {
 	data, err := os.ReadFile(name)
 	if err != nil || len(data) < 4 {
 		return nil, false
 	}
-	return data[4:], binary.LittleEndian.Uint32(data) == crc32.Checksum(data[4:], castagnoli)
+	return data[4:], binary.LittleEndian.Uint32(data) == crc32.ChecksumIEEE(data[4:])
 }
 
 // write replaces an entry at once; a crash or a full disk leaves the old one, or
@@ -94,7 +92,7 @@ func write(name string, data []byte) {
 	if err != nil {
 		return
 	}
-	_, err = file.Write(append(binary.LittleEndian.AppendUint32(nil, crc32.Checksum(data, castagnoli)), data...))
+	_, err = file.Write(append(binary.LittleEndian.AppendUint32(nil, crc32.ChecksumIEEE(data)), data...))
 	if cmp.Or(err, file.Close()) != nil || os.Rename(file.Name(), name) != nil {
 		os.Remove(file.Name())
 	}
