@@ -16,6 +16,8 @@ func TestRead(t *testing.T) {
 	}{
 		{Text{Text: "The shoulder lay on the counter overnight."}, []Meaning{NightOut}},
 		{Text{Text: "The shoulder never lay on the counter overnight."}, nil},
+		{Text{Text: "Sat out on the porch all night."}, []Meaning{LeftOut}},
+		{Text{Text: "Sat out on the porch all night, the pit never moved."}, nil},
 		{Text{Text: "It sat out for 90 minutes."}, nil},
 		{Text{Text: "It sat out for half an hour."}, nil},
 		{Text{Text: "It sat out for three hours."}, []Meaning{LeftOut}},

@@ -170,7 +170,7 @@ func (s *sentence) failing(i, k int) bool {
 
 // satWarm hears meat that lay, stood or was forgotten in a place that is not cold.
 func (s *sentence) satWarm() (m Meaning, words string) {
-	if s.on && !s.has(meat) { // who keeps the fire writes of himself
+	if !s.has(meat) && (s.on || s.has(fire)) { // who keeps the fire writes of himself
 		return "", ""
 	}
 	s.each(rests|steeps|weak, func(i int) bool {
