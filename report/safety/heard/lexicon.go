@@ -56,6 +56,8 @@ const (
 	fluid                      // what flares
 	pours                      // putting it on
 	bad                        // how what is spoiled smells or feels
+	foul                       // the same, whatever stands near
+	sound                      // what may smell of anything
 	smell                      // smelling, or a smell
 	negative                   // no, not
 	still                      // still
@@ -120,7 +122,9 @@ var lexicon = map[class]string{
 	quenched: "cold metal steel tin galvanised galvanized soaked drowned wet dead lidded unburnt unused",
 	fluid:    "fluid petrol gasoline paraffin kerosene methylated spirits spirit accelerant diesel turpentine thinner alcohol meths",
 	pours:    "pour* splash* squirt* add* spray* douse* doused threw used dribble* on onto over more with",
-	bad:      "sour rotten rancid eggy ammonia nasty foul funny strange sulphur sulfur putrid slimy tacky sticky mouldy moldy mould mold green grey greyish iridescent whiffy stinks stink stank reeks reeked off bad weird",
+	bad:      "sour ammonia nasty foul funny strange sulphur sulfur tacky sticky green grey greyish iridescent off bad weird",
+	foul:     "rotten rancid eggy putrid slimy mouldy moldy mould mold whiffy stinks stink stank reeks reeked",
+	sound:    "smoke fire charcoal wood splits chimney cherry cream sauce cheese weather dough cabbage log bark mop towel pit smoker grill ash grease",
 	smell:    "smell* smelt odour* odor* whiff feels felt looks looked bag package packet fat surface smelling",
 	negative: "no not never without nothing didn't wasn't weren't don't couldn't wouldn't isn't nor neither cannot can't instead",
 	still:    "still",
@@ -129,6 +133,18 @@ var lexicon = map[class]string{
 	middle:   "middle inside centre center bone thigh thighs joint core breast juices juice",
 	holds:    "hot holding oven chafing warmer",
 	the:      "the our my his her their a an this that",
+}
+
+// senses are words of several senses: beside which words they mean what their class
+// says (any of with), and beside which not (any of not).
+var senses = map[string]struct{ with, not string }{
+	"stomach":   {with: "ache upset bad cramps pains bug hurt hurts"},
+	"bug":       {with: "stomach tummy caught"},
+	"poisoning": {not: "carbon monoxide"},
+	"fever":     {not: "pitch cabin hay"},
+	"expecting": {with: "baby child she"},
+	"baby":      {not: "back backs shower sitter"},
+	"nursery":   {not: "cherry tree trees plants"},
 }
 
 // joined are words written apart that count as one.

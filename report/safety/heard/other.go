@@ -108,46 +108,33 @@ func (s *sentence) fallen() (m Meaning, words string) {
 
 // spoiled hears how what is spoiled smells, feels and looks.
 func (s *sentence) spoiled() (m Meaning, words string) {
-	s.each(bad, func(i int) bool {
-		if s.denied(i) {
+	s.each(bad|foul, func(i int) bool {
+		if s.denied(i) || s.has(sound) {
 			return false
 		}
-		w := s.words[i].text
-		own := w == "slimy" || w == "rancid" || w == "mouldy" || w == "moldy" || w == "stinks" || w == "stank" || w == "stink" || w == "reeks" || w == "reeked" || w == "rotten" || w == "putrid" || w == "eggy" || w == "whiffy" || w == "mould" || w == "mold"
 		k := s.near(i, smell, 4)
-		if !own && k < 0 || w == "off" && (k < 0 || k > i || i-k > 3 || i+1 < len(s.words) && s.words[i+1].is&(the|fire|meat) != 0) {
-			return false
-		}
-		if s.wordsIn("smoke", "fire", "charcoal", "wood", "splits", "chimney", "cherry", "cream", "sauce", "cheese", "weather", "dough", "cabbage", "log", "bark", "mop", "towel", "pit", "smoker", "grill", "ash", "grease") {
+		switch w := s.words[i]; {
+		case w.text == "off": // "smells off", and not "took it off the fire"
+			if k < 0 || k > i || i-k > 3 || i+1 < len(s.words) && s.words[i+1].is&(the|fire|meat) != 0 {
+				return false
+			}
+		case w.is&foul == 0 && k < 0:
 			return false
 		}
 		m, words = Spoiled, s.quote(i)
 		return true
 	})
-	if m == "" {
-		for i, w := range s.words {
-			dated := w.text == "date" || (w.text == "use" || w.text == "sell" || w.text == "best") && i+1 < len(s.words) && (s.words[i+1].text == "by" || s.words[i+1].text == "before")
-			if dated && s.wordsIn("past", "beyond", "out") && !s.denied(i) {
-				return Spoiled, s.quote(i)
-			}
-			if (w.text == "bag" || w.text == "pack" || w.text == "packet") && s.wordsIn("blown", "bloated", "swollen", "puffed", "inflated") && !s.denied(i) {
-				return Spoiled, s.quote(i)
-			}
+	for i, w := range s.words {
+		if m != "" || s.denied(i) {
+			continue
+		}
+		after := s.next(i)
+		dated := w.text == "date" || (w.text == "use" || w.text == "sell" || w.text == "best") && (after == "by" || after == "before")
+		blown := w.text == "bag" || w.text == "pack" || w.text == "packet"
+		if dated && s.wordsIn("past", "beyond", "out") || blown && s.wordsIn("blown", "bloated", "swollen", "puffed", "inflated") {
+			m, words = Spoiled, s.quote(i)
 		}
 	}
-	return m, words
-}
-
-// undone hears what a bird or minced meat looks like that is not cooked through.
-func (s *sentence) undone() (m Meaning, words string) {
-	s.each(pink, func(i int) bool {
-		k := s.near(i, middle, 4)
-		if k < 0 || s.denied(i) || s.wordsIn("ring", "salt", "before", "butcher", "not") || !s.off && !s.cookedMeat() && !s.wordsIn("still") {
-			return false
-		}
-		m, words = Undone, s.quote(i, k)
-		return true
-	})
 	return m, words
 }
 
@@ -168,12 +155,18 @@ func (s *sentence) coldSmoked() (Meaning, string) {
 // ill hears that somebody is ill.
 func (s *sentence) ill() (m Meaning, words string) {
 	s.each(sick|illness, func(i int) bool {
-		w := s.words[i].text
-		if s.denied(i) || w == "runs" && (i == 0 || s.words[i-1].text != "the") || (w == "ill" || w == "sick") && i+1 < len(s.words) && (s.words[i+1].text == "of" || s.words[i+1].text == "fitting" || s.words[i+1].text == "bark") {
+		if s.denied(i) || !s.meant(i) {
 			return false
 		}
-		if w == "runs" && s.before(i, fire|other, 3) >= 0 || w == "stomach" && !s.wordsIn("ache", "upset", "bad", "cramps", "pains", "bug", "hurt", "hurts") || w == "bug" && !s.wordsIn("stomach", "tummy", "caught") || w == "poisoning" && !s.wordsIn("food") && s.wordsIn("carbon") || w == "fever" && s.wordsIn("pitch", "cabin", "hay") {
-			return false
+		switch s.words[i].text {
+		case "runs":
+			if i == 0 || s.words[i-1].text != "the" {
+				return false
+			}
+		case "ill", "sick": // "sick of it", "ill-fitting"
+			if next := s.next(i); next == "of" || next == "fitting" || next == "bark" {
+				return false
+			}
 		}
 		if s.before(i, animal, 4) >= 0 && s.before(i, person, 6) < 0 || !s.has(person) && s.words[i].is&illness == 0 {
 			return false
@@ -187,7 +180,7 @@ func (s *sentence) ill() (m Meaning, words string) {
 // frail hears guests whom little makes ill, and homes that are fed.
 func (s *sentence) frail() (m Meaning, words string) {
 	s.each(home, func(i int) bool {
-		if s.denied(i) || !s.wordsIn("for", "to", "at", "feed", "feeding", "serve", "serving", "guests", "meal", "lunch", "dinner", "party", "supper") || s.wordsIn("cherry", "tree", "trees", "plants") {
+		if s.denied(i) || !s.meant(i) || !s.wordsIn("for", "to", "at", "feed", "feeding", "serve", "serving", "guests", "meal", "lunch", "dinner", "party", "supper") {
 			return false
 		}
 		m, words = FedPublic, s.quote(i)
@@ -197,8 +190,7 @@ func (s *sentence) frail() (m Meaning, words string) {
 		return m, words
 	}
 	s.each(frail, func(i int) bool {
-		w := s.words[i].text
-		if s.denied(i) || (w == "expecting" || w == "expectant") && !s.wordsIn("baby", "child", "she") || len(w) > 3 && w[:4] == "baby" && s.after(i, meat, 2) >= 0 || w == "baby" && s.wordsIn("back", "backs", "shower", "sitter") {
+		if s.denied(i) || !s.meant(i) || s.words[i].text == "baby" && s.after(i, meat, 2) >= 0 {
 			return false
 		}
 		m, words = Frail, s.quote(i)

@@ -145,6 +145,18 @@ func (s *sentence) find(c class, i int) int {
 
 func (s *sentence) has(c class) bool { return s.find(c, 0) >= 0 }
 
+// wordsIn reports whether one of some words is in the sentence.
+func (s *sentence) wordsIn(any ...string) bool {
+	for _, w := range s.words {
+		for _, a := range any {
+			if w.text == a {
+				return true
+			}
+		}
+	}
+	return false
+}
+
 // each walks the words of a class.
 func (s *sentence) each(c class, f func(i int) bool) bool {
 	for i := s.find(c, 0); i >= 0; i = s.find(c, i+1) {
@@ -185,6 +197,20 @@ func (s *sentence) near(i int, c class, n int) int {
 
 // denied reports whether a word is denied: "not", "never" or "no" shortly before it.
 func (s *sentence) denied(i int) bool { return s.before(i, negative, 3) >= 0 }
+
+// meant reports whether a word of several senses has that of its class here.
+func (s *sentence) meant(i int) bool {
+	sense := senses[s.words[i].text]
+	return (sense.with == "" || s.wordsIn(strings.Fields(sense.with)...)) && !s.wordsIn(strings.Fields(sense.not)...)
+}
+
+// next is the word after i, or "".
+func (s *sentence) next(i int) string {
+	if i+1 < len(s.words) {
+		return s.words[i+1].text
+	}
+	return ""
+}
 
 // quote is the clause round some words.
 func (s *sentence) quote(at ...int) string {
