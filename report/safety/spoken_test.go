@@ -175,6 +175,25 @@ var spoken = []struct {
 	{isOff, "carried it into the kitchen, wrapped in towels", "", false},
 	{isOff, "moved it into the oven in the kitchen to keep warm", "", false},
 	{cooking, "smoker went out for twenty minutes while I slept, fired it back up", "", false},
+
+	// A sixth, likewise.
+	{cooking, "pulled it a couple of feet into the garage and left the large door open", "carbon monoxide", true},
+	{inNotes, "Smoked it on the concrete floor of the garage with the door about a quarter open, overnight.", "carbon monoxide", true},
+	{cooking, "set the cooker just inside the garage to keep it out of the rain, fan on", "carbon monoxide", true},
+	{cooking, "smoking in the end of the garage with the door open", "carbon monoxide", true},
+	{cooking, "smoker went in the garage at the opening of the door, lit the chimney outside", "carbon monoxide", true},
+	{inNotes, "Took it off at 7:30 after the power went out at 5, put it in the fridge, will finish it tomorrow.", "part-cooked", false},
+	{inNotes, "Let it sit in the fridge under a salty rub for two hours, then on the counter for three.", "warm before it went on", false},
+	{inNotes, "Took it out of the freezer around 7 pm and it just sat in the sink in its package till 7 this morning.", "warm before it went on", false},
+
+	{inNotes, "Took it out and let it sit on the counter for an hour.", "", false},
+	{inNotes, "Start my chimney outside the garage, smoke right on the drive.", "", false},
+	{cooking, "canopy up over the smoker, sides open", "", false},
+	{cooking, "thunderstorm, watched it from the garage, smoker out on the drive", "", false},
+	{inNotes, "The brisket was out of the fridge for 30 minutes to trim and rub.", "", false},
+	{inNotes, "CO detector bought for the garage.", "", false},
+	{cooking, "plug had come loose, smoker off ten minutes, back to 110", "", false},
+	{inNotes, "Meat is cheap, doctors are expensive.", "", false},
 }
 
 func TestSpoken(t *testing.T) {

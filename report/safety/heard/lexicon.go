@@ -115,7 +115,7 @@ var lexicon = map[class]string{
 	fire:     "pit smoker grill kettle drum barbecue bbq cooker fire coals embers charcoal lit ceramic offset it firebox brazier chimney",
 	moves:    "moved move moving rolled wheeled brought bring carried pulled dragged pushed set setup running runs burning smoking cook cooking stands stood is was are put took taken shifted lit lighting light ran left cooling cool keep warm warming parked smoked wheel drag carry",
 	roof:     "garage indoors inside shed barn house cellar porch van tent marquee camper caravan carport conservatory basement balcony veranda greenhouse gazebo leanto awning workshop hall hallway kitchen stable room outbuilding store stairwell entrance passage workroom stall scullery utility sunroom loft",
-	within:   "in into inside under to indoors",
+	within:   "floor in into inside under to indoors",
 	embers:   "ash ashes coal coals embers cinders",
 	burns:    "plastic cardboard paperbag papersack binbag rubbish trash wheelie compost dustbin wooden deck decking leaves bin bucket bag sack crate hedge straw hay mulch skip",
 	tips:     "tipped tip emptied empty dumped dump threw thrown throw shovelled shoveled shovel swept put binned bagged scooped poured chucked moved went into in",

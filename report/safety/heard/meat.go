@@ -33,7 +33,7 @@ func (s *sentence) warmed() (Meaning, string) {
 	if s.cookedMeat() {
 		return "", ""
 	}
-	for _, r := range []rule{(*sentence).forgotten, (*sentence).satWarm, (*sentence).outOfTheCold, (*sentence).notInTheCold, (*sentence).thawedWarm, (*sentence).tempered, (*sentence).cameWarm, (*sentence).readWarm} {
+	for _, r := range []rule{(*sentence).forgotten, (*sentence).satWarm, (*sentence).lay, (*sentence).outOfTheCold, (*sentence).notInTheCold, (*sentence).thawedWarm, (*sentence).tempered, (*sentence).cameWarm, (*sentence).readWarm} {
 		if m, words := r(s); m != "" {
 			return m, words
 		}
@@ -189,6 +189,21 @@ func (s *sentence) satWarm() (m Meaning, words string) {
 			return false
 		}
 		return s.heardAt(&m, &words, i, k)
+	})
+	return m, words
+}
+
+// lay hears "then on the counter for three hours", without a verb.
+func (s *sentence) lay() (m Meaning, words string) {
+	s.each(warm, func(i int) bool {
+		if i < 2 || s.words[i].text == "table" || !s.has(meat) || s.denied(i-2) || s.before(i, other|fire|person, 4) >= 0 {
+			return false
+		}
+		in := s.words[i-2].text == "on" || s.words[i-2].text == "in"
+		if next := s.next(i); !in || s.on || next != "for" && next != "since" && next != "overnight" {
+			return false
+		}
+		return s.heardAt(&m, &words, i-2, i)
 	})
 	return m, words
 }

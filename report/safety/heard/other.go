@@ -1,5 +1,7 @@
 package heard
 
+import "slices"
+
 // advice reports whether a sentence tells what not to do: "Do not …", "Never …".
 func (s *sentence) advice() bool {
 	return s.words[0].is&negative != 0 || len(s.words) > 1 && s.words[0].text == "do" && s.words[1].text == "not"
@@ -208,6 +210,9 @@ func (s *sentence) frail() (m Meaning, words string) {
 func (s *sentence) underRoof() (m Meaning, words string) {
 	s.each(roof, func(i int) bool {
 		in := s.before(i, within, 4)
+		if far := s.before(i, within, 6); in < 0 && far >= 0 && slices.ContainsFunc(s.words[far:i], func(w word) bool { return w.text == "of" }) {
+			in = far // "in the far end of the garage"
+		}
 		if s.words[i].text == "indoors" || s.words[i].text == "inside" {
 			in = i
 		}
@@ -228,8 +233,8 @@ func (s *sentence) underRoof() (m Meaning, words string) {
 		if f < 0 && !s.wordsIn("cook", "cooking", "cooked", "smoking", "smoked", "lit", "lighting", "burning", "burn", "barbecue", "barbecued", "grilling") {
 			return false
 		}
-		if f >= 0 && s.words[f].text == "it" && (s.off || s.cookedMeat() || !s.wordsIn("moved", "rolled", "wheeled", "dragged", "pushed", "set")) {
-			return false // the meat is carried in, a pit is rolled
+		if f >= 0 && s.words[f].text == "it" && !s.ofPit(k) {
+			return false
 		}
 		if s.words[i].text == "kitchen" && s.wordsIn("oven") || s.wordsIn("unlit", "empty") || s.words[i].text == "store" && k < 0 {
 			return false
@@ -238,6 +243,18 @@ func (s *sentence) underRoof() (m Meaning, words string) {
 		return true
 	})
 	return m, words
+}
+
+// ofPit reports whether "it" is the pit: the meat is carried in, a pit is rolled, and
+// what is smoked in a room has its fire there.
+func (s *sentence) ofPit(verb int) bool {
+	if s.wordsIn("pulled") && s.wordsIn("feet", "metres", "meters", "yards") {
+		return true
+	}
+	if verb >= 0 && slices.Contains([]string{"smoked", "smoking", "cooking", "running", "lit"}, s.words[verb].text) {
+		return !s.off
+	}
+	return !s.off && !s.cookedMeat() && s.wordsIn("moved", "rolled", "wheeled", "dragged", "pushed", "set")
 }
 
 // hotAsh hears ash and coals put where they set something alight.

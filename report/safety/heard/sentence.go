@@ -261,6 +261,11 @@ func (s *sentence) hours() (most float64, ok bool) {
 		}
 		most, ok = max(most, value*unit), true
 	}
+	for i, w := range s.words { // "two hours there, then here for three"
+		if v, known := numbers[w.text]; known && ok && i > 0 && s.words[i-1].text == "for" && (i+1 == len(s.words) || s.words[i+1].text == ",") {
+			most = max(most, v)
+		}
+	}
 	return most, ok
 }
 
