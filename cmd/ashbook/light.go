@@ -102,6 +102,11 @@ func (a *program) light(args []string, l lighting) error {
 		return a.printJSON(jsonout.Lit{Cook: jsonout.CookOf(&c, now)})
 	}
 	a.printf("lit: %s (%s)\n", c.Name(), c.ID)
+	if last, err := j.Lesson(a.ctx, &c); err != nil {
+		return err
+	} else if last.ID != "" {
+		a.printf("to change since %s, %s: %s\n", last.Name(), last.Date().Format("2 January"), last.Change)
+	}
 	if aim, ok := c.AimCore(now); ok {
 		s := j.Settings()
 		a.printf("off at a core of %s\n", measure.FormatTemperature(min(aim, journal.HottestCore(s.Altitude)), s.Units))

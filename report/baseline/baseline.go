@@ -7,6 +7,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"time"
 
 	"ashbook/journal"
 	"ashbook/report/frame"
@@ -34,6 +35,17 @@ func Like(c *journal.Cook, all []journal.Cook) []*journal.Cook {
 		}
 	}
 	return like
+}
+
+// Last is the cook that was off last; nil where there is none.
+func Last(like []*journal.Cook) (last *journal.Cook) {
+	var at time.Time
+	for _, c := range like {
+		if off, ok := c.Finish(); ok && off.After(at) {
+			last, at = c, off
+		}
+	}
+	return last
 }
 
 // Of returns the usual value of a column; N is 0 where no cook recorded it. Of an

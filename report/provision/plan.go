@@ -42,6 +42,7 @@ type Plan struct {
 	Margin   float64  // by how much past plans drew the spread in (under 1) or out
 	Hurry    *Hurry   // what comes of lighting at once, where on by cannot be met any more; else nil
 	Ways     []Way    // ways out of a hurry, in place of Levers
+	Lessons  []Lesson // of the last cook of each cut
 	Notes    []string // what is missing, taken for granted or doubted
 
 	like  [][]*journal.Cook // finished cooks of each dish's cut
@@ -52,6 +53,13 @@ type Plan struct {
 // Lost reports whether the meal is lost as planned: lit at once, a load is more
 // likely late than not.
 func (p *Plan) Lost() bool { return p.Hurry != nil && p.Hurry.Late > .5 }
+
+// Lesson is what the last cook of a cut left to be changed.
+type Lesson struct {
+	Cut, Change string
+	Cook        string // its name
+	On          time.Time
+}
 
 // Main is the load that decides when the meal can be served.
 func (p *Plan) Main() *Load { return &p.Loads[0] }
@@ -111,6 +119,9 @@ func Work(ctx context.Context, r Request, k Known) (Plan, error) {
 	for d := range r.Dishes {
 		like := baseline.Like(&journal.Cook{Cut: r.Dishes[d].Cut}, k.Past)
 		p.like = append(p.like, like)
+		if last := baseline.Last(like); last != nil && last.Change != "" {
+			p.Lessons = append(p.Lessons, Lesson{r.Dishes[d].Cut, last.Change, last.Name(), last.Date()})
+		}
 		p.Meats = append(p.Meats, quantity.Buy(r.Dishes[d].Cut, r.Dishes[d].Pieces, cooked/float64(len(r.Dishes)), p.Request.Enough, like, k.Settings.Units))
 	}
 	if err := p.spread(k); err != nil {

@@ -276,6 +276,28 @@ func TestAwake(t *testing.T) {
 	}
 }
 
+// What is to be changed is what the last cook of the cut says, and nothing older.
+func TestLessons(t *testing.T) {
+	r, k := request(t, "2026-09-19")
+	cook := func(day int, cut, change string) journal.Cook {
+		on := time.Date(2026, 5, day, 6, 0, 0, 0, time.UTC)
+		entry := func(at time.Time, act journal.Act) journal.Entry {
+			return journal.Entry{Time: at, Items: []journal.Item{{Act: act}}}
+		}
+		return journal.Cook{ID: on.Format(time.DateOnly), Title: "Supper " + on.Format("2"), Cut: cut, Change: change,
+			Entries: []journal.Entry{entry(on, journal.On), entry(on.Add(12*time.Hour), journal.Off)}}
+	}
+	k.Past = []journal.Cook{cook(9, "Pork shoulder", "an hour later"), cook(2, "pork shoulder", "more salt"), cook(16, "brisket", "less smoke")}
+	p := work(t, r, k)
+	if len(p.Lessons) != 1 || p.Lessons[0].Change != "an hour later" || p.Lessons[0].Cook != "Supper 9" {
+		t.Errorf("%+v", p.Lessons)
+	}
+	k.Past = append(k.Past, cook(23, "pork shoulder", ""))
+	if p := work(t, r, k); len(p.Lessons) != 0 {
+		t.Errorf("the last cook left nothing to change: %+v", p.Lessons)
+	}
+}
+
 // Heat, a wrap and smaller pieces let it go on later, and their doubt is never less
 // than that of the plan itself, as a share of the time.
 func TestLevers(t *testing.T) {

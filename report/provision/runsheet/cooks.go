@@ -40,6 +40,9 @@ func (p *Sheet) prose(i int) string {
 		}
 		b.WriteString(oneLine(line))
 	}
+	for _, l := range p.Lessons {
+		b.WriteString("\n" + oneLine(p.lesson(l)))
+	}
 	section := ""
 	for _, t := range p.Tasks {
 		if t.Section != section {

@@ -21,6 +21,9 @@ import (
 func (p *Sheet) Page() page.Page {
 	r := p.Request
 	out := page.Page{Title: r.Title, Aside: fmt.Sprintf("serve %d · %s", r.Party.Heads, p.day(r.Serve)), Lead: p.aims()}
+	for _, l := range p.Lessons {
+		out.Lead = append(out.Lead, p.lesson(l))
+	}
 	if h := p.Hurry; h != nil {
 		out.Lead = append(out.Lead, fmt.Sprintf("On by has passed%s: it was %s. Lit now it is on at %s and off %s – %s, most likely %s: too late in %.0f of 100.",
 			p.Of(h.Load), p.At(h.Load.Missed), p.At(h.On), p.At(h.Off[0]), p.At(h.Off[2]), p.At(h.Off[1]), 100*h.Late), p.possible())
@@ -56,6 +59,15 @@ func (p *Sheet) Page() page.Page {
 	out.Add(p.cautions())
 	out.Add(page.Section{Heading: "In one sentence", Lines: p.Sentence})
 	return out
+}
+
+// lesson says what is to be done differently this time.
+func (p *Sheet) lesson(l provision.Lesson) string {
+	of := ""
+	if len(p.Meats) > 1 {
+		of = " (" + l.Cut + ")"
+	}
+	return fmt.Sprintf("To change since %s, %s%s: %s", l.Cook, l.On.Format("2 January"), of, l.Change)
 }
 
 // aims says for each cut at which core it comes off, and in what pit.

@@ -7,6 +7,7 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/folder"
+	"ashbook/report/baseline"
 	"ashbook/report/forecast"
 )
 
@@ -21,6 +22,19 @@ func (a *App) Past(ctx context.Context) ([]journal.Cook, error) {
 func (a *App) Like(ctx context.Context, cut string) ([]journal.Cook, error) {
 	cut = strings.TrimSpace(cut)
 	return a.read(ctx, func(s *folder.Summary) bool { return strings.EqualFold(strings.TrimSpace(s.Cut), cut) })
+}
+
+// Lesson is the last finished cook of the same cut, where it says what to change; its
+// ID is empty where it does not, or there is none. The error is that of ctx.
+func (a *App) Lesson(ctx context.Context, c *journal.Cook) (journal.Cook, error) {
+	all, err := a.Like(ctx, c.Cut)
+	if err != nil {
+		return journal.Cook{}, err
+	}
+	if last := baseline.Last(baseline.Like(c, all)); last != nil && last.Change != "" {
+		return *last, nil
+	}
+	return journal.Cook{}, nil
 }
 
 // read reads the cooks that are wanted.

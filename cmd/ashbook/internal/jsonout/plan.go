@@ -21,11 +21,19 @@ type Plan struct {
 	Fuel     []Fuel   `json:"fuel"`
 	Levers   []Lever  `json:"levers"`
 	Tasks    []Task   `json:"tasks"`
+	Lessons  []Lesson `json:"lessons"`
 	Notes    []string `json:"notes"`
 	Sentence []string `json:"sentence"`
 	Now      *Now     `json:"lit_now,omitempty"` // where on by has passed
 	Ways     []Way    `json:"ways_out"`
 	Saved    []string `json:"saved"`
+}
+
+// Lesson is what the last cook of a cut left to be changed.
+type Lesson struct {
+	Cut    string `json:"cut"`
+	Cook   string `json:"cook"`
+	Change string `json:"change"`
 }
 
 // Way is a way out of a plan that is late, from now on.
@@ -138,7 +146,7 @@ type Lever struct {
 // PlanOf returns a plan, and the cooks saved of it.
 func PlanOf(p *runsheet.Sheet, saved []string) Plan {
 	out := Plan{Title: p.Request.Title, Serve: Time(p.Request.Serve), Heads: p.Request.Party.Heads, Meat: []Meat{}, Loads: []Load{},
-		Steps: []Step{}, Starts: []Start{}, Fuel: []Fuel{}, Levers: []Lever{}, Ways: []Way{}, Tasks: []Task{},
+		Steps: []Step{}, Starts: []Start{}, Fuel: []Fuel{}, Levers: []Lever{}, Ways: []Way{}, Lessons: []Lesson{}, Tasks: []Task{},
 		Notes: List(p.Notes), Sentence: p.Sentence, Saved: List(saved)}
 	if h := p.Hurry; h != nil {
 		out.Now = &Now{h.Load.Cook.Cut, Time(h.On), Time(h.Off[0]), Time(h.Off[1]), Time(h.Off[2]), h.Late}
@@ -172,6 +180,9 @@ func PlanOf(p *runsheet.Sheet, saved []string) Plan {
 	for _, l := range p.Levers {
 		buys := l.Buys.Hours()
 		out.Levers = append(out.Levers, Lever{l.What, known(buys, !l.Open), l.Late, l.Hold, l.Risk})
+	}
+	for _, l := range p.Lessons {
+		out.Lessons = append(out.Lessons, Lesson{l.Cut, l.Cook, l.Change})
 	}
 	for _, w := range p.Ways {
 		out.Ways = append(out.Ways, Way{w.What, w.Late, w.InTime(), Time(w.Meal), w.Cost})
