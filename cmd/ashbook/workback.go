@@ -35,7 +35,7 @@ type workback struct {
 	title, serve, heads, as, portion, aimPit, aimCore, wrap, air, wind, ics string
 	cuts, pieces, pits, fits                                                []string
 	enough                                                                  int
-	frozen, noBox, keep, replay, leaveOneOut                                bool
+	frozen, noBox, keep, replay, leaveOneOut, rescue                        bool
 }
 
 func (a *program) workbackCommand() *cobra.Command {
@@ -48,6 +48,9 @@ func (a *program) workbackCommand() *cobra.Command {
   ashbook workback --serve "sun 18:00" --heads "60, children 12, hearty 6" --cut "pork shoulder" --cut brisket --pit brick,drum --keep`,
 		Args: cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
+			if w.rescue {
+				return a.rescue()
+			}
 			if w.replay {
 				return a.replayPlans(w.leaveOneOut)
 			}
@@ -74,9 +77,23 @@ func (a *program) workbackCommand() *cobra.Command {
 	f.StringVar(&w.title, "title", "", "what the cook is called")
 	f.BoolVar(&w.keep, "keep", false, "save the plan as a planned cook")
 	f.StringVar(&w.ics, "ics", "", "write the plan's clock for a phone's calendar to `FILE`, with alarms; - is standard output")
+	f.BoolVar(&w.rescue, "rescue", false, "of the running cook instead: the ways out from now where it will be late, with their odds")
 	f.BoolVar(&w.replay, "replay", false, "replay past cooks instead: how often the plan would have been in time")
 	f.BoolVar(&w.leaveOneOut, "leave-one-out", false, "with --replay: let each cook know all the others, later ones too")
 	return cmd
+}
+
+// rescue shows the ways out for the running cook.
+func (a *program) rescue() error {
+	j, now, f, err := a.openCook(nil)
+	if err != nil {
+		return err
+	}
+	ways, err := j.Rescue(a.ctx, &f.Cook, now, a.progress("reading the past"))
+	if err != nil {
+		return err
+	}
+	return a.show(jsonout.RescueOf(&f.Cook, ways), runsheet.Rescue(&f.Cook, ways))
 }
 
 // plan works back what was typed.

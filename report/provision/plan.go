@@ -318,8 +318,7 @@ const raise = 14.0
 
 // changed forecasts a load that is cooked as c. Only the difference is worked out
 // anew, from physics: past cooks say too little of each change, and heat, a wrap or
-// smaller pieces never make it later. The difference is known to about a third
-// (chosen), as in the forecast's own what-if.
+// smaller pieces never make it later, as in the forecast's own what-if.
 func (p *Plan) changed(l *Load, c journal.Cook) forecast.Forecast {
 	pits := map[string]journal.Pit{}
 	for _, pit := range p.Pits {
@@ -331,11 +330,17 @@ func (p *Plan) changed(l *Load, c journal.Cook) forecast.Forecast {
 		return engine.Plan(&c)
 	}
 	was, is := plan(l.Cook), plan(c)
-	factor := math.Min(1, is.ToGo.Mid/was.ToGo.Mid)
-	out := l.Forecast
-	spread := math.Log(out.ToGo.Hi / out.ToGo.Mid)
-	out = buffer.Drawn(out, math.Hypot(spread, math.Log(factor)/3)/spread)
-	out.OpenEnd, out.Pit, out.Sample = is.OpenEnd, is.Pit, slices.Clone(out.Sample)
+	out := sooner(l.Forecast, is.ToGo.Mid/was.ToGo.Mid)
+	out.OpenEnd, out.Pit = is.OpenEnd, is.Pit
+	return out
+}
+
+// sooner is a forecast of which all hours are a factor of at most one, which is known
+// to about a third (chosen).
+func sooner(f forecast.Forecast, factor float64) forecast.Forecast {
+	factor = math.Min(1, factor)
+	spread := math.Log(f.ToGo.Hi / f.ToGo.Mid)
+	out := buffer.Drawn(f, math.Hypot(spread, math.Log(factor)/3)/spread)
 	for _, h := range []*float64{&out.ToGo.Lo, &out.ToGo.Mid, &out.ToGo.Hi} {
 		*h *= factor
 	}

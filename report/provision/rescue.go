@@ -158,11 +158,15 @@ func (p *Plan) bought() Way {
 // as many cooks as it should be.
 func (p *Plan) mealFor(l *Load, on time.Time) time.Time {
 	late := on.Add(duration(buffer.Hours(l.Forecast, l.Sure))).Sub(l.LatestOff)
-	meal := p.Request.Serve.Add(late).Truncate(step)
-	if meal.Before(p.Request.Serve.Add(late)) {
-		meal = meal.Add(step)
+	return upTo(p.Request.Serve.Add(late))
+}
+
+// upTo is the next of the times that a plan tells.
+func upTo(t time.Time) time.Time {
+	if at := t.Truncate(step); at.Before(t) {
+		return at.Add(step)
 	}
-	return meal
+	return t
 }
 
 // wrapped has a cook wrapped at a core, °C.

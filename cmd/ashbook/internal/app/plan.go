@@ -5,6 +5,7 @@ import (
 	"maps"
 	"slices"
 	"strings"
+	"time"
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
@@ -21,6 +22,28 @@ func (a *App) WorkBack(ctx context.Context, r provision.Request, known provision
 		return nil, err
 	}
 	return runsheet.Of(&p, a.mixesFor(&p)), nil
+}
+
+// Rescue are the ways out for a cook on the pit, from now on. It fails with NoMealSet
+// where the cook has no serving hour, and with NoneRunning where nothing is on; else
+// the error is that of ctx.
+func (a *App) Rescue(ctx context.Context, c *journal.Cook, now time.Time, learning Progress) ([]provision.Way, error) {
+	if c.Serve.IsZero() {
+		return nil, mistake(NoMealSet, c.ID, "%s: no serving hour is noted, so nothing can be worked back from it", c.ID)
+	}
+	past, err := a.latest(ctx, c)
+	if err != nil {
+		return nil, err
+	}
+	know, err := Before(ctx, a.Experience(past, learning), c)
+	if err != nil {
+		return nil, err
+	}
+	ways := provision.Running(c, know, now, a.Pits(), a.Settings())
+	if len(ways) == 0 {
+		return nil, mistake(NoneRunning, c.ID, "%s: nothing of it is on the pit", c.ID)
+	}
+	return ways, ctx.Err()
 }
 
 // PlanPit is a pit to plan on, the usual one of journal.md where no name is given;

@@ -3,7 +3,9 @@ package jsonout
 import (
 	"strings"
 
+	"ashbook/journal"
 	"ashbook/journal/cookfile"
+	"ashbook/report/provision"
 	"ashbook/report/provision/buffer"
 	"ashbook/report/provision/runsheet"
 )
@@ -43,6 +45,26 @@ type Way struct {
 	InTime bool    `json:"in_time"`
 	Meal   string  `json:"meal_9_in_10,omitempty"` // left out: it may never get there
 	Cost   string  `json:"cost"`
+}
+
+// Rescue is the shape of workback --rescue.
+type Rescue struct {
+	Cook  string `json:"cook"`
+	Serve string `json:"serve"`
+	Ways  []Way  `json:"ways_out"`
+}
+
+// RescueOf returns the ways out for a running cook.
+func RescueOf(c *journal.Cook, ways []provision.Way) Rescue {
+	return Rescue{c.ID, Time(c.Serve), waysOf(ways)}
+}
+
+func waysOf(ways []provision.Way) []Way {
+	out := []Way{}
+	for _, w := range ways {
+		out = append(out, Way{w.What, w.Late, w.InTime(), Time(w.Meal), w.Cost})
+	}
+	return out
 }
 
 // Now is what happens if the fire is lit at once.
@@ -146,7 +168,7 @@ type Lever struct {
 // PlanOf returns a plan, and the cooks saved of it.
 func PlanOf(p *runsheet.Sheet, saved []string) Plan {
 	out := Plan{Title: p.Request.Title, Serve: Time(p.Request.Serve), Heads: p.Request.Party.Heads, Meat: []Meat{}, Loads: []Load{},
-		Steps: []Step{}, Starts: []Start{}, Fuel: []Fuel{}, Levers: []Lever{}, Ways: []Way{}, Lessons: []Lesson{}, Tasks: []Task{},
+		Steps: []Step{}, Starts: []Start{}, Fuel: []Fuel{}, Levers: []Lever{}, Ways: waysOf(p.Ways), Lessons: []Lesson{}, Tasks: []Task{},
 		Notes: List(p.Notes), Sentence: p.Sentence, Saved: List(saved)}
 	if h := p.Hurry; h != nil {
 		out.Now = &Now{h.Load.Cook.Cut, Time(h.On), Time(h.Off[0]), Time(h.Off[1]), Time(h.Off[2]), h.Late}
@@ -183,9 +205,6 @@ func PlanOf(p *runsheet.Sheet, saved []string) Plan {
 	}
 	for _, l := range p.Lessons {
 		out.Lessons = append(out.Lessons, Lesson{l.Cut, l.Cook, l.Change})
-	}
-	for _, w := range p.Ways {
-		out.Ways = append(out.Ways, Way{w.What, w.Late, w.InTime(), Time(w.Meal), w.Cost})
 	}
 	for i, t := range p.Tasks {
 		out.Tasks = append(out.Tasks, Task{Number: i + 1, Section: t.Section, Text: t.Text})
