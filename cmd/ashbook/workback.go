@@ -59,7 +59,7 @@ func (a *program) workbackCommand() *cobra.Command {
 	}
 	f := cmd.Flags()
 	f.StringVar(&w.serve, "serve", "", "serving hour, such as \"sat 13:00\"")
-	f.StringVar(&w.heads, "heads", "", "how many eat, such as `N` or \"24, children 6, hearty 2\", these among the 24")
+	f.StringVar(&w.heads, "heads", "", "how many eat, such as `N` or \"24, children 6, hearty 2, vegetarians 3\", these among the 24")
 	f.StringArrayVar(&w.cuts, "cut", nil, "what is cooked; once for each `CUT` (else the one you cook most)")
 	f.StringArrayVar(&w.pieces, "piece", nil, "a `PIECE` that lies ready: name, weight, trimmed weight, thickness, core; with several cuts \"brisket: 5 kg\"")
 	f.StringSliceVar(&w.pits, "pit", nil, "the pit, or pits side by side, such as brick,drum or brick=115C,drum=121C (else the usual one of journal.md)")
@@ -175,7 +175,7 @@ func refused(err error) error {
 	}
 	next := map[provision.Part]string{
 		provision.PartServe:   `--serve "sat 13:00", a meal that is to come`,
-		provision.PartHeads:   `--heads 24, or --heads "24, children 6, hearty 2"`,
+		provision.PartHeads:   `--heads 24, or --heads "24, children 6, hearty 2, vegetarians 3"`,
 		provision.PartPortion: `--portion "150 g", cooked meat for a grown eater`,
 		provision.PartEnough:  `--enough 80, or --enough 90`,
 		provision.PartPiece:   `--piece "large 5.2 kg 13 cm"`,

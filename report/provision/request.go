@@ -106,8 +106,10 @@ func (r *Request) Check(k Known) error {
 		return refuse(PartServe, "serving hour %s: it has passed, it is %s now", journal.FormatTime(r.Serve), journal.FormatTime(k.Now))
 	case p.Heads < 1 || p.Heads > mostHeads:
 		return refuse(PartHeads, "heads %d: expected 1 to %d", p.Heads, mostHeads)
-	case p.Children < 0 || p.Hearty < 0 || p.Children+p.Hearty > p.Heads:
-		return refuse(PartHeads, "heads %d: %d children and %d hearty eaters are more than that", p.Heads, p.Children, p.Hearty)
+	case p.Children < 0 || p.Hearty < 0 || p.Vegetarians < 0 || p.Children+p.Hearty+p.Vegetarians > p.Heads:
+		return refuse(PartHeads, "heads %d: %d children, %d hearty eaters and %d vegetarians are more than that", p.Heads, p.Children, p.Hearty, p.Vegetarians)
+	case p.Vegetarians == p.Heads:
+		return refuse(PartHeads, "heads %d: nobody of them eats meat", p.Heads)
 	case r.Portion < 0 || r.Portion > mostPortion || math.IsNaN(r.Portion):
 		return refuse(PartPortion, "portion %s: more than %s of cooked meat for each eater", mass(r.Portion), mass(mostPortion))
 	case r.Enough != 0 && !(r.Enough >= .5 && r.Enough <= .95):

@@ -16,8 +16,9 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// Party is who eats: Children and Hearty are among the Heads.
-type Party struct{ Heads, Children, Hearty int }
+// Party is who eats: Children, Hearty and Vegetarians are among the Heads, and each is
+// counted once.
+type Party struct{ Heads, Children, Hearty, Vegetarians int }
 
 // Serving is how the meat reaches the plate.
 type Serving struct {
@@ -103,9 +104,9 @@ func (s Serving) Portion() float64 {
 	return bunPortion
 }
 
-// Eats is what all of them eat, kg, at so much for a grown eater.
+// Eats is what all of them eat of the meat, kg, at so much for a grown eater.
 func (p Party) Eats(portion float64) float64 {
-	grown := float64(p.Heads-p.Children-p.Hearty) + heartyShare*float64(p.Hearty) + childShare*float64(p.Children)
+	grown := float64(p.Heads-p.Children-p.Hearty-p.Vegetarians) + heartyShare*float64(p.Hearty) + childShare*float64(p.Children)
 	return grown * portion
 }
 

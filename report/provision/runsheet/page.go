@@ -125,6 +125,9 @@ func (p *Sheet) meatFacts(dish int) []page.Fact {
 	if party.Hearty > 0 {
 		who += fmt.Sprintf(", %d hearty at half again", party.Hearty)
 	}
+	if party.Vegetarians > 0 {
+		who += fmt.Sprintf(", %d without meat", party.Vegetarians)
+	}
 	source := "caterers' third of a pound in a bun"
 	switch {
 	case p.Request.Portion > 0:

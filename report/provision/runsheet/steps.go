@@ -221,6 +221,9 @@ func (p *Sheet) tasks() []Task {
 	buy("%s", named(p.mixes.Rub, about(named(p.Salt.Mix, "rub"), p.Salt.RubG/1000)))
 	buy("%s", named(p.mixes.Sauce, about("sauce", math.Ceil(heads*sauceEach*10)/10)))
 	buy("%s", named(p.mixes.Slaw, about("slaw", math.Ceil(heads*slawEach*10)/10)))
+	if n := p.Request.Party.Vegetarians; n > 0 {
+		buy("a dish without meat for %d, cooked and served with things of its own", n)
+	}
 	if !p.Request.Serving.Plated {
 		buy("%.0f buns", math.Ceil(heads*bunsEach))
 	}

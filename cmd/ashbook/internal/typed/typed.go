@@ -173,7 +173,7 @@ func Wood(s string, sys measure.System) journal.Wood {
 	return journal.Wood{Kind: strings.TrimSpace(strings.TrimSuffix(it.Detail, it.Amount.Text)), Mass: it.Amount}
 }
 
-// Party reads "24" or "24, children 6, hearty 2".
+// Party reads "24" or "24, children 6, hearty 2, vegetarians 3".
 func Party(s string) (p quantity.Party, err error) {
 	for i, part := range strings.Split(s, ",") {
 		words := strings.Fields(part)
@@ -187,8 +187,10 @@ func Party(s string) (p quantity.Party, err error) {
 				to = &p.Children
 			case strings.HasPrefix("hearty", w):
 				to = &p.Hearty
+			case strings.HasPrefix("vegetarians", w):
+				to = &p.Vegetarians
 			default:
-				return p, fmt.Errorf("%q: expected children or hearty", w)
+				return p, fmt.Errorf("%q: expected children, hearty or vegetarians", w)
 			}
 			words = words[1:]
 		}
