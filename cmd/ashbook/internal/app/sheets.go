@@ -18,10 +18,6 @@ import (
 	"ashbook/report/provision/runsheet"
 )
 
-// oneLoad is more pieces than any cook has: whoever planned them as one cook knows
-// that they go on together.
-const oneLoad = 100
-
 // Plan works a planned cook back from its meal, as its file has it.
 func (p *Pages) Plan(ctx context.Context, c *journal.Cook) (*provision.Plan, error) {
 	if c.Serve.IsZero() {
@@ -37,13 +33,16 @@ func (p *Pages) Plan(ctx context.Context, c *journal.Cook) (*provision.Plan, err
 	}
 	r := provision.Request{
 		Title: c.Name(), Serve: c.Serve, Party: quantity.Party{Heads: max(1, c.Heads)}, Serving: serving, Weather: c.Weather,
-		Dishes: []provision.Dish{{Cut: c.Cut, Pieces: weighed(c.Pieces), Aim: c.Aim}}, Pits: []provision.Pit{{Pit: pit, Takes: oneLoad}},
+		Dishes: []provision.Dish{{Cut: c.Cut, Pieces: weighed(c.Pieces), Aim: c.Aim}}, Pits: []provision.Pit{{Pit: pit, Takes: oneFire}},
 	}
 	// As it stood three days before the meal: the sheet is the same whenever it is
 	// printed, and a plan whose hour has passed can still be typed in.
 	plan, err := provision.Work(ctx, r, provision.Known{Experience: p.learned, Past: p.known.Cooks, Settings: p.settings, Now: c.Serve.Add(-72 * time.Hour)})
 	return &plan, err
 }
+
+// oneFire is a pit that takes all: the file of a cook is one fire of it.
+const oneFire = 500
 
 // PlanPage is the plan of a cook to be read, with its lists.
 func (p *Pages) PlanPage(ctx context.Context, c *journal.Cook) (page.Page, error) {
