@@ -33,7 +33,7 @@ Charcoal burns out of doors only: carbon monoxide kills indoors and in tents
 
 type workback struct {
 	title, serve, heads, as, portion, aimPit, aimCore, wrap, air, wind, ics string
-	cuts, pieces, pits, fits                                                []string
+	cuts, pieces, pits, fits, prices                                        []string
 	enough                                                                  int
 	frozen, noBox, keep, replay, leaveOneOut, rescue                        bool
 }
@@ -62,6 +62,7 @@ func (a *program) workbackCommand() *cobra.Command {
 	f.StringVar(&w.heads, "heads", "", "how many eat, such as `N` or \"24, children 6, hearty 2, vegetarians 3\", these among the 24")
 	f.StringArrayVar(&w.cuts, "cut", nil, "what is cooked; once for each `CUT` (else the one you cook most)")
 	f.StringArrayVar(&w.pieces, "piece", nil, "a `PIECE` that lies ready: name, weight, trimmed weight, thickness, core; with several cuts \"brisket: 5 kg\"")
+	f.StringArrayVar(&w.prices, "price", nil, "what a kilogram, or a pound, of the cut costs, such as £9.80; with several cuts \"brisket: £14.50\"")
 	f.StringSliceVar(&w.pits, "pit", nil, "the pit, or pits side by side, such as brick,drum or brick=115C,drum=121C (else the usual one of journal.md)")
 	f.StringSliceVar(&w.fits, "fits", nil, "how many such pieces fit in the pit at once, such as 6, or brick=6,drum=4; kept in its file")
 	f.StringVar(&w.aimPit, "aim-pit", "", "pit temperature wanted (else your usual)")
@@ -227,6 +228,9 @@ func (w *workback) request(j *app.App, past []journal.Cook, s journal.Settings, 
 	if r.Dishes, err = w.dishes(past, aim, s.Units); err != nil {
 		return r, err
 	}
+	if r.Money, err = w.priced(r.Dishes, s.Units); err != nil {
+		return r, err
+	}
 	if r.Serving, err = typed.Serving(w.as, r.Dishes[0].Cut); err != nil {
 		return r, hint(usage("--as: %v", err), `--as "pulled, buns"`)
 	}
@@ -249,17 +253,11 @@ func (w *workback) dishes(past []journal.Cook, aim journal.Aim, sys measure.Syst
 	var out []provision.Dish
 	texts := make([][]string, len(cuts))
 	for _, p := range w.pieces {
-		at := 0
-		if name, rest, ok := strings.Cut(p, ":"); ok {
-			at = slices.IndexFunc(cuts, func(c string) bool { return strings.EqualFold(strings.TrimSpace(name), strings.TrimSpace(c)) })
-			if at < 0 {
-				return nil, hint(usage("--piece %q: %q is none of the cuts", p, name), `--piece "`+cuts[0]+`: 5 kg"`)
-			}
-			p = strings.TrimSpace(rest)
-		} else if len(cuts) > 1 {
-			return nil, hint(usage("--piece %q: of which cut?", p), `--piece "`+cuts[0]+": "+p+`"`)
+		at, rest, err := ofCut("--piece", p, "5 kg", cuts)
+		if err != nil {
+			return nil, err
 		}
-		texts[at] = append(texts[at], p)
+		texts[at] = append(texts[at], rest)
 	}
 	for i, c := range cuts {
 		c = strings.ToLower(strings.TrimSpace(c))
@@ -276,6 +274,47 @@ func (w *workback) dishes(past []journal.Cook, aim journal.Aim, sys measure.Syst
 		out = append(out, provision.Dish{Cut: c, Pieces: pieces, Aim: aim})
 	}
 	return out, nil
+}
+
+// ofCut tells of which cut a flag's text is, "brisket: 5 kg", and the rest of it; such
+// is an example of one.
+func ofCut(flag, text, such string, cuts []string) (at int, rest string, err error) {
+	name, rest, named := strings.Cut(text, ":")
+	switch {
+	case !named && len(cuts) > 1:
+		return 0, "", hint(usage("%s %q: of which cut?", flag, text), flag+` "`+cuts[0]+": "+text+`"`)
+	case !named:
+		return 0, text, nil
+	}
+	at = slices.IndexFunc(cuts, func(c string) bool { return strings.EqualFold(strings.TrimSpace(name), strings.TrimSpace(c)) })
+	if at < 0 {
+		return 0, "", hint(usage("%s %q: %q is none of the cuts", flag, text, name), flag+` "`+cuts[0]+": "+such+`"`)
+	}
+	return at, strings.TrimSpace(rest), nil
+}
+
+// priced reads the prices into the dishes and returns the sign of their money.
+func (w *workback) priced(dishes []provision.Dish, sys measure.System) (money string, err error) {
+	var cuts []string
+	for _, d := range dishes {
+		cuts = append(cuts, d.Cut)
+	}
+	of := measure.Kilograms(1)
+	if sys == measure.US {
+		of, _ = measure.ParseMass("1 lb", sys)
+	}
+	for _, text := range w.prices {
+		at, rest, err := ofCut("--price", text, "9.80", cuts)
+		if err != nil {
+			return "", err
+		}
+		sign, price, err := typed.Price(rest)
+		if err != nil {
+			return "", usage("--price: %v", err)
+		}
+		money, dishes[at].Price = sign, price/of.Base
+	}
+	return money, nil
 }
 
 // fires are the pits named, else the usual one.

@@ -29,6 +29,7 @@ type Request struct {
 	Pits    []Pit   // that burn side by side; at least one
 	Frozen  bool    // the meat comes from the freezer
 	NoBox   bool    // there is no box to hold it in
+	Money   string  // the sign of the money prices are in; may be empty
 	Weather journal.Weather
 }
 
@@ -37,6 +38,7 @@ type Dish struct {
 	Cut    string
 	Pieces []journal.Piece // what lies ready; empty: to be bought
 	Aim    journal.Aim
+	Price  float64 // of a kilogram, in Request.Money; 0: not said
 }
 
 // Pit is one fire.

@@ -17,6 +17,9 @@ func (p *Plan) Temp(celsius float64) string {
 	return measure.FormatTemperature(celsius, p.Settings.Units)
 }
 
+// Money prints a sum, with the sign prices were given in.
+func (p *Plan) Money(sum float64) string { return fmt.Sprintf("%s%.2f", p.Request.Money, sum) }
+
 // Oven prints an oven's setting, °C, as its knob has it: °F in steps of 25.
 func (p *Plan) Oven(celsius float64) string {
 	if p.Settings.Units == measure.US {

@@ -117,6 +117,9 @@ func (p *Sheet) meatFacts(dish int) []page.Fact {
 	if over := m.Over(); over >= p.Portion {
 		add("left over", "%s cooked on average, %s", p.Mass(over), measure.Count(int(over/p.Portion), "portion"))
 	}
+	if price := p.Request.Dishes[dish].Price; price > 0 && !m.Ready {
+		add("cost", "%s, %s a head", p.Money(m.Buy*price), p.Money(m.Buy*price/float64(p.Request.Party.Heads)))
+	}
 	party := p.Request.Party
 	who := fmt.Sprintf("%d heads", party.Heads)
 	if party.Children > 0 {

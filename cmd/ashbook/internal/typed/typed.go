@@ -10,6 +10,7 @@ import (
 	"strings"
 	"time"
 	"unicode"
+	"unicode/utf8"
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
@@ -204,6 +205,19 @@ func Party(s string) (p quantity.Party, err error) {
 		*to = n
 	}
 	return p, nil
+}
+
+// Price reads "9.80", "£9.80" or "€ 9,80": the sign of the money, and how much of it.
+func Price(s string) (money string, price float64, err error) {
+	at := strings.IndexFunc(s, func(r rune) bool { return r >= '0' && r <= '9' })
+	if at >= 0 {
+		money = strings.TrimSpace(s[:at])
+		price, err = strconv.ParseFloat(strings.ReplaceAll(strings.TrimSpace(s[at:]), ",", "."), 64)
+	}
+	if at < 0 || err != nil || price <= 0 || utf8.RuneCountInString(money) > 3 || strings.ContainsAny(money, "-+") {
+		return "", 0, fmt.Errorf("%q: expected a price such as 9.80 or £9.80", s)
+	}
+	return money, price, nil
 }
 
 // Serving reads "sliced, plates"; what is not said is what the cut is
