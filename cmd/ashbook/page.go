@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"path/filepath"
 	"strings"
+	"time"
 
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/machine"
@@ -22,6 +23,10 @@ without a name it is the cook that is running.
 
 The file is written where you stand, under the cook's own name. A file that
 ashbook wrote before is replaced; any other is left alone unless you say --force.
+
+With --all a page is made again when its own cook changed, or one beside it in the
+list, a pit, the settings or the program; each says on which day it was read. --force
+makes all again, with what other cooks have taught since.
 
 Photographs are those that the cook's notes name ("photo bark.jpg") and those beside
 its file that begin with its name. They go into the page itself, at most 1,200 px
@@ -57,7 +62,7 @@ func (a *program) pageCommand() *cobra.Command {
 	f.BoolVar(&w.open, "open", false, "open what was written in the browser")
 	f.StringVar(&w.paper, "paper", "", "the `SIZE` of paper to print on: A4, A5, letter (else as the browser is set)")
 	f.IntVar(&w.year, "year", 0, "the `YEAR` in figures")
-	f.StringVar(&w.all, "all", "", "every cook, every year, what matters and the pits into `DIR`, with an index")
+	f.StringVar(&w.all, "all", "", "every cook, every year, what matters and the pits into `DIR`, with an index; what did not change is left as it is unless you say --force")
 	f.StringVar(&w.serve, "serve", "", "show the running cook to a browser at `ADDRESS`, for this machine alone unless one is named")
 	f.Lookup("serve").NoOptDefVal = serveAddress
 	f.BoolVar(&w.notes, "notes", false, "with --serve: take notes from whoever has the address of the page")
@@ -104,23 +109,33 @@ func (a *program) page(args []string, w wanted) error {
 	if err != nil {
 		return err
 	}
-	pages, err := j.Pages(a.ctx, now, w.private)
-	if err != nil {
-		return err
-	}
-	pages.NoPhotos = w.noPhotos
-	pages.Learning, pages.Replaying, pages.Shrinking = a.progress("reading the past"), a.progress("replaying"), a.progress("photographs")
+	w.paper = size
 	if w.all != "" {
-		if err := a.allPages(pages, a.path(w.all), size); err != nil || !w.open {
-			return err
+		if err := a.allPages(j, now, a.path(w.all), w); err != nil || !w.open {
+			return notOurs(err)
 		}
 		return a.openFile(filepath.Join(a.path(w.all), "index.html"))
+	}
+	pages, err := a.pages(j, now, w)
+	if err != nil {
+		return err
 	}
 	p, name, err := a.makePage(j, pages, args, w)
 	if err != nil {
 		return err
 	}
 	return a.writeFile(html.Render(p, html.Options{Paper: size}), name, w)
+}
+
+// pages reads what pages are made from.
+func (a *program) pages(j *app.App, now time.Time, w wanted) (*app.Pages, error) {
+	pages, err := j.Pages(a.ctx, now, w.private)
+	if err != nil {
+		return nil, err
+	}
+	pages.NoPhotos = w.noPhotos
+	pages.Learning, pages.Replaying, pages.Shrinking = a.progress("reading the past"), a.progress("replaying"), a.progress("photographs")
+	return pages, nil
 }
 
 // makePage makes the page that is asked for, and names its file without the ending.

@@ -3,8 +3,10 @@ package folder
 import (
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path"
+	"path/filepath"
 	"strings"
 
 	"ashbook/journal/history"
@@ -85,4 +87,20 @@ func (f *Folder) Picture(id, name string, most int64) ([]byte, error) {
 		return nil, fmt.Errorf("%q: %d MB, expected at most %d", name, info.Size()>>20, most>>20)
 	}
 	return io.ReadAll(io.LimitReader(file, most))
+}
+
+// PicturesMark names the state of all pictures in a folder of the journal and below it,
+// as the disk tells it, without reading them.
+func (f *Folder) PicturesMark(dir string, picture func(name string) bool) string {
+	var marks strings.Builder
+	filepath.WalkDir(f.full(dir), func(name string, e fs.DirEntry, err error) error {
+		if err != nil || !picture(name) {
+			return nil
+		}
+		if info, err := e.Info(); err == nil {
+			fmt.Fprintln(&marks, name, info.Size(), info.ModTime().UnixNano())
+		}
+		return nil
+	})
+	return marks.String()
 }

@@ -70,3 +70,6 @@ func (a *App) photos(ctx context.Context, c *journal.Cook, progress Progress) (o
 	}
 	return out, lacking, nil
 }
+
+// PicturesMark names the state of the pictures in a folder of the journal and below it.
+func (a *App) PicturesMark(dir string) string { return a.journal.PicturesMark(dir, photo.Named) }

@@ -2,11 +2,14 @@ package machine
 
 import (
 	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
 	"errors"
+	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
-	"slices"
 	"strings"
 )
 
@@ -19,14 +22,138 @@ func (n NotOurs) Error() string { return string(n) + ": ashbook did not write th
 // first bytes the mark is not found is somebody else's, and is left alone unless force is
 // set. It fails with NotOurs.
 func WriteOwn(name string, data []byte, mark string, force bool) error {
-	old, err := os.ReadFile(name)
-	switch {
-	case errors.Is(err, fs.ErrNotExist):
-	case err != nil:
+	if !force {
+		if err := own(name, mark); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return err
+		}
+	}
+	return replace(name, data)
+}
+
+// ownList names the file in which a folder of pages keeps what was written into it, and
+// what from.
+const ownList = ".ashbook-pages"
+
+// OwnFiles is a folder of pages, and what each was made from: only a page whose sources
+// changed is made again, and only own files are ever replaced or removed.
+type OwnFiles struct {
+	dir, mark string
+	old       map[string]string // what each page of an earlier run was made from
+	order     []string          // names of this run
+	now       map[string]string
+	Anew      bool // every page is made, whatever was there
+	Wrote     int  // pages written by this run
+}
+
+// OpenOwn reads what earlier runs wrote into a folder, which it makes if there is none.
+// mark is found in the first bytes of every own file.
+func OpenOwn(dir, mark string) (*OwnFiles, error) {
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		return nil, err
+	}
+	s := &OwnFiles{dir: dir, mark: mark, old: map[string]string{}, now: map[string]string{}}
+	data, err := os.ReadFile(filepath.Join(dir, ownList))
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return nil, err
+	}
+	for line := range strings.Lines(string(data)) {
+		name, from, _ := strings.Cut(strings.TrimSpace(line), "\t")
+		if name == filepath.Base(name) && strings.HasSuffix(name, ".html") {
+			s.old[name] = from
+		}
+	}
+	return s, nil
+}
+
+// Page makes a page, named without its ending, unless it is there and was made from
+// the same.
+func (s *OwnFiles) Page(name, from string, make func() ([]byte, error)) error {
+	name += ".html"
+	file := filepath.Join(s.dir, name)
+	if s.Anew || s.old[name] != from || own(file, s.mark) != nil {
+		data, err := make()
+		if err == nil {
+			err = WriteOwn(file, data, s.mark, false)
+		}
+		if err != nil {
+			return err
+		}
+		s.Wrote++
+	}
+	s.order = append(s.order, name)
+	s.now[name] = from
+	return nil
+}
+
+// Pages is how many pages there are.
+func (s *OwnFiles) Pages() int { return len(s.order) }
+
+// Close removes the pages of earlier runs that this one does not have, and writes down
+// what is there.
+func (s *OwnFiles) Close() error {
+	for name := range s.old {
+		file := filepath.Join(s.dir, name)
+		if _, kept := s.now[name]; kept || own(file, s.mark) != nil {
+			continue
+		}
+		if err := os.Remove(file); err != nil {
+			return err
+		}
+	}
+	return s.writeList()
+}
+
+// writeList writes down the pages of this run, and what earlier runs left besides.
+func (s *OwnFiles) writeList() error {
+	var b bytes.Buffer
+	for _, name := range s.order {
+		fmt.Fprintf(&b, "%s\t%s\n", name, s.now[name])
+	}
+	return replace(filepath.Join(s.dir, ownList), b.Bytes())
+}
+
+// Stop writes down what was made so far, where the work was ended before its end: the
+// next run goes on from there.
+func (s *OwnFiles) Stop() error {
+	for name, from := range s.old {
+		if _, ok := s.now[name]; !ok {
+			s.order = append(s.order, name)
+			s.now[name] = from
+		}
+	}
+	return s.writeList()
+}
+
+// Key names what a page is made from by a hash of the values as Go prints them.
+func Key(from ...any) string {
+	h := sha256.New()
+	for _, v := range from {
+		text := fmt.Sprintf("%+v", v)
+		fmt.Fprintf(h, "%d:%s", len(text), text)
+	}
+	return hex.EncodeToString(h.Sum(nil)[:16])
+}
+
+// own fails unless the file has the mark in its first bytes: with NotOurs, or why it
+// cannot be read.
+func own(name, mark string) error {
+	f, err := os.Open(name)
+	if err != nil {
 		return err
-	case !force && !bytes.Contains(old[:min(len(old), 200)], []byte(mark)):
+	}
+	defer f.Close()
+	head := make([]byte, 200)
+	n, err := io.ReadFull(f, head)
+	if err != nil && !errors.Is(err, io.ErrUnexpectedEOF) && !errors.Is(err, io.EOF) {
+		return err
+	}
+	if !bytes.Contains(head[:n], []byte(mark)) {
 		return NotOurs(name)
 	}
+	return nil
+}
+
+func replace(name string, data []byte) error {
 	temp, err := os.CreateTemp(filepath.Dir(name), ".ashbook-page-*")
 	if err != nil {
 		return err
@@ -40,48 +167,4 @@ func WriteOwn(name string, data []byte, mark string, force bool) error {
 		os.Remove(temp.Name())
 	}
 	return err
-}
-
-// ownList names the file in which a folder of pages keeps what was written into it: only
-// that is ever replaced or taken away.
-const ownList = ".ashbook-pages"
-
-// OwnFiles is a folder of files that are written anew together.
-type OwnFiles struct {
-	Wrote []string // names, in the order of writing
-
-	dir, mark string
-	old       []string
-}
-
-// OpenOwn makes the folder where it is not there yet, and reads what an earlier run
-// wrote into it.
-func OpenOwn(dir, mark string) (*OwnFiles, error) {
-	if err := os.MkdirAll(dir, 0o755); err != nil {
-		return nil, err
-	}
-	old, err := os.ReadFile(filepath.Join(dir, ownList))
-	if err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return nil, err
-	}
-	return &OwnFiles{dir: dir, mark: mark, old: strings.Split(strings.TrimSpace(string(old)), "\n")}, nil
-}
-
-// Write writes a file. One that an earlier run did not write is left alone: NotOurs.
-func (o *OwnFiles) Write(name string, data []byte) error {
-	o.Wrote = append(o.Wrote, name)
-	return WriteOwn(filepath.Join(o.dir, name), data, o.mark, false)
-}
-
-// Close takes away the files of earlier runs that are no more, and keeps the list.
-func (o *OwnFiles) Close() error {
-	for _, name := range o.old {
-		if name == "" || name != filepath.Base(name) || !strings.HasSuffix(name, ".html") || slices.Contains(o.Wrote, name) {
-			continue
-		}
-		if err := os.Remove(filepath.Join(o.dir, name)); err != nil && !errors.Is(err, fs.ErrNotExist) {
-			return err
-		}
-	}
-	return os.WriteFile(filepath.Join(o.dir, ownList), []byte(strings.Join(o.Wrote, "\n")+"\n"), 0o644)
 }
