@@ -76,8 +76,8 @@ body{padding:1rem}
 .named .plot{padding-left:92px}
 svg .spare{display:none}
 dl{columns:1}
-.many{font-size:.9em}
-.many th,.many td{padding-right:.45rem}
+.many{font-size:.85em}
+.many th,.many td{padding-right:.4rem}
 .pictured tr{display:flex;flex-wrap:wrap;gap:0 .8rem;border-top:1px solid var(--line);padding:.25rem 0}
 .pictured tr>*{border:0!important;padding:.1rem 0}
 .pictured tr>:first-child{flex:1 1 100%}
@@ -93,7 +93,7 @@ section{break-inside:auto;margin-top:1.2rem}
 th,td,dl>div{padding-top:.15rem;padding-bottom:.15rem}
 p{max-width:none;orphans:3;widows:3}
 h2,h3,thead,tr.part{break-after:avoid}
-figure,tr,svg{break-inside:avoid}
+figure,tr,svg,section:has(>figure){break-inside:avoid}
 dl{columns:2}
 }
 @page{margin:14mm}
