@@ -7,6 +7,7 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
+	"ashbook/report/chart"
 
 	"pgregory.net/rapid"
 )
@@ -95,4 +96,22 @@ func TestSecondStallIsTheFirstPair(t *testing.T) {
 			t.Fatalf("%v: got %v, want %v", readings, got, want)
 		}
 	})
+}
+
+// A forecast of a full hour has that hour for its name, whatever the axis rounds.
+func TestForecastLanes(t *testing.T) {
+	zero := time.Date(2026, 5, 2, 19, 20, 0, 0, time.UTC)
+	ch := chart.Chart{X: chart.Axis{Zero: zero}}
+	var said []Said
+	for h := 21; h < 33; h += 2 {
+		at := time.Date(2026, 5, 2, h, 0, 0, 0, time.UTC)
+		said = append(said, Said{At: at, Early: at, Likely: at, Late: at})
+	}
+	var names []string
+	for _, l := range forecasts(ch, said)[1:] {
+		names = append(names, l.Name)
+	}
+	if got := strings.Join(names, " "); got != "at 23 at 01 at 03 at 05 at 07" {
+		t.Errorf("%s", got)
+	}
 }

@@ -95,7 +95,7 @@ func Page(c *journal.Cook, units measure.System, now time.Time, expected []Expec
 func forecasts(ch chart.Chart, said []Said) []chart.Lane {
 	var out []chart.Lane
 	for i, s := range said {
-		lane := chart.Lane{Name: "at " + ch.X.Time(ch.X.At(s.At)).Format("15"), Bars: []chart.Bar{{From: ch.X.At(s.Early), To: ch.X.At(s.Late), At: ch.X.At(s.Likely), Thin: true}}}
+		lane := chart.Lane{Name: "at " + ch.X.Time(ch.X.At(s.At)).Round(time.Minute).Format("15"), Bars: []chart.Bar{{From: ch.X.At(s.Early), To: ch.X.At(s.Late), At: ch.X.At(s.Likely), Thin: true}}}
 		if i == 0 {
 			lane.Title, lane.Name = "When it said it would be off", "on"
 		}

@@ -73,7 +73,7 @@ func Draw(c chart.Chart, o Options) string {
 		d.y += d.axis(ticks)
 	}
 	d.rules()
-	return fmt.Sprintf(`<svg class="chart" width="100%%" height="%d" role="img" aria-labelledby="%s-t %[2]s-d"><title id="%[2]s-t">%s</title><desc id="%[2]s-d">%s</desc>`,
+	return fmt.Sprintf(`<svg class="chart" width="100%%" height="%d" role="img" aria-labelledby="%s-t %[2]s-d"><title id="%[2]s-t">%[3]s</title><desc id="%[2]s-d">%[4]s</desc>`,
 		d.y, o.ID, o.Text(o.Title), o.Text(o.Says)) + d.under.String() + d.b.String() + "</svg>"
 }
 
@@ -305,7 +305,7 @@ func (d *drawing) axis(ticks []chart.Tick) int {
 	}
 	for _, t := range ticks {
 		if d.c.X.Kind == chart.Clock {
-			fmt.Fprintf(&d.under, `<line class="grid" x1="%s%%" y1="%d" x2="%[1]s%%" y2="%d"/>`, num(d.x(t.X)), d.top, d.y+4)
+			fmt.Fprintf(&d.under, `<line class="grid" x1="%s%%" y1="%d" x2="%[1]s%%" y2="%[3]d"/>`, num(d.x(t.X)), d.top, d.y+4)
 		}
 	}
 	return foot
