@@ -36,6 +36,9 @@ type Cut struct {
 	lost           lost   // starting values of its own; zero: those of big cuts
 }
 
+// Bony reports whether the starting values are those of a cut on the bone.
+func (c Cut) Bony() bool { return c.lost != lost{} }
+
 // lost is what trimming, cooking, and taking out bone and fat take off, each of
 // what came before.
 type lost struct{ trim, loss, discard float64 }

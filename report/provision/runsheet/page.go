@@ -50,7 +50,7 @@ func (p *Sheet) Page() page.Page {
 	}
 	out.Add(page.Section{Heading: "Fire", Facts: p.fireFacts()})
 	if len(p.Levers) > 0 {
-		out.Add(page.Section{Heading: "What else could be done", Table: p.leverTable()})
+		out.Add(page.Section{Heading: "What else could be done" + p.Of(p.Main()), Table: p.leverTable()})
 	}
 	for _, section := range []string{MakeReady, Shopping} {
 		out.Add(page.Section{Heading: section, Lines: p.list(section)})
@@ -152,7 +152,11 @@ func (p *Sheet) meatFacts(dish int) []page.Fact {
 		add("lost in the pit", "%s", step(m.Loss))
 	}
 	add("bone and fat out", "%s", step(m.Discard))
-	add("raw to plate", "%.0f %%; caterers plan with 50, 40 to 60", 100*m.Left())
+	practice := "caterers plan with 50, 40 to 60"
+	if quantity.Find(m.Cut).Bony() {
+		practice = "more is bone than of other cuts"
+	}
+	add("raw to plate", "%.0f %%; %s", 100*m.Left(), practice)
 	if m.USDA != "" {
 		add("published", "USDA yields: %s; nothing in that table was smoked", m.USDA)
 	} else {
@@ -472,6 +476,11 @@ func (p *Sheet) oneIn(share float64) string {
 }
 
 func (p *Sheet) knife() string {
+	for _, m := range p.Meats {
+		if len(p.Meats) > 1 && quantity.Find(m.Cut).Sliced != quantity.Find(p.Meats[0].Cut).Sliced {
+			return "cut"
+		}
+	}
 	if p.Request.Serving.Sliced {
 		return "slice"
 	}
