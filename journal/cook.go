@@ -215,11 +215,12 @@ const (
 	Offset   PitKind = "offset"
 	Brick    PitKind = "brick"
 	Cabinet  PitKind = "cabinet"
+	Pellet   PitKind = "pellet"
 	OtherPit PitKind = "other"
 )
 
 // PitKinds lists them.
-var PitKinds = []PitKind{Ceramic, Kettle, Bullet, Drum, Offset, Brick, Cabinet, OtherPit}
+var PitKinds = []PitKind{Ceramic, Kettle, Bullet, Drum, Offset, Brick, Cabinet, Pellet, OtherPit}
 
 // PieceNames returns the names of the pieces, in order; unnamed ones are left out.
 func (c *Cook) PieceNames() []string {

@@ -242,7 +242,7 @@ func TestParsePit(t *testing.T) {
 		t.Errorf("got %s, want %s", got, want)
 	}
 	_, problems, _ = ParsePit("pits/x.md", []byte("---\nkind: rocket\npit is: guessed\n---\n"))
-	if got, want := fmt.Sprint(problems), `[pits/x.md:2:7: kind: "rocket": expected one of [ceramic kettle bullet drum offset brick cabinet other] pits/x.md:3:9: pit is: "guessed": expected measured or setting]`; got != want {
+	if got, want := fmt.Sprint(problems), `[pits/x.md:2:7: kind: "rocket": expected one of [ceramic kettle bullet drum offset brick cabinet pellet other] pits/x.md:3:9: pit is: "guessed": expected measured or setting]`; got != want {
 		t.Errorf("got %s, want %s", got, want)
 	}
 }

@@ -5,7 +5,7 @@ import "ashbook/journal"
 // starts are the figures of a kind of pit before its own cooks are known.
 //
 // No source gives them. Fuel in kg/h is chosen so that its heat is that of a
-// few kilowatts (charcoal 30 MJ/kg); settling and coming back from a lid are
+// few kilowatts (charcoal 30 MJ/kg, wood pellets 18); settling and coming back from a lid are
 // chosen by the mass there is to warm: brick slow, thin steel quick.
 type starts struct {
 	fuel    float64 // kg/h
@@ -24,6 +24,7 @@ var byKind = map[journal.PitKind]starts{
 	journal.Offset:   {fuel: 1.5, settle: 60, dip: 20, recover: 12, steady: 10, alone: -8},
 	journal.Brick:    {fuel: .60, settle: 75, dip: 15, recover: 20, steady: 6, alone: -1.5},
 	journal.Cabinet:  {fuel: .50, settle: 40, dip: 25, recover: 12, steady: 6, alone: -2},
+	journal.Pellet:   {fuel: .60, settle: 20, dip: 25, recover: 10, steady: 6, alone: -.5},
 	journal.OtherPit: {fuel: .50, settle: 50, dip: 22, recover: 15, steady: 7, alone: -2},
 }
 

@@ -29,7 +29,7 @@ func (a *Ask) Line(pit string) string {
 // grateBy is the grate of a usual pit, m across (common practice, no source);
 // any other is half a metre.
 var grateBy = map[journal.PitKind]float64{
-	journal.Ceramic: .46, journal.Kettle: .54, journal.Bullet: .45, journal.Drum: .57, journal.Offset: .60, journal.Brick: .80, journal.Cabinet: .45,
+	journal.Ceramic: .46, journal.Kettle: .54, journal.Bullet: .45, journal.Drum: .57, journal.Offset: .60, journal.Brick: .80, journal.Cabinet: .45, journal.Pellet: .60,
 }
 
 // clearance is the air between two cuts: "clearance between cuts 2 in" (a

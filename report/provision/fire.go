@@ -13,6 +13,7 @@ type Fuel struct {
 	Pit     int
 	Kind    string
 	Hours   float64 // h lit, on the late side, all batches together
+	Likely  float64 // kg it burns, most likely
 	Rate    float64 // kg/h in usual weather
 	Own     int     // cooks the rate rests on; 0: a starting value
 	Weather float64 // factor, of the weather expected
@@ -27,14 +28,18 @@ func (p *Plan) burn(past []journal.Cook) {
 		usual := pit.Book.FuelPerHour
 		f := Fuel{Pit: i, Own: usual.N, Rate: usual.Likely, Weather: 1}
 		var fires []time.Time // lit, by batch
+		likelyHours := 0.0
 		for b := range p.Batches {
-			var lit, off time.Time
+			var lit, likely, off time.Time
 			for _, l := range p.Loads {
 				if l.Pit != i || l.Batch != b {
 					continue
 				}
 				if lit.IsZero() || l.Light.Before(lit) && !l.Light.IsZero() {
 					lit = l.Light
+				}
+				if l.Off[1].After(likely) {
+					likely = l.Off[1]
 				}
 				if l.Off[2].After(off) {
 					off = l.Off[2]
@@ -44,6 +49,7 @@ func (p *Plan) burn(past []journal.Cook) {
 			if !lit.IsZero() {
 				fires = append(fires, lit)
 				f.Hours += off.Sub(lit).Hours()
+				likelyHours += likely.Sub(lit).Hours()
 			}
 		}
 		if len(fires) == 0 {
@@ -52,6 +58,7 @@ func (p *Plan) burn(past []journal.Cook) {
 		if f.Kind = pit.Book.Fuel; f.Kind == "" {
 			f.Kind = quantity.FuelOf(pit.Kind)
 		}
+		f.Likely = f.Rate * likelyHours * f.Weather
 		f.Need = f.Rate * f.Hours * f.Weather
 		f.Buy = math.Ceil(f.Need*(1+quantity.Reserve)*2) / 2
 		f.Wood = quantity.WoodFor(pit.Name, pit.Kind, past, float64(len(fires)))

@@ -299,6 +299,15 @@ func TestLessons(t *testing.T) {
 	}
 }
 
+// A pit that burns pellets buys no wood beside them.
+func TestPellets(t *testing.T) {
+	r, k := request(t, "2026-09-19")
+	r.Pits = []Pit{pit("hopper", journal.Pellet, .6)}
+	if f := work(t, r, k).Fuel[0]; f.Kind != "wood pellets" || f.Wood.Buy != 0 || f.Rate != .6 {
+		t.Errorf("%+v", f)
+	}
+}
+
 // Heat, a wrap and smaller pieces let it go on later, and their doubt is never less
 // than that of the plan itself, as a share of the time.
 func TestLevers(t *testing.T) {
@@ -366,7 +375,7 @@ func TestAnyRequest(t *testing.T) {
 			t.Errorf("%d pieces of %d have a place", n, pieces)
 		}
 		for _, f := range p.Fuel {
-			if f.Need < 0 || f.Buy < f.Need || math.IsNaN(f.Buy) {
+			if f.Likely <= 0 || f.Need < f.Likely || f.Buy < f.Need || math.IsNaN(f.Buy) {
 				t.Errorf("fuel %+v", f)
 			}
 		}

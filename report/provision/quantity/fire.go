@@ -34,6 +34,8 @@ func FuelOf(kind journal.PitKind) string {
 	switch kind {
 	case journal.Offset:
 		return "split wood"
+	case journal.Pellet:
+		return "wood pellets"
 	case journal.Cabinet:
 		return "what it runs on"
 	}
@@ -62,7 +64,7 @@ func WoodFor(pit string, kind journal.PitKind, past []journal.Cook, fires float6
 	if len(took) >= Enough {
 		w.Own, w.Low, w.High = len(took), fires*score.Quantile(took, .1), fires*score.Quantile(took, .9)
 	}
-	if kind == journal.Offset {
+	if kind == journal.Offset || kind == journal.Pellet { // the fire is of wood
 		return Wood{Kind: w.Kind}
 	}
 	w.Buy = math.Ceil((w.Low+w.High)/2*(1+Reserve)*20) / 20

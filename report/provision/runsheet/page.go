@@ -288,7 +288,7 @@ func (p *Sheet) fireFacts() []page.Fact {
 		if math.Abs(f.Weather-1) > .02 {
 			value += fmt.Sprintf(", %+.0f %% for the weather", 100*(f.Weather-1))
 		}
-		value += ", and a quarter over"
+		value += fmt.Sprintf(", and a quarter over; most likely it burns %s", p.Mass(f.Likely))
 		out = append(out, page.Fact{Name: p.PitName(f.Pit), Value: value})
 		if w := f.Wood; w.Buy > 0 {
 			rests := fmt.Sprintf("a chunk of %s to %s an hour, in the first three to four", p.Mass(quantity.ChunkSmall), p.Mass(quantity.ChunkLarge))

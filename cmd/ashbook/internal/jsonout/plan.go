@@ -151,6 +151,7 @@ type Fuel struct {
 	LitH     float64 `json:"lit_h"`
 	KgPerH   float64 `json:"kg_per_h"`
 	OwnCooks int     `json:"own_cooks"`
+	LikelyKg float64 `json:"likely_kg"` // burnt, most likely
 	BuyKg    float64 `json:"buy_kg"`
 	Wood     string  `json:"wood,omitempty"`
 	WoodKg   float64 `json:"wood_kg,omitempty"`
@@ -197,7 +198,7 @@ func PlanOf(p *runsheet.Sheet, saved []string) Plan {
 	h := p.Hold
 	out.Hold = Keep{h.Boxes, []float64{h.Short, h.Mid, h.Long}, h.Limit, h.Keeps[:], h.Loads, string(h.Lasts), Time(h.FallsAt), Time(h.OvenBy), Time(h.ChillBy), Time(h.ReheatBy)}
 	for _, f := range p.Fuel {
-		out.Fuel = append(out.Fuel, Fuel{p.Pits[f.Pit].Name, f.Kind, f.Hours, f.Rate, f.Own, f.Buy, f.Wood.Kind, f.Wood.Buy})
+		out.Fuel = append(out.Fuel, Fuel{p.Pits[f.Pit].Name, f.Kind, f.Hours, f.Rate, f.Own, f.Likely, f.Buy, f.Wood.Kind, f.Wood.Buy})
 	}
 	for _, l := range p.Levers {
 		buys := l.Buys.Hours()
