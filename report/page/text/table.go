@@ -96,6 +96,7 @@ func (g *grid) room(i, words int) (least, widest int) {
 		w := ansi.StringWidth(cell)
 		widest = max(widest, w)
 		switch {
+		case w <= least: // no word of it is longer
 		case !c.Right:
 			least = max(least, min(w, max(words, min(longestWord(cell), soft))))
 		case strings.IndexFunc(cell, unicode.IsDigit) >= 0 && strings.IndexFunc(cell, unicode.IsLetter) != 0:

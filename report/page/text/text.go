@@ -237,6 +237,9 @@ func wrap(s string, width int) []string {
 
 // tied puts signs at which nothing breaks in place of those that must not.
 func tied(s string) string {
+	if !strings.ContainsAny(s, "0123456789") || !strings.ContainsAny(s, " -") {
+		return s
+	}
 	return whole.ReplaceAllStringFunc(s, tie.Replace)
 }
 
