@@ -27,6 +27,10 @@ type Experience struct {
 	settings journal.Settings
 	options  Options
 	lessons  []lesson // as long as cooks
+
+	mutex  sync.Mutex // guards what follows
+	last   *Forecaster
+	chosen []int // the cooks that last knows
 }
 
 // Options of an Experience.
@@ -239,9 +243,24 @@ func (x *Experience) Where(ctx context.Context, use func(*journal.Cook) bool) (*
 		}
 	}
 	slices.Reverse(chosen)
+	x.mutex.Lock()
+	last, same := x.last, x.last != nil && slices.Equal(x.chosen, chosen)
+	x.mutex.Unlock()
+	if same {
+		return last, nil
+	}
 	if err := Each(ctx, len(chosen), x.options.Progress, func(n int) error { return x.replay(ctx, chosen[n]) }); err != nil {
 		return nil, err
 	}
+	f := x.knowing(chosen)
+	x.mutex.Lock()
+	defer x.mutex.Unlock()
+	x.last, x.chosen = f, chosen
+	return f, nil
+}
+
+// knowing is a Forecaster that knows some cooks, which are replayed.
+func (x *Experience) knowing(chosen []int) *Forecaster {
 	f := &Forecaster{world: model.Context{Pits: x.pits, Settings: x.settings, UsualPit: map[string]float64{}}}
 	aims := map[string][]float64{}
 	var lessons []people.Lesson
@@ -261,7 +280,7 @@ func (x *Experience) Where(ctx context.Context, use func(*journal.Cook) bool) (*
 	}
 	f.world.MayWrap = f.mayWrap
 	f.person = people.Learn(lessons)
-	return f, nil
+	return f
 }
 
 // Cooks are the finished cooks learned from, in order of time.
