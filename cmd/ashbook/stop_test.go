@@ -71,7 +71,17 @@ func TestStopped(t *testing.T) {
 				if left, err := git.CombinedOutput(); err != nil || len(left) > 0 {
 					t.Errorf("after %d polls git has %s, %v", polls, left, err)
 				}
+				if strings.HasPrefix(c.args, "note ") && (!strings.Contains(out.String(), "noted: pit 110") || !inHistory(env.dir, "2026-09-18-harvest-supper.md", "pit 110 °C")) {
+					t.Errorf("after %d polls the note is not in history; it said %s", polls, out.String())
+				}
 			})
 		}
 	}
+}
+
+// inHistory reports whether the newest version of a cook holds a text.
+func inHistory(dir, cook, text string) bool {
+	git := exec.Command("git", "grep", "-q", text, "HEAD", "--", "cooks/2026/"+cook)
+	git.Dir = dir
+	return git.Run() == nil
 }
