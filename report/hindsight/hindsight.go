@@ -145,11 +145,15 @@ func Replay(ctx context.Context, x *forecast.Experience, opt Options) (Report, e
 		}
 		return out
 	})
+	ends := make(map[string]time.Time, len(cooks)) // by ID
+	for i := range cooks {
+		ends[cooks[i].ID], _ = cooks[i].Finish()
+	}
 	r := Report{Known: opt.Known, Cooks: len(cooks)}
 	moments := make([][]Moment, len(cooks))
 	err := forecast.Each(ctx, len(cooks), opt.Progress, func(i int) error {
 		var err error
-		use := opt.Known.of(&cooks[i])
+		use := opt.Known.of(&cooks[i], ends)
 		moments[i], err = forecast.Kept(x, "hindsight", i, use, func() ([]Moment, error) { return replay(ctx, x, all(), i, use) })
 		return err
 	})
@@ -217,15 +221,15 @@ func (r *Report) worst(n int) []Moment {
 	return out[:min(n, len(out))]
 }
 
-// of tells which cooks c knows.
-func (known Known) of(c *journal.Cook) func(*journal.Cook) bool {
+// of tells which cooks c knows, of those that came off at ends.
+func (known Known) of(c *journal.Cook, ends map[string]time.Time) func(*journal.Cook) bool {
 	on, _ := c.OnAt()
 	return func(o *journal.Cook) bool {
-		switch off, _ := o.Finish(); {
+		switch {
 		case known == Nobody || o.ID == c.ID:
 			return false
 		case known == Earlier:
-			return off.Before(on)
+			return ends[o.ID].Before(on)
 		}
 		return true
 	}
