@@ -95,6 +95,9 @@ func TestTwoCutsTwoFires(t *testing.T) {
 	if p.Batches != 2 || len(slices.Compact(names)) != 6 {
 		t.Fatalf("%d fires for %s", p.Batches, names)
 	}
+	if len(p.Loads) != 4 {
+		t.Errorf("%d loads: each fire has some of both", len(p.Loads))
+	}
 	if area[0] < .8*area[1] || area[1] < .8*area[0] {
 		t.Errorf("the fires hold %.3f and %.3f m²", area[0], area[1])
 	}
