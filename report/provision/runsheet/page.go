@@ -3,7 +3,6 @@ package runsheet
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 	"time"
 
@@ -316,57 +315,6 @@ func (p *Sheet) leverTable() page.Table {
 			buys = "no later"
 		}
 		t.Rows = append(t.Rows, page.Row{Cells: []string{l.What, buys, fmt.Sprintf("%.0f %%", 100*l.Late), measure.FormatHalf(l.Hold), l.Risk}})
-	}
-	return t
-}
-
-// possible says what is still possible: the first way that saves the meal, and
-// else how soon there is one.
-func (p *Sheet) possible() string { return possible(p.Ways, p.Request.Serve) }
-
-func possible(ways []provision.Way, serve time.Time) string {
-	clock := func(t time.Time) string {
-		if t = t.In(serve.Location()); t.YearDay() == serve.YearDay() {
-			return t.Format(measure.Clock)
-		}
-		return t.Format(measure.DayClock)
-	}
-	if at := slices.IndexFunc(ways, provision.Way.InTime); at >= 0 {
-		w := ways[at]
-		return fmt.Sprintf("Still possible for %s: %s (%s).", clock(serve), w.What, w.Cost)
-	}
-	var soonest *provision.Way
-	for i := range ways {
-		if w := &ways[i]; !w.Meal.IsZero() && (soonest == nil || w.Meal.Before(soonest.Meal)) {
-			soonest = w
-		}
-	}
-	if soonest == nil {
-		return "Nothing is ready for this meal any more."
-	}
-	return fmt.Sprintf("Nothing is ready for %s any more; the soonest is %s, for %s.", clock(serve), soonest.What, clock(soonest.Meal))
-}
-
-// Rescue is the page of the ways out for a running cook.
-func Rescue(c *journal.Cook, ways []provision.Way) page.Page {
-	out := page.Page{Title: c.Name(), Aside: "serve " + c.Serve.Format(measure.DayClock), Lead: []string{possible(ways, c.Serve)}}
-	out.Add(page.Section{Heading: "Ways out from now", Table: waysTable(ways, c.Serve.Location()), Lines: []string{
-		"Late: the chance not to be off in time to rest and to cut.",
-	}})
-	out.Add(page.Section{Heading: "Cautions", Lines: []string{
-		"What is bought or chilled is reheated to 74 °C (165 °F) all through within two hours. (Food Code 3-403.11)", safety.Closing,
-	}})
-	return out
-}
-
-func waysTable(ways []provision.Way, zone *time.Location) page.Table {
-	t := page.Table{Columns: []page.Column{{}, {Title: "late", Right: true}, {Title: "9 in 10 for a meal at", Right: true}, {Title: "price"}}}
-	for _, w := range ways {
-		meal := "may never get there"
-		if !w.Meal.IsZero() {
-			meal = w.Meal.In(zone).Format(measure.DayClock)
-		}
-		t.Rows = append(t.Rows, page.Row{Mark: w.InTime(), Cells: []string{w.What, fmt.Sprintf("%.0f %%", 100*w.Late), meal, w.Cost}})
 	}
 	return t
 }
