@@ -13,7 +13,7 @@ import (
 // time of the program's own file and its beginning, where the linker puts a hash of
 // all that it was made from. "" where the file cannot be read.
 func Build() string {
-	const beginning = 64 << 10
+	const beginning = 16 << 10
 	name, err := os.Executable()
 	if err != nil {
 		return ""
