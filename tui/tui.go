@@ -83,6 +83,8 @@ type App struct {
 	notice  string  // said once in place of the keys, until the next key
 	asked   bool    // the notice asks whether to lose what is not kept
 	now     time.Time
+	frame   string // as it was last drawn
+	same    bool   // nothing has changed since
 }
 
 // New returns the program's model. The terminal is never asked about itself;
@@ -211,6 +213,9 @@ func (a *App) Init() tea.Cmd {
 
 // Update takes one message.
 func (a *App) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
+	if a.same = a.full(msg); a.same {
+		return a, nil
+	}
 	switch msg := msg.(type) {
 	case tea.WindowSizeMsg:
 		a.w, a.h = msg.Width, msg.Height
@@ -227,6 +232,17 @@ func (a *App) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		return a, tea.Batch(a.each(func(s screen) tea.Cmd { return s.Receive(msg) }), a.Tick(untilNext(msg.Now)))
 	}
 	return a, tea.Batch(a.each(func(s screen) tea.Cmd { return s.Receive(msg) }), a.move())
+}
+
+// full reports text that finds no room in the line, where that was said and is to be
+// seen: a long paste comes as a hundred thousand keys.
+func (a *App) full(msg tea.Msg) bool {
+	key, ok := msg.(tea.KeyMsg)
+	if !ok || key.Alt || key.Type != tea.KeyRunes && key.Type != tea.KeySpace || a.finder != nil || a.keys || a.frame == "" {
+		return false
+	}
+	line, ok := a.top().(interface{ Full() bool })
+	return ok && line.Full()
 }
 
 // longestTick bounds how late the clock shown may be after the machine slept,
@@ -435,6 +451,13 @@ func (a *App) overview(in intent.Intent) tea.Cmd {
 
 // View draws the frame.
 func (a *App) View() string {
+	if !a.same {
+		a.frame = a.draw()
+	}
+	return a.frame
+}
+
+func (a *App) draw() string {
 	s := layout.NewSheet(a.w, a.h)
 	all := s.All()
 	if a.w < minWidth || a.h < minHeight {

@@ -13,6 +13,7 @@ import (
 	"ashbook/journal"
 	"ashbook/tui"
 	"ashbook/tui/backend"
+	"ashbook/tui/component/lineedit"
 	"ashbook/tui/intent"
 	"ashbook/tui/style"
 	"ashbook/tui/tuitest"
@@ -227,6 +228,27 @@ func TestQuitAsksForWhatIsNotKept(t *testing.T) {
 	d.Press("ctrl+c")
 	if !d.Quit {
 		t.Error("the second key does not quit")
+	}
+}
+
+// What finds no room is said once; more of it changes nothing, and a letter taken back
+// makes room again.
+func TestFullLine(t *testing.T) {
+	d := start(tuitest.Hall(), style.Options{}, intent.Watch, tuitest.Running, 80, 24)
+	d.Paste(strings.Repeat("a ", lineedit.Longest/2))
+	d.Type("b")
+	said := d.Text()
+	if !strings.Contains(said, "NOT TAKEN") {
+		t.Fatalf("not said:\n%s", said)
+	}
+	d.Type("cc cc")
+	if d.Text() != said {
+		t.Errorf("more text is shown:\n%s", d.Text())
+	}
+	d.Press("backspace")
+	d.Type("z")
+	if s := d.Text(); strings.Contains(s, "NOT TAKEN") || !strings.Contains(s, "az") {
+		t.Errorf("there is room again:\n%s", s)
 	}
 }
 

@@ -149,12 +149,18 @@ func (e *Entry) Handle(in intent.Intent) tea.Cmd {
 	return cmd
 }
 
+// notTaken is said of what has no room in the line.
+const notTaken = "NOT TAKEN"
+
+// Full reports whether the line has no room and that was said: more text changes nothing.
+func (e *Entry) Full() bool { return e.answer.Head == notTaken && !e.line.Takes(" ") }
+
 // put takes what is typed or pasted. Of several lines the first is shown and the
 // others wait: each is noted only when Enter is pressed on it. What has no room is
 // not taken.
 func (e *Entry) put(in intent.Intent) (taken bool) {
 	if !e.line.Takes(in.Text) {
-		e.Tell(Answer{Head: "NOT TAKEN", Text: fmt.Sprintf("no room: a line holds at most %d bytes", lineedit.Longest)})
+		e.Tell(Answer{Head: notTaken, Text: fmt.Sprintf("no room: a line holds at most %d bytes", lineedit.Longest)})
 		return false
 	}
 	lines := strings.FieldsFunc(in.Text, func(r rune) bool { return r == '\n' || r == '\r' })

@@ -86,6 +86,9 @@ func (s *Screen) Keys() keys.Map {
 // Typed reports whether an entry is begun.
 func (s *Screen) Typed() bool { return !s.entry.Empty() }
 
+// Full reports whether more text would change nothing.
+func (s *Screen) Full() bool { return s.entry.Full() }
+
 // Unkept names what is typed or on its way but not noted.
 func (s *Screen) Unkept() string { return s.entry.Unkept() }
 

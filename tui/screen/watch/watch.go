@@ -155,6 +155,9 @@ func (s *Screen) planned() bool {
 // Typed reports whether an entry is begun.
 func (s *Screen) Typed() bool { return !s.entry.Empty() || s.bedding }
 
+// Full reports whether more text would change nothing.
+func (s *Screen) Full() bool { return s.entry.Full() }
+
 // Unkept names what is typed or on its way but not noted.
 func (s *Screen) Unkept() string {
 	if what := s.entry.Unkept(); what != "" || s.bed == nil {
