@@ -270,8 +270,8 @@ func TestStallBetweenReadings(t *testing.T) {
 	}
 }
 
-// Of several pieces the one on the grate that stands still is told of, then the
-// longest on the grate, and once all are off the longest.
+// LongestStall takes the piece on the grate that stands still, then the longest stall
+// on the grate, and once all pieces are off the longest of all.
 func TestLongestStall(t *testing.T) {
 	c := cook(t, []string{"large", "small"}, "18-18:00 on",
 		"18-23:00 core large 66 °C, core small 66 °C", "19-00:00 core large 67 °C, core small 67 °C", "19-01:00 core large 68 °C, core small 71 °C",

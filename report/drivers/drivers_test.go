@@ -433,7 +433,7 @@ func TestFamiliesAreShrunk(t *testing.T) {
 	}
 }
 
-// Each of many kinds is told against the others: not all can be sooner.
+// matters sets each of many kinds against the others: not all can be sooner.
 func TestOneOfMany(t *testing.T) {
 	hours := map[string]float64{"pork shoulder": 13, "brisket": 12, "beef plate ribs": 8, "turkey breast": 4}
 	var cooks []journal.Cook

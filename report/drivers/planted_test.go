@@ -195,7 +195,7 @@ func TestPlanted(t *testing.T) {
 	t.Logf("%s\n%s\nlikely %d, wrong sign %d; of %d things that do nothing %d told; of %d causes of no effect %d told", which, strings.Join(rows, "\n"), likely, likelyWrong, nulls, alarms, zeros, zeroAlarms)
 	share := float64(all.held) / math.Max(1, float64(all.asked))
 	if likelyWrong*20 > likely || all.right*20 < all.told*19 || all.told < all.plain || share < .75 || share > .95 || (alarms+zeroAlarms)*20 > nulls+zeros {
-		t.Errorf("of %d likely lines %d have the wrong sign, of %d told %d the right one; plain regression tells %d; ranges hold %.0f %%; %d of %d things that do nothing are told",
+		t.Errorf("of %d likely lines %d have the wrong sign, matters finds %d strong effects, %d of them rightly; plain regression finds %d; ranges hold %.0f %%; %d of %d things that do nothing are shown as likely",
 			likely, likelyWrong, all.told, all.right, all.plain, 100*share, alarms+zeroAlarms, nulls+zeros)
 	}
 }

@@ -54,7 +54,7 @@ func TestAsk(t *testing.T) {
 	r.Dishes[0].Pieces = ready(7, 4.7)
 	var refused Refusal
 	if _, err := Work(t.Context(), r, k); !errors.As(err, &refused) || refused.Part != PartFits || refused.Ask == nil {
-		t.Fatalf("seven pieces in a pit of which nothing is noted: %v", err)
+		t.Fatalf("seven pieces in a pit whose file does not say its size: %v", err)
 	}
 	if want := "how many pieces of pork shoulder, 4.7 kg each, fit in the barrel at once? Its file does not say"; refused.Text != want || refused.Ask.Pit != 0 {
 		t.Errorf("asks %q, want %q", refused.Text, want)

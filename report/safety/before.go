@@ -18,41 +18,36 @@ const (
 
 // words reads the notes of the whole cook for what happened to the meat.
 func (l *look) words() {
-	if m := l.heard[heard.RawTouched]; len(m) > 0 {
-		l.add(Finding{Kind: RawJuice, Weight: Ask, Text: "What touched raw meat, a marinade, a brush or a bottle, carries it to the crust, and late in the cook nothing kills it there.",
-			Rests: joinMentions(m), Do: "Boil it first, or throw it away; what went on last needs the heat after it.", Source: sourceRaw})
+	l.hears(heard.RawTouched, Finding{Kind: RawJuice, Weight: Ask, Text: "What touched raw meat, a marinade, a brush or a bottle, carries it to the crust, and late in the cook nothing kills it there.",
+		Do: "Boil it first, or throw it away; what went on last needs the heat after it.", Source: sourceRaw})
+	l.hears(heard.Spoiled, Finding{Kind: Spoiled, Weight: Ask, Text: "Meat that smells or feels spoiled, or is past its date, may hold poisons that heat does not destroy.",
+		Do: "Do not taste it; when in doubt, throw it out.", Source: sourceSpoiled})
+	l.hears(heard.PartCooked, Finding{Kind: PartCooked, Weight: Ask, Text: "Meat that was part-cooked and cooled has been through the warm twice: what grew between may have left poisons that heat does not destroy.",
+		Do: "Ask the local code: it wants a written plan for this. Without one, cook it in one go.", Source: sourcePart})
+	l.hears(heard.Fallen, Finding{Kind: Fallen, Weight: Ask, Text: "What lay on the ground, or an animal was at, carries what was there to the meat.",
+		Do: "Raw, rinse and trim it, and cook it right through; cooked, throw that piece away.", Source: sourceFallen})
+	l.hears(heard.Standing, Finding{Kind: Leftovers, Weight: Ask, Text: "Cooked meat stood out of the heat and the cold for long: it has two hours, one in air over " + l.temp(hotAir) + ", and warming it again does not undo what grew.",
+		Do: "What stood longer, or nobody knows how long: throw it out.", Source: sourceOut + "; " + sourceTime})
+	l.hears(heard.WarmedSlow, Finding{Kind: Reheated, Weight: Ask, Text: "Cold meat warmed slowly, more than once, or to less than " + l.temp(ReheatTo) + " stays for hours where bacteria grow.",
+		Do: "Heat it right through to " + l.temp(ReheatTo) + " within two hours, once, and keep it hot after.", Source: sourceReheat})
+	l.hears(heard.Ill, Finding{Kind: Illness, Weight: Ask, Text: "The notes speak of somebody who is ill: it may be of the food, or be passed on with it.",
+		Do: "Whoever is ill prepares no food until two days after. Ill after the meal: keep what is left cold, marked and uneaten; ask a doctor, and the local health authority.", Source: sourceIll})
+	public := l.hears(heard.FedPublic, Finding{Kind: Eaters, Weight: Ask, Text: "Homes, hospitals and nurseries are held to stricter rules than a table of friends.",
+		Do: "Ask them, and the local food authority, before you cook.", Source: sourceFrail})
+	if !public {
+		l.hears(heard.Frail, Finding{Kind: Eaters, Weight: Note, Text: "Small children, the old, the pregnant and the sick fall ill of what others do not notice.",
+			Do: "For them nothing pink, hot right through to " + l.temp(ReheatTo) + ", and no leftovers that were not cooled in time.", Source: sourceFrail})
 	}
-	if m := l.heard[heard.Spoiled]; len(m) > 0 {
-		l.add(Finding{Kind: Spoiled, Weight: Ask, Text: "Meat that smells or feels spoiled, or is past its date, may hold poisons that heat does not destroy.",
-			Rests: joinMentions(m), Do: "Do not taste it; when in doubt, throw it out.", Source: sourceSpoiled})
+}
+
+// hears adds a caution that rests on what the notes say, where they say it.
+func (l *look) hears(m heard.Meaning, f Finding) bool {
+	said := l.heard[m]
+	if len(said) > 0 {
+		f.Rests = joinMentions(said)
+		l.add(f)
 	}
-	if m := l.heard[heard.PartCooked]; len(m) > 0 {
-		l.add(Finding{Kind: PartCooked, Weight: Ask, Text: "Meat that was part-cooked and cooled has been through the warm twice: what grew between may have left poisons that heat does not destroy.",
-			Rests: joinMentions(m), Do: "Ask the local code: it wants a written plan for this. Without one, cook it in one go.", Source: sourcePart})
-	}
-	if m := l.heard[heard.Fallen]; len(m) > 0 {
-		l.add(Finding{Kind: Fallen, Weight: Ask, Text: "What lay on the ground, or an animal was at, carries what was there to the meat.",
-			Rests: joinMentions(m), Do: "Raw, rinse and trim it, and cook it right through; cooked, throw that piece away.", Source: sourceFallen})
-	}
-	if m := l.heard[heard.Standing]; len(m) > 0 {
-		l.add(Finding{Kind: Leftovers, Weight: Ask, Text: "Cooked meat stood out of the heat and the cold for long: it has two hours, one in air over " + l.temp(hotAir) + ", and warming it again does not undo what grew.",
-			Rests: joinMentions(m), Do: "What stood longer, or nobody knows how long: throw it out.", Source: sourceOut + "; " + sourceTime})
-	}
-	if m := l.heard[heard.WarmedSlow]; len(m) > 0 {
-		l.add(Finding{Kind: Reheated, Weight: Ask, Text: "Cold meat warmed slowly, more than once, or to less than " + l.temp(ReheatTo) + " stays for hours where bacteria grow.",
-			Rests: joinMentions(m), Do: "Heat it right through to " + l.temp(ReheatTo) + " within two hours, once, and keep it hot after.", Source: sourceReheat})
-	}
-	if m := l.heard[heard.Ill]; len(m) > 0 {
-		l.add(Finding{Kind: Illness, Weight: Ask, Text: "The notes speak of somebody who is ill: it may be of the food, or be passed on with it.",
-			Rests: joinMentions(m), Do: "Whoever is ill prepares no food until two days after. Ill after the meal: keep what is left cold, marked and uneaten; ask a doctor, and the local health authority.", Source: sourceIll})
-	}
-	if m := l.heard[heard.FedPublic]; len(m) > 0 {
-		l.add(Finding{Kind: Eaters, Weight: Ask, Text: "Homes, hospitals and nurseries are held to stricter rules than a table of friends.",
-			Rests: joinMentions(m), Do: "Ask them, and the local food authority, before you cook.", Source: sourceFrail})
-	} else if m := l.heard[heard.Frail]; len(m) > 0 {
-		l.add(Finding{Kind: Eaters, Weight: Note, Text: "Small children, the old, the pregnant and the sick fall ill of what others do not notice.",
-			Rests: joinMentions(m), Do: "For them nothing pink, hot right through to " + l.temp(ReheatTo) + ", and no leftovers that were not cooled in time.", Source: sourceFrail})
-	}
+	return len(said) > 0
 }
 
 // partCooked cautions meat that was cooled before it was cooked through.

@@ -53,8 +53,8 @@ func Look(getenv func(string) string) style.Options {
 // same.
 var ErrScreens = errors.New("the screens broke down, a fault of ashbook; what was noted is kept")
 
-// heed is how long the screens have to end by themselves when they are sent away.
-const heed = 5 * time.Second
+// endTime is how long the screens have to end by themselves when they are sent away.
+const endTime = 5 * time.Second
 
 // RunScreens runs the screens until they are left, ctx is done, or the window is
 // closed, and leaves the terminal as it was. To be sent away is no failure. Where mouse
@@ -71,9 +71,9 @@ func RunScreens(ctx context.Context, model tea.Model, in io.Reader, out io.Write
 	}
 	program := tea.NewProgram(model, options...)
 	// Not tea.WithContext: that closes the input while it is still being read. Kill
-	// does too, and is for a program that does not heed.
+	// does too, and is for screens that do not end.
 	defer context.AfterFunc(ctx, func() {
-		time.AfterFunc(heed, program.Kill)
+		time.AfterFunc(endTime, program.Kill)
 		go program.Quit()
 	})()
 	_, err := program.Run()
