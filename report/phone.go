@@ -7,6 +7,7 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/report/course"
+	"ashbook/report/forecast"
 	"ashbook/report/page"
 )
 
@@ -19,6 +20,22 @@ type Running struct {
 	Meal     string            // what that means for the meal
 	Care     string            // what is to be done now for the sake of safety
 	Expected []course.Expected // of the slowest core
+}
+
+// RunningOf is what a forecast of now says of a cook that went on at a time; nothing
+// where it is off.
+func RunningOf(c *journal.Cook, f forecast.Forecast, on, now time.Time) (r Running) {
+	if f.Done {
+		return r
+	}
+	off := OffFrom(f, now)
+	r = Running{From: BasedOn(f, c.Cut), Expected: Expected(f.Band, on)}
+	r.Ready, r.Likely = off.Early.Format(measure.Clock)+" – "+off.Late.Format(measure.Clock), "likely "+off.Likely.Format(measure.Clock)
+	if off.OpenEnd {
+		r.Ready, r.Likely = "from "+off.Early.Format(measure.Clock), "may not get there"
+	}
+	r.Meal, _ = off.Meal(c.Serve, len(c.Pieces))
+	return r
 }
 
 // lastNotes is how many of the last notes a phone shows.

@@ -8,6 +8,7 @@ import (
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/journal"
+	"ashbook/report"
 
 	"github.com/spf13/cobra"
 )
@@ -131,7 +132,7 @@ func (a *program) printComesOff(j *app.App, c *journal.Cook, now time.Time, reas
 	if err != nil || !ok {
 		return err
 	}
-	why := []string{app.BasedOn(off.Forecast, c.Cut)}
+	why := []string{report.BasedOn(off.Forecast, c.Cut)}
 	if reasons {
 		why = append(off.Reasons, off.Notes...)
 	}

@@ -9,6 +9,8 @@ import (
 
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/machine"
+	"ashbook/cmd/ashbook/internal/pages"
+	"ashbook/journal/measure"
 	"ashbook/report/attribution"
 	"ashbook/report/drivers"
 	"ashbook/report/page"
@@ -111,47 +113,64 @@ func (a *program) page(args []string, w wanted) error {
 	}
 	w.paper = size
 	if w.all != "" {
-		if err := a.allPages(j, now, a.path(w.all), w); err != nil || !w.open {
-			return notOurs(err)
-		}
-		return a.openFile(filepath.Join(a.path(w.all), "index.html"))
+		return a.allPages(j, now, a.path(w.all), w)
 	}
-	pages, err := a.pages(j, now, w)
+	m, err := a.maker(j, now, w)
 	if err != nil {
 		return err
 	}
-	p, name, err := a.makePage(j, pages, args, w)
+	p, name, err := a.makePage(j, m, args, w)
 	if err != nil {
 		return err
 	}
 	return a.writeFile(html.Render(p, html.Options{Paper: size}), name, w)
 }
 
-// pages reads what pages are made from.
-func (a *program) pages(j *app.App, now time.Time, w wanted) (*app.Pages, error) {
-	pages, err := j.Pages(a.ctx, now, w.private)
+// maker reads what pages are made from.
+func (a *program) maker(j *app.App, now time.Time, w wanted) (*pages.Maker, error) {
+	m, err := pages.New(a.ctx, j, now, w.private)
 	if err != nil {
 		return nil, err
 	}
-	pages.NoPhotos = w.noPhotos
-	pages.Learning, pages.Replaying, pages.Shrinking = a.progress("reading the past"), a.progress("replaying"), a.progress("photographs")
-	return pages, nil
+	m.NoPhotos = w.noPhotos
+	m.Learning, m.Replaying, m.Shrinking = a.progress("reading the past"), a.progress("replaying"), a.progress("photographs")
+	return m, nil
+}
+
+// allPages writes every page into a folder, and says how many.
+func (a *program) allPages(j *app.App, now time.Time, dir string, w wanted) error {
+	wrote, left, err := pages.WriteAll(a.ctx, j, dir, pages.Options{
+		Private: w.private, NoPhotos: w.noPhotos, Paper: w.paper, Build: machine.Build(), Anew: w.force, Writing: a.progress("writing pages"),
+		Make: func() (*pages.Maker, error) { return a.maker(j, now, w) },
+	})
+	if err != nil {
+		return notOurs(err)
+	}
+	kept := ""
+	if left > 0 {
+		kept = fmt.Sprintf(", left %d as they were", left)
+	}
+	a.printf("wrote %s into %s%s\n", measure.Count(wrote, "page"), dir, kept)
+	if w.open {
+		return a.openFile(filepath.Join(dir, "index.html"))
+	}
+	return nil
 }
 
 // makePage makes the page that is asked for, and names its file without the ending.
-func (a *program) makePage(j *app.App, pages *app.Pages, args []string, w wanted) (p page.Page, name string, err error) {
+func (a *program) makePage(j *app.App, m *pages.Maker, args []string, w wanted) (p page.Page, name string, err error) {
 	switch {
 	case w.year != 0:
-		p, err = pages.Year(a.ctx, w.year)
+		p, err = m.Year(a.ctx, w.year)
 		return p, fmt.Sprint(w.year), err
 	case w.pits:
-		return pages.Pits(), "pits", nil
+		return m.Pits(), "pits", nil
 	case w.matters != "":
 		target, err := drivers.ParseTarget(strings.Join(append(args, w.matters)[:1], " "))
 		if err != nil {
 			return p, "", usage("%v", err)
 		}
-		p, err = pages.Matters(a.ctx, target)
+		p, err = m.Matters(a.ctx, target)
 		return p, "matters-" + target.String(), err
 	case len(args) > 1 && !w.why:
 		cooks, err := j.Cooks(a.ctx, args)
@@ -161,7 +180,7 @@ func (a *program) makePage(j *app.App, pages *app.Pages, args []string, w wanted
 		if len(cooks) > mostBeside {
 			return p, "", usage("%d cooks: at most %d fit beside each other", len(cooks), mostBeside)
 		}
-		p, err = pages.Beside(a.ctx, cooks)
+		p, err = m.Beside(a.ctx, cooks)
 		return p, "beside-" + cooks[0].ID, err
 	}
 	_, _, f, err := a.openCook(args)
@@ -169,14 +188,14 @@ func (a *program) makePage(j *app.App, pages *app.Pages, args []string, w wanted
 		return p, "", err
 	}
 	if w.plan {
-		p, err = pages.PlanPage(a.ctx, &f.Cook)
+		p, err = m.PlanPage(a.ctx, &f.Cook)
 		return p, f.Cook.ID + "-plan", refused(err)
 	}
 	if w.why {
-		p, err = pages.Why(a.ctx, &f.Cook, attribution.Options{})
+		p, err = m.Why(a.ctx, &f.Cook, attribution.Options{})
 		return p, f.Cook.ID + "-why", err
 	}
-	p, err = pages.Cook(a.ctx, f)
+	p, err = m.Cook(a.ctx, f)
 	return p, f.Cook.ID, err
 }
 
@@ -199,7 +218,7 @@ func (a *program) writeFile(data []byte, name string, w wanted) error {
 		name += ".html"
 	}
 	name = a.path(name)
-	if err := machine.WriteOwn(name, data, html.First, w.force); err != nil {
+	if err := pages.WriteOwn(name, data, html.First, w.force); err != nil {
 		return notOurs(err)
 	}
 	a.printf("wrote %s\n", name)
@@ -211,7 +230,7 @@ func (a *program) writeFile(data []byte, name string, w wanted) error {
 
 // notOurs says what to type where a file is left alone.
 func notOurs(err error) error {
-	if errors.As(err, new(machine.NotOurs)) {
+	if errors.As(err, new(pages.NotOurs)) {
 		return hint(usage("%v", err), "--force to replace it, or -o FILE")
 	}
 	return err

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/cmd/ashbook/internal/pages"
 	"ashbook/cmd/ashbook/internal/serve"
 	"ashbook/journal/listen"
 	"ashbook/report/page"
@@ -37,7 +38,7 @@ func (a *program) serve(args []string, w wanted) error {
 	if err != nil {
 		return err
 	}
-	cook, err := j.Follow(a.ctx, found.ID, w.private, a.progress("reading the past"))
+	cook, err := pages.Follow(a.ctx, j, found.ID, w.private, a.progress("reading the past"))
 	if err != nil {
 		return err
 	}
@@ -51,7 +52,7 @@ func (a *program) serve(args []string, w wanted) error {
 	if err != nil {
 		return err
 	}
-	h := serve.New(service(cook, w.notes, clock), l.Addr().String())
+	h := serve.New(service(j, found.ID, cook, w.notes, clock), l.Addr().String())
 	a.printf("%s is at %s\n", found.Name(), h.URL())
 	if listen.Alone(l.Addr()) {
 		a.printf("Only this machine can open it. For a phone name this machine's address, %s\n", nearAddresses())
@@ -67,7 +68,7 @@ func (a *program) serve(args []string, w wanted) error {
 
 // serveUntilOver answers until the cook is over or the person ends it, and returns when
 // what was under way is answered.
-func (a *program) serveUntilOver(l net.Listener, h *serve.Handler, cook *app.Following, clock func() time.Time) error {
+func (a *program) serveUntilOver(l net.Listener, h *serve.Handler, cook *pages.Following, clock func() time.Time) error {
 	ctx, end := context.WithCancel(a.ctx)
 	defer end()
 	ended := make(chan error, 1)
@@ -90,18 +91,18 @@ func (a *program) serveUntilOver(l net.Listener, h *serve.Handler, cook *app.Fol
 }
 
 // service is what the page shows and takes.
-func service(cook *app.Following, notes bool, clock func() time.Time) serve.Service {
+func service(j *app.App, id string, cook *pages.Following, notes bool, clock func() time.Time) serve.Service {
 	s := serve.Service{Now: clock, View: func(ctx context.Context) (page.Page, bool, error) { return cook.Page(ctx, clock()) }}
 	if !notes {
 		return s
 	}
 	s.Read = func(line string) (serve.Heard, error) {
-		said, l, err := cook.Hear(line, clock())
+		said, l, err := j.HearHelper(id, line, clock())
 		if err != nil {
 			return serve.Heard{}, err
 		}
 		return serve.Heard{Says: said, Look: slices.Concat(l.Asks, l.Flags), Save: func(through string) error {
-			_, err := cook.Save(l, through, clock())
+			_, err := j.SaveHelper(id, l, through, clock())
 			return err
 		}}, nil
 	}

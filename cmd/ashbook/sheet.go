@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/cmd/ashbook/internal/pages"
 	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal"
 	"ashbook/journal/measure"
@@ -75,23 +76,23 @@ func (a *program) sheet(args []string, w wanted, blank, cards bool, paperName st
 		if err != nil {
 			return err
 		}
-		return a.writeFile(app.BlankSheet(nil, j.Settings()).Render(size), "sheet", w)
+		return a.writeFile(pages.BlankSheet(nil, j.Settings()).Render(size), "sheet", w)
 	}
 	j, now, c, err := a.plannedCook(args)
 	switch {
 	case err != nil:
 		return err
 	case cards:
-		return a.writeFile(app.Cards(c).Render(size), c.ID+"-cards", w)
+		return a.writeFile(pages.Cards(c).Render(size), c.ID+"-cards", w)
 	case blank:
-		return a.writeFile(app.BlankSheet(c, j.Settings()).Render(size), c.ID+"-sheet", w)
+		return a.writeFile(pages.BlankSheet(c, j.Settings()).Render(size), c.ID+"-sheet", w)
 	}
-	pages, err := j.Pages(a.ctx, now, false)
+	m, err := pages.New(a.ctx, j, now, false)
 	if err != nil {
 		return err
 	}
-	pages.Learning = a.progress("reading the past")
-	s, err := pages.Sheet(a.ctx, c)
+	m.Learning = a.progress("reading the past")
+	s, err := m.Sheet(a.ctx, c)
 	if err != nil {
 		return refused(err)
 	}
@@ -119,12 +120,12 @@ func (a *program) typeSheet(args []string) error {
 	}
 	start := time.Time{}
 	if !c.Serve.IsZero() {
-		pages, err := j.Pages(a.ctx, now, false)
+		m, err := pages.New(a.ctx, j, now, false)
 		if err != nil {
 			return err
 		}
-		if plan, err := pages.Plan(a.ctx, c); err == nil {
-			start = app.SheetStart(plan)
+		if plan, err := m.Plan(a.ctx, c); err == nil {
+			start = pages.SheetStart(plan)
 		}
 	}
 	sheet := typed.NewSheet(c, j.Settings(), start)

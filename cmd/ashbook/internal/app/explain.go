@@ -121,6 +121,18 @@ func (k *Known) over(ctx context.Context, c *journal.Cook) (drivers.Report, erro
 	return k.Matters(ctx, drivers.Time)
 }
 
+// Tell is what all cooks say of one, for its page.
+func (k *Known) Tell(ctx context.Context, c *journal.Cook) (told report.Told, err error) {
+	told = report.Told{Eaters: k.eaters, Sheet: &k.sheet}
+	if _, done := c.Took(); !done {
+		return told, nil
+	}
+	if told.Account, err = k.Account(ctx, c, attribution.Options{}); err == nil {
+		told.Over, err = k.over(ctx, c)
+	}
+	return told, err
+}
+
 // Hindsight replays the finished cooks.
 func (a *App) Hindsight(ctx context.Context, opt hindsight.Options, learning Progress) (hindsight.Report, error) {
 	x, err := a.Learn(ctx, learning)

@@ -287,3 +287,17 @@ func (a *App) lastWritten(f cookfile.File) string {
 	}
 	return ""
 }
+
+// TypeIn puts the entries of a sheet into a cook, in one save.
+func (a *App) TypeIn(id string, entries []journal.Entry) (journal.Cook, error) {
+	f, err := a.journal.Edit(id, func(f cookfile.File) (cookfile.File, error) {
+		var err error
+		for _, e := range entries {
+			if f, err = f.AddEntry(e); err != nil {
+				return cookfile.File{}, err
+			}
+		}
+		return f, nil
+	}, id+": a sheet typed in, "+measure.Count(len(entries), "line"))
+	return f.Cook, err
+}

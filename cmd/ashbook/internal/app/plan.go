@@ -7,10 +7,13 @@ import (
 	"strings"
 	"time"
 
+	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal"
 	"ashbook/journal/measure"
+	"ashbook/report/forecast"
 	"ashbook/report/mix"
 	"ashbook/report/provision"
+	"ashbook/report/provision/quantity"
 	"ashbook/report/provision/runsheet"
 )
 
@@ -24,12 +27,57 @@ func (a *App) WorkBack(ctx context.Context, r provision.Request, known provision
 	return runsheet.Of(&p, a.mixesFor(&p)), nil
 }
 
+// WorkBackCook works a planned cook back from its meal, as its file has it, and lays it
+// out; learned is what the past cooks teach. It fails with NoMealSet and with a
+// provision.Refusal, else with the error of ctx.
+func (a *App) WorkBackCook(ctx context.Context, c *journal.Cook, past []journal.Cook, learned *forecast.Experience) (*runsheet.Sheet, error) {
+	if c.Serve.IsZero() {
+		return nil, noMeal(c)
+	}
+	serving, err := typed.Serving("", c.Cut)
+	if err != nil {
+		return nil, err
+	}
+	pit, ok := a.Pits()[c.Pit]
+	if !ok {
+		pit = journal.Pit{Name: c.Pit}
+	}
+	return a.WorkBack(ctx, provision.Request{
+		Title: c.Name(), Serve: c.Serve, Party: quantity.Party{Heads: max(1, c.Heads)}, Serving: serving, Weather: c.Weather,
+		Dishes: []provision.Dish{{Cut: c.Cut, Pieces: weighed(c.Pieces), Aim: c.Aim}}, Pits: []provision.Pit{{Pit: pit, Takes: oneFire}},
+	}, provision.Known{Experience: learned, Past: past, Settings: a.Settings(), Now: c.Serve.Add(-planAhead)})
+}
+
+func noMeal(c *journal.Cook) error {
+	return mistake(NoMealSet, c.ID, "%s: no serving hour is noted, so nothing can be worked back from it", c.ID)
+}
+
+const (
+	// oneFire is a pit that takes all: the file of a cook is one fire of it.
+	oneFire = 500
+	// planAhead is how long before the meal a cook's plan is worked out: its sheet is
+	// the same whenever it is printed, and one whose hour has passed can still be typed
+	// in (chosen).
+	planAhead = 72 * time.Hour
+)
+
+// weighed are the pieces whose weight is known; where some are not, what is needed
+// is worked out.
+func weighed(pieces []journal.Piece) []journal.Piece {
+	for _, p := range pieces {
+		if !p.Weight().Known {
+			return nil
+		}
+	}
+	return pieces
+}
+
 // Rescue are the ways out for a cook on the pit, from now on. It fails with NoMealSet
 // where the cook has no serving hour, and with NoneRunning where nothing is on; else
 // the error is that of ctx.
 func (a *App) Rescue(ctx context.Context, c *journal.Cook, now time.Time, learning Progress) ([]provision.Way, error) {
 	if c.Serve.IsZero() {
-		return nil, mistake(NoMealSet, c.ID, "%s: no serving hour is noted, so nothing can be worked back from it", c.ID)
+		return nil, noMeal(c)
 	}
 	past, err := a.latest(ctx, c)
 	if err != nil {

@@ -8,14 +8,14 @@ import (
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/journal"
 	"ashbook/journal/measure"
-	"ashbook/report/course"
+	"ashbook/report"
 	"ashbook/report/fire"
 	"ashbook/report/forecast"
 	"ashbook/tui/backend"
 )
 
 // tones are those of a chance to be in time.
-var tones = map[app.Chance]backend.Tone{app.NoMeal: backend.Even, app.InTime: backend.Good, app.MayBeLate: backend.Careful, app.TooLate: backend.Bad}
+var tones = map[report.Chance]backend.Tone{report.NoMeal: backend.Even, report.InTime: backend.Good, report.MayBeLate: backend.Careful, report.TooLate: backend.Bad}
 
 // expected is the forecast as the screens show it; empty when ctx ends.
 func expected(ctx context.Context, x *forecast.Experience, c *journal.Cook, now time.Time) backend.Forecast {
@@ -25,30 +25,28 @@ func expected(ctx context.Context, x *forecast.Experience, c *journal.Cook, now 
 	}
 	if _, on := c.OnAt(); !on {
 		plan := know.Plan(c)
-		return backend.Forecast{From: "once on " + measure.FormatRange(plan.ToGo.Lo, plan.ToGo.Hi) + ", " + app.BasedOn(plan, c.Cut)}
+		return backend.Forecast{From: "once on " + measure.FormatRange(plan.ToGo.Lo, plan.ToGo.Hi) + ", " + report.BasedOn(plan, c.Cut)}
 	}
 	f := know.At(c, now)
 	if f.Done {
 		return backend.Forecast{}
 	}
-	off := app.OffFrom(f, now)
-	out := backend.Forecast{Early: off.Early, Likely: off.Likely, Late: off.Late, Open: off.OpenEnd, From: app.BasedOn(f, c.Cut), Moved: know.Moved(c, now, f)}
-	var chance app.Chance
+	off := report.OffFrom(f, now)
+	out := backend.Forecast{Early: off.Early, Likely: off.Likely, Late: off.Late, Open: off.OpenEnd, From: report.BasedOn(f, c.Cut), Moved: know.Moved(c, now, f)}
+	var chance report.Chance
 	out.Meal, chance = off.Meal(c.Serve, len(c.Pieces))
 	out.MealTone = tones[chance]
 	if f.Stall.Cooks > 0 {
 		out.Stall = "yours " + measure.FormatRange(f.Stall.Usual.Lo, f.Stall.Usual.Hi)
 	}
-	for _, b := range f.Band {
-		out.Band = append(out.Band, course.Expected{Time: off.On.Add(time.Duration(b.Hours * float64(time.Hour))), Low: b.Lo, High: b.Hi})
-	}
+	out.Band = report.Expected(f.Band, off.On)
 	for _, h := range f.Sample {
 		out.Off = append(out.Off, now.Add(time.Duration(h*float64(time.Hour))))
 	}
 	for _, alt := range know.WhatIf(c, now, f) {
 		out.Choices = append(out.Choices, backend.Choice{
 			Name: alt.Name, Open: alt.OpenEnd,
-			Early: app.InHours(alt.ToGo.Lo, now), Likely: app.InHours(alt.ToGo.Mid, now), Late: app.InHours(alt.ToGo.Hi, now),
+			Early: report.InHours(alt.ToGo.Lo, now), Likely: report.InHours(alt.ToGo.Mid, now), Late: report.InHours(alt.ToGo.Hi, now),
 			Saves: time.Duration(alt.Saves * float64(time.Hour)).Round(10 * time.Minute), Note: alt.Note,
 		})
 	}

@@ -1,71 +1,36 @@
-package app
+package pages
 
 import (
 	"context"
 	"strings"
 	"time"
 
-	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal"
-	"ashbook/journal/cookfile"
 	"ashbook/journal/measure"
 	"ashbook/report/forecast/model"
 	"ashbook/report/frame"
 	"ashbook/report/page"
 	"ashbook/report/page/paper"
-	"ashbook/report/provision"
-	"ashbook/report/provision/quantity"
 	"ashbook/report/provision/runsheet"
 )
 
-// Plan works a planned cook back from its meal, as its file has it.
-func (p *Pages) Plan(ctx context.Context, c *journal.Cook) (*provision.Plan, error) {
-	if c.Serve.IsZero() {
-		return nil, mistake(NoMealSet, c.ID, "%s: no serving hour is noted, so nothing can be worked back from it", c.ID)
-	}
-	serving, err := typed.Serving("", c.Cut)
-	if err != nil {
-		return nil, err
-	}
-	pit, ok := p.app.Pits()[c.Pit]
-	if !ok {
-		pit = journal.Pit{Name: c.Pit}
-	}
-	r := provision.Request{
-		Title: c.Name(), Serve: c.Serve, Party: quantity.Party{Heads: max(1, c.Heads)}, Serving: serving, Weather: c.Weather,
-		Dishes: []provision.Dish{{Cut: c.Cut, Pieces: weighed(c.Pieces), Aim: c.Aim}}, Pits: []provision.Pit{{Pit: pit, Takes: oneFire}},
-	}
-	// As it stood three days before the meal: the sheet is the same whenever it is
-	// printed, and a plan whose hour has passed can still be typed in.
-	plan, err := provision.Work(ctx, r, provision.Known{Experience: p.learned, Past: p.known.Cooks, Settings: p.settings, Now: c.Serve.Add(-72 * time.Hour)})
-	return &plan, err
+// Plan works a planned cook back from its meal, as its file has it, and lays it out. The
+// errors are those of app.WorkBackCook.
+func (m *Maker) Plan(ctx context.Context, c *journal.Cook) (*runsheet.Sheet, error) {
+	return m.app.WorkBackCook(ctx, c, m.known.Cooks, m.learned)
 }
 
-// oneFire is a pit that takes all: the file of a cook is one fire of it.
-const oneFire = 500
-
 // PlanPage is the plan of a cook to be read, with its lists.
-func (p *Pages) PlanPage(ctx context.Context, c *journal.Cook) (page.Page, error) {
-	plan, err := p.Plan(ctx, c)
+func (m *Maker) PlanPage(ctx context.Context, c *journal.Cook) (page.Page, error) {
+	plan, err := m.Plan(ctx, c)
 	if err != nil {
 		return page.Page{}, err
 	}
-	return p.signed(runsheet.Of(plan, p.app.mixesFor(plan)).Page(), "the plan of "+c.ID), nil
-}
-
-// weighed are the pieces whose weight is known; where some are not, what is needed
-// is worked out.
-func weighed(pieces []journal.Piece) []journal.Piece {
-	for _, p := range pieces {
-		if !p.Weight().Known {
-			return nil
-		}
-	}
-	return pieces
+	return m.signed(plan.Page(), "the plan of "+c.ID), nil
 }
 
 // SheetStart is the first hour of a cook's sheet: that in which it is lit.
-func SheetStart(plan *provision.Plan) time.Time {
+func SheetStart(plan *runsheet.Sheet) time.Time {
 	load := plan.Main()
 	start := load.Light
 	if start.IsZero() {
@@ -144,12 +109,12 @@ const (
 )
 
 // Sheet is the sheet of a planned cook: a row an hour from lighting to the meal.
-func (p *Pages) Sheet(ctx context.Context, c *journal.Cook) (paper.Sheet, error) {
-	plan, err := p.Plan(ctx, c)
+func (m *Maker) Sheet(ctx context.Context, c *journal.Cook) (paper.Sheet, error) {
+	plan, err := m.Plan(ctx, c)
 	if err != nil {
 		return paper.Sheet{}, err
 	}
-	s, load, start := sheetOf(c, p.settings), plan.Main(), SheetStart(plan)
+	s, load, start := sheetOf(c, m.settings), plan.Main(), SheetStart(plan)
 	zone := c.Serve.Location()
 	clock := func(t time.Time) string { return t.In(zone).Format(measure.Clock) }
 	s.Date = start.In(zone).Format("Monday 2") + " to " + c.Serve.Format("Monday 2 January 2006")
@@ -182,11 +147,11 @@ func (p *Pages) Sheet(ctx context.Context, c *journal.Cook) (paper.Sheet, error)
 	}
 	at(load.Light, "light")
 	at(load.OnBy, "on by")
-	passes(barkFrom, "bark? about "+measure.FormatTemperature(barkFrom, p.settings.Units))
+	passes(barkFrom, "bark? about "+measure.FormatTemperature(barkFrom, m.settings.Units))
 	if w := c.Aim.Wrap; w.Kind != journal.NoWrap && w.At.Known {
-		passes(w.At.Base, string(w.Kind)+" at "+w.At.In(p.settings.Units)+"?")
+		passes(w.At.Base, string(w.Kind)+" at "+w.At.In(m.settings.Units)+"?")
 	}
-	passes(feelFrom, "feel from "+measure.FormatTemperature(feelFrom, p.settings.Units))
+	passes(feelFrom, "feel from "+measure.FormatTemperature(feelFrom, m.settings.Units))
 	note(load.Off[1], "likely off")
 	at(load.LatestOff, "latest off")
 	at(c.Serve, "meal")
@@ -218,18 +183,4 @@ func Cards(c *journal.Cook) paper.Cards {
 		out.Leans = append(out.Leans, t != journal.Tenderness && t != journal.Overall)
 	}
 	return out
-}
-
-// TypeIn puts the entries of a sheet into a cook, in one save.
-func (a *App) TypeIn(id string, entries []journal.Entry) (journal.Cook, error) {
-	f, err := a.journal.Edit(id, func(f cookfile.File) (cookfile.File, error) {
-		var err error
-		for _, e := range entries {
-			if f, err = f.AddEntry(e); err != nil {
-				return cookfile.File{}, err
-			}
-		}
-		return f, nil
-	}, id+": a sheet typed in, "+measure.Count(len(entries), "line"))
-	return f.Cook, err
 }

@@ -1,4 +1,4 @@
-package app
+package pages
 
 import (
 	"context"
@@ -16,7 +16,7 @@ type picture struct{ name, caption string }
 
 // pictures are those that the notes name, in their order, and then the others that
 // lie beside the cook.
-func (a *App) pictures(c *journal.Cook) []picture {
+func (m *Maker) pictures(c *journal.Cook) []picture {
 	var out []picture
 	add := func(name, caption string) {
 		if !slices.ContainsFunc(out, func(p picture) bool { return p.name == name }) {
@@ -34,7 +34,7 @@ func (a *App) pictures(c *journal.Cook) []picture {
 			}
 		}
 	}
-	beside, _ := a.journal.Pictures(c.ID, photo.Named)
+	beside, _ := m.app.Folder().Pictures(c.ID, photo.Named)
 	for _, name := range beside {
 		add(name, name)
 	}
@@ -43,14 +43,14 @@ func (a *App) pictures(c *journal.Cook) []picture {
 
 // photos makes the photographs of a cook for its page, one at a time, and says which
 // are left out and why. The error is that of ctx.
-func (a *App) photos(ctx context.Context, c *journal.Cook, progress Progress) (out []page.Photo, lacking []string, err error) {
-	all := a.pictures(c)
+func (m *Maker) photos(ctx context.Context, c *journal.Cook) (out []page.Photo, lacking []string, err error) {
+	all := m.pictures(c)
 	if n := len(all) - photo.Most; n > 0 {
 		all = all[:photo.Most]
 		lacking = append(lacking, fmt.Sprintf("Left out: %s more than the %d that a page takes", measure.Count(n, "photograph"), photo.Most))
 	}
 	for i, p := range all {
-		data, err := a.journal.Picture(c.ID, p.name, photo.MostBytes)
+		data, err := m.app.Folder().Picture(c.ID, p.name, photo.MostBytes)
 		if err != nil {
 			lacking = append(lacking, "Left out: "+err.Error())
 			continue
@@ -64,12 +64,9 @@ func (a *App) photos(ctx context.Context, c *journal.Cook, progress Progress) (o
 		default:
 			out = append(out, made)
 		}
-		if progress != nil {
-			progress(i+1, len(all))
+		if m.Shrinking != nil {
+			m.Shrinking(i+1, len(all))
 		}
 	}
 	return out, lacking, nil
 }
-
-// PicturesMark names the state of the pictures in a folder of the journal and below it.
-func (a *App) PicturesMark(dir string) string { return a.journal.PicturesMark(dir, photo.Named) }

@@ -1,4 +1,4 @@
-package machine
+package pages
 
 import (
 	"errors"
@@ -16,26 +16,26 @@ func TestOwnFiles(t *testing.T) {
 	stopped := errors.New("stopped")
 	run := func(anew bool, pages map[string]string, order []string, fail string) (made []string, err error) {
 		t.Helper()
-		o, err := OpenOwn(dir, mark)
+		o, err := openOwn(dir, mark)
 		if err != nil {
 			t.Fatal(err)
 		}
-		o.Anew = anew
+		o.anew = anew
 		for _, name := range order {
-			if err := o.Page(name, Key(pages[name]), func() ([]byte, error) {
+			if err := o.page(name, key(pages[name]), func() ([]byte, error) {
 				if name == fail {
 					return nil, stopped
 				}
 				made = append(made, name)
 				return []byte(mark + pages[name]), nil
 			}); err != nil {
-				return made, errors.Join(err, o.Stop())
+				return made, errors.Join(err, o.stop())
 			}
 		}
-		if o.Wrote != len(made) || o.Pages() != len(order) {
-			t.Errorf("wrote %d of %d, made %q", o.Wrote, o.Pages(), made)
+		if o.wrote != len(made) || o.pages() != len(order) {
+			t.Errorf("wrote %d of %d, made %q", o.wrote, o.pages(), made)
 		}
-		return made, o.Close()
+		return made, o.close()
 	}
 	check := func(what string, made []string, err error, want ...string) {
 		t.Helper()

@@ -1,4 +1,4 @@
-package machine
+package pages
 
 import (
 	"bytes"
@@ -34,24 +34,24 @@ func WriteOwn(name string, data []byte, mark string, force bool) error {
 // what from.
 const ownList = ".ashbook-pages"
 
-// OwnFiles is a folder of pages, and what each was made from: only a page whose sources
+// ownFiles is a folder of pages, and what each was made from: only a page whose sources
 // changed is made again, and only own files are ever replaced or removed.
-type OwnFiles struct {
+type ownFiles struct {
 	dir, mark string
 	old       map[string]string // what each page of an earlier run was made from
 	order     []string          // names of this run
 	now       map[string]string
-	Anew      bool // every page is made, whatever was there
-	Wrote     int  // pages written by this run
+	anew      bool // every page is made, whatever was there
+	wrote     int  // pages written by this run
 }
 
-// OpenOwn reads what earlier runs wrote into a folder, which it makes if there is none.
+// openOwn reads what earlier runs wrote into a folder, which it makes if there is none.
 // mark is found in the first bytes of every own file.
-func OpenOwn(dir, mark string) (*OwnFiles, error) {
+func openOwn(dir, mark string) (*ownFiles, error) {
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return nil, err
 	}
-	s := &OwnFiles{dir: dir, mark: mark, old: map[string]string{}, now: map[string]string{}}
+	s := &ownFiles{dir: dir, mark: mark, old: map[string]string{}, now: map[string]string{}}
 	data, err := os.ReadFile(filepath.Join(dir, ownList))
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return nil, err
@@ -65,12 +65,12 @@ func OpenOwn(dir, mark string) (*OwnFiles, error) {
 	return s, nil
 }
 
-// Page makes a page, named without its ending, unless it is there and was made from
+// page makes a page, named without its ending, unless it is there and was made from
 // the same.
-func (s *OwnFiles) Page(name, from string, make func() ([]byte, error)) error {
+func (s *ownFiles) page(name, from string, make func() ([]byte, error)) error {
 	name += ".html"
 	file := filepath.Join(s.dir, name)
-	if s.Anew || s.old[name] != from || own(file, s.mark) != nil {
+	if s.anew || s.old[name] != from || own(file, s.mark) != nil {
 		data, err := make()
 		if err == nil {
 			err = WriteOwn(file, data, s.mark, false)
@@ -78,19 +78,19 @@ func (s *OwnFiles) Page(name, from string, make func() ([]byte, error)) error {
 		if err != nil {
 			return err
 		}
-		s.Wrote++
+		s.wrote++
 	}
 	s.order = append(s.order, name)
 	s.now[name] = from
 	return nil
 }
 
-// Pages is how many pages there are.
-func (s *OwnFiles) Pages() int { return len(s.order) }
+// pages is how many pages there are.
+func (s *ownFiles) pages() int { return len(s.order) }
 
-// Close removes the pages of earlier runs that this one does not have, and writes down
+// close removes the pages of earlier runs that this one does not have, and writes down
 // what is there.
-func (s *OwnFiles) Close() error {
+func (s *ownFiles) close() error {
 	for name := range s.old {
 		file := filepath.Join(s.dir, name)
 		if _, kept := s.now[name]; kept || own(file, s.mark) != nil {
@@ -104,7 +104,7 @@ func (s *OwnFiles) Close() error {
 }
 
 // writeList writes down the pages of this run, and what earlier runs left besides.
-func (s *OwnFiles) writeList() error {
+func (s *ownFiles) writeList() error {
 	var b bytes.Buffer
 	for _, name := range s.order {
 		fmt.Fprintf(&b, "%s\t%s\n", name, s.now[name])
@@ -112,9 +112,9 @@ func (s *OwnFiles) writeList() error {
 	return replace(filepath.Join(s.dir, ownList), b.Bytes())
 }
 
-// Stop writes down what was made so far, where the work was ended before its end: the
+// stop writes down what was made so far, where the work was ended before its end: the
 // next run goes on from there.
-func (s *OwnFiles) Stop() error {
+func (s *ownFiles) stop() error {
 	for name, from := range s.old {
 		if _, ok := s.now[name]; !ok {
 			s.order = append(s.order, name)
@@ -124,8 +124,8 @@ func (s *OwnFiles) Stop() error {
 	return s.writeList()
 }
 
-// Key names what a page is made from by a hash of the values as Go prints them.
-func Key(from ...any) string {
+// key names what a page is made from by a hash of the values as Go prints them.
+func key(from ...any) string {
 	h := sha256.New()
 	for _, v := range from {
 		text := fmt.Sprintf("%+v", v)

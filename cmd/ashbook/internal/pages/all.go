@@ -1,95 +1,96 @@
-package main
+package pages
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"net/url"
 	"path"
 	"slices"
 	"strings"
-	"time"
 
 	"ashbook/cmd/ashbook/internal/app"
-	"ashbook/cmd/ashbook/internal/machine"
 	"ashbook/journal/folder"
-	"ashbook/journal/measure"
 	"ashbook/report/drivers"
 	"ashbook/report/page"
 	"ashbook/report/page/html"
+	"ashbook/report/photo"
 )
 
-// allPages writes every page into a folder, with an index and links from each to the
-// next. What was made from the same before is left as it is.
-func (a *program) allPages(j *app.App, now time.Time, dir string, w wanted) error {
-	cooks, _, err := j.Folder().List(a.ctx)
+// Options say how a folder of pages is written.
+type Options struct {
+	Private, NoPhotos bool
+	Paper             string // the size of paper; "": as the browser is set
+	Build             string // names the program: another one makes every page again
+	Anew              bool   // every page is made again
+	Make              func() (*Maker, error)
+	Writing           app.Progress // may be nil
+}
+
+// WriteAll writes every page into a folder, with an index and links from each to the
+// next, and returns how many it wrote and how many it left: what was made from the same
+// before is left as it is. Make is called when the first page is to be made. It fails
+// with NotOurs on a file of such a name that ashbook did not write.
+func WriteAll(ctx context.Context, a *app.App, dir string, o Options) (wrote, left int, err error) {
+	cooks, _, err := a.Folder().List(ctx)
 	if err != nil {
-		return err
+		return 0, 0, err
 	}
-	set, err := machine.OpenOwn(dir, html.First)
+	set, err := openOwn(dir, html.First)
 	if err != nil {
-		return err
+		return 0, 0, err
 	}
+	set.anew = o.Anew
 	all := &allPages{
-		program: a, j: j, now: now, w: w, set: set, progress: a.progress("writing pages"),
+		Options: o, ctx: ctx, app: a, set: set,
 		cooks: slices.DeleteFunc(cooks, func(s folder.Summary) bool { return s.Broken || s.Finish.IsZero() }),
 	}
 	if err := all.write(); err != nil {
-		return errors.Join(err, set.Stop())
+		return 0, 0, errors.Join(err, set.stop())
 	}
-	if err := set.Close(); err != nil {
-		return err
-	}
-	left := ""
-	if n := set.Pages() - set.Wrote; n > 0 {
-		left = fmt.Sprintf(", left %d as they were", n)
-	}
-	a.printf("wrote %s into %s%s\n", measure.Count(set.Wrote, "page"), dir, left)
-	return nil
+	return set.wrote, set.pages() - set.wrote, set.close()
 }
 
-// allPages is one run of page --all.
+// allPages is one run of WriteAll.
 type allPages struct {
-	*program
-	j        *app.App
-	now      time.Time
-	w        wanted
-	set      *machine.OwnFiles
-	cooks    []folder.Summary // finished, the latest first
-	progress func(done, of int)
+	Options
+	ctx   context.Context
+	app   *app.App
+	set   *ownFiles
+	cooks []folder.Summary // finished, the latest first
 
-	made *app.Pages // once one is to be made
+	maker *Maker // once a page is to be made
 }
 
 // from makes pages from what the journal says, which is read when the first is made.
-func (p *allPages) from(make func(*app.Pages) (page.Page, error), foot ...string) func() ([]byte, error) {
+func (p *allPages) from(make func(*Maker) (page.Page, error), foot ...string) func() ([]byte, error) {
 	return func() ([]byte, error) {
-		if p.made == nil {
-			made, err := p.pages(p.j, p.now, p.w)
+		if p.maker == nil {
+			m, err := p.Make()
 			if err != nil {
 				return nil, err
 			}
-			p.made = made
+			p.maker = m
 		}
-		out, err := make(p.made)
+		out, err := make(p.maker)
 		return html.Render(out, p.foot(foot...)), err
 	}
 }
 
 func (p *allPages) write() error {
-	general := machine.Key(machine.Build(), p.j.Settings(), p.j.Pits(), p.w.private, p.w.noPhotos, p.w.paper)
-	p.set.Anew = p.w.force
+	general := key(p.Build, p.app.Settings(), p.app.Pits(), p.Private, p.NoPhotos, p.Paper)
 	marks := make([]string, len(p.cooks))
 	pictures := map[string]string{} // by folder
 	for i, s := range p.cooks {
-		mark, err := p.j.Folder().Mark(s.ID)
+		mark, err := p.app.Folder().Mark(s.ID)
 		if err != nil {
 			return err
 		}
 		dir := path.Dir(s.Path)
-		if _, ok := pictures[dir]; !ok && !p.w.noPhotos {
-			pictures[dir] = p.j.PicturesMark(dir)
+		if _, ok := pictures[dir]; !ok && !p.NoPhotos {
+			pictures[dir] = p.app.Folder().PicturesMark(dir, photo.Named)
 		}
-		marks[i] = machine.Key(mark, s.ID, s.Name(), pictures[dir])
+		marks[i] = key(mark, s.ID, s.Name(), pictures[dir])
 	}
 	index := page.Page{Title: "Cooks"}
 	var years []string
@@ -99,19 +100,19 @@ func (p *allPages) write() error {
 			if err := p.cook(i, general, marks); err != nil {
 				return err
 			}
-			if p.progress != nil {
-				p.progress(i+1, len(p.cooks))
+			if p.Writing != nil {
+				p.Writing(i+1, len(p.cooks))
 			}
 		}
 		index.Add(listed(year, p.cooks[from:i]))
 		years = append(years, fmt.Sprint(year))
-		if err := p.set.Page(fmt.Sprint(year), machine.Key(general, marks[from:i]), p.from(func(pages *app.Pages) (page.Page, error) {
-			return pages.Year(p.ctx, year)
+		if err := p.set.page(fmt.Sprint(year), key(general, marks[from:i]), p.from(func(m *Maker) (page.Page, error) {
+			return m.Year(p.ctx, year)
 		}, link("index", "all cooks"))); err != nil {
 			return err
 		}
 	}
-	return p.rest(index, years, machine.Key(general, marks))
+	return p.rest(index, years, key(general, marks))
 }
 
 // cook writes the page of the i-th cook.
@@ -126,12 +127,12 @@ func (p *allPages) cook(i int, general string, marks []string) error {
 		links = append(links, link(p.cooks[i-1].ID, "after: "+p.cooks[i-1].Name()))
 		near = append(near, p.cooks[i-1].ID, p.cooks[i-1].Name())
 	}
-	return p.set.Page(p.cooks[i].ID, machine.Key(near), p.from(func(pages *app.Pages) (page.Page, error) {
-		f, err := p.j.Load(p.cooks[i].ID)
+	return p.set.page(p.cooks[i].ID, key(near), p.from(func(m *Maker) (page.Page, error) {
+		f, err := p.app.Load(p.cooks[i].ID)
 		if err != nil {
 			return page.Page{}, err
 		}
-		return pages.Cook(p.ctx, f)
+		return m.Cook(p.ctx, f)
 	}, append(links, link("index", "all cooks"))...))
 }
 
@@ -147,11 +148,11 @@ func (p *allPages) rest(index page.Page, years []string, from string) error {
 		name string
 		make func() ([]byte, error)
 	}{
-		{"matters", p.from(func(pages *app.Pages) (page.Page, error) { return pages.Matters(p.ctx, drivers.Time) }, home)},
-		{"pits", p.from(func(pages *app.Pages) (page.Page, error) { return pages.Pits(), nil }, home)},
+		{"matters", p.from(func(m *Maker) (page.Page, error) { return m.Matters(p.ctx, drivers.Time) }, home)},
+		{"pits", p.from(func(m *Maker) (page.Page, error) { return m.Pits(), nil }, home)},
 		{"index", func() ([]byte, error) { return html.Render(index, p.foot(links...)), nil }},
 	} {
-		if err := p.set.Page(one.name, from, one.make); err != nil {
+		if err := p.set.page(one.name, from, one.make); err != nil {
 			return err
 		}
 	}
@@ -179,5 +180,5 @@ func link(name, words string) string {
 
 // foot is the foot of a page with links to others.
 func (p *allPages) foot(links ...string) html.Options {
-	return html.Options{Paper: p.w.paper, Foot: []string{"<nav><p>" + strings.Join(links, " · ") + "</p></nav>"}}
+	return html.Options{Paper: p.Paper, Foot: []string{"<nav><p>" + strings.Join(links, " · ") + "</p></nav>"}}
 }

@@ -1,0 +1,40 @@
+package app
+
+import (
+	"slices"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/shorthand"
+)
+
+// HearHelper reads an entry line that somebody without the journal wrote for a cook, and
+// saves nothing; says is what was understood. Lines that change what was saved before are
+// refused: a helper did not write that. It fails with BadLine.
+func (a *App) HearHelper(id, line string, now time.Time) (says string, l shorthand.Line, err error) {
+	l, _, err = a.hear(id, line, now)
+	switch {
+	case err != nil:
+	case l.Undo || l.Redo:
+		err = mistake(BadLine, line, "undo and redo: only where the cook is kept")
+	case slices.ContainsFunc(l.Entries(), func(e journal.Entry) bool { _, by := e.Item(journal.By); return by }):
+		err = mistake(BadLine, line, "by: your name goes with the note already")
+	}
+	return l.Understood(a.Settings().Units), l, err
+}
+
+// SaveHelper saves a line as it was heard, as noted by the helper of that name. It fails
+// with Invalid.
+func (a *App) SaveHelper(id string, l shorthand.Line, name string, now time.Time) (Noted, error) {
+	who := initials(name)
+	if who == "" {
+		return Noted{}, invalid("%q is no name; expected one letter or more", name)
+	}
+	by := journal.Item{Act: journal.By, Detail: who}
+	l.Entry.Items = append(slices.Clone(l.Entry.Items), by)
+	l.Also = slices.Clone(l.Also)
+	for i := range l.Also {
+		l.Also[i].Items = append(slices.Clone(l.Also[i].Items), by)
+	}
+	return a.save(id, l, now)
+}

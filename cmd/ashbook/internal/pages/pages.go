@@ -1,0 +1,230 @@
+// Package pages makes the pages that leave the program: for a browser, for paper, for a
+// phone beside the pit. What goes onto them comes from internal/app, how they read is
+// said in report; this package writes no file.
+package pages
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"time"
+
+	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/journal"
+	"ashbook/journal/cookfile"
+	"ashbook/journal/measure"
+	"ashbook/report"
+	"ashbook/report/attribution"
+	"ashbook/report/course"
+	"ashbook/report/drivers"
+	"ashbook/report/forecast"
+	"ashbook/report/hindsight"
+	"ashbook/report/page"
+	"ashbook/report/pitbook"
+)
+
+// Maker makes pages. What all of them need is read and worked out once. Its methods are
+// not for several goroutines.
+type Maker struct {
+	app      *app.App
+	now      time.Time
+	settings journal.Settings
+	hide     *report.Hiding // nil: everything is shown
+	known    *app.Known     // of finished cooks
+	learned  *forecast.Experience
+	replayed *hindsight.Report
+
+	NoPhotos bool // photographs are left out, as they are of private pages
+
+	// Progress of reading the past, some 10 ms a cook, of replaying it, some 200, and of
+	// photographs, some 700 each. May be nil.
+	Learning, Replaying, Shrinking app.Progress
+}
+
+// New reads the past. Where private is set, prose, words, suppliers and eaters' letters
+// are left out of every page. The error is that of ctx.
+func New(ctx context.Context, a *app.App, now time.Time, private bool) (*Maker, error) {
+	past, err := a.Past(ctx)
+	if err != nil {
+		return nil, err
+	}
+	m := &Maker{app: a, now: now, settings: a.Settings(), known: a.Know(past)}
+	if private {
+		m.hide = report.NewHiding()
+		for i := range past {
+			past[i] = m.hide.Cook(past[i])
+		}
+	}
+	m.learned = a.Experience(past, func(done, of int) {
+		if m.Learning != nil {
+			m.Learning(done, of)
+		}
+	})
+	return m, nil
+}
+
+// shown is a cook as it may be shown.
+func (m *Maker) shown(c *journal.Cook) *journal.Cook {
+	if m.hide == nil {
+		return c
+	}
+	hidden := m.hide.Cook(*c)
+	return &hidden
+}
+
+// signed puts under a page what it was made from, and when.
+func (m *Maker) signed(out page.Page, from string) page.Page {
+	out.Source = fmt.Sprintf("From %s, read %s. A forecast is a range, and cautions are no verdict: your local food code decides.", from, m.now.Format("2 January 2006"))
+	return out
+}
+
+// all says how many cooks a page is made from.
+func (m *Maker) all() string {
+	return "the notes of " + measure.Count(len(m.known.Cooks), "finished cook")
+}
+
+// Cook is the page of one cook.
+func (m *Maker) Cook(ctx context.Context, f cookfile.File) (page.Page, error) {
+	c := m.shown(&f.Cook)
+	said, err := m.said(ctx, c)
+	if err != nil {
+		return page.Page{}, err
+	}
+	told, err := m.known.Tell(ctx, c)
+	if err != nil {
+		return page.Page{}, err
+	}
+	told.Expected, told.Said = said.Band, said.Said
+	if !m.NoPhotos && m.hide == nil {
+		if told.Photos, told.Lacking, err = m.photos(ctx, c); err != nil {
+			return page.Page{}, err
+		}
+	}
+	problems := f.Problems
+	if m.hide != nil {
+		problems = nil
+	}
+	return m.signed(report.CookPage(c, m.known.Cooks, m.settings, m.now, problems, told), "the notes of "+c.ID), nil
+}
+
+// Why is the page of why a cook was early or late.
+func (m *Maker) Why(ctx context.Context, c *journal.Cook, opt attribution.Options) (page.Page, error) {
+	c = m.shown(c)
+	if opt.Against != nil {
+		opt.Against = m.shown(opt.Against)
+	}
+	e, err := m.known.Explain(ctx, c, opt)
+	if err != nil {
+		return page.Page{}, err
+	}
+	return m.signed(report.Why(e.Comparison, e.Account, e.Over, m.settings), "the notes of "+c.ID+" and of "+measure.Count(len(m.known.Cooks), "finished cook")), nil
+}
+
+// Beside is the page of cooks against each other.
+func (m *Maker) Beside(ctx context.Context, cooks []*journal.Cook) (page.Page, error) {
+	shown := make([]*journal.Cook, len(cooks))
+	for i, c := range cooks {
+		shown[i] = m.shown(c)
+	}
+	accounts, err := m.known.FromFirst(ctx, shown)
+	if err != nil {
+		return page.Page{}, err
+	}
+	return m.signed(report.Beside(shown, accounts, m.settings), "the notes of "+measure.Count(len(cooks), "cook")), nil
+}
+
+// Matters is the page of what moves a target.
+func (m *Maker) Matters(ctx context.Context, target drivers.Target) (page.Page, error) {
+	r, err := m.known.Matters(ctx, target)
+	if err != nil {
+		return page.Page{}, err
+	}
+	return m.signed(report.Matters(r, m.settings), m.all()), nil
+}
+
+// Pits is the page of all pits, each with its figures.
+func (m *Maker) Pits() page.Page {
+	books := pitbook.All(m.known.Cooks, m.app.Pits())
+	out := pitbook.Table(books, m.settings)
+	if len(books) > 1 {
+		for i := range books {
+			one := books[i].Page(m.settings)
+			for k, s := range one.Sections {
+				if k == 0 || s.Heading == "" {
+					s.Heading = books[i].Name
+				} else {
+					s.Heading = books[i].Name + ": " + s.Heading
+				}
+				out.Add(s)
+			}
+		}
+	}
+	return m.signed(out, m.all())
+}
+
+// Year is the page of a year.
+func (m *Maker) Year(ctx context.Context, year int) (page.Page, error) {
+	over, err := m.known.Matters(ctx, drivers.Time)
+	if err == nil && m.replayed == nil {
+		var r hindsight.Report
+		r, err = hindsight.Replay(ctx, m.learned, hindsight.Options{Progress: m.Replaying})
+		m.replayed = &r
+	}
+	if err != nil {
+		return page.Page{}, err
+	}
+	return m.signed(report.Year(year, m.known.Cooks, over, *m.replayed, m.settings), m.all()), nil
+}
+
+// saidEvery is how far apart the forecasts on a page are.
+const saidEvery = 2 * time.Hour
+
+// told is what was forecast of a cook while it ran.
+type told struct {
+	Band []course.Expected
+	Said []course.Said
+}
+
+// said are the forecasts of a cook while it ran, with what was known then: when it
+// went on, and at every second hour of the clock until it was off. Those of a
+// finished cook are kept.
+func (m *Maker) said(ctx context.Context, c *journal.Cook) (told, error) {
+	work := func() (told, error) { return m.forecasts(ctx, c) }
+	cooks := m.learned.Cooks()
+	if i := slices.IndexFunc(cooks, func(o journal.Cook) bool { return o.ID == c.ID }); i >= 0 {
+		return forecast.Kept(m.learned, "forecasts on a page", i, app.Earlier(c), work)
+	}
+	return work()
+}
+
+func (m *Maker) forecasts(ctx context.Context, c *journal.Cook) (out told, err error) {
+	on, ok := c.OnAt()
+	if !ok {
+		return out, nil
+	}
+	end, done := c.Finish()
+	if !done {
+		end, _ = c.LastEntry()
+	}
+	know, err := app.Before(ctx, m.learned, c)
+	if err != nil {
+		return out, err
+	}
+	at := func(t time.Time) forecast.Forecast {
+		f := know.At(c, t)
+		if !f.Done && !f.OpenEnd {
+			off := report.OffFrom(f, t)
+			out.Said = append(out.Said, course.Said{At: t, Early: off.Early, Likely: off.Likely, Late: off.Late})
+		}
+		return f
+	}
+	out.Band = report.Expected(at(on).Band, on)
+	next := on.Add(time.Hour).Truncate(time.Minute)
+	for next.Minute() != 0 || next.Hour()%2 == 0 {
+		next = next.Add(time.Minute)
+	}
+	for ; next.Before(end) && ctx.Err() == nil; next = next.Add(saidEvery) {
+		at(next)
+	}
+	return out, ctx.Err()
+}

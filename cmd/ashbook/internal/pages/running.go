@@ -1,0 +1,97 @@
+package pages
+
+import (
+	"context"
+	"sync"
+	"time"
+
+	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/journal"
+	"ashbook/journal/cookfile"
+	"ashbook/journal/measure"
+	"ashbook/report"
+	"ashbook/report/forecast"
+	"ashbook/report/page"
+)
+
+// Following is one running cook as others see it. What past cooks teach is learned
+// once; the page is made anew when the cook's files change, and each minute. Its
+// methods may be called from several goroutines.
+type Following struct {
+	app  *app.App
+	id   string
+	past *forecast.Experience
+	hide *report.Hiding // nil: everything is shown
+
+	mu   sync.Mutex // guards what follows
+	mark string     // state of the files, and the minute, of made
+	made page.Page
+}
+
+// Follow follows a cook. Where private is set, prose, words and names are left out. The
+// error is that of ctx.
+func Follow(ctx context.Context, a *app.App, id string, private bool, learning app.Progress) (*Following, error) {
+	past, err := a.Learn(ctx, learning)
+	if err != nil {
+		return nil, err
+	}
+	f := &Following{app: a, id: id, past: past}
+	if private {
+		f.hide = report.NewHiding()
+	}
+	return f, nil
+}
+
+// load reads the cook; over: it was finished or put aside.
+func (f *Following) load(now time.Time) (file cookfile.File, over bool, err error) {
+	file, err = f.app.Load(f.id)
+	return file, err == nil && (!file.Cook.Running(now) || file.Cook.Aside != ""), err
+}
+
+// Over reports whether the cook was finished or put aside.
+func (f *Following) Over(now time.Time) (bool, error) {
+	_, over, err := f.load(now)
+	return over, err
+}
+
+// Page is the cook now. The errors are those of ctx and of reading the file.
+func (f *Following) Page(ctx context.Context, now time.Time) (p page.Page, over bool, err error) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	mark, err := f.app.Folder().Mark(f.id)
+	if err != nil {
+		return page.Page{}, false, err
+	}
+	if mark += now.Format(measure.FullClock); mark == f.mark {
+		return f.made, false, nil
+	}
+	file, over, err := f.load(now)
+	if over || err != nil {
+		return page.Page{}, over, err
+	}
+	c := file.Cook
+	if f.hide != nil {
+		c = f.hide.Cook(c)
+	}
+	said, err := f.runningNow(ctx, &c, now)
+	if err != nil {
+		return page.Page{}, false, err
+	}
+	f.mark, f.made = mark, report.Phone(&c, said, f.app.Settings(), now)
+	return f.made, false, nil
+}
+
+// runningNow is what the sums say of a running cook. The error is that of ctx.
+func (f *Following) runningNow(ctx context.Context, c *journal.Cook, now time.Time) (out report.Running, err error) {
+	if on, ok := c.OnAt(); ok {
+		before, err := app.Before(ctx, f.past, c)
+		if err != nil {
+			return report.Running{}, err
+		}
+		out = report.RunningOf(c, before.At(c, now), on, now)
+	}
+	if care, ok := f.app.Care(c, now); ok {
+		out.Care = care.Said() + " (" + care.Source + ")"
+	}
+	return out, nil
+}

@@ -1,0 +1,104 @@
+package report
+
+import (
+	"fmt"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+	"ashbook/report/course"
+	"ashbook/report/forecast"
+	"ashbook/report/forecast/model"
+	"ashbook/report/provision"
+)
+
+// Off is when a cook comes off: a forecast as times of day, to ten minutes, for
+// the range is never sure to the minute.
+type Off struct {
+	forecast.Forecast
+	Early, Likely, Late time.Time // 10, 50 and 90 %; never before the moment of the forecast
+}
+
+// OffFrom turns a forecast of hours to go from now into times.
+func OffFrom(f forecast.Forecast, now time.Time) Off {
+	return Off{f, InHours(f.ToGo.Lo, now), InHours(f.ToGo.Mid, now), InHours(f.ToGo.Hi, now)}
+}
+
+// InHours is the time in h hours, to ten minutes, but not before now.
+func InHours(h float64, now time.Time) time.Time {
+	t := now.Add(hours(h)).Round(10 * time.Minute)
+	if t.Before(now) {
+		return now
+	}
+	return t
+}
+
+func hours(h float64) time.Duration { return time.Duration(h * float64(time.Hour)) }
+
+// Expected is what the core of the slowest piece is expected to read after it went on.
+func Expected(band []model.BandPoint, on time.Time) []course.Expected {
+	var out []course.Expected
+	for _, b := range band {
+		out = append(out, course.Expected{Time: on.Add(hours(b.Hours)), Low: b.Lo, High: b.Hi})
+	}
+	return out
+}
+
+// Lines say when a cook comes off, what that means for its meal, and how its stall goes.
+func (o Off) Lines(c *journal.Cook) []string {
+	late := o.Late.Format(measure.Clock)
+	if o.OpenEnd {
+		late = "?, may not get there"
+	}
+	out := []string{"comes off " + o.Early.Format(measure.Clock) + " – " + late + ", likely " + o.Likely.Format(measure.Clock)}
+	if meal, _ := o.Meal(c.Serve, len(c.Pieces)); meal != "" {
+		out = append(out, meal)
+	}
+	if o.Stall.Says != "" {
+		out = append(out, o.Stall.Says)
+	}
+	return out
+}
+
+// Chance is what a forecast means for the serving hour.
+type Chance uint8
+
+// The chances.
+const (
+	NoMeal Chance = iota // no serving hour is set
+	InTime
+	MayBeLate
+	TooLate
+)
+
+// Meal says what a forecast means for the serving hour of a cook of so many
+// pieces: off by provision.OffBy, at the latest.
+func (o Off) Meal(serve time.Time, pieces int) (string, Chance) {
+	if serve.IsZero() {
+		return "", NoMeal
+	}
+	latest := provision.OffBy(serve, pieces)
+	clock := serve.Format(measure.Clock)
+	switch {
+	case o.Early.After(latest):
+		return "meal " + clock + ": late", TooLate
+	case o.OpenEnd || o.Late.After(latest):
+		return "meal " + clock + ": may be late", MayBeLate
+	}
+	return fmt.Sprintf("meal %s: in time, hold %s", clock, measure.FormatRange(serve.Sub(o.Late).Hours(), serve.Sub(o.Early).Hours())), InTime
+}
+
+// BasedOn says in a few words what a forecast of a cut is based on.
+func BasedOn(f forecast.Forecast, cut string) string {
+	if !model.Usual(cut) {
+		return "a guess: only big tough cuts are known"
+	}
+	past := "no past cook yet"
+	if f.PastCooks > 0 {
+		past = measure.Count(f.PastCooks, "past cook")
+	}
+	if f.Readings == 0 {
+		return "from " + past
+	}
+	return "from " + measure.Count(f.Readings, "core reading") + " and " + past
+}
