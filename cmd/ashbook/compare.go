@@ -6,9 +6,9 @@ import (
 
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/jsonout"
+	"ashbook/cmd/ashbook/internal/textout"
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
-	"ashbook/journal/measure"
 	"ashbook/report"
 	"ashbook/report/attribution"
 
@@ -147,21 +147,7 @@ func (a *program) checkCommand() *cobra.Command {
 				return err
 			}
 			notices := append(j.Folder().Notices(), j.Folder().Remarks()...)
-			if a.json {
-				err = a.printJSON(jsonout.Check{Cooks: n, Problems: jsonout.ProblemsOf(problems), Notices: jsonout.List(notices)})
-			} else {
-				for _, p := range problems {
-					kind := "error"
-					if p.Warning {
-						kind = "warning"
-					}
-					a.printf("%s (%s)\n", p.Error(), kind)
-				}
-				for _, notice := range notices {
-					a.printf("%s\n", notice)
-				}
-				a.printf("%s read, %s\n", measure.Count(n, "cook"), measure.Count(len(problems), "line")+" to look at")
-			}
+			err = a.say(jsonout.CheckOf(n, problems, notices), textout.Checked(n, problems, notices))
 			if err == nil && len(problems) > 0 {
 				err = errWarnings
 			}

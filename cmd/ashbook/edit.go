@@ -1,10 +1,9 @@
 package main
 
 import (
-	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/cmd/ashbook/internal/machine"
-	"ashbook/journal/folder"
+	"ashbook/cmd/ashbook/internal/textout"
 
 	"github.com/spf13/cobra"
 )
@@ -42,29 +41,10 @@ func (a *program) editCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			return a.printEdited(s, got)
+			if err := a.say(jsonout.EditedOf(s.ID, got), textout.Edited(s, got)); err != nil || len(got.Problems) == 0 || a.json {
+				return err
+			}
+			return errWarnings
 		},
 	}
-}
-
-func (a *program) printEdited(s folder.Summary, got app.Edited) error {
-	if a.json {
-		out := jsonout.Edited{Cook: s.ID, Changed: got.Changed, Broken: got.Broken, Problems: []string{}}
-		for _, p := range got.Problems {
-			out.Problems = append(out.Problems, p.Error())
-		}
-		return a.printJSON(out)
-	}
-	if got.Changed {
-		a.printf("taken in: %s\n", s.Path)
-	} else {
-		a.printf("as it was: %s\n", s.Path)
-	}
-	for _, p := range got.Problems {
-		a.printf("%s\n", p.Error())
-	}
-	if len(got.Problems) > 0 {
-		return errWarnings
-	}
-	return nil
 }

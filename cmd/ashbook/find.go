@@ -1,18 +1,16 @@
 package main
 
 import (
-	"fmt"
-	"strings"
 	"time"
 
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/jsonout"
+	"ashbook/cmd/ashbook/internal/textout"
 	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/report"
 	"ashbook/report/drivers"
-	"ashbook/report/page"
 
 	"github.com/spf13/cobra"
 )
@@ -85,49 +83,7 @@ func (a *program) find(words []string, q app.Search, t searchText) error {
 	if err != nil {
 		return err
 	}
-	return a.show(jsonout.FindsOf(found, problems), foundPage(found, words, len(problems), sys))
-}
-
-// foundPage is the list of cooks that were looked for.
-func foundPage(found []app.Found, words []string, problems int, sys measure.System) page.Page {
-	p := page.Page{Title: measure.Count(len(found), "cook")}
-	table := page.Table{Columns: []page.Column{
-		{Title: "date"}, {Title: "cook"}, {Title: "cut"}, {Title: "weight", Right: true}, {Title: "pit", Gives: 2}, {Title: "wrap", Gives: 4},
-		{Title: "took", Right: true, Gives: 1}, {Title: "liked", Right: true, Gives: 3}, {},
-	}}
-	for _, f := range found {
-		table.Rows = append(table.Rows, page.Row{Cells: foundCells(f, sys)})
-		if h := f.Hit; h.Line > 0 && !app.Named(f.Summary, words) {
-			table.Rows = append(table.Rows, page.Row{Heading: fmt.Sprintf("    line %d: %s", h.Line, strings.TrimSpace(h.Text))})
-		}
-	}
-	p.Add(page.Section{Table: table})
-	if problems > 0 {
-		p.Notes = append(p.Notes, measure.Count(problems, "line")+" in these files could not be read as meant: ashbook check lists them.")
-	}
-	return p
-}
-
-func foundCells(f app.Found, sys measure.System) []string {
-	weight, hours, score := "", "", ""
-	if f.Weight > 0 {
-		weight = measure.FormatMass(f.Weight, sys)
-	}
-	if d, ok := app.Took(f.Summary); ok {
-		hours = measure.FormatHours(d.Hours())
-	}
-	if f.Score > 0 {
-		score = fmt.Sprintf("%.1f", f.Score)
-	}
-	var wraps []string
-	for _, w := range f.Wraps {
-		wraps = append(wraps, string(w))
-	}
-	state := string(f.State)
-	if f.State == app.Finished {
-		state = ""
-	}
-	return []string{f.Date.Format("2 Jan 2006"), f.Name(), f.Cut, weight, f.Pit, strings.Join(wraps, ", "), hours, score, state}
+	return a.show(jsonout.FindsOf(found, problems), textout.Found(found, words, len(problems), sys))
 }
 
 func (a *program) showCommand() *cobra.Command {

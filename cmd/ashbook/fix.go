@@ -1,15 +1,11 @@
 package main
 
 import (
-	"strconv"
 	"strings"
-	"time"
 
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/jsonout"
-	"ashbook/journal"
-	"ashbook/journal/measure"
-	"ashbook/report/page"
+	"ashbook/cmd/ashbook/internal/textout"
 
 	"github.com/spf13/cobra"
 )
@@ -54,18 +50,7 @@ func (a *program) entries(cook string) error {
 	if err != nil {
 		return err
 	}
-	if a.json {
-		return a.printJSON(jsonout.EntriesOf(&f.Cook))
-	}
-	p := page.Page{Title: f.Cook.Name(), Aside: f.Cook.ID}
-	table := page.Table{Columns: []page.Column{{Title: "line", Right: true}, {}, {}}}
-	shown := f.Cook.Shown()
-	for i, e := range f.Cook.Entries {
-		table.Rows = append(table.Rows, page.Row{Cells: []string{strconv.Itoa(e.Line), e.Time.Format(measure.DayClock) + f.Cook.Offset(e), shown[i]}})
-	}
-	p.Add(page.Section{Table: table})
-	a.printPage(p)
-	return nil
+	return a.show(jsonout.EntriesOf(&f.Cook), textout.Entries(&f.Cook))
 }
 
 func (a *program) fix(cook, entry, line string, drop bool) error {
@@ -93,31 +78,7 @@ func (a *program) fix(cook, entry, line string, drop bool) error {
 	if err != nil {
 		return err
 	}
-	if a.json {
-		r := jsonout.Fix{Cook: id, Was: got.Was.String(), Flags: jsonout.List(got.Flags), Dropped: got.Dropped}
-		if !got.Dropped {
-			r.Line = got.Is.String()
-		}
-		return a.printJSON(r)
-	}
-	a.printf("was: %s\n", told(got.Was, got.Is))
-	if got.Dropped {
-		a.printf("now: deleted\n")
-	} else {
-		a.printf("now: %s\n", told(got.Is, got.Was))
-	}
-	for _, f := range got.Flags {
-		a.printf("look: %s\n", f)
-	}
-	return nil
-}
-
-// told prints an entry, with its day where another entry beside it has another.
-func told(e, beside journal.Entry) string {
-	if beside.Time.IsZero() || e.Time.Format(time.DateOnly) == beside.Time.Format(time.DateOnly) {
-		return app.Clock(e)
-	}
-	return e.Time.Format("Mon ") + app.Clock(e)
+	return a.say(jsonout.FixOf(id, got), textout.Fixed(got))
 }
 
 const asideHelp = `Put a cook aside: a wrong start, a try-out, a probe that lay on the grate. It
@@ -161,14 +122,5 @@ func (a *program) aside(words []string, why string, back bool) error {
 	if err != nil {
 		return err
 	}
-	if a.json {
-		return a.printJSON(jsonout.Aside{Cook: s.ID, Aside: f.Cook.Aside != "", Why: f.Cook.Aside})
-	}
-	if back {
-		a.printf("back: %s (%s) counts again\n", f.Cook.Name(), s.ID)
-		return nil
-	}
-	a.printf("aside: %s (%s) does not count any more\n", f.Cook.Name(), s.ID)
-	a.printf("next: ashbook aside %s --back, to undo it\n", s.ID)
-	return nil
+	return a.say(jsonout.AsideOf(&f.Cook), textout.Aside(&f.Cook))
 }

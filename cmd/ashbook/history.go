@@ -3,8 +3,8 @@ package main
 import (
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/jsonout"
+	"ashbook/cmd/ashbook/internal/textout"
 	"ashbook/journal/folder"
-	"ashbook/journal/measure"
 	"ashbook/report"
 
 	"github.com/spf13/cobra"
@@ -72,10 +72,5 @@ func (a *program) bring(j *app.App, s folder.Summary, p app.Versions, n int) err
 	if err := j.Bring(s.ID, p.All[i].Hash, p.Told[i].When); err != nil {
 		return err
 	}
-	if a.json {
-		return a.printJSON(jsonout.BroughtOf(s.ID, p.Told[i]))
-	}
-	a.printf("brought back: version %d of %s, %s\n", n, p.Told[i].When.Format(measure.FullClock), p.Told[i].What)
-	a.printf("next: ashbook history %s --bring %d, to undo it\n", s.ID, len(p.All))
-	return nil
+	return a.say(jsonout.BroughtOf(s.ID, p.Told[i]), textout.Brought(s, p.Told[i], len(p.All)))
 }

@@ -8,8 +8,8 @@ import (
 	"strings"
 	"time"
 
-	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/jsonout"
+	"ashbook/cmd/ashbook/internal/textout"
 	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal/ingest/paper"
 	"ashbook/journal/measure"
@@ -102,8 +102,18 @@ func (a *program) importCooks(file string, im importing) error {
 	if a.json {
 		return a.printJSON(jsonout.ImportOf(found, saved, now))
 	}
-	a.printImport(file, found, j.Settings().Units)
-	return a.endImport(file, im, found, chosen, saved)
+	a.printLines(append(textout.Import(file, found, j.Settings().Units), ""))
+	if im.save == "" {
+		a.printf("nothing is saved yet\n")
+		a.printf("next: ashbook import %s --save, or some: --save=1\n", file)
+		return nil
+	}
+	said, left := textout.Imported(found, chosen, saved)
+	a.printLines(said)
+	if left > 0 {
+		return errWarnings
+	}
+	return nil
 }
 
 // readAll reads a file, or standard input for "-".
@@ -144,80 +154,4 @@ func (im importing) options(sys measure.System, now time.Time) (paper.Options, e
 		opt.Columns[strings.ToLower(strings.TrimSpace(as))] = strings.TrimSpace(column)
 	}
 	return opt, nil
-}
-
-func (a *program) printImport(file string, found app.Import, sys measure.System) {
-	if len(found.Columns) > 0 {
-		a.printf("%s: a table, %s, %s\n", file, measure.Count(len(found.Columns), "column"), measure.Count(len(found.Cooks), "cook"))
-	} else {
-		a.printf("%s: notes, %s\n", file, measure.Count(len(found.Cooks), "cook"))
-	}
-	for i, c := range found.Columns {
-		as := c.As
-		switch {
-		case as == "":
-			as = "words"
-		case c.Unit != "":
-			as += ", " + c.Unit
-		}
-		if c.Guessed {
-			as += " (guessed from its cells)"
-		}
-		a.printf("  %d %s: %s\n", i+1, c.Name, as)
-	}
-	for _, ask := range found.Asks {
-		a.printf("  ? %s\n", ask)
-	}
-	for i, c := range found.Cooks {
-		p := found.Places[i]
-		name := p.ID
-		switch {
-		case name == "":
-			name = "no day, cannot be saved"
-		case p.There:
-			name += ", there already"
-		}
-		a.printf("\n%d  %s\n", i+1, name)
-		a.printf("   %s\n", strings.Join(c.Gist(sys), " · "))
-		if len(c.Left) > 0 {
-			a.printf("   words: %s\n", strings.Join(c.Left, "; "))
-		}
-		for _, ask := range c.Asks {
-			a.printf("   ? %s\n", ask)
-		}
-	}
-}
-
-// endImport says what was saved, or how to.
-func (a *program) endImport(file string, im importing, found app.Import, chosen []int, saved []string) error {
-	there, left := 0, 0
-	for _, i := range chosen {
-		switch p := found.Places[i]; {
-		case p.ID == "":
-			left++
-		case p.There:
-			there++
-		}
-	}
-	a.printf("\n")
-	if im.save == "" {
-		a.printf("nothing is saved yet\n")
-		a.printf("next: ashbook import %s --save, or some: --save=1\n", file)
-		return nil
-	}
-	a.printf("saved: %s", measure.Count(len(saved), "cook"))
-	if there > 0 {
-		a.printf("; there already: %d", there)
-	}
-	if left > 0 {
-		a.printf("; without a day, not saved: %d", left)
-	}
-	a.printf("\n")
-	if len(saved) > 0 {
-		a.printf("next: ashbook show %s\n", saved[0])
-	}
-	if left > 0 {
-		return errWarnings
-	}
-	return nil
 }

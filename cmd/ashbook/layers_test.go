@@ -89,6 +89,7 @@ var layers = []layer{
 	{"cmd/ashbook/internal/pages", []string{"cmd/ashbook/internal/app", "journal", "journal/cookfile", "journal/folder", "journal/measure", "report/..."}, "pages that leave the program, from what app says"},
 	{"cmd/ashbook/internal/intake", []string{"journal", "journal/listen", "journal/measure", "journal/folder", "journal/history", "journal/ingest", "journal/probefile", "journal/series"}, "the readings of a probe, into a cook"},
 	{"cmd/ashbook/internal/jsonout", []string{"cmd/ashbook/internal/app", "cmd/ashbook/internal/intake", "journal/...", "report/..."}, "the shapes of --json, filled from results; reads no flag and no file"},
+	{"cmd/ashbook/internal/textout", []string{"cmd/ashbook/internal/app", "cmd/ashbook/internal/intake", "journal/...", "report/..."}, "what commands say of results, as lines and pages; prints nothing"},
 	{"cmd/ashbook/internal/screens", []string{"cmd/ashbook/internal/app", "cmd/ashbook/internal/typed", "journal/...", "report/...", "tui/backend", "tui/intent", "github.com/charmbracelet/bubbletea"}, "what the screens ask for, answered by app"},
 	{"cmd/ashbook", []string{"cmd/ashbook/internal/...", "journal/...", "report/...", "tui", "tui/intent", "tui/style", "tui/plain", "tui/backend", "samples", "github.com/spf13/...", "github.com/charmbracelet/bubbletea"}, "arguments in, exit code out"},
 }
@@ -102,6 +103,7 @@ var forbidden = []struct {
 	{"tui/screen/...", "os", "screens speak through tui/backend"},
 	{"cmd/ashbook/internal/app", "os", "the use cases know no machine but the journal"},
 	{"cmd/ashbook/internal/jsonout", "os", "shapes are filled from results"},
+	{"cmd/ashbook/internal/textout", "os", "lines are made from results"},
 	{"cmd/ashbook/internal/screens", "os", "the screens' answers come from app"},
 	{"report/...", "os", "reports are made of what they are given"},
 	{"report/...", "regexp", "journal/pattern compiles when first used"},

@@ -8,6 +8,7 @@ import (
 
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/jsonout"
+	"ashbook/cmd/ashbook/internal/textout"
 	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal"
 	"ashbook/journal/folder"
@@ -99,29 +100,14 @@ func (a *program) light(args []string, l lighting) error {
 		return err
 	}
 	if a.json {
-		return a.printJSON(jsonout.Lit{Cook: jsonout.CookOf(&c, now)})
+		return a.printJSON(jsonout.LitOf(&c, now))
 	}
-	a.printf("lit: %s (%s)\n", c.Name(), c.ID)
-	if last, err := j.Lesson(a.ctx, &c); err != nil {
+	last, err := j.Lesson(a.ctx, &c)
+	if err != nil {
 		return err
-	} else if last.ID != "" {
-		a.printf("to change since %s, %s: %s\n", last.Name(), last.Date().Format("2 January"), last.Change)
 	}
-	if aim, ok := c.AimCore(now); ok {
-		s := j.Settings()
-		a.printf("off at a core of %s\n", measure.FormatTemperature(min(aim, journal.HottestCore(s.Altitude)), s.Units))
-	}
-	a.printCare(j, &c, now)
-	a.printf("%s\n", "Light outside only: carbon monoxide kills indoors and in tents (CPSC). Keep guests clear of fire and ash.")
-	a.printf("next: ashbook note on, when the meat goes on\n")
+	a.printLines(textout.Lit(&c, &last, cautions(j, &c, now), j.Settings(), now))
 	return nil
-}
-
-// printCare says what presses of a cook, with its source.
-func (a *program) printCare(j *app.App, c *journal.Cook, now time.Time) {
-	if f, ok := j.Care(c, now); ok {
-		a.printf("%s: %s (%s)\n", f.Weight, f.Said(), f.Source)
-	}
 }
 
 // mendUnread is what to do about a file that cannot be read.

@@ -7,6 +7,7 @@ import (
 
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/jsonout"
+	"ashbook/cmd/ashbook/internal/textout"
 	"ashbook/journal"
 	"ashbook/report"
 
@@ -97,26 +98,9 @@ func (a *program) note(ref, line string) error {
 		return err
 	}
 	if a.json {
-		return a.printJSON(jsonout.Noted{Cook: found.ID, Understood: got.Text, Line: got.Line, Flags: jsonout.List(got.Flags), KeptWords: jsonout.List(got.Left), Asks: jsonout.List(got.Asks), Undone: got.Undone})
+		return a.printJSON(jsonout.NotedOf(found.ID, got))
 	}
-	verb := "noted"
-	switch {
-	case got.Undone:
-		verb = "undone"
-	case got.Redone:
-		verb = "put back"
-	}
-	a.printf("%s: %s\n", verb, got.Text)
-	for _, w := range got.Left {
-		a.printf("kept as words: %s\n", w)
-	}
-	for _, q := range got.Asks {
-		a.printf("look: %s Not taken so; note it again in full if it is\n", q)
-	}
-	for _, f := range got.Flags {
-		a.printf("look: %s\n", f)
-	}
-	a.printCare(j, &got.Cook, now)
+	a.printLines(append(textout.Noted(got), cautions(j, &got.Cook, now)...))
 	if err := a.close(); err != nil { // it is in history before anything is worked out
 		return err
 	}
@@ -136,8 +120,14 @@ func (a *program) printComesOff(j *app.App, c *journal.Cook, now time.Time, reas
 	if reasons {
 		why = append(off.Reasons, off.Notes...)
 	}
-	for _, says := range append(off.Lines(c), why...) {
-		a.printf("%s\n", says)
+	a.printLines(append(off.Lines(c), why...))
+	return nil
+}
+
+// cautions are what presses of a cook now.
+func cautions(j *app.App, c *journal.Cook, now time.Time) []string {
+	if f, ok := j.Care(c, now); ok {
+		return []string{textout.Caution(f)}
 	}
 	return nil
 }

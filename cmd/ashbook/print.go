@@ -10,8 +10,8 @@ import (
 	"ashbook/report/page/text"
 )
 
-// The commands print through these four alone, so that no text of a file, a name
-// or an argument reaches the terminal as it is.
+// The commands print through these alone, so that no text of a file, a name or an
+// argument reaches the terminal as it is.
 
 func (a *program) printJSON(shape any) error { return jsonout.Write(a.out, shape) }
 
@@ -49,4 +49,20 @@ func (a *program) show(shape any, p page.Page) error {
 	}
 	a.printPage(p)
 	return nil
+}
+
+// say prints what a command did: its shape with --json, else the lines.
+func (a *program) say(shape any, lines []string) error {
+	if a.json {
+		return a.printJSON(shape)
+	}
+	a.printLines(lines)
+	return nil
+}
+
+// printLines prints texts, each made harmless, on lines of their own.
+func (a *program) printLines(lines []string) {
+	for _, l := range lines {
+		a.printf("%s\n", l)
+	}
 }

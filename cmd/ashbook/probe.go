@@ -7,11 +7,14 @@ import (
 	"net"
 	"net/netip"
 	"os"
+	"slices"
 	"strings"
 	"time"
 
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/intake"
+	"ashbook/cmd/ashbook/internal/jsonout"
+	"ashbook/cmd/ashbook/internal/textout"
 	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal"
 	"ashbook/journal/ingest"
@@ -109,8 +112,39 @@ func (a *program) probe(args []string, p probing) error {
 	if err := a.takeIn(in, file, p.follow); err != nil {
 		return adviseProbe(err, &f.Cook, file)
 	}
-	return a.printProbed(in.Taken(), &f.Cook, o.To.Path(), p.look)
+	t := in.Taken()
+	if err := a.say(jsonout.ProbedOf(t, f.Cook.ID, o.To.Path(), p.look), textout.Probed(t, p.look)); err != nil || !t.Warned {
+		return err
+	}
+	return errWarnings
 }
+
+// probeEvents print what happens on the way; with --json only the end is printed.
+func (a *program) probeEvents(input, cook string, sys measure.System) intake.Events {
+	say := func(lines ...string) {
+		if !a.json {
+			a.printLines(lines)
+		}
+	}
+	var said []string
+	return intake.Events{
+		Columns: func(columns []probefile.Column) {
+			if columns == nil {
+				return
+			}
+			if lines := textout.Columns(cook, input, columns); !slices.Equal(lines, said) {
+				said = lines
+				say(lines...)
+			}
+		},
+		First:   func(s journal.Series) { say(textout.FirstReading(s, sys)) },
+		Anew:    func() { say(input + " was begun anew; followed from its beginning") },
+		Trouble: a.tellTrouble,
+	}
+}
+
+// tellTrouble prints an error that ends nothing.
+func (a *program) tellTrouble(err error) { a.warnf("ashbook: %s\n", err) }
 
 func (p probing) what(file string) string {
 	if p.listen != "" {
@@ -243,7 +277,7 @@ func (a *program) takePosts(o intake.Options, sys measure.System, p probing) err
 	}
 	a.printf("  curl -H 'Authorization: Bearer TOKEN' -H 'Content-Type: application/json' -d '{\"pit_c\": 112.5}' %s\n", url)
 	o.On = intake.Events{
-		First:   func(s journal.Series) { a.printf("first reading %s\n", firstReading(s, sys)) },
+		First:   func(s journal.Series) { a.printf("%s\n", textout.FirstReading(s, sys)) },
 		Trouble: a.tellTrouble,
 	}
 	in := intake.New(o)

@@ -2,6 +2,7 @@ package main
 
 import (
 	"ashbook/cmd/ashbook/internal/jsonout"
+	"ashbook/cmd/ashbook/internal/textout"
 	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/report"
 
@@ -36,7 +37,7 @@ func (a *program) ready(args []string) error {
 		return err
 	}
 	if len(tasks) == 0 && !a.json {
-		a.printf("%s holds no list; write \"- [ ] …\" lines into %s\n", s.Name(), s.Path)
+		a.printLines(textout.NoTasks(s))
 		return nil
 	}
 	return a.show(jsonout.ReadyOf(s.ID, tasks), report.Ready(s.Name(), s.Serve.In(now.Location()), tasks))

@@ -9,6 +9,7 @@ import (
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/cmd/ashbook/internal/machine"
 	"ashbook/cmd/ashbook/internal/manual"
+	"ashbook/cmd/ashbook/internal/textout"
 	"ashbook/journal/folder"
 	"ashbook/journal/history"
 	"ashbook/journal/measure"
@@ -111,19 +112,7 @@ every git pull and git merge in this copy of the journal.`,
 				}
 				made = append(made, "git's merge of cooks: ashbook merge")
 			}
-			if a.json {
-				return a.printJSON(jsonout.Begun{Journal: dir, Made: jsonout.List(made)})
-			}
-			if len(made) == 0 {
-				a.printf("%s is a journal under git already\n", dir)
-				return nil
-			}
-			a.printf("journal in %s\n", dir)
-			for _, m := range made {
-				a.printf("  made %s\n", m)
-			}
-			a.printf("next: ashbook light CUT\n")
-			return nil
+			return a.say(jsonout.BegunOf(dir, made), textout.Begun(dir, made))
 		},
 	}
 	cmd.Flags().StringVar(&units, "units", "metric", "metric or us, for numbers typed without a unit")

@@ -5,6 +5,7 @@ import (
 
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/jsonout"
+	"ashbook/cmd/ashbook/internal/textout"
 	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal"
 	"ashbook/report"
@@ -69,7 +70,7 @@ func (a *program) taste(args []string, after []app.Written) error {
 	if len(after) == 0 && len(tastes) == 0 {
 		return hint(usage("no eater with scores in %q: expected initials, then six scores", strings.Join(args, " ")), "ashbook taste RT 8 7 7 6 6+ 8")
 	}
-	j, now, err := a.openNow()
+	j, err := a.open()
 	if err != nil {
 		return err
 	}
@@ -90,14 +91,9 @@ func (a *program) taste(args []string, after []app.Written) error {
 	}
 	judged := drivers.Judge(&got.Cook, past)
 	if a.json {
-		r := jsonout.CookOf(&got.Cook, now)
-		return a.printJSON(jsonout.Tasted{Cook: s.ID, Tasting: r.Tasting, Judgement: jsonout.JudgementOf(judged), Written: jsonout.WrittenOf(got.Written)})
+		return a.printJSON(jsonout.TastedOf(got, judged))
 	}
-	a.printf("kept for %s:\n", got.Cook.Name())
-	for _, t := range tastes {
-		a.printf("  %s\n", app.ScoreLine(t))
-	}
-	a.tellWritten(got.Written, s.ID)
+	a.printLines(textout.Tasted(got, tastes))
 	if len(tastes) == 0 {
 		return nil
 	}

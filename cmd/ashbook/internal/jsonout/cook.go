@@ -27,17 +27,6 @@ func ProblemsOf(problems []journal.Problem) []Problem {
 	return out
 }
 
-// Noted is the shape of note.
-type Noted struct {
-	Cook       string   `json:"cook"`
-	Understood string   `json:"understood"`
-	Line       string   `json:"line"`
-	Flags      []string `json:"flags"`
-	KeptWords  []string `json:"kept_as_words"`
-	Asks       []string `json:"asks"`
-	Undone     bool     `json:"undone"`
-}
-
 // Piece is one piece of meat.
 type Piece struct {
 	Name      string   `json:"name,omitempty"`
@@ -90,7 +79,7 @@ type Cook struct {
 func CookOf(c *journal.Cook, now time.Time) Cook {
 	r := Cook{
 		ID: c.ID, Title: c.Title, Cut: c.Cut, Pit: c.Pit, State: c.Status(now).String(), Serve: Time(c.Serve), Heads: c.Heads,
-		Pieces: []Piece{}, Entries: []Entry{}, Tasting: []Taste{},
+		Pieces: []Piece{}, Entries: []Entry{}, Tasting: tastesOf(c),
 		Numbers: map[string]float64{}, Words: map[string]string{}, Keep: c.Keep, Change: c.Change, Aside: c.Aside,
 	}
 	if t, ok := c.OnAt(); ok {
@@ -109,15 +98,6 @@ func CookOf(c *journal.Cook, now time.Time) Cook {
 	for _, e := range c.Entries {
 		r.Entries = append(r.Entries, entryOf(e))
 	}
-	for _, t := range c.Tasting {
-		scores := map[string]string{}
-		for _, trait := range journal.Traits {
-			if s := t.Scores[trait].String(); s != "" {
-				scores[trait.String()] = s
-			}
-		}
-		r.Tasting = append(r.Tasting, Taste{t.Eater, scores, t.Words})
-	}
 	for _, col := range frame.Columns {
 		switch v := col.Of(c); {
 		case !v.Known:
@@ -128,6 +108,20 @@ func CookOf(c *journal.Cook, now time.Time) Cook {
 		}
 	}
 	return r
+}
+
+func tastesOf(c *journal.Cook) []Taste {
+	out := []Taste{}
+	for _, t := range c.Tasting {
+		scores := map[string]string{}
+		for _, trait := range journal.Traits {
+			if s := t.Scores[trait].String(); s != "" {
+				scores[trait.String()] = s
+			}
+		}
+		out = append(out, Taste{t.Eater, scores, t.Words})
+	}
+	return out
 }
 
 func entryOf(e journal.Entry) Entry {
@@ -159,23 +153,6 @@ func List(s []string) []string {
 		return []string{}
 	}
 	return s
-}
-
-// Written is a word or number written after a cook.
-type Written struct {
-	What  string   `json:"what"`
-	Is    string   `json:"is,omitempty"`
-	Was   string   `json:"was,omitempty"`
-	Flags []string `json:"flags"`
-}
-
-// WrittenOf returns what was written after a cook.
-func WrittenOf(after []app.Written) []Written {
-	out := []Written{}
-	for _, w := range after {
-		out = append(out, Written{w.What.String(), w.Is, w.Was, List(w.Flags)})
-	}
-	return out
 }
 
 // Judgement is what all eaters of a cook came to.
@@ -250,15 +227,6 @@ func FindsOf(found []app.Found, problems []journal.Problem) Finds {
 	return out
 }
 
-// Fix is the shape of --json.
-type Fix struct {
-	Cook    string   `json:"cook"`
-	Was     string   `json:"was"`
-	Line    string   `json:"line,omitempty"`
-	Flags   []string `json:"flags"`
-	Dropped bool     `json:"dropped"`
-}
-
 // Finds is the shape of find.
 type Finds struct {
 	Cooks    []Found   `json:"cooks"`
@@ -270,34 +238,6 @@ type Show struct {
 	Cook     Cook      `json:"cook"`
 	Judged   Judgement `json:"judged"`
 	Problems []Problem `json:"problems"`
-}
-
-// Tasted is the shape of taste.
-type Tasted struct {
-	Cook    string  `json:"cook"`
-	Tasting []Taste `json:"tasting"`
-	Judgement
-	Written []Written `json:"written"`
-}
-
-// Lit is the shape of light.
-type Lit struct {
-	Cook Cook `json:"cook"`
-}
-
-// Edited is the shape of edit.
-type Edited struct {
-	Cook     string   `json:"cook"`
-	Changed  bool     `json:"changed"`
-	Broken   bool     `json:"broken"`
-	Problems []string `json:"problems"`
-}
-
-// Aside is the shape of aside.
-type Aside struct {
-	Cook  string `json:"cook"`
-	Aside bool   `json:"aside"`
-	Why   string `json:"why,omitempty"`
 }
 
 // Entries is the shape of fix without an entry.
@@ -313,10 +253,4 @@ func EntriesOf(c *journal.Cook) Entries {
 		out.Entries = append(out.Entries, entryOf(e))
 	}
 	return out
-}
-
-// Begun is the shape of init.
-type Begun struct {
-	Journal string   `json:"journal"`
-	Made    []string `json:"made"`
 }

@@ -153,13 +153,6 @@ func differenceOf(d baseline.Difference) Difference {
 	return r
 }
 
-// Check is the shape of check.
-type Check struct {
-	Cooks    int       `json:"cooks"`
-	Problems []Problem `json:"problems"`
-	Notices  []string  `json:"notices"`
-}
-
 // Matters is the shape of matters.
 type Matters struct {
 	Target     string      `json:"target"`

@@ -1,0 +1,128 @@
+package jsonout
+
+import (
+	"time"
+
+	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/journal"
+	"ashbook/report/drivers"
+)
+
+// Noted is the shape of note.
+type Noted struct {
+	Cook       string   `json:"cook"`
+	Understood string   `json:"understood"`
+	Line       string   `json:"line"`
+	Flags      []string `json:"flags"`
+	KeptWords  []string `json:"kept_as_words"`
+	Asks       []string `json:"asks"`
+	Undone     bool     `json:"undone"`
+}
+
+// NotedOf returns what became of an entry line of a cook.
+func NotedOf(id string, n app.Noted) Noted {
+	return Noted{Cook: id, Understood: n.Text, Line: n.Line, Flags: List(n.Flags), KeptWords: List(n.Left), Asks: List(n.Asks), Undone: n.Undone}
+}
+
+// Fix is the shape of --json.
+type Fix struct {
+	Cook    string   `json:"cook"`
+	Was     string   `json:"was"`
+	Line    string   `json:"line,omitempty"`
+	Flags   []string `json:"flags"`
+	Dropped bool     `json:"dropped"`
+}
+
+// FixOf returns what became of an entry of a cook.
+func FixOf(id string, c app.Changed) Fix {
+	out := Fix{Cook: id, Was: c.Was.String(), Flags: List(c.Flags), Dropped: c.Dropped}
+	if !c.Dropped {
+		out.Line = c.Is.String()
+	}
+	return out
+}
+
+// Written is a word or number written after a cook.
+type Written struct {
+	What  string   `json:"what"`
+	Is    string   `json:"is,omitempty"`
+	Was   string   `json:"was,omitempty"`
+	Flags []string `json:"flags"`
+}
+
+func writtenOf(after []app.Written) []Written {
+	out := []Written{}
+	for _, w := range after {
+		out = append(out, Written{w.What.String(), w.Is, w.Was, List(w.Flags)})
+	}
+	return out
+}
+
+// Tasted is the shape of taste.
+type Tasted struct {
+	Cook    string  `json:"cook"`
+	Tasting []Taste `json:"tasting"`
+	Judgement
+	Written []Written `json:"written"`
+}
+
+// TastedOf returns the scores of a cook and what all its eaters came to.
+func TastedOf(t app.Tasted, j drivers.Judgement) Tasted {
+	return Tasted{Cook: t.Cook.ID, Tasting: tastesOf(&t.Cook), Judgement: JudgementOf(j), Written: writtenOf(t.Written)}
+}
+
+// Lit is the shape of light.
+type Lit struct {
+	Cook Cook `json:"cook"`
+}
+
+// LitOf returns a cook that was lit.
+func LitOf(c *journal.Cook, now time.Time) Lit { return Lit{Cook: CookOf(c, now)} }
+
+// Edited is the shape of edit.
+type Edited struct {
+	Cook     string   `json:"cook"`
+	Changed  bool     `json:"changed"`
+	Broken   bool     `json:"broken"`
+	Problems []string `json:"problems"`
+}
+
+// EditedOf returns what became of a cook's file in an editor.
+func EditedOf(id string, e app.Edited) Edited {
+	out := Edited{Cook: id, Changed: e.Changed, Broken: e.Broken, Problems: []string{}}
+	for _, p := range e.Problems {
+		out.Problems = append(out.Problems, p.Error())
+	}
+	return out
+}
+
+// Aside is the shape of aside.
+type Aside struct {
+	Cook  string `json:"cook"`
+	Aside bool   `json:"aside"`
+	Why   string `json:"why,omitempty"`
+}
+
+// AsideOf returns whether a cook is left out of reports, and why.
+func AsideOf(c *journal.Cook) Aside { return Aside{Cook: c.ID, Aside: c.Aside != "", Why: c.Aside} }
+
+// Check is the shape of check.
+type Check struct {
+	Cooks    int       `json:"cooks"`
+	Problems []Problem `json:"problems"`
+	Notices  []string  `json:"notices"`
+}
+
+// CheckOf returns what is wrong in the files of so many cooks.
+func CheckOf(cooks int, problems []journal.Problem, notices []string) Check {
+	return Check{Cooks: cooks, Problems: ProblemsOf(problems), Notices: List(notices)}
+}
+
+// Begun is the shape of init.
+type Begun struct {
+	Journal string   `json:"journal"`
+	Made    []string `json:"made"`
+}
+
+// BegunOf returns what a journal lacked and was made.
+func BegunOf(dir string, made []string) Begun { return Begun{Journal: dir, Made: List(made)} }

@@ -1,0 +1,177 @@
+// Package textout is what the commands say of a result to a person: lines, or a page where
+// that is set as wide as the terminal. It is the twin of jsonout, and prints nothing.
+// Text of a file or an argument is in it as it is; whoever prints it cleans it.
+package textout
+
+import (
+	"fmt"
+	"time"
+
+	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/journal"
+	"ashbook/journal/folder"
+	"ashbook/journal/measure"
+	"ashbook/report"
+	"ashbook/report/safety"
+)
+
+// lines are the lines said so far.
+type lines []string
+
+func (l *lines) add(format string, args ...any) { *l = append(*l, fmt.Sprintf(format, args...)) }
+
+// each adds a line for each of the texts, which takes the place of the verb of format.
+func (l *lines) each(format string, texts []string) {
+	for _, t := range texts {
+		l.add(format, t)
+	}
+}
+
+// Noted says how an entry line was understood.
+func Noted(n app.Noted) []string {
+	verb := "noted"
+	switch {
+	case n.Undone:
+		verb = "undone"
+	case n.Redone:
+		verb = "put back"
+	}
+	out := lines{verb + ": " + n.Text}
+	out.each("kept as words: %s", n.Left)
+	out.each("look: %s Not taken so; note it again in full if it is", n.Asks)
+	out.each("look: %s", n.Flags)
+	return out
+}
+
+// Caution says what is to be done for the sake of safety, with its source.
+func Caution(f safety.Finding) string {
+	return fmt.Sprintf("%s: %s (%s)", f.Weight, f.Said(), f.Source)
+}
+
+// Lit says that a cook is lit: what the last such cook, which may be empty, says is to be
+// changed, when it comes off, and what presses of it.
+func Lit(c, last *journal.Cook, cautions []string, s journal.Settings, now time.Time) []string {
+	out := lines{fmt.Sprintf("lit: %s (%s)", c.Name(), c.ID)}
+	if last.ID != "" {
+		out.add("to change since %s, %s: %s", last.Name(), last.Date().Format("2 January"), last.Change)
+	}
+	if aim, ok := c.AimCore(now); ok {
+		out.add("off at a core of %s", measure.FormatTemperature(min(aim, journal.HottestCore(s.Altitude)), s.Units))
+	}
+	out = append(out, cautions...)
+	return append(out,
+		"Light outside only: carbon monoxide kills indoors and in tents (CPSC). Keep guests clear of fire and ash.",
+		"next: ashbook note on, when the meat goes on")
+}
+
+// Fixed says what an entry was and is.
+func Fixed(c app.Changed) []string {
+	out := lines{"was: " + entry(c.Was, c.Is)}
+	if c.Dropped {
+		out.add("now: deleted")
+	} else {
+		out.add("now: %s", entry(c.Is, c.Was))
+	}
+	out.each("look: %s", c.Flags)
+	return out
+}
+
+// entry is an entry, with its day where another entry beside it has another.
+func entry(e, beside journal.Entry) string {
+	if beside.Time.IsZero() || e.Time.Format(time.DateOnly) == beside.Time.Format(time.DateOnly) {
+		return app.Clock(e)
+	}
+	return e.Time.Format("Mon ") + app.Clock(e)
+}
+
+// Aside says that a cook was left out of reports, or is back in.
+func Aside(c *journal.Cook) []string {
+	if c.Aside == "" {
+		return []string{fmt.Sprintf("back: %s (%s) counts again", c.Name(), c.ID)}
+	}
+	return []string{
+		fmt.Sprintf("aside: %s (%s) does not count any more", c.Name(), c.ID),
+		fmt.Sprintf("next: ashbook aside %s --back, to undo it", c.ID),
+	}
+}
+
+// Edited says what became of a file in an editor.
+func Edited(s folder.Summary, e app.Edited) []string {
+	out := lines{"as it was: " + s.Path}
+	if e.Changed {
+		out[0] = "taken in: " + s.Path
+	}
+	return append(out, errorsOf(e.Problems)...)
+}
+
+// errorsOf are the texts of problems.
+func errorsOf(problems []journal.Problem) (out lines) {
+	for _, p := range problems {
+		out = append(out, p.Error())
+	}
+	return out
+}
+
+// Tasted says which scores were kept of a cook, and what was written after it.
+func Tasted(t app.Tasted, tastes []journal.Taste) []string {
+	out := lines{"kept for " + t.Cook.Name() + ":"}
+	for _, row := range tastes {
+		out.add("  %s", app.ScoreLine(row))
+	}
+	replaced := false
+	for _, w := range t.Written {
+		is := w.Is
+		if is == "" {
+			is = "deleted"
+		}
+		out.add("  %s: %s", w.What, is)
+		if w.Was != "" && w.Was != w.Is {
+			out.add("    before: %s", w.Was)
+			replaced = true
+		}
+		out.each("    look: %s", w.Flags)
+	}
+	if replaced {
+		out.add("next: ashbook history %s, where what stood before is kept", t.Cook.ID)
+	}
+	return out
+}
+
+// NoTasks says that a cook has no list.
+func NoTasks(s folder.Summary) []string {
+	return []string{fmt.Sprintf("%s holds no list; write \"- [ ] …\" lines into %s", s.Name(), s.Path)}
+}
+
+// Checked says what is wrong in the files of so many cooks.
+func Checked(cooks int, problems []journal.Problem, notices []string) []string {
+	var out lines
+	for _, p := range problems {
+		kind := "error"
+		if p.Warning {
+			kind = "warning"
+		}
+		out.add("%s (%s)", p.Error(), kind)
+	}
+	out = append(out, notices...)
+	out.add("%s read, %s to look at", measure.Count(cooks, "cook"), measure.Count(len(problems), "line"))
+	return out
+}
+
+// Begun says what a journal in a folder lacked and was made.
+func Begun(dir string, made []string) []string {
+	if len(made) == 0 {
+		return []string{dir + " is a journal under git already"}
+	}
+	out := lines{"journal in " + dir}
+	out.each("  made %s", made)
+	return append(out, "next: ashbook light CUT")
+}
+
+// Brought says which version of a cook was brought back; of is how many versions there
+// were before.
+func Brought(s folder.Summary, v report.Version, of int) []string {
+	return []string{
+		fmt.Sprintf("brought back: version %d of %s, %s", v.N, v.When.Format(measure.FullClock), v.What),
+		fmt.Sprintf("next: ashbook history %s --bring %d, to undo it", s.ID, of),
+	}
+}

@@ -1,0 +1,108 @@
+package textout
+
+import (
+	"math"
+	"strings"
+
+	"ashbook/cmd/ashbook/internal/intake"
+	"ashbook/journal"
+	"ashbook/journal/measure"
+	"ashbook/journal/probefile"
+)
+
+// Columns say what the columns of an input for a cook are taken for.
+func Columns(cook, input string, columns []probefile.Column) []string {
+	out := lines{cook + ", from " + input + ":"}
+	var left []string
+	assumed, timed := "", false
+	for _, c := range columns {
+		name := `"` + c.Name + `"`
+		if c.As == "" {
+			left = append(left, name)
+			continue
+		}
+		timed = timed || c.As == "time"
+		line := c.As + " from " + name
+		if c.Unit != "" {
+			line += ", " + c.Unit
+		}
+		if c.Assumed {
+			assumed = c.Unit
+		}
+		if c.Guessed {
+			line += ", guessed"
+		}
+		out.add("  %s", line)
+	}
+	if !timed {
+		out.add("  time: the moment a row comes in")
+	}
+	if len(left) > 0 {
+		out.add("  left out: %s", strings.Join(left, ", "))
+	}
+	if assumed != "" {
+		other := map[string]string{"°C": "f", "°F": "c"}[assumed]
+		out.add("  %s as in journal.md; if not, --unit %s", assumed, other)
+	}
+	return out
+}
+
+// FirstReading is the first row of s.
+func FirstReading(s journal.Series, sys measure.System) string {
+	var parts []string
+	add := func(what string, values []float64) {
+		if len(values) > 0 && !math.IsNaN(values[0]) {
+			parts = append(parts, strings.TrimSpace(what)+" "+measure.FormatTemperature(values[0], sys))
+		}
+	}
+	add("pit", s.Pit)
+	for _, c := range s.Cores {
+		add("core "+c.Piece, c.C)
+	}
+	return "first reading " + s.Times[0].Format(measure.DateClock+":05") + ": " + strings.Join(parts, ", ")
+}
+
+// Probed says what became of an input; looked: it was only looked at.
+func Probed(t intake.Taken, looked bool) []string {
+	out := total(t, looked)
+	if t.Hot > 0 {
+		out.add("  %s over %.0f °C, which meat does not reach: if they are °F, the same again with --unit f puts it right", measure.Count(t.Hot, "core reading"), intake.HottestCore)
+	}
+	for _, l := range t.Left {
+		what, why := l.Kind.Words()
+		out.add("  %s %s", measure.Count(l.Count, what), why)
+		if l.Kind.Harmless() {
+			continue
+		}
+		out.each("    %s", errorsOf(l.Places))
+		if more := l.Count - len(l.Places); more > 0 {
+			out.add("    and %d more", more)
+		}
+	}
+	return out
+}
+
+// total is the sum in one line, and how the rows came that were kept.
+func total(t intake.Taken, looked bool) (out lines) {
+	if t.Kept == 0 {
+		return lines{measure.Count(t.Read, "row") + " read, none kept"}
+	}
+	verb := "kept"
+	if looked {
+		verb = "would be kept"
+	}
+	out.add("%s read, %d %s, %s to %s", measure.Count(t.Read, "row"), t.Kept, verb, t.First.Format(measure.DateClock), t.Last.Format(measure.DateClock))
+	for _, part := range []struct {
+		n    int
+		text string
+	}{
+		{t.Merged.Changed, "filling a gap or in place of another value"}, {t.Merged.Same, "there already"},
+		{t.Late, "out of order, sorted in"}, {t.Twice, "with the time of another; the last value stands"},
+		{t.PutBack, "saved over by another program, put back"},
+	} {
+		if part.n > 0 {
+			out.add("  %d %s", part.n, part.text)
+		}
+	}
+	return out
+}
