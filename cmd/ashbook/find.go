@@ -58,11 +58,11 @@ func (t searchText) read(q *app.Search, now time.Time, sys measure.System) error
 			return err
 		}
 	}
-	return readFlags(
-		flagText{"--since", t.since, func(text string) (err error) { q.From, _, err = typed.Day(text, now.Location()); return err }},
-		flagText{"--until", t.until, func(text string) (err error) { _, q.To, err = typed.Day(text, now.Location()); return err }},
-		flagText{"--over", t.over, weight(&q.OverKg)},
-		flagText{"--under", t.under, weight(&q.UnderKg)},
+	return typed.ReadAll(
+		typed.In("since", t.since, func(text string) (err error) { q.From, _, err = typed.Day(text, now.Location()); return err }),
+		typed.In("until", t.until, func(text string) (err error) { _, q.To, err = typed.Day(text, now.Location()); return err }),
+		typed.In("over", t.over, weight(&q.OverKg)),
+		typed.In("under", t.under, weight(&q.UnderKg)),
 	)
 }
 

@@ -1,29 +1,25 @@
 package main
 
 import (
+	"ashbook/cmd/ashbook/internal/typed"
+	"errors"
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
 )
 
-// flagText is what was typed after a flag, and how it is read.
-type flagText struct {
-	flag, text string
-	read       func(string) error
-}
-
-// readFlags reads the flags that were given; an error names its flag.
-func readFlags(all ...flagText) error {
-	for _, f := range all {
-		if f.text == "" {
-			continue
-		}
-		if err := f.read(f.text); err != nil {
-			return usage("%s: %v", f.flag, err)
-		}
+// flagged names the flag in whose text something is wrong, and what to type instead.
+func flagged(err error) error {
+	var w typed.Wrong
+	if !errors.As(err, &w) {
+		return err
 	}
-	return nil
+	if err = usage("--%v", w); w.Such != "" {
+		err = hint(err, "--"+w.Field+" "+strconv.Quote(w.Such))
+	}
+	return err
 }
 
 // choiceFlag adds a flag whose value is one of a few words. The words are its help, with

@@ -142,12 +142,12 @@ func (l lighting) request(cut string, sys measure.System, now time.Time) (n app.
 	if l.wood != "" {
 		n.Wood = []journal.Wood{typed.Wood(l.wood, sys)}
 	}
-	err = readFlags(
-		flagText{"--serve", l.serve, func(t string) (err error) { n.Serve, err = typed.When(t, now); return err }},
-		flagText{"--aim-pit", l.aimPit, func(t string) error { return measure.Read(&n.Aim.Pit, t, sys) }},
-		flagText{"--aim-core", l.aimCore, func(t string) error { return measure.Read(&n.Aim.Core, t, sys) }},
-		flagText{"--wrap", l.wrap, func(t string) (err error) { n.Aim.Wrap, err = journal.ParseWrapPlan(t, sys); return err }},
-		flagText{"--piece", strings.Join(l.pieces, ""), func(string) (err error) { n.Pieces, err = typed.Pieces(l.pieces, sys); return err }},
+	err = typed.ReadAll(
+		typed.In("serve", l.serve, func(t string) (err error) { n.Serve, err = typed.When(t, now); return err }),
+		typed.In("aim-pit", l.aimPit, func(t string) error { return measure.Read(&n.Aim.Pit, t, sys) }),
+		typed.In("aim-core", l.aimCore, func(t string) error { return measure.Read(&n.Aim.Core, t, sys) }),
+		typed.In("wrap", l.wrap, func(t string) (err error) { n.Aim.Wrap, err = journal.ParseWrapPlan(t, sys); return err }),
+		typed.In("piece", strings.Join(l.pieces, ""), func(string) (err error) { n.Pieces, err = typed.Pieces(l.pieces, sys); return err }),
 	)
 	return n, err
 }

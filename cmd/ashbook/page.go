@@ -189,7 +189,7 @@ func (a *program) makePage(j *app.App, m *pages.Maker, args []string, w wanted) 
 	}
 	if w.plan {
 		p, err = m.PlanPage(a.ctx, &f.Cook)
-		return p, f.Cook.ID + "-plan", refused(err)
+		return p, f.Cook.ID + "-plan", err
 	}
 	if w.why {
 		p, err = m.Why(a.ctx, &f.Cook, attribution.Options{})

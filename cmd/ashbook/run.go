@@ -13,6 +13,7 @@ import (
 	"ashbook/cmd/ashbook/internal/machine"
 	"ashbook/journal/folder"
 	"ashbook/journal/history"
+	"ashbook/report/provision"
 
 	"github.com/spf13/cobra"
 )
@@ -134,11 +135,13 @@ func run(ctx context.Context, args []string, env environment) int {
 // exit prints what went wrong and turns it into an exit code: the one place
 // where that is decided.
 func (a *program) exit(err error) int {
+	err = flagged(err)
 	if err != nil && !errors.Is(err, errWarnings) && !errors.Is(err, context.Canceled) {
 		a.warnf("ashbook: %s\n", err)
 		var h hinted
 		var m app.Mistake
 		var u app.Unread
+		var refused provision.Refusal
 		var half folder.Half
 		next := ""
 		switch {
@@ -148,6 +151,8 @@ func (a *program) exit(err error) int {
 			next = instead(m)
 		case errors.As(err, &u):
 			next = mendUnread(u)
+		case errors.As(err, &refused):
+			next = refusedNext[refused.Part]
 		case errors.As(err, &half):
 			next = mendHalf(half)
 		case errors.As(err, new(machine.NoEditor)):
@@ -171,7 +176,7 @@ func (a *program) exit(err error) int {
 			fmt.Fprint(a.err, eraseLine) // progress may stand there
 		}
 		return exitStopped
-	case errors.Is(err, errUsage), errors.As(err, new(app.Mistake)), errors.As(err, new(machine.BadEditor)):
+	case errors.Is(err, errUsage), errors.As(err, new(app.Mistake)), errors.As(err, new(provision.Refusal)), errors.As(err, new(machine.BadEditor)):
 		return exitUsage
 	case errors.Is(err, folder.ErrNotAJournal):
 		return exitNoFolder

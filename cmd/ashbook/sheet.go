@@ -94,7 +94,7 @@ func (a *program) sheet(args []string, w wanted, blank, cards bool, paperName st
 	m.Learning = a.progress("reading the past")
 	s, err := m.Sheet(a.ctx, c)
 	if err != nil {
-		return refused(err)
+		return err
 	}
 	return a.writeFile(s.Render(size), c.ID+"-sheet", w)
 }

@@ -37,6 +37,21 @@ func Like(c *journal.Cook, all []journal.Cook) []*journal.Cook {
 	return like
 }
 
+// MostCooked is the cut of most cooks; the later alphabet gives way.
+func MostCooked(past []journal.Cook) string {
+	n, best := map[string]int{}, ""
+	for _, c := range past {
+		if c.Cut == "" {
+			continue
+		}
+		n[c.Cut]++
+		if n[c.Cut] > n[best] || n[c.Cut] == n[best] && c.Cut < best {
+			best = c.Cut
+		}
+	}
+	return best
+}
+
 // Last is the cook that was off last; nil where there is none.
 func Last(like []*journal.Cook) (last *journal.Cook) {
 	var at time.Time

@@ -8,11 +8,36 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
 	"ashbook/journal/folder"
+	"ashbook/report/provision/runsheet"
 )
 
-// RememberFits writes what a pit takes into its file, which is made where there is
+// Remembered is what was answered of a pit, and the file that keeps it; Path is "" where
+// the pit has no name.
+type Remembered struct {
+	Path string
+	Fits journal.Fits
+}
+
+// RememberFits writes what was answered for a plan into the files of its pits.
+func (a *App) RememberFits(p *runsheet.Sheet) (out []Remembered, err error) {
+	for _, pit := range p.Pits {
+		if pit.Takes == 0 {
+			continue
+		}
+		r := Remembered{Fits: pit.Fits}
+		if pit.Name != "" {
+			if r.Path, err = a.rememberFits(pit.Name, pit.Fits); err != nil {
+				return out, err
+			}
+		}
+		out = append(out, r)
+	}
+	return out, nil
+}
+
+// rememberFits writes what a pit takes into its file, which is made where there is
 // none, and returns the file's path.
-func (a *App) RememberFits(pit string, f journal.Fits) (path string, err error) {
+func (a *App) rememberFits(pit string, f journal.Fits) (path string, err error) {
 	if pit == "" || strings.HasPrefix(pit, ".") || strings.ContainsAny(pit, `/\`) {
 		return "", invalid("pit %q: no name for a file in pits", pit)
 	}

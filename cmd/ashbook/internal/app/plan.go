@@ -113,21 +113,6 @@ func (a *App) PlanPit(name string, aim measure.Temperature) (provision.Pit, erro
 	return provision.Pit{Pit: p, Aim: aim}, nil
 }
 
-// MostCooked is the cut of most cooks; the later alphabet gives way.
-func MostCooked(past []journal.Cook) string {
-	n, best := map[string]int{}, ""
-	for _, c := range past {
-		if c.Cut == "" {
-			continue
-		}
-		n[c.Cut]++
-		if n[c.Cut] > n[best] || n[c.Cut] == n[best] && c.Cut < best {
-			best = c.Cut
-		}
-	}
-	return best
-}
-
 // mixesFor weighs out the mixes of the journal for a plan: the rub that past cooks
 // name, as much as is to be bought, and the sauce and the slaw for the heads where
 // there is one of it, so that none has to be chosen.

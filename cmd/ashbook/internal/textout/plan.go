@@ -1,0 +1,27 @@
+package textout
+
+import (
+	"strings"
+
+	"ashbook/cmd/ashbook/internal/app"
+)
+
+// Planned says where a plan went: the file of its clock, "" for none, the cooks that were
+// saved, and what was remembered of the pits.
+func Planned(calendar string, saved []string, fits []app.Remembered) []string {
+	var out lines
+	if calendar != "" {
+		out = append(out, "", "wrote "+calendar+": open it with a calendar")
+	}
+	if len(saved) > 0 {
+		out = append(out, "", "saved: "+strings.Join(saved, ", "), "next: ashbook ready "+saved[0])
+	}
+	for _, r := range fits {
+		said := "look: the pit has no name, so what fits is not remembered; --pit NAME gives it one"
+		if r.Path != "" {
+			said = "remembered in " + r.Path + ": fits: " + r.Fits.String()
+		}
+		out = append(out, "", said)
+	}
+	return out
+}

@@ -1,0 +1,40 @@
+package typed
+
+import "strconv"
+
+// Wrong is an error in one field of what was typed, such as the flag of that name.
+type Wrong struct {
+	Field string
+	Text  string // what is wrong: `time "noon": expected such as 13:00`
+	Value string // what was typed, where Text does not say it
+	Such  string // what the field may say instead; "" where Text says enough
+}
+
+func (w Wrong) Error() string {
+	if w.Value != "" {
+		return w.Field + " " + strconv.Quote(w.Value) + ": " + w.Text
+	}
+	return w.Field + ": " + w.Text
+}
+
+// Field is one field of a form: its name, what was typed, and how that is read.
+type Field struct {
+	Name, Text string
+	Read       func(string) error
+}
+
+// In is a field.
+func In(name, text string, read func(string) error) Field { return Field{name, text, read} }
+
+// ReadAll reads the fields in which something was typed. It fails with Wrong.
+func ReadAll(fields ...Field) error {
+	for _, f := range fields {
+		if f.Text == "" {
+			continue
+		}
+		if err := f.Read(f.Text); err != nil {
+			return Wrong{Field: f.Name, Text: err.Error()}
+		}
+	}
+	return nil
+}
