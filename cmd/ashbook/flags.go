@@ -30,7 +30,7 @@ func choiceFlag[T ~string](cmd *cobra.Command, to *T, name string, of []T, more 
 		words[i] = string(w)
 	}
 	expected := strings.Join(words[:len(words)-1], ", ") + " or " + words[len(words)-1]
-	typed := cmd.Flags().String(name, string(*to), expected+more)
+	text := cmd.Flags().String(name, string(*to), expected+more)
 	cmd.RegisterFlagCompletionFunc(name, fixed(words...))
 	before := cmd.PreRunE
 	cmd.PreRunE = func(cmd *cobra.Command, args []string) error {
@@ -39,9 +39,9 @@ func choiceFlag[T ~string](cmd *cobra.Command, to *T, name string, of []T, more 
 				return err
 			}
 		}
-		*to = T(strings.ToLower(*typed))
-		if *typed != "" && !slices.Contains(of, *to) {
-			return usage("--%s %q: expected %s", name, *typed, expected)
+		*to = T(strings.ToLower(*text))
+		if *text != "" && !slices.Contains(of, *to) {
+			return usage("--%s %q: expected %s", name, *text, expected)
 		}
 		return nil
 	}

@@ -5,14 +5,11 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"strings"
-	"time"
 
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/cmd/ashbook/internal/textout"
 	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal/ingest/paper"
-	"ashbook/journal/measure"
 
 	"github.com/spf13/cobra"
 )
@@ -61,8 +58,7 @@ func (a *program) importCommand() *cobra.Command {
 	f.Lookup("save").NoOptDefVal = "all"
 	f.StringArrayVar(&im.columns, "column", nil, "`FIELD=COLUMN`: which column, by name or number, is what; once for each")
 	f.StringVar(&im.day, "day", "", "the `DAY` of a cook that names none, such as 2023-07-04")
-	f.StringVar(&im.dates, "dates", "", "dmy or mdy: what comes first in 4/7/2023")
-	cmd.RegisterFlagCompletionFunc("dates", fixed("dmy", "mdy"))
+	choiceFlag(cmd, &im.dates, "dates", typed.DayOrders, ": what comes first in 4/7/2023")
 	return cmd
 }
 
@@ -74,7 +70,7 @@ func (a *program) importCooks(file string, im importing) error {
 	if err != nil {
 		return err
 	}
-	opt, err := im.options(j.Settings().Units, now)
+	opt, err := typed.ImportOptions(im.day, im.columns, im.dates, j.Settings().Units, now)
 	if err != nil {
 		return err
 	}
@@ -132,26 +128,4 @@ func (a *program) readAll(file string) (string, error) {
 		return "", usage("%s: longer than %d MB; divide it", file, mostImported>>20)
 	}
 	return string(data), err
-}
-
-func (im importing) options(sys measure.System, now time.Time) (paper.Options, error) {
-	opt := paper.Options{Units: sys, Zone: now.Location(), Now: now, DayOrder: im.dates, Columns: map[string]string{}}
-	if im.dates != "" && im.dates != "dmy" && im.dates != "mdy" {
-		return opt, usage("--dates %q: expected dmy or mdy", im.dates)
-	}
-	if im.day != "" {
-		day, _, err := typed.Day(im.day, now.Location())
-		if err != nil {
-			return opt, usage("--day: %v", err)
-		}
-		opt.Day = day
-	}
-	for _, c := range im.columns {
-		as, column, ok := strings.Cut(c, "=")
-		if !ok || strings.TrimSpace(column) == "" {
-			return opt, usage("--column %q: expected such as weight=3; the fields are %s", c, strings.Join(paper.Fields(), ", "))
-		}
-		opt.Columns[strings.ToLower(strings.TrimSpace(as))] = strings.TrimSpace(column)
-	}
-	return opt, nil
 }

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"path"
 	"strings"
-	"time"
 
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/jsonout"
@@ -12,7 +11,6 @@ import (
 	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal"
 	"ashbook/journal/folder"
-	"ashbook/journal/measure"
 
 	"github.com/spf13/cobra"
 )
@@ -28,10 +26,9 @@ Carbon monoxide from charcoal kills indoors and in tents: light outside only
 fire for days; keep children and guests clear of both.`
 
 type lighting struct {
-	title, pit, serve, at, aimPit, aimCore, wood, wrap string
-	pieces                                             []string
-	force                                              bool
-	heads                                              int
+	typed.Cook
+	at    string
+	force bool
 }
 
 func (a *program) lightCommand() *cobra.Command {
@@ -46,15 +43,15 @@ func (a *program) lightCommand() *cobra.Command {
 		RunE: func(_ *cobra.Command, args []string) error { return a.light(args, l) },
 	}
 	f := cmd.Flags()
-	f.StringVar(&l.title, "title", "", "what the cook is called")
-	f.StringArrayVar(&l.pieces, "piece", nil, "a `PIECE`: name, weight, trimmed weight, thickness, core; once for each")
-	f.StringVar(&l.pit, "pit", "", "the pit (else the usual one of journal.md)")
-	f.StringVar(&l.serve, "serve", "", "serving hour, such as \"sat 13:00\"")
-	f.IntVar(&l.heads, "heads", 0, "how many eat")
-	f.StringVar(&l.aimPit, "aim-pit", "", "pit temperature wanted")
-	f.StringVar(&l.aimCore, "aim-core", "", "core temperature wanted")
-	f.StringVar(&l.wood, "wood", "", "smoke wood, such as \"cherry 180 g\"")
-	f.StringVar(&l.wrap, "wrap", "", "wrap planned, such as \"paper at 72 °C\", or none")
+	f.StringVar(&l.Title, "title", "", "what the cook is called")
+	f.StringArrayVar(&l.Pieces, "piece", nil, "a `PIECE`: name, weight, trimmed weight, thickness, core; once for each")
+	f.StringVar(&l.Pit, "pit", "", "the pit (else the usual one of journal.md)")
+	f.StringVar(&l.Serve, "serve", "", "serving hour, such as \"sat 13:00\"")
+	f.IntVar(&l.Heads, "heads", 0, "how many eat")
+	f.StringVar(&l.AimPit, "aim-pit", "", "pit temperature wanted")
+	f.StringVar(&l.AimCore, "aim-core", "", "core temperature wanted")
+	f.StringVar(&l.Wood, "wood", "", "smoke wood, such as \"cherry 180 g\"")
+	f.StringVar(&l.Wrap, "wrap", "", "wrap planned, such as \"paper at 72 °C\", or none")
 	f.StringVar(&l.at, "at", "", "when it was lit, if not now: 20 min (ago), or a clock time that has passed")
 	f.BoolVar(&l.force, "force", false, "although a file of the last two days cannot be read and may be a cook that is running")
 	return cmd
@@ -84,17 +81,14 @@ func (a *program) light(args []string, l lighting) error {
 	}
 	var c journal.Cook
 	if planned.ID != "" {
-		if err := l.onlyAt(); err != nil {
-			return err
+		if !l.Empty() {
+			return usage("the cook is planned already: its file holds the set-up; only --at goes with it")
 		}
 		var lit app.Noted
 		lit, err = j.Light(planned.ID, at)
 		c = lit.Cook
-	} else {
-		var n app.NewCook
-		if n, err = l.request(strings.Join(args, " "), j.Settings().Units, now); err == nil {
-			c, err = j.Begin(a.ctx, n, at)
-		}
+	} else if c, err = l.Read(strings.Join(args, " "), j.Settings().Units, now); err == nil {
+		c, err = j.Begin(a.ctx, c, at)
 	}
 	if err != nil {
 		return err
@@ -122,32 +116,4 @@ func mendHalf(h folder.Half) string {
 		return "wait a moment if a program is saving it, otherwise correct it"
 	}
 	return "wait a moment if a program is saving it; ashbook edit " + id + " to put it right, ashbook history " + id + " for the version to bring back"
-}
-
-// onlyAt refuses the flags that describe a cook when the file of the cook already
-// describes it.
-func (l lighting) onlyAt() error {
-	if l.title != "" || l.pit != "" || l.serve != "" || l.heads != 0 || l.aimPit != "" || l.aimCore != "" || l.wood != "" || l.wrap != "" || len(l.pieces) > 0 {
-		return usage("the cook is planned already: its file holds the set-up; only --at goes with it")
-	}
-	return nil
-}
-
-// request reads the flags.
-func (l lighting) request(cut string, sys measure.System, now time.Time) (n app.NewCook, err error) {
-	n = app.NewCook{Cut: cut, Title: l.title, Pit: l.pit, Heads: l.heads}
-	if l.heads < 0 {
-		return n, usage("--heads %d: expected 1 or more", l.heads)
-	}
-	if l.wood != "" {
-		n.Wood = []journal.Wood{typed.Wood(l.wood, sys)}
-	}
-	err = typed.ReadAll(
-		typed.In("serve", l.serve, func(t string) (err error) { n.Serve, err = typed.When(t, now); return err }),
-		typed.In("aim-pit", l.aimPit, func(t string) error { return measure.Read(&n.Aim.Pit, t, sys) }),
-		typed.In("aim-core", l.aimCore, func(t string) error { return measure.Read(&n.Aim.Core, t, sys) }),
-		typed.In("wrap", l.wrap, func(t string) (err error) { n.Aim.Wrap, err = journal.ParseWrapPlan(t, sys); return err }),
-		typed.In("piece", strings.Join(l.pieces, ""), func(string) (err error) { n.Pieces, err = typed.Pieces(l.pieces, sys); return err }),
-	)
-	return n, err
 }

@@ -6,11 +6,9 @@ import (
 
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/jsonout"
+	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal"
-	"ashbook/journal/measure"
-	"ashbook/report/frame"
 	"ashbook/report/mix"
-	"ashbook/report/page"
 
 	"github.com/spf13/cobra"
 )
@@ -24,8 +22,8 @@ where its rub is this mix; one for 1 head by the heads; one for 1 l by --make, o
 by so much for each head.`
 
 type mixFlags struct {
-	cook, meat, volume, each string
-	heads                    float64
+	typed.Mix
+	cook string
 }
 
 func (a *program) mixCommand() *cobra.Command {
@@ -39,40 +37,11 @@ func (a *program) mixCommand() *cobra.Command {
 		},
 	}
 	cmd.Flags().StringVar(&f.cook, "for", "", "the `COOK` to weigh out for")
-	cmd.Flags().StringVar(&f.meat, "meat", "", "so much `WEIGHT` of meat, such as 9kg")
-	cmd.Flags().Float64Var(&f.heads, "heads", 0, "so many `HEADS`")
-	cmd.Flags().StringVar(&f.volume, "make", "", "so much `VOLUME`, such as 2l")
-	cmd.Flags().StringVar(&f.each, "per-head", "", "so much `VOLUME` a head, such as 25ml")
+	cmd.Flags().StringVar(&f.Meat, "meat", "", "so much `WEIGHT` of meat, such as 9kg")
+	cmd.Flags().Float64Var(&f.Heads, "heads", 0, "so many `HEADS`")
+	cmd.Flags().StringVar(&f.Make, "make", "", "so much `VOLUME`, such as 2l")
+	cmd.Flags().StringVar(&f.PerHead, "per-head", "", "so much `VOLUME` a head, such as 25ml")
 	return cmd
-}
-
-// want reads the flags.
-func (f mixFlags) want(sys measure.System) (w mix.Want, err error) {
-	w.Heads = f.heads
-	if f.heads < 0 {
-		return w, usage("--heads %g: expected more than none", f.heads)
-	}
-	if f.meat != "" {
-		m, err := measure.ParseMass(f.meat, sys)
-		if err != nil || m.Base <= 0 {
-			return w, usage("--meat %q: expected a weight such as 9 kg", f.meat)
-		}
-		w.Meat = m.Base
-	}
-	for _, v := range []struct {
-		name, text string
-		to         *float64
-	}{{"--make", f.volume, &w.Litres}, {"--per-head", f.each, &w.PerHead}} {
-		if v.text == "" {
-			continue
-		}
-		q, err := measure.ParseVolume(v.text, sys)
-		if err != nil || q.Base <= 0 {
-			return w, usage("%s %q: expected a volume such as 2 l or 25 ml", v.name, v.text)
-		}
-		*v.to = q.Base
-	}
-	return w, nil
 }
 
 func (a *program) mix(name string, f mixFlags) error {
@@ -88,14 +57,14 @@ func (a *program) mix(name string, f mixFlags) error {
 		mixes, problems := j.Folder().Mixes()
 		return a.show(jsonout.MixesOf(mixes, problems), mix.List(mixes, problems, s))
 	}
-	m, own, err := j.Mix(name)
+	m, wrong, err := j.Mix(name)
 	if errors.As(err, new(journal.Problem)) {
 		return hint(err, "ashbook check")
 	}
 	if err != nil {
 		return err
 	}
-	b, cook, err := a.batch(j, m, f, s.Units)
+	b, err := a.batch(j, m, f)
 	if err != nil {
 		return err
 	}
@@ -104,52 +73,29 @@ func (a *program) mix(name string, f mixFlags) error {
 		return err
 	}
 	tasted := mix.Taste(&m, past)
-	aside := "as written"
-	switch {
-	case cook != nil:
-		aside = cook.Name() + ", " + cook.Date().Format("2 Jan 2006")
-		if w := frame.Weights(cook, s.Units); w != "" {
-			aside += ", " + w
-		}
-	case f != (mixFlags{}):
-		aside = ""
-	}
-	p := b.Page(aside, tasted, s)
-	var wrong []string
-	for _, problem := range own {
-		wrong = append(wrong, problem.Error())
-	}
-	p.Add(page.Section{Heading: "To look at", Lines: wrong})
-	return a.show(jsonout.BatchOf(b, cook, tasted, s.Units, own), p)
+	return a.show(jsonout.BatchOf(b, tasted, s.Units, wrong), b.Page(tasted, wrong, s))
 }
 
-// batch weighs a mix out for what the flags ask, and returns the cook they name.
-func (a *program) batch(j *app.App, m journal.Mix, f mixFlags, sys measure.System) (mix.Batch, *journal.Cook, error) {
-	w, err := f.want(sys)
-	if err != nil {
-		return mix.Batch{}, nil, err
-	}
-	if f.cook != "" {
-		s, err := j.Coming(a.ctx, strings.Fields(f.cook))
-		if err != nil {
-			return mix.Batch{}, nil, err
-		}
-		file, err := j.Load(s.ID)
-		if err != nil {
-			return mix.Batch{}, nil, err
-		}
-		w.Cook = &file.Cook
-	}
+// batch weighs a mix out for what the flags ask.
+func (a *program) batch(j *app.App, m journal.Mix, f mixFlags) (mix.Batch, error) {
 	if f == (mixFlags{}) {
-		return mix.Written(m), nil, nil
+		return mix.Written(m), nil
+	}
+	sys := j.Settings().Units
+	w, err := f.Want(sys)
+	if err == nil && f.cook != "" {
+		w.Cook, err = j.ComingCook(a.ctx, strings.Fields(f.cook))
+	}
+	if err != nil {
+		return mix.Batch{}, err
 	}
 	b, err := mix.Scale(m, w, sys)
 	if err != nil {
 		next := map[journal.PortionKind]string{journal.ForMeat: "--meat 9kg, or --for COOK", journal.ForHeads: "--heads 24, or --for COOK", journal.ForVolume: "--make 2l, --heads 24, or --for COOK"}[m.For.Of]
 		if next == "" {
-			return mix.Batch{}, nil, hint(err, "ashbook check")
+			return b, hint(err, "ashbook check")
 		}
-		return mix.Batch{}, nil, hint(usage("%v", err), "ashbook mix "+m.Name+" "+next)
+		return b, hint(usage("%v", err), "ashbook mix "+m.Name+" "+next)
 	}
-	return b, w.Cook, nil
+	return b, nil
 }

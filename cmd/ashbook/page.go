@@ -11,9 +11,7 @@ import (
 	"ashbook/cmd/ashbook/internal/machine"
 	"ashbook/cmd/ashbook/internal/pages"
 	"ashbook/journal/measure"
-	"ashbook/report/attribution"
 	"ashbook/report/drivers"
-	"ashbook/report/page"
 	"ashbook/report/page/html"
 
 	"github.com/spf13/cobra"
@@ -63,16 +61,16 @@ func (a *program) pageCommand() *cobra.Command {
 	f.BoolVar(&w.force, "force", false, "replace a file that ashbook did not write")
 	f.BoolVar(&w.open, "open", false, "open what was written in the browser")
 	f.StringVar(&w.paper, "paper", "", "the `SIZE` of paper to print on: A4, A5, letter (else as the browser is set)")
-	f.IntVar(&w.year, "year", 0, "the `YEAR` in figures")
+	f.IntVar(&w.Year, "year", 0, "the `YEAR` in figures")
 	f.StringVar(&w.all, "all", "", "every cook, every year, what matters and the pits into `DIR`, with an index; what did not change is left as it is unless you say --force")
 	f.StringVar(&w.serve, "serve", "", "show the running cook to a browser at `ADDRESS`, for this machine alone unless one is named")
 	f.Lookup("serve").NoOptDefVal = serveAddress
 	f.BoolVar(&w.notes, "notes", false, "with --serve: take notes from whoever has the address of the page")
-	f.BoolVar(&w.plan, "plan", false, "the plan and the lists of a planned cook")
-	f.BoolVar(&w.why, "why", false, "why the cook was early or late")
-	f.StringVar(&w.matters, "matters", "", "what moves `TARGET`: "+strings.Join(drivers.Targets(), ", "))
+	f.BoolVar(&w.Plan, "plan", false, "the plan and the lists of a planned cook")
+	f.BoolVar(&w.Why, "why", false, "why the cook was early or late")
+	f.StringVar(&w.Matters, "matters", "", "what moves `TARGET`: "+strings.Join(drivers.Targets(), ", "))
 	f.Lookup("matters").NoOptDefVal = drivers.Time.String()
-	f.BoolVar(&w.pits, "pit", false, "what the pits do")
+	f.BoolVar(&w.Pits, "pit", false, "what the pits do")
 	f.BoolVar(&w.private, "private", false, "leave out prose, words, suppliers, eaters' letters and photographs")
 	f.BoolVar(&w.noPhotos, "no-photos", false, "leave out photographs")
 	cmd.MarkFlagsMutuallyExclusive("output", "serve", "all")
@@ -83,13 +81,9 @@ func (a *program) pageCommand() *cobra.Command {
 
 // wanted are the flags of page.
 type wanted struct {
-	file                            string
-	force, why, pits, plan, private bool
-	open, noPhotos                  bool
-	paper                           string
-	matters, all, serve             string
-	notes                           bool
-	year                            int
+	pages.Which
+	file, all, serve, paper               string
+	force, open, private, noPhotos, notes bool
 }
 
 func (a *program) page(args []string, w wanted) error {
@@ -119,7 +113,7 @@ func (a *program) page(args []string, w wanted) error {
 	if err != nil {
 		return err
 	}
-	p, name, err := a.makePage(j, m, args, w)
+	p, name, err := m.Make(a.ctx, args, w.Which)
 	if err != nil {
 		return err
 	}
@@ -156,51 +150,6 @@ func (a *program) allPages(j *app.App, now time.Time, dir string, w wanted) erro
 	}
 	return nil
 }
-
-// makePage makes the page that is asked for, and names its file without the ending.
-func (a *program) makePage(j *app.App, m *pages.Maker, args []string, w wanted) (p page.Page, name string, err error) {
-	switch {
-	case w.year != 0:
-		p, err = m.Year(a.ctx, w.year)
-		return p, fmt.Sprint(w.year), err
-	case w.pits:
-		return m.Pits(), "pits", nil
-	case w.matters != "":
-		target, err := drivers.ParseTarget(strings.Join(append(args, w.matters)[:1], " "))
-		if err != nil {
-			return p, "", usage("%v", err)
-		}
-		p, err = m.Matters(a.ctx, target)
-		return p, "matters-" + target.String(), err
-	case len(args) > 1 && !w.why:
-		cooks, err := j.Cooks(a.ctx, args)
-		if err != nil {
-			return p, "", err
-		}
-		if len(cooks) > mostBeside {
-			return p, "", usage("%d cooks: at most %d fit beside each other", len(cooks), mostBeside)
-		}
-		p, err = m.Beside(a.ctx, cooks)
-		return p, "beside-" + cooks[0].ID, err
-	}
-	_, _, f, err := a.openCook(args)
-	if err != nil {
-		return p, "", err
-	}
-	if w.plan {
-		p, err = m.PlanPage(a.ctx, &f.Cook)
-		return p, f.Cook.ID + "-plan", err
-	}
-	if w.why {
-		p, err = m.Why(a.ctx, &f.Cook, attribution.Options{})
-		return p, f.Cook.ID + "-why", err
-	}
-	p, err = m.Cook(a.ctx, f)
-	return p, f.Cook.ID, err
-}
-
-// mostBeside is how many cooks fit beside each other on paper (chosen).
-const mostBeside = 6
 
 // writeFile writes what was drawn to the file wanted, else under its own name where
 // the person stands, says where, and opens it if that is wanted.

@@ -3,7 +3,6 @@ package main
 import (
 	"context"
 	"net"
-	"net/netip"
 	"slices"
 	"strings"
 	"time"
@@ -23,8 +22,13 @@ const overEvery = 20 * time.Second
 
 // serve shows the running cook to a phone until it is over or the person ends it.
 func (a *program) serve(args []string, w wanted) error {
-	if err := servable(w.serve); err != nil {
-		return err
+	// Of an address that stands for all, none of the names a browser may send could be
+	// told from a foreign one.
+	switch reach, err := listen.ReachOf(w.serve); {
+	case err != nil:
+		return usage("--serve %q: %v", w.serve, err)
+	case reach == listen.Every:
+		return hint(usage("--serve %q: that is every address of this machine", w.serve), "name one, "+nearAddresses())
 	}
 	j, now, err := a.openNow()
 	if err != nil {
@@ -63,31 +67,13 @@ func (a *program) serve(args []string, w wanted) error {
 		a.printf("Whoever has the address can note, and every note carries their name.\n")
 	}
 	a.printf("It ends with the cook, or with Ctrl-C.\n")
-	return a.serveUntilOver(l, h, cook, clock)
-}
-
-// serveUntilOver answers until the cook is over or the person ends it, and returns when
-// what was under way is answered.
-func (a *program) serveUntilOver(l net.Listener, h *serve.Handler, cook *pages.Following, clock func() time.Time) error {
-	ctx, end := context.WithCancel(a.ctx)
-	defer end()
-	ended := make(chan error, 1)
-	go func() { ended <- listen.Serve(ctx, l, h) }()
 	ticks, stop := a.ticker(overEvery)
 	defer stop()
-	for {
-		select {
-		case err := <-ended:
-			return err
-		case <-ticks:
-		}
-		if over, err := cook.Over(clock()); over && err == nil {
-			end()
-			err := <-ended
-			a.printf("the cook is over\n")
-			return err
-		}
+	over, err := h.Until(a.ctx, l, ticks, func() (bool, error) { return cook.Over(clock()) })
+	if over {
+		a.printf("the cook is over\n")
 	}
+	return err
 }
 
 // service is what the page shows and takes.
@@ -109,31 +95,16 @@ func service(j *app.App, id string, cook *pages.Following, notes bool, clock fun
 	return s
 }
 
-// servable checks an address. One that stands for all addresses is refused: a browser
-// may send any of their names, and none could be told from a foreign one.
-func servable(address string) error {
-	host, _, err := net.SplitHostPort(address)
-	if err != nil {
-		return usage("--serve %q: expected an address and a port such as %s", address, serveAddress)
-	}
-	if ip, err := netip.ParseAddr(host); host == "" || err == nil && ip.IsUnspecified() {
-		return hint(usage("--serve %q: that is every address of this machine", address), "name one, "+nearAddresses())
-	}
-	return nil
-}
-
 // nearAddresses names the addresses of this machine that a phone on the same network
 // can reach.
 func nearAddresses() string {
-	all, _ := net.InterfaceAddrs()
-	var near []string
-	for _, a := range all {
-		if n, ok := a.(*net.IPNet); ok && n.IP.IsPrivate() && n.IP.To4() != nil {
-			near = append(near, "--serve="+net.JoinHostPort(n.IP.String(), "8788"))
-		}
-	}
+	near := listen.Near()
 	if len(near) == 0 {
 		return "such as --serve=192.168.1.20:8788"
 	}
-	return strings.Join(near, " or ")
+	var flags []string
+	for _, ip := range near {
+		flags = append(flags, "--serve="+net.JoinHostPort(ip.String(), "8788"))
+	}
+	return strings.Join(flags, " or ")
 }

@@ -1,12 +1,9 @@
 package main
 
 import (
-	"crypto/rand"
 	"errors"
 	"fmt"
 	"net"
-	"net/netip"
-	"os"
 	"slices"
 	"strings"
 	"time"
@@ -18,6 +15,7 @@ import (
 	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal"
 	"ashbook/journal/ingest"
+	"ashbook/journal/listen"
 	"ashbook/journal/measure"
 	"ashbook/journal/probefile"
 
@@ -109,7 +107,15 @@ func (a *program) probe(args []string, p probing) error {
 	o.Table.Live = p.follow || file == "-"
 	o.On = a.probeEvents(o.Name, f.Cook.Name(), j.Settings().Units)
 	in := intake.New(o)
-	if err := a.takeIn(in, file, p.follow); err != nil {
+	switch {
+	case file == "-":
+		err = in.Stream(a.ctx, a.in)
+	case p.follow:
+		err = in.Follow(a.ctx, a.path(file))
+	default:
+		err = in.File(a.ctx, a.path(file))
+	}
+	if err != nil {
 		return adviseProbe(err, &f.Cook, file)
 	}
 	t := in.Taken()
@@ -195,6 +201,8 @@ func (p probing) table(c *journal.Cook, sys measure.System, now, clock time.Time
 func adviseProbe(err error, c *journal.Cook, file string) error {
 	var columns probefile.ColumnsError
 	switch {
+	case errors.Is(err, intake.ErrFolder):
+		return usage("%v", err)
 	case errors.Is(err, probefile.ErrElapsed):
 		at := c.Date()
 		if on, ok := c.OnAt(); ok {
@@ -211,57 +219,17 @@ func adviseProbe(err error, c *journal.Cook, file string) error {
 	return err
 }
 
-// takeIn reads the input to its end, or until the person ends it.
-func (a *program) takeIn(in *intake.Intake, name string, follow bool) error {
-	if name == "-" {
-		return in.Stream(a.ctx, a.in)
-	}
-	file := a.path(name)
-	if follow {
-		return in.Follow(a.ctx, file)
-	}
-	f, err := os.Open(file)
-	if err != nil {
-		return err
-	}
-	defer f.Close()
-	info, err := f.Stat()
-	switch {
-	case err != nil:
-		return err
-	case info.IsDir():
-		return usage("%q is a folder, not a table", name)
-	case !info.Mode().IsRegular():
-		return in.Stream(a.ctx, f)
-	}
-	return in.ReadAll(a.ctx, f)
-}
-
-// shortestToken is the least length of a token of the person's own (chosen: longer than
-// can be tried through in a night).
-const shortestToken = 16
-
 // takePosts listens until the person ends it.
 func (a *program) takePosts(o intake.Options, sys measure.System, p probing) error {
-	host, _, err := net.SplitHostPort(p.listen)
-	if err != nil {
-		return usage("--listen %q: expected an address and a port such as 127.0.0.1:8787", p.listen)
-	}
-	addr, err := netip.ParseAddr(host)
-	if own := host == "localhost" || err == nil && addr.IsLoopback(); !own && !p.anywhere {
+	switch reach, err := listen.ReachOf(p.listen); {
+	case err != nil:
+		return usage("--listen %q: %v", p.listen, err)
+	case reach != listen.Here && !p.anywhere:
 		return hint(usage("--listen %q: others than this machine could post", p.listen), "127.0.0.1, or --anywhere if that is meant")
 	}
-	who := intake.Posts{Token: a.getenv("ASHBOOK_TOKEN"), Anywhere: p.anywhere}
-	made := who.Token == ""
-	if made {
-		who.Token = rand.Text()
-	}
-	if len(who.Token) < shortestToken {
-		return usage("$ASHBOOK_TOKEN has %d characters; expected %d or more", len(who.Token), shortestToken)
-	}
-	if name, err := os.Hostname(); err == nil && p.anywhere {
-		name = strings.ToLower(name)
-		who.Names = []string{name, name + ".local"}
+	who, made := intake.NewPosts(a.getenv("ASHBOOK_TOKEN"), p.anywhere)
+	if len(who.Token) < intake.ShortestToken {
+		return usage("$ASHBOOK_TOKEN has %d characters; expected %d or more", len(who.Token), intake.ShortestToken)
 	}
 	l, err := net.Listen("tcp", p.listen)
 	if err != nil {

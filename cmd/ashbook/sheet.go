@@ -1,9 +1,6 @@
 package main
 
 import (
-	"bufio"
-	"fmt"
-	"strings"
 	"time"
 
 	"ashbook/cmd/ashbook/internal/app"
@@ -129,7 +126,7 @@ func (a *program) typeSheet(args []string) error {
 		}
 	}
 	sheet := typed.NewSheet(c, j.Settings(), start)
-	if ok, err := a.askRows(sheet); err != nil || !ok {
+	if ok, err := sheet.Ask(a.in, a.printf); err != nil || !ok {
 		return err
 	}
 	entries := sheet.Entries
@@ -138,43 +135,4 @@ func (a *program) typeSheet(args []string) error {
 	}
 	a.printf("saved: %s in %s\n", measure.Count(len(entries), "line"), c.ID)
 	return nil
-}
-
-// askRows reads rows until "done" or the end, and shows all once more; false where
-// nothing is to be saved.
-func (a *program) askRows(s *typed.Sheet) (save bool, err error) {
-	in := bufio.NewScanner(a.in)
-	ask := func(prompt string) (string, bool) {
-		a.printf("%s", prompt)
-		if !in.Scan() {
-			a.printf("\n")
-			return "", false
-		}
-		return strings.TrimSpace(in.Text()), true
-	}
-	a.printf("%s. Minutes first, then the line; Enter: next hour; = a second look; undo; done.\n", s.Cook.Name())
-	for {
-		line, ok := ask(s.Prompt())
-		if !ok || strings.EqualFold(line, "done") {
-			break
-		}
-		for _, said := range s.Row(line) {
-			a.printf("%s\n", said)
-		}
-	}
-	if err := in.Err(); err != nil || len(s.Entries) == 0 {
-		return false, err
-	}
-	a.printf("\n")
-	for _, e := range s.Entries {
-		a.printf("%s\n", e.Time.Format(measure.DayClock)+" "+e.Body())
-	}
-	if _, on := s.Cook.OnAt(); !on {
-		a.printf("look: no line says \"on\", so the cook has not begun\n")
-	}
-	if line, ok := ask(fmt.Sprintf("Enter saves %s, anything else cancels ", measure.Count(len(s.Entries), "line"))); !ok || line != "" {
-		a.printf("nothing saved\n")
-		return false, in.Err()
-	}
-	return true, nil
 }

@@ -69,7 +69,7 @@ func (a *program) try(keep string) error {
 }
 
 func (a *program) initCommand() *cobra.Command {
-	var units string
+	units := "metric"
 	var driver bool
 	cmd := &cobra.Command{
 		Use:   "init [DIR]",
@@ -115,8 +115,7 @@ every git pull and git merge in this copy of the journal.`,
 			return a.say(jsonout.BegunOf(dir, made), textout.Begun(dir, made))
 		},
 	}
-	cmd.Flags().StringVar(&units, "units", "metric", "metric or us, for numbers typed without a unit")
-	cmd.RegisterFlagCompletionFunc("units", fixed("metric", "us"))
+	choiceFlag(cmd, &units, "units", []string{"metric", "us"}, ", for numbers typed without a unit")
 	cmd.Flags().BoolVar(&driver, "driver", false, "let git merge cooks with ashbook")
 	return cmd
 }

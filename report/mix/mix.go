@@ -27,8 +27,10 @@ type Want struct {
 // Batch is a mix weighed out.
 type Batch struct {
 	Mix     journal.Mix
-	Amount  float64 // kg of meat, heads, or litres
-	Factor  float64 // times the parts as written
+	Cook    *journal.Cook // it is for; nil: none is named
+	Written bool          // it is as its file has it
+	Amount  float64       // kg of meat, heads, or litres
+	Factor  float64       // times the parts as written
 	Lines   []Line
 	Grams   float64 // all parts together, exact
 	Content Content // in all of it
@@ -92,7 +94,9 @@ func plain(s string) string {
 
 // Written is a mix as it stands in its file.
 func Written(m journal.Mix) Batch {
-	return batch(m, 1, m.For.Amount)
+	b := batch(m, 1, m.For.Amount)
+	b.Written = true
+	return b
 }
 
 func batch(m journal.Mix, factor, amount float64) Batch {
@@ -132,7 +136,7 @@ func Scale(m journal.Mix, w Want, sys measure.System) (Batch, error) {
 	}
 	factor := amount / m.For.Amount
 	b := batch(m, factor, amount)
-	b.Says = append(b.Says, says)
+	b.Cook, b.Says = w.Cook, []string{says}
 	if w.Cook == nil || m.For.Of != journal.ForMeat {
 		return b, nil
 	}
@@ -143,7 +147,7 @@ func Scale(m journal.Mix, w Want, sys measure.System) (Batch, error) {
 			b.Says = append(b.Says, "The cook's own "+rate(own.Base, sys)+" is not used: parts without a weight are in no sum.")
 		case math.Abs(written-own.Base) >= .5:
 			b = batch(m, factor*own.Base/written, amount)
-			b.Says = []string{says, fmt.Sprintf("At the cook's own %s; as written it is %s.", rate(own.Base, sys), rate(written, sys))}
+			b.Cook, b.Says = w.Cook, []string{says, fmt.Sprintf("At the cook's own %s; as written it is %s.", rate(own.Base, sys), rate(written, sys))}
 		}
 	} else if other := w.Cook.Rub.Mix; other != "" && !Named(&m, other) {
 		b.Says = append(b.Says, "The rub of this cook is another, "+other+".")

@@ -204,7 +204,7 @@ func TestPartsNobodyCanTell(t *testing.T) {
 	if got := Disagreements(&m); len(got) != 1 || got[0] != "salt is stated as 20 g, the parts come to 3 g; not counted: kosher salt." {
 		t.Error(got)
 	}
-	got := text.Render(b.Page("", Tasted{}, journal.Settings{}), 0)
+	got := text.Render(b.Page(Tasted{}, nil, journal.Settings{}), 0)
 	for _, want := range []string{"2 tbsp as written: weigh it", "what has a weight", "Not counted, since the name does not tell: fish sauce, no-salt seasoning.", "celery, fish (Regulation"} {
 		if !strings.Contains(got, want) {
 			t.Errorf("%q is not in:\n%s", want, got)
@@ -336,7 +336,7 @@ func TestPages(t *testing.T) {
 				if err != nil {
 					t.Fatal(err)
 				}
-				pages[name] = text.Render(b.Page("Supper", tasted, s), width)
+				pages[name] = text.Render(b.Page(tasted, nil, s), width)
 			}
 			for name, got := range pages {
 				file := fmt.Sprintf("testdata/%s-%s-%d.txt", name, sys, width)

@@ -6,6 +6,7 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
+	"ashbook/report/frame"
 	"ashbook/report/page"
 )
 
@@ -46,9 +47,10 @@ const (
 	contentNote  = "Counted from the parts, by the same tables: vinegar as 5 % acid, brown sugar as 97 % sugar, tomato purée as concentrated. Sugar of spices and vegetables is not counted."
 )
 
-// Page is a mix weighed out, printable.
-func (b *Batch) Page(aside string, t Tasted, s journal.Settings) page.Page {
-	p := page.Page{Title: Title(&b.Mix), Aside: aside, Lead: b.Says}
+// Page is a mix weighed out, printable, with what was said of it and what is wrong in its
+// file.
+func (b *Batch) Page(t Tasted, wrong []journal.Problem, s journal.Settings) page.Page {
+	p := page.Page{Title: Title(&b.Mix), Aside: b.aside(s.Units), Lead: b.Says}
 	table := page.Table{Columns: []page.Column{{}, {Right: true}, {}}}
 	spoons := false
 	for _, l := range b.Lines {
@@ -88,7 +90,27 @@ func (b *Batch) Page(aside string, t Tasted, s journal.Settings) page.Page {
 	p.Add(content)
 	p.Add(page.Section{Heading: "Heed", Lines: b.Cautions(s.Units)})
 	t.add(&p, s.Units)
+	look := page.Section{Heading: "To look at"}
+	for _, w := range wrong {
+		look.Lines = append(look.Lines, w.Error())
+	}
+	p.Add(look)
 	return p
+}
+
+// aside is which cook the mix is for.
+func (b *Batch) aside(sys measure.System) string {
+	switch c := b.Cook; {
+	case c != nil:
+		out := c.Name() + ", " + c.Date().Format("2 Jan 2006")
+		if w := frame.Weights(c, sys); w != "" {
+			out += ", " + w
+		}
+		return out
+	case b.Written:
+		return "as written"
+	}
+	return ""
 }
 
 // Line is a mix weighed out on one line: "hall-rub, 190 g: black pepper 60 g, …".

@@ -30,7 +30,7 @@ func (a *App) Care(c *journal.Cook, now time.Time) (f safety.Finding, ok bool) {
 
 // aimOf gives a cut that has no usual core the aim that the person last had for it;
 // without one it fails with NoAim.
-func aimOf(n NewCook, past []journal.Cook) (measure.Temperature, error) {
+func aimOf(n *journal.Cook, past []journal.Cook) (measure.Temperature, error) {
 	if n.Aim.Core.Known || model.Usual(n.Cut) {
 		return n.Aim.Core, nil
 	}

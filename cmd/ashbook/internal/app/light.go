@@ -15,17 +15,6 @@ import (
 	"ashbook/journal/folder"
 )
 
-// NewCook is a cook to be begun without a plan.
-type NewCook struct {
-	Cut, Title string // no title: that of the cut
-	Pit        string // empty: the usual one of journal.md
-	Serve      time.Time
-	Heads      int // 0: not said
-	Aim        journal.Aim
-	Wood       []journal.Wood
-	Pieces     []journal.Piece
-}
-
 // Light notes that the fire of a planned cook was lit.
 func (a *App) Light(id string, at time.Time) (Noted, error) {
 	lit := litAt(at)
@@ -36,26 +25,24 @@ func (a *App) Light(id string, at time.Time) (Noted, error) {
 	return Noted{Cook: f.Cook, Text: Clock(lit), Line: lit.String()}, nil
 }
 
-// Begin makes the file of a new cook whose fire was lit at a time. A cut that has
-// no usual core needs an aim, else it fails with NoAim.
-func (a *App) Begin(ctx context.Context, n NewCook, at time.Time) (journal.Cook, error) {
-	past, err := a.Like(ctx, n.Cut)
+// Begin makes the file of a new cook whose fire was lit at a time. Without a title it is
+// called like its cut, and without a pit it is cooked on the usual one of journal.md. A
+// cut that has no usual core needs an aim, else it fails with NoAim.
+func (a *App) Begin(ctx context.Context, c journal.Cook, at time.Time) (journal.Cook, error) {
+	past, err := a.Like(ctx, c.Cut)
 	if err != nil {
 		return journal.Cook{}, err
 	}
-	if n.Aim.Core, err = aimOf(n, past); err != nil {
+	if c.Aim.Core, err = aimOf(&c, past); err != nil {
 		return journal.Cook{}, err
-	}
-	c := journal.Cook{
-		Title: n.Title, Cut: strings.ToLower(n.Cut), Pit: n.Pit, Serve: n.Serve, Heads: n.Heads, Aim: n.Aim,
-		Wood: n.Wood, Pieces: n.Pieces, Entries: []journal.Entry{litAt(at)},
 	}
 	if c.Pit == "" {
 		c.Pit = a.Settings().Pit
 	}
 	if c.Title == "" {
-		c.Title = upperFirst(n.Cut)
+		c.Title = upperFirst(c.Cut)
 	}
+	c.Cut, c.Entries = strings.ToLower(c.Cut), []journal.Entry{litAt(at)}
 	ids, err := a.create("lit", fresh{at, c})
 	if err != nil {
 		return journal.Cook{}, err

@@ -51,9 +51,19 @@ func (a *App) Resolve(ctx context.Context, words []string) (folder.Summary, erro
 	return folder.Summary{}, m
 }
 
-// Coming is Resolve, but where the words name several cooks, it is the only one of them
-// that is not finished: nobody prepares a meal that is eaten.
-func (a *App) Coming(ctx context.Context, words []string) (folder.Summary, error) {
+// ComingCook reads the cook that words name. Where they name several, it is the only one
+// of them that is not finished: nobody prepares a meal that is eaten. It fails as Resolve
+// does.
+func (a *App) ComingCook(ctx context.Context, words []string) (*journal.Cook, error) {
+	s, err := a.coming(ctx, words)
+	if err != nil {
+		return nil, err
+	}
+	f, err := a.Load(s.ID)
+	return &f.Cook, err
+}
+
+func (a *App) coming(ctx context.Context, words []string) (folder.Summary, error) {
 	s, err := a.Resolve(ctx, words)
 	if err == nil {
 		return s, nil

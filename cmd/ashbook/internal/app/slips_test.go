@@ -111,7 +111,7 @@ func newSlipNight(t *testing.T, expect *forecast.Forecaster) *slipNight {
 		}
 	})
 	n := &slipNight{t: t, app: New(f), on: on, expect: expect}
-	c, err := n.app.Begin(t.Context(), NewCook{Cut: "pork shoulder", Pit: "brick", Pieces: []journal.Piece{
+	c, err := n.app.Begin(t.Context(), journal.Cook{Cut: "pork shoulder", Pit: "brick", Pieces: []journal.Piece{
 		{Name: "large", Trimmed: measure.Kilograms(5.2)}, {Name: "small", Trimmed: measure.Kilograms(3.9)}}}, on.Add(-time.Hour))
 	if err != nil {
 		t.Fatal(err)

@@ -1,6 +1,6 @@
 // Package intake takes the readings of a probe into a cook: a table at once, a stream
 // or a file that grows until it is ended, or posts over HTTP. What happens on the way
-// goes to Events; it prints nothing and opens nothing but a file that is followed.
+// goes to Events; it prints nothing.
 package intake
 
 import (
@@ -8,6 +8,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"os"
 	"slices"
 	"time"
 
@@ -301,6 +302,29 @@ func (in *Intake) Stream(ctx context.Context, r io.Reader) error {
 		err = errors.Join(lines.End(in.line), failed)
 	}
 	return errors.Join(err, in.lastTry())
+}
+
+// ErrFolder is the error of a folder in place of a table.
+var ErrFolder = errors.New("it is a folder, not a table")
+
+// File takes in a file to its end; one that has none, such as a pipe, until ctx is done.
+// It fails with ErrFolder.
+func (in *Intake) File(ctx context.Context, file string) error {
+	f, err := os.Open(file)
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	info, err := f.Stat()
+	switch {
+	case err != nil:
+		return err
+	case info.IsDir():
+		return fmt.Errorf("%q: %w", in.Name, ErrFolder)
+	case !info.Mode().IsRegular():
+		return in.Stream(ctx, f)
+	}
+	return in.ReadAll(ctx, f)
 }
 
 // Follow takes in a file as it grows, until ctx is done.

@@ -2,7 +2,10 @@ package intake
 
 import (
 	"context"
+	"crypto/rand"
 	"net"
+	"os"
+	"strings"
 	"sync"
 
 	"ashbook/journal"
@@ -15,6 +18,24 @@ type Posts struct {
 	Token    string
 	Anywhere bool     // from other machines too
 	Names    []string // under which this machine is then called
+}
+
+// ShortestToken is the least length of a token of the person's own (chosen: longer than
+// can be tried through in a night).
+const ShortestToken = 16
+
+// NewPosts lets those post who have the token, one that is made where it is "". From
+// anywhere they may use the name of this machine too.
+func NewPosts(token string, anywhere bool) (p Posts, made bool) {
+	p = Posts{Token: token, Anywhere: anywhere}
+	if made = token == ""; made {
+		p.Token = rand.Text()
+	}
+	if name, err := os.Hostname(); err == nil && anywhere {
+		name = strings.ToLower(name)
+		p.Names = []string{name, name + ".local"}
+	}
+	return p, made
 }
 
 // Listen takes in readings that are posted, until ctx is done, and closes l.

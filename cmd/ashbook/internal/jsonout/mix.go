@@ -96,10 +96,10 @@ func MixesOf(mixes []journal.Mix, problems []journal.Problem) any {
 }
 
 // BatchOf returns one mix, weighed out.
-func BatchOf(b mix.Batch, cook *journal.Cook, t mix.Tasted, sys measure.System, problems []journal.Problem) Batch {
+func BatchOf(b mix.Batch, t mix.Tasted, sys measure.System, problems []journal.Problem) Batch {
 	r := Batch{Problems: ProblemsOf(problems), Mix: mixOf(b, sys), AheadG: b.Ahead, Says: List(b.Says), Cautions: List(b.Cautions(sys)), Cooks: t.Cooks, Rates: []Rate{}, Remarks: []Remark{}}
-	if cook != nil {
-		r.Cook = cook.ID
+	if b.Cook != nil {
+		r.Cook = b.Cook.ID
 	}
 	for _, s := range t.Rates {
 		r.Rates = append(r.Rates, Rate{known(s.GPerKg, s.Known), s.Cooks, s.Liked, s.Scores, s.Little, s.Much})

@@ -234,7 +234,7 @@ func (o *Backend) mixPage(w backend.Wanted) (backend.Opened, error) {
 	at, opened := turned(w, turns...)
 	if opened.Page = mix.List(mixes, problems, settings); at > 0 {
 		b := mix.Written(mixes[at-1])
-		opened.Page = b.Page("as written", mix.Tasted{}, settings)
+		opened.Page = b.Page(mix.Tasted{}, nil, settings)
 	}
 	return opened, nil
 }

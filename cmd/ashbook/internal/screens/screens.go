@@ -106,14 +106,14 @@ func (o *Backend) LightNew(cut string) (string, error) {
 
 // newCook reads a cut and, with its unit, the core it is to come off at:
 // "salmon 52 °C".
-func newCook(words string, sys measure.System) app.NewCook {
+func newCook(words string, sys measure.System) journal.Cook {
 	words = strings.TrimSpace(words)
 	if at := strings.IndexAny(words, "0123456789"); at > 0 && strings.ContainsAny(words[len(words)-1:], "cfCF") {
 		if core, err := measure.ParseTemperature(strings.TrimSpace(words[at:]), sys); err == nil {
-			return app.NewCook{Cut: strings.TrimSpace(words[:at]), Aim: journal.Aim{Core: core}}
+			return journal.Cook{Cut: strings.TrimSpace(words[:at]), Aim: journal.Aim{Core: core}}
 		}
 	}
-	return app.NewCook{Cut: words}
+	return journal.Cook{Cut: words}
 }
 
 // Alert rings for the person and tells why.

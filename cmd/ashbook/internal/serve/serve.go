@@ -10,12 +10,14 @@ import (
 	"encoding/base64"
 	"errors"
 	"mime"
+	"net"
 	"net/http"
 	"strings"
 	"sync"
 	"time"
 	"unicode/utf8"
 
+	"ashbook/journal/listen"
 	"ashbook/report/page"
 )
 
@@ -81,6 +83,26 @@ func secret() string {
 	b := make([]byte, tokenBits/8)
 	rand.Read(b) // never fails (crypto/rand)
 	return base64.RawURLEncoding.EncodeToString(b)
+}
+
+// Until answers on l until ctx is done or over says so, which is asked at each tick, and
+// returns when what is under way is answered; ended: the cook is over.
+func (h *Handler) Until(ctx context.Context, l net.Listener, ticks <-chan time.Time, over func() (bool, error)) (ended bool, err error) {
+	ctx, end := context.WithCancel(ctx)
+	defer end()
+	done := make(chan error, 1)
+	go func() { done <- listen.Serve(ctx, l, h) }()
+	for {
+		select {
+		case err := <-done:
+			return false, err
+		case <-ticks:
+		}
+		if over, err := over(); over && err == nil {
+			end()
+			return true, <-done
+		}
+	}
 }
 
 // URL is the address of the page.

@@ -1,7 +1,9 @@
 package typed
 
 import (
+	"bufio"
 	"fmt"
+	"io"
 	"slices"
 	"strconv"
 	"strings"
@@ -135,4 +137,44 @@ func (s *Sheet) when(line string) (at time.Time, rest string, err error) {
 		return s.hour.Add(time.Duration(minute) * time.Minute), line[len(m[0]):], nil
 	}
 	return at, "", fmt.Errorf("begin with the minutes (0 to 59), or with the hour: 18:10 lit")
+}
+
+// Ask reads rows from a person until "done" or the end, shows all once more and asks
+// whether to save it; false where nothing is to be saved. say prints, and cleans, what is
+// said to the person.
+func (s *Sheet) Ask(from io.Reader, say func(format string, args ...any)) (save bool, err error) {
+	in := bufio.NewScanner(from)
+	ask := func(prompt string) (string, bool) {
+		say("%s", prompt)
+		if !in.Scan() {
+			say("\n")
+			return "", false
+		}
+		return strings.TrimSpace(in.Text()), true
+	}
+	say("%s. Minutes first, then the line; Enter: next hour; = a second look; undo; done.\n", s.Cook.Name())
+	for {
+		line, ok := ask(s.Prompt())
+		if !ok || strings.EqualFold(line, "done") {
+			break
+		}
+		for _, said := range s.Row(line) {
+			say("%s\n", said)
+		}
+	}
+	if err := in.Err(); err != nil || len(s.Entries) == 0 {
+		return false, err
+	}
+	say("\n")
+	for _, e := range s.Entries {
+		say("%s\n", e.Time.Format(measure.DayClock)+" "+e.Body())
+	}
+	if _, on := s.Cook.OnAt(); !on {
+		say("look: no line says \"on\", so the cook has not begun\n")
+	}
+	if line, ok := ask(fmt.Sprintf("Enter saves %s, anything else cancels ", measure.Count(len(s.Entries), "line"))); !ok || line != "" {
+		say("nothing saved\n")
+		return false, in.Err()
+	}
+	return true, nil
 }

@@ -1,0 +1,72 @@
+package pages
+
+import (
+	"context"
+	"fmt"
+
+	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/report/attribution"
+	"ashbook/report/drivers"
+	"ashbook/report/page"
+)
+
+// Which is the page that is wanted; the zero value is that of one cook, or of several
+// beside each other.
+type Which struct {
+	Year      int    // of that year
+	Pits      bool   // what the pits do
+	Matters   string // what moves a target, by its name
+	Plan, Why bool   // of one cook
+}
+
+// mostBeside is how many cooks fit beside each other on paper (chosen).
+const mostBeside = 6
+
+// Make makes the page that is wanted of the cooks that words name, of the running one
+// where there are none, and names its file without the ending. It fails with the errors
+// of finding the cooks, with app.Invalid, and with a provision.Refusal.
+func (m *Maker) Make(ctx context.Context, words []string, w Which) (p page.Page, name string, err error) {
+	switch {
+	case w.Year != 0:
+		p, err = m.Year(ctx, w.Year)
+		return p, fmt.Sprint(w.Year), err
+	case w.Pits:
+		return m.Pits(), "pits", nil
+	case w.Matters != "":
+		target, err := drivers.ParseTarget(append(words, w.Matters)[0])
+		if err != nil {
+			return p, "", app.Mistake{Kind: app.Invalid, Text: err.Error()}
+		}
+		p, err = m.Matters(ctx, target)
+		return p, "matters-" + target.String(), err
+	case len(words) > 1 && !w.Why:
+		return m.beside(ctx, words)
+	}
+	f, err := m.app.Cook(ctx, words, m.now)
+	if err != nil {
+		return p, "", err
+	}
+	switch {
+	case w.Plan:
+		p, err = m.PlanPage(ctx, &f.Cook)
+		name = "-plan"
+	case w.Why:
+		p, err = m.Why(ctx, &f.Cook, attribution.Options{})
+		name = "-why"
+	default:
+		p, err = m.Cook(ctx, f)
+	}
+	return p, f.Cook.ID + name, err
+}
+
+func (m *Maker) beside(ctx context.Context, refs []string) (p page.Page, name string, err error) {
+	cooks, err := m.app.Cooks(ctx, refs)
+	if err != nil {
+		return p, "", err
+	}
+	if len(cooks) > mostBeside {
+		return p, "", app.Mistake{Kind: app.Invalid, Text: fmt.Sprintf("%d cooks: at most %d fit beside each other", len(cooks), mostBeside)}
+	}
+	p, err = m.Beside(ctx, cooks)
+	return p, "beside-" + cooks[0].ID, err
+}
