@@ -15,6 +15,7 @@ import (
 	"ashbook/report/page/html"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 )
 
 const pageHelp = `Write a page as one HTML file: no script, nothing fetched, to be sent, printed or
@@ -57,9 +58,7 @@ func (a *program) pageCommand() *cobra.Command {
 		},
 	}
 	f := cmd.Flags()
-	f.StringVarP(&w.file, "output", "o", "", "the `FILE` to write; - is standard output")
-	f.BoolVar(&w.force, "force", false, "replace a file that ashbook did not write")
-	f.BoolVar(&w.open, "open", false, "open what was written in the browser")
+	w.output.flags(f)
 	f.StringVar(&w.paper, "paper", "", "the `SIZE` of paper to print on: A4, A5, letter (else as the browser is set)")
 	f.IntVar(&w.Year, "year", 0, "the `YEAR` in figures")
 	f.StringVar(&w.all, "all", "", "every cook, every year, what matters and the pits into `DIR`, with an index; what did not change is left as it is unless you say --force")
@@ -79,11 +78,24 @@ func (a *program) pageCommand() *cobra.Command {
 	return cmd
 }
 
+// output says where a page or a sheet goes.
+type output struct {
+	file        string
+	force, open bool
+}
+
+func (o *output) flags(f *pflag.FlagSet) {
+	f.StringVarP(&o.file, "output", "o", "", "the `FILE` to write; - is standard output")
+	f.BoolVar(&o.force, "force", false, "replace a file that ashbook did not write")
+	f.BoolVar(&o.open, "open", false, "open what was written in the browser")
+}
+
 // wanted are the flags of page.
 type wanted struct {
+	output
 	pages.Which
-	file, all, serve, paper               string
-	force, open, private, noPhotos, notes bool
+	all, serve, paper        string
+	private, noPhotos, notes bool
 }
 
 func (a *program) page(args []string, w wanted) error {
@@ -117,7 +129,7 @@ func (a *program) page(args []string, w wanted) error {
 	if err != nil {
 		return err
 	}
-	return a.writeFile(html.Render(p, html.Options{Paper: size}), name, w)
+	return a.writeFile(html.Render(p, html.Options{Paper: size}), name, w.output)
 }
 
 // maker reads what pages are made from.
@@ -153,7 +165,7 @@ func (a *program) allPages(j *app.App, now time.Time, dir string, w wanted) erro
 
 // writeFile writes what was drawn to the file wanted, else under its own name where
 // the person stands, says where, and opens it if that is wanted.
-func (a *program) writeFile(data []byte, name string, w wanted) error {
+func (a *program) writeFile(data []byte, name string, w output) error {
 	if w.file == "-" {
 		if w.open {
 			return usage("--open: with -o - there is no file to open")

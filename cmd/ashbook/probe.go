@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"net"
 	"slices"
-	"strings"
 	"time"
 
 	"ashbook/cmd/ashbook/internal/app"
@@ -175,26 +174,13 @@ func (p probing) check(args int) error {
 
 // table reads the flags that say what the columns are.
 func (p probing) table(c *journal.Cook, sys measure.System, now, clock time.Time) (probefile.Options, error) {
-	o := probefile.Options{Time: p.time, Pit: p.pit, Units: sys, Zone: now.Location(), Pieces: c.PieceNames()}
+	o := probefile.Options{Time: p.time, Pit: p.pit, Cores: typed.Cores(p.cores), Units: sys, Zone: now.Location(), Pieces: c.PieceNames()}
 	var last time.Time
 	o.Earliest, o.Latest, last = intake.Days(c, clock)
-	var err error
-	if o.Unit, err = probefile.ParseUnit(p.unit); err != nil {
-		return o, usage("--unit %q: %v", p.unit, err)
-	}
-	for _, core := range p.cores {
-		piece, column, named := strings.Cut(core, "=")
-		if !named {
-			piece, column = "", core
-		}
-		o.Cores = append(o.Cores, probefile.Core{Piece: strings.TrimSpace(piece), Column: column})
-	}
-	if p.from != "" {
-		if o.From, err = typed.Begun(p.from, now, last); err != nil {
-			return o, usage("--from: %v", err)
-		}
-	}
-	return o, nil
+	return o, typed.ReadAll(
+		typed.In("unit", p.unit, func(t string) (err error) { o.Unit, err = probefile.ParseUnit(t); return err }),
+		typed.In("from", p.from, func(t string) (err error) { o.From, err = typed.Begun(t, now, last); return err }),
+	)
 }
 
 // adviseProbe adds what to type next where the table is not understood.
@@ -235,15 +221,7 @@ func (a *program) takePosts(o intake.Options, sys measure.System, p probing) err
 	if err != nil {
 		return err
 	}
-	url := "http://" + l.Addr().String() + ingest.Path
-	a.printf("listening for %s at %s until Ctrl-C\n", o.Cook.Name(), url)
-	if p.anywhere {
-		a.printf("Anyone on your network can see the readings and the token: nothing is encrypted.\n")
-	}
-	if made {
-		a.printf("token, for this time: %s\n", who.Token)
-	}
-	a.printf("  curl -H 'Authorization: Bearer TOKEN' -H 'Content-Type: application/json' -d '{\"pit_c\": 112.5}' %s\n", url)
+	a.printLines(textout.Listening(o.Cook, "http://"+l.Addr().String()+ingest.Path, who, made))
 	o.On = intake.Events{
 		First:   func(s journal.Series) { a.printf("%s\n", textout.FirstReading(s, sys)) },
 		Trouble: a.tellTrouble,

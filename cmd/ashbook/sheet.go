@@ -25,7 +25,7 @@ Enter goes to the next hour, "=" in front stays in that hour for a second look,
 All is shown once more, and saved as one change.`
 
 func (a *program) sheetCommand() *cobra.Command {
-	var w wanted
+	var w output
 	var blank, cards, typed bool
 	var size string
 	cmd := &cobra.Command{
@@ -43,9 +43,7 @@ func (a *program) sheetCommand() *cobra.Command {
 		},
 	}
 	f := cmd.Flags()
-	f.StringVarP(&w.file, "output", "o", "", "the `FILE` to write; - is standard output")
-	f.BoolVar(&w.force, "force", false, "replace a file that ashbook did not write")
-	f.BoolVar(&w.open, "open", false, "open what was written in the browser")
+	w.flags(f)
 	f.BoolVar(&blank, "blank", false, "no hours and no curve")
 	f.BoolVar(&cards, "cards", false, "tasting cards")
 	f.BoolVar(&typed, "type", false, "type a filled sheet in")
@@ -63,7 +61,7 @@ func paperSize(name string) (paper.Size, error) {
 	return size, nil
 }
 
-func (a *program) sheet(args []string, w wanted, blank, cards bool, paperName string) error {
+func (a *program) sheet(args []string, w output, blank, cards bool, paperName string) error {
 	size, err := paperSize(paperName)
 	if err != nil {
 		return err

@@ -1,7 +1,6 @@
 package probefile
 
 import (
-	"errors"
 	"fmt"
 	"slices"
 	"strconv"
@@ -377,5 +376,5 @@ func ParseUnit(s string) (Unit, error) {
 	case "f":
 		return Fahrenheit, nil
 	}
-	return Unsaid, errors.New("expected c or f")
+	return Unsaid, fmt.Errorf("%q: expected c or f", s)
 }

@@ -47,6 +47,19 @@ func Columns(cook, input string, columns []probefile.Column) []string {
 	return out
 }
 
+// Listening says where readings of a cook are taken, and from whom; made: the token was
+// made for this run.
+func Listening(c *journal.Cook, url string, who intake.Posts, made bool) []string {
+	out := lines{"listening for " + c.Name() + " at " + url + " until Ctrl-C"}
+	if who.Anywhere {
+		out.add("Anyone on your network can see the readings and the token: nothing is encrypted.")
+	}
+	if made {
+		out.add("token, for this time: %s", who.Token)
+	}
+	return append(out, `  curl -H 'Authorization: Bearer TOKEN' -H 'Content-Type: application/json' -d '{"pit_c": 112.5}' `+url)
+}
+
 // FirstReading is the first row of s.
 func FirstReading(s journal.Series, sys measure.System) string {
 	var parts []string

@@ -14,6 +14,7 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
+	"ashbook/journal/probefile"
 	"ashbook/report/provision/quantity"
 )
 
@@ -241,6 +242,18 @@ func Serving(s, cut string) (quantity.Serving, error) {
 		}
 	}
 	return out, nil
+}
+
+// Cores reads which column each core is in: "large=Meat 1", or the column alone.
+func Cores(texts []string) (out []probefile.Core) {
+	for _, t := range texts {
+		piece, column, named := strings.Cut(t, "=")
+		if !named {
+			piece, column = "", t
+		}
+		out = append(out, probefile.Core{Piece: strings.TrimSpace(piece), Column: column})
+	}
+	return out
 }
 
 // Numbers reads "all" or "1,3-5" as indexes below n.
