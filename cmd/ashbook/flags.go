@@ -1,11 +1,12 @@
 package main
 
 import (
-	"ashbook/cmd/ashbook/internal/typed"
 	"errors"
 	"slices"
 	"strconv"
 	"strings"
+
+	"ashbook/cmd/ashbook/internal/typed"
 
 	"github.com/spf13/cobra"
 )

@@ -81,6 +81,7 @@ var layers = []layer{
 	{"samples", nil, "the invented journal, embedded"},
 	{"samples/published", nil, "reads the check tables of the tests"},
 	{"samples/...", []string{"journal", "journal/measure", "journal/cookfile", "journal/series", "samples/...", "gonum.org/...", "go.yaml.in/yaml/v4"}, "how the invented journal was made"},
+	{"cmd/ashbook/internal/interrupt", nil, "hears signals before any library is ready"},
 	{"cmd/ashbook/internal/machine", []string{"report/page", "tui/style", "github.com/charmbracelet/bubbletea", "github.com/charmbracelet/x/term"}, "the person's folders, editor, terminal and alerts; knows no cook"},
 	{"cmd/ashbook/internal/typed", []string{"journal", "journal/pattern", "journal/measure", "journal/shorthand", "journal/probefile", "journal/ingest/paper", "report/baseline", "report/mix", "report/provision/..."}, "what a person types, as values; no flag, no file"},
 	{"cmd/ashbook/internal/serve", []string{"journal/listen", "report/page", "report/page/html"}, "answers for the running cook; keeps nothing itself"},

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"os"
 	"os/exec"
+	"os/signal"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
@@ -21,6 +22,7 @@ var cacheHome string
 type warmed struct{ *testing.M }
 
 func (w warmed) Run() int {
+	signal.Reset() // Ctrl-C ends the tests
 	var err error
 	if cacheHome, err = os.MkdirTemp("", "ashbook-cache-"); err != nil {
 		fmt.Fprintln(os.Stderr, err)

@@ -1,11 +1,10 @@
 package main
 
 import (
-	"context"
 	"os"
-	"os/signal"
-	"syscall"
 	"time"
+
+	"ashbook/cmd/ashbook/internal/interrupt"
 )
 
 // trapped is a program that breaks down once a trap is set: its clock panics.
@@ -16,10 +15,8 @@ const (
 
 // mainTrapped is main with such a clock.
 func mainTrapped() {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
-	defer stop()
 	dir, _ := os.Getwd()
-	os.Exit(run(ctx, os.Args[1:], environment{in: os.Stdin, out: os.Stdout, err: os.Stderr, getenv: os.Getenv, dir: dir, now: func() time.Time {
+	os.Exit(run(interrupt.Context(), os.Args[1:], environment{in: os.Stdin, out: os.Stdout, err: os.Stderr, getenv: os.Getenv, dir: dir, now: func() time.Time {
 		if _, err := os.Stat(os.Getenv(trapEnv)); err == nil {
 			panic("the trap is set")
 		}

@@ -7,7 +7,6 @@ import (
 
 	"ashbook/cmd/ashbook/internal/machine"
 	"ashbook/cmd/ashbook/internal/typed"
-
 	"ashbook/report/provision"
 )
 
