@@ -122,6 +122,14 @@ func (f *Folder) Dir() string { return f.dir }
 // Cache keeps what is worked out from the journal; nil where nothing is kept.
 func (f *Folder) Cache() *cache.Cache { return cache.In(f.opt.Cache, f.opt.Build) }
 
+// Zone names the zone of bare clock times in cooks.
+func (f *Folder) Zone() string {
+	if f.opt.Zone == nil {
+		return "UTC"
+	}
+	return f.opt.Zone.String()
+}
+
 // History is the journal's history, nil where it is not under git.
 func (f *Folder) History() *history.Repo { return f.repo }
 

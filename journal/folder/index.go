@@ -7,7 +7,6 @@ import (
 	"encoding/hex"
 	"hash/crc32"
 	"io"
-	"math"
 	"os"
 	"path/filepath"
 	"strings"
@@ -15,6 +14,7 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/history"
+	"ashbook/journal/packed"
 )
 
 // The index holds what was read of each cook, so that the shelf need not read them
@@ -22,7 +22,7 @@ import (
 // used when it was made by another build, for other settings, or is not whole.
 
 // indexFormat is raised when what is stored changes.
-const indexFormat = "ashbook index 6\n"
+const indexFormat = "ashbook index 7\n"
 
 // racyTime is how long before the index was begun a file must have been changed to
 // be believed unchanged by its size and time alone: a file system's clock may tick
@@ -46,11 +46,7 @@ func (f *Folder) indexPath() string {
 
 // madeFor is what must be the same for an index to be used.
 func (f *Folder) madeFor(own *ownSettings) string {
-	zone := "UTC"
-	if f.opt.Zone != nil {
-		zone = f.opt.Zone.String()
-	}
-	return strings.Join([]string{f.opt.Build, zone, f.dir, own.text}, "\n")
+	return strings.Join([]string{f.opt.Build, f.Zone(), f.dir, own.text}, "\n")
 }
 
 // begun is an index about to be written. Its file is made before the first cook is
@@ -128,10 +124,10 @@ func (f *Folder) readIndex(own *ownSettings) *index {
 	if _, err := io.Copy(io.MultiWriter(&text, got), file); err != nil || got.Sum32() != binary.LittleEndian.Uint32(want[:]) {
 		return &index{}
 	}
-	c := codec{text: text.String()}
+	c := codec{packed.Reading(text.String())}
 	var format, madeFor string
-	c.string(&format)
-	c.string(&madeFor)
+	c.String(&format)
+	c.String(&madeFor)
 	if format != indexFormat || madeFor != f.madeFor(own) {
 		return &index{}
 	}
@@ -141,16 +137,16 @@ func (f *Folder) readIndex(own *ownSettings) *index {
 // decode reads all but the shelf, of which it fills in the names.
 func decode(c codec) *index {
 	var sums, dirs int
-	c.length(&sums)
-	c.length(&dirs)
+	c.Length(&sums)
+	c.Length(&dirs)
 	ix := &index{shelf: shelf{sums: make([]Summary, sums)}, folders: make(map[string]knownFolder, dirs)}
 	for range dirs {
 		var dir string
 		var k knownFolder
 		var n int
-		c.string(&dir)
+		c.String(&dir)
 		c.mark(&k.mark)
-		c.length(&n)
+		c.Length(&n)
 		k.entries = make([]entry, n)
 		for i := range k.entries {
 			e := &k.entries[i]
@@ -166,7 +162,7 @@ func decode(c codec) *index {
 		ix.folders[dir] = k
 		ix.count += n
 	}
-	if c.bad {
+	if c.Bad() {
 		return &index{}
 	}
 	ix.rest = c
@@ -174,7 +170,11 @@ func decode(c codec) *index {
 }
 
 // readShelf reads what decode has left.
-func (ix *index) readShelf() { ix.rest.shelf(&ix.shelf) }
+func (ix *index) readShelf() {
+	if ix.rest.Codec != nil {
+		ix.rest.shelf(&ix.shelf)
+	}
+}
 
 // writeIndex replaces the index; when ctx has ended it leaves the old one. That it
 // cannot is no error: it is only slower.
@@ -186,59 +186,38 @@ func (f *Folder) writeIndex(ctx context.Context, own *ownSettings, ix *index, ye
 		os.Remove(b.name)
 		return
 	}
-	c := &codec{writing: true, out: make([]byte, 4)} // for the checksum
+	c := codec{packed.Writing(make([]byte, 4))} // for the checksum
 	format, madeFor, sums, dirs := indexFormat, f.madeFor(own), len(ix.sums), len(years)
-	c.string(&format)
-	c.string(&madeFor)
-	c.length(&sums)
-	c.length(&dirs)
+	c.String(&format)
+	c.String(&madeFor)
+	c.Length(&sums)
+	c.Length(&dirs)
 	for _, y := range years {
 		n, now := len(y.files), y.now
 		if b.racy(now) {
 			now = unknown
 		}
-		c.string(&y.dir)
+		c.String(&y.dir)
 		c.mark(&now)
-		c.length(&n)
+		c.Length(&n)
 		for _, file := range files[:n] {
 			c.entry(y.dir, file.known)
 		}
 		files = files[n:]
 	}
 	c.shelf(&ix.shelf)
-	binary.LittleEndian.PutUint32(c.out, crc32.ChecksumIEEE(c.out[4:]))
-	if os.WriteFile(b.name, c.out, 0o666) != nil || os.Rename(b.name, f.indexPath()) != nil {
+	out := c.Bytes()
+	binary.LittleEndian.PutUint32(out, crc32.ChecksumIEEE(out[4:]))
+	if os.WriteFile(b.name, out, 0o666) != nil || os.Rename(b.name, f.indexPath()) != nil {
 		os.Remove(b.name)
 	}
 }
 
-// codec writes values to out or reads them from text: one list of fields serves
-// both ways. What it reads shares text's memory.
-type codec struct {
-	writing bool
-	out     []byte
-	text    string
-	bad     bool // text ended early
-	zones   map[int]*time.Location
-}
-
-// zone is the place so many minutes from UTC.
-func (c *codec) zone(minutes int) *time.Location {
-	if minutes == 0 {
-		return time.UTC
-	}
-	if z, ok := c.zones[minutes]; ok {
-		return z
-	}
-	if c.zones == nil {
-		c.zones = map[int]*time.Location{}
-	}
-	c.zones[minutes] = time.FixedZone("", minutes*60)
-	return c.zones[minutes]
-}
+// codec is a packed.Codec that knows the things of the index.
+type codec struct{ *packed.Codec }
 
 // shelf leaves out the names, which the entries have.
-func (c *codec) shelf(s *shelf) {
+func (c codec) shelf(s *shelf) {
 	for i := range s.sums {
 		c.summary(&s.sums[i])
 	}
@@ -247,150 +226,56 @@ func (c *codec) shelf(s *shelf) {
 }
 
 // entry keeps the file's path in one piece, for the shelf to share, and returns it.
-func (c *codec) entry(dir string, e *entry) (path string) {
-	if c.writing {
+func (c codec) entry(dir string, e *entry) (path string) {
+	if c.Writes() {
 		path = dir + "/" + e.name
 	}
-	c.string(&path)
+	c.String(&path)
 	c.mark(&e.mark)
-	c.int(&e.rank)
-	c.bool(&e.series)
+	c.Int(&e.rank)
+	c.Bool(&e.series)
 	return path
 }
 
-func (c *codec) mark(m *mark) {
-	c.int64(&m.size)
-	c.int64(&m.mtime)
-	c.int64(&m.ctime)
+func (c codec) mark(m *mark) {
+	c.Int64(&m.size)
+	c.Int64(&m.mtime)
+	c.Int64(&m.ctime)
 	inode := int64(m.inode)
-	c.int64(&inode)
+	c.Int64(&inode)
 	m.inode = uint64(inode)
 }
 
-func (c *codec) summary(s *Summary) {
-	c.string(&s.Title)
-	c.string(&s.Cut)
-	c.string(&s.Pit)
+func (c codec) summary(s *Summary) {
+	c.String(&s.Title)
+	c.String(&s.Cut)
+	c.String(&s.Pit)
 	for _, p := range [...]*time.Time{&s.Date, &s.On, &s.Finish, &s.Serve, &s.Last, &s.OpenTo} {
-		c.time(p)
+		c.Time(p)
 	}
 	stage := int(s.Stage)
 	for _, p := range [...]*int{&s.Pieces, &s.Heads, &stage, &s.Eaters, &s.Warnings} {
-		c.int(p)
+		c.Int(p)
 	}
 	s.Stage = journal.Stage(stage)
-	c.float(&s.Weight)
-	c.float(&s.Heaviest)
-	c.float(&s.Score)
-	c.bool(&s.Broken)
-	c.bool(&s.Aside)
-	n := len(s.Wraps)
-	c.length(&n)
-	if !c.writing && n > 0 {
-		s.Wraps = make([]journal.Wrap, n)
-	}
-	for i := range s.Wraps {
-		c.string((*string)(&s.Wraps[i]))
+	c.Float(&s.Weight)
+	c.Float(&s.Heaviest)
+	c.Float(&s.Score)
+	c.Bool(&s.Broken)
+	c.Bool(&s.Aside)
+	c.String(&s.Sum)
+	for i := range packed.Slice(c.Codec, &s.Wraps) {
+		c.String((*string)(&s.Wraps[i]))
 	}
 }
 
-func (c *codec) problems(all *[]journal.Problem) {
-	n := len(*all)
-	c.length(&n)
-	if !c.writing && n > 0 {
-		*all = make([]journal.Problem, n)
-	}
-	for i := range *all {
+func (c codec) problems(all *[]journal.Problem) {
+	for i := range packed.Slice(c.Codec, all) {
 		p := &(*all)[i]
-		c.string(&p.File)
-		c.int(&p.Line)
-		c.int(&p.Col)
-		c.bool(&p.Warning)
-		c.string(&p.Text)
-	}
-}
-
-// int64 is stored in as many bytes as it needs, seven bits in each, the sign in the
-// lowest bit (as by encoding/binary, which does not read from a string).
-func (c *codec) int64(v *int64) {
-	if c.writing {
-		c.out = binary.AppendVarint(c.out, *v)
-		return
-	}
-	var u uint64
-	for i := 0; i < len(c.text) && i < binary.MaxVarintLen64; i++ {
-		b := c.text[i]
-		u |= uint64(b&0x7f) << (7 * i)
-		if b < 0x80 {
-			c.text = c.text[i+1:]
-			*v = int64(u>>1) ^ -int64(u&1)
-			return
-		}
-	}
-	c.bad, c.text, *v = true, "", 0
-}
-
-func (c *codec) int(v *int) {
-	wide := int64(*v)
-	c.int64(&wide)
-	*v = int(wide)
-}
-
-// length is an int that counts things still to come, so that it cannot be more than
-// there are bytes.
-func (c *codec) length(v *int) {
-	c.int(v)
-	if !c.writing && (*v < 0 || *v > len(c.text)) {
-		c.bad = true
-		*v = 0
-	}
-}
-
-func (c *codec) string(v *string) {
-	n := len(*v)
-	c.length(&n)
-	if c.writing {
-		c.out = append(c.out, *v...)
-		return
-	}
-	*v, c.text = c.text[:n], c.text[n:]
-}
-
-func (c *codec) bool(v *bool) {
-	n := 0
-	if *v {
-		n = 1
-	}
-	c.int(&n)
-	*v = n != 0
-}
-
-func (c *codec) float(v *float64) {
-	if c.writing {
-		c.out = binary.LittleEndian.AppendUint64(c.out, math.Float64bits(*v))
-		return
-	}
-	if len(c.text) < 8 {
-		c.bad, c.text, *v = true, "", 0
-		return
-	}
-	*v = math.Float64frombits(binary.LittleEndian.Uint64([]byte(c.text[:8])))
-	c.text = c.text[8:]
-}
-
-// time keeps the moment and its distance from UTC, to the minute, not the zone's name.
-func (c *codec) time(v *time.Time) {
-	sec, offset := int64(0), 0
-	if !v.IsZero() {
-		_, offset = v.Zone()
-		sec, offset = v.Unix(), offset/60+1<<16
-	}
-	c.int64(&sec)
-	c.int(&offset)
-	if !c.writing {
-		*v = time.Time{}
-		if offset != 0 {
-			*v = time.Unix(sec, 0).In(c.zone(offset - 1<<16))
-		}
+		c.String(&p.File)
+		c.Int(&p.Line)
+		c.Int(&p.Col)
+		c.Bool(&p.Warning)
+		c.String(&p.Text)
 	}
 }

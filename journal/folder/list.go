@@ -3,6 +3,7 @@ package folder
 import (
 	"cmp"
 	"context"
+	"crypto/sha256"
 	"errors"
 	"slices"
 	"sort"
@@ -19,6 +20,7 @@ import (
 type Summary struct {
 	ID       string
 	Path     string // of the file, below the journal's folder, with slashes
+	Sum      string // a hash of the file's bytes; "" for a broken file
 	Title    string
 	Cut      string
 	Pit      string
@@ -240,6 +242,12 @@ func (f *Folder) reread(ctx context.Context, ix *index, files []cookFile, next b
 	}
 }
 
+// sumOf is a hash of a file's bytes: sixteen of those of SHA-256.
+func sumOf(data []byte) string {
+	h := sha256.Sum256(data)
+	return string(h[:16])
+}
+
 // record is what the folder knows of one file after reading it.
 type record struct {
 	entry
@@ -278,6 +286,7 @@ func (f *Folder) record(file cookFile) record {
 		return fail(err)
 	}
 	r.sum = summarize(&cook.Cook)
+	r.sum.Sum = sumOf(data)
 	r.sum.ID, r.sum.Path = file.id(), file.path()
 	for _, p := range cook.Problems {
 		if p.Warning {

@@ -1,0 +1,118 @@
+package folder
+
+import (
+	"os"
+	"path/filepath"
+	"slices"
+	"testing"
+	"time"
+
+	"ashbook/journal/history"
+)
+
+// stamped lists the journal anew and returns its cooks with their stamps.
+func stamped(t *testing.T, f *Folder) ([]Summary, []string) {
+	t.Helper()
+	all, _, err := f.List(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	stamps, err := f.Stamps(t.Context(), all)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return all, stamps
+}
+
+// A stamp stays while nothing is written and changes with every byte of the cook and
+// every change of its series; of a series that has just been written there is none.
+func TestStamps(t *testing.T) {
+	isolate(t)
+	dir := t.TempDir()
+	const text = "---\ntitle: Supper\n---\n\n## Timeline\n\n- 2026-01-01T08:00Z on\n"
+	const csv = "time,pit_c\n2026-01-01T08:00Z,110\n"
+	const cook = "cooks/2026/2026-01-01-a.md"
+	write(t, dir, cook, text)
+	write(t, dir, "cooks/2026/2026-01-02-broken.md", "---\ntitle: [\n---\n")
+	if _, err := history.Init(dir, time.Now(), 0); err != nil {
+		t.Fatal(err)
+	}
+	f, err := Open(dir, Options{Now: time.Now, Cache: t.TempDir(), Build: "one"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var seen []string
+	one := func(what string, known bool) string {
+		t.Helper()
+		all, stamps := stamped(t, f)
+		i := slices.IndexFunc(all, func(s Summary) bool { return s.Path == cook })
+		if broken := 1 - i; !all[broken].Broken || stamps[broken] != "" {
+			t.Errorf("%s: a broken file has the stamp %x", what, stamps[broken])
+		}
+		if _, again := stamped(t, f); again[i] != stamps[i] || (stamps[i] != "") != known {
+			t.Errorf("%s: stamp %x, then %x", what, stamps[i], again[i])
+		}
+		if known && slices.Contains(seen, stamps[i]) {
+			t.Errorf("%s: the stamp was seen before", what)
+		}
+		seen = append(seen, stamps[i])
+		return stamps[i]
+	}
+	first := one("as it was", true)
+	write(t, dir, cook, text+"- 2026-01-01T09:00Z lid\n")
+	one("an entry more", true)
+	write(t, dir, SeriesPath(cook), csv)
+	one("a series just written", false)
+	tick(t)
+	old(t, dir, SeriesPath(cook), time.Hour)
+	tick(t)
+	one("with a series", true)
+	write(t, dir, SeriesPath(cook), csv+"2026-01-01T08:01Z,111\n")
+	old(t, dir, SeriesPath(cook), 2*time.Hour)
+	tick(t)
+	one("a row more", true)
+	write(t, dir, SeriesPath(cook), csv+"2026-01-01T08:01Z,112\n")
+	old(t, dir, SeriesPath(cook), 3*time.Hour)
+	tick(t)
+	one("another figure in it", true)
+	seen = nil
+	write(t, dir, cook, text)
+	if err := os.Remove(filepath.Join(dir, SeriesPath(cook))); err != nil {
+		t.Fatal(err)
+	}
+	if got := one("as it was first", true); got != first {
+		t.Errorf("the stamp is %x, was %x", got, first)
+	}
+}
+
+// What is read after it was listed is held against the stamp.
+func TestStill(t *testing.T) {
+	isolate(t)
+	dir := t.TempDir()
+	const text = "---\ntitle: Supper\n---\n"
+	const cook = "cooks/2026/2026-01-01-a.md"
+	write(t, dir, cook, text)
+	if _, err := history.Init(dir, time.Now(), 0); err != nil {
+		t.Fatal(err)
+	}
+	f, err := Open(dir, Options{Now: time.Now, Cache: t.TempDir(), Build: "one"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	all, stamps := stamped(t, f)
+	still := func() bool {
+		t.Helper()
+		file, err := f.Load(all[0].ID)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return f.Still(all[0], stamps[0], file)
+	}
+	if !still() {
+		t.Error("what was not changed is not the same")
+	}
+	write(t, dir, cook, text+"\nwords\n")
+	if still() {
+		t.Error("a file that was changed in between is the same")
+	}
+}

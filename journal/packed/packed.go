@@ -1,0 +1,172 @@
+// Package packed writes values into few bytes and reads them back: numbers in as many
+// bytes as they need, text with its length. One list of fields serves both ways, so
+// that what is read is what was written. Nothing in it names a field: whoever reads
+// must know the build that wrote.
+package packed
+
+import (
+	"encoding/binary"
+	"math"
+	"time"
+)
+
+// Codec writes values or reads them. What it reads shares the text's memory.
+type Codec struct {
+	writing bool
+	out     []byte
+	text    string
+	bad     bool
+	zones   map[int]*time.Location
+}
+
+// Writing returns a Codec that adds to out.
+func Writing(out []byte) *Codec { return &Codec{writing: true, out: out} }
+
+// Reading returns a Codec that reads what was written.
+func Reading(text string) *Codec { return &Codec{text: text} }
+
+// Writes reports whether values are written, not read.
+func (c *Codec) Writes() bool { return c.writing }
+
+// Bytes is what was written.
+func (c *Codec) Bytes() []byte { return c.out }
+
+// Bad reports that the text was not what was written; then what was read after that
+// is zero.
+func (c *Codec) Bad() bool { return c.bad }
+
+// Done reports that all of the text was read, and was what was written.
+func (c *Codec) Done() bool { return !c.bad && c.text == "" }
+
+func (c *Codec) fail() { c.bad, c.text = true, "" }
+
+// Int64 is stored seven bits to a byte, the sign in the lowest bit (as by
+// encoding/binary, which does not read from a string).
+func (c *Codec) Int64(v *int64) {
+	if c.writing {
+		c.out = binary.AppendVarint(c.out, *v)
+		return
+	}
+	var u uint64
+	for i := 0; i < len(c.text) && i < binary.MaxVarintLen64; i++ {
+		b := c.text[i]
+		u |= uint64(b&0x7f) << (7 * i)
+		if b < 0x80 {
+			c.text = c.text[i+1:]
+			*v = int64(u>>1) ^ -int64(u&1)
+			return
+		}
+	}
+	c.fail()
+	*v = 0
+}
+
+// Int is Int64 for an int.
+func (c *Codec) Int(v *int) {
+	wide := int64(*v)
+	c.Int64(&wide)
+	*v = int(wide)
+}
+
+// Length is an Int that counts things still to come, so that it cannot be more than
+// there are bytes.
+func (c *Codec) Length(v *int) {
+	c.Int(v)
+	if !c.writing && (*v < 0 || *v > len(c.text)) {
+		c.fail()
+		*v = 0
+	}
+}
+
+// String is stored with its length.
+func (c *Codec) String(v *string) {
+	n := len(*v)
+	c.Length(&n)
+	if c.writing {
+		c.out = append(c.out, *v...)
+		return
+	}
+	*v, c.text = c.text[:n], c.text[n:]
+}
+
+// Bool takes a byte.
+func (c *Codec) Bool(v *bool) {
+	n := 0
+	if *v {
+		n = 1
+	}
+	c.Int(&n)
+	*v = n != 0
+}
+
+// Float keeps every bit.
+func (c *Codec) Float(v *float64) {
+	if c.writing {
+		c.out = binary.LittleEndian.AppendUint64(c.out, math.Float64bits(*v))
+		return
+	}
+	if len(c.text) < 8 {
+		c.fail()
+		*v = 0
+		return
+	}
+	var bits uint64
+	for i := range 8 {
+		bits |= uint64(c.text[i]) << (8 * i)
+	}
+	*v, c.text = math.Float64frombits(bits), c.text[8:]
+}
+
+// Floats is a list of Float, nil where it is empty.
+func (c *Codec) Floats(v *[]float64) {
+	for i := range Slice(c, v) {
+		c.Float(&(*v)[i])
+	}
+}
+
+// Time keeps the moment, to the second, and its distance from UTC, to the minute, not
+// the zone's name. The zero time stays zero.
+func (c *Codec) Time(v *time.Time) {
+	sec, offset := int64(0), 0
+	if !v.IsZero() {
+		_, offset = v.Zone()
+		sec, offset = v.Unix(), offset/60+1<<16
+	}
+	c.Int64(&sec)
+	c.Int(&offset)
+	if !c.writing {
+		*v = time.Time{}
+		if offset != 0 {
+			*v = time.Unix(sec, 0).In(c.zone(offset - 1<<16))
+		}
+	}
+}
+
+// zone is the place so many minutes from UTC.
+func (c *Codec) zone(minutes int) *time.Location {
+	if minutes == 0 {
+		return time.UTC
+	}
+	if z, ok := c.zones[minutes]; ok {
+		return z
+	}
+	if c.zones == nil {
+		c.zones = map[int]*time.Location{}
+	}
+	c.zones[minutes] = time.FixedZone("", minutes*60)
+	return c.zones[minutes]
+}
+
+// Slice writes or reads the length of a list, makes it that long, and returns it, for
+// its values to follow.
+func Slice[T any](c *Codec, v *[]T) []T {
+	n := len(*v)
+	c.Length(&n)
+	if !c.writing {
+		*v = nil
+		if n > 0 {
+			*v = make([]T, n)
+		}
+	}
+	return *v
+}
