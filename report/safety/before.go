@@ -70,13 +70,19 @@ func (p *part) before() {
 		rests = append(rests, fmt.Sprintf("a core of %s at %s", p.temp(r.C), r.Time.Format(measure.DayClock)))
 	}
 	read := len(rests) > 0
+	asked := p.heard[heard.MaybeWarm]
 	bath := p.heard[heard.WaterBath]
 	m := slices.Concat(p.heard[heard.LeftOut], bath)
 	night := p.heard[heard.NightOut]
 	if m = append(m, night...); len(m) > 0 {
 		rests = append(rests, joinMentions(m))
 	}
+	if len(rests) == 0 && len(asked) == 0 {
+		return
+	}
 	if len(rests) == 0 {
+		p.once(true, Finding{Kind: Warmed, Weight: Ask, Text: "The notes are of the meat, of warmth and of hours, and do not make clear whether it was out of the cold: raw meat has two hours there, one in air over " + p.temp(hotAir) + ".",
+			Rests: joinMentions(asked), Do: "Was it warm, and for how long? Over two hours, do not serve it without an answer from the local code.", Source: sourceOut})
 		return
 	}
 	f := Finding{Kind: Warmed, Weight: Ask, Text: "It was warm before it went on: raw meat has two hours out of the cold, one in air over " + p.temp(hotAir) + ", and what grew then may have left poisons that heat does not destroy.",

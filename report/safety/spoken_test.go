@@ -2,6 +2,7 @@ package safety
 
 import (
 	"fmt"
+	"os"
 	"slices"
 	"strings"
 	"testing"
@@ -199,32 +200,68 @@ var spoken = []struct {
 func TestSpoken(t *testing.T) {
 	right := 0
 	for _, s := range spoken {
-		c, now := said(t, s.when, s.words)
-		r := Look(c, journal.Settings{}, now)
-		var got []string
-		for _, f := range r.Findings {
-			if f.Weight >= Note {
-				got = append(got, fmt.Sprintf("%s %s", f.Weight, f.Kind))
-			}
-		}
-		pressed := r.Findings[0].Weight == DoNow
-		asked := slices.ContainsFunc(r.Findings, func(f Finding) bool { return f.Weight >= Ask })
-		ok := pressed == s.doNow || s.doNow && asked
-		switch note, isNote := strings.CutPrefix(s.kind, "note "); {
-		case isNote:
-			ok = ok && slices.Contains(got, "note "+note)
-		case s.kind == "":
-			ok = ok && !asked
-		default:
-			ok = ok && slices.ContainsFunc(got, func(g string) bool { return g == "ask the code "+s.kind || g == "do now "+s.kind })
-		}
-		if ok {
-			right++
+		if got, ok := heardRightly(t, s.when, s.words, s.kind, s.doNow); !ok {
+			t.Errorf("%s: %q: %q, want %q, do now %v", s.when, s.words, got, s.kind, s.doNow)
 			continue
 		}
-		t.Errorf("%s: %q: %q, want %q, do now %v", s.when, s.words, got, s.kind, s.doNow)
+		right++
 	}
 	t.Logf("%d of %d", right, len(spoken))
+}
+
+// The lines of testdata/spoken.txt, and those of them that are known to be heard wrong.
+func TestSpokenTired(t *testing.T) {
+	text, err := os.ReadFile("testdata/spoken.txt")
+	if err != nil {
+		t.Fatal(err)
+	}
+	right, wrong := 0, 0
+	for line := range strings.Lines(string(text)) {
+		line, unheard := strings.CutPrefix(strings.TrimSpace(line), "? ")
+		if line == "" || strings.HasPrefix(line, "#") {
+			continue
+		}
+		f := strings.SplitN(line, "|", 3)
+		kind, doNow := strings.CutPrefix(strings.TrimSpace(f[1]), "!")
+		got, ok := heardRightly(t, strings.TrimSpace(f[0]), strings.TrimSpace(f[2]), kind, doNow)
+		if ok {
+			right++
+		} else {
+			wrong++
+		}
+		if ok == unheard {
+			t.Errorf("%s: %q, said to be heard %v", line, got, !unheard)
+		}
+	}
+	if t.Logf("%d right, %d known to be wrong", right, wrong); right < 500 {
+		t.Error("too few")
+	}
+}
+
+// heardRightly reports whether words raise the caution of a kind, as said in spoken, and
+// all that they raise.
+func heardRightly(t *testing.T, when, words, kind string, doNow bool) (got []string, ok bool) {
+	t.Helper()
+	c, now := said(t, when, words)
+	r := Look(c, journal.Settings{}, now)
+	for _, f := range r.Findings {
+		if f.Weight >= Note {
+			got = append(got, fmt.Sprintf("%s %s", f.Weight, f.Kind))
+		}
+	}
+	pressed := r.Findings[0].Weight == DoNow
+	asked := slices.ContainsFunc(r.Findings, func(f Finding) bool { return f.Weight >= Ask })
+	ok = pressed == doNow || doNow && asked
+	note, isNote := strings.CutPrefix(kind, "note ")
+	return got, ok && slices.ContainsFunc(append(got, ""), func(g string) bool {
+		switch {
+		case isNote:
+			return g == "note "+note || g == "ask the code "+note
+		case kind == "":
+			return !asked
+		}
+		return g == "ask the code "+kind || g == "do now "+kind
+	})
 }
 
 // said is a cook that went right but for some words.

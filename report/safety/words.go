@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"time"
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
@@ -91,8 +92,12 @@ func mentions(c *journal.Cook, words *pattern.Pattern) []Mention {
 func (l *look) listen() {
 	l.heard = map[heard.Meaning][]Mention{}
 	us := l.s.Units == measure.US
-	hear := func(t Mention, on, off bool) {
-		for _, said := range heard.Read(heard.Text{Text: t.Word, On: on, Off: off, US: us}) {
+	hear := func(t Mention, on, off bool, at time.Time) {
+		text := heard.Text{Text: t.Word, On: on, Off: off, US: us}
+		if !at.IsZero() {
+			text.Clock = float64(at.Hour()) + float64(at.Minute())/60
+		}
+		for _, said := range heard.Read(text) {
 			m := Mention{strings.ToLower(said.Words), t.Where}
 			if all := l.heard[said.Meaning]; !slices.Contains(all, m) {
 				l.heard[said.Meaning] = append(all, m)
@@ -102,12 +107,12 @@ func (l *look) listen() {
 	all := texts(l.c)
 	lines := len(all) - len(l.c.Entries)
 	for _, t := range all[:lines] {
-		hear(t, false, false)
+		hear(t, false, false, time.Time{})
 	}
 	on, isOn := l.c.OnAt()
 	off, isOff := l.c.Finish()
 	for i, e := range l.c.Entries {
-		hear(all[lines+i], isOn && e.Time.After(on), isOff && !e.Time.Before(off))
+		hear(all[lines+i], isOn && e.Time.After(on), isOff && !e.Time.Before(off), e.Time)
 	}
 }
 

@@ -1,12 +1,18 @@
 package heard
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // partCooked hears meat that was cooled before it was done.
 func (s *sentence) partCooked() (m Meaning, words string) {
-	onAnotherDay := s.has(cools|later) || s.wordsIn("finishing") && s.wordsIn("day")
+	onAnotherDay := s.has(cools|later|thaws) || s.wordsIn("frozen") || s.wordsIn("finishing") && s.wordsIn("day")
 	s.each(partly, func(i int) bool {
 		k := s.after(i, cooking, 2)
+		if s.words[i].is&cooking != 0 { // parboiled
+			k = i
+		}
 		if s.words[i].text == "halfway" { // "cooked it halfway", and not "halfway through"
 			if k = s.before(i, cooking, 4); !s.wordsIn("finish", "finishing") {
 				return false
@@ -24,6 +30,9 @@ func (s *sentence) partCooked() (m Meaning, words string) {
 	if m, words = s.halfWay(); m != "" {
 		return m, words
 	}
+	if m, words = s.twice(); m != "" {
+		return m, words
+	}
 	for i, w := range s.words {
 		if m, words = s.goesOn(i, w.text); m != "" {
 			return m, words
@@ -34,15 +43,48 @@ func (s *sentence) partCooked() (m Meaning, words string) {
 
 // halfWay hears meat that was cooled from a core at which none is done.
 func (s *sentence) halfWay() (m Meaning, words string) {
-	if !s.has(later|weekday) || !s.wordsIn("took", "taken", "brought", "cooked", "smoked", "got", "only", "stopped", "off") {
+	cookedOnce := s.off && s.wordsIn("only") || s.has(later|weekday) && s.wordsIn("took", "taken", "brought", "cooked", "smoked", "got", "only", "stopped", "off")
+	goesOn := s.wordsIn("finish", "finishing", "continue", "resume", "back", "again", "rest")
+	if !cookedOnce && !goesOn {
 		return "", ""
 	}
 	s.temps(func(i int, c float64) bool {
-		k := s.find(cools&^later, i)
-		if c < 25 || c > 62 || k < 0 {
+		k := s.find(cools&^later, 0)
+		if c < 25 || c > 62 || k < 0 || s.find(warms, 0) >= 0 {
 			return false
 		}
-		m, words = PartCooked, s.quote(i, k)
+		m, words = PartCooked, s.quote(min(i, k), max(i, k))
+		return true
+	})
+	return m, words
+}
+
+// twice hears meat that was cooked, cooled and cooked again: "boiled last night, cooled,
+// grilled today".
+func (s *sentence) twice() (m Meaning, words string) {
+	if !s.has(later|weekday) || s.cookedMeat() || s.has(warms) {
+		return "", ""
+	}
+	s.each(cools, func(i int) bool {
+		heat := cooking &^ fire
+		if s.words[i].is&later != 0 || s.denied(i) {
+			return false
+		}
+		a, b := -1, s.find(heat, i+1)
+		for k := i + 1; b < 0 && k < len(s.words); k++ {
+			if s.words[k].text == "oven" {
+				b = k
+			}
+		}
+		for k := 0; k < i; k++ {
+			if s.words[k].is&heat != 0 && s.words[k].is&fire == 0 {
+				a = k
+			}
+		}
+		if a < 0 || b < 0 || s.words[b].is&fire != 0 || !s.ofMeat(a) {
+			return false
+		}
+		m, words = PartCooked, s.quote(i, b)
 		return true
 	})
 	return m, words
@@ -62,7 +104,7 @@ func (s *sentence) goesOn(i int, text string) (Meaning, string) {
 			return "", ""
 		}
 	case "back", "start", "started", "again":
-		if k = s.find(later|weekday, 0); k < 0 || !s.has(cools&^later) || !s.has(fire&^meat) && !s.wordsIn("smoke", "smoked", "smoking", "cooked") {
+		if k = s.find(later|weekday, 0); k < 0 || !s.has(cools&^later) || !s.hasFire() && !s.wordsIn("smoke", "smoked", "smoking", "cooked") {
 			return "", ""
 		}
 	default:
@@ -85,6 +127,9 @@ func (s *sentence) leftStanding() (m Meaning, words string) {
 	}
 	s.each(rests|weak|leftover, func(i int) bool {
 		k := s.after(i, warm|out, 9)
+		if k > 0 && s.words[k].is&out != 0 && slices.Contains(cameOut, s.words[k-1].text) {
+			return false
+		}
 		if s.words[i].is&leftover != 0 && k < 0 {
 			k = i
 		}
@@ -104,18 +149,98 @@ func (s *sentence) leftStanding() (m Meaning, words string) {
 		m, words = Standing, s.quote(i, k)
 		return true
 	})
+	if h, ok := s.span(); m == "" && s.off && ok && h > outFor {
+		if i := s.find(leftover, 0); i >= 0 && s.find(cold|holds, i) < 0 {
+			return Standing, s.quote(i)
+		}
+	}
+	if m == "" && s.off {
+		m, words = s.unkept()
+	}
+	keptHot := s.temps(func(_ int, c float64) bool { return c >= hotHeld })
+	if m == "" && s.off && s.lasting() && !keptHot {
+		s.each(warm, func(i int) bool {
+			k, ok := s.placed(i)
+			if ok && !s.denied(k) && !s.wordsIn("ago") {
+				m, words = Standing, s.quote(k, i)
+			}
+			return m != ""
+		})
+	}
+	if h, ok := s.span(); m == "" && ok && h > outFor && s.off {
+		s.each(out, func(i int) bool {
+			if s.before(i, meat, 3) >= 0 && s.find(cold|holds, i) < 0 {
+				m, words = Standing, s.quote(i)
+			}
+			return m != ""
+		})
+	}
 	return m, words
+}
+
+// unkept hears cooked meat that was somewhere for hours, neither in the cold nor kept hot.
+func (s *sentence) unkept() (Meaning, string) {
+	oven := s.wordsIn("oven") && s.wordsIn("off", "cold", "unlit")
+	resting := s.wordsIn("rested", "resting")
+	for i, w := range s.words {
+		resting = resting || w.text == "rest" && s.next(i) != "of"
+	}
+	if !s.lasting() || s.has(cold|negative) && !s.has(ice) || s.has(holds) && !oven || s.hasFire() || (resting || s.wordsIn("ago", "towels")) && !oven && !s.wordsIn("home") {
+		return "", ""
+	}
+	if s.temps(func(_ int, c float64) bool { return c >= hotHeld }) {
+		return "", ""
+	}
+	for i, w := range s.words {
+		stays := w.is&rests != 0 || slices.Contains([]string{"carried", "brought", "drove", "took", "kept"}, w.text) && s.has(parcel|ice)
+		if !stays || s.denied(i) || i > 0 && s.words[i-1].is&person != 0 && s.near(i, meat, 3) < 0 {
+			continue
+		}
+		near := s.near(i, meat|leftover, 4)
+		if near < 0 && s.after(i, the, 1) >= 0 && s.words[min(i+2, len(s.words)-1)].text == "rest" {
+			near = i
+		}
+		if near < 0 || s.otherThan(parcel, i, 4) || s.words[near].is&other != 0 {
+			continue
+		}
+		return Standing, s.quote(min(near, i), max(near, i))
+	}
+	return "", ""
 }
 
 // warmedAgain hears cooked meat warmed up slowly, more than once, or to too little.
 func (s *sentence) warmedAgain() (m Meaning, words string) {
-	s.each(warms, func(i int) bool {
-		again := s.words[i].text != "warm" && (strings.HasPrefix(s.words[i].text, "re") || s.words[i].text == "microwaved" || s.wordsIn("again", "leftover", "leftovers", "up") && s.has(meat|leftover))
-		if !again || s.denied(i) || s.before(i, other, 3) >= 0 || s.after(i, other, 2) >= 0 || s.after(i, fire&^meat, 2) >= 0 && !strings.HasPrefix(s.words[i].text, "re") {
+	i := s.find(cold, 0)
+	fromCold := i > 0 && s.words[max(0, i-2)].text == "from"
+	if !fromCold {
+		i = s.find(leftover, 0)
+	}
+	if s.off && i >= 0 && s.wordsIn("oven", "pit", "grill", "smoker", "pan") && !s.temps(func(_ int, c float64) bool { return c >= hotFood && c < 79 }) {
+		if s.temps(func(_ int, c float64) bool { return c > 10 && c < hotFood }) {
+			return WarmedSlow, s.quote(max(0, i-1), i)
+		}
+	}
+	warmed := warms
+	if s.off && (s.has(leftover) || s.wordsIn("cold")) && !s.wordsIn("rest") {
+		warmed |= cooking
+	}
+	s.each(warmed, func(i int) bool {
+		if s.words[i].is&warms == 0 && s.words[i].is&fire != 0 || s.words[i].is&cooked != 0 {
+			return false
+		}
+		again := s.off && (s.words[i].text != "warm" || s.next(i) == "up") && (s.near(i, meat|cooked|leftover, 4) >= 0) || s.words[i].text != "warm" && (strings.HasPrefix(s.words[i].text, "re") || s.words[i].text == "microwaved" || s.wordsIn("again", "leftover", "leftovers", "up") && s.has(meat|leftover))
+		if !again || s.denied(i) || s.before(i, other, 3) >= 0 || s.after(i, other, 2) >= 0 || s.warmsPit(i) && !strings.HasPrefix(s.words[i].text, "re") {
 			return false
 		}
 		low := s.has(slow)
 		cool := s.temps(func(_ int, c float64) bool { return c > 25 && c < hotFood })
+		if s.wordsIn("hot") && (s.wordsIn("hand") || s.each(negative, func(k int) bool {
+			n := s.after(k, holds, 4)
+			return n >= 0 && s.words[n].text == "hot"
+		})) || strings.HasPrefix(s.words[i].text, "re") && s.wordsIn("again", "twice", "third", "second") {
+			low = true
+		}
+		low = low || s.wordsIn("cold") && s.has(middle) && s.has(still)
 		hot := s.temps(func(_ int, c float64) bool { return c >= hotFood && c < 100 })
 		if hot || !(low || cool) {
 			return false
@@ -124,6 +249,12 @@ func (s *sentence) warmedAgain() (m Meaning, words string) {
 		return true
 	})
 	return m, words
+}
+
+// warmsPit reports whether it is the pit that is warmed.
+func (s *sentence) warmsPit(i int) bool {
+	k := s.after(i, fire, 2)
+	return k >= 0 && s.words[k].is&meat == 0
 }
 
 // undone hears what a bird or minced meat looks like that is not cooked through.

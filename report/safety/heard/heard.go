@@ -11,6 +11,7 @@ type Meaning string
 const (
 	LeftOut    Meaning = "left out of the cold while it was raw"
 	NightOut   Meaning = "a night out of the cold while it was raw"
+	MaybeWarm  Meaning = "raw meat, warmth and time, and not clear what happened"
 	WaterBath  Meaning = "comes from a water bath"
 	PartCooked Meaning = "part-cooked and cooled"
 	RawTouched Meaning = "touched by what was raw"
@@ -37,16 +38,21 @@ type Said struct {
 // Text is what a person wrote at one time, and what was so then.
 type Text struct {
 	Text    string
-	On, Off bool // the meat was on, was off
-	US      bool // bare figures are in °F
+	On, Off bool    // the meat was on, was off
+	US      bool    // bare figures are in °F
+	Clock   float64 // when it was written, h since midnight; 0 not known
 }
 
 // Read finds the meanings of a text, each once.
 func Read(t Text) (out []Said) {
 	seen := map[Meaning]bool{}
-	for _, s := range sentences(t.Text, moment{t.On, t.Off, t.US}) {
+	for _, s := range sentences(t.Text, moment{t.On, t.Off, t.US, t.Clock}) {
 		for _, r := range rules {
-			if m, words := r(&s); m != "" && !seen[m] {
+			m, words := r(&s)
+			if m == MaybeWarm && (seen[LeftOut] || seen[NightOut] || seen[WaterBath] || seen[PartCooked]) {
+				continue
+			}
+			if m != "" && !seen[m] {
 				seen[m] = true
 				out = append(out, Said{m, words})
 			}
@@ -62,4 +68,5 @@ var rules = []rule{
 	(*sentence).warmed, (*sentence).waterBath, (*sentence).partCooked, (*sentence).rawTouched, (*sentence).marinated, (*sentence).fallen,
 	(*sentence).spoiled, (*sentence).leftStanding, (*sentence).warmedAgain, (*sentence).undone, (*sentence).coldSmoked,
 	(*sentence).ill, (*sentence).frail, (*sentence).underRoof, (*sentence).hotAsh, (*sentence).fluid,
+	(*sentence).unclear, // last: it asks of what no other heard
 }

@@ -8,11 +8,15 @@ const (
 	coldMost = 5.0
 	coldOver = 7.0
 	roomMost = 45.0
+	hotHeld  = 57.0 // the same has hot food at 57 °C
 	hotFood  = 73.0 // a kelvin under what 3-403.11 has food reheated to, 74 °C
 )
 
 // outFor is how long meat may be out of the cold, and out of the heat, h (USDA-FSIS).
 const outFor = 2.0
+
+// cured is from how long on meat that stands is salted or hung, in the cold, h (chosen).
+const cured = 9.0
 
 // stillCold reports whether the sentence says that the meat or the place was cold.
 func (s *sentence) stillCold() bool {
@@ -33,7 +37,7 @@ func (s *sentence) warmed() (Meaning, string) {
 	if s.cookedMeat() {
 		return "", ""
 	}
-	for _, r := range []rule{(*sentence).forgotten, (*sentence).satWarm, (*sentence).lay, (*sentence).outOfTheCold, (*sentence).notInTheCold, (*sentence).thawedWarm, (*sentence).tempered, (*sentence).cameWarm, (*sentence).readWarm} {
+	for _, r := range []rule{(*sentence).forgotten, (*sentence).satWarm, (*sentence).lay, (*sentence).outOfTheCold, (*sentence).notInTheCold, (*sentence).thawedWarm, (*sentence).tempered, (*sentence).cameWarm, (*sentence).readWarm, (*sentence).iceGone} {
 		if m, words := r(s); m != "" {
 			return m, words
 		}
@@ -43,6 +47,11 @@ func (s *sentence) warmed() (Meaning, string) {
 
 // cookedMeat reports whether the sentence is of meat that is cooked.
 func (s *sentence) cookedMeat() bool {
+	for i, w := range s.words {
+		if w.text == "box" && i > 1 && s.words[i-1].text == "the" && s.words[i-2].text == "in" { // where it is held hot
+			return true
+		}
+	}
 	return s.has(cooked|leftover) || s.wordsIn("rest", "rests")
 }
 
@@ -70,6 +79,9 @@ func (s *sentence) wholeNight() bool {
 			return s.words[i].text == "overnight"
 		}
 		if s.words[i-1].text == "the" && i > 1 && (s.words[i-2].text == "in" || s.words[i-2].text == "during") {
+			return false
+		}
+		if i > 1 && slices.Contains([]string{"half", "part", "most", "some"}, s.words[i-2].text) {
 			return false
 		}
 		return slices.Contains([]string{"all", "whole", "the", "a", "entire", "two", "three", "full"}, s.words[i-1].text)
@@ -155,6 +167,9 @@ func (s *sentence) failing(i, k int) bool {
 	return true
 }
 
+// cameOut are verbs before "out" that say how something ended, and not where it was.
+var cameOut = []string{"came", "comes", "come", "turned", "worked", "got", "get", "taken", "took"}
+
 // satWarm hears meat that lay, stood or was forgotten in a place that is not cold.
 func (s *sentence) satWarm() (m Meaning, words string) {
 	if !s.has(meat) && (s.on || s.has(fire)) { // who keeps the fire writes of himself
@@ -165,7 +180,10 @@ func (s *sentence) satWarm() (m Meaning, words string) {
 			return false
 		}
 		k := s.after(i, warm|out, 10)
-		if k < 0 || s.words[k].text == "warm" {
+		if k < 0 || s.words[k].text == "warm" || s.words[k].text == "out" && slices.Contains(cameOut, s.words[k-1].text) {
+			return false
+		}
+		if s.words[k].is&out == 0 && !s.anyOf(i, k, places...) {
 			return false
 		}
 		place := k
@@ -193,17 +211,71 @@ func (s *sentence) satWarm() (m Meaning, words string) {
 	return m, words
 }
 
-// lay hears "then on the counter for three hours", without a verb.
+// lay hears "the brisket on the bench since lunch", without a verb.
 func (s *sentence) lay() (m Meaning, words string) {
+	if s.on || !s.lasting() {
+		return "", ""
+	}
+	if h, _ := s.hours(); h > outFor && h < cured && !s.has(cold|steeps|night) {
+		s.each(rests, func(i int) bool { // "been standing there for four hours"
+			if k := s.before(i, meat, 4); k >= 0 && !s.denied(i) && (!s.hasFire() || s.words[k].is&fire == 0) {
+				m, words = LeftOut, s.quote(i)
+			}
+			return m != ""
+		})
+	}
+	if m != "" {
+		return m, words
+	}
 	s.each(warm, func(i int) bool {
-		if i < 2 || s.words[i].text == "table" || !s.has(meat) || s.denied(i-2) || s.before(i, other|fire|person, 4) >= 0 {
+		k, ok := s.placed(i)
+		return ok && !s.denied(k) && s.heardAt(&m, &words, k, i)
+	})
+	return m, words
+}
+
+// placed reports whether the place at i is where the meat is: "on" or "in" before it,
+// the meat before that, and no other thing; k is where the place begins.
+func (s *sentence) placed(i int) (k int, ok bool) {
+	if t := s.words[i].text; t == "table" && !s.off || t == "warm" || t == "car" && s.wordsIn("drove", "drive") {
+		return 0, false
+	}
+	for k = i - 1; k > 0 && k >= i-4; k-- {
+		switch s.words[k].text {
+		case "on", "in", "out", "under", "by", "at", "inside":
+			of := s.subject(k)
+			if of == 0 {
+				ok = s.has(meat)
+			}
+			ok = ok || of&meat != 0 && of&other == 0
+			return k, ok && !s.kept(k) && s.before(k, cold|fire, 3) < 0
+		case ",":
+			return 0, false
+		}
+	}
+	return 0, false
+}
+
+// kept reports whether something that keeps food cold or hot is named from i on; a hot
+// car keeps neither.
+func (s *sentence) kept(i int) bool {
+	for k := i; k < len(s.words); k++ {
+		if s.words[k].is&(cold|holds) != 0 && !(s.words[k].text == "hot" && k+1 < len(s.words) && s.words[k+1].is&warm != 0) {
+			return true
+		}
+	}
+	return false
+}
+
+// iceGone hears that the ice ran out.
+func (s *sentence) iceGone() (m Meaning, words string) {
+	s.each(ice, func(i int) bool {
+		gone := s.after(i, warm|fails, 4) >= 0 && s.wordsIn("water", "melted", "soup", "liquid") && (s.has(cold) || s.wordsIn("post", "mail", "delivery", "courier")) || s.denied(i) && (s.next(i) == "left" || s.wordsIn("drove", "drive", "home", "car", "hours"))
+		if !gone || !s.has(meat|cold) && !s.wordsIn("post", "mail", "delivery", "courier") {
 			return false
 		}
-		in := s.words[i-2].text == "on" || s.words[i-2].text == "in"
-		if next := s.next(i); !in || s.on || next != "for" && next != "since" && next != "overnight" {
-			return false
-		}
-		return s.heardAt(&m, &words, i-2, i)
+		m, words = LeftOut, s.quote(i)
+		return true
 	})
 	return m, words
 }
@@ -247,7 +319,7 @@ func (s *sentence) outOfTheCold() (m Meaning, words string) {
 		if at := s.after(i, long, 4); c < 0 && at >= 0 && !s.on && !s.has(cold) && s.before(i, meat, 2) >= 0 && s.wordsIn("took", "taken", "got", "take") && !s.denied(i) {
 			return s.heardAt(&m, &words, i, at)
 		}
-		if c < 0 || i+1 >= len(s.words) || s.words[i+1].text != "of" || !s.ofMeat(i) || s.denied(i) {
+		if next := s.next(i); c < 0 || next != "of" && next != "the" || !s.ofMeat(i) || s.denied(i) {
 			return false
 		}
 		h, ok := s.hours()
@@ -263,6 +335,10 @@ func (s *sentence) outOfTheCold() (m Meaning, words string) {
 func (s *sentence) notInTheCold() (m Meaning, words string) {
 	s.each(negative, func(i int) bool {
 		c := s.after(i, cold, 7)
+		if c < 0 && s.wordsIn("back") && s.before(i, cold, 12) >= 0 && s.wordsIn("went", "put", "got", "go") { // "out of the fridge, and never went back in"
+			m, words = LeftOut, s.quote(i)
+			return true
+		}
 		if c < 0 || !s.has(night|long) || !s.wordsIn("fit", "room", "space", "back", "in", "made", "got", "without") || s.wordsIn("reach", "open", "opened") {
 			return false
 		}
@@ -275,10 +351,17 @@ func (s *sentence) notInTheCold() (m Meaning, words string) {
 // forgotten hears that somebody forgot to put it into the cold.
 func (s *sentence) forgotten() (m Meaning, words string) {
 	for i, w := range s.words {
-		if w.text != "forgot" && w.text != "forgotten" || s.denied(i) || !s.has(meat|leftover) {
+		forgot := w.text == "forgot" || w.text == "forgotten" || w.text == "nobody" || w.is&negative != 0 && s.wordsIn("put")
+		if !forgot || s.denied(i) || !s.has(meat|leftover) && !s.wordsIn("rest") {
 			continue
 		}
-		if k := s.after(i, cold, 8); k >= 0 && s.wordsIn("put", "get", "back", "into", "move") && (s.has(night|long) || s.wordsIn("last", "yesterday")) {
+		k := s.after(i, cold, 8)
+		for n := i; k < 0 && s.off && n < len(s.words); n++ {
+			if s.words[n].text == "away" {
+				k = n
+			}
+		}
+		if k >= 0 && s.wordsIn("put", "get", "back", "into", "move") && (s.has(night|long) || s.wordsIn("last", "yesterday", "morning")) {
 			return LeftOut, s.quote(i, k)
 		}
 	}
@@ -287,6 +370,9 @@ func (s *sentence) forgotten() (m Meaning, words string) {
 
 // thawedWarm hears thawing out of the cold, or in warm water.
 func (s *sentence) thawedWarm() (m Meaning, words string) {
+	if s.wordsIn("frozen") && s.wordsIn("water") && s.wordsIn("hot", "warm", "lukewarm", "boiling") {
+		return LeftOut, s.quote(0, len(s.words)-1)
+	}
 	s.each(thaws, func(i int) bool {
 		if s.denied(i) || !s.ofMeat(i) && s.before(i, other, 3) >= 0 {
 			return false
@@ -312,6 +398,11 @@ func (s *sentence) thawedWarm() (m Meaning, words string) {
 
 // tempered hears meat that was let come up to the temperature of the room.
 func (s *sentence) tempered() (m Meaning, words string) {
+	for i, w := range s.words { // "let it warm up all afternoon"
+		if next := s.next(i); !s.on && s.lasting() && (w.text == "warm" || w.text == "come" || w.text == "came") && next == "up" && s.before(i, meat, 3) >= 0 && s.wordsIn("let", "leave", "left", "allowed") && !s.denied(i) {
+			return LeftOut, s.quote(i, i+1)
+		}
+	}
 	for i, w := range s.words {
 		chill := w.text == "chill" && s.wordsIn("off") && s.wordsIn("take", "took", "taking")
 		if w.text != "roomtemp" && !(w.text == "tempered" && s.has(meat)) && !chill || s.denied(i) || s.before(i, other, 8) >= 0 && s.before(i, meat, 8) < 0 {
@@ -334,12 +425,12 @@ func (s *sentence) cameWarm() (m Meaning, words string) {
 	}
 	for i, w := range s.words {
 		switch w.text {
-		case "lukewarm", "tepid", "warm", "melted", "thawed":
+		case "lukewarm", "tepid", "warm", "melted", "thawed", "bathwater", "soup":
 		default:
 			continue
 		}
-		parcel := s.wordsIn("parcel", "package", "delivery", "delivered", "courier", "post", "mail", "shipment", "icepack", "gelpack", "touch", "felt", "feels", "arrived", "came") || s.before(i, ice, 3) >= 0 && s.has(cold)
-		if parcel && !s.denied(i) && (w.text != "warm" || !s.has(fire&^meat) || s.wordsIn("touch", "felt")) && s.before(i, other, 4) < 0 && !s.wordsIn("weather", "hands") {
+		came := s.next(i) == "water" && s.has(meat) || s.wordsIn("parcel", "package", "delivery", "delivered", "courier", "post", "mail", "shipment", "icepack", "gelpack", "touch", "felt", "feels", "arrived", "came") || (w.text == "bathwater" || w.text == "soup") && s.wordsIn("like") && s.has(ice|parcel|cold) || s.before(i, ice, 3) >= 0 && s.has(cold)
+		if came && !s.denied(i) && (w.text != "warm" || !s.hasFire() || s.wordsIn("touch", "felt")) && !s.otherThan(parcel, i, 4) && !s.wordsIn("weather", "hands") {
 			return LeftOut, s.quote(i)
 		}
 	}
@@ -348,12 +439,20 @@ func (s *sentence) cameWarm() (m Meaning, words string) {
 
 // readWarm hears what the meat read before it went on.
 func (s *sentence) readWarm() (m Meaning, words string) {
-	if s.on || s.has(fire&^meat) || s.wordsIn("core", "probe", "after", "h", "hour", "hours", "aim", "stall") {
+	if s.on || s.clock == 0 && s.wordsIn("core", "probe") || s.wordsIn("after", "h", "hour", "hours", "aim", "stall") {
 		return "", ""
 	}
 	s.temps(func(k int, c float64) bool {
 		i := s.before(k, meat, 4)
-		if i < 0 || c <= coldOver+1 || c >= roomMost || s.before(k, weak, 3) < i && s.words[k-1].text != "at" {
+		for n := k - 1; i < 0 && s.clock > 0 && n >= 0 && n >= k-4; n-- {
+			if t := s.words[n].text; t == "core" || t == "probe" {
+				i = n
+			}
+		}
+		if f := s.before(k, fire, 5); f >= 0 && s.words[f].is&meat == 0 {
+			return false
+		}
+		if i < 0 || c <= coldOver+1 || c >= roomMost || s.before(k, weak, 3) < i && !said[s.words[k-1].text] {
 			return false
 		}
 		m, words = LeftOut, s.quote(i, k)
@@ -365,7 +464,7 @@ func (s *sentence) readWarm() (m Meaning, words string) {
 // waterBath hears meat out of a water bath; an ice bath is no such.
 func (s *sentence) waterBath() (Meaning, string) {
 	for i, w := range s.words {
-		if (w.text == "waterbath" || w.text == "circulator") && !s.denied(i) && s.before(i, ice|stiff, 2) < 0 {
+		if (w.text == "waterbath" || w.text == "circulator") && !s.denied(i) && s.before(i, ice|stiff, 2) < 0 && !s.wordsIn("thought", "never", "without", "instead") {
 			return WaterBath, s.quote(i)
 		}
 	}

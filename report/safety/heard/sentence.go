@@ -1,6 +1,7 @@
 package heard
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -19,14 +20,19 @@ type sentence struct {
 	text  string
 	words []word
 	of    class // all that its words are
+	lasts struct {
+		h        float64
+		ok, read bool
+	} // what hours found
 	moment
 }
 
 // moment is when a text was written.
 type moment struct {
-	on  bool // the meat was on
-	off bool // the meat was off
-	us  bool // bare figures are in °F
+	on    bool    // the meat was on
+	off   bool    // the meat was off
+	us    bool    // bare figures are in °F
+	clock float64 // h since midnight; under 0 not known
 }
 
 var (
@@ -38,15 +44,25 @@ var (
 // classOf looks a word up.
 func classOf(text string) (c class) {
 	learn.Do(func() {
-		exact, prefix = map[string]class{}, map[string]class{}
+		exact, prefix, slips = map[string]class{}, map[string]class{}, map[byte][]string{}
 		for c, words := range lexicon {
 			for w := range strings.FieldsSeq(words) {
-				if begin, ok := strings.CutSuffix(w, "*"); ok {
+				begin, ok := strings.CutSuffix(w, "*")
+				if ok {
 					prefix[begin] |= c
 				} else {
 					exact[w] |= c
 				}
+				if len(begin) >= 4 && plain(begin) {
+					slips[begin[0]] = append(slips[begin[0]], begin)
+				}
 			}
+		}
+		for w := range strings.FieldsSeq(everydayWords) {
+			everyday[w] = true
+		}
+		for _, words := range slips {
+			slices.Sort(words)
 		}
 	})
 	c = exact[text]
@@ -56,12 +72,22 @@ func classOf(text string) (c class) {
 	return c
 }
 
+// fragment is how many words at most are no sentence of their own: they belong to the one
+// before.
+const fragment = 4
+
 // sentences takes a text apart.
 func sentences(text string, m moment) (out []sentence) {
 	text = strings.ToValidUTF8(text, "\uFFFD")
 	s := sentence{text: text, moment: m}
+	var fresh bool // on a new line
 	end := func() {
+		if n := len(out) - 1; n >= 0 && len(s.words) > 0 && len(s.words) <= fragment && !fresh { // "Fridge."
+			s.words = append(append(out[n].words, word{",", 0, s.words[0].from, s.words[0].from}), s.words...)
+			out = out[:n]
+		}
 		if len(s.words) > 0 {
+			s.contents()
 			s.of = 0
 			for _, w := range s.words {
 				s.of |= w.is
@@ -71,7 +97,7 @@ func sentences(text string, m moment) (out []sentence) {
 		s.words = nil
 	}
 	add := func(from, to int) {
-		w := word{strings.ToLower(strings.ReplaceAll(text[from:to], "’", "'")), 0, from, to}
+		w := word{meantBy(strings.ToLower(strings.ReplaceAll(text[from:to], "’", "'"))), 0, from, to}
 		for back := 2; back >= 1; back-- {
 			if n := len(s.words) - back; n >= 0 {
 				var apart []string
@@ -103,7 +129,12 @@ func sentences(text string, m moment) (out []sentence) {
 		}
 		switch r {
 		case '.', ';', '!', '?', '\n', '—', '–':
+			if r == '\n' && goesOn(runes[i+1:]) {
+				break
+			}
+			ended := len(s.words) > 0
 			end()
+			fresh = r == '\n' || fresh && !ended
 		case ',', ':', '(', ')':
 			s.words = append(s.words, word{",", 0, at, at + 1})
 		}
@@ -111,6 +142,34 @@ func sentences(text string, m moment) (out []sentence) {
 	}
 	end()
 	return out
+}
+
+// contents takes what holds meat for the meat: a tray of pork, and, once it is off, a
+// tray of which nothing else is said.
+func (s *sentence) contents() {
+	for i := range s.words {
+		if s.words[i].is&(parcel|tool) == 0 || s.words[i].is&other == 0 && s.words[i].text != "pan" && s.words[i].text != "dish" && s.words[i].text != "platter" {
+			continue
+		}
+		holds := s.off && (s.words[i].is&parcel != 0 && s.words[i].text != "bag" && s.words[i].text != "bags" || s.words[i].text == "platter")
+		if s.next(i) == "of" {
+			holds = false
+			for k := i + 2; k < len(s.words) && k <= i+4; k++ {
+				if is := s.words[k].is; is&(meat|other) != 0 {
+					holds = is&meat != 0 && is&other == 0
+					break
+				}
+			}
+		}
+		if holds && !s.wordsIn("empty", "washed", "clean", "rinsed", "scrubbed") {
+			s.words[i].is = s.words[i].is&^other | meat
+		}
+	}
+}
+
+// goesOn tells a line that was broken to fit from one that begins anew.
+func goesOn(next []rune) bool {
+	return len(next) > 0 && (unicode.IsLower(next[0]) || unicode.IsDigit(next[0]))
 }
 
 // inWord reports whether a rune belongs to a word: letters, figures, and what stands
@@ -122,7 +181,7 @@ func inWord(r []rune, i int) bool {
 	switch r[i] {
 	case '\'', '’':
 		return letter(i-1) && letter(i+1)
-	case '.':
+	case '.', ':', '/':
 		return i > 0 && i+1 < len(r) && unicode.IsDigit(r[i-1]) && unicode.IsDigit(r[i+1])
 	case '-', '−':
 		return !letter(i-1) && i+1 < len(r) && unicode.IsDigit(r[i+1])
@@ -144,6 +203,18 @@ func (s *sentence) find(c class, i int) int {
 }
 
 func (s *sentence) has(c class) bool { return s.find(c, 0) >= 0 }
+
+// otherThan reports whether a thing that is not the meat, nor of class c, is named
+// among the n words before i.
+func (s *sentence) otherThan(c class, i, n int) bool {
+	k := s.before(i, other, n)
+	return k >= 0 && s.words[k].is&c == 0
+}
+
+// hasFire reports whether the pit, or what burns in it, is named; "it" is no name.
+func (s *sentence) hasFire() bool {
+	return s.each(fire, func(i int) bool { return s.words[i].is&meat == 0 })
+}
 
 // wordsIn reports whether one of some words is in the sentence.
 func (s *sentence) wordsIn(any ...string) bool {
@@ -187,6 +258,41 @@ func (s *sentence) before(i int, c class, n int) int {
 	return -1
 }
 
+// subject is the nearest noun before i, commas or not; its class, 0 for none.
+func (s *sentence) subject(i int) class {
+	for k := i - 1; k >= 0; k-- {
+		if c := s.words[k].is & (meat | other | person); c != 0 && !s.withIt(k) {
+			return c
+		}
+	}
+	return 0
+}
+
+// withIt reports whether the noun at k only says with, in or under what something is.
+func (s *sentence) withIt(k int) bool {
+	for n := k - 1; n >= 0 && n >= k-3 && s.words[n].is&(meat|other|person) == 0; n-- {
+		switch s.words[n].text {
+		case "with", "under", "in", "from", "by", "on", "into", "for":
+			return true
+		}
+	}
+	return false
+}
+
+// beyond finds a word of class c among the n that follow i, past commas too, but not past
+// a noun of another class.
+func (s *sentence) beyond(i int, c, noun class, n int) int {
+	for k := i + 1; k < len(s.words) && k <= i+n; k++ {
+		switch is := s.words[k].is; {
+		case is&c != 0:
+			return k
+		case is&noun != 0 && is&meat == 0:
+			return -1
+		}
+	}
+	return -1
+}
+
 // near finds a word of class c within n words of i, no comma between.
 func (s *sentence) near(i int, c class, n int) int {
 	if k := s.after(i, c, n); k >= 0 {
@@ -224,51 +330,6 @@ func (s *sentence) quote(at ...int) string {
 	return s.text[s.words[from].from:s.words[to].to]
 }
 
-var numbers = map[string]float64{"a": 1, "an": 1, "one": 1, "couple": 2, "two": 2, "few": 4, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10, "twelve": 12, "several": 4, "half": .5, "quarter": .25, "thirty": 30, "forty": 40, "twenty": 20, "fifteen": 15}
-
-// hours is the longest time a sentence names, h.
-func (s *sentence) hours() (most float64, ok bool) {
-	for i, w := range s.words {
-		unit := 0.0
-		text := w.text
-		if n := strings.TrimRight(text, "hours"); n != text && n != "" {
-			if v, err := strconv.ParseFloat(n, 64); err == nil { // 3h
-				most, ok = max(most, v), true
-				continue
-			}
-		}
-		switch text {
-		case "h", "hr", "hrs", "hour", "hours":
-			unit = 1
-		case "min", "mins", "minute", "minutes":
-			unit = 1. / 60
-		default:
-			continue
-		}
-		value := 1.0
-		for k := i - 1; k >= 0 && k >= i-3; k-- {
-			v, err := strconv.ParseFloat(s.words[k].text, 64)
-			if err != nil {
-				known := false
-				if v, known = numbers[s.words[k].text]; !known {
-					continue
-				}
-			}
-			if value = v; k > 0 && s.words[k-1].text == "half" || value == 1 && k+1 < i && s.words[k+1].text == "half" {
-				value = .5
-			}
-			break
-		}
-		most, ok = max(most, value*unit), true
-	}
-	for i, w := range s.words { // "two hours there, then here for three"
-		if v, known := numbers[w.text]; known && ok && i > 0 && s.words[i-1].text == "for" && (i+1 == len(s.words) || s.words[i+1].text == ",") {
-			most = max(most, v)
-		}
-	}
-	return most, ok
-}
-
 // temps are the temperatures a sentence names, °C, each with its place. A bare figure
 // counts after "at", "reads" and their like.
 func (s *sentence) temps(f func(i int, celsius float64) bool) bool {
@@ -287,8 +348,8 @@ func (s *sentence) temps(f func(i int, celsius float64) bool) bool {
 		case strings.Contains(unit, "f") || next == "f" || next == "°f" || next == "fahrenheit":
 			v = (v - 32) / 1.8
 		case strings.Contains(unit, "c") || unit == "°" && !s.us || next == "c" || next == "°c" || next == "celsius":
-		case next == "degrees" || next == "degree" || unit == "°" || i > 0 && said[s.words[i-1].text] && !counted[next]:
-			if s.us || v > 38 && s.has(cold) {
+		case next == "degrees" || next == "degree" || unit == "°" || next == "in" && s.after(i+1, meat, 2) >= 0 || i > 0 && said[s.words[i-1].text] && !counted[next] && !s.isClock(i, v):
+			if s.us || v > 38 && s.has(cold) && s.before(i, cold, 6) >= 0 {
 				v = (v - 32) / 1.8
 			}
 		default:
@@ -303,6 +364,6 @@ func (s *sentence) temps(f func(i int, celsius float64) bool) bool {
 
 // said are words before a bare temperature, counted those after what is none.
 var (
-	said    = map[string]bool{"at": true, "read": true, "reads": true, "reading": true, "showed": true, "shows": true, "showing": true, "was": true, "said": true, "says": true, "to": true, "is": true, "climbed": true, "only": true, "warm": true, "about": true, "around": true}
+	said    = map[string]bool{"at": true, "read": true, "reads": true, "reading": true, "showed": true, "shows": true, "showing": true, "was": true, "said": true, "says": true, "to": true, "is": true, "climbed": true, "only": true, "core": true, "internal": true, "warm": true, "about": true, "around": true}
 	counted = map[string]bool{"h": true, "hr": true, "hrs": true, "hour": true, "hours": true, "min": true, "minutes": true, "mins": true, "kg": true, "days": true, "am": true, "pm": true, "o'clock": true, "people": true, "guests": true, "pieces": true, "sharp": true}
 )
