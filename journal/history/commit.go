@@ -22,7 +22,8 @@ import (
 type Change struct {
 	Path   string // below the journal folder, with slashes
 	Data   []byte
-	Remove bool // the file is gone; Data is not looked at
+	Remove bool   // the file is gone; Data is not looked at
+	Hash   string // of Data, where the repository has it already; ""
 }
 
 // flushedChanges is up to how many changes have their objects flushed to the disk one
@@ -39,10 +40,22 @@ const flushedChanges = 30
 // with ErrBusy where another program keeps a lock or the branch moving; Reason says
 // why in plain words. The caller holds Lock.
 func (r *Repo) Commit(message string, when time.Time, changes ...Change) (hash string, err error) {
+	return r.record(changes, len(changes) <= flushedChanges, func(w *writer, set *settings, parent *object.Commit, leaves []*leaf) (*object.Commit, plumbing.Hash, error) {
+		return r.object(w, set, parent, leaves, message, when)
+	})
+}
+
+// maker writes the trees with the leaves, and the commit that the branch goes to: none,
+// and nil, where it stays.
+type maker func(w *writer, set *settings, parent *object.Commit, leaves []*leaf) (*object.Commit, plumbing.Hash, error)
+
+// record moves the branch to the commit that is made with the changes, as Commit says.
+// flush makes their objects outlast a power cut.
+func (r *Repo) record(changes []Change, flush bool, do maker) (hash string, err error) {
 	pause := time.Millisecond
 	var head *plumbing.Hash
 	for try := 0; ; try++ {
-		hash, err = r.commit(message, when, changes, &head)
+		hash, err = r.try(changes, flush, do, &head)
 		if !errors.Is(err, ErrBusy) || errors.Is(err, errMoved) || try >= r.Tries {
 			return hash, err
 		}
@@ -55,10 +68,10 @@ func (r *Repo) Commit(message string, when time.Time, changes ...Change) (hash s
 // made of what it held before.
 var errMoved = fmt.Errorf("the branch moved meanwhile: %w", ErrBusy)
 
-// commit tries once. head is where the branch was at the first try, nil before that. All
+// try is record once. head is where the branch was at the first try, nil before that. All
 // that takes time is done before git's locks are taken: a rebase that finds index.lock
 // taken stops half way.
-func (r *Repo) commit(message string, when time.Time, changes []Change, head **plumbing.Hash) (string, error) {
+func (r *Repo) try(changes []Change, flush bool, do maker, head **plumbing.Hash) (string, error) {
 	set, why := r.why()
 	if why != "" {
 		return "", &Postponed{why}
@@ -97,13 +110,13 @@ func (r *Repo) commit(message string, when time.Time, changes []Change, head **p
 		return "", fmt.Errorf("git has fetched just now: %w", ErrBusy)
 	}
 
-	w := r.writer(st, perm, len(changes) <= flushedChanges)
+	w := r.writer(st, perm, flush)
 	defer w.discard()
 	leaves, err := r.leaves(w, set, changes)
 	if err != nil {
 		return "", err
 	}
-	c, hash, err := r.object(w, set, parent, leaves, message, when)
+	c, hash, err := do(w, set, parent, leaves)
 	if err != nil {
 		return "", r.missing(err)
 	}
@@ -113,8 +126,8 @@ func (r *Repo) commit(message string, when time.Time, changes []Change, head **p
 			if parent == nil {
 				return false
 			}
-			found, err := r.newest(st, parent, l.path, hash)
-			return err == nil && !found.IsZero()
+			found, err := r.everWas(st, parent, l.path, hash)
+			return err == nil && found
 		}
 		put[i] = l.staged
 	}
@@ -163,7 +176,7 @@ func (r *Repo) commit(message string, when time.Time, changes []Change, head **p
 		}
 	}
 	if c != nil {
-		if err := r.move(st, ref, branch, c, hash); err != nil {
+		if err := r.move(st, set, ref, branch, *at, c, hash); err != nil {
 			return "", err
 		}
 	}
@@ -196,7 +209,9 @@ func (r *Repo) leaves(w *writer, set *settings, changes []Change) ([]*leaf, erro
 		l.rest = l.path
 		if !c.Remove {
 			var err error
-			if what := attrs.conversion(l.path).in(c.Data); what != "" {
+			if c.Hash != "" {
+				l.hash = plumbing.NewHash(c.Hash)
+			} else if what := attrs.conversion(l.path).in(c.Data); what != "" {
 				if l.hash, err = r.clean(l.path, what, c.Data); err == nil {
 					err = w.adopt(l.hash)
 				}
@@ -247,16 +262,19 @@ func tidy(message string) string {
 	return message + "\n"
 }
 
-// move sets the branch to the commit, whose parent it must still be at, and adds a
-// line to the reflogs, as git would.
-func (r *Repo) move(st storage.Storer, lock *held, branch plumbing.ReferenceName, c *object.Commit, hash plumbing.Hash) error {
+// move sets the branch from one commit, none if it is zero, to another, and adds a line
+// to the reflogs, as git would.
+func (r *Repo) move(st storage.Storer, set *settings, lock *held, branch plumbing.ReferenceName, from plumbing.Hash, c *object.Commit, hash plumbing.Hash) error {
 	if err := lock.take(); err != nil {
 		return err
 	}
-	var was, want plumbing.Hash
-	kind := "commit (initial)"
-	if len(c.ParentHashes) > 0 {
-		want, kind = c.ParentHashes[0], "commit"
+	var was plumbing.Hash
+	kind := "commit"
+	switch {
+	case len(c.ParentHashes) == 0:
+		kind = "commit (initial)"
+	case len(c.ParentHashes) > 1:
+		kind = "commit (merge)"
 	}
 	ref, err := st.Reference(branch)
 	switch {
@@ -265,10 +283,11 @@ func (r *Repo) move(st storage.Storer, lock *held, branch plumbing.ReferenceName
 	case !errors.Is(err, plumbing.ErrReferenceNotFound):
 		return err
 	}
-	if was != want {
-		return fmt.Errorf("%s moved from %s to %s meanwhile: %w", branch, want, was, ErrBusy)
+	if was != from {
+		return fmt.Errorf("%s moved from %s to %s meanwhile: %w", branch, from, was, ErrBusy)
 	}
-	line := fmt.Sprintf("%s %s %s <%s> %d %s\t%s: %s\n", was, hash, c.Committer.Name, c.Committer.Email,
+	name, mail := identity(set)
+	line := fmt.Sprintf("%s %s %s <%s> %d %s\t%s: %s\n", was, hash, name, mail,
 		c.Committer.When.Unix(), c.Committer.When.Format("-0700"), kind, firstLine(c.Message))
 	for _, log := range []string{filepath.Join(r.git, "logs", "HEAD"),
 		filepath.Join(r.common, "logs", filepath.FromSlash(branch.String()))} {

@@ -15,7 +15,11 @@ import (
 // tries for about wait and then fails with ErrLocked. The lock ends with the
 // process that holds it, however that ends. Commit and Init want it held.
 func (r *Repo) Lock(wait time.Duration) (release func(), err error) {
-	name := filepath.Join(r.state, "lock")
+	return r.lockFile("lock", wait)
+}
+
+func (r *Repo) lockFile(name string, wait time.Duration) (release func(), err error) {
+	name = filepath.Join(r.state, name)
 	f, err := os.OpenFile(name, os.O_RDWR, 0)
 	if errors.Is(err, fs.ErrNotExist) {
 		perm := r.Perm()

@@ -14,6 +14,7 @@ import (
 	"github.com/go-git/go-git/v5/plumbing"
 	"github.com/go-git/go-git/v5/plumbing/object"
 	"github.com/go-git/go-git/v5/storage"
+	"github.com/go-git/go-git/v5/storage/memory"
 
 	"ashbook/journal/disk"
 )
@@ -41,8 +42,9 @@ type writer struct {
 	store   storage.Storer
 	disk    disk.FS
 	perm    disk.Perm
-	objects string // the folder
-	flush   bool   // objects outlast a power cut
+	objects string          // the folder
+	flush   bool            // objects outlast a power cut
+	memory  *memory.Storage // takes the objects instead of the folder; nil
 	zip     *zlib.Writer
 	temps   []tempFile // without their own name yet
 	added   []plumbing.Hash
@@ -74,6 +76,14 @@ func (w *writer) file(h plumbing.Hash) string {
 // go-git reads the whole folder of objects for that.
 func (w *writer) write(kind plumbing.ObjectType, data []byte) (plumbing.Hash, error) {
 	hash := plumbing.ComputeHash(kind, data)
+	if w.memory != nil {
+		obj := &plumbing.MemoryObject{}
+		obj.SetType(kind)
+		if _, err := obj.Write(data); err != nil {
+			return hash, err
+		}
+		return w.memory.SetEncodedObject(obj)
+	}
 	if slices.ContainsFunc(w.temps, func(t tempFile) bool { return t.hash == hash }) {
 		return hash, nil
 	}

@@ -38,6 +38,7 @@ import (
 	"github.com/go-git/go-git/v5/plumbing/object"
 	"github.com/go-git/go-git/v5/storage"
 	"github.com/go-git/go-git/v5/storage/filesystem"
+	"github.com/go-git/go-git/v5/storage/memory"
 
 	"ashbook/journal/disk"
 )
@@ -168,6 +169,12 @@ func (r *Repo) Writable() error {
 // that belong to this working copy. Lock creates it.
 func (r *Repo) State() string { return r.state }
 
+// Top is the top folder of the working copy.
+func (r *Repo) Top() string { return r.root }
+
+// GitDir is git's own folder of this working copy.
+func (r *Repo) GitDir() string { return r.git }
+
 // Prefix is the journal folder below the repository's top, with slashes; "" where
 // they are the same.
 func (r *Repo) Prefix() string { return r.prefix }
@@ -198,7 +205,8 @@ func (r *Repo) open() (storage.Storer, error) {
 // Note: go-git follows alternates only within the folder it was opened in.
 type borrowing struct {
 	storage.Storer
-	others []storage.Storer
+	others   []storage.Storer
+	imagined *memory.Storage // one of them, see Imagine; nil
 }
 
 // mostLent is how deep repositories may borrow from each other, as in git.
@@ -223,16 +231,30 @@ func (b *borrowing) lend(objects string, depth int) {
 }
 
 func (b borrowing) EncodedObject(kind plumbing.ObjectType, hash plumbing.Hash) (plumbing.EncodedObject, error) {
-	obj, err := b.Storer.EncodedObject(kind, hash)
+	return lent(b, func(st storage.Storer) (plumbing.EncodedObject, error) { return st.EncodedObject(kind, hash) })
+}
+
+func (b borrowing) EncodedObjectSize(hash plumbing.Hash) (int64, error) {
+	return lent(b, func(st storage.Storer) (int64, error) { return st.EncodedObjectSize(hash) })
+}
+
+func (b borrowing) HasEncodedObject(hash plumbing.Hash) error {
+	_, err := lent(b, func(st storage.Storer) (bool, error) { return true, st.HasEncodedObject(hash) })
+	return err
+}
+
+// lent asks one store after the other; the error is that of the own one.
+func lent[T any](b borrowing, ask func(storage.Storer) (T, error)) (T, error) {
+	got, err := ask(b.Storer)
 	for _, o := range b.others {
 		if err == nil {
 			break
 		}
-		if found, e := o.EncodedObject(kind, hash); e == nil {
-			obj, err = found, nil
+		if found, e := ask(o); e == nil {
+			got, err = found, nil
 		}
 	}
-	return obj, err
+	return got, err
 }
 
 // Why says in plain words why a commit would have to wait now, and what ends that; ""

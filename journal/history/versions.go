@@ -209,6 +209,36 @@ func (r *Repo) blobOf(st storage.Storer, c *object.Commit, path string) ([]byte,
 	return r.smudge(r.path(path), hash, data), nil
 }
 
+// everWas tells whether a file ever was that one, in any of the histories that lead to
+// head. It looks at no more than lookBack commits that changed the file.
+//
+// Note: versions does not do for this: where a merge took one side's file it leaves the
+// other side out.
+func (r *Repo) everWas(st storage.Storer, head *object.Commit, path string, want plumbing.Hash) (bool, error) {
+	walk := &walk{store: st, path: strings.Split(path, "/"), seen: map[plumbing.Hash]bool{}, memo: map[treeAt]plumbing.Hash{}}
+	walk.add(head)
+	was := map[plumbing.Hash]bool{}
+	for walk.queue.Len() > 0 && len(was) < lookBack {
+		c := heap.Pop(&walk.queue).(*object.Commit)
+		blob, err := walk.blob(c)
+		if err != nil || blob == want {
+			return blob == want, err
+		}
+		was[blob] = true
+		for _, h := range c.ParentHashes {
+			p, err := object.GetCommit(st, h)
+			if errors.Is(err, plumbing.ErrObjectNotFound) {
+				continue
+			}
+			if err != nil {
+				return false, err
+			}
+			walk.add(p)
+		}
+	}
+	return false, nil
+}
+
 // walk follows one path through the commits.
 type walk struct {
 	store storage.Storer

@@ -1,0 +1,166 @@
+package history
+
+import (
+	"encoding/binary"
+	"errors"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	git "github.com/go-git/go-git/v5"
+	"github.com/go-git/go-git/v5/plumbing"
+)
+
+// Edited returns the files of the journal that are not on the disk, or not in git's
+// index, as the newest commit has them, in order of their paths below the journal's
+// folder. Of files that are in no commit only those count that take takes, and no
+// .gitignore names.
+//
+// A file whose index entry fits the disk and the commit is not read, as with git.
+func (r *Repo) Edited(take func(path string) bool) ([]string, error) {
+	o, err := r.Objects()
+	if err != nil {
+		return nil, err
+	}
+	tip, err := o.Head()
+	if err != nil {
+		return nil, err
+	}
+	tree, err := o.Tree(tip)
+	if err != nil {
+		return nil, err
+	}
+	files, err := o.Files(tree)
+	if err != nil {
+		return nil, err
+	}
+	index, err := r.indexed()
+	if err != nil {
+		return nil, err
+	}
+	var edited, fresh []string
+	err = r.onDisk(func(path string, info fs.FileInfo) error {
+		top := r.path(path)
+		e, known := files[top]
+		delete(files, top)
+		switch {
+		case !known:
+			if take(path) {
+				fresh = append(fresh, path)
+			}
+			return nil
+		case !e.Regular() && !e.Mode.IsFile():
+			return nil
+		}
+		hash := plumbing.NewHash(e.Hash)
+		i, there := index[top]
+		if there && i.hash == hash && i.fits(info) {
+			return nil
+		}
+		data, err := readRegular(filepath.Join(r.dir, filepath.FromSlash(path)))
+		if err != nil {
+			return nil // it is told when it is saved
+		}
+		if plumbing.ComputeHash(plumbing.BlobObject, data) != hash || i.hash != hash {
+			edited = append(edited, path)
+		}
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	if len(fresh) > 0 {
+		ignored, err := r.ignored()
+		if err != nil {
+			return nil, err
+		}
+		for _, p := range fresh {
+			if !ignored.Match(strings.Split(p, "/"), false) {
+				edited = append(edited, p)
+			}
+		}
+	}
+	for top, e := range files {
+		path, below := strings.CutPrefix(top, r.path(""))
+		if !below || !e.Mode.IsFile() {
+			continue
+		}
+		if _, err := os.Lstat(filepath.Join(r.root, filepath.FromSlash(top))); errors.Is(err, fs.ErrNotExist) {
+			edited = append(edited, path)
+		}
+	}
+	slices.Sort(edited)
+	return edited, nil
+}
+
+// onDisk visits the regular files of the journal, hidden ones and other repositories
+// left out.
+func (r *Repo) onDisk(visit func(path string, info fs.FileInfo) error) error {
+	return filepath.WalkDir(r.dir, func(name string, d fs.DirEntry, err error) error {
+		if err != nil || name == r.dir {
+			return err
+		}
+		hidden := strings.HasPrefix(d.Name(), ".") && d.Name() != ".gitattributes" && d.Name() != ".gitignore"
+		if d.IsDir() {
+			if _, err := os.Lstat(filepath.Join(name, git.GitDirName)); hidden || err == nil {
+				return fs.SkipDir
+			}
+			return nil
+		}
+		if hidden || !d.Type().IsRegular() {
+			return nil
+		}
+		info, err := d.Info()
+		if errors.Is(err, fs.ErrNotExist) {
+			return nil
+		}
+		rel, err2 := filepath.Rel(r.dir, name)
+		if err = errors.Join(err, err2); err != nil {
+			return err
+		}
+		return visit(filepath.ToSlash(rel), info)
+	})
+}
+
+// indexEntry is what the index has of a file.
+type indexEntry struct {
+	hash plumbing.Hash
+	stat stat
+	racy bool // the file may have changed since without a trace
+}
+
+// fits tells whether a file is as the index remembers it. The disk's number is left
+// out, as in git: it may change when a disk is put in again.
+func (e indexEntry) fits(info fs.FileInfo) bool {
+	now := newStat(info)
+	now.dev, now.uid, now.gid = e.stat.dev, e.stat.uid, e.stat.gid
+	return !e.racy && now == e.stat
+}
+
+// indexed returns the entries of the index by their paths; none where it is of a version
+// whose names are cut short.
+func (r *Repo) indexed() (map[string]indexEntry, error) {
+	data, seen, err := readIndex(filepath.Join(r.git, "index"))
+	if err != nil {
+		return nil, err
+	}
+	out := map[string]indexEntry{}
+	if len(data) < indexHead || binary.BigEndian.Uint32(data[4:]) > 3 {
+		return out, nil
+	}
+	at := indexHead
+	for range binary.BigEndian.Uint32(data[8:]) {
+		name, end, err := entryAt(data, at)
+		if err != nil {
+			return nil, err
+		}
+		e := data[at:end]
+		n := func(i int) uint32 { return binary.BigEndian.Uint32(e[4*i:]) }
+		out[string(name)] = indexEntry{plumbing.Hash(e[40:60]),
+			stat{n(0), n(1), n(2), n(3), n(4), n(5), n(7), n(8), n(9)}, mayHaveChanged(e, seen.written())}
+		at = end
+	}
+	return out, nil
+}

@@ -1,0 +1,185 @@
+package history
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+
+	"github.com/go-git/go-git/v5/plumbing"
+	"github.com/go-git/go-git/v5/storage"
+
+	"ashbook/journal/disk"
+)
+
+// Inbox is a repository of its own, inside git's folder, that takes what another sends
+// until it has been looked at. It borrows the objects of the journal's. Nothing of it
+// reaches the journal before Admit, and Close, or the next NewInbox, takes all of it
+// away: a fetch that is given up, killed or refused leaves nothing.
+type Inbox struct {
+	repo *Repo
+	dir  string
+	quarantine
+}
+
+const inbox = "inbox-"
+
+// NewInbox makes an empty inbox. The caller holds LockSync.
+func (r *Repo) NewInbox() (*Inbox, error) {
+	old, err := filepath.Glob(filepath.Join(r.state, inbox+"*"))
+	if err != nil {
+		return nil, err
+	}
+	for _, dir := range old {
+		if err := os.RemoveAll(dir); err != nil {
+			return nil, err
+		}
+	}
+	// Each has a name of its own: a carrier that was given up may still be writing.
+	b := &Inbox{repo: r, dir: filepath.Join(r.state, fmt.Sprintf("%s%08x", inbox, rand.Uint32()))}
+	b.quarantine = quarantine{r.Disk, r.Perm(), filepath.Join(b.dir, "objects")}
+	objects, err := filepath.Abs(filepath.Join(r.common, "objects"))
+	if err != nil {
+		return nil, err
+	}
+	config, err := filepath.Abs(filepath.Join(r.common, "config"))
+	if err != nil {
+		return nil, err
+	}
+	files := []struct{ name, text string }{
+		{"HEAD", "ref: refs/heads/inbox\n"},
+		{"config", fmt.Sprintf("[include]\n\tpath = %q\n[core]\n\trepositoryformatversion = 0\n\tbare = true\n", filepath.ToSlash(config))},
+		{"objects/info/alternates", filepath.ToSlash(objects) + "\n"},
+		{"objects/pack/", ""},
+		{"refs/heads/", ""},
+	}
+	for _, f := range files {
+		name := filepath.Join(b.dir, filepath.FromSlash(f.name))
+		dir := filepath.Dir(name)
+		if f.text == "" {
+			dir = name
+		}
+		if err := disk.MkdirAll(disk.Unflushed(r.Disk), dir, b.perm); err != nil {
+			return nil, err
+		}
+		if f.text == "" {
+			continue
+		}
+		if err := os.WriteFile(name, []byte(f.text), 0o666); err != nil {
+			return nil, err
+		}
+	}
+	return b, nil
+}
+
+// Tip is the commit that the git program has put into the inbox, "" if none.
+func (b *Inbox) Tip() string { return refIn(b.storage(), "refs/heads/inbox") }
+
+// Dir is the inbox as a bare repository, for the git program.
+func (b *Inbox) Dir() string { return b.dir }
+
+// Objects are those of the journal and those of the inbox.
+func (b *Inbox) Objects() (*Objects, error) {
+	st, err := b.repo.open()
+	if err != nil {
+		return nil, &Postponed{unwritable(err)}
+	}
+	return b.repo.objects(beside(st, b.storage()))
+}
+
+// beside is a store that looks for objects in another as well.
+func beside(st, other storage.Storer) storage.Storer {
+	both := borrowing{Storer: st, others: []storage.Storer{other}}
+	if b, ok := st.(borrowing); ok {
+		both.Storer, both.others = b.Storer, append([]storage.Storer{other}, b.others...)
+	}
+	return both
+}
+
+// Copy brings what tip leads to and known do not out of other objects. It refuses what
+// is larger than anything a journal has.
+func (b *Inbox) Copy(from *Objects, tip string, known ...string) error {
+	var all []plumbing.Hash
+	err := from.New(tip, known, func(n New) error {
+		if n.Size > mostBytes {
+			return TooLarge{n.Path, n.Size}
+		}
+		if n.ours() {
+			all = append(all, n.Hash)
+		}
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	return b.add(from, all)
+}
+
+// TooLarge is the error of a file that is larger than anything a journal has.
+type TooLarge struct {
+	Path string
+	Size int64 // bytes
+}
+
+func (t TooLarge) Error() string {
+	return fmt.Sprintf("%s has %d MB, larger than anything a journal has", t.Path, t.Size>>20)
+}
+
+// Unpack takes a pack in.
+func (b *Inbox) Unpack(from io.Reader) error {
+	limit := &io.LimitedReader{R: from, N: mostPack}
+	err := b.pack(func(to io.Writer) error {
+		_, err := io.Copy(to, limit)
+		return err
+	})
+	if limit.N == 0 {
+		return errors.New("it sends more than a journal ever has")
+	}
+	return err
+}
+
+// Loosen makes files of the objects of a small pack: each fetch would leave one more,
+// and all are looked through for every object.
+func (b *Inbox) Loosen() error {
+	packs, err := filepath.Glob(filepath.Join(b.objects, "pack", "*.pack"))
+	if err != nil || len(packs) == 0 {
+		return err
+	}
+	st := b.storage()
+	var all []plumbing.Hash
+	objects, err := st.IterEncodedObjects(plumbing.AnyObject)
+	if err != nil {
+		return err
+	}
+	tooMany := errors.New("too many")
+	err = objects.ForEach(func(obj plumbing.EncodedObject) error {
+		if all = append(all, obj.Hash()); len(all) > fewObjects {
+			return tooMany
+		}
+		return nil
+	})
+	if errors.Is(err, tooMany) {
+		return nil
+	}
+	if err == nil {
+		err = b.add(&Objects{st: st}, all)
+	}
+	if err != nil {
+		return err
+	}
+	left, err := filepath.Glob(filepath.Join(b.objects, "pack", "*"))
+	for _, name := range left {
+		err = errors.Join(err, b.disk.Remove(name))
+	}
+	return err
+}
+
+// Admit makes everything in the inbox part of the journal's repository.
+func (b *Inbox) Admit() error {
+	return b.admit(b.repo.Disk, filepath.Join(b.repo.common, "objects"), true)
+}
+
+// Close takes the inbox away.
+func (b *Inbox) Close() error { return os.RemoveAll(b.dir) }

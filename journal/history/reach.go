@@ -1,0 +1,309 @@
+package history
+
+import (
+	"errors"
+	"slices"
+
+	"github.com/go-git/go-git/v5/plumbing"
+	"github.com/go-git/go-git/v5/plumbing/filemode"
+)
+
+// Entry is what a tree has under a name. The zero Entry is nothing.
+type Entry struct {
+	Hash string // 40 hexadecimal digits
+	Mode filemode.FileMode
+}
+
+// Regular tells whether it is a file that is no program and no link.
+func (e Entry) Regular() bool { return e.Mode == filemode.Regular || e.Mode == filemode.Deprecated }
+
+// Differs is a path that two trees have differently.
+type Differs struct{ Was, Is Entry }
+
+// Tree returns the name of a commit's tree; "" of none for "".
+func (o *Objects) Tree(commit string) (string, error) {
+	if commit == "" {
+		return "", nil
+	}
+	n, err := o.commit(plumbing.NewHash(commit))
+	if err != nil {
+		return "", err
+	}
+	return n.tree.String(), nil
+}
+
+// Diff returns the files in which two trees differ, by their paths below the
+// repository's top. "" is the empty tree.
+func (o *Objects) Diff(from, to string) (map[string]Differs, error) {
+	out := map[string]Differs{}
+	put := func(path string, set func(*Differs)) {
+		d := out[path]
+		set(&d)
+		out[path] = d
+	}
+	err := o.diff(plumbing.NewHash(from), plumbing.NewHash(to), "", put)
+	return out, err
+}
+
+func (o *Objects) diff(from, to plumbing.Hash, dir string, put func(string, func(*Differs))) error {
+	if from == to {
+		return nil
+	}
+	was, err := readTree(o.st, from)
+	if err != nil {
+		return err
+	}
+	is, err := readTree(o.st, to)
+	if err != nil {
+		return err
+	}
+	old := map[string]treeEntry{}
+	for _, e := range was {
+		old[e.name] = e
+	}
+	gone := func(e treeEntry) error {
+		if e.mode == filemode.Dir {
+			return o.diff(e.hash, plumbing.ZeroHash, dir+e.name+"/", put)
+		}
+		put(dir+e.name, func(d *Differs) { d.Was = Entry{e.hash.String(), e.mode} })
+		return nil
+	}
+	come := func(e treeEntry) error {
+		if e.mode == filemode.Dir {
+			return o.diff(plumbing.ZeroHash, e.hash, dir+e.name+"/", put)
+		}
+		put(dir+e.name, func(d *Differs) { d.Is = Entry{e.hash.String(), e.mode} })
+		return nil
+	}
+	for _, e := range is {
+		b, both := old[e.name]
+		delete(old, e.name)
+		switch {
+		case both && b == e:
+		case both && b.mode == filemode.Dir && e.mode == filemode.Dir:
+			err = o.diff(b.hash, e.hash, dir+e.name+"/", put)
+		case both:
+			err = errors.Join(gone(b), come(e))
+		default:
+			err = come(e)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	for _, e := range old {
+		if err := gone(e); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// Files returns the files of a tree by their paths.
+func (o *Objects) Files(tree string) (map[string]Entry, error) {
+	all, err := o.Diff("", tree)
+	out := map[string]Entry{}
+	for p, d := range all {
+		out[p] = d.Is
+	}
+	return out, err
+}
+
+// Bytes returns what a file of history holds.
+func (o *Objects) Bytes(hash string) ([]byte, error) {
+	return readObject(o.st, plumbing.BlobObject, plumbing.NewHash(hash))
+}
+
+// New is an object that one side has and the other lacks.
+type New struct {
+	Hash  plumbing.Hash
+	Kind  plumbing.ObjectType
+	Path  string // where it was met, below the top; "" of a commit and of its own folder
+	Mode  filemode.FileMode
+	Size  int64 // of a file, bytes
+	Again bool  // it was visited before, at another path
+}
+
+// What is met under a path.
+type What int
+
+// These are all.
+const (
+	Folder What = iota
+	File
+	Program // a file that the system may run
+	Link
+	Repository // another one, of which only a commit is named
+	Nothing    // that git has
+)
+
+// What tells what an object with a path is.
+func (n New) What() What {
+	switch n.Mode {
+	case filemode.Dir:
+		return Folder
+	case filemode.Regular, filemode.Deprecated:
+		return File
+	case filemode.Executable:
+		return Program
+	case filemode.Symlink:
+		return Link
+	case filemode.Submodule:
+		return Repository
+	}
+	return Nothing
+}
+
+// New visits what tip leads to and known commits do not: the commits from the oldest on,
+// each followed by the folders and files that are in none of its parents. Some may be
+// known all the same. It fails where one is missing.
+func (o *Objects) New(tip string, known []string, visit func(New) error) error {
+	if tip == "" {
+		return nil
+	}
+	nodes, err := o.between(plumbing.NewHash(tip), o.has(known)...)
+	if err != nil {
+		return err
+	}
+	w := newWalk{o, map[plumbing.Hash]bool{}, visit}
+	for _, n := range slices.Backward(nodes) {
+		if err := visit(New{Hash: n.hash, Kind: plumbing.CommitObject}); err != nil {
+			return err
+		}
+		var trees []plumbing.Hash
+		for _, h := range n.parents {
+			p, err := o.commit(h)
+			if err != nil {
+				return err
+			}
+			trees = append(trees, p.tree)
+		}
+		if err := w.entry(treeEntry{mode: filemode.Dir, hash: n.tree}, trees, ""); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+type newWalk struct {
+	*Objects
+	done  map[plumbing.Hash]bool
+	visit func(New) error
+}
+
+// entry visits what has a name, with all below it; was are the folders that the parents
+// have under that name.
+func (w *newWalk) entry(e treeEntry, was []plumbing.Hash, path string) error {
+	if slices.Contains(was, e.hash) {
+		return nil
+	}
+	n := New{Hash: e.hash, Kind: plumbing.BlobObject, Path: path, Mode: e.mode, Again: w.done[e.hash]}
+	w.done[e.hash] = true
+	var err error
+	switch e.mode {
+	case filemode.Dir:
+		n.Kind = plumbing.TreeObject
+	case filemode.Submodule:
+		n.Kind = plumbing.CommitObject
+	default:
+		n.Size, err = w.st.EncodedObjectSize(e.hash)
+	}
+	if err == nil {
+		err = w.visit(n)
+	}
+	if err != nil || e.mode != filemode.Dir || n.Again {
+		return err
+	}
+	return w.below(e.hash, was, path)
+}
+
+func (w *newWalk) below(tree plumbing.Hash, was []plumbing.Hash, path string) error {
+	entries, err := readTree(w.st, tree)
+	if err != nil {
+		return err
+	}
+	old := map[string][]treeEntry{}
+	for _, t := range was {
+		before, err := readTree(w.st, t)
+		if err != nil {
+			return err
+		}
+		for _, e := range before {
+			old[e.name] = append(old[e.name], e)
+		}
+	}
+	if path != "" {
+		path += "/"
+	}
+	for _, e := range entries {
+		if slices.Contains(old[e.name], e) {
+			continue
+		}
+		var folders []plumbing.Hash
+		for _, b := range old[e.name] {
+			if b.mode == filemode.Dir {
+				folders = append(folders, b.hash)
+			}
+		}
+		if err := w.entry(e, folders, path+e.name); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// Missing returns the objects that tip leads to and old does not.
+func (o *Objects) Missing(tip, old string) (all []plumbing.Hash, err error) {
+	err = o.New(tip, []string{old}, func(n New) error {
+		if n.ours() {
+			all = append(all, n.Hash)
+		}
+		return nil
+	})
+	return all, err
+}
+
+// ours tells whether an object is to be copied: not twice, and not that of another
+// repository.
+func (n New) ours() bool { return !n.Again && n.What() != Repository }
+
+// Known tells whether the repository has a commit with all that it leads to, as it is one
+// of known or an ancestor of one.
+func (o *Objects) Known(commit string, known []string) bool {
+	if len(o.has([]string{commit})) == 0 {
+		return false
+	}
+	for _, k := range known {
+		if within, err := o.Within(commit, k); err == nil && within {
+			return true
+		}
+	}
+	return false
+}
+
+// farBack is how far Haves goes (chosen: the remote nearly always has known itself).
+const farBack = 1 << 10
+
+// Haves are commits that show another repository what is known here: known itself and
+// its ancestors, at distances that double.
+func (o *Objects) Haves(known []string) ([]string, error) {
+	var out []string
+	for _, at := range o.has(known) {
+		next := 0
+		for i := range farBack {
+			if i == next {
+				out = append(out, at.String())
+				next = max(1, 2*i)
+			}
+			n, err := o.commit(at)
+			if err != nil {
+				return nil, err
+			}
+			if len(n.parents) == 0 {
+				break
+			}
+			at = n.parents[0]
+		}
+	}
+	return out, nil
+}
