@@ -116,8 +116,9 @@ func (f *fields) removed(path []string, first, second *yaml.Node) {
 // contest lets the later of two values stand; of two of the same time, or of no
 // known time, the one that is greater by its bytes.
 func (f *fields) contest(path []string, first, second *yaml.Node) {
-	byFirst, atFirst := f.first.setter(path)
-	bySecond, atSecond := f.second.setter(path)
+	key := f.called(path)
+	byFirst, atFirst := f.first.setter(key)
+	bySecond, atSecond := f.second.setter(key)
 	t := Told{Key: path, Stands: words(first), Other: words(second), By: bySecond, At: atSecond, row: flow(second)}
 	if atSecond.After(atFirst) || atSecond.Equal(atFirst) && flow(second) > flow(first) {
 		f.put(path, first, second)

@@ -25,7 +25,8 @@ type Version struct {
 	By   string    // who saved it; may be empty
 	At   time.Time // when it was saved; zero where that is not known
 
-	// Set tells who last set a key of the front matter, and when; nil: By and At.
+	// Set tells who last set a key of the front matter, and when; nil: By and At. A row
+	// of a list is called by its name, such as {"pieces", "large", "trimmed"}.
 	Set func(path []string) (by string, at time.Time)
 }
 
