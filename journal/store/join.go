@@ -1,0 +1,290 @@
+package store
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io/fs"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"slices"
+
+	"ashbook/journal/disk"
+	"ashbook/journal/history"
+)
+
+// TakeIn puts into history what other programs have made of these files, or that they
+// are gone, with everything saved. A file that is saved only half waits, as do rows that
+// may wait for more unless all is set; a notice tells of the former.
+func (k *Store) TakeIn(paths []string, all bool) error {
+	return k.change(func(d *tx) error {
+		if all {
+			for i := range d.notes {
+				d.notes[i].Hold = d.notes[i].When
+			}
+		}
+		held := d.held()
+		var behind []string // in history, but perhaps not in the index
+		for _, path := range paths {
+			if held[path] {
+				continue
+			}
+			now, _, err := d.reconcile(path)
+			if err != nil {
+				d.tell(err.Error())
+				continue
+			}
+			waits := slices.ContainsFunc(d.notes, func(n record) bool { return n.Path == path && !n.Done })
+			switch {
+			case waits:
+			case now == nil:
+				gone := record{Path: path, When: d.opt.Now(), Message: subject(path) + ": removed outside ashbook"}
+				if err := d.append(gone); err != nil {
+					return err
+				}
+			default:
+				behind = append(behind, path)
+			}
+		}
+		if err := d.commit(); err != nil || d.waiting != "" {
+			return err
+		}
+		return d.mendIndex(behind)
+	})
+}
+
+// mendIndex has git's index follow history where a crash has left it behind.
+func (d *tx) mendIndex(paths []string) error {
+	var changes []history.Change
+	for _, path := range paths {
+		now, _, err := readQuiet(d.full(path))
+		if err != nil {
+			continue
+		}
+		if head, err := d.repo.Head(path); err == nil && bytes.Equal(head, now) {
+			changes = append(changes, history.Change{Path: path, Data: now})
+		}
+	}
+	if len(changes) == 0 {
+		return nil
+	}
+	if _, err := d.repo.Commit("", d.opt.Now(), changes...); err != nil {
+		d.waiting = history.Reason(err)
+	}
+	return nil
+}
+
+// Join saves what a merge makes of files, each like any save, and then moves the branch,
+// as history.Repo.Join does. Under the lock each file is compared once more with what
+// the merge was made of; it fails with history.ErrMoved where one has changed since or
+// something is not in history yet, and with Half.
+//
+// A crash, or a commit that must wait, leaves files that are merged and a history that
+// is not: merging again changes nothing then.
+func (k *Store) Join(j history.Join) (tip string, err error) {
+	err = k.change(func(d *tx) error {
+		was, err := d.asMerged(j)
+		if err != nil {
+			return err
+		}
+		first := len(d.notes)
+		var fresh []history.Change
+		for _, c := range j.Changes {
+			switch now := was[c.Path]; {
+			case c.Remove:
+				err = d.remove(c.Path, now)
+			case now == nil:
+				fresh = append(fresh, c)
+			case !bytes.Equal(now, c.Data):
+				err = d.joined(c, now)
+			}
+			if err != nil {
+				return err
+			}
+		}
+		if err := d.makeAll(fresh); err != nil {
+			return err
+		}
+		if tip, err = d.repo.Join(j); err != nil {
+			return err
+		}
+		for i := range d.notes[first:] {
+			d.done(first + i)
+		}
+		d.repair(d.rewrite)
+		return nil
+	})
+	return tip, err
+}
+
+// asMerged returns what the files hold that a merge changes, if that is what the merge
+// was made of.
+func (d *tx) asMerged(j history.Join) (map[string][]byte, error) {
+	changed := map[string]bool{}
+	for _, c := range j.Changes {
+		changed[c.Path] = true
+	}
+	if slices.ContainsFunc(d.notes, func(n record) bool { return !n.Done && (!n.Grown || changed[n.Path]) }) {
+		return nil, history.ErrMoved
+	}
+	o, err := d.repo.Objects()
+	if err != nil {
+		return nil, err
+	}
+	head, err := o.Head()
+	if err != nil {
+		return nil, err
+	}
+	if head != j.Head {
+		return nil, history.ErrMoved
+	}
+	tree, err := o.Tree(head)
+	if err != nil {
+		return nil, err
+	}
+	files, err := o.Files(tree)
+	if err != nil {
+		return nil, err
+	}
+	was := map[string][]byte{}
+	for _, c := range j.Changes {
+		now, guarded, err := d.reconcile(c.Path)
+		if err != nil {
+			return nil, err
+		}
+		_, lost := guarded.putBack(now)
+		if e := files[c.Path]; lost > 0 || (e.Hash == "") != (now == nil) || now != nil && e.Hash != sum(now) && !d.isHead(c.Path, now) {
+			return nil, history.ErrMoved
+		}
+		was[c.Path] = now
+	}
+	return was, nil
+}
+
+// isHead tells whether a file is as the newest commit has it, once git's attributes have
+// been at it.
+func (d *tx) isHead(path string, now []byte) bool {
+	head, err := d.repo.Head(path)
+	return err == nil && bytes.Equal(head, now)
+}
+
+// joined saves a file that was there.
+func (d *tx) joined(c history.Change, now []byte) error {
+	data, err := d.save(c.Path, now, guard{}, func(old []byte) ([]byte, error) {
+		if !bytes.Equal(old, now) {
+			return nil, history.ErrMoved
+		}
+		return c.Data, nil
+	}, joinedMessage(c.Path))
+	if err == nil && !bytes.Equal(data, c.Data) {
+		err = history.ErrMoved
+	}
+	return err
+}
+
+func joinedMessage(path string) string { return subject(path) + ": taken in from the others" }
+
+// remove takes a file away that holds now. Its note is there first, so that the index is
+// put right should a crash come before it.
+func (d *tx) remove(path string, now []byte) error {
+	if now == nil {
+		return nil
+	}
+	if err := d.append(record{Path: path, When: d.opt.Now(), Message: joinedMessage(path), Was: sum(now)}); err != nil {
+		return err
+	}
+	target := d.full(path)
+	aside := filepath.Join(d.temp, fmt.Sprintf("%s%016x", tempPrefix, rand.Uint64()))
+	if err := d.disk.Rename(target, aside); err != nil {
+		return err
+	}
+	if got, quiet, err := readQuiet(aside); err != nil || !quiet || !bytes.Equal(got, now) {
+		return errors.Join(history.ErrMoved, err, d.disk.Rename(aside, target))
+	}
+	delete(d.known, path)
+	delete(d.last, path)
+	return errors.Join(d.disk.Remove(aside), d.disk.Flush(nil, filepath.Dir(target)))
+}
+
+// makeAll makes new files, all flushed at once: there may be thousands of them. Their
+// notes come last. What a crash leaves is files that history does not have yet.
+func (d *tx) makeAll(files []history.Change) error {
+	var notes []record
+	for len(files) > 0 {
+		batch := files[:min(makeAtOnce, len(files))]
+		files = files[len(batch):]
+		made, err := d.makeBatch(batch)
+		if err != nil {
+			return err
+		}
+		notes = append(notes, made...)
+	}
+	if len(notes) == 0 {
+		return nil
+	}
+	return d.append(notes...)
+}
+
+// makeAtOnce is how many files are open at once (chosen).
+const makeAtOnce = 64
+
+func (d *tx) makeBatch(files []history.Change) (notes []record, err error) {
+	var temps []disk.File
+	defer func() {
+		for _, t := range temps {
+			t.Close()
+			d.disk.Remove(t.Name())
+		}
+	}()
+	var folders []string
+	for _, c := range files {
+		if err := d.free(c.Path, c.Data); err != nil {
+			if errors.Is(err, fs.ErrExist) {
+				err = history.ErrMoved
+			}
+			return nil, err
+		}
+		dir := filepath.Dir(d.full(c.Path))
+		if err := disk.MkdirAll(d.disk, dir, disk.Perm{Like: d.dir}); err != nil {
+			return nil, err
+		}
+		t, err := disk.NewTemp(d.disk, d.temp, tempPrefix, c.Data, disk.Perm{Like: dir}.Settle)
+		if err != nil {
+			return nil, err
+		}
+		temps = append(temps, t)
+		if !slices.Contains(folders, dir) {
+			folders = append(folders, dir)
+		}
+	}
+	if err := d.disk.Flush(temps); err != nil {
+		return nil, err
+	}
+	for i, c := range files {
+		target := d.full(c.Path)
+		err := d.disk.Link(temps[i].Name(), target)
+		if err != nil && !errors.Is(err, fs.ErrExist) {
+			err = d.writeNew(target, c.Data)
+		}
+		if errors.Is(err, fs.ErrExist) {
+			err = history.ErrMoved
+		}
+		if err != nil {
+			return nil, err
+		}
+		d.known[c.Path], d.last[c.Path] = sum(c.Data), c.Data
+		notes = append(notes, record{Path: c.Path, When: d.opt.Now(), Message: joinedMessage(c.Path), Is: sum(c.Data)})
+	}
+	return notes, d.disk.Flush(nil, folders...)
+}
+
+// Gone tells how many of the paths lead to nothing, and of how many files.
+func (k *Store) Gone(paths []string) (n int) {
+	for _, p := range paths {
+		if _, err := os.Lstat(k.full(p)); errors.Is(err, fs.ErrNotExist) {
+			n++
+		}
+	}
+	return n
+}
