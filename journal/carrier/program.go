@@ -1,0 +1,173 @@
+package carrier
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"os/exec"
+	"slices"
+	"strings"
+	"time"
+
+	"ashbook/journal/history"
+)
+
+// Git carries through the git program: whatever address it takes, with the person's own
+// ssh, helpers for passwords and settings. It is run without a shell and cannot ask: what
+// would be asked fails.
+type Git struct {
+	Repo   *history.Repo
+	Remote history.Remote
+}
+
+// Failed is the error of the git program.
+type Failed struct {
+	Doing string // what it was to do
+	Said  string // by git, in lines
+}
+
+func (f Failed) Error() string { return f.Doing + ": " + reasonOf(f.Said) }
+
+// reasons are what git says, in plain words. The texts are those of git 2.39 and of
+// OpenSSH 9.2 in the C locale; others are handed on.
+var reasons = []struct{ said, means string }{
+	{"REMOTE HOST IDENTIFICATION HAS CHANGED", "the server's key is not the one it had; do not go on before its owner tells you why"},
+	{"Host key verification failed", "the server is not known here (ssh to it once by hand and compare its key)"},
+	{"Permission denied", "the server does not let you in (ssh-add loads a key; git config credential.helper remembers a password)"},
+	{"could not read Username", "it asks for a name and a password, and there is no helper for them (git config credential.helper)"},
+	{"could not read Password", "it asks for a password, and there is no helper for it (git config credential.helper)"},
+	{"Authentication failed", "the name or password is wrong"},
+	{"Could not resolve host", "its name leads nowhere, or there is no network"},
+	{"Connection refused", "it refuses the connection"},
+	{"Connection timed out", "no answer"},
+	{"No route to host", "no way to it"},
+	{"Network is unreachable", "there is no network"},
+	{"does not appear to be a git repository", "there is no git repository"},
+	{"not found", "there is no such repository"},
+	{"No space left", "the disk is full (make room)"},
+	{"fsck error", "what it sends is not well formed"},
+}
+
+func reasonOf(said string) string {
+	for _, r := range reasons {
+		if strings.Contains(said, r.said) {
+			return r.means
+		}
+	}
+	for line := range strings.Lines(said) {
+		for _, p := range []string{"fatal: ", "error: ", "remote: "} {
+			if rest, ok := strings.CutPrefix(line, p); ok {
+				return strings.TrimSpace(rest)
+			}
+		}
+	}
+	return strings.TrimSpace(said)
+}
+
+// target is how git is to be told the remote: by its name all its settings count.
+func (g Git) target() string {
+	if g.Remote.Name != "" {
+		return g.Remote.Name
+	}
+	return g.Remote.URL
+}
+
+// quiet has git clear up nothing unasked, and keep out of other repositories.
+var quiet = []string{"-c", "gc.auto=0", "-c", "maintenance.auto=0", "-c", "protocol.ext.allow=never", "-c", "advice.detachedHead=false"}
+
+// Fetch has git fetch into the inbox. Few objects come as files of their own.
+func (g Git) Fetch(ctx context.Context, into *history.Inbox, branch string, _ []string) (string, error) {
+	if err := usable(g.Remote); err != nil {
+		return "", err
+	}
+	ref := "refs/heads/" + branch
+	args := append(slices.Clone(quiet), "-c", "fetch.fsckObjects=true", "fetch", "--no-tags", "--no-recurse-submodules",
+		"--no-write-fetch-head", "--refmap=", "--quiet", "--", g.target(), "+"+ref+":refs/heads/inbox")
+	said, err := g.run(ctx, "--git-dir="+into.Dir(), args...)
+	if err != nil {
+		if strings.Contains(said, "couldn't find remote ref") {
+			return "", nil // a repository without that branch
+		}
+		return "", g.failed(ctx, "fetching", said, err)
+	}
+	return into.Tip(), nil
+}
+
+// Push has git push, if the branch is where it is expected.
+func (g Git) Push(ctx context.Context, branch, old, tip string) (bool, error) {
+	ref := "refs/heads/" + branch
+	args := append(slices.Clone(quiet), "push", "--porcelain", "--recurse-submodules=no", "--no-follow-tags",
+		"--force-with-lease="+ref+":"+old, "--", g.target(), tip+":"+ref)
+	said, err := g.run(ctx, "--git-dir="+g.Repo.GitDir(), args...)
+	if err == nil {
+		return true, nil
+	}
+	if strings.Contains(said, "!\t") && beaten(said) {
+		return false, nil
+	}
+	return false, g.failed(ctx, "sending", said, err)
+}
+
+// beaten tells whether git's answer is that somebody else was first. The texts are those
+// of git 2.39: "stale info" and "fetch first" from here, the others from the remote.
+func beaten(said string) bool {
+	for _, s := range []string{"stale info", "fetch first", "non-fast-forward", "failed to update ref", "cannot lock ref", "failed to lock", "incorrect old value"} {
+		if strings.Contains(said, s) {
+			return true
+		}
+	}
+	return false
+}
+
+func (g Git) failed(ctx context.Context, doing, said string, err error) error {
+	if ctx.Err() != nil {
+		return ctx.Err()
+	}
+	if said == "" {
+		said = err.Error()
+	}
+	return Failed{doing, said}
+}
+
+// local are the variables by which git would be led to another repository: those of git
+// rev-parse --local-env-vars.
+var local = []string{"GIT_ALTERNATE_OBJECT_DIRECTORIES", "GIT_CONFIG", "GIT_OBJECT_DIRECTORY", "GIT_DIR", "GIT_WORK_TREE",
+	"GIT_IMPLICIT_WORK_TREE", "GIT_GRAFT_FILE", "GIT_INDEX_FILE", "GIT_NO_REPLACE_OBJECTS", "GIT_REPLACE_REF_BASE",
+	"GIT_PREFIX", "GIT_SHALLOW_FILE", "GIT_COMMON_DIR", "GIT_INTERNAL_SUPER_PREFIX", "GIT_NAMESPACE",
+	"GIT_TERMINAL_PROMPT", "LC_ALL", "LANGUAGE"}
+
+// run runs git and returns what it said.
+func (g Git) run(ctx context.Context, where string, args ...string) (string, error) {
+	cmd := exec.CommandContext(ctx, "git", append([]string{where}, args...)...)
+	for _, v := range os.Environ() {
+		if name, _, _ := strings.Cut(v, "="); !slices.Contains(local, name) {
+			cmd.Env = append(cmd.Env, v)
+		}
+	}
+	cmd.Env = append(cmd.Env, "GIT_TERMINAL_PROMPT=0", "LC_ALL=C")
+	cmd.Dir = g.Repo.GitDir()
+	var said bytes.Buffer
+	both := &capped{&said}
+	cmd.Stdout, cmd.Stderr = both, both // one pipe, as they are the same
+	cmd.WaitDelay = time.Second
+	alone(cmd)
+	err := cmd.Run()
+	if errors.Is(err, exec.ErrNotFound) {
+		err = fmt.Errorf("the git program is not installed: %w", err)
+	}
+	return said.String(), err
+}
+
+// capped keeps the beginning of what a program says.
+type capped struct{ *bytes.Buffer }
+
+const mostSaid = 64 << 10
+
+func (c *capped) Write(p []byte) (int, error) {
+	if room := mostSaid - c.Len(); room > 0 {
+		c.Buffer.Write(p[:min(room, len(p))])
+	}
+	return len(p), nil
+}
