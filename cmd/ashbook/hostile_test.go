@@ -119,6 +119,7 @@ func (e *evilJournal) commands(t *testing.T) {
 		"page":      {{evil}, {past, "-o", "../" + evil}},
 		"check":     {{}},
 		"merge":     {{"../base.md", "../ours.md", "../theirs.md", "cooks/2026/" + past + ".md"}, {evil, evil, evil, evil}},
+		"sync":      {{}, {evil}, {"../" + evil + ".git"}, {"--dry-run"}, {"--limit", evil}, {"ssh://" + evil}, {"--", "-" + evil}},
 		"import":    {{"../table0.csv"}, {"../table1.csv"}, {"../past.csv"}, {"../past.csv", "--column", "words=" + evil}, {"../past.txt"}, {"../past.txt", "--save"}, {"../" + evil}},
 		"init":      {{}, {"../" + evil}, {"--units", evil}},
 		"try":       {{evil}, {"--keep", "."}},

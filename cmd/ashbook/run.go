@@ -108,6 +108,8 @@ func instead(m app.Mistake) string {
 		if len(m.Names) > 0 {
 			return "ashbook " + m.About + " " + strings.Join(m.Names, ", or ")
 		}
+	case app.NoRemote:
+		return "ashbook sync /media/stick/journal.git"
 	case app.NoSuchPit:
 		return "--pit " + strings.Join(m.Names, " or --pit ")
 	}
@@ -232,7 +234,7 @@ func (a *program) root() *cobra.Command {
 		a.findCommand(), a.showCommand(), a.besideCommand(), a.whyCommand(),
 		a.mattersCommand(), a.pitCommand(), a.hindsightCommand(),
 		a.fixCommand(), a.editCommand(), a.asideCommand(), a.historyCommand(),
-		a.checkCommand(), a.pageCommand(), a.sheetCommand(), a.mergeCommand(), a.manCommand(),
+		a.checkCommand(), a.pageCommand(), a.sheetCommand(), a.syncCommand(), a.mergeCommand(), a.manCommand(),
 	)
 	return root
 }

@@ -36,6 +36,7 @@ const (
 	NoSuchPit                  // About is none of Names
 	NoAim                      // no usual core is known for the cut About
 	NoMealSet                  // the cook About has no serving hour
+	NoRemote                   // no remote is remembered, and none was named
 	Kinds                      // how many there are
 )
 

@@ -1,0 +1,119 @@
+package app
+
+import (
+	"context"
+	"errors"
+	"io/fs"
+	"time"
+
+	"ashbook/journal/carrier"
+	"ashbook/journal/history"
+	"ashbook/journal/syncer"
+)
+
+// SyncRequest is one sync of the journal with that of other people.
+type SyncRequest struct {
+	Remote string // a folder, an address, or the name of one in git's settings; "": the remembered one
+	Dir    string // where a relative folder begins
+	Now    func() time.Time
+	Limit  time.Duration // how long one fetch, or one push, may take; 0: the usual
+	Dry    bool          // nothing is saved or sent
+	All    bool          // growing probe series go too
+	Resend bool          // go on where the remote lacks what it had
+}
+
+// Synced is what a sync did.
+type Synced struct {
+	syncer.Result
+	Remote     string // its address, without a password
+	Way        string // in words: "the git program"
+	Made       bool   // the remote was an empty place, and is a repository now
+	Remembered bool   // from now on it needs not be named
+}
+
+// Sync syncs the journal once. Beside what syncer.Run fails with there is the mistake
+// NoRemote, and history.NoHub.
+func (a *App) Sync(ctx context.Context, req SyncRequest) (Synced, error) {
+	j := a.journal
+	repo := j.History()
+	if repo == nil {
+		return Synced{}, history.ErrNotUnderGit
+	}
+	remote, err := findRemote(repo, req)
+	if err != nil {
+		return Synced{}, err
+	}
+	done := Synced{Remote: syncer.Address(remote.URL)}
+	by, err := a.carrierTo(repo, remote, req, &done)
+	if err == nil {
+		done.Result, err = syncer.Run(ctx, j, by, syncer.Options{Remote: remote, Now: req.Now, Limit: req.Limit, Dry: req.Dry, All: req.All, Resend: req.Resend})
+	} else {
+		done.Problem = syncer.Reason(err)
+		if !req.Dry {
+			err = errors.Join(err, syncer.Missed(repo, remote, done.Problem))
+		}
+	}
+	if err != nil || req.Dry || remote.Name != "" {
+		return done, err
+	}
+	if first, err := repo.Remote(""); err != nil || first.URL != "" {
+		return done, err // another is remembered
+	}
+	_, err = repo.Remember(remote.URL)
+	done.Remembered = err == nil
+	return done, err
+}
+
+// findRemote returns the remote that is named, or remembered. A folder is absolute.
+func findRemote(repo *history.Repo, req SyncRequest) (history.Remote, error) {
+	remote, err := repo.Remote(req.Remote)
+	if err != nil {
+		return remote, err
+	}
+	if remote.URL == "" {
+		return remote, mistake(NoRemote, "", "no remote is remembered yet: name a folder that all of you reach, or an address")
+	}
+	dir := req.Dir
+	if remote.Name != "" {
+		dir = repo.Top()
+	}
+	if folder := carrier.FolderOf(remote.URL, dir); folder != "" {
+		if remote.Name == "" { // it may be known under its absolute name
+			return repo.Remote(folder)
+		}
+		remote.URL = folder
+	}
+	return remote, nil
+}
+
+// carrierTo chooses how the remote is reached.
+func (a *App) carrierTo(repo *history.Repo, remote history.Remote, req SyncRequest, done *Synced) (syncer.Carrier, error) {
+	dir := carrier.FolderOf(remote.URL, req.Dir)
+	switch {
+	case dir == "" && carrier.Program():
+		done.Way = "the git program"
+		return carrier.Git{Repo: repo, Remote: remote}, nil
+	case dir == "":
+		done.Way = "the wire, without a git program"
+		return carrier.Wire{Repo: repo, Remote: remote}, nil
+	}
+	done.Way = "a folder"
+	branch, err := repo.Branch()
+	if err != nil {
+		return nil, &history.Postponed{Reason: err.Error()}
+	}
+	if !req.Dry && repo.Seen(remote.URL, branch) == "" && history.MayBecomeHub(dir) {
+		if err := history.MakeHub(dir, branch); err != nil {
+			return nil, err
+		}
+		done.Made = true
+	}
+	hub, err := history.OpenHub(dir)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, syncer.Stopped{Reason: dir + " is not there", Next: "put the stick in, or connect the share; a new place for a journal ends in .git"}
+	}
+	if err != nil {
+		return nil, err
+	}
+	return carrier.Folder{Repo: repo, Hub: hub}, nil
+}

@@ -1,0 +1,69 @@
+package jsonout
+
+import (
+	"strings"
+
+	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/journal/history"
+	"ashbook/journal/syncer"
+)
+
+// SyncCommit is a commit that came in or went out.
+type SyncCommit struct {
+	Hash string `json:"hash"`
+	Who  string `json:"who"`
+	Time string `json:"time"`
+	What string `json:"what"`
+}
+
+// SyncTold is a place that two people changed.
+type SyncTold struct {
+	File   string   `json:"file"`
+	Key    []string `json:"key,omitempty"`
+	Stands string   `json:"stands"`
+	Other  string   `json:"other"`
+	By     string   `json:"by,omitempty"`
+	Time   string   `json:"time,omitempty"`
+}
+
+// Sync is the shape of sync.
+type Sync struct {
+	Remote   string       `json:"remote"`
+	Way      string       `json:"way"`
+	Received []SyncCommit `json:"received"`
+	Sent     []SyncCommit `json:"sent"`
+	Told     []SyncTold   `json:"told"`
+	Tries    int          `json:"tries"`
+	NotSent  int          `json:"not_sent"`
+	Heard    string       `json:"last_heard,omitempty"`
+	Problem  string       `json:"problem,omitempty"`
+	DryRun   bool         `json:"dry_run"`
+}
+
+// SyncOf returns what a sync did, and how the journal stands with the remote since.
+func SyncOf(s app.Synced, state syncer.State, dry bool) Sync {
+	out := Sync{Remote: s.Remote, Way: s.Way, Received: commits(s.Received), Sent: commits(s.Sent), Told: []SyncTold{},
+		Tries: s.Tries, NotSent: state.NotSent, Problem: s.Problem, DryRun: dry}
+	if !state.LastHeard.IsZero() {
+		out.Heard = Time(state.LastHeard)
+	}
+	for _, t := range s.Told {
+		told := SyncTold{File: t.Path, Key: t.Key, Stands: t.Stands, Other: t.Other, By: t.By}
+		if !t.At.IsZero() {
+			told.Time = Time(t.At)
+		}
+		out.Told = append(out.Told, told)
+	}
+	return out
+}
+
+func commits(made []history.Made) []SyncCommit {
+	out := []SyncCommit{}
+	for _, m := range made {
+		if !m.Merge {
+			what, _, _ := strings.Cut(m.Message, "\n")
+			out = append(out, SyncCommit{m.Hash, m.Who, Time(m.When), what})
+		}
+	}
+	return out
+}

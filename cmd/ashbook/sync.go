@@ -1,0 +1,211 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"strings"
+	"time"
+
+	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/cmd/ashbook/internal/jsonout"
+	"ashbook/journal/carrier"
+	"ashbook/journal/history"
+	"ashbook/journal/measure"
+	"ashbook/journal/syncer"
+
+	"github.com/spf13/cobra"
+)
+
+const syncHelp = `Keep this journal the same as other people's. What is saved here goes into
+history, what the others noted is taken in, and what they lack is sent. REMOTE is
+a place that all of you reach, and is remembered the first time it works:
+
+  a folder                   on a stick or a share; an empty one will do, or a
+                             new one whose name ends in .git. No git is needed
+  anna@example.org:hall.git  a repository on a server, over ssh or https, with
+                             your own git, keys and password helpers. Without
+                             git installed ashbook goes there by itself
+
+A journal just begun with "ashbook init" becomes a copy of the others'.
+
+Nothing is overwritten: entries of both stay, and of two values for one thing the
+later stands, the other is kept beside it in the file and told until somebody
+settles it. What a remote holds is looked through first; links, programs and names
+that lead out of the journal are refused, with all that came with them.`
+
+// leastEvery is how often a sync may be asked for (chosen).
+const leastEvery = 5 * time.Second
+
+func (a *program) syncCommand() *cobra.Command {
+	var every, limit time.Duration
+	var dry, resend bool
+	cmd := &cobra.Command{
+		Use:     "sync [REMOTE]",
+		Short:   "Keep the journal the same as other people's",
+		Long:    syncHelp,
+		Example: "  ashbook sync /media/stick/hall.git\n  ashbook sync anna@example.org:hall.git --every 1m\n  ashbook sync --dry-run",
+		Args:    cobra.MaximumNArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if cmd.Flags().Changed("every") && every < leastEvery {
+				return usage("--every %s: expected %s or more", every, leastEvery)
+			}
+			j, err := a.open()
+			if err != nil {
+				return err
+			}
+			req := app.SyncRequest{Remote: strings.Join(args, ""), Dir: a.dir, Now: a.now, Limit: limit, Dry: dry, All: every == 0, Resend: resend}
+			if every == 0 {
+				return a.sync(j, req)
+			}
+			return a.syncEvery(j, req, every)
+		},
+	}
+	cmd.Flags().DurationVar(&every, "every", 0, "go on syncing, with this `TIME` between, such as 1m; Ctrl-C ends it")
+	cmd.Flags().BoolVar(&dry, "dry-run", false, "tell what would come in and go out; save and send nothing")
+	cmd.Flags().BoolVar(&resend, "resend", false, "go on, though the remote lacks what it had: send everything again")
+	cmd.Flags().DurationVar(&limit, "limit", 0, "how long one fetch may take, or one push, before it is given up (2m)")
+	return cmd
+}
+
+func (a *program) sync(j *app.App, req app.SyncRequest) error {
+	done, err := j.Sync(a.ctx, req)
+	if a.json && done.Remote != "" && a.ctx.Err() == nil {
+		state := syncer.ReadState(j.Folder().History().State())
+		if err2 := a.printJSON(jsonout.SyncOf(done, state, req.Dry)); err2 != nil {
+			return err2
+		}
+	} else if err == nil {
+		a.tellSync(done, req.Dry, true)
+	}
+	if err != nil {
+		return syncHint(err)
+	}
+	if len(done.Told) > 0 {
+		return errWarnings
+	}
+	return nil
+}
+
+// syncHint says what to type after a sync that stopped.
+func syncHint(err error) error {
+	var s syncer.Stopped
+	var u syncer.Unfit
+	var hub history.NoHub
+	switch {
+	case errors.As(err, &s) && s.Next != "":
+		return hint(err, s.Next)
+	case errors.As(err, &u):
+		return hint(err, "ask whoever sent it; git fetch and git log show it without taking it in")
+	case errors.As(err, &hub):
+		return hint(err, "name an empty folder beside it, such as "+hub.Dir+"/../journal.git")
+	case errors.Is(err, carrier.ErrNoAddress):
+		return hint(err, "ashbook sync --help")
+	}
+	return err
+}
+
+// syncEvery syncs again and again until Ctrl-C. What goes wrong is told once, and tried
+// again.
+func (a *program) syncEvery(j *app.App, req app.SyncRequest, every time.Duration) error {
+	last := ""
+	for first := true; ; first = false {
+		done, err := j.Sync(a.ctx, req)
+		switch {
+		case a.ctx.Err() != nil:
+			return a.ctx.Err()
+		case errors.Is(err, history.ErrLocked): // another sync of this journal is at work
+		case err != nil && first && (errors.As(err, new(app.Mistake)) || errors.As(err, new(history.NoHub)) || errors.Is(err, carrier.ErrNoAddress)):
+			return syncHint(err)
+		case err != nil:
+			if text := err.Error(); text != last {
+				a.warnf("%s %s (goes on trying)\n", a.now().Format(measure.Clock), text)
+				last = text
+			}
+		default:
+			if last != "" {
+				a.printf("%s works again\n", a.now().Format(measure.Clock))
+			}
+			last = ""
+			if a.json {
+				state := syncer.ReadState(j.Folder().History().State())
+				if err := a.printJSON(jsonout.SyncOf(done, state, req.Dry)); err != nil {
+					return err
+				}
+			} else {
+				a.tellSync(done, req.Dry, first)
+			}
+		}
+		if err := a.pause(every); err != nil {
+			return err
+		}
+	}
+}
+
+// pause waits, or for the next tick of a test.
+func (a *program) pause(d time.Duration) error {
+	ticks := a.ticks
+	if ticks == nil {
+		t := time.NewTimer(d)
+		defer t.Stop()
+		ticks = t.C
+	}
+	select {
+	case <-a.ctx.Done():
+		return context.Cause(a.ctx)
+	case <-ticks:
+		return nil
+	}
+}
+
+// tellSync says what a sync did; where it did nothing only if all is set.
+func (a *program) tellSync(s app.Synced, dry, all bool) {
+	received, sent := "received", "sent"
+	if dry {
+		received, sent = "would receive", "would send"
+	}
+	if s.Made {
+		a.printf("made a repository in %s\n", s.Remote)
+	}
+	if s.Begun {
+		a.printf("this journal was empty and is a copy of the others' now\n")
+	}
+	a.tellCommits(received, s.Received)
+	a.tellCommits(sent, s.Sent)
+	for _, t := range s.Told {
+		a.warnf("both changed %s: %s\n", t.Path, t.Told)
+	}
+	if s.Remembered {
+		a.printf("remembered: %s; from now on: ashbook sync\n", s.Remote)
+	}
+	if all && len(s.Received)+len(s.Sent) == 0 {
+		a.printf("nothing new here or at %s\n", s.Remote)
+	}
+}
+
+// toldCommits is how many commits are listed (chosen: a night's notes in batches).
+const toldCommits = 12
+
+func (a *program) tellCommits(word string, made []history.Made) {
+	n := 0
+	for _, m := range made {
+		if !m.Merge {
+			n++
+		}
+	}
+	if n == 0 {
+		return
+	}
+	a.printf("%s %s\n", word, measure.Count(n, "change"))
+	left := toldCommits
+	for _, m := range made {
+		if m.Merge {
+			continue
+		}
+		if left--; left < 0 {
+			a.printf("  … and %d more\n", n-toldCommits)
+			return
+		}
+		what, _, _ := strings.Cut(m.Message, "\n")
+		a.printf("  %s %s: %s\n", m.When.In(a.now().Location()).Format(measure.Stamp), m.Who, what)
+	}
+}
