@@ -92,7 +92,7 @@ func (g Git) Fetch(ctx context.Context, into *history.Inbox, branch string, _ []
 		}
 		return "", g.failed(ctx, "fetching", said, err)
 	}
-	return into.Tip(), nil
+	return into.Tip(), into.Loosen()
 }
 
 // Push has git push, if the branch is where it is expected.

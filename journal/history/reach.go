@@ -119,6 +119,7 @@ type New struct {
 	Hash  plumbing.Hash
 	Kind  plumbing.ObjectType
 	Path  string // where it was met, below the top; "" of a commit and of its own folder
+	Name  string // the end of Path as the folder has it, which may be any bytes
 	Mode  filemode.FileMode
 	Size  int64 // of a file, bytes
 	Again bool  // it was visited before, at another path
@@ -197,7 +198,7 @@ func (w *newWalk) entry(e treeEntry, was []plumbing.Hash, path string) error {
 	if slices.Contains(was, e.hash) {
 		return nil
 	}
-	n := New{Hash: e.hash, Kind: plumbing.BlobObject, Path: path, Mode: e.mode, Again: w.done[e.hash]}
+	n := New{Hash: e.hash, Kind: plumbing.BlobObject, Path: path, Name: e.name, Mode: e.mode, Again: w.done[e.hash]}
 	w.done[e.hash] = true
 	var err error
 	switch e.mode {

@@ -70,7 +70,7 @@ const (
 
 // unfit says why no journal has such a file, "" if one may.
 func unfit(o *history.Objects, n history.New) string {
-	if why := badName(path.Base(n.Path)); why != "" {
+	if why := badName(n.Name); why != "" {
 		return why
 	}
 	if strings.Count(n.Path, "/") > 8 {
@@ -119,14 +119,14 @@ func badName(name string) string {
 		return ""
 	case name == "" || name == "." || name == "..":
 		return "leads out of its folder"
-	case strings.HasPrefix(name, "."):
-		return "is hidden"
 	case !utf8.ValidString(name):
 		return "has a name that is not UTF-8"
 	case strings.ContainsAny(name, `<>:"/\|?*`) || strings.ContainsFunc(name, func(r rune) bool {
 		return unicode.IsControl(r) || unicode.Is(unicode.Cf, r) || r == '\u2028' || r == '\u2029' || r == utf8.RuneError
 	}):
 		return "has a name that not every system can write"
+	case strings.HasPrefix(name, "."):
+		return "is hidden"
 	case strings.HasSuffix(name, ".") || strings.HasSuffix(name, " ") || strings.HasPrefix(name, " "):
 		return "has a name that not every system can write"
 	case slices.Contains(reserved, strings.TrimRight(stem, " ")):
