@@ -79,7 +79,7 @@ const lidCost = 30 * .2 / 12 / 10
 
 // usual is the middle of the cooks as a trial.
 func (d *design) usual() trial {
-	t := trial{cut: "pork shoulder", start: 5, pit: model.MiddlePit, kg: 3.5, wrap: model.UsualWrapAt}
+	t := trial{cut: "pork shoulder", start: 5, pit: model.UsualPit, kg: 3.5, wrap: model.UsualWrapAt}
 	if cut := strings.TrimPrefix(d.usualCut(), "a "); cut != "cook" {
 		t.cut = cut
 	}

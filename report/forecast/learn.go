@@ -191,9 +191,8 @@ func (f *Forecaster) replay(ctx context.Context, c *journal.Cook, took float64) 
 // momentOf sums up a cook for the law of people.
 func momentOf(j *model.State, e *model.Engine, post fit.Posterior) people.Moment {
 	m := people.Moment{
-		Cut: strings.ToLower(strings.TrimSpace(j.Cook.Cut)), Setting: j.Pit.Setting, Heat: model.Hotter(j.Pit.Future), Bird: model.Bird(j.Cook.Cut), Since: j.Elapsed, Tender: tender(j),
+		Cut: strings.ToLower(strings.TrimSpace(j.Cook.Cut)), Setting: j.Pit.Setting, Bird: model.Bird(j.Cook.Cut), Since: j.Elapsed, Tender: tender(j),
 	}
-	m.Physics, _ = e.Whole()
 	m.Doubt = j.Doubt()
 	for i := range j.Pieces {
 		m.Kg = math.Max(m.Kg, j.Pieces[i].Meat.Mass)
@@ -201,9 +200,23 @@ func momentOf(j *model.State, e *model.Engine, post fit.Posterior) people.Moment
 	if left, since, ok := coldest(j); ok {
 		m.Read, m.Left, m.Since, m.At = true, left, since, j.Elapsed-since
 	}
-	if hours, ok := e.Point(post); ok {
-		m.Fitted = math.Max(hours, model.Soonest)
+	whole := func(j *model.State) float64 { return model.New(j).Whole() }
+	if !m.Read {
+		m.Physics = whole(j.Raised())
+		m.Plan = math.Log(m.Physics / whole(j.InUsualPit().AsCovered(0)))
+		return m
 	}
+	point := func(j *model.State) float64 {
+		h, _ := model.New(j).Point(post)
+		return math.Max(h, model.Soonest)
+	}
+	covered := j.AsCovered(m.At)
+	m.Physics = whole(covered.Unchanged(true))
+	m.Plan = math.Log(m.Physics / whole(covered.InUsualPit()))
+	m.Fitted = point(covered.Unchanged(false))
+	wrapped := point(j.Unchanged(false))
+	m.Wrap = math.Log((wrapped + m.Since) / (m.Fitted + m.Since))
+	m.Raise = math.Log((point(j) + m.Since) / (wrapped + m.Since))
 	m.Pace = pace(j)
 	return m
 }

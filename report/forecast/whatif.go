@@ -2,7 +2,7 @@ package forecast
 
 import (
 	"fmt"
-	"math"
+	"slices"
 	"time"
 
 	"ashbook/journal"
@@ -24,64 +24,52 @@ type Alternative struct {
 // practice, 107 to 121 °C).
 const raiseBy = 14.0
 
-// WhatIf shows a running cook left alone and with one thing done now, each
-// with its range; left is its forecast at now. It is empty when nothing is on.
-// Left alone, a cook that says nothing of a wrap stays bare, which the forecast
-// does not take for certain.
-//
-// The alternatives share the cook's fit and corrections; only the difference
-// is simulated, since past cooks say too little of each.
+// WhatIf shows a running cook left alone and with one thing done now, each with its
+// range; left is its forecast at now. It is empty when nothing is on. Left alone, a
+// cook that says nothing of a wrap stays bare, which the forecast does not take for
+// certain. Each is the forecast of the cook with that done: more heat and an earlier
+// wrap make none later (people.Moment).
 func (f *Forecaster) WhatIf(c *journal.Cook, now time.Time, left Forecast) []Alternative {
 	if left.Done || left.On.IsZero() {
 		return nil
 	}
 	j := f.world.Read(c, now)
-	e := model.New(j)
-	post := e.Fit()
-	base, _ := e.Point(post)
-	base = math.Max(base, model.Soonest)
+	post := model.New(j).Fit()
+	with := func(name, note string, change func(k *model.State)) Alternative {
+		k := *j
+		k.Changes = slices.Clone(j.Changes)
+		change(&k)
+		e := model.New(&k)
+		_, reached := e.Point(post)
+		m := momentOf(&k, e, post)
+		return Alternative{Name: name, ToGo: rangeOf(f.person.Hours(&m)), OpenEnd: !reached, Note: note}
+	}
 	leave := Alternative{Name: "leave", ToGo: left.ToGo, OpenEnd: left.OpenEnd}
 	switch {
 	case j.Plan != heat.Bare && !j.Wrapped:
 		leave.Note = fmt.Sprintf("as planned: %s at %s", c.Aim.Wrap.Kind, j.Temp(j.PlanAt))
 	case len(j.May) > 0: // to leave it is not to wrap it
 		j.May = nil
-		bare, reached := model.New(j).Point(post)
-		factor := math.Max(1, bare/base)
-		base *= factor
-		leave.ToGo = Range{left.ToGo.Lo * factor, left.ToGo.Mid * factor, left.ToGo.Hi * factor}
-		leave.OpenEnd = leave.OpenEnd || !reached
-		leave.Note = "bare to the end"
+		leave = with("leave", "bare to the end", func(*model.State) {})
+		leave.OpenEnd = leave.OpenEnd || left.OpenEnd
 	}
-	out := []Alternative{leave}
-	try := func(name, note string, change func(j *model.State)) {
-		k := *j
-		k.Changes = append([]heat.Change(nil), j.Changes...)
-		change(&k)
-		hours, reached := model.New(&k).Point(post)
-		hours *= model.Longer(k.Pit.Future, j.Pit.Future)
-		factor := math.Min(1, hours/base) // more heat or less drying never makes it later
-		// The difference itself is known to about a third (chosen).
-		doubt := math.Exp(math.Abs(math.Log(factor)) / 3)
-		r := Range{leave.ToGo.Lo * factor / doubt, leave.ToGo.Mid * factor, leave.ToGo.Hi * factor * doubt}
-		r.Hi = math.Min(r.Hi, math.Max(leave.ToGo.Hi, r.Mid))
-		out = append(out, Alternative{Name: name, ToGo: r, Saves: leave.ToGo.Mid - r.Mid, OpenEnd: !reached, Note: note})
-	}
-	at := j.Elapsed * 3600
 	wrap := func(cover heat.Cover) func(*model.State) {
 		return func(k *model.State) {
-			k.Plan, k.May = heat.Bare, nil
-			k.Changes = append(k.Changes, heat.Change{At: at, Cover: cover})
+			k.Plan = heat.Bare
+			k.Changes = append(k.Changes, heat.Change{At: j.Elapsed * 3600, Cover: cover})
 		}
 	}
+	out := []Alternative{leave}
 	if !j.Wrapped {
-		try("paper", "the bark stays drier than in foil", wrap(heat.Paper))
-		try("foil", "the bark softens", wrap(heat.Foil))
+		out = append(out, with("paper", "the bark stays drier than in foil", wrap(heat.Paper)), with("foil", "the bark softens", wrap(heat.Foil)))
 	}
 	note := "watch the surface"
 	if j.Pit.Setting {
 		note = "only the setting is known: the grate may gain less"
 	}
-	try("pit up", note, func(k *model.State) { k.Pit.Future += raiseBy })
+	out = append(out, with("pit up", note, func(k *model.State) { k.Pit.Future += raiseBy }))
+	for i := range out {
+		out[i].Saves = leave.ToGo.Mid - out[i].ToGo.Mid
+	}
 	return out
 }

@@ -256,9 +256,9 @@ func (e *Engine) point(post fit.Posterior) (hours float64, ok bool) {
 }
 
 // Whole is how long the simulation gives the whole cook with pit and wraps as
-// they are known, readings of the core not looked at, h; ok is false where it
-// sees no end.
-func (e *Engine) Whole() (hours float64, ok bool) {
+// they are known, readings of the core not looked at, h; Longest where it sees no
+// end.
+func (e *Engine) Whole() (hours float64) {
 	ln := 0.0
 	for _, e.way = range e.ways {
 		longest := 0.0
@@ -266,15 +266,14 @@ func (e *Engine) Whole() (hours float64, ok bool) {
 			p := &e.j.Pieces[i]
 			h, reached := p.Finish(e.Run(heat.Usual, i, p.Target, 0, MaxSteps))
 			if !reached {
-				e.way = e.ways[0]
-				return 0, false
+				h = Longest
 			}
 			longest = math.Max(longest, p.Start+h)
 		}
 		ln += e.way.chance * math.Log(math.Max(longest, Soonest))
 	}
 	e.way = e.ways[0]
-	return math.Exp(ln), true
+	return math.Exp(ln)
 }
 
 // Misses is the share of so many simulated courses, drawn from the posterior, in

@@ -2,6 +2,7 @@ package model
 
 import (
 	"math"
+	"slices"
 	"time"
 
 	"ashbook/journal"
@@ -17,6 +18,7 @@ type Pit struct {
 
 	times   []float64 // h since On, ascending: what is known
 	celsius []float64
+	stopped float64 // °C, of the time up to now of which nothing is known
 	aim     float64 // °C, the setting or aim in force; 0 = none
 }
 
@@ -31,9 +33,9 @@ const (
 	// lowest is a pit that brings meat to tenderness. One set lower at first is
 	// raised to it in the end: all three of 58 strangers who began lower did.
 	lowest = 104.0
-	// fallback is a pit about which nothing is known: the middle of what is
+	// UsualPit is a pit about which nothing is known: the middle of what is
 	// called low and slow (common practice, no source), °C.
-	fallback = 115.0
+	UsualPit = 115.0
 )
 
 // Spread of the mean future pit, K (chosen; a measured pit strays by 2.5 K, a
@@ -82,7 +84,7 @@ func (w *Context) findPit(j *State, now time.Time) {
 	case len(measured) > 0:
 		usual, ok := w.usual(c.Pit)
 		if !ok {
-			usual = fallback
+			usual = UsualPit
 		}
 		p.fromReadings(j, measured, usual, from)
 	default:
@@ -90,17 +92,53 @@ func (w *Context) findPit(j *State, now time.Time) {
 			p.Future, p.SD = usual, sdUnknown/2
 			j.note("no pit temperature; your usual %s stands in", j.Temp(usual))
 		} else {
-			p.Future, p.SD = fallback, sdUnknown
-			j.note("no pit temperature; %s stands in", j.Temp(fallback))
+			p.Future, p.SD = UsualPit, sdUnknown
+			j.note("no pit temperature; %s stands in", j.Temp(UsualPit))
 		}
 	}
+	p.stopped = p.Future
+}
+
+// raise takes a pit too low to make meat tender for one that is raised in the end. Of a
+// plan that is only noted: see Raised.
+func (j *State) raise() {
+	low := j.Pit.Future < lowest && j.wantsTender()
 	switch {
-	case !j.On.IsZero() && p.Future < lowest && !moved:
-		j.note("a pit at %s may never bring the core there; taken to be raised to %s", j.Temp(p.Future), j.Temp(lowest))
-		p.Future, p.SD = lowest, math.Max(p.SD, sdUnknown)
-	case p.Future <= 95:
-		j.note("a pit at %s may never bring the core there", j.Temp(p.Future))
+	case low && j.On.IsZero():
+		j.note("a pit at %s may never bring the core there", j.Temp(j.Pit.Future))
+		return
+	case low:
+		j.note("a pit at %s may never bring the core there; taken to be raised to %s", j.Temp(j.Pit.Future), j.Temp(lowest))
+		j.Pit.SD = math.Max(j.Pit.SD, sdUnknown)
 	}
+	if !j.On.IsZero() {
+		*j = *j.Raised()
+	}
+}
+
+// wantsTender reports whether some piece is to be tender.
+func (j *State) wantsTender() bool {
+	return slices.ContainsFunc(j.Pieces, func(p Piece) bool { return p.Target >= tenderFrom })
+}
+
+// unchanged is the pit as known had its setting not been changed since the meat went on.
+func (w *Context) unchanged(j *State, now time.Time) Pit {
+	for _, e := range j.Cook.Entries {
+		if j.On.IsZero() || e.Time.After(now) {
+			break
+		}
+		if e.Time.After(j.On) && slices.ContainsFunc(e.Items, setsPit) {
+			was := State{Cook: j.Cook, On: j.On, units: j.units}
+			w.findPit(&was, e.Time.Add(-1))
+			return was.Pit
+		}
+	}
+	return j.Pit
+}
+
+// setsPit reports whether an item changes the setting of the pit, or the pit itself.
+func setsPit(it journal.Item) bool {
+	return (it.Act == journal.SetPit || it.Act == journal.Oven) && it.Temp.Known
 }
 
 // setting is the last change of the setting by now, h after going on, 0 when there
@@ -111,7 +149,7 @@ func (j *State) setting(now time.Time) (h float64, moved bool) {
 			break
 		}
 		for _, it := range e.Items {
-			if (it.Act == journal.SetPit || it.Act == journal.Oven) && it.Temp.Known && e.Time.After(j.On) {
+			if setsPit(it) && e.Time.After(j.On) {
 				h, moved = e.Time.Sub(j.On).Hours(), it.Act == journal.Oven
 			}
 		}
@@ -185,8 +223,12 @@ func (p *Pit) sample(out []float64, from, dt, elapsed float64) (known int) {
 	k := 0
 	for i := range out {
 		h := from + (float64(i)+.5)*dt
-		if h > elapsed || len(p.times) == 0 {
+		if h > elapsed {
 			out[i] = p.Future
+			continue
+		}
+		if len(p.times) == 0 {
+			out[i] = p.stopped
 			continue
 		}
 		known = i + 1
@@ -197,7 +239,7 @@ func (p *Pit) sample(out []float64, from, dt, elapsed float64) (known int) {
 		case h <= p.times[0] || k == len(p.times)-1:
 			out[i] = p.celsius[k]
 			if k == len(p.times)-1 && h-p.times[k] > 1 {
-				out[i] = p.Future // the log stopped
+				out[i] = p.stopped
 			}
 		default:
 			u := (h - p.times[k]) / (p.times[k+1] - p.times[k])
@@ -217,34 +259,6 @@ func (p *Pit) Mean(hours float64) float64 {
 		sum += c
 	}
 	return sum / float64(len(out))
-}
-
-// MiddlePit is a pit at which the physics has about the right level, °C (chosen
-// between 107, where most real cooks it was measured on were, and 117, where it
-// crosses what the trade tells of a shoulder).
-const MiddlePit = 112.0
-
-// HeatSlope is how much longer a course takes for each 10 K that its pit is
-// hotter than the simulation makes of it, ln: hours told fall by .7 to 1 % a
-// kelvin, simulated ones by 2.9 at 112 °C and 1.5 at 163. It is the slope of
-// ln(told/simulated) over trade rules, logs and printed tables for one cut, each
-// kind by itself: .116 ± .033 over 10 rows, .11 to .18 without any one of them.
-//
-// Note: it is not in a remaining time once a core is read, where the fit has
-// the level and half of it did harm on real cooks.
-const HeatSlope = .115
-
-// Hotter is by how many tens of kelvin a pit is hotter than the middle one; at
-// most two either way, since printed tables find the physics right in ovens of
-// 150 to 177 °C.
-func Hotter(celsius float64) float64 {
-	return math.Max(-2, math.Min(2, (celsius-MiddlePit)/10))
-}
-
-// Longer is the factor by which the simulated difference between a pit and
-// another is to be corrected.
-func Longer(celsius, than float64) float64 {
-	return math.Exp(HeatSlope * (Hotter(celsius) - Hotter(than)))
 }
 
 func (w *Context) usual(pit string) (celsius float64, ok bool) {

@@ -141,6 +141,7 @@ type State struct {
 	Wrapped bool
 	Notes   []string // what was missing, doubted or left out
 
+	was        Pit            // had its setting not been changed
 	height     measure.Length // above sea level; not recorded: the sea
 	air        heat.Air
 	transferSD float64 // spread of ln surface transfer
@@ -203,9 +204,11 @@ func (w *Context) Read(c *journal.Cook, now time.Time) *State {
 	}
 	j.air = w.around(c, j)
 	w.findPit(j, now)
+	j.was = w.unchanged(j, now)
 	for i := range max(1, len(c.Pieces)) {
 		j.Pieces = append(j.Pieces, j.piece(i, cut, now))
 	}
+	j.raise()
 	j.slowest()
 	j.covers(now)
 	if w.MayWrap != nil && c.Aim.Wrap == (journal.WrapPlan{}) {

@@ -51,8 +51,8 @@ var numbers = []struct {
 	of   func(*people.Table) *float64
 }{
 	{"Level", func(t *people.Table) *float64 { return &t.Level }},
-	{"NoEnd", func(t *people.Table) *float64 { return &t.NoEnd }},
 	{"Scatter", func(t *people.Table) *float64 { return &t.Scatter }},
+	{"Raise", func(t *people.Table) *float64 { return &t.Raise }},
 	{"Begun", func(t *people.Table) *float64 { return &t.Begun }},
 	{"Gone", func(t *people.Table) *float64 { return &t.Gone }},
 	{"Pace", func(t *people.Table) *float64 { return &t.Pace }},
@@ -61,7 +61,7 @@ var numbers = []struct {
 }
 
 // before counts the numbers of a cook that has no reading.
-const before = 3
+const before = 2
 
 func main() {
 	log.SetFlags(0)
@@ -240,7 +240,7 @@ var spreadNames = []struct {
 }{
 	{"All", func(s *people.Spreads) *float64 { return &s.All }},
 	{"Kg", func(s *people.Spreads) *float64 { return &s.Kg }},
-	{"Heat", func(s *people.Spreads) *float64 { return &s.Heat }},
+	{"Plan", func(s *people.Spreads) *float64 { return &s.Plan }},
 	{"Whole", func(s *people.Spreads) *float64 { return &s.Whole }},
 	{"Left", func(s *people.Spreads) *float64 { return &s.Left }},
 	{"Pace", func(s *people.Spreads) *float64 { return &s.Pace }},
@@ -450,8 +450,6 @@ func fit(all []sample, without string) people.Table {
 			switch {
 			case n.name != without:
 				free = append(free, p)
-			case n.name == "NoEnd":
-				*p = 48 // as long as the simulation looks
 			case n.name == "Floor":
 				*p = 1e-3
 			default:

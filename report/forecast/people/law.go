@@ -5,9 +5,12 @@
 //
 //   - People. Before a cook, its hours are those of its simulation, and a little.
 //     From a core reading on they are scaled by the share of the time that is left,
-//     by the simulation fitted to the readings and, near the end, by the pace of
-//     the core. The scatter is a share of the time, what was not written down, and
-//     a floor in hours: people look now and then and wait for guests.
+//     by the simulation fitted to the readings and, near the end, by the pace of the
+//     core, all of them of the cook as it would go on. What a wrap, or a change of the
+//     pit's setting, makes of that is simulated and moves the middle alone, so that
+//     neither a hotter pit nor an earlier wrap makes a cook later. The scatter is a
+//     share of the time, what was not written down, and a floor in hours: people look
+//     now and then and wait for guests.
 //   - This person. How far the law was off on the person's own cooks is a normal
 //     process over their moments (Person); its mean moves the law's, and how far
 //     off it still was sets how wide the range is.
@@ -26,7 +29,7 @@ import "math"
 // Table holds the fitted numbers of the law of people.
 type Table struct {
 	Level   float64 // ln of the hours a cook takes over those of its simulation
-	NoEnd   float64 // h, taken for the simulation's where that sees no end: people raise the pit
+	Raise   float64 // on ln of what a change of the pit's setting makes of the time
 	Scatter float64 // of ln hours before a cook
 	Begun   float64 // of ln(to go/whole) once a reading says more than the plan; see beginning
 	Gone    float64 // on ln of the share of the time that is left
@@ -36,7 +39,7 @@ type Table struct {
 }
 
 // fitted is printed by fit.go.
-var fitted = Table{Level: .027, NoEnd: 13.2, Scatter: .252, Begun: -.561, Gone: .524, Pace: 1.032, Fit: .315, Floor: 1.505}
+var fitted = Table{Level: .023, Scatter: .249, Raise: .379, Begun: -.543, Gone: .553, Pace: .937, Fit: .315, Floor: 1.506}
 
 // Fitted is the law in force.
 func Fitted() Table { return fitted }
@@ -55,7 +58,10 @@ const (
 
 // Moment is what is known of a cook at one moment.
 type Moment struct {
-	Physics float64 // h the simulation gives the whole cook, readings of the core not looked at; 0 = it sees no end
+	Physics float64 // h the simulation gives the whole cook, readings of the core not looked at; once one was read, without the changes of Wrap and Raise
+	Plan    float64 // ln of what the planned pit, and before a reading the planned wrap, make of Physics against a usual pit and none
+	Wrap    float64 // ln of what wraps since the last reading and to come make of the hours to go, by the simulation
+	Raise   float64 // the same of changes of the pit's setting
 	Bird    bool
 	Doubt   float64 // spread of ln hours from what was not written down: a weight, a pit
 	Read    bool    // a core was read
@@ -68,8 +74,7 @@ type Moment struct {
 	Cut     string  // whose range the person's own cooks of it tell
 	Setting bool    // the pit is known by its setting only
 	Kg      float64 // of the heaviest piece
-	Heat    float64 // of the pit, tens of kelvin over a usual one
-	Fitted  float64 // h to go from now by the simulation fitted to the readings; 0 = it sees no end
+	Fitted  float64 // h to go from now by the simulation fitted to the readings, without the changes of Wrap and Raise; 0 = not known
 	Tender  bool    // all that is on is tender
 }
 
@@ -87,16 +92,12 @@ func (t *Table) Law(m *Moment) Law {
 	}
 	mean := math.Log(whole) + t.Begun*math.Max(0, math.Min(1, (fullWay-m.Left)/beginning)) +
 		t.Gone*m.gone(whole) + t.Pace*t.pace(m, whole) + t.Fit*t.fit(m, whole)
-	return Law{mean, math.Sqrt(t.Scatter*t.Scatter + m.Doubt*m.Doubt + math.Log1p(math.Pow(t.Floor/math.Exp(mean), 2)))}
+	return Law{mean + m.Wrap + t.Raise*m.Raise, math.Sqrt(t.Scatter*t.Scatter + m.Doubt*m.Doubt + math.Log1p(math.Pow(t.Floor/math.Exp(mean), 2)))}
 }
 
 // whole is the middle of the whole time before a reading, h.
 func (t *Table) whole(m *Moment) float64 {
-	physics := m.Physics
-	if physics <= 0 {
-		physics = t.NoEnd
-	}
-	return math.Exp(t.Level) * math.Max(physics, soonest)
+	return math.Exp(t.Level) * math.Max(m.Physics, soonest)
 }
 
 // left is ln of the way still to go, 0 at the start of a cook.

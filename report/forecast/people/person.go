@@ -20,13 +20,14 @@ type Person struct {
 	traits  []trait
 	without []float64 // the miss that is left of each had its cook not been there, in spreads of the law
 	alpha   *mat.VecDense
+	factor  mat.Cholesky // of the covariance of the lessons
 }
 
 // Spreads are what makes the law wrong for one person, before any cook is known:
 // spreads of ln hours, and how far what is learned reaches.
 type Spreads struct {
 	All               float64 // in all
-	Kg, Heat          float64 // on ln of the weight, on tens of kelvin of the pit
+	Kg, Plan          float64 // on ln of the weight, on ln of what pit and wrap of the plan make of it
 	Whole, Left, Pace float64 // on the terms of the law once a core is read
 	Physics           float64 // on ln of the fitted simulation over the law
 	Cook              float64 // of one cook alone
@@ -40,7 +41,7 @@ type Spreads struct {
 // spreads is printed by fit.go: of most marginal likelihood on ten cooks of one
 // person, four people with two or three, and, with a fifth of the weight, the
 // invented samples.
-var spreads = Spreads{All: .259, Kg: .562, Heat: .186, Whole: .638, Left: .124, Pace: .862, Physics: .254, Cook: .130, Reach: .483, Unread: .564}
+var spreads = Spreads{All: .216, Kg: .718, Plan: .745, Whole: .596, Left: .158, Pace: .852, Physics: .424, Cook: .119, Reach: .432, Unread: .544}
 
 // FittedSpreads are those in force.
 func FittedSpreads() Spreads { return spreads }
@@ -57,9 +58,8 @@ func Learn(lessons []Lesson) *Person {
 	}
 	traits, cov, miss := spreads.prior(lessons)
 	p := &Person{lessons: lessons, traits: traits, without: make([]float64, n), alpha: mat.NewVecDense(n, nil)}
-	var factor mat.Cholesky
 	var inverse mat.SymDense
-	if !factor.Factorize(cov) || factor.SolveVecTo(p.alpha, miss) != nil || factor.InverseTo(&inverse) != nil {
+	if !p.factor.Factorize(cov) || p.factor.SolveVecTo(p.alpha, miss) != nil || p.factor.InverseTo(&inverse) != nil {
 		return nil
 	}
 	p.leaveOut(&inverse)
@@ -167,8 +167,36 @@ func (p *Person) law(m *Moment) Law {
 		}
 		i = k
 	}
+	out.Mean += p.neverTurned(&t)
 	out.SD *= math.Sqrt(squares / cooks)
 	return out
+}
+
+// neverTurned is what it adds to the mean to know that a hotter pit and an earlier wrap
+// make no cook longer: the person's share of what the simulation makes of a plan, 1 at
+// first, is normal, cut off at 0.
+func (p *Person) neverTurned(t *trait) float64 {
+	n := len(p.lessons)
+	share, here, solved := mat.NewVecDense(n, nil), mat.NewVecDense(n, nil), mat.NewVecDense(n, nil)
+	for k := range n {
+		o := &p.traits[k]
+		share.SetVec(k, spreads.reach(t, o)*spreads.Plan*spreads.Plan*o.Plan)
+		here.SetVec(k, spreads.together(t, o))
+	}
+	if p.factor.SolveVecTo(solved, share) != nil {
+		return 0
+	}
+	mean, prior := 1+mat.Dot(share, p.alpha), spreads.Plan*spreads.Plan
+	v := prior - mat.Dot(share, solved)
+	if v <= 0 {
+		return 0
+	}
+	z := mean / math.Sqrt(v)
+	more := math.Sqrt(2*v/math.Pi) * math.Exp(-z*z/2) / math.Erfc(-z/math.Sqrt2)
+	if !(more >= -mean) { // far out
+		more = -mean
+	}
+	return more / v * (prior*t.Plan - mat.Dot(here, solved))
 }
 
 // trait is a moment as the process sees it.
@@ -214,10 +242,18 @@ func (s *Spreads) together(a, b *trait) float64 {
 	if !kin(a, b) {
 		return 0
 	}
-	n := s.near(a, b)
-	if a.Read && b.Read {
-		n = (1 + n) / 2
-	}
-	return n*(s.All*s.All+s.Kg*s.Kg*a.kg*b.kg+s.Heat*s.Heat*a.Heat*b.Heat) +
+	return s.reach(a, b)*(s.All*s.All+s.Kg*s.Kg*a.kg*b.kg+s.Plan*s.Plan*a.Plan*b.Plan) +
 		s.Whole*s.Whole*a.whole*b.whole + s.Left*s.Left*a.left*b.left + s.Pace*s.Pace*a.pace*b.pace + s.Physics*s.Physics*a.physics*b.physics
+}
+
+// reach is how far a moment's level and slopes on the plan tell of another's.
+func (s *Spreads) reach(a, b *trait) float64 {
+	switch n := s.near(a, b); {
+	case !kin(a, b):
+		return 0
+	case a.Read && b.Read:
+		return (1 + n) / 2
+	default:
+		return n
+	}
 }

@@ -13,7 +13,7 @@ func moment(t *rapid.T) Moment {
 	m := Moment{
 		Physics: f(0, 48, "physics"), Bird: rapid.Bool().Draw(t, "bird"), Read: rapid.Bool().Draw(t, "read"),
 		Since: f(0, 30, "since"), Pace: f(0, 40, "pace"), Setting: rapid.Bool().Draw(t, "setting"),
-		Kg: f(0, 30, "kg"), Heat: f(-2, 2, "heat"),
+		Kg: f(0, 30, "kg"), Plan: f(-1, 1, "plan"), Wrap: f(-1, 0, "wrap"), Raise: f(-1, 1, "raise"),
 		Fitted: f(0, 48, "fitted"),
 	}
 	if m.Read {
