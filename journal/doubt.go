@@ -464,7 +464,7 @@ func (c *Cook) feelDoubt(entry int, it Item, piece int) string {
 			}
 		}
 	}
-	return fmt.Sprintf("%s at a core of %s: no probe slides in there", it, measure.FormatTemperature(core.C, measure.Metric))
+	return fmt.Sprintf("%s at a core of %s: too cold for a probe to slide in", it, measure.FormatTemperature(core.C, measure.Metric))
 }
 
 // firstAfter returns the first value of a probe after one moment and before

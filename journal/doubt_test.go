@@ -83,7 +83,7 @@ func TestDoubts(t *testing.T) {
 		{"at the boiling point", 0, 0, f("01:00 core 99"), nil},
 		{"a pit that cannot be", 0, 0, f("01:00 pit 225"), f("0.0 hotter")},
 		{"a runaway borne out as it falls", 0, 0, f("01:00 pit 150", "01:20 pit 205", "01:40 pit 195"), nil},
-		{"feel 3 at 64", 0, 0, f("20:00 on", "03:00 core 64", "03:05 feel 3"), f("2.0 no probe slides")},
+		{"feel 3 at 64", 0, 0, f("20:00 on", "03:00 core 64", "03:05 feel 3"), f("2.0 too cold for a probe to slide in")},
 		{"feel 3 at 93", 0, 0, f("20:00 on", "03:00 core 93", "03:05 feel 3"), nil},
 		{"feel 3 twice", 0, 0, f("20:00 on", "03:00 core 64", "03:05 feel 3", "03:20 feel 3"), nil},
 		{"confirmed on the line", 0, 0, f("01:00 core 71", "02:00 core 17, sure"), nil},

@@ -149,7 +149,7 @@ func restsOfEffect(r drivers.Report, c drivers.Candidate, l drivers.Line) []stri
 		sides = "%d above the middle of its range, %d below."
 	}
 	out := []string{
-		fmt.Sprintf("8 in 10 that it lies within %s; the chance that it matters at all: %.0f in 100.", between(r.Target, l.Lo, l.Hi), 100*c.Inclusion),
+		fmt.Sprintf("8 in 10 that it is within %s; the chance that it matters at all: %.0f in 100.", between(r.Target, l.Lo, l.Hi), 100*c.Inclusion),
 		fmt.Sprintf("Noted in %d of %s. "+sides, c.Known, measure.Count(r.Cooks, "cook"), l.With, l.Without),
 	}
 	if r.Target == drivers.Time {

@@ -52,7 +52,7 @@ func stallReadings(c *journal.Cook) string {
 	}
 	out := readingsOf(during(c, c.CoreReadings(s.Piece)), "core reading")
 	if len(c.Pieces) > 1 {
-		out += " of the piece that stood longest"
+		out += " of the piece with the longest stall"
 	}
 	return out
 }

@@ -62,7 +62,7 @@ const mostTold = 60
 func section(heading string, changes []cookfile.Change) page.Section {
 	s := page.Section{Heading: heading}
 	if len(changes) == 0 {
-		s.Lines = []string{"Nothing but blank lines, or where a line stands."}
+		s.Lines = []string{"Only blank lines, or the order of lines."}
 	}
 	for i, c := range changes {
 		if i == mostTold {

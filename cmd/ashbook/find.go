@@ -25,7 +25,7 @@ func (a *program) findCommand() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "find [WORDS]",
 		Short: "Find cooks by words and by what they were",
-		Long: `Find cooks. Every word must stand somewhere in a cook's file: title, cut, pit,
+		Long: `Find cooks. Every word must occur somewhere in a cook's file: title, cut, pit,
 wood, notes. Flags narrow by what the cook was.
 
 Early and late are against your own usual time for the cut, by an hour or more.`,
@@ -46,7 +46,7 @@ Early and late are against your own usual time for the cut, by an hour or more.`
 	f.Float64Var(&q.Score, "score", 0, "mean overall score of this or more, 1 to 9")
 	f.BoolVar(&q.Early, "early", false, "off an hour or more before your usual time for the cut")
 	f.BoolVar(&q.Late, "late", false, "off an hour or more after it")
-	f.BoolVar(&q.Aside, "aside", false, "only cooks that were put aside")
+	f.BoolVar(&q.Aside, "aside", false, "only cooks that are left out of reports")
 	return cmd
 }
 

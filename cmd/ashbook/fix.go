@@ -81,16 +81,16 @@ func (a *program) fix(cook, entry, line string, drop bool) error {
 	return a.say(jsonout.FixOf(id, got), textout.Fixed(got))
 }
 
-const asideHelp = `Put a cook aside: a wrong start, a try-out, a probe that lay on the grate. It
-stays where it is, with a line "aside" in its file that says why, and counts for
-nothing: no list, no search, no forecast. "ashbook find --aside" shows what was
-put aside, and --back lets it count again.`
+const asideHelp = `Leave a cook out of reports: a wrong start, a try-out, a probe that lay on the
+grate. Its file stays where it is, with a line "aside" that says why; no list,
+search or forecast uses it. "ashbook find --aside" shows the cooks left out, and
+--back brings one back in.`
 
 func (a *program) asideCommand() *cobra.Command {
 	back := false
 	cmd := &cobra.Command{
 		Use:     "aside COOK [-- WHY]",
-		Short:   "Put a wrong cook aside, so that it does not count",
+		Short:   "Leave a wrong cook out of reports",
 		Long:    asideHelp,
 		Example: "  ashbook aside 2026-05-02 -- the probe lay on the grate\n  ashbook aside 2026-05-02 --back",
 		Args:    atLeast(1),
@@ -105,7 +105,7 @@ func (a *program) asideCommand() *cobra.Command {
 			return a.aside(words, why, back)
 		},
 	}
-	cmd.Flags().BoolVar(&back, "back", false, "let it count again")
+	cmd.Flags().BoolVar(&back, "back", false, "bring it back in")
 	return cmd
 }
 

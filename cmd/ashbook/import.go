@@ -16,8 +16,8 @@ import (
 
 const importHelp = `Take past cooks into the journal, from a table or from notes in free words.
 
-A table has a row for each cook, its columns parted by commas, semicolons, tabs or
-bars. Which column is what is guessed from its name, else from its cells, and
+A table has a row for each cook, its columns separated by commas, semicolons, tabs
+or bars. Which column is what is guessed from its name, else from its cells, and
 printed; --column weight=3 or --column "weight=Start wt" says it. --column words=5
 keeps a column as words.
 

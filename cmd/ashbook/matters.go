@@ -14,7 +14,7 @@ func (a *program) mattersCommand() *cobra.Command {
 	targets := drivers.Targets()
 	return &cobra.Command{
 		Use:   "matters [TARGET]",
-		Short: "What moves time and eating over your cooks, and what cannot be told yet",
+		Short: "What moves time and scores over your cooks, and what is not known yet",
 		Long: `Weigh everything the notes hold against one target: ` + strings.Join(targets, ", ") + `
 (time, if none is named). For each: the effect of a stated change, its 80 % range,
 the cooks on each side, and whether that is enough to tell it from chance.`,

@@ -17,10 +17,10 @@ where there is none. PATH says what the file is: a cook, a table of readings or
 another page.
 
 An entry of either version stays, one that either took out is out. Of two values
-for one thing the one from THEIRS or OURS that is greater by its bytes stands, as
-nothing here says which is later; the other is kept under "also" and told.
+for one thing the file keeps the one whose bytes sort last, since nothing here says
+which is newer; the other is kept under "also" and reported.
 
-git calls this itself once "ashbook init --driver" has told it to.`
+git calls this itself once "ashbook init --driver" has set it up.`
 
 func (a *program) mergeCommand() *cobra.Command {
 	return &cobra.Command{

@@ -15,7 +15,7 @@ import (
 )
 
 const noteHelp = `Note what is read and done at the pit, in one line. Numbers first: pit, core,
-then the second piece. A lone number is whichever of the two it lies nearer to.
+then the second piece. A lone number is whichever of the two it is nearer to.
 
   v vent   f fuel   w wood   l lid   s spritz   t turn
   b1 bark (0 pale … 4 too dark)   p2 feel (0 hard … 3 slides in)
@@ -76,7 +76,7 @@ func (a *program) lineArgs(name string, args []string, values map[string]*string
 		case known:
 			return nil, "", false, usage("%s needs a value", flag)
 		case strings.HasPrefix(args[i], "--"):
-			return nil, "", false, hint(usage("%q is no flag of %s", args[i], name), "put words after a -- that stands alone")
+			return nil, "", false, hint(usage("%q is no flag of %s", args[i], name), "put words after a separate --")
 		default:
 			words = append(words, args[i])
 		}

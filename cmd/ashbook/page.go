@@ -22,7 +22,7 @@ const pageHelp = `Write a page as one HTML file: no script, nothing fetched, to 
 kept. One COOK gives its own page, two to six set them beside each other, and
 without a name it is the cook that is running.
 
-The file is written where you stand, under the cook's own name. A file that
+The file is written into the current folder, under the cook's own name. A file that
 ashbook wrote before is replaced; any other is left alone unless you say --force.
 
 With --all a page is made again when its own cook changed, or one beside it in the

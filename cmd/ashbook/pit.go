@@ -12,10 +12,10 @@ import (
 
 const pitHelp = `Say what a pit does, from all finished cooks on it: fuel an hour and what the
 weather does to it, how long it takes to settle, what an open lid costs, how
-steady it stands, how it drifts over the night, how far off its aim it runs.
-Without NAME all pits stand beside each other.
+steady it is, how it drifts over the night, how far off its aim it runs.
+Without NAME all pits are shown side by side.
 
-Each figure has the range that holds 8 in 10 cooks and the cooks it rests on.
+Each figure has the range of 8 in 10 cooks and how many cooks it is based on.
 While those are few it is drawn towards what is usual of the kind of pit.`
 
 func (a *program) pitCommand() *cobra.Command {

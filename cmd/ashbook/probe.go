@@ -26,7 +26,7 @@ named: a table that another program wrote, one that still grows (--follow), line
 on standard input (-), or readings posted over HTTP (--listen).
 
 Which column is which is guessed where one alone can be meant, and printed;
---time, --pit and --core name a column or give its number. Columns are parted by
+--time, --pit and --core name a column or give its number. Columns are separated by
 commas, semicolons or tabs; with the latter two a comma may be a decimal point.
 Times are RFC 3339, 2026-09-19 01:04:30 in your zone, seconds or milliseconds
 since 1970, or h:mm:ss or seconds counted --from a time.
@@ -143,7 +143,7 @@ func (a *program) probeEvents(input, cook string, sys measure.System) intake.Eve
 			}
 		},
 		First:   func(s journal.Series) { say(textout.FirstReading(s, sys)) },
-		Anew:    func() { say(input + " was begun anew; followed from its beginning") },
+		Anew:    func() { say(input + " was started again; followed from its beginning") },
 		Trouble: a.tellTrouble,
 	}
 }

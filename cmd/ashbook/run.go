@@ -221,7 +221,7 @@ func (a *program) root() *cobra.Command {
 		return hint(usage("%v", err), cmd.CommandPath()+" --help")
 	})
 	f := root.PersistentFlags()
-	f.StringVar(&a.journal, "journal", "", "the journal's `DIR` (else the folder you stand in or one above, $ASHBOOK_JOURNAL, your data folder)")
+	f.StringVar(&a.journal, "journal", "", "the journal's `DIR` (else the current folder or one above, $ASHBOOK_JOURNAL, your data folder)")
 	f.StringVar(&a.clock, "now", "", "`TIME` to take for now, such as 2026-09-19T01:04+01:00")
 	f.BoolVar(&a.json, "json", false, "print JSON")
 	a.plainFlag(root)

@@ -18,7 +18,7 @@ an hour from lighting to the meal, the core to expect drawn faintly down it, and
 the letters to ring. --cards writes tasting cards for the eaters, four to a sheet;
 --blank a sheet without hours.
 
-Next morning --type COOK takes the sheet row by row. The hour stands there; type
+Next morning --type COOK takes the sheet row by row. The hour is filled in; type
 the minutes, then the line as you would note it: "10 112 71 68 w v b1 -- pale".
 Enter goes to the next hour, "=" in front stays in that hour for a second look,
 "19:10 …" goes to another hour, "undo" undoes the last line, "done" ends it.

@@ -25,7 +25,7 @@ func (a *program) tryCommand() *cobra.Command {
 		Short: "Look around in a throw-away copy of an invented journal",
 		Long: `Open the Shelf of an invented journal: a village hall that cooks for harvest and
 feast-day suppers. Type, note and taste as you like: it is a copy, and it is
-gone when you leave. Its clock stands in the middle of a night's cook.`,
+gone when you leave. Its clock starts in the middle of a night's cook.`,
 		Args: cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error { return a.try(keep) },
 	}

@@ -18,16 +18,16 @@ import (
 const tasteHelp = `Keep what the eaters say, 1 to 9 for how well each is liked: tenderness,
 moisture, bark, smoke, salt, overall. A + after a score says too much of it, a -
 too little; a lone . leaves one out. Name each eater by initials before the
-scores; the six may be run together. An eater who scored before is scored anew.
+scores; the six may be run together. New scores of an eater replace the old.
 Scores may come days later.
 
-What all eaters came to is told beside what it would be had average eaters judged
-it: who is severe shows in the other cooks they scored.
+The mean of all eaters is shown beside what average eaters would have given: who is
+strict shows in the other cooks they scored.
 
 With or without scores, --keep and --change say what to do again and what to do
 differently; the next such cook shows them. --off, --discard and --left are
 weights: as it came off, bone and fat, left over; workback learns from them. Each
-takes the place of what stood there, which is told; "" takes it out.`
+replaces what was there, which is shown; "" deletes it.`
 
 func (a *program) tasteCommand() *cobra.Command {
 	var texts [len(journal.Afters)]string

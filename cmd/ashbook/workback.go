@@ -16,12 +16,12 @@ import (
 )
 
 const workbackHelp = `Work back from the serving hour and the heads to when it must go on, what to
-buy and what to make ready. It rests on your own finished cooks where there are
-enough, and says where it does not.
+buy and what to make ready. It is based on your own finished cooks where there
+are enough, and says where it is not.
 
-On by is the time from which 9 in 10 such cooks are off, rested and cut in time;
-the strip shows what an hour sooner or later does to both regrets, late food and
-a long hold. With --keep the plan is saved as a planned cook with two lists,
+On by is the latest time to put it on, so that 9 in 10 such cooks are off, rested
+and cut in time; the strip shows what an hour sooner or later does: food too late,
+or too long in the box. With --keep the plan is saved as a planned cook with two lists,
 Make ready and Shopping; ashbook ready ticks them off, ashbook light begins it.
 
 Charcoal burns out of doors only: carbon monoxide kills indoors and in tents
@@ -56,7 +56,7 @@ func (a *program) workbackCommand() *cobra.Command {
 	f.StringVar(&w.Serve, "serve", "", "serving hour, such as \"sat 13:00\"")
 	f.StringVar(&w.Heads, "heads", "", "how many eat, such as `N` or \"24, children 6, hearty 2, vegetarians 3\", these among the 24")
 	f.StringArrayVar(&w.Cuts, "cut", nil, "what is cooked; once for each `CUT` (else the one you cook most)")
-	f.StringArrayVar(&w.Pieces, "piece", nil, "a `PIECE` that lies ready: name, weight, trimmed weight, thickness, core; with several cuts \"brisket: 5 kg\"")
+	f.StringArrayVar(&w.Pieces, "piece", nil, "a `PIECE` you have already: name, weight, trimmed weight, thickness, core; with several cuts \"brisket: 5 kg\"")
 	f.StringArrayVar(&w.Prices, "price", nil, "what a kilogram, or a pound, of the cut costs, such as £9.80; with several cuts \"brisket: £14.50\"")
 	f.StringSliceVar(&w.Pits, "pit", nil, "the pit, or pits side by side, such as brick,drum or brick=115C,drum=121C (else the usual one of journal.md)")
 	f.StringSliceVar(&w.Fits, "fits", nil, "how many such pieces fit in the pit at once, such as 6, or brick=6,drum=4; kept in its file")

@@ -97,9 +97,9 @@ func TestBareClockTimeFirst(t *testing.T) {
 		want, problem    string
 	}{
 		{"day of the name", "2026-09-18-harvest-supper.md", "serve: 2026-09-19T13:00+01:00\n", "2026-09-18T19:05+01:00",
-			"2026-09-18-harvest-supper.md:7:3: time \"19:05\": no dated line stands above it; taken as 2026-09-18T19:05+01:00"},
+			"2026-09-18-harvest-supper.md:7:3: time \"19:05\": no line above it has a date; taken as 2026-09-18T19:05+01:00"},
 		{"day of the serving hour", "cook.md", "serve: 2026-09-19T13:00-06:00\n", "2026-09-19T19:05-06:00",
-			"cook.md:7:3: time \"19:05\": no dated line stands above it; taken as 2026-09-19T19:05-06:00"},
+			"cook.md:7:3: time \"19:05\": no line above it has a date; taken as 2026-09-19T19:05-06:00"},
 		{"no day", "cook.md", "title: x\n", "",
 			"cook.md:7:3: time \"19:05\": its day is not known; expected a date and time such as 2026-09-19T01:04+01:00; the line is kept as prose"},
 	} {

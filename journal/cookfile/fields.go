@@ -61,7 +61,7 @@ func members(p any) []member {
 			{"supplier", &v.Supplier, sense{}, "who the meat is from"},
 			{"salted", &v.Salted, sense{}, "salt ahead of the cook"},
 			{"rub", &v.Rub, sense{}, "which mix, and how much"},
-			{"wood", &v.Wood, sense{}, "smoke wood by kind; one may stand without brackets"},
+			{"wood", &v.Wood, sense{}, "smoke wood by kind; a single one needs no brackets"},
 			{"fuel", &v.Fuel, sense{}, "what burns"},
 			{"pit", &v.Pit, sense{}, "the name of a file in `pits`, without its ending"},
 			{"pan", &v.Pan, sense{}, "the water pan: hot, dry, none, or your own word"},

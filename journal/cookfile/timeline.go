@@ -119,9 +119,9 @@ func (s *scanner) stray(found strays, where string) {
 	switch found.n {
 	case 0:
 	case 1:
-		s.warnAt(found.first, 1, "this entry stands "+where+" it")
+		s.warnAt(found.first, 1, "this entry is "+where+" it")
 	default:
-		s.warnAt(found.first, 1, fmt.Sprintf("this entry and %d below it stand %s them", found.n-1, where))
+		s.warnAt(found.first, 1, fmt.Sprintf("this entry and %d below it are %s them", found.n-1, where))
 	}
 }
 
@@ -170,7 +170,7 @@ func (s *scanner) line(line string, number, off, next int) {
 		s.warnAt(number, column(item), fmt.Sprintf("time %q: expected a hyphen and a space before it; the line is kept as prose", token))
 		return
 	case bare && s.last.IsZero():
-		s.warnAt(number, column(item), fmt.Sprintf("time %q: no dated line stands above it; taken as %s", token, journal.FormatTime(at)))
+		s.warnAt(number, column(item), fmt.Sprintf("time %q: no line above it has a date; taken as %s", token, journal.FormatTime(at)))
 	}
 	items, words, notes := journal.ParseBody(rest, s.grammar)
 	s.judgeLine(rest, items, notes, number, column(rest))

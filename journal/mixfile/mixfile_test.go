@@ -69,7 +69,7 @@ func TestProblems(t *testing.T) {
 	}
 	for _, c := range []struct{ text, want string }{
 		{"---\nfor: [\n---\n", "mixes/x.md:3:1: front matter: "},
-		{"---\nfor: 1 l\nfor: 2 l\n---\n", `mixes/x.md:3:1: key "for" stands twice, first on line 2; keep one`},
+		{"---\nfor: 1 l\nfor: 2 l\n---\n", `mixes/x.md:3:1: key "for" is there twice, first on line 2; keep one`},
 		{"---\nfor: 1 l\n", "mixes/x.md:1:1: front matter is not closed"},
 	} {
 		_, _, err := Parse("mixes/x.md", []byte(c.text))

@@ -206,7 +206,7 @@ func (r *reader) series() journal.Series {
 		r.warn("%d rows were out of order, sorted here", late)
 	}
 	if repeated > 0 {
-		r.warn("%d rows repeat the time of another; the last value stands", repeated)
+		r.warn("%d rows repeat the time of another; the last value is kept", repeated)
 	}
 	for _, c := range columns {
 		if c.pit {

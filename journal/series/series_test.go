@@ -88,11 +88,11 @@ func TestParse(t *testing.T) {
 			in:   "time,pit_c,core_c\n2026-09-18T20:12Z,3,\n2026-09-18T20:10Z,1,10\n2026-09-18T21:12+01:00,4,12\n2026-09-18T20:12Z,,13\n",
 			want: "20:10:00 1 10\n20:12:00 4 13\n",
 			problems: "c.csv: 1 rows were out of order, sorted here\n" +
-				"c.csv: 2 rows repeat the time of another; the last value stands\n"},
+				"c.csv: 2 rows repeat the time of another; the last value is kept\n"},
 		{name: "repeated but in order",
 			in:       "time,pit_c\n2026-09-18T20:12Z,3\n2026-09-18T20:12Z,4\n",
 			want:     "20:12:00 4\n",
-			problems: "c.csv: 1 rows repeat the time of another; the last value stands\n"},
+			problems: "c.csv: 1 rows repeat the time of another; the last value is kept\n"},
 		{name: "bad cells are gaps, bad rows are left out",
 			in:   "time,pit_c,core_c\nyesterday,1,2\n2026-02-30T20:10Z,1,2\n2026-09-18T20:10Z,hot,2\n2026-09-18T20:11Z,1\n2026-09-18T20:12Z,1,2,3\n2026-09-18T20:13Z,6553.5,0x10\n",
 			want: "20:10:00 - 2\n20:13:00 - -\n",

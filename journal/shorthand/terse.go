@@ -72,7 +72,7 @@ func (p *parser) takeTime(t token) (bool, error) {
 // figures takes the bare figures: pit, core, further cores.
 func (p *parser) figures() error {
 	if len(p.readings) > 0 && !(p.open && p.at == 0) {
-		return p.here().errorf("the readings stand together, pit first, or each after its word: core 70")
+		return p.here().errorf("readings go together, pit first, or each after its word: core 70")
 	}
 	if len(p.readings) == 0 {
 		p.before = len(p.items)
@@ -319,7 +319,7 @@ const looseWord = "loose"
 // unknown says that a word is none of ours, and which are like it.
 func (p *parser) unknown(t token) error {
 	if undoes(t.text) {
-		return t.errorf("undo stands alone on its line")
+		return t.errorf("undo must be alone on its line")
 	}
 	if isDigit(t.text[0]) {
 		return t.errorf("expected a reading such as 112 or 112°C, or a time such as 01:10 or -20")

@@ -117,7 +117,7 @@ func (t Tasters) of(c *journal.Cook, k int) []string {
 	others := len(t.Cooks) - 1
 	switch {
 	case others == 0:
-		return append(out, "No other cook is scored: nothing tells who is severe, so the scores stand as given.")
+		return append(out, "No other cook is scored: strict eaters cannot be told yet, so the scores are as given.")
 	case elsewhere == 0:
 		return append(out, fmt.Sprintf("Nobody who scored this one scored another of the %s: whether they are severe cannot be told, so adjusted leans towards the mean of the others.", measure.Count(others, "other cook")))
 	case elsewhere < others:

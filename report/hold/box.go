@@ -137,7 +137,7 @@ func room(c *journal.Cook, from, to time.Time) (celsius, sd float64, rests strin
 			low, high, sum = min(low, r.C), max(high, r.C), sum+r.C
 		}
 		if mean := sum / float64(n); high-low <= steadyBand && low > celsius+warmer {
-			return mean, steadyBand / 2, fmt.Sprintf("the air in the box stood still in %d readings: a heated box, for as long as that is so", n), true
+			return mean, steadyBand / 2, fmt.Sprintf("the air in the box did not change in %d readings: a heated box, for as long as that is so", n), true
 		}
 	}
 	return celsius, roomSpread, rests, false

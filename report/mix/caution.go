@@ -34,7 +34,7 @@ func (b *Batch) Cautions(sys measure.System) []string {
 		}
 		say(says, rate(b.Ahead, sys), rate(b.PerUnit.Salt, sys), rate(sum, sys))
 	} else if sum := b.PerUnit.Salt + b.Ahead; b.Mix.For.Of == journal.ForMeat && sum > muchSalt {
-		say("Salt comes to %s, over %s, which most find too much.", rate(sum, sys), rate(muchSalt, sys))
+		say("Salt is %s in all, over %s, which most find too much.", rate(sum, sys), rate(muchSalt, sys))
 	}
 	if p := b.part("curing", "cure", "nitrite", "nitrate", "prague", "saltpetre", "saltpeter"); p != "" {
 		say("%s: curing salts are poisonous in excess. Weigh them to the tenth of a gram by their maker's table, never by the spoon; how much may go in is law (in the US 9 CFR 424.21(c)).", p)
@@ -43,7 +43,7 @@ func (b *Batch) Cautions(sys measure.System) []string {
 		say("%s: cut leafy greens are kept at 5 °C (41 °F) or below; without that, thrown away four hours after they left the cold (FDA Food Code 2022, 1-201.10, 3-501.16, 3-501.19).", p)
 	}
 	if b.Mix.For.Of == journal.ForVolume {
-		say("Nothing here says that it keeps. Out of the fridge a sauce must stand at pH 4.6 or below, measured, and be heated and closed as the law asks (21 CFR 114). Otherwise keep it cold.")
+		say("Nothing here says that it keeps. Out of the fridge a sauce must be at pH 4.6 or below, measured, and be heated and closed as the law asks (21 CFR 114). Otherwise keep it cold.")
 	}
 	if told := b.allergens(); len(told) > 0 {
 		say("To tell the eaters: %s (Regulation (EU) 1169/2011, annex II).", strings.Join(told, ", "))
@@ -106,7 +106,7 @@ func Disagreements(m *journal.Mix) []string {
 		if !c.stated.Known || math.Abs(stated-c.got) <= math.Max(offGrams, offShare*math.Max(stated, c.got)) {
 			continue
 		}
-		says := fmt.Sprintf("%s is stated as %s, the parts come to %s g", c.name, c.stated, trimmed(c.got, 1))
+		says := fmt.Sprintf("%s is stated as %s, the parts add up to %s g", c.name, c.stated, trimmed(c.got, 1))
 		switch {
 		case len(b.Short) > 0:
 			says += "; not counted: " + strings.Join(b.Short, ", ")

@@ -191,7 +191,7 @@ func (w Want) sayMeat(kg float64, sys measure.System) string {
 	case raw == 0:
 		return s + ", trimmed."
 	case raw == len(w.Cook.Pieces):
-		return s + ", as bought: nothing is trimmed yet, so it comes to a little much."
+		return s + ", as bought: nothing is trimmed yet, so it is a little too much."
 	}
 	return s + fmt.Sprintf(", %d of %d pieces as bought.", raw, len(w.Cook.Pieces))
 }

@@ -158,7 +158,7 @@ func TestSaltTwice(t *testing.T) {
 	if got := b.Cautions(measure.US)[0]; !strings.Contains(got, "1 % of the meat ahead and 1.2 % of the meat in the mix, 2.2 % of the meat together") {
 		t.Error(got)
 	}
-	if got := Disagreements(&m); len(got) != 1 || got[0] != "salt is stated as 5 g, the parts come to 12 g." {
+	if got := Disagreements(&m); len(got) != 1 || got[0] != "salt is stated as 5 g, the parts add up to 12 g." {
 		t.Error(got)
 	}
 	unsaid := readCook(t, "2026-05-01-a", "pieces: [{trimmed: 5 kg}]\nrub: {mix: test}", "")
@@ -171,7 +171,7 @@ func TestSaltTwice(t *testing.T) {
 	}
 	much := parse(t, "for: 1 kg meat\nparts: {curing salt: 2 g, kosher salt: 14 g}")
 	b = Written(much)
-	if got := strings.Join(b.Cautions(measure.Metric), "\n"); !strings.Contains(got, "Salt comes to 16 g/kg, over 15 g/kg") || !strings.Contains(got, "curing salts are poisonous in excess") {
+	if got := strings.Join(b.Cautions(measure.Metric), "\n"); !strings.Contains(got, "Salt is 16 g/kg in all, over 15 g/kg") || !strings.Contains(got, "curing salts are poisonous in excess") {
 		t.Error(got)
 	}
 }
@@ -201,7 +201,7 @@ func TestPartsNobodyCanTell(t *testing.T) {
 	if len(b.Short) != 1 || b.Content.Salt != 3 || b.Content.Sugar != 0 {
 		t.Errorf("%+v", b)
 	}
-	if got := Disagreements(&m); len(got) != 1 || got[0] != "salt is stated as 20 g, the parts come to 3 g; not counted: kosher salt." {
+	if got := Disagreements(&m); len(got) != 1 || got[0] != "salt is stated as 20 g, the parts add up to 3 g; not counted: kosher salt." {
 		t.Error(got)
 	}
 	got := text.Render(b.Page(Tasted{}, nil, journal.Settings{}), 0)

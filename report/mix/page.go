@@ -88,7 +88,7 @@ func (b *Batch) Page(t Tasted, wrong []journal.Problem, s journal.Settings) page
 		content.Lines = append(content.Lines, "The file disagrees with itself: "+d)
 	}
 	p.Add(content)
-	p.Add(page.Section{Heading: "Heed", Lines: b.Cautions(s.Units)})
+	p.Add(page.Section{Heading: "Take care", Lines: b.Cautions(s.Units)})
 	t.add(&p, s.Units)
 	look := page.Section{Heading: "To look at"}
 	for _, w := range wrong {

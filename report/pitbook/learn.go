@@ -100,7 +100,7 @@ func (b *Book) stand(own []*cook, s starts) {
 		b.note("%s left out: under 20 °C (68 °F) or over 250 °C (482 °F) is no slow pit.", measure.Count(strange, "pit reading"))
 	}
 	if b.Hand.Own() && b.Pit.Offset.Known && math.Abs(b.Hand.Likely-b.Pit.Offset.Base) < math.Abs(b.Hand.Likely) && math.Abs(b.Pit.Offset.Base) >= 4 {
-		b.note("What is noted by hand lies nearer to the lid gauge than to the probe: note what the probe at the grate says.")
+		b.note("What is noted by hand is nearer to the lid gauge than to the probe: note what the probe at the grate says.")
 	}
 }
 
@@ -128,10 +128,10 @@ func (b *Book) ask(own []*cook) {
 	ask(!b.Filed, "a file pits/"+b.Name+".md with its kind, so that the starting values fit it")
 	ask(b.FuelPerHour.N < few, "the fuel loaded, and next day what is left (fuel: kind, loaded, left)")
 	ask(lit < few, "lit, when you light it")
-	ask(b.Settle.N < few || lit > 0 && !b.settledNoted(own, few), "settled, when it stands at its aim")
+	ask(b.Settle.N < few || lit > 0 && !b.settledNoted(own, few), "settled, when it has reached its aim")
 	ask(!b.Cold.Told && air < leastWeather || !b.Wind.Told && wind < leastWeather, "the air and the wind (weather: air, wind)")
 	if setting {
-		ask(true, "a probe at the grate: what is noted here is the setting, and says nothing of how the pit stands")
+		ask(true, "a probe at the grate: what is noted here is the setting, and does not say how steady the pit is")
 	} else {
 		ask(b.Steady.N < few, "the pit, at every look")
 	}

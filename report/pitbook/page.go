@@ -25,10 +25,10 @@ var lines = []line{
 	{"settles in", "settle_min", func(b *Book) Figure { return b.Settle }, minutes, true},
 	{"open lid, falls by", "dip_k", func(b *Book) Figure { return b.Dip }, degrees, true},
 	{"back within 5 °C in", "recovery_min", func(b *Book) Figure { return b.Recovery }, minutes, true},
-	{"stands within ±", "steady_k", func(b *Book) Figure { return b.Steady }, degrees, true},
+	{"steady within ±", "steady_k", func(b *Book) Figure { return b.Steady }, degrees, true},
 	{"over its aim", "over_k", func(b *Book) Figure { return b.Over }, difference, false},
-	{"drift, minded, hours 2–8", "night_k_per_h", func(b *Book) Figure { return b.Night }, slope, false},
-	{"drift, left alone", "alone_k_per_h", func(b *Book) Figure { return b.Alone }, slope, true},
+	{"drift, tended, hours 2–8", "night_k_per_h", func(b *Book) Figure { return b.Night }, slope, false},
+	{"drift, untended", "alone_k_per_h", func(b *Book) Figure { return b.Alone }, slope, true},
 	{"hand notes over probe", "hand_k", func(b *Book) Figure { return b.Hand }, difference, false},
 }
 
@@ -103,7 +103,7 @@ func (b *Book) Page(s journal.Settings) page.Page {
 		p.Title += " · " + string(b.Pit.Kind)
 	}
 	p.Lead = b.says(s.Units)
-	t := page.Table{Columns: []page.Column{{}, {Title: "likely", Right: true}, {Title: "8 in 10 cooks", Right: true}, {Title: "rests on"}}}
+	t := page.Table{Columns: []page.Column{{}, {Title: "likely", Right: true}, {Title: "8 in 10 cooks", Right: true}, {Title: "based on"}}}
 	for _, l := range lines {
 		f := l.figure(b)
 		row := []string{rename(l.name, s.Units), "–", "", "nothing noted yet"}
@@ -141,9 +141,9 @@ func (b *Book) says(sys measure.System) []string {
 	}
 	if f := b.Over; f.Own() && math.Abs(f.Likely) >= 2 {
 		gap := strings.Trim(measure.FormatDifference(f.Likely, 0, sys), "+−")
-		says := "It stands %s under its aim: set it that much over, or give the meat longer."
+		says := "It runs %s under its aim: set it that much over, or give the meat longer."
 		if f.Likely > 0 {
-			says = "It stands %s over its aim: set it that much under, or expect the meat sooner."
+			says = "It runs %s over its aim: set it that much under, or expect the meat sooner."
 		}
 		out = append(out, fmt.Sprintf(says, gap))
 	}
@@ -163,7 +163,7 @@ func (b *Book) weather(sys measure.System) []string {
 	if b.FuelPerHour.Own() {
 		out = append(out, b.usualWeather(sys))
 	}
-	out = append(out, b.Cold.says(cold, kelvins/10, "as the heat lost goes with what the pit stands over the air"), b.Wind.says(wind, speed, "a chosen figure"))
+	out = append(out, b.Cold.says(cold, kelvins/10, "as heat is lost in proportion to how much hotter the pit is than the air"), b.Wind.says(wind, speed, "a chosen figure"))
 	if b.FuelPerHour.Own() && slices.Contains(charcoals, b.Fuel) {
 		out = append(out, fmt.Sprintf("As charcoal at %g MJ/kg that is %.0f kW.", charcoal, kilowatts(b.FuelPerHour.Likely)))
 	}
@@ -243,7 +243,7 @@ func Table(books []Book, s journal.Settings) page.Page {
 	for from := 0; from < len(books); from += columns {
 		p.Add(page.Section{Table: tableOf(books[from:min(from+columns, len(books))], s.Units)})
 	}
-	p.Note("Likely, and in brackets the range of 8 in 10 cooks and the cooks, for lids the lids, it rests on. Where no cook tells it stands what was chosen for the kind of pit.")
+	p.Note("Likely; in brackets the range of 8 in 10 cooks, and how many cooks, or lids, it is based on. Where no cook says, it is what was chosen for the kind of pit.")
 	return p
 }
 

@@ -48,7 +48,7 @@ type Book struct {
 	Recovery    Figure // min until it is back within 5 K of where it stood
 	Steady      Figure // K: 8 in 10 of a cook's readings lie within ± this of their middle
 	Over        Figure // K over its aim; below zero it runs under
-	Night       Figure // K/h from the 2nd to the 8th hour, minded; below zero it eases
+	Night       Figure // K/h from the 2nd to the 8th hour, tended; below zero it eases
 	Alone       Figure // K/h while nobody touches it
 	Hand        Figure // K that readings noted by hand lie over the probe series
 

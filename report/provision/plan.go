@@ -424,7 +424,7 @@ func (p *Plan) note(k Known) {
 	}
 	for _, m := range p.Meats {
 		if m.Ready && m.Buy < m.Raw[1]*.95 {
-			say("The %s that lies ready, %s, is short of the %s it takes by %s.", m.Cut, p.Mass(m.Buy), p.Mass(m.Raw[1]), p.Mass(m.Raw[1]-m.Buy))
+			say("The %s you have, %s, is %s less than the %s it takes.", m.Cut, p.Mass(m.Buy), p.Mass(m.Raw[1]-m.Buy), p.Mass(m.Raw[1]))
 		}
 	}
 }

@@ -26,8 +26,8 @@ func (l *look) words() {
 		Do: "Ask the local code: it wants a written plan for this. Without one, cook it in one go.", Source: sourcePart})
 	l.hears(heard.Fallen, Finding{Kind: Fallen, Weight: Ask, Text: "What lay on the ground, or an animal was at, carries what was there to the meat.",
 		Do: "Raw, rinse and trim it, and cook it right through; cooked, throw that piece away.", Source: sourceFallen})
-	l.hears(heard.Standing, Finding{Kind: Leftovers, Weight: Ask, Text: "Cooked meat stood out of the heat and the cold for long: it has two hours, one in air over " + l.temp(hotAir) + ", and warming it again does not undo what grew.",
-		Do: "What stood longer, or nobody knows how long: throw it out.", Source: sourceOut + "; " + sourceTime})
+	l.hears(heard.Standing, Finding{Kind: Leftovers, Weight: Ask, Text: "Cooked meat was out of the heat and the cold for long: two hours are allowed, one in air over " + l.temp(hotAir) + ", and warming it again does not undo what grew.",
+		Do: "What was out longer, or nobody knows how long: throw it out.", Source: sourceOut + "; " + sourceTime})
 	l.hears(heard.WarmedSlow, Finding{Kind: Reheated, Weight: Ask, Text: "Cold meat warmed slowly, more than once, or to less than " + l.temp(ReheatTo) + " stays for hours where bacteria grow.",
 		Do: "Heat it right through to " + l.temp(ReheatTo) + " within two hours, once, and keep it hot after.", Source: sourceReheat})
 	l.hears(heard.Ill, Finding{Kind: Illness, Weight: Ask, Text: "The notes speak of somebody who is ill: it may be of the food, or be passed on with it.",

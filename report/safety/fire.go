@@ -104,7 +104,7 @@ func (l *look) down(pit []journal.Reading, end time.Time, done bool) {
 		Do:     "Read the core in several places, and just under the surface. Count all the time between " + l.temp(ColdHold) + " and " + l.temp(journal.SafeHold) + ": over four hours, throw it out. " + toxin,
 		Source: sourceZone}
 	if g := last.Time.Sub(first.Time); g >= unwatched && first.C > last.C {
-		f.Text += fmt.Sprintf(" Nobody read it for %s, so how low it stood, and for how long, is not known.", measure.FormatHours(g.Hours()))
+		f.Text += fmt.Sprintf(" Nobody read it for %s, so how low it was, and for how long, is not known.", measure.FormatHours(g.Hours()))
 	}
 	l.dead = &f
 	l.add(f)
@@ -152,7 +152,7 @@ func (l *look) coldSmoked() bool {
 		return false
 	}
 	l.add(Finding{Kind: ColdSmoke, Weight: Ask, Text: "Smoke at this heat does not cook: it stays raw, and in the warm. Only what was cured for it, with enough salt and for long enough, goes through it.",
-		Rests: rests, Do: "Ask the local code, and someone who cures; cook it to " + l.temp(WholeCut) + " or more before it is eaten, or follow a tested recipe to the gram.", Source: sourceColdSm})
+		Rests: rests, Do: "Ask the local code, and someone who cures meat; cook it to " + l.temp(WholeCut) + " or more before it is eaten, or follow a tested recipe to the gram.", Source: sourceColdSm})
 	return true
 }
 

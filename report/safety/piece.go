@@ -146,7 +146,7 @@ func (p *part) times() {
 		a, okA := p.first(pair[0])
 		b, okB := p.first(pair[1])
 		if okA && okB && b.Before(a) {
-			p.caution(Finding{Kind: Order, Weight: Note, Text: fmt.Sprintf("%s at %s stands before %s at %s: the times run backwards.", pair[1].Word(), b.Format(measure.DayClock), pair[0].Word(), a.Format(measure.DayClock)),
+			p.caution(Finding{Kind: Order, Weight: Note, Text: fmt.Sprintf("%s at %s is noted before %s at %s: the times run backwards.", pair[1].Word(), b.Format(measure.DayClock), pair[0].Word(), a.Format(measure.DayClock)),
 				Rests: "these two lines", Do: "Put the times right; no sum over time can be relied on until then.", Source: sourcePractice})
 		}
 	}
@@ -427,7 +427,7 @@ func (p *part) heated(f Figures) {
 		case warm.Low <= FourHours:
 			weight, end = Ask, ": whether it passed the four-hour line cannot be shown; pit readings of those hours would."
 		}
-		p.caution(Finding{Kind: LongWarm, Weight: weight, Text: fmt.Sprintf("The %s stood between %s and %s for %s", where, p.temp(ColdHold), p.temp(journal.SafeHold), hourWords(warm)) + end,
+		p.caution(Finding{Kind: LongWarm, Weight: weight, Text: fmt.Sprintf("The %s was between %s and %s for %s", where, p.temp(ColdHold), p.temp(journal.SafeHold), hourWords(warm)) + end,
 			Rests: rests, Do: do, Source: sourceZone})
 	}
 	if rise := p.cooking.hours(comeUpFrom, comeUpTo); (f.AtCore || p.dead != nil) && rise.High > comeUp {

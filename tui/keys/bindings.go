@@ -90,7 +90,7 @@ var Turning = Map{Name: "Page", Ways: true, Bindings: append([]Binding{
 var reading = []Binding{
 	{Do: intent.Up, Keys: []string{"up", "k"}, Show: "↑ ↓", Says: "row"},
 	{Do: intent.Down, Keys: []string{"down", "j"}},
-	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "look into", More: "what the row rests on, and away again"},
+	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "look into", More: "what the row is based on, and away again"},
 	{Do: intent.Next, Keys: []string{"tab", "n"}, Show: "Tab", Says: "section", More: "to the next section"},
 	{Do: intent.Previous, Keys: []string{"shift+tab", "N"}, Show: "N", More: "to the section before"},
 	{Do: intent.Narrow, Keys: []string{"/"}, Show: "/", Says: "find", More: "only what holds the words you type"},

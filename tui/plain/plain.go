@@ -173,7 +173,7 @@ func init() {
 		{"page", true, "the whole cook", func(t *Talk, _ string) { t.page(intent.Cook, t.id) }},
 		{"light", false, "light the open cook, if it is planned; light CUT begins a new one", (*Talk).light},
 		{"cooks", false, "all cooks, by number", func(t *Talk, _ string) { t.close(); t.list("") }},
-		{"find", false, "find WORDS: the cooks in which they stand", (*Talk).find},
+		{"find", false, "find WORDS: the cooks that contain them", (*Talk).find},
 		{"open", false, "open NUMBER: a cook of the last list", (*Talk).open},
 		{"matters", false, "what moves time; matters bark, or another score", func(t *Talk, target string) { t.read(backend.Wanted{Kind: intent.Matters, Turn: target}) }},
 		{"pit", false, "what the pits do; pit NAME: one of them", func(t *Talk, name string) { t.read(backend.Wanted{Kind: intent.Pits, Turn: name}) }},

@@ -242,7 +242,7 @@ func (d *Document) checkKeys(n *yaml.Node) error {
 		}
 		if first != nil {
 			line, _ := d.Place(d.At(first))
-			return d.Fail(d.At(k), "key %q stands twice, first on line %d; keep one", k.Value, line)
+			return d.Fail(d.At(k), "key %q is there twice, first on line %d; keep one", k.Value, line)
 		}
 	}
 	return nil

@@ -74,7 +74,7 @@ func Read(text string, opt Options) (Sheet, error) {
 		return s, err
 	}
 	if len(opt.Columns) > 0 {
-		return Sheet{}, &Error{1, 1, "these are notes, not a table: no columns are parted by commas, semicolons, tabs or bars"}
+		return Sheet{}, &Error{1, 1, "these are notes, not a table: no columns are separated by commas, semicolons, tabs or bars"}
 	}
 	s := readNotes(text, opt)
 	s.Asks = append(ask, s.Asks...)
@@ -185,7 +185,7 @@ func (d *draft) finish(source string) Cook {
 	case d.took > 0 && d.on.IsZero() && d.off.IsZero() && !d.Day.IsZero():
 		d.on = d.Day
 		d.off = d.on.Add(d.took)
-		d.ask("only how long it took: from 00:00 stands for the hours")
+		d.ask("only how long it took is known: its hours are counted from 00:00")
 		d.extra = append(d.extra, journal.Entry{Time: d.on, Words: "the hour is not known, only how long it took"})
 	case d.took > 0 && d.off.IsZero() && !d.on.IsZero():
 		d.off = d.on.Add(d.took)

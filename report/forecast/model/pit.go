@@ -90,10 +90,10 @@ func (w *Context) findPit(j *State, now time.Time) {
 	default:
 		if usual, ok := w.usual(c.Pit); ok {
 			p.Future, p.SD = usual, sdUnknown/2
-			j.note("no pit temperature; your usual %s stands in", j.Temp(usual))
+			j.note("no pit temperature; your usual %s is used", j.Temp(usual))
 		} else {
 			p.Future, p.SD = UsualPit, sdUnknown
-			j.note("no pit temperature; %s stands in", j.Temp(UsualPit))
+			j.note("no pit temperature; %s is assumed", j.Temp(UsualPit))
 		}
 	}
 	p.stopped = p.Future

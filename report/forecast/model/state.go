@@ -187,7 +187,7 @@ func (w *Context) Read(c *journal.Cook, now time.Time) *State {
 	j := &State{Cook: c, units: w.Settings.Units}
 	cut, known := findCut(c.Cut)
 	if !known {
-		j.note("no figures for the cut %q; a pork shoulder stands in, so the range is wide", c.Cut)
+		j.note("no figures for the cut %q; a pork shoulder's are used, so the range is wide", c.Cut)
 	}
 	planned := now.IsZero()
 	if !planned {
@@ -307,7 +307,7 @@ func (w *Context) around(c *journal.Cook, j *State) heat.Air {
 	if !j.height.Known {
 		// Most people live below 1,000 m, where air carries up to 6 % less heat.
 		j.transferSD = math.Hypot(sdTransfer, .05)
-		j.note("altitude not known; sea level stands in")
+		j.note("altitude not known; sea level is assumed")
 	}
 	// Vapour from outdoors, fire and pan. Chosen: a charcoal or wood fire makes
 	// about 5 kPa, an electric cabinet 1.5, a hot water pan brings it to 12. It
@@ -344,10 +344,10 @@ func (j *State) piece(i int, cut cut, now time.Time) Piece {
 	kg := cut.usualWeight
 	switch w := piece.Weight(); {
 	case !w.Known:
-		j.note("no weight; %s a piece stands in", j.Mass(kg))
+		j.note("no weight; %s a piece is assumed", j.Mass(kg))
 		p.ShapeSD = .2
 	case w.Base < lightest || w.Base > heaviest:
-		j.note("a weight of %s is not believed; %s stands in", j.Mass(w.Base), j.Mass(kg))
+		j.note("a weight of %s is not believed; %s is used", j.Mass(w.Base), j.Mass(kg))
 		p.ShapeSD = .25
 	default:
 		kg = w.Base

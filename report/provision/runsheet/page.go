@@ -54,7 +54,7 @@ func (p *Sheet) Page() page.Page {
 	for _, section := range []string{MakeReady, Shopping} {
 		out.Add(page.Section{Heading: section, Lines: p.list(section)})
 	}
-	out.Add(page.Section{Heading: "What this rests on", Lines: append(p.rests(), p.Notes...)})
+	out.Add(page.Section{Heading: "What this is based on", Lines: append(p.rests(), p.Notes...)})
 	out.Add(p.cautions())
 	out.Add(page.Section{Heading: "In one sentence", Lines: p.Sentence})
 	return out

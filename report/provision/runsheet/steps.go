@@ -111,7 +111,7 @@ func (p *Sheet) steps() []Step {
 		case l.Batch == 0:
 			add(l.LatestOff, LatestOff, "off at the latest"+of, fmt.Sprintf("%.0f of 100 make it; %s of rest are left then", 100*sure, measure.FormatSpan(provision.ShortestRest)))
 		default:
-			add(l.LatestOff, Chill, "off, rested and cut up to chill at the latest"+of, fmt.Sprintf("%s in 2 h, %s in 6 h", p.Temp(safety.CoolHalf), p.Temp(safety.ColdHold)))
+			add(l.LatestOff, Chill, "off, rested and cut up for chilling, at the latest"+of, fmt.Sprintf("%s in 2 h, %s in 6 h", p.Temp(safety.CoolHalf), p.Temp(safety.ColdHold)))
 		}
 	}
 	main := p.Main()
@@ -124,7 +124,7 @@ func (p *Sheet) steps() []Step {
 	carve := p.Request.Serve.Sub(p.CarveAt)
 	serve := fmt.Sprintf("serve %d", p.Request.Party.Heads)
 	if p.Lost() {
-		add(p.Request.Serve, Serve, "the meal asked for", "not of this: see the ways out")
+		add(p.Request.Serve, Serve, "the meal asked for", "not with this plan: see the ways out")
 		if meal := p.Ways[0].Meal; !meal.IsZero() {
 			add(meal.Add(-carve), Carve, p.knife(), "")
 			add(meal, Serve, serve, "ready by then in 9 of 10")

@@ -107,7 +107,7 @@ func (s *Screen) drawFoot(sheet *layout.Sheet, r layout.Rect) {
 	case s.open == s.at && s.chosen().Opens:
 		sheet.Write(r, 0, 0, layout.Span{Style: style.Quiet, Text: "Enter closes it"})
 	case s.chosen().Opens:
-		sheet.Write(r, 0, 0, layout.Span{Style: style.Quiet, Text: "Enter: what it rests on"})
+		sheet.Write(r, 0, 0, layout.Span{Style: style.Quiet, Text: "Enter: what it is based on"})
 	}
 	sheet.WriteRight(r, 0, layout.Span{Style: style.Quiet, Text: text})
 }

@@ -33,7 +33,7 @@ func (s *Screen) Draw(sheet *layout.Sheet, r layout.Rect) {
 		count = "1 entry"
 	}
 	if s.cook.Aside != "" {
-		count = "put aside: does not count"
+		count = "left out of reports"
 	}
 	left, _ := head.Pad(1).Left(head.W - 3 - layout.Width(count))
 	sheet.Write(left, 0, 0, layout.Span{Style: style.Strong, Text: "Timeline · " + s.cook.Name()})
@@ -103,7 +103,7 @@ func (s *Screen) said(width int) (style.Style, []string) {
 		}
 		return style.Banner, entry.Doubts(lines, s.answer.flags, width)
 	case s.mending && s.unsure && s.line.Text() == s.old.Typed():
-		return style.Strong, append(heard, layout.Wrap("Enter, as it stands: it is right.", width)...)
+		return style.Strong, append(heard, layout.Wrap("Enter without a change: it is right.", width)...)
 	case len(heard) > 0:
 		return face, heard
 	case len(s.queue) > 0:

@@ -123,7 +123,7 @@ func (s *Screen) More() [][2]string {
 		{"23:40", "that time, all else as it is"},
 		{"-20", "twenty minutes before the time it has"},
 		{"112 71", "the readings, at the time it has"},
-		{"23:40 112 71 v", "all of it anew"},
+		{"23:40 112 71 v", "the whole line again"},
 	}...)
 }
 

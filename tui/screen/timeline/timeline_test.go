@@ -44,7 +44,7 @@ func TestDoubtIsConfirmed(t *testing.T) {
 	d.Press("enter")
 	d.Expect(t, "core large 17 °C ?")
 	d.Press("enter")
-	d.Expect(t, "Enter, as it stands: it is right.")
+	d.Expect(t, "Enter without a change: it is right.")
 	d.Press("enter")
 	d.Expect(t, "CORRECTED", "core large 17 °C, vent, sure")
 	if n := len(p.Cooks[0].Doubts()); n != 0 {
@@ -126,7 +126,7 @@ func TestAsideAndBack(t *testing.T) {
 	p := tuitest.Hall()
 	d := start(p)
 	d.Type("a")
-	d.Expect(t, "ASIDE", "does not count")
+	d.Expect(t, "ASIDE", "left out of reports")
 	if p.Cooks[0].Aside == "" {
 		t.Error("not put aside")
 	}

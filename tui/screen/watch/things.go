@@ -227,7 +227,7 @@ func (s *Screen) offThing() thing {
 		t.large = clock(f.Early) + "–?"
 		line = append(line, "may not get there")
 	case s.present && st.on:
-		line = append(line, "reckoning …")
+		line = append(line, "working it out …")
 	case f.Early.IsZero() || f.Late.IsZero():
 	case f.Late.Before(s.now):
 		line = append(line, "expected until "+clock(f.Late)+", and not off")

@@ -69,7 +69,7 @@ func (a *App) Load(id string) (cookfile.File, error) { return a.journal.Load(id)
 // again.
 func (a *App) Aside(id, why string, aside bool) (cookfile.File, error) {
 	if aside {
-		return a.journal.Edit(id, func(f cookfile.File) (cookfile.File, error) { return f.PutAside(why) }, id+": put aside")
+		return a.journal.Edit(id, func(f cookfile.File) (cookfile.File, error) { return f.PutAside(why) }, id+": left out of reports")
 	}
-	return a.journal.Edit(id, func(f cookfile.File) (cookfile.File, error) { return f.TakeBack() }, id+": counts again")
+	return a.journal.Edit(id, func(f cookfile.File) (cookfile.File, error) { return f.TakeBack() }, id+": back in reports")
 }

@@ -87,10 +87,10 @@ func entry(e, beside journal.Entry) string {
 // Aside says that a cook was left out of reports, or is back in.
 func Aside(c *journal.Cook) []string {
 	if c.Aside == "" {
-		return []string{fmt.Sprintf("back: %s (%s) counts again", c.Name(), c.ID)}
+		return []string{fmt.Sprintf("back in reports: %s (%s)", c.Name(), c.ID)}
 	}
 	return []string{
-		fmt.Sprintf("aside: %s (%s) does not count any more", c.Name(), c.ID),
+		fmt.Sprintf("left out of reports: %s (%s)", c.Name(), c.ID),
 		fmt.Sprintf("next: ashbook aside %s --back, to undo it", c.ID),
 	}
 }
@@ -132,7 +132,7 @@ func Tasted(t app.Tasted, tastes []journal.Taste) []string {
 		out.each("    look: %s", w.Flags)
 	}
 	if replaced {
-		out.add("next: ashbook history %s, where what stood before is kept", t.Cook.ID)
+		out.add("next: ashbook history %s, which keeps what was there before", t.Cook.ID)
 	}
 	return out
 }

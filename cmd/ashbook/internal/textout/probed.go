@@ -110,7 +110,7 @@ func total(t intake.Taken, looked bool) (out lines) {
 		text string
 	}{
 		{t.Merged.Changed, "filling a gap or in place of another value"}, {t.Merged.Same, "there already"},
-		{t.Late, "out of order, sorted in"}, {t.Twice, "with the time of another; the last value stands"},
+		{t.Late, "out of order, sorted in"}, {t.Twice, "with the time of another; the last value is kept"},
 		{t.PutBack, "saved over by another program, put back"},
 	} {
 		if part.n > 0 {
