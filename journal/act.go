@@ -142,7 +142,7 @@ func Acts() []Act {
 	return all
 }
 
-// Word is the act as it stands in a file.
+// Word is the act as it is in a file.
 func (a Act) Word() string {
 	if a >= acts {
 		return ""
@@ -221,7 +221,7 @@ func (i Item) GradeWord() string {
 	return names[i.Grade]
 }
 
-// String prints the item as it stands in a file; ParseItem reads it back.
+// String prints the item as it is in a file; ParseItem reads it back.
 func (i Item) String() string {
 	parts := []string{i.Act.Word()}
 	add := func(s string) {

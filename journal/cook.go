@@ -82,7 +82,7 @@ type Fuel struct {
 	Left   measure.Mass // found next day
 }
 
-// Aim is the plan: where the pit is to stand, where the core is to end, and
+// Aim is the plan: where the pit is to be, where the core is to end, and
 // whether to wrap. Changes during the cook are entries (SetPit, SetCore).
 type Aim struct {
 	Pit  measure.Temperature

@@ -38,7 +38,7 @@ const (
 	// A slab of 4 cm in dry air, h = 20 W/(m²·K), warms through with
 	// τ = ρcL/h·(1+Bi/3) = 1.3 h: no core gains over (pit − core)/τ.
 	quickest = 1.3   // h
-	hotPit   = 150.0 // °C; the hottest a slow pit commonly stands (common practice, no source)
+	hotPit   = 150.0 // °C; the hottest a slow pit commonly is (common practice, no source)
 	// A boned cut of 5 cm, wet, in air at 20 °C, h = 25 W/(m²·K): the same τ is 2.6 h,
 	// so from 95 °C it loses up to 29 K/h.
 	steepFall = 30.0 // K/h
@@ -53,7 +53,7 @@ func steep(a, b Reading, pit float64) bool {
 	return rise > max(aside, (pit-(a.C+b.C)/2)/quickest*h) || -rise > max(aside, steepFall*h)
 }
 
-// What is doubted. Where a bound rests on a physical estimate, the estimate is
+// What is doubted. Where a bound is based on a physical estimate, the estimate is
 // beside it; the others are common practice, no source. None is fitted to a cook.
 const (
 	// A whole cut gains 5 to 12 K/h on the way to the stall (common practice), so
@@ -113,7 +113,7 @@ func (q quantity) can(c float64) bool { return c >= q.low && c <= q.high }
 // wrote reports whether a probe can have written a value; NaN is silence.
 func (q quantity) wrote(c float64) bool { return c >= q.low && c <= q.probed }
 
-// Questioned is what stands behind a doubted item wherever a person sees it.
+// Questioned is what is behind a doubted item wherever a person sees it.
 const Questioned = " ?"
 
 // Shown returns the body of each entry as a person sees it, doubted items with
@@ -145,7 +145,7 @@ func (c *Cook) Unsure(now time.Time) []Doubt {
 }
 
 // DoubtsOf returns what is doubted of an entry about to be added; their Entry is
-// where it would stand.
+// where it would be.
 func (c *Cook) DoubtsOf(e Entry) []Doubt {
 	trial := *c
 	at := sort.Search(len(c.Entries), func(i int) bool { return c.Entries[i].Time.After(e.Time) })

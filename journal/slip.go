@@ -130,7 +130,7 @@ func because(n *note, last Reading, reason string) string {
 	return fmt.Sprintf("%s, last was %s: %s", n, like(last.C, n.temp), reason)
 }
 
-// between words the doubt that a reading stands alone between the one before it
+// between words the doubt that a reading is alone between the one before it
 // and n.
 func (n *note) between(lone *note, before Reading) string {
 	return fmt.Sprintf("%s, between %s and %s: a slip?", lone, like(before.C, n.temp), like(n.temp.Base, n.temp))

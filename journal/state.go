@@ -48,7 +48,7 @@ func (s Status) String() string {
 	return s.Stage.String()
 }
 
-// Bounds of the stall: evaporation balances heat while the core stands at 60
+// Bounds of the stall: evaporation balances heat while the core is at 60
 // to 80 °C and gains under 2 K in an hour. Common practice, no source.
 const (
 	StallFrom = 60.0
@@ -164,16 +164,16 @@ func stallingAt(readings []Reading, now time.Time) bool {
 	return ok && rate < StallRate
 }
 
-// Stall is when the core of a piece stood: from the first to the last reading
+// Stall is when the core of a piece hardly rose: from the first to the last reading
 // in the band at which it rose by less than StallRate.
 type Stall struct {
 	Piece    int
 	From, To time.Time
-	Standing bool // it stands still, by the last reading
+	Standing bool // it goes on, by the last reading
 	Between  bool // no more than two readings show it, and nothing what was between them
 }
 
-// Lasted returns how long the core stood, as far as readings show it.
+// Lasted returns how long the core hardly rose, as far as readings show it.
 func (s Stall) Lasted() time.Duration { return s.To.Sub(s.From) }
 
 // String says how long a stall lasted, or between which readings it was where
@@ -214,7 +214,7 @@ func (c *Cook) Stall(piece int, now time.Time) (s Stall, ok bool) {
 }
 
 // LongestStall returns the longest stall of the pieces that are on, of all once
-// none is: of those that stand still where one does; ok is false without one.
+// none is: of those that go on where one does; ok is false without one.
 func (c *Cook) LongestStall(now time.Time) (longest Stall, ok bool) {
 	var on, off []Stall
 	running := false

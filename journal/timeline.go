@@ -99,7 +99,7 @@ func clockTimes(y int, mo time.Month, d, hour, minute int, zone *time.Location) 
 			all = append(all, c)
 		}
 	}
-	if len(all) == 0 { // skipped: as the clock stood the day before
+	if len(all) == 0 { // skipped: as the clock was the day before
 		wall := time.Date(y, mo, d, hour, minute, 0, 0, time.UTC)
 		_, offset := wall.AddDate(0, 0, -1).In(zone).Zone()
 		return []time.Time{wall.Add(-time.Duration(offset) * time.Second).In(zone)}
@@ -107,7 +107,7 @@ func clockTimes(y int, mo time.Month, d, hour, minute int, zone *time.Location) 
 	return all
 }
 
-// ParseBody reads what follows the time of a line: items parted by commas,
+// ParseBody reads what follows the time of a line: items separated by commas,
 // then perhaps a dash and words. A part that does not parse whole is words; where
 // it looks as if an item was meant, a note says what was missing.
 func ParseBody(s string, g Grammar) (items []Item, words string, notes []string) {
@@ -174,7 +174,7 @@ func cutDash(s string) (before, after string) {
 	return strings.TrimSpace(padded[:at]), strings.TrimSpace(padded[at+width:])
 }
 
-// Body prints the items and words as they stand in a file after the time.
+// Body prints the items and words as they are in a file after the time.
 func (e Entry) Body() string {
 	return e.body(func(int) string { return "" })
 }

@@ -1,6 +1,6 @@
 //go:build ignore
 
-// Command generate writes the sample journal anew, and the truth behind it.
+// Command generate writes the sample journal again, and the truth behind it.
 // Run it with go generate in the folder samples.
 package main
 

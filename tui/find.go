@@ -122,7 +122,7 @@ func (a *App) find(in intent.Intent) tea.Cmd {
 	return nil
 }
 
-// headRows stand above the list: the words, and a blank.
+// headRows are above the list: the words, and a blank.
 const headRows = 2
 
 func (f *finder) draw(s *layout.Sheet, r layout.Rect) {

@@ -47,7 +47,7 @@ type screen interface {
 	Resize(w, h int) tea.Cmd
 	Keys() keys.Map
 	More() [][2]string // what to tell below the keys
-	Typed() bool       // something stands on the line being typed
+	Typed() bool       // something is on the line being typed
 	Unkept() string    // what would be lost by leaving ashbook now; empty: nothing
 	Draw(*layout.Sheet, layout.Rect)
 	Wish() any // see intent.Mover
@@ -88,7 +88,7 @@ type App struct {
 }
 
 // New returns the program's model. The terminal is never asked about itself;
-// what it can do stands in o.
+// what it can do is in o.
 func New(p backend.Port, o Options) tea.Model {
 	c := backend.NewClient(p)
 	a := &App{clock: c, client: c, options: o, look: style.New(o.Look)}

@@ -18,7 +18,7 @@ type Change struct {
 // Changes tells in which lines two texts of one file differ, in their order. What
 // is gone and what is new are one change where both are an entry of one time, or
 // of the same words at another, or both set the same key. Blank lines, and
-// where a line stands, are not told.
+// where a line is, are not told.
 // A text that cannot be read as a cook is compared by lines alone.
 func Changes(path string, was, is []byte, opt Options) []Change {
 	gone, added := differ(toldLines(path, was, opt), toldLines(path, is, opt))

@@ -55,11 +55,11 @@ func (r *reader) front(p any) {
 	r.also(front.Value(root, AlsoKey))
 }
 
-// AlsoKey holds the values that did not stand when two versions of the file were
+// AlsoKey holds the values that were not kept when two versions of the file were
 // merged, each a row such as {serve: 2026-09-19T12:30+01:00, by: Ann, at: …}.
 const AlsoKey = "also"
 
-// also warns of each value that did not stand: nobody has settled it yet.
+// also warns of each value that was not kept: nobody has settled it yet.
 func (r *reader) also(list *yaml.Node) {
 	if list == nil || list.Kind != yaml.SequenceNode {
 		return
@@ -76,7 +76,7 @@ func (r *reader) also(list *yaml.Node) {
 		key, value := row.Content[0].Value, row.Content[1]
 		for value.Kind == yaml.MappingNode && len(value.Content) >= 2 {
 			last := len(value.Content) - 2
-			if last > 0 { // the name of a row stands before what is said of it
+			if last > 0 { // the name of a row is before what is said of it
 				key += " of " + value.Content[1].Value
 			}
 			key, value = key+", "+value.Content[last].Value, value.Content[last+1]
@@ -114,7 +114,7 @@ func (r *reader) mapping(n *yaml.Node, key string, into []member) {
 // and few enough to be compared each with each (chosen).
 const longest = 200
 
-// list reads a sequence; one item may stand without its brackets.
+// list reads a sequence; one item may be without its brackets.
 func list[T any](r *reader, n *yaml.Node, key string, to *[]T) {
 	items := []*yaml.Node{n}
 	if n.Kind == yaml.SequenceNode {

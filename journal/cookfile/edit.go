@@ -59,7 +59,7 @@ func (f File) PutAside(why string) (File, error) {
 	return f.Set(why, asideKey)
 }
 
-// TakeBack lets a cook count that was put aside.
+// TakeBack brings a cook that was left out of reports back in.
 func (f File) TakeBack() (File, error) { return f.Unset(asideKey) }
 
 // PutTaste adds an eater's row to tasting, or writes the scores given into the

@@ -126,7 +126,7 @@ func (f File) following(t time.Time) int {
 	return n
 }
 
-// lastLine returns the entry that stands lowest in the file.
+// lastLine returns the entry that is lowest in the file.
 func (f File) lastLine() region {
 	return slices.MaxFunc(f.lines.at, func(a, b region) int { return a.to - b.to })
 }

@@ -11,14 +11,14 @@ import (
 func (f File) Timeline() int { return f.lines.heading }
 
 // EntryAt returns the bytes of the lines of entry i, their ends included, and
-// whether only a clock time stands there.
+// whether only a clock time is there.
 func (f File) EntryAt(i int) (from, to int, bare bool) {
 	r := f.lines.at[i]
 	return r.from, r.to, r.bare
 }
 
-// EntryText returns the lines of entry i as they stand; where dated is set its
-// time stands there in full.
+// EntryText returns the lines of entry i as they are; where dated is set its
+// time is there in full.
 func (f File) EntryText(i int, dated bool) string {
 	r := f.lines.at[i]
 	text := f.doc.Text()[r.from:r.to]

@@ -18,7 +18,7 @@ type Task struct {
 }
 
 // Tasks returns the task list items of the file in order, at any depth. What
-// stands in a block of code or in the lines of the timeline is none.
+// is in a block of code or in the lines of the timeline is none.
 func (f File) Tasks() []Task {
 	if f.doc == nil {
 		return nil

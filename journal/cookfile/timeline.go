@@ -140,7 +140,7 @@ func (s *scanner) misplaced(line string) bool {
 	return len(items) > 0
 }
 
-// cutIndent takes up to three spaces off a line; ok is false where more stand
+// cutIndent takes up to three spaces off a line; ok is false where more are
 // there, which makes it no block of its own in CommonMark.
 func cutIndent(line string) (rest string, ok bool) {
 	rest = strings.TrimLeft(line, " ")
@@ -193,7 +193,7 @@ func (s *scanner) continued(line string, next int) {
 	e.to = next
 }
 
-// mark is what stands before the text of a line.
+// mark is what is before the text of a line.
 type mark uint8
 
 const (

@@ -138,7 +138,7 @@ func textOf(p any) string {
 	return ""
 }
 
-// written is the value of a field as it stands in the front matter; empty
+// written is the value of a field as it is in the front matter; empty
 // where nothing is recorded.
 func written(p any, flow bool) string {
 	if s := textOf(p); s != "" {

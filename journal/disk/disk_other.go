@@ -28,8 +28,8 @@ func SameDisk(a, b string) bool {
 	return runtime.GOOS == "windows" && strings.EqualFold(filepath.VolumeName(a), filepath.VolumeName(b))
 }
 
-// exchange is not to be had here.
+// exchange fails: this system cannot exchange two files in one step.
 func exchange(_, _ string) error { return errors.ErrUnsupported }
 
-// BeingWritten cannot be told here.
+// BeingWritten reports false: this system does not say which files are open for writing.
 func BeingWritten(*os.File) bool { return false }

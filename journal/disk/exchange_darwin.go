@@ -20,5 +20,5 @@ func exchange(a, b string) error {
 	return nil
 }
 
-// BeingWritten cannot be told here.
+// BeingWritten reports false: this system does not say which files are open for writing.
 func BeingWritten(*os.File) bool { return false }

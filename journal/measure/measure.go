@@ -41,7 +41,7 @@ func (s System) String() string {
 type Unit struct {
 	Symbol string  // as printed: "°C", "kg"
 	Factor float64 // base units in one of this unit
-	Shift  float64 // number that stands at base zero: 32 for °F
+	Shift  float64 // number that is at base zero: 32 for °F
 	System System  // whose unit it is; for a unit both use, Metric
 }
 

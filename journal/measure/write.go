@@ -56,7 +56,7 @@ func FormatHalf(h float64) string {
 }
 
 // FormatLarge prints a duration for a large figure: "1h20", or "40" with the unit
-// "min" to stand small behind it; seconds are cut off, so that a time that is counted
+// "min" to be small behind it; seconds are cut off, so that a time that is counted
 // down ends at 0.
 func FormatLarge(d time.Duration) (figure, unit string) {
 	m := int(d / time.Minute)

@@ -156,7 +156,7 @@ func NewReader(name string, opt Options) *Reader {
 	return &Reader{name: name, opt: opt}
 }
 
-// Restart begins anew with a header, keeping count.
+// Restart begins again with a header, keeping count.
 func (r *Reader) Restart() {
 	r.flush()
 	r.table, r.line, r.last = nil, 0, time.Time{}
@@ -194,7 +194,7 @@ func (r *Reader) Columns() []Column {
 	return r.table.said
 }
 
-// Take returns the rows read since the last Take, in the order they stood.
+// Take returns the rows read since the last Take, in their order.
 func (r *Reader) Take() journal.Series {
 	r.flush()
 	out := r.rows

@@ -33,7 +33,7 @@ type column struct {
 
 // Column says what a column was taken for.
 type Column struct {
-	Name    string // as it stands in the table, or "column 3"
+	Name    string // as it is in the table, or "column 3"
 	As      string // "time", "pit", "core large"; "" left out
 	Unit    string // "°C" or "°F"; "" of a time
 	Guessed bool
@@ -235,7 +235,7 @@ func (m *mapping) isCore(name string) bool {
 	return has(name, "core", "meat", "internal") || m.pieceIn(name) != ""
 }
 
-// pieceIn is the piece whose name stands in a column's name, if it is one alone.
+// pieceIn is the piece whose name is in a column's name, if it is one alone.
 func (m *mapping) pieceIn(name string) string {
 	found := ""
 	for _, p := range m.opt.Pieces {
@@ -355,7 +355,7 @@ func unitOf(name string) Unit {
 	return Unsaid
 }
 
-// has tells whether one of the words stands in a name.
+// has tells whether one of the words is in a name.
 func has(name string, any ...string) bool {
 	in := words(name)
 	return slices.ContainsFunc(any, func(w string) bool { return slices.Contains(in, w) })

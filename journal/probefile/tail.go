@@ -48,10 +48,10 @@ func (l *Lines) End(line func([]byte) error) error {
 func (l *Lines) Drop() { l.part = l.part[:0] }
 
 // tailMark is how many of the bytes read last are compared to find out whether a file
-// was begun anew (chosen: a row or two).
+// was begun again (chosen: a row or two).
 const tailMark = 128
 
-// Tail reads a file that grows. A file that is cut off, written anew, or that another
+// Tail reads a file that grows. A file that is cut off, written again, or that another
 // has taken the name of, is read from its beginning.
 type Tail struct {
 	path  string
@@ -74,7 +74,7 @@ func OpenTail(path string) (*Tail, error) {
 func (t *Tail) Close() error { return t.file.Close() }
 
 // Read hands over every line that has been ended since the last Read. Before lines of
-// a file begun anew it calls anew. A file that is gone for a while is waited for.
+// a file begun again it calls anew. A file that is gone for a while is waited for.
 func (t *Tail) Read(line func([]byte) error, anew func()) error {
 	over, err := t.begun()
 	if err != nil {
@@ -114,7 +114,7 @@ func sameOpen(a, b *os.File) bool {
 	return err == nil && os.SameFile(x, y)
 }
 
-// begun tells whether the open file was cut off or written anew.
+// begun tells whether the open file was cut off or written again.
 func (t *Tail) begun() (bool, error) {
 	info, err := t.file.Stat()
 	if err != nil || info.Size() < t.at {

@@ -16,7 +16,7 @@ import (
 type Merged struct {
 	Added   int // at a time that had no row
 	Changed int // filled a gap, or took the place of another value
-	Same    int // stood there already
+	Same    int // was there already
 }
 
 // Merge puts the rows of s among those of a file, which may be empty, in order of

@@ -3,7 +3,7 @@
 //
 // The header names the columns: time, pit_c, core_c for an undivided cook,
 // core_NAME_c for each piece; _f instead of _c for °F. Times are RFC 3339, the
-// seconds optional; cells are parted by commas, a blank one is a gap.
+// seconds optional; cells are separated by commas, a blank one is a gap.
 package series
 
 import (

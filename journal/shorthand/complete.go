@@ -10,7 +10,7 @@ import (
 )
 
 // Complete returns what may be written after the line to end its last word:
-// acts, pieces, kinds of wrap, and the wood of this cook, whichever may stand
+// acts, pieces, kinds of wrap, and the wood of this cook, whichever may be
 // there, sorted. line + ending is the completed line. Where a word is only
 // begun by a space, just names that the act before it expects are offered.
 func Complete(line string, ctx Context) []string {

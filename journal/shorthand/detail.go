@@ -83,7 +83,7 @@ func (p *parser) mayBeSaid(act journal.Act, t token) bool {
 	return false
 }
 
-// run counts the bare numbers that stand together next.
+// run counts the bare numbers that are together next.
 func (p *parser) run() int {
 	n := 0
 	for i := p.at; i < len(p.toks) && p.toks[i].bare(); i++ {

@@ -9,7 +9,7 @@ import (
 	"ashbook/journal/measure"
 )
 
-// weigh reads the line in the light of where the cook stands: meat that is pulled
+// weigh reads the line in the light of where the cook is: meat that is pulled
 // in the pit is taken off, a bare number that fits only in the other scale is
 // asked in that one, and so is what ends a cook that is still on.
 func (p *parser) weigh() {

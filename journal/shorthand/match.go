@@ -8,7 +8,7 @@ import (
 	"ashbook/journal"
 )
 
-// part is one place of a pattern: words that may stand there, or a slot.
+// part is one place of a pattern: words that may be there, or a slot.
 type part struct {
 	words map[string]bool
 	slot  byte

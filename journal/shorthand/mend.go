@@ -9,7 +9,7 @@ import (
 	"ashbook/journal"
 )
 
-// Mend reads a line that is to stand in place of an entry. Without a time it
+// Mend reads a line that is to replace an entry. Without a time it
 // keeps the entry's; a clock time is the one nearest to it, and "-20" is twenty
 // minutes before it. A line that is a time and nothing else changes only that.
 // Readings are told apart, and flagged, as if the entry were not there. A line

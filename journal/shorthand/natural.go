@@ -16,12 +16,12 @@ type step struct {
 	b      bound
 	when   moment
 	figure string
-	joins  bool // a word that says nothing, and may stand between two figures
+	joins  bool // a word that says nothing, and may be between two figures
 	from   token
 }
 
 // natural reads a clause of ordinary words: phrases, times, figures and words
-// that say nothing must use all of it up. A time may stand within a phrase:
+// that say nothing must use all of it up. A time may be within a phrase:
 // "wrapped at 4am in paper".
 func (p *parser) natural(lo, hi int) bool {
 	kept := p.begin(lo, hi)
@@ -137,7 +137,7 @@ func (p *parser) mayFill(slot string, t token) bool {
 	return bark || t.low == "too"
 }
 
-// placed reports whether a phrase may stand where it does. A lone on, off or rest
+// placed reports whether a phrase may be where it is. A lone on, off or rest
 // is no act behind another word ("lid off"), and a number before a name belongs
 // to it only where none follows: "70 pit 112".
 func (p *parser) placed(pat *pattern, b bound, i, end int) bool {

@@ -10,7 +10,7 @@ import (
 	"ashbook/journal/measure"
 )
 
-// parser turns tokens into items by writing each out as it stands in a file
+// parser turns tokens into items by writing each out as it is in a file
 // and reading that: the file's grammar is the only judge of an item.
 type parser struct {
 	ctx       Context
@@ -18,7 +18,7 @@ type parser struct {
 	text      string  // the line
 	all       []token // of the line
 	words     string  // after the dash
-	dash      int     // where it stands, in bytes
+	dash      int     // where it is, in bytes
 	dashed    bool
 	now       time.Time
 	written   bool          // the line is one of the file, taken as it is
@@ -47,7 +47,7 @@ type state struct {
 	own      moment    // of the clause
 }
 
-// typed is an item, the clause it stands in and where its figures were typed.
+// typed is an item, the clause it is in and where its figures were typed.
 type typed struct {
 	journal.Item
 	from   token
@@ -73,12 +73,12 @@ const (
 // clause is a part of the line that stands or falls whole.
 type clause struct {
 	lo, hi int    // its tokens
-	group  int    // first token of the clause it was parted from
+	group  int    // first token of the clause it was split from
 	ask    string // what is asked before it is saved; "" for nothing
 	left   bool   // it stays words
 }
 
-// rest reports whether the clause is what stood behind an "and".
+// rest reports whether the clause is what was behind an "and".
 func (c clause) rest() bool { return c.lo != c.group }
 
 // understand reads the line clause by clause. Nothing is refused: what is not
@@ -141,7 +141,7 @@ func (p *parser) readClauses() {
 }
 
 // bar finds the groups of which no more than named readings may be taken, those
-// parted by "and" that are not understood whole ("boxed and labelled the
+// separated by "and" that are not understood whole ("boxed and labelled the
 // leftovers"), and those that stay words whole, as the next clause takes them back
 // ("wrap, not yet"). It reports whether there is a new one.
 func (p *parser) bar() (found bool) {
@@ -306,7 +306,7 @@ func (p *parser) couldLead() bool {
 	return len(c) > 1 && c[0] >= coldPit && slices.Max(c) == c[0]
 }
 
-// timed reports whether a time stands between lo and hi.
+// timed reports whether a time is between lo and hi.
 func (p *parser) timed(lo, hi int) bool {
 	p.begin(lo, hi)
 	for i := range p.toks {

@@ -9,7 +9,7 @@ import (
 
 // phrase is one way of saying something in ordinary words.
 //
-// The pattern's parts are words parted by |; in brackets they may be missing,
+// The pattern's parts are words separated by |; in brackets they may be missing,
 // with * they may come more than once. A word with $ stands for a list of
 // words. Slots are in capitals:
 //
@@ -285,7 +285,7 @@ var rises = newWords("up|down|dropped|fell|sank|rose|climbed|crept|went|back|spi
 // clockWords are words of a time.
 var clockWords = newWords("am|pm|past|to|half|quarter|noon|midnight|midday|ago|min|h|yesterday|last|night")
 
-// vagueTurn are details with which something else is turned: "turned it up".
+// vagueTurn are words after "turned" that say it was not the meat: "turned it up".
 var vagueTurn = newWords("up|down|bone|for|to|left|right|top|bottom|meat")
 
 // middles are words for the core that may be the name of a piece, and then are.
@@ -294,7 +294,7 @@ var middles = newWords("middle|centre|center|internal|core|meat|brisket|butt|but
 // passing are words that carry no meaning between phrases, or inside one.
 var passing = newWords("the|a|an|it|it's|its|is|was|are|were|that's|this|my|our|now|just|again|has|have|had|been|got|degrees|some|very|i|we|i've|we've|so|ok|okay|well|um|then|and|plus|also|still|already|at|of|both|there|there's|hey")
 
-// inside are those of them that may stand within a phrase.
+// inside are those of them that may be within a phrase.
 var inside = newWords("the|a|an|it|its|is|was|are|were|it's|this|my|our|now|just|again|has|been|got|some|i|of|temp|degrees|that")
 
 // turningDown are words that take back what their clause says.

@@ -52,7 +52,7 @@ func scan(line string) (toks []token, words string, dash int, dashed bool) {
 	return toks, "", 0, false
 }
 
-// appendTokens takes what stands between two spaces apart: "112/71", "pit:",
+// appendTokens takes what is between two spaces apart: "112/71", "pit:",
 // "@5:15", "71,".
 func appendTokens(toks []token, word string, from, col int) []token {
 	end := func() {
@@ -192,7 +192,7 @@ func signOf(s string) int {
 
 func isDigit(b byte) bool { return '0' <= b && b <= '9' }
 
-// The units that may stand apart from their number. A lone small c, f or s is
+// The units that may be behind a space. A lone small c, f or s is
 // the letter of an act; a large C or F is the unit.
 
 func temperatureUnit(s string) bool {

@@ -21,7 +21,7 @@ const loneMargin = 5.0
 
 // settle gives the bare figures their acts, once it is known what the rest of
 // the line names and when it was, and looks at what each act means where the
-// cook stands.
+// cook is.
 func (p *parser) settle() {
 	for i, it := range p.items {
 		if it.Act == journal.ReadCore && it.Piece == "" && p.pieceCount() > 1 {

@@ -7,7 +7,7 @@
 // use. "-20" is twenty minutes ago, "01:10" the last ten past one, and words
 // follow "--".
 //
-// The line is read clause by clause, parted by commas, full stops and where it
+// The line is read clause by clause, separated by commas, full stops and where it
 // must be by "and". A clause yields items only where known words use all of it
 // up; else the whole clause stays words. Nothing is refused, and a guess is
 // asked before it is saved.

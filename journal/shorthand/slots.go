@@ -313,7 +313,7 @@ func (p *parser) said(act journal.Act, i int) (words string, end int) {
 		k++
 		end = k
 	}
-	// Words that only join stand at no end.
+	// Words that only join are never at an end.
 	for len(list) > 0 && (list[len(list)-1] == "and" || list[len(list)-1] == "with" || list[len(list)-1] == "to" || list[len(list)-1] == "on") {
 		list = list[:len(list)-1]
 		end--

@@ -105,7 +105,7 @@ func (p *parser) figures() error {
 	return nil
 }
 
-// quantity takes a number and a unit that stands apart; the token returned has
+// quantity takes a number and a unit behind a space; the token returned has
 // both. The next token must be a number.
 func (p *parser) quantity(isUnit func(string) bool) token {
 	t := p.toks[p.at]
@@ -178,7 +178,7 @@ func (p *parser) act(t token) error {
 // bareNumber reports whether an argument is a number without its unit.
 func bareNumber(arg string) bool { return token{text: arg}.bare() }
 
-// add reads an item as it stands in a file and puts it at place i.
+// add reads an item as it is in a file and puts it at place i.
 func (p *parser) add(text string, from token, i int) error {
 	it, err := journal.ParseItem(text, p.grammar)
 	if err == nil && it.Act == journal.NoAct {
@@ -240,7 +240,7 @@ func (p *parser) piece(act journal.Act) (string, error) {
 	return m[0], nil
 }
 
-// wholePiece finds the longest name of a piece that stands next in full.
+// wholePiece finds the longest name of a piece that is next in full.
 func (p *parser) wholePiece() (name string, tokens int) {
 	for _, n := range p.grammar.Pieces {
 		fields := strings.Fields(n)

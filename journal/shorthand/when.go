@@ -148,7 +148,7 @@ func dayOfMonth(t token) int {
 
 // latest is the last time that is not still to come.
 func (p *parser) latest() time.Time {
-	if p.mends { // an entry that is there may be mended wherever it stands
+	if p.mends { // an entry that is there may be mended wherever it is
 		return p.now.Add(100 * 365 * 24 * time.Hour)
 	}
 	return p.now.Add(watchFast)

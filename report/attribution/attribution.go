@@ -30,7 +30,7 @@ type Options struct {
 	Against *journal.Cook // a cook to hold this one against; nil: the usual one
 	Plan    bool          // hold it against its plan, and say so where there is none
 	Usual   bool          // hold it against the usual cook although there is a plan
-	Sheet   *frame.Sheet  // of the person's cooks; nil: they are read anew
+	Sheet   *frame.Sheet  // of the person's cooks; nil: they are read again
 }
 
 // Line is one cause.
@@ -55,7 +55,7 @@ type Account struct {
 	Unexplained Line
 	Alike       []string // causes that were not different
 	Missing     []string // what was not noted here or there, so that it counts as the same
-	RestsOn     string   // what in the notes it rests on
+	RestsOn     string   // what in the notes it is based on
 	Verdict     string   // the whole in one sentence
 	Says        []string // what else is to be said, whole sentences
 	same        []string // causes whose two values are printed as one

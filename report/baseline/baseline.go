@@ -130,11 +130,11 @@ type Comparison struct {
 	Same       []string        // names of what was as usual
 	Missing    []string        // recorded in other cooks, not in this one
 	Unrecorded []string        // not known for any
-	Sheet      *frame.Sheet    // of With; nil: they are read anew
+	Sheet      *frame.Sheet    // of With; nil: they are read again
 }
 
 // Compare sets a cook against the person's other cooks of its cut, read through a
-// sheet, or anew where that is nil.
+// sheet, or again where that is nil.
 func Compare(c *journal.Cook, all []journal.Cook, sheet *frame.Sheet) Comparison {
 	return compare(c, Like(c, all), sheet)
 }

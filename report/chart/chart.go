@@ -70,7 +70,7 @@ const (
 	Main    Kind = iota // the core of the slowest piece
 	Other               // the core of another piece
 	Fire                // the pit
-	Setting             // where the pit is to stand
+	Setting             // where the pit is to be
 )
 
 // Line is one curve.
@@ -112,7 +112,7 @@ type Lane struct {
 	End   string // to the right of it
 	Marks []Mark // a stroke, or the word where there is one
 	Bars  []Bar
-	Dots  []Dot // those at one X stand on each other
+	Dots  []Dot // those at one X are on each other
 }
 
 // Bar is a stretch of a lane.

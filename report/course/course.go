@@ -134,7 +134,7 @@ func (v Course) band(x chart.Axis) []chart.Interval {
 	return all
 }
 
-// setting is where the pit was to stand, in steps; the last one holds.
+// setting is where the pit was to be, in steps; the last one holds.
 func (v Course) setting(x chart.Axis, to float64) []chart.Point {
 	var points []chart.Point
 	step := func(t time.Time) {

@@ -12,7 +12,7 @@ import (
 
 const (
 	usualRoom  = 20.0 // °C, where nothing was noted (chosen: a kitchen)
-	steadyBand = 4.0  // K within which box air that was read stands still
+	steadyBand = 4.0  // K within which box air counts as steady
 	steadyFor  = 45 * time.Minute
 	warmer     = 10.0 // K over the room from which a box is taken to be heated
 	tooHot     = 101.0
@@ -110,7 +110,7 @@ func (s stay) observations() []observed {
 }
 
 // room is what the box cools towards, and on what that rests. The air in the
-// box falls with the meat, so it counts only where it stands still well above
+// box falls with the meat, so it counts only where it does not change well above
 // the room: a heated box.
 func room(c *journal.Cook, from, to time.Time) (celsius, sd float64, rests string, heated bool) {
 	celsius, rests = usualRoom, "nothing was noted: a kitchen"

@@ -13,7 +13,7 @@ import (
 )
 
 // Page answers first until when the meat is hot, then what that means for the
-// meal, then what to do; then what it rests on, what is left over, and cautions.
+// meal, then what to do; then what it is based on, what is left over, and cautions.
 func Page(c *journal.Cook, past []journal.Cook, s journal.Settings, now time.Time) page.Page {
 	h := Look(c, past, s, now)
 	p := page.Page{Title: c.Name(), Aside: now.Format(measure.DayClock) + " · " + string(h.Stage)}

@@ -21,7 +21,7 @@ const (
 )
 
 // Cautions are what to heed, with their sources. Those of law are cited
-// from memory: cabbage stands in the Food Code's list of leafy greens,
+// from memory: cabbage is in the Food Code's list of leafy greens,
 // the pH in 21 CFR 114.3, the curing salts in 9 CFR 424.21(c).
 func (b *Batch) Cautions(sys measure.System) []string {
 	var out []string

@@ -112,7 +112,7 @@ func untold(name string) bool {
 	return !ok && holdsWord(name, salty...)
 }
 
-// holdsWord reports whether one of the words stands in a text by itself.
+// holdsWord reports whether one of the words is in a text by itself.
 func holdsWord(text string, words ...string) bool {
 	fields := strings.FieldsFunc(strings.ToLower(text), func(r rune) bool { return !isLetter(r) })
 	for _, f := range fields {

@@ -92,7 +92,7 @@ func plain(s string) string {
 	return strings.Join(strings.FieldsFunc(strings.ToLower(s), func(r rune) bool { return r == '-' || r == '_' || r == ' ' }), " ")
 }
 
-// Written is a mix as it stands in its file.
+// Written is a mix as it is in its file.
 func Written(m journal.Mix) Batch {
 	b := batch(m, 1, m.For.Amount)
 	b.Written = true

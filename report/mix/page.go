@@ -114,7 +114,7 @@ func (b *Batch) aside(sys measure.System) string {
 }
 
 // Line is a mix weighed out on one line: "hall-rub, 190 g: black pepper 60 g, …".
-// A part without a weight stands as it is written.
+// A part without a weight is shown as it is written.
 func (b *Batch) Line(sys measure.System) string {
 	var parts []string
 	for _, l := range b.Lines {

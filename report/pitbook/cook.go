@@ -25,7 +25,7 @@ const (
 	apart       = 4 * time.Minute  // readings closer together count as one
 	band        = 8.0              // K about the aim that count as settled
 	bandFor     = 20 * time.Minute
-	backWithin  = 5.0 // K of where the pit stood, that count as back
+	backWithin  = 5.0 // K of where the pit was, that count as back
 	lidBefore   = 30 * time.Minute
 	lidFirst    = 10 * time.Minute // a fall is over sooner than a later reading
 	lidGap      = 15 * time.Minute
@@ -76,7 +76,7 @@ func look(c *journal.Cook, setting bool) *cook {
 	return l
 }
 
-// stood is where the pit stood over the cook, °C: the middle of its readings,
+// stood is where the pit was over the cook, °C: the middle of its readings,
 // else its aim, else what is usual.
 func (c *cook) stood() float64 {
 	var all []float64

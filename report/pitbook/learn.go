@@ -63,7 +63,7 @@ func (b *Book) lids(own []*cook, s starts) {
 	}
 }
 
-// stand learns how the settled pit stands: about its middle, about its aim, and
+// stand learns how steady the settled pit is: about its middle, about its aim, and
 // as the hours go.
 func (b *Book) stand(own []*cook, s starts) {
 	var steady, over, nights, alone, hand []float64

@@ -39,7 +39,7 @@ type Named struct {
 }
 
 // Figures are the figures of a book in the order they are shown; those that
-// neither cooks nor a starting value stand behind are left out.
+// have neither cooks nor a starting value are left out.
 func (b *Book) Figures() []Named {
 	var out []Named
 	for _, l := range lines {
@@ -188,7 +188,7 @@ func (b *Book) usualWeather(sys measure.System) string {
 	return s + "."
 }
 
-// says prints an effect for so many of its steps.
+// says prints the effect of this many steps: 2 for 20 °C colder.
 func (e Effect) says(what string, steps float64, why string) string {
 	percent := func(share float64) string {
 		return fmt.Sprintf("%.0f", 100*(math.Pow(1+share, steps)-1))
@@ -230,7 +230,7 @@ func (b *Book) facts(sys measure.System) []page.Fact {
 	return out
 }
 
-// columns is how many pits stand beside each other (chosen: three fit 60 cells).
+// columns is how many pits are beside each other (chosen: three fit 60 cells).
 const columns = 3
 
 // Table is all pits beside each other.

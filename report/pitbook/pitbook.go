@@ -1,5 +1,5 @@
 // Package pitbook says what a pit does, from the cooks on it: fuel an hour, how
-// long it takes to settle, what an open lid costs, how steady it stands, how it
+// long it takes to settle, what an open lid costs, how steady it is, how it
 // drifts and how far off its aim it runs.
 //
 // Every figure is the next cook's: a likely value and the range that holds 8 in
@@ -19,11 +19,11 @@ import (
 // Figure is what to expect of the next cook.
 type Figure struct {
 	Likely, Low, High float64 // Low to High holds 8 in 10
-	N                 int     // cooks it rests on; lids for Dip and Recovery; 0: chosen for the kind of pit alone
-	From              string  // what it rests on, in words
+	N                 int     // cooks it is based on; lids for Dip and Recovery; 0: chosen for the kind of pit alone
+	From              string  // what it is based on, in words
 }
 
-// Own reports that cooks of the pit stand behind the figure.
+// Own reports that cooks of the pit are behind the figure.
 func (f Figure) Own() bool { return f.N > 0 }
 
 // Effect is what a change of weather does to the fuel, as a share: .1 is a
@@ -43,9 +43,9 @@ type Book struct {
 	Hours float64 // from lit, or on, to the last piece off: the middle of its cooks; 0 without any
 
 	FuelPerHour Figure // kg/h from lit to the last piece off, in this pit's usual weather
-	Settle      Figure // min from lit until it stood at its aim
+	Settle      Figure // min from lit until it was at its aim
 	Dip         Figure // K it falls when the lid is opened
-	Recovery    Figure // min until it is back within 5 K of where it stood
+	Recovery    Figure // min until it is back within 5 K of where it was
 	Steady      Figure // K: 8 in 10 of a cook's readings lie within ± this of their middle
 	Over        Figure // K over its aim; below zero it runs under
 	Night       Figure // K/h from the 2nd to the 8th hour, tended; below zero it eases
@@ -64,7 +64,7 @@ type Book struct {
 	Next  []string // what to note so that more can be told
 
 	fuel belief
-	over float64 // mean of what the pit stood over the air, K less usualOver
+	over float64 // mean of what the pit was over the air, K less usualOver
 	wind float64 // mean of the wind, m/s less usualWind
 }
 

@@ -57,7 +57,7 @@ func (s start) at(middle float64) start {
 }
 
 // What the weather does to the fuel before cooks have shown it. Heat lost is as
-// the pit stands over the air, 100 K or so: a tenth of it in 10 K. Wind adds
+// the pit is over the air, 100 K or so: a tenth of it in 10 K. Wind adds
 // some 3 % a m/s (chosen; none to a buried pit, more to thin steel).
 var (
 	weatherSlope = []float64{.10, .03}
@@ -66,7 +66,7 @@ var (
 
 // The weather the slopes are counted from.
 const (
-	usualOver = 100.0 // K the pit stands over the air
+	usualOver = 100.0 // K the pit is over the air
 	usualWind = 3.0   // m/s
 	usualPit  = 115.0 // °C, of a cook that names none
 )

@@ -20,7 +20,7 @@
 //	luck of the meat           time  ± 6 % a cook, ± 2.5 % a piece (standard deviations)
 //
 // Wrap, pit temperature, lids, spritzing, thickness and weather act through
-// the physics; what each came to in a cook stands in its [Truth].
+// the physics; what each came to in a cook is in its [Truth].
 package invent
 
 import (
@@ -49,7 +49,7 @@ type Cook struct {
 	Truth  Truth
 }
 
-// Path is where the cook's file stands in a journal, without its ending.
+// Path is where the cook's file is in a journal, without its ending.
 func (c Cook) Path() string { return "cooks/" + c.ID[:4] + "/" + c.ID }
 
 // Read is the cook as a journal reads it.

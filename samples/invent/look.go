@@ -15,7 +15,7 @@ type visit struct {
 	*course
 	t    int     // minute
 	pit  float64 // °C as read
-	acts string  // what a script asks for, as it would stand in the timeline
+	acts string  // what a script asks for, as it would be in the timeline
 	entry
 }
 

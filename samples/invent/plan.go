@@ -12,7 +12,7 @@ import (
 )
 
 // plan is what a cook decides beforehand, and the script of a cook whose whole story
-// stands here.
+// is here.
 type plan struct {
 	Date, Title, Cut string
 	Pieces           []piece

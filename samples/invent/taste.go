@@ -55,7 +55,7 @@ func constants() []constant {
 	return rows
 }
 
-// traits in the order they stand in a file.
+// traits in the order of a file.
 var traits = []string{"tenderness", "moisture", "bark", "smoke", "salt", "overall"}
 
 // quality is what the meat is worth before any eater, points of 1 to 9.

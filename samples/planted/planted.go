@@ -8,7 +8,7 @@
 //	       which pit + thick·ln(thickness for its weight) + off·(°C − 93) +
 //	       start·(°C − 5) + unnoted + noise
 //
-// with terms drawn anew for every journal; wrap, lids, pan and which pit do
+// with terms drawn again for every journal; wrap, lids, pan and which pit do
 // nothing at all in some. Wood, supplier, rub, fuel, salt, air and wind never do
 // anything to the time. Scores are another sum: ScoreLaw.
 //
@@ -119,7 +119,7 @@ func Many(n int) ([]journal.Cook, error) {
 	return cooks[:n], nil
 }
 
-// Path is where the file stands in a journal.
+// Path is where the file is in a journal.
 func (c *Cook) Path() string { return "cooks/" + c.ID[:4] + "/" + c.ID + ".md" }
 
 // maybe draws an effect of either sign between two sizes, or none in share of

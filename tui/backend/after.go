@@ -6,7 +6,7 @@ import (
 	"ashbook/journal"
 )
 
-// Written is what was put in place of what stood there; empty: nothing.
+// Written is what was put in place of what is there; empty: nothing.
 type Written struct {
 	What    journal.After
 	Was, Is string

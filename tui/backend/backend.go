@@ -71,7 +71,7 @@ type Shelf struct {
 	Notices []string // what needs saying, with what to do: "2 files need a look: ashbook check"
 }
 
-// Group is where a cook stands on the shelf.
+// Group is where a cook is on the shelf.
 type Group uint8
 
 // The groups, in order.
@@ -104,7 +104,7 @@ type Cook struct {
 	Waiting  string         // why what was noted is not in history yet; "": it is, or is about to be
 }
 
-// Tone is how things stand.
+// Tone is how things are.
 type Tone uint8
 
 // The tones; a word always says the same.
@@ -119,7 +119,7 @@ const (
 type Forecast struct {
 	Early, Likely, Late time.Time
 	Open                bool   // it may not get there at all: Late is not told
-	From                string // what it rests on, or why there is none
+	From                string // what it is based on, or why there is none
 	Moved               string // what moved it last, and which reading would narrow it most
 	Meal                string // what it means for the meal: "early, hold 3½ – 6 h"
 	MealTone            Tone
@@ -140,7 +140,7 @@ type Choice struct {
 	Early, Likely, Late time.Time
 	Open                bool          // it may not get there at all
 	Saves               time.Duration // against leaving it; negative: later
-	Note                string        // what it costs or rests on
+	Note                string        // what it costs or is based on
 }
 
 // Understood is what an entry line will be taken for.
@@ -149,7 +149,7 @@ type Understood struct {
 	Flags []string // doubts: "core 17, last was 71?"
 	Left  []string // what is not understood and would stay words
 	Asks  []string // what a second Enter says yes to
-	Err   error    // why it cannot be noted as it stands
+	Err   error    // why it cannot be noted as it is
 }
 
 // Confirm reports whether the line is to be noted only on a second Enter.

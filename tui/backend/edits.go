@@ -10,10 +10,10 @@ import (
 	"ashbook/report/page"
 )
 
-// Edits is what the screens need that change what stands in a cook's file. As
+// Edits is what the screens need that change what is in a cook's file. As
 // with Port, all methods but Mending are called from commands.
 type Edits interface {
-	// Mending reads a line that is to stand in place of an entry, as Understand
+	// Mending reads a line that is to replace an entry, as Understand
 	// reads a new one.
 	Mending(id string, old journal.Entry, now time.Time, line string) Understood
 	// Mend puts what a line says in place of an entry.
@@ -31,7 +31,7 @@ type Edits interface {
 	// Hold tells how the box of a cook does, and its leftovers.
 	Hold(id string, now time.Time) (Hold, error)
 
-	// Write puts a text in place of what stands there; an empty one takes it out.
+	// Write puts a text in place of what is there; an empty one takes it out.
 	// A weight without a unit is in that of the journal.
 	Write(id string, what journal.After, text string) (Written, error)
 

@@ -7,8 +7,8 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 )
 
-// Night is what the watch over a running cook asks of the outside besides. It
-// is part of Port and called like the rest of it.
+// Night is what the screen of a running cook, and no other, asks of the outside. It is
+// part of Port and called like the rest of it.
 type Night interface {
 	// Alert rings for the person and tells why, in every way there is. An error
 	// says that one of the ways the person asked for does not work.

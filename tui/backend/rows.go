@@ -16,7 +16,7 @@ const restsFor = 12 * time.Hour
 // those that are planned (chosen: a day on, nobody lights it any more).
 const plannedFor = 24 * time.Hour
 
-// GroupOf says where a cook with that status stands at now; last is its last
+// GroupOf says where a cook with that status is at now; last is its last
 // entry, or while it has none its day; zero: not known.
 func GroupOf(st journal.Status, last, now time.Time) Group {
 	switch {

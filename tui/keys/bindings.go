@@ -176,7 +176,7 @@ var Afterwards = Map{Name: Grid.Name, Ways: true, Bindings: append([]Binding{
 	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "write", More: "put the text on a line, to change it"},
 }, tasting...)}
 
-// tasting holds wherever the choice stands.
+// tasting holds wherever the choice is.
 var tasting = []Binding{
 	{Do: intent.Keep, Keys: []string{"k"}, Show: "k c", Says: "keep, change", More: "what to keep next time, what to change"},
 	{Do: intent.Change, Keys: []string{"c"}},

@@ -39,7 +39,7 @@ func (m Map) lists() [][]Binding {
 	return [][]Binding{m.Bindings, everywhere}
 }
 
-// Intent returns what a key means; typed says whether something stands on the
+// Intent returns what a key means; typed says whether something is on the
 // line being typed.
 func (m Map) Intent(k tea.KeyMsg, typed bool) intent.Intent {
 	if !k.Paste {

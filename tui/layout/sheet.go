@@ -157,7 +157,7 @@ func (s *Sheet) Fill(r Rect, st style.Style) {
 	}
 }
 
-// Render returns the frame as text, lines parted by line feeds, each as long
+// Render returns the frame as text, lines separated by line feeds, each as long
 // as the sheet is wide or ending at its last mark.
 func (s *Sheet) Render(l *style.Look) string {
 	var out strings.Builder

@@ -208,7 +208,7 @@ func (t *Talk) hear(line string) {
 	}
 }
 
-// taking are the commands that words may follow.
+// taking are the commands that take words.
 var taking = map[string]bool{"light": true, "find": true, "open": true, "matters": true}
 
 func commandOf(line string) (command, string, bool) {
@@ -271,7 +271,7 @@ func (t *Talk) search(words string) ([]backend.Row, bool) {
 	return shelf.Rows, true
 }
 
-// list tells the cooks in which the words stand.
+// list tells the cooks in which the words are.
 func (t *Talk) list(words string) {
 	rows, ok := t.search(words)
 	if !ok {

@@ -50,7 +50,7 @@ func (t *Talk) taste() {
 	}
 }
 
-// after asks what is written when a cook is over, and tells what stands there.
+// after asks what is written when a cook is over, and tells what is there.
 func (t *Talk) after(what ...journal.After) {
 	for _, w := range what {
 		c, err := t.port.Load(t.id)

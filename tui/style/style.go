@@ -1,5 +1,5 @@
 // Package style holds the only styles of the screens. A style says what a text
-// means; what colour that is depends on the terminal. No meaning rests on
+// means; what colour that is depends on the terminal. No meaning is based on
 // colour alone: a word or a sign always goes with it.
 package style
 

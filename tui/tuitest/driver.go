@@ -49,7 +49,7 @@ func (d *Driver) Send(msg tea.Msg) {
 }
 
 // Release hands over the answers kept back, the last one first: nothing may
-// rest on answers coming in the order of their questions.
+// rely on answers coming in the order of their questions.
 func (d *Driver) Release() {
 	d.Hold = false
 	for _, msg := range slices.Backward(d.held) {

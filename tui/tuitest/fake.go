@@ -16,7 +16,7 @@ import (
 	"ashbook/tui/backend"
 )
 
-// Port answers from memory. Its clock stands still until Clock is set.
+// Port answers from memory. Its clock does not change until Clock is set.
 type Port struct {
 	Clock     time.Time
 	Cooks     []*journal.Cook
@@ -245,7 +245,7 @@ func (p *Port) Taste(id string, t journal.Taste) error {
 	return nil
 }
 
-// Write puts a text in place of what stands there.
+// Write puts a text in place of what is there.
 func (p *Port) Write(id string, what journal.After, text string) (backend.Written, error) {
 	c, err := p.find(id)
 	if err != nil || p.Fails != nil {

@@ -25,7 +25,7 @@ var Palettes = []struct {
 	{"colour", style.Options{Colour: style.Many, Dark: true}},
 }
 
-// Goldens compares the frames of a model, made anew by start for each size and
+// Goldens compares the frames of a model, made again by start for each size and
 // palette, with those kept under the name.
 func Goldens(t *testing.T, name string, start func(style.Options) (tea.Model, *Port), do func(*Driver)) {
 	t.Helper()

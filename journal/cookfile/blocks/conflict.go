@@ -59,7 +59,7 @@ func blank(b []byte) {
 }
 
 // FindConflicts returns the conflicts of a text in order. A line of seven equals
-// signs that stands alone is none: it may underline a heading.
+// signs that is alone is none: it may underline a heading.
 func FindConflicts(text string) []Conflict {
 	if !strings.Contains(text, ours) && !strings.Contains(text, theirs) {
 		return nil

@@ -11,7 +11,7 @@ import (
 	"github.com/yuin/goldmark/util"
 )
 
-// markdown reads blocks only: what stands within a line has no structure here.
+// markdown reads blocks only: what is within a line has no structure here.
 // Link reference definitions are not read either, so that no line vanishes.
 var markdown = parser.NewParser(parser.WithBlockParsers(
 	util.Prioritized(parser.NewSetextHeadingParser(), 100),
@@ -283,7 +283,7 @@ func closesTag(line []byte) bool {
 	return slices.ContainsFunc(rawTags, func(t string) bool { return bytes.Contains(line, []byte("</"+t+">")) })
 }
 
-// indexAfterBlanks returns how many blanks stand before a word, −1 where
+// indexAfterBlanks returns how many blanks are before a word, −1 where
 // something else does.
 func indexAfterBlanks(line []byte, word string) int {
 	bare := bytes.TrimLeft(line, " \t")

@@ -26,7 +26,7 @@ const (
 
 const byteOrderMark = "\ufeff"
 
-// Document is a Markdown file with YAML front matter: the text as it stands
+// Document is a Markdown file with YAML front matter: the text as it is
 // and where its parts lie. It is never changed once read.
 type Document struct {
 	path   string
@@ -42,7 +42,7 @@ type Document struct {
 	conflicts []blocks.Conflict // that a merge left in the text
 }
 
-// Version is the version of the file format, which stands under VersionKey.
+// Version is the version of the file format, which is under VersionKey.
 const (
 	VersionKey = "ashbook"
 	Version    = 1
@@ -347,7 +347,7 @@ func Value(mapping *yaml.Node, key string) *yaml.Node {
 	return nil
 }
 
-// keyIndex returns where in Content a key stands, −1 where it is missing.
+// keyIndex returns where in Content a key is, −1 where it is missing.
 func keyIndex(mapping *yaml.Node, key string) int {
 	for i := 0; i < len(mapping.Content); i += 2 {
 		if k := mapping.Content[i]; k.Kind == yaml.ScalarNode && k.Value == key {

@@ -7,7 +7,7 @@ import (
 )
 
 // Quote writes words as a YAML scalar, plain where YAML reads them back so; in
-// braces and brackets (flow) fewer may stand plain.
+// braces and brackets (flow) fewer may be plain.
 func Quote(s string, flow bool) string {
 	if plainScalar(s, flow) {
 		return s

@@ -115,7 +115,7 @@ func (d *Document) skip(off int, lines bool) int {
 }
 
 // colon returns the byte after the colon of a key; found is false for a key
-// that stands alone in braces.
+// that is alone in braces.
 func (d *Document) colon(key *yaml.Node) (off int, found bool, err error) {
 	end, err := d.end(key)
 	if err != nil {

@@ -80,7 +80,7 @@ func (d *Document) put(v value, path []string) (*Document, error) {
 	return d.confirmed(edited, with(d.root, path, v.node))
 }
 
-// decided refuses to edit front matter of which two versions stand there.
+// decided refuses to edit front matter of which two versions are there.
 func (d *Document) decided() error {
 	if len(d.conflicts) > 0 && d.conflicts[0].From < d.body {
 		return d.undecided(d.conflicts[0], "not changed: ")
@@ -217,7 +217,7 @@ func (d *Document) addItem(n *yaml.Node, v value, rest []string) (*Document, err
 	return d.Splice(off, off, d.item(v, rest, n.Column-1, d.Newline(off)))
 }
 
-// addInside adds to what stands in braces or brackets.
+// addInside adds to what is in braces or brackets.
 func (d *Document) addInside(n *yaml.Node, text string) (*Document, error) {
 	if len(n.Content) == 0 {
 		off := d.At(n) + 1

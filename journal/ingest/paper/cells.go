@@ -284,7 +284,7 @@ func (d *draft) temp(s string) (measure.Temperature, bool) {
 	return q, ok
 }
 
-// takePit takes the name of a pit, or how hot it was: both stand below "pit".
+// takePit takes the name of a pit, or how hot it was: both are below "pit".
 func takePit(s string, d *draft) bool {
 	if takePitTemp(s, d) {
 		return true

@@ -10,7 +10,7 @@ import (
 
 // Column says what a column was taken for.
 type Column struct {
-	Name    string // as it stands in the table, or "column 3"
+	Name    string // as it is in the table, or "column 3"
 	As      string // the field; "" for words
 	Unit    string // named in the heading: "lb", "°F"
 	Guessed bool   // from its cells, not its name

@@ -25,7 +25,7 @@ const massUnits = `(?:lbs?\.?|pounds?|pounders?|#|kgs?|kilos?)`
 
 var massText = pattern.New(`(?i)(?:\b(\d{1,2}|two|three|four)\s*[x×]?\s+)?(?:~|about |approx )?\b(\d{1,3}(?:[.,]\d{1,2})?(?: ?½| [13]/[24])?)\s*-?\s*(` + massUnits + `)(?:\s*(\d{1,2}(?:\.\d)?)\s*oz)?(?:\s+each)?(?:\s|$|[,;.)])`)
 
-// CutMass takes the first weight out of s, several where their number stands before
+// CutMass takes the first weight out of s, several where their number is before
 // it: "2 8 lb butts", "two 4 kg shoulders".
 func CutMass(s string, sys measure.System) (list []measure.Mass, rest string) {
 	m := massText.FindStringSubmatchIndex(s)

@@ -1,4 +1,4 @@
-// Package svg draws a chart as SVG, to stand inside an HTML page. Across it
+// Package svg draws a chart as SVG, to be put inside an HTML page. Across it
 // measures in per cent and down in pixels, so that one picture serves a phone,
 // a wide window and paper with letters of one size. Colours and strokes are the
 // classes of the page's style sheet; shape and weight tell the lines apart
@@ -34,7 +34,7 @@ const mostTicks = 12
 // the room there is.
 const wide = 2000
 
-// Options say how a chart stands in its page.
+// Options say how a chart is placed in its page.
 type Options struct {
 	ID     string // unique on the page; letters and digits
 	Title  string // short name of the picture

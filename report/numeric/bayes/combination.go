@@ -40,7 +40,7 @@ func (p *Posterior) Of(constant float64, x []float64) Combination {
 	return c
 }
 
-// Mean is the middle of it all.
+// Mean is the expected value.
 func (c Combination) Mean() float64 {
 	sum := 0.0
 	for _, p := range c.parts {
@@ -49,7 +49,8 @@ func (c Combination) Mean() float64 {
 	return sum
 }
 
-// In is the same for when it is not exactly 0; without such parts it is c.
+// In is the combination given that the value is not exactly 0; c itself where it has
+// no such parts.
 func (c Combination) In() Combination {
 	var out Combination
 	total := 0.0

@@ -92,7 +92,7 @@ type Physics struct {
 	FilmMost       float64 // most the surface holds before it runs off, kg/m²
 	DripShare      float64 // share of the supplied water not evaporated that drips
 	Leak           float64 // vapour conductance of a crust over the open surface's
-	LeakDry        float64 // share of the first water at which the leak ends
+	LeakDry        float64 // share of the water at the start below which nothing leaks
 	FatMelting     float64 // heat to melt the fat, J/kg fat, spread over 30 to 50 °C
 	Shape          float64 // exponent with which proportions give the shape
 	Rendering      float64 // share of the fat that has run out well above 70 °C

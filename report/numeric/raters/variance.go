@@ -26,7 +26,7 @@ type Share struct {
 	Part float64
 }
 
-// Test is an F test. The zero value could not be made.
+// Test is an F test. Made is false where the data do not allow one.
 type Test struct {
 	F, DF1, DF2 float64
 	P           float64 // that chance alone gives so large an F; 1 where nothing could be tested
@@ -100,7 +100,7 @@ type system struct {
 	w         int
 	a, b      []float64
 	rank      int
-	logDet    float64 // of what could be solved
+	logDet    float64 // log determinant of the part of a that could be solved
 	explained float64 // b'x
 }
 

@@ -69,7 +69,8 @@ const (
 // margin is what stays free around a sheet, mm.
 func (s Size) margin() float64 { return math.Min(10, s.Width/20) }
 
-// narrow reports paper on which the lines above and below the rows break.
+// narrow reports whether the paper is so narrow that the lines above and below the rows
+// wrap.
 func (s Size) narrow() bool { return s.Width < 180 }
 
 // room is how far the rows may reach down, mm: what the head and the foot, as the

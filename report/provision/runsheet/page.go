@@ -362,10 +362,10 @@ func (p *Sheet) cautions() page.Section {
 	return s
 }
 
-// publicMeal is from how many heads the note on public meals stands (chosen).
+// publicMeal is from how many heads on the note on public meals is shown (chosen).
 const publicMeal = 30
 
-// day is at with the date where it is further off than the names of days tell.
+// day formats t with its weekday, and with its date where it is more than six days off.
 func (p *Sheet) day(t time.Time) string {
 	t = t.In(p.Request.Serve.Location())
 	if d := t.Sub(p.Moment); d > 6*24*time.Hour {

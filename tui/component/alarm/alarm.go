@@ -1,6 +1,6 @@
-// Package alarm decides when to ring for what a person is to come for: once
-// when it comes to stand, again until somebody is there, and not for what a
-// sleeper need not know.
+// Package alarm decides when to ring for a call that a person must come for: once
+// when it begins, again until somebody is there, and not for what a sleeper need
+// not know.
 package alarm
 
 import (
@@ -14,12 +14,12 @@ import (
 	"ashbook/journal/measure"
 )
 
-// Call is something the person is to come for.
+// Call is something the person must come for.
 type Call struct {
 	Key   string // the same for as long as it is the same thing
 	Text  string
 	Wakes bool // worth a night's sleep
-	Nags  bool // rings again while it stands, though it was heard
+	Nags  bool // rings again while it lasts, although it was heard
 }
 
 // How often a call rings (chosen: dependable, and quiet as soon as somebody is
@@ -38,12 +38,12 @@ type Bell struct{ rung map[string]*rung }
 type rung struct {
 	at    time.Time // last
 	heard bool      // somebody was there since
-	gone  time.Time // it does not stand any more since; zero: it stands
+	gone  time.Time // when it ended; zero: it lasts
 }
 
-// Attend takes the calls that stand at now and returns the texts to ring for.
-// For a sleeper only those count that wake. What comes to stand while somebody
-// is present is before their eyes and does not ring.
+// Attend takes the calls of now and returns the texts to ring for. A sleeper is
+// woken only by calls that wake. What begins while somebody is present does not
+// ring: they can see it.
 func (b *Bell) Attend(now time.Time, calls []Call, sleeping, present bool) []string {
 	if b.rung == nil {
 		b.rung = map[string]*rung{}

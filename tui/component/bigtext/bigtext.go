@@ -17,7 +17,7 @@ const (
 	Huge  = 10
 )
 
-// shapes are five rows of dots, parted by bars; the width is that of the rows.
+// shapes are five rows of dots, separated by bars; the width is that of the rows.
 var shapes = map[rune]string{
 	'0': "###|# #|# #|# #|###",
 	'1': "## | # | # | # |###",

@@ -33,7 +33,7 @@ type Entry struct {
 	id     string
 	now    time.Time
 	line   lineedit.Line
-	heard  backend.Understood // of the line as it stands
+	heard  backend.Understood // of the line as it is
 	shown  string             // the line whose doubts were shown on Enter
 
 	pasted  []string        // lines that wait to be shown, one after the other
@@ -112,7 +112,7 @@ func IsItRight(why string, width int) []string {
 	return layout.Wrap(layout.Tie("IS IT RIGHT?  ")+why+" Enter: it is right. Esc: leave it out.", width)
 }
 
-// DoubtHint stands on an empty line while a reading is doubted.
+// DoubtHint is on an empty line while a reading is doubted.
 const DoubtHint = "Enter: what has a ? is right"
 
 // Handle does what the intent asks of the line. Back empties it, and lets
@@ -293,7 +293,7 @@ func (e *Entry) Said(width int) (style.Style, []string) {
 	return style.Banner, lines
 }
 
-// Heard is what a line that stands would be taken for.
+// Heard says how the typed line is understood so far.
 func Heard(u backend.Understood, width int) (style.Style, []string) {
 	switch {
 	case u.Err != nil:
@@ -304,7 +304,7 @@ func Heard(u backend.Understood, width int) (style.Style, []string) {
 	return style.Plain, nil
 }
 
-// doubt stands before what looks odd in an entry.
+// doubt is before what looks odd in an entry.
 const doubt = "? "
 
 // Doubts are lines, and below them what looks odd.
@@ -315,7 +315,7 @@ func Doubts(lines, flags []string, width int) []string {
 	return lines
 }
 
-// DrawSaid draws what is said upwards from the end of r, over what stands there.
+// DrawSaid draws what is said upwards from the end of r, over what is there.
 func (e *Entry) DrawSaid(sheet *layout.Sheet, r layout.Rect) {
 	face, lines := e.Said(max(1, r.W-4))
 	lines = lines[:min(len(lines), r.H)]
@@ -323,7 +323,7 @@ func (e *Entry) DrawSaid(sheet *layout.Sheet, r layout.Rect) {
 	Bar(sheet, r, 0, face, lines)
 }
 
-// Bar fills r and writes lines in it from the row top on. What looks odd stands
+// Bar fills r and writes lines in it from the row top on. What looks odd is
 // out, but in a banner, which stands out whole.
 func Bar(sheet *layout.Sheet, r layout.Rect, top int, face style.Style, lines []string) {
 	for y := range r.H {

@@ -39,7 +39,7 @@ type Screen struct {
 	w, h   int
 	begin  backend.Beginning
 	at     question
-	typing bool // the line stands in place of the folder
+	typing bool // the line replaces the folder
 	line   lineedit.Line
 	making backend.Request // 0: none under way
 	err    error           // why it could not be made, until the next key
@@ -156,7 +156,7 @@ func (s *Screen) edit(in intent.Intent) {
 	}
 }
 
-// answers are the questions as they stand.
+// answers are the questions as they are.
 func (s *Screen) answers() [questions][2]string {
 	out := [questions][2]string{units: {"units", "metric: °C, kg, cm"}, where: {"where", s.begin.Where}, with: {"begin", "with an empty journal"}}
 	if s.begin.Units == measure.US {

@@ -224,7 +224,7 @@ func (s *Screen) figure() int {
 	return bigtext.Small
 }
 
-// frame is where the figure with the meal below it stands, and the rest.
+// frame is where the figure with the meal below it is, and the rest.
 func (s *Screen) frame() (top, body layout.Rect) {
 	r := layout.Rect{Y: 2, W: s.w, H: max(0, s.h-3)}
 	return r.Top(1 + s.figure() + min(3, len(s.meal())+1))

@@ -8,7 +8,7 @@ import (
 	"ashbook/tui/style"
 )
 
-// frame is where things stand.
+// frame says where each part is drawn.
 type frame struct{ turns, words, body, foot layout.Rect }
 
 func (s *Screen) frame(r layout.Rect) frame {

@@ -1,7 +1,7 @@
 // Package reader is the screen of one page: a cook, cooks beside each other, why
 // one was early or late, what matters, hindsight. The page comes as data, is
-// set anew for every window, and is read row by row: each opens to what it
-// rests on.
+// set again for every window, and is read row by row: each opens to what it
+// is based on.
 package reader
 
 import (
@@ -280,7 +280,7 @@ func (s *Screen) enter() {
 	}
 	s.lay()
 	if end := s.chosen().End; s.open == s.at && end > s.top+s.height() {
-		s.top = end - s.height() // of a high picture: what stands below it
+		s.top = end - s.height() // of a high picture: what is below it
 	}
 }
 

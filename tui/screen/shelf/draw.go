@@ -12,7 +12,7 @@ import (
 	"ashbook/tui/style"
 )
 
-// The page stands beside the list from this width on, below it when the
+// The page is beside the list from this width on, below it when the
 // screen is at least that high, and otherwise only when opened.
 const (
 	besideFrom = 110
@@ -22,7 +22,7 @@ const (
 // mostNotices is how many lines the notices may take.
 const mostNotices = 3
 
-// frame is where things stand.
+// frame says where each part is drawn.
 type frame struct {
 	head, words, titles, list, notices, page layout.Rect
 	rule                                     layout.Rect // between list and page
@@ -74,7 +74,7 @@ func (s *Screen) area() layout.Rect { return layout.Rect{W: s.w, H: s.h} }
 
 func (s *Screen) listHeight() int { return max(1, s.frame(s.area()).list.H) }
 
-// pageWidth is how wide the page may be where it stands.
+// pageWidth is how wide the page may be where it is.
 func (s *Screen) pageWidth() int { return s.frame(s.area()).page.W - 2 }
 
 // Draw draws the screen.
@@ -139,7 +139,7 @@ var columns = []column{
 	{"liked", 5, true, 3, func(r backend.Row, _ measure.System) string { return score(r) }},
 }
 
-// state is the last of the words for how a cook stands: of "wrapped, stalling"
+// state is the last of the words for the state of a cook: of "wrapped, stalling"
 // the stall is what matters.
 func state(words string) string {
 	return strings.TrimSpace(words[strings.LastIndexByte(words, ',')+1:])
@@ -244,7 +244,7 @@ func (s *Screen) drawList(sheet *layout.Sheet, f frame) {
 	}
 }
 
-// signs stand before a row, by whether it is chosen and whether it is marked.
+// signs are before a row, by whether it is chosen and whether it is marked.
 var signs = map[bool]map[bool]string{false: {true: "+"}, true: {false: "›", true: "»"}}
 
 func step(width int) int {

@@ -10,11 +10,11 @@ import (
 	"ashbook/tui/intent"
 )
 
-// note is what stands under the scores of one thing.
+// note is what is under the scores of one thing.
 type note struct {
 	text   string
 	sent   string // on its way
-	was    string // what stood there before it was written here
+	was    string // what was there before it was written here
 	state  state
 	err    error // why it could not be kept
 	flags  []string
@@ -41,7 +41,7 @@ func (s *Screen) asWritten() bool {
 func (s *Screen) goBelow(what journal.After) { s.below, s.on = true, what }
 
 // moveBelow moves among the notes and back up to the scores; it reports whether
-// that was wanted. The weights stand side by side.
+// that was wanted. The weights are side by side.
 func (s *Screen) moveBelow(in intent.Intent) bool {
 	switch in.Do {
 	case intent.Up:
@@ -67,7 +67,7 @@ func (s *Screen) moveBelow(in intent.Intent) bool {
 	return true
 }
 
-// write puts what stands there on the line.
+// write puts what is there on the line.
 func (s *Screen) write(what journal.After) {
 	s.goBelow(what)
 	s.ask(afterwards)

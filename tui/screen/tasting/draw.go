@@ -22,7 +22,7 @@ const (
 // short names the traits where room is short.
 var short = map[journal.Trait]string{journal.Tenderness: "tender", journal.Moisture: "moist"}
 
-// frame is where things stand.
+// frame says where each part is drawn.
 type frame struct {
 	head, rule, titles, list, means, notes, said, line, heard layout.Rect
 }
@@ -152,7 +152,7 @@ func standing(st state, err error) layout.Span {
 
 // drawNotes draws what is written afterwards: words a row each, weights in one.
 func (s *Screen) drawNotes(sheet *layout.Sheet, r layout.Rect) {
-	var weights note // how they stand together
+	var weights note // how they are together
 	x := 0
 	for i, what := range journal.Afters {
 		n := &s.notes[i]
@@ -180,7 +180,7 @@ func (s *Screen) drawNotes(sheet *layout.Sheet, r layout.Rect) {
 	}
 }
 
-// markRight tells at the end of a row how a note stands, and returns the rest.
+// markRight tells at the end of a row what became of a note, and returns the rest.
 func markRight(sheet *layout.Sheet, row layout.Rect, n *note) layout.Rect {
 	span := standing(n.state, n.err)
 	if span.Text == "" {
@@ -197,7 +197,7 @@ var asks = [len(journal.Afters)]string{
 	journal.CameOff: "all of it, as it came off", journal.Discarded: "bone and fat thrown out", journal.LeftOver: "meat left over",
 }
 
-// drawNote draws the chosen note in full, and what stood there before.
+// drawNote draws the chosen note in full, and what was there before.
 func (s *Screen) drawNote(sheet *layout.Sheet, f frame) {
 	n := &s.notes[s.on]
 	var lines []layout.Span

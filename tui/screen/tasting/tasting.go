@@ -46,7 +46,7 @@ type Screen struct {
 	judged  drivers.Judgement
 
 	notes [len(journal.Afters)]note // what is written afterwards
-	below bool                      // the choice stands there, at on
+	below bool                      // the choice is there, at on
 	on    journal.After
 
 	mode    mode

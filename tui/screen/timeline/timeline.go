@@ -47,8 +47,8 @@ type Screen struct {
 	roll    layout.Roll
 	follow  journal.Entry // to choose once it is read again; zero: the one chosen
 
-	mending bool          // the line stands in place of old
-	unsure  bool          // old is doubted: kept as it stands, it is confirmed
+	mending bool          // the line replaces old
+	unsure  bool          // old is doubted: kept as it is, it is confirmed
 	old     journal.Entry // the entry being corrected
 	line    lineedit.Line
 	heard   backend.Understood
@@ -99,7 +99,7 @@ func (s *Screen) Keys() keys.Map {
 	return keys.Timeline
 }
 
-// Typed reports whether something stands on the lineedit.
+// Typed reports whether something is on the lineedit.
 func (s *Screen) Typed() bool { return s.mending && !s.line.Empty() }
 
 // Unkept names what is typed or on its way but not kept.
@@ -113,7 +113,7 @@ func (s *Screen) Unkept() string {
 	return ""
 }
 
-// More shows what may stand on the lineedit.
+// More shows what may be on the lineedit.
 func (s *Screen) More() [][2]string {
 	if s.cook == nil {
 		return nil
@@ -179,7 +179,7 @@ func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 }
 
 // loaded shows the cook as read; the chosen entry stays chosen, wherever it now
-// stands.
+// is.
 func (s *Screen) loaded(a backend.Answer[backend.Loaded]) {
 	s.loading, s.err = 0, a.Err
 	if a.Err != nil {
@@ -203,7 +203,7 @@ func (s *Screen) loaded(a backend.Answer[backend.Loaded]) {
 	s.hear()
 }
 
-// hear reads the line as it stands.
+// hear reads the line as it is.
 func (s *Screen) hear() {
 	s.heard = backend.Understood{}
 	if text := strings.TrimSpace(s.line.Text()); s.mending && text != "" {

@@ -223,10 +223,10 @@ func (s *Screen) brought(a backend.Answer[backend.Version]) tea.Cmd {
 	return s.Init()
 }
 
-// besideFrom is the width from which the page stands beside the list.
+// besideFrom is the width from which the page is beside the list.
 const besideFrom = 110
 
-// frame is where things stand.
+// frame says where each part is drawn.
 type frame struct{ head, rule, list, part, page, said layout.Rect }
 
 func (s *Screen) frame() frame {

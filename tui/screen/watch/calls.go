@@ -19,7 +19,7 @@ const (
 	surelySoon = 15 * time.Minute
 )
 
-// standing are the calls that stand now, the most urgent first.
+// standing are the calls of now, the most urgent first.
 func (s *Screen) standing() []alarm.Call {
 	st := s.state
 	var all []alarm.Call
@@ -67,8 +67,8 @@ func (s *Screen) standing() []alarm.Call {
 	return all
 }
 
-// attend rings for what stands. What stood when the screen was opened, or when
-// the person got up, does not ring.
+// attend rings for the calls of now. Those that were there when the screen was
+// opened, or when the person got up, do not ring.
 func (s *Screen) attend() tea.Cmd {
 	if s.state == nil {
 		return nil

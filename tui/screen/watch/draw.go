@@ -26,8 +26,8 @@ type plan struct {
 // Rows outside the five and the curve: title, rule, what is said, entry line.
 const fixedRows = 4
 
-// tallFrom is the height from which what usually causes an event stands beside the
-// curve; in a lower screen it would take the curve's place, and stands on the cook
+// tallFrom is the height from which what usually causes an event is beside the
+// curve; in a lower screen it would take the curve's place, and is on the cook
 // page alone.
 const tallFrom = 40
 
@@ -191,9 +191,9 @@ func (s *Screen) drawLegend(sheet *layout.Sheet, r layout.Rect, h int) {
 }
 
 // drawSaid draws what there is to say, upwards from the entry line, over the
-// curve and the second lines if need be: what somebody is to come for and the
-// answer to the last wish in a bar that is seen from where one stands at the
-// pit, else what the line will be taken for, else what stands.
+// curve and the second lines if need be: what somebody must come for and the
+// answer to the last wish in a bar that can be seen from the pit, else how the line
+// is understood, else stand.
 func (s *Screen) drawSaid(sheet *layout.Sheet, r layout.Rect, stand []string) {
 	face, lines := s.said(max(1, r.W-4), stand)
 	pad := 0
@@ -268,7 +268,7 @@ func (s *Screen) standingLines(width, room int) []string {
 	return lines[:min(len(lines), max(1, room))]
 }
 
-// besideCalls is what stands under the calls: what presses, and how a sleep stands.
+// besideCalls is what is shown under the calls: what is urgent, and the sleep.
 func (s *Screen) besideCalls(width int) (lines []string) {
 	act := layout.Sentence(s.state.Forecast.Care)
 	if act != "" && !slices.ContainsFunc(s.unheard(), func(c alarm.Call) bool { return c.Text == act }) {
@@ -290,7 +290,7 @@ func (s *Screen) waitingLines(width int) []string {
 	return layout.Wrap("! "+waiting(s.state.Waiting), width)
 }
 
-// standStyle is by what stands: a fire's trouble is told by its words too.
+// standStyle is the style of those lines: a fire's trouble is in its words too.
 func (s *Screen) standStyle() style.Style {
 	if s.state.Forecast.Care != "" && !s.choices {
 		return style.Trouble

@@ -58,7 +58,7 @@ type core struct {
 	reading
 	piece string
 	off   bool
-	stall journal.Stall // so far, where it stands
+	stall journal.Stall // so far, where it is
 }
 
 // reckon works out the state of a cook as it was at now, expected to go as f

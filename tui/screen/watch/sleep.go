@@ -40,7 +40,7 @@ func (s *Screen) bedtime(in intent.Intent) tea.Cmd {
 	case intent.Enter:
 		at, err := alarm.WakeTime(s.bedLine.Text(), s.now.In(s.state.zone))
 		if err != nil {
-			return nil // what is wrong stands above the line
+			return nil // what is wrong is above the line
 		}
 		likely := s.state.Forecast.Likely
 		s.bed = &sleep{from: s.now, until: at, early: !likely.IsZero() && likely.Before(at)}
@@ -149,7 +149,7 @@ func (s *state) wise() string {
 	return "Look again within 4 h: a fire that went down would not show."
 }
 
-// asleepLines tells how the sleep stands.
+// asleepLines says how long the person sleeps, and until when.
 func (s *Screen) asleepLines(width int) []string { return layout.Wrap(s.asleep(), width) }
 
 // asleep is the same as a text, what counts most first.

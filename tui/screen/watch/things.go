@@ -21,7 +21,7 @@ type thing struct {
 	style  style.Style   // of the figure
 	also   *thing        // a second figure beside the first, where there is room: its label and large count
 	beside []string      // small, to the right of the figures, from the top down
-	low    bool          // the last of them stands at the foot of the figure
+	low    bool          // the last of them is at the foot of the figure
 	second []layout.Span // wrapped below it
 }
 

@@ -18,7 +18,7 @@ import (
 	"ashbook/tui/keys"
 )
 
-// reckonEvery is how often what is expected is worked out anew: it moves with
+// reckonEvery is how often what is expected is worked out again: it moves with
 // the hours. Files are read again as soon as they have changed.
 const reckonEvery = time.Minute
 
@@ -39,7 +39,7 @@ type Screen struct {
 	w, h   int
 	now    time.Time
 	state  *state // nil until loaded
-	err    error  // why it could not be loaded, or not again
+	err    error  // why the last loading failed
 
 	loading   backend.Request // 0: none under way
 	expecting backend.Request // 0: none under way
@@ -119,7 +119,7 @@ type expected struct {
 }
 
 // expect asks what is expected of the cook as loaded, and shows it when it
-// comes; until then the last forecast stands.
+// comes; until then the last forecast stays.
 func (s *Screen) expect() tea.Cmd {
 	cook, thin, now, reading := s.state.Cook, s.state.thin, s.now, s.reading
 	s.expected, s.noted = now, len(cook.Cook.Entries)

@@ -22,7 +22,7 @@ const (
 	barWidth    = 20
 )
 
-// frame is where things stand.
+// frame says where each part is drawn.
 type frame struct{ head, rule, fields, figure, strip, part, plan, said layout.Rect }
 
 func (s *Screen) frame() frame {

@@ -37,9 +37,9 @@ type Screen struct {
 	meal    backend.Meal
 	field   backend.Field
 
-	typing  bool // the line stands in place of the field
+	typing  bool // the line replaces the field
 	line    lineedit.Line
-	problem error // why it cannot be taken as it stands
+	problem error // why it cannot be taken as it is
 
 	worked  *backend.Worked // nil until the first answer
 	of      backend.Meal    // what worked, or refused, is of
@@ -103,7 +103,7 @@ func (s *Screen) Resize(w, h int) tea.Cmd {
 	return nil
 }
 
-// work has the meal worked back as it stands, one at a time.
+// work has the meal worked back as it is, one at a time.
 func (s *Screen) work() tea.Cmd {
 	if s.kitchen == nil || s.working != 0 || s.meal == s.of {
 		return nil

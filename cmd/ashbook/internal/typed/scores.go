@@ -59,7 +59,7 @@ func isScores(s string) bool {
 	return !day && (n == 1 || n >= 5)
 }
 
-// splitScores parts scores that are run together: "8776+58".
+// splitScores splits scores that are written together: "8776+58".
 func splitScores(s string) []string {
 	var out []string
 	for _, r := range s {
