@@ -3,8 +3,8 @@ package main
 import (
 	"time"
 
-	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/jsonout"
+	"ashbook/cmd/ashbook/internal/lookup"
 	"ashbook/cmd/ashbook/internal/textout"
 	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal"
@@ -20,7 +20,7 @@ import (
 type searchText struct{ since, until, over, under string }
 
 func (a *program) findCommand() *cobra.Command {
-	var q app.Search
+	var q lookup.Search
 	var t searchText
 	cmd := &cobra.Command{
 		Use:   "find [WORDS]",
@@ -36,9 +36,9 @@ Early and late are against your own usual time for the cut, by an hour or more.`
 	f := cmd.Flags()
 	f.StringVar(&q.Cut, "cut", "", "cut, or a part of its name")
 	f.StringVar(&q.Pit, "pit", "", "pit, or a part of its name")
-	choiceFlag(cmd, &q.Wrap, "wrap", app.FindWraps, "")
-	choiceFlag(cmd, &q.State, "state", app.States, " (left open)")
-	choiceFlag(cmd, &q.Season, "season", app.Seasons, ", of the north")
+	choiceFlag(cmd, &q.Wrap, "wrap", lookup.Wraps, "")
+	choiceFlag(cmd, &q.State, "state", lookup.States, " (left open)")
+	choiceFlag(cmd, &q.Season, "season", lookup.Seasons, ", of the north")
 	f.StringVar(&t.since, "since", "", "`DAY`, month or year and later")
 	f.StringVar(&t.until, "until", "", "`DAY`, month or year and earlier")
 	f.StringVar(&t.over, "over", "", "heaviest piece of this `WEIGHT` or more")
@@ -50,7 +50,7 @@ Early and late are against your own usual time for the cut, by an hour or more.`
 	return cmd
 }
 
-func (t searchText) read(q *app.Search, now time.Time, sys measure.System) error {
+func (t searchText) read(q *lookup.Search, now time.Time, sys measure.System) error {
 	weight := func(to *float64) func(string) error {
 		return func(text string) error {
 			m, err := measure.ParseMass(text, sys)
@@ -66,7 +66,7 @@ func (t searchText) read(q *app.Search, now time.Time, sys measure.System) error
 	)
 }
 
-func (a *program) find(words []string, q app.Search, t searchText) error {
+func (a *program) find(words []string, q lookup.Search, t searchText) error {
 	j, now, err := a.openNow()
 	if err != nil {
 		return err

@@ -88,12 +88,13 @@ var layers = []layer{
 	{"cmd/ashbook/internal/typed", []string{"journal", "journal/pattern", "journal/measure", "journal/shorthand", "journal/probefile", "journal/ingest/paper", "report/baseline", "report/mix", "report/provision/..."}, "what a person types, as values; no flag, no file"},
 	{"cmd/ashbook/internal/serve", []string{"journal/listen", "report/page", "report/page/html"}, "answers for the running cook; keeps nothing itself"},
 	{"cmd/ashbook/internal/manual", []string{"github.com/spf13/..."}, "commands as manual pages"},
-	{"cmd/ashbook/internal/app", []string{"cmd/ashbook/internal/typed", "journal/...", "report/..."}, "what ashbook does, once: no flags, no printing, no screens"},
-	{"cmd/ashbook/internal/pages", []string{"cmd/ashbook/internal/app", "journal", "journal/cookfile", "journal/folder", "journal/measure", "report/..."}, "pages that leave the program, from what app says"},
+	{"cmd/ashbook/internal/lookup", []string{"cmd/ashbook/internal/typed", "journal", "journal/cookfile", "journal/folder", "journal/shorthand", "report/mix"}, "finds the cooks of a journal; writes nothing"},
+	{"cmd/ashbook/internal/app", []string{"cmd/ashbook/internal/lookup", "cmd/ashbook/internal/typed", "journal/...", "report/..."}, "what ashbook does, once: no flags, no printing, no screens"},
+	{"cmd/ashbook/internal/pages", []string{"cmd/ashbook/internal/app", "cmd/ashbook/internal/typed", "journal", "journal/cookfile", "journal/folder", "journal/measure", "report/..."}, "pages that leave the program, from what app says"},
 	{"cmd/ashbook/internal/intake", []string{"journal", "journal/listen", "journal/measure", "journal/folder", "journal/history", "journal/ingest", "journal/probefile", "journal/series"}, "the readings of a probe, into a cook"},
-	{"cmd/ashbook/internal/jsonout", []string{"cmd/ashbook/internal/app", "cmd/ashbook/internal/intake", "journal/...", "report/..."}, "the shapes of --json, filled from results; reads no flag and no file"},
-	{"cmd/ashbook/internal/textout", []string{"cmd/ashbook/internal/app", "cmd/ashbook/internal/intake", "journal/...", "report/..."}, "what commands say of results, as lines and pages; prints nothing"},
-	{"cmd/ashbook/internal/screens", []string{"cmd/ashbook/internal/app", "cmd/ashbook/internal/typed", "journal/...", "report/...", "tui/backend", "tui/intent", "github.com/charmbracelet/bubbletea"}, "what the screens ask for, answered by app"},
+	{"cmd/ashbook/internal/jsonout", []string{"cmd/ashbook/internal/app", "cmd/ashbook/internal/lookup", "cmd/ashbook/internal/intake", "journal/...", "report/..."}, "the shapes of --json, filled from results; reads no flag and no file"},
+	{"cmd/ashbook/internal/textout", []string{"cmd/ashbook/internal/app", "cmd/ashbook/internal/lookup", "cmd/ashbook/internal/intake", "journal/...", "report/..."}, "what commands say of results, as lines and pages; prints nothing"},
+	{"cmd/ashbook/internal/screens", []string{"cmd/ashbook/internal/app", "cmd/ashbook/internal/lookup", "cmd/ashbook/internal/typed", "journal/...", "report/...", "tui/backend", "tui/intent", "github.com/charmbracelet/bubbletea"}, "what the screens ask for, answered by app"},
 	{"cmd/ashbook", []string{"cmd/ashbook/internal/...", "journal/...", "report/...", "tui", "tui/intent", "tui/style", "tui/plain", "tui/backend", "samples", "github.com/spf13/...", "github.com/charmbracelet/bubbletea"}, "arguments in, exit code out"},
 }
 

@@ -7,6 +7,7 @@ import (
 
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/jsonout"
+	"ashbook/cmd/ashbook/internal/lookup"
 	"ashbook/cmd/ashbook/internal/textout"
 	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal"
@@ -68,7 +69,7 @@ func (a *program) light(args []string, l lighting) error {
 	}
 	if !l.force {
 		if err := j.Unread(a.ctx, now); err != nil {
-			var u app.Unread
+			var u lookup.Unread
 			if errors.As(err, &u) {
 				err = hint(err, mendUnread(u)+"; ashbook light "+strings.Join(args, " ")+" --force lights one all the same")
 			}
@@ -105,7 +106,7 @@ func (a *program) light(args []string, l lighting) error {
 }
 
 // mendUnread is what to do about a file that cannot be read.
-func mendUnread(u app.Unread) string {
+func mendUnread(u lookup.Unread) string {
 	return "wait a moment if a program is saving it; ashbook edit " + u.Cook + " to put it right"
 }
 

@@ -3,8 +3,8 @@ package main
 import (
 	"strings"
 
-	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/jsonout"
+	"ashbook/cmd/ashbook/internal/lookup"
 	"ashbook/report/pitbook"
 
 	"github.com/spf13/cobra"
@@ -40,7 +40,7 @@ func (a *program) pit(name string) error {
 		names = append(names, b.Name)
 	}
 	if name != "" {
-		i, err := app.NameIn("pit", names, name)
+		i, err := lookup.NameIn("pit", names, name)
 		if err != nil {
 			return err
 		}

@@ -7,7 +7,6 @@ import (
 	"slices"
 	"time"
 
-	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/intake"
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/cmd/ashbook/internal/textout"
@@ -82,7 +81,7 @@ func (a *program) probe(args []string, p probing) error {
 	}
 	j, now, f, err := a.openCook(args)
 	if err != nil {
-		if m := (app.Mistake{}); len(args) == 0 && errors.As(err, &m) {
+		if m := (typed.Mistake{}); len(args) == 0 && errors.As(err, &m) {
 			err = hint(err, "ashbook probe COOK "+p.what(file))
 		}
 		return err

@@ -10,7 +10,9 @@ import (
 	"time"
 
 	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/cmd/ashbook/internal/lookup"
 	"ashbook/cmd/ashbook/internal/machine"
+	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal/folder"
 	"ashbook/journal/history"
 	"ashbook/report/provision"
@@ -77,40 +79,40 @@ func usage(format string, args ...any) error {
 }
 
 // instead is what to type after a mistake; "" where its text says enough.
-func instead(m app.Mistake) string {
+func instead(m typed.Mistake) string {
 	first := func(ids []string) string { return strings.Join(ids[:min(1, len(ids))], "") }
 	switch m.Kind {
-	case app.NoSuchCook:
+	case typed.NoSuchCook:
 		return "ashbook find " + first(strings.Fields(m.About))
-	case app.SeveralCooks:
+	case typed.SeveralCooks:
 		return "name one of them by its day"
-	case app.NoneRunning:
+	case typed.NoneRunning:
 		return "ashbook light CUT, or --cook COOK to note in another"
-	case app.SeveralRunning:
+	case typed.SeveralRunning:
 		return "ashbook note --cook " + first(m.Cooks) + " …"
-	case app.NonePlanned:
+	case typed.NonePlanned:
 		return `ashbook workback --serve "sat 13:00" --heads 24 --keep`
-	case app.SeveralPlanned:
+	case typed.SeveralPlanned:
 		return "ashbook light " + first(m.Cooks)
-	case app.AlreadyLit:
+	case typed.AlreadyLit:
 		return "ashbook light CUT --title TITLE"
-	case app.BadLine:
+	case typed.BadLine:
 		return "ashbook note --help"
-	case app.NoAim:
+	case typed.NoAim:
 		return "ashbook light " + m.About + " --aim-core with it; or name the tough cut it is, such as pork shoulder"
-	case app.NoMealSet:
+	case typed.NoMealSet:
 		return "ashbook edit " + m.About + `, and write such as "serve: 2026-09-19T13:00+01:00"`
-	case app.NoSuchEntry:
+	case typed.NoSuchEntry:
 		return "ashbook fix " + first(m.Cooks)
-	case app.NoSuchTask:
+	case typed.NoSuchTask:
 		return "ashbook ready " + m.About
-	case app.NoSuchName:
+	case typed.NoSuchName:
 		if len(m.Names) > 0 {
 			return "ashbook " + m.About + " " + strings.Join(m.Names, ", or ")
 		}
-	case app.NoRemote:
+	case typed.NoRemote:
 		return "ashbook sync /media/stick/journal.git"
-	case app.NoSuchPit:
+	case typed.NoSuchPit:
 		return "--pit " + strings.Join(m.Names, " or --pit ")
 	}
 	return ""
@@ -141,8 +143,8 @@ func (a *program) exit(err error) int {
 	if err != nil && !errors.Is(err, errWarnings) && !errors.Is(err, context.Canceled) {
 		a.warnf("ashbook: %s\n", err)
 		var h hinted
-		var m app.Mistake
-		var u app.Unread
+		var m typed.Mistake
+		var u lookup.Unread
 		var refused provision.Refusal
 		var half folder.Half
 		next := ""
@@ -178,7 +180,7 @@ func (a *program) exit(err error) int {
 			fmt.Fprint(a.err, eraseLine) // progress may stand there
 		}
 		return exitStopped
-	case errors.Is(err, errUsage), errors.As(err, new(app.Mistake)), errors.As(err, new(provision.Refusal)), errors.As(err, new(machine.BadEditor)):
+	case errors.Is(err, errUsage), errors.As(err, new(typed.Mistake)), errors.As(err, new(provision.Refusal)), errors.As(err, new(machine.BadEditor)):
 		return exitUsage
 	case errors.Is(err, folder.ErrNotAJournal):
 		return exitNoFolder

@@ -4,7 +4,7 @@ import (
 	"errors"
 	"os/exec"
 
-	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/cmd/ashbook/internal/lookup"
 	"ashbook/cmd/ashbook/internal/machine"
 	"ashbook/cmd/ashbook/internal/screens"
 	"ashbook/journal/folder"
@@ -19,7 +19,7 @@ func (a *program) shelf() error {
 		return a.talk()
 	}
 	if !machine.IsTerminal(a.out) {
-		return a.find(nil, app.Search{}, searchText{})
+		return a.find(nil, lookup.Search{}, searchText{})
 	}
 	p, err := a.outside()
 	if errors.Is(err, folder.ErrNotAJournal) && a.journal == "" {

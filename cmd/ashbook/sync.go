@@ -8,6 +8,7 @@ import (
 
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/jsonout"
+	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal/carrier"
 	"ashbook/journal/history"
 	"ashbook/journal/measure"
@@ -114,7 +115,7 @@ func (a *program) syncEvery(j *app.App, req app.SyncRequest, every time.Duration
 		case a.ctx.Err() != nil:
 			return a.ctx.Err()
 		case errors.Is(err, history.ErrLocked): // another sync of this journal is at work
-		case err != nil && first && (errors.As(err, new(app.Mistake)) || errors.As(err, new(history.NoHub)) || errors.Is(err, carrier.ErrNoAddress)):
+		case err != nil && first && (errors.As(err, new(typed.Mistake)) || errors.As(err, new(history.NoHub)) || errors.Is(err, carrier.ErrNoAddress)):
 			return syncHint(err)
 		case err != nil:
 			if text := err.Error(); text != last {

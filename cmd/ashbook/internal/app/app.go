@@ -7,6 +7,7 @@ package app
 import (
 	"sync"
 
+	"ashbook/cmd/ashbook/internal/lookup"
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
 	"ashbook/journal/folder"
@@ -16,6 +17,7 @@ import (
 // App is an open journal and what is done with it. Its methods may be called
 // from several goroutines, and none computes under a lock that Note waits for.
 type App struct {
+	*lookup.Finder
 	journal *folder.Folder
 
 	mu      sync.Mutex                 // guards what follows
@@ -26,7 +28,7 @@ type App struct {
 
 // New returns the use cases of a journal.
 func New(j *folder.Folder) *App {
-	return &App{journal: j, typed: map[string][]string{}, undone: map[string][]journal.Entry{}, changes: map[string][]Changed{}}
+	return &App{Finder: lookup.In(j), journal: j, typed: map[string][]string{}, undone: map[string][]journal.Entry{}, changes: map[string][]Changed{}}
 }
 
 // Folder is the journal itself.
@@ -61,9 +63,6 @@ func (a *App) Settings() journal.Settings {
 	s, _ := a.journal.Settings()
 	return s
 }
-
-// Load reads a cook with its probe series.
-func (a *App) Load(id string) (cookfile.File, error) { return a.journal.Load(id) }
 
 // Aside leaves a cook out of reports and says why in its file, or lets it count
 // again.

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"time"
 
+	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/report/forecast/model"
@@ -39,5 +40,5 @@ func aimOf(n *journal.Cook, past []journal.Cook) (measure.Temperature, error) {
 			return c.Aim.Core, nil
 		}
 	}
-	return n.Aim.Core, mistake(NoAim, n.Cut, "no usual core is known for %q; expected the core at which it is to come off, on the Shelf such as %s 60 °C", n.Cut, n.Cut)
+	return n.Aim.Core, typed.Mistaken(typed.NoAim, n.Cut, "no usual core is known for %q; expected the core at which it is to come off, on the Shelf such as %s 60 °C", n.Cut, n.Cut)
 }

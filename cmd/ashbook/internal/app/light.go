@@ -10,6 +10,8 @@ import (
 	"time"
 	"unicode"
 
+	"ashbook/cmd/ashbook/internal/lookup"
+	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
 	"ashbook/journal/folder"
@@ -68,7 +70,7 @@ func (a *App) Planned(ctx context.Context, words []string, now time.Time) (folde
 	said := strings.Join(words, " ")
 	var found []folder.Summary
 	for _, s := range all {
-		if StateOf(s, now) == Planned && !s.Broken && Named(s, words) {
+		if lookup.StateOf(s, now) == lookup.Planned && !s.Broken && lookup.Named(s, words) {
 			if s.ID == said {
 				return s, nil
 			}
@@ -81,7 +83,7 @@ func (a *App) Planned(ctx context.Context, words []string, now time.Time) (folde
 	case 1:
 		return found[0], nil
 	}
-	m := mistake(SeveralPlanned, said, "%d planned cooks are meant by %q", len(found), said).(Mistake)
+	m := typed.Mistaken(typed.SeveralPlanned, said, "%d planned cooks are meant by %q", len(found), said)
 	for _, s := range found {
 		m.Cooks = append(m.Cooks, s.ID)
 	}
@@ -102,36 +104,9 @@ func notPast(all []folder.Summary, said string) error {
 	if titled == "" {
 		return nil
 	}
-	m := mistake(AlreadyLit, said, "%q is a cook that was lit already, not a planned one and not a cut", said).(Mistake)
+	m := typed.Mistaken(typed.AlreadyLit, said, "%q is a cook that was lit already, not a planned one and not a cut", said)
 	m.Cooks = []string{titled}
 	return m
-}
-
-// State sorts the stages of a cook into what a person asks for.
-type State string
-
-// The states, in words.
-const (
-	Planned  State = "planned"
-	Running  State = "running"
-	Finished State = "finished"
-	Open     State = "open" // its end was never noted
-)
-
-// States lists them.
-var States = []State{Planned, Running, Finished, Open}
-
-// StateOf is the state of a cook at a time.
-func StateOf(s folder.Summary, now time.Time) State {
-	switch {
-	case s.LeftOpen(now):
-		return Open
-	case s.Running(now):
-		return Running
-	case s.Stage == journal.Planned:
-		return Planned
-	}
-	return Finished
 }
 
 // fresh is a cook to be saved, and the day its ID begins with.

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"time"
 
+	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
 	"ashbook/journal/shorthand"
@@ -19,7 +20,7 @@ func EntryAt(c *journal.Cook, name string) (journal.Entry, error) {
 	hour, minute, isClock := journal.ParseClock(name)
 	number, err := strconv.Atoi(name)
 	fail := func(format string, args ...any) (journal.Entry, error) {
-		m := mistake(NoSuchEntry, name, format, args...).(Mistake)
+		m := typed.Mistaken(typed.NoSuchEntry, name, format, args...)
 		m.Cooks = []string{c.ID}
 		return journal.Entry{}, m
 	}
@@ -71,10 +72,10 @@ func (a *App) mend(id string, old journal.Entry, line string, now time.Time, see
 	err := a.change(id, &out, "corrected", func(f cookfile.File, at int) (cookfile.File, error) {
 		l, err := shorthand.Mend(line, f.Cook.Entries[at], shorthand.Context{Now: now, Settings: settings, Cook: &f.Cook})
 		if err != nil {
-			return cookfile.File{}, mistake(BadLine, line, "%v", err)
+			return cookfile.File{}, typed.Mistaken(typed.BadLine, line, "%v", err)
 		}
 		if len(l.Left) > 0 && !seen {
-			return cookfile.File{}, mistake(BadLine, line, "I don't know %q; words go after --", l.Left[0])
+			return cookfile.File{}, typed.Mistaken(typed.BadLine, line, "I don't know %q; words go after --", l.Left[0])
 		}
 		out.Is, out.Flags = l.Entry, l.Flags
 		return f.ReplaceEntry(at, l.Entry)

@@ -9,6 +9,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
 	"ashbook/journal/folder"
@@ -67,7 +68,7 @@ func (a *App) hear(id, line string, now time.Time) (shorthand.Line, journal.Cook
 	}
 	l, err := shorthand.Parse(line, shorthand.Context{Now: now, Settings: a.Settings(), Cook: &f.Cook})
 	if err != nil {
-		return shorthand.Line{}, journal.Cook{}, mistake(BadLine, line, "%v", err)
+		return shorthand.Line{}, journal.Cook{}, typed.Mistaken(typed.BadLine, line, "%v", err)
 	}
 	return l, f.Cook, nil
 }
@@ -216,7 +217,7 @@ func (a *App) Redo(id string) (Noted, error) {
 	stack := a.undone[id]
 	a.mu.Unlock()
 	if len(stack) == 0 {
-		return Noted{}, mistake(NothingUndone, id, "nothing was undone here since the last note")
+		return Noted{}, typed.Mistaken(typed.NothingUndone, id, "nothing was undone here since the last note")
 	}
 	back := stack[len(stack)-1]
 	back.Line = 0

@@ -1,40 +1,9 @@
 package app
 
 import (
-	"context"
-	"time"
-
+	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal/cookfile"
-	"ashbook/journal/folder"
 )
-
-// NextToReady finds the cook whose lists are to be worked off: the one that the words
-// name; without words the next one planned, else the one that is running. It fails as
-// Resolve does, and with NonePlanned.
-func (a *App) NextToReady(ctx context.Context, words []string, now time.Time) (folder.Summary, error) {
-	if len(words) > 0 {
-		return a.Resolve(ctx, words)
-	}
-	all, _, err := a.journal.List(ctx)
-	if err != nil {
-		return folder.Summary{}, err
-	}
-	var next folder.Summary
-	for _, s := range all {
-		if StateOf(s, now) == Planned && !s.Broken && s.Serve.After(now) && (next.ID == "" || s.Serve.Before(next.Serve)) {
-			next = s
-		}
-	}
-	for _, s := range all {
-		if next.ID == "" && s.Running(now) {
-			next = s
-		}
-	}
-	if next.ID == "" {
-		return next, mistake(NonePlanned, "", "no cook is planned")
-	}
-	return next, nil
-}
 
 // TurnTasks ticks the tasks of a cook with these numbers, or unticks those that are
 // ticked, and returns all. It fails with NoSuchTask.
@@ -47,7 +16,7 @@ func (a *App) TurnTasks(id string, numbers []int) ([]cookfile.Task, error) {
 	var ticks []Tick
 	for _, n := range numbers {
 		if n < 1 || n > len(tasks) {
-			return nil, mistake(NoSuchTask, id, "task %d: the list of %s has %d", n, id, len(tasks))
+			return nil, typed.Mistaken(typed.NoSuchTask, id, "task %d: the list of %s has %d", n, id, len(tasks))
 		}
 		ticks = append(ticks, Tick{tasks[n-1], !tasks[n-1].Done})
 	}

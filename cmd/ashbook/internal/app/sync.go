@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"time"
 
+	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal/carrier"
 	"ashbook/journal/history"
 	"ashbook/journal/syncer"
@@ -71,7 +72,7 @@ func findRemote(repo *history.Repo, req SyncRequest) (history.Remote, error) {
 		return remote, err
 	}
 	if remote.URL == "" {
-		return remote, mistake(NoRemote, "", "no remote is remembered yet: name a folder that all of you reach, or an address")
+		return remote, typed.Mistaken(typed.NoRemote, "", "no remote is remembered yet: name a folder that all of you reach, or an address")
 	}
 	dir := req.Dir
 	if remote.Name != "" {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
 	"ashbook/journal/measure"
@@ -37,7 +38,7 @@ func (a *App) Taste(id string, tastes []journal.Taste, after []Written) (Tasted,
 		if w.What.Weighs() && w.Is != "" {
 			m, err := measure.ParseMass(w.Is, sys)
 			if err != nil || m.Base < 0 || w.What == journal.CameOff && m.Base == 0 {
-				return Tasted{}, invalid("%s %q: expected a weight such as 5.2 kg", w.What, w.Is)
+				return Tasted{}, typed.Mistaken(typed.Invalid, "", "%s %q: expected a weight such as 5.2 kg", w.What, w.Is)
 			}
 			w.Is = m.String()
 		}

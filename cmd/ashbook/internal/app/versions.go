@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal/cookfile"
 	"ashbook/journal/history"
 	"ashbook/journal/measure"
@@ -50,7 +51,7 @@ func whatOf(id, message string) string {
 // Number finds a version by its number; it fails with Invalid.
 func (p Versions) Number(n int) (int, error) {
 	if n < 1 || n > len(p.All) {
-		return 0, invalid("version %d: expected 1 to %d", n, len(p.All))
+		return 0, typed.Mistaken(typed.Invalid, "", "version %d: expected 1 to %d", n, len(p.All))
 	}
 	return len(p.All) - n, nil
 }

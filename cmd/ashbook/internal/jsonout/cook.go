@@ -3,7 +3,7 @@ package jsonout
 import (
 	"time"
 
-	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/cmd/ashbook/internal/lookup"
 	"ashbook/journal"
 	"ashbook/report/drivers"
 	"ashbook/report/frame"
@@ -206,7 +206,7 @@ type Hit struct {
 }
 
 // FindsOf returns the cooks that were looked for.
-func FindsOf(found []app.Found, problems []journal.Problem) Finds {
+func FindsOf(found []lookup.Found, problems []journal.Problem) Finds {
 	out := Finds{Cooks: []Found{}, Problems: ProblemsOf(problems)}
 	for _, f := range found {
 		r := Found{
@@ -216,7 +216,7 @@ func FindsOf(found []app.Found, problems []journal.Problem) Finds {
 		for _, w := range f.Wraps {
 			r.Wraps = append(r.Wraps, string(w))
 		}
-		if d, ok := app.Took(f.Summary); ok {
+		if d, ok := lookup.Took(f.Summary); ok {
 			r.TookH = d.Hours()
 		}
 		if f.Hit.Line > 0 {

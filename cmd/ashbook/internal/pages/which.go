@@ -4,7 +4,7 @@ import (
 	"context"
 	"fmt"
 
-	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/report/attribution"
 	"ashbook/report/drivers"
 	"ashbook/report/page"
@@ -24,7 +24,7 @@ const mostBeside = 6
 
 // Make makes the page that is wanted of the cooks that words name, of the running one
 // where there are none, and names its file without the ending. It fails with the errors
-// of finding the cooks, with app.Invalid, and with a provision.Refusal.
+// of finding the cooks, with typed.Invalid, and with a provision.Refusal.
 func (m *Maker) Make(ctx context.Context, words []string, w Which) (p page.Page, name string, err error) {
 	switch {
 	case w.Year != 0:
@@ -35,7 +35,7 @@ func (m *Maker) Make(ctx context.Context, words []string, w Which) (p page.Page,
 	case w.Matters != "":
 		target, err := drivers.ParseTarget(append(words, w.Matters)[0])
 		if err != nil {
-			return p, "", app.Mistake{Kind: app.Invalid, Text: err.Error()}
+			return p, "", typed.Mistake{Kind: typed.Invalid, Text: err.Error()}
 		}
 		p, err = m.Matters(ctx, target)
 		return p, "matters-" + target.String(), err
@@ -65,7 +65,7 @@ func (m *Maker) beside(ctx context.Context, refs []string) (p page.Page, name st
 		return p, "", err
 	}
 	if len(cooks) > mostBeside {
-		return p, "", app.Mistake{Kind: app.Invalid, Text: fmt.Sprintf("%d cooks: at most %d fit beside each other", len(cooks), mostBeside)}
+		return p, "", typed.Mistake{Kind: typed.Invalid, Text: fmt.Sprintf("%d cooks: at most %d fit beside each other", len(cooks), mostBeside)}
 	}
 	p, err = m.Beside(ctx, cooks)
 	return p, "beside-" + cooks[0].ID, err

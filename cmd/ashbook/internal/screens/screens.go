@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/cmd/ashbook/internal/lookup"
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
 	"ashbook/journal/folder"
@@ -201,7 +202,7 @@ func (o *Backend) row(s folder.Summary, now time.Time) backend.Row {
 		ID: s.ID, State: st.String(), Group: backend.GroupOf(st, lastOf(s), now), Date: s.Date,
 		Title: s.Name(), Cut: s.Cut, Kg: s.Weight, Pit: s.Pit, Score: s.Score, Eaters: s.Eaters,
 	}
-	r.Took, _ = app.Took(s)
+	r.Took, _ = lookup.Took(s)
 	return r
 }
 

@@ -5,7 +5,7 @@ import (
 	"strconv"
 	"strings"
 
-	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/cmd/ashbook/internal/lookup"
 	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/report/page"
@@ -13,7 +13,7 @@ import (
 
 // Found is the list of cooks that were looked for by words; problems is how many lines of
 // the journal's files could not be read as meant.
-func Found(found []app.Found, words []string, problems int, sys measure.System) page.Page {
+func Found(found []lookup.Found, words []string, problems int, sys measure.System) page.Page {
 	p := page.Page{Title: measure.Count(len(found), "cook")}
 	table := page.Table{Columns: []page.Column{
 		{Title: "date"}, {Title: "cook"}, {Title: "cut"}, {Title: "weight", Right: true}, {Title: "pit", Gives: 2}, {Title: "wrap", Gives: 4},
@@ -21,7 +21,7 @@ func Found(found []app.Found, words []string, problems int, sys measure.System) 
 	}}
 	for _, f := range found {
 		table.Rows = append(table.Rows, page.Row{Cells: foundCells(f, sys)})
-		if h := f.Hit; h.Line > 0 && !app.Named(f.Summary, words) {
+		if h := f.Hit; h.Line > 0 && !lookup.Named(f.Summary, words) {
 			table.Rows = append(table.Rows, page.Row{Heading: fmt.Sprintf("    line %d: %s", h.Line, strings.TrimSpace(h.Text))})
 		}
 	}
@@ -32,12 +32,12 @@ func Found(found []app.Found, words []string, problems int, sys measure.System) 
 	return p
 }
 
-func foundCells(f app.Found, sys measure.System) []string {
+func foundCells(f lookup.Found, sys measure.System) []string {
 	weight, hours, score := "", "", ""
 	if f.Weight > 0 {
 		weight = measure.FormatMass(f.Weight, sys)
 	}
-	if d, ok := app.Took(f.Summary); ok {
+	if d, ok := lookup.Took(f.Summary); ok {
 		hours = measure.FormatHours(d.Hours())
 	}
 	if f.Score > 0 {
@@ -48,7 +48,7 @@ func foundCells(f app.Found, sys measure.System) []string {
 		wraps = append(wraps, string(w))
 	}
 	state := string(f.State)
-	if f.State == app.Finished {
+	if f.State == lookup.Finished {
 		state = ""
 	}
 	return []string{f.Date.Format("2 Jan 2006"), f.Name(), f.Cut, weight, f.Pit, strings.Join(wraps, ", "), hours, score, state}

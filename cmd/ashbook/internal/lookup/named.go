@@ -1,10 +1,11 @@
-package app
+package lookup
 
 import (
 	"path"
 	"slices"
 	"strings"
 
+	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal"
 	"ashbook/journal/shorthand"
 	"ashbook/report/mix"
@@ -26,7 +27,7 @@ func NameIn(what string, names []string, name string) (int, error) {
 	if len(near) == 0 {
 		near = names[:min(5, len(names))]
 	}
-	m := mistake(NoSuchName, what, "no %s is called %q", what, name).(Mistake)
+	m := typed.Mistaken(typed.NoSuchName, what, "no %s is called %q", what, name)
 	m.Names = near
 	return 0, m
 }
@@ -39,8 +40,8 @@ func fileName(s string) string {
 // Mix finds a mix by its file's name, a part of that, or its heading, and returns what
 // is wrong in its file. It fails with NoSuchName, and with the journal.Problem of a file
 // that cannot be read.
-func (a *App) Mix(name string) (journal.Mix, []journal.Problem, error) {
-	mixes, problems := a.journal.Mixes()
+func (f *Finder) Mix(name string) (journal.Mix, []journal.Problem, error) {
+	mixes, problems := f.journal.Mixes()
 	wrong := func(m journal.Mix) []journal.Problem {
 		return slices.DeleteFunc(problems, func(p journal.Problem) bool { return p.File != "mixes/"+m.Name+".md" })
 	}

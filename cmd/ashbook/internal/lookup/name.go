@@ -1,4 +1,6 @@
-package app
+// Package lookup finds the cooks of a journal: by words that name them, by what they were,
+// the one that is running, the next one planned. It reads, and writes nothing.
+package lookup
 
 import (
 	"context"
@@ -6,17 +8,27 @@ import (
 	"strings"
 	"time"
 
+	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
 	"ashbook/journal/folder"
 )
 
+// Finder finds the cooks of a journal.
+type Finder struct{ journal *folder.Folder }
+
+// In finds cooks in a journal.
+func In(j *folder.Folder) *Finder { return &Finder{j} }
+
+// Load reads a cook with its probe series.
+func (f *Finder) Load(id string) (cookfile.File, error) { return f.journal.Load(id) }
+
 // Resolve finds the one cook that the words mean: its ID or the beginning of
 // one, else a cook whose title, cut, pit and day hold every word; "last" is the
 // last one finished. Cooks left out of reports are meant where no other is. It
 // fails with NoSuchCook or SeveralCooks.
-func (a *App) Resolve(ctx context.Context, words []string) (folder.Summary, error) {
-	all, _, err := a.journal.List(ctx)
+func (f *Finder) Resolve(ctx context.Context, words []string) (folder.Summary, error) {
+	all, _, err := f.journal.List(ctx)
 	if err != nil {
 		return folder.Summary{}, err
 	}
@@ -30,7 +42,7 @@ func (a *App) Resolve(ctx context.Context, words []string) (folder.Summary, erro
 	}
 	found := meant(all, ref, words)
 	if len(found) == 0 {
-		aside, err := a.journal.Aside(ctx)
+		aside, err := f.journal.Aside(ctx)
 		if err != nil {
 			return folder.Summary{}, err
 		}
@@ -40,13 +52,13 @@ func (a *App) Resolve(ctx context.Context, words []string) (folder.Summary, erro
 	case len(found) == 1:
 		return found[0], nil
 	case len(found) == 0:
-		return folder.Summary{}, mistake(NoSuchCook, ref, "no cook is called %q", ref)
+		return folder.Summary{}, typed.Mistaken(typed.NoSuchCook, ref, "no cook is called %q", ref)
 	}
 	var ids []string
 	for _, s := range found[:min(5, len(found))] {
 		ids = append(ids, s.ID)
 	}
-	m := mistake(SeveralCooks, ref, "%d cooks are meant by %q: %s", len(found), ref, strings.Join(ids, ", ")).(Mistake)
+	m := typed.Mistaken(typed.SeveralCooks, ref, "%d cooks are meant by %q: %s", len(found), ref, strings.Join(ids, ", "))
 	m.Cooks = ids
 	return folder.Summary{}, m
 }
@@ -54,21 +66,21 @@ func (a *App) Resolve(ctx context.Context, words []string) (folder.Summary, erro
 // ComingCook reads the cook that words name. Where they name several, it is the only one
 // of them that is not finished: nobody prepares a meal that is eaten. It fails as Resolve
 // does.
-func (a *App) ComingCook(ctx context.Context, words []string) (*journal.Cook, error) {
-	s, err := a.coming(ctx, words)
+func (f *Finder) ComingCook(ctx context.Context, words []string) (*journal.Cook, error) {
+	s, err := f.coming(ctx, words)
 	if err != nil {
 		return nil, err
 	}
-	f, err := a.Load(s.ID)
-	return &f.Cook, err
+	file, err := f.Load(s.ID)
+	return &file.Cook, err
 }
 
-func (a *App) coming(ctx context.Context, words []string) (folder.Summary, error) {
-	s, err := a.Resolve(ctx, words)
+func (f *Finder) coming(ctx context.Context, words []string) (folder.Summary, error) {
+	s, err := f.Resolve(ctx, words)
 	if err == nil {
 		return s, nil
 	}
-	all, _, listed := a.journal.List(ctx)
+	all, _, listed := f.journal.List(ctx)
 	if listed != nil {
 		return s, listed
 	}
@@ -106,8 +118,8 @@ const heldFor = 36 * time.Hour
 // Running finds the cook a note belongs to where none is named: the only one
 // running, else the one that came off last and is not cold yet. It fails with
 // NoneRunning or SeveralRunning, and with Unread where no cook is known to run.
-func (a *App) Running(ctx context.Context, now time.Time) (folder.Summary, error) {
-	all, problems, err := a.journal.List(ctx)
+func (f *Finder) Running(ctx context.Context, now time.Time) (folder.Summary, error) {
+	all, problems, err := f.journal.List(ctx)
 	if err != nil {
 		return folder.Summary{}, err
 	}
@@ -121,7 +133,7 @@ func (a *App) Running(ctx context.Context, now time.Time) (folder.Summary, error
 		}
 	}
 	if len(on) == 0 {
-		if err := a.UnreadAmong(all, problems, now); err != nil {
+		if err := f.UnreadAmong(all, problems, now); err != nil {
 			return folder.Summary{}, err
 		}
 		on = held
@@ -130,47 +142,47 @@ func (a *App) Running(ctx context.Context, now time.Time) (folder.Summary, error
 	case 1:
 		return on[0], nil
 	case 0:
-		return folder.Summary{}, mistake(NoneRunning, "", "no cook is running")
+		return folder.Summary{}, typed.Mistaken(typed.NoneRunning, "", "no cook is running")
 	}
-	m := mistake(SeveralRunning, "", "%d cooks are running: %s and %s", len(on), on[0].ID, on[1].ID).(Mistake)
+	m := typed.Mistaken(typed.SeveralRunning, "", "%d cooks are running: %s and %s", len(on), on[0].ID, on[1].ID)
 	m.Cooks = []string{on[0].ID, on[1].ID}
 	return folder.Summary{}, m
 }
 
 // ResolveOrRunning is Resolve, or Running where no words are given.
-func (a *App) ResolveOrRunning(ctx context.Context, words []string, now time.Time) (folder.Summary, error) {
+func (f *Finder) ResolveOrRunning(ctx context.Context, words []string, now time.Time) (folder.Summary, error) {
 	if len(words) == 0 {
-		return a.Running(ctx, now)
+		return f.Running(ctx, now)
 	}
-	return a.Resolve(ctx, words)
+	return f.Resolve(ctx, words)
 }
 
 // Cook reads the cook that words name; without words the one that is running. It fails
 // as Resolve and Running do.
-func (a *App) Cook(ctx context.Context, words []string, now time.Time) (cookfile.File, error) {
-	s, err := a.ResolveOrRunning(ctx, words, now)
+func (f *Finder) Cook(ctx context.Context, words []string, now time.Time) (cookfile.File, error) {
+	s, err := f.ResolveOrRunning(ctx, words, now)
 	if err != nil {
 		return cookfile.File{}, err
 	}
-	return a.Load(s.ID)
+	return f.Load(s.ID)
 }
 
 // Cooks reads one cook for each reference, whose words are parted by blanks.
-func (a *App) Cooks(ctx context.Context, refs []string) ([]*journal.Cook, error) {
+func (f *Finder) Cooks(ctx context.Context, refs []string) ([]*journal.Cook, error) {
 	found := make([]folder.Summary, len(refs)) // all of them before any is read
 	for i, ref := range refs {
 		var err error
-		if found[i], err = a.Resolve(ctx, strings.Fields(ref)); err != nil {
+		if found[i], err = f.Resolve(ctx, strings.Fields(ref)); err != nil {
 			return nil, err
 		}
 	}
 	var out []*journal.Cook
 	for _, s := range found {
-		f, err := a.Load(s.ID)
+		file, err := f.Load(s.ID)
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, &f.Cook)
+		out = append(out, &file.Cook)
 	}
 	return out, nil
 }
@@ -182,4 +194,32 @@ func Took(s folder.Summary) (time.Duration, bool) {
 		return 0, false
 	}
 	return s.Finish.Sub(s.On), true
+}
+
+// NextToReady finds the cook whose lists are to be worked off: the one that the words
+// name; without words the next one planned, else the one that is running. It fails as
+// Resolve does, and with NonePlanned.
+func (f *Finder) NextToReady(ctx context.Context, words []string, now time.Time) (folder.Summary, error) {
+	if len(words) > 0 {
+		return f.Resolve(ctx, words)
+	}
+	all, _, err := f.journal.List(ctx)
+	if err != nil {
+		return folder.Summary{}, err
+	}
+	var next folder.Summary
+	for _, s := range all {
+		if StateOf(s, now) == Planned && !s.Broken && s.Serve.After(now) && (next.ID == "" || s.Serve.Before(next.Serve)) {
+			next = s
+		}
+	}
+	for _, s := range all {
+		if next.ID == "" && s.Running(now) {
+			next = s
+		}
+	}
+	if next.ID == "" {
+		return next, typed.Mistaken(typed.NonePlanned, "", "no cook is planned")
+	}
+	return next, nil
 }

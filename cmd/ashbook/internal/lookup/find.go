@@ -1,4 +1,4 @@
-package app
+package lookup
 
 import (
 	"cmp"
@@ -15,7 +15,7 @@ import (
 type Search struct {
 	Words           []string // each stands somewhere in the cook's file
 	Cut, Pit        string   // or a part of the name
-	Wrap            string   // one of FindWraps
+	Wrap            string   // one of Wraps
 	State           State
 	Season          string    // one of Seasons
 	From, To        time.Time // of its day; To is the first moment after
@@ -28,8 +28,8 @@ type Search struct {
 // bare is the wrap of cooks that were not wrapped.
 const bare = "none"
 
-// FindWraps lists the words of Search.Wrap.
-var FindWraps = []string{"foil", "paper", "boat", "pan", bare}
+// Wraps lists the words of Search.Wrap.
+var Wraps = []string{"foil", "paper", "boat", "pan", bare}
 
 // Seasons lists the words of Search.Season: the meteorological seasons of the northern
 // half.
@@ -47,17 +47,17 @@ type Found struct {
 
 // Find returns the cooks that are looked for: those running, then those planned, then
 // the rest, newest first; and what is wrong in the files of the journal.
-func (a *App) Find(ctx context.Context, q Search, now time.Time) ([]Found, []journal.Problem, error) {
-	all, problems, err := a.journal.List(ctx)
+func (f *Finder) Find(ctx context.Context, q Search, now time.Time) ([]Found, []journal.Problem, error) {
+	all, problems, err := f.journal.List(ctx)
 	if err == nil && q.Aside {
-		all, err = a.journal.Aside(ctx)
+		all, err = f.journal.Aside(ctx)
 	}
 	if err != nil {
 		return nil, nil, err
 	}
 	hits := map[string]folder.Hit{}
 	if len(q.Words) > 0 {
-		found, _, err := a.journal.Search(ctx, q.Words)
+		found, _, err := f.journal.Search(ctx, q.Words)
 		if err != nil {
 			return nil, nil, err
 		}

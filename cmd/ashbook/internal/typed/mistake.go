@@ -1,4 +1,4 @@
-package app
+package typed
 
 import "fmt"
 
@@ -40,8 +40,7 @@ const (
 	Kinds                      // how many there are
 )
 
-func invalid(format string, args ...any) error { return mistake(Invalid, "", format, args...) }
-
-func mistake(kind Kind, about, format string, args ...any) error {
+// Mistaken is a Mistake.
+func Mistaken(kind Kind, about, format string, args ...any) Mistake {
 	return Mistake{Kind: kind, About: about, Text: fmt.Sprintf(format, args...)}
 }

@@ -1,4 +1,4 @@
-package app
+package lookup
 
 import (
 	"context"
@@ -24,16 +24,16 @@ func (u Unread) Error() string {
 const unreadFor = 2 * 24 * time.Hour
 
 // Unread returns an Unread of the newest such file; nil where there is none.
-func (a *App) Unread(ctx context.Context, now time.Time) error {
-	all, problems, err := a.journal.List(ctx)
+func (f *Finder) Unread(ctx context.Context, now time.Time) error {
+	all, problems, err := f.journal.List(ctx)
 	if err != nil {
 		return err
 	}
-	return a.UnreadAmong(all, problems, now)
+	return f.UnreadAmong(all, problems, now)
 }
 
 // UnreadAmong is Unread of a journal that was listed.
-func (a *App) UnreadAmong(all []folder.Summary, problems []journal.Problem, now time.Time) error {
+func (f *Finder) UnreadAmong(all []folder.Summary, problems []journal.Problem, now time.Time) error {
 	for _, s := range all {
 		if now.Sub(s.Date) > unreadFor+24*time.Hour || s.Date.Sub(now) > 24*time.Hour {
 			continue // a day begins with its midnight
@@ -48,7 +48,7 @@ func (a *App) UnreadAmong(all []folder.Summary, problems []journal.Problem, now 
 				}
 			}
 			return u
-		case s.Stage == journal.Planned && a.ranInHistory(s, now):
+		case s.Stage == journal.Planned && f.ranInHistory(s, now):
 			return Unread{s.ID, journal.Problem{File: s.Path,
 				Text: "the entries that history has are gone from it; another program may be saving it"}}
 		}
@@ -63,8 +63,8 @@ const lostVersions = 10
 
 // ranInHistory tells whether the cook, whose file has no entry now, had several in
 // history not long ago and would be running: undoing takes them out one by one.
-func (a *App) ranInHistory(s folder.Summary, now time.Time) bool {
-	repo := a.journal.History()
+func (f *Finder) ranInHistory(s folder.Summary, now time.Time) bool {
+	repo := f.journal.History()
 	if repo == nil || !s.Last.IsZero() {
 		return false
 	}
@@ -77,7 +77,7 @@ func (a *App) ranInHistory(s folder.Summary, now time.Time) bool {
 		if err != nil {
 			continue
 		}
-		if f, err := a.journal.ParseCook(s.ID, data); err == nil && len(f.Cook.Entries) > 1 && f.Cook.Running(now) {
+		if was, err := f.journal.ParseCook(s.ID, data); err == nil && len(was.Cook.Entries) > 1 && was.Cook.Running(now) {
 			return true
 		}
 	}
