@@ -27,7 +27,7 @@ const (
 // Cook is the page of one cook: what went in, what happened, how it was liked,
 // held against what the same eaters gave the others; while it is planned or
 // running, also the closest of the others.
-func Cook(c *journal.Cook, others []journal.Cook, s journal.Settings, now time.Time, problems []journal.Problem) page.Page {
+func Cook(c *journal.Cook, others []*frame.Cook, s journal.Settings, now time.Time, problems []journal.Problem) page.Page {
 	p := page.Page{Title: c.Name(), Aside: c.Date().Format(dayLayout) + " · " + c.Status(now).String()}
 	p.Lead = append(p.Lead, summary(c, s))
 	p.Add(page.Section{Heading: "Set-up", Facts: setUp(c, s)})
@@ -62,9 +62,13 @@ func wrong(problems []journal.Problem) page.Section {
 const closestShown = 3
 
 // closest lists the cooks most like this one, and how they went.
-func closest(found []*journal.Cook, s journal.Settings) page.Section {
+func closest(found []*frame.Cook, s journal.Settings) page.Section {
 	out := page.Section{Heading: "Closest of yours"}
-	for _, o := range found {
+	for _, f := range found {
+		o := f.Whole()
+		if o == nil {
+			continue
+		}
 		took, _ := o.Took()
 		parts := []string{o.Name(), orElse(frame.Weights(o, s.Units), "weight not noted"), measure.FormatHours(took.Hours())}
 		if m, n := o.MeanScore(journal.Overall); n > 0 {

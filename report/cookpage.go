@@ -28,7 +28,6 @@ type Told struct {
 	Account  attribution.Account
 	Over     drivers.Report  // what all cooks say of time, to hold a guess against
 	Eaters   *drivers.Eaters // of all cooks
-	Sheet    *frame.Sheet    // of all cooks
 	Photos   []page.Photo
 	Lacking  []string // photographs left out, and why
 }
@@ -36,7 +35,7 @@ type Told struct {
 // CookPage is one cook for a browser or for paper: the course and what was forecast,
 // the person's own words, how it was liked, why it took as long as it did, set-up
 // and timeline. others are the person's cooks.
-func CookPage(c *journal.Cook, others []journal.Cook, s journal.Settings, now time.Time, problems []journal.Problem, told Told) page.Page {
+func CookPage(c *journal.Cook, others []*frame.Cook, s journal.Settings, now time.Time, problems []journal.Problem, told Told) page.Page {
 	p := page.Page{Title: c.Name(), Aside: aside(c, s)}
 	p.Lead = append(p.Lead, story(c, s, now))
 	if ch := course.Page(c, s.Units, now, told.Expected, told.Said); ch.From < ch.To {
@@ -134,12 +133,12 @@ func eaten(c *journal.Cook) page.Figure {
 }
 
 // whySection is the account of minutes on the page of a cook.
-func whySection(c *journal.Cook, others []journal.Cook, s journal.Settings, told Told) page.Section {
+func whySection(c *journal.Cook, others []*frame.Cook, s journal.Settings, told Told) page.Section {
 	a := told.Account
 	if !a.Known {
 		return page.Section{}
 	}
-	cmpn := baseline.Compare(c, others, told.Sheet)
+	cmpn := baseline.Compare(c, others)
 	out := page.Section{Heading: "Why it took " + verdict(a), Table: minutes(a, "this cook", cmpn, s)}
 	if a.Verdict != "" {
 		out.Lines = append(out.Lines, a.Verdict)

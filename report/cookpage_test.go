@@ -11,6 +11,7 @@ import (
 	"ashbook/report/attribution"
 	"ashbook/report/course"
 	"ashbook/report/forecast/model"
+	"ashbook/report/frame"
 	"ashbook/report/page"
 	"ashbook/samples"
 )
@@ -36,7 +37,7 @@ func TestCookPage(t *testing.T) {
 		Account:  explained(c, all(cooks), model.Context{}, attribution.Options{}),
 		Lacking:  []string{"fire.jpg: damaged"},
 	}
-	p := CookPage(c, all(cooks), journal.Settings{}, samples.Now(), nil, told)
+	p := CookPage(c, frame.Cooks(all(cooks)), journal.Settings{}, samples.Now(), nil, told)
 	said(t, c.ID, p)
 	var headings []string
 	for _, s := range p.Sections {

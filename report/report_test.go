@@ -104,7 +104,7 @@ func TestPages(t *testing.T) {
 	others := all(cooks)
 	held := func(c *journal.Cook, s journal.Settings, opt attribution.Options) page.Page {
 		like := slices.DeleteFunc(slices.Clone(others), func(o journal.Cook) bool { return o.Cut != c.Cut })
-		return Why(baseline.Compare(c, like, nil), explained(c, like, model.Context{Settings: s}, opt), drivers.Report{}, s)
+		return Why(baseline.Compare(c, frame.Cooks(like)), explained(c, like, model.Context{Settings: s}, opt), drivers.Report{}, s)
 	}
 	why := func(c *journal.Cook, s journal.Settings) page.Page {
 		return held(c, s, attribution.Options{Usual: true})
@@ -116,7 +116,7 @@ func TestPages(t *testing.T) {
 		acc := explained(b, nil, model.Context{}, attribution.Options{Against: a})
 		return Beside([]*journal.Cook{a, b}, []attribution.Account{acc}, metric)
 	}
-	golden(t, "cook-running", Cook(running, others, metric, now, nil), 80)
+	golden(t, "cook-running", Cook(running, frame.Cooks(others), metric, now, nil), 80)
 	golden(t, "cook-tasted", Cook(quiz, nil, metric, now, []journal.Problem{{File: "cooks/2026/x.md", Line: 3, Col: 7, Warning: true, Text: "heads \"many\": expected a number"}}), 80)
 	golden(t, "cook-us", Cook(quiz, nil, us, now, nil), 60)
 	golden(t, "beside", Beside([]*journal.Cook{quiz, cooks["2025-07-18-quiz-night"], cooks["2026-03-06-quiz-night"]}, nil, metric), 100)
@@ -141,9 +141,9 @@ func TestEveryCookHasItsPages(t *testing.T) {
 	cooks := hall(t)
 	others := all(cooks)
 	for id, c := range cooks {
-		pages := []page.Page{Why(baseline.Compare(c, others, nil), attribution.Account{}, drivers.Report{}, journal.Settings{}), Beside([]*journal.Cook{c, c}, nil, journal.Settings{})}
+		pages := []page.Page{Why(baseline.Compare(c, frame.Cooks(others)), attribution.Account{}, drivers.Report{}, journal.Settings{}), Beside([]*journal.Cook{c, c}, nil, journal.Settings{})}
 		for _, now := range []time.Time{{}, samples.Now(), samples.Now().AddDate(1, 0, 0)} {
-			pages = append(pages, Cook(c, others, journal.Settings{}, now, nil))
+			pages = append(pages, Cook(c, frame.Cooks(others), journal.Settings{}, now, nil))
 		}
 		for _, p := range pages {
 			out := text.Render(p, 60) + strings.Join(rests(p), "\n")
@@ -213,8 +213,8 @@ func TestLittleToGoBy(t *testing.T) {
 			}
 			pages["matters "+target] = Matters(r, journal.Settings{})
 		}
-		pages["why"] = Why(baseline.Compare(&quiz, cooks, nil), explained(&quiz, cooks, model.Context{}, attribution.Options{}), drivers.Report{}, journal.Settings{})
-		pages["show"] = Cook(&quiz, cooks, journal.Settings{}, samples.Now(), nil)
+		pages["why"] = Why(baseline.Compare(&quiz, frame.Cooks(cooks)), explained(&quiz, cooks, model.Context{}, attribution.Options{}), drivers.Report{}, journal.Settings{})
+		pages["show"] = Cook(&quiz, frame.Cooks(cooks), journal.Settings{}, samples.Now(), nil)
 		for what, p := range pages {
 			out := text.Render(p, 60)
 			for _, bad := range []string{"NaN", "Inf", "%!", "−0 ", "+0.0"} {
@@ -269,7 +269,7 @@ func TestWhyDoesNotContradictItself(t *testing.T) {
 			if !a.Known || opt.Against != nil && a.Usual {
 				continue
 			}
-			cmpn := baseline.Compare(c, others, nil)
+			cmpn := baseline.Compare(c, frame.Cooks(others))
 			if opt.Against != nil {
 				cmpn = baseline.Against(c, opt.Against)
 			}
@@ -344,7 +344,7 @@ func TestMinutesAddUpAsPrinted(t *testing.T) {
 			continue
 		}
 		a := explained(&others[i], others, model.Context{}, attribution.Options{})
-		rows := minutes(a, "this cook", baseline.Compare(&others[i], others, nil), journal.Settings{}).Rows
+		rows := minutes(a, "this cook", baseline.Compare(&others[i], frame.Cooks(others)), journal.Settings{}).Rows
 		if !a.Known {
 			continue
 		}
@@ -359,7 +359,7 @@ func TestMinutesAddUpAsPrinted(t *testing.T) {
 }
 
 func explained(c *journal.Cook, all []journal.Cook, w model.Context, opt attribution.Options) attribution.Account {
-	a, err := attribution.Explain(context.Background(), c, all, w, opt)
+	a, err := attribution.Explain(context.Background(), c, frame.Cooks(all), w, opt)
 	if err != nil {
 		a.Says = append(a.Says, err.Error())
 	}
@@ -369,7 +369,7 @@ func explained(c *journal.Cook, all []journal.Cook, w model.Context, opt attribu
 // weigh is drivers.Weigh, which nothing ends here.
 func weigh(t testing.TB, cooks []journal.Cook, of drivers.Target, opt drivers.Options) drivers.Report {
 	t.Helper()
-	r, err := drivers.Weigh(t.Context(), cooks, of, opt)
+	r, err := drivers.Weigh(t.Context(), frame.Cooks(cooks), of, opt)
 	if err != nil {
 		t.Fatal(err)
 	}

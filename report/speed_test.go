@@ -19,12 +19,12 @@ func BenchmarkPage500(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	var sheet frame.Sheet
-	c, eaters := &cooks[250], drivers.NewEaters(cooks)
-	opt := attribution.Options{Usual: true, Sheet: &sheet}
-	told := Told{Sheet: &sheet, Eaters: eaters}
+	read := frame.Cooks(cooks)
+	c, eaters := &cooks[250], drivers.NewEaters(read)
+	opt := attribution.Options{Usual: true}
+	told := Told{Eaters: eaters}
 	account := func() attribution.Account {
-		a, err := attribution.Explain(b.Context(), c, cooks, model.Context{}, opt)
+		a, err := attribution.Explain(b.Context(), c, read, model.Context{}, opt)
 		if err != nil {
 			b.Fatal(err)
 		}
@@ -32,13 +32,13 @@ func BenchmarkPage500(b *testing.B) {
 	}
 	b.Run("why", func(b *testing.B) {
 		for b.Loop() {
-			text.Render(Why(baseline.Compare(c, cooks, &sheet), account(), drivers.Report{}, journal.Settings{}), 80)
+			text.Render(Why(baseline.Compare(c, read), account(), drivers.Report{}, journal.Settings{}), 80)
 		}
 	})
 	b.Run("cook", func(b *testing.B) {
 		for b.Loop() {
 			told.Account = account()
-			text.Render(CookPage(c, cooks, journal.Settings{}, c.Entries[0].Time, nil, told), 80)
+			text.Render(CookPage(c, read, journal.Settings{}, c.Entries[0].Time, nil, told), 80)
 		}
 	})
 }

@@ -146,7 +146,7 @@ func differences(p *page.Page, cmpn baseline.Comparison, list []baseline.Differe
 	t := page.Table{Columns: []page.Column{{}, {Title: "this cook", Right: true}, {Title: "your usual", Right: true}, {Title: "difference", Right: true, Gives: 1}, {Title: "cooks", Right: true, Gives: 2}}}
 	if cmpn.Chosen {
 		t.Columns = t.Columns[:4]
-		t.Columns[2].Title = cmpn.With[0].Date().Format("2 Jan 2006")
+		t.Columns[2].Title = cmpn.With[0].Date.Format("2 Jan 2006")
 	}
 	for _, d := range list {
 		this, usuals, by := d.Column.Format(d.This, s.Units), "", ""

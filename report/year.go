@@ -169,7 +169,7 @@ func bestEaten(cooks []*journal.Cook, past []journal.Cook) page.Section {
 		j    drivers.Judged
 	}
 	var all []eaten
-	eaters := drivers.NewEaters(past)
+	eaters := drivers.NewEaters(frame.Cooks(past))
 	for _, c := range cooks {
 		if _, n := c.MeanScore(journal.Overall); n == 0 {
 			continue

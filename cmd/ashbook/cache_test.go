@@ -6,8 +6,10 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"ashbook/journal/folder"
 	"ashbook/journal/measure"
@@ -21,25 +23,34 @@ func TestCacheChangesNoFigure(t *testing.T) {
 		t.Skip("replays past cooks, which takes long")
 	}
 	for name, s := range map[string]sayings{
+		"a note": {
+			cooks:    "20",
+			commands: []string{"note 112 71"},
+			fresh:    true,
+		},
 		"all cooks": {
 			cooks:    "20",
-			commands: []string{"note 112 71", "why 2026-07-17 --json", "matters --json"},
+			commands: []string{"why 2026-07-17 --json", "matters --json", "matters overall --json", "pit --json", "show 2026-07-17 --json"},
+			file:     "2024/2024-10-11-quiz-night.md", was: "- 2024-10-12T10:05", is: "- 2024-10-12T11:05",
 		},
 		"two cooks": {
 			cooks:    "2024-10",
-			commands: []string{"hindsight --json --moments", "workback --replay --json", "workback --serve 2026-09-26T13:00+01:00 --heads 24 --json"},
+			commands: []string{"hindsight --json --moments", "workback --replay --json", "workback --serve 2026-09-26T13:00+01:00 --heads 24 --json", "why 2024-10-26 --json", "pit --json", "show 2024-10-26 --json"},
 			file:     "2024/2024-10-11-quiz-night.md", was: "- 2024-10-12T10:05", is: "- 2024-10-12T11:05",
 		},
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
 			cache := t.TempDir()
+			if !s.fresh {
+				s.dir = s.copied(t)
+			}
 			want := s.say(t, "", false)
 			if got := s.say(t, cache, false); got != want {
 				t.Errorf("an empty cache: %s", firstDifference(got, want))
 			}
 			before := cacheFiles(t, cache)
-			if len(before) < 4 {
+			if len(before) < s.kept() {
 				t.Fatalf("%d entries are kept", len(before))
 			}
 			if got := s.say(t, cache, false); got != want {
@@ -76,16 +87,27 @@ type sayings struct {
 	cooks         string
 	commands      []string
 	file, was, is string
+	fresh         bool   // the commands change the journal: each time it is another
+	dir           string // of the journal, else
 }
 
-// say runs the commands and returns what they print. The cache folder may be none.
-func (s *sayings) say(t *testing.T, cache string, change bool) string {
+// kept is how many files a cache has at least, when the commands have run.
+func (s *sayings) kept() int {
+	if slices.ContainsFunc(s.commands, func(c string) bool { return strings.HasPrefix(c, "hindsight") }) {
+		return 4
+	}
+	return 1
+}
+
+// copied copies the cooks into a journal of their own. It was written an hour ago, so
+// that what is kept of it is believed.
+func (s *sayings) copied(t *testing.T) (dir string) {
 	t.Helper()
-	env := environmentWith(t, t.TempDir(), cache)
-	if err := os.CopyFS(env.dir, samples.FS()); err != nil {
+	dir = t.TempDir()
+	if err := os.CopyFS(dir, samples.FS()); err != nil {
 		t.Fatal(err)
 	}
-	cooks := filepath.Join(env.dir, "cooks")
+	cooks := filepath.Join(dir, "cooks")
 	all, err := filepath.Glob(filepath.Join(cooks, "*", "*"))
 	if err != nil || len(all) == 0 {
 		t.Fatalf("no cooks, %v", err)
@@ -93,20 +115,36 @@ func (s *sayings) say(t *testing.T, cache string, change bool) string {
 	for _, name := range all {
 		if wanted, err := filepath.Match(s.cooks+"*", filepath.Base(name)); err != nil || !wanted && os.Remove(name) != nil {
 			t.Fatalf("%s: it cannot be left out, %v", name, err)
+		} else if wanted {
+			ago := time.Now().Add(-time.Hour)
+			if err := os.Chtimes(name, ago, ago); err != nil {
+				t.Fatal(err)
+			}
 		}
 	}
+	if _, err := folder.Init(dir, measure.Metric, samples.Now()); err != nil {
+		t.Fatal(err)
+	}
+	return dir
+}
+
+// say runs the commands and returns what they print. The cache folder may be none.
+func (s *sayings) say(t *testing.T, cache string, change bool) string {
+	t.Helper()
+	dir := s.dir
+	if s.fresh {
+		dir = s.copied(t)
+	}
+	env := environmentWith(t, dir, cache)
 	if change {
-		file := filepath.Join(cooks, s.file)
+		file := filepath.Join(dir, "cooks", s.file)
 		text, err := os.ReadFile(file)
-		if err != nil || strings.Count(string(text), s.was) != 1 {
+		if err != nil || strings.Count(string(text), s.was)+strings.Count(string(text), s.is) != 1 {
 			t.Fatalf("%s: no %q, %v", file, s.was, err)
 		}
 		if err := os.WriteFile(file, []byte(strings.Replace(string(text), s.was, s.is, 1)), 0o644); err != nil {
 			t.Fatal(err)
 		}
-	}
-	if _, err := folder.Init(env.dir, measure.Metric, samples.Now()); err != nil {
-		t.Fatal(err)
 	}
 	var out strings.Builder
 	env.out, env.err = &out, &out

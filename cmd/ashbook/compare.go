@@ -7,7 +7,6 @@ import (
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/cmd/ashbook/internal/textout"
-	"ashbook/journal"
 	"ashbook/journal/cookfile"
 	"ashbook/report"
 	"ashbook/report/attribution"
@@ -33,14 +32,14 @@ func (a *program) openCook(words []string) (j *app.App, now time.Time, f cookfil
 	return j, now, f, err
 }
 
-// openPast opens the journal and reads the finished cooks.
-func (a *program) openPast() (*app.App, []journal.Cook, error) {
+// openKnown opens the journal and takes in what the finished cooks say.
+func (a *program) openKnown() (*app.App, *app.Known, error) {
 	j, err := a.open()
 	if err != nil {
 		return nil, nil, err
 	}
-	past, err := j.Past(a.ctx)
-	return j, past, err
+	known, err := j.Known(a.ctx)
+	return j, known, err
 }
 
 func (a *program) besideCommand() *cobra.Command {
@@ -61,11 +60,11 @@ minutes that add up. Quote a name of several words.`,
 			if err != nil {
 				return err
 			}
-			past, err := j.Past(a.ctx)
+			known, err := j.Known(a.ctx)
 			if err != nil {
 				return err
 			}
-			accounts, err := j.Know(past).FromFirst(a.ctx, cooks)
+			accounts, err := known.FromFirst(a.ctx, cooks)
 			if err != nil {
 				return err
 			}
@@ -108,7 +107,7 @@ func (a *program) why(args []string, against string, plan, usual bool) error {
 	if err != nil {
 		return err
 	}
-	past, err := j.Past(a.ctx)
+	known, err := j.Known(a.ctx)
 	if err != nil {
 		return err
 	}
@@ -120,7 +119,7 @@ func (a *program) why(args []string, against string, plan, usual bool) error {
 		}
 		opt.Against = &other.Cook
 	}
-	e, err := j.Know(past).Explain(a.ctx, &f.Cook, opt)
+	e, err := known.Explain(a.ctx, &f.Cook, opt)
 	if err != nil {
 		return err
 	}

@@ -7,7 +7,6 @@ import (
 	"ashbook/cmd/ashbook/internal/lookup"
 	"ashbook/cmd/ashbook/internal/textout"
 	"ashbook/cmd/ashbook/internal/typed"
-	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/report"
 	"ashbook/report/drivers"
@@ -96,11 +95,9 @@ func (a *program) showCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			var others []journal.Cook
-			if _, done := f.Cook.Finish(); !done || len(f.Cook.Tasting) > 0 {
-				if others, err = j.Past(a.ctx); err != nil {
-					return err
-				}
+			others, err := j.Others(a.ctx, &f.Cook)
+			if err != nil {
+				return err
 			}
 			if a.json {
 				return a.printJSON(jsonout.Show{Cook: jsonout.CookOf(&f.Cook, now), Judged: jsonout.JudgementOf(drivers.Judge(&f.Cook, others)), Problems: jsonout.ProblemsOf(f.Problems)})

@@ -34,11 +34,11 @@ the cooks on each side, and whether that is enough to tell it from chance.`,
 }
 
 func (a *program) matters(target drivers.Target) error {
-	j, past, err := a.openPast()
+	j, known, err := a.openKnown()
 	if err != nil {
 		return err
 	}
-	r, err := j.Know(past).Matters(a.ctx, target)
+	r, err := known.Matters(a.ctx, target)
 	if err != nil {
 		return err
 	}

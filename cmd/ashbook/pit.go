@@ -30,11 +30,11 @@ func (a *program) pitCommand() *cobra.Command {
 }
 
 func (a *program) pit(name string) error {
-	j, past, err := a.openPast()
+	j, known, err := a.openKnown()
 	if err != nil {
 		return err
 	}
-	books := pitbook.All(past, j.Pits())
+	books := known.Pits()
 	var names []string
 	for _, b := range books {
 		names = append(names, b.Name)

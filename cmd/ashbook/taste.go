@@ -9,7 +9,6 @@ import (
 	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal"
 	"ashbook/report"
-	"ashbook/report/drivers"
 	"ashbook/report/page"
 
 	"github.com/spf13/cobra"
@@ -85,11 +84,11 @@ func (a *program) taste(args []string, after []app.Written) error {
 	if err != nil {
 		return err
 	}
-	past, err := j.Past(a.ctx)
+	known, err := j.Known(a.ctx)
 	if err != nil {
 		return err
 	}
-	judged := drivers.Judge(&got.Cook, past)
+	judged := known.Judge(&got.Cook)
 	if a.json {
 		return a.printJSON(jsonout.TastedOf(got, judged))
 	}

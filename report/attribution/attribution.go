@@ -30,7 +30,6 @@ type Options struct {
 	Against *journal.Cook // a cook to hold this one against; nil: the usual one
 	Plan    bool          // hold it against its plan, and say so where there is none
 	Usual   bool          // hold it against the usual cook although there is a plan
-	Sheet   *frame.Sheet  // of the person's cooks; nil: they are read again
 }
 
 // Line is one cause.
@@ -66,7 +65,7 @@ const Unexplained = "not explained"
 
 // Explain accounts for a finished cook. All are the person's cooks; the cook
 // itself among them is left out.
-func Explain(ctx context.Context, c *journal.Cook, all []journal.Cook, w model.Context, opt Options) (Account, error) {
+func Explain(ctx context.Context, c *journal.Cook, all []*frame.Cook, w model.Context, opt Options) (Account, error) {
 	a := Account{Cook: c}
 	took, ok := c.Took()
 	a.Took = took.Hours()
@@ -78,18 +77,10 @@ func Explain(ctx context.Context, c *journal.Cook, all []journal.Cook, w model.C
 		a.Says = append(a.Says, fmt.Sprintf("It took %s by the notes, which no cook does: one of the times is wrong.", measure.FormatHours(a.Took)))
 		return a, nil
 	}
-	var others []*journal.Cook
-	for i := range all {
-		if all[i].ID != c.ID {
-			others = append(others, &all[i])
-		}
-	}
-	if opt.Sheet == nil {
-		opt.Sheet = new(frame.Sheet)
-	}
+	others := slices.DeleteFunc(slices.Clone(all), func(o *frame.Cook) bool { return o.ID == c.ID })
 	this := of(c)
 	held := a.held(this, baseline.Like(c, all), opt)
-	t, err := drivers.LearnTimes(ctx, others, opt.Sheet, w, this, held)
+	t, err := drivers.LearnTimes(ctx, others, w, this, held)
 	if err != nil {
 		return Account{Cook: c}, err
 	}
@@ -136,7 +127,7 @@ func of(c *journal.Cook) drivers.Row {
 
 // held chooses what the cook is held against: the cook asked for, its plan, where
 // one was made, else the usual of the cooks of its cut.
-func (a *Account) held(this drivers.Row, like []*journal.Cook, opt Options) drivers.Row {
+func (a *Account) held(this drivers.Row, like []*frame.Cook, opt Options) drivers.Row {
 	c := a.Cook
 	if _, ok := took2(opt.Against); ok {
 		a.Against = opt.Against.Name() + ", " + opt.Against.Date().Format("2 Jan 2006")
@@ -163,7 +154,7 @@ func (a *Account) held(this drivers.Row, like []*journal.Cook, opt Options) driv
 	default:
 		a.Against = fmt.Sprintf("your usual %s, %s", c.Cut, measure.Count(len(like), "cook"))
 	}
-	return usual(like, opt.Sheet)
+	return usual(like)
 }
 
 // planned is a cook as it was planned; what a plan does not say is as it came.
@@ -188,9 +179,9 @@ func planned(c *journal.Cook, this drivers.Row) drivers.Row {
 }
 
 // usual is the middle of cooks: medians, and what was done most often.
-func usual(like []*journal.Cook, sheet *frame.Sheet) drivers.Row {
+func usual(like []*frame.Cook) drivers.Row {
 	return func(col frame.Column) frame.Value {
-		u := baseline.Of(sheet.Column(col), like)
+		u := baseline.Of(col, like)
 		switch {
 		case u.N == 0:
 			return frame.Value{}

@@ -16,6 +16,7 @@ import (
 	"ashbook/journal/measure"
 	"ashbook/journal/series"
 	"ashbook/report/forecast/model"
+	"ashbook/report/frame"
 	"ashbook/samples"
 )
 
@@ -241,7 +242,7 @@ func TestStops(t *testing.T) {
 
 func explained(t testing.TB, c *journal.Cook, all []journal.Cook, w model.Context, opt Options) Account {
 	t.Helper()
-	a, err := Explain(t.Context(), c, all, w, opt)
+	a, err := Explain(t.Context(), c, frame.Cooks(all), w, opt)
 	if err != nil {
 		t.Fatal(err)
 	}

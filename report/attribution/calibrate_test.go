@@ -138,11 +138,7 @@ func otherwise(t *testing.T, seed uint64, n int, each []tally, all *tally) {
 		}
 		cooks = append(cooks, c)
 	}
-	var pointers []*journal.Cook
-	for i := range cooks {
-		pointers = append(pointers, &cooks[i])
-	}
-	var sheet frame.Sheet
+	read := frame.Cooks(cooks)
 	for i := 0; i < len(cooks); i += 2 {
 		c, truth := &cooks[i], made[i].Truth
 		if _, ok := c.Took(); !ok || truth.Ready == 0 {
@@ -153,7 +149,7 @@ func otherwise(t *testing.T, seed uint64, n int, each []tally, all *tally) {
 		for _, k := range contrasts {
 			rows = append(rows, func(col frame.Column) frame.Value { return k.change(col.Name, this(col)) })
 		}
-		learned, err := drivers.LearnTimes(t.Context(), slices.Delete(slices.Clone(pointers), i, i+1), &sheet, model.Context{}, rows...)
+		learned, err := drivers.LearnTimes(t.Context(), slices.Delete(slices.Clone(read), i, i+1), model.Context{}, rows...)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -10,6 +10,7 @@ import (
 
 	"ashbook/journal/measure"
 	"ashbook/report/forecast/model"
+	"ashbook/report/frame"
 	"ashbook/samples/planted"
 )
 
@@ -38,7 +39,7 @@ func TestPlanted(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		usual := usualOf(j)
+		read, usual := frame.Cooks(cooks), usualOf(j)
 		for i := range cooks {
 			truth, name := 0.0, ""
 			for cause, ln := range j.Cooks[i].Noted {
@@ -51,7 +52,7 @@ func TestPlanted(t *testing.T) {
 			if !judged && !every {
 				continue
 			}
-			a, err := Explain(t.Context(), &cooks[i], cooks, model.Context{}, Options{Usual: true})
+			a, err := Explain(t.Context(), &cooks[i], read, model.Context{}, Options{Usual: true})
 			if err != nil {
 				t.Fatal(err)
 			}

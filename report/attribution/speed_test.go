@@ -15,10 +15,14 @@ func BenchmarkExplain500(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	for name, sheet := range map[string]*frame.Sheet{"alone": nil, "of many": new(frame.Sheet)} {
+	read := frame.Cooks(cooks)
+	for name, others := range map[string]func() []*frame.Cook{
+		"alone":   func() []*frame.Cook { return frame.Cooks(cooks) },
+		"of many": func() []*frame.Cook { return read },
+	} {
 		b.Run(name, func(b *testing.B) {
 			for b.Loop() {
-				if _, err := Explain(b.Context(), &cooks[250], cooks, model.Context{}, Options{Usual: true, Sheet: sheet}); err != nil {
+				if _, err := Explain(b.Context(), &cooks[250], others(), model.Context{}, Options{Usual: true}); err != nil {
 					b.Fatal(err)
 				}
 			}

@@ -27,11 +27,11 @@ type Usual struct {
 }
 
 // Like returns the finished cooks of the same cut, the cook itself left out.
-func Like(c *journal.Cook, all []journal.Cook) []*journal.Cook {
-	var like []*journal.Cook
-	for i := range all {
-		if _, ok := all[i].Took(); ok && all[i].ID != c.ID && c.Cut != "" && strings.EqualFold(all[i].Cut, c.Cut) {
-			like = append(like, &all[i])
+func Like(c *journal.Cook, all []*frame.Cook) []*frame.Cook {
+	var like []*frame.Cook
+	for _, o := range all {
+		if _, ok := o.Took(); ok && o.ID != c.ID && c.Cut != "" && strings.EqualFold(o.Cut, c.Cut) {
+			like = append(like, o)
 		}
 	}
 	return like
@@ -53,11 +53,11 @@ func MostCooked(past []journal.Cook) string {
 }
 
 // Last is the cook that was off last; nil where there is none.
-func Last(like []*journal.Cook) (last *journal.Cook) {
+func Last(like []*frame.Cook) (last *frame.Cook) {
 	var at time.Time
 	for _, c := range like {
-		if off, ok := c.Finish(); ok && off.After(at) {
-			last, at = c, off
+		if c.Off.After(at) {
+			last, at = c, c.Off
 		}
 	}
 	return last
@@ -65,12 +65,12 @@ func Last(like []*journal.Cook) (last *journal.Cook) {
 
 // Of returns the usual value of a column; N is 0 where no cook recorded it. Of an
 // act left out where it was not done, those that do not note it count as none.
-func Of(col frame.Column, cooks []*journal.Cook) Usual {
+func Of(col frame.Column, cooks []*frame.Cook) Usual {
 	u := Usual{Column: col}
 	var numbers []float64
 	words := map[string]int{}
 	for _, c := range cooks {
-		if v := col.Of(c); v.Known {
+		if v := c.Of(col); v.Known {
 			u.N++
 			numbers = append(numbers, v.Number)
 			words[v.Word]++
@@ -122,35 +122,31 @@ type Difference struct {
 // Comparison is a cook against the person's usual.
 type Comparison struct {
 	Cook       *journal.Cook
-	With       []*journal.Cook // compared with
-	Chosen     bool            // it is one cook, chosen; not the usual ones of the cut
-	Took       Difference      // on to off; Usual.N is 0 where unknown
-	Differs    []Difference    // what was done, most unusual first
-	Outcomes   []Difference    // what came of it
-	Same       []string        // names of what was as usual
-	Missing    []string        // recorded in other cooks, not in this one
-	Unrecorded []string        // not known for any
-	Sheet      *frame.Sheet    // of With; nil: they are read again
+	With       []*frame.Cook // compared with
+	Chosen     bool          // it is one cook, chosen; not the usual ones of the cut
+	Took       Difference    // on to off; Usual.N is 0 where unknown
+	Differs    []Difference  // what was done, most unusual first
+	Outcomes   []Difference  // what came of it
+	Same       []string      // names of what was as usual
+	Missing    []string      // recorded in other cooks, not in this one
+	Unrecorded []string      // not known for any
 }
 
-// Compare sets a cook against the person's other cooks of its cut, read through a
-// sheet, or again where that is nil.
-func Compare(c *journal.Cook, all []journal.Cook, sheet *frame.Sheet) Comparison {
-	return compare(c, Like(c, all), sheet)
-}
+// Compare sets a cook against the person's other cooks of its cut.
+func Compare(c *journal.Cook, all []*frame.Cook) Comparison { return compare(c, Like(c, all)) }
 
 // Usual returns what a column is over the cooks compared with.
-func (cmpn *Comparison) Usual(col frame.Column) Usual { return Of(cmpn.Sheet.Column(col), cmpn.With) }
+func (cmpn *Comparison) Usual(col frame.Column) Usual { return Of(col, cmpn.With) }
 
 // Against sets a cook against one other, of whatever cut.
 func Against(c, other *journal.Cook) Comparison {
-	cmpn := compare(c, []*journal.Cook{other}, nil)
+	cmpn := compare(c, []*frame.Cook{frame.Of(other)})
 	cmpn.Chosen = true
 	return cmpn
 }
 
-func compare(c *journal.Cook, like []*journal.Cook, sheet *frame.Sheet) Comparison {
-	cmpn := Comparison{Cook: c, With: like, Sheet: sheet}
+func compare(c *journal.Cook, like []*frame.Cook) Comparison {
+	cmpn := Comparison{Cook: c, With: like}
 	for _, col := range frame.Columns {
 		d := difference(cmpn.Usual(col), c)
 		switch {

@@ -38,7 +38,7 @@ func TestCompare(t *testing.T) {
 		c.Pit, c.Pieces[0].Trimmed = "drum", measure.Kilograms(2.5)
 		c.Aim.Pit, c.Weather.Air = measure.Degrees(111, measure.Metric), measure.Temperature{}
 	})
-	got := Compare(&this, append(all, this), nil)
+	got := Compare(&this, frame.Cooks(append(all, this)))
 	if len(got.With) != 3 || got.Took.By != -3 || got.Took.Median != 15 {
 		t.Errorf("others %d, took %+v", len(got.With), got.Took)
 	}
@@ -67,7 +67,7 @@ func TestCompare(t *testing.T) {
 
 func TestCompareAlone(t *testing.T) {
 	this := cook("this", 12, nil)
-	got := Compare(&this, []journal.Cook{this}, nil)
+	got := Compare(&this, frame.Cooks([]journal.Cook{this}))
 	if len(got.With) != 0 || len(got.Differs) != 0 || got.Took.N != 0 {
 		t.Errorf("%+v", got)
 	}
@@ -80,7 +80,7 @@ func TestClosest(t *testing.T) {
 	all := []journal.Cook{cook("far", 14, set("drum", 7)), cook("near", 15, set("brick", 4.2)), cook("mid", 16, set("drum", 4.2)), cook("running", 0, set("brick", 4))}
 	this := cook("this", 0, set("brick", 4))
 	var got []string
-	for _, c := range Closest(&this, all, 2) {
+	for _, c := range Closest(&this, frame.Cooks(all), 2) {
 		got = append(got, c.ID)
 	}
 	if strings.Join(got, " ") != "near mid" {

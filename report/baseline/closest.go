@@ -19,24 +19,23 @@ var alike = map[string]float64{
 
 // Closest returns up to n finished cooks of the same cut, the nearest in set-up
 // first. What one of the two did not note counts half a step.
-func Closest(c *journal.Cook, all []journal.Cook, n int) []*journal.Cook {
+func Closest(c *journal.Cook, all []*frame.Cook, n int) []*frame.Cook {
 	like := Like(c, all)
-	far := make(map[*journal.Cook]float64, len(like))
+	far := make(map[*frame.Cook]float64, len(like))
 	for _, o := range like {
 		for _, col := range frame.Columns {
 			if step, ok := alike[col.Name]; ok {
-				far[o] += apart(col, step, c, o)
+				far[o] += apart(col, step, wanted(col, c), o.Of(col))
 			}
 		}
 	}
-	slices.SortStableFunc(like, func(a, b *journal.Cook) int {
-		return cmp.Or(cmp.Compare(far[a], far[b]), b.Date().Compare(a.Date()))
+	slices.SortStableFunc(like, func(a, b *frame.Cook) int {
+		return cmp.Or(cmp.Compare(far[a], far[b]), b.Date.Compare(a.Date))
 	})
 	return like[:min(n, len(like))]
 }
 
-func apart(col frame.Column, step float64, a, b *journal.Cook) float64 {
-	x, y := wanted(col, a), wanted(col, b)
+func apart(col frame.Column, step float64, x, y frame.Value) float64 {
 	switch {
 	case !x.Known && !y.Known:
 		return 0

@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strings"
 
-	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/report/frame"
 	"ashbook/report/numeric/bayes"
@@ -106,8 +105,7 @@ type field struct {
 
 // design is the cooks as columns of numbers.
 type design struct {
-	cooks   []*journal.Cook
-	sheet   *frame.Sheet // of them
+	cooks   []*frame.Cook
 	fields  []*field
 	columns [][]float64 // numbers in units of their step; not noted is the mean
 	noted   [][]bool
@@ -142,8 +140,8 @@ const (
 	eachSide   = 2
 )
 
-func newDesign(cooks []*journal.Cook, t Target, opt Options, r *Report) *design {
-	d := &design{cooks: cooks, sheet: opt.sheet(), hurried: -1}
+func newDesign(cooks []*frame.Cook, t Target, opt Options, r *Report) *design {
+	d := &design{cooks: cooks, hurried: -1}
 	d.ask(t, opt.Units, r)
 	return d
 }
@@ -346,7 +344,7 @@ func (d *design) numbers(f *field) []float64 {
 // value is a column of a cook or, after these, of a row.
 func (d *design) value(col frame.Column, i int) frame.Value {
 	if i < len(d.cooks) {
-		return d.sheet.Of(col, d.cooks[i])
+		return d.cooks[i].Of(col)
 	}
 	return d.rows[i-len(d.cooks)](col)
 }

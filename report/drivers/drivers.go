@@ -11,7 +11,6 @@ import (
 	"math"
 	"slices"
 
-	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/report/forecast/model"
 	"ashbook/report/frame"
@@ -22,17 +21,9 @@ import (
 type Options struct {
 	// Engine is how long the physics gives a finished cook with its recorded
 	// pit, wrap, weight and off core, h. Nil: time cannot be asked about.
-	Engine  func(*journal.Cook) (hours float64, ok bool)
+	Engine  func(*frame.Cook) (hours float64, ok bool)
 	Context model.Context  // what the physics knows beside a cook
 	Units   measure.System // the reader's, in which changes are told
-	Sheet   *frame.Sheet   // of the cooks; nil: they are read anew
-}
-
-func (o Options) sheet() *frame.Sheet {
-	if o.Sheet == nil {
-		return new(frame.Sheet)
-	}
-	return o.Sheet
 }
 
 // Reads is how sure it is that something matters.
@@ -124,7 +115,7 @@ type Report struct {
 
 // Weigh asks what moves one target over the finished cooks. The error is that of
 // ctx.
-func Weigh(ctx context.Context, cooks []journal.Cook, t Target, opt Options) (Report, error) {
+func Weigh(ctx context.Context, cooks []*frame.Cook, t Target, opt Options) (Report, error) {
 	r := Report{Target: t}
 	a := t.answers(ctx, cooks, opt, &r)
 	if err := ctx.Err(); err != nil {

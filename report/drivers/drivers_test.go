@@ -17,6 +17,7 @@ import (
 	"ashbook/journal/cookfile"
 	"ashbook/journal/measure"
 	"ashbook/report/forecast"
+	"ashbook/report/frame"
 )
 
 var noon = time.Date(2026, 5, 1, 12, 0, 0, 0, time.UTC)
@@ -35,7 +36,7 @@ func cook(i int, hours float64, change func(*journal.Cook)) journal.Cook {
 	return c
 }
 
-var ten = Options{Engine: func(*journal.Cook) (float64, bool) { return 10, true }}
+var ten = Options{Engine: func(*frame.Cook) (float64, bool) { return 10, true }}
 
 func candidate(r Report, name string) (Candidate, bool) {
 	for _, c := range r.Candidates {
@@ -385,7 +386,7 @@ func TestNonsense(t *testing.T) {
 				}
 			}))
 		}
-		odd := Options{Engine: func(*journal.Cook) (float64, bool) {
+		odd := Options{Engine: func(*frame.Cook) (float64, bool) {
 			return []float64{10, 0, -3, math.NaN(), math.Inf(1), 12}[rng.IntN(6)], rng.IntN(4) > 0
 		}}
 		for target := range targets {
@@ -501,7 +502,7 @@ func TestEachValueByItself(t *testing.T) {
 // weigh is Weigh, which nothing ends here.
 func weigh(t testing.TB, cooks []journal.Cook, of Target, opt Options) Report {
 	t.Helper()
-	r, err := Weigh(t.Context(), cooks, of, opt)
+	r, err := Weigh(t.Context(), frame.Cooks(cooks), of, opt)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -9,11 +9,20 @@ import (
 	"ashbook/report/frame"
 )
 
-// Engine is the physics of a Forecaster as Options want it: usual meat, in the
-// pit as it ran, wrapped as it was, to the core at which it came off.
-func Engine(f *forecast.Forecaster) func(*journal.Cook) (hours float64, ok bool) {
+// Engine is the physics of a Forecaster as Options want it.
+func Engine(f *forecast.Forecaster) func(*frame.Cook) (hours float64, ok bool) {
+	col := expected(f)
+	return func(c *frame.Cook) (float64, bool) {
+		v := c.Of(col)
+		return v.Number, v.Known
+	}
+}
+
+// expected is what the physics gives a finished cook: usual meat, in the pit as it
+// ran, wrapped as it was, to the core at which it came off.
+func expected(f *forecast.Forecaster) frame.Column {
 	offCore := frame.Named(frame.CoreOff).Of
-	return func(c *journal.Cook) (float64, bool) {
+	return frame.Column{Name: "hours by the physics", Kind: frame.Hours, Of: func(c *journal.Cook) frame.Value {
 		off, done := c.Finish()
 		if v := offCore(c); done && v.Known {
 			to := journal.Entry{Time: off, Items: []journal.Item{{Act: journal.SetCore, Temp: measure.Degrees(v.Number, measure.Metric)}}}
@@ -25,6 +34,7 @@ func Engine(f *forecast.Forecaster) func(*journal.Cook) (hours float64, ok bool)
 			k.Entries = slices.Insert(slices.Clone(c.Entries), at, to)
 			c = &k
 		}
-		return f.Simulated(c, forecast.AsUsual)
-	}
+		h, ok := f.Simulated(c, forecast.AsUsual)
+		return frame.Value{Number: h, Known: ok}
+	}}
 }

@@ -9,6 +9,7 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
+	"ashbook/report/frame"
 )
 
 // Judged is what the eaters of one cook say of one trait.
@@ -33,13 +34,13 @@ type Judgement struct {
 // Eaters are all who scored the cooks of a person, judged once a trait. They may be
 // asked from several goroutines.
 type Eaters struct {
-	cooks  []journal.Cook
+	cooks  []*frame.Cook
 	mutex  sync.Mutex
 	traits map[journal.Trait]Tasters
 }
 
 // NewEaters returns who scored the cooks.
-func NewEaters(cooks []journal.Cook) *Eaters {
+func NewEaters(cooks []*frame.Cook) *Eaters {
 	return &Eaters{cooks: cooks, traits: map[journal.Trait]Tasters{}}
 }
 
@@ -61,10 +62,10 @@ func (e *Eaters) Judge(c *journal.Cook) Judgement {
 	if len(c.Tasting) == 0 {
 		return out
 	}
-	at := slices.IndexFunc(e.cooks, func(o journal.Cook) bool { return o.ID == c.ID })
+	at := slices.IndexFunc(e.cooks, func(o *frame.Cook) bool { return o.ID == c.ID })
 	if at < 0 || !slices.Equal(e.cooks[at].Tasting, c.Tasting) {
-		with := slices.DeleteFunc(slices.Clone(e.cooks), func(o journal.Cook) bool { return o.ID == c.ID })
-		e = NewEaters(append(with, *c))
+		with := slices.DeleteFunc(slices.Clone(e.cooks), func(o *frame.Cook) bool { return o.ID == c.ID })
+		e = NewEaters(append(with, frame.Of(c)))
 	}
 	for _, trait := range journal.Traits {
 		mean, n := c.MeanScore(trait)
@@ -91,7 +92,7 @@ func (e *Eaters) Judge(c *journal.Cook) Judgement {
 
 // Judge corrects the scores of one cook; all are the cooks of the person, with or
 // without it. For many cooks, Eaters do less.
-func Judge(c *journal.Cook, all []journal.Cook) Judgement { return NewEaters(all).Judge(c) }
+func Judge(c *journal.Cook, all []*frame.Cook) Judgement { return NewEaters(all).Judge(c) }
 
 // Apart from what any eater scores above the others, told from (chosen: under
 // a third of a point nobody means).

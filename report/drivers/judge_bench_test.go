@@ -3,6 +3,7 @@ package drivers
 import (
 	"testing"
 
+	"ashbook/report/frame"
 	"ashbook/samples/planted"
 )
 
@@ -15,11 +16,11 @@ func BenchmarkJudge1000(b *testing.B) {
 	}
 	b.Run("alone", func(b *testing.B) {
 		for b.Loop() {
-			Judge(&cooks[500], cooks)
+			Judge(&cooks[500], frame.Cooks(cooks))
 		}
 	})
 	b.Run("of many", func(b *testing.B) {
-		eaters := NewEaters(cooks)
+		eaters := NewEaters(frame.Cooks(cooks))
 		for b.Loop() {
 			eaters.Judge(&cooks[500])
 		}

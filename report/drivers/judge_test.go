@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"ashbook/journal"
+	"ashbook/report/frame"
 )
 
 // tasted is a cook scored overall by the eaters named.
@@ -44,7 +45,7 @@ func TestJudge(t *testing.T) {
 		{"of a circle of two cooks", tasted(20, map[string]int{"AL": 9}), append([]journal.Cook{tasted(19, map[string]int{"AL": 8})}, table...), 7.7, []string{"Held against 1 cook; the eaters of the other 10"}},
 		{"not scored", cook(20, 10, nil), table, 0, nil},
 	} {
-		j := Judge(&c.cook, c.all)
+		j := Judge(&c.cook, frame.Cooks(c.all))
 		said := strings.Join(j.Says, " ")
 		for _, w := range c.words {
 			if !strings.Contains(said, w) {
@@ -70,11 +71,11 @@ func TestEatersJudgeAlike(t *testing.T) {
 	for i := range 10 {
 		table = append(table, tasted(i, map[string]int{"MB": 7 + i%2, "RT": 5 + i%2, "JK": 6 + i%2}))
 	}
-	eaters := NewEaters(table)
+	eaters := NewEaters(frame.Cooks(table))
 	other := tasted(3, map[string]int{"MB": 2, "AL": 9})
 	for _, c := range append(slices.Clone(table), other, tasted(30, map[string]int{"RT": 4})) {
 		with := append(slices.DeleteFunc(slices.Clone(table), func(o journal.Cook) bool { return o.ID == c.ID }), c)
-		got, want := eaters.Judge(&c), Judge(&c, with)
+		got, want := eaters.Judge(&c), Judge(&c, frame.Cooks(with))
 		if len(got.Traits) != 1 || math.Abs(got.Traits[0].Adjusted-want.Traits[0].Adjusted) > 1e-9 || !slices.Equal(got.Says, want.Says) {
 			t.Errorf("%s: %+v, alone %+v", c.ID, got, want)
 		}

@@ -7,6 +7,8 @@ import (
 	"time"
 
 	"ashbook/journal"
+	"ashbook/journal/measure"
+	"ashbook/report/forecast"
 	"ashbook/report/frame"
 )
 
@@ -28,10 +30,10 @@ const (
 
 // hurry adds the column of the cooks that were hurried; a row is neither.
 func (d *design) hurry() {
-	plans := slices.ContainsFunc(d.cooks, func(c *journal.Cook) bool { return c.Aim.Wrap.Kind != journal.NoWrap })
+	planned := slices.ContainsFunc(d.cooks, func(c *frame.Cook) bool { return c.Of(plannedWrap).Known })
 	x := make([]float64, len(d.cooks)+len(d.rows))
 	for i, c := range d.cooks {
-		if raised(c) || plans && c.Aim.Pit.Known && c.Aim.Wrap.Kind == journal.NoWrap && len(c.Wrappings()) > 0 {
+		if c.Of(raisedSetting).Known || planned && c.Of(unplannedWrap).Known {
 			x[i] = 1
 		}
 	}
@@ -44,6 +46,47 @@ func (d *design) hurry() {
 	}
 	d.hurried = len(d.columns)
 	d.columns, d.noted, d.step = append(d.columns, x), append(d.noted, make([]bool, len(x))), append(d.step, 1)
+}
+
+// isSo is the column of what is so, or is not.
+func isSo(name string, so func(*journal.Cook) bool) frame.Column {
+	return frame.Column{Name: name, Kind: frame.Count, Of: func(c *journal.Cook) frame.Value { return frame.Value{Known: so(c)} }}
+}
+
+// Columns of what is asked of a cook beside the columns all see.
+var (
+	raisedSetting = isSo("setting raised", raised)
+	plannedWrap   = isSo("wrap planned", func(c *journal.Cook) bool { return c.Aim.Wrap.Kind != journal.NoWrap })
+	unplannedWrap = isSo("wrap not planned", func(c *journal.Cook) bool {
+		return c.Aim.Pit.Known && c.Aim.Wrap.Kind == journal.NoWrap && len(c.Wrappings()) > 0
+	})
+	feltAtEnd = isSo("felt at the end", func(c *journal.Cook) bool {
+		off, ok := c.Finish()
+		return ok && slices.ContainsFunc(c.Entries, func(e journal.Entry) bool {
+			_, feel := e.Item(journal.Feel)
+			return feel && !e.Time.After(off) && off.Sub(e.Time) <= endGap
+		})
+	})
+)
+
+// lastOf is the column of what the last kelvins of a core took.
+func lastOf(step float64) frame.Column {
+	return frame.Column{Name: fmt.Sprint("last kelvins ", step), Kind: frame.Hours, Of: func(c *journal.Cook) frame.Value {
+		took, ok := lastKelvins(c, step)
+		return frame.Value{Number: took.Hours(), Known: ok}
+	}}
+}
+
+// Columns are what Weigh and LearnTimes ask of a cook beside frame.Columns, where the
+// engine is that of f.
+func Columns(f *forecast.Forecaster, units measure.System) []frame.Column {
+	out := []frame.Column{expected(f), raisedSetting, plannedWrap, unplannedWrap, feltAtEnd}
+	for _, s := range Time.specs(units) {
+		if s.column.Name == frame.CoreOff {
+			out = append(out, lastOf(s.step))
+		}
+	}
+	return out
 }
 
 // raised reports a setting put up well after the meat went on.
@@ -78,19 +121,13 @@ const (
 func (d *design) lastKelvins(step float64) (ln, sd float64, ok bool) {
 	var all []float64
 	felt := 0
-	last := frame.Column{Name: fmt.Sprint("last kelvins ", step), Of: func(c *journal.Cook) frame.Value {
-		took, ok := lastKelvins(c, step)
-		return frame.Value{Number: took.Hours(), Known: ok}
-	}}
+	last := lastOf(step)
 	for _, c := range d.cooks {
 		took, done := c.Took()
-		if v := d.sheet.Of(last, c); done && v.Known && v.Number < took.Hours()/2 {
+		if v := c.Of(last); done && v.Known && v.Number < took.Hours()/2 {
 			all = append(all, -math.Log1p(-v.Number/took.Hours()))
 		}
-		if off, ok := c.Finish(); ok && slices.ContainsFunc(c.Entries, func(e journal.Entry) bool {
-			_, feel := e.Item(journal.Feel)
-			return feel && !e.Time.After(off) && off.Sub(e.Time) <= endGap
-		}) {
+		if c.Of(feltAtEnd).Known {
 			felt++
 		}
 	}

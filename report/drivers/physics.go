@@ -87,7 +87,7 @@ func (d *design) usual() trial {
 	for name, to := range map[string]*float64{frame.HeaviestPiece: &t.kg, frame.PitMean: &t.pit, frame.CoreOn: &t.start, frame.CoreOff: &t.off, frame.ThickestPiece: &t.thick} {
 		var known []float64
 		for _, c := range d.cooks {
-			if v := d.sheet.Of(frame.Named(name), c); v.Known {
+			if v := c.Of(frame.Named(name)); v.Known {
 				known = append(known, v.Number)
 			}
 		}

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"ashbook/report/frame"
 	"ashbook/samples/planted"
 )
 
@@ -47,7 +48,7 @@ func TestPlantedScores(t *testing.T) {
 				continue
 			}
 			for k, target := range []Target{Tenderness, Moisture, Bark} {
-				r, err := Weigh(t.Context(), cooks[:min(n, len(cooks))], target, Options{})
+				r, err := Weigh(t.Context(), frame.Cooks(cooks[:min(n, len(cooks))]), target, Options{})
 				if err != nil {
 					t.Fatal(err)
 				}

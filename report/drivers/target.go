@@ -107,16 +107,16 @@ type Tasters struct {
 
 // answers are the cooks that can be asked, and what each came to.
 type answers struct {
-	cooks   []*journal.Cook
+	cooks   []*frame.Cook
 	y       []float64
 	weights []float64 // nil: alike
 }
 
-func (a *answers) add(c *journal.Cook, y float64) {
+func (a *answers) add(c *frame.Cook, y float64) {
 	a.cooks, a.y = append(a.cooks, c), append(a.y, y)
 }
 
-func (t Target) answers(ctx context.Context, cooks []journal.Cook, opt Options, r *Report) answers {
+func (t Target) answers(ctx context.Context, cooks []*frame.Cook, opt Options, r *Report) answers {
 	switch t {
 	case Time:
 		return times(ctx, cooks, opt, r)
@@ -126,13 +126,12 @@ func (t Target) answers(ctx context.Context, cooks []journal.Cook, opt Options, 
 	return scores(cooks, journal.Trait(t-Tenderness), r)
 }
 
-func times(ctx context.Context, cooks []journal.Cook, opt Options, r *Report) (a answers) {
+func times(ctx context.Context, cooks []*frame.Cook, opt Options, r *Report) (a answers) {
 	var hours []float64
-	for i := range cooks {
+	for _, c := range cooks {
 		if ctx.Err() != nil {
 			break
 		}
-		c := &cooks[i]
 		took, ok := c.Took()
 		if !ok || took <= 0 {
 			continue
@@ -162,15 +161,15 @@ func times(ctx context.Context, cooks []journal.Cook, opt Options, r *Report) (a
 	return a
 }
 
-func yields(cooks []journal.Cook, r *Report) (a answers) {
-	of := frame.Named(frame.OffShare).Of
-	for i := range cooks {
-		switch v := of(&cooks[i]); {
+func yields(cooks []*frame.Cook, r *Report) (a answers) {
+	share := frame.Named(frame.OffShare)
+	for _, c := range cooks {
+		switch v := c.Of(share); {
 		case !v.Known:
 		case v.Number < .2 || v.Number > 1.1:
-			r.LeftOut = append(r.LeftOut, Silent{cooks[i].ID, fmt.Sprintf("%.0f %% of the weight came off: a wrong entry?", 100*v.Number)})
+			r.LeftOut = append(r.LeftOut, Silent{c.ID, fmt.Sprintf("%.0f %% of the weight came off: a wrong entry?", 100*v.Number)})
 		default:
-			a.add(&cooks[i], v.Number)
+			a.add(c, v.Number)
 		}
 	}
 	r.Typical = meanOf(a.y)
@@ -179,7 +178,7 @@ func yields(cooks []journal.Cook, r *Report) (a answers) {
 
 // scores adjusts the scores of a trait for the eaters; cooks with more eaters
 // count for more.
-func scores(cooks []journal.Cook, trait journal.Trait, r *Report) (a answers) {
+func scores(cooks []*frame.Cook, trait journal.Trait, r *Report) (a answers) {
 	table, asked := Taste(cooks, trait)
 	r.Table = table
 	for k, c := range asked {
@@ -193,11 +192,10 @@ func scores(cooks []journal.Cook, trait journal.Trait, r *Report) (a answers) {
 
 // Taste adjusts the scores of one trait for the severity of the eaters; asked
 // are the cooks that have any, in order.
-func Taste(cooks []journal.Cook, trait journal.Trait) (t Tasters, asked []*journal.Cook) {
+func Taste(cooks []*frame.Cook, trait journal.Trait) (t Tasters, asked []*frame.Cook) {
 	number := map[string]int{}
 	var given []raters.Score
-	for i := range cooks {
-		c := &cooks[i]
+	for _, c := range cooks {
 		scored := false
 		for _, taste := range c.Tasting {
 			s := taste.Scores[trait]

@@ -4,7 +4,6 @@ import (
 	"context"
 	"math"
 
-	"ashbook/journal"
 	"ashbook/report/forecast/model"
 	"ashbook/report/frame"
 	"ashbook/report/numeric/bayes"
@@ -28,10 +27,9 @@ type Share struct {
 	Ln          bayes.Combination
 }
 
-// LearnTimes learns from finished cooks, read through a sheet, what moves time, to
-// be asked about the rows. It works from no cooks on.
-func LearnTimes(ctx context.Context, cooks []*journal.Cook, sheet *frame.Sheet, w model.Context, rows ...Row) (*Times, error) {
-	d := &design{all: true, sheet: sheet, rows: rows, hurried: -1}
+// LearnTimes learns from finished cooks what moves time, to be asked about the rows. It works from no cooks on.
+func LearnTimes(ctx context.Context, cooks []*frame.Cook, w model.Context, rows ...Row) (*Times, error) {
+	d := &design{all: true, rows: rows, hurried: -1}
 	var y []float64
 	for _, c := range cooks {
 		if took, ok := c.Took(); ok && took.Hours() >= shortest && took.Hours() <= model.Longest {

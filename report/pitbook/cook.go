@@ -3,9 +3,11 @@ package pitbook
 import (
 	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"ashbook/journal"
+	"ashbook/journal/packed"
 	"ashbook/report/numeric/score"
 )
 
@@ -40,7 +42,116 @@ const (
 	handNear    = 5 * time.Minute
 )
 
-// cook is one finished cook as the pit book reads it.
+// Cook is what the pit book takes of one cook. Only Pit is known of one that is not
+// finished.
+type Cook struct {
+	Pit         string
+	Finished    bool
+	Hours       float64   // h from lit, else from on, to the last piece off
+	Lit         bool      // it is noted when it was lit
+	Stood       float64   // °C: where the pit stood over the cook
+	Strange     int       // readings that cannot be believed
+	Kind        string    // of fuel
+	Burned      Maybe     // kg of fuel
+	Unweighed   bool      // what was loaded and left is noted, and still not what was burned
+	Air         Maybe     // °C
+	Wind        Maybe     // m/s
+	Settled     Maybe     // min from lit until it stood at its aim
+	SettledRead bool      // and that was noted or read, not taken from when the meat went on
+	Lids        []float64 // K it fell at each opening near which it was read
+	Back        []float64 // min it took to come back, for each of Lids; 0: it hardly fell; −1: it was not seen to
+	Steady      Maybe     // K: 8 in 10 readings lie within ± this of their middle
+	Over        Maybe     // K over its aim
+	Night       Maybe     // K/h over the night hours
+	Alone       Maybe     // K/h while nobody touched it
+	Hand        Maybe     // K that readings noted by hand lie over the probe's
+}
+
+// Maybe is a number that may not be known.
+type Maybe struct {
+	Value float64
+	Known bool
+}
+
+func maybe(v float64, ok bool) Maybe { return Maybe{v, ok} }
+
+// addTo adds the number to a list if it is known.
+func (m Maybe) addTo(list *[]float64) {
+	if m.Known {
+		*list = append(*list, m.Value)
+	}
+}
+
+// Pack writes or reads the cook.
+func (c *Cook) Pack(p *packed.Codec) {
+	p.String(&c.Pit)
+	p.String(&c.Kind)
+	p.Float(&c.Hours)
+	p.Float(&c.Stood)
+	p.Int(&c.Strange)
+	for _, b := range [...]*bool{&c.Finished, &c.Lit, &c.Unweighed, &c.SettledRead} {
+		p.Bool(b)
+	}
+	for _, m := range [...]*Maybe{&c.Burned, &c.Air, &c.Wind, &c.Settled, &c.Steady, &c.Over, &c.Night, &c.Alone, &c.Hand} {
+		if p.Bool(&m.Known); m.Known {
+			p.Float(&m.Value)
+		}
+	}
+	p.Floats(&c.Lids)
+	p.Floats(&c.Back)
+}
+
+// Read takes from a cook what the book needs of it. pits has the pits that have a file.
+func Read(c *journal.Cook, pits map[string]journal.Pit) Cook {
+	took, ok := c.Took()
+	if !ok {
+		return Cook{Pit: c.Pit}
+	}
+	_, pit, _ := fileOf(pits, strings.TrimSpace(c.Pit))
+	l := look(c, pit.Setting)
+	out := Cook{Pit: c.Pit, Finished: true, Lit: l.hasLit, Hours: took.Hours(), Stood: l.stood(), Strange: l.strange, Kind: c.Fuel.Kind,
+		Burned: maybe(c.FuelBurned()), Air: maybe(c.Weather.Air.Base, c.Weather.Air.Known), Wind: maybe(c.Weather.Wind.Base, c.Weather.Wind.Known), Hand: maybe(l.hand())}
+	if l.hasLit {
+		out.Hours = l.off.Sub(l.lit).Hours()
+	}
+	out.Unweighed = !out.Burned.Known && c.Fuel.Loaded.Known && c.Fuel.Left.Known
+	out.Settled.Value, out.SettledRead, out.Settled.Known = l.settled()
+	for _, o := range l.openings() {
+		back := o.back
+		if !o.hasBack {
+			back = 0
+			if o.dip > backWithin {
+				back = notSeen
+			}
+		}
+		out.Lids, out.Back = append(out.Lids, o.dip), append(out.Back, back)
+	}
+	points, aimed := l.points()
+	if len(points) >= leastSteady {
+		values := make([]float64, len(points))
+		for i, p := range points {
+			values[i] = p.over
+		}
+		out.Over = maybe(score.Quantile(values, .5), aimed)
+		out.Steady = maybe(math.Max(.5, (score.Quantile(values, tail)-score.Quantile(values, 1-tail))/2), true)
+	}
+	out.Night, out.Alone = maybe(night(points)), maybe(l.alone(points))
+	return out
+}
+
+// notSeen is in Cook.Back for a pit that was not seen to come back.
+const notSeen = -1
+
+// ReadAll is Read of each.
+func ReadAll(cooks []journal.Cook, pits map[string]journal.Pit) []Cook {
+	out := make([]Cook, len(cooks))
+	for i := range cooks {
+		out[i] = Read(&cooks[i], pits)
+	}
+	return out
+}
+
+// cook is one finished cook as it is read.
 type cook struct {
 	*journal.Cook
 	lit, on, off time.Time

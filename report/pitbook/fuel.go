@@ -32,44 +32,42 @@ const (
 // Note: the weight of the meat is no column. To heat 8 kg by 90 K and boil a
 // third of it off takes some 9 MJ in 14 h, .2 kW of five: less than two cooks
 // of one pit differ by.
-func (b *Book) burn(own []*cook, s starts) {
+func (b *Book) burn(own []Cook, s starts) {
 	b.Fuel = mainFuel(own)
 	var rates []float64
 	var rows [][]float64
 	var other, unlit, odd, unweighed int
 	var air, wind, over mean
 	for _, c := range own {
-		kg, ok := c.FuelBurned()
-		if !ok {
-			if c.Fuel.Loaded.Known && c.Fuel.Left.Known {
-				unweighed++
-			}
+		if c.Unweighed {
+			unweighed++
+		}
+		if !c.Burned.Known {
 			continue
 		}
-		if c.Fuel.Kind != "" && !strings.EqualFold(c.Fuel.Kind, b.Fuel) {
+		if c.Kind != "" && !strings.EqualFold(c.Kind, b.Fuel) {
 			other++
 			continue
 		}
-		hours := c.off.Sub(c.on).Hours() + b.Settle.Likely/60
-		if c.hasLit {
-			hours = c.off.Sub(c.lit).Hours()
-		} else {
+		hours := c.Hours
+		if !c.Lit {
+			hours += b.Settle.Likely / 60
 			unlit++
 		}
-		rate := kg / hours
+		rate := c.Burned.Value / hours
 		if heat := kilowatts(rate); !(heat > leastHeat && heat < mostHeat) {
 			odd++
 			continue
 		}
 		row := []float64{0, 0}
-		if w := c.Weather; w.Air.Known {
-			row[0] = (c.stood() - w.Air.Base - usualOver) / 10
-			air.add(w.Air.Base)
+		if c.Air.Known {
+			row[0] = (c.Stood - c.Air.Value - usualOver) / 10
+			air.add(c.Air.Value)
 			over.add(row[0])
 		}
-		if w := c.Weather; w.Wind.Known {
-			row[1] = w.Wind.Base - usualWind
-			wind.add(w.Wind.Base)
+		if c.Wind.Known {
+			row[1] = c.Wind.Value - usualWind
+			wind.add(c.Wind.Value)
 		}
 		rates, rows = append(rates, rate), append(rows, row)
 	}
@@ -127,11 +125,11 @@ func (b *Book) effect(column, n int) Effect {
 }
 
 // mainFuel is the kind most cooks name.
-func mainFuel(own []*cook) string {
+func mainFuel(own []Cook) string {
 	times := map[string]int{}
 	best := ""
 	for _, c := range own {
-		kind := strings.ToLower(c.Fuel.Kind)
+		kind := strings.ToLower(c.Kind)
 		if kind == "" {
 			continue
 		}

@@ -65,7 +65,7 @@ func TestFindsKnownPits(t *testing.T) {
 		}
 		miss := map[string][]float64{}
 		for _, cooks := range six() {
-			b := Of(cooks, filed, name)
+			b := of(cooks, filed, name)
 			got := map[string]float64{"fuel": b.FuelAt(at, weather).Likely, "alone": b.Alone.Likely, "dip": b.Dip.Likely, "back": b.Recovery.Likely, "cold": b.Cold.Likely, "wind": b.Wind.Likely}
 			for k, v := range got {
 				miss[k] = append(miss[k], v/truth[k]-1)
@@ -101,7 +101,7 @@ func TestRangesHoldTheNextCook(t *testing.T) {
 			if !ok || !hasLit || !done {
 				continue
 			}
-			b := Of(cooks[:i], filed, c.Pit)
+			b := of(cooks[:i], filed, c.Pit)
 			k := 0
 			switch n := b.FuelPerHour.N; {
 			case n == 0:

@@ -5,22 +5,18 @@ import (
 	"math"
 
 	"ashbook/journal/measure"
-	"ashbook/report/numeric/score"
 )
 
 // settle learns how long the fire takes. Where enough cooks noted or read it,
 // those alone count: when the meat went on is only the latest it can have been.
-func (b *Book) settle(own []*cook, s starts) {
+func (b *Book) settle(own []Cook, s starts) {
 	const enough = 3
 	var noted, waited []float64
 	for _, c := range own {
-		minutes, isNoted, ok := c.settled()
-		switch {
-		case !ok:
-		case isNoted:
-			noted = append(noted, minutes)
-		default:
-			waited = append(waited, minutes)
+		if c.SettledRead {
+			c.Settled.addTo(&noted)
+		} else {
+			c.Settled.addTo(&waited)
 		}
 	}
 	spread := settleSpread.at(s.settle)
@@ -36,21 +32,20 @@ func (b *Book) settle(own []*cook, s starts) {
 }
 
 // lids learns what an open lid costs.
-func (b *Book) lids(own []*cook, s starts) {
+func (b *Book) lids(own []Cook, s starts) {
 	var dips, backs []float64
 	cooks, never := 0, 0
 	for _, c := range own {
-		all := c.openings()
-		if len(all) > 0 {
+		if len(c.Lids) > 0 {
 			cooks++
 		}
-		for _, l := range all {
-			dips = append(dips, math.Max(l.dip, 1))
-			switch {
-			case l.hasBack:
-				backs = append(backs, math.Max(l.back, 1))
-			case l.dip > backWithin:
+		for i, dip := range c.Lids {
+			dips = append(dips, math.Max(dip, 1))
+			switch back := c.Back[i]; {
+			case back == notSeen:
 				never++
+			case dip > backWithin:
+				backs = append(backs, math.Max(back, 1))
 			}
 		}
 	}
@@ -65,31 +60,16 @@ func (b *Book) lids(own []*cook, s starts) {
 
 // stand learns how steady the settled pit is: about its middle, about its aim, and
 // as the hours go.
-func (b *Book) stand(own []*cook, s starts) {
+func (b *Book) stand(own []Cook, s starts) {
 	var steady, over, nights, alone, hand []float64
 	strange := 0
 	for _, c := range own {
-		strange += c.strange
-		points, aimed := c.points()
-		if len(points) >= leastSteady {
-			values := make([]float64, len(points))
-			for i, p := range points {
-				values[i] = p.over
-			}
-			if aimed {
-				over = append(over, score.Quantile(values, .5))
-			}
-			steady = append(steady, math.Max(.5, (score.Quantile(values, tail)-score.Quantile(values, 1-tail))/2))
-		}
-		if v, ok := night(points); ok {
-			nights = append(nights, v)
-		}
-		if v, ok := c.alone(points); ok {
-			alone = append(alone, v)
-		}
-		if v, ok := c.hand(); ok {
-			hand = append(hand, v)
-		}
+		strange += c.Strange
+		c.Over.addTo(&over)
+		c.Steady.addTo(&steady)
+		c.Night.addTo(&nights)
+		c.Alone.addTo(&alone)
+		c.Hand.addTo(&hand)
 	}
 	b.Steady = b.figure(steadySpread.at(s.steady), steady, measure.Count(len(steady), "cook")+fmt.Sprintf(", %d readings or more", leastSteady))
 	b.Over = b.figure(overSpread, over, measure.Count(len(over), "cook"))
@@ -105,7 +85,7 @@ func (b *Book) stand(own []*cook, s starts) {
 }
 
 // ask says what to note next time so that more can be told.
-func (b *Book) ask(own []*cook) {
+func (b *Book) ask(own []Cook) {
 	ask := func(missing bool, what string) {
 		if missing {
 			b.Next = append(b.Next, what)
@@ -114,13 +94,13 @@ func (b *Book) ask(own []*cook) {
 	setting := b.Pit.Setting
 	var lit, air, wind int
 	for _, c := range own {
-		if c.hasLit {
+		if c.Lit {
 			lit++
 		}
-		if c.Weather.Air.Known {
+		if c.Air.Known {
 			air++
 		}
-		if c.Weather.Wind.Known {
+		if c.Wind.Known {
 			wind++
 		}
 	}
@@ -140,10 +120,10 @@ func (b *Book) ask(own []*cook) {
 }
 
 // settledNoted reports whether so many cooks tell when the pit had settled.
-func (b *Book) settledNoted(own []*cook, enough int) bool {
+func (b *Book) settledNoted(own []Cook, enough int) bool {
 	n := 0
 	for _, c := range own {
-		if _, noted, ok := c.settled(); ok && noted {
+		if c.SettledRead {
 			n++
 		}
 	}

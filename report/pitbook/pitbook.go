@@ -77,7 +77,7 @@ const (
 
 // All are the books of every pit that has a file or a cook, the most used
 // first.
-func All(cooks []journal.Cook, pits map[string]journal.Pit) []Book {
+func All(cooks []Cook, pits map[string]journal.Pit) []Book {
 	names := map[string]string{}
 	for name := range pits {
 		names[strings.ToLower(name)] = name
@@ -97,21 +97,12 @@ func All(cooks []journal.Cook, pits map[string]journal.Pit) []Book {
 
 // Of is the book of a pit. A name that no file and no cook has gives a book of
 // starting values. Cooks that are not finished are left out.
-func Of(cooks []journal.Cook, pits map[string]journal.Pit, name string) Book {
+func Of(cooks []Cook, pits map[string]journal.Pit, name string) Book {
 	b := Book{Name: name}
-	for key, p := range pits {
-		if strings.EqualFold(key, name) {
-			b.Pit, b.Filed, b.Name = p, true, key
-		}
+	if key, pit, ok := fileOf(pits, name); ok {
+		b.Pit, b.Filed, b.Name = pit, true, key
 	}
-	var own []*cook
-	for i := range cooks {
-		if c := &cooks[i]; strings.EqualFold(strings.TrimSpace(c.Pit), name) {
-			if _, ok := c.Took(); ok {
-				own = append(own, look(c, b.Pit.Setting))
-			}
-		}
-	}
+	own := slices.DeleteFunc(slices.Clone(cooks), func(c Cook) bool { return !c.Finished || !strings.EqualFold(strings.TrimSpace(c.Pit), name) })
 	b.Cooks = len(own)
 	b.Hours = usualHours(own)
 	s := startsOf(b.Pit.Kind)
@@ -123,15 +114,21 @@ func Of(cooks []journal.Cook, pits map[string]journal.Pit, name string) Book {
 	return b
 }
 
+// fileOf finds the file of a pit.
+func fileOf(pits map[string]journal.Pit, name string) (key string, p journal.Pit, ok bool) {
+	for key, p := range pits {
+		if strings.EqualFold(key, name) {
+			return key, p, true
+		}
+	}
+	return "", journal.Pit{}, false
+}
+
 // usualHours is the middle of how long the fire was needed.
-func usualHours(own []*cook) float64 {
+func usualHours(own []Cook) float64 {
 	var hours []float64
 	for _, c := range own {
-		from := c.on
-		if c.hasLit {
-			from = c.lit
-		}
-		hours = append(hours, c.off.Sub(from).Hours())
+		hours = append(hours, c.Hours)
 	}
 	return score.Quantile(hours, .5)
 }

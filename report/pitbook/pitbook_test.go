@@ -75,7 +75,7 @@ func TestOneNightByHand(t *testing.T) {
 	if got, ok := l.alone(points); !ok || math.Abs(got-(-1.2)) > 1e-9 || !aimed {
 		t.Errorf("left alone %g, %v; want −1.2 K/h", got, ok)
 	}
-	b := Of([]journal.Cook{c}, map[string]journal.Pit{"kettle": {Name: "kettle", Kind: journal.Kettle}}, "Kettle")
+	b := of([]journal.Cook{c}, map[string]journal.Pit{"kettle": {Name: "kettle", Kind: journal.Kettle}}, "Kettle")
 	if b.Name != "kettle" || b.Cooks != 1 || b.FuelPerHour.N != 1 || b.Fuel != "lump" || b.Hours != 10 {
 		t.Errorf("%+v", b)
 	}
@@ -106,7 +106,7 @@ func TestNothingNoted(t *testing.T) {
 		read(t, "2026-05-07-d", "pit: tin", "- 2026-05-07T20:00+00:00 on\n"),
 		read(t, "2026-05-08-e", "pit: tin\nfuel: {kind: oak, loaded: 50 kg, left: 1 g}", "- 2026-05-08T20:00+00:00 on\n- 2026-05-08T20:30+00:00 off\n"),
 	}
-	all := All(cooks, nil)
+	all := All(ReadAll(cooks, nil), nil)
 	if len(all) != 1 || all[0].Cooks != 3 || all[0].FuelPerHour.Own() || all[0].Filed {
 		t.Fatalf("%+v", all)
 	}
@@ -123,7 +123,7 @@ func TestSlipOfThePen(t *testing.T) {
 	}
 	cooks = append(cooks, read(t, "2026-05-02-b", strings.Replace(front1, "5 kg", "50 kg", 1), night1))
 	pits := map[string]journal.Pit{"kettle": {Kind: journal.Kettle}}
-	with, without := Of(cooks, pits, "kettle"), Of(cooks[:5], pits, "kettle")
+	with, without := of(cooks, pits, "kettle"), of(cooks[:5], pits, "kettle")
 	if math.Abs(with.FuelPerHour.High-without.FuelPerHour.High) > 1e-9 || with.FuelPerHour.N != 5 || !strings.Contains(strings.Join(with.Notes, " "), "likely a slip of the pen") {
 		t.Errorf("%+v, %+v, %v", with.FuelPerHour, without.FuelPerHour, with.Notes)
 	}
@@ -132,7 +132,7 @@ func TestSlipOfThePen(t *testing.T) {
 // Where "pit is: setting" the notes say nothing of how the pit stands.
 func TestSettingIsNoReading(t *testing.T) {
 	c := read(t, "2026-05-01-a", front1, night1)
-	b := Of([]journal.Cook{c}, map[string]journal.Pit{"kettle": {Name: "kettle", Kind: journal.Cabinet, Setting: true}}, "kettle")
+	b := of([]journal.Cook{c}, map[string]journal.Pit{"kettle": {Name: "kettle", Kind: journal.Cabinet, Setting: true}}, "kettle")
 	if b.Steady.Own() || b.Over.Own() || b.Alone.Own() || b.Dip.Own() || b.Settle.From != "1 cook, lit to on: at most that" {
 		t.Errorf("%+v", b)
 	}
@@ -145,7 +145,7 @@ func TestSettingIsNoReading(t *testing.T) {
 	for i := range 120 {
 		c.Series.Times, c.Series.Pit = append(c.Series.Times, at.Add(time.Duration(i)*5*time.Minute)), append(c.Series.Pit, 100)
 	}
-	b = Of([]journal.Cook{c}, map[string]journal.Pit{"kettle": {Kind: journal.Cabinet, Setting: true}}, "kettle")
+	b = of([]journal.Cook{c}, map[string]journal.Pit{"kettle": {Kind: journal.Cabinet, Setting: true}}, "kettle")
 	if !b.Steady.Own() || math.Abs(b.Over.Likely-(-10)) > 4 || math.Abs(b.Hand.Likely-8) > 2 {
 		t.Errorf("over %+v, hand %+v", b.Over, b.Hand)
 	}
@@ -236,7 +236,7 @@ func TestFiguresAreNumbers(t *testing.T) {
 			}
 			cooks = append(cooks, f.Cook)
 		}
-		for _, b := range append(All(cooks, filed), Of(cooks, nil, "brick")) {
+		for _, b := range append(All(ReadAll(cooks, filed), filed), of(cooks, nil, "brick")) {
 			for _, l := range lines {
 				f := l.figure(&b)
 				if math.IsNaN(f.Low+f.Likely+f.High) || math.IsInf(f.Low, 0) || math.IsInf(f.High, 0) || f.Low > f.Likely || f.Likely > f.High {
@@ -257,13 +257,13 @@ func TestPages(t *testing.T) {
 	cooks := generated(3, 24, .4)
 	pits := map[string]journal.Pit{"brick": {Name: "brick", Kind: journal.Brick, Offset: measure.Degrees(12, measure.Metric)}, "drum": filed["drum"], "new": {Name: "new", Kind: journal.Bullet}}
 	pages := map[string]func(s journal.Settings) page.Page{
-		"table": func(s journal.Settings) page.Page { return Table(All(cooks, pits), s) },
+		"table": func(s journal.Settings) page.Page { return Table(All(ReadAll(cooks, pits), pits), s) },
 		"drum": func(s journal.Settings) page.Page {
-			b := Of(cooks, pits, "drum")
+			b := of(cooks, pits, "drum")
 			return b.Page(s)
 		},
 		"new": func(s journal.Settings) page.Page {
-			b := Of(cooks, pits, "new")
+			b := of(cooks, pits, "new")
 			return b.Page(s)
 		},
 	}
@@ -284,4 +284,9 @@ func TestPages(t *testing.T) {
 			}
 		}
 	}
+}
+
+// of is the book of a pit, from cooks that are read for it.
+func of(cooks []journal.Cook, pits map[string]journal.Pit, name string) Book {
+	return Of(ReadAll(cooks, pits), pits, name)
 }

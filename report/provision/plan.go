@@ -13,6 +13,7 @@ import (
 	"ashbook/journal/measure"
 	"ashbook/report/baseline"
 	"ashbook/report/forecast"
+	"ashbook/report/frame"
 	"ashbook/report/hold"
 	"ashbook/report/numeric/score"
 	"ashbook/report/pitbook"
@@ -82,6 +83,15 @@ func (p *Plan) First() *Load {
 	return first
 }
 
+// whole are the cooks with their timelines.
+func whole(like []*frame.Cook) []*journal.Cook {
+	out := make([]*journal.Cook, len(like))
+	for i, c := range like {
+		out[i] = c.Whole()
+	}
+	return out
+}
+
 // Work works a request back. The error is a Refusal, or that of ctx.
 func Work(ctx context.Context, r Request, k Known) (Plan, error) {
 	if err := r.Check(k); err != nil {
@@ -92,7 +102,8 @@ func Work(ctx context.Context, r Request, k Known) (Plan, error) {
 	}
 	p := Plan{Request: r, Settings: k.Settings, Moment: k.Now.In(r.Serve.Location())}
 	for _, pit := range r.Pits {
-		pit.Book = pitbook.Of(k.Past, map[string]journal.Pit{pit.Name: pit.Pit}, pit.Name)
+		file := map[string]journal.Pit{pit.Name: pit.Pit}
+		pit.Book = pitbook.Of(pitbook.ReadAll(k.Past, file), file, pit.Name)
 		p.Pits = append(p.Pits, pit)
 	}
 	if k.Experience == nil {
@@ -116,13 +127,15 @@ func Work(ctx context.Context, r Request, k Known) (Plan, error) {
 		p.Request.Enough = quantity.Usually
 	}
 	cooked := r.Party.Eats(p.Portion)
+	all := frame.Cooks(k.Past)
 	for d := range r.Dishes {
-		like := baseline.Like(&journal.Cook{Cut: r.Dishes[d].Cut}, k.Past)
-		p.like = append(p.like, like)
+		like := baseline.Like(&journal.Cook{Cut: r.Dishes[d].Cut}, all)
+		cooks := whole(like)
+		p.like = append(p.like, cooks)
 		if last := baseline.Last(like); last != nil && last.Change != "" {
-			p.Lessons = append(p.Lessons, Lesson{r.Dishes[d].Cut, last.Change, last.Name(), last.Date()})
+			p.Lessons = append(p.Lessons, Lesson{r.Dishes[d].Cut, last.Change, last.Name, last.Date})
 		}
-		p.Meats = append(p.Meats, quantity.Buy(r.Dishes[d].Cut, r.Dishes[d].Pieces, cooked/float64(len(r.Dishes)), p.Request.Enough, like, k.Settings.Units))
+		p.Meats = append(p.Meats, quantity.Buy(r.Dishes[d].Cut, r.Dishes[d].Pieces, cooked/float64(len(r.Dishes)), p.Request.Enough, cooks, k.Settings.Units))
 	}
 	if err := p.spread(k); err != nil {
 		return Plan{}, err

@@ -13,6 +13,7 @@ import (
 	"ashbook/journal/measure"
 	"ashbook/journal/shorthand"
 	"ashbook/report/drivers"
+	"ashbook/report/frame"
 	"ashbook/tui/backend"
 )
 
@@ -276,7 +277,7 @@ func (p *Port) Judge(id string) (drivers.Judgement, error) {
 	for _, o := range p.Cooks {
 		all = append(all, *o)
 	}
-	return drivers.Judge(c, all), nil
+	return drivers.Judge(c, frame.Cooks(all)), nil
 }
 
 var _ backend.Port = (*Port)(nil)

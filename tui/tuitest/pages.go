@@ -35,7 +35,7 @@ func (p *Port) Page(w backend.Wanted) (backend.Opened, error) {
 	var o backend.Opened
 	switch w.Kind {
 	case intent.Cook:
-		o.Page = report.Cook(cooks[0], p.all(), p.Settings, p.Clock, nil)
+		o.Page = report.Cook(cooks[0], frame.Cooks(p.all()), p.Settings, p.Clock, nil)
 	case intent.Beside:
 		o.Page = report.Beside(cooks, nil, p.Settings)
 	case intent.Why:
@@ -44,7 +44,7 @@ func (p *Port) Page(w backend.Wanted) (backend.Opened, error) {
 			turns = append(turns, c.Name())
 		}
 		o = turned(turns...)
-		o.Page = report.Why(baseline.Compare(cooks[0], p.all(), nil), minutes(cooks[0], o.Turn), drivers.Report{}, p.Settings)
+		o.Page = report.Why(baseline.Compare(cooks[0], frame.Cooks(p.all())), minutes(cooks[0], o.Turn), drivers.Report{}, p.Settings)
 	case intent.Matters:
 		o = turned(drivers.Targets()...)
 		target, err := drivers.ParseTarget(o.Turn)
@@ -53,7 +53,7 @@ func (p *Port) Page(w backend.Wanted) (backend.Opened, error) {
 		}
 		o.Page = report.Matters(moves(target), p.Settings)
 	case intent.Pits:
-		books := pitbook.All(p.all(), nil)
+		books := pitbook.All(pitbook.ReadAll(p.all(), nil), nil)
 		turns := []string{"all pits"}
 		for _, b := range books {
 			turns = append(turns, b.Name)

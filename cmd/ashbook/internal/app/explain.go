@@ -14,6 +14,7 @@ import (
 	"ashbook/report/forecast/model"
 	"ashbook/report/frame"
 	"ashbook/report/hindsight"
+	"ashbook/report/pitbook"
 	"ashbook/report/provision/buffer"
 )
 
@@ -24,19 +25,27 @@ type Progress func(done, of int)
 // Known is what finished cooks say, each thing worked out once. Several goroutines
 // may ask it.
 type Known struct {
-	Cooks []journal.Cook
+	Cooks []*frame.Cook
 
 	app     *App
-	sheet   frame.Sheet
+	pits    []pitbook.Cook // of Cooks
 	eaters  *drivers.Eaters
 	mutex   sync.Mutex
 	weighed map[drivers.Target]drivers.Report
+	whole   []journal.Cook // nil: not read yet
 }
 
-// Know takes finished cooks, which must not change.
+// Know takes finished cooks that have been read, which must not change.
 func (a *App) Know(past []journal.Cook) *Known {
-	return &Known{Cooks: past, app: a, eaters: drivers.NewEaters(past), weighed: map[drivers.Target]drivers.Report{}}
+	return a.know(frame.Cooks(past), pitbook.ReadAll(past, a.Pits()))
 }
+
+func (a *App) know(cooks []*frame.Cook, pits []pitbook.Cook) *Known {
+	return &Known{Cooks: cooks, app: a, pits: pits, eaters: drivers.NewEaters(cooks), weighed: map[drivers.Target]drivers.Report{}}
+}
+
+// Pits are the books of all pits.
+func (k *Known) Pits() []pitbook.Book { return pitbook.All(k.pits, k.app.Pits()) }
 
 // Judge tells how good a cook was, freed of how strict its eaters are.
 func (k *Known) Judge(c *journal.Cook) drivers.Judgement { return k.eaters.Judge(c) }
@@ -52,7 +61,7 @@ func (k *Known) Matters(ctx context.Context, target drivers.Target) (drivers.Rep
 	}
 	s, pits := k.app.Settings(), k.app.Pits()
 	r, err := drivers.Weigh(ctx, k.Cooks, target, drivers.Options{
-		Engine: drivers.Engine(forecast.Untaught(pits, s)), Units: s.Units, Context: model.Context{Pits: pits, Settings: s}, Sheet: &k.sheet,
+		Engine: drivers.Engine(forecast.Untaught(pits, s)), Units: s.Units, Context: model.Context{Pits: pits, Settings: s},
 	})
 	if err == nil {
 		k.mutex.Lock()
@@ -65,7 +74,6 @@ func (k *Known) Matters(ctx context.Context, target drivers.Target) (drivers.Rep
 // Account tells in minutes why a cook was early or late. The error is that of
 // ctx; what else cannot be worked out is said in the account.
 func (k *Known) Account(ctx context.Context, c *journal.Cook, opt attribution.Options) (attribution.Account, error) {
-	opt.Sheet = &k.sheet
 	acc, err := attribution.Explain(ctx, c, k.Cooks, model.Context{Pits: k.app.Pits(), Settings: k.app.Settings()}, opt)
 	if ctx.Err() != nil {
 		return attribution.Account{}, ctx.Err()
@@ -102,7 +110,7 @@ type Explained struct {
 
 // Explain holds a cook against the usual one, its plan, or another cook.
 func (k *Known) Explain(ctx context.Context, c *journal.Cook, opt attribution.Options) (Explained, error) {
-	out := Explained{Comparison: baseline.Compare(c, k.Cooks, &k.sheet)}
+	out := Explained{Comparison: baseline.Compare(c, k.Cooks)}
 	if opt.Against != nil {
 		out.Comparison = baseline.Against(c, opt.Against)
 	}
@@ -123,7 +131,7 @@ func (k *Known) over(ctx context.Context, c *journal.Cook) (drivers.Report, erro
 
 // Tell is what all cooks say of one, for its page.
 func (k *Known) Tell(ctx context.Context, c *journal.Cook) (told report.Told, err error) {
-	told = report.Told{Eaters: k.eaters, Sheet: &k.sheet}
+	told = report.Told{Eaters: k.eaters}
 	if _, done := c.Took(); !done {
 		return told, nil
 	}

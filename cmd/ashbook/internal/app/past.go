@@ -27,12 +27,14 @@ func (a *App) Like(ctx context.Context, cut string) ([]journal.Cook, error) {
 // Lesson is the last finished cook of the same cut, where it says what to change; its
 // ID is empty where it does not, or there is none. The error is that of ctx.
 func (a *App) Lesson(ctx context.Context, c *journal.Cook) (journal.Cook, error) {
-	all, err := a.Like(ctx, c.Cut)
+	known, err := a.Known(ctx)
 	if err != nil {
 		return journal.Cook{}, err
 	}
-	if last := baseline.Last(baseline.Like(c, all)); last != nil && last.Change != "" {
-		return *last, nil
+	if last := baseline.Last(baseline.Like(c, known.Cooks)); last != nil && last.Change != "" {
+		if whole := last.Whole(); whole != nil {
+			return *whole, nil
+		}
 	}
 	return journal.Cook{}, nil
 }

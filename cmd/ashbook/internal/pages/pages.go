@@ -30,7 +30,8 @@ type Maker struct {
 	now      time.Time
 	settings journal.Settings
 	hide     *report.Hiding // nil: everything is shown
-	known    *app.Known     // of finished cooks
+	past     []journal.Cook // finished, as they may be shown
+	known    *app.Known     // of them
 	learned  *forecast.Experience
 	replayed *hindsight.Report
 
@@ -48,13 +49,14 @@ func New(ctx context.Context, a *app.App, now time.Time, private bool) (*Maker, 
 	if err != nil {
 		return nil, err
 	}
-	m := &Maker{app: a, now: now, settings: a.Settings(), known: a.Know(past)}
+	m := &Maker{app: a, now: now, settings: a.Settings(), past: past}
 	if private {
 		m.hide = report.NewHiding()
 		for i := range past {
 			past[i] = m.hide.Cook(past[i])
 		}
 	}
+	m.known = a.Know(past)
 	m.learned = a.Experience(past, func(done, of int) {
 		if m.Learning != nil {
 			m.Learning(done, of)
@@ -144,7 +146,7 @@ func (m *Maker) Matters(ctx context.Context, target drivers.Target) (page.Page, 
 
 // Pits is the page of all pits, each with its figures.
 func (m *Maker) Pits() page.Page {
-	books := pitbook.All(m.known.Cooks, m.app.Pits())
+	books := m.known.Pits()
 	out := pitbook.Table(books, m.settings)
 	if len(books) > 1 {
 		for i := range books {
@@ -173,7 +175,7 @@ func (m *Maker) Year(ctx context.Context, year int) (page.Page, error) {
 	if err != nil {
 		return page.Page{}, err
 	}
-	return m.signed(report.Year(year, m.known.Cooks, over, *m.replayed, m.settings), m.all()), nil
+	return m.signed(report.Year(year, m.past, over, *m.replayed, m.settings), m.all()), nil
 }
 
 // saidEvery is how far apart the forecasts on a page are.

@@ -17,7 +17,7 @@ import (
 // Plan works a planned cook back from its meal, as its file has it, and lays it out. The
 // errors are those of app.WorkBackCook.
 func (m *Maker) Plan(ctx context.Context, c *journal.Cook) (*runsheet.Sheet, error) {
-	return m.app.WorkBackCook(ctx, c, m.known.Cooks, m.learned)
+	return m.app.WorkBackCook(ctx, c, m.past, m.learned)
 }
 
 // PlanPage is the plan of a cook to be read, with its lists.

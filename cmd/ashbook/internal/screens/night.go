@@ -26,7 +26,8 @@ func (o *Backend) usualFire(x *forecast.Experience, p journal.Pit) fire.Usual {
 	}
 	past := x.Cooks()
 	u = fire.UsualOf(past, p)
-	if back := pitbook.Of(past, map[string]journal.Pit{p.Name: p}, p.Name).Recovery; back.Own() {
+	file := map[string]journal.Pit{p.Name: p}
+	if back := pitbook.Of(pitbook.ReadAll(past, file), file, p.Name).Recovery; back.Own() {
 		u.Back = time.Duration(back.High * float64(time.Minute))
 	}
 	o.mu.Lock()

@@ -12,6 +12,7 @@ import (
 	"ashbook/report/attribution"
 	"ashbook/report/baseline"
 	"ashbook/report/drivers"
+	"ashbook/report/frame"
 	"ashbook/report/hindsight"
 	"ashbook/report/hold"
 	"ashbook/report/mix"
@@ -78,11 +79,10 @@ func (o *Backend) known() (*app.Known, error) {
 	if known != nil && now.Sub(at) < pastFor {
 		return known, nil
 	}
-	past, err := o.app.Past(o.ctx)
+	known, err := o.app.Known(o.ctx)
 	if err != nil {
 		return nil, err
 	}
-	known = o.app.Know(past)
 	o.mu.Lock()
 	defer o.mu.Unlock()
 	if scored == o.scored {
@@ -91,13 +91,13 @@ func (o *Backend) known() (*app.Known, error) {
 	return known, nil
 }
 
-// pastCooks are the finished cooks that known is of.
+// pastCooks are the finished cooks that known is of, read whole.
 func (o *Backend) pastCooks() ([]journal.Cook, error) {
 	known, err := o.known()
 	if err != nil {
 		return nil, err
 	}
-	return known.Cooks, nil
+	return known.Whole(o.ctx)
 }
 
 // forgetPast has the finished cooks read again: one was scored.
@@ -113,11 +113,13 @@ func (o *Backend) cookPage(w backend.Wanted) (backend.Opened, error) {
 		return backend.Opened{}, err
 	}
 	c := cooks[0]
-	var others []journal.Cook
-	if _, done := c.Finish(); !done || len(c.Tasting) > 0 {
-		if others, err = o.pastCooks(); err != nil {
+	var others []*frame.Cook
+	if app.NeedsOthers(c) {
+		known, err := o.known()
+		if err != nil {
 			return backend.Opened{}, err
 		}
+		others = known.Cooks
 	}
 	return backend.Opened{Page: report.Cook(c, others, o.app.Settings(), o.machine.Now(), problems)}, nil
 }
@@ -130,16 +132,16 @@ func (o *Backend) besidePage(w backend.Wanted) (backend.Opened, error) {
 	if err != nil {
 		return backend.Opened{}, err
 	}
-	if len(cooks) == 1 {
-		like, err := o.app.Like(o.ctx, cooks[0].Cut)
-		if err != nil {
-			return backend.Opened{}, err
-		}
-		cooks = append(cooks, baseline.Closest(cooks[0], like, besideClosest)...)
-	}
 	known, err := o.known()
 	if err != nil {
 		return backend.Opened{}, err
+	}
+	if len(cooks) == 1 {
+		for _, near := range baseline.Closest(cooks[0], known.Cooks, besideClosest) {
+			if whole := near.Whole(); whole != nil {
+				cooks = append(cooks, whole)
+			}
+		}
 	}
 	accounts, err := known.FromFirst(o.ctx, cooks)
 	if err != nil {
@@ -206,12 +208,12 @@ func (o *Backend) hindsightPage(w backend.Wanted) (backend.Opened, error) {
 }
 
 func (o *Backend) pitPage(w backend.Wanted) (backend.Opened, error) {
-	past, err := o.pastCooks()
+	known, err := o.known()
 	if err != nil {
 		return backend.Opened{}, err
 	}
 	settings := o.app.Settings()
-	books := pitbook.All(past, o.app.Pits())
+	books := known.Pits()
 	turns := []string{"all pits"}
 	for _, b := range books {
 		turns = append(turns, b.Name)
