@@ -9,6 +9,8 @@ import (
 	"ashbook/journal/measure"
 	"ashbook/report/frame"
 	"ashbook/report/numeric/bayes"
+
+	"gonum.org/v1/gonum/floats"
 )
 
 // spec is a column that may matter.
@@ -402,21 +404,26 @@ func (d *design) twin(f *field) *field {
 func (d *design) centred(n int) [][]float64 {
 	out := make([][]float64, len(d.columns))
 	for k, c := range d.columns {
-		mean := meanOf(c)
-		for _, x := range c[:n] {
-			out[k] = append(out[k], x-mean)
-		}
+		out[k] = about(c, n)
 	}
 	return out
 }
 
-func correlation(a, b []float64) float64 {
-	ma, mb := meanOf(a), meanOf(b)
-	var ab, aa, bb float64
-	for i := range a {
-		da, db := a[i]-ma, b[i]-mb
-		ab, aa, bb = ab+da*db, aa+da*da, bb+db*db
+// about are the first n of values about the mean of all.
+func about(values []float64, n int) []float64 {
+	mean := meanOf(values)
+	out := make([]float64, n)
+	for i, x := range values[:n] {
+		out[i] = x - mean
 	}
+	return out
+}
+
+func correlation(a, b []float64) float64 { return correlated(about(a, len(a)), about(b, len(b))) }
+
+// correlated is correlation of values about their means.
+func correlated(a, b []float64) float64 {
+	ab, aa, bb := floats.Dot(a, b), floats.Dot(a, a), floats.Dot(b, b)
 	if aa <= 0 || bb <= 0 {
 		return 0
 	}

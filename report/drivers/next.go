@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 
 	"ashbook/report/frame"
@@ -171,12 +172,10 @@ func (d *design) usualCut() string {
 func (d *design) information() (*mat.SymDense, bool) {
 	p := len(d.columns)
 	m := mat.NewSymDense(p, nil)
+	about := d.centred(len(d.cooks))
 	for a := range p {
 		for b := a; b < p; b++ {
-			ma, mb, sum := meanOf(d.columns[a]), meanOf(d.columns[b]), 0.0
-			for i := range d.cooks {
-				sum += (d.columns[a][i] - ma) * (d.columns[b][i] - mb)
-			}
+			sum := floats.Dot(about[a], about[b])
 			if a == b {
 				sum += ridge
 			}

@@ -7,9 +7,11 @@ import (
 	"slices"
 	"strings"
 
+	"gonum.org/v1/gonum/floats"
+	"gonum.org/v1/gonum/mat"
+
 	"ashbook/journal/measure"
 	"ashbook/report/frame"
-	"ashbook/report/numeric/regress"
 )
 
 // Tangle is something that changed along with a candidate.
@@ -30,14 +32,15 @@ const tangledFrom = .7
 // tangle finds what changed along with each candidate; candidates are in the
 // order of the fields.
 func (d *design) tangle(candidates []Candidate) {
-	columns := d.independent()
+	r := d.correlations()
+	columns := independent(r)
 	for i, f := range d.fields {
 		c := &candidates[i]
 		for k, g := range d.fields {
 			if k == i {
 				continue
 			}
-			if t, ok := d.pair(f, g); ok {
+			if t, ok := d.pair(f, g, r); ok {
 				c.Tangles = append(c.Tangles, t)
 			}
 		}
@@ -45,7 +48,7 @@ func (d *design) tangle(candidates []Candidate) {
 			return cmp.Compare(math.Abs(b.Correlation), math.Abs(a.Correlation))
 		})
 		if len(c.Tangles) == 0 {
-			if share, ok := d.held(f, columns); ok && share > heldFrom {
+			if share, ok := d.held(f, columns, r); ok && share > heldFrom {
 				c.Tangles = append(c.Tangles, Tangle{With: "several together", Correlation: math.Sqrt(share), Says: fmt.Sprintf("%.0f %% of its ups and downs went with the other things together: it may be them.", 100*share)})
 			}
 		}
@@ -53,12 +56,12 @@ func (d *design) tangle(candidates []Candidate) {
 }
 
 // pair holds the two most alike columns of two fields against each other.
-func (d *design) pair(f, g *field) (Tangle, bool) {
+func (d *design) pair(f, g *field, correlations *mat.SymDense) (Tangle, bool) {
 	best, fv, gv := 0.0, value{}, value{}
 	for _, a := range f.values {
 		for _, b := range g.values {
 			// That cooks are without one of many values tells nothing.
-			if r := correlation(d.columns[a.at], d.columns[b.at]); math.Abs(r) > math.Abs(best) && (r > 0 || len(f.values) == 1 && len(g.values) == 1) {
+			if r := correlations.At(a.at, b.at); math.Abs(r) > math.Abs(best) && (r > 0 || len(f.values) == 1 && len(g.values) == 1) {
 				best, fv, gv = r, a, b
 			}
 		}
@@ -67,9 +70,10 @@ func (d *design) pair(f, g *field) (Tangle, bool) {
 		return Tangle{}, false
 	}
 	t := Tangle{With: g.spec.column.Name, Correlation: best, This: f.side(fv, true), Other: g.side(gv, true)}
+	lowF, lowG := d.low(fv.at), d.low(gv.at)
 	for i := range d.cooks {
 		if f.cells[i].Known && g.cells[i].Known {
-			t.Table[d.low(fv.at, i)][d.low(gv.at, i)]++
+			t.Table[lowF(i)][lowG(i)]++
 		}
 	}
 	with, both := t.Table[0][0]+t.Table[0][1], t.Table[0][0]
@@ -98,44 +102,85 @@ func (f *field) side(v value, with bool) string {
 	return "without " + name + " " + v.word
 }
 
-// low is 0 for a cook above the mean of a column and 1 for one below.
-func (d *design) low(column, cook int) int {
-	if d.columns[column][cook] > meanOf(d.columns[column]) {
-		return 0
+// low tells of a cook whether it is above the mean of a column, 0, or below, 1.
+func (d *design) low(column int) func(cook int) int {
+	x := d.columns[column]
+	mean := meanOf(x)
+	return func(cook int) int {
+		if x[cook] > mean {
+			return 0
+		}
+		return 1
 	}
-	return 1
+}
+
+// correlations are those of all columns; 0 of one that is the same throughout, also
+// with itself.
+func (d *design) correlations() *mat.SymDense {
+	about := d.centred(len(d.cooks))
+	r := mat.NewSymDense(len(about), nil)
+	for i, a := range about {
+		for j, b := range about[:i] {
+			r.SetSym(i, j, correlated(a, b))
+		}
+		r.SetSym(i, i, correlated(a, a))
+	}
+	return r
 }
 
 // heldFrom is the share of a column the others may hold together before that
 // is told (chosen).
 const heldFrom = .8
 
-// independent are the columns that add something to those before them.
-func (d *design) independent() []int {
+// nothingNew is the share of a column that those before it must leave (chosen: sums
+// over thousands of cooks round off to less).
+const nothingNew = 1e-9
+
+// independent are the columns that add something to those before them: the triangle
+// of their correlations is drawn up row by row (Cholesky), and its diagonal is what
+// the others leave.
+func independent(r *mat.SymDense) []int {
 	var out []int
-	var columns [][]float64
-	for k, c := range d.columns {
-		// Fitted to itself: refused where it adds nothing.
-		try := append(columns[:len(columns):len(columns)], c)
-		if _, err := regress.Least(try, c, true); err == nil {
-			out, columns = append(out, k), try
+	var rows [][]float64
+	for k := range r.SymmetricDim() {
+		left, row := r.At(k, k), make([]float64, 0, len(out)+1)
+		for i, before := range out {
+			v := (r.At(k, before) - floats.Dot(row, rows[i][:i])) / rows[i][i]
+			row = append(row, v)
+			left -= v * v
+		}
+		if left > nothingNew {
+			out, rows = append(out, k), append(rows, append(row, math.Sqrt(left)))
 		}
 	}
 	return out
 }
 
 // held is the share of a field's first column that the others among the given
-// columns hold together; ok is false with too few cooks to say.
-func (d *design) held(f *field, columns []int) (share float64, ok bool) {
-	var others [][]float64
+// columns hold together, of which the correlations tell; ok is false with too few
+// cooks to say.
+func (d *design) held(f *field, columns []int, r *mat.SymDense) (share float64, ok bool) {
+	var others []int
 	for _, k := range columns {
 		if !slices.ContainsFunc(f.values, func(v value) bool { return v.at == k }) {
-			others = append(others, d.columns[k])
+			others = append(others, k)
 		}
 	}
-	if len(others) == 0 || len(d.cooks) < 2*len(others) {
+	n, p := len(d.cooks), len(others)
+	if p == 0 || n < 2*p || n < p+2 {
 		return 0, false
 	}
-	fit, err := regress.Least(others, d.columns[f.values[0].at], true)
-	return fit.RSquared, err == nil
+	among, with := mat.NewSymDense(p, nil), mat.NewVecDense(p, nil)
+	for i, k := range others {
+		for j, m := range others[:i+1] {
+			among.SetSym(i, j, r.At(k, m))
+		}
+		with.SetVec(i, r.At(k, f.values[0].at))
+	}
+	var c mat.Cholesky
+	var weights mat.VecDense
+	if !c.Factorize(among) || c.SolveVecTo(&weights, with) != nil {
+		return 0, false
+	}
+	return mat.Dot(with, &weights), true
 }

@@ -13,12 +13,12 @@ import (
 // far more room, need not be at hand. It must not change, and may be used from several
 // goroutines.
 type Cook struct {
-	ID, Name     string
-	Cut, Pit     string
-	Change       string    // what to do differently next time
-	Date         time.Time // the day it belongs to
-	Off          time.Time // the last piece came off; zero: it did not
-	Tasting      []journal.Taste
+	ID, Name string
+	Cut, Pit string
+	Change   string    // what to do differently next time
+	Date     time.Time // the day it belongs to
+	Off      time.Time // the last piece came off; zero: it did not
+	Tasting  []journal.Taste
 
 	took  time.Duration
 	began bool // and ended, so that took is known
