@@ -203,7 +203,18 @@ func (c *Cook) coreSeries(piece int) []float64 {
 
 // notes gathers what was noted of one quantity.
 func (c *Cook) notes(want func(Item) bool) []note {
-	var out []note
+	n := 0
+	for _, e := range c.Entries {
+		for _, it := range e.Items {
+			if it.Temp.Known && want(it) {
+				n++
+			}
+		}
+	}
+	if n == 0 {
+		return nil
+	}
+	out := make([]note, 0, n)
 	sure := c.confirmed()
 	pit, before := 0.0, 0.0
 	for e := range c.Entries {
@@ -213,7 +224,7 @@ func (c *Cook) notes(want func(Item) bool) []note {
 			pit = here.Temp.Base
 		}
 		for k, it := range c.Entries[e].Items {
-			if !want(it) || !it.Temp.Known {
+			if !it.Temp.Known || !want(it) {
 				continue
 			}
 			n := note{entry: e, item: k, at: c.Entries[e].Time, temp: it.Temp, sure: sure[e], name: strings.TrimSpace(it.Act.Word() + " " + it.Piece)}

@@ -83,6 +83,11 @@ func (c *Cook) Status(now time.Time) Status {
 // PieceStatus returns the status of one piece at now.
 func (c *Cook) PieceStatus(piece int, now time.Time) Status {
 	stage, last := c.pieceStage(piece, now)
+	return c.statusAt(piece, now, stage, last)
+}
+
+// statusAt is the status of a piece at a stage, last being the last entry up to now.
+func (c *Cook) statusAt(piece int, now time.Time, stage Stage, last time.Time) Status {
 	open := stage > Planned && stage < TakenOff
 	st := Status{Stage: stage, LeftOpen: open && now.Sub(last) > openFor}
 	if open && stage >= Cooking && !st.LeftOpen {
@@ -105,8 +110,8 @@ func (c *Cook) pieceStage(piece int, now time.Time) (s Stage, last time.Time) {
 		}
 		last = e.Time
 		for _, it := range e.Items {
-			if (it.Piece == "" || c.PieceIndex(it.Piece) == piece) && c.feelDoubt(i, it, piece) == "" {
-				s = after(s, it)
+			if next := after(s, it); next != s && (it.Piece == "" || c.PieceIndex(it.Piece) == piece) && c.feelDoubt(i, it, piece) == "" {
+				s = next
 			}
 		}
 	}
@@ -187,6 +192,14 @@ func (s Stall) String() string {
 
 // Stall returns the stall of a piece as known at now; ok is false without one.
 func (c *Cook) Stall(piece int, now time.Time) (s Stall, ok bool) {
+	if s, ok = c.stood(piece, now); ok {
+		s.Standing = c.PieceStatus(piece, now).Stalling
+	}
+	return s, ok
+}
+
+// stood is Stall but for whether it stands still.
+func (c *Cook) stood(piece int, now time.Time) (s Stall, ok bool) {
 	readings := thinned(c.CoreReadings(piece), stallStep)
 	off, isOff := c.OffAt(piece)
 	s.Piece = piece
@@ -206,11 +219,7 @@ func (c *Cook) Stall(piece int, now time.Time) (s Stall, ok bool) {
 		}
 		s.To = r.Time
 	}
-	if !s.To.After(s.From) {
-		return Stall{}, false
-	}
-	s.Standing = c.PieceStatus(piece, now).Stalling
-	return s, true
+	return s, s.To.After(s.From)
 }
 
 // LongestStall returns the longest stall of the pieces that are on, of all once
@@ -219,13 +228,16 @@ func (c *Cook) LongestStall(now time.Time) (longest Stall, ok bool) {
 	var on, off []Stall
 	running := false
 	for i := range max(1, len(c.Pieces)) {
-		stage := c.PieceStage(i, now)
+		stage, last := c.pieceStage(i, now)
 		isOn := stage >= Cooking && stage < TakenOff
 		running = running || isOn
-		switch s, found := c.Stall(i, now); {
-		case found && isOn:
+		s, found := c.stood(i, now)
+		if !found {
+			continue
+		}
+		if s.Standing = c.statusAt(i, now, stage, last).Stalling; isOn {
 			on = append(on, s)
-		case found:
+		} else {
 			off = append(off, s)
 		}
 	}

@@ -98,12 +98,8 @@ func (r reader) read(s folder.Summary, stamp string) (*frame.Cook, pitbook.Cook)
 		return &f.Cook
 	}
 	if text, ok := r.table.Get(stamp); ok {
-		var c frame.Cook
-		var pit pitbook.Cook
-		p := packed.Reading(text)
-		r.columns.Pack(p, &c, whole)
-		if pit.Pack(p); p.Done() {
-			return &c, pit
+		if c, pit, ok := r.unpacked(text, whole); ok {
+			return c, pit
 		}
 	}
 	f, err := r.journal.Load(s.ID)
@@ -114,9 +110,22 @@ func (r reader) read(s folder.Summary, stamp string) (*frame.Cook, pitbook.Cook)
 	p := packed.Writing(nil)
 	r.columns.Pack(p, c, whole)
 	if pit.Pack(p); r.journal.Still(s, stamp, f) {
-		r.table.Put(stamp, string(p.Bytes()))
+		text := string(p.Bytes())
+		r.table.Put(stamp, text)
+		if c, pit, ok := r.unpacked(text, whole); ok { // holds on to nothing of the file
+			return c, pit
+		}
 	}
 	return c, pit
+}
+
+func (r reader) unpacked(text string, whole func() *journal.Cook) (*frame.Cook, pitbook.Cook, bool) {
+	var c frame.Cook
+	var pit pitbook.Cook
+	p := packed.Reading(text)
+	r.columns.Pack(p, &c, whole)
+	pit.Pack(p)
+	return &c, pit, p.Done()
 }
 
 // NeedsOthers reports whether the page of a cook shows others beside it: before it is
