@@ -10,6 +10,7 @@ import (
 	"ashbook/journal/measure"
 	"ashbook/report"
 	"ashbook/report/drivers"
+	"ashbook/report/page"
 
 	"github.com/spf13/cobra"
 )
@@ -82,7 +83,10 @@ func (a *program) find(words []string, q lookup.Search, t searchText) error {
 	if err != nil {
 		return err
 	}
-	return a.show(jsonout.FindsOf(found, problems), textout.Found(found, words, len(problems), sys))
+	if a.json { // thousands of cooks are not set as a page for nothing
+		return a.show(jsonout.FindsOf(found, problems), page.Page{})
+	}
+	return a.show(nil, textout.Found(found, words, len(problems), sys))
 }
 
 func (a *program) showCommand() *cobra.Command {

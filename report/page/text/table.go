@@ -1,6 +1,7 @@
 package text
 
 import (
+	"bytes"
 	"slices"
 	"strings"
 	"unicode"
@@ -93,7 +94,7 @@ func (g *grid) room(i, words int) (least, widest int) {
 			continue
 		}
 		cell := page.Clean(r.Cells[i])
-		w := ansi.StringWidth(cell)
+		w := cellsOf(cell)
 		widest = max(widest, w)
 		switch {
 		case w <= least: // no word of it is longer
@@ -225,7 +226,7 @@ func (d *drawing) titles(g *grid, p part) {
 			cells[k] = []string{g.scale.ends(c.Ends, p.widths[i])}
 		} else {
 			d.refer(c.Title)
-			cells[k] = wrapCell(c.Title, p.widths[i])
+			cells[k] = wrapCell(nil, c.Title, p.widths[i])
 		}
 		height, any = max(height, len(cells[k])), any || strings.TrimSpace(strings.Join(cells[k], "")) != ""
 	}
@@ -243,9 +244,10 @@ func (d *drawing) titles(g *grid, p part) {
 func (d *drawing) row(g *grid, p part, r page.Row, first bool) {
 	cells := make([][]string, len(p.columns))
 	height := 1
+	room := make([]string, len(p.columns))
 	for k, i := range p.columns {
 		if i < len(r.Cells) && g.table.Columns[i].Draws == page.Cells {
-			cells[k] = wrapCell(r.Cells[i], p.widths[i])
+			cells[k] = wrapCell(room[k:k:k+1], r.Cells[i], p.widths[i])
 			height = max(height, len(cells[k]))
 		}
 	}
@@ -284,12 +286,30 @@ func (d *drawing) rule(g *grid, p part) {
 	d.cells(g, p, cells, "  ")
 }
 
-func wrapCell(text string, width int) []string {
+// wrapCell sets a cell in lines; one line alone is put into the room.
+func wrapCell(room []string, text string, width int) []string {
 	text = page.Clean(text)
-	if ansi.StringWidth(text) <= width {
-		return []string{text}
+	if cellsOf(text) <= width {
+		return append(room, text)
 	}
 	return wrap(text, width)
+}
+
+// cellsOf is how many cells of a screen clean text takes.
+func cellsOf(s string) int {
+	for i := range len(s) {
+		if s[i] < ' ' || s[i] > '~' {
+			return ansi.StringWidth(s)
+		}
+	}
+	return len(s)
+}
+
+func blanks(b []byte, n int) []byte {
+	for range n {
+		b = append(b, ' ')
+	}
+	return b
 }
 
 // cells writes cells of several lines each side by side.
@@ -298,17 +318,26 @@ func (d *drawing) cells(g *grid, p part, cells [][]string, head string) {
 	for _, c := range cells {
 		height = max(height, len(c))
 	}
+	var b []byte
 	for y := range height {
-		parts := make([]string, len(cells))
+		b = append(b[:0], head...)
 		for k, c := range cells {
 			cell := ""
 			if y < len(c) {
 				cell = c[y]
 			}
 			i := p.columns[k]
-			parts[k] = pad(cell, p.widths[i], g.table.Columns[i].Right)
+			gap := max(0, p.widths[i]-cellsOf(cell))
+			if k > 0 {
+				b = blanks(b, gutter)
+			}
+			if g.table.Columns[i].Right {
+				b = append(blanks(b, gap), cell...)
+			} else {
+				b = blanks(append(b, cell...), gap)
+			}
 		}
-		d.line(head + strings.Join(parts, strings.Repeat(" ", gutter)))
+		d.line(string(bytes.TrimRight(b, " ")))
 		head = "  "
 	}
 }

@@ -2,6 +2,7 @@
 package text
 
 import (
+	"slices"
 	"strings"
 
 	"ashbook/journal/pattern"
@@ -125,7 +126,7 @@ func (d *drawing) heading(s string, indent int) {
 // stand draws a stop, and when it is opened what it rests on: that, and the
 // footnotes its texts refer to.
 func (d *drawing) stand(row bool, rests, texts []string, draw func()) {
-	rests = append([]string(nil), rests...)
+	rests = slices.Clip(rests)
 	for _, i := range d.refer(texts...) {
 		rests = append(rests, page.NoteMark(i)+" "+d.notes[i])
 	}
@@ -149,6 +150,9 @@ const resting = "    | "
 
 // refer remembers the footnotes the texts refer to, and returns them.
 func (d *drawing) refer(texts ...string) []int {
+	if len(d.notes) == 0 {
+		return nil
+	}
 	var out []int
 	for _, i := range page.Marks(strings.Join(texts, " ")) {
 		if i < len(d.notes) && d.notes[i] != "" {

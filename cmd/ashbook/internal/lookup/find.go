@@ -65,8 +65,11 @@ func (f *Finder) Find(ctx context.Context, q Search, now time.Time) ([]Found, []
 			hits[h.ID] = h
 		}
 	}
-	usual := usualTimes(all)
-	var out []Found
+	var usual map[string]time.Duration
+	if q.Early || q.Late {
+		usual = usualTimes(all)
+	}
+	out := make([]Found, 0, len(all))
 	for _, s := range all {
 		hit, ok := hits[s.ID]
 		if f := (Found{s, StateOf(s, now), hit}); (ok || len(q.Words) == 0) && q.wants(f, usual) {
