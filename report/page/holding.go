@@ -87,6 +87,9 @@ func (f *finder) section(s Section) Section {
 
 // Marks returns the footnotes a text refers to, from 0.
 func Marks(text string) []int {
+	if !strings.ContainsAny(text, digits) {
+		return nil
+	}
 	var out []int
 	n := 0
 	for _, r := range text + " " {

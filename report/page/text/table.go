@@ -189,6 +189,7 @@ func (d *drawing) table(t page.Table) {
 		return
 	}
 	g := newGrid(t, d.width)
+	d.lines, d.stops = slices.Grow(d.lines, len(t.Rows)), slices.Grow(d.stops, len(t.Rows))
 	for k, p := range g.parts {
 		if k > 0 {
 			d.line("")

@@ -52,9 +52,16 @@ type Setting struct {
 // Render draws the page at a width in cells; 0 means as wide as it needs. All
 // text is cleaned; nothing but the page's own line ends is written.
 func Render(p page.Page, width int) string {
+	lines := Set(p, width, -1).Lines
+	size := 0
+	for _, l := range lines {
+		size += len(l.Text) + 1
+	}
 	var b strings.Builder
-	for _, l := range Set(p, width, -1).Lines {
-		b.WriteString(l.Text + "\n")
+	b.Grow(size)
+	for _, l := range lines {
+		b.WriteString(l.Text)
+		b.WriteByte('\n')
 	}
 	return b.String()
 }
@@ -154,9 +161,11 @@ func (d *drawing) refer(texts ...string) []int {
 		return nil
 	}
 	var out []int
-	for _, i := range page.Marks(strings.Join(texts, " ")) {
-		if i < len(d.notes) && d.notes[i] != "" {
-			out = append(out, i)
+	for _, text := range texts {
+		for _, i := range page.Marks(text) {
+			if i < len(d.notes) && d.notes[i] != "" {
+				out = append(out, i)
+			}
 		}
 	}
 	d.referred = append(d.referred, out...)

@@ -19,6 +19,7 @@ func Found(found []lookup.Found, words []string, problems int, sys measure.Syste
 		{Title: "date"}, {Title: "cook"}, {Title: "cut"}, {Title: "weight", Right: true}, {Title: "pit", Gives: 2}, {Title: "wrap", Gives: 4},
 		{Title: "took", Right: true, Gives: 1}, {Title: "liked", Right: true, Gives: 3}, {},
 	}}
+	table.Rows = make([]page.Row, 0, len(found))
 	for _, f := range found {
 		table.Rows = append(table.Rows, page.Row{Cells: foundCells(f, sys)})
 		if h := f.Hit; h.Line > 0 && !lookup.Named(f.Summary, words) {
