@@ -260,9 +260,9 @@ const stallStep = time.Minute
 
 // First returns the time of the first entry holding the act.
 func (c *Cook) First(act Act) (time.Time, bool) {
-	for _, e := range c.Entries {
-		if _, ok := e.Item(act); ok {
-			return e.Time, true
+	for i := range c.Entries {
+		if _, ok := c.Entries[i].Item(act); ok {
+			return c.Entries[i].Time, true
 		}
 	}
 	return time.Time{}, false
@@ -276,8 +276,13 @@ func (c *Cook) OnAt() (time.Time, bool) { return c.First(On) }
 func (c *Cook) OffAt(piece int) (time.Time, bool) {
 	var at time.Time
 	named := false
-	for _, e := range c.Entries {
-		for _, it := range e.Items {
+	for i := range c.Entries {
+		e := &c.Entries[i]
+		for k := range e.Items {
+			it := &e.Items[k]
+			if it.Act != On && it.Act != Off {
+				continue
+			}
 			switch mine := it.Piece != "" && c.PieceIndex(it.Piece) == piece; {
 			case it.Act == On && (mine || it.Piece == ""):
 				at, named = time.Time{}, false

@@ -20,8 +20,8 @@ import (
 
 // Year is the page of a year: what was cooked, the nights, what was liked best, how
 // the forecasts did and what was learned. past are all finished cooks; over is what
-// they say of time, replayed how forecasts would have done.
-func Year(year int, past []journal.Cook, over drivers.Report, replayed hindsight.Report, s journal.Settings) page.Page {
+// they say of time, came how the forecasts of the year's cooks would have done.
+func Year(year int, past []journal.Cook, over drivers.Report, came [][len(hindsight.Quarters)]hindsight.Came, s journal.Settings) page.Page {
 	p := page.Page{Title: fmt.Sprintf("The year %d", year)}
 	var cooks []*journal.Cook
 	for i := range past {
@@ -36,9 +36,9 @@ func Year(year int, past []journal.Cook, over drivers.Report, replayed hindsight
 	slices.SortStableFunc(cooks, func(a, b *journal.Cook) int { return a.Date().Compare(b.Date()) })
 	p.Lead = []string{totals(cooks, s)}
 	p.Add(page.Section{Figure: months(cooks)})
-	p.Add(page.Section{Heading: "The nights", Figure: nights(cooks), Table: nightsTable(cooks, s)})
+	p.Add(page.Section{Heading: "The nights", Table: nights(cooks, s), Lines: []string{"Bar: on to off, by the clock. Ring: the meal. The gap is the hold; a bar that touches its ring was late."}})
 	p.Add(bestEaten(cooks, past))
-	p.Add(page.Section{Heading: "How the forecasts did", Figure: record(replayed)})
+	p.Add(page.Section{Heading: "How the forecasts did", Figure: record(came)})
 	p.Add(learned(cooks, over))
 	return p
 }
@@ -75,7 +75,14 @@ func totals(cooks []*journal.Cook, s journal.Settings) string {
 		out += "."
 	}
 	if meals > 0 {
-		out += fmt.Sprintf(" The meal waited for the meat %d of %s.", late, measure.Count(meals, "time"))
+		switch late {
+		case 0:
+			out += " No meal waited for the meat."
+		case meals:
+			out += " Every meal waited for the meat."
+		default:
+			out += fmt.Sprintf(" %s of %d waited for the meat.", measure.Count(late, "meal"), meals)
+		}
 	}
 	return out
 }
@@ -114,49 +121,46 @@ func months(cooks []*journal.Cook) page.Figure {
 	return page.Figure{Title: "Cooks by month", Picture: &ch, Says: says}
 }
 
-// nights is a row a cook, by the clock: a bar from on to off, a ring for the meal.
-func nights(cooks []*journal.Cook) page.Figure {
-	zero := time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
-	ch := chart.Chart{X: chart.Axis{Zero: zero}, From: math.Inf(1), To: math.Inf(-1)}
-	for _, c := range cooks {
-		on, ok := c.OnAt()
-		off, done := c.Finish()
-		if !ok || !done {
-			continue
-		}
-		midnight := time.Date(off.Year(), off.Month(), off.Day(), 0, 0, 0, 0, off.Location())
-		x := func(t time.Time) float64 { return t.Sub(midnight).Hours() }
-		took, _ := c.Took()
-		lane := chart.Lane{Name: c.Date().Format("2 Jan"), End: measure.FormatHours(took.Hours()), Bars: []chart.Bar{{From: x(on), To: x(off), At: math.NaN()}}}
-		ch.From, ch.To = min(ch.From, x(on)), max(ch.To, x(off))
-		if meal := x(c.Serve); !c.Serve.IsZero() && math.Abs(meal) < 48 {
-			lane.Dots = []chart.Dot{{X: meal, Ring: true}}
-			ch.From, ch.To = min(ch.From, meal), max(ch.To, meal)
-		}
-		ch.Lanes = append(ch.Lanes, lane)
-	}
-	if len(ch.Lanes) == 0 {
-		return page.Figure{}
-	}
-	ch.From, ch.To = math.Floor(ch.From)-.5, math.Ceil(ch.To)+.5
-	return page.Figure{Title: "The nights", Picture: &ch, Says: "Bar: on to off, by the clock. Ring: the meal. The gap is the hold; a bar that touches its ring was late."}
-}
-
-func nightsTable(cooks []*journal.Cook, s journal.Settings) page.Table {
-	t := page.Table{Columns: []page.Column{{Title: "day"}, {Title: "cook"}, {Title: "took", Right: true}, {Title: "liked", Right: true}}}
+// nights is a row a cook: a bar from on to off by the clock, a ring for the meal.
+func nights(cooks []*journal.Cook, s journal.Settings) page.Table {
+	t := page.Table{Columns: []page.Column{
+		{Title: "day"}, {Title: "cook"}, {Draws: page.Hours}, {Title: "took", Right: true}, {Title: "to the meal", Right: true, Gives: 1}, {Title: "liked", Right: true},
+	}}
 	for _, c := range cooks {
 		took, _ := c.Took()
 		what := c.Name()
 		if about := strings.TrimSpace(c.Cut + " " + frame.Weights(c, s.Units)); about != "" {
 			what += ", " + about
 		}
-		liked := "–"
+		spare, liked := "–", "–"
+		if off, ok := c.Finish(); ok && !c.Serve.IsZero() {
+			if spare = measure.FormatDuration(c.Serve.Sub(off)); off.After(c.Serve) {
+				spare = measure.FormatDuration(off.Sub(c.Serve)) + " late"
+			}
+		}
 		if m, n := c.MeanScore(journal.Overall); n > 0 {
 			liked = fmt.Sprintf("%.1f", m)
 		}
-		t.Rows = append(t.Rows, page.Row{Cells: []string{c.Date().Format("2 Jan"), what, measure.FormatHours(took.Hours()), liked}})
+		t.Rows = append(t.Rows, page.Row{Cells: []string{c.Date().Format("2 Jan"), what, "", measure.FormatHours(took.Hours()), spare, liked}, Span: night(c)})
 	}
 	return t
+}
+
+// night is when a cook was on, off, and eaten, in hours from the midnight before it came
+// off; nil where that is not known.
+func night(c *journal.Cook) *page.Span {
+	on, ok := c.OnAt()
+	off, done := c.Finish()
+	if !ok || !done {
+		return nil
+	}
+	midnight := time.Date(off.Year(), off.Month(), off.Day(), 0, 0, 0, 0, off.Location())
+	x := func(t time.Time) float64 { return t.Sub(midnight).Hours() }
+	out := &page.Span{Low: x(on), At: math.NaN(), High: x(off), Unsure: true}
+	if meal := x(c.Serve); !c.Serve.IsZero() && math.Abs(meal) < 48 {
+		out.At = meal
+	}
+	return out
 }
 
 // bestShown is how many cooks are named as the best eaten (chosen).
@@ -193,31 +197,27 @@ func bestEaten(cooks []*journal.Cook, past []journal.Cook) page.Section {
 	return out
 }
 
-// parts are the moments of a course at which forecasts are shown, with their names.
-var parts = []struct {
-	share float64
-	name  string
-}{{0, "before on"}, {.25, "a quarter in"}, {.5, "half way"}, {.75, "three quarters"}}
+// quarters names the moments at which forecasts are shown.
+var quarters = [len(hindsight.Quarters)]string{"before on", "a quarter in", "half way", "three quarters"}
 
 // recordEnds is how far beyond its range a cook is still drawn in its own place, in
 // widths of that side of the range; beyond it stands at the edge.
-const recordEnds = 3.0
+const recordEnds = 2.0
 
 // record is where in its own range each cook really came off: −1 at the earliest,
 // 0 at the likeliest, 1 at the latest.
-func record(r hindsight.Report) page.Figure {
+func record(came [][len(hindsight.Quarters)]hindsight.Came) page.Figure {
 	ch := chart.Chart{X: chart.Axis{Kind: chart.Bare}, From: -recordEnds - .2, To: recordEnds + .2, Rules: []chart.Rule{{X: -1, Word: "earliest"}, {X: 0, Word: "likeliest"}, {X: 1, Word: "latest"}}}
-	for _, part := range parts {
-		lane, held := chart.Lane{Name: part.name, Bars: []chart.Bar{{From: -1, To: 1, At: math.NaN(), Thin: true}}}, 0
-		for i := range r.Moments {
-			m := &r.Moments[i]
-			a, ok := m.Answer(hindsight.Ours)
-			if m.Look || m.Share != part.share || !ok || !(a.Lo < a.Hours && a.Hours < a.Hi) {
+	for k, name := range quarters {
+		lane, held := chart.Lane{Name: name, Bars: []chart.Bar{{From: -1, To: 1, At: math.NaN(), Thin: true}}}, 0
+		for i := range came {
+			c := &came[i][k]
+			if !(c.Lo < c.Mid && c.Mid < c.Hi) {
 				continue
 			}
-			at := (m.Left - a.Hours) / (a.Hi - a.Hours)
-			if m.Left < a.Hours {
-				at = (m.Left - a.Hours) / (a.Hours - a.Lo)
+			at := (c.Left - c.Mid) / (c.Hi - c.Mid)
+			if c.Left < c.Mid {
+				at = (c.Left - c.Mid) / (c.Mid - c.Lo)
 			}
 			if math.Abs(at) <= 1 {
 				held++
@@ -234,14 +234,14 @@ func record(r hindsight.Report) page.Figure {
 		return page.Figure{}
 	}
 	return page.Figure{Title: "How the forecasts did", Picture: &ch,
-		Says: "One dot for each cook: where in the range of its forecast it came off. The range claims 8 in 10; the number on the right is how many were inside. Every finished cook replayed with only the earlier ones known."}
+		Says: "One dot for each cook: where in the range of its forecast it came off. The range claims 8 in 10; the number on the right is how many were inside. Each cook replayed with only the earlier ones known."}
 }
 
 // learned is what matters, and what the cooks wrote to keep and to change.
 func learned(cooks []*journal.Cook, over drivers.Report) page.Section {
 	out := page.Section{Heading: "What was learned"}
 	if v := verdictOf(over); v != "" {
-		out.Lines = append(out.Lines, fmt.Sprintf("Likely to move time, over %s: %s", measure.Count(over.Cooks, "cook"), v))
+		out.Lines = append(out.Lines, fmt.Sprintf("Likely to move time, over %s: %s", measure.Count(over.Cooks, "cook"), strings.ToLower(v[:1])+v[1:]))
 	}
 	for _, c := range cooks {
 		if c.Keep != "" || c.Change != "" {

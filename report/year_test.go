@@ -29,24 +29,29 @@ func TestYear(t *testing.T) {
 		night("second", "2026-05-01T22:00+01:00", "2026-05-02T14:00+01:00", "2026-05-02T13:00+01:00"),
 		night("other year", "2025-05-01T22:00+01:00", "2025-05-02T14:00+01:00", "2025-05-02T13:00+01:00"),
 	}
-	answer := func(left, lo, mid, hi float64) hindsight.Moment {
-		return hindsight.Moment{Share: .5, Left: left, Answers: []hindsight.Answer{{Method: hindsight.Ours, Lo: lo, Hours: mid, Hi: hi}}}
+	half := func(left float64) (out [len(hindsight.Quarters)]hindsight.Came) {
+		out[2] = hindsight.Came{Left: left, Lo: 4, Mid: 5, Hi: 7}
+		return out
 	}
-	r := hindsight.Report{Moments: []hindsight.Moment{answer(6, 4, 5, 7), answer(1, 4, 5, 7), answer(5, 4, 5, 7)}}
-	p := Year(2026, past, drivers.Report{}, r, journal.Settings{})
+	came := [][len(hindsight.Quarters)]hindsight.Came{half(6), half(1), half(5)}
+	p := Year(2026, past, drivers.Report{}, came, journal.Settings{})
 	said(t, "year", p)
-	if want := "2 cooks and 30 hours at the fire. The meal waited for the meat 1 of 2 times."; p.Lead[0] != want {
+	if want := "2 cooks and 30 hours at the fire. 1 meal of 2 waited for the meat."; p.Lead[0] != want {
 		t.Errorf("it says %q", p.Lead[0])
 	}
 	for _, s := range p.Sections {
 		switch s.Heading {
 		case "The nights":
-			ch := s.Figure.Picture
-			if n := len(ch.Lanes); n != 2 {
+			if n := len(s.Table.Rows); n != 2 {
 				t.Fatalf("%d nights", n)
 			}
-			if b, d := ch.Lanes[0].Bars[0], ch.Lanes[0].Dots[0]; b.From != -4 || b.To != 10 || d.X != 13 || !d.Ring {
-				t.Errorf("the first night is %+v, its meal %+v", b, d)
+			if on := s.Table.Rows[0].Span; on.Low != -4 || on.High != 10 || on.At != 13 {
+				t.Errorf("the first night is %+v", on)
+			}
+			for i, want := range []string{"3 h 00", "1 h 00 late"} {
+				if got := s.Table.Rows[i].Cells[4]; got != want {
+					t.Errorf("night %d: %s to the meal, want %s", i, got, want)
+				}
 			}
 		case "How the forecasts did":
 			lane := s.Figure.Picture.Lanes[0]
@@ -56,7 +61,7 @@ func TestYear(t *testing.T) {
 			}
 		}
 	}
-	if p := Year(2030, past, drivers.Report{}, r, journal.Settings{}); !strings.HasPrefix(p.Lead[0], "No finished cook") || len(p.Sections) > 0 {
+	if p := Year(2030, past, drivers.Report{}, came, journal.Settings{}); !strings.HasPrefix(p.Lead[0], "No finished cook") || len(p.Sections) > 0 {
 		t.Errorf("a year without cooks says %q", p.Lead)
 	}
 }

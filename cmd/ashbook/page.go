@@ -146,7 +146,7 @@ func (a *program) maker(j *app.App, now time.Time, w wanted) (*pages.Maker, erro
 // allPages writes every page into a folder, and says how many.
 func (a *program) allPages(j *app.App, now time.Time, dir string, w wanted) error {
 	wrote, left, err := pages.WriteAll(a.ctx, j, dir, pages.Options{
-		Private: w.private, NoPhotos: w.noPhotos, Paper: w.paper, Build: machine.Build(), Anew: w.force, Writing: a.progress("writing pages"),
+		Private: w.private, NoPhotos: w.noPhotos, Paper: w.paper, Build: machine.Build(), Anew: w.force, Writing: a.progress("writing pages"), Now: now,
 		Make: func() (*pages.Maker, error) { return a.maker(j, now, w) },
 	})
 	if err != nil {

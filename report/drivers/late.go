@@ -92,7 +92,8 @@ func Columns(f *forecast.Forecaster, units measure.System) []frame.Column {
 // raised reports a setting put up well after the meat went on.
 func raised(c *journal.Cook) bool {
 	on, ok := c.OnAt()
-	for _, e := range c.Entries {
+	for i := range c.Entries {
+		e := &c.Entries[i]
 		it, set := e.Item(journal.SetPit)
 		if !ok || !set || !e.Time.After(on.Add(hurriedAfter)) {
 			continue

@@ -98,6 +98,16 @@ func (f *Forecaster) Hours(c *journal.Cook, now time.Time) Forecast {
 	return out
 }
 
+// Ends is Hours and whether the end is open: At without what only one who looks at
+// that moment needs, which is half of the work.
+func (f *Forecaster) Ends(c *journal.Cook, now time.Time) Forecast {
+	out, e := f.hours(f.world.Read(c, now), now)
+	if !out.Done {
+		out.open(e)
+	}
+	return out
+}
+
 // fitted is the simulation of a cook fitted to its readings.
 type fitted struct {
 	*model.Engine
@@ -141,8 +151,7 @@ func (f *Forecaster) forecast(j *model.State, now time.Time) Forecast {
 	if out.Done {
 		return out
 	}
-	out.MayNotReach = e.Misses(e.post, draws)
-	out.OpenEnd = out.MayNotReach > .1 || !e.reached
+	out.open(e)
 	for i := range out.Pieces {
 		if p := &out.Pieces[i]; !p.Off {
 			h, _ := e.Remaining(e.Curve(e.post.Mean, i, p.Target, 0, model.MaxSteps), i, 0)
@@ -154,6 +163,12 @@ func (f *Forecaster) forecast(j *model.State, now time.Time) Forecast {
 	out.Stall = f.stall(j, now)
 	out.Reasons = f.reasons(j, &out, e.Factors(e.post.Mean, 0))
 	return out
+}
+
+// open sets how likely the core does not get there.
+func (out *Forecast) open(e fitted) {
+	out.MayNotReach = e.Misses(e.post, draws)
+	out.OpenEnd = out.MayNotReach > .1 || !e.reached
 }
 
 // fill sets range and sample.

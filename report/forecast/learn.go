@@ -249,13 +249,7 @@ const MostCooks = 60
 // Where is a Forecaster that knows the cooks for which use is true, the latest
 // MostCooks of them. The error is that of ctx.
 func (x *Experience) Where(ctx context.Context, use func(*journal.Cook) bool) (*Forecaster, error) {
-	var chosen []int
-	for i := len(x.cooks) - 1; i >= 0 && len(chosen) < MostCooks; i-- {
-		if use(&x.cooks[i]) {
-			chosen = append(chosen, i)
-		}
-	}
-	slices.Reverse(chosen)
+	chosen := x.latest(use)
 	x.mutex.Lock()
 	last, same := x.last, x.last != nil && slices.Equal(x.chosen, chosen)
 	x.mutex.Unlock()
@@ -270,6 +264,27 @@ func (x *Experience) Where(ctx context.Context, use func(*journal.Cook) bool) (*
 	defer x.mutex.Unlock()
 	x.last, x.chosen = f, chosen
 	return f, nil
+}
+
+// latest are the latest MostCooks for which use is true, in order of time.
+func (x *Experience) latest(use func(*journal.Cook) bool) (chosen []int) {
+	for i := len(x.cooks) - 1; i >= 0 && len(chosen) < MostCooks; i-- {
+		if use(&x.cooks[i]) {
+			chosen = append(chosen, i)
+		}
+	}
+	slices.Reverse(chosen)
+	return chosen
+}
+
+// Latest narrows use to the cooks that a Forecaster learns from: of those for which it
+// is true, the latest MostCooks. It is for Kept and Where alone.
+func (x *Experience) Latest(use func(*journal.Cook) bool) func(*journal.Cook) bool {
+	latest := map[*journal.Cook]bool{}
+	for _, i := range x.latest(use) {
+		latest[&x.cooks[i]] = true
+	}
+	return func(c *journal.Cook) bool { return latest[c] }
 }
 
 // knowing is a Forecaster that knows some cooks, which are replayed.
@@ -294,6 +309,11 @@ func (x *Experience) knowing(chosen []int) *Forecaster {
 	f.world.MayWrap = f.mayWrap
 	f.person = people.Learn(lessons)
 	return f
+}
+
+// Index is where in Cooks a cook is, −1 where it is not among them.
+func (x *Experience) Index(id string) int {
+	return slices.IndexFunc(x.cooks, func(c journal.Cook) bool { return c.ID == id })
 }
 
 // Cooks are the finished cooks learned from, in order of time.

@@ -137,7 +137,7 @@ type Report struct {
 // Replay judges the finished cooks of an experience. When ctx ends it returns
 // the error of ctx.
 func Replay(ctx context.Context, x *forecast.Experience, opt Options) (Report, error) {
-	cooks := x.Cooks()
+	cooks, ends := finished(x)
 	all := sync.OnceValue(func() []known {
 		out := make([]known, len(cooks))
 		for i := range cooks {
@@ -145,10 +145,6 @@ func Replay(ctx context.Context, x *forecast.Experience, opt Options) (Report, e
 		}
 		return out
 	})
-	ends := make(map[string]time.Time, len(cooks)) // by ID
-	for i := range cooks {
-		ends[cooks[i].ID], _ = cooks[i].Finish()
-	}
 	r := Report{Known: opt.Known, Cooks: len(cooks)}
 	moments := make([][]Moment, len(cooks))
 	err := forecast.Each(ctx, len(cooks), opt.Progress, func(i int) error {
@@ -175,6 +171,16 @@ func Replay(ctx context.Context, x *forecast.Experience, opt Options) (Report, e
 	r.Stall = r.table("at the stall", func(m *Moment) bool { return m.Stalling && m.Readings > 0 }).Rows[0]
 	r.Worst = r.worst(5)
 	return r, nil
+}
+
+// finished are the cooks of an experience, and when each came off, by ID.
+func finished(x *forecast.Experience) (cooks []journal.Cook, ends map[string]time.Time) {
+	cooks = x.Cooks()
+	ends = make(map[string]time.Time, len(cooks))
+	for i := range cooks {
+		ends[cooks[i].ID], _ = cooks[i].Finish()
+	}
+	return cooks, ends
 }
 
 func shareName(share float64) string { return fmt.Sprintf("%.0f %%", 100*share) }
@@ -255,11 +261,7 @@ func replay(ctx context.Context, x *forecast.Experience, all []known, i int, use
 	add := func(elapsed float64, look bool) {
 		now := on.Add(time.Duration(elapsed * float64(time.Hour)))
 		m := Moment{Cook: c.ID, At: now, Look: look, Share: elapsed / took.Hours(), Elapsed: elapsed, Left: took.Hours() - elapsed, Past: len(past), Dense: len(c.Series.Times) > 0, Stalling: c.Status(now).Stalling}
-		asked := now
-		if elapsed == 0 {
-			asked = time.Time{} // planned
-		}
-		ours := f.Hours(c, asked)
+		ours := f.Hours(c, asked(on, elapsed))
 		m.Readings = ours.Readings
 		m.Answers = []Answer{
 			{Method: Ours, Hours: ours.ToGo.Mid, Lo: ours.ToGo.Lo, Hi: ours.ToGo.Hi, Sample: ours.Sample},

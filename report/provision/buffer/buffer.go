@@ -47,6 +47,7 @@ func before(ctx context.Context, x *forecast.Experience, cooks []journal.Cook, i
 		off, _ := o.Finish()
 		return o.ID != c.ID && off.Before(on)
 	}
+	use = x.Latest(use)
 	return forecast.Kept(x, "plan", i, use, func() (forecast.Forecast, error) {
 		f, err := x.Where(ctx, use)
 		if err != nil {

@@ -30,9 +30,16 @@ type Known struct {
 	app     *App
 	pits    []pitbook.Cook // of Cooks
 	eaters  *drivers.Eaters
-	mutex   sync.Mutex
-	weighed map[drivers.Target]drivers.Report
+	mutex   sync.Mutex // guards what follows
+	weighed map[drivers.Target]*weighing
 	whole   []journal.Cook // nil: not read yet
+}
+
+// weighing is what all cooks say of one target.
+type weighing struct {
+	mutex  sync.Mutex // held while it is worked out
+	known  bool
+	report drivers.Report
 }
 
 // Know takes finished cooks that have been read, which must not change.
@@ -41,7 +48,7 @@ func (a *App) Know(past []journal.Cook) *Known {
 }
 
 func (a *App) know(cooks []*frame.Cook, pits []pitbook.Cook) *Known {
-	return &Known{Cooks: cooks, app: a, pits: pits, eaters: drivers.NewEaters(cooks), weighed: map[drivers.Target]drivers.Report{}}
+	return &Known{Cooks: cooks, app: a, pits: pits, eaters: drivers.NewEaters(cooks), weighed: map[drivers.Target]*weighing{}}
 }
 
 // Pits are the books of all pits.
@@ -54,20 +61,22 @@ func (k *Known) Judge(c *journal.Cook) drivers.Judgement { return k.eaters.Judge
 // replayed for it: the physics alone says what a cook should have taken.
 func (k *Known) Matters(ctx context.Context, target drivers.Target) (drivers.Report, error) {
 	k.mutex.Lock()
-	r, ok := k.weighed[target]
+	w := k.weighed[target]
+	if w == nil {
+		w = new(weighing)
+		k.weighed[target] = w
+	}
 	k.mutex.Unlock()
-	if ok {
-		return r, nil
+	w.mutex.Lock()
+	defer w.mutex.Unlock()
+	if w.known {
+		return w.report, nil
 	}
 	s, pits := k.app.Settings(), k.app.Pits()
 	r, err := drivers.Weigh(ctx, k.Cooks, target, drivers.Options{
 		Engine: drivers.Engine(forecast.Untaught(pits, s)), Units: s.Units, Context: model.Context{Pits: pits, Settings: s},
 	})
-	if err == nil {
-		k.mutex.Lock()
-		k.weighed[target] = r
-		k.mutex.Unlock()
-	}
+	w.report, w.known = r, err == nil
 	return r, err
 }
 

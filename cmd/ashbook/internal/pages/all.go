@@ -8,10 +8,14 @@ import (
 	"path"
 	"slices"
 	"strings"
+	"sync"
+	"time"
 
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/journal/folder"
+	"ashbook/journal/measure"
 	"ashbook/report/drivers"
+	"ashbook/report/forecast"
 	"ashbook/report/page"
 	"ashbook/report/page/html"
 	"ashbook/report/photo"
@@ -23,13 +27,14 @@ type Options struct {
 	Paper             string // the size of paper; "": as the browser is set
 	Build             string // names the program: another one makes every page again
 	Anew              bool   // every page is made again
+	Now               time.Time
 	Make              func() (*Maker, error)
 	Writing           app.Progress // may be nil
 }
 
 // WriteAll writes every page into a folder, with an index and links from each to the
 // next, and returns how many it wrote and how many it left: what was made from the same
-// before is left as it is. Make is called when the first page is to be made. It fails
+// before is left as it is. Make is called once, when the first page is to be made. It fails
 // with NotOurs on a file of such a name that ashbook did not write.
 func WriteAll(ctx context.Context, a *app.App, dir string, o Options) (wrote, left int, err error) {
 	cooks, _, err := a.Folder().List(ctx)
@@ -43,12 +48,14 @@ func WriteAll(ctx context.Context, a *app.App, dir string, o Options) (wrote, le
 	set.anew = o.Anew
 	all := &allPages{
 		Options: o, ctx: ctx, app: a, set: set,
-		cooks: slices.DeleteFunc(cooks, func(s folder.Summary) bool { return s.Broken || s.Finish.IsZero() }),
+		cooks: slices.DeleteFunc(cooks, func(s folder.Summary) bool { return s.Broken || s.Finish.IsZero() && s.OpenTo.IsZero() }),
 	}
+	all.Make = sync.OnceValues(o.Make)
 	if err := all.write(); err != nil {
 		return 0, 0, errors.Join(err, set.stop())
 	}
-	return set.wrote, set.pages() - set.wrote, set.close()
+	wrote, kept := set.counts()
+	return wrote, kept, set.close()
 }
 
 // allPages is one run of WriteAll.
@@ -57,22 +64,17 @@ type allPages struct {
 	ctx   context.Context
 	app   *app.App
 	set   *ownFiles
-	cooks []folder.Summary // finished, the latest first
-
-	maker *Maker // once a page is to be made
+	cooks []folder.Summary // finished, running, or with no end noted; the latest first
 }
 
 // from makes pages from what the journal says, which is read when the first is made.
 func (p *allPages) from(make func(*Maker) (page.Page, error), foot ...string) func() ([]byte, error) {
 	return func() ([]byte, error) {
-		if p.maker == nil {
-			m, err := p.Make()
-			if err != nil {
-				return nil, err
-			}
-			p.maker = m
+		m, err := p.Make()
+		if err != nil {
+			return nil, err
 		}
-		out, err := make(p.maker)
+		out, err := make(m)
 		return html.Render(out, p.foot(foot...)), err
 	}
 }
@@ -91,28 +93,35 @@ func (p *allPages) write() error {
 			pictures[dir] = p.app.Folder().PicturesMark(dir, photo.Named)
 		}
 		marks[i] = key(mark, s.ID, s.Name(), pictures[dir])
+		if s.Running(p.Now) {
+			marks[i] = key(marks[i], p.Now.Format(measure.FullClock)) // its page says how far it is
+		}
+	}
+	if err := forecast.Each(p.ctx, len(p.cooks), p.Writing, func(i int) error { return p.cook(i, general, marks) }); err != nil {
+		return err
 	}
 	index := page.Page{Title: "Cooks"}
-	var years []string
+	index.Add(p.running())
+	var years, finished []string // finished: their marks
 	for i := 0; i < len(p.cooks); {
-		year, from := p.cooks[i].Date.Year(), i
+		year, from, before := p.cooks[i].Date.Year(), i, len(finished)
 		for ; i < len(p.cooks) && p.cooks[i].Date.Year() == year; i++ {
-			if err := p.cook(i, general, marks); err != nil {
-				return err
-			}
-			if p.Writing != nil {
-				p.Writing(i+1, len(p.cooks))
+			if !p.cooks[i].Finish.IsZero() {
+				finished = append(finished, marks[i])
 			}
 		}
-		index.Add(listed(year, p.cooks[from:i]))
+		index.Add(p.listed(year, p.cooks[from:i]))
+		if len(finished) == before {
+			continue
+		}
 		years = append(years, fmt.Sprint(year))
-		if err := p.set.page(fmt.Sprint(year), key(general, marks[from:i]), p.from(func(m *Maker) (page.Page, error) {
+		if err := p.set.page(fmt.Sprint(year), key(general, finished[before:]), p.from(func(m *Maker) (page.Page, error) {
 			return m.Year(p.ctx, year)
 		}, link("index", "all cooks"))); err != nil {
 			return err
 		}
 	}
-	return p.rest(index, years, key(general, marks))
+	return p.rest(index, years, key(general, finished))
 }
 
 // cook writes the page of the i-th cook.
@@ -136,41 +145,66 @@ func (p *allPages) cook(i int, general string, marks []string) error {
 	}, append(links, link("index", "all cooks"))...))
 }
 
-// rest writes what is made from all cooks.
+// rest writes what is made from all finished cooks, and the index.
 func (p *allPages) rest(index page.Page, years []string, from string) error {
 	home := link("index", "all cooks")
-	links := []string{}
+	if err := p.set.page("matters", from, p.from(func(m *Maker) (page.Page, error) { return m.Matters(p.ctx, drivers.Time) }, home)); err != nil {
+		return err
+	}
+	if err := p.set.page("pits", from, p.from(func(m *Maker) (page.Page, error) { return m.Pits(), nil }, home)); err != nil {
+		return err
+	}
+	var links []string
 	for _, y := range years {
 		links = append(links, link(y, "the year "+y))
 	}
 	links = append(links, link("matters", "what moves time"), link("pits", "the pits"))
-	for _, one := range []struct {
-		name string
-		make func() ([]byte, error)
-	}{
-		{"matters", p.from(func(m *Maker) (page.Page, error) { return m.Matters(p.ctx, drivers.Time) }, home)},
-		{"pits", p.from(func(m *Maker) (page.Page, error) { return m.Pits(), nil }, home)},
-		{"index", func() ([]byte, error) { return html.Render(index, p.foot(links...)), nil }},
-	} {
-		if err := p.set.page(one.name, from, one.make); err != nil {
-			return err
-		}
-	}
-	return nil
+	data := html.Render(index, p.foot(links...))
+	return p.set.page("index", key(data), func() ([]byte, error) { return data, nil })
 }
 
-// listed are the cooks of a year as the index lists them.
-func listed(year int, cooks []folder.Summary) page.Section {
+// running are the cooks on the fire, before all others.
+func (p *allPages) running() page.Section {
+	out := page.Section{Heading: "On the fire"}
+	out.Table.Columns = []page.Column{{Title: "since"}, {Title: "cook"}, {Title: "cut"}, {Title: "meal", Right: true}}
+	for _, s := range p.cooks {
+		if !s.Running(p.Now) {
+			continue
+		}
+		since, meal := "lit", "–"
+		if !s.On.IsZero() {
+			since = s.On.Format(measure.DayClock)
+		}
+		if !s.Serve.IsZero() {
+			meal = s.Serve.Format(measure.DayClock)
+		}
+		out.Table.Rows = append(out.Table.Rows, row(s, since, s.Name(), s.Cut, meal))
+	}
+	return out
+}
+
+// listed are the cooks of a year as the index lists them, but those that are running.
+func (p *allPages) listed(year int, cooks []folder.Summary) page.Section {
 	out := page.Section{Heading: fmt.Sprint(year)}
 	out.Table.Columns = []page.Column{{Title: "day"}, {Title: "cook"}, {Title: "cut"}, {Title: "liked", Right: true}}
 	for _, s := range cooks {
-		liked := "–"
-		if s.Eaters > 0 {
+		name, liked := s.Name(), "–"
+		switch {
+		case s.Running(p.Now):
+			continue
+		case s.Finish.IsZero():
+			name += " (end not noted)"
+		case s.Eaters > 0:
 			liked = fmt.Sprintf("%.1f", s.Score)
 		}
-		out.Table.Rows = append(out.Table.Rows, page.Row{Link: url.PathEscape(s.ID) + ".html", Cells: []string{s.Date.Format("2 Jan"), s.Name(), s.Cut, liked}})
+		out.Table.Rows = append(out.Table.Rows, row(s, s.Date.Format("2 Jan"), name, s.Cut, liked))
 	}
 	return out
+}
+
+// row is a line of the index that leads to the page of a cook.
+func row(s folder.Summary, cells ...string) page.Row {
+	return page.Row{Link: url.PathEscape(s.ID) + ".html", Cells: cells}
 }
 
 // link is a link to another page of the folder.

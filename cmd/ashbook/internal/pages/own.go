@@ -8,9 +8,12 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"maps"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
+	"sync"
 )
 
 // NotOurs is an error: a file of that name is there that ashbook did not write.
@@ -39,10 +42,11 @@ const ownList = ".ashbook-pages"
 type ownFiles struct {
 	dir, mark string
 	old       map[string]string // what each page of an earlier run was made from
-	order     []string          // names of this run
-	now       map[string]string
-	anew      bool // every page is made, whatever was there
-	wrote     int  // pages written by this run
+	anew      bool              // every page is made, whatever was there
+
+	mutex sync.Mutex        // guards what follows
+	now   map[string]string // what each page of this run was made from
+	wrote int
 }
 
 // openOwn reads what earlier runs wrote into a folder, which it makes if there is none.
@@ -66,11 +70,12 @@ func openOwn(dir, mark string) (*ownFiles, error) {
 }
 
 // page makes a page, named without its ending, unless it is there and was made from
-// the same.
+// the same. Several goroutines may make pages.
 func (s *ownFiles) page(name, from string, make func() ([]byte, error)) error {
 	name += ".html"
 	file := filepath.Join(s.dir, name)
-	if s.anew || s.old[name] != from || own(file, s.mark) != nil {
+	anew := s.anew || s.old[name] != from || own(file, s.mark) != nil
+	if anew {
 		data, err := make()
 		if err == nil {
 			err = WriteOwn(file, data, s.mark, false)
@@ -78,15 +83,18 @@ func (s *ownFiles) page(name, from string, make func() ([]byte, error)) error {
 		if err != nil {
 			return err
 		}
+	}
+	s.mutex.Lock()
+	defer s.mutex.Unlock()
+	if anew {
 		s.wrote++
 	}
-	s.order = append(s.order, name)
 	s.now[name] = from
 	return nil
 }
 
-// pages is how many pages there are.
-func (s *ownFiles) pages() int { return len(s.order) }
+// counts are the pages that this run wrote, and those it left as they were.
+func (s *ownFiles) counts() (wrote, kept int) { return s.wrote, len(s.now) - s.wrote }
 
 // close removes the pages of earlier runs that this one does not have, and writes down
 // what is there.
@@ -106,7 +114,7 @@ func (s *ownFiles) close() error {
 // writeList writes down the pages of this run, and what earlier runs left besides.
 func (s *ownFiles) writeList() error {
 	var b bytes.Buffer
-	for _, name := range s.order {
+	for _, name := range slices.Sorted(maps.Keys(s.now)) {
 		fmt.Fprintf(&b, "%s\t%s\n", name, s.now[name])
 	}
 	return replace(filepath.Join(s.dir, ownList), b.Bytes())
@@ -117,7 +125,6 @@ func (s *ownFiles) writeList() error {
 func (s *ownFiles) stop() error {
 	for name, from := range s.old {
 		if _, ok := s.now[name]; !ok {
-			s.order = append(s.order, name)
 			s.now[name] = from
 		}
 	}

@@ -6,7 +6,7 @@ package pages
 import (
 	"context"
 	"fmt"
-	"slices"
+	"sync"
 	"time"
 
 	"ashbook/cmd/ashbook/internal/app"
@@ -23,17 +23,18 @@ import (
 	"ashbook/report/pitbook"
 )
 
-// Maker makes pages. What all of them need is read and worked out once. Its methods are
-// not for several goroutines.
+// Maker makes pages. What all of them need is read and worked out once. Several
+// goroutines may ask it for pages.
 type Maker struct {
 	app      *app.App
 	now      time.Time
 	settings journal.Settings
-	hide     *report.Hiding // nil: everything is shown
 	past     []journal.Cook // finished, as they may be shown
 	known    *app.Known     // of them
 	learned  *forecast.Experience
-	replayed *hindsight.Report
+
+	mutex sync.Mutex     // held while something is hidden or a photograph is made, which takes much memory
+	hide  *report.Hiding // nil: everything is shown
 
 	NoPhotos bool // photographs are left out, as they are of private pages
 
@@ -70,6 +71,8 @@ func (m *Maker) shown(c *journal.Cook) *journal.Cook {
 	if m.hide == nil {
 		return c
 	}
+	m.mutex.Lock()
+	defer m.mutex.Unlock()
 	hidden := m.hide.Cook(*c)
 	return &hidden
 }
@@ -98,7 +101,10 @@ func (m *Maker) Cook(ctx context.Context, f cookfile.File) (page.Page, error) {
 	}
 	told.Expected, told.Said = said.Band, said.Said
 	if !m.NoPhotos && m.hide == nil {
-		if told.Photos, told.Lacking, err = m.photos(ctx, c); err != nil {
+		m.mutex.Lock()
+		told.Photos, told.Lacking, err = m.photos(ctx, c)
+		m.mutex.Unlock()
+		if err != nil {
 			return page.Page{}, err
 		}
 	}
@@ -153,7 +159,7 @@ func (m *Maker) Pits() page.Page {
 			one := books[i].Page(m.settings)
 			for k, s := range one.Sections {
 				if k == 0 || s.Heading == "" {
-					s.Heading = books[i].Name
+					s.Heading, s.Lines = books[i].Name, append(one.Lead, s.Lines...)
 				} else {
 					s.Heading = books[i].Name + ": " + s.Heading
 				}
@@ -167,15 +173,14 @@ func (m *Maker) Pits() page.Page {
 // Year is the page of a year.
 func (m *Maker) Year(ctx context.Context, year int) (page.Page, error) {
 	over, err := m.known.Matters(ctx, drivers.Time)
-	if err == nil && m.replayed == nil {
-		var r hindsight.Report
-		r, err = hindsight.Replay(ctx, m.learned, hindsight.Options{Progress: m.Replaying})
-		m.replayed = &r
-	}
 	if err != nil {
 		return page.Page{}, err
 	}
-	return m.signed(report.Year(year, m.past, over, *m.replayed, m.settings), m.all()), nil
+	came, err := hindsight.Record(ctx, m.learned, func(c *journal.Cook) bool { return c.Date().Year() == year }, m.Replaying)
+	if err != nil {
+		return page.Page{}, err
+	}
+	return m.signed(report.Year(year, m.past, over, came, m.settings), m.all()), nil
 }
 
 // saidEvery is how far apart the forecasts on a page are.
@@ -192,9 +197,8 @@ type told struct {
 // finished cook are kept.
 func (m *Maker) said(ctx context.Context, c *journal.Cook) (told, error) {
 	work := func() (told, error) { return m.forecasts(ctx, c) }
-	cooks := m.learned.Cooks()
-	if i := slices.IndexFunc(cooks, func(o journal.Cook) bool { return o.ID == c.ID }); i >= 0 {
-		return forecast.Kept(m.learned, "forecasts on a page", i, app.Earlier(c), work)
+	if i := m.learned.Index(c.ID); i >= 0 {
+		return forecast.Kept(m.learned, "forecasts on a page", i, m.learned.Latest(app.Earlier(c)), work)
 	}
 	return work()
 }
@@ -212,21 +216,21 @@ func (m *Maker) forecasts(ctx context.Context, c *journal.Cook) (out told, err e
 	if err != nil {
 		return out, err
 	}
-	at := func(t time.Time) forecast.Forecast {
-		f := know.At(c, t)
+	say := func(f forecast.Forecast, t time.Time) {
 		if !f.Done && !f.OpenEnd {
 			off := report.OffFrom(f, t)
 			out.Said = append(out.Said, course.Said{At: t, Early: off.Early, Likely: off.Likely, Late: off.Late})
 		}
-		return f
 	}
-	out.Band = report.Expected(at(on).Band, on)
+	first := know.At(c, on)
+	say(first, on)
+	out.Band = report.Expected(first.Band, on)
 	next := on.Add(time.Hour).Truncate(time.Minute)
 	for next.Minute() != 0 || next.Hour()%2 == 0 {
 		next = next.Add(time.Minute)
 	}
 	for ; next.Before(end) && ctx.Err() == nil; next = next.Add(saidEvery) {
-		at(next)
+		say(know.Ends(c, next), next)
 	}
 	return out, ctx.Err()
 }
