@@ -58,7 +58,7 @@ func (b *Book) lids(own []Cook, s starts) {
 	}
 }
 
-// stand learns how steady the settled pit is: about its middle, about its aim, and
+// stand learns how the settled pit does: about its middle, about its aim, and
 // as the hours go.
 func (b *Book) stand(own []Cook, s starts) {
 	var steady, over, nights, alone, hand []float64
@@ -108,10 +108,10 @@ func (b *Book) ask(own []Cook) {
 	ask(!b.Filed, "a file pits/"+b.Name+".md with its kind, so that the starting values fit it")
 	ask(b.FuelPerHour.N < few, "the fuel loaded, and next day what is left (fuel: kind, loaded, left)")
 	ask(lit < few, "lit, when you light it")
-	ask(b.Settle.N < few || lit > 0 && !b.settledNoted(own, few), "settled, when it has reached its aim")
+	ask(b.Settle.N < few || lit > 0 && !b.settledNoted(own, few), "settled, when it first keeps its aim")
 	ask(!b.Cold.Told && air < leastWeather || !b.Wind.Told && wind < leastWeather, "the air and the wind (weather: air, wind)")
 	if setting {
-		ask(true, "a probe at the grate: what is noted here is the setting, and does not say how steady the pit is")
+		ask(true, "a probe at the grate: what is noted here is the setting, and tells nothing about the pit itself")
 	} else {
 		ask(b.Steady.N < few, "the pit, at every look")
 	}

@@ -25,7 +25,7 @@ var lines = []line{
 	{"settles in", "settle_min", func(b *Book) Figure { return b.Settle }, minutes, true},
 	{"open lid, falls by", "dip_k", func(b *Book) Figure { return b.Dip }, degrees, true},
 	{"back within 5 °C in", "recovery_min", func(b *Book) Figure { return b.Recovery }, minutes, true},
-	{"steady within ±", "steady_k", func(b *Book) Figure { return b.Steady }, degrees, true},
+	{"keeps within ±", "steady_k", func(b *Book) Figure { return b.Steady }, degrees, true},
 	{"over its aim", "over_k", func(b *Book) Figure { return b.Over }, difference, false},
 	{"drift, tended, hours 2–8", "night_k_per_h", func(b *Book) Figure { return b.Night }, slope, false},
 	{"drift, untended", "alone_k_per_h", func(b *Book) Figure { return b.Alone }, slope, true},
@@ -125,7 +125,7 @@ func (b *Book) Page(s journal.Settings) page.Page {
 	return p
 }
 
-const restsOn = "Each range holds 8 in 10 cooks, those to come as well. Few cooks are drawn towards what is usual of the kind of pit, which is chosen: no source gives it."
+const restsOn = "Each range holds 8 in 10 cooks, those to come as well. With few cooks it is drawn towards a usual figure of the kind of pit, which is chosen: no source gives it."
 
 // says is the book in a sentence or two.
 func (b *Book) says(sys measure.System) []string {
@@ -163,7 +163,7 @@ func (b *Book) weather(sys measure.System) []string {
 	if b.FuelPerHour.Own() {
 		out = append(out, b.usualWeather(sys))
 	}
-	out = append(out, b.Cold.says(cold, kelvins/10, "as heat is lost in proportion to how much hotter the pit is than the air"), b.Wind.says(wind, speed, "a chosen figure"))
+	out = append(out, b.Cold.says(cold, kelvins/10, "as the heat lost grows with how far the pit is above the air"), b.Wind.says(wind, speed, "a chosen figure"))
 	if b.FuelPerHour.Own() && slices.Contains(charcoals, b.Fuel) {
 		out = append(out, fmt.Sprintf("As charcoal at %g MJ/kg that is %.0f kW.", charcoal, kilowatts(b.FuelPerHour.Likely)))
 	}
@@ -243,7 +243,7 @@ func Table(books []Book, s journal.Settings) page.Page {
 	for from := 0; from < len(books); from += columns {
 		p.Add(page.Section{Table: tableOf(books[from:min(from+columns, len(books))], s.Units)})
 	}
-	p.Note("Likely; in brackets the range of 8 in 10 cooks, and how many cooks, or lids, it is based on. Where no cook says, it is what was chosen for the kind of pit.")
+	p.Note("Likely; in brackets the range of 8 in 10 cooks, and how many cooks (for lids: lids) it is based on. Where no cook shows it, a usual figure of that kind of pit.")
 	return p
 }
 
