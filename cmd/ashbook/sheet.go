@@ -15,7 +15,7 @@ import (
 
 const sheetHelp = `Write the sheet of a planned cook, to be printed and filled in with a pencil: a row
 an hour from lighting to the meal, the core to expect drawn faintly down it, and
-the letters to ring. --cards writes tasting cards for the eaters, four to a sheet;
+the letters to ring. --cards writes tasting cards for the eaters, four to a sheet (two on A5);
 --blank a sheet without hours.
 
 Next morning --type COOK takes the sheet row by row. The hour is filled in; type

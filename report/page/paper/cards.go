@@ -7,24 +7,28 @@ import (
 	"ashbook/report/page/html"
 )
 
-// Cards are what the eaters mark, four on a sheet.
+// Cards are what the eaters mark, four on a sheet, or two where it is small.
 type Cards struct {
 	Title, Date string
 	Traits      []string
 	Leans       []bool // by trait: it can be too little or too much
 }
 
-// Render sets four cards on paper of a size.
+// Render sets a sheet of cards on paper of a size.
 func (c Cards) Render(size Size) []byte {
 	var b strings.Builder
-	open(&b, c.Title, size, "")
+	cards, more := 4, ""
+	if size.narrow() {
+		cards, more = 2, ".cards{grid-template:1fr 1fr/1fr}.card{padding:4mm 7mm 3mm}.you,.word{margin:.5mm 0}.card tbody tr{height:6mm}"
+	}
+	open(&b, c.Title, size, more)
 	b.WriteString(`<section class="sheet cards">`)
-	for i := range 4 {
+	for i := range cards {
 		title := "h2"
 		if i == 0 {
 			title = "h1"
 		}
-		fmt.Fprintf(&b, `<div class="card"><header><%[1]s>%[2]s</%[1]s><p class="when">%[3]s</p></header><p class="you"><span>your two letters <span class="box"></span><span class="box"></span></span> <small>First bite before the sauce,<br>no talking until all have marked.</small></p><table><thead><tr><td></td><td colspan="9" class="scale"><span><i>dislike it</i><i>neither</i><i>like it much</i></span></td><td>too</td></tr></thead><tbody>`,
+		fmt.Fprintf(&b, `<div class="card"><header><%[1]s>%[2]s</%[1]s><p class="when">%[3]s</p></header><p class="you"><span>your initials <span class="box"></span><span class="box"></span></span> <small>First bite before the sauce,<br>no talking until all have marked.</small></p><table><thead><tr><td></td><td colspan="9" class="scale"><span><i>dislike it</i><i>neither</i><i>like it much</i></span></td><td>too</td></tr></thead><tbody>`,
 			title, html.Text(c.Title), html.Text(c.Date))
 		for k, t := range c.Traits {
 			fmt.Fprintf(&b, `<tr><th scope="row">%s</th>`, html.Text(t))
@@ -37,7 +41,7 @@ func (c Cards) Render(size Size) []byte {
 			}
 			fmt.Fprintf(&b, `<td class="lean">%s</td></tr>`, lean)
 		}
-		b.WriteString(`</tbody></table><p class="word">in a word <span></span></p><p><small>Ring one number a line. Ring little or much only if it was wrong.</small></p></div>`)
+		b.WriteString(`</tbody></table><p class="word">in a word <span></span></p><p class="word"><span></span></p><p><small>Ring one number a line. Ring little or much only if it was wrong.</small></p></div>`)
 	}
 	b.WriteString("</section></main></body></html>\n")
 	return []byte(b.String())

@@ -218,7 +218,7 @@ func (s Sheet) curve(b *strings.Builder, width, from, to, height float64) {
 }
 
 func (s Sheet) foot(b *strings.Builder) {
-	b.WriteString(`<p class="key">w wood · v vent · f fuel · l lid · s spritz · t turn · b bark, 0 pale to 4 too dark · p feel, 0 hard to 3 slides in. Minutes after the colon; two looks in one hour halve the row.</p><p class="blanks">`)
+	b.WriteString(`<p class="key">w wood · v vent · f fuel · l lid · s spritz · t turn · b bark, 0 pale to 4 dark · p probe, 0 hard to 3 slides in. Minutes after the colon; a second look halves the row.</p><p class="blanks">`)
 	blanks(b, "off at", "boxed at", "box core "+s.Temp, "unboxed", "core "+s.Temp, "off "+s.Mass, "bone, fat "+s.Mass, "left over "+s.Mass, "fuel left "+s.Mass)
 	b.WriteString(`</p><p class="cautions">`)
 	for i, l := range s.Foot {

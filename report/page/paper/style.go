@@ -30,22 +30,23 @@ i{font-style:normal;font-size:6.8pt}
 .rows tbody th{text-align:right;font-size:13pt;white-space:nowrap;padding:0;overflow:hidden}
 .rows tbody th small{font-weight:400}
 .gap{display:inline-block;width:6mm;border-bottom:.25mm dashed #666}
-.ring{font-size:10pt;color:#555;white-space:nowrap;word-spacing:.8mm;overflow:hidden}
-.ring .gap{width:3mm}
+.ring{font-size:10pt;color:#555;white-space:nowrap;word-spacing:1.4mm;overflow:hidden}
+.ring .gap{width:4mm}
 .notes{vertical-align:top;font-size:6.8pt;color:#333;line-height:1.2;padding-top:.5mm!important}
 .rows svg{position:absolute;bottom:.5mm;z-index:0}
 .band{fill:#ececec}
 .mid{fill:none;stroke:#999;stroke-width:.3;stroke-dasharray:1 .8}
 .cards{display:grid;grid-template:1fr 1fr/1fr 1fr}
-.card{padding:8mm 7mm;border:.2mm dashed #888;margin:-.1mm;overflow:hidden}
+.card{display:flex;flex-direction:column;padding:7mm 7mm 6mm;border:.2mm dashed #888;margin:-.1mm;overflow:hidden}
 .card h1,.card h2{font-size:15pt;overflow-wrap:anywhere}
 .you{display:flex;justify-content:space-between;align-items:center;white-space:nowrap}
 .you small{text-align:right}
 .box{display:inline-block;width:8mm;height:8mm;border:.25mm solid #000;vertical-align:middle;margin-left:.8mm}
-.card table{border-collapse:collapse;width:100%}
-.card tbody tr{border-bottom:.2mm solid #aaa;height:10.5mm}
+.card table{flex:1;border-collapse:collapse;width:100%}
+.card thead tr{height:6mm}
+.card tbody tr{border-bottom:.2mm solid #aaa;height:7mm}
 .card tbody th{text-align:left;font-size:8.5pt;padding-right:2mm}
-.card td{text-align:center;padding:0;font-size:10.5pt}
+.card td{text-align:center;padding:0;font-size:11.5pt}
 .card td.lean{font-size:7.5pt;color:#444;white-space:pre;width:17mm}
 .card thead td{font-size:6.8pt}
 .word{display:flex;gap:2mm;align-items:flex-end;height:9mm}

@@ -54,7 +54,7 @@ func sheetOf(c *journal.Cook, s journal.Settings) paper.Sheet {
 	us := s.Units == measure.US
 	out := paper.Sheet{Title: "Cook", Cores: []string{"core"}, Mass: "kg", Thick: "cm", Temp: "°C", Ticks: [3]string{"0", "50", "100"}, Foot: []string{
 		"Fire out of doors only: carbon monoxide has no smell and kills indoors, in tents and in garages. Ash stays hot for a day: metal bin, lid on, away from walls.",
-		"Before the lid comes up on a starved fire: vents first, then a hand's breadth, and wait. Hold at " + measure.FormatTemperature(s.HoldLimit(), s.Units) + " or above (never under " + measure.FormatTemperature(journal.SafeHold, s.Units) + "); below it, the clock for leftovers runs.",
+		"A starved fire flares: vents first, then the lid a hand's breadth, and wait. Hold at " + measure.FormatTemperature(s.HoldLimit(), s.Units) + " or above (never under " + measure.FormatTemperature(journal.SafeHold, s.Units) + "); below that, the clock for leftovers runs.",
 		"Local food codes and the people licensed to apply them decide.",
 	}}
 	if us {
