@@ -1,6 +1,7 @@
 package report
 
 import (
+	"slices"
 	"strings"
 	"time"
 
@@ -49,13 +50,9 @@ func Phone(c *journal.Cook, r Running, s journal.Settings, now time.Time) page.P
 		p.Lead = append(p.Lead, r.Care)
 	}
 	var five []page.Fact
-	say := func(name, value string, beside ...string) {
-		for _, b := range beside {
-			if b != "" {
-				name += " · " + b
-			}
-		}
-		five = append(five, page.Fact{Name: name, Value: value})
+	say := func(name, value string, notes ...string) {
+		notes = slices.DeleteFunc(notes, func(n string) bool { return n == "" })
+		five = append(five, page.Fact{Name: name, Value: value, Note: strings.Join(notes, " · ")})
 	}
 	read := func(name string, last journal.Reading, ok bool, all []journal.Reading) {
 		if !ok {

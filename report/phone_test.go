@@ -24,16 +24,16 @@ func TestPhone(t *testing.T) {
 	now := time.Date(2026, 9, 19, 2, 0, 0, 0, time.FixedZone("", 3600))
 	p := Phone(&f.Cook, Running{Ready: "07:00 – 09:00", Likely: "likely 08:00", Meal: "meal 13:00: in time", Care: "take care"}, journal.Settings{Units: measure.Metric}, now)
 	want := []page.Fact{
-		{Name: "Pit · at 01:00 · −8 °C/h", Value: "104 °C"},
-		{Name: "Core large · at 01:00 · +4 °C/h", Value: "66 °C"},
-		{Name: "Core small · not read yet", Value: "–"},
-		{Name: "Ready to take off · likely 08:00 · meal 13:00: in time", Value: "07:00 – 09:00"},
-		{Name: "Next check · at 01:20 · vent", Value: "40 min overdue"},
-		{Name: "Last done · vent, by JS", Value: "1 h 00 ago"},
+		{Name: "Pit", Value: "104 °C", Note: "at 01:00 · −8 °C/h"},
+		{Name: "Core large", Value: "66 °C", Note: "at 01:00 · +4 °C/h"},
+		{Name: "Core small", Value: "–", Note: "not read yet"},
+		{Name: "Ready to take off", Value: "07:00 – 09:00", Note: "likely 08:00 · meal 13:00: in time"},
+		{Name: "Next check", Value: "40 min overdue", Note: "at 01:20 · vent"},
+		{Name: "Last done", Value: "1 h 00 ago", Note: "vent, by JS"},
 	}
 	for i, got := range p.Sections[0].Facts {
-		if i >= len(want) || got.Name != want[i].Name || got.Value != want[i].Value {
-			t.Errorf("%d: %q %q", i, got.Name, got.Value)
+		if i >= len(want) || got.Name != want[i].Name || got.Value != want[i].Value || got.Note != want[i].Note {
+			t.Errorf("%d: %+v", i, got)
 		}
 	}
 	if len(p.Sections[0].Facts) != len(want) || !slices.Equal(p.Lead, []string{"take care"}) {

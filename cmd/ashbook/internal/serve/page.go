@@ -21,13 +21,15 @@ h1{font-size:1.5rem}
 .five dl{columns:1}
 .five dl>div{display:block;padding:.5rem 0}
 .five dt{font-size:1rem}
-.five dd{text-align:left;white-space:nowrap;font-size:2rem;line-height:1.15;font-weight:600}
+.five dd{text-align:left;font-size:2rem;line-height:1.15;font-weight:600}
+.five small{display:block;font-size:1rem;line-height:1.4;font-weight:400;color:var(--soft)}
 form,.go{max-width:40rem;margin:1rem 0}
 label{display:block;margin:.8rem 0}
 input{display:block;width:100%;min-height:48px;font:inherit;font-size:1.2rem;padding:.4rem .6rem;color:inherit;background:var(--paper);border:1.5px solid var(--soft);border-radius:4px}
 button,.go a{display:block;width:100%;min-height:48px;padding:.7rem;font:inherit;font-weight:700;font-size:1.1rem;text-align:center;text-decoration:none;color:var(--paper);background:var(--ink);border:1.5px solid var(--ink);border-radius:4px}
 .go a{color:var(--ink);background:var(--paper)}
 .five+.go{position:sticky;bottom:0;padding:.5rem 0;background:var(--paper)}
+.how{color:var(--soft);font-size:.95rem}
 .heard{font-size:1.4rem;font-weight:600}
 `
 
@@ -79,10 +81,13 @@ func noteForm(h *Handler, line, through string) string {
 // entry is the form with the entry line.
 func entry(h *Handler, line, through string) string {
 	return `<form method="post" action="` + h.notePath() + `">` + hidden("token", h.form) +
-		field("What was read or done, such as 112 71 or wood cherry", "line", line, longLine, "off") +
+		field("What was read or done", "line", line, longLine, "off") + grammar +
 		field("Your name, which goes with the note", "through", through, longName, "nickname") +
 		`<button type="submit">Show how it is understood</button></form>`
 }
+
+// grammar tells a helper who never saw the entry line what to write.
+const grammar = `<p class="how">First the pit, then each core: <b>112 71</b>. Then what was done: <b>wood cherry</b>, <b>vent</b>, <b>fuel</b>, <b>lid</b>, <b>spritz</b>, <b>wrap paper</b>, <b>bark 2</b>. Words after two dashes: <b>112 71 vent -- pale on the left</b>.</p>`
 
 func field(label, name, is string, longest int, fills string) string {
 	return fmt.Sprintf(`<label>%s <input type="text" name="%s" value="%s" maxlength="%d" autocomplete="%s" autocapitalize="off" required></label>`, label, name, value(is), longest, fills)
