@@ -37,7 +37,7 @@ type Told struct {
 // and timeline. others are the person's cooks.
 func CookPage(c *journal.Cook, others []*frame.Cook, s journal.Settings, now time.Time, problems []journal.Problem, told Told) page.Page {
 	p := page.Page{Title: c.Name(), Aside: aside(c, s)}
-	p.Lead = append(p.Lead, story(c, s, now))
+	p.Lead = append(p.Lead, story(c, s, now, told.Said))
 	if ch := course.Page(c, s.Units, now, told.Expected, told.Said); ch.From < ch.To {
 		says := "Pit and cores by the clock, from the fire to the meal; below, what was done and when. The slowest core is the thick line."
 		if len(ch.Band) > 0 {
@@ -54,7 +54,13 @@ func CookPage(c *journal.Cook, others []*frame.Cook, s journal.Settings, now tim
 	if st := c.Status(now); st.Stage < journal.TakenOff && !st.LeftOpen {
 		p.Add(closest(baseline.Closest(c, others, closestShown), s))
 	}
-	p.Add(page.Section{Heading: "In the cook's words", Lines: prose(c), Prose: strings.TrimSpace(strings.Replace("\n"+c.Prose, "\n# "+c.Title+"\n", "\n", 1)), Facts: nextTime(c)})
+	next := page.Section{Facts: nextTime(c)} // below the words it follows from
+	words := page.Section{Heading: "In the cook's words", Lines: prose(c), Prose: strings.TrimSpace(strings.Replace("\n"+c.Prose, "\n# "+c.Title+"\n", "\n", 1))}
+	if words.Empty() {
+		next.Heading = words.Heading
+	}
+	p.Add(words)
+	p.Add(next)
 	p.Add(page.Section{Heading: "Photographs", Photos: told.Photos, Lines: told.Lacking})
 	liked := tasting(c, cmp.Or(told.Eaters, drivers.NewEaters(others)))
 	liked.Heading, liked.Figure = "How it was liked", eaten(c)
@@ -81,11 +87,16 @@ func aside(c *journal.Cook, s journal.Settings) string {
 
 // story is a cook in a few sentences: on, off, how long, what was left before the
 // meal, how it was liked.
-func story(c *journal.Cook, s journal.Settings, now time.Time) string {
+func story(c *journal.Cook, s journal.Settings, now time.Time, said []course.Said) string {
 	on, went := c.OnAt()
 	off, done := c.Finish()
-	if !went || !done {
-		return upperFirst(summary(c, s)) + " " + upperFirst(c.Status(now).String()) + "."
+	switch st := c.Status(now); {
+	case !went:
+		return upperFirst(summary(c, s)) + " " + upperFirst(st.String()) + "."
+	case !done && st.LeftOpen:
+		return fmt.Sprintf("On at %s. When it came off was not noted.", on.Format(measure.ClockDay))
+	case !done:
+		return soFar(c, st, on, now, said)
 	}
 	out := fmt.Sprintf("On at %s, off at %s: %s.", on.Format(measure.ClockDay), off.Format(measure.ClockDay), measure.FormatHours(off.Sub(on).Hours()))
 	if !c.Serve.IsZero() {
@@ -101,6 +112,24 @@ func story(c *journal.Cook, s journal.Settings, now time.Time) string {
 	}
 	if m, n := c.MeanScore(journal.Overall); n > 0 {
 		out += fmt.Sprintf(" %s gave it %.1f of 9.", measure.Count(n, "eater"), m)
+	}
+	return out
+}
+
+// soFar is a cook that is still on in a few sentences: since when, how it stands, when
+// it is ready as last forecast, and the meal.
+func soFar(c *journal.Cook, st journal.Status, on, now time.Time, said []course.Said) string {
+	out := fmt.Sprintf("On at %s, %s ago. %s.", on.Format(measure.ClockDay), measure.FormatDuration(now.Sub(on)), upperFirst(st.String()))
+	if n := len(said); n > 0 {
+		last := said[n-1]
+		out += fmt.Sprintf(" Ready to take off %s – %s, most likely %s, as forecast at %s.", last.Early.Format(measure.Clock), last.Late.Format(measure.Clock), last.Likely.Format(measure.Clock), last.At.Format(measure.Clock))
+	}
+	if !c.Serve.IsZero() {
+		out += " The meal is at " + c.Serve.In(on.Location()).Format(measure.ClockDay)
+		if c.Heads > 0 {
+			out += fmt.Sprintf(", for %d", c.Heads)
+		}
+		out += "."
 	}
 	return out
 }

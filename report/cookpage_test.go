@@ -43,7 +43,7 @@ func TestCookPage(t *testing.T) {
 	for _, s := range p.Sections {
 		headings = append(headings, strings.TrimRight(s.Heading, "0123456789 hmin"))
 	}
-	want := []string{"", "In the cook's words", "Photographs", "How it was liked", "Why it took", "Set-up", "Course", "Timeline", "Probe series"}
+	want := []string{"", "In the cook's words", "", "Photographs", "How it was liked", "Why it took", "Set-up", "Course", "Timeline", "Probe series"}
 	for i, h := range headings {
 		if strings.HasPrefix(h, "Why it took") {
 			headings[i] = "Why it took"
@@ -61,7 +61,7 @@ func TestCookPage(t *testing.T) {
 		t.Errorf("the forecast lane is %+v, the truth at %.2f", last, truth)
 	}
 	// The letters of the eaters stand at their scores, as in the cook's file.
-	eaten := p.Sections[3].Figure.Picture
+	eaten := p.Sections[4].Figure.Picture
 	overall := eaten.Lanes[len(eaten.Lanes)-1]
 	for i, taste := range c.Tasting {
 		if d := overall.Dots[i]; d.X != float64(taste.Scores[journal.Overall].Liked) || !strings.HasPrefix(d.Word, taste.Eater) {

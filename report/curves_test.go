@@ -49,7 +49,7 @@ func TestEffectsDrawTheStrongestOfTheTold(t *testing.T) {
 	not := told
 	not.Reads = drivers.CannotTell
 	got := effects(drivers.Report{Candidates: []drivers.Candidate{not, told}}, journal.Settings{})
-	if len(got) != 1 || got[0].Title != "water pan, hot instead of dry: 1 h 00 sooner" || got[0].XTitle != "water pan hot: 0 without, 1 with" {
+	if len(got) != 1 || got[0].Title != "water pan, hot instead of dry: 1 h 00 sooner" || got[0].XTitle != "water pan hot" || strings.Join(got[0].XWords, " ") != "without with" {
 		t.Errorf("%+v", got)
 	}
 }

@@ -43,7 +43,8 @@ type Photo struct {
 // Figure is a picture of numbers; without Lines there is none.
 type Figure struct {
 	Title          string
-	XTitle, YTitle string // what the axes show, with the unit
+	XTitle, YTitle string   // what the axes show, with the unit
+	XWords         []string // names of X = 0, 1, 2 …; nil: X is a number
 	Lines          []Series
 	Points         bool // each point by itself, not joined
 	// Picture is the figure as a browser draws it, where it shows more than Lines
@@ -63,6 +64,7 @@ type Series struct {
 type Fact struct {
 	Name  string
 	Value string
+	Note  string   // what is said of the value, smaller, below it
 	Rests []string // what it rests on, told when asked for
 }
 
@@ -91,6 +93,7 @@ const (
 	Cells  Drawing = iota // none: the column holds text
 	Falls                 // bars that add up: each begins where the last ended; in cells, each from zero
 	Ranges                // from low to high, with a mark where it most likely is
+	Hours                 // from low to high by the clock, h since midnight, with a ring; no ring where At is not a number
 )
 
 // Row is one row; a row with a Heading and no cells parts the table, a row with
@@ -211,6 +214,15 @@ func (f Figure) Chart() chart.Chart {
 			c.From, c.To = min(c.From, l.X[k]), max(c.To, l.X[k])
 		}
 		c.Lines = append(c.Lines, line)
+	}
+	if len(f.XWords) > 0 {
+		for i := range c.Lines {
+			for k := range c.Lines[i].Points {
+				c.Lines[i].Points[k].X++ // the axis counts from 1
+			}
+		}
+		c.X.Words, c.From, c.To = f.XWords, .5, float64(len(f.XWords))+.5
+		return c
 	}
 	if pad := .03 * (c.To - c.From); f.Points && pad > 0 {
 		c.From, c.To = c.From-pad, c.To+pad

@@ -44,6 +44,9 @@ type Options struct {
 	Text func(string) string
 }
 
+// leaning is how near each other two rules are whose words lean apart, per cent.
+const leaning = 25
+
 // Draw returns the chart as an svg element, "" when there is nothing to draw.
 // Its margins, for the labels, are the page's: 46 px to the left, 92 px to the
 // right, or 34 and 74 on a phone.
@@ -410,15 +413,13 @@ func (d *drawing) rules() {
 			continue
 		}
 		anchor := "middle"
+		near := i > 0 && x-last < leaning
+		leads := i+1 < len(d.c.Rules) && d.x(d.c.Rules[i+1].X)-x < leaning
 		switch {
-		case x < 8:
+		case x < 8, near && !leads:
 			anchor = "start"
-		case i > 0 && x-last < 20, i+1 < len(d.c.Rules) && d.x(d.c.Rules[i+1].X)-x < 20:
-			// Two words near each other lean away from each other.
+		case leads && !near: // two words near each other lean away from each other
 			anchor = "end"
-			if i > 0 && x-last < 20 {
-				anchor = "start"
-			}
 		}
 		last = x
 		d.b.WriteString(d.text("plain", anchor, x, 0, 13, r.Word))

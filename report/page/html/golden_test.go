@@ -42,7 +42,6 @@ func kinds() map[string]page.Page {
 	}
 	scores := chart.Chart{X: chart.Axis{Kind: chart.Number, Words: []string{"1", "2", "3", "4", "5", "6", "7", "8", "9"}}, From: .5, To: 9.5,
 		Lanes: []chart.Lane{{Name: "bark", End: "7.0", Marks: []chart.Mark{{X: 7}}, Dots: []chart.Dot{{X: 6, Word: "RT+"}, {X: 8, Word: "MB"}, {X: 8, Word: "AL−"}}}}}
-	nights := chart.Chart{X: clock, From: -6, To: 24, Lanes: []chart.Lane{{Name: "18 Sep", End: "13 h 00", Bars: []chart.Bar{{From: 1, To: 14, At: not}}, Dots: []chart.Dot{{X: 19, Ring: true}}}}}
 	record := chart.Chart{X: chart.Axis{Kind: chart.Bare}, From: -2, To: 2, Lanes: []chart.Lane{{Name: "half way", End: "46 of 52", Bars: []chart.Bar{{From: -1, To: 1, At: not, Thin: true}}, Dots: []chart.Dot{{X: 0}, {X: 0}, {X: 1.5}}}}}
 
 	cook := page.Page{Title: "Harvest supper", Aside: "pork shoulder, 4.7 + 3.6 kg", Lead: []string{"On at 19:00, off at 08:00: 13 h 00. 3 eaters gave it 7.0 of 9."}, Source: "From the notes of 2026-09-18-harvest."}
@@ -62,19 +61,35 @@ func kinds() map[string]page.Page {
 		{Heading: "Cannot tell yet"}, {Cells: []string{"wood: cherry", "1 min sooner", "", "12 min sooner to 10 min later", "22 / 30"}, Span: &page.Span{Low: -12, At: -1, High: 10, Unsure: true}}}}})
 	matters.Add(page.Section{Figure: page.Figure{Title: "Heaviest piece", XTitle: "heaviest piece, kg", YTitle: "time about the mean, min", Says: "Heavier takes longer.", Points: true, Lines: []page.Series{{Name: "one cook", X: []float64{2, 3, 4}, Y: []float64{-60, 10, 55}}}}})
 
+	matters.Add(page.Section{Figure: page.Figure{Title: "Water pan", XTitle: "water pan hot", XWords: []string{"without", "with"}, YTitle: "time about the mean, min", Says: "Hot: later.", Points: true, Lines: []page.Series{{Name: "one cook", X: []float64{0, 0, 1}, Y: []float64{-30, 10, 60}}}}})
+
 	beside := page.Page{Title: "2 cooks beside each other"}
 	beside.Add(page.Section{Table: page.Table{Columns: []page.Column{{}, {Title: "May feast", Right: true}, {Title: "Harvest supper", Right: true}}, Rows: []page.Row{{Cells: []string{"pieces", "2", "2"}}, {Mark: true, Cells: []string{"weight on", "7.9 kg", "8.3 kg"}}}}})
 	beside.Add(page.Section{Heading: "Cores", Figure: page.Figure{Title: "Cores", XTitle: "hours since on", YTitle: "core, °C", Says: "Two cores.", Lines: []page.Series{{Name: "May feast, 2 May 2026", X: []float64{0, 8, 15}, Y: []float64{5, 66, 94}}, {Name: "short", X: []float64{0, 8, 13}, Y: []float64{4, 68, 94}}}}})
 
 	year := page.Page{Title: "The year 2026", Lead: []string{"15 cooks and 196 hours at the fire."}}
-	year.Add(page.Section{Heading: "The nights", Figure: page.Figure{Title: "Nights", Says: "Bar: on to off. Ring: the meal.", Picture: &nights}})
+	year.Add(page.Section{Heading: "The nights", Lines: []string{"Bar: on to off. Ring: the meal."}, Table: page.Table{
+		Columns: []page.Column{{Title: "day"}, {Title: "cook"}, {Draws: page.Hours}, {Title: "took", Right: true}, {Title: "to the meal", Right: true}},
+		Rows: []page.Row{{Cells: []string{"18 Sep", "Harvest supper, pork shoulder 4.7 kg", "", "13 h 00", "5 h 00"}, Span: &page.Span{Low: -5, At: 13, High: 8}},
+			{Cells: []string{"2 Oct", "Michaelmas", "", "9 h 30", "–"}, Span: &page.Span{Low: 4.5, At: not, High: 14}}}}})
 	year.Add(page.Section{Heading: "How the forecasts did", Figure: page.Figure{Title: "Forecasts", Says: "One dot a cook.", Picture: &record}})
 	year.Add(page.Section{Table: page.Table{Columns: []page.Column{{Title: "day"}, {Title: "cook"}}, Rows: []page.Row{{Link: "2026-09-18-harvest.html", Cells: []string{"18 Sep", "Harvest supper"}}}}})
 
 	plan := page.Page{Title: "Michaelmas supper", Aside: "serve 28 · Sat 13:00"}
 	plan.Add(page.Section{Heading: "Make ready", Lines: []string{"☐ ash out", "☐ metal bin with a lid"}})
 	plan.Add(page.Section{Heading: "Cautions", Facts: []page.Fact{{Name: "hot ash", Value: "Ash and coals stay hot under a grey skin, for a day and longer."}, {Name: "lid flare", Value: "vents first"}}})
-	return map[string]page.Page{"cook": cook, "why": why, "matters": matters, "beside": beside, "year": year, "plan": plan}
+
+	pits := page.Page{Title: "Pits", Aside: "2 pits"}
+	pits.Add(page.Section{Table: page.Table{Columns: []page.Column{{}, {Title: "drum"}, {Title: "brick"}}, Rows: []page.Row{
+		{Cells: []string{"cooks", "27", "25"}}, {Cells: []string{"settles in, min" + pits.Note("Likely; in brackets the range."), "42 (28…64; 12)", "44 (32…61; 8)"}}}}})
+	pits.Add(page.Section{Heading: "drum", Lines: []string{"It runs 5 °C under its aim."}, Table: page.Table{
+		Columns: []page.Column{{}, {Title: "likely", Right: true}, {Title: "8 in 10 cooks", Right: true}, {Title: "based on"}},
+		Rows:    []page.Row{{Cells: []string{"fuel from lit to off", "0.41 kg/h", "0.38 – 0.45", "26 cooks"}}, {Cells: []string{"open lid, falls by", "–", "", "nothing noted yet"}}}}})
+	pits.Add(page.Section{Heading: "drum: The pit", Facts: []page.Fact{{Name: "pit readings", Value: "measured at the grate"}, {Name: "grate", Value: "57 cm across", Note: "two tiers"}}})
+	pits.Add(page.Section{Heading: "brick: The pit", Facts: []page.Fact{
+		{Name: "cautions", Value: "a long one, which stands above the others and in a line of its own"}, {Name: "grate", Value: "90 cm across"},
+		{Name: "fuel", Value: "lump"}, {Name: "lid gauge", Value: "reads 12 °C over"}}})
+	return map[string]page.Page{"pits": pits, "cook": cook, "why": why, "matters": matters, "beside": beside, "year": year, "plan": plan}
 }
 
 // The pages as they are written, below the head that all share; -update writes them.

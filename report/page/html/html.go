@@ -103,14 +103,17 @@ func (d *drawing) write(lines ...string) {
 func esc(s string) string {
 	s = unit.ReplaceAllString(page.Clean(s), "$1\u00a0$2")
 	s = more.ReplaceAllString(s, "$1\u00a0$2")
+	s = way.ReplaceAllString(s, "$1\u00a0$2")
+	s = strings.ReplaceAll(s, " / ", "\u00a0/\u00a0")
 	return html.EscapeString(footnote.ReplaceAllString(s, "\u00a0$1"))
 }
 
-// unit finds a number and what belongs to it, more the minutes behind hours and
-// the number behind a ±.
+// unit finds a number and its unit or month, way which way an effect goes, more the
+// minutes behind hours and the number behind a ± or a day.
 var (
-	more     = pattern.New(`(\d\x{00a0}h|±) (\d)`)
-	unit     = pattern.New(`(\d) (°C|°F|min|h/kg|h|kg|g/kg|g|lb|oz|cm|in|m/s|%)\b`)
+	more     = pattern.New(`(\d\x{00a0}h|±|\b(?:Mon|Tue|Wed|Thu|Fri|Sat|Sun)) (\d)`)
+	unit     = pattern.New(`([\d½]) (°C|°F|min|h/kg|h|kg|g/kg|g|lb|oz|cm|in|m/s|%|cooks?|Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec)\b`)
+	way      = pattern.New(`(\d|min) (sooner|later|better|worse|less|more)\b`)
 	footnote = pattern.New(` ([⁰¹²³⁴⁵⁶⁷⁸⁹]+)`)
 )
 
@@ -148,27 +151,48 @@ func (d *drawing) section(s page.Section) {
 	d.write(end)
 }
 
-// longFact is from how many characters on a value stands below its name (chosen: about
-// what half a line holds beside a name).
-const longFact = 40
+// longFact is from how many characters on a fact takes a line of its own (chosen: what
+// half a line holds), and fewFacts up to how many all do.
+const (
+	longFact = 38
+	fewFacts = 3
+)
 
+func long(f page.Fact) bool {
+	return utf8.RuneCountInString(f.Name)+utf8.RuneCountInString(f.Value) > longFact
+}
+
+// facts sets names beside their values: short ones in two columns, flush right, the
+// others a line each. Long ones before the short ones stand above them.
 func (d *drawing) facts(facts []page.Fact) {
+	lines := 0
+	for lines < len(facts) && long(facts[lines]) {
+		lines++
+	}
+	if len(facts) <= fewFacts || slices.ContainsFunc(facts[lines:], long) {
+		lines = len(facts)
+	}
+	d.list(` class="lines"`, facts[:lines])
+	d.list("", facts[lines:])
+}
+
+func (d *drawing) list(class string, facts []page.Fact) {
 	if len(facts) == 0 {
 		return
 	}
-	d.write("<dl>")
+	d.write("<dl" + class + ">")
 	seen := map[string]bool{}
 	for _, f := range facts {
 		if seen[f.Name] { // a name stands once in a list
-			d.write("</dl><dl>")
+			d.write("</dl><dl" + class + ">")
 			clear(seen)
 		}
 		seen[f.Name] = true
-		class := ""
-		if utf8.RuneCountInString(f.Value) >= longFact {
-			class = ` class="long"`
+		note := ""
+		if f.Note != "" {
+			note = "<small>" + d.text(f.Note) + "</small>"
 		}
-		d.write("<div" + class + "><dt>" + d.text(f.Name) + "</dt><dd>" + d.text(f.Value) + "</dd></div>")
+		d.write("<div><dt>" + d.text(f.Name) + "</dt><dd>" + d.text(f.Value) + note + "</dd></div>")
 	}
 	d.write("</dl>")
 }
@@ -247,7 +271,10 @@ func (d *drawing) table(s page.Section) {
 	head, pictured := false, ""
 	for i, c := range t.Columns {
 		shown[i] = c.Draws == page.Cells || scale.known()
-		if shown[i] && c.Draws != page.Cells {
+		switch {
+		case shown[i] && c.Draws == page.Hours:
+			pictured = "pictured hours"
+		case shown[i] && c.Draws != page.Cells:
 			pictured = "pictured"
 		}
 		head = head || shown[i] && (c.Title != "" || c.Ends != [2]string{})
@@ -393,11 +420,35 @@ func (s scale) x(v float64) float64 {
 
 // ends are the words on either side of zero, at the head of a column of pictures.
 func (s scale) ends(c page.Column) string {
-	if c.Ends == [2]string{} {
+	switch {
+	case c.Draws == page.Hours:
+		return s.hours()
+	case c.Ends == [2]string{}:
 		return esc(c.Title)
 	}
 	x := s.x(0)
 	return fmt.Sprintf(`<svg class="span" width="100%%" height="16" role="img" aria-label="%s, %s"><text class="soft" x="%.2f%%" dx="-6" y="12" text-anchor="end">%[1]s</text><text class="soft" x="%.2[3]f%%" dx="6" y="12">%[2]s</text></svg>`, esc(c.Ends[0]), esc(c.Ends[1]), x)
+}
+
+// every is how far apart the hours at the head of a column of nights are.
+const every = 6
+
+// eachHour calls do for the hours of the clock that are shown.
+func (s scale) eachHour(do func(hour float64)) {
+	for h := every * math.Ceil(s.low/every); h <= s.high; h += every {
+		do(h)
+	}
+}
+
+// hours are the hours of the clock, at the head of a column of nights.
+func (s scale) hours() string {
+	var b strings.Builder
+	b.WriteString(`<svg class="span" width="100%" height="16" role="img" aria-label="hours of the clock">`)
+	s.eachHour(func(h float64) {
+		fmt.Fprintf(&b, `<text class="soft" x="%.2f%%" y="12" text-anchor="middle">%02.0f</text>`, s.x(h), math.Mod(h+48, 24))
+	})
+	b.WriteString("</svg>")
+	return b.String()
 }
 
 // draw returns the picture of one cell; the number stands in a cell beside it.
@@ -412,6 +463,14 @@ func (s scale) draw(draws page.Drawing, v *page.Span, from float64) string {
 	}
 	way := "bar later"
 	switch draws {
+	case page.Hours:
+		s.eachHour(func(h float64) {
+			fmt.Fprintf(&b, `<line class="grid" x1="%.2f%%" y1="0" x2="%.2[1]f%%" y2="20"/>`, s.x(h))
+		})
+		line("bar night", v.Low, v.High)
+		if finite(v.At) {
+			fmt.Fprintf(&b, `<circle class="ring" cx="%.2f%%" cy="10" r="4"/>`, s.x(v.At))
+		}
 	case page.Falls:
 		if v.At < 0 {
 			way = "bar sooner"
@@ -428,7 +487,7 @@ func (s scale) draw(draws page.Drawing, v *page.Span, from float64) string {
 		}
 		fmt.Fprintf(&b, `<circle class="%s" cx="%.2f%%" cy="10" r="4"/>`, class, s.x(v.At))
 	}
-	if s.low <= 0 && s.high >= 0 {
+	if s.low <= 0 && s.high >= 0 && draws != page.Hours {
 		fmt.Fprintf(&b, `<line class="grid" x1="%.2f%%" y1="0" x2="%.2[1]f%%" y2="20"/>`, s.x(0))
 	}
 	b.WriteString("</svg>")

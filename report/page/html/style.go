@@ -42,6 +42,7 @@ svg .rule{stroke-dasharray:1 3}
 svg .stroke{stroke-width:1.6}
 svg .bar{stroke-width:5}
 svg.span .bar{stroke-width:10}
+svg.span .night{stroke-width:6}
 svg .range{stroke-width:1.4}
 svg .dot{fill:var(--ink)}
 svg .ring{fill:var(--paper);stroke:var(--ink);stroke-width:1.5}
@@ -59,15 +60,19 @@ tr.sum>*{border-top:1.5px solid var(--ink)!important;font-weight:700}
 td.picture,th.picture{width:15rem;min-width:9rem}
 .many th,.many td{padding-right:.6rem}
 .many td.picture,.many th.picture{width:9rem}
-.pictured.many th:first-child{min-width:11rem}
+.pictured.many th:first-child{min-width:10rem}
 .pictured.many .right{white-space:normal}
+.pictured.hours th:first-child{min-width:0}
+.hours td.picture,.hours th.picture{width:14rem}
 .differs th:first-child::before{content:"≠ ";font-weight:700}
 dl{columns:2;column-gap:2.5rem;margin:0}
 dl>div{display:flex;justify-content:space-between;gap:1rem;border-bottom:1px solid var(--line);padding:.25rem 0;break-inside:avoid}
 dt{color:var(--soft)}
 dd{margin:0;text-align:right}
-dl>.long{display:block;column-span:all}
-.long dd{text-align:left;max-width:40rem}
+dl.lines{columns:1}
+.lines>div{display:grid;grid-template-columns:9rem 1fr}
+.lines dd{text-align:left;max-width:40rem}
+dd small{display:block;font-size:.9em;color:var(--soft)}
 .foot{border-top:1px solid var(--line);margin-top:2.5rem;padding-top:.6rem;max-width:28rem}
 a{color:inherit}
 @media(max-width:34rem){
@@ -76,12 +81,20 @@ body{padding:1rem}
 .named .plot{padding-left:92px}
 svg .spare{display:none}
 dl{columns:1}
+.lines>div{grid-template-columns:7rem 1fr}
 .many{font-size:.85em}
 .many th,.many td{padding-right:.4rem}
 .pictured tr{display:flex;flex-wrap:wrap;gap:0 .8rem;border-top:1px solid var(--line);padding:.25rem 0}
 .pictured tr>*{border:0!important;padding:.1rem 0}
 .pictured tr>:first-child{flex:1 1 100%}
 .pictured tr>.picture{order:9;flex:1 1 100%;width:auto}
+.hours tr{display:grid;grid-template-columns:3.5rem repeat(3,1fr)}
+.hours tr>:nth-child(2){grid-column:2/5}
+.hours tr>.picture{grid-area:2/1/3/5;padding:0 .6rem!important}
+.hours tr>.right{grid-row:3;text-align:left}
+.hours tr>:nth-child(4){grid-column:2}
+.hours tr>:nth-child(5){grid-column:3}
+.hours tr>:nth-child(6){grid-column:4}
 }
 @media print{
 :root{--ink:#000;--soft:#444;--fire:#333;--later:#000;--sooner:#666;--line:#bbb;--band:#ddd;--paper:#fff}

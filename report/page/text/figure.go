@@ -68,7 +68,11 @@ func (d *drawing) figure(f page.Figure) {
 		several := p.fill(f)
 		d.caption(f.YTitle, 2)
 		d.plot(&p, left, xTicks, yTicks)
-		d.caption(f.XTitle, left+4)
+		x := f.XTitle
+		for i, w := range f.XWords {
+			x += fmt.Sprintf("%s%d %s", []string{": ", ", "}[min(i, 1)], i, w)
+		}
+		d.caption(x, left+4)
 		if several {
 			d.paragraph("2 – 9  so many in one place", 2)
 		}

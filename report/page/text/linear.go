@@ -24,7 +24,7 @@ func Linear(p page.Page) []string {
 	for _, s := range p.Sections {
 		add(s.Heading)
 		for _, f := range s.Facts {
-			add(f.Name + ": " + f.Value)
+			add(strings.TrimSuffix(f.Name+": "+f.Value+"; "+f.Note, "; "))
 		}
 		for _, r := range s.Table.Rows {
 			add(r.Heading)

@@ -157,7 +157,9 @@ func (s scale) reach(cells []rune, z int, span page.Span, step float64) {
 	if span.Unsure {
 		mark = unsurely
 	}
-	cells[max(0, min(place(span.At), len(cells)-1))] = mark
+	if !math.IsNaN(span.At) {
+		cells[max(0, min(place(span.At), len(cells)-1))] = mark
+	}
 	if low < 0 {
 		cells[0] = arrow(-1)
 	}

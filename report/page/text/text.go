@@ -279,6 +279,9 @@ func nameWidth(facts []page.Fact) int {
 const leastValue = 24
 
 func (d *drawing) fact(f page.Fact, names int) {
+	if f.Note != "" {
+		f.Value += "; " + f.Note
+	}
 	d.stand(true, f.Rests, []string{f.Name, f.Value}, func() {
 		if d.width > 0 && d.width-names-4 < leastValue {
 			d.paragraph(f.Name, 2)
