@@ -37,6 +37,7 @@ type Cook struct {
 	Entries  []Entry
 	Series   Series         // probe series of the CSV beside the file, if read
 	Altitude measure.Length // of the journal: where it was cooked; not recorded: the sea
+	Others   []Other        // what two people set at once, and nobody has settled yet
 }
 
 // Piece is one piece of meat.

@@ -52,37 +52,6 @@ func (r *reader) front(p any) {
 		}
 	}
 	r.mapping(root, "front matter", members(p))
-	r.also(front.Value(root, AlsoKey))
-}
-
-// AlsoKey holds the values that were not kept when two versions of the file were
-// merged, each a row such as {serve: 2026-09-19T12:30+01:00, by: Ann, at: …}.
-const AlsoKey = "also"
-
-// also warns of each value that was not kept: nobody has settled it yet.
-func (r *reader) also(list *yaml.Node) {
-	if list == nil || list.Kind != yaml.SequenceNode {
-		return
-	}
-	for _, row := range list.Content {
-		if row.Kind != yaml.MappingNode || len(row.Content) < 2 {
-			r.warn(row, "%s: expected a row such as {serve: 2026-09-19T12:30+01:00, by: Ann}", AlsoKey)
-			continue
-		}
-		who := "another version has"
-		if by := front.Value(row, "by"); !front.IsNull(by) {
-			who = by.Value + " wrote"
-		}
-		key, value := row.Content[0].Value, row.Content[1]
-		for value.Kind == yaml.MappingNode && len(value.Content) >= 2 {
-			last := len(value.Content) - 2
-			if last > 0 { // the name of a row is before what is said of it
-				key += " of " + value.Content[1].Value
-			}
-			key, value = key+", "+value.Content[last].Value, value.Content[last+1]
-		}
-		r.warn(row, "%s: %s %s; keep one of the two and take this row out", key, who, value.Value)
-	}
 }
 
 // mapping reads the keys of a node into their fields.

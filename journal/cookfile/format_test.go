@@ -21,7 +21,7 @@ var mappings = []struct {
 	value   any
 	unkept  []string // fields that are not keys
 }{
-	{"A cook", &journal.Cook{}, []string{"ID", "Prose", "Entries", "Series", "Altitude"}},
+	{"A cook", &journal.Cook{}, []string{"ID", "Prose", "Entries", "Series", "Others", "Altitude"}},
 	{"pieces", &journal.Piece{}, nil},
 	{"salted", &journal.Salting{}, nil},
 	{"rub", &journal.Rub{}, nil},

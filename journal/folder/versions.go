@@ -6,6 +6,7 @@ import (
 
 	"ashbook/journal/cookfile"
 	"ashbook/journal/history"
+	"ashbook/journal/merge"
 	"ashbook/journal/store"
 )
 
@@ -119,4 +120,14 @@ func (f *Folder) Changes(id string, was, is []byte) ([]cookfile.Change, error) {
 		return nil, err
 	}
 	return cookfile.Changes(p, was, is, f.reading()), nil
+}
+
+// MergeCook merges two texts of a cook's file by what they mean; both were made of base.
+func (f *Folder) MergeCook(id string, base, one, two []byte) ([]byte, error) {
+	p, err := f.locate(id)
+	if err != nil {
+		return nil, err
+	}
+	text, _ := merge.Cook(p, base, merge.Version{Text: one}, merge.Version{Text: two}, f.reading())
+	return text, nil
 }

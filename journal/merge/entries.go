@@ -68,9 +68,12 @@ func (s *entries) merge(m *merger) {
 			m.tell(Told{Stands: stays[k].String(), Other: takenOut, By: by.By, At: by.At})
 		case newOne[x].key() == newTwo[y].key():
 		default:
+			if slices.ContainsFunc(newOne, newTwo[y].says) || slices.ContainsFunc(newTwo, newOne[x].says) {
+				continue // merged before: the one has the lines of both
+			}
 			both, ok := joined(g.Entry, newOne[x].Entry, newTwo[y].Entry)
 			if !ok {
-				m.tell(Told{Stands: newOne[x].String(), Other: newTwo[y].String(), By: m.second.By, At: m.second.At})
+				m.twoLines(newOne[x].Entry, newTwo[y].Entry)
 				continue
 			}
 			newOne[x] = entry{both, made, 0}
@@ -88,6 +91,19 @@ func (s *entries) merge(m *merger) {
 	s.want = append(s.want, fresh...)
 	slices.SortStableFunc(s.want, func(a, b entry) int { return a.Time.Compare(b.Time) })
 }
+
+// twoLines tells of an entry of which both corrections stay, that of the first and that
+// of the second version.
+func (m *merger) twoLines(one, two journal.Entry) {
+	t := Told{Stands: one.String(), Other: two.String(), By: m.second.By, At: m.second.At, flow: cookfile.EntryRow(one, two)}
+	if m.second.At.After(m.first.At) {
+		t = Told{Stands: two.String(), Other: one.String(), By: m.first.By, At: m.first.At, flow: cookfile.EntryRow(two, one)}
+	}
+	m.tell(t)
+}
+
+// says reports whether another entry is the same.
+func (e entry) says(o entry) bool { return e.key() == o.key() }
 
 // kept pairs the entries that two timelines both hold, each once.
 func kept(was, is []entry) (pairs [][2]int) {

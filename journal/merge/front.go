@@ -11,10 +11,6 @@ import (
 	"go.yaml.in/yaml/v4"
 )
 
-// names are the keys by which the rows of a list are known; a list without one
-// is a set.
-var names = map[string]string{"pieces": "name", "tasting": "eater", "wood": "kind"}
-
 // fields merges front matter: what the second version made of the base is
 // written into the first, by splicing.
 type fields struct {
@@ -33,7 +29,7 @@ func (m *merger) front(base, first, second *front.Document) (*front.Document, er
 	told := len(m.told)
 	f.mapping(nil, was, first.Root(), second.Root())
 	for _, t := range m.told[told:] {
-		if t.row != "" && f.err == nil {
+		if t.flow != "" {
 			f.also(t)
 		}
 	}
@@ -69,6 +65,14 @@ func orNone(n *yaml.Node) *yaml.Node {
 	return n
 }
 
+// orItems is an empty list in place of one that was taken out.
+func orItems(n, base *yaml.Node) *yaml.Node {
+	if n == nil && base != nil && base.Kind == yaml.SequenceNode {
+		return &yaml.Node{Kind: yaml.SequenceNode}
+	}
+	return n
+}
+
 // keysOf lists the keys of mappings, each once, in their order.
 func keysOf(nodes ...*yaml.Node) (keys []string) {
 	for _, n := range nodes {
@@ -88,15 +92,15 @@ func (f *fields) value(path []string, base, first, second *yaml.Node) {
 	case same(first, second):
 	case isKind(first, second, yaml.MappingNode):
 		f.mapping(path, base, first, second)
-	case isKind(first, second, yaml.SequenceNode):
-		f.list(path, base, first, second)
+	case isKind(orItems(first, base), orItems(second, base), yaml.SequenceNode):
+		f.list(path, base, orItems(first, base), orItems(second, base))
 	case same(second, base):
 	case same(first, base):
-		f.put(path, first, second)
+		f.put(path, second)
 	case first == nil || second == nil:
 		f.removed(path, first, second)
 		if first == nil {
-			f.put(path, nil, second)
+			f.put(path, second)
 		}
 	default:
 		f.contest(path, first, second)
@@ -110,7 +114,7 @@ func (f *fields) removed(path []string, first, second *yaml.Node) {
 	if first == nil {
 		by, first = f.first, second
 	}
-	f.tell(Told{Key: path, Stands: words(first), Other: takenOut, By: by.By, At: by.At})
+	f.tell(Told{Key: path, Stands: front.Words(first), Other: takenOut, By: by.By, At: by.At})
 }
 
 // contest lets the later of two values stand; of two of the same time, or of no
@@ -119,10 +123,10 @@ func (f *fields) contest(path []string, first, second *yaml.Node) {
 	key := f.called(path)
 	byFirst, atFirst := f.first.setter(key)
 	bySecond, atSecond := f.second.setter(key)
-	t := Told{Key: path, Stands: words(first), Other: words(second), By: bySecond, At: atSecond, row: flow(second)}
-	if atSecond.After(atFirst) || atSecond.Equal(atFirst) && flow(second) > flow(first) {
-		f.put(path, first, second)
-		t = Told{Key: path, Stands: words(second), Other: words(first), By: byFirst, At: atFirst, row: flow(first)}
+	t := Told{Key: path, Stands: front.Words(first), Other: front.Words(second), By: bySecond, At: atSecond, flow: front.Flow(second)}
+	if atSecond.After(atFirst) || atSecond.Equal(atFirst) && front.Flow(second) > front.Flow(first) {
+		f.put(path, second)
+		t = Told{Key: path, Stands: front.Words(second), Other: front.Words(first), By: byFirst, At: atFirst, flow: front.Flow(first)}
 	}
 	t.list, t.name = f.listName(path)
 	f.tell(t)
@@ -133,10 +137,10 @@ func (f *fields) contest(path []string, first, second *yaml.Node) {
 func (f *fields) listName(path []string) (place int, name string) {
 	for i := 1; i < len(path); i++ {
 		if _, err := strconv.Atoi(path[i]); err == nil {
-			if key := names[path[i-1]]; key != "" {
-				if row := at(f.doc.Root(), path[:i+1]); row != nil {
+			if key := cookfile.RowNames[path[i-1]]; key != "" {
+				if row := front.At(f.doc.Root(), path[:i+1]); row != nil {
 					if v := front.Value(orNone(row), key); v != nil {
-						return i, key + ": " + flow(v)
+						return i, key + ": " + front.Flow(v)
 					}
 				}
 			}
@@ -146,30 +150,12 @@ func (f *fields) listName(path []string) (place int, name string) {
 	return 0, ""
 }
 
-// at returns the node at a path; nil for none.
-func at(n *yaml.Node, path []string) *yaml.Node {
-	for _, key := range path {
-		switch {
-		case n == nil:
-			return nil
-		case n.Kind == yaml.SequenceNode:
-			i, err := strconv.Atoi(key)
-			if err != nil || i >= len(n.Content) {
-				return nil
-			}
-			n = n.Content[i]
-		default:
-			n = front.Value(orNone(n), key)
-		}
-	}
-	return n
-}
-
-// also writes the value that does not stand beside the one that does.
-func (f *fields) also(t Told) {
-	row := t.row
+// row is what is kept under also of a value that does not stand: its keys in each
+// other, a row of a list by its name.
+func (t Told) row() string {
+	row := t.flow
 	for i := len(t.Key) - 1; i >= 0; i-- {
-		if t.list > 0 && i == t.list { // a row is known by its name
+		if t.list > 0 && i == t.list {
 			if t.name != "" {
 				row = "{" + t.name + ", " + strings.TrimPrefix(row, "{")
 			}
@@ -177,17 +163,23 @@ func (f *fields) also(t Told) {
 		}
 		row = "{" + front.Quote(t.Key[i], true) + ": " + row + "}"
 	}
+	return row
+}
+
+// also writes what does not stand, or not alone, under also.
+func (f *fields) also(t Told) {
+	row := strings.TrimSuffix(t.row(), "}")
 	rows := front.Value(orNone(f.doc.Root()), cookfile.AlsoKey)
 	n := 0
 	if rows != nil && rows.Kind == yaml.SequenceNode {
 		n = len(rows.Content)
 		for _, old := range rows.Content {
-			if o := flow(old); o == row || strings.HasPrefix(o, strings.TrimSuffix(row, "}")+", by: ") || strings.HasPrefix(o, strings.TrimSuffix(row, "}")+", at: ") {
+			if o := front.Flow(old); o == row+"}" || strings.HasPrefix(o, row+", by: ") || strings.HasPrefix(o, row+", at: ") {
 				return
 			}
 		}
 	}
-	if row = strings.TrimSuffix(row, "}"); t.By != "" {
+	if t.By != "" {
 		row += ", by: " + front.Quote(t.By, true)
 	}
 	if !t.At.IsZero() {
@@ -231,13 +223,16 @@ func (f *fields) list(path []string, base, first, second *yaml.Node) {
 		if b != nil {
 			f.removed(append(slices.Clone(path), id), nil, row)
 		}
-		f.put(append(slices.Clone(path), strconv.Itoa(n)), nil, row)
+		f.put(append(slices.Clone(path), strconv.Itoa(n)), row)
 		n++
 	}
 	for _, i := range slices.Backward(out) {
 		f.edit(func(d *front.Document) (*front.Document, error) {
 			return d.Unset(append(slices.Clone(path), strconv.Itoa(i)))
 		})
+	}
+	if list := front.At(f.doc.Root(), path); list != nil && len(list.Content) == 0 && len(out) > 0 {
+		f.put(path, nil)
 	}
 }
 
@@ -255,8 +250,8 @@ func rowsOf(key string, list *yaml.Node) rows {
 		return r
 	}
 	for _, n := range list.Content {
-		id := flow(n)
-		if name := names[key]; name != "" && n.Kind == yaml.MappingNode {
+		id := front.Flow(n)
+		if name := cookfile.RowNames[key]; name != "" && n.Kind == yaml.MappingNode {
 			if v := present(front.Value(n, name)); v != nil {
 				id = strings.ToLower(v.Value)
 			} else {
@@ -271,30 +266,10 @@ func rowsOf(key string, list *yaml.Node) rows {
 	return r
 }
 
-// put writes a value of the second version in place of that of the first; nil
-// takes it out.
-func (f *fields) put(path []string, first, second *yaml.Node) {
-	f.edit(func(d *front.Document) (_ *front.Document, err error) {
-		if first != nil && (second == nil || first.Kind != yaml.ScalarNode || second.Kind != yaml.ScalarNode) {
-			if d, err = d.Unset(path); err != nil {
-				return nil, err
-			}
-		}
-		switch {
-		case second == nil:
-			return d, nil
-		case second.Kind == yaml.ScalarNode:
-			return d.Set(second.Value, path)
-		case second.Kind == yaml.SequenceNode && len(second.Content) > 0 && first == nil:
-			for i, row := range second.Content {
-				if d, err = d.SetFlow(flow(row), append(slices.Clone(path), strconv.Itoa(i))); err != nil {
-					return nil, err
-				}
-			}
-			return d, nil
-		}
-		return d.SetFlow(flow(second), path)
-	})
+// put writes a value of the second version in place of what the first has; nil takes
+// it out.
+func (f *fields) put(path []string, second *yaml.Node) {
+	f.edit(func(d *front.Document) (*front.Document, error) { return d.Replace(second, path) })
 }
 
 func (f *fields) edit(change func(*front.Document) (*front.Document, error)) {
@@ -346,40 +321,8 @@ func same(a, b *yaml.Node) bool {
 // sortedFlow prints the items of a list in order of their bytes.
 func sortedFlow(list *yaml.Node) (items []string) {
 	for _, n := range list.Content {
-		items = append(items, flow(n))
+		items = append(items, front.Flow(n))
 	}
 	slices.Sort(items)
 	return items
-}
-
-// flow prints a value on one line, without its comments.
-func flow(n *yaml.Node) string {
-	if n == nil {
-		return ""
-	}
-	switch n.Kind {
-	case yaml.ScalarNode:
-		return front.Quote(n.Value, true)
-	case yaml.SequenceNode:
-		parts := make([]string, len(n.Content))
-		for i, c := range n.Content {
-			parts[i] = flow(c)
-		}
-		return "[" + strings.Join(parts, ", ") + "]"
-	case yaml.MappingNode:
-		var parts []string
-		for i := 0; i+1 < len(n.Content); i += 2 {
-			parts = append(parts, front.Quote(n.Content[i].Value, true)+": "+flow(n.Content[i+1]))
-		}
-		return "{" + strings.Join(parts, ", ") + "}"
-	}
-	return ""
-}
-
-// words prints a value for a person.
-func words(n *yaml.Node) string {
-	if n != nil && n.Kind == yaml.ScalarNode {
-		return n.Value
-	}
-	return flow(n)
 }

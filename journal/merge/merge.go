@@ -45,7 +45,7 @@ type Told struct {
 	By     string // whose the other is
 	At     time.Time
 
-	row  string // the other as YAML; empty: it is not kept under also
+	flow string // the other as YAML; empty: it is not kept under also
 	list int    // place in Key of the number of a row; 0 for none
 	name string // of that row, as YAML
 }
@@ -205,7 +205,18 @@ func (m *merger) cook(path string, base []byte, opt cookfile.Options) (text []by
 			return nil, false
 		}
 	}
+	corrected := len(m.told)
 	e.merge(m)
+	f := fields{merger: m, doc: doc}
+	for _, t := range m.told[corrected:] {
+		if t.flow != "" {
+			f.also(t)
+		}
+	}
+	if f.err != nil {
+		return nil, false
+	}
+	doc = f.doc
 	told := m.told
 	for _, dated := range []dating{asWritten, besideChanges, all} {
 		m.told = slices.Clip(told)

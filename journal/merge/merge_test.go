@@ -98,7 +98,8 @@ func TestCook(t *testing.T) {
 		name: "one item corrected by both: both lines stay",
 		ann:  []string{"core large 63 °C, vent, bark 0", "core large 62 °C, vent, bark 0"},
 		ben:  []string{"core large 63 °C, vent, bark 0", "core large 65 °C, vent, bark 0"},
-		want: []string{"- 00:52 core large 63 °C, vent, bark 0", "- 00:52 core large 62 °C, vent, bark 0\n- 00:52 core large 65 °C, vent, bark 0"},
+		want: []string{"- 00:52 core large 63 °C, vent, bark 0", "- 00:52 core large 62 °C, vent, bark 0\n- 00:52 core large 65 °C, vent, bark 0",
+			"bark: 6+}\n---", "bark: 6+}\nalso:\n  - {entry: \"2024-06-08T00:52+01:00 core large 65 °C, vent, bark 0\", other: \"2024-06-08T00:52+01:00 core large 62 °C, vent, bark 0\", by: Ann, at: 2024-06-07T21:04+01:00}\n---"},
 		told: []string{"core large 6"},
 	}, {
 		name: "corrected by one, taken out by the other",
@@ -133,6 +134,11 @@ func TestCook(t *testing.T) {
 		ann:  []string{"  - {eater: RT", "  - {eater: MB, overall: 7}\n  - {eater: RT", "mass: 230 g}]", "mass: 230 g}, {kind: cherry, mass: 90 g}]"},
 		ben:  []string{"bark: 6+}\n", "bark: 6+}\n  - {eater: GH, overall: 5}\n", "kind: oak, mass: 230 g}]", "kind: oak, mass: 240 g}, {kind: apple}]"},
 		want: nil, // told below
+	}, {
+		name: "a row added by one, the only other one taken out by the other",
+		ann:  []string{"wood: [{kind: oak, mass: 230 g}]\n", ""},
+		ben:  []string{"kind: oak, mass: 230 g}]", "kind: oak, mass: 230 g}, {kind: apple}]"},
+		want: []string{"wood: [{kind: oak, mass: 230 g}]\n", "", "bark: 6+}\n", "bark: 6+}\nwood:\n  - {kind: apple}\n"},
 	}, {
 		name: "changed by one, taken out by the other: the change stays",
 		ann:  []string{"pit: drum\n", "pit: brick\n"},

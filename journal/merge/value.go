@@ -30,14 +30,14 @@ func Value(path string, text []byte, key []string) (value string, ok bool) {
 	if n = present(n); n == nil {
 		return "", false
 	}
-	return flow(n), true
+	return front.Flow(n), true
 }
 
 // called is a path with the rows of lists called by what they are known by.
 func (f *fields) called(path []string) []string {
 	out := slices.Clone(path)
 	for i := 1; i < len(path); i++ {
-		list := at(f.doc.Root(), path[:i])
+		list := front.At(f.doc.Root(), path[:i])
 		if list == nil || list.Kind != yaml.SequenceNode {
 			continue
 		}

@@ -1,0 +1,192 @@
+package cookfile
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"go.yaml.in/yaml/v4"
+
+	"ashbook/journal"
+	"ashbook/journal/cookfile/front"
+)
+
+// AlsoKey holds what did not stand when two versions of a file were merged, each a row
+// such as {serve: 2026-09-19T12:30+01:00, by: Ann, at: …}. Of an entry that both
+// corrected, whose lines both stay, it is {entry: LINE, other: LINE, by: Ann}.
+const AlsoKey = "also"
+
+const otherKey = "other"
+
+// RowNames are the keys by which the rows of a list are known; the rows of any other
+// list are known by all they say.
+var RowNames = map[string]string{"pieces": "name", tastingKey: "eater", "wood": "kind"}
+
+// others reads what nobody has settled yet and warns of it.
+func (r *reader) others(entries []journal.Entry) (all []journal.Other) {
+	for i, row := range alsoRows(r.doc) {
+		if row.Kind != yaml.MappingNode || len(row.Content) < 2 {
+			r.warn(row, "%s: expected a row such as {serve: 2026-09-19T12:30+01:00, by: Ann}", AlsoKey)
+			continue
+		}
+		o := journal.Other{Row: i}
+		o.Line, _ = r.doc.Place(r.doc.At(row))
+		if by := front.Value(row, "by"); !front.IsNull(by) {
+			o.By = by.Value
+		}
+		if row.Content[0].Value == journal.EntryKey {
+			both, ok := corrections(row, entries)
+			if !ok {
+				continue // one of the two lines is gone: somebody has settled it
+			}
+			o.Key, o.Entries = []string{journal.EntryKey}, both
+			o.Stands, o.Value = lineOf(entries[both[0]]), lineOf(entries[both[1]])
+		} else {
+			at := placeOf(row, r.doc.Root())
+			o.Key, o.Stands, o.Value = at.name, front.Words(front.At(r.doc.Root(), at.path)), front.Words(at.other)
+		}
+		all = append(all, o)
+		r.warn(row, "%s: say which is right (ashbook fix)", o)
+	}
+	return all
+}
+
+// alsoRows are the rows under also.
+func alsoRows(d *front.Document) []*yaml.Node {
+	if list := front.At(d.Root(), []string{AlsoKey}); list != nil && list.Kind == yaml.SequenceNode {
+		return list.Content
+	}
+	return nil
+}
+
+// corrections finds the two lines of an entry that both corrected; ok is false where
+// they are not both in the timeline.
+func corrections(row *yaml.Node, entries []journal.Entry) (both [2]int, ok bool) {
+	for i, n := range []*yaml.Node{row.Content[1], front.Value(row, otherKey)} {
+		if front.IsNull(n) {
+			return both, false
+		}
+		token, body, _ := strings.Cut(n.Value, " ")
+		at, err := journal.ParseTime(token)
+		both[i] = slices.IndexFunc(entries, func(e journal.Entry) bool { return err == nil && e.Time.Equal(at) && e.Body() == body })
+		if both[i] < 0 {
+			return both, false
+		}
+	}
+	return both, both[0] != both[1]
+}
+
+// lineOf is an entry as a row under also names it.
+func lineOf(e journal.Entry) string { return journal.FormatTime(e.Time) + " " + e.Body() }
+
+// EntryRow is the row under also of an entry that two people corrected: the line that
+// one wrote, and the other's.
+func EntryRow(stands, other journal.Entry) string {
+	return "{" + journal.EntryKey + ": " + front.Quote(lineOf(stands), true) + ", " + otherKey + ": " + front.Quote(lineOf(other), true) + "}"
+}
+
+// place is where the value of a row under also belongs.
+type place struct {
+	name  []string // in words: a row of a list by its name
+	path  []string // in the front matter
+	other *yaml.Node
+}
+
+// placeOf reads a row under also: keys in each other, the row of a list by its name.
+func placeOf(row, root *yaml.Node) place {
+	key := row.Content[0].Value
+	p := place{name: []string{key}, path: []string{key}, other: row.Content[1]}
+	if named := RowNames[key]; named != "" && p.other.Kind == yaml.MappingNode {
+		name := front.Value(p.other, named)
+		list := front.At(root, p.path)
+		at := 0
+		if list != nil && list.Kind == yaml.SequenceNode {
+			at = slices.IndexFunc(list.Content, func(n *yaml.Node) bool {
+				return n.Kind == yaml.MappingNode && strings.EqualFold(front.Words(front.Value(n, named)), front.Words(name))
+			})
+			if at < 0 {
+				at = len(list.Content)
+			}
+		}
+		if p.path = append(p.path, strconv.Itoa(at)); name != nil {
+			p.name = append(p.name, name.Value)
+		}
+		if list != nil && at < len(list.Content) {
+			rest := *p.other
+			rest.Content = nil
+			for i := 0; i+1 < len(p.other.Content); i += 2 {
+				if p.other.Content[i].Value != named {
+					rest.Content = append(rest.Content, p.other.Content[i:i+2]...)
+				}
+			}
+			p.other = &rest
+		}
+	}
+	for p.other.Kind == yaml.MappingNode && len(p.other.Content) == 2 {
+		if is := front.At(root, p.path); is != nil && is.Kind != yaml.MappingNode && !front.IsNull(is) {
+			break // a value stands where the other has keys
+		}
+		key := p.other.Content[0].Value
+		p.name, p.path, p.other = append(p.name, key), append(p.path, key), p.other.Content[1]
+	}
+	return p
+}
+
+// Settle takes out Cook.Others[i]: what stands is right, or, where take is set, the
+// other takes its place. Of an entry the line that is not right goes.
+func (f File) Settle(i int, take bool) (File, error) {
+	if f.doc == nil {
+		return File{}, errZero
+	}
+	o := f.Cook.Others[i]
+	rows := alsoRows(f.doc)
+	where := placeOf(rows[o.Row], f.doc.Root())
+	settled, err := f.edit(func(d *front.Document) (*front.Document, error) {
+		d, err := withoutRow(d, o.Row)
+		if err != nil || !take || o.OfEntry() {
+			return d, err
+		}
+		return d.Replace(where.other, where.path)
+	})
+	if err != nil || !o.OfEntry() {
+		return settled, err
+	}
+	right, wrong := o.Entries[0], o.Entries[1]
+	if take {
+		right, wrong = wrong, right
+	}
+	// A bare clock time counts from the line above: the one that is right is dated.
+	at := settled.lines.at[right]
+	if settled, err = settled.spliceEntries(at.from, at.to, settled.EntryText(right, true), settled.Cook.Entries); err != nil {
+		return File{}, err
+	}
+	return settled.RemoveEntry(wrong)
+}
+
+// withoutRow takes a row out from under also, and the key with the last one.
+func withoutRow(d *front.Document, row int) (*front.Document, error) {
+	if len(alsoRows(d)) == 1 {
+		return d.Unset([]string{AlsoKey})
+	}
+	return d.Unset([]string{AlsoKey, strconv.Itoa(row)})
+}
+
+// WithoutSettled takes the rows out from under also of entries of which only one line
+// is left.
+func (f File) WithoutSettled() (File, error) {
+	if f.doc == nil {
+		return f, nil
+	}
+	for i, row := range slices.Backward(alsoRows(f.doc)) {
+		if row.Kind != yaml.MappingNode || len(row.Content) < 2 || row.Content[0].Value != journal.EntryKey {
+			continue
+		}
+		if _, both := corrections(row, f.Cook.Entries); !both {
+			var err error
+			if f, err = f.edit(func(d *front.Document) (*front.Document, error) { return withoutRow(d, i) }); err != nil {
+				return File{}, err
+			}
+		}
+	}
+	return f, nil
+}
