@@ -30,6 +30,7 @@ const (
 func Cook(c *journal.Cook, others []*frame.Cook, s journal.Settings, now time.Time, problems []journal.Problem) page.Page {
 	p := page.Page{Title: c.Name(), Aside: c.Date().Format(dayLayout) + " · " + c.Status(now).String()}
 	p.Lead = append(p.Lead, summary(c, s))
+	p.Add(Unsettled(c))
 	p.Add(page.Section{Heading: "Set-up", Facts: setUp(c, s)})
 	p.Add(page.Section{Heading: "Course", Facts: group(c, s, frame.Times, frame.Readings, frame.Yield)})
 	if now := c.Status(now); now.Stage < journal.TakenOff && !now.LeftOpen {
@@ -45,15 +46,26 @@ func Cook(c *journal.Cook, others []*frame.Cook, s journal.Settings, now time.Ti
 	}
 	p.Add(page.Section{Heading: "Next time", Facts: nextTime(c)})
 	p.Add(page.Section{Heading: "Notes", Lines: prose(c)})
-	p.Add(wrong(problems))
+	p.Add(wrong(c, problems))
 	return p
 }
 
-// wrong is what is wrong in the file.
-func wrong(problems []journal.Problem) page.Section {
+// Unsettled is what two people set at once, until somebody says which is right.
+func Unsettled(c *journal.Cook) page.Section {
+	s := page.Section{Heading: "Two people said"}
+	for _, o := range c.Others {
+		s.Lines = append(s.Lines, o.String())
+	}
+	return s
+}
+
+// wrong is what is wrong in the file, but for what Unsettled says.
+func wrong(c *journal.Cook, problems []journal.Problem) page.Section {
 	s := page.Section{Heading: "The file needs a look"}
 	for _, pr := range problems {
-		s.Lines = append(s.Lines, pr.Error())
+		if !slices.ContainsFunc(c.Others, func(o journal.Other) bool { return o.Line == pr.Line }) {
+			s.Lines = append(s.Lines, pr.Error())
+		}
 	}
 	return s
 }

@@ -70,7 +70,7 @@ func CookPage(c *journal.Cook, others []*frame.Cook, s journal.Settings, now tim
 	p.Add(page.Section{Heading: "Course", Facts: group(c, s, frame.Times, frame.Readings, frame.Yield)})
 	p.Add(timeline(c))
 	p.Add(seriesNote(c))
-	p.Add(wrong(problems))
+	p.Add(wrong(c, problems))
 	return p
 }
 

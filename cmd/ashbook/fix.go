@@ -16,17 +16,21 @@ the time alone, and without a time it keeps the one it had. A clock time is the
 one nearest to the old; -20 is twenty minutes before it.
 
 --drop takes the entry out. Either way all else in the file stays as it is, and
-what was there stays in history: "ashbook history COOK".`
+what was there stays in history: "ashbook history COOK".
+
+Where two people set one thing at once, such as the serving hour, both values are
+listed too; its KEY and the VALUE that is right settle it.`
 
 func (a *program) fixCommand() *cobra.Command {
 	return &cobra.Command{
-		Use:   "fix COOK [ENTRY [NEW LINE | --drop]]",
+		Use:   "fix COOK [ENTRY [NEW LINE | --drop] | KEY VALUE]",
 		Short: "Correct an entry of a cook, or its time, or take it out",
 		Long:  fixHelp,
 		Example: `  ashbook fix harvest
   ashbook fix harvest 23:40 pit 112 core 71
   ashbook fix harvest 23:40 23:20
-  ashbook fix harvest 23:40 --drop`,
+  ashbook fix harvest 23:40 --drop
+  ashbook fix harvest serve 12:30`,
 		DisableFlagParsing: true,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			drop := false
@@ -66,6 +70,9 @@ func (a *program) fix(cook, entry, line string, drop bool) error {
 	}
 	id := f.Cook.ID
 	old, err := app.EntryAt(&f.Cook, entry)
+	if err != nil && !drop && len(f.Cook.Others) > 0 {
+		return a.settle(j, id, entry+" "+line)
+	}
 	if err != nil {
 		return hint(err, "ashbook fix "+cook)
 	}
@@ -79,6 +86,15 @@ func (a *program) fix(cook, entry, line string, drop bool) error {
 		return err
 	}
 	return a.say(jsonout.FixOf(id, got), textout.Fixed(got))
+}
+
+// settle says which of two people's values is right.
+func (a *program) settle(j *app.App, id, words string) error {
+	got, err := j.SettleBy(id, words)
+	if err != nil {
+		return hint(err, "ashbook fix "+id)
+	}
+	return a.say(jsonout.Settled{Cook: id, Settled: got.Text}, textout.Settled(got))
 }
 
 const asideHelp = `Leave a cook out of reports: a wrong start, a try-out, a probe that lay on the

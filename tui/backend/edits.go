@@ -23,6 +23,10 @@ type Edits interface {
 	// Unmend takes back the last Mend or Drop of this run.
 	Unmend(id string) (Mended, error)
 
+	// Settle says of what two people set at once whether what stands is right, or the
+	// other is.
+	Settle(id string, o journal.Other, take bool) (Noted, error)
+
 	// Tasks returns the cook's name and the items of its task lists, in order.
 	Tasks(id string) (Tasks, error)
 	// SetTask ticks a task, or unticks it.
@@ -150,6 +154,11 @@ func (c *Client) Drop(id string, old journal.Entry) (Request, tea.Cmd) {
 // Unmend answers with Answer[Mended].
 func (c *Client) Unmend(id string) (Request, tea.Cmd) {
 	return ask(&c.last, func() (Mended, error) { return c.port.Unmend(id) })
+}
+
+// Settle answers with Answer[Noted].
+func (c *Client) Settle(id string, o journal.Other, take bool) (Request, tea.Cmd) {
+	return ask(&c.last, func() (Noted, error) { return c.port.Settle(id, o, take) })
 }
 
 // Tasks answers with Answer[Tasks].

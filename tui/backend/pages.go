@@ -3,6 +3,7 @@ package backend
 import (
 	tea "github.com/charmbracelet/bubbletea"
 
+	"ashbook/journal"
 	"ashbook/report/page"
 	"ashbook/tui/intent"
 )
@@ -25,6 +26,8 @@ type Opened struct {
 	Page  page.Page
 	Turn  string
 	Turns []string // in order, Turn among them; none: it cannot be turned
+
+	Others []journal.Other // of a cook: what two people set at once
 }
 
 // Page answers with Answer[Opened].

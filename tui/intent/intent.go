@@ -42,6 +42,8 @@ const (
 	TakeBack
 	Redo    // put back what TakeBack took out
 	Choices // what could be done now
+	Stands  // of what two people set at once, what stands is right
+	Other   // the other is
 	ToTimeline
 	ToVersions
 	ToHold

@@ -73,6 +73,8 @@ var Page = Map{Name: "Page", Ways: true, Bindings: append([]Binding{
 	bare(toHold, "h", "ctrl+d"),
 	bare(toVersions, "r", "ctrl+v"),
 	bare(toEditor, "v", "ctrl+x"),
+	stands,
+	other,
 }, reading...)}
 
 // Reader is for reading any other page.
@@ -116,6 +118,12 @@ var Finding = Map{Name: "What to do", Typing: true, Bindings: []Binding{
 	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", Says: "back"},
 }}
 
+// Of what two people set at once.
+var (
+	stands = Binding{Do: intent.Stands, Keys: []string{"f5"}, Show: "F5", More: "two people set one thing: what stands is right"}
+	other  = Binding{Do: intent.Other, Keys: []string{"f6"}, Show: "F6", More: "two people set one thing: the other is right"}
+)
+
 var redo = Binding{Do: intent.Redo, Keys: []string{"f3"}, Show: "F3", More: "redo: put back what undo took out (or type redo)"}
 
 // Watch is for the running cook.
@@ -131,6 +139,8 @@ var Watch = Map{Name: "Watch", Typing: true, Ways: true, Acts: true, Bindings: [
 	{Do: intent.Complete, Keys: []string{"tab"}, Show: "Tab", More: "finish the word"},
 	toEditor,
 	redo,
+	stands,
+	other,
 }}
 
 // WatchPlanned is for a cook not lit yet.

@@ -118,7 +118,7 @@ func TestIntent(t *testing.T) {
 		{Watch, tea.KeyMsg{Type: tea.KeySpace, Runes: []rune{' '}}, true, intent.Intent{Do: intent.Text, Text: " "}},
 		{Watch, tea.KeyMsg{Type: tea.KeyCtrlZ}, true, intent.Intent{Do: intent.TakeBack}},
 		{Watch, tea.KeyMsg{Type: tea.KeyBackspace}, true, intent.Intent{Do: intent.Erase}},
-		{Watch, tea.KeyMsg{Type: tea.KeyF5}, false, intent.Intent{}},
+		{Watch, tea.KeyMsg{Type: tea.KeyF7}, false, intent.Intent{}},
 		{Watch, alt, false, intent.Intent{}},
 		{Watch, paste, false, intent.Intent{Do: intent.Text, Text: "n\nq?"}},
 		{Grid, paste, false, intent.Intent{}},

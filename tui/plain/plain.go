@@ -166,6 +166,7 @@ func init() {
 		{"undo", true, "undo the last entry", func(t *Talk, _ string) { t.note("undo") }},
 		{"redo", true, "put back what undo took out", func(t *Talk, _ string) { t.note("redo") }},
 		{"what if", true, "what could be done now, and when it would come off then", func(t *Talk, _ string) { t.choices() }},
+		{"settle", true, "settle KEY VALUE: of what two people set at once this is right", (*Talk).settle},
 		{"hold", true, "until when the box keeps it hot, and the leftovers", func(t *Talk, _ string) { t.page(intent.Hold, t.id) }},
 		{"taste", true, "the eaters' scores, asked one by one; then what to keep and to change", func(t *Talk, _ string) { t.taste() }},
 		{"weights", true, "what came off, was thrown out and is left, asked one by one", func(t *Talk, _ string) { t.after(journal.CameOff, journal.Discarded, journal.LeftOver) }},
@@ -209,7 +210,7 @@ func (t *Talk) hear(line string) {
 }
 
 // taking are the commands that take words.
-var taking = map[string]bool{"light": true, "find": true, "open": true, "matters": true}
+var taking = map[string]bool{"light": true, "find": true, "open": true, "matters": true, "settle": true}
 
 func commandOf(line string) (command, string, bool) {
 	low := strings.ToLower(line)
@@ -363,6 +364,10 @@ func (t *Talk) now() {
 	for _, l := range watch.Say(backend.Loaded{Cook: c, Now: t.port.Now()}, f) {
 		t.say("%s.", l)
 	}
+	for _, o := range c.Cook.Others {
+		right, _ := o.Both()
+		t.say("%s. Type settle and the one that is right, such as settle %s %s.", o, o.Name(), right)
+	}
 }
 
 func (t *Talk) expect() (backend.Cook, backend.Forecast, bool) {
@@ -415,6 +420,21 @@ func (t *Talk) wish(do func(id string) (backend.Noted, error)) {
 	for _, f := range n.Flags {
 		t.say("Look: %s", f)
 	}
+}
+
+// settle says which of two people's values is right.
+func (t *Talk) settle(words string) {
+	c, err := t.port.Load(t.id)
+	if err != nil {
+		t.failed("this cook cannot be read", err)
+		return
+	}
+	at, take, err := journal.Choose(c.Cook.Others, words)
+	if err != nil {
+		t.failed("Not settled", err)
+		return
+	}
+	t.wish(func(id string) (backend.Noted, error) { return t.port.Settle(id, c.Cook.Others[at], take) })
 }
 
 // choices tells what could be done now.

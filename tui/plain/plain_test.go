@@ -7,6 +7,7 @@ import (
 	"testing"
 	"time"
 
+	"ashbook/journal"
 	"ashbook/tui/tuitest"
 )
 
@@ -136,4 +137,16 @@ func TestDone(t *testing.T) {
 	var out strings.Builder
 	New(tuitest.Hall(), Options{In: make(chan string), Out: &out, Done: done}).Run()
 	want(t, out.String(), "cooks> \n")
+}
+
+func TestSettle(t *testing.T) {
+	p := tuitest.Hall()
+	for _, c := range p.Cooks {
+		if c.ID == tuitest.Running {
+			c.Others = []journal.Other{{Key: []string{"serve"}, Stands: "2026-09-19T14:00+01:00", Value: "2026-09-19T12:30+01:00", By: "Ann"}}
+		}
+	}
+	said := talk(t, p, "1", "settle serve 15:00", "settle serve 12:30", "now", "settle serve 14:00")
+	want(t, said, "serve 14:00; Ann said 12:30. Type settle and the one that is right, such as settle serve 14:00.",
+		"Not settled", "expected serve 14:00, or 12:30", "Noted: serve 12:30, not 14:00.", "Not settled", "nothing is to be settled")
 }

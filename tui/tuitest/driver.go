@@ -104,7 +104,7 @@ var special = map[string]tea.KeyType{
 	"right": tea.KeyRight, "pgup": tea.KeyPgUp, "pgdown": tea.KeyPgDown, "home": tea.KeyHome, "end": tea.KeyEnd, "backspace": tea.KeyBackspace,
 	"delete": tea.KeyDelete, "ctrl+c": tea.KeyCtrlC, "ctrl+l": tea.KeyCtrlL, "ctrl+n": tea.KeyCtrlN, "ctrl+t": tea.KeyCtrlT, "ctrl+u": tea.KeyCtrlU,
 	"ctrl+w": tea.KeyCtrlW, "ctrl+g": tea.KeyCtrlG, "ctrl+k": tea.KeyCtrlK, "ctrl+p": tea.KeyCtrlP, "ctrl+o": tea.KeyCtrlO, "ctrl+r": tea.KeyCtrlR, "ctrl+s": tea.KeyCtrlS, "ctrl+y": tea.KeyCtrlY, "ctrl+z": tea.KeyCtrlZ, "ctrl+f": tea.KeyCtrlF, "ctrl+v": tea.KeyCtrlV, "ctrl+d": tea.KeyCtrlD, "ctrl+q": tea.KeyCtrlQ, "ctrl+x": tea.KeyCtrlX,
-	"shift+left": tea.KeyShiftLeft, "shift+right": tea.KeyShiftRight, "f1": tea.KeyF1, "f2": tea.KeyF2, "f3": tea.KeyF3, "f4": tea.KeyF4, "shift+tab": tea.KeyShiftTab, "ctrl+home": tea.KeyCtrlHome, "ctrl+end": tea.KeyCtrlEnd,
+	"shift+left": tea.KeyShiftLeft, "shift+right": tea.KeyShiftRight, "f1": tea.KeyF1, "f2": tea.KeyF2, "f3": tea.KeyF3, "f4": tea.KeyF4, "f5": tea.KeyF5, "f6": tea.KeyF6, "shift+tab": tea.KeyShiftTab, "ctrl+home": tea.KeyCtrlHome, "ctrl+end": tea.KeyCtrlEnd,
 }
 
 // Press presses keys by name.

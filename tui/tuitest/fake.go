@@ -69,7 +69,7 @@ func (p *Port) Mark(id string) (backend.Mark, error) {
 		return "", err
 	}
 	last, _ := c.LastEntry()
-	return backend.Mark(fmt.Sprint(len(c.Entries), last, len(c.Series.Times), p.Waiting)), nil
+	return backend.Mark(fmt.Sprint(len(c.Entries), last, len(c.Series.Times), p.Waiting, len(c.Others))), nil
 }
 
 // Search finds the cooks whose text holds every word.
@@ -210,6 +210,20 @@ func (p *Port) redo(c *journal.Cook) (backend.Noted, error) {
 	p.undone = p.undone[:len(p.undone)-1]
 	c.Entries = append(c.Entries, back)
 	return backend.Noted{Text: back.Time.Format(measure.Clock) + "  " + back.Body(), PutBack: true}, nil
+}
+
+// Settle takes out what two people set at once.
+func (p *Port) Settle(id string, o journal.Other, take bool) (backend.Noted, error) {
+	c, err := p.find(id)
+	if err != nil || p.Fails != nil {
+		return backend.Noted{}, errors.Join(err, p.Fails)
+	}
+	right, wrong := o.Both()
+	if take {
+		right, wrong = wrong, right
+	}
+	c.Others = slices.DeleteFunc(slices.Clone(c.Others), func(x journal.Other) bool { return x.String() == o.String() })
+	return backend.Noted{Text: o.Name() + " " + right + ", not " + wrong}, nil
 }
 
 // LightNew adds a cook that is lit.

@@ -35,6 +35,7 @@ func (p *Port) Page(w backend.Wanted) (backend.Opened, error) {
 	var o backend.Opened
 	switch w.Kind {
 	case intent.Cook:
+		o.Others = cooks[0].Others
 		o.Page = report.Cook(cooks[0], frame.Cooks(p.all()), p.Settings, p.Clock, nil)
 	case intent.Beside:
 		o.Page = report.Beside(cooks, nil, p.Settings)

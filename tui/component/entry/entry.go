@@ -25,6 +25,7 @@ type Port interface {
 	Note(id, line string) (backend.Request, tea.Cmd)
 	Undo(id string) (backend.Request, tea.Cmd)
 	Light(id string) (backend.Request, tea.Cmd)
+	Settle(id string, o journal.Other, take bool) (backend.Request, tea.Cmd)
 }
 
 // Entry is the line of one cook.
@@ -44,8 +45,9 @@ type Entry struct {
 
 // wish is something to be written.
 type wish struct {
-	do   intent.Do // Enter, TakeBack, Light
-	line string
+	do    intent.Do // Enter, TakeBack, Redo, Light, Stands, Other
+	line  string
+	other journal.Other // of Stands and Other
 }
 
 // Answer is what came of a wish.
@@ -104,7 +106,23 @@ func (e *Entry) Light() tea.Cmd { return e.want(wish{do: intent.Light}) }
 
 // Confirm notes that the last reading is right, though it is doubted.
 func (e *Entry) Confirm() tea.Cmd {
-	return e.want(wish{intent.Enter, journal.Sure.Word()})
+	return e.want(wish{do: intent.Enter, line: journal.Sure.Word()})
+}
+
+// Settle says of the first of what two people set at once which is right: do is Stands
+// or Other.
+func (e *Entry) Settle(others []journal.Other, do intent.Do) tea.Cmd {
+	if len(others) == 0 {
+		e.Tell(Answer{Head: failed[do], Text: "no two people set one thing here"})
+		return nil
+	}
+	return e.want(wish{do: do, other: others[0]})
+}
+
+// WhichIsRight says what two people set at once, and the keys that settle it.
+func WhichIsRight(o journal.Other) string {
+	stands, other := o.Both()
+	return o.String() + ". " + layout.Tie("F5: "+stands) + ", " + layout.Tie("F6: "+other)
 }
 
 // IsItRight asks whether a doubted reading is right; why says what is doubted.
@@ -128,7 +146,7 @@ func (e *Entry) Handle(in intent.Intent) tea.Cmd {
 	case intent.TakeBack:
 		cmd = e.takeBack()
 	case intent.Redo:
-		cmd = e.want(wish{intent.Redo, redoLine})
+		cmd = e.want(wish{do: intent.Redo, line: redoLine})
 	case intent.Back:
 		e.line.Take()
 		e.pasted = nil
@@ -190,7 +208,7 @@ func (e *Entry) enter() tea.Cmd {
 		return nil
 	}
 	e.shown = ""
-	w := wish{intent.Enter, e.line.Take()}
+	w := wish{do: intent.Enter, line: e.line.Take()}
 	if len(e.pasted) > 0 {
 		e.line.Set(e.pasted[0])
 		e.pasted = e.pasted[1:]
@@ -232,6 +250,8 @@ func (e *Entry) write() (cmd tea.Cmd) {
 		e.writing, cmd = e.client.Undo(e.id)
 	case intent.Light:
 		e.writing, cmd = e.client.Light(e.id)
+	case intent.Stands, intent.Other:
+		e.writing, cmd = e.client.Settle(e.id, w.other, w.do == intent.Other)
 	default:
 		e.writing, cmd = e.client.Note(e.id, w.line)
 	}
@@ -240,8 +260,8 @@ func (e *Entry) write() (cmd tea.Cmd) {
 
 // What is said of a wish, large.
 var (
-	done   = map[intent.Do]string{intent.Enter: "NOTED", intent.TakeBack: "UNDONE", intent.Redo: "PUT BACK", intent.Light: "NOTED"}
-	failed = map[intent.Do]string{intent.Enter: "NOT NOTED", intent.TakeBack: "NOT UNDONE", intent.Redo: "NOT PUT BACK", intent.Light: "NOT NOTED"}
+	done   = map[intent.Do]string{intent.Enter: "NOTED", intent.TakeBack: "UNDONE", intent.Redo: "PUT BACK", intent.Light: "NOTED", intent.Stands: "SETTLED", intent.Other: "SETTLED"}
+	failed = map[intent.Do]string{intent.Enter: "NOT NOTED", intent.TakeBack: "NOT UNDONE", intent.Redo: "NOT PUT BACK", intent.Light: "NOT NOTED", intent.Stands: "NOT SETTLED", intent.Other: "NOT SETTLED"}
 )
 
 // Receive takes the answer to the first wish: only now is it said to be noted.

@@ -103,7 +103,12 @@ func (s *Screen) drawFoot(sheet *layout.Sheet, r layout.Rect) {
 		text = fmt.Sprintf("lines %d – %d of %d", s.top+1, min(n, s.top+s.height()), n)
 	}
 	switch {
+	case s.unsaved != nil:
+		sheet.Write(r, 0, 0, layout.Span{Style: style.Trouble, Text: "! not settled: " + s.unsaved.Error()})
 	case s.typing:
+	case len(s.opened.Others) > 0 && s.set.Stops != nil && s.at == 0:
+		stands, other := s.opened.Others[0].Both()
+		sheet.Write(r, 0, 0, layout.Span{Style: style.Mind, Text: "F5: " + stands + ", F6: " + other})
 	case s.open == s.at && s.chosen().Opens:
 		sheet.Write(r, 0, 0, layout.Span{Style: style.Quiet, Text: "Enter closes it"})
 	case s.chosen().Opens:

@@ -10,6 +10,7 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
+	"ashbook/journal"
 	"ashbook/report/page/text"
 	"ashbook/tui/backend"
 	"ashbook/tui/component/lineedit"
@@ -24,6 +25,7 @@ const none = -1
 // Port is what the screen asks for; backend.Client answers.
 type Port interface {
 	Page(w backend.Wanted) (backend.Request, tea.Cmd)
+	Settle(id string, o journal.Other, take bool) (backend.Request, tea.Cmd)
 }
 
 // Screen shows one page.
@@ -38,6 +40,9 @@ type Screen struct {
 	turning bool // the page of another turn is on its way
 	err     error
 	request backend.Request // 0: none under way
+
+	settling backend.Request // 0: none under way
+	unsaved  error           // why it was not settled
 
 	words  lineedit.Line // that narrow the page
 	typing bool          // those words are being typed
@@ -98,9 +103,17 @@ func (s *Screen) Resize(w, h int) tea.Cmd {
 
 // Receive takes the page.
 func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
-	if a, ok := msg.(backend.Answer[backend.Opened]); ok && a.Request == s.request {
-		s.request, s.opened, s.err, s.known, s.turning = 0, a.Value, a.Err, true, false
-		s.lay()
+	switch a := msg.(type) {
+	case backend.Answer[backend.Opened]:
+		if a.Request == s.request {
+			s.request, s.opened, s.err, s.known, s.turning = 0, a.Value, a.Err, true, false
+			s.lay()
+		}
+	case backend.Answer[backend.Noted]:
+		if a.Request == s.settling {
+			s.settling, s.unsaved = 0, a.Err
+			return s.Init()
+		}
 	}
 	return nil
 }
@@ -224,6 +237,8 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 		s.move(-1)
 	case intent.Down:
 		s.move(1)
+	case intent.Stands, intent.Other:
+		return s.settle(in.Do == intent.Other)
 	case intent.Next:
 		s.section(1)
 	case intent.Previous:
@@ -248,6 +263,15 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 		}
 	}
 	return nil
+}
+
+// settle says of the first of what two people set at once which is right.
+func (s *Screen) settle(take bool) (cmd tea.Cmd) {
+	if len(s.opened.Others) == 0 || s.settling != 0 || s.request != 0 {
+		return nil
+	}
+	s.settling, cmd = s.client.Settle(s.wanted.Of[0], s.opened.Others[0], take)
+	return cmd
 }
 
 // afresh sets the page from its beginning.

@@ -7,6 +7,7 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
+	"ashbook/journal"
 	"ashbook/tui"
 	"ashbook/tui/backend"
 	"ashbook/tui/intent"
@@ -279,4 +280,29 @@ func BenchmarkReader(b *testing.B) {
 			}
 		})
 	}
+}
+
+// What two people set at once stands first on a cook's page, with the keys that settle it.
+func TestSettle(t *testing.T) {
+	p := tuitest.Hall()
+	for _, c := range p.Cooks {
+		if c.ID == tuitest.Running {
+			c.Others = []journal.Other{
+				{Key: []string{"serve"}, Stands: "2026-09-19T14:00+01:00", Value: "2026-09-19T12:30+01:00", By: "Ann"},
+				{Key: []string{"heads"}, Stands: "24", Value: "30"},
+			}
+		}
+	}
+	d := tuitest.Start(tui.New(p, tui.Options{Place: intent.Cook, Cook: tuitest.Running}), p, 80, 24)
+	shows(t, d, "Two people said", "serve 14:00; Ann said 12:30", "heads 24; someone said 30", "F5: 14:00, F6: 12:30")
+	d.Press("f6")
+	hides(t, d, "Ann said")
+	shows(t, d, "F5: 24, F6: 30")
+	p.Fails = errors.New("the disk is full")
+	d.Press("f5")
+	shows(t, d, "! not settled: the disk is full", "heads 24; someone said 30")
+	p.Fails = nil
+	d.Press("f5")
+	hides(t, d, "Two people said")
+	d.Press("f5")
 }

@@ -265,6 +265,9 @@ func (s *Screen) standingLines(width, room int) []string {
 		}
 		lines = layout.Wrap(said, width)
 	}
+	if others := s.state.Cook.Cook.Others; len(others) > 0 {
+		lines = append(lines, layout.Wrap("! "+entry.WhichIsRight(others[0]), width)...)
+	}
 	return lines[:min(len(lines), max(1, room))]
 }
 

@@ -293,6 +293,10 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 		return s.entry.Handle(in)
 	case intent.Choices:
 		s.choices = !s.choices
+	case intent.Stands, intent.Other:
+		if s.state != nil {
+			return s.entry.Settle(s.state.Cook.Cook.Others, in.Do)
+		}
 	case intent.Sleep:
 		s.lieDown()
 	case intent.Back:

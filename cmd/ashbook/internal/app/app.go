@@ -24,11 +24,12 @@ type App struct {
 	typed   map[string][]string        // by cook: the lines this run has written, oldest first
 	undone  map[string][]journal.Entry // by cook: what this run has undone since its last note, oldest first
 	changes map[string][]Changed       // by cook: what this run has corrected, oldest first
+	settled map[string][]settled       // by cook: what this run has settled, oldest first
 }
 
 // New returns the use cases of a journal.
 func New(j *folder.Folder) *App {
-	return &App{Finder: lookup.In(j), journal: j, typed: map[string][]string{}, undone: map[string][]journal.Entry{}, changes: map[string][]Changed{}}
+	return &App{Finder: lookup.In(j), journal: j, typed: map[string][]string{}, undone: map[string][]journal.Entry{}, changes: map[string][]Changed{}, settled: map[string][]settled{}}
 }
 
 // Folder is the journal itself.

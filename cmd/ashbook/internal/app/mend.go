@@ -97,6 +97,9 @@ func (a *App) change(id string, c *Changed, did string, change func(cookfile.Fil
 			return cookfile.File{}, err
 		}
 		edited, err := change(f, at)
+		if err == nil {
+			edited, err = edited.WithoutSettled()
+		}
 		c.before, c.after = f.Bytes(), edited.Bytes()
 		return edited, err
 	}, id+": "+did+": "+Clock(c.Was))

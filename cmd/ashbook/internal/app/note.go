@@ -171,11 +171,15 @@ const versionsBack = 200
 
 // Undo takes out the entry that was written last and is still in the file, which
 // for a back-dated line is not the last in time: what this run has written comes
-// first, before that history tells.
+// first, before that history tells. What was settled after the last of them is undone
+// before it.
 func (a *App) Undo(id string) (Noted, error) {
 	f, err := a.journal.Load(id)
 	if err != nil {
 		return Noted{}, err
+	}
+	if s, ok := a.lastSettled(f); ok {
+		return a.unsettle(id, s)
 	}
 	line := a.lastWritten(f)
 	find := func(f cookfile.File) (int, error) {
@@ -232,13 +236,13 @@ func (a *App) Redo(id string) (Noted, error) {
 	return Noted{Cook: f.Cook, Text: Clock(back), Line: back.String(), Redone: true}, nil
 }
 
-// OwnLast reports whether an entry of the cook was noted by this run, so that Undo
-// takes out nothing older.
+// OwnLast reports whether an entry of the cook was noted, or something settled, by this
+// run, so that Undo takes out nothing older.
 func (a *App) OwnLast(c *journal.Cook) bool {
 	a.mu.Lock()
-	typed := a.typed[c.ID]
+	typed, settled := a.typed[c.ID], len(a.settled[c.ID]) > 0
 	a.mu.Unlock()
-	return slices.ContainsFunc(c.Entries, func(e journal.Entry) bool { return slices.Contains(typed, e.String()) })
+	return settled || slices.ContainsFunc(c.Entries, func(e journal.Entry) bool { return slices.Contains(typed, e.String()) })
 }
 
 // timelineLines returns the line of the file behind each entry.

@@ -72,6 +72,16 @@ type Cook struct {
 	Keep    string             `json:"keep,omitempty"`
 	Change  string             `json:"change,omitempty"`
 	Aside   string             `json:"aside,omitempty"` // why it does not count
+	Others  []Other            `json:"others"`
+}
+
+// Other is the shape of what two people set at once, and nobody has settled yet.
+type Other struct {
+	Key    string `json:"key"` // "serve", "tasting RT moisture"
+	Stands string `json:"stands,omitempty"`
+	Other  string `json:"other"`
+	By     string `json:"by,omitempty"` // whose the other is
+	Says   string `json:"says"`
 }
 
 // CookOf returns a cook as it is at a time. Numbers holds the columns that every
@@ -80,7 +90,10 @@ func CookOf(c *journal.Cook, now time.Time) Cook {
 	r := Cook{
 		ID: c.ID, Title: c.Title, Cut: c.Cut, Pit: c.Pit, State: c.Status(now).String(), Serve: Time(c.Serve), Heads: c.Heads,
 		Pieces: []Piece{}, Entries: []Entry{}, Tasting: tastesOf(c),
-		Numbers: map[string]float64{}, Words: map[string]string{}, Keep: c.Keep, Change: c.Change, Aside: c.Aside,
+		Numbers: map[string]float64{}, Words: map[string]string{}, Keep: c.Keep, Change: c.Change, Aside: c.Aside, Others: []Other{},
+	}
+	for _, o := range c.Others {
+		r.Others = append(r.Others, Other{o.Name(), o.Stands, o.Value, o.By, o.String()})
 	}
 	if t, ok := c.OnAt(); ok {
 		r.On = Time(t)
@@ -225,6 +238,12 @@ func FindsOf(found []lookup.Found, problems []journal.Problem) Finds {
 		out.Cooks = append(out.Cooks, r)
 	}
 	return out
+}
+
+// Settled is the shape of fix where it settles what two people set at once.
+type Settled struct {
+	Cook    string `json:"cook"`
+	Settled string `json:"settled"` // "serve 12:30, not 14:00"
 }
 
 // Finds is the shape of find.

@@ -45,6 +45,11 @@ func (o *Backend) Drop(id string, old journal.Entry) (backend.Mended, error) {
 	return o.mended(o.app.Drop(id, old))
 }
 
+func (o *Backend) Settle(id string, other journal.Other, take bool) (backend.Noted, error) {
+	defer o.writing()()
+	return o.noted(o.app.Settle(id, other, take))
+}
+
 // mended remembers a cook as it was saved.
 func (o *Backend) mended(c app.Changed, err error) (backend.Mended, error) {
 	if err != nil {

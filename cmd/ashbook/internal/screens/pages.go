@@ -121,7 +121,7 @@ func (o *Backend) cookPage(w backend.Wanted) (backend.Opened, error) {
 		}
 		others = known.Cooks
 	}
-	return backend.Opened{Page: report.Cook(c, others, o.app.Settings(), o.machine.Now(), problems)}, nil
+	return backend.Opened{Page: report.Cook(c, others, o.app.Settings(), o.machine.Now(), problems), Others: c.Others}, nil
 }
 
 // besideClosest is how many of the closest cooks one alone is set beside.

@@ -8,6 +8,7 @@ import (
 	"ashbook/cmd/ashbook/internal/lookup"
 	"ashbook/journal"
 	"ashbook/journal/measure"
+	"ashbook/report"
 	"ashbook/report/page"
 )
 
@@ -58,6 +59,7 @@ func foundCells(f lookup.Found, sys measure.System) []string {
 // Entries lists the entries of a cook with their lines in its file.
 func Entries(c *journal.Cook) page.Page {
 	p := page.Page{Title: c.Name(), Aside: c.ID}
+	p.Add(report.Unsettled(c))
 	table := page.Table{Columns: []page.Column{{Title: "line", Right: true}, {}, {}}}
 	shown := c.Shown()
 	for i, e := range c.Entries {

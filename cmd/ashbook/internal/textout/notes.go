@@ -76,6 +76,9 @@ func Fixed(c app.Changed) []string {
 	return out
 }
 
+// Settled says what two people's values became.
+func Settled(n app.Noted) []string { return []string{"settled: " + n.Text} }
+
 // entry is an entry, with its day where another entry beside it has another.
 func entry(e, beside journal.Entry) string {
 	if beside.Time.IsZero() || e.Time.Format(time.DateOnly) == beside.Time.Format(time.DateOnly) {
