@@ -28,11 +28,7 @@ func (m *merger) front(base, first, second *front.Document) (*front.Document, er
 	}
 	told := len(m.told)
 	f.mapping(nil, was, first.Root(), second.Root())
-	for _, t := range m.told[told:] {
-		if t.flow != "" {
-			f.also(t)
-		}
-	}
+	f.keep(m.told[told:])
 	if f.err != nil {
 		return nil, f.err
 	}
@@ -41,10 +37,11 @@ func (m *merger) front(base, first, second *front.Document) (*front.Document, er
 		lines, clashes := mergeLines(cut(frontOf(base)), cut(frontOf(first)), cut(frontOf(second)))
 		text := join(lines) + first.Text()[first.Body():]
 		if doc, err := front.Read(first.Path(), text); err == nil && len(clashes) == 0 && doc.Body() == len(join(lines)) && same(doc.Root(), f.doc.Root()) {
-			return doc, nil
+			f.doc = doc
+			f.keep(nil)
 		}
 	}
-	return f.doc, nil
+	return f.doc, f.err
 }
 
 func frontOf(d *front.Document) string { return d.Text()[:d.Body()] }
@@ -164,6 +161,30 @@ func (t Told) row() string {
 		row = "{" + front.Quote(t.Key[i], true) + ": " + row + "}"
 	}
 	return row
+}
+
+// keep writes what does not stand, or not alone, under also, whose rows are in order of
+// their bytes: it does not matter which was merged first.
+func (f *fields) keep(told []Told) {
+	for _, t := range told {
+		if t.flow != "" {
+			f.also(t)
+		}
+	}
+	list := front.At(f.doc.Root(), []string{cookfile.AlsoKey})
+	if list == nil || list.Kind != yaml.SequenceNode {
+		return
+	}
+	byBytes := func(a, b *yaml.Node) int { return strings.Compare(front.Flow(a), front.Flow(b)) }
+	if slices.IsSortedFunc(list.Content, byBytes) {
+		return
+	}
+	sorted := *list
+	sorted.Content = slices.Clone(list.Content)
+	slices.SortFunc(sorted.Content, byBytes)
+	for _, v := range []*yaml.Node{nil, &sorted} {
+		f.edit(func(d *front.Document) (*front.Document, error) { return d.Replace(v, []string{cookfile.AlsoKey}) })
+	}
 }
 
 // also writes what does not stand, or not alone, under also.

@@ -208,11 +208,7 @@ func (m *merger) cook(path string, base []byte, opt cookfile.Options) (text []by
 	corrected := len(m.told)
 	e.merge(m)
 	f := fields{merger: m, doc: doc}
-	for _, t := range m.told[corrected:] {
-		if t.flow != "" {
-			f.also(t)
-		}
-	}
+	f.keep(m.told[corrected:])
 	if f.err != nil {
 		return nil, false
 	}
