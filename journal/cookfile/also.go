@@ -37,12 +37,15 @@ func (r *reader) others(entries []journal.Entry) (all []journal.Other) {
 		if row.Content[0].Value == journal.EntryKey {
 			both, ok := corrections(row, entries)
 			if !ok {
-				continue // one of the two lines is gone: somebody has settled it
+				continue // settled
 			}
 			o.Key, o.Entries = []string{journal.EntryKey}, both
 			o.Stands, o.Value = lineOf(entries[both[0]]), lineOf(entries[both[1]])
 		} else {
 			at := placeOf(row, r.doc.Root())
+			if ValueSettled(row, r.doc.Root()) {
+				continue
+			}
 			o.Key, o.Stands, o.Value = at.name, front.Words(front.At(r.doc.Root(), at.path)), front.Words(at.other)
 		}
 		all = append(all, o)
@@ -74,6 +77,26 @@ func corrections(row *yaml.Node, entries []journal.Entry) (both [2]int, ok bool)
 		}
 	}
 	return both, both[0] != both[1]
+}
+
+// EntrySettled reports of a row under also that it is of an entry, and that not both of
+// its lines are among the entries.
+func EntrySettled(row *yaml.Node, entries []journal.Entry) bool {
+	if row.Kind != yaml.MappingNode || len(row.Content) < 2 || row.Content[0].Value != journal.EntryKey {
+		return false
+	}
+	_, both := corrections(row, entries)
+	return !both
+}
+
+// ValueSettled reports of a row under also that the front matter says the same by now.
+func ValueSettled(row, root *yaml.Node) bool {
+	if row.Kind != yaml.MappingNode || len(row.Content) < 2 || row.Content[0].Value == journal.EntryKey {
+		return false
+	}
+	p := placeOf(row, root)
+	is := front.At(root, p.path)
+	return !front.IsNull(is) && front.Flow(is) == front.Flow(p.other)
 }
 
 // lineOf is an entry as a row under also names it.
@@ -171,17 +194,13 @@ func withoutRow(d *front.Document, row int) (*front.Document, error) {
 	return d.Unset([]string{AlsoKey, strconv.Itoa(row)})
 }
 
-// WithoutSettled takes the rows out from under also of entries of which only one line
-// is left.
+// WithoutSettled takes the rows out from under also that nobody need settle any more.
 func (f File) WithoutSettled() (File, error) {
 	if f.doc == nil {
 		return f, nil
 	}
 	for i, row := range slices.Backward(alsoRows(f.doc)) {
-		if row.Kind != yaml.MappingNode || len(row.Content) < 2 || row.Content[0].Value != journal.EntryKey {
-			continue
-		}
-		if _, both := corrections(row, f.Cook.Entries); !both {
+		if EntrySettled(row, f.Cook.Entries) || ValueSettled(row, f.doc.Root()) {
 			var err error
 			if f, err = f.edit(func(d *front.Document) (*front.Document, error) { return withoutRow(d, i) }); err != nil {
 				return File{}, err

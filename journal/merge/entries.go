@@ -50,34 +50,9 @@ func (s *entries) merge(m *merger) {
 	for _, g := range append(slices.Clone(goneOne), goneTwo...) {
 		out[g.at] = true
 	}
-	for _, g := range goneOne { // corrections
-		twice := slices.IndexFunc(goneTwo, func(o entry) bool { return o.at == g.at }) >= 0
-		x := corrected(g, newOne)
-		if !twice {
-			continue
-		}
-		y := corrected(g, newTwo)
-		switch {
-		case x < 0 && y < 0:
-		case x < 0 || y < 0: // corrected by one, taken out by the other
-			stays, by := newTwo, m.first
-			k := y
-			if y < 0 {
-				stays, by, k = newOne, m.second, x
-			}
-			m.tell(Told{Stands: stays[k].String(), Other: takenOut, By: by.By, At: by.At})
-		case newOne[x].key() == newTwo[y].key():
-		default:
-			if slices.ContainsFunc(newOne, newTwo[y].says) || slices.ContainsFunc(newTwo, newOne[x].says) {
-				continue // merged before: the one has the lines of both
-			}
-			both, ok := joined(g.Entry, newOne[x].Entry, newTwo[y].Entry)
-			if !ok {
-				m.twoLines(newOne[x].Entry, newTwo[y].Entry)
-				continue
-			}
-			newOne[x] = entry{both, made, 0}
-			newTwo = slices.Delete(newTwo, y, y+1)
+	for _, g := range goneOne {
+		if slices.ContainsFunc(goneTwo, func(o entry) bool { return o.at == g.at }) {
+			newOne, newTwo = s.corrections(m, g, newOne, newTwo)
 		}
 	}
 	// Of an entry that is in the base and in the first, the first's line stays.
@@ -92,14 +67,89 @@ func (s *entries) merge(m *merger) {
 	slices.SortStableFunc(s.want, func(a, b entry) int { return a.Time.Compare(b.Time) })
 }
 
-// twoLines tells of an entry of which both corrections stay, that of the first and that
-// of the second version.
-func (m *merger) twoLines(one, two journal.Entry) {
-	t := Told{Stands: one.String(), Other: two.String(), By: m.second.By, At: m.second.At, flow: cookfile.EntryRow(one, two)}
-	if m.second.At.After(m.first.At) {
-		t = Told{Stands: two.String(), Other: one.String(), By: m.first.By, At: m.first.At, flow: cookfile.EntryRow(two, one)}
+// corrections merges what became of an entry that is gone from both versions: they
+// corrected it, or one took it out. What is left of each version's new entries comes
+// back.
+func (s *entries) corrections(m *merger, g entry, newOne, newTwo []entry) (one, two []entry) {
+	x, y := s.corrected(g, inFirst, newOne), s.corrected(g, inSecond, newTwo)
+	switch {
+	case len(x) == 0 && len(y) == 0:
+		return newOne, newTwo
+	case len(x) == 0: // corrected by one, taken out by the other
+		m.tell(Told{Stands: y[0].String(), Other: takenOut, By: m.first.By, At: m.first.At})
+		return newOne, newTwo
+	case len(y) == 0:
+		m.tell(Told{Stands: x[0].String(), Other: takenOut, By: m.second.By, At: m.second.At})
+		return newOne, newTwo
 	}
-	m.tell(t)
+	var lines []entry
+	add := func(e journal.Entry) {
+		is := entry{Entry: e, from: made}
+		if i := slices.IndexFunc(lines, is.says); i >= 0 {
+			return
+		}
+		for _, o := range slices.Concat(x, y) { // as it is written there
+			if o.says(is) {
+				is = o
+				break
+			}
+		}
+		lines = append(lines, is)
+	}
+	for _, a := range x {
+		for _, b := range y {
+			both, ok := joined(g.Entry, a.Entry, b.Entry)
+			add(both)
+			if !ok { // with the other's value where both changed one thing
+				both, _ = joined(g.Entry, b.Entry, a.Entry)
+				add(both)
+			}
+		}
+	}
+	slices.SortStableFunc(lines, func(a, b entry) int { return strings.Compare(b.String(), a.String()) })
+	for _, o := range lines[1:] {
+		t := Told{Stands: lines[0].String(), Other: o.String(), By: m.first.By, At: m.first.At, flow: cookfile.EntryRow(lines[0].Entry, o.Entry)}
+		if o.from == inSecond {
+			t.By, t.At = m.second.By, m.second.At
+		}
+		m.tell(t)
+	}
+	rest := func(all, taken []entry) []entry {
+		return slices.DeleteFunc(slices.Clone(all), func(e entry) bool { return slices.ContainsFunc(taken, e.says) })
+	}
+	return append(rest(newOne, x), lines...), rest(newTwo, y)
+}
+
+// corrected returns the entries of a version that correct one that is gone: one, or
+// several where two people's corrections both stayed before.
+func (s *entries) corrected(gone entry, version int, added []entry) (all []entry) {
+	i := corrected(gone, added)
+	if i < 0 {
+		return nil
+	}
+	all = []entry{added[i]}
+	for grown := true; grown; {
+		grown = false
+		for _, o := range s.files[version].Cook.Others {
+			for k := range o.Entries {
+				one, other := o.Entries[k], o.Entries[1-k]
+				at := func(n int) func(entry) bool { return func(e entry) bool { return e.at == n } }
+				if i := slices.IndexFunc(added, at(other)); o.OfEntry() && i >= 0 && slices.ContainsFunc(all, at(one)) && !slices.ContainsFunc(all, at(other)) {
+					all, grown = append(all, added[i]), true
+				}
+			}
+		}
+	}
+	return all
+}
+
+// merged are the entries of the merged timeline.
+func (s *entries) merged() []journal.Entry {
+	all := make([]journal.Entry, len(s.want))
+	for i, e := range s.want {
+		all[i] = e.Entry
+	}
+	return all
 }
 
 // says reports whether another entry is the same.
@@ -139,13 +189,35 @@ func apart(was, is []entry) (gone, added []entry) {
 	return gone, added
 }
 
-// corrected returns the place of the entry that stands for one that is gone: at
-// its time about the same act, or of the same words at another time; −1 for none.
+// corrected returns the place of the entry that stands for one that is gone: at its time
+// about the same act, the most alike of several, or of the same words at another time;
+// −1 for none.
 func corrected(gone entry, added []entry) int {
-	if i := slices.IndexFunc(added, func(a entry) bool { return a.Time.Equal(gone.Time) && sharesAct(a.Entry, gone.Entry) }); i >= 0 {
-		return i
+	best, most := -1, -1
+	for i, a := range added {
+		if a.Time.Equal(gone.Time) && sharesAct(a.Entry, gone.Entry) {
+			if n := alike(a.Entry, gone.Entry); n > most {
+				best, most = i, n
+			}
+		}
+	}
+	if best >= 0 {
+		return best
 	}
 	return slices.IndexFunc(added, func(a entry) bool { return a.Body() == gone.Body() })
+}
+
+// alike is how many items two entries have in common, the words counting as one.
+func alike(a, b journal.Entry) (n int) {
+	for _, it := range a.Items {
+		if slices.ContainsFunc(b.Items, func(o journal.Item) bool { return o.String() == it.String() }) {
+			n++
+		}
+	}
+	if a.Words == b.Words {
+		n++
+	}
+	return n
 }
 
 func sharesAct(a, b journal.Entry) bool {
@@ -180,8 +252,8 @@ func things(e journal.Entry) (order []about, said map[about]journal.Item) {
 	return order, said
 }
 
-// joined merges two corrections of one entry, item by item; ok is false where
-// both changed one thing.
+// joined merges two corrections of one entry, item by item; where both changed one
+// thing the first one's is taken, and ok is false.
 func joined(was, one, two journal.Entry) (e journal.Entry, ok bool) {
 	ok = true
 	choose := func(was, one, two string) (takeTwo bool) {
@@ -213,7 +285,7 @@ func joined(was, one, two journal.Entry) (e journal.Entry, ok bool) {
 			e.Items = append(e.Items, it)
 		}
 	}
-	return e, ok && (len(e.Items) > 0 || e.Words != "")
+	return e, ok
 }
 
 // text is what is said about a thing; empty where nothing is.

@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"ashbook/journal"
 	"ashbook/journal/cookfile"
 	"ashbook/journal/cookfile/front"
 
@@ -28,7 +29,7 @@ func (m *merger) front(base, first, second *front.Document) (*front.Document, er
 	}
 	told := len(m.told)
 	f.mapping(nil, was, first.Root(), second.Root())
-	f.keep(m.told[told:])
+	f.keep(m.told[told:], nil)
 	if f.err != nil {
 		return nil, f.err
 	}
@@ -38,7 +39,7 @@ func (m *merger) front(base, first, second *front.Document) (*front.Document, er
 		text := join(lines) + first.Text()[first.Body():]
 		if doc, err := front.Read(first.Path(), text); err == nil && len(clashes) == 0 && doc.Body() == len(join(lines)) && same(doc.Root(), f.doc.Root()) {
 			f.doc = doc
-			f.keep(nil)
+			f.keep(nil, nil)
 		}
 	}
 	return f.doc, f.err
@@ -62,12 +63,19 @@ func orNone(n *yaml.Node) *yaml.Node {
 	return n
 }
 
-// orItems is an empty list in place of one that was taken out.
-func orItems(n, base *yaml.Node) *yaml.Node {
-	if n == nil && base != nil && base.Kind == yaml.SequenceNode {
-		return &yaml.Node{Kind: yaml.SequenceNode}
+// orEmpty is an empty list or mapping in place of one that was taken out.
+func orEmpty(n, base *yaml.Node) *yaml.Node {
+	if n == nil && base != nil && base.Kind != yaml.ScalarNode {
+		return &yaml.Node{Kind: base.Kind}
 	}
 	return n
+}
+
+// dropEmpty takes out a list or mapping of which nothing is left.
+func (f *fields) dropEmpty(path []string) {
+	if is := front.At(f.doc.Root(), path); is != nil && (front.IsNull(is) || is.Kind != yaml.ScalarNode && len(is.Content) == 0) {
+		f.put(path, nil)
+	}
 }
 
 // keysOf lists the keys of mappings, each once, in their order.
@@ -87,10 +95,12 @@ func (f *fields) value(path []string, base, first, second *yaml.Node) {
 	base, first, second = present(base), present(first), present(second)
 	switch {
 	case same(first, second):
-	case isKind(first, second, yaml.MappingNode):
-		f.mapping(path, base, first, second)
-	case isKind(orItems(first, base), orItems(second, base), yaml.SequenceNode):
-		f.list(path, base, orItems(first, base), orItems(second, base))
+	case isKind(orEmpty(first, base), orEmpty(second, base), yaml.MappingNode):
+		f.mapping(path, base, orEmpty(first, base), orEmpty(second, base))
+		f.dropEmpty(path)
+	case isKind(orEmpty(first, base), orEmpty(second, base), yaml.SequenceNode):
+		f.list(path, base, orEmpty(first, base), orEmpty(second, base))
+		f.dropEmpty(path)
 	case same(second, base):
 	case same(first, base):
 		f.put(path, second)
@@ -120,10 +130,10 @@ func (f *fields) contest(path []string, first, second *yaml.Node) {
 	key := f.called(path)
 	byFirst, atFirst := f.first.setter(key)
 	bySecond, atSecond := f.second.setter(key)
-	t := Told{Key: path, Stands: front.Words(first), Other: front.Words(second), By: bySecond, At: atSecond, flow: front.Flow(second)}
+	t := Told{Key: key, Stands: front.Words(first), Other: front.Words(second), By: bySecond, At: atSecond, flow: front.Flow(second)}
 	if atSecond.After(atFirst) || atSecond.Equal(atFirst) && front.Flow(second) > front.Flow(first) {
 		f.put(path, second)
-		t = Told{Key: path, Stands: front.Words(second), Other: front.Words(first), By: byFirst, At: atFirst, flow: front.Flow(first)}
+		t = Told{Key: key, Stands: front.Words(second), Other: front.Words(first), By: byFirst, At: atFirst, flow: front.Flow(first)}
 	}
 	t.list, t.name = f.listName(path)
 	f.tell(t)
@@ -163,28 +173,48 @@ func (t Told) row() string {
 	return row
 }
 
-// keep writes what does not stand, or not alone, under also, whose rows are in order of
-// their bytes: it does not matter which was merged first.
-func (f *fields) keep(told []Told) {
+// keep writes what does not stand, or not alone, under also, and puts its rows in order:
+// it does not matter which was merged first.
+func (f *fields) keep(told []Told, entries []journal.Entry) {
 	for _, t := range told {
 		if t.flow != "" {
 			f.also(t)
 		}
 	}
-	list := front.At(f.doc.Root(), []string{cookfile.AlsoKey})
+	root := f.doc.Root()
+	list := front.At(root, []string{cookfile.AlsoKey})
 	if list == nil || list.Kind != yaml.SequenceNode {
 		return
 	}
-	byBytes := func(a, b *yaml.Node) int { return strings.Compare(front.Flow(a), front.Flow(b)) }
-	if slices.IsSortedFunc(list.Content, byBytes) {
+	tidy := *list
+	tidy.Content = slices.Clone(list.Content)
+	slices.SortFunc(tidy.Content, func(a, b *yaml.Node) int { return strings.Compare(front.Flow(a), front.Flow(b)) })
+	var last string
+	tidy.Content = slices.DeleteFunc(tidy.Content, func(row *yaml.Node) bool {
+		what := said(row)
+		again := what == last
+		last = what
+		return again || cookfile.ValueSettled(row, root) || entries != nil && cookfile.EntrySettled(row, entries)
+	})
+	if slices.EqualFunc(tidy.Content, list.Content, func(a, b *yaml.Node) bool { return a == b }) {
 		return
 	}
-	sorted := *list
-	sorted.Content = slices.Clone(list.Content)
-	slices.SortFunc(sorted.Content, byBytes)
-	for _, v := range []*yaml.Node{nil, &sorted} {
-		f.edit(func(d *front.Document) (*front.Document, error) { return d.Replace(v, []string{cookfile.AlsoKey}) })
+	f.put([]string{cookfile.AlsoKey}, nil)
+	if len(tidy.Content) > 0 {
+		f.put([]string{cookfile.AlsoKey}, &tidy)
 	}
+}
+
+// said is a row under also without who said it, and when.
+func said(row *yaml.Node) string {
+	dup := *row
+	dup.Content = nil
+	for i := 0; row.Kind == yaml.MappingNode && i+1 < len(row.Content); i += 2 {
+		if k := row.Content[i].Value; i == 0 || k != "by" && k != "at" {
+			dup.Content = append(dup.Content, row.Content[i:i+2]...)
+		}
+	}
+	return front.Flow(&dup)
 }
 
 // also writes what does not stand, or not alone, under also.
@@ -194,10 +224,8 @@ func (f *fields) also(t Told) {
 	n := 0
 	if rows != nil && rows.Kind == yaml.SequenceNode {
 		n = len(rows.Content)
-		for _, old := range rows.Content {
-			if o := front.Flow(old); o == row+"}" || strings.HasPrefix(o, row+", by: ") || strings.HasPrefix(o, row+", at: ") {
-				return
-			}
+		if slices.ContainsFunc(rows.Content, func(old *yaml.Node) bool { return said(old) == row+"}" }) {
+			return
 		}
 	}
 	if t.By != "" {
@@ -251,9 +279,6 @@ func (f *fields) list(path []string, base, first, second *yaml.Node) {
 		f.edit(func(d *front.Document) (*front.Document, error) {
 			return d.Unset(append(slices.Clone(path), strconv.Itoa(i)))
 		})
-	}
-	if list := front.At(f.doc.Root(), path); list != nil && len(list.Content) == 0 && len(out) > 0 {
-		f.put(path, nil)
 	}
 }
 
@@ -339,9 +364,18 @@ func same(a, b *yaml.Node) bool {
 	return a.Value == b.Value
 }
 
-// sortedFlow prints the items of a list in order of their bytes.
+// sortedFlow prints the items of a list, their keys in order of bytes as the items are.
 func sortedFlow(list *yaml.Node) (items []string) {
 	for _, n := range list.Content {
+		if n.Kind == yaml.MappingNode {
+			var pairs []string
+			for _, key := range keysOf(n) {
+				pairs = append(pairs, front.Quote(key, true)+": "+front.Flow(front.Value(n, key)))
+			}
+			slices.Sort(pairs)
+			items = append(items, "{"+strings.Join(pairs, ", ")+"}")
+			continue
+		}
 		items = append(items, front.Flow(n))
 	}
 	slices.Sort(items)

@@ -135,12 +135,17 @@ func hunks(base, is []line) (all []hunk, kept []line) {
 }
 
 // meets reports whether two changes touch the same lines. New lines just above
-// or below the lines that the other changed do not.
+// or below the lines that the other changed do not, but where a line is new in both.
 func (h hunk) meets(o hunk) bool {
 	if h.from == h.to && o.from == o.to {
 		return h.from == o.from
 	}
-	return h.from < o.to && o.from < h.to
+	if h.from < o.to && o.from < h.to {
+		return true
+	}
+	return h.from <= o.to && o.from <= h.to && slices.ContainsFunc(h.lines, func(l line) bool {
+		return !blank(l) && slices.ContainsFunc(o.lines, func(x line) bool { return x.bare() == l.bare() })
+	})
 }
 
 // mergeLines merges two versions of lines. What only one changed is as that one
@@ -191,8 +196,10 @@ func mergeLines(base, first, second []line) (out []line, clashes []clash) {
 				out = append(out, p.lines...)
 				continue
 			}
-			out = append(out, union(was, p.lines, q.lines)...)
-			if len(paragraphs(was)) > 0 {
+			alone := len(was) > 0 && (from == 0 || blank(base[from-1])) && (to == len(base) || blank(base[to]))
+			out = append(out, union(was, p.lines, q.lines, alone)...)
+			first, second := paragraphs(p.lines), paragraphs(q.lines)
+			if slices.ContainsFunc(paragraphs(was), func(w []line) bool { return !among(first, w) && !among(second, w) }) {
 				clashes = append(clashes, clash{was, p.lines, q.lines})
 			}
 		}
@@ -218,21 +225,19 @@ func sameLines(a, b []line) bool {
 
 // union keeps the paragraphs of two versions of one place: those of the first,
 // then those only the second has. A paragraph that one of them took out and the
-// other left as it was is out. Blank lines part them where either version has any.
-func union(was, one, two []line) (out []line) {
-	has := func(all [][]line, p []line) bool {
-		return slices.ContainsFunc(all, func(o []line) bool { return sameLines(o, p) })
-	}
+// other left as it was is out. Blank lines part them where either version has any, or where
+// they are alone: the place is a paragraph of its own.
+func union(was, one, two []line, alone bool) (out []line) {
 	before, first, second := paragraphs(was), paragraphs(one), paragraphs(two)
 	fresh := func(is, other [][]line) (all [][]line) {
 		for _, p := range is {
-			if !has(before, p) && !has(other, p) {
+			if !among(before, p) && !among(other, p) {
 				all = append(all, p)
 			}
 		}
 		return all
 	}
-	stay := slices.DeleteFunc(slices.Clone(first), func(p []line) bool { return has(before, p) && !has(second, p) })
+	stay := slices.DeleteFunc(slices.Clone(first), func(p []line) bool { return among(before, p) && !among(second, p) })
 	added := fresh(second, first)
 	switch {
 	case len(added) == 0 && len(stay) == len(first):
@@ -240,22 +245,26 @@ func union(was, one, two []line) (out []line) {
 	case len(fresh(first, second)) == 0 && len(stay) == len(second)-len(added):
 		return two
 	}
-	gap := slices.ContainsFunc(one, blank) || slices.ContainsFunc(two, blank)
+	gap := alone || slices.ContainsFunc(one, blank) || slices.ContainsFunc(two, blank)
 	part := func() {
 		if gap && (len(out) == 0 || !blank(out[len(out)-1])) {
 			out = append(out, line{text: "\n", second: true})
 		}
 	}
 	for i, p := range append(stay, added...) {
-		if i > 0 || blank(one[0]) || blank(two[0]) {
+		if i > 0 || len(one) > 0 && blank(one[0]) || len(two) > 0 && blank(two[0]) {
 			part()
 		}
 		out = append(out, p...)
 	}
-	if len(out) > 0 && blank(one[len(one)-1]) && blank(two[len(two)-1]) {
+	if len(out) > 0 && len(one) > 0 && blank(one[len(one)-1]) && len(two) > 0 && blank(two[len(two)-1]) {
 		part()
 	}
 	return out
+}
+
+func among(all [][]line, p []line) bool {
+	return slices.ContainsFunc(all, func(o []line) bool { return sameLines(o, p) })
 }
 
 func blank(l line) bool { return strings.TrimSpace(l.text) == "" }

@@ -26,7 +26,8 @@ type Version struct {
 	At   time.Time // when it was saved; zero where that is not known
 
 	// Set tells who last set a key of the front matter, and when; nil: By and At. A row
-	// of a list is called by its name, such as {"pieces", "large", "trimmed"}.
+	// of a list is called by its name, such as {"pieces", "large", "trimmed"}; a cell of
+	// a table by its time, as it is written, and its column.
 	Set func(path []string) (by string, at time.Time)
 }
 
@@ -208,7 +209,7 @@ func (m *merger) cook(path string, base []byte, opt cookfile.Options) (text []by
 	corrected := len(m.told)
 	e.merge(m)
 	f := fields{merger: m, doc: doc}
-	f.keep(m.told[corrected:])
+	f.keep(m.told[corrected:], e.merged())
 	if f.err != nil {
 		return nil, false
 	}

@@ -1,6 +1,7 @@
 package merge
 
 import (
+	"maps"
 	"slices"
 	"strings"
 	"time"
@@ -9,8 +10,8 @@ import (
 )
 
 // Series merges two versions of a file of probe readings: rows by their moment,
-// columns by their name, cells three-way. Of two values for one cell both rows
-// stay, that of the later version below, which is the one that is read. A file
+// columns by their name, cells three-way. Where a cell has two values its row is there
+// twice; the value of the later version is below, which is the one that is read. A file
 // that is no such table is merged by its lines.
 func Series(base []byte, a, b Version) ([]byte, []Told) {
 	m := inOrder(a, b)
@@ -26,26 +27,27 @@ func Series(base []byte, a, b Version) ([]byte, []Told) {
 	return m.plain(base), m.told
 }
 
-// table is the rows of a CSV file by their moment.
+// table is a CSV file by its moments.
 type table struct {
 	columns []string
 	times   []time.Time
-	rows    map[time.Time]row
+	at      map[time.Time]moment
 	cut     string // a last line without its end: still being written
 }
 
-// row is the cells of a row by their column, and the line it was read from.
-type row struct {
-	cells map[string]string
-	text  string
+// moment is what the rows of one time say: of each column that has any its values, each
+// once, the one that is read last. Without rows it is zero.
+type moment struct {
+	time   string
+	values map[string][]string
+	rows   []string // as they are written
 }
 
-// readTable reads a table; ok is false where the first
-// column is not the time, a row has none, is not in order,
-// or has more cells than there are columns. No text at all is a table without
-// columns.
+// readTable reads a table; ok is false where the first column is not the time, a row has
+// none or is not in order, or has more cells than there are columns. No text at all is a
+// table without columns.
 func readTable(data []byte) (t table, ok bool) {
-	t.rows = map[time.Time]row{}
+	t.at = map[time.Time]moment{}
 	last := time.Time{}
 	for l := range strings.Lines(string(data)) {
 		text := strings.TrimRight(l, "\r\n")
@@ -59,106 +61,139 @@ func readTable(data []byte) (t table, ok bool) {
 		}
 		cells := strings.Split(text, ",")
 		at, err := journal.ParseTime(cells[0])
-		if err != nil || !at.UTC().After(last) || len(cells) > len(t.columns) || strings.Contains(text, `"`) {
+		if at = at.UTC(); err != nil || at.Before(last) || len(cells) > len(t.columns) || strings.Contains(text, `"`) {
 			return t, false
 		}
-		last = at.UTC()
-		r := row{cells: map[string]string{}, text: text}
-		for i, c := range cells {
-			r.cells[t.columns[i]] = strings.TrimSpace(c)
+		m, again := t.at[at]
+		if !again {
+			m = moment{time: cells[0], values: map[string][]string{}}
+			t.times = append(t.times, at)
 		}
-		t.times = append(t.times, last)
-		t.rows[last] = r
+		for i, c := range cells[1:] {
+			if c = strings.TrimSpace(c); c != "" { // a gap takes nothing away
+				m.values[t.columns[1+i]] = below(m.values[t.columns[1+i]], c)
+			}
+		}
+		m.rows = append(m.rows, text)
+		last, t.at[at] = at, m
 	}
 	return t, len(data) == 0 || len(t.columns) > 0 && t.columns[0] == "time"
 }
 
-func (m *merger) tables(was, one, two table) []byte {
-	columns := slices.Clone(one.columns)
-	for _, c := range two.columns {
-		if !slices.Contains(columns, c) {
-			columns = append(columns, c)
-		}
+// below puts values below others, each once: where it stands last.
+func below(values []string, more ...string) []string {
+	kept := slices.DeleteFunc(slices.Clone(values), func(v string) bool { return slices.Contains(more, v) })
+	return append(kept, more...)
+}
+
+// lines are the rows of a moment under some columns.
+func (m moment) lines(columns []string) []string {
+	if m.values == nil {
+		return nil
 	}
+	n := 1
+	for _, values := range m.values {
+		n = max(n, len(values))
+	}
+	out := make([]string, n)
+	for i := range out {
+		cells := make([]string, len(columns))
+		cells[0] = m.time
+		for k, c := range columns[1:] {
+			if values := m.values[c]; len(values) > 0 {
+				cells[1+k] = values[max(0, len(values)-n+i)]
+			}
+		}
+		out[i] = strings.Join(cells, ",")
+	}
+	return out
+}
+
+func (m *merger) tables(was, one, two table) []byte {
+	columns := joinedColumns(was.columns, one.columns, two.columns)
 	times := slices.Concat(one.times, two.times)
 	slices.SortFunc(times, time.Time.Compare)
 	times = slices.CompactFunc(times, time.Time.Equal)
-	var out strings.Builder
-	put := func(text string) { out.WriteString(text + "\n") }
-	put(strings.Join(columns, ","))
+	out := []string{strings.Join(columns, ",")}
 	for _, at := range times {
-		for _, r := range m.row(at, columns, was, one, two) {
-			cells := make([]string, len(columns))
-			for i, c := range columns {
-				cells[i] = r.cells[c]
+		merged := m.moment(columns, was.at[at], one.at[at], two.at[at])
+		rows := merged.lines(columns)
+		for _, t := range []table{one, two} { // as it is written there
+			if given := t.at[at]; slices.Equal(t.columns, columns) && given.same(merged) {
+				rows = given.rows
+				break
 			}
-			if r.text == "" || len(columns) > len(one.columns) {
-				r.text = strings.Join(cells, ",")
-			}
-			put(r.text)
 		}
+		out = append(out, rows...)
 	}
-	cut := one.cut
-	if two.cut > cut {
-		cut = two.cut
-	}
-	out.WriteString(cut)
-	return []byte(out.String())
+	return []byte(strings.Join(out, "\n") + "\n" + max(one.cut, two.cut))
 }
 
-// row merges the rows of one moment: none, one, or two where a cell has two
-// values. columns are those of both versions, each once.
-func (m *merger) row(at time.Time, columns []string, was, one, two table) []row {
-	b, inBase := was.rows[at]
-	x, inOne := one.rows[at]
-	y, inTwo := two.rows[at]
+// joinedColumns are the columns of two versions, each once. Where both have new ones
+// those are in order of their bytes: it does not matter which was merged first.
+func joinedColumns(was, one, two []string) []string {
+	fresh := func(columns, other []string) (all []string) {
+		for _, c := range columns {
+			if !slices.Contains(other, c) {
+				all = append(all, c)
+			}
+		}
+		return all
+	}
 	switch {
-	case !inTwo && inBase && sameCells(b, x), !inOne && inBase && sameCells(b, y):
-		return nil // taken out by one, left as it was by the other
-	case !inTwo:
-		return []row{x}
-	case !inOne:
-		return []row{y}
-	case sameCells(x, y):
-		return []row{x}
+	case len(fresh(one, two)) == 0:
+		return two
+	case len(fresh(two, one)) == 0:
+		return one
 	}
-	first, second := row{cells: map[string]string{}}, row{cells: map[string]string{}}
-	before := len(m.told)
-	for _, c := range columns {
-		u, v := x.cells[c], y.cells[c]
-		switch {
-		case c == one.columns[0]:
-			v = u // the same moment, however it is written
-		case u == v || v == b.cells[c]:
-			v = u
-		case u == b.cells[c]:
-			u = v
-		default:
-			m.tell(Told{Key: []string{journal.FormatTime(at), c}, Stands: v, Other: u, By: m.first.By, At: m.first.At})
-		}
-		first.cells[c], second.cells[c] = u, v
-	}
-	told := m.told[before:]
-	if len(told) == 0 {
-		return []row{first}
-	}
-	if m.first.At.After(m.second.At) {
-		for i := range told {
-			t := &told[i]
-			t.Stands, t.Other, t.By, t.At = t.Other, t.Stands, m.second.By, m.second.At
-		}
-		return []row{second, first}
-	}
-	return []row{first, second}
+	old := slices.DeleteFunc(slices.Clone(one), func(c string) bool { return !slices.Contains(was, c) })
+	all := slices.Concat(fresh(one, was), fresh(two, slices.Concat(was, one)))
+	slices.Sort(all)
+	return append(append(old, fresh(fresh(two, all), old)...), all...)
 }
 
-func sameCells(a, b row) bool {
-	for _, r := range []row{a, b} {
-		for c := range r.cells {
-			if a.cells[c] != b.cells[c] {
-				return false
-			}
+// moment merges the rows of one moment; columns are those of both versions, each once.
+func (m *merger) moment(columns []string, b, x, y moment) moment {
+	switch {
+	case x.same(y), b.same(y):
+		return x
+	case b.same(x):
+		return y
+	case x.values == nil: // taken out by one, changed by the other: it stays
+		return y
+	case y.values == nil:
+		return x
+	}
+	merged := moment{time: x.time, values: map[string][]string{}}
+	for _, c := range columns[1:] {
+		if values := m.cell([]string{x.time, c}, b.values[c], x.values[c], y.values[c]); len(values) > 0 {
+			merged.values[c] = values
 		}
 	}
-	return true
+	return merged
+}
+
+// cell merges the values of a cell, whose key is its time and its column.
+func (m *merger) cell(key, b, x, y []string) []string {
+	holds := func(all, some []string) bool {
+		return !slices.ContainsFunc(some, func(v string) bool { return !slices.Contains(all, v) })
+	}
+	switch {
+	case slices.Equal(y, b), holds(x, y): // the one has been merged with the other before
+		return x
+	case slices.Equal(x, b), holds(y, x):
+		return y
+	}
+	under, over := x, y
+	by, at := m.first.setter(key)
+	if other, later := m.second.setter(key); at.After(later) {
+		under, over, by, at = y, x, other, later
+	}
+	m.tell(Told{Key: key, Stands: over[len(over)-1], Other: under[len(under)-1], By: by, At: at})
+	return below(slices.DeleteFunc(slices.Clone(under), func(v string) bool { return slices.Contains(b, v) }), over...)
+}
+
+// same reports whether two moments say the same, however it is written.
+func (m moment) same(o moment) bool {
+	return (m.values == nil) == (o.values == nil) && maps.EqualFunc(m.values, o.values, slices.Equal[[]string])
 }

@@ -15,7 +15,7 @@ func TestSeries(t *testing.T) {
 			"time,pit_c,core_c\n2026-09-05T05:35+01:00,121.4,5.7\n2026-09-05T05:40+01:00,119,7\n2026-09-05T05:40+01:00,119,6.9\n"},
 		{"a row still being written", base + "2026-09-05T05:45+01:00,11", base + "2026-09-05T05:50+01:00,118,8\n",
 			base + "2026-09-05T05:50+01:00,118,8\n2026-09-05T05:45+01:00,11"},
-		{"no table", "a\n", "b\n", "a\nb\n"},
+		{"no table", "a\n", "b\n", "a\n\nb\n"},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
