@@ -5,6 +5,7 @@ import (
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/cmd/ashbook/internal/textout"
 	"ashbook/journal/folder"
+	"ashbook/journal/measure"
 	"ashbook/report"
 
 	"github.com/spf13/cobra"
@@ -13,10 +14,11 @@ import (
 const historyHelp = `List the versions of a cook's file: who changed what and when, the oldest being
 number 1. --at N tells what that version changed, entry by entry, and what
 bringing it back would change now; --bring N brings it back, as a new version:
-nothing vanishes.`
+nothing vanishes. --before N brings back what was there before it. Where two people's
+versions were put together, the versions of both are listed.`
 
 func (a *program) historyCommand() *cobra.Command {
-	at, bring := 0, 0
+	at, bring, before := 0, 0, 0
 	cmd := &cobra.Command{
 		Use:     "history COOK",
 		Short:   "Who changed a cook, what and when; bring a version back",
@@ -36,11 +38,14 @@ func (a *program) historyCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
+			changed := cmd.Flags().Changed
 			switch {
-			case cmd.Flags().Changed("at") && cmd.Flags().Changed("bring"):
-				return usage("--at and --bring do not go together")
-			case cmd.Flags().Changed("bring"):
-				return a.bring(j, s, found, bring)
+			case changed("at") && (changed("bring") || changed("before")) || changed("bring") && changed("before"):
+				return usage("--at, --bring and --before do not go together")
+			case changed("bring"):
+				return a.bring(j, s, found, bring, false)
+			case changed("before"):
+				return a.bring(j, s, found, before, true)
 			case cmd.Flags().Changed("at"):
 				return a.oneVersion(j, s, found, at)
 			}
@@ -49,6 +54,7 @@ func (a *program) historyCommand() *cobra.Command {
 	}
 	cmd.Flags().IntVar(&at, "at", 0, "tell what version `N` changed")
 	cmd.Flags().IntVar(&bring, "bring", 0, "bring version `N` back")
+	cmd.Flags().IntVar(&before, "before", 0, "bring back what was there before version `N`")
 	return cmd
 }
 
@@ -64,13 +70,20 @@ func (a *program) oneVersion(j *app.App, s folder.Summary, p app.Versions, n int
 	return a.show(jsonout.VersionDetailOf(s.ID, p.Told[i], changed, back), report.OneVersion(s.Name(), p.Told[i], changed, back))
 }
 
-func (a *program) bring(j *app.App, s folder.Summary, p app.Versions, n int) error {
+func (a *program) bring(j *app.App, s folder.Summary, p app.Versions, n int, before bool) error {
 	i, err := p.Number(n)
 	if err != nil {
 		return hint(err, "ashbook history "+s.ID)
 	}
-	if err := j.Bring(s.ID, p.All[i].Hash, p.Told[i].When); err != nil {
+	v, what, as := p.All[i], "version", "as of "
+	if before {
+		v.Hash, what, as = v.Before, "what was there before version", "as before "
+	}
+	if v.Hash == "" {
+		return hint(usage("version %d is the first: nothing was there before it", n), "ashbook history "+s.ID)
+	}
+	if err := j.Bring(s.ID, v.Hash, as+p.Told[i].When.Format(measure.FullClock)); err != nil {
 		return err
 	}
-	return a.say(jsonout.BroughtOf(s.ID, p.Told[i]), textout.Brought(s, p.Told[i], len(p.All)))
+	return a.say(jsonout.BroughtOf(s.ID, p.Told[i]), textout.Brought(s, what, p.Told[i], len(p.All)))
 }

@@ -45,6 +45,14 @@ func (f *Folder) Version(id, hash string) ([]byte, error) {
 	return f.repo.At(hash, p)
 }
 
+// Tip is the newest commit of history; "" where there is none.
+func (f *Folder) Tip() (string, error) {
+	if f.repo == nil {
+		return "", fmt.Errorf("%q: %w", f.dir, history.ErrNotUnderGit)
+	}
+	return f.repo.Tip()
+}
+
 // ParseCook reads bytes as the file of a cook.
 func (f *Folder) ParseCook(id string, data []byte) (cookfile.File, error) {
 	p, err := f.locate(id)

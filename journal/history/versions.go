@@ -22,6 +22,7 @@ type Version struct {
 	When    time.Time
 	Message string // the whole message, without the newline at its end
 	Removed bool   // the file is not there in this version
+	Before  string // the commit whose file it changed; "": there was none
 }
 
 // Versions returns the versions of a file, newest first, at most limit of them, all
@@ -29,8 +30,8 @@ type Version struct {
 // first appeared: if it was deleted and made again under the same name, what came
 // before belongs to another file.
 //
-// Commits are walked in the order of their dates over all parents, each once. A
-// merge that took one side's file is not a version; that side's commits are.
+// Commits are walked in the order of their dates over all parents, each once. A merge
+// is no version: the commits of both sides are, or of the one whose file it took.
 func (r *Repo) Versions(path string, limit int) ([]Version, error) {
 	st, err := r.open()
 	if err != nil {
@@ -41,9 +42,15 @@ func (r *Repo) Versions(path string, limit int) ([]Version, error) {
 		return nil, err
 	}
 	var out []Version
-	err = r.versions(st, head, r.path(path), func(c *object.Commit, blob plumbing.Hash) bool {
-		out = append(out, Version{c.Hash.String(), c.Author.Name, c.Author.When,
-			strings.TrimRight(c.Message, "\n"), blob.IsZero()})
+	err = r.versions(st, head, r.path(path), func(c *object.Commit, blob, before plumbing.Hash) bool {
+		if len(c.ParentHashes) > 1 {
+			return true
+		}
+		v := Version{c.Hash.String(), c.Author.Name, c.Author.When, strings.TrimRight(c.Message, "\n"), blob.IsZero(), ""}
+		if !before.IsZero() {
+			v.Before = before.String()
+		}
+		out = append(out, v)
 		return limit == 0 || len(out) < limit
 	})
 	if err != nil {
@@ -54,8 +61,8 @@ func (r *Repo) Versions(path string, limit int) ([]Version, error) {
 
 // versions visits the commits that changed a file, as Versions says, until visit
 // returns false. path is below the repository's top; blob is zero where the file was
-// removed.
-func (r *Repo) versions(st storage.Storer, head *object.Commit, path string, visit func(c *object.Commit, blob plumbing.Hash) bool) error {
+// removed, before is the first parent that has the file, zero for none.
+func (r *Repo) versions(st storage.Storer, head *object.Commit, path string, visit func(c *object.Commit, blob, before plumbing.Hash) bool) error {
 	walk := &walk{store: st, path: strings.Split(path, "/"), seen: map[plumbing.Hash]bool{}, memo: map[treeAt]plumbing.Hash{}}
 	walk.add(head)
 	there := false // in the version visited last
@@ -69,6 +76,7 @@ func (r *Repo) versions(st storage.Storer, head *object.Commit, path string, vis
 			continue
 		}
 		same := false
+		var before plumbing.Hash
 		var parents []*object.Commit
 		for _, h := range c.ParentHashes {
 			p, err := object.GetCommit(st, h)
@@ -87,9 +95,12 @@ func (r *Repo) versions(st storage.Storer, head *object.Commit, path string, vis
 				break
 			}
 			parents = append(parents, p)
+			if before.IsZero() && !was.IsZero() {
+				before = h
+			}
 		}
 		if !same && !(blob.IsZero() && len(parents) == 0) {
-			if there = !blob.IsZero(); !visit(c, blob) {
+			if there = !blob.IsZero(); !visit(c, blob, before) {
 				return nil
 			}
 		}
@@ -136,7 +147,7 @@ func (r *Repo) newest(st storage.Storer, head *object.Commit, path string, want 
 	}
 	found = plumbing.ZeroHash
 	left := lookBack
-	err = r.versions(st, head, path, func(_ *object.Commit, blob plumbing.Hash) bool {
+	err = r.versions(st, head, path, func(_ *object.Commit, blob, _ plumbing.Hash) bool {
 		left--
 		if slices.Contains(want, blob) {
 			found, left = blob, 0
@@ -175,6 +186,19 @@ func (r *Repo) At(hash, path string) ([]byte, error) {
 		return nil, err
 	}
 	return r.blobOf(st, c, path)
+}
+
+// Tip is the newest commit, 40 hexadecimal digits; "" where there is none.
+func (r *Repo) Tip() (string, error) {
+	st, err := r.open()
+	if err != nil {
+		return "", err
+	}
+	c, err := r.head(st)
+	if err != nil || c == nil {
+		return "", err
+	}
+	return c.Hash.String(), nil
 }
 
 // Head returns the bytes of a file in the newest commit, as At does. It fails with

@@ -76,6 +76,7 @@ type Version struct {
 	Who  string
 	What string // the line in history
 	Gone bool   // the file was not there in this version
+	Now  string // of the newest: by which history knows the file as it is, where two people's versions were put together since; else empty
 }
 
 // Tasks are the lists of a cook.

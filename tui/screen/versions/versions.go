@@ -3,6 +3,7 @@
 package versions
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -161,7 +162,7 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 		}
 	case intent.Bring:
 		switch v, ok := s.chosen(); {
-		case ok && s.list.At == 0:
+		case ok && s.list.At == 0 && v.Now == "":
 			s.head, s.text = notBrought, "this is how it is now"
 		case ok && v.Gone:
 			s.head, s.text = notBrought, "in this version the file was gone"
@@ -217,7 +218,9 @@ func (s *Screen) brought(a backend.Answer[backend.Version]) tea.Cmd {
 		s.before = s.before[:len(s.before)-1]
 		s.head, s.text = "AS IT WAS", fmt.Sprintf("version %d", a.Value.N)
 	} else {
-		s.before = append(s.before, s.all[0])
+		was := s.all[0]
+		was.Hash, was.Now = cmp.Or(was.Now, was.Hash), ""
+		s.before = append(s.before, was)
 	}
 	s.list = layout.Roll{}
 	return s.Init()

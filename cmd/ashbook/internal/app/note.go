@@ -276,19 +276,28 @@ func (a *App) lastWritten(f cookfile.File) string {
 	if err != nil {
 		return ""
 	}
-	newer := there
-	for _, v := range versions {
-		data, err := repo.At(v.Hash, path)
+	lines := func(commit string) []string {
+		data, err := repo.At(commit, path)
 		if err != nil {
-			return ""
+			return nil // there was no such file
 		}
-		older := strings.Split(strings.ReplaceAll(string(data), "\r\n", "\n"), "\n")
-		for _, l := range slices.Backward(newer) {
+		return strings.Split(strings.ReplaceAll(string(data), "\r\n", "\n"), "\n")
+	}
+	if tip, err := repo.Tip(); err == nil {
+		inHistory := lines(tip)
+		for _, l := range slices.Backward(there) {
+			if !slices.Contains(inHistory, l) {
+				return l
+			}
+		}
+	}
+	for _, v := range versions {
+		older := lines(v.Before)
+		for _, l := range slices.Backward(lines(v.Hash)) {
 			if slices.Contains(there, l) && !slices.Contains(older, l) {
 				return l
 			}
 		}
-		newer = older
 	}
 	return ""
 }

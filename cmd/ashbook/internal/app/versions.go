@@ -1,6 +1,7 @@
 package app
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"strings"
@@ -9,7 +10,6 @@ import (
 	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal/cookfile"
 	"ashbook/journal/history"
-	"ashbook/journal/measure"
 	"ashbook/report"
 )
 
@@ -17,6 +17,9 @@ import (
 type Versions struct {
 	All  []history.Version
 	Told []report.Version // the same
+	Now  string           // the commit that has the file as it is
+
+	Joined bool // the file as it is was put together from two people's versions, and is none of All
 }
 
 // versionsTold is how many versions are listed: more than a cook of a long night
@@ -30,6 +33,14 @@ func (a *App) Versions(id string, zone *time.Location) (Versions, error) {
 		return Versions{}, err
 	}
 	p := Versions{All: all}
+	if p.Now, err = a.journal.Tip(); err != nil {
+		return Versions{}, err
+	}
+	if len(all) > 0 {
+		is, _ := a.journal.Version(id, p.Now)
+		last, _ := a.journal.Version(id, all[0].Hash)
+		p.Joined = !bytes.Equal(is, last)
+	}
 	for i, v := range all {
 		p.Told = append(p.Told, report.Version{
 			N: len(all) - i, Of: len(all), When: v.When.In(zone), Who: v.Who, What: whatOf(id, v.Message), Gone: v.Removed,
@@ -66,16 +77,15 @@ func (a *App) VersionChanges(id string, p Versions, i int) (changed, back []cook
 	if err != nil {
 		return nil, nil, err
 	}
-	was, now := []byte(nil), is
-	if i+1 < len(p.All) {
-		if was, err = a.journal.Version(id, p.All[i+1].Hash); err != nil && !errors.Is(err, history.ErrNoVersion) {
+	var was []byte
+	if before := p.All[i].Before; before != "" {
+		if was, err = a.journal.Version(id, before); err != nil && !errors.Is(err, history.ErrNoVersion) {
 			return nil, nil, err
 		}
 	}
-	if i > 0 {
-		if now, err = a.journal.Version(id, p.All[0].Hash); err != nil && !errors.Is(err, history.ErrNoVersion) {
-			return nil, nil, err
-		}
+	now, err := a.journal.Version(id, p.Now)
+	if err != nil && !errors.Is(err, history.ErrNoVersion) {
+		return nil, nil, err
 	}
 	if changed, err = a.journal.Changes(id, was, is); err != nil {
 		return nil, nil, err
@@ -84,9 +94,10 @@ func (a *App) VersionChanges(id string, p Versions, i int) (changed, back []cook
 	return changed, back, err
 }
 
-// Bring puts a version in place of what the file holds, as a new version. A
-// version that cannot be read as a cook is not brought back.
-func (a *App) Bring(id, hash string, when time.Time) error {
+// Bring puts a version in place of what the file holds, as a new version; as says which
+// in history, such as "as of 1 May 2026 19:31". A version that cannot be read as a cook is
+// not brought back.
+func (a *App) Bring(id, hash, as string) error {
 	data, err := a.journal.Version(id, hash)
 	if err != nil {
 		return err
@@ -94,7 +105,7 @@ func (a *App) Bring(id, hash string, when time.Time) error {
 	if _, err := a.journal.ParseCook(id, data); err != nil {
 		return fmt.Errorf("that version cannot be read: %w", err)
 	}
-	if err := a.journal.Replace(id, data, id+": brought back as of "+when.Format(measure.FullClock)); err != nil {
+	if err := a.journal.Replace(id, data, id+": brought back "+as); err != nil {
 		return err
 	}
 	return a.journal.Flush()

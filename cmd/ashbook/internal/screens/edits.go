@@ -99,6 +99,9 @@ func (o *Backend) Versions(id string) ([]backend.Version, error) {
 	for i, v := range found.Told {
 		out = append(out, backend.Version{N: v.N, Hash: found.All[i].Hash, When: v.When, Who: v.Who, What: v.What, Gone: v.Gone})
 	}
+	if len(out) > 0 && found.Joined {
+		out[0].Now = found.Now
+	}
 	return out, nil
 }
 
@@ -120,7 +123,7 @@ func (o *Backend) VersionPage(id string, v backend.Version) (page.Page, error) {
 
 func (o *Backend) Bring(id string, v backend.Version) error {
 	defer o.writing()()
-	return o.app.Bring(id, v.Hash, v.When)
+	return o.app.Bring(id, v.Hash, "as of "+v.When.Format(measure.FullClock))
 }
 
 // Edit opens a cook's file in the person's own editor.

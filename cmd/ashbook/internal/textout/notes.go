@@ -170,11 +170,11 @@ func Begun(dir string, made []string) []string {
 	return append(out, "next: ashbook light CUT")
 }
 
-// Brought says which version of a cook was brought back; of is how many versions there
-// were before.
-func Brought(s folder.Summary, v report.Version, of int) []string {
+// Brought says what of a cook was brought back: what is "version", or what was there
+// before it; of is how many versions there were.
+func Brought(s folder.Summary, what string, v report.Version, of int) []string {
 	return []string{
-		fmt.Sprintf("brought back: version %d of %s, %s", v.N, v.When.Format(measure.FullClock), v.What),
-		fmt.Sprintf("next: ashbook history %s --bring %d, to undo it", s.ID, of),
+		fmt.Sprintf("brought back: %s %d of %s, %s", what, v.N, v.When.Format(measure.FullClock), v.What),
+		fmt.Sprintf("next: ashbook history %s --before %d, to undo it", s.ID, of+1),
 	}
 }
