@@ -6,11 +6,14 @@ import (
 	"ashbook/journal/cookfile"
 )
 
+// tableEnd ends the name of a table of probe readings.
+const tableEnd = ".csv"
+
 // File merges two versions of a file of the journal by its kind, which path tells; base
 // is nil where both made it.
 func File(path string, base []byte, a, b Version, opt cookfile.Options) ([]byte, []Told) {
 	switch {
-	case strings.HasSuffix(path, ".csv"):
+	case strings.HasSuffix(path, tableEnd):
 		return Series(base, a, b)
 	case strings.HasPrefix(path, "cooks/") || strings.Contains(path, "/cooks/"):
 		return Cook(path, base, a, b, opt)

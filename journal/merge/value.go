@@ -3,16 +3,27 @@ package merge
 import (
 	"slices"
 	"strconv"
+	"strings"
 
+	"ashbook/journal"
 	"ashbook/journal/cookfile/front"
 
 	"go.yaml.in/yaml/v4"
 )
 
-// Value returns what a version of a file says under a key of its front matter, on one
-// line; ok is false where it cannot be read or says nothing there. The key is as
-// Version.Set gets it: a row of a list is called by what it is known by.
+// Value returns what a version of a file says under a key of its front matter, or in a
+// cell of a table, on one line; ok is false where it cannot be read or says nothing there.
+// The key is as Version.Set gets it: a row of a list is called by what it is known by.
 func Value(path string, text []byte, key []string) (value string, ok bool) {
+	if strings.HasSuffix(path, tableEnd) {
+		at, err := journal.ParseTime(key[0])
+		t, ok := readTable(text)
+		if err != nil || !ok || len(key) != 2 {
+			return "", false
+		}
+		values := t.at[at.UTC()].values[key[1]]
+		return strings.Join(values, ","), len(values) > 0
+	}
 	d, err := front.Read(path, string(text))
 	if err != nil || d.Conflicted() {
 		return "", false
