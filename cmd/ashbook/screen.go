@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"os/exec"
+	"time"
 
 	"ashbook/cmd/ashbook/internal/lookup"
 	"ashbook/cmd/ashbook/internal/machine"
@@ -43,7 +44,7 @@ func (a *program) outside() (*screens.Backend, error) {
 	if err != nil {
 		return nil, err
 	}
-	return screens.New(a.ctx, j, screens.Machine{
+	p := screens.New(a.ctx, j, screens.Machine{
 		Now: clock, Done: a.ctx.Done(), Alert: func(text string) error { return machine.Alert(a.out, a.getenv, text) },
 		Editor: func(file string) (*exec.Cmd, error) {
 			run, err := machine.Editor(a.getenv, file)
@@ -52,8 +53,13 @@ func (a *program) outside() (*screens.Backend, error) {
 			}
 			return run, err
 		},
-	}), nil
+	})
+	p.SyncEvery(syncEvery, a.dir)
+	return p, nil
 }
+
+// syncEvery is how often a journal with a remote is synced beside the screens.
+const syncEvery = time.Minute
 
 // screens runs the screens, from a model of theirs.
 func (a *program) screens(model tea.Model) error {

@@ -295,6 +295,13 @@ func (f *Folder) change(p string, do func(string) error) error {
 	return nil
 }
 
+// Batch has everything saved reach history d after the last save.
+func (f *Folder) Batch(d time.Duration) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	f.opt.Delay = d
+}
+
 // flushAgain is how long after history could not be written it is tried again, so that
 // a night's notes do not wait for the next one when what was in the way is gone (chosen).
 const flushAgain = time.Minute

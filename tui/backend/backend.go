@@ -102,6 +102,7 @@ type Cook struct {
 	Settings journal.Settings
 	Zone     *time.Location // in which its times are told; nil: as written
 	Waiting  string         // why what was noted is not in history yet; "": it is, or is about to be
+	Company  Company        // the others who keep it
 }
 
 // Tone is how things are.

@@ -364,6 +364,9 @@ func (t *Talk) now() {
 	for _, l := range watch.Say(backend.Loaded{Cook: c, Now: t.port.Now()}, f) {
 		t.say("%s.", l)
 	}
+	for _, l := range watch.SayCompany(c, t.port.Now()) {
+		t.say("%s.", l)
+	}
 	for _, o := range c.Cook.Others {
 		right, _ := o.Both()
 		t.say("%s. Type settle and the one that is right, such as settle %s %s.", o, o.Name(), right)

@@ -25,7 +25,8 @@ type Port struct {
 	Forecasts map[string]backend.Forecast // by ID
 	Notices   []string
 	Waiting   string // why what was noted is not in history yet
-	Fails     error  // answer of everything that writes, if set
+	Company   backend.Company
+	Fails     error // answer of everything that writes, if set
 
 	Alerts     []string // what was rung for
 	AlertFails error    // answer to every alert
@@ -69,7 +70,7 @@ func (p *Port) Mark(id string) (backend.Mark, error) {
 		return "", err
 	}
 	last, _ := c.LastEntry()
-	return backend.Mark(fmt.Sprint(len(c.Entries), last, len(c.Series.Times), p.Waiting, len(c.Others))), nil
+	return backend.Mark(fmt.Sprint(len(c.Entries), last, len(c.Series.Times), p.Waiting, len(c.Others), p.Company)), nil
 }
 
 // Search finds the cooks whose text holds every word.
@@ -119,7 +120,7 @@ func (p *Port) Load(id string) (backend.Cook, error) {
 	}
 	dup := *c
 	dup.Entries = slices.Clone(c.Entries)
-	return backend.Cook{Cook: &dup, Settings: p.Settings, Zone: p.Clock.Location(), Waiting: p.Waiting}, nil
+	return backend.Cook{Cook: &dup, Settings: p.Settings, Zone: p.Clock.Location(), Waiting: p.Waiting, Company: p.Company}, nil
 }
 
 // Expect returns the forecast kept for the cook.

@@ -74,8 +74,10 @@ func (s *Screen) Draw(sheet *layout.Sheet, r layout.Rect) {
 	s.drawHead(sheet, head.Pad(1))
 	sheet.Write(rule.Pad(1), 0, 0, layout.Span{Style: style.Quiet, Text: strings.Repeat("─", max(0, rule.W-2))})
 	r, line := r.Bottom(1)
-	stand := s.standingLines(max(1, r.W-4), s.h-fixedRows-labels-2*bigtext.Small+1)
-	p := share(s.w, s.h-max(0, len(stand)-1))
+	others := s.companyLines(max(1, r.W-4), s.companyRows())
+	r, company := r.Bottom(len(others))
+	stand := s.standingLines(max(1, r.W-4), s.h-len(others)-fixedRows-labels-2*bigtext.Small+1)
+	p := share(s.w, s.h-len(others)-max(0, len(stand)-1))
 	upper, r := r.Top(1 + p.figure + p.second)
 	figures, spare := r.Top(1 + p.figure)
 	s.drawFive(sheet, upper.Pad(1), layout.Rect{X: figures.X, Y: figures.Y, W: r.W, H: figures.H + p.second}.Pad(1), p)
@@ -85,6 +87,9 @@ func (s *Screen) Draw(sheet *layout.Sheet, r layout.Rect) {
 		s.drawCurve(sheet, curve.Pad(1))
 	}
 	s.drawSaid(sheet, spare, stand)
+	for y, l := range others {
+		sheet.Write(company.Pad(2), 0, y, layout.Span{Style: s.companyStyle(), Text: l})
+	}
 	if s.bedding {
 		s.bedLine.Draw(sheet, line.Pad(1), "wake me at › ", "04:30, or 3 for three hours")
 		return

@@ -25,11 +25,12 @@ type App struct {
 	undone  map[string][]journal.Entry // by cook: what this run has undone since its last note, oldest first
 	changes map[string][]Changed       // by cook: what this run has corrected, oldest first
 	settled map[string][]settled       // by cook: what this run has settled, oldest first
+	lines   map[string][]string        // by file and commit: the lines that it brought
 }
 
 // New returns the use cases of a journal.
 func New(j *folder.Folder) *App {
-	return &App{Finder: lookup.In(j), journal: j, typed: map[string][]string{}, undone: map[string][]journal.Entry{}, changes: map[string][]Changed{}, settled: map[string][]settled{}}
+	return &App{Finder: lookup.In(j), journal: j, typed: map[string][]string{}, undone: map[string][]journal.Entry{}, changes: map[string][]Changed{}, settled: map[string][]settled{}, lines: map[string][]string{}}
 }
 
 // Folder is the journal itself.

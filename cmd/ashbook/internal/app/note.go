@@ -276,25 +276,17 @@ func (a *App) lastWritten(f cookfile.File) string {
 	if err != nil {
 		return ""
 	}
-	lines := func(commit string) []string {
-		data, err := repo.At(commit, path)
-		if err != nil {
-			return nil // there was no such file
-		}
-		return strings.Split(strings.ReplaceAll(string(data), "\r\n", "\n"), "\n")
-	}
 	if tip, err := repo.Tip(); err == nil {
-		inHistory := lines(tip)
+		saved := a.brought(path, tip, "")
 		for _, l := range slices.Backward(there) {
-			if !slices.Contains(inHistory, l) {
+			if !slices.Contains(saved, l) {
 				return l
 			}
 		}
 	}
 	for _, v := range versions {
-		older := lines(v.Before)
-		for _, l := range slices.Backward(lines(v.Hash)) {
-			if slices.Contains(there, l) && !slices.Contains(older, l) {
+		for _, l := range slices.Backward(a.brought(path, v.Hash, v.Before)) {
+			if slices.Contains(there, l) {
 				return l
 			}
 		}

@@ -1,9 +1,11 @@
 package screens
 
 import (
+	"slices"
 	"time"
 
 	"ashbook/journal"
+	"ashbook/journal/cookfile"
 	"ashbook/report/fire"
 	"ashbook/report/forecast"
 	"ashbook/report/pitbook"
@@ -13,7 +15,22 @@ import (
 // Mark looks at the cook's files without reading them.
 func (o *Backend) Mark(id string) (backend.Mark, error) {
 	m, err := o.app.Folder().Mark(id)
-	return backend.Mark(m + o.app.Folder().Waiting()), err
+	return backend.Mark(m + o.app.Folder().Waiting() + o.app.CompanyMark()), err
+}
+
+// companyOf says in words who else keeps a cook.
+func (o *Backend) companyOf(f cookfile.File, now time.Time) backend.Company {
+	c := o.app.Company(f, now)
+	out := backend.Company{Remote: c.Remote, Heard: c.Sync.LastHeard, NotSent: c.Sync.NotSent, Since: c.Sync.Since, Problem: c.Sync.Problem}
+	for _, n := range c.Noted {
+		signed := func(it journal.Item) bool { return it.Act == journal.By } // who it was is said already
+		n.Entry.Items = slices.DeleteFunc(slices.Clone(n.Entry.Items), signed)
+		out.Noted = append(out.Noted, backend.Noting{Who: n.Who, At: n.Entry.Time, What: n.Entry.Body()})
+	}
+	for _, k := range c.Clocks {
+		out.Clocks = append(out.Clocks, backend.Clocked{Who: k.Who, Ahead: k.Ahead})
+	}
+	return out
 }
 
 // usualFire learns once a run what the person's fires in a pit are like.

@@ -51,6 +51,8 @@ type Backend struct {
 	// the screens are left is saved. Nothing that computes holds it.
 	writes sync.RWMutex
 
+	stopSync func() // ends what SyncEvery began; nil: nothing
+
 	mu     sync.Mutex // guards what follows
 	cooks  map[string]*journal.Cook
 	fires  map[string]fire.Usual // by pit
@@ -85,8 +87,42 @@ func New(ctx context.Context, j *app.App, m Machine) *Backend {
 	return o
 }
 
-// Close waits until what is being saved is saved. Nothing is begun afterwards.
-func (o *Backend) Close() { o.writes.Lock() }
+// Close waits until what is being saved is saved, and ends syncing. Nothing is begun
+// afterwards.
+func (o *Backend) Close() {
+	if o.stopSync != nil {
+		o.stopSync()
+	}
+	o.writes.Lock()
+}
+
+// SyncEvery syncs the journal beside the screens, at once and then every so often, where
+// it has a remote; dir is where a relative folder begins. How it went is in Company. What
+// is noted meanwhile goes into history once each time.
+func (o *Backend) SyncEvery(every time.Duration, dir string) {
+	repo := o.app.Folder().History()
+	if repo == nil {
+		return
+	}
+	if remote, err := repo.Remote(""); err != nil || remote.URL == "" {
+		return
+	}
+	o.app.Folder().Batch(every)
+	ctx, cancel := context.WithCancel(o.ctx)
+	done := make(chan struct{})
+	o.stopSync = func() { cancel(); <-done }
+	go func() {
+		defer close(done)
+		for ctx.Err() == nil {
+			// What went wrong is remembered with how the remote stands.
+			_, _ = o.app.Sync(ctx, app.SyncRequest{Dir: dir, Now: o.machine.Now})
+			select {
+			case <-ctx.Done():
+			case <-time.After(every):
+			}
+		}
+	}()
+}
 
 // writing keeps Close waiting until what it returns is called.
 func (o *Backend) writing() (done func()) {
@@ -232,7 +268,7 @@ func (o *Backend) Load(id string) (backend.Cook, error) {
 	if err != nil {
 		return backend.Cook{}, err
 	}
-	return backend.Cook{Cook: &f.Cook, Settings: o.app.Settings(), Zone: o.machine.Now().Location(), Waiting: o.app.Folder().Waiting()}, nil
+	return backend.Cook{Cook: &f.Cook, Settings: o.app.Settings(), Zone: o.machine.Now().Location(), Waiting: o.app.Folder().Waiting(), Company: o.companyOf(f, o.machine.Now())}, nil
 }
 
 // Expect forecasts from the journal's finished cooks, which are replayed once a

@@ -1,0 +1,131 @@
+package app
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/cookfile"
+	"ashbook/journal/folder"
+	"ashbook/journal/syncer"
+)
+
+// Company is what is known of the others who keep a cook.
+type Company struct {
+	Noted  []Noting // of late, the newest first
+	Clocks []Clocked
+	Remote bool // the journal has one, of which Sync says more
+	Sync   syncer.State
+}
+
+// Noting is an entry and who brought it into history.
+type Noting struct {
+	Who   string
+	Entry journal.Entry
+}
+
+// Clocked is somebody whose clock is ahead of this one.
+type Clocked struct {
+	Who   string
+	Ahead time.Duration
+}
+
+const (
+	// lately is how long an entry of somebody else's is news (chosen).
+	lately = 2 * time.Hour
+	// companyBack is how many versions of a cook are looked through for who brought an
+	// entry: more than several people make in that time (chosen).
+	companyBack = 200
+	// aheadFrom is by how much a clock must be ahead to be told: times are noted in
+	// minutes (chosen).
+	aheadFrom = time.Minute
+)
+
+// Company looks at who else keeps a cook: of each entry of late who brought it, by the
+// commit that did, and whose clock is ahead: an entry, or a commit, of the future.
+func (a *App) Company(f cookfile.File, now time.Time) (out Company) {
+	repo := a.journal.History()
+	if repo == nil {
+		return out
+	}
+	if remote, err := repo.Remote(""); err == nil && remote.URL != "" {
+		out.Remote, out.Sync = true, syncer.ReadState(repo.State())
+	}
+	path := folder.Path(f.Cook.ID)
+	versions, err := repo.Versions(path, companyBack)
+	if err != nil {
+		return out
+	}
+	me, lines := repo.Author(), timelineLines(f)
+	ahead := map[string]time.Duration{}
+	for _, v := range versions {
+		if v.When.Before(now.Add(-lately)) {
+			break
+		}
+		if v.Who == me {
+			continue
+		}
+		ahead[v.Who] = max(ahead[v.Who], v.When.Sub(now))
+		for _, l := range a.brought(path, v.Hash, v.Before) {
+			i := slices.Index(lines, l)
+			if i < 0 {
+				continue
+			}
+			e := f.Cook.Entries[i]
+			ahead[v.Who] = max(ahead[v.Who], e.Time.Sub(now))
+			if now.Sub(e.Time) < lately {
+				out.Noted = append(out.Noted, Noting{v.Who, e})
+			}
+		}
+	}
+	slices.SortStableFunc(out.Noted, func(x, y Noting) int { return y.Entry.Time.Compare(x.Entry.Time) })
+	for who, d := range ahead {
+		if d >= aheadFrom {
+			out.Clocks = append(out.Clocks, Clocked{who, d})
+		}
+	}
+	slices.SortFunc(out.Clocks, func(x, y Clocked) int { return cmp.Compare(x.Who, y.Who) })
+	return out
+}
+
+// brought are the lines of a file that a commit has and that the one before it does
+// not; all of them where before is "". A commit is looked at once a run.
+func (a *App) brought(path, hash, before string) []string {
+	a.mu.Lock()
+	key := strings.Join([]string{path, hash, before}, " ")
+	lines, known := a.lines[key]
+	a.mu.Unlock()
+	if known {
+		return lines
+	}
+	repo := a.journal.History()
+	read := func(commit string) []string {
+		data, err := repo.At(commit, path)
+		if err != nil {
+			return nil // there was no such file
+		}
+		return strings.Split(strings.ReplaceAll(string(data), "\r\n", "\n"), "\n")
+	}
+	old := map[string]bool{}
+	for _, l := range read(before) {
+		old[l] = true
+	}
+	lines = slices.DeleteFunc(read(hash), func(l string) bool { return old[l] })
+	a.mu.Lock()
+	defer a.mu.Unlock()
+	a.lines[key] = lines
+	return lines
+}
+
+// CompanyMark names the state of what Company says but for the cook's own file.
+func (a *App) CompanyMark() string {
+	repo := a.journal.History()
+	if repo == nil {
+		return ""
+	}
+	tip, _ := repo.Tip()
+	return fmt.Sprint(tip, syncer.ReadState(repo.State()))
+}
