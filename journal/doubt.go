@@ -236,13 +236,19 @@ func (c *Cook) notes(want func(Item) bool) []note {
 			for j, other := range c.Entries[e].Items {
 				if j != k && other.Temp.Known && (other.Act == ReadPit || other.Act == ReadCore) {
 					n.beside = append(n.beside, other.Temp.Base)
-					n.tainted = n.tainted || c.impossible(other)
+					n.tainted = n.tainted || c.impossible(other) || it.Act == ReadPit && c.swapped(before, it, other)
 				}
 			}
 			out = append(out, n)
 		}
 	}
 	return out
+}
+
+// swapped reports whether a core too hot for meat reads as the pit did, and the pit beside
+// it does not: they changed places.
+func (c *Cook) swapped(pit float64, it, core Item) bool {
+	return core.Act == ReadCore && core.Temp.Base > BoilingPoint(c.Altitude)+overBoil && pit > 0 && agree(pit, core.Temp.Base) && !agree(pit, it.Temp.Base)
 }
 
 // confirmed is, by entry, whether a person said that its readings are right:

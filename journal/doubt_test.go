@@ -67,6 +67,7 @@ func TestDoubts(t *testing.T) {
 		{"a figure of the pit, for the core", 0, 0, f("01:00 pit 110, core 40", "01:40 core 112"), f("1.0 is it the pit")},
 		{"a digit missing of the pit", 0, 0, f("01:00 pit 108", "01:40 pit 10"), f("1.0 a digit missing")},
 		{"a lid, and back after a slip", 0, 0, f("00:40 pit 110", "01:00 pit 34", "01:20 pit 112"), nil},
+		{"pit and core crosswise, hours later", 0, 0, f("01:00 pit 114, core 20", "02:30 pit 36, core 114"), f("1.0 swapped", "1.1 boiling")},
 		{"digits swapped near by", 0, 0, f("01:00 core 66", "01:20 core 76", "01:40 core 68"), f("1.0 swapped")},
 		{"digits swapped near by, downwards", 0, 0, f("01:00 core 64", "01:20 core 56"), f("1.0 swapped")},
 		{"near by, and borne out", 0, 0, f("01:00 core 66", "01:20 core 76", "01:40 core 77"), nil},

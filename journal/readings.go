@@ -45,9 +45,33 @@ func (c *Cook) coreSince(piece int, from time.Time) []Reading {
 }
 
 // PitReadings returns the pit readings in order of time, without those that are
-// doubted.
+// doubted, and once all meat is in the oven without those of the empty pit.
 func (c *Cook) PitReadings() []Reading {
-	return c.Series.merge(believed(c.judgedPit()), c.Series.Pit, time.Time{}, c.pitRule())
+	all := c.Series.merge(believed(c.judgedPit()), c.Series.Pit, time.Time{}, c.pitRule())
+	if moved, least, ok := c.inOven(); ok {
+		all = slices.DeleteFunc(all, func(r Reading) bool { return r.Time.After(moved) && r.C < least })
+	}
+	return all
+}
+
+// An oven keeps its setting within some 10 K; what reads ovenSlack less is the pit that
+// was left. Without a setting it is taken to be ovenUsual (common practice, no source).
+const (
+	ovenSlack = 30.0  // K
+	ovenUsual = 120.0 // °C
+)
+
+// inOven is when all meat was moved to the oven, and the least that a reading round it
+// can be, °C.
+func (c *Cook) inOven() (moved time.Time, least float64, ok bool) {
+	for _, e := range c.Entries {
+		if it, in := e.Item(Oven); in && (it.Piece == "" || len(c.Pieces) < 2) {
+			if moved, least, ok = e.Time, ovenUsual-ovenSlack, true; it.Temp.Known {
+				least = it.Temp.Base - ovenSlack
+			}
+		}
+	}
+	return moved, least, ok
 }
 
 // aroundMeat picks what tells the air round meat that cooks: the pit, or the oven
@@ -104,6 +128,9 @@ func thinned(readings []Reading, step time.Duration) []Reading {
 // LastPit returns the last pit reading at or before now, as Last of
 // PitReadings, without gathering them.
 func (c *Cook) LastPit(now time.Time) (Reading, bool) {
+	if _, _, moved := c.inOven(); moved {
+		return Last(c.PitReadings(), now)
+	}
 	r, ok := Last(believed(c.judgedPit()), now)
 	return c.Series.later(r, ok, c.Series.Pit, now, c.pitRule())
 }

@@ -3,6 +3,7 @@ package journal
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -184,6 +185,32 @@ func BenchmarkStatus(b *testing.B) {
 	for b.Loop() {
 		if st := c.Status(now); st.Stage != Wrapped {
 			b.Fatal(st)
+		}
+	}
+}
+
+// Once all meat is in the oven, a reading far under its setting is the pit that was left
+// (common practice, no source); one piece in the oven leaves the others in the pit.
+func TestOvenLeavesThePit(t *testing.T) {
+	for _, tt := range []struct {
+		pieces []string
+		lines  []string
+		want   []float64
+	}{
+		{nil, []string{"18-20:00 pit 112 °C", "18-21:00 oven 130 °C", "18-22:00 pit 101 °C", "18-23:00 pit 99 °C", "19-00:00 pit 45 °C"}, []float64{112, 130, 101}},
+		{nil, []string{"18-20:00 pit 112 °C", "18-21:00 oven", "18-22:00 pit 91 °C", "18-23:00 pit 89 °C"}, []float64{112, 91}},
+		{[]string{"large", "small"}, []string{"18-20:00 pit 112 °C", "18-21:00 oven small 130 °C", "18-23:00 pit 45 °C"}, []float64{112, 130, 45}},
+	} {
+		c := cook(t, tt.pieces, tt.lines...)
+		var got []float64
+		for _, r := range c.PitReadings() {
+			got = append(got, math.Round(r.C))
+		}
+		if !slices.Equal(got, tt.want) {
+			t.Errorf("%q: %g, want %g", tt.lines, got, tt.want)
+		}
+		if last, _ := c.LastPit(moment(t, "19-01:00")); math.Round(last.C) != tt.want[len(tt.want)-1] {
+			t.Errorf("%q: last %g", tt.lines, last.C)
 		}
 	}
 }

@@ -236,7 +236,7 @@ func (p *part) readings() int {
 		if it, ok := p.felt(); ok && weight > Note {
 			p.caution(Finding{Kind: NoCore, Weight: Note, Text: fmt.Sprintf("No core was read; it was felt: %s. A probe goes into a tough cut so only once its collagen has given way, from about %s on.", it.GradeWord(), p.temp(softens)),
 				Rests: "the line " + it.String(), Do: "Read it next time as well: a number can be shown to somebody.", Source: sourceTender})
-		} else if !p.cold {
+		} else if !p.cold && !p.unread(p.on, 0) {
 			p.caution(Finding{Kind: NoCore, Weight: weight, Text: "No core reading that could be used: nothing at all can be said of what the heat has done.",
 				Rests: "the lines of the cook", Do: "Read the core in the thickest part before anybody eats: " + p.temp(p.leastCore()) + " is the published least.", Source: sourceChart})
 		}
@@ -269,13 +269,31 @@ func (p *part) readings() int {
 		times = append(times, p.end)
 	}
 	p.gapFinding(p.meat.Name, "core", times)
-	if last := p.cooking; p.off.IsZero() && len(last) > 0 {
-		if q := last[len(last)-1]; q.c < journal.SafeHold && p.now.Sub(q.at).Hours() > FourHours {
-			p.caution(Finding{Kind: Unread, Weight: p.pressing(false), Text: fmt.Sprintf("It was last read %s ago, at %s: a fire that went down since would not show.", measure.FormatHours(p.now.Sub(q.at).Hours()), p.temp(q.c)),
-				Rests: "the lines since " + q.at.Format(measure.DayClock), Do: "Read the pit and the core now.", Source: sourceZone})
-		}
+	if last := p.cooking; len(last) > 0 && last[len(last)-1].c < journal.SafeHold {
+		p.unread(last[len(last)-1].at, last[len(last)-1].c)
 	}
 	return n
+}
+
+// unread presses, until it is off, where for over four hours neither the core nor a pit
+// that cooks was read; core is the last one, °C, 0 for none.
+func (p *part) unread(since time.Time, core float64) bool {
+	for _, r := range p.pit {
+		if r.C >= pitLow && r.Time.After(since) && !r.Time.After(p.now) {
+			since, core = r.Time, 0
+		}
+	}
+	silent := p.now.Sub(since).Hours()
+	if p.cold || p.on.IsZero() || !p.off.IsZero() || silent <= FourHours {
+		return false
+	}
+	text := fmt.Sprintf("Nothing was read for %s", measure.FormatHours(silent))
+	if core > 0 {
+		text = fmt.Sprintf("It was last read %s ago, at %s", measure.FormatHours(silent), p.temp(core))
+	}
+	p.caution(Finding{Kind: Unread, Weight: p.pressing(false), Text: text + ": a fire that went down since would not show.",
+		Rests: "the lines since " + since.Format(measure.DayClock), Do: "Read the pit and the core now.", Source: sourceZone})
+	return true
 }
 
 // siblingDone reports whether another piece that came off no sooner was read past
