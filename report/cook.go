@@ -41,7 +41,7 @@ func Cook(c *journal.Cook, others []*frame.Cook, s journal.Settings, now time.Ti
 	p.Add(timeline(c))
 	p.Add(seriesNote(c))
 	p.Add(tasting(c, drivers.NewEaters(others)))
-	if r := safety.Look(c, s, now); slices.ContainsFunc(r.Findings, presses) {
+	if r := safety.LookKnowing(c, others, s, now); slices.ContainsFunc(r.Findings, presses) {
 		p.Add(r.Section(&p, presses))
 	}
 	p.Add(page.Section{Heading: "Next time", Facts: nextTime(c)})

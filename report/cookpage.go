@@ -48,7 +48,7 @@ func CookPage(c *journal.Cook, others []*frame.Cook, s journal.Settings, now tim
 		}
 		p.Add(page.Section{Figure: page.Figure{Title: "Pit and cores of " + c.Name(), Says: says, Picture: &ch}})
 	}
-	if r := safety.Look(c, s, now); slices.ContainsFunc(r.Findings, presses) {
+	if r := safety.LookKnowing(c, others, s, now); slices.ContainsFunc(r.Findings, presses) {
 		p.Add(r.Section(&p, presses))
 	}
 	if st := c.Status(now); st.Stage < journal.TakenOff && !st.LeftOpen {

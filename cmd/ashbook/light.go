@@ -101,7 +101,7 @@ func (a *program) light(args []string, l lighting) error {
 	if err != nil {
 		return err
 	}
-	a.printLines(textout.Lit(&c, &last, cautions(j, &c, now), j.Settings(), now))
+	a.printLines(textout.Lit(&c, &last, cautions(a.ctx, j, &c, now), j.Settings(), now))
 	return nil
 }
 

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"maps"
 	"strings"
 	"time"
@@ -100,7 +101,7 @@ func (a *program) note(ref, line string) error {
 	if a.json {
 		return a.printJSON(jsonout.NotedOf(found.ID, got))
 	}
-	a.printLines(append(textout.Noted(got), cautions(j, &got.Cook, now)...))
+	a.printLines(append(textout.Noted(got), cautions(a.ctx, j, &got.Cook, now)...))
 	if err := a.close(); err != nil { // it is in history before anything is worked out
 		return err
 	}
@@ -125,8 +126,8 @@ func (a *program) printComesOff(j *app.App, c *journal.Cook, now time.Time, reas
 }
 
 // cautions are what presses of a cook now.
-func cautions(j *app.App, c *journal.Cook, now time.Time) []string {
-	if f, ok := j.Care(c, now); ok {
+func cautions(ctx context.Context, j *app.App, c *journal.Cook, now time.Time) []string {
+	if f, ok := j.Care(ctx, c, now); ok {
 		return []string{textout.Caution(f)}
 	}
 	return nil

@@ -107,8 +107,8 @@ func (p *part) aims() {
 		return
 	}
 	at := p.temp(aim)
-	say := func(w Weight, source, do, format string, args ...any) {
-		p.caution(Finding{Kind: LowAim, Weight: w, Text: fmt.Sprintf(format, args...), Rests: "the core aimed at, " + at, Do: do, Source: source})
+	say := func(k Kind, w Weight, source, do, format string, args ...any) {
+		p.caution(Finding{Kind: k, Weight: w, Text: fmt.Sprintf(format, args...), Rests: "the core aimed at, " + at, Do: do, Source: source})
 	}
 	dwell, counted := p.kill.Dwell(aim)
 	raise := func(c float64) string { return "Aim higher: aim core " + p.temp(c) + "." }
@@ -121,16 +121,16 @@ func (p *part) aims() {
 		case p.dried:
 			source = sourceJerky
 		}
-		say(p.pressing(false), source, raise(least), "The core is to come off at %s; the published least for it is %s.", at, p.temp(least))
+		say(LowAim, p.pressing(false), source, raise(least), "The core is to come off at %s; the published least for it is %s.", at, p.temp(least))
 		return
 	case !counted:
-		say(Ask, p.kill.source, raise(least), "The core is to come off at %s, where the table counts nothing.", at)
+		say(LowAim, Ask, p.kill.source, raise(least), "The core is to come off at %s, where the table counts nothing.", at)
 	case aim < least-.5, p.opened && aim < p.kill.Instant:
-		say(Note, p.kill.source, "Read it in the coldest spot, and for that long.", "The core is to come off at %s: the table asks for %s there, the chart for %s and three minutes.", at, measure.FormatHours(dwell/60), p.temp(least))
+		say(LowAim, Note, p.kill.source, "Read it in the coldest spot, and for that long.", "The core is to come off at %s: the table asks for %s there, the chart for %s and three minutes.", at, measure.FormatHours(dwell/60), p.temp(least))
 	}
 	if pit, ok := p.c.AimPit(p.now); ok && aim > pit-nearPit {
-		say(p.pressing(false), sourcePractice, "Aim the pit higher: aim pit "+p.temp(aim+15)+".", "The core is to reach %s in a pit of %s: it will not get there.", at, p.temp(pit))
+		say(FarAim, Note, sourcePractice, "Aim the pit higher: aim pit "+p.temp(aim+15)+".", "The core is to reach %s in a pit of %s: it will not get there.", at, p.temp(pit))
 	} else if most := journal.HottestCore(p.c.Altitude); aim > most {
-		say(p.pressing(false), sourcePractice, "Aim lower: aim core "+p.temp(p.boils-5)+".", "The core is to reach %s; water boils at %s here, and no core gets over %s.", at, p.temp(p.boils), p.temp(most))
+		say(FarAim, Note, sourcePractice, "Aim lower: aim core "+p.temp(p.boils-5)+".", "The core is to reach %s; water boils at %s here, and no core gets over %s.", at, p.temp(p.boils), p.temp(most))
 	}
 }

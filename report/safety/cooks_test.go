@@ -269,3 +269,35 @@ func TestNoFailureIsMissed(t *testing.T) {
 		t.Errorf("%d cooks", used)
 	}
 }
+
+// Where a person's last three cooks end at off, silence after off asks; where one goes
+// on, or fewer are known, it presses. A line after off says that this one goes on.
+func TestSilenceByHabit(t *testing.T) {
+	before := func(days int, lines ...string) journal.Cook {
+		c := cook(t, nil, append([]string{"18 08:00 lit, on, pit 115 °C", "18 20:00 core 94 °C, off"}, lines...)...)
+		for i := range c.Entries {
+			c.Entries[i].Time = c.Entries[i].Time.AddDate(0, 0, -days)
+		}
+		return *c
+	}
+	ends, goes := before, func(days int) journal.Cook { return before(days, "18 21:00 served") }
+	for _, tt := range []struct {
+		name  string
+		past  []journal.Cook
+		lines []string
+		want  Weight
+	}{
+		{"no cook before", nil, nil, DoNow},
+		{"two that end at off", []journal.Cook{ends(7), ends(14)}, nil, DoNow},
+		{"three that end at off, in any order", []journal.Cook{ends(7), ends(30), goes(60), ends(14)}, nil, Ask},
+		{"the last but one went on", []journal.Cook{ends(7), goes(14), ends(21), ends(28)}, nil, DoNow},
+		{"three later ones", []journal.Cook{ends(-7), ends(-14), ends(-21)}, nil, DoNow},
+		{"this one was boxed", []journal.Cook{ends(7), ends(14), ends(21)}, []string{"19 05:20 boxed"}, DoNow},
+	} {
+		c := cook(t, nil, append(from("19 05:30"), tt.lines...)...)
+		r := LookKnowing(c, tt.past, journal.Settings{}, day(t, "19 20:30"))
+		if got := r.Findings[0]; got.Kind != Unfollowed || got.Weight != tt.want {
+			t.Errorf("%s: %s %s, want %s", tt.name, got.Weight, got.Kind, tt.want)
+		}
+	}
+}

@@ -275,19 +275,26 @@ func (p *part) readings() int {
 	return n
 }
 
-// unread presses, until it is off, where for over four hours neither the core nor a pit
-// that cooks was read; core is the last one, °C, 0 for none.
+// unread presses, until it is off, where for over four hours nobody read a core or a pit
+// that cooks, nor stood at the fire; core is the last one of the piece, °C, 0 for none.
 func (p *part) unread(since time.Time, core float64) bool {
 	for _, r := range p.pit {
-		if r.C >= pitLow && r.Time.After(since) && !r.Time.After(p.now) {
+		if r.C >= pitLow && r.Time.After(since) {
 			since, core = r.Time, 0
+		}
+	}
+	for _, e := range p.c.Entries {
+		if e.Time.After(since) && slices.ContainsFunc(e.Items, func(it journal.Item) bool {
+			return it.Act == journal.ReadCore || it.Act == journal.Vent || it.Act.OpensPit()
+		}) {
+			since, core = e.Time, 0
 		}
 	}
 	silent := p.now.Sub(since).Hours()
 	if p.cold || p.on.IsZero() || !p.off.IsZero() || silent <= FourHours {
 		return false
 	}
-	text := fmt.Sprintf("Nothing was read for %s", measure.FormatHours(silent))
+	text := fmt.Sprintf("Nothing was read, and no fire tended, for %s", measure.FormatHours(silent))
 	if core > 0 {
 		text = fmt.Sprintf("It was last read %s ago, at %s", measure.FormatHours(silent), p.temp(core))
 	}

@@ -51,6 +51,7 @@ const (
 	Opened       Kind = "opened muscle"
 	EarlyProbe   Kind = "probe in early"
 	LowAim       Kind = "aim"
+	FarAim       Kind = "aim out of reach"
 	Warmed       Kind = "warm before it went on"
 	PartCooked   Kind = "part-cooked"
 	RawJuice     Kind = "raw juice"
@@ -123,7 +124,12 @@ type Review struct {
 // by the name of the cut or the piece; what happened is heard in the notes; a reading that is missing widens what is cautioned. At most one
 // finding is DoNow.
 func Look(c *journal.Cook, s journal.Settings, now time.Time) Review {
-	l := &look{s: s, now: now, boils: journal.BoilingPoint(s.Altitude)}
+	return LookKnowing(c, nil, s, now)
+}
+
+// LookKnowing is Look for a person whose other cooks are known.
+func LookKnowing(c *journal.Cook, past []journal.Cook, s journal.Settings, now time.Time) Review {
+	l := &look{s: s, now: now, boils: journal.BoilingPoint(s.Altitude), silent: endsAtOff(c, past)}
 	l.until(c)
 	l.listen()
 	l.fire()
@@ -186,6 +192,7 @@ type look struct {
 	heard   map[heard.Meaning][]Mention
 	dead    *Finding // the fire went down while something was on
 	cold    bool     // smoke without heat
+	silent  bool     // this person's notes end when the meat comes off
 	out     []Finding
 	figures []Figures
 }

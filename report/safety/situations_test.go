@@ -110,9 +110,9 @@ func situations() []situation {
 		{"venison aimed at 60", byGame, aims("venison haunch", 110, 60), nil, "18 12:00", LowAim, nil, nil},
 		{"beef aimed at 55", byLethal, aims("rib roast", 110, 55), nil, "18 12:00", "", []string{"note aim"}, nil},
 		{"pork aimed at 58", byChart, aims("pork loin", 110, 58), nil, "18 12:00", "", []string{"note aim"}, nil},
-		{"a core aim the pit cannot reach", byTrade, aims("pork shoulder", 90, 94), nil, "18 12:00", LowAim, nil, nil},
+		{"a core aim the pit cannot reach", byTrade, aims("pork shoulder", 90, 94), nil, "18 12:00", "", []string{"note aim out of reach"}, nil},
 		{"a bird's aim lowered while it is on", byChart, aims("turkey", 150, 76), with(chicken[:2], "18 17:40 aim core 68 °C"), "18 17:45", LowAim, nil, nil},
-		{"an aim over the boiling point", byTrade, aims("pork shoulder", 120, 100), nil, "18 12:00", LowAim, nil, nil},
+		{"an aim over the boiling point", byTrade, aims("pork shoulder", 120, 100), nil, "18 12:00", "", []string{"note aim out of reach"}, nil},
 
 		// Not hot right through.
 		{"chicken off at 71", byChart, cut("chicken"), with(chicken, "18 18:25 core 71 °C, off"), "18 18:30", EndCore, nil, nil},

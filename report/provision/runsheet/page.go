@@ -346,7 +346,7 @@ func (p *Sheet) rests() []string {
 func (p *Sheet) cautions() page.Section {
 	s := page.Section{Heading: "Cautions", Lines: []string{safety.Closing}}
 	for _, f := range safety.Look(&p.Main().Cook, p.Settings, p.Moment).Findings {
-		if f.Weight != safety.Note || f.Kind == safety.LowAim || f.Kind == safety.Poultry || f.Kind == safety.Opened || f.Kind == safety.Game {
+		if f.Weight != safety.Note || f.Kind == safety.LowAim || f.Kind == safety.FarAim || f.Kind == safety.Poultry || f.Kind == safety.Opened || f.Kind == safety.Game {
 			s.Facts = append(s.Facts, page.Fact{Name: string(f.Kind), Value: f.Text + " " + f.Do + " (" + f.Source + ")"})
 		}
 	}

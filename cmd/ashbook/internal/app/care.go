@@ -1,12 +1,14 @@
 package app
 
 import (
+	"context"
 	"slices"
 	"strings"
 	"time"
 
 	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal"
+	"ashbook/journal/folder"
 	"ashbook/journal/measure"
 	"ashbook/report/forecast/model"
 	"ashbook/report/safety"
@@ -14,19 +16,37 @@ import (
 
 // Care is what presses of a cook now: what is to be done, and an aim that is wrong.
 // A cook without an aim of its own is taken to come off where its cut usually does.
-func (a *App) Care(c *journal.Cook, now time.Time) (f safety.Finding, ok bool) {
+func (a *App) Care(ctx context.Context, c *journal.Cook, now time.Time) (f safety.Finding, ok bool) {
 	aimed := *c
 	if !aimed.Aim.Core.Known && model.Usual(c.Cut) {
 		aimed.Aim.Core = measure.Degrees(min(model.UsualOff(c.Cut), journal.HottestCore(a.Settings().Altitude)), measure.Metric)
 	}
-	all := safety.Look(&aimed, a.Settings(), now).Findings
+	all := safety.LookKnowing(&aimed, a.before(ctx, c), a.Settings(), now).Findings
 	i := slices.IndexFunc(all, func(f safety.Finding) bool {
-		return f.Weight == safety.DoNow || f.Weight == safety.Ask && f.Kind == safety.LowAim
+		return f.Weight == safety.DoNow || f.Weight == safety.Ask && f.Kind == safety.LowAim || f.Kind == safety.FarAim
 	})
 	if i < 0 {
 		return safety.Finding{}, false
 	}
 	return all[i], true
+}
+
+// before reads the cooks that show whether this person's notes go on once the meat of c,
+// which is off, is out of the pit; none where it is on, or they cannot be read.
+func (a *App) before(ctx context.Context, c *journal.Cook) []journal.Cook {
+	if _, off := c.Finish(); !off {
+		return nil
+	}
+	all, _, err := a.journal.List(ctx)
+	if err != nil {
+		return nil
+	}
+	all = slices.DeleteFunc(all, func(s folder.Summary) bool {
+		return s.Broken || s.Finish.IsZero() || s.ID == c.ID || s.Date.After(c.Date())
+	})
+	slices.SortStableFunc(all, func(a, b folder.Summary) int { return a.Date.Compare(b.Date) })
+	past, _ := a.load(ctx, all[max(0, len(all)-safety.Habit):])
+	return past
 }
 
 // aimOf gives a cut that has no usual core the aim that the person last had for it;

@@ -90,7 +90,7 @@ func (f *Following) runningNow(ctx context.Context, c *journal.Cook, now time.Ti
 		}
 		out = report.RunningOf(c, before.At(c, now), on, now)
 	}
-	if care, ok := f.app.Care(c, now); ok {
+	if care, ok := f.app.Care(ctx, c, now); ok {
 		out.Care = care.Said() + " (" + care.Source + ")"
 	}
 	return out, nil
