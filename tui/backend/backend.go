@@ -128,6 +128,7 @@ type Forecast struct {
 	Stall               string            // "yours last 2 – 4 h"
 	Fire                Fire
 	Care                string        // what is to be done now so that nobody gets hurt, and why; "" nothing
+	CareNow             bool          // that presses: it is a call, and wakes
 	Off                 []time.Time   // when it is off at the 1, 3 … 99 % points; empty without a forecast
 	Hand                time.Duration // between two hands laid on the person's fires in this pit; 0: not known
 	Silent              []Silence     // probes that stopped

@@ -39,7 +39,7 @@ func (s *Screen) standing() []alarm.Call {
 	if f := st.Forecast.Fire; f.Alert && st.on {
 		add("fire "+f.Kind, "fire: "+f.Says, f.Wake, true)
 	}
-	if care := layout.Sentence(st.Forecast.Care); care != "" && st.on {
+	if care := layout.Sentence(st.Forecast.Care); care != "" && st.on && st.Forecast.CareNow {
 		add("care "+care, care, true, false)
 	}
 	aimed := false

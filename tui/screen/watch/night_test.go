@@ -265,6 +265,7 @@ func TestNightAsleepWithoutProbe(t *testing.T) {
 			if minute == 4*60 {
 				foretell(p, func(f *backend.Forecast) {
 					f.Care = "large: Read the pit and the core now. It was last read 4 h 00 ago, at 41 °C: a fire that went down since would not show."
+					f.CareNow = true
 				})
 			}
 			before := len(p.Alerts)
@@ -282,6 +283,23 @@ func TestNightAsleepWithoutProbe(t *testing.T) {
 			t.Errorf("%v: rung %v", size, rings)
 		}
 		expect(t, d, "COME  large: Read the pit and the core now.", "COME  check due: vent, wood")
+	}
+}
+
+// What does not press is said and wakes nobody.
+func TestAimWakesNobody(t *testing.T) {
+	p := tuitest.Hall()
+	fed(p)
+	d := start(tuitest.Running, p, 80, 24)
+	d.Press("ctrl+s")
+	d.Type("4")
+	d.Press("enter")
+	d.Pass(10 * time.Minute)
+	foretell(p, func(f *backend.Forecast) { f.Care = "Aim lower: aim core 90 °C." })
+	d.Pass(time.Minute)
+	expect(t, d, "! Aim lower: aim core 90 °C.")
+	if len(p.Alerts) > 0 {
+		t.Errorf("rung: %q", p.Alerts)
 	}
 }
 
