@@ -215,7 +215,7 @@ func (s *sentence) isClock(i int, v float64) bool {
 	if i > 1 && (s.words[i-2].is&cold != 0 || s.words[i-2].is&out != 0 || slices.Contains([]string{"off", "on", "in", "up", "back"}, s.words[i-2].text)) {
 		return true // "fridge at 10", "off at 11"
 	}
-	if s.before(i, cold, 6) >= 0 && !s.wordsIn("out", "took", "taken") || s.wordsIn("core", "probe", "temperature", "degrees", "thermometer", "read", "reads", "reading", "showed", "shows") {
+	if s.before(i, cold, 9) >= 0 && !s.wordsIn("out", "took", "taken") || s.wordsIn("core", "probe", "temperature", "degrees", "thermometer", "read", "reads", "reading", "showed", "shows") {
 		return false
 	}
 	k := s.before(i, meat, 4)
@@ -227,7 +227,8 @@ func (s *sentence) lasting() bool {
 	if h, ok := s.hours(); ok && !s.wholeNight() {
 		return h > outFor
 	}
-	return s.has(night|long) || s.wordsIn("asleep", "woke", "slept", "forgot", "forgotten", "still", "whole", "most")
+	tillDay := s.each(weekday, func(i int) bool { return s.anyOf(max(0, i-2), i, "till", "until", "since") })
+	return tillDay || s.has(night|long) || s.wordsIn("asleep", "woke", "slept", "forgot", "forgotten", "still", "whole", "most")
 }
 
 // begins reports whether the noun at k begins its clause, but for words such as "the".

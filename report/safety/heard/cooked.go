@@ -192,11 +192,11 @@ func (s *sentence) unkept() (Meaning, string) {
 		return "", ""
 	}
 	for i, w := range s.words {
-		stays := w.is&rests != 0 || slices.Contains([]string{"carried", "brought", "drove", "took", "kept"}, w.text) && s.has(parcel|ice)
+		stays := w.is&rests != 0 || slices.Contains([]string{"carried", "brought", "drove", "took"}, w.text) && s.has(parcel|ice) || w.text == "kept" || w.text == "out" && (i == 0 || !slices.Contains(cameOut, s.words[i-1].text))
 		if !stays || s.denied(i) || i > 0 && s.words[i-1].is&person != 0 && s.near(i, meat, 3) < 0 {
 			continue
 		}
-		near := s.near(i, meat|leftover, 4)
+		near := s.near(i, meat|leftover, 6)
 		if near < 0 && s.after(i, the, 1) >= 0 && s.words[min(i+2, len(s.words)-1)].text == "rest" {
 			near = i
 		}
@@ -219,6 +219,9 @@ func (s *sentence) warmedAgain() (m Meaning, words string) {
 		if s.temps(func(_ int, c float64) bool { return c > 10 && c < hotFood }) {
 			return WarmedSlow, s.quote(max(0, i-1), i)
 		}
+	}
+	if k := s.find(slow, 0); k >= 0 && s.off && s.has(meat|leftover) && s.temps(func(_ int, c float64) bool { return c > 25 && c < hotHeld }) {
+		return WarmedSlow, s.quote(k)
 	}
 	warmed := warms
 	if s.off && (s.has(leftover) || s.wordsIn("cold")) && !s.wordsIn("rest") {

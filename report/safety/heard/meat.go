@@ -149,7 +149,7 @@ func (s *sentence) reads(i, k int) bool {
 			return false
 		}
 	}
-	return k > i && k-i <= 7
+	return k > i && k-i <= 9
 }
 
 // failing tells "was off" from "off to bed".

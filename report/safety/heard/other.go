@@ -210,6 +210,11 @@ func (s *sentence) spoiled() (m Meaning, words string) {
 		m, words = Spoiled, s.quote(i)
 		return true
 	})
+	for i, w := range s.words { // "smelled like cheese"
+		if next := s.next(i); m == "" && w.is&smell != 0 && (next == "like" || next == "of") && s.anyOf(i, len(s.words), "cheese", "feet", "eggs", "drains", "fish", "bin", "socks") && s.subject(i)&(other|person) == 0 && !s.denied(i) {
+			return Spoiled, s.quote(i, i+1)
+		}
+	}
 	for i, w := range s.words {
 		if m != "" || s.denied(i) {
 			continue
@@ -229,7 +234,7 @@ func (s *sentence) spoiled() (m Meaning, words string) {
 func (s *sentence) coldSmoked() (Meaning, string) {
 	for i, w := range s.words {
 		smoked := w.is&cooking != 0 && len(w.text) > 4 && w.text[:5] == "smoke" || len(w.text) > 5 && w.text[:6] == "smokin"
-		if smoked && i > 0 && s.words[i-1].text == "cold" && !s.denied(i) && (s.near(i, other, 3) < 0 || s.near(i, meat, 3) >= 0) {
+		if smoked && i > 0 && s.words[i-1].text == "cold" && !s.denied(i) && (s.near(i, other, 3) < 0 && s.subject(i)&other == 0 || s.near(i, meat, 3) >= 0) {
 			return ColdSmoked, s.quote(i-1, i)
 		}
 		if len(w.text) > 8 && w.text[:9] == "coldsmoke" {
@@ -292,6 +297,10 @@ func (s *sentence) frail() (m Meaning, words string) {
 	})
 	for i, w := range s.words {
 		unit := w.text == "months" || w.text == "month" || w.text == "weeks" || w.text == "week"
+		aged := i > 2 && s.words[i-2].text == "," && s.words[i-3].is&person != 0 && (s.next(i) == "," || s.next(i) == "")
+		if m == "" && unit && aged {
+			return Frail, s.quote(i)
+		}
 		if next := s.next(i); m == "" && unit && (next == "old" || next == "gone" || next == "along" || next == "pregnant") && s.has(person) {
 			return Frail, s.quote(i)
 		}

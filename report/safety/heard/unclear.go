@@ -9,7 +9,7 @@ var warmWords = []string{"warm", "tepid", "lukewarm", "roomtemp", "soft", "sweat
 var places = []string{"in", "on", "at", "by", "under", "behind", "beside", "inside", "near", "against", "next", "top", "around", "about"}
 
 // carried are verbs and nouns of a journey.
-var carried = []string{"carried", "drove", "driven", "hiked", "hike", "cycled", "walked", "flew", "flight", "train", "bus", "rode"}
+var carried = []string{"riding", "driving", "travelling", "traveling", "delivering", "carried", "drove", "driven", "hiked", "hike", "cycled", "walked", "flew", "flight", "train", "bus", "rode"}
 
 // unclear hears a sentence of raw meat, of hours or a night, and of staying somewhere or
 // of warmth, that names neither the cold nor the pit and that no other rule understood.
@@ -27,8 +27,8 @@ func (s *sentence) unclear() (Meaning, string) {
 	}
 	for i, w := range s.words {
 		state := slices.Contains(warmWords, w.text) && (i == 0 || s.words[i-1].text != "to")
-		stays := s.has(rests) || s.wordsIn(carried...) || i > 1 && s.words[i-1].is&weak != 0 && s.words[i-2].is&meat != 0
-		place := slices.Contains(places, w.text) && stays && !s.isTime(i+1)
+		stays := s.has(rests) || s.wordsIn(carried...) || i > 1 && s.words[i-1].is&weak != 0 && s.words[i-2].is&meat != 0 || s.clock > 0 && i > 0 && s.words[i-1].is&meat != 0
+		place := i+1 < len(s.words) && s.words[i+1].text != "," && slices.Contains(places, w.text) && stays && !s.isTime(i+1)
 		if !state && !place || s.otherThan(parcel, i, 4) && s.before(i, meat, 4) < 0 || place && s.before(i, person, 2) >= 0 {
 			continue
 		}
