@@ -125,56 +125,56 @@ func (s *sentence) leftStanding() (m Meaning, words string) {
 	if m, words = s.forgotten(); m != "" {
 		return Standing, words
 	}
+	for _, r := range []rule{(*sentence).stood, (*sentence).unkept, (*sentence).served} {
+		if m, words = r(s); m != "" {
+			return m, words
+		}
+	}
+	return "", ""
+}
+
+// stood hears "the meat sat on the counter all night".
+func (s *sentence) stood() (m Meaning, words string) {
+	h, ok := s.hours()
+	if ok && h <= outFor && !s.has(night) || !ok && !s.has(night|long) || s.wordsIn("ago") {
+		return "", ""
+	}
 	s.each(rests|weak|leftover, func(i int) bool {
 		k := s.after(i, warm|out, 9)
-		if k > 0 && s.words[k].is&out != 0 && slices.Contains(cameOut, s.words[k-1].text) {
-			return false
-		}
-		if s.words[i].is&leftover != 0 && k < 0 {
-			k = i
-		}
-		if k < 0 || s.denied(i) || s.words[i].is&leftover == 0 && !s.ofMeat(i) && s.before(i, leftover, 8) < 0 {
+		if k < 0 || s.denied(i) || s.words[k].is&out != 0 && slices.Contains(cameOut, s.words[k-1].text) || s.words[i].is&leftover == 0 && !s.ofMeat(i) && s.before(i, leftover, 8) < 0 {
 			return false
 		}
 		if c := s.after(i, cold|holds, 8); c >= 0 && s.before(c, negative, 4) < 0 {
 			return false
 		}
-		h, ok := s.hours()
-		if ok && h <= outFor && !s.has(night) || !ok && !s.has(night|long) || s.wordsIn("ago") {
-			return false
-		}
-		if s.words[k].is&(warm|out) == 0 {
-			return false
-		}
 		m, words = Standing, s.quote(i, k)
 		return true
 	})
-	if h, ok := s.span(); m == "" && s.off && ok && h > outFor {
-		if i := s.find(leftover, 0); i >= 0 && s.find(cold|holds, i) < 0 {
-			return Standing, s.quote(i)
+	return m, words
+}
+
+// served hears food out from one hour to another, and meat in a warm place for long,
+// with no verb that says so.
+func (s *sentence) served() (m Meaning, words string) {
+	keptHot := s.temps(func(_ int, c float64) bool { return c >= hotHeld })
+	if !s.off || keptHot || !s.lasting() {
+		return "", ""
+	}
+	if h, ok := s.span(); ok && h > outFor {
+		for i, w := range s.words {
+			of := w.is&leftover != 0 || w.is&out != 0 && s.before(i, meat, 3) >= 0
+			if of && s.find(cold|holds, i) < 0 {
+				return Standing, s.quote(i)
+			}
 		}
 	}
-	if m == "" && s.off {
-		m, words = s.unkept()
-	}
-	keptHot := s.temps(func(_ int, c float64) bool { return c >= hotHeld })
-	if m == "" && s.off && s.lasting() && !keptHot {
-		s.each(warm, func(i int) bool {
-			k, ok := s.placed(i)
-			if ok && !s.denied(k) && !s.wordsIn("ago") {
-				m, words = Standing, s.quote(k, i)
-			}
-			return m != ""
-		})
-	}
-	if h, ok := s.span(); m == "" && ok && h > outFor && s.off {
-		s.each(out, func(i int) bool {
-			if s.before(i, meat, 3) >= 0 && s.find(cold|holds, i) < 0 {
-				m, words = Standing, s.quote(i)
-			}
-			return m != ""
-		})
-	}
+	s.each(warm, func(i int) bool {
+		k, ok := s.placed(i)
+		if ok && !s.denied(k) && !s.wordsIn("ago") {
+			m, words = Standing, s.quote(k, i)
+		}
+		return m != ""
+	})
 	return m, words
 }
 
@@ -185,7 +185,7 @@ func (s *sentence) unkept() (Meaning, string) {
 	for i, w := range s.words {
 		resting = resting || w.text == "rest" && s.next(i) != "of"
 	}
-	if !s.lasting() || s.has(cold|negative) && !s.has(ice) || s.has(holds) && !oven || s.hasFire() || (resting || s.wordsIn("ago", "towels")) && !oven && !s.wordsIn("home") {
+	if !s.off || !s.lasting() || s.has(cold|negative) && !s.has(ice) || s.has(holds) && !oven || s.hasFire() || (resting || s.wordsIn("ago", "towels")) && !oven && !s.wordsIn("home") {
 		return "", ""
 	}
 	if s.temps(func(_ int, c float64) bool { return c >= hotHeld }) {

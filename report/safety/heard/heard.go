@@ -65,8 +65,9 @@ func Read(t Text) (out []Said) {
 type rule func(*sentence) (m Meaning, words string)
 
 var rules = []rule{
-	(*sentence).warmed, (*sentence).waterBath, (*sentence).partCooked, (*sentence).rawTouched, (*sentence).marinated, (*sentence).fallen,
+	(*sentence).warmed, (*sentence).waterBath, (*sentence).partCooked, (*sentence).rawTouched, (*sentence).unwashed, (*sentence).birdJuice,
+	(*sentence).leaked, (*sentence).sameTool, (*sentence).marinated, (*sentence).soakedIn, (*sentence).fell, (*sentence).onTheGround, (*sentence).bitten,
 	(*sentence).spoiled, (*sentence).leftStanding, (*sentence).warmedAgain, (*sentence).undone, (*sentence).coldSmoked,
-	(*sentence).ill, (*sentence).frail, (*sentence).underRoof, (*sentence).hotAsh, (*sentence).fluid,
+	(*sentence).ill, (*sentence).frail, (*sentence).poisoned, (*sentence).underRoof, (*sentence).hotAsh, (*sentence).fluid,
 	(*sentence).unclear, // last: it asks of what no other heard
 }

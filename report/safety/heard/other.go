@@ -6,9 +6,6 @@ import (
 	"strings"
 )
 
-// birds are raw until they are cooked through, and so is what drips from them.
-var birds = map[string]bool{"chicken": true, "chickens": true, "turkey": true, "duck": true, "goose": true, "poultry": true, "bird": true, "birds": true}
-
 // pronouns may stand for the meat, and for all else.
 var pronouns = map[string]bool{"it": true, "they": true, "them": true, "both": true, "everything": true, "lot": true}
 
@@ -19,176 +16,6 @@ func (s *sentence) advice() bool {
 		return true
 	}
 	return len(s.words) > 1 && s.words[0].text == "do" && s.words[1].text == "not"
-}
-
-// rawTouched hears what was raw, or held raw meat, on what is eaten.
-func (s *sentence) rawTouched() (m Meaning, words string) {
-	clean := s.each(cleans, func(i int) bool { return !s.denied(i) })
-	if clean || s.wordsIn("apart", "kept", "away") || s.advice() {
-		return "", ""
-	}
-	if !s.on && !s.off && !s.has(cooked|uses) { // raw meat on a board
-		return "", ""
-	}
-	rawOther := false
-	s.each(raw, func(i int) bool {
-		if s.after(i, other&^tool, 2) >= 0 && s.after(i, meat|juice, 2) < 0 {
-			rawOther = true
-			return false
-		}
-		k := s.near(i, tool|juice, 9)
-		if k < 0 {
-			k = s.find(tool|juice, 0)
-		}
-		for n, w := range s.words {
-			if k < 0 && w.text == "same" {
-				k = n
-			}
-		}
-		if k < 0 || s.denied(i) || s.denied(k) && s.before(k, cleans, 3) < 0 {
-			return false
-		}
-		m, words = RawTouched, s.quote(i, k)
-		return true
-	})
-	if m != "" {
-		return m, words
-	}
-	if s.on || s.off || s.has(cooked) { // "the board was never washed"
-		for i, w := range s.words {
-			if w.is&cleans == 0 || !s.denied(i) && s.before(i, negative, 4) < 0 || s.wordsIn("ring", "rim", "smoker", "pit", "grill", "grate") {
-				continue
-			}
-			if k := s.near(i, tool, 4); k >= 0 && s.has(meat) && s.wordsIn("trimmed", "trimming", "boned", "boning", "rubbed", "rubbing", "injected", "butchered", "raw") {
-				return RawTouched, s.quote(i, k)
-			}
-		}
-	}
-	for i, w := range s.words { // the juice of a bird is that of a raw one
-		if k := i + 1; (s.on || s.off) && birds[w.text] && k < len(s.words) && s.has(cooked) && slices.Contains([]string{"board", "plate", "knife", "tray", "tongs", "dish"}, s.words[k].text) && s.before(i, within, 2) < 0 && s.anyOf(0, i, "on", "with", "from") {
-			return RawTouched, s.quote(i, k)
-		}
-		if bird := s.near(i, meat, 3); (w.text == "blood" || w.text == "juice" || w.text == "juices") && bird >= 0 && birds[s.words[bird].text] && (s.on || s.off) && s.wordsIn("over", "on", "onto", "into", "under", "across") && s.has(cooked) && !s.denied(i) {
-			return RawTouched, s.quote(i, bird)
-		}
-		if k := s.near(i, tool, 5); (w.text == "juice" || w.text == "juices" || w.text == "blood") && k >= 0 && i > 0 && !s.denied(i) {
-			switch s.words[i-1].text {
-			case "chicken", "turkey", "duck", "poultry", "goose":
-				return RawTouched, s.quote(i-1, i, k)
-			}
-		}
-	}
-	for i, w := range s.words { // what leaks out of a parcel of raw meat
-		if k := s.after(i, cooked|leftover, 7); w.text == "leaked" || w.text == "leaking" || w.text == "dripped" || w.text == "dripping" {
-			if of := s.before(i, meat|raw, 6); k >= 0 && of >= 0 && !s.denied(i) && s.wordsIn("over", "on", "onto", "into") && s.wordsIn("bag", "packet", "pack", "parcel", "thawing", "uncooked", "tray") {
-				return RawTouched, s.quote(of, k)
-			}
-		}
-	}
-	for i, w := range s.words {
-		if w.text != "same" || s.denied(i) || rawOther {
-			continue
-		}
-		k := s.after(i, tool, 2)
-		if k < 0 || !s.wordsIn("as", "for", "that", "with", "i", "we", "it") || s.after(k, other, 5) >= 0 && s.after(k, meat, 5) < 0 {
-			continue
-		}
-		return RawTouched, s.quote(i, k)
-	}
-	return "", ""
-}
-
-// marinated hears what raw meat lay in put on again without being boiled.
-func (s *sentence) marinated() (m Meaning, words string) {
-	s.each(marinade, func(i int) bool {
-		used := s.wordsIn("yesterday") && s.has(uses) || s.wordsIn("lay", "sat", "soaked", "leftover", "rest", "same", "old", "used", "spent", "remaining", "reused", "drained", "from", "left", "more", "some", "had", "in") && s.near(i, again, 6) >= 0 || s.has(uses) && s.before(len(s.words), again, len(s.words)) < 0 && s.wordsIn("rest") && s.wordsIn("over") ||
-			s.before(i, the, 1) >= 0 && s.before(i, uses, 4) >= 0
-		if !used || s.has(boils) || s.denied(i) || s.advice() || !s.has(uses) && !s.wordsIn("with", "as", "over", "onto") || s.wordsIn("peppers", "vegetables", "away", "threw", "binned", "discarded", "bin", "sink") {
-			return false
-		}
-		m, words = RawTouched, s.quote(i)
-		return true
-	})
-	if m != "" || s.has(boils) || s.advice() {
-		return m, words
-	}
-	s.each(steeps|rests, func(i int) bool { // "basted with what it soaked in"
-		if s.next(i) != "in" || s.after(i+1, cold|warm|meat|tool|roof, 3) >= 0 || s.before(i, meat, 3) < 0 || s.find(uses, 0) < 0 || s.denied(i) {
-			return false
-		}
-		m, words = RawTouched, s.quote(i)
-		return true
-	})
-	return m, words
-}
-
-// fallen hears meat that fell down, and animals at it.
-func (s *sentence) fallen() (m Meaning, words string) {
-	s.each(falls, func(i int) bool {
-		k := s.after(i, ground, 9)
-		if k < 0 && s.near(i, meat, 3) >= 0 {
-			k = s.beyond(i, ground, other|person, 7)
-		}
-		if got := s.after(i, meat, 3); k < 0 && got >= 0 && s.words[i].text != "lost" && s.next(i) != "to" && !s.denied(i) && !s.hasFire() && s.wordsIn("picked", "rinsed", "hosed", "brushed", "wiped", "dusted", "blew", "washed") {
-			m, words = Fallen, s.quote(i, got)
-			return true
-		}
-		if k < 0 || s.next(i) == "to" || s.before(i, fire&^meat, 2) >= 0 && s.words[s.before(i, fire, 2)].is&meat == 0 || s.denied(i) || s.wordsIn("asleep") || s.words[k].is&embers != 0 && s.before(k, within, 2) < 0 {
-			return false
-		}
-		noun := meat | other | embers | person
-		of := s.before(i, noun, 5)
-		if by := s.after(i, meat|other, 3); by >= 0 && by < k && (of < 0 || s.words[of].is&person != 0 && s.words[of].is&meat == 0) {
-			of = by
-		}
-		if of >= 0 && (s.words[of].is&meat == 0 || s.words[of].is&(other|embers) != 0) {
-			return false
-		}
-		m, words = Fallen, s.quote(i, k)
-		return true
-	})
-	if m == "" && !s.hasFire() {
-		s.each(ground, func(i int) bool { // "half the pork on the garage floor"
-			switch s.words[i].text {
-			case "floor", "ground", "dirt", "mud", "gravel", "carpet", "lino", "soil":
-			case "ash", "ashes":
-				if s.before(i, within, 3) < 0 || s.before(i, other|embers, 3) >= 0 {
-					return false
-				}
-			default:
-				if !s.wordsIn("onto", "across", "over") {
-					return false
-				}
-			}
-			k := s.before(i, within, 4)
-			for n := i - 1; k < 0 && n > 0 && n >= i-4; n-- {
-				if t := s.words[n].text; t == "on" || t == "onto" || t == "across" || t == "over" {
-					k = n
-				}
-			}
-			if k < 0 || s.denied(k) || s.subject(k)&meat == 0 || s.subject(k)&other != 0 || s.before(k, cooking|cold|parcel|steeps, 5) >= 0 {
-				return false
-			}
-			m, words = Fallen, s.quote(k, i)
-			return true
-		})
-	}
-	if m != "" {
-		return m, words
-	}
-	s.each(animal, func(i int) bool {
-		k := s.after(i, bites, 6)
-		if k < 0 || s.denied(i) || s.denied(k) {
-			return false
-		}
-		of := s.after(k-1, meat&^animal, 5)
-		if of < 0 || s.after(k-1, other|leftover, 4) >= 0 || s.wordsIn("bone", "bones", "scraps", "trimmings") {
-			return false
-		}
-		m, words = Fallen, s.quote(i, k)
-		return true
-	})
-	return m, words
 }
 
 // spoiled hears how what is spoiled smells, feels and looks.
@@ -314,24 +141,24 @@ func (s *sentence) frail() (m Meaning, words string) {
 	return m, words
 }
 
-// underRoof hears a fire in a room, a tent or a vehicle.
-func (s *sentence) underRoof() (m Meaning, words string) {
+// poisoned hears what carbon monoxide does to people beside a fire.
+func (s *sentence) poisoned() (m Meaning, words string) {
+	smoky := s.has(roof|embers) || s.hasFire() || s.wordsIn("smoke", "fumes")
+	if !smoky || s.wordsIn("beer", "wine", "hangover", "whisky", "whiskey", "rum") {
+		return "", ""
+	}
 	s.each(fumes, func(i int) bool {
-		k := s.find(fire|roof|embers, 0)
-		for n := range s.words {
-			if k < 0 && (s.words[n].text == "smoke" || s.words[n].text == "fumes") {
-				k = n
-			}
-		}
-		if k < 0 || s.words[k].text == "it" || s.denied(i) || s.wordsIn("beer", "wine", "hangover", "whisky", "whiskey", "rum") {
+		if s.denied(i) {
 			return false
 		}
 		m, words = UnderRoof, s.quote(i)
 		return true
 	})
-	if m != "" {
-		return m, words
-	}
+	return m, words
+}
+
+// underRoof hears a fire in a room, a tent or a vehicle.
+func (s *sentence) underRoof() (m Meaning, words string) {
 	s.each(roof, func(i int) bool {
 		in := s.before(i, within, 4)
 		if far := s.before(i, within, 6); in < 0 && far >= 0 && slices.ContainsFunc(s.words[far:i], func(w word) bool { return w.text == "of" }) {

@@ -1,0 +1,92 @@
+package heard
+
+// retrieved are verbs of what is done with meat that fell.
+var retrieved = []string{"picked", "rinsed", "hosed", "brushed", "wiped", "dusted", "blew", "washed"}
+
+// fell hears meat that fell to the ground, or that was picked up again.
+func (s *sentence) fell() (m Meaning, words string) {
+	s.each(falls, func(i int) bool {
+		if s.denied(i) || s.next(i) == "to" || s.wordsIn("asleep") || s.ofFire(i) {
+			return false
+		}
+		k := s.after(i, ground, 9)
+		if k < 0 && s.near(i, meat, 3) >= 0 {
+			k = s.beyond(i, ground, other|person, 7)
+		}
+		if k < 0 {
+			if k = s.after(i, meat, 3); k < 0 || s.words[i].text == "lost" || s.hasFire() || !s.wordsIn(retrieved...) {
+				return false
+			}
+		} else if s.words[k].is&embers != 0 && s.before(k, within, 2) < 0 || !s.meatFell(i, k) {
+			return false
+		}
+		m, words = Fallen, s.quote(i, k)
+		return true
+	})
+	return m, words
+}
+
+// ofFire reports whether it is the pit that falls: a reading.
+func (s *sentence) ofFire(i int) bool {
+	k := s.before(i, fire, 2)
+	return k >= 0 && s.words[k].is&meat == 0
+}
+
+// meatFell reports whether it is the meat, or something not named, that falls at i to the
+// ground at k.
+func (s *sentence) meatFell(i, k int) bool {
+	of := s.before(i, meat|other|embers|person, 5)
+	if by := s.after(i, meat|other, 3); by >= 0 && by < k && (of < 0 || s.words[of].is&person != 0 && s.words[of].is&meat == 0) {
+		of = by
+	}
+	return of < 0 || s.words[of].is&meat != 0 && s.words[of].is&(other|embers) == 0
+}
+
+// onTheGround hears "half the pork on the garage floor".
+func (s *sentence) onTheGround() (m Meaning, words string) {
+	if s.hasFire() {
+		return "", ""
+	}
+	s.each(ground, func(i int) bool {
+		switch s.words[i].text {
+		case "floor", "ground", "dirt", "mud", "gravel", "carpet", "lino", "soil":
+		case "ash", "ashes":
+			if s.before(i, within, 3) < 0 || s.before(i, other|embers, 3) >= 0 {
+				return false
+			}
+		default:
+			if !s.wordsIn("onto", "across", "over") {
+				return false
+			}
+		}
+		k := s.before(i, within, 4)
+		for n := i - 1; k < 0 && n > 0 && n >= i-4; n-- {
+			if s.anyOf(n, n+1, "on", "onto", "across", "over") {
+				k = n
+			}
+		}
+		if k < 0 || s.denied(k) || s.subject(k)&meat == 0 || s.subject(k)&other != 0 || s.before(k, cooking|cold|parcel|steeps, 5) >= 0 {
+			return false
+		}
+		m, words = Fallen, s.quote(k, i)
+		return true
+	})
+	return m, words
+}
+
+// bitten hears an animal at the meat.
+func (s *sentence) bitten() (m Meaning, words string) {
+	s.each(animal, func(i int) bool {
+		k := s.after(i, bites, 6)
+		if k < 0 || s.denied(i) || s.denied(k) {
+			return false
+		}
+		of := s.after(k-1, meat&^animal, 5)
+		if of < 0 || s.after(k-1, other|leftover, 4) >= 0 || s.wordsIn("bone", "bones", "scraps", "trimmings") {
+			return false
+		}
+		m, words = Fallen, s.quote(i, k)
+		return true
+	})
+	return m, words
+}

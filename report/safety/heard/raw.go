@@ -1,0 +1,146 @@
+package heard
+
+import "slices"
+
+// birds are raw until they are cooked through, and so is what drips from them.
+var birds = map[string]bool{"chicken": true, "chickens": true, "turkey": true, "duck": true, "goose": true, "poultry": true, "bird": true, "birds": true}
+
+// touches reports whether what is raw may have come to what is eaten: something is on or
+// cooked, and nothing was washed, changed or kept apart.
+func (s *sentence) touches() bool {
+	clean := s.each(cleans, func(i int) bool { return !s.denied(i) })
+	return !clean && !s.wordsIn("apart", "kept", "away") && !s.advice() && (s.on || s.off || s.has(cooked|uses))
+}
+
+// rawOther reports whether it is an onion, or its kin, that is raw.
+func (s *sentence) rawOther(i int) bool {
+	return s.after(i, other&^tool, 2) >= 0 && s.after(i, meat|juice, 2) < 0
+}
+
+// rawTouched hears what was raw, or held raw meat, on what is eaten.
+func (s *sentence) rawTouched() (m Meaning, words string) {
+	if !s.touches() {
+		return "", ""
+	}
+	s.each(raw, func(i int) bool {
+		k := s.near(i, tool|juice, 9)
+		if k < 0 {
+			k = s.find(tool|juice, 0)
+		}
+		if k < 0 {
+			k = slices.IndexFunc(s.words, func(w word) bool { return w.text == "same" })
+		}
+		if k < 0 || s.rawOther(i) || s.denied(i) || s.denied(k) && s.before(k, cleans, 3) < 0 {
+			return false
+		}
+		m, words = RawTouched, s.quote(i, k)
+		return true
+	})
+	return m, words
+}
+
+// unwashed hears "the board was never washed after I trimmed it".
+func (s *sentence) unwashed() (m Meaning, words string) {
+	handled := s.has(meat) && s.wordsIn("trimmed", "trimming", "boned", "boning", "rubbed", "rubbing", "injected", "butchered", "raw")
+	if !handled || !s.touches() || s.wordsIn("ring", "rim", "smoker", "pit", "grill", "grate") {
+		return "", ""
+	}
+	s.each(cleans, func(i int) bool {
+		k := s.near(i, tool, 4)
+		if k < 0 || s.before(i, negative, 4) < 0 {
+			return false
+		}
+		m, words = RawTouched, s.quote(i, k)
+		return true
+	})
+	return m, words
+}
+
+// birdJuice hears what drips from a bird, or its board, on what is eaten: it is raw.
+func (s *sentence) birdJuice() (m Meaning, words string) {
+	if !s.touches() {
+		return "", ""
+	}
+	onto := s.wordsIn("over", "on", "onto", "into", "under", "across") && s.has(cooked)
+	for i, w := range s.words {
+		if k := i + 1; (s.on || s.off) && birds[w.text] && k < len(s.words) && s.has(cooked) && s.words[k].is&tool != 0 && s.words[k].is&(juice|parcel) == 0 && s.before(i, within, 2) < 0 && s.anyOf(0, i, "on", "with", "from") {
+			return RawTouched, s.quote(i, k)
+		}
+		if w.text != "juice" && w.text != "juices" && w.text != "blood" || s.denied(i) {
+			continue
+		}
+		bird := s.near(i, meat, 3)
+		if bird >= 0 && birds[s.words[bird].text] && (s.on || s.off) && onto {
+			return RawTouched, s.quote(i, bird)
+		}
+		if k := s.near(i, tool, 5); k >= 0 && i > 0 && birds[s.words[i-1].text] {
+			return RawTouched, s.quote(i-1, i, k)
+		}
+	}
+	return "", ""
+}
+
+// leaked hears what leaks out of a parcel of raw meat.
+func (s *sentence) leaked() (Meaning, string) {
+	if !s.touches() || !s.wordsIn("over", "on", "onto", "into") || !s.wordsIn("bag", "packet", "pack", "parcel", "thawing", "uncooked", "tray") {
+		return "", ""
+	}
+	for i, w := range s.words {
+		if w.text != "leaked" && w.text != "leaking" && w.text != "dripped" && w.text != "dripping" || s.denied(i) {
+			continue
+		}
+		if k, of := s.after(i, cooked|leftover, 7), s.before(i, meat|raw, 6); k >= 0 && of >= 0 {
+			return RawTouched, s.quote(of, k)
+		}
+	}
+	return "", ""
+}
+
+// sameTool hears "the same tongs as for the wings".
+func (s *sentence) sameTool() (Meaning, string) {
+	if !s.touches() || s.each(raw, s.rawOther) || !s.wordsIn("as", "for", "that", "with", "i", "we", "it") {
+		return "", ""
+	}
+	for i, w := range s.words {
+		k := s.after(i, tool, 2)
+		if w.text == "same" && k >= 0 && !s.denied(i) && !(s.after(k, other, 5) >= 0 && s.after(k, meat, 5) < 0) {
+			return RawTouched, s.quote(i, k)
+		}
+	}
+	return "", ""
+}
+
+// marinated hears what raw meat lay in put on again without being boiled.
+func (s *sentence) marinated() (m Meaning, words string) {
+	if s.has(boils) || s.advice() || s.wordsIn("peppers", "vegetables", "away", "threw", "binned", "discarded", "bin", "sink") {
+		return "", ""
+	}
+	s.each(marinade, func(i int) bool {
+		if s.denied(i) || !s.has(uses) && !s.wordsIn("with", "as", "over", "onto") {
+			return false
+		}
+		lain := s.wordsIn("lay", "sat", "soaked", "leftover", "rest", "same", "old", "used", "spent", "remaining", "reused", "drained", "from", "left", "more", "some", "had", "in") && s.near(i, again, 6) >= 0
+		rest := s.has(uses) && (s.wordsIn("yesterday") || s.wordsIn("rest") && s.wordsIn("over"))
+		if !lain && !rest && !(s.before(i, the, 1) >= 0 && s.before(i, uses, 4) >= 0) {
+			return false
+		}
+		m, words = RawTouched, s.quote(i)
+		return true
+	})
+	return m, words
+}
+
+// soakedIn hears "basted with what it soaked in".
+func (s *sentence) soakedIn() (m Meaning, words string) {
+	if s.has(boils) || s.advice() || !s.has(uses) {
+		return "", ""
+	}
+	s.each(steeps|rests, func(i int) bool {
+		if s.next(i) != "in" || s.after(i+1, cold|warm|meat|tool|roof, 3) >= 0 || s.before(i, meat, 3) < 0 || s.denied(i) {
+			return false
+		}
+		m, words = RawTouched, s.quote(i)
+		return true
+	})
+	return m, words
+}
