@@ -79,7 +79,7 @@ type fit struct {
 	from     []int // in order, where each optional term begins; the end last
 	w        int
 	cross    []float64 // of constant, columns and y in order
-	logs     []leaf
+	logs     []leaf    // of every set at every scatter
 }
 
 type leaf struct {
@@ -96,6 +96,7 @@ func Fit(ctx context.Context, p Problem) (Posterior, error) {
 	}
 	f.arrange()
 	middle, sd := f.scatter()
+	f.logs = make([]leaf, 0, len(nodes)<<len(f.optional))
 	for _, z := range nodes {
 		if err := ctx.Err(); err != nil {
 			return Posterior{}, err
@@ -239,11 +240,11 @@ func (f *fit) over(sigma float64) []float64 {
 	return a
 }
 
-// evidence is ln of how probable the rows are, but for a constant, with what is
-// left of the sum of squares and the volume.
-func (f *fit) evidence(left, volume, sigma float64) float64 {
+// evidence is ln of how probable the rows are at σ, but for a constant and for half
+// of the volume and of what is left of the sum of squares.
+func (f *fit) evidence(sigma float64) float64 {
 	v := f.Noise * f.Noise / (sigma * sigma)
-	return -float64(len(f.Y))*math.Log(sigma) - .5*(left+volume) + .5*f.NoiseRows*(math.Log(v)-v)
+	return .5*f.NoiseRows*(math.Log(v)-v) - float64(len(f.Y))*math.Log(sigma)
 }
 
 // scatter is the likeliest σ where everything is in, and the standard deviation
@@ -255,7 +256,7 @@ func (f *fit) scatter() (middle, sd float64) {
 		for k := range f.order {
 			volume += f.take(a, k)
 		}
-		return f.evidence(a[len(a)-1], volume, sigma)
+		return f.evidence(sigma) - .5*(a[len(a)-1]+volume)
 	}
 	at := math.Log(f.Noise)
 	best := of(at)
@@ -284,57 +285,100 @@ func (f *fit) sets(sigma float64) {
 	for i := range f.optional {
 		work[i+1] = make([]float64, len(a))
 	}
+	in, out := make([]float64, len(f.optional)), make([]float64, len(f.optional)) // ln of the probabilities
+	for i, t := range f.optional {
+		in[i], out[i] = math.Log(f.Terms[t].Include), math.Log(1-f.Terms[t].Include)
+	}
 	var walk func(i, depth int, volume, log float64, set uint16)
 	walk = func(i, depth int, volume, log float64, set uint16) {
 		a := work[depth]
 		if i == len(f.optional) {
-			f.logs = append(f.logs, leaf{log + f.evidence(a[len(a)-1], volume, sigma), set, sigma})
+			f.logs = append(f.logs, leaf{log - .5*(a[len(a)-1]+volume), set, sigma})
 			return
 		}
-		include := f.Terms[f.optional[i]].Include
-		walk(i+1, depth, volume, log+math.Log(1-include), set)
+		walk(i+1, depth, volume, log+out[i], set)
 		b := work[depth+1]
 		copy(b[f.from[i]*f.w:], a[f.from[i]*f.w:])
 		for k := f.from[i]; k < f.from[i+1]; k++ {
 			volume += f.take(b, k)
 		}
-		walk(i+1, depth+1, volume, log+math.Log(include), set|1<<i)
+		walk(i+1, depth+1, volume, log+in[i], set|1<<i)
 	}
-	walk(0, 0, volume, 0, 0)
+	walk(0, 0, volume, f.evidence(sigma), 0)
 }
 
 func (f *fit) posterior() Posterior {
 	out := Posterior{Inclusion: make([]float64, len(f.Terms))}
-	slices.SortFunc(f.logs, func(a, b leaf) int { return cmp.Compare(b.log, a.log) })
-	total := 0.0
-	for i := range f.logs {
-		total += math.Exp(f.logs[i].log - f.logs[0].log)
+	best := math.Inf(-1)
+	for _, l := range f.logs {
+		best = max(best, l.log)
+	}
+	weights, total := make([]float64, len(f.logs)), 0.0 // against the best
+	for i, l := range f.logs {
+		weights[i] = math.Exp(l.log - best)
+		total += weights[i]
 	}
 	for i, t := range f.Terms {
 		if t.Include >= 1 {
 			out.Inclusion[i] = 1
 		}
 	}
-	in, noise, variance := 0.0, 0.0, 0.0
-	for _, l := range f.logs {
-		weight := math.Exp(l.log-f.logs[0].log) / total
-		for i, t := range f.optional {
-			if l.set>>i&1 == 1 {
-				out.Inclusion[t] = math.Min(1, out.Inclusion[t]+weight)
+	variance := 0.0
+	for i, l := range f.logs {
+		weight := weights[i] / total
+		for k, t := range f.optional {
+			if l.set>>k&1 == 1 {
+				out.Inclusion[t] += weight
 			}
 		}
 		variance += weight * l.sigma * l.sigma
-		noise += weight
-		if in < 1-leftOut && len(out.parts) < mostParts {
-			out.parts = append(out.parts, f.part(l, weight))
-			in += weight
+	}
+	for _, t := range f.optional {
+		out.Inclusion[t] = min(1, out.Inclusion[t])
+	}
+	in := 0.0
+	for _, l := range f.likeliest(best) {
+		if in >= 1-leftOut {
+			break
 		}
+		weight := math.Exp(l.log-best) / total
+		out.parts = append(out.parts, f.part(l, weight))
+		in += weight
 	}
 	for i := range out.parts {
 		out.parts[i].weight /= in
 	}
-	out.Noise = math.Sqrt(variance / noise)
+	out.Noise = math.Sqrt(variance)
 	return out
+}
+
+// likeliest returns the mostParts likeliest leaves, the likeliest first. Only those
+// near enough to the best are sorted: to sort them all would be most of the work.
+func (f *fit) likeliest(best float64) []leaf {
+	const perLog, bins = 16, 1 << 10
+	bin := func(l leaf) int {
+		if below := (best - l.log) * perLog; below < bins-1 {
+			return int(below)
+		}
+		return bins - 1
+	}
+	var count [bins]int
+	for _, l := range f.logs {
+		count[bin(l)]++
+	}
+	last, n := 0, count[0]
+	for n < mostParts && last < bins-1 {
+		last++
+		n += count[last]
+	}
+	near := make([]leaf, 0, n)
+	for _, l := range f.logs {
+		if bin(l) <= last {
+			near = append(near, l)
+		}
+	}
+	slices.SortStableFunc(near, func(a, b leaf) int { return cmp.Compare(b.log, a.log) })
+	return near[:min(len(near), mostParts)]
 }
 
 // part works one set out: A = X'X/σ² + 1/SD², mean A⁻¹(X'y/σ² + Mean/SD²).
