@@ -100,11 +100,11 @@ func (m *Model) Start(s *Sim, meat Meat, f Factors, air Air, cells int, step flo
 	s.convection = f.Transfer * m.Convection * math.Sqrt(air.Pressure/seaLevel) * math.Pow(usualHalf/shape.half, m.ConvectionSize)
 	s.massArea = meat.Density * shape.half / shape.exponent
 	s.surface = shape.exponent / shape.half
-	s.supplyRate = math.Min(f.Supply*meat.Supply/m.SupplyTime*math.Pow(.05/shape.half, 2), .5/step)
+	s.supplyRate = min(f.Supply*meat.Supply/m.SupplyTime*math.Pow(.05/shape.half, 2), .5/step)
 	s.film, s.evaporated, s.dripped, s.steps, s.cover = m.FilmStart, 0, 0, 0, Bare
 	dr, inner := 1/float64(n-1), 0.0
 	for i := range n {
-		outer := math.Min((float64(i)+.5)*dr, 1)
+		outer := min((float64(i)+.5)*dr, 1)
 		enclosed := math.Pow(outer, shape.exponent)
 		s.volume[i] = enclosed - inner
 		inner = enclosed
@@ -124,7 +124,7 @@ func (s *Sim) Wrap(c Cover) {
 // round is about .05 to .1); under a cover it does nothing.
 func (s *Sim) Spritz(amount float64) {
 	if s.cover == Bare {
-		s.film = math.Min(s.film+amount, s.m.FilmMost)
+		s.film = min(s.film+amount, s.m.FilmMost)
 	}
 }
 
@@ -161,8 +161,8 @@ func (s *Sim) exchange(tp, crust, held, area float64) exchange {
 		return e
 	}
 	moist := (held/s.meat.Water - s.m.LeakDry) / (1 - s.m.LeakDry)
-	leakShare := s.f.Leak * s.m.Leak * math.Max(0, moist) * math.Min(1, s.meat.Supply)
-	e.crust, e.film, e.leak = crust, math.Max(0, s.film)/s.m.FilmTime, leakShare*open
+	leakShare := s.f.Leak * s.m.Leak * max(0, moist) * min(1, s.meat.Supply)
+	e.crust, e.film, e.leak = crust, max(0, s.film)/s.m.FilmTime, leakShare*open
 	e.total = e.crust + e.film + e.leak
 	if e.total <= 0 {
 		return e
@@ -187,7 +187,7 @@ func (s *Sim) exchange(tp, crust, held, area float64) exchange {
 // the jump at the start); at the surface, implicit with one linearisation;
 // water explicit.
 func (s *Sim) Step(tp float64) {
-	lost := math.Min((s.evaporated+s.dripped)/s.massArea, .9)
+	lost := min((s.evaporated+s.dripped)/s.massArea, .9)
 	shrink := math.Cbrt(1 - lost) // length after shrinking over length before
 
 	surplus, held := s.free()
@@ -208,13 +208,14 @@ func (s *Sim) Step(tp float64) {
 // its temperature, and returns its sum and that of all water, per kg of the
 // piece's first mass.
 func (s *Sim) free() (sum, held float64) {
-	for i := range s.n {
-		held += s.volume[i] * s.water[i]
-		s.surplus[i] = 0
-		if t := s.temperature[i]; t > 25 {
+	water, volume, surplus := s.water[:s.n], s.volume[:s.n], s.surplus[:s.n]
+	for i, t := range s.temperature[:s.n] {
+		held += volume[i] * water[i]
+		surplus[i] = 0
+		if t > 25 {
 			q, _ := s.m.release.at(t)
-			s.surplus[i] = s.volume[i] * math.Max(0, s.water[i]-s.meat.Water*(1-s.m.Releasable*q))
-			sum += s.surplus[i]
+			surplus[i] = volume[i] * max(0, water[i]-s.meat.Water*(1-s.m.Releasable*q))
+			sum += surplus[i]
 		}
 	}
 	return sum, held
@@ -222,7 +223,9 @@ func (s *Sim) free() (sum, held float64) {
 
 // conduct moves the temperatures one step on (tridiagonal, Thomas).
 func (s *Sim) conduct(tp, shrink float64, e exchange) {
-	n, last := s.n, s.n-1
+	last := s.n - 1
+	temperature, water, volume := s.temperature[:s.n], s.water[:s.n], s.volume[:s.n]
+	conductance, storage, upper, next := s.conductance[:s.n], s.storage[:s.n], s.upper[:s.n], s.next[:s.n]
 	implicit := .5
 	if s.steps < 4 {
 		implicit = 1
@@ -231,9 +234,9 @@ func (s *Sim) conduct(tp, shrink float64, e exchange) {
 	thaw := s.meat.Water * s.m.IceMelting * 6 / -iceFrom
 	flow := 0.0 // W/m³ into cell i from the cell inside it
 	lower := 0.0
-	for i := range n {
-		t := s.temperature[i]
-		heat := s.meat.HeatCapacity - waterHeat*(s.meat.Water-s.water[i])
+	share, known := 0.0, 0.0 // upper and next of the cell inside it
+	for i, t := range temperature {
+		heat := s.meat.HeatCapacity - waterHeat*(s.meat.Water-water[i])
 		if t > meltFrom && t < meltTo {
 			u := (t - meltFrom) / (meltTo - meltFrom)
 			heat += melt * u * (1 - u)
@@ -241,12 +244,12 @@ func (s *Sim) conduct(tp, shrink float64, e exchange) {
 			u := t / iceFrom
 			heat += thaw * u * (1 - u)
 		}
-		s.storage[i] = s.meat.Density * heat * s.volume[i]
-		rate := s.storage[i] / s.dt
+		storage[i] = s.meat.Density * heat * volume[i]
+		rate := storage[i] / s.dt
 		outer, out := 0.0, 0.0
 		if i < last {
-			outer = shrink * s.conductance[i]
-			out = outer * (t - s.temperature[i+1])
+			outer = shrink * conductance[i]
+			out = outer * (t - temperature[i+1])
 		}
 		d := rate + implicit*(lower+outer)
 		b := rate*t + (1-implicit)*(flow-out)
@@ -255,17 +258,16 @@ func (s *Sim) conduct(tp, shrink float64, e exchange) {
 			d -= s.surface * slope
 			b += s.surface * (e.h*(tp-t) - s.m.Latent*e.rate - slope*t)
 		}
-		if i > 0 {
-			d -= implicit * lower * s.upper[i-1]
-			b += implicit * lower * s.next[i-1]
-		}
-		s.upper[i] = implicit * outer / d
-		s.next[i] = b / d
+		d -= implicit * lower * share
+		b += implicit * lower * known
+		share, known = implicit*outer/d, b/d
+		upper[i], next[i] = share, known
 		lower, flow = outer, out
 	}
-	s.temperature[last] = s.next[last]
-	for i := last - 1; i >= 0; i-- {
-		s.temperature[i] = s.next[i] + s.upper[i]*s.temperature[i+1]
+	t := 0.0
+	for i := last; i >= 0; i-- {
+		t = next[i] + upper[i]*t
+		temperature[i] = t
 	}
 }
 
@@ -273,7 +275,7 @@ func (s *Sim) conduct(tp, shrink float64, e exchange) {
 // not evaporate partly drips; the leak is vapour only.
 func (s *Sim) dry(e exchange, released, surplus, held float64) {
 	if e.condensing {
-		s.film = math.Min(s.film-s.evaporation*s.dt, math.Max(s.film, s.m.FilmMost))
+		s.film = min(s.film-s.evaporation*s.dt, max(s.film, s.m.FilmMost))
 		return
 	}
 	if e.total <= 0 {
@@ -282,15 +284,16 @@ func (s *Sim) dry(e exchange, released, surplus, held float64) {
 	share := s.evaporation / e.total
 	s.film -= share * e.film * s.dt
 	crust := share * e.crust
-	drip := s.m.DripShare * math.Max(0, released-crust)
+	drip := s.m.DripShare * max(0, released-crust)
 	leak := share * e.leak
 	// Per kg of first mass and per unit of surplus or of water held.
 	fromSurplus, fromAll := 0.0, s.dt*leak/s.massArea/held
 	if surplus > 0 {
 		fromSurplus = s.dt * (crust + drip) / s.massArea / surplus
 	}
-	for i := range s.n {
-		s.water[i] -= fromSurplus*s.surplus[i]/s.volume[i] + fromAll*s.water[i]
+	water, free, volume := s.water[:s.n], s.surplus[:s.n], s.volume[:s.n]
+	for i, w := range water {
+		water[i] = w - (fromSurplus*free[i]/volume[i] + fromAll*w)
 	}
 	s.evaporated += s.dt * (crust + leak)
 	s.dripped += s.dt * drip
@@ -318,5 +321,5 @@ func (s *Sim) Elapsed() float64 { return float64(s.steps) * s.dt }
 // 0 to 1. It is good to .05 at best: never use a curve fit for yield.
 func (s *Sim) Loss() float64 {
 	fat := s.m.Rendering * s.meat.Fat / (1 + math.Exp(-(s.Mean()-70)/8))
-	return math.Min(1, (s.evaporated+s.dripped)/s.massArea+fat)
+	return min(1, (s.evaporated+s.dripped)/s.massArea+fat)
 }
