@@ -103,7 +103,7 @@ func (f *Forecaster) Hours(c *journal.Cook, now time.Time) Forecast {
 func (f *Forecaster) Ends(c *journal.Cook, now time.Time) Forecast {
 	out, e := f.hours(f.world.Read(c, now), now)
 	if !out.Done {
-		out.open(e)
+		out.ends(e)
 	}
 	return out
 }
@@ -151,7 +151,7 @@ func (f *Forecaster) forecast(j *model.State, now time.Time) Forecast {
 	if out.Done {
 		return out
 	}
-	out.open(e)
+	out.ends(e)
 	for i := range out.Pieces {
 		if p := &out.Pieces[i]; !p.Off {
 			h, _ := e.Remaining(e.Curve(e.post.Mean, i, p.Target, 0, model.MaxSteps), i, 0)
@@ -165,8 +165,8 @@ func (f *Forecaster) forecast(j *model.State, now time.Time) Forecast {
 	return out
 }
 
-// open sets how likely the core does not get there.
-func (out *Forecast) open(e fitted) {
+// ends sets how likely the cook is not to come to an end.
+func (out *Forecast) ends(e fitted) {
 	out.MayNotReach = e.Misses(e.post, draws)
 	out.OpenEnd = out.MayNotReach > .1 || !e.reached
 }

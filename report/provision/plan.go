@@ -338,12 +338,11 @@ func (p *Plan) changed(l *Load, c journal.Cook) forecast.Forecast {
 		pits[pit.Name] = pit.Pit
 	}
 	engine := forecast.Untaught(pits, p.Settings)
-	plan := func(c journal.Cook) forecast.Forecast {
-		c.Pieces = p.forecastPieces(l.Dish, c.Pieces)
-		return engine.Plan(&c)
-	}
-	was, is := plan(l.Cook), plan(c)
-	out := sooner(l.Forecast, is.ToGo.Mid/was.ToGo.Mid)
+	was := l.Cook
+	was.Pieces = p.forecastPieces(l.Dish, was.Pieces)
+	c.Pieces = p.forecastPieces(l.Dish, c.Pieces)
+	usual, is := engine.Hours(&was, time.Time{}), engine.Ends(&c, time.Time{})
+	out := sooner(l.Forecast, is.ToGo.Mid/usual.ToGo.Mid)
 	out.OpenEnd, out.Pit = is.OpenEnd, is.Pit
 	return out
 }
