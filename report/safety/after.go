@@ -9,6 +9,7 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
+	"ashbook/report/frame"
 )
 
 // mealOver is when nothing that was not noted can be mended: a box closed at 90 °C that
@@ -23,19 +24,16 @@ const Habit = 3
 // endsAtOff reports whether a person's notes end when the meat comes off: those of the
 // last cooks before c all do. Silence after it is then no sign that a piece was
 // forgotten; 70 of 70 cooks of real people end so.
-func endsAtOff(c *journal.Cook, past []journal.Cook) bool {
-	var ends []time.Time
-	on := map[time.Time]bool{}
-	for i := range past {
-		if off, ok := past[i].Finish(); ok && off.Before(c.Date()) {
-			ends, on[off] = append(ends, off), goesOn(&past[i], off)
-		}
-	}
-	slices.SortFunc(ends, time.Time.Compare)
-	if len(ends) < Habit {
+func endsAtOff(c *journal.Cook, past []*frame.Cook) bool {
+	past = slices.DeleteFunc(slices.Clone(past), func(p *frame.Cook) bool { return p.Off.IsZero() || !p.Off.Before(c.Date()) })
+	slices.SortFunc(past, func(a, b *frame.Cook) int { return a.Off.Compare(b.Off) })
+	if len(past) < Habit {
 		return false
 	}
-	return !slices.ContainsFunc(ends[len(ends)-Habit:], func(off time.Time) bool { return on[off] })
+	return !slices.ContainsFunc(past[len(past)-Habit:], func(p *frame.Cook) bool {
+		whole := p.Whole()
+		return whole == nil || goesOn(whole, p.Off)
+	})
 }
 
 // goesOn reports whether a cook was noted on after its meat came off.

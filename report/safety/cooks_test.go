@@ -15,6 +15,7 @@ import (
 	"ashbook/journal/cookfile"
 	"ashbook/journal/measure"
 	"ashbook/journal/series"
+	"ashbook/report/frame"
 	"ashbook/samples"
 )
 
@@ -295,7 +296,7 @@ func TestSilenceByHabit(t *testing.T) {
 		{"this one was boxed", []journal.Cook{ends(7), ends(14), ends(21)}, []string{"19 05:20 boxed"}, DoNow},
 	} {
 		c := cook(t, nil, append(from("19 05:30"), tt.lines...)...)
-		r := LookKnowing(c, tt.past, journal.Settings{}, day(t, "19 20:30"))
+		r := LookKnowing(c, frame.Cooks(tt.past), journal.Settings{}, day(t, "19 20:30"))
 		if got := r.Findings[0]; got.Kind != Unfollowed || got.Weight != tt.want {
 			t.Errorf("%s: %s %s, want %s", tt.name, got.Weight, got.Kind, tt.want)
 		}

@@ -12,6 +12,7 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
+	"ashbook/report/frame"
 	"ashbook/report/page"
 	"ashbook/report/safety/heard"
 )
@@ -128,7 +129,7 @@ func Look(c *journal.Cook, s journal.Settings, now time.Time) Review {
 }
 
 // LookKnowing is Look for a person whose other cooks are known.
-func LookKnowing(c *journal.Cook, past []journal.Cook, s journal.Settings, now time.Time) Review {
+func LookKnowing(c *journal.Cook, past []*frame.Cook, s journal.Settings, now time.Time) Review {
 	l := &look{s: s, now: now, boils: journal.BoilingPoint(s.Altitude), silent: endsAtOff(c, past)}
 	l.until(c)
 	l.listen()

@@ -11,6 +11,7 @@ import (
 	"ashbook/journal/folder"
 	"ashbook/journal/measure"
 	"ashbook/report/forecast/model"
+	"ashbook/report/frame"
 	"ashbook/report/safety"
 )
 
@@ -33,7 +34,7 @@ func (a *App) Care(ctx context.Context, c *journal.Cook, now time.Time) (f safet
 
 // before reads the cooks that show whether this person's notes go on once the meat of c,
 // which is off, is out of the pit; none where it is on, or they cannot be read.
-func (a *App) before(ctx context.Context, c *journal.Cook) []journal.Cook {
+func (a *App) before(ctx context.Context, c *journal.Cook) []*frame.Cook {
 	if _, off := c.Finish(); !off {
 		return nil
 	}
@@ -46,7 +47,7 @@ func (a *App) before(ctx context.Context, c *journal.Cook) []journal.Cook {
 	})
 	slices.SortStableFunc(all, func(a, b folder.Summary) int { return a.Date.Compare(b.Date) })
 	past, _ := a.load(ctx, all[max(0, len(all)-safety.Habit):])
-	return past
+	return frame.Cooks(past)
 }
 
 // aimOf gives a cut that has no usual core the aim that the person last had for it;
