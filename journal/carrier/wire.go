@@ -192,13 +192,12 @@ func (w Wire) Push(ctx context.Context, branch, old, tip string) (bool, error) {
 		return false, err
 	}
 	defer s.Close()
-	now := plumbing.ZeroHash
 	if refs == nil {
 		refs = packp.NewAdvRefs()
 		refs.Capabilities.Set(capability.ReportStatus)
 	}
 	ref := plumbing.NewBranchReferenceName(branch)
-	now = refs.References[ref.String()]
+	now := refs.References[ref.String()]
 	if now != plumbing.NewHash(old) {
 		return false, nil
 	}

@@ -83,6 +83,22 @@ var nights = []struct {
 		note(t, k, r, "- first")
 		flush(t, k)
 	}},
+	{"two histories joined", func(t testing.TB, k *Store) {
+		enter(t, k, "- zero")
+		flush(t, k)
+		write(t, k.dir, ".git/ashbook/theirs", theirs(t, k.dir, "- theirs"))
+	}, func(t testing.TB, k *Store, r *recorder) {
+		note(t, k, r, "- first")
+		flush(t, k)
+		j := history.Join{Head: strings.TrimSpace(read(t, k.dir, ".git/refs/heads/main")), Other: read(t, k.dir, ".git/ashbook/theirs"),
+			Changes: []history.Change{{Path: supper, Data: []byte(read(t, k.dir, supper) + "- theirs\n")},
+				{Path: feast, Data: []byte("---\nashbook: 1\n---\n- planned\n")}, {Path: "journal.md", Remove: true}}}
+		if _, err := k.Join(j); err != nil {
+			t.Fatal(err)
+		}
+		r.ack("- theirs\n")
+		r.ack("- planned\n")
+	}},
 }
 
 func note(t testing.TB, k *Store, r *recorder, line string) {

@@ -89,22 +89,26 @@ func (k *Store) Join(j history.Join) (tip string, err error) {
 			return err
 		}
 		first := len(d.notes)
-		var fresh []history.Change
+		var fresh, gone []history.Change
 		for _, c := range j.Changes {
 			switch now := was[c.Path]; {
 			case c.Remove:
-				err = d.remove(c.Path, now)
+				gone = append(gone, c)
 			case now == nil:
 				fresh = append(fresh, c)
 			case !bytes.Equal(now, c.Data):
-				err = d.joined(c, now)
-			}
-			if err != nil {
-				return err
+				if err := d.joined(c, now); err != nil {
+					return err
+				}
 			}
 		}
 		if err := d.makeAll(fresh); err != nil {
 			return err
+		}
+		for _, c := range gone { // last: a file that is renamed is never under no name
+			if err := d.remove(c.Path, was[c.Path]); err != nil {
+				return err
+			}
 		}
 		if tip, err = d.repo.Join(j); err != nil {
 			return err
@@ -204,32 +208,52 @@ func (d *tx) remove(path string, now []byte) error {
 	}
 	delete(d.known, path)
 	delete(d.last, path)
-	return errors.Join(d.disk.Remove(aside), d.disk.Flush(nil, filepath.Dir(target)))
+	return errors.Join(d.disk.Flush(nil, d.temp), d.disk.Remove(aside))
 }
 
-// makeAll makes new files, all flushed at once: there may be thousands of them. Their
-// notes come last. What a crash leaves is files that history does not have yet.
+// makeAll makes new files. Few are noted first with all they hold, so that the next
+// opening makes them should a crash come. Many are made one batch after the other, all
+// of a batch flushed at once, and noted last: what a crash leaves then is files that
+// history does not have, which the next sync takes in.
 func (d *tx) makeAll(files []history.Change) error {
 	var notes []record
-	for len(files) > 0 {
-		batch := files[:min(makeAtOnce, len(files))]
-		files = files[len(batch):]
-		made, err := d.makeBatch(batch)
-		if err != nil {
+	for _, c := range files {
+		if err := d.free(c.Path, c.Data); errors.Is(err, fs.ErrExist) {
+			return history.ErrMoved
+		} else if err != nil {
 			return err
 		}
-		notes = append(notes, made...)
+		n := record{Path: c.Path, When: d.opt.Now(), Message: joinedMessage(c.Path), Is: sum(c.Data)}
+		if len(files) <= makeAtOnce {
+			n.Full = c.Data
+		}
+		notes = append(notes, n)
 	}
-	if len(notes) == 0 {
+	if len(files) == 0 {
 		return nil
 	}
-	return d.append(notes...)
+	if len(files) <= makeAtOnce {
+		if err := d.append(notes...); err != nil {
+			return err
+		}
+	}
+	for rest := files; len(rest) > 0; {
+		batch := rest[:min(makeAtOnce, len(rest))]
+		rest = rest[len(batch):]
+		if err := d.makeBatch(batch); err != nil {
+			return err
+		}
+	}
+	if len(files) > makeAtOnce {
+		return d.append(notes...)
+	}
+	return nil
 }
 
 // makeAtOnce is how many files are open at once (chosen).
 const makeAtOnce = 64
 
-func (d *tx) makeBatch(files []history.Change) (notes []record, err error) {
+func (d *tx) makeBatch(files []history.Change) error {
 	var temps []disk.File
 	defer func() {
 		for _, t := range temps {
@@ -239,19 +263,13 @@ func (d *tx) makeBatch(files []history.Change) (notes []record, err error) {
 	}()
 	var folders []string
 	for _, c := range files {
-		if err := d.free(c.Path, c.Data); err != nil {
-			if errors.Is(err, fs.ErrExist) {
-				err = history.ErrMoved
-			}
-			return nil, err
-		}
 		dir := filepath.Dir(d.full(c.Path))
 		if err := disk.MkdirAll(d.disk, dir, disk.Perm{Like: d.dir}); err != nil {
-			return nil, err
+			return err
 		}
 		t, err := disk.NewTemp(d.disk, d.temp, tempPrefix, c.Data, disk.Perm{Like: dir}.Settle)
 		if err != nil {
-			return nil, err
+			return err
 		}
 		temps = append(temps, t)
 		if !slices.Contains(folders, dir) {
@@ -259,7 +277,7 @@ func (d *tx) makeBatch(files []history.Change) (notes []record, err error) {
 		}
 	}
 	if err := d.disk.Flush(temps); err != nil {
-		return nil, err
+		return err
 	}
 	for i, c := range files {
 		target := d.full(c.Path)
@@ -271,12 +289,11 @@ func (d *tx) makeBatch(files []history.Change) (notes []record, err error) {
 			err = history.ErrMoved
 		}
 		if err != nil {
-			return nil, err
+			return err
 		}
 		d.known[c.Path], d.last[c.Path] = sum(c.Data), c.Data
-		notes = append(notes, record{Path: c.Path, When: d.opt.Now(), Message: joinedMessage(c.Path), Is: sum(c.Data)})
 	}
-	return notes, d.disk.Flush(nil, folders...)
+	return d.disk.Flush(nil, folders...)
 }
 
 // Gone tells how many of the paths lead to nothing, and of how many files.
