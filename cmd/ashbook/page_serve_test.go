@@ -95,7 +95,7 @@ func TestServe(t *testing.T) {
 	if err != nil || !strings.Contains(string(file), "pit 112 °C, core 71 °C, wood cherry, by JS") {
 		t.Errorf("%v\n%s", err, file)
 	}
-	if _, body := h.get(""); !strings.Contains(body, "by JS — pale") || !strings.Contains(body, "<dd>112\u00a0°C</dd>") {
+	if _, body := h.get(""); !strings.Contains(body, "by JS — pale") || !strings.Contains(body, "<dd>112\u00a0°C<small>at ") {
 		t.Errorf("the page says %s", body)
 	}
 	for _, line := range []string{"undo", "redo", "112 by Mara"} {

@@ -54,7 +54,11 @@ func (a *program) syncCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			req := app.SyncRequest{Remote: strings.Join(args, ""), Dir: a.dir, Now: a.now, Limit: limit, Dry: dry, All: every == 0, Resend: resend}
+			now, err := a.moving()
+			if err != nil {
+				return err
+			}
+			req := app.SyncRequest{Remote: strings.Join(args, ""), Dir: a.dir, Now: now, Limit: limit, Dry: dry, All: every == 0, Resend: resend}
 			if every == 0 {
 				return a.sync(j, req)
 			}
