@@ -124,13 +124,13 @@ func ofCut(field, text, such string, cuts []string) (at int, rest string, err er
 	name, rest, named := strings.Cut(text, ":")
 	switch {
 	case !named && len(cuts) > 1:
-		return 0, "", Wrong{Field: field, Value: text, Text: "of which cut?", Such: cuts[0] + ": " + text}
+		return 0, "", Wrong{Field: field, Value: text, Text: "of which cut?", Such: strings.TrimSpace(cuts[0]) + ": " + text}
 	case !named:
 		return 0, text, nil
 	}
 	at = slices.IndexFunc(cuts, func(c string) bool { return strings.EqualFold(strings.TrimSpace(name), strings.TrimSpace(c)) })
 	if at < 0 {
-		return 0, "", Wrong{Field: field, Value: text, Text: fmt.Sprintf("%q is none of the cuts", name), Such: cuts[0] + ": " + such}
+		return 0, "", Wrong{Field: field, Value: text, Text: fmt.Sprintf("%q is none of the cuts", name), Such: strings.TrimSpace(cuts[0]) + ": " + such}
 	}
 	return at, strings.TrimSpace(rest), nil
 }
