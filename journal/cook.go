@@ -40,6 +40,31 @@ type Cook struct {
 	Others   []Other        // what two people set at once, and nobody has settled yet
 }
 
+// Keys lists the keys of a cook's front matter.
+func (c *Cook) Keys() []Key {
+	return []Key{
+		{"title", &c.Title, unlimited, "what the cook is called"},
+		{"cut", &c.Cut, unlimited, "the cut of meat, such as pork shoulder"},
+		{"pieces", &c.Pieces, unlimited, "see pieces"},
+		{"supplier", &c.Supplier, unlimited, "who the meat is from"},
+		{"salted", &c.Salted, unlimited, "salt ahead of the cook"},
+		{"rub", &c.Rub, unlimited, "which mix, and how much"},
+		{"wood", &c.Wood, unlimited, "smoke wood by kind; a single one needs no brackets"},
+		{"fuel", &c.Fuel, unlimited, "what burns"},
+		{"pit", &c.Pit, unlimited, "the name of a file in `pits`, without its ending"},
+		{"pan", &c.Pan, unlimited, "the water pan: hot, dry, none, or your own word"},
+		{"aim", &c.Aim, unlimited, "the plan: pit, core, wrap"},
+		{"serve", &c.Serve, unlimited, "when the meal is"},
+		{"heads", &c.Heads, unlimited, "how many eat"},
+		{"weather", &c.Weather, unlimited, "around the pit"},
+		{"yield", &c.Yield, unlimited, "what became of the raw weight"},
+		{"tasting", &c.Tasting, unlimited, "one row for each eater"},
+		{"keep", &c.Keep, unlimited, "what to do again"},
+		{"change", &c.Change, unlimited, "what to do differently"},
+		{"aside", &c.Aside, unlimited, "why the cook is left out of reports; without the key it counts"},
+	}
+}
+
 // Piece is one piece of meat.
 type Piece struct {
 	Name    string
@@ -48,6 +73,18 @@ type Piece struct {
 	Thick   measure.Length
 	Bone    string              // "in", "out"
 	Core    measure.Temperature // when it went on
+}
+
+// Keys lists the keys of a piece.
+func (p *Piece) Keys() []Key {
+	return []Key{
+		{"name", &p.Name, unlimited, "by which the timeline names it"},
+		{"raw", &p.Raw, meatRange, "as bought"},
+		{"trimmed", &p.Trimmed, meatRange, "as it goes on"},
+		{"thick", &p.Thick, Range{.001, .6}, "through the thickest part"},
+		{"bone", &p.Bone, unlimited, "in or out"},
+		{"core", &p.Core, coreRange, "when it goes on"},
+	}
 }
 
 // Weight returns what goes on the grate: trimmed, else raw.
@@ -64,16 +101,37 @@ type Salting struct {
 	Ahead measure.Span // before it goes on
 }
 
+// Keys lists the keys of salting.
+func (s *Salting) Keys() []Key {
+	return []Key{
+		{"rate", &s.Rate, Range{0, 100}, "grams of salt for each kg of meat"},
+		{"ahead", &s.Ahead, Range{0, 30 * 86400}, "before it goes on"},
+	}
+}
+
 // Rub names the mix and how much of it.
 type Rub struct {
 	Mix  string
 	Rate measure.Rate
 }
 
+// Keys lists the keys of a rub.
+func (r *Rub) Keys() []Key {
+	return []Key{
+		{"mix", &r.Mix, unlimited, "the name of a file in `mixes`"},
+		{"rate", &r.Rate, Range{0, 300}, "grams of the mix for each kg of meat"},
+	}
+}
+
 // Wood is smoke wood by kind.
 type Wood struct {
 	Kind string
 	Mass measure.Mass
+}
+
+// Keys lists the keys of a kind of wood.
+func (w *Wood) Keys() []Key {
+	return []Key{{"kind", &w.Kind, unlimited, ""}, {"mass", &w.Mass, fuelRange, ""}}
 }
 
 // Fuel is what burned.
@@ -83,12 +141,30 @@ type Fuel struct {
 	Left   measure.Mass // found next day
 }
 
+// Keys lists the keys of fuel.
+func (f *Fuel) Keys() []Key {
+	return []Key{
+		{"kind", &f.Kind, unlimited, "lump, briquettes, or your own word"},
+		{"loaded", &f.Loaded, fuelRange, ""},
+		{"left", &f.Left, fuelRange, "found the next day"},
+	}
+}
+
 // Aim is the plan: where the pit is to be, where the core is to end, and
 // whether to wrap. Changes during the cook are entries (SetPit, SetCore).
 type Aim struct {
 	Pit  measure.Temperature
 	Core measure.Temperature
 	Wrap WrapPlan
+}
+
+// Keys lists the keys of an aim.
+func (a *Aim) Keys() []Key {
+	return []Key{
+		{"pit", &a.Pit, pitRange, ""},
+		{"core", &a.Core, coreRange, ""},
+		{"wrap", &a.Wrap, coreRange, "`paper at 72 °C`; `none`: it stays bare"},
+	}
 }
 
 // WrapPlan is the wrap intended and the core temperature at which. The zero
@@ -106,11 +182,29 @@ type Weather struct {
 	Humidity measure.Share // relative humidity
 }
 
+// Keys lists the keys of the weather.
+func (w *Weather) Keys() []Key {
+	return []Key{
+		{"air", &w.Air, airRange, "outdoors"},
+		{"wind", &w.Wind, Range{0, 60}, ""},
+		{"humidity", &w.Humidity, Range{0, 1}, "relative, `80 %`"},
+	}
+}
+
 // Yield is what came of the raw weight.
 type Yield struct {
 	Off     measure.Mass // as it came off
 	Discard measure.Mass // bone, fat
 	Left    measure.Mass // left over
+}
+
+// Keys lists the keys of a yield.
+func (y *Yield) Keys() []Key {
+	return []Key{
+		{"off", &y.Off, meatRange, "as it came off"},
+		{"discard", &y.Discard, restRange, "bone and fat"},
+		{"left", &y.Left, restRange, "not eaten"},
+	}
 }
 
 // Wrap is what the meat is wrapped in.
@@ -177,6 +271,17 @@ type Settings struct {
 	Recheck  map[Act]measure.Span // own intervals; missing: DefaultRecheck
 }
 
+// Keys lists the keys of journal.md.
+func (s *Settings) Keys() []Key {
+	return []Key{
+		{"units", &s.Units, unlimited, "of numbers typed without a unit"},
+		{"hot hold", &s.HotHold, Range{-40, 100}, "the least core in the box; never below 57 °C"},
+		{"pit", &s.Pit, unlimited, "the usual pit"},
+		{"altitude", &s.Altitude, Range{-500, 6000}, "of the pit"},
+		{"recheck", &s.Recheck, checkRange, "when to look again after an act: `{vent: 20 min}`"},
+	}
+}
+
 // SafeHold is the hot-holding limit of the FDA Food Code 2022, section
 // 3-501.16(A)(1): 57 °C (135 °F). Local codes may ask for more.
 const SafeHold = 57.0
@@ -202,6 +307,18 @@ type Pit struct {
 	Tiers   int                 // grates over each other; 0: one
 	Fits    Fits                // what it takes, as its cook says, whatever the grate
 	Offset  measure.Temperature // lid gauge minus grate, a difference in K
+}
+
+// Keys lists the keys of a pit.
+func (p *Pit) Keys() []Key {
+	return []Key{
+		{"kind", &p.Kind, unlimited, "what sort of pit"},
+		{"pit is", (*PitIs)(&p.Setting), unlimited, "whether pit temperatures are measured at the grate, or are the setting"},
+		{"grate", &p.Grate, Range{.1, 5}, "across, or the sides of a rectangle: `100 x 50 cm`"},
+		{"tiers", &p.Tiers, unlimited, "grates over each other, where there are several"},
+		{"fits", &p.Fits, meatRange, "how many pieces it takes at once, raw: `6 of 4.7 kg pork shoulder`. Where it is there, it counts before the grate"},
+		{"offset", (*Difference)(&p.Offset), Range{-150, 150}, "what the pit's own gauge shows above the grate"},
+	}
 }
 
 // PitKind is a way of building a pit.

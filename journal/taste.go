@@ -70,6 +70,15 @@ type Taste struct {
 	Words  string
 }
 
+// Keys lists the keys of a row of scores.
+func (t *Taste) Keys() []Key {
+	keys := []Key{{"eater", &t.Eater, unlimited, "initials"}}
+	for _, trait := range Traits {
+		keys = append(keys, Key{trait.String(), &t.Scores[trait], unlimited, "1 to 9, perhaps with + for too much or - for too little"})
+	}
+	return append(keys, Key{"words", &t.Words, unlimited, ""})
+}
+
 // MeanScore returns the plain mean of a trait over the eaters who gave it,
 // and how many did.
 func (c *Cook) MeanScore(t Trait) (mean float64, n int) {

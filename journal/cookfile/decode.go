@@ -51,22 +51,32 @@ func (r *reader) front(p any) {
 			r.warn(n, "format version %d is newer than %d, the newest known here; some of it may be read wrongly", v, front.Version)
 		}
 	}
-	r.mapping(root, "front matter", members(p))
+	r.mapping(root, "front matter", keysOf(p))
+}
+
+// keysOf lists the keys of what p points to, in the order they are written, for reading
+// and printing alike; nil for anything that is no mapping. Where the first key is words,
+// a lone scalar in place of the mapping is read as that.
+func keysOf(p any) []journal.Key {
+	if k, ok := p.(interface{ Keys() []journal.Key }); ok {
+		return k.Keys()
+	}
+	return nil
 }
 
 // mapping reads the keys of a node into their fields.
-func (r *reader) mapping(n *yaml.Node, key string, into []member) {
+func (r *reader) mapping(n *yaml.Node, key string, into []journal.Key) {
 	switch {
 	case front.IsNull(n):
 		return
 	case n.Kind == yaml.ScalarNode:
-		if words, ok := into[0].to.(*string); ok {
+		if words, ok := into[0].To.(*string); ok {
 			*words = n.Value
 			return
 		}
 	case n.Kind == yaml.MappingNode:
 		for _, m := range into {
-			if v := front.Value(n, m.key); !front.IsNull(v) {
+			if v := front.Value(n, m.Name); !front.IsNull(v) {
 				r.value(v, m)
 			}
 		}
@@ -74,7 +84,7 @@ func (r *reader) mapping(n *yaml.Node, key string, into []member) {
 	}
 	keys := make([]string, len(into))
 	for i, m := range into {
-		keys[i] = m.key
+		keys[i] = m.Name
 	}
 	r.warn(n, "%s %s: expected keys in braces, such as {%s: …}; known are %s", key, shown(n), keys[0], strings.Join(keys, ", "))
 }
@@ -95,52 +105,52 @@ func list[T any](r *reader, n *yaml.Node, key string, to *[]T) {
 	}
 	*to = make([]T, len(items))
 	for i, item := range items {
-		r.mapping(item, key, members(&(*to)[i]))
+		r.mapping(item, key, keysOf(&(*to)[i]))
 	}
 }
 
 // value reads one node that is not null into the field of m.
-func (r *reader) value(n *yaml.Node, m member) {
-	switch to := m.to.(type) {
+func (r *reader) value(n *yaml.Node, m journal.Key) {
+	switch to := m.To.(type) {
 	case *[]journal.Piece:
-		list(r, n, m.key, to)
+		list(r, n, m.Name, to)
 		return
 	case *[]journal.Wood:
-		list(r, n, m.key, to)
+		list(r, n, m.Name, to)
 		return
 	case *[]journal.Taste:
-		list(r, n, m.key, to)
+		list(r, n, m.Name, to)
 		return
 	case *map[journal.Act]measure.Span:
 		r.recheck(n, m, to)
 		return
 	}
-	if into := members(m.to); into != nil {
-		r.mapping(n, m.key, into)
+	if into := keysOf(m.To); into != nil {
+		r.mapping(n, m.Name, into)
 		return
 	}
 	if n.Kind != yaml.ScalarNode {
-		r.warn(n, "%s %s: expected one value", m.key, shown(n))
+		r.warn(n, "%s %s: expected one value", m.Name, shown(n))
 		return
 	}
 	if n.Value == "" {
 		return
 	}
 	if err := r.scalar(n, m); err != nil {
-		r.warn(n, "%s: %v", m.key, err)
+		r.warn(n, "%s: %v", m.Name, err)
 	}
 }
 
 // scalar reads the words of a node into a field that holds one value.
-func (r *reader) scalar(n *yaml.Node, m member) (err error) {
+func (r *reader) scalar(n *yaml.Node, m journal.Key) (err error) {
 	s := n.Value
-	if q, err := readQuantity(m.to, s, r.units); q != nil {
+	if q, err := readQuantity(m.To, s, r.units); q != nil {
 		if err == nil {
 			r.judge(n, m, q)
 		}
 		return err
 	}
-	switch to := m.to.(type) {
+	switch to := m.To.(type) {
 	case *string:
 		*to = s
 	case *int:
@@ -176,8 +186,8 @@ func (r *reader) scalar(n *yaml.Node, m member) (err error) {
 			return fmt.Errorf("%q: expected one of %v", s, journal.PitKinds)
 		}
 		*to = kind
-	case *pitIs:
-		*to = pitIs(strings.EqualFold(s, pitSetting))
+	case *journal.PitIs:
+		*to = journal.PitIs(strings.EqualFold(s, pitSetting))
 		if !bool(*to) && !strings.EqualFold(s, pitMeasured) {
 			return fmt.Errorf("%q: expected %s or %s", s, pitMeasured, pitSetting)
 		}
@@ -220,7 +230,7 @@ func readQuantity(to any, s string, units measure.System) (*plain, error) {
 		return (*plain)(q), measure.Read(q, s, units)
 	case *measure.Rate:
 		return (*plain)(q), measure.Read(q, s, units)
-	case *difference:
+	case *journal.Difference:
 		err := measure.Read((*measure.Temperature)(q), s, units)
 		q.Base += q.Unit.Shift * q.Unit.Factor
 		q.Unit.Shift = 0
@@ -230,27 +240,27 @@ func readQuantity(to any, s string, units measure.System) (*plain, error) {
 }
 
 // judge warns of a quantity without a unit or outside what is likely.
-func (r *reader) judge(n *yaml.Node, m member, q *plain) {
-	if text := m.sense.doubt(q); text != "" {
-		r.warn(n, "%s %s", m.key, text)
+func (r *reader) judge(n *yaml.Node, m journal.Key, q *plain) {
+	if text := doubt(m.Likely, q); text != "" {
+		r.warn(n, "%s %s", m.Name, text)
 	}
 }
 
 // doubt says what is odd about a quantity; empty where nothing is.
-func (s sense) doubt(q *plain) string {
+func doubt(likely journal.Range, q *plain) string {
 	switch {
 	case q.Assumed:
 		return fmt.Sprintf("%q: no unit; read as %s", strings.TrimSuffix(q.Text, " "+q.Unit.Symbol), q.Unit.Symbol)
-	case s.outside(q):
-		return fmt.Sprintf("%q: likely a slip; expected %s to %s %s", q.Text, typed(s.low, q.Unit), typed(s.high, q.Unit), q.Unit.Symbol)
+	case outside(likely, q):
+		return fmt.Sprintf("%q: likely a slip; expected %s to %s %s", q.Text, typed(likely.Low, q.Unit), typed(likely.High, q.Unit), q.Unit.Symbol)
 	}
 	return ""
 }
 
 // outside allows for the rounding of a conversion at the limits themselves.
-func (s sense) outside(q *plain) bool {
+func outside(likely journal.Range, q *plain) bool {
 	const slack = 1e-9
-	return s != sense{} && (q.Base < s.low-slack || q.Base > s.high+slack)
+	return likely != journal.Range{} && (q.Base < likely.Low-slack || q.Base > likely.High+slack)
 }
 
 // typed prints a limit in the unit the value was typed in.
@@ -259,20 +269,20 @@ func typed(base float64, u measure.Unit) string {
 }
 
 // recheck reads the person's own intervals.
-func (r *reader) recheck(n *yaml.Node, m member, to *map[journal.Act]measure.Span) {
+func (r *reader) recheck(n *yaml.Node, m journal.Key, to *map[journal.Act]measure.Span) {
 	if n.Kind != yaml.MappingNode {
-		r.warn(n, "%s %s: expected acts and times, such as {vent: 20 min}", m.key, shown(n))
+		r.warn(n, "%s %s: expected acts and times, such as {vent: 20 min}", m.Name, shown(n))
 		return
 	}
 	for i := 0; i < len(n.Content); i += 2 {
 		key, value := n.Content[i], n.Content[i+1]
 		act, ok := journal.ActByWord(key.Value)
 		if !ok {
-			r.warn(key, "%s %q: expected an act such as vent, wood or bark", m.key, key.Value)
+			r.warn(key, "%s %q: expected an act such as vent, wood or bark", m.Name, key.Value)
 			continue
 		}
 		var every measure.Span
-		r.value(value, member{key: m.key + " " + act.Word(), to: &every, sense: m.sense})
+		r.value(value, journal.Key{Name: m.Name + " " + act.Word(), To: &every, Likely: m.Likely})
 		if !every.Known || every.Base <= 0 {
 			continue
 		}

@@ -9,6 +9,13 @@ import (
 	"ashbook/journal/cookfile/front"
 )
 
+// Keys that are edited by name.
+const (
+	holdKey    = "hot hold"
+	tastingKey = "tasting"
+	asideKey   = "aside"
+)
+
 var errZero = errors.New("cook file: nothing was read, so nothing can be edited")
 
 // Set writes a value into the front matter: Set("70 °C", "aim", "core"). A
@@ -75,9 +82,9 @@ func (f File) PutTaste(t journal.Taste) (File, error) {
 		return f.edit(func(d *front.Document) (*front.Document, error) { return d.SetFlow(written(&t, true), path) })
 	}
 	return f.edit(func(d *front.Document) (_ *front.Document, err error) {
-		for _, m := range members(&t) {
-			path := []string{tastingKey, strconv.Itoa(row), m.key}
-			switch s := textOf(m.to); {
+		for _, m := range keysOf(&t) {
+			path := []string{tastingKey, strconv.Itoa(row), m.Name}
+			switch s := textOf(m.To); {
 			case s == "":
 				d, err = d.Unset(path)
 			case !d.Holds(path, s):

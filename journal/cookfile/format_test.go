@@ -46,7 +46,7 @@ func holds(to any) (what, unit string) {
 		return "time", ""
 	case *measure.Temperature:
 		return "temperature", "°C"
-	case *difference:
+	case *journal.Difference:
 		return "difference of temperature", "K"
 	case *measure.Mass:
 		return "weight", "kg"
@@ -72,7 +72,7 @@ func holds(to any) (what, unit string) {
 		return "length, or two", "m"
 	case *journal.Fits:
 		return "count, weight and cut", "kg"
-	case *pitIs:
+	case *journal.PitIs:
 		return "measured or setting", ""
 	case *map[journal.Act]measure.Span:
 		return "acts and durations", "s"
@@ -83,10 +83,10 @@ func holds(to any) (what, unit string) {
 }
 
 // likely is the range that is taken without a warning.
-func likely(m member, unit string) string {
-	low, high := m.sense.low, m.sense.high
+func likely(m journal.Key, unit string) string {
+	low, high := m.Likely.Low, m.Likely.High
 	switch {
-	case m.sense == (sense{}):
+	case m.Likely == (journal.Range{}):
 		return ""
 	case unit == "s" && high > 2*86400:
 		low, high, unit = low/86400, high/86400, "d"
@@ -109,9 +109,9 @@ func formatRows() map[string][]string {
 	}
 	out := map[string][]string{}
 	for _, m := range mappings {
-		for _, k := range members(m.value) {
-			what, unit := holds(k.to)
-			out[m.heading] = append(out[m.heading], row("`"+k.key+"`", what, likely(k, unit), k.says))
+		for _, k := range keysOf(m.value) {
+			what, unit := holds(k.To)
+			out[m.heading] = append(out[m.heading], row("`"+k.Name+"`", what, likely(k, unit), k.Says))
 		}
 	}
 	for _, a := range journal.Acts() {
@@ -201,15 +201,15 @@ func TestEveryFieldHasItsKey(t *testing.T) {
 	for _, m := range mappings {
 		v := reflect.ValueOf(m.value).Elem()
 		kept := map[uintptr]bool{}
-		for _, k := range members(m.value) {
-			kept[reflect.ValueOf(k.to).Pointer()] = true
+		for _, k := range keysOf(m.value) {
+			kept[reflect.ValueOf(k.To).Pointer()] = true
 		}
 		for i := range v.NumField() {
 			f, name := v.Field(i), v.Type().Field(i).Name
 			has := kept[f.Addr().Pointer()]
 			switch not := slices.Contains(m.unkept, name); {
 			case !has && !not:
-				t.Errorf("%s: field %s has no key in members", m.heading, name)
+				t.Errorf("%s: field %s has no key in its Keys", m.heading, name)
 			case has && not:
 				t.Errorf("%s: field %s has a key", m.heading, name)
 			}

@@ -367,12 +367,12 @@ func itemDoubt(it journal.Item) string {
 		q = (*plain)(&it.After)
 	}
 	if q.Known {
-		if text := actSense[it.Act].doubt(q); text != "" {
+		if text := doubt(it.Act.Likely(), q); text != "" {
 			return it.Act.Word() + " " + text
 		}
 	}
-	if it.Amount.Known && fuelSense.outside((*plain)(&it.Amount)) {
-		return it.Act.Word() + " " + fuelSense.doubt((*plain)(&it.Amount))
+	if it.Amount.Known && outside(it.Act.LikelyAmount(), (*plain)(&it.Amount)) {
+		return it.Act.Word() + " " + doubt(it.Act.LikelyAmount(), (*plain)(&it.Amount))
 	}
 	return ""
 }

@@ -42,21 +42,21 @@ func firstDifference(a, b string) (string, string) {
 func render(c journal.Cook) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "---\n%s: %d\n", front.VersionKey, front.Version)
-	for _, m := range members(&c) {
-		switch to := m.to.(type) {
+	for _, m := range keysOf(&c) {
+		switch to := m.To.(type) {
 		case *[]journal.Piece:
 			if len(*to) != 1 || (*to)[0] != (journal.Piece{}) {
-				writeRows(&b, m.key, *to)
+				writeRows(&b, m.Name, *to)
 			}
 		case *[]journal.Taste:
-			writeRows(&b, m.key, *to)
+			writeRows(&b, m.Name, *to)
 		case *[]journal.Wood:
 			if len(*to) > 0 {
-				fmt.Fprintf(&b, "%s: [%s]\n", m.key, strings.Join(rows(*to), ", "))
+				fmt.Fprintf(&b, "%s: [%s]\n", m.Name, strings.Join(rows(*to), ", "))
 			}
 		default:
-			if s := written(m.to, false); s != "" {
-				fmt.Fprintf(&b, "%s: %s\n", m.key, s)
+			if s := written(m.To, false); s != "" {
+				fmt.Fprintf(&b, "%s: %s\n", m.Name, s)
 			}
 		}
 	}
@@ -145,9 +145,9 @@ func written(p any, flow bool) string {
 		return front.Quote(s, flow)
 	}
 	var parts []string
-	for _, m := range members(p) {
-		if s := written(m.to, true); s != "" {
-			parts = append(parts, m.key+": "+s)
+	for _, m := range keysOf(p) {
+		if s := written(m.To, true); s != "" {
+			parts = append(parts, m.Name+": "+s)
 		}
 	}
 	if len(parts) == 0 {

@@ -1,0 +1,57 @@
+package journal
+
+import "ashbook/journal/measure"
+
+// Key is one key of the front matter of a file: where its value goes, what is likely of
+// it, and what it is. The keys of a type are listed beside its fields, in the order in
+// which they are written.
+type Key struct {
+	Name   string
+	To     any // pointer to the field
+	Likely Range
+	Says   string // what it is, for FORMAT.md
+}
+
+// Range is the values outside which one is likely a slip of the pen, in base units: °C,
+// K, kg, m, s, m/s, g/kg, shares of 1. Limits are chosen wide: they warn and never
+// refuse. The zero Range has no limit.
+type Range struct{ Low, High float64 }
+
+// The ranges that several keys or acts share.
+var (
+	unlimited  Range
+	pitRange   = Range{-40, 400}  // °C
+	coreRange  = Range{-30, 130}  // °C
+	airRange   = Range{-50, 60}   // °C
+	boxRange   = Range{-30, 150}  // °C
+	meatRange  = Range{.001, 80}  // kg
+	restRange  = Range{0, 80}     // kg
+	fuelRange  = Range{0, 500}    // kg
+	checkRange = Range{60, 86400} // s
+)
+
+// Likely is the range of the readings and settings of an act.
+func (a Act) Likely() Range {
+	switch a {
+	case ReadPit, SetPit:
+		return pitRange
+	case ReadCore, SetCore:
+		return coreRange
+	case ReadAir:
+		return airRange
+	case ReadBox:
+		return boxRange
+	case Recheck:
+		return checkRange
+	}
+	return unlimited
+}
+
+// LikelyAmount is the range of the weight of fuel or wood that an act puts on, kg.
+func (a Act) LikelyAmount() Range { return fuelRange }
+
+// PitIs is the field of a key that says whether pit temperatures are the setting.
+type PitIs bool
+
+// Difference is the field of a key that holds a temperature difference: 10 °F is 5.6 K.
+type Difference measure.Temperature
