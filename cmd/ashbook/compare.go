@@ -2,45 +2,14 @@ package main
 
 import (
 	"strings"
-	"time"
 
-	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/cmd/ashbook/internal/textout"
-	"ashbook/journal/cookfile"
 	"ashbook/report"
 	"ashbook/report/attribution"
 
 	"github.com/spf13/cobra"
 )
-
-func (a *program) openNow() (*app.App, time.Time, error) {
-	now, err := a.nowTime()
-	if err != nil {
-		return nil, now, err
-	}
-	j, err := a.open()
-	return j, now, err
-}
-
-// openCook opens the journal and reads the cook that the words name, without
-// words the running one.
-func (a *program) openCook(words []string) (j *app.App, now time.Time, f cookfile.File, err error) {
-	if j, now, err = a.openNow(); err == nil {
-		f, err = j.Cook(a.ctx, words, now)
-	}
-	return j, now, f, err
-}
-
-// openKnown opens the journal and takes in what the finished cooks say.
-func (a *program) openKnown() (*app.App, *app.Known, error) {
-	j, err := a.open()
-	if err != nil {
-		return nil, nil, err
-	}
-	known, err := j.Known(a.ctx)
-	return j, known, err
-}
 
 func (a *program) besideCommand() *cobra.Command {
 	return &cobra.Command{

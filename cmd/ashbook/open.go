@@ -3,7 +3,9 @@ package main
 import (
 	"time"
 
+	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/journal"
+	"ashbook/journal/cookfile"
 )
 
 // parseNow reads --now. Where the machine's own zone has the offset that was
@@ -40,4 +42,33 @@ func (a *program) moving() (func() time.Time, error) {
 	}
 	started := a.now()
 	return func() time.Time { return fixed.Add(a.now().Sub(started)) }, nil
+}
+
+// openNow opens the journal, and returns the moment taken for now.
+func (a *program) openNow() (*app.App, time.Time, error) {
+	now, err := a.nowTime()
+	if err != nil {
+		return nil, now, err
+	}
+	j, err := a.open()
+	return j, now, err
+}
+
+// openCook opens the journal and reads the cook that the words name, without
+// words the running one.
+func (a *program) openCook(words []string) (j *app.App, now time.Time, f cookfile.File, err error) {
+	if j, now, err = a.openNow(); err == nil {
+		f, err = j.Cook(a.ctx, words, now)
+	}
+	return j, now, f, err
+}
+
+// openKnown opens the journal and takes in what the finished cooks say.
+func (a *program) openKnown() (*app.App, *app.Known, error) {
+	j, err := a.open()
+	if err != nil {
+		return nil, nil, err
+	}
+	known, err := j.Known(a.ctx)
+	return j, known, err
 }
