@@ -85,7 +85,7 @@ func (s *Screen) risk(until time.Time) string {
 	clock := func(t time.Time) string { return t.In(st.zone).Format(measure.Clock) }
 	var parts []string
 	if chance, ok := st.Forecast.OffBy(until); ok {
-		parts = append(parts, alarm.InTen(chance)+" that it is done before "+clock(until))
+		parts = append(parts, "done before "+clock(until)+": "+alarm.InTen(chance))
 	}
 	if at, ok := st.touched(s.now); ok {
 		part := "fire last touched " + clock(at)
