@@ -9,8 +9,8 @@ import (
 	"ashbook/journal/packed"
 )
 
-// Table keeps what was worked out of each of many things in one file, for thousands
-// of small answers are asked for at once. It holds the answers asked for in this run
+// Table keeps thousands of small answers in one file: what was worked out of each of many
+// things. It holds the answers asked for in this run
 // and the file's other ones until Save, which leaves out what nobody asked for. The
 // nil Table keeps nothing. It may be used from several goroutines.
 type Table struct {

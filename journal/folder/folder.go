@@ -306,7 +306,7 @@ func (f *Folder) Batch(d time.Duration) {
 // a night's notes do not wait for the next one when what was in the way is gone (chosen).
 const flushAgain = time.Minute
 
-// flushIn has everything saved put into history in a while; mu is held.
+// flushIn puts everything saved into history after d; mu is held.
 func (f *Folder) flushIn(d time.Duration) {
 	if f.opt.After == nil {
 		return

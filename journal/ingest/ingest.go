@@ -234,7 +234,7 @@ func (h *handler) parse(body []byte) (journal.Series, answer, error) {
 		return journal.Series{}, answer{}, refuse(http.StatusUnprocessableEntity, "no reading in it: expected pit_c, core_c or core_NAME_c between %.0f and %.0f °C", probefile.Coldest, probefile.Hottest)
 	}
 	if at := s.Times[0]; at.Before(h.Earliest) || at.After(h.Latest) {
-		return journal.Series{}, answer{}, refuse(http.StatusUnprocessableEntity, "time %s: not of the cook's days, %s to %s", journal.FormatTime(at), h.Earliest.Format("2006-01-02"), h.Latest.Format("2006-01-02"))
+		return journal.Series{}, answer{}, refuse(http.StatusUnprocessableEntity, "time %s: expected a day of the cook, %s to %s", journal.FormatTime(at), h.Earliest.Format("2006-01-02"), h.Latest.Format("2006-01-02"))
 	}
 	out.Time = journal.FormatTime(s.Times[0])
 	return s, out, nil

@@ -170,7 +170,7 @@ func TestRefusals(t *testing.T) {
 		{"no reading", post(`{"time": "2026-09-19T01:04+01:00"}`), 422, "no reading in it"},
 		{"ahead of the clock", post(`{"time": "2026-09-19T01:24+01:00", "pit_c": 1}`), 400, "ahead of this machine's clock"},
 		{"only what no probe reads", post(`{"pit_c": 1e300}`), 422, "no reading in it"},
-		{"another year", post(`{"time": "1970-01-01T00:00Z", "pit_c": 1}`), 422, "not of the cook's days"},
+		{"another year", post(`{"time": "1970-01-01T00:00Z", "pit_c": 1}`), 422, "expected a day of the cook"},
 	} {
 		code, a, head := tt.try.send(t, addr)
 		if code != tt.code || !strings.Contains(a.Error, tt.text) {

@@ -37,7 +37,7 @@ func Like(c *journal.Cook, all []*frame.Cook) []*frame.Cook {
 	return like
 }
 
-// MostCooked is the cut of most cooks; the later alphabet gives way.
+// MostCooked is the cut of most cooks; of two as frequent, the first in the alphabet.
 func MostCooked(past []journal.Cook) string {
 	n, best := map[string]int{}, ""
 	for _, c := range past {

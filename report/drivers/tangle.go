@@ -85,8 +85,8 @@ func (d *design) pair(f, g *field, correlations *mat.SymDense) (Tangle, bool) {
 	return t, true
 }
 
-// side names the cooks that have the value, or more of the number than usual;
-// or, with is false, those on the other side.
+// side names the cooks that have the value, or a number above the mean; where with is
+// false, the other cooks.
 func (f *field) side(v value, with bool) string {
 	name := f.spec.column.Name
 	switch {

@@ -257,7 +257,7 @@ type Hold struct {
 // Lasts is the answer to whether the box will do.
 type Lasts string
 
-// The answers.
+// How sure it is.
 const (
 	Will   Lasts = "is expected to keep it that long"
 	May    Lasts = "keeps it if it comes off when it should; early, it may not"

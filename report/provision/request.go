@@ -44,7 +44,7 @@ type Dish struct {
 // Pit is one fire.
 type Pit struct {
 	journal.Pit
-	Aim   measure.Temperature // wanted of this pit; not recorded: as the dish asks
+	Aim   measure.Temperature // temperature wanted of this pit; not recorded: that of the dish's aim
 	Takes int                 // pieces of the first dish it takes at once; 0: by its file
 	Book  pitbook.Book        // what it does, by the person's cooks on it; Work fills it in
 }

@@ -57,8 +57,8 @@ func (p *Plan) pitNames() string {
 	return strings.Join(names, " and ")
 }
 
-// Named tells a load from the others, in as few words as do: "brisket", "pork
-// shoulder, the drum, first fire".
+// Named names a load in the fewest words that set it apart from the others:
+// "brisket", "pork shoulder, the drum, first fire".
 func (p *Plan) Named(l *Load) string {
 	pits := false
 	for _, o := range p.Loads {

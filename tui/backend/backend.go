@@ -141,7 +141,7 @@ type Choice struct {
 	Name                string // "leave it", "paper", "foil", "pit up 14 °C"
 	Early, Likely, Late time.Time
 	Open                bool          // it may not get there at all
-	Saves               time.Duration // against leaving it; negative: later
+	Saves               time.Duration // how much sooner than leaving it alone; negative: later
 	Note                string        // what it costs or is based on
 }
 

@@ -30,7 +30,7 @@ var Versions = Map{Name: "Past versions", Ways: true, Bindings: []Binding{
 	{Do: intent.TakeBack, Keys: []string{"u", "ctrl+z"}, Show: "u", Says: "undo", More: "bring back what was there before"},
 	{Do: intent.Up, Keys: []string{"up", "k"}, Show: "↑ ↓", Says: "choose"},
 	{Do: intent.Down, Keys: []string{"down", "j"}},
-	{Do: intent.PageDown, Keys: []string{"pgdown", " ", "enter"}, Show: "Space", Says: "read on", More: "more of what it changed"},
+	{Do: intent.PageDown, Keys: []string{"pgdown", " ", "enter"}, Show: "Space", Says: "read on", More: "the next lines of what it changed"},
 	{Do: intent.PageUp, Keys: []string{"pgup"}, Show: "PgUp", More: "up again"},
 	{Do: intent.Back, Keys: []string{"esc", "q", "left", "backspace"}, Show: "Esc", Says: "back"},
 	{Do: intent.First, Keys: []string{"home", "g"}, Show: "Home End", More: "to the newest, to the oldest"},

@@ -102,7 +102,7 @@ func (s *Spreads) Evidence(lessons []Lesson) float64 {
 	return -(mat.Dot(miss, alpha) + factor.LogDet()) / 2
 }
 
-// Lessons are those p was made of.
+// Lessons returns the lessons p was made from.
 func (p *Person) Lessons() []Lesson {
 	if p == nil {
 		return nil

@@ -216,7 +216,7 @@ func (e *Entry) enter() tea.Cmd {
 	return e.want(w)
 }
 
-// undoLine and redoLine are what is typed for them.
+// undoLine and redoLine are the lines that undo the last note, and put it back.
 const (
 	undoLine = "undo"
 	redoLine = "redo"

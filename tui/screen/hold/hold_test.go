@@ -30,8 +30,8 @@ func inBox() backend.Hold {
 		Leftovers: []page.Fact{{Name: "the clock starts", Value: "when the meat falls below 57 °C, about 13:20 (12:20–14:10), wherever it stands then; not when the plates leave the table"}},
 		Box: []page.Fact{
 			{Name: "hot-hold limit", Value: "60 °C; 57 °C is the Food Code's"},
-			{Name: "core large", Value: "82 °C at 09:55; now 78 °C to 80 °C; falls by 7.1 % of what it is over the room an hour (5.9–8.2)"},
-			{Name: "core small", Value: "79 °C at 09:55; now 63 °C to 65 °C; falls by 8.0 % of what it is over the room an hour (6.6–9.1)"},
+			{Name: "core large", Value: "82 °C at 09:55; now 78 °C to 80 °C; loses 7.1 % an hour of the gap to room temperature (5.9–8.2)"},
+			{Name: "core small", Value: "79 °C at 09:55; now 63 °C to 65 °C; loses 8.0 % an hour of the gap to room temperature (6.6–9.1)"},
 			{Name: "known from", Value: "the readings in it, and 34 past loads"},
 		},
 	}

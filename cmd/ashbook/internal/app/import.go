@@ -16,7 +16,7 @@ type Import struct {
 	Places []Place // where each of its cooks goes, in their order
 }
 
-// Place is where a cook that is imported goes.
+// Place is where an imported cook goes.
 type Place struct {
 	ID    string // "" where it names no day and cannot be saved
 	There bool   // the journal has this cook already: it is left as it is

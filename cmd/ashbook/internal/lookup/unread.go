@@ -50,7 +50,7 @@ func (f *Finder) UnreadAmong(all []folder.Summary, problems []journal.Problem, n
 			return u
 		case s.Stage == journal.Planned && f.ranInHistory(s, now):
 			return Unread{s.ID, journal.Problem{File: s.Path,
-				Text: "the entries that history has are gone from it; another program may be saving it"}}
+				Text: "its entries are gone, and history has them; another program may be saving it"}}
 		}
 	}
 	return nil

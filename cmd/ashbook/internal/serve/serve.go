@@ -85,8 +85,9 @@ func secret() string {
 	return base64.RawURLEncoding.EncodeToString(b)
 }
 
-// Until answers on l until ctx is done or over says so, which is asked at each tick, and
-// returns when what is under way is answered; ended: the cook is over.
+// Until answers on l until ctx is done, or until over, which it calls at each tick, says
+// that the cook has ended. It finishes the requests under way before it returns; ended
+// reports whether the cook has.
 func (h *Handler) Until(ctx context.Context, l net.Listener, ticks <-chan time.Time, over func() (bool, error)) (ended bool, err error) {
 	ctx, end := context.WithCancel(ctx)
 	defer end()

@@ -10,7 +10,7 @@ import (
 	"ashbook/journal/probefile"
 )
 
-// Columns say what the columns of an input for a cook are taken for.
+// Columns says what each column of a table of readings is taken for.
 func Columns(cook, input string, columns []probefile.Column) []string {
 	out := lines{cook + ", from " + input + ":"}
 	var left []string
