@@ -155,7 +155,7 @@ func (w words) box(h *Hold) []page.Fact {
 		}
 		value := fmt.Sprintf("%s at %s; now %s to %s", degrees(p.Last.C, w.s), w.at(p.Last.Time), degrees(p.Now[0], w.s), degrees(p.Now[1], w.s))
 		if p.Readings > 0 {
-			value += fmt.Sprintf("; loses %.1f %% an hour of the gap to room temperature (%.1f–%.1f)", percent(p.Rate[1]), percent(p.Rate[0]), percent(p.Rate[2]))
+			value += fmt.Sprintf("; loses %.1f %% an hour of the gap to room temperature (8 in 10: %.1f–%.1f)", percent(p.Rate[1]), percent(p.Rate[0]), percent(p.Rate[2]))
 		}
 		add(name, value)
 	}

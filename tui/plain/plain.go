@@ -58,7 +58,9 @@ type Talk struct {
 	rows  []backend.Row // of the list last told, by number
 	id    string        // of the open cook; "" none
 	asked string        // the line whose doubts were told; "yes" notes it
+	doubt bool          // a reading noted last has a question mark; "yes" takes it away
 	rung  time.Time     // due time of the check last told
+	care  string        // what was last told to be done now
 	ended bool          // no more lines
 	left  bool          // the person is done
 }
@@ -117,11 +119,13 @@ func (t *Talk) ask(question string) (string, bool) {
 			t.ended = true
 			fmt.Fprintln(t.Out)
 		case <-t.Tick:
-			if due := t.due(); due != "" {
-				fmt.Fprintln(t.Out)
-				t.say("%s", due)
-				t.port.Alert(due)
-				fmt.Fprint(t.Out, question)
+			for _, call := range []string{t.due(), t.pressing()} {
+				if call != "" {
+					fmt.Fprintln(t.Out)
+					t.say("%s", call)
+					t.port.Alert(call)
+					fmt.Fprint(t.Out, question)
+				}
 			}
 		}
 	}
@@ -147,6 +151,32 @@ func (t *Talk) due() string {
 		due = due.In(c.Zone)
 	}
 	return fmt.Sprintf("Check now: %s, due %s.", check.For, due.Format(measure.Clock))
+}
+
+// pressing is what is to be done now, or what ails the fire, if it was not told yet.
+func (t *Talk) pressing() string {
+	if t.id == "" {
+		return ""
+	}
+	c, err := t.port.Load(t.id)
+	if err != nil || c.Cook.Status(t.port.Now()).Stage == journal.Planned {
+		return ""
+	}
+	f := t.port.Expect(c.Cook, t.port.Now())
+	var calls []string
+	if f.CareNow {
+		calls = append(calls, "Do now: "+f.Care)
+	}
+	if f.Fire.Alert {
+		calls = append(calls, "Fire: "+f.Fire.Says+".")
+	}
+	call := strings.Join(calls, " ")
+	act := layout.Sentence(call)
+	if act == t.care {
+		return ""
+	}
+	t.care = act
+	return call
 }
 
 // command is one thing that can be asked for by its word.
@@ -385,8 +415,16 @@ func (t *Talk) expect() (backend.Cook, backend.Forecast, bool) {
 // note notes a line, and says what it was taken for. Where something of it stays
 // words, or is asked, it says so first: the same line again, or yes, notes it.
 func (t *Talk) note(line string) {
-	if low := strings.ToLower(line); t.asked != "" && (low == "yes" || low == "y") {
+	low := strings.ToLower(line)
+	yes := low == "yes" || low == "y"
+	switch {
+	case t.asked != "" && (yes || low == "sure"):
 		line = t.asked
+	case t.asked != "" && line != t.asked:
+		t.say("Left out: %s.", t.asked)
+		t.asked = ""
+	case t.doubt && yes:
+		line = "sure"
 	}
 	if u := t.port.Understand(t.id, t.port.Now(), line); u.Err == nil && u.Confirm() && t.asked != line {
 		t.asked = line
@@ -403,15 +441,21 @@ func (t *Talk) note(line string) {
 	}
 	t.asked = ""
 	t.wish(func(id string) (backend.Noted, error) { return t.port.Note(id, line) })
+	if low == "sure" && line != low {
+		t.wish(func(id string) (backend.Noted, error) { return t.port.Note(id, low) })
+	} else if t.doubt {
+		t.say("It counts once you type yes, or the next reading bears it out; undo takes it out.")
+	}
 }
 
 // wish does something that is kept, and says what.
 func (t *Talk) wish(do func(id string) (backend.Noted, error)) {
 	n, err := do(t.id)
-	if err != nil {
+	if t.doubt = false; err != nil {
 		t.failed("Not noted", err)
 		return
 	}
+	t.doubt = !n.TakenBack && strings.Contains(n.Text, journal.Questioned)
 	verb := "Noted"
 	switch {
 	case n.TakenBack:

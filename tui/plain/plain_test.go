@@ -2,6 +2,7 @@ package plain
 
 import (
 	"errors"
+	"slices"
 	"strings"
 	"sync/atomic"
 	"testing"
@@ -88,11 +89,55 @@ func TestTasting(t *testing.T) {
 func TestAfterwards(t *testing.T) {
 	hall := tuitest.Hall()
 	cook := hall.Cooks[2]
-	said := talk(t, hall, "find fête", "1", "taste", "", "", "start two hours later", "taste", "", ".", "", "weights", "heavy", "1.3", ".")
+	said := talk(t, hall, "find fête", "1", "taste", "", "", "start two hours later", "taste", "", ".", "", "weights", "heavy", "1.3", ".", "weights", "none", "Nothing", "-")
 	want(t, said, "Now: cherry only in the first two hours.\n", "What to keep next time? Nothing leaves it, a lone . takes it out: \n", "Now: start an hour later.\n", "Kept: change, start two hours later.",
 		"Taken out: keep, cherry only in the first two hours.", "Weight as it came off? Or nothing: heavy", "Not kept: ", "Kept: discard, 1.3 kg.", "Taken out: left, ")
 	if cook.Keep != "" || cook.Change != "start two hours later" || cook.Yield.Discard.String() != "1.3 kg" || cook.Yield.Off.Known {
 		t.Errorf("kept %q, %q, %v", cook.Keep, cook.Change, cook.Yield)
+	}
+}
+
+// A line that was said back and not noted is named before the next one is taken; a doubted
+// reading is confirmed by yes, or sure, whether it was noted already or not.
+func TestSaidBack(t *testing.T) {
+	hall := tuitest.Hall()
+	said := talk(t, hall, "1", "zzz", "112", "core large 17", "yes", "112 413", "sure")
+	want(t, said, "Not noted yet. It would be words: zzz.", "Left out: zzz.", "pit 112 °C.\n",
+		"core large 17 °C ?.\n", "It counts once you type yes", "sure.\n",
+		"Not noted yet. It would be: pit 112 °C, core large 413 °C ?.", "Noted: ", "core large 413 °C ?.\n", "sure.\n")
+	if doubts := hall.Cooks[0].Doubts(); len(doubts) > 0 {
+		t.Errorf("still doubted: %v", doubts)
+	}
+}
+
+// What presses is told once when it comes to press, and again when it is another act;
+// an aim that is out of reach is not called out.
+func TestPressingIsTold(t *testing.T) {
+	hall := tuitest.Hall()
+	in, tick := make(chan string), make(chan time.Time)
+	var out strings.Builder
+	ended := make(chan bool)
+	go func() {
+		New(hall, Options{In: in, Out: &out, Tick: tick}).Run()
+		ended <- true
+	}()
+	say := func(care string, now bool) {
+		f := hall.Forecasts[tuitest.Running]
+		f.Care, f.CareNow = care, now
+		hall.Forecasts[tuitest.Running] = f
+		tick <- time.Time{}
+		tick <- time.Time{}
+	}
+	in <- "1"
+	say("Aim lower: aim core 90 °C.", false)
+	say("Read the pit and the core now. Nothing was read for 4 h 10.", true)
+	say("Read the pit and the core now. Nothing was read for 4 h 11.", true)
+	say("Put it in the open air now.", true)
+	in <- "q"
+	<-ended
+	want := []string{"Do now: Read the pit and the core now. Nothing was read for 4 h 10.", "Do now: Put it in the open air now."}
+	if !slices.Equal(hall.Alerts, want) {
+		t.Errorf("rung %q, want %q", hall.Alerts, want)
 	}
 }
 

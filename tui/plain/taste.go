@@ -67,8 +67,8 @@ func (t *Talk) after(what ...journal.After) {
 		if answer = strings.TrimSpace(answer); !ok {
 			return
 		}
-		switch answer {
-		case "":
+		switch strings.ToLower(answer) {
+		case "", "nothing", "none", "no", "-":
 			continue
 		case ".":
 			answer = ""

@@ -22,7 +22,11 @@ func Linear(p page.Page) []string {
 		add(l)
 	}
 	for _, s := range p.Sections {
+		if !tells(s) {
+			continue
+		}
 		add(s.Heading)
+		add(s.Figure.Says)
 		for _, f := range s.Facts {
 			add(strings.TrimSuffix(f.Name+": "+f.Value+"; "+f.Note, "; "))
 		}
@@ -38,6 +42,12 @@ func Linear(p page.Page) []string {
 		out = append(out, fmt.Sprintf("note %d: %s", i+1, Spoken(n)))
 	}
 	return out
+}
+
+// tells reports whether a section has anything to be heard: a picture of which nothing is
+// said has not.
+func tells(s page.Section) bool {
+	return s.Figure.Says != "" || len(s.Facts)+len(s.Table.Rows)+len(s.Lines) > 0
 }
 
 // rowParts names each cell by its column, where that has a name.

@@ -38,7 +38,7 @@ func (a *App) Taste(id string, tastes []journal.Taste, after []Written) (Tasted,
 		if w.What.Weighs() && w.Is != "" {
 			m, err := measure.ParseMass(w.Is, sys)
 			if err != nil || m.Base < 0 || w.What == journal.CameOff && m.Base == 0 {
-				return Tasted{}, typed.Mistaken(typed.Invalid, "", "%s %q: expected a weight such as 5.2 kg", w.What, w.Is)
+				return Tasted{}, typed.Mistaken(typed.Invalid, "", "%s %q: expected a weight such as %s", w.What, w.Is, measure.Kilograms(5.2).In(sys))
 			}
 			w.Is = m.String()
 		}

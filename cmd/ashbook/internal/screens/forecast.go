@@ -25,7 +25,7 @@ func expected(ctx context.Context, x *forecast.Experience, c *journal.Cook, now 
 	}
 	if _, on := c.OnAt(); !on {
 		plan := know.Plan(c)
-		return backend.Forecast{From: "once on " + measure.FormatRange(plan.ToGo.Lo, plan.ToGo.Hi) + ", " + report.BasedOn(plan, c.Cut)}
+		return backend.Forecast{From: "once on, in " + measure.FormatRange(plan.ToGo.Lo, plan.ToGo.Hi) + ", " + report.BasedOn(plan, c.Cut)}
 	}
 	f := know.At(c, now)
 	if f.Done {
