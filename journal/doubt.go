@@ -217,11 +217,13 @@ func (c *Cook) notes(want func(Item) bool) []note {
 	out := make([]note, 0, n)
 	sure := c.confirmed()
 	pit, before := 0.0, 0.0
+	var at time.Time // of the pit
 	for e := range c.Entries {
 		before = pit
 		here, noted := c.Entries[e].Item(ReadPit)
+		old := c.Entries[e].Time.Sub(at) > pitAfter // nothing else shows a swap then
 		if noted = noted && here.Temp.Known && !c.impossible(here); noted {
-			pit = here.Temp.Base
+			pit, at = here.Temp.Base, c.Entries[e].Time
 		}
 		for k, it := range c.Entries[e].Items {
 			if !it.Temp.Known || !want(it) {
@@ -236,7 +238,7 @@ func (c *Cook) notes(want func(Item) bool) []note {
 			for j, other := range c.Entries[e].Items {
 				if j != k && other.Temp.Known && (other.Act == ReadPit || other.Act == ReadCore) {
 					n.beside = append(n.beside, other.Temp.Base)
-					n.tainted = n.tainted || c.impossible(other) || it.Act == ReadPit && c.swapped(before, it, other)
+					n.tainted = n.tainted || c.impossible(other) || it.Act == ReadPit && old && c.swapped(before, it, other)
 				}
 			}
 			out = append(out, n)

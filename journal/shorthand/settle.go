@@ -47,7 +47,42 @@ func (p *parser) settle() {
 			}
 		}
 	}
+	p.plans()
+	p.coldBox()
 	p.weigh()
+}
+
+// leastBox is the least bare figure that is the air of a hot box, °C: a lower one is an
+// hour (chosen: a room).
+const leastBox = 20.0
+
+// coldBox leaves "box at 9" words.
+func (p *parser) coldBox() {
+	for _, it := range slices.Clone(p.items) {
+		if it.Act != journal.ReadBox || it.Temp.Base >= leastBox || it.clause >= len(p.clauses) {
+			continue
+		}
+		if _, unit, ok := p.all[p.clauses[it.clause].hi-1].number(); ok && unit == "" {
+			p.drop(it.clause)
+		}
+	}
+}
+
+// toDo are words for a wrap that do not say that it was done.
+var toDo = newWords("wrap|unwrap|foil|paper|boat|pan")
+
+// plans asks of a wrap "at" a core whether it was done: "wrap at 165" may be what is to be.
+func (p *parser) plans() {
+	for _, it := range p.items {
+		if it.Act != journal.PutWrap && it.Act != journal.Unwrap || it.clause >= len(p.clauses) {
+			continue
+		}
+		c := p.clauses[it.clause]
+		at := slices.ContainsFunc(p.all[c.lo:c.hi], func(t token) bool { return t.low == "at" })
+		if read := slices.ContainsFunc(p.items, func(o typed) bool { return o.clause == it.clause && o.Act == journal.ReadCore }); at && read && toDo.has(p.all[c.lo].low) {
+			p.ask(it.clause, fmt.Sprintf("%s: done, or still to do?", p.raw(c.lo, c.hi)))
+		}
+	}
 }
 
 // hint says why something stays words, where that helps to write it better.
