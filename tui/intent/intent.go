@@ -36,6 +36,7 @@ const (
 	ToHindsight // how far to trust the forecasts
 	ToPits      // what the pits do
 	ToMixes     // all mixes
+	ToSettings  // the person's choices
 	Print       // how a page comes on paper, or to others
 	Light
 	Begin // a new cook, lit now
@@ -101,6 +102,7 @@ const (
 	Hindsight // how far off the forecasts would have been
 	Pits      // what the pits do
 	Mixes     // all mixes
+	Settings  // the person's choices
 	Timeline
 	Versions
 	Hold

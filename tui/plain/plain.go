@@ -208,6 +208,7 @@ func init() {
 		{"open", false, "open NUMBER: a cook of the last list", (*Talk).open},
 		{"matters", false, "what moves time; matters bark, or another score", func(t *Talk, target string) { t.read(backend.Wanted{Kind: intent.Matters, Turn: target}) }},
 		{"pit", false, "what the pits do; pit NAME: one of them", func(t *Talk, name string) { t.read(backend.Wanted{Kind: intent.Pits, Turn: name}) }},
+		{"settings", false, "your choices, and where to change them", func(t *Talk, _ string) { t.page(intent.Settings) }},
 		{"hindsight", false, "how far off the forecasts would have been", func(t *Talk, _ string) { t.page(intent.Hindsight) }},
 		{"help", false, "this", func(t *Talk, _ string) { t.help() }},
 		{"q", false, "leave", func(t *Talk, _ string) { t.left = true }},

@@ -66,6 +66,8 @@ func (p *Port) Page(w backend.Wanted) (backend.Opened, error) {
 	case intent.Mixes:
 		o = turned("all mixes")
 		o.Page = mix.List(nil, nil, p.Settings)
+	case intent.Settings:
+		o.Page = report.Settings(p.Settings, []string{"brick", "drum"}, "journal.md")
 	case intent.Hold:
 		o.Page = hold.Page(cooks[0], p.all(), p.Settings, p.Clock)
 	case intent.Hindsight:

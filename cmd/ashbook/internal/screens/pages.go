@@ -3,6 +3,7 @@ package screens
 import (
 	"errors"
 	"fmt"
+	"path/filepath"
 	"slices"
 	"time"
 
@@ -30,6 +31,7 @@ var pageMakers = map[intent.Place]func(*Backend, backend.Wanted) (backend.Opened
 	intent.Hindsight: (*Backend).hindsightPage,
 	intent.Pits:      (*Backend).pitPage,
 	intent.Mixes:     (*Backend).mixPage,
+	intent.Settings:  (*Backend).settingsPage,
 	intent.Hold:      (*Backend).holdPage,
 }
 
@@ -239,6 +241,16 @@ func (o *Backend) mixPage(w backend.Wanted) (backend.Opened, error) {
 		opened.Page = b.Page(mix.Tasted{}, nil, settings)
 	}
 	return opened, nil
+}
+
+// settingsPage tells the person's choices and where they are changed.
+func (o *Backend) settingsPage(backend.Wanted) (backend.Opened, error) {
+	var pits []string
+	for name := range o.app.Pits() {
+		pits = append(pits, name)
+	}
+	slices.Sort(pits)
+	return backend.Opened{Page: report.Settings(o.app.Settings(), pits, filepath.Join(o.app.Folder().Dir(), "journal.md"))}, nil
 }
 
 func (o *Backend) holdPage(w backend.Wanted) (backend.Opened, error) {
