@@ -36,7 +36,6 @@ var changes = []change{
 	{"settling", "model/pit.go", "settling = 1.0", "settling = .01"},
 	{"softHours", "model/state.go", "softFrom, softHours = 80.0, 1.5", "softFrom, softHours = 80.0, 1e-3"},
 	{"readingSD", "model/engine.go", "readingSD   = 2.6", "readingSD   = 1.0"},
-	{"slopeSD", "model/engine.go", "slopeSD     = .25", "slopeSD     = .00"},
 	{"errorMemory", "model/engine.go", "errorMemory = 2.0", "errorMemory = .01"},
 	{"UsualShape", "model/state.go", "const UsualShape = .10", "const UsualShape = 1e-3"},
 
