@@ -28,13 +28,15 @@ func (r *Repo) Edited(take func(path string) bool) ([]string, error) {
 	if err != nil {
 		return nil, err
 	}
-	tree, err := o.Tree(tip)
-	if err != nil {
-		return nil, err
-	}
-	files, err := o.Files(tree)
-	if err != nil {
-		return nil, err
+	files := map[string]treeEntry{}
+	if tip != "" {
+		n, err := o.commit(plumbing.NewHash(tip))
+		if err != nil {
+			return nil, err
+		}
+		if err := o.files(n.tree, "", func(path string, e treeEntry) { files[path] = e }); err != nil {
+			return nil, err
+		}
 	}
 	index, err := r.indexed()
 	if err != nil {
@@ -51,10 +53,10 @@ func (r *Repo) Edited(take func(path string) bool) ([]string, error) {
 				fresh = append(fresh, path)
 			}
 			return nil
-		case !e.Regular() && !e.Mode.IsFile():
+		case !e.mode.IsFile():
 			return nil
 		}
-		hash := plumbing.NewHash(e.Hash)
+		hash := e.hash
 		i, there := index[top]
 		if there && i.hash == hash && i.fits(info) {
 			return nil
@@ -84,7 +86,7 @@ func (r *Repo) Edited(take func(path string) bool) ([]string, error) {
 	}
 	for top, e := range files {
 		path, below := strings.CutPrefix(top, r.path(""))
-		if !below || !e.Mode.IsFile() {
+		if !below || !e.mode.IsFile() {
 			continue
 		}
 		if _, err := os.Lstat(filepath.Join(r.root, filepath.FromSlash(top))); errors.Is(err, fs.ErrNotExist) {

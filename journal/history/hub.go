@@ -11,10 +11,7 @@ import (
 	"strings"
 	"time"
 
-	"github.com/go-git/go-billy/v5/osfs"
 	"github.com/go-git/go-git/v5/plumbing"
-	"github.com/go-git/go-git/v5/plumbing/cache"
-	"github.com/go-git/go-git/v5/storage/filesystem"
 
 	"ashbook/journal/disk"
 )
@@ -145,10 +142,6 @@ func (h *Hub) Tip(branch string) (string, error) {
 	return "", nil
 }
 
-func (h *Hub) storage() *filesystem.Storage {
-	return filesystem.NewStorage(osfs.New(h.dir), cache.NewObjectLRUDefault())
-}
-
 // Fetch brings the newest commit of the branch, and what it leads to, into an inbox.
 func (h *Hub) Fetch(into *Inbox, branch string, known ...string) (tip string, err error) {
 	if tip, err = h.Tip(branch); err != nil || tip == "" {
@@ -158,7 +151,7 @@ func (h *Hub) Fetch(into *Inbox, branch string, known ...string) (tip string, er
 	if err != nil {
 		return "", err
 	}
-	all, err := into.repo.objects(beside(ours, h.storage()))
+	all, err := into.repo.objects(beside(ours, storedIn(filepath.Join(h.dir, "objects"))))
 	if err != nil {
 		return "", err
 	}

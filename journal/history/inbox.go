@@ -7,6 +7,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"slices"
 
 	"github.com/go-git/go-git/v5/plumbing"
 	"github.com/go-git/go-git/v5/storage"
@@ -86,15 +87,16 @@ func (b *Inbox) Objects() (*Objects, error) {
 	if err != nil {
 		return nil, &Postponed{unwritable(err)}
 	}
-	return b.repo.objects(beside(st, b.storage()))
+	return b.repo.objects(beside(st, storedIn(b.objects)))
 }
 
-// beside is a store that looks for objects in another as well.
-func beside(st, other storage.Storer) storage.Storer {
-	both := borrowing{Storer: st, others: []storage.Storer{other}}
-	if b, ok := st.(borrowing); ok {
-		both.Storer, both.others = b.Storer, append([]storage.Storer{other}, b.others...)
+// beside is a store that looks for objects in another folder as well.
+func beside(st storage.Storer, other *stored) storage.Storer {
+	both, ok := st.(borrowing)
+	if !ok {
+		both.Storer = st
 	}
+	both.in = append(slices.Clone(both.in), other)
 	return both
 }
 
@@ -164,7 +166,7 @@ func (b *Inbox) Loosen() error {
 		return nil
 	}
 	if err == nil {
-		err = b.add(&Objects{st: st}, all)
+		err = b.add(&Objects{st: borrowing{Storer: st, in: []*stored{storedIn(b.objects)}}}, all)
 	}
 	if err != nil {
 		return err

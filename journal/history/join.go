@@ -84,13 +84,11 @@ func joined(a, b *object.Commit) *object.Commit {
 // gone. It is kept in memory: the merge of several common ancestors is nobody's version.
 func (o *Objects) Imagine(tree string, files map[string][]byte) (string, error) {
 	st, ok := o.st.(borrowing)
-	if !ok || st.imagined == nil {
-		own := memory.NewStorage()
-		if !ok {
-			st.Storer = o.st
-		}
-		st.others = append(slices.Clone(st.others), own)
-		st.imagined = own
+	if !ok {
+		st.Storer = o.st
+	}
+	if st.imagined == nil {
+		st.imagined = memory.NewStorage()
 		o.st = st
 	}
 	w := &writer{store: o.st, memory: st.imagined}

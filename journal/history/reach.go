@@ -101,12 +101,25 @@ func (o *Objects) diff(from, to plumbing.Hash, dir string, put func(string, func
 
 // Files returns the files of a tree by their paths.
 func (o *Objects) Files(tree string) (map[string]Entry, error) {
-	all, err := o.Diff("", tree)
 	out := map[string]Entry{}
-	for p, d := range all {
-		out[p] = d.Is
-	}
+	err := o.files(plumbing.NewHash(tree), "", func(path string, e treeEntry) { out[path] = Entry{e.hash.String(), e.mode} })
 	return out, err
+}
+
+// files visits the files of a tree.
+func (o *Objects) files(tree plumbing.Hash, dir string, visit func(path string, e treeEntry)) error {
+	entries, err := readTree(o.st, tree)
+	if err != nil {
+		return err
+	}
+	for _, e := range entries {
+		if e.mode != filemode.Dir {
+			visit(dir+e.name, e)
+		} else if err := o.files(e.hash, dir+e.name+"/", visit); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // Bytes returns what a file of history holds.

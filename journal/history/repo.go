@@ -28,16 +28,14 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 	"sync/atomic"
 	"time"
 
-	"github.com/go-git/go-billy/v5/osfs"
 	git "github.com/go-git/go-git/v5"
 	"github.com/go-git/go-git/v5/plumbing"
-	"github.com/go-git/go-git/v5/plumbing/cache"
 	"github.com/go-git/go-git/v5/plumbing/object"
 	"github.com/go-git/go-git/v5/storage"
-	"github.com/go-git/go-git/v5/storage/filesystem"
 	"github.com/go-git/go-git/v5/storage/memory"
 
 	"ashbook/journal/disk"
@@ -80,6 +78,9 @@ type Repo struct {
 	common string // holds refs and objects; differs from git in a linked worktree
 	state  string // ours, inside git
 
+	mu   sync.Mutex
+	kept map[string]*stored // by their folder
+
 	still   time.Duration          // how long git leaves nothing new about where it waits for a person
 	stopped atomic.Pointer[string] // the trace at which Await found git waiting for a person
 }
@@ -110,7 +111,7 @@ func Open(dir string) (*Repo, error) {
 }
 
 func newRepo(dir, root, gitDir string) (*Repo, error) {
-	r := &Repo{Disk: disk.OS, dir: dir, root: root, git: gitDir, common: gitDir, Tries: 40, still: awaitStill}
+	r := &Repo{Disk: disk.OS, dir: dir, root: root, git: gitDir, common: gitDir, Tries: 40, kept: map[string]*stored{}, still: awaitStill}
 	rel, err := filepath.Rel(root, dir)
 	if err != nil {
 		return nil, err
@@ -187,32 +188,33 @@ func (r *Repo) path(p string) string {
 	return r.prefix + "/" + p
 }
 
-// open reads the repository anew: a `git gc` beside us moves objects about, and a
-// store that was opened before does not notice.
+// open reads the repository's settings and references anew.
 func (r *Repo) open() (storage.Storer, error) {
 	repo, err := git.PlainOpenWithOptions(r.root, &git.PlainOpenOptions{EnableDotGitCommonDir: true})
 	if err != nil {
 		return nil, err
 	}
 	st := borrowing{Storer: repo.Storer}
-	st.lend(filepath.Join(r.common, "objects"), 0)
+	st.lend(r, filepath.Join(r.common, "objects"), 0)
 	return st, nil
 }
 
-// borrowing is a store that looks for objects in those of other repositories as well
-// (gitrepository-layout(5), objects/info/alternates).
+// borrowing is a store that reads objects from folders of objects: its own, and those of
+// other repositories that it borrows from (gitrepository-layout(5),
+// objects/info/alternates).
 //
 // Note: go-git follows alternates only within the folder it was opened in.
 type borrowing struct {
 	storage.Storer
-	others   []storage.Storer
-	imagined *memory.Storage // one of them, see Imagine; nil
+	in       []*stored
+	imagined *memory.Storage // looked into as well, see Imagine; nil
 }
 
 // mostLent is how deep repositories may borrow from each other, as in git.
 const mostLent = 5
 
-func (b *borrowing) lend(objects string, depth int) {
+func (b *borrowing) lend(r *Repo, objects string, depth int) {
+	b.in = append(b.in, r.stored(objects))
 	data, err := readRegular(filepath.Join(objects, "info", "alternates"))
 	if err != nil || depth >= mostLent {
 		return
@@ -225,33 +227,58 @@ func (b *borrowing) lend(objects string, depth int) {
 		if !filepath.IsAbs(dir) {
 			dir = filepath.Join(objects, dir)
 		}
-		b.others = append(b.others, filesystem.NewStorage(osfs.New(filepath.Dir(dir)), cache.NewObjectLRUDefault()))
-		b.lend(dir, depth+1)
+		b.lend(r, dir, depth+1)
 	}
 }
 
+// stored are the objects in a folder: the packs that are open stay so.
+func (r *Repo) stored(objects string) *stored {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	s := r.kept[objects]
+	if s == nil {
+		s = storedIn(objects)
+		r.kept[objects] = s
+	}
+	return s
+}
+
 func (b borrowing) EncodedObject(kind plumbing.ObjectType, hash plumbing.Hash) (plumbing.EncodedObject, error) {
-	return lent(b, func(st storage.Storer) (plumbing.EncodedObject, error) { return st.EncodedObject(kind, hash) })
+	got, err := lent(b, func(s *stored) (content, error) { return s.get(hash) })
+	if errors.Is(err, errNotFound) && b.imagined != nil {
+		return b.imagined.EncodedObject(kind, hash)
+	}
+	if err == nil && kind != plumbing.AnyObject && kind != got.kind {
+		err = errNotFound
+	}
+	if err != nil {
+		return nil, err
+	}
+	obj := &plumbing.MemoryObject{}
+	obj.SetType(got.kind)
+	_, err = obj.Write(got.data)
+	return obj, err
 }
 
 func (b borrowing) EncodedObjectSize(hash plumbing.Hash) (int64, error) {
-	return lent(b, func(st storage.Storer) (int64, error) { return st.EncodedObjectSize(hash) })
+	size, err := lent(b, func(s *stored) (int64, error) { return s.sizeOf(hash) })
+	if errors.Is(err, errNotFound) && b.imagined != nil {
+		return b.imagined.EncodedObjectSize(hash)
+	}
+	return size, err
 }
 
 func (b borrowing) HasEncodedObject(hash plumbing.Hash) error {
-	_, err := lent(b, func(st storage.Storer) (bool, error) { return true, st.HasEncodedObject(hash) })
+	_, err := b.EncodedObjectSize(hash)
 	return err
 }
 
-// lent asks one store after the other; the error is that of the own one.
-func lent[T any](b borrowing, ask func(storage.Storer) (T, error)) (T, error) {
-	got, err := ask(b.Storer)
-	for _, o := range b.others {
-		if err == nil {
+// lent asks one folder after the other.
+func lent[T any](b borrowing, ask func(*stored) (T, error)) (got T, err error) {
+	err = errNotFound
+	for _, s := range b.in {
+		if got, err = ask(s); !errors.Is(err, errNotFound) {
 			break
-		}
-		if found, e := ask(o); e == nil {
-			got, err = found, nil
 		}
 	}
 	return got, err

@@ -147,18 +147,18 @@ func (d *tx) asMerged(j history.Join) (map[string][]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	files, err := o.Files(tree)
-	if err != nil {
-		return nil, err
-	}
 	was := map[string][]byte{}
 	for _, c := range j.Changes {
 		now, guarded, err := d.reconcile(c.Path)
 		if err != nil {
 			return nil, err
 		}
+		head, err := o.FileIn(tree, c.Path)
+		if err != nil {
+			return nil, err
+		}
 		_, lost := guarded.putBack(now)
-		if e := files[c.Path]; lost > 0 || (e.Hash == "") != (now == nil) || now != nil && e.Hash != sum(now) && !d.isHead(c.Path, now) {
+		if lost > 0 || (head == "") != (now == nil) || now != nil && head != sum(now) && !d.isHead(c.Path, now) {
 			return nil, history.ErrMoved
 		}
 		was[c.Path] = now
