@@ -83,7 +83,7 @@ func (a *program) sync(j *app.App, req app.SyncRequest) error {
 		a.tellSync(done, req.Dry, true)
 	}
 	if err != nil {
-		return syncHint(err)
+		return syncHint(err, done.Problem)
 	}
 	if len(done.Told) > 0 {
 		return errWarnings
@@ -91,8 +91,20 @@ func (a *program) sync(j *app.App, req app.SyncRequest) error {
 	return nil
 }
 
-// syncHint says what to type after a sync that stopped.
-func syncHint(err error) error {
+// worded is an error in words of its own.
+type worded struct {
+	error
+	text string
+}
+
+func (w worded) Error() string { return w.text }
+func (w worded) Unwrap() error { return w.error }
+
+// syncHint says in plain words why a sync stopped, and what to type then.
+func syncHint(err error, problem string) error {
+	if problem != "" && !errors.Is(err, context.Canceled) {
+		err = worded{err, problem}
+	}
 	var s syncer.Stopped
 	var u syncer.Unfit
 	var hub history.NoHub
@@ -120,11 +132,11 @@ func (a *program) syncEvery(j *app.App, req app.SyncRequest, every time.Duration
 			return a.ctx.Err()
 		case errors.Is(err, history.ErrLocked): // another sync of this journal is at work
 		case err != nil && first && (errors.As(err, new(typed.Mistake)) || errors.As(err, new(history.NoHub)) || errors.Is(err, carrier.ErrNoAddress)):
-			return syncHint(err)
+			return syncHint(err, done.Problem)
 		case err != nil:
-			if text := err.Error(); text != last {
-				a.warnf("%s %s (goes on trying)\n", a.now().Format(measure.Clock), text)
-				last = text
+			if done.Problem != last {
+				a.warnf("%s %s (goes on trying)\n", a.now().Format(measure.Clock), done.Problem)
+				last = done.Problem
 			}
 		default:
 			if last != "" {

@@ -28,7 +28,21 @@ type Failed struct {
 	Said  string // by git, in lines
 }
 
-func (f Failed) Error() string { return f.Doing + ": " + reasonOf(f.Said) }
+func (f Failed) Error() string {
+	for _, r := range reasons {
+		if strings.Contains(f.Said, r.said) {
+			return r.means
+		}
+	}
+	for line := range strings.Lines(f.Said) {
+		for _, p := range []string{"fatal: ", "error: ", "remote: "} {
+			if rest, ok := strings.CutPrefix(line, p); ok {
+				return f.Doing + ": " + strings.TrimSpace(rest)
+			}
+		}
+	}
+	return f.Doing + ": " + strings.TrimSpace(f.Said)
+}
 
 // reasons are what git says, in plain words. The texts are those of git 2.39 and of
 // OpenSSH 9.2 in the C locale; others are handed on.
@@ -36,34 +50,19 @@ var reasons = []struct{ said, means string }{
 	{"REMOTE HOST IDENTIFICATION HAS CHANGED", "the server's key is not the one it had; do not go on before its owner tells you why"},
 	{"Host key verification failed", "the server is not known here (ssh to it once by hand and compare its key)"},
 	{"Permission denied", "the server does not let you in (ssh-add loads a key; git config credential.helper remembers a password)"},
-	{"could not read Username", "it asks for a name and a password, and there is no helper for them (git config credential.helper)"},
-	{"could not read Password", "it asks for a password, and there is no helper for it (git config credential.helper)"},
+	{"could not read Username", "the remote asks for a name and a password, and there is no helper for them (git config credential.helper)"},
+	{"could not read Password", "the remote asks for a password, and there is no helper for it (git config credential.helper)"},
 	{"Authentication failed", "the name or password is wrong"},
-	{"Could not resolve host", "its name leads nowhere, or there is no network"},
-	{"Connection refused", "it refuses the connection"},
+	{"Could not resolve host", "the remote's name leads nowhere, or there is no network"},
+	{"Connection refused", "the remote refuses the connection"},
+	{"Couldn't connect to server", "the remote refuses the connection"},
 	{"Connection timed out", "no answer"},
-	{"No route to host", "no way to it"},
+	{"No route to host", "there is no way to the remote"},
 	{"Network is unreachable", "there is no network"},
-	{"does not appear to be a git repository", "there is no git repository"},
-	{"not found", "there is no such repository"},
+	{"does not appear to be a git repository", "there is no git repository at that address"},
+	{"not found", "there is no such repository at that address"},
 	{"No space left", "the disk is full (make room)"},
-	{"fsck error", "what it sends is not well formed"},
-}
-
-func reasonOf(said string) string {
-	for _, r := range reasons {
-		if strings.Contains(said, r.said) {
-			return r.means
-		}
-	}
-	for line := range strings.Lines(said) {
-		for _, p := range []string{"fatal: ", "error: ", "remote: "} {
-			if rest, ok := strings.CutPrefix(line, p); ok {
-				return strings.TrimSpace(rest)
-			}
-		}
-	}
-	return strings.TrimSpace(said)
+	{"fsck error", "what the remote sends is not well formed"},
 }
 
 // target is how git is to be told the remote: by its name all its settings count.

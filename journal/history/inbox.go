@@ -34,9 +34,7 @@ func (r *Repo) NewInbox() (*Inbox, error) {
 		return nil, err
 	}
 	for _, dir := range old {
-		if err := os.RemoveAll(dir); err != nil {
-			return nil, err
-		}
+		os.RemoveAll(dir) // what is still being written to goes the next time
 	}
 	// Each has a name of its own: a carrier that was given up may still be writing.
 	b := &Inbox{repo: r, dir: filepath.Join(r.state, fmt.Sprintf("%s%08x", inbox, rand.Uint32()))}

@@ -474,7 +474,8 @@ func Address(remote string) string {
 	return remote
 }
 
-// Reason is the error of a sync as a clause in plain words.
+// Reason is the error of a sync as a clause in plain words, with the path that it is
+// about: the remote's disk may be meant, or the journal's.
 func Reason(err error) string {
 	var wait *history.Postponed
 	var path *fs.PathError
@@ -485,11 +486,10 @@ func Reason(err error) string {
 		return history.Reason(err)
 	case errors.Is(err, history.ErrMoved):
 		return "the journal changed each time"
+	case errors.As(err, &path) && errors.Is(err, fs.ErrNotExist):
+		return path.Path + " is not there"
 	case errors.As(err, &path) && !errors.Is(err, history.ErrBusy):
-		if errors.Is(err, fs.ErrNotExist) {
-			return "the remote is not there: " + path.Path
-		}
-		return history.Reason(err)
+		return history.Reason(err) + ": " + path.Path
 	}
 	text, _, _ := strings.Cut(err.Error(), "\n")
 	return text
