@@ -197,6 +197,9 @@ func (a *program) tellSync(s app.Synced, dry, all bool) {
 	if all && len(s.Received)+len(s.Sent) == 0 {
 		a.printf("nothing new here or at %s\n", s.Remote)
 	}
+	if all && s.Untidy > 0 {
+		a.printf("the history is in about %d files; one would do\nnext: git gc\n", s.Untidy)
+	}
 }
 
 // toldCommits is how many commits are listed (chosen: a night's notes in batches).

@@ -263,9 +263,21 @@ func openPack(name string) (*pack, error) {
 	for i := range p.fan {
 		p.fan[i] = binary.BigEndian.Uint32(head[8+4*i:])
 	}
-	if info, err := data.Stat(); err == nil {
-		p.size = info.Size()
+	info, err := data.Stat()
+	listed, err2 := find.Stat()
+	if err = errors.Join(err, err2); err == nil && listed.Size() < indexNames+int64(p.fan[255])*(20+4+4) {
+		err = errors.New("cut short")
 	}
+	for i := 1; i < len(p.fan) && err == nil; i++ {
+		if p.fan[i] < p.fan[i-1] {
+			err = errBadPack
+		}
+	}
+	if err != nil {
+		p.close()
+		return nil, fmt.Errorf("%s: %w", name, err)
+	}
+	p.size = info.Size()
 	return p, nil
 }
 

@@ -413,3 +413,45 @@ func TestKilledAtEveryStep(t *testing.T) {
 		}
 	}
 }
+
+// Three people set one thing and others at once. In whatever order they sync, all end
+// with the same lines: what was set last stands, by whoever's turn it came in.
+func TestOrderDoesNotMatter(t *testing.T) {
+	var first string
+	for n, order := range [][]int{{0, 1, 2}, {0, 2, 1}, {1, 0, 2}, {1, 2, 0}, {2, 0, 1}, {2, 1, 0}} {
+		_, all := people(t, "Ann", "Ben", "Cleo")
+		ann, ben, cleo := all[0], all[1], all[2]
+		ben.now, cleo.now = ben.now.Add(10*time.Minute), cleo.now.Add(5*time.Minute)
+		ben.set("serve: 2026-09-19T13:00", "serve: 2026-09-19T14:00") // 01:15, the last
+		ann.set("serve: 2026-09-19T13:00", "serve: 2026-09-19T12:30") // 01:05
+		cleo.set("serve: 2026-09-19T13:00", "serve: 2026-09-19T15:15")
+		for _, p := range all {
+			p.f.Flush()
+		}
+		// A later change of something else makes nobody's hour later.
+		ann.now = ann.now.Add(time.Hour)
+		ann.set("raw: 3.9 kg", "raw: 4.1 kg")
+		ann.note("- 2026-09-19T02:30+01:00 pit 108 °C")
+		cleo.set("{eater: RT, overall: 8}", "{eater: RT, overall: 9}")
+		for range 3 {
+			for _, i := range order {
+				all[i].sync()
+			}
+		}
+		same(t, all...)
+		lines := strings.Split(ann.read(supper), "\n")
+		slices.Sort(lines)
+		text := strings.Join(lines, "\n")
+		if n == 0 {
+			first = text
+		}
+		if text != first {
+			t.Errorf("in the order %d:\n%s\nfirst:\n%s", order, text, first)
+		}
+		for _, want := range []string{"\nserve: 2026-09-19T14:00+01:00\n", "{serve: 2026-09-19T12:30+01:00, by: Ann,", "{serve: 2026-09-19T15:15+01:00, by: Cleo,", "raw: 4.1 kg", "{eater: RT, overall: 9}"} {
+			if !strings.Contains(ann.read(supper), want) {
+				t.Errorf("in the order %d: %q is not in\n%s", order, want, ann.read(supper))
+			}
+		}
+	}
+}

@@ -30,6 +30,7 @@ type Synced struct {
 	Way        string // in words: "the git program"
 	Made       bool   // the remote was an empty place, and is a repository now
 	Remembered bool   // from now on it needs not be named
+	Untidy     int    // in how many files history is, where git gc would make few of them and no cook is running; else 0
 }
 
 // Sync syncs the journal once. Beside what syncer.Run fails with there is the mistake
@@ -54,8 +55,17 @@ func (a *App) Sync(ctx context.Context, req SyncRequest) (Synced, error) {
 			err = errors.Join(err, syncer.Missed(repo, remote, done.Problem))
 		}
 	}
-	if err != nil || req.Dry || remote.Name != "" {
+	if err != nil || req.Dry {
 		return done, err
+	}
+	if n := repo.Untidy(); n > 0 && carrier.Program() {
+		var m Mistake
+		if _, err := a.Running(ctx, req.Now()); errors.As(err, &m) && m.Kind == NoneRunning {
+			done.Untidy = n
+		}
+	}
+	if remote.Name != "" {
+		return done, nil
 	}
 	if first, err := repo.Remote(""); err != nil || first.URL != "" {
 		return done, err // another is remembered

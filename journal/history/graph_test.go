@@ -1,0 +1,233 @@
+package history
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"math/rand/v2"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"sort"
+	"strings"
+	"testing"
+
+	"github.com/go-git/go-git/v5/plumbing"
+)
+
+// tangle makes a history that goes apart and together, with dates that are off, some of
+// it packed. It returns the names of its commits.
+func tangle(t testing.TB, seed uint64) (*Repo, string, []string) {
+	t.Helper()
+	needGit(t)
+	r, dir := journal(t)
+	rnd := rand.New(rand.NewPCG(11, seed))
+	all := []string{strings.TrimSpace(gitIn(t, dir, "rev-parse", "HEAD"))}
+	text := strings.Repeat("- 2026-09-19T01:10+01:00 pit 108 °C, and the wind had turned\n", 40)
+	for i := range 40 {
+		parents := []string{all[max(0, len(all)-1-rnd.IntN(5))]}
+		if rnd.IntN(3) == 0 {
+			if p := all[max(0, len(all)-1-rnd.IntN(9))]; p != parents[0] {
+				parents = append(parents, p)
+			}
+		}
+		gitIn(t, dir, "read-tree", parents[0])
+		name := fmt.Sprintf("cooks/2026/2026-09-%02d-x.md", 1+rnd.IntN(20))
+		write(t, dir, name, fmt.Sprintf("%s- %d\n", text, i))
+		gitIn(t, dir, "update-index", "--add", name)
+		tree := strings.TrimSpace(gitIn(t, dir, "write-tree"))
+		args := []string{"commit-tree", tree, "-m", fmt.Sprint("commit ", i)}
+		for _, p := range parents {
+			args = append(args, "-p", p)
+		}
+		cmd := exec.Command("git", args...)
+		cmd.Dir = dir
+		date := fmt.Sprintf("%d +0100", 1789830000+60*i+rnd.IntN(7200)) // up to two hours off
+		cmd.Env = append(os.Environ(), "GIT_AUTHOR_NAME=A", "GIT_AUTHOR_EMAIL=a@l", "GIT_COMMITTER_NAME=A", "GIT_COMMITTER_EMAIL=a@l", "GIT_AUTHOR_DATE="+date, "GIT_COMMITTER_DATE="+date)
+		out, err := cmd.Output()
+		if err != nil {
+			t.Fatal(err)
+		}
+		all = append(all, strings.TrimSpace(string(out)))
+		gitIn(t, dir, "update-ref", fmt.Sprint("refs/heads/b", i), all[len(all)-1])
+		if i == 30 {
+			gitIn(t, dir, "repack", "-q", "-a", "-d", "--depth=50", "--window=20")
+		}
+	}
+	return r, dir, all
+}
+
+// The commits in common and those that are new are what git says they are.
+func TestGraphAsGit(t *testing.T) {
+	for seed := range uint64(3) {
+		r, dir, all := tangle(t, seed)
+		o, err := r.Objects()
+		if err != nil {
+			t.Fatal(err)
+		}
+		rnd := rand.New(rand.NewPCG(12, seed))
+		for range 40 {
+			a, b := all[rnd.IntN(len(all))], all[rnd.IntN(len(all))]
+			got, err := o.Bases(a, b)
+			if err != nil {
+				t.Fatal(err)
+			}
+			want := strings.Fields(gitIn(t, dir, "merge-base", "--all", a, b))
+			sort.Strings(want)
+			if !slices.Equal(got, want) {
+				t.Errorf("in common: %v, git says %v", got, want)
+			}
+			made, err := o.Between(a, b)
+			if err != nil {
+				t.Fatal(err)
+			}
+			var names []string
+			for _, m := range made {
+				names = append(names, m.Hash)
+			}
+			sort.Strings(names)
+			want = strings.Fields(gitIn(t, dir, "rev-list", a, "^"+b))
+			sort.Strings(want)
+			if !slices.Equal(names, want) {
+				t.Errorf("new: %d, git says %d", len(names), len(want))
+			}
+			within, err := o.Within(a, b)
+			if err != nil || within != slices.Contains(strings.Fields(gitIn(t, dir, "rev-list", b)), a) {
+				t.Errorf("within: %v, %v", within, err)
+			}
+			missing, err := o.Missing(a, b)
+			if err != nil {
+				t.Fatal(err)
+			}
+			have := map[string]bool{}
+			for _, h := range missing {
+				have[h.String()] = true
+			}
+			for line := range strings.Lines(gitIn(t, dir, "rev-list", "--objects", a, "^"+b)) {
+				if name, _, _ := strings.Cut(strings.TrimSpace(line), " "); !have[name] {
+					t.Errorf("%s is not among what is missing", strings.TrimSpace(line))
+				}
+			}
+		}
+	}
+}
+
+// Every object is read as git reads it, whether it is packed, made of others, or a file,
+// and its length is known without reading it.
+func TestStoredAsGit(t *testing.T) {
+	r, dir, _ := tangle(t, 5)
+	s := storedIn(filepath.Join(dir, ".git/objects"))
+	deltas := strings.Count(gitIn(t, dir, "verify-pack", "-v", globOne(t, dir, ".git/objects/pack/*.idx")), " 1 ")
+	n := 0
+	for line := range strings.Lines(gitIn(t, dir, "cat-file", "--batch-check", "--batch-all-objects")) {
+		f := strings.Fields(line)
+		h := plumbing.NewHash(f[0])
+		got, err := s.get(h)
+		if err != nil {
+			t.Fatal(err)
+		}
+		size, err := s.sizeOf(h)
+		if err != nil || fmt.Sprint(size) != f[2] || got.kind.String() != f[1] || len(got.data) != int(size) {
+			t.Errorf("%s: %s of %d bytes, told %d, %v", strings.TrimSpace(line), got.kind, len(got.data), size, err)
+		}
+		if plumbing.ComputeHash(got.kind, got.data) != h {
+			t.Errorf("%s holds something else", h)
+		}
+		n++
+	}
+	if n < 100 || deltas == 0 {
+		t.Errorf("%d objects, deltas %d: too few to tell", n, deltas)
+	}
+	if _, err := s.get(plumbing.NewHash(strings.Repeat("1", 40))); !errors.Is(err, plumbing.ErrObjectNotFound) {
+		t.Errorf("one that is not there: %v", err)
+	}
+	// Another program packs everything meanwhile.
+	gitIn(t, dir, "gc", "-q", "--prune=now")
+	o, err := r.Objects()
+	if err != nil {
+		t.Fatal(err)
+	}
+	head, err := o.Head()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := s.get(plumbing.NewHash(head)); err != nil {
+		t.Errorf("after git gc: %v", err)
+	}
+}
+
+func globOne(t testing.TB, dir, pattern string) string {
+	t.Helper()
+	all, err := filepath.Glob(filepath.Join(dir, pattern))
+	if err != nil || len(all) != 1 {
+		t.Fatalf("%s: %q, %v", pattern, all, err)
+	}
+	return all[0]
+}
+
+// What damage does to a pack is an error, never another object and never a crash.
+func TestStoredDamaged(t *testing.T) {
+	_, dir, all := tangle(t, 6)
+	rnd := rand.New(rand.NewPCG(13, 1))
+	for _, end := range []string{"idx", "pack"} {
+		name := globOne(t, dir, ".git/objects/pack/*."+end)
+		whole, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		os.Chmod(name, 0o644)
+		for range 150 {
+			bad := bytes.Clone(whole)
+			for range 1 + rnd.IntN(3) {
+				bad[rnd.IntN(len(bad))] ^= byte(1 + rnd.IntN(255))
+			}
+			if rnd.IntN(5) == 0 {
+				bad = bad[:rnd.IntN(len(bad))]
+			}
+			if err := os.WriteFile(name, bad, 0o644); err != nil {
+				t.Fatal(err)
+			}
+			s := storedIn(filepath.Join(dir, ".git/objects"))
+			for _, h := range all {
+				s.get(plumbing.NewHash(h))
+				s.sizeOf(plumbing.NewHash(h))
+			}
+			for _, p := range s.packs {
+				p.close()
+			}
+		}
+		if err := os.WriteFile(name, whole, 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+// git takes a pack of ours for a whole one.
+func TestPackAsGitReadsIt(t *testing.T) {
+	r, dir, all := tangle(t, 7)
+	o, err := r.Objects()
+	if err != nil {
+		t.Fatal(err)
+	}
+	objects, err := o.Missing(all[len(all)-1], "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	bare := filepath.Join(t.TempDir(), "bare.git")
+	gitIn(t, dir, "init", "-q", "-b", "main", "--bare", bare)
+	q := quarantine{r.Disk, r.Perm(), filepath.Join(t.TempDir(), "objects")}
+	if err := q.add(o, objects); err != nil {
+		t.Fatal(err)
+	}
+	if err := q.admit(r.Disk, filepath.Join(bare, "objects"), true); err != nil {
+		t.Fatal(err)
+	}
+	gitIn(t, bare, "update-ref", "refs/heads/main", all[len(all)-1])
+	if out := gitIn(t, bare, "fsck", "--strict", "--no-progress"); out != "" {
+		t.Error(out)
+	}
+	if got, want := gitIn(t, bare, "rev-list", "--objects", "main"), gitIn(t, dir, "rev-list", "--objects", all[len(all)-1]); got != want {
+		t.Error("git finds something else in it")
+	}
+}
