@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"strings"
 
 	"ashbook/cmd/ashbook/internal/jsonout"
@@ -96,17 +97,21 @@ func (a *program) why(args []string, against string, plan, usual bool) error {
 }
 
 func (a *program) checkCommand() *cobra.Command {
-	return &cobra.Command{
+	fold := false
+	cmd := &cobra.Command{
 		Use:   "check [DIR]",
 		Short: "Read every file and say what is wrong",
-		Long:  "Read every file of the journal and list what could not be read as meant, each\nwith its file, line and column. Nothing is changed. Exit code 3 when there is\nanything to look at.",
+		Long:  checkHelp,
 		Args:  cobra.MaximumNArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {
 			if len(args) == 1 {
 				a.journal = args[0]
 			}
+			if fold {
+				return a.fold()
+			}
 			a.checks = true
-			j, err := a.open()
+			j, now, err := a.openNow()
 			if err != nil {
 				return err
 			}
@@ -114,7 +119,14 @@ func (a *program) checkCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
+			all, _, err := j.Folder().List(a.ctx)
+			if err != nil {
+				return err
+			}
 			notices := append(j.Folder().Notices(), j.Folder().Remarks()...)
+			if offer := j.Litter(all, now); offer != "" {
+				notices = append(notices, offer)
+			}
 			err = a.say(jsonout.CheckOf(n, problems, notices), textout.Checked(n, problems, notices))
 			if err == nil && len(problems) > 0 {
 				err = errWarnings
@@ -122,4 +134,34 @@ func (a *program) checkCommand() *cobra.Command {
 			return err
 		},
 	}
+	cmd.Flags().BoolVar(&fold, "fold", false, "put back what is in the copies that a synced folder left")
+	return cmd
+}
+
+const checkHelp = `Read every file of the journal and list what could not be read as meant, each
+with its file, line and column. Nothing is changed. Exit code 3 when there is
+anything to look at.
+
+A folder that is kept the same on several machines by another program gets copies
+such as "NAME (1).md" when two of them changed a file at once. --fold merges each
+with the file whose copy it is, as two people's versions are merged, and takes the
+copy away once history has it. What both set is told, and a copy of another cook
+stays.`
+
+// fold puts back what is in the copies of a synced folder.
+func (a *program) fold() error {
+	j, err := a.open()
+	if err != nil {
+		return err
+	}
+	done, err := j.Folder().Fold(a.ctx)
+	if err != nil {
+		return err
+	}
+	for _, d := range done {
+		if d.Left != "" || len(d.Told) > 0 {
+			err = errWarnings
+		}
+	}
+	return errors.Join(a.say(jsonout.FoldedOf(done), textout.Folded(done)), err)
 }

@@ -21,6 +21,7 @@ type cookFile struct {
 	name   string // of the file
 	series bool   // a probe series lies beside it
 	known  *entry // as it was, nil if it was not there or is not the same any more
+	of     string // the file beside it whose copy it is; "" none
 }
 
 func (c cookFile) id() string   { return c.name[:len(c.name)-len(cookEnd)] }
@@ -28,6 +29,9 @@ func (c cookFile) path() string { return c.year.dir + "/" + c.name }
 
 // misnamed is the problem of a file that is no cook.
 func (c cookFile) misnamed() journal.Problem {
+	if c.of != "" {
+		return Copy{c.path(), c.of}.problem()
+	}
 	return journal.Problem{File: c.path(), Warning: true,
 		Text: "not read as a cook: the name does not begin with a date, as in 2026-09-18-harvest-supper.md"}
 }
@@ -115,6 +119,22 @@ func (y *yearFiles) list(known []entry) {
 	}
 }
 
+// markCopies finds the copies among the files of a folder, and forgets what was known of
+// a file that was none, or is none any more.
+func (y *yearFiles) markCopies() {
+	for i := range y.files {
+		c := &y.files[i]
+		c.of = copyOf(c.name, func(name string) bool {
+			return slices.ContainsFunc(y.files, func(o cookFile) bool { return o.name == name })
+		})
+		switch k := c.known; {
+		case k == nil:
+		case c.of != "" && k.rank != notCook, c.of == "" && k.rank == notCook && checkID(c.id()) == nil:
+			c.known = nil
+		}
+	}
+}
+
 // names returns the names in the folder.
 func (y year) names() ([]string, error) {
 	d, err := os.Open(y.path)
@@ -147,6 +167,7 @@ func gather(years []*yearFiles) (files []cookFile, problems []journal.Problem) {
 	}
 	files = make([]cookFile, 0, n)
 	for _, y := range years {
+		y.markCopies()
 		files = append(files, y.files...)
 		problems = append(problems, y.problems...)
 	}
@@ -169,7 +190,7 @@ func (f *Folder) IDs() []string {
 	var ids []string
 	files, _ := listEach(context.Background(), years)
 	for _, file := range files {
-		if checkID(file.id()) == nil {
+		if checkID(file.id()) == nil && file.of == "" {
 			ids = append(ids, file.id())
 		}
 	}

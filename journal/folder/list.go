@@ -262,7 +262,7 @@ func (f *Folder) record(file cookFile) record {
 	if r.mark, err = file.year.mark(file.name); errors.Is(err, errLink) {
 		r.mark, err = unknown, nil
 	}
-	if checkID(file.id()) != nil {
+	if checkID(file.id()) != nil || file.of != "" {
 		return r
 	}
 	r.rank = 0

@@ -232,6 +232,11 @@ func (f *Folder) Check(ctx context.Context) (cooks int, problems []journal.Probl
 	_, ofPits := f.Pits()
 	_, ofMixes := f.Mixes()
 	problems = append(append(problems, ofPits...), ofMixes...)
+	for _, c := range f.Copies() {
+		if p := c.problem(); !slices.ContainsFunc(problems, func(o journal.Problem) bool { return o.File == c.Path }) {
+			problems = append(problems, p)
+		}
+	}
 	slices.SortStableFunc(problems, journal.ByPlace)
 	return len(all), problems, err
 }
@@ -273,7 +278,7 @@ func filesOf[T any](f *Folder, dir string, parse func(string, []byte) (T, []jour
 	}
 	for _, e := range entries {
 		p := path.Join(dir, e.Name())
-		if !strings.HasSuffix(p, ".md") || strings.HasPrefix(e.Name(), ".") {
+		if !strings.HasSuffix(p, ".md") || strings.HasPrefix(e.Name(), ".") || f.isCopy(p) {
 			continue
 		}
 		data, err := f.Bytes(p)

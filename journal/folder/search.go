@@ -43,7 +43,7 @@ func (f *Folder) Search(ctx context.Context, words []string) ([]Hit, []journal.P
 		if err == nil && line == 0 {
 			return
 		}
-		if checkID(file.id()) != nil {
+		if checkID(file.id()) != nil || file.of != "" {
 			return
 		}
 		mu.Lock()

@@ -25,7 +25,7 @@ func (f *Folder) Gather(all bool) error {
 	if why := f.repo.Why(); why != "" {
 		return &history.Postponed{Reason: why}
 	}
-	edited, err := f.repo.Edited(ours)
+	edited, err := f.repo.Edited(func(p string) bool { return ours(p) && !f.isCopy(p) })
 	if err != nil {
 		return err
 	}

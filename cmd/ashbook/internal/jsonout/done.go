@@ -5,6 +5,7 @@ import (
 
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/journal"
+	"ashbook/journal/folder"
 	"ashbook/report/drivers"
 )
 
@@ -111,6 +112,32 @@ type Check struct {
 	Cooks    int       `json:"cooks"`
 	Problems []Problem `json:"problems"`
 	Notices  []string  `json:"notices"`
+}
+
+// Folds is the shape of check --fold.
+type Folds struct {
+	Folded []Fold `json:"folded"`
+}
+
+// Fold is a copy that a synced folder left.
+type Fold struct {
+	Copy string   `json:"copy"`
+	Into string   `json:"into"`
+	Told []string `json:"told"`           // what both set
+	Left string   `json:"left,omitempty"` // why the copy is still there
+}
+
+// FoldedOf returns what became of copies.
+func FoldedOf(done []folder.Folded) Folds {
+	out := Folds{Folded: []Fold{}}
+	for _, d := range done {
+		f := Fold{Copy: d.Path, Into: d.Of, Told: []string{}, Left: d.Left}
+		for _, t := range d.Told {
+			f.Told = append(f.Told, t.String())
+		}
+		out.Folded = append(out.Folded, f)
+	}
+	return out
 }
 
 // CheckOf returns what is wrong in the files of so many cooks.

@@ -174,6 +174,9 @@ func (o *Backend) Search(words string) (backend.Shelf, error) {
 	}
 	now := o.machine.Now()
 	out := backend.Shelf{Total: len(all), Units: o.app.Settings().Units, Notices: o.notices(problems)}
+	if offer := o.app.Litter(all, now); offer != "" {
+		out.Notices = append(out.Notices, offer)
+	}
 	if err := o.app.UnreadAmong(all, problems, now); err != nil {
 		out.Notices = append([]string{err.Error()}, out.Notices...)
 	}

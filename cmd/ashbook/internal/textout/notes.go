@@ -178,3 +178,22 @@ func Brought(s folder.Summary, what string, v report.Version, of int) []string {
 		fmt.Sprintf("next: ashbook history %s --before %d, to undo it", s.ID, of+1),
 	}
 }
+
+// Folded says what became of the copies that a synced folder left.
+func Folded(done []folder.Folded) []string {
+	out := lines{}
+	for _, d := range done {
+		for _, t := range d.Told {
+			out.add("both changed %s: %s", d.Of, t)
+		}
+		if d.Left != "" {
+			out.add("left: %s: %s", d.Path, d.Left)
+		} else {
+			out.add("put back: %s is in %s now", d.Path, d.Of)
+		}
+	}
+	if len(done) == 0 {
+		out.add("no copies of a synced folder")
+	}
+	return out
+}
