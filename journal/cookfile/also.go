@@ -22,8 +22,20 @@ const otherKey = "other"
 // list are known by all they say.
 var RowNames = map[string]string{"pieces": "name", tastingKey: "eater", "wood": "kind"}
 
-// others reads what nobody has settled yet and warns of it.
-func (r *reader) others(entries []journal.Entry) (all []journal.Other) {
+// Unsettled warns of what two people set at once in a file that is no cook: a pit's, a
+// mix's, the settings.
+func Unsettled(path string, data []byte) []journal.Problem {
+	doc, err := front.Read(path, string(data))
+	if err != nil {
+		return nil
+	}
+	r := &reader{doc: doc}
+	r.others(nil, "keep one of the two and take this row out")
+	return r.problems
+}
+
+// others reads what nobody has settled yet and warns of it; how says how it is settled.
+func (r *reader) others(entries []journal.Entry, how string) (all []journal.Other) {
 	for i, row := range alsoRows(r.doc) {
 		if row.Kind != yaml.MappingNode || len(row.Content) < 2 {
 			r.warn(row, "%s: expected a row such as {serve: 2026-09-19T12:30+01:00, by: Ann}", AlsoKey)
@@ -49,7 +61,7 @@ func (r *reader) others(entries []journal.Entry) (all []journal.Other) {
 			o.Key, o.Stands, o.Value = at.name, front.Words(front.At(r.doc.Root(), at.path)), front.Words(at.other)
 		}
 		all = append(all, o)
-		r.warn(row, "%s: say which is right (ashbook fix)", o)
+		r.warn(row, "%s: %s", o, how)
 	}
 	return all
 }

@@ -67,7 +67,7 @@ func newFile(doc *front.Document, opt Options) File {
 		c.Pieces = []journal.Piece{{}}
 	}
 	f.lines = r.timeline(f.blocks, c, opt)
-	c.Others = r.others(c.Entries)
+	c.Others = r.others(c.Entries, "say which is right (ashbook fix)")
 	if p, ok := doc.Conflict(); ok {
 		r.problems = append(r.problems, p)
 	}
@@ -161,7 +161,7 @@ func readFront(path string, data []byte, p any) (*reader, error) {
 	}
 	r := &reader{doc: doc}
 	r.front(p)
-	r.others(nil)
+	r.problems = append(r.problems, Unsettled(path, data)...)
 	if p, ok := doc.Conflict(); ok {
 		r.problems = append(r.problems, p)
 	}

@@ -266,7 +266,10 @@ func (f *Folder) Pits() (pits []journal.Pit, problems []journal.Problem) {
 
 // Mixes reads the mix files, by name.
 func (f *Folder) Mixes() (mixes []journal.Mix, problems []journal.Problem) {
-	return filesOf(f, mixesDir, mixfile.Parse)
+	return filesOf(f, mixesDir, func(p string, data []byte) (journal.Mix, []journal.Problem, error) {
+		m, problems, err := mixfile.Parse(p, data)
+		return m, append(problems, cookfile.Unsettled(p, data)...), err
+	})
 }
 
 // filesOf reads every file of a folder that holds one thing each. One that cannot
