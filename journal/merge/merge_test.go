@@ -124,6 +124,17 @@ func TestCook(t *testing.T) {
 		want: []string{"serve: 2024-06-08T13:00+01:00", "serve: 2024-06-08T14:00+01:00", "bark: 6+}\n---", "bark: 6+}\nalso:\n  - {serve: 2024-06-08T12:30+01:00, by: Ann, at: 2024-06-07T21:04+01:00}\n---"},
 		told: []string{"serve: 2024-06-08T14:00+01:00 stands; Ann wrote 2024-06-08T12:30+01:00"},
 	}, {
+		name: "two keys set by both: the rows in order of their bytes",
+		ann:  []string{"title: Shearing supper", "title: Lambs", "pit: drum\n", "pit: kettle\n"},
+		ben:  []string{"title: Shearing supper", "title: Wool", "pit: drum\n", "pit: brick\n"},
+		want: []string{"title: Shearing supper", "title: Wool", "pit: drum\n", "pit: brick\n", "bark: 6+}\n---", "bark: 6+}\nalso:\n  - {pit: kettle, by: Ann, at: 2024-06-07T21:04+01:00}\n  - {title: Lambs, by: Ann, at: 2024-06-07T21:04+01:00}\n---"},
+		told: []string{"title: Wool stands", "pit: brick stands"},
+	}, {
+		name: "a correction beside a new entry of the same minute",
+		ann:  []string{"- 00:52 core large 63 °C, vent, bark 0", "- 00:52 core small 60 °C\n- 00:52 core large 62 °C, vent, bark 0"},
+		ben:  []string{"vent, bark 0", "vent, bark 1"},
+		want: []string{"- 00:52 core large 63 °C, vent, bark 0", "- 2024-06-08T00:52+01:00 core large 62 °C, vent, bark 1\n- 00:52 core small 60 °C"},
+	}, {
 		name: "within a row",
 		ann:  []string{"moisture: 7, bark: 6+", "moisture: 8, bark: 6+"},
 		ben:  []string{"moisture: 7, bark: 6+", "moisture: 6, bark: 5"},
