@@ -31,6 +31,14 @@ func TestTwoSaidFrames(t *testing.T) {
 	}, func(*tuitest.Driver) {})
 }
 
+// It is said below what came of a line too: nobody may press a key for a while.
+func TestTwoSaidWhileNoted(t *testing.T) {
+	d := start(tuitest.Running, twoSaid(), 60, 20)
+	d.Type("112 71")
+	d.Press("enter")
+	expect(t, d, "NOTED", "serve 14:00; Ann said 12:30.", "PIT °C", "LAST DONE", "likely 08:10")
+}
+
 // One key settles what two people set, also while a line is begun, and what came of it
 // is said.
 func TestSettle(t *testing.T) {

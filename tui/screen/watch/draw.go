@@ -221,7 +221,7 @@ func (s *Screen) said(width int, stand []string) (style.Style, []string) {
 	case s.bedding:
 		return style.Strong, s.bedLines(width)
 	case face == style.Banner:
-		return face, slices.Concat(calls, line, s.waitingLines(width))
+		return face, slices.Concat(calls, line, s.waitingLines(width), s.othersLines(width))
 	case len(calls) > 0:
 		return style.Banner, slices.Concat(calls, s.besideCalls(width), s.waitingLines(width))
 	case len(line) > 0:
@@ -270,10 +270,17 @@ func (s *Screen) standingLines(width, room int) []string {
 		}
 		lines = layout.Wrap(said, width)
 	}
-	if others := s.state.Cook.Cook.Others; len(others) > 0 {
-		lines = append(lines, layout.Wrap("! "+entry.WhichIsRight(others[0]), width)...)
-	}
+	lines = append(lines, s.othersLines(width)...)
 	return lines[:min(len(lines), max(1, room))]
+}
+
+// othersLines say what two people set at once, one thing at a time.
+func (s *Screen) othersLines(width int) []string {
+	others := s.state.Cook.Cook.Others
+	if len(others) == 0 {
+		return nil
+	}
+	return layout.Wrap("! "+entry.WhichIsRight(others[0]), width)
 }
 
 // besideCalls is what is shown under the calls: what is urgent, and the sleep.
