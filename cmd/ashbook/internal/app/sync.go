@@ -59,8 +59,8 @@ func (a *App) Sync(ctx context.Context, req SyncRequest) (Synced, error) {
 		return done, err
 	}
 	if n := repo.Untidy(); n > 0 && carrier.Program() {
-		var m Mistake
-		if _, err := a.Running(ctx, req.Now()); errors.As(err, &m) && m.Kind == NoneRunning {
+		var m typed.Mistake
+		if _, err := a.Running(ctx, req.Now()); errors.As(err, &m) && m.Kind == typed.NoneRunning {
 			done.Untidy = n
 		}
 	}
