@@ -391,7 +391,7 @@ func TestFlags(t *testing.T) {
 		{"core 160", one, []string{"core 160: meant as 160 °F?"}},
 		{"230 155", one, []string{"pit 230: meant as 230 °F? core 155: meant as 155 °F?"}},
 		{"core 160 °C", one, []string{"core 160 °C: meat does not get hotter than boiling water; is it 160 °F (71 °C)?"}},
-		{"71 112", one, []string{"pit 71 °C, beside a reading that cannot be true: another unit, or pit and core swapped?", "core 112 °C: meat does not get hotter than boiling water; is it the pit?"}},
+		{"71 112", one, []string{"pit 71 °C, last was 110 °C: pit and core swapped?", "core 112 °C: meat does not get hotter than boiling water; is it the pit?"}},
 		{"110 71", us, []string{"pit 110: meant as 110 °C? core 71: meant as 71 °C?"}},
 		{"234 158", us, nil},
 		{"core 45", soon, []string{"core 45 °C, last was 80 °C: faster than meat can"}},
