@@ -73,7 +73,7 @@ func (a *program) why(args []string, against string, plan, usual bool) error {
 	case usual && (plan || against != ""):
 		return usage("--usual with --against or --plan: one of them")
 	}
-	j, _, f, err := a.openCook(args)
+	j, _, f, err := a.openCompared(args)
 	if err != nil {
 		return err
 	}

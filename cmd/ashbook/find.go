@@ -95,7 +95,7 @@ func (a *program) showCommand() *cobra.Command {
 		Short: "Show one cook: set-up, course, timeline, scores",
 		Long:  "Show one cook. A cook is named by its file, by words of its title, cut, pit or\nday, or as \"last\". Without a name it is the one that is running.",
 		RunE: func(_ *cobra.Command, args []string) error {
-			j, now, f, err := a.openCook(args)
+			j, now, f, err := a.openCompared(args)
 			if err != nil {
 				return err
 			}

@@ -63,6 +63,15 @@ func (a *program) openCook(words []string) (j *app.App, now time.Time, f cookfil
 	return j, now, f, err
 }
 
+// openCompared is openCook, before what the finished cooks say is asked for.
+func (a *program) openCompared(words []string) (j *app.App, now time.Time, f cookfile.File, err error) {
+	if j, now, err = a.openNow(); err == nil {
+		j.ExpectKnown()
+		f, err = j.Cook(a.ctx, words, now)
+	}
+	return j, now, f, err
+}
+
 // openKnown opens the journal and takes in what the finished cooks say.
 func (a *program) openKnown() (*app.App, *app.Known, error) {
 	j, err := a.open()

@@ -53,7 +53,8 @@ type Folder struct {
 	repo *history.Repo // nil: not under git, nothing is written
 	keep *store.Store  // nil with repo
 
-	own atomic.Pointer[ownSettings] // as last read
+	own  atomic.Pointer[ownSettings] // as last read
+	seen atomic.Pointer[Seen]        // nil: nothing is shown
 
 	mu    sync.Mutex
 	stop  func() // of the timer; nil: none runs

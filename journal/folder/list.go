@@ -20,7 +20,7 @@ import (
 type Summary struct {
 	ID       string
 	Path     string // of the file, below the journal's folder, with slashes
-	Sum      string // a hash of the file's bytes; "" for a broken file
+	Sum      string // a hash of the file's bytes; "" for a broken file and for a link
 	Title    string
 	Cut      string
 	Pit      string
@@ -225,15 +225,15 @@ func (f *Folder) reread(ctx context.Context, ix *index, files []cookFile, next b
 		return cmp.Or(b.sum.Date.Compare(a.sum.Date), strings.Compare(b.sum.Path, a.sum.Path))
 	})
 	ix.shelf = shelf{sums: make([]Summary, len(order))}
-	seen, cases := make(map[string]string, len(order)), make(map[string]string, len(order))
+	names, cases := make(map[string]string, len(order)), make(map[string]string, len(order))
 	for rank, r := range order {
 		r.rank = rank
 		ix.sums[rank] = r.sum
 		ix.problems = append(ix.problems, r.problems...)
-		if first, twice := seen[r.sum.ID]; twice {
+		if first, twice := names[r.sum.ID]; twice {
 			ix.twins = append(ix.twins, journal.Problem{File: r.sum.Path, Warning: true, Text: "the same name as " + first + ": give one of them another"})
 		}
-		seen[r.sum.ID] = r.sum.Path
+		names[r.sum.ID] = r.sum.Path
 		folded := strings.ToLower(r.sum.ID)
 		if first, twice := cases[folded]; twice && first != r.sum.ID {
 			ix.twins = append(ix.twins, journal.Problem{File: r.sum.Path, Warning: true, Text: "differs from " + first + " in capitals alone: on some machines they are one file; give one of them another name"})
@@ -255,7 +255,7 @@ type record struct {
 	problems []journal.Problem
 }
 
-// record reads a file. A link has no mark and is read each time.
+// record reads a file, and shows it. A link has no mark and is read each time.
 func (f *Folder) record(file cookFile) record {
 	r := record{entry: entry{name: file.name, rank: notCook}}
 	var err error
@@ -286,7 +286,9 @@ func (f *Folder) record(file cookFile) record {
 		return fail(err)
 	}
 	r.sum = summarize(&cook.Cook)
-	r.sum.Sum = sumOf(data)
+	if r.mark != unknown { // what lies beside a link is not beside what it leads to
+		r.sum.Sum = sumOf(data)
+	}
 	r.sum.ID, r.sum.Path = file.id(), file.path()
 	for _, p := range cook.Problems {
 		if p.Warning {
@@ -294,5 +296,14 @@ func (f *Folder) record(file cookFile) record {
 		}
 	}
 	r.problems = cook.Problems
+	if seen := f.seen.Load(); seen != nil && r.sum.Sum != "" {
+		shown := r.sum
+		shown.Series = file.series
+		stamp, _ := f.stamp(&shown)
+		if file.series {
+			cook.Cook.Series, _ = f.readSeries(file.path())
+		}
+		(*seen)(shown, stamp, cook)
+	}
 	return r
 }

@@ -4,9 +4,12 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
+	"sync"
 	"testing"
 	"time"
 
+	"ashbook/journal/cookfile"
 	"ashbook/journal/history"
 )
 
@@ -114,5 +117,69 @@ func TestStill(t *testing.T) {
 	write(t, dir, cook, text+"\nwords\n")
 	if still() {
 		t.Error("a file that was changed in between is the same")
+	}
+}
+
+// A list shows each cook that has to be read, once, with its series and the stamp
+// it has afterwards, and none that is as it was; no broken file and no link.
+func TestShow(t *testing.T) {
+	isolate(t)
+	dir, cache := t.TempDir(), t.TempDir()
+	const a, b = "cooks/2026/2026-01-01-a.md", "cooks/2026/2026-01-02-b.md"
+	write(t, dir, a, "---\ntitle: First\n---\n")
+	write(t, dir, b, "---\ntitle: Second\n---\n")
+	write(t, dir, SeriesPath(b), "time,pit_c\n2026-01-01T08:00Z,110\n")
+	write(t, dir, "cooks/2026/2026-01-03-broken.md", "---\ntitle: [\n---\n")
+	if err := os.Symlink("2026-01-01-a.md", filepath.Join(dir, "cooks/2026/2026-01-04-link.md")); err != nil {
+		t.Skip(err)
+	}
+	for _, p := range []string{a, b, SeriesPath(b)} {
+		old(t, dir, p, time.Hour)
+	}
+	tick(t)
+	if _, err := history.Init(dir, time.Now(), 0); err != nil {
+		t.Fatal(err)
+	}
+	reading := func() string {
+		t.Helper()
+		f, err := Open(dir, Options{Now: time.Now, Cache: cache, Build: "one"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		var mutex sync.Mutex
+		shown := map[string]string{}
+		f.Show(func(s Summary, stamp string, read cookfile.File) {
+			mutex.Lock()
+			defer mutex.Unlock()
+			if shown[s.Path] != "" {
+				t.Errorf("%s is shown twice", s.Path)
+			}
+			shown[s.Path] = stamp
+			if s.Title != read.Cook.Title || s.Series != (len(read.Cook.Series.Times) > 0) {
+				t.Errorf("%+v was shown with %+v", s, read.Cook)
+			}
+		})
+		all, stamps := stamped(t, f)
+		f.Show(nil)
+		var out []string
+		for i, s := range all {
+			if stamp, ok := shown[s.Path]; ok {
+				if stamp != stamps[i] || stamp == "" {
+					t.Errorf("%s was shown with the stamp %x, has %x", s.Path, stamp, stamps[i])
+				}
+				out = append(out, s.ID)
+			}
+		}
+		return strings.Join(out, " ")
+	}
+	if got := reading(); got != "2026-01-02-b 2026-01-01-a" {
+		t.Errorf("first: %s", got)
+	}
+	if got := reading(); got != "" {
+		t.Errorf("again: %s", got)
+	}
+	write(t, dir, a, "---\ntitle: Third\n---\n")
+	if got := reading(); got != "2026-01-01-a" {
+		t.Errorf("after a change: %s", got)
 	}
 }

@@ -26,6 +26,7 @@ type App struct {
 	changes map[string][]Changed       // by cook: what this run has corrected, oldest first
 	settled map[string][]settled       // by cook: what this run has settled, oldest first
 	lines   map[string][]string        // by file and commit: the lines that it brought
+	reading *reader                    // for the next Known; nil: none is expected
 }
 
 // New returns the use cases of a journal.

@@ -3,9 +3,11 @@ package app
 import (
 	"context"
 	"slices"
+	"sync"
 
 	"ashbook/journal"
 	"ashbook/journal/cache"
+	"ashbook/journal/cookfile"
 	"ashbook/journal/folder"
 	"ashbook/journal/packed"
 	"ashbook/report/drivers"
@@ -18,19 +20,29 @@ import (
 // then they are let go. A file that cannot be read is left out; check names it. The
 // error is that of ctx.
 func (a *App) Known(ctx context.Context) (*Known, error) {
+	a.mu.Lock()
+	r := a.reading
+	a.reading = nil
+	a.mu.Unlock()
+	if r == nil {
+		r = a.reader()
+		a.journal.Show(r.seen)
+	}
 	all, _, err := a.journal.List(ctx)
+	a.journal.Show(nil)
 	if err != nil {
 		return nil, err
 	}
-	all = slices.DeleteFunc(all, func(s folder.Summary) bool { return s.Broken || s.Finish.IsZero() })
+	all = slices.DeleteFunc(all, unfinished)
 	stamps, err := a.journal.Stamps(ctx, all)
 	if err != nil {
 		return nil, err
 	}
-	r := a.reader()
+	unnameTwins(all, stamps)
+	r.keep(all, stamps)
 	cooks, pits := make([]*frame.Cook, len(all)), make([]pitbook.Cook, len(all))
 	err = forecast.Each(ctx, len(all), nil, func(i int) error {
-		cooks[i], pits[i] = r.read(all[i], stamps[i])
+		cooks[i], pits[i] = r.cook(all[i], stamps[i])
 		return nil
 	})
 	if err != nil {
@@ -44,6 +56,16 @@ func (a *App) Known(ctx context.Context) (*Known, error) {
 		}
 	}
 	return a.know(cooks[:len(all)-unread], pits[:len(all)-unread]), nil
+}
+
+// ExpectKnown says that Known will be asked for: where cooks have to be read before
+// that, to find the one that is meant, they are read for Known too.
+func (a *App) ExpectKnown() {
+	r := a.reader()
+	a.journal.Show(r.seen)
+	a.mu.Lock()
+	defer a.mu.Unlock()
+	a.reading = r
 }
 
 // Whole are the finished cooks with their timelines, read once; without those that
@@ -78,18 +100,73 @@ type reader struct {
 	pits    map[string]journal.Pit
 	columns *frame.Kept
 	table   *cache.Table
+
+	mutex sync.Mutex
+	read  map[string]packedCook // while the journal was listed, by path
 }
 
-func (a *App) reader() reader {
+// packedCook is a cook as it is kept, under the stamp it had before it was read.
+type packedCook struct{ stamp, text string }
+
+func (a *App) reader() *reader {
 	s, pits := a.Settings(), a.Pits()
-	return reader{a.journal, pits,
-		frame.Keep(drivers.Columns(forecast.Untaught(pits, s), s.Units)...),
-		a.journal.Cache().Table("cooks as they are compared, "+a.journal.Dir(), s, pits, a.journal.Zone()),
+	return &reader{
+		journal: a.journal, pits: pits,
+		columns: frame.Keep(drivers.Columns(forecast.Untaught(pits, s), s.Units)...),
+		table:   a.journal.Cache().Table("cooks as they are compared, "+a.journal.Dir(), s, pits, a.journal.Zone()),
+		read:    map[string]packedCook{},
 	}
 }
 
-// read returns a cook without its timeline; nil where it cannot be read.
-func (r reader) read(s folder.Summary, stamp string) (*frame.Cook, pitbook.Cook) {
+// unfinished reports cooks that nothing is compared with.
+func unfinished(s folder.Summary) bool { return s.Broken || s.Aside || s.Finish.IsZero() }
+
+// seen takes what is wanted of a cook that has to be read for the list, so that it need
+// not be read again.
+func (r *reader) seen(s folder.Summary, stamp string, f cookfile.File) {
+	if r.table == nil || unfinished(s) {
+		return
+	}
+	_, _, text := r.pack(&f.Cook, nil)
+	r.mutex.Lock()
+	defer r.mutex.Unlock()
+	r.read[s.Path] = packedCook{stamp, text}
+}
+
+// keep puts what was read while the journal was listed into the table, but what has
+// changed since.
+func (r *reader) keep(all []folder.Summary, stamps []string) {
+	for i, s := range all {
+		if p, ok := r.read[s.Path]; ok && p.stamp == stamps[i] {
+			r.table.Put(stamps[i], p.text)
+		}
+	}
+}
+
+// unnameTwins takes the stamps from files that share the name of one cook: by that
+// name the first alone can be read.
+func unnameTwins(all []folder.Summary, stamps []string) {
+	first := make(map[string]int, len(all))
+	for i, s := range all {
+		if k, twice := first[s.ID]; twice {
+			stamps[i], stamps[k] = "", ""
+		} else {
+			first[s.ID] = i
+		}
+	}
+}
+
+// pack takes from a cook what is compared, and packs it.
+func (r *reader) pack(c *journal.Cook, whole func() *journal.Cook) (*frame.Cook, pitbook.Cook, string) {
+	out, pit := frame.Of(c), pitbook.Read(c, r.pits)
+	p := packed.Writing(nil)
+	r.columns.Pack(p, out, whole)
+	pit.Pack(p)
+	return out, pit, string(p.Bytes())
+}
+
+// cook returns a cook without its timeline; nil where it cannot be read.
+func (r *reader) cook(s folder.Summary, stamp string) (*frame.Cook, pitbook.Cook) {
 	whole := func() *journal.Cook {
 		f, err := r.journal.Load(s.ID)
 		if err != nil {
@@ -106,11 +183,8 @@ func (r reader) read(s folder.Summary, stamp string) (*frame.Cook, pitbook.Cook)
 	if err != nil {
 		return nil, pitbook.Cook{}
 	}
-	c, pit := frame.Of(&f.Cook), pitbook.Read(&f.Cook, r.pits)
-	p := packed.Writing(nil)
-	r.columns.Pack(p, c, whole)
-	if pit.Pack(p); r.journal.Still(s, stamp, f) {
-		text := string(p.Bytes())
+	c, pit, text := r.pack(&f.Cook, whole)
+	if r.journal.Still(s, stamp, f) {
 		r.table.Put(stamp, text)
 		if c, pit, ok := r.unpacked(text, whole); ok { // holds on to nothing of the file
 			return c, pit
@@ -119,7 +193,7 @@ func (r reader) read(s folder.Summary, stamp string) (*frame.Cook, pitbook.Cook)
 	return c, pit
 }
 
-func (r reader) unpacked(text string, whole func() *journal.Cook) (*frame.Cook, pitbook.Cook, bool) {
+func (r *reader) unpacked(text string, whole func() *journal.Cook) (*frame.Cook, pitbook.Cook, bool) {
 	var c frame.Cook
 	var pit pitbook.Cook
 	p := packed.Reading(text)
