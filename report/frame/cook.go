@@ -23,8 +23,10 @@ type Cook struct {
 	took  time.Duration
 	began bool // and ended, so that took is known
 
-	kept   *Kept
-	values []Value // of the columns of kept
+	kept    *Kept
+	known   []bool    // by column of kept
+	words   []string  // of those that say a word
+	numbers []float64 // of the others
 	whole  func() *journal.Cook
 
 	mutex sync.Mutex
@@ -58,8 +60,14 @@ func (c *Cook) Whole() *journal.Cook { return c.whole() }
 // Of returns what a column says of the cook. Columns of one name are the same.
 func (c *Cook) Of(col Column) Value {
 	if c.kept != nil {
-		if i, ok := c.kept.at[col.Name]; ok {
-			return c.values[i]
+		if at, ok := c.kept.at[col.Name]; ok {
+			v := Value{Known: c.known[at.column]}
+			if at.word {
+				v.Word = c.words[at.in]
+			} else {
+				v.Number = c.numbers[at.in]
+			}
+			return v
 		}
 	}
 	c.mutex.Lock()
@@ -82,17 +90,30 @@ func (c *Cook) Of(col Column) Value {
 
 // Kept are the columns that are packed with a cook.
 type Kept struct {
-	columns []Column
-	at      map[string]int
+	columns        []Column
+	at             map[string]place
+	words, numbers int // how many columns say a word, and how many a number
+}
+
+// place is where a column stands among the kept ones, and among those that say a word
+// or those that say a number.
+type place struct {
+	column, in int
+	word       bool
 }
 
 // Keep returns Columns and more of the kind, each of a name of its own.
 func Keep(more ...Column) *Kept {
-	k := &Kept{at: map[string]int{}}
+	k := &Kept{at: map[string]place{}}
 	for _, list := range [][]Column{Columns, more} {
 		for _, col := range list {
-			k.at[col.Name] = len(k.columns)
-			k.columns = append(k.columns, col)
+			at := place{column: len(k.columns), word: col.Kind == Word}
+			if at.word {
+				at.in, k.words = k.words, k.words+1
+			} else {
+				at.in, k.numbers = k.numbers, k.numbers+1
+			}
+			k.at[col.Name], k.columns = at, append(k.columns, col)
 		}
 	}
 	return k
@@ -117,21 +138,22 @@ func (k *Kept) Pack(p *packed.Codec, c *Cook, whole func() *journal.Cook) {
 			p.Int(&t.Scores[k].Lean)
 		}
 	}
-	values := make([]Value, len(k.columns))
+	known, words, numbers := make([]bool, len(k.columns)), make([]string, 0, k.words), make([]float64, 0, k.numbers)
 	for i, col := range k.columns {
-		v := &values[i]
+		var v Value
 		if p.Writes() {
-			*v = c.Of(col)
+			v = c.Of(col)
 		}
-		p.Bool(&v.Known)
-		if !v.Known {
-			continue
-		}
-		if col.Kind == Word {
+		if p.Bool(&v.Known); v.Known && col.Kind == Word {
 			p.String(&v.Word)
-		} else {
+		} else if v.Known {
 			p.Float(&v.Number)
 		}
+		if known[i] = v.Known; col.Kind == Word {
+			words = append(words, v.Word)
+		} else {
+			numbers = append(numbers, v.Number)
+		}
 	}
-	c.kept, c.values, c.whole, c.more = k, values, whole, nil
+	c.kept, c.known, c.words, c.numbers, c.whole, c.more = k, known, words, numbers, whole, nil
 }

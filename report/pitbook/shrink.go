@@ -5,7 +5,6 @@ import (
 
 	"ashbook/report/numeric/bayes"
 
-	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat/distuv"
 )
@@ -84,10 +83,15 @@ func learn(before start, slopes, sds []float64, rows [][]float64, values []float
 			break
 		}
 		squares := chosen
-		for i := range y {
-			row := mat.NewVecDense(p, x[i])
-			miss := y[i] - floats.Dot(x[i], mean)
-			squares += miss*miss + mat.Inner(row, cov, row)
+		for i, row := range x {
+			miss := y[i]
+			for a, v := range row {
+				miss -= v * mean[a]
+				for b, w := range row {
+					squares += v * cov.At(a, b) * w
+				}
+			}
+			squares += miss * miss
 		}
 		b.mean, b.cov, b.variance = mean, cov, squares/b.freedom
 	}

@@ -16,10 +16,20 @@ func Update(priors []Prior, rows [][]float64, y []float64, sd float64) (mean []f
 		precision.SetSym(j, j, known)
 		moment.SetVec(j, prior.Mean*known)
 	}
+	cross, with := make([]float64, p*p), make([]float64, p)
 	for i, row := range rows {
-		x := mat.NewVecDense(p, row)
-		precision.SymRankOne(precision, 1/(sd*sd), x)
-		moment.AddScaledVec(moment, y[i]/(sd*sd), x)
+		for a, v := range row {
+			with[a] += v * y[i]
+			for b, w := range row[:a+1] {
+				cross[a*p+b] += v * w
+			}
+		}
+	}
+	for a := range p {
+		moment.SetVec(a, moment.AtVec(a)+with[a]/(sd*sd))
+		for b := range a + 1 {
+			precision.SetSym(a, b, precision.At(a, b)+cross[a*p+b]/(sd*sd))
+		}
 	}
 	var root mat.Cholesky
 	if !root.Factorize(precision) {
