@@ -15,16 +15,19 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
-	"time"
 )
 
 // Cache is a folder of entries. The nil Cache keeps nothing. It may be used from
 // several goroutines, and several programs may use one folder.
 type Cache struct{ dir, build string }
 
-// mostInFolder is how many entries each of the 256 folders holds; then the oldest
-// go. In all that is 16,384 entries (chosen: the replays of 10,000 cooks).
-const mostInFolder = 64
+// mostInFolder is how many entries each of the 256 folders holds, and mostBytes how
+// many bytes; then the oldest go. In all that is 16,384 entries and 256 MB (chosen: the
+// replays of 10,000 cooks, and what a person does not miss on a disk).
+const (
+	mostInFolder = 64
+	mostBytes    = 1 << 20
+)
 
 // In returns the cache below a folder, of a build of the program; nil where either is
 // not known.
@@ -53,7 +56,7 @@ func Of[T any](c *Cache, work func() (T, error), from ...any) (T, error) {
 		return out, err
 	}
 	if data, err := json.Marshal(out); err == nil {
-		write(name, data)
+		write(name, data, mostBytes)
 	}
 	return out, nil
 }
@@ -81,9 +84,9 @@ func read(name string) (data []byte, ok bool) {
 	return data[4:], binary.LittleEndian.Uint32(data) == crc32.ChecksumIEEE(data[4:])
 }
 
-// write replaces an entry at once; a crash or a full disk leaves the old one, or
-// none.
-func write(name string, data []byte) {
+// write replaces an entry at once; a crash or a full disk leaves the old one, or none.
+// most is how many bytes its folder holds.
+func write(name string, data []byte, most int64) {
 	dir := filepath.Dir(name)
 	if os.MkdirAll(dir, 0o777) != nil {
 		return
@@ -96,23 +99,27 @@ func write(name string, data []byte) {
 	if cmp.Or(err, file.Close()) != nil || os.Rename(file.Name(), name) != nil {
 		os.Remove(file.Name())
 	}
-	prune(dir)
+	prune(dir, most)
 }
 
-// prune removes the oldest entries of a folder that holds too many.
-func prune(dir string) {
+// prune removes the oldest entries of a folder that holds too many, or too many bytes.
+// The last one stays, whatever its size.
+func prune(dir string, most int64) {
 	all, err := os.ReadDir(dir)
-	if err != nil || len(all) <= mostInFolder {
+	if err != nil {
 		return
 	}
-	age := func(e fs.DirEntry) time.Time {
+	var found []fs.FileInfo
+	for _, e := range all {
 		if info, err := e.Info(); err == nil {
-			return info.ModTime()
+			found = append(found, info)
 		}
-		return time.Time{}
 	}
-	slices.SortFunc(all, func(a, b fs.DirEntry) int { return age(a).Compare(age(b)) })
-	for _, e := range all[:len(all)-mostInFolder] {
-		os.Remove(filepath.Join(dir, e.Name()))
+	slices.SortFunc(found, func(a, b fs.FileInfo) int { return b.ModTime().Compare(a.ModTime()) })
+	bytes := int64(0)
+	for i, info := range found {
+		if bytes += info.Size(); i > 0 && (i >= mostInFolder || bytes > most) {
+			os.Remove(filepath.Join(dir, info.Name()))
+		}
 	}
 }

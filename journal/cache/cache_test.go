@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"reflect"
 	"strconv"
+	"strings"
 	"testing"
 	"time"
 )
@@ -139,12 +140,12 @@ func TestOldestGo(t *testing.T) {
 	day := time.Date(2026, 1, 1, 0, 0, 0, 0, time.UTC)
 	for i := range mostInFolder + 3 {
 		name := filepath.Join(dir, strconv.Itoa(i))
-		write(name, []byte("x"))
+		write(name, []byte("x"), mostBytes)
 		if err := os.Chtimes(name, day, day.AddDate(0, 0, i)); err != nil {
 			t.Fatal(err)
 		}
 	}
-	prune(dir)
+	prune(dir, mostBytes)
 	all := entries(t, c)
 	if len(all) != mostInFolder {
 		t.Fatalf("%d entries", len(all))
@@ -179,5 +180,43 @@ func TestNameTellsValuesApart(t *testing.T) {
 	}
 	if c.name([]any{map[string]int{"a": 1, "b": 2}}) != c.name([]any{map[string]int{"b": 2, "a": 1}}) {
 		t.Error("the order of a map changes the name")
+	}
+}
+
+// A folder holds no more bytes than it may, the newest first; the newest stays even if
+// it alone is too much.
+func TestBytesAreBounded(t *testing.T) {
+	for name, c := range map[string]struct {
+		sizes []int // oldest first
+		stay  string
+	}{
+		"all fit":                   {[]int{30, 30, 40}, "0 1 2"},
+		"the oldest goes":           {[]int{30, 30, 41}, "1 2"},
+		"a large one and all older": {[]int{1, 90, 5, 5, 5}, "2 3 4"},
+		"the newest is too large":   {[]int{5, 5, 500}, "2"},
+	} {
+		dir := t.TempDir()
+		for i, size := range c.sizes {
+			name := filepath.Join(dir, strconv.Itoa(i))
+			if err := os.WriteFile(name, make([]byte, size), 0o600); err != nil {
+				t.Fatal(err)
+			}
+			at := time.Now().Add(time.Duration(i-10) * time.Hour)
+			if err := os.Chtimes(name, at, at); err != nil {
+				t.Fatal(err)
+			}
+		}
+		prune(dir, 100)
+		all, err := os.ReadDir(dir)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var left []string
+		for _, e := range all {
+			left = append(left, e.Name())
+		}
+		if got := strings.Join(left, " "); got != c.stay {
+			t.Errorf("%s: %s stay, expected %s", name, got, c.stay)
+		}
 	}
 }

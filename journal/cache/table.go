@@ -23,6 +23,10 @@ type Table struct {
 	fresh bool // something is asked that the file has not
 }
 
+// mostTables is how many bytes all tables take (chosen: those of ten journals of 10,000
+// cooks).
+const mostTables = 100 << 20
+
 // Table opens the table of a name. All its answers depend on from, as those of Of do:
 // where that has changed they are gone.
 func (c *Cache) Table(name string, from ...any) *Table {
@@ -108,6 +112,6 @@ func (t *Table) Save() {
 		c.String(&of)
 		c.String(&answer)
 	}
-	write(t.file, c.Bytes())
+	write(t.file, c.Bytes(), mostTables)
 	t.known, t.fresh = t.asked, false
 }
