@@ -247,7 +247,7 @@ func (a *App) full(msg tea.Msg) bool {
 
 // longestTick bounds how late the clock shown may be after the machine slept,
 // and how late a growing probe series is seen.
-const longestTick = 10 * time.Second
+const longestTick = 2 * time.Second
 
 // untilNext is the wait until the clock shows another minute.
 func untilNext(now time.Time) time.Duration {

@@ -284,7 +284,7 @@ func TestOneTickAtATime(t *testing.T) {
 	if len(p.waits) != 1 {
 		t.Errorf("waits %v after a second screen", p.waits)
 	}
-	if got := fmt.Sprint(p.waits[0]); got != "10s" {
+	if got := fmt.Sprint(p.waits[0]); got != "2s" {
 		t.Errorf("waits %s", got)
 	}
 }

@@ -15,6 +15,10 @@ import (
 // processor time.
 const heapGrowth = 400
 
+// heapGrowthOfScreens is the same while a screen is open: that is for a whole night, with
+// a series of a day that is read again every few seconds.
+const heapGrowthOfScreens = 50
+
 func main() {
 	debug.SetGCPercent(heapGrowth)
 	dir, _ := os.Getwd()

@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"os/exec"
+	"runtime/debug"
 	"time"
 
 	"ashbook/cmd/ashbook/internal/lookup"
@@ -63,6 +64,7 @@ const syncEvery = time.Minute
 
 // screens runs the screens, from a model of theirs.
 func (a *program) screens(model tea.Model) error {
+	defer debug.SetGCPercent(debug.SetGCPercent(heapGrowthOfScreens))
 	return machine.RunScreens(a.ctx, model, a.in, a.out, a.getenv("ASHBOOK_MOUSE") != "")
 }
 

@@ -1,10 +1,10 @@
 package folder
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"os"
 	"path"
@@ -148,7 +148,9 @@ func (f *Folder) Bytes(p string) ([]byte, error) {
 	if err := fits(p, info.Size()); err != nil {
 		return nil, err
 	}
-	return io.ReadAll(file)
+	data := bytes.NewBuffer(make([]byte, 0, info.Size()+bytes.MinRead)) // in one piece, unless it grows
+	_, err = data.ReadFrom(file)
+	return data.Bytes(), err
 }
 
 // Load reads a cook and the probe series beside it. It fails with ErrNoCook, or with the journal.Problem of a file

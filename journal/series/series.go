@@ -78,7 +78,7 @@ func Parse(path string, data []byte) (journal.Series, []journal.Problem, error) 
 			if err := r.header(line, string(row)); err != nil {
 				return journal.Series{}, nil, err
 			}
-			r.grow(len(data))
+			r.grow(data)
 		default:
 			r.row(line, row)
 		}
@@ -132,9 +132,9 @@ func (r *reader) header(line int, text string) error {
 	return nil
 }
 
-// grow makes room for the rows that n bytes can hold.
-func (r *reader) grow(n int) {
-	rows := n/(len("2006-01-02T15:04Z,")+len(r.columns)-1) + 1
+// grow makes room for the rows of a file.
+func (r *reader) grow(data []byte) {
+	rows := bytes.Count(data, []byte("\n")) + 1
 	r.times = make([]time.Time, 0, rows)
 	for _, c := range r.columns {
 		if c != nil {

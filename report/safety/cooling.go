@@ -1,6 +1,7 @@
 package safety
 
 import (
+	"slices"
 	"time"
 
 	"ashbook/journal"
@@ -47,7 +48,7 @@ func (o Overrun) InTime() bool { return o.Took.Low <= o.Step.Within }
 // limit. Where a temperature was passed between two readings, at most counts
 // from the last reading above to the first below.
 func (k Cooling) Overran(readings []journal.Reading) []Overrun {
-	v := toCurve(readings)
+	v := toCurve(slices.Clone(readings))
 	var out []Overrun
 	for _, s := range k.Steps {
 		first, begun := v.falls(s.From)

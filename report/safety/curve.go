@@ -33,9 +33,8 @@ type point struct {
 
 type curve []point
 
-// toCurve takes readings in any order.
-func toCurve(readings []journal.Reading) curve {
-	sorted := slices.Clone(readings)
+// toCurve takes readings in any order, and puts them in that of time.
+func toCurve(sorted []journal.Reading) curve {
 	slices.SortStableFunc(sorted, func(a, b journal.Reading) int { return a.Time.Compare(b.Time) })
 	out := make(curve, 0, len(sorted))
 	for _, r := range sorted {
@@ -52,7 +51,7 @@ func toCurve(readings []journal.Reading) curve {
 // between keeps the points from one moment to another; what comes before the
 // first kept one is no stretch.
 func (v curve) between(from, to time.Time) curve {
-	var out curve
+	out := make(curve, 0, len(v))
 	for _, p := range v {
 		if !p.at.Before(from) && !p.at.After(to) {
 			if len(out) == 0 {
@@ -186,7 +185,7 @@ func surface(core curve, pit []journal.Reading, on time.Time) curve {
 	if len(core) == 0 {
 		return nil
 	}
-	var readings []journal.Reading
+	readings := make([]journal.Reading, 0, len(core)+len(pit))
 	since := hotSince(pit, on)
 	add := func(at time.Time, c float64) {
 		i := sort.Search(len(pit), func(i int) bool { return pit[i].Time.After(at) }) - 1

@@ -52,8 +52,9 @@ func (w *Context) findPit(j *State, now time.Time) {
 	c := j.Cook
 	var measured []journal.Reading
 	if !j.On.IsZero() {
-		strange := 0
-		for _, r := range c.PitReadings() {
+		strange, all := 0, c.PitReadings()
+		measured = all[:0] // they are this function's own
+		for _, r := range all {
 			if r.Time.After(now) || r.Time.Before(j.On.Add(-30*time.Minute)) {
 				continue
 			}
