@@ -9,7 +9,7 @@ import (
 )
 
 // Other is what one of two people said where both set one thing at once: the value
-// or entry that the file says stands, and the other, which is kept under "also" until
+// or entry that the file keeps, and the other, which is kept under "also" until
 // somebody settles which is right.
 type Other struct {
 	Key    []string // what it is of: "serve"; "tasting", "RT", "moisture". EntryKey: an entry
@@ -19,7 +19,7 @@ type Other struct {
 	Row    int      // its place under also, from 0
 	Line   int      // in the file, from 1
 
-	Entries [2]int // of an entry: where in Cook.Entries what stands and the other are
+	Entries [2]int // of an entry: where in Cook.Entries the kept one and the other are
 }
 
 // EntryKey is the key of an entry that both corrected: both lines are in the timeline.

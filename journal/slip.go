@@ -84,7 +84,7 @@ func (n *note) swapped(last float64, inert bool) bool {
 	return false
 }
 
-// fits reports whether c lies far nearer to the last reading than what is written.
+// fits reports whether c is far nearer to the last reading than what is written.
 func (n *note) fits(c, last float64, inert bool) bool {
 	return math.Abs(c-last)*better <= math.Abs(n.temp.Base-last) && !(inert && c < last-Dips)
 }

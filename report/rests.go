@@ -13,7 +13,7 @@ import (
 )
 
 // restsOn says what a column of a cook was read from: the readings, the lines of
-// the timeline, the eaters. Empty for what stands at the head of the file.
+// the timeline, the eaters. Empty for what is at the head of the file.
 func restsOn(c *journal.Cook, col frame.Column, sys measure.System) string {
 	if !col.Of(c).Known {
 		return ""
@@ -193,7 +193,7 @@ func usually(u baseline.Usual, sys measure.System) string {
 	return fmt.Sprintf("%s in the middle of the %d others that noted it, 8 in 10 from %s to %s", format(u.Median), u.N, format(u.Low), format(u.High))
 }
 
-// lineOf says where an entry stands.
+// lineOf says where an entry is.
 func lineOf(c *journal.Cook, e journal.Entry) []string {
 	if e.Line == 0 {
 		return nil

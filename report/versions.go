@@ -34,7 +34,7 @@ func Versions(name string, all []Version) page.Page {
 	return p
 }
 
-// OneVersion tells what a version changed, against the one before it, and what
+// OneVersion says what a version changed, against the one before it, and what
 // bringing it back would change now.
 func OneVersion(name string, v Version, changed, back []cookfile.Change) page.Page {
 	p := page.Page{

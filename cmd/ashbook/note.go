@@ -54,7 +54,7 @@ func (a *program) noteCommand() *cobra.Command {
 
 // lineArgs reads the arguments of a command that takes an entry line, so that
 // "-20" is a time and not a flag. Flags end at the first "--", which after begins
-// with where it stands.
+// with where it is.
 func (a *program) lineArgs(name string, args []string, values map[string]*string, switches map[string]*bool) (words []string, after string, help bool, err error) {
 	all := map[string]*string{"--journal": &a.journal, "--now": &a.clock}
 	maps.Copy(all, values)
@@ -108,7 +108,7 @@ func (a *program) note(ref, line string) error {
 	return a.printComesOff(j, &got.Cook, now, false)
 }
 
-// printComesOff tells when a running cook comes off, and if wanted why so.
+// printComesOff says when a running cook comes off, and if wanted why so.
 func (a *program) printComesOff(j *app.App, c *journal.Cook, now time.Time, reasons bool) error {
 	if !c.Running(now) {
 		return nil

@@ -164,7 +164,7 @@ func (a *program) allPages(j *app.App, now time.Time, dir string, w wanted) erro
 }
 
 // writeFile writes what was drawn to the file wanted, else under its own name where
-// the person stands, says where, and opens it if that is wanted.
+// the person is, says where, and opens it if that is wanted.
 func (a *program) writeFile(data []byte, name string, w output) error {
 	if w.file == "-" {
 		if w.open {

@@ -5,7 +5,7 @@ import (
 	"ashbook/report/provision/buffer"
 )
 
-// replayPlans tells how often plans would have been in time.
+// replayPlans says how often plans would have been in time.
 func (a *program) replayPlans(leaveOneOut bool) error {
 	j, err := a.open()
 	if err != nil {

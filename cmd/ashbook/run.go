@@ -177,7 +177,7 @@ func (a *program) exit(err error) int {
 		return exitFine
 	case errors.Is(err, context.Canceled):
 		if machine.IsTerminal(a.err) {
-			fmt.Fprint(a.err, eraseLine) // progress may stand there
+			fmt.Fprint(a.err, eraseLine) // progress may be there
 		}
 		return exitStopped
 	case errors.Is(err, errUsage), errors.As(err, new(typed.Mistake)), errors.As(err, new(provision.Refusal)), errors.As(err, new(machine.BadEditor)):
@@ -340,7 +340,7 @@ const (
 	batch    = 4 * time.Second
 )
 
-// path is where a name typed by the person lies.
+// path is where a name typed by the person is.
 func (a *program) path(name string) string {
 	if filepath.IsAbs(name) {
 		return name

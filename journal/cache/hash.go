@@ -36,7 +36,7 @@ func (h hasher) time(t time.Time) {
 	h.number(uint64(t.Nanosecond())<<32 | uint64(uint32(offset)))
 }
 
-// value takes in v, and all that lies in it.
+// value takes in v, and all that is in it.
 func (h hasher) value(v any) { h.reflected(reflect.ValueOf(v)) }
 
 var timeType = reflect.TypeFor[time.Time]()

@@ -42,7 +42,7 @@ func FolderOf(address, dir string) string {
 	return address
 }
 
-// Program tells whether the git program is installed.
+// Program reports whether the git program is installed.
 func Program() bool {
 	_, err := exec.LookPath("git")
 	return err == nil

@@ -11,7 +11,7 @@ import (
 	"ashbook/journal/cookfile/blocks"
 )
 
-// timeline is where the lines of the timeline lie in the text.
+// timeline is where the lines of the timeline are in the text.
 type timeline struct {
 	heading int      // after the first heading's line; 0: there is no timeline
 	at      []region // of each entry of the cook, in the cook's order

@@ -22,7 +22,7 @@ func syncFolder(name string) error {
 	return errors.Join(d.Sync(), d.Close())
 }
 
-// SameDisk tells whether a file can be renamed from one folder to the other, as far
+// SameDisk reports whether a file can be renamed from one folder to the other, as far
 // as their names do.
 func SameDisk(a, b string) bool {
 	return runtime.GOOS == "windows" && strings.EqualFold(filepath.VolumeName(a), filepath.VolumeName(b))

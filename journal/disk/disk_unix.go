@@ -17,7 +17,7 @@ func syncFolder(name string) error {
 	return errors.Join(d.Sync(), d.Close())
 }
 
-// SameDisk tells whether a file can be renamed from one folder to the other.
+// SameDisk reports whether a file can be renamed from one folder to the other.
 func SameDisk(a, b string) bool { return device(a) == device(b) }
 
 func device(name string) uint64 {

@@ -20,7 +20,7 @@ func exchange(a, b string) error {
 	return nil
 }
 
-// BeingWritten tells whether a program has the file open for writing. The kernel
+// BeingWritten reports whether a program has the file open for writing. The kernel
 // grants a read lease only if none has.
 func BeingWritten(f *os.File) bool {
 	_, err := unix.FcntlInt(f.Fd(), unix.F_SETLEASE, unix.F_RDLCK)

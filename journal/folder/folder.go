@@ -327,7 +327,7 @@ func (f *Folder) flushIn(d time.Duration) {
 	})
 }
 
-// Saved tells whether anything was saved through this Folder.
+// Saved reports whether anything was saved through this Folder.
 func (f *Folder) Saved() bool {
 	f.mu.Lock()
 	defer f.mu.Unlock()

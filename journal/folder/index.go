@@ -18,7 +18,7 @@ import (
 )
 
 // The index holds what was read of each cook, so that the shelf need not read them
-// all. It lies in the person's cache folder, may be deleted at any time, and is not
+// all. It is in the person's cache folder, may be deleted at any time, and is not
 // used when it was made by another build, for other settings, or is not whole.
 
 // indexFormat is raised when what is stored changes.
@@ -35,7 +35,7 @@ const (
 	racyTick = 20 * time.Millisecond
 )
 
-// indexPath is where the index of this journal lies, "" for none.
+// indexPath is where the index of this journal is, "" for none.
 func (f *Folder) indexPath() string {
 	if f.opt.Cache == "" {
 		return ""
@@ -74,7 +74,7 @@ func (f *Folder) beginIndex() begun {
 	return begun{file.Name(), info.ModTime()}
 }
 
-// racy tells whether a mark is too young to be believed.
+// racy reports whether a mark is too young to be believed.
 func (b begun) racy(m mark) bool {
 	return m.mtime >= b.at.Add(-racyTime).UnixNano() || m.ctime >= b.at.Add(-racyTick).UnixNano()
 }

@@ -56,7 +56,7 @@ func belongs(name, id string) bool {
 	return ok && rest != "" && strings.ContainsRune(".-_ (", rune(rest[0]))
 }
 
-// Picture reads a file that lies beside a cook's file, or in a folder there. It refuses
+// Picture reads a file that is beside a cook's file, or in a folder there. It refuses
 // links, names that climb out, and files of more than most bytes.
 func (f *Folder) Picture(id, name string, most int64) ([]byte, error) {
 	p, err := f.locate(id)

@@ -52,7 +52,7 @@ func (f *Folder) Record(id string) (*Recorder, error) {
 	return &Recorder{f: f, path: p, how: store.Growth{Message: id + ": probe series", Hold: historyAfter}}, nil
 }
 
-// Path is where the series lies, below the journal's folder.
+// Path is where the series is, below the journal's folder.
 func (r *Recorder) Path() string { return r.path }
 
 // Add puts rows into the series as they come in. When it returns without error they
@@ -104,7 +104,7 @@ func later(a, b time.Time) time.Time {
 	return a
 }
 
-// Merge puts many rows into the series in one step, and tells what became of them.
+// Merge puts many rows into the series in one step, and says what became of them.
 // They are in order of time, one row a time.
 func (r *Recorder) Merge(s journal.Series) (series.Merged, error) {
 	r.mu.Lock()

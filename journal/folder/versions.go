@@ -86,7 +86,7 @@ func (f *Folder) EditBytes(id string, edit func([]byte) ([]byte, error), message
 }
 
 // HandOver gives a cook's file to a person to change with another program, and
-// returns where it lies on the disk. What they take out of it stays out: they see
+// returns where it is on the disk. What they take out of it stays out: they see
 // all that was saved before. TakeIn is called when they are done.
 func (f *Folder) HandOver(id string) (name string, err error) {
 	p, err := f.locate(id)

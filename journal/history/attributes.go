@@ -243,5 +243,5 @@ func (c conversion) in(data []byte) string {
 	return ""
 }
 
-// out tells whether bytes from history may be changed on their way to the disk.
+// out reports whether bytes from history may be changed on their way to the disk.
 func (c conversion) out() bool { return c.filter != "" || c.encoding != "" || c.ident || c.crlf }

@@ -43,7 +43,7 @@ func (r *Repo) Await() {
 // moves in between makes it stop at the very end (chosen: it takes milliseconds).
 const fetchFresh = time.Second
 
-// fetched tells whether git has fetched just now, by the clock of the file system:
+// fetched reports whether git has fetched just now, by the clock of the file system:
 // made is a file made a moment ago.
 func (r *Repo) fetched(made disk.File) bool {
 	fetch, err := os.Lstat(filepath.Join(r.git, "FETCH_HEAD"))

@@ -167,7 +167,7 @@ func expand(path, dir string) string {
 	return path
 }
 
-// holds tells whether the condition of an includeIf is true here; dir is the folder
+// holds reports whether the condition of an includeIf is true here; dir is the folder
 // of the file it is in.
 func (rd *reader) holds(condition, dir string) bool {
 	kind, pattern, _ := strings.Cut(condition, ":")

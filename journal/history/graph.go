@@ -106,7 +106,7 @@ const (
 )
 
 // painting is a walk back in time from some commits, in the order of their dates. A
-// commit that is reached anew in another way is visited again: clocks are wrong.
+// commit that is reached again in another way is visited again: clocks are wrong.
 type painting struct {
 	*Objects
 	queue ages
@@ -140,7 +140,7 @@ func (p *painting) next() *node {
 	return n
 }
 
-// open tells whether the queue has a commit without any of these marks.
+// open reports whether the queue has a commit without any of these marks.
 func (p *painting) open(m mark) bool {
 	return slices.ContainsFunc(p.queue, func(n *node) bool { return p.marks[n.hash]&m == 0 })
 }
@@ -203,7 +203,7 @@ func (o *Objects) bases(one, two plumbing.Hash) ([]plumbing.Hash, error) {
 	return best, nil
 }
 
-// Within tells whether a commit is another or an ancestor of it.
+// Within reports whether a commit is another or an ancestor of it.
 func (o *Objects) Within(older, newer string) (bool, error) {
 	if older == newer {
 		return true, nil

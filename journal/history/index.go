@@ -57,7 +57,7 @@ type staged struct {
 	ever func(plumbing.Hash) bool // whether the branch held that before
 }
 
-// over tells whether the entry takes the place of one with that hash. A crash between
+// over reports whether the entry takes the place of one with that hash. A crash between
 // the branch and the index leaves an older version of ours there; anything else that
 // the branch never held was staged by hand.
 func (s staged) over(hash plumbing.Hash) bool {
@@ -307,7 +307,7 @@ func (s seen) written() time.Time {
 	return s.ModTime()
 }
 
-// still tells whether the index is as it was.
+// still reports whether the index is as it was.
 func (s seen) still(name string) bool {
 	info, err := os.Stat(name)
 	if s.FileInfo == nil || err != nil {

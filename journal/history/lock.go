@@ -148,7 +148,7 @@ func sameFile(a, b string) bool {
 	return err == nil && os.SameFile(x, y)
 }
 
-// runnable tells whether git would run a hook with this file's permissions.
+// runnable reports whether git would run a hook with this file's permissions.
 func runnable(info fs.FileInfo) bool {
 	return info.Mode().IsRegular() && (info.Mode().Perm()&0o111 != 0 || strings.Contains(os.DevNull, "NUL"))
 }

@@ -22,7 +22,7 @@ func tryLock(f *os.File) error {
 	return err
 }
 
-// writable tells whether a folder can be written.
+// writable reports whether a folder can be written.
 func writable(dir string) error { return unix.Access(dir, unix.W_OK) }
 
 // syncRead flushes a file that is open for reading only.

@@ -25,5 +25,5 @@ func tryLock(f *os.File) error {
 // objects are read-only.
 func syncRead(disk.File) error { return nil }
 
-// writable tells whether a folder can be written: trying shows it.
+// writable reports whether a folder can be written: trying shows it.
 func writable(string) error { return nil }

@@ -233,7 +233,7 @@ func (r *Repo) blobOf(st storage.Storer, c *object.Commit, path string) ([]byte,
 	return r.smudge(r.path(path), hash, data), nil
 }
 
-// everWas tells whether a file ever was that one, in any of the histories that lead to
+// everWas reports whether a file ever was that one, in any of the histories that lead to
 // head. It looks at no more than lookBack commits that changed the file.
 //
 // Note: versions does not do for this: where a merge took one side's file it leaves the

@@ -143,7 +143,7 @@ func (h *handler) reading(w http.ResponseWriter, r *http.Request) (answer, error
 	return got, nil
 }
 
-// here tells whether a host is this machine by a name that no other can give itself:
+// here reports whether a host is this machine by a name that no other can give itself:
 // a page in a browser may have its own name lead here, and would then be let in.
 func (h *handler) here(host string) bool {
 	name := strings.ToLower(host)

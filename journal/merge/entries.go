@@ -402,7 +402,7 @@ func texts(all []chunk) (lines []line) {
 }
 
 // place puts merged lines among the entries that stay of the first version. A
-// line of the second stands below the line it stood below there: an entry, where
+// line of the second is below the line it was below there: an entry, where
 // that stays, else the merged line above.
 func (s *entries) place(first, second []chunk, lines []line) []chunk {
 	stays := map[int]*entry{} // by place in the first
@@ -412,7 +412,7 @@ func (s *entries) place(first, second []chunk, lines []line) []chunk {
 			stays[e.at], byKey[e.key()] = e, e
 		}
 	}
-	above := map[int][]line{} // lines of the second by the chunk of the first they stand below; −1 the top
+	above := map[int][]line{} // lines of the second by the chunk of the first they are below; −1 the top
 	keep := map[int]bool{}
 	cursor := -1
 	for _, l := range lines {

@@ -124,7 +124,7 @@ func (f *fields) removed(path []string, first, second *yaml.Node) {
 	f.tell(Told{Key: path, Stands: front.Words(first), Other: takenOut, By: by.By, At: by.At})
 }
 
-// contest lets the later of two values stand; of two of the same time, or of no
+// contest lets the later of two values win; of two of the same time, or of no
 // known time, the one that is greater by its bytes.
 func (f *fields) contest(path []string, first, second *yaml.Node) {
 	key := f.called(path)
@@ -157,7 +157,7 @@ func (f *fields) listName(path []string) (place int, name string) {
 	return 0, ""
 }
 
-// row is what is kept under also of a value that does not stand: its keys in each
+// row is what is kept under also of a value that is not kept: its keys in each
 // other, a row of a list by its name.
 func (t Told) row() string {
 	row := t.flow
@@ -173,7 +173,7 @@ func (t Told) row() string {
 	return row
 }
 
-// keep writes what does not stand, or not alone, under also, and puts its rows in order:
+// keep writes what is not kept, or not alone, under also, and puts its rows in order:
 // it does not matter which was merged first.
 func (f *fields) keep(told []Told, entries []journal.Entry) {
 	for _, t := range told {
@@ -217,7 +217,7 @@ func said(row *yaml.Node) string {
 	return front.Flow(&dup)
 }
 
-// also writes what does not stand, or not alone, under also.
+// also writes what is not kept, or not alone, under also.
 func (f *fields) also(t Told) {
 	row := strings.TrimSuffix(t.row(), "}")
 	rows := front.Value(orNone(f.doc.Root()), cookfile.AlsoKey)

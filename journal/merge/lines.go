@@ -7,7 +7,7 @@ import (
 	"github.com/sergi/go-diff/diffmatchpatch"
 )
 
-// line is one line of a version, its end included, and where it stands there.
+// line is one line of a version, its end included, and where it is there.
 type line struct {
 	text   string
 	second bool // it comes from the second version and not from the first
@@ -75,7 +75,7 @@ func matches(a, b []line) (at []int) {
 	return at
 }
 
-// settle moves what was put in or taken out as far up as it can stand, so that
+// settle moves what was put in or taken out as far up as it can be, so that
 // of several equal ways to tell a change, such as which of two blank lines is
 // new, always the same is taken.
 func settle(at []int, a, b []line) {
@@ -208,7 +208,7 @@ func mergeLines(base, first, second []line) (out []line, clashes []clash) {
 	return out, clashes
 }
 
-// before reports whether a change lies wholly above another.
+// before reports whether a change is wholly above another.
 func before(h, o hunk) bool {
 	return !h.meets(o) && (h.to < o.to || h.to == o.to && h.from < o.from || h.to <= o.from)
 }

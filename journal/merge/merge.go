@@ -1,5 +1,5 @@
 // Package merge joins two versions of a file of the journal by what they mean.
-// It never stops: of two values for one thing one stands, and the other is kept
+// It never stops: of two values for one thing one wins, and the other is kept
 // beside it and told. What does not differ stays byte for byte.
 //
 // The result does not depend on which version is given first.
@@ -195,8 +195,8 @@ func (m *merger) cook(path string, base []byte, opt cookfile.Options) (text []by
 	if err != nil {
 		return nil, false
 	}
-	// The entries are read with the front matter they stand under: it names the
-	// pieces. The body of the first stands under the merged one from here on.
+	// The entries are read with the front matter they are under: it names the
+	// pieces. The body of the first is under the merged one from here on.
 	var e entries
 	for i, d := range []*front.Document{was, one, two} {
 		if d == nil {

@@ -80,7 +80,7 @@ func readTable(data []byte) (t table, ok bool) {
 	return t, len(data) == 0 || len(t.columns) > 0 && t.columns[0] == "time"
 }
 
-// below puts values below others, each once: where it stands last.
+// below puts values below others, each once: where it is last.
 func below(values []string, more ...string) []string {
 	kept := slices.DeleteFunc(slices.Clone(values), func(v string) bool { return slices.Contains(more, v) })
 	return append(kept, more...)

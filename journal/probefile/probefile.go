@@ -120,7 +120,7 @@ func (k Kind) Words() (what, why string) {
 	return row, "too long, left out"
 }
 
-// Harmless tells whether it needs no seeing to.
+// Harmless reports whether it needs no seeing to.
 func (k Kind) Harmless() bool { return k <= Empty }
 
 // Left is what was left out for one reason.
@@ -162,10 +162,10 @@ func (r *Reader) Restart() {
 	r.table, r.line, r.last = nil, 0, time.Time{}
 }
 
-// Counts tells how many rows were read, and how many of them are kept.
+// Counts says how many rows were read, and how many of them are kept.
 func (r *Reader) Counts() (read, kept int) { return r.read, r.kept }
 
-// Left tells what was left out, by reason.
+// Left says what was left out, by reason.
 func (r *Reader) Left() []Left {
 	var out []Left
 	for k, l := range r.left {
@@ -176,7 +176,7 @@ func (r *Reader) Left() []Left {
 	return out
 }
 
-// Warned tells whether something was left out that needs seeing to.
+// Warned reports whether something was left out that needs seeing to.
 func (r *Reader) Warned() bool {
 	for k, l := range r.left {
 		if l.Count > 0 && !Kind(k).Harmless() {
@@ -186,7 +186,7 @@ func (r *Reader) Warned() bool {
 	return false
 }
 
-// Columns tells what the columns were taken for; nil before the header was read.
+// Columns says what the columns were taken for; nil before the header was read.
 func (r *Reader) Columns() []Column {
 	if r.table == nil {
 		return nil
@@ -328,7 +328,7 @@ func (r *Reader) value(row []byte, c cell, col column) float64 {
 	return base
 }
 
-// InRange tells whether a probe reads c, °C.
+// InRange reports whether a probe reads c, °C.
 func InRange(c float64) bool { return c >= Coldest && c <= Hottest }
 
 // flush puts the values read into the rows.

@@ -355,7 +355,7 @@ func unitOf(name string) Unit {
 	return Unsaid
 }
 
-// has tells whether one of the words is in a name.
+// has reports whether one of the words is in a name.
 func has(name string, any ...string) bool {
 	in := words(name)
 	return slices.ContainsFunc(any, func(w string) bool { return slices.Contains(in, w) })

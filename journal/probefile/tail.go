@@ -114,7 +114,7 @@ func sameOpen(a, b *os.File) bool {
 	return err == nil && os.SameFile(x, y)
 }
 
-// begun tells whether the open file was cut off or written again.
+// begun reports whether the open file was cut off or written again.
 func (t *Tail) begun() (bool, error) {
 	info, err := t.file.Stat()
 	if err != nil || info.Size() < t.at {

@@ -12,7 +12,7 @@ import (
 	"ashbook/journal"
 )
 
-// Merged tells what became of the rows that were merged.
+// Merged says what became of the rows that were merged.
 type Merged struct {
 	Added   int // at a time that had no row
 	Changed int // filled a gap, or took the place of another value
@@ -231,7 +231,7 @@ func (l layout) timeOf(row []byte, z *zones) (time.Time, bool) {
 	return z.parse(cell)
 }
 
-// readable tells whether every cell of a row that is ours can be read.
+// readable reports whether every cell of a row that is ours can be read.
 func (l layout) readable(row []byte, z *zones) bool {
 	if _, ok := l.timeOf(row, z); !ok {
 		return false

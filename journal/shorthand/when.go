@@ -274,7 +274,7 @@ func (p *parser) lastAt(hour, minute int) (at time.Time, ahead bool) {
 	return at, false
 }
 
-// within reports whether a time lies within the cook, or where it has no entry
+// within reports whether a time is within the cook, or where it has no entry
 // within the last half day.
 func (p *parser) within(t time.Time) bool {
 	if c := p.ctx.Cook; c != nil && len(c.Entries) > 0 && c.Entries[0].Time.Before(p.now) {

@@ -30,7 +30,7 @@ type Mark struct {
 // Size is the file's length, bytes.
 func (m Mark) Size() int64 { return m.size }
 
-// markTail is how many bytes are compared to find out whether a file was written anew
+// markTail is how many bytes are compared to find out whether a file was written again
 // (chosen: two rows).
 const markTail = 128
 
@@ -86,7 +86,7 @@ func (d *tx) appendTo(path string, mark *Mark, more []byte, g Growth) (bool, err
 
 func (m *Mark) same(info fs.FileInfo) bool { return m.info != nil && os.SameFile(info, m.info) }
 
-// fits tells whether f holds what it held, perhaps with whole lines behind it.
+// fits reports whether f holds what it held, perhaps with whole lines behind it.
 func (m *Mark) fits(f io.ReaderAt, info fs.FileInfo) (bool, error) {
 	if !m.same(info) || info.Size() < m.size {
 		return false, nil
@@ -191,7 +191,7 @@ func (d *tx) growth(path string, g Growth) record {
 	return record{Path: path, When: now, Message: g.Message, Grown: true, Hold: now.Add(g.Hold)}
 }
 
-// growing tells whether rows of ours in that file are not in history.
+// growing reports whether rows of ours in that file are not in history.
 func growing(notes []record) bool {
 	for _, n := range notes {
 		if n.Grown && !n.Done {

@@ -44,7 +44,7 @@ func (d *tx) half(path string, ours []record, now []byte) error {
 	return nil
 }
 
-// cut tells whether part is empty, or ends within the front matter or within a line of
+// cut reports whether part is empty, or ends within the front matter or within a line of
 // the whole text, which ends in a whole one.
 func cut(whole, part []byte) bool {
 	if len(part) == 0 {

@@ -104,7 +104,7 @@ func common(a, b []string) [][2]int {
 	return pairs
 }
 
-// kin tells whether b speaks of the same thing as our line a: front matter's line of
+// kin reports whether b speaks of the same thing as our line a: front matter's line of
 // the same key, or a timeline's line of the same time that has at least half of our
 // words, which is what a corrected entry looks like.
 func kin(a, b string) bool {
@@ -247,7 +247,7 @@ func count(lines []string) map[string]int {
 }
 
 // place finds where the new lines of a hunk belong: under as many of the lines that
-// stood above them as are still together, else under the nearest that is left, else
+// was above them as are still together, else under the nearest that is left, else
 // at the end.
 func place(lines []string, h hunk) int {
 	for k := range h.Above {
@@ -265,7 +265,7 @@ func place(lines []string, h hunk) int {
 	return len(lines)
 }
 
-// search returns the last place where part stands in lines, -1 if it does not.
+// search returns the last place where part is in lines, -1 if it does not.
 func search(lines, part []string) int {
 	for at := len(lines) - len(part); at >= 0; at-- {
 		if slices.Equal(lines[at:at+len(part)], part) {

@@ -52,7 +52,7 @@ func sum(data []byte) string { return history.Sum(data) }
 
 func (k *Store) pendingFile() string { return filepath.Join(k.state, "pending") }
 
-// same tells whether nobody has written the pending file since was.
+// same reports whether nobody has written the pending file since was.
 func same(info, was fs.FileInfo) bool {
 	return was != nil && os.SameFile(info, was) && info.Size() == was.Size() && info.ModTime().Equal(was.ModTime())
 }
@@ -281,7 +281,7 @@ func (d *tx) resolve(i int, name string) error {
 	return d.disk.Remove(name)
 }
 
-// halfOf tells whether a power cut may have left data of a file that was to hold whole:
+// halfOf reports whether a power cut may have left data of a file that was to hold whole:
 // its beginning, and zeros.
 func halfOf(data, whole []byte) bool {
 	return bytes.HasPrefix(whole, bytes.TrimRight(data, "\x00"))

@@ -263,7 +263,7 @@ func (d *tx) save(path string, now []byte, guarded guard, edit func([]byte) ([]b
 		}
 		slipped = nil
 		if !bytes.Equal(displaced, before) {
-			// It may be older than what was read: what it lacks is found out anew.
+			// It may be older than what was read: what it lacks is found out again.
 			slipped = []record{d.theirs(path, displaced, additions(before, displaced))}
 			next := displaced
 			if try == 1 {

@@ -47,7 +47,7 @@
 // After a crash the next opening finds from the temporary file and the sums in the
 // pending file how far the save came, and commits what had been saved. A save that did
 // not come to the exchange, of whose two files a power cut left one or the other whole,
-// has not taken place. Once history has the saves the pending file is written anew and
+// has not taken place. Once history has the saves the pending file is written again and
 // flushed before it takes its own place; its folder need not be, for in the old one the
 // saves are found to be in history.
 //
@@ -274,7 +274,7 @@ func (k *Store) Notices() []string {
 	return out
 }
 
-// full is where a path of the journal lies on the disk.
+// full is where a path of the journal is on the disk.
 func (k *Store) full(p string) string { return filepath.Join(k.dir, filepath.FromSlash(p)) }
 
 // subject is what a commit's message calls a file: a cook's name without its date.

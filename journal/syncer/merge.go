@@ -243,7 +243,7 @@ func (m *merging) file(p string, base, a, b history.Entry, byA, byB authors) (*o
 
 func binary(text []byte) bool { return bytes.IndexByte(text, 0) >= 0 }
 
-// binary lets the later of two pictures stand: they have no lines to merge. The other is
+// binary lets the later of two pictures win: they have no lines to merge. The other is
 // in history.
 func (m *merging) binary(p string, a, b history.Entry, va, vb merge.Version) *outcome {
 	if vb.At.After(va.At) || vb.At.Equal(va.At) && b.Hash > a.Hash {

@@ -11,7 +11,7 @@ import (
 	"ashbook/journal/disk"
 )
 
-// State is how the journal stands with its remote, as the last sync left it. The zero
+// State is what is known of the journal and its remote, as the last sync left it. The zero
 // State is that of a journal that has never been synced.
 type State struct {
 	LastHeard time.Time `json:"last_heard,omitzero"` // when the remote last answered
@@ -26,7 +26,7 @@ const stateFile = "sync"
 
 // ReadState reads the state of a journal; dir is history.Repo.State, the folder inside
 // git's own that ashbook may use. A file that cannot be read is as good as none: the
-// next sync writes it anew.
+// next sync writes it again.
 func ReadState(dir string) State {
 	data, err := os.ReadFile(filepath.Join(dir, stateFile))
 	if err != nil {

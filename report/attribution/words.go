@@ -22,7 +22,7 @@ var sides = map[string][2]string{
 	frame.SaltRate: {"more salt", "less salt"},
 }
 
-// says tells how this cook and the other differ in a column.
+// says describes how this cook and the other differ in a column.
 func says(s drivers.Share, sys measure.System) string {
 	this, other := s.Column.Format(s.This, sys), s.Column.Format(s.Other, sys)
 	if s.Column.Kind == frame.Word {
@@ -154,7 +154,7 @@ func (a *Account) words() {
 	a.RestsOn = restsOn(a.Cook, len(a.Cook.Pieces))
 }
 
-// restsOn tells which readings there are, and the longest gap in those of the
+// restsOn says which readings there are, and the longest gap in those of the
 // core.
 func restsOn(c *journal.Cook, pieces int) string {
 	pits, cores := len(c.PitReadings()), 0

@@ -27,7 +27,7 @@ type Chart struct {
 	Rules    []Rule
 	Spans    []Span
 	Marks    []Mark  // on the axis
-	Doubts   []Point // read but not believed: a question mark, at the edge where it lies beyond
+	Doubts   []Point // read but not believed: a question mark, at the edge where it is beyond
 	Lanes    []Lane
 }
 
@@ -50,7 +50,7 @@ type Axis struct {
 	Words []string       // Number: labels of 1, 2, 3 … in place of the numbers
 }
 
-// At returns where t lies on a clock axis: hours since Zero.
+// At returns where t is on a clock axis: hours since Zero.
 func (a Axis) At(t time.Time) float64 { return t.Sub(a.Zero).Hours() }
 
 // Time returns the moment at x on a clock axis.

@@ -107,7 +107,7 @@ func secondStall(readings []journal.Reading) (from time.Time, to journal.Reading
 		d := b.Time.Sub(a.Time)
 		return a.C > journal.StallTo && d >= time.Hour && (b.C-a.C)/d.Hours() < journal.StallRate
 	}
-	// Of all readings an hour before, a line at StallRate through the highest lies
+	// Of all readings an hour before, a line at StallRate through the highest is
 	// highest: where that one is not level with r, none is.
 	next, highest, over := 0, -1, math.Inf(-1)
 	for k, r := range readings {

@@ -53,8 +53,8 @@ type Verdict struct {
 // goes out, and spared no call in two logged cabinets.
 type Limits struct {
 	LowBy    float64       // K under the aim at which an easing fire is told
-	FarBy    float64       // K under the aim that are told also when it stands still
-	Hold     time.Duration // it stood so low before: a single gust is nobody's business
+	FarBy    float64       // K under the aim that are reported even when the pit is steady
+	Hold     time.Duration // it was so low before: a single gust is nobody's business
 	WakeBy   float64       // K under the aim for which a sleeper is woken
 	Ease     float64       // K an hour at which it counts as falling
 	DipBy    float64       // K within DipIn that are a lid, not a fire: brick falls 10 to 18 K, steel 25 to 40
@@ -93,13 +93,13 @@ func Defaults() Limits {
 const warmUp = 45 * time.Minute
 
 // wanders is how many standard deviations of its own restlessness a pit may
-// stand off before anything is said (chosen).
+// be off before anything is said (chosen).
 const wanders = 2.5
 
 // usualAir is taken for the air outside where nobody read it, °C (chosen).
 const usualAir = 10.0
 
-// Read tells how the fire of a cook does at now, from what was noted and
+// Read says how the fire of a cook does at now, from what was noted and
 // probed by then. usual is what the person's own fires are like; the zero
 // Usual knows nothing. Where the pit's temperature is its setting, nothing is
 // told: a thermostat's figure is not a fire's. Nor is it from a probe that has
@@ -215,7 +215,7 @@ func (l *look) findActs() {
 }
 
 // opened reports whether a vent was moved to give air: as the words say, else
-// because the pit stood under its aim.
+// because the pit was under its aim.
 func (l *look) opened(e journal.Entry, it journal.Item) bool {
 	words := it.Detail + " " + e.Words
 	switch {
@@ -258,11 +258,11 @@ func (l *look) fresh() (a act, until time.Time, ok bool) {
 	return a, until, l.now.Before(until)
 }
 
-// ownCourse is how much of a cook tells where its pit is kept when no aim was
+// ownCourse is how much of a cook says where its pit is kept when no aim was
 // noted (chosen).
 const ownCourse = 90 * time.Minute
 
-// findAim takes the setting, or without one the middle of where the pit stood
+// findAim takes the setting, or without one the median of the pit
 // these last hours; ok is false where neither is known.
 func (l *look) findAim() (ok bool) {
 	if l.aim, ok = l.cook.AimPit(l.now); ok {

@@ -42,7 +42,7 @@ func (l *look) probed() Verdict {
 	return Verdict{Kind: Steady}
 }
 
-// held reports whether the pit stood as far under its aim some minutes ago.
+// held reports whether the pit was as far under its aim some minutes ago.
 func (l *look) held(by float64) bool {
 	before, ok := l.course.level(l.now.Add(-l.Hold))
 	return ok && l.aim-before >= by

@@ -33,7 +33,7 @@ func wrapOf(c *journal.Cook) (plan journal.WrapPlan) {
 	return plan
 }
 
-// unsaid tells whether nothing was said of a wrap beforehand.
+// unsaid reports whether nothing was said of a wrap beforehand.
 func unsaid(c *journal.Cook) bool { return c.Aim.Wrap == journal.WrapPlan{} }
 
 // asDone is a cook with the wrap planned that it came to, if it said nothing of

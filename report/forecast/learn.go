@@ -43,7 +43,7 @@ type Options struct {
 
 // lesson is what one cook teaches, once it is known.
 type lesson struct {
-	sum    func() string // of all that it rests on
+	sum    func() string // of all that it is based on
 	mutex  sync.Mutex    // held while it is replayed
 	known  bool
 	taught taught
@@ -155,7 +155,7 @@ func courseOf(c *journal.Cook) (hours float64, ok bool) {
 	return took.Hours(), ok && Counts(took)
 }
 
-// Counts tells whether a cook can have taken so long.
+// Counts reports whether a cook can have taken so long.
 func Counts(took time.Duration) bool {
 	h := took.Hours()
 	return h >= .5 && h <= model.Longest

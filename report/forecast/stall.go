@@ -13,7 +13,7 @@ import (
 // Stall is where the core hardly rises although the pit is hot: the surface
 // sweats as fast as the heat comes in.
 type Stall struct {
-	Now    bool      // the core stands
+	Now    bool      // the core hardly rises
 	Since  time.Time // zero when it never did
 	Lasted float64   // h so far, or in all once over
 	Usual  Range     // h, how long the person's own lasted; practice's with Cooks = 0

@@ -17,7 +17,7 @@ type Alternative struct {
 	Saves float64 // h against leaving it, middle; negative: later
 	// OpenEnd is set where the core may not get there at all.
 	OpenEnd bool
-	Note    string // what the choice costs or rests on
+	Note    string // what the choice costs or is based on
 }
 
 // raiseBy is how far "pit up" raises the pit, K (chosen: one notch of common

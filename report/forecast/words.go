@@ -10,7 +10,7 @@ import (
 	"ashbook/report/numeric/heat"
 )
 
-// reasons says in plain sentences what the forecast rests on.
+// reasons says in plain sentences what the forecast is based on.
 func (f *Forecaster) reasons(j *model.State, out *Forecast, found heat.Factors) []string {
 	var all []string
 	say := func(format string, args ...any) { all = append(all, fmt.Sprintf(format, args...)) }

@@ -1,4 +1,4 @@
-// Package hindsight replays finished cooks and tells how far off the forecasts
+// Package hindsight replays finished cooks and says how far off the forecasts
 // would have been, beside simple rules anyone could use.
 package hindsight
 
@@ -227,7 +227,7 @@ func (r *Report) worst(n int) []Moment {
 	return out[:min(n, len(out))]
 }
 
-// of tells which cooks c knows, of those that came off at ends.
+// of says which cooks c knows, of those that came off at ends.
 func (known Known) of(c *journal.Cook, ends map[string]time.Time) func(*journal.Cook) bool {
 	on, _ := c.OnAt()
 	return func(o *journal.Cook) bool {

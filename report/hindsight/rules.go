@@ -16,7 +16,7 @@ import (
 	"ashbook/report/numeric/score"
 )
 
-// moment is a finished cook as it stood when a share of its course was past.
+// moment is a finished cook as it was when a share of its course was past.
 type moment struct {
 	known
 	now     time.Time
@@ -112,7 +112,7 @@ func coldest(m moment) (core journal.Reading, aim float64, ok bool) {
 	return core, aim, ok
 }
 
-// usualAim and fridge stand in where a cook does not say (common practice).
+// usualAim and fridge are used where a cook does not say (common practice).
 const (
 	usualAim = 94.0
 	fridge   = 5.0

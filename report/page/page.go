@@ -1,4 +1,4 @@
-// Package page is a report as data: what stands on it, not how it looks. The
+// Package page is a report as data: what is on it, not how it looks. The
 // packages below it draw the same page in a terminal or a browser.
 package page
 
@@ -15,7 +15,7 @@ import (
 // Page is one report.
 type Page struct {
 	Title    string
-	Aside    string // stands opposite the title: state, date
+	Aside    string // is opposite the title: state, date
 	Lead     []string
 	Sections []Section
 	Notes    []string // numbered footnotes, in order; Note adds one
@@ -51,7 +51,7 @@ type Figure struct {
 	// do. Nil: Lines, over their own axes.
 	Picture *chart.Chart
 	Says    string   // one sentence: what there is to be seen; read aloud in place of the picture
-	Rests   []string // what it rests on, told when asked for
+	Rests   []string // what it is based on, shown when asked for
 }
 
 // Series is one curve, or one cloud of points.
@@ -65,7 +65,7 @@ type Fact struct {
 	Name  string
 	Value string
 	Note  string   // what is said of the value, smaller, below it
-	Rests []string // what it rests on, told when asked for
+	Rests []string // what it is based on, shown when asked for
 }
 
 // Table is rows under named columns.
@@ -79,10 +79,10 @@ type Column struct {
 	Title string
 	Right bool // numbers: set flush right
 	// Gives says which column goes first where the page is too narrow, the one
-	// with the greatest: its cells then stand under their rows. 0: it stays.
+	// with the greatest: its cells are then under their rows. 0: it stays.
 	Gives int
 	Draws Drawing
-	Ends  [2]string // of a column of pictures: what lies below zero, and above
+	Ends  [2]string // of a column of pictures: what is below zero, and above
 }
 
 // Drawing is how a column shows the spans of its rows, on one scale about zero.
@@ -105,7 +105,7 @@ type Row struct {
 	Cells   []string
 	Link    string   // a page beside this one, which the second cell leads to where pages can
 	Span    *Span    // shown in the column that draws; nil: nothing there
-	Rests   []string // what it rests on, told when asked for
+	Rests   []string // what it is based on, shown when asked for
 }
 
 // Span is a number and how far it may be off.
@@ -114,7 +114,7 @@ type Span struct {
 	Unsure        bool // it cannot be told from zero; drawn with another sign
 }
 
-// Empty reports whether nothing stands in the section.
+// Empty reports whether nothing is in the section.
 func (s Section) Empty() bool {
 	return len(s.Facts) == 0 && len(s.Table.Rows) == 0 && len(s.Figure.Lines) == 0 && s.Figure.Picture == nil && len(s.Photos) == 0 && len(s.Lines) == 0
 }

@@ -1,6 +1,6 @@
 // Package photo makes photographs small enough for a page: decoded, turned upright,
-// scaled and encoded anew, so that nothing but the picture is left. Where it was taken,
-// when and by what camera stands in parts of the file that are not taken over.
+// scaled and encoded again, so that nothing but the picture is left. Where it was taken,
+// when and by what camera is in parts of the file that are not taken over.
 package photo
 
 import (

@@ -6,10 +6,10 @@ import (
 	"image"
 )
 
-// turning is how a picture lies in its file: 1 to 8 (Exif 2.32, tag 0x0112).
+// turning is how a picture is turned in its file: 1 to 8 (Exif 2.32, tag 0x0112).
 type turning int
 
-// upright is a picture that lies as it is seen.
+// upright is a picture turned as it is seen.
 const upright turning = 1
 
 const (
@@ -17,7 +17,7 @@ const (
 	shortType      = 3
 )
 
-// orientation reads how a JPEG lies from the Exif part before its picture; upright
+// orientation reads how a JPEG is turned from the Exif part before its picture; upright
 // where that is missing or damaged.
 func orientation(data []byte) turning {
 	for at := 2; at+4 <= len(data) && data[at] == 0xff; {

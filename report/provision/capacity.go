@@ -37,7 +37,7 @@ var grateBy = map[journal.PitKind]float64{
 const clearance = .051
 
 // room is the grate with all its tiers, m², with half a clearance over the edge,
-// where nothing stands beside. Where nobody noted the grate it is half of a usual
+// with nothing beside it. Where nobody noted the grate it is half of a usual
 // one of the kind: what any such pit takes.
 func (p Pit) room() float64 {
 	wide, deep := p.Grate.Across.Base+clearance, p.Grate.Deep.Base+clearance
@@ -77,7 +77,7 @@ func (p *Plan) capacity() error {
 		}
 		room := pit.room()
 		if f := pit.Fits; f.Pieces > 0 {
-			// Half a place more: between so many pieces and one more lies what
+			// Half a place more: between so many pieces and one more is what
 			// a lighter or a heavier one still finds.
 			cook := journal.Cook{Cut: f.Cut, Pieces: p.forecastPieces(0, []journal.Piece{{Raw: f.Each}})}
 			room = (float64(f.Pieces) + .5) * place((&model.Context{Settings: p.Settings}).Read(&cook, time.Time{}).Pieces[0])

@@ -15,7 +15,7 @@ type Fuel struct {
 	Hours   float64 // h lit, on the late side, all batches together
 	Likely  float64 // kg it burns, most likely
 	Rate    float64 // kg/h in usual weather
-	Own     int     // cooks the rate rests on; 0: a starting value
+	Own     int     // cooks the rate is based on; 0: a starting value
 	Weather float64 // factor, of the weather expected
 	Need    float64 // kg
 	Buy     float64 // kg, with the reserve

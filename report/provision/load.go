@@ -39,7 +39,7 @@ type Stagger struct {
 	OnBy  time.Time
 }
 
-// Time on a plate that stands on nothing but hands (chosen; common practice,
+// Time for plating, which depends on hands alone (chosen; common practice,
 // no source): so long before the first piece, and so long for each.
 const (
 	carveFirst = 10 * time.Minute

@@ -36,7 +36,7 @@ type Request struct {
 // Dish is one cut of the meal, its pieces and its aim.
 type Dish struct {
 	Cut    string
-	Pieces []journal.Piece // what lies ready; empty: to be bought
+	Pieces []journal.Piece // pieces there already; empty: to be bought
 	Aim    journal.Aim
 	Price  float64 // of a kilogram, in Request.Money; 0: not said
 }
@@ -49,7 +49,7 @@ type Pit struct {
 	Book  pitbook.Book        // what it does, by the person's cooks on it; Work fills it in
 }
 
-// Known is what a plan may rest on.
+// Known is what a plan may use.
 type Known struct {
 	Experience *forecast.Experience
 	Past       []journal.Cook // finished cooks

@@ -88,12 +88,12 @@ type portion struct {
 	need  float64 // m² of grate
 }
 
-// spot is where a load lies.
+// spot is where a load is.
 type spot struct{ dish, pit, batch int }
 
 // lay gives every piece a place in so many fires, or returns nil. The largest
 // piece of a dish goes first, into the emptiest fire, there to its own dish, and
-// else to the pit that is the emptiest once the piece lies on it.
+// else to the pit that is the emptiest once the piece is on it.
 func (p *Plan) lay(all []portion, fires int) map[spot][]portion {
 	lay := map[spot][]portion{}
 	used := make([][]float64, fires) // m², by fire and pit

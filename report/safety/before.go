@@ -40,7 +40,7 @@ func (l *look) words() {
 	}
 }
 
-// hears adds a caution that rests on what the notes say, where they say it.
+// hears adds a caution that is based on what the notes say, where they say it.
 func (l *look) hears(m heard.Meaning, f Finding) bool {
 	said := l.heard[m]
 	if len(said) > 0 {

@@ -156,7 +156,7 @@ func (l *look) coldSmoked() bool {
 	return true
 }
 
-// gapFinding cautions where readings lie far apart. The times lie in order.
+// gapFinding cautions where readings are far apart. The times are in order.
 func (l *look) gapFinding(piece, what string, times []time.Time) {
 	all := gaps(times, unwatched)
 	if len(all) == 0 {

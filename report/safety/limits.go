@@ -24,7 +24,7 @@ const (
 	growthLimit  = 1.0  // log10 of Clostridium perfringens while cooling; 9 CFR 318.17(a)(2)
 )
 
-// Documents, as they stand under a finding.
+// Documents, as they are under a finding.
 const (
 	sourceHold     = "FDA Food Code 2022, 3-501.16(A): hot food at 57 °C (135 °F) or above, cold at 5 °C (41 °F) or below"
 	sourceCool     = "FDA Food Code 2022, 3-501.14(A): 57 to 21 °C within 2 h, to 5 °C within 6 h in all"

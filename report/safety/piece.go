@@ -276,7 +276,7 @@ func (p *part) readings() int {
 }
 
 // unread presses, until it is off, where for over four hours nobody read a core or a pit
-// that cooks, nor stood at the fire; core is the last one of the piece, °C, 0 for none.
+// that cooks, nor was at the fire; core is the last one of the piece, °C, 0 for none.
 func (p *part) unread(since time.Time, core float64) bool {
 	for _, r := range p.pit {
 		if r.C >= pitLow && r.Time.After(since) {

@@ -17,7 +17,7 @@ import (
 	"ashbook/report/safety/heard"
 )
 
-// Closing stands under every list of findings.
+// Closing is under every list of findings.
 const Closing = "These are cautions, not a verdict: nothing here clears food to be eaten. Local food codes, and the people licensed to apply them, decide. When in doubt, throw it out."
 
 // Weight is how much a finding presses.
@@ -84,7 +84,7 @@ type Finding struct {
 	Weight Weight
 	Piece  string // name of the piece; "" for the only one, or the cook
 	Text   string // what is wrong, or not known
-	Rests  string // what in the notes it rests on
+	Rests  string // what in the notes it is based on
 	Do     string // what to do
 	Source string // document and section
 }
@@ -98,7 +98,7 @@ func (f Finding) Said() string {
 	return piece + f.Do + " " + f.Text
 }
 
-// Figures are the sums of one piece. None of them is a verdict: each rests on
+// Figures are the sums of one piece. None of them is a verdict: each is based on
 // one spot of the meat and on what lay between two readings.
 type Figures struct {
 	Piece       string
@@ -203,7 +203,7 @@ func (l *look) add(f Finding) { l.out = append(l.out, f) }
 // temp prints a temperature for the reader.
 func (l *look) temp(celsius float64) string { return measure.FormatTemperature(celsius, l.s.Units) }
 
-// until takes the cook without what lies after now, and in order.
+// until takes the cook without what is after now, and in order.
 func (l *look) until(c *journal.Cook) {
 	cut := *c
 	cut.Entries = slices.DeleteFunc(slices.Clone(c.Entries), func(e journal.Entry) bool { return e.Time.After(l.now) })

@@ -20,8 +20,8 @@ type Mention struct {
 
 func (m Mention) String() string { return fmt.Sprintf("“%s” in %s", m.Word, m.Where) }
 
-// What the meat is, is read to the careful side: a word counts wherever it stands and
-// whatever stands before it ("not injected" counts, and is quoted). What happened is
+// What the meat is, is read to the careful side: a word counts wherever it is and
+// whatever is before it ("not injected" counts, and is quoted). What happened is
 // heard by package heard.
 var (
 	birdWords   = pattern.New(`(?i)\b(turkeys?|chickens?|hens?|ducks?|ducklings?|goose|geese|birds?|fowls?|poultry|capons?|quails?|pheasants?|partridges?|poussins?|pigeons?)\b`)
@@ -58,7 +58,7 @@ func named(c *journal.Cook, p journal.Piece, words *pattern.Pattern) (Mention, b
 	return Mention{}, false
 }
 
-// texts are all a person wrote about the cook, with where it stands.
+// texts are all a person wrote about the cook, with where it is.
 func texts(c *journal.Cook) []Mention {
 	all := []Mention{
 		{c.Cut, "the cut"}, {c.Title, "the title"}, {c.Supplier, "the supplier"}, {c.Rub.Mix, "the rub"},

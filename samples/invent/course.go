@@ -34,7 +34,7 @@ type course struct {
 	weather   roast.Weather
 	bodies    []*roast.Meat
 	delta     []float64 // how far each probe is from the middle, as a share of the way to the mean
-	spot      []float64 // K, how much warmer each piece lies
+	spot      []float64 // K, how much warmer each piece is
 	luck      []float64 // ln time of each piece
 	juicy     float64   // share of the weight it loses less than others
 	base      float64   // the part of it that is luck

@@ -151,7 +151,7 @@ func (c *course) mass(kg float64) string {
 	return fmt.Sprintf("%.1f kg", kg)
 }
 
-// fuel tells what was loaded in the evening and found in the morning.
+// fuel says what was loaded in the evening and found in the morning.
 func (c *course) fuel() string {
 	sort := map[string]string{"brick": "lump", "drum": "briquettes"}[c.Pit]
 	burned := c.burned

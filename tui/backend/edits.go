@@ -23,7 +23,7 @@ type Edits interface {
 	// Unmend takes back the last Mend or Drop of this run.
 	Unmend(id string) (Mended, error)
 
-	// Settle says of what two people set at once whether what stands is right, or the
+	// Settle says of what two people set at once whether the kept one is right, or the
 	// other is.
 	Settle(id string, o journal.Other, take bool) (Noted, error)
 
@@ -32,7 +32,7 @@ type Edits interface {
 	// SetTask ticks a task, or unticks it.
 	SetTask(id string, t Task, done bool) error
 
-	// Hold tells how the box of a cook does, and its leftovers.
+	// Hold says how the box of a cook does, and its leftovers.
 	Hold(id string, now time.Time) (Hold, error)
 
 	// Write puts a text in place of what is there; an empty one takes it out.
@@ -44,7 +44,7 @@ type Edits interface {
 
 	// Versions returns the versions of a cook's file, the newest first.
 	Versions(id string) ([]Version, error)
-	// VersionPage tells what a version changed, and what bringing it back would
+	// VersionPage says what a version changed, and what bringing it back would
 	// change.
 	VersionPage(id string, v Version) (page.Page, error)
 	// Bring puts a version in place of what the file holds, as a new version.

@@ -10,7 +10,7 @@ import (
 // Night is what the screen of a running cook, and no other, asks of the outside. It is
 // part of Port and called like the rest of it.
 type Night interface {
-	// Alert rings for the person and tells why, in every way there is. An error
+	// Alert rings for the person and says why, in every way there is. An error
 	// says that one of the ways the person asked for does not work.
 	Alert(text string) error
 	// Mark names the state of a cook's files; it changes when they do. It reads

@@ -62,7 +62,7 @@ func Words(n *yaml.Node) string {
 }
 
 // Replace writes a value in place of what is at a path, whatever kind either is; nil
-// takes it out. Where nothing is there it is added; a list then stands in lines.
+// takes it out. Where nothing is there it is added; a list is then put on lines of its own.
 func (d *Document) Replace(v *yaml.Node, path []string) (_ *Document, err error) {
 	is := At(d.root, path)
 	if is != nil && (v == nil || is.Kind != yaml.ScalarNode || v.Kind != yaml.ScalarNode) {

@@ -86,17 +86,17 @@ func Draw(c chart.Chart, w, h int) [][]Cell {
 	return p.rows
 }
 
-// column returns where x lies, in columns of the plot.
+// column returns where x is, in columns of the plot.
 func (p *canvas) column(x float64) int {
 	return int(math.Floor(float64(p.w) * (x - p.chart.From) / (p.chart.To - p.chart.From)))
 }
 
-// middle returns what lies at the middle of a column.
+// middle returns what is at the middle of a column.
 func (p *canvas) middle(x int) float64 {
 	return p.chart.From + (float64(x)+.5)/float64(p.w)*(p.chart.To-p.chart.From)
 }
 
-// height returns how far up a value lies, in rows from the bottom.
+// height returns how far up a value is, in rows from the bottom.
 func (p *canvas) height(v float64) float64 {
 	return max(0, min((v-p.low)/(p.high-p.low), 1)) * (float64(p.h) - 1e-6)
 }

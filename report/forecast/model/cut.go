@@ -28,10 +28,10 @@ type kind uint8
 const (
 	byCore  kind = iota
 	byHours      // thin: tender by its hours, not by its core
-	asks         // tender raw, or of several kinds: its core is asked for; off stands in
+	asks         // tender raw, or of several kinds: its core is asked for; off is used
 )
 
-// What stands in for what is tender raw: the USDA-FSIS minimum internal temperature
+// What is used for meat that is tender raw: the USDA-FSIS minimum internal temperature
 // chart, whole cuts and fish 62.8 °C, minced 71.1 °C, and as much for game (USDA-FSIS,
 // from memory).
 const whole, minced = 63, 71
@@ -70,7 +70,7 @@ var cuts = []cut{
 	{[]string{"pork", "shoulder", "butt", "neck", "picnic"}, fair, 1.6, 2.3, .80, 1, 94, 3.5, byCore},
 }
 
-// findCut finds a cut by name; known is false when the pork shoulder stands in
+// findCut finds a cut by name; known is false when the pork shoulder's figures are used
 // for it.
 func findCut(name string) (c cut, known bool) {
 	name = " " + strings.Map(func(r rune) rune {
@@ -108,7 +108,7 @@ func Usual(cut string) bool {
 	return known && c.kind != asks
 }
 
-// UsualOff is the core at which a cut usually comes off, °C, or what stands in where
+// UsualOff is the core at which a cut usually comes off, °C, or what is used where
 // it has no usual core.
 func UsualOff(cut string) float64 {
 	c, _ := findCut(cut)

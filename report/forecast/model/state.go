@@ -153,7 +153,7 @@ type Context struct {
 	Pits     map[string]journal.Pit // by name
 	Settings journal.Settings
 	UsualPit map[string]float64 // °C, the person's usual aim by name of pit
-	// MayWrap tells how a cook that says nothing of a wrap may be wrapped; nil:
+	// MayWrap says how a cook that says nothing of a wrap may be wrapped; nil:
 	// not at all.
 	MayWrap func(*journal.Cook) []MayWrap
 }
@@ -181,7 +181,7 @@ func (j *State) Temp(celsius float64) string { return measure.FormatTemperature(
 // Mass prints a mass in the reader's unit.
 func (j *State) Mass(kg float64) string { return measure.FormatMass(kg, j.units) }
 
-// Read takes up the cook as it stood at now; later entries and readings are not
+// Read takes up the cook as it was at now; later entries and readings are not
 // looked at. A zero now is before the cook.
 func (w *Context) Read(c *journal.Cook, now time.Time) *State {
 	j := &State{Cook: c, units: w.Settings.Units}
@@ -380,7 +380,7 @@ func (j *State) piece(i int, cut cut, now time.Time) Piece {
 		start = 0
 		p.ShapeSD = math.Max(p.ShapeSD, .15)
 	} else if start < .5 {
-		// Ice melts between -2 and 0 °C; a probe at 0 °C stands in meat that
+		// Ice melts between -2 and 0 °C; a probe at 0 °C is in meat that
 		// is partly frozen, of which some is outside the probe's sight.
 		j.note("the middle went on at %s: partly frozen", j.Temp(start))
 		start = math.Min(start, -.5)
@@ -390,7 +390,7 @@ func (j *State) piece(i int, cut cut, now time.Time) Piece {
 	return p
 }
 
-// frozenFor is how long after going on the core stood within a degree of
+// frozenFor is how long after going on the core was within a degree of
 // freezing, h; 0 when it was not frozen.
 func frozenFor(r []Reading) float64 {
 	lag := 0.0

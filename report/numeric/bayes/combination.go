@@ -92,7 +92,7 @@ func (c Combination) SD() float64 {
 	return math.Sqrt(sum)
 }
 
-// Quantile is the value below which the share q of it lies, 0 < q < 1.
+// Quantile is the value below which the share q of it is, 0 < q < 1.
 func (c Combination) Quantile(q float64) float64 {
 	lo, hi := math.Inf(1), math.Inf(-1)
 	for _, p := range c.parts {

@@ -29,7 +29,7 @@ const smoothing = 1800.0 // s
 
 func window(dt float64) int { return max(1, int(smoothing/dt)) }
 
-// Run carries a piece from where it stands through the course and appends the
+// Run carries a piece from where it is through the course and appends the
 // core after each step to core. It needs no memory if core has room.
 func (c *Course) Run(s *Sim, core []float64) []float64 {
 	w, next, sum := window(s.dt), 0, 0.0

@@ -45,7 +45,7 @@ type Air struct {
 	Vapour   float64 // vapour pressure in the pit, Pa
 }
 
-// Cover is what lies round the meat.
+// Cover is what is round the meat.
 type Cover int
 
 // Covers. Boat and Pan leave the upper half open.

@@ -113,7 +113,7 @@ func (m *Model) Start(s *Sim, meat Meat, f Factors, air Air, cells int, step flo
 	}
 }
 
-// Wrap changes the cover. A new wrap keeps what lies on the surface.
+// Wrap changes the cover. A new wrap keeps what is on the surface.
 func (s *Sim) Wrap(c Cover) {
 	if c >= Bare && int(c) < len(covers) {
 		s.cover = c

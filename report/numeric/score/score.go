@@ -68,7 +68,7 @@ type Summary struct {
 	Covered  float64 // share of ranges that held the value, 0 to 1
 	Width    float64 // mean width of the ranges
 	CRPS     float64 // mean
-	Banded   int     // forecasts that had a range; Covered, Width and CRPS rest on these
+	Banded   int     // forecasts that had a range; Covered, Width and CRPS are based on these
 	Pinball  float64 // mean loss of the two ends of an 80 % range
 	Relative float64 // mean absolute miss as a share of the value
 }

@@ -115,7 +115,7 @@ func HumidityRatioFromWetBulb(t, wet, p float64) float64 {
 }
 
 // WetBulb is the thermodynamic wet bulb of air at t with vapour pressure pv
-// and total pressure p, °C; it lies between 0 °C and t.
+// and total pressure p, °C; it is between 0 °C and t.
 func WetBulb(t, pv, p float64) float64 {
 	w := HumidityRatio(pv, p)
 	return bisect(0, math.Min(t, BoilingPoint(p)-1e-6), func(wet float64) bool {

@@ -9,7 +9,7 @@ import (
 
 func reader(src []byte) text.Reader { return text.NewReader(src) }
 
-// headingsDown is how far the headings of the prose stand below those of the page.
+// headingsDown is how far the headings of the prose are below those of the page.
 const headingsDown = 2
 
 // tame takes out of a document what a page must not carry: raw HTML and images

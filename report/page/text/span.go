@@ -76,7 +76,7 @@ func over(long float64, cells int) float64 {
 	return long / float64(cells)
 }
 
-// ends writes what lies on either side of zero above its cell, where there is
+// ends writes what is on either side of zero above its cell, where there is
 // room.
 func (s scale) ends(names [2]string, w int) string {
 	z, _ := s.place(w)

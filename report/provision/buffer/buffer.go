@@ -120,7 +120,7 @@ const decile = 1.2816 // standard deviations to the tenth percentile
 const Sure = .9
 
 // Hours is the time on the grate that a share of cooks does not exceed, h. The
-// sample stands at the shares (i + ½)/n.
+// sample has the shares (i + ½)/n.
 func Hours(f forecast.Forecast, share float64) float64 {
 	n := len(f.Sample)
 	at := math.Max(0, math.Min(float64(n-1), share*float64(n)-.5))

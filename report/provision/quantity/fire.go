@@ -15,7 +15,7 @@ type Wood struct {
 	Kind      string  // "" : the cook's choice
 	Low, High float64 // kg
 	Buy       float64 // kg, with the reserve; 0: the fire is of wood
-	Own       int     // cooks it rests on
+	Own       int     // cooks it is based on
 }
 
 // Reserve is what is bought over what it takes.

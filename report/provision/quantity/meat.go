@@ -117,7 +117,7 @@ func (p Party) Eats(portion float64) float64 {
 type Share struct {
 	Lost float64 // of what came before, 0 to 1
 	SD   float64 // of ln of what is left, from cook to cook
-	N    int     // own cooks it rests on; 0: a starting value
+	N    int     // own cooks it is based on; 0: a starting value
 }
 
 // Starting values (chosen): together they leave 50 % of the raw weight on the
@@ -166,7 +166,7 @@ type Meat struct {
 	Pieces              []journal.Piece // to buy, or that lie ready
 	Ready               bool            // they lie ready
 	Usual               float64         // kg of a usual piece
-	Own                 int             // pieces of the person's own that rests on; 0: a butcher's
+	Own                 int             // pieces of the person's own that it is based on; 0: a butcher's
 	Eaten               Eaten
 	USDA                string // a published yield of the like; empty: there is none
 }

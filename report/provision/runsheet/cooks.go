@@ -25,7 +25,7 @@ func (p *Sheet) Cooks() []journal.Cook {
 	return out
 }
 
-// prose is what stands in the file of the i-th load.
+// prose is what is in the file of the i-th load.
 func (p *Sheet) prose(i int) string {
 	l := &p.Loads[i]
 	var b strings.Builder

@@ -15,7 +15,7 @@ import (
 	"ashbook/report/safety"
 )
 
-// Page is the plan to be read: the clock first, then what it rests on; one
+// Page is the plan to be read: the clock first, then what it is based on; one
 // sentence at the end says it all.
 func (p *Sheet) Page() page.Page {
 	r := p.Request

@@ -28,7 +28,7 @@ type Sheet struct {
 }
 
 // Mixes are what goes on and with the meat, weighed out, each on one line with its
-// parts; empty: no mix of the journal tells, and about how much is needed stands.
+// parts; empty: no mix of the journal tells, and about how much is needed is said.
 type Mixes struct{ Rub, Sauce, Slaw string }
 
 // Of lays a plan out.

@@ -194,7 +194,7 @@ func (s *sentence) span() (h float64, ok bool) {
 	return 0, false
 }
 
-// anyOf reports whether one of some words stands between two places.
+// anyOf reports whether one of some words is between two places.
 func (s *sentence) anyOf(from, to int, any ...string) bool {
 	for _, w := range s.words[from:to] {
 		for _, a := range any {
@@ -207,7 +207,7 @@ func (s *sentence) anyOf(from, to int, any ...string) bool {
 }
 
 // isClock tells "on at 2" from "meat at 2": a bare figure up to twelve is a time of day
-// unless something that is read stands beside it.
+// unless something that is read is beside it.
 func (s *sentence) isClock(i int, v float64) bool {
 	if i == 0 || v > 12 || v < 0 || !timed[s.words[i-1].text] {
 		return false

@@ -117,7 +117,7 @@ func (s *sentence) goesOn(i int, text string) (Meaning, string) {
 	return PartCooked, s.quote(i, k)
 }
 
-// leftStanding hears cooked meat that stood out of the heat and the cold for long.
+// leftStanding hears cooked meat that was out of the heat and the cold for long.
 func (s *sentence) leftStanding() (m Meaning, words string) {
 	if !(s.off || s.cookedMeat()) || s.stillCold() || s.wordsIn("salad", "slaw") && !s.has(leftover) {
 		return "", ""

@@ -56,7 +56,7 @@ const (
 	fluid                      // what flares
 	pours                      // putting it on
 	bad                        // how what is spoiled smells or feels
-	foul                       // the same, whatever stands near
+	foul                       // the same, whatever is near
 	sound                      // what may smell of anything
 	smell                      // smelling, or a smell
 	negative                   // no, not

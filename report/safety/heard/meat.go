@@ -15,7 +15,7 @@ const (
 // outFor is how long meat may be out of the cold, and out of the heat, h (USDA-FSIS).
 const outFor = 2.0
 
-// cured is from how long on meat that stands is salted or hung, in the cold, h (chosen).
+// cured is from how long on meat that was left is taken for salted or hung, in the cold, h (chosen).
 const cured = 9.0
 
 // stillCold reports whether the sentence says that the meat or the place was cold.
@@ -170,7 +170,7 @@ func (s *sentence) failing(i, k int) bool {
 // cameOut are verbs before "out" that say how something ended, and not where it was.
 var cameOut = []string{"came", "comes", "come", "turned", "worked", "got", "get", "taken", "took"}
 
-// satWarm hears meat that lay, stood or was forgotten in a place that is not cold.
+// satWarm hears meat that lay or was forgotten in a place that is not cold.
 func (s *sentence) satWarm() (m Meaning, words string) {
 	if !s.has(meat) && (s.on || s.has(fire)) { // who keeps the fire writes of himself
 		return "", ""

@@ -9,7 +9,7 @@ import (
 // pronouns may stand for the meat, and for all else.
 var pronouns = map[string]bool{"it": true, "they": true, "them": true, "both": true, "everything": true, "lot": true}
 
-// advice reports whether a sentence tells what not to do: "Do not …", "Never …".
+// advice reports whether a sentence says what not to do: "Do not …", "Never …".
 func (s *sentence) advice() bool {
 	switch s.words[0].text {
 	case "no", "never", "don't", "dont":
@@ -103,7 +103,7 @@ const oldAge = 75
 // frail hears guests whom little makes ill, and homes that are fed.
 func (s *sentence) frail() (m Meaning, words string) {
 	s.each(home, func(i int) bool {
-		if s.before(i, within, 2) >= 0 && s.words[s.before(i, within, 2)].text != "to" { // who lies in hospital
+		if s.before(i, within, 2) >= 0 && s.words[s.before(i, within, 2)].text != "to" { // who is in hospital
 			return false
 		}
 		if s.denied(i) || !s.meant(i) || !s.wordsIn("for", "to", "at", "feed", "feeding", "serve", "serving", "guests", "meal", "lunch", "dinner", "party", "supper") {

@@ -15,7 +15,7 @@ type word struct {
 	from, to int // bytes of the text
 }
 
-// sentence is what stands between two full stops; a comma is a word of its own.
+// sentence is what is between two full stops; a comma is a word of its own.
 type sentence struct {
 	text  string
 	words []word
@@ -167,12 +167,12 @@ func (s *sentence) contents() {
 	}
 }
 
-// goesOn tells a line that was broken to fit from one that begins anew.
+// goesOn tells a line that was broken to fit from one that begins again.
 func goesOn(next []rune) bool {
 	return len(next) > 0 && (unicode.IsLower(next[0]) || unicode.IsDigit(next[0]))
 }
 
-// inWord reports whether a rune belongs to a word: letters, figures, and what stands
+// inWord reports whether a rune belongs to a word: letters, figures, and what is
 // inside them.
 func inWord(r []rune, i int) bool {
 	letter := func(i int) bool {

@@ -294,7 +294,7 @@ func (s *Screen) drawLine(sheet *layout.Sheet, f frame) {
 	}
 }
 
-// drawRound tells how the round typed so far will be taken.
+// drawRound says how the round typed so far will be taken.
 func (s *Screen) drawRound(sheet *layout.Sheet, r layout.Rect) {
 	if s.problem != "" || s.line.Empty() {
 		return

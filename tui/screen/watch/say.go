@@ -11,7 +11,7 @@ import (
 	"ashbook/tui/style"
 )
 
-// Say tells what the screen shows as lines, for who hears them: the cook, then pit,
+// Say says what the screen shows as lines, for who hears them: the cook, then pit,
 // core, comes off, next check and last done, then the fire.
 func Say(l backend.Loaded, f backend.Forecast) []string {
 	s := &Screen{now: l.Now, state: reckon(l, f, curve.Thinned{})}

@@ -65,7 +65,7 @@ func (s *Screen) getUp() {
 	s.bell.Attend(s.now, s.standing(), false, true)
 }
 
-// bedLines tells what a sleep until the time typed would risk.
+// bedLines says what a sleep until the time typed would risk.
 func (s *Screen) bedLines(width int) []string {
 	text := strings.TrimSpace(s.bedLine.Text())
 	if text == "" {

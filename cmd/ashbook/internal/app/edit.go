@@ -11,7 +11,7 @@ import (
 
 // Editing is a cook's file while a person changes it in another program.
 type Editing struct {
-	ID, File string // File is where it lies on the disk
+	ID, File string // File is where it is on the disk
 	app      *App
 	path     string // within the journal
 	before   []byte

@@ -17,7 +17,7 @@ type settled struct {
 	typed         int    // how many lines this run had written by then
 }
 
-// Settle says of what two people set at once whether what stands is right, or the other
+// Settle says of what two people set at once whether the kept one is right, or the other
 // is, which then takes its place. It fails with ErrEntryGone.
 func (a *App) Settle(id string, o journal.Other, take bool) (Noted, error) {
 	return a.settle(id, func(others []journal.Other) (int, bool, error) {

@@ -67,7 +67,7 @@ func (p Versions) Number(n int) (int, error) {
 	return len(p.All) - n, nil
 }
 
-// VersionChanges tells what version i changed, and what bringing it back would
+// VersionChanges says what version i changed, and what bringing it back would
 // change.
 func (a *App) VersionChanges(id string, p Versions, i int) (changed, back []cookfile.Change, err error) {
 	if p.All[i].Removed {

@@ -36,7 +36,7 @@ type Options struct {
 type Events struct {
 	Columns func([]probefile.Column) // what the columns are taken for, whenever that may be new
 	First   func(journal.Series)     // the first readings are kept
-	Anew    func()                   // a followed file was begun anew
+	Anew    func()                   // a followed file was begun again
 	Trouble func(error)              // an error that ends nothing
 }
 
@@ -81,7 +81,7 @@ func (in *Intake) Taken() Taken {
 
 // cookDays is how far from a cook's first and last entry its readings may lie: a probe
 // may run for the salting before and the leftovers after (chosen). A table of another
-// cook, or with its times read wrongly, lies outside.
+// cook, or with its times read wrongly, is outside.
 const cookDays = 3
 
 // Days returns between which times readings of a cook may lie, and the last time by
@@ -197,7 +197,7 @@ func (in *Intake) count() {
 }
 
 // manyRows is from how many rows on those that wait are merged in one step, and not
-// put at the end one after the other (chosen: the file is written anew for them).
+// put at the end one after the other (chosen: the file is written again for them).
 const manyRows = 500
 
 // catchUp keeps what came in; what cannot be kept now is tried again. Only at the end
@@ -334,7 +334,7 @@ func (in *Intake) Follow(ctx context.Context, file string) error {
 		return err
 	}
 	defer t.Close()
-	deaf := false // what was begun anew is no table; the next may be
+	deaf := false // what was begun again is no table; the next may be
 	line := func(text []byte) error {
 		if deaf {
 			return nil

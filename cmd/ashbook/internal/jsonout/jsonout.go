@@ -24,7 +24,7 @@ func Write(w io.Writer, shape any) error {
 }
 
 // escaped writes what a terminal would act on as JSON escapes: such characters
-// stand only inside strings.
+// are only inside strings.
 func escaped(data []byte) []byte {
 	out := make([]byte, 0, len(data))
 	for i := 0; i < len(data); {

@@ -13,7 +13,7 @@ import (
 
 // Search says which cooks are looked for. What is zero does not narrow.
 type Search struct {
-	Words           []string // each stands somewhere in the cook's file
+	Words           []string // each is somewhere in the cook's file
 	Cut, Pit        string   // or a part of the name
 	Wrap            string   // one of Wraps
 	State           State
@@ -38,11 +38,11 @@ var Seasons = []string{"spring", "summer", "autumn", "winter"}
 // seasonOf returns the season of a month: spring begins in March.
 func seasonOf(m time.Month) string { return Seasons[(int(m)+9)%12/3] }
 
-// Found is one cook that was looked for, and the line in which the words stand.
+// Found is one cook that was looked for, and the line in which the words are.
 type Found struct {
 	folder.Summary
 	State State
-	Hit   folder.Hit // Line 0: no words, or they stand in no line
+	Hit   folder.Hit // Line 0: no words, or they are in no line
 }
 
 // Find returns the cooks that are looked for: those running, then those planned, then

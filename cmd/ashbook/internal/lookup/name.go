@@ -105,7 +105,7 @@ func meant(all []folder.Summary, ref string, words []string) []folder.Summary {
 	return found
 }
 
-// Named reports whether every word stands in the ID, title, cut or pit of a cook.
+// Named reports whether every word is in the ID, title, cut or pit of a cook.
 func Named(s folder.Summary, words []string) bool {
 	hay := strings.ToLower(strings.Join([]string{s.ID, s.Title, s.Cut, s.Pit}, " "))
 	return !slices.ContainsFunc(words, func(w string) bool { return !strings.Contains(hay, strings.ToLower(w)) })
@@ -167,7 +167,7 @@ func (f *Finder) Cook(ctx context.Context, words []string, now time.Time) (cookf
 	return f.Load(s.ID)
 }
 
-// Cooks reads one cook for each reference, whose words are parted by blanks.
+// Cooks reads one cook for each reference, whose words are separated by blanks.
 func (f *Finder) Cooks(ctx context.Context, refs []string) ([]*journal.Cook, error) {
 	found := make([]folder.Summary, len(refs)) // all of them before any is read
 	for i, ref := range refs {

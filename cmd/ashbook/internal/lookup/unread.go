@@ -61,7 +61,7 @@ func (f *Finder) UnreadAmong(all []folder.Summary, problems []journal.Problem, n
 // (chosen).
 const lostVersions = 10
 
-// ranInHistory tells whether the cook, whose file has no entry now, had several in
+// ranInHistory reports whether the cook, whose file has no entry now, had several in
 // history not long ago and would be running: undoing takes them out one by one.
 func (f *Finder) ranInHistory(s folder.Summary, now time.Time) bool {
 	repo := f.journal.History()

@@ -43,7 +43,7 @@ func oneLine(text string) string {
 	return text
 }
 
-// runAlert runs the person's command: its words were parted at spaces, no shell
+// runAlert runs the person's command: its words were split at spaces, no shell
 // reads them, and the text is one argument whatever it holds.
 func runAlert(words []string, text string, limit time.Duration) error {
 	if len(words) == 0 {

@@ -16,7 +16,7 @@ type NoEditor struct {
 func (e NoEditor) Error() string { return fmt.Sprintf("editor %q: %v", e.Name, e.Err) }
 
 // BadEditor is an error: a variable of the environment names an editor in words that
-// cannot be parted.
+// cannot be split.
 type BadEditor struct {
 	Variable string
 	Err      error
@@ -47,7 +47,7 @@ func Editor(getenv func(string) string, file string) (*exec.Cmd, error) {
 	return exec.Command(path, append(words[1:], file)...), nil
 }
 
-// commandWords splits what stands in $EDITOR at spaces, quotes kept together.
+// commandWords splits what is in $EDITOR at spaces, quotes kept together.
 // No shell looks at it.
 func commandWords(s string) ([]string, error) {
 	var out []string

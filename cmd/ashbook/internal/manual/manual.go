@@ -79,7 +79,7 @@ func roff(line string) string {
 }
 
 // roffText writes paragraphs; lines that begin with a blank or a figure stay as they
-// stand, as in a list.
+// are, as in a list.
 func roffText(b *strings.Builder, text string) {
 	kept := false
 	keep := func(k bool) {

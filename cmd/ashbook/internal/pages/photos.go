@@ -15,7 +15,7 @@ import (
 type picture struct{ name, caption string }
 
 // pictures are those that the notes name, in their order, and then the others that
-// lie beside the cook.
+// are beside the cook.
 func (m *Maker) pictures(c *journal.Cook) []picture {
 	var out []picture
 	add := func(name, caption string) {

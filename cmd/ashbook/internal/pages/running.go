@@ -15,7 +15,7 @@ import (
 )
 
 // Following is one running cook as others see it. What past cooks teach is learned
-// once; the page is made anew when the cook's files change, and each minute. Its
+// once; the page is made again when the cook's files change, and each minute. Its
 // methods may be called from several goroutines.
 type Following struct {
 	app  *app.App

@@ -36,7 +36,7 @@ var (
 	clockFirst   = pattern.New(`^(\d{1,2}:\d\d)(?:\s+|$)`)
 )
 
-// Prompt is what stands before the row that is typed next.
+// Prompt is what is before the row that is typed next.
 func (s *Sheet) Prompt() string {
 	if s.hour.IsZero() {
 		return "hour:minutes "
@@ -67,7 +67,7 @@ func (s *Sheet) Row(line string) (said []string) {
 	return said
 }
 
-// hourOf is the full hour a time lies in.
+// hourOf is the full hour a time is in.
 func hourOf(t time.Time) time.Time {
 	return t.Truncate(time.Minute).Add(-time.Duration(t.Minute()) * time.Minute)
 }
