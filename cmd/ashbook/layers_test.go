@@ -37,7 +37,7 @@ var layers = []layer{
 	{"journal/listen", nil, "answers HTTP, within limits"},
 	{"journal/ingest", []string{"journal/listen", "journal", "journal/measure", "journal/probefile", "journal/series"}, "readings over HTTP; keeps nothing itself"},
 	{"journal/history", []string{"journal/disk", "github.com/go-git/...", "golang.org/x/sys/..."}, "git stays behind one package"},
-	{"journal/journaltest", nil, "the journal of the tests"},
+	{"journal/journaltest", []string{"golang.org/x/sys/..."}, "the journal of the tests, and where their files lie"},
 	{"journal/packed", nil, "values as few bytes, and back"},
 	{"journal/cache", []string{"journal/packed"}, "what was worked out, under a hash; knows nothing of what it keeps"},
 	{"journal/disk", []string{"golang.org/x/sys/..."}, "all that writes files, so that a crash can be played back"},

@@ -19,11 +19,14 @@ const heapGrowth = 400
 // a series of a day that is read again every few seconds.
 const heapGrowthOfScreens = 50
 
-func main() {
+func main() { os.Exit(start(lockWait)) }
+
+// start runs the program in what the machine gives it; wait is as in environment.
+func start(wait time.Duration) int {
 	debug.SetGCPercent(heapGrowth)
 	dir, _ := os.Getwd()
-	os.Exit(run(interrupt.Context(), os.Args[1:], environment{
+	return run(interrupt.Context(), os.Args[1:], environment{
 		in: os.Stdin, out: os.Stdout, err: os.Stderr,
-		getenv: os.Getenv, now: time.Now, dir: dir,
-	}))
+		getenv: os.Getenv, now: time.Now, dir: dir, wait: wait,
+	})
 }

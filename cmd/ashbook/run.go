@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -28,6 +29,7 @@ type environment struct {
 	now      func() time.Time
 	dir      string           // where it was started
 	ticks    <-chan time.Time // in place of the machine's own, for tests; nil: its own
+	wait     time.Duration    // for another ashbook, or git, to be done; 0: lockWait
 }
 
 // Exit codes.
@@ -311,7 +313,7 @@ func (a *program) open() (*app.App, error) {
 		clock = func() time.Time { return now }
 	}
 	j, err := folder.Open(dir, folder.Options{
-		Now: clock, Zone: now.Location(), Cache: machine.CacheFolder(a.getenv), Build: machine.Build(), Wait: lockWait, After: machine.After, Delay: batch,
+		Now: clock, Zone: now.Location(), Cache: machine.CacheFolder(a.getenv), Build: machine.Build(), Wait: cmp.Or(a.wait, lockWait), After: machine.After, Delay: batch,
 	})
 	if err != nil {
 		return nil, err

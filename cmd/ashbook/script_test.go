@@ -6,12 +6,22 @@ import (
 	"os/exec"
 	"os/signal"
 	"testing"
+	"time"
 
 	"github.com/rogpeppe/go-internal/testscript"
+
+	"ashbook/journal/journaltest"
 )
 
 func TestMain(m *testing.M) {
-	testscript.Main(warmed{m}, map[string]func(){"ashbook": main, trapped: mainTrapped})
+	testscript.Main(warmed{m}, map[string]func(){"ashbook": mainInScripts, trapped: mainTrapped})
+}
+
+// mainInScripts is main, which waits for a lock no longer than $WAIT where a script
+// sets it.
+func mainInScripts() {
+	wait, _ := time.ParseDuration(os.Getenv("WAIT"))
+	os.Exit(start(wait))
 }
 
 // cacheHome is where the tests keep what was worked out, so that the cooks of the
@@ -23,6 +33,7 @@ type warmed struct{ *testing.M }
 
 func (w warmed) Run() int {
 	signal.Reset() // Ctrl-C ends the tests
+	journaltest.InMemory()
 	var err error
 	if cacheHome, err = os.MkdirTemp("", "ashbook-cache-"); err != nil {
 		fmt.Fprintln(os.Stderr, err)

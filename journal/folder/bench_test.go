@@ -12,12 +12,14 @@ import (
 	"time"
 
 	"ashbook/journal/history"
+	"ashbook/journal/journaltest"
 )
 
 // The test binary runs itself as a program of its own, for figures from a cold process.
 func TestMain(m *testing.M) {
 	as := os.Getenv("ASHBOOK_CHILD")
 	if as == "" {
+		journaltest.InMemory()
 		os.Exit(m.Run())
 	}
 	f, err := Open(os.Getenv("ASHBOOK_DIR"), Options{Now: (&clock{night}).now, Cache: os.Getenv("ASHBOOK_CACHE")})

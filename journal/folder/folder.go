@@ -37,7 +37,7 @@ type Options struct {
 	Zone  *time.Location // of bare clock times in cooks; nil: UTC
 	Cache string         // folder for the index, and for what is worked out; "": nothing is kept
 	Build string         // tells one build of the program from another: an index made by another is not used
-	Wait  time.Duration  // how long another ashbook is waited for; 0: not at all
+	Wait  time.Duration  // how long another ashbook is waited for, and git no longer; 0: not at all, and git as usual
 
 	// After calls f once when d has passed, unless stop is called before. It lets
 	// saves reach history by themselves, Delay after the last; nil: only Flush and
@@ -80,6 +80,9 @@ func Open(dir string, opt Options) (*Folder, error) {
 	}
 	if f.repo != nil {
 		f.keep = store.New(dir, f.repo, store.Options{Now: opt.Now, Wait: opt.Wait, Fits: fits})
+		if opt.Wait > 0 {
+			f.repo.Wait = min(f.repo.Wait, opt.Wait)
+		}
 		f.repo.Await()
 		if f.ReadOnly() == "" && f.repo.Underway() == "" {
 			f.keep.Repair()

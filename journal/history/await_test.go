@@ -49,7 +49,7 @@ func TestAwait(t *testing.T) {
 // A commit waits a moment after a fetch: a pull is looking where the branch is.
 func TestNoCommitRightAfterFetch(t *testing.T) {
 	r, dir := journal(t)
-	r.Tries = 0
+	r.Wait = 0
 	write(t, dir, supper, "two\n")
 	write(t, dir, ".git/FETCH_HEAD", "")
 	if _, err := r.Commit("two", noon, Change{Path: supper, Data: []byte("two\n")}); !errors.Is(err, ErrBusy) {
@@ -137,7 +137,7 @@ func TestLastMomentBeforeACommit(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			r, dir := journal(t)
-			r.Tries = 0
+			r.Wait = 0
 			r.Disk = taking{r.Disk, func() {}, func() { c.do(t, dir) }}
 			_, err := r.Commit("ours", noon, Change{Path: supper, Data: []byte("two\n")})
 			var waits *Postponed

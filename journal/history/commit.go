@@ -52,17 +52,21 @@ type maker func(w *writer, set *settings, parent *object.Commit, leaves []*leaf)
 // record moves the branch to the commit that is made with the changes, as Commit says.
 // flush makes their objects outlast a power cut.
 func (r *Repo) record(changes []Change, flush bool, do maker) (hash string, err error) {
-	pause := time.Millisecond
+	pause, waited := time.Millisecond, time.Duration(0)
 	var head *plumbing.Hash
-	for try := 0; ; try++ {
+	for {
 		hash, err = r.try(changes, flush, do, &head)
-		if !errors.Is(err, ErrBusy) || errors.Is(err, errMoved) || try >= r.Tries {
+		if !errors.Is(err, ErrBusy) || errors.Is(err, errMoved) || waited >= r.Wait {
 			return hash, err
 		}
 		time.Sleep(pause)
+		waited += pause
 		pause = min(2*pause, 100*time.Millisecond)
 	}
 }
+
+// busyWait is how long another program's lock is usually waited for (chosen).
+const busyWait = 3500 * time.Millisecond
 
 // errMoved says that the branch has moved while we waited: what is to be committed was
 // made of what it held before.

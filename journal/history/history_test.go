@@ -198,7 +198,7 @@ func TestIndexExtensionsAndCacheTree(t *testing.T) {
 func TestLockOfAnotherProgram(t *testing.T) {
 	for _, lock := range []string{"index.lock", "refs/heads/main.lock"} {
 		r, dir := journal(t)
-		r.Tries = 1
+		r.Wait = time.Millisecond
 		write(t, dir, ".git/"+lock, "")
 		_, err := r.Commit("two", noon, Change{Path: supper, Data: []byte("two\n")})
 		if !errors.Is(err, ErrBusy) {

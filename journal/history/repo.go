@@ -68,8 +68,8 @@ const (
 // Repo is the part of a git repository that one journal uses. The journal may be
 // the repository's top folder or any folder below it.
 type Repo struct {
-	Disk  disk.FS // where it writes; disk.OS but in tests
-	Tries int     // how often a lock held by another program is tried
+	Disk disk.FS       // where it writes; disk.OS but in tests
+	Wait time.Duration // how long a lock held by another program is waited for; 0: not at all
 
 	dir    string // the journal folder, absolute, links resolved
 	root   string // top of the working tree
@@ -111,7 +111,7 @@ func Open(dir string) (*Repo, error) {
 }
 
 func newRepo(dir, root, gitDir string) (*Repo, error) {
-	r := &Repo{Disk: disk.OS, dir: dir, root: root, git: gitDir, common: gitDir, Tries: 40, kept: map[string]*stored{}, still: awaitStill}
+	r := &Repo{Disk: disk.OS, dir: dir, root: root, git: gitDir, common: gitDir, Wait: busyWait, kept: map[string]*stored{}, still: awaitStill}
 	rel, err := filepath.Rel(root, dir)
 	if err != nil {
 		return nil, err

@@ -65,7 +65,7 @@ func startOn(dir string, c *clock, wait time.Duration, to disk.FS) (*Store, erro
 	if err != nil {
 		return nil, err
 	}
-	repo.Disk, repo.Tries = to, 2
+	repo.Disk, repo.Wait = to, 2*time.Millisecond
 	k := New(dir, repo, Options{Now: c.now, Wait: wait, Fits: func(path string, size int64) error {
 		if size > largest {
 			return fmt.Errorf("%s: too large", path)

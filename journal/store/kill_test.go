@@ -17,6 +17,7 @@ import (
 
 	"ashbook/journal/disk"
 	"ashbook/journal/history"
+	"ashbook/journal/journaltest"
 )
 
 // The test binary runs itself as the program that notes, or as an editor, in a
@@ -28,6 +29,7 @@ func TestMain(m *testing.M) {
 	case "edit":
 		editForever(os.Getenv("ASHBOOK_DIR"))
 	default:
+		journaltest.InMemory()
 		os.Exit(m.Run())
 	}
 }

@@ -1,0 +1,13 @@
+package app
+
+import (
+	"os"
+	"testing"
+
+	"ashbook/journal/journaltest"
+)
+
+func TestMain(m *testing.M) {
+	journaltest.InMemory()
+	os.Exit(m.Run())
+}

@@ -1,0 +1,6 @@
+//go:build !linux
+
+package journaltest
+
+// InMemory leaves temporary files where they are.
+func InMemory() {}
