@@ -160,6 +160,19 @@ func (f *Folder) Load(id string) (cookfile.File, error) {
 	if err != nil {
 		return cookfile.File{}, err
 	}
+	return f.load(p)
+}
+
+// LoadListed is Load of a cook that was listed: of several files of one name, that one.
+func (f *Folder) LoadListed(s Summary) (cookfile.File, error) {
+	p, err := f.resolve(s.Path)
+	if err != nil {
+		return cookfile.File{}, err
+	}
+	return f.load(p)
+}
+
+func (f *Folder) load(p string) (cookfile.File, error) {
 	data, err := f.Bytes(p)
 	if err != nil {
 		return cookfile.File{}, err

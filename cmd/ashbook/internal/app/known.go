@@ -38,7 +38,6 @@ func (a *App) Known(ctx context.Context) (*Known, error) {
 	if err != nil {
 		return nil, err
 	}
-	unnameTwins(all, stamps)
 	r.keep(all, stamps)
 	cooks, pits := make([]*frame.Cook, len(all)), make([]pitbook.Cook, len(all))
 	err = forecast.Each(ctx, len(all), nil, func(i int) error {
@@ -48,7 +47,9 @@ func (a *App) Known(ctx context.Context) (*Known, error) {
 	if err != nil {
 		return nil, err
 	}
-	r.table.Save()
+	if r.from == a.comparesBy() { // else some were read by other settings
+		r.table.Save()
+	}
 	unread := 0
 	for i, c := range cooks {
 		if cooks[i-unread], pits[i-unread] = c, pits[i]; c == nil {
@@ -97,6 +98,7 @@ func (k *Known) Whole(ctx context.Context) ([]journal.Cook, error) {
 // reader reads cooks as they are compared, each from the table or from its file.
 type reader struct {
 	journal *folder.Folder
+	from    string // comparesBy when it began
 	pits    map[string]journal.Pit
 	columns *frame.Kept
 	table   *cache.Table
@@ -109,13 +111,18 @@ type reader struct {
 type packedCook struct{ stamp, text string }
 
 func (a *App) reader() *reader {
-	s, pits := a.Settings(), a.Pits()
+	from, s, pits := a.comparesBy(), a.Settings(), a.Pits()
 	return &reader{
-		journal: a.journal, pits: pits,
+		journal: a.journal, from: from, pits: pits,
 		columns: frame.Keep(drivers.Columns(forecast.Untaught(pits, s), s.Units)...),
-		table:   a.journal.Cache().Table("cooks as they are compared, "+a.journal.Dir(), s, pits, a.journal.Zone()),
+		table:   a.journal.Cache().Table("cooks as they are compared, "+a.journal.Dir(), from),
 		read:    map[string]packedCook{},
 	}
+}
+
+// comparesBy names what cooks are compared by, beside their files.
+func (a *App) comparesBy() string {
+	return cache.Sum(a.Settings(), a.Pits(), a.journal.Zone())
 }
 
 // unfinished reports cooks that nothing is compared with.
@@ -143,19 +150,6 @@ func (r *reader) keep(all []folder.Summary, stamps []string) {
 	}
 }
 
-// unnameTwins takes the stamps from files that share the name of one cook: by that
-// name the first alone can be read.
-func unnameTwins(all []folder.Summary, stamps []string) {
-	first := make(map[string]int, len(all))
-	for i, s := range all {
-		if k, twice := first[s.ID]; twice {
-			stamps[i], stamps[k] = "", ""
-		} else {
-			first[s.ID] = i
-		}
-	}
-}
-
 // pack takes from a cook what is compared, and packs it.
 func (r *reader) pack(c *journal.Cook, whole func() *journal.Cook) (*frame.Cook, pitbook.Cook, string) {
 	out, pit := frame.Of(c), pitbook.Read(c, r.pits)
@@ -168,7 +162,7 @@ func (r *reader) pack(c *journal.Cook, whole func() *journal.Cook) (*frame.Cook,
 // cook returns a cook without its timeline; nil where it cannot be read.
 func (r *reader) cook(s folder.Summary, stamp string) (*frame.Cook, pitbook.Cook) {
 	whole := func() *journal.Cook {
-		f, err := r.journal.Load(s.ID)
+		f, err := r.journal.LoadListed(s)
 		if err != nil {
 			return nil
 		}
@@ -179,7 +173,7 @@ func (r *reader) cook(s folder.Summary, stamp string) (*frame.Cook, pitbook.Cook
 			return c, pit
 		}
 	}
-	f, err := r.journal.Load(s.ID)
+	f, err := r.journal.LoadListed(s)
 	if err != nil {
 		return nil, pitbook.Cook{}
 	}

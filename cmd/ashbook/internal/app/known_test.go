@@ -123,3 +123,31 @@ func TestKnownIsStopped(t *testing.T) {
 		t.Error("after it was stopped: another answer")
 	}
 }
+
+// BenchmarkKnown takes in what the sample cooks say: with nothing kept, and kept.
+func BenchmarkKnown(b *testing.B) {
+	dir := b.TempDir()
+	if err := os.CopyFS(dir, samples.FS()); err != nil {
+		b.Fatal(err)
+	}
+	know := func(b *testing.B, cache string) {
+		f, err := folder.Open(dir, folder.Options{Now: samples.Now, Zone: time.UTC, Cache: cache, Build: "one"})
+		if err != nil {
+			b.Fatal(err)
+		}
+		if _, err := New(f).Known(b.Context()); err != nil {
+			b.Fatal(err)
+		}
+	}
+	b.Run("nothing kept", func(b *testing.B) {
+		for b.Loop() {
+			know(b, b.TempDir())
+		}
+	})
+	b.Run("kept", func(b *testing.B) {
+		cache := b.TempDir()
+		for b.Loop() {
+			know(b, cache)
+		}
+	})
+}
