@@ -13,6 +13,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"ashbook/journal"
+	"ashbook/journal/journaltest"
 	"ashbook/journal/measure"
 	"ashbook/tui"
 	"ashbook/tui/backend"
@@ -401,7 +402,7 @@ func TestGrowingSeries(t *testing.T) {
 			c.Series.Cores = append(c.Series.Cores, journal.CoreSeries{Piece: k.Piece, C: k.C[:rows]})
 		}
 	}
-	rows := 80_000
+	rows := 20_000
 	grow(rows)
 	p.Clock = whole.Times[rows-1]
 	d := start(tuitest.Running, p, 80, 24)
@@ -446,7 +447,10 @@ func TestSoak(t *testing.T) {
 	d := start(tuitest.Running, p, 132, 43)
 	settled := uint64(0)
 	due := 0
-	const hours = 10
+	hours := 4
+	if journaltest.Whole() {
+		hours = 10
+	}
 	for i := range hours * 60 {
 		d.Pass(time.Minute)
 		cut()
