@@ -182,17 +182,18 @@ func (b *Meat) Step(dt float64, a Air) (brought, stored, dried float64) {
 	}
 	w := wraps[b.Wrap]
 	h := a.Heat * w.heat
+	drying := b.drying(a, w, dt)
 	lo, hi := -5.0, math.Max(a.Temp, b.surface)+1
 	for range 26 { // to 1e-6 °C
 		mid := (lo + hi) / 2
-		if h*b.area*(a.Temp-mid)-latent*b.area*b.drying(mid, a, w, dt)-(grip*mid-pull) > 0 {
+		if h*b.area*(a.Temp-mid)-latent*b.area*drying(mid)-(grip*mid-pull) > 0 {
 			lo = mid
 		} else {
 			hi = mid
 		}
 	}
 	ts := (lo + hi) / 2
-	j := b.drying(ts, a, w, dt)
+	j := drying(ts)
 	b.surface = ts
 	for m := range b.y {
 		b.y[m] += (ts - b.y[m]) * part[m]
@@ -218,22 +219,24 @@ func (b *Meat) change(dt, ts float64, w wrap) {
 	}
 }
 
-// drying is the water that leaves, kg/m² s; negative while the air wets a
-// cold surface.
-func (b *Meat) drying(ts float64, a Air, w wrap, dt float64) float64 {
-	drive := Saturation(ts) - a.Vapour
+// drying is the water that leaves in one step by the temperature of the surface,
+// kg/m² s; negative while the air wets a cold surface.
+func (b *Meat) drying(a Air, w wrap, dt float64) func(ts float64) float64 {
 	film := filmRes * 10 / a.Heat
-	if drive < 0 {
-		return drive / (film + w.res)
-	}
-	bare := drive / film
 	crust := film + crustRes*b.Cut.skin*(1-math.Exp(-b.gone/crustDry))
-	left := math.Max(0, 1-b.gone/b.free)
-	fall := math.Min(1, left/b.Cut.crit)
-	wet := math.Min(1, b.film/(bare*dt+1e-12))
-	open := wet*bare + (1-wet)*fall*drive/crust
-	shut := fall * drive / (crust + w.res)
-	return w.leak*open + (1-w.leak)*shut
+	left := max(0, 1-b.gone/b.free)
+	fall := min(1, left/b.Cut.crit)
+	return func(ts float64) float64 {
+		drive := Saturation(ts) - a.Vapour
+		if drive < 0 {
+			return drive / (film + w.res)
+		}
+		bare := drive / film
+		wet := min(1, b.film/(bare*dt+1e-12))
+		open := wet*bare + (1-wet)*fall*drive/crust
+		shut := fall * drive / (crust + w.res)
+		return w.leak*open + (1-w.leak)*shut
+	}
 }
 
 // Spritz wets the meat.
