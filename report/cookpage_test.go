@@ -34,7 +34,7 @@ func TestCookPage(t *testing.T) {
 	told := Told{
 		Expected: []course.Expected{{Time: on, Low: 4, High: 6}, {Time: off, Low: 80, High: 95}},
 		Said:     []course.Said{{At: on, Early: off.Add(-2 * time.Hour), Likely: off, Late: off.Add(time.Hour)}},
-		Account:  explained(c, all(cooks), model.Context{}, attribution.Options{}),
+		Account:  explained(c, frame.Cooks(all(cooks)), model.Context{}, attribution.Options{}),
 		Lacking:  []string{"fire.jpg: damaged"},
 	}
 	p := CookPage(c, frame.Cooks(all(cooks)), journal.Settings{}, samples.Now(), nil, told)

@@ -101,22 +101,22 @@ func TestPages(t *testing.T) {
 	now := samples.Now()
 	running := cooks[samples.Running]
 	quiz := cooks["2026-07-17-quiz-night"]
-	others := all(cooks)
+	past := frame.Cooks(all(cooks))
 	held := func(c *journal.Cook, s journal.Settings, opt attribution.Options) page.Page {
-		like := slices.DeleteFunc(slices.Clone(others), func(o journal.Cook) bool { return o.Cut != c.Cut })
-		return Why(baseline.Compare(c, frame.Cooks(like)), explained(c, like, model.Context{Settings: s}, opt), drivers.Report{}, s)
+		like := slices.DeleteFunc(slices.Clone(past), func(o *frame.Cook) bool { return o.Cut != c.Cut })
+		return Why(baseline.Compare(c, like), explained(c, like, model.Context{Settings: s}, opt), drivers.Report{}, s)
 	}
 	why := func(c *journal.Cook, s journal.Settings) page.Page {
 		return held(c, s, attribution.Options{Usual: true})
 	}
 	matters := func(target drivers.Target, s journal.Settings) page.Page {
-		return Matters(weigh(t, others, target, drivers.Options{Engine: drivers.Engine(forecast.Untaught(nil, s)), Units: s.Units}), s)
+		return Matters(weigh(t, past, target, drivers.Options{Engine: drivers.Engine(forecast.Untaught(nil, s)), Units: s.Units}), s)
 	}
 	besideWhy := func(a, b *journal.Cook) page.Page {
 		acc := explained(b, nil, model.Context{}, attribution.Options{Against: a})
 		return Beside([]*journal.Cook{a, b}, []attribution.Account{acc}, metric)
 	}
-	golden(t, "cook-running", Cook(running, frame.Cooks(others), metric, now, nil), 80)
+	golden(t, "cook-running", Cook(running, past, metric, now, nil), 80)
 	golden(t, "cook-tasted", Cook(quiz, nil, metric, now, []journal.Problem{{File: "cooks/2026/x.md", Line: 3, Col: 7, Warning: true, Text: "heads \"many\": expected a number"}}), 80)
 	golden(t, "cook-us", Cook(quiz, nil, us, now, nil), 60)
 	golden(t, "beside", Beside([]*journal.Cook{quiz, cooks["2025-07-18-quiz-night"], cooks["2026-03-06-quiz-night"]}, nil, metric), 100)
@@ -139,11 +139,11 @@ func TestEveryCookHasItsPages(t *testing.T) {
 		t.Skip("takes long, and shares nothing between goroutines")
 	}
 	cooks := hall(t)
-	others := all(cooks)
+	past := frame.Cooks(all(cooks))
 	for id, c := range cooks {
-		pages := []page.Page{Why(baseline.Compare(c, frame.Cooks(others)), attribution.Account{}, drivers.Report{}, journal.Settings{}), Beside([]*journal.Cook{c, c}, nil, journal.Settings{})}
+		pages := []page.Page{Why(baseline.Compare(c, past), attribution.Account{}, drivers.Report{}, journal.Settings{}), Beside([]*journal.Cook{c, c}, nil, journal.Settings{})}
 		for _, now := range []time.Time{{}, samples.Now(), samples.Now().AddDate(1, 0, 0)} {
-			pages = append(pages, Cook(c, frame.Cooks(others), journal.Settings{}, now, nil))
+			pages = append(pages, Cook(c, past, journal.Settings{}, now, nil))
 		}
 		for _, p := range pages {
 			out := text.Render(p, 60) + strings.Join(rests(p), "\n")
@@ -204,17 +204,17 @@ func TestLittleToGoBy(t *testing.T) {
 			c.Tasting = []journal.Taste{taste}
 		}),
 	} {
-		pages := map[string]page.Page{}
+		pages, past := map[string]page.Page{}, frame.Cooks(cooks)
 		for _, target := range drivers.Targets() {
 			of, _ := drivers.ParseTarget(target)
-			r := weigh(t, cooks, of, drivers.Options{Engine: drivers.Engine(forecast.Untaught(nil, journal.Settings{}))})
+			r := weigh(t, past, of, drivers.Options{Engine: drivers.Engine(forecast.Untaught(nil, journal.Settings{}))})
 			if len(r.Says) == 0 {
 				t.Errorf("%s, %s: no word", name, target)
 			}
 			pages["matters "+target] = Matters(r, journal.Settings{})
 		}
-		pages["why"] = Why(baseline.Compare(&quiz, frame.Cooks(cooks)), explained(&quiz, cooks, model.Context{}, attribution.Options{}), drivers.Report{}, journal.Settings{})
-		pages["show"] = Cook(&quiz, frame.Cooks(cooks), journal.Settings{}, samples.Now(), nil)
+		pages["why"] = Why(baseline.Compare(&quiz, past), explained(&quiz, past, model.Context{}, attribution.Options{}), drivers.Report{}, journal.Settings{})
+		pages["show"] = Cook(&quiz, past, journal.Settings{}, samples.Now(), nil)
 		for what, p := range pages {
 			out := text.Render(p, 60)
 			for _, bad := range []string{"NaN", "Inf", "%!", "−0 ", "+0.0"} {
@@ -230,7 +230,7 @@ func TestLittleToGoBy(t *testing.T) {
 // all cooks say of what it names.
 func TestGuess(t *testing.T) {
 	cooks := hall(t)
-	over := weigh(t, all(cooks), drivers.Time, drivers.Options{Engine: drivers.Engine(forecast.Untaught(nil, journal.Settings{}))})
+	over := weigh(t, frame.Cooks(all(cooks)), drivers.Time, drivers.Options{Engine: drivers.Engine(forecast.Untaught(nil, journal.Settings{}))})
 	for _, c := range []struct{ prose, words, want string }{
 		{"Sixteen hours. Must be the cherry!", "", "“Must be the cherry!” Over your 52 cooks, wood, cherry instead of oak: "},
 		{"", "late, I reckon the wind", "“late, I reckon the wind” Over your 52 cooks, wind, 5 m/s more: "},
@@ -258,6 +258,7 @@ func TestWhyDoesNotContradictItself(t *testing.T) {
 	}
 	cooks := hall(t)
 	others := all(cooks)
+	past := frame.Cooks(others)
 	twice, plans := 0, 0
 	for i := range others {
 		c := &others[i]
@@ -265,11 +266,11 @@ func TestWhyDoesNotContradictItself(t *testing.T) {
 			continue
 		}
 		for _, opt := range []attribution.Options{{}, {Usual: true}, {Against: &others[(i+7)%len(others)]}} {
-			a := explained(c, others, model.Context{}, opt)
+			a := explained(c, past, model.Context{}, opt)
 			if !a.Known || opt.Against != nil && a.Usual {
 				continue
 			}
-			cmpn := baseline.Compare(c, frame.Cooks(others))
+			cmpn := baseline.Compare(c, past)
 			if opt.Against != nil {
 				cmpn = baseline.Against(c, opt.Against)
 			}
@@ -339,12 +340,13 @@ func TestMinutesAddUpAsPrinted(t *testing.T) {
 		}
 		return n
 	}
+	past := frame.Cooks(others)
 	for i := range others {
 		if i%5 != 0 {
 			continue
 		}
-		a := explained(&others[i], others, model.Context{}, attribution.Options{})
-		rows := minutes(a, "this cook", baseline.Compare(&others[i], frame.Cooks(others)), journal.Settings{}).Rows
+		a := explained(&others[i], past, model.Context{}, attribution.Options{})
+		rows := minutes(a, "this cook", baseline.Compare(&others[i], past), journal.Settings{}).Rows
 		if !a.Known {
 			continue
 		}
@@ -358,8 +360,8 @@ func TestMinutesAddUpAsPrinted(t *testing.T) {
 	}
 }
 
-func explained(c *journal.Cook, all []journal.Cook, w model.Context, opt attribution.Options) attribution.Account {
-	a, err := attribution.Explain(context.Background(), c, frame.Cooks(all), w, opt)
+func explained(c *journal.Cook, all []*frame.Cook, w model.Context, opt attribution.Options) attribution.Account {
+	a, err := attribution.Explain(context.Background(), c, all, w, opt)
 	if err != nil {
 		a.Says = append(a.Says, err.Error())
 	}
@@ -367,9 +369,9 @@ func explained(c *journal.Cook, all []journal.Cook, w model.Context, opt attribu
 }
 
 // weigh is drivers.Weigh, which nothing ends here.
-func weigh(t testing.TB, cooks []journal.Cook, of drivers.Target, opt drivers.Options) drivers.Report {
+func weigh(t testing.TB, cooks []*frame.Cook, of drivers.Target, opt drivers.Options) drivers.Report {
 	t.Helper()
-	r, err := drivers.Weigh(t.Context(), frame.Cooks(cooks), of, opt)
+	r, err := drivers.Weigh(t.Context(), cooks, of, opt)
 	if err != nil {
 		t.Fatal(err)
 	}
