@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"os"
 	"os/exec"
+	"runtime/debug"
 	"os/signal"
 	"testing"
 	"time"
@@ -34,6 +35,7 @@ type warmed struct{ *testing.M }
 func (w warmed) Run() int {
 	signal.Reset() // Ctrl-C ends the tests
 	journaltest.InMemory()
+	debug.SetGCPercent(heapGrowth) // as main does
 	var err error
 	if cacheHome, err = os.MkdirTemp("", "ashbook-cache-"); err != nil {
 		fmt.Fprintln(os.Stderr, err)

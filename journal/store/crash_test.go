@@ -16,6 +16,7 @@ import (
 
 	"ashbook/journal/disk"
 	"ashbook/journal/history"
+	"ashbook/journal/journaltest"
 )
 
 // A crash is played back at every step of a night: whatever may be on the disk then,
@@ -299,14 +300,18 @@ func staged(dir string) (map[string]string, error) {
 	return sums, nil
 }
 
-// TestCrashes plays back every sixtieth crash; with ASHBOOK_CRASHES set, all, of more
-// kinds.
+// TestCrashes plays back one crash in 150, with ASHBOOK_WHOLE set one in 60; with
+// ASHBOOK_CRASHES set, all, of more kinds.
 func TestCrashes(t *testing.T) {
 	total, seen := 0, 0
 	long := os.Getenv("ASHBOOK_CRASHES") != ""
+	every := 150
+	if journaltest.Whole() {
+		every = 60
+	}
 	pick := func(string) bool {
 		seen++
-		return seen%60 == 0 || long
+		return seen%every == 0 || long
 	}
 	for i, n := range nights {
 		t.Run(n.name, func(t *testing.T) {
