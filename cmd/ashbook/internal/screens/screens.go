@@ -107,6 +107,11 @@ func (o *Backend) SyncEvery(every time.Duration, dir string) {
 	if remote, err := repo.Remote(""); err != nil || remote.URL == "" {
 		return
 	}
+	select {
+	case <-o.ctx.Done(): // over before it began
+		return
+	default:
+	}
 	o.app.Folder().Batch(every)
 	ctx, cancel := context.WithCancel(o.ctx)
 	done := make(chan struct{})
