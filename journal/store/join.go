@@ -77,8 +77,8 @@ func (d *tx) mendIndex(paths []string) error {
 
 // Join saves what a merge makes of files, each like any save, and then moves the branch,
 // as history.Repo.Join does. Under the lock each file is compared once more with what
-// the merge was made of; it fails with history.ErrMoved where one has changed since or
-// something is not in history yet, and with Half.
+// the merge was made of; it fails with history.ErrMoved where one has changed since, and
+// with Half.
 //
 // A crash, or a commit that must wait, leaves files that are merged and a history that
 // is not: merging again changes nothing then.
@@ -125,13 +125,6 @@ func (k *Store) Join(j history.Join) (tip string, err error) {
 // asMerged returns what the files hold that a merge changes, if that is what the merge
 // was made of.
 func (d *tx) asMerged(j history.Join) (map[string][]byte, error) {
-	changed := map[string]bool{}
-	for _, c := range j.Changes {
-		changed[c.Path] = true
-	}
-	if slices.ContainsFunc(d.notes, func(n record) bool { return !n.Done && (!n.Grown || changed[n.Path]) }) {
-		return nil, history.ErrMoved
-	}
 	o, err := d.repo.Objects()
 	if err != nil {
 		return nil, err

@@ -44,8 +44,7 @@ func (a authors) version(path string, e history.Entry) (merge.Version, error) {
 }
 
 // since returns who made the commit since which a file is so, and when: the walk goes
-// from the newest commit to a parent in which it is so as well, in the order of their
-// names where there are several, so that every machine comes to the same.
+// from the newest commit to the first parent in which it is so as well.
 func (a authors) since(path string, is func(blob string) bool) (string, time.Time) {
 	at := a.tip
 	for {
@@ -53,7 +52,6 @@ func (a authors) since(path string, is func(blob string) bool) (string, time.Tim
 		if err != nil {
 			return "", time.Time{}
 		}
-		slices.Sort(parents)
 		before := slices.IndexFunc(parents, func(p string) bool {
 			blob, err := a.o.FileAt(p, path)
 			return err == nil && is(blob)

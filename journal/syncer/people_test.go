@@ -120,6 +120,19 @@ func TestSameJoinEverywhere(t *testing.T) {
 		}
 	}
 	same(t, ann, ben)
+	o, err := ann.f.History().Objects()
+	if err != nil {
+		t.Fatal(err)
+	}
+	made, parents, err := o.Commit(tip(t, ann))
+	if err != nil || len(parents) != 2 || !slices.IsSorted(parents) {
+		t.Fatalf("%v of %v: %v", made, parents, err)
+	}
+	for _, p := range parents {
+		if m, _, err := o.Commit(p); err != nil || m.When.After(made.When) {
+			t.Errorf("the joining commit is of %s, its parent of %s: %v", made.When, m.When, err)
+		}
+	}
 }
 
 // Several best common ancestors are merged first: what was settled once is not told, and
@@ -364,7 +377,7 @@ func (f mortalFile) Truncate(size int64) error {
 // A program that is killed at any step of a sync leaves a journal that the next sync
 // brings to the same end: nothing lost, nothing twice, git's status clean.
 func TestKilledAtEveryStep(t *testing.T) {
-	every := 7
+	every := 31
 	if os.Getenv("ASHBOOK_CRASHES") != "" {
 		every = 1
 	}
