@@ -128,6 +128,13 @@ func (p *part) readAfter(at time.Time) []journal.Reading {
 	return slices.DeleteFunc(slices.Clone(p.pit), func(r journal.Reading) bool { return !r.Time.After(at) })
 }
 
+// hotAgain reports whether the last pit reading is that of a pit that cooks: what lies in
+// it is still cooking.
+func (l *look) hotAgain() bool {
+	n := len(l.pit)
+	return n > 0 && l.pit[n-1].C >= pitLow
+}
+
 // opened reports whether the pit was opened shortly before.
 func (l *look) opened(at time.Time) bool {
 	for _, e := range l.c.Entries {

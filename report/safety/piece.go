@@ -414,7 +414,7 @@ func (p *part) heated(f Figures) {
 		basis = strings.Join(p.why, ", ")
 	}
 	rests := fmt.Sprintf("%s, the widest gap %s; %s", measure.Count(f.Readings, "core reading"), measure.FormatHours(f.WidestGap.Hours()), basis)
-	ended := !p.off.IsZero() || p.dead != nil
+	ended := !p.off.IsZero() || p.dead != nil && !p.hotAgain()
 	more := "Cook on and read again, in the coldest spot."
 	if p.dead != nil || warm.High > FourHours {
 		more = "More heat answers this line only, not the hours in the warm."
@@ -429,7 +429,7 @@ func (p *part) heated(f Figures) {
 	}
 	p.cooling()
 	if missed := p.doubt || logs.Low < p.kill.Required; ended && missed && !p.cooked {
-		text := fmt.Sprintf("At the %s the readings add up to %s log10, and the table asks for %.1f (at a steady 65 °C, %s).", where, rangeWords(logs), p.kill.Required, dwellWords(p.kill, 65))
+		text := fmt.Sprintf("At the %s the readings add up to %s log10, and the table asks for %.1f (at a steady %s, %s).", where, rangeWords(logs), p.kill.Required, p.temp(65), dwellWords(p.kill, 65))
 		if p.doubt {
 			text = "Not worked out: too many of the readings are doubted."
 		}

@@ -393,7 +393,7 @@ func (t *Talk) now() {
 		return
 	}
 	for _, l := range watch.Say(backend.Loaded{Cook: c, Now: t.port.Now()}, f) {
-		t.say("%s.", l)
+		t.say("%s.", strings.TrimRight(l, "."))
 	}
 	for _, l := range watch.SayCompany(c, t.port.Now()) {
 		t.say("%s.", l)
@@ -464,7 +464,7 @@ func (t *Talk) wish(do func(id string) (backend.Noted, error)) {
 	case n.PutBack:
 		verb = "Put back"
 	}
-	t.say("%s: %s.", verb, n.Text)
+	t.say("%s: %s.", verb, strings.TrimPrefix(n.Text, "— "))
 	for _, f := range n.Flags {
 		t.say("Look: %s", f)
 	}

@@ -75,8 +75,8 @@ func TestTalkInTheList(t *testing.T) {
 // Eater by eater, a mistyped score asked again, and nothing half kept.
 func TestTasting(t *testing.T) {
 	hall := tuitest.Hall()
-	said := talk(t, hall, "find fête", "1", "taste", "far too long", "RT", "8", "12", "7-", "", "6", "6+", "8", "lovely", "MB", "7", "")
-	want(t, said, "Each from 1 to 9. A + behind it", `initials "far too long": expected`, "Tenderness: 8", `score "12": expected 1 to 9`, "What did RT say?", "Kept: RT, tenderness 8, moisture 7-, smoke 6, salt 6+, overall 8.", "MB is not kept.")
+	said := talk(t, hall, "find fête", "1", "taste", "far too long", "RT", "8", "12", "7-", "", "6", "6+", "8", "lovely", "DB", "8", "stop", "taste", "MB", "7", "")
+	want(t, said, "Each from 1 to 9. A + behind it", `initials "far too long": expected`, "Tenderness: 8", `score "12": expected 1 to 9`, "What did RT say?", "Kept: RT, tenderness 8, moisture 7-, smoke 6, salt 6+, overall 8.", "DB is not kept.", "MB is not kept.")
 	if len(hall.Kept) != 1 || hall.Kept[0].Words != "lovely" {
 		t.Errorf("kept %v", hall.Kept)
 	}

@@ -11,10 +11,10 @@ import (
 // eater once all traits were asked. At the end it asks what to keep and what to
 // change.
 func (t *Talk) taste() {
-	t.say("Each from 1 to 9. A + behind it says too much, a - too little; nothing leaves it out.")
+	t.say("Each from 1 to 9. A + behind it says too much, a - too little; nothing leaves it out, stop ends without keeping this eater.")
 	for {
 		who, ok := t.ask("Whose scores? Initials, or nothing to end: ")
-		if who = strings.TrimSpace(who); who == "" {
+		if who = strings.TrimSpace(who); who == "" || stops[strings.ToLower(who)] {
 			if ok {
 				t.after(journal.ToKeep, journal.ToChange)
 			}
@@ -94,14 +94,20 @@ var questions = [len(journal.Afters)]string{
 	journal.CameOff: "Weight as it came off?", journal.Discarded: "Bone and fat?", journal.LeftOver: "Meat left over?",
 }
 
+// stops are words that end the questions.
+var stops = map[string]bool{"stop": true, "q": true, "no": true, "none": true, "nothing": true, "cancel": true}
+
 func (t *Talk) score(taste *journal.Taste, trait journal.Trait) bool {
 	for {
 		answer, ok := t.ask(capital(trait.String()) + ": ")
 		if !ok {
 			return false
 		}
-		if strings.TrimSpace(answer) == "" {
+		switch answer = strings.TrimSpace(answer); {
+		case answer == "":
 			return true
+		case stops[strings.ToLower(answer)]:
+			return false
 		}
 		s, err := journal.ParseScore(answer)
 		if err == nil {

@@ -72,7 +72,7 @@ func rowParts(t page.Table, r page.Row) []string {
 func join(parts ...string) string {
 	var kept []string
 	for _, p := range parts {
-		if p = strings.TrimSpace(p); p != "" {
+		if p = strings.TrimPrefix(strings.TrimSpace(p), "— "); p != "" { // words alone
 			kept = append(kept, p)
 		}
 	}

@@ -53,7 +53,11 @@ func Say(l backend.Loaded, f backend.Forecast) []string {
 	}
 	lines = append(lines, check.said(head, ": "), done.said("Last done", ": "))
 	if f.Care != "" {
-		lines = append(lines, "! "+f.Care)
+		call := "Look: "
+		if f.CareNow {
+			call = "Do now: "
+		}
+		lines = append(lines, call+f.Care)
 	}
 	if f.Fire.Says != "" && st.on {
 		lines = append(lines, strings.TrimRight("Fire: "+f.Fire.Says+". "+f.Fire.Caution, ". "))
