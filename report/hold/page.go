@@ -68,7 +68,7 @@ func (w words) at(t time.Time) string {
 	return t.Format(measure.DayClock)
 }
 
-// until is "13:40 (13:10–14:20)".
+// until is "13:40 (8 in 10: 13:10–14:20)".
 func (w words) until(u Until) string {
 	late := w.at(u.Late)
 	if u.Open {
@@ -78,7 +78,7 @@ func (w words) until(u Until) string {
 	if u.Open && !u.Likely.Before(u.Late) {
 		likely = "more than a day on"
 	}
-	return fmt.Sprintf("%s (%s–%s)", likely, w.at(u.Early), late)
+	return fmt.Sprintf("%s (8 in 10: %s–%s)", likely, w.at(u.Early), late)
 }
 
 func (w words) answer(h *Hold) string {
@@ -90,7 +90,7 @@ func (w words) answer(h *Hold) string {
 		if h.Loads > 0 {
 			from = fmt.Sprintf("from %d past loads", h.Loads)
 		}
-		return fmt.Sprintf("Still on. Boxed at %s, the box keeps %s for %s (%s–%s), %s.", degrees(boxedAt, w.s), limit,
+		return fmt.Sprintf("Still on. Boxed at %s, the box keeps %s for %s (8 in 10: %s–%s), %s.", degrees(boxedAt, w.s), limit,
 			measure.FormatHours(h.Keeps[1]), measure.FormatHours(h.Keeps[0]), measure.FormatHours(h.Keeps[2]), from)
 	case h.Stage == Out && h.Left != nil && h.Left.HasLast && !h.Left.Start.IsZero():
 		return fmt.Sprintf("Out of the box. Last read at %s at %s; the clock of the leftovers runs from %s.", degrees(h.Left.Last.C, w.s), w.at(h.Left.Last.Time), w.at(h.Left.Start))
