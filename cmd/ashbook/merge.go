@@ -1,12 +1,16 @@
 package main
 
 import (
+	"bytes"
 	"os"
 	"path/filepath"
+	"strings"
 	"time"
 
 	"ashbook/journal/cookfile"
+	"ashbook/journal/history"
 	"ashbook/journal/merge"
+	"ashbook/journal/syncer"
 
 	"github.com/spf13/cobra"
 )
@@ -17,8 +21,9 @@ where there is none. PATH says what the file is: a cook, a table of readings or
 another page.
 
 An entry of either version stays, one that either took out is out. Of two values
-for one thing the file keeps the one whose bytes sort last, since nothing here says
-which is newer; the other is kept under "also" and reported.
+for one thing the file keeps the newer one, as git knows it while it merges commits;
+otherwise nothing here says which is newer, and it keeps the one whose bytes sort
+last. The other is kept under "also" and reported.
 
 git calls this itself once "ashbook init --driver" has set it up.`
 
@@ -46,7 +51,8 @@ func (a *program) merge(base, ours, theirs, path string) error {
 	if len(texts[0]) == 0 {
 		texts[0] = nil
 	}
-	text, told := merge.File(filepath.ToSlash(path), texts[0], merge.Version{Text: texts[1]}, merge.Version{Text: texts[2]}, a.mergeOptions())
+	one, two := a.whoSet(filepath.ToSlash(path), texts[1], texts[2])
+	text, told := merge.File(filepath.ToSlash(path), texts[0], one, two, a.mergeOptions())
 	if err := os.WriteFile(a.path(ours), text, 0o666); err != nil {
 		return err
 	}
@@ -54,6 +60,35 @@ func (a *program) merge(base, ours, theirs, path string) error {
 		a.warnf("%s: %s\n", path, t)
 	}
 	return nil
+}
+
+// headPrefix begins the variables in which git merge names the commits that it merges.
+const headPrefix = "GITHEAD_"
+
+// whoSet returns the two versions with who set what in them and when, where git merges
+// one commit into the newest one here; else the texts alone.
+func (a *program) whoSet(path string, ours, theirs []byte) (one, two merge.Version) {
+	plainOne, plainTwo := merge.Version{Text: ours}, merge.Version{Text: theirs}
+	var heads []string
+	for _, v := range os.Environ() {
+		if name, _, ok := strings.Cut(v, "="); ok && strings.HasPrefix(name, headPrefix) {
+			heads = append(heads, strings.TrimPrefix(name, headPrefix))
+		}
+	}
+	repo, err := history.Open(a.dir)
+	if err != nil || len(heads) != 1 {
+		return plainOne, plainTwo
+	}
+	tip, err := repo.Tip()
+	if err != nil {
+		return plainOne, plainTwo
+	}
+	one, errOne := syncer.VersionAt(repo, tip, path)
+	two, errTwo := syncer.VersionAt(repo, heads[0], path)
+	if errOne != nil || errTwo != nil || !bytes.Equal(one.Text, ours) || !bytes.Equal(two.Text, theirs) {
+		return plainOne, plainTwo
+	}
+	return one, two
 }
 
 // mergeOptions are the journal's units, where git calls from its top folder.

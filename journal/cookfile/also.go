@@ -91,10 +91,18 @@ func corrections(row *yaml.Node, entries []journal.Entry) (both [2]int, ok bool)
 	return both, both[0] != both[1]
 }
 
+// EntryLines returns the two lines of a row under also that is of an entry.
+func EntryLines(row *yaml.Node) (stands, other string, ok bool) {
+	if row.Kind != yaml.MappingNode || len(row.Content) < 2 || row.Content[0].Value != journal.EntryKey {
+		return "", "", false
+	}
+	return row.Content[1].Value, front.Words(front.Value(row, otherKey)), true
+}
+
 // EntrySettled reports of a row under also that it is of an entry, and that not both of
 // its lines are among the entries.
 func EntrySettled(row *yaml.Node, entries []journal.Entry) bool {
-	if row.Kind != yaml.MappingNode || len(row.Content) < 2 || row.Content[0].Value != journal.EntryKey {
+	if _, _, ok := EntryLines(row); !ok {
 		return false
 	}
 	_, both := corrections(row, entries)

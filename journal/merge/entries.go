@@ -83,7 +83,8 @@ func (s *entries) corrections(m *merger, g entry, newOne, newTwo []entry) (one, 
 		return newOne, newTwo
 	}
 	var lines []entry
-	add := func(e journal.Entry) {
+	seconds := map[string]bool{} // those that are the second version's
+	add := func(e journal.Entry, second bool) {
 		is := entry{Entry: e, from: made}
 		if i := slices.IndexFunc(lines, is.says); i >= 0 {
 			return
@@ -94,22 +95,27 @@ func (s *entries) corrections(m *merger, g entry, newOne, newTwo []entry) (one, 
 				break
 			}
 		}
-		lines = append(lines, is)
+		lines, seconds[is.key()] = append(lines, is), second
 	}
 	for _, a := range x {
 		for _, b := range y {
 			both, ok := joined(g.Entry, a.Entry, b.Entry)
-			add(both)
+			add(both, false)
 			if !ok { // with the other's value where both changed one thing
 				both, _ = joined(g.Entry, b.Entry, a.Entry)
-				add(both)
+				add(both, true)
 			}
 		}
 	}
 	slices.SortStableFunc(lines, func(a, b entry) int { return strings.Compare(b.String(), a.String()) })
+	if len(lines) > 1 && !sameEntries(lines, x) && !sameEntries(lines, y) { // in this order, whichever was there first
+		for i := range lines {
+			lines[i].from = made
+		}
+	}
 	for _, o := range lines[1:] {
 		t := Told{Stands: lines[0].String(), Other: o.String(), By: m.first.By, At: m.first.At, flow: cookfile.EntryRow(lines[0].Entry, o.Entry)}
-		if o.from == inSecond {
+		if seconds[o.key()] {
 			t.By, t.At = m.second.By, m.second.At
 		}
 		m.tell(t)
@@ -118,6 +124,11 @@ func (s *entries) corrections(m *merger, g entry, newOne, newTwo []entry) (one, 
 		return slices.DeleteFunc(slices.Clone(all), func(e entry) bool { return slices.ContainsFunc(taken, e.says) })
 	}
 	return append(rest(newOne, x), lines...), rest(newTwo, y)
+}
+
+// sameEntries reports whether two lists say the same, in whatever order.
+func sameEntries(a, b []entry) bool {
+	return len(a) == len(b) && !slices.ContainsFunc(a, func(e entry) bool { return !slices.ContainsFunc(b, e.says) })
 }
 
 // corrected returns the entries of a version that correct one that is gone: one, or

@@ -189,12 +189,28 @@ func (f *fields) keep(told []Told, entries []journal.Entry) {
 	tidy := *list
 	tidy.Content = slices.Clone(list.Content)
 	slices.SortFunc(tidy.Content, func(a, b *yaml.Node) int { return strings.Compare(front.Flow(a), front.Flow(b)) })
+	// Of three corrections of one entry two rows are enough, both of the same line.
+	beside := map[[2]string]bool{}
+	for _, row := range tidy.Content {
+		if one, other, ok := cookfile.EntryLines(row); ok {
+			beside[[2]string{one, other}] = true
+		}
+	}
+	third := func(row *yaml.Node) bool {
+		one, other, ok := cookfile.EntryLines(row)
+		for pair := range beside {
+			if ok && pair[1] == one && beside[[2]string{pair[0], other}] {
+				return true
+			}
+		}
+		return false
+	}
 	var last string
 	tidy.Content = slices.DeleteFunc(tidy.Content, func(row *yaml.Node) bool {
 		what := said(row)
 		again := what == last
 		last = what
-		return again || cookfile.ValueSettled(row, root) || entries != nil && cookfile.EntrySettled(row, entries)
+		return again || third(row) || cookfile.ValueSettled(row, root) || entries != nil && cookfile.EntrySettled(row, entries)
 	})
 	if slices.EqualFunc(tidy.Content, list.Content, func(a, b *yaml.Node) bool { return a == b }) {
 		return

@@ -98,7 +98,7 @@ func TestCook(t *testing.T) {
 		name: "one item corrected by both: both lines stay",
 		ann:  []string{"core large 63 °C, vent, bark 0", "core large 62 °C, vent, bark 0"},
 		ben:  []string{"core large 63 °C, vent, bark 0", "core large 65 °C, vent, bark 0"},
-		want: []string{"- 00:52 core large 63 °C, vent, bark 0", "- 00:52 core large 62 °C, vent, bark 0\n- 00:52 core large 65 °C, vent, bark 0",
+		want: []string{"- 00:52 core large 63 °C, vent, bark 0", "- 2024-06-08T00:52+01:00 core large 65 °C, vent, bark 0\n- 2024-06-08T00:52+01:00 core large 62 °C, vent, bark 0",
 			"bark: 6+}\n---", "bark: 6+}\nalso:\n  - {entry: \"2024-06-08T00:52+01:00 core large 65 °C, vent, bark 0\", other: \"2024-06-08T00:52+01:00 core large 62 °C, vent, bark 0\", by: Ann, at: 2024-06-07T21:04+01:00}\n---"},
 		told: []string{"core large 6"},
 	}, {

@@ -43,6 +43,19 @@ func (a authors) version(path string, e history.Entry) (merge.Version, error) {
 	return v, nil
 }
 
+// VersionAt is a file as it is in a commit, with who set what in it and when.
+func VersionAt(repo *history.Repo, commit, path string) (merge.Version, error) {
+	o, err := repo.Objects()
+	if err != nil {
+		return merge.Version{}, err
+	}
+	hash, err := o.FileAt(commit, path)
+	if err != nil {
+		return merge.Version{}, err
+	}
+	return authors{o, commit}.version(path, history.Entry{Hash: hash})
+}
+
 // since returns who made the commit since which a file is so, and when: the walk goes
 // from the newest commit to the first parent in which it is so as well.
 func (a authors) since(path string, is func(blob string) bool) (string, time.Time) {
