@@ -15,7 +15,11 @@ import (
 
 // Matters is the page of what moves one target over the person's cooks.
 func Matters(r drivers.Report, s journal.Settings) page.Page {
-	p := page.Page{Title: "What moves " + r.Target.String() + ", " + measure.Count(r.Cooks, "cook")}
+	what := r.Target.String()
+	if r.Target == drivers.Overall {
+		what = "the overall score"
+	}
+	p := page.Page{Title: "What moves " + what + ", " + measure.Count(r.Cooks, "cook")}
 	// The verdict first, then the table; what it rests on can wait below it.
 	rest := r.Says
 	if s := verdictOf(r); s != "" {

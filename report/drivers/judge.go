@@ -139,7 +139,7 @@ func (t Tasters) of(c *journal.Cook, k int) []string {
 		kind[0] = strings.Replace(kind[0], " ", " scores ", 1)
 	}
 	if named := append(hard, kind...); len(named) > 0 {
-		out = append(out, strings.Join(named, ", ")+" than the others would; adjusted is freed of that.")
+		out = append(out, strings.Join(named, ", ")+" than the others would; \"adjusted\" corrects for that.")
 	}
 	if len(t.Names) > 1 && elsewhere > 1 {
 		how := "hardly agree"

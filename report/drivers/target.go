@@ -244,7 +244,7 @@ func (t Tasters) Says() []string {
 				high = j
 			}
 		}
-		out = append(out, fmt.Sprintf("%s scores %.1f lower and %s %.1f higher than the others would; the means are freed of that.", t.Names[low], math.Abs(t.Eaters[low].Adjusted), t.Names[high], t.Eaters[high].Adjusted))
+		out = append(out, fmt.Sprintf("%s scores %.1f lower and %s %.1f higher than the others would; the means are corrected for that.", t.Names[low], math.Abs(t.Eaters[low].Adjusted), t.Names[high], t.Eaters[high].Adjusted))
 	}
 	if len(t.Names) > 1 && t.CooksDiffer.Made && t.CooksDiffer.P > .2 {
 		out = append(out, "The eaters do not agree on which cooks were better: the scores may be chance.")

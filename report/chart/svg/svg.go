@@ -44,6 +44,10 @@ type Options struct {
 	Text func(string) string
 }
 
+// wordApart is how near each other two words of a lane lie over each other on a phone,
+// per cent: the second is left out where it says the same.
+const wordApart = 4
+
 // leaning is how near each other two rules are whose words lean apart, per cent.
 const leaning = 25
 
@@ -346,8 +350,8 @@ func (d *drawing) lane(l chart.Lane) {
 		}
 		d.bar(b, y)
 	}
-	for _, m := range l.Marks {
-		if !d.inside(m.X) {
+	for i, m := range l.Marks {
+		if !d.inside(m.X) || m.Word != "" && i > 0 && m.Word == l.Marks[i-1].Word && d.x(m.X)-d.x(l.Marks[i-1].X) < wordApart {
 			continue
 		}
 		if m.Word != "" {
