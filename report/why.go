@@ -32,7 +32,7 @@ func Why(cmpn baseline.Comparison, acc attribution.Account, over drivers.Report,
 	p.Add(page.Section{Table: minutes(acc, "this cook", cmpn, s)})
 	p.Add(page.Section{Lines: acc.Says})
 	p.Add(guessed(c, over))
-	p.Add(page.Section{Heading: "Resting on", Lines: resting(acc)})
+	p.Add(page.Section{Heading: "Based on", Lines: resting(acc)})
 	// Beside a plan the other cooks would be a second thing to hold it against.
 	if len(cmpn.With) > 0 && !acc.Planned {
 		p.Add(page.Section{Heading: "What was done differently", Table: differences(&p, cmpn, cmpn.Differs, s)})

@@ -39,12 +39,13 @@ const (
 // Options are what a page is set with. The zero value is fine.
 type Options struct {
 	Paper string   // "A4", "A5" or "letter" to print it on; "": as the browser is set
-	Foot  []string // elements for the foot that the caller made, such as links between pages; written as they are
+	Top   []string // elements above the sections that the caller made, such as links to other pages; written as they are
+	Foot  []string // the same, for the foot
 }
 
 // Render sets the page.
 func Render(p page.Page, o Options) []byte {
-	d := &drawing{p: p}
+	d := &drawing{p: p, top: o.Top}
 	d.write(`<!DOCTYPE html>`, First, `<html lang="en"><head><meta charset="utf-8">`,
 		Policy,
 		"<title>"+esc(p.Title)+"</title><style>"+style+paperStyle[o.Paper]+"</style></head><body><main>")
@@ -78,6 +79,7 @@ func (d *drawing) body() {
 	for _, l := range p.Lead {
 		d.write(`<p class="lead">` + d.text(l) + "</p>")
 	}
+	d.write(d.top...)
 	for _, s := range p.Sections {
 		d.section(s)
 	}
@@ -86,6 +88,7 @@ func (d *drawing) body() {
 
 type drawing struct {
 	p   page.Page
+	top []string
 	b   bytes.Buffer
 	ids int
 }

@@ -100,7 +100,7 @@ func (p *allPages) write() error {
 	if err := forecast.Each(p.ctx, len(p.cooks), p.Writing, func(i int) error { return p.cook(i, general, marks) }); err != nil {
 		return err
 	}
-	index := page.Page{Title: "Cooks"}
+	index := page.Page{Title: "Cooks", Lead: []string{p.span()}}
 	index.Add(p.running())
 	var years, finished []string // finished: their marks
 	for i := 0; i < len(p.cooks); {
@@ -159,8 +159,21 @@ func (p *allPages) rest(index page.Page, years []string, from string) error {
 		links = append(links, link(y, "the year "+y))
 	}
 	links = append(links, link("matters", "what moves time"), link("pits", "the pits"))
-	data := html.Render(index, p.foot(links...))
+	data := html.Render(index, html.Options{Paper: p.Paper, Top: []string{nav(links)}})
 	return p.set.page("index", key(data), func() ([]byte, error) { return data, nil })
+}
+
+// span says how many cooks there are, and of which years.
+func (p *allPages) span() string {
+	n := len(p.cooks)
+	out := measure.Count(n, "cook")
+	if n > 0 {
+		last, first := p.cooks[0].Date.Year(), p.cooks[n-1].Date.Year()
+		if out += fmt.Sprintf(", %d", first); last > first {
+			out += fmt.Sprintf(" to %d", last)
+		}
+	}
+	return out + "."
 }
 
 // running are the cooks on the fire, before all others.
@@ -214,5 +227,7 @@ func link(name, words string) string {
 
 // foot is the foot of a page with links to others.
 func (p *allPages) foot(links ...string) html.Options {
-	return html.Options{Paper: p.Paper, Foot: []string{"<nav><p>" + strings.Join(links, " · ") + "</p></nav>"}}
+	return html.Options{Paper: p.Paper, Foot: []string{nav(links)}}
 }
+
+func nav(links []string) string { return "<nav><p>" + strings.Join(links, " · ") + "</p></nav>" }
