@@ -431,7 +431,11 @@ func TestKilledAtEveryStep(t *testing.T) {
 // with the same lines: what was set last stands, by whoever's turn it came in.
 func TestOrderDoesNotMatter(t *testing.T) {
 	var first string
-	for n, order := range [][]int{{0, 1, 2}, {0, 2, 1}, {1, 0, 2}, {1, 2, 0}, {2, 0, 1}, {2, 1, 0}} {
+	orders := [][]int{{0, 1, 2}, {1, 2, 0}, {2, 1, 0}, {0, 2, 1}, {1, 0, 2}, {2, 0, 1}}
+	if testing.Short() {
+		orders = orders[:3]
+	}
+	for n, order := range orders {
 		_, all := people(t, "Ann", "Ben", "Cleo")
 		ann, ben, cleo := all[0], all[1], all[2]
 		ben.now, cleo.now = ben.now.Add(10*time.Minute), cleo.now.Add(5*time.Minute)
