@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"io"
 	"math/rand/v2"
 	"os"
 	"os/exec"
@@ -214,20 +215,32 @@ func TestPackAsGitReadsIt(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	for _, few := range []bool{true, false} {
+		asGitReads(t, o, dir, all[len(all)-1], objects, few)
+	}
+}
+
+// asGitReads hands objects over as files of their own, or as a pack.
+func asGitReads(t *testing.T, o *Objects, dir, tip string, objects []plumbing.Hash, few bool) {
+	r := o.repo
 	bare := filepath.Join(t.TempDir(), "bare.git")
 	gitIn(t, dir, "init", "-q", "-b", "main", "--bare", bare)
 	q := quarantine{r.Disk, r.Perm(), filepath.Join(t.TempDir(), "objects")}
-	if err := q.add(o, objects); err != nil {
+	add := func() error { return q.pack(func(to io.Writer) error { return o.WritePack(to, objects) }) }
+	if few {
+		add = func() error { return inBatches(objects, func(some []plumbing.Hash) error { return q.add(o, some) }) }
+	}
+	if err := add(); err != nil {
 		t.Fatal(err)
 	}
 	if err := q.admit(r.Disk, filepath.Join(bare, "objects"), true); err != nil {
 		t.Fatal(err)
 	}
-	gitIn(t, bare, "update-ref", "refs/heads/main", all[len(all)-1])
+	gitIn(t, bare, "update-ref", "refs/heads/main", tip)
 	if out := gitIn(t, bare, "fsck", "--strict", "--no-progress"); out != "" {
 		t.Error(out)
 	}
-	if got, want := gitIn(t, bare, "rev-list", "--objects", "main"), gitIn(t, dir, "rev-list", "--objects", all[len(all)-1]); got != want {
+	if got, want := gitIn(t, bare, "rev-list", "--objects", "main"), gitIn(t, dir, "rev-list", "--objects", tip); got != want {
 		t.Error("git finds something else in it")
 	}
 }

@@ -10,6 +10,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 
 	"github.com/go-git/go-billy/v5/osfs"
 	"github.com/go-git/go-git/v5/plumbing"
@@ -201,13 +202,11 @@ func (q quarantine) admit(to disk.FS, objects string, flush bool) error {
 }
 
 // inBatches hands names on, mostTemps at a time: so many files may be open at once.
-func inBatches(names []string, do func([]string) error) error {
-	for len(names) > 0 {
-		n := min(mostTemps, len(names))
-		if err := do(names[:n]); err != nil {
+func inBatches[T any](names []T, do func([]T) error) error {
+	for batch := range slices.Chunk(names, mostTemps) {
+		if err := do(batch); err != nil {
 			return err
 		}
-		names = names[n:]
 	}
 	return nil
 }
