@@ -1,5 +1,5 @@
 // Package report builds the pages a person reads: one cook, cooks beside each
-// other, a cook against the usual one. It decides which sections stand in
+// other, a cook against the usual one. It decides which sections are in
 // which order; the sums are made in the packages below it.
 package report
 
@@ -99,7 +99,7 @@ func closest(found []*frame.Cook, s journal.Settings) page.Section {
 // nextTime is what the person wrote to keep and to change.
 func nextTime(c *journal.Cook) []page.Fact { return facts("keep", c.Keep, "change", c.Change) }
 
-// presses picks the cautions that stand on a cook's page: what is to be done, and
+// presses picks the cautions that are on a cook's page: what is to be done, and
 // what cannot be shown. The page of the hold has all of them.
 func presses(f safety.Finding) bool { return f.Weight >= safety.Ask }
 

@@ -116,7 +116,7 @@ func story(c *journal.Cook, s journal.Settings, now time.Time, said []course.Sai
 	return out
 }
 
-// soFar is a cook that is still on in a few sentences: since when, how it stands, when
+// soFar is a cook that is still on in a few sentences: since when, in which state, when
 // it is ready as last forecast, and the meal.
 func soFar(c *journal.Cook, st journal.Status, on, now time.Time, said []course.Said) string {
 	out := fmt.Sprintf("On at %s, %s ago. %s.", on.Format(measure.ClockDay), measure.FormatDuration(now.Sub(on)), upperFirst(st.String()))

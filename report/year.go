@@ -201,7 +201,7 @@ func bestEaten(cooks []*journal.Cook, past []journal.Cook) page.Section {
 var quarters = [len(hindsight.Quarters)]string{"before on", "a quarter in", "half way", "three quarters"}
 
 // recordEnds is how far beyond its range a cook is still drawn in its own place, in
-// widths of that side of the range; beyond it stands at the edge.
+// widths of that side of the range; beyond it is at the edge.
 const recordEnds = 2.0
 
 // record is where in its own range each cook really came off: −1 at the earliest,

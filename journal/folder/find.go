@@ -19,7 +19,7 @@ import (
 type cookFile struct {
 	year   *yearFiles
 	name   string // of the file
-	series bool   // a probe series lies beside it
+	series bool   // a probe series is beside it
 	known  *entry // as it was, nil if it was not there or is not the same any more
 	of     string // the file beside it whose copy it is; "" none
 }

@@ -47,7 +47,7 @@ func (f *Folder) Gather(all bool) error {
 	return nil
 }
 
-// ours tells whether a file that history does not have is one of the journal: a page or
+// ours reports whether a file that history does not have is one of the journal: a page or
 // a table, where those are.
 func ours(p string) bool {
 	if end := path.Ext(p); end != ".md" && end != ".csv" {

@@ -174,7 +174,7 @@ func coresWanted(on, all int) string {
 }
 
 // alone decides whether a lone figure is the pit or the core: the one the line
-// does not name, else the one whose last reading lies nearer.
+// does not name, else the one whose last reading is nearer.
 func (p *parser) alone(t token) (isPit bool, err error) {
 	q, err := measure.ParseTemperature(t.text, p.grammar.Units)
 	if err != nil {

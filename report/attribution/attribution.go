@@ -43,7 +43,7 @@ type Line struct {
 // Account is why a cook took as long as it did.
 type Account struct {
 	Cook    *journal.Cook
-	Known   bool    // the rest can be told; otherwise Says tells why not
+	Known   bool    // the rest can be told; otherwise Says has the reason
 	Against string  // "your usual pork shoulder, 9 cooks"
 	Usual   bool    // and that it is
 	Planned bool    // or that it is the plan
@@ -196,7 +196,7 @@ func usual(like []*frame.Cook) drivers.Row {
 // deviations.
 const inEight = 1.2816
 
-// How far what a cause does in one cook lies from what it does on the whole, in
+// How far what a cause does in one cook is from what it does on the whole, in
 // standard deviations: as a share of it, and for a wrap, which is put on early or
 // late, tight or loose, and the off core in ln time (chosen on invented cooks whose
 // truth is known: the table in README.md).

@@ -87,7 +87,7 @@ func (t Target) specs(units measure.System) []spec {
 // value is one column of numbers: a number's, or one value of a word.
 type value struct {
 	at            int     // in design.columns
-	spread        float64 // numbers: how many steps lie between most cooks, at least 1
+	spread        float64 // numbers: how many steps are between most cooks, at least 1
 	word          string
 	change        string
 	with, without int
@@ -135,7 +135,7 @@ func (t Target) most() int {
 	return bayes.MostOptional
 }
 
-// How many cooks must have noted a thing, as a share, and how many must stand
+// How many cooks must have noted a thing, as a share, and how many must be
 // on each side, before it is asked about (chosen).
 const (
 	notedShare = .5

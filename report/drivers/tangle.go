@@ -19,7 +19,7 @@ type Tangle struct {
 	With        string  // column
 	Correlation float64 // −1 to 1, of the two most alike columns
 	// Table counts cooks: rows with and without the candidate's value, columns
-	// with and without the other's; numbers are parted at their mean.
+	// with and without the other's; numbers are split at their mean.
 	Table       [2][2]int
 	This, Other string // what the first row and the first column stand for: "with wrap foil"
 	Says        string // a sentence

@@ -84,7 +84,7 @@ func (f *Forecaster) Plan(c *journal.Cook) Forecast {
 	return f.forecast(f.world.Read(c, time.Time{}), time.Time{})
 }
 
-// At forecasts a cook as it stood at now, from what was written down by then:
+// At forecasts a cook as it was at now, from what was written down by then:
 // later entries and readings are not looked at.
 func (f *Forecaster) At(c *journal.Cook, now time.Time) Forecast {
 	return f.forecast(f.world.Read(c, now), now)
@@ -180,7 +180,7 @@ func (out *Forecast) fill(h people.Hours) {
 	out.ToGo = rangeOf(h)
 }
 
-// Moment is what the law of people is asked of a cook as it stood at now; a zero
+// Moment is what the law of people is asked of a cook as it was at now; a zero
 // now is before it.
 func (f *Forecaster) Moment(c *journal.Cook, now time.Time) people.Moment {
 	j := f.world.Read(c, now)

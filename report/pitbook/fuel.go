@@ -10,7 +10,7 @@ import (
 )
 
 // Heat of a fire that can be believed, kW (chosen): a candle and a bread oven
-// lie outside.
+// are outside.
 const (
 	leastHeat = .3
 	mostHeat  = 60.0
@@ -21,7 +21,7 @@ func kilowatts(kgPerHour float64) float64 { return kgPerHour * charcoal / 3.6 }
 
 // slip is by how many times a rate may differ from the middle one of a pit and
 // still be believed, once there are leastMiddle of them (chosen: between the
-// stillest summer night and a gale in the snow lies less than two).
+// stillest summer night and a gale in the snow is less than two).
 const (
 	slip        = 2.5
 	leastMiddle = 5

@@ -46,7 +46,7 @@ type Book struct {
 	Settle      Figure // min from lit until it was at its aim
 	Dip         Figure // K it falls when the lid is opened
 	Recovery    Figure // min until it is back within 5 K of where it was
-	Steady      Figure // K: 8 in 10 of a cook's readings lie within ± this of their middle
+	Steady      Figure // K: 8 in 10 of a cook's readings are within ± this of their middle
 	Over        Figure // K over its aim; below zero it runs under
 	Night       Figure // K/h from the 2nd to the 8th hour, tended; below zero it eases
 	Alone       Figure // K/h while nobody touches it

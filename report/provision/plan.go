@@ -246,7 +246,7 @@ type Hold struct {
 	Boxed             time.Time  // when the first may go into it, one cook in ten
 	Short, Mid, Long  float64    // h it has to keep: 90, 50 and 10 % of the cooks are off later
 	Keeps             [3]float64 // h it keeps the limit: one time in ten less, half, nine in ten less
-	Loads             int        // past loads of the box that rests on
+	Loads             int        // past loads of the box that it is based on
 	Limit             float64    // °C
 	Lasts             Lasts
 	FallsAt           time.Time // when it may have fallen to the limit, boxed at Boxed
@@ -330,7 +330,7 @@ type Lever struct {
 const raise = 14.0
 
 // changed forecasts a load that is cooked as c. Only the difference is worked out
-// anew, from physics: past cooks say too little of each change, and heat, a wrap or
+// again, from physics: past cooks say too little of each change, and heat, a wrap or
 // smaller pieces never make it later, as in the forecast's own what-if.
 func (p *Plan) changed(l *Load, c journal.Cook) forecast.Forecast {
 	pits := map[string]journal.Pit{}

@@ -19,7 +19,7 @@ const (
 )
 
 // sdTransfer is the prior standard deviation of ln surface transfer: published
-// spread (half to twice) lies within two and a half of them. Beside it only the half
+// spread (half to twice) is within two and a half of them. Beside it only the half
 // thickness of each piece is free.
 //
 // Note: free supply of water and growth of the crust paid .1 % with people left out.
@@ -183,7 +183,7 @@ func (e *Engine) Fit() fit.Posterior {
 		problem.Residuals = func(z, out []float64) {}
 		return fit.Laplace(problem)
 	}
-	// One piece's parameters change while the others stand still: keep what
+	// One piece's parameters change while the others stay: keep what
 	// was simulated last for each.
 	cache := make([]struct {
 		z   [common + 1]float64

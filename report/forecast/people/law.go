@@ -14,7 +14,7 @@
 //   - This person. How far the law was off on the person's own cooks is a normal
 //     process over their moments (Person); its mean moves the law's, and how far
 //     off it still was sets how wide the range is.
-//   - This cook. Every reading starts the count anew. The plan counts only by the
+//   - This cook. Every reading starts the count again. The plan counts only by the
 //     share of it that is left, so that one the core contradicts loses its say.
 //
 // The answer is one lognormal time from the last reading, cut off at the time

@@ -8,7 +8,7 @@ import (
 
 // Lesson is one moment of a finished cook of the person.
 type Lesson struct {
-	Cook   int // lessons of one cook stand together
+	Cook   int // lessons of one cook are together
 	Moment Moment
 	Took   float64 // h to go in truth, from the last reading
 }

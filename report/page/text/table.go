@@ -29,11 +29,11 @@ type grid struct {
 	least  []int // to which a column may be narrowed
 	widest []int // the room it can use
 	parts  []part
-	under  []int // columns whose cells stand under their rows
+	under  []int // columns whose cells are under their rows
 	scale  scale
 }
 
-// part is columns that stand side by side; every part but the first begins
+// part is columns that are side by side; every part but the first begins
 // with the first column again.
 type part struct {
 	columns []int

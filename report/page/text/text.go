@@ -11,7 +11,7 @@ import (
 	"github.com/charmbracelet/x/ansi"
 )
 
-// Mark stands before a row that differs.
+// Mark is before a row that differs.
 const Mark = "≠ "
 
 // Kind is what a line is part of.
@@ -22,8 +22,8 @@ const (
 	Words   Kind = iota // paragraphs and rows
 	Title               // of the page
 	Heading             // of a section, or within a table
-	Label               // titles of columns, cells that stand under their row
-	Rest                // what the stop above rests on, opened
+	Label               // titles of columns, cells that are under their row
+	Rest                // what the stop above is based on, opened
 	Note                // footnotes
 )
 
@@ -40,7 +40,7 @@ type Stop struct {
 	First, End int
 	Section    int  // counts the headings above it
 	Row        bool // a row or a fact
-	Opens      bool // there is something it rests on
+	Opens      bool // there is something it is based on
 }
 
 // Setting is a page set at a width.
@@ -66,8 +66,8 @@ func Render(p page.Page, width int) string {
 	return b.String()
 }
 
-// Set sets the page, with what one of its stops rests on told below it; open
-// −1: none. Footnotes stand below the section that first refers to them.
+// Set sets the page, with what one of its stops is based on below it; open
+// −1: none. Footnotes are below the section that first refers to them.
 func Set(p page.Page, width, open int) Setting {
 	d := drawing{width: width, open: open, notes: p.Notes, told: make([]bool, len(p.Notes))}
 	d.as(Title, func() { d.opposite(p.Title, p.Aside) })
@@ -105,7 +105,7 @@ type drawing struct {
 	lines    []Line
 	stops    []Stop
 	notes    []string
-	referred []int // footnotes of this section, told below it
+	referred []int // footnotes of this section, shown below it
 	told     []bool
 }
 
@@ -130,7 +130,7 @@ func (d *drawing) heading(s string, indent int) {
 	}
 }
 
-// stand draws a stop, and when it is opened what it rests on: that, and the
+// stand draws a stop, and when it is opened what it is based on: that, and the
 // footnotes its texts refer to.
 func (d *drawing) stand(row bool, rests, texts []string, draw func()) {
 	rests = slices.Clip(rests)
@@ -152,7 +152,7 @@ func (d *drawing) stand(row bool, rests, texts []string, draw func()) {
 	d.stops = append(d.stops, s)
 }
 
-// resting stands before each line of what a stop rests on.
+// resting is before each line of what a stop is based on.
 const resting = "    | "
 
 // refer remembers the footnotes the texts refer to, and returns them.

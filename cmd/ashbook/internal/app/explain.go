@@ -54,7 +54,7 @@ func (a *App) know(cooks []*frame.Cook, pits []pitbook.Cook) *Known {
 // Pits are the books of all pits.
 func (k *Known) Pits() []pitbook.Book { return pitbook.All(k.pits, k.app.Pits()) }
 
-// Judge tells how good a cook was, freed of how strict its eaters are.
+// Judge says how good a cook was, freed of how strict its eaters are.
 func (k *Known) Judge(c *journal.Cook) drivers.Judgement { return k.eaters.Judge(c) }
 
 // Matters weighs what the finished cooks hold against a target. Nothing is
@@ -159,7 +159,7 @@ func (a *App) Hindsight(ctx context.Context, opt hindsight.Options, learning Pro
 	return hindsight.Replay(ctx, x, opt)
 }
 
-// ReplayPlans tells how often plans would have been in time.
+// ReplayPlans says how often plans would have been in time.
 func (a *App) ReplayPlans(ctx context.Context, leaveOneOut bool, learning, replaying Progress) (buffer.Replayed, error) {
 	x, err := a.Learn(ctx, learning)
 	if err != nil {
