@@ -40,7 +40,7 @@ const MaxBody = 4 << 10
 type Options struct {
 	Token    string
 	Anywhere bool     // others than this machine may post
-	Names    []string // of this machine, besides its addresses
+	Names    []string // names of this machine, in addition to its addresses
 	Now      func() time.Time
 	Zone     *time.Location
 	Pieces   []string // names of the cook's pieces

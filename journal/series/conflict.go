@@ -16,7 +16,7 @@ func conflicts(data []byte) []blocks.Conflict {
 	return blocks.FindConflicts(string(data))
 }
 
-// undecided is what is to be said of a conflict.
+// undecided is the problem to report for a conflict that nobody has settled.
 func undecided(path string, data []byte, c blocks.Conflict) journal.Problem {
 	line := 1 + bytes.Count(data[:c.From], []byte("\n"))
 	last := bytes.Count(data[:c.To], []byte("\n"))

@@ -148,7 +148,7 @@ func newDesign(cooks []*frame.Cook, t Target, opt Options, r *Report) *design {
 	return d
 }
 
-// ask makes a field of everything that differs.
+// ask makes a field of each column in which cooks differ, and notes why others are left out.
 func (d *design) ask(t Target, units measure.System, r *Report) {
 	cooks := d.cooks
 	for _, s := range t.specs(units) {

@@ -109,7 +109,7 @@ func (s stay) observations() []observed {
 	return out
 }
 
-// room is what the box cools towards, and on what that rests. The air in the
+// room is the temperature the box cools towards, °C, and what that is based on. The air in the
 // box falls with the meat, so it counts only where it does not change well above
 // the room: a heated box.
 func room(c *journal.Cook, from, to time.Time) (celsius, sd float64, rests string, heated bool) {

@@ -82,7 +82,7 @@ type Column struct {
 	// with the greatest: its cells are then under their rows. 0: it stays.
 	Gives int
 	Draws Drawing
-	Ends  [2]string // of a column of pictures: what is below zero, and above
+	Ends  [2]string // titles of the two ends of a column of pictures: below zero, and above
 }
 
 // Drawing is how a column shows the spans of its rows, on one scale about zero.

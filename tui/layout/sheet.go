@@ -242,8 +242,8 @@ func Wrap(text string, width int) []string {
 // Sentence is the first sentence of a text.
 func Sentence(text string) string { return text[:sentenceEnd(text, 0)] }
 
-// Sentences wraps the first sentence of a text, and those after it that fit into most
-// lines whole.
+// Sentences wraps the first sentence of a text and as many more whole sentences as fit
+// into most lines.
 func Sentences(text string, width, most int) []string {
 	end := sentenceEnd(text, 0)
 	lines := Wrap(text[:end], width)

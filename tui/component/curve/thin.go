@@ -10,12 +10,12 @@ import (
 	"ashbook/journal"
 )
 
-// Thinned is a probe series with one row a minute, which shows all that is
-// drawn and told. A series that has grown is thinned on from where it ended,
+// Thinned is a probe series with one row a minute, which is enough for all that is
+// drawn and said. A series that has grown is thinned on from where it ended,
 // so that a night of rows a second costs no more at its end than at its start.
 type Thinned struct {
 	whole journal.Series // finished minutes; a column's value is its last in the minute
-	taken int            // rows of the series in them
+	taken int            // how many rows of the series are in whole
 	first time.Time      // time of the series' first row
 	last  time.Time      // time of the last row taken
 }
