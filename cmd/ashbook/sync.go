@@ -8,6 +8,7 @@ import (
 
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/jsonout"
+	"ashbook/cmd/ashbook/internal/textout"
 	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal/carrier"
 	"ashbook/journal/history"
@@ -176,56 +177,8 @@ func (a *program) pause(d time.Duration) error {
 
 // tellSync says what a sync did; where it did nothing only if all is set.
 func (a *program) tellSync(s app.Synced, dry, all bool) {
-	received, sent := "received", "sent"
-	if dry {
-		received, sent = "would receive", "would send"
-	}
-	if s.Made {
-		a.printf("made a repository in %s\n", s.Remote)
-	}
-	if s.Begun {
-		a.printf("this journal was empty and is a copy of the others' now\n")
-	}
-	a.tellCommits(received, s.Received)
-	a.tellCommits(sent, s.Sent)
 	for _, t := range s.Told {
 		a.warnf("both changed %s: %s\n", t.Path, t.Told)
 	}
-	if s.Remembered {
-		a.printf("remembered: %s; from now on: ashbook sync\n", s.Remote)
-	}
-	if all && len(s.Received)+len(s.Sent) == 0 {
-		a.printf("nothing new here or at %s\n", s.Remote)
-	}
-	if all && s.Untidy > 0 {
-		a.printf("the history is in about %d files; one would do\nnext: git gc\n", s.Untidy)
-	}
-}
-
-// toldCommits is how many commits are listed (chosen: a night's notes in batches).
-const toldCommits = 12
-
-func (a *program) tellCommits(word string, made []history.Made) {
-	n := 0
-	for _, m := range made {
-		if !m.Merge {
-			n++
-		}
-	}
-	if n == 0 {
-		return
-	}
-	a.printf("%s %s\n", word, measure.Count(n, "change"))
-	left := toldCommits
-	for _, m := range made {
-		if m.Merge {
-			continue
-		}
-		if left--; left < 0 {
-			a.printf("  … and %d more\n", n-toldCommits)
-			return
-		}
-		what, _, _ := strings.Cut(m.Message, "\n")
-		a.printf("  %s %s: %s\n", m.When.In(a.now().Location()).Format(measure.Stamp), m.Who, what)
-	}
+	a.printLines(textout.Synced(s, dry, all, a.now().Location()))
 }

@@ -8,9 +8,11 @@ import (
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/intake"
 	"ashbook/journal"
+	"ashbook/journal/history"
 	"ashbook/journal/ingest/paper"
 	"ashbook/journal/probefile"
 	"ashbook/journal/series"
+	"ashbook/journal/syncer"
 )
 
 // expect compares lines with those wanted, one a line.
@@ -83,4 +85,19 @@ func TestColumns(t *testing.T) {
 	expect(t, Columns("Supper", "log.csv", []probefile.Column{
 		{Name: "Grate", As: "pit", Unit: "°C", Assumed: true, Guessed: true}, {Name: "fan"},
 	}), "Supper, from log.csv:\n  pit from \"Grate\", °C, guessed\n  time: the moment a row comes in\n  left out: \"fan\"\n  °C as in journal.md; if not, --unit f")
+}
+
+func TestSynced(t *testing.T) {
+	at := time.Date(2026, 9, 18, 20, 0, 0, 0, time.UTC)
+	var made []history.Made
+	for range 14 {
+		made = append(made, history.Made{When: at, Who: "Ann", Message: "supper: pit 112\n\nmore"})
+	}
+	made[0].Merge = true
+	out := Synced(app.Synced{Result: syncer.Result{Received: made}, Remote: "/stick", Remembered: true}, false, true, time.UTC)
+	if len(out) != 1+mostCommits+2 || out[0] != "received 13 changes" || out[1+mostCommits] != "  … and 1 more" || !strings.HasSuffix(out[1], " Ann: supper: pit 112") {
+		t.Errorf("%q", out)
+	}
+	expect(t, Synced(app.Synced{Remote: "/stick"}, true, true, time.UTC), "nothing new here or at /stick")
+	expect(t, Synced(app.Synced{Remote: "/stick"}, true, false, time.UTC), "")
 }

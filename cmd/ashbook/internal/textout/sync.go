@@ -1,0 +1,61 @@
+package textout
+
+import (
+	"strings"
+	"time"
+
+	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/journal/history"
+	"ashbook/journal/measure"
+)
+
+// Synced says what a sync did, with times in a zone; dry: what it would do. Where it did
+// nothing that is said only if all is set. What both sides changed is not in it.
+func Synced(s app.Synced, dry, all bool, zone *time.Location) []string {
+	received, sent := "received", "sent"
+	if dry {
+		received, sent = "would receive", "would send"
+	}
+	var out lines
+	if s.Made {
+		out.add("made a repository in %s", s.Remote)
+	}
+	if s.Begun {
+		out.add("this journal was empty and is a copy of the others' now")
+	}
+	out.commits(received, s.Received, zone)
+	out.commits(sent, s.Sent, zone)
+	if s.Remembered {
+		out.add("remembered: %s; from now on: ashbook sync", s.Remote)
+	}
+	if all && len(s.Received)+len(s.Sent) == 0 {
+		out.add("nothing new here or at %s", s.Remote)
+	}
+	if all && s.Untidy > 0 {
+		out.add("the history is in about %d files; one would do", s.Untidy)
+		out.add("next: git gc")
+	}
+	return out
+}
+
+// mostCommits is how many commits are listed (chosen: a night's notes in batches).
+const mostCommits = 12
+
+// commits lists commits, merges left out, under a word for what became of them.
+func (l *lines) commits(word string, made []history.Made, zone *time.Location) {
+	var own lines
+	for _, m := range made {
+		if !m.Merge {
+			what, _, _ := strings.Cut(m.Message, "\n")
+			own.add("  %s %s: %s", m.When.In(zone).Format(measure.Stamp), m.Who, what)
+		}
+	}
+	if len(own) == 0 {
+		return
+	}
+	l.add("%s %s", word, measure.Count(len(own), "change"))
+	*l = append(*l, own[:min(len(own), mostCommits)]...)
+	if more := len(own) - mostCommits; more > 0 {
+		l.add("  … and %d more", more)
+	}
+}
