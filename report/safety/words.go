@@ -68,9 +68,17 @@ func texts(c *journal.Cook) []Mention {
 		all = append(all, Mention{p.Name, "the name of a piece"}, Mention{p.Bone, "the bone"})
 	}
 	for _, e := range c.Entries {
-		all = append(all, Mention{e.Body(), "the line of " + e.Time.Format(measure.DayClock)})
+		all = append(all, Mention{e.Body(), lineOf(e)})
 	}
 	return all
+}
+
+// lineOf names the line of an entry.
+func lineOf(e journal.Entry) string { return "the line of " + e.Time.Format(measure.DayClock) }
+
+// RestsOn reports whether the finding rests on words of an entry.
+func (f Finding) RestsOn(e journal.Entry) bool {
+	return strings.Contains(f.Rests, "” in "+lineOf(e))
 }
 
 // mentions finds words in all a person wrote about the cook, each once.

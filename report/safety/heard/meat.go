@@ -172,7 +172,8 @@ var cameOut = []string{"came", "comes", "come", "turned", "worked", "got", "get"
 
 // satWarm hears meat that lay or was forgotten in a place that is not cold.
 func (s *sentence) satWarm() (m Meaning, words string) {
-	if !s.has(meat) && (s.on || s.has(fire)) { // who keeps the fire writes of himself
+	leftOut := s.wordsIn("left", "forgot", "forgotten") && s.has(out) && !s.has(other|person|fire)
+	if !s.has(meat) && (s.on || s.has(fire)) && !leftOut { // who keeps the fire writes of himself
 		return "", ""
 	}
 	s.each(rests|steeps|weak, func(i int) bool {
@@ -305,6 +306,9 @@ func (s *sentence) ofMeat(i int) bool {
 		if in := s.after(of, noun, 2); in >= 0 {
 			k = in
 		}
+	}
+	if k > 0 && pronouns[s.words[k].text] && s.anyOf(k-1, k, "by", "near", "beside", "with", "for", "to", "around") {
+		return false // who sits by it
 	}
 	if k >= 0 && s.words[k].is&warm == 0 {
 		return s.words[k].is&meat != 0 && s.words[k].is&other == 0

@@ -32,6 +32,21 @@ func (a *App) Care(ctx context.Context, c *journal.Cook, now time.Time) (f safet
 	return all[i], true
 }
 
+// askedBy are the questions that the words of new entries give reason for; what presses
+// Care says.
+func (a *App) askedBy(c *journal.Cook, entries []journal.Entry, now time.Time) (asks []string) {
+	if !slices.ContainsFunc(entries, func(e journal.Entry) bool { return e.Words != "" }) {
+		return nil
+	}
+	for _, f := range safety.Look(c, a.Settings(), now).Findings {
+		of := slices.ContainsFunc(entries, func(e journal.Entry) bool { return f.RestsOn(e) })
+		if of && f.Weight == safety.Ask {
+			asks = append(asks, string(f.Kind)+": "+f.Do)
+		}
+	}
+	return asks
+}
+
 // before reads the cooks that show whether this person's notes go on once the meat of c,
 // which is off, is out of the pit; none where it is on, or they cannot be read.
 func (a *App) before(ctx context.Context, c *journal.Cook) []*frame.Cook {

@@ -87,6 +87,7 @@ func (a *App) save(id string, l shorthand.Line, now time.Time) (Noted, error) {
 	if p, ok := f.Conflict(); ok {
 		out.Flags = append(out.Flags, p.Error())
 	}
+	out.Flags = append(out.Flags, a.askedBy(&f.Cook, entries, now)...)
 	a.mu.Lock()
 	defer a.mu.Unlock()
 	a.undone[id] = nil
