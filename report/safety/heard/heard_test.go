@@ -56,7 +56,7 @@ func TestAnythingWritten(t *testing.T) {
 	words = append(words, ",", ".", "°", "12 °C", "41F", "−3", "3h", "’", "\n", "half an hour", "ß", "\xff", "room temp")
 	rapid.Check(t, func(rt *rapid.T) {
 		text := strings.Join(rapid.SliceOfN(rapid.SampledFrom(words), 0, 25).Draw(rt, "words"), rapid.SampledFrom([]string{" ", "", "-"}).Draw(rt, "between"))
-		for _, s := range Read(Text{Text: text, On: rapid.Bool().Draw(rt, "on"), Off: rapid.Bool().Draw(rt, "off")}) {
+		for _, s := range Read(Text{Text: text, On: rapid.Bool().Draw(rt, "on"), Off: rapid.Bool().Draw(rt, "off"), Clock: rapid.Float64Range(0, 24).Draw(rt, "clock")}) {
 			if s.Words == "" || !strings.Contains(strings.ToValidUTF8(text, "\uFFFD"), s.Words) {
 				rt.Fatalf("%q is not in %q", s.Words, text)
 			}

@@ -32,7 +32,7 @@ type moment struct {
 	on    bool    // the meat was on
 	off   bool    // the meat was off
 	us    bool    // bare figures are in °F
-	clock float64 // h since midnight; under 0 not known
+	clock float64 // h since midnight; 0 not known
 }
 
 var (
