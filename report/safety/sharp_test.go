@@ -71,6 +71,8 @@ func TestBoundsAreSharp(t *testing.T) {
 		{"the pit at 70 as the meat goes on", nil, []string{"18 20:00 lit, on", "18 20:15 pit 70 °C"}, "18 20:16", DeadFire, true},
 		{"a cold pit is no sign of a fire", nil, []string{"18 20:00 lit, on, pit 115 °C", "18 21:00 pit 60 °C"}, "19 00:30", Unread, true},
 		{"a wrap is", nil, []string{"18 20:00 lit, on, pit 115 °C", "18 21:00 wrap foil"}, "19 00:30", Unread, false},
+		{"off and silent for 17 h 40", nil, from("19 05:30"), "19 22:50", Unfollowed, true},
+		{"off and silent for 18 h 20", nil, from("19 05:30"), "19 23:30", Unfollowed, false},
 		{"nothing for 4 h 30", nil, []string{"18 20:00 lit, on, pit 115 °C"}, "19 00:30", Unread, true},
 	} {
 		r := Look(cook(t, tt.head, tt.lines...), journal.Settings{}, day(t, tt.now))

@@ -113,7 +113,7 @@ func TestSlips(t *testing.T) {
 func TestHours(t *testing.T) {
 	for text, want := range map[string]float64{
 		"for 3 hours": 3, "3h": 3, "3 1/2 hours": 3.5, "three and a half hours": 3.5, "half an hour": .5, "45 minutes": .75, "an hour": 1,
-		"from nine till one": 4, "out at 9 this morning, on at 2": 5, "took it out at 9, on at 9:40": 2. / 3, "left it at 11 pm, found at 7 am": 8, "since noon": 6.5, "on at 2": 0,
+		"from nine till one": 4, "out at 9 this morning, on at 2": 5, "took it out at 9, on at 9:40": 2. / 3, "left it at 11 pm, found at 7 am": 8, "left it at 7 pm, found at 7 this morning": 12, "since noon": 6.5, "on at 2": 0,
 	} {
 		s := sentences(text, moment{clock: 18.5})
 		if got, _ := s[0].hours(); math.Abs(got-want) > 1e-9 {
