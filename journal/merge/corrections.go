@@ -1,0 +1,203 @@
+package merge
+
+import (
+	"slices"
+	"strings"
+
+	"ashbook/journal"
+	"ashbook/journal/cookfile"
+)
+
+// corrections merges what became of an entry that is gone from both versions: they
+// corrected it, or one took it out. What is left of each version's new entries comes
+// back.
+func (s *entries) corrections(m *merger, g entry, newOne, newTwo []entry) (one, two []entry) {
+	x, y := s.corrected(g, inFirst, newOne), s.corrected(g, inSecond, newTwo)
+	switch {
+	case len(x) == 0 && len(y) == 0:
+		return newOne, newTwo
+	case len(x) == 0: // corrected by one, taken out by the other
+		m.tell(Told{Stands: y[0].String(), Other: takenOut, By: m.first.By, At: m.first.At})
+		return newOne, newTwo
+	case len(y) == 0:
+		m.tell(Told{Stands: x[0].String(), Other: takenOut, By: m.second.By, At: m.second.At})
+		return newOne, newTwo
+	}
+	var lines []entry
+	seconds := map[string]bool{} // those that are the second version's
+	add := func(e journal.Entry, second bool) {
+		is := entry{Entry: e, from: made}
+		if i := slices.IndexFunc(lines, is.says); i >= 0 {
+			return
+		}
+		for _, o := range slices.Concat(x, y) { // as it is written there
+			if o.says(is) {
+				is = o
+				break
+			}
+		}
+		lines, seconds[is.key()] = append(lines, is), second
+	}
+	for _, a := range x {
+		for _, b := range y {
+			both, ok := joined(g.Entry, a.Entry, b.Entry)
+			add(both, false)
+			if !ok { // with the other's value where both changed one thing
+				both, _ = joined(g.Entry, b.Entry, a.Entry)
+				add(both, true)
+			}
+		}
+	}
+	slices.SortStableFunc(lines, func(a, b entry) int { return strings.Compare(b.String(), a.String()) })
+	if len(lines) > 1 && !sameEntries(lines, x) && !sameEntries(lines, y) { // in this order, whichever was there first
+		for i := range lines {
+			lines[i].from = made
+		}
+	}
+	for _, o := range lines[1:] {
+		t := Told{Stands: lines[0].String(), Other: o.String(), By: m.first.By, At: m.first.At, flow: cookfile.EntryRow(lines[0].Entry, o.Entry)}
+		if seconds[o.key()] {
+			t.By, t.At = m.second.By, m.second.At
+		}
+		m.tell(t)
+	}
+	rest := func(all, taken []entry) []entry {
+		return slices.DeleteFunc(slices.Clone(all), func(e entry) bool { return slices.ContainsFunc(taken, e.says) })
+	}
+	return append(rest(newOne, x), lines...), rest(newTwo, y)
+}
+
+// sameEntries reports whether two lists say the same, in whatever order.
+func sameEntries(a, b []entry) bool {
+	return len(a) == len(b) && !slices.ContainsFunc(a, func(e entry) bool { return !slices.ContainsFunc(b, e.says) })
+}
+
+// corrected returns the entries of a version that correct one that is gone: one, or
+// several where two people's corrections both stayed before.
+func (s *entries) corrected(gone entry, version int, added []entry) (all []entry) {
+	i := corrected(gone, added)
+	if i < 0 {
+		return nil
+	}
+	all = []entry{added[i]}
+	for grown := true; grown; {
+		grown = false
+		for _, o := range s.files[version].Cook.Others {
+			for k := range o.Entries {
+				one, other := o.Entries[k], o.Entries[1-k]
+				at := func(n int) func(entry) bool { return func(e entry) bool { return e.at == n } }
+				if i := slices.IndexFunc(added, at(other)); o.OfEntry() && i >= 0 && slices.ContainsFunc(all, at(one)) && !slices.ContainsFunc(all, at(other)) {
+					all, grown = append(all, added[i]), true
+				}
+			}
+		}
+	}
+	return all
+}
+
+// corrected returns the place of the entry that stands for one that is gone: at its time
+// about the same act, the most alike of several, or of the same words at another time;
+// −1 for none.
+func corrected(gone entry, added []entry) int {
+	best, most := -1, -1
+	for i, a := range added {
+		if a.Time.Equal(gone.Time) && sharesAct(a.Entry, gone.Entry) {
+			if n := alike(a.Entry, gone.Entry); n > most {
+				best, most = i, n
+			}
+		}
+	}
+	if best >= 0 {
+		return best
+	}
+	return slices.IndexFunc(added, func(a entry) bool { return a.Body() == gone.Body() })
+}
+
+// alike is how many items two entries have in common, the words counting as one.
+func alike(a, b journal.Entry) (n int) {
+	for _, it := range a.Items {
+		if slices.ContainsFunc(b.Items, func(o journal.Item) bool { return o.String() == it.String() }) {
+			n++
+		}
+	}
+	if a.Words == b.Words {
+		n++
+	}
+	return n
+}
+
+func sharesAct(a, b journal.Entry) bool {
+	if len(a.Items) == 0 && len(b.Items) == 0 {
+		return true
+	}
+	return slices.ContainsFunc(a.Items, func(it journal.Item) bool {
+		return slices.ContainsFunc(b.Items, func(o journal.Item) bool { return o.Act == it.Act })
+	})
+}
+
+// about is what an item of an entry is about: the same act on the same piece,
+// for the nth time in the entry.
+type about struct {
+	act   journal.Act
+	piece string
+	nth   int
+}
+
+func things(e journal.Entry) (order []about, said map[about]journal.Item) {
+	said = map[about]journal.Item{}
+	for _, it := range e.Items {
+		a := about{act: it.Act, piece: it.Piece}
+		for {
+			if _, taken := said[a]; !taken {
+				break
+			}
+			a.nth++
+		}
+		order, said[a] = append(order, a), it
+	}
+	return order, said
+}
+
+// joined merges two corrections of one entry, item by item; where both changed one
+// thing the first one's is taken, and ok is false.
+func joined(was, one, two journal.Entry) (e journal.Entry, ok bool) {
+	ok = true
+	choose := func(was, one, two string) (takeTwo bool) {
+		ok = ok && (one == two || one == was || two == was)
+		return one == was
+	}
+	e = one
+	if choose(was.Words, one.Words, two.Words) {
+		e.Words = two.Words
+	}
+	if choose(journal.FormatTime(was.Time), journal.FormatTime(one.Time), journal.FormatTime(two.Time)) {
+		e.Time = two.Time
+	}
+	_, before := things(was)
+	first, left := things(one)
+	second, right := things(two)
+	e.Items = nil
+	for _, a := range second {
+		if _, both := left[a]; !both {
+			first = append(first, a)
+		}
+	}
+	for _, a := range first {
+		it := left[a]
+		if choose(text(before, a), text(left, a), text(right, a)) {
+			it = right[a]
+		}
+		if it.Act != journal.NoAct {
+			e.Items = append(e.Items, it)
+		}
+	}
+	return e, ok
+}
+
+// text is what is said about a thing; empty where nothing is.
+func text(said map[about]journal.Item, a about) string {
+	if it, is := said[a]; is {
+		return it.String()
+	}
+	return ""
+}
