@@ -30,7 +30,7 @@ type Synced struct {
 	Way        string // in words: "the git program"
 	Made       bool   // the remote was an empty place, and is a repository now
 	Remembered bool   // from now on it needs not be named
-	Untidy     int    // in how many files history is, where git gc would make few of them and no cook is running; else 0
+	Litter     string // that git gc would do it good; "": it would not, or a cook is running
 }
 
 // Sync syncs the journal once. Beside what syncer.Run fails with there is the mistake
@@ -58,10 +58,9 @@ func (a *App) Sync(ctx context.Context, req SyncRequest) (Synced, error) {
 	if err != nil || req.Dry {
 		return done, err
 	}
-	if n := repo.Untidy(); n > 0 && carrier.Program() {
-		var m typed.Mistake
-		if _, err := a.Running(ctx, req.Now()); errors.As(err, &m) && m.Kind == typed.NoneRunning {
-			done.Untidy = n
+	if repo.Untidy() > 0 {
+		if all, _, err := j.List(ctx); err == nil {
+			done.Litter = a.Litter(all, req.Now())
 		}
 	}
 	if remote.Name != "" {

@@ -31,9 +31,8 @@ func Synced(s app.Synced, dry, all bool, zone *time.Location) []string {
 	if all && len(s.Received)+len(s.Sent) == 0 {
 		out.add("nothing new here or at %s", s.Remote)
 	}
-	if all && s.Untidy > 0 {
-		out.add("the history is in about %d files; one would do", s.Untidy)
-		out.add("next: git gc")
+	if all && s.Litter != "" {
+		out.add("%s", s.Litter)
 	}
 	return out
 }
