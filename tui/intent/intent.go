@@ -43,7 +43,7 @@ const (
 	TakeBack
 	Redo    // put back what TakeBack took out
 	Choices // what could be done now
-	Stands  // of what two people set at once, the kept one is right
+	Stands  // of what two people set at once, the value that counts now is right
 	Other   // the other is
 	ToTimeline
 	ToVersions

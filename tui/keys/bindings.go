@@ -120,8 +120,8 @@ var Finding = Map{Name: "What to do", Typing: true, Bindings: []Binding{
 
 // Of what two people set at once.
 var (
-	stands = Binding{Do: intent.Stands, Keys: []string{"f5"}, Show: "F5", More: "two people set one thing: what stands is right"}
-	other  = Binding{Do: intent.Other, Keys: []string{"f6"}, Show: "F6", More: "two people set one thing: the other is right"}
+	stands = Binding{Do: intent.Stands, Keys: []string{"f5"}, Show: "F5", More: "two people's values: the first one is right"}
+	other  = Binding{Do: intent.Other, Keys: []string{"f6"}, Show: "F6", More: "two people's values: the second one is right"}
 )
 
 var redo = Binding{Do: intent.Redo, Keys: []string{"f3"}, Show: "F3", More: "redo: put back what undo took out (or type redo)"}
