@@ -48,6 +48,14 @@ func (s *entries) corrections(m *merger, g entry, newOne, newTwo []entry) (one, 
 			}
 		}
 	}
+	rest := func(all, taken []entry) []entry {
+		return slices.DeleteFunc(slices.Clone(all), func(e entry) bool { return slices.ContainsFunc(taken, e.says) })
+	}
+	one = rest(newOne, x)
+	lines = slices.DeleteFunc(lines, func(e entry) bool { return slices.ContainsFunc(one, e.says) }) // noted besides
+	if len(lines) == 0 {
+		return one, rest(newTwo, y)
+	}
 	slices.SortStableFunc(lines, func(a, b entry) int { return strings.Compare(b.String(), a.String()) })
 	if len(lines) > 1 && !sameEntries(lines, x) && !sameEntries(lines, y) { // in this order, whichever was there first
 		for i := range lines {
@@ -61,10 +69,7 @@ func (s *entries) corrections(m *merger, g entry, newOne, newTwo []entry) (one, 
 		}
 		m.tell(t)
 	}
-	rest := func(all, taken []entry) []entry {
-		return slices.DeleteFunc(slices.Clone(all), func(e entry) bool { return slices.ContainsFunc(taken, e.says) })
-	}
-	return append(rest(newOne, x), lines...), rest(newTwo, y)
+	return append(one, lines...), rest(newTwo, y)
 }
 
 // sameEntries reports whether two lists say the same, in whatever order.
