@@ -109,17 +109,20 @@ func Beside(cooks []*journal.Cook, accounts []attribution.Account, s journal.Set
 		p.Add(page.Section{Lines: append(said, resting(a)...)})
 	}
 	addCurves(&p, cooks, s)
-	p.Add(page.Section{Heading: "In their own words", Facts: ownWords(cooks)})
+	p.Add(page.Section{Heading: "In their own words", Table: ownWords(cooks, named)})
 	return p
 }
 
 // named tells cooks of one title apart.
 func named(c *journal.Cook) string { return c.Name() + ", " + c.Date().Format("2 Jan 2006") }
 
-func ownWords(cooks []*journal.Cook) []page.Fact {
-	var out []page.Fact
+// ownWords is what the cooks wrote to keep and to change.
+func ownWords(cooks []*journal.Cook, name func(*journal.Cook) string) page.Table {
+	t := page.Table{Columns: []page.Column{{Title: "cook"}, {Title: "keep"}, {Title: "change"}}}
 	for _, c := range cooks {
-		out = append(out, facts(named(c)+", keep", c.Keep, named(c)+", change", c.Change)...)
+		if c.Keep != "" || c.Change != "" {
+			t.Rows = append(t.Rows, page.Row{Cells: []string{name(c), c.Keep, c.Change}})
+		}
 	}
-	return out
+	return t
 }

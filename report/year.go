@@ -243,13 +243,6 @@ func learned(cooks []*journal.Cook, over drivers.Report) page.Section {
 	if v := verdictOf(over); v != "" {
 		out.Lines = append(out.Lines, fmt.Sprintf("Likely to move time, over %s: %s", measure.Count(over.Cooks, "cook"), strings.ToLower(v[:1])+v[1:]))
 	}
-	for _, c := range cooks {
-		if c.Keep != "" || c.Change != "" {
-			out.Table.Rows = append(out.Table.Rows, page.Row{Cells: []string{c.Name() + ", " + c.Date().Format("2 Jan"), c.Keep, c.Change}})
-		}
-	}
-	if len(out.Table.Rows) > 0 {
-		out.Table.Columns = []page.Column{{Title: "cook"}, {Title: "keep"}, {Title: "change"}}
-	}
+	out.Table = ownWords(cooks, func(c *journal.Cook) string { return c.Name() + ", " + c.Date().Format("2 Jan") })
 	return out
 }

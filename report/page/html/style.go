@@ -82,6 +82,7 @@ body{padding:1rem}
 svg .spare{display:none}
 dl{columns:1}
 .lines>div{grid-template-columns:7rem 1fr}
+th,td{padding-right:.5rem}
 .many{font-size:.85em}
 .many th,.many td{padding-right:.4rem}
 .pictured tr{display:flex;flex-wrap:wrap;gap:0 .8rem;border-top:1px solid var(--line);padding:.25rem 0}
