@@ -317,10 +317,10 @@ func (c *Cook) Took() (time.Duration, bool) {
 }
 
 // Running reports whether the cook is lit or on at now and not yet off.
-func (c *Cook) Running(now time.Time) bool {
-	st := c.Status(now)
-	return st.Stage > Planned && st.Stage < TakenOff && !st.LeftOpen
-}
+func (c *Cook) Running(now time.Time) bool { return c.Status(now).Running() }
+
+// Running reports whether a cook of that status is lit or on and not yet off.
+func (s Status) Running() bool { return s.Stage > Planned && s.Stage < TakenOff && !s.LeftOpen }
 
 // Wrapping is one stretch of being wrapped.
 type Wrapping struct {

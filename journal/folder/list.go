@@ -82,8 +82,8 @@ func summarize(c *journal.Cook) Summary {
 	if !ok {
 		return s
 	}
-	s.Last, s.Stage = last, c.Status(last).Stage
-	if c.Running(last) {
+	status := c.Status(last)
+	if s.Last, s.Stage = last, status.Stage; status.Running() {
 		const longest = 30 * 24 * 60
 		n := sort.Search(longest, func(m int) bool { return !c.Running(last.Add(time.Duration(m+1) * time.Minute)) })
 		s.OpenTo = last.Add(time.Duration(n) * time.Minute)
