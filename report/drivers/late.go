@@ -48,12 +48,12 @@ func (d *design) hurry() {
 	d.columns, d.noted, d.step = append(d.columns, x), append(d.noted, make([]bool, len(x))), append(d.step, 1)
 }
 
-// isSo is the column of what is so, or is not.
+// isSo is a column that is known of the cooks of which something is so.
 func isSo(name string, so func(*journal.Cook) bool) frame.Column {
 	return frame.Column{Name: name, Kind: frame.Count, Of: func(c *journal.Cook) frame.Value { return frame.Value{Known: so(c)} }}
 }
 
-// Columns of what is asked of a cook beside the columns all see.
+// What is asked of a cook beside frame.Columns.
 var (
 	raisedSetting = isSo("setting raised", raised)
 	plannedWrap   = isSo("wrap planned", func(c *journal.Cook) bool { return c.Aim.Wrap.Kind != journal.NoWrap })

@@ -27,7 +27,7 @@ type Cook struct {
 	known   []bool    // by column of kept
 	words   []string  // of those that say a word
 	numbers []float64 // of the others
-	whole  func() *journal.Cook
+	whole   func() *journal.Cook
 
 	mutex sync.Mutex
 	more  map[string]Value // of other columns, as they are asked for

@@ -73,7 +73,12 @@ type Maybe struct {
 	Known bool
 }
 
-func maybe(v float64, ok bool) Maybe { return Maybe{v, ok} }
+func maybe(v float64, ok bool) Maybe {
+	if !ok {
+		return Maybe{}
+	}
+	return Maybe{v, true}
+}
 
 // addTo adds the number to a list if it is known.
 func (m Maybe) addTo(list *[]float64) {
