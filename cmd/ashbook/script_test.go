@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"os"
 	"os/exec"
-	"runtime/debug"
 	"os/signal"
+	"runtime/debug"
 	"testing"
 	"time"
 

@@ -20,7 +20,13 @@ type Fuel struct {
 	Need    float64 // kg
 	Buy     float64 // kg, with the reserve
 	Wood    quantity.Wood
+	Splits  int           // of wood to buy; 0: the pit burns something else
+	Every   time.Duration // a split goes on so often; 0 likewise
 }
+
+// Split is the usual weight of a split of wood, kg: as long as a forearm and as thick as
+// a wrist (common practice: half a kilogram to one).
+const Split = .75
 
 // burn works out fuel and wood for each pit.
 func (p *Plan) burn(past []journal.Cook) {
@@ -61,6 +67,10 @@ func (p *Plan) burn(past []journal.Cook) {
 		f.Likely = f.Rate * likelyHours * f.Weather
 		f.Need = f.Rate * f.Hours * f.Weather
 		f.Buy = math.Ceil(f.Need*(1+quantity.Reserve)*2) / 2
+		if pit.Kind == journal.Offset {
+			f.Splits = int(math.Ceil(f.Buy / Split))
+			f.Every = duration(Split / (f.Rate * f.Weather)).Round(5 * time.Minute)
+		}
 		f.Wood = quantity.WoodFor(pit.Name, pit.Kind, past, float64(len(fires)))
 		p.Fuel = append(p.Fuel, f)
 	}

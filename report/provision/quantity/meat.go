@@ -36,8 +36,11 @@ type Cut struct {
 	lost           lost   // starting values of its own; zero: those of big cuts
 }
 
-// Bony reports whether the starting values are those of a cut on the bone.
-func (c Cut) Bony() bool { return c.lost != lost{} }
+// Bony reports whether more is taken out as bone than of big cuts.
+func (c Cut) Bony() bool { return c.lost.discard > startDiscard.Lost }
+
+// Roast reports whether it is done before it would pull, and loses less for it.
+func (c Cut) Roast() bool { return c.lost != lost{} && c.lost.loss < .24 && c.lost.discard < .2 }
 
 // lost is what trimming, cooking, and taking out bone and fat take off, each of
 // what came before.
@@ -54,6 +57,13 @@ var (
 	turkey = lost{.02, .29, .32}
 	breast = lost{.02, .32, .15}
 	picnic = lost{.10, .34, .16} // half the weight like its neighbour, by way of skin and bone
+
+	// What is tender raw comes off sooner, and loses what the USDA rows lost; trim and
+	// bone are common practice, no source.
+	ribRoast = lost{.05, .23, .15}
+	rack     = lost{.10, .20, .35}
+	loin     = lost{.06, .23, .02}
+	side     = lost{.02, .18, .06} // of fish
 )
 
 // The narrower words come first. Yields are cooked of raw as printed in the
@@ -61,6 +71,12 @@ var (
 // its rows was smoked.
 var cuts = []Cut{
 	{[]string{"brisket"}, 6, 10, true, "brisket, flat half, braised: 69 % (65 – 76, n 20)", lost{}},
+	{[]string{"rib roast", "standing rib", "prime rib", "rib eye", "ribeye", "rib-eye"}, 4, 9, true, "beef, rib eye roast, bone-in, roasted: 76.9 % (71.8 – 83.5, n 35)", ribRoast},
+	{[]string{"rack of lamb", "lamb rack"}, .8, 1.5, true, "", rack},
+	{[]string{"tenderloin"}, .5, 3, true, "", loin},
+	{[]string{"sirloin", "tri tip", "tri-tip", "picanha"}, 1.2, 4, true, "", loin},
+	{[]string{"loin"}, 2.5, 6, true, "pork, fresh, loin, blade roasts, bone-in, baked or roasted: 77 % (68 – 88, n 12)", loin},
+	{[]string{"salmon", "trout", "fish", "mackerel"}, 1.2, 5, true, "", side},
 	{[]string{"plate rib", "beef rib", "short rib"}, 2.8, 7, true, "", ribs},
 	{[]string{"spare"}, 1.5, 3, true, "pork spareribs, baked or roasted: 76 % (68 – 79, n 12)", ribs},
 	{[]string{"rib", "rack"}, 1.4, 3, true, "", ribs},

@@ -91,7 +91,7 @@ func TestYieldsSeen(t *testing.T) {
 func TestYieldsByCut(t *testing.T) {
 	_, rows := published.Table(t, "usda.csv")
 	for cut, row := range map[string]string{
-		"brisket": "13806", "pork picnic": "10075", "turkey breast": "5731", "spare ribs": "10940", "chuck": "23099", "chicken": "5004", "lamb shoulder": "",
+		"brisket": "13806", "pork picnic": "10075", "turkey breast": "5731", "spare ribs": "10940", "chuck": "23099", "chicken": "5004", "lamb shoulder": "", "beef rib roast": "23191", "pork loin": "10031",
 	} {
 		m := Buy(cut, nil, 1, Usually, nil, measure.Metric)
 		found := false
@@ -122,7 +122,7 @@ func TestYieldsByCut(t *testing.T) {
 // row.
 func TestPublishedYields(t *testing.T) {
 	for cut, row := range map[string]string{
-		"brisket": "13806", "pork picnic": "10075", "turkey breast": "5731", "spare ribs": "10940", "chuck": "23099", "chicken": "5004", "lamb shoulder": "",
+		"brisket": "13806", "pork picnic": "10075", "turkey breast": "5731", "spare ribs": "10940", "chuck": "23099", "chicken": "5004", "lamb shoulder": "", "beef rib roast": "23191", "pork loin": "10031",
 	} {
 		said := Find(cut).USDA
 		_, rows := published.Table(t, "usda.csv")
@@ -142,6 +142,26 @@ func TestPublishedYields(t *testing.T) {
 		if s := Find(cut).USDA; s != "" {
 			t.Errorf("%s: %q, the table has no such row", cut, s)
 		}
+	}
+}
+
+// A roast is bought as one, not as the ribs, the rack or the shoulder that its name
+// also holds: usual weights of a butcher's counter (common practice, no source).
+func TestRoasts(t *testing.T) {
+	for cut, kg := range map[string]float64{
+		"rib roast": 4, "Beef rib roast": 4, "prime rib": 4, "standing rib roast": 4, "rack of lamb": .8, "pork loin": 2.5, "pork tenderloin": .5, "sirloin": 1.2, "salmon": 1.2,
+		"spare ribs": 1.5, "baby back ribs": 1.4, "beef short ribs": 2.8, "rack of ribs": 1.4, "pork shoulder": 4.7, "lamb shoulder": 2.6,
+	} {
+		c := Find(cut)
+		if c.Usual != kg {
+			t.Errorf("%s: a piece is %.1f kg, want %.1f", cut, c.Usual, kg)
+		}
+		if m := Buy(cut, nil, 5, Usually, nil, measure.Metric); c.Roast() && (m.Left() < .55 || c.Bony() && m.Left() > .75) {
+			t.Errorf("%s: %.2f of raw on the plate", cut, m.Left())
+		}
+	}
+	if Find("pork loin").Bony() || !Find("pork loin").Roast() || Find("spare ribs").Roast() {
+		t.Error("a loin is a roast without bones, ribs are not")
 	}
 }
 

@@ -98,6 +98,22 @@ func (p *Sheet) clockTable() page.Table {
 	return t
 }
 
+// allCost is what all the meat costs, in Request.Money; ok is false unless every dish
+// that is bought has its price.
+func (p *Sheet) allCost() (cost float64, ok bool) {
+	for i, m := range p.Meats {
+		if m.Ready {
+			continue
+		}
+		price := p.Request.Dishes[i].Price
+		if price <= 0 {
+			return 0, false
+		}
+		cost += m.Buy * price
+	}
+	return cost, cost > 0
+}
+
 func (p *Sheet) meatFacts(dish int) []page.Fact {
 	m := &p.Meats[dish]
 	var out []page.Fact
@@ -118,6 +134,9 @@ func (p *Sheet) meatFacts(dish int) []page.Fact {
 	}
 	if price := p.Request.Dishes[dish].Price; price > 0 && !m.Ready {
 		add("cost", "%s, %s a head", p.Money(m.Buy*price), p.Money(m.Buy*price/float64(p.Request.Party.Heads)))
+	}
+	if all, ok := p.allCost(); ok && len(p.Meats) > 1 && dish == len(p.Meats)-1 {
+		add("all the meat", "%s, %s a head", p.Money(all), p.Money(all/float64(p.Request.Party.Heads)))
 	}
 	party := p.Request.Party
 	who := fmt.Sprintf("%d heads", party.Heads)
@@ -154,6 +173,8 @@ func (p *Sheet) meatFacts(dish int) []page.Fact {
 	practice := "caterers plan with 50, 40 to 60"
 	if quantity.Find(m.Cut).Bony() {
 		practice = "more is bone than of other cuts"
+	} else if quantity.Find(m.Cut).Roast() {
+		practice = "it loses less than what is cooked until it pulls"
 	}
 	add("raw to plate", "%.0f %%; %s", 100*m.Left(), practice)
 	if m.USDA != "" {
@@ -289,6 +310,10 @@ func (p *Sheet) fireFacts() []page.Fact {
 		}
 		value += fmt.Sprintf(", and a quarter over; most likely it burns %s", p.Mass(f.Likely))
 		out = append(out, page.Fact{Name: p.PitName(f.Pit), Value: value})
+		if f.Splits > 0 {
+			out = append(out, page.Fact{Name: "feeding", Value: fmt.Sprintf("a split of about %s every %s, before the last one falls apart; about %d in all, dry, the next ones warming by the firebox",
+				p.Mass(provision.Split), measure.FormatSpan(f.Every), f.Splits)})
+		}
 		if w := f.Wood; w.Buy > 0 {
 			rests := fmt.Sprintf("a chunk of %s to %s an hour, in the first three to four", p.Mass(quantity.ChunkSmall), p.Mass(quantity.ChunkLarge))
 			if w.Own > 0 {
@@ -356,10 +381,25 @@ func (p *Sheet) cautions() page.Section {
 	if p.Batches > 1 || !p.Hold.ChillBy.IsZero() {
 		s.Facts = append(s.Facts, page.Fact{Name: "chilling", Value: fmt.Sprintf("Cut small, open trays, no lids: %s within two hours, %s within six; what is not is thrown out. Reheat to %s all through within two hours. (Food Code 3-501.14, 3-403.11)", p.Temp(safety.CoolHalf), p.Temp(safety.ColdHold), p.Temp(safety.ReheatTo))})
 	}
+	s.Facts = append(s.Facts, p.allergies())
 	if p.Request.Party.Heads >= publicMeal {
 		s.Facts = append(s.Facts, page.Fact{Name: "many guests", Value: "A meal for the public, or for pay, usually wants notice to the local food authority, whoever cooks it: ask before you shop."})
 	}
 	return s
+}
+
+// allergies says what guests must be able to ask after.
+func (p *Sheet) allergies() page.Fact {
+	text := "Ask every guest before you shop."
+	if len(p.mixes.Hold) > 0 {
+		text += " By the names of what goes in, there is " + strings.Join(p.mixes.Hold, ", ") + "."
+	}
+	if !p.Request.Serving.Plated {
+		text += " Buns are of wheat, and often hold milk, egg, soya or sesame."
+	}
+	text += " What is bought ready may hold more: read its label, and keep it until the meal is over. For who must not have something: a board, knife, tray and serving spoon apart from the start, served first." +
+		" (the fourteen allergens of Regulation (EU) 1169/2011, Annex II; nine in the US: FALCPA 2004, FASTER Act 2021)"
+	return page.Fact{Name: "allergies", Value: text}
 }
 
 // publicMeal is from how many heads on the note on public meals is shown (chosen).

@@ -260,3 +260,67 @@ func TestMixesInShopping(t *testing.T) {
 		t.Errorf("not in the file:\n%s", file)
 	}
 }
+
+// An offset is fed with splits, as many as its weight of wood; a drum is not. A start of
+// 1.5 kg an hour is a split of .75 kg every half hour (common practice: one every 30 to
+// 60 minutes, no source).
+func TestSplits(t *testing.T) {
+	r, k := request(t, "2026-09-19")
+	if text := facts(work(t, r, k).fireFacts()); strings.Contains(text, "split") {
+		t.Errorf("splits for a drum:\n%s", text)
+	}
+	r.Pits = []provision.Pit{pit("stick", journal.Offset, .9)}
+	s := work(t, r, k)
+	f := s.Fuel[0]
+	if f.Every < 25*time.Minute || f.Every > time.Hour || float64(f.Splits)*provision.Split < f.Buy || float64(f.Splits-1)*provision.Split >= f.Buy {
+		t.Errorf("%d splits, one every %s, for %.1f kg at %.2f kg an hour", f.Splits, f.Every, f.Buy, f.Rate)
+	}
+	if text := facts(s.fireFacts()); !strings.Contains(text, "a split of about 750 g every ") {
+		t.Errorf("how it is fed is not said:\n%s", text)
+	}
+}
+
+// All the meat has its cost only where every dish that is bought has its price.
+func TestAllCost(t *testing.T) {
+	r, k := request(t, "2026-09-19")
+	r.Dishes = append(r.Dishes, provision.Dish{Cut: "brisket"})
+	r.Money, r.Dishes[0].Price = "£", 10
+	s := work(t, r, k)
+	if text := facts(s.meatFacts(1)); strings.Contains(text, "all the meat") {
+		t.Errorf("the brisket has no price:\n%s", text)
+	}
+	r.Dishes[1].Price = 20
+	s = work(t, r, k)
+	want := s.Money(10*s.Meats[0].Buy + 20*s.Meats[1].Buy)
+	if text := facts(s.meatFacts(1)); !strings.Contains(text, "all the meat: "+want+", ") || strings.Contains(facts(s.meatFacts(0)), "all the meat") {
+		t.Errorf("no %s for all the meat:\n%s", want, text)
+	}
+}
+
+// What guests must be able to ask after is said in every plan, with what is in the mixes.
+func TestAllergies(t *testing.T) {
+	r, k := request(t, "2026-09-19")
+	p, err := provision.Work(t.Context(), r, k)
+	if err != nil {
+		t.Fatal(err)
+	}
+	said := Of(&p, Mixes{Hold: []string{"mustard (hall-rub, hall-sauce)", "celery (slaw)"}}).allergies().Value
+	for _, want := range []string{"there is mustard (hall-rub, hall-sauce), celery (slaw).", "Buns are of wheat", "1169/2011", "Ask every guest"} {
+		if !strings.Contains(said, want) {
+			t.Errorf("no %q in %s", want, said)
+		}
+	}
+	p.Request.Serving.Plated = true
+	if said = Of(&p, Mixes{}).allergies().Value; strings.Contains(said, "Buns") || strings.Contains(said, "there is") {
+		t.Errorf("no buns and no mixes, but: %s", said)
+	}
+}
+
+// facts are facts as lines.
+func facts(all []page.Fact) string {
+	var b strings.Builder
+	for _, f := range all {
+		b.WriteString(f.Name + ": " + f.Value + "\n")
+	}
+	return b.String()
+}

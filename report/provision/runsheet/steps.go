@@ -29,7 +29,10 @@ type Sheet struct {
 
 // Mixes are what goes on and with the meat, weighed out, each on one line with its
 // parts; empty: no mix of the journal tells, and about how much is needed is said.
-type Mixes struct{ Rub, Sauce, Slaw string }
+type Mixes struct {
+	Rub, Sauce, Slaw string
+	Hold             []string // allergens in them, each with where: "mustard (hall-rub)"
+}
 
 // Of lays a plan out.
 func Of(plan *provision.Plan, mixes Mixes) *Sheet {

@@ -151,7 +151,29 @@ func (a *App) mixesFor(p *provision.Plan) runsheet.Mixes {
 		}
 		return found
 	}
-	return runsheet.Mixes{Rub: rub(), Sauce: only("sauce"), Slaw: only("slaw")}
+	out := runsheet.Mixes{Rub: rub(), Sauce: only("sauce"), Slaw: only("slaw")}
+	out.Hold = held(out.Rub, out.Sauce, out.Slaw)
+	return out
+}
+
+// held are the allergens in mixes, each weighed out on one line, and in which: "mustard
+// (hall-rub, hall-sauce)".
+func held(lines ...string) []string {
+	var order []string
+	in := map[string][]string{}
+	for _, line := range lines {
+		name, parts, _ := strings.Cut(line, ", ")
+		for _, a := range mix.Allergens(parts) {
+			if in[a] == nil {
+				order = append(order, a)
+			}
+			in[a] = append(in[a], name)
+		}
+	}
+	for i, a := range order {
+		order[i] = a + " (" + strings.Join(in[a], ", ") + ")"
+	}
+	return order
 }
 
 // SavePlan makes the files of a plan's cooks, all or none, and returns their IDs.

@@ -1,0 +1,45 @@
+package mix
+
+import (
+	"slices"
+	"strings"
+	"unicode"
+)
+
+// allergens are what guests must be able to ask after, in the order of Regulation (EU)
+// 1169/2011, Annex II, each with words of ingredients that hold it. The words are of the
+// kitchen (common practice, no source): malt and beer are of barley, Worcestershire
+// sauce has anchovy and malt vinegar, mayonnaise has egg and mustard.
+var allergens = []struct {
+	name  string
+	words string
+}{
+	{"gluten", "wheat flour bread breadcrumb bun barley rye oat oats malt beer ale lager stout soy soya worcestershire semolina couscous"},
+	{"crustaceans", "prawn shrimp crab lobster crayfish"},
+	{"egg", "egg mayonnaise mayo aioli"},
+	{"fish", "fish anchovy anchovies worcestershire"},
+	{"peanuts", "peanut"},
+	{"soya", "soy soya tofu tamari miso tempeh"},
+	{"milk", "milk buttermilk butter cream yoghurt yogurt cheese whey ghee"},
+	{"nuts", "nut almond hazelnut walnut cashew pecan pistachio macadamia praline marzipan"},
+	{"celery", "celery celeriac"},
+	{"mustard", "mustard mayonnaise mayo"},
+	{"sesame", "sesame tahini"},
+	{"sulphites", "wine sulphite sulfite"},
+	{"lupin", "lupin"},
+	{"molluscs", "oyster mussel squid clam scallop"},
+}
+
+// Allergens returns which of the fourteen allergens of Regulation (EU) 1169/2011, Annex
+// II, ingredients hold by their names, in its order. What is bought ready may hold more:
+// its label says.
+func Allergens(ingredients string) []string {
+	said := strings.FieldsFunc(strings.ToLower(ingredients), func(r rune) bool { return !unicode.IsLetter(r) })
+	var out []string
+	for _, a := range allergens {
+		if slices.ContainsFunc(strings.Fields(a.words), func(w string) bool { return slices.Contains(said, w) || slices.Contains(said, w+"s") }) {
+			out = append(out, a.name)
+		}
+	}
+	return out
+}

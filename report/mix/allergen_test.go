@@ -1,0 +1,26 @@
+package mix
+
+import (
+	"strings"
+	"testing"
+)
+
+// What each ingredient holds: the fourteen of Regulation (EU) 1169/2011, Annex II; what
+// is made of what, common practice, no source. Look-alikes hold nothing.
+func TestAllergens(t *testing.T) {
+	for ingredients, want := range map[string]string{
+		"black pepper 175 g, sweet paprika 150 g, mustard powder 50 g": "mustard",
+		"white cabbage, mayonnaise, celery seed":                       "egg celery mustard",
+		"Worcestershire sauce, brown sugar":                            "gluten fish",
+		"soy sauce, sesame oil, honey":                                 "gluten soya sesame",
+		"butter, egg yolks, almonds":                                   "egg milk nuts",
+		"peanut oil; oyster sauce; red wine":                           "peanuts sulphites molluscs",
+		"malt vinegar, prawns, lupin flour":                            "gluten crustaceans lupin",
+		"nutmeg, eggplant, butternut squash, coconut, sea salt":        "",
+		"": "",
+	} {
+		if got := strings.Join(Allergens(ingredients), " "); got != want {
+			t.Errorf("%q holds %q, want %q", ingredients, got, want)
+		}
+	}
+}
