@@ -61,7 +61,7 @@ func (a *program) workbackCommand() *cobra.Command {
 	f.StringSliceVar(&w.Pits, "pit", nil, "the pit, or pits side by side, such as brick,drum or brick=115C,drum=121C (else the usual one of journal.md)")
 	f.StringSliceVar(&w.Fits, "fits", nil, "how many such pieces fit in the pit at once, such as 6, or brick=6,drum=4; kept in its file")
 	f.StringVar(&w.AimPit, "aim-pit", "", "pit temperature wanted (else your usual)")
-	f.StringVar(&w.AimCore, "aim-core", "", "core temperature wanted")
+	f.StringArrayVar(&w.Cores, "aim-core", nil, "core temperature wanted; with several cuts \"brisket: 94 °C\"")
 	f.StringVar(&w.Wrap, "wrap", "", "wrap planned, such as \"paper at 72 °C\"; else none")
 	f.StringVar(&w.As, "as", "", "how it is served: pulled or sliced, buns or plates, such as \"pulled, buns\"")
 	f.StringVar(&w.Portion, "portion", "", "cooked meat for a grown eater, such as \"150 g\"")

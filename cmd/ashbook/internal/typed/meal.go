@@ -17,11 +17,11 @@ import (
 type Meal struct {
 	Title, Serve, Heads   string
 	Cuts                  []string // none: the cut that was cooked most
-	Pieces, Prices        []string // each, where there are several cuts, "CUT: …"
+	Pieces, Prices, Cores []string // each, where there are several cuts, "CUT: …"; Cores are those aimed at
 	As                    string   // how it is served: "pulled, buns"
 	Portion               string   // cooked meat for a grown eater
 	Enough                int      // in how many of 100 such meals the meat is to be enough
-	AimPit, AimCore, Wrap string
+	AimPit, Wrap          string
 	Air, Wind             string
 	Pits                  []string // NAME or NAME=TEMPERATURE; none: the usual one
 	Fits                  []string // how many pieces a pit takes: N, or NAME=N
@@ -46,7 +46,6 @@ func (m *Meal) Request(known provision.Known, pit func(name string, aim measure.
 	err = ReadAll(
 		Field{"serve", m.Serve, func(t string) (err error) { r.Serve, err = When(t, known.Now); return err }},
 		Field{"aim-pit", m.AimPit, func(t string) error { return measure.Read(&aim.Pit, t, sys) }},
-		Field{"aim-core", m.AimCore, func(t string) error { return measure.Read(&aim.Core, t, sys) }},
 		Field{"wrap", m.Wrap, func(t string) (err error) { aim.Wrap, err = journal.ParseWrapPlan(t, sys); return err }},
 		Field{"air", m.Air, func(t string) error { return measure.Read(&r.Weather.Air, t, sys) }},
 		Field{"wind", m.Wind, func(t string) error { return measure.Read(&r.Weather.Wind, t, sys) }},
@@ -62,6 +61,9 @@ func (m *Meal) Request(known provision.Known, pit func(name string, aim measure.
 		return r, err
 	}
 	if r.Money, err = m.price(r.Dishes, sys); err != nil {
+		return r, err
+	}
+	if err = m.cores(r.Dishes, sys); err != nil {
 		return r, err
 	}
 	if r.Serving, err = Serving(m.As, r.Dishes[0].Cut); err != nil {
@@ -137,16 +139,12 @@ func ofCut(field, text, such string, cuts []string) (at int, rest string, err er
 
 // price reads the prices into the dishes and returns the sign of their money.
 func (m *Meal) price(dishes []provision.Dish, sys measure.System) (money string, err error) {
-	var cuts []string
-	for _, d := range dishes {
-		cuts = append(cuts, d.Cut)
-	}
 	of := measure.Kilograms(1)
 	if sys == measure.US {
 		of, _ = measure.ParseMass("1 lb", sys)
 	}
 	for _, text := range m.Prices {
-		at, rest, err := ofCut("price", text, "9.80", cuts)
+		at, rest, err := ofCut("price", text, "9.80", cutsOf(dishes))
 		if err != nil {
 			return "", err
 		}
@@ -157,6 +155,30 @@ func (m *Meal) price(dishes []provision.Dish, sys measure.System) (money string,
 		money, dishes[at].Price = sign, price/of.Base
 	}
 	return money, nil
+}
+
+// cores reads the cores aimed at into the dishes: one for two cuts would take a shoulder
+// off as rare as the roast beside it.
+func (m *Meal) cores(dishes []provision.Dish, sys measure.System) error {
+	for _, text := range m.Cores {
+		at, rest, err := ofCut("aim-core", text, "94 °C", cutsOf(dishes))
+		if err != nil {
+			return err
+		}
+		if err := measure.Read(&dishes[at].Aim.Core, rest, sys); err != nil {
+			return Wrong{Field: "aim-core", Text: err.Error()}
+		}
+	}
+	return nil
+}
+
+// cutsOf are the cuts of dishes.
+func cutsOf(dishes []provision.Dish) []string {
+	var out []string
+	for _, d := range dishes {
+		out = append(out, d.Cut)
+	}
+	return out
 }
 
 // fires are the pits named, else the usual one. A pit that has no file is taken all the

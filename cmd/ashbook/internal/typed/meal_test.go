@@ -59,6 +59,21 @@ func TestMealRequest(t *testing.T) {
 	}
 }
 
+// A core is aimed at for the cut that it is said of, and for no other.
+func TestCoresByCut(t *testing.T) {
+	m := meal()
+	m.Cores = []string{"brisket: 57 C"}
+	r, err := m.Request(provision.Known{Now: noon}, pits)
+	if err != nil || r.Dishes[0].Aim.Core.Base != 57 || r.Dishes[1].Aim.Core.Known {
+		t.Errorf("%+v, %v", r.Dishes, err)
+	}
+	m.Cuts, m.Cores = m.Cuts[:1], []string{"57 C"}
+	m.Pieces, m.Prices = nil, nil
+	if r, err = m.Request(provision.Known{Now: noon}, pits); err != nil || r.Dishes[0].Aim.Core.Base != 57 {
+		t.Errorf("of one cut: %+v, %v", r.Dishes, err)
+	}
+}
+
 // A price of a pound of meat becomes that of a kilogram: 0.45359237 kg (international
 // yard and pound agreement, 1959).
 func TestPriceOfAPound(t *testing.T) {
@@ -78,7 +93,9 @@ func TestMealWrong(t *testing.T) {
 		says, such string
 	}{
 		{func(m *Meal) { m.Serve = "noonish" }, `serve: time "noonish"`, ""},
-		{func(m *Meal) { m.AimCore = "hot" }, "aim-core: ", ""},
+		{func(m *Meal) { m.Cores = []string{"brisket: hot"} }, "aim-core: ", ""},
+		{func(m *Meal) { m.Cores = []string{"57 C"} }, `aim-core "57 C": of which cut?`, "brisket: 57 C"},
+		{func(m *Meal) { m.Cores = []string{"lamb: 57 C"} }, `"lamb" is none of the cuts`, "brisket: 94 °C"},
 		{func(m *Meal) { m.Wrap = "newspaper" }, "wrap: ", ""},
 		{func(m *Meal) { m.Wind = "4 kg" }, "wind: ", ""},
 		{func(m *Meal) { m.Portion = "0 g" }, `portion: portion "0 g"`, ""},
