@@ -3,6 +3,7 @@ package attribution
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -96,16 +97,20 @@ func (a *Account) verdict() {
 		a.Verdict += ", in spite of " + strings.Join(against[:min(len(against), mostNamed)], " and ")
 	}
 	left := measure.FormatHours(math.Abs(a.Left()) / 60)
+	chance, but := "luck", ""
+	if by < 0 && a.hurried() {
+		chance, but = "the pit raised on the way, luck", ", but for the pit raised on the way"
+	}
 	switch share := rest / by; {
 	case alike:
 	case share > 1.1, share >= .25 && len(against) > 0:
-		a.Verdict += fmt.Sprintf("; luck, or something not in your notes, made it %s %s", left, strings.TrimSuffix(way, " than"))
+		a.Verdict += fmt.Sprintf("; %s, or something not in your notes, made it %s %s", chance, left, strings.TrimSuffix(way, " than"))
 	case share >= .9:
-		a.Verdict += "; hardly any of it has a cause in your notes"
+		a.Verdict += "; hardly any of it has a cause in your notes" + but
 	case share >= .6:
-		a.Verdict += fmt.Sprintf("; most of it, %s, has no cause in your notes", left)
+		a.Verdict += fmt.Sprintf("; most of it, %s, has no cause in your notes%s", left, but)
 	case share >= .25:
-		a.Verdict += fmt.Sprintf("; a part of it, %s, has no cause in your notes", left)
+		a.Verdict += fmt.Sprintf("; a part of it, %s, has no cause in your notes%s", left, but)
 	case share <= -.25:
 		a.Verdict += fmt.Sprintf("; luck, or something not in your notes, took %s of that back", left)
 	}
@@ -132,21 +137,30 @@ func (a *Account) luck(spread float64) {
 // earlyBy is how far below the usual core a cook came off early, K (chosen).
 const earlyBy = 4.0
 
+// raised reports that the setting of the pit was put up on the way.
+func raised(c *journal.Cook) bool {
+	on, _ := c.OnAt()
+	was, known := c.AimPit(on)
+	return known && slices.ContainsFunc(c.Entries, func(e journal.Entry) bool {
+		it, ok := e.Item(journal.SetPit)
+		return ok && e.Time.After(on) && it.Temp.Known && it.Temp.Base > was+1
+	})
+}
+
+// hurried reports that a raised setting is not among the causes: what it was set to at
+// first stands for the pit.
+func (a *Account) hurried() bool {
+	return a.Cook != nil && frame.PitIsSetting(a.Cook) && raised(a.Cook)
+}
+
 // words adds what else is to be said.
 func (a *Account) words() {
-	on, _ := a.Cook.OnAt()
-	for _, e := range a.Cook.Entries {
-		if it, ok := e.Item(journal.SetPit); ok && e.Time.After(on) && it.Temp.Known {
-			if was, known := a.Cook.AimPit(on); known && it.Temp.Base > was+1 {
-				switch {
-				case a.Took >= a.From:
-					a.Says = append(a.Says, "The pit was raised on the way: people do that because a cook is late, so it is not why it was late.")
-				case frame.PitIsSetting(a.Cook):
-					a.Says = append(a.Says, "The pit was raised on the way, which may be why it was quicker: only the setting it began with counts above.")
-				}
-				break
-			}
-		}
+	switch {
+	case !raised(a.Cook):
+	case a.Took >= a.From:
+		a.Says = append(a.Says, "The pit was raised on the way: people do that because a cook is late, so it is not why it was late.")
+	case a.hurried():
+		a.Says = append(a.Says, "The pit was raised on the way, which may be why it was quicker: only the setting it began with counts above.")
 	}
 	if off := of(a.Cook)(frame.Named(frame.CoreOff)); off.Known && model.Usual(a.Cook.Cut) && model.UsualOff(a.Cook.Cut)-off.Number > earlyBy {
 		a.Says = append(a.Says, fmt.Sprintf("It came off early, at %.0f °C: such a cut usually goes on to about %.0f °C.", off.Number, model.UsualOff(a.Cook.Cut)))

@@ -3,6 +3,10 @@ package attribution
 import (
 	"strings"
 	"testing"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
 )
 
 // The first sentence names what made the difference, what worked against it and how
@@ -38,5 +42,24 @@ func TestVerdict(t *testing.T) {
 		if said := strings.Join(a.Says, " "); a.Verdict != c.want || !strings.Contains(said, c.says) {
 			t.Errorf("%s: %q, want %q; says %q, want %q", c.name, a.Verdict, c.want, said, c.says)
 		}
+	}
+}
+
+// A cook that was quicker with its setting put up on the way is not told that nothing in
+// its notes made it so.
+func TestVerdictOfRaisedSetting(t *testing.T) {
+	set := func(hours time.Duration, act journal.Act, celsius float64) journal.Entry {
+		return journal.Entry{Time: noon.Add(hours * time.Hour), Items: []journal.Item{{Act: act, Temp: measure.Degrees(celsius, measure.Metric)}}}
+	}
+	c := journal.Cook{Aim: journal.Aim{Pit: measure.Degrees(107, measure.Metric)}, Entries: []journal.Entry{set(0, journal.On, 0), set(4, journal.SetPit, 135)}}
+	a := Account{Cook: &c, Took: 8, From: 12, Unexplained: Line{Minutes: -240}, Against: "its plan"}
+	a.verdict()
+	if want := "4 h 00 shorter than its plan; hardly any of it has a cause in your notes, but for the pit raised on the way."; a.Verdict != want {
+		t.Errorf("%q, want %q", a.Verdict, want)
+	}
+	a = Account{Cook: &c, Took: 14, From: 12, Unexplained: Line{Minutes: 120}, Against: "its plan"}
+	a.verdict()
+	if want := "2 h 00 longer than its plan; hardly any of it has a cause in your notes."; a.Verdict != want {
+		t.Errorf("%q, want %q", a.Verdict, want)
 	}
 }

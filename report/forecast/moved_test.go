@@ -19,8 +19,8 @@ func TestMoved(t *testing.T) {
 	if read == "" || strings.Contains(read, "core now") {
 		t.Errorf("just read: %q", read)
 	}
-	if says := at(&c, 10); !strings.Contains(says, "a core now would") {
-		t.Errorf("not read for 4 h: %q", says)
+	if says := at(&c, 12); !strings.Contains(says, "a core now would") {
+		t.Errorf("not read for 6 h: %q", says)
 	}
 	slow := c
 	slow.Entries = append(slow.Entries, entry(10, core("", 71)))

@@ -42,7 +42,7 @@ var changes = []change{
 	{"lowest (seen)", "model/pit.go", "lowest = 104.0", "lowest = 0.0"},
 	{"sdTransfer (published)", "model/engine.go", "sdTransfer = .25", "sdTransfer = 1e-3"},
 	{"raised, of a plan (seen)", "learn.go", "whole(j.Raised())", "whole(j)"},
-	{"wrap at its full", "people/law.go", "mean + m.Wrap + ", "mean + t.Raise*m.Wrap + "},
+	{"wrap at its full", "people/law.go", "l.Mean += m.Wrap + ", "l.Mean += t.Raise*m.Wrap + "},
 	{"cut off at 0", "people/person.go", "out.Mean += p.neverTurned(&t)", "_ = p.neverTurned"},
 	{"doubt", "learn.go", "m.Doubt = j.Doubt()", "m.Doubt = 0"},
 	{"kin of a setting", "people/person.go", "a.Bird == b.Bird && a.Setting == b.Setting", "a.Bird == b.Bird"},

@@ -56,7 +56,6 @@ var numbers = []struct {
 	{"Begun", func(t *people.Table) *float64 { return &t.Begun }},
 	{"Gone", func(t *people.Table) *float64 { return &t.Gone }},
 	{"Pace", func(t *people.Table) *float64 { return &t.Pace }},
-	{"Fit", func(t *people.Table) *float64 { return &t.Fit }},
 	{"Floor", func(t *people.Table) *float64 { return &t.Floor }},
 }
 

@@ -4,9 +4,8 @@
 // Three layers, each overruled by the next:
 //
 //   - People. Before a cook, its hours are those of its simulation, and a little.
-//     From a core reading on they are scaled by the share of the time that is left,
-//     by the simulation fitted to the readings and, near the end, by the pace of the
-//     core, all of them of the cook as it would go on. What a wrap, or a change of the
+//     From a core reading on they are scaled by the share of the time that is left
+//     and, near the end, by the pace of the core, both of the cook as it would go on. What a wrap, or a change of the
 //     pit's setting, makes of that is simulated and moves the middle alone, so that
 //     neither a hotter pit nor an earlier wrap makes a cook later. The scatter is a
 //     share of the time, what was not written down, and a floor in hours: people look
@@ -34,12 +33,11 @@ type Table struct {
 	Begun   float64 // of ln(to go/whole) once a reading says more than the plan; see beginning
 	Gone    float64 // on ln of the share of the time that is left
 	Pace    float64 // on ln(pace/usual), at the end; see paceFrom
-	Fit     float64 // on ln(fitted simulation/usual)
 	Floor   float64 // h, scatter of the decision to take it off
 }
 
 // fitted is printed by fit.go.
-var fitted = Table{Level: .020, Scatter: .252, Raise: .391, Begun: -.531, Gone: .564, Pace: .949, Fit: .338, Floor: 1.463}
+var fitted = Table{Level: .020, Scatter: .252, Raise: .307, Begun: -.548, Gone: .590, Pace: .839, Floor: 1.670}
 
 // Fitted is the law in force.
 func Fitted() Table { return fitted }
@@ -51,7 +49,7 @@ const (
 	overrun   = 3.0  // spreads
 	beginning = 30.0 // K of the way until a reading says more than the plan
 	paceFrom  = 40.0 // K to go at which the pace of a core begins to tell, and tells more as it goes on: a stall may begin or end
-	farthest  = 1.0  // of ln hours: no pace and no simulation is believed farther from the law
+	farthest  = 1.0  // of ln hours: no pace is believed to take longer over the law, nor a simulation to be farther from it
 	leastGo   = .1   // share of the time that is left at the least
 	look      = .25  // h from one look to the next: what is tender is lifted then, and a time to go is known to it
 )
@@ -86,13 +84,21 @@ func (m *Moment) Law() Law { return fitted.Law(m) }
 
 // Law is what a table says of m.
 func (t *Table) Law(m *Moment) Law {
+	l := t.goingOn(m)
+	l.Mean += m.Wrap + t.Raise*m.Raise
+	return l
+}
+
+// goingOn is the law without what Wrap and Raise change: its spread does not hang on
+// them, and no more does what a person's cooks add to it, but for the share of the plan.
+func (t *Table) goingOn(m *Moment) Law {
 	whole := t.whole(m)
+	mean := math.Log(whole)
 	if !m.Read {
-		return Law{math.Log(whole), math.Hypot(t.Scatter, m.Doubt)}
+		return Law{mean, math.Hypot(t.Scatter, m.Doubt)}
 	}
-	mean := math.Log(whole) + t.Begun*math.Max(0, math.Min(1, (fullWay-m.Left)/beginning)) +
-		t.Gone*m.gone(whole) + t.Pace*t.pace(m, whole) + t.Fit*t.fit(m, whole)
-	return Law{mean + m.Wrap + t.Raise*m.Raise, math.Sqrt(t.Scatter*t.Scatter + m.Doubt*m.Doubt + math.Log1p(math.Pow(t.Floor/math.Exp(mean), 2)))}
+	mean += t.Begun*math.Max(0, math.Min(1, (fullWay-m.Left)/beginning)) + t.Gone*m.gone(whole) + t.Pace*t.pace(m, whole)
+	return Law{mean, math.Sqrt(t.Scatter*t.Scatter + m.Doubt*m.Doubt + math.Log1p(math.Pow(t.Floor/math.Exp(mean), 2)))}
 }
 
 // whole is the middle of the whole time before a reading, h.
@@ -106,27 +112,15 @@ func (m *Moment) left() float64 { return math.Log((math.Max(0, m.Left) + 1) / (f
 // gone is ln of the share of the whole time that is left.
 func (m *Moment) gone(whole float64) float64 { return math.Log(math.Max(leastGo, 1-m.At/whole)) }
 
-// over is ln of a time to go over a usual one from that core: that falls with the
-// way still to go as with the share of the time that is left.
-func (t *Table) over(m *Moment, hours, whole float64) float64 {
-	return clamp(math.Log(math.Max(hours+m.Since, soonest)/whole)-t.Gone*m.left(), farthest)
-}
-
-// pace is ln of the time to go by the pace of the core over the usual, fading
-// with the way still to go.
+// pace is ln of the time to go by the pace of the core over a usual one from there,
+// which falls with the way still to go as with the share of the time that is left. It
+// fades with the way. A core that stands gives no endless time.
 func (t *Table) pace(m *Moment, whole float64) float64 {
 	if m.Pace <= 0 {
 		return 0
 	}
-	return t.over(m, m.Pace, whole) * math.Max(0, 1-math.Max(0, m.Left)/paceFrom)
-}
-
-// fit is ln of the time to go by the fitted simulation over the usual.
-func (t *Table) fit(m *Moment, whole float64) float64 {
-	if m.Fitted <= 0 {
-		return 0
-	}
-	return t.over(m, m.Fitted, whole)
+	over := math.Log(math.Max(m.Pace+m.Since, soonest)/whole) - t.Gone*m.left()
+	return math.Min(over, farthest) * math.Max(0, 1-math.Max(0, m.Left)/paceFrom)
 }
 
 func clamp(x, most float64) float64 { return math.Max(-most, math.Min(most, x)) }

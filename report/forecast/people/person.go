@@ -41,7 +41,7 @@ type Spreads struct {
 // spreads is printed by fit.go: of most marginal likelihood on ten cooks of one
 // person, four people with two or three, and, with a fifth of the weight, the
 // invented samples.
-var spreads = Spreads{All: .219, Kg: .762, Plan: .720, Whole: .626, Left: .154, Pace: .874, Physics: .432, Cook: .119, Reach: .475, Unread: .543}
+var spreads = Spreads{All: .229, Kg: .701, Plan: .860, Whole: .476, Left: .158, Pace: .822, Physics: .199, Cook: .125, Reach: .523, Unread: .547}
 
 // FittedSpreads are those in force.
 func FittedSpreads() Spreads { return spreads }
@@ -210,7 +210,7 @@ func traitOf(m *Moment) trait {
 	t := trait{Moment: m, law: m.Law()}
 	t.kg = math.Log(math.Max(m.Kg, .3) / 4)
 	if m.Fitted > 0 {
-		t.physics = clamp(math.Log(math.Max(m.Fitted, soonest)+m.Since)-t.law.Mean, farthest)
+		t.physics = clamp(math.Log(math.Max(m.Fitted, soonest)+m.Since)-fitted.goingOn(m).Mean, farthest)
 	}
 	if m.Read {
 		whole := fitted.whole(m)
