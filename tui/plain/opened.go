@@ -1,0 +1,216 @@
+package plain
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+	"ashbook/report/page/text"
+	"ashbook/tui/backend"
+	"ashbook/tui/intent"
+	"ashbook/tui/screen/watch"
+)
+
+// close leaves the open cook.
+func (t *Talk) close() { t.id = "" }
+
+func (t *Talk) open(number string) {
+	n := 0
+	if _, err := fmt.Sscan(number, &n); err != nil || n < 1 || n > len(t.rows) {
+		t.say("%q: expected a number from 1 to %d, of the list.", number, len(t.rows))
+		return
+	}
+	t.opened(t.rows[n-1].ID)
+}
+
+// opened opens a cook: one that is over by its page, any other by the five things.
+func (t *Talk) opened(id string) {
+	c, err := t.port.Load(id)
+	if err != nil {
+		t.failed("this cook cannot be read", err)
+		return
+	}
+	t.id, t.rung = id, time.Time{}
+	if check, owed := c.Cook.NextCheck(t.port.Now(), c.Settings); owed && !check.Due.After(t.port.Now()) {
+		t.rung = check.Due
+	}
+	last, _ := c.Cook.LastEntry()
+	if backend.GroupOf(c.Cook.Status(t.port.Now()), last, t.port.Now()) == backend.Past {
+		t.page(intent.Cook, id)
+		return
+	}
+	t.now()
+}
+
+// now tells the five things.
+func (t *Talk) now() {
+	c, f, ok := t.expect()
+	if !ok {
+		return
+	}
+	for _, l := range watch.Say(backend.Loaded{Cook: c, Now: t.port.Now()}, f) {
+		t.say("%s.", strings.TrimRight(l, "."))
+	}
+	for _, l := range watch.SayCompany(c, t.port.Now()) {
+		t.say("%s.", l)
+	}
+	for _, o := range c.Cook.Others {
+		right, _ := o.Both()
+		t.say("%s. Type settle and the one that is right, such as settle %s %s.", o, o.Name(), right)
+	}
+}
+
+func (t *Talk) expect() (backend.Cook, backend.Forecast, bool) {
+	c, err := t.port.Load(t.id)
+	if err != nil {
+		t.failed("this cook cannot be read", err)
+		return c, backend.Forecast{}, false
+	}
+	return c, t.port.Expect(c.Cook, t.port.Now()), true
+}
+
+// note notes a line, and says what it was taken for. Where something of it stays
+// words, or is asked, it says so first: the same line again, or yes, notes it.
+func (t *Talk) note(line string) {
+	low := strings.ToLower(line)
+	yes := low == "yes" || low == "y"
+	switch {
+	case t.asked != "" && (yes || low == "sure"):
+		line = t.asked
+	case t.asked != "" && line != t.asked:
+		t.say("Left out: %s.", t.asked)
+		t.asked = ""
+	case t.doubt && yes:
+		line = "sure"
+	}
+	if u := t.port.Understand(t.id, t.port.Now(), line); u.Err == nil && u.Confirm() && t.asked != line {
+		t.asked = line
+		if text := strings.TrimPrefix(u.Text, "— "); text == u.Text {
+			t.say("Not noted yet. It would be: %s.", text)
+		} else {
+			t.say("Not noted yet. It would be words: %s.", text)
+		}
+		for _, d := range u.Doubts() {
+			t.say("Look: %s", d)
+		}
+		t.say("Type yes to note this, or another line.")
+		return
+	}
+	t.asked = ""
+	t.wish(func(id string) (backend.Noted, error) { return t.port.Note(id, line) })
+	if low == "sure" && line != low {
+		t.wish(func(id string) (backend.Noted, error) { return t.port.Note(id, low) })
+	} else if t.doubt {
+		t.say("It counts once you type yes, or the next reading bears it out; undo takes it out.")
+	}
+}
+
+// wish does something that is kept, and says what.
+func (t *Talk) wish(do func(id string) (backend.Noted, error)) {
+	n, err := do(t.id)
+	if t.doubt = false; err != nil {
+		t.failed("Not noted", err)
+		return
+	}
+	t.doubt = !n.TakenBack && strings.Contains(n.Text, journal.Questioned)
+	verb := "Noted"
+	switch {
+	case n.TakenBack:
+		verb = "Undone"
+	case n.PutBack:
+		verb = "Put back"
+	}
+	t.say("%s: %s.", verb, strings.TrimPrefix(n.Text, "— "))
+	for _, f := range n.Flags {
+		t.say("Look: %s", f)
+	}
+}
+
+// settle says which of two people's values is right.
+func (t *Talk) settle(words string) {
+	c, err := t.port.Load(t.id)
+	if err != nil {
+		t.failed("this cook cannot be read", err)
+		return
+	}
+	at, take, err := journal.Choose(c.Cook.Others, words)
+	if err != nil {
+		t.failed("Not settled", err)
+		return
+	}
+	t.wish(func(id string) (backend.Noted, error) { return t.port.Settle(id, c.Cook.Others[at], take) })
+}
+
+// choices tells what could be done now.
+func (t *Talk) choices() {
+	_, f, ok := t.expect()
+	if !ok {
+		return
+	}
+	if len(f.Choices) == 0 {
+		t.say("Nothing to choose: nothing is on.")
+		return
+	}
+	for _, c := range f.Choices {
+		late := "and " + c.Late.Format(measure.Clock)
+		if c.Open {
+			late = "and a time that cannot be said; it may never get there"
+		}
+		line := fmt.Sprintf("%s: off between %s %s, likely %s", c.Name, c.Early.Format(measure.Clock), late, c.Likely.Format(measure.Clock))
+		if c.Saves > 0 {
+			line += ", " + measure.FormatDuration(c.Saves) + " sooner"
+		} else if c.Saves < 0 {
+			line += ", " + measure.FormatDuration(-c.Saves) + " later"
+		}
+		if c.Note != "" {
+			line += "; " + c.Note
+		}
+		t.say("%s.", line)
+	}
+}
+
+// page reads a page out, of the open cook if of is its ID.
+func (t *Talk) page(kind intent.Place, of ...string) { t.read(backend.Wanted{Kind: kind, Of: of}) }
+
+// read reads a page out; what it cannot be turned to it says instead.
+func (t *Talk) read(w backend.Wanted) {
+	opened, err := t.port.Page(w)
+	switch {
+	case err != nil:
+		t.failed("this page cannot be made", err)
+		return
+	case w.Turn != "" && w.Turn != opened.Turn:
+		t.say("%q: expected one of %s.", w.Turn, strings.Join(opened.Turns, ", "))
+		return
+	}
+	for _, l := range text.Linear(opened.Page) {
+		t.say("%s", l)
+	}
+}
+
+// light lights the open cook, or a new one of a cut.
+func (t *Talk) light(cut string) {
+	if cut == "" {
+		if t.id == "" {
+			t.say("light what? light CUT, such as light pork shoulder")
+			return
+		}
+		c, err := t.port.Load(t.id)
+		if err == nil && c.Cook.Status(t.port.Now()).Stage != journal.Planned {
+			t.say("It was lit already. light CUT begins another.")
+			return
+		}
+		t.wish(t.port.Light)
+		return
+	}
+	id, err := t.Light(cut)
+	if err != nil {
+		t.failed("Not lit", err)
+		return
+	}
+	t.say("Lit: %s.", id)
+	t.say("Light outside only: carbon monoxide kills indoors and in tents (CPSC).")
+	t.opened(id)
+}
