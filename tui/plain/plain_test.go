@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"ashbook/journal"
+	"ashbook/tui/backend"
 	"ashbook/tui/tuitest"
 )
 
@@ -113,7 +114,9 @@ func TestSaidBack(t *testing.T) {
 // What presses is told once when it comes to press, and again when it is another act;
 // an aim that is out of reach is not called out.
 func TestPressingIsTold(t *testing.T) {
-	hall := tuitest.Hall()
+	hall := &pressed{Port: tuitest.Hall()}
+	f := hall.Forecasts[tuitest.Running]
+	hall.forecast.Store(&f)
 	in, tick := make(chan string), make(chan time.Time)
 	var out strings.Builder
 	ended := make(chan bool)
@@ -122,9 +125,9 @@ func TestPressingIsTold(t *testing.T) {
 		ended <- true
 	}()
 	say := func(care string, now bool) {
-		f := hall.Forecasts[tuitest.Running]
+		f := f
 		f.Care, f.CareNow = care, now
-		hall.Forecasts[tuitest.Running] = f
+		hall.forecast.Store(&f)
 		tick <- time.Time{}
 		tick <- time.Time{}
 	}
@@ -140,6 +143,14 @@ func TestPressingIsTold(t *testing.T) {
 		t.Errorf("rung %q, want %q", hall.Alerts, want)
 	}
 }
+
+// pressed is a hall whose forecast another goroutine sets.
+type pressed struct {
+	*tuitest.Port
+	forecast atomic.Pointer[backend.Forecast]
+}
+
+func (p *pressed) Expect(*journal.Cook, time.Time) backend.Forecast { return *p.forecast.Load() }
 
 // moved is a hall whose clock another goroutine moves.
 type moved struct {

@@ -103,7 +103,7 @@ type reader struct {
 	columns *frame.Kept
 	table   *cache.Table
 
-	mutex sync.Mutex
+	mutex sync.Mutex            // guards what follows
 	read  map[string]packedCook // while the journal was listed, by path
 }
 
@@ -141,8 +141,10 @@ func (r *reader) seen(s folder.Summary, stamp string, f cookfile.File) {
 }
 
 // keep puts what was read while the journal was listed into the table, but what has
-// changed since.
+// changed since. Another listing may still be under way.
 func (r *reader) keep(all []folder.Summary, stamps []string) {
+	r.mutex.Lock()
+	defer r.mutex.Unlock()
 	for i, s := range all {
 		if p, ok := r.read[s.Path]; ok && p.stamp == stamps[i] {
 			r.table.Put(stamps[i], p.text)
