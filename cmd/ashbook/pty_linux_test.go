@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"os/exec"
+	signals "os/signal"
 	"path/filepath"
 	"strings"
 	"sync"
@@ -231,6 +232,9 @@ func TestSentAway(t *testing.T) {
 	for name, signal := range map[string]syscall.Signal{"hung up": syscall.SIGHUP, "ended": syscall.SIGTERM, "interrupted": syscall.SIGINT} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
+			if signals.Ignored(signal) {
+				t.Skip("the tests were started with this signal ignored, as by nohup; the program keeps it so")
+			}
 			s := openScreens(t, "ashbook", true)
 			s.notes(quickNote)
 			s.cmd.Process.Signal(signal)

@@ -76,7 +76,7 @@ func joined(a, b *object.Commit) *object.Commit {
 	if both[1].Committer.When.After(when) {
 		when = both[1].Committer.When
 	}
-	sig := object.Signature{Name: fallbackName, Email: fallbackMail, When: when}
+	sig := object.Signature{Name: Unnamed, Email: unnamedMail, When: when}
 	return &object.Commit{Author: sig, Committer: sig, Message: joinMessage, ParentHashes: []plumbing.Hash{both[0].Hash, both[1].Hash}}
 }
 

@@ -59,10 +59,10 @@ type Postponed struct {
 
 func (p *Postponed) Error() string { return "commit postponed: " + p.Reason }
 
-// fallbackName and fallbackMail sign commits where git has no user.name.
+// Unnamed and unnamedMail sign commits where git has no user.name: nobody in particular.
 const (
-	fallbackName = "ashbook"
-	fallbackMail = "ashbook@localhost"
+	Unnamed     = "ashbook"
+	unnamedMail = "ashbook@localhost"
 )
 
 // Repo is the part of a git repository that one journal uses. The journal may be
@@ -413,8 +413,8 @@ func (r *Repo) Remarks() []string {
 	if len(found) > 0 {
 		out = append(out, "git hooks are not run for commits of ashbook: "+strings.Join(found, ", "))
 	}
-	if name, _ := identity(set); name == fallbackName {
-		out = append(out, "git has no user.name; commits are signed "+fallbackName)
+	if name, _ := identity(set); name == Unnamed {
+		out = append(out, "git has no user.name; commits are signed "+Unnamed)
 	}
 	return out
 }
@@ -426,7 +426,7 @@ func (r *Repo) Author() string {
 		return ""
 	}
 	name, _ := identity(set)
-	if name == fallbackName {
+	if name == Unnamed {
 		return ""
 	}
 	return name
@@ -437,10 +437,10 @@ func identity(set *settings) (name, mail string) {
 	name, _ = set.get("user.name")
 	mail, _ = set.get("user.email")
 	if name = printable(name); name == "" {
-		return fallbackName, fallbackMail
+		return Unnamed, unnamedMail
 	}
 	if mail = printable(mail); mail == "" {
-		mail = fallbackMail
+		mail = unnamedMail
 	}
 	return name, mail
 }

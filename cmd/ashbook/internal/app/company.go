@@ -10,6 +10,7 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
 	"ashbook/journal/folder"
+	"ashbook/journal/history"
 	"ashbook/journal/syncer"
 )
 
@@ -65,7 +66,7 @@ func (a *App) Company(f cookfile.File, now time.Time) (out Company) {
 		if v.When.Before(now.Add(-lately)) {
 			break
 		}
-		if v.Who == me {
+		if v.Who == me || v.Who == history.Unnamed {
 			continue
 		}
 		ahead[v.Who] = max(ahead[v.Who], v.When.Sub(now))
