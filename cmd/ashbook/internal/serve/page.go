@@ -29,6 +29,7 @@ input{display:block;width:100%;min-height:48px;font:inherit;font-size:1.2rem;pad
 button,.go a{display:block;width:100%;min-height:48px;padding:.7rem;font:inherit;font-weight:700;font-size:1.1rem;text-align:center;text-decoration:none;color:var(--paper);background:var(--ink);border:1.5px solid var(--ink);border-radius:4px}
 .go a{color:var(--ink);background:var(--paper)}
 .five+.go{position:sticky;bottom:0;padding:.5rem 0;background:var(--paper)}
+@media print{.go{display:none}}
 .how{color:var(--soft);font-size:.95rem}
 .heard{font-size:1.4rem;font-weight:600}
 `
