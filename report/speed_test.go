@@ -9,6 +9,7 @@ import (
 	"ashbook/report/drivers"
 	"ashbook/report/forecast/model"
 	"ashbook/report/frame"
+	"ashbook/report/page/html"
 	"ashbook/report/page/text"
 	"ashbook/samples/planted"
 )
@@ -33,6 +34,13 @@ func BenchmarkPage500(b *testing.B) {
 	b.Run("why", func(b *testing.B) {
 		for b.Loop() {
 			text.Render(Why(baseline.Compare(c, read), account(), drivers.Report{}, journal.Settings{}), 80)
+		}
+	})
+	b.Run("cook drawn for a browser", func(b *testing.B) {
+		told.Account = account()
+		p := CookPage(c, read, journal.Settings{}, c.Entries[0].Time, nil, told)
+		for b.Loop() {
+			html.Render(p, html.Options{})
 		}
 	})
 	b.Run("cook", func(b *testing.B) {
