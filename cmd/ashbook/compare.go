@@ -145,8 +145,8 @@ anything to look at.
 A folder that is kept the same on several machines by another program gets copies
 such as "NAME (1).md" when two of them changed a file at once. --fold merges each
 with the file whose copy it is, as two people's versions are merged, and takes the
-copy away once history has it. What both set is told, and a copy of another cook
-stays.`
+copy away once history has it. Where both set one thing it names both values. A
+copy of another cook stays.`
 
 // fold puts back what is in the copies of a synced folder.
 func (a *program) fold() error {

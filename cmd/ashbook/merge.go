@@ -21,9 +21,9 @@ where there is none. PATH says what the file is: a cook, a table of readings or
 another page.
 
 An entry of either version stays, one that either took out is out. Of two values
-for one thing the file keeps the newer one, as git knows it while it merges commits;
-otherwise nothing here says which is newer, and it keeps the one whose bytes sort
-last. The other is kept under "also" and reported.
+for one thing the file keeps the newer one, as git knows it while it merges commits.
+Where nothing says which is newer, it keeps the one that comes last in the order of
+bytes. The other is kept under "also" and reported.
 
 git calls this itself once "ashbook init --driver" has set it up.`
 

@@ -122,8 +122,7 @@ func syncHint(err error, problem string) error {
 	return err
 }
 
-// syncEvery syncs again and again until Ctrl-C. What goes wrong is told once, and tried
-// again.
+// syncEvery syncs again and again until Ctrl-C. It reports a fault once, and tries again.
 func (a *program) syncEvery(j *app.App, req app.SyncRequest, every time.Duration) error {
 	last := ""
 	for first := true; ; first = false {

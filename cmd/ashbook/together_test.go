@@ -79,7 +79,7 @@ func TestTwoPeople(t *testing.T) {
 	serve(ann, "12:30")
 	ann.do(again, 0)
 	serve(ben, "14:00")
-	ben.do(again, 3) // what both set is told
+	ben.do(again, 3) // both set it: reported
 	ann.do(again, 0)
 	for _, m := range []machine{ann, ben} {
 		if said := m.do("ashbook check", 3); !strings.Contains(said, "serve 14:00; ") || !strings.Contains(said, " said 12:30") {

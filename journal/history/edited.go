@@ -63,7 +63,7 @@ func (r *Repo) Edited(take func(path string) bool) ([]string, error) {
 		}
 		data, err := readRegular(filepath.Join(r.dir, filepath.FromSlash(path)))
 		if err != nil {
-			return nil // it is told when it is saved
+			return nil // the next save reports it
 		}
 		if plumbing.ComputeHash(plumbing.BlobObject, data) != hash || i.hash != hash {
 			edited = append(edited, path)
@@ -141,8 +141,8 @@ func (e indexEntry) fits(info fs.FileInfo) bool {
 	return !e.racy && now == e.stat
 }
 
-// indexed returns the entries of the index by their paths; none where it is of a version
-// whose names are cut short.
+// indexed returns the entries of the index by their paths. It returns none where the
+// index is of a version that cuts names short.
 func (r *Repo) indexed() (map[string]indexEntry, error) {
 	data, seen, err := readIndex(filepath.Join(r.git, "index"))
 	if err != nil {

@@ -246,7 +246,7 @@ func (o *Objects) between(tip plumbing.Hash, known ...plumbing.Hash) ([]*node, e
 	return slices.DeleteFunc(found, func(n *node) bool { return p.marks[n.hash]&fromTwo != 0 }), nil
 }
 
-// Made is a commit as it is told.
+// Made is a commit as a person reads it.
 type Made struct {
 	Hash    string
 	Who     string // the author's name

@@ -26,17 +26,27 @@ func (r *Repo) Branch() (string, error) {
 	return name.Short(), err
 }
 
+// settingsAndBranch are git's settings, and the branch the person is on; it fails with
+// Postponed where that cannot be told.
+func (r *Repo) settingsAndBranch() (*settings, string, error) {
+	set, err := r.settings()
+	if err != nil {
+		return nil, "", err
+	}
+	branch, err := r.Branch()
+	if err != nil {
+		return nil, "", &Postponed{err.Error()}
+	}
+	return set, branch, nil
+}
+
 // Remote finds a remote by its name or address in git's settings; "" is the one that the
 // branch follows. The zero Remote is the answer where the branch follows none, and one
 // without a name where the address is not in the settings.
 func (r *Repo) Remote(named string) (Remote, error) {
-	set, err := r.settings()
+	set, branch, err := r.settingsAndBranch()
 	if err != nil {
 		return Remote{}, err
-	}
-	branch, err := r.Branch()
-	if err != nil {
-		return Remote{}, &Postponed{err.Error()}
 	}
 	if named == "" {
 		if named, _ = set.get("branch." + branch + ".remote"); named == "" {
@@ -59,13 +69,9 @@ func (r *Repo) Remote(named string) (Remote, error) {
 // Remember writes a remote into the repository's settings as git remote add does, under
 // a free name, and has the branch follow it where it follows none.
 func (r *Repo) Remember(url string) (Remote, error) {
-	set, err := r.settings()
+	set, branch, err := r.settingsAndBranch()
 	if err != nil {
 		return Remote{}, err
-	}
-	branch, err := r.Branch()
-	if err != nil {
-		return Remote{}, &Postponed{err.Error()}
 	}
 	name := ""
 	for _, free := range []string{"origin", "hub", "hub2", "hub3"} {

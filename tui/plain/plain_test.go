@@ -111,7 +111,7 @@ func TestSaidBack(t *testing.T) {
 	}
 }
 
-// What presses is told once when it comes to press, and again when it is another act;
+// What presses is said once when it comes to press, and again when it is another act;
 // an aim that is out of reach is not called out.
 func TestPressingIsTold(t *testing.T) {
 	hall := &pressed{Port: tuitest.Hall()}
@@ -160,7 +160,7 @@ type moved struct {
 
 func (m *moved) Now() time.Time { return m.Clock.Add(time.Duration(m.by.Load())) }
 
-// A check that comes due while nothing is typed is told once, and the question again.
+// A check that comes due while nothing is typed is said once, and the question again.
 func TestDue(t *testing.T) {
 	hall := &moved{Port: tuitest.Hall()}
 	in, tick := make(chan string), make(chan time.Time)

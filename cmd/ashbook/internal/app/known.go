@@ -16,8 +16,8 @@ import (
 	"ashbook/report/pitbook"
 )
 
-// Known is what the finished cooks say. Only those are read of which nothing is kept;
-// then they are let go. A file that cannot be read is left out; check names it. The
+// Known is what the finished cooks say. A cook is read only where the cache has nothing
+// of it, and is let go again. A file that cannot be read is left out; check names it. The
 // error is that of ctx.
 func (a *App) Known(ctx context.Context) (*Known, error) {
 	a.mu.Lock()
