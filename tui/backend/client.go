@@ -7,6 +7,7 @@ import (
 
 	"ashbook/journal"
 	"ashbook/report/drivers"
+	"ashbook/tui/intent"
 )
 
 // Request numbers a question, so that a screen knows the answer to its last
@@ -37,6 +38,15 @@ type Answer[T any] struct {
 type Loaded struct {
 	Cook Cook
 	Now  time.Time
+	Mark Mark // of its files, just before they were read; only LoadSince sets it
+	Same bool // the files have not changed, so Cook is empty; only LoadSince sets it
+}
+
+// Wish is one thing that a person wants written into a running cook.
+type Wish struct {
+	Do    intent.Do     // Enter, Redo: note Line; TakeBack: undo; Light; Stands, Other: settle Other
+	Line  string        // an entry line, as typed
+	Other journal.Other // what two people set at once
 }
 
 // Tasted is an eater whose scores are kept.
@@ -60,7 +70,20 @@ func (c *Client) Search(words string) (Request, tea.Cmd) {
 func (c *Client) Load(id string) (Request, tea.Cmd) {
 	return ask(&c.last, func() (Loaded, error) {
 		cook, err := c.port.Load(id)
-		return Loaded{cook, c.port.Now()}, err
+		return Loaded{Cook: cook, Now: c.port.Now()}, err
+	})
+}
+
+// LoadSince is Load, except that it reads nothing where the files are as they were at
+// the mark seen. With an empty mark it always reads.
+func (c *Client) LoadSince(id string, seen Mark) (Request, tea.Cmd) {
+	return ask(&c.last, func() (Loaded, error) {
+		mark, err := c.port.Mark(id)
+		if err == nil && seen != "" && mark == seen {
+			return Loaded{Mark: mark, Same: true}, nil
+		}
+		cook, err := c.port.Load(id)
+		return Loaded{Cook: cook, Now: c.port.Now(), Mark: mark}, err
 	})
 }
 
@@ -70,13 +93,18 @@ func (c *Client) Expect(cook *journal.Cook, now time.Time) (Request, tea.Cmd) {
 }
 
 // Note answers with Answer[Noted].
-func (c *Client) Note(id, line string) (Request, tea.Cmd) {
-	return ask(&c.last, func() (Noted, error) { return c.port.Note(id, line) })
-}
-
-// Undo answers with Answer[Noted].
-func (c *Client) Undo(id string) (Request, tea.Cmd) {
-	return ask(&c.last, func() (Noted, error) { return c.port.Undo(id) })
+func (c *Client) Note(id string, w Wish) (Request, tea.Cmd) {
+	return ask(&c.last, func() (Noted, error) {
+		switch w.Do {
+		case intent.TakeBack:
+			return c.port.Undo(id)
+		case intent.Light:
+			return c.port.Light(id)
+		case intent.Stands, intent.Other:
+			return c.port.Settle(id, w.Other, w.Do == intent.Other)
+		}
+		return c.port.Note(id, w.Line)
+	})
 }
 
 // LightNew answers with Answer[Begun].
@@ -85,11 +113,6 @@ func (c *Client) LightNew(cut string) (Request, tea.Cmd) {
 		id, err := c.port.LightNew(cut)
 		return Begun{id}, err
 	})
-}
-
-// Light answers with Answer[Noted].
-func (c *Client) Light(id string) (Request, tea.Cmd) {
-	return ask(&c.last, func() (Noted, error) { return c.port.Light(id) })
 }
 
 // Taste answers with Answer[Tasted].

@@ -157,11 +157,6 @@ func (c *Client) Unmend(id string) (Request, tea.Cmd) {
 	return ask(&c.last, func() (Mended, error) { return c.port.Unmend(id) })
 }
 
-// Settle answers with Answer[Noted].
-func (c *Client) Settle(id string, o journal.Other, take bool) (Request, tea.Cmd) {
-	return ask(&c.last, func() (Noted, error) { return c.port.Settle(id, o, take) })
-}
-
 // Tasks answers with Answer[Tasks].
 func (c *Client) Tasks(id string) (Request, tea.Cmd) {
 	return ask(&c.last, func() (Tasks, error) { return c.port.Tasks(id) })

@@ -18,7 +18,7 @@ type Night interface {
 	Mark(id string) (Mark, error)
 }
 
-// Mark is a state of a cook's files, to be compared only.
+// Mark names a state of a cook's files. Two marks can only be compared.
 type Mark string
 
 // Rung is the answer to an alert.
@@ -54,9 +54,4 @@ func (f Forecast) OffBy(t time.Time) (chance float64, ok bool) {
 func (c *Client) Alert(text string) tea.Cmd {
 	_, cmd := ask(&c.last, func() (Rung, error) { return Rung{}, c.port.Alert(text) })
 	return cmd
-}
-
-// Mark answers with Answer[Mark].
-func (c *Client) Mark(id string) (Request, tea.Cmd) {
-	return ask(&c.last, func() (Mark, error) { return c.port.Mark(id) })
 }

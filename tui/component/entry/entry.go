@@ -22,10 +22,7 @@ import (
 type Port interface {
 	Understand(id string, now time.Time, line string) backend.Understood
 	Complete(id, line string) string
-	Note(id, line string) (backend.Request, tea.Cmd)
-	Undo(id string) (backend.Request, tea.Cmd)
-	Light(id string) (backend.Request, tea.Cmd)
-	Settle(id string, o journal.Other, take bool) (backend.Request, tea.Cmd)
+	Note(id string, w backend.Wish) (backend.Request, tea.Cmd)
 }
 
 // Entry is the line of one cook.
@@ -38,16 +35,9 @@ type Entry struct {
 	shown  string             // the line whose doubts were shown on Enter
 
 	pasted  []string        // lines that wait to be shown, one after the other
-	queue   []wish          // not yet answered, the first one asked for
+	queue   []backend.Wish  // not yet answered, the first one asked for
 	writing backend.Request // 0: none under way
 	answer  Answer          // to the last wish, until the next key
-}
-
-// wish is something to be written.
-type wish struct {
-	do    intent.Do // Enter, TakeBack, Redo, Light, Stands, Other
-	line  string
-	other journal.Other // of Stands and Other
 }
 
 // Answer is what came of a wish.
@@ -102,11 +92,11 @@ func (e *Entry) Forget(in intent.Intent) {
 }
 
 // Light notes that the fire is lit.
-func (e *Entry) Light() tea.Cmd { return e.want(wish{do: intent.Light}) }
+func (e *Entry) Light() tea.Cmd { return e.want(backend.Wish{Do: intent.Light}) }
 
 // Confirm notes that the last reading is right, though it is doubted.
 func (e *Entry) Confirm() tea.Cmd {
-	return e.want(wish{do: intent.Enter, line: journal.Sure.Word()})
+	return e.want(backend.Wish{Do: intent.Enter, Line: journal.Sure.Word()})
 }
 
 // Settle says of the first of what two people set at once which is right: do is Stands
@@ -116,7 +106,7 @@ func (e *Entry) Settle(others []journal.Other, do intent.Do) tea.Cmd {
 		e.Tell(Answer{Head: failed[do], Text: "no two people set one thing here"})
 		return nil
 	}
-	return e.want(wish{do: do, other: others[0]})
+	return e.want(backend.Wish{Do: do, Other: others[0]})
 }
 
 // WhichIsRight says what two people set at once, and the keys that settle it.
@@ -146,7 +136,7 @@ func (e *Entry) Handle(in intent.Intent) tea.Cmd {
 	case intent.TakeBack:
 		cmd = e.takeBack()
 	case intent.Redo:
-		cmd = e.want(wish{do: intent.Redo, line: redoLine})
+		cmd = e.want(backend.Wish{Do: intent.Redo, Line: redoLine})
 	case intent.Back:
 		e.line.Take()
 		e.pasted = nil
@@ -208,7 +198,7 @@ func (e *Entry) enter() tea.Cmd {
 		return nil
 	}
 	e.shown = ""
-	w := wish{do: intent.Enter, line: e.line.Take()}
+	w := backend.Wish{Do: intent.Enter, Line: e.line.Take()}
 	if len(e.pasted) > 0 {
 		e.line.Set(e.pasted[0])
 		e.pasted = e.pasted[1:]
@@ -232,11 +222,11 @@ func (e *Entry) takeBack() tea.Cmd {
 		return nil
 	}
 	e.shown = ""
-	return e.want(wish{do: intent.TakeBack})
+	return e.want(backend.Wish{Do: intent.TakeBack})
 }
 
-// want puts a wish in line; one is written at a time, in order.
-func (e *Entry) want(w wish) tea.Cmd {
+// want queues a wish. Wishes are written one at a time, in order.
+func (e *Entry) want(w backend.Wish) tea.Cmd {
 	e.queue = append(e.queue, w)
 	return e.write()
 }
@@ -245,16 +235,7 @@ func (e *Entry) write() (cmd tea.Cmd) {
 	if e.writing != 0 || len(e.queue) == 0 {
 		return nil
 	}
-	switch w := e.queue[0]; w.do {
-	case intent.TakeBack:
-		e.writing, cmd = e.client.Undo(e.id)
-	case intent.Light:
-		e.writing, cmd = e.client.Light(e.id)
-	case intent.Stands, intent.Other:
-		e.writing, cmd = e.client.Settle(e.id, w.other, w.do == intent.Other)
-	default:
-		e.writing, cmd = e.client.Note(e.id, w.line)
-	}
+	e.writing, cmd = e.client.Note(e.id, e.queue[0])
 	return cmd
 }
 
@@ -276,15 +257,15 @@ func (e *Entry) Receive(msg tea.Msg) (cmd tea.Cmd, changed bool) {
 	e.queue, e.writing = e.queue[1:], 0
 	switch {
 	case a.Value.TakenBack:
-		w.do = intent.TakeBack
+		w.Do = intent.TakeBack
 	case a.Value.PutBack:
-		w.do = intent.Redo
+		w.Do = intent.Redo
 	}
-	e.answer = Answer{Head: done[w.do], Text: a.Value.Text, Flags: a.Value.Flags}
+	e.answer = Answer{Head: done[w.Do], Text: a.Value.Text, Flags: a.Value.Flags}
 	if a.Err != nil {
-		e.answer = Answer{Head: failed[w.do], Text: a.Err.Error()}
-		if w.line != "" && e.line.Empty() {
-			e.line.Set(w.line)
+		e.answer = Answer{Head: failed[w.Do], Text: a.Err.Error()}
+		if w.Line != "" && e.line.Empty() {
+			e.line.Set(w.Line)
 			e.Hear(e.now)
 		}
 	}
@@ -294,7 +275,7 @@ func (e *Entry) Receive(msg tea.Msg) (cmd tea.Cmd, changed bool) {
 // Draw draws the line in the first row of r.
 func (e *Entry) Draw(sheet *layout.Sheet, r layout.Rect, hint string) {
 	if e.Busy() && e.line.Empty() {
-		hint = "writing " + e.queue[0].line + " …"
+		hint = "writing " + e.queue[0].Line + " …"
 	}
 	e.line.Draw(sheet, r, "› ", hint)
 }

@@ -10,7 +10,6 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
-	"ashbook/journal"
 	"ashbook/report/page/text"
 	"ashbook/tui/backend"
 	"ashbook/tui/component/lineedit"
@@ -25,7 +24,7 @@ const none = -1
 // Port is what the screen asks for; backend.Client answers.
 type Port interface {
 	Page(w backend.Wanted) (backend.Request, tea.Cmd)
-	Settle(id string, o journal.Other, take bool) (backend.Request, tea.Cmd)
+	Note(id string, w backend.Wish) (backend.Request, tea.Cmd)
 }
 
 // Screen shows one page.
@@ -238,7 +237,7 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	case intent.Down:
 		s.move(1)
 	case intent.Stands, intent.Other:
-		return s.settle(in.Do == intent.Other)
+		return s.settle(in.Do)
 	case intent.Next:
 		s.section(1)
 	case intent.Previous:
@@ -265,12 +264,13 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	return nil
 }
 
-// settle says of the first of what two people set at once which is right.
-func (s *Screen) settle(take bool) (cmd tea.Cmd) {
+// settle chooses one of the values that two people set at once, for the first such pair
+// on the page.
+func (s *Screen) settle(do intent.Do) (cmd tea.Cmd) {
 	if len(s.opened.Others) == 0 || s.settling != 0 || s.request != 0 {
 		return nil
 	}
-	s.settling, cmd = s.client.Settle(s.wanted.Of[0], s.opened.Others[0], take)
+	s.settling, cmd = s.client.Note(s.wanted.Of[0], backend.Wish{Do: do, Other: s.opened.Others[0]})
 	return cmd
 }
 

@@ -25,9 +25,8 @@ const reckonEvery = time.Minute
 // Port is what the screen asks for; backend.Client answers.
 type Port interface {
 	entry.Port
-	Load(id string) (backend.Request, tea.Cmd)
+	LoadSince(id string, seen backend.Mark) (backend.Request, tea.Cmd)
 	Expect(cook *journal.Cook, now time.Time) (backend.Request, tea.Cmd)
-	Mark(id string) (backend.Request, tea.Cmd)
 	Alert(text string) tea.Cmd
 }
 
@@ -43,7 +42,6 @@ type Screen struct {
 
 	loading   backend.Request // 0: none under way
 	expecting backend.Request // 0: none under way
-	marking   backend.Request // 0: none under way
 	mark      backend.Mark    // of the files as they were read
 	reading   backend.Request // that brought the state
 	expected  time.Time       // when a forecast was last asked for
@@ -66,6 +64,7 @@ type loaded struct {
 	request backend.Request
 	state   *state
 	mark    backend.Mark
+	same    bool // the files have not changed; there is no state
 	now     time.Time
 	err     error
 }
@@ -85,14 +84,13 @@ func New(c Port, id string) *Screen {
 }
 
 // Init reads the cook.
-func (s *Screen) Init() tea.Cmd { return s.load() }
+func (s *Screen) Init() tea.Cmd { return s.load("") }
 
-// load asks for the cook and reckons beside the drawing. An answer still under
-// way is given up. The mark is taken first: what changes while the cook is read
-// is seen at the next look.
-func (s *Screen) load() tea.Cmd {
-	_, mark := s.client.Mark(s.id)
-	r, cmd := s.client.Load(s.id)
+// load reads the cook again unless its files are as they were at the mark seen, and
+// computes what the screen shows beside the drawing. An earlier request that has not
+// been answered yet is dropped.
+func (s *Screen) load(seen backend.Mark) tea.Cmd {
+	r, cmd := s.client.LoadSince(s.id, seen)
 	s.loading = r
 	var known backend.Forecast
 	var thin curve.Thinned
@@ -100,10 +98,9 @@ func (s *Screen) load() tea.Cmd {
 		known, thin = s.state.Forecast, s.state.thin
 	}
 	return func() tea.Msg {
-		m := mark().(backend.Answer[backend.Mark])
 		a := cmd().(backend.Answer[backend.Loaded])
-		l := loaded{request: a.Request, mark: m.Value, now: a.Value.Now, err: a.Err}
-		if a.Err == nil {
+		l := loaded{request: a.Request, mark: a.Value.Mark, same: a.Value.Same, now: a.Value.Now, err: a.Err}
+		if a.Err == nil && !l.same {
 			l.state = reckon(a.Value, known, thin)
 		}
 		return l
@@ -200,20 +197,12 @@ func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 		s.now = msg.Now
 		s.entry.Hear(s.now)
 		return s.tick()
-	case backend.Answer[backend.Mark]:
-		if msg.Request != s.marking {
-			return nil
-		}
-		s.marking = 0
-		if s.loading == 0 && (msg.Err != nil || msg.Value != s.mark) {
-			return s.load()
-		}
 	case loaded:
 		if msg.request != s.loading {
 			return nil
 		}
 		s.loading, s.err = 0, msg.err
-		if msg.err != nil {
+		if msg.err != nil || msg.same {
 			return nil
 		}
 		if msg.now.After(s.now) {
@@ -243,7 +232,7 @@ func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 	case backend.Answer[backend.Noted]:
 		cmd, changed := s.entry.Receive(msg)
 		if changed {
-			return tea.Batch(s.load(), cmd)
+			return tea.Batch(s.load(""), cmd)
 		}
 		return cmd
 	}
@@ -254,13 +243,14 @@ func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 // changed, and the forecast, which moves with the hours.
 func (s *Screen) tick() tea.Cmd {
 	cmds := []tea.Cmd{s.attend()}
-	if s.marking == 0 && s.loading == 0 && (s.state != nil || s.err != nil) {
-		r, cmd := s.client.Mark(s.id)
-		s.marking = r
-		cmds = append(cmds, cmd)
+	if s.loading != 0 {
+		return tea.Batch(cmds...)
 	}
-	if s.state != nil && s.expecting == 0 && s.loading == 0 && s.due() {
+	if s.state != nil && s.expecting == 0 && s.due() {
 		cmds = append(cmds, s.expect())
+	}
+	if s.state != nil || s.err != nil {
+		cmds = append(cmds, s.load(s.mark))
 	}
 	return tea.Batch(cmds...)
 }
