@@ -161,13 +161,37 @@ func (p *part) outLimit(v curve, table time.Time) time.Duration {
 	}
 	if p.c.PieceStage(p.i, table.Add(-time.Second)) == journal.Holding {
 		const room = 20.0
-		for _, q := range v {
+		for k, q := range v {
 			if !q.at.After(table) && q.c > journal.SafeHold {
-				hours = max(outInAir, math.Log((q.c-room)/(journal.SafeHold-room))/FastBox)
+				hours = max(outInAir, math.Log((q.c-room)/(journal.SafeHold-room))/p.boxRate(v[:k+1], room))
 			}
 		}
 	}
 	return time.Duration(hours * float64(time.Hour))
+}
+
+// slower is by how much a box may do worse than it did between two readings of it: they
+// are good to a kelvin each, and the core of a fresh piece is slow to follow (chosen).
+const slower = 1.25
+
+// boxRate is the rate of the box that the piece is in when v ends, per hour: that of its
+// readings since it went in, where they are two hours apart or more, else FastBox.
+func (p *part) boxRate(v curve, room float64) float64 {
+	last := v[len(v)-1]
+	var in time.Time
+	for _, e := range p.c.Entries {
+		for _, it := range e.Items {
+			if it.Act == journal.Boxed && (it.Piece == "" || p.c.PieceIndex(it.Piece) == p.i) {
+				in = e.Time
+			}
+		}
+	}
+	for _, q := range v {
+		if !in.IsZero() && !q.at.Before(in) && last.at.Sub(q.at) >= unwatched && q.c > last.c {
+			return min(FastBox, slower*math.Log((q.c-room)/(last.c-room))/last.at.Sub(q.at).Hours())
+		}
+	}
+	return FastBox
 }
 
 func (p *part) lastAir() (journal.Item, bool) {

@@ -3,7 +3,6 @@ package safety
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 	"time"
 
@@ -229,10 +228,7 @@ func (p *part) readings() int {
 		p.caution(Finding{Kind: Doubtful, Weight: Note, Text: text, Rests: strings.Join(bad[:min(3, len(bad))], ", "), Do: "Read again. If they are right, note: sure.", Source: sourcePractice})
 	}
 	if len(good) == 0 {
-		weight := Note
-		if !p.off.IsZero() {
-			weight = p.pressing(p.served || p.siblingDone())
-		}
+		weight := p.noCore()
 		if it, ok := p.felt(); ok && weight > Note {
 			p.caution(Finding{Kind: NoCore, Weight: Note, Text: fmt.Sprintf("No core was read; it was felt: %s. A probe goes into a tough cut so only once its collagen has given way, from about %s on.", it.GradeWord(), p.temp(softens)),
 				Rests: "the line " + it.String(), Do: "Read it next time as well: a number can be shown to somebody.", Source: sourceTender})
@@ -273,48 +269,6 @@ func (p *part) readings() int {
 		p.unread(last[len(last)-1].at, last[len(last)-1].c)
 	}
 	return n
-}
-
-// unread presses, until it is off, where for over four hours nobody read a core or a pit
-// that cooks, nor was at the fire; core is the last one of the piece, °C, 0 for none.
-func (p *part) unread(since time.Time, core float64) bool {
-	for _, r := range p.pit {
-		if r.C >= pitLow && r.Time.After(since) {
-			since, core = r.Time, 0
-		}
-	}
-	for _, e := range p.c.Entries {
-		if e.Time.After(since) && slices.ContainsFunc(e.Items, func(it journal.Item) bool {
-			return it.Act == journal.ReadCore || it.Act == journal.Vent || it.Act.OpensPit()
-		}) {
-			since, core = e.Time, 0
-		}
-	}
-	silent := p.now.Sub(since).Hours()
-	if p.cold || p.on.IsZero() || !p.off.IsZero() || silent <= FourHours {
-		return false
-	}
-	text := fmt.Sprintf("Nothing was read, and no fire tended, for %s", measure.FormatHours(silent))
-	if core > 0 {
-		text = fmt.Sprintf("It was last read %s ago, at %s", measure.FormatHours(silent), p.temp(core))
-	}
-	p.caution(Finding{Kind: Unread, Weight: p.pressing(false), Text: text + ": a fire that went down since would not show.",
-		Rests: "the lines since " + since.Format(measure.DayClock), Do: "Read the pit and the core now.", Source: sourceZone})
-	return true
-}
-
-// siblingDone reports whether another piece that came off no sooner was read past
-// where the table asks for no time.
-func (p *part) siblingDone() bool {
-	for i := range p.c.Pieces {
-		if off, ok := p.c.OffAt(i); !ok || i == p.i || off.After(p.off) {
-			continue
-		}
-		if slices.ContainsFunc(p.c.CoreReadings(i), func(r journal.Reading) bool { return r.C >= p.kill.Instant }) {
-			return true
-		}
-	}
-	return false
 }
 
 // jumps says where the core moved faster than meat can.

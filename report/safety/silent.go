@@ -1,0 +1,107 @@
+package safety
+
+import (
+	"fmt"
+	"slices"
+	"time"
+
+	"ashbook/journal"
+	"ashbook/journal/measure"
+)
+
+// What nobody reads cannot be shown, and silence alone is no sign that anything is wrong.
+// It presses where the inside of the meat counts, or where nothing shows that the outside
+// ever got hot; of whole muscle in a pit that was hot for hours it asks first.
+const (
+	smokerLeast = 107.0 // °C, 225 °F: what USDA-FSIS asks of the air in a smoker (107 to 149 °C, from memory)
+	wholeSilent = 6.0   // h; the longest that is allowed of any meat in the warm: revised Appendix A while it heats, Food Code 3-501.14 while it cools
+	throughAt   = 2.2   // h a kg: 1 h a pound; 1.5 h a pound at 107 °C makes a tough cut tender (common practice, no source)
+	throughMin  = 5.0   // h (chosen: thickness decides, and a small piece is not thin in proportion)
+)
+
+const sourceSmoker = "USDA-FSIS on smoking meat [from memory]: the air of a smoker at 107 to 149 °C (225 to 300 °F), watched by a thermometer"
+
+// inside reports whether the inside of the piece is judged like its outside.
+func (p *part) inside() bool {
+	return p.isBird || p.minced || p.opened || p.dried || p.stuffed || p.game
+}
+
+// smokes reports whether all that is known of the pit while the piece was on is that it
+// was hot enough: as it was set, or else read.
+func (p *part) smokes() bool {
+	aim, set := p.c.AimPit(p.end)
+	for _, r := range p.pit {
+		if r.Time.Before(p.on) || r.Time.After(p.end) {
+			continue
+		}
+		if r.C < pitLow && !p.look.opened(r.Time) {
+			return false
+		}
+		if !set {
+			aim = r.C
+		}
+	}
+	return p.dead == nil && !p.fell() && aim >= smokerLeast-.5
+}
+
+// unread asks or presses, until it is off, where for over four hours nobody read a core or
+// a pit that cooks, nor was at the fire; core is the last one of the piece, °C, 0 for none.
+func (p *part) unread(since time.Time, core float64) bool {
+	for _, r := range p.pit {
+		if r.C >= pitLow && r.Time.After(since) {
+			since, core = r.Time, 0
+		}
+	}
+	for _, e := range p.c.Entries {
+		if e.Time.After(since) && slices.ContainsFunc(e.Items, func(it journal.Item) bool {
+			return it.Act == journal.ReadCore || it.Act == journal.Vent || it.Act == journal.SetPit || it.Act.OpensPit()
+		}) {
+			since, core = e.Time, 0
+		}
+	}
+	silent := p.now.Sub(since).Hours()
+	if p.cold || p.on.IsZero() || !p.off.IsZero() || silent <= FourHours {
+		return false
+	}
+	weight, source := p.pressing(false), sourceZone
+	if !p.inside() && p.smokes() && since.Sub(p.on) >= hotAfter && silent <= wholeSilent {
+		weight, source = Ask, sourceZone+"; "+sourceSmoker
+	}
+	text := fmt.Sprintf("Nothing was read, and no fire tended, for %s", measure.FormatHours(silent))
+	if core > 0 {
+		text = fmt.Sprintf("It was last read %s ago, at %s", measure.FormatHours(silent), p.temp(core))
+	}
+	p.caution(Finding{Kind: Unread, Weight: weight, Text: text + ": a fire that went down since would not show.",
+		Rests: "the lines since " + since.Format(measure.DayClock), Do: "Read the pit and the core now.", Source: source})
+	return true
+}
+
+// noCore is the weight of a core that was never read: it presses once the piece is off,
+// unless it was eaten, another piece shows the heat, or it is a whole tough cut that was
+// in a hot pit for longer than it takes to cook through.
+func (p *part) noCore() Weight {
+	if p.off.IsZero() {
+		return Note
+	}
+	raw := p.meat.Raw
+	through := raw.Known && !p.on.IsZero() && !p.inside() && len(mentions(p.c, frozenWords)) == 0 && toughWords.MatchString(p.c.Cut) && p.smokes() &&
+		p.off.Sub(p.on).Hours() >= max(throughMin, throughAt*raw.Base)
+	if through {
+		return Ask
+	}
+	return p.pressing(p.served || p.siblingDone())
+}
+
+// siblingDone reports whether another piece that came off no sooner was read past
+// where the table asks for no time.
+func (p *part) siblingDone() bool {
+	for i := range p.c.Pieces {
+		if off, ok := p.c.OffAt(i); !ok || i == p.i || off.After(p.off) {
+			continue
+		}
+		if slices.ContainsFunc(p.c.CoreReadings(i), func(r journal.Reading) bool { return r.C >= p.kill.Instant }) {
+			return true
+		}
+	}
+	return false
+}
