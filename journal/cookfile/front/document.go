@@ -155,6 +155,14 @@ func yamlRows(text string, from, to int) []int {
 
 // load parses the front matter into nodes, never into values: 0079 stays 0079.
 func (d *Document) load(front string) error {
+	if root, ok := readPlain(front); ok {
+		d.root = root
+		return d.checkNode(root, 0)
+	}
+	return d.loadYAML(front)
+}
+
+func (d *Document) loadYAML(front string) error {
 	loader, err := yaml.NewLoader(strings.NewReader(front))
 	if err != nil {
 		return d.Fail(d.yaml, "front matter: %v", err)

@@ -1,0 +1,267 @@
+package front
+
+import (
+	"strings"
+	"unicode/utf8"
+
+	"go.yaml.in/yaml/v4"
+)
+
+// plain reads front matter in the shape in which most cooks are written, several times as
+// fast as the YAML library: keys of letters, each with one value on its line or a list on
+// the lines below it. It gives up on anything it is not sure of.
+type plain struct {
+	line  string
+	row   int  // of the line, from 1
+	ascii bool // all of the line
+	sure  bool
+
+	nodes []yaml.Node // to be used
+	stack []*yaml.Node
+}
+
+// readPlain returns the mapping of the front matter as the YAML library reads it, with
+// tags of nulls alone; ok is false where the library has to read it.
+func readPlain(front string) (root *yaml.Node, ok bool) {
+	if !plainText(front) {
+		return nil, false
+	}
+	p := &plain{sure: true}
+	var list int      // where the items of the open list begin on the stack
+	var of *yaml.Node // its key's value, still empty; nil: no value is missing
+	indent := -1      // of the items of the list; -1: it has none yet
+	for text := range strings.Lines(front) {
+		p.line = strings.TrimRight(text, " \n")
+		p.row++
+		at := len(p.line) - len(strings.TrimLeft(p.line, " "))
+		if at == len(p.line) || p.line[at] == '#' {
+			continue
+		}
+		p.ascii = isASCII(p.line)
+		if of != nil && strings.HasPrefix(p.line[at:], "- ") && (indent < 0 || at == indent) {
+			if indent < 0 {
+				indent, list = at, len(p.stack)
+				of.Kind, of.Tag = yaml.SequenceNode, ""
+				of.Line, of.Column = p.row, at+1
+			}
+			if !p.ended(p.value(p.blanks(at+1), "")) {
+				return nil, false
+			}
+			continue
+		}
+		if indent >= 0 {
+			of.Content = p.taken(list)
+		}
+		of, indent = nil, -1
+		if at > 0 {
+			return nil, false
+		}
+		if at = p.key(0); !p.sure {
+			return nil, false
+		}
+		if p.ended(at) {
+			of = p.scalar(at, "", 0)
+		} else if !p.ended(p.value(p.blanks(at), "")) {
+			return nil, false
+		}
+	}
+	if indent >= 0 {
+		of.Content = p.taken(list)
+	}
+	if len(p.stack) == 0 {
+		return nil, false
+	}
+	root = p.node(yaml.MappingNode, 0)
+	root.Content = p.taken(0)
+	root.Line = root.Content[0].Line
+	return root, true
+}
+
+// plainText reports text without tabs and line ends other than line feeds.
+func plainText(s string) bool {
+	for i := range len(s) {
+		switch s[i] {
+		case '\t', '\r':
+			return false
+		case 0x85, 0xa8, 0xa9, 0xbf: // of NEL, LS, PS and byte order mark the last
+			if strings.HasSuffix(s[:i+1], "\u0085") || strings.HasSuffix(s[:i+1], "\u2028") || strings.HasSuffix(s[:i+1], "\u2029") || strings.HasSuffix(s[:i+1], byteOrderMark) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+func isASCII(s string) bool {
+	for i := range len(s) {
+		if s[i] >= utf8.RuneSelf {
+			return false
+		}
+	}
+	return true
+}
+
+// node returns an empty node that begins at a byte of the line.
+func (p *plain) node(kind yaml.Kind, at int) *yaml.Node {
+	if len(p.nodes) == 0 {
+		p.nodes = make([]yaml.Node, 48)
+	}
+	n := &p.nodes[0]
+	p.nodes = p.nodes[1:]
+	n.Kind, n.Line, n.Column = kind, p.row, at+1
+	if !p.ascii {
+		n.Column = utf8.RuneCountInString(p.line[:at]) + 1
+	}
+	return n
+}
+
+// scalar puts a scalar on the stack.
+func (p *plain) scalar(at int, value string, style yaml.Style) *yaml.Node {
+	n := p.node(yaml.ScalarNode, at)
+	n.Value, n.Style = value, style
+	if style == 0 {
+		switch value {
+		case "", "~", "null", "Null", "NULL":
+			n.Tag = "!!null"
+		}
+	}
+	p.stack = append(p.stack, n)
+	return n
+}
+
+// taken takes what is on the stack from a place.
+func (p *plain) taken(from int) []*yaml.Node {
+	out := append([]*yaml.Node(nil), p.stack[from:]...)
+	p.stack = p.stack[:from]
+	return out
+}
+
+func (p *plain) blanks(at int) int {
+	for at < len(p.line) && p.line[at] == ' ' {
+		at++
+	}
+	return at
+}
+
+// ended reports whether nothing but a comment is after a byte of the line.
+func (p *plain) ended(at int) bool {
+	if at < 0 {
+		return false
+	}
+	next := p.blanks(at)
+	return next == len(p.line) || next > at && p.line[next] == '#'
+}
+
+// unsure gives up.
+func (p *plain) unsure() int {
+	p.sure = false
+	return -1
+}
+
+// longestKey is how many bytes a key may have and be read here. YAML ends keys at 1,024.
+const longestKey = 200
+
+// key puts a key on the stack and returns where its colon ends, before a blank or the
+// end of the line.
+func (p *plain) key(at int) int {
+	for i := at; i < len(p.line) && i-at < longestKey; i++ {
+		switch c := p.line[i]; {
+		case 'a' <= c|0x20 && c|0x20 <= 'z', c >= utf8.RuneSelf:
+		case i > at && ('0' <= c && c <= '9' || c == ' ' || c == '-' || c == '_'):
+		case i > at && c == ':' && p.line[i-1] != ' ' && (i+1 == len(p.line) || p.line[i+1] == ' '):
+			p.scalar(at, p.line[at:i], 0)
+			return i + 1
+		default:
+			return p.unsure()
+		}
+	}
+	return p.unsure()
+}
+
+// value puts the value that begins at a byte of the line on the stack, and returns where
+// it ends; -1 where it gives up. Within braces or brackets, it ends before one of those
+// or a comma; ends is the one that closes, "" outside.
+func (p *plain) value(at int, ends string) int {
+	if at >= len(p.line) {
+		return p.unsure()
+	}
+	switch c := p.line[at]; c {
+	case '{':
+		return p.flow(yaml.MappingNode, at, "}")
+	case '[':
+		return p.flow(yaml.SequenceNode, at, "]")
+	case '"', '\'':
+		n := strings.IndexByte(p.line[at+1:], c)
+		if n < 0 || strings.IndexByte(p.line[at+1:at+1+n], '\\') >= 0 {
+			return p.unsure()
+		}
+		style := yaml.DoubleQuotedStyle
+		if c == '\'' {
+			style = yaml.SingleQuotedStyle
+		}
+		p.scalar(at, p.line[at+1:at+1+n], style)
+		return at + n + 2
+	}
+	end := len(p.line)
+	if ends == "" {
+		if i := strings.Index(p.line[at:], " #"); i >= 0 {
+			end = at + i
+		}
+	} else if i := strings.IndexAny(p.line[at:], ",[]{}"); i >= 0 {
+		end = at + i
+	}
+	words := strings.TrimRight(p.line[at:end], " ")
+	if !plainWords(words) {
+		return p.unsure()
+	}
+	p.scalar(at, words, 0)
+	return at + len(words)
+}
+
+// plainWords reports words that YAML takes as they are.
+func plainWords(s string) bool {
+	if s == "" {
+		return false
+	}
+	switch c := s[0]; {
+	case 'a' <= c|0x20 && c|0x20 <= 'z', '0' <= c && c <= '9', c >= utf8.RuneSelf:
+	case c == '-' && len(s) > 1 && '0' <= s[1] && s[1] <= '9':
+	default:
+		return false
+	}
+	for i := range len(s) {
+		if s[i] == ':' && (i+1 == len(s) || s[i+1] == ' ') || s[i] == '#' && s[i-1] == ' ' {
+			return false
+		}
+	}
+	return true
+}
+
+// flow puts a mapping in braces or a list in brackets on the stack.
+func (p *plain) flow(kind yaml.Kind, at int, ends string) int {
+	n, from := p.node(kind, at), len(p.stack)
+	n.Style = yaml.FlowStyle
+	for at = p.blanks(at + 1); ; at = p.blanks(at + 1) {
+		if len(p.stack) == from && at < len(p.line) && p.line[at] == ends[0] {
+			break
+		}
+		if kind == yaml.MappingNode {
+			if at = p.key(at); !p.sure {
+				return -1
+			}
+			at = p.blanks(at)
+		}
+		if at = p.value(at, ends); !p.sure {
+			return -1
+		}
+		if at = p.blanks(at); at == len(p.line) || p.line[at] != ',' && p.line[at] != ends[0] {
+			return p.unsure()
+		}
+		if p.line[at] == ends[0] {
+			break
+		}
+	}
+	n.Content = p.taken(from)
+	p.stack = append(p.stack, n)
+	return at + 1
+}
