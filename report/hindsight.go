@@ -13,17 +13,12 @@ import (
 // Hindsight is the page of a replay: how far off the forecasts would have been,
 // beside simple rules.
 func Hindsight(r hindsight.Report) page.Page {
-	known := [...]string{
-		hindsight.Earlier: "each with only the cooks that were over before it began",
-		hindsight.Others:  "each with all the others known",
-		hindsight.Nobody:  "each as somebody's first, with no other known",
-	}[r.Known]
 	p := page.Page{
 		Title: "Hindsight",
 		Aside: fmt.Sprintf("%d finished cooks", r.Cooks),
 		Lead: []string{
 			trust(r),
-			fmt.Sprintf("Every finished cook replayed, %s: how far off COMES OFF would have been, and what simple rules would have said.", known),
+			fmt.Sprintf("Every finished cook replayed, %s: how far off COMES OFF would have been, and what simple rules would have said.", r.Known.How()),
 			"Miss is the mean distance from the truth; bias above zero is later than the truth; the range should hold 8 in 10. Not every rule has an answer everywhere: “forecast, same cooks” is the forecast's own miss at the times the rule had one.",
 		},
 	}

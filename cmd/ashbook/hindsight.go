@@ -6,6 +6,7 @@ import (
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/cmd/ashbook/internal/machine"
 	"ashbook/report"
+	"ashbook/report/forecast"
 	"ashbook/report/hindsight"
 
 	"github.com/spf13/cobra"
@@ -27,13 +28,7 @@ the moments at which somebody read a core (of a probe, every hour).`,
 			if len(args) == 1 {
 				a.journal = args[0]
 			}
-			opt := hindsight.Options{Progress: a.progress("replaying")}
-			switch {
-			case known.others:
-				opt.Known = hindsight.Others
-			case known.alone:
-				opt.Known = hindsight.Nobody
-			}
+			opt := hindsight.Options{Known: knownTo(known.others, known.alone), Progress: a.progress("replaying")}
 			return a.hindsight(opt, known.moments)
 		},
 	}
@@ -42,6 +37,17 @@ the moments at which somebody read a core (of a probe, every hour).`,
 	cmd.Flags().BoolVar(&known.moments, "moments", false, "with --json: every replayed moment too")
 	cmd.MarkFlagsMutuallyExclusive("leave-one-out", "alone")
 	return cmd
+}
+
+// knownTo says which cooks a replayed one knows, by what was typed.
+func knownTo(others, alone bool) forecast.Known {
+	switch {
+	case others:
+		return forecast.Others
+	case alone:
+		return forecast.Nobody
+	}
+	return forecast.Earlier
 }
 
 func (a *program) hindsight(opt hindsight.Options, moments bool) error {

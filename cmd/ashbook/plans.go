@@ -2,18 +2,19 @@ package main
 
 import (
 	"ashbook/cmd/ashbook/internal/jsonout"
+	"ashbook/report/forecast"
 	"ashbook/report/provision/buffer"
 )
 
 // replayPlans says how often plans would have been in time.
-func (a *program) replayPlans(leaveOneOut bool) error {
+func (a *program) replayPlans(known forecast.Known) error {
 	j, err := a.open()
 	if err != nil {
 		return err
 	}
-	r, err := j.ReplayPlans(a.ctx, leaveOneOut, a.progress("reading the past"), a.progress("replaying"))
+	r, err := j.ReplayPlans(a.ctx, known, a.progress("reading the past"), a.progress("replaying"))
 	if err != nil {
 		return err
 	}
-	return a.show(jsonout.ReplayOf(leaveOneOut, r), buffer.Page(r))
+	return a.show(jsonout.ReplayOf(r), buffer.Page(r))
 }

@@ -29,12 +29,13 @@ Charcoal burns out of doors only: carbon monoxide kills indoors and in tents
 
 type workback struct {
 	typed.Meal
-	ics                               string
-	keep, replay, leaveOneOut, rescue bool
+	ics                  string
+	keep, replay, rescue bool
 }
 
 func (a *program) workbackCommand() *cobra.Command {
 	var w workback
+	var others, alone bool
 	cmd := &cobra.Command{
 		Use:   "workback --serve WHEN --heads N [--cut CUT]",
 		Short: "Work back from the meal: on by, meat, fuel, what to make ready",
@@ -47,7 +48,7 @@ func (a *program) workbackCommand() *cobra.Command {
 				return a.rescue()
 			}
 			if w.replay {
-				return a.replayPlans(w.leaveOneOut)
+				return a.replayPlans(knownTo(others, alone))
 			}
 			return a.workback(w)
 		},
@@ -75,7 +76,9 @@ func (a *program) workbackCommand() *cobra.Command {
 	f.StringVar(&w.ics, "ics", "", "write the plan's clock for a phone's calendar to `FILE`, with alarms; - is standard output")
 	f.BoolVar(&w.rescue, "rescue", false, "of the running cook instead: the ways out from now where it will be late, with their odds")
 	f.BoolVar(&w.replay, "replay", false, "replay past cooks instead: how often the plan would have been in time")
-	f.BoolVar(&w.leaveOneOut, "leave-one-out", false, "with --replay: let each cook know all the others, later ones too")
+	f.BoolVar(&others, "leave-one-out", false, "with --replay: let each cook know all the others, later ones too")
+	f.BoolVar(&alone, "alone", false, "with --replay: let each cook know no other, as somebody's first")
+	cmd.MarkFlagsMutuallyExclusive("leave-one-out", "alone")
 	return cmd
 }
 

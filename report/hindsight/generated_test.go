@@ -8,6 +8,7 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
+	"ashbook/report/forecast"
 	"ashbook/samples/invent"
 )
 
@@ -30,7 +31,7 @@ func TestGenerated(t *testing.T) {
 		t.Skip("a minute of replays: ASHBOOK_LONG=1")
 	}
 	const journals, size = 5, 40
-	for _, known := range []Known{Earlier, Others} {
+	for _, known := range []forecast.Known{forecast.Earlier, forecast.Others} {
 		var all Report
 		for seed := range uint64(journals) {
 			x := learned(t, generated(t, 101+seed, size), nil, journal.Settings{})
@@ -45,6 +46,6 @@ func TestGenerated(t *testing.T) {
 			say(fmt.Sprintf("at %.0f %%", 100*share), func(m *Moment) bool { return !m.Look && m.Share == share })
 		}
 		say("during", func(m *Moment) bool { return !m.Look && m.Share > 0 && m.Readings > 0 })
-		t.Logf("%s%s", Turns[known], b.String())
+		t.Logf("%s%s", forecast.Turns[known], b.String())
 	}
 }

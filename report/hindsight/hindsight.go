@@ -39,22 +39,9 @@ var Methods = []Method{Ours, EngineOnly, CutAverage, CoreFraction, HoursPerKg, H
 // Shares of the course at which a cook is replayed.
 var Shares = []float64{0, .1, .25, .5, .75, .9}
 
-// Known says which cooks a replayed one knows.
-type Known int
-
-// Which cooks are known.
-const (
-	Earlier Known = iota // those that were over when it went on
-	Others               // all the others, later ones too
-	Nobody               // none, as for somebody's first cook
-)
-
-// Turns names the values of Known for people.
-var Turns = []string{"cooks before it known", "all others known", "no other known"}
-
 // Options of a replay.
 type Options struct {
-	Known Known
+	Known forecast.Known
 	// Progress, if not nil, is called after each cook, from one goroutine at a
 	// time.
 	Progress func(done, of int)
@@ -121,7 +108,7 @@ type Part struct {
 
 // Report is the outcome of a replay.
 type Report struct {
-	Known       Known
+	Known       forecast.Known
 	Cooks       int // replayed
 	Moments     []Moment
 	Tables      []Table // one for each of Shares
@@ -149,7 +136,7 @@ func Replay(ctx context.Context, x *forecast.Experience, opt Options) (Report, e
 	moments := make([][]Moment, len(cooks))
 	err := forecast.Each(ctx, len(cooks), opt.Progress, func(i int) error {
 		var err error
-		use := opt.Known.of(&cooks[i], ends)
+		use := knownTo(opt.Known, &cooks[i], ends)
 		moments[i], err = forecast.Kept(x, "hindsight", i, use, func() ([]Moment, error) { return replay(ctx, x, all(), i, use) })
 		return err
 	})
@@ -227,18 +214,10 @@ func (r *Report) worst(n int) []Moment {
 	return out[:min(n, len(out))]
 }
 
-// of says which cooks c knows, of those that came off at ends.
-func (known Known) of(c *journal.Cook, ends map[string]time.Time) func(*journal.Cook) bool {
+// knownTo says which cooks c knows, of those that came off at ends.
+func knownTo(k forecast.Known, c *journal.Cook, ends map[string]time.Time) func(*journal.Cook) bool {
 	on, _ := c.OnAt()
-	return func(o *journal.Cook) bool {
-		switch {
-		case known == Nobody || o.ID == c.ID:
-			return false
-		case known == Earlier:
-			return ends[o.ID].Before(on)
-		}
-		return true
-	}
+	return func(o *journal.Cook) bool { return k.Of(c, on, o.ID, ends[o.ID]) }
 }
 
 // replay replays one cook, which knows the cooks for which use is true. The error is

@@ -64,7 +64,7 @@ func text(r Report) string {
 	return b.String()
 }
 
-func replayed(t testing.TB, x *forecast.Experience, known Known) Report {
+func replayed(t testing.TB, x *forecast.Experience, known forecast.Known) Report {
 	t.Helper()
 	r, err := Replay(t.Context(), x, Options{Known: known})
 	if err != nil {
@@ -85,17 +85,17 @@ func TestSets(t *testing.T) {
 	for _, set := range []struct {
 		name  string
 		dir   fs.FS
-		modes []Known
+		modes []forecast.Known
 	}{
-		{"strangers", os.DirFS(filepath.Join(shared, "strangers")), []Known{Nobody}},
-		{"realcooks", os.DirFS(filepath.Join(shared, "realcooks")), []Known{Nobody, Earlier, Others}},
-		{"samples", samples.FS(), []Known{Earlier}},
+		{"strangers", os.DirFS(filepath.Join(shared, "strangers")), []forecast.Known{forecast.Nobody}},
+		{"realcooks", os.DirFS(filepath.Join(shared, "realcooks")), []forecast.Known{forecast.Nobody, forecast.Earlier, forecast.Others}},
+		{"samples", samples.FS(), []forecast.Known{forecast.Earlier}},
 	} {
 		x := learn(t, set.dir, math.MaxInt)
 		for _, known := range set.modes {
 			r := replayed(t, x, known)
 			sound(t, r)
-			t.Logf("%s, %s\n%slooks, each cook counted once: the range holds %.0f %%\n", set.name, Turns[known], text(r), 100*byCook(r))
+			t.Logf("%s, %s\n%slooks, each cook counted once: the range holds %.0f %%\n", set.name, forecast.Turns[known], text(r), 100*byCook(r))
 		}
 	}
 }
@@ -125,8 +125,8 @@ func TestTables(t *testing.T) {
 		t.Skip("no folder given")
 	}
 	x := learn(t, os.DirFS(*folder), math.MaxInt)
-	for known, name := range Turns {
-		fmt.Printf("%s\n%s", name, text(replayed(t, x, Known(known))))
+	for known, name := range forecast.Turns {
+		fmt.Printf("%s\n%s", name, text(replayed(t, x, forecast.Known(known))))
 	}
 }
 
@@ -169,7 +169,7 @@ func TestSamples(t *testing.T) {
 		t.Skip("takes long, and shares nothing between goroutines")
 	}
 	x := learn(t, samples.FS(), 14)
-	r := replayed(t, x, Earlier)
+	r := replayed(t, x, forecast.Earlier)
 	sound(t, r)
 	if r.Moments[0].Past != 0 || r.Moments[len(r.Moments)-1].Past != 13 {
 		t.Errorf("earlier cooks known: first %d, last %d", r.Moments[0].Past, r.Moments[len(r.Moments)-1].Past)
@@ -187,7 +187,7 @@ func TestSamples(t *testing.T) {
 
 func TestLeaveOneOut(t *testing.T) {
 	x := learn(t, samples.FS(), 4)
-	r := replayed(t, x, Others)
+	r := replayed(t, x, forecast.Others)
 	sound(t, r)
 	for _, m := range r.Moments {
 		if m.Past != 3 {
@@ -211,7 +211,7 @@ func TestRealCooks(t *testing.T) {
 	if n := len(x.Cooks()); n != 12 {
 		t.Errorf("learned from %d cooks", n)
 	}
-	r := replayed(t, x, Earlier)
+	r := replayed(t, x, forecast.Earlier)
 	sound(t, r)
 	if a := row(t, r.During, LookAlikes); a.OursThere > a.Mean {
 		t.Errorf("%.2f h, look-alikes %.2f h", a.OursThere, a.Mean)
@@ -288,6 +288,6 @@ func BenchmarkReplaySamples(b *testing.B) {
 	cooks, pits, settings := readJournal(b, samples.FS())
 	b.ReportAllocs()
 	for b.Loop() {
-		replayed(b, learned(b, cooks, pits, settings), Earlier)
+		replayed(b, learned(b, cooks, pits, settings), forecast.Earlier)
 	}
 }

@@ -31,7 +31,7 @@ func Record(ctx context.Context, x *forecast.Experience, want func(*journal.Cook
 	out := make([][len(Quarters)]Came, len(wanted))
 	err := forecast.Each(ctx, len(wanted), progress, func(n int) error {
 		c := &cooks[wanted[n]]
-		use := x.Latest(Earlier.of(c, ends))
+		use := x.Latest(knownTo(forecast.Earlier, c, ends))
 		var err error
 		out[n], err = forecast.Kept(x, "record", wanted[n], use, func() (came [len(Quarters)]Came, err error) {
 			know, err := x.Where(ctx, use)

@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"ashbook/journal"
+	"ashbook/report/forecast"
 	"ashbook/samples"
 )
 
@@ -16,7 +17,7 @@ func TestRecord(t *testing.T) {
 		t.Fatalf("%d cooks, %v", len(got), err)
 	}
 	var want []Came
-	for _, m := range replayed(t, x, Earlier).Moments {
+	for _, m := range replayed(t, x, forecast.Earlier).Moments {
 		for _, share := range Quarters {
 			if a, ok := m.Answer(Ours); ok && wanted[m.Cook] && !m.Look && m.Share == share {
 				want = append(want, Came{m.Left, a.Lo, a.Hours, a.Hi})

@@ -9,6 +9,7 @@ import (
 	"ashbook/report/attribution"
 	"ashbook/report/baseline"
 	"ashbook/report/drivers"
+	"ashbook/report/forecast"
 	"ashbook/report/frame"
 	"ashbook/report/hindsight"
 	"ashbook/report/hold"
@@ -71,8 +72,8 @@ func (p *Port) Page(w backend.Wanted) (backend.Opened, error) {
 	case intent.Hold:
 		o.Page = hold.Page(cooks[0], p.all(), p.Settings, p.Clock)
 	case intent.Hindsight:
-		o = turned(hindsight.Turns...)
-		o.Page = report.Hindsight(replay(hindsight.Known(slices.Index(hindsight.Turns, o.Turn))))
+		o = turned(forecast.Turns...)
+		o.Page = report.Hindsight(replay(forecast.Known(slices.Index(forecast.Turns, o.Turn))))
 	default:
 		return o, fmt.Errorf("place %d: no page", w.Kind)
 	}
@@ -129,7 +130,7 @@ func moves(t drivers.Target) drivers.Report {
 }
 
 // replay is an invented outcome of a replay.
-func replay(known hindsight.Known) hindsight.Report {
+func replay(known forecast.Known) hindsight.Report {
 	table := func(share, scale float64) hindsight.Table {
 		row := func(m hindsight.Method, mean float64, banded int) hindsight.Row {
 			return hindsight.Row{Method: m, OursThere: scale, WorstCook: Past, Summary: score.Summary{

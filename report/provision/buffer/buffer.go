@@ -45,7 +45,7 @@ func before(ctx context.Context, x *forecast.Experience, cooks []journal.Cook, i
 	on, _ := c.OnAt()
 	use := func(o *journal.Cook) bool {
 		off, _ := o.Finish()
-		return o.ID != c.ID && off.Before(on)
+		return forecast.Earlier.Of(c, on, o.ID, off)
 	}
 	use = x.Latest(use)
 	return forecast.Kept(x, "plan", i, use, func() (forecast.Forecast, error) {

@@ -2,6 +2,7 @@ package buffer
 
 import (
 	"io/fs"
+	"maps"
 	"math"
 	"os"
 	"path"
@@ -98,6 +99,12 @@ func TestFactor(t *testing.T) {
 // learn reads a journal's folder.
 func learn(t *testing.T, dir fs.FS) *forecast.Experience {
 	t.Helper()
+	cooks, pits, settings := read(t, dir)
+	return learned(t, cooks, pits, settings)
+}
+
+func read(t *testing.T, dir fs.FS) ([]journal.Cook, map[string]journal.Pit, journal.Settings) {
+	t.Helper()
 	var opt cookfile.Options
 	pits := map[string]journal.Pit{}
 	var cooks []journal.Cook
@@ -138,7 +145,7 @@ func learn(t *testing.T, dir fs.FS) *forecast.Experience {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return learned(t, cooks, pits, opt.Settings)
+	return cooks, pits, opt.Settings
 }
 
 func learned(t testing.TB, cooks []journal.Cook, pits map[string]journal.Pit, settings journal.Settings) *forecast.Experience {
@@ -146,9 +153,9 @@ func learned(t testing.TB, cooks []journal.Cook, pits map[string]journal.Pit, se
 	return forecast.Learn(cooks, pits, settings, forecast.Options{})
 }
 
-func replayed(t testing.TB, x *forecast.Experience, leaveOneOut bool) Replayed {
+func replayed(t testing.TB, x *forecast.Experience, known forecast.Known) Replayed {
 	t.Helper()
-	r, err := Replay(t.Context(), x, leaveOneOut, nil)
+	r, err := Replay(t.Context(), x, known, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -161,23 +168,23 @@ func TestReplayKeepsItsWord(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes long, and shares nothing between goroutines")
 	}
-	ways := []bool{false}
+	ways := []forecast.Known{forecast.Earlier}
 	if os.Getenv("ASHBOOK_LONG") != "" {
-		ways = append(ways, true)
+		ways = append(ways, forecast.Others)
 	}
-	for _, leaveOneOut := range ways {
-		r := replayed(t, learn(t, samples.FS()), leaveOneOut)
+	for _, known := range ways {
+		r := replayed(t, learn(t, samples.FS()), known)
 		plan, ok := scored(r, ByPlan)
 		if !ok || plan.Cooks < 50 {
 			t.Fatalf("%d cooks replayed", plan.Cooks)
 		}
 		in := func(s Score) float64 { return float64(s.InTime) / float64(s.Cooks) }
 		if got := in(plan); got < .85 || got > .97 { // of 9 in 10, by chance in 52 cooks
-			t.Errorf("leave one out %v: %.2f in time", leaveOneOut, got)
+			t.Errorf("%s: %.2f in time", forecast.Turns[known], got)
 		}
 		claim, _ := scored(r, ByClaim)
 		if plan.HoldAll >= claim.HoldAll {
-			t.Errorf("leave one out %v: held %.2f h, as claimed %.2f", leaveOneOut, plan.HoldAll, claim.HoldAll)
+			t.Errorf("%s: held %.2f h, as claimed %.2f", forecast.Turns[known], plan.HoldAll, claim.HoldAll)
 		}
 		for _, rule := range []Rule{ByAverage, ByThePound} {
 			s, ok := scored(r, rule)
@@ -198,19 +205,49 @@ func TestReplayOfRealCooks(t *testing.T) {
 		t.Skip("ASHBOOK_SHARED names no folder of real cooks")
 	}
 	dir := filepath.Join(shared, "realcooks")
-	for _, leaveOneOut := range []bool{false, true} {
-		r := replayed(t, learn(t, os.DirFS(dir)), leaveOneOut)
+	for _, known := range []forecast.Known{forecast.Earlier, forecast.Others} {
+		r := replayed(t, learn(t, os.DirFS(dir)), known)
 		plan, _ := scored(r, ByPlan)
-		t.Logf("leave one out %v: %+v", leaveOneOut, plan)
+		t.Logf("%s: %+v", forecast.Turns[known], plan)
 		if plan.Cooks < 10 || plan.Cooks-plan.InTime > 2 || plan.Worst > 1 {
-			t.Errorf("leave one out %v: %+v", leaveOneOut, plan)
+			t.Errorf("%s: %+v", forecast.Turns[known], plan)
+		}
+	}
+}
+
+// No plan of the past knows what came later: with all later cooks taken away each rule
+// allows the same hours, to the digit. A first plan knows no cook, itself least.
+func TestReplayKnowsNothingLater(t *testing.T) {
+	all, pits, settings := read(t, samples.FS())
+	whole := learned(t, all, pits, settings)
+	cooks := whole.Cooks()[:14]
+	allowed := func(x *forecast.Experience, known forecast.Known) []map[Rule]float64 {
+		a, err := allow(t.Context(), x, known, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return a
+	}
+	earlier := allowed(whole, forecast.Earlier)
+	for i, want := range allowed(learned(t, cooks, pits, settings), forecast.Earlier) {
+		if !maps.Equal(earlier[i], want) {
+			t.Errorf("%s: %v, with all later cooks taken away %v", cooks[i].ID, earlier[i], want)
+		}
+	}
+	alone := allowed(whole, forecast.Nobody)
+	for i := range cooks {
+		only := learned(t, cooks[i:i+1], pits, settings)
+		for _, known := range []forecast.Known{forecast.Earlier, forecast.Others} {
+			if want := allowed(only, known)[0]; !maps.Equal(alone[i], want) {
+				t.Errorf("%s: %v, the only cook there is, %s, %v", cooks[i].ID, alone[i], forecast.Turns[known], want)
+			}
 		}
 	}
 }
 
 func TestReplayOfNothing(t *testing.T) {
 	nothing := learned(t, nil, nil, journal.Settings{})
-	r := replayed(t, nothing, false)
+	r := replayed(t, nothing, forecast.Earlier)
 	past, err := Look(t.Context(), nothing)
 	if len(r.Scores) != 0 || len(Page(r).Lead) == 0 || err != nil || past.Factor() != 1 {
 		t.Errorf("%+v, %v", r, err)

@@ -49,16 +49,15 @@ type Score struct {
 
 // Replayed is how the plans of finished cooks would have gone.
 type Replayed struct {
-	LeaveOneOut bool
-	Cooks       int
-	Scores      []Score
+	Known  forecast.Known
+	Cooks  int
+	Scores []Score
 }
 
-// Replay plans every finished cook from what was known when it went on, each
-// with only the cooks that were over by then, or with all the others, and
-// compares the hours each rule would have allowed with those it took. The error is
-// that of ctx.
-func Replay(ctx context.Context, x *forecast.Experience, leaveOneOut bool, progress func(done, of int)) (Replayed, error) {
+// allow is how many hours before the latest off each rule has each finished cook put
+// on, h: planned from what was known when it went on, with the cooks of known. The error
+// is that of ctx.
+func allow(ctx context.Context, x *forecast.Experience, known forecast.Known, progress func(done, of int)) ([]map[Rule]float64, error) {
 	cooks := x.Cooks()
 	past := Past{make([]miss, len(cooks))}
 	plans := make([]forecast.Forecast, len(cooks))
@@ -69,8 +68,11 @@ func Replay(ctx context.Context, x *forecast.Experience, leaveOneOut bool, progr
 			return err
 		}
 		past.missed[i] = missOf(c, plans[i])
-		if leaveOneOut {
-			f, err := x.Where(ctx, func(o *journal.Cook) bool { return o.ID != c.ID })
+		if known != forecast.Earlier {
+			f, err := x.Where(ctx, func(o *journal.Cook) bool {
+				off, _ := o.Finish()
+				return known.Of(c, time.Time{}, o.ID, off)
+			})
 			if err != nil {
 				return err
 			}
@@ -79,19 +81,18 @@ func Replay(ctx context.Context, x *forecast.Experience, leaveOneOut bool, progr
 		return ctx.Err()
 	})
 	if err != nil {
-		return Replayed{}, err
+		return nil, err
 	}
 	allowed := make([]map[Rule]float64, len(cooks))
 	for i := range cooks {
 		c := &cooks[i]
 		on, _ := c.OnAt()
-		knows := func(id string, off time.Time) bool { return id != c.ID && (leaveOneOut || off.Before(on)) }
-		f := Drawn(plans[i], past.factor(func(m miss) bool { return knows(m.id, m.off) }))
+		f := Drawn(plans[i], past.factor(func(m miss) bool { return known.Of(c, on, m.id, m.off) }))
 		allowed[i] = map[Rule]float64{ByPlan: Hours(f, Sure), ByClaim: Hours(plans[i], Sure), ByLikely: f.ToGo.Mid}
 		var took []float64
 		for k := range cooks {
 			off, _ := cooks[k].Finish()
-			if knows(cooks[k].ID, off) && strings.EqualFold(cooks[k].Cut, c.Cut) {
+			if known.Of(c, on, cooks[k].ID, off) && strings.EqualFold(cooks[k].Cut, c.Cut) {
 				d, _ := cooks[k].Took()
 				took = append(took, d.Hours())
 			}
@@ -114,7 +115,18 @@ func Replay(ctx context.Context, x *forecast.Experience, leaveOneOut bool, progr
 			allowed[i][ByThePound] = hoursPerKg * heaviest
 		}
 	}
-	out := Replayed{LeaveOneOut: leaveOneOut, Cooks: len(cooks)}
+	return allowed, nil
+}
+
+// Replay plans every finished cook again and compares the hours each rule would have
+// allowed with those it took. The error is that of ctx.
+func Replay(ctx context.Context, x *forecast.Experience, known forecast.Known, progress func(done, of int)) (Replayed, error) {
+	allowed, err := allow(ctx, x, known, progress)
+	if err != nil {
+		return Replayed{}, err
+	}
+	cooks := x.Cooks()
+	out := Replayed{Known: known, Cooks: len(cooks)}
 	for _, rule := range Rules {
 		s := Score{Rule: rule}
 		for i := range cooks {
@@ -149,12 +161,8 @@ func Replay(ctx context.Context, x *forecast.Experience, leaveOneOut bool, progr
 
 // Page is how plans would have come out.
 func Page(r Replayed) page.Page {
-	how := "each with only the cooks that were over before it began"
-	if r.LeaveOneOut {
-		how = "each with all the others known"
-	}
 	out := page.Page{Title: "Plans in hindsight", Aside: fmt.Sprintf("finished cooks: %d", r.Cooks), Lead: []string{
-		fmt.Sprintf("Every finished cook planned again, %s: put on when a rule says, how often it would have been off in time, and how long it would have had to be held.", how),
+		fmt.Sprintf("Every finished cook planned again, %s: put on when a rule says, how often it would have been off in time, and how long it would have had to be held.", r.Known.How()),
 	}}
 	if r.Cooks == 0 {
 		out.Lead = []string{"No finished cook to replay: a cook counts once its lines \"on\" and \"off\" are there."}

@@ -160,10 +160,10 @@ func (a *App) Hindsight(ctx context.Context, opt hindsight.Options, learning Pro
 }
 
 // ReplayPlans says how often plans would have been in time.
-func (a *App) ReplayPlans(ctx context.Context, leaveOneOut bool, learning, replaying Progress) (buffer.Replayed, error) {
+func (a *App) ReplayPlans(ctx context.Context, known forecast.Known, learning, replaying Progress) (buffer.Replayed, error) {
 	x, err := a.Learn(ctx, learning)
 	if err != nil {
 		return buffer.Replayed{}, err
 	}
-	return buffer.Replay(ctx, x, leaveOneOut, replaying)
+	return buffer.Replay(ctx, x, known, replaying)
 }

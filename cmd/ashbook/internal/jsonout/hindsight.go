@@ -9,7 +9,7 @@ import (
 
 // Hindsight is the shape of hindsight.
 type Hindsight struct {
-	Known   string    `json:"known"` // "earlier", "others", "none"
+	Known   string    `json:"known"` // one of replayKnown
 	Cooks   int       `json:"cooks"`
 	Tables  []Table   `json:"tables"`
 	Moments *[]Moment `json:"moments,omitempty"`
@@ -80,7 +80,7 @@ type HindsightRow struct {
 
 // HindsightOf returns how the forecasts would have done; moments: each of them too.
 func HindsightOf(r hindsight.Report, moments bool) Hindsight {
-	out := Hindsight{Known: [...]string{"earlier", "others", "none"}[r.Known], Cooks: r.Cooks, Tables: []Table{}}
+	out := Hindsight{Known: replayKnown[r.Known], Cooks: r.Cooks, Tables: []Table{}}
 	add := func(t hindsight.Table) {
 		rec := Table{Moments: t.Name, Rows: []HindsightRow{}}
 		for _, row := range t.Rows {
@@ -109,3 +109,6 @@ func HindsightOf(r hindsight.Report, moments bool) Hindsight {
 	}
 	return out
 }
+
+// replayKnown names the values of forecast.Known.
+var replayKnown = [...]string{"earlier", "others", "none"}

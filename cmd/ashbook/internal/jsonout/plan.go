@@ -5,6 +5,7 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
+	"ashbook/report/forecast"
 	"ashbook/report/provision"
 	"ashbook/report/provision/buffer"
 	"ashbook/report/provision/runsheet"
@@ -216,6 +217,7 @@ func PlanOf(p *runsheet.Sheet, saved []string) Plan {
 // Replay is the shape of workback --replay.
 type Replay struct {
 	LeaveOneOut bool   `json:"leave_one_out"`
+	Known       string `json:"known"` // as in Hindsight
 	Cooks       int    `json:"cooks"`
 	Rules       []Rule `json:"rules"`
 }
@@ -256,8 +258,8 @@ func ReadyOf(id string, tasks []cookfile.Task) Ready {
 }
 
 // ReplayOf returns how the rules would have done.
-func ReplayOf(leaveOneOut bool, r buffer.Replayed) Replay {
-	out := Replay{LeaveOneOut: leaveOneOut, Cooks: r.Cooks, Rules: []Rule{}}
+func ReplayOf(r buffer.Replayed) Replay {
+	out := Replay{LeaveOneOut: r.Known == forecast.Others, Known: replayKnown[r.Known], Cooks: r.Cooks, Rules: []Rule{}}
 	for _, s := range r.Scores {
 		out.Rules = append(out.Rules, Rule{string(s.Rule), s.Cooks, float64(s.InTime) / float64(s.Cooks), s.LateBy, s.Worst, s.Hold, s.HoldAll})
 	}

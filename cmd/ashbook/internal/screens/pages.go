@@ -13,8 +13,8 @@ import (
 	"ashbook/report/attribution"
 	"ashbook/report/baseline"
 	"ashbook/report/drivers"
+	"ashbook/report/forecast"
 	"ashbook/report/frame"
-	"ashbook/report/hindsight"
 	"ashbook/report/hold"
 	"ashbook/report/mix"
 	"ashbook/report/pitbook"
@@ -203,7 +203,7 @@ func (o *Backend) mattersPage(w backend.Wanted) (backend.Opened, error) {
 }
 
 func (o *Backend) hindsightPage(w backend.Wanted) (backend.Opened, error) {
-	at, opened := turned(w, hindsight.Turns...)
+	at, opened := turned(w, forecast.Turns...)
 	r, err := o.replayed[at]()
 	opened.Page = report.Hindsight(r)
 	return opened, err

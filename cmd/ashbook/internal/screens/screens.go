@@ -45,7 +45,7 @@ type Backend struct {
 	// Seconds of work, done once a run when first asked for.
 	experience func() (*forecast.Experience, error)
 	margin     func() (float64, error)             // by how much past plans draw a forecast in or out
-	replayed   [3]func() (hindsight.Report, error) // by hindsight.Known
+	replayed   [3]func() (hindsight.Report, error) // by forecast.Known
 
 	// Saving holds it for reading, leaving for writing: what is being saved when
 	// the screens are left is saved. Nothing that computes holds it.
@@ -81,7 +81,7 @@ func New(ctx context.Context, j *app.App, m Machine) *Backend {
 			if err != nil {
 				return hindsight.Report{}, err
 			}
-			return hindsight.Replay(ctx, x, hindsight.Options{Known: hindsight.Known(i)})
+			return hindsight.Replay(ctx, x, hindsight.Options{Known: forecast.Known(i)})
 		})
 	}
 	return o
