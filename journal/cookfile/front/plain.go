@@ -77,16 +77,14 @@ func readPlain(front string) (root *yaml.Node, ok bool) {
 	return root, true
 }
 
-// plainText reports text without tabs and line ends other than line feeds.
+// plainText reports text of characters that YAML allows, without tabs, byte order marks,
+// and line ends other than line feeds.
 func plainText(s string) bool {
-	for i := range len(s) {
-		switch s[i] {
-		case '\t', '\r':
+	for _, r := range s {
+		switch {
+		case r == '\n', ' ' <= r && r < 0x7f, 0xa0 <= r && r < 0x2028, 0x2029 < r && r < 0xd800, 0xe000 <= r && r < 0xfeff:
+		default:
 			return false
-		case 0x85, 0xa8, 0xa9, 0xbf: // of NEL, LS, PS and byte order mark the last
-			if strings.HasSuffix(s[:i+1], "\u0085") || strings.HasSuffix(s[:i+1], "\u2028") || strings.HasSuffix(s[:i+1], "\u2029") || strings.HasSuffix(s[:i+1], byteOrderMark) {
-				return false
-			}
 		}
 	}
 	return true

@@ -52,7 +52,7 @@ func nodesOf(n *yaml.Node) string {
 var pieces = []string{
 	"a: b\n", "title: Quiz night\n", "heads: 16\n", "hot hold: 60 °C\n", "x:\n", "a:", "\n", " ", "  ", "# c\n", " # c\n", ": ", ":", "- ", "-", "[", "]", "{", "}", ", ", ",", "'", "\"", "\\", "''",
 	"é", "°", "~", "null", "yes", "0079", "2024-10-12T19:00+01:00", "-5 °C", "- {raw: 4.8 kg, bone: in}\n", "  - {eater: MB, overall: 8-}\n", "  - x\n", "pieces:\n", "wood: [{kind: oak, mass: 120 g}]\n",
-	"aim: {pit: 116 °C, core: 94 °C, wrap: foil at 69 °C}\n", "{}", "[]", "k: {a: [b, c], d: {e: 'f g'}}\n", "\t", "\r\n", "\u2028", "\u0085", "\ufeff", "? ", "& ", "&a ", "*a", "!t ", "|\n", ">\n", "<<: ", "%", "@", "---\n", "...\n", "b", "word", "=", "#",
+	"aim: {pit: 116 °C, core: 94 °C, wrap: foil at 69 °C}\n", "{}", "[]", "k: {a: [b, c], d: {e: 'f g'}}\n", "\t", "\r\n", "\u2028", "\u0085", "\ufeff", "\x07", "\x00", "\x7f", "\xff", "\ufffe", "\U0001f600", "? ", "& ", "&a ", "*a", "!t ", "|\n", ">\n", "<<: ", "%", "@", "---\n", "...\n", "b", "word", "=", "#",
 }
 
 func TestPlainAgrees(t *testing.T) {
