@@ -1,11 +1,12 @@
 package main
 
 import (
-	"errors"
+	"slices"
 	"strings"
 
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/cmd/ashbook/internal/textout"
+	"ashbook/journal/folder"
 	"ashbook/report"
 	"ashbook/report/attribution"
 
@@ -22,15 +23,11 @@ minutes that add up. Quote a name of several words.`,
 		Example: "  ashbook beside 2026-09-18 \"harvest 2025\"",
 		Args:    atLeast(2),
 		RunE: func(_ *cobra.Command, args []string) error {
-			j, err := a.open()
+			j, known, err := a.openKnown()
 			if err != nil {
 				return err
 			}
 			cooks, err := j.Cooks(a.ctx, args)
-			if err != nil {
-				return err
-			}
-			known, err := j.Known(a.ctx)
 			if err != nil {
 				return err
 			}
@@ -115,17 +112,9 @@ func (a *program) checkCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			n, problems, err := j.Folder().Check(a.ctx)
+			n, problems, notices, err := j.Check(a.ctx, now)
 			if err != nil {
 				return err
-			}
-			all, _, err := j.Folder().List(a.ctx)
-			if err != nil {
-				return err
-			}
-			notices := append(j.Folder().Notices(), j.Folder().Remarks()...)
-			if offer := j.Litter(all, now); offer != "" {
-				notices = append(notices, offer)
 			}
 			err = a.say(jsonout.CheckOf(n, problems, notices), textout.Checked(n, problems, notices))
 			if err == nil && len(problems) > 0 {
@@ -158,10 +147,9 @@ func (a *program) fold() error {
 	if err != nil {
 		return err
 	}
-	for _, d := range done {
-		if d.Left != "" || len(d.Told) > 0 {
-			err = errWarnings
-		}
+	err = a.say(jsonout.FoldedOf(done), textout.Folded(done))
+	if err == nil && slices.ContainsFunc(done, func(d folder.Folded) bool { return d.Left != "" || len(d.Told) > 0 }) {
+		err = errWarnings
 	}
-	return errors.Join(a.say(jsonout.FoldedOf(done), textout.Folded(done)), err)
+	return err
 }

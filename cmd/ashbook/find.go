@@ -1,13 +1,9 @@
 package main
 
 import (
-	"time"
-
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/cmd/ashbook/internal/lookup"
 	"ashbook/cmd/ashbook/internal/textout"
-	"ashbook/cmd/ashbook/internal/typed"
-	"ashbook/journal/measure"
 	"ashbook/report"
 	"ashbook/report/drivers"
 	"ashbook/report/page"
@@ -15,13 +11,9 @@ import (
 	"github.com/spf13/cobra"
 )
 
-// searchText is what was typed after the flags that are read with the journal's units
-// and the clock's zone.
-type searchText struct{ since, until, over, under string }
-
 func (a *program) findCommand() *cobra.Command {
 	var q lookup.Search
-	var t searchText
+	var t lookup.Typed
 	cmd := &cobra.Command{
 		Use:   "find [WORDS]",
 		Short: "Find cooks by words and by what they were",
@@ -39,10 +31,10 @@ Early and late are against your own usual time for the cut, by an hour or more.`
 	choiceFlag(cmd, &q.Wrap, "wrap", lookup.Wraps, "")
 	choiceFlag(cmd, &q.State, "state", lookup.States, " (left open)")
 	choiceFlag(cmd, &q.Season, "season", lookup.Seasons, ", of the north")
-	f.StringVar(&t.since, "since", "", "`DAY`, month or year and later")
-	f.StringVar(&t.until, "until", "", "`DAY`, month or year and earlier")
-	f.StringVar(&t.over, "over", "", "heaviest piece of this `WEIGHT` or more")
-	f.StringVar(&t.under, "under", "", "heaviest piece lighter than this `WEIGHT`")
+	f.StringVar(&t.Since, "since", "", "`DAY`, month or year and later")
+	f.StringVar(&t.Until, "until", "", "`DAY`, month or year and earlier")
+	f.StringVar(&t.Over, "over", "", "heaviest piece of this `WEIGHT` or more")
+	f.StringVar(&t.Under, "under", "", "heaviest piece lighter than this `WEIGHT`")
 	f.Float64Var(&q.Score, "score", 0, "mean overall score of this or more, 1 to 9")
 	f.BoolVar(&q.Early, "early", false, "off an hour or more before your usual time for the cut")
 	f.BoolVar(&q.Late, "late", false, "off an hour or more after it")
@@ -50,33 +42,14 @@ Early and late are against your own usual time for the cut, by an hour or more.`
 	return cmd
 }
 
-func (t searchText) read(q *lookup.Search, now time.Time, sys measure.System) error {
-	weight := func(to *float64) func(string) error {
-		return func(text string) error {
-			m, err := measure.ParseMass(text, sys)
-			*to = m.Base
-			return err
-		}
-	}
-	return typed.ReadAll(
-		typed.In("since", t.since, func(text string) (err error) { q.From, _, err = typed.Day(text, now.Location()); return err }),
-		typed.In("until", t.until, func(text string) (err error) { _, q.To, err = typed.Day(text, now.Location()); return err }),
-		typed.In("over", t.over, weight(&q.OverKg)),
-		typed.In("under", t.under, weight(&q.UnderKg)),
-	)
-}
-
-func (a *program) find(words []string, q lookup.Search, t searchText) error {
+func (a *program) find(words []string, q lookup.Search, t lookup.Typed) error {
 	j, now, err := a.openNow()
 	if err != nil {
 		return err
 	}
 	sys := j.Settings().Units
-	if err := t.read(&q, now, sys); err != nil {
+	if err := q.Read(t, now, sys); err != nil {
 		return err
-	}
-	if q.Score < 0 || q.Score > 9 {
-		return usage("--score %v: expected 1 to 9", q.Score)
 	}
 	q.Words = words
 	found, problems, err := j.Find(a.ctx, q, now)

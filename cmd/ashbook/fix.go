@@ -3,6 +3,7 @@ package main
 import (
 	"strings"
 
+	"ashbook/cmd/ashbook/internal/advice"
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/cmd/ashbook/internal/textout"
@@ -34,16 +35,16 @@ func (a *program) fixCommand() *cobra.Command {
 		DisableFlagParsing: true,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			drop := false
-			words, after, help, err := a.lineArgs("fix", args, nil, map[string]*bool{"--drop": &drop})
+			l, err := a.lineArgs(args, nil, map[string]*bool{"--drop": &drop})
 			switch {
 			case err != nil:
 				return err
-			case help || len(words) == 0:
+			case l.Help || len(l.Words) == 0:
 				return cmd.Help()
-			case len(words) == 1:
-				return a.entries(words[0])
+			case len(l.Words) == 1:
+				return a.entries(l.Words[0])
 			}
-			return a.fix(words[0], words[1], strings.TrimSpace(strings.Join(words[2:], " ")+after), drop)
+			return a.fix(l.Words[0], l.Words[1], l.From(2), drop)
 		},
 	}
 }
@@ -62,7 +63,7 @@ func (a *program) fix(cook, entry, line string, drop bool) error {
 	case drop && line != "":
 		return usage("--drop takes the entry out: no new line goes with it")
 	case !drop && line == "":
-		return hint(usage("what the entry should say is missing"), "ashbook fix "+cook+" "+entry+" 112 71, or --drop")
+		return advice.With(usage("what the entry should say is missing"), "ashbook fix "+cook+" "+entry+" 112 71, or --drop")
 	}
 	j, now, f, err := a.openCook(strings.Fields(cook))
 	if err != nil {
@@ -74,7 +75,7 @@ func (a *program) fix(cook, entry, line string, drop bool) error {
 		return a.settle(j, id, entry+" "+line)
 	}
 	if err != nil {
-		return hint(err, "ashbook fix "+cook)
+		return advice.With(err, "ashbook fix "+cook)
 	}
 	var got app.Changed
 	if drop {
@@ -92,7 +93,7 @@ func (a *program) fix(cook, entry, line string, drop bool) error {
 func (a *program) settle(j *app.App, id, words string) error {
 	got, err := j.SettleBy(id, words)
 	if err != nil {
-		return hint(err, "ashbook fix "+id)
+		return advice.With(err, "ashbook fix "+id)
 	}
 	return a.say(jsonout.Settled{Cook: id, Settled: got.Text}, textout.Settled(got))
 }
@@ -116,7 +117,7 @@ func (a *program) asideCommand() *cobra.Command {
 				words, why = args[:n], strings.Join(args[n:], " ")
 			}
 			if len(words) == 0 {
-				return hint(usage("which cook is missing"), cmd.UseLine())
+				return advice.With(usage("which cook is missing"), cmd.UseLine())
 			}
 			return a.aside(words, why, back)
 		},

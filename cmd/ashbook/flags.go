@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"ashbook/cmd/ashbook/internal/advice"
 	"ashbook/cmd/ashbook/internal/typed"
 
 	"github.com/spf13/cobra"
@@ -18,7 +19,7 @@ func flagged(err error) error {
 		return err
 	}
 	if err = usage("--%v", w); w.Such != "" {
-		err = hint(err, "--"+w.Field+" "+strconv.Quote(w.Such))
+		err = advice.With(err, "--"+w.Field+" "+strconv.Quote(w.Such))
 	}
 	return err
 }

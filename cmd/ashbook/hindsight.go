@@ -1,8 +1,6 @@
 package main
 
 import (
-	"fmt"
-
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/cmd/ashbook/internal/machine"
 	"ashbook/report"
@@ -62,19 +60,5 @@ func (a *program) hindsight(opt hindsight.Options, moments bool) error {
 	return a.show(jsonout.HindsightOf(r, moments), report.Hindsight(r))
 }
 
-// progress draws a line that is overwritten, where a person looks on.
-func (a *program) progress(what string) func(done, of int) {
-	if !machine.IsTerminal(a.err) {
-		return nil
-	}
-	return func(done, of int) {
-		fmt.Fprintf(a.err, "\r%s: %d of %d", what, done, of)
-		if done == of {
-			fmt.Fprint(a.err, eraseLine)
-		}
-	}
-}
-
-// eraseLine goes back to the beginning of a terminal's line and empties it
-// (ECMA-48, EL).
-const eraseLine = "\r\x1b[K"
+// progress shows how far long work is, where a person looks on.
+func (a *program) progress(what string) func(done, of int) { return machine.Progress(a.err, what) }

@@ -1,12 +1,14 @@
 package main
 
 import (
+	"ashbook/cmd/ashbook/internal/advice"
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/cmd/ashbook/internal/textout"
+	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal/folder"
-	"ashbook/journal/measure"
 	"ashbook/report"
+	"errors"
 
 	"github.com/spf13/cobra"
 )
@@ -61,7 +63,7 @@ func (a *program) historyCommand() *cobra.Command {
 func (a *program) oneVersion(j *app.App, s folder.Summary, p app.Versions, n int) error {
 	i, err := p.Number(n)
 	if err != nil {
-		return hint(err, "ashbook history "+s.ID)
+		return historyHint(err, s.ID)
 	}
 	changed, back, err := j.VersionChanges(s.ID, p, i)
 	if err != nil {
@@ -71,19 +73,17 @@ func (a *program) oneVersion(j *app.App, s folder.Summary, p app.Versions, n int
 }
 
 func (a *program) bring(j *app.App, s folder.Summary, p app.Versions, n int, before bool) error {
-	i, err := p.Number(n)
+	v, what, err := j.BringBack(s.ID, p, n, before)
 	if err != nil {
-		return hint(err, "ashbook history "+s.ID)
+		return historyHint(err, s.ID)
 	}
-	v, what, as := p.All[i], "version", "as of "
-	if before {
-		v.Hash, what, as = v.Before, "what was there before version", "as before "
+	return a.say(jsonout.BroughtOf(s.ID, v), textout.Brought(s, what, v, len(p.All)))
+}
+
+// historyHint says to list the versions where one is named that is not there.
+func historyHint(err error, id string) error {
+	if errors.As(err, new(typed.Mistake)) {
+		return advice.With(err, "ashbook history "+id)
 	}
-	if v.Hash == "" {
-		return hint(usage("version %d is the first: nothing was there before it", n), "ashbook history "+s.ID)
-	}
-	if err := j.Bring(s.ID, v.Hash, as+p.Told[i].When.Format(measure.FullClock)); err != nil {
-		return err
-	}
-	return a.say(jsonout.BroughtOf(s.ID, p.Told[i]), textout.Brought(s, what, p.Told[i], len(p.All)))
+	return err
 }

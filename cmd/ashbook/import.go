@@ -1,15 +1,12 @@
 package main
 
 import (
-	"errors"
-	"fmt"
-	"io"
 	"os"
 
+	"ashbook/cmd/ashbook/internal/advice"
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/cmd/ashbook/internal/textout"
 	"ashbook/cmd/ashbook/internal/typed"
-	"ashbook/journal/ingest/paper"
 
 	"github.com/spf13/cobra"
 )
@@ -48,7 +45,7 @@ func (a *program) importCommand() *cobra.Command {
 		Args: atLeast(1),
 		RunE: func(_ *cobra.Command, args []string) error {
 			if len(args) > 1 {
-				return hint(usage("import takes one file, %d given; the numbers to save go to --save, as --save=1,3-5", len(args)), "ashbook import --help")
+				return advice.With(usage("import takes one file, %d given; the numbers to save go to --save, as --save=1,3-5", len(args)), "ashbook import --help")
 			}
 			return a.importCooks(args[0], im)
 		},
@@ -62,9 +59,6 @@ func (a *program) importCommand() *cobra.Command {
 	return cmd
 }
 
-// mostImported is the longest text read, bytes: ten thousand long notes (chosen).
-const mostImported = 8 << 20
-
 func (a *program) importCooks(file string, im importing) error {
 	j, now, err := a.openNow()
 	if err != nil {
@@ -74,15 +68,17 @@ func (a *program) importCooks(file string, im importing) error {
 	if err != nil {
 		return err
 	}
-	text, err := a.readAll(file)
-	if err != nil {
-		return err
-	}
-	found, err := j.LookImport(text, opt)
-	if err != nil {
-		if bad := (*paper.Error)(nil); errors.As(err, &bad) {
-			return hint(fmt.Errorf("%s:%w", file, err), "ashbook import --help")
+	in := a.in
+	if file != "-" {
+		f, err := os.Open(a.path(file))
+		if err != nil {
+			return err
 		}
+		defer f.Close()
+		in = f
+	}
+	found, err := j.LookImport(in, file, opt)
+	if err != nil {
 		return err
 	}
 	var chosen []int
@@ -110,22 +106,4 @@ func (a *program) importCooks(file string, im importing) error {
 		return errWarnings
 	}
 	return nil
-}
-
-// readAll reads a file, or standard input for "-".
-func (a *program) readAll(file string) (string, error) {
-	in := a.in
-	if file != "-" {
-		f, err := os.Open(a.path(file))
-		if err != nil {
-			return "", err
-		}
-		defer f.Close()
-		in = f
-	}
-	data, err := io.ReadAll(io.LimitReader(in, mostImported+1))
-	if len(data) > mostImported {
-		return "", usage("%s: longer than %d MB; divide it", file, mostImported>>20)
-	}
-	return string(data), err
 }

@@ -2,16 +2,15 @@ package main
 
 import (
 	"errors"
-	"path"
 	"strings"
 
+	"ashbook/cmd/ashbook/internal/advice"
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/cmd/ashbook/internal/lookup"
 	"ashbook/cmd/ashbook/internal/textout"
 	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal"
-	"ashbook/journal/folder"
 
 	"github.com/spf13/cobra"
 )
@@ -71,7 +70,7 @@ func (a *program) light(args []string, l lighting) error {
 		if err := j.Unread(a.ctx, now); err != nil {
 			var u lookup.Unread
 			if errors.As(err, &u) {
-				err = hint(err, mendUnread(u)+"; ashbook light "+strings.Join(args, " ")+" --force lights one all the same")
+				err = advice.With(err, advice.Unread(u)+"; ashbook light "+strings.Join(args, " ")+" --force lights one all the same")
 			}
 			return err
 		}
@@ -103,18 +102,4 @@ func (a *program) light(args []string, l lighting) error {
 	}
 	a.printLines(textout.Lit(&c, &last, cautions(a.ctx, j, &c, now), j.Settings(), now))
 	return nil
-}
-
-// mendUnread is what to do about a file that cannot be read.
-func mendUnread(u lookup.Unread) string {
-	return "wait a moment if a program is saving it; ashbook edit " + u.Cook + " to put it right"
-}
-
-// mendHalf is what to do about a file that was saved only half.
-func mendHalf(h folder.Half) string {
-	id, cook := strings.CutSuffix(path.Base(h.Problem.File), ".md")
-	if !cook || !strings.HasPrefix(h.Problem.File, "cooks/") {
-		return "wait a moment if a program is saving it, otherwise correct it"
-	}
-	return "wait a moment if a program is saving it; ashbook edit " + id + " to put it right, ashbook history " + id + " for the version to bring back"
 }

@@ -1,16 +1,10 @@
 package main
 
 import (
-	"bytes"
 	"os"
 	"path/filepath"
-	"strings"
-	"time"
 
-	"ashbook/journal/cookfile"
-	"ashbook/journal/history"
-	"ashbook/journal/merge"
-	"ashbook/journal/syncer"
+	"ashbook/cmd/ashbook/internal/app"
 
 	"github.com/spf13/cobra"
 )
@@ -48,11 +42,10 @@ func (a *program) merge(base, ours, theirs, path string) error {
 		}
 		texts[i] = data
 	}
-	if len(texts[0]) == 0 {
-		texts[0] = nil
-	}
-	one, two := a.whoSet(filepath.ToSlash(path), texts[1], texts[2])
-	text, told := merge.File(filepath.ToSlash(path), texts[0], one, two, a.mergeOptions())
+	settings, _ := os.ReadFile(a.path("journal.md")) // git calls from the top folder of the journal
+	text, told := app.Merge(app.MergeRequest{
+		Dir: a.dir, Path: filepath.ToSlash(path), Base: texts[0], Ours: texts[1], Theirs: texts[2], Environ: os.Environ(), Settings: settings,
+	})
 	if err := os.WriteFile(a.path(ours), text, 0o666); err != nil {
 		return err
 	}
@@ -60,42 +53,4 @@ func (a *program) merge(base, ours, theirs, path string) error {
 		a.warnf("%s: %s\n", path, t)
 	}
 	return nil
-}
-
-// headPrefix begins the variables in which git merge names the commits that it merges.
-const headPrefix = "GITHEAD_"
-
-// whoSet returns the two versions with who set what in them and when, where git merges
-// one commit into the newest one here; else the texts alone.
-func (a *program) whoSet(path string, ours, theirs []byte) (one, two merge.Version) {
-	plainOne, plainTwo := merge.Version{Text: ours}, merge.Version{Text: theirs}
-	var heads []string
-	for _, v := range os.Environ() {
-		if name, _, ok := strings.Cut(v, "="); ok && strings.HasPrefix(name, headPrefix) {
-			heads = append(heads, strings.TrimPrefix(name, headPrefix))
-		}
-	}
-	repo, err := history.Open(a.dir)
-	if err != nil || len(heads) != 1 {
-		return plainOne, plainTwo
-	}
-	tip, err := repo.Tip()
-	if err != nil {
-		return plainOne, plainTwo
-	}
-	one, errOne := syncer.VersionAt(repo, tip, path)
-	two, errTwo := syncer.VersionAt(repo, heads[0], path)
-	if errOne != nil || errTwo != nil || !bytes.Equal(one.Text, ours) || !bytes.Equal(two.Text, theirs) {
-		return plainOne, plainTwo
-	}
-	return one, two
-}
-
-// mergeOptions are the journal's units, where git calls from its top folder.
-func (a *program) mergeOptions() cookfile.Options {
-	opt := cookfile.Options{Zone: time.Local}
-	if data, err := os.ReadFile(a.path("journal.md")); err == nil {
-		opt.Settings, _, _ = cookfile.ParseSettings("journal.md", data)
-	}
-	return opt
 }

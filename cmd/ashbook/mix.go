@@ -4,6 +4,7 @@ import (
 	"errors"
 	"strings"
 
+	"ashbook/cmd/ashbook/internal/advice"
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/cmd/ashbook/internal/typed"
@@ -52,14 +53,14 @@ func (a *program) mix(name string, f mixFlags) error {
 	s := j.Settings()
 	if name == "" {
 		if f != (mixFlags{}) {
-			return hint(usage("no mix is named"), "ashbook mix, for a list")
+			return advice.With(usage("no mix is named"), "ashbook mix, for a list")
 		}
 		mixes, problems := j.Folder().Mixes()
 		return a.show(jsonout.MixesOf(mixes, problems), mix.List(mixes, problems, s))
 	}
 	m, wrong, err := j.Mix(name)
 	if errors.As(err, new(journal.Problem)) {
-		return hint(err, "ashbook check")
+		return advice.With(err, "ashbook check")
 	}
 	if err != nil {
 		return err
@@ -93,9 +94,9 @@ func (a *program) batch(j *app.App, m journal.Mix, f mixFlags) (mix.Batch, error
 	if err != nil {
 		next := map[journal.PortionKind]string{journal.ForMeat: "--meat 9kg, or --for COOK", journal.ForHeads: "--heads 24, or --for COOK", journal.ForVolume: "--make 2l, --heads 24, or --for COOK"}[m.For.Of]
 		if next == "" {
-			return b, hint(err, "ashbook check")
+			return b, advice.With(err, "ashbook check")
 		}
-		return b, hint(usage("%v", err), "ashbook mix "+m.Name+" "+next)
+		return b, advice.With(usage("%v", err), "ashbook mix "+m.Name+" "+next)
 	}
 	return b, nil
 }

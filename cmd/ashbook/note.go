@@ -9,6 +9,7 @@ import (
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/cmd/ashbook/internal/textout"
+	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal"
 	"ashbook/report"
 
@@ -39,50 +40,26 @@ func (a *program) noteCommand() *cobra.Command {
 		DisableFlagParsing: true,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			var ref string
-			words, after, help, err := a.lineArgs("note", args, map[string]*string{"--cook": &ref}, nil)
-			if err != nil {
+			l, err := a.lineArgs(args, map[string]*string{"--cook": &ref}, nil)
+			switch line := l.From(0); {
+			case err != nil:
 				return err
-			}
-			line := strings.TrimSpace(strings.Join(words, " ") + after)
-			if help || line == "" {
+			case l.Help || line == "":
 				return cmd.Help()
+			default:
+				return a.note(ref, line)
 			}
-			return a.note(ref, line)
 		},
 	}
 }
 
-// lineArgs reads the arguments of a command that takes an entry line, so that
-// "-20" is a time and not a flag. Flags end at the first "--", which after begins
-// with where it is.
-func (a *program) lineArgs(name string, args []string, values map[string]*string, switches map[string]*bool) (words []string, after string, help bool, err error) {
+// lineArgs reads the arguments of a command that takes an entry line.
+func (a *program) lineArgs(args []string, values map[string]*string, switches map[string]*bool) (l typed.LineArgs, err error) {
 	all := map[string]*string{"--journal": &a.journal, "--now": &a.clock}
 	maps.Copy(all, values)
-	on := map[string]*bool{"--json": &a.json, "--help": &help, "-h": &help}
+	on := map[string]*bool{"--json": &a.json, "--help": &l.Help, "-h": &l.Help}
 	maps.Copy(on, switches)
-	for i := 0; i < len(args); i++ {
-		flag, value, joined := strings.Cut(args[i], "=")
-		dst, known := all[flag]
-		set, isSwitch := on[args[i]]
-		switch {
-		case args[i] == "--":
-			return words, " " + strings.Join(args[i:], " "), help, nil
-		case isSwitch:
-			*set = true
-		case known && joined:
-			*dst = value
-		case known && i+1 < len(args):
-			i++
-			*dst = args[i]
-		case known:
-			return nil, "", false, usage("%s needs a value", flag)
-		case strings.HasPrefix(args[i], "--"):
-			return nil, "", false, hint(usage("%q is no flag of %s", args[i], name), "put words after a separate --")
-		default:
-			words = append(words, args[i])
-		}
-	}
-	return words, "", help, nil
+	return l, l.Read(args, all, on)
 }
 
 func (a *program) note(ref, line string) error {

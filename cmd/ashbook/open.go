@@ -4,23 +4,8 @@ import (
 	"time"
 
 	"ashbook/cmd/ashbook/internal/app"
-	"ashbook/journal"
 	"ashbook/journal/cookfile"
 )
-
-// parseNow reads --now. Where the machine's own zone has the offset that was
-// typed at that moment, the zone is kept: its next change of clocks then counts.
-func parseNow(s string) (time.Time, error) {
-	t, err := journal.ParseTime(s)
-	if err != nil {
-		return time.Time{}, err
-	}
-	_, typed := t.Zone()
-	if _, own := t.Local().Zone(); own == typed {
-		return t.Local(), nil
-	}
-	return t, nil
-}
 
 // ticker ticks every d; stop ends it.
 func (e environment) ticker(d time.Duration) (ticks <-chan time.Time, stop func()) {

@@ -1,12 +1,12 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"path/filepath"
 	"strings"
 	"time"
 
+	"ashbook/cmd/ashbook/internal/advice"
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/machine"
 	"ashbook/cmd/ashbook/internal/pages"
@@ -103,7 +103,7 @@ func (a *program) page(args []string, w wanted) error {
 	case w.serve != "":
 		return a.serve(args, w)
 	case w.notes:
-		return hint(usage("--notes: only with --serve"), "ashbook page --serve --notes")
+		return advice.With(usage("--notes: only with --serve"), "ashbook page --serve --notes")
 	}
 	size := "" // as the browser is set
 	if w.paper != "" {
@@ -150,7 +150,7 @@ func (a *program) allPages(j *app.App, now time.Time, dir string, w wanted) erro
 		Make: func() (*pages.Maker, error) { return a.maker(j, now, w) },
 	})
 	if err != nil {
-		return notOurs(err)
+		return err
 	}
 	kept := ""
 	if left > 0 {
@@ -180,7 +180,7 @@ func (a *program) writeFile(data []byte, name string, w output) error {
 	}
 	name = a.path(name)
 	if err := pages.WriteOwn(name, data, html.First, w.force); err != nil {
-		return notOurs(err)
+		return err
 	}
 	a.printf("wrote %s\n", name)
 	if w.open {
@@ -189,18 +189,10 @@ func (a *program) writeFile(data []byte, name string, w output) error {
 	return nil
 }
 
-// notOurs says what to type where a file is left alone.
-func notOurs(err error) error {
-	if errors.As(err, new(pages.NotOurs)) {
-		return hint(usage("%v", err), "--force to replace it, or -o FILE")
-	}
-	return err
-}
-
 // openFile opens what was written in the system's browser.
 func (a *program) openFile(name string) error {
 	if err := machine.Open(a.ctx, name); err != nil {
-		return hint(fmt.Errorf("written, but not opened: %w", err), "open "+name+" in a browser")
+		return advice.With(fmt.Errorf("written, but not opened: %w", err), "open "+name+" in a browser")
 	}
 	return nil
 }

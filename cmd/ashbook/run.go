@@ -7,12 +7,13 @@ import (
 	"fmt"
 	"io"
 	"path/filepath"
-	"strings"
 	"time"
 
+	"ashbook/cmd/ashbook/internal/advice"
 	"ashbook/cmd/ashbook/internal/app"
-	"ashbook/cmd/ashbook/internal/lookup"
+	"ashbook/cmd/ashbook/internal/intake"
 	"ashbook/cmd/ashbook/internal/machine"
+	"ashbook/cmd/ashbook/internal/pages"
 	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal/folder"
 	"ashbook/journal/history"
@@ -59,17 +60,6 @@ var (
 	errUsage    = errors.New("wrong usage")
 )
 
-// hinted is an error with the thing to type next.
-type hinted struct {
-	err  error
-	next string
-}
-
-func (h hinted) Error() string { return h.err.Error() }
-func (h hinted) Unwrap() error { return h.err }
-
-func hint(err error, next string) error { return hinted{err, next} }
-
 // usageError is an error in what was typed.
 type usageError string
 
@@ -78,46 +68,6 @@ func (e usageError) Is(target error) bool { return target == errUsage }
 
 func usage(format string, args ...any) error {
 	return usageError(fmt.Sprintf(format, args...))
-}
-
-// instead is what to type after a mistake; "" where its text says enough.
-func instead(m typed.Mistake) string {
-	first := func(ids []string) string { return strings.Join(ids[:min(1, len(ids))], "") }
-	switch m.Kind {
-	case typed.NoSuchCook:
-		return "ashbook find " + first(strings.Fields(m.About))
-	case typed.SeveralCooks:
-		return "name one of them by its day"
-	case typed.NoneRunning:
-		return "ashbook light CUT, or --cook COOK to note in another"
-	case typed.SeveralRunning:
-		return "ashbook note --cook " + first(m.Cooks) + " …"
-	case typed.NonePlanned:
-		return `ashbook workback --serve "sat 13:00" --heads 24 --keep`
-	case typed.SeveralPlanned:
-		return "ashbook light " + first(m.Cooks)
-	case typed.AlreadyLit:
-		return "ashbook light CUT --title TITLE"
-	case typed.BadLine:
-		return "ashbook note --help"
-	case typed.NoAim:
-		return "ashbook light " + m.About + " --aim-core with it; or name the tough cut it is, such as pork shoulder"
-	case typed.NoMealSet:
-		return "ashbook edit " + m.About + `, and write such as "serve: 2026-09-19T13:00+01:00"`
-	case typed.NoSuchEntry:
-		return "ashbook fix " + first(m.Cooks)
-	case typed.NoSuchTask:
-		return "ashbook ready " + m.About
-	case typed.NoSuchName:
-		if len(m.Names) > 0 {
-			return "ashbook " + m.About + " " + strings.Join(m.Names, ", or ")
-		}
-	case typed.NoRemote:
-		return "ashbook sync /media/stick/journal.git"
-	case typed.NoSuchPit:
-		return "--pit " + strings.Join(m.Names, " or --pit ")
-	}
-	return ""
 }
 
 // run is the whole program: arguments in, exit code out.
@@ -144,33 +94,7 @@ func (a *program) exit(err error) int {
 	err = flagged(err)
 	if err != nil && !errors.Is(err, errWarnings) && !errors.Is(err, context.Canceled) {
 		a.warnf("ashbook: %s\n", err)
-		var h hinted
-		var m typed.Mistake
-		var u lookup.Unread
-		var refused provision.Refusal
-		var half folder.Half
-		next := ""
-		switch {
-		case errors.As(err, &h):
-			next = h.next
-		case errors.As(err, &m):
-			next = instead(m)
-		case errors.As(err, &u):
-			next = mendUnread(u)
-		case errors.As(err, &refused):
-			next = refusedNext[refused.Part]
-		case errors.As(err, &half):
-			next = mendHalf(half)
-		case errors.As(err, new(machine.NoEditor)):
-			next = "set $VISUAL or $EDITOR to one you have"
-		case errors.Is(err, history.ErrNotUnderGit):
-			next = "ashbook init"
-		case errors.Is(err, folder.ErrNotAJournal):
-			next = "ashbook init DIR, or ashbook try to look around"
-		case errors.Is(err, history.ErrLocked):
-			next = "close the other ashbook, or wait and try again"
-		}
-		if next != "" {
+		if next := advice.Next(err); next != "" {
 			a.warnf("next: %s\n", next)
 		}
 	}
@@ -179,10 +103,10 @@ func (a *program) exit(err error) int {
 		return exitFine
 	case errors.Is(err, context.Canceled):
 		if machine.IsTerminal(a.err) {
-			fmt.Fprint(a.err, eraseLine) // progress may be there
+			fmt.Fprint(a.err, machine.EraseLine) // progress may be there
 		}
 		return exitStopped
-	case errors.Is(err, errUsage), errors.As(err, new(typed.Mistake)), errors.As(err, new(provision.Refusal)), errors.As(err, new(machine.BadEditor)):
+	case isUsage(err):
 		return exitUsage
 	case errors.Is(err, folder.ErrNotAJournal):
 		return exitNoFolder
@@ -192,6 +116,12 @@ func (a *program) exit(err error) int {
 		return exitWarnings
 	}
 	return exitFailed
+}
+
+// isUsage reports an error in what was typed.
+func isUsage(err error) bool {
+	return errors.Is(err, errUsage) || errors.Is(err, intake.ErrFolder) || errors.As(err, new(typed.Mistake)) || errors.As(err, new(provision.Refusal)) ||
+		errors.As(err, new(machine.BadEditor)) || errors.As(err, new(pages.NotOurs))
 }
 
 // program is one run of the program.
@@ -222,7 +152,7 @@ func (a *program) root() *cobra.Command {
 	root.SetOut(a.out)
 	root.SetErr(a.err)
 	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
-		return hint(usage("%v", err), cmd.CommandPath()+" --help")
+		return advice.With(usage("%v", err), cmd.CommandPath()+" --help")
 	})
 	f := root.PersistentFlags()
 	f.StringVar(&a.journal, "journal", "", "the journal's `DIR` (else the current folder or one above, $ASHBOOK_JOURNAL, your data folder)")
@@ -263,17 +193,17 @@ func noArgs(cmd *cobra.Command, args []string) error {
 	err := usage("%q is no command of ashbook", args[0])
 	for cmd.SuggestionsMinimumDistance = 1; cmd.SuggestionsMinimumDistance <= 2; cmd.SuggestionsMinimumDistance++ {
 		if near := cmd.SuggestionsFor(args[0]); len(near) > 0 {
-			return hint(err, "ashbook "+near[0])
+			return advice.With(err, "ashbook "+near[0])
 		}
 	}
-	return hint(err, "ashbook --help")
+	return advice.With(err, "ashbook --help")
 }
 
 // atLeast checks the number of arguments and shows the command's use.
 func atLeast(n int) cobra.PositionalArgs {
 	return func(cmd *cobra.Command, args []string) error {
 		if len(args) < n {
-			return hint(usage("%s needs %d or more arguments, %d given", cmd.Name(), n, len(args)), cmd.UseLine())
+			return advice.With(usage("%s needs %d or more arguments, %d given", cmd.Name(), n, len(args)), cmd.UseLine())
 		}
 		return nil
 	}
@@ -284,7 +214,7 @@ func (a *program) nowTime() (time.Time, error) {
 	if a.clock == "" {
 		return a.now(), nil
 	}
-	t, err := parseNow(a.clock)
+	t, err := typed.Now(a.clock)
 	if err != nil {
 		return time.Time{}, usage("--now: %v", err)
 	}

@@ -21,7 +21,7 @@ func (a *program) shelf() error {
 		return a.talk()
 	}
 	if !machine.IsTerminal(a.out) {
-		return a.find(nil, lookup.Search{}, searchText{})
+		return a.find(nil, lookup.Search{}, lookup.Typed{})
 	}
 	p, err := a.outside()
 	if errors.Is(err, folder.ErrNotAJournal) && a.journal == "" {

@@ -3,6 +3,7 @@ package main
 import (
 	"time"
 
+	"ashbook/cmd/ashbook/internal/advice"
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/pages"
 	"ashbook/cmd/ashbook/internal/typed"
@@ -56,7 +57,7 @@ func (a *program) sheetCommand() *cobra.Command {
 func paperSize(name string) (paper.Size, error) {
 	size, ok := paper.SizeOf(name)
 	if !ok {
-		return size, hint(usage("--paper: no paper is called %q", name), "--paper A4, A5 or letter")
+		return size, advice.With(usage("--paper: no paper is called %q", name), "--paper A4, A5 or letter")
 	}
 	return size, nil
 }
@@ -113,15 +114,9 @@ func (a *program) typeSheet(args []string) error {
 	if err != nil {
 		return err
 	}
-	start := time.Time{}
-	if !c.Serve.IsZero() {
-		m, err := pages.New(a.ctx, j, now, false)
-		if err != nil {
-			return err
-		}
-		if plan, err := m.Plan(a.ctx, c); err == nil {
-			start = pages.SheetStart(plan)
-		}
+	start, err := pages.SheetStart(a.ctx, j, c, now)
+	if err != nil {
+		return err
 	}
 	sheet := typed.NewSheet(c, j.Settings(), start)
 	if ok, err := sheet.Ask(a.in, a.printf); err != nil || !ok {

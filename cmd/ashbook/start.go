@@ -6,12 +6,12 @@ import (
 	"os"
 	"time"
 
+	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/cmd/ashbook/internal/machine"
 	"ashbook/cmd/ashbook/internal/manual"
 	"ashbook/cmd/ashbook/internal/textout"
 	"ashbook/journal/folder"
-	"ashbook/journal/history"
 	"ashbook/journal/measure"
 	"ashbook/samples"
 
@@ -107,7 +107,7 @@ every git pull and git merge in this copy of the journal.`,
 				return err
 			}
 			if driver {
-				if err := useDriver(dir, now); err != nil {
+				if err := app.UseDriver(dir, now); err != nil {
 					return err
 				}
 				made = append(made, "git's merge of cooks: ashbook merge")
@@ -118,19 +118,6 @@ every git pull and git merge in this copy of the journal.`,
 	choiceFlag(cmd, &units, "units", []string{"metric", "us"}, ", for numbers typed without a unit")
 	cmd.Flags().BoolVar(&driver, "driver", false, "let git merge cooks with ashbook")
 	return cmd
-}
-
-// useDriver has git call this very program, and commits the names of the files.
-func useDriver(dir string, now time.Time) error {
-	r, err := history.Open(dir)
-	if err != nil {
-		return err
-	}
-	if err := r.UseDriver(`ashbook merge %O %A %B %P`); err != nil {
-		return err
-	}
-	_, err = history.Init(dir, now, 0)
-	return err
 }
 
 func (a *program) manCommand() *cobra.Command {

@@ -2,16 +2,12 @@ package main
 
 import (
 	"context"
-	"errors"
 	"strings"
 	"time"
 
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/cmd/ashbook/internal/textout"
-	"ashbook/cmd/ashbook/internal/typed"
-	"ashbook/journal/carrier"
-	"ashbook/journal/history"
 	"ashbook/journal/measure"
 	"ashbook/journal/syncer"
 
@@ -75,87 +71,26 @@ func (a *program) syncCommand() *cobra.Command {
 
 func (a *program) sync(j *app.App, req app.SyncRequest) error {
 	done, err := j.Sync(a.ctx, req)
-	if a.json && done.Remote != "" && a.ctx.Err() == nil {
-		state := syncer.ReadState(j.Folder().History().State())
-		if err2 := a.printJSON(jsonout.SyncOf(done, state, req.Dry)); err2 != nil {
+	if err == nil || a.json && done.Remote != "" && a.ctx.Err() == nil {
+		if err2 := a.tellSync(j, done, req.Dry, true); err2 != nil {
 			return err2
 		}
-	} else if err == nil {
-		a.tellSync(done, req.Dry, true)
 	}
-	if err != nil {
-		return syncHint(err, done.Problem)
-	}
-	if len(done.Told) > 0 {
-		return errWarnings
-	}
-	return nil
-}
-
-// worded is an error in words of its own.
-type worded struct {
-	error
-	text string
-}
-
-func (w worded) Error() string { return w.text }
-func (w worded) Unwrap() error { return w.error }
-
-// syncHint says in plain words why a sync stopped, and what to type then.
-func syncHint(err error, problem string) error {
-	if problem != "" && !errors.Is(err, context.Canceled) {
-		err = worded{err, problem}
-	}
-	var s syncer.Stopped
-	var u syncer.Unfit
-	var hub history.NoHub
-	switch {
-	case errors.As(err, &s) && s.Next != "":
-		return hint(err, s.Next)
-	case errors.As(err, &u):
-		return hint(err, "ask whoever sent it; git fetch and git log show it without taking it in")
-	case errors.As(err, &hub):
-		return hint(err, "name an empty folder beside it, such as "+hub.Dir+"/../journal.git")
-	case errors.Is(err, carrier.ErrNoAddress):
-		return hint(err, "ashbook sync --help")
+	if err == nil && len(done.Told) > 0 {
+		err = errWarnings
 	}
 	return err
 }
 
-// syncEvery syncs again and again until Ctrl-C. It reports a fault once, and tries again.
+// syncEvery syncs again and again until Ctrl-C.
 func (a *program) syncEvery(j *app.App, req app.SyncRequest, every time.Duration) error {
-	last := ""
-	for first := true; ; first = false {
-		done, err := j.Sync(a.ctx, req)
-		switch {
-		case a.ctx.Err() != nil:
-			return a.ctx.Err()
-		case errors.Is(err, history.ErrLocked): // another sync of this journal is at work
-		case err != nil && first && (errors.As(err, new(typed.Mistake)) || errors.As(err, new(history.NoHub)) || errors.Is(err, carrier.ErrNoAddress)):
-			return syncHint(err, done.Problem)
-		case err != nil:
-			if done.Problem != last {
-				a.warnf("%s %s (goes on trying)\n", a.now().Format(measure.Clock), done.Problem)
-				last = done.Problem
-			}
-		default:
-			if last != "" {
-				a.printf("%s works again\n", a.now().Format(measure.Clock))
-			}
-			last = ""
-			if a.json {
-				state := syncer.ReadState(j.Folder().History().State())
-				if err := a.printJSON(jsonout.SyncOf(done, state, req.Dry)); err != nil {
-					return err
-				}
-			} else {
-				a.tellSync(done, req.Dry, first)
-			}
-		}
-		if err := a.pause(every); err != nil {
-			return err
-		}
-	}
+	at := func() string { return a.now().Format(measure.Clock) }
+	return j.SyncEvery(a.ctx, req, app.SyncEvents{
+		Done:    func(done app.Synced, first bool) error { return a.tellSync(j, done, req.Dry, first) },
+		Trouble: func(problem string) { a.warnf("%s %s (goes on trying)\n", at(), problem) },
+		Works:   func() { a.printf("%s works again\n", at()) },
+		Pause:   func() error { return a.pause(every) },
+	})
 }
 
 // pause waits, or for the next tick of a test.
@@ -175,9 +110,13 @@ func (a *program) pause(d time.Duration) error {
 }
 
 // tellSync says what a sync did; where it did nothing only if all is set.
-func (a *program) tellSync(s app.Synced, dry, all bool) {
+func (a *program) tellSync(j *app.App, s app.Synced, dry, all bool) error {
+	if a.json {
+		return a.printJSON(jsonout.SyncOf(s, syncer.ReadState(j.Folder().History().State()), dry))
+	}
 	for _, t := range s.Told {
 		a.warnf("both changed %s: %s\n", t.Path, t.Told)
 	}
 	a.printLines(textout.Synced(s, dry, all, a.now().Location()))
+	return nil
 }

@@ -3,6 +3,7 @@ package main
 import (
 	"strings"
 
+	"ashbook/cmd/ashbook/internal/advice"
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/cmd/ashbook/internal/textout"
@@ -67,7 +68,7 @@ func (a *program) taste(args []string, after []app.Written) error {
 		return usage("%v", err)
 	}
 	if len(after) == 0 && len(tastes) == 0 {
-		return hint(usage("no eater with scores in %q: expected initials, then six scores", strings.Join(args, " ")), "ashbook taste RT 8 7 7 6 6+ 8")
+		return advice.With(usage("no eater with scores in %q: expected initials, then six scores", strings.Join(args, " ")), "ashbook taste RT 8 7 7 6 6+ 8")
 	}
 	j, err := a.open()
 	if err != nil {

@@ -5,6 +5,7 @@ import (
 	"os"
 	"time"
 
+	"ashbook/cmd/ashbook/internal/advice"
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/cmd/ashbook/internal/textout"
@@ -117,7 +118,7 @@ func (a *program) plan(j *app.App, w workback, now time.Time) (*runsheet.Sheet, 
 		}
 		var no provision.Refusal
 		if errors.As(err, &no) && no.Ask != nil {
-			return nil, hint(usage("%v", err), fitsHint(no.Ask, r.Pits))
+			return nil, advice.With(usage("%v", err), advice.Fits(no.Ask, r.Pits))
 		}
 		return sheet, err
 	}
@@ -158,16 +159,4 @@ func (a *program) workback(w workback) error {
 	a.printPage(sheet.Page())
 	a.printLines(textout.Planned(w.ics, saved, fits))
 	return nil
-}
-
-// refusedNext is what to type where a plan is refused for a part of what was asked.
-var refusedNext = map[provision.Part]string{
-	provision.PartServe:   `--serve "sat 13:00", a meal that is to come`,
-	provision.PartHeads:   `--heads 24, or --heads "24, children 6, hearty 2, vegetarians 3"`,
-	provision.PartPortion: `--portion "150 g", cooked meat for a grown eater`,
-	provision.PartEnough:  `--enough 80, or --enough 90`,
-	provision.PartPiece:   `--piece "large 5.2 kg 13 cm"`,
-	provision.PartAim:     `--aim-pit "115 °C", or a lower --aim-core`,
-	provision.PartGrate:   `--pit NAME,NAME for pits side by side, or fewer heads`,
-	provision.PartCut:     `--cut "pork shoulder", or --aim-core with the core of this one`,
 }

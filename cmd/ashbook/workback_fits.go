@@ -30,15 +30,3 @@ func (a *program) askFits(r *provision.Request, err error) bool {
 	r.Pits[refused.Ask.Pit].Takes = n
 	return true
 }
-
-// fitsHint is what to type where a plan wants to know what a pit takes.
-func fitsHint(ask *provision.Ask, pits []provision.Pit) string {
-	flag, name := "--fits 4", pits[ask.Pit].Name
-	if len(pits) > 1 {
-		flag = "--fits " + name + "=4"
-	}
-	if name == "" {
-		return flag + ", with --pit NAME to have it remembered"
-	}
-	return flag + ", or " + ask.Line(name)
-}

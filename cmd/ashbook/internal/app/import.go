@@ -3,8 +3,10 @@ package app
 import (
 	"context"
 	"fmt"
+	"io"
 	"slices"
 
+	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal/cookfile"
 	"ashbook/journal/folder"
 	"ashbook/journal/ingest/paper"
@@ -23,13 +25,25 @@ type Place struct {
 	data  []byte
 }
 
-// LookImport reads past cooks out of a text and finds the place of each. The same
+// mostImported is the longest text read, bytes: ten thousand long notes (chosen).
+const mostImported = 8 << 20
+
+// LookImport reads past cooks out of the text of a file, and finds the place of each. The same
 // text again finds the cooks it made: a cook is there already where its day and title
 // are, and the second of that day and title where two are.
-func (a *App) LookImport(text string, opt paper.Options) (Import, error) {
-	sheet, err := paper.Read(text, opt)
-	if err != nil {
+//
+// It fails with Invalid where the text is too long, and with paper.Error.
+func (a *App) LookImport(r io.Reader, file string, opt paper.Options) (Import, error) {
+	text, err := io.ReadAll(io.LimitReader(r, mostImported+1))
+	switch {
+	case err != nil:
 		return Import{}, err
+	case len(text) > mostImported:
+		return Import{}, typed.Mistaken(typed.Invalid, file, "%s: longer than %d MB; divide it", file, mostImported>>20)
+	}
+	sheet, err := paper.Read(string(text), opt)
+	if err != nil {
+		return Import{}, fmt.Errorf("%s:%w", file, err)
 	}
 	im := Import{Sheet: sheet, Places: make([]Place, len(sheet.Cooks))}
 	there := a.journal.IDs()

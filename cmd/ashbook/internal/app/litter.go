@@ -1,10 +1,12 @@
 package app
 
 import (
+	"context"
 	"fmt"
 	"slices"
 	"time"
 
+	"ashbook/journal"
 	"ashbook/journal/carrier"
 	"ashbook/journal/folder"
 )
@@ -21,4 +23,22 @@ func (a *App) Litter(all []folder.Summary, now time.Time) string {
 		return ""
 	}
 	return fmt.Sprintf("the history is in about %d files, which makes it slower: git gc, typed in the journal's folder, makes a few of them; nothing is lost", n)
+}
+
+// Check reads every file of the journal. It returns how many cooks there are, what could
+// not be read as meant, and what else needs saying. The error is that of ctx.
+func (a *App) Check(ctx context.Context, now time.Time) (cooks int, problems []journal.Problem, notices []string, err error) {
+	cooks, problems, err = a.journal.Check(ctx)
+	if err != nil {
+		return 0, nil, nil, err
+	}
+	all, _, err := a.journal.List(ctx)
+	if err != nil {
+		return 0, nil, nil, err
+	}
+	notices = append(a.journal.Notices(), a.journal.Remarks()...)
+	if offer := a.Litter(all, now); offer != "" {
+		notices = append(notices, offer)
+	}
+	return cooks, problems, notices, nil
 }

@@ -34,8 +34,16 @@ type Synced struct {
 }
 
 // Sync syncs the journal once. Beside what syncer.Run fails with there is the mistake
-// NoRemote, and history.NoHub.
+// NoRemote, and history.NoHub. The text of an error is Problem, where that is not empty.
 func (a *App) Sync(ctx context.Context, req SyncRequest) (Synced, error) {
+	done, err := a.sync(ctx, req)
+	if err != nil && done.Problem != "" && !errors.Is(err, context.Canceled) {
+		err = worded{err, done.Problem}
+	}
+	return done, err
+}
+
+func (a *App) sync(ctx context.Context, req SyncRequest) (Synced, error) {
 	j := a.journal
 	repo := j.History()
 	if repo == nil {
@@ -73,6 +81,53 @@ func (a *App) Sync(ctx context.Context, req SyncRequest) (Synced, error) {
 	done.Remembered = err == nil
 	return done, err
 }
+
+// SyncEvents are what SyncEvery tells, and how it waits.
+type SyncEvents struct {
+	Done    func(s Synced, first bool) error // after a sync that worked; its error ends SyncEvery
+	Trouble func(problem string)             // a sync failed, and not as the one before it did
+	Works   func()                           // a sync worked again
+	Pause   func() error                     // waits for the next sync; its error ends SyncEvery
+}
+
+// SyncEvery syncs again and again until ctx is done. It goes on after a sync that failed,
+// unless it is the first one and can never work: a mistake, no place for a hub, or no address.
+func (a *App) SyncEvery(ctx context.Context, req SyncRequest, e SyncEvents) error {
+	last := ""
+	for first := true; ; first = false {
+		done, err := a.Sync(ctx, req)
+		switch {
+		case ctx.Err() != nil:
+			return ctx.Err()
+		case errors.Is(err, history.ErrLocked): // another sync of this journal is at work
+		case err != nil && first && (errors.As(err, new(typed.Mistake)) || errors.As(err, new(history.NoHub)) || errors.Is(err, carrier.ErrNoAddress)):
+			return err
+		case err != nil && done.Problem != last:
+			e.Trouble(done.Problem)
+			last = done.Problem
+		case err == nil:
+			if last != "" {
+				e.Works()
+				last = ""
+			}
+			if err := e.Done(done, first); err != nil {
+				return err
+			}
+		}
+		if err := e.Pause(); err != nil {
+			return err
+		}
+	}
+}
+
+// worded is an error in plain words of its own.
+type worded struct {
+	error
+	text string
+}
+
+func (w worded) Error() string { return w.text }
+func (w worded) Unwrap() error { return w.error }
 
 // findRemote returns the remote that is named, or remembered. A folder is absolute.
 func findRemote(repo *history.Repo, req SyncRequest) (history.Remote, error) {

@@ -10,6 +10,7 @@ import (
 	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal/cookfile"
 	"ashbook/journal/history"
+	"ashbook/journal/measure"
 	"ashbook/report"
 )
 
@@ -92,6 +93,24 @@ func (a *App) VersionChanges(id string, p Versions, i int) (changed, back []cook
 	}
 	back, err = a.journal.Changes(id, now, is)
 	return changed, back, err
+}
+
+// BringBack brings a version back by its number or, where before is set, what was there
+// before it. It returns that version, and "version" or what was brought in its place. It
+// fails with Invalid.
+func (a *App) BringBack(id string, p Versions, n int, before bool) (v report.Version, what string, err error) {
+	i, err := p.Number(n)
+	if err != nil {
+		return report.Version{}, "", err
+	}
+	hash, what, as := p.All[i].Hash, "version", "as of "
+	if before {
+		hash, what, as = p.All[i].Before, "what was there before version", "as before "
+	}
+	if hash == "" {
+		return report.Version{}, "", typed.Mistaken(typed.Invalid, "", "version %d is the first: nothing was there before it", n)
+	}
+	return p.Told[i], what, a.Bring(id, hash, as+p.Told[i].When.Format(measure.FullClock))
 }
 
 // Bring puts a version in place of what the file holds, as a new version; as says which

@@ -3,12 +3,15 @@ package lookup
 import (
 	"cmp"
 	"context"
+	"fmt"
 	"slices"
 	"strings"
 	"time"
 
+	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal"
 	"ashbook/journal/folder"
+	"ashbook/journal/measure"
 )
 
 // Search says which cooks are looked for. What is zero does not narrow.
@@ -23,6 +26,33 @@ type Search struct {
 	Score           float64   // its mean overall score is this or more, 1 to 9
 	Early, Late     bool      // it was off an hour or more before, or after, the usual time for the cut
 	Aside           bool      // cooks that are left out of reports, in place of the others
+}
+
+// Typed is what was typed of a Search that is read with the journal's units and the
+// clock's zone. Empty texts were not typed.
+type Typed struct {
+	Since, Until string // a day, month or year
+	Over, Under  string // a weight
+}
+
+// Read reads what was typed into q, and checks the score. It fails with typed.Wrong.
+func (q *Search) Read(t Typed, now time.Time, sys measure.System) error {
+	if q.Score < 0 || q.Score > 9 {
+		return typed.Wrong{Field: fmt.Sprintf("score %v", q.Score), Text: "expected 1 to 9"}
+	}
+	weight := func(to *float64) func(string) error {
+		return func(text string) error {
+			m, err := measure.ParseMass(text, sys)
+			*to = m.Base
+			return err
+		}
+	}
+	return typed.ReadAll(
+		typed.In("since", t.Since, func(text string) (err error) { q.From, _, err = typed.Day(text, now.Location()); return err }),
+		typed.In("until", t.Until, func(text string) (err error) { _, q.To, err = typed.Day(text, now.Location()); return err }),
+		typed.In("over", t.Over, weight(&q.OverKg)),
+		typed.In("under", t.Under, weight(&q.UnderKg)),
+	)
 }
 
 // bare is the wrap of cooks that were not wrapped.

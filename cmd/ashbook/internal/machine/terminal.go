@@ -3,6 +3,7 @@ package machine
 import (
 	"context"
 	"errors"
+	"fmt"
 	"io"
 	"os"
 	"strings"
@@ -99,4 +100,21 @@ func (k keyboard) Read(b []byte) (int, error) {
 		k.gone()
 	}
 	return n, err
+}
+
+// EraseLine goes back to the beginning of a terminal's line and empties it (ECMA-48, EL).
+const EraseLine = "\r\x1b[K"
+
+// Progress returns what shows on w, in one line, how far some work is. It is nil where w
+// is no terminal.
+func Progress(w io.Writer, what string) func(done, of int) {
+	if !IsTerminal(w) {
+		return nil
+	}
+	return func(done, of int) {
+		fmt.Fprintf(w, "\r%s: %d of %d", what, done, of)
+		if done == of {
+			fmt.Fprint(w, EraseLine)
+		}
+	}
 }

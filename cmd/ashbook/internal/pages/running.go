@@ -2,10 +2,12 @@ package pages
 
 import (
 	"context"
+	"slices"
 	"sync"
 	"time"
 
 	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/cmd/ashbook/internal/serve"
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
 	"ashbook/journal/measure"
@@ -94,4 +96,23 @@ func (f *Following) runningNow(ctx context.Context, c *journal.Cook, now time.Ti
 		out.Care = care.Said() + " (" + care.Source + ")"
 	}
 	return out, nil
+}
+
+// Service is what a browser is shown of the cook and, where notes is set, may note in it.
+func (f *Following) Service(notes bool, clock func() time.Time) serve.Service {
+	s := serve.Service{Now: clock, View: func(ctx context.Context) (page.Page, bool, error) { return f.Page(ctx, clock()) }}
+	if !notes {
+		return s
+	}
+	s.Read = func(line string) (serve.Heard, error) {
+		said, l, err := f.app.HearHelper(f.id, line, clock())
+		if err != nil {
+			return serve.Heard{}, err
+		}
+		return serve.Heard{Says: said, Look: slices.Concat(l.Asks, l.Flags), Save: func(through string) error {
+			_, err := f.app.SaveHelper(f.id, l, through, clock())
+			return err
+		}}, nil
+	}
+	return s
 }

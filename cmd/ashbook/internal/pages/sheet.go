@@ -5,6 +5,7 @@ import (
 	"strings"
 	"time"
 
+	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/report/forecast/model"
@@ -29,8 +30,25 @@ func (m *Maker) PlanPage(ctx context.Context, c *journal.Cook) (page.Page, error
 	return m.signed(plan.Page(), "the plan of "+c.ID), nil
 }
 
-// SheetStart is the first hour of a cook's sheet: that in which it is lit.
-func SheetStart(plan *runsheet.Sheet) time.Time {
+// SheetStart plans a cook for its meal and returns the first hour of its sheet; zero where
+// it has no meal or cannot be planned.
+func SheetStart(ctx context.Context, a *app.App, c *journal.Cook, now time.Time) (time.Time, error) {
+	if c.Serve.IsZero() {
+		return time.Time{}, nil
+	}
+	m, err := New(ctx, a, now, false)
+	if err != nil {
+		return time.Time{}, err
+	}
+	plan, err := m.Plan(ctx, c)
+	if err != nil {
+		return time.Time{}, ctx.Err()
+	}
+	return sheetStart(plan), nil
+}
+
+// sheetStart is the first hour of a cook's sheet: that in which it is lit.
+func sheetStart(plan *runsheet.Sheet) time.Time {
 	load := plan.Main()
 	start := load.Light
 	if start.IsZero() {
@@ -114,7 +132,7 @@ func (m *Maker) Sheet(ctx context.Context, c *journal.Cook) (paper.Sheet, error)
 	if err != nil {
 		return paper.Sheet{}, err
 	}
-	s, load, start := sheetOf(c, m.settings), plan.Main(), SheetStart(plan)
+	s, load, start := sheetOf(c, m.settings), plan.Main(), sheetStart(plan)
 	zone := c.Serve.Location()
 	clock := func(t time.Time) string { return t.In(zone).Format(measure.Clock) }
 	s.Date = start.In(zone).Format("Monday 2") + " to " + c.Serve.Format("Monday 2 January 2006")

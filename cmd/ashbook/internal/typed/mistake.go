@@ -37,6 +37,7 @@ const (
 	NoAim                      // no usual core is known for the cut About
 	NoMealSet                  // the cook About has no serving hour
 	NoRemote                   // no remote is remembered, and none was named
+	NoSuchFlag                 // About is no flag of the command
 	Kinds                      // how many there are
 )
 

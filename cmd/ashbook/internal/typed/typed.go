@@ -295,3 +295,17 @@ func TrailingNumbers(args []string) (words []string, numbers []int) {
 	slices.Reverse(numbers)
 	return words, numbers
 }
+
+// Now reads a moment to be taken for now. Where the machine's own zone has the offset that
+// was typed at that moment, the zone is kept: its next change of clocks then counts.
+func Now(s string) (time.Time, error) {
+	t, err := journal.ParseTime(s)
+	if err != nil {
+		return time.Time{}, err
+	}
+	_, typed := t.Zone()
+	if _, own := t.Local().Zone(); own == typed {
+		return t.Local(), nil
+	}
+	return t, nil
+}

@@ -1,4 +1,4 @@
-package main
+package advice
 
 import (
 	"testing"
@@ -10,8 +10,8 @@ import (
 func TestEveryMistakeIsAnswered(t *testing.T) {
 	for k := range typed.Kinds {
 		m := typed.Mistake{Kind: k, About: "harvest", Cooks: []string{"2026-09-18-supper"}, Names: []string{"brick"}}
-		if enough := k == typed.Invalid || k == typed.NothingUndone; (instead(m) == "") != enough {
-			t.Errorf("mistake %d: next: %q", k, instead(m))
+		if enough := k == typed.Invalid || k == typed.NothingUndone; (afterMistake(m) == "") != enough {
+			t.Errorf("mistake %d: next: %q", k, afterMistake(m))
 		}
 	}
 }

@@ -1,0 +1,78 @@
+package app
+
+import (
+	"bytes"
+	"strings"
+	"time"
+
+	"ashbook/journal/cookfile"
+	"ashbook/journal/history"
+	"ashbook/journal/merge"
+	"ashbook/journal/syncer"
+)
+
+// MergeRequest is two versions of a file, as git hands them over to be merged.
+type MergeRequest struct {
+	Dir                string // the top folder of the journal
+	Path               string // of the file below it, with slashes
+	Base, Ours, Theirs []byte // an empty Base: both began the file
+	Settings           []byte // the text of the journal's settings; empty: none
+	Environ            []string
+}
+
+// Merge merges two versions by what they mean. told says which values it had to choose
+// between.
+func Merge(r MergeRequest) (text []byte, told []merge.Told) {
+	opt := cookfile.Options{Zone: time.Local}
+	if len(r.Settings) > 0 {
+		opt.Settings, _, _ = cookfile.ParseSettings("journal.md", r.Settings)
+	}
+	base := r.Base
+	if len(base) == 0 {
+		base = nil
+	}
+	one, two := r.versions()
+	return merge.File(r.Path, base, one, two, opt)
+}
+
+// headPrefix begins the variables in which git merge names the commits that it merges.
+const headPrefix = "GITHEAD_"
+
+// versions returns the two versions with who set what in them and when, where git merges
+// one commit into the newest one here; otherwise the texts alone.
+func (r *MergeRequest) versions() (one, two merge.Version) {
+	plainOne, plainTwo := merge.Version{Text: r.Ours}, merge.Version{Text: r.Theirs}
+	var heads []string
+	for _, v := range r.Environ {
+		if name, _, ok := strings.Cut(v, "="); ok && strings.HasPrefix(name, headPrefix) {
+			heads = append(heads, strings.TrimPrefix(name, headPrefix))
+		}
+	}
+	repo, err := history.Open(r.Dir)
+	if err != nil || len(heads) != 1 {
+		return plainOne, plainTwo
+	}
+	tip, err := repo.Tip()
+	if err != nil {
+		return plainOne, plainTwo
+	}
+	one, errOne := syncer.VersionAt(repo, tip, r.Path)
+	two, errTwo := syncer.VersionAt(repo, heads[0], r.Path)
+	if errOne != nil || errTwo != nil || !bytes.Equal(one.Text, r.Ours) || !bytes.Equal(two.Text, r.Theirs) {
+		return plainOne, plainTwo
+	}
+	return one, two
+}
+
+// UseDriver has git merge the cooks of the journal in dir with ashbook, and commits that.
+func UseDriver(dir string, now time.Time) error {
+	r, err := history.Open(dir)
+	if err != nil {
+		return err
+	}
+	if err := r.UseDriver(`ashbook merge %O %A %B %P`); err != nil {
+		return err
+	}
+	_, err = history.Init(dir, now, 0)
+	return err
+}
