@@ -89,7 +89,7 @@ var layers = []layer{
 	{"cmd/ashbook/internal/typed", []string{"journal", "journal/pattern", "journal/measure", "journal/shorthand", "journal/probefile", "journal/ingest/paper", "report/baseline", "report/mix", "report/provision/..."}, "what a person types, as values; no flag, no file"},
 	{"cmd/ashbook/internal/serve", []string{"journal/listen", "report/page", "report/page/html"}, "answers for the running cook; keeps nothing itself"},
 	{"cmd/ashbook/internal/manual", []string{"github.com/spf13/..."}, "commands as manual pages"},
-	{"cmd/ashbook/internal/lookup", []string{"cmd/ashbook/internal/typed", "journal", "journal/cookfile", "journal/folder", "journal/shorthand", "report/mix"}, "finds the cooks of a journal; writes nothing"},
+	{"cmd/ashbook/internal/lookup", []string{"cmd/ashbook/internal/typed", "journal", "journal/cookfile", "journal/folder", "journal/measure", "journal/shorthand", "report/mix"}, "finds the cooks of a journal; writes nothing"},
 	{"cmd/ashbook/internal/app", []string{"cmd/ashbook/internal/lookup", "cmd/ashbook/internal/typed", "journal/...", "report/..."}, "what ashbook does, once: no flags, no printing, no screens"},
 	{"cmd/ashbook/internal/pages", []string{"cmd/ashbook/internal/app", "cmd/ashbook/internal/typed", "journal", "journal/cookfile", "cmd/ashbook/internal/serve", "journal/folder", "journal/measure", "report/..."}, "pages that leave the program, from what app says"},
 	{"cmd/ashbook/internal/advice", []string{"cmd/ashbook/internal/lookup", "cmd/ashbook/internal/machine", "cmd/ashbook/internal/pages", "cmd/ashbook/internal/typed", "journal/...", "report/provision"}, "what to type next after an error; prints nothing"},
