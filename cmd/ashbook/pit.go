@@ -4,7 +4,6 @@ import (
 	"strings"
 
 	"ashbook/cmd/ashbook/internal/jsonout"
-	"ashbook/cmd/ashbook/internal/lookup"
 	"ashbook/report/pitbook"
 
 	"github.com/spf13/cobra"
@@ -34,17 +33,9 @@ func (a *program) pit(name string) error {
 	if err != nil {
 		return err
 	}
-	books := known.Pits()
-	var names []string
-	for _, b := range books {
-		names = append(names, b.Name)
-	}
-	if name != "" {
-		i, err := lookup.NameIn("pit", names, name)
-		if err != nil {
-			return err
-		}
-		books = books[i : i+1]
+	books, err := known.PitsNamed(name)
+	if err != nil {
+		return err
 	}
 	p := pitbook.Table(books, j.Settings())
 	if name != "" {

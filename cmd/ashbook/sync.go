@@ -93,14 +93,10 @@ func (a *program) syncEvery(j *app.App, req app.SyncRequest, every time.Duration
 	})
 }
 
-// pause waits, or for the next tick of a test.
+// pause waits.
 func (a *program) pause(d time.Duration) error {
-	ticks := a.ticks
-	if ticks == nil {
-		t := time.NewTimer(d)
-		defer t.Stop()
-		ticks = t.C
-	}
+	ticks, stop := a.ticker(d)
+	defer stop()
 	select {
 	case <-a.ctx.Done():
 		return context.Cause(a.ctx)

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"sync"
 
+	"ashbook/cmd/ashbook/internal/lookup"
 	"ashbook/journal"
 	"ashbook/report"
 	"ashbook/report/attribution"
@@ -53,6 +54,24 @@ func (a *App) know(cooks []*frame.Cook, pits []pitbook.Cook) *Known {
 
 // Pits are the books of all pits.
 func (k *Known) Pits() []pitbook.Book { return pitbook.All(k.pits, k.app.Pits()) }
+
+// PitsNamed returns the book of the pit that name means; of all pits where it is "". It
+// fails with NoSuchName.
+func (k *Known) PitsNamed(name string) ([]pitbook.Book, error) {
+	books := k.Pits()
+	if name == "" {
+		return books, nil
+	}
+	var names []string
+	for _, b := range books {
+		names = append(names, b.Name)
+	}
+	i, err := lookup.NameIn("pit", names, name)
+	if err != nil {
+		return nil, err
+	}
+	return books[i : i+1], nil
+}
 
 // Judge says how good a cook was, freed of how strict its eaters are.
 func (k *Known) Judge(c *journal.Cook) drivers.Judgement { return k.eaters.Judge(c) }
