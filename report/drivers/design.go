@@ -110,8 +110,8 @@ type design struct {
 	cooks   []*frame.Cook
 	fields  []*field
 	columns [][]float64 // numbers in units of their step; not noted is the mean
+	shown   [][]float64 // the same as a picture shows it: numbers in the unit of the column
 	noted   [][]bool
-	step    []float64
 	// rows come after the cooks in every column: they teach nothing. Where they
 	// are asked about, everything noted anywhere is a field.
 	rows []Row
@@ -238,7 +238,8 @@ func (d *design) addNumber(f *field) {
 	sorted := slices.Sorted(slices.Values(known))
 	middle := (sorted[0] + sorted[len(sorted)-1]) / 2
 	low, high := sorted[len(sorted)/10], sorted[len(sorted)-1-len(sorted)/10]
-	v := value{change: f.spec.change, middle: middle, spread: math.Max(1, (high-low)/f.spec.step)}
+	steps := inSteps(f.spec, sorted[len(sorted)/2])
+	v := value{change: f.spec.change, middle: middle, spread: math.Max(1, steps(high)-steps(low))}
 	for _, x := range known {
 		if x > middle {
 			v.with++
@@ -250,7 +251,18 @@ func (d *design) addNumber(f *field) {
 		return
 	}
 	f.values = []value{v}
-	d.column(f, f.spec.step, func(i int) float64 { return numbers[i] / f.spec.step })
+	d.column(f, func(i int) float64 { return steps(numbers[i]) }, numbers)
+}
+
+// inSteps counts a number in steps of the change told. The time a piece takes goes as
+// a power of its weight (heat into a body: its thickness squared), so weights are
+// counted by their ln, in steps as large as the one up from the middle.
+func inSteps(s spec, middle float64) func(float64) float64 {
+	if s.column.Name == frame.HeaviestPiece && middle > 0 {
+		step := math.Log1p(s.step / middle)
+		return func(kg float64) float64 { return math.Log(math.Max(kg, .01)) / step }
+	}
+	return func(x float64) float64 { return x / s.step }
 }
 
 func (d *design) addWords(f *field) {
@@ -299,12 +311,12 @@ func (d *design) addWords(f *field) {
 			v.change, v.without = w+" against the others", f.known-counts[w]
 		}
 		f.values = append(f.values, v)
-		d.column(f, 1, func(i int) float64 {
+		d.column(f, func(i int) float64 {
 			if f.cells[i].Word == w {
 				return 1
 			}
 			return 0
-		})
+		}, nil)
 	}
 }
 
@@ -359,8 +371,9 @@ func spoken(f *field, w string) string {
 	return w
 }
 
-// column adds numbers; what is not noted counts as the mean of what is.
-func (d *design) column(f *field, step float64, of func(cell int) float64) {
+// column adds numbers, shown as given or, where nil, as they are; what is not noted
+// counts as the mean of what is.
+func (d *design) column(f *field, of func(cell int) float64, shown []float64) {
 	x, noted := make([]float64, len(f.cells)), make([]bool, len(f.cells))
 	mean := 0.0
 	for i, v := range f.cells {
@@ -374,13 +387,16 @@ func (d *design) column(f *field, step float64, of func(cell int) float64) {
 			x[i] = mean
 		}
 	}
-	d.columns, d.noted, d.step = append(d.columns, x), append(d.noted, noted), append(d.step, step)
+	if shown == nil {
+		shown = x
+	}
+	d.columns, d.noted, d.shown = append(d.columns, x), append(d.noted, noted), append(d.shown, shown)
 }
 
 // drop takes the last field away again.
 func (d *design) drop(f *field) {
 	n := len(d.columns) - len(f.values)
-	d.columns, d.noted, d.step = d.columns[:n], d.noted[:n], d.step[:n]
+	d.columns, d.noted, d.shown = d.columns[:n], d.noted[:n], d.shown[:n]
 	d.fields = d.fields[:len(d.fields)-1]
 }
 

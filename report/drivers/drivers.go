@@ -291,7 +291,7 @@ func (d *design) points(column int, rest []float64, slope float64, unit func(flo
 	var out []Point
 	for i, x := range d.columns[column] {
 		if d.noted[column][i] {
-			out = append(out, Point{Cook: d.cooks[i].ID, X: x * d.step[column], Y: unit(rest[i] + slope*(x-mean))})
+			out = append(out, Point{Cook: d.cooks[i].ID, X: d.shown[column][i], Y: unit(rest[i] + slope*(x-mean))})
 		}
 	}
 	return out

@@ -45,7 +45,7 @@ func (d *design) hurry() {
 		x[len(d.cooks)+i] = mean
 	}
 	d.hurried = len(d.columns)
-	d.columns, d.noted, d.step = append(d.columns, x), append(d.noted, make([]bool, len(x))), append(d.step, 1)
+	d.columns, d.noted, d.shown = append(d.columns, x), append(d.noted, make([]bool, len(x))), append(d.shown, x)
 }
 
 // isSo is a column that is known of the cooks of which something is so.
