@@ -67,7 +67,7 @@ var layers = []layer{
 	{"report/fire", []string{"journal", "journal/measure", "report/frame"}, "how a fire does, from what is read at the grate"},
 	{"report/drivers", []string{"journal", "journal/measure", "report/frame", "report/page", "report/forecast/...", "report/numeric/...", "gonum.org/..."}, "what moves time and quality"},
 	{"report/attribution", []string{"journal", "journal/measure", "report/frame", "report/page", "report/baseline", "report/drivers", "report/forecast/..."}, "early or late, in minutes that add up, by the effects that drivers tells"},
-	{"report/provision/...", []string{"journal/pattern", "journal", "journal/measure", "report/frame", "report/page", "report/baseline", "report/safety", "report/hold", "report/pitbook", "report/forecast/...", "report/provision/...", "report/numeric/...", "gonum.org/...", "github.com/arran4/golang-ical"}, "from the meal back to the fire: the engine, the box, the pit, the person's own figures"},
+	{"report/provision/...", []string{"journal/pattern", "journal", "journal/measure", "report/frame", "report/page", "report/baseline", "report/safety", "report/hold", "report/pitbook", "report/forecast/...", "report/provision/...", "report/mix", "report/numeric/...", "gonum.org/...", "github.com/arran4/golang-ical"}, "from the meal back to the fire: the engine, the box, the pit, the person's own figures"},
 	{"report", []string{"journal/pattern", "journal", "journal/measure", "journal/cookfile", "report/..."}, "chooses sections; draws nothing; of cookfile only how two versions differ"},
 
 	{"tui/intent", nil, "what a person can want"},

@@ -2,9 +2,11 @@ package provision
 
 import (
 	"math"
+	"slices"
 	"time"
 
 	"ashbook/journal"
+	"ashbook/report/numeric/score"
 	"ashbook/report/provision/quantity"
 )
 
@@ -22,23 +24,70 @@ type Fuel struct {
 	Wood    quantity.Wood
 	Splits  int           // of wood to buy; 0: the pit burns something else
 	Every   time.Duration // a split goes on so often; 0 likewise
+	Full    float64       // kg that are loaded at once; 0: it is fed bit by bit
+	Lasts   float64       // h that so much burns
+	More    float64       // kg that a top-up puts on
+	TopUps  []time.Time   // when, while it burns as is likely
 }
 
 // Split is the usual weight of a split of wood, kg: as long as a forearm and as thick as
 // a wrist (common practice: half a kilogram to one).
 const Split = .75
 
+// full is what a pit is loaded with at once, kg (common practice, no source); offset and
+// cabinet are fed bit by bit.
+var full = map[journal.PitKind]float64{
+	journal.Ceramic: 5, journal.Kettle: 3, journal.Bullet: 4, journal.Drum: 6, journal.Brick: 8, journal.Pellet: 8, journal.OtherPit: 4, "": 4,
+}
+
+// topUpAt is how far a load is burnt when it is topped up: with a fifth of it left the
+// new fuel still catches (common practice, no source).
+const topUpAt = .8
+
+// topUps are the times at which a fire, lit then and needed until its end, is topped up.
+func (f *Fuel) topUps(lit, end time.Time) {
+	if f.Lasts <= 0 {
+		return
+	}
+	each := duration(f.Lasts * topUpAt)
+	if end.Sub(lit) <= duration(f.Lasts) {
+		return
+	}
+	for at := lit.Add(each); at.Before(end.Add(-time.Hour)); at = at.Add(each) {
+		f.TopUps = append(f.TopUps, at.Truncate(step))
+	}
+}
+
+// fullOf is what a pit is loaded with at once, kg: by the person's own cooks on it, else
+// by its kind.
+func fullOf(pit Pit, past []journal.Cook) float64 {
+	var loaded []float64
+	for _, c := range past {
+		if c.Pit == pit.Name && c.Fuel.Loaded.Known {
+			loaded = append(loaded, c.Fuel.Loaded.Base)
+		}
+	}
+	if len(loaded) >= quantity.Enough {
+		return score.Quantile(loaded, .5)
+	}
+	return full[pit.Kind]
+}
+
+// mostWeather is the most that frost and wind add to what a fire burns, until the pit's
+// own cooks have shown it ("some 15 % in frost": common practice, no source).
+const mostWeather = 1.15
+
 // burn works out fuel and wood for each pit.
 func (p *Plan) burn(past []journal.Cook) {
 	for i, pit := range p.Pits {
 		usual := pit.Book.FuelPerHour
 		f := Fuel{Pit: i, Own: usual.N, Rate: usual.Likely, Weather: 1}
-		var fires []time.Time // lit, by batch
+		var fires, ends []time.Time // lit, and off as is likely, by batch
 		likelyHours := 0.0
 		for b := range p.Batches {
 			var lit, likely, off time.Time
 			for _, l := range p.Loads {
-				if l.Pit != i || l.Batch != b {
+				if l.Pit != i || l.Batch != b || l.Oven {
 					continue
 				}
 				if lit.IsZero() || l.Light.Before(lit) && !l.Light.IsZero() {
@@ -51,9 +100,12 @@ func (p *Plan) burn(past []journal.Cook) {
 					off = l.Off[2]
 				}
 				f.Weather = pit.Book.FuelAt(l.Forecast.Pit, p.Request.Weather).Likely / usual.Likely
+				if !pit.Book.Cold.Told && !pit.Book.Wind.Told {
+					f.Weather = math.Min(f.Weather, mostWeather)
+				}
 			}
 			if !lit.IsZero() {
-				fires = append(fires, lit)
+				fires, ends = append(fires, lit), append(ends, likely)
 				f.Hours += off.Sub(lit).Hours()
 				likelyHours += likely.Sub(lit).Hours()
 			}
@@ -67,9 +119,15 @@ func (p *Plan) burn(past []journal.Cook) {
 		f.Likely = f.Rate * likelyHours * f.Weather
 		f.Need = f.Rate * f.Hours * f.Weather
 		f.Buy = math.Ceil(f.Need*(1+quantity.Reserve)*2) / 2
+		if f.Full = fullOf(pit, past); f.Full > 0 {
+			f.Lasts, f.More = f.Full/(f.Rate*f.Weather), f.Full*topUpAt
+			for i, lit := range slices.Backward(fires) {
+				f.topUps(lit, ends[i])
+			}
+		}
 		if pit.Kind == journal.Offset {
 			f.Splits = int(math.Ceil(f.Buy / Split))
-			f.Every = duration(Split / (f.Rate * f.Weather)).Round(5 * time.Minute)
+			f.Every = duration(Split / (f.Rate * f.Weather)).Round(15 * time.Minute)
 		}
 		f.Wood = quantity.WoodFor(pit.Name, pit.Kind, past, float64(len(fires)))
 		p.Fuel = append(p.Fuel, f)

@@ -29,7 +29,10 @@ type Load struct {
 	Thaw      time.Time    // out of the freezer; zero: it is fresh
 	Trim      time.Time
 	Salt      time.Time
+	Rub       time.Time
 	Light     time.Time // zero: the pit burns already for another load
+	Halved    bool      // its pieces are cut in two
+	Oven      bool      // it is cooked in a kitchen oven, not in the pit
 	Stagger   []Stagger // pieces that may go on later and come off with the rest
 }
 

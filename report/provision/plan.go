@@ -39,21 +39,22 @@ type Plan struct {
 	Strip    []Start
 	Levers   []Lever
 	Fuel     []Fuel
-	Salt     quantity.Salt
-	Margin   float64  // by how much past plans drew the spread in (under 1) or out
-	Hurry    *Hurry   // what comes of lighting at once, where on by cannot be met any more; else nil
-	Ways     []Way    // ways out of a hurry, in place of Levers
-	Lessons  []Lesson // of the last cook of each cut
-	Notes    []string // what is missing, taken for granted or doubted
+	Salts    []quantity.Salt // one a dish
+	Margin   float64         // by how much past plans drew the spread in (under 1) or out
+	Hurry    *Hurry          // what comes of lighting at once, where on by cannot be met any more; else nil
+	Ways     []Way           // ways out of a hurry, in place of Levers
+	Taken    *Way            // of Ways: the one that is planned, because the meal is lost without it; else nil
+	Lessons  []Lesson        // of the last cook of each cut
+	Notes    []string        // what is missing, taken for granted or doubted
 
 	like  [][]*journal.Cook // finished cooks of each dish's cut
 	rooms []float64         // m² of grate, by pit
 	each  measure.Mass      // the heaviest piece of the first dish
 }
 
-// Lost reports whether the meal is lost as planned: lit at once, a load is more
-// likely late than not.
-func (p *Plan) Lost() bool { return p.Hurry != nil && p.Hurry.Late > .5 }
+// Lost reports whether the meal is lost: lit at once, a load is more likely late than
+// not, and no way of cooking it saves the meal.
+func (p *Plan) Lost() bool { return p.Hurry != nil && p.Hurry.Late > .5 && p.Taken == nil }
 
 // Lesson is what the last cook of a cut left to be changed.
 type Lesson struct {
@@ -162,9 +163,12 @@ func Work(ctx context.Context, r Request, k Known) (Plan, error) {
 	if err := ways(ctx, f); err != nil {
 		return Plan{}, err
 	}
+	p.take()
 	p.held(k.Past)
 	p.burn(k.Past)
-	p.Salt = quantity.SaltFor(p.Meats, k.Past)
+	for d := range p.Meats {
+		p.Salts = append(p.Salts, quantity.SaltFor(&p.Meats[d], k.Past))
+	}
 	p.note(k)
 	p.prepare()
 	return p, nil
@@ -207,32 +211,53 @@ func (p *Plan) reaches(l *Load) error {
 	return nil
 }
 
-// Start is what comes of putting the main load on at a time.
+// Start is what comes of moving all fires for the meal by as much.
 type Start struct {
-	On   time.Time
-	Late float64 // chance, 0 to 1
-	Hold float64 // h in the box, on average; 0 where it is late
-	Is   bool    // the time that is asked for
+	On    time.Time     // of the load that goes on first
+	Moved time.Duration // later than On by of every load; negative: sooner
+	Late  float64       // chance that any of it is late, 0 to 1
+	Each  []float64     // that a load is, in the order of Loads
+	Hold  float64       // h in the box of a piece, on average
+	Is    bool          // the time that is asked for
 }
 
-// strip looks at the hours before and after the time asked for.
+// strip looks at the hours before and after the times planned. That one load is late
+// is taken to say nothing of another: what they have in common makes any of them late
+// less often.
 func (p *Plan) strip() {
 	const around = 4
-	l := p.Main()
-	times := []time.Time{l.OnBy}
-	for i := -around; i <= around+1; i++ {
-		if at := l.OnBy.Truncate(time.Hour).Add(time.Duration(i) * time.Hour); l.Missed.IsZero() || at.After(l.OnBy) {
-			times = append(times, at)
+	l := p.First()
+	for _, o := range p.Loads { // the first that is for the meal itself
+		if o.Batch == 0 && (l.Batch > 0 || o.OnBy.Before(l.OnBy)) {
+			l = &o
 		}
 	}
-	slices.SortFunc(times, time.Time.Compare)
-	for _, at := range slices.CompactFunc(times, time.Time.Equal) {
-		p.Strip = append(p.Strip, p.start(l, at, at.Equal(l.OnBy)))
+	moved := []time.Duration{0}
+	for i := -around; i <= around+1; i++ {
+		if at := l.OnBy.Truncate(time.Hour).Add(time.Duration(i) * time.Hour); p.Hurry == nil || at.After(l.OnBy) {
+			moved = append(moved, at.Sub(l.OnBy))
+		}
+	}
+	slices.Sort(moved)
+	for _, by := range slices.Compact(moved) {
+		s := Start{On: l.OnBy.Add(by), Moved: by, Is: by == 0}
+		in, pieces := 1.0, 0.0
+		for i := range p.Loads {
+			if o := &p.Loads[i]; o.Batch == 0 {
+				one, n := p.start(o, o.OnBy.Add(by)), float64(len(o.Cook.Pieces))
+				s.Each = append(s.Each, one.Late)
+				in *= 1 - one.Late
+				s.Hold, pieces = s.Hold+n*one.Hold, pieces+n
+			}
+		}
+		s.Late, s.Hold = 1-in, s.Hold/pieces
+		p.Strip = append(p.Strip, s)
 	}
 }
 
-func (p *Plan) start(l *Load, on time.Time, is bool) Start {
-	s := Start{On: on, Late: buffer.Late(l.Forecast, l.LatestOff.Sub(on).Hours()), Is: is}
+// start is what comes of putting one load on at a time.
+func (p *Plan) start(l *Load, on time.Time) Start {
+	s := Start{On: on, Late: buffer.Late(l.Forecast, l.LatestOff.Sub(on).Hours())}
 	boxed := p.CarveAt.Add(-ShortestRest).Sub(on).Hours()
 	for _, h := range l.Forecast.Sample {
 		s.Hold += math.Max(0, boxed-h) / float64(len(l.Forecast.Sample))
@@ -378,7 +403,7 @@ func (p *Plan) levers(ctx context.Context, _ *forecast.Forecaster) error {
 			return
 		}
 		p.place(&l, l.LatestOff.Add(-duration(buffer.Hours(l.Forecast, l.Sure))).Truncate(step))
-		s := p.start(&l, l.OnBy, false)
+		s := p.start(&l, l.OnBy)
 		p.Levers = append(p.Levers, Lever{What: what, Buys: l.OnBy.Sub(main.OnBy), Late: s.Late, Hold: s.Hold, Risk: risk})
 	}
 	up := main.Forecast.Pit + raise
@@ -391,7 +416,7 @@ func (p *Plan) levers(ctx context.Context, _ *forecast.Forecaster) error {
 	}
 	try("every piece cut in two", "more crust, a probe for each", halved)
 	if evening, ok := eveningBefore(main.OnBy, p.Moment); ok {
-		s := p.start(&main, evening, false)
+		s := p.start(&main, evening)
 		p.Levers = append(p.Levers, Lever{What: "on at " + p.At(evening) + " already", Buys: evening.Sub(main.OnBy), Late: s.Late, Hold: s.Hold,
 			Risk: "a longer hold"})
 	}
@@ -411,6 +436,9 @@ func eveningBefore(on, now time.Time) (time.Time, bool) {
 	return t, t.After(now)
 }
 
+// crispSkin is a pit in which the skin of a bird crisps, °C (common practice, no source).
+const crispSkin = 150.0
+
 // note gathers what is missing or doubted.
 func (p *Plan) note(k Known) {
 	say := func(format string, args ...any) {
@@ -419,7 +447,7 @@ func (p *Plan) note(k Known) {
 		}
 	}
 	if len(k.Experience.Cooks()) == 0 {
-		say("No finished cook to learn from yet: hours, losses, fuel and box are starting values, so the range is wide.")
+		say("Losses, fuel and box are starting values too, so the range is wide.")
 	}
 	for _, l := range p.Loads {
 		for _, n := range l.Forecast.Notes {
@@ -428,6 +456,11 @@ func (p *Plan) note(k Known) {
 	}
 	if len(p.Meats) > 1 {
 		say("What each head eats is shared equally between %d cuts.", len(p.Meats))
+	}
+	for i := range p.Loads {
+		if l := &p.Loads[i]; quantity.Find(l.Cook.Cut).Skin() && l.Forecast.Pit < crispSkin {
+			say("In a pit of %s the skin of %s stays soft: crisp it over hot coals at the end, or take it off.", p.Temp(l.Forecast.Pit), l.Cook.Cut)
+		}
 	}
 	for i := range p.Pits {
 		if !slices.ContainsFunc(p.Loads, func(l Load) bool { return l.Pit == i }) {

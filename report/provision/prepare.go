@@ -3,6 +3,7 @@ package provision
 import (
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"ashbook/journal/measure"
@@ -37,35 +38,65 @@ func awake(t, until time.Time) time.Time {
 	return evening
 }
 
-// trimFor is trimming (common practice, no source).
-func trimFor(pieces int) time.Duration {
-	return 15*time.Minute + time.Duration(pieces)*10*time.Minute
+// Trimming is how long a load takes to be trimmed (common practice, no source); to cut
+// its pieces in two takes no time.
+func (l *Load) Trimming() time.Duration {
+	n := len(l.Cook.Pieces)
+	if l.Halved {
+		n /= 2
+	}
+	return 15*time.Minute + time.Duration(n)*10*time.Minute
 }
 
-// prepare sets when each load comes out of the freezer, is trimmed and salted.
+// rubFor is how long before it goes on a piece is rubbed: while the fire settles, so
+// that it is still moist (common practice, no source).
+const rubFor = 30 * time.Minute
+
+// prepare sets when each load comes out of the freezer, is trimmed, salted and rubbed;
+// one pair of hands trims one load after the other.
 func (p *Plan) prepare() {
+	order := make([]*Load, len(p.Loads))
 	for i := range p.Loads {
 		l := &p.Loads[i]
-		trim := trimFor(len(l.Cook.Pieces))
-		l.Salt = awake(l.OnBy.Add(-p.Salt.Ahead), l.OnBy)
-		l.Trim = l.Salt.Add(-trim)
+		order[i] = l
+		l.Trim = awake(l.OnBy.Add(-p.Salts[l.Dish].Ahead-l.Trimming()), l.OnBy)
+	}
+	slices.SortStableFunc(order, func(a, b *Load) int { return b.Trim.Compare(a.Trim) })
+	for i, l := range order {
+		trim := l.Trimming()
+		if i > 0 && l.Trim.Add(trim).After(order[i-1].Trim) {
+			l.Trim = order[i-1].Trim.Add(-trim)
+		}
 		if l.Trim.Before(p.Moment) && l.OnBy.After(p.Moment) {
 			l.Trim = p.Moment.Truncate(time.Minute)
-			l.Salt = l.Trim.Add(trim)
 		}
-		if !p.Request.Frozen {
-			continue
+		l.Salt = l.Trim.Add(trim)
+		l.Rub = later(l.OnBy.Add(-rubFor), l.Salt)
+		if p.Request.Frozen {
+			p.thaw(l)
 		}
-		heaviest := 0.0
-		for _, piece := range l.Cook.Pieces {
-			heaviest = math.Max(heaviest, piece.Raw.Base)
-		}
-		thaw := thawFor(heaviest)
-		l.Thaw = l.Trim.Add(-thaw)
-		l.Thaw = awake(l.Thaw, l.Thaw) // sooner, never later
-		if l.Thaw.Before(p.Moment) {
-			p.Notes = append(p.Notes, fmt.Sprintf("It will not thaw in the cold in time%s: that wants %s. In cold water, in a tight bag, changed every half hour, it takes about %s (USDA-FSIS, The Big Thaw, from memory), and then goes on at once; or buy it fresh.",
-				p.Of(l), measure.FormatSpan(thaw), measure.FormatSpan(coldWater(heaviest))))
-		}
+	}
+}
+
+// later is the later of two times.
+func later(a, b time.Time) time.Time {
+	if a.Before(b) {
+		return b
+	}
+	return a
+}
+
+// thaw sets when a load comes out of the freezer.
+func (p *Plan) thaw(l *Load) {
+	heaviest := 0.0
+	for _, piece := range l.Cook.Pieces {
+		heaviest = math.Max(heaviest, piece.Raw.Base)
+	}
+	thaw := thawFor(heaviest)
+	l.Thaw = l.Trim.Add(-thaw)
+	l.Thaw = awake(l.Thaw, l.Thaw) // sooner, never later
+	if l.Thaw.Before(p.Moment) {
+		p.Notes = append(p.Notes, fmt.Sprintf("It will not thaw in the cold in time%s: that wants %s. In cold water, in a tight bag, changed every half hour, it takes about %s (USDA-FSIS, The Big Thaw, from memory), and then goes on at once; or buy it fresh.",
+			p.Of(l), measure.FormatSpan(thaw), measure.FormatSpan(coldWater(heaviest))))
 	}
 }

@@ -26,7 +26,7 @@ func (p *Plan) hurry() {
 	for i := range p.Loads {
 		l := &p.Loads[i]
 		usual, _ := p.Pits[l.Pit].Settles()
-		on := p.Moment.Add(usual).Round(step)
+		on := p.soonest(l, usual)
 		if !on.After(l.OnBy) {
 			continue
 		}
@@ -49,12 +49,19 @@ func (p *Plan) hurry() {
 	}
 }
 
+// soonest is when a load can be on: what it is cooked in is hot, and it is trimmed.
+func (p *Plan) soonest(l *Load, hot time.Duration) time.Time {
+	return upTo(p.Moment.Add(max(hot, l.Trimming())))
+}
+
 // Way is a way out of a hurry, from this moment on.
 type Way struct {
 	What string
 	Late float64   // chance to miss the meal, 0 to 1
 	Meal time.Time // the meal for which it is in time in 9 of 10; zero: it may never get there
 	Cost string
+
+	load *Load // as it is cooked this way; nil: it may never get there, or is bought
 }
 
 // InTime reports whether a way saves the meal as often as a plan does.
@@ -83,10 +90,13 @@ func (p *Plan) rescue(ctx context.Context, f *forecast.Forecaster) error {
 		if !l.Forecast.OpenEnd {
 			w.Late = buffer.Late(l.Forecast, l.LatestOff.Sub(on).Hours())
 			w.Meal = p.mealFor(&l, on)
+			p.place(&l, on)
+			l.Missed, l.Light = late.Missed, late.Light
+			w.load = &l
 		}
 		return w
 	}
-	change := func(what, cost string, on time.Time, changes ...func(*journal.Cook)) {
+	change := func(what, cost string, hot time.Duration, changes ...func(*journal.Cook)) {
 		if ctx.Err() != nil {
 			return
 		}
@@ -96,33 +106,52 @@ func (p *Plan) rescue(ctx context.Context, f *forecast.Forecaster) error {
 			c(&l.Cook)
 		}
 		if len(changes) > 0 {
+			l.Halved = len(l.Cook.Pieces) > len(late.Cook.Pieces)
 			l.Forecast = p.changed(late, l.Cook)
 		}
-		p.Ways = append(p.Ways, try(l, on, what, cost))
+		p.Ways = append(p.Ways, try(l, p.soonest(&l, hot), what, cost))
 	}
 	pit := max(hotPit, late.Forecast.Pit+raise)
 	hotter := func(c *journal.Cook) { c.Aim.Pit = measure.Degrees(pit, measure.Metric) }
 	foil := wrapped(journal.Foil, 72)
 	bare := late.Cook.Aim.Wrap.Kind == journal.NoWrap
-	on := p.Hurry.On
-	change("as planned, lit now", "nothing but the wait", on)
-	change("pit at "+p.Temp(pit), "a darker bark, drier edges", on, hotter)
+	settles, _ := p.Pits[late.Pit].Settles()
+	change("as planned, lit now", "nothing but the wait", settles)
+	change("pit at "+p.Temp(pit), "a darker bark, drier edges", settles, hotter)
 	if bare {
-		change("foil at "+p.Temp(72), "a soft bark", on, foil)
+		change("foil at "+p.Temp(72), "a soft bark", settles, foil)
 	}
-	change("every piece cut in two", "more crust, smaller slices", on, halved)
-	change(fmt.Sprintf("all of it: pit at %s, foil, cut in two", p.Temp(pit)), "a soft bark, smaller pieces", on, hotter, foil, halved)
+	change("every piece cut in two", "more crust, smaller slices", settles, halved)
+	change(fmt.Sprintf("all of it: pit at %s, foil, cut in two", p.Temp(pit)), "a soft bark, smaller pieces", settles, hotter, foil, halved)
 	ovens := "no smoke; sauce carries it"
 	if n := Ovens(p.Cooked(late.Batch > 0)); n > 1 {
 		ovens = fmt.Sprintf("%d ovens; %s", n, ovens)
 	}
-	change("the kitchen oven at "+p.Oven(hotOven)+", cut in two and covered", ovens, p.Moment.Add(heatOven).Round(step),
+	change("the kitchen oven at "+p.Oven(hotOven)+", cut in two and covered", ovens, heatOven,
 		func(c *journal.Cook) { c.Aim.Pit = measure.Degrees(hotOven, measure.Metric) }, wrapped(journal.Foil, coverAt), halved)
 	if err := ctx.Err(); err != nil {
 		return err
 	}
-	p.Ways = append(p.Ways, p.quickly(late, on, f, try), p.bought())
+	if oven := p.Ways[len(p.Ways)-1].load; oven != nil {
+		oven.Oven, oven.Light = true, p.Moment
+	}
+	p.Ways = append(p.Ways, p.quickly(late, p.Hurry.On, f, try), p.bought())
 	return nil
+}
+
+// take plans the first way of cooking all of it that saves a meal that is lost else: of
+// what cannot be done any more nobody needs the hours.
+func (p *Plan) take() {
+	if !p.Lost() {
+		return
+	}
+	for i := range p.Ways {
+		if w := &p.Ways[i]; w.InTime() && w.load != nil && w.load.Cook.Cut == p.Hurry.Load.Cook.Cut {
+			p.Taken = w
+			*p.Hurry.Load = *w.load
+			return
+		}
+	}
 }
 
 // quickly is a faster cut for half of the people, beside what is late.
@@ -181,7 +210,9 @@ func halved(c *journal.Cook) {
 	var halves []journal.Piece
 	for _, piece := range c.Pieces {
 		piece.Raw.Base, piece.Trimmed.Base, piece.Thick = piece.Raw.Base/2, piece.Trimmed.Base/2, measure.Length{}
-		halves = append(halves, piece, piece)
+		one, other := piece, piece
+		one.Name, other.Name = piece.Name+"a", piece.Name+"b"
+		halves = append(halves, one, other)
 	}
 	c.Pieces = halves
 }

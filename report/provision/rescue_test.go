@@ -6,15 +6,16 @@ import (
 	"time"
 )
 
-// A plan that comes too late is lit at once, and tells what is still possible: each
-// way with its odds for the meal and the meal it is in time for.
+// A plan that comes too late tells what is still possible, each way with its odds for
+// the meal and the meal it is in time for, and is the first of them that saves the meal:
+// no hour is left of what cannot be done any more.
 func TestRescue(t *testing.T) {
 	r, k := request(t, "2026-09-26")
-	k.Now = r.Serve.Add(-7 * time.Hour)
+	k.Now = r.Serve.Add(-8 * time.Hour)
 	p := work(t, r, k)
 	l := p.Main()
-	if p.Hurry == nil || !p.Lost() || l.Missed.IsZero() || !l.Light.Equal(k.Now) || !l.OnBy.After(k.Now) || len(p.Levers) > 0 {
-		t.Fatalf("seven hours for a shoulder: %+v", p.Hurry)
+	if p.Hurry == nil || p.Taken == nil || p.Lost() || l.Missed.IsZero() || !l.Light.Equal(k.Now) || !l.OnBy.After(k.Now) || len(p.Levers) > 0 {
+		t.Fatalf("eight hours for a shoulder: %+v", p.Hurry)
 	}
 	by := map[string]Way{}
 	for _, w := range p.Ways {
@@ -27,6 +28,10 @@ func TestRescue(t *testing.T) {
 		}
 	}
 	planned := by["as"]
+	if p.Hurry.Late <= .5 || p.Taken.What != by["the"].What || !l.Oven || !l.Halved || len(l.Cook.Pieces) != 2*len(p.Meats[0].Pieces) ||
+		l.OnBy.Before(l.Salt) || l.Off[2].After(l.LatestOff) || len(p.Fuel) > 0 {
+		t.Errorf("planned %+v: %+v", p.Taken, l)
+	}
 	for _, word := range []string{"pit", "foil", "every", "all", "the"} {
 		if w := by[word]; w.Late > planned.Late || !w.Meal.Before(planned.Meal) {
 			t.Errorf("%s: late %.2f for %s; as planned %.2f, %s", w.What, w.Late, w.Meal, planned.Late, planned.Meal)
@@ -46,7 +51,7 @@ func TestRescue(t *testing.T) {
 		t.Errorf("%s was named as the meal for it, and it is late in %.2f", r.Serve, later.Hurry.Late)
 	}
 	r.Serve = k.Now.Add(90 * time.Minute)
-	if soon := work(t, r, k); soon.Ways[len(soon.Ways)-1].InTime() {
+	if soon := work(t, r, k); !soon.Lost() || soon.Taken != nil || soon.Ways[len(soon.Ways)-1].InTime() {
 		t.Error("what is bought cold is hot within an hour and a half")
 	}
 }

@@ -81,7 +81,7 @@ func byTime(past []journal.Cook) []*journal.Cook {
 	return out
 }
 
-// Salt is salting and rub, by the person's own habit where there is one.
+// Salt is salting and rub of one cut, by the person's own habit where there is one.
 type Salt struct {
 	Rate  float64       // g/kg
 	Ahead time.Duration // before it goes on
@@ -93,19 +93,33 @@ type Salt struct {
 }
 
 // Starting values (chosen; common practice, no source): a hundredth of the
-// weight, the night before; twice that of rub.
+// weight, the night before; twice that of rub. Of ribs two fifths are bone, and they
+// are thin: less salt, an hour or two before. Fish is salted for an hour, or it is cured.
 const (
 	saltRate  = 10.0
 	saltAhead = 12 * time.Hour
 	rubRate   = 20.0
+	ribsRate  = 6.0
+	ribsAhead = 2 * time.Hour
+	fishAhead = time.Hour
 )
 
-// SaltFor works out salt and rub for meats, by the person's cooks of the first.
-func SaltFor(meats []Meat, past []journal.Cook) Salt {
+// SaltFor works out salt and rub for a meat, by the person's cooks of its cut; the rub
+// is that of the latest cook that names one.
+func SaltFor(m *Meat, past []journal.Cook) Salt {
 	var rate, ahead, rub []float64
 	s := Salt{Rate: saltRate, Ahead: saltAhead, Rub: rubRate}
+	switch Find(m.Cut).lost {
+	case ribs:
+		s.Rate, s.Ahead = ribsRate, ribsAhead
+	case side:
+		s.Ahead = fishAhead
+	}
 	for _, c := range byTime(past) {
-		if !strings.EqualFold(c.Cut, meats[0].Cut) {
+		if c.Rub.Mix != "" {
+			s.Mix = c.Rub.Mix
+		}
+		if !strings.EqualFold(c.Cut, m.Cut) {
 			continue
 		}
 		if c.Salted.Rate.Known && c.Salted.Ahead.Known {
@@ -114,9 +128,6 @@ func SaltFor(meats []Meat, past []journal.Cook) Salt {
 		if c.Rub.Rate.Known {
 			rub = append(rub, c.Rub.Rate.Base)
 		}
-		if c.Rub.Mix != "" {
-			s.Mix = c.Rub.Mix
-		}
 	}
 	if len(rate) >= Enough {
 		s.Own, s.Rate, s.Ahead = true, score.Quantile(rate, .5), time.Duration(score.Quantile(ahead, .5)*float64(time.Second)).Round(30*time.Minute)
@@ -124,10 +135,7 @@ func SaltFor(meats []Meat, past []journal.Cook) Salt {
 	if len(rub) >= Enough {
 		s.Rub = score.Quantile(rub, .5)
 	}
-	for _, m := range meats {
-		s.Grams += s.Rate * m.Buy * (1 - m.Trim.Lost)
-		s.RubG += s.Rub * m.Buy * (1 - m.Trim.Lost)
-	}
-	s.Grams, s.RubG = math.Ceil(s.Grams/5)*5, math.Ceil(s.RubG/5)*5
+	of := func(rate float64) float64 { return math.Ceil(rate*m.Buy*(1-m.Trim.Lost)/5) * 5 }
+	s.Grams, s.RubG = of(s.Rate), of(s.Rub)
 	return s
 }

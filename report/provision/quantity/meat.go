@@ -39,6 +39,9 @@ type Cut struct {
 // Bony reports whether more is taken out as bone than of big cuts.
 func (c Cut) Bony() bool { return c.lost.discard > startDiscard.Lost }
 
+// Skin reports whether it is a bird with its skin on.
+func (c Cut) Skin() bool { return c.lost == bird || c.lost == turkey || c.lost == breast }
+
 // Roast reports whether it is done before it would pull, and loses less for it.
 func (c Cut) Roast() bool { return c.lost != lost{} && c.lost.loss < .24 && c.lost.discard < .2 }
 

@@ -14,6 +14,7 @@ import (
 var bell = map[Kind]time.Duration{
 	Thaw:      0,
 	SaltMeat:  0,
+	TopUp:     10 * time.Minute,
 	Light:     15 * time.Minute,
 	OnBy:      15 * time.Minute,
 	LikelyOff: time.Hour,

@@ -203,7 +203,7 @@ func TestPages(t *testing.T) {
 		}},
 		{"late-80", 80, func() (provision.Request, provision.Known) {
 			r, k := request(t, "2026-09-26")
-			k.Now = r.Serve.Add(-7 * time.Hour)
+			k.Now = r.Serve.Add(-8 * time.Hour)
 			return r, k
 		}},
 		{"crowd-132", 132, func() (provision.Request, provision.Known) {

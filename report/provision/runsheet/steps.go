@@ -59,8 +59,10 @@ const (
 	Thaw      Kind = "thaw"
 	TrimMeat  Kind = "trim"
 	SaltMeat  Kind = "salt"
+	Rub       Kind = "rub"
 	Light     Kind = "light"
 	Settle    Kind = "settled"
+	TopUp     Kind = "top up"
 	OnBy      Kind = "on by"
 	LikelyOff Kind = "likely off"
 	LatestOff Kind = "latest off"
@@ -71,74 +73,94 @@ const (
 	Serve     Kind = "serve"
 )
 
-// steps lays all moments out in order.
+// steps lays all moments out in order. Of a meal that is lost only what it is to be
+// fetched from, and its hour, are shown.
 func (p *Sheet) steps() []Step {
 	var out []Step
 	add := func(at time.Time, kind Kind, what, margin string) { out = append(out, Step{at, kind, what, margin}) }
-	for _, l := range p.Loads {
-		of := p.Of(&l)
-		on, n := l.OnBy, len(l.Cook.Pieces)
-		if !l.Thaw.IsZero() {
-			add(l.Thaw, Thaw, "out of the freezer into the cold"+of, fmt.Sprintf("%s until it is trimmed, a day for each %s; a day sooner does no harm", measure.FormatSpan(l.Trim.Sub(l.Thaw)), p.Mass(1.814)))
+	lost := p.Lost()
+	for i := range p.Loads {
+		if l := &p.Loads[i]; !lost || l.Missed.IsZero() {
+			p.loadSteps(l, add)
 		}
-		add(l.Trim, TrimMeat, "trim"+of, fmt.Sprintf("%s for %s", measure.FormatSpan(l.Salt.Sub(l.Trim)), measure.Count(n, "piece")))
-		ahead := measure.FormatSpan(on.Sub(l.Salt)) + " ahead; half of it will do"
-		if on.Sub(l.Salt) < time.Hour {
-			ahead = "no time to go in: taste once it is cut, and salt again"
-		}
-		add(l.Salt, SaltMeat, fmt.Sprintf("salt, %s", p.rate(p.Salt.Rate))+of, ahead)
-		if !l.Light.IsZero() {
-			usual, allowed := p.Pits[l.Pit].Settles()
-			spare := "; " + measure.FormatSpan(allowed-usual) + " spare"
-			if !l.Missed.IsZero() {
-				spare = ""
-			}
-			add(l.Light, Light, "light "+p.PitName(l.Pit)+p.batch(&l), fmt.Sprintf("settles in %s%s; rub now", measure.FormatSpan(usual), spare))
-			add(on.Add(-provision.Spare), Settle, p.PitName(l.Pit)+" steady at "+p.Temp(l.Forecast.Pit), "steady for a quarter of an hour before the meat")
-		}
-		if l.Missed.IsZero() {
-			add(on, OnBy, "on by"+of, fmt.Sprintf("later, and more than %s are late", p.oneIn(1-l.Sure)))
-		} else {
-			add(on, OnBy, "on, lit at once"+of, "it should have been on at "+p.At(l.Missed))
-		}
-		for _, s := range l.Stagger {
-			add(s.OnBy, OnBy, "or, to come off together, "+s.Piece+" on by"+of, "lighter than the largest; with it is no harm, only a longer hold")
-		}
-		add(l.Off[1], LikelyOff, "off, most likely"+of, fmt.Sprintf("%s – %s, 8 in 10", p.At(l.Off[0]), p.At(l.Off[2])))
-		sure := l.Sure
-		if !l.Missed.IsZero() {
-			sure = 1 - buffer.Late(l.Forecast, l.LatestOff.Sub(on).Hours())
-		}
-		switch {
-		case sure < .5:
-		case l.Batch == 0:
-			add(l.LatestOff, LatestOff, "off at the latest"+of, fmt.Sprintf("%.0f of 100 make it; %s of rest are left then", 100*sure, measure.FormatSpan(provision.ShortestRest)))
-		default:
-			add(l.LatestOff, Chill, "off, rested and cut up for chilling, at the latest"+of, fmt.Sprintf("%s in 2 h, %s in 6 h", p.Temp(safety.CoolHalf), p.Temp(safety.ColdHold)))
-		}
-	}
-	main := p.Main()
-	if !p.Request.NoBox && p.Hold.Long > 0 {
-		add(main.Off[1].Add(provision.ShortestRest), Box, "into the box, most likely", p.holds())
 	}
 	if p.Batches > 1 {
 		add(p.ReheatAt, Reheat, fmt.Sprintf("what was chilled into the oven, to %s all through", p.Temp(safety.ReheatTo)), "within two hours (Food Code 3-403.11)")
 	}
-	carve := p.Request.Serve.Sub(p.CarveAt)
-	serve := fmt.Sprintf("serve %d", p.Request.Party.Heads)
-	if p.Lost() {
+	if lost {
 		add(p.Request.Serve, Serve, "the meal asked for", "not with this plan: see the ways out")
-		if meal := p.Ways[0].Meal; !meal.IsZero() {
-			add(meal.Add(-carve), Carve, p.knife(), "")
-			add(meal, Serve, serve, "ready by then in 9 of 10")
-		}
 	} else {
-		add(p.CarveAt, Carve, p.knife(), fmt.Sprintf("%s; two pairs of hands halve it", measure.FormatSpan(carve)))
-		add(p.Request.Serve, Serve, serve, "")
+		add(p.CarveAt, Carve, p.knife(), measure.FormatSpan(p.Request.Serve.Sub(p.CarveAt))+"; two pairs of hands halve it")
+		add(p.Request.Serve, Serve, fmt.Sprintf("serve %d", p.Request.Party.Heads), "")
 	}
 	out = slices.DeleteFunc(out, func(s Step) bool { return s.At.Before(p.Moment) })
 	slices.SortStableFunc(out, func(a, b Step) int { return a.At.Compare(b.At) })
 	return out
+}
+
+// loadSteps are the moments of one load.
+func (p *Sheet) loadSteps(l *provision.Load, add func(at time.Time, kind Kind, what, margin string)) {
+	of, salt := p.Of(l), p.Salts[l.Dish]
+	on, n := l.OnBy, len(l.Cook.Pieces)
+	if !l.Thaw.IsZero() {
+		add(l.Thaw, Thaw, "out of the freezer into the cold"+of, fmt.Sprintf("%s until it is trimmed, a day for each %s; a day sooner does no harm", measure.FormatSpan(l.Trim.Sub(l.Thaw)), p.Mass(1.814)))
+	}
+	trim := "trim"
+	if l.Halved {
+		trim, n = "trim, and cut every piece in two", n/2
+	}
+	add(l.Trim, TrimMeat, trim+of, fmt.Sprintf("%s for %s", measure.FormatSpan(l.Trimming()), measure.Count(n, "piece")))
+	ahead := measure.FormatSpan(on.Sub(l.Salt)) + " ahead; half of it will do"
+	if on.Sub(l.Salt) < time.Hour {
+		ahead = "no time to go in: taste once it is cut, and salt again"
+	}
+	add(l.Salt, SaltMeat, "salt, "+p.salted(l)+of, ahead)
+	add(l.Rub, Rub, named(salt.Mix, "rub")+", "+p.rate(salt.Rub)+of, "")
+	switch usual, allowed := p.Pits[l.Pit].Settles(); {
+	case l.Oven:
+		add(l.Light, Light, "the kitchen oven on, "+p.Oven(l.Forecast.Pit)+of, "")
+	case !l.Light.IsZero():
+		spare := "; " + measure.FormatSpan(allowed-usual) + " spare"
+		if !l.Missed.IsZero() {
+			spare = ""
+		}
+		add(l.Light, Light, "light "+p.PitName(l.Pit)+p.batch(l), "settles in "+measure.FormatSpan(usual)+spare)
+		for _, f := range p.Fuel {
+			for _, at := range f.TopUps {
+				if f.Pit == l.Pit && at.After(l.Light) && at.Before(l.Off[1]) {
+					add(at, TopUp, "top up "+p.PitName(l.Pit)+", about "+p.Mass(f.More), "before it runs low; a full one lasts some "+measure.FormatHalf(f.Lasts))
+				}
+			}
+		}
+		add(on.Add(-provision.Spare), Settle, p.PitName(l.Pit)+" steady at "+p.pitTemp(l), "steady for a quarter of an hour before the meat")
+	}
+	if l.Missed.IsZero() {
+		add(on, OnBy, "on by"+of, fmt.Sprintf("later, and more than %s are late", p.oneIn(1-l.Sure)))
+	} else {
+		add(on, OnBy, "on, at once"+of, "it should have been on at "+p.At(l.Missed))
+	}
+	for _, s := range l.Stagger {
+		add(s.OnBy, OnBy, "or, to come off together, "+s.Piece+" on by"+of, "lighter than the largest; with it is no harm, only a longer hold")
+	}
+	add(l.Off[1], LikelyOff, "off, most likely"+of, fmt.Sprintf("%s – %s, 8 in 10", p.At(l.Off[0]), p.At(l.Off[2])))
+	sure := l.Sure
+	if !l.Missed.IsZero() {
+		sure = 1 - buffer.Late(l.Forecast, l.LatestOff.Sub(on).Hours())
+	}
+	switch {
+	case sure < .5:
+	case l.Batch == 0:
+		add(l.LatestOff, LatestOff, "off at the latest"+of, fmt.Sprintf("%.0f of 100 make it; %s of rest are left then", 100*sure, measure.FormatSpan(provision.ShortestRest)))
+	default:
+		add(l.LatestOff, Chill, "off, rested and cut up for chilling, at the latest"+of, fmt.Sprintf("%s in 2 h, %s in 6 h", p.Temp(safety.CoolHalf), p.Temp(safety.ColdHold)))
+	}
+	if boxed := l.Off[1].Add(provision.ShortestRest); l.Batch == 0 && !p.Request.NoBox && boxed.Before(p.CarveAt) {
+		margin := ""
+		if l == p.Main() {
+			margin = p.holds()
+		}
+		add(boxed, Box, "into the box, most likely"+of, margin)
+	}
 }
 
 // Task is one thing to make ready or to buy.
@@ -170,20 +192,25 @@ func (p *Sheet) tasks() []Task {
 			ready("%s: ash out cold, grease out, grate scraped, vents free; out of doors, nothing that burns near", p.PitName(i))
 		}
 	}
-	ready("metal bin with a lid for ash, water or a fire blanket within reach")
+	if len(p.Fuel) > 0 {
+		ready("metal bin with a lid for ash, water or a fire blanket within reach")
+	}
 	var timed []Step
 	at := func(t time.Time, format string, args ...any) {
 		timed = append(timed, Step{At: t, What: fmt.Sprintf(format, args...)})
 	}
 	for _, s := range p.Steps {
-		if s.Kind == Thaw || s.Kind == SaltMeat || s.Kind == TrimMeat {
+		if s.Kind == Thaw || s.Kind == SaltMeat || s.Kind == TrimMeat || s.Kind == Rub {
 			at(s.At, "%s", s.What)
 		}
 	}
 	for _, l := range p.Loads {
-		if l.Light.IsZero() {
+		switch {
+		case l.Oven:
+			at(l.Light, "the kitchen oven on, %s; in at %s%s", p.Oven(l.Forecast.Pit), p.day(l.OnBy), p.Of(&l))
+		case l.Light.IsZero():
 			at(l.OnBy, "on by%s", p.Of(&l))
-		} else {
+		default:
 			on := "on by"
 			if !l.Missed.IsZero() {
 				on = "on at"
@@ -218,10 +245,14 @@ func (p *Sheet) tasks() []Task {
 	for _, w := range p.woods() {
 		buy("%s in chunks, dry, %s", w.Kind, p.Mass(w.Buy))
 	}
-	buy("salt, %s", p.Mass(p.Salt.Grams/1000))
+	salt, rub := 0.0, 0.0
+	for _, s := range p.Salts {
+		salt, rub = salt+s.Grams, rub+s.RubG
+	}
+	buy("salt, %s", p.Mass(salt/1000))
 	heads := float64(p.Request.Party.Heads)
 	about := func(what string, kg float64) string { return what + ", " + p.Mass(kg) }
-	buy("%s", named(p.mixes.Rub, about(named(p.Salt.Mix, "rub"), p.Salt.RubG/1000)))
+	buy("%s", named(p.mixes.Rub, about(named(p.Salts[0].Mix, "rub"), rub/1000)))
 	buy("%s", named(p.mixes.Sauce, about("sauce", math.Ceil(heads*sauceEach*10)/10)))
 	buy("%s", named(p.mixes.Slaw, about("slaw", math.Ceil(heads*slawEach*10)/10)))
 	if n := p.Request.Party.Vegetarians; n > 0 {
@@ -250,7 +281,7 @@ const (
 
 // burns reports that a pit is used.
 func (p *Sheet) burns(pit int) bool {
-	return slices.ContainsFunc(p.Loads, func(l provision.Load) bool { return l.Pit == pit })
+	return slices.ContainsFunc(p.Loads, func(l provision.Load) bool { return l.Pit == pit && !l.Oven })
 }
 
 // several is "box", or "3 boxes".
@@ -263,8 +294,8 @@ func several(n int, one, more string) string {
 
 func (p *Sheet) count() int {
 	n := 0
-	for _, m := range p.Meats {
-		n += len(m.Pieces)
+	for _, l := range p.Loads {
+		n += len(l.Cook.Pieces)
 	}
 	return n
 }
@@ -287,7 +318,7 @@ func (p *Sheet) sentence() []string {
 	for _, l := range p.Loads {
 		word := "on by "
 		if !l.Missed.IsZero() {
-			word = "lit at once, on at "
+			word = "at once, on at "
 		}
 		on = append(on, word+p.said(l.OnBy)+p.Of(&l))
 	}

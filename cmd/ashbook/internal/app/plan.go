@@ -126,13 +126,17 @@ func (a *App) mixesFor(p *provision.Plan) runsheet.Mixes {
 		return b.Line(p.Settings.Units)
 	}
 	rub := func() string {
+		grams := 0.0
+		for _, s := range p.Salts {
+			grams += s.RubG
+		}
 		for i := range mixes {
 			m := &mixes[i]
-			if m.For.Of != journal.ForMeat || !mix.Named(m, p.Salt.Mix) {
+			if m.For.Of != journal.ForMeat || !mix.Named(m, p.Salts[0].Mix) {
 				continue
 			}
 			if one, err := mix.Scale(*m, mix.Want{Meat: 1}, p.Settings.Units); err == nil && one.Grams > 0 {
-				return line(m, mix.Want{Meat: p.Salt.RubG / one.Grams})
+				return line(m, mix.Want{Meat: grams / one.Grams})
 			}
 		}
 		return ""

@@ -147,15 +147,16 @@ type Keep struct {
 
 // Fuel is what one pit burns.
 type Fuel struct {
-	Pit      string  `json:"pit,omitempty"`
-	Kind     string  `json:"kind"`
-	LitH     float64 `json:"lit_h"`
-	KgPerH   float64 `json:"kg_per_h"`
-	OwnCooks int     `json:"own_cooks"`
-	LikelyKg float64 `json:"likely_kg"` // burnt, most likely
-	BuyKg    float64 `json:"buy_kg"`
-	Wood     string  `json:"wood,omitempty"`
-	WoodKg   float64 `json:"wood_kg,omitempty"`
+	Pit      string   `json:"pit,omitempty"`
+	Kind     string   `json:"kind"`
+	LitH     float64  `json:"lit_h"`
+	KgPerH   float64  `json:"kg_per_h"`
+	OwnCooks int      `json:"own_cooks"`
+	LikelyKg float64  `json:"likely_kg"` // burnt, most likely
+	BuyKg    float64  `json:"buy_kg"`
+	TopUps   []string `json:"top_ups"`
+	Wood     string   `json:"wood,omitempty"`
+	WoodKg   float64  `json:"wood_kg,omitempty"`
 }
 
 // Lever is one change to the plan, and what it would buy.
@@ -199,7 +200,11 @@ func PlanOf(p *runsheet.Sheet, saved []string) Plan {
 	h := p.Hold
 	out.Hold = Keep{h.Boxes, []float64{h.Short, h.Mid, h.Long}, h.Limit, h.Keeps[:], h.Loads, string(h.Lasts), Time(h.FallsAt), Time(h.OvenBy), Time(h.ChillBy), Time(h.ReheatBy)}
 	for _, f := range p.Fuel {
-		out.Fuel = append(out.Fuel, Fuel{p.Pits[f.Pit].Name, f.Kind, f.Hours, f.Rate, f.Own, f.Likely, f.Buy, f.Wood.Kind, f.Wood.Buy})
+		topUps := []string{}
+		for _, at := range f.TopUps {
+			topUps = append(topUps, Time(at))
+		}
+		out.Fuel = append(out.Fuel, Fuel{p.Pits[f.Pit].Name, f.Kind, f.Hours, f.Rate, f.Own, f.Likely, f.Buy, topUps, f.Wood.Kind, f.Wood.Buy})
 	}
 	for _, l := range p.Levers {
 		buys := l.Buys.Hours()

@@ -1,0 +1,285 @@
+package runsheet
+
+import (
+	"ashbook/journal/measure"
+	"ashbook/report/page"
+	"ashbook/report/provision"
+	"ashbook/report/provision/quantity"
+	"ashbook/report/safety"
+	"fmt"
+	"math"
+	"strings"
+)
+
+// allCost is what all the meat costs, in Request.Money; ok is false unless every dish
+// that is bought has its price.
+func (p *Sheet) allCost() (cost float64, ok bool) {
+	for i, m := range p.Meats {
+		if m.Ready {
+			continue
+		}
+		price := p.Request.Dishes[i].Price
+		if price <= 0 {
+			return 0, false
+		}
+		cost += m.Buy * price
+	}
+	return cost, cost > 0
+}
+
+func (p *Sheet) meatFacts(dish int) []page.Fact {
+	m := &p.Meats[dish]
+	var out []page.Fact
+	add := func(name, format string, args ...any) {
+		out = append(out, page.Fact{Name: name, Value: fmt.Sprintf(format, args...)})
+	}
+	verb := "buy"
+	if m.Ready {
+		verb = "ready"
+	}
+	if m.Ready {
+		add(verb, "%s as %s; enough in half of such meals is %s, in 9 of 10 %s", p.Mass(m.Buy), p.piecesOf(m), p.Mass(m.Raw[1]), p.Mass(m.Raw[2]))
+	} else {
+		add(verb, "%s as %s: enough in %s such meals; %s is in half, %s in 9 of 10", p.Mass(m.Buy), p.piecesOf(m), outOf(m.Odds), p.Mass(m.Raw[1]), p.Mass(m.Raw[2]))
+	}
+	if over := m.Over(); over >= p.Portion {
+		add("left over", "about %s cooked on average, %s", p.Mass(math.Max(.05, math.Round(over*20)/20)), measure.Count(int(over/p.Portion), "portion"))
+	}
+	if price := p.Request.Dishes[dish].Price; price > 0 && !m.Ready {
+		add("cost", "%s, %s a head", p.Money(m.Buy*price), p.Money(m.Buy*price/float64(p.Request.Party.Heads)))
+	}
+	if all, ok := p.allCost(); ok && len(p.Meats) > 1 && dish == len(p.Meats)-1 {
+		add("all the meat", "%s, %s a head", p.Money(all), p.Money(all/float64(p.Request.Party.Heads)))
+	}
+	party := p.Request.Party
+	who := fmt.Sprintf("%d heads", party.Heads)
+	if party.Children > 0 {
+		who += fmt.Sprintf(", %d of them children at half", party.Children)
+	}
+	if party.Hearty > 0 {
+		who += fmt.Sprintf(", %d hearty at half again", party.Hearty)
+	}
+	if party.Vegetarians > 0 {
+		who += fmt.Sprintf(", %d without meat", party.Vegetarians)
+	}
+	source := "caterers' third of a pound in a bun"
+	switch {
+	case p.Request.Portion > 0:
+		source = "as asked"
+	case p.Request.Serving.Plated:
+		source = "caterers' half pound on a plate"
+	}
+	add("on the plates", "%s: %s, %s each (%s)", p.Mass(m.Cooked), who, p.Mass(p.Portion), source)
+	step := func(s quantity.Share) string {
+		if s.N > 0 {
+			return fmt.Sprintf("%.0f %%, %s of yours", 100*s.Lost, measure.Count(s.N, "cook"))
+		}
+		return fmt.Sprintf("%.0f %%, a starting value", 100*s.Lost)
+	}
+	if m.Trim.Lost == 0 && m.Trim.N > 0 {
+		add("trimmed and lost", "%s", step(m.Loss))
+	} else {
+		add("trimmed off", "%s", step(m.Trim))
+		add("lost in the pit", "%s", step(m.Loss))
+	}
+	add("bone and fat out", "%s", step(m.Discard))
+	practice := "caterers plan with 50, 40 to 60"
+	if quantity.Find(m.Cut).Bony() {
+		practice = "more is bone than of other cuts"
+	} else if quantity.Find(m.Cut).Roast() {
+		practice = "it loses less than what is cooked until it pulls"
+	}
+	add("raw to plate", "%.0f %%; %s", 100*m.Left(), practice)
+	if m.USDA != "" {
+		add("published", "USDA yields: %s; nothing in that table was smoked", m.USDA)
+	} else {
+		add("published", "the USDA table of yields has no row for %s, and nothing in it was smoked", named(rowless(m.Cut), "it"))
+	}
+	if e := m.Eaten; e.Cooks > 0 {
+		add("your guests ate", "%s a head over %s (%s – %s)", p.Mass(e.Mid), measure.Count(e.Cooks, "cook"), p.Mass(e.Low), p.Mass(e.High))
+	}
+	if !m.Ready {
+		add("pieces", "%s", p.piecesWords(m))
+	}
+	add("thickness", "taken for %s at most; measure it, the hours hang on it more than on the weight", p.Length(p.Thick[dish]))
+	return out
+}
+
+// outOf says a share of a whole: "9 of 10", "85 of 100".
+func outOf(share float64) string {
+	if tenths := share * 10; math.Abs(tenths-math.Round(tenths)) < 1e-9 {
+		return fmt.Sprintf("%.0f of 10", tenths)
+	}
+	return fmt.Sprintf("%.0f of 100", 100*share)
+}
+
+func (p *Sheet) piecesWords(m *quantity.Meat) string {
+	usual := "what a butcher sells, about " + p.Mass(m.Usual)
+	if m.Own > 0 {
+		usual = fmt.Sprintf("the usual of your %d pieces, %s", m.Own, p.Mass(m.Usual))
+	}
+	switch each := m.Pieces[0].Raw.Base; {
+	case each < m.Usual*.6:
+		return "cut from a whole one: less than " + usual
+	case len(m.Pieces) == 1:
+		return "near " + usual
+	}
+	return fmt.Sprintf("near %s; they cook side by side, so %d are off long before one", usual, len(m.Pieces))
+}
+
+// rowless names what the table of yields has no row for.
+func rowless(cut string) string {
+	switch c := strings.ToLower(cut); {
+	case strings.Contains(c, "pork"), strings.Contains(c, "butt"):
+		return "Boston butt"
+	default:
+		return cut
+	}
+}
+
+func (p *Sheet) loadFacts() []page.Fact {
+	var out []page.Fact
+	for i := range p.Loads {
+		l := &p.Loads[i]
+		value := fmt.Sprintf("%s; on by %s, off %s – %s", weights(l.Cook.Pieces, p.Settings.Units), p.At(l.OnBy), p.At(l.Off[0]), p.At(l.Off[2]))
+		if l.Batch > 0 {
+			value += "; chilled, and reheated for the meal"
+		}
+		name := p.Named(l)
+		if pit := p.PitName(l.Pit); !strings.Contains(name, pit) {
+			name += " · " + pit
+		}
+		out = append(out, page.Fact{Name: name, Value: value})
+	}
+	if p.loadsFor(0) > 1 {
+		out = append(out, page.Fact{Name: "together", Value: fmt.Sprintf("each is planned for %.0f of 100 to be off in time, so that all are in 9 of 10", 100*p.Main().Sure)})
+	}
+	return out
+}
+
+// smallLoad is meat that leaves most of a box empty, kg cooked (common practice, no
+// source).
+const smallLoad = 3.0
+
+// barCells is the width of a full bar.
+const barCells = 12
+
+func bar(share float64) string {
+	n := int(math.Round(barCells * math.Max(0, math.Min(1, share))))
+	return strings.Repeat("█", n) + strings.Repeat("·", barCells-n)
+}
+
+func (p *Sheet) stripTable() page.Table {
+	t := page.Table{Columns: []page.Column{{Title: "on"}, {Title: "late", Right: true}, {}, {Title: "held", Right: true}, {Gives: 1}}}
+	var each []string
+	for i := range p.Loads {
+		if l := &p.Loads[i]; l.Batch == 0 {
+			each = append(each, p.Named(l))
+		}
+	}
+	if len(each) > 1 {
+		t.Columns[0].Title, t.Columns[1].Title = "the first on", "any late"
+		for _, name := range each {
+			t.Columns = append(t.Columns, page.Column{Title: name, Right: true, Gives: 2})
+		}
+	}
+	most := 1.0
+	for _, s := range p.Strip {
+		most = math.Max(most, s.Hold)
+	}
+	for _, s := range p.Strip {
+		cells := []string{p.At(s.On), fmt.Sprintf("%.0f %%", 100*s.Late), bar(s.Late), measure.FormatHalf(s.Hold), bar(s.Hold / most)}
+		for _, late := range s.Each {
+			if len(each) > 1 {
+				cells = append(cells, fmt.Sprintf("%.0f %%", 100*late))
+			}
+		}
+		t.Rows = append(t.Rows, page.Row{Mark: s.Is, Cells: cells})
+	}
+	return t
+}
+
+// regrets heads the table of other hours.
+func (p *Sheet) regrets() string {
+	if p.loadsFor(0) == 1 {
+		return "Two regrets: on at this hour, " + p.Named(p.Main())
+	}
+	return "Two regrets: all fires for the meal moved together"
+}
+
+func (p *Sheet) holdFacts() []page.Fact {
+	h := p.Hold
+	var out []page.Fact
+	add := func(name, format string, args ...any) {
+		out = append(out, page.Fact{Name: name, Value: fmt.Sprintf(format, args...)})
+	}
+	add("to be held", "%s, 8 in 10; most likely %s", measure.FormatRange(h.Short, h.Long), measure.FormatHalf(h.Mid))
+	switch {
+	case h.Lasts == provision.NoHold:
+		add("the box", "there is none: a low oven from the start")
+		if n := provision.Ovens(p.Cooked(false)); n > 1 {
+			add("ovens", "%d: a kitchen oven takes about three shoulders", n)
+		}
+	case h.Loads == 0:
+		add("the box", "keeps %s for %s (any box; yours has no history); it %s", p.Temp(h.Limit), measure.FormatRange(h.Keeps[0], h.Keeps[2]), h.Lasts)
+	default:
+		add("the box", "keeps %s for %s, %s; it %s", p.Temp(h.Limit), measure.FormatRange(h.Keeps[0], h.Keeps[2]), "by "+measure.Count(h.Loads, "load")+" of yours", h.Lasts)
+	}
+	switch {
+	case h.Boxes > 1:
+		add("boxes", "%d: one of about 50 l takes four shoulders", h.Boxes)
+	case h.Boxes == 1 && p.Cooked(false) < smallLoad:
+		add("boxes", "so little meat cools faster than a full box: a small one, the rest of it filled with towels")
+	}
+	if !h.OvenBy.IsZero() {
+		falls := fmt.Sprintf("off early it goes into the box at %s and may be at %s from %s on", p.At(h.Boxed), p.Temp(h.Limit), p.At(h.FallsAt))
+		if h.Lasts == provision.NoHold {
+			falls = "off early it is rested at " + p.At(h.Boxed)
+		}
+		add("low oven", "%s; light it, %s, by %s and keep a probe in the meat", falls, p.Oven(90), p.At(h.OvenBy))
+	}
+	if !h.ChillBy.IsZero() {
+		add("or chill", "off early: cut small into open trays from %s, %s two hours later and %s six hours later; reheat to %s from %s, within two hours",
+			p.At(h.ChillBy), p.Temp(safety.CoolHalf), p.Temp(safety.ColdHold), p.Temp(safety.ReheatTo), p.At(h.ReheatBy))
+	}
+	return out
+}
+
+func (p *Sheet) fireFacts() []page.Fact {
+	var out []page.Fact
+	for _, f := range p.Fuel {
+		rests := "a starting value for such a pit"
+		if f.Own > 0 {
+			rests = measure.Count(f.Own, "cook") + " of yours"
+		}
+		value := fmt.Sprintf("%s of %s: %s an hour (%s) for %s", p.Mass(f.Buy), f.Kind, p.Mass(math.Round(100*f.Rate)/100), rests, measure.FormatHalf(math.Round(f.Hours)))
+		if math.Abs(f.Weather-1) > .02 {
+			value += fmt.Sprintf(", %+.0f %% for the weather", 100*(f.Weather-1))
+		}
+		value += fmt.Sprintf(", and a quarter over; most likely it burns %s", p.Mass(f.Likely))
+		out = append(out, page.Fact{Name: p.PitName(f.Pit), Value: value})
+		if f.Full > 0 {
+			value := fmt.Sprintf("a full one, about %s, does it", p.Mass(f.Full))
+			if n := len(f.TopUps); n > 0 {
+				var at []string
+				for _, t := range f.TopUps {
+					at = append(at, p.At(t))
+				}
+				value = fmt.Sprintf("a full one, about %s, lasts some %s: top up with about %s at %s, or when it falls and opening it does not help", p.Mass(f.Full), measure.FormatHalf(f.Lasts), p.Mass(f.More), strings.Join(at, ", "))
+			}
+			out = append(out, page.Fact{Name: "loading", Value: value})
+		}
+		if f.Splits > 0 {
+			out = append(out, page.Fact{Name: "feeding", Value: fmt.Sprintf("a split of about %s every %s, before the last one falls apart; about %d in all, dry, the next ones warming by the firebox",
+				p.Mass(provision.Split), measure.FormatSpan(f.Every), f.Splits)})
+		}
+		if w := f.Wood; w.Buy > 0 {
+			rests := fmt.Sprintf("a chunk of %s to %s an hour, in the first three to four", p.Mass(quantity.ChunkSmall), p.Mass(quantity.ChunkLarge))
+			if w.Own > 0 {
+				rests = fmt.Sprintf("yours took %s to %s", p.Mass(w.Low), p.Mass(w.High))
+			}
+			out = append(out, page.Fact{Name: "wood", Value: fmt.Sprintf("%s of %s: %s, and a quarter over", p.Mass(w.Buy), named(w.Kind, "smoke wood"), rests)})
+		}
+	}
+	return out
+}
