@@ -76,6 +76,22 @@ func (r *Repo) NewInbox() (*Inbox, error) {
 // Tip is the commit that the git program has put into the inbox, "" if none.
 func (b *Inbox) Tip() string { return refIn(b.storage(), "refs/heads/inbox") }
 
+// Know gives the inbox references to commits of the journal, for the git program: what
+// they lead to need not come once more. Those that are not there do not count.
+func (b *Inbox) Know(commits []string) error {
+	o, err := b.Objects()
+	if err != nil {
+		return err
+	}
+	for i, h := range o.has(commits) {
+		name := filepath.Join(b.dir, "refs", "heads", fmt.Sprint("known", i))
+		if err := os.WriteFile(name, []byte(h.String()+"\n"), 0o666); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
 // Dir is the inbox as a bare repository, for the git program.
 func (b *Inbox) Dir() string { return b.dir }
 

@@ -163,7 +163,7 @@ func openLoose(f io.Reader) (in io.Reader, kind plumbing.ObjectType, size int64,
 // readSized reads as many bytes as were told, but makes room only for what is there.
 func readSized(in io.Reader, size int64) ([]byte, error) {
 	var buf bytes.Buffer
-	buf.Grow(int(min(size, 1<<20)))
+	buf.Grow(int(min(size, 1<<20)) + bytes.MinRead) // or it would grow once more to find the end
 	n, err := io.Copy(&buf, io.LimitReader(in, size))
 	if err == nil && n != size {
 		err = io.ErrUnexpectedEOF

@@ -117,7 +117,7 @@ func TestHostileRemote(t *testing.T) {
 		}
 	}
 	// Through the git program too; with ASHBOOK_CRASHES set, all.
-	byGitToo, long := []string{"a link", "100 MB", "a way up", "hooks", "a missing file"}, os.Getenv("ASHBOOK_CRASHES") != ""
+	byGitToo, long := []string{"a link", "100 MB", "a way up", "hooks", "a missing file", "two files of one name"}, os.Getenv("ASHBOOK_CRASHES") != ""
 	cases := map[string]struct {
 		leaves func(t testing.TB, hub string) []leafOf
 		says   string
@@ -156,6 +156,9 @@ func TestHostileRemote(t *testing.T) {
 		"two names of one case": {func(t testing.TB, hub string) []leafOf {
 			return append(file("One.md")(t, hub), file("oNE.md")(t, hub)...)
 		}, "one name on some systems"},
+		"two files of one name": {func(t testing.TB, hub string) []leafOf {
+			return append(file("one.md")(t, hub), leafOf{"100644", "one.md", put(t, hub, "blob", []byte("other"))})
+		}, "two files of one name"},
 		"a very long name": {file(strings.Repeat("a", 250) + ".md"), "too long"},
 		"a missing file":   {func(testing.TB, string) []leafOf { return []leafOf{{"100644", "lost.md", strings.Repeat("2", 40)}} }, "not found"},
 	}

@@ -45,10 +45,18 @@ func (u *Unfit) add(format string, args ...any) {
 func inspect(ctx context.Context, o *history.Objects, tip string, known []string) error {
 	var u Unfit
 	err := o.New(tip, known, func(n history.New) error {
-		if n.Path != "" {
-			if why := unfit(o, n); why != "" {
-				u.add("%q %s", n.Path, why)
-			}
+		why, err := o.Flaw(n)
+		if err != nil {
+			return err
+		}
+		if why == "" && n.Path != "" {
+			why = unfit(o, n)
+		}
+		switch {
+		case why != "" && n.Path != "":
+			u.add("%q %s", n.Path, why)
+		case why != "":
+			u.add("git object %s %s", n.Hash, why)
 		}
 		return ctx.Err()
 	})
