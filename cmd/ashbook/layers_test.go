@@ -36,7 +36,7 @@ var layers = []layer{
 	{"journal/ingest/paper", []string{"journal/pattern", "journal", "journal/measure", "journal/ingest/written", "journal/cookfile"}, "past cooks out of tables and notes; cookfile only in its tests"},
 	{"journal/listen", nil, "answers HTTP, within limits"},
 	{"journal/ingest", []string{"journal/listen", "journal", "journal/measure", "journal/probefile", "journal/series"}, "readings over HTTP; keeps nothing itself"},
-	{"journal/history", []string{"journal/disk", "github.com/go-git/...", "golang.org/x/sys/..."}, "git stays behind one package"},
+	{"journal/history", []string{"journal/disk", "journal/pattern", "github.com/go-git/...", "golang.org/x/sys/..."}, "git stays behind one package"},
 	{"journal/journaltest", []string{"golang.org/x/sys/..."}, "the journal of the tests, and where their files lie"},
 	{"journal/packed", nil, "values as few bytes, and back"},
 	{"journal/cache", []string{"journal/packed"}, "what was worked out, under a hash; knows nothing of what it keeps"},

@@ -43,7 +43,7 @@ func (p *Sheet) meatFacts(dish int) []page.Fact {
 		add(verb, "%s as %s: enough in %s such meals; %s is in half, %s in 9 of 10", p.Mass(m.Buy), p.piecesOf(m), outOf(m.Odds), p.Mass(m.Raw[1]), p.Mass(m.Raw[2]))
 	}
 	if over := m.Over(); over >= p.Portion {
-		add("left over", "about %s cooked on average, %s", p.Mass(math.Max(.05, math.Round(over*20)/20)), measure.Count(int(over/p.Portion), "portion"))
+		add("leftovers", "about %s cooked on average, %s", p.Mass(math.Max(.05, math.Round(over*20)/20)), measure.Count(int(over/p.Portion), "portion"))
 	}
 	if price := p.Request.Dishes[dish].Price; price > 0 && !m.Ready {
 		add("cost", "%s, %s a head", p.Money(m.Buy*price), p.Money(m.Buy*price/float64(p.Request.Party.Heads)))
