@@ -8,6 +8,7 @@ import (
 	"io"
 	"slices"
 	"strings"
+	"sync"
 	"time"
 
 	"github.com/go-git/go-git/v5/plumbing"
@@ -33,16 +34,36 @@ type Version struct {
 // Commits are walked in the order of their dates over all parents, each once. A merge
 // is no version: the commits of both sides are, or of the one whose file it took.
 func (r *Repo) Versions(path string, limit int) ([]Version, error) {
-	st, err := r.open()
+	return r.Past(path).Versions(time.Time{}, limit)
+}
+
+// Past is the history of one file, for who looks at it again and again: what was read of
+// a commit once is kept. It may be used from several goroutines.
+type Past struct {
+	repo *Repo
+	mu   sync.Mutex
+	walk walk
+}
+
+// Past returns the history of a file. path is below the journal folder.
+func (r *Repo) Past(path string) *Past { return &Past{repo: r, walk: *newWalkOf(nil, r.path(path))} }
+
+// Versions is Repo.Versions, but without the commits made before from by their own
+// clocks; a zero from leaves out none.
+func (p *Past) Versions(from time.Time, limit int) ([]Version, error) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	st, err := p.repo.open()
 	if err != nil {
 		return nil, err
 	}
-	head, err := r.head(st)
+	head, err := p.repo.head(st)
 	if err != nil || head == nil {
 		return nil, err
 	}
 	var out []Version
-	err = r.versions(st, head, r.path(path), func(c *object.Commit, blob, before plumbing.Hash) bool {
+	p.walk.store, p.walk.from = st, from
+	err = p.walk.versions(head, func(c *object.Commit, blob, before plumbing.Hash) bool {
 		if len(c.ParentHashes) > 1 {
 			return true
 		}
@@ -60,15 +81,19 @@ func (r *Repo) Versions(path string, limit int) ([]Version, error) {
 }
 
 // versions visits the commits that changed a file, as Versions says, until visit
-// returns false. path is below the repository's top; blob is zero where the file was
-// removed, before is the first parent that has the file, zero for none.
-func (r *Repo) versions(st storage.Storer, head *object.Commit, path string, visit func(c *object.Commit, blob, before plumbing.Hash) bool) error {
-	walk := &walk{store: st, path: strings.Split(path, "/"), seen: map[plumbing.Hash]bool{}, memo: map[treeAt]plumbing.Hash{}}
-	walk.add(head)
+// returns false; blob is zero where the file was removed, before is the first parent
+// that has the file, zero for none.
+func (w *walk) versions(head *object.Commit, visit func(c *object.Commit, blob, before plumbing.Hash) bool) error {
+	w.queue = nil
+	clear(w.seen)
+	w.add(head)
 	there := false // in the version visited last
-	for walk.queue.Len() > 0 {
-		c := heap.Pop(&walk.queue).(*object.Commit)
-		blob, err := walk.blob(c)
+	for w.queue.Len() > 0 {
+		c := heap.Pop(&w.queue).(*object.Commit)
+		if c.Committer.When.Before(w.from) {
+			return nil
+		}
+		blob, err := w.blob(c)
 		if err != nil {
 			return err
 		}
@@ -79,14 +104,14 @@ func (r *Repo) versions(st storage.Storer, head *object.Commit, path string, vis
 		var before plumbing.Hash
 		var parents []*object.Commit
 		for _, h := range c.ParentHashes {
-			p, err := object.GetCommit(st, h)
+			p, err := w.commit(h)
 			if errors.Is(err, plumbing.ErrObjectNotFound) {
 				continue // a shallow clone ends here
 			}
 			if err != nil {
 				return err
 			}
-			was, err := walk.blob(p)
+			was, err := w.blob(p)
 			if err != nil {
 				return err
 			}
@@ -105,7 +130,7 @@ func (r *Repo) versions(st storage.Storer, head *object.Commit, path string, vis
 			}
 		}
 		for _, p := range parents {
-			walk.add(p)
+			w.add(p)
 		}
 	}
 	return nil
@@ -147,7 +172,7 @@ func (r *Repo) newest(st storage.Storer, head *object.Commit, path string, want 
 	}
 	found = plumbing.ZeroHash
 	left := lookBack
-	err = r.versions(st, head, path, func(_ *object.Commit, blob, _ plumbing.Hash) bool {
+	err = newWalkOf(st, path).versions(head, func(_ *object.Commit, blob, _ plumbing.Hash) bool {
 		left--
 		if slices.Contains(want, blob) {
 			found, left = blob, 0
@@ -239,7 +264,7 @@ func (r *Repo) blobOf(st storage.Storer, c *object.Commit, path string) ([]byte,
 // Note: versions does not do for this: where a merge took one side's file it leaves the
 // other side out.
 func (r *Repo) everWas(st storage.Storer, head *object.Commit, path string, want plumbing.Hash) (bool, error) {
-	walk := &walk{store: st, path: strings.Split(path, "/"), seen: map[plumbing.Hash]bool{}, memo: map[treeAt]plumbing.Hash{}}
+	walk := newWalkOf(st, path)
 	walk.add(head)
 	was := map[plumbing.Hash]bool{}
 	for walk.queue.Len() > 0 && len(was) < lookBack {
@@ -269,7 +294,27 @@ type walk struct {
 	path  []string
 	queue byDate
 	seen  map[plumbing.Hash]bool
-	memo  map[treeAt]plumbing.Hash
+	from  time.Time // older commits end versions
+
+	memo    map[treeAt]plumbing.Hash // nil: nothing is kept
+	commits map[plumbing.Hash]*object.Commit
+}
+
+// newWalkOf is a walk that keeps what it has read; path is below the repository's top.
+func newWalkOf(st storage.Storer, path string) *walk {
+	return &walk{store: st, path: strings.Split(path, "/"), seen: map[plumbing.Hash]bool{},
+		memo: map[treeAt]plumbing.Hash{}, commits: map[plumbing.Hash]*object.Commit{}}
+}
+
+func (w *walk) commit(h plumbing.Hash) (*object.Commit, error) {
+	if c := w.commits[h]; c != nil {
+		return c, nil
+	}
+	c, err := object.GetCommit(w.store, h)
+	if err == nil {
+		w.commits[h] = c
+	}
+	return c, err
 }
 
 type treeAt struct {

@@ -26,12 +26,13 @@ type App struct {
 	changes map[string][]Changed       // by cook: what this run has corrected, oldest first
 	settled map[string][]settled       // by cook: what this run has settled, oldest first
 	lines   map[string][]string        // by file and commit: the lines that it brought
+	pasts   map[string]*history.Past   // by file
 	reading *reader                    // for the next Known; nil: none is expected
 }
 
 // New returns the use cases of a journal.
 func New(j *folder.Folder) *App {
-	return &App{Finder: lookup.In(j), journal: j, typed: map[string][]string{}, undone: map[string][]journal.Entry{}, changes: map[string][]Changed{}, settled: map[string][]settled{}, lines: map[string][]string{}}
+	return &App{Finder: lookup.In(j), journal: j, typed: map[string][]string{}, undone: map[string][]journal.Entry{}, changes: map[string][]Changed{}, settled: map[string][]settled{}, lines: map[string][]string{}, pasts: map[string]*history.Past{}}
 }
 
 // Folder is the journal itself.

@@ -56,16 +56,13 @@ func (a *App) Company(f cookfile.File, now time.Time) (out Company) {
 		out.Remote, out.Sync = true, syncer.ReadState(repo.State())
 	}
 	path := folder.Path(f.Cook.ID)
-	versions, err := repo.Versions(path, companyBack)
+	versions, err := a.past(path).Versions(now.Add(-lately), companyBack)
 	if err != nil {
 		return out
 	}
 	me, lines := repo.Author(), timelineLines(f)
 	ahead := map[string]time.Duration{}
 	for _, v := range versions {
-		if v.When.Before(now.Add(-lately)) {
-			break
-		}
 		if v.Who == me || v.Who == history.Unnamed {
 			continue
 		}
@@ -90,6 +87,18 @@ func (a *App) Company(f cookfile.File, now time.Time) (out Company) {
 	}
 	slices.SortFunc(out.Clocks, func(x, y Clocked) int { return cmp.Compare(x.Who, y.Who) })
 	return out
+}
+
+// past is the history of a file. It is kept: Watch looks at it after each note.
+func (a *App) past(path string) *history.Past {
+	a.mu.Lock()
+	defer a.mu.Unlock()
+	p := a.pasts[path]
+	if p == nil {
+		p = a.journal.History().Past(path)
+		a.pasts[path] = p
+	}
+	return p
 }
 
 // brought are the lines of a file that a commit has and that the one before it does
