@@ -28,7 +28,11 @@ func (r *Repo) Edited(take func(path string) bool) ([]string, error) {
 	if err != nil {
 		return nil, err
 	}
-	files := map[string]treeEntry{}
+	index, err := r.indexed()
+	if err != nil {
+		return nil, err
+	}
+	files := make(map[string]treeEntry, len(index))
 	if tip != "" {
 		n, err := o.commit(plumbing.NewHash(tip))
 		if err != nil {
@@ -37,10 +41,6 @@ func (r *Repo) Edited(take func(path string) bool) ([]string, error) {
 		if err := o.files(n.tree, "", func(path string, e treeEntry) { files[path] = e }); err != nil {
 			return nil, err
 		}
-	}
-	index, err := r.indexed()
-	if err != nil {
-		return nil, err
 	}
 	var edited, fresh []string
 	err = r.onDisk(func(path string, info fs.FileInfo) error {
@@ -148,10 +148,10 @@ func (r *Repo) indexed() (map[string]indexEntry, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := map[string]indexEntry{}
 	if len(data) < indexHead || binary.BigEndian.Uint32(data[4:]) > 3 {
-		return out, nil
+		return nil, nil
 	}
+	out := make(map[string]indexEntry, min(int(binary.BigEndian.Uint32(data[8:])), len(data)/entryFixed))
 	at := indexHead
 	for range binary.BigEndian.Uint32(data[8:]) {
 		name, end, err := entryAt(data, at)

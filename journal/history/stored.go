@@ -92,6 +92,7 @@ func (s *stored) get(h plumbing.Hash) (content, error) {
 			return content{}, fmt.Errorf("git object %s: %w", h, err)
 		}
 		data, err := readSized(in, size)
+		in.close()
 		return content{kind, data}, err
 	}
 	s.mu.Lock()
@@ -108,7 +109,8 @@ func (s *stored) sizeOf(h plumbing.Hash) (int64, error) {
 	f, err := s.loose(h)
 	if err == nil {
 		defer f.Close()
-		_, _, size, err := openLoose(f)
+		in, _, size, err := openLoose(f)
+		in.close()
 		return size, err
 	}
 	s.mu.Lock()
@@ -139,16 +141,29 @@ func (s *stored) loose(h plumbing.Hash) (*os.File, error) {
 	return OpenRegular(filepath.Join(s.dir, name[:2], name[2:]))
 }
 
+// loose is what an object's own file holds.
+type loose struct {
+	*bufio.Reader
+	z io.Reader
+}
+
+func (l loose) close() {
+	if l.z != nil {
+		inflaters.Put(l.z)
+	}
+}
+
 // openLoose reads the head of an object's own file.
-func openLoose(f io.Reader) (in io.Reader, kind plumbing.ObjectType, size int64, err error) {
-	z, err := zlib.NewReader(f)
+func openLoose(f io.Reader) (in loose, kind plumbing.ObjectType, size int64, err error) {
+	z, err := inflate(f)
 	if err != nil {
-		return nil, 0, 0, err
+		return in, 0, 0, err
 	}
 	b := bufio.NewReader(z)
+	in = loose{b, z}
 	head, err := b.ReadSlice(0)
 	if err != nil {
-		return nil, 0, 0, fmt.Errorf("its head: %w", err)
+		return in, 0, 0, fmt.Errorf("its head: %w", err)
 	}
 	word, number, _ := strings.Cut(string(head[:len(head)-1]), " ")
 	if kind, err = plumbing.ParseObjectType(word); err == nil {
@@ -157,7 +172,7 @@ func openLoose(f io.Reader) (in io.Reader, kind plumbing.ObjectType, size int64,
 	if err == nil && size < 0 {
 		err = errors.New("its head tells no size")
 	}
-	return b, kind, size, err
+	return in, kind, size, err
 }
 
 // readSized reads as many bytes as were told, but makes room only for what is there.
