@@ -32,6 +32,10 @@ func (l *look) words() {
 		Do: "Heat it right through to " + l.temp(ReheatTo) + " within two hours, once, and keep it hot after.", Source: sourceReheat})
 	l.hears(heard.Ill, Finding{Kind: Illness, Weight: Ask, Text: "The notes speak of somebody who is ill: it may be of the food, or be passed on with it.",
 		Do: "Whoever is ill prepares no food until two days after. Ill after the meal: keep what is left cold, marked and uneaten; ask a doctor, and the local health authority.", Source: sourceIll})
+	if l.dead == nil {
+		l.hears(heard.FireOut, Finding{Kind: DeadFire, Weight: Ask, Text: "The notes speak of a fire that was out, or of a pit without heat, and no reading shows for how long.",
+			Do: "Read the pit and the core. Count all the time between " + l.temp(ColdHold) + " and " + l.temp(journal.SafeHold) + ": over four hours, throw it out. " + toxin, Source: sourceZone})
+	}
 	public := l.hears(heard.FedPublic, Finding{Kind: Eaters, Weight: Ask, Text: "Homes, hospitals and nurseries are held to stricter rules than a table of friends.",
 		Do: "Ask them, and the local food authority, before you cook.", Source: sourceFrail})
 	if !public {

@@ -204,5 +204,9 @@ func (l *look) standing() {
 		flare.Weight, flare.Rests = Ask, joinMentions(m)
 		flare.Text, flare.Do, flare.Source = "A fluid on a fire that burns, or on coals still hot, flashes back along its stream.", "Dry kindling or a chimney instead; let what was soaked burn off before anything goes on.", sourceFluid
 	}
+	if m := l.heard[heard.Flames]; len(m) > 0 {
+		flare.Weight, flare.Rests = Ask, joinMentions(m)
+		flare.Text, flare.Do, flare.Source = "Fat burns hotter than charcoal, and water throws it about.", "Lid down and vents shut, gas or power off, no water; if it does not go out at once, stand back and call the fire brigade. What powder or flour fell on is not eaten.", sourceFat
+	}
 	l.add(flare)
 }

@@ -44,6 +44,7 @@ const (
 	sourceTender   = "collagen turns to gelatine from 70 to 80 °C: Encyclopedia of Meat Sciences [from memory]"
 	sourceSpoiled  = "USDA-FSIS [from memory]: do not taste it to find out; when in doubt, throw it out"
 	sourceFluid    = "NFPA on grilling [from memory]: never lighter fluid, nor any other, on a fire that burns"
+	sourceFat      = "NFPA and US Fire Administration on grease fires [from memory]: smother it, turn off the heat, never water"
 	sourceRaw      = "USDA-FSIS on marinades and grilling [from memory]: what touched raw meat is boiled before it touches cooked meat, or thrown away"
 	sourcePart     = "USDA-FSIS [from memory]: never part-cook meat, cool it, and finish it later"
 	sourceFallen   = "FDA Food Code 2022, 3-307.11 [from memory]: food is kept from other contamination"

@@ -264,9 +264,14 @@ func heardRightly(t *testing.T, when, words, kind string, doNow bool) (got []str
 	})
 }
 
-// said is a cook that went right but for some words.
+// said is a cook that went right but for some words; a cut may follow when they were
+// written.
 func said(t *testing.T, when, words string) (c *journal.Cook, now time.Time) {
 	t.Helper()
+	when, cut, _ := strings.Cut(when, " ")
+	if cut != "" {
+		defer func() { c.Cut = cut }()
+	}
 	switch when {
 	case inNotes:
 		return cook(t, func(c *journal.Cook) { c.Cut, c.Prose = "pork shoulder", words }, "18 19:00 lit", "18 20:00 on, pit 115 °C, core 5 °C", "18 21:00 pit 112 °C, core 10 °C"), day(t, "18 21:05")

@@ -125,6 +125,11 @@ func (s *sentence) leftStanding() (m Meaning, words string) {
 	if m, words = s.forgotten(); m != "" {
 		return Standing, words
 	}
+	for i, w := range s.words { // "waited for it to cool and fell asleep"
+		if w.text == "asleep" && s.off && s.wordsIn("cool", "away", "wait", "waiting", "fridge", "chill") && !s.denied(i) {
+			return Standing, s.quote(i)
+		}
+	}
 	for _, r := range []rule{(*sentence).stood, (*sentence).unkept, (*sentence).served} {
 		if m, words = r(s); m != "" {
 			return m, words
@@ -220,6 +225,9 @@ func (s *sentence) warmedAgain() (m Meaning, words string) {
 			return WarmedSlow, s.quote(max(0, i-1), i)
 		}
 	}
+	if k := s.find(slow, 0); k >= 0 && s.off && s.has(leftover) && s.lasting() && !s.hasFire() && !s.temps(func(_ int, c float64) bool { return c >= hotHeld }) {
+		return WarmedSlow, s.quote(k)
+	}
 	if k := s.find(slow, 0); k >= 0 && s.off && s.has(meat|leftover) && s.temps(func(_ int, c float64) bool { return c > 25 && c < hotHeld }) {
 		return WarmedSlow, s.quote(k)
 	}
@@ -262,6 +270,15 @@ func (s *sentence) warmsPit(i int) bool {
 
 // undone hears what a bird or minced meat looks like that is not cooked through.
 func (s *sentence) undone() (m Meaning, words string) {
+	s.temps(func(i int, c float64) bool { // "took them off at 60": of a bird and of minced meat
+		if s.off && c > 40 && c < 70 && s.words[max(0, i-1)].text == "at" && s.before(i, meat, 6) >= 0 && s.anyOf(max(0, i-4), i, "off") {
+			m, words = Undone, s.quote(i-1, i)
+		}
+		return m != ""
+	})
+	if m != "" {
+		return m, words
+	}
 	s.each(pink, func(i int) bool {
 		k := s.near(i, middle, 4)
 		if k < 0 || s.denied(i) || s.wordsIn("ring", "salt", "before", "butcher", "not") || !s.off && !s.cookedMeat() && !s.wordsIn("still") {

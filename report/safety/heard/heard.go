@@ -27,6 +27,8 @@ const (
 	UnderRoof  Meaning = "a fire under a roof"
 	HotAsh     Meaning = "hot ash where it sets something alight"
 	Fluid      Meaning = "a fluid on a fire"
+	FireOut    Meaning = "the fire was out, for long or nobody knows how long"
+	Flames     Meaning = "fat, or what is near, caught fire"
 )
 
 // Said is one meaning and the words that say it.
@@ -68,6 +70,6 @@ var rules = []rule{
 	(*sentence).warmed, (*sentence).waterBath, (*sentence).partCooked, (*sentence).rawTouched, (*sentence).unwashed, (*sentence).birdJuice,
 	(*sentence).leaked, (*sentence).sameTool, (*sentence).marinated, (*sentence).soakedIn, (*sentence).fell, (*sentence).onTheGround, (*sentence).bitten,
 	(*sentence).spoiled, (*sentence).leftStanding, (*sentence).warmedAgain, (*sentence).undone, (*sentence).coldSmoked,
-	(*sentence).ill, (*sentence).frail, (*sentence).poisoned, (*sentence).underRoof, (*sentence).hotAsh, (*sentence).fluid,
+	(*sentence).ill, (*sentence).frail, (*sentence).poisoned, (*sentence).underRoof, (*sentence).hotAsh, (*sentence).fluid, (*sentence).fireOut, (*sentence).flames,
 	(*sentence).unclear, // last: it asks of what no other heard
 }

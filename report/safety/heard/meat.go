@@ -1,6 +1,9 @@
 package heard
 
-import "slices"
+import (
+	"slices"
+	"strings"
+)
 
 // Temperatures, °C, that tell a cold place from one that is not: FDA Food Code 2022,
 // 3-501.16 has 5 °C (41 °F), and the thermometer of a fridge is good to 2 K (from memory).
@@ -119,6 +122,9 @@ func (s *sentence) coldFailed() (m Meaning, words string) {
 	})
 	if m != "" || s.on && !s.has(cold) {
 		return m, words
+	}
+	if door := s.find(cold, 0); door >= 0 && !s.on && s.wordsIn("thawed", "defrosted", "soft", "melted") && s.wordsIn("door", "found", "everything", "inside", "had", "half") && s.has(meat) && !s.denied(door) && s.find(cold, door+1) < 0 && !s.wordsIn("took", "taken", "into") {
+		return LeftOut, s.quote(door)
 	}
 	lost := func(i int) bool {
 		if s.denied(i) || !s.has(cold|meat) && s.has(fire) {
@@ -327,6 +333,9 @@ func (s *sentence) outOfTheCold() (m Meaning, words string) {
 			return false
 		}
 		h, ok := s.hours()
+		if again := s.find(cold, c+1); again >= 0 && s.anyOf(c+1, again, "in", "into") && s.before(again, negative, 6) < 0 {
+			return false // from one cold place to another
+		}
 		if !s.wordsIn("since", "all", "overnight") && !(ok && h > outFor) {
 			return false
 		}
@@ -364,6 +373,13 @@ func (s *sentence) forgotten() (m Meaning, words string) {
 			if s.words[n].text == "away" {
 				k = n
 			}
+		}
+		if c := s.find(cold, 0); k < 0 && w.text == "nobody" && c >= 0 && c < i && s.wordsIn("put") && s.wordsIn("back") {
+			k = c
+			return LeftOut, s.quote(k, i)
+		}
+		if h, ok := s.hours(); k >= 0 && ok && h > outFor && strings.HasPrefix(s.words[k].text, "refrigerate") {
+			return LeftOut, s.quote(i, k)
 		}
 		if k >= 0 && s.wordsIn("put", "get", "back", "into", "move") && (s.has(night|long) || s.wordsIn("last", "yesterday", "morning")) {
 			return LeftOut, s.quote(i, k)

@@ -9,6 +9,9 @@ import (
 // pronouns may stand for the meat, and for all else.
 var pronouns = map[string]bool{"it": true, "they": true, "them": true, "both": true, "everything": true, "lot": true}
 
+// noticed are nouns for a smell.
+var noticed = map[string]bool{"smell": true, "odour": true, "odor": true, "whiff": true, "stench": true, "niff": true, "hum": true, "scent": true, "aroma": true}
+
 // advice reports whether a sentence says what not to do: "Do not …", "Never …".
 func (s *sentence) advice() bool {
 	switch s.words[0].text {
@@ -37,6 +40,17 @@ func (s *sentence) spoiled() (m Meaning, words string) {
 		m, words = Spoiled, s.quote(i)
 		return true
 	})
+	for i := range s.words { // "a bit of a smell", "the ribs were sour"
+		if m != "" || s.on || s.off || s.has(sound) || s.denied(i) {
+			continue
+		}
+		w := s.words[i]
+		amount := s.anyOf(max(0, i-4), i, "little", "bit", "slight", "some", "faint", "strong", "real", "such", "quite")
+		turned := w.is&bad != 0 && w.text != "off" && s.subject(i)&meat != 0 && s.subject(i)&other == 0 && s.anyOf(max(0, i-4), i, "is", "was", "were", "are", "went", "gone", "turned", "going")
+		if w.is&smell != 0 && noticed[w.text] && amount && (s.has(meat|parcel) || s.wordsIn("wrap", "plastic", "opened", "cut")) && s.next(i) != "of" || turned && (w.text != "tacky" || s.anyOf(i, len(s.words), "grey", "green", "smell", "smells")) {
+			return Spoiled, s.quote(i)
+		}
+	}
 	for i, w := range s.words { // "smelled like cheese"
 		if next := s.next(i); m == "" && w.is&smell != 0 && (next == "like" || next == "of") && s.anyOf(i, len(s.words), "cheese", "feet", "eggs", "drains", "fish", "bin", "socks") && s.subject(i)&(other|person) == 0 && !s.denied(i) {
 			return Spoiled, s.quote(i, i+1)
@@ -49,7 +63,7 @@ func (s *sentence) spoiled() (m Meaning, words string) {
 		after := s.next(i)
 		dated := w.text == "date" || (w.text == "use" || w.text == "sell" || w.text == "best") && (after == "by" || after == "before")
 		blown := w.text == "bag" || w.text == "pack" || w.text == "packet"
-		blown = blown && s.subject(i)&other == 0
+		blown = blown && s.subject(i)&other == 0 && !(after == "of" && s.after(i, other, 3) >= 0)
 		if w.text == "expired" || dated && s.wordsIn("past", "beyond", "out", "was", "gone", "ago", "yesterday", "over", "old", "passed") || blown && s.wordsIn("blown", "bloated", "swollen", "puffed", "inflated", "balloon", "ballooned") {
 			m, words = Spoiled, s.quote(i)
 		}
@@ -74,7 +88,7 @@ func (s *sentence) coldSmoked() (Meaning, string) {
 // ill hears that somebody is ill.
 func (s *sentence) ill() (m Meaning, words string) {
 	s.each(sick|illness, func(i int) bool {
-		if s.denied(i) || !s.meant(i) {
+		if s.denied(i) || !s.meant(i) || s.wordsIn("nobody", "none") {
 			return false
 		}
 		switch s.words[i].text {
@@ -180,6 +194,11 @@ func (s *sentence) underRoof() (m Meaning, words string) {
 				f = live
 			}
 		}
+		shelter := in <= 1 && s.on && !s.off && s.wordsIn("rain", "raining", "wind", "windy", "snow", "snowing", "storm", "hail", "blizzard", "gale")
+		if shelter && f < 0 && s.before(i, other|person, i) < 0 {
+			m, words = UnderRoof, s.quote(in, i)
+			return true
+		}
 		if k < 0 && f < 0 && !s.wordsIn("lit", "smoking", "cooking", "did") || k >= 0 && s.denied(k) {
 			return false
 		}
@@ -192,7 +211,7 @@ func (s *sentence) underRoof() (m Meaning, words string) {
 		if f >= 0 && s.words[f].text == "it" && !s.ofPit(k) {
 			return false
 		}
-		if s.words[i].text == "kitchen" && s.wordsIn("oven") || s.wordsIn("unlit", "empty") || s.quenchedPit() || s.words[i].text == "store" && k < 0 {
+		if s.words[i].text == "kitchen" && s.wordsIn("oven") || s.wordsIn("unlit", "empty", "stored", "storage", "winter", "summer", "months", "years") && !s.on || s.quenchedPit() || s.words[i].text == "store" && k < 0 {
 			return false
 		}
 		m, words = UnderRoof, s.quote(in, i)

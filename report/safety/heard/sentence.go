@@ -148,6 +148,9 @@ func sentences(text string, m moment) (out []sentence) {
 // tray of which nothing else is said.
 func (s *sentence) contents() {
 	for i := range s.words {
+		if w := &s.words[i]; strings.HasPrefix(w.text, "pull") && (s.after(i, out, 4) >= 0 || s.wordsIn("from") && s.after(i, cold, 6) >= 0) {
+			w.is &^= cooked // taken out, not apart
+		}
 		if s.words[i].is&(parcel|tool) == 0 || s.words[i].is&other == 0 && s.words[i].text != "pan" && s.words[i].text != "dish" && s.words[i].text != "platter" {
 			continue
 		}
