@@ -182,14 +182,18 @@ func (s *sentence) span() (h float64, ok bool) {
 			first, at, half = i, t, h12
 			continue
 		}
-		began := s.anyOf(max(0, first-8), first, "from", "since", "out", "took", "taken", "left", "sat", "stood", "lay", "forgot", "delivered", "arrived", "dropped", "died", "off")
+		began := s.anyOf(max(0, first-8), min(first+5, i), "from", "since", "out", "took", "taken", "left", "sat", "stood", "lay", "forgot", "delivered", "arrived", "dropped", "died", "off")
 		ended := s.anyOf(first, i, "to", "till", "until", "on", "in", "into", "back", "away", "packed", "chilled", "found", "lit", "home", "cooled", "fridge", "put", "got", "woke", "noticed", "saw", "last", "taken", "gone", "cleared", "finished", "away")
 		if began && ended {
 			return between(at, half, t, h12), true
 		}
 	}
 	if first > 0 && s.clock > 0 && s.anyOf(max(0, first-2), first, "since") {
-		return between(at, half, s.clock, false), true
+		h = between(at, half, s.clock, false)
+		if at <= s.clock && s.anyOf(max(0, first-1), min(first+2, len(s.words)), "yesterday") {
+			h += 24
+		}
+		return h, true
 	}
 	return 0, false
 }

@@ -6,7 +6,7 @@ var retrieved = []string{"picked", "rinsed", "hosed", "brushed", "wiped", "duste
 // fell hears meat that fell to the ground, or that was picked up again.
 func (s *sentence) fell() (m Meaning, words string) {
 	s.each(falls, func(i int) bool {
-		if s.denied(i) || s.next(i) == "to" || s.wordsIn("asleep") || s.ofFire(i) {
+		if s.denied(i) || s.next(i) == "to" || s.wordsIn("asleep") || s.ofFire(i) || s.words[i].text == "hit" && s.next(i) != "the" {
 			return false
 		}
 		k := s.after(i, ground, 9)

@@ -24,7 +24,8 @@ func (s *sentence) fireOut() (Meaning, string) {
 		return "", ""
 	}
 	h, timed := s.hours()
-	if timed && h <= lidBack || !timed && !s.wordsIn(unknown...) || !timed && !s.on && s.wordsIn("later", "before") {
+	gone := s.on && s.wordsIn("out", "dead", "died") && !s.wordsIn("relit", "straight", "once", "quick", "quickly", "nearly", "almost", "soon", "spark", "match", "chimney")
+	if timed && h <= lidBack || !timed && !gone && !s.wordsIn(unknown...) || !timed && !s.on && s.wordsIn("later", "before") {
 		return "", ""
 	}
 	for i, w := range s.words {
@@ -37,7 +38,10 @@ func (s *sentence) fireOut() (Meaning, string) {
 			if text == "," && k > i+1 || s.words[k].is&(meat|other|person) != 0 && !slices.Contains(heats, text) && s.words[k].is&fire == 0 {
 				break
 			}
-			if !slices.Contains(stopped, text) || s.denied(k) || s.anyOf(i, k, "was", "is", "to") && text == "out" && s.anyOf(k, len(s.words), "of", "in", "on") {
+			if !slices.Contains(stopped, text) || s.denied(k) || s.anyOf(i, k, "was", "is", "to") && text == "out" && s.anyOf(k, len(s.words), "of", "in", "on", "by", "at", "back", "front") {
+				continue
+			}
+			if next := s.next(k); text == "died" && (next == "down" || next == "back") || text == "out" && !s.anyOf(i, k, "went", "gone", "was", "is", "burned", "burnt", "been", "going", "blew") {
 				continue
 			}
 			if text == "off" && !s.anyOf(i, k, "was", "is", "went", "had", "to", "found", w.text) || s.anyOf(max(0, i-3), k, purposed...) {
@@ -85,7 +89,10 @@ func (s *sentence) flames() (Meaning, string) {
 			continue
 		}
 		switch {
-		case w.text == "extinguisher" && !s.wordsIn(kept...) && s.wordsIn("used", "grabbed", "emptied", "needed", "sprayed", "out", "had"),
+		case w.text == "fireball" && s.next(i) != "of" || w.text == "whoomp" || w.text == "whump" || w.text == "singed" || w.text == "singeing",
+			slices.Contains(burnt, w.text) && s.anyOf(i+1, min(len(s.words), i+7), scorched...) && s.next(i) != "of",
+			s.tooNear(i),
+			w.text == "extinguisher" && !s.wordsIn(kept...) && s.wordsIn("used", "grabbed", "emptied", "needed", "sprayed", "out", "had"),
 			slices.Contains(fats, w.text) && (s.next(i) == "fire" || s.anyOf(i+1, len(s.words), caught...)),
 			(slices.Contains(caught, w.text) || w.text == "lit") && s.anyOf(i+1, min(len(s.words), i+4), fats...),
 			w.text == "flames" && s.anyOf(i+1, min(len(s.words), i+7), where...) && s.wordsIn("out", "up", "shot", "shooting", "through", "higher", "high", "tall", "feet", "foot", "bigger", "licking"),
@@ -95,6 +102,24 @@ func (s *sentence) flames() (Meaning, string) {
 		}
 	}
 	return "", ""
+}
+
+// scorched are words of what burns that should not.
+var scorched = []string{"alight", "ablaze", "burning", "charred", "charring", "scorched", "scorching", "singed", "smouldering", "smoldering", "melting", "melted"}
+
+// tooNear reports whether a fire at i is against something that burns: NFPA asks for 3 m
+// (10 ft), from memory.
+func (s *sentence) tooNear(i int) bool {
+	if w := s.words[i].text; s.off || w != "against" && w != "under" && w != "touching" || !s.hasFire() && !s.anyOf(0, i, "burning", "lit", "smoking", "running") {
+		return false
+	}
+	for k := i + 1; k < len(s.words) && k <= i+3; k++ {
+		switch s.words[k].text {
+		case "fence", "hedge", "siding", "shed", "tarp", "awning", "eaves", "branches", "curtain", "curtains":
+			return true
+		}
+	}
+	return false
 }
 
 // fireOn reports whether what catches fire at i is nothing that is meant to burn.

@@ -65,7 +65,8 @@ func TestAnythingWritten(t *testing.T) {
 }
 
 // Lines of a night that say nothing of this raise nothing, whether it is not on yet, on
-// or off; one in 500 may (chosen: a person reads no more). They were written to try the
+// or off, but for those that say that the fire was out; one in 500 may (chosen: a person
+// reads no more). They were written to try the
 // entry line, in other hands than these rules.
 func TestOrdinaryLines(t *testing.T) {
 	files, err := filepath.Glob("../../../journal/shorthand/testdata/*.txt")
@@ -73,6 +74,7 @@ func TestOrdinaryLines(t *testing.T) {
 		t.Fatal(err)
 	}
 	lines, alarms := 0, 0
+	meant := map[string]bool{"fire has gone out": true, "fire went out": true, "fire died": true, "fire died 2-3": true, "power went out": true, "generator died at 4": true}
 	for _, name := range files {
 		text, err := os.ReadFile(name)
 		if err != nil {
@@ -84,6 +86,12 @@ func TestOrdinaryLines(t *testing.T) {
 				continue
 			}
 			lines++
+			if on := Read(Text{Text: line, Clock: 3, On: true}); meant[line] {
+				if len(on) != 1 || on[0].Meaning != FireOut {
+					t.Errorf("%q: %v", line, on)
+				}
+				continue
+			}
 			for _, at := range []Text{{Text: line, Clock: 20}, {Text: line, Clock: 3, On: true}, {Text: line, Clock: 13, On: true, Off: true}} {
 				for _, s := range Read(at) {
 					alarms++

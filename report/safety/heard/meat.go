@@ -277,7 +277,7 @@ func (s *sentence) kept(i int) bool {
 // iceGone hears that the ice ran out.
 func (s *sentence) iceGone() (m Meaning, words string) {
 	s.each(ice, func(i int) bool {
-		gone := s.after(i, warm|fails, 4) >= 0 && s.wordsIn("water", "melted", "soup", "liquid") && (s.has(cold) || s.wordsIn("post", "mail", "delivery", "courier")) || s.denied(i) && (s.next(i) == "left" || s.wordsIn("drove", "drive", "home", "car", "hours"))
+		gone := i > 1 && s.words[i-1].text == "of" && s.words[i-2].text == "out" && s.wordsIn("ran", "run", "was", "were") || s.after(i, warm|fails, 4) >= 0 && s.wordsIn("water", "melted", "soup", "liquid") && (s.has(cold) || s.wordsIn("post", "mail", "delivery", "courier")) || s.denied(i) && (s.next(i) == "left" || s.wordsIn("drove", "drive", "home", "car", "hours"))
 		if !gone || !s.has(meat|cold) && !s.wordsIn("post", "mail", "delivery", "courier") {
 			return false
 		}
@@ -299,6 +299,9 @@ func (s *sentence) heardAt(m *Meaning, words *string, i, k int) bool {
 // it, else after it; without either it is.
 func (s *sentence) ofMeat(i int) bool {
 	noun := meat | other | person
+	if i > 0 && meals[s.words[i-1].text] {
+		return false
+	}
 	if k := s.before(i, noun, 6); k >= 0 {
 		if s.words[k].is&meat != 0 && s.words[k].is&other == 0 || s.words[k].is&parcel != 0 && k > 0 && (s.words[k-1].is&meat != 0 || s.words[k-1].text == "butcher's") {
 			return true
@@ -321,6 +324,9 @@ func (s *sentence) ofMeat(i int) bool {
 	}
 	return s.before(i, person, 2) < 0
 }
+
+// meals are on tables, and no meat.
+var meals = map[string]bool{"breakfast": true, "brunch": true, "lunch": true, "tea": true, "dinner": true, "supper": true}
 
 // outOfTheCold hears "out of the fridge since noon".
 func (s *sentence) outOfTheCold() (m Meaning, words string) {
@@ -349,6 +355,10 @@ func (s *sentence) notInTheCold() (m Meaning, words string) {
 	s.each(negative, func(i int) bool {
 		c := s.after(i, cold, 7)
 		if c < 0 && s.wordsIn("back") && s.before(i, cold, 12) >= 0 && s.wordsIn("went", "put", "got", "go") { // "out of the fridge, and never went back in"
+			m, words = LeftOut, s.quote(i)
+			return true
+		}
+		if back := s.next(i); c < 0 && s.wordsIn("cold") && s.wordsIn("back") && (back == "made" || back == "got" || back == "went") && s.has(meat) {
 			m, words = LeftOut, s.quote(i)
 			return true
 		}
@@ -390,7 +400,7 @@ func (s *sentence) forgotten() (m Meaning, words string) {
 
 // thawedWarm hears thawing out of the cold, or in warm water.
 func (s *sentence) thawedWarm() (m Meaning, words string) {
-	if s.wordsIn("frozen") && s.wordsIn("water") && s.wordsIn("hot", "warm", "lukewarm", "boiling") {
+	if s.wordsIn("frozen") && s.wordsIn("water", "tap") && s.wordsIn("hot", "warm", "lukewarm", "boiling") {
 		return LeftOut, s.quote(0, len(s.words)-1)
 	}
 	s.each(thaws, func(i int) bool {

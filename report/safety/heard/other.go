@@ -194,6 +194,11 @@ func (s *sentence) underRoof() (m Meaning, words string) {
 				f = live
 			}
 		}
+		smoky := s.wordsIn("fan", "smoke", "fumes") && s.wordsIn("blowing", "blow", "blows", "clear", "clears", "extractor", "exhaust") && (s.wordsIn("set", "setup") || in <= 1)
+		if smoky && !s.off && s.before(i, other|person, i) < 0 {
+			m, words = UnderRoof, s.quote(in, i)
+			return true
+		}
 		shelter := in <= 1 && s.on && !s.off && s.wordsIn("rain", "raining", "wind", "windy", "snow", "snowing", "storm", "hail", "blizzard", "gale")
 		if shelter && f < 0 && s.before(i, other|person, i) < 0 {
 			m, words = UnderRoof, s.quote(in, i)
@@ -270,6 +275,11 @@ func (s *sentence) hotAsh() (m Meaning, words string) {
 
 // fluid hears something that flares put on a fire.
 func (s *sentence) fluid() (m Meaning, words string) {
+	for i, w := range s.words { // "threw some gas on it"
+		if w.text == "gas" && !s.denied(i) && s.before(i, pours, 3) >= 0 && (s.next(i) == "on" || s.next(i) == "onto" || s.next(i) == "over") {
+			return Fluid, s.quote(i)
+		}
+	}
 	s.each(fluid, func(i int) bool {
 		if s.denied(i) || s.near(i, pours, 6) < 0 || s.wordsIn("station", "van", "generator", "truck", "engine", "mower", "pump", "smell", "smelled", "smells", "wipes", "sanitizer", "gel") {
 			return false

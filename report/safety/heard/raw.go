@@ -1,6 +1,9 @@
 package heard
 
-import "slices"
+import (
+	"slices"
+	"strings"
+)
 
 // birds are raw until they are cooked through, and so is what drips from them.
 var birds = map[string]bool{"chicken": true, "chickens": true, "turkey": true, "duck": true, "goose": true, "poultry": true, "bird": true, "birds": true}
@@ -39,8 +42,21 @@ func (s *sentence) rawTouched() (m Meaning, words string) {
 	return m, words
 }
 
+// handles are verbs of what is done with raw meat on a board.
+var handles = map[string]bool{"trimmed": true, "boned": true, "deboned": true, "rubbed": true, "injected": true, "butchered": true, "spatchcocked": true, "jointed": true, "butterflied": true, "skinned": true}
+
 // unwashed hears "the board was never washed after I trimmed it".
 func (s *sentence) unwashed() (m Meaning, words string) {
+	if k := s.find(meat, 0); k >= 0 && s.touches() {
+		for i, w := range s.words {
+			unwashed := strings.HasPrefix(w.text, "wash") && s.denied(i) && s.after(i, tool, 3) >= 0 && s.anyOf(i, len(s.words), "after", "from", "since")
+			bloody := w.text == "blood" && (s.before(i, tool, 4) >= 0 || s.wordsIn("plate", "board", "tray", "dish")) && (s.has(cooked) || s.wordsIn("finished") && s.before(i, within, 4) < 0)
+			shared := handles[w.text] && s.anyOf(0, i, "where") && s.wordsIn("salad", "slaw", "bread", "buns", "rolls", "onions", "vegetables", "cheese", "tomatoes")
+			if unwashed || bloody || shared {
+				return RawTouched, s.quote(i)
+			}
+		}
+	}
 	handled := s.has(meat) && s.wordsIn("trimmed", "trimming", "boned", "boning", "rubbed", "rubbing", "injected", "butchered", "raw")
 	if !handled || !s.touches() || s.wordsIn("ring", "rim", "smoker", "pit", "grill", "grate") {
 		return "", ""
@@ -112,7 +128,8 @@ func (s *sentence) sameTool() (Meaning, string) {
 
 // marinated hears what raw meat lay in put on again without being boiled.
 func (s *sentence) marinated() (m Meaning, words string) {
-	if s.has(boils) || s.advice() || s.wordsIn("peppers", "vegetables", "away", "threw", "binned", "discarded", "bin", "sink") {
+	boiled := s.each(boils, func(i int) bool { return s.words[i].text != "cooked" || s.after(i, meat, 2) < 0 })
+	if boiled || s.advice() || s.wordsIn("keep", "keeping", "held", "hold") && s.wordsIn("back") || s.wordsIn("peppers", "vegetables", "away", "threw", "binned", "discarded", "bin", "sink") {
 		return "", ""
 	}
 	s.each(marinade, func(i int) bool {
@@ -121,7 +138,8 @@ func (s *sentence) marinated() (m Meaning, words string) {
 		}
 		lain := s.wordsIn("lay", "sat", "soaked", "leftover", "rest", "same", "old", "used", "spent", "remaining", "reused", "drained", "from", "left", "more", "some", "had", "in") && s.near(i, again, 6) >= 0
 		rest := s.has(uses) && (s.wordsIn("yesterday") || s.wordsIn("rest") && s.wordsIn("over"))
-		if !lain && !rest && !(s.before(i, the, 1) >= 0 && s.before(i, uses, 4) >= 0) {
+		ofRaw := s.has(uses) && i > 0 && s.words[i-1].is&meat != 0 && s.words[i-1].is&other == 0 && (s.on || s.off)
+		if !lain && !rest && !ofRaw && !(s.before(i, the, 1) >= 0 && s.before(i, uses, 4) >= 0) {
 			return false
 		}
 		m, words = RawTouched, s.quote(i)
