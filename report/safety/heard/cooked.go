@@ -163,7 +163,10 @@ func (s *sentence) leftStanding() (m Meaning, words string) {
 		if h, ok := s.hours(); w.text == "cooler" && s.off && ok && h > boxFor && !s.keptHot() && !s.wordsIn("ago", "ice") {
 			return Standing, s.quote(i)
 		}
-		if w.text == "asleep" && s.off && s.wordsIn("cool", "away", "wait", "waiting", "fridge", "chill") && !s.denied(i) {
+		if h, ok := s.hours(); s.off && ok && h > outFor && s.denied(i) && (w.text == "hot" || w.text == "heat" || w.text == "heated") && (s.has(cooked | leftover | meat)) && i > 0 && s.words[i-1].text != "too" {
+			return Standing, s.quote(i)
+		}
+		if w.text == "asleep" && s.off && s.wordsIn("rest", "pull", "cool", "away", "wait", "waiting", "fridge", "chill") && !s.denied(i) {
 			return Standing, s.quote(i)
 		}
 	}

@@ -47,6 +47,11 @@ func (s *sentence) onTheGround() (m Meaning, words string) {
 	if s.hasFire() {
 		return "", ""
 	}
+	for i, w := range s.words { // "picked it out of the dirt"
+		if k := s.after(i, ground, 7); (w.text == "picked" || w.text == "fished" || w.text == "scraped") && !s.denied(i) && k >= 0 && s.after(i, meat, 3) >= 0 && (s.anyOf(i, k, "out") || s.anyOf(i, k, "off")) {
+			return Fallen, s.quote(i, k)
+		}
+	}
 	s.each(ground, func(i int) bool {
 		switch s.words[i].text {
 		case "floor", "ground", "dirt", "mud", "gravel", "carpet", "lino", "soil":
@@ -77,16 +82,15 @@ func (s *sentence) onTheGround() (m Meaning, words string) {
 // bitten hears an animal at the meat.
 func (s *sentence) bitten() (m Meaning, words string) {
 	s.each(animal, func(i int) bool {
-		k := s.after(i, bites, 6)
-		if k < 0 || s.denied(i) || s.denied(k) {
+		if s.denied(i) || s.wordsIn("bone", "bones", "scraps", "trimmings") {
 			return false
 		}
-		of := s.after(k-1, meat&^animal, 5)
-		if of < 0 || s.after(k-1, other|leftover, 4) >= 0 || s.wordsIn("bone", "bones", "scraps", "trimmings") {
-			return false
+		for k := s.after(i, bites, 6); k >= 0 && m == ""; k = s.after(k, bites, 9) { // "got up on the bench and helped himself to it"
+			if !s.denied(k) && s.after(k-1, meat&^animal, 5) >= 0 && s.after(k-1, other|leftover, 4) < 0 {
+				m, words = Fallen, s.quote(i, k)
+			}
 		}
-		m, words = Fallen, s.quote(i, k)
-		return true
+		return m != ""
 	})
 	return m, words
 }

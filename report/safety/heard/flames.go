@@ -14,17 +14,20 @@ const lidBack = .75
 var (
 	heats    = []string{"unit", "controller", "element", "burner", "heater", "plug", "auger", "hopper", "igniter", "ignitor", "thermostat", "gas", "propane", "tank", "bottle", "generator", "power", "electricity", "electric", "breaker", "fuse", "mains"}
 	stopped  = []string{"out", "off", "dead", "died", "cold", "stopped", "quit", "tripped", "failed", "dry", "empty", "blackout", "unplugged", "burnt", "burned", "gone", "conked", "jammed", "choked", "starved", "smothered", "snuffed", "error"}
-	unknown  = []string{"woke", "asleep", "slept", "sleeping", "morning", "overnight", "idea", "know", "knows", "unsure", "sure", "ages", "ago", "later", "sometime", "long"}
+	unknown  = []string{"woke", "asleep", "slept", "sleeping", "morning", "overnight", "idea", "point", "found", "know", "knows", "unsure", "sure", "ages", "ago", "later", "sometime", "long"}
 	purposed = []string{"let", "turned", "switched", "shut", "put", "started", "before", "lit"}
 )
 
 // fireOut hears a fire that was out, or a pit without heat, for long or nobody knows how long.
 func (s *sentence) fireOut() (Meaning, string) {
+	if s.on && !s.off && s.stoppedBy() {
+		return FireOut, s.quote(0, len(s.words)-1)
+	}
 	if s.off || s.wordsIn("no", "never", "not", "didn't", "didnt") && !s.wordsIn(unknown...) {
 		return "", ""
 	}
 	h, timed := s.hours()
-	gone := s.on && s.wordsIn("out", "dead", "died") && !s.wordsIn("relit", "straight", "once", "quick", "quickly", "nearly", "almost", "soon", "spark", "match", "chimney")
+	gone := s.on && s.wordsIn("out", "dead", "died", "off") && !s.wordsIn("relit", "straight", "once", "quick", "quickly", "nearly", "almost", "soon", "spark", "match", "chimney")
 	if timed && h <= lidBack || !timed && !gone && !s.wordsIn(unknown...) || !timed && !s.on && s.wordsIn("later", "before") {
 		return "", ""
 	}
@@ -56,11 +59,24 @@ func (s *sentence) fireOut() (Meaning, string) {
 	return "", ""
 }
 
+// stoppedBy reports whether the sentence names what put a fire out, or that it never was
+// lit: a tripped outlet, no charcoal left, nobody who started it.
+func (s *sentence) stoppedBy() bool {
+	heated := s.hasFire() || s.wordsIn(heats...)
+	tripped := s.wordsIn("storm", "lightning", "tripped", "flickered", "surge", "outlet", "gfi") && s.wordsIn("off", "out", "reset", "tripped", "dead", "cold")
+	empty := s.wordsIn("ran", "run", "no", "lack") && s.wordsIn("charcoal", "coal", "coals", "fuel", "pellets", "briquettes", "lump", "gas", "propane") && s.wordsIn("out", "lack") && s.wordsIn("dropped", "down", "cold", "dead", "woke", "stopped", "cooled")
+	cooling := s.hasFire() && s.wordsIn("cool", "cooled", "cooling") && (s.has(negative) || s.wordsIn("would", "will", "won't")) && s.wordsIn("back", "hold")
+	unlit := s.each(negative, func(i int) bool {
+		return i+1 < len(s.words) && slices.Contains([]string{"started", "lit", "plugged", "switched", "turned"}, s.words[i+1].text) && s.wordsIn("it", "smoker", "grill", "fire", "on")
+	}) && s.wordsIn("found", "morning", "woke", "hours", "later", "noticed")
+	return heated && tripped && !s.wordsIn("relit", "straight", "seconds", "minute", "minutes") || empty || cooling || unlit
+}
+
 // pitCold finds a temperature of the pit at i at which nothing cooks, once the meat is on.
 func (s *sentence) pitCold(i int) int {
 	at := -1
 	s.temps(func(k int, c float64) bool {
-		if s.on && k > i && k-i <= 6 && c < 75 && s.words[i].is&fire != 0 && s.before(k, meat|middle, k-i) < 0 {
+		if s.on && k > i && k-i <= 6 && c < 75 && s.words[i].is&fire != 0 && s.words[i].text != "pit" /* a reading */ && s.before(k, meat|middle, k-i) < 0 {
 			at = k
 		}
 		return at >= 0
@@ -95,6 +111,8 @@ func (s *sentence) flames() (Meaning, string) {
 			w.text == "extinguisher" && !s.wordsIn(kept...) && s.wordsIn("used", "grabbed", "emptied", "needed", "sprayed", "out", "had"),
 			slices.Contains(fats, w.text) && (s.next(i) == "fire" || s.anyOf(i+1, len(s.words), caught...)),
 			(slices.Contains(caught, w.text) || w.text == "lit") && s.anyOf(i+1, min(len(s.words), i+4), fats...),
+			w.text == "flames" && s.outOf(i),
+			(w.text == "roaring" || w.text == "raging") && s.next(i) == "fire" && s.wordsIn("blew", "burst", "door", "lid"),
 			w.text == "flames" && s.anyOf(i+1, min(len(s.words), i+7), where...) && s.wordsIn("out", "up", "shot", "shooting", "through", "higher", "high", "tall", "feet", "foot", "bigger", "licking"),
 			(w.text == "blaze" || w.text == "inferno") && s.wordsIn("flour", "water", "extinguisher", "hose", "out", "sand"),
 			(w.text == "caught" || w.text == "on") && s.next(i) == "fire" && s.fireOn(i):
@@ -102,6 +120,12 @@ func (s *sentence) flames() (Meaning, string) {
 		}
 	}
 	return "", ""
+}
+
+// outOf reports whether something at i comes out of the pit.
+func (s *sentence) outOf(i int) bool {
+	k := s.after(i, out, 4)
+	return k >= 0 && (s.next(k) == "of" || s.next(k) == "the") && s.after(k, fire, 4) >= 0 && s.after(k, fire, 4) > k && !s.anyOf(i, k, "died", "went", "were", "are")
 }
 
 // scorched are words of what burns that should not.

@@ -278,6 +278,7 @@ func (s *sentence) kept(i int) bool {
 func (s *sentence) iceGone() (m Meaning, words string) {
 	s.each(ice, func(i int) bool {
 		gone := i > 1 && s.words[i-1].text == "of" && s.words[i-2].text == "out" && s.wordsIn("ran", "run", "was", "were") || s.after(i, warm|fails, 4) >= 0 && s.wordsIn("water", "melted", "soup", "liquid") && (s.has(cold) || s.wordsIn("post", "mail", "delivery", "courier")) || s.denied(i) && (s.next(i) == "left" || s.wordsIn("drove", "drive", "home", "car", "hours"))
+		gone = gone || s.denied(i) && s.has(cold) && s.has(meat) && s.temps(func(_ int, c float64) bool { return c > coldOver && c < roomMost })
 		if !gone || !s.has(meat|cold) && !s.wordsIn("post", "mail", "delivery", "courier") {
 			return false
 		}
@@ -352,6 +353,11 @@ func (s *sentence) outOfTheCold() (m Meaning, words string) {
 
 // notInTheCold hears "did not fit in the fridge overnight".
 func (s *sentence) notInTheCold() (m Meaning, words string) {
+	for i, w := range s.words {
+		if h, ok := s.hours(); w.text == "unrefrigerated" && ok && h > outFor && !s.denied(i) {
+			return LeftOut, s.quote(i)
+		}
+	}
 	s.each(negative, func(i int) bool {
 		c := s.after(i, cold, 7)
 		if c < 0 && s.wordsIn("back") && s.before(i, cold, 12) >= 0 && s.wordsIn("went", "put", "got", "go") { // "out of the fridge, and never went back in"

@@ -47,7 +47,8 @@ func (s *sentence) spoiled() (m Meaning, words string) {
 		w := s.words[i]
 		amount := s.anyOf(max(0, i-4), i, "little", "bit", "slight", "some", "faint", "strong", "real", "such", "quite")
 		turned := w.is&bad != 0 && w.text != "off" && s.subject(i)&meat != 0 && s.subject(i)&other == 0 && s.anyOf(max(0, i-4), i, "is", "was", "were", "are", "went", "gone", "turned", "going")
-		if w.is&smell != 0 && noticed[w.text] && amount && (s.has(meat|parcel) || s.wordsIn("wrap", "plastic", "opened", "cut")) && s.next(i) != "of" || turned && (w.text != "tacky" || s.anyOf(i, len(s.words), "grey", "green", "smell", "smells")) {
+		filled := noticed[w.text] && s.anyOf(i+1, min(len(s.words), i+5), "filled", "overcame", "hit", "knocked", "turned", "made", "cleared")
+		if filled || w.is&smell != 0 && noticed[w.text] && amount && (s.has(meat|parcel) || s.wordsIn("wrap", "plastic", "opened", "cut")) && s.next(i) != "of" || turned && (w.text != "tacky" || s.anyOf(i, len(s.words), "grey", "green", "smell", "smells")) {
 			return Spoiled, s.quote(i)
 		}
 	}
@@ -173,6 +174,12 @@ func (s *sentence) poisoned() (m Meaning, words string) {
 
 // underRoof hears a fire in a room, a tent or a vehicle.
 func (s *sentence) underRoof() (m Meaning, words string) {
+	for i, w := range s.words { // "the grill to heat the flat"
+		to := i > 0 && s.words[i-1].text == "to" && (w.text == "heat" || w.text == "warm")
+		if to && !s.denied(i) && s.hasFire() && !s.off && s.anyOf(i, min(len(s.words), i+4), "place", "flat", "apartment", "room", "house", "tent", "us", "caravan", "van") {
+			return UnderRoof, s.quote(i)
+		}
+	}
 	s.each(roof, func(i int) bool {
 		in := s.before(i, within, 4)
 		if far := s.before(i, within, 6); in < 0 && far >= 0 && slices.ContainsFunc(s.words[far:i], func(w word) bool { return w.text == "of" }) {
