@@ -156,8 +156,11 @@ func (s *sentence) leftStanding() (m Meaning, words string) {
 	if m, words = s.forgotten(); m != "" {
 		return Standing, words
 	}
+	if s.off && s.lasting() && s.wordsIn("held", "hold", "holding", "warmer", "oven", "kept", "keeping") && s.temps(func(_ int, c float64) bool { return c > 10 && c < hotHeld }) && !s.temps(func(_ int, c float64) bool { return c >= hotHeld }) {
+		return Standing, s.quote(0, len(s.words)-1)
+	}
 	for i, w := range s.words { // "waited for it to cool and fell asleep"
-		if w.text == "roomtemp" && s.off && s.lasting() && !s.denied(i) {
+		if (w.text == "roomtemp" || w.text == "light" && s.wordsIn("oven")) && s.off && s.lasting() && !s.denied(i) {
 			return Standing, s.quote(i)
 		}
 		if h, ok := s.hours(); w.text == "cooler" && s.off && ok && h > boxFor && !s.keptHot() && !s.wordsIn("ago", "ice") {
@@ -335,6 +338,9 @@ func (s *sentence) undone() (m Meaning, words string) {
 	}
 	s.each(pink, func(i int) bool {
 		k := s.near(i, middle, 4)
+		if k < 0 && s.off && (s.words[i].text == "bloody" || s.words[i].text == "red" && s.wordsIn("juices", "juice", "cavity")) {
+			k = s.find(middle, 0)
+		}
 		if k < 0 || s.denied(i) || s.wordsIn("ring", "salt", "before", "butcher", "not") || !s.off && !s.cookedMeat() && !s.wordsIn("still") {
 			return false
 		}

@@ -9,48 +9,39 @@ const quickly = .1
 // come back (chosen).
 const lidBack = .75
 
-// Words of a pit that stopped, of what stopped it, of not knowing for how long, and of
-// what somebody did to it on purpose.
+// Words of what makes heat beside the pit, of its end, of not knowing for how long, of what
+// somebody did to it on purpose, of accidents, and of an end that was mended at once.
 var (
-	heats    = []string{"unit", "controller", "element", "burner", "heater", "plug", "auger", "hopper", "igniter", "ignitor", "thermostat", "gas", "propane", "tank", "bottle", "generator", "power", "electricity", "electric", "breaker", "fuse", "mains"}
-	stopped  = []string{"out", "off", "dead", "died", "cold", "stopped", "quit", "tripped", "failed", "dry", "empty", "blackout", "unplugged", "burnt", "burned", "gone", "conked", "jammed", "choked", "starved", "smothered", "snuffed", "error"}
-	unknown  = []string{"woke", "asleep", "slept", "sleeping", "morning", "overnight", "idea", "point", "found", "know", "knows", "unsure", "sure", "ages", "ago", "later", "sometime", "long"}
-	purposed = []string{"let", "turned", "switched", "shut", "put", "started", "before", "lit"}
+	heats     = []string{"unit", "controller", "element", "burner", "heater", "plug", "auger", "hopper", "igniter", "thermostat", "propane", "tank", "generator", "power", "electricity", "electric", "breaker", "fuse", "mains", "outlet", "gfi", "clocks"}
+	stopped   = []string{"out", "off", "dead", "died", "cold", "lost", "stopped", "quit", "tripped", "failed", "empty", "blackout", "unplugged", "conked", "flickered", "flickering", "jammed", "choked", "starved", "smothered", "snuffed", "flashing"}
+	ended     = []string{"went", "gone", "was", "is", "been", "burned", "burnt", "going", "blew", "ran", "stayed", "found", "had", "power", "tripped", "turned", "switched", "shut"}
+	elsewhere = []string{"of", "in", "on", "by", "at", "to", "the", "my", "our", "back", "front", "there", "steady", "calm", "down", "night", "wind", "beer", "air", "smoke", "work"}
+	unknown   = []string{"woke", "awoke", "asleep", "slept", "sleep", "sleeping", "morning", "overnight", "idea", "point", "found", "know", "knows", "unsure", "sure", "ages", "ago", "later", "sometime", "realized", "realised", "noticed", "came", "long"}
+	purposed  = []string{"let", "turned", "switched", "shut", "put", "started", "standby", "oven"}
+	accident  = []string{"accident", "accidentally", "mistake", "storm", "lightning", "tripped", "flickered", "surge", "somehow", "outlet", "gfi", "knocked"}
+	mended    = []string{"relit", "straight", "immediately", "quick", "quickly", "nearly", "almost", "soon", "seconds", "spark", "match", "chimney", "fine", "checked"}
 )
 
 // fireOut hears a fire that was out, or a pit without heat, for long or nobody knows how long.
 func (s *sentence) fireOut() (Meaning, string) {
-	if s.on && !s.off && s.stoppedBy() {
+	h, timed := s.hours()
+	if s.off || timed && h <= lidBack || s.wordsIn(mended...) || s.wordsIn("generator") && s.wordsIn("on", "running") || !s.on && !timed && !s.wordsIn(unknown...) {
+		return "", ""
+	}
+	if s.on && s.unfed() {
 		return FireOut, s.quote(0, len(s.words)-1)
 	}
-	if s.off || s.wordsIn("no", "never", "not", "didn't", "didnt") && !s.wordsIn(unknown...) {
-		return "", ""
-	}
-	h, timed := s.hours()
-	gone := s.on && s.wordsIn("out", "dead", "died", "off") && !s.wordsIn("relit", "straight", "once", "quick", "quickly", "nearly", "almost", "soon", "spark", "match", "chimney")
-	if timed && h <= lidBack || !timed && !gone && !s.wordsIn(unknown...) || !timed && !s.on && s.wordsIn("later", "before") {
-		return "", ""
-	}
+	onPurpose := s.wordsIn(purposed...) && !s.wordsIn(accident...)
 	for i, w := range s.words {
+		pit := w.is&fire != 0 && !pronouns[w.text] && w.text != "lit" && !(w.text == "cooker" && i > 0 && s.words[i-1].text == "slow")
 		beside := s.anyOf(max(0, i-2), i, "behind", "beside", "near", "at", "by", "from", "in", "on", "over", "under", "around", "of")
-		if beside || pronouns[w.text] || w.is&fire == 0 && !slices.Contains(heats, w.text) || s.denied(i) || w.is&fire != 0 && (w.text == "lit" || w.text == "cooker" && i > 0 && s.words[i-1].text == "slow") {
+		if !pit && !slices.Contains(heats, w.text) || beside || s.denied(i) {
 			continue
 		}
-		for k := i + 1; k < len(s.words) && k <= i+5; k++ {
-			text := s.words[k].text
-			if text == "," && k > i+1 || s.words[k].is&(meat|other|person) != 0 && !slices.Contains(heats, text) && s.words[k].is&fire == 0 {
-				break
+		for k := max(0, i-4); k < len(s.words) && k <= i+7; k++ {
+			if slices.Contains(stopped, s.words[k].text) && !onPurpose && !s.denied(k) && s.endOf(i, k) {
+				return FireOut, s.quote(i, k)
 			}
-			if !slices.Contains(stopped, text) || s.denied(k) || s.anyOf(i, k, "was", "is", "to") && text == "out" && s.anyOf(k, len(s.words), "of", "in", "on", "by", "at", "back", "front") {
-				continue
-			}
-			if next := s.next(k); text == "died" && (next == "down" || next == "back") || text == "out" && !s.anyOf(i, k, "went", "gone", "was", "is", "burned", "burnt", "been", "going", "blew") {
-				continue
-			}
-			if text == "off" && !s.anyOf(i, k, "was", "is", "went", "had", "to", "found", w.text) || s.anyOf(max(0, i-3), k, purposed...) {
-				continue
-			}
-			return FireOut, s.quote(i, k)
 		}
 		if cold := s.pitCold(i); cold >= 0 {
 			return FireOut, s.quote(i, cold)
@@ -59,17 +50,39 @@ func (s *sentence) fireOut() (Meaning, string) {
 	return "", ""
 }
 
-// stoppedBy reports whether the sentence names what put a fire out, or that it never was
-// lit: a tripped outlet, no charcoal left, nobody who started it.
-func (s *sentence) stoppedBy() bool {
-	heated := s.hasFire() || s.wordsIn(heats...)
-	tripped := s.wordsIn("storm", "lightning", "tripped", "flickered", "surge", "outlet", "gfi") && s.wordsIn("off", "out", "reset", "tripped", "dead", "cold")
-	empty := s.wordsIn("ran", "run", "no", "lack") && s.wordsIn("charcoal", "coal", "coals", "fuel", "pellets", "briquettes", "lump", "gas", "propane") && s.wordsIn("out", "lack") && s.wordsIn("dropped", "down", "cold", "dead", "woke", "stopped", "cooled")
-	cooling := s.hasFire() && s.wordsIn("cool", "cooled", "cooling") && (s.has(negative) || s.wordsIn("would", "will", "won't")) && s.wordsIn("back", "hold")
-	unlit := s.each(negative, func(i int) bool {
-		return i+1 < len(s.words) && slices.Contains([]string{"started", "lit", "plugged", "switched", "turned"}, s.words[i+1].text) && s.wordsIn("it", "smoker", "grill", "fire", "on")
-	}) && s.wordsIn("found", "morning", "woke", "hours", "later", "noticed")
-	return heated && tripped && !s.wordsIn("relit", "straight", "seconds", "minute", "minutes") || empty || cooling || unlit
+// endOf tells "the fire went out" at k from "out by the lake".
+func (s *sentence) endOf(i, k int) bool {
+	text, next := s.words[k].text, s.next(k)
+	for n := min(i, k) + 1; n < max(i, k); n++ {
+		if c := s.words[n].is & (meat | other | person); c != 0 && s.words[n].is&fire == 0 && !slices.Contains(heats, s.words[n].text) && !pronouns[s.words[n].text] {
+			return false
+		}
+	}
+	switch text {
+	case "out", "off":
+		return k > 0 && s.wordsIn(accident...) || k > 0 && (s.anyOf(max(0, k-2), k, ended...) || k == i+1) && (k < i || !slices.Contains(elsewhere, next) || next == "at" || next == "in" && s.has(night))
+	case "dead", "died":
+		return !slices.Contains(elsewhere, next) || next == "at" || next == "on" || next == "in"
+	case "cold":
+		return k > i && (next == "to" || !slices.Contains(elsewhere, next)) && !s.wordsIn("smoke", "start")
+	case "lost":
+		return k < i
+	case "empty":
+		return k > i && s.words[i].text == "hopper"
+	}
+	return true
+}
+
+// unfed reports whether the sentence says that nothing was left to burn, that the pit would
+// not come back, or that nobody had lit it.
+func (s *sentence) unfed() bool {
+	gone := s.wordsIn("dropped", "down", "cold", "dead", "woke", "awoke", "stopped", "cooled", "sleep", "asleep")
+	fuel := s.wordsIn("charcoal", "coal", "coals", "fuel", "pellets", "briquettes", "lump", "gas", "propane")
+	empty := fuel && gone && (s.wordsIn("ran", "run") && s.wordsIn("out") || s.wordsIn("lack") || s.wordsIn("few", "no") && s.wordsIn("left"))
+	cooling := s.hasFire() && s.wordsIn("cool", "cooled", "cooling") && s.has(negative) && s.wordsIn("back", "hold")
+	return empty || cooling || s.wordsIn(unknown...) && s.each(negative, func(i int) bool {
+		return slices.Contains([]string{"started", "lit", "plugged", "switched", "turned"}, s.next(i)) && s.wordsIn("it", "smoker", "grill", "fire", "on")
+	})
 }
 
 // pitCold finds a temperature of the pit at i at which nothing cooks, once the meat is on.
@@ -88,7 +101,7 @@ func (s *sentence) pitCold(i int) int {
 var (
 	fats   = []string{"grease", "fat", "fats", "drippings", "dripping", "drips", "oil", "lard", "tallow"}
 	caught = []string{"caught", "ignited", "ignites", "alight", "ablaze", "aflame", "blaze", "blazing", "erupted", "inferno", "flashed", "exploded", "explosion", "whoosh"}
-	where  = []string{"feet", "foot", "ft", "metre", "metres", "meter", "meters", "higher", "high", "lid", "sides", "stack", "roof", "door", "bigger", "everywhere", "head", "eyebrows", "extinguisher", "hose", "worse"}
+	where  = []string{"top", "feet", "foot", "ft", "metre", "metres", "meter", "meters", "higher", "high", "lid", "sides", "stack", "roof", "door", "bigger", "everywhere", "head", "eyebrows", "extinguisher", "hose", "worse"}
 	burnt  = []string{"deck", "fence", "tarp", "towel", "glove", "gloves", "mitt", "sleeve", "apron", "hedge", "shed", "siding", "canopy", "tent", "awning", "gazebo", "grass", "leaves", "mulch", "bin", "table", "chair", "hair", "shirt", "box", "cardboard"}
 	kept   = []string{"ready", "handy", "nearby", "beside", "bought", "buy", "keep", "kept", "within", "checked", "hung", "mounted"}
 )
@@ -96,26 +109,31 @@ var (
 // flames hears fat, or what is near the pit, that caught fire.
 func (s *sentence) flames() (Meaning, string) {
 	h, timed := s.hours()
-	over := timed && h <= quickly || s.wordsIn("small", "little", "brief", "quick", "minor") && !s.wordsIn(where...)
-	if over || s.advice() {
+	over := timed && h <= quickly && s.wordsIn("out", "over", "gone") || s.wordsIn("small", "little", "brief", "quick", "minor") && !s.wordsIn(where...)
+	if over || s.advice() || s.wordsIn("case", "ready", "handy", "stars", "sunset", "need") {
 		return "", ""
 	}
+	fat := s.wordsIn(fats...)
 	for i, w := range s.words {
 		if s.denied(i) {
 			continue
 		}
+		next := s.next(i)
+		tall := w.text == "flames" && s.wordsIn(where...) && s.wordsIn("out", "up", "to", "shot", "shooting", "through", "higher", "high", "tall", "feet", "foot", "bigger", "licking", "everywhere")
 		switch {
-		case w.text == "fireball" && s.next(i) != "of" || w.text == "whoomp" || w.text == "whump" || w.text == "singed" || w.text == "singeing",
-			slices.Contains(burnt, w.text) && s.anyOf(i+1, min(len(s.words), i+7), scorched...) && s.next(i) != "of",
-			s.tooNear(i),
-			w.text == "extinguisher" && !s.wordsIn(kept...) && s.wordsIn("used", "grabbed", "emptied", "needed", "sprayed", "out", "had"),
-			slices.Contains(fats, w.text) && (s.next(i) == "fire" || s.anyOf(i+1, len(s.words), caught...)),
-			(slices.Contains(caught, w.text) || w.text == "lit") && s.anyOf(i+1, min(len(s.words), i+4), fats...),
+		case w.text == "fireball" && next != "of" || w.text == "whoomp" || w.text == "whump" || w.text == "singed" || w.text == "singeing",
+			slices.Contains(burnt, w.text) && s.anyOf(i+1, min(len(s.words), i+7), scorched...) && next != "of",
+			s.tooNear(i), tall,
 			w.text == "flames" && s.outOf(i),
-			(w.text == "roaring" || w.text == "raging") && s.next(i) == "fire" && s.wordsIn("blew", "burst", "door", "lid"),
-			w.text == "flames" && s.anyOf(i+1, min(len(s.words), i+7), where...) && s.wordsIn("out", "up", "shot", "shooting", "through", "higher", "high", "tall", "feet", "foot", "bigger", "licking"),
+			(w.text == "roaring" || w.text == "raging") && next == "fire" && s.wordsIn("blew", "burst", "door", "lid"),
+			w.text == "extinguisher" && !s.wordsIn(kept...) && s.wordsIn("used", "grabbed", "emptied", "needed", "sprayed", "out", "had"),
+			slices.Contains(fats, w.text) && next == "fire",
+			fat && slices.Contains(caught, w.text),
+			fat && w.text == "lit" && s.anyOf(i+1, min(len(s.words), i+4), fats...),
+			fat && w.text == "went" && next == "up" && s.wordsIn("like", "flames", "rocket", "torch"),
 			(w.text == "blaze" || w.text == "inferno") && s.wordsIn("flour", "water", "extinguisher", "hose", "out", "sand"),
-			(w.text == "caught" || w.text == "on") && s.next(i) == "fire" && s.fireOn(i):
+			w.text == "caught" && (next == "fire" || next == "") && s.fireOn(i),
+			w.text == "on" && next == "fire" && s.fireOn(i):
 			return Flames, s.quote(i, min(i+1, len(s.words)-1))
 		}
 	}
@@ -134,7 +152,12 @@ var scorched = []string{"alight", "ablaze", "burning", "charred", "charring", "s
 // tooNear reports whether a fire at i is against something that burns: NFPA asks for 3 m
 // (10 ft), from memory.
 func (s *sentence) tooNear(i int) bool {
-	if w := s.words[i].text; s.off || w != "against" && w != "under" && w != "touching" || !s.hasFire() && !s.anyOf(0, i, "burning", "lit", "smoking", "running") {
+	switch w := s.words[i].text; {
+	case !s.hasFire() && !s.anyOf(0, i, "burning", "lit", "smoking", "running"):
+		return false
+	case w == "side" && s.next(i) == "of":
+		return s.has(embers) && s.after(i, roof, 3) >= 0
+	case w != "against" && w != "under" && w != "touching":
 		return false
 	}
 	for k := i + 1; k < len(s.words) && k <= i+3; k++ {
@@ -148,6 +171,9 @@ func (s *sentence) tooNear(i int) bool {
 
 // fireOn reports whether what catches fire at i is nothing that is meant to burn.
 func (s *sentence) fireOn(i int) bool {
+	if s.wordsIn("hose", "thing", "mulch", "deck", "clothes") {
+		return true
+	}
 	for k := i - 1; k >= 0 && k >= i-5; k-- {
 		if slices.Contains(burnt, s.words[k].text) || slices.Contains(fats, s.words[k].text) {
 			return true

@@ -131,7 +131,7 @@ var lexicon = map[class]string{
 	still:    "still",
 	stiff:    "frozen hard solid icy cold stiff rock ice frosty chilled",
 	pink:     "pink bloody red raw jelly underdone undercooked translucent rare",
-	middle:   "middle inside centre center bone thigh thighs joint core breast juices juice",
+	middle:   "joint joints cavity middle inside centre center bone thigh thighs joint core breast juices juice",
 	fumes:    "headache* dizzy dizziness lightheaded light-headed woozy faint fainted giddy",
 	holds:    "hot holding oven chafing warmer",
 	the:      "the our my his her their a an this that",

@@ -278,8 +278,8 @@ func (s *sentence) kept(i int) bool {
 func (s *sentence) iceGone() (m Meaning, words string) {
 	s.each(ice, func(i int) bool {
 		gone := i > 1 && s.words[i-1].text == "of" && s.words[i-2].text == "out" && s.wordsIn("ran", "run", "was", "were") || s.after(i, warm|fails, 4) >= 0 && s.wordsIn("water", "melted", "soup", "liquid") && (s.has(cold) || s.wordsIn("post", "mail", "delivery", "courier")) || s.denied(i) && (s.next(i) == "left" || s.wordsIn("drove", "drive", "home", "car", "hours"))
-		gone = gone || s.denied(i) && s.has(cold) && s.has(meat) && s.temps(func(_ int, c float64) bool { return c > coldOver && c < roomMost })
-		if !gone || !s.has(meat|cold) && !s.wordsIn("post", "mail", "delivery", "courier") {
+		gone = gone || s.anyOf(i, min(len(s.words), i+4), "gone", "melted") && s.temps(func(_ int, c float64) bool { return c > coldOver && c < roomMost }) || s.denied(i) && s.has(cold) && s.has(meat) && s.temps(func(_ int, c float64) bool { return c > coldOver && c < roomMost })
+		if !gone || !s.has(meat|cold|parcel) && !s.wordsIn("post", "mail", "delivery", "courier") {
 			return false
 		}
 		m, words = LeftOut, s.quote(i)

@@ -88,6 +88,11 @@ func (s *sentence) coldSmoked() (Meaning, string) {
 
 // ill hears that somebody is ill.
 func (s *sentence) ill() (m Meaning, words string) {
+	for i, w := range s.words { // "spent the night in the bathroom"
+		if (w.text == "bathroom" || w.text == "toilet" || w.text == "loo") && s.has(person) && s.has(night) && s.wordsIn("spent", "in", "on") && !s.denied(i) && !s.wordsIn("queue", "fan") {
+			return Ill, s.quote(i)
+		}
+	}
 	s.each(sick|illness, func(i int) bool {
 		if s.denied(i) || !s.meant(i) || s.wordsIn("nobody", "none") {
 			return false
@@ -211,7 +216,7 @@ func (s *sentence) underRoof() (m Meaning, words string) {
 			m, words = UnderRoof, s.quote(in, i)
 			return true
 		}
-		if k < 0 && f < 0 && !s.wordsIn("lit", "smoking", "cooking", "did") || k >= 0 && s.denied(k) {
+		if k < 0 && f < 0 && !s.wordsIn("grilling", "barbecuing", "lit", "smoking", "cooking", "did") || k >= 0 && s.denied(k) {
 			return false
 		}
 		if of := s.before(in, other|person|cold|holds|meat&^fire, 3); of >= 0 && s.words[of].is&fire == 0 && of > f {
