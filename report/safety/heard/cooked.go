@@ -135,7 +135,7 @@ func (s *sentence) goesOn(i int, text string) (Meaning, string) {
 			return "", ""
 		}
 	case "back", "start", "started", "again":
-		if k = s.find(later|weekday, 0); k < 0 || !s.has(cools&^later) || !s.hasFire() && !s.wordsIn("smoke", "smoked", "smoking", "cooked") {
+		if k = s.find(later|weekday, 0); k < 0 || !s.has(cools&^later) || !s.hasFire() && !s.wordsIn("smoke", "smoked", "smoking", "cooked", "hours") {
 			return "", ""
 		}
 	default:
@@ -160,6 +160,9 @@ func (s *sentence) leftStanding() (m Meaning, words string) {
 		return Standing, s.quote(0, len(s.words)-1)
 	}
 	for i, w := range s.words { // "waited for it to cool and fell asleep"
+		if (w.text == "forgot" || w.text == "forgotten") && s.off && s.has(meat) && s.wordsIn("pit", "smoker", "grill", "oven", "warmer", "microwave", "car") && !s.has(cold) && !s.denied(i) {
+			return Standing, s.quote(i)
+		}
 		if (w.text == "roomtemp" || w.text == "light" && s.wordsIn("oven")) && s.off && s.lasting() && !s.denied(i) {
 			return Standing, s.quote(i)
 		}

@@ -13,11 +13,11 @@ const lidBack = .75
 // somebody did to it on purpose, of accidents, and of an end that was mended at once.
 var (
 	heats     = []string{"unit", "controller", "element", "burner", "heater", "plug", "auger", "hopper", "igniter", "thermostat", "propane", "tank", "generator", "power", "electricity", "electric", "breaker", "fuse", "mains", "outlet", "gfi", "clocks"}
-	stopped   = []string{"out", "off", "dead", "died", "cold", "lost", "stopped", "quit", "tripped", "failed", "empty", "blackout", "unplugged", "conked", "flickered", "flickering", "jammed", "choked", "starved", "smothered", "snuffed", "flashing"}
+	stopped   = []string{"out", "off", "dead", "died", "cold", "lost", "stopped", "quit", "tripped", "failed", "empty", "blackout", "unplugged", "conked", "flickered", "flickering", "dying", "jammed", "choked", "starved", "smothered", "snuffed", "flashing"}
 	ended     = []string{"went", "gone", "was", "is", "been", "burned", "burnt", "going", "blew", "ran", "stayed", "found", "had", "power", "tripped", "turned", "switched", "shut"}
 	elsewhere = []string{"of", "in", "on", "by", "at", "to", "the", "my", "our", "back", "front", "there", "steady", "calm", "down", "night", "wind", "beer", "air", "smoke", "work"}
 	unknown   = []string{"woke", "awoke", "asleep", "slept", "sleep", "sleeping", "morning", "overnight", "idea", "point", "found", "know", "knows", "unsure", "sure", "ages", "ago", "later", "sometime", "realized", "realised", "noticed", "came", "long"}
-	purposed  = []string{"let", "turned", "switched", "shut", "put", "started", "standby", "oven"}
+	purposed  = []string{"let", "turned", "switched", "shut", "put", "started", "standby"}
 	accident  = []string{"accident", "accidentally", "mistake", "storm", "lightning", "tripped", "flickered", "surge", "somehow", "outlet", "gfi", "knocked"}
 	mended    = []string{"relit", "straight", "immediately", "quick", "quickly", "nearly", "almost", "soon", "seconds", "spark", "match", "chimney", "fine", "checked"}
 )
@@ -25,7 +25,7 @@ var (
 // fireOut hears a fire that was out, or a pit without heat, for long or nobody knows how long.
 func (s *sentence) fireOut() (Meaning, string) {
 	h, timed := s.hours()
-	if s.off || timed && h <= lidBack || s.wordsIn(mended...) || s.wordsIn("generator") && s.wordsIn("on", "running") || !s.on && !timed && !s.wordsIn(unknown...) {
+	if s.off || timed && h <= lidBack || s.wordsIn(mended...) || s.wordsIn("generator") && s.wordsIn("on", "running") || s.wordsIn("oven") && s.wordsIn("finish", "moved") || !s.on && !timed && !s.wordsIn(unknown...) {
 		return "", ""
 	}
 	if s.on && s.unfed() {
@@ -80,7 +80,8 @@ func (s *sentence) unfed() bool {
 	fuel := s.wordsIn("charcoal", "coal", "coals", "fuel", "pellets", "briquettes", "lump", "gas", "propane")
 	empty := fuel && gone && (s.wordsIn("ran", "run") && s.wordsIn("out") || s.wordsIn("lack") || s.wordsIn("few", "no") && s.wordsIn("left"))
 	cooling := s.hasFire() && s.wordsIn("cool", "cooled", "cooling") && s.has(negative) && s.wordsIn("back", "hold")
-	return empty || cooling || s.wordsIn(unknown...) && s.each(negative, func(i int) bool {
+	filled := s.wordsIn("conked", "itself") && s.wordsIn("ash", "out", "down") && s.wordsIn("it", "controller", "smoker", "pit") && !s.has(person)
+	return empty || cooling || filled || s.wordsIn(unknown...) && s.each(negative, func(i int) bool {
 		return slices.Contains([]string{"started", "lit", "plugged", "switched", "turned"}, s.next(i)) && s.wordsIn("it", "smoker", "grill", "fire", "on")
 	})
 }
@@ -128,6 +129,7 @@ func (s *sentence) flames() (Meaning, string) {
 			(w.text == "roaring" || w.text == "raging") && next == "fire" && s.wordsIn("blew", "burst", "door", "lid"),
 			w.text == "extinguisher" && !s.wordsIn(kept...) && s.wordsIn("used", "grabbed", "emptied", "needed", "sprayed", "out", "had"),
 			slices.Contains(fats, w.text) && next == "fire",
+			w.text == "fire" && i > 1 && s.words[i-1].text == "a" && s.words[i-2].text == "had" && s.wordsIn("choked", "smothered", "towel", "extinguisher", "tray", "hose", "itself"),
 			fat && slices.Contains(caught, w.text),
 			fat && w.text == "lit" && s.anyOf(i+1, min(len(s.words), i+4), fats...),
 			fat && w.text == "went" && next == "up" && s.wordsIn("like", "flames", "rocket", "torch"),

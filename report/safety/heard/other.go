@@ -10,7 +10,7 @@ import (
 var pronouns = map[string]bool{"it": true, "they": true, "them": true, "both": true, "everything": true, "lot": true}
 
 // noticed are nouns for a smell.
-var noticed = map[string]bool{"smell": true, "odour": true, "odor": true, "whiff": true, "stench": true, "niff": true, "hum": true, "scent": true, "aroma": true}
+var noticed = map[string]bool{"smell": true, "odour": true, "odor": true, "whiff": true, "stench": true, "niff": true, "funk": true, "hum": true, "scent": true, "aroma": true}
 
 // advice reports whether a sentence says what not to do: "Do not …", "Never …".
 func (s *sentence) advice() bool {
