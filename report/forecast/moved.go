@@ -12,23 +12,19 @@ import (
 	"ashbook/report/forecast/people"
 )
 
-// telling are the acts that move a forecast.
-var telling = []journal.Act{journal.ReadCore, journal.ReadPit, journal.SetPit, journal.SetCore, journal.Oven, journal.PutWrap, journal.Unwrap, journal.Feel, journal.Off}
+// telling are the acts that move a forecast; a line is named by the first of them.
+var telling = []journal.Act{journal.ReadCore, journal.Off, journal.PutWrap, journal.Unwrap, journal.Oven, journal.SetPit, journal.SetCore, journal.Feel, journal.ReadPit}
 
-// Moved says in one line what moved the forecast of a running cook since the last
-// note, or over the last hour of a probe series, and which reading would narrow it
-// most; told is the forecast at now. It is empty where nothing is on.
+// Moved says in one line which reading would narrow the forecast of a running cook,
+// and what the last note made of it, or the last hour of a probe series; told is the
+// forecast at now. It is empty where nothing is on. The width is left out where the
+// end is open.
 func (f *Forecaster) Moved(c *journal.Cook, now time.Time, told Forecast) string {
 	if told.Done || told.On.IsZero() {
 		return ""
 	}
-	says := f.sinceNote(c, now, told)
-	if narrow := f.narrows(c, now, told); narrow != "" && says != "" {
-		says += "; " + narrow
-	} else if narrow != "" {
-		says = narrow
-	}
-	return says
+	says := []string{f.narrows(c, now, told), f.sinceNote(c, now, told)}
+	return strings.Join(slices.DeleteFunc(says, func(s string) bool { return s == "" }), "; ")
 }
 
 // sinceNote says how the last note that tells something moved the forecast.
@@ -40,9 +36,10 @@ func (f *Forecaster) sinceNote(c *journal.Cook, now time.Time, told Forecast) st
 		if e.Time.After(now) {
 			break
 		}
-		for _, it := range e.Items {
-			if slices.Contains(telling, it.Act) && e.Time.After(told.On) {
-				at, what = e.Time, it.Act.Word()
+		for _, act := range telling {
+			if e.Time.After(told.On) && slices.ContainsFunc(e.Items, func(it journal.Item) bool { return it.Act == act }) {
+				at, what = e.Time, act.Word()
+				break
 			}
 		}
 	}
@@ -53,18 +50,21 @@ func (f *Forecaster) sinceNote(c *journal.Cook, now time.Time, told Forecast) st
 	if what == "" || was.Before(told.On) {
 		return ""
 	}
-	a, b := f.rangeAt(c, was), f.rangeAt(c, is)
+	a, b := f.rangeAt(c, was), told.ToGo
+	if is != now {
+		b = f.rangeAt(c, is)
+	}
 	later, wider := b.Mid-a.Mid+gone, b.Hi-b.Lo-a.Hi+a.Lo
 	const least = 1. / 6 // h: a smaller change goes unsaid
 	var all []string
 	if math.Abs(later) >= least {
 		all = append(all, tenMinutes(later)+moreLess(later > 0, " later", " earlier"))
 	}
-	if math.Abs(wider) >= least {
+	if math.Abs(wider) >= least && !told.OpenEnd {
 		all = append(all, "range "+tenMinutes(wider)+moreLess(wider > 0, " wider", " narrower"))
 	}
 	if all == nil {
-		all = append(all, "no change")
+		all = append(all, "forecast as before")
 	}
 	return "last " + what + ": " + strings.Join(all, ", ")
 }
@@ -75,7 +75,7 @@ const worthReading = .15
 // narrows says what a core read now, as expected, would make of the range.
 func (f *Forecaster) narrows(c *journal.Cook, now time.Time, told Forecast) string {
 	core, ok := told.expected()
-	if !ok {
+	if !ok || told.OpenEnd {
 		return ""
 	}
 	slowest := slices.MaxFunc(told.Pieces, func(a, b PieceForecast) int {
@@ -88,13 +88,17 @@ func (f *Forecaster) narrows(c *journal.Cook, now time.Time, told Forecast) stri
 	journal.SortEntries(read.Entries)
 	then := f.rangeAt(&read, now)
 	left := (then.Hi - then.Lo) / (told.ToGo.Hi - told.ToGo.Lo)
+	reading := "a core"
+	if len(told.Pieces) > 1 {
+		reading += " of " + slowest.Name
+	}
 	switch {
 	case !(left < 1-worthReading):
 		return ""
 	case left < .6:
-		return "a core now would halve it"
+		return reading + " now would halve the range"
 	}
-	return fmt.Sprintf("a core now would take %s off it", tenMinutes((1-left)*(told.ToGo.Hi-told.ToGo.Lo)))
+	return fmt.Sprintf("%s now would narrow the range by %s", reading, tenMinutes((1-left)*(told.ToGo.Hi-told.ToGo.Lo)))
 }
 
 // expected is the core expected of the slowest piece now, °C.

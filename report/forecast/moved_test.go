@@ -1,6 +1,7 @@
 package forecast
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -30,6 +31,22 @@ func TestMoved(t *testing.T) {
 	fresh := shoulder(5, 110)
 	if says := at(&fresh, .1); says != "" {
 		t.Errorf("nothing noted since it went on: %q", says)
+	}
+	// A line is named by the core in it, whatever else it holds and in any order.
+	both := c
+	both.Entries = append(slices.Clone(c.Entries), entry(10, core("", 71), pitAt(110)))
+	if says := at(&both, 10); !strings.Contains(says, "last core: ") {
+		t.Errorf("a core and a pit in one line: %q", says)
+	}
+	two := noted(shoulder(5, 110), curve, 1, 6, 110)
+	two.Pieces = []journal.Piece{{Name: "left", Raw: kilos(5)}, {Name: "right", Raw: kilos(3)}}
+	if says := at(&two, 13); !strings.Contains(says, "a core of left now would") {
+		t.Errorf("two pieces, neither read for 7 h: %q", says)
+	}
+	open := f.At(&c, after(12))
+	open.OpenEnd = true
+	if says := f.Moved(&c, after(12), open); strings.Contains(says, "range") {
+		t.Errorf("an end that is open has no width: %q", says)
 	}
 	probe := probed(shoulder(5, 110), curve, 60, 8, 110)
 	if says := at(&probe, 8); !strings.Contains(says, "last hour: ") {

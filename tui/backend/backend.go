@@ -119,10 +119,11 @@ const (
 // Forecast is when the last piece is expected off. Zero times: not known.
 type Forecast struct {
 	Early, Likely, Late time.Time
-	Open                bool   // it may not get there at all: Late is not told
-	From                string // what it is based on, or why there is none
-	Moved               string // what moved it last, and which reading would narrow it most
-	Meal                string // what it means for the meal: "early, hold 3½ – 6 h"
+	Open                bool          // it may not get there at all: Late is not told
+	From                string        // what it is based on, or why there is none
+	Moved               string        // which reading would narrow it, and what the last one made of it
+	Said                []course.Said // what was forecast some hours ago, oldest first
+	Meal                string        // what it means for the meal: "early, hold 3½ – 6 h"
 	MealTone            Tone
 	Band                []course.Expected // of the core of the slowest piece
 	Stall               string            // "yours last 2 – 4 h"

@@ -271,8 +271,15 @@ func (s *Screen) standingLines(width, room int) []string {
 		lines = layout.Wrap(said, width)
 	}
 	lines = append(lines, s.othersLines(width)...)
+	if moved := s.state.Forecast.Moved; len(lines) == 0 && moved != "" && s.state.off.IsZero() && share(s.w, s.h).second < movedRow {
+		lines = layout.Wrap(moved, width)
+	}
 	return lines[:min(len(lines), max(1, room))]
 }
+
+// movedRow is the row under COMES OFF that says what moved it; where it is not shown,
+// the line above the entry says that.
+const movedRow = 3
 
 // othersLines say what two people set at once, one thing at a time.
 func (s *Screen) othersLines(width int) []string {

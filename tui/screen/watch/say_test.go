@@ -5,6 +5,7 @@ import (
 	"testing"
 	"time"
 
+	"ashbook/report/course"
 	"ashbook/tui/backend"
 	"ashbook/tui/tuitest"
 )
@@ -29,6 +30,15 @@ Last done: vent, wood cherry 90 g; 4 min ago`
 		t.Errorf("got\n%s", got)
 	}
 	if got := say(tuitest.Running, tuitest.Night.Add(50*time.Minute)); !strings.Contains(got, "Check overdue by 9 min: vent, wood; due 01:45") {
+		t.Errorf("got\n%s", got)
+	}
+	f := hall.Forecasts[tuitest.Running]
+	for _, ago := range []time.Duration{3 * time.Hour, time.Hour} {
+		at := tuitest.Night.Add(-ago)
+		f.Said = append(f.Said, course.Said{At: at, Early: at.Add(6 * time.Hour), Late: at.Add(11 * time.Hour)})
+	}
+	hall.Forecasts[tuitest.Running] = f
+	if got := say(tuitest.Running, tuitest.Night); !strings.Contains(got, "likely 08:10 · 3 h ago 04:04 – 09:04 · 1 h ago 06:04 – 11:04; meal") {
 		t.Errorf("got\n%s", got)
 	}
 	got := say(tuitest.Planned, tuitest.Night)

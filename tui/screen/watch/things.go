@@ -237,6 +237,11 @@ func (s *Screen) offThing() thing {
 			line = append(line, "likely "+clock(f.Likely))
 		}
 	}
+	for i, said := range f.Said {
+		if i == 0 || s.w == 0 || s.w >= largeFrom {
+			line = append(line, layout.Tie(measure.FormatSpan(s.now.Sub(said.At).Round(time.Hour))+" ago "+clock(said.Early)+" – "+clock(said.Late)))
+		}
+	}
 	if serve := st.Cook.Cook.Serve; !serve.IsZero() && f.Meal == "" {
 		line = append(line, "meal "+serve.In(st.zone).Format(mealLayout(s.now, serve.In(st.zone))))
 	}

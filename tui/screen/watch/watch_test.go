@@ -11,6 +11,7 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
+	"ashbook/report/course"
 	"ashbook/tui"
 	"ashbook/tui/backend"
 	"ashbook/tui/intent"
@@ -288,7 +289,6 @@ func TestLightAsksTwice(t *testing.T) {
 	expectNot(t, d, "LIGHT THE FIRE?")
 }
 
-// An answer to a question that has been asked anew is dropped.
 // Watch says what happened to a core when it happens.
 func TestEventsAreTold(t *testing.T) {
 	p := tuitest.Hall()
@@ -303,6 +303,32 @@ func TestEventsAreTold(t *testing.T) {
 	d.Type("104 63 72")
 	d.Press("enter", "down")
 	expect(t, d, "01:04 two pieces apart: by 9 °C.")
+}
+
+// Beside the range are those of some hours ago: the oldest where there is little room,
+// all where there is more. What moved it is said below, or above the entry line where
+// nothing that matters more is said there.
+func TestForecastOverTheHours(t *testing.T) {
+	p := tuitest.Hall()
+	foretell(p, func(f *backend.Forecast) {
+		f.Moved = "last core: 30 min later"
+		for _, ago := range []time.Duration{3 * time.Hour, time.Hour} {
+			at := tuitest.Night.Add(-ago)
+			f.Said = append(f.Said, course.Said{At: at, Early: at.Add(6 * time.Hour), Late: at.Add(11 * time.Hour)})
+		}
+	})
+	old, late := "likely 08:10 · 3 h ago 04:04 – 09:04", " · 1 h ago 06:04 – 11:04"
+	for _, w := range []struct{ w, h int }{{60, 20}, {80, 24}, {132, 43}} {
+		d := start(tuitest.Running, p, w.w, w.h)
+		expect(t, d, old, "last core: 30 min later")
+		if w.w > 100 {
+			expect(t, d, old+late)
+		} else {
+			expectNot(t, d, "1 h ago")
+		}
+	}
+	foretell(p, func(f *backend.Forecast) { f.Care = "Aim higher." })
+	expectNot(t, start(tuitest.Running, p, 80, 24), "last core")
 }
 
 // What presses is said above the line while nothing else is, with its mark.

@@ -9,6 +9,7 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/report"
+	"ashbook/report/course"
 	"ashbook/report/fire"
 	"ashbook/report/forecast"
 	"ashbook/tui/backend"
@@ -16,6 +17,9 @@ import (
 
 // tones are those of a chance to be in time.
 var tones = map[report.Chance]backend.Tone{report.NoMeal: backend.Even, report.InTime: backend.Good, report.MayBeLate: backend.Careful, report.TooLate: backend.Bad}
+
+// agos are how long ago the forecasts were that are shown beside the one now (chosen).
+var agos = []time.Duration{3 * time.Hour, time.Hour}
 
 // expected is the forecast as the screens show it; empty when ctx ends.
 func expected(ctx context.Context, x *forecast.Experience, c *journal.Cook, now time.Time) backend.Forecast {
@@ -33,6 +37,13 @@ func expected(ctx context.Context, x *forecast.Experience, c *journal.Cook, now 
 	}
 	off := report.OffFrom(f, now)
 	out := backend.Forecast{Early: off.Early, Likely: off.Likely, Late: off.Late, Open: off.OpenEnd, From: report.BasedOn(f, c.Cut), Moved: know.Moved(c, now, f)}
+	for _, ago := range agos {
+		if at := now.Add(-ago); at.After(f.On) {
+			if then := report.OffFrom(know.Ends(c, at), at); !then.OpenEnd {
+				out.Said = append(out.Said, course.Said{At: at, Early: then.Early, Likely: then.Likely, Late: then.Late})
+			}
+		}
+	}
 	var chance report.Chance
 	out.Meal, chance = off.Meal(c.Serve, len(c.Pieces))
 	out.MealTone = tones[chance]
