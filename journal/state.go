@@ -174,8 +174,9 @@ func stallingAt(readings []Reading, now time.Time) bool {
 type Stall struct {
 	Piece    int
 	From, To time.Time
-	Standing bool // it goes on, by the last reading
-	Between  bool // no more than two readings show it, and nothing what was between them
+	Core     float64 // °C at To
+	Standing bool    // it goes on, by the last reading
+	Between  bool    // no more than two readings show it, and nothing what was between them
 }
 
 // Lasted returns how long the core hardly rose, as far as readings show it.
@@ -190,36 +191,57 @@ func (s Stall) String() string {
 	return measure.FormatDuration(s.Lasted())
 }
 
-// Stall returns the stall of a piece as known at now; ok is false without one.
+// Stall returns the stall in which a piece is at now, else its longest; ok is false
+// without one.
 func (c *Cook) Stall(piece int, now time.Time) (s Stall, ok bool) {
-	if s, ok = c.stood(piece, now); ok {
-		s.Standing = c.PieceStatus(piece, now).Stalling
-	}
-	return s, ok
+	return pickStall(c.Stalls(piece, now), c.PieceStatus(piece, now).Stalling)
 }
 
-// stood is Stall but for whether it stands still.
-func (c *Cook) stood(piece int, now time.Time) (s Stall, ok bool) {
+// pickStall is the last stall while it stands, else the longest.
+func pickStall(all []Stall, stands bool) (s Stall, ok bool) {
+	if len(all) == 0 {
+		return s, false
+	}
+	if stands {
+		s = all[len(all)-1]
+		s.Standing = true
+		return s, true
+	}
+	return slices.MaxFunc(all, func(a, b Stall) int { return cmp.Compare(a.Lasted(), b.Lasted()) }), true
+}
+
+// stallsApart is by how much a core rises, fast, between two stalls, K (chosen: more
+// than it rises within one in two hours).
+const stallsApart = 5.0
+
+// Stalls returns the stalls of a piece as known at now, in order of time.
+func (c *Cook) Stalls(piece int, now time.Time) []Stall {
 	readings := thinned(c.CoreReadings(piece), stallStep)
 	off, isOff := c.OffAt(piece)
-	s.Piece = piece
+	var all []Stall
+	s, rose := Stall{Piece: piece}, false
 	for i, r := range readings {
 		if r.Time.After(now) || isOff && r.Time.After(off) {
 			break
 		}
 		if !stallingAt(readings[:i+1], r.Time) {
+			rose = true
 			continue
 		}
-		s.Between = false
+		if rose && !s.From.IsZero() && r.C > s.Core+stallsApart {
+			all = append(all, s)
+			s = Stall{Piece: piece}
+		}
+		rose, s.Between = false, false
 		if s.From.IsZero() {
 			s.From = r.Time
 			if i > 0 && r.Time.Sub(readings[i-1].Time) > rateShort {
 				s.From, s.Between = readings[i-1].Time, true
 			}
 		}
-		s.To = r.Time
+		s.To, s.Core = r.Time, r.C
 	}
-	return s, s.To.After(s.From)
+	return slices.DeleteFunc(append(all, s), func(s Stall) bool { return !s.To.After(s.From) })
 }
 
 // LongestStall returns the longest stall of the pieces that are on, of all once
@@ -231,11 +253,11 @@ func (c *Cook) LongestStall(now time.Time) (longest Stall, ok bool) {
 		stage, last := c.pieceStage(i, now)
 		isOn := stage >= Cooking && stage < TakenOff
 		running = running || isOn
-		s, found := c.stood(i, now)
+		s, found := pickStall(c.Stalls(i, now), c.statusAt(i, now, stage, last).Stalling)
 		if !found {
 			continue
 		}
-		if s.Standing = c.statusAt(i, now, stage, last).Stalling; isOn {
+		if isOn {
 			on = append(on, s)
 		} else {
 			off = append(off, s)

@@ -249,6 +249,23 @@ func TestStallByNotes(t *testing.T) {
 	}
 }
 
+// A core that rises fast between two level stretches stalls twice; the one it is in
+// counts, and afterwards the longer one.
+func TestTwoStalls(t *testing.T) {
+	c := cook(t, nil, "18-20:00 on, core 5 °C", "18-23:00 core 60 °C", "19-00:00 core 67 °C", "19-01:00 core 67 °C", "19-02:00 core 68 °C", "19-03:00 core 68 °C",
+		"19-04:00 core 74 °C", "19-05:00 core 79 °C", "19-06:00 core 79 °C", "19-06:30 core 80 °C", "19-08:00 core 90 °C")
+	all := c.Stalls(0, moment(t, "19-09:00"))
+	if len(all) != 2 || all[0].Lasted() != 3*time.Hour || all[1].Core != 79 {
+		t.Fatalf("stalls %+v, want from 00:00 to 03:00 and at 79 °C", all)
+	}
+	if s, ok := c.Stall(0, moment(t, "19-06:00")); !ok || !s.Standing || s.From != all[1].From {
+		t.Errorf("in the second: %+v", s)
+	}
+	if s, ok := c.Stall(0, moment(t, "19-09:00")); !ok || s != all[0] {
+		t.Errorf("after both: %+v, want the longer", s)
+	}
+}
+
 // Two readings far apart show that a core stood, not how long.
 func TestStallBetweenReadings(t *testing.T) {
 	c := cook(t, nil, "18-20:00 on, core 5 °C", "18-23:00 core 52 °C", "19-01:10 core 67 °C", "19-04:02 core 69 °C", "19-04:40 core 73 °C")
@@ -274,8 +291,8 @@ func TestStallBetweenReadings(t *testing.T) {
 // on the grate, and once all pieces are off the longest of all.
 func TestLongestStall(t *testing.T) {
 	c := cook(t, []string{"large", "small"}, "18-18:00 on",
-		"18-23:00 core large 66 °C, core small 66 °C", "19-00:00 core large 67 °C, core small 67 °C", "19-01:00 core large 68 °C, core small 71 °C",
-		"19-02:00 core large 69 °C, core small 76 °C", "19-03:00 core large 73 °C, core small 77 °C", "19-04:00 core large 79 °C, core small 82 °C",
+		"18-23:00 core large 66 °C, core small 66 °C", "19-00:00 core large 67 °C, core small 67 °C", "19-01:00 core large 68 °C, core small 68 °C",
+		"19-02:00 core large 69 °C, core small 69 °C", "19-03:00 core large 73 °C, core small 70 °C", "19-04:00 core large 79 °C, core small 82 °C",
 		"19-05:00 core large 85 °C", "19-05:10 off large", "19-06:00 off small")
 	for _, at := range []struct {
 		now      string

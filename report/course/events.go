@@ -52,8 +52,8 @@ func Events(c *journal.Cook, units measure.System, now time.Time) []Event {
 			out = append(out, Event{at, name(i) + " fell", fmt.Sprintf("from %s to %s", show(from), show(to)),
 				"Usually the probe moved or was put in again, a cold liquid went into the wrap, or the fire fell. It costs nothing but the time the fire was low."})
 		}
-		if from, to, ok := secondStall(readings); ok {
-			out = append(out, Event{from, name(i) + ", a second stall", fmt.Sprintf("level again at %s between %s and %s", show(to.C), from.In(to.Time.Location()).Format(measure.Clock), to.Time.Format(measure.Clock)),
+		if s, ok := second(c.Stalls(i, now), readings); ok {
+			out = append(out, Event{s.From, name(i) + ", a second stall", fmt.Sprintf("level again at %s between %s and %s", show(s.Core), s.From.In(s.To.Location()).Format(measure.Clock), s.To.Format(measure.Clock)),
 				"Usually a wrap that leaks or was opened, a pit that sank, or a probe in fat. It costs one to two hours; a tight wrap or ten degrees more in the pit end it."})
 		}
 		if aim, ok := c.AimCore(now); ok && len(readings) > 0 {
@@ -101,8 +101,19 @@ func fell(readings []journal.Reading) (at time.Time, from, to float64, ok bool) 
 	return at, from, to, ok
 }
 
-// secondStall finds a level hour after the core has left the band of the first.
-func secondStall(readings []journal.Reading) (from time.Time, to journal.Reading, ok bool) {
+// second is a second stall of an hour or more, in the band of the first or above it.
+func second(stalls []journal.Stall, readings []journal.Reading) (s journal.Stall, ok bool) {
+	if k := slices.IndexFunc(stalls, func(s journal.Stall) bool { return s.Lasted() >= time.Hour }); k >= 0 {
+		if more := slices.IndexFunc(stalls[k+1:], func(s journal.Stall) bool { return s.Lasted() >= time.Hour }); more >= 0 {
+			return stalls[k+1+more], true
+		}
+	}
+	from, to, ok := levelAbove(readings)
+	return journal.Stall{From: from, To: to.Time, Core: to.C}, ok
+}
+
+// levelAbove finds a level hour after the core has left the band of stalls.
+func levelAbove(readings []journal.Reading) (from time.Time, to journal.Reading, ok bool) {
 	level := func(a, b journal.Reading) bool {
 		d := b.Time.Sub(a.Time)
 		return a.C > journal.StallTo && d >= time.Hour && (b.C-a.C)/d.Hours() < journal.StallRate

@@ -45,6 +45,7 @@ func TestEvents(t *testing.T) {
 		{"one low reading is no fall", [][]float64{{20, 40, 55, 65, 58, 66, 68}}, nil},
 		{"fell", [][]float64{{20, 40, 55, 66, 61, 60, 62, 65}}, []string{"core fell: from 66 °C to 61 °C"}},
 		{"second stall", [][]float64{{60, 68, 70, 76, 81, 83, 83.5, 84}}, []string{"core, a second stall: level again at 84 °C between 21:00 and 22:00", "time above 80 °C: 1 h 36"}},
+		{"second stall in the band", [][]float64{{60, 66, 66, 66.5, 67, 71, 75, 78, 78, 78.5, 78.5, 79}}, []string{"core, a second stall: level again at 79 °C between 22:30 and 00:00"}},
 		{"past its aim", [][]float64{{70, 79, 88, 98}}, []string{"core past its aim: 98 °C, 94 °C wanted"}},
 		{"apart", [][]float64{{40, 58, 66, 68}, {38, 50, 57, 61}}, []string{"two pieces apart: by 9 °C"}},
 	} {
@@ -91,7 +92,7 @@ func TestSecondStallIsTheFirstPair(t *testing.T) {
 				}
 			}
 		}
-		from, to, ok := secondStall(readings)
+		from, to, ok := levelAbove(readings)
 		if got := [2]time.Time{from, to.Time}; got != want || ok == want[0].IsZero() {
 			t.Fatalf("%v: got %v, want %v", readings, got, want)
 		}
