@@ -6,7 +6,6 @@ import (
 	"math"
 	"slices"
 	"sort"
-	"strings"
 	"time"
 
 	"ashbook/journal/measure"
@@ -137,7 +136,7 @@ func (c *Cook) Shown() []string {
 func (c *Cook) Unsure(now time.Time) []Doubt {
 	last := -1
 	for i, e := range c.Entries {
-		if !e.Time.After(now) && slices.ContainsFunc(e.Items, Item.reads) {
+		if !e.Time.After(now) && e.holds(doubtable...) {
 			last = i
 		}
 	}
@@ -165,12 +164,13 @@ func (c *Cook) Doubts() []Doubt {
 	}
 	add(c.judgedPit())
 	for i := range max(1, len(c.Pieces)) {
-		add(c.judgedCore(i))
+		notes, _ := c.judgedCore(i)
+		add(notes)
 	}
 	for e := range c.Entries {
-		for k, it := range c.Entries[e].Items {
+		for k := range c.Entries[e].Items {
 			for i := range max(1, len(c.Pieces)) {
-				if why := c.feelDoubt(e, it, i); why != "" {
+				if why := c.feelDoubt(e, &c.Entries[e].Items[k], i); why != "" {
 					all = append(all, Doubt{e, k, NoSlip, why})
 					break
 				}
@@ -187,8 +187,9 @@ func (c *Cook) judgedPit() []note {
 	return c.judged(aroundMeat, c.pitRule(), c.Series.Pit)
 }
 
-func (c *Cook) judgedCore(piece int) []note {
-	return c.judged(func(it Item) bool { return it.Act == ReadCore && c.PieceIndex(it.Piece) == piece }, c.coreRule(), c.coreSeries(piece))
+func (c *Cook) judgedCore(piece int) ([]note, quantity) {
+	rule := c.coreRule()
+	return c.judged(func(it *Item) bool { return it.Act == ReadCore && c.PieceIndex(it.Piece) == piece }, rule, c.coreSeries(piece)), rule
 }
 
 // coreSeries is the probe of a piece; nil where it has none.
@@ -202,11 +203,11 @@ func (c *Cook) coreSeries(piece int) []float64 {
 }
 
 // notes gathers what was noted of one quantity.
-func (c *Cook) notes(want func(Item) bool) []note {
+func (c *Cook) notes(want func(*Item) bool) []note {
 	n := 0
 	for _, e := range c.Entries {
-		for _, it := range e.Items {
-			if it.Temp.Known && want(it) {
+		for k := range e.Items {
+			if it := &e.Items[k]; it.Temp.Known && want(it) {
 				n++
 			}
 		}
@@ -222,21 +223,23 @@ func (c *Cook) notes(want func(Item) bool) []note {
 		before = pit
 		here, noted := c.Entries[e].Item(ReadPit)
 		old := c.Entries[e].Time.Sub(at) > pitAfter // nothing else shows a swap then
-		if noted = noted && here.Temp.Known && !c.impossible(here); noted {
+		if noted = noted && here.Temp.Known && !c.impossible(&here); noted {
 			pit, at = here.Temp.Base, c.Entries[e].Time
 		}
-		for k, it := range c.Entries[e].Items {
+		items := c.Entries[e].Items
+		for k := range items {
+			it := &items[k]
 			if !it.Temp.Known || !want(it) {
 				continue
 			}
-			n := note{entry: e, item: k, at: c.Entries[e].Time, temp: it.Temp, sure: sure[e], name: strings.TrimSpace(it.Act.Word() + " " + it.Piece)}
+			n := note{entry: e, item: k, at: c.Entries[e].Time, temp: it.Temp, sure: sure[e], act: it.Act, piece: it.Piece}
 			if it.Act == ReadCore {
 				if n.around = before; noted {
 					n.in = pit
 				}
 			}
-			for j, other := range c.Entries[e].Items {
-				if j != k && other.Temp.Known && (other.Act == ReadPit || other.Act == ReadCore) {
+			for j := range items {
+				if other := &items[j]; j != k && other.Temp.Known && (other.Act == ReadPit || other.Act == ReadCore) {
 					n.beside = append(n.beside, other.Temp.Base)
 					n.tainted = n.tainted || c.impossible(other) || it.Act == ReadPit && old && c.swapped(before, it, other)
 				}
@@ -249,7 +252,7 @@ func (c *Cook) notes(want func(Item) bool) []note {
 
 // swapped reports whether a core too hot for meat reads as the pit did, and the pit beside
 // it does not: they changed places.
-func (c *Cook) swapped(pit float64, it, core Item) bool {
+func (c *Cook) swapped(pit float64, it, core *Item) bool {
 	return core.Act == ReadCore && core.Temp.Base > BoilingPoint(c.Altitude)+overBoil && pit > 0 && agree(pit, core.Temp.Base) && !agree(pit, it.Temp.Base)
 }
 
@@ -259,22 +262,22 @@ func (c *Cook) confirmed() []bool {
 	sure := make([]bool, len(c.Entries))
 	last := -1
 	for i, e := range c.Entries {
-		if slices.ContainsFunc(e.Items, Item.reads) {
+		if e.holds(doubtable...) {
 			last = i
 		}
-		if _, ok := e.Item(Sure); ok && last >= 0 {
+		if last >= 0 && e.holds(Sure) {
 			sure[last] = true
 		}
 	}
 	return sure
 }
 
-// reads reports whether the item can be doubted.
-func (i Item) reads() bool { return i.Act == ReadPit || i.Act == ReadCore || i.Act == Feel }
+// doubtable are the acts of items that can be doubted.
+var doubtable = []Act{ReadPit, ReadCore, Feel}
 
 // impossible reports a reading so far out of bounds that its line may be in
 // another unit. A core barely over the boiling point is its own probe's fault.
-func (c *Cook) impossible(it Item) bool {
+func (c *Cook) impossible(it *Item) bool {
 	if it.Act == ReadCore {
 		return it.Temp.Base > BoilingPoint(c.Altitude)+overBoil+aside || it.Temp.Base < coldest
 	}
@@ -284,7 +287,7 @@ func (c *Cook) impossible(it Item) bool {
 // judged looks at the notes of one quantity in order. Each is compared with the
 // last believed reading, noted or probed. One that agrees with a doubted one bears
 // it out, but not where both may be in the wrong unit.
-func (c *Cook) judged(want func(Item) bool, q quantity, probe []float64) []note {
+func (c *Cook) judged(want func(*Item) bool, q quantity, probe []float64) []note {
 	notes := c.notes(want)
 	var last, before, older Reading
 	var lastNote *note
@@ -446,8 +449,8 @@ func (c *Cook) litIn(from, to time.Time) bool {
 func (c *Cook) hottestPit() float64 {
 	hottest := max(hotPit, c.Aim.Pit.Base)
 	for _, e := range c.Entries {
-		for _, it := range e.Items {
-			if (it.Act == ReadPit || it.Act == SetPit) && it.Temp.Base <= pitMost {
+		for k := range e.Items {
+			if it := &e.Items[k]; (it.Act == ReadPit || it.Act == SetPit) && it.Temp.Base <= pitMost {
 				hottest = max(hottest, it.Temp.Base)
 			}
 		}
@@ -458,7 +461,7 @@ func (c *Cook) hottestPit() float64 {
 // firstOf is when one of the acts was first noted; zero: not yet.
 func (c *Cook) firstOf(acts ...Act) (at time.Time) {
 	for _, e := range c.Entries {
-		if slices.ContainsFunc(e.Items, func(it Item) bool { return slices.Contains(acts, it.Act) }) {
+		if e.holds(acts...) {
 			return e.Time
 		}
 	}
@@ -467,7 +470,7 @@ func (c *Cook) firstOf(acts ...Act) (at time.Time) {
 
 // feelDoubt says why a probe cannot have slid in: by its last reading the core of
 // the piece is still too cold. A second such feel bears it out.
-func (c *Cook) feelDoubt(entry int, it Item, piece int) string {
+func (c *Cook) feelDoubt(entry int, it *Item, piece int) string {
 	if it.Act != Feel || it.Grade < Feel.TopGrade() || it.Piece != "" && c.PieceIndex(it.Piece) != piece || c.confirmed()[entry] {
 		return ""
 	}
@@ -477,8 +480,8 @@ func (c *Cook) feelDoubt(entry int, it Item, piece int) string {
 		return ""
 	}
 	for i, e := range c.Entries {
-		for _, o := range e.Items {
-			if i != entry && o.Act == Feel && o.Grade == Feel.TopGrade() && (o.Piece == "" || c.PieceIndex(o.Piece) == piece) {
+		for k := range e.Items {
+			if o := &e.Items[k]; i != entry && o.Act == Feel && o.Grade == Feel.TopGrade() && (o.Piece == "" || c.PieceIndex(o.Piece) == piece) {
 				return ""
 			}
 		}

@@ -41,7 +41,8 @@ func (c *Cook) CoreReadings(piece int) []Reading { return c.coreSince(piece, tim
 
 // coreSince leaves out what the probe read before from.
 func (c *Cook) coreSince(piece int, from time.Time) []Reading {
-	return c.Series.merge(believed(c.judgedCore(piece)), c.coreSeries(piece), from, c.coreRule())
+	notes, rule := c.judgedCore(piece)
+	return c.Series.merge(believed(notes), c.coreSeries(piece), from, rule)
 }
 
 // PitReadings returns the pit readings in order of time, without those that are
@@ -76,18 +77,21 @@ func (c *Cook) inOven() (moved time.Time, least float64, ok bool) {
 
 // aroundMeat picks what tells the air round meat that cooks: the pit, or the oven
 // it was moved to, at its setting.
-func aroundMeat(it Item) bool { return it.Act == ReadPit || it.Act == Oven }
+func aroundMeat(it *Item) bool { return it.Act == ReadPit || it.Act == Oven }
 
 // BoxReadings returns the readings of the air in the holding box.
 func (c *Cook) BoxReadings() []Reading {
-	return believed(c.notes(func(it Item) bool { return it.Act == ReadBox }))
+	return believed(c.notes(func(it *Item) bool { return it.Act == ReadBox }))
 }
 
 // believed are the notes that are not doubted.
 func believed(notes []note) []Reading {
-	var out []Reading
-	for _, n := range notes {
-		if n.why == "" {
+	if len(notes) == 0 {
+		return nil
+	}
+	out := make([]Reading, 0, len(notes))
+	for i := range notes {
+		if n := &notes[i]; n.why == "" {
 			out = append(out, Reading{Time: n.at, C: n.temp.Base})
 		}
 	}
@@ -137,8 +141,9 @@ func (c *Cook) LastPit(now time.Time) (Reading, bool) {
 
 // LastCore returns the last core reading of a piece at or before now.
 func (c *Cook) LastCore(piece int, now time.Time) (Reading, bool) {
-	r, ok := Last(believed(c.judgedCore(piece)), now)
-	return c.Series.later(r, ok, c.coreSeries(piece), now, c.coreRule())
+	notes, rule := c.judgedCore(piece)
+	r, ok := Last(believed(notes), now)
+	return c.Series.later(r, ok, c.coreSeries(piece), now, rule)
 }
 
 // later returns the last value at or before now, unless the noted reading is
@@ -245,8 +250,8 @@ func (c *Cook) aim(t time.Time, act Act, planned float64, known bool) (float64, 
 		if e.Time.After(t) {
 			break
 		}
-		for _, it := range e.Items {
-			if it.Act == act || it.Act == Oven && act == SetPit && it.Temp.Known {
+		for k := range e.Items {
+			if it := &e.Items[k]; it.Act == act || it.Act == Oven && act == SetPit && it.Temp.Known {
 				planned, known = it.Temp.Base, it.Temp.Known
 			}
 		}

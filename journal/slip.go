@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 	"time"
 
 	"ashbook/journal/measure"
@@ -15,7 +16,8 @@ type note struct {
 	entry, item int
 	at          time.Time
 	temp        measure.Temperature
-	name        string // "core large"
+	act         Act
+	piece       string
 	sure        bool
 	why         string    // doubted; "" believed
 	slip        Slip      // why so, of a doubted one
@@ -110,7 +112,9 @@ func (n *note) inUnit(t measure.Temperature) string {
 	return fmt.Sprintf("is it %s %s (%s)?", figure(n.temp), t.Unit.Symbol, like(t.Base, n.temp))
 }
 
-func (n *note) String() string { return n.name + " " + like(n.temp.Base, n.temp) }
+func (n *note) String() string {
+	return strings.TrimSpace(n.act.Word()+" "+n.piece) + " " + like(n.temp.Base, n.temp)
+}
 
 // figure is a temperature as a number of the unit typed.
 func figure(t measure.Temperature) string {

@@ -109,7 +109,8 @@ func (c *Cook) pieceStage(piece int, now time.Time) (s Stage, last time.Time) {
 			break
 		}
 		last = e.Time
-		for _, it := range e.Items {
+		for k := range e.Items {
+			it := &e.Items[k]
 			if next := after(s, it); next != s && (it.Piece == "" || c.PieceIndex(it.Piece) == piece) && c.feelDoubt(i, it, piece) == "" {
 				s = next
 			}
@@ -129,7 +130,7 @@ func (c *Cook) stage(now time.Time) Stage {
 }
 
 // after returns the stage an item leads to.
-func after(s Stage, it Item) Stage {
+func after(s Stage, it *Item) Stage {
 	grate := s >= Cooking && s < TakenOff
 	switch it.Act {
 	case Lit, Settled:
@@ -283,7 +284,7 @@ const stallStep = time.Minute
 // First returns the time of the first entry holding the act.
 func (c *Cook) First(act Act) (time.Time, bool) {
 	for i := range c.Entries {
-		if _, ok := c.Entries[i].Item(act); ok {
+		if c.Entries[i].holds(act) {
 			return c.Entries[i].Time, true
 		}
 	}
@@ -361,8 +362,8 @@ func (c *Cook) Wrappings() []Wrapping {
 		}
 	}
 	for _, e := range c.Entries {
-		for _, it := range e.Items {
-			switch it.Act {
+		for k := range e.Items {
+			switch it := &e.Items[k]; it.Act {
 			case PutWrap:
 				end(e.Time)
 				all = append(all, Wrapping{Kind: it.Wrap, Loose: it.Loose, From: e.Time})

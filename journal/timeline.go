@@ -210,12 +210,22 @@ func (e Entry) String() string { return "- " + FormatTime(e.Time) + " " + e.Body
 
 // Item returns the first item of an act.
 func (e Entry) Item(a Act) (Item, bool) {
-	for _, it := range e.Items {
-		if it.Act == a {
-			return it, true
+	for i := range e.Items { // an item is large
+		if it := &e.Items[i]; it.Act == a {
+			return *it, true
 		}
 	}
 	return Item{}, false
+}
+
+// holds reports whether the entry has an item of one of the acts.
+func (e Entry) holds(acts ...Act) bool {
+	for i := range e.Items {
+		if slices.Contains(acts, e.Items[i].Act) {
+			return true
+		}
+	}
+	return false
 }
 
 // SortEntries orders entries by time, keeping the order of equal times.

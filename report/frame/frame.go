@@ -365,9 +365,8 @@ func lastFeel(c *journal.Cook) Value {
 	return word(felt)
 }
 
-// times counts the entries with an act. None is not recorded, not zero: an act
+// times counts the entries with such an act. None is not recorded, not zero: an act
 // nobody noted may have been done all the same.
-// times counts the entries with such an act.
 func times(c *journal.Cook, is func(journal.Act) bool) Value {
 	n := 0
 	for _, e := range c.Entries {
