@@ -113,7 +113,8 @@ func clockTimes(y int, mo time.Month, d, hour, minute int, zone *time.Location) 
 func ParseBody(s string, g Grammar) (items []Item, words string, notes []string) {
 	head, tail := cutDash(s)
 	var plain []string
-	for _, part := range splitItems(head) {
+	parts := splitItems(head)
+	for _, part := range parts {
 		if part == "" {
 			continue
 		}
@@ -124,6 +125,9 @@ func ParseBody(s string, g Grammar) (items []Item, words string, notes []string)
 				notes = append(notes, err.Error())
 			}
 			continue
+		}
+		if items == nil {
+			items = make([]Item, 0, len(parts))
 		}
 		items = append(items, it)
 	}
@@ -140,7 +144,7 @@ func ParseBody(s string, g Grammar) (items []Item, words string, notes []string)
 // splitItems splits at commas, but not at one between two digits: that is a
 // decimal comma.
 func splitItems(s string) []string {
-	var parts []string
+	parts := make([]string, 0, 1+strings.Count(s, ","))
 	from := 0
 	for i := range len(s) {
 		if s[i] == ',' && !(i > 0 && isDigit(s[i-1]) && i+1 < len(s) && isDigit(s[i+1])) {
@@ -161,17 +165,15 @@ func meant(part string) bool {
 
 // cutDash splits at the first dash with a space on both sides, or at an end.
 func cutDash(s string) (before, after string) {
-	at, width := -1, 0
-	padded := " " + s + " "
-	for _, dash := range []string{" — ", " -- "} {
-		if i := strings.Index(padded, dash); i >= 0 && (at < 0 || i < at) {
-			at, width = i, len(dash)
+	for i := range len(s) {
+		for _, dash := range [...]string{"—", "--"} {
+			end := i + len(dash)
+			if strings.HasPrefix(s[i:], dash) && (i == 0 || s[i-1] == ' ') && (end == len(s) || s[end] == ' ') {
+				return strings.TrimSpace(s[:i]), strings.TrimSpace(s[end:])
+			}
 		}
 	}
-	if at < 0 {
-		return strings.TrimSpace(s), ""
-	}
-	return strings.TrimSpace(padded[:at]), strings.TrimSpace(padded[at+width:])
+	return strings.TrimSpace(s), ""
 }
 
 // Body prints the items and words as they are in a file after the time.
