@@ -45,7 +45,7 @@ type Summary struct {
 }
 
 // Name is the title, or the ID where there is none.
-func (s Summary) Name() string {
+func (s *Summary) Name() string {
 	if s.Title != "" {
 		return s.Title
 	}
@@ -54,11 +54,11 @@ func (s Summary) Name() string {
 
 // Running tells whether the cook is lit or on at now and not yet off, as
 // journal.Cook.Running does for a cook without entries after now.
-func (s Summary) Running(now time.Time) bool { return !s.OpenTo.IsZero() && !now.After(s.OpenTo) }
+func (s *Summary) Running(now time.Time) bool { return !s.OpenTo.IsZero() && !now.After(s.OpenTo) }
 
 // LeftOpen tells whether the cook was never taken off and has been silent for so
 // long that it is not taken for running any more.
-func (s Summary) LeftOpen(now time.Time) bool { return !s.OpenTo.IsZero() && now.After(s.OpenTo) }
+func (s *Summary) LeftOpen(now time.Time) bool { return !s.OpenTo.IsZero() && now.After(s.OpenTo) }
 
 // summarize derives what is listed from a cook.
 func summarize(c *journal.Cook) Summary {

@@ -87,7 +87,7 @@ func (f *finder) section(s Section) Section {
 
 // Marks returns the footnotes a text refers to, from 0.
 func Marks(text string) []int {
-	if !strings.ContainsAny(text, digits) {
+	if IsPlain(text) || !strings.ContainsAny(text, digits) {
 		return nil
 	}
 	var out []int

@@ -156,7 +156,7 @@ func NoteMark(i int) string { return superscript(i + 1) }
 // characters without width are shown as their number between ‹ and ›, tabs and
 // line ends as a space. Text that needs nothing is returned as it is.
 func Clean(s string) string {
-	if strings.IndexFunc(s, Unsafe) < 0 && utf8.ValidString(s) {
+	if IsPlain(s) || strings.IndexFunc(s, Unsafe) < 0 && utf8.ValidString(s) {
 		return s
 	}
 	var b strings.Builder
@@ -175,6 +175,16 @@ func Clean(s string) string {
 		i += n
 	}
 	return b.String()
+}
+
+// IsPlain reports text of printable ASCII alone: harmless, each byte one cell wide.
+func IsPlain(s string) bool {
+	for i := range len(s) {
+		if s[i] < ' ' || s[i] > '~' {
+			return false
+		}
+	}
+	return true
 }
 
 // Unsafe reports characters that a terminal acts on, or that hide or reorder

@@ -243,9 +243,11 @@ func (d *drawing) titles(g *grid, p part) {
 // row draws a row, and in the first part of a table under it the cells of the
 // columns that gave way.
 func (d *drawing) row(g *grid, p part, r page.Row, first bool) {
-	cells := make([][]string, len(p.columns))
-	height := 1
-	room := make([]string, len(p.columns))
+	n := len(p.columns)
+	d.cellLines = slices.Grow(d.cellLines[:0], n)[:n]
+	d.room = slices.Grow(d.room[:0], n)[:n]
+	cells, room, height := d.cellLines, d.room, 1
+	clear(cells)
 	for k, i := range p.columns {
 		if i < len(r.Cells) && g.table.Columns[i].Draws == page.Cells {
 			cells[k] = wrapCell(room[k:k:k+1], r.Cells[i], p.widths[i])
@@ -298,12 +300,10 @@ func wrapCell(room []string, text string, width int) []string {
 
 // cellsOf is how many cells of a screen clean text takes.
 func cellsOf(s string) int {
-	for i := range len(s) {
-		if s[i] < ' ' || s[i] > '~' {
-			return ansi.StringWidth(s)
-		}
+	if page.IsPlain(s) {
+		return len(s)
 	}
-	return len(s)
+	return ansi.StringWidth(s)
 }
 
 func blanks(b []byte, n int) []byte {
@@ -319,7 +319,7 @@ func (d *drawing) cells(g *grid, p part, cells [][]string, head string) {
 	for _, c := range cells {
 		height = max(height, len(c))
 	}
-	var b []byte
+	b := d.chars
 	for y := range height {
 		b = append(b[:0], head...)
 		for k, c := range cells {
@@ -341,4 +341,5 @@ func (d *drawing) cells(g *grid, p part, cells [][]string, head string) {
 		d.line(string(bytes.TrimRight(b, " ")))
 		head = "  "
 	}
+	d.chars = b
 }

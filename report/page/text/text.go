@@ -107,6 +107,11 @@ type drawing struct {
 	notes    []string
 	referred []int // footnotes of this section, shown below it
 	told     []bool
+
+	// Room for the row being drawn.
+	cellLines [][]string
+	room      []string
+	chars     []byte
 }
 
 // line takes a line that is clean: it was measured as it is shown.

@@ -70,7 +70,7 @@ func (a *App) Planned(ctx context.Context, words []string, now time.Time) (folde
 	said := strings.Join(words, " ")
 	var found []folder.Summary
 	for _, s := range all {
-		if lookup.StateOf(s, now) == lookup.Planned && !s.Broken && lookup.Named(s, words) {
+		if lookup.StateOf(&s, now) == lookup.Planned && !s.Broken && lookup.Named(&s, words) {
 			if s.ID == said {
 				return s, nil
 			}

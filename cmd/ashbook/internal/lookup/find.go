@@ -1,7 +1,6 @@
 package lookup
 
 import (
-	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -70,7 +69,7 @@ func seasonOf(m time.Month) string { return Seasons[(int(m)+9)%12/3] }
 
 // Found is one cook that was looked for, and the line in which the words are.
 type Found struct {
-	folder.Summary
+	*folder.Summary
 	State State
 	Hit   folder.Hit // Line 0: no words, or they are in no line
 }
@@ -100,18 +99,23 @@ func (f *Finder) Find(ctx context.Context, q Search, now time.Time) ([]Found, []
 		usual = usualTimes(all)
 	}
 	out := make([]Found, 0, len(all))
-	for _, s := range all {
+	var running, planned []Found
+	for i := range all {
+		s := &all[i]
 		hit, ok := hits[s.ID]
-		if f := (Found{s, StateOf(s, now), hit}); (ok || len(q.Words) == 0) && q.wants(f, usual) {
+		f := Found{s, StateOf(s, now), hit}
+		switch {
+		case !ok && len(q.Words) > 0, !q.wants(f, usual):
+		case f.State == Running:
+			running = append(running, f)
+		case f.State == Planned:
+			planned = append(planned, f)
+		default:
 			out = append(out, f)
 		}
 	}
-	slices.SortStableFunc(out, func(x, y Found) int { return cmp.Compare(listed[x.State], listed[y.State]) })
-	return out, problems, nil
+	return slices.Insert(out, 0, append(running, planned...)...), problems, nil
 }
-
-// listed is the order of the states in a list.
-var listed = map[State]int{Running: 0, Planned: 1, Finished: 2, Open: 2}
 
 // earlyBy is how far off the usual time for the cut counts as early or late
 // unless it is a small part of it (chosen).
@@ -155,7 +159,7 @@ func (q *Search) wants(s Found, usual map[string]time.Duration) bool {
 func usualTimes(all []folder.Summary) map[string]time.Duration {
 	byCut := map[string][]time.Duration{}
 	for _, s := range all {
-		if d, ok := Took(s); ok {
+		if d, ok := Took(&s); ok {
 			cut := strings.ToLower(s.Cut)
 			byCut[cut] = append(byCut[cut], d)
 		}

@@ -98,7 +98,7 @@ func meant(all []folder.Summary, ref string, words []string) []folder.Summary {
 		if s.ID == ref {
 			return []folder.Summary{s}
 		}
-		if strings.HasPrefix(s.ID, ref) || Named(s, words) {
+		if strings.HasPrefix(s.ID, ref) || Named(&s, words) {
 			found = append(found, s)
 		}
 	}
@@ -106,7 +106,7 @@ func meant(all []folder.Summary, ref string, words []string) []folder.Summary {
 }
 
 // Named reports whether every word is in the ID, title, cut or pit of a cook.
-func Named(s folder.Summary, words []string) bool {
+func Named(s *folder.Summary, words []string) bool {
 	hay := strings.ToLower(strings.Join([]string{s.ID, s.Title, s.Cut, s.Pit}, " "))
 	return !slices.ContainsFunc(words, func(w string) bool { return !strings.Contains(hay, strings.ToLower(w)) })
 }
@@ -189,7 +189,7 @@ func (f *Finder) Cooks(ctx context.Context, refs []string) ([]*journal.Cook, err
 
 // Took is how long a cook took, from its first piece on to its last piece off;
 // false where that is not known.
-func Took(s folder.Summary) (time.Duration, bool) {
+func Took(s *folder.Summary) (time.Duration, bool) {
 	if s.On.IsZero() || !s.Finish.After(s.On) {
 		return 0, false
 	}
@@ -209,7 +209,7 @@ func (f *Finder) NextToReady(ctx context.Context, words []string, now time.Time)
 	}
 	var next folder.Summary
 	for _, s := range all {
-		if StateOf(s, now) == Planned && !s.Broken && s.Serve.After(now) && (next.ID == "" || s.Serve.Before(next.Serve)) {
+		if StateOf(&s, now) == Planned && !s.Broken && s.Serve.After(now) && (next.ID == "" || s.Serve.Before(next.Serve)) {
 			next = s
 		}
 	}

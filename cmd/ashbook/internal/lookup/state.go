@@ -22,7 +22,7 @@ const (
 var States = []State{Planned, Running, Finished, Open}
 
 // StateOf is the state of a cook at a time.
-func StateOf(s folder.Summary, now time.Time) State {
+func StateOf(s *folder.Summary, now time.Time) State {
 	switch {
 	case s.LeftOpen(now):
 		return Open

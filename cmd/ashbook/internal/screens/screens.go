@@ -246,7 +246,7 @@ func (o *Backend) row(s folder.Summary, now time.Time) backend.Row {
 		ID: s.ID, State: st.String(), Group: backend.GroupOf(st, lastOf(s), now), Date: s.Date,
 		Title: s.Name(), Cut: s.Cut, Kg: s.Weight, Pit: s.Pit, Score: s.Score, Eaters: s.Eaters,
 	}
-	r.Took, _ = lookup.Took(s)
+	r.Took, _ = lookup.Took(&s)
 	return r
 }
 

@@ -21,8 +21,11 @@ func Found(found []lookup.Found, words []string, problems int, sys measure.Syste
 		{Title: "took", Right: true, Gives: 1}, {Title: "liked", Right: true, Gives: 3}, {},
 	}}
 	table.Rows = make([]page.Row, 0, len(found))
-	for _, f := range found {
-		table.Rows = append(table.Rows, page.Row{Cells: foundCells(f, sys)})
+	cells := make([]string, 0, len(table.Columns)*len(found)) // of all rows
+	for i := range found {
+		f, from := &found[i], len(cells)
+		cells = appendFound(cells, f, sys)
+		table.Rows = append(table.Rows, page.Row{Cells: cells[from:len(cells):len(cells)]})
 		if h := f.Hit; h.Line > 0 && !lookup.Named(f.Summary, words) {
 			table.Rows = append(table.Rows, page.Row{Heading: fmt.Sprintf("    line %d: %s", h.Line, strings.TrimSpace(h.Text))})
 		}
@@ -34,7 +37,8 @@ func Found(found []lookup.Found, words []string, problems int, sys measure.Syste
 	return p
 }
 
-func foundCells(f lookup.Found, sys measure.System) []string {
+// appendFound adds the cells of a cook.
+func appendFound(cells []string, f *lookup.Found, sys measure.System) []string {
 	weight, hours, score := "", "", ""
 	if f.Weight > 0 {
 		weight = measure.FormatMass(f.Weight, sys)
@@ -43,17 +47,20 @@ func foundCells(f lookup.Found, sys measure.System) []string {
 		hours = measure.FormatHours(d.Hours())
 	}
 	if f.Score > 0 {
-		score = fmt.Sprintf("%.1f", f.Score)
+		score = strconv.FormatFloat(f.Score, 'f', 1, 64)
 	}
-	var wraps []string
-	for _, w := range f.Wraps {
-		wraps = append(wraps, string(w))
+	wraps := ""
+	for i, w := range f.Wraps {
+		if i > 0 {
+			wraps += ", "
+		}
+		wraps += string(w)
 	}
 	state := string(f.State)
 	if f.State == lookup.Finished {
 		state = ""
 	}
-	return []string{f.Date.Format("2 Jan 2006"), f.Name(), f.Cut, weight, f.Pit, strings.Join(wraps, ", "), hours, score, state}
+	return append(cells, f.Date.Format("2 Jan 2006"), f.Name(), f.Cut, weight, f.Pit, wraps, hours, score, state)
 }
 
 // Entries lists the entries of a cook with their lines in its file.
