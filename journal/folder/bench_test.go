@@ -33,8 +33,9 @@ func TestMain(m *testing.M) {
 		all, problems, _ := f.List(context.Background())
 		fmt.Println(len(all), len(problems))
 	} else {
-		hits, problems, _ := f.Search(context.Background(), []string{"cherry"})
-		fmt.Println(len(hits), len(problems))
+		all, _, _ := f.List(context.Background())
+		hits, err := f.Search(context.Background(), []string{"cherry"}, all)
+		fmt.Println(len(hits), err)
 	}
 }
 
@@ -102,7 +103,8 @@ func BenchmarkSearch(b *testing.B) {
 		b.Run(words, func(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {
-				f.Search(b.Context(), strings.Fields(words))
+				all, _, _ := f.List(b.Context())
+				f.Search(b.Context(), strings.Fields(words), all)
 			}
 		})
 	}

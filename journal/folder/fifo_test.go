@@ -63,7 +63,7 @@ func TestPipes(t *testing.T) {
 					f.Load(id)
 					f.Mark(id)
 				}
-				f.Search(t.Context(), []string{"supper"})
+				f.Search(t.Context(), []string{"supper"}, all)
 				f.Pits()
 				f.Mixes()
 				add := func(c cookfile.File) (cookfile.File, error) { return c.PutAside("a test") }

@@ -244,13 +244,14 @@ func TestSearch(t *testing.T) {
 		{"wrap paper nowhere", ""},
 		{"", ""},
 	} {
-		hits, problems, _ := f.Search(t.Context(), strings.Fields(c.words))
+		all, _, _ := f.List(t.Context())
+		hits, err := f.Search(t.Context(), strings.Fields(c.words), all)
 		var got []string
 		for _, h := range hits {
 			got = append(got, fmt.Sprintf("%s:%d:%s", h.ID, h.Line, h.Text))
 		}
-		if strings.Join(got, " ") != c.want || len(problems) > 0 {
-			t.Errorf("%q: got %q, %v", c.words, got, problems)
+		if strings.Join(got, " ") != c.want || err != nil {
+			t.Errorf("%q: got %q, %v", c.words, got, err)
 		}
 	}
 }
@@ -268,7 +269,8 @@ func TestSearchFindsWhatGrepFinds(t *testing.T) {
 		for i := range want {
 			want[i] = strings.TrimSuffix(filepath.Base(want[i]), ".md")
 		}
-		hits, _, _ := f.Search(t.Context(), []string{word})
+		all, _, _ := f.List(t.Context())
+		hits, _ := f.Search(t.Context(), []string{word}, all)
 		got := make([]string, len(hits))
 		for i, h := range hits {
 			got[i] = h.ID

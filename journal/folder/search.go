@@ -4,12 +4,11 @@ import (
 	"bytes"
 	"cmp"
 	"context"
+	"path"
 	"slices"
 	"strings"
 	"sync"
 	"unicode/utf8"
-
-	"ashbook/journal"
 )
 
 // Hit is a cook in which all words were found.
@@ -20,46 +19,101 @@ type Hit struct {
 	Text string // that line, without its end
 }
 
-// Search returns the cooks whose file holds every one of the words, in any case and
-// anywhere, the newest first, and the files that could not be read. No words find
-// nothing. The error is that of ctx.
-func (f *Folder) Search(ctx context.Context, words []string) ([]Hit, []journal.Problem, error) {
+// Search returns those of the cooks just listed whose file holds every one of the words,
+// in any case and anywhere, the newest first. No words find nothing, nor does a file that
+// cannot be read, of which List has told. The error is that of ctx.
+func (f *Folder) Search(ctx context.Context, words []string, all []Summary) ([]Hit, error) {
 	q := newQuery(words)
 	if len(q.words) == 0 {
-		return nil, nil, nil
+		return nil, nil
 	}
-	years, problems, close := f.years()
-	defer close()
-	files, more := listEach(ctx, years)
-	problems = append(problems, more...)
-	var hits []Hit
-	var mu sync.Mutex
-	each(ctx, len(files), share, func(i int) {
-		buf := buffers.Get().(*[]byte)
-		defer buffers.Put(buf)
-		file := files[i]
-		data, err := f.read(file, buf)
-		line, text := q.in(data)
-		if err == nil && line == 0 {
-			return
+	s := search{query: q, all: all}
+	rest := s.kept(f.textsPath())
+	if len(rest) > keepTexts {
+		s.hits, rest = nil, rest[:0]
+		for i := range all {
+			rest = append(rest, i)
 		}
-		if checkID(file.id()) != nil || file.of != "" {
-			return
+		s.fresh = newTexts(f.opt.Cache)
+	}
+	s.files(ctx, f, rest)
+	if err := ctx.Err(); err != nil {
+		s.fresh.drop()
+		return nil, err
+	}
+	s.fresh.replace(f.textsPath())
+	slices.SortFunc(s.hits, func(a, b Hit) int { return cmp.Or(strings.Compare(b.ID, a.ID), strings.Compare(b.Path, a.Path)) })
+	return s.hits, nil
+}
+
+// search is one search, and what it has found so far.
+type search struct {
+	query
+	all []Summary
+
+	mu    sync.Mutex
+	hits  []Hit
+	fresh *texts // what is read is kept there; nil: it is not
+}
+
+// look searches the text of the cook at a place of the list.
+func (s *search) look(i int, text []byte) {
+	if line, found := s.in(text); line > 0 {
+		s.mu.Lock()
+		defer s.mu.Unlock()
+		s.hits = append(s.hits, Hit{s.all[i].ID, s.all[i].Path, line, found})
+	}
+}
+
+// kept searches the texts that are kept of the cooks, and returns where in the list the
+// others are.
+func (s *search) kept(name string) (rest []int) {
+	at := make(map[string]int, len(s.all)) // by sum, one more than the place
+	for i := range s.all {
+		if sum := s.all[i].Sum; sum != "" && at[sum] == 0 {
+			at[sum] = i + 1
 		}
-		mu.Lock()
-		defer mu.Unlock()
-		if err != nil {
-			problems = append(problems, problem(file.path(), err))
-		} else {
-			hits = append(hits, Hit{file.id(), file.path(), line, text})
+	}
+	done := make([]bool, len(s.all))
+	readTexts(name, func(sum, text []byte) {
+		if i := at[string(sum)] - 1; i >= 0 && !done[i] {
+			done[i] = true
+			s.look(i, text)
 		}
 	})
-	if err := ctx.Err(); err != nil {
-		return nil, nil, err
+	for i := range done {
+		if !done[i] {
+			rest = append(rest, i)
+		}
 	}
-	slices.SortFunc(hits, func(a, b Hit) int { return cmp.Or(strings.Compare(b.ID, a.ID), strings.Compare(b.Path, a.Path)) })
-	slices.SortStableFunc(problems, journal.ByPlace)
-	return hits, problems, nil
+	return rest
+}
+
+// files searches the files of the cooks at places of the list.
+func (s *search) files(ctx context.Context, f *Folder, places []int) {
+	if len(places) == 0 {
+		return
+	}
+	years, _, close := f.years()
+	defer close()
+	in := make(map[string]*yearFiles, len(years))
+	for _, y := range years {
+		in[y.dir] = y
+	}
+	each(ctx, len(places), share, func(k int) {
+		c := &s.all[places[k]]
+		dir, name := path.Split(c.Path)
+		year := in[strings.TrimSuffix(dir, "/")]
+		if year == nil {
+			return
+		}
+		buf := buffers.Get().(*[]byte)
+		defer buffers.Put(buf)
+		if data, err := f.read(cookFile{year: year, name: name}, buf); err == nil {
+			s.look(places[k], data)
+			s.fresh.add(c.Sum, data)
+		}
+	})
 }
 
 // query is a set of folded words.

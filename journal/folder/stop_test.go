@@ -20,12 +20,13 @@ func TestStopped(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	listed := list(t, dir, "")
 	for _, polls := range []int{0, 1, 50, cooks} {
 		ctx := func() context.Context { return journaltest.Ending(polls) }
 		if all, _, err := f.List(ctx()); !errors.Is(err, context.Canceled) || len(all) > 0 {
 			t.Errorf("List after %d polls: %d cooks, %v", polls, len(all), err)
 		}
-		if hits, _, err := f.Search(ctx(), []string{"on"}); !errors.Is(err, context.Canceled) || len(hits) > 0 {
+		if hits, err := f.Search(ctx(), []string{"on"}, listed); !errors.Is(err, context.Canceled) || len(hits) > 0 {
 			t.Errorf("Search after %d polls: %d hits, %v", polls, len(hits), err)
 		}
 		if _, _, err := f.Check(ctx()); !errors.Is(err, context.Canceled) {

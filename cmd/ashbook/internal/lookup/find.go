@@ -86,7 +86,7 @@ func (f *Finder) Find(ctx context.Context, q Search, now time.Time) ([]Found, []
 	}
 	hits := map[string]folder.Hit{}
 	if len(q.Words) > 0 {
-		found, _, err := f.journal.Search(ctx, q.Words)
+		found, err := f.journal.Search(ctx, q.Words, all)
 		if err != nil {
 			return nil, nil, err
 		}

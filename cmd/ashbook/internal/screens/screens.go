@@ -188,7 +188,7 @@ func (o *Backend) Search(words string) (backend.Shelf, error) {
 	wanted := map[string]bool{}
 	fields := strings.Fields(words)
 	if len(fields) > 0 {
-		hits, _, err := o.app.Folder().Search(o.ctx, fields)
+		hits, err := o.app.Folder().Search(o.ctx, fields, all)
 		if err != nil {
 			return backend.Shelf{}, err
 		}
