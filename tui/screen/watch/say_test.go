@@ -38,7 +38,7 @@ Last done: vent, wood cherry 90 g; 4 min ago`
 		f.Said = append(f.Said, course.Said{At: at, Early: at.Add(6 * time.Hour), Late: at.Add(11 * time.Hour)})
 	}
 	hall.Forecasts[tuitest.Running] = f
-	if got := say(tuitest.Running, tuitest.Night); !strings.Contains(got, "likely 08:10 · 3 h ago 04:04 – 09:04 · 1 h ago 06:04 – 11:04; meal") {
+	if got := say(tuitest.Running, tuitest.Night); !strings.Contains(got, "likely 08:10 · 3 h ago it was 04:04 – 09:04 · 1 h ago it was 06:04 – 11:04; meal") {
 		t.Errorf("got\n%s", got)
 	}
 	got := say(tuitest.Planned, tuitest.Night)

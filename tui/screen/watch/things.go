@@ -237,9 +237,13 @@ func (s *Screen) offThing() thing {
 			line = append(line, "likely "+clock(f.Likely))
 		}
 	}
+	ago := " ago "
+	if s.w == 0 {
+		ago = " ago it was "
+	}
 	for i, said := range f.Said {
 		if i == 0 || s.w == 0 || s.w >= largeFrom {
-			line = append(line, layout.Tie(measure.FormatSpan(s.now.Sub(said.At).Round(time.Hour))+" ago "+clock(said.Early)+" – "+clock(said.Late)))
+			line = append(line, layout.Tie(measure.FormatSpan(s.now.Sub(said.At).Round(time.Hour))+ago+clock(said.Early)+" – "+clock(said.Late)))
 		}
 	}
 	if serve := st.Cook.Cook.Serve; !serve.IsZero() && f.Meal == "" {
