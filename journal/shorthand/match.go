@@ -74,7 +74,7 @@ func compile(ph phrase) *pattern {
 	if word == aim {
 		word = "aim pit"
 	}
-	p.act, _ = journal.ActByWord(strings.TrimRight(word, "+!,"))
+	p.act, _ = journal.ActByWord(strings.TrimRight(word, "+!&,"))
 	for f := range strings.FieldsSeq(ph.pattern) {
 		var pt part
 		if s, ok := strings.CutSuffix(f, "*"); ok {

@@ -95,5 +95,6 @@ func newParser(line string, ctx Context) *parser {
 	if ctx.Cook != nil {
 		p.grammar.Pieces = ctx.Cook.PieceNames()
 	}
+	p.all = readSpoken(p.all, p.grammar.Pieces)
 	return p
 }

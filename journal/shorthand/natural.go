@@ -115,17 +115,23 @@ func (p *parser) steps(i int) []step {
 	if text, end, ok := p.temperature(i); ok && signOf(t.text) == 0 && t.low != "minus" {
 		all = append(all, step{end: end, figure: text, from: t})
 	}
-	if passing.has(t.low) && t.text != "@" && !p.isPiece(i) || strings.HasPrefix(t.low, "'") {
+	if checks.has(t.low) && i > 0 && (i+1 == len(p.toks) || isDigit(p.toks[i+1].text[0])) { // "3am check: 109 64"
+		all = append(all, step{end: i + 1})
+	}
+	if (passing.has(t.low) || t.low == "last" && i > 0 && p.toks[i-1].low == "at") && t.text != "@" && !p.isPiece(i) || strings.HasPrefix(t.low, "'") {
 		all = append(all, step{end: i + 1, joins: t.low != "of" && t.low != "at"})
 	}
 	return all
 }
 
+// checks are words for looking in, which say nothing behind a time.
+var checks = newWords("check|reading|readings|update")
+
 // mayFill reports whether a token may begin what fills a slot.
 func (p *parser) mayFill(slot string, t token) bool {
 	switch slot {
 	case "P":
-		return t.low == "both" || slices.ContainsFunc(p.grammar.Pieces, func(name string) bool { return begins(name, t.low) })
+		return t.low == "both" || slices.ContainsFunc(p.grammar.Pieces, func(name string) bool { return begins(name, strings.TrimSuffix(p.called(t.low), "'s")) })
 	case "D":
 		return isDigit(t.text[0]) || said[journal.AddWood].has(t.low) || said[journal.AddFuel].has(t.low) || t.low == "a" || t.low == "the"
 	case "W":
@@ -149,6 +155,9 @@ func (p *parser) placed(pat *pattern, b bound, i, end int) bool {
 		return ok
 	}
 	if pat.parts[0].slot == 'T' && end < len(p.toks) && (number(end) || p.toks[end].low == "is" || p.toks[end].low == "at") && pat.parts[len(pat.parts)-1].slot == 0 {
+		return false
+	}
+	if pat.template == "alone T" && (number(end) || end < len(p.toks) && p.toks[end].low == "and" && number(end+1)) { // "temps 112 and 71"
 		return false
 	}
 	if p.toks[i].text != "IT" && p.toks[i].low == "it" { // "rotated it at 4", "it went to 260"
@@ -205,6 +214,12 @@ func (p *parser) usable(pat *pattern, b bound) bool {
 			return !has(namesFuel) && (has(namesWood) && (!alone || len(words) > 1) || has(trees) && (!alone || weighed)) || pat.act == journal.AddWood && has(trees) && weighed
 		}
 		return has(namesFuel) && !has(namesWood) && (!alone || counted || weighed)
+	}
+	if strings.HasSuffix(head, "&") { // what it is of was said before, or is among its words
+		if pat.act == journal.Water {
+			return strings.Contains(b.slots['D'], "water")
+		}
+		return b.slots['D'] != "" && len(p.items) > 0 && p.items[len(p.items)-1].Act == pat.act
 	}
 	if pat.act == journal.Turn && vagueTurn.has(strings.ToLower(b.slots['D'])) {
 		return false
@@ -399,7 +414,7 @@ func (p *parser) say(s step) bool {
 			var words []string
 			for i, w := range strings.Fields(part) {
 				if i == 0 {
-					w = strings.TrimRight(w, "+!")
+					w = strings.TrimRight(w, "+!&")
 				}
 				switch {
 				case w == "*":

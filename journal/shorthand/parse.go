@@ -125,8 +125,11 @@ func (p *parser) readClauses() {
 		case p.any(c.lo, c.hi, turningDown):
 			c.left = true
 		case p.barred[c.group] == anything && p.terse(c.lo, c.hi):
+		case p.barred[c.group] == anything && p.mended(c.lo, c.hi):
 		case p.parted(c):
 			i--
+		case p.barred[c.group] == anything && p.tailed(i):
+			i++
 		default:
 			c.left = true
 			p.lead(i)

@@ -37,6 +37,8 @@ var lists = map[string]string{
 	"$moved":   "opened|opening|closed|closing|shut|cracked|choked|adjusted|moved|nudged|open|close|eased",
 	"$vent":    "vent|vents|intake|exhaust|damper|dampers|inlet|outlet",
 	"$low":     "bottom|top|lower|upper",
+	"$dial":    "dial|controller|thermostat",
+	"$lay":     "put|threw|laid|got|chucked|tossed|slung|popped",
 	"$ed":      "put|moved|went|placed|popped|set",
 	"$juice":   "juice|juices|drippings|fat|jus|liquid|tallow",
 }
@@ -46,7 +48,8 @@ var phrases = []phrase{
 	{"T at|in|on $pit", "pit T"},
 	{"$pit's [at|up|down|back|holding|steady|running|now|to]* T", "pit T"},
 	{"T and|still climbing|rising|holding|steady|falling|dropping|counting", "alone T"},
-	{"[still] stalling|stalled|stuck T", "core T"},
+	{"[still] stalling|stalled|stuck [hard] [at] T [for S]", "core T"},
+	{"temp|temps [$reads]* T", "alone T"},
 	{"T $pit", "pit T"},
 	{"temp spiked|spike to T", "pit T"},
 	{"spiked|jumped to T", "pit T"},
@@ -60,7 +63,6 @@ var phrases = []phrase{
 	{"temp [$reads]* T internal", "core T"},
 	{"T in meat|core|middle|centre|$cooler", "core T"},
 	{"T in P", "core P T"},
-	{"stuck|stalled|stalling at T", "core T"},
 	{"dropped|fell|sank to T for S", "fire *"},
 	{"dropped|fell|sank to T", "pit T"},
 	{"air|outside|ambient|outdoors [temp] [$reads]* T", "air T"},
@@ -68,12 +70,13 @@ var phrases = []phrase{
 	{"$cooler [air|temp] [$reads]* T", "box T"},
 
 	{"set $pit [temp] [to|at] T", "aim pit T"},
-	{"set pit T", "aim pit T"},
+	{"set [fan] $dial [to|at] T", "aim pit T"},
 	{"aim|aiming|target pit [is|at|to|for] T", "aim pit T"},
 	{"$pit target|aim|set [is|at|to|for] T", "aim pit T"},
 	{"core|meat target|aim [is|at|to|for] T", "aim core T"},
-	{"aim|aiming|target [for|is|at] T", "aim T"},
-	{"bumped|raised|turned|cranked|lowered|pushed|brought|took [$pit] [up|down] to T", "aim pit T"},
+	{"aim|aiming|target [for|is|at|now] T", "aim T"},
+	{"aim|aiming|target T on|at|for|in $pit", "aim pit T"},
+	{"bumped|raised|turned|cranked|lowered|pushed|brought|took [$pit|$dial] [up|down] to T", "aim pit T"},
 
 	{"lit [fire|pit|smoker|coals|grill|charcoal]", "lit"},
 	{"fire|smoker|pit|coals lit", "lit"},
@@ -88,10 +91,11 @@ var phrases = []phrase{
 
 	{"$meat on [$pit]", "on"},
 	{"on", "on"},
+	{"on $pit", "on"},
 	{"P [went] on [$pit]", "on P"},
 	{"$meat went on [$pit]", "on"},
-	{"put|threw|laid|got [$meat] on [$pit]", "on"},
-	{"put|threw|laid|got P on [$pit]", "on P"},
+	{"$lay [$meat] on [$pit]", "on"},
+	{"$lay P on [$pit]", "on P"},
 	{"$meat in|into $pit", "on"},
 	{"$meat's on", "on"},
 	{"$meat's at T", "core T"},
@@ -113,7 +117,7 @@ var phrases = []phrase{
 	{"P resting [uncovered]", "rest P"},
 	{"resting on counter|board|table|tray|bench", "rest"},
 	{"boxed [$meat] X", "boxed"},
-	{"resting|rest|holding in $cooler", "boxed"},
+	{"resting|rest|holding in $cooler [with|under towels]", "boxed"},
 	{"P boxed X", "boxed P"},
 	{"boxed P X", "boxed P"},
 	{"[$ed] [$meat] in|into $cooler [with|under towels] X", "boxed"},
@@ -136,6 +140,7 @@ var phrases = []phrase{
 
 	{"$moved [up|down] [$low|both|all] $vent D", "vent *"},
 	{"$moved $low D", "vent *"},
+	{"$low D", "vent& *"},
 	{"[bottom|top|lower|upper|both|all] $vent D", "vent *"},
 	{"gave bit|little more|less air", "vent more air"},
 	{"choked [it] down", "vent choked down"},
@@ -166,8 +171,8 @@ var phrases = []phrase{
 	{"moved [$meat] away from fire", "turn *"},
 	{"swapped sides|ends|places", "turn *"},
 
-	{"[quick|2nd|second|3rd|third|another] $sprayed [$meat|both|sides]* [with] D", "spritz D"},
-	{"gave|give [another|quick] spritz|mist|mop|spray [with] D", "spritz D"},
+	{"[quick|2nd|second|3rd|third|another] $sprayed [$meat|both|sides]* [with|w] D", "spritz D"},
+	{"gave|give [another|quick] spritz|mist|mop|spray [with|w] D", "spritz D"},
 	{"mopped|basted with vinegar mop", "spritz vinegar"},
 
 	{"[double] wrapped|wrapping|rewrapped|wrap|packed [$meat|both|all] [tight|tightly|snug] X", "wrap"},
@@ -179,7 +184,7 @@ var phrases = []phrase{
 	{"$meat wrapped|packed [tight|tightly] in|with W X", "wrap W"},
 	{"W [on] X", "wrap W"},
 	{"[$ed] [$meat] in|into W X", "wrap W"},
-	{"foiled [$meat|both|all] X", "wrap foil"},
+	{"[double] foiled [$meat|both|all] X", "wrap foil"},
 	{"papered [$meat|both|all] X", "wrap paper"},
 	{"boated [$meat|both|all] X", "wrap boat"},
 	{"unwrapped|unwrapping|unwrap [$meat|both|all] X", "unwrap"},
@@ -198,8 +203,8 @@ var phrases = []phrase{
 	{"probe|probes|probed|probing tender X", "feel 3"},
 	{"probe goes in like butter", "feel 3"},
 	{"P [probe|probes|probed|probing]* tender X", "feel P 3"},
-	{"[probe|probes|probing|goes] [in] like butter", "feel 3"},
-	{"P [probe|probes|probing|goes] [in] like butter", "feel P 3"},
+	{"[probe|probes|probing|goes] [in] like [warm|soft] butter", "feel 3"},
+	{"P [probe|probes|probing|goes] [in] like [warm|soft] butter", "feel P 3"},
 	{"[probe] slides|slid [right] in", "feel 3"},
 	{"P slides [right] in", "feel P 3"},
 	{"slight|little grab", "feel 2"},
@@ -236,6 +241,7 @@ var phrases = []phrase{
 	{"knocked|shook ash [off|out|down]", "fire *"},
 
 	{"filled|refilled water [pan]", "water *"},
+	{"filled|refilled [it|pan] with D", "water& *"},
 	{"filled|refilled water pan with hot|cold|warm|boiling water", "water *"},
 	{"topped [up] water [pan]", "water *"},
 	{"water [pan] filled|refilled|dry|empty|low|gone|full", "water *"},
@@ -252,10 +258,10 @@ var phrases = []phrase{
 	{"probe battery|batteries died|dead|flat", "probe *"},
 	{"new battery|batteries in probe", "probe *"},
 
-	{"[$ed] [$meat] in|into|to oven [at] T", "oven T"},
+	{"[$ed] [$meat] in|into|to oven [at|set|to|now]* T [fan]", "oven T"},
 	{"[$ed|finishing|finished] [$meat] in|into|to oven", "oven"},
-	{"finishing|finished [$meat] in oven at T", "oven T"},
-	{"oven [at] T", "oven T"},
+	{"finishing|finished [$meat] in oven [at|on] T [fan]", "oven T"},
+	{"oven [at] T [fan]", "oven T"},
 
 	{"reheated|reheating [$meat] X", "reheated"},
 	{"warmed [$meat] up|again", "reheated"},
@@ -269,6 +275,8 @@ var phrases = []phrase{
 	{"K has|have watch till|until C", "watch K until C"},
 	{"K on|is|watching watch", "watch K"},
 	{"K on watch till|until C", "watch K until C"},
+	{"handed [watch] [over] to K", "watch K"},
+	{"handed [watch] [over] to K till|until C", "watch K until C"},
 	{"K takes|took over", "watch K"},
 	{"K takes|took over till|until C", "watch K until C"},
 	{"K watching", "watch K"},
@@ -292,7 +300,7 @@ var vagueTurn = newWords("up|down|bone|for|to|left|right|top|bottom|meat")
 var middles = newWords("middle|centre|center|internal|core|meat|brisket|butt|butts|pork|shoulder|shoulders|roast|ribs|rack|racks|bird|turkey|chicken|beef|lamb|ham|joint|piece|top|bottom|left|right|point|flat|bone|big|small|large")
 
 // passing are words that carry no meaning between phrases, or inside one.
-var passing = newWords("the|a|an|it|it's|its|is|was|are|were|that's|this|my|our|now|just|again|has|have|had|been|got|degrees|some|very|i|we|i've|we've|so|ok|okay|well|um|then|and|plus|also|still|already|at|of|both|there|there's|hey")
+var passing = newWords("the|a|an|it|it's|its|is|was|are|were|that's|this|my|our|now|just|again|has|have|had|been|got|degrees|some|very|i|we|i've|we've|so|ok|okay|well|um|then|and|plus|also|still|already|at|of|both|there|there's|hey|finally|steady|sharp|exactly|temps|really|pretty|quite|bloody|super|fairly")
 
 // inside are those of them that may be within a phrase.
 var inside = newWords("the|a|an|it|its|is|was|are|were|it's|this|my|our|now|just|again|has|been|got|some|i|of|temp|degrees|that")
@@ -319,11 +327,12 @@ var ours = newWords("pit|grate|smoker|cooker|grill|kettle|drum|chamber|meat|bris
 var said = map[journal.Act]*wordSet{
 	journal.Vent:    newWords("bottom|top|lower|upper|both|all|intake|exhaust|inlet|outlet|chimney|left|right|front|back|half|halfway|quarter|quarters|third|thirds|three|two|one|fully|full|wide|open|opened|closed|close|shut|crack|cracked|finger|fingers|hair|touch|bit|notch|inch|cm|more|less|down|up|to|by|little|tad|width|pencil|slightly|almost|and|way|off"),
 	journal.AddWood: newWords("oak|hickory|cherry|apple|pecan|maple|beech|mesquite|alder|plum|pear|peach|walnut|birch|ash|olive|almond|ironbark|manuka|mango|citrus|orange|lemon|lime|grapevine|vine|grape|guava|chestnut|sycamore|hornbeam|juniper|mulberry|persimmon|acacia|redgum|jarrah|rowan|elm|hazel|post|red|white|chunk|chunks|split|splits|log|logs|stick|sticks|chip|chips|handful|handfuls|fist|fists|piece|pieces|small|big|large|fresh|dry|of|two|three|four|five|one|half|more|last|another|couple|few|about|soaked|lump|lumps|wood"),
-	journal.AddFuel: newWords("charcoal|lump|briquettes|briquets|briquette|briqs|briq|coals|coal|lit|unlit|chimney|chimneys|half|full|basket|handful|shovel|shovels|hot|of|about|two|three|one|scoop|scoops|more|fresh|fuel|bag|quarter|third|pellets|up|with|minion|live|glowing|embers|burning"),
+	journal.AddFuel: newWords("charcoal|lump|briquettes|briquets|briquette|briqs|briq|coals|coal|lit|unlit|chimney|chimneys|half|full|dozen|another|basket|handful|shovel|shovels|hot|of|about|two|three|one|scoop|scoops|more|fresh|fuel|bag|quarter|third|pellets|up|with|minion|live|glowing|embers|burning"),
 	journal.OpenLid: newWords("open|up|for|crack|ajar|off|left|right"),
 	journal.Turn:    newWords("over|round|around|180|90|fat|side|cap|up|down|other|end|for|left|right|top|bottom|bone|meat|point|flat|to|fire|away|quarter|half|upside|degrees|skin|toward|towards"),
 	journal.Spritz:  newWords("cider|vinegar|apple|juice|acv|water|beer|stock|broth|cola|coffee|bourbon|whiskey|butter|wine|oil|mop|sauce|cranberry|pineapple|worcestershire|tallow|lightly|well|heavy|light|both|sides|all|over|top|with|and|pickle"),
 	journal.Sky:     newWords("started|starting|stopped|stopping|began|again|hard|heavy|light|heavily|lightly|picked|up|died|down|dropped|from|north|south|east|west|northwest|southwest|northeast|southeast|all|night|morning|rain|wind|over|gone|easing|eased|steady|getting|worse|now|the|calmed|drizzle"),
+	journal.Water:   newWords("hot|cold|warm|boiling|water|l|litre|litres|liter|liters|ml|cup|cups|pint|pints|quart|quarts|fresh|of|about|half|full|a"),
 	journal.Save:    newWords("juice|juices|drippings|fat|of|l|ml|cup|cups|pint|quart|all|the|some|dl"),
 }
 

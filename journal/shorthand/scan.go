@@ -111,6 +111,10 @@ func appendTokens(toks []token, word string, from, col int) []token {
 			lo = i + 1
 		}
 	}
+	if a, b, ok := strings.Cut(word[lo:hi], "-"); ok && len(toks) == 0 && len(a) > 1 && len(b) > 1 && (token{text: a}).bare() && (token{text: b}).bare() && (len(a) > len(b) || len(a) == len(b) && a > b) && a[0] != '0' && b[0] != '0' {
+		add(lo, lo+len(a), false, false) // "112-64": what rises is a range
+		lo += len(a) + 1
+	}
 	add(lo, hi, comma, asks)
 	if n := len(toks); n > 0 {
 		toks[n-1].to = from + len(word)
@@ -144,7 +148,7 @@ func plainWord(s string) string {
 var spellings = map[string]string{
 	"@": "at", "&": "and", "+": "and", "w/": "with", "p.m": "pm", "a.m": "am",
 	"wraped": "wrapped", "spritzd": "spritzed", "spirtz": "spritz", "spritsed": "spritzed", "sprtized": "spritzed",
-	"color": "colour", "half-past": "half", "mins": "min", "minute": "min", "minutes": "min", "hrs": "h", "hr": "h",
+	"color": "colour", "til": "till", "'til": "till", "thru": "through", "half-past": "half", "mins": "min", "minute": "min", "minutes": "min", "hrs": "h", "hr": "h",
 	"hour": "h", "hours": "h", "deg": "degrees", "degree": "degrees", "temperature": "temp",
 }
 

@@ -24,8 +24,12 @@ const loneMargin = 5.0
 // cook is.
 func (p *parser) settle() {
 	for i, it := range p.items {
-		if it.Act == journal.ReadCore && it.Piece == "" && p.pieceCount() > 1 {
+		switch {
+		case it.Piece != "" || p.pieceCount() < 2:
+		case it.Act == journal.ReadCore:
 			p.items[i].Piece = p.pieceName(p.piecesOn()[0])
+		case it.Act == journal.Feel && i > 0 && p.items[i-1].clause == it.clause: // "big is 94, like butter"
+			p.items[i].Piece = p.items[i-1].Piece
 		}
 	}
 	if err := p.bareFigures(); err != nil {
@@ -48,6 +52,7 @@ func (p *parser) settle() {
 		}
 	}
 	p.plans()
+	p.stillAsleep()
 	p.coldBox()
 	p.weigh()
 }
@@ -81,6 +86,23 @@ func (p *parser) plans() {
 		at := slices.ContainsFunc(p.all[c.lo:c.hi], func(t token) bool { return t.low == "at" })
 		if read := slices.ContainsFunc(p.items, func(o typed) bool { return o.clause == it.clause && o.Act == journal.ReadCore }); at && read && toDo.has(p.all[c.lo].low) {
 			p.ask(it.clause, fmt.Sprintf("%s: done, or still to do?", p.raw(c.lo, c.hi)))
+		}
+	}
+}
+
+// stillAsleep asks of a sleep that ends after now whether that is meant.
+func (p *parser) stillAsleep() {
+	for _, it := range p.items {
+		fields := strings.Fields(strings.ReplaceAll(it.Detail, "-", " "))
+		if it.Act != journal.Sleep || len(fields) < 2 || it.clause >= len(p.clauses) {
+			continue
+		}
+		end := strings.TrimRight(fields[len(fields)-1], "apm")
+		if !strings.Contains(end, ":") {
+			end += ":00"
+		}
+		if h, m, ok := journal.ParseClock(end); ok && p.clockTime(h, m, h <= 12, 0).ahead {
+			p.ask(it.clause, fmt.Sprintf("asleep until %s, which is still to come?", fields[len(fields)-1]))
 		}
 	}
 }

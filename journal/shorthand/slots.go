@@ -2,6 +2,7 @@ package shorthand
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -49,7 +50,11 @@ func (p *parser) slot(s byte, act journal.Act, i int) []fill {
 			}
 			whole := true
 			for k, f := range fields {
-				whole = whole && p.toks[i+k].low == f
+				low := p.called(p.toks[i+k].low)
+				whole = whole && (low == f || k == len(fields)-1 && low == f+"'s")
+			}
+			if end := i + len(fields); whole && sized.has(fields[len(fields)-1]) && end < len(p.toks) && (p.toks[end].low == "one" || p.toks[end].low == "one's") {
+				return []fill{{text: name, end: end + 1}}
 			}
 			if whole && !(isDigit(name[0]) && (i == 0 || !numbered.has(p.toks[i-1].low))) {
 				return []fill{{text: name, end: i + len(fields)}}
@@ -108,6 +113,24 @@ func (p *parser) slot(s byte, act journal.Act, i int) []fill {
 		}
 	}
 	return nil
+}
+
+// sized are names of pieces before which "one" may follow: "the big one".
+var sized = newWords("big|small|large|little|left|right|front|back|top|bottom|fat|thin|thick|first|second")
+
+// called is another word for the size of a piece as this cook names it.
+func (p *parser) called(low string) string {
+	for _, same := range [][]string{{"big", "large", "bigger", "larger"}, {"small", "little", "smaller"}} {
+		if !slices.Contains(same, low) || p.ctx.named(low) {
+			continue
+		}
+		for _, w := range same {
+			if p.ctx.named(w) {
+				return w
+			}
+		}
+	}
+	return low
 }
 
 // numbered are the words behind which a figure may be the name of a piece.
@@ -296,7 +319,7 @@ func (p *parser) said(act journal.Act, i int) (words string, end int) {
 			list = append(list, t.text)
 		case known.has(t.text) && isNum: // 180, 90
 			list = append(list, t.text)
-		case !isNum && known.has(t.low):
+		case !isNum && saidAll(known, t.low):
 			if t.low != "of" {
 				list = append(list, t.text)
 			}
@@ -322,6 +345,16 @@ func (p *parser) said(act journal.Act, i int) (words string, end int) {
 		list = append(list, about+mass)
 	}
 	return strings.Join(list, " "), end
+}
+
+// saidAll reports whether all of "acv/water" may be said.
+func saidAll(known *wordSet, low string) bool {
+	for w := range strings.SplitSeq(low, "/") {
+		if !known.has(w) {
+			return false
+		}
+	}
+	return true
 }
 
 // hourToCome takes a clock time that is still to come, the next of its kind.

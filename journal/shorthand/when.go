@@ -175,6 +175,16 @@ func (p *parser) clockOf(i int) (moment, bool) {
 	case "half", "quarter", "ten", "five", "twenty", "10", "5", "20":
 		minute := map[string]int{"half": 30, "quarter": 15, "ten": 10, "five": 5, "twenty": 20, "10": 10, "5": 5, "20": 20}[t.low]
 		word := low(i + 1)
+		if n, ok := numberWords[word]; t.low == "half" && (ok || hourLike(word)) && word != "" && (i+2 == len(p.toks) || i == 0 && !p.countsSomething(i+2)) { // half past one, to some half an hour sooner
+			if !ok {
+				n = word
+			}
+			if h, _, fine := journal.ParseClock(n + ":30"); fine && h > 0 && h <= 12 {
+				m := p.clockTime(h%24, 30, true, i+2)
+				m.vague = !p.mends
+				return m, true
+			}
+		}
 		if word != "past" && (word != "to" || t.low == "half") {
 			break
 		}
@@ -223,6 +233,9 @@ func (p *parser) clockOf(i int) (moment, bool) {
 	}
 	if h, m, ok := strings.Cut(s, "h"); ok && len(m) == 2 && half == "" && (len(h) == 2 || h == "0" || i > 0 && p.toks[i-1].low == "at") {
 		s = h + ":" + m // "14h30"
+	}
+	if len(s) == len("01.45") && s[0] == '0' && s[2] == '.' {
+		s = s[:2] + ":" + s[3:]
 	}
 	hour, minute, ok := journal.ParseClock(s)
 	if !ok && len(s) == 4 && hourLike(s[:2]) && isDigit(s[2]) && isDigit(s[3]) && (s[0] == '0' || half != "") {
