@@ -162,7 +162,7 @@ func (p *parser) placed(pat *pattern, b bound, i, end int) bool {
 	}
 	if p.toks[i].text != "IT" && p.toks[i].low == "it" { // "rotated it at 4", "it went to 260"
 		t, err := measure.ParseTemperature(b.slots['T'], p.grammar.Units)
-		if b.slots['T'] != "" && (err != nil || t.Base > coreMost || i > 0 && p.toks[i-1].low != "and") {
+		if b.slots['T'] != "" && (err != nil || t.Base > coreMost || i > 0 && p.toks[i-1].low != "and" && !number(i-1)) {
 			return false
 		}
 	}

@@ -239,6 +239,16 @@ func (p *parser) alone(t token) (isPit bool, err error) {
 // the readings before, but for a slip of the pen that is explained.
 func (p *parser) askBare(pit, cores []typed) {
 	c := p.readings[0].clause
+	for i := c + 1; i < len(p.clauses) && len(p.readings) == 1; i++ {
+		first := p.clauses[i].lo
+		if low := p.all[first].low; (low == "then" || low == "now") && first+1 < p.clauses[i].hi {
+			first++
+		}
+		if p.clauses[i].left && p.all[first].bare() { // "113, then 108, now 111"
+			p.ask(c, fmt.Sprintf("%s, with %s behind it: the reading now?", p.readings[0].text, p.all[first].text))
+			return
+		}
+	}
 	if len(pit) == 0 && len(p.piecesOn()) > 1 {
 		p.ask(c, fmt.Sprintf("%s read as %s: or another piece?", p.readings[0].text, strings.TrimSpace(journal.ReadCore.Word()+" "+cores[0].Piece)))
 		return

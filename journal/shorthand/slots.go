@@ -53,7 +53,7 @@ func (p *parser) slot(s byte, act journal.Act, i int) []fill {
 				low := p.called(p.toks[i+k].low)
 				whole = whole && (low == f || k == len(fields)-1 && low == f+"'s")
 			}
-			if end := i + len(fields); whole && sized.has(fields[len(fields)-1]) && end < len(p.toks) && (p.toks[end].low == "one" || p.toks[end].low == "one's") {
+			if end := i + len(fields); whole && sized.has(fields[len(fields)-1]) && end < len(p.toks) && (p.toks[end].low == "one" || p.toks[end].low == "one's" || meats.has(p.toks[end].low)) {
 				return []fill{{text: name, end: end + 1}}
 			}
 			if whole && !(isDigit(name[0]) && (i == 0 || !numbered.has(p.toks[i-1].low))) {
@@ -115,8 +115,10 @@ func (p *parser) slot(s byte, act journal.Act, i int) []fill {
 	return nil
 }
 
-// sized are names of pieces before which "one" may follow: "the big one".
+// sized are names of pieces behind which "one" or the meat may follow: "the big one".
 var sized = newWords("big|small|large|little|left|right|front|back|top|bottom|fat|thin|thick|first|second")
+
+var meats = newWords(lists["$meat"])
 
 // called is another word for the size of a piece as this cook names it.
 func (p *parser) called(low string) string {
@@ -191,7 +193,7 @@ func (p *parser) temperature(i int) (text string, end int, ok bool) {
 	end = i + 1
 	gap := ""
 	switch unit {
-	case "°", "º":
+	case "°", "º", "ish":
 		unit = ""
 	case "":
 		if end < len(p.toks) {

@@ -125,14 +125,14 @@ var (
 )
 
 // keepTheirTail are the acts that such a tail leaves as they are.
-var keepTheirTail = []journal.Act{journal.PutWrap, journal.Unwrap, journal.Spritz, journal.Turn, journal.AddFuel, journal.AddWood, journal.Water}
+var keepTheirTail = []journal.Act{journal.PutWrap, journal.Unwrap, journal.Spritz, journal.Turn, journal.AddFuel, journal.AddWood, journal.Water, journal.Fire}
 
 // tailed reads a clause up to a tail, which stays words: "unwrapped for the bark". The
 // act must be told as done.
 func (p *parser) tailed(i int) bool {
 	c := p.clauses[i]
 	done := func(t token) bool {
-		return strings.HasSuffix(t.low, "ed") || t.low == "into" || t.low == "gave" || t.low == "took" || t.low == "put"
+		return strings.HasSuffix(t.low, "ed") || t.low == "into" || t.low == "gave" || t.low == "took" || t.low == "put" || t.low == "relit"
 	}
 	for k := c.lo + 1; k < c.hi-1; k++ {
 		intent := intents.has(p.all[k].low)
