@@ -183,11 +183,11 @@ type Stall struct {
 // Lasted returns how long the core hardly rose, as far as readings show it.
 func (s Stall) Lasted() time.Duration { return s.To.Sub(s.From) }
 
-// String says how long a stall lasted, or between which readings it was where
+// Words say how long a stall lasted, or between which readings it was where
 // no more is known.
-func (s Stall) String() string {
+func (s Stall) Words(sys measure.System) string {
 	if s.Between {
-		return "between " + s.From.Format(measure.Clock) + " and " + s.To.Format(measure.Clock)
+		return "between " + measure.FormatTime(s.From, measure.Clock, sys) + " and " + measure.FormatTime(s.To, measure.Clock, sys)
 	}
 	return measure.FormatDuration(s.Lasted())
 }

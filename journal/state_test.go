@@ -274,16 +274,16 @@ func TestStallBetweenReadings(t *testing.T) {
 		standing bool
 	}{{"19-04:02", true}, {"19-04:50", false}} {
 		s, ok := c.Stall(0, moment(t, at.now))
-		if !ok || s.String() != "between 01:10 and 04:02" || s.Standing != at.standing || s.Lasted() != 172*time.Minute {
-			t.Errorf("at %s: %q, %+v, %v", at.now, s, s, ok)
+		if !ok || s.Words(measure.Metric) != "between 01:10 and 04:02" || s.Standing != at.standing || s.Lasted() != 172*time.Minute {
+			t.Errorf("at %s: %q, %+v, %v", at.now, s.Words(measure.Metric), s.Words(measure.Metric), ok)
 		}
 	}
 	if s, ok := c.Stall(0, moment(t, "19-02:00")); ok {
-		t.Errorf("before the second reading: %q", s)
+		t.Errorf("before the second reading: %q", s.Words(measure.Metric))
 	}
 	more := cook(t, nil, "18-20:00 on, core 5 °C", "19-01:10 core 67 °C", "19-02:40 core 68 °C", "19-04:02 core 69 °C")
-	if s, ok := more.Stall(0, moment(t, "19-05:00")); !ok || s.String() != "2 h 52" {
-		t.Errorf("by three readings: %q, %v", s, ok)
+	if s, ok := more.Stall(0, moment(t, "19-05:00")); !ok || s.Words(measure.Metric) != "2 h 52" {
+		t.Errorf("by three readings: %q, %v", s.Words(measure.Metric), ok)
 	}
 }
 

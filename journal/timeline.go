@@ -57,6 +57,27 @@ func ParseClock(s string) (hour, minute int, ok bool) {
 	return hour, minute, hour < 24 && minute < 60
 }
 
+// ReadClock reads a time of day as a person types it: "01:10", "1:10am", "1:10 am", "1am".
+func ReadClock(s string) (hour, minute int, ok bool) {
+	s = strings.ToLower(strings.TrimSpace(s))
+	at := strings.TrimRight(strings.TrimSuffix(strings.TrimSuffix(s, "am"), "pm"), " ")
+	if at == s {
+		return ParseClock(s)
+	}
+	if !strings.Contains(at, ":") {
+		at += ":00"
+	}
+	hour, minute, ok = ParseClock(at)
+	if !ok || hour < 1 || hour > 12 {
+		return 0, 0, false
+	}
+	hour %= 12
+	if strings.HasSuffix(s, "pm") {
+		hour += 12
+	}
+	return hour, minute, true
+}
+
 // ClockAfter returns the next time at or after t that a clock in zone shows as
 // hour:minute, or, where that is more than 18 h away, the one on t's own day.
 // A clock time that a change to summer time skips is read as if the clock had
@@ -197,10 +218,10 @@ func (e Entry) body(mark func(item int) string) string {
 	return s + " — " + e.Words
 }
 
-// Typed prints the entry as a person would type it: the clock time, the whole
-// time where it has seconds, then the body with "--" before the words.
-func (e Entry) Typed() string {
-	at := e.Time.Format(measure.Clock)
+// Typed prints the entry as a person of these units would type it: the clock time, the
+// whole time where it has seconds, then the body with "--" before the words.
+func (e Entry) Typed(sys measure.System) string {
+	at := measure.FormatTime(e.Time, measure.Clock, sys)
 	if e.Time.Second() != 0 {
 		at = FormatTime(e.Time)
 	}

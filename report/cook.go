@@ -38,8 +38,8 @@ func Cook(c *journal.Cook, others []*frame.Cook, s journal.Settings, now time.Ti
 	}
 	p.Add(page.Section{Heading: "The curve", Figure: readCourse(c, s)})
 	p.Add(happened(c, s, now))
-	p.Add(timeline(c))
-	p.Add(seriesNote(c))
+	p.Add(timeline(c, s.Units))
+	p.Add(seriesNote(c, s.Units))
 	p.Add(tasting(c, drivers.NewEaters(others)))
 	if r := safety.LookKnowing(c, others, s, now); slices.ContainsFunc(r.Findings, presses) {
 		p.Add(r.Section(&p, presses))
@@ -115,9 +115,9 @@ func summary(c *journal.Cook, s journal.Settings) string {
 	line := strings.Join(parts, ", ")
 	switch {
 	case !c.Serve.IsZero() && c.Heads > 0:
-		line += fmt.Sprintf("; serve %d at %s", c.Heads, c.Serve.Format(measure.DayClock))
+		line += fmt.Sprintf("; serve %d at %s", c.Heads, measure.FormatTime(c.Serve, measure.DayClock, s.Units))
 	case !c.Serve.IsZero():
-		line += "; serve at " + c.Serve.Format(measure.DayClock)
+		line += "; serve at " + measure.FormatTime(c.Serve, measure.DayClock, s.Units)
 	case c.Heads > 0:
 		line += fmt.Sprintf("; for %d", c.Heads)
 	}
@@ -177,7 +177,7 @@ func group(c *journal.Cook, s journal.Settings, groups ...frame.Group) []page.Fa
 					value += " (the setting; no reading was noted)"
 				}
 				if stall, ok := frame.Stall(c); ok && col.Name == frame.StallLasted {
-					value = stall.String()
+					value = stall.Words(s.Units)
 				}
 				out = append(out, page.Fact{Name: col.Name, Value: value, Rests: listIf(upperFirst(restsOn(c, col, s.Units)))})
 			}
@@ -186,7 +186,7 @@ func group(c *journal.Cook, s journal.Settings, groups ...frame.Group) []page.Fa
 	return out
 }
 
-func timeline(c *journal.Cook) page.Section {
+func timeline(c *journal.Cook, sys measure.System) page.Section {
 	s := page.Section{Heading: "Timeline"}
 	if len(c.Entries) == 0 {
 		return s
@@ -196,7 +196,7 @@ func timeline(c *journal.Cook) page.Section {
 	day := ""
 	shown := c.Shown()
 	for i, e := range c.Entries {
-		clock, since := e.Time.Format(measure.Clock)+c.Offset(e), ""
+		clock, since := measure.FormatTime(e.Time, measure.Clock, sys)+c.Offset(e), ""
 		if d := e.Time.Format("Mon 2 Jan"); d != day {
 			day = d
 			s.Table.Rows = append(s.Table.Rows, page.Row{Heading: d})
@@ -209,7 +209,7 @@ func timeline(c *journal.Cook) page.Section {
 	return s
 }
 
-func seriesNote(c *journal.Cook) page.Section {
+func seriesNote(c *journal.Cook, sys measure.System) page.Section {
 	n := len(c.Series.Times)
 	if n == 0 {
 		return page.Section{}
@@ -222,14 +222,14 @@ func seriesNote(c *journal.Cook) page.Section {
 		probes = append(probes, strings.TrimSpace("core "+s.Piece))
 	}
 	return page.Section{Heading: "Probe series", Lines: []string{fmt.Sprintf("%d rows of %s, %s to %s.", n, strings.Join(probes, ", "),
-		c.Series.Times[0].Format(measure.DayClock), c.Series.Times[n-1].Format(measure.DayClock))}}
+		measure.FormatTime(c.Series.Times[0], measure.DayClock, sys), measure.FormatTime(c.Series.Times[n-1], measure.DayClock, sys))}}
 }
 
 // happened names what occurred in the cores, with what usually causes it.
 func happened(c *journal.Cook, s journal.Settings, now time.Time) page.Section {
 	out := page.Section{Heading: "In the course of it (usual causes: common practice)"}
 	for _, e := range course.Events(c, s.Units, now) {
-		out.Facts = append(out.Facts, page.Fact{Name: e.At.Format(measure.DayClock) + " " + e.Name, Value: e.Says + ". " + e.Usual})
+		out.Facts = append(out.Facts, page.Fact{Name: measure.FormatTime(e.At, measure.DayClock, s.Units) + " " + e.Name, Value: e.Says + ". " + e.Usual})
 	}
 	return out
 }

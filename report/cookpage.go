@@ -68,8 +68,8 @@ func CookPage(c *journal.Cook, others []*frame.Cook, s journal.Settings, now tim
 	p.Add(whySection(c, others, s, told))
 	p.Add(page.Section{Heading: "Set-up", Facts: setUp(c, s)})
 	p.Add(page.Section{Heading: "Course", Facts: group(c, s, frame.Times, frame.Readings, frame.Yield)})
-	p.Add(timeline(c))
-	p.Add(seriesNote(c))
+	p.Add(timeline(c, s.Units))
+	p.Add(seriesNote(c, s.Units))
 	p.Add(wrong(c, problems))
 	return p
 }
@@ -94,17 +94,17 @@ func story(c *journal.Cook, s journal.Settings, now time.Time, said []course.Sai
 	case !went:
 		return upperFirst(summary(c, s)) + " " + upperFirst(st.String()) + "."
 	case !done && st.LeftOpen:
-		return fmt.Sprintf("On at %s. When it came off was not noted.", on.Format(measure.ClockDay))
+		return fmt.Sprintf("On at %s. When it came off was not noted.", measure.FormatTime(on, measure.ClockDay, s.Units))
 	case !done:
-		return soFar(c, st, on, now, said)
+		return soFar(c, st, on, now, said, s.Units)
 	}
-	out := fmt.Sprintf("On at %s, off at %s: %s.", on.Format(measure.ClockDay), off.Format(measure.ClockDay), measure.FormatHours(off.Sub(on).Hours()))
+	out := fmt.Sprintf("On at %s, off at %s: %s.", measure.FormatTime(on, measure.ClockDay, s.Units), measure.FormatTime(off, measure.ClockDay, s.Units), measure.FormatHours(off.Sub(on).Hours()))
 	if !c.Serve.IsZero() {
 		spare, word := c.Serve.Sub(off).Hours(), "before"
 		if spare < 0 {
 			word = "after"
 		}
-		out += fmt.Sprintf(" That was %s %s the meal at %s", measure.FormatHours(math.Abs(spare)), word, c.Serve.In(off.Location()).Format(measure.Clock))
+		out += fmt.Sprintf(" That was %s %s the meal at %s", measure.FormatHours(math.Abs(spare)), word, measure.FormatTime(c.Serve.In(off.Location()), measure.Clock, s.Units))
 		if c.Heads > 0 {
 			out += fmt.Sprintf(" for %d", c.Heads)
 		}
@@ -118,14 +118,14 @@ func story(c *journal.Cook, s journal.Settings, now time.Time, said []course.Sai
 
 // soFar is a cook that is still on in a few sentences: since when, in which state, when
 // it is ready as last forecast, and the meal.
-func soFar(c *journal.Cook, st journal.Status, on, now time.Time, said []course.Said) string {
-	out := fmt.Sprintf("On at %s, %s ago. %s.", on.Format(measure.ClockDay), measure.FormatDuration(now.Sub(on)), upperFirst(st.String()))
+func soFar(c *journal.Cook, st journal.Status, on, now time.Time, said []course.Said, sys measure.System) string {
+	out := fmt.Sprintf("On at %s, %s ago. %s.", measure.FormatTime(on, measure.ClockDay, sys), measure.FormatDuration(now.Sub(on)), upperFirst(st.String()))
 	if n := len(said); n > 0 {
 		last := said[n-1]
-		out += fmt.Sprintf(" Ready to take off %s – %s, most likely %s, as forecast at %s.", last.Early.Format(measure.Clock), last.Late.Format(measure.Clock), last.Likely.Format(measure.Clock), last.At.Format(measure.Clock))
+		out += fmt.Sprintf(" Ready to take off %s – %s, most likely %s, as forecast at %s.", measure.FormatTime(last.Early, measure.Clock, sys), measure.FormatTime(last.Late, measure.Clock, sys), measure.FormatTime(last.Likely, measure.Clock, sys), measure.FormatTime(last.At, measure.Clock, sys))
 	}
 	if !c.Serve.IsZero() {
-		out += " The meal is at " + c.Serve.In(on.Location()).Format(measure.ClockDay)
+		out += " The meal is at " + measure.FormatTime(c.Serve.In(on.Location()), measure.ClockDay, sys)
 		if c.Heads > 0 {
 			out += fmt.Sprintf(", for %d", c.Heads)
 		}
@@ -173,7 +173,7 @@ func whySection(c *journal.Cook, others []*frame.Cook, s journal.Settings, told 
 		out.Lines = append(out.Lines, a.Verdict)
 	}
 	out.Lines = append(out.Lines, a.Says...)
-	guess := guessed(c, told.Over)
+	guess := guessed(c, told.Over, s.Units)
 	for _, g := range guess.Facts {
 		out.Lines = append(out.Lines, "You wrote: "+g.Value)
 	}

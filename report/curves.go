@@ -56,7 +56,7 @@ func addCurves(p *page.Page, cooks []*journal.Cook, s journal.Settings) {
 				out = append(out, named(c.cook)+" (without "+a.lacks+")")
 			default:
 				f.Lines = append(f.Lines, c.curve(zero, s.Units))
-				f.Rests = append(f.Rests, named(c.cook)+": "+readingsOf(c.readings, "core reading")+".")
+				f.Rests = append(f.Rests, named(c.cook)+": "+readingsOf(c.readings, "core reading", s.Units)+".")
 			}
 		}
 		if len(f.Lines) == 0 {
@@ -125,7 +125,7 @@ func readCourse(c *journal.Cook, s journal.Settings) page.Figure {
 	if !ok {
 		return page.Figure{}
 	}
-	f := page.Figure{XTitle: "hours since on, " + on.Format(measure.DayClock), YTitle: measure.Degrees(0, s.Units).Unit.Symbol}
+	f := page.Figure{XTitle: "hours since on, " + measure.FormatTime(on, measure.DayClock, s.Units), YTitle: measure.Degrees(0, s.Units).Unit.Symbol}
 	add := func(name string, readings []journal.Reading) {
 		if len(readings) < 2 {
 			return
@@ -133,7 +133,7 @@ func readCourse(c *journal.Cook, s journal.Settings) page.Figure {
 		line := core{c, 0, readings}.curve(on, s.Units)
 		line.Name = name
 		f.Lines = append(f.Lines, line)
-		f.Rests = append(f.Rests, upperFirst(name)+": "+readingsOf(readings, "reading")+".")
+		f.Rests = append(f.Rests, upperFirst(name)+": "+readingsOf(readings, "reading", s.Units)+".")
 	}
 	add("pit", during(c, c.PitReadings()))
 	for i, p := range c.Pieces {

@@ -45,13 +45,13 @@ func Expected(band []model.BandPoint, on time.Time) []course.Expected {
 }
 
 // Lines say when a cook comes off, what that means for its meal, and how its stall goes.
-func (o Off) Lines(c *journal.Cook) []string {
-	late := o.Late.Format(measure.Clock)
+func (o Off) Lines(c *journal.Cook, sys measure.System) []string {
+	late := measure.FormatTime(o.Late, measure.Clock, sys)
 	if o.OpenEnd {
 		late = "?, may not get there"
 	}
-	out := []string{"comes off " + o.Early.Format(measure.Clock) + " – " + late + ", likely " + o.Likely.Format(measure.Clock)}
-	if meal, _ := o.Meal(c.Serve, len(c.Pieces)); meal != "" {
+	out := []string{"comes off " + measure.FormatTime(o.Early, measure.Clock, sys) + " – " + late + ", likely " + measure.FormatTime(o.Likely, measure.Clock, sys)}
+	if meal, _ := o.Meal(c.Serve, len(c.Pieces), sys); meal != "" {
 		out = append(out, meal)
 	}
 	if o.Stall.Says != "" {
@@ -73,12 +73,12 @@ const (
 
 // Meal says what a forecast means for the serving hour of a cook of so many
 // pieces: off by provision.OffBy, at the latest.
-func (o Off) Meal(serve time.Time, pieces int) (string, Chance) {
+func (o Off) Meal(serve time.Time, pieces int, sys measure.System) (string, Chance) {
 	if serve.IsZero() {
 		return "", NoMeal
 	}
 	latest := provision.OffBy(serve, pieces)
-	clock := serve.Format(measure.Clock)
+	clock := measure.FormatTime(serve, measure.Clock, sys)
 	switch {
 	case o.Early.After(latest):
 		return "meal " + clock + ": late", TooLate

@@ -25,17 +25,17 @@ type Running struct {
 
 // RunningOf is what a forecast of now says of a cook that went on at a time; nothing
 // where it is off.
-func RunningOf(c *journal.Cook, f forecast.Forecast, on, now time.Time) (r Running) {
+func RunningOf(c *journal.Cook, f forecast.Forecast, on, now time.Time, sys measure.System) (r Running) {
 	if f.Done {
 		return r
 	}
 	off := OffFrom(f, now)
 	r = Running{From: BasedOn(f, c.Cut), Expected: Expected(f.Band, on)}
-	r.Ready, r.Likely = off.Early.Format(measure.Clock)+" – "+off.Late.Format(measure.Clock), "likely "+off.Likely.Format(measure.Clock)
+	r.Ready, r.Likely = measure.FormatTime(off.Early, measure.Clock, sys)+" – "+measure.FormatTime(off.Late, measure.Clock, sys), "likely "+measure.FormatTime(off.Likely, measure.Clock, sys)
 	if off.OpenEnd {
-		r.Ready, r.Likely = "from "+off.Early.Format(measure.Clock), "may not get there"
+		r.Ready, r.Likely = "from "+measure.FormatTime(off.Early, measure.Clock, sys), "may not get there"
 	}
-	r.Meal, _ = off.Meal(c.Serve, len(c.Pieces))
+	r.Meal, _ = off.Meal(c.Serve, len(c.Pieces), sys)
 	return r
 }
 
@@ -45,7 +45,7 @@ const lastNotes = 6
 // Phone is a running cook as it is read from a phone: the five things, the curve and
 // the last notes.
 func Phone(c *journal.Cook, r Running, s journal.Settings, now time.Time) page.Page {
-	p := page.Page{Title: c.Name(), Aside: c.Status(now).String() + " · " + now.Format(measure.DayClock)}
+	p := page.Page{Title: c.Name(), Aside: c.Status(now).String() + " · " + measure.FormatTime(now, measure.DayClock, s.Units)}
 	if r.Care != "" {
 		p.Lead = append(p.Lead, r.Care)
 	}
@@ -63,7 +63,7 @@ func Phone(c *journal.Cook, r Running, s journal.Settings, now time.Time) page.P
 		if rate, ok := journal.PerHour(all, now); ok {
 			moving = measure.FormatDifference(rate, 0, s.Units) + "/h"
 		}
-		say(name, measure.FormatTemperature(last.C, s.Units), "at "+last.Time.In(now.Location()).Format(measure.Clock), moving)
+		say(name, measure.FormatTemperature(last.C, s.Units), "at "+measure.FormatTime(last.Time.In(now.Location()), measure.Clock, s.Units), moving)
 	}
 	pit, ok := c.LastPit(now)
 	read("Pit", pit, ok, c.PitReadings())
@@ -83,7 +83,7 @@ func Phone(c *journal.Cook, r Running, s journal.Settings, now time.Time) page.P
 		if check.Due.Before(now) {
 			when = measure.FormatDuration(now.Sub(check.Due)) + " overdue"
 		}
-		say("Next check", when, "at "+check.Due.In(now.Location()).Format(measure.Clock), check.For)
+		say("Next check", when, "at "+measure.FormatTime(check.Due.In(now.Location()), measure.Clock, s.Units), check.For)
 	}
 	if e, ok := c.LastDone(now); ok {
 		e.Words = ""
@@ -96,7 +96,7 @@ func Phone(c *journal.Cook, r Running, s journal.Settings, now time.Time) page.P
 	last := page.Section{Heading: "Last notes"}
 	for i := len(c.Entries) - 1; i >= max(0, len(c.Entries)-lastNotes); i-- {
 		e := c.Entries[i]
-		line := e.Time.In(now.Location()).Format(measure.Clock) + " " + e.Body()
+		line := measure.FormatTime(e.Time.In(now.Location()), measure.Clock, s.Units) + " " + e.Body()
 		last.Lines = append(last.Lines, line)
 	}
 	p.Add(last)

@@ -10,10 +10,10 @@ import (
 )
 
 // Ready is the list of what a cook needs made ready, as it is printed and pinned up.
-func Ready(title string, serve time.Time, tasks []cookfile.Task) page.Page {
+func Ready(title string, serve time.Time, tasks []cookfile.Task, sys measure.System) page.Page {
 	p := page.Page{Title: title}
 	if !serve.IsZero() {
-		p.Aside = "serve " + serve.Format(measure.DayDateClock)
+		p.Aside = "serve " + measure.FormatTime(serve, measure.DayDateClock, sys)
 	}
 	open := 0
 	var sections []page.Section

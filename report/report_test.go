@@ -239,7 +239,7 @@ func TestGuess(t *testing.T) {
 		{"Paper because SD asked. The wind was high.", "off to bed", ""},
 	} {
 		k := journal.Cook{Prose: c.prose, Entries: []journal.Entry{{Words: c.words}}}
-		s := guessed(&k, over)
+		s := guessed(&k, over, measure.Metric)
 		got := ""
 		for _, f := range s.Facts {
 			got += f.Value

@@ -20,21 +20,21 @@ func restsOn(c *journal.Cook, col frame.Column, sys measure.System) string {
 	}
 	switch col.Name {
 	case frame.PitMean, frame.PitLowest, frame.PitHighest:
-		return readingsOf(during(c, c.PitReadings()), "pit reading")
+		return readingsOf(during(c, c.PitReadings()), "pit reading", sys)
 	case frame.PitInStall:
-		return readingsOf(during(c, c.PitReadings()), "pit reading") + "; the stall as the cores have it"
+		return readingsOf(during(c, c.PitReadings()), "pit reading", sys) + "; the stall as the cores have it"
 	case frame.StallAfter, frame.StallLasted:
-		return stallReadings(c)
+		return stallReadings(c, sys)
 	case frame.CoreOff:
 		return lastCores(c, sys)
 	case frame.OnToOff, frame.BeforeMeal, frame.TimePerMass:
-		return moments(c, journal.On, journal.Off)
+		return moments(c, sys, journal.On, journal.Off)
 	case frame.LitToOn:
-		return moments(c, journal.Lit, journal.On)
+		return moments(c, sys, journal.Lit, journal.On)
 	case frame.Held:
-		return moments(c, journal.Boxed, journal.Unboxed)
+		return moments(c, sys, journal.Boxed, journal.Unboxed)
 	case frame.WrappedAfter, frame.WrappedAt, frame.Wrap:
-		return moments(c, journal.PutWrap)
+		return moments(c, sys, journal.PutWrap)
 	}
 	for _, t := range journal.Traits {
 		if t.String() == col.Name && col.Group == frame.Scores {
@@ -45,12 +45,12 @@ func restsOn(c *journal.Cook, col frame.Column, sys measure.System) string {
 }
 
 // stallReadings says which readings the stall is read from.
-func stallReadings(c *journal.Cook) string {
+func stallReadings(c *journal.Cook, sys measure.System) string {
 	s, ok := frame.Stall(c)
 	if !ok {
 		return ""
 	}
-	out := readingsOf(during(c, c.CoreReadings(s.Piece)), "core reading")
+	out := readingsOf(during(c, c.CoreReadings(s.Piece)), "core reading", sys)
 	if len(c.Pieces) > 1 {
 		out += " of the piece with the longest stall"
 	}
@@ -67,7 +67,7 @@ func during(c *journal.Cook, readings []journal.Reading) []journal.Reading {
 }
 
 // readingsOf counts readings, by hand and by probe, and says from when to when.
-func readingsOf(readings []journal.Reading, what string) string {
+func readingsOf(readings []journal.Reading, what string, sys measure.System) string {
 	if len(readings) == 0 {
 		return "no " + what
 	}
@@ -86,9 +86,9 @@ func readingsOf(readings []journal.Reading, what string) string {
 	}
 	first, last := readings[0].Time, readings[len(readings)-1].Time
 	if len(readings) == 1 {
-		return measure.Count(1, what) + by + ", " + first.Format(measure.DayClock)
+		return measure.Count(1, what) + by + ", " + measure.FormatTime(first, measure.DayClock, sys)
 	}
-	return fmt.Sprintf("%s%s, %s to %s", measure.Count(len(readings), what), by, first.Format(measure.DayClock), last.Format(measure.DayClock))
+	return fmt.Sprintf("%s%s, %s to %s", measure.Count(len(readings), what), by, measure.FormatTime(first, measure.DayClock, sys), measure.FormatTime(last, measure.DayClock, sys))
 }
 
 func lastCores(c *journal.Cook, sys measure.System) string {
@@ -96,14 +96,14 @@ func lastCores(c *journal.Cook, sys measure.System) string {
 	for i, p := range c.Pieces {
 		off, ok := c.OffAt(i)
 		if r, found := journal.Last(c.CoreReadings(i), off); ok && found {
-			out = append(out, strings.TrimSpace(p.Name+" "+measure.FormatTemperature(r.C, sys))+" at "+r.Time.Format(measure.DayClock))
+			out = append(out, strings.TrimSpace(p.Name+" "+measure.FormatTemperature(r.C, sys))+" at "+measure.FormatTime(r.Time, measure.DayClock, sys))
 		}
 	}
 	return strings.Join(out, ", ")
 }
 
 // moments says when acts are noted, the last time of Off.
-func moments(c *journal.Cook, acts ...journal.Act) string {
+func moments(c *journal.Cook, sys measure.System, acts ...journal.Act) string {
 	var out []string
 	for _, a := range acts {
 		at, ok := c.First(a)
@@ -111,7 +111,7 @@ func moments(c *journal.Cook, acts ...journal.Act) string {
 			at, ok = c.Finish()
 		}
 		if ok {
-			out = append(out, a.Word()+" at "+at.Format(measure.DayClock))
+			out = append(out, a.Word()+" at "+measure.FormatTime(at, measure.DayClock, sys))
 		}
 	}
 	return strings.Join(out, ", ")

@@ -25,13 +25,13 @@ import (
 func Why(cmpn baseline.Comparison, acc attribution.Account, over drivers.Report, s journal.Settings) page.Page {
 	c := cmpn.Cook
 	p := page.Page{Title: named(c), Aside: verdict(acc)}
-	p.Lead = lead(cmpn, acc)
+	p.Lead = lead(cmpn, acc, s.Units)
 	if acc.Verdict != "" {
 		p.Lead = append([]string{acc.Verdict}, p.Lead...)
 	}
 	p.Add(page.Section{Table: minutes(acc, "this cook", cmpn, s)})
 	p.Add(page.Section{Lines: acc.Says})
-	p.Add(guessed(c, over))
+	p.Add(guessed(c, over, s.Units))
 	p.Add(page.Section{Heading: "Based on", Lines: resting(acc)})
 	// Beside a plan the other cooks would be a second thing to hold it against.
 	if len(cmpn.With) > 0 && !acc.Planned {
@@ -110,7 +110,7 @@ func verdict(a attribution.Account) string {
 // other (chosen).
 const worthTelling = .25
 
-func lead(cmpn baseline.Comparison, acc attribution.Account) []string {
+func lead(cmpn baseline.Comparison, acc attribution.Account, sys measure.System) []string {
 	c, t := cmpn.Cook, cmpn.Took
 	if !t.This.Known {
 		return nil // the account says so
@@ -137,7 +137,7 @@ func lead(cmpn baseline.Comparison, acc attribution.Account) []string {
 		if margin < 0 {
 			word = "after"
 		}
-		out = append(out, fmt.Sprintf("Off at %s, %s %s the meal at %s.", off.Format(measure.DayClock), measure.FormatHours(math.Abs(margin)), word, c.Serve.Format(measure.DayClock)))
+		out = append(out, fmt.Sprintf("Off at %s, %s %s the meal at %s.", measure.FormatTime(off, measure.DayClock, sys), measure.FormatHours(math.Abs(margin)), word, measure.FormatTime(c.Serve, measure.DayClock, sys)))
 	}
 	return out
 }
@@ -201,7 +201,7 @@ var guessWords = pattern.New(`(?i)\b(must (be|have been)|because of|reckon|i thi
 var sentenceEnd = pattern.New(`[.!?]+(\s+|$)`)
 
 // Guesses quotes the sentences of the notes in which the cook explains.
-func Guesses(c *journal.Cook) []page.Fact {
+func Guesses(c *journal.Cook, sys measure.System) []page.Fact {
 	var out []page.Fact
 	add := func(where, text string) {
 		from := 0
@@ -213,7 +213,7 @@ func Guesses(c *journal.Cook) []page.Fact {
 		}
 	}
 	for _, e := range c.Entries {
-		add(e.Time.Format(measure.DayClock), e.Words)
+		add(measure.FormatTime(e.Time, measure.DayClock, sys), e.Words)
 	}
 	for _, para := range prose(c) {
 		add("in the notes", para)
@@ -222,8 +222,8 @@ func Guesses(c *journal.Cook) []page.Fact {
 }
 
 // guessed is the person's guess, and what all cooks say of what it names.
-func guessed(c *journal.Cook, over drivers.Report) page.Section {
-	out := page.Section{Heading: "You wrote", Facts: Guesses(c)}
+func guessed(c *journal.Cook, over drivers.Report, sys measure.System) page.Section {
+	out := page.Section{Heading: "You wrote", Facts: Guesses(c, sys)}
 	words := map[string]bool{}
 	for i, f := range out.Facts {
 		out.Facts[i].Value = "“" + f.Value + "”"

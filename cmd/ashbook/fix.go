@@ -51,11 +51,11 @@ func (a *program) fixCommand() *cobra.Command {
 
 // entries lists the entries of a cook with their lines in the file.
 func (a *program) entries(cook string) error {
-	_, _, f, err := a.openCook(strings.Fields(cook))
+	j, _, f, err := a.openCook(strings.Fields(cook))
 	if err != nil {
 		return err
 	}
-	return a.show(jsonout.EntriesOf(&f.Cook), textout.Entries(&f.Cook))
+	return a.show(jsonout.EntriesOf(&f.Cook), textout.Entries(&f.Cook, j.Settings().Units))
 }
 
 func (a *program) fix(cook, entry, line string, drop bool) error {
@@ -86,7 +86,7 @@ func (a *program) fix(cook, entry, line string, drop bool) error {
 	if err != nil {
 		return err
 	}
-	return a.say(jsonout.FixOf(id, got), textout.Fixed(got))
+	return a.say(jsonout.FixOf(id, got), textout.Fixed(got, j.Settings().Units))
 }
 
 // settle says which of two people's values is right.

@@ -98,7 +98,7 @@ func (a *program) printComesOff(j *app.App, c *journal.Cook, now time.Time, reas
 	if reasons {
 		why = append(off.Reasons, off.Notes...)
 	}
-	a.printLines(append(off.Lines(c), why...))
+	a.printLines(append(off.Lines(c, j.Settings().Units), why...))
 	return nil
 }
 

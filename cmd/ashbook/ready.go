@@ -40,5 +40,5 @@ func (a *program) ready(args []string) error {
 		a.printLines(textout.NoTasks(s))
 		return nil
 	}
-	return a.show(jsonout.ReadyOf(s.ID, tasks), report.Ready(s.Name(), s.Serve.In(now.Location()), tasks))
+	return a.show(jsonout.ReadyOf(s.ID, tasks), report.Ready(s.Name(), s.Serve.In(now.Location()), tasks, j.Settings().Units))
 }

@@ -93,7 +93,7 @@ func (a *program) rescue() error {
 	if err != nil {
 		return err
 	}
-	return a.show(jsonout.RescueOf(&f.Cook, ways), runsheet.Rescue(&f.Cook, ways))
+	return a.show(jsonout.RescueOf(&f.Cook, ways), runsheet.Rescue(&f.Cook, ways, j.Settings().Units))
 }
 
 // plan works back what was typed.

@@ -19,6 +19,18 @@ const (
 	Stamp        = "2006-01-02 15:04" // as a person types it
 )
 
+// clock12 is Clock where people count twelve hours: "5:30am".
+const clock12 = "3:04pm"
+
+// FormatTime prints t in one of the layouts above, with the clock of twelve hours that
+// people in the US read.
+func FormatTime(t time.Time, layout string, sys System) string {
+	if sys == US {
+		layout = strings.Replace(layout, Clock, clock12, 1)
+	}
+	return t.Format(layout)
+}
+
 // FormatHours prints hours to the minute: "15 h 10", "3 h 00", under an hour "40 min";
 // "−" in front of those below zero.
 func FormatHours(h float64) string {

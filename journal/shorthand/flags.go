@@ -27,23 +27,23 @@ func (p *parser) oddities() []string {
 
 func (p *parser) oddTime() []string {
 	var flags []string
-	at := p.when.Format(measure.Clock)
+	at := measure.FormatTime(p.when, measure.Clock, p.grammar.Units)
 	now := p.now
 	if p.mends {
 		now = p.ctx.Now
 	}
 	switch d := now.Sub(p.when); {
 	case d < 0:
-		flags = append(flags, fmt.Sprintf("%s is still to come", p.when.Format(measure.Stamp)))
+		flags = append(flags, fmt.Sprintf("%s is still to come", measure.FormatTime(p.when, measure.Stamp, p.grammar.Units)))
 	case d > longAgo && !p.mends:
-		flags = append(flags, fmt.Sprintf("%s is over a day ago", p.when.Format(measure.Stamp)))
+		flags = append(flags, fmt.Sprintf("%s is over a day ago", measure.FormatTime(p.when, measure.Stamp, p.grammar.Units)))
 	}
 	first := func(t time.Time) bool { // before every other entry
 		c := p.ctx.Cook
 		return c != nil && len(c.Entries) > 0 && t.Before(c.Entries[0].Time)
 	}
 	if c := p.ctx.Cook; first(p.when) && !(p.mends && first(p.now)) {
-		flags = append(flags, fmt.Sprintf("%s is before the first entry, %s", at, c.Entries[0].Time.In(p.when.Location()).Format(measure.Clock)))
+		flags = append(flags, fmt.Sprintf("%s is before the first entry, %s", at, measure.FormatTime(c.Entries[0].Time.In(p.when.Location()), measure.Clock, p.grammar.Units)))
 	}
 	return flags
 }

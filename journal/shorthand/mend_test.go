@@ -81,9 +81,9 @@ func TestTypedIsTheEntry(t *testing.T) {
 		}
 		e.Items, e.Words, _ = journal.ParseBody(text, g)
 		c.Entries = []journal.Entry{e}
-		l, err := Mend(e.Typed(), e, Context{Now: night, Settings: journal.Settings{Units: measure.Metric}, Cook: c})
+		l, err := Mend(e.Typed(measure.Metric), e, Context{Now: night, Settings: journal.Settings{Units: measure.Metric}, Cook: c})
 		if err != nil || l.Entry.String() != e.String() {
-			t.Fatalf("%q from %q: %q, %v", e.Typed(), e.String(), l.Entry.String(), err)
+			t.Fatalf("%q from %q: %q, %v", e.Typed(measure.Metric), e.String(), l.Entry.String(), err)
 		}
 	})
 }

@@ -143,7 +143,7 @@ func (p *parser) read() Line {
 	if p.time.vague {
 		for i := range p.clauses {
 			if !p.clauses[i].left {
-				p.ask(i, fmt.Sprintf("at %s, %s?", p.when.Format(measure.Clock), ago(p.now.Sub(p.when), p.when)))
+				p.ask(i, fmt.Sprintf("at %s, %s?", measure.FormatTime(p.when, measure.Clock, p.grammar.Units), ago(p.now.Sub(p.when), p.when, p.grammar.Units)))
 			}
 		}
 	}
@@ -262,13 +262,13 @@ func (l Line) Understood(sys measure.System) string {
 		parts = append(parts, said)
 	}
 	if l.ago != 0 && len(l.Entry.Items)+len(l.Entry.Words) > 0 {
-		parts = append(parts, ago(l.ago, l.Entry.Time))
+		parts = append(parts, ago(l.ago, l.Entry.Time, sys))
 	}
 	for _, e := range l.Also {
 		for _, it := range e.Items {
 			parts = append(parts, understood(it, sys))
 		}
-		parts = append(parts, "at "+e.Time.Format(measure.Clock))
+		parts = append(parts, "at "+measure.FormatTime(e.Time, measure.Clock, sys))
 	}
 	s := strings.Join(parts, " · ")
 	if l.Entry.Words != "" {
@@ -290,9 +290,9 @@ func understood(it journal.Item, sys measure.System) string {
 
 // ago tells a time before now: "20 min ago", "1 h 20 ago"; the date where it is
 // over a day away or still to come.
-func ago(d time.Duration, t time.Time) string {
+func ago(d time.Duration, t time.Time, sys measure.System) string {
 	if d < 0 || d > longAgo {
-		return "at " + t.Format(measure.Stamp)
+		return "at " + measure.FormatTime(t, measure.Stamp, sys)
 	}
 	return measure.FormatSpan(d) + " ago"
 }

@@ -98,7 +98,7 @@ func Explain(ctx context.Context, c *journal.Cook, all []*frame.Cook, w model.Co
 	a.fill(shares, whole.Mean(), sd, w)
 	a.verdict()
 	a.luck(math.Hypot(t.Scatter, sd))
-	a.words()
+	a.words(w.Settings.Units)
 	return a, nil
 }
 

@@ -154,7 +154,7 @@ func (a *Account) hurried() bool {
 }
 
 // words adds what else is to be said.
-func (a *Account) words() {
+func (a *Account) words(sys measure.System) {
 	switch {
 	case !raised(a.Cook):
 	case a.Took >= a.From:
@@ -165,12 +165,12 @@ func (a *Account) words() {
 	if off := of(a.Cook)(frame.Named(frame.CoreOff)); off.Known && model.Usual(a.Cook.Cut) && model.UsualOff(a.Cook.Cut)-off.Number > earlyBy {
 		a.Says = append(a.Says, fmt.Sprintf("It came off early, at %.0f °C: such a cut usually goes on to about %.0f °C.", off.Number, model.UsualOff(a.Cook.Cut)))
 	}
-	a.RestsOn = restsOn(a.Cook, len(a.Cook.Pieces))
+	a.RestsOn = restsOn(a.Cook, len(a.Cook.Pieces), sys)
 }
 
 // restsOn says which readings there are, and the longest gap in those of the
 // core.
-func restsOn(c *journal.Cook, pieces int) string {
+func restsOn(c *journal.Cook, pieces int, sys measure.System) string {
 	pits, cores := len(c.PitReadings()), 0
 	var gap time.Duration
 	var gapAt time.Time
@@ -192,7 +192,7 @@ func restsOn(c *journal.Cook, pieces int) string {
 		core = "no core reading"
 	}
 	if gap >= gapFrom {
-		core += fmt.Sprintf(", none between %s and %s", gapAt.Format(measure.Clock), gapAt.Add(gap).Format(measure.Clock))
+		core += fmt.Sprintf(", none between %s and %s", measure.FormatTime(gapAt, measure.Clock, sys), measure.FormatTime(gapAt.Add(gap), measure.Clock, sys))
 	}
 	return pit + "; " + core
 }

@@ -46,6 +46,7 @@ type Axis struct {
 	Kind  AxisKind
 	Zero  time.Time      // Clock: the moment that 0 stands for
 	Zone  *time.Location // Clock: whose time of day; nil: that of Zero
+	Units measure.System // Clock: US for twelve hours
 	Title string         // Number: what the numbers are, with the unit
 	Words []string       // Number: labels of 1, 2, 3 … in place of the numbers
 }
@@ -199,7 +200,7 @@ func (c Chart) XTicks(most int) []Tick {
 	case c.X.Kind == Bare:
 	case c.X.Kind == Clock:
 		for _, t := range Hours(c.X.Time(c.From), c.X.Time(c.To), c.X.Zone, most) {
-			out = append(out, Tick{c.X.At(t), t.Format(measure.Clock)})
+			out = append(out, Tick{c.X.At(t), measure.FormatTime(t, measure.Clock, c.X.Units)})
 		}
 	case len(c.X.Words) > 0:
 		for i, w := range c.X.Words {

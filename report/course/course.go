@@ -51,7 +51,7 @@ func (v Course) Chart() chart.Chart {
 	if !ok {
 		return ch
 	}
-	ch.X = chart.Axis{Zero: from, Zone: v.Zone}
+	ch.X = chart.Axis{Zero: from, Zone: v.Zone, Units: v.Units}
 	ch.To, ch.Band = ch.X.At(v.end(from)), v.band(ch.X)
 	ch.Rules = []chart.Rule{{X: ch.X.At(v.Now), Now: true}}
 	line := func(name string, kind chart.Kind, points []chart.Point) {

@@ -53,7 +53,7 @@ func Events(c *journal.Cook, units measure.System, now time.Time) []Event {
 				"Usually the probe moved or was put in again, a cold liquid went into the wrap, or the fire fell. It costs nothing but the time the fire was low."})
 		}
 		if s, ok := second(c.Stalls(i, now), readings); ok {
-			out = append(out, Event{s.From, name(i) + ", a second stall", fmt.Sprintf("level again at %s between %s and %s", show(s.Core), s.From.In(s.To.Location()).Format(measure.Clock), s.To.Format(measure.Clock)),
+			out = append(out, Event{s.From, name(i) + ", a second stall", fmt.Sprintf("level again at %s between %s and %s", show(s.Core), measure.FormatTime(s.From.In(s.To.Location()), measure.Clock, units), measure.FormatTime(s.To, measure.Clock, units)),
 				"Usually a wrap that leaks or was opened, a pit that sank, or a probe in fat. It costs one to two hours; a tight wrap or ten degrees more in the pit end it."})
 		}
 		if aim, ok := c.AimCore(now); ok && len(readings) > 0 {

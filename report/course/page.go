@@ -65,7 +65,7 @@ func Page(c *journal.Cook, units measure.System, now time.Time, expected []Expec
 	}
 	ch.From, ch.To = ch.X.At(from.Add(-beforeLit)), ch.X.At(end.Add(beforeLit))
 	rule := func(word string, t time.Time) {
-		ch.Rules = append(ch.Rules, chart.Rule{X: ch.X.At(t), Word: word + " " + t.In(zone).Format(measure.Clock)})
+		ch.Rules = append(ch.Rules, chart.Rule{X: ch.X.At(t), Word: word + " " + measure.FormatTime(t.In(zone), measure.Clock, units)})
 	}
 	rule("on", on)
 	if off, ok := c.Finish(); ok {
@@ -78,7 +78,7 @@ func Page(c *journal.Cook, units measure.System, now time.Time, expected []Expec
 				}
 			}
 			if !math.IsInf(low, 1) {
-				ch.Spans = append(ch.Spans, chart.Span{From: ch.X.At(s.From), To: ch.X.At(s.To), Y: low - 8, Word: "stall " + s.String()})
+				ch.Spans = append(ch.Spans, chart.Span{From: ch.X.At(s.From), To: ch.X.At(s.To), Y: low - 8, Word: "stall " + s.Words(units)})
 			}
 		}
 	}

@@ -10,7 +10,9 @@ import (
 )
 
 // here tells a moment by the clock of the one who asks.
-func (l *look) here(t time.Time) string { return t.In(l.now.Location()).Format(measure.Clock) }
+func (l *look) here(t time.Time) string {
+	return measure.FormatTime(t.In(l.now.Location()), measure.Clock, l.sys)
+}
 
 func (l *look) temp(c float64) string { return measure.FormatTemperature(c, l.sys) }
 

@@ -46,16 +46,17 @@ func (f *Forecaster) stall(j *model.State, now time.Time) Stall {
 	if s.Cooks > 0 {
 		whose = fmt.Sprintf("yours usually last %s (%s to %s, %d cooks)", measure.FormatHours(s.Usual.Mid), measure.FormatHours(s.Usual.Lo), measure.FormatHours(s.Usual.Hi), s.Cooks)
 	}
+	level := was.Words(f.world.Settings.Units)
 	switch {
 	case !ok:
 	case s.Now && was.Between:
-		s.Says = fmt.Sprintf("In the stall, level %s; %s.", was, whose)
+		s.Says = fmt.Sprintf("In the stall, level %s; %s.", level, whose)
 	case s.Now:
-		s.Says = fmt.Sprintf("In the stall for %s; %s.", was, whose)
+		s.Says = fmt.Sprintf("In the stall for %s; %s.", level, whose)
 	case was.Between:
-		s.Says = fmt.Sprintf("The stall was %s; %s.", was, whose)
+		s.Says = fmt.Sprintf("The stall was %s; %s.", level, whose)
 	default:
-		s.Says = fmt.Sprintf("The stall lasted %s; %s.", was, whose)
+		s.Says = fmt.Sprintf("The stall lasted %s; %s.", level, whose)
 	}
 	return s
 }

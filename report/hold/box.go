@@ -112,7 +112,7 @@ func (s stay) observations() []observed {
 // room is the temperature the box cools towards, °C, and what that is based on. The air in the
 // box falls with the meat, so it counts only where it does not change well above
 // the room: a heated box.
-func room(c *journal.Cook, from, to time.Time) (celsius, sd float64, rests string, heated bool) {
+func room(c *journal.Cook, from, to time.Time, sys measure.System) (celsius, sd float64, rests string, heated bool) {
 	celsius, rests = usualRoom, "nothing was noted: a kitchen"
 	if c.Weather.Air.Known {
 		celsius, rests = c.Weather.Air.Base, "the weather noted"
@@ -123,7 +123,7 @@ func room(c *journal.Cook, from, to time.Time) (celsius, sd float64, rests strin
 			continue
 		}
 		if it, ok := e.Item(journal.ReadAir); ok && it.Temp.Known {
-			celsius, rests = it.Temp.Base, "air read at "+e.Time.Format(measure.Clock)
+			celsius, rests = it.Temp.Base, "air read at "+measure.FormatTime(e.Time, measure.Clock, sys)
 		}
 	}
 	for _, r := range c.BoxReadings() {
@@ -180,7 +180,7 @@ func pastRate(c *journal.Cook, piece int) (lnK, variance float64, ok bool) {
 	if end.IsZero() {
 		end = s.seen[len(s.seen)-1].Time
 	}
-	air, sd, _, heated := room(c, s.in, end)
+	air, sd, _, heated := room(c, s.in, end, measure.Metric)
 	a, b := s.seen[0], s.seen[len(s.seen)-1]
 	hours := b.Time.Sub(a.Time).Hours()
 	up, down := a.C-air, b.C-air
@@ -198,7 +198,7 @@ func pastRate(c *journal.Cook, piece int) (lnK, variance float64, ok bool) {
 // how many. From is the core when it is boxed; c tells the room.
 func Keeps(from, limit float64, c *journal.Cook, past []journal.Cook) (hours [3]float64, loads int) {
 	b, loads := fromPast(past, beginning(c))
-	air, sd, _, _ := room(c, time.Time{}, time.Time{})
+	air, sd, _, _ := room(c, time.Time{}, time.Time{}, measure.Metric)
 	got := load{rate: b, room: air, roomSD: sd, start: from, startSD: readError}.work().falls(limit, .1, .5, .9)
 	return [3]float64(slices.Clone(got)), loads
 }

@@ -110,12 +110,12 @@ func Look(c *journal.Cook, past []journal.Cook, s journal.Settings, now time.Tim
 	h.Loads = loads
 	boxed, _ := c.First(journal.Boxed)
 	var sd float64
-	h.Room, sd, h.RoomFrom, h.Heated = room(c, boxed, now)
+	h.Room, sd, h.RoomFrom, h.Heated = room(c, boxed, now, s.Units)
 	if h.Heated {
 		b = anyBox()
 	}
 	for i := range max(1, len(c.Pieces)) {
-		h.piece(c, i, load{rate: b, room: h.Room, roomSD: sd}, now)
+		h.piece(c, i, load{rate: b, room: h.Room, roomSD: sd}, now, s.Units)
 	}
 	if h.Stage == StillOn {
 		h.Keeps, _ = Keeps(boxedAt, h.Limit, c, past)
@@ -154,7 +154,7 @@ func stageOf(c *journal.Cook, now time.Time) Stage {
 }
 
 // piece adds one piece that is in the box, or is about to be.
-func (h *Hold) piece(c *journal.Cook, i int, l load, now time.Time) {
+func (h *Hold) piece(c *journal.Cook, i int, l load, now time.Time, sys measure.System) {
 	name := ""
 	if i < len(c.Pieces) {
 		name = c.Pieces[i].Name
@@ -189,7 +189,7 @@ func (h *Hold) piece(c *journal.Cook, i int, l load, now time.Time) {
 			p.Last, _ = c.LastCore(i, now)
 		}
 		l.start, l.startSD = s.before.C-restFall, unread
-		h.note("The core was last read at %s, before the box%s: the first temperature in it is a guess.", p.Last.Time.Format(measure.Clock), of(name))
+		h.note("The core was last read at %s, before the box%s: the first temperature in it is a guess.", measure.FormatTime(p.Last.Time, measure.Clock, sys), of(name))
 	default:
 		h.note("No core reading%s: nothing can be told of it. Read it now.", of(name))
 		h.Pieces = append(h.Pieces, p)

@@ -142,7 +142,7 @@ func TestCoverageOnTheInventedJournal(t *testing.T) {
 				continue
 			}
 			b, _ := fromPast(past, c.Date())
-			air, sd, _, _ := room(&c, s.in, s.in)
+			air, sd, _, _ := room(&c, s.in, s.in, measure.Metric)
 			all := s.observations()
 			last := all[len(all)-1]
 			w := load{rate: b, room: air, roomSD: sd, seen: all[:1]}.work()

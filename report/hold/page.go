@@ -16,7 +16,7 @@ import (
 // meal, then what to do; then what it is based on, what is left over, and cautions.
 func Page(c *journal.Cook, past []journal.Cook, s journal.Settings, now time.Time) page.Page {
 	h := Look(c, past, s, now)
-	p := page.Page{Title: c.Name(), Aside: now.Format(measure.DayClock) + " · " + string(h.Stage)}
+	p := page.Page{Title: c.Name(), Aside: measure.FormatTime(now, measure.DayClock, s.Units) + " · " + string(h.Stage)}
 	told := h.Tell(s, now)
 	p.Lead = []string{told.Answer, told.Meal}
 	p.Add(page.Section{Heading: "What to do", Facts: told.Do})
@@ -63,9 +63,9 @@ type words struct {
 func (w words) at(t time.Time) string {
 	t = t.In(w.now.Location())
 	if t.YearDay() == w.now.YearDay() && t.Year() == w.now.Year() {
-		return t.Format(measure.Clock)
+		return measure.FormatTime(t, measure.Clock, w.s.Units)
 	}
-	return t.Format(measure.DayClock)
+	return measure.FormatTime(t, measure.DayClock, w.s.Units)
 }
 
 // until is "13:40 (8 in 10: 13:10–14:20)".

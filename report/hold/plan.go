@@ -94,8 +94,8 @@ func (h *Hold) takeOver(do func(time.Time, string, ...any), limit, law string, s
 		}
 		return t
 	}
-	do(by(ovenHot+moving), "Low oven: light it, at %s, for the meat to be in it by %s. Keep a probe in; it must not fall below %s.", degrees(90, s), by(moving).Format(measure.Clock), limit)
-	do(by(pitHot+pitWarmed), "The pit again: light it, for the meat to be on again by %s at %s or over.", by(pitWarmed).Format(measure.Clock), degrees(105, s))
+	do(by(ovenHot+moving), "Low oven: light it, at %s, for the meat to be in it by %s. Keep a probe in; it must not fall below %s.", degrees(90, s), measure.FormatTime(by(moving), measure.Clock, s.Units), limit)
+	do(by(pitHot+pitWarmed), "The pit again: light it, for the meat to be on again by %s at %s or over.", measure.FormatTime(by(pitWarmed), measure.Clock, s.Units), degrees(105, s))
 	whole := time.Duration((safety.WholeCooling + safety.ReheatWithin) * float64(time.Hour))
 	cut := h.MealAt.Add(-whole)
 	if h.AtLaw.Early.Before(cut) {
@@ -107,5 +107,5 @@ func (h *Hold) takeOver(do func(time.Time, string, ...any), limit, law string, s
 	}
 	reheat := h.MealAt.Add(-time.Duration(safety.ReheatWithin * float64(time.Hour)))
 	do(cut, "Chill and reheat: out of the box while it is over %s, cut small into open trays; %s two hours later, %s six hours later; from %s on reheat to %s, within two hours.",
-		law, degrees(safety.CoolHalf, s), degrees(safety.ColdHold, s), reheat.Format(measure.Clock), degrees(safety.ReheatTo, s))
+		law, degrees(safety.CoolHalf, s), degrees(safety.ColdHold, s), measure.FormatTime(reheat, measure.Clock, s.Units), degrees(safety.ReheatTo, s))
 }

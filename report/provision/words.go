@@ -38,7 +38,7 @@ func (p *Plan) Length(m float64) string {
 
 // At is a clock time with its day.
 func (p *Plan) At(t time.Time) string {
-	return t.In(p.Request.Serve.Location()).Format(measure.DayClock)
+	return measure.FormatTime(t.In(p.Request.Serve.Location()), measure.DayClock, p.Settings.Units)
 }
 
 // PitName names a pit in a sentence.

@@ -76,11 +76,11 @@ func (p *part) followed(v curve) Range {
 	}
 	p.gapFinding(p.meat.Name, "core", read)
 	if !p.belowHold(v, table, how) && table.Sub(lastHot) > p.outLimit(v, table) {
-		weight, text := Note, fmt.Sprintf("%s from the last moment it was known to be hot (%s) to %s, and no reading between.", measure.FormatHours(table.Sub(lastHot).Hours()), lastHot.Format(measure.DayClock), how)
+		weight, text := Note, fmt.Sprintf("%s from the last moment it was known to be hot (%s) to %s, and no reading between.", measure.FormatHours(table.Sub(lastHot).Hours()), p.clock(lastHot), how)
 		do := "Read it now; below " + p.temp(journal.SafeHold) + " the four hours are running." + toldNow
 		switch noted := wasServed || wasChilled; {
 		case !noted && (p.served || table.Sub(lastHot) > mealOver):
-			text = "After " + lastHot.Format(measure.DayClock) + " nothing was noted: neither how hot it was kept, nor when it was served or chilled."
+			text = "After " + p.clock(lastHot) + " nothing was noted: neither how hot it was kept, nor when it was served or chilled."
 			do = "Write down when it is served, and what it is then."
 		case noted && table.Sub(lastHot).Hours() > FourHours:
 			weight, do = Ask, "What is left: unless a reading shows it stayed at "+p.temp(journal.SafeHold)+" or above, throw it out."
@@ -233,7 +233,7 @@ func (p *part) belowHold(v curve, table time.Time, how string) bool {
 				weight = min(weight, Ask)
 			}
 			p.caution(Finding{Kind: Hold, Weight: weight, Text: fmt.Sprintf("It was read at %s at %s, below the hot-hold limit of %s, and had been below it for %s %s.",
-				p.temp(q.c), q.at.Format(measure.DayClock), p.temp(journal.SafeHold), hourWords(cold), how),
+				p.temp(q.c), p.clock(q.at), p.temp(journal.SafeHold), hourWords(cold), how),
 				Rests: "the core readings since it came off", Do: do, Source: sourceHold + "; " + sourceTime})
 			return true
 		}
@@ -242,7 +242,7 @@ func (p *part) belowHold(v curve, table time.Time, how string) bool {
 		}
 	}
 	if under != nil {
-		p.caution(Finding{Kind: Hold, Weight: Note, Text: fmt.Sprintf("It was read at %s at %s, below the %s this journal holds at.", p.temp(under.c), under.at.Format(measure.DayClock), p.temp(limit)),
+		p.caution(Finding{Kind: Hold, Weight: Note, Text: fmt.Sprintf("It was read at %s at %s, below the %s this journal holds at.", p.temp(under.c), p.clock(under.at), p.temp(limit)),
 			Rests: "the core readings since it came off", Do: "Serve, or warm the box, before it reaches " + p.temp(journal.SafeHold) + ".", Source: sourceHold})
 	}
 	return false
@@ -267,7 +267,7 @@ func (p *part) leftovers(v curve, lastHot time.Time, wasChilled bool, chilled ti
 			f.Rests = left.In(p.s.Units) + " left over, no chilled noted"
 		}
 		if wasChilled {
-			f.Rests = "chilled at " + chilled.Format(measure.DayClock)
+			f.Rests = "chilled at " + p.clock(chilled)
 			if late := chilled.Sub(lastHot).Hours(); late > FirstCooling {
 				if f.Weight = Ask; late > FourHours {
 					f.Weight, f.Do = DoNow, "Throw it out, unless a reading shows that it was at "+p.temp(journal.SafeHold)+" or above until two hours before."
@@ -310,7 +310,7 @@ func (p *part) cooled(v curve) Range {
 		readings[k] = journal.Reading{Time: q.at, C: q.c}
 	}
 	last := v[len(v)-1]
-	rests := fmt.Sprintf("%d readings from %s to %s", len(v), v[0].at.Format(measure.DayClock), last.at.Format(measure.DayClock))
+	rests := fmt.Sprintf("%d readings from %s to %s", len(v), p.clock(v[0].at), p.clock(last.at))
 	over := FoodCode.Overran(readings)
 	for _, o := range over {
 		text := fmt.Sprintf("From %s to %s it took %s; the limit is %s.", p.temp(o.Step.From), p.temp(o.Step.To), hourWords(o.Took), measure.FormatHours(o.Step.Within))
@@ -370,6 +370,6 @@ func (p *part) reheated(v curve) {
 		weight = DoNow
 		text += " Only after that does it count as hot food."
 	}
-	p.caution(Finding{Kind: Reheated, Weight: weight, Text: text, Rests: "the core readings from " + v[0].at.Format(measure.DayClock) + " on",
+	p.caution(Finding{Kind: Reheated, Weight: weight, Text: text, Rests: "the core readings from " + p.clock(v[0].at) + " on",
 		Do: "Reheat quickly and right through, once only, and only what was chilled in time.", Source: sourceReheat})
 }

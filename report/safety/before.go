@@ -60,7 +60,7 @@ func (p *part) partCooked() {
 		return
 	}
 	if at, ok := p.firstAfter(journal.Chilled); ok && !p.served {
-		p.caution(Finding{Kind: PartCooked, Weight: p.pressing(false), Text: fmt.Sprintf("It was chilled at %s with a core that was never read above %s: it is neither cooked nor raw.", at.Format(measure.DayClock), p.temp(p.highest())),
+		p.caution(Finding{Kind: PartCooked, Weight: p.pressing(false), Text: fmt.Sprintf("It was chilled at %s with a core that was never read above %s: it is neither cooked nor raw.", p.clock(at), p.temp(p.highest())),
 			Rests: "the lines off and chilled", Do: "Cook it through now, to " + p.temp(p.leastCore()) + ", or throw it out; it cannot wait until tomorrow.", Source: sourcePart})
 	}
 }
@@ -71,7 +71,7 @@ func (p *part) before() {
 	if p.meat.Core.Known && p.meat.Core.Base > coldStart {
 		rests = append(rests, "a core of "+p.temp(p.meat.Core.Base)+" when it went on")
 	} else if r, ok := journal.Last(p.c.CoreReadings(p.i), p.on.Add(startLater)); ok && !p.on.IsZero() && !r.Time.Before(p.on) && r.C > coldStart {
-		rests = append(rests, fmt.Sprintf("a core of %s at %s", p.temp(r.C), r.Time.Format(measure.DayClock)))
+		rests = append(rests, fmt.Sprintf("a core of %s at %s", p.temp(r.C), p.clock(r.Time)))
 	}
 	read := len(rests) > 0
 	asked := p.heard[heard.MaybeWarm]

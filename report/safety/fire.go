@@ -45,7 +45,7 @@ func (l *look) fire() {
 	during := slices.DeleteFunc(slices.Clone(l.pit), func(r journal.Reading) bool { return r.Time.Before(on) || r.Time.After(end) })
 	if len(during) == 0 {
 		l.add(Finding{Kind: NoPit, Weight: Note, Text: "No pit reading while the meat was on: a fire that went down would not show, and the surface is taken to be no warmer than the core.",
-			Rests: "the lines from " + on.Format(measure.DayClock) + " on", Do: "Read the pit at the grate.", Source: sourcePractice})
+			Rests: "the lines from " + l.clock(on) + " on", Do: "Read the pit at the grate.", Source: sourcePractice})
 		return
 	}
 	if l.cold = l.coldSmoked(); !l.cold {
@@ -88,9 +88,9 @@ func (l *look) down(pit []journal.Reading, end time.Time, done bool) {
 	if last.Time.IsZero() || worst.length() <= lidBack && (done || !worst.to.Equal(end)) {
 		return
 	}
-	text := fmt.Sprintf("The pit was read at %s at %s", l.temp(last.C), last.Time.Format(measure.DayClock))
+	text := fmt.Sprintf("The pit was read at %s at %s", l.temp(last.C), l.clock(last.Time))
 	if first.Time.Before(last.Time) && first.C > last.C {
-		text += fmt.Sprintf(", down from %s at %s", l.temp(first.C), first.Time.Format(measure.DayClock))
+		text += fmt.Sprintf(", down from %s at %s", l.temp(first.C), l.clock(first.Time))
 	}
 	text += fmt.Sprintf(": the fire went down or out, for up to %s.", measure.FormatHours(worst.length().Hours()))
 	weight := Note
@@ -100,7 +100,7 @@ func (l *look) down(pit []journal.Reading, end time.Time, done bool) {
 	case hours > FourHours:
 		weight = Ask
 	}
-	f := Finding{Kind: DeadFire, Weight: weight, Text: text, Rests: fmt.Sprintf("the pit readings from %s to %s", worst.from.Format(measure.DayClock), worst.to.Format(measure.DayClock)),
+	f := Finding{Kind: DeadFire, Weight: weight, Text: text, Rests: fmt.Sprintf("the pit readings from %s to %s", l.clock(worst.from), l.clock(worst.to)),
 		Do:     "Read the core in several places, and just under the surface. Count all the time between " + l.temp(ColdHold) + " and " + l.temp(journal.SafeHold) + ": over four hours, throw it out. " + toxin,
 		Source: sourceZone}
 	if g := last.Time.Sub(first.Time); g >= unwatched && first.C > last.C {
@@ -118,7 +118,7 @@ func (p *part) cooling() {
 	}
 	a, b, c := p.cooking[n-3], p.cooking[n-2], p.cooking[n-1]
 	if c.c < journal.SafeHold && b.c < a.c-journal.Dips && c.c < b.c && len(p.readAfter(c.at)) == 0 {
-		p.caution(Finding{Kind: DeadFire, Weight: p.pressing(false), Text: fmt.Sprintf("The core fell from %s at %s to %s at %s on the grate: the fire went down, or the probe came out.", p.temp(a.c), a.at.Format(measure.DayClock), p.temp(c.c), c.at.Format(measure.DayClock)),
+		p.caution(Finding{Kind: DeadFire, Weight: p.pressing(false), Text: fmt.Sprintf("The core fell from %s at %s to %s at %s on the grate: the fire went down, or the probe came out.", p.temp(a.c), p.clock(a.at), p.temp(c.c), p.clock(c.at)),
 			Rests: "the last three core readings", Do: "Read the pit and the core now. Count all the time between " + p.temp(ColdHold) + " and " + p.temp(journal.SafeHold) + ": over four hours, throw it out. " + toxin, Source: sourceZone})
 	}
 }
@@ -170,7 +170,7 @@ func (l *look) gapFinding(piece, what string, times []time.Time) {
 		return
 	}
 	widest := slices.MaxFunc(all, func(a, b gap) int { return cmp.Compare(a.length(), b.length()) })
-	text := fmt.Sprintf("No %s reading for %s, from %s to %s", what, measure.FormatHours(widest.length().Hours()), widest.from.Format(measure.DayClock), widest.to.Format(measure.DayClock))
+	text := fmt.Sprintf("No %s reading for %s, from %s to %s", what, measure.FormatHours(widest.length().Hours()), l.clock(widest.from), l.clock(widest.to))
 	switch n := len(all) - 1; n {
 	case 0:
 	case 1:

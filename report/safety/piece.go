@@ -122,7 +122,7 @@ func (p *part) times() {
 	case ok:
 		p.off = off
 	case noted && raw.Before(p.on):
-		p.caution(Finding{Kind: Order, Weight: Note, Text: fmt.Sprintf("It came off at %s and went on at %s: the times run backwards.", raw.Format(measure.DayClock), p.on.Format(measure.DayClock)),
+		p.caution(Finding{Kind: Order, Weight: Note, Text: fmt.Sprintf("It came off at %s and went on at %s: the times run backwards.", p.clock(raw), p.clock(p.on)),
 			Rests: "the lines on and off", Do: "Put the times right; no sum over time can be relied on until then.", Source: sourcePractice})
 	default:
 		for _, act := range []journal.Act{journal.Rest, journal.Boxed, journal.Pulled, journal.Sliced, journal.Served, journal.Chilled} {
@@ -131,7 +131,7 @@ func (p *part) times() {
 			}
 		}
 		if !p.off.IsZero() {
-			p.caution(Finding{Kind: Order, Weight: Note, Text: "When it came off was not noted; " + p.off.Format(measure.DayClock) + " was taken.",
+			p.caution(Finding{Kind: Order, Weight: Note, Text: "When it came off was not noted; " + p.clock(p.off) + " was taken.",
 				Rests: "the next line that says so", Do: "Write when it comes off: the holding is counted from there.", Source: sourcePractice})
 		}
 	}
@@ -145,7 +145,7 @@ func (p *part) times() {
 		a, okA := p.first(pair[0])
 		b, okB := p.first(pair[1])
 		if okA && okB && b.Before(a) {
-			p.caution(Finding{Kind: Order, Weight: Note, Text: fmt.Sprintf("%s at %s is noted before %s at %s: the times run backwards.", pair[1].Word(), b.Format(measure.DayClock), pair[0].Word(), a.Format(measure.DayClock)),
+			p.caution(Finding{Kind: Order, Weight: Note, Text: fmt.Sprintf("%s at %s is noted before %s at %s: the times run backwards.", pair[1].Word(), p.clock(b), pair[0].Word(), p.clock(a)),
 				Rests: "these two lines", Do: "Put the times right; no sum over time can be relied on until then.", Source: sourcePractice})
 		}
 	}
@@ -175,7 +175,7 @@ func (p *part) kinds() {
 	_, p.dried = named(p.c, p.meat, driedWords)
 	_, p.stuffed = named(p.c, p.meat, stuffed)
 	_, p.cooked = named(p.c, p.meat, cookedMeat)
-	m, boned := mentions(p.c, openedWords), bonedOut(p.c, p.meat)
+	m, boned := mentions(p.c, openedWords, p.s.Units), bonedOut(p.c, p.meat)
 	if boned {
 		m = append(m, Mention{p.meat.Bone, "the bone of the piece"})
 	}
@@ -199,12 +199,12 @@ func (p *part) frozen() {
 	}
 	for _, r := range p.c.CoreReadings(p.i) {
 		if r.C <= iceTo {
-			rests = append(rests, fmt.Sprintf("a core of %s at %s", p.temp(r.C), r.Time.Format(measure.DayClock)))
+			rests = append(rests, fmt.Sprintf("a core of %s at %s", p.temp(r.C), p.clock(r.Time)))
 			break
 		}
 	}
 	read := len(rests) > 0
-	if m := mentions(p.c, frozenWords); len(m) > 0 && len(p.heard[heard.LeftOut]) == 0 && len(p.heard[heard.NightOut]) == 0 {
+	if m := mentions(p.c, frozenWords, p.s.Units); len(m) > 0 && len(p.heard[heard.LeftOut]) == 0 && len(p.heard[heard.NightOut]) == 0 {
 		rests = append(rests, joinMentions(m))
 	}
 	if len(rests) > 0 {
@@ -241,7 +241,7 @@ func (p *part) readings() int {
 	n := len(good)
 	if n == 1 {
 		p.caution(Finding{Kind: FewReadings, Weight: Note, Text: "A single core reading: how long it was that warm, and how it came there, is not known.",
-			Rests: fmt.Sprintf("%s at %s", p.temp(good[0].C), good[0].Time.Format(measure.DayClock)), Do: "Read again, and in another place.", Source: sourcePractice})
+			Rests: fmt.Sprintf("%s at %s", p.temp(good[0].C), p.clock(good[0].Time)), Do: "Read again, and in another place.", Source: sourcePractice})
 	}
 	if start := good[0].Time; !p.on.IsZero() && start.Sub(p.on) > startLater {
 		from := fridge
@@ -278,7 +278,7 @@ func (p *part) jumps() {
 		if b.jump && !b.at.After(p.end) {
 			p.caution(Finding{Kind: Doubtful, Weight: Note, Text: fmt.Sprintf("The core goes from %s to %s in %s: faster than meat can. A slip of the pen, another unit, or a probe that was moved; the stretch counts at its worse end.",
 				p.temp(a.c), p.temp(b.c), measure.FormatHours(b.at.Sub(a.at).Hours())),
-				Rests: fmt.Sprintf("the readings of %s and %s", a.at.Format(measure.DayClock), b.at.Format(measure.DayClock)), Do: "Read again with the probe in the thickest part.", Source: sourcePractice})
+				Rests: fmt.Sprintf("the readings of %s and %s", p.clock(a.at), p.clock(b.at)), Do: "Read again with the probe in the thickest part.", Source: sourcePractice})
 			return
 		}
 	}
@@ -302,8 +302,8 @@ func (p *part) early(skin curve) {
 		if logs < p.kill.Required {
 			p.why = append(p.why, "a probe was in early")
 			p.caution(Finding{Kind: EarlyProbe, Weight: Note, Text: fmt.Sprintf("The probe was in at %s, when by our estimate the surface had seen %s of the %.1f log10 of the table: it may have carried the surface to the core, so the piece is judged at its core.",
-				r.Time.Format(measure.DayClock), logWords(logs), p.kill.Required),
-				Rests: fmt.Sprintf("the reading of %s at %s", p.temp(r.C), r.Time.Format(measure.DayClock)), Do: "Next time wipe the probe and put it in once the outside is hot.", Source: sourceOpened})
+				p.clock(r.Time), logWords(logs), p.kill.Required),
+				Rests: fmt.Sprintf("the reading of %s at %s", p.temp(r.C), p.clock(r.Time)), Do: "Next time wipe the probe and put it in once the outside is hot.", Source: sourceOpened})
 		}
 		return
 	}

@@ -201,6 +201,8 @@ type look struct {
 func (l *look) add(f Finding) { l.out = append(l.out, f) }
 
 // temp prints a temperature for the reader.
+func (l *look) clock(t time.Time) string { return measure.FormatTime(t, measure.DayClock, l.s.Units) }
+
 func (l *look) temp(celsius float64) string { return measure.FormatTemperature(celsius, l.s.Units) }
 
 // until takes the cook without what is after now, and in order.
@@ -230,7 +232,7 @@ func (l *look) until(c *journal.Cook) {
 	}
 	if later > 0 {
 		l.add(Finding{Kind: Order, Weight: Note, Text: "Lines lie after this moment and were not counted.",
-			Rests: "the last one is of " + c.Entries[len(c.Entries)-1].Time.Format(measure.DayClock), Do: "Look at the clock and at the dates of the lines.", Source: sourcePractice})
+			Rests: "the last one is of " + l.clock(c.Entries[len(c.Entries)-1].Time), Do: "Look at the clock and at the dates of the lines.", Source: sourcePractice})
 	}
 }
 
@@ -238,7 +240,7 @@ func (l *look) until(c *journal.Cook) {
 func (l *look) doubted(of func(journal.Item) bool) (why []string) {
 	for _, d := range l.doubts {
 		if e := l.c.Entries[d.Entry]; of(e.Items[d.Item]) {
-			why = append(why, e.Time.Format(measure.DayClock)+" "+d.Why)
+			why = append(why, l.clock(e.Time)+" "+d.Why)
 		}
 	}
 	return why

@@ -72,7 +72,7 @@ func (p *part) unread(since time.Time, core float64) bool {
 		text = fmt.Sprintf("It was last read %s ago, at %s", measure.FormatHours(silent), p.temp(core))
 	}
 	p.caution(Finding{Kind: Unread, Weight: weight, Text: text + ": a fire that went down since would not show.",
-		Rests: "the lines since " + since.Format(measure.DayClock), Do: "Read the pit and the core now.", Source: source})
+		Rests: "the lines since " + p.clock(since), Do: "Read the pit and the core now.", Source: source})
 	return true
 }
 
@@ -84,7 +84,7 @@ func (p *part) noCore() Weight {
 		return Note
 	}
 	raw := p.meat.Raw
-	through := raw.Known && !p.on.IsZero() && !p.inside() && len(mentions(p.c, frozenWords)) == 0 && toughWords.MatchString(p.c.Cut) && p.smokes() &&
+	through := raw.Known && !p.on.IsZero() && !p.inside() && len(mentions(p.c, frozenWords, p.s.Units)) == 0 && toughWords.MatchString(p.c.Cut) && p.smokes() &&
 		p.off.Sub(p.on).Hours() >= max(throughMin, throughAt*raw.Base)
 	if through {
 		return Ask

@@ -59,7 +59,7 @@ func named(c *journal.Cook, p journal.Piece, words *pattern.Pattern) (Mention, b
 }
 
 // texts are all a person wrote about the cook, with where it is.
-func texts(c *journal.Cook) []Mention {
+func texts(c *journal.Cook, sys measure.System) []Mention {
 	all := []Mention{
 		{c.Cut, "the cut"}, {c.Title, "the title"}, {c.Supplier, "the supplier"}, {c.Rub.Mix, "the rub"},
 		{c.Prose, "the notes"}, {c.Keep, "what to keep"}, {c.Change, "what to change"},
@@ -68,23 +68,25 @@ func texts(c *journal.Cook) []Mention {
 		all = append(all, Mention{p.Name, "the name of a piece"}, Mention{p.Bone, "the bone"})
 	}
 	for _, e := range c.Entries {
-		all = append(all, Mention{e.Body(), lineOf(e)})
+		all = append(all, Mention{e.Body(), lineOf(e, sys)})
 	}
 	return all
 }
 
 // lineOf names the line of an entry.
-func lineOf(e journal.Entry) string { return "the line of " + e.Time.Format(measure.DayClock) }
+func lineOf(e journal.Entry, sys measure.System) string {
+	return "the line of " + measure.FormatTime(e.Time, measure.DayClock, sys)
+}
 
 // RestsOn reports whether the finding rests on words of an entry.
-func (f Finding) RestsOn(e journal.Entry) bool {
-	return strings.Contains(f.Rests, "” in "+lineOf(e))
+func (f Finding) RestsOn(e journal.Entry, sys measure.System) bool {
+	return strings.Contains(f.Rests, "” in "+lineOf(e, sys))
 }
 
 // mentions finds words in all a person wrote about the cook, each once.
-func mentions(c *journal.Cook, words *pattern.Pattern) []Mention {
+func mentions(c *journal.Cook, words *pattern.Pattern, sys measure.System) []Mention {
 	var out []Mention
-	for _, t := range texts(c) {
+	for _, t := range texts(c, sys) {
 		text := rolledOn.ReplaceAllString(t.Word, "")
 		for _, w := range words.FindAllString(text, -1) {
 			w = strings.ToLower(w)
@@ -112,7 +114,7 @@ func (l *look) listen() {
 			}
 		}
 	}
-	all := texts(l.c)
+	all := texts(l.c, l.s.Units)
 	lines := len(all) - len(l.c.Entries)
 	for _, t := range all[:lines] {
 		hear(t, false, false, time.Time{})

@@ -7,6 +7,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"ashbook/journal"
+	"ashbook/journal/measure"
 	"ashbook/report/page"
 )
 
@@ -83,6 +84,7 @@ type Version struct {
 type Tasks struct {
 	Title string
 	Serve time.Time // zero: not known
+	Units measure.System
 	All   []Task
 }
 
@@ -97,6 +99,7 @@ type Task struct {
 // Hold is the box of a cook, or what is left over, in words.
 type Hold struct {
 	Title     string
+	Units     measure.System
 	Stage     string // "in the box"
 	Label     string // what the figure is: "AT OR ABOVE 60 °C UNTIL"
 	Large     string // the figure: "13:40"; empty: nothing can be told

@@ -145,7 +145,7 @@ func (t *Talk) settle(words string) {
 
 // choices tells what could be done now.
 func (t *Talk) choices() {
-	_, f, ok := t.expect()
+	cook, f, ok := t.expect()
 	if !ok {
 		return
 	}
@@ -154,11 +154,11 @@ func (t *Talk) choices() {
 		return
 	}
 	for _, c := range f.Choices {
-		late := "and " + c.Late.Format(measure.Clock)
+		late := "and " + measure.FormatTime(c.Late, measure.Clock, cook.Settings.Units)
 		if c.Open {
 			late = "and a time that cannot be said; it may never get there"
 		}
-		line := fmt.Sprintf("%s: off between %s %s, likely %s", c.Name, c.Early.Format(measure.Clock), late, c.Likely.Format(measure.Clock))
+		line := fmt.Sprintf("%s: off between %s %s, likely %s", c.Name, measure.FormatTime(c.Early, measure.Clock, cook.Settings.Units), late, measure.FormatTime(c.Likely, measure.Clock, cook.Settings.Units))
 		if c.Saves > 0 {
 			line += ", " + measure.FormatDuration(c.Saves) + " sooner"
 		} else if c.Saves < 0 {

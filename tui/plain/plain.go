@@ -149,7 +149,7 @@ func (t *Talk) due() string {
 	if c.Zone != nil {
 		due = due.In(c.Zone)
 	}
-	return fmt.Sprintf("Check now: %s, due %s.", check.For, due.Format(measure.Clock))
+	return fmt.Sprintf("Check now: %s, due %s.", check.For, measure.FormatTime(due, measure.Clock, c.Settings.Units))
 }
 
 // pressing is what is to be done now, or what ails the fire, if it was not told yet.

@@ -25,7 +25,7 @@ func (p *Port) Mending(id string, old journal.Entry, now time.Time, line string)
 	if err != nil {
 		return backend.Understood{Err: err}
 	}
-	return backend.Understood{Text: l.Entry.Time.Format(measure.Clock) + "  " + l.Understood(p.Settings.Units), Flags: l.Flags, Left: l.Left}
+	return backend.Understood{Text: measure.FormatTime(l.Entry.Time, measure.Clock, p.Settings.Units) + "  " + l.Understood(p.Settings.Units), Flags: l.Flags, Left: l.Left}
 }
 
 // change makes a change to the entries of a cook that Unmend takes back.
@@ -139,7 +139,7 @@ func (p *Port) Bring(_ string, v backend.Version) error {
 	}
 	p.Brought = append(p.Brought, v.N)
 	n := len(p.Past) + 1
-	p.Past = append([]backend.Version{{N: n, Hash: fmt.Sprint(n), When: p.Clock, Who: "RT", What: "brought back as of " + v.When.Format(measure.FullClock)}}, p.Past...)
+	p.Past = append([]backend.Version{{N: n, Hash: fmt.Sprint(n), When: p.Clock, Who: "RT", What: "brought back as of " + measure.FormatTime(v.When, measure.FullClock, p.Settings.Units)}}, p.Past...)
 	return nil
 }
 
@@ -150,7 +150,7 @@ func (p *Port) Hold(id string, _ time.Time) (backend.Hold, error) {
 		return backend.Hold{}, err
 	}
 	h := p.Box
-	h.Title, h.Unsure = c.Name(), backend.Why(c.Unsure(p.Clock))
+	h.Title, h.Units, h.Unsure = c.Name(), p.Settings.Units, backend.Why(c.Unsure(p.Clock))
 	return h, nil
 }
 
@@ -160,7 +160,7 @@ func (p *Port) Tasks(id string) (backend.Tasks, error) {
 	if err != nil {
 		return backend.Tasks{}, err
 	}
-	return backend.Tasks{Title: c.Name(), Serve: c.Serve, All: slices.Clone(p.Lists)}, nil
+	return backend.Tasks{Title: c.Name(), Serve: c.Serve, Units: p.Settings.Units, All: slices.Clone(p.Lists)}, nil
 }
 
 // SetTask ticks a task of Lists.

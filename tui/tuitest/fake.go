@@ -181,7 +181,7 @@ func (p *Port) Note(id, line string) (backend.Noted, error) {
 	p.undone = nil
 	c.Entries = append(c.Entries, l.Entries()...)
 	journal.SortEntries(c.Entries)
-	return backend.Noted{Text: l.Entry.Time.Format(measure.Clock) + "  " + l.Understood(p.Settings.Units), Flags: l.Flags}, nil
+	return backend.Noted{Text: measure.FormatTime(l.Entry.Time, measure.Clock, p.Settings.Units) + "  " + l.Understood(p.Settings.Units), Flags: l.Flags}, nil
 }
 
 // Undo takes the last entry away.
@@ -199,7 +199,7 @@ func (p *Port) Undo(id string) (backend.Noted, error) {
 	gone := c.Entries[len(c.Entries)-1]
 	p.undone = append(p.undone, gone)
 	c.Entries = c.Entries[:len(c.Entries)-1]
-	return backend.Noted{Text: gone.Time.Format(measure.Clock) + "  " + gone.Body(), TakenBack: true}, nil
+	return backend.Noted{Text: measure.FormatTime(gone.Time, measure.Clock, p.Settings.Units) + "  " + gone.Body(), TakenBack: true}, nil
 }
 
 // redo puts back what Undo took away last.
@@ -210,7 +210,7 @@ func (p *Port) redo(c *journal.Cook) (backend.Noted, error) {
 	back := p.undone[len(p.undone)-1]
 	p.undone = p.undone[:len(p.undone)-1]
 	c.Entries = append(c.Entries, back)
-	return backend.Noted{Text: back.Time.Format(measure.Clock) + "  " + back.Body(), PutBack: true}, nil
+	return backend.Noted{Text: measure.FormatTime(back.Time, measure.Clock, p.Settings.Units) + "  " + back.Body(), PutBack: true}, nil
 }
 
 // Settle takes out what two people set at once.

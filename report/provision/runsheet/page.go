@@ -26,7 +26,7 @@ func (p *Sheet) Page() page.Page {
 		if p.Taken != nil {
 			out.Lead = append(out.Lead, "What follows is planned that way.")
 		}
-		out.Add(page.Section{Heading: "Ways out from now", Table: waysTable(p.Ways, p.Request.Serve.Location())})
+		out.Add(page.Section{Heading: "Ways out from now", Table: waysTable(p.Ways, p.Request.Serve.Location(), p.Settings.Units)})
 	}
 	out.Add(page.Section{Heading: "The clock", Table: p.clockTable()})
 	for i := range p.Meats {

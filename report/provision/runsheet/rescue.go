@@ -14,14 +14,14 @@ import (
 
 // possible says what is still possible: the first way that saves the meal, and
 // else how soon there is one.
-func (p *Sheet) possible() string { return possible(p.Ways, p.Request.Serve) }
+func (p *Sheet) possible() string { return possible(p.Ways, p.Request.Serve, p.Settings.Units) }
 
-func possible(ways []provision.Way, serve time.Time) string {
+func possible(ways []provision.Way, serve time.Time, sys measure.System) string {
 	clock := func(t time.Time) string {
 		if t = t.In(serve.Location()); t.YearDay() == serve.YearDay() {
-			return t.Format(measure.Clock)
+			return measure.FormatTime(t, measure.Clock, sys)
 		}
-		return t.Format(measure.DayClock)
+		return measure.FormatTime(t, measure.DayClock, sys)
 	}
 	if at := slices.IndexFunc(ways, provision.Way.InTime); at >= 0 {
 		w := ways[at]
@@ -40,9 +40,9 @@ func possible(ways []provision.Way, serve time.Time) string {
 }
 
 // Rescue is the page of the ways out for a running cook.
-func Rescue(c *journal.Cook, ways []provision.Way) page.Page {
-	out := page.Page{Title: c.Name(), Aside: "serve " + c.Serve.Format(measure.DayClock), Lead: []string{possible(ways, c.Serve)}}
-	out.Add(page.Section{Heading: "Ways out from now", Table: waysTable(ways, c.Serve.Location()), Lines: []string{
+func Rescue(c *journal.Cook, ways []provision.Way, sys measure.System) page.Page {
+	out := page.Page{Title: c.Name(), Aside: "serve " + measure.FormatTime(c.Serve, measure.DayClock, sys), Lead: []string{possible(ways, c.Serve, sys)}}
+	out.Add(page.Section{Heading: "Ways out from now", Table: waysTable(ways, c.Serve.Location(), sys), Lines: []string{
 		"Late: the chance not to be off in time to rest and to cut.",
 	}})
 	out.Add(page.Section{Heading: "Cautions", Lines: []string{
@@ -51,12 +51,12 @@ func Rescue(c *journal.Cook, ways []provision.Way) page.Page {
 	return out
 }
 
-func waysTable(ways []provision.Way, zone *time.Location) page.Table {
+func waysTable(ways []provision.Way, zone *time.Location, sys measure.System) page.Table {
 	t := page.Table{Columns: []page.Column{{}, {Title: "late", Right: true}, {Title: "9 in 10 for a meal at", Right: true}, {Title: "price"}}}
 	for _, w := range ways {
 		meal := "may never get there"
 		if !w.Meal.IsZero() {
-			meal = w.Meal.In(zone).Format(measure.DayClock)
+			meal = measure.FormatTime(w.Meal.In(zone), measure.DayClock, sys)
 		}
 		t.Rows = append(t.Rows, page.Row{Mark: w.InTime(), Cells: []string{w.What, fmt.Sprintf("%.0f %%", 100*w.Late), meal, w.Cost}})
 	}

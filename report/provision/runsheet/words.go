@@ -16,25 +16,25 @@ import (
 func (p *Sheet) day(t time.Time) string {
 	t = t.In(p.Request.Serve.Location())
 	if d := t.Sub(p.Moment); d > 6*24*time.Hour {
-		return t.Format(measure.DayDateClock)
+		return measure.FormatTime(t, measure.DayDateClock, p.Settings.Units)
 	}
-	return t.Format(measure.DayClock)
+	return measure.FormatTime(t, measure.DayClock, p.Settings.Units)
 }
 
 // said is "20:10 Friday", with the date where day has it.
 func (p *Sheet) said(t time.Time) string {
 	t = t.In(p.Request.Serve.Location())
 	if t.Sub(p.Moment) > 6*24*time.Hour {
-		return t.Format(measure.ClockDay + " 2 January")
+		return measure.FormatTime(t, measure.ClockDay+" 2 January", p.Settings.Units)
 	}
-	return t.Format(measure.ClockDay)
+	return measure.FormatTime(t, measure.ClockDay, p.Settings.Units)
 }
 
 // clock is a bare clock time on the day of the meal, else at.
 func (p *Sheet) clock(t time.Time) string {
 	t = t.In(p.Request.Serve.Location())
 	if t.YearDay() == p.Request.Serve.YearDay() {
-		return t.Format(measure.Clock)
+		return measure.FormatTime(t, measure.Clock, p.Settings.Units)
 	}
 	return p.At(t)
 }

@@ -146,10 +146,10 @@ func clockOf(text string) (h, m int, ok bool) {
 	if n := len(text); (n == 3 || n == 4) && !strings.Contains(text, ":") {
 		text = text[:n-2] + ":" + text[n-2:]
 	}
-	if !strings.Contains(text, ":") || len(text) < 4 {
-		return 0, 0, false
+	if strings.HasSuffix(text, "m") || strings.Contains(text, ":") && len(text) > 3 {
+		return journal.ReadClock(text)
 	}
-	return journal.ParseClock(text)
+	return 0, 0, false
 }
 
 // InTen says a chance, 0 to 1, the way it is felt.

@@ -243,7 +243,7 @@ func (s *Screen) Draw(sheet *layout.Sheet, r layout.Rect) {
 		return
 	}
 	b := s.box
-	clock := s.now.Format(measure.DayClock)
+	clock := measure.FormatTime(s.now, measure.DayClock, b.Units)
 	left, _ := head.Pad(1).Left(head.W - layout.Width(clock+b.Stage) - 6)
 	sheet.Write(left, 0, 0, layout.Span{Style: style.Strong, Text: b.Title})
 	sheet.WriteRight(head.Pad(1), 0, layout.Span{Style: style.Plain, Text: clock + "  "}, layout.Span{Style: style.Strong, Text: b.Stage})

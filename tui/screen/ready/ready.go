@@ -241,7 +241,7 @@ func (s *Screen) Draw(sheet *layout.Sheet, r layout.Rect) {
 			text = "all done"
 		}
 		if serve := s.tasks.Serve; !serve.IsZero() && s.w >= 80 {
-			text = serve.Format("serve "+measure.DayDateClock) + "   " + text
+			text = measure.FormatTime(serve, "serve "+measure.DayDateClock, s.tasks.Units) + "   " + text
 		}
 		sheet.WriteRight(head.Pad(1), 0, layout.Span{Style: style.Strong, Text: text})
 		head, _ = head.Left(head.W - layout.Width(text) - 3)

@@ -72,12 +72,14 @@ func (s *Screen) drawList(sheet *layout.Sheet, r layout.Rect) {
 			face, sign = style.Chosen, "›"
 			sheet.Fill(layout.Rect{X: r.X, Y: r.Y + y, W: r.W, H: 1}, face)
 		}
-		sheet.Write(r, 0, y, layout.Span{Style: face, Text: sign + e.Time.Format(measure.DayClock) + s.cook.Offset(e) + "  " + s.shows[i]})
+		sheet.Write(r, 0, y, layout.Span{Style: face, Text: sign + measure.FormatTime(e.Time, measure.DayClock, s.units) + s.cook.Offset(e) + "  " + s.shows[i]})
 	}
 }
 
 // told is an entry as it is spoken of.
-func told(e journal.Entry) string { return layout.Tie(e.Time.Format(measure.DayClock)+"  ") + e.Body() }
+func (s *Screen) told(e journal.Entry) string {
+	return layout.Tie(measure.FormatTime(e.Time, measure.DayClock, s.units)+"  ") + e.Body()
+}
 
 // drawSaid draws what there is to say, upwards from the end of r, over the list
 // if need be; what only explains keeps to the last rows.
@@ -102,7 +104,7 @@ func (s *Screen) said(width int) (style.Style, []string) {
 			lines = append(lines, layout.Wrap(l, width)...)
 		}
 		return style.Banner, entry.Doubts(lines, s.answer.flags, width)
-	case s.mending && s.unsure && s.line.Text() == s.old.Typed():
+	case s.mending && s.unsure && s.line.Text() == s.old.Typed(s.units):
 		return style.Strong, append(heard, layout.Wrap("Enter without a change: it is right.", width)...)
 	case len(heard) > 0:
 		return face, heard
@@ -115,7 +117,7 @@ func (s *Screen) said(width int) (style.Style, []string) {
 		return style.Mind, entry.Doubts(nil, why, width)
 	}
 	if e, ok := s.chosen(); ok && layout.Width(e.Body())+12 > s.w {
-		return style.Plain, layout.Wrap(told(e), width)
+		return style.Plain, layout.Wrap(s.told(e), width)
 	}
 	return style.Plain, nil
 }

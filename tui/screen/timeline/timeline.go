@@ -10,6 +10,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"ashbook/journal"
+	"ashbook/journal/measure"
 	"ashbook/tui/backend"
 	"ashbook/tui/component/lineedit"
 	"ashbook/tui/intent"
@@ -39,7 +40,8 @@ type Screen struct {
 	now    time.Time
 	read   time.Time // when it was last asked for
 
-	cook    *journal.Cook   // nil until loaded
+	cook    *journal.Cook // nil until loaded
+	units   measure.System
 	shows   []string        // its entries, doubted items with their question mark
 	doubts  []journal.Doubt // of all its entries
 	err     error           // why it could not be loaded, or not again
@@ -107,7 +109,7 @@ func (s *Screen) Unkept() string {
 	switch {
 	case len(s.queue) > 0:
 		return "still writing"
-	case s.mending && strings.TrimSpace(s.line.Text()) != s.old.Typed():
+	case s.mending && strings.TrimSpace(s.line.Text()) != s.old.Typed(s.units):
 		return "the entry is not kept"
 	}
 	return ""
@@ -187,7 +189,7 @@ func (s *Screen) loaded(a backend.Answer[backend.Loaded]) {
 	}
 	was, had := s.chosen()
 	first := s.cook == nil
-	s.cook = a.Value.Cook.Cook
+	s.cook, s.units = a.Value.Cook.Cook, a.Value.Cook.Settings.Units
 	s.shows, s.doubts = s.cook.Shown(), s.cook.Doubts()
 	if had && s.follow.Time.IsZero() {
 		s.follow = was
@@ -271,7 +273,7 @@ func (s *Screen) doubtsOf(entry int) (why []string) {
 func (s *Screen) begin(e journal.Entry, do intent.Do) {
 	s.mending, s.old = true, e
 	s.unsure = do == intent.Enter && len(s.doubtsOf(s.roll.At)) > 0
-	text := e.Typed()
+	text := e.Typed(s.units)
 	if do == intent.JustTime {
 		text, _, _ = strings.Cut(text, " ")
 	}
@@ -317,13 +319,13 @@ func (s *Screen) enter() tea.Cmd {
 	s.shown = ""
 	text := s.line.Take()
 	s.mending = false
-	if text == s.old.Typed() {
+	if text == s.old.Typed(s.units) {
 		if !s.unsure {
 			return nil
 		}
 		sure := s.old
 		sure.Items = append(slices.Clone(s.old.Items), journal.Item{Act: journal.Sure})
-		text = sure.Typed()
+		text = sure.Typed(s.units)
 	}
 	return s.want(wish{do: intent.Enter, old: s.old, line: text})
 }
@@ -375,11 +377,11 @@ func (s *Screen) written(m backend.Mended, err error) tea.Cmd {
 	a := answer{flags: m.Flags}
 	switch w.do {
 	case intent.Enter:
-		a.head, a.lines = "CORRECTED", []string{layout.Tie("was ") + told(m.Was), layout.Tie("now ") + told(m.Is)}
+		a.head, a.lines = "CORRECTED", []string{layout.Tie("was ") + s.told(m.Was), layout.Tie("now ") + s.told(m.Is)}
 	case intent.Drop:
-		a.head, a.lines = "TAKEN OUT", []string{told(m.Was), "u puts it back"}
+		a.head, a.lines = "TAKEN OUT", []string{s.told(m.Was), "u puts it back"}
 	case intent.TakeBack:
-		a.head, a.lines = asBefore, []string{told(m.Is)}
+		a.head, a.lines = asBefore, []string{s.told(m.Is)}
 	case intent.Aside:
 		a.head, a.lines = "ASIDE", []string{"this cook does not count any more; a lets it count again"}
 		if !w.on {

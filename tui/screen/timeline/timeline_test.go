@@ -7,6 +7,7 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
+	"ashbook/journal/measure"
 	"ashbook/tui"
 	"ashbook/tui/backend"
 	"ashbook/tui/intent"
@@ -65,7 +66,7 @@ func TestMend(t *testing.T) {
 	before := entries()
 	d.Press("up", "up", "enter")
 	old := p.Cooks[0].Entries[len(before)-3]
-	d.Expect(t, "› "+old.Typed())
+	d.Expect(t, "› "+old.Typed(measure.Metric))
 	d.Press("enter")
 	if strings.Contains(d.Text(), "CORRECTED") {
 		t.Errorf("nothing was changed:\n%s", d.Text())

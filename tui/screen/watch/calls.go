@@ -26,7 +26,7 @@ func (s *Screen) standing() []alarm.Call {
 	add := func(key, text string, wakes, nags bool) {
 		all = append(all, alarm.Call{Key: key, Text: text, Wakes: wakes, Nags: nags})
 	}
-	clock := func(t time.Time) string { return t.In(st.zone).Format(measure.Clock) }
+	clock := func(t time.Time) string { return measure.FormatTime(t.In(st.zone), measure.Clock, st.units) }
 	if b := s.bed; b != nil {
 		tonight := " " + b.until.Format(time.RFC3339)
 		if !s.now.Before(b.until) {

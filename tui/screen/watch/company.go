@@ -63,7 +63,7 @@ func (s *Screen) linkSaid(c backend.Company) (parts []string) {
 	if !c.Remote {
 		return nil
 	}
-	clock := func(t time.Time) string { return t.In(s.state.zone).Format(measure.Clock) }
+	clock := func(t time.Time) string { return measure.FormatTime(t.In(s.state.zone), measure.Clock, s.state.units) }
 	why := ""
 	if c.Problem != "" {
 		why = ": " + c.Problem

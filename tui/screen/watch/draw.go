@@ -98,7 +98,7 @@ func (s *Screen) Draw(sheet *layout.Sheet, r layout.Rect) {
 }
 
 func (s *Screen) drawHead(sheet *layout.Sheet, r layout.Rect) {
-	clock := s.now.In(s.state.zone).Format(measure.DayClock)
+	clock := measure.FormatTime(s.now.In(s.state.zone), measure.DayClock, s.state.units)
 	status := s.state.status.String()
 	right := layout.Width(clock) + layout.Width(status) + 4
 	left, _ := r.Left(r.W - right)
@@ -217,7 +217,7 @@ func (s *Screen) said(width int, stand []string) (style.Style, []string) {
 	case s.asking == isRight:
 		return style.Banner, entry.IsItRight(backend.Why(s.state.unsure), width)
 	case s.asking == isLit:
-		return style.Banner, layout.Wrap(layout.Tie("LIGHT THE FIRE?  ")+"Enter: it is lit now, "+s.now.In(s.state.zone).Format(measure.Clock)+". Esc: not yet.", width)
+		return style.Banner, layout.Wrap(layout.Tie("LIGHT THE FIRE?  ")+"Enter: it is lit now, "+measure.FormatTime(s.now.In(s.state.zone), measure.Clock, s.state.units)+". Esc: not yet.", width)
 	case s.bedding:
 		return style.Strong, s.bedLines(width)
 	case face == style.Banner:
@@ -330,7 +330,7 @@ func (s *Screen) choiceLines(width, room int) []string {
 	if len(st.Forecast.Choices) == 0 {
 		return layout.Wrap("nothing is on, or not enough is known to say what a wrap would do", width)
 	}
-	clock := func(t time.Time) string { return t.In(st.zone).Format(measure.Clock) }
+	clock := func(t time.Time) string { return measure.FormatTime(t.In(st.zone), measure.Clock, s.state.units) }
 	name := 0
 	for _, c := range st.Forecast.Choices {
 		name = max(name, layout.Width(c.Name))

@@ -199,7 +199,7 @@ func (s *state) lately(events []course.Event, now time.Time) (e course.Event) {
 
 // told is an event in one breath.
 func (s *state) told(e course.Event) string {
-	return e.At.In(s.zone).Format(measure.Clock) + " " + e.Name + ": " + e.Says + "."
+	return measure.FormatTime(e.At.In(s.zone), measure.Clock, s.units) + " " + e.Name + ": " + e.Says + "."
 }
 
 // notCounted tells the doubted temperature of an act in the last reading.

@@ -16,7 +16,7 @@ import (
 func Say(l backend.Loaded, f backend.Forecast) []string {
 	s := &Screen{now: l.Now, state: reckon(l, f, curve.Thinned{})}
 	st := s.state
-	lines := []string{sentence(st.title(wide), s.now.In(st.zone).Format(measure.DayClock), st.status.String())}
+	lines := []string{sentence(st.title(wide), measure.FormatTime(s.now.In(st.zone), measure.DayClock, st.units), st.status.String())}
 
 	pit, core, off, check, done := s.pitThing(), s.coreThing(), s.offThing(), s.checkThing(), s.doneThing()
 	p := st.cores[st.slowest]

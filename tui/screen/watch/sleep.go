@@ -59,7 +59,7 @@ func (s *Screen) getUp() {
 	text := "after " + measure.FormatDuration(s.now.Sub(s.bed.from))
 	s.bed = nil
 	if s.state.owed && !s.state.check.Due.After(s.now) {
-		text += "; " + s.state.check.For + " has been due since " + s.state.check.Due.In(s.state.zone).Format(measure.Clock)
+		text += "; " + s.state.check.For + " has been due since " + measure.FormatTime(s.state.check.Due.In(s.state.zone), measure.Clock, s.state.units)
 	}
 	s.entry.Tell(entry.Answer{Head: "UP AGAIN", Text: text})
 	s.bell.Attend(s.now, s.standing(), false, true)
@@ -75,14 +75,14 @@ func (s *Screen) bedLines(width int) []string {
 	if err != nil {
 		return layout.Wrap("not yet: "+err.Error(), width)
 	}
-	lines := layout.Wrap("Sleep until "+at.Format(measure.Clock)+", "+measure.FormatDuration(at.Sub(s.now))+" from now.", width)
+	lines := layout.Wrap("Sleep until "+measure.FormatTime(at, measure.Clock, s.state.units)+", "+measure.FormatDuration(at.Sub(s.now))+" from now.", width)
 	return append(lines, layout.Wrap(s.risk(at), width)...)
 }
 
 // risk says in a sentence what may happen while nobody looks.
 func (s *Screen) risk(until time.Time) string {
 	st := s.state
-	clock := func(t time.Time) string { return t.In(st.zone).Format(measure.Clock) }
+	clock := func(t time.Time) string { return measure.FormatTime(t.In(st.zone), measure.Clock, s.state.units) }
 	var parts []string
 	if chance, ok := st.Forecast.OffBy(until); ok {
 		parts = append(parts, "done before "+clock(until)+": "+alarm.InTen(chance))
@@ -154,7 +154,7 @@ func (s *Screen) asleepLines(width int) []string { return layout.Wrap(s.asleep()
 
 // asleep is the same as a text, what counts most first.
 func (s *Screen) asleep() string {
-	until := s.bed.until.In(s.state.zone).Format(measure.Clock)
+	until := measure.FormatTime(s.bed.until.In(s.state.zone), measure.Clock, s.state.units)
 	text := "ASLEEP until " + until + ", " + measure.FormatDuration(s.bed.until.Sub(s.now)) + " from now. "
 	if s.state.fed(s.now) {
 		return text + "Checks are quiet; the fire, a core at its aim, an early end or a lost probe wake you. Only while this window is open."

@@ -198,7 +198,7 @@ func (s *Screen) coreThing() thing {
 		words = append(words, layout.Tie(measure.FormatDifference(p.rate, 1, st.units)+"/h"))
 	}
 	if p.stall.Standing {
-		words = append(words, layout.Tie("stall "+p.stall.String()))
+		words = append(words, layout.Tie("stall "+p.stall.Words(st.units)))
 		if st.Forecast.Stall != "" {
 			words = append(words, layout.Tie(st.Forecast.Stall))
 		}
@@ -216,7 +216,7 @@ func (s *Screen) coreThing() thing {
 func (s *Screen) offThing() thing {
 	st := s.state
 	f := st.Forecast
-	clock := func(t time.Time) string { return t.In(st.zone).Format(measure.Clock) }
+	clock := func(t time.Time) string { return measure.FormatTime(t.In(st.zone), measure.Clock, st.units) }
 	t := thing{label: "COMES OFF", large: notRead, style: style.Strong}
 	var line []string
 	switch {
@@ -277,7 +277,7 @@ func (s *Screen) checkThing() thing {
 		return t
 	}
 	left := st.check.Due.Sub(s.now)
-	due := st.check.Due.In(st.zone).Format(measure.Clock)
+	due := measure.FormatTime(st.check.Due.In(st.zone), measure.Clock, st.units)
 	if left > 0 {
 		large, small := measure.FormatLarge(left + time.Minute - 1)
 		t.label, t.large, t.beside, t.low = "NEXT CHECK IN", large, []string{small}, true

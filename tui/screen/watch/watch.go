@@ -160,7 +160,7 @@ func (s *Screen) Unkept() string {
 	if what := s.entry.Unkept(); what != "" || s.bed == nil {
 		return what
 	}
-	return "only this window wakes you at " + s.bed.until.In(s.state.zone).Format(measure.Clock)
+	return "only this window wakes you at " + measure.FormatTime(s.bed.until.In(s.state.zone), measure.Clock, s.state.units)
 }
 
 // examples are lines that show what the entry line can do.

@@ -122,7 +122,7 @@ func (s *Screen) drawFigure(sheet *layout.Sheet, r layout.Rect) {
 	}
 	sheet.Write(label, 0, 0, layout.Span{Style: style.Quiet, Text: what})
 	on := w.OnBy.In(s.meal.Serve.Location())
-	x := bigtext.Draw(sheet, fig, 0, bigtext.Small, face, on.Format(measure.Clock))
+	x := bigtext.Draw(sheet, fig, 0, bigtext.Small, face, measure.FormatTime(on, measure.Clock, s.kitchen.Units))
 	sheet.Write(fig, x+2, 0, layout.Span{Style: style.Plain, Text: on.Format("Mon 2 Jan")})
 	if w.TooLate > 0 {
 		sheet.Write(fig, x+2, 1, layout.Span{Style: style.Trouble, Text: "on by has passed"})
@@ -130,7 +130,7 @@ func (s *Screen) drawFigure(sheet *layout.Sheet, r layout.Rect) {
 		return
 	}
 	if !w.Light.IsZero() {
-		sheet.Write(fig, x+2, 2, layout.Span{Style: style.Plain, Text: "lit " + w.Light.In(on.Location()).Format(measure.Clock)})
+		sheet.Write(fig, x+2, 2, layout.Span{Style: style.Plain, Text: "lit " + measure.FormatTime(w.Light.In(on.Location()), measure.Clock, s.kitchen.Units)})
 	}
 }
 
@@ -148,7 +148,7 @@ func (s *Screen) drawStrip(sheet *layout.Sheet, r layout.Rect) {
 		}
 		late := fmt.Sprintf("%.0f %%", 100*st.Late)
 		held := measure.FormatHalf(math.Abs(st.Hold))
-		text := fmt.Sprintf("%s%s  %5s %7s", sign, st.On.In(s.meal.Serve.Location()).Format(measure.DayClock), late, held)
+		text := fmt.Sprintf("%s%s  %5s %7s", sign, measure.FormatTime(st.On.In(s.meal.Serve.Location()), measure.DayClock, s.kitchen.Units), late, held)
 		x := sheet.Write(r, 0, i+1, layout.Span{Style: face, Text: text})
 		if r.W >= stripWidth+2+barWidth {
 			n := int(math.Round(barWidth * max(0, min(1, st.Late))))

@@ -20,7 +20,7 @@ func (s *Screen) value(f backend.Field) string {
 	m := s.meal
 	switch f {
 	case backend.Serve:
-		return m.Serve.Format(measure.Stamp)
+		return measure.FormatTime(m.Serve, measure.Stamp, s.kitchen.Units)
 	case backend.Heads:
 		return m.Heads
 	case backend.Cut:
@@ -37,7 +37,7 @@ func (s *Screen) value(f backend.Field) string {
 func (s *Screen) shown(f backend.Field) string {
 	switch text := s.value(f); {
 	case f == backend.Serve:
-		return s.meal.Serve.Format(measure.DayDateClock)
+		return measure.FormatTime(s.meal.Serve, measure.DayDateClock, s.kitchen.Units)
 	case text != "":
 		return text
 	case f == backend.AimPit && s.worked != nil:

@@ -39,7 +39,7 @@ func (a *App) askedBy(c *journal.Cook, entries []journal.Entry, now time.Time) (
 		return nil
 	}
 	for _, f := range safety.Look(c, a.Settings(), now).Findings {
-		of := slices.ContainsFunc(entries, func(e journal.Entry) bool { return f.RestsOn(e) })
+		of := slices.ContainsFunc(entries, func(e journal.Entry) bool { return f.RestsOn(e, a.Settings().Units) })
 		if of && f.Weight == safety.Ask {
 			asks = append(asks, string(f.Kind)+": "+f.Do)
 		}

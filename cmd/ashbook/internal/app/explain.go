@@ -7,6 +7,7 @@ import (
 
 	"ashbook/cmd/ashbook/internal/lookup"
 	"ashbook/journal"
+	"ashbook/journal/measure"
 	"ashbook/report"
 	"ashbook/report/attribution"
 	"ashbook/report/baseline"
@@ -151,7 +152,7 @@ func (k *Known) Explain(ctx context.Context, c *journal.Cook, opt attribution.Op
 
 // over is what all cooks say of time, where the notes of a cook hold a guess.
 func (k *Known) over(ctx context.Context, c *journal.Cook) (drivers.Report, error) {
-	if len(report.Guesses(c)) == 0 {
+	if len(report.Guesses(c, measure.Metric)) == 0 {
 		return drivers.Report{}, nil
 	}
 	return k.Matters(ctx, drivers.Time)

@@ -24,7 +24,7 @@ func (a *App) Light(id string, at time.Time) (Noted, error) {
 	if err != nil {
 		return Noted{}, err
 	}
-	return Noted{Cook: f.Cook, Text: Clock(lit), Line: lit.String()}, nil
+	return Noted{Cook: f.Cook, Text: Clock(lit, a.Settings().Units), Line: lit.String()}, nil
 }
 
 // Begin makes the file of a new cook whose fire was lit at a time. Without a title it is

@@ -11,13 +11,14 @@ import (
 	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal"
 	"ashbook/journal/cookfile"
+	"ashbook/journal/measure"
 	"ashbook/journal/shorthand"
 )
 
 // EntryAt finds the entry of a clock time such as 23:40, or of a line of the
 // file. It fails with NoSuchEntry.
 func EntryAt(c *journal.Cook, name string) (journal.Entry, error) {
-	hour, minute, isClock := journal.ParseClock(name)
+	hour, minute, isClock := journal.ReadClock(name)
 	number, err := strconv.Atoi(name)
 	fail := func(format string, args ...any) (journal.Entry, error) {
 		m := typed.Mistaken(typed.NoSuchEntry, name, format, args...)
@@ -102,7 +103,7 @@ func (a *App) change(id string, c *Changed, did string, change func(cookfile.Fil
 		}
 		c.before, c.after = f.Bytes(), edited.Bytes()
 		return edited, err
-	}, id+": "+did+": "+Clock(c.Was))
+	}, id+": "+did+": "+Clock(c.Was, measure.Metric))
 	if err != nil {
 		return err
 	}
@@ -144,7 +145,7 @@ func (a *App) Unmend(id string) (Changed, error) {
 		}
 		f, err = f.ReplaceEntry(at, c.Was)
 		return f.Bytes(), err
-	}, id+": as it was: "+Clock(c.Was))
+	}, id+": as it was: "+Clock(c.Was, measure.Metric))
 	if err != nil {
 		return Changed{}, err
 	}
@@ -167,7 +168,7 @@ func indexOf(c *journal.Cook, e journal.Entry) (int, error) {
 		}
 	}
 	if found < 0 {
-		return 0, fmt.Errorf("entry %q: %w", Clock(e), ErrEntryGone)
+		return 0, fmt.Errorf("entry %q: %w", Clock(e, measure.Metric), ErrEntryGone)
 	}
 	return found, nil
 }

@@ -82,7 +82,7 @@ func (a *App) save(id string, l shorthand.Line, now time.Time) (Noted, error) {
 	}
 	out := Noted{Cook: f.Cook, Text: l.Understood(a.Settings().Units), Flags: l.Flags, Left: l.Left}
 	if was, ok := f.Cook.LastEntry(); ok && len(entries) > 0 && !entries[0].Time.Before(now.Add(-time.Minute)) && was.Sub(now) > clockBack {
-		out.Flags = append(out.Flags, fmt.Sprintf("the clock says %s, and the last entry is of %s: is the clock right?", now.Format(measure.Clock), was.In(now.Location()).Format(measure.Clock)))
+		out.Flags = append(out.Flags, fmt.Sprintf("the clock says %s, and the last entry is of %s: is the clock right?", measure.FormatTime(now, measure.Clock, a.Settings().Units), measure.FormatTime(was.In(now.Location()), measure.Clock, a.Settings().Units)))
 	}
 	if p, ok := f.Conflict(); ok {
 		out.Flags = append(out.Flags, p.Error())
@@ -150,7 +150,7 @@ func (a *App) addEntry(id string, e journal.Entry) (cookfile.File, error) {
 func (a *App) addEntries(id string, entries []journal.Entry) (cookfile.File, error) {
 	said := make([]string, len(entries))
 	for i, e := range entries {
-		said[i] = Clock(e)
+		said[i] = Clock(e, measure.Metric)
 	}
 	return a.journal.Edit(id, func(f cookfile.File) (cookfile.File, error) {
 		var err error
@@ -164,7 +164,9 @@ func (a *App) addEntries(id string, entries []journal.Entry) (cookfile.File, err
 }
 
 // Clock prints an entry as it is spoken of: "01:04 pit 104 °C, vent".
-func Clock(e journal.Entry) string { return e.Time.Format(measure.Clock) + " " + e.Body() }
+func Clock(e journal.Entry, sys measure.System) string {
+	return measure.FormatTime(e.Time, measure.Clock, sys) + " " + e.Body()
+}
 
 // versionsBack is how many versions of a cook are looked through for the entry
 // written last: more than a long night's.
@@ -205,14 +207,14 @@ func (a *App) Undo(id string) (Noted, error) {
 		}
 		gone = f.Cook.Entries[at]
 		return f.RemoveEntry(at)
-	}, id+": undone: "+Clock(gone))
+	}, id+": undone: "+Clock(gone, measure.Metric))
 	if err != nil {
 		return Noted{}, err
 	}
 	a.mu.Lock()
 	defer a.mu.Unlock()
 	a.undone[id] = append(a.undone[id], gone)
-	return Noted{Cook: f.Cook, Text: Clock(gone), Line: gone.String(), Undone: true}, nil
+	return Noted{Cook: f.Cook, Text: Clock(gone, a.Settings().Units), Line: gone.String(), Undone: true}, nil
 }
 
 // Redo puts back the entry that Undo took out last, where this run has noted nothing
@@ -234,7 +236,7 @@ func (a *App) Redo(id string) (Noted, error) {
 	defer a.mu.Unlock()
 	a.undone[id] = stack[:len(stack)-1]
 	a.typed[id] = append(a.typed[id], back.String())
-	return Noted{Cook: f.Cook, Text: Clock(back), Line: back.String(), Redone: true}, nil
+	return Noted{Cook: f.Cook, Text: Clock(back, a.Settings().Units), Line: back.String(), Redone: true}, nil
 }
 
 // OwnLast reports whether an entry of the cook was noted, or something settled, by this

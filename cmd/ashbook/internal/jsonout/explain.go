@@ -2,6 +2,7 @@ package jsonout
 
 import (
 	"ashbook/journal"
+	"ashbook/journal/measure"
 	"ashbook/report"
 	"ashbook/report/attribution"
 	"ashbook/report/baseline"
@@ -111,7 +112,7 @@ type Difference struct {
 // WhyOf returns one cook against another.
 func WhyOf(c baseline.Comparison, acc attribution.Account) Why {
 	r := Why{Cook: c.Cook.ID, Others: len(c.With), Differs: []Difference{}, Outcomes: []Difference{}, Same: List(c.Same), Missing: List(c.Missing), Guesses: []Guess{}}
-	for _, f := range report.Guesses(c.Cook) {
+	for _, f := range report.Guesses(c.Cook, measure.Metric) {
 		r.Guesses = append(r.Guesses, Guess{f.Name, f.Value})
 	}
 	if acc.Known {

@@ -186,10 +186,10 @@ func (p *allPages) running() page.Section {
 		}
 		since, meal := "lit", "–"
 		if !s.On.IsZero() {
-			since = s.On.Format(measure.DayClock)
+			since = measure.FormatTime(s.On, measure.DayClock, p.app.Settings().Units)
 		}
 		if !s.Serve.IsZero() {
-			meal = s.Serve.Format(measure.DayClock)
+			meal = measure.FormatTime(s.Serve, measure.DayClock, p.app.Settings().Units)
 		}
 		out.Table.Rows = append(out.Table.Rows, row(s, since, s.Name(), s.Cut, meal))
 	}

@@ -26,7 +26,7 @@ func (m *Maker) pictures(c *journal.Cook) []picture {
 	for _, e := range c.Entries {
 		for _, it := range e.Items {
 			if it.Act == journal.Photo && it.Detail != "" {
-				caption := e.Time.Format(measure.Clock) + " " + it.Detail
+				caption := measure.FormatTime(e.Time, measure.Clock, m.settings.Units) + " " + it.Detail
 				if e.Words != "" {
 					caption += " — " + e.Words
 				}

@@ -90,7 +90,7 @@ func (f *Following) runningNow(ctx context.Context, c *journal.Cook, now time.Ti
 		if err != nil {
 			return report.Running{}, err
 		}
-		out = report.RunningOf(c, before.At(c, now), on, now)
+		out = report.RunningOf(c, before.At(c, now), on, now, f.app.Settings().Units)
 	}
 	if care, ok := f.app.Care(ctx, c, now); ok {
 		out.Care = care.Said() + " (" + care.Source + ")"

@@ -134,7 +134,7 @@ func (m *Maker) Sheet(ctx context.Context, c *journal.Cook) (paper.Sheet, error)
 	}
 	s, load, start := sheetOf(c, m.settings), plan.Main(), sheetStart(plan)
 	zone := c.Serve.Location()
-	clock := func(t time.Time) string { return t.In(zone).Format(measure.Clock) }
+	clock := func(t time.Time) string { return measure.FormatTime(t.In(zone), measure.Clock, m.settings.Units) }
 	s.Date = start.In(zone).Format("Monday 2") + " to " + c.Serve.Format("Monday 2 January 2006")
 	if start.In(zone).YearDay() == c.Serve.YearDay() {
 		s.Date = c.Serve.Format("Monday 2 January 2006")

@@ -28,9 +28,9 @@ func (o *Backend) Mending(id string, old journal.Entry, now time.Time, line stri
 	if err != nil {
 		return backend.Understood{Err: err}
 	}
-	at := l.Entry.Time.Format(measure.Clock)
+	at := measure.FormatTime(l.Entry.Time, measure.Clock, settings.Units)
 	if l.Entry.Time.Format(time.DateOnly) != old.Time.Format(time.DateOnly) {
-		at = l.Entry.Time.Format(measure.DayDateClock)
+		at = measure.FormatTime(l.Entry.Time, measure.DayDateClock, settings.Units)
 	}
 	return backend.Understood{Text: at + "  " + l.Understood(settings.Units), Flags: l.Flags, Left: l.Left}
 }
@@ -70,7 +70,7 @@ func (o *Backend) Tasks(id string) (backend.Tasks, error) {
 	if err != nil {
 		return backend.Tasks{}, err
 	}
-	out := backend.Tasks{Title: f.Cook.Name(), Serve: f.Cook.Serve}
+	out := backend.Tasks{Title: f.Cook.Name(), Serve: f.Cook.Serve, Units: o.app.Settings().Units}
 	for _, t := range f.Tasks() {
 		out.All = append(out.All, backend.Task{Section: t.Section, Text: t.Text, Done: t.Done, Line: t.Line})
 	}

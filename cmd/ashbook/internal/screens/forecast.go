@@ -22,7 +22,7 @@ var tones = map[report.Chance]backend.Tone{report.NoMeal: backend.Even, report.I
 var agos = []time.Duration{3 * time.Hour, time.Hour}
 
 // expected is the forecast as the screens show it; empty when ctx ends.
-func expected(ctx context.Context, x *forecast.Experience, c *journal.Cook, now time.Time) backend.Forecast {
+func expected(ctx context.Context, x *forecast.Experience, c *journal.Cook, now time.Time, sys measure.System) backend.Forecast {
 	know, err := app.Before(ctx, x, c)
 	if err != nil {
 		return backend.Forecast{}
@@ -45,7 +45,7 @@ func expected(ctx context.Context, x *forecast.Experience, c *journal.Cook, now 
 		}
 	}
 	var chance report.Chance
-	out.Meal, chance = off.Meal(c.Serve, len(c.Pieces))
+	out.Meal, chance = off.Meal(c.Serve, len(c.Pieces), sys)
 	out.MealTone = tones[chance]
 	if f.Stall.Cooks > 0 {
 		out.Stall = "yours " + measure.FormatRange(f.Stall.Usual.Lo, f.Stall.Usual.Hi)

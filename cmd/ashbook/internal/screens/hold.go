@@ -34,14 +34,16 @@ func holdTold(h *hold.Hold, settings journal.Settings, now time.Time) backend.Ho
 	told := h.Tell(settings, now)
 	_, near := h.Near()
 	out := backend.Hold{
-		Stage: string(h.Stage), Answer: told.Answer, Meal: told.Meal, MealTone: holdTones[h.Meal],
+		Stage: string(h.Stage), Units: settings.Units, Answer: told.Answer, Meal: told.Meal, MealTone: holdTones[h.Meal],
 		Leftovers: told.Leftovers, Box: told.Box, Near: near,
 	}
 	for i, f := range told.Do {
 		out.Do = append(out.Do, backend.Step{Fact: f, By: h.Do[i].By})
 	}
 	limit, law := measure.FormatTemperature(h.Limit, settings.Units), measure.FormatTemperature(journal.SafeHold, settings.Units)
-	clock := func(t time.Time) string { return t.In(now.Location()).Format(measure.Clock) }
+	clock := func(t time.Time) string {
+		return measure.FormatTime(t.In(now.Location()), measure.Clock, settings.Units)
+	}
 	hours := measure.FormatHours
 	u := h.AtLimit
 	switch {
@@ -92,14 +94,14 @@ func holdLeft(out *backend.Hold, l *hold.Leftovers, settings journal.Settings, n
 	left := by.Sub(now)
 	switch {
 	case !at.IsZero():
-		out.Label, out.Large, out.Tone = "COLD SINCE", at.In(now.Location()).Format(measure.Clock), backend.Good
+		out.Label, out.Large, out.Tone = "COLD SINCE", measure.FormatTime(at.In(now.Location()), measure.Clock, settings.Units), backend.Good
 	case left < 0:
 		out.Label = "AT OR BELOW " + measure.FormatTemperature(to, settings.Units) + " WAS DUE"
-		out.Large, out.Tone = by.In(now.Location()).Format(measure.Clock), backend.Bad
+		out.Large, out.Tone = measure.FormatTime(by.In(now.Location()), measure.Clock, settings.Units), backend.Bad
 		out.Beside = []string{measure.FormatHours(-left.Hours()) + " ago", "read the core"}
 	default:
 		lasting(out, left)
-		out.Beside = append(out.Beside, "by "+by.In(now.Location()).Format(measure.Clock))
+		out.Beside = append(out.Beside, "by "+measure.FormatTime(by.In(now.Location()), measure.Clock, settings.Units))
 		if left < time.Hour/2 {
 			out.Tone = backend.Careful
 		}

@@ -287,7 +287,7 @@ func (o *Backend) Expect(c *journal.Cook, now time.Time) backend.Forecast {
 		return backend.Forecast{}
 	}
 	p := o.pit(c)
-	out := watched(expected(o.ctx, x, c, now), c, p, o.usualFire(x, p), now, o.app.Settings().Units)
+	out := watched(expected(o.ctx, x, c, now, o.app.Settings().Units), c, p, o.usualFire(x, p), now, o.app.Settings().Units)
 	if f, ok := o.app.Care(o.ctx, c, now); ok && !(f.Kind == safety.DeadFire && out.Fire.Alert) {
 		out.Care, out.CareNow = f.Said(), f.Weight == safety.DoNow
 	}

@@ -64,13 +64,13 @@ func appendFound(cells []string, f *lookup.Found, sys measure.System) []string {
 }
 
 // Entries lists the entries of a cook with their lines in its file.
-func Entries(c *journal.Cook) page.Page {
+func Entries(c *journal.Cook, sys measure.System) page.Page {
 	p := page.Page{Title: c.Name(), Aside: c.ID}
 	p.Add(report.Unsettled(c))
 	table := page.Table{Columns: []page.Column{{Title: "line", Right: true}, {}, {}}}
 	shown := c.Shown()
 	for i, e := range c.Entries {
-		table.Rows = append(table.Rows, page.Row{Cells: []string{strconv.Itoa(e.Line), e.Time.Format(measure.DayClock) + c.Offset(e), shown[i]}})
+		table.Rows = append(table.Rows, page.Row{Cells: []string{strconv.Itoa(e.Line), measure.FormatTime(e.Time, measure.DayClock, sys) + c.Offset(e), shown[i]}})
 	}
 	p.Add(page.Section{Table: table})
 	return p

@@ -65,12 +65,12 @@ func Lit(c, last *journal.Cook, cautions []string, s journal.Settings, now time.
 }
 
 // Fixed says what an entry was and is.
-func Fixed(c app.Changed) []string {
-	out := lines{"was: " + entry(c.Was, c.Is)}
+func Fixed(c app.Changed, sys measure.System) []string {
+	out := lines{"was: " + entry(c.Was, c.Is, sys)}
 	if c.Dropped {
 		out.add("now: deleted")
 	} else {
-		out.add("now: %s", entry(c.Is, c.Was))
+		out.add("now: %s", entry(c.Is, c.Was, sys))
 	}
 	out.each("look: %s", c.Flags)
 	return out
@@ -80,11 +80,11 @@ func Fixed(c app.Changed) []string {
 func Settled(n app.Noted) []string { return []string{"settled: " + n.Text} }
 
 // entry is an entry, with its day where another entry beside it has another.
-func entry(e, beside journal.Entry) string {
+func entry(e, beside journal.Entry, sys measure.System) string {
 	if beside.Time.IsZero() || e.Time.Format(time.DateOnly) == beside.Time.Format(time.DateOnly) {
-		return app.Clock(e)
+		return app.Clock(e, sys)
 	}
-	return e.Time.Format("Mon ") + app.Clock(e)
+	return e.Time.Format("Mon ") + app.Clock(e, sys)
 }
 
 // Aside says that a cook was left out of reports, or is back in.

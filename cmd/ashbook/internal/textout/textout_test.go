@@ -8,6 +8,7 @@ import (
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/cmd/ashbook/internal/intake"
 	"ashbook/journal"
+	"ashbook/journal/measure"
 	"ashbook/journal/history"
 	"ashbook/journal/ingest/paper"
 	"ashbook/journal/probefile"
@@ -34,8 +35,8 @@ func TestFixed(t *testing.T) {
 	at := time.Date(2026, 9, 18, 23, 40, 0, 0, time.UTC)
 	was := journal.Entry{Time: at, Words: "calm"}
 	next := journal.Entry{Time: at.Add(time.Hour), Words: "calm"}
-	expect(t, Fixed(app.Changed{Was: was, Is: next, Flags: []string{"late?"}}), "was: Fri 23:40 — calm\nnow: Sat 00:40 — calm\nlook: late?")
-	expect(t, Fixed(app.Changed{Was: was, Dropped: true}), "was: 23:40 — calm\nnow: deleted")
+	expect(t, Fixed(app.Changed{Was: was, Is: next, Flags: []string{"late?"}}, measure.Metric), "was: Fri 23:40 — calm\nnow: Sat 00:40 — calm\nlook: late?")
+	expect(t, Fixed(app.Changed{Was: was, Dropped: true}, measure.Metric), "was: 23:40 — calm\nnow: deleted")
 }
 
 func TestTasted(t *testing.T) {

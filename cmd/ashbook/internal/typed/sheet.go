@@ -86,7 +86,7 @@ func (s *Sheet) undo() string {
 		}
 	}
 	s.hour = hourOf(last.Time)
-	return "undone: " + last.Time.Format(measure.Clock) + " " + last.Body()
+	return "undone: " + measure.FormatTime(last.Time, measure.Clock, s.settings.Units) + " " + last.Body()
 }
 
 // entry reads minutes, or a clock time, and the line behind.
@@ -96,7 +96,7 @@ func (s *Sheet) entry(line string) (said []string, err error) {
 		return nil, err
 	}
 	if n := len(s.Entries); n > 0 && at.Before(s.Entries[n-1].Time) {
-		return nil, fmt.Errorf("times rise: %s is before %s; type undo to remove that line", at.Format(measure.Clock), s.Entries[n-1].Time.Format(measure.Clock))
+		return nil, fmt.Errorf("times rise: %s is before %s; type undo to remove that line", measure.FormatTime(at, measure.Clock, s.settings.Units), measure.FormatTime(s.Entries[n-1].Time, measure.Clock, s.settings.Units))
 	}
 	l, err := shorthand.Parse(line, shorthand.Context{Now: at, Settings: s.settings, Cook: &s.Cook})
 	switch {
@@ -167,7 +167,7 @@ func (s *Sheet) Ask(from io.Reader, say func(format string, args ...any)) (save 
 	}
 	say("\n")
 	for _, e := range s.Entries {
-		say("%s\n", e.Time.Format(measure.DayClock)+" "+e.Body())
+		say("%s\n", measure.FormatTime(e.Time, measure.DayClock, s.settings.Units)+" "+e.Body())
 	}
 	if _, on := s.Cook.OnAt(); !on {
 		say("look: no line says \"on\", so the cook has not begun\n")

@@ -32,12 +32,16 @@ func When(s string, now time.Time) (time.Time, error) {
 			return t, nil
 		}
 	}
-	fail := fmt.Errorf("time %q: expected such as 13:00, sat 13:00, 2026-09-19 13:00 or 2026-09-19T13:00+01:00", text)
-	day, clock, two := strings.Cut(text, " ")
-	if !two {
-		day, clock = "", text
+	fail := fmt.Errorf("time %q: expected such as 13:00, 1pm, sat 13:00, 2026-09-19 13:00 or 2026-09-19T13:00+01:00", text)
+	day, clock := "", text
+	if d, rest, two := strings.Cut(text, " "); two && len(d) > 0 && !unicode.IsDigit(rune(d[0])) {
+		day, clock = d, rest
+	} else if on, err := time.ParseInLocation(time.DateOnly, d, now.Location()); err == nil { // "2026-09-19 1:00pm"
+		if hour, minute, ok := journal.ReadClock(rest); ok {
+			return time.Date(on.Year(), on.Month(), on.Day(), hour, minute, 0, 0, now.Location()), nil
+		}
 	}
-	hour, minute, ok := journal.ParseClock(strings.TrimSpace(clock))
+	hour, minute, ok := journal.ReadClock(strings.TrimSpace(clock))
 	if !ok {
 		return time.Time{}, fail
 	}
@@ -63,7 +67,7 @@ func Past(s string, now time.Time) (time.Time, error) {
 	if text == "" {
 		return now.Truncate(time.Minute), nil
 	}
-	if h, m, ok := journal.ParseClock(text); ok {
+	if h, m, ok := journal.ReadClock(text); ok {
 		return journal.ClockBefore(now, h, m, now.Location()), nil
 	}
 	if t, err := journal.ParseTime(text); err == nil {
@@ -87,7 +91,7 @@ func Begun(s string, now, last time.Time) (time.Time, error) {
 			return t, nil
 		}
 	}
-	if h, m, ok := journal.ParseClock(s); ok {
+	if h, m, ok := journal.ReadClock(s); ok {
 		return journal.ClockBefore(last, h, m, now.Location()), nil
 	}
 	return time.Time{}, fmt.Errorf("time %q: expected such as 20:10 or 2026-09-18 20:10", s)
