@@ -45,11 +45,30 @@ func Width(text string, height int) int {
 	if height < Small {
 		return layout.Width(text)
 	}
-	n := 0
+	n, last := 0, rune(0)
 	for _, r := range text {
-		n += dotWidth(height)*shapeWidth(r) + 1
+		n, last = n+gap(last, r)+width(r, height), r
 	}
-	return max(0, n-1)
+	return n
+}
+
+// small are the letters that stay one cell, in the last row: those of "5:30am".
+func small(r rune) bool { return r == 'a' || r == 'p' || r == 'm' }
+
+// gap is how many columns are between two letters; 0 before the first.
+func gap(last, r rune) int {
+	if last == 0 || small(last) && small(r) {
+		return 0
+	}
+	return 1
+}
+
+// width is how many columns a letter takes.
+func width(r rune, height int) int {
+	if small(r) {
+		return 1
+	}
+	return dotWidth(height) * shapeWidth(r)
 }
 
 func dotWidth(height int) int {
@@ -78,13 +97,17 @@ func Draw(s *layout.Sheet, r layout.Rect, dx, height int, st style.Style, text s
 	if height < Small {
 		return s.Write(r, dx, 0, layout.Span{Style: st, Text: text})
 	}
-	for i, letter := range text {
-		if i > 0 {
-			dx++
-		}
-		w := shapeWidth(letter) * dotWidth(height)
+	last := rune(0)
+	for _, letter := range text {
+		dx += gap(last, letter)
+		last = letter
+		w := width(letter, height)
 		if dx+w > r.W {
 			return s.Write(r, dx, height-1, layout.Span{Style: st, Text: "…"})
+		}
+		if small(letter) {
+			dx = s.Write(r, dx, height-1, layout.Span{Style: st, Text: string(letter)})
+			continue
 		}
 		for row, cells := range cellRows(letter, height) {
 			s.Write(r, dx, row, layout.Span{Style: st, Text: cells})

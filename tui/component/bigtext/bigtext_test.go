@@ -50,13 +50,16 @@ func TestDraw(t *testing.T) {
 		"██████ ██  ██"; got != want {
 		t.Errorf("large:\n%s\nwant\n%s", got, want)
 	}
+	if got, want := draw("1am", 40, Small), "▀█\n █\n▀▀▀ am"; got != want {
+		t.Errorf("half of the day:\n%s\nwant\n%s", got, want)
+	}
 	if got := draw("104 ↓", 40, Row); got != "104 ↓" {
 		t.Errorf("row: %q", got)
 	}
 }
 
 func TestWidth(t *testing.T) {
-	for _, text := range []string{"104↓", "06:50–09:40", "1h50", "8", "−12"} {
+	for _, text := range []string{"104↓", "06:50–09:40", "1h50", "8", "−12", "7:20am–12:10pm"} {
 		for _, h := range []int{Row, Small, Large, Huge} {
 			w := Width(text, h)
 			if strings.Contains(draw(text, w, h), "…") {
