@@ -65,7 +65,7 @@ func TestAnythingWritten(t *testing.T) {
 }
 
 // Lines of a night that say nothing of this raise nothing, whether it is not on yet, on
-// or off, but for those that say that the fire was out; one in 500 may (chosen: a person
+// or off, but for those that mean it; one in 500 may (chosen: a person
 // reads no more). They were written to try the
 // entry line, in other hands than these rules.
 func TestOrdinaryLines(t *testing.T) {
@@ -74,7 +74,10 @@ func TestOrdinaryLines(t *testing.T) {
 		t.Fatal(err)
 	}
 	lines, alarms := 0, 0
-	meant := map[string]bool{"fire has gone out": true, "fire went out": true, "fire died": true, "fire died 2-3": true, "power went out": true, "power out 3-5": true, "lost the fire around 1": true, "fire out": true, "generator died at 4": true}
+	meant := map[string]Meaning{"flames, grease fire, closed everything down": Flames, "dog stole a rib": Fallen}
+	for _, line := range []string{"fire has gone out", "fire went out", "fire died", "fire died 2-3", "fire's dying", "power went out", "power out 3-5", "lost the fire around 1", "fire out", "generator died at 4"} {
+		meant[line] = FireOut
+	}
 	for _, name := range files {
 		text, err := os.ReadFile(name)
 		if err != nil {
@@ -86,8 +89,8 @@ func TestOrdinaryLines(t *testing.T) {
 				continue
 			}
 			lines++
-			if on := Read(Text{Text: line, Clock: 3, On: true}); meant[line] {
-				if len(on) != 1 || on[0].Meaning != FireOut {
+			if on := Read(Text{Text: line, Clock: 3, On: true}); meant[line] != "" {
+				if len(on) != 1 || on[0].Meaning != meant[line] {
 					t.Errorf("%q: %v", line, on)
 				}
 				continue
