@@ -32,7 +32,7 @@ func Matters(r drivers.Report, s journal.Settings) page.Page {
 		if r.Target == drivers.Time {
 			rest = append([]string{"Each line is the whole effect on the time, on a cook of yours of middle length: what the physics expects and what your cooks say of it."}, rest...)
 		}
-		rest = append(slices.Clone(rest), fmt.Sprintf("%sThe range holds 8 in 10. Cooks: with it and without, or above and below the middle of its range. To settle: so many more cooks, half each way, would tell an effect of that size from none.", unitWord(r.Target)))
+		rest = append(slices.Clone(rest), fmt.Sprintf("%sThe range holds 8 in 10; where it cannot be told yet, it is the range if the thing does anything at all. Cooks: with it and without, or above and below the middle of its range. To settle: so many more cooks, half each way, would tell an effect of that size from none.", unitWord(r.Target)))
 	}
 	p.Add(page.Section{Lines: rest})
 	for _, f := range effects(r, s) {

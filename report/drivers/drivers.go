@@ -199,15 +199,11 @@ func (d *design) inclusion(post bayes.Posterior) []float64 {
 // deviations.
 const inEight = 1.2816
 
-// candidate turns what was found for a field into what is told: the effect with
-// what speaks for none at all in it.
+// candidate turns what was found for a field into what is told.
 func (f *filler) candidate(of *field, inclusion float64) Candidate {
 	c := Candidate{Column: of.spec.column, Inclusion: inclusion, Known: of.known, SameAs: of.same, Reads: Little}
 	for _, v := range of.values {
 		l := f.line(of, v)
-		if !l.Reads.Told() { // nothing at all is possible
-			l.Lo, l.Hi = math.Min(l.Lo, 0), math.Max(l.Hi, 0)
-		}
 		c.Lines, c.Reads = append(c.Lines, l), min(c.Reads, l.Reads)
 	}
 	return c
@@ -238,11 +234,14 @@ func (f *filler) line(of *field, v value) Line {
 		return l
 	case sure >= maybeSure:
 		l.Reads = Maybe
-	case small:
-		l.Reads = Little
-		return l
 	default:
-		l.Reads = CannotTell
+		// That it does nothing is possible; the range is that of what it does if it
+		// does anything. Averaged with nothing it would look surer than it is.
+		l.Lo, l.Hi = math.Min(0, f.unit(in.Mean()-inEight*sd)), math.Max(0, f.unit(in.Mean()+inEight*sd))
+		if l.Reads = CannotTell; small {
+			l.Reads = Little
+			return l
+		}
 	}
 	// Settled is two standard errors.
 	size := worth

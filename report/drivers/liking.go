@@ -17,7 +17,7 @@ const (
 	include = .3
 	// usualSize is how large an effect is that there is, over what most cooks
 	// differ by, as a standard deviation in what is worth knowing.
-	usualSize = 1.5
+	usualSize = 2.0
 	// likingWorth is how many cooks the scatter beforehand counts for.
 	likingWorth = 3.0
 )

@@ -35,9 +35,9 @@ func TestPlantedScores(t *testing.T) {
 		{"pit", "stone", "barrel", none},
 		{"salt rate", "", "", none},
 	}
-	rows := []string{"| first cooks | lines | range held | told | right sign | told where there is nothing | told is of truth |"}
+	rows := []string{"| first cooks | lines | range held | of what is there | told | right sign | told where there is nothing | told is of truth |"}
 	for _, n := range []int{12, 20, 35, 60} {
-		lines, held, told, right, nothing, alarms := 0, 0, 0, 0, 0, 0
+		lines, held, there, told, right, nothing, alarms := 0, 0, 0, 0, 0, 0, 0
 		size, truth := 0.0, 0.0
 		for _, j := range journals {
 			cooks, err := j.Read()
@@ -67,11 +67,14 @@ func TestPlantedScores(t *testing.T) {
 							}
 							want := sign * a.of(j.Law.Scores[k])
 							lines++
-							if l.Lo <= want && want <= l.Hi {
+							inside := l.Lo <= want && want <= l.Hi
+							if inside {
 								held++
 							}
 							if want == 0 {
 								nothing++
+							} else if inside {
+								there++
 							}
 							switch {
 							case !l.Reads.Told():
@@ -89,9 +92,9 @@ func TestPlantedScores(t *testing.T) {
 				}
 			}
 		}
-		share := float64(held) / math.Max(1, float64(lines))
-		rows = append(rows, fmt.Sprintf("| %d | %d | %.0f %% | %d | %d | %d of %d | %.2f |", n, lines, 100*share, told, right, alarms, nothing, size/math.Max(truth, .01)))
-		if told > 0 && right*20 < told*19 || alarms*10 > nothing || lines > 100 && (share < .70 || share > .96) {
+		share := float64(there) / math.Max(1, float64(lines-nothing))
+		rows = append(rows, fmt.Sprintf("| %d | %d | %.0f %% | %.0f %% of %d | %d | %d | %d of %d | %.2f |", n, lines, 100*float64(held)/math.Max(1, float64(lines)), 100*share, lines-nothing, told, right, alarms, nothing, size/math.Max(truth, .01)))
+		if told > 0 && right*20 < told*19 || alarms*10 > nothing || lines-nothing > 40 && (share < .65 || share > .92) {
 			t.Errorf("first %d cooks: %s", n, rows[len(rows)-1])
 		}
 	}
