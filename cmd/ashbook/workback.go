@@ -10,6 +10,7 @@ import (
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/cmd/ashbook/internal/textout"
 	"ashbook/cmd/ashbook/internal/typed"
+	"ashbook/report/page/html"
 	"ashbook/report/provision"
 	"ashbook/report/provision/runsheet"
 
@@ -30,6 +31,7 @@ Charcoal burns out of doors only: carbon monoxide kills indoors and in tents
 
 type workback struct {
 	typed.Meal
+	output
 	ics                  string
 	keep, replay, rescue bool
 }
@@ -56,7 +58,8 @@ func (a *program) workbackCommand() *cobra.Command {
 	}
 	f := cmd.Flags()
 	f.StringVar(&w.Serve, "serve", "", "serving hour, such as \"sat 13:00\"")
-	f.StringVar(&w.Heads, "heads", "", "how many eat, such as `N` or \"24, children 6, hearty 2, vegetarians 3\", these among the 24")
+	f.StringVar(&w.Heads, "heads", "", "how many eat, such as `N` or \"24, children 6, hearty 2, vegetarians 3, no mustard 1\", these among the 24")
+	f.StringSliceVar(&w.Helpers, "helpers", nil, "who does it, such as ann,bo: the clock then says who does what")
 	f.StringArrayVar(&w.Cuts, "cut", nil, "what is cooked; once for each `CUT` (else the one you cook most)")
 	f.StringArrayVar(&w.Pieces, "piece", nil, "a `PIECE` you have already: name, weight, trimmed weight, thickness, core; with several cuts \"brisket: 5 kg\"")
 	f.StringArrayVar(&w.Prices, "price", nil, "what a kilogram, or a pound, of the cut costs, such as £9.80; with several cuts \"brisket: £14.50\"")
@@ -74,6 +77,7 @@ func (a *program) workbackCommand() *cobra.Command {
 	f.StringVar(&w.Wind, "wind", "", "wind expected, such as \"6 m/s\": fuel")
 	f.StringVar(&w.Title, "title", "", "what the cook is called")
 	f.BoolVar(&w.keep, "keep", false, "save the plan as a planned cook")
+	w.output.flags(f)
 	f.StringVar(&w.ics, "ics", "", "write the plan's clock for a phone's calendar to `FILE`, with alarms; - is standard output")
 	f.BoolVar(&w.rescue, "rescue", false, "of the running cook instead: the ways out from now where it will be late, with their odds")
 	f.BoolVar(&w.replay, "replay", false, "replay past cooks instead: how often the plan would have been in time")
@@ -125,6 +129,9 @@ func (a *program) plan(j *app.App, w workback, now time.Time) (*runsheet.Sheet, 
 }
 
 func (a *program) workback(w workback) error {
+	if a.json && (w.file != "" || w.open) {
+		return usage("-o: a page is not written with --json")
+	}
 	j, now, err := a.openNow()
 	if err != nil {
 		return err
@@ -156,7 +163,16 @@ func (a *program) workback(w workback) error {
 	if a.json {
 		return a.printJSON(jsonout.PlanOf(sheet, saved))
 	}
+	if w.file == "-" {
+		return a.writeFile(html.Render(sheet.Page(), html.Options{}), planFile, w.output)
+	}
 	a.printPage(sheet.Page())
 	a.printLines(textout.Planned(w.ics, saved, fits))
-	return nil
+	if w.file == "" && !w.open {
+		return nil
+	}
+	return a.writeFile(html.Render(sheet.Page(), html.Options{}), planFile, w.output)
 }
+
+// planFile is the page of a plan where no other file is named.
+const planFile = "plan"

@@ -30,6 +30,15 @@ var allergens = []struct {
 	{"molluscs", "oyster mussel squid clam scallop"},
 }
 
+// AllergenNames lists the fourteen.
+func AllergenNames() []string {
+	var out []string
+	for _, a := range allergens {
+		out = append(out, a.name)
+	}
+	return out
+}
+
 // Allergens returns which of the fourteen allergens of Regulation (EU) 1169/2011, Annex
 // II, ingredients hold by their names, in its order. What is bought ready may hold more:
 // its label says.

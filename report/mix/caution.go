@@ -45,7 +45,11 @@ func (b *Batch) Cautions(sys measure.System) []string {
 	if b.Mix.For.Of == journal.ForVolume {
 		say("Nothing here says that it keeps. Out of the fridge a sauce must be at pH 4.6 or below, measured, and be heated and closed as the law asks (21 CFR 114). Otherwise keep it cold.")
 	}
-	if told := b.allergens(); len(told) > 0 {
+	var names []string
+	for _, part := range b.Mix.Parts {
+		names = append(names, part.Name)
+	}
+	if told := Allergens(strings.Join(names, ", ")); len(told) > 0 {
 		say("To tell the eaters: %s (Regulation (EU) 1169/2011, annex II).", strings.Join(told, ", "))
 	}
 	if len(out) > 0 {
@@ -62,33 +66,6 @@ func (b *Batch) part(words ...string) string {
 		}
 	}
 	return ""
-}
-
-// allergens are things that by law are told, where a part's name gives them
-// away.
-func (b *Batch) allergens() []string {
-	var out []string
-	for _, a := range []struct {
-		name  string
-		words []string
-	}{
-		{"mustard", []string{"mustard"}},
-		{"celery", []string{"celery"}},
-		{"soy", []string{"soy", "miso", "tofu"}},
-		{"egg", []string{"egg", "eggs", "mayonnaise", "mayo"}},
-		{"milk", []string{"milk", "butter", "buttermilk", "cream", "yogurt", "yoghurt", "cheese"}},
-		{"fish", []string{"fish", "anchovy", "anchovies", "worcestershire"}},
-		{"gluten", []string{"flour", "beer", "malt", "wheat", "barley", "soy"}},
-		{"sesame", []string{"sesame", "tahini"}},
-		{"nuts", []string{"almond", "almonds", "walnut", "walnuts", "hazelnut", "hazelnuts", "pecan", "pecans"}},
-		{"peanuts", []string{"peanut", "peanuts"}},
-		{"sulphites", []string{"wine"}},
-	} {
-		if b.part(a.words...) != "" {
-			out = append(out, a.name)
-		}
-	}
-	return out
 }
 
 // Disagreements lists where a figure that the file states differs from the sum of its

@@ -205,7 +205,7 @@ func TestPartsNobodyCanTell(t *testing.T) {
 		t.Error(got)
 	}
 	got := text.Render(b.Page(Tasted{}, nil, journal.Settings{}), 0)
-	for _, want := range []string{"2 tbsp as written: weigh it", "what has a weight", "Not counted, since the name does not tell: fish sauce, no-salt seasoning.", "celery, fish (Regulation"} {
+	for _, want := range []string{"2 tbsp as written: weigh it", "what has a weight", "Not counted, since the name does not tell: fish sauce, no-salt seasoning.", "fish, celery (Regulation"} {
 		if !strings.Contains(got, want) {
 			t.Errorf("%q is not in:\n%s", want, got)
 		}

@@ -23,13 +23,14 @@ type Request struct {
 	Serve   time.Time
 	Party   quantity.Party
 	Serving quantity.Serving
-	Portion float64 // kg of cooked meat for a grown eater; 0: by Serving
-	Enough  float64 // share of such meals for which the meat is bought, 0.5 to 0.95; 0: quantity.Usually
-	Dishes  []Dish  // one a cut; what they need is shared out equally
-	Pits    []Pit   // that burn side by side; at least one
-	Frozen  bool    // the meat comes from the freezer
-	NoBox   bool    // there is no box to hold it in
-	Money   string  // the sign of the money prices are in; may be empty
+	Portion float64  // kg of cooked meat for a grown eater; 0: by Serving
+	Enough  float64  // share of such meals for which the meat is bought, 0.5 to 0.95; 0: quantity.Usually
+	Dishes  []Dish   // one a cut; what they need is shared out equally
+	Pits    []Pit    // that burn side by side; at least one
+	Frozen  bool     // the meat comes from the freezer
+	NoBox   bool     // there is no box to hold it in
+	Helpers []string // who does it; may be empty
+	Money   string   // the sign of the money prices are in; may be empty
 	Weather journal.Weather
 }
 
@@ -110,6 +111,8 @@ func (r *Request) Check(k Known) error {
 		return refuse(PartHeads, "heads %d: expected 1 to %d", p.Heads, mostHeads)
 	case p.Children < 0 || p.Hearty < 0 || p.Vegetarians < 0 || p.Children+p.Hearty+p.Vegetarians > p.Heads:
 		return refuse(PartHeads, "heads %d: %d children, %d hearty eaters and %d vegetarians are more than that", p.Heads, p.Children, p.Hearty, p.Vegetarians)
+	case slices.ContainsFunc(p.Without, func(w quantity.Without) bool { return w.Heads < 1 || w.Heads > p.Heads }):
+		return refuse(PartHeads, "heads %d: expected 1 to %d of them to be without something", p.Heads, p.Heads)
 	case p.Vegetarians == p.Heads:
 		return refuse(PartHeads, "heads %d: nobody of them eats meat", p.Heads)
 	case r.Portion < 0 || r.Portion > mostPortion || math.IsNaN(r.Portion):

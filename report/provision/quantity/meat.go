@@ -18,7 +18,16 @@ import (
 
 // Party is who eats: Children, Hearty and Vegetarians are among the Heads, and each is
 // counted once.
-type Party struct{ Heads, Children, Hearty, Vegetarians int }
+type Party struct {
+	Heads, Children, Hearty, Vegetarians int
+	Without                              []Without // who must not have something; they are among all of these
+}
+
+// Without is how many of the heads must not have an allergen, one of mix.AllergenNames.
+type Without struct {
+	Allergen string
+	Heads    int
+}
 
 // Serving is how the meat reaches the plate.
 type Serving struct {

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
@@ -267,5 +268,29 @@ func TestEnough(t *testing.T) {
 	}
 	if m := Buy("brisket", nil, 5, .9, nil, measure.Metric); math.Abs(m.Over()-(m.Buy*m.Left()-5)) > 1e-9 || m.Over() < 1 {
 		t.Errorf("left over %.2f kg of %.2f", m.Over(), m.Buy)
+	}
+}
+
+// Ribs and fish are not salted as a shoulder is, whatever a person does with theirs:
+// less, and not for a night (common practice, no source).
+func TestSaltByCut(t *testing.T) {
+	var past []journal.Cook
+	for range Enough {
+		c := journal.Cook{Cut: "pork shoulder"}
+		c.Salted.Rate.Base, c.Salted.Rate.Known = 12, true
+		c.Salted.Ahead.Base, c.Salted.Ahead.Known = 16*3600, true
+		past = append(past, c)
+	}
+	of := func(cut string) Salt { return SaltFor(&Meat{Cut: cut, Buy: 2}, past) }
+	if s := of("pork shoulder"); !s.Own || s.Rate != 12 || s.Ahead != 16*time.Hour || s.Grams != 25 {
+		t.Errorf("a shoulder as always: %+v", s)
+	}
+	for _, cut := range []string{"spare ribs", "beef ribs", "salmon"} {
+		if s := of(cut); s.Own || s.Rate > saltRate || s.Ahead > 4*time.Hour {
+			t.Errorf("%s: %+v", cut, s)
+		}
+	}
+	if s := of("brisket"); s.Own || s.Rate != saltRate {
+		t.Errorf("brisket: %+v", s)
 	}
 }

@@ -52,7 +52,11 @@ func (p *Sheet) Calendar() []byte {
 		e.SetDtStampTime(p.Moment)
 		e.SetStartAt(s.At)
 		e.SetTimeTransparency(ics.TransparencyTransparent)
-		e.SetSummary(oneLine(p.Request.Title + ": " + s.What))
+		what := s.What
+		if s.Who != "" {
+			what = s.Who + ": " + what
+		}
+		e.SetSummary(oneLine(p.Request.Title + ": " + what))
 		if s.Margin != "" {
 			e.SetDescription(s.Margin)
 		}

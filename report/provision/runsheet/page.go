@@ -54,6 +54,7 @@ func (p *Sheet) Page() page.Page {
 	for _, section := range []string{MakeReady, Shopping} {
 		out.Add(page.Section{Heading: section, Lines: p.list(section)})
 	}
+	out.Add(page.Section{Heading: "Who must not have what", Facts: p.without()})
 	out.Add(page.Section{Heading: "What this is based on", Lines: append(p.rests(), p.Notes...)})
 	out.Add(p.cautions())
 	out.Add(page.Section{Heading: "In one sentence", Lines: p.Sentence})
@@ -96,8 +97,15 @@ func (p *Sheet) aims() (lead []string) {
 
 func (p *Sheet) clockTable() page.Table {
 	t := page.Table{Columns: []page.Column{{}, {}, {Title: "margin"}}}
+	if len(p.Request.Helpers) > 0 {
+		t.Columns = slices.Insert(t.Columns, 1, page.Column{Title: "who"})
+	}
 	for _, s := range p.Steps {
-		t.Rows = append(t.Rows, page.Row{Mark: s.Kind == OnBy && !strings.HasPrefix(s.What, "or,"), Cells: []string{p.At(s.At), s.What, s.Margin}})
+		cells := []string{p.At(s.At), s.What, s.Margin}
+		if s.Who != "" {
+			cells = slices.Insert(cells, 1, s.Who)
+		}
+		t.Rows = append(t.Rows, page.Row{Mark: s.Kind == OnBy && !strings.HasPrefix(s.What, "or,"), Cells: cells})
 	}
 	return t
 }
@@ -144,6 +152,7 @@ func (p *Sheet) rests() []string {
 		}
 		out = append(out, fmt.Sprintf("The range is %.0f %% %s than the forecast's own: so your past plans turned out.", math.Abs(change), how))
 	}
+	out = append(out, "Sides of 4 oz and three drinks of 8 oz a head are what guides for caterers say; sauce, slaw and buns are common practice.")
 	return append(out, fmt.Sprintf("The shortest rest is %s; the knife starts at %s.", measure.FormatSpan(provision.ShortestRest), p.At(p.CarveAt)))
 }
 

@@ -49,6 +49,7 @@ type Step struct {
 	Kind   Kind
 	What   string
 	Margin string // how much it may slip, or how sure it is
+	Who    string // one of the helpers; empty: nobody is named
 }
 
 // Kind is what a step is; the words are stable.
@@ -70,6 +71,7 @@ const (
 	Chill     Kind = "chill"
 	Reheat    Kind = "reheat"
 	Carve     Kind = "carve"
+	Sides     Kind = "sides"
 	Serve     Kind = "serve"
 )
 
@@ -77,10 +79,14 @@ const (
 // fetched from, and its hour, are shown.
 func (p *Sheet) steps() []Step {
 	var out []Step
-	add := func(at time.Time, kind Kind, what, margin string) { out = append(out, Step{at, kind, what, margin}) }
+	pit := 0
+	add := func(at time.Time, kind Kind, what, margin string) {
+		out = append(out, Step{at, kind, what, margin, p.who(kind, pit)})
+	}
 	lost := p.Lost()
 	for i := range p.Loads {
 		if l := &p.Loads[i]; !lost || l.Missed.IsZero() {
+			pit = l.Pit
 			p.loadSteps(l, add)
 		}
 	}
@@ -90,12 +96,37 @@ func (p *Sheet) steps() []Step {
 	if lost {
 		add(p.Request.Serve, Serve, "the meal asked for", "not with this plan: see the ways out")
 	} else {
+		add(p.Request.Serve.Add(-sidesFirst), Sides, "hot sides on the fire, the table laid",
+			fmt.Sprintf("hot at %s or above, slaw cold, until served (Food Code 3-501.16)", p.Temp(p.Settings.HoldLimit())))
 		add(p.CarveAt, Carve, p.knife(), measure.FormatSpan(p.Request.Serve.Sub(p.CarveAt))+"; two pairs of hands halve it")
 		add(p.Request.Serve, Serve, fmt.Sprintf("serve %d", p.Request.Party.Heads), "")
 	}
 	out = slices.DeleteFunc(out, func(s Step) bool { return s.At.Before(p.Moment) })
 	slices.SortStableFunc(out, func(a, b Step) int { return a.At.Compare(b.At) })
 	return out
+}
+
+// sidesFirst is how long before the meal its sides are begun (common practice, no
+// source).
+const sidesFirst = time.Hour
+
+// who is the helper for a step: one keeps the fire of the first pit, one the meat, one
+// the table, and one the fire of each further pit; where they are fewer, they take turns.
+func (p *Sheet) who(kind Kind, pit int) string {
+	n := len(p.Request.Helpers)
+	if n == 0 {
+		return ""
+	}
+	duty := 1
+	switch kind {
+	case Light, Settle, TopUp:
+		if duty = 0; pit > 0 {
+			duty = 2 + pit
+		}
+	case Sides, Carve, Serve:
+		duty = 2
+	}
+	return p.Request.Helpers[duty%n]
 }
 
 // loadSteps are the moments of one load.
@@ -258,8 +289,21 @@ func (p *Sheet) tasks() []Task {
 	if n := p.Request.Party.Vegetarians; n > 0 {
 		buy("a dish without meat for %d, cooked and served with things of its own", n)
 	}
+	for _, s := range sides {
+		buy("%s", about(s.what, math.Ceil(p.helpings(s.each)*10)/10))
+	}
+	buy("%s", "drinks without alcohol, "+p.drinks())
 	if !p.Request.Serving.Plated {
-		buy("%.0f buns", math.Ceil(heads*bunsEach))
+		buns, gluten := math.Ceil(heads*bunsEach), 0.0
+		for _, w := range p.Request.Party.Without {
+			if w.Allergen == gluten14 {
+				gluten = math.Ceil(float64(w.Heads) * bunsEach)
+			}
+		}
+		buy("%.0f buns", buns-gluten)
+		if gluten > 0 {
+			buy("%.0f buns without gluten, kept apart", gluten)
+		}
 	}
 	for _, l := range p.Loads {
 		if kind := l.Cook.Aim.Wrap.Kind; kind == journal.Foil || kind == journal.Paper {
@@ -270,14 +314,6 @@ func (p *Sheet) tasks() []Task {
 	buy("gloves, towels, foil for the box")
 	return out
 }
-
-// What goes with it, a head (common practice, no source): kg of sauce and of
-// slaw, buns.
-const (
-	sauceEach = .045
-	slawEach  = .090
-	bunsEach  = 1.25
-)
 
 // burns reports that a pit is used.
 func (p *Sheet) burns(pit int) bool {

@@ -23,6 +23,7 @@ type Meal struct {
 	Enough                int      // in how many of 100 such meals the meat is to be enough
 	AimPit, Wrap          string
 	Air, Wind             string
+	Helpers               []string
 	Pits                  []string // NAME or NAME=TEMPERATURE; none: the usual one
 	Fits                  []string // how many pieces a pit takes: N, or NAME=N
 	Frozen, NoBox         bool
@@ -34,7 +35,7 @@ const MostFits = 500
 // Request reads a meal. pit finds a pit by its name, the usual one where that is "". It
 // fails with Wrong, with a provision.Refusal, and as pit does.
 func (m *Meal) Request(known provision.Known, pit func(name string, aim measure.Temperature) (provision.Pit, error)) (r provision.Request, err error) {
-	r = provision.Request{Title: m.Title, Frozen: m.Frozen, NoBox: m.NoBox, Enough: float64(m.Enough) / 100}
+	r = provision.Request{Title: m.Title, Frozen: m.Frozen, NoBox: m.NoBox, Helpers: m.Helpers, Enough: float64(m.Enough) / 100}
 	if m.Enough == 0 {
 		return r, provision.Refusal{Part: provision.PartEnough, Text: "enough in 0 of 100 meals: expected 50 to 95"}
 	}

@@ -15,6 +15,7 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/journal/probefile"
+	"ashbook/report/mix"
 	"ashbook/report/provision/quantity"
 )
 
@@ -179,35 +180,42 @@ func Wood(s string, sys measure.System) journal.Wood {
 	return journal.Wood{Kind: strings.TrimSpace(strings.TrimSuffix(it.Detail, it.Amount.Text)), Mass: it.Amount}
 }
 
-// Party reads "24" or "24, children 6, hearty 2, vegetarians 3".
+// Party reads "24", "24, children 6" or "24, no mustard 2", the others being among the
+// first.
 func Party(s string) (p quantity.Party, err error) {
 	for i, part := range strings.Split(s, ",") {
-		words := strings.Fields(part)
-		to := &p.Heads
-		if i > 0 && len(words) == 2 {
-			if _, err := strconv.Atoi(words[0]); err == nil {
-				words[0], words[1] = words[1], words[0]
+		words := strings.Fields(strings.ToLower(part))
+		n, which := 0, ""
+		for at, w := range words {
+			if n, err = strconv.Atoi(w); err == nil {
+				which = strings.Join(append(words[:at:at], words[at+1:]...), " ")
+				break
 			}
-			switch w := words[0]; {
-			case strings.HasPrefix("children", w):
-				to = &p.Children
-			case strings.HasPrefix("hearty", w):
-				to = &p.Hearty
-			case strings.HasPrefix("vegetarians", w):
-				to = &p.Vegetarians
-			default:
-				return p, fmt.Errorf("%q: expected children, hearty or vegetarians", w)
-			}
-			words = words[1:]
 		}
-		n := 0
-		if len(words) == 1 {
-			n, err = strconv.Atoi(words[0])
-		}
-		if len(words) != 1 || err != nil {
+		if len(words) == 0 || err != nil {
 			return p, fmt.Errorf("%q: expected a whole number", strings.TrimSpace(part))
 		}
-		*to = n
+		missing, without := strings.CutPrefix(which, "no ")
+		switch {
+		case i == 0 && which != "":
+			return p, fmt.Errorf("%q: expected how many eat first", strings.TrimSpace(part))
+		case i == 0:
+			p.Heads = n
+		case without:
+			names := slices.DeleteFunc(mix.AllergenNames(), func(name string) bool { return !strings.HasPrefix(name, missing) })
+			if len(names) != 1 {
+				return p, fmt.Errorf("%q: expected one of no %s", which, strings.Join(mix.AllergenNames(), ", no "))
+			}
+			p.Without = append(p.Without, quantity.Without{Allergen: names[0], Heads: n})
+		case which != "" && strings.HasPrefix("children", which):
+			p.Children = n
+		case which != "" && strings.HasPrefix("hearty", which):
+			p.Hearty = n
+		case which != "" && strings.HasPrefix("vegetarians", which):
+			p.Vegetarians = n
+		default:
+			return p, fmt.Errorf("%q: expected children, hearty, vegetarians, or no gluten", strings.TrimSpace(part))
+		}
 	}
 	return p, nil
 }
