@@ -30,6 +30,7 @@ type Meal struct {
 	Pit    string // empty: the usual one
 	AimPit string // "115 °C"; empty: as usual
 	Wrap   string // "paper at 72 °C"; empty: none
+	Fits   string // how many pieces the pit takes, as answered to Asks; empty: by its file
 }
 
 // Field is a part of a meal that can be changed.
@@ -43,8 +44,14 @@ const (
 	Pit
 	AimPit
 	Wrap
-	Fields // how many there are
+	Fields // how many there are to choose from
+	Fits   // only where it is asked
 )
+
+// Asks is why a meal is not worked back yet: the question how many pieces its pit takes.
+type Asks struct{ Question string }
+
+func (a Asks) Error() string { return a.Question }
 
 // Kitchen is with what a plan begins.
 type Kitchen struct {
@@ -61,6 +68,7 @@ type Worked struct {
 	AimPit   float64   // °C, of the pit, as asked or usual
 	Usual    bool      // what is usual on that pit is known from past cooks
 	TooLate  float64   // chance to be late when lit at once; 0: there is time
+	Noted    bool      // what fits is noted in the pit's file now
 	Sentence []string
 	Starts   []Start
 	Page     page.Page // all of it

@@ -39,6 +39,7 @@ type Port struct {
 	Made    []backend.Beginning          // journals made
 	Cellar  backend.Kitchen              // with what a plan begins
 	Worked  []backend.Meal               // meals worked back, in order
+	Fits    bool                         // what fits in the shed is noted
 	Planned []backend.Meal               // meals saved
 	Lists   []backend.Task               // of every cook
 	Box     backend.Hold                 // of every cook

@@ -3,6 +3,7 @@ package tuitest
 import (
 	"errors"
 	"fmt"
+	"strconv"
 	"strings"
 	"time"
 
@@ -35,6 +36,11 @@ func (p *Port) Reword(m backend.Meal, f backend.Field, text string, _ time.Time)
 		m.AimPit = text
 	case backend.Wrap:
 		m.Wrap = text
+	case backend.Fits:
+		if _, err := strconv.Atoi(text); err != nil {
+			return m, errors.New("expected 1 to 500 pieces")
+		}
+		m.Fits = text
 	}
 	return m, nil
 }
@@ -45,7 +51,11 @@ func (p *Port) Work(m backend.Meal, now time.Time) (backend.Worked, error) {
 	if strings.HasPrefix(m.Heads, "0") {
 		return backend.Worked{}, errors.New("heads 0: expected 1 to 500")
 	}
-	w := backend.Worked{OnBy: m.Serve.Add(-17 * time.Hour), AimPit: 115, Usual: m.Pit != "kettle"}
+	if m.Pit == "shed" && m.Fits == "" && !p.Fits {
+		return backend.Worked{}, backend.Asks{Question: "How many pieces of " + m.Cut + ", 4.0 kg each, fit in the shed at once? Its file does not say"}
+	}
+	p.Fits = p.Fits || m.Fits != ""
+	w := backend.Worked{Noted: m.Fits != "", OnBy: m.Serve.Add(-17 * time.Hour), AimPit: 115, Usual: m.Pit != "kettle"}
 	w.Light = w.OnBy.Add(-105 * time.Minute)
 	if w.OnBy.Before(now) {
 		w.TooLate = .6

@@ -63,8 +63,16 @@ func (s *Screen) Draw(sheet *layout.Sheet, r layout.Rect) {
 	sheet.Write(f.part.Pad(1), 0, 0, layout.Span{Style: style.Quiet, Text: rule})
 	switch {
 	case s.refused != nil:
-		for y, l := range layout.Wrap(s.refused.Error(), f.plan.W-2) {
+		said := layout.Wrap(s.refused.Error(), f.plan.W-2)
+		for y, l := range said {
 			sheet.Write(f.plan, 1, y, layout.Span{Style: style.Mind, Text: l})
+		}
+		_, line := f.plan.Top(len(said) + 1)
+		switch line, _ = line.Pad(1).Top(1); {
+		case s.typing && s.answers:
+			s.line.Draw(sheet, line, "pieces  ", "")
+		case s.asks() != "":
+			sheet.Write(line, 0, 0, layout.Span{Style: style.Quiet, Text: "type how many and Enter; it is noted with the pit"})
 		}
 	case s.worked != nil:
 		s.drawFigure(sheet, f.figure.Pad(1))
@@ -94,11 +102,11 @@ func (s *Screen) drawFields(sheet *layout.Sheet, r layout.Rect) {
 		if at {
 			face, sign = style.Chosen, "›"
 		}
-		if at && !s.typing {
+		if at && (!s.typing || s.answers) {
 			sheet.Fill(row, face)
 		}
 		sheet.Write(row, 0, 0, layout.Span{Style: face, Text: sign})
-		if at && s.typing {
+		if at && s.typing && !s.answers {
 			_, value := row.Left(1)
 			s.line.Draw(sheet, value, name+strings.Repeat(" ", column-len(name)), "")
 			continue

@@ -76,7 +76,7 @@ func (s *Screen) step(by int) backend.Meal {
 	case backend.Cut:
 		m.Cut = next(s.kitchen.Cuts, m.Cut, by)
 	case backend.Pit:
-		m.Pit = next(s.kitchen.Pits, m.Pit, by)
+		m.Pit, m.Fits = next(s.kitchen.Pits, m.Pit, by), ""
 	case backend.AimPit:
 		m.AimPit = s.warmer(by)
 	case backend.Wrap:

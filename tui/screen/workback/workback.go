@@ -4,6 +4,7 @@
 package workback
 
 import (
+	"errors"
 	"strings"
 	"time"
 
@@ -38,6 +39,7 @@ type Screen struct {
 	field   backend.Field
 
 	typing  bool // the line replaces the field
+	answers bool // the line is the answer to what is asked
 	line    lineedit.Line
 	problem error // why it cannot be taken as it is
 
@@ -136,6 +138,9 @@ func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 		s.working, s.of, s.refused = 0, s.asking, msg.Err
 		if msg.Err == nil {
 			s.worked = &msg.Value
+			if msg.Value.Noted && s.of == s.meal {
+				s.meal.Fits, s.of.Fits = "", ""
+			}
 			s.roll.Scroll(0, len(s.rows(s.w-2)), s.frame().plan.H)
 		}
 		if w := s.wanted; w != nil && s.of == *w && s.meal == *w {
@@ -197,6 +202,7 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 			return nil
 		}
 		s.begin("")
+		s.answers = s.asks() != ""
 		return s.edit(in)
 	case intent.Erase, intent.EraseWord:
 		s.begin(s.value(s.field))
@@ -210,7 +216,7 @@ func (s *Screen) move(by int) {
 }
 
 func (s *Screen) begin(text string) {
-	s.typing, s.problem = true, nil
+	s.typing, s.answers, s.problem = true, false, nil
 	s.line.Set(text)
 }
 
@@ -223,7 +229,11 @@ func (s *Screen) edit(in intent.Intent) tea.Cmd {
 		s.typing = false
 		return nil
 	case intent.Enter, intent.Up, intent.Down:
-		meal, err := s.client.Reword(s.meal, s.field, strings.TrimSpace(s.line.Text()), s.now)
+		field := s.field
+		if s.answers {
+			field = backend.Fits
+		}
+		meal, err := s.client.Reword(s.meal, field, strings.TrimSpace(s.line.Text()), s.now)
 		if err != nil {
 			s.problem = err
 			return nil
@@ -241,6 +251,15 @@ func (s *Screen) edit(in intent.Intent) tea.Cmd {
 	s.line.Edit(in)
 	s.problem = nil
 	return nil
+}
+
+// asks is what is asked before the meal as it is can be worked back; empty: nothing is.
+func (s *Screen) asks() string {
+	var asked backend.Asks
+	if s.of != s.meal || !errors.As(s.refused, &asked) {
+		return ""
+	}
+	return asked.Question
 }
 
 // save saves the meal as a planned cook and opens its lists; a meal saved

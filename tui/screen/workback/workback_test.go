@@ -99,6 +99,36 @@ func TestNothingIsLost(t *testing.T) {
 	}
 }
 
+// What fits in a pit is asked once: the answer is typed there, what is none stays to be
+// mended, and it goes no further than its pit.
+func TestHowManyFit(t *testing.T) {
+	p := hall()
+	p.Cellar.Pits = []string{"brick", "shed"}
+	d := start(p)
+	d.Press("down", "down", "down", "right")
+	d.Expect(t, "›pit     shed", "How many pieces of pork shoulder, 4.0 kg each, fit in the shed at once?", "type how many")
+	d.Type("some")
+	d.Press("enter")
+	d.Expect(t, "›pit     shed", "pieces  some", "not yet: expected")
+	d.Press("esc")
+	d.Expect(t, "type how many")
+	d.Type("4")
+	d.Expect(t, "pieces  4")
+	d.Press("enter")
+	d.Expect(t, "›pit     shed", "Serve 24 at")
+	d.Press("up", "up", "right")
+	d.Expect(t, "Serve 25 at")
+	asked := 0
+	for _, m := range p.Worked {
+		if m.Fits == "4" {
+			asked++
+		}
+	}
+	if asked != 1 {
+		t.Errorf("answered %d times: %+v", asked, p.Worked)
+	}
+}
+
 // Answers that come late are of what was asked; the last wish wins.
 func TestLateAnswers(t *testing.T) {
 	p := hall()

@@ -2,7 +2,6 @@ package screens
 
 import (
 	"errors"
-	"fmt"
 	"maps"
 	"slices"
 	"strconv"
@@ -68,7 +67,10 @@ func (o *Backend) Reword(m backend.Meal, f backend.Field, text string, now time.
 			err = errors.New("what is cooked?")
 		}
 	case backend.Pit:
-		m.Pit = text
+		m.Pit, m.Fits = text, ""
+	case backend.Fits:
+		_, err = typed.Fits(text)
+		m.Fits = text
 	case backend.AimPit:
 		var t measure.Temperature
 		if text != "" {
@@ -115,7 +117,7 @@ func (o *Backend) plan(m backend.Meal, now time.Time) (*runsheet.Sheet, error) {
 	sheet, err := o.app.WorkBack(o.ctx, r, known)
 	var refused provision.Refusal
 	if errors.As(err, &refused) && refused.Ask != nil {
-		return nil, fmt.Errorf("%w: write %s", err, refused.Ask.Line(m.Pit))
+		return nil, backend.Asks{Question: strings.ToUpper(refused.Text[:1]) + refused.Text[1:]}
 	}
 	return sheet, err
 }
@@ -141,6 +143,9 @@ func (o *Backend) request(m backend.Meal, s journal.Settings) (r provision.Reque
 		return r, err
 	}
 	pit, err := o.app.PlanPit(m.Pit, measure.Temperature{})
+	if err == nil && m.Fits != "" {
+		pit.Takes, err = typed.Fits(m.Fits)
+	}
 	r.Dishes, r.Pits = []provision.Dish{d}, []provision.Pit{pit}
 	return r, err
 }
@@ -159,6 +164,15 @@ func (o *Backend) Work(m backend.Meal, now time.Time) (backend.Worked, error) {
 	out.Usual = slices.ContainsFunc(past, func(c journal.Cook) bool { return c.Pit == l.Cook.Pit && c.Aim.Pit.Known })
 	if p.Hurry != nil {
 		out.TooLate = p.Hurry.Late
+	}
+	if m.Fits != "" {
+		done := o.writing()
+		noted, err := o.app.RememberFits(p)
+		done()
+		if err != nil {
+			return backend.Worked{}, err
+		}
+		out.Noted = len(noted) > 0 && noted[0].Path != ""
 	}
 	for _, s := range p.Strip {
 		out.Starts = append(out.Starts, backend.Start{On: s.On, Late: s.Late, Hold: s.Hold, Is: s.Is})

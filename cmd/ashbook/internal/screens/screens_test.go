@@ -3,6 +3,7 @@ package screens
 import (
 	"bytes"
 	"context"
+	"errors"
 	"os"
 	"path/filepath"
 	"slices"
@@ -208,6 +209,42 @@ func TestPlanAndTick(t *testing.T) {
 	}
 	if err := o.SetTask(id, lists.All[2], false); err != nil || !bytes.Equal(fileOf(t, o, id), before) {
 		t.Errorf("unticked: %v", err)
+	}
+}
+
+// What fits in a pit that does not say is asked, and its answer noted in the pit's file,
+// so that no further meal asks.
+func TestFitsAsked(t *testing.T) {
+	o := hall(t)
+	barrel := filepath.Join(o.app.Folder().Dir(), "pits", "barrel.md")
+	if err := os.WriteFile(barrel, []byte("---\nashbook: 1\nkind: drum\n---\n"), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	k, err := o.Kitchen(o.Now())
+	if err != nil {
+		t.Fatal(err)
+	}
+	m := k.Meal
+	m.Cut, m.Heads, m.Pit = "pork shoulder", "60", "barrel"
+	var asked backend.Asks
+	if _, err := o.Work(m, o.Now()); !errors.As(err, &asked) || !strings.HasPrefix(asked.Question, "How many pieces of pork shoulder") {
+		t.Fatalf("asked %v", err)
+	}
+	if _, err := o.Reword(m, backend.Fits, "a few", o.Now()); err == nil {
+		t.Error("a few is taken for a number")
+	}
+	answered, err := o.Reword(m, backend.Fits, "6", o.Now())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if w, err := o.Work(answered, o.Now()); err != nil || !w.Noted {
+		t.Errorf("noted %v, %v", w.Noted, err)
+	}
+	if data, err := os.ReadFile(barrel); err != nil || !strings.Contains(string(data), "\nfits: 6 of ") {
+		t.Errorf("%s, %v", data, err)
+	}
+	if w, err := o.Work(m, o.Now()); err != nil || w.Noted {
+		t.Errorf("asked again: %v, %v", w.Noted, err)
 	}
 }
 
