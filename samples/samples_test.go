@@ -194,12 +194,11 @@ func TestVariety(t *testing.T) {
 	}
 }
 
-// Every word of the timeline is in the grammar: parts that begin like an item
-// and are none appear only where they are wanted.
+// Every word of the timeline is in the grammar.
 func TestEveryLineParses(t *testing.T) {
 	for _, c := range readCooks(t) {
 		for _, e := range c.Entries {
-			if len(e.Items) == 0 && len(wanted["cooks/"+c.ID[:4]+"/"+c.ID+".md"]) == 0 {
+			if len(e.Items) == 0 {
 				t.Errorf("%s:%d has no item: %q", c.ID, e.Line, e.Words)
 			}
 		}
