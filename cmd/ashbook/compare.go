@@ -16,10 +16,10 @@ import (
 func (a *program) besideCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:   "beside COOK COOK …",
-		Short: "Set two or more cooks beside each other",
-		Long: `Set cooks beside each other: set-up, times, readings and scores, what differs
-marked; then what made the others take longer or shorter than the first, in
-minutes that add up. Quote a name of several words.`,
+		Short: "Show two or more cooks side by side",
+		Long: `Show cooks side by side: set-up, times, readings and scores. Differences are marked.
+Below stands what made each of the others shorter or longer than the first cook, in
+minutes that add up. Put a name of several words in quotes.`,
 		Example: "  ashbook beside 2026-09-18 \"harvest 2025\"",
 		Args:    atLeast(2),
 		RunE: func(_ *cobra.Command, args []string) error {
@@ -46,29 +46,29 @@ func (a *program) whyCommand() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "why COOK",
 		Short: "Why a cook was early or late, in minutes that add up",
-		Long: `Hold a cook against its plan or, without one, your usual cook of that cut: what
-each difference made of the time, in minutes that add up, each with its doubt,
-and what nothing explains as a line of its own. Against your usual cook, every
-difference follows in its own unit. Your own guess in the notes is quoted, not
-adopted.`,
+		Long: `Compare a cook with its plan or, where it has none, with your usual cook of that cut.
+Each difference gets its minutes and how sure they are. The minutes that nothing
+explains have a line of their own, so that all lines add up. A comparison with your
+usual cook also lists every difference in its own unit. Your own guess in the notes is
+quoted, but not used.`,
 		Example: `  ashbook why 2026-07-17
   ashbook why 2026-07-17 --usual
   ashbook why 2026-07-17 --against 2025-07-18`,
 		Args: atLeast(1),
 		RunE: func(_ *cobra.Command, args []string) error { return a.why(args, against, plan, usual) },
 	}
-	cmd.Flags().StringVar(&against, "against", "", "hold it against this `COOK`")
-	cmd.Flags().BoolVar(&plan, "plan", false, "hold it against its plan")
-	cmd.Flags().BoolVar(&usual, "usual", false, "compare it with your usual cook, although there is a plan")
+	cmd.Flags().StringVar(&against, "against", "", "compare it with this `COOK`")
+	cmd.Flags().BoolVar(&plan, "plan", false, "compare it with its plan")
+	cmd.Flags().BoolVar(&usual, "usual", false, "compare it with your usual cook, even where there is a plan")
 	return cmd
 }
 
 func (a *program) why(args []string, against string, plan, usual bool) error {
 	switch {
 	case against != "" && plan:
-		return usage("--against and --plan: one of the two")
+		return usage("--against and --plan do not go together")
 	case usual && (plan || against != ""):
-		return usage("--usual with --against or --plan: one of them")
+		return usage("--usual does not go with --against or --plan")
 	}
 	j, _, f, err := a.openCompared(args)
 	if err != nil {
@@ -97,7 +97,7 @@ func (a *program) checkCommand() *cobra.Command {
 	fold := false
 	cmd := &cobra.Command{
 		Use:   "check [DIR]",
-		Short: "Read every file and say what is wrong",
+		Short: "Read every file and list what is wrong",
 		Long:  checkHelp,
 		Args:  cobra.MaximumNArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {
@@ -123,19 +123,19 @@ func (a *program) checkCommand() *cobra.Command {
 			return err
 		},
 	}
-	cmd.Flags().BoolVar(&fold, "fold", false, "put back what is in the copies that a synced folder left")
+	cmd.Flags().BoolVar(&fold, "fold", false, "merge the copies that a synced folder left")
 	return cmd
 }
 
 const checkHelp = `Read every file of the journal and list what could not be read as meant, each
-with its file, line and column. Nothing is changed. Exit code 3 when there is
-anything to look at.
+with its file, line and column. Nothing is changed. The exit code is 3 when there
+is anything to look at.
 
-A folder that is kept the same on several machines by another program gets copies
-such as "NAME (1).md" when two of them changed a file at once. --fold merges each
-with the file whose copy it is, as two people's versions are merged, and takes the
-copy away once history has it. Where both set one thing it names both values. A
-copy of another cook stays.`
+A folder that another program keeps the same on several machines gets copies such
+as "NAME (1).md" when two machines change a file at once. --fold merges each copy
+into its original, just as sync merges two people's versions, and removes the copy
+once history has it. Where both set the same thing, it names both values. A copy of
+another cook is left alone.`
 
 // fold puts back what is in the copies of a synced folder.
 func (a *program) fold() error {

@@ -8,16 +8,16 @@ import (
 	"github.com/spf13/cobra"
 )
 
-const editHelp = `Open a cook's file in your own editor: $VISUAL, else $EDITOR, else vi. When you
-leave it the file is read again, what cannot be read as meant is told with its
-line and column, and the version goes into history. Nothing is rewritten.
+const editHelp = `Open a cook's file in your own editor: $VISUAL, or $EDITOR, or vi. When you leave the
+editor, ashbook reads the file again, names the line and column of anything it cannot
+read, and saves the version in history. It changes nothing in the file.
 
-Without a name it is the cook that is running.`
+Without a name it opens the cook that is running.`
 
 func (a *program) editCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:   "edit [COOK]",
-		Short: "Open a cook's file in your editor, and read it again",
+		Short: "Open a cook's file in your editor, then read it again",
 		Long:  editHelp,
 		RunE: func(_ *cobra.Command, args []string) error {
 			j, now, err := a.openNow()

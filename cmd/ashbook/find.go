@@ -16,11 +16,11 @@ func (a *program) findCommand() *cobra.Command {
 	var t lookup.Typed
 	cmd := &cobra.Command{
 		Use:   "find [WORDS]",
-		Short: "Find cooks by words and by what they were",
+		Short: "Find cooks by words and by their details",
 		Long: `Find cooks. Every word must occur somewhere in a cook's file: title, cut, pit,
-wood, notes. Flags narrow by what the cook was.
+wood or notes. Flags narrow the search.
 
-Early and late are against your own usual time for the cut, by an hour or more.`,
+Early and late mean an hour or more away from your own usual time for the cut.`,
 		Example: `  ashbook find cherry bark
   ashbook find --cut shoulder --over 4kg --late`,
 		RunE: func(_ *cobra.Command, args []string) error { return a.find(args, q, t) },
@@ -30,14 +30,14 @@ Early and late are against your own usual time for the cut, by an hour or more.`
 	f.StringVar(&q.Pit, "pit", "", "pit, or a part of its name")
 	choiceFlag(cmd, &q.Wrap, "wrap", lookup.Wraps, "")
 	choiceFlag(cmd, &q.State, "state", lookup.States, " (left open)")
-	choiceFlag(cmd, &q.Season, "season", lookup.Seasons, ", of the north")
-	f.StringVar(&t.Since, "since", "", "`DAY`, month or year and later")
-	f.StringVar(&t.Until, "until", "", "`DAY`, month or year and earlier")
-	f.StringVar(&t.Over, "over", "", "heaviest piece of this `WEIGHT` or more")
-	f.StringVar(&t.Under, "under", "", "heaviest piece lighter than this `WEIGHT`")
-	f.Float64Var(&q.Score, "score", 0, "mean overall score of this or more, 1 to 9")
+	choiceFlag(cmd, &q.Season, "season", lookup.Seasons, ", in the northern half of the world")
+	f.StringVar(&t.Since, "since", "", "cooks of this `DAY`, month or year and later")
+	f.StringVar(&t.Until, "until", "", "cooks of this `DAY`, month or year and earlier")
+	f.StringVar(&t.Over, "over", "", "the heaviest piece weighs this `WEIGHT` or more")
+	f.StringVar(&t.Under, "under", "", "the heaviest piece weighs less than this `WEIGHT`")
+	f.Float64Var(&q.Score, "score", 0, "the mean overall score is this or more, 1 to 9")
 	f.BoolVar(&q.Early, "early", false, "off an hour or more before your usual time for the cut")
-	f.BoolVar(&q.Late, "late", false, "off an hour or more after it")
+	f.BoolVar(&q.Late, "late", false, "off an hour or more after your usual time for the cut")
 	f.BoolVar(&q.Aside, "aside", false, "only cooks that are left out of reports")
 	return cmd
 }
@@ -65,8 +65,8 @@ func (a *program) find(words []string, q lookup.Search, t lookup.Typed) error {
 func (a *program) showCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:   "show [COOK]",
-		Short: "Show one cook: set-up, course, timeline, scores",
-		Long:  "Show one cook. A cook is named by its file, by words of its title, cut, pit or\nday, or as \"last\". Without a name it is the one that is running.",
+		Short: "Show one cook: set-up, readings, timeline, scores",
+		Long:  "Show one cook. Name it by its file, by words of its title, cut, pit or day, or as\n\"last\". Without a name it shows the cook that is running.",
 		RunE: func(_ *cobra.Command, args []string) error {
 			j, now, f, err := a.openCompared(args)
 			if err != nil {

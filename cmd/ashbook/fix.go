@@ -11,21 +11,21 @@ import (
 	"github.com/spf13/cobra"
 )
 
-const fixHelp = `Correct an entry of a cook. ENTRY is its clock time, or its line in the file;
-without it the entries are listed. The new line is written as for note: it may be
-the time alone, and without a time it keeps the one it had. A clock time is the
-one nearest to the old; -20 is twenty minutes before it.
+const fixHelp = `Correct an entry of a cook. ENTRY is its clock time, or its line in the file. Without
+ENTRY the entries are listed. Write the new line as for note. It may be a time alone;
+without a time the entry keeps the one it had. A clock time means the one nearest to
+the old time; -20 means twenty minutes before the old time.
 
---drop takes the entry out. Either way all else in the file stays as it is, and
-what was there stays in history: "ashbook history COOK".
+--drop removes the entry. Everything else in the file stays as it is, and history keeps
+the old line: "ashbook history COOK".
 
-Where two people set one thing at once, such as the serving hour, both values are
-listed too; its KEY and the VALUE that is right settle it.`
+Where two people set the same thing, such as the serving hour, the list shows both
+values. Type its KEY and the right VALUE to choose one.`
 
 func (a *program) fixCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:   "fix COOK [ENTRY [NEW LINE | --drop] | KEY VALUE]",
-		Short: "Correct an entry of a cook, or its time, or take it out",
+		Short: "Correct an entry of a cook or its time, or remove it",
 		Long:  fixHelp,
 		Example: `  ashbook fix harvest
   ashbook fix harvest 23:40 pit 112 core 71
@@ -61,9 +61,9 @@ func (a *program) entries(cook string) error {
 func (a *program) fix(cook, entry, line string, drop bool) error {
 	switch {
 	case drop && line != "":
-		return usage("--drop takes the entry out: no new line goes with it")
+		return usage("--drop removes the entry, so it takes no new line")
 	case !drop && line == "":
-		return advice.With(usage("what the entry should say is missing"), "ashbook fix "+cook+" "+entry+" 112 71, or --drop")
+		return advice.With(usage("the new line of the entry is missing"), "ashbook fix "+cook+" "+entry+" 112 71, or --drop")
 	}
 	j, now, f, err := a.openCook(strings.Fields(cook))
 	if err != nil {
@@ -99,15 +99,15 @@ func (a *program) settle(j *app.App, id, words string) error {
 }
 
 const asideHelp = `Leave a cook out of reports: a wrong start, a try-out, a probe that lay on the
-grate. Its file stays where it is, with a line "aside" that says why; no list,
-search or forecast uses it. "ashbook find --aside" shows the cooks left out, and
---back brings one back in.`
+grate. Its file stays where it is and gets a line "aside" with the reason. Lists,
+searches and forecasts then ignore it. "ashbook find --aside" shows such cooks, and
+--back includes one again.`
 
 func (a *program) asideCommand() *cobra.Command {
 	back := false
 	cmd := &cobra.Command{
 		Use:     "aside COOK [-- WHY]",
-		Short:   "Leave a wrong cook out of reports",
+		Short:   "Leave a cook out of reports",
 		Long:    asideHelp,
 		Example: "  ashbook aside 2026-05-02 -- the probe lay on the grate\n  ashbook aside 2026-05-02 --back",
 		Args:    atLeast(1),
@@ -117,12 +117,12 @@ func (a *program) asideCommand() *cobra.Command {
 				words, why = args[:n], strings.Join(args[n:], " ")
 			}
 			if len(words) == 0 {
-				return advice.With(usage("which cook is missing"), cmd.UseLine())
+				return advice.With(usage("the cook is missing"), cmd.UseLine())
 			}
 			return a.aside(words, why, back)
 		},
 	}
-	cmd.Flags().BoolVar(&back, "back", false, "bring it back in")
+	cmd.Flags().BoolVar(&back, "back", false, "include it in reports again")
 	return cmd
 }
 

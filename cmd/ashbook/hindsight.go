@@ -15,12 +15,12 @@ func (a *program) hindsightCommand() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "hindsight [DIR]",
 		Short: "Replay finished cooks: how far off the forecasts would have been",
-		Long: `Replay every finished cook at set parts of its course, with only what was
-written down by then and only the cooks that were over before it began, and
-compare the forecast with simple rules: the average of the cut, hours per kg, a
-straight line, cooks that looked alike, what others took from that core. It
-tells how far to trust COMES OFF. Replayed are equal parts of every course and
-the moments at which somebody read a core (of a probe, every hour).`,
+		Long: `Replay every finished cook at several moments, with only what was written down by
+then and only the cooks that were over before it began. Compare the forecast with
+simple rules: the average of the cut, hours per kg, a straight line, cooks that looked
+alike, and what others took from that core. This shows how far you can trust READY TO
+TAKE OFF. The moments are equal parts of every cook and the times at which somebody
+read a core (for a probe, every hour).`,
 		Args: cobra.MaximumNArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {
 			if len(args) == 1 {
@@ -30,9 +30,9 @@ the moments at which somebody read a core (of a probe, every hour).`,
 			return a.hindsight(opt, known.moments)
 		},
 	}
-	cmd.Flags().BoolVar(&known.others, "leave-one-out", false, "let each cook know all the others, later ones too")
-	cmd.Flags().BoolVar(&known.alone, "alone", false, "let each cook know no other, as somebody's first")
-	cmd.Flags().BoolVar(&known.moments, "moments", false, "with --json: every replayed moment too")
+	cmd.Flags().BoolVar(&known.others, "leave-one-out", false, "each forecast may use all other cooks, later ones too")
+	cmd.Flags().BoolVar(&known.alone, "alone", false, "each forecast may use no other cook, as on somebody's first")
+	cmd.Flags().BoolVar(&known.moments, "moments", false, "with --json: include every replayed moment")
 	cmd.MarkFlagsMutuallyExclusive("leave-one-out", "alone")
 	return cmd
 }

@@ -13,11 +13,11 @@ import (
 	"github.com/spf13/cobra"
 )
 
-const historyHelp = `List the versions of a cook's file: who changed what and when, the oldest being
-number 1. --at N tells what that version changed, entry by entry, and what
-bringing it back would change now; --bring N brings it back, as a new version:
-nothing vanishes. --before N brings back what was there before it. Where two people's
-versions were put together, the versions of both are listed.`
+const historyHelp = `List the versions of a cook's file: who changed what and when. Number 1 is the oldest.
+--at N shows what version N changed, entry by entry, and what would change now if you
+brought it back. --bring N brings it back as a new version, so nothing is lost.
+--before N brings back what was there before it. Where two people's versions were
+merged, the versions of both are listed.`
 
 func (a *program) historyCommand() *cobra.Command {
 	at, bring, before := 0, 0, 0
@@ -54,7 +54,7 @@ func (a *program) historyCommand() *cobra.Command {
 			return a.show(jsonout.HistoryOf(s.ID, found.Told), report.Versions(s.Name(), found.Told))
 		},
 	}
-	cmd.Flags().IntVar(&at, "at", 0, "tell what version `N` changed")
+	cmd.Flags().IntVar(&at, "at", 0, "show what version `N` changed")
 	cmd.Flags().IntVar(&bring, "bring", 0, "bring version `N` back")
 	cmd.Flags().IntVar(&before, "before", 0, "bring back what was there before version `N`")
 	return cmd

@@ -11,21 +11,21 @@ import (
 	"github.com/spf13/cobra"
 )
 
-const importHelp = `Take past cooks into the journal, from a table or from notes in free words.
+const importHelp = `Add past cooks to the journal, from a table or from notes in free words.
 
-A table has a row for each cook, its columns separated by commas, semicolons, tabs
-or bars. Which column is what is guessed from its name, else from its cells, and
-printed; --column weight=3 or --column "weight=Start wt" says it. --column words=5
-keeps a column as words.
+A table has one row for each cook. Its columns are separated by commas, semicolons,
+tabs or bars. ashbook guesses what each column holds from its name or its cells, and
+prints the guess. To correct it, type --column weight=3 or --column "weight=Start wt".
+--column words=5 keeps a column as words.
 
-Notes name the day first: "4 July 2023, 8 lb butt on at 10pm, 165 at 4, foiled, 203
-by 11, rested till 2". A cook begins at each line that begins with a day, and at each
-paragraph that names meat. --day gives the day of cooks that name none.
+Notes begin with the day: "4 July 2023, 8 lb butt on at 10pm, 165 at 4, foiled, 203
+by 11, rested till 2". A cook begins at each line that starts with a day, and at each
+paragraph that names meat. --day sets the day of cooks that name none.
 
-Nothing is saved before --save: it saves all, --save=1,3-5 some. Whatever is not
-understood stays words in the cook, with all of its row or note. The same table again
-changes nothing: a cook of that day and title is left as it is. A file that holds the
-readings of one cook goes to ashbook probe.`
+Nothing is saved until you say --save, which saves all, or --save=1,3-5, which saves
+some. What ashbook does not understand stays in the cook as words, with its whole row
+or note. Importing the same table again changes nothing: a cook of the same day and
+title is left as it is. For the readings of one cook use ashbook probe.`
 
 // importing is what was asked for.
 type importing struct {
@@ -37,7 +37,7 @@ func (a *program) importCommand() *cobra.Command {
 	var im importing
 	cmd := &cobra.Command{
 		Use:   "import FILE | import -",
-		Short: "Take past cooks in, from a table or notes",
+		Short: "Add past cooks from a table or notes",
 		Long:  importHelp,
 		Example: `  ashbook import cooks.csv
   ashbook import cooks.csv --column weight=3 --save=1,3-5
@@ -45,17 +45,17 @@ func (a *program) importCommand() *cobra.Command {
 		Args: atLeast(1),
 		RunE: func(_ *cobra.Command, args []string) error {
 			if len(args) > 1 {
-				return advice.With(usage("import takes one file, %d given; the numbers to save go to --save, as --save=1,3-5", len(args)), "ashbook import --help")
+				return advice.With(usage("import takes one file, %d given; to save some of the cooks type --save=1,3-5", len(args)), "ashbook import --help")
 			}
 			return a.importCooks(args[0], im)
 		},
 	}
 	f := cmd.Flags()
-	f.StringVar(&im.save, "save", "", "save all, or such as =1,3-5")
+	f.StringVar(&im.save, "save", "", "save all, or some such as =1,3-5")
 	f.Lookup("save").NoOptDefVal = "all"
-	f.StringArrayVar(&im.columns, "column", nil, "`FIELD=COLUMN`: which column, by name or number, is what; once for each")
-	f.StringVar(&im.day, "day", "", "the `DAY` of a cook that names none, such as 2023-07-04")
-	choiceFlag(cmd, &im.dates, "dates", typed.DayOrders, ": what comes first in 4/7/2023")
+	f.StringArrayVar(&im.columns, "column", nil, "`FIELD=COLUMN`: what a column holds, by its name or number; once for each")
+	f.StringVar(&im.day, "day", "", "the `DAY` of cooks that name none, such as 2023-07-04")
+	choiceFlag(cmd, &im.dates, "dates", typed.DayOrders, ": which comes first in 4/7/2023")
 	return cmd
 }
 

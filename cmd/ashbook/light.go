@@ -15,15 +15,15 @@ import (
 	"github.com/spf13/cobra"
 )
 
-const lightHelp = `Start a cook: light the fire and open its page. Name the cut, or the cook you
-have planned already.
+const lightHelp = `Start a cook: light the fire and make its file. Name the cut, or a cook that you have
+planned.
 
-A piece is its name and what you know of it, in any order: weight as bought,
-weight trimmed, thickness, core temperature.
+A piece is its name and what you know of it, in any order: weight as bought, weight
+trimmed, thickness, core temperature.
 
-Carbon monoxide from charcoal kills indoors and in tents: light outside only
-(US Consumer Product Safety Commission, charcoal safety). Hot ash keeps its
-fire for days; keep children and guests clear of both.`
+Carbon monoxide from charcoal kills indoors and in tents: light it outdoors only
+(US Consumer Product Safety Commission, charcoal safety). Ash stays hot for days; keep
+children and guests away from fire and ash.`
 
 type lighting struct {
 	typed.Cook
@@ -45,15 +45,15 @@ func (a *program) lightCommand() *cobra.Command {
 	f := cmd.Flags()
 	f.StringVar(&l.Title, "title", "", "what the cook is called")
 	f.StringArrayVar(&l.Pieces, "piece", nil, "a `PIECE`: name, weight, trimmed weight, thickness, core; once for each")
-	f.StringVar(&l.Pit, "pit", "", "the pit (else the usual one of journal.md)")
+	f.StringVar(&l.Pit, "pit", "", "the pit (otherwise the usual one in journal.md)")
 	f.StringVar(&l.Serve, "serve", "", "serving hour, such as \"sat 13:00\"")
-	f.IntVar(&l.Heads, "heads", 0, "how many eat")
-	f.StringVar(&l.AimPit, "aim-pit", "", "pit temperature wanted")
-	f.StringVar(&l.AimCore, "aim-core", "", "core temperature wanted")
+	f.IntVar(&l.Heads, "heads", 0, "how many people eat")
+	f.StringVar(&l.AimPit, "aim-pit", "", "the pit temperature you want")
+	f.StringVar(&l.AimCore, "aim-core", "", "the core temperature you want")
 	f.StringVar(&l.Wood, "wood", "", "smoke wood, such as \"cherry 180 g\"")
-	f.StringVar(&l.Wrap, "wrap", "", "wrap planned, such as \"paper at 72 °C\", or none")
-	f.StringVar(&l.at, "at", "", "when it was lit, if not now: 20 min (ago), or a clock time that has passed")
-	f.BoolVar(&l.force, "force", false, "although a file of the last two days cannot be read and may be a cook that is running")
+	f.StringVar(&l.Wrap, "wrap", "", "the wrap you plan, such as \"paper at 72 °C\", or none")
+	f.StringVar(&l.at, "at", "", "when the fire was lit, if not now: 20 min (ago), or a clock time that has passed")
+	f.BoolVar(&l.force, "force", false, "light it even if a file of the last two days cannot be read and may hold a running cook")
 	return cmd
 }
 
@@ -70,7 +70,7 @@ func (a *program) light(args []string, l lighting) error {
 		if err := j.Unread(a.ctx, now); err != nil {
 			var u lookup.Unread
 			if errors.As(err, &u) {
-				err = advice.With(err, advice.Unread(u)+"; ashbook light "+strings.Join(args, " ")+" --force lights one all the same")
+				err = advice.With(err, advice.Unread(u)+"; ashbook light "+strings.Join(args, " ")+" --force lights this one anyway")
 			}
 			return err
 		}
@@ -82,7 +82,7 @@ func (a *program) light(args []string, l lighting) error {
 	var c journal.Cook
 	if planned.ID != "" {
 		if !l.Empty() {
-			return usage("the cook is planned already: its file holds the set-up; only --at goes with it")
+			return usage("the cook is planned already and its file holds the set-up; only --at goes with it")
 		}
 		var lit app.Noted
 		lit, err = j.Light(planned.ID, at)

@@ -14,10 +14,10 @@ func (a *program) mattersCommand() *cobra.Command {
 	targets := drivers.Targets()
 	return &cobra.Command{
 		Use:   "matters [TARGET]",
-		Short: "What moves time and scores over your cooks, and what is not known yet",
-		Long: `Weigh everything the notes hold against one target: ` + strings.Join(targets, ", ") + `
-(time, if none is named). For each: the effect of a stated change, its 80 % range,
-the cooks on each side, and whether that is enough to tell it from chance.`,
+		Short: "What changes time and scores over your cooks, and what is not known yet",
+		Long: `Weigh everything in the notes against one target: ` + strings.Join(targets, ", ") + `
+(time, if you name none). For each cause it shows the effect of a stated change, its
+80 % range, the cooks on each side, and whether they are enough to rule out chance.`,
 		Args:      cobra.MaximumNArgs(1),
 		ValidArgs: targets,
 		RunE: func(_ *cobra.Command, args []string) error {

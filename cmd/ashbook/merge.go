@@ -9,17 +9,16 @@ import (
 	"github.com/spf13/cobra"
 )
 
-const mergeHelp = `Merge two versions of a file of the journal by what they mean, and write the
-result in place of OURS. BASE is the version both were made from; an empty file
-where there is none. PATH says what the file is: a cook, a table of readings or
-another page.
+const mergeHelp = `Merge two versions of a file of the journal by what they mean, and write the result
+over OURS. BASE is the version that both started from; it is empty where there is none.
+PATH says what the file is: a cook, a table of readings or another page.
 
-An entry of either version stays, one that either took out is out. Of two values
-for one thing the file keeps the newer one, as git knows it while it merges commits.
-Where nothing says which is newer, it keeps the one that comes last in the order of
-bytes. The other is kept under "also" and reported.
+Entries of both versions are kept; an entry that either version removed is removed. Where
+both set the same thing, the newer value is kept, as far as git knows it while it merges
+commits. Otherwise the one that comes last in byte order is kept. The other value goes
+under "also" and is reported.
 
-git calls this itself once "ashbook init --driver" has set it up.`
+git runs this itself once you have run "ashbook init --driver".`
 
 func (a *program) mergeCommand() *cobra.Command {
 	return &cobra.Command{

@@ -14,13 +14,13 @@ import (
 	"github.com/spf13/cobra"
 )
 
-const mixHelp = `Weigh out a rub, a sauce or a slaw for a cook: the parts in grams with kitchen
-measures beside them, the salt, sugar and acid in it, whether the meat is salted
-twice, and what past cooks said of it. Without NAME all mixes are listed.
+const mixHelp = `Weigh out a rub, a sauce or a slaw for a cook: the parts in grams with kitchen measures
+beside them, the salt, sugar and acid in it, whether the meat gets salted twice, and
+what past cooks said about it. Without NAME it lists all mixes.
 
-A mix for 1 kg meat goes by the weight on the grate, and by the cook's own rate
-where its rub is this mix; one for 1 head by the heads; one for 1 l by --make, or
-by so much for each head.`
+A mix for 1 kg of meat is scaled by the weight on the grate, or by the cook's own rate
+where its rub is this mix. A mix for 1 head is scaled by the number of people, and a
+mix for 1 l by --make or --per-head.`
 
 type mixFlags struct {
 	typed.Mix
@@ -38,10 +38,10 @@ func (a *program) mixCommand() *cobra.Command {
 		},
 	}
 	cmd.Flags().StringVar(&f.cook, "for", "", "the `COOK` to weigh out for")
-	cmd.Flags().StringVar(&f.Meat, "meat", "", "so much `WEIGHT` of meat, such as 9kg")
-	cmd.Flags().Float64Var(&f.Heads, "heads", 0, "so many `HEADS`")
-	cmd.Flags().StringVar(&f.Make, "make", "", "so much `VOLUME`, such as 2l")
-	cmd.Flags().StringVar(&f.PerHead, "per-head", "", "so much `VOLUME` a head, such as 25ml")
+	cmd.Flags().StringVar(&f.Meat, "meat", "", "for this `WEIGHT` of meat, such as 9kg")
+	cmd.Flags().Float64Var(&f.Heads, "heads", 0, "for this many `HEADS`")
+	cmd.Flags().StringVar(&f.Make, "make", "", "this `VOLUME` of it, such as 2l")
+	cmd.Flags().StringVar(&f.PerHead, "per-head", "", "this `VOLUME` for each person, such as 25ml")
 	return cmd
 }
 
@@ -53,7 +53,7 @@ func (a *program) mix(name string, f mixFlags) error {
 	s := j.Settings()
 	if name == "" {
 		if f != (mixFlags{}) {
-			return advice.With(usage("no mix is named"), "ashbook mix, for a list")
+			return advice.With(usage("the name of a mix is missing"), "ashbook mix, for a list")
 		}
 		mixes, problems := j.Folder().Mixes()
 		return a.show(jsonout.MixesOf(mixes, problems), mix.List(mixes, problems, s))

@@ -16,25 +16,25 @@ import (
 	"github.com/spf13/cobra"
 )
 
-const noteHelp = `Note what is read and done at the pit, in one line. Numbers first: pit, core,
-then the second piece. A lone number is whichever of the two it is nearer to.
+const noteHelp = `Note readings and acts at the pit, in one line. Numbers come first: pit, core, then the
+core of the second piece. A lone number is the pit or the core, whichever was nearer.
 
   v vent   f fuel   w wood   l lid   s spritz   t turn
   b1 bark (0 pale … 4 too dark)   p2 feel (0 hard … 3 slides in)
   r30 look again in 30 min
 
-Anything else is its word, or the shortest beginning no other word shares: on,
-off, wrap paper, rest, boxed, aim pit 120. -20 means twenty minutes ago, 01:10
-the last ten past one. Ordinary words do too: "spritzed and rotated 20 min ago",
-"added 2 chunks of oak", "rain started". What is not understood is kept as words,
-and so is all that follows --. "ashbook note undo" undoes the last entry.
+For anything else type its word, or enough letters to tell it from the others: on, off,
+wrap paper, rest, boxed, aim pit 120. -20 means twenty minutes ago, 01:10 the last ten
+past one. Ordinary words work too: "spritzed and rotated 20 min ago", "added 2 chunks
+of oak", "rain started". What ashbook does not understand is kept as words, and so is
+everything after --. "ashbook note undo" undoes the last entry.
 
 The line goes to the cook that is running; --cook names another.`
 
 func (a *program) noteCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:                "note [--cook COOK] READINGS AND ACTS [-- WORDS]",
-		Short:              "Note a reading, an act or a word of the running cook",
+		Short:              "Note readings, acts or words in the running cook",
 		Long:               noteHelp,
 		Example:            "  ashbook note 112 71 w cherry 90 v -20 -- pale on the left",
 		DisableFlagParsing: true,

@@ -18,30 +18,29 @@ import (
 	"github.com/spf13/pflag"
 )
 
-const pageHelp = `Write a page as one HTML file: no script, nothing fetched, to be sent, printed or
-kept. One COOK gives its own page, two to six set them beside each other, and
-without a name it is the cook that is running.
+const pageHelp = `Write a page as one HTML file, to send, print or keep. It has no script and loads
+nothing from elsewhere. One COOK gives its own page, two to six are shown side by side,
+and without a name it is the cook that is running.
 
-The file is written into the current folder, under the cook's own name. A file that
-ashbook wrote before is replaced; any other is left alone unless you say --force.
+The file goes into the current folder, under the name of the cook. It replaces a file
+that ashbook wrote before, but any other file only if you say --force.
 
-With --all a page is made again when its own cook changed, or one beside it in the
-list, a pit, the settings or the program; each says on which day it was read. --force
-makes all again, with what other cooks have taught since.
+--all writes a page again only where its own cook has changed, or one beside it in the
+list, a pit, the settings or the program. Each page says on which day it was read.
+--force writes all of them again, with what other cooks have taught since.
 
-Photographs are those that the cook's notes name ("photo bark.jpg") and those beside
-its file that begin with its name. They go into the page itself, at most 1,200 px
-wide or high, without the place, day and camera that their files may tell.
+Photographs are those that the notes name ("photo bark.jpg"), and those beside the
+cook's file whose names begin with its name. They are stored in the page, at most
+1,200 px wide or high, without the place, day and camera that their files may hold.
 
-With --serve nothing is written: the running cook is shown to a phone, with what is
-read and done, when it is ready to take off, the curve and the last notes, and the
-page loads itself again each minute. With --notes a helper without a terminal can
-write the entry line there: the page shows how it is understood before it is saved,
-and the note carries the helper's name. Only this machine can open the page unless
-you name its address, such as --serve=192.168.1.20:8788; then send the helper the
-whole address, whose path nobody can guess. It is plain http: anyone on your network
-can read along, so leave it to a network you trust. It ends with the cook, or with
-Ctrl-C.`
+--serve writes nothing. It shows the running cook to a phone: readings and acts, when
+it is ready to take off, the curve and the last notes. The page loads itself again each
+minute. With --notes a helper without a terminal can type entries there: the page shows
+how it understands a line before it saves it, and the note carries the helper's name.
+Only this machine can open the page unless you name its address, such as
+--serve=192.168.1.20:8788. Then send the helper the whole address; nobody can guess its
+path. It is plain http, so use it only on a network you trust: anyone on it can read
+along. It ends with the cook, or when you press Ctrl-C.`
 
 func (a *program) pageCommand() *cobra.Command {
 	var w wanted
@@ -59,15 +58,15 @@ func (a *program) pageCommand() *cobra.Command {
 	}
 	f := cmd.Flags()
 	w.output.flags(f)
-	f.StringVar(&w.paper, "paper", "", "the `SIZE` of paper to print on: A4, A5, letter (else as the browser is set)")
-	f.IntVar(&w.Year, "year", 0, "the `YEAR` in figures")
-	f.StringVar(&w.all, "all", "", "every cook, every year, what matters and the pits into `DIR`, with an index; what did not change is left as it is unless you say --force")
-	f.StringVar(&w.serve, "serve", "", "show the running cook to a browser at `ADDRESS`, for this machine alone unless one is named")
+	f.StringVar(&w.paper, "paper", "", "the `SIZE` of paper to print on: A4, A5, letter (otherwise as the browser is set)")
+	f.IntVar(&w.Year, "year", 0, "the `YEAR` in numbers")
+	f.StringVar(&w.all, "all", "", "write every cook, every year, what matters and the pits into `DIR`, with an index; pages that did not change are left alone unless you say --force")
+	f.StringVar(&w.serve, "serve", "", "show the running cook to a browser at `ADDRESS`; without one only to this machine")
 	f.Lookup("serve").NoOptDefVal = serveAddress
-	f.BoolVar(&w.notes, "notes", false, "with --serve: take notes from whoever has the address of the page")
+	f.BoolVar(&w.notes, "notes", false, "with --serve: anyone who has the address of the page can note")
 	f.BoolVar(&w.Plan, "plan", false, "the plan and the lists of a planned cook")
 	f.BoolVar(&w.Why, "why", false, "why the cook was early or late")
-	f.StringVar(&w.Matters, "matters", "", "what moves `TARGET`: "+strings.Join(drivers.Targets(), ", "))
+	f.StringVar(&w.Matters, "matters", "", "what changes `TARGET`: "+strings.Join(drivers.Targets(), ", "))
 	f.Lookup("matters").NoOptDefVal = drivers.Time.String()
 	f.BoolVar(&w.Pits, "pit", false, "what the pits do")
 	f.BoolVar(&w.private, "private", false, "leave out prose, words, suppliers, eaters' letters and photographs")
@@ -86,8 +85,8 @@ type output struct {
 
 func (o *output) flags(f *pflag.FlagSet) {
 	f.StringVarP(&o.file, "output", "o", "", "the `FILE` to write; - is standard output")
-	f.BoolVar(&o.force, "force", false, "replace a file that ashbook did not write")
-	f.BoolVar(&o.open, "open", false, "open what was written in the browser")
+	f.BoolVar(&o.force, "force", false, "replace the file even if ashbook did not write it")
+	f.BoolVar(&o.open, "open", false, "open the page in the browser")
 }
 
 // wanted are the flags of page.
@@ -103,7 +102,7 @@ func (a *program) page(args []string, w wanted) error {
 	case w.serve != "":
 		return a.serve(args, w)
 	case w.notes:
-		return advice.With(usage("--notes: only with --serve"), "ashbook page --serve --notes")
+		return advice.With(usage("--notes works only with --serve"), "ashbook page --serve --notes")
 	}
 	size := "" // as the browser is set
 	if w.paper != "" {
@@ -168,7 +167,7 @@ func (a *program) allPages(j *app.App, now time.Time, dir string, w wanted) erro
 func (a *program) writeFile(data []byte, name string, w output) error {
 	if w.file == "-" {
 		if w.open {
-			return usage("--open: with -o - there is no file to open")
+			return usage("--open: -o - writes no file that could be opened")
 		}
 		_, err := a.out.Write(data)
 		return err
@@ -192,7 +191,7 @@ func (a *program) writeFile(data []byte, name string, w output) error {
 // openFile opens what was written in the system's browser.
 func (a *program) openFile(name string) error {
 	if err := machine.Open(a.ctx, name); err != nil {
-		return advice.With(fmt.Errorf("written, but not opened: %w", err), "open "+name+" in a browser")
+		return advice.With(fmt.Errorf("written, but could not be opened: %w", err), "open "+name+" in a browser")
 	}
 	return nil
 }

@@ -25,7 +25,7 @@ func (a *program) serve(args []string, w wanted) error {
 	case err != nil:
 		return usage("--serve %q: %v", w.serve, err)
 	case reach == listen.Every:
-		return advice.With(usage("--serve %q: that is every address of this machine", w.serve), "name one, "+textout.NearAddresses())
+		return advice.With(usage("--serve %q means every address of this machine", w.serve), "name one, "+textout.NearAddresses())
 	}
 	j, now, err := a.openNow()
 	if err != nil {
@@ -47,7 +47,7 @@ func (a *program) serve(args []string, w wanted) error {
 	case err != nil:
 		return err
 	case over:
-		return advice.With(usage("%s is not running: only a running cook can be served", found.ID), "ashbook page "+found.ID)
+		return advice.With(usage("%s is not running: only a running cook can be shown", found.ID), "ashbook page "+found.ID)
 	}
 	l, err := net.Listen("tcp", w.serve)
 	if err != nil {

@@ -9,13 +9,13 @@ import (
 	"github.com/spf13/cobra"
 )
 
-const pitHelp = `Say what a pit does, from all finished cooks on it: fuel an hour and what the
-weather does to it, how long it takes to settle, what an open lid costs, how
-steady it is, how it drifts over the night, how far off its aim it runs.
-Without NAME all pits are shown side by side.
+const pitHelp = `Say what a pit does, from all finished cooks on it: fuel per hour and how the weather
+changes it, how long it takes to settle, what an open lid costs, how steady it is, how
+it drifts over the night, and how far it runs from its aim. Without NAME it shows all
+pits side by side.
 
-Each figure has the range of 8 in 10 cooks and how many cooks it is based on.
-While those are few it is drawn towards what is usual of the kind of pit.`
+Each figure has a range that covers 8 in 10 cooks, and the number of cooks behind it.
+With few cooks the figure is partly what is usual for that kind of pit.`
 
 func (a *program) pitCommand() *cobra.Command {
 	return &cobra.Command{

@@ -10,7 +10,7 @@ import (
 )
 
 func (a *program) plainFlag(cmd *cobra.Command) {
-	cmd.Flags().BoolVar(&a.plain, "plain", false, "lines and questions in place of screens, for screen readers and bare terminals")
+	cmd.Flags().BoolVar(&a.plain, "plain", false, "lines and questions instead of screens, for screen readers and simple terminals")
 }
 
 // dueEvery is how often it is looked whether a check is due, as on the screens.

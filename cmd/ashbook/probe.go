@@ -20,30 +20,30 @@ import (
 	"github.com/spf13/cobra"
 )
 
-const probeHelp = `Take the readings of a probe into a cook, the running one unless another is
-named: a table that another program wrote, one that still grows (--follow), lines
-on standard input (-), or readings posted over HTTP (--listen).
+const probeHelp = `Save the readings of a probe in a cook, the running one unless you name another. They
+come from a table that another program wrote, from one that still grows (--follow),
+from lines on standard input (-), or over HTTP (--listen).
 
-Which column is which is guessed where one alone can be meant, and printed;
---time, --pit and --core name a column or give its number. Columns are separated by
-commas, semicolons or tabs; with the latter two a comma may be a decimal point.
-Times are RFC 3339, 2026-09-19 01:04:30 in your zone, seconds or milliseconds
+ashbook guesses which column is which where only one can be meant, and prints the guess.
+--time, --pit and --core give the name or number of a column. Columns are separated by
+commas, semicolons or tabs; with semicolons or tabs a comma may be a decimal point.
+Times are RFC 3339, or 2026-09-19 01:04:30 in your zone, or seconds or milliseconds
 since 1970, or h:mm:ss or seconds counted --from a time.
 
-Rows join those that are there: another value at a time takes its place, the same
-rows again change nothing, and several inputs to one cook may run at once. Silent
-probes (empty, ---, n/a, -200, 999 …) are gaps. What is left out is counted and
-named; exit code 3 when something of it needs a look.
+New rows are merged with the saved ones: a new value replaces the old one of that time,
+the same rows again change nothing, and several inputs may write to one cook at once.
+Missing readings (empty, ---, n/a, -200, 999 …) become gaps. Rows that are left out are
+counted and named; the exit code is 3 when some of them need a look.
 
---listen takes one reading a POST, such as {"pit_c": 112.5, "core_large_c": 71},
-at /reading, as application/json, with a token: $ASHBOOK_TOKEN, or one made and
-printed at the start. The answer comes when the reading is on the disk.`
+--listen takes one reading per POST, such as {"pit_c": 112.5, "core_large_c": 71}, at
+/reading, as application/json, with a token: $ASHBOOK_TOKEN, or one that is made and
+printed at the start. The answer is sent once the reading is on the disk.`
 
 func (a *program) probeCommand() *cobra.Command {
 	var p typed.Probe
 	cmd := &cobra.Command{
 		Use:   "probe [COOK] FILE | probe [COOK] - | probe [COOK] --listen 127.0.0.1:PORT",
-		Short: "Take the readings of a probe into a cook",
+		Short: "Save the readings of a probe in a cook",
 		Long:  probeHelp,
 		Example: `  ashbook probe log.csv --pit Grate --core large="Meat 1" --core small="Meat 2"
   ashbook probe log.csv --follow
@@ -51,15 +51,15 @@ func (a *program) probeCommand() *cobra.Command {
 		RunE: func(_ *cobra.Command, args []string) error { return a.probe(args, p) },
 	}
 	f := cmd.Flags()
-	f.StringVar(&p.Time, "time", "", "`COLUMN` of the times, or two joined by +")
+	f.StringVar(&p.Time, "time", "", "`COLUMN` of the times, or two joined with +")
 	f.StringVar(&p.Pit, "pit", "", "`COLUMN` of the pit")
-	f.StringArrayVar(&p.Cores, "core", nil, "`[PIECE=]COLUMN` of a core; once for each")
-	f.StringVar(&p.Unit, "unit", "", "c or f, whatever the names of the columns say")
-	f.StringVar(&p.From, "from", "", "`TIME` from which the times are counted")
-	f.BoolVar(&p.Follow, "follow", false, "go on reading as the file grows, until Ctrl-C")
-	f.BoolVar(&p.Look, "look", false, "only say what would be taken")
+	f.StringArrayVar(&p.Cores, "core", nil, "`[PIECE=]COLUMN` of a core; once for each core")
+	f.StringVar(&p.Unit, "unit", "", "c or f, even if the columns' names say something else")
+	f.StringVar(&p.From, "from", "", "the `TIME` at which the count of the times began")
+	f.BoolVar(&p.Follow, "follow", false, "keep reading as the file grows, until Ctrl-C")
+	f.BoolVar(&p.Look, "look", false, "save nothing, only say what would be saved")
 	f.StringVar(&p.Listen, "listen", "", "listen for readings at `ADDRESS:PORT`")
-	f.BoolVar(&p.Anywhere, "anywhere", false, "with --listen: let other machines post")
+	f.BoolVar(&p.Anywhere, "anywhere", false, "with --listen: other machines may post too")
 	cmd.RegisterFlagCompletionFunc("unit", fixed("c", "f"))
 	return cmd
 }
@@ -143,7 +143,7 @@ func (a *program) probeEvents(input, cook string, sys measure.System) intake.Eve
 			}
 		},
 		First:   func(s journal.Series) { say(textout.FirstReading(s, sys)) },
-		Anew:    func() { say(input + " was started again; followed from its beginning") },
+		Anew:    func() { say(input + " was started again; reading it from its beginning") },
 		Trouble: a.tellTrouble,
 	}
 }
@@ -157,7 +157,7 @@ func (a *program) takePosts(o intake.Options, sys measure.System, p typed.Probe)
 	case err != nil:
 		return usage("--listen %q: %v", p.Listen, err)
 	case reach != listen.Here && !p.Anywhere:
-		return advice.With(usage("--listen %q: others than this machine could post", p.Listen), "127.0.0.1, or --anywhere if that is meant")
+		return advice.With(usage("--listen %q: other machines could post", p.Listen), "127.0.0.1, or add --anywhere if you want that")
 	}
 	who, made := intake.NewPosts(a.getenv("ASHBOOK_TOKEN"), p.Anywhere)
 	if len(who.Token) < intake.ShortestToken {

@@ -12,10 +12,10 @@ import (
 func (a *program) readyCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:   "ready [COOK] [NUMBER …]",
-		Short: "What to make ready and to buy: print the list, tick it off",
-		Long: `Print the task lists of a cook, each item with its number: of the one named, else
-of the next one planned. Numbers behind it tick these items off; once more unticks
-them. Any "- [ ] …" you write into a cook's file yourself counts.`,
+		Short: "The lists of what to prepare and to buy: print them, tick items off",
+		Long: `Print the task lists of a cook, with a number for each item. Without a name it is the
+next planned cook. Numbers after the name tick those items off; the same numbers again
+untick them. Every "- [ ] …" that you write into a cook's file yourself is an item too.`,
 		Example: `  ashbook ready harvest supper
   ashbook ready harvest supper 3 5`,
 		RunE: func(_ *cobra.Command, args []string) error { return a.ready(args) },

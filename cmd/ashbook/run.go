@@ -48,12 +48,10 @@ const exitHelp = `Exit codes:
   0  fine
   1  failed
   2  wrong usage
-  3  done, with warnings: something needs a look, or what was noted is not in
-     history yet
+  3  done, with warnings: something needs a look, or a note is not in history yet
   4  not a journal
   5  locked by another ashbook
-130  stopped by Ctrl-C
-`
+130  stopped by Ctrl-C`
 
 var (
 	errWarnings = errors.New("done, with warnings")
@@ -155,8 +153,8 @@ func (a *program) root() *cobra.Command {
 		return advice.With(usage("%v", err), cmd.CommandPath()+" --help")
 	})
 	f := root.PersistentFlags()
-	f.StringVar(&a.journal, "journal", "", "the journal's `DIR` (else the current folder or one above, $ASHBOOK_JOURNAL, your data folder)")
-	f.StringVar(&a.clock, "now", "", "`TIME` to take for now, such as 2026-09-19T01:04+01:00")
+	f.StringVar(&a.journal, "journal", "", "the `DIR` of the journal (otherwise the current folder or one above it, $ASHBOOK_JOURNAL, or your data folder)")
+	f.StringVar(&a.clock, "now", "", "the `TIME` to use as now, such as 2026-09-19T01:04+01:00")
 	f.BoolVar(&a.json, "json", false, "print JSON")
 	a.plainFlag(root)
 	root.AddCommand(
@@ -173,24 +171,24 @@ func (a *program) root() *cobra.Command {
 	return root
 }
 
-const rootHelp = `ashbook keeps the notes of long cooks: what went on and when, what was done
-through the night, when it came off, how it was liked, and how it differed from
-your usual one. Without a command it opens the Shelf, all your cooks.
+const rootHelp = `ashbook keeps the notes of long cooks: what went on and when, what you did through the
+night, when it came off, how people liked it, and how it differed from your usual cook.
+Without a command it opens the Shelf, the list of all your cooks.
 
-Cooks are plain Markdown files in a folder under git; see the README for where
-they live and how to leave.
+Cooks are plain Markdown files in a folder under git. The README says where they are
+and how to leave.
 
-While the Watch over a running cook is open it calls for what is due or wrong:
-with the bell, with the terminal's own notification where it has one, and with
-a command of yours named in $ASHBOOK_ALERT, run without a shell, the text its
-last argument. That command is taken from nowhere else: a shared journal
+While the Watch of a running cook is open, it calls you when something is due or wrong.
+It uses the terminal's bell, the terminal's own notification where it has one, and your
+own command if $ASHBOOK_ALERT names one. That command runs without a shell and gets the
+text as its last argument. It is read from that variable alone, so a shared journal
 cannot make this machine run anything.`
 
 func noArgs(cmd *cobra.Command, args []string) error {
 	if len(args) == 0 {
 		return nil
 	}
-	err := usage("%q is no command of ashbook", args[0])
+	err := usage("ashbook has no command %q", args[0])
 	for cmd.SuggestionsMinimumDistance = 1; cmd.SuggestionsMinimumDistance <= 2; cmd.SuggestionsMinimumDistance++ {
 		if near := cmd.SuggestionsFor(args[0]); len(near) > 0 {
 			return advice.With(err, "ashbook "+near[0])

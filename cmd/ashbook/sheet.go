@@ -14,16 +14,16 @@ import (
 	"github.com/spf13/cobra"
 )
 
-const sheetHelp = `Write the sheet of a planned cook, to be printed and filled in with a pencil: a row
-an hour from lighting to the meal, the core to expect drawn faintly down it, and
-the letters to ring. --cards writes tasting cards for the eaters, four to a sheet (two on A5);
---blank a sheet without hours.
+const sheetHelp = `Write the sheet of a planned cook, to print and fill in with a pencil: one row an hour
+from lighting to the meal, the expected core drawn faintly down the page, and letters to
+circle. --cards writes tasting cards for the eaters, four to a sheet (two on A5);
+--blank writes a sheet without hours.
 
-Next morning --type COOK takes the sheet row by row. The hour is filled in; type
-the minutes, then the line as you would note it: "10 112 71 68 w v b1 -- pale".
-Enter goes to the next hour, "=" in front stays in that hour for a second look,
-"19:10 …" goes to another hour, "undo" undoes the last line, "done" ends it.
-All is shown once more, and saved as one change.`
+Next morning --type COOK asks for the sheet row by row. The hour is filled in; type the
+minutes, then the line as you would note it: "10 112 71 68 w v b1 -- pale". Enter goes
+to the next hour, "=" in front stays in that hour for a second look, "19:10 …" goes to
+another hour, "undo" removes the last line, and "done" ends it. You see all lines once
+more, and they are saved as one change.`
 
 func (a *program) sheetCommand() *cobra.Command {
 	var w output
@@ -31,7 +31,7 @@ func (a *program) sheetCommand() *cobra.Command {
 	var size string
 	cmd := &cobra.Command{
 		Use:   "sheet [COOK]",
-		Short: "Write a cook sheet or tasting cards for paper, and type a filled sheet in",
+		Short: "Write a cook sheet or tasting cards for paper, or type in a filled sheet",
 		Long:  sheetHelp,
 		Example: `  ashbook sheet michaelmas
   ashbook sheet --cards michaelmas --paper letter
@@ -45,9 +45,9 @@ func (a *program) sheetCommand() *cobra.Command {
 	}
 	f := cmd.Flags()
 	w.flags(f)
-	f.BoolVar(&blank, "blank", false, "no hours and no curve")
+	f.BoolVar(&blank, "blank", false, "without hours and without a curve")
 	f.BoolVar(&cards, "cards", false, "tasting cards")
-	f.BoolVar(&typed, "type", false, "type a filled sheet in")
+	f.BoolVar(&typed, "type", false, "type in a filled sheet")
 	f.StringVar(&size, "paper", "A4", "the `SIZE` of the paper: A4, A5, letter")
 	cmd.MarkFlagsMutuallyExclusive("blank", "cards", "type")
 	return cmd
@@ -57,7 +57,7 @@ func (a *program) sheetCommand() *cobra.Command {
 func paperSize(name string) (paper.Size, error) {
 	size, ok := paper.SizeOf(name)
 	if !ok {
-		return size, advice.With(usage("--paper: no paper is called %q", name), "--paper A4, A5 or letter")
+		return size, advice.With(usage("--paper %q: there is no such size", name), "--paper A4, A5 or letter")
 	}
 	return size, nil
 }

@@ -22,15 +22,15 @@ func (a *program) tryCommand() *cobra.Command {
 	var keep string
 	cmd := &cobra.Command{
 		Use:   "try",
-		Short: "Look around in a throw-away copy of an invented journal",
+		Short: "Look around in a temporary copy of an invented journal",
 		Long: `Open the Shelf of an invented journal: a village hall that cooks for harvest and
-feast-day suppers. Type, note and taste as you like: it is a copy, and it is
-gone when you leave. Its clock starts in the middle of a night's cook.`,
+feast-day suppers. Type, note and taste as you like: it is a copy, and it is deleted
+when you leave. Its clock starts in the middle of a night's cook.`,
 		Args: cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error { return a.try(keep) },
 	}
 	a.plainFlag(cmd)
-	cmd.Flags().StringVar(&keep, "keep", "", "put the copy into this new `DIR` and leave it there")
+	cmd.Flags().StringVar(&keep, "keep", "", "put the copy into this new `DIR` and keep it")
 	return cmd
 }
 
@@ -90,7 +90,7 @@ every git pull and git merge in this copy of the journal.`,
 				if found, err := folder.Find(a.dir, a.getenv("ASHBOOK_JOURNAL"), machine.DataFolder(a.getenv)); err == nil {
 					dir = found
 				} else if dir = machine.DataFolder(a.getenv); dir == "" {
-					return usage("no folder to begin in: name one")
+					return usage("there is no data folder: name a folder for the journal")
 				}
 			}
 			dir = a.path(dir)
@@ -110,12 +110,12 @@ every git pull and git merge in this copy of the journal.`,
 				if err := app.UseDriver(dir, now); err != nil {
 					return err
 				}
-				made = append(made, "git's merge of cooks: ashbook merge")
+				made = append(made, "git merges cooks with ashbook merge")
 			}
 			return a.say(jsonout.BegunOf(dir, made), textout.Begun(dir, made))
 		},
 	}
-	choiceFlag(cmd, &units, "units", []string{"metric", "us"}, ", for numbers typed without a unit")
+	choiceFlag(cmd, &units, "units", []string{"metric", "us"}, ", for numbers without a unit")
 	cmd.Flags().BoolVar(&driver, "driver", false, "let git merge cooks with ashbook")
 	return cmd
 }

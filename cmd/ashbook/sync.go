@@ -62,10 +62,10 @@ func (a *program) syncCommand() *cobra.Command {
 			return a.syncEvery(j, req, every)
 		},
 	}
-	cmd.Flags().DurationVar(&every, "every", 0, "go on syncing, with this `TIME` between, such as 1m; Ctrl-C ends it")
-	cmd.Flags().BoolVar(&dry, "dry-run", false, "tell what would come in and go out; save and send nothing")
-	cmd.Flags().BoolVar(&resend, "resend", false, "go on, though the remote lacks what it had: send everything again")
-	cmd.Flags().DurationVar(&limit, "limit", 0, "how long one fetch may take, or one push, before it is given up (2m)")
+	cmd.Flags().DurationVar(&every, "every", 0, "sync again and again, with this `TIME` between, such as 1m; Ctrl-C ends it")
+	cmd.Flags().BoolVar(&dry, "dry-run", false, "show what would be received and sent; save and send nothing")
+	cmd.Flags().BoolVar(&resend, "resend", false, "send everything again, although the remote has lost what it had")
+	cmd.Flags().DurationVar(&limit, "limit", 0, "how long one fetch or one push may take (2m)")
 	return cmd
 }
 
@@ -87,7 +87,7 @@ func (a *program) syncEvery(j *app.App, req app.SyncRequest, every time.Duration
 	at := func() string { return a.now().Format(measure.Clock) }
 	return j.SyncEvery(a.ctx, req, app.SyncEvents{
 		Done:    func(done app.Synced, first bool) error { return a.tellSync(j, done, req.Dry, first) },
-		Trouble: func(problem string) { a.warnf("%s %s (goes on trying)\n", at(), problem) },
+		Trouble: func(problem string) { a.warnf("%s %s (will try again)\n", at(), problem) },
 		Works:   func() { a.printf("%s works again\n", at()) },
 		Pause:   func() error { return a.pause(every) },
 	})

@@ -15,25 +15,24 @@ import (
 	"github.com/spf13/cobra"
 )
 
-const tasteHelp = `Keep what the eaters say, 1 to 9 for how well each is liked: tenderness,
-moisture, bark, smoke, salt, overall. A + after a score says too much of it, a -
-too little; a lone . leaves one out. Name each eater by initials before the
-scores; the six may be run together. New scores of an eater replace the old.
-Scores may come days later.
+const tasteHelp = `Save the eaters' scores, 1 to 9 for how well each is liked: tenderness, moisture, bark,
+smoke, salt, overall. A + after a score means too much of it, a - too little; a lone .
+skips one. Put each eater's initials before the scores; the six may be written together.
+New scores of an eater replace the old ones. Scores may come days later.
 
-The mean of all eaters is shown beside what average eaters would have given: who is
-strict shows in the other cooks they scored.
+Beside the mean of all eaters it shows what average eaters would have given. How strict
+an eater is shows in the other cooks they scored.
 
 With or without scores, --keep and --change say what to do again and what to do
-differently; the next such cook shows them. --off, --discard and --left are
-weights: as it came off, bone and fat, left over; workback learns from them. Each
-replaces what was there, which is shown; "" deletes it.`
+differently; your next cook of that cut shows them. --off, --discard and --left are
+weights: as it came off, bone and fat, left over. workback learns from them. Each
+replaces the old value, which is shown; "" deletes it.`
 
 func (a *program) tasteCommand() *cobra.Command {
 	var texts [len(journal.Afters)]string
 	cmd := &cobra.Command{
 		Use:   "taste [COOK] [EATER SCORES …]",
-		Short: "Keep the eaters' scores of a cook, what to keep and to change",
+		Short: "Save the eaters' scores of a cook, what to keep and to change",
 		Long:  tasteHelp,
 		Example: `  ashbook taste harvest RT 8 7 7 6 6+ 8 MB 787658
   ashbook taste harvest --keep "cherry only in the first two hours" --change "start an hour later"
@@ -41,7 +40,7 @@ func (a *program) tasteCommand() *cobra.Command {
 	}
 	for i, does := range [...]string{
 		journal.ToKeep: "what to do again, in `WORDS`", journal.ToChange: "what to do differently, in `WORDS`",
-		journal.CameOff: "`WEIGHT` as it came off, such as 5.2kg", journal.Discarded: "`WEIGHT` of bone and fat", journal.LeftOver: "`WEIGHT` left over",
+		journal.CameOff: "the `WEIGHT` as it came off, such as 5.2kg", journal.Discarded: "the `WEIGHT` of bone and fat", journal.LeftOver: "the `WEIGHT` left over",
 	} {
 		cmd.Flags().StringVar(&texts[i], journal.After(i).String(), "", does)
 	}

@@ -17,17 +17,17 @@ import (
 	"github.com/spf13/cobra"
 )
 
-const workbackHelp = `Work back from the serving hour and the heads to when it must go on, what to
-buy and what to make ready. It is based on your own finished cooks where there
-are enough, and says where it is not.
+const workbackHelp = `Work back from the serving hour and the number of people: when the meat must go on,
+what to buy and what to prepare. It uses your own finished cooks where there are enough
+of them, and says where there are not.
 
-On by is the latest time to put it on, so that 9 in 10 such cooks are off, rested
-and cut in time; the strip shows what an hour sooner or later does: food too late,
-or too long in the box. With --keep the plan is saved as a planned cook with two lists,
-Make ready and Shopping; ashbook ready ticks them off, ashbook light begins it.
+On by is the latest time to put the meat on so that 9 in 10 such cooks are off, rested
+and cut in time. The strip shows what an hour sooner or later does: food too late, or
+too long in the box. With --keep the plan is saved as a planned cook with two lists,
+Make ready and Shopping. ashbook ready ticks them off; ashbook light starts the cook.
 
-Charcoal burns out of doors only: carbon monoxide kills indoors and in tents
-(CPSC). Cautions defer to your local food code.`
+Burn charcoal outdoors only: carbon monoxide kills indoors and in tents (CPSC). Your
+local food code goes before every caution here.`
 
 type workback struct {
 	typed.Meal
@@ -41,7 +41,7 @@ func (a *program) workbackCommand() *cobra.Command {
 	var others, alone bool
 	cmd := &cobra.Command{
 		Use:   "workback --serve WHEN --heads N [--cut CUT]",
-		Short: "Work back from the meal: on by, meat, fuel, what to make ready",
+		Short: "Work back from the meal: on by, meat, fuel, what to prepare",
 		Long:  workbackHelp,
 		Example: `  ashbook workback --serve "sat 13:00" --heads 24 --cut "pork shoulder"
   ashbook workback --serve "sun 18:00" --heads "60, children 12, hearty 6" --cut "pork shoulder" --cut brisket --pit brick,drum --keep`,
@@ -58,31 +58,31 @@ func (a *program) workbackCommand() *cobra.Command {
 	}
 	f := cmd.Flags()
 	f.StringVar(&w.Serve, "serve", "", "serving hour, such as \"sat 13:00\"")
-	f.StringVar(&w.Heads, "heads", "", "how many eat, such as `N` or \"24, children 6, hearty 2, vegetarians 3, no mustard 1\", these among the 24")
-	f.StringSliceVar(&w.Helpers, "helpers", nil, "who does it, such as ann,bo: the clock then says who does what")
-	f.StringArrayVar(&w.Cuts, "cut", nil, "what is cooked; once for each `CUT` (else the one you cook most)")
-	f.StringArrayVar(&w.Pieces, "piece", nil, "a `PIECE` you have already: name, weight, trimmed weight, thickness, core; with several cuts \"brisket: 5 kg\"")
-	f.StringArrayVar(&w.Prices, "price", nil, "what a kilogram, or a pound, of the cut costs, such as £9.80; with several cuts \"brisket: £14.50\"")
-	f.StringSliceVar(&w.Pits, "pit", nil, "the pit, or pits side by side, such as brick,drum or brick=115C,drum=121C (else the usual one of journal.md)")
-	f.StringSliceVar(&w.Fits, "fits", nil, "how many such pieces fit in the pit at once, such as 6, or brick=6,drum=4; kept in its file")
-	f.StringVar(&w.AimPit, "aim-pit", "", "pit temperature wanted (else your usual)")
-	f.StringArrayVar(&w.Cores, "aim-core", nil, "core temperature wanted; with several cuts \"brisket: 94 °C\"")
-	f.StringVar(&w.Wrap, "wrap", "", "wrap planned, such as \"paper at 72 °C\"; else none")
-	f.StringVar(&w.As, "as", "", "how it is served: pulled or sliced, buns or plates, such as \"pulled, buns\"")
-	f.StringVar(&w.Portion, "portion", "", "cooked meat for a grown eater, such as \"150 g\"")
-	f.IntVar(&w.Enough, "enough", 80, "in how many of 100 such meals the meat is to be enough")
+	f.StringVar(&w.Heads, "heads", "", "how many eat, such as `N` or \"24, children 6, hearty 2, vegetarians 3, no mustard 1\", all counted in the 24")
+	f.StringSliceVar(&w.Helpers, "helpers", nil, "who helps, such as ann,bo: the clock then says who does what")
+	f.StringArrayVar(&w.Cuts, "cut", nil, "what you cook; once for each `CUT` (otherwise the one you cook most)")
+	f.StringArrayVar(&w.Pieces, "piece", nil, "a `PIECE` that you have already: name, weight, trimmed weight, thickness, core; with several cuts \"brisket: 5 kg\"")
+	f.StringArrayVar(&w.Prices, "price", nil, "what a kilogram or a pound of the cut costs, such as £9.80; with several cuts \"brisket: £14.50\"")
+	f.StringSliceVar(&w.Pits, "pit", nil, "the pit, or several pits, such as brick,drum or brick=115C,drum=121C (otherwise the usual one in journal.md)")
+	f.StringSliceVar(&w.Fits, "fits", nil, "how many such pieces fit in the pit at once, such as 6, or brick=6,drum=4; saved in the pit's file")
+	f.StringVar(&w.AimPit, "aim-pit", "", "the pit temperature you want (otherwise your usual)")
+	f.StringArrayVar(&w.Cores, "aim-core", nil, "the core temperature you want; with several cuts \"brisket: 94 °C\"")
+	f.StringVar(&w.Wrap, "wrap", "", "the wrap you plan, such as \"paper at 72 °C\" (otherwise none)")
+	f.StringVar(&w.As, "as", "", "how you serve it: pulled or sliced, buns or plates, such as \"pulled, buns\"")
+	f.StringVar(&w.Portion, "portion", "", "cooked meat for one adult, such as \"150 g\"")
+	f.IntVar(&w.Enough, "enough", 80, "in how many of 100 such meals the meat must be enough")
 	f.BoolVar(&w.Frozen, "frozen", false, "the meat comes from the freezer")
-	f.BoolVar(&w.NoBox, "no-box", false, "there is no box to hold it in")
-	f.StringVar(&w.Air, "air", "", "outdoor air expected, such as \"4 °C\": fuel")
-	f.StringVar(&w.Wind, "wind", "", "wind expected, such as \"6 m/s\": fuel")
+	f.BoolVar(&w.NoBox, "no-box", false, "you have no box to hold it in")
+	f.StringVar(&w.Air, "air", "", "the outdoor air you expect, such as \"4 °C\", for the fuel")
+	f.StringVar(&w.Wind, "wind", "", "the wind you expect, such as \"6 m/s\", for the fuel")
 	f.StringVar(&w.Title, "title", "", "what the cook is called")
 	f.BoolVar(&w.keep, "keep", false, "save the plan as a planned cook")
 	w.output.flags(f)
-	f.StringVar(&w.ics, "ics", "", "write the plan's clock for a phone's calendar to `FILE`, with alarms; - is standard output")
-	f.BoolVar(&w.rescue, "rescue", false, "of the running cook instead: the ways out from now where it will be late, with their odds")
-	f.BoolVar(&w.replay, "replay", false, "replay past cooks instead: how often the plan would have been in time")
-	f.BoolVar(&others, "leave-one-out", false, "with --replay: let each cook know all the others, later ones too")
-	f.BoolVar(&alone, "alone", false, "with --replay: let each cook know no other, as somebody's first")
+	f.StringVar(&w.ics, "ics", "", "write the times of the plan to `FILE` for a phone's calendar, with alarms; - is standard output")
+	f.BoolVar(&w.rescue, "rescue", false, "for the running cook: what you can do now if it will be late, and the odds of each")
+	f.BoolVar(&w.replay, "replay", false, "replay past cooks: how often the plan would have been in time")
+	f.BoolVar(&others, "leave-one-out", false, "with --replay: each plan may use all other cooks, later ones too")
+	f.BoolVar(&alone, "alone", false, "with --replay: each plan may use no other cook, as on somebody's first")
 	cmd.MarkFlagsMutuallyExclusive("leave-one-out", "alone")
 	return cmd
 }

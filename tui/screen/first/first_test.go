@@ -16,7 +16,7 @@ import (
 func empty() *tuitest.Port {
 	p := tuitest.Hall()
 	const home = "/home/rt/.local/share/ashbook"
-	p.Start = backend.Beginning{Where: home, Usual: home, Because: "There is no journal yet. Enter begins one, as below."}
+	p.Start = backend.Beginning{Where: home, Usual: home, Because: "There is no journal yet. Press Enter to begin one as shown below."}
 	return p
 }
 

@@ -476,9 +476,9 @@ func TestWaitingForHistoryStays(t *testing.T) {
 	d.Type("112 71")
 	d.Press("enter")
 	d.Pass(time.Minute)
-	expect(t, d, "! noted; not in history yet: a merge is in progress")
+	expect(t, d, "! noted, but not in history yet: a merge is in progress")
 	d.Pass(time.Hour)
-	expect(t, d, "! noted; not in history yet: a merge is in progress")
+	expect(t, d, "! noted, but not in history yet: a merge is in progress")
 	p.Waiting = ""
 	d.Pass(time.Minute)
 	expectNot(t, d, "not in history")

@@ -62,11 +62,11 @@ func Next(err error) string {
 	case errors.Is(err, carrier.ErrNoAddress):
 		return "ashbook sync --help"
 	case errors.As(err, new(pages.NotOurs)):
-		return "--force to replace it, or -o FILE"
+		return "--force to replace it, or -o FILE to write another"
 	case errors.As(err, new(*paper.Error)):
 		return "ashbook import --help"
 	case errors.As(err, new(machine.NoEditor)):
-		return "set $VISUAL or $EDITOR to one you have"
+		return "set $VISUAL or $EDITOR to an editor you have"
 	case errors.Is(err, history.ErrNotUnderGit):
 		return "ashbook init"
 	case errors.Is(err, folder.ErrNotAJournal):
@@ -86,7 +86,7 @@ func afterMistake(m typed.Mistake) string {
 	case typed.SeveralCooks:
 		return "name one of them by its day"
 	case typed.NoneRunning:
-		return "ashbook light CUT, or --cook COOK to note in another"
+		return "ashbook light CUT, or --cook COOK to note in another cook"
 	case typed.SeveralRunning:
 		return "ashbook note --cook " + first(m.Cooks) + " …"
 	case typed.NonePlanned:
@@ -98,9 +98,9 @@ func afterMistake(m typed.Mistake) string {
 	case typed.BadLine:
 		return "ashbook note --help"
 	case typed.NoAim:
-		return "ashbook light " + m.About + " --aim-core with it; or name the tough cut it is, such as pork shoulder"
+		return "ashbook light " + m.About + " --aim-core with its core; or name the tough cut it is, such as pork shoulder"
 	case typed.NoMealSet:
-		return "ashbook edit " + m.About + `, and write such as "serve: 2026-09-19T13:00+01:00"`
+		return "ashbook edit " + m.About + `, and write a line such as "serve: 2026-09-19T13:00+01:00"`
 	case typed.NoSuchEntry:
 		return "ashbook fix " + first(m.Cooks)
 	case typed.NoSuchTask:
@@ -121,29 +121,29 @@ func afterMistake(m typed.Mistake) string {
 
 // Unread is what to do about a cook's file that cannot be read.
 func Unread(u lookup.Unread) string {
-	return "wait a moment if a program is saving it; ashbook edit " + u.Cook + " to put it right"
+	return "wait a moment if a program is saving it; ashbook edit " + u.Cook + " to correct it"
 }
 
 // afterHalf is what to do about a file that was only saved in part.
 func afterHalf(h folder.Half) string {
 	id, cook := strings.CutSuffix(path.Base(h.Problem.File), ".md")
 	if !cook || !strings.HasPrefix(h.Problem.File, "cooks/") {
-		return "wait a moment if a program is saving it, otherwise correct it"
+		return "wait a moment if a program is saving it; otherwise correct it"
 	}
-	return "wait a moment if a program is saving it; ashbook edit " + id + " to put it right, ashbook history " + id + " for the version to bring back"
+	return "wait a moment if a program is saving it; ashbook edit " + id + " to correct it, ashbook history " + id + " to bring a version back"
 }
 
 // refusal is what to type where a plan is refused.
 func refusal(r provision.Refusal) string {
 	return map[provision.Part]string{
-		provision.PartServe:   `--serve "sat 13:00", a meal that is to come`,
+		provision.PartServe:   `--serve "sat 13:00", a meal in the future`,
 		provision.PartHeads:   `--heads 24, or --heads "24, children 6, hearty 2, vegetarians 3"`,
-		provision.PartPortion: `--portion "150 g", cooked meat for a grown eater`,
+		provision.PartPortion: `--portion "150 g", the cooked meat for one adult`,
 		provision.PartEnough:  `--enough 80, or --enough 90`,
 		provision.PartPiece:   `--piece "large 5.2 kg 13 cm"`,
 		provision.PartAim:     `--aim-pit "115 °C", or a lower --aim-core`,
 		provision.PartGrate:   `--pit NAME,NAME for pits side by side, or fewer heads`,
-		provision.PartCut:     `--cut "pork shoulder", or --aim-core with the core of this one`,
+		provision.PartCut:     `--cut "pork shoulder", or --aim-core with the core of this cut`,
 	}[r.Part]
 }
 
@@ -154,7 +154,7 @@ func Fits(ask *provision.Ask, pits []provision.Pit) string {
 		flag = "--fits " + name + "=4"
 	}
 	if name == "" {
-		return flag + ", with --pit NAME to have it remembered"
+		return flag + ", and --pit NAME so that it is remembered"
 	}
 	return flag + ", or " + ask.Line(name)
 }
@@ -169,7 +169,7 @@ func Probe(err error, c *journal.Cook, file string) string {
 		if on, ok := c.OnAt(); ok {
 			at = on
 		}
-		return "--from " + journal.FormatTime(at) + " if the count began when the meat went on, else when it did"
+		return "--from " + journal.FormatTime(at) + " if the count began when the meat went on, otherwise the time it began"
 	case errors.As(err, &columns):
 		core := "COLUMN"
 		if names := c.PieceNames(); len(names) > 1 {

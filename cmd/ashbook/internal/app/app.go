@@ -54,7 +54,7 @@ func (a *App) Close() (said []string, waits bool) {
 	switch {
 	case why == "":
 	case j.Saved():
-		return append(said, "noted; not in history yet: "+why), true
+		return append(said, "noted, but not in history yet: "+why), true
 	case j.ReadOnly() == "":
 		said = append(said, "an earlier note is not in history yet: "+why)
 	}

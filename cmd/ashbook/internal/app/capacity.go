@@ -40,7 +40,7 @@ func (a *App) RememberFits(p *runsheet.Sheet) (out []Remembered, err error) {
 // none, and returns the file's path.
 func (a *App) rememberFits(pit string, f journal.Fits) (path string, err error) {
 	if pit == "" || strings.HasPrefix(pit, ".") || strings.ContainsAny(pit, `/\`) {
-		return "", typed.Mistaken(typed.Invalid, "", "pit %q: no name for a file in pits", pit)
+		return "", typed.Mistaken(typed.Invalid, "", "pit %q: this is not a name for a file in pits", pit)
 	}
 	path = folder.PitPath(pit)
 	edit := func(old []byte) ([]byte, error) { return cookfile.SetIn(path, old, f.String(), "fits") }

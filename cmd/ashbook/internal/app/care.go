@@ -76,5 +76,5 @@ func aimOf(n *journal.Cook, past []journal.Cook) (measure.Temperature, error) {
 			return c.Aim.Core, nil
 		}
 	}
-	return n.Aim.Core, typed.Mistaken(typed.NoAim, n.Cut, "no usual core is known for %q; expected the core at which it is to come off, on the Shelf such as %s 60 °C", n.Cut, n.Cut)
+	return n.Aim.Core, typed.Mistaken(typed.NoAim, n.Cut, "no usual core is known for %q; add the core at which it is done, on the Shelf such as %s 60 °C", n.Cut, n.Cut)
 }

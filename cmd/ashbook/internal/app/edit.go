@@ -45,7 +45,7 @@ func (a *App) Edit(id string) (Editing, error) {
 func (e Editing) Done(editor string, ended error) (Edited, error) {
 	after, err := e.app.journal.Bytes(e.path)
 	if err != nil {
-		return Edited{}, fmt.Errorf("%s: it is not there any more after the editor: %w", e.ID, err)
+		return Edited{}, fmt.Errorf("%s: the file is missing after the editor closed: %w", e.ID, err)
 	}
 	out := Edited{Changed: !bytes.Equal(e.before, after)}
 	if ended != nil && !out.Changed {

@@ -17,9 +17,9 @@ func (a *App) HearHelper(id, line string, now time.Time) (says string, l shortha
 	switch {
 	case err != nil:
 	case l.Undo || l.Redo:
-		err = typed.Mistaken(typed.BadLine, line, "undo and redo: only where the cook is kept")
+		err = typed.Mistaken(typed.BadLine, line, "undo and redo work only on the machine that keeps the cook")
 	case slices.ContainsFunc(l.Entries(), func(e journal.Entry) bool { _, by := e.Item(journal.By); return by }):
-		err = typed.Mistaken(typed.BadLine, line, "by: your name goes with the note already")
+		err = typed.Mistaken(typed.BadLine, line, "by: your name is added already")
 	}
 	return l.Understood(a.Settings().Units), l, err
 }
@@ -29,7 +29,7 @@ func (a *App) HearHelper(id, line string, now time.Time) (says string, l shortha
 func (a *App) SaveHelper(id string, l shorthand.Line, name string, now time.Time) (Noted, error) {
 	who := initials(name)
 	if who == "" {
-		return Noted{}, typed.Mistaken(typed.Invalid, "", "%q is no name; expected one letter or more", name)
+		return Noted{}, typed.Mistaken(typed.Invalid, "", "%q is not a name; expected one letter or more", name)
 	}
 	by := journal.Item{Act: journal.By, Detail: who}
 	l.Entry.Items = append(slices.Clone(l.Entry.Items), by)

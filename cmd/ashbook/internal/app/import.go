@@ -39,7 +39,7 @@ func (a *App) LookImport(r io.Reader, file string, opt paper.Options) (Import, e
 	case err != nil:
 		return Import{}, err
 	case len(text) > mostImported:
-		return Import{}, typed.Mistaken(typed.Invalid, file, "%s: longer than %d MB; divide it", file, mostImported>>20)
+		return Import{}, typed.Mistaken(typed.Invalid, file, "%s: longer than %d MB; split it", file, mostImported>>20)
 	}
 	sheet, err := paper.Read(string(text), opt)
 	if err != nil {

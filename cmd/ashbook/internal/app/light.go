@@ -83,7 +83,7 @@ func (a *App) Planned(ctx context.Context, words []string, now time.Time) (folde
 	case 1:
 		return found[0], nil
 	}
-	m := typed.Mistaken(typed.SeveralPlanned, said, "%d planned cooks are meant by %q", len(found), said)
+	m := typed.Mistaken(typed.SeveralPlanned, said, "%d planned cooks match %q", len(found), said)
 	for _, s := range found {
 		m.Cooks = append(m.Cooks, s.ID)
 	}

@@ -40,9 +40,9 @@ func EntryAt(c *journal.Cook, name string) (journal.Entry, error) {
 	case 1:
 		return found[0], nil
 	case 0:
-		return fail("no entry of %s is at %s", c.ID, name)
+		return fail("%s has no entry at %s", c.ID, name)
 	}
-	return fail("%d entries are at %s: lines %s; name one by its line", len(found), name, strings.Join(lines, ", "))
+	return fail("%d entries are at %s: lines %s; give the line of the one you mean", len(found), name, strings.Join(lines, ", "))
 }
 
 // Changed is what became of an entry.
@@ -76,7 +76,7 @@ func (a *App) mend(id string, old journal.Entry, line string, now time.Time, see
 			return cookfile.File{}, typed.Mistaken(typed.BadLine, line, "%v", err)
 		}
 		if len(l.Left) > 0 && !seen {
-			return cookfile.File{}, typed.Mistaken(typed.BadLine, line, "I don't know %q; words go after --", l.Left[0])
+			return cookfile.File{}, typed.Mistaken(typed.BadLine, line, "I don't know %q; put words after --", l.Left[0])
 		}
 		out.Is, out.Flags = l.Entry, l.Flags
 		return f.ReplaceEntry(at, l.Entry)
@@ -154,7 +154,7 @@ func (a *App) Unmend(id string) (Changed, error) {
 }
 
 // ErrEntryGone says that an entry is not in the file any more.
-var ErrEntryGone = errors.New("it has been changed meanwhile; look again")
+var ErrEntryGone = errors.New("somebody changed it in the meantime; look again")
 
 // indexOf finds an entry again: on its line, else wherever it says the same.
 func indexOf(c *journal.Cook, e journal.Entry) (int, error) {

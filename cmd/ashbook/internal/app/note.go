@@ -82,7 +82,7 @@ func (a *App) save(id string, l shorthand.Line, now time.Time) (Noted, error) {
 	}
 	out := Noted{Cook: f.Cook, Text: l.Understood(a.Settings().Units), Flags: l.Flags, Left: l.Left}
 	if was, ok := f.Cook.LastEntry(); ok && len(entries) > 0 && !entries[0].Time.Before(now.Add(-time.Minute)) && was.Sub(now) > clockBack {
-		out.Flags = append(out.Flags, fmt.Sprintf("the clock says %s, and the last entry is of %s: is the clock right?", measure.FormatTime(now, measure.Clock, a.Settings().Units), measure.FormatTime(was.In(now.Location()), measure.Clock, a.Settings().Units)))
+		out.Flags = append(out.Flags, fmt.Sprintf("the clock says %s, but the last entry is from %s: is the clock right?", measure.FormatTime(now, measure.Clock, a.Settings().Units), measure.FormatTime(was.In(now.Location()), measure.Clock, a.Settings().Units)))
 	}
 	if p, ok := f.Conflict(); ok {
 		out.Flags = append(out.Flags, p.Error())

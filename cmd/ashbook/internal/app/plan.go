@@ -49,7 +49,7 @@ func (a *App) WorkBackCook(ctx context.Context, c *journal.Cook, past []journal.
 }
 
 func noMeal(c *journal.Cook) error {
-	return typed.Mistaken(typed.NoMealSet, c.ID, "%s: no serving hour is noted, so nothing can be worked back from it", c.ID)
+	return typed.Mistaken(typed.NoMealSet, c.ID, "%s: no serving hour is noted, so there is nothing to work back from", c.ID)
 }
 
 const (
@@ -89,7 +89,7 @@ func (a *App) Rescue(ctx context.Context, c *journal.Cook, now time.Time, learni
 	}
 	ways := provision.Running(c, know, now, a.Pits(), a.Settings())
 	if len(ways) == 0 {
-		return nil, typed.Mistaken(typed.NoneRunning, c.ID, "%s: nothing of it is on the pit", c.ID)
+		return nil, typed.Mistaken(typed.NoneRunning, c.ID, "%s: none of its meat is on the pit", c.ID)
 	}
 	return ways, ctx.Err()
 }
@@ -105,7 +105,7 @@ func (a *App) PlanPit(name string, aim measure.Temperature) (provision.Pit, erro
 	}
 	p, ok := known[name]
 	if !ok && named && len(known) > 0 {
-		m := typed.Mistaken(typed.NoSuchPit, name, "pit %q: no such file in pits", name)
+		m := typed.Mistaken(typed.NoSuchPit, name, "pit %q: pits has no such file", name)
 		m.Names = slices.Sorted(maps.Keys(known))
 		return provision.Pit{}, m
 	}

@@ -16,7 +16,7 @@ func (a *App) TurnTasks(id string, numbers []int) ([]cookfile.Task, error) {
 	var ticks []Tick
 	for _, n := range numbers {
 		if n < 1 || n > len(tasks) {
-			return nil, typed.Mistaken(typed.NoSuchTask, id, "task %d: the list of %s has %d", n, id, len(tasks))
+			return nil, typed.Mistaken(typed.NoSuchTask, id, "task %d: the list of %s has only %d", n, id, len(tasks))
 		}
 		ticks = append(ticks, Tick{tasks[n-1], !tasks[n-1].Done})
 	}

@@ -136,7 +136,7 @@ func findRemote(repo *history.Repo, req SyncRequest) (history.Remote, error) {
 		return remote, err
 	}
 	if remote.URL == "" {
-		return remote, typed.Mistaken(typed.NoRemote, "", "no remote is remembered yet: name a folder that all of you reach, or an address")
+		return remote, typed.Mistaken(typed.NoRemote, "", "no remote is remembered yet: name a folder that all of you can reach, or an address")
 	}
 	dir := req.Dir
 	if remote.Name != "" {
@@ -175,7 +175,7 @@ func (a *App) carrierTo(repo *history.Repo, remote history.Remote, req SyncReque
 	}
 	hub, err := history.OpenHub(dir)
 	if errors.Is(err, fs.ErrNotExist) {
-		return nil, syncer.Stopped{Reason: dir + " is not there", Next: "put the stick in, or connect the share; a new place for a journal ends in .git"}
+		return nil, syncer.Stopped{Reason: dir + " is not there", Next: "plug the stick in, or connect the share; the name of a new place must end in .git"}
 	}
 	if err != nil {
 		return nil, err

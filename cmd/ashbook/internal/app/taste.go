@@ -89,9 +89,9 @@ func doubts(c *journal.Cook, what journal.After) []string {
 	switch {
 	case !what.Weighs():
 	case what == journal.CameOff && known && y.Off.Known && y.Off.Base > on:
-		return []string{fmt.Sprintf("off %s: more than the %s that went on", y.Off, measure.FormatMass(on, y.Off.Unit.System))}
+		return []string{fmt.Sprintf("off %s: that is more than the %s that went on", y.Off, measure.FormatMass(on, y.Off.Unit.System))}
 	case y.Off.Known && y.Discard.Base+y.Left.Base > y.Off.Base:
-		return []string{"discard and left are more than came off, " + y.Off.String()}
+		return []string{"discard and left together are more than came off, " + y.Off.String()}
 	}
 	return nil
 }

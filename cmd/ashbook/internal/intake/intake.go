@@ -129,7 +129,7 @@ func (in *Intake) feed(ctx context.Context, r io.Reader) error {
 			return err
 		}
 		if _, kept := in.reader.Counts(); kept > mostRows {
-			return fmt.Errorf("%s: more than %d rows; a series holds no more", in.Name, mostRows)
+			return fmt.Errorf("%s: more than %d rows, the most that a series can hold", in.Name, mostRows)
 		}
 	}
 }
@@ -225,7 +225,7 @@ func (in *Intake) catchUp() error {
 		}
 	case err.Error() != in.blocked:
 		in.blocked = err.Error()
-		in.On.Trouble(fmt.Errorf("%w; tried again until it works", err))
+		in.On.Trouble(fmt.Errorf("%w; trying again until it works", err))
 	}
 	return err
 }
@@ -305,7 +305,7 @@ func (in *Intake) Stream(ctx context.Context, r io.Reader) error {
 }
 
 // ErrFolder is the error of a folder in place of a table.
-var ErrFolder = errors.New("it is a folder, not a table")
+var ErrFolder = errors.New("this is a folder, not a table")
 
 // File takes in a file to its end; one that has none, such as a pipe, until ctx is done.
 // It fails with ErrFolder.

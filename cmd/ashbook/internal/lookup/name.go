@@ -58,7 +58,7 @@ func (f *Finder) Resolve(ctx context.Context, words []string) (folder.Summary, e
 	for _, s := range found[:min(5, len(found))] {
 		ids = append(ids, s.ID)
 	}
-	m := typed.Mistaken(typed.SeveralCooks, ref, "%d cooks are meant by %q: %s", len(found), ref, strings.Join(ids, ", "))
+	m := typed.Mistaken(typed.SeveralCooks, ref, "%d cooks match %q: %s", len(found), ref, strings.Join(ids, ", "))
 	m.Cooks = ids
 	return folder.Summary{}, m
 }

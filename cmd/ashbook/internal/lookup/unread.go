@@ -16,7 +16,7 @@ type Unread struct {
 }
 
 func (u Unread) Error() string {
-	return "a cook may be running in a file that cannot be read: " + u.Problem.Error()
+	return "a file that cannot be read may hold a running cook: " + u.Problem.Error()
 }
 
 // unreadFor is how far back a file counts that cannot be read: its name tells no more
@@ -50,7 +50,7 @@ func (f *Finder) UnreadAmong(all []folder.Summary, problems []journal.Problem, n
 			return u
 		case s.Stage == journal.Planned && f.ranInHistory(s, now):
 			return Unread{s.ID, journal.Problem{File: s.Path,
-				Text: "its entries are gone, and history has them; another program may be saving it"}}
+				Text: "its entries are gone but history still has them; another program may be saving it"}}
 		}
 	}
 	return nil

@@ -72,7 +72,7 @@ func JournalFolder(dir string) error {
 		return nil
 	}
 	if err := NewFolder(dir); err != nil {
-		return fmt.Errorf("%w; name a folder of its own", err)
+		return fmt.Errorf("%w; name a folder for the journal alone", err)
 	}
 	return nil
 }

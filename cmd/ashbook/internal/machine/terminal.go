@@ -52,7 +52,7 @@ func Look(getenv func(string) string) style.Options {
 
 // ErrScreens is a fault of ours in a screen. What was noted is kept all the
 // same.
-var ErrScreens = errors.New("the screens broke down, a fault of ashbook; what was noted is kept")
+var ErrScreens = errors.New("the screens failed, which is a fault in ashbook; your notes are saved")
 
 // endTime is how long the screens have to end by themselves when they are sent away.
 const endTime = 5 * time.Second

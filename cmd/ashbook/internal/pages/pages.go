@@ -79,7 +79,7 @@ func (m *Maker) shown(c *journal.Cook) *journal.Cook {
 
 // signed puts under a page what it was made from, and when.
 func (m *Maker) signed(out page.Page, from string) page.Page {
-	out.Source = fmt.Sprintf("From %s, read %s. A forecast is a range, and cautions are no verdict: your local food code decides.", from, m.now.Format("2 January 2006"))
+	out.Source = fmt.Sprintf("From %s, read %s. A forecast is a range. A caution does not say that food is safe: your local food code decides.", from, m.now.Format("2 January 2006"))
 	return out
 }
 

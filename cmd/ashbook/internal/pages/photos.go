@@ -47,7 +47,7 @@ func (m *Maker) photos(ctx context.Context, c *journal.Cook) (out []page.Photo, 
 	all := m.pictures(c)
 	if n := len(all) - photo.Most; n > 0 {
 		all = all[:photo.Most]
-		lacking = append(lacking, fmt.Sprintf("Left out: %s more than the %d that a page takes", measure.Count(n, "photograph"), photo.Most))
+		lacking = append(lacking, fmt.Sprintf("Left out: %s beyond the %d that fit on a page", measure.Count(n, "photograph"), photo.Most))
 	}
 	for i, p := range all {
 		data, err := m.app.Folder().Picture(c.ID, p.name, photo.MostBytes)

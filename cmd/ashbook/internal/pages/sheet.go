@@ -71,8 +71,8 @@ func BlankSheet(c *journal.Cook, s journal.Settings) paper.Sheet {
 func sheetOf(c *journal.Cook, s journal.Settings) paper.Sheet {
 	us := s.Units == measure.US
 	out := paper.Sheet{Title: "Cook", Cores: []string{"core"}, Mass: "kg", Thick: "cm", Temp: "°C", Ticks: [3]string{"0", "50", "100"}, Foot: []string{
-		"Fire out of doors only: carbon monoxide has no smell and kills indoors, in tents and in garages. Ash stays hot for a day: metal bin, lid on, away from walls.",
-		"A starved fire flares: vents first, then the lid a hand's breadth, and wait. Hold at " + measure.FormatTemperature(s.HoldLimit(), s.Units) + " or above (never under " + measure.FormatTemperature(journal.SafeHold, s.Units) + "); below that, the clock for leftovers runs.",
+		"Burn fire outdoors only: carbon monoxide has no smell and kills indoors, in tents and in garages. Ash stays hot for a day: put it in a metal bin with a lid, away from walls.",
+		"A starved fire flares up: open the vents first, then the lid a hand's breadth, and wait. Hold at " + measure.FormatTemperature(s.HoldLimit(), s.Units) + " or above (never under " + measure.FormatTemperature(journal.SafeHold, s.Units) + "); below that, the time for leftovers counts.",
 		"Local food codes and the people licensed to apply them decide.",
 	}}
 	if us {
@@ -88,7 +88,7 @@ func sheetOf(c *journal.Cook, s journal.Settings) paper.Sheet {
 			out.Cores = append(out.Cores, "core "+n)
 		}
 	}
-	out.Foot[len(out.Foot)-1] += " Typing it in next morning: ashbook sheet --type " + c.ID
+	out.Foot[len(out.Foot)-1] += " Next morning, to type it in: ashbook sheet --type " + c.ID
 	parts := []string{orWord(c.Cut, "cut not noted")}
 	if c.Pit != "" {
 		parts[0] += " on the " + c.Pit
@@ -143,7 +143,7 @@ func (m *Maker) Sheet(ctx context.Context, c *journal.Cook) (paper.Sheet, error)
 	if c.Heads > 0 {
 		s.Meal += ", " + measure.Count(c.Heads, "head")
 	}
-	s.Times = "on by " + clock(load.OnBy) + " · likely off " + clock(load.Off[1]) + " · off at the latest " + clock(load.LatestOff)
+	s.Times = "on by " + clock(load.OnBy) + " · likely off " + clock(load.Off[1]) + " · off by " + clock(load.LatestOff)
 	for t := start; !t.After(c.Serve); t = t.Add(time.Hour) {
 		row := paper.Row{Hour: t.In(zone).Format("15")}
 		if t.In(zone).Hour() == 0 {

@@ -65,7 +65,7 @@ func (m *Maker) beside(ctx context.Context, refs []string) (p page.Page, name st
 		return p, "", err
 	}
 	if len(cooks) > mostBeside {
-		return p, "", typed.Mistake{Kind: typed.Invalid, Text: fmt.Sprintf("%d cooks: at most %d fit beside each other", len(cooks), mostBeside)}
+		return p, "", typed.Mistake{Kind: typed.Invalid, Text: fmt.Sprintf("%d cooks: at most %d fit side by side", len(cooks), mostBeside)}
 	}
 	p, err = m.Beside(ctx, cooks)
 	return p, "beside-" + cooks[0].ID, err

@@ -32,7 +32,7 @@ func (b *Beginner) Wait(d time.Duration) (time.Time, bool) {
 }
 
 func (b *Beginner) Begin() backend.Beginning {
-	return backend.Beginning{Where: b.Usual, Usual: b.Usual, Units: b.Units, Because: "There is no journal yet. Enter begins one, as below."}
+	return backend.Beginning{Where: b.Usual, Usual: b.Usual, Units: b.Units, Because: "There is no journal yet. Press Enter to begin one as shown below."}
 }
 
 func (b *Beginner) Make(as backend.Beginning) error {

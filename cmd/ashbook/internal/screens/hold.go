@@ -50,7 +50,7 @@ func holdTold(h *hold.Hold, settings journal.Settings, now time.Time) backend.Ho
 	case h.Stage == hold.StillOn:
 		out.Label = "ONCE BOXED, " + limit + " FOR"
 		lasting(&out, time.Duration(h.Keeps[1]*float64(time.Hour)))
-		rests := "any box; yours has no history"
+		rests := "any box, since yours has no history"
 		if h.Loads > 0 {
 			rests = "from " + measure.Count(h.Loads, "past load")
 		}

@@ -39,7 +39,7 @@ var pageMakers = map[intent.Place]func(*Backend, backend.Wanted) (backend.Opened
 func (o *Backend) Page(w backend.Wanted) (backend.Opened, error) {
 	make, ok := pageMakers[w.Kind]
 	if !ok {
-		return backend.Opened{}, fmt.Errorf("place %d: no page", w.Kind)
+		return backend.Opened{}, fmt.Errorf("place %d is not a page", w.Kind)
 	}
 	return make(o, w)
 }

@@ -305,7 +305,7 @@ func (o *Backend) Understand(id string, now time.Time, line string) backend.Unde
 	case err != nil:
 		return backend.Understood{Err: err}
 	case l.Undo && !o.app.OwnLast(c):
-		return backend.Understood{Text: "undo the last entry", Asks: []string{"It was there before you opened ashbook: undo it all the same?"}}
+		return backend.Understood{Text: "undo the last entry", Asks: []string{"It was there before you opened ashbook: undo it anyway?"}}
 	case l.Undo:
 		return backend.Understood{Text: "undo the last entry"}
 	case l.Redo:

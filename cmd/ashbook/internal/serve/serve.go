@@ -174,15 +174,15 @@ func (h *Handler) answer(w http.ResponseWriter, r *http.Request) error {
 	view := same(asked, h.path) || still
 	switch {
 	case !strings.EqualFold(r.Host, h.host):
-		return refuse(http.StatusMisdirectedRequest, "not a name of this place")
+		return refuse(http.StatusMisdirectedRequest, "that host name is not served here")
 	case !view && !note:
 		return refuse(http.StatusNotFound, "nothing here")
 	case r.URL.RawQuery != "":
-		return refuse(http.StatusBadRequest, "no question is answered here")
+		return refuse(http.StatusBadRequest, "this page answers no questions")
 	case r.Method != http.MethodGet && !(note && r.Method == http.MethodPost):
-		return refuse(http.StatusMethodNotAllowed, "not a method of this place")
+		return refuse(http.StatusMethodNotAllowed, "this method is not answered here")
 	case origin != "" && origin != "http://"+r.Host:
-		return refuse(http.StatusForbidden, "not from this page")
+		return refuse(http.StatusForbidden, "this did not come from the page")
 	case r.Method == http.MethodPost:
 		return h.post(w, r)
 	case note:
@@ -198,7 +198,7 @@ func (h *Handler) answer(w http.ResponseWriter, r *http.Request) error {
 	if still {
 		return h.show(w, p.Title, running(h, p)+link(h.path, "Reload each minute"), 0)
 	}
-	return h.show(w, p.Title, running(h, p)+link(h.stillPath(), "Do not reload by itself"), reloadEvery)
+	return h.show(w, p.Title, running(h, p)+link(h.stillPath(), "Do not reload automatically"), reloadEvery)
 }
 
 // same compares with a secret in a time that does not depend on where they differ.
@@ -213,7 +213,7 @@ func (h *Handler) post(w http.ResponseWriter, r *http.Request) error {
 	site := r.Header.Get("Sec-Fetch-Site")
 	switch {
 	case r.Header.Get("Origin") == "", site != "" && site != "same-origin":
-		return refuse(http.StatusForbidden, "not from this page")
+		return refuse(http.StatusForbidden, "this did not come from the page")
 	case kind != "application/x-www-form-urlencoded":
 		return refuse(http.StatusUnsupportedMediaType, "not a form")
 	case !h.allowed(&h.forms, mostForms):
@@ -224,14 +224,14 @@ func (h *Handler) post(w http.ResponseWriter, r *http.Request) error {
 		return refuse(http.StatusRequestEntityTooLarge, "too long, or not a form")
 	}
 	if !same(r.PostForm.Get("token"), h.form) {
-		return refuse(http.StatusForbidden, "not from this page: load the page again")
+		return refuse(http.StatusForbidden, "this did not come from the page: load the page again")
 	}
 	if id := r.PostForm.Get("save"); id != "" {
 		return h.save(w, r, id)
 	}
 	line, through := strings.TrimSpace(r.PostForm.Get("line")), strings.TrimSpace(r.PostForm.Get("through"))
 	if utf8.RuneCountInString(line) > longLine || utf8.RuneCountInString(through) > longName || strings.ContainsAny(line+through, "\r\n\x00") {
-		return refuse(http.StatusBadRequest, "too long, or more than one line")
+		return refuse(http.StatusBadRequest, "the name is too long, or has more than one line")
 	}
 	if line == "" || through == "" {
 		return h.show(w, "", noteForm(h, line, through)+said("Write a line, and your name."), 0)

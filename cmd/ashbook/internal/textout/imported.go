@@ -34,7 +34,7 @@ func Import(file string, found app.Import, sys measure.System) []string {
 		name := p.ID
 		switch {
 		case name == "":
-			name = "no day, cannot be saved"
+			name = "no day, so it cannot be saved"
 		case p.There:
 			name += ", there already"
 		}
@@ -66,7 +66,7 @@ func Imported(found app.Import, chosen []int, saved []string) (out []string, lef
 		said += fmt.Sprintf("; there already: %d", there)
 	}
 	if left > 0 {
-		said += fmt.Sprintf("; without a day, not saved: %d", left)
+		said += fmt.Sprintf("; not saved, because they name no day: %d", left)
 	}
 	out = []string{said}
 	if len(saved) > 0 {

@@ -38,7 +38,7 @@ func Noted(n app.Noted) []string {
 	}
 	out := lines{verb + ": " + n.Text}
 	out.each("kept as words: %s", n.Left)
-	out.each("look: %s Not taken so; note it again in full if it is", n.Asks)
+	out.each("look: %s Kept as words; if you meant it, note it again in full", n.Asks)
 	out.each("look: %s", n.Flags)
 	return out
 }
@@ -60,7 +60,7 @@ func Lit(c, last *journal.Cook, cautions []string, s journal.Settings, now time.
 	}
 	out = append(out, cautions...)
 	return append(out,
-		"Light outside only: carbon monoxide kills indoors and in tents (CPSC). Keep guests clear of fire and ash.",
+		"Light the fire outdoors only: carbon monoxide kills indoors and in tents (CPSC). Keep guests away from fire and ash.",
 		"next: ashbook note on, when the meat goes on")
 }
 
@@ -90,7 +90,7 @@ func entry(e, beside journal.Entry, sys measure.System) string {
 // Aside says that a cook was left out of reports, or is back in.
 func Aside(c *journal.Cook) []string {
 	if c.Aside == "" {
-		return []string{fmt.Sprintf("back in reports: %s (%s)", c.Name(), c.ID)}
+		return []string{fmt.Sprintf("included in reports again: %s (%s)", c.Name(), c.ID)}
 	}
 	return []string{
 		fmt.Sprintf("left out of reports: %s (%s)", c.Name(), c.ID),
@@ -135,14 +135,14 @@ func Tasted(t app.Tasted, tastes []journal.Taste) []string {
 		out.each("    look: %s", w.Flags)
 	}
 	if replaced {
-		out.add("next: ashbook history %s, which keeps what was there before", t.Cook.ID)
+		out.add("next: ashbook history %s, which has the old version", t.Cook.ID)
 	}
 	return out
 }
 
 // NoTasks says that a cook has no list.
 func NoTasks(s folder.Summary) []string {
-	return []string{fmt.Sprintf("%s holds no list; write \"- [ ] …\" lines into %s", s.Name(), s.Path)}
+	return []string{fmt.Sprintf("%s has no list; write \"- [ ] …\" lines into %s", s.Name(), s.Path)}
 }
 
 // Checked says what is wrong in the files of so many cooks.
@@ -163,7 +163,7 @@ func Checked(cooks int, problems []journal.Problem, notices []string) []string {
 // Begun says what a journal in a folder lacked and was made.
 func Begun(dir string, made []string) []string {
 	if len(made) == 0 {
-		return []string{dir + " is a journal under git already"}
+		return []string{dir + " is already a journal under git"}
 	}
 	out := lines{"journal in " + dir}
 	out.each("  made %s", made)
@@ -193,7 +193,7 @@ func Folded(done []folder.Folded) []string {
 		}
 	}
 	if len(done) == 0 {
-		out.add("no copies of a synced folder")
+		out.add("no copies from a synced folder")
 	}
 	return out
 }

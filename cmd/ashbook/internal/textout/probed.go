@@ -35,14 +35,14 @@ func Columns(cook, input string, columns []probefile.Column) []string {
 		out.add("  %s", line)
 	}
 	if !timed {
-		out.add("  time: the moment a row comes in")
+		out.add("  time: the moment each row arrives")
 	}
 	if len(left) > 0 {
 		out.add("  left out: %s", strings.Join(left, ", "))
 	}
 	if assumed != "" {
 		other := map[string]string{"°C": "f", "°F": "c"}[assumed]
-		out.add("  %s as in journal.md; if not, --unit %s", assumed, other)
+		out.add("  %s as in journal.md; if that is wrong, --unit %s", assumed, other)
 	}
 	return out
 }
@@ -55,7 +55,7 @@ func Listening(c *journal.Cook, url string, who intake.Posts, made bool) []strin
 		out.add("Anyone on your network can see the readings and the token: nothing is encrypted.")
 	}
 	if made {
-		out.add("token, for this time: %s", who.Token)
+		out.add("token for this run: %s", who.Token)
 	}
 	return append(out, `  curl -H 'Authorization: Bearer TOKEN' -H 'Content-Type: application/json' -d '{"pit_c": 112.5}' `+url)
 }
@@ -79,7 +79,7 @@ func FirstReading(s journal.Series, sys measure.System) string {
 func Probed(t intake.Taken, looked bool) []string {
 	out := total(t, looked)
 	if t.Hot > 0 {
-		out.add("  %s over %.0f °C, which meat does not reach: if they are °F, the same again with --unit f puts it right", measure.Count(t.Hot, "core reading"), intake.HottestCore)
+		out.add("  %s over %.0f °C, which meat does not reach: if they are °F, run the same again with --unit f", measure.Count(t.Hot, "core reading"), intake.HottestCore)
 	}
 	for _, l := range t.Left {
 		what, why := l.Kind.Words()
@@ -98,20 +98,20 @@ func Probed(t intake.Taken, looked bool) []string {
 // total is the sum in one line, and how the rows came that were kept.
 func total(t intake.Taken, looked bool) (out lines) {
 	if t.Kept == 0 {
-		return lines{measure.Count(t.Read, "row") + " read, none kept"}
+		return lines{measure.Count(t.Read, "row") + " read, none saved"}
 	}
 	verb := "kept"
 	if looked {
-		verb = "would be kept"
+		verb = "would be saved"
 	}
 	out.add("%s read, %d %s, %s to %s", measure.Count(t.Read, "row"), t.Kept, verb, t.First.Format(measure.DateClock), t.Last.Format(measure.DateClock))
 	for _, part := range []struct {
 		n    int
 		text string
 	}{
-		{t.Merged.Changed, "filling a gap or in place of another value"}, {t.Merged.Same, "there already"},
-		{t.Late, "out of order, sorted in"}, {t.Twice, "with the time of another; the last value is kept"},
-		{t.PutBack, "saved over by another program, put back"},
+		{t.Merged.Changed, "filling a gap or replacing another value"}, {t.Merged.Same, "there already"},
+		{t.Late, "out of order, sorted in"}, {t.Twice, "with the time of another row; the last value was kept"},
+		{t.PutBack, "lost when another program saved the file, now put back"},
 	} {
 		if part.n > 0 {
 			out.add("  %d %s", part.n, part.text)

@@ -11,14 +11,14 @@ import (
 func Serving(name, url string, alone, notes bool) []string {
 	out := lines{name + " is at " + url}
 	if alone {
-		out.add("Only this machine can open it. For a phone name this machine's address, %s", NearAddresses())
+		out.add("Only this machine can open it. For a phone, name this machine's address: %s", NearAddresses())
 	} else {
-		out.add("Plain http: anyone on your network can read along, and learn the address.")
+		out.add("It uses plain http: anyone on your network can read along and learn the address.")
 	}
 	if notes {
-		out.add("Whoever has the address can note, and every note carries their name.")
+		out.add("Anyone who has the address can note, and every note carries their name.")
 	}
-	return append(out, "It ends with the cook, or with Ctrl-C.")
+	return append(out, "It ends with the cook, or when you press Ctrl-C.")
 }
 
 // NearAddresses names the flags that show a cook to a phone on the same network.

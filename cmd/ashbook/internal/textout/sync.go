@@ -21,12 +21,12 @@ func Synced(s app.Synced, dry, all bool, zone *time.Location) []string {
 		out.add("made a repository in %s", s.Remote)
 	}
 	if s.Begun {
-		out.add("this journal was empty and is a copy of the others' now")
+		out.add("this journal was empty and is now a copy of the others'")
 	}
 	out.commits(received, s.Received, zone)
 	out.commits(sent, s.Sent, zone)
 	if s.Remembered {
-		out.add("remembered: %s; from now on: ashbook sync", s.Remote)
+		out.add("remembered: %s; from now on type ashbook sync", s.Remote)
 	}
 	if all && len(s.Received)+len(s.Sent) == 0 {
 		out.add("nothing new here or at %s", s.Remote)

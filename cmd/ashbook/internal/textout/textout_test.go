@@ -26,7 +26,7 @@ func expect(t *testing.T, got []string, want string) {
 
 func TestNoted(t *testing.T) {
 	expect(t, Noted(app.Noted{Text: "pit 112", Left: []string{"hmm"}, Asks: []string{"wood?"}, Flags: []string{"pit 112, last 60?"}}),
-		"noted: pit 112\nkept as words: hmm\nlook: wood? Not taken so; note it again in full if it is\nlook: pit 112, last 60?")
+		"noted: pit 112\nkept as words: hmm\nlook: wood? Kept as words; if you meant it, note it again in full\nlook: pit 112, last 60?")
 	expect(t, Noted(app.Noted{Text: "pit 112", Undone: true}), "undone: pit 112")
 	expect(t, Noted(app.Noted{Text: "pit 112", Redone: true}), "put back: pit 112")
 }
@@ -49,13 +49,13 @@ func TestTasted(t *testing.T) {
     before: more salt
   off: 5 kg
     look: more than went on
-next: ashbook history 2026-09-18-supper, which keeps what was there before`)
+next: ashbook history 2026-09-18-supper, which has the old version`)
 }
 
 func TestImported(t *testing.T) {
 	found := app.Import{Sheet: paper.Sheet{Cooks: make([]paper.Cook, 3)}, Places: []app.Place{{ID: "a"}, {ID: "b", There: true}, {}}}
 	out, left := Imported(found, []int{0, 1, 2}, []string{"a"})
-	expect(t, out, "saved: 1 cook; there already: 1; without a day, not saved: 1\nnext: ashbook show a")
+	expect(t, out, "saved: 1 cook; there already: 1; not saved, because they name no day: 1\nnext: ashbook show a")
 	if left != 1 {
 		t.Errorf("%d left, want 1", left)
 	}
@@ -74,18 +74,18 @@ func TestProbed(t *testing.T) {
 	}
 	out := Probed(taken, true)
 	what, why := probefile.NotATime.Words()
-	for _, want := range []string{"9 rows read, 6 would be kept, ", "  1 filling a gap or in place of another value", "  2 out of order, sorted in", "  3 core readings over 110 °C", "  3 " + what + "s " + why, "    log.csv:4", "    and 2 more"} {
+	for _, want := range []string{"9 rows read, 6 would be saved, ", "  1 filling a gap or replacing another value", "  2 out of order, sorted in", "  3 core readings over 110 °C", "  3 " + what + "s " + why, "    log.csv:4", "    and 2 more"} {
 		if !strings.Contains(strings.Join(out, "\n"), want) {
 			t.Errorf("%q is not in\n%s", want, strings.Join(out, "\n"))
 		}
 	}
-	expect(t, Probed(intake.Taken{Read: 1}, false), "1 row read, none kept")
+	expect(t, Probed(intake.Taken{Read: 1}, false), "1 row read, none saved")
 }
 
 func TestColumns(t *testing.T) {
 	expect(t, Columns("Supper", "log.csv", []probefile.Column{
 		{Name: "Grate", As: "pit", Unit: "°C", Assumed: true, Guessed: true}, {Name: "fan"},
-	}), "Supper, from log.csv:\n  pit from \"Grate\", °C, guessed\n  time: the moment a row comes in\n  left out: \"fan\"\n  °C as in journal.md; if not, --unit f")
+	}), "Supper, from log.csv:\n  pit from \"Grate\", °C, guessed\n  time: the moment each row arrives\n  left out: \"fan\"\n  °C as in journal.md; if that is wrong, --unit f")
 }
 
 func TestSynced(t *testing.T) {

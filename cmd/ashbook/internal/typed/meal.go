@@ -91,7 +91,7 @@ func (m *Meal) dishes(past []journal.Cook, aim journal.Aim, sys measure.System) 
 	if len(cuts) == 0 {
 		most := baseline.MostCooked(past)
 		if most == "" {
-			return nil, provision.Refusal{Part: provision.PartCut, Text: "cut: what is cooked? no finished cook tells"}
+			return nil, provision.Refusal{Part: provision.PartCut, Text: "cut: what do you cook? there is no finished cook to go by"}
 		}
 		cuts = []string{most}
 	}
@@ -133,7 +133,7 @@ func ofCut(field, text, such string, cuts []string) (at int, rest string, err er
 	}
 	at = slices.IndexFunc(cuts, func(c string) bool { return strings.EqualFold(strings.TrimSpace(name), strings.TrimSpace(c)) })
 	if at < 0 {
-		return 0, "", Wrong{Field: field, Value: text, Text: fmt.Sprintf("%q is none of the cuts", name), Such: strings.TrimSpace(cuts[0]) + ": " + such}
+		return 0, "", Wrong{Field: field, Value: text, Text: fmt.Sprintf("%q is not one of the cuts", name), Such: strings.TrimSpace(cuts[0]) + ": " + such}
 	}
 	return at, strings.TrimSpace(rest), nil
 }
@@ -226,7 +226,7 @@ func (m *Meal) fit(pits []provision.Pit) error {
 		default:
 			name = strings.TrimSpace(name)
 			if at = slices.IndexFunc(pits, func(p provision.Pit) bool { return p.Name == name }); at < 0 {
-				return Wrong{Field: "fits", Value: text, Text: fmt.Sprintf("%q is none of the pits", name)}
+				return Wrong{Field: "fits", Value: text, Text: fmt.Sprintf("%q is not one of the pits", name)}
 			}
 		}
 		n, err := Fits(count)

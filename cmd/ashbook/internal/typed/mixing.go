@@ -19,7 +19,7 @@ type Mix struct {
 func (m *Mix) Want(sys measure.System) (w mix.Want, err error) {
 	w.Heads = m.Heads
 	if m.Heads < 0 {
-		return w, Wrong{Field: fmt.Sprintf("heads %g", m.Heads), Text: "expected more than none"}
+		return w, Wrong{Field: fmt.Sprintf("heads %g", m.Heads), Text: "expected more than 0"}
 	}
 	if m.Meat != "" {
 		kg, err := measure.ParseMass(m.Meat, sys)

@@ -38,7 +38,7 @@ func Tastes(args []string) (ref []string, tastes []journal.Taste, err error) {
 			}
 		}
 		if n != len(t.Scores) {
-			return nil, nil, fmt.Errorf("%s has %d of six scores; a lone . leaves one out", t.Eater, n)
+			return nil, nil, fmt.Errorf("%s has %d of six scores; type a lone . to skip one", t.Eater, n)
 		}
 		if slices.ContainsFunc(tastes, func(o journal.Taste) bool { return strings.EqualFold(o.Eater, t.Eater) }) {
 			return nil, nil, fmt.Errorf("%s is there twice", t.Eater)

@@ -53,7 +53,7 @@ func (s *Sheet) Row(line string) (said []string) {
 	}
 	switch {
 	case line == "" && s.hour.IsZero():
-		return []string{"begin with the hour: 18:10 lit"}
+		return []string{"start with the hour: 18:10 lit"}
 	case line == "":
 		s.hour = s.hour.Add(time.Hour)
 		return nil
@@ -96,14 +96,14 @@ func (s *Sheet) entry(line string) (said []string, err error) {
 		return nil, err
 	}
 	if n := len(s.Entries); n > 0 && at.Before(s.Entries[n-1].Time) {
-		return nil, fmt.Errorf("times rise: %s is before %s; type undo to remove that line", measure.FormatTime(at, measure.Clock, s.settings.Units), measure.FormatTime(s.Entries[n-1].Time, measure.Clock, s.settings.Units))
+		return nil, fmt.Errorf("times must go forward: %s is before %s; type undo to remove that line", measure.FormatTime(at, measure.Clock, s.settings.Units), measure.FormatTime(s.Entries[n-1].Time, measure.Clock, s.settings.Units))
 	}
 	l, err := shorthand.Parse(line, shorthand.Context{Now: at, Settings: s.settings, Cook: &s.Cook})
 	switch {
 	case err != nil:
 		return nil, err
 	case l.Undo || len(l.Entry.Items) == 0 && l.Entry.Words == "":
-		return []string{"nothing to note in that"}, nil
+		return []string{"this line has nothing to note"}, nil
 	}
 	l.Entry.Time = at
 	said = append(said, "      "+l.Understood(s.settings.Units))
@@ -122,7 +122,7 @@ func (s *Sheet) when(line string) (at time.Time, rest string, err error) {
 	if m := clockFirst.FindStringSubmatch(line); m != nil {
 		hour, minute, ok := journal.ParseClock(m[1])
 		if !ok {
-			return at, "", fmt.Errorf("%q is no time of day", m[1])
+			return at, "", fmt.Errorf("%q is not a time of day", m[1])
 		}
 		from := s.day
 		if n := len(s.Entries); n > 0 {
@@ -136,7 +136,7 @@ func (s *Sheet) when(line string) (at time.Time, rest string, err error) {
 		minute, _ := strconv.Atoi(m[1])
 		return s.hour.Add(time.Duration(minute) * time.Minute), line[len(m[0]):], nil
 	}
-	return at, "", fmt.Errorf("begin with the minutes (0 to 59), or with the hour: 18:10 lit")
+	return at, "", fmt.Errorf("start with the minutes (0 to 59), or with the hour: 18:10 lit")
 }
 
 // Ask reads rows from a person until "done" or the end, shows all once more and asks
@@ -152,7 +152,7 @@ func (s *Sheet) Ask(from io.Reader, say func(format string, args ...any)) (save 
 		}
 		return strings.TrimSpace(in.Text()), true
 	}
-	say("%s. Minutes first, then the line; Enter: next hour; = a second look; undo; done.\n", s.Cook.Name())
+	say("%s. Type the minutes, then the line. Enter: next hour; = in front: a second look; undo; done.\n", s.Cook.Name())
 	for {
 		line, ok := ask(s.Prompt())
 		if !ok || strings.EqualFold(line, "done") {
@@ -170,7 +170,7 @@ func (s *Sheet) Ask(from io.Reader, say func(format string, args ...any)) (save 
 		say("%s\n", measure.FormatTime(e.Time, measure.DayClock, s.settings.Units)+" "+e.Body())
 	}
 	if _, on := s.Cook.OnAt(); !on {
-		say("look: no line says \"on\", so the cook has not begun\n")
+		say("look: no line says \"on\", so the cook has not started\n")
 	}
 	if line, ok := ask(fmt.Sprintf("Enter saves %s, anything else cancels ", measure.Count(len(s.Entries), "line"))); !ok || line != "" {
 		say("nothing saved\n")

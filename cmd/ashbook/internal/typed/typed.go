@@ -125,7 +125,7 @@ func Pieces(texts []string, sys measure.System) ([]journal.Piece, error) {
 		}
 		for _, o := range out {
 			if strings.EqualFold(o.Name, p.Name) {
-				return nil, fmt.Errorf("%q: there is a piece of that name already", text)
+				return nil, fmt.Errorf("%q: another piece has that name already", text)
 			}
 		}
 		out = append(out, p)
