@@ -18,7 +18,7 @@ func Hindsight(r hindsight.Report) page.Page {
 		Aside: fmt.Sprintf("%d finished cooks", r.Cooks),
 		Lead: []string{
 			trust(r),
-			fmt.Sprintf("Every finished cook replayed, %s: how far off COMES OFF would have been, and what simple rules would have said.", r.Known.How()),
+			fmt.Sprintf("Every finished cook replayed, %s: how far off READY TO TAKE OFF would have been, and what simple rules would have said.", r.Known.How()),
 			"Miss is the mean distance from the truth; bias above zero is later than the truth; the range should hold 8 in 10. Not every rule has an answer everywhere: “forecast, same cooks” is the forecast's own miss at the times the rule had one.",
 		},
 	}

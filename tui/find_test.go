@@ -60,7 +60,7 @@ func TestFindAnAct(t *testing.T) {
 	}
 	d = start(tuitest.Hall(), style.Options{}, intent.Matters, "", 80, 24)
 	d.Type(":spritz")
-	if !strings.Contains(d.Text(), "nothing that can be done from here") {
+	if !strings.Contains(d.Text(), "nothing you can do here") {
 		t.Errorf("an act is offered:\n%s", d.Text())
 	}
 }

@@ -386,7 +386,7 @@ func (a *App) quit() tea.Cmd {
 	if !a.asked {
 		for _, s := range a.stack {
 			if what := s.Unkept(); what != "" {
-				a.notice, a.asked = what+": ctrl+c again leaves all the same", true
+				a.notice, a.asked = what+": ctrl+c again leaves anyway", true
 				return nil
 			}
 		}
@@ -400,9 +400,9 @@ func edited(a backend.Answer[backend.Edited]) string {
 	case a.Err != nil:
 		return "not edited: " + a.Err.Error()
 	case len(e.Problems) == 0 && !e.Changed:
-		return "the file is as it was"
+		return "the file has not changed"
 	case len(e.Problems) == 0:
-		return "taken in, and kept in history"
+		return "read again and saved in history"
 	case len(e.Problems) == 1:
 		return e.Problems[0]
 	default:

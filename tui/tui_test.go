@@ -92,7 +92,7 @@ func TestTooSmallIsSaid(t *testing.T) {
 		t.Errorf("%q", got)
 	}
 	d.Size(40, 12)
-	for _, w := range []string{"PIT", "CORE", "COMES OFF", "NEXT CHECK", "LAST DONE", "›"} {
+	for _, w := range []string{"PIT", "CORE", "READY TO TAKE OFF", "NEXT CHECK", "LAST DONE", "›"} {
 		if !strings.Contains(d.Text(), w) {
 			t.Errorf("no %s at 40×12:\n%s", w, d.Text())
 		}
@@ -325,7 +325,7 @@ func TestKeysRightBehindAMove(t *testing.T) {
 	d.Press("enter")
 	d.Type("pit 110")
 	d.Release()
-	d.Expect(t, "› pit 110", "COMES OFF")
+	d.Expect(t, "› pit 110", "READY TO TAKE OFF")
 	d.Hold = true
 	d.Press("ctrl+u", "esc")
 	d.Type("lamb")

@@ -14,7 +14,7 @@ var everywhere = []Binding{
 	{Do: intent.Help, Keys: []string{"f1"}, Show: "F1", More: "help: all keys, also while typing"},
 	{Do: intent.Help, Keys: []string{"?"}, Show: "?", More: "all keys", Bare: true},
 	{Do: intent.Quit, Keys: []string{"ctrl+c"}, Show: "ctrl+c", More: "leave ashbook, quit"},
-	{Do: intent.Print, Keys: []string{"f4"}, Show: "F4", More: "print, export: how a cook comes on paper, or to others"},
+	{Do: intent.Print, Keys: []string{"f4"}, Show: "F4", More: "print, export: how to put a cook on paper, or send it"},
 }
 
 // editing holds wherever a line is typed.
@@ -34,8 +34,8 @@ var Shelf = Map{Name: "Shelf", Typing: true, Ways: true, Bindings: []Binding{
 	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "open"},
 	{Do: intent.Up, Keys: []string{"up"}, Show: "↑ ↓", Says: "choose"},
 	{Do: intent.Down, Keys: []string{"down"}},
-	{Do: intent.Begin, Keys: []string{"ctrl+l"}, Show: "ctrl+l", Says: "light a cook", More: "light a new cook now: start, begin or log a fire without a plan"},
-	{Do: intent.MarkCook, Keys: []string{" "}, Show: "Space", Says: "mark", More: "mark the cook, to set it beside others", Bare: true},
+	{Do: intent.Begin, Keys: []string{"ctrl+l"}, Show: "ctrl+l", Says: "light a cook", More: "light a new cook now, without a plan: start, begin or log a fire"},
+	{Do: intent.MarkCook, Keys: []string{" "}, Show: "Space", Says: "mark", More: "mark the cook, to show it beside others", Bare: true},
 	{Do: intent.MarkCook, Keys: []string{"tab"}, Show: "Tab", More: "mark the cook, also while typing"},
 	{Do: intent.ToBeside, Keys: []string{"f2"}, Show: "F2", Says: "beside", More: "beside: the chosen cook and its closest"},
 	{Do: intent.ToWhy, Keys: []string{"ctrl+y"}, Show: "ctrl+y", Says: "why", More: "why the chosen cook was early or late"},
@@ -92,10 +92,10 @@ var Turning = Map{Name: "Page", Ways: true, Bindings: append([]Binding{
 var reading = []Binding{
 	{Do: intent.Up, Keys: []string{"up", "k"}, Show: "↑ ↓", Says: "row"},
 	{Do: intent.Down, Keys: []string{"down", "j"}},
-	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "look into", More: "what the row is based on, and away again"},
+	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "look into", More: "what the row is based on; again hides it"},
 	{Do: intent.Next, Keys: []string{"tab", "n"}, Show: "Tab", Says: "section", More: "to the next section"},
 	{Do: intent.Previous, Keys: []string{"shift+tab", "N"}, Show: "N", More: "to the section before"},
-	{Do: intent.Narrow, Keys: []string{"/"}, Show: "/", Says: "find", More: "only what holds the words you type"},
+	{Do: intent.Narrow, Keys: []string{"/"}, Show: "/", Says: "find", More: "show only the rows with the words you type"},
 	{Do: intent.PageDown, Keys: []string{"pgdown", " "}, Show: "Space", Says: "on", More: "a screenful on"},
 	{Do: intent.PageUp, Keys: []string{"pgup", "b"}, Show: "b", More: "a screenful up"},
 	{Do: intent.First, Keys: []string{"home", "g"}, Show: "Home", More: "to the top"},
@@ -133,8 +133,8 @@ var Watch = Map{Name: "Watch", Typing: true, Ways: true, Acts: true, Bindings: [
 	{Do: intent.Choices, Keys: []string{"ctrl+o"}, Show: "ctrl+o", Says: "what if", More: "what paper, foil or a hotter pit would do"},
 	{Do: intent.Sleep, Keys: []string{"ctrl+s"}, Show: "ctrl+s", Says: "sleep", More: "sleep: be woken at a time, or when needed"},
 	{Do: intent.Night, Keys: []string{"ctrl+n"}, Show: "ctrl+n", Says: "night", More: "night: dark red on black, and back"},
-	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", Says: "shelf", More: "empty the line; when empty, back to the shelf"},
-	{Do: intent.Up, Keys: []string{"up"}, Show: "↑ ↓", Says: "earlier lines", More: "lines typed before"},
+	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", Says: "shelf", More: "empty the line; if it is empty, back to the shelf"},
+	{Do: intent.Up, Keys: []string{"up"}, Show: "↑ ↓", Says: "earlier lines", More: "earlier lines"},
 	{Do: intent.Down, Keys: []string{"down"}},
 	{Do: intent.Complete, Keys: []string{"tab"}, Show: "Tab", More: "finish the word"},
 	toEditor,
@@ -156,7 +156,7 @@ var Bed = Map{Name: "Sleep", Typing: true, Bindings: []Binding{
 
 // Asleep is for a watch whose keeper sleeps.
 var Asleep = Map{Name: "Watch, asleep", Typing: true, Ways: true, Acts: true, Bindings: append([]Binding{
-	{Do: intent.Sleep, Keys: []string{"ctrl+s"}, Show: "ctrl+s", Says: "up again", More: "up again: ring for checks as before"},
+	{Do: intent.Sleep, Keys: []string{"ctrl+s"}, Show: "ctrl+s", Says: "up again", More: "awake again: ring for checks as before"},
 }, slices.DeleteFunc(slices.Clone(Watch.Bindings), func(b Binding) bool { return b.Do == intent.Sleep })...)}
 
 // Unread is for a cook that cannot be read.
@@ -172,8 +172,8 @@ var Sure = Map{Name: "Sure?", Bindings: []Binding{
 
 // Grid is for the scores.
 var Grid = Map{Name: "Tasting", Ways: true, Bindings: append([]Binding{
-	{Do: intent.Score, Keys: []string{"1", "2", "3", "4", "5", "6", "7", "8", "9"}, Show: "1–9", Says: "score", More: "how well it is liked: 1 not at all, 9 extremely"},
-	{Do: intent.Enter, Keys: []string{"enter", "ctrl+s"}, Show: "Enter", Says: "keep scores", More: "keep the scores that are not kept yet"},
+	{Do: intent.Score, Keys: []string{"1", "2", "3", "4", "5", "6", "7", "8", "9"}, Show: "1–9", Says: "score", More: "how well people like it: 1 not at all, 9 extremely"},
+	{Do: intent.Enter, Keys: []string{"enter", "ctrl+s"}, Show: "Enter", Says: "keep scores", More: "save the scores that are not saved yet"},
 }, append(tasting,
 	Binding{Do: intent.TooMuch, Keys: []string{"+"}, Show: "+ -", Says: "too much, too little"},
 	Binding{Do: intent.TooLittle, Keys: []string{"-"}},
@@ -190,9 +190,9 @@ var Afterwards = Map{Name: Grid.Name, Ways: true, Bindings: append([]Binding{
 var tasting = []Binding{
 	{Do: intent.Keep, Keys: []string{"k"}, Show: "k c", Says: "keep, change", More: "what to keep next time, what to change"},
 	{Do: intent.Change, Keys: []string{"c"}},
-	{Do: intent.Weigh, Keys: []string{"y"}, Show: "y", Says: "weights", More: "weights: what came off, discard, what is left"},
+	{Do: intent.Weigh, Keys: []string{"y"}, Show: "y", Says: "weights", More: "weights: what came off, bone and fat, what is left"},
 	{Do: intent.NewEater, Keys: []string{"n"}, Show: "n", Says: "new eater"},
-	{Do: intent.Round, Keys: []string{"r"}, Show: "r", Says: "round", More: "a round: initials and six digits in one go"},
+	{Do: intent.Round, Keys: []string{"r"}, Show: "r", Says: "round", More: "a round: initials and six digits at once"},
 	{Do: intent.Back, Keys: []string{"esc", "q"}, Show: "Esc", Says: "leave"},
 	{Do: intent.Up, Keys: []string{"up"}, Show: "↑ ↓ ← →", More: "move"},
 	{Do: intent.Down, Keys: []string{"down"}},
@@ -203,7 +203,7 @@ var tasting = []Binding{
 // KeepFirst is for leaving scores that are not kept.
 var KeepFirst = Map{Name: "Tasting", Bindings: []Binding{
 	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "keep them"},
-	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", Says: "leave all the same"},
+	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", Says: "leave without saving"},
 }}
 
 // GridLine is for initials, a round or words being typed.

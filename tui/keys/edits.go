@@ -4,29 +4,29 @@ import "ashbook/tui/intent"
 
 // Ways from any cook to what may be changed of it, while a line is typed.
 var (
-	toTimeline = Binding{Do: intent.ToTimeline, Keys: []string{"ctrl+f"}, Show: "ctrl+f", More: "its timeline: correct entries, take them out"}
+	toTimeline = Binding{Do: intent.ToTimeline, Keys: []string{"ctrl+f"}, Show: "ctrl+f", More: "its timeline: correct or remove entries"}
 	toVersions = Binding{Do: intent.ToVersions, Keys: []string{"ctrl+v"}, Show: "ctrl+v", More: "past versions: see a change, bring a version back"}
-	toHold     = Binding{Do: intent.ToHold, Keys: []string{"ctrl+d"}, Show: "ctrl+d", More: "the box: until when it is hot, and the leftovers"}
-	toReady    = Binding{Do: intent.ToReady, Keys: []string{"ctrl+q"}, Show: "ctrl+q", More: "make ready: what is to do and to buy for it"}
+	toHold     = Binding{Do: intent.ToHold, Keys: []string{"ctrl+d"}, Show: "ctrl+d", More: "the box: how long it stays hot, and the leftovers"}
+	toReady    = Binding{Do: intent.ToReady, Keys: []string{"ctrl+q"}, Show: "ctrl+q", More: "make ready: what to prepare and buy for it"}
 	toWorkback = Binding{Do: intent.ToWorkback, Keys: []string{"ctrl+o"}, Show: "ctrl+o", More: "work back: plan a cook from its meal"}
-	toEditor   = Binding{Do: intent.Editor, Keys: []string{"ctrl+x"}, Show: "ctrl+x", More: "its file in your own editor, and back"}
+	toEditor   = Binding{Do: intent.Editor, Keys: []string{"ctrl+x"}, Show: "ctrl+x", More: "open its file in your own editor"}
 )
 
 // Timeline is for the entries of a cook.
 var Timeline = Map{Name: "Timeline", Ways: true, Bindings: append([]Binding{
 	{Do: intent.Enter, Keys: []string{"enter", "e"}, Show: "Enter", Says: "correct", More: "correct the entry"},
-	{Do: intent.JustTime, Keys: []string{"t"}, Show: "t", Says: "its time", More: "change its time alone"},
+	{Do: intent.JustTime, Keys: []string{"t"}, Show: "t", Says: "its time", More: "change only its time"},
 	{Do: intent.Drop, Keys: []string{"d", "delete", "x"}, Show: "d", Says: "delete", More: "delete the entry; u puts it back"},
 	{Do: intent.TakeBack, Keys: []string{"u", "ctrl+z"}, Show: "u", Says: "undo", More: "undo the last change made here"},
 	{Do: intent.Back, Keys: []string{"esc", "q", "left", "backspace"}, Show: "Esc", Says: "back"},
-	{Do: intent.Aside, Keys: []string{"a"}, Show: "a", More: "put the whole cook aside, so that it does not count; again: it counts"},
+	{Do: intent.Aside, Keys: []string{"a"}, Show: "a", More: "leave the whole cook out of reports; again: include it"},
 	bare(toVersions, "r", "ctrl+v"),
 	bare(toEditor, "v", "ctrl+x"),
 }, choosing...)}
 
 // Versions is for the versions of a cook.
 var Versions = Map{Name: "Past versions", Ways: true, Bindings: []Binding{
-	{Do: intent.Bring, Keys: []string{"b"}, Show: "b", Says: "bring it back", More: "bring the version back, as a new one; nothing vanishes"},
+	{Do: intent.Bring, Keys: []string{"b"}, Show: "b", Says: "bring it back", More: "bring the version back as a new one; nothing is lost"},
 	{Do: intent.TakeBack, Keys: []string{"u", "ctrl+z"}, Show: "u", Says: "undo", More: "bring back what was there before"},
 	{Do: intent.Up, Keys: []string{"up", "k"}, Show: "↑ ↓", Says: "choose"},
 	{Do: intent.Down, Keys: []string{"down", "j"}},
@@ -40,8 +40,8 @@ var Versions = Map{Name: "Past versions", Ways: true, Bindings: []Binding{
 // Mending is for the line of an entry being corrected.
 var Mending = Map{Name: "Timeline", Typing: true, Bindings: []Binding{
 	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "save", More: "save the entry as it is on the line"},
-	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", Says: "cancel", More: "leave the entry as it was; ↑ on the next line brings this one back"},
-	{Do: intent.Up, Keys: []string{"up"}, Show: "↑ ↓", More: "lines typed before"},
+	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", Says: "cancel", More: "leave the entry as it was; ↑ on the next line brings this line back"},
+	{Do: intent.Up, Keys: []string{"up"}, Show: "↑ ↓", More: "earlier lines"},
 	{Do: intent.Down, Keys: []string{"down"}},
 }}
 
@@ -65,10 +65,10 @@ func bare(b Binding, keys ...string) Binding {
 var Hold = Map{Name: "The box", Typing: true, Ways: true, Bindings: []Binding{
 	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "note", More: "note the line: boxed, core 82, unboxed, served …"},
 	{Do: intent.TakeBack, Keys: []string{"ctrl+z"}, Show: "ctrl+z", Says: "undo", More: "undo the last entry (or type undo)"},
-	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", Says: "back", More: "empty the line; when empty, back"},
+	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", Says: "back", More: "empty the line; if it is empty, back"},
 	{Do: intent.PageDown, Keys: []string{"pgdown"}, Show: "PgDn PgUp", Says: "more", More: "the rest of the page, and up again"},
 	{Do: intent.PageUp, Keys: []string{"pgup"}},
-	{Do: intent.Up, Keys: []string{"up"}, Show: "↑ ↓", More: "lines typed before"},
+	{Do: intent.Up, Keys: []string{"up"}, Show: "↑ ↓", More: "earlier lines"},
 	{Do: intent.Down, Keys: []string{"down"}},
 	{Do: intent.Complete, Keys: []string{"tab"}, Show: "Tab", More: "finish the word"},
 	toEditor,
@@ -77,7 +77,7 @@ var Hold = Map{Name: "The box", Typing: true, Ways: true, Bindings: []Binding{
 
 // Ready is for the lists of what is to do and to buy.
 var Ready = Map{Name: "Make ready", Ways: true, Bindings: []Binding{
-	{Do: intent.Tick, Keys: []string{" ", "enter"}, Show: "Space", Says: "done", More: "done; once more: not done"},
+	{Do: intent.Tick, Keys: []string{" ", "enter"}, Show: "Space", Says: "done", More: "done; again: not done"},
 	{Do: intent.Back, Keys: []string{"esc", "q", "left", "backspace"}, Show: "Esc", Says: "back"},
 	bare(toEditor, "v", "ctrl+x"),
 	{Do: intent.PageDown, Keys: []string{"pgdown"}, Show: "PgUp PgDn", More: "a screenful"},
@@ -92,7 +92,7 @@ var Ready = Map{Name: "Make ready", Ways: true, Bindings: []Binding{
 var Workback = Map{Name: "Work back", Typing: true, Ways: true, Bindings: []Binding{
 	{Do: intent.Up, Keys: []string{"up"}, Show: "↑ ↓", Says: "field"},
 	{Do: intent.Down, Keys: []string{"down", "tab"}},
-	{Do: intent.Right, Keys: []string{"right"}, Show: "← →", Says: "change", More: "less, more, or the next of them; or type it"},
+	{Do: intent.Right, Keys: []string{"right"}, Show: "← →", Says: "change", More: "less, more, or the next one; or type it"},
 	{Do: intent.Left, Keys: []string{"left"}},
 	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "save the cook", More: "save it as a planned cook, with its lists"},
 	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", Says: "back"},
@@ -106,7 +106,7 @@ var Workback = Map{Name: "Work back", Typing: true, Ways: true, Bindings: []Bind
 var Rewording = Map{Name: "Work back", Typing: true, Bindings: []Binding{
 	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "take it"},
 	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", Says: "cancel"},
-	{Do: intent.Up, Keys: []string{"up"}, Show: "↑ ↓", More: "take it, and on to the next field"},
+	{Do: intent.Up, Keys: []string{"up"}, Show: "↑ ↓", More: "take it, and go to the next field"},
 	{Do: intent.Down, Keys: []string{"down", "tab"}},
 }}
 
@@ -124,6 +124,6 @@ var FirstRun = Map{Name: "First run", Typing: true, Bindings: []Binding{
 var FirstRunLine = Map{Name: "First run", Typing: true, Bindings: []Binding{
 	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "take it"},
 	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", Says: "cancel"},
-	{Do: intent.Up, Keys: []string{"up"}, Show: "↑ ↓", More: "take it, and on to the next question"},
+	{Do: intent.Up, Keys: []string{"up"}, Show: "↑ ↓", More: "take it, and go to the next question"},
 	{Do: intent.Down, Keys: []string{"down", "tab"}},
 }}

@@ -22,9 +22,9 @@ var Ways = []Way{
 	{toReady, intent.Ready, true},
 	{Binding{Do: intent.ToWorkback, More: toWorkback.More}, intent.Workback, false},
 	{Binding{Do: intent.ToMatters, Keys: []string{"ctrl+g"}, Show: "ctrl+g", More: "what matters, over all cooks"}, intent.Matters, false},
-	{Binding{Do: intent.ToPits, More: "pit book: what each pit does, its fuel and its drift"}, intent.Pits, false},
-	{Binding{Do: intent.ToMixes, More: "mixes: rubs, sauces and slaws, what they weigh and hold"}, intent.Mixes, false},
-	{Binding{Do: intent.ToSettings, More: "settings: units, the hot hold, the usual pit, altitude, when to look again"}, intent.Settings, false},
+	{Binding{Do: intent.ToPits, More: "pit book: what each pit does, its fuel and how it drifts"}, intent.Pits, false},
+	{Binding{Do: intent.ToMixes, More: "mixes: rubs, sauces and slaws, their weights and parts"}, intent.Mixes, false},
+	{Binding{Do: intent.ToSettings, More: "settings: units, hot hold, usual pit, altitude, when to look again"}, intent.Settings, false},
 	{Binding{Do: intent.ToHindsight, Keys: []string{"ctrl+r"}, Show: "ctrl+r", More: "hindsight: how far to trust the forecasts"}, intent.Hindsight, false},
 }
 

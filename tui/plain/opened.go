@@ -19,7 +19,7 @@ func (t *Talk) close() { t.id = "" }
 func (t *Talk) open(number string) {
 	n := 0
 	if _, err := fmt.Sscan(number, &n); err != nil || n < 1 || n > len(t.rows) {
-		t.say("%q: expected a number from 1 to %d, of the list.", number, len(t.rows))
+		t.say("%q: expected the number of a cook in the list, 1 to %d.", number, len(t.rows))
 		return
 	}
 	t.opened(t.rows[n-1].ID)
@@ -58,7 +58,7 @@ func (t *Talk) now() {
 	}
 	for _, o := range c.Cook.Others {
 		right, _ := o.Both()
-		t.say("%s. Type settle and the one that is right, such as settle %s %s.", o, o.Name(), right)
+		t.say("%s. Type settle and the right one, such as settle %s %s.", o, o.Name(), right)
 	}
 }
 
@@ -90,7 +90,7 @@ func (t *Talk) note(line string) {
 		if text := strings.TrimPrefix(u.Text, "— "); text == u.Text {
 			t.say("Not noted yet. It would be: %s.", text)
 		} else {
-			t.say("Not noted yet. It would be words: %s.", text)
+			t.say("Not noted yet. It would be kept as words: %s.", text)
 		}
 		for _, d := range u.Doubts() {
 			t.say("Look: %s", d)
@@ -103,7 +103,7 @@ func (t *Talk) note(line string) {
 	if low == "sure" && line != low {
 		t.wish(func(id string) (backend.Noted, error) { return t.port.Note(id, low) })
 	} else if t.doubt {
-		t.say("It counts once you type yes, or the next reading bears it out; undo takes it out.")
+		t.say("It counts once you type yes, or once the next reading agrees with it. undo takes it out.")
 	}
 }
 
@@ -150,13 +150,13 @@ func (t *Talk) choices() {
 		return
 	}
 	if len(f.Choices) == 0 {
-		t.say("Nothing to choose: nothing is on.")
+		t.say("Nothing to choose: no meat is on.")
 		return
 	}
 	for _, c := range f.Choices {
 		late := "and " + measure.FormatTime(c.Late, measure.Clock, cook.Settings.Units)
 		if c.Open {
-			late = "and a time that cannot be said; it may never get there"
+			late = "and a time that cannot be given; it may never get there"
 		}
 		line := fmt.Sprintf("%s: off between %s %s, likely %s", c.Name, measure.FormatTime(c.Early, measure.Clock, cook.Settings.Units), late, measure.FormatTime(c.Likely, measure.Clock, cook.Settings.Units))
 		if c.Saves > 0 {
@@ -199,7 +199,7 @@ func (t *Talk) light(cut string) {
 		}
 		c, err := t.port.Load(t.id)
 		if err == nil && c.Cook.Status(t.port.Now()).Stage != journal.Planned {
-			t.say("It was lit already. light CUT begins another.")
+			t.say("It was lit already. light CUT begins another cook.")
 			return
 		}
 		t.wish(t.port.Light)
@@ -211,6 +211,6 @@ func (t *Talk) light(cut string) {
 		return
 	}
 	t.say("Lit: %s.", id)
-	t.say("Light outside only: carbon monoxide kills indoors and in tents (CPSC).")
+	t.say("Light the fire outdoors only: carbon monoxide kills indoors and in tents (CPSC).")
 	t.opened(id)
 }

@@ -191,21 +191,21 @@ var commands []command
 
 func init() {
 	commands = []command{
-		{"now", true, "the five things; an empty line does the same", func(t *Talk, _ string) { t.now() }},
+		{"now", true, "the five things to know; an empty line does the same", func(t *Talk, _ string) { t.now() }},
 		{"undo", true, "undo the last entry", func(t *Talk, _ string) { t.note("undo") }},
 		{"redo", true, "put back what undo took out", func(t *Talk, _ string) { t.note("redo") }},
-		{"what if", true, "what could be done now, and when it would come off then", func(t *Talk, _ string) { t.choices() }},
-		{"settle", true, "settle KEY VALUE: of what two people set at once this is right", (*Talk).settle},
-		{"hold", true, "until when the box keeps it hot, and the leftovers", func(t *Talk, _ string) { t.page(intent.Hold, t.id) }},
-		{"taste", true, "the eaters' scores, asked one by one; then what to keep and to change", func(t *Talk, _ string) { t.taste() }},
-		{"weights", true, "what came off, was thrown out and is left, asked one by one", func(t *Talk, _ string) { t.after(journal.CameOff, journal.Discarded, journal.LeftOver) }},
+		{"what if", true, "what you could do now, and when the meat would come off then", func(t *Talk, _ string) { t.choices() }},
+		{"settle", true, "settle KEY VALUE: choose one of two values that people set for the same thing", (*Talk).settle},
+		{"hold", true, "how long the box keeps it hot, and the leftovers", func(t *Talk, _ string) { t.page(intent.Hold, t.id) }},
+		{"taste", true, "ask for the eaters' scores, one by one; then what to keep and to change", func(t *Talk, _ string) { t.taste() }},
+		{"weights", true, "ask what came off, was thrown out and is left, one by one", func(t *Talk, _ string) { t.after(journal.CameOff, journal.Discarded, journal.LeftOver) }},
 		{"why", true, "early or late, and why", func(t *Talk, _ string) { t.page(intent.Why, t.id) }},
 		{"page", true, "the whole cook", func(t *Talk, _ string) { t.page(intent.Cook, t.id) }},
 		{"light", false, "light the open cook, if it is planned; light CUT begins a new one", (*Talk).light},
 		{"cooks", false, "all cooks, by number", func(t *Talk, _ string) { t.close(); t.list("") }},
 		{"find", false, "find WORDS: the cooks that contain them", (*Talk).find},
 		{"open", false, "open NUMBER: a cook of the last list", (*Talk).open},
-		{"matters", false, "what moves time; matters bark, or another score", func(t *Talk, target string) { t.read(backend.Wanted{Kind: intent.Matters, Turn: target}) }},
+		{"matters", false, "what changes the time; matters bark, or another score", func(t *Talk, target string) { t.read(backend.Wanted{Kind: intent.Matters, Turn: target}) }},
 		{"pit", false, "what the pits do; pit NAME: one of them", func(t *Talk, name string) { t.read(backend.Wanted{Kind: intent.Pits, Turn: name}) }},
 		{"settings", false, "your choices, and where to change them", func(t *Talk, _ string) { t.page(intent.Settings) }},
 		{"hindsight", false, "how far off the forecasts would have been", func(t *Talk, _ string) { t.page(intent.Hindsight) }},
@@ -265,8 +265,8 @@ func (t *Talk) help() {
 	for _, c := range commands {
 		t.say("%s: %s", c.word, c.help)
 	}
-	t.say("Everything else in an open cook is noted: pit and core first, then what was done, such as 112 71 w cherry 90 v -20 -- pale on the left.")
-	t.say("Letters: v vent, f fuel, w wood, l lid, s spritz, t turn, b1 bark, p2 feel, r30 look again in 30 min; any other act by its word, such as on, wrap paper, off, boxed.")
+	t.say("In an open cook, any other line is noted: pit and core first, then what you did, such as 112 71 w cherry 90 v -20 -- pale on the left.")
+	t.say("Letters: v vent, f fuel, w wood, l lid, s spritz, t turn, b1 bark, p2 feel, r30 look again in 30 min. For anything else type its word, such as on, wrap paper, off, boxed.")
 }
 
 // greet tells what burns and what is planned; the past is told when asked for.
@@ -280,10 +280,10 @@ func (t *Talk) greet() {
 		past = len(rows)
 	}
 	if len(rows) == 0 {
-		t.say("No cook yet. Type light and the cut to begin one, such as light pork shoulder, or help.")
+		t.say("No cook yet. To begin one, type light and the cut, such as light pork shoulder. Or type help.")
 		return
 	}
-	t.say("%s, %d of them not over.", measure.Count(len(rows), "cook"), past)
+	t.say("%s, %d of them not finished.", measure.Count(len(rows), "cook"), past)
 	t.tell(rows[:past])
 	t.say("Type a number to open a cook, cooks for all of them, or help.")
 }
@@ -315,7 +315,7 @@ func (t *Talk) list(words string) {
 func (t *Talk) tell(rows []backend.Row) {
 	for i, r := range rows {
 		if i == longest {
-			t.say("And %d more: find WORDS narrows them.", len(rows)-i)
+			t.say("And %d more: find WORDS shows fewer.", len(rows)-i)
 			return
 		}
 		t.say("%d: %s", i+1, row(r))

@@ -52,12 +52,12 @@ func want(t *testing.T, said string, texts ...string) {
 func TestTalk(t *testing.T) {
 	said := talk(t, tuitest.Hall(), "1", "112 71 w cherry 90 -- pale", "core large 17", "undo", "undo", "zzz", "", "what if", "hold", "page", "cooks", "q", "never heard")
 	want(t, said,
-		"8 cooks, 2 of them not over.\n", "1: Harvest supper, 18 Sep 2026, pork shoulder, brick, stalling\n", "2: ", "planned\n",
-		"cooks> 1\n", "Pit 104 °C, falling, aim 115 °C.\n", "Comes off between 06:50 and 09:40, likely 08:10; meal 13:00", "Next check in 41 min: vent, wood", "Last done: vent, wood cherry 90 g; 4 min ago.\n",
+		"8 cooks, 2 of them not finished.\n", "1: Harvest supper, 18 Sep 2026, pork shoulder, brick, stalling\n", "2: ", "planned\n",
+		"cooks> 1\n", "Pit 104 °C, falling, aim 115 °C.\n", "Ready to take off between 06:50 and 09:40, likely 08:10; meal 13:00", "Next check in 41 min: vent, wood", "Last done: vent, wood cherry 90 g; 4 min ago.\n",
 		"note> 112 71", "Noted: ", "pit 112 °C, core large 71 °C, wood cherry 90 g, pale.\n",
 		"note> core large 17\n", "Look: core large 17 °C, last was 71 °C: swapped digits?\n",
 		"note> undo\n", "Undone: ", "17 °C", "note> undo\n", "Undone: ", "wood cherry",
-		"Not noted yet. It would be words: zzz.\n", "I don't know \"zzz\"", "note> \n", "Pit 104 °C", "Nothing to choose", "note> cooks\n", "8 cooks.\n", "cooks> q\n")
+		"Not noted yet. It would be kept as words: zzz.\n", "I don't know \"zzz\"", "note> \n", "Pit 104 °C", "Nothing to choose", "note> cooks\n", "8 cooks.\n", "cooks> q\n")
 	if strings.Contains(said, "never heard") {
 		t.Error("it went on after q")
 	}
@@ -66,7 +66,7 @@ func TestTalk(t *testing.T) {
 func TestTalkInTheList(t *testing.T) {
 	said := talk(t, tuitest.Hall(), "99", "0", "hold", "find", "fête", "1", "find nothing of the kind", "matters bark", "matters luck", "light", "light nothing", "light brisket", "light", "2", "cooks", "2", "light", "hindsight", "?")
 	want(t, said,
-		`"99": expected a number from 1 to 8`, `"0": expected`, "hold needs an open cook", "find what?",
+		`"99": expected the number of a cook in the list, 1 to 8`, `"0": expected`, "hold needs an open cook", "find what?",
 		"1 cook.\n1: Summer fête", "note> find nothing", "0 cooks.", "What moves bark", `"luck": expected one of time, tenderness`, "light what?", "Not lit: no", "Lit: "+tuitest.Running, "carbon monoxide", "Pit 104", "It was lit already.", "Not noted yet. It would be: core large 2 °C ?.", "planned", "note> light\nNoted: ", "lit", "Hindsight", "undo: undo the last entry")
 	if !strings.HasSuffix(said, "note> \n") {
 		t.Errorf("the end is %q", said[len(said)-20:])
@@ -77,7 +77,7 @@ func TestTalkInTheList(t *testing.T) {
 func TestTasting(t *testing.T) {
 	hall := tuitest.Hall()
 	said := talk(t, hall, "find fête", "1", "taste", "far too long", "RT", "8", "12", "7-", "", "6", "6+", "8", "lovely", "DB", "8", "stop", "taste", "MB", "7", "")
-	want(t, said, "Each from 1 to 9. A + behind it", `initials "far too long": expected`, "Tenderness: 8", `score "12": expected 1 to 9`, "What did RT say?", "Kept: RT, tenderness 8, moisture 7-, smoke 6, salt 6+, overall 8.", "DB is not kept.", "MB is not kept.")
+	want(t, said, "Each from 1 to 9. A + after it", `initials "far too long": expected`, "Tenderness: 8", `score "12": expected 1 to 9`, "What did RT say?", "Kept: RT, tenderness 8, moisture 7-, smoke 6, salt 6+, overall 8.", "DB is not saved.", "MB is not saved.")
 	if len(hall.Kept) != 1 || hall.Kept[0].Words != "lovely" {
 		t.Errorf("kept %v", hall.Kept)
 	}
@@ -91,7 +91,7 @@ func TestAfterwards(t *testing.T) {
 	hall := tuitest.Hall()
 	cook := hall.Cooks[2]
 	said := talk(t, hall, "find fête", "1", "taste", "", "", "start two hours later", "taste", "", ".", "", "weights", "heavy", "1.3", ".", "weights", "none", "Nothing", "-")
-	want(t, said, "Now: cherry only in the first two hours.\n", "What to keep next time? Nothing leaves it, a lone . takes it out: \n", "Now: start an hour later.\n", "Kept: change, start two hours later.",
+	want(t, said, "Now: cherry only in the first two hours.\n", "What to keep next time? An empty line leaves it, a lone . deletes it: \n", "Now: start an hour later.\n", "Kept: change, start two hours later.",
 		"Taken out: keep, cherry only in the first two hours.", "Weight as it came off? Or nothing: heavy", "Not kept: ", "Kept: discard, 1.3 kg.", "Taken out: left, ")
 	if cook.Keep != "" || cook.Change != "start two hours later" || cook.Yield.Discard.String() != "1.3 kg" || cook.Yield.Off.Known {
 		t.Errorf("kept %q, %q, %v", cook.Keep, cook.Change, cook.Yield)
@@ -103,7 +103,7 @@ func TestAfterwards(t *testing.T) {
 func TestSaidBack(t *testing.T) {
 	hall := tuitest.Hall()
 	said := talk(t, hall, "1", "zzz", "112", "core large 17", "yes", "112 413", "sure")
-	want(t, said, "Not noted yet. It would be words: zzz.", "Left out: zzz.", "pit 112 °C.\n",
+	want(t, said, "Not noted yet. It would be kept as words: zzz.", "Left out: zzz.", "pit 112 °C.\n",
 		"core large 17 °C ?.\n", "It counts once you type yes", "sure.\n",
 		"Not noted yet. It would be: pit 112 °C, core large 413 °C ?.", "Noted: ", "core large 413 °C ?.\n", "sure.\n")
 	if doubts := hall.Cooks[0].Doubts(); len(doubts) > 0 {
@@ -203,6 +203,6 @@ func TestSettle(t *testing.T) {
 		}
 	}
 	said := talk(t, p, "1", "settle serve 15:00", "settle serve 12:30", "now", "settle serve 14:00")
-	want(t, said, "serve 14:00; Ann said 12:30. Type settle and the one that is right, such as settle serve 14:00.",
+	want(t, said, "serve 14:00; Ann said 12:30. Type settle and the right one, such as settle serve 14:00.",
 		"Not settled", "expected serve 14:00, or 12:30", "Noted: serve 12:30, not 14:00.", "Not settled", "nothing is to be settled")
 }

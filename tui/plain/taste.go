@@ -11,9 +11,9 @@ import (
 // eater once all traits were asked. At the end it asks what to keep and what to
 // change.
 func (t *Talk) taste() {
-	t.say("Each from 1 to 9. A + behind it says too much, a - too little; nothing leaves it out, stop ends without keeping this eater.")
+	t.say("Each from 1 to 9. A + after it means too much, a - too little. An empty answer skips one; stop ends without saving this eater.")
 	for {
-		who, ok := t.ask("Whose scores? Initials, or nothing to end: ")
+		who, ok := t.ask("Whose scores? Initials, or an empty line to end: ")
 		if who = strings.TrimSpace(who); who == "" || stops[strings.ToLower(who)] {
 			if ok {
 				t.after(journal.ToKeep, journal.ToChange)
@@ -27,12 +27,12 @@ func (t *Talk) taste() {
 		taste := journal.Taste{Eater: who}
 		for _, trait := range journal.Traits {
 			if !t.score(&taste, trait) {
-				t.say("%s is not kept.", who)
+				t.say("%s is not saved.", who)
 				return
 			}
 		}
-		if taste.Words, ok = t.ask("What did " + who + " say? Or nothing: "); !ok {
-			t.say("%s is not kept.", who)
+		if taste.Words, ok = t.ask("What did " + who + " say? Or an empty line: "); !ok {
+			t.say("%s is not saved.", who)
 			return
 		}
 		taste.Words = strings.TrimSpace(taste.Words)
@@ -61,7 +61,7 @@ func (t *Talk) after(what ...journal.After) {
 		question := questions[w] + " Or nothing: "
 		if now := w.Of(c.Cook); now != "" {
 			t.say("Now: %s.", strings.TrimRight(now, "."))
-			question = questions[w] + " Nothing leaves it, a lone . takes it out: "
+			question = questions[w] + " An empty line leaves it, a lone . deletes it: "
 		}
 		answer, ok := t.ask(question)
 		if answer = strings.TrimSpace(answer); !ok {

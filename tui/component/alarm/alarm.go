@@ -133,9 +133,9 @@ func WakeTime(text string, now time.Time) (time.Time, error) {
 	}
 	switch d := at.Sub(now); {
 	case d > longestSleep:
-		return at, fmt.Errorf("%q: expected at most %d h from now, no fire is left alone for longer", text, int(longestSleep.Hours()))
+		return at, fmt.Errorf("%q: expected at most %d h from now; no fire is left alone for longer", text, int(longestSleep.Hours()))
 	case d < time.Minute:
-		return at, fmt.Errorf("%q: expected a time to come", text)
+		return at, fmt.Errorf("%q: expected a time in the future", text)
 	}
 	return at, nil
 }

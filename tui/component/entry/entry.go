@@ -103,7 +103,7 @@ func (e *Entry) Confirm() tea.Cmd {
 // or Other.
 func (e *Entry) Settle(others []journal.Other, do intent.Do) tea.Cmd {
 	if len(others) == 0 {
-		e.Tell(Answer{Head: failed[do], Text: "no two people set one thing here"})
+		e.Tell(Answer{Head: failed[do], Text: "there are no two values to choose from here"})
 		return nil
 	}
 	return e.want(backend.Wish{Do: do, Other: others[0]})
@@ -121,7 +121,7 @@ func IsItRight(why string, width int) []string {
 }
 
 // DoubtHint is on an empty line while a reading is doubted.
-const DoubtHint = "Enter: what has a ? is right"
+const DoubtHint = "Enter: the reading with a ? is right"
 
 // Handle does what the intent asks of the line. Back empties it, and lets
 // go the pasted lines that wait; the line that was on it is among the past ones.
@@ -168,7 +168,7 @@ func (e *Entry) Full() bool { return e.answer.Head == notTaken && !e.line.Takes(
 // not taken.
 func (e *Entry) put(in intent.Intent) (taken bool) {
 	if !e.line.Takes(in.Text) {
-		e.Tell(Answer{Head: notTaken, Text: fmt.Sprintf("no room: a line holds at most %d bytes", lineedit.Longest)})
+		e.Tell(Answer{Head: notTaken, Text: fmt.Sprintf("no room: a line can have at most %d bytes", lineedit.Longest)})
 		return false
 	}
 	lines := strings.FieldsFunc(in.Text, func(r rune) bool { return r == '\n' || r == '\r' })

@@ -164,21 +164,21 @@ func (s *Screen) answers() [questions][2]string {
 	}
 	if s.begin.Sample {
 		out[with][1] = "by looking around in an invented one"
-		out[where][1] = "nowhere: it is gone when you leave"
+		out[where][1] = "nowhere: it is deleted when you leave"
 	}
 	return out
 }
 
 // says explains the answers.
 func (s *Screen) says() []string {
-	out := []string{"Numbers typed without a unit are read as these; every number keeps the unit it was typed in."}
+	out := []string{"Numbers typed without a unit are read in these units; every number keeps the unit it was typed in."}
 	switch {
 	case s.begin.Sample:
-		out = []string{"A village hall that cooks for harvest and feast-day suppers, in the middle of a night's cook. Note and taste as you like; next time the questions are asked again."}
+		out = []string{"A village hall that cooks for harvest and feast-day suppers, in the middle of a night's cook. Note and taste as you like. Next time these questions come again."}
 	case s.begin.Where != s.begin.Usual:
-		out = append(out, "Start ashbook inside this folder, or set ASHBOOK_JOURNAL to it: elsewhere it is not found by itself.")
+		out = append(out, "Start ashbook inside this folder, or set ASHBOOK_JOURNAL to it. Elsewhere ashbook does not find it.")
 	default:
-		out = append(out, "Cooks are plain Markdown files in this folder, every version kept by git.")
+		out = append(out, "Cooks are plain Markdown files in this folder. git keeps every version.")
 	}
 	return out
 }

@@ -62,7 +62,7 @@ func TestQuestions(t *testing.T) {
 	d.Expect(t, "not made: no room on the disk")
 	p.Fails = nil
 	d.Press("right")
-	d.Expect(t, "looking around in an invented one", "gone when you leave")
+	d.Expect(t, "looking around in an invented one", "deleted when you leave")
 	d.Press("left", "enter")
 	want := backend.Beginning{Units: measure.US, Where: p.Start.Where + "/", Usual: p.Start.Usual, Because: p.Start.Because}
 	if !d.Quit || len(p.Made) != 1 || p.Made[0] != want {

@@ -239,7 +239,7 @@ func (s *Screen) Draw(sheet *layout.Sheet, r layout.Rect) {
 	head, rest := r.Top(1)
 	rule, rest := rest.Top(1)
 	if s.box == nil {
-		sheet.Missing(head, rest, "looking into the box …", s.err)
+		sheet.Missing(head, rest, "reading the box …", s.err)
 		return
 	}
 	b := s.box

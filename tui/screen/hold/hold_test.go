@@ -73,7 +73,7 @@ func TestDoubtIsConfirmed(t *testing.T) {
 	d := start(p, 60, 20)
 	d.Type("core large 17")
 	d.Press("enter")
-	d.Expect(t, "NOTED", "? not counted: ", "Enter: what has a ? is right")
+	d.Expect(t, "NOTED", "? not counted: ", "Enter: the reading with a ? is right")
 	d.Press("enter")
 	d.Expect(t, "IS IT RIGHT?", "swapped", "Esc: leave it out")
 	d.Press("esc")

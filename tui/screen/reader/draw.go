@@ -31,7 +31,7 @@ func (s *Screen) Draw(sheet *layout.Sheet, r layout.Rect) {
 	f := s.frame(r)
 	s.drawTurns(sheet, f.turns)
 	if f.words.H > 0 {
-		s.words.Draw(sheet, f.words.Pad(1), "/ ", "words of the rows to keep")
+		s.words.Draw(sheet, f.words.Pad(1), "/ ", "words of the rows to show")
 	}
 	_, body := f.body.Left(1)
 	switch {
@@ -95,7 +95,7 @@ func (s *Screen) drawTurns(sheet *layout.Sheet, r layout.Rect) {
 func (s *Screen) drawFoot(sheet *layout.Sheet, r layout.Rect) {
 	r = r.Pad(1)
 	if len(s.set.Stops) == 0 && !s.words.Empty() {
-		sheet.Write(r, 0, 0, layout.Span{Style: style.Mind, Text: "nothing here holds all of these words; Esc shows all again"})
+		sheet.Write(r, 0, 0, layout.Span{Style: style.Mind, Text: "nothing here has all of these words; Esc shows everything again"})
 		return
 	}
 	text := "all of it"

@@ -230,7 +230,7 @@ func TestNarrowing(t *testing.T) {
 	d.Press("enter")
 	shows(t, d, "/ foil", "← → along the top")
 	d.Type("/ zebra")
-	shows(t, d, "nothing here holds all of these words")
+	shows(t, d, "nothing here has all of these words")
 	d.Press("esc")
 	shows(t, d, "water pan")
 	d.Press("esc")

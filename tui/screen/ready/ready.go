@@ -258,7 +258,7 @@ func (s *Screen) Draw(sheet *layout.Sheet, r layout.Rect) {
 		sheet.Write(r, 1, 0, layout.Span{Style: style.Quiet, Text: "reading the lists …"})
 		return
 	case s.count() == 0:
-		for y, l := range layout.Wrap("This cook holds no list. Work back makes one; any \"- [ ] …\" line you write into its file (v) counts too.", r.W-2) {
+		for y, l := range layout.Wrap("This cook has no list. Work back makes one; any \"- [ ] …\" line you write into its file (v) counts too.", r.W-2) {
 			sheet.Write(r, 1, y, layout.Span{Style: style.Quiet, Text: l})
 		}
 		return

@@ -50,7 +50,7 @@ func (s *Screen) notices() []string {
 	case s.unlit != nil:
 		return []string{"not lit: " + s.unlit.Error()}
 	case s.lighting:
-		return []string{"Light outside only: carbon monoxide kills indoors and in tents (CPSC)."}
+		return []string{"Light the fire outdoors only: carbon monoxide kills indoors and in tents (CPSC)."}
 	case s.err != nil:
 		return []string{"the journal cannot be read: " + s.err.Error()}
 	}
@@ -83,7 +83,7 @@ func (s *Screen) Draw(sheet *layout.Sheet, r layout.Rect) {
 	sheet.Write(f.head, 1, 0, layout.Span{Style: style.Strong, Text: "ashbook"})
 	sheet.WriteRight(f.head.Pad(1), 0, layout.Span{Style: style.Quiet, Text: s.count()})
 	if s.lighting {
-		s.words.Draw(sheet, f.words.Pad(1), "Light now, cut › ", "such as pork shoulder; no meal is needed")
+		s.words.Draw(sheet, f.words.Pad(1), "Light now, cut › ", "such as pork shoulder; no meal needed")
 	} else {
 		s.words.Draw(sheet, f.words.Pad(1), "› ", "type to narrow by title, cut, pit, wood or notes")
 	}
@@ -207,14 +207,14 @@ func (s *Screen) drawList(sheet *layout.Sheet, f frame) {
 		x += step(widths[i])
 	}
 	if len(s.shelf.Rows) == 0 {
-		text := "no cooks yet; ctrl+l lights one now, ctrl+o works one back from its meal"
+		text := "no cooks yet; ctrl+l lights one now, ctrl+o plans one from its meal"
 		switch {
 		case s.err != nil:
 			text = ""
 		case s.searching != 0 && s.shown == "" && s.shelf.Total == 0:
 			text = "reading the journal …"
 		case s.shown != "":
-			text = "no cook holds all of these words; Esc shows all again"
+			text = "no cook has all of these words; Esc shows all again"
 		}
 		for y, l := range layout.Wrap(text, list.W) {
 			sheet.Write(list, 0, y, layout.Span{Style: style.Quiet, Text: l})

@@ -135,7 +135,7 @@ func (s *Screen) Unkept() string {
 	n, lines := s.waiting(), s.unwritten()
 	switch {
 	case n == 0 && lines == 0 && s.mode != grid && s.Typed() && !s.asWritten():
-		return "the line is not kept"
+		return "the line is not saved"
 	case n == 0 && lines == 0:
 		return ""
 	case lines == 0:
@@ -143,7 +143,7 @@ func (s *Screen) Unkept() string {
 	case n == 0:
 		return counted(lines, "one line is", "lines are") + " not kept"
 	}
-	return counted(n, "one eater", "eaters") + " and " + counted(lines, "one line", "lines") + " are not kept"
+	return counted(n, "one eater", "eaters") + " and " + counted(lines, "one line", "lines") + " are not saved"
 }
 
 func counted(n int, one, many string) string {

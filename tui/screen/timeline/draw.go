@@ -105,13 +105,13 @@ func (s *Screen) said(width int) (style.Style, []string) {
 		}
 		return style.Banner, entry.Doubts(lines, s.answer.flags, width)
 	case s.mending && s.unsure && s.line.Text() == s.old.Typed(s.units):
-		return style.Strong, append(heard, layout.Wrap("Enter without a change: it is right.", width)...)
+		return style.Strong, append(heard, layout.Wrap("Enter without a change: the reading is right.", width)...)
 	case len(heard) > 0:
 		return face, heard
 	case len(s.queue) > 0:
 		return style.Quiet, []string{"writing …"}
 	case s.err != nil:
-		return style.Trouble, layout.Wrap("! not read again: "+s.err.Error(), width)
+		return style.Trouble, layout.Wrap("! could not be read again: "+s.err.Error(), width)
 	}
 	if why := s.doubtsOf(s.roll.At); len(why) > 0 {
 		return style.Mind, entry.Doubts(nil, why, width)

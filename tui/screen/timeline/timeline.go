@@ -110,7 +110,7 @@ func (s *Screen) Unkept() string {
 	case len(s.queue) > 0:
 		return "still writing"
 	case s.mending && strings.TrimSpace(s.line.Text()) != s.old.Typed(s.units):
-		return "the entry is not kept"
+		return "the entry is not saved"
 	}
 	return ""
 }
@@ -383,7 +383,7 @@ func (s *Screen) written(m backend.Mended, err error) tea.Cmd {
 	case intent.TakeBack:
 		a.head, a.lines = asBefore, []string{s.told(m.Is)}
 	case intent.Aside:
-		a.head, a.lines = "ASIDE", []string{"this cook does not count any more; a lets it count again"}
+		a.head, a.lines = "ASIDE", []string{"this cook is left out of reports now; a includes it again"}
 		if !w.on {
 			a.head, a.lines = "COUNTS AGAIN", nil
 		}

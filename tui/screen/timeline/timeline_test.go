@@ -45,7 +45,7 @@ func TestDoubtIsConfirmed(t *testing.T) {
 	d.Press("enter")
 	d.Expect(t, "core large 17 °C ?")
 	d.Press("enter")
-	d.Expect(t, "Enter without a change: it is right.")
+	d.Expect(t, "Enter without a change: the reading is right.")
 	d.Press("enter")
 	d.Expect(t, "CORRECTED", "core large 17 °C, vent, sure")
 	if n := len(p.Cooks[0].Doubts()); n != 0 {
@@ -117,7 +117,7 @@ func TestNothingTypedIsLost(t *testing.T) {
 	d.Press("enter")
 	d.Expect(t, "NOT KEPT", "the disk is full", "› 112")
 	d.Press("ctrl+c")
-	d.Expect(t, "the entry is not kept: ctrl+c again leaves all the same")
+	d.Expect(t, "the entry is not saved: ctrl+c again leaves anyway")
 	p.Fails = nil
 	d.Press("enter")
 	d.Expect(t, "CORRECTED")
@@ -155,7 +155,7 @@ func TestEditor(t *testing.T) {
 		}
 		p.Edited = backend.Edited{Changed: true}
 		d.Press(c.key)
-		d.Expect(t, "taken in, and kept in history")
+		d.Expect(t, "read again and saved in history")
 		p.Fails = errors.New("editor \"nano\": not found")
 		d.Press(c.key)
 		d.Expect(t, "not edited: editor")

@@ -163,9 +163,9 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	case intent.Bring:
 		switch v, ok := s.chosen(); {
 		case ok && s.list.At == 0 && v.Now == "":
-			s.head, s.text = notBrought, "this is how it is now"
+			s.head, s.text = notBrought, "this is the file as it is now"
 		case ok && v.Gone:
-			s.head, s.text = notBrought, "in this version the file was gone"
+			s.head, s.text = notBrought, "in this version the file was deleted"
 		case ok:
 			return s.bring(v, false)
 		}
@@ -261,7 +261,7 @@ func (s *Screen) Draw(sheet *layout.Sheet, _ layout.Rect) {
 		}
 		return
 	case s.all == nil:
-		sheet.Write(f.list, 1, 0, layout.Span{Style: style.Quiet, Text: "looking through history …"})
+		sheet.Write(f.list, 1, 0, layout.Span{Style: style.Quiet, Text: "reading history …"})
 		return
 	}
 	s.drawList(sheet, f.list)

@@ -46,7 +46,7 @@ func TestBring(t *testing.T) {
 	d := start(p)
 	d.Expect(t, "change 1 of version 4")
 	d.Type("b")
-	d.Expect(t, "NOT BROUGHT BACK  this is how it is now")
+	d.Expect(t, "NOT BROUGHT BACK  this is the file as it is now")
 	d.Type("u")
 	d.Expect(t, "nothing was brought back here yet")
 	d.Press("down", "down")

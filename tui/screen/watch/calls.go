@@ -49,14 +49,14 @@ func (s *Screen) standing() []alarm.Call {
 		}
 		temp := strings.TrimSpace(p.piece + " " + measure.FormatTemperature(p.c, st.units))
 		if st.aimCore != "" && p.c >= st.aimC {
-			add("aim "+p.piece, temp+": at its aim, feel it", true, true)
+			add("aim "+p.piece, temp+": at its aim, probe it", true, true)
 			aimed = true
 		} else if w := st.Cook.Cook.Aim.Wrap; w.Kind != journal.NoWrap && w.At.Known && p.c >= w.At.Base && st.bare[i] {
 			add("wrap "+p.piece, temp+": time to wrap in "+string(w.Kind), true, false)
 		}
 	}
 	if chance, ok := st.Forecast.OffBy(s.now.Add(surelySoon)); ok && chance >= surelyOff && st.on && !aimed {
-		add("done", "9 in 10 that it is done by now: feel it", true, false)
+		add("done", "9 in 10 that it is done by now: probe it", true, false)
 	}
 	for _, silent := range st.Forecast.Silent {
 		add("probe "+silent.Probe, "nothing from the "+silent.Probe+" probe since "+clock(silent.Since), true, false)

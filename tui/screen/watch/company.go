@@ -77,9 +77,9 @@ func (s *Screen) linkSaid(c backend.Company) (parts []string) {
 	}
 	switch old := s.now.Sub(c.Heard); {
 	case c.Heard.IsZero():
-		parts = append(parts, "not heard yet"+why)
+		parts = append(parts, "not reached yet"+why)
 	case old > quietFor:
-		parts = append(parts, "not heard since "+clock(c.Heard)+why)
+		parts = append(parts, "not reached since "+clock(c.Heard)+why)
 	default:
 		parts = append(parts, "last heard "+clock(c.Heard)+why)
 	}

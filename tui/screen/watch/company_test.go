@@ -49,17 +49,17 @@ func TestCompanyFrames(t *testing.T) {
 func TestCompany(t *testing.T) {
 	p := inCompany()
 	d := start(tuitest.Running, p, 60, 20)
-	expect(t, d, "Ben 4 min ago: wood cherry 90 g", "PIT °C", "CORE °C", "COMES OFF", "NEXT CHECK", "LAST DONE", "likely 08:10")
+	expect(t, d, "Ben 4 min ago: wood cherry 90 g", "PIT °C", "CORE °C", "READY TO TAKE OFF", "NEXT CHECK", "LAST DONE", "likely 08:10")
 	d = start(tuitest.Running, p, 132, 43)
 	expect(t, d, "Ben 4 min ago: wood cherry 90 g · last heard 01:03")
 	d.Type("112 71")
 	d.Press("enter")
 	expect(t, d, "NOTED", "Ben 4 min ago")
 	d.Pass(11 * time.Minute)
-	expect(t, d, "not heard since 01:03", "Ben 15 min ago")
+	expect(t, d, "not reached since 01:03", "Ben 15 min ago")
 	p.Company = backend.Company{Remote: true}
 	d.Pass(time.Second)
-	expect(t, d, "not heard yet")
+	expect(t, d, "not reached yet")
 	expectNot(t, d, "Ben")
 	p.Company = backend.Company{}
 	d.Pass(time.Second)

@@ -108,7 +108,7 @@ func (s *Screen) drawHead(sheet *layout.Sheet, r layout.Rect) {
 
 func (s *Screen) hint() string {
 	if s.planned() {
-		return "ctrl+l lights the fire; anything else may be noted too"
+		return "ctrl+l lights the fire; you can note anything else too"
 	}
 	if len(s.state.unsure) > 0 {
 		return entry.DoubtHint
@@ -227,7 +227,7 @@ func (s *Screen) said(width int, stand []string) (style.Style, []string) {
 	case len(line) > 0:
 		return face, line
 	case s.err != nil:
-		return style.Trouble, layout.Wrap("! not read again: "+s.err.Error(), width)
+		return style.Trouble, layout.Wrap("! could not be read again: "+s.err.Error(), width)
 	case s.mute != nil:
 		return style.Trouble, layout.Wrap("! only the bell rings: "+s.mute.Error(), width)
 	}
@@ -303,7 +303,7 @@ func (s *Screen) besideCalls(width int) (lines []string) {
 }
 
 // waiting says that what was noted is safe in its file, and why it is not in history.
-func waiting(why string) string { return "noted; not in history yet: " + why }
+func waiting(why string) string { return "noted, but not in history yet: " + why }
 
 func (s *Screen) waitingLines(width int) []string {
 	if s.state.Waiting == "" {
@@ -328,7 +328,7 @@ func (s *Screen) standStyle() style.Style {
 func (s *Screen) choiceLines(width, room int) []string {
 	st := s.state
 	if len(st.Forecast.Choices) == 0 {
-		return layout.Wrap("nothing is on, or not enough is known to say what a wrap would do", width)
+		return layout.Wrap("no meat is on, or too little is known to say what a wrap would do", width)
 	}
 	clock := func(t time.Time) string { return measure.FormatTime(t.In(st.zone), measure.Clock, s.state.units) }
 	name := 0

@@ -153,9 +153,9 @@ func TestOtherCalls(t *testing.T) {
 		happens func(*testing.T, *tuitest.Driver)
 		want    string
 	}{
-		"aim":   {func(t *testing.T, d *tuitest.Driver) { note(t, d, "112 94 71"); note(t, d, "sure") }, "large 94 °C: at its aim, feel it"},
+		"aim":   {func(t *testing.T, d *tuitest.Driver) { note(t, d, "112 94 71"); note(t, d, "sure") }, "large 94 °C: at its aim, probe it"},
 		"wrap":  {func(t *testing.T, d *tuitest.Driver) { note(t, d, "112 70 73") }, "small 73 °C: time to wrap in paper"},
-		"done":  {func(_ *testing.T, d *tuitest.Driver) { foretell(d.Port, likelyAt(-1)) }, "9 in 10 that it is done by now: feel it"},
+		"done":  {func(_ *testing.T, d *tuitest.Driver) { foretell(d.Port, likelyAt(-1)) }, "9 in 10 that it is done by now: probe it"},
 		"probe": {func(_ *testing.T, d *tuitest.Driver) { silence(d.Port) }, "nothing from the core large probe since 00:50"},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -203,11 +203,11 @@ func TestSleep(t *testing.T) {
 	foretell(p, func(f *backend.Forecast) { f.Hand = 70 * time.Minute })
 	d := start(tuitest.Running, p, 80, 24)
 	d.Press("ctrl+s")
-	expect(t, d, "wake me at ›", "Wake at which time?")
+	expect(t, d, "wake me at ›", "Wake at what time?")
 	d.Type("430")
-	expect(t, d, "Sleep until 04:30, 3 h 26 from now.", "Fire last touched 01:00, yours usually needs a hand every 1 h 10; the check", "due 01:45 (vent, wood) waits till then.")
+	expect(t, d, "Sleep until 04:30, 3 h 26 from now.", "Fire last touched 01:00, yours usually needs a hand every 1 h 10; the check", "due 01:45 (vent, wood) waits until then.")
 	d.Press("enter")
-	expect(t, d, "ASLEEP until 04:30", "Only while this window is")
+	expect(t, d, "ASLEEP until 04:30", "but only while this window")
 	foretell(p, func(f *backend.Forecast) { f.Fire = easing })
 	for range 60 {
 		d.Pass(time.Minute)
@@ -242,7 +242,7 @@ func TestSleepWithoutProbe(t *testing.T) {
 	d.Type("430")
 	expect(t, d, "the check due 01:45 (vent, wood)", "rings.")
 	d.Press("enter")
-	expect(t, d, "No probe: nothing but the", "checks wakes you.", "Look again within 4 h")
+	expect(t, d, "No probe: only the", "Look again within 4 h")
 	for range 60 {
 		d.Pass(time.Minute)
 	}

@@ -23,7 +23,7 @@ func TestSay(t *testing.T) {
 	want := `Harvest supper · pork shoulder 4.7 + 3.6 kg · brick; Sat 01:04; stalling
 Pit 104 °C, falling, aim 115 °C
 Core large 68 °C, +1 °C/h, stall 1 h 10, yours 2 – 4 h; small 70 °C
-Comes off between 06:50 and 09:40, likely 08:10; meal 13:00: in time, hold 3½ – 6 h; your average of 9 shoulders
+Ready to take off between 06:50 and 09:40, likely 08:10; meal 13:00: in time, hold 3½ – 6 h; your average of 9 shoulders
 Next check in 41 min: vent, wood; at 01:45
 Last done: vent, wood cherry 90 g; 4 min ago`
 	if got := say(tuitest.Running, tuitest.Night); got != want {

@@ -69,7 +69,7 @@ func (s *Screen) getUp() {
 func (s *Screen) bedLines(width int) []string {
 	text := strings.TrimSpace(s.bedLine.Text())
 	if text == "" {
-		return layout.Wrap("Wake at which time? Such as 04:30, or 3 for three hours; what that risks is said here.", width)
+		return layout.Wrap("Wake at what time? Such as 04:30, or 3 for three hours. The risk of that is shown here.", width)
 	}
 	at, err := alarm.WakeTime(text, s.now.In(s.state.zone))
 	if err != nil {
@@ -100,7 +100,7 @@ func (s *Screen) risk(until time.Time) string {
 			does = "rings again"
 		}
 		if st.fed(s.now) {
-			does = "waits till then"
+			does = "waits until then"
 		}
 		parts = append(parts, "the check due "+clock(st.check.Due)+" ("+st.check.For+") "+does)
 	}
@@ -143,10 +143,10 @@ func (s *state) fed(now time.Time) bool {
 func (s *state) wise() string {
 	for _, c := range s.cores {
 		if !c.off && (c.at.IsZero() || c.c < journal.SafeHold) {
-			return "At a core under " + measure.FormatTemperature(journal.SafeHold, s.units) + " look again within 2 h: a fire that went down would not show."
+			return "At a core under " + measure.FormatTemperature(journal.SafeHold, s.units) + " look again within 2 h: nothing here would show that the fire went down."
 		}
 	}
-	return "Look again within 4 h: a fire that went down would not show."
+	return "Look again within 4 h: nothing here would show that the fire went down."
 }
 
 // asleepLines says how long the person sleeps, and until when.
@@ -157,7 +157,7 @@ func (s *Screen) asleep() string {
 	until := measure.FormatTime(s.bed.until.In(s.state.zone), measure.Clock, s.state.units)
 	text := "ASLEEP until " + until + ", " + measure.FormatDuration(s.bed.until.Sub(s.now)) + " from now. "
 	if s.state.fed(s.now) {
-		return text + "Checks are quiet; the fire, a core at its aim, an early end or a lost probe wake you. Only while this window is open."
+		return text + "Checks are quiet. The fire, a core at its aim, an early end or a lost probe wake you, but only while this window is open."
 	}
-	return text + "No probe: nothing but the clock and the checks wakes you. " + s.state.wise() + " Only while this window is open."
+	return text + "No probe: only the clock and the checks wake you. " + s.state.wise() + " They wake you only while this window is open."
 }

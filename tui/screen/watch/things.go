@@ -217,7 +217,7 @@ func (s *Screen) offThing() thing {
 	st := s.state
 	f := st.Forecast
 	clock := func(t time.Time) string { return measure.FormatTime(t.In(st.zone), measure.Clock, st.units) }
-	t := thing{label: "COMES OFF", large: notRead, style: style.Strong}
+	t := thing{label: "READY TO TAKE OFF", large: notRead, style: style.Strong}
 	var line []string
 	switch {
 	case !st.off.IsZero():
@@ -230,7 +230,7 @@ func (s *Screen) offThing() thing {
 		line = append(line, "working it out …")
 	case f.Early.IsZero() || f.Late.IsZero():
 	case f.Late.Before(s.now):
-		line = append(line, "expected until "+clock(f.Late)+", and not off")
+		line = append(line, "expected until "+clock(f.Late)+", and still on")
 	default:
 		t.large = clock(f.Early) + "–" + clock(f.Late)
 		if !f.Likely.IsZero() {

@@ -364,7 +364,7 @@ func TestDoubtIsConfirmed(t *testing.T) {
 	d := start(tuitest.Running, p, 80, 24)
 	d.Type("112 17")
 	d.Press("enter")
-	expect(t, d, "core large 17 °C ?", "Enter: what has a ? is right")
+	expect(t, d, "core large 17 °C ?", "Enter: the reading with a ? is right")
 	doubts := func() int { return len(p.Cooks[0].Doubts()) }
 	d.Press("enter")
 	expect(t, d, "IS IT RIGHT?", "last was 68 °C: swapped digits?", "Esc: leave it out")
@@ -423,7 +423,7 @@ func TestNoForecast(t *testing.T) {
 func TestPastForecastIsNotRepeated(t *testing.T) {
 	d := start(tuitest.Running, tuitest.Hall(), 80, 24)
 	d.Pass(9 * time.Hour)
-	expect(t, d, "expected until 09:40, and not off")
+	expect(t, d, "expected until 09:40, and still on")
 }
 
 func TestOff(t *testing.T) {
@@ -431,10 +431,10 @@ func TestOff(t *testing.T) {
 	d := start(tuitest.Running, p, 132, 43)
 	d.Type("off large")
 	d.Press("enter")
-	expect(t, d, "COMES OFF", "CORE °C small", "68 large off")
+	expect(t, d, "READY TO TAKE OFF", "CORE °C small", "68 large off")
 	d.Type("off small")
 	d.Press("enter")
-	expectNot(t, d, "COMES OFF")
+	expectNot(t, d, "READY TO TAKE OFF")
 	expect(t, d, "0 min ago", "off small")
 }
 

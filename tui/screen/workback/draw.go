@@ -47,7 +47,7 @@ func (s *Screen) Draw(sheet *layout.Sheet, r layout.Rect) {
 	rule := strings.Repeat("─", max(0, s.w-2))
 	sheet.Write(f.rule.Pad(1), 0, 0, layout.Span{Style: style.Quiet, Text: rule})
 	if s.kitchen == nil {
-		text, face := "looking what there is …", style.Quiet
+		text, face := "reading the journal …", style.Quiet
 		if s.err != nil {
 			text, face = s.err.Error(), style.Mind
 		}
