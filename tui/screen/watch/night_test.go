@@ -276,7 +276,7 @@ func TestNightAsleepWithoutProbe(t *testing.T) {
 					rings[call]++
 				}
 			}
-			if text := d.Text(); !strings.Contains(text, "ASLEEP until 07:30") || !strings.Contains(text, "wakes you.") || !strings.Contains(text, "CHECK") || strings.Contains(text, "NO CHECK") {
+			if text := d.Text(); !strings.Contains(text, "ASLEEP until 07:30") || !strings.Contains(text, "No probe: only") || !strings.Contains(text, "CHECK") || strings.Contains(text, "NO CHECK") {
 				t.Fatalf("%v, after %d min:\n%s", size, minute, text)
 			}
 		}
