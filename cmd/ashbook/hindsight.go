@@ -37,7 +37,7 @@ read a core (for a probe, every hour).`,
 	return cmd
 }
 
-// knownTo says which cooks a replayed one knows, by what was typed.
+// knownTo returns which cooks a replayed cook may know, from the flags.
 func knownTo(others, alone bool) forecast.Known {
 	switch {
 	case others:

@@ -14,8 +14,8 @@ import (
 	"ashbook/journal/history"
 )
 
-// App is an open journal and what is done with it. Its methods may be called
-// from several goroutines, and none computes under a lock that Note waits for.
+// App is an open journal and everything that can be done with it. Several goroutines may
+// call its methods. No method computes under a lock that Note waits for.
 type App struct {
 	*lookup.Finder
 	journal *folder.Folder
@@ -38,8 +38,8 @@ func New(j *folder.Folder) *App {
 // Folder is the journal itself.
 func (a *App) Folder() *folder.Folder { return a.journal }
 
-// Close puts into history what waits for it, and returns what the person should know
-// of the files. waits reports that something saved by this run is not in history yet.
+// Close commits what is not in history yet. It returns what the person should know about
+// the files. waits reports whether something saved by this run is still not in history.
 func (a *App) Close() (said []string, waits bool) {
 	j := a.journal
 	err := j.Close()
@@ -48,7 +48,7 @@ func (a *App) Close() (said []string, waits bool) {
 	}
 	said = append(said, j.Happened()...)
 	why := j.Waiting()
-	if err != nil { // of history: what is saved is in its file
+	if err != nil { // from history; the notes themselves are in their file
 		why = history.Reason(err)
 	}
 	switch {
@@ -61,8 +61,7 @@ func (a *App) Close() (said []string, waits bool) {
 	return said, false
 }
 
-// Settings are the person's choices. What is wrong in journal.md is a problem
-// that List and Check report.
+// Settings returns the settings in journal.md. List and Check report what is wrong in it.
 func (a *App) Settings() journal.Settings {
 	s, _ := a.journal.Settings()
 	return s

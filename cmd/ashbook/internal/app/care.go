@@ -15,8 +15,8 @@ import (
 	"ashbook/report/safety"
 )
 
-// Care is what presses of a cook now: what is to be done, and an aim that is wrong.
-// A cook without an aim of its own is taken to come off where its cut usually does.
+// Care returns the most urgent caution of a cook: something to do now, or an aim that is
+// wrong. Without an aim, the cook is expected to come off at the usual core of its cut.
 func (a *App) Care(ctx context.Context, c *journal.Cook, now time.Time) (f safety.Finding, ok bool) {
 	aimed := *c
 	if !aimed.Aim.Core.Known && model.Usual(c.Cut) {

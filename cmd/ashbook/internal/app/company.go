@@ -14,9 +14,9 @@ import (
 	"ashbook/journal/syncer"
 )
 
-// Company is what is known of the others who keep a cook.
+// Company is what is known about the other people who keep a cook.
 type Company struct {
-	Noted  []Noting // of late, the newest first
+	Noted  []Noting // recent entries, the newest first
 	Clocks []Clocked
 	Remote bool // the journal has one, of which Sync says more
 	Sync   syncer.State
@@ -28,25 +28,25 @@ type Noting struct {
 	Entry journal.Entry
 }
 
-// Clocked is somebody whose clock is ahead of this one.
+// Clocked is a person whose clock is ahead of this machine's.
 type Clocked struct {
 	Who   string
 	Ahead time.Duration
 }
 
 const (
-	// lately is how long an entry of somebody else's is news (chosen).
+	// lately is how long another person's entry counts as new (chosen).
 	lately = 2 * time.Hour
 	// companyBack is how many versions of a cook are looked through for who brought an
 	// entry: more than several people make in that time (chosen).
 	companyBack = 200
-	// aheadFrom is by how much a clock must be ahead to be told: times are noted in
-	// minutes (chosen).
+	// aheadFrom is how far a clock must be ahead before that is shown: notes have minutes
+	// only (chosen).
 	aheadFrom = time.Minute
 )
 
-// Company looks at who else keeps a cook: of each entry of late who brought it, by the
-// commit that did, and whose clock is ahead: an entry, or a commit, of the future.
+// Company finds the other people who keep a cook. For each recent entry it finds, from the
+// commit, who brought it. A clock is ahead where an entry or a commit is in the future.
 func (a *App) Company(f cookfile.File, now time.Time) (out Company) {
 	repo := a.journal.History()
 	if repo == nil {
@@ -130,7 +130,8 @@ func (a *App) brought(path, hash, before string) []string {
 	return lines
 }
 
-// CompanyMark names the state of what Company says but for the cook's own file.
+// CompanyMark names the state of everything that Company reads, except the cook's own
+// file.
 func (a *App) CompanyMark() string {
 	repo := a.journal.History()
 	if repo == nil {

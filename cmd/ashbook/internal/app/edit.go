@@ -24,8 +24,7 @@ type Edited struct {
 	Problems []journal.Problem // what cannot be read as meant
 }
 
-// Edit hands a cook's file over to the person's editor. Done is called when that has
-// ended.
+// Edit prepares a cook's file for an editor. Call Done when the editor has ended.
 func (a *App) Edit(id string) (Editing, error) {
 	name, err := a.journal.HandOver(id)
 	if err != nil {
@@ -40,8 +39,8 @@ func (a *App) Edit(id string) (Editing, error) {
 	return e, err
 }
 
-// Done reads the file again after the editor of that name has ended, with an error or
-// not: what was saved was saved.
+// Done reads the file again after the named editor has ended. It does so even if the
+// editor failed, because the file may have been saved.
 func (e Editing) Done(editor string, ended error) (Edited, error) {
 	after, err := e.app.journal.Bytes(e.path)
 	if err != nil {

@@ -100,8 +100,8 @@ func (k *Known) Matters(ctx context.Context, target drivers.Target) (drivers.Rep
 	return r, err
 }
 
-// Account tells in minutes why a cook was early or late. The error is that of
-// ctx; what else cannot be worked out is said in the account.
+// Matters weighs what the finished cooks say about a target. It replays no cook; the time
+// that a cook should have taken comes from the physics alone.
 func (k *Known) Account(ctx context.Context, c *journal.Cook, opt attribution.Options) (attribution.Account, error) {
 	acc, err := attribution.Explain(ctx, c, k.Cooks, model.Context{Pits: k.app.Pits(), Settings: k.app.Settings()}, opt)
 	if ctx.Err() != nil {

@@ -26,8 +26,8 @@ func (a *App) Experience(past []journal.Cook, progress Progress) *forecast.Exper
 	return forecast.Learn(past, a.Pits(), a.Settings(), forecast.Options{Cache: a.journal.Cache(), Progress: progress})
 }
 
-// Before returns a forecaster that knows the cooks that were over when c went on;
-// all of them where it is not on. The error is that of ctx.
+// Before returns a forecaster that knows only the cooks that were over when c went on, or
+// all cooks if c is not on. The error is that of ctx.
 func Before(ctx context.Context, x *forecast.Experience, c *journal.Cook) (*forecast.Forecaster, error) {
 	return x.Where(ctx, Earlier(c))
 }
@@ -41,8 +41,8 @@ func Earlier(c *journal.Cook) func(*journal.Cook) bool {
 	}
 }
 
-// latest reads the cooks that Before chooses for c, which is on, and no others. The
-// error is that of ctx.
+// latest reads only the cooks that Before chooses for c, which must be on. The error is
+// that of ctx.
 func (a *App) latest(ctx context.Context, c *journal.Cook) ([]journal.Cook, error) {
 	began, _ := c.OnAt()
 	all, _, err := a.journal.List(ctx)
@@ -56,8 +56,8 @@ func (a *App) latest(ctx context.Context, c *journal.Cook) ([]journal.Cook, erro
 	return a.load(ctx, over[max(0, len(over)-forecast.MostCooks):])
 }
 
-// ComesOff forecasts a running cook from its notes up to now. ok is false when it
-// is off, or not on yet. The error is that of ctx.
+// ComesOff forecasts a running cook from its notes up to now. ok is false when it is off,
+// or not on yet. The error is that of ctx.
 func (a *App) ComesOff(ctx context.Context, c *journal.Cook, now time.Time, learning Progress) (off report.Off, ok bool, err error) {
 	if _, on := c.OnAt(); !on {
 		return report.Off{}, false, nil

@@ -9,9 +9,9 @@ import (
 	"ashbook/journal/shorthand"
 )
 
-// HearHelper reads an entry line that somebody without the journal wrote for a cook, and
-// saves nothing; says is what was understood. Lines that change what was saved before are
-// refused: a helper did not write that. It fails with BadLine.
+// HearHelper reads an entry line that a helper without the journal wrote for a cook. It
+// saves nothing; says is how the line was understood. It refuses lines that change older
+// entries, because a helper did not write those. It fails with BadLine.
 func (a *App) HearHelper(id, line string, now time.Time) (says string, l shorthand.Line, err error) {
 	l, _, err = a.hear(id, line, now)
 	switch {

@@ -16,9 +16,8 @@ import (
 	"ashbook/report/pitbook"
 )
 
-// Known is what the finished cooks say. A cook is read only where the cache has nothing
-// of it, and is let go again. A file that cannot be read is left out; check names it. The
-// error is that of ctx.
+// Known returns what the finished cooks teach. It reads only the cooks that are not in the
+// cache. It skips files that cannot be read; check names them. The error is that of ctx.
 func (a *App) Known(ctx context.Context) (*Known, error) {
 	a.mu.Lock()
 	r := a.reading
@@ -69,8 +68,8 @@ func (a *App) ExpectKnown() {
 	a.reading = r
 }
 
-// Whole are the finished cooks with their timelines, read once; without those that
-// cannot be read any more. The error is that of ctx.
+// Whole returns the finished cooks with their timelines, read once, without those that can
+// no longer be read. The error is that of ctx.
 func (k *Known) Whole(ctx context.Context) ([]journal.Cook, error) {
 	k.mutex.Lock()
 	whole := k.whole
@@ -128,8 +127,8 @@ func (a *App) comparesBy() string {
 // unfinished reports cooks that nothing is compared with.
 func unfinished(s folder.Summary) bool { return s.Broken || s.Aside || s.Finish.IsZero() }
 
-// seen takes what is wanted of a cook that has to be read for the list, so that it need
-// not be read again.
+// seen stores what the comparison needs of a cook that is being read for the list, so that
+// it is not read twice.
 func (r *reader) seen(s folder.Summary, stamp string, f cookfile.File) {
 	if r.table == nil || unfinished(s) {
 		return
@@ -140,8 +139,8 @@ func (r *reader) seen(s folder.Summary, stamp string, f cookfile.File) {
 	r.read[s.Path] = packedCook{stamp, text}
 }
 
-// keep puts what was read while the journal was listed into the table, but what has
-// changed since. Another listing may still be under way.
+// keep stores what was read while the journal was listed, except cooks that have changed
+// since. Another listing may be running at the same time.
 func (r *reader) keep(all []folder.Summary, stamps []string) {
 	r.mutex.Lock()
 	defer r.mutex.Unlock()
@@ -152,7 +151,7 @@ func (r *reader) keep(all []folder.Summary, stamps []string) {
 	}
 }
 
-// pack takes from a cook what is compared, and packs it.
+// pack returns the values of a cook that are compared, packed into bytes.
 func (r *reader) pack(c *journal.Cook, whole func() *journal.Cook) (*frame.Cook, pitbook.Cook, string) {
 	out, pit := frame.Of(c), pitbook.Read(c, r.pits)
 	p := packed.Writing(nil)
@@ -205,8 +204,8 @@ func NeedsOthers(c *journal.Cook) bool {
 	return !done || len(c.Tasting) > 0
 }
 
-// Others are the finished cooks for the page of a cook; none where it needs none. The
-// error is that of ctx.
+// Others returns the finished cooks that the page of a cook needs, or none. The error is
+// that of ctx.
 func (a *App) Others(ctx context.Context, c *journal.Cook) ([]*frame.Cook, error) {
 	if !NeedsOthers(c) {
 		return nil, nil

@@ -27,9 +27,9 @@ func (a *App) Light(id string, at time.Time) (Noted, error) {
 	return Noted{Cook: f.Cook, Text: Clock(lit, a.Settings().Units), Line: lit.String()}, nil
 }
 
-// Begin makes the file of a new cook whose fire was lit at a time. Without a title it is
-// called like its cut, and without a pit it is cooked on the usual one of journal.md. A
-// cut that has no usual core needs an aim, else it fails with NoAim.
+// Begin makes the file of a new cook whose fire was lit at the given time. The title
+// defaults to the cut, and the pit to the usual one in journal.md. It fails with NoAim
+// where the cut has no usual core and c has no aim.
 func (a *App) Begin(ctx context.Context, c journal.Cook, at time.Time) (journal.Cook, error) {
 	past, err := a.Like(ctx, c.Cut)
 	if err != nil {
@@ -58,10 +58,9 @@ func litAt(at time.Time) journal.Entry {
 	return journal.Entry{Time: at, Items: []journal.Item{{Act: journal.Lit}}}
 }
 
-// Planned finds the one planned cook that the words name; its ID is empty where
-// they name none. It fails with SeveralPlanned, and with AlreadyLit where the
-// words are no cut of the journal but the title of a cook lit long ago: a new
-// cook of a cut so named was hardly meant.
+// Planned finds the one planned cook that the words name; its ID is "" if there is none.
+// It fails with SeveralPlanned. It fails with AlreadyLit where the words are the title of
+// an older cook and no cut of the journal, because a new cut of that name is unlikely.
 func (a *App) Planned(ctx context.Context, words []string, now time.Time) (folder.Summary, error) {
 	all, _, err := a.journal.List(ctx)
 	if err != nil {

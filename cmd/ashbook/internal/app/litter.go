@@ -25,8 +25,8 @@ func (a *App) Litter(all []folder.Summary, now time.Time) string {
 	return fmt.Sprintf("the history is in about %d files, which makes it slower: git gc, typed in the journal's folder, makes a few of them; nothing is lost", n)
 }
 
-// Check reads every file of the journal. It returns how many cooks there are, what could
-// not be read as meant, and what else needs saying. The error is that of ctx.
+// Check reads every file of the journal. It returns the number of cooks, what could not be
+// read as meant, and other notices. The error is that of ctx.
 func (a *App) Check(ctx context.Context, now time.Time) (cooks int, problems []journal.Problem, notices []string, err error) {
 	cooks, problems, err = a.journal.Check(ctx)
 	if err != nil {

@@ -55,14 +55,14 @@ type Changed struct {
 	before, after []byte // of the file
 }
 
-// Mend puts what a line says in place of an entry; the person has seen what it is
-// taken for. It fails with BadLine, or with ErrEntryGone.
+// Mend replaces an entry by a new line; the person has seen how the line is understood. It
+// fails with BadLine or ErrEntryGone.
 func (a *App) Mend(id string, old journal.Entry, line string, now time.Time) (Changed, error) {
 	return a.mend(id, old, line, now, true)
 }
 
-// MendUnseen is Mend where nobody has seen it: words that are not understood are
-// not put in the place of an entry, but fail with BadLine.
+// MendUnseen is Mend where the person has not seen how the line is understood. It fails
+// with BadLine where the line has words that are not understood.
 func (a *App) MendUnseen(id string, old journal.Entry, line string, now time.Time) (Changed, error) {
 	return a.mend(id, old, line, now, false)
 }
@@ -114,11 +114,12 @@ func (a *App) change(id string, c *Changed, did string, change func(cookfile.Fil
 	return nil
 }
 
-// ErrNothingToUndo says that this run has corrected nothing in a cook.
+// ErrNothingToUndo means that this run has corrected nothing in the cook.
 var ErrNothingToUndo = errors.New("nothing was changed here since ashbook was opened; the history of the cook has all its versions")
 
-// Unmend undoes the last Mend or Drop of this run: every byte where the file is as
-// it was left, else the entry alone. It fails with ErrNothingToUndo.
+// Unmend undoes the last Mend or Drop of this run. If the file has not changed since,
+// every byte is as before; otherwise only the entry is restored. It fails with
+// ErrNothingToUndo.
 func (a *App) Unmend(id string) (Changed, error) {
 	a.mu.Lock()
 	defer a.mu.Unlock()
@@ -156,7 +157,7 @@ func (a *App) Unmend(id string) (Changed, error) {
 // ErrEntryGone says that an entry is not in the file any more.
 var ErrEntryGone = errors.New("somebody changed it in the meantime; look again")
 
-// indexOf finds an entry again: on its line, else wherever it says the same.
+// indexOf finds an entry again: on its line, or anywhere with the same text.
 func indexOf(c *journal.Cook, e journal.Entry) (int, error) {
 	found := -1
 	for i, o := range c.Entries {

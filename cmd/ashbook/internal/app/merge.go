@@ -20,7 +20,7 @@ type MergeRequest struct {
 	Environ            []string
 }
 
-// Merge merges two versions by what they mean. told says which values it had to choose
+// Merge merges two versions by what they mean. told lists the values it had to choose
 // between.
 func Merge(r MergeRequest) (text []byte, told []merge.Told) {
 	opt := cookfile.Options{Zone: time.Local}

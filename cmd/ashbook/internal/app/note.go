@@ -20,23 +20,24 @@ import (
 // Noted is what became of an entry line.
 type Noted struct {
 	Cook   journal.Cook // as saved
-	Text   string       // what was understood, or the entry that was undone
+	Text   string       // how the line was understood, or the entry that was undone
 	Line   string       // of the file
 	Flags  []string     // doubts: "core 17, last was 71?"
-	Left   []string     // what was not understood and is kept as words
+	Left   []string     // words that were not understood and are kept as words
 	Asks   []string     // what could not be asked and is kept as words
 	Undone bool         // the line asked for the last entry to be undone, and it was
 	Redone bool         // the line asked for it to be put back, and it was
 }
 
-// Note reads an entry line of a cook and saves what it says, words that are not
-// understood with it; when it returns without error the entry is on the disk. The
-// person has seen what it is taken for. It fails with BadLine.
+// Note reads an entry line of a cook and saves it, including words that it does not
+// understand. When it returns without an error, the entry is on the disk. The person has
+// seen how the line is understood. It fails with BadLine.
 func (a *App) Note(id, line string, now time.Time) (Noted, error) {
 	return a.note(id, line, now, func(l shorthand.Line) shorthand.Line { return l })
 }
 
-// NoteUnseen is Note where nobody can be asked: what is in question stays words.
+// NoteUnseen is Note where nobody can answer a question: whatever would be asked is kept
+// as words.
 func (a *App) NoteUnseen(id, line string, now time.Time) (Noted, error) {
 	return a.note(id, line, now, shorthand.Line.Sure)
 }
@@ -98,8 +99,8 @@ func (a *App) save(id string, l shorthand.Line, now time.Time) (Noted, error) {
 	return out, nil
 }
 
-// sign adds to a line who noted it, by the initials of git's user, once the cook names
-// another: where one person keeps it alone nobody asks.
+// sign adds the initials of git's user to a line if the cook names other people. Where one
+// person keeps the cook alone, it adds nothing.
 func (a *App) sign(l *shorthand.Line, c *journal.Cook) {
 	repo := a.journal.History()
 	if repo == nil || !names(c, func(string) bool { return true }) {
@@ -172,10 +173,9 @@ func Clock(e journal.Entry, sys measure.System) string {
 // written last: more than a long night's.
 const versionsBack = 200
 
-// Undo takes out the entry that was written last and is still in the file, which
-// for a back-dated line is not the last in time: what this run has written comes
-// first, before that history tells. What was settled after the last of them is undone
-// before it.
+// Undo removes the entry that was written last and is still in the file. For a back-dated
+// line that is not the latest in time. Lines of this run come first, then those found in
+// history. If values were settled after the last of them, it undoes that first.
 func (a *App) Undo(id string) (Noted, error) {
 	f, err := a.journal.Load(id)
 	if err != nil {
@@ -239,8 +239,8 @@ func (a *App) Redo(id string) (Noted, error) {
 	return Noted{Cook: f.Cook, Text: Clock(back, a.Settings().Units), Line: back.String(), Redone: true}, nil
 }
 
-// OwnLast reports whether an entry of the cook was noted, or something settled, by this
-// run, so that Undo takes out nothing older.
+// OwnLast reports whether this run has noted an entry of the cook that is still there, or
+// settled something. If so, Undo removes nothing older.
 func (a *App) OwnLast(c *journal.Cook) bool {
 	a.mu.Lock()
 	typed, settled := a.typed[c.ID], len(a.settled[c.ID]) > 0
@@ -258,8 +258,8 @@ func timelineLines(f cookfile.File) []string {
 	return out
 }
 
-// lastWritten returns the line of the entry written last that is still in the
-// file; "" when neither this run nor history shows which it was.
+// lastWritten returns the line of the entry that was written last and is still in the
+// file, or "" if neither this run nor history shows it.
 func (a *App) lastWritten(f cookfile.File) string {
 	there := timelineLines(f)
 	a.mu.Lock()

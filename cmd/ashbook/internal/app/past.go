@@ -11,21 +11,20 @@ import (
 	"ashbook/report/forecast"
 )
 
-// Past reads every finished cook whole. A file that cannot be read is left out;
-// check names it. The error is that of ctx.
+// Past reads every finished cook with its timeline. It skips files that cannot be read;
+// check names them. The error is that of ctx.
 func (a *App) Past(ctx context.Context) ([]journal.Cook, error) {
 	return a.read(ctx, func(s *folder.Summary) bool { return !s.Finish.IsZero() })
 }
 
-// Like reads every cook of a cut, as what one of them can be compared with. The
-// error is that of ctx.
+// Like reads every cook of a cut, for comparison. The error is that of ctx.
 func (a *App) Like(ctx context.Context, cut string) ([]journal.Cook, error) {
 	cut = strings.TrimSpace(cut)
 	return a.read(ctx, func(s *folder.Summary) bool { return strings.EqualFold(strings.TrimSpace(s.Cut), cut) })
 }
 
-// Lesson is the last finished cook of the same cut, where it says what to change; its
-// ID is empty where it does not, or there is none. The error is that of ctx.
+// Lesson returns the last finished cook of the same cut if it says what to change;
+// otherwise a cook without an ID. The error is that of ctx.
 func (a *App) Lesson(ctx context.Context, c *journal.Cook) (journal.Cook, error) {
 	known, err := a.Known(ctx)
 	if err != nil {

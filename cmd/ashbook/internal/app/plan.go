@@ -27,9 +27,9 @@ func (a *App) WorkBack(ctx context.Context, r provision.Request, known provision
 	return runsheet.Of(&p, a.mixesFor(&p)), nil
 }
 
-// WorkBackCook works a planned cook back from its meal, as its file has it, and lays it
-// out; learned is what the past cooks teach. It fails with NoMealSet and with a
-// provision.Refusal, else with the error of ctx.
+// WorkBackCook plans a saved, planned cook again from its meal and lays the plan out;
+// learned is what past cooks teach. It fails with NoMealSet, a provision.Refusal, or the
+// error of ctx.
 func (a *App) WorkBackCook(ctx context.Context, c *journal.Cook, past []journal.Cook, learned *forecast.Experience) (*runsheet.Sheet, error) {
 	if c.Serve.IsZero() {
 		return nil, noMeal(c)
@@ -55,14 +55,14 @@ func noMeal(c *journal.Cook) error {
 const (
 	// oneFire is a pit that takes all: the file of a cook is one fire of it.
 	oneFire = 500
-	// planAhead is how long before the meal a cook's plan is worked out: its sheet is
-	// the same whenever it is printed, and one whose hour has passed can still be typed
-	// in (chosen).
+	// planAhead is how long before the meal a cook's plan is worked out. A fixed time
+	// makes its sheet the same whenever it is printed, and lets an old sheet be typed in
+	// (chosen).
 	planAhead = 72 * time.Hour
 )
 
-// weighed are the pieces whose weight is known; where some are not, what is needed
-// is worked out.
+// weighed returns the pieces if all their weights are known. Otherwise the plan works out
+// what is needed.
 func weighed(pieces []journal.Piece) []journal.Piece {
 	for _, p := range pieces {
 		if !p.Weight().Known {
@@ -72,9 +72,9 @@ func weighed(pieces []journal.Piece) []journal.Piece {
 	return pieces
 }
 
-// Rescue are the ways out for a cook on the pit, from now on. It fails with NoMealSet
-// where the cook has no serving hour, and with NoneRunning where nothing is on; else
-// the error is that of ctx.
+// Rescue returns the ways out for a cook on the pit, from now on. It fails with NoMealSet
+// where there is no serving hour, with NoneRunning where no meat is on, or with the error
+// of ctx.
 func (a *App) Rescue(ctx context.Context, c *journal.Cook, now time.Time, learning Progress) ([]provision.Way, error) {
 	if c.Serve.IsZero() {
 		return nil, noMeal(c)
@@ -94,9 +94,9 @@ func (a *App) Rescue(ctx context.Context, c *journal.Cook, now time.Time, learni
 	return ways, ctx.Err()
 }
 
-// PlanPit is a pit to plan on, the usual one of journal.md where no name is given;
-// aim is what it is to be kept at, if that is known. It fails with NoSuchPit on a
-// name that is none of the journal's pits, where that has any.
+// PlanPit returns a pit to plan on; without a name it is the usual one in journal.md. aim
+// is its temperature, if known. It fails with NoSuchPit where the journal has pits but not
+// this one.
 func (a *App) PlanPit(name string, aim measure.Temperature) (provision.Pit, error) {
 	known := a.Pits()
 	named := name != ""
@@ -113,9 +113,8 @@ func (a *App) PlanPit(name string, aim measure.Temperature) (provision.Pit, erro
 	return provision.Pit{Pit: p, Aim: aim}, nil
 }
 
-// mixesFor weighs out the mixes of the journal for a plan: the rub that past cooks
-// name, as much as is to be bought, and the sauce and the slaw for the heads where
-// there is one of it, so that none has to be chosen.
+// mixesFor weighs out mixes for a plan: the rub that past cooks name, for the meat to buy,
+// and the sauce and the slaw for the number of people, where there is only one of each.
 func (a *App) mixesFor(p *provision.Plan) runsheet.Mixes {
 	mixes, _ := a.journal.Mixes()
 	line := func(m *journal.Mix, w mix.Want) string {

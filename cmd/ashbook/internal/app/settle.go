@@ -29,8 +29,8 @@ func (a *App) Settle(id string, o journal.Other, take bool) (Noted, error) {
 	}, false)
 }
 
-// SettleBy is Settle by words such as "serve 12:30": of all that people said of that
-// one thing this is right. It fails with typed.NoSuchEntry.
+// SettleBy is Settle by words such as "serve 12:30": this value is right, and all others
+// for the same key go. It fails with typed.NoSuchEntry.
 func (a *App) SettleBy(id, words string) (Noted, error) {
 	return a.settle(id, func(others []journal.Other) (int, bool, error) {
 		at, take, err := journal.Choose(others, words)
@@ -43,7 +43,8 @@ func (a *App) SettleBy(id, words string) (Noted, error) {
 	}, true)
 }
 
-// settle settles what pick picks; where all is set, also what else was said of it.
+// settle settles the pair that pick returns; if all is set, also the other pairs of the
+// same key.
 func (a *App) settle(id string, pick func([]journal.Other) (at int, take bool, err error), all bool) (Noted, error) {
 	var done settled
 	change := func(f cookfile.File) (cookfile.File, error) {
@@ -105,7 +106,7 @@ func (a *App) lastSettled(f cookfile.File) (settled, bool) {
 	return last, !slices.ContainsFunc(since, func(line string) bool { return slices.Contains(there, line) })
 }
 
-// unsettle undoes what was settled; what was changed since stays.
+// unsettle undoes a settlement; later changes of the file stay.
 func (a *App) unsettle(id string, s settled) (Noted, error) {
 	f, err := a.journal.Edit(id, func(f cookfile.File) (cookfile.File, error) {
 		data := s.before

@@ -20,10 +20,10 @@ type SyncRequest struct {
 	Limit  time.Duration // how long one fetch, or one push, may take; 0: the usual
 	Dry    bool          // nothing is saved or sent
 	All    bool          // growing probe series go too
-	Resend bool          // go on where the remote lacks what it had
+	Resend bool          // send everything again where the remote has lost what it had
 }
 
-// Synced is what a sync did.
+// Synced is the result of a sync.
 type Synced struct {
 	syncer.Result
 	Remote     string // its address, without a password
@@ -82,7 +82,7 @@ func (a *App) sync(ctx context.Context, req SyncRequest) (Synced, error) {
 	return done, err
 }
 
-// SyncEvents are what SyncEvery tells, and how it waits.
+// SyncEvents are the callbacks of SyncEvery, and how it waits.
 type SyncEvents struct {
 	Done    func(s Synced, first bool) error // after a sync that worked; its error ends SyncEvery
 	Trouble func(problem string)             // a sync failed, and not as the one before it did
@@ -120,7 +120,7 @@ func (a *App) SyncEvery(ctx context.Context, req SyncRequest, e SyncEvents) erro
 	}
 }
 
-// worded is an error in plain words of its own.
+// worded replaces the text of an error with plainer words.
 type worded struct {
 	error
 	text string

@@ -10,22 +10,21 @@ import (
 	"ashbook/journal/measure"
 )
 
-// Written is what was put in place of what a cook said; empty: nothing.
+// Written is a new text and the one it replaced; "" means none.
 type Written struct {
 	What    journal.After
 	Was, Is string
 	Flags   []string // doubts: "off 52 kg: more than the 8.3 kg that went on"
 }
 
-// Tasted is a cook with its scores and what was written after it.
+// Tasted is a cook with its scores and the texts written after it.
 type Tasted struct {
 	Cook    journal.Cook // as saved
 	Written []Written
 }
 
-// Taste saves rows of scores, and what is written after a cook, in one edit; of
-// after, What and Is are read, and an empty Is takes out what is there. It fails
-// with Invalid.
+// Taste saves scores, and texts about a finished cook, in one edit. It reads What and Is
+// of each text; an empty Is deletes the old one. It fails with Invalid.
 func (a *App) Taste(id string, tastes []journal.Taste, after []Written) (Tasted, error) {
 	sys := a.Settings().Units
 	var who, what []string
@@ -82,7 +81,7 @@ func (a *App) Taste(id string, tastes []journal.Taste, after []Written) (Tasted,
 	return Tasted{f.Cook, after}, nil
 }
 
-// doubts are what cannot be of a weight noted after a cook.
+// doubts returns what cannot be right about weights noted after a cook.
 func doubts(c *journal.Cook, what journal.After) []string {
 	y := c.Yield
 	on, known := c.OnWeight()

@@ -20,7 +20,7 @@ type Versions struct {
 	Told []report.Version // the same
 	Now  string           // the commit that has the file as it is
 
-	Joined bool // the file as it is was put together from two people's versions, and is none of All
+	Joined bool // the current file was merged from two people's versions and is not in All
 }
 
 // versionsTold is how many versions are listed: more than a cook of a long night
@@ -95,9 +95,8 @@ func (a *App) VersionChanges(id string, p Versions, i int) (changed, back []cook
 	return changed, back, err
 }
 
-// BringBack brings a version back by its number or, where before is set, what was there
-// before it. It returns that version, and "version" or what was brought in its place. It
-// fails with Invalid.
+// BringBack brings back version n or, if before is set, the file before it. It returns
+// that version, and in words what was brought back. It fails with Invalid.
 func (a *App) BringBack(id string, p Versions, n int, before bool) (v report.Version, what string, err error) {
 	i, err := p.Number(n)
 	if err != nil {
@@ -113,9 +112,9 @@ func (a *App) BringBack(id string, p Versions, n int, before bool) (v report.Ver
 	return p.Told[i], what, a.Bring(id, hash, as+p.Told[i].When.Format(measure.FullClock))
 }
 
-// Bring puts a version in place of what the file holds, as a new version; as says which
-// in history, such as "as of 1 May 2026 19:31". A version that cannot be read as a cook is
-// not brought back.
+// Bring replaces a cook's file with an older version, as a new version; as describes it in
+// history, such as "as of 1 May 2026 19:31". It refuses a version that cannot be read as a
+// cook.
 func (a *App) Bring(id, hash, as string) error {
 	data, err := a.journal.Version(id, hash)
 	if err != nil {

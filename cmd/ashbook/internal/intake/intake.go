@@ -20,12 +20,12 @@ import (
 	"ashbook/journal/series"
 )
 
-// Options say what is taken in, and where it goes.
+// Options say what is read and where it is saved.
 type Options struct {
 	Cook  *journal.Cook
 	To    *folder.Recorder
-	Table probefile.Options // what the columns are
-	Name  string            // of the input, in what is said of it
+	Table probefile.Options // how the columns are read
+	Name  string            // of the input, for messages
 	Look  bool              // only look: nothing is kept
 	Clock func() time.Time
 	Ticks func(every time.Duration) (ticks <-chan time.Time, stop func())
@@ -34,7 +34,7 @@ type Options struct {
 
 // Events are what happens on the way. They come one at a time.
 type Events struct {
-	Columns func([]probefile.Column) // what the columns are taken for, whenever that may be new
+	Columns func([]probefile.Column) // how the columns are read, each time that may have changed
 	First   func(journal.Series)     // the first readings are kept
 	Anew    func()                   // a followed file was begun again
 	Trouble func(error)              // an error that ends nothing
@@ -61,7 +61,7 @@ type Intake struct {
 	Options
 	reader  *probefile.Reader
 	waiting journal.Series // read, and not kept yet
-	blocked string         // why not, as told
+	blocked string         // the reason it failed, as already reported
 	taken   Taken
 }
 
@@ -136,7 +136,7 @@ func (in *Intake) feed(ctx context.Context, r io.Reader) error {
 
 func (in *Intake) line(text []byte) error { return in.reader.Line(text, in.Clock()) }
 
-// gather takes what the reader has into what waits to be kept.
+// gather moves rows from the reader to those that wait to be saved.
 func (in *Intake) gather() {
 	s := in.reader.Take()
 	in.taken.Hot += in.tooHot(s)
@@ -238,8 +238,8 @@ const (
 	historyEvery = time.Hour
 )
 
-// loop runs step at once and at every tick, and with what comes in, until ctx is done
-// or nothing more comes; what was read is kept at the ticks.
+// loop runs step at once, at every tick and for each input, until ctx is done or the input
+// ends. Ticks save what was read.
 func (in *Intake) loop(ctx context.Context, come <-chan []byte, step func([]byte) error) error {
 	ticks, stop := in.Ticks(keepEvery)
 	defer stop()
@@ -334,7 +334,7 @@ func (in *Intake) Follow(ctx context.Context, file string) error {
 		return err
 	}
 	defer t.Close()
-	deaf := false // what was begun again is no table; the next may be
+	deaf := false // the restarted file is not a table; the next one may be
 	line := func(text []byte) error {
 		if deaf {
 			return nil
@@ -365,8 +365,8 @@ func (in *Intake) lastTry() error {
 	return in.To.Commit()
 }
 
-// trouble hands on an error that ends nothing. A journal that another ashbook has
-// locked is none: history is tried again.
+// trouble reports an error that does not end the run. A journal locked by another ashbook
+// is not reported: the commit is tried again.
 func (in *Intake) trouble(err error) {
 	if err != nil && !errors.Is(err, history.ErrLocked) {
 		in.On.Trouble(err)

@@ -20,8 +20,8 @@ type Posts struct {
 	Names    []string // under which this machine is then called
 }
 
-// ShortestToken is the least length of a token of the person's own (chosen: longer than
-// can be tried through in a night).
+// ShortestToken is the least length of a token that the person sets, characters (chosen:
+// too long to guess in a night).
 const ShortestToken = 16
 
 // NewPosts lets those post who have the token, one that is made where it is "". From
@@ -58,7 +58,7 @@ func (in *Intake) Listen(ctx context.Context, l net.Listener, p Posts) error {
 	}
 }
 
-// posts is what the listener needs.
+// posts returns the options of the listener.
 func (in *Intake) posts(p Posts) ingest.Options {
 	var mu sync.Mutex
 	return ingest.Options{

@@ -1,6 +1,6 @@
-// Package interrupt hears the signals that end the program. Go readies packages in the
-// order of their paths, each once what it imports is ready: this one, which imports next
-// to nothing, is ready before the libraries are, some milliseconds before main begins.
+// Package interrupt listens for the signals that end the program. Go initialises packages
+// in the order of their paths, after their imports. This package imports almost nothing,
+// so it is ready before the libraries, some milliseconds before main begins.
 package interrupt
 
 import (

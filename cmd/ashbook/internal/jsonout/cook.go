@@ -18,7 +18,7 @@ type Problem struct {
 	Text    string `json:"text"`
 }
 
-// ProblemsOf returns what is wrong in files.
+// ProblemsOf returns the shape of problems in files.
 func ProblemsOf(problems []journal.Problem) []Problem {
 	out := []Problem{}
 	for _, p := range problems {
@@ -75,7 +75,8 @@ type Cook struct {
 	Others  []Other            `json:"others"`
 }
 
-// Other is the shape of what two people set at once, and nobody has settled yet.
+// Other is the shape of two values that people set for the same thing and nobody has
+// settled.
 type Other struct {
 	Key    string `json:"key"` // "serve", "tasting RT moisture"
 	Stands string `json:"stands,omitempty"`
@@ -187,7 +188,7 @@ type Score struct {
 	Agreement float64 `json:"agreement"` // share of the scatter over all cooks
 }
 
-// JudgementOf returns the scores of a cook.
+// JudgementOf returns the shape of a cook's scores.
 func JudgementOf(j drivers.Judgement) Judgement {
 	out := Judgement{Scores: []Score{}, Says: List(j.Says)}
 	for _, x := range j.Traits {
@@ -265,7 +266,7 @@ type Entries struct {
 	Entries []Entry `json:"entries"`
 }
 
-// EntriesOf returns the entries of a cook.
+// EntriesOf returns the shape of a cook's entries.
 func EntriesOf(c *journal.Cook) Entries {
 	out := Entries{c.ID, []Entry{}}
 	for _, e := range c.Entries {

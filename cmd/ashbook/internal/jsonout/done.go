@@ -20,7 +20,7 @@ type Noted struct {
 	Undone     bool     `json:"undone"`
 }
 
-// NotedOf returns what became of an entry line of a cook.
+// NotedOf returns the shape of a noted line.
 func NotedOf(id string, n app.Noted) Noted {
 	return Noted{Cook: id, Understood: n.Text, Line: n.Line, Flags: List(n.Flags), KeptWords: List(n.Left), Asks: List(n.Asks), Undone: n.Undone}
 }
@@ -34,7 +34,7 @@ type Fix struct {
 	Dropped bool     `json:"dropped"`
 }
 
-// FixOf returns what became of an entry of a cook.
+// FixOf returns the shape of a corrected entry.
 func FixOf(id string, c app.Changed) Fix {
 	out := Fix{Cook: id, Was: c.Was.String(), Flags: List(c.Flags), Dropped: c.Dropped}
 	if !c.Dropped {
@@ -43,7 +43,7 @@ func FixOf(id string, c app.Changed) Fix {
 	return out
 }
 
-// Written is a word or number written after a cook.
+// Written is the shape of a text or number written after a cook.
 type Written struct {
 	What  string   `json:"what"`
 	Is    string   `json:"is,omitempty"`
@@ -140,7 +140,7 @@ func FoldedOf(done []folder.Folded) Folds {
 	return out
 }
 
-// CheckOf returns what is wrong in the files of so many cooks.
+// CheckOf returns the shape of what check found in the given number of cooks.
 func CheckOf(cooks int, problems []journal.Problem, notices []string) Check {
 	return Check{Cooks: cooks, Problems: ProblemsOf(problems), Notices: List(notices)}
 }
@@ -151,5 +151,5 @@ type Begun struct {
 	Made    []string `json:"made"`
 }
 
-// BegunOf returns what a journal lacked and was made.
+// BegunOf returns the shape of a new journal: the files that were made.
 func BegunOf(dir string, made []string) Begun { return Begun{Journal: dir, Made: List(made)} }

@@ -5,7 +5,7 @@ import (
 	"ashbook/report"
 )
 
-// Version is one version of a cook.
+// Version is the shape of one version of a cook.
 type Version struct {
 	N    int    `json:"n"`
 	Time string `json:"time"`
@@ -34,7 +34,7 @@ type VersionDetail struct {
 	Back    []Change `json:"back"`
 }
 
-// HistoryOf returns the versions of a cook.
+// HistoryOf returns the shape of a cook's versions.
 func HistoryOf(id string, told []report.Version) History {
 	out := History{id, []Version{}}
 	for _, v := range told {
@@ -55,8 +55,8 @@ func changesOf(changes []cookfile.Change) []Change {
 	return out
 }
 
-// VersionDetailOf returns one version, what it changed, and what bringing it back
-// would.
+// VersionDetailOf returns the shape of one version: what it changed, and what bringing it
+// back would change.
 func VersionDetailOf(id string, v report.Version, changed, back []cookfile.Change) VersionDetail {
 	return VersionDetail{id, versionOf(v), changesOf(changed), changesOf(back)}
 }

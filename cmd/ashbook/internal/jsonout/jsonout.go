@@ -1,6 +1,6 @@
-// Package jsonout is the shapes of --json and their writing: lists are arrays
-// under a named key, never null; what is not recorded is left out; quantities
-// are in the unit in which their key ends, times are RFC 3339.
+// Package jsonout has the shapes of --json and writes them. Lists are arrays under a named
+// key, never null. What is not recorded is left out. Each key ends in its unit. Times are
+// RFC 3339.
 package jsonout
 
 import (
@@ -23,8 +23,8 @@ func Write(w io.Writer, shape any) error {
 	return err
 }
 
-// escaped writes what a terminal would act on as JSON escapes: such characters
-// are only inside strings.
+// escaped writes characters that a terminal would act on as JSON escapes. They occur only
+// inside strings.
 func escaped(data []byte) []byte {
 	out := make([]byte, 0, len(data))
 	for i := 0; i < len(data); {

@@ -19,7 +19,7 @@ type Mix struct {
 	Wrong  []string `json:"disagrees"`
 }
 
-// For is what a mix is for: one of the three.
+// For is the amount that a mix is made for. One of its three fields is set.
 type For struct {
 	MeatKg  float64 `json:"meat_kg,omitempty"`
 	Heads   float64 `json:"heads,omitempty"`
@@ -57,7 +57,7 @@ type Rate struct {
 	Much   int      `json:"too_much"`
 }
 
-// Remark is what was said of a mix after a cook.
+// Remark is the shape of what was said about a mix after a cook.
 type Remark struct {
 	Cook string `json:"cook"`
 	Kind string `json:"kind"`

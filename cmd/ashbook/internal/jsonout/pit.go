@@ -2,7 +2,7 @@ package jsonout
 
 import "ashbook/report/pitbook"
 
-// Pit is what a pit does.
+// Pit is the shape of what is known about a pit.
 type Pit struct {
 	Name    string   `json:"name"`
 	Kind    string   `json:"kind,omitempty"`
@@ -36,7 +36,7 @@ type Weather struct {
 	Told   bool    `json:"told"`
 }
 
-// PitsOf returns what the pits do.
+// PitsOf returns the shape of what is known about pits.
 func PitsOf(books []pitbook.Book) map[string][]Pit {
 	out := []Pit{}
 	for i := range books {

@@ -32,7 +32,7 @@ type Plan struct {
 	Saved    []string `json:"saved"`
 }
 
-// Lesson is what the last cook of a cut left to be changed.
+// Lesson is the shape of what the last cook of a cut says to change.
 type Lesson struct {
 	Cut    string `json:"cut"`
 	Cook   string `json:"cook"`
@@ -131,7 +131,7 @@ type Start struct {
 	Is    bool    `json:"on_by"`
 }
 
-// Keep is what the box has to do.
+// Keep is the shape of what the box must do.
 type Keep struct {
 	Boxes    int       `json:"boxes"`  // that it fills
 	HoldH    []float64 `json:"hold_h"` // short, likely, long
@@ -159,7 +159,7 @@ type Fuel struct {
 	WoodKg   float64  `json:"wood_kg,omitempty"`
 }
 
-// Lever is one change to the plan, and what it would buy.
+// Lever is the shape of one change to the plan and what it gains.
 type Lever struct {
 	What  string   `json:"what"`
 	BuysH *float64 `json:"buys_h,omitempty"` // negative: sooner; left out: it may never get there
@@ -253,7 +253,7 @@ type Task struct {
 	Line    int    `json:"line,omitempty"`
 }
 
-// ReadyOf returns the tasks of a cook.
+// ReadyOf returns the shape of a cook's tasks.
 func ReadyOf(id string, tasks []cookfile.Task) Ready {
 	out := Ready{Cook: id, Tasks: []Task{}}
 	for i, t := range tasks {

@@ -22,7 +22,7 @@ type Probed struct {
 	Left    []LeftOut `json:"left_out"`
 }
 
-// Mapped is one column, and what it was taken for.
+// Mapped is the shape of one column and how it was read.
 type Mapped struct {
 	Name    string `json:"name"`
 	As      string `json:"as,omitempty"`

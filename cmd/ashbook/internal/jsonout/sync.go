@@ -40,7 +40,7 @@ type Sync struct {
 	DryRun   bool         `json:"dry_run"`
 }
 
-// SyncOf returns what a sync did, and the state of the remote since.
+// SyncOf returns the shape of a sync and of the remote's state after it.
 func SyncOf(s app.Synced, state syncer.State, dry bool) Sync {
 	out := Sync{Remote: s.Remote, Way: s.Way, Received: commits(s.Received), Sent: commits(s.Sent), Told: []SyncTold{},
 		Tries: s.Tries, NotSent: state.NotSent, Problem: s.Problem, DryRun: dry}

@@ -27,14 +27,14 @@ type Search struct {
 	Aside           bool      // cooks that are left out of reports, in place of the others
 }
 
-// Typed is what was typed of a Search that is read with the journal's units and the
-// clock's zone. Empty texts were not typed.
+// Typed holds texts of a Search that are read with the journal's units and the clock's
+// zone. "" means not typed.
 type Typed struct {
 	Since, Until string // a day, month or year
 	Over, Under  string // a weight
 }
 
-// Read reads what was typed into q, and checks the score. It fails with typed.Wrong.
+// Read reads the typed texts into q and checks the score. It fails with typed.Wrong.
 func (q *Search) Read(t Typed, now time.Time, sys measure.System) error {
 	if q.Score < 0 || q.Score > 9 {
 		return typed.Wrong{Field: fmt.Sprintf("score %v", q.Score), Text: "expected 1 to 9"}
@@ -74,8 +74,8 @@ type Found struct {
 	Hit   folder.Hit // Line 0: no words, or they are in no line
 }
 
-// Find returns the cooks that are looked for: those running, then those planned, then
-// the rest, newest first; and what is wrong in the files of the journal.
+// Find returns the cooks that match: running ones, then planned ones, then the rest with
+// the newest first. It also returns the problems in the files of the journal.
 func (f *Finder) Find(ctx context.Context, q Search, now time.Time) ([]Found, []journal.Problem, error) {
 	all, problems, err := f.journal.List(ctx)
 	if err == nil && q.Aside {

@@ -1,5 +1,5 @@
-// Package lookup finds the cooks of a journal: by words that name them, by what they were,
-// the one that is running, the next one planned. It reads, and writes nothing.
+// Package lookup finds cooks of a journal: by words of their names, by their details, the
+// running one, or the next planned one. It writes nothing.
 package lookup
 
 import (
@@ -23,10 +23,9 @@ func In(j *folder.Folder) *Finder { return &Finder{j} }
 // Load reads a cook with its probe series.
 func (f *Finder) Load(id string) (cookfile.File, error) { return f.journal.Load(id) }
 
-// Resolve finds the one cook that the words mean: its ID or the beginning of
-// one, else a cook whose title, cut, pit and day hold every word; "last" is the
-// last one finished. Cooks left out of reports are meant where no other is. It
-// fails with NoSuchCook or SeveralCooks.
+// Resolve finds the one cook that the words mean: its ID, the beginning of an ID, or words
+// of its title, cut, pit and day. "last" is the last finished cook. It considers cooks
+// left out of reports only if no other matches. It fails with NoSuchCook or SeveralCooks.
 func (f *Finder) Resolve(ctx context.Context, words []string) (folder.Summary, error) {
 	all, _, err := f.journal.List(ctx)
 	if err != nil {
@@ -63,9 +62,9 @@ func (f *Finder) Resolve(ctx context.Context, words []string) (folder.Summary, e
 	return folder.Summary{}, m
 }
 
-// ComingCook reads the cook that words name. Where they name several, it is the only one
-// of them that is not finished: nobody prepares a meal that is eaten. It fails as Resolve
-// does.
+// ComingCook reads the cook that the words name. Where several match, it returns the only
+// one that is not finished, because nobody prepares a meal that was eaten. It fails as
+// Resolve does.
 func (f *Finder) ComingCook(ctx context.Context, words []string) (*journal.Cook, error) {
 	s, err := f.coming(ctx, words)
 	if err != nil {
@@ -91,7 +90,7 @@ func (f *Finder) coming(ctx context.Context, words []string) (folder.Summary, er
 	return s, err
 }
 
-// meant are the cooks that words may mean; the one whose ID they are alone.
+// meant returns the cooks that the words may mean. An exact ID matches one cook only.
 func meant(all []folder.Summary, ref string, words []string) []folder.Summary {
 	var found []folder.Summary
 	for _, s := range all {
@@ -115,9 +114,9 @@ func Named(s *folder.Summary, words []string) bool {
 // through the hold and the meal to the leftovers of the next day (chosen).
 const heldFor = 36 * time.Hour
 
-// Running finds the cook a note belongs to where none is named: the only one
-// running, else the one that came off last and is not cold yet. It fails with
-// NoneRunning or SeveralRunning, and with Unread where no cook is known to run.
+// Running finds the cook that a note goes to if none is named: the only running cook, or
+// the last one that came off and is not cold yet. It fails with NoneRunning,
+// SeveralRunning, or Unread where a file that cannot be read may hold the running cook.
 func (f *Finder) Running(ctx context.Context, now time.Time) (folder.Summary, error) {
 	all, problems, err := f.journal.List(ctx)
 	if err != nil {
@@ -167,7 +166,8 @@ func (f *Finder) Cook(ctx context.Context, words []string, now time.Time) (cookf
 	return f.Load(s.ID)
 }
 
-// Cooks reads one cook for each reference, whose words are separated by blanks.
+// Cooks reads one cook for each reference; the words of a reference are separated by
+// spaces.
 func (f *Finder) Cooks(ctx context.Context, refs []string) ([]*journal.Cook, error) {
 	found := make([]folder.Summary, len(refs)) // all of them before any is read
 	for i, ref := range refs {
@@ -196,9 +196,8 @@ func Took(s *folder.Summary) (time.Duration, bool) {
 	return s.Finish.Sub(s.On), true
 }
 
-// NextToReady finds the cook whose lists are to be worked off: the one that the words
-// name; without words the next one planned, else the one that is running. It fails as
-// Resolve does, and with NonePlanned.
+// NextToReady finds the cook whose lists to show: the one that the words name, or the next
+// planned one, or the running one. It fails as Resolve does, and with NonePlanned.
 func (f *Finder) NextToReady(ctx context.Context, words []string, now time.Time) (folder.Summary, error) {
 	if len(words) > 0 {
 		return f.Resolve(ctx, words)

@@ -11,8 +11,9 @@ import (
 	"ashbook/report/mix"
 )
 
-// NameIn finds a name in any case, with blanks or hyphens, or the only name that
-// contains the word; what is what the names are of. It fails with NoSuchName.
+// NameIn finds a name in names. It ignores case and treats hyphens as spaces; a part of a
+// name is enough if only one contains it. what says what the names are of, for the error.
+// It fails with NoSuchName.
 func NameIn(what string, names []string, name string) (int, error) {
 	word := fileName(name)
 	near := slices.DeleteFunc(slices.Clone(names), func(n string) bool { return !strings.Contains(strings.ToLower(n), word) })
@@ -37,8 +38,8 @@ func fileName(s string) string {
 	return strings.ToLower(strings.ReplaceAll(strings.TrimSpace(s), " ", "-"))
 }
 
-// Mix finds a mix by its file's name, a part of that, or its heading, and returns what
-// is wrong in its file. It fails with NoSuchName, and with the journal.Problem of a file
+// Mix finds a mix by its file's name, a part of that, or its heading. It also returns the
+// problems in its file. It fails with NoSuchName, or with the journal.Problem of a file
 // that cannot be read.
 func (f *Finder) Mix(name string) (journal.Mix, []journal.Problem, error) {
 	mixes, problems := f.journal.Mixes()

@@ -7,7 +7,7 @@ import (
 	"ashbook/journal/folder"
 )
 
-// State sorts the stages of a cook into what a person asks for.
+// State groups the stages of a cook into the states that a person can search for.
 type State string
 
 // The states, in words.

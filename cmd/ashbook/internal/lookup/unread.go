@@ -19,11 +19,11 @@ func (u Unread) Error() string {
 	return "a file that cannot be read may hold a running cook: " + u.Problem.Error()
 }
 
-// unreadFor is how far back a file counts that cannot be read: its name tells no more
-// than the day, and long cooks last from one to the next (chosen).
+// unreadFor is how old a file that cannot be read may be and still count. A file's name
+// gives only the day, and long cooks run into the next day (chosen).
 const unreadFor = 2 * 24 * time.Hour
 
-// Unread returns an Unread of the newest such file; nil where there is none.
+// Unread returns an Unread for the newest such file, or nil.
 func (f *Finder) Unread(ctx context.Context, now time.Time) error {
 	all, problems, err := f.journal.List(ctx)
 	if err != nil {
@@ -61,8 +61,8 @@ func (f *Finder) UnreadAmong(all []folder.Summary, problems []journal.Problem, n
 // (chosen).
 const lostVersions = 10
 
-// ranInHistory reports whether the cook, whose file has no entry now, had several in
-// history not long ago and would be running: undoing takes them out one by one.
+// ranInHistory reports whether a cook without entries had several in history a short time
+// ago and would be running. Undo, by contrast, removes entries one by one.
 func (f *Finder) ranInHistory(s folder.Summary, now time.Time) bool {
 	repo := f.journal.History()
 	if repo == nil || !s.Last.IsZero() {

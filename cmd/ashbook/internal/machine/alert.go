@@ -13,19 +13,19 @@ import (
 	"ashbook/report/page"
 )
 
-// alertEnv names a command of the person's own that is run for every alert,
-// with the text as its last argument. It is taken from the environment alone:
-// a journal is shared, and a shared file must not run code.
+// alertEnv names the variable with the person's own alert command. It runs for every
+// alert, with the text as its last argument. It is read from the environment alone: a
+// journal is shared, and a shared file must not run code.
 const alertEnv = "ASHBOOK_ALERT"
 
-// How long the person's command may take, and how long a text it is given.
+// The time that the alert command may take, and the length of the text it gets.
 const (
 	alertTime = 10 * time.Second
 	alertLong = 300
 )
 
-// Alert rings the bell, has the terminal show the person a notification where it can,
-// and runs the person's own command if there is one.
+// Alert rings the bell, asks the terminal to show a notification where it can, and runs
+// the person's own alert command if there is one.
 func Alert(out io.Writer, getenv func(string) string, text string) error {
 	text = oneLine(text)
 	// One write: the frame is written by another goroutine, and a file takes
@@ -43,8 +43,8 @@ func oneLine(text string) string {
 	return text
 }
 
-// runAlert runs the person's command: its words were split at spaces, no shell
-// reads them, and the text is one argument whatever it holds.
+// runAlert runs the person's alert command. The command is split at spaces, no shell reads
+// it, and the text is one argument whatever it contains.
 func runAlert(words []string, text string, limit time.Duration) error {
 	if len(words) == 0 {
 		return nil

@@ -9,9 +9,9 @@ import (
 	"time"
 )
 
-// Build names this build, so that nothing that another kept is used: by the size and
-// time of the program's own file and its beginning, where the linker puts a hash of
-// all that it was made from. "" where the file cannot be read.
+// Build names this build by the size, time and first bytes of the program's own file. The
+// linker puts a hash of its sources there. So no cache of another build is used. It is ""
+// where the file cannot be read.
 func Build() string {
 	const beginning = 16 << 10
 	name, err := os.Executable()

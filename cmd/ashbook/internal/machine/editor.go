@@ -7,7 +7,7 @@ import (
 	"strings"
 )
 
-// NoEditor is an error: the person's editor is not on this machine.
+// NoEditor is an error: the editor is not on this machine.
 type NoEditor struct {
 	Name string
 	Err  error
@@ -24,8 +24,8 @@ type BadEditor struct {
 
 func (e BadEditor) Error() string { return fmt.Sprintf("$%s: %v", e.Variable, e.Err) }
 
-// Editor returns the command that opens a file in the person's editor: $VISUAL, else
-// $EDITOR, else vi. It fails with NoEditor or BadEditor.
+// Editor returns the command that opens a file in the person's editor: $VISUAL, or
+// $EDITOR, or vi. It fails with NoEditor or BadEditor.
 func Editor(getenv func(string) string, file string) (*exec.Cmd, error) {
 	var words []string
 	var err error
@@ -47,8 +47,7 @@ func Editor(getenv func(string) string, file string) (*exec.Cmd, error) {
 	return exec.Command(path, append(words[1:], file)...), nil
 }
 
-// commandWords splits what is in $EDITOR at spaces, quotes kept together.
-// No shell looks at it.
+// commandWords splits $EDITOR at spaces, except inside quotes. No shell reads it.
 func commandWords(s string) ([]string, error) {
 	var out []string
 	var word strings.Builder

@@ -1,5 +1,5 @@
-// Package machine is what ashbook asks of the machine it runs on: where a person's files
-// live, their editor, their terminal, and the command that alerts them.
+// Package machine is what ashbook needs from the machine it runs on: the person's folders,
+// editor, terminal and alert command.
 package machine
 
 import (
@@ -37,8 +37,8 @@ func ownFolder(getenv func(string) string, places ...place) string {
 	return ""
 }
 
-// American reports whether the person's locale measures as the United States do
-// (the category LC_MEASUREMENT of ISO/IEC TR 14652, LANG where it is not set).
+// American reports whether the locale uses United States measures (category LC_MEASUREMENT
+// of ISO/IEC TR 14652, or LANG where that is not set).
 func American(getenv func(string) string) bool {
 	for _, name := range []string{"LC_ALL", "LC_MEASUREMENT", "LANG"} {
 		if v := getenv(name); v != "" {
@@ -65,7 +65,7 @@ func NewFolder(dir string) error {
 	return err
 }
 
-// JournalFolder makes ready the folder of a journal: one of its own, or one that holds
+// JournalFolder prepares the folder of a journal: a new or empty one, or one that has
 // cooks already.
 func JournalFolder(dir string) error {
 	if info, err := os.Stat(filepath.Join(dir, "cooks")); err == nil && info.IsDir() {

@@ -15,8 +15,7 @@ import (
 	"github.com/charmbracelet/x/term"
 )
 
-// IsTerminal reports whether what is written to w, or read from it, is a person's
-// terminal.
+// IsTerminal reports whether w is a terminal, for reading or writing.
 func IsTerminal(w any) bool {
 	f, ok := w.(*os.File)
 	return ok && term.IsTerminal(f.Fd())
@@ -32,8 +31,8 @@ func Width(w io.Writer) int {
 	return 0
 }
 
-// Look says what the terminal can do, from the environment alone: asking it would
-// print junk over slow lines.
+// Look says what the terminal can do, from the environment alone: asking the terminal
+// would print junk over slow lines.
 func Look(getenv func(string) string) style.Options {
 	o := style.Options{Colour: style.Sixteen, Dark: true}
 	term := getenv("TERM")
@@ -87,8 +86,8 @@ func RunScreens(ctx context.Context, model tea.Model, in io.Reader, out io.Write
 	return err
 }
 
-// keyboard is the terminal's input; when it ends, as it does when a window is
-// closed, nobody can leave the program any more, and gone is called.
+// keyboard is the terminal's input. When it ends, because the window was closed, nobody
+// can leave the program any more, so it calls gone.
 type keyboard struct {
 	*os.File
 	gone func()

@@ -69,7 +69,7 @@ func page(c *cobra.Command, day time.Time) string {
 	return b.String()
 }
 
-// roff writes a line so that nothing in it is an order to the typesetter.
+// roff escapes a line so that the typesetter reads no part of it as a command.
 func roff(line string) string {
 	line = strings.NewReplacer(`\`, `\e`, "-", `\-`, "\n", " ").Replace(line)
 	if strings.HasPrefix(line, ".") || strings.HasPrefix(line, "'") {

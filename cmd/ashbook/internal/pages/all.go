@@ -32,10 +32,10 @@ type Options struct {
 	Writing           app.Progress // may be nil
 }
 
-// WriteAll writes every page into a folder, with an index and links from each to the
-// next, and returns how many it wrote and how many it left: what was made from the same
-// before is left as it is. Make is called once, when the first page is to be made. It fails
-// with NotOurs on a file of such a name that ashbook did not write.
+// WriteAll writes every page into a folder, with an index and links between them. It
+// leaves a page alone if its sources have not changed. It returns how many pages it wrote
+// and how many it left. It calls Make once, for the first page it writes. It fails with
+// NotOurs on a file of such a name that ashbook did not write.
 func WriteAll(ctx context.Context, a *app.App, dir string, o Options) (wrote, left int, err error) {
 	cooks, _, err := a.Folder().List(ctx)
 	if err != nil {
@@ -67,7 +67,7 @@ type allPages struct {
 	cooks []folder.Summary // finished, running, or with no end noted; the latest first
 }
 
-// from makes pages from what the journal says, which is read when the first is made.
+// from returns a function that makes a page; the journal is read for the first one.
 func (p *allPages) from(make func(*Maker) (page.Page, error), foot ...string) func() ([]byte, error) {
 	return func() ([]byte, error) {
 		m, err := p.Make()
@@ -145,7 +145,7 @@ func (p *allPages) cook(i int, general string, marks []string) error {
 	}, append(links, link("index", "all cooks"))...))
 }
 
-// rest writes what is made from all finished cooks, and the index.
+// rest writes the pages made from all finished cooks, and the index.
 func (p *allPages) rest(index page.Page, years []string, from string) error {
 	home := link("index", "all cooks")
 	if err := p.set.page("matters", from, p.from(func(m *Maker) (page.Page, error) { return m.Matters(p.ctx, drivers.Time) }, home)); err != nil {
@@ -215,7 +215,7 @@ func (p *allPages) listed(year int, cooks []folder.Summary) page.Section {
 	return out
 }
 
-// row is a line of the index that leads to the page of a cook.
+// row is a line of the index, with a link to the page of a cook.
 func row(s folder.Summary, cells ...string) page.Row {
 	return page.Row{Link: url.PathEscape(s.ID) + ".html", Cells: cells}
 }

@@ -21,9 +21,8 @@ type NotOurs string
 
 func (n NotOurs) Error() string { return string(n) + ": ashbook did not write that file" }
 
-// WriteOwn writes a file beside its place and puts it there in one step. A file in whose
-// first bytes the mark is not found is somebody else's, and is left alone unless force is
-// set. It fails with NotOurs.
+// WriteOwn writes a file beside its place and renames it in one step. It replaces only a
+// file that has mark in its first bytes, unless force is set. It fails with NotOurs.
 func WriteOwn(name string, data []byte, mark string, force bool) error {
 	if !force {
 		if err := own(name, mark); err != nil && !errors.Is(err, fs.ErrNotExist) {
@@ -33,12 +32,12 @@ func WriteOwn(name string, data []byte, mark string, force bool) error {
 	return replace(name, data)
 }
 
-// ownList names the file in which a folder of pages keeps what was written into it, and
-// what from.
+// ownList names the file that lists the pages written into a folder and the hash of their
+// sources.
 const ownList = ".ashbook-pages"
 
-// ownFiles is a folder of pages, and what each was made from: only a page whose sources
-// changed is made again, and only own files are ever replaced or removed.
+// ownFiles is a folder of pages and the hashes of their sources. A page is made again only
+// if its sources changed, and only files listed here are replaced or removed.
 type ownFiles struct {
 	dir, mark string
 	old       map[string]string // what each page of an earlier run was made from
@@ -49,8 +48,8 @@ type ownFiles struct {
 	wrote int
 }
 
-// openOwn reads what earlier runs wrote into a folder, which it makes if there is none.
-// mark is found in the first bytes of every own file.
+// openOwn reads the list of earlier runs in a folder, which it makes if there is none.
+// Every listed file has mark in its first bytes.
 func openOwn(dir, mark string) (*ownFiles, error) {
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return nil, err
@@ -96,8 +95,7 @@ func (s *ownFiles) page(name, from string, make func() ([]byte, error)) error {
 // counts are the pages that this run wrote, and those it left as they were.
 func (s *ownFiles) counts() (wrote, kept int) { return s.wrote, len(s.now) - s.wrote }
 
-// close removes the pages of earlier runs that this one does not have, and writes down
-// what is there.
+// close removes pages of earlier runs that this run did not make, and writes the list.
 func (s *ownFiles) close() error {
 	for name := range s.old {
 		file := filepath.Join(s.dir, name)
@@ -120,8 +118,8 @@ func (s *ownFiles) writeList() error {
 	return replace(filepath.Join(s.dir, ownList), b.Bytes())
 }
 
-// stop writes down what was made so far, where the work was ended before its end: the
-// next run goes on from there.
+// stop writes the list of what was made so far when the work ends early, so that the next
+// run continues there.
 func (s *ownFiles) stop() error {
 	for name, from := range s.old {
 		if _, ok := s.now[name]; !ok {
@@ -131,7 +129,7 @@ func (s *ownFiles) stop() error {
 	return s.writeList()
 }
 
-// key names what a page is made from by a hash of the values as Go prints them.
+// key is a hash of the sources of a page, as Go prints them.
 func key(from ...any) string {
 	h := sha256.New()
 	for _, v := range from {

@@ -36,15 +36,15 @@ type Maker struct {
 	mutex sync.Mutex     // held while something is hidden or a photograph is made, which takes much memory
 	hide  *report.Hiding // nil: everything is shown
 
-	NoPhotos bool // photographs are left out, as they are of private pages
+	NoPhotos bool // leave photographs out, as on private pages
 
 	// Progress of reading the past, some 10 ms a cook, of replaying it, some 200, and of
 	// photographs, some 700 each. May be nil.
 	Learning, Replaying, Shrinking app.Progress
 }
 
-// New reads the past. Where private is set, prose, words, suppliers and eaters' letters
-// are left out of every page. The error is that of ctx.
+// New reads the past cooks. If private is set, every page leaves out prose, words,
+// suppliers and eaters' letters. The error is that of ctx.
 func New(ctx context.Context, a *app.App, now time.Time, private bool) (*Maker, error) {
 	past, err := a.Past(ctx)
 	if err != nil {
@@ -77,7 +77,7 @@ func (m *Maker) shown(c *journal.Cook) *journal.Cook {
 	return &hidden
 }
 
-// signed puts under a page what it was made from, and when.
+// signed adds to a page what it was made from, and when.
 func (m *Maker) signed(out page.Page, from string) page.Page {
 	out.Source = fmt.Sprintf("From %s, read %s. A forecast is a range. A caution does not say that food is safe: your local food code decides.", from, m.now.Format("2 January 2006"))
 	return out
@@ -186,15 +186,14 @@ func (m *Maker) Year(ctx context.Context, year int) (page.Page, error) {
 // saidEvery is how far apart the forecasts on a page are.
 const saidEvery = 2 * time.Hour
 
-// told is what was forecast of a cook while it ran.
+// told holds the forecasts of a cook while it ran.
 type told struct {
 	Band []course.Expected
 	Said []course.Said
 }
 
-// said are the forecasts of a cook while it ran, with what was known then: when it
-// went on, and at every second hour of the clock until it was off. Those of a
-// finished cook are kept.
+// said returns the forecasts of a cook while it ran, with what was known then: when it
+// went on, and every second hour until it was off. Those of a finished cook are cached.
 func (m *Maker) said(ctx context.Context, c *journal.Cook) (told, error) {
 	work := func() (told, error) { return m.forecasts(ctx, c) }
 	if i := m.learned.Index(c.ID); i >= 0 {

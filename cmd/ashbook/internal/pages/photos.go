@@ -11,11 +11,11 @@ import (
 	"ashbook/report/photo"
 )
 
-// picture is a picture of a cook: its file, and what was noted with it.
+// picture is a picture file of a cook and the words noted with it.
 type picture struct{ name, caption string }
 
-// pictures are those that the notes name, in their order, and then the others that
-// are beside the cook.
+// pictures returns the pictures that the notes name, in their order, then the others
+// beside the cook's file.
 func (m *Maker) pictures(c *journal.Cook) []picture {
 	var out []picture
 	add := func(name, caption string) {
@@ -41,7 +41,7 @@ func (m *Maker) pictures(c *journal.Cook) []picture {
 	return out
 }
 
-// photos makes the photographs of a cook for its page, one at a time, and says which
+// photos makes the photographs of a cook for its page, one at a time. It also says which
 // are left out and why. The error is that of ctx.
 func (m *Maker) photos(ctx context.Context, c *journal.Cook) (out []page.Photo, lacking []string, err error) {
 	all := m.pictures(c)

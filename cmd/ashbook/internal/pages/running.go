@@ -30,8 +30,8 @@ type Following struct {
 	made page.Page
 }
 
-// Follow follows a cook. Where private is set, prose, words and names are left out. The
-// error is that of ctx.
+// Follow prepares to show a running cook. If private is set, prose, words and names are
+// left out. The error is that of ctx.
 func Follow(ctx context.Context, a *app.App, id string, private bool, learning app.Progress) (*Following, error) {
 	past, err := a.Learn(ctx, learning)
 	if err != nil {
@@ -56,7 +56,8 @@ func (f *Following) Over(now time.Time) (bool, error) {
 	return over, err
 }
 
-// Page is the cook now. The errors are those of ctx and of reading the file.
+// Page returns the page of the cook now. The errors are those of ctx and of reading the
+// file.
 func (f *Following) Page(ctx context.Context, now time.Time) (p page.Page, over bool, err error) {
 	f.mu.Lock()
 	defer f.mu.Unlock()
@@ -83,7 +84,7 @@ func (f *Following) Page(ctx context.Context, now time.Time) (p page.Page, over 
 	return f.made, false, nil
 }
 
-// runningNow is what the sums say of a running cook. The error is that of ctx.
+// runningNow returns the computed part of a running cook's page. The error is that of ctx.
 func (f *Following) runningNow(ctx context.Context, c *journal.Cook, now time.Time) (out report.Running, err error) {
 	if on, ok := c.OnAt(); ok {
 		before, err := app.Before(ctx, f.past, c)
@@ -98,7 +99,7 @@ func (f *Following) runningNow(ctx context.Context, c *journal.Cook, now time.Ti
 	return out, nil
 }
 
-// Service is what a browser is shown of the cook and, where notes is set, may note in it.
+// Service returns what a browser can see of the cook and, if notes is set, note in it.
 func (f *Following) Service(notes bool, clock func() time.Time) serve.Service {
 	s := serve.Service{Now: clock, View: func(ctx context.Context) (page.Page, bool, error) { return f.Page(ctx, clock()) }}
 	if !notes {

@@ -67,7 +67,7 @@ func BlankSheet(c *journal.Cook, s journal.Settings) paper.Sheet {
 	return out
 }
 
-// sheetOf is what a sheet says whatever its hours are.
+// sheetOf returns the parts of a sheet that do not depend on its hours.
 func sheetOf(c *journal.Cook, s journal.Settings) paper.Sheet {
 	us := s.Units == measure.US
 	out := paper.Sheet{Title: "Cook", Cores: []string{"core"}, Mass: "kg", Thick: "cm", Temp: "°C", Ticks: [3]string{"0", "50", "100"}, Foot: []string{
@@ -190,7 +190,7 @@ func passing(band []model.BandPoint, core float64) (float64, bool) {
 	return 0, false
 }
 
-// Cards are the cards for the eaters of a cook.
+// Cards returns the tasting cards for the eaters of a cook.
 func Cards(c *journal.Cook) paper.Cards {
 	out := paper.Cards{Title: c.Name(), Date: c.Date().Format("2 Jan 2006")}
 	if !c.Serve.IsZero() {

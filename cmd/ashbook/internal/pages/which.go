@@ -10,11 +10,11 @@ import (
 	"ashbook/report/page"
 )
 
-// Which is the page that is wanted; the zero value is that of one cook, or of several
-// beside each other.
+// Which says which page to make. Its zero value is the page of one cook, or of several
+// side by side.
 type Which struct {
 	Year      int    // of that year
-	Pits      bool   // what the pits do
+	Pits      bool   // the page of the pits
 	Matters   string // what moves a target, by its name
 	Plan, Why bool   // of one cook
 }
@@ -22,9 +22,9 @@ type Which struct {
 // mostBeside is how many cooks fit beside each other on paper (chosen).
 const mostBeside = 6
 
-// Make makes the page that is wanted of the cooks that words name, of the running one
-// where there are none, and names its file without the ending. It fails with the errors
-// of finding the cooks, with typed.Invalid, and with a provision.Refusal.
+// Make makes a page of the cooks that the words name, or of the running cook. It also
+// returns a file name without its ending. It fails with the errors of finding cooks, with
+// typed.Invalid, or with a provision.Refusal.
 func (m *Maker) Make(ctx context.Context, words []string, w Which) (p page.Page, name string, err error) {
 	switch {
 	case w.Year != 0:

@@ -13,7 +13,7 @@ type Beginner struct {
 	Clock  func() time.Time
 	Done   <-chan struct{}                    // closed: no more ticks are wanted
 	Usual  string                             // where a journal is found without being named
-	Units  measure.System                     // of the person's country
+	Units  measure.System                     // usual in the person's country
 	Folder func(where string) (string, error) // makes ready the folder of a journal, and says which that is
 
 	Made   string // the folder that was made; empty: none

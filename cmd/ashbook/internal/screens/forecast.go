@@ -15,7 +15,7 @@ import (
 	"ashbook/tui/backend"
 )
 
-// tones are those of a chance to be in time.
+// tones are the tones for a chance to be in time.
 var tones = map[report.Chance]backend.Tone{report.NoMeal: backend.Even, report.InTime: backend.Good, report.MayBeLate: backend.Careful, report.TooLate: backend.Bad}
 
 // agos are how long ago the forecasts were that are shown beside the one now (chosen).
@@ -64,8 +64,7 @@ func expected(ctx context.Context, x *forecast.Experience, c *journal.Cook, now 
 	return out
 }
 
-// watched adds what the night watch wants to know: how the fire does, and which
-// probes have stopped.
+// watched adds what the Watch shows: the state of the fire, and probes that have stopped.
 func watched(out backend.Forecast, c *journal.Cook, p journal.Pit, usual fire.Usual, now time.Time, sys measure.System) backend.Forecast {
 	v := fire.Read(c, p, usual, now, fire.Defaults(), sys)
 	out.Fire = backend.Fire{Kind: v.Kind.String(), Says: v.Says, Caution: v.Caution, Alert: v.Alert, Wake: v.Wake}

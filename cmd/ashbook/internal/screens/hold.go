@@ -26,10 +26,10 @@ func (o *Backend) Hold(id string, now time.Time) (backend.Hold, error) {
 	return out, nil
 }
 
-// tones of what a hold means for the meal.
+// tones are the tones for what a hold means for the meal.
 var holdTones = map[hold.Meal]backend.Tone{hold.Lasts: backend.Good, hold.May: backend.Careful, hold.Short: backend.Bad, hold.Fallen: backend.Bad}
 
-// holdTold is a hold for the screen: its figure, and what the page says.
+// holdTold returns a hold for its screen: the large figure and the text of the page.
 func holdTold(h *hold.Hold, settings journal.Settings, now time.Time) backend.Hold {
 	told := h.Tell(settings, now)
 	_, near := h.Near()
@@ -79,8 +79,8 @@ func holdTold(h *hold.Hold, settings journal.Settings, now time.Time) backend.Ho
 	return out
 }
 
-// holdLeft is the figure of what is left over: the next limit of cooling, and how
-// long there is until then.
+// holdLeft returns the figure for leftovers: the next cooling limit, and how long there is
+// until then.
 func holdLeft(out *backend.Hold, l *hold.Leftovers, settings journal.Settings, now time.Time) {
 	if l == nil || l.Start.IsZero() {
 		out.Label = "NO CORE WAS READ"

@@ -16,7 +16,7 @@ import (
 	"ashbook/tui/backend"
 )
 
-// What a plan begins with where no cook tells (chosen).
+// The values a plan starts with where there is no past cook (chosen).
 const (
 	firstCut   = "pork shoulder"
 	firstHeads = 12

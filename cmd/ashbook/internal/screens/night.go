@@ -18,7 +18,7 @@ func (o *Backend) Mark(id string) (backend.Mark, error) {
 	return backend.Mark(m + o.app.Folder().Waiting() + o.app.CompanyMark()), err
 }
 
-// companyOf says in words who else keeps a cook.
+// companyOf returns, in words, the other people who keep a cook.
 func (o *Backend) companyOf(f cookfile.File, now time.Time) backend.Company {
 	c := o.app.Company(f, now)
 	out := backend.Company{Remote: c.Remote, Heard: c.Sync.LastHeard, NotSent: c.Sync.NotSent, Since: c.Sync.Since, Problem: c.Sync.Problem}
@@ -33,7 +33,7 @@ func (o *Backend) companyOf(f cookfile.File, now time.Time) backend.Company {
 	return out
 }
 
-// usualFire learns once a run what the person's fires in a pit are like.
+// usualFire learns, once a run, how the person's fires in a pit usually behave.
 func (o *Backend) usualFire(x *forecast.Experience, p journal.Pit) fire.Usual {
 	o.mu.Lock()
 	u, ok := o.fires[p.Name]

@@ -50,7 +50,7 @@ func turned(w backend.Wanted, turns ...string) (at int, opened backend.Opened) {
 	return at, backend.Opened{Turn: turns[at], Turns: turns}
 }
 
-// cooksOf reads the cooks a page is of, at least one.
+// cooksOf reads the cooks of a page, at least one.
 func (o *Backend) cooksOf(w backend.Wanted) ([]*journal.Cook, []journal.Problem, error) {
 	var out []*journal.Cook
 	var problems []journal.Problem
@@ -71,8 +71,8 @@ func (o *Backend) cooksOf(w backend.Wanted) ([]*journal.Cook, []journal.Problem,
 // shelf must not read the journal again for every page (chosen).
 const pastFor = time.Minute
 
-// known is what the finished cooks say, as they were at most pastFor ago, or when
-// scores were last kept here.
+// known returns what the finished cooks teach, read at most pastFor ago and after the last
+// scores saved here.
 func (o *Backend) known() (*app.Known, error) {
 	now := o.machine.Now()
 	o.mu.Lock()
@@ -93,7 +93,7 @@ func (o *Backend) known() (*app.Known, error) {
 	return known, nil
 }
 
-// pastCooks are the finished cooks that known is of, read whole.
+// pastCooks returns the finished cooks of known with their timelines.
 func (o *Backend) pastCooks() ([]journal.Cook, error) {
 	known, err := o.known()
 	if err != nil {
@@ -243,7 +243,7 @@ func (o *Backend) mixPage(w backend.Wanted) (backend.Opened, error) {
 	return opened, nil
 }
 
-// settingsPage tells the person's choices and where they are changed.
+// settingsPage shows the settings and where to change them.
 func (o *Backend) settingsPage(backend.Wanted) (backend.Opened, error) {
 	var pits []string
 	for name := range o.app.Pits() {

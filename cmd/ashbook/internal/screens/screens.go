@@ -1,5 +1,5 @@
-// Package screens is the outside of the screens: what they ask for is asked of
-// internal/app and of the machine, and told in the words of tui/backend.
+// Package screens answers the screens. It asks internal/app and the machine, and returns
+// the types of tui/backend.
 package screens
 
 import (
@@ -27,11 +27,11 @@ import (
 	"ashbook/tui/backend"
 )
 
-// Machine is what the screens need of the machine.
+// Machine is what the screens need from the machine.
 type Machine struct {
 	Now   func() time.Time
 	Done  <-chan struct{}         // closed: no more ticks are wanted
-	Alert func(text string) error // rings for the person and tells why
+	Alert func(text string) error // rings, and shows the person the text
 
 	Editor func(file string) (*exec.Cmd, error) // opens a file in the person's own editor
 }
@@ -47,8 +47,8 @@ type Backend struct {
 	margin     func() (float64, error)             // by how much past plans draw a forecast in or out
 	replayed   [3]func() (hindsight.Report, error) // by forecast.Known
 
-	// Saving holds it for reading, leaving for writing: what is being saved when
-	// the screens are left is saved. Nothing that computes holds it.
+	// Saving holds this lock for reading, leaving the screens for writing. So leaving
+	// waits for every save. Nothing that computes holds it.
 	writes sync.RWMutex
 
 	stopSync func() // ends what SyncEvery began; nil: nothing
@@ -87,8 +87,8 @@ func New(ctx context.Context, j *app.App, m Machine) *Backend {
 	return o
 }
 
-// Close waits until what is being saved is saved, and ends syncing. Nothing is begun
-// afterwards.
+// Close waits until everything is saved, and ends syncing. Do not call any method after
+// it.
 func (o *Backend) Close() {
 	if o.stopSync != nil {
 		o.stopSync()
@@ -119,7 +119,7 @@ func (o *Backend) SyncEvery(every time.Duration, dir string) {
 	go func() {
 		defer close(done)
 		for ctx.Err() == nil {
-			// What went wrong is remembered with how the remote stands.
+			// The failure is stored with the state of the remote.
 			_, _ = o.app.Sync(ctx, app.SyncRequest{Dir: dir, Now: o.machine.Now})
 			select {
 			case <-ctx.Done():
@@ -129,7 +129,7 @@ func (o *Backend) SyncEvery(every time.Duration, dir string) {
 	}()
 }
 
-// writing keeps Close waiting until what it returns is called.
+// writing makes Close wait until the returned function is called.
 func (o *Backend) writing() (done func()) {
 	o.writes.RLock()
 	return o.writes.RUnlock
@@ -158,7 +158,7 @@ func newCook(words string, sys measure.System) journal.Cook {
 	return journal.Cook{Cut: words}
 }
 
-// Alert rings for the person and tells why.
+// Alert rings and shows the person a text.
 func (o *Backend) Alert(text string) error { return o.machine.Alert(text) }
 
 func (o *Backend) Now() time.Time { return o.machine.Now() }

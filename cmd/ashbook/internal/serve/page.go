@@ -15,7 +15,7 @@ import (
 const reloadEvery = 60
 
 // look is added to the style sheet of every page: the five things are large, and
-// what a finger touches is at least 48 px high.
+// everything that a finger touches is at least 48 px high.
 const look = `
 h1{font-size:1.5rem}
 .five dl{columns:1}
@@ -34,8 +34,8 @@ button,.go a{display:block;width:100%;min-height:48px;padding:.7rem;font:inherit
 .heard{font-size:1.4rem;font-weight:600}
 `
 
-// show writes a page; reload is after how many seconds it loads itself again, 0: never,
-// since somebody is typing.
+// show writes a page. reload is the number of seconds after which it loads itself again; 0
+// means never, because somebody is typing.
 func (h *Handler) show(w http.ResponseWriter, title, body string, reload int) error {
 	if title == "" {
 		title = "A note"
@@ -74,7 +74,7 @@ func said(text string) string { return "<p><b>" + pagehtml.Text(text) + "</b></p
 // it was typed.
 func value(s string) string { return html.EscapeString(page.Clean(s)) }
 
-// noteForm is a page of its own with the form for the entry line.
+// noteForm is the page with the form for the entry line.
 func noteForm(h *Handler, line, through string) string {
 	return "<h1>Write a note</h1>" + entry(h, line, through) + back(h)
 }
@@ -87,7 +87,7 @@ func entry(h *Handler, line, through string) string {
 		`<button type="submit">Show how it is understood</button></form>`
 }
 
-// grammar tells a helper who never saw the entry line what to write.
+// grammar explains the entry line to a helper who has never seen it.
 const grammar = `<p class="how">First the pit, then each core: <b>112 71</b>. Then what was done: <b>wood cherry</b>, <b>vent</b>, <b>fuel</b>, <b>lid</b>, <b>spritz</b>, <b>wrap paper</b>, <b>bark 2</b>. Words after two dashes: <b>112 71 vent -- pale on the left</b>.</p>`
 
 func field(label, name, is string, longest int, fills string) string {
@@ -98,7 +98,7 @@ func hidden(name, is string) string {
 	return fmt.Sprintf(`<input type="hidden" name="%s" value="%s">`, name, value(is))
 }
 
-// understood shows what a line is understood as, and asks for a yes or another line.
+// understood shows how a line is understood, and asks for a yes or another line.
 func understood(h *Handler, id, line, through string, heard Heard) string {
 	var b strings.Builder
 	b.WriteString(`<h1>Is this right?</h1><p class="heard">` + pagehtml.Text(heard.Says) + "</p>")

@@ -21,10 +21,11 @@ import (
 	"ashbook/report/page"
 )
 
-// Service is what is shown and noted. Its functions may be called by several
-// goroutines at once.
+// Service is what the page shows and how it notes. Several goroutines may call its
+// functions at once.
 type Service struct {
-	// View returns the page of the cook; over: the cook has ended, and there is none.
+	// View returns the page of the cook. over means that the cook has ended and there is
+	// no page.
 	View func(ctx context.Context) (p page.Page, over bool, err error)
 	// Read reads an entry line and saves nothing. Nil: no notes are taken.
 	Read func(line string) (Heard, error)
@@ -33,13 +34,13 @@ type Service struct {
 
 // Heard is an entry line as it is understood.
 type Heard struct {
-	Says string   // what it is understood as
-	Look []string // what looks odd or is in question
-	// Save saves what was understood, as noted by somebody.
+	Says string   // how it is understood
+	Look []string // what looks odd or needs an answer
+	// Save saves the line, with the name of the person who noted it.
 	Save func(through string) error
 }
 
-// Limits of what is taken (chosen: above what a crew of helpers sends).
+// Limits on what is accepted (chosen: more than a crew of helpers sends).
 const (
 	tokenBits  = 128
 	longest    = 4 << 10 // bytes of a form
@@ -243,7 +244,7 @@ func (h *Handler) post(w http.ResponseWriter, r *http.Request) error {
 	return h.show(w, "", understood(h, h.hold(heard, through), line, through, heard), 0)
 }
 
-// hold puts a line by until somebody says yes, and returns its name.
+// hold stores a line until somebody says yes, and returns its name.
 func (h *Handler) hold(heard Heard, through string) string {
 	h.mu.Lock()
 	defer h.mu.Unlock()

@@ -8,8 +8,8 @@ import (
 	"ashbook/journal/measure"
 )
 
-// Import says how a text of past cooks is understood: its columns, its cooks, and what
-// could not be told.
+// Import returns how a text of past cooks is understood: its columns, its cooks, and what
+// is not clear.
 func Import(file string, found app.Import, sys measure.System) []string {
 	out := lines{fmt.Sprintf("%s: notes, %s", file, measure.Count(len(found.Cooks), "cook"))}
 	if len(found.Columns) > 0 {

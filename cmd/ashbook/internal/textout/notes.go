@@ -1,6 +1,6 @@
-// Package textout is what the commands say of a result to a person: lines, or a page where
-// that is set as wide as the terminal. It is the twin of jsonout, and prints nothing.
-// Text of a file or an argument is in it as it is; whoever prints it cleans it.
+// Package textout returns what the commands say about a result: lines, or a page where it
+// should be as wide as the terminal. It prints nothing and does not clean text of files or
+// arguments; whoever prints it must do that.
 package textout
 
 import (
@@ -43,13 +43,13 @@ func Noted(n app.Noted) []string {
 	return out
 }
 
-// Caution says what is to be done for the sake of safety, with its source.
+// Caution returns a caution as a line: what to do, and the source.
 func Caution(f safety.Finding) string {
 	return fmt.Sprintf("%s: %s (%s)", f.Weight, f.Said(), f.Source)
 }
 
-// Lit says that a cook is lit: what the last such cook, which may be empty, says is to be
-// changed, when it comes off, and what presses of it.
+// Lit says that a cook is lit. It adds what the last such cook says to change, when the
+// meat comes off, and cautions that are urgent. The last cook may be empty.
 func Lit(c, last *journal.Cook, cautions []string, s journal.Settings, now time.Time) []string {
 	out := lines{fmt.Sprintf("lit: %s (%s)", c.Name(), c.ID)}
 	if last.ID != "" {
@@ -115,7 +115,7 @@ func errorsOf(problems []journal.Problem) (out lines) {
 	return out
 }
 
-// Tasted says which scores were kept of a cook, and what was written after it.
+// Tasted says which scores of a cook were saved, and what was written after it.
 func Tasted(t app.Tasted, tastes []journal.Taste) []string {
 	out := lines{"kept for " + t.Cook.Name() + ":"}
 	for _, row := range tastes {
@@ -145,7 +145,7 @@ func NoTasks(s folder.Summary) []string {
 	return []string{fmt.Sprintf("%s has no list; write \"- [ ] …\" lines into %s", s.Name(), s.Path)}
 }
 
-// Checked says what is wrong in the files of so many cooks.
+// Checked lists what is wrong in the files of the given number of cooks.
 func Checked(cooks int, problems []journal.Problem, notices []string) []string {
 	var out lines
 	for _, p := range problems {
@@ -160,7 +160,7 @@ func Checked(cooks int, problems []journal.Problem, notices []string) []string {
 	return out
 }
 
-// Begun says what a journal in a folder lacked and was made.
+// Begun lists the files that were made for a new journal.
 func Begun(dir string, made []string) []string {
 	if len(made) == 0 {
 		return []string{dir + " is already a journal under git"}
@@ -170,8 +170,8 @@ func Begun(dir string, made []string) []string {
 	return append(out, "next: ashbook light CUT")
 }
 
-// Brought says what of a cook was brought back: what is "version", or what was there
-// before it; of is how many versions there were.
+// Brought says what was brought back: what is "version" or "what was there before
+// version"; of is the number of versions so far.
 func Brought(s folder.Summary, what string, v report.Version, of int) []string {
 	return []string{
 		fmt.Sprintf("brought back: %s %d of %s, %s", what, v.N, v.When.Format(measure.FullClock), v.What),

@@ -10,7 +10,7 @@ import (
 	"ashbook/journal/probefile"
 )
 
-// Columns says what each column of a table of readings is taken for.
+// Columns says how each column of a table of readings is read.
 func Columns(cook, input string, columns []probefile.Column) []string {
 	out := lines{cook + ", from " + input + ":"}
 	var left []string

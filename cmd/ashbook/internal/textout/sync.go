@@ -9,8 +9,9 @@ import (
 	"ashbook/journal/measure"
 )
 
-// Synced says what a sync did, with times in a zone; dry: what it would do. Where it did
-// nothing that is said only if all is set. What both sides changed is not in it.
+// Synced says what a sync did, with times in the given zone; if dry is set, what it would
+// do. If it did nothing, it says so only if all is set. It does not mention what both
+// sides changed.
 func Synced(s app.Synced, dry, all bool, zone *time.Location) []string {
 	received, sent := "received", "sent"
 	if dry {

@@ -2,12 +2,12 @@ package typed
 
 import "strconv"
 
-// Wrong is an error in one field of what was typed, such as the flag of that name.
+// Wrong is an error in one field that was typed, such as the flag of that name.
 type Wrong struct {
 	Field string
 	Text  string // what is wrong: `time "noon": expected such as 13:00`
-	Value string // what was typed, where Text does not say it
-	Such  string // what the field may say instead; "" where Text says enough
+	Value string // what was typed, if Text does not include it
+	Such  string // a correct value for the field; "" where Text says enough
 }
 
 func (w Wrong) Error() string {
@@ -17,7 +17,7 @@ func (w Wrong) Error() string {
 	return w.Field + ": " + w.Text
 }
 
-// Field is one field of a form: its name, what was typed, and how that is read.
+// Field is one field of a form: its name, the typed text, and how to read it.
 type Field struct {
 	Name, Text string
 	Read       func(string) error

@@ -9,7 +9,7 @@ import (
 	"ashbook/journal/measure"
 )
 
-// DayOrders are what may come first in a day such as 4/7/2023.
+// DayOrders are the possible orders of a day such as 4/7/2023.
 var DayOrders = []string{"dmy", "mdy"}
 
 // ImportOptions reads how past cooks are to be understood: the day of those that name

@@ -2,8 +2,8 @@ package typed
 
 import "strings"
 
-// LineArgs are the arguments of a command that takes an entry line, so that "-20" is a
-// time and not a flag.
+// LineArgs are the arguments of a command that takes an entry line. There "-20" is a time
+// and not a flag.
 type LineArgs struct {
 	Words []string // that are no flags
 	Help  bool     // help is wanted

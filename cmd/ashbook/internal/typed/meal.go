@@ -17,7 +17,7 @@ import (
 type Meal struct {
 	Title, Serve, Heads   string
 	Cuts                  []string // none: the cut that was cooked most
-	Pieces, Prices, Cores []string // each, where there are several cuts, "CUT: …"; Cores are those aimed at
+	Pieces, Prices, Cores []string // with several cuts each is "CUT: …"; Cores are the cores to reach
 	As                    string   // how it is served: "pulled, buns"
 	Portion               string   // cooked meat for a grown eater
 	Enough                int      // in how many of 100 such meals the meat is to be enough
@@ -182,8 +182,8 @@ func cutsOf(dishes []provision.Dish) []string {
 	return out
 }
 
-// fires are the pits named, else the usual one. A pit that has no file is taken all the
-// same where Fits says what it takes: its file is about to be made.
+// fires returns the named pits, or the usual one. A pit without a file is accepted if Fits
+// says how much fits in it, because its file will be made.
 func (m *Meal) fires(sys measure.System, pit func(string, measure.Temperature) (provision.Pit, error)) ([]provision.Pit, error) {
 	names := m.Pits
 	if len(names) == 0 {

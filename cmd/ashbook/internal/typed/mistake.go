@@ -2,20 +2,20 @@ package typed
 
 import "fmt"
 
-// Mistake is an error in what was asked for, not in the journal or the machine.
-// Its text says what is wrong; what to type instead is for the caller to say,
-// who knows how it was typed.
+// Mistake is an error in a request, not in the journal or the machine. Its text says what
+// is wrong. The caller adds what to type instead, because it knows how the request was
+// typed.
 type Mistake struct {
 	Kind  Kind
 	Text  string
-	About string   // what was asked for: words that name a cook, a flagless value
+	About string   // the value at fault: words that name a cook, or another argument
 	Cooks []string // IDs that may have been meant
 	Names []string // of pits or mixes that may have been meant
 }
 
 func (m Mistake) Error() string { return m.Text }
 
-// Kind tells mistakes apart where a caller answers them differently.
+// Kind distinguishes mistakes that callers answer differently.
 type Kind uint8
 
 // The kinds of mistakes.
@@ -33,7 +33,7 @@ const (
 	NothingUndone              // nothing was undone in the cook About since the last note
 	NoSuchName                 // of the kind About; perhaps one of Names was meant
 	NoSuchTask                 // no task of the cook About
-	NoSuchPit                  // About is none of Names
+	NoSuchPit                  // About is not one of Names
 	NoAim                      // no usual core is known for the cut About
 	NoMealSet                  // the cook About has no serving hour
 	NoRemote                   // no remote is remembered, and none was named

@@ -32,8 +32,8 @@ func (p *Probe) Check() error {
 	return nil
 }
 
-// Table reads what the columns of a table are; last is the last entry of the cook, from
-// whose day a From without a day counts. It fails with Wrong.
+// Table reads how the columns of a table are named. last is the time of the cook's last
+// entry; a From without a day is on that day. It fails with Wrong.
 func (p *Probe) Table(pieces []string, sys measure.System, now, last time.Time) (probefile.Options, error) {
 	o := probefile.Options{Time: p.Time, Pit: p.Pit, Cores: Cores(p.Cores), Units: sys, Zone: now.Location(), Pieces: pieces}
 	return o, ReadAll(

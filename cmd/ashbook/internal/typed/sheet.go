@@ -17,16 +17,16 @@ import (
 
 // Sheet is a sheet of paper that is typed in row by row.
 type Sheet struct {
-	Cook    journal.Cook    // with what has been typed
-	Entries []journal.Entry // what has been typed, in the order of the rows
+	Cook    journal.Cook    // includes what has been typed
+	Entries []journal.Entry // typed so far, in the order of the rows
 
 	settings journal.Settings
 	hour     time.Time // of the row; zero: not known yet
 	day      time.Time // of the first row, where its hour has to be typed
 }
 
-// NewSheet returns the sheet of a cook whose first row is an hour; zero: it has to be
-// typed.
+// NewSheet returns the sheet of a cook. hour is its first row; if zero, the person types
+// it.
 func NewSheet(c *journal.Cook, s journal.Settings, hour time.Time) *Sheet {
 	return &Sheet{Cook: *c, settings: s, hour: hour, day: c.Date()}
 }
@@ -36,7 +36,7 @@ var (
 	clockFirst   = pattern.New(`^(\d{1,2}:\d\d)(?:\s+|$)`)
 )
 
-// Prompt is what is before the row that is typed next.
+// Prompt is the text before the next row.
 func (s *Sheet) Prompt() string {
 	if s.hour.IsZero() {
 		return "hour:minutes "
@@ -44,7 +44,7 @@ func (s *Sheet) Prompt() string {
 	return s.hour.Format("Mon 15:")
 }
 
-// Row takes one line typed for the present hour, and returns what is said of it.
+// Row takes one typed line for the current hour. It returns what to show.
 func (s *Sheet) Row(line string) (said []string) {
 	again := strings.HasPrefix(line, "=")
 	line = strings.TrimSpace(strings.TrimPrefix(line, "="))
@@ -139,9 +139,9 @@ func (s *Sheet) when(line string) (at time.Time, rest string, err error) {
 	return at, "", fmt.Errorf("start with the minutes (0 to 59), or with the hour: 18:10 lit")
 }
 
-// Ask reads rows from a person until "done" or the end, shows all once more and asks
-// whether to save it; false where nothing is to be saved. say prints, and cleans, what is
-// said to the person.
+// Ask reads rows from a person until "done" or the end of the input. Then it shows all
+// rows and asks whether to save; save is false where there is nothing to save. say prints
+// and cleans text.
 func (s *Sheet) Ask(from io.Reader, say func(format string, args ...any)) (save bool, err error) {
 	in := bufio.NewScanner(from)
 	ask := func(prompt string) (string, bool) {

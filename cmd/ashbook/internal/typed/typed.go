@@ -1,6 +1,6 @@
-// Package typed reads what a person types, in a command or on a screen, as the values
-// of a request: moments, days, pieces, heads, scores, the rows of a paper sheet. Its
-// errors name no flag.
+// Package typed reads what a person types, in a command or on a screen, into the values of
+// a request: times, days, pieces, people, scores, rows of a paper sheet. Its errors name
+// no flag.
 package typed
 
 import (
@@ -233,8 +233,7 @@ func Price(s string) (money string, price float64, err error) {
 	return money, price, nil
 }
 
-// Serving reads "sliced, plates"; what is not said is what the cut is
-// usually made into.
+// Serving reads "sliced, plates"; parts that are missing are the usual ones for the cut.
 func Serving(s, cut string) (quantity.Serving, error) {
 	sliced := quantity.Find(cut).Sliced
 	out := quantity.Serving{Sliced: sliced, Plated: sliced}
@@ -291,8 +290,8 @@ func Numbers(s string, n int) ([]int, error) {
 	return all, nil
 }
 
-// TrailingNumbers takes the numbers off the end; what is longer than three digits is a
-// year, and part of a name.
+// TrailingNumbers takes the numbers off the end. A number of more than three digits is a
+// year and part of a name.
 func TrailingNumbers(args []string) (words []string, numbers []int) {
 	words = args
 	for len(words) > 0 {
