@@ -143,8 +143,16 @@ func trust(r hindsight.Report) string {
 		says = append(says, fmt.Sprintf("near the end, within %s", within(late.Median)))
 	}
 	out := strings.Join(says, "; ") + "."
-	if ours.Banded > 0 {
-		out += fmt.Sprintf(" The meat came off inside the range %.0f times in 100; 80 is what the range claims.", 100*ours.Covered)
+	if h := r.Held; h.Cooks >= fewestMoments {
+		lo, hi := h.Chance()
+		out += fmt.Sprintf(" When you read a core, the meat came off inside the range %.0f times in 100, each cook counted once; the range claims 80, and with %d cooks anything from %.0f to %.0f can be chance", 100*h.Share, h.Cooks, 100*lo, 100*hi)
+		switch {
+		case h.Share < lo:
+			out += ": your ranges are too narrow"
+		case h.Share > hi:
+			out += ": your ranges are wider than they need be"
+		}
+		out += "."
 	}
 	return out
 }

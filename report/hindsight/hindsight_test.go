@@ -95,29 +95,22 @@ func TestSets(t *testing.T) {
 		for _, known := range set.modes {
 			r := replayed(t, x, known)
 			sound(t, r)
-			t.Logf("%s, %s\n%slooks, each cook counted once: the range holds %.0f %%\n", set.name, forecast.Turns[known], text(r), 100*byCook(r))
+			t.Logf("%s, %s\n%slooks, each cook counted once: the range holds %.0f %%\n", set.name, forecast.Turns[known], text(r), 100*r.Held.Share)
 		}
 	}
 }
 
-// byCook is how often the range holds at looks when each cook counts once: those of
-// one cook miss together, and whoever looks each hour would count for six others.
-func byCook(r Report) float64 {
-	held, looks := map[string]float64{}, map[string]float64{}
-	for i := range r.Moments {
-		m := &r.Moments[i]
-		if a, ok := m.Answer(Ours); ok && m.Look {
-			looks[m.Cook]++
-			if a.Lo <= m.Left && m.Left <= a.Hi {
-				held[m.Cook]++
-			}
-		}
+// Six looks of one cook count as much as one of another; set shares of the course do not
+// count.
+func TestHeldByCook(t *testing.T) {
+	in, out := []Answer{{Method: Ours, Lo: 1, Hi: 3}}, []Answer{{Method: Ours, Lo: 3, Hi: 5}}
+	r := Report{Moments: []Moment{{Cook: "b", Look: true, Left: 2, Answers: out}, {Cook: "c", Left: 2, Answers: out}}}
+	for range 6 {
+		r.Moments = append(r.Moments, Moment{Cook: "a", Look: true, Left: 2, Answers: in})
 	}
-	sum := 0.0
-	for c, n := range looks {
-		sum += held[c] / n
+	if h := r.held(); h != (Held{.5, 2}) {
+		t.Errorf("%+v, want half of two cooks", h)
 	}
-	return sum / math.Max(1, float64(len(looks)))
 }
 
 func TestTables(t *testing.T) {
