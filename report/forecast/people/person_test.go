@@ -2,6 +2,7 @@ package people
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -105,6 +106,17 @@ func TestPersonIsLearned(t *testing.T) {
 	var none *Person
 	if none.law(&m) != before {
 		t.Error("a person without cooks is not people")
+	}
+}
+
+// A cook that was read often narrows or widens the range no more than one read once.
+func TestOneCookCountsOnce(t *testing.T) {
+	m := Moment{Physics: 12, Read: true, Left: 30, At: 6, Kg: 4, Cut: "brisket"}
+	took := 1.4 * math.Exp(m.Law().Mean)
+	often := slices.Repeat([]Lesson{{0, m, took}}, 6)
+	once, more := Learn(often[:1]).law(&m).SD, Learn(often).law(&m).SD
+	if once == m.Law().SD || math.Abs(more-once) > 1e-9 {
+		t.Errorf("read once: spread %.4f, six times: %.4f, people's %.4f", once, more, m.Law().SD)
 	}
 }
 
