@@ -143,7 +143,7 @@ func replay(known forecast.Known) hindsight.Report {
 			row(hindsight.HoursPerKg, 2.2, 0), row(hindsight.LookAlikes, 1.2, 0),
 		}}
 	}
-	r := hindsight.Report{Known: known, Cooks: 52, During: table(-1, .8), DuringHand: table(-1, .8), DuringDense: table(-1, .7)}
+	r := hindsight.Report{Known: known, Cooks: 52, Held: hindsight.Held{Share: .83, Cooks: 52}, During: table(-1, .8), DuringHand: table(-1, .8), DuringDense: table(-1, .7)}
 	for _, s := range hindsight.Shares {
 		r.Tables = append(r.Tables, table(s, 1.4-s))
 	}
