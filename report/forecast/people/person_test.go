@@ -109,6 +109,33 @@ func TestPersonIsLearned(t *testing.T) {
 	}
 }
 
+// A pit known by its setting teaches nothing of one that is measured.
+func TestSettingTeachesNoMeasuredPit(t *testing.T) {
+	var all []Lesson
+	for cook := range 10 {
+		m := Moment{Physics: 11 + float64(cook)/3, Kg: 4, Setting: true}
+		all = append(all, Lesson{cook, m, 1.4 * math.Exp(m.Law().Mean)})
+	}
+	p, m := Learn(all), Moment{Physics: 12.5, Kg: 4}
+	if got, want := p.law(&m), m.Law(); got.SD != want.SD || math.Abs(got.Mean-want.Mean) > .05 {
+		t.Errorf("measured: %+v, want people's %+v", got, want)
+	}
+	m.Setting = true
+	if got := p.law(&m); got.Mean < m.Law().Mean+.2 {
+		t.Errorf("by its setting: %+v, people's %+v", got, m.Law())
+	}
+}
+
+// One nonsense on file, a cook of 20 times its hours, counts as three spreads of the law:
+// the range of the next becomes √((1 + 3²)/2) of people's, no wider.
+func TestNonsenseWidensLittle(t *testing.T) {
+	m := Moment{Physics: 12, Kg: 4}
+	p := Learn([]Lesson{{0, m, 20 * math.Exp(m.Law().Mean)}})
+	if got, want := p.law(&m).SD, math.Sqrt(5)*m.Law().SD; math.Abs(got-want) > 1e-6 {
+		t.Errorf("spread %.4f, want %.4f", got, want)
+	}
+}
+
 // A cook that was read often narrows or widens the range no more than one read once.
 func TestOneCookCountsOnce(t *testing.T) {
 	m := Moment{Physics: 12, Read: true, Left: 30, At: 6, Kg: 4, Cut: "brisket"}
