@@ -108,7 +108,7 @@ func partsTable(parts []hindsight.Part) page.Table {
 // worstTable names the cooks whose forecasts were farthest off, with what was
 // known then.
 func worstTable(worst []hindsight.Moment) page.Table {
-	t := page.Table{Columns: []page.Column{{}, {Title: "of the course", Right: true}, {Title: "forecast", Right: true}, {Title: "range", Right: true}, {Title: "took", Right: true}, {Title: "what was known", Gives: 1}}}
+	t := page.Table{Columns: []page.Column{{}, {Title: "of the course", Right: true}, {Title: "to go, forecast", Right: true}, {Title: "range", Right: true}, {Title: "in truth", Right: true}, {Title: "what was known, or came later", Gives: 1}}}
 	for _, m := range worst {
 		a, _ := m.Answer(hindsight.Ours)
 		t.Rows = append(t.Rows, page.Row{Cells: []string{

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"ashbook/journal"
+	"ashbook/journal/measure"
 	"ashbook/report/forecast/model"
 	"ashbook/report/forecast/people"
 	"ashbook/report/numeric/fit"
@@ -190,6 +191,9 @@ func (f *Forecaster) Moment(c *journal.Cook, now time.Time) people.Moment {
 
 // Person is what the person's own cooks teach; nil when none is known.
 func (f *Forecaster) Person() *people.Person { return f.person }
+
+// Units are those of the reader.
+func (f *Forecaster) Units() measure.System { return f.world.Settings.Units }
 
 // tender reports whether every piece still on is tender.
 func tender(j *model.State) bool {

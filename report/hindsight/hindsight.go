@@ -69,7 +69,7 @@ type Moment struct {
 	Dense    bool    // the cook has a probe series
 	Stalling bool    // the core was in its stall
 	Answers  []Answer
-	Why      string // what was known, where a forecast can miss because of it
+	Why      string // what was known or came later, where a forecast can miss because of it
 }
 
 // Answer finds a method's answer.
@@ -293,7 +293,7 @@ func replay(ctx context.Context, x *forecast.Experience, all []known, i int, use
 		if a, ok := fromCore(at); ok {
 			m.Answers = append(m.Answers, a)
 		}
-		m.Why = at.why()
+		m.Why = at.why(f.Units(), ours.Notes)
 		out = append(out, m)
 	}
 	for _, share := range Shares {

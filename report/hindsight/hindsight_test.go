@@ -113,6 +113,20 @@ func TestHeldByCook(t *testing.T) {
 	}
 }
 
+// Why a forecast can miss is told in the reader's unit (75 °C is 167 °F, 95 °C 203 °F),
+// with what the forecast itself lacked.
+func TestWhy(t *testing.T) {
+	c := cook("a", "brisket", 4, 12, map[float64]float64{8: 75})
+	c.Pieces[0].Raw = measure.Mass{}
+	r := replayed(t, learned(t, []journal.Cook{c}, nil, journal.Settings{Units: measure.US}), forecast.Nobody)
+	m := r.Moments[len(r.Moments)-1]
+	for _, want := range []string{"core 167 of 203 °F, read 0 min before; in the stall", "no weight; ", "no pit temperature; 239 °F is assumed"} {
+		if !m.Look || !strings.Contains(m.Why, want) {
+			t.Errorf("%q lacks %q", m.Why, want)
+		}
+	}
+}
+
 func TestTables(t *testing.T) {
 	if *folder == "" {
 		t.Skip("no folder given")

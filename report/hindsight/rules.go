@@ -270,15 +270,17 @@ func fromCore(m moment) (Answer, bool) {
 	return out, true
 }
 
-// why says what was known at a moment, where a forecast can miss because of it.
-func (m moment) why() string {
+// why says what was known at a moment, where a forecast can miss because of it, and what
+// of that came later; then what the forecast itself missed, doubted or left out.
+func (m moment) why(units measure.System, notes []string) string {
 	var all []string
 	say := func(format string, args ...any) { all = append(all, fmt.Sprintf(format, args...)) }
+	temp := func(celsius float64) string { return measure.FormatTemperature(celsius, units) }
 	core, aim, ok := coldest(m)
 	if !ok {
 		say("no core read")
 	} else {
-		say("core %.0f °C of %.0f, read %s before", core.C, aim, measure.FormatDuration(m.now.Sub(core.Time)))
+		say("core %s of %s, read %s before", measure.FormatTemperatureNumber(core.C, units), temp(aim), measure.FormatDuration(m.now.Sub(core.Time)))
 		if core.C >= 60 && core.C <= 78 {
 			say("in the stall")
 		}
@@ -287,12 +289,12 @@ func (m moment) why() string {
 	last := moment{m.known, end.Add(-time.Minute), 0}
 	if off, aim, ok := coldest(last); ok && end.Sub(off.Time) < time.Hour {
 		if short := aim - off.C; math.Abs(short) > 4 {
-			say("came off %+.0f K from its aim", -short)
+			say("came off %s from its aim", measure.FormatDifference(-short, 0, units))
 		}
 	}
 	if pit, ok := m.cook.AimPit(m.now); ok {
 		if later, _ := m.cook.AimPit(end); math.Abs(later-pit) > 5 {
-			say("pit set from %.0f to %.0f °C later", pit, later)
+			say("pit set from %s to %s later", measure.FormatTemperatureNumber(pit, units), temp(later))
 		}
 	}
 	for _, w := range m.cook.Wrappings() {
@@ -301,5 +303,5 @@ func (m moment) why() string {
 			break
 		}
 	}
-	return strings.Join(all, "; ")
+	return strings.Join(append(all, notes...), "; ")
 }
