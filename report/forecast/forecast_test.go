@@ -390,3 +390,20 @@ func all(t testing.TB, x *Experience) *Forecaster {
 	}
 	return f
 }
+
+// What a wrap to come and a raised setting make of the time is in proportion to the time
+// from the last reading, however long ago that was: together they lead from the fitted
+// simulation without them to that of the cook as it is.
+func TestChangesLeadToTheSimulation(t *testing.T) {
+	curve := truth(5, 110, heat.Usual)
+	c := noted(shoulder(5, 110), curve, 1, 6, 110)
+	c.Aim.Wrap = journal.WrapPlan{Kind: journal.Foil, At: celsius(72)}
+	c.Entries = append(c.Entries, entry(6.5, journal.Item{Act: journal.SetPit, Temp: celsius(125)}))
+	f := &Forecaster{}
+	for _, h := range []float64{6.5, 9} {
+		m, engine := f.Moment(&c, after(h)), f.Hours(&c, after(h)).Engine
+		if got := (m.Fitted+m.Since)*math.Exp(m.Wrap+m.Raise) - m.Since; math.Abs(got/engine-1) > 1e-6 || m.Wrap >= 0 || m.Raise >= 0 {
+			t.Errorf("%.1f h after it went on: %.3f h by the changes (%.2f, %.2f), %.3f by the simulation", h, got, m.Wrap, m.Raise, engine)
+		}
+	}
+}

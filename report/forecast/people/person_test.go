@@ -233,6 +233,13 @@ func TestLaw(t *testing.T) {
 	if at(early) != at(slow) {
 		t.Error("the pace counts 60 K before the end")
 	}
+	// What was not written down widens the range as long as the cook lasts: as an error
+	// of its own, by the root of the sum of squares.
+	doubted := base
+	doubted.Doubt = .3
+	if got, want := doubted.Law().SD, math.Hypot(base.Law().SD, .3); math.Abs(got-want) > 1e-9 {
+		t.Errorf("spread with a doubt of .3: %.4f, want %.4f", got, want)
+	}
 	// A first reading of a cold core says no more than the plan.
 	start := Moment{Physics: 13, Read: true, Left: 89, At: 0}
 	plan := Moment{Physics: 13}
