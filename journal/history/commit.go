@@ -434,7 +434,14 @@ func readTree(st storage.Storer, hash plumbing.Hash) ([]treeEntry, error) {
 	if err != nil {
 		return nil, err
 	}
-	var out []treeEntry
+	return parseTree(hash, raw)
+}
+
+// shortEntry is about what an entry of a journal's trees takes, bytes.
+const shortEntry = 48
+
+func parseTree(hash plumbing.Hash, raw []byte) ([]treeEntry, error) {
+	out := make([]treeEntry, 0, len(raw)/shortEntry)
 	for text := string(raw); text != ""; {
 		mode, rest, ok := strings.Cut(text, " ")
 		name, rest, ok2 := strings.Cut(rest, "\x00")

@@ -2,8 +2,10 @@ package history
 
 import (
 	"bytes"
+	"slices"
 
 	"github.com/go-git/go-git/v5/plumbing"
+	"github.com/go-git/go-git/v5/plumbing/filemode"
 
 	"ashbook/journal/pattern"
 )
@@ -19,28 +21,24 @@ const ident = `[^<>\n]* <[^<>\n]*> (?:0|[1-9][0-9]{0,17}) [+-][0-9]{4}`
 // (git-fsck(1), FSCK MESSAGES), but for names and kinds of files. Other repositories may
 // refuse what breaks them.
 func (o *Objects) Flaw(n New) (string, error) {
-	if n.Again || n.What() == Repository || n.Kind != plumbing.CommitObject && n.Kind != plumbing.TreeObject {
-		return "", nil
-	}
-	raw, err := readObject(o.st, n.Kind, n.Hash)
-	if err != nil {
-		return "", err
-	}
-	if n.Kind == plumbing.CommitObject {
-		if !commitHead.MatchString(string(raw)) || bytes.IndexByte(raw, 0) >= 0 {
+	if n.Kind == plumbing.CommitObject && n.What() != Repository {
+		raw, err := readObject(o.st, n.Kind, n.Hash)
+		if err == nil && (!commitHead.MatchString(string(raw)) || bytes.IndexByte(raw, 0) >= 0) {
 			return "is not written as git writes a commit", nil
 		}
-		return "", nil
-	}
-	entries, err := readTree(o.st, n.Hash)
-	if err != nil {
 		return "", err
 	}
-	last, names := "", map[string]bool{}
-	for _, e := range entries {
-		key := sortKey(e.name, e.mode)
+	// A file and a folder of one name need not be neighbours.
+	mixed := slices.ContainsFunc(n.folder.entries, func(e treeEntry) bool { return e.mode == filemode.Dir })
+	names := map[string]bool{}
+	raw, last := n.folder.raw, ""
+	for i, e := range n.folder.entries {
+		key := e.name
+		if e.mode == filemode.Dir {
+			key += "/"
+		}
 		switch {
-		case names[e.name]:
+		case i > 0 && e.name == n.folder.entries[i-1].name || names[e.name]:
 			return "has two files of one name", nil
 		case key < last:
 			return "has its files in another order than git", nil
@@ -49,8 +47,10 @@ func (o *Objects) Flaw(n New) (string, error) {
 		case raw[0] == '0':
 			return "is not written as git writes a folder", nil
 		}
-		last, names[e.name] = key, true
-		raw = raw[bytes.IndexByte(raw, 0)+1+len(e.hash):]
+		if mixed {
+			names[e.name] = true
+		}
+		last, raw = key, raw[bytes.IndexByte(raw, 0)+1+len(e.hash):]
 	}
 	return "", nil
 }

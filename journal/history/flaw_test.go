@@ -1,6 +1,7 @@
 package history
 
 import (
+	"errors"
 	"os/exec"
 	"strings"
 	"testing"
@@ -75,12 +76,14 @@ func TestFlaw(t *testing.T) {
 	}
 	faults := 0
 	for h, text := range all {
-		n := New{Hash: h, Kind: plumbing.TreeObject, Mode: filemode.Dir}
-		if strings.HasPrefix(text, "tree ") {
-			n = New{Hash: h, Kind: plumbing.CommitObject}
+		n := New{Hash: h, Kind: plumbing.CommitObject}
+		var err error
+		if !strings.HasPrefix(text, "tree ") {
+			n.Kind, n.Mode = plumbing.TreeObject, filemode.Dir
+			n.folder, err = (&newWalk{Objects: o, trees: map[plumbing.Hash]tree{}}).tree(h)
 		}
-		got, err := o.Flaw(n)
-		if err != nil {
+		got, err2 := o.Flaw(n)
+		if err := errors.Join(err, err2); err != nil {
 			t.Errorf("%q: %v", text, err)
 		}
 		want := strings.Contains(string(said), "in tree "+h.String()) || strings.Contains(string(said), "in commit "+h.String())

@@ -136,6 +136,8 @@ type New struct {
 	Mode  filemode.FileMode
 	Size  int64 // of a file, bytes
 	Again bool  // it was visited before, at another path
+
+	folder tree // what a folder holds; none where it was visited before
 }
 
 // What is met under a path.
@@ -179,7 +181,7 @@ func (o *Objects) New(tip string, known []string, visit func(New) error) error {
 	if err != nil {
 		return err
 	}
-	w := newWalk{o, map[plumbing.Hash]bool{}, visit}
+	w := newWalk{o, map[plumbing.Hash]bool{}, map[plumbing.Hash]tree{}, visit}
 	for _, n := range slices.Backward(nodes) {
 		if err := visit(New{Hash: n.hash, Kind: plumbing.CommitObject}); err != nil {
 			return err
@@ -202,7 +204,33 @@ func (o *Objects) New(tip string, known []string, visit func(New) error) error {
 type newWalk struct {
 	*Objects
 	done  map[plumbing.Hash]bool
+	trees map[plumbing.Hash]tree // those that were read last: the next commit's are like them
 	visit func(New) error
+}
+
+// mostTrees is how many folders are kept (chosen: the last versions of all of a lifetime).
+const mostTrees = 128
+
+// tree is a folder as git has it, and what it holds.
+type tree struct {
+	raw     []byte
+	entries []treeEntry
+}
+
+func (w *newWalk) tree(h plumbing.Hash) (t tree, err error) {
+	if t, ok := w.trees[h]; ok {
+		return t, nil
+	}
+	if t.raw, err = readObject(w.st, plumbing.TreeObject, h); err == nil {
+		t.entries, err = parseTree(h, t.raw)
+	}
+	if len(w.trees) >= mostTrees {
+		clear(w.trees)
+	}
+	if err == nil {
+		w.trees[h] = t
+	}
+	return t, err
 }
 
 // entry visits what has a name, with all below it; was are the folders that the parents
@@ -217,6 +245,9 @@ func (w *newWalk) entry(e treeEntry, was []plumbing.Hash, path string) error {
 	switch e.mode {
 	case filemode.Dir:
 		n.Kind = plumbing.TreeObject
+		if !n.Again {
+			n.folder, err = w.tree(e.hash)
+		}
 	case filemode.Submodule:
 		n.Kind = plumbing.CommitObject
 	default:
@@ -228,28 +259,36 @@ func (w *newWalk) entry(e treeEntry, was []plumbing.Hash, path string) error {
 	if err != nil || e.mode != filemode.Dir || n.Again {
 		return err
 	}
-	return w.below(e.hash, was, path)
+	return w.below(n.folder.entries, was, path)
 }
 
-func (w *newWalk) below(tree plumbing.Hash, was []plumbing.Hash, path string) error {
-	entries, err := readTree(w.st, tree)
-	if err != nil {
-		return err
-	}
+// below visits what a folder has and none of the parents' does. Nearly always that is one
+// file: what the folders have in common at their beginning and their end is passed over.
+func (w *newWalk) below(entries []treeEntry, was []plumbing.Hash, path string) error {
+	from, to := 0, len(entries)
 	old := map[string][]treeEntry{}
-	for _, t := range was {
-		before, err := readTree(w.st, t)
+	for _, h := range was {
+		t, err := w.tree(h)
 		if err != nil {
 			return err
 		}
-		for _, e := range before {
+		before := t.entries
+		head, tail := 0, 0
+		for most := min(len(entries), len(before)); head < most && entries[head] == before[head]; {
+			head++
+		}
+		for most := min(len(entries), len(before)) - head; tail < most && entries[len(entries)-1-tail] == before[len(before)-1-tail]; {
+			tail++
+		}
+		for _, e := range before[head : len(before)-tail] {
 			old[e.name] = append(old[e.name], e)
 		}
+		from, to = max(from, head), min(to, len(entries)-tail)
 	}
 	if path != "" {
 		path += "/"
 	}
-	for _, e := range entries {
+	for _, e := range entries[from:max(from, to)] {
 		if slices.Contains(old[e.name], e) {
 			continue
 		}

@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"maps"
 	"os"
 	"path/filepath"
 	"sort"
@@ -32,10 +33,11 @@ type stored struct {
 	dir string
 
 	mu    sync.Mutex
-	stamp time.Time // of the folder of packs, as it was read
-	packs []*pack   // the one that had the last object first
-	bases map[baseAt]content
-	size  int // of the bases, bytes
+	stamp time.Time          // of the folder of packs, as it was read
+	packs []*pack            // the one that had the last object first
+	bases map[baseAt]content // that were used last
+	older map[baseAt]content // that were used before
+	size  int                // of the bases, bytes
 }
 
 // content is what git has under a name.
@@ -60,8 +62,8 @@ func inflate(from io.Reader) (io.Reader, error) {
 	return zlib.NewReader(from)
 }
 
-// mostBases is how much of unpacked objects is kept, bytes (chosen: the folders and the
-// latest cooks of a lifetime).
+// mostBases is how much of unpacked objects is kept, twice, bytes (chosen: the folders and
+// the latest cooks of a lifetime).
 const mostBases = 8 << 20
 
 // mostDeep is how many differences an object may be made of: more than git makes.
@@ -239,12 +241,9 @@ func (s *stored) scan() (bool, error) {
 		now = append(now, p)
 	}
 	for _, p := range old {
-		for k, base := range s.bases {
-			if k.in == p {
-				s.size -= len(base.data)
-				delete(s.bases, k)
-			}
-		}
+		of := func(k baseAt, _ content) bool { return k.in == p }
+		maps.DeleteFunc(s.bases, of)
+		maps.DeleteFunc(s.older, of)
 		p.close()
 	}
 	s.packs, s.stamp = now, info.ModTime()
@@ -383,6 +382,10 @@ func (s *stored) unpack(p *pack, at int64, depth int) (content, error) {
 	if o, ok := s.bases[baseAt{p, at}]; ok {
 		return o, nil
 	}
+	if o, ok := s.older[baseAt{p, at}]; ok {
+		s.remember(p, at, o)
+		return o, nil
+	}
 	if depth > mostDeep {
 		return content{}, errBadPack
 	}
@@ -420,14 +423,13 @@ func (s *stored) unpack(p *pack, at int64, depth int) (content, error) {
 	return o, nil
 }
 
-// remember keeps an object that others may be made of.
+// remember keeps an object that others may be made of. What was not used for long goes.
 func (s *stored) remember(p *pack, at int64, o content) {
 	if len(o.data) > mostBases/8 {
 		return
 	}
 	if s.size+len(o.data) > mostBases {
-		clear(s.bases)
-		s.size = 0
+		s.older, s.bases, s.size = s.bases, map[baseAt]content{}, 0
 	}
 	s.bases[baseAt{p, at}] = o
 	s.size += len(o.data)
