@@ -185,7 +185,7 @@ func TestListen(t *testing.T) {
 	dir := probedHall(t)
 	r := begin(t, dir, nil, "probe", "--listen", "127.0.0.1:0")
 	url := r.out.wait(regexp.MustCompile(`(?m) at (http://\S+) until`))[1]
-	token := r.out.wait(regexp.MustCompile(`(?m)^token, for this time: (\S+)$`))[1]
+	token := r.out.wait(regexp.MustCompile(`(?m)^token for this run: (\S+)$`))[1]
 	post := func(token, body string) int {
 		req, err := http.NewRequest(http.MethodPost, url, strings.NewReader(body))
 		if err != nil {
