@@ -303,7 +303,7 @@ func TestBreakdown(t *testing.T) {
 			}
 			s.kept("vent bottom shut — in a hurry")
 			s.restored()
-			if !strings.Contains(s.text(), "what was noted is kept") {
+			if !strings.Contains(s.text(), "your notes are saved") {
 				t.Errorf("not told: %q", s.text())
 			}
 		})
