@@ -6,6 +6,7 @@
 package folder
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -244,8 +245,9 @@ func (f *Folder) Edit(id string, edit func(cookfile.File) (cookfile.File, error)
 	if err != nil {
 		return cookfile.File{}, err
 	}
+	var file cookfile.File
 	data, err := f.EditFile(p, func(old []byte) ([]byte, error) {
-		file, err := f.parse(p, old)
+		file, err = f.parse(p, old)
 		if err != nil {
 			return nil, err
 		}
@@ -256,6 +258,9 @@ func (f *Folder) Edit(id string, edit func(cookfile.File) (cookfile.File, error)
 	}, message)
 	if err != nil {
 		return cookfile.File{}, err
+	}
+	if bytes.Equal(data, file.Bytes()) { // else lines were put back into it
+		return file, nil
 	}
 	return f.parse(p, data)
 }

@@ -21,7 +21,7 @@ func (k *Store) TakeIn(paths []string, all bool) error {
 	return k.change(func(d *tx) error {
 		if all {
 			for i := range d.notes {
-				d.notes[i].Hold = d.notes[i].When
+				d.notes[i].Hold, d.notes[i].line = d.notes[i].When, nil
 			}
 		}
 		held := d.held()

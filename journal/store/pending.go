@@ -45,6 +45,20 @@ type record struct {
 	Done    bool      `json:"done,omitempty"`  // in history
 	Grown   bool      `json:"grown,omitempty"` // rows put at the end: what the file holds is what counts
 	Hold    time.Time `json:"hold,omitzero"`   // history waits until then for more rows
+
+	line []byte // of the pending file, with its end, while the record is as it says; nil: it is not
+}
+
+// text is the record as a line of the pending file.
+func (n *record) text() ([]byte, error) {
+	if n.line == nil {
+		line, err := json.Marshal(n)
+		if err != nil {
+			return nil, err
+		}
+		n.line = append(line, '\n')
+	}
+	return n.line, nil
 }
 
 // sum is the name of data in git, so that history can be asked for it.
@@ -74,6 +88,7 @@ func readNotes(name string) (notes []record, whole bool, err error) {
 			whole = false
 			continue
 		}
+		n.line = line
 		notes = append(notes, n)
 	}
 	return notes, whole, nil
@@ -88,12 +103,12 @@ func (d *tx) appendWith(with []disk.File, notes ...record) error {
 	if d.torn {
 		text = []byte("\n") // ends the line that a crash cut short
 	}
-	for _, n := range notes {
-		line, err := json.Marshal(n)
+	for i := range notes {
+		line, err := notes[i].text()
 		if err != nil {
 			return err
 		}
-		text = append(append(text, line...), '\n')
+		text = append(text, line...)
 	}
 	name := d.pendingFile()
 	d.pendingInfo = nil
@@ -129,7 +144,7 @@ func (d *tx) supersede(n record) {
 	}
 	for i := range d.notes {
 		if e := &d.notes[i]; e.Path == n.Path && e.Full != nil {
-			e.Full, d.stale = nil, true
+			e.Full, e.line, d.stale = nil, nil, true
 		}
 	}
 }
@@ -137,7 +152,7 @@ func (d *tx) supersede(n record) {
 // done marks a note as being in history.
 func (d *tx) done(i int) {
 	if n := &d.notes[i]; !n.Done {
-		n.Done, n.Data, n.Full = true, nil, nil
+		n.Done, n.Data, n.Full, n.line = true, nil, nil, nil
 		d.stale, d.pendingInfo = true, nil
 	}
 }
@@ -163,12 +178,12 @@ func (d *tx) rewrite() error {
 		return err
 	}
 	var buf bytes.Buffer
-	for _, n := range d.notes {
-		line, err := json.Marshal(n)
+	for i := range d.notes {
+		line, err := d.notes[i].text()
 		if err != nil {
 			return err
 		}
-		buf.Write(append(line, '\n'))
+		buf.Write(line)
 	}
 	f, err := d.disk.OpenFile(name+".new", os.O_CREATE|os.O_TRUNC|os.O_WRONLY, 0o666)
 	if err != nil {

@@ -239,7 +239,7 @@ func (k *Store) flush(wait time.Duration, ripe ...string) error {
 	defer d.release()
 	for i, n := range d.notes {
 		if slices.Contains(ripe, n.Path) {
-			d.notes[i].Hold = time.Time{}
+			d.notes[i].Hold, d.notes[i].line = time.Time{}, nil
 		}
 	}
 	return d.commit()
