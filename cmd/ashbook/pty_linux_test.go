@@ -8,6 +8,7 @@ import (
 	"os/exec"
 	signals "os/signal"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"sync"
 	"syscall"
@@ -27,6 +28,7 @@ type window struct {
 	master  *os.File
 	slave   *os.File // held open, to look at the terminal afterwards
 	before  unix.Termios
+	base    []string // the environment
 	journal string
 
 	mu    sync.Mutex
@@ -66,29 +68,68 @@ func openTerminal(t *testing.T) (master, slave *os.File) {
 	return master, slave
 }
 
+// prepared is a person's machine: base is what a program finds in its environment.
+func prepared(t *testing.T, env ...string) *window {
+	t.Helper()
+	home := t.TempDir()
+	s := &window{t: t, journal: filepath.Join(home, "journal"), more: make(chan struct{}, 1), ended: make(chan error, 1)}
+	s.base = append([]string{"HOME=" + home, "XDG_CACHE_HOME=" + cacheHome, "TERM=xterm", "TZ=Europe/London", "PATH=" + os.Getenv("PATH"), "GORACE=" + os.Getenv("GORACE"),
+		"GIT_CONFIG_NOSYSTEM=1", "GIT_AUTHOR_NAME=hall", "GIT_AUTHOR_EMAIL=hall@example.org", "GIT_COMMITTER_NAME=hall", "GIT_COMMITTER_EMAIL=hall@example.org"}, env...)
+	return s
+}
+
+// copySamples copies the sample journal and puts it under git.
+func (s *window) copySamples() {
+	s.t.Helper()
+	if err := os.CopyFS(s.journal, samples.FS()); err != nil {
+		s.t.Fatal(err)
+	}
+	for _, year := range []string{"2024", "2025"} { // less to learn from is sooner learnt
+		if err := os.RemoveAll(filepath.Join(s.journal, "cooks", year)); err != nil {
+			s.t.Fatal(err)
+		}
+	}
+	s.command("init", s.journal)
+}
+
+// program is the program with arguments, in the machine's environment.
+func (s *window) program(name string, args ...string) *exec.Cmd {
+	self, err := os.Executable()
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	return &exec.Cmd{Path: self, Args: append([]string{name}, args...), Env: s.base}
+}
+
+// command runs a command beside the screens and returns what it prints and its exit code.
+func (s *window) command(args ...string) (string, int) {
+	s.t.Helper()
+	cmd := s.program("ashbook", args...)
+	out, err := cmd.CombinedOutput()
+	var exit *exec.ExitError
+	if err != nil && !errors.As(err, &exit) {
+		s.t.Fatal(err)
+	}
+	if code := cmd.ProcessState.ExitCode(); code != exitFine && code != exitWarnings && code != exitLocked {
+		s.t.Fatalf("%q: exit code %d: %s", args, code, out)
+	}
+	return string(out), cmd.ProcessState.ExitCode()
+}
+
 // openScreens copies the sample journal and opens its running cook. Where own
 // is set the terminal is the program's own, and its end sends SIGHUP.
 func openScreens(t *testing.T, program string, own bool, env ...string) *window {
 	t.Helper()
-	home := t.TempDir()
-	s := &window{t: t, journal: filepath.Join(home, "journal"), more: make(chan struct{}, 1), ended: make(chan error, 1)}
-	if err := os.CopyFS(s.journal, samples.FS()); err != nil {
-		t.Fatal(err)
-	}
-	for _, year := range []string{"2024", "2025"} { // less to learn from is sooner learnt
-		if err := os.RemoveAll(filepath.Join(s.journal, "cooks", year)); err != nil {
-			t.Fatal(err)
-		}
-	}
-	base := append([]string{"HOME=" + home, "XDG_CACHE_HOME=" + cacheHome, "TERM=xterm", "TZ=Europe/London", "PATH=" + os.Getenv("PATH"), "GORACE=" + os.Getenv("GORACE"),
-		"GIT_CONFIG_NOSYSTEM=1", "GIT_AUTHOR_NAME=hall", "GIT_AUTHOR_EMAIL=hall@example.org", "GIT_COMMITTER_NAME=hall", "GIT_COMMITTER_EMAIL=hall@example.org"}, env...)
-	self, err := os.Executable()
-	if err != nil {
-		t.Fatal(err)
-	}
-	if out, err := (&exec.Cmd{Path: self, Args: []string{"ashbook", "init", s.journal}, Env: base}).CombinedOutput(); err != nil {
-		t.Fatalf("%v: %s", err, out)
-	}
+	s := prepared(t, env...)
+	s.copySamples()
+	s.open(program, own)
+	return s
+}
+
+// open opens the running cook of the journal in a terminal.
+func (s *window) open(program string, own bool) {
+	t := s.t
+	t.Helper()
 	s.master, s.slave = openTerminal(t)
 	t.Cleanup(func() { s.master.Close(); s.slave.Close() })
 	before, err := unix.IoctlGetTermios(int(s.slave.Fd()), unix.TCGETS)
@@ -96,8 +137,9 @@ func openScreens(t *testing.T, program string, own bool, env ...string) *window 
 		t.Fatal(err)
 	}
 	s.before = *before
-	s.cmd = &exec.Cmd{Path: self, Args: []string{program, "--journal", s.journal, "--now", samples.Now().Format(time.RFC3339)}, Env: base,
-		Stdin: s.slave, Stdout: s.slave, Stderr: s.slave, SysProcAttr: &syscall.SysProcAttr{Setsid: true, Setctty: own}}
+	s.cmd = s.program(program, "--journal", s.journal, "--now", samples.Now().Format(time.RFC3339))
+	s.cmd.Stdin, s.cmd.Stdout, s.cmd.Stderr = s.slave, s.slave, s.slave
+	s.cmd.SysProcAttr = &syscall.SysProcAttr{Setsid: true, Setctty: own}
 	if err := s.cmd.Start(); err != nil {
 		t.Fatal(err)
 	}
@@ -125,7 +167,6 @@ func openScreens(t *testing.T, program string, own bool, env ...string) *window 
 	if strings.Contains(s.text(), "\x1b]11;?") || strings.Contains(s.text(), "\x1b[6n") {
 		t.Error("the terminal was asked about itself")
 	}
-	return s
 }
 
 // patience is how long the slowest machine may take for a step.
@@ -140,11 +181,17 @@ func (s *window) text() string {
 
 func (s *window) awaits(what string) {
 	s.t.Helper()
-	for late := time.After(patience); !strings.Contains(s.text(), what); {
+	s.awaitsOne(regexp.MustCompile(regexp.QuoteMeta(what)), 0)
+}
+
+// awaitsOne waits for something to be shown after so many bytes of text.
+func (s *window) awaitsOne(what *regexp.Regexp, after int) {
+	s.t.Helper()
+	for late := time.After(patience); !what.MatchString(s.text()[after:]); {
 		select {
 		case <-s.more:
 		case <-late:
-			s.t.Fatalf("no %q in\n%q", what, s.text())
+			s.t.Fatalf("no %q in\n%q", what, s.text()[after:])
 		}
 	}
 }

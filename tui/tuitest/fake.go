@@ -64,14 +64,14 @@ func (p *Port) Alert(text string) error {
 	return p.AlertFails
 }
 
-// Mark changes with the entries and the probe series of a cook.
+// Mark changes with the entries, the meal and the probe series of a cook.
 func (p *Port) Mark(id string) (backend.Mark, error) {
 	c, err := p.find(id)
 	if err != nil {
 		return "", err
 	}
 	last, _ := c.LastEntry()
-	return backend.Mark(fmt.Sprint(len(c.Entries), last, len(c.Series.Times), p.Waiting, len(c.Others), p.Company)), nil
+	return backend.Mark(fmt.Sprint(len(c.Entries), last, len(c.Series.Times), p.Waiting, len(c.Others), c.Serve, p.Company)), nil
 }
 
 // Search finds the cooks whose text holds every word.

@@ -65,3 +65,22 @@ func TestCompany(t *testing.T) {
 	d.Pass(time.Second)
 	expectNot(t, d, "heard")
 }
+
+// A serving hour that somebody else has moved is a new forecast at once, as an entry is.
+func TestServeMoved(t *testing.T) {
+	p := inCompany()
+	d := start(tuitest.Running, p, 80, 24)
+	d.Pass(time.Second)
+	asked := p.Expected
+	d.Pass(time.Second)
+	if p.Expected != asked {
+		t.Errorf("asked %d times where nothing has changed", p.Expected-asked)
+	}
+	for _, c := range p.Cooks {
+		c.Serve = c.Serve.Add(-30 * time.Minute)
+	}
+	d.Pass(time.Second)
+	if p.Expected != asked+1 {
+		t.Errorf("asked %d times after the serving hour was moved", p.Expected-asked)
+	}
+}

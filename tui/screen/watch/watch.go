@@ -3,6 +3,7 @@
 package watch
 
 import (
+	"reflect"
 	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -45,7 +46,7 @@ type Screen struct {
 	mark      backend.Mark    // of the files as they were read
 	reading   backend.Request // that brought the state
 	expected  time.Time       // when a forecast was last asked for
-	noted     int             // entries when it was
+	asked     journal.Cook    // what was expected of it, without its series
 
 	bell    alarm.Bell
 	present bool   // somebody has just opened this: nothing rings yet
@@ -119,7 +120,7 @@ type expected struct {
 // comes; until then the last forecast stays.
 func (s *Screen) expect() tea.Cmd {
 	cook, thin, now, reading := s.state.Cook, s.state.thin, s.now, s.reading
-	s.expected, s.noted = now, len(cook.Cook.Entries)
+	s.expected, s.asked = now, written(*cook.Cook)
 	r, cmd := s.client.Expect(cook.Cook, now)
 	s.expecting = r
 	return func() tea.Msg {
@@ -210,7 +211,7 @@ func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 		}
 		s.state, s.mark, s.reading = msg.state, msg.mark, msg.request
 		s.entry.Hear(s.now)
-		if s.due() || len(s.state.Cook.Cook.Entries) != s.noted {
+		if s.due() || !reflect.DeepEqual(written(*s.state.Cook.Cook), s.asked) {
 			return tea.Batch(s.attend(), s.expect())
 		}
 		return s.attend()
@@ -253,6 +254,12 @@ func (s *Screen) tick() tea.Cmd {
 		cmds = append(cmds, s.load(s.mark))
 	}
 	return tea.Batch(cmds...)
+}
+
+// written is a cook without the rows of a probe, which come every few seconds.
+func written(c journal.Cook) journal.Cook {
+	c.Series = journal.Series{}
+	return c
 }
 
 // due reports whether the forecast is old.
