@@ -156,27 +156,7 @@ func (s *sentence) leftStanding() (m Meaning, words string) {
 	if m, words = s.forgotten(); m != "" {
 		return Standing, words
 	}
-	if s.off && s.lasting() && s.wordsIn("held", "hold", "holding", "warmer", "oven", "kept", "keeping") && s.temps(func(_ int, c float64) bool { return c > 10 && c < hotHeld }) && !s.temps(func(_ int, c float64) bool { return c >= hotHeld }) {
-		return Standing, s.quote(0, len(s.words)-1)
-	}
-	for i, w := range s.words { // "waited for it to cool and fell asleep"
-		if (w.text == "forgot" || w.text == "forgotten") && s.off && s.has(meat) && s.wordsIn("pit", "smoker", "grill", "oven", "warmer", "microwave", "car") && !s.has(cold) && !s.denied(i) {
-			return Standing, s.quote(i)
-		}
-		if (w.text == "roomtemp" || w.text == "light" && s.wordsIn("oven")) && s.off && s.lasting() && !s.denied(i) {
-			return Standing, s.quote(i)
-		}
-		if h, ok := s.hours(); w.text == "cooler" && s.off && ok && h > boxFor && !s.keptHot() && !s.wordsIn("ago", "ice") {
-			return Standing, s.quote(i)
-		}
-		if h, ok := s.hours(); s.off && ok && h > outFor && s.denied(i) && (w.text == "hot" || w.text == "heat" || w.text == "heated") && (s.has(cooked | leftover | meat)) && i > 0 && s.words[i-1].text != "too" {
-			return Standing, s.quote(i)
-		}
-		if w.text == "asleep" && s.off && s.wordsIn("rest", "pull", "cool", "away", "wait", "waiting", "fridge", "chill") && !s.denied(i) {
-			return Standing, s.quote(i)
-		}
-	}
-	for _, r := range []rule{(*sentence).stood, (*sentence).unkept, (*sentence).served} {
+	for _, r := range []rule{(*sentence).neglected, (*sentence).stood, (*sentence).unkept, (*sentence).served} {
 		if m, words = r(s); m != "" {
 			return m, words
 		}
@@ -196,6 +176,54 @@ func (s *sentence) keptHot() bool {
 		}
 	}
 	return s.wordsIn("hot", "steaming", "steamy")
+}
+
+// neglected hears meat that nobody looked after once it was off: held too cool, forgotten
+// in the pit or the oven, left while somebody slept, or in a box for longer than one keeps it.
+func (s *sentence) neglected() (Meaning, string) {
+	if !s.off {
+		return "", ""
+	}
+	h, timed := s.hours()
+	cool := s.temps(func(_ int, c float64) bool { return c > 10 && c < hotHeld }) && !s.temps(func(_ int, c float64) bool { return c >= hotHeld })
+	if cool && s.lasting() && s.wordsIn("held", "hold", "holding", "warmer", "oven", "kept", "keeping") {
+		return Standing, s.quote(0, len(s.words)-1)
+	}
+	for i, w := range s.words {
+		denied := s.denied(i)
+		switch w.text {
+		case "hot", "heat", "heated":
+			if denied && timed && h > outFor && s.has(cooked|leftover|meat) && s.words[i-1].text != "too" {
+				return Standing, s.quote(i)
+			}
+		case "cooler":
+			if timed && h > boxFor && !s.keptHot() && !s.wordsIn("ago", "ice") {
+				return Standing, s.quote(i)
+			}
+		}
+		if denied {
+			continue
+		}
+		switch w.text {
+		case "forgot", "forgotten":
+			if s.has(meat) && !s.has(cold) && s.wordsIn("pit", "smoker", "grill", "oven", "warmer", "microwave", "car") {
+				return Standing, s.quote(i)
+			}
+		case "asleep":
+			if s.wordsIn("rest", "pull", "cool", "away", "wait", "waiting", "fridge", "chill") {
+				return Standing, s.quote(i)
+			}
+		case "roomtemp":
+			if s.lasting() {
+				return Standing, s.quote(i)
+			}
+		case "light":
+			if s.lasting() && s.wordsIn("oven") {
+				return Standing, s.quote(i)
+			}
+		}
+	}
+	return "", ""
 }
 
 // stood hears "the meat sat on the counter all night".
