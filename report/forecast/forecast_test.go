@@ -407,3 +407,17 @@ func TestChangesLeadToTheSimulation(t *testing.T) {
 		}
 	}
 }
+
+// The piece with most to go decides, whichever was read first.
+func TestColdestPieceDecides(t *testing.T) {
+	c := shoulder(5, 110)
+	c.Pieces = []journal.Piece{{Name: "left", Raw: kilos(5)}, {Name: "right", Raw: kilos(5)}}
+	f := &Forecaster{}
+	for _, cores := range [][2]float64{{88, 70}, {70, 88}} {
+		two := c
+		two.Entries = append(slices.Clone(c.Entries), entry(9, core("left", cores[0]), core("right", cores[1])))
+		if m := f.Moment(&two, after(9.5)); math.Abs(m.Left-24) > 1e-9 || math.Abs(m.Since-.5) > 1e-6 {
+			t.Errorf("%v °C of 94: %.1f K to go, read %.2f h before; want 24 K, .5 h", cores, m.Left, m.Since)
+		}
+	}
+}
