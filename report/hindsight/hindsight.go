@@ -177,21 +177,24 @@ func (h Held) Chance() (lo, hi float64) {
 	return claimed - by, math.Min(1, claimed+by)
 }
 
+// held counts over Moments, in which those of one cook are together.
 func (r *Report) held() (h Held) {
-	held, looks := map[string]float64{}, map[string]float64{}
-	for i := range r.Moments {
-		m := &r.Moments[i]
-		if a, ok := m.Answer(Ours); ok && m.Look {
-			looks[m.Cook]++
-			if score.Covers(a.Lo, a.Hi, m.Left) {
-				held[m.Cook]++
+	for i := 0; i < len(r.Moments); {
+		cook, held, looks := r.Moments[i].Cook, 0.0, 0.0
+		for ; i < len(r.Moments) && r.Moments[i].Cook == cook; i++ {
+			m := &r.Moments[i]
+			if a, ok := m.Answer(Ours); ok && m.Look {
+				looks++
+				if score.Covers(a.Lo, a.Hi, m.Left) {
+					held++
+				}
 			}
 		}
+		if looks > 0 {
+			h.Share, h.Cooks = h.Share+held/looks, h.Cooks+1
+		}
 	}
-	h.Cooks = len(looks)
-	for c, n := range looks {
-		h.Share += held[c] / n / float64(h.Cooks)
-	}
+	h.Share /= math.Max(1, float64(h.Cooks))
 	return h
 }
 
