@@ -101,3 +101,14 @@ func TestWrapThatMayCome(t *testing.T) {
 		}
 	}
 }
+
+// Of more than MostCooks the latest are learned from.
+func TestLatestCooksTeach(t *testing.T) {
+	x := learned(t, pastShoulders(MostCooks+2)...)
+	latest := x.Latest(func(*journal.Cook) bool { return true })
+	for i := range x.cooks {
+		if latest(&x.cooks[i]) != (i >= 2) {
+			t.Errorf("cook %d of %d: learned from %v", i, len(x.cooks), i < 2)
+		}
+	}
+}
