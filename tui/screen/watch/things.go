@@ -241,9 +241,11 @@ func (s *Screen) offThing() thing {
 	if s.w == 0 {
 		ago = " ago it was "
 	}
-	for i, said := range f.Said {
-		if i == 0 || s.w == 0 || s.w >= largeFrom {
-			line = append(line, layout.Tie(measure.FormatSpan(s.now.Sub(said.At).Round(time.Hour))+ago+clock(said.Early)+" – "+clock(said.Late)))
+	room := 2*((s.w-2)/3) - 1 // on one line
+	for _, said := range f.Said {
+		then := append(line, layout.Tie(measure.FormatSpan(s.now.Sub(said.At).Round(time.Hour))+ago+clock(said.Early)+" – "+clock(said.Late)))
+		if s.w == 0 || layout.Width(strings.Join(then, " · ")) <= room {
+			line = then
 		}
 	}
 	if serve := st.Cook.Cook.Serve; !serve.IsZero() && f.Meal == "" {

@@ -329,6 +329,10 @@ func TestForecastOverTheHours(t *testing.T) {
 	}
 	foretell(p, func(f *backend.Forecast) { f.Care = "Aim higher." })
 	expectNot(t, start(tuitest.Running, p, 80, 24), "last core")
+	p.Settings.Units = measure.US // 8:10am: longer, and the meal must not give way to it
+	d := start(tuitest.Running, p, 60, 20)
+	expect(t, d, "likely 8:10am", "meal 13:00")
+	expectNot(t, d, "3 h ago")
 }
 
 // What presses is said above the line while nothing else is, with its mark.
