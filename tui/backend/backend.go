@@ -128,6 +128,7 @@ type Forecast struct {
 	Band                []course.Expected // of the core of the slowest piece
 	Stall               string            // "yours last 2 – 4 h"
 	Fire                Fire
+	Fuel                string        // for how long there is fuel: "for about 5 h, as your cooks burn it"; "": not known
 	Care                string        // what is to be done now so that nobody gets hurt, and why; "" nothing
 	CareNow             bool          // that presses: it is a call, and wakes
 	Off                 []time.Time   // when it is off at the 1, 3 … 99 % points; empty without a forecast

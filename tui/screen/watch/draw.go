@@ -270,6 +270,9 @@ func (s *Screen) standingLines(width, room int) []string {
 		}
 		lines = layout.Wrap(said, width)
 	}
+	if fuel := s.state.Forecast.Fuel; fuel != "" && len(lines) == 0 {
+		lines = layout.Wrap("fuel "+fuel+".", width)
+	}
 	lines = append(lines, s.othersLines(width)...)
 	if moved := s.state.Forecast.Moved; len(lines) == 0 && moved != "" && s.state.off.IsZero() && share(s.w, s.h).second < movedRow {
 		lines = layout.Wrap(moved, width)

@@ -62,6 +62,9 @@ func Say(l backend.Loaded, f backend.Forecast) []string {
 	if f.Fire.Says != "" && st.on {
 		lines = append(lines, strings.TrimRight("Fire: "+f.Fire.Says+". "+f.Fire.Caution, ". "))
 	}
+	if f.Fuel != "" {
+		lines = append(lines, "Fuel "+f.Fuel)
+	}
 	if st.event.Name != "" {
 		lines = append(lines, st.told(st.event)+" "+st.event.Usual)
 	}

@@ -12,6 +12,7 @@ import (
 	"ashbook/report/course"
 	"ashbook/report/fire"
 	"ashbook/report/forecast"
+	"ashbook/report/pitbook"
 	"ashbook/tui/backend"
 )
 
@@ -65,8 +66,8 @@ func expected(ctx context.Context, x *forecast.Experience, c *journal.Cook, now 
 }
 
 // watched adds what the Watch shows: the state of the fire, and probes that have stopped.
-func watched(out backend.Forecast, c *journal.Cook, p journal.Pit, usual fire.Usual, now time.Time, sys measure.System) backend.Forecast {
-	v := fire.Read(c, p, usual, now, fire.Defaults(), sys)
+func watched(out backend.Forecast, c *journal.Cook, p journal.Pit, usual usualFire, now time.Time, sys measure.System) backend.Forecast {
+	v := fire.Read(c, p, usual.Usual, now, fire.Defaults(), sys)
 	out.Fire = backend.Fire{Kind: v.Kind.String(), Says: v.Says, Caution: v.Caution, Alert: v.Alert, Wake: v.Wake}
 	switch {
 	case v.Kind >= fire.Choked:
@@ -78,6 +79,7 @@ func watched(out backend.Forecast, c *journal.Cook, p journal.Pit, usual fire.Us
 	if !c.Running(now) {
 		return out
 	}
+	out.Fuel = fuelLeft(c, &usual.book, now)
 	if since, silent := fire.Silent(c.PitReadings(), now); silent {
 		out.Silent = append(out.Silent, backend.Silence{Probe: "pit", Since: since})
 	}
@@ -90,4 +92,28 @@ func watched(out backend.Forecast, c *journal.Cook, p journal.Pit, usual fire.Us
 		}
 	}
 	return out
+}
+
+// lowFuel is from how few hours of fuel on it is time to top up (chosen: new fuel wants
+// half an hour to catch).
+const lowFuel = 1.5
+
+// fuelLeft says for how long a fire has fuel; empty: nobody can tell, or it is not
+// needed any more.
+func fuelLeft(c *journal.Cook, b *pitbook.Book, now time.Time) string {
+	left, ok := b.Left(c, now)
+	if _, off := c.Finish(); !ok || off {
+		return ""
+	}
+	burn := "as your cooks burn it"
+	if left.Own == 0 {
+		burn = "as such pits burn it"
+	}
+	switch {
+	case left.Kg <= 0:
+		return "by now what was loaded should be gone, " + burn + ": look at the bed"
+	case left.Hours < lowFuel:
+		return "for under 1½ h, " + burn + ": top up"
+	}
+	return "for about " + measure.FormatHalf(left.Hours) + ", " + burn
 }

@@ -33,8 +33,14 @@ func (o *Backend) companyOf(f cookfile.File, now time.Time) backend.Company {
 	return out
 }
 
+// usualFire is how the person's fires in a pit usually behave.
+type usualFire struct {
+	fire.Usual
+	book pitbook.Book
+}
+
 // usualFire learns, once a run, how the person's fires in a pit usually behave.
-func (o *Backend) usualFire(x *forecast.Experience, p journal.Pit) fire.Usual {
+func (o *Backend) usualFire(x *forecast.Experience, p journal.Pit) usualFire {
 	o.mu.Lock()
 	u, ok := o.fires[p.Name]
 	o.mu.Unlock()
@@ -42,9 +48,9 @@ func (o *Backend) usualFire(x *forecast.Experience, p journal.Pit) fire.Usual {
 		return u
 	}
 	past := x.Cooks()
-	u = fire.UsualOf(past, p)
 	file := map[string]journal.Pit{p.Name: p}
-	if back := pitbook.Of(pitbook.ReadAll(past, file), file, p.Name).Recovery; back.Own() {
+	u = usualFire{fire.UsualOf(past, p), pitbook.Of(pitbook.ReadAll(past, file), file, p.Name)}
+	if back := u.book.Recovery; back.Own() {
 		u.Back = time.Duration(back.High * float64(time.Minute))
 	}
 	o.mu.Lock()

@@ -19,7 +19,6 @@ import (
 	"ashbook/journal/measure"
 	"ashbook/journal/shorthand"
 	"ashbook/report/drivers"
-	"ashbook/report/fire"
 	"ashbook/report/forecast"
 	"ashbook/report/hindsight"
 	"ashbook/report/provision/buffer"
@@ -55,8 +54,8 @@ type Backend struct {
 
 	mu     sync.Mutex // guards what follows
 	cooks  map[string]*journal.Cook
-	fires  map[string]fire.Usual // by pit
-	past   *app.Known            // as the cooks were at pastAt
+	fires  map[string]usualFire // by pit
+	past   *app.Known           // as the cooks were at pastAt
 	pastAt time.Time
 	scored int // how often scores were kept here
 }
@@ -65,7 +64,7 @@ var _ backend.Port = (*Backend)(nil)
 
 // New returns the outside of a journal. What is computed ends with ctx.
 func New(ctx context.Context, j *app.App, m Machine) *Backend {
-	o := &Backend{machine: m, app: j, ctx: ctx, cooks: map[string]*journal.Cook{}, fires: map[string]fire.Usual{}}
+	o := &Backend{machine: m, app: j, ctx: ctx, cooks: map[string]*journal.Cook{}, fires: map[string]usualFire{}}
 	o.experience = sync.OnceValues(func() (*forecast.Experience, error) { return j.Learn(ctx, nil) })
 	o.margin = sync.OnceValues(func() (float64, error) {
 		x, err := o.experience()

@@ -13,11 +13,13 @@ import (
 	"time"
 
 	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/journal"
 	"ashbook/journal/folder"
 	"ashbook/journal/measure"
 	"ashbook/report/forecast"
 	"ashbook/report/hindsight"
 	"ashbook/report/page/text"
+	"ashbook/report/pitbook"
 	"ashbook/samples"
 	"ashbook/tui/backend"
 	"ashbook/tui/intent"
@@ -209,6 +211,23 @@ func TestPlanAndTick(t *testing.T) {
 	}
 	if err := o.SetTask(id, lists.All[2], false); err != nil || !bytes.Equal(fileOf(t, o, id), before) {
 		t.Errorf("unticked: %v", err)
+	}
+}
+
+// The watch says how long there is fuel while it is needed, and what to do once it is
+// not enough.
+func TestFuelLeft(t *testing.T) {
+	lit := samples.Now()
+	b := pitbook.Of(nil, map[string]journal.Pit{"kettle": {Name: "kettle", Kind: journal.Kettle}}, "kettle")
+	c := &journal.Cook{Fuel: journal.Fuel{Loaded: measure.Kilograms(3)}, Entries: []journal.Entry{{Time: lit, Items: []journal.Item{{Act: journal.Lit}, {Act: journal.On}}}}}
+	for h, want := range map[float64]string{2: "for about 5 h 30, as such pits burn it", 6.5: "for under 1½ h, as such pits burn it: top up", 9: "look at the bed"} {
+		if got := fuelLeft(c, &b, lit.Add(time.Duration(h*float64(time.Hour)))); !strings.HasSuffix(got, want) {
+			t.Errorf("after %g h: %q", h, got)
+		}
+	}
+	c.Entries = append(c.Entries, journal.Entry{Time: lit.Add(8 * time.Hour), Items: []journal.Item{{Act: journal.Off}}})
+	if got := fuelLeft(c, &b, lit.Add(9*time.Hour)); got != "" {
+		t.Errorf("nothing is on: %q", got)
 	}
 }
 
