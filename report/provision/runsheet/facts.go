@@ -259,7 +259,7 @@ func (p *Sheet) fireFacts() []page.Fact {
 		value += fmt.Sprintf(", and a quarter over; most likely it burns %s", p.Mass(f.Likely))
 		out = append(out, page.Fact{Name: p.PitName(f.Pit), Value: value})
 		if f.Full > 0 {
-			value := fmt.Sprintf("a full one, about %s, does it", p.Mass(f.Full))
+			value := fmt.Sprintf("a full one, about %s, most likely does it", p.Mass(f.Full))
 			if n := len(f.TopUps); n > 0 {
 				var at []string
 				for _, t := range f.TopUps {
