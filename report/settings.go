@@ -13,7 +13,7 @@ import (
 // the file, a path, in which they are changed. Pits are the journal's, by name.
 func Settings(s journal.Settings, pits []string, file string) page.Page {
 	temp := func(celsius float64) string { return measure.FormatTemperature(celsius, s.Units) }
-	p := page.Page{Title: "Settings", Lead: []string{"Each is a key of " + file + ". ashbook reads it at once when it is saved."}}
+	p := page.Page{Title: "Settings", Lead: []string{"Each is a key of " + file + ". e changes one."}}
 	numbers := "°C, kg and cm; us makes it °F, lb and in"
 	if s.Units == measure.US {
 		numbers = "°F, lb and in; metric makes it °C, kg and cm"

@@ -7,6 +7,8 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/cookfile/front"
+
+	"go.yaml.in/yaml/v4"
 )
 
 // Keys that are edited by name.
@@ -39,6 +41,35 @@ func SetIn(path string, data []byte, value string, key ...string) ([]byte, error
 		return nil, err
 	}
 	return []byte(d.Text()), nil
+}
+
+// UnsetIn is Unset for the front matter of any other file of the journal.
+func UnsetIn(path string, data []byte, key ...string) ([]byte, error) {
+	d, err := front.Read(path, string(data))
+	if err != nil {
+		return nil, err
+	}
+	if d, err = d.Unset(key); err != nil {
+		return nil, err
+	}
+	return []byte(d.Text()), nil
+}
+
+// ValueIn returns a value of the front matter of any file of the journal as it is
+// written, "" where it is not there. ok is false for a list or a mapping, which is
+// changed by its parts.
+func ValueIn(path string, data []byte, key ...string) (value string, ok bool) {
+	d, err := front.Read(path, string(data))
+	if err != nil {
+		return "", false
+	}
+	switch n := front.At(d.Root(), key); {
+	case n == nil || front.IsNull(n):
+		return "", true
+	case n.Kind == yaml.ScalarNode:
+		return n.Value, true
+	}
+	return "", false
 }
 
 // Unset takes a key, or an item of a list, out of the front matter; a File in

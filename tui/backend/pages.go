@@ -12,6 +12,9 @@ import (
 type Pages interface {
 	// Page makes a page; it fails on a place that is none. It may take seconds.
 	Page(Wanted) (Opened, error)
+	// Choose writes a choice of a page, or takes it out where the value is empty. It
+	// fails, and nothing is written, where the value cannot be read.
+	Choose(w Wanted, c Value, value string) error
 }
 
 // Wanted is the page that is asked for.
@@ -28,6 +31,28 @@ type Opened struct {
 	Turns []string // in order, Turn among them; none: it cannot be turned
 
 	Others []journal.Other // of a cook: what two people set at once
+
+	Values []Value // what of it may be changed
+}
+
+// Value is one value of a file that a page shows, as it is changed.
+type Value struct {
+	Name    string // "recheck vent"
+	Written string // as the file has it; "" where it is not there
+	What    string // what it is, in a few words
+	Key     []string
+}
+
+// Chosen is a choice that was written.
+type Chosen struct{ Value }
+
+// Choose answers with Answer[Chosen].
+func (c *Client) Choose(w Wanted, choice Value, value string) (Request, tea.Cmd) {
+	return ask(&c.last, func() (Chosen, error) {
+		was := choice
+		choice.Written = value
+		return Chosen{choice}, c.port.Choose(w, was, value)
+	})
 }
 
 // Page answers with Answer[Opened].

@@ -25,6 +25,7 @@ const (
 	Previous
 	Find     // anything that can be done, by its words
 	Narrow   // to what holds the words typed
+	Alter    // change a value of the page
 	MarkCook // for what is done with several
 	Point    // at line Row of the screen, with a mouse
 	ToWatch

@@ -82,6 +82,28 @@ var Reader = Map{Name: "Page", Ways: true, Bindings: append([]Binding{
 	{Do: intent.Back, Keys: []string{"esc", "q", "backspace"}, Show: "Esc", Says: "back", More: "back to where you came from"},
 }, reading...)}
 
+// alter is on pages of which values may be changed.
+var alter = Binding{Do: intent.Alter, Keys: []string{"e"}, Show: "e", Says: "change", More: "change a value"}
+
+// Altering is for a value being typed.
+var Altering = Map{Name: "Page", Typing: true, Bindings: []Binding{
+	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "save"},
+	{Do: intent.Up, Keys: []string{"up", "shift+tab"}, Show: "↑ ↓", Says: "another value"},
+	{Do: intent.Down, Keys: []string{"down", "tab"}},
+	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", Says: "cancel"},
+}}
+
+// Alterable and TurningAlterable are Reader and Turning where values may be changed.
+var (
+	Alterable        = withAlter(Reader)
+	TurningAlterable = withAlter(Turning)
+)
+
+func withAlter(m Map) Map {
+	m.Bindings = append([]Binding{m.Bindings[0], alter}, m.Bindings[1:]...)
+	return m
+}
+
 // Turning is for a page that answers one of several questions.
 var Turning = Map{Name: "Page", Ways: true, Bindings: append([]Binding{
 	{Do: intent.Back, Keys: []string{"esc", "q", "backspace"}, Show: "Esc", Says: "back", More: "back to where you came from"},

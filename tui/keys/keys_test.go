@@ -11,7 +11,7 @@ import (
 	"ashbook/tui/intent"
 )
 
-var maps = []Map{Shelf, Lighting, Marked, Page, Reader, Turning, Narrowing, Finding, Watch, WatchPlanned, Bed, Asleep, Unread, Sure, Grid, KeepFirst, GridLine, Overview, Timeline, Mending, Versions, Hold, Ready, Workback, Rewording, FirstRun, FirstRunLine}
+var maps = []Map{Shelf, Lighting, Marked, Page, Reader, Turning, Alterable, TurningAlterable, Altering, Narrowing, Finding, Watch, WatchPlanned, Bed, Asleep, Unread, Sure, Grid, KeepFirst, GridLine, Overview, Timeline, Mending, Versions, Hold, Ready, Workback, Rewording, FirstRun, FirstRunLine}
 
 // No key means two things on one screen, and where a line is typed no letter
 // is taken away from it.

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"ashbook/journal"
+	"ashbook/journal/measure"
 	"ashbook/report"
 	"ashbook/report/attribution"
 	"ashbook/report/baseline"
@@ -19,6 +20,19 @@ import (
 	"ashbook/tui/backend"
 	"ashbook/tui/intent"
 )
+
+// Choose changes the units or the usual pit.
+func (p *Port) Choose(_ backend.Wanted, v backend.Value, value string) (err error) {
+	if v.Name == "pit" {
+		p.Settings.Pit = value
+		return nil
+	}
+	units, err := measure.ParseSystem(value)
+	if err == nil {
+		p.Settings.Units = units
+	}
+	return err
+}
 
 // Page makes the pages as the program does, the long sums being invented.
 func (p *Port) Page(w backend.Wanted) (backend.Opened, error) {
@@ -69,6 +83,10 @@ func (p *Port) Page(w backend.Wanted) (backend.Opened, error) {
 		o.Page = mix.List(nil, nil, p.Settings)
 	case intent.Settings:
 		o.Page = report.Settings(p.Settings, []string{"brick", "drum"}, "journal.md")
+		o.Values = []backend.Value{
+			{Name: "units", Written: p.Settings.Units.String(), What: "of numbers typed without a unit", Key: []string{"units"}},
+			{Name: "pit", Written: p.Settings.Pit, What: "the usual pit", Key: []string{"pit"}},
+		}
 	case intent.Hold:
 		o.Page = hold.Page(cooks[0], p.all(), p.Settings, p.Clock)
 	case intent.Hindsight:

@@ -19,7 +19,11 @@ func (s *Screen) frame(r layout.Rect) frame {
 	if s.typing || !s.words.Empty() {
 		f.words, r = r.Top(1)
 	}
-	f.body, f.foot = r.Bottom(1)
+	foot := 1
+	if s.alter.on {
+		foot = 3
+	}
+	f.body, f.foot = r.Bottom(foot)
 	return f
 }
 
@@ -94,6 +98,10 @@ func (s *Screen) drawTurns(sheet *layout.Sheet, r layout.Rect) {
 // drawFoot says where in the page one is, and that there is more to the row.
 func (s *Screen) drawFoot(sheet *layout.Sheet, r layout.Rect) {
 	r = r.Pad(1)
+	if s.alter.on {
+		s.drawAltering(sheet, r)
+		return
+	}
 	if len(s.set.Stops) == 0 && !s.words.Empty() {
 		sheet.Write(r, 0, 0, layout.Span{Style: style.Mind, Text: "nothing here has all of these words; Esc shows everything again"})
 		return

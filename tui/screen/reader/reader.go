@@ -25,6 +25,7 @@ const none = -1
 type Port interface {
 	Page(w backend.Wanted) (backend.Request, tea.Cmd)
 	Note(id string, w backend.Wish) (backend.Request, tea.Cmd)
+	Choose(w backend.Wanted, c backend.Value, value string) (backend.Request, tea.Cmd)
 }
 
 // Screen shows one page.
@@ -42,6 +43,8 @@ type Screen struct {
 
 	settling backend.Request // 0: none under way
 	unsaved  error           // why it was not settled
+
+	alter altering // a value being changed
 
 	words  lineedit.Line // that narrow the page
 	typing bool          // those words are being typed
@@ -69,6 +72,12 @@ func (s *Screen) Keys() keys.Map {
 	switch {
 	case s.typing:
 		return keys.Narrowing
+	case s.alter.on:
+		return keys.Altering
+	case len(s.opened.Values) > 0 && len(s.opened.Turns) > 1:
+		return keys.TurningAlterable
+	case len(s.opened.Values) > 0:
+		return keys.Alterable
 	case len(s.opened.Turns) > 1:
 		return keys.Turning
 	case s.wanted.Kind == intent.Cook:
@@ -80,11 +89,19 @@ func (s *Screen) Keys() keys.Map {
 // Cooks is the cooks the page is of.
 func (s *Screen) Cooks() []string { return s.wanted.Of }
 
-// Typed reports whether words are being typed.
-func (s *Screen) Typed() bool { return s.typing && !s.words.Empty() }
+// Typed reports whether words or a value are being typed.
+func (s *Screen) Typed() bool { return s.typing && !s.words.Empty() || s.alter.on }
 
-// Unkept is empty: nothing is changed here.
-func (s *Screen) Unkept() string { return "" }
+// Unkept says that a value is typed and not saved.
+func (s *Screen) Unkept() string {
+	switch c := s.choice(); {
+	case s.alter.saving != 0:
+		return "still writing"
+	case s.alter.on && s.alter.line.Text() != c.Written:
+		return c.Name + " is not saved"
+	}
+	return ""
+}
 
 // More is empty: the keys say it all.
 func (s *Screen) More() [][2]string { return nil }
@@ -113,6 +130,8 @@ func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 			s.settling, s.unsaved = 0, a.Err
 			return s.Init()
 		}
+	case backend.Answer[backend.Chosen]:
+		return s.chose(a)
 	}
 	return nil
 }
@@ -223,7 +242,12 @@ func (s *Screen) section(by int) {
 
 // Handle does what is wanted.
 func (s *Screen) Handle(in intent.Intent) tea.Cmd {
+	if s.alter.on {
+		return s.altered(in)
+	}
 	switch in.Do {
+	case intent.Alter:
+		s.startAltering()
 	case intent.Back:
 		return s.back()
 	case intent.Enter:

@@ -306,3 +306,32 @@ func TestSettle(t *testing.T) {
 	hides(t, d, "Two people said")
 	d.Press("f5")
 }
+
+// A value of a page is changed on its line; what cannot be read is refused, and the line
+// stays as it was typed.
+func TestAlter(t *testing.T) {
+	d := start(intent.Settings, "")
+	shows(t, d, "e change", "metric: a number")
+	d.Type("e")
+	shows(t, d, "1 of 2", "units › metric", "Esc cancel")
+	d.Press("ctrl+u")
+	d.Type("imperial")
+	d.Press("enter")
+	shows(t, d, "! not saved", "units › imperial", "write metric, or us")
+	d.Press("esc")
+	hides(t, d, "imperial")
+	d.Type("e")
+	d.Press("ctrl+u")
+	d.Type("us")
+	d.Press("enter")
+	shows(t, d, "us: a number without a unit is in °F")
+	hides(t, d, "units ›")
+	d.Type("e")
+	d.Press("down")
+	d.Type("brick")
+	d.Press("enter")
+	shows(t, d, "brick. Known pits")
+	d.Size(60, 20)
+	d.Type("e")
+	d.Golden(t, "altering-60x20")
+}

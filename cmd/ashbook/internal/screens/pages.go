@@ -5,10 +5,12 @@ import (
 	"fmt"
 	"path/filepath"
 	"slices"
+	"strings"
 	"time"
 
 	"ashbook/cmd/ashbook/internal/app"
 	"ashbook/journal"
+	"ashbook/journal/folder"
 	"ashbook/report"
 	"ashbook/report/attribution"
 	"ashbook/report/baseline"
@@ -223,6 +225,7 @@ func (o *Backend) pitPage(w backend.Wanted) (backend.Opened, error) {
 	at, opened := turned(w, turns...)
 	if opened.Page = pitbook.Table(books, settings); at > 0 {
 		opened.Page = books[at-1].Page(settings)
+		opened.Values = o.choices(folder.PitPath(books[at-1].Name))
 	}
 	return opened, nil
 }
@@ -239,6 +242,7 @@ func (o *Backend) mixPage(w backend.Wanted) (backend.Opened, error) {
 	if opened.Page = mix.List(mixes, problems, settings); at > 0 {
 		b := mix.Written(mixes[at-1])
 		opened.Page = b.Page(mix.Tasted{}, nil, settings)
+		opened.Values = o.choices(folder.MixPath(mixes[at-1].Name))
 	}
 	return opened, nil
 }
@@ -250,7 +254,35 @@ func (o *Backend) settingsPage(backend.Wanted) (backend.Opened, error) {
 		pits = append(pits, name)
 	}
 	slices.Sort(pits)
-	return backend.Opened{Page: report.Settings(o.app.Settings(), pits, filepath.Join(o.app.Folder().Dir(), "journal.md"))}, nil
+	return backend.Opened{
+		Page:   report.Settings(o.app.Settings(), pits, filepath.Join(o.app.Folder().Dir(), folder.SettingsPath)),
+		Values: o.choices(folder.SettingsPath),
+	}, nil
+}
+
+// choices are what may be changed of a file; none where it is not there.
+func (o *Backend) choices(p string) (all []backend.Value) {
+	written, err := o.app.Folder().Choices(p)
+	if err != nil {
+		return nil // its page stands without, and check names what is wrong
+	}
+	for _, c := range written {
+		all = append(all, backend.Value{Name: strings.TrimPrefix(strings.Join(c.Key, " "), "parts "), Written: c.Written, What: c.What, Key: c.Key})
+	}
+	return all
+}
+
+// Choose writes a choice into the file of its page.
+func (o *Backend) Choose(w backend.Wanted, c backend.Value, value string) error {
+	defer o.writing()()
+	p := folder.SettingsPath
+	switch w.Kind {
+	case intent.Pits:
+		p = folder.PitPath(w.Turn)
+	case intent.Mixes:
+		p = folder.MixPath(w.Turn)
+	}
+	return o.app.Folder().Choose(p, strings.TrimSpace(value), c.Key...)
 }
 
 func (o *Backend) holdPage(w backend.Wanted) (backend.Opened, error) {

@@ -1,0 +1,98 @@
+package reader
+
+import (
+	"fmt"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"ashbook/tui/backend"
+	"ashbook/tui/component/lineedit"
+	"ashbook/tui/intent"
+	"ashbook/tui/layout"
+	"ashbook/tui/style"
+)
+
+// altering is a value of the page being changed.
+type altering struct {
+	on      bool
+	at      int // the choice
+	line    lineedit.Line
+	saving  backend.Request // 0: none under way
+	refused error           // why it was not saved, until the next key
+}
+
+// choice is the one being changed.
+func (s *Screen) choice() (c backend.Value) {
+	if all := s.opened.Values; s.alter.at < len(all) {
+		c = all[s.alter.at]
+	}
+	return c
+}
+
+func (s *Screen) startAltering() {
+	if len(s.opened.Values) == 0 {
+		return
+	}
+	s.alter.on, s.alter.at = true, min(s.alter.at, len(s.opened.Values)-1)
+	s.alter.line.Set(s.choice().Written)
+	s.lay()
+}
+
+// altered does what is wanted while a value is typed.
+func (s *Screen) altered(in intent.Intent) (cmd tea.Cmd) {
+	a := &s.alter
+	if a.saving != 0 {
+		return nil
+	}
+	a.refused = nil
+	other := func(by int) {
+		n := len(s.opened.Values)
+		a.at = (a.at + by + n) % n
+		a.line.Set(s.choice().Written)
+	}
+	switch in.Do {
+	case intent.Back:
+		a.on = false
+		s.lay()
+	case intent.Up:
+		other(-1)
+	case intent.Down:
+		other(1)
+	case intent.Enter:
+		a.saving, cmd = s.client.Choose(s.wanted, s.choice(), a.line.Text())
+	default:
+		a.line.Edit(in)
+	}
+	return cmd
+}
+
+// chose takes the answer to a value that was to be saved: the page is read again.
+func (s *Screen) chose(a backend.Answer[backend.Chosen]) tea.Cmd {
+	if a.Request != s.alter.saving {
+		return nil
+	}
+	s.alter.saving, s.alter.refused = 0, a.Err
+	if a.Err != nil {
+		return nil
+	}
+	s.alter.on = false
+	s.lay()
+	return s.Init()
+}
+
+// drawAltering draws the value being typed: what it is, the line, and what became of it.
+func (s *Screen) drawAltering(sheet *layout.Sheet, r layout.Rect) {
+	c := s.choice()
+	what, r := r.Top(1)
+	line, said := r.Top(1)
+	sheet.Write(what, 0, 0, layout.Span{Style: style.Quiet, Text: fmt.Sprintf("%d of %d  %s", s.alter.at+1, len(s.opened.Values), c.What)})
+	s.alter.line.Draw(sheet, line, c.Name+" › ", "not set")
+	switch {
+	case s.alter.saving != 0:
+		sheet.Write(said, 0, 0, layout.Span{Style: style.Quiet, Text: "saving …"})
+	case s.alter.refused != nil:
+		sheet.Write(said, 0, 0, layout.Span{Style: style.Trouble, Text: "! not saved: " + s.alter.refused.Error()})
+	default:
+		sheet.Write(said, 0, 0, layout.Span{Style: style.Quiet, Text: "an empty line takes it out"})
+	}
+}
