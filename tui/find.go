@@ -24,8 +24,8 @@ type finder struct {
 	roll   layout.Roll
 }
 
-// newFinder offers what the keys of a screen do, but for the way to itself and,
-// without a cook, the ways that need one.
+// newFinder offers what the keys of a screen do, except the way to itself and, without a
+// cook, the ways that need one.
 func newFinder(m keys.Map, here intent.Place, cook bool) *finder {
 	f := &finder{}
 	for _, o := range m.Offers() {
@@ -80,8 +80,8 @@ func (f *finder) narrow() {
 	f.roll = layout.Roll{}
 }
 
-// place is 0 where the offer begins with the word, 1 where one of its words
-// does, else 2.
+// place is 0 where the offer begins with the word, 1 where one of its words does, and 2
+// otherwise.
 func place(o keys.Offer, word string) int {
 	says := strings.ToLower(o.Says)
 	switch {

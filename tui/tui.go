@@ -1,5 +1,5 @@
-// Package tui is the screens of ashbook. It draws what a backend.Port knows and
-// asks it, by commands, for what a person wants done.
+// Package tui is the screens of ashbook. It draws what a backend.Port knows, and sends it
+// what the person wants by commands.
 package tui
 
 import (
@@ -30,7 +30,7 @@ import (
 type Options struct {
 	Look  style.Options
 	Place intent.Place // the screen to begin with, over the shelf
-	Cook  string       // its cook, where it is of one
+	Cook  string       // its cook, if it needs one
 }
 
 // Smallest window in which the screens make sense.
@@ -63,7 +63,7 @@ type entry struct {
 	open intent.Open
 }
 
-// clock is what the App itself asks for at any time.
+// clock is what the App itself asks for.
 type clock interface {
 	Clock() tea.Cmd
 	Tick(d time.Duration) tea.Cmd
@@ -79,16 +79,16 @@ type App struct {
 	w, h    int
 	keys    bool // all keys are shown
 	roll    layout.Roll
-	finder  *finder // what can be done is being looked up
+	finder  *finder // open while the person looks for something to do; otherwise nil
 	notice  string  // said once in place of the keys, until the next key
-	asked   bool    // the notice asks whether to lose what is not kept
+	asked   bool    // the notice asks whether to leave without saving
 	now     time.Time
 	frame   string // as it was last drawn
 	same    bool   // nothing has changed since
 }
 
-// New returns the program's model. The terminal is never asked about itself;
-// what it can do is in o.
+// New returns the program's model. It never asks the terminal; o says what the terminal
+// can do.
 func New(p backend.Port, o Options) tea.Model {
 	c := backend.NewClient(p)
 	a := &App{clock: c, client: c, options: o, look: style.New(o.Look)}
@@ -106,8 +106,8 @@ func NewFirst(p backend.First, o Options) tea.Model {
 	return &App{clock: c, options: o, look: style.New(o.Look), stack: []entry{{first.New(c), intent.Open{Place: intent.FirstRun}}}}
 }
 
-// screenFor makes a screen other than the shelf; false for a place that is none.
-// Every place without a screen of its own is a page.
+// screenFor makes a screen other than the shelf. It returns false for an unknown place.
+// Every place without its own screen is a page.
 func (a *App) screenFor(o intent.Open) (screen, bool) {
 	if a.client == nil {
 		return nil, false
@@ -134,7 +134,7 @@ func (a *App) screenFor(o intent.Open) (screen, bool) {
 	return reader.New(a.client, o.Place, o.Cooks()...), true
 }
 
-// push puts a screen on the stack; false for a place that is none.
+// push puts a screen on the stack. It returns false for an unknown place.
 func (a *App) push(o intent.Open) bool {
 	s, ok := a.screenFor(o)
 	if ok {
@@ -147,8 +147,8 @@ func (a *App) push(o intent.Open) bool {
 
 func (a *App) top() screen { return a.stack[len(a.stack)-1].screen }
 
-// open shows a screen: the one below that shows the same already, if nothing
-// would be lost on the way to it, else a new one.
+// open shows a screen. If a screen below shows the same already and nothing unsaved is in
+// between, it goes back to that one; otherwise it opens a new one.
 func (a *App) open(o intent.Open) tea.Cmd {
 	for i := len(a.stack) - 1; i > 0; i-- {
 		if a.stack[i].open.Place == o.Place && slices.Equal(a.stack[i].open.Cooks(), o.Cooks()) {
@@ -166,7 +166,7 @@ func (a *App) open(o intent.Open) tea.Cmd {
 	return tea.Batch(s.Resize(a.w, a.h-1), s.Receive(backend.Time{Now: a.now}), s.Init())
 }
 
-// cooks are those the screen shown is about.
+// cooks returns the cooks of the top screen.
 func (a *App) cooks() []string {
 	if s, ok := a.top().(about); ok {
 		return s.Cooks()
@@ -174,7 +174,7 @@ func (a *App) cooks() []string {
 	return nil
 }
 
-// noCook is said where a wish is about a cook and none is at hand.
+// noCook is shown where a wish needs a cook and none is chosen.
 const noCook = "choose a cook first"
 
 // noScreen is said where a wish is for a screen that there is not.
@@ -264,8 +264,8 @@ func (a *App) each(f func(screen) tea.Cmd) tea.Cmd {
 	return tea.Batch(cmds...)
 }
 
-// burst is how many keys at once nobody types: they are pasted, in a terminal that does
-// not say so (chosen).
+// burst is the number of keys at once that nobody can type: they are a paste in a terminal
+// that does not mark pastes (chosen).
 const burst = 32
 
 // press takes a key message. Keys typed fast, or over a slow line, arrive
@@ -330,7 +330,7 @@ func (a *App) mouse(m tea.MouseMsg) tea.Cmd {
 	return tea.Batch(cmds...)
 }
 
-// do does what is wanted, here or on the screen shown.
+// do does what the intent asks for, here or on the top screen.
 func (a *App) do(in intent.Intent) tea.Cmd {
 	switch in.Do {
 	case intent.Quit:
@@ -366,8 +366,8 @@ func (a *App) do(in intent.Intent) tea.Cmd {
 	return tea.Batch(a.top().Handle(in), a.move())
 }
 
-// move does what the screen shown has asked for: another one, or to be left. What
-// one below asks for comes too late.
+// move opens the screen that the top screen asked for, or leaves it. Requests of screens
+// below it come too late.
 func (a *App) move() tea.Cmd {
 	var wish any
 	for _, s := range a.stack {

@@ -6,7 +6,7 @@ import (
 	"ashbook/journal"
 )
 
-// Written is what was put in place of what is there; empty: nothing.
+// Written is a new text and the one it replaced; "" means none.
 type Written struct {
 	What    journal.After
 	Was, Is string

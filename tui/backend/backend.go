@@ -28,8 +28,8 @@ type Port interface {
 	Search(words string) (Shelf, error)
 	// Load reads a cook.
 	Load(id string) (Cook, error)
-	// Expect says what is expected of a cook that was loaded. It may take a
-	// second; the screen goes on meanwhile.
+	// Expect forecasts a loaded cook. It may take a second; the screen continues
+	// meanwhile.
 	Expect(c *journal.Cook, now time.Time) Forecast
 
 	// Understand reads an entry line without noting it. It is called on every
@@ -39,10 +39,10 @@ type Port interface {
 	// can mean one thing only.
 	Complete(id, line string) string
 
-	// Note does what the line asks, adding an entry or taking the last one
-	// back, and returns when that is kept for good.
+	// Note does what the line asks: it adds an entry, or undoes the last one. It returns
+	// when the change is on the disk.
 	Note(id, line string) (Noted, error)
-	// Undo takes the last entry back and returns what it was.
+	// Undo removes the last entry and returns it.
 	Undo(id string) (Noted, error)
 	// LightNew makes a new cook of a cut, lit now, and returns its ID.
 	LightNew(cut string) (string, error)
@@ -89,7 +89,7 @@ type Row struct {
 	Date   time.Time
 	Title  string
 	Cut    string
-	Kg     float64 // on the grate, else raw
+	Kg     float64 // as put on the grate; raw if that is not known
 	Pit    string
 	Took   time.Duration // first piece on to last piece off
 	Score  float64       // mean of "overall", 1 to 9
@@ -100,8 +100,8 @@ type Row struct {
 type Cook struct {
 	Cook     *journal.Cook
 	Settings journal.Settings
-	Zone     *time.Location // in which its times are told; nil: as written
-	Waiting  string         // why what was noted is not in history yet; "": it is, or is about to be
+	Zone     *time.Location // in which its times are shown; nil: as written
+	Waiting  string         // why the notes are not in history yet; "": they are, or will be in a moment
 	Company  Company        // the others who keep it
 }
 
@@ -119,9 +119,9 @@ const (
 // Forecast is when the last piece is expected off. Zero times: not known.
 type Forecast struct {
 	Early, Likely, Late time.Time
-	Open                bool          // it may not get there at all: Late is not told
+	Open                bool          // it may never get there: Late is not shown
 	From                string        // what it is based on, or why there is none
-	Moved               string        // which reading would narrow it, and what the last one made of it
+	Moved               string        // which reading would narrow it, and how the last one moved it
 	Said                []course.Said // what was forecast some hours ago, oldest first
 	Meal                string        // what it means for the meal: "early, hold 3½ – 6 h"
 	MealTone            Tone
@@ -129,10 +129,10 @@ type Forecast struct {
 	Stall               string            // "yours last 2 – 4 h"
 	Fire                Fire
 	Fuel                string        // for how long there is fuel: "for about 5 h, as your cooks burn it"; "": not known
-	Care                string        // what is to be done now so that nobody gets hurt, and why; "" nothing
+	Care                string        // what to do now so that nobody gets hurt, and why; "": nothing
 	CareNow             bool          // that presses: it is a call, and wakes
 	Off                 []time.Time   // when it is off at the 1, 3 … 99 % points; empty without a forecast
-	Hand                time.Duration // between two hands laid on the person's fires in this pit; 0: not known
+	Hand                time.Duration // how often the person usually tends the fire in this pit; 0: not known
 	Silent              []Silence     // probes that stopped
 	Choices             []Choice      // what could be done now; empty: nothing is on
 }
@@ -147,20 +147,20 @@ type Choice struct {
 	Note                string        // what it costs or is based on
 }
 
-// Understood is what an entry line will be taken for.
+// Understood is how an entry line is understood so far.
 type Understood struct {
 	Text  string   // "01:04 pit 112 °C · core 71 °C"; empty while nothing is understood
 	Flags []string // doubts: "core 17, last was 71?"
-	Left  []string // what is not understood and would stay words
-	Asks  []string // what a second Enter says yes to
+	Left  []string // words that are not understood and would be kept as words
+	Asks  []string // questions that a second Enter answers with yes
 	Err   error    // why it cannot be noted as it is
 }
 
 // Confirm reports whether the line is to be noted only on a second Enter.
 func (u Understood) Confirm() bool { return len(u.Left)+len(u.Asks) > 0 }
 
-// Doubts are the lines below what the line is taken for: what is asked, what would
-// stay words, and what looks odd.
+// Doubts returns the lines shown below an understood line: questions, words not
+// understood, and values that look odd.
 func (u Understood) Doubts() []string {
 	all := slices.Clone(u.Asks)
 	for _, w := range u.Left {

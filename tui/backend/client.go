@@ -10,8 +10,8 @@ import (
 	"ashbook/tui/intent"
 )
 
-// Request numbers a question, so that a screen knows the answer to its last
-// one and drops the others. No two questions share a number.
+// Request numbers a question. A screen uses it to recognise the answer to its last
+// question and to drop older ones. No two questions have the same number.
 type Request int
 
 // Client asks a Port by commands. It is used from Update alone.
@@ -27,7 +27,7 @@ func NewClient(p Port) *Client { return &Client{ticker: ticker{p}, port: p} }
 // Time is the clock's answer.
 type Time struct{ Now time.Time }
 
-// Answer is the answer to one question; T is what was asked for.
+// Answer is the answer to one question; T is its type.
 type Answer[T any] struct {
 	Request Request
 	Value   T
@@ -49,7 +49,7 @@ type Wish struct {
 	Other journal.Other // what two people set at once
 }
 
-// Tasted is an eater whose scores are kept.
+// Tasted is the result of saving one eater's scores.
 type Tasted struct{ Taste journal.Taste }
 
 func ask[T any](last *Request, f func() (T, error)) (Request, tea.Cmd) {

@@ -2,10 +2,10 @@ package backend
 
 import "time"
 
-// Company is what is known of the others who keep a cook, and of the remote over which
-// they hear of each other. The zero Company is that of a cook kept by one person alone.
+// Company is what is known about the other people who keep a cook, and about the remote
+// that connects them. It is zero where one person keeps the cook alone.
 type Company struct {
-	Noted  []Noting // what the others noted of late, the newest first
+	Noted  []Noting // recent entries of others, the newest first
 	Clocks []Clocked
 
 	Remote  bool      // there is one
@@ -15,14 +15,14 @@ type Company struct {
 	Problem string    // why the last sync stopped, a clause; "" where it did not
 }
 
-// Noting is an entry that somebody else brought.
+// Noting is an entry by another person.
 type Noting struct {
 	Who  string // as history has the name
 	At   time.Time
 	What string // "wood cherry 90 g"
 }
 
-// Clocked is somebody whose clock is ahead of this one, and by how much.
+// Clocked is a person whose clock is ahead of this machine's, and by how much.
 type Clocked struct {
 	Who   string
 	Ahead time.Duration

@@ -11,13 +11,13 @@ import (
 	"ashbook/report/page"
 )
 
-// Edits is what the screens need that change what is in a cook's file. As
-// with Port, all methods but Mending are called from commands.
+// Edits are the methods that change a cook's file. As with Port, commands call all of them
+// except Mending.
 type Edits interface {
 	// Mending reads a line that is to replace an entry, as Understand
 	// reads a new one.
 	Mending(id string, old journal.Entry, now time.Time, line string) Understood
-	// Mend puts what a line says in place of an entry.
+	// Mend replaces an entry by a new line.
 	Mend(id string, old journal.Entry, line string) (Mended, error)
 	// Drop takes an entry out.
 	Drop(id string, old journal.Entry) (Mended, error)
@@ -36,8 +36,8 @@ type Edits interface {
 	// Hold says how the box of a cook does, and its leftovers.
 	Hold(id string, now time.Time) (Hold, error)
 
-	// Write puts a text in place of what is there; an empty one takes it out.
-	// A weight without a unit is in that of the journal.
+	// Write replaces a text written after a cook; "" deletes it. A weight without a unit
+	// has the journal's unit.
 	Write(id string, what journal.After, text string) (Written, error)
 
 	// Aside says whether a cook counts.
@@ -45,24 +45,24 @@ type Edits interface {
 
 	// Versions returns the versions of a cook's file, the newest first.
 	Versions(id string) ([]Version, error)
-	// VersionPage says what a version changed, and what bringing it back would
-	// change.
+	// VersionPage shows what a version changed, and what would change if it were brought
+	// back.
 	VersionPage(id string, v Version) (page.Page, error)
-	// Bring puts a version in place of what the file holds, as a new version.
+	// Bring replaces the file by an older version, as a new version.
 	Bring(id string, v Version) error
 
-	// Edit opens a cook's file in the person's own editor, the screens standing
-	// back meanwhile, takes in what they made of it and sends what done answers.
+	// Edit opens a cook's file in the person's own editor while the screens wait. Then it
+	// saves the changes and sends the message that done returns.
 	Edit(id string, done func(Edited, error) tea.Msg) tea.Cmd
 }
 
 // Mended is what became of an entry.
 type Mended struct {
-	Was, Is journal.Entry // zero time: there was none, there is none any more
+	Was, Is journal.Entry // zero time: there was no entry, or there is none now
 	Flags   []string
 }
 
-// Edited is what a person made of a cook's file by hand.
+// Edited is the result of editing a cook's file by hand.
 type Edited struct {
 	Changed  bool
 	Problems []string // what cannot be read as meant, each with its place: "line 3:5: …"
@@ -77,10 +77,10 @@ type Version struct {
 	Who  string
 	What string // the line in history
 	Gone bool   // the file was not there in this version
-	Now  string // of the newest: by which history knows the file as it is, where two people's versions were put together since; else empty
+	Now  string // only of the newest version: the commit with the current file, where that was merged from two people's versions; otherwise ""
 }
 
-// Tasks are the lists of a cook.
+// Tasks are the task lists of a cook.
 type Tasks struct {
 	Title string
 	Serve time.Time // zero: not known
@@ -96,13 +96,13 @@ type Task struct {
 	Line    int // in the file
 }
 
-// Hold is the box of a cook, or what is left over, in words.
+// Hold is the state of a cook's box, or of its leftovers, in words.
 type Hold struct {
 	Title     string
 	Units     measure.System
 	Stage     string // "in the box"
-	Label     string // what the figure is: "AT OR ABOVE 60 °C UNTIL"
-	Large     string // the figure: "13:40"; empty: nothing can be told
+	Label     string // what the large figure means: "AT OR ABOVE 60 °C UNTIL"
+	Large     string // the large figure: "13:40"; "": not known
 	Beside    []string
 	Tone      Tone   // of the figure
 	Answer    string // the same as a sentence
@@ -115,7 +115,7 @@ type Hold struct {
 	Unsure    string // why the last reading is doubted and not counted; "" it is not
 }
 
-// Why joins what is doubted into a sentence; "" for nothing.
+// Why joins the reasons for doubts into a sentence; "" for none.
 func Why(doubts []journal.Doubt) string {
 	if len(doubts) == 0 {
 		return ""
@@ -201,7 +201,7 @@ func (c *Client) Bring(id string, v Version) (Request, tea.Cmd) {
 	return ask(&c.last, func() (Version, error) { return v, c.port.Bring(id, v) })
 }
 
-// Edit answers with Answer[Edited], which the program itself tells.
+// Edit answers with Answer[Edited], which the App itself shows.
 func (c *Client) Edit(id string) tea.Cmd {
 	c.last++
 	r := c.last

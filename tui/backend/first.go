@@ -6,10 +6,10 @@ import (
 	"ashbook/journal/measure"
 )
 
-// First is what the first run needs: there is no journal yet.
+// First is what the first run needs, before there is a journal.
 type First interface {
 	Clock
-	// Begin is with what the questions begin.
+	// Begin returns the first answers to the questions.
 	Begin() Beginning
 	// Make makes the journal, or readies the invented one.
 	Make(b Beginning) error
@@ -34,7 +34,7 @@ type FirstClient struct {
 // NewFirstClient returns a client of p.
 func NewFirstClient(p First) *FirstClient { return &FirstClient{ticker: ticker{p}, port: p} }
 
-// Begin is with what the questions begin, at once.
+// Begin returns the first answers to the questions, at once.
 func (c *FirstClient) Begin() Beginning { return c.port.Begin() }
 
 // Make answers with Answer[Beginning].

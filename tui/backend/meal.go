@@ -9,8 +9,8 @@ import (
 	"ashbook/report/page"
 )
 
-// Meals is what the screen needs that works back from a meal. Reword reads no
-// files and is called on every key; the others are called from commands.
+// Meals are the methods that plan back from a meal. Reword reads no files and is called on
+// every key; commands call the others.
 type Meals interface {
 	// Kitchen says with what to begin, and what there is to choose from.
 	Kitchen(now time.Time) (Kitchen, error)
@@ -22,7 +22,7 @@ type Meals interface {
 	Plan(m Meal, now time.Time) (string, error)
 }
 
-// Meal is what is asked for.
+// Meal is the meal to plan for.
 type Meal struct {
 	Serve  time.Time
 	Heads  string // "24", or "24, children 6"
@@ -48,12 +48,12 @@ const (
 	Fits   // only where it is asked
 )
 
-// Asks is why a meal is not worked back yet: the question how many pieces its pit takes.
+// Asks is an error: before a meal is worked back, the person must say how many pieces its pit takes.
 type Asks struct{ Question string }
 
 func (a Asks) Error() string { return a.Question }
 
-// Kitchen is with what a plan begins.
+// Kitchen is the meal that a plan starts with, and the choices.
 type Kitchen struct {
 	Meal  Meal
 	Cuts  []string
@@ -66,7 +66,7 @@ type Worked struct {
 	OnBy     time.Time
 	Light    time.Time // when the fire is lit for it
 	AimPit   float64   // °C, of the pit, as asked or usual
-	Usual    bool      // what is usual on that pit is known from past cooks
+	Usual    bool      // past cooks show what is usual on that pit
 	TooLate  float64   // chance to be late when lit at once; 0: there is time
 	Noted    bool      // what fits is noted in the pit's file now
 	Sentence []string

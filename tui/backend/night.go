@@ -7,8 +7,8 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 )
 
-// Night is what the screen of a running cook, and no other, asks of the outside. It is
-// part of Port and called like the rest of it.
+// Night are the methods that only the screen of a running cook needs. They are part of
+// Port and called in the same way.
 type Night interface {
 	// Alert rings for the person and says why, in every way there is. An error
 	// says that one of the ways the person asked for does not work.
@@ -28,7 +28,7 @@ type Rung struct{}
 type Fire struct {
 	Kind    string // "low", "choked": another one is another alert
 	Says    string // with what to do first: "easing since 00:20, … look in 20"
-	Caution string // what can hurt in doing so
+	Caution string // what can hurt somebody in doing so
 	Tone    Tone
 	Alert   bool // somebody should come
 	Wake    bool // worth a night's sleep
@@ -50,7 +50,7 @@ func (f Forecast) OffBy(t time.Time) (chance float64, ok bool) {
 	return float64(sort.Search(n, func(i int) bool { return f.Off[i].After(t) })) / float64(n), true
 }
 
-// Alert tells the person and answers with Answer[Rung].
+// Alert rings and shows the person a text. It answers with Answer[Rung].
 func (c *Client) Alert(text string) tea.Cmd {
 	_, cmd := ask(&c.last, func() (Rung, error) { return Rung{}, c.port.Alert(text) })
 	return cmd

@@ -10,7 +10,7 @@ import (
 
 // Pages is the part of the outside that makes the pages to be read.
 type Pages interface {
-	// Page makes a page; it fails on a place that is none. It may take seconds.
+	// Page makes a page. It fails on a place that is not a page. It may take seconds.
 	Page(Wanted) (Opened, error)
 	// Choose writes a choice of a page, or takes it out where the value is empty. It
 	// fails, and nothing is written, where the value cannot be read.
@@ -24,7 +24,7 @@ type Wanted struct {
 	Turn string       // one of the turns of that page; empty: the first
 }
 
-// Opened is a page, and what it may be turned to.
+// Opened is a page, and the other turns it has.
 type Opened struct {
 	Page  page.Page
 	Turn  string

@@ -12,8 +12,8 @@ import (
 // stays among those that burn: longer than the longest hold (chosen).
 const restsFor = 12 * time.Hour
 
-// plannedFor is how long after its meal a cook that was never lit stays among
-// those that are planned (chosen: a day on, nobody lights it any more).
+// plannedFor is how long after its meal a cook that was never lit still counts as planned
+// (chosen: a day later nobody lights it).
 const plannedFor = 24 * time.Hour
 
 // GroupOf says where a cook with that status is at now; last is its last
@@ -30,8 +30,8 @@ func GroupOf(st journal.Status, last, now time.Time) Group {
 	return Burning
 }
 
-// SortRows puts what burns first, then what is planned, the next one first,
-// then what is past, the newest first.
+// SortRows puts running cooks first, then planned ones with the next one first, then past
+// ones with the newest first.
 func SortRows(rows []Row) {
 	slices.SortStableFunc(rows, func(a, b Row) int {
 		if a.Group != b.Group {

@@ -2,7 +2,7 @@
 // screen. Keys are turned into intents before a screen sees them.
 package intent
 
-// Do is what is wanted.
+// Do says what the person wants.
 type Do uint8
 
 // The intents. The last ones edit the line being typed, if there is one.
@@ -20,13 +20,13 @@ const (
 	PageDown
 	First
 	Last
-	Enter // open, note, keep, yes: what the screen is for
+	Enter // open, note, save, yes: the main act of the screen
 	Next  // section
 	Previous
 	Find     // anything that can be done, by its words
 	Narrow   // to what holds the words typed
 	Alter    // change a value of the page
-	MarkCook // for what is done with several
+	MarkCook // so that several can be shown together
 	Point    // at line Row of the screen, with a mouse
 	ToWatch
 	ToCook // its page
@@ -35,7 +35,7 @@ const (
 	ToWhy       // why a cook was early or late
 	ToMatters   // what matters, over all cooks
 	ToHindsight // how far to trust the forecasts
-	ToPits      // what the pits do
+	ToPits      // the page of the pits
 	ToMixes     // all mixes
 	ToSettings  // the person's choices
 	Print       // how a page comes on paper, or to others
@@ -71,8 +71,8 @@ const (
 	Score // Text holds the digit
 	Clear
 	Complete
-	Put  // Text holds the line, in place of what is typed
-	Text // Text holds what was typed
+	Put  // Text replaces the typed line
+	Text // Text was typed
 	Erase
 	EraseNext
 	EraseWord
@@ -101,7 +101,7 @@ const (
 	Why       // early or late: one cook, further ones to hold it against
 	Matters   // what matters, over all cooks
 	Hindsight // how far off the forecasts would have been
-	Pits      // what the pits do
+	Pits      // the page of the pits
 	Mixes     // all mixes
 	Settings  // the person's choices
 	Timeline
@@ -113,8 +113,7 @@ const (
 	Places   // how many there are
 )
 
-// IsPage reports a place that is a page and nothing else: it needs no screen of
-// its own.
+// IsPage reports whether a place is a page without a screen of its own.
 func (p Place) IsPage() bool {
 	switch p {
 	case Shelf, Watch, Tasting, Timeline, Versions, Hold, Ready, Workback, FirstRun:
@@ -151,7 +150,7 @@ func (m *Mover) Open(o Open) { m.wish = o }
 // Close asks to be left.
 func (m *Mover) Close() { m.wish = Close{} }
 
-// Wish is the Open or Close asked for since the last call; else nil.
+// Wish returns the Open or Close asked for since the last call, or nil.
 func (m *Mover) Wish() any {
 	w := m.wish
 	m.wish = nil

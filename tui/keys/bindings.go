@@ -64,7 +64,7 @@ var Marked = Map{Name: Shelf.Name, Typing: true, Ways: true, Bindings: append([]
 	{Do: intent.ToWhy, Keys: []string{"ctrl+y"}, Show: "ctrl+y", Says: "why", More: "why: the chosen cook against the marked one"},
 }, Shelf.Bindings...)}
 
-// Page is for reading the page of a cook.
+// Page has the keys for reading the page of a cook.
 var Page = Map{Name: "Page", Ways: true, Bindings: append([]Binding{
 	{Do: intent.Back, Keys: []string{"esc", "q", "backspace"}, Show: "Esc", Says: "back", More: "back to where you came from"},
 	{Do: intent.ToWhy, Keys: []string{"ctrl+y", "y"}, Show: "y", Says: "why", More: "why it was early or late"},
@@ -124,7 +124,7 @@ var reading = []Binding{
 	{Do: intent.Last, Keys: []string{"end", "G"}, Show: "End", More: "to the end"},
 }
 
-// Narrowing is for words being typed that narrow a page.
+// Narrowing has the keys while words are typed that narrow a page.
 var Narrowing = Map{Name: "Page", Typing: true, Bindings: []Binding{
 	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "keep these rows"},
 	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", Says: "all rows again"},
@@ -176,7 +176,7 @@ var Bed = Map{Name: "Sleep", Typing: true, Bindings: []Binding{
 	{Do: intent.Back, Keys: []string{"esc", "ctrl+s"}, Show: "Esc", Says: "stay up"},
 }}
 
-// Asleep is for a watch whose keeper sleeps.
+// Asleep has the keys of the Watch while the person sleeps.
 var Asleep = Map{Name: "Watch, asleep", Typing: true, Ways: true, Acts: true, Bindings: append([]Binding{
 	{Do: intent.Sleep, Keys: []string{"ctrl+s"}, Show: "ctrl+s", Says: "up again", More: "awake again: ring for checks as before"},
 }, slices.DeleteFunc(slices.Clone(Watch.Bindings), func(b Binding) bool { return b.Do == intent.Sleep })...)}
@@ -203,7 +203,7 @@ var Grid = Map{Name: "Tasting", Ways: true, Bindings: append([]Binding{
 	Binding{Do: intent.Clear, Keys: []string{"backspace", "delete", "0", "x"}, Show: "Backspace", More: "no score"},
 )...)}
 
-// Afterwards is for what is written under the scores.
+// Afterwards has the keys for the texts written below the scores.
 var Afterwards = Map{Name: Grid.Name, Ways: true, Bindings: append([]Binding{
 	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "write", More: "put the text on a line, to change it"},
 }, tasting...)}

@@ -2,7 +2,7 @@ package keys
 
 import "ashbook/tui/intent"
 
-// Ways from any cook to what may be changed of it, while a line is typed.
+// The ways from a cook to its edits, which work while a line is typed.
 var (
 	toTimeline = Binding{Do: intent.ToTimeline, Keys: []string{"ctrl+f"}, Show: "ctrl+f", More: "its timeline: correct or remove entries"}
 	toVersions = Binding{Do: intent.ToVersions, Keys: []string{"ctrl+v"}, Show: "ctrl+v", More: "past versions: see a change, bring a version back"}
@@ -12,7 +12,7 @@ var (
 	toEditor   = Binding{Do: intent.Editor, Keys: []string{"ctrl+x"}, Show: "ctrl+x", More: "open its file in your own editor"}
 )
 
-// Timeline is for the entries of a cook.
+// Timeline has the keys for the entries of a cook.
 var Timeline = Map{Name: "Timeline", Ways: true, Bindings: append([]Binding{
 	{Do: intent.Enter, Keys: []string{"enter", "e"}, Show: "Enter", Says: "correct", More: "correct the entry"},
 	{Do: intent.JustTime, Keys: []string{"t"}, Show: "t", Says: "its time", More: "change only its time"},
@@ -24,7 +24,7 @@ var Timeline = Map{Name: "Timeline", Ways: true, Bindings: append([]Binding{
 	bare(toEditor, "v", "ctrl+x"),
 }, choosing...)}
 
-// Versions is for the versions of a cook.
+// Versions has the keys for the versions of a cook.
 var Versions = Map{Name: "Past versions", Ways: true, Bindings: []Binding{
 	{Do: intent.Bring, Keys: []string{"b"}, Show: "b", Says: "bring it back", More: "bring the version back as a new one; nothing is lost"},
 	{Do: intent.TakeBack, Keys: []string{"u", "ctrl+z"}, Show: "u", Says: "undo", More: "bring back what was there before"},
@@ -75,7 +75,7 @@ var Hold = Map{Name: "The box", Typing: true, Ways: true, Bindings: []Binding{
 	redo,
 }}
 
-// Ready is for the lists of what is to do and to buy.
+// Ready has the keys for the lists of what to prepare and buy.
 var Ready = Map{Name: "Make ready", Ways: true, Bindings: []Binding{
 	{Do: intent.Tick, Keys: []string{" ", "enter"}, Show: "Space", Says: "done", More: "done; again: not done"},
 	{Do: intent.Back, Keys: []string{"esc", "q", "left", "backspace"}, Show: "Esc", Says: "back"},

@@ -1,6 +1,5 @@
-// Package keys binds keys to intents, screen by screen. The help shown on
-// every screen is made from these tables, so none can differ from what the
-// keys do.
+// Package keys binds keys to intents, screen by screen. The help on every screen is made
+// from these tables, so it always matches the keys.
 package keys
 
 import (
@@ -16,8 +15,8 @@ type Binding struct {
 	Do   intent.Do
 	Keys []string // as the terminal library names them
 	Show string   // how they are printed: "ctrl+z"
-	Says string   // "take back"; empty: not told in the foot line
-	More string   // told among all keys; empty: as Says
+	Says string   // "take back"; "": not in the bottom line
+	More string   // in the list of all keys; "": the same as Says
 	Bare bool     // only while nothing is typed
 }
 
@@ -39,8 +38,7 @@ func (m Map) lists() [][]Binding {
 	return [][]Binding{m.Bindings, everywhere}
 }
 
-// Intent returns what a key means; typed says whether something is on the
-// line being typed.
+// Intent returns what a key means; typed says whether text is on the line.
 func (m Map) Intent(k tea.KeyMsg, typed bool) intent.Intent {
 	if !k.Paste {
 		for _, list := range m.lists() {
@@ -89,7 +87,7 @@ func (m Map) Foot(typed bool, fits func(string) bool) string {
 	return foot + all
 }
 
-// All returns every key with what it does, in two columns.
+// All returns every key and what it does, in two columns.
 func (m Map) All() [][2]string {
 	var rows [][2]string
 	lists := m.lists()
@@ -123,8 +121,8 @@ type Offer struct {
 	intent.Intent
 }
 
-// Offers lists what can be done here, but for moving about and what needs a key
-// of its own, such as a score.
+// Offers lists what can be done here, except moving about and what needs its own key, such
+// as a score.
 func (m Map) Offers() []Offer {
 	var out []Offer
 	seen := map[intent.Do]bool{}

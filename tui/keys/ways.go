@@ -6,7 +6,7 @@ import "ashbook/tui/intent"
 type Way struct {
 	Binding
 	Place  intent.Place
-	OfCook bool // it is of the cook the screen is about
+	OfCook bool // it is about the screen's cook
 }
 
 // Ways are all of them.

@@ -40,7 +40,7 @@ type Roll struct {
 // Move shifts the chosen row by n and keeps it within count.
 func (r *Roll) Move(n, count int) { r.At = max(0, min(r.At+n, count-1)) }
 
-// Follow returns the first row to show so that the chosen one is among height.
+// Follow returns the first row to show so that the chosen row is visible in height rows.
 func (r *Roll) Follow(count, height int) {
 	r.At = max(0, min(r.At, count-1))
 	r.Top = max(r.At-height+1, min(r.Top, r.At))

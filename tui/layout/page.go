@@ -5,7 +5,7 @@ import (
 	"ashbook/tui/style"
 )
 
-// PageStyle is the style of a line of a page.
+// PageStyle returns the style of a line of a page.
 func PageStyle(k text.Kind) style.Style {
 	switch k {
 	case text.Title, text.Heading:

@@ -42,7 +42,7 @@ type Span struct {
 	Text  string
 }
 
-// Width returns how many cells a text takes once it is made harmless.
+// Width returns how many cells a text takes once control characters are removed.
 func Width(text string) int {
 	if plain(text) {
 		return len(text)
@@ -272,8 +272,8 @@ func sentenceEnd(text string, from int) int {
 	return len(text)
 }
 
-// words parts a text at spaces; what is tied together comes apart where it is
-// wider than a line.
+// words splits a text at spaces. Tied words are split too where they are wider than a
+// line.
 func words(text string, width int) []string {
 	var out []string
 	for _, word := range strings.Split(text, " ") {

@@ -44,7 +44,7 @@ func (t *Talk) opened(id string) {
 	t.now()
 }
 
-// now tells the five things.
+// now prints the five things to know.
 func (t *Talk) now() {
 	c, f, ok := t.expect()
 	if !ok {
@@ -71,8 +71,8 @@ func (t *Talk) expect() (backend.Cook, backend.Forecast, bool) {
 	return c, t.port.Expect(c.Cook, t.port.Now()), true
 }
 
-// note notes a line, and says what it was taken for. Where something of it stays
-// words, or is asked, it says so first: the same line again, or yes, notes it.
+// note notes a line and says how it was understood. If part of it would be kept as words,
+// or a question is open, it says so first; the same line again, or yes, then notes it.
 func (t *Talk) note(line string) {
 	low := strings.ToLower(line)
 	yes := low == "yes" || low == "y"
@@ -143,7 +143,7 @@ func (t *Talk) settle(words string) {
 	t.wish(func(id string) (backend.Noted, error) { return t.port.Settle(id, c.Cook.Others[at], take) })
 }
 
-// choices tells what could be done now.
+// choices prints what could be done now.
 func (t *Talk) choices() {
 	cook, f, ok := t.expect()
 	if !ok {
@@ -174,7 +174,7 @@ func (t *Talk) choices() {
 // page reads a page out, of the open cook if of is its ID.
 func (t *Talk) page(kind intent.Place, of ...string) { t.read(backend.Wanted{Kind: kind, Of: of}) }
 
-// read reads a page out; what it cannot be turned to it says instead.
+// read prints a page. Where the page has no such turn, it says so.
 func (t *Talk) read(w backend.Wanted) {
 	opened, err := t.port.Page(w)
 	switch {

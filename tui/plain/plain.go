@@ -1,6 +1,6 @@
-// Package plain is ashbook line by line, for who hears the screen or has a terminal
-// that only prints: no cursor is moved, nothing is drawn, every answer is a sentence.
-// What it tells is what the screens show.
+// Package plain is ashbook line by line, for screen readers and for terminals that can
+// only print. It moves no cursor and draws nothing; every answer is a sentence. It says
+// what the screens show.
 package plain
 
 import (
@@ -20,7 +20,7 @@ import (
 	"ashbook/tui/layout"
 )
 
-// Options are what a Talk needs beside the backend.
+// Options are what a Talk needs apart from the backend.
 type Options struct {
 	In    <-chan string // lines without their ends; closed where there are no more
 	Out   io.Writer
@@ -54,12 +54,12 @@ func Lines(r io.Reader) <-chan string {
 type Talk struct {
 	Options
 	port  backend.Port
-	rows  []backend.Row // of the list last told, by number
+	rows  []backend.Row // of the last printed list, by number
 	id    string        // of the open cook; "" none
-	asked string        // the line whose doubts were told; "yes" notes it
+	asked string        // the line whose doubts were printed; "yes" notes it
 	doubt bool          // a reading noted last has a question mark; "yes" takes it away
-	rung  time.Time     // due time of the check last told
-	care  string        // what was last told to be done now
+	rung  time.Time     // due time of the last check that was announced
+	care  string        // the last urgent caution that was printed
 	ended bool          // no more lines
 	left  bool          // the person is done
 }
@@ -98,7 +98,8 @@ func (t *Talk) say(format string, args ...any) {
 	}
 }
 
-// ask prints a question and waits for a line; checks that come due meanwhile are told.
+// ask prints a question and waits for a line. Meanwhile it announces checks that become
+// due.
 func (t *Talk) ask(question string) (string, bool) {
 	question = page.Clean(question)
 	fmt.Fprint(t.Out, question)
@@ -131,7 +132,7 @@ func (t *Talk) ask(question string) (string, bool) {
 	return "", false
 }
 
-// due is what is to be said of a check that has come due and was not told yet.
+// due returns the announcement of a check that is due and was not announced yet.
 func (t *Talk) due() string {
 	if t.id == "" {
 		return ""
@@ -152,7 +153,8 @@ func (t *Talk) due() string {
 	return fmt.Sprintf("Check now: %s, due %s.", check.For, measure.FormatTime(due, measure.Clock, c.Settings.Units))
 }
 
-// pressing is what is to be done now, or what ails the fire, if it was not told yet.
+// pressing returns the urgent caution, or the trouble of the fire, if it was not printed
+// yet.
 func (t *Talk) pressing() string {
 	if t.id == "" {
 		return ""
@@ -214,8 +216,8 @@ func init() {
 	}
 }
 
-// hear does what a line asks. In an open cook everything that is no command is an
-// entry; without one a number opens a cook, and words are looked for.
+// hear does what a line asks. In an open cook, any line that is not a command is an entry.
+// Otherwise a number opens a cook, and words are searched for.
 func (t *Talk) hear(line string) {
 	if c, rest, ok := commandOf(line); ok {
 		if c.open && t.id == "" {
@@ -269,7 +271,7 @@ func (t *Talk) help() {
 	t.say("Letters: v vent, f fuel, w wood, l lid, s spritz, t turn, b1 bark, p2 feel, r30 look again in 30 min. For anything else type its word, such as on, wrap paper, off, boxed.")
 }
 
-// greet tells what burns and what is planned; the past is told when asked for.
+// greet lists running and planned cooks; past ones are listed on request.
 func (t *Talk) greet() {
 	rows, ok := t.search("")
 	if !ok {
@@ -302,7 +304,7 @@ func (t *Talk) search(words string) ([]backend.Row, bool) {
 	return shelf.Rows, true
 }
 
-// list tells the cooks in which the words are.
+// list prints the cooks that contain the words.
 func (t *Talk) list(words string) {
 	rows, ok := t.search(words)
 	if !ok {
@@ -322,7 +324,7 @@ func (t *Talk) tell(rows []backend.Row) {
 	}
 }
 
-// longest is how many cooks are told in one go (chosen: a list that is heard).
+// longest is the most cooks printed at once (chosen: for a list that is heard).
 const longest = 20
 
 func row(r backend.Row) string {

@@ -50,7 +50,7 @@ func (t *Talk) taste() {
 	}
 }
 
-// after asks what is written when a cook is over, and tells what is there.
+// after asks for the texts written after a cook, and prints the present ones.
 func (t *Talk) after(what ...journal.After) {
 	for _, w := range what {
 		c, err := t.port.Load(t.id)
@@ -88,7 +88,7 @@ func (t *Talk) after(what ...journal.After) {
 	}
 }
 
-// questions ask for what is written when a cook is over.
+// questions are the questions for the texts written after a cook.
 var questions = [len(journal.Afters)]string{
 	journal.ToKeep: "What to keep next time?", journal.ToChange: "What to change next time?",
 	journal.CameOff: "Weight as it came off?", journal.Discarded: "Bone and fat?", journal.LeftOver: "Meat left over?",

@@ -1,6 +1,6 @@
-// Package style holds the only styles of the screens. A style says what a text
-// means; what colour that is depends on the terminal. No meaning is based on
-// colour alone: a word or a sign always goes with it.
+// Package style has the only styles of the screens. A style says what a text means; its
+// colour depends on the terminal. No meaning depends on colour alone: a word or a sign
+// always goes with it.
 package style
 
 import (
@@ -11,9 +11,9 @@ import (
 	"github.com/muesli/termenv"
 )
 
-// The terminal library asks the terminal for its background as soon as it is
-// linked in, and waits seconds where none answers, unless it is told before. This
-// package is made ready first: it sorts before the library.
+// The terminal library asks the terminal for its background as soon as it is loaded, and
+// waits for seconds if the terminal does not answer, unless the background is set first.
+// This package is initialised first because it sorts before the library.
 func init() { lipgloss.SetHasDarkBackground(true) }
 
 // Colour is how many colours the terminal has, as the caller knows it: the
@@ -40,9 +40,9 @@ type Style uint8
 // The styles.
 const (
 	Plain   Style = iota
-	Strong        // what is read first
-	Quiet         // labels and what may be skipped
-	Chosen        // what the keys act on
+	Strong        // to be read first
+	Quiet         // labels and other text that may be skipped
+	Chosen        // the row that the keys act on
 	Fine          // in time, kept
 	Mind          // needs a look
 	Trouble       // late, overdue, lost
@@ -55,7 +55,7 @@ const (
 // Look knows the codes of every style.
 type Look struct {
 	on, off [styles]string
-	Night   bool // every cell has a ground of its own
+	Night   bool // every cell has a background colour
 }
 
 // shade is a colour on a dark and on a light ground; "" leaves it as it is.
@@ -123,8 +123,8 @@ func style(r *lipgloss.Renderer, s Style, o Options) lipgloss.Style {
 	return st
 }
 
-// night takes one dark red for all, and with 256 colours a darker one for what
-// is quiet. With 16 bold would mean bright and faint too dark to read.
+// night uses one dark red for everything and, with 256 colours, a darker red for quiet
+// text. With 16 colours bold would be bright, and faint too dark to read.
 func night(st lipgloss.Style, s Style, c Colour) lipgloss.Style {
 	red, black := lipgloss.Color("1"), lipgloss.Color("0")
 	if c == Many {

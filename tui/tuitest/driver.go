@@ -16,8 +16,8 @@ import (
 
 var update = flag.Bool("update", false, "write the golden frames anew")
 
-// Driver sends keys to a model and runs its commands at once, so that after
-// every call all answers have come in.
+// Driver sends keys to a model and runs its commands at once, so every call returns after
+// all answers have arrived.
 type Driver struct {
 	Model tea.Model
 	Port  *Port
@@ -118,13 +118,13 @@ func (d *Driver) Press(names ...string) {
 	}
 }
 
-// Pass moves the clock on and tells the model.
+// Pass moves the clock forward and sends the model the new time.
 func (d *Driver) Pass(t time.Duration) {
 	d.Port.Clock = d.Port.Clock.Add(t)
 	d.Send(backend.Time{Now: d.Port.Clock})
 }
 
-// Frame returns what the screen shows.
+// Frame returns the current frame of the screen.
 func (d *Driver) Frame() string { return d.Model.View() }
 
 // Expect reports what of want the screen does not show.

@@ -115,7 +115,7 @@ func (p *Port) Edit(id string, done func(backend.Edited, error) tea.Msg) tea.Cmd
 	}
 }
 
-// Versions are those of Past.
+// Versions returns Past.
 func (p *Port) Versions(id string) ([]backend.Version, error) {
 	_, err := p.find(id)
 	return p.Past, err

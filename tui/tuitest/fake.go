@@ -28,16 +28,16 @@ type Port struct {
 	Company   backend.Company
 	Fails     error // answer of everything that writes, if set
 
-	Alerts     []string // what was rung for
+	Alerts     []string // texts that were rung for
 	AlertFails error    // answer to every alert
 	Loads      int      // how often a cook was read
 	Expected   int      // how often a forecast was asked for
 	Asked      []string // the searches made
 	Kept       []journal.Taste
 
-	Start   backend.Beginning            // with what the first run begins
+	Start   backend.Beginning            // the first answers of the first run
 	Made    []backend.Beginning          // journals made
-	Cellar  backend.Kitchen              // with what a plan begins
+	Cellar  backend.Kitchen              // the start of a plan
 	Worked  []backend.Meal               // meals worked back, in order
 	Fits    bool                         // what fits in the shed is noted
 	Planned []backend.Meal               // meals saved
@@ -47,8 +47,8 @@ type Port struct {
 	Brought []int                        // numbers of those brought back
 	Edited  backend.Edited               // answer of the editor
 	Opened  []string                     // IDs the editor was opened on
-	Older   bool                         // the last entry is of before this sitting
-	undone  []journal.Entry              // what was taken back since the last note
+	Older   bool                         // the last entry is older than this run
+	undone  []journal.Entry              // entries undone since the last note
 	changes map[string][][]journal.Entry // by ID: the entries before each change
 }
 
@@ -58,7 +58,7 @@ func (p *Port) Now() time.Time { return p.Clock }
 // Wait stops the ticks: tests move the clock themselves.
 func (p *Port) Wait(time.Duration) (time.Time, bool) { return time.Time{}, false }
 
-// Alert remembers what was rung for.
+// Alert records the text.
 func (p *Port) Alert(text string) error {
 	p.Alerts = append(p.Alerts, text)
 	return p.AlertFails
@@ -74,7 +74,7 @@ func (p *Port) Mark(id string) (backend.Mark, error) {
 	return backend.Mark(fmt.Sprint(len(c.Entries), last, len(c.Series.Times), p.Waiting, len(c.Others), c.Serve, p.Company)), nil
 }
 
-// Search finds the cooks whose text holds every word.
+// Search finds the cooks that contain every word.
 func (p *Port) Search(words string) (backend.Shelf, error) {
 	p.Asked = append(p.Asked, words)
 	out := backend.Shelf{Total: len(p.Cooks), Units: p.Settings.Units, Notices: p.Notices}
@@ -262,7 +262,7 @@ func (p *Port) Taste(id string, t journal.Taste) error {
 	return nil
 }
 
-// Write puts a text in place of what is there.
+// Write replaces a text written after a cook.
 func (p *Port) Write(id string, what journal.After, text string) (backend.Written, error) {
 	c, err := p.find(id)
 	if err != nil || p.Fails != nil {

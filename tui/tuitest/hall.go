@@ -18,7 +18,7 @@ const (
 	Past    = "2026-08-15-fete"
 )
 
-// zone is that of the hall.
+// zone is the time zone of the hall.
 var zone = time.FixedZone("", 3600)
 
 // Night is when the tests look: four minutes past one, the meat in its stall.

@@ -89,7 +89,7 @@ func (p *Port) Plan(m backend.Meal, _ time.Time) (string, error) {
 // Begin is Start.
 func (p *Port) Begin() backend.Beginning { return p.Start }
 
-// Make keeps what is to be made.
+// Make records the new journal.
 func (p *Port) Make(b backend.Beginning) error {
 	if p.Fails != nil {
 		return p.Fails

@@ -1,6 +1,5 @@
-// Package alarm decides when to ring for a call that a person must come for: once
-// when it begins, again until somebody is there, and not for what a sleeper need
-// not know.
+// Package alarm decides when to ring for a call: once when it begins, and again until
+// somebody is there. While the person sleeps, only calls that wake ring.
 package alarm
 
 import (
@@ -22,8 +21,7 @@ type Call struct {
 	Nags  bool // rings again while it lasts, although it was heard
 }
 
-// How often a call rings (chosen: dependable, and quiet as soon as somebody is
-// there).
+// How often a call rings (chosen: reliable, and quiet as soon as somebody is there).
 const (
 	every   = 5 * time.Minute  // until a key is pressed
 	asleep  = time.Minute      // the same for a sleeper
@@ -31,19 +29,19 @@ const (
 	forget  = 30 * time.Minute // gone for so long it is a new one when it comes back
 )
 
-// Bell knows what it has rung for. The zero Bell has rung for nothing.
+// Bell remembers what it has rung for. The zero Bell has rung for nothing.
 type Bell struct{ rung map[string]*rung }
 
 // rung is a call that was rung for.
 type rung struct {
 	at    time.Time // last
-	heard bool      // somebody was there since
+	heard bool      // somebody has been there since
 	gone  time.Time // when it ended; zero: it lasts
 }
 
-// Attend takes the calls of now and returns the texts to ring for. A sleeper is
-// woken only by calls that wake. What begins while somebody is present does not
-// ring: they can see it.
+// Attend takes the current calls and returns the texts to ring for. Only calls that wake
+// ring for a sleeper. A call that begins while somebody is present does not ring: they can
+// see it.
 func (b *Bell) Attend(now time.Time, calls []Call, sleeping, present bool) []string {
 	if b.rung == nil {
 		b.rung = map[string]*rung{}
@@ -103,7 +101,7 @@ func (b *Bell) Unheard(calls []Call, sleeping bool) []Call {
 	return all
 }
 
-// Hush says that somebody is there.
+// Hush records that somebody is there.
 func (b *Bell) Hush() {
 	for _, r := range b.rung {
 		r.heard = true
@@ -113,9 +111,9 @@ func (b *Bell) Hush() {
 // longestSleep is longer than anyone leaves a fire (chosen).
 const longestSleep = 16 * time.Hour
 
-// WakeTime reads when somebody is to be woken: a time of day ("04:30", "430"),
-// else a length of time ("90 min"; a bare number is hours). It is at least a
-// minute and at most sixteen hours after now.
+// WakeTime reads when to wake somebody: a time of day ("04:30", "430"), or a length of
+// time ("90 min"; a bare number is hours). It must be at least a minute and at most
+// sixteen hours after now.
 func WakeTime(text string, now time.Time) (time.Time, error) {
 	text = strings.ToLower(strings.TrimSpace(text))
 	var at time.Time

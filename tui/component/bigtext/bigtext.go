@@ -90,9 +90,8 @@ func shape(r rune) string {
 	return shapes['?']
 }
 
-// Draw draws a text at column dx of r, height rows high, and returns the
-// column after it. Nothing of a letter that does not fit is drawn, and "…"
-// stands for it.
+// Draw draws a text at column dx of r, height rows high, and returns the column after it.
+// A letter that does not fit is left out and "…" is drawn instead.
 func Draw(s *layout.Sheet, r layout.Rect, dx, height int, st style.Style, text string) int {
 	if height < Small {
 		return s.Write(r, dx, 0, layout.Span{Style: st, Text: text})

@@ -10,9 +10,9 @@ import (
 	"ashbook/journal"
 )
 
-// Thinned is a probe series with one row a minute, which is enough for all that is
-// drawn and said. A series that has grown is thinned on from where it ended,
-// so that a night of rows a second costs no more at its end than at its start.
+// Thinned is a probe series with one row a minute, which is enough to draw and describe.
+// When the series grows, only its new rows are thinned. So a night of rows each second
+// costs no more at its end than at its start.
 type Thinned struct {
 	whole journal.Series // finished minutes; a column's value is its last in the minute
 	taken int            // how many rows of the series are in whole
@@ -52,7 +52,7 @@ func (t Thinned) begins(s journal.Series) bool {
 	return t.taken > 0 && same && len(s.Times) >= t.taken && s.Times[0].Equal(t.first) && s.Times[t.taken-1].Equal(t.last) && (t.whole.Pit != nil) == (s.Pit != nil)
 }
 
-// Series is what was taken with the rows of s that are not in it yet.
+// Series returns the thinned series with the new rows of s added.
 func (t Thinned) Series(s journal.Series) journal.Series {
 	out := clip(t.whole)
 	if t.taken < len(s.Times) {
@@ -70,7 +70,7 @@ func minuteEnd(times []time.Time, from int) int {
 	return i
 }
 
-// addRow adds one row that stands for rows from up to end.
+// addRow adds one row for the rows from up to end.
 func addRow(to, s journal.Series, from, end int) journal.Series {
 	last := func(values []float64) float64 {
 		for i := min(end, len(values)) - 1; i >= from; i-- {
@@ -90,7 +90,7 @@ func addRow(to, s journal.Series, from, end int) journal.Series {
 	return to
 }
 
-// clip makes a series whose rows nobody else appends to.
+// clip limits the capacity of a series, so that nobody appends to its rows.
 func clip(s journal.Series) journal.Series {
 	s.Times, s.Pit, s.Cores = slices.Clip(s.Times), slices.Clip(s.Pit), slices.Clone(s.Cores)
 	for i := range s.Cores {

@@ -18,7 +18,7 @@ import (
 	"ashbook/tui/style"
 )
 
-// Port is what the line asks for; backend.Client answers.
+// Port is what the entry line asks for; backend.Client answers.
 type Port interface {
 	Understand(id string, now time.Time, line string) backend.Understood
 	Complete(id, line string) string
@@ -32,7 +32,7 @@ type Entry struct {
 	now    time.Time
 	line   lineedit.Line
 	heard  backend.Understood // of the line as it is
-	shown  string             // the line whose doubts were shown on Enter
+	shown  string             // the line whose doubts Enter has shown
 
 	pasted  []string        // lines that wait to be shown, one after the other
 	queue   []backend.Wish  // not yet answered, the first one asked for
@@ -58,7 +58,7 @@ func (e *Entry) Empty() bool { return e.line.Empty() }
 // Busy reports whether something is still being written: the screen is needed.
 func (e *Entry) Busy() bool { return len(e.queue) > 0 }
 
-// Unkept names what is typed or on its way but not noted.
+// Unkept names what is typed or being written but not noted yet; "" for nothing.
 func (e *Entry) Unkept() string {
 	switch {
 	case e.Busy():
@@ -84,7 +84,7 @@ func (e *Entry) Hear(now time.Time) {
 // Tell says something in place of what came of the last wish.
 func (e *Entry) Tell(a Answer) { e.answer = a }
 
-// Forget ends what is said of the last wish once something else is wanted.
+// Forget clears the answer to the last wish when something else is wanted.
 func (e *Entry) Forget(in intent.Intent) {
 	if in.Do != intent.Nothing {
 		e.answer = Answer{}
@@ -99,8 +99,8 @@ func (e *Entry) Confirm() tea.Cmd {
 	return e.want(backend.Wish{Do: intent.Enter, Line: journal.Sure.Word()})
 }
 
-// Settle says of the first of what two people set at once which is right: do is Stands
-// or Other.
+// Settle chooses one value of the first pair that two people set for the same thing: do is
+// Stands or Other.
 func (e *Entry) Settle(others []journal.Other, do intent.Do) tea.Cmd {
 	if len(others) == 0 {
 		e.Tell(Answer{Head: failed[do], Text: "there are no two values to choose from here"})
@@ -115,7 +115,7 @@ func WhichIsRight(o journal.Other) string {
 	return o.String() + ". " + layout.Tie("F5: "+stands) + ", " + layout.Tie("F6: "+other)
 }
 
-// IsItRight asks whether a doubted reading is right; why says what is doubted.
+// IsItRight asks whether a doubted reading is right; why is the reason for the doubt.
 func IsItRight(why string, width int) []string {
 	return layout.Wrap(layout.Tie("IS IT RIGHT?  ")+why+" Enter: it is right. Esc: leave it out.", width)
 }
@@ -123,8 +123,8 @@ func IsItRight(why string, width int) []string {
 // DoubtHint is on an empty line while a reading is doubted.
 const DoubtHint = "Enter: the reading with a ? is right"
 
-// Handle does what the intent asks of the line. Back empties it, and lets
-// go the pasted lines that wait; the line that was on it is among the past ones.
+// Handle does what the intent asks of the line. Back empties the line and drops the pasted
+// lines that wait; the line can be found among earlier lines.
 func (e *Entry) Handle(in intent.Intent) tea.Cmd {
 	var cmd tea.Cmd
 	if e.shown == undoLine && in.Do != intent.TakeBack && in.Do != intent.Enter && in.Do != intent.Nothing {
@@ -157,15 +157,14 @@ func (e *Entry) Handle(in intent.Intent) tea.Cmd {
 	return cmd
 }
 
-// notTaken is said of what has no room in the line.
+// notTaken heads the message for text that does not fit on the line.
 const notTaken = "NOT TAKEN"
 
 // Full reports whether the line has no room and that was said: more text changes nothing.
 func (e *Entry) Full() bool { return e.answer.Head == notTaken && !e.line.Takes(" ") }
 
-// put takes what is typed or pasted. Of several lines the first is shown and the
-// others wait: each is noted only when Enter is pressed on it. What has no room is
-// not taken.
+// put adds typed or pasted text. Of several lines it shows the first, and the others wait:
+// each is noted only when Enter is pressed on it. Text that does not fit is not added.
 func (e *Entry) put(in intent.Intent) (taken bool) {
 	if !e.line.Takes(in.Text) {
 		e.Tell(Answer{Head: notTaken, Text: fmt.Sprintf("no room: a line can have at most %d bytes", lineedit.Longest)})
@@ -239,7 +238,7 @@ func (e *Entry) write() (cmd tea.Cmd) {
 	return cmd
 }
 
-// What is said of a wish, large.
+// The large words for the result of a wish.
 var (
 	done   = map[intent.Do]string{intent.Enter: "NOTED", intent.TakeBack: "UNDONE", intent.Redo: "PUT BACK", intent.Light: "NOTED", intent.Stands: "SETTLED", intent.Other: "SETTLED"}
 	failed = map[intent.Do]string{intent.Enter: "NOT NOTED", intent.TakeBack: "NOT UNDONE", intent.Redo: "NOT PUT BACK", intent.Light: "NOT NOTED", intent.Stands: "NOT SETTLED", intent.Other: "NOT SETTLED"}
@@ -316,7 +315,7 @@ func Doubts(lines, flags []string, width int) []string {
 	return lines
 }
 
-// DrawSaid draws what is said upwards from the end of r, over what is there.
+// DrawSaid draws the message at the bottom of r, over what is there.
 func (e *Entry) DrawSaid(sheet *layout.Sheet, r layout.Rect) {
 	face, lines := e.Said(max(1, r.W-4))
 	lines = lines[:min(len(lines), r.H)]
@@ -324,8 +323,8 @@ func (e *Entry) DrawSaid(sheet *layout.Sheet, r layout.Rect) {
 	Bar(sheet, r, 0, face, lines)
 }
 
-// Bar fills r and writes lines in it from the row top on. What looks odd is
-// out, but in a banner, which stands out whole.
+// Bar fills r and writes lines in it from row top on. Lines that look odd have their own
+// style, except in a banner, which is bright as a whole.
 func Bar(sheet *layout.Sheet, r layout.Rect, top int, face style.Style, lines []string) {
 	for y := range r.H {
 		sheet.Write(r, 0, y, layout.Span{Style: face, Text: strings.Repeat(" ", r.W)})

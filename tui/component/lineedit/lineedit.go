@@ -21,7 +21,7 @@ type Line struct {
 	draft   string   // the line while an earlier one is shown
 }
 
-// Text returns what is typed.
+// Text returns the typed text.
 func (l *Line) Text() string { return strings.Join(l.letters, "") }
 
 // Empty reports whether nothing is typed.
@@ -61,11 +61,11 @@ func (l *Line) Earlier(n int) {
 	l.Set(l.past[len(l.past)-back])
 }
 
-// Longest is how many bytes a line holds: what is typed is read again at every key
+// Longest is the most bytes a line can have, because the line is read again at every key
 // (chosen: a page of notes).
 const Longest = 4000
 
-// Takes reports whether text has room in the line. Edit leaves out what has none.
+// Takes reports whether text fits on the line. Edit leaves out what does not fit.
 func (l *Line) Takes(text string) bool {
 	held := len(text)
 	for _, letter := range l.letters {
@@ -77,8 +77,7 @@ func (l *Line) Takes(text string) bool {
 // breaks are the ends of lines: in one line they are spaces.
 var breaks = strings.NewReplacer("\r\n", " ", "\n", " ", "\r", " ")
 
-// Edit does what the intent asks of the line; it reports whether that changed
-// what is typed.
+// Edit does what the intent asks of the line. It reports whether the text changed.
 func (l *Line) Edit(in intent.Intent) (changed bool) {
 	before := len(l.letters)
 	switch in.Do {
@@ -90,7 +89,7 @@ func (l *Line) Edit(in intent.Intent) (changed bool) {
 			return false
 		}
 		in.Text = breaks.Replace(in.Text)
-		// Joined again so that a mark typed after its letter becomes one with it.
+		// Joined again so that a mark typed after its letter is combined with it.
 		head := strings.Join(l.letters[:l.at], "") + in.Text
 		tail := strings.Join(l.letters[l.at:], "")
 		l.letters = graphemes(head + tail)
@@ -142,8 +141,8 @@ func graphemes(s string) []string {
 	return all
 }
 
-// Draw draws the line in the first row of r behind a prompt, shifted so that
-// the cursor is seen, and hint in place of an empty line.
+// Draw draws the line in the first row of r after a prompt, shifted so that the cursor is
+// visible. An empty line shows hint.
 func (l *Line) Draw(s *layout.Sheet, r layout.Rect, prompt, hint string) {
 	x := s.Write(r, 0, 0, layout.Span{Style: style.Strong, Text: prompt})
 	under, rest := " ", ""

@@ -1,5 +1,5 @@
-// Package first is the screen of the first run: three questions, all answered
-// already, so that one key begins.
+// Package first is the screen of the first run: three questions with answers filled in, so
+// that one key starts.
 package first
 
 import (
@@ -87,7 +87,7 @@ func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 	return tea.Quit
 }
 
-// Handle does what is wanted.
+// Handle does what the intent asks for.
 func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	if in.Do != intent.Nothing {
 		s.err = nil

@@ -89,7 +89,7 @@ func (s *Screen) Typed() bool { return !s.entry.Empty() }
 // Full reports whether more text would change nothing.
 func (s *Screen) Full() bool { return s.entry.Full() }
 
-// Unkept names what is typed or on its way but not noted.
+// Unkept names what is typed or being written but not noted yet; "" for nothing.
 func (s *Screen) Unkept() string { return s.entry.Unkept() }
 
 // More shows lines that are noted here.
@@ -152,7 +152,7 @@ func (s *Screen) near() tea.Cmd {
 	return s.client.Alert("the box: " + s.box.Answer)
 }
 
-// due rings for a step whose hour has come since before.
+// due rings for a step whose time has come since before.
 func (s *Screen) due(before time.Time) tea.Cmd {
 	if s.box == nil || before.IsZero() {
 		return nil
@@ -165,7 +165,7 @@ func (s *Screen) due(before time.Time) tea.Cmd {
 	return nil
 }
 
-// Handle does what is wanted.
+// Handle does what the intent asks for.
 func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	if s.box == nil {
 		if in.Do == intent.Back {
@@ -189,7 +189,7 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 		}
 	case intent.Back:
 		if s.entry.Empty() {
-			if s.entry.Busy() { // what is still being written needs the screen
+			if s.entry.Busy() { // stay until everything is written
 				return nil
 			}
 			s.Close()

@@ -68,7 +68,7 @@ func (s *Screen) Draw(sheet *layout.Sheet, r layout.Rect) {
 	s.drawFoot(sheet, f.foot)
 }
 
-// drawTurns writes what the page may be turned to, as far as there is room.
+// drawTurns writes the turns of the page, as far as there is room.
 func (s *Screen) drawTurns(sheet *layout.Sheet, r layout.Rect) {
 	if r.H == 0 {
 		return

@@ -1,7 +1,6 @@
-// Package reader is the screen of one page: a cook, cooks beside each other, why
-// one was early or late, what matters, hindsight. The page comes as data, is
-// set again for every window, and is read row by row: each opens to what it
-// is based on.
+// Package reader is the screen of one page: a cook, cooks side by side, why one was early
+// or late, what matters, hindsight. The page comes as data, is laid out again for every
+// window, and is read row by row. Each row opens to show what it is based on.
 package reader
 
 import (
@@ -86,7 +85,7 @@ func (s *Screen) Keys() keys.Map {
 	return keys.Reader
 }
 
-// Cooks is the cooks the page is of.
+// Cooks returns the cooks of the page.
 func (s *Screen) Cooks() []string { return s.wanted.Of }
 
 // Typed reports whether words or a value are being typed.
@@ -136,7 +135,7 @@ func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 	return nil
 }
 
-// lay sets the page, and keeps what is chosen in sight.
+// lay lays the page out, and keeps the chosen row visible.
 func (s *Screen) lay() {
 	if !s.known || s.w < 3 {
 		s.set = text.Setting{}
@@ -240,7 +239,7 @@ func (s *Screen) section(by int) {
 	s.follow()
 }
 
-// Handle does what is wanted.
+// Handle does what the intent asks for.
 func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	if s.alter.on {
 		return s.altered(in)
@@ -316,7 +315,7 @@ func (s *Screen) back() tea.Cmd {
 	return nil
 }
 
-// enter opens what is chosen, or closes it.
+// enter opens the chosen row, or closes it.
 func (s *Screen) enter() {
 	switch {
 	case s.typing:
@@ -328,7 +327,7 @@ func (s *Screen) enter() {
 	}
 	s.lay()
 	if end := s.chosen().End; s.open == s.at && end > s.top+s.height() {
-		s.top = end - s.height() // of a high picture: what is below it
+		s.top = end - s.height() // of a high picture: the rows below it
 	}
 }
 

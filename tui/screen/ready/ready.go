@@ -1,5 +1,5 @@
-// Package ready is the screen of what is to do and to buy before a cook: the
-// task lists of its file, ticked off with one key.
+// Package ready is the screen of what to prepare and buy before a cook: the task lists of
+// its file, ticked off with one key.
 package ready
 
 import (
@@ -79,8 +79,7 @@ func (s *Screen) Resize(w, h int) tea.Cmd {
 	return nil
 }
 
-// height is how many rows the lists have: title, rule and what is said are not
-// theirs.
+// height is the number of rows for the lists, without title, rule and message.
 func (s *Screen) height() int { return max(1, s.h-3) }
 
 // settle keeps the chosen task in sight, and the heading above it.
@@ -152,7 +151,7 @@ func (s *Screen) write() tea.Cmd {
 	return cmd
 }
 
-// Handle does what is wanted.
+// Handle does what the intent asks for.
 func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	defer s.settle()
 	if in.Do != intent.Nothing {
@@ -160,7 +159,7 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	}
 	switch in.Do {
 	case intent.Back:
-		if len(s.queue) == 0 { // what is still being written needs the screen
+		if len(s.queue) == 0 { // stay until everything is written
 			s.Close()
 			return nil
 		}

@@ -122,10 +122,10 @@ type column struct {
 	text  func(backend.Row, measure.System) string
 }
 
-// titleColumn is the one that takes what the others leave.
+// titleColumn is the column that takes the remaining width.
 const titleColumn = 2
 
-// titleWidth is what the title keeps before other columns give way.
+// titleWidth is the width that the title keeps before other columns are left out.
 const titleWidth = 18
 
 var columns = []column{
@@ -280,8 +280,8 @@ func (s *Screen) drawPreview(sheet *layout.Sheet, f frame) {
 	s.drawLines(sheet, f.page.Pad(1), row.ID)
 }
 
-// rule is how much of the parting line is drawn: all of a level one, nothing
-// of an upright one, whose blank column parts well enough.
+// rule returns how much of the dividing line to draw: all of a horizontal one, nothing of
+// a vertical one, whose blank column is enough.
 func rule(f frame) int {
 	if f.rule.H > 1 {
 		return 0

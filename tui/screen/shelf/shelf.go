@@ -1,5 +1,5 @@
-// Package shelf is the screen of all cooks: those that burn first, then what
-// is planned, then the past. Typing narrows it; Enter opens a cook.
+// Package shelf is the screen of all cooks: running ones first, then planned ones, then
+// past ones. Typing narrows it; Enter opens a cook.
 package shelf
 
 import (
@@ -53,7 +53,7 @@ type Screen struct {
 	unlit    error           // why it could not be, until the next key
 }
 
-// cookPage is the page of the chosen cook, or what is on its way.
+// cookPage is the page of the chosen cook, or the request for it.
 type cookPage struct {
 	id      string // of the page
 	page    page.Page
@@ -234,7 +234,7 @@ func (s *Screen) take(a backend.Answer[backend.Shelf]) {
 	s.roll.Move(0, len(s.shelf.Rows))
 }
 
-// Handle does what is wanted.
+// Handle does what the intent asks for.
 func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	if in.Do != intent.Nothing {
 		s.unlit = nil

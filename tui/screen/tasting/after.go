@@ -10,11 +10,11 @@ import (
 	"ashbook/tui/intent"
 )
 
-// note is what is under the scores of one thing.
+// note is one of the texts written below the scores.
 type note struct {
 	text   string
 	sent   string // on its way
-	was    string // what was there before it was written here
+	was    string // the text before it was changed here
 	state  state
 	err    error // why it could not be kept
 	flags  []string
@@ -32,7 +32,7 @@ func (s *Screen) unwritten() int {
 	return n
 }
 
-// asWritten reports whether the line holds no more than what is kept already.
+// asWritten reports whether the line is the same as the saved text.
 func (s *Screen) asWritten() bool {
 	return s.mode == afterwards && strings.TrimSpace(s.line.Text()) == s.notes[s.on].text
 }
@@ -67,7 +67,7 @@ func (s *Screen) moveBelow(in intent.Intent) bool {
 	return true
 }
 
-// write puts what is there on the line.
+// write puts the present text on the line.
 func (s *Screen) write(what journal.After) {
 	s.goBelow(what)
 	s.ask(afterwards)
@@ -114,7 +114,7 @@ func (s *Screen) writeAll() tea.Cmd {
 	return tea.Batch(cmds...)
 }
 
-// written marks a note kept, or sends what it became meanwhile.
+// written marks a note as saved, or sends its newer text.
 func (s *Screen) written(a backend.Answer[backend.Written]) tea.Cmd {
 	for i := range s.notes {
 		n := &s.notes[i]

@@ -72,7 +72,7 @@ func (s *Screen) Draw(sheet *layout.Sheet, r layout.Rect) {
 	s.drawLine(sheet, f)
 }
 
-// name is what a trait is called in a column that wide; 0: in a sentence.
+// name returns the name of a trait in a column of that width; 0: in a sentence.
 func name(t journal.Trait, width int) string {
 	n, ok := short[t]
 	if !ok || width >= fullTrait {
@@ -135,7 +135,7 @@ func (s *Screen) drawRow(sheet *layout.Sheet, r layout.Rect, i int) {
 	sheet.Write(right, 0, 0, standing(e.state, e.err))
 }
 
-// standing tells whether something is kept.
+// standing says whether something is saved.
 func standing(st state, err error) layout.Span {
 	switch {
 	case err != nil:
@@ -150,7 +150,8 @@ func standing(st state, err error) layout.Span {
 	return layout.Span{}
 }
 
-// drawNotes draws what is written afterwards: words a row each, weights in one.
+// drawNotes draws the texts written afterwards: one row for each text, one row for all
+// weights.
 func (s *Screen) drawNotes(sheet *layout.Sheet, r layout.Rect) {
 	var weights note // how they are together
 	x := 0
@@ -180,7 +181,8 @@ func (s *Screen) drawNotes(sheet *layout.Sheet, r layout.Rect) {
 	}
 }
 
-// markRight tells at the end of a row what became of a note, and returns the rest.
+// markRight says at the end of a row whether a note is saved, and returns the rest of the
+// row.
 func markRight(sheet *layout.Sheet, row layout.Rect, n *note) layout.Rect {
 	span := standing(n.state, n.err)
 	if span.Text == "" {
@@ -197,7 +199,7 @@ var asks = [len(journal.Afters)]string{
 	journal.CameOff: "all of it, as it came off", journal.Discarded: "bone and fat thrown out", journal.LeftOver: "meat left over",
 }
 
-// drawNote draws the chosen note in full, and what was there before.
+// drawNote draws the chosen note in full, and the text it replaces.
 func (s *Screen) drawNote(sheet *layout.Sheet, f frame) {
 	n := &s.notes[s.on]
 	var lines []layout.Span

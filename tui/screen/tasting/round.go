@@ -25,10 +25,10 @@ func checkEater(text string) error {
 	return nil
 }
 
-// parseRound reads one eater's round typed in one go: initials, then a digit
-// for every trait in its order, each with + or - after it where there was too
-// much or too little, 0 for one not given; what follows is what was said.
-// "RT 8766+78 lovely". Given is how many traits were read, also on error.
+// parseRound reads one eater's round typed at once: initials, then one digit for each
+// trait in order; 0 means not given, and + or - after a digit means too much or too
+// little. The rest is what the eater said. "RT 8766+78 lovely". given is how many traits
+// were read, also on error.
 func parseRound(text string) (t journal.Taste, given int, err error) {
 	name, rest, _ := strings.Cut(strings.TrimSpace(text), " ")
 	if err := checkEater(name); err != nil {

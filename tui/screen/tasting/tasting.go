@@ -45,14 +45,14 @@ type Screen struct {
 	judging backend.Request // 0: none under way
 	judged  drivers.Judgement
 
-	notes [len(journal.Afters)]note // what is written afterwards
+	notes [len(journal.Afters)]note // the texts written afterwards
 	below bool                      // the choice is there, at on
 	on    journal.After
 
 	mode    mode
 	line    lineedit.Line
 	problem string // why the line cannot be taken
-	leaving bool   // asked whether to leave what is not kept
+	leaving bool   // asking whether to leave without saving
 }
 
 // row is one eater.
@@ -72,7 +72,7 @@ const (
 	kept
 )
 
-// mode is what the line is for; with none the keys act on the grid.
+// mode says what the line is for; with no mode the keys act on the grid.
 type mode uint8
 
 const (
@@ -130,7 +130,7 @@ func (s *Screen) waiting() int {
 	return n
 }
 
-// Unkept says what is not kept.
+// Unkept names what is not saved; "" for nothing.
 func (s *Screen) Unkept() string {
 	n, lines := s.waiting(), s.unwritten()
 	switch {
@@ -225,7 +225,7 @@ func (s *Screen) taken(a backend.Answer[backend.Tasted]) tea.Cmd {
 	return tea.Batch(s.keep(), s.judge())
 }
 
-// judge asks what the kept scores come to.
+// judge asks what the saved scores mean together.
 func (s *Screen) judge() tea.Cmd {
 	var cmd tea.Cmd
 	s.judging, cmd = s.client.Judge(s.id)
@@ -261,7 +261,7 @@ func (s *Screen) find(eater string) int {
 	return slices.IndexFunc(s.rows, func(r row) bool { return strings.EqualFold(r.Eater, eater) })
 }
 
-// Handle does what is wanted.
+// Handle does what the intent asks for.
 func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	defer s.settle()
 	switch {
@@ -320,7 +320,7 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	return nil
 }
 
-// leave answers the question what to do with what is not kept.
+// leave answers the question whether to leave without saving.
 func (s *Screen) leave(in intent.Intent) tea.Cmd {
 	s.leaving = false
 	switch in.Do {

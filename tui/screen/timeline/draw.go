@@ -76,7 +76,7 @@ func (s *Screen) drawList(sheet *layout.Sheet, r layout.Rect) {
 	}
 }
 
-// told is an entry as it is spoken of.
+// told returns an entry as text for one line.
 func (s *Screen) told(e journal.Entry) string {
 	return layout.Tie(measure.FormatTime(e.Time, measure.DayClock, s.units)+"  ") + e.Body()
 }

@@ -47,14 +47,14 @@ type Screen struct {
 	err     error           // why it could not be loaded, or not again
 	loading backend.Request // 0: none under way
 	roll    layout.Roll
-	follow  journal.Entry // to choose once it is read again; zero: the one chosen
+	follow  journal.Entry // to choose after the next reading; zero: keep the choice
 
 	mending bool          // the line replaces old
 	unsure  bool          // old is doubted: kept as it is, it is confirmed
 	old     journal.Entry // the entry being corrected
 	line    lineedit.Line
 	heard   backend.Understood
-	shown   string // the line whose doubts were shown on Enter
+	shown   string // the line whose doubts Enter has shown
 
 	queue   []wish          // not yet answered, the first one asked for
 	writing backend.Request // 0: none under way
@@ -104,7 +104,7 @@ func (s *Screen) Keys() keys.Map {
 // Typed reports whether something is on the lineedit.
 func (s *Screen) Typed() bool { return s.mending && !s.line.Empty() }
 
-// Unkept names what is typed or on its way but not kept.
+// Unkept names what is typed or being written but not saved; "" for nothing.
 func (s *Screen) Unkept() string {
 	switch {
 	case len(s.queue) > 0:
@@ -115,7 +115,7 @@ func (s *Screen) Unkept() string {
 	return ""
 }
 
-// More shows what may be on the lineedit.
+// More shows examples of what can be typed.
 func (s *Screen) More() [][2]string {
 	if s.cook == nil {
 		return nil
@@ -213,7 +213,7 @@ func (s *Screen) hear() {
 	}
 }
 
-// Handle does what is wanted.
+// Handle does what the intent asks for.
 func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	defer s.settle()
 	if in.Do != intent.Nothing {
@@ -225,7 +225,7 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	e, ok := s.chosen()
 	switch in.Do {
 	case intent.Back:
-		if len(s.queue) == 0 { // what is still being written needs the screen
+		if len(s.queue) == 0 { // stay until everything is written
 			s.Close()
 			return nil
 		}
@@ -354,7 +354,7 @@ func (s *Screen) write() tea.Cmd {
 	return cmd
 }
 
-// What is said of a wish, large.
+// The large words for the result of a wish.
 const (
 	notKept  = "NOT KEPT"
 	asBefore = "AS IT WAS"

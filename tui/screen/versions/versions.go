@@ -40,17 +40,17 @@ type Screen struct {
 
 	page    page
 	writing backend.Request   // 0: none under way
-	before  []backend.Version // what was there before each one brought back
+	before  []backend.Version // the version that each one brought back replaced
 	undoing bool              // the one being brought back undoes another
 	head    string            // what came of the last wish, until the next key
 	text    string
 }
 
-// page is what the chosen version changed, or what is on its way.
+// page is what the chosen version changed, or the request for it.
 type page struct {
 	n       int // number of the version; 0: none
 	told    report.Page
-	set     text.Setting // told at the width of the window
+	set     text.Setting // laid out at the width of the window
 	err     error
 	request backend.Request // 0: none under way
 	roll    layout.Roll
@@ -148,7 +148,7 @@ func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 	return nil
 }
 
-// Handle does what is wanted.
+// Handle does what the intent asks for.
 func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	if in.Do != intent.Nothing {
 		s.head, s.text = "", ""
@@ -156,7 +156,7 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	f := s.frame()
 	switch in.Do {
 	case intent.Back:
-		if s.writing == 0 { // what is still being written needs the screen
+		if s.writing == 0 { // stay until everything is written
 			s.Close()
 			return nil
 		}
@@ -191,7 +191,7 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	return s.ask()
 }
 
-// What is said of a wish, large.
+// The large words for the result of a wish.
 const (
 	brought    = "BROUGHT BACK"
 	notBrought = "NOT BROUGHT BACK"

@@ -88,8 +88,8 @@ func (s *Screen) unheard() []alarm.Call {
 	return s.bell.Unheard(s.standing(), s.bed != nil)
 }
 
-// hush takes a key for a sign that somebody is there; woken says that it ended
-// the sleep of one who was called.
+// hush treats a key as a sign that somebody is there. woken says that it ended the sleep
+// of a person who was called.
 func (s *Screen) hush() (woken bool) {
 	if woken = s.bed != nil && len(s.unheard()) > 0; woken {
 		s.getUp()
@@ -98,7 +98,7 @@ func (s *Screen) hush() (woken bool) {
 	return woken
 }
 
-// callLines tells the calls nobody has heard, from afar.
+// callLines returns the calls that nobody has answered, for reading from a distance.
 func (s *Screen) callLines(width int) []string {
 	var lines []string
 	for _, c := range s.unheard() {

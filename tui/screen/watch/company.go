@@ -13,8 +13,8 @@ import (
 // quietFor is how long a remote may not answer before that is said (chosen: ten syncs).
 const quietFor = 10 * time.Minute
 
-// companySaid says of the others who keep the cook what they noted last and how the
-// remote was heard, the most needed first.
+// companySaid returns what the others noted last and when the remote last answered, the
+// most important first.
 func (s *Screen) companySaid() (parts []string) {
 	c := s.state.Company
 	link := s.linkSaid(c)
@@ -33,8 +33,8 @@ func (s *Screen) companySaid() (parts []string) {
 	return parts
 }
 
-// companyLines are what is said of the others, at most so many lines of a width. What
-// fits into none is left out.
+// companyLines returns at most so many lines about the others, of the given width. It
+// leaves out what does not fit.
 func (s *Screen) companyLines(width, most int) (lines []string) {
 	const apart = " · "
 	for _, p := range s.companySaid() {
@@ -49,7 +49,7 @@ func (s *Screen) companyLines(width, most int) (lines []string) {
 	return lines
 }
 
-// notingSaid is what somebody noted, and how long ago.
+// notingSaid returns what another person noted, and how long ago.
 func (s *Screen) notingSaid(n backend.Noting) string {
 	ago := "just now"
 	if d := s.now.Sub(n.At).Truncate(time.Minute); d > 0 {
@@ -58,7 +58,7 @@ func (s *Screen) notingSaid(n backend.Noting) string {
 	return n.Who + " " + ago + ": " + n.What
 }
 
-// linkSaid is what was not sent, and when the remote was last heard.
+// linkSaid returns what was not sent, and when the remote last answered.
 func (s *Screen) linkSaid(c backend.Company) (parts []string) {
 	if !c.Remote {
 		return nil

@@ -23,7 +23,7 @@ type plan struct {
 	curve  int // rows of the curve with the line above it; 0: none
 }
 
-// Rows outside the five and the curve: title, rule, what is said, entry line.
+// Rows apart from the five things and the curve: title, rule, message, entry line.
 const fixedRows = 4
 
 // tallFrom is the height from which what usually causes an event is beside the
@@ -147,8 +147,8 @@ func (s *Screen) drawCurve(sheet *layout.Sheet, r layout.Rect) {
 	}
 }
 
-// firesFrom is the height at which the pit is drawn above the cores and the
-// expected band behind what has been; in a lower curve they would only clutter.
+// firesFrom is the height from which the curve also shows the pit above the cores, and the
+// expected band behind past readings. In a lower curve they would only clutter.
 const firesFrom = 9
 
 // chart is the chart as it is drawn h rows high.
@@ -166,8 +166,8 @@ var roleStyle = map[cells.Role]style.Style{
 	cells.Fire: style.Fire, cells.Main: style.Meat, cells.Other: style.Meat, cells.Mark: style.Strong,
 }
 
-// drawLegend tells the shapes of the lines, on the line that parts the curve
-// from the five.
+// drawLegend explains the shapes of the lines, on the row between the curve and the five
+// things.
 func (s *Screen) drawLegend(sheet *layout.Sheet, r layout.Rect, h int) {
 	sheet.Write(r, 0, 0, layout.Span{Style: style.Quiet, Text: strings.Repeat("─", r.W)})
 	unit := measure.Degrees(0, s.state.units).Unit.Symbol
@@ -195,10 +195,9 @@ func (s *Screen) drawLegend(sheet *layout.Sheet, r layout.Rect, h int) {
 	}
 }
 
-// drawSaid draws what there is to say, upwards from the entry line, over the
-// curve and the second lines if need be: what somebody must come for and the
-// answer to the last wish in a bar that can be seen from the pit, else how the line
-// is understood, else stand.
+// drawSaid draws messages from the entry line upwards, over the curve and the second lines
+// if needed. Calls and the answer to the last wish are in a bar that can be seen from the
+// pit; otherwise it draws how the line is understood, or else stand.
 func (s *Screen) drawSaid(sheet *layout.Sheet, r layout.Rect, stand []string) {
 	face, lines := s.said(max(1, r.W-4), stand)
 	pad := 0
@@ -234,8 +233,7 @@ func (s *Screen) said(width int, stand []string) (style.Style, []string) {
 	return s.standStyle(), stand
 }
 
-// standingLines are what is said while nothing is typed; room is how many
-// there may be.
+// standingLines returns the lines shown while nothing is typed, at most room of them.
 func (s *Screen) standingLines(width, room int) []string {
 	f := s.state.Forecast.Fire
 	var lines []string
@@ -293,7 +291,7 @@ func (s *Screen) othersLines(width int) []string {
 	return layout.Wrap("! "+entry.WhichIsRight(others[0]), width)
 }
 
-// besideCalls is what is shown under the calls: what is urgent, and the sleep.
+// besideCalls returns what is shown under the calls: urgent cautions, and the sleep.
 func (s *Screen) besideCalls(width int) (lines []string) {
 	act := layout.Sentence(s.state.Forecast.Care)
 	if act != "" && !slices.ContainsFunc(s.unheard(), func(c alarm.Call) bool { return c.Text == act }) {
@@ -305,7 +303,7 @@ func (s *Screen) besideCalls(width int) (lines []string) {
 	return lines
 }
 
-// waiting says that what was noted is safe in its file, and why it is not in history.
+// waiting says that the notes are safe in their file, and why they are not in history.
 func waiting(why string) string { return "noted, but not in history yet: " + why }
 
 func (s *Screen) waitingLines(width int) []string {

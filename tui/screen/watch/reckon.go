@@ -17,8 +17,8 @@ import (
 	"ashbook/tui/style"
 )
 
-// state is everything shown of a cook, worked out once when it is loaded, so
-// that drawing costs the same for three notes and for a probe of a day.
+// state is everything shown about a cook, worked out once when it is loaded. So drawing
+// costs the same for three notes and for a day of probe readings.
 type state struct {
 	backend.Cook
 	thin     curve.Thinned
@@ -30,15 +30,15 @@ type state struct {
 
 	pit     reading
 	aimPit  string  // the setting, or ""
-	aimCore string  // the core wanted, and what it reaches here if that is less; or ""
+	aimCore string  // the core to reach, and the limit here if that is lower; or ""
 	aimC    float64 // °C, as far as a core gets at this height
 	bare    []bool  // by piece: on and not wrapped
 	cores   []core  // of all pieces, in the order of the file
 	slowest int     // in cores
 	check   journal.Check
 	owed    bool            // check is set
-	unsure  []journal.Doubt // of the last reading, until somebody confirms it
-	event   course.Event    // what happened to a core of late; zero: nothing worth a name
+	unsure  []journal.Doubt // about the last reading, until somebody confirms it
+	event   course.Event    // what happened to a core recently; zero: nothing with a name
 	done    journal.Entry
 	acted   bool      // done is set
 	off     time.Time // the last piece off; zero while one is on
@@ -61,8 +61,8 @@ type core struct {
 	stall journal.Stall // so far, where it is
 }
 
-// reckon works out the state of a cook as it was at now, expected to go as f
-// says; before is what was thinned of its series so far.
+// reckon works out the state of a cook at now, with forecast f. before is the thinned
+// series so far.
 func reckon(l backend.Loaded, f backend.Forecast, before curve.Thinned) *state {
 	now := l.Now
 	thin := before.Grow(l.Cook.Cook.Series)
@@ -110,7 +110,7 @@ func reckon(l backend.Loaded, f backend.Forecast, before curve.Thinned) *state {
 	return s
 }
 
-// zone is where the cook's clock hangs: as the port says, else as its entries
+// zone returns the time zone of the cook: that of the port, or that in which its entries
 // or its serving hour were written.
 func zone(c backend.Cook, now time.Time) *time.Location {
 	switch last, ok := c.Cook.LastEntry(); {
@@ -197,12 +197,12 @@ func (s *state) lately(events []course.Event, now time.Time) (e course.Event) {
 	return e
 }
 
-// told is an event in one breath.
+// told returns an event as one short text.
 func (s *state) told(e course.Event) string {
 	return measure.FormatTime(e.At.In(s.zone), measure.Clock, s.units) + " " + e.Name + ": " + e.Says + "."
 }
 
-// notCounted tells the doubted temperature of an act in the last reading.
+// notCounted returns the doubted temperature of an act in the last reading.
 func (s *state) notCounted(act journal.Act) layout.Span {
 	for _, d := range s.unsure {
 		if it := s.Cook.Cook.Entries[d.Entry].Items[d.Item]; it.Act == act && it.Temp.Known {
@@ -212,7 +212,7 @@ func (s *state) notCounted(act journal.Act) layout.Span {
 	return layout.Span{}
 }
 
-// view is the chart but for what was read.
+// view is the chart without the readings.
 func (s *state) view() course.Course {
 	return course.Course{Cook: s.Cook.Cook, Units: s.units, Zone: s.zone, Off: s.off, Late: s.Forecast.Late, Band: s.Forecast.Band}
 }
@@ -244,7 +244,7 @@ func (s *state) title(width int) string {
 	return title
 }
 
-// say tells an item as it is spoken: "vent", "wood cherry", "bark mahogany".
+// say returns an item in spoken words: "vent", "wood cherry", "bark mahogany".
 func (s *state) say(it journal.Item) string {
 	parts := []string{it.Act.Word(), it.Piece}
 	switch word := it.GradeWord(); {

@@ -11,8 +11,8 @@ import (
 	"ashbook/tui/style"
 )
 
-// Say says what the screen shows as lines, for who hears them: the cook, then pit,
-// core, comes off, next check and last done, then the fire.
+// Say returns what the screen shows as lines to be heard: the cook, then pit, core, when
+// it is ready to take off, next check and last done, then the fire.
 func Say(l backend.Loaded, f backend.Forecast) []string {
 	s := &Screen{now: l.Now, state: reckon(l, f, curve.Thinned{})}
 	st := s.state
@@ -99,7 +99,7 @@ func (t thing) said(head, then string) string {
 	return sentence(head)
 }
 
-// sentence joins what is there.
+// sentence joins the parts that are not empty.
 func sentence(parts ...string) string {
 	var kept []string
 	for _, p := range parts {

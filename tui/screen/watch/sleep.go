@@ -15,8 +15,8 @@ import (
 	"ashbook/tui/layout"
 )
 
-// sleep is a night's rest of the one who watches: until a time, nothing rings
-// but what is worth waking for. It lasts as long as the screen does.
+// sleep is a night's rest of the person who watches. Until its end, only calls that wake
+// ring. It lasts as long as the screen does.
 type sleep struct {
 	from, until time.Time
 	early       bool // it was likely off before then when they lay down
@@ -40,7 +40,7 @@ func (s *Screen) bedtime(in intent.Intent) tea.Cmd {
 	case intent.Enter:
 		at, err := alarm.WakeTime(s.bedLine.Text(), s.now.In(s.state.zone))
 		if err != nil {
-			return nil // what is wrong is above the line
+			return nil // the mistake is shown above the line
 		}
 		likely := s.state.Forecast.Likely
 		s.bed = &sleep{from: s.now, until: at, early: !likely.IsZero() && likely.Before(at)}
@@ -54,7 +54,7 @@ func (s *Screen) bedtime(in intent.Intent) tea.Cmd {
 	return nil
 }
 
-// getUp ends the sleep and says once what has come due meanwhile.
+// getUp ends the sleep and says once what became due meanwhile.
 func (s *Screen) getUp() {
 	text := "after " + measure.FormatDuration(s.now.Sub(s.bed.from))
 	s.bed = nil
@@ -65,7 +65,7 @@ func (s *Screen) getUp() {
 	s.bell.Attend(s.now, s.standing(), false, true)
 }
 
-// bedLines says what a sleep until the time typed would risk.
+// bedLines says what the person risks by sleeping until the typed time.
 func (s *Screen) bedLines(width int) []string {
 	text := strings.TrimSpace(s.bedLine.Text())
 	if text == "" {
@@ -137,9 +137,9 @@ func (s *state) fed(now time.Time) bool {
 	return len(times) > 0 && now.Sub(times[len(times)-1]) <= fedFor
 }
 
-// wise says for how long nobody needs to look, without a probe: half of the four
-// hours that food may be in the warm (Food Code 3-501.19), and all of them once
-// every core is over the hot limit, where a fire that went down leaves hours.
+// wise says how long nobody needs to look, without a probe: half of the four hours that
+// food may be out of temperature control (Food Code 3-501.19), or all four once every core
+// is over the hot limit, because a fire that went down then leaves hours.
 func (s *state) wise() string {
 	for _, c := range s.cores {
 		if !c.off && (c.at.IsZero() || c.c < journal.SafeHold) {

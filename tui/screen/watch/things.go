@@ -125,11 +125,10 @@ func trend(r reading) (arrow, word string) {
 	return "↓", "falling"
 }
 
-// fireWords are said of the pit in place of its trend, where the fire is known
-// to be in trouble.
+// fireWords replace the trend of the pit where the fire is in trouble.
 var fireWords = map[string]string{"low": "low", "choked": "choked", "running away": "running away", "out": "going out", "lid": "lid was up"}
 
-// staleAfter is how old a reading may be before its age is told.
+// staleAfter is how old a reading may be before its age is shown.
 const staleAfter = 15 * time.Minute
 
 func (s *Screen) age(t time.Time) (string, bool) {
@@ -143,7 +142,7 @@ func (s *Screen) number(c float64) string {
 
 func (s *Screen) unit() string { return measure.Degrees(0, s.state.units).Unit.Symbol }
 
-// notRead stands for a temperature nobody has read yet.
+// notRead is drawn for a temperature that nobody has read yet.
 const notRead = "–"
 
 func (s *Screen) pitThing() thing {

@@ -19,8 +19,8 @@ import (
 	"ashbook/tui/keys"
 )
 
-// reckonEvery is how often what is expected is worked out again: it moves with
-// the hours. Files are read again as soon as they have changed.
+// reckonEvery is how often the forecast is worked out again, because it changes with time.
+// Files are read again as soon as they have changed.
 const reckonEvery = time.Minute
 
 // Port is what the screen asks for; backend.Client answers.
@@ -49,8 +49,8 @@ type Screen struct {
 	asked     journal.Cook    // what was expected of it, without its series
 
 	bell    alarm.Bell
-	present bool   // somebody has just opened this: nothing rings yet
-	mute    error  // why the person's own way of being called fails
+	present bool   // somebody has just opened this, so nothing rings yet
+	mute    error  // why the person's own alert command fails
 	bed     *sleep // nil: nobody sleeps
 	bedding bool   // the time to be woken is being typed
 	bedLine lineedit.Line
@@ -60,7 +60,7 @@ type Screen struct {
 	choices bool // showing what could be done now
 }
 
-// loaded is a cook with everything reckoned.
+// loaded is a cook with everything that the screen shows of it.
 type loaded struct {
 	request backend.Request
 	state   *state
@@ -87,9 +87,9 @@ func New(c Port, id string) *Screen {
 // Init reads the cook.
 func (s *Screen) Init() tea.Cmd { return s.load("") }
 
-// load reads the cook again unless its files are as they were at the mark seen, and
-// computes what the screen shows beside the drawing. An earlier request that has not
-// been answered yet is dropped.
+// load reads the cook again unless its files are as they were at the mark seen, and works
+// out what the screen shows while the drawing continues. It drops an earlier request that
+// was not answered yet.
 func (s *Screen) load(seen backend.Mark) tea.Cmd {
 	r, cmd := s.client.LoadSince(s.id, seen)
 	s.loading = r
@@ -116,8 +116,7 @@ type expected struct {
 	forecast backend.Forecast
 }
 
-// expect asks what is expected of the cook as loaded, and shows it when it
-// comes; until then the last forecast stays.
+// expect asks for a forecast of the loaded cook. Until it comes, the last forecast stays.
 func (s *Screen) expect() tea.Cmd {
 	cook, thin, now, reading := s.state.Cook, s.state.thin, s.now, s.reading
 	s.expected, s.asked = now, written(*cook.Cook)
@@ -156,7 +155,7 @@ func (s *Screen) Typed() bool { return !s.entry.Empty() || s.bedding }
 // Full reports whether more text would change nothing.
 func (s *Screen) Full() bool { return s.entry.Full() }
 
-// Unkept names what is typed or on its way but not noted.
+// Unkept names what is typed or being written but not noted yet; "" for nothing.
 func (s *Screen) Unkept() string {
 	if what := s.entry.Unkept(); what != "" || s.bed == nil {
 		return what
@@ -167,8 +166,7 @@ func (s *Screen) Unkept() string {
 // examples are lines that show what the entry line can do.
 var examples = []string{"112 71", "v", "f 1 kg", "w cherry 90 g", "s", "l", "t", "b1", "p2", "r30", "wrap paper", "v -20", "s -- pale on the left", "undo"}
 
-// More shows lines and what they are taken for, as the reader of the line
-// itself has it.
+// More shows example lines and how each is understood.
 func (s *Screen) More() [][2]string {
 	if s.state == nil {
 		return nil
@@ -265,13 +263,13 @@ func written(c journal.Cook) journal.Cook {
 // due reports whether the forecast is old.
 func (s *Screen) due() bool { return s.now.Sub(s.expected) >= reckonEvery }
 
-// Handle does what is wanted.
+// Handle does what the intent asks for.
 func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	s.entry.Forget(in)
 	woken := s.hush()
 	switch {
 	case woken && (in.Do == intent.Back || in.Do == intent.Sleep):
-		return nil // they are up, and that is what they wanted
+		return nil // the person is awake now, which the key asked for
 	case s.asking != nothing:
 		return s.confirm(in)
 	case s.bedding:
@@ -304,7 +302,7 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 			s.choices = false
 		case s.bed != nil:
 			s.getUp()
-		case !s.entry.Busy(): // what is still being written needs the screen
+		case !s.entry.Busy(): // stay until everything is written
 			s.Close()
 			return nil
 		}

@@ -14,8 +14,8 @@ import (
 	"ashbook/tui/style"
 )
 
-// stripWidth is that of the starts beside the fields, fieldsWidth what these
-// take at most, and barWidth that of the bar behind a start where there is room.
+// stripWidth is the width of the starts beside the fields, fieldsWidth the most that the
+// fields take, and barWidth the width of the bar behind a start where there is room.
 const (
 	stripWidth  = 26
 	fieldsWidth = 48

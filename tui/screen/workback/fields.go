@@ -102,8 +102,7 @@ func next(all []string, now string, by int) string {
 	return all[(i+by+len(all))%len(all)]
 }
 
-// warmer is the pit wanted five degrees warmer or cooler, ten of Fahrenheit,
-// from what it is.
+// warmer returns the pit temperature five degrees warmer or cooler, or ten in Fahrenheit.
 func (s *Screen) warmer(by int) string {
 	sys := s.kitchen.Units
 	celsius := 110.0

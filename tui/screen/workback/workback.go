@@ -1,6 +1,5 @@
-// Package workback is the screen that works back from a meal: a few fields
-// changed in place, and at once what they make of the fire, the meat and the
-// hours.
+// Package workback is the screen that plans back from a meal: a few fields to change in
+// place, and at once what they mean for fire, meat and times.
 package workback
 
 import (
@@ -44,13 +43,13 @@ type Screen struct {
 	problem error // why it cannot be taken as it is
 
 	worked  *backend.Worked // nil until the first answer
-	of      backend.Meal    // what worked, or refused, is of
+	of      backend.Meal    // the meal that was worked out, or refused
 	refused error           // why that makes no meal
 	asking  backend.Meal    // on its way
 	working backend.Request // 0: none under way
 	roll    layout.Roll     // over the plan
 
-	wanted *backend.Meal   // to be saved once it is worked out; nil: none is
+	wanted *backend.Meal   // to be saved once it is worked out; nil: none
 	saving backend.Request // 0: none under way
 	saved  backend.Planned // the last one
 	head   string          // what came of the last wish, until the next key
@@ -92,7 +91,7 @@ func (s *Screen) Unkept() string {
 	return ""
 }
 
-// More shows what may be typed.
+// More shows examples of what can be typed.
 func (s *Screen) More() [][2]string {
 	return [][2]string{{"", ""}, {"", "Typed into a field, for example:"},
 		{"sat 13:00", "when the meal is"}, {"24, children 6", "who eats"}, {"paper at 72 °C", "the wrap"}}
@@ -156,7 +155,7 @@ func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 	return nil
 }
 
-// Handle does what is wanted.
+// Handle does what the intent asks for.
 func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	if in.Do != intent.Nothing {
 		s.head, s.text, s.wanted = "", "", nil
@@ -173,7 +172,7 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	}
 	switch in.Do {
 	case intent.Back:
-		if s.saving == 0 { // what is still being written needs the screen
+		if s.saving == 0 { // stay until everything is written
 			s.Close()
 			return nil
 		}
