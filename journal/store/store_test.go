@@ -1,6 +1,7 @@
 package store
 
 import (
+	"encoding/json"
 	"errors"
 	"fmt"
 	"os"
@@ -404,4 +405,45 @@ func TestWaiting(t *testing.T) {
 		t.Errorf("with objects: %q", got)
 	}
 	sound(t, dir)
+}
+
+// A record that has its line of the pending file is what the line says, whatever has been
+// done to it since it was read or written.
+func TestLinesSayTheirRecords(t *testing.T) {
+	dir := hall(t)
+	c := &clock{night}
+	k := open(t, dir, c)
+	check := func(when string) {
+		t.Helper()
+		for i, n := range k.pending {
+			if n.line == nil {
+				continue
+			}
+			if line, err := json.Marshal(n); err != nil || string(line)+"\n" != string(n.line) {
+				t.Errorf("%s: record %d is\n%s\nits line\n%s", when, i, line, n.line)
+			}
+		}
+	}
+	for i := range 6 {
+		c.Time = c.Add(time.Minute)
+		line := fmt.Sprintf("- 2026-09-19T05:%02d+01:00 pit %d °C\n", i, 100+i)
+		if _, err := k.Edit(supper, func(old []byte) ([]byte, error) { return append(old, line...), nil }, "supper: "+line); err != nil {
+			t.Fatal(err)
+		}
+		check("saved")
+		if i%2 == 1 {
+			flush(t, k)
+			check("in history")
+			k = open(t, dir, c)
+		}
+	}
+	var mark Mark
+	if err := k.Grow("cooks/2026/rows.csv", &mark, func([]byte) ([]byte, error) { return []byte("time,pit_c\n"), nil }, Growth{Message: "rows", Hold: time.Hour}); err != nil {
+		t.Fatal(err)
+	}
+	check("growing")
+	if err := k.Commit("cooks/2026/rows.csv"); err != nil {
+		t.Fatal(err)
+	}
+	check("grown")
 }
