@@ -62,7 +62,8 @@ func (s *Summary) LeftOpen(now time.Time) bool { return !s.OpenTo.IsZero() && no
 
 // summarize derives what is listed from a cook.
 func summarize(c *journal.Cook) Summary {
-	s := Summary{ID: c.ID, Title: c.Title, Cut: c.Cut, Pit: c.Pit, Pieces: len(c.Pieces), Heads: c.Heads, Date: c.Date(), Serve: c.Serve}
+	s := Summary{ID: c.ID, Title: strings.Clone(c.Title), Cut: strings.Clone(c.Cut), Pit: strings.Clone(c.Pit), // not the memory of the whole file
+		Pieces: len(c.Pieces), Heads: c.Heads, Date: c.Date(), Serve: c.Serve}
 	for _, w := range c.Wrappings() {
 		if !slices.Contains(s.Wraps, w.Kind) {
 			s.Wraps = append(s.Wraps, w.Kind)
