@@ -5,6 +5,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -144,7 +145,14 @@ func TestNightOfTwo(t *testing.T) {
 			t.Errorf("%q is there %d times", line, strings.Count(text, " "+line+"\n"))
 		}
 	}
-	record := heading + "the cook\n" + regexp.MustCompile(`T\d\d:\d\d(\S* wood)`).ReplaceAllString(text, "Thh:mm$1")
+	// The clock runs on while they note, so the order is that of the words.
+	night := regexp.MustCompile(`- \S+( wood (apple|cherry) 9[1-4] g\n)`)
+	lines := night.FindAllString(text, -1)
+	for i, l := range lines {
+		lines[i] = night.ReplaceAllString(l, "- hh:mm$1")
+	}
+	slices.Sort(lines)
+	record := heading + "the cook\n" + night.ReplaceAllString(text, "") + strings.Join(lines, "")
 	for i, s := range both {
 		said, _ := s.at(0, "check")
 		record += heading + []string{"Ann", "Ben"}[i] + ": ashbook check\n" + strings.ReplaceAll(said, s.journal, "JOURNAL")

@@ -2,17 +2,19 @@ package history
 
 import (
 	"bytes"
+	"regexp"
 	"slices"
+	"sync"
 
 	"github.com/go-git/go-git/v5/plumbing"
 	"github.com/go-git/go-git/v5/plumbing/filemode"
-
-	"ashbook/journal/pattern"
 )
 
 // commitHead is how a commit begins: its folder, its parents, then who made it and when
 // (git-commit-tree(1)).
-var commitHead = pattern.New(`\Atree [0-9a-f]{40}\n(?:parent [0-9a-f]{40}\n)*author ` + ident + `\ncommitter ` + ident + `\n`)
+var commitHead = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`\Atree [0-9a-f]{40}\n(?:parent [0-9a-f]{40}\n)*author ` + ident + `\ncommitter ` + ident + `\n`)
+})
 
 const ident = `[^<>\n]* <[^<>\n]*> (?:0|[1-9][0-9]{0,17}) [+-][0-9]{4}`
 
@@ -23,7 +25,7 @@ const ident = `[^<>\n]* <[^<>\n]*> (?:0|[1-9][0-9]{0,17}) [+-][0-9]{4}`
 func (o *Objects) Flaw(n New) (string, error) {
 	if n.Kind == plumbing.CommitObject && n.What() != Repository {
 		raw, err := readObject(o.st, n.Kind, n.Hash)
-		if err == nil && (!commitHead.MatchString(string(raw)) || bytes.IndexByte(raw, 0) >= 0) {
+		if err == nil && (!commitHead().Match(raw) || bytes.IndexByte(raw, 0) >= 0) {
 			return "is not written as git writes a commit", nil
 		}
 		return "", err
