@@ -46,8 +46,8 @@ const (
 	Feel    // probe feel: 0 hard, 1 resists, 2 resists a little, 3 slides in
 	Recheck // when to look again
 	Sure    // the readings of the line, or of the last line with one, are right
-	Sky     // rain, wind, snow: what the weather did
-	Fire    // what the fire did: died, relit, out of charcoal
+	Sky     // rain, wind, snow
+	Fire    // the state of the fire: died, relit, out of charcoal
 	Water   // the water pan filled, or found dry
 	Probe   // a probe fell out, or was moved
 	Oven    // into the kitchen oven, perhaps at a temperature
@@ -75,7 +75,7 @@ const (
 	argName            // one name
 )
 
-// actInfo is all that is known of an act beside what it does to the meat.
+// actInfo is all that is known about an act, except what it does to the meat.
 type actInfo struct {
 	word  string
 	key   byte // letter of the entry line; 0 none
@@ -150,14 +150,14 @@ func (a Act) Word() string {
 	return actTable[a].word
 }
 
-// Gloss says in a few words what the act is for.
+// Gloss describes the act in a few words.
 func (a Act) Gloss() string { return actTable[a].gloss }
 
-// Key is the letter that stands for the act in an entry line; 0 for none.
+// Key is the act's letter in an entry line; 0 means it has none.
 func (a Act) Key() byte { return actTable[a].key }
 
-// OpensPit reports whether the pit is open while the act is done, so that it
-// falls at once.
+// OpensPit reports whether the pit is open during the act, so that its temperature falls
+// at once.
 func (a Act) OpensPit() bool { return actTable[a].opens }
 
 // WetsSurface reports whether the meat is wet after the act.
@@ -248,15 +248,15 @@ func (i Item) String() string {
 	return strings.Join(parts, " ")
 }
 
-// Grammar is what the reading of a line depends on beside the line.
+// Grammar is what the reading of a line depends on apart from the line.
 type Grammar struct {
 	Pieces []string       // names that may follow an act
 	Units  measure.System // of numbers without a unit
 }
 
-// ParseItem reads one part of an entry. It counts only if it parses whole;
-// err says what was missing where the part begins like an item, and is nil
-// with an Item of NoAct where it is plain words.
+// ParseItem reads one part of an entry. The part counts only if all of it can be read. err
+// says what is missing where the part begins like an item; for plain words err is nil and
+// the Item has NoAct.
 func ParseItem(s string, g Grammar) (Item, error) {
 	s = oneBlank(s)
 	first, rest, _ := strings.Cut(s, " ")

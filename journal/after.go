@@ -24,7 +24,7 @@ func (a After) Keys() []string { return afterKeys[a] }
 
 func (a After) String() string { return afterKeys[a][len(afterKeys[a])-1] }
 
-// Weighs reports whether it is a weight; else it is words.
+// Weighs reports whether it is a weight; otherwise it is words.
 func (a After) Weighs() bool { return a >= CameOff }
 
 // Of returns the field's text in c, as typed; "" if unset.

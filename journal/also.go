@@ -8,11 +8,11 @@ import (
 	"ashbook/journal/measure"
 )
 
-// Other is what one of two people said where both set one thing at once: the value
-// or entry that the file keeps, and the other, which is kept under "also" until
-// somebody settles which is right.
+// Other is a pair of values that two people set for the same thing: the one that the file
+// keeps, and the other. The other is kept under "also" until somebody settles which is
+// right.
 type Other struct {
-	Key    []string // what it is of: "serve"; "tasting", "RT", "moisture". EntryKey: an entry
+	Key    []string // the keys of the value: "serve"; "tasting", "RT", "moisture". EntryKey: an entry
 	Stands string   // as the file has it; empty: it says nothing of this any more
 	Value  string   // the other, as it was written
 	By     string   // who said it; may be empty
@@ -28,7 +28,7 @@ const EntryKey = "entry"
 // OfEntry reports whether it is about an entry.
 func (o Other) OfEntry() bool { return len(o.Key) == 1 && o.Key[0] == EntryKey }
 
-// Name is what it is of, in words: "tasting RT moisture".
+// Name names the value in words: "tasting RT moisture".
 func (o Other) Name() string { return strings.Join(o.Key, " ") }
 
 // String says it in one breath: "serve 14:00; Ann said 12:30".

@@ -1,5 +1,5 @@
-// Package journal holds the words of a cook: what was planned, what happened
-// and when, and how it was liked. It does no input or output and has no clock.
+// Package journal has the types of a cook: what was planned, what happened and when, and
+// how people liked it. It does no input or output and has no clock.
 package journal
 
 import (
@@ -37,7 +37,7 @@ type Cook struct {
 	Entries  []Entry
 	Series   Series         // probe series of the CSV beside the file, if read
 	Altitude measure.Length // of the journal: where it was cooked; not recorded: the sea
-	Others   []Other        // what two people set at once, and nobody has settled yet
+	Others   []Other        // pairs of values that nobody has settled yet
 }
 
 // Keys lists the keys of a cook's front matter.
@@ -87,7 +87,7 @@ func (p *Piece) Keys() []Key {
 	}
 }
 
-// Weight returns what goes on the grate: trimmed, else raw.
+// Weight returns the weight that goes on the grate: trimmed, or raw if that is not known.
 func (p Piece) Weight() measure.Mass {
 	if p.Trimmed.Known {
 		return p.Trimmed
@@ -207,7 +207,7 @@ func (y *Yield) Keys() []Key {
 	}
 }
 
-// Wrap is what the meat is wrapped in.
+// Wrap is a kind of wrap.
 type Wrap string
 
 // The kinds of wrap; NoWrap is also "not recorded" in a plan.
@@ -262,7 +262,7 @@ func (w WrapPlan) String() string {
 	return string(w.Kind)
 }
 
-// Settings are the person's own choices of journal.md.
+// Settings are the person's own settings in journal.md.
 type Settings struct {
 	Units    measure.System
 	HotHold  measure.Temperature // never below SafeHold
@@ -305,7 +305,7 @@ type Pit struct {
 	Setting bool // pit temperatures are the setting, not a measurement
 	Grate   Grate
 	Tiers   int                 // grates over each other; 0: one
-	Fits    Fits                // what it takes, as its cook says, whatever the grate
+	Fits    Fits                // how much it takes, as its owner says, whatever its grate
 	Offset  measure.Temperature // lid gauge minus grate, a difference in K
 }
 
@@ -370,9 +370,9 @@ func sum(pieces []Piece, of func(Piece) measure.Mass) (kg float64, ok bool) {
 	return kg, len(pieces) > 0
 }
 
-// FuelBurned returns the fuel burned, kg: what was loaded and what went on later
-// less what was left. ok is false where loaded or left is not recorded, where
-// fuel went on without its weight, or where more was left than there was.
+// FuelBurned returns the fuel burned, kg: loaded plus added, minus what was left. ok is
+// false where loaded or left is not recorded, where fuel was added without a weight, or
+// where more was left than there was.
 func (c *Cook) FuelBurned() (kg float64, ok bool) {
 	if !c.Fuel.Loaded.Known || !c.Fuel.Left.Known {
 		return 0, false
@@ -392,8 +392,7 @@ func (c *Cook) FuelBurned() (kg float64, ok bool) {
 	return kg, kg >= 0
 }
 
-// Date is the day the cook belongs to: of its first entry, else of its
-// serving hour, else of its ID.
+// Date is the day of the cook: of its first entry, or of its serving hour, or of its ID.
 func (c *Cook) Date() time.Time {
 	switch {
 	case len(c.Entries) > 0:
@@ -428,7 +427,7 @@ func DateOfID(id string) (time.Time, bool) {
 	return t, err == nil
 }
 
-// Name is the title, or the ID where there is none.
+// Name is the title, or the ID where there is no title.
 func (c *Cook) Name() string {
 	if c.Title != "" {
 		return c.Title

@@ -52,16 +52,16 @@ func steep(a, b Reading, pit float64) bool {
 	return rise > max(aside, (pit-(a.C+b.C)/2)/quickest*h) || -rise > max(aside, steepFall*h)
 }
 
-// What is doubted. Where a bound is based on a physical estimate, the estimate is
-// beside it; the others are common practice, no source. None is fitted to a cook.
+// Limits beyond which a reading is doubted. A limit based on a physical estimate has the
+// estimate beside it; the others are common practice, no source. None is fitted to cooks.
 const (
 	// A whole cut gains 5 to 12 K/h on the way to the stall (common practice), so
 	// only what rises faster is looked through for a slip, and only from where thin
 	// cuts have slowed down too.
 	riseUsual = 15.0 // K/h
 	slowFrom  = 45.0 // °C
-	// A slip has to explain a reading three times as well as what is written
-	// (chosen: the swap of a figure chosen at random does so once in five).
+	// A swapped digit must explain a reading three times as well as the written value
+	// (chosen: a random swap does so one time in five).
 	better = 3.0
 	// Fires are built, opened and lost within an hour (common practice), so a pit
 	// older than that says nothing of the next.
@@ -89,11 +89,11 @@ func BoilingPoint(height measure.Length) float64 { return 100 - height.Base/300 
 // (chosen).
 func HottestCore(height measure.Length) float64 { return BoilingPoint(height) - 1 }
 
-// quantity is what is known of the readings of one kind.
+// quantity is what is known about the readings of one kind.
 type quantity struct {
 	low, high float64 // °C, of a noted reading
 	probed    float64 // °C; the highest a probe may write
-	tooHigh   string  // what is said of a noted reading over high
+	tooHigh   string  // the message for a noted reading over high
 	borne     bool    // one over high can be borne out
 	inert     bool    // it cannot leap and come back
 	// odd says why a reading cannot follow the two believed before it; slip looks
@@ -131,8 +131,8 @@ func (c *Cook) Shown() []string {
 	return out
 }
 
-// Unsure returns what is doubted of the last entry with a reading at or before
-// now: noting Sure confirms it.
+// Unsure returns the doubts about the last entry with a reading at or before now. Noting
+// Sure confirms the reading.
 func (c *Cook) Unsure(now time.Time) []Doubt {
 	last := -1
 	for i, e := range c.Entries {
@@ -143,8 +143,8 @@ func (c *Cook) Unsure(now time.Time) []Doubt {
 	return slices.DeleteFunc(c.Doubts(), func(d Doubt) bool { return d.Entry != last })
 }
 
-// DoubtsOf returns what is doubted of an entry about to be added; their Entry is
-// where it would be.
+// DoubtsOf returns the doubts about an entry that is about to be added. Their Entry is the
+// place it would have.
 func (c *Cook) DoubtsOf(e Entry) []Doubt {
 	trial := *c
 	at := sort.Search(len(c.Entries), func(i int) bool { return c.Entries[i].Time.After(e.Time) })
@@ -202,7 +202,7 @@ func (c *Cook) coreSeries(piece int) []float64 {
 	return nil
 }
 
-// notes gathers what was noted of one quantity.
+// notes gathers the noted readings of one quantity.
 func (c *Cook) notes(want func(*Item) bool) []note {
 	n := 0
 	for _, e := range c.Entries {
@@ -387,9 +387,9 @@ func (c *Cook) pitRule() quantity {
 		}}
 }
 
-// coreRule: a core does not pass the boiling point, and on the grate it neither
-// leaps nor falls. Once it is off it falls slowly, once it is opened up or in the
-// cold as it likes.
+// coreRule: a core does not go above the boiling point, and on the grate it neither jumps
+// nor falls. Off the grate it falls slowly; once it is opened or in the cold it may fall
+// at any rate.
 func (c *Cook) coreRule() quantity {
 	boils := BoilingPoint(c.Altitude)
 	hottest := c.hottestPit()

@@ -16,8 +16,8 @@ type Grate struct {
 
 var timesSign = strings.NewReplacer("×", "x", "X", "x", " by ", "x")
 
-// ParseGrate reads "57 cm", a round grate, and "100 x 50 cm", a rectangle, whose
-// first side may leave its unit to the second.
+// ParseGrate reads "57 cm", a round grate, and "100 x 50 cm", a rectangle. The first side
+// of a rectangle may have its unit after the second.
 func ParseGrate(s string, sys measure.System) (g Grate, err error) {
 	sides := strings.Split(timesSign.Replace(s), "x")
 	if len(sides) > 2 {

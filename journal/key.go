@@ -2,14 +2,14 @@ package journal
 
 import "ashbook/journal/measure"
 
-// Key is one key of the front matter of a file: where its value goes, what is likely of
-// it, and what it is. The keys of a type are listed beside its fields, in the order in
-// which they are written.
+// Key is one key of a file's front matter: where its value goes, its likely range, and
+// what it means. The keys of a type are listed beside its fields, in the order in which
+// they are written.
 type Key struct {
 	Name   string
 	To     any // pointer to the field
 	Likely Range
-	Says   string // what it is, for FORMAT.md
+	Says   string // its meaning, for FORMAT.md
 }
 
 // Range is the values outside which one is likely a slip of the pen, in base units: °C,

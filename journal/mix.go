@@ -24,19 +24,19 @@ type Mix struct {
 // Part is one thing in a mix.
 type Part struct {
 	Name   string
-	Mass   measure.Mass   // not recorded: what is written is no weight
-	Volume measure.Volume // as it is spooned or poured, where that is written; what it weighs depends on the thing
+	Mass   measure.Mass   // not recorded: the text is not a weight
+	Volume measure.Volume // where it is written as a volume; its weight depends on the ingredient
 	Text   string         // as written
 }
 
-// Portion is what the parts of a mix are enough for. The zero value means "not
+// Portion is the amount that the parts of a mix are made for. The zero value means "not
 // recorded".
 type Portion struct {
 	Of     PortionKind
 	Amount float64 // kg of meat, heads, or litres of the mix; above zero
 }
 
-// PortionKind is what a mix is measured by.
+// PortionKind says what a mix is measured by.
 type PortionKind uint8
 
 // The kinds of portion.

@@ -39,7 +39,7 @@ func (c *Cook) PieceIndex(name string) int {
 // probed together, without those that are doubted (see Doubts).
 func (c *Cook) CoreReadings(piece int) []Reading { return c.coreSince(piece, time.Time{}) }
 
-// coreSince leaves out what the probe read before from.
+// coreSince leaves out the probe's readings before from.
 func (c *Cook) coreSince(piece int, from time.Time) []Reading {
 	notes, rule := c.judgedCore(piece)
 	return c.Series.merge(believed(notes), c.coreSeries(piece), from, rule)
@@ -200,11 +200,10 @@ const (
 	rateReading = 3
 )
 
-// PerHour returns the change in K per hour over the hour before the last
-// reading at or before now: a straight line through at least three readings
-// that span 20 minutes, else through the last two that lie 20 minutes to four
-// hours apart. ok is false when there are too few, or the last is over four
-// hours old.
+// PerHour returns the change in K per hour over the hour before the last reading at or
+// before now: a straight line through at least three readings that span 20 minutes, or
+// through the last two that are 20 minutes to four hours apart. ok is false when there are
+// too few readings, or the last is over four hours old.
 func PerHour(readings []Reading, now time.Time) (rate float64, ok bool) {
 	last, found := Last(readings, now)
 	if !found || now.Sub(last.Time) > rateGap {
@@ -235,7 +234,7 @@ func PerHour(readings []Reading, now time.Time) (rate float64, ok bool) {
 	return (last.C - before.C) / apart.Hours(), true
 }
 
-// AimPit returns the pit setting in force at t: the last one noted, else the plan's.
+// AimPit returns the pit setting that applies at t: the last one noted, or the plan's.
 func (c *Cook) AimPit(t time.Time) (celsius float64, ok bool) {
 	return c.aim(t, SetPit, c.Aim.Pit.Base, c.Aim.Pit.Known)
 }

@@ -1,8 +1,7 @@
-// Package cache keeps what was worked out from a journal in the person's cache
-// folder, so that the next run need not work it out again. An entry is named by a
-// hash of the program and of everything it was worked out from, so that none is
-// ever out of date. All of it may be deleted at any time, and nothing that fails
-// here is an error: what is not there is worked out again.
+// Package cache keeps results worked out from a journal in the person's cache folder, so
+// that the next run can reuse them. The name of an entry is a hash of the program and of
+// everything that the result depends on, so no entry is ever out of date. The folder may
+// be deleted at any time. A failure here is not an error: the result is worked out again.
 package cache
 
 import (
@@ -38,10 +37,10 @@ func In(dir, build string) *Cache {
 	return &Cache{filepath.Join(dir, "worked-out"), build}
 }
 
-// Of returns what work returns, or what it returned when it was last called for
-// values equal to from. It must depend on nothing else: from begins with a name
-// that no other work has. T is kept as JSON, so what it tells is in exported
-// fields; an error is not kept. It fails only as work does.
+// Of returns what work returns, from the cache if work was called before with values equal
+// to from. The result must depend on nothing else, and from must begin with a name that no
+// other work uses. T is stored as JSON, so only exported fields are kept. Errors are not
+// stored. It fails only as work does.
 func Of[T any](c *Cache, work func() (T, error), from ...any) (T, error) {
 	if c == nil {
 		return work()
@@ -61,7 +60,7 @@ func Of[T any](c *Cache, work func() (T, error), from ...any) (T, error) {
 	return out, nil
 }
 
-// name is where the entry for some values lies.
+// name is the path of the entry for some values.
 func (c *Cache) name(from []any) string {
 	name := Sum(c.build, from)
 	return filepath.Join(c.dir, name[:2], name[2:])
@@ -75,7 +74,7 @@ func Sum(values ...any) string {
 	return hex.EncodeToString(h.Sum(nil)[:20])
 }
 
-// read returns an entry; ok is false where there is none, or it is damaged.
+// read returns an entry. ok is false where there is none or it is damaged.
 func read(name string) (data []byte, ok bool) {
 	data, err := os.ReadFile(name)
 	if err != nil || len(data) < 4 {

@@ -12,8 +12,8 @@ import (
 	"time"
 )
 
-// hasher takes in values, each with its length where that is not fixed, so that no
-// two lists of values of the same types give the same bytes.
+// hasher hashes values. It includes the length of each value where that is not fixed, so
+// that different lists of values of the same types give different bytes.
 type hasher struct{ hash.Hash }
 
 func newHasher() hasher { return hasher{sha256.New()} }
@@ -29,7 +29,7 @@ func (h hasher) string(s string) {
 	h.Write([]byte(s))
 }
 
-// time is the moment and its distance from UTC; the zone's name tells nothing more.
+// time hashes the moment and its offset from UTC; the name of the zone does not matter.
 func (h hasher) time(t time.Time) {
 	_, offset := t.Zone()
 	h.number(uint64(t.Unix()))
@@ -62,7 +62,7 @@ func (h hasher) reflected(v reflect.Value) {
 		for i := range v.Len() {
 			h.reflected(v.Index(i))
 		}
-	case reflect.Map: // in an order of its own
+	case reflect.Map: // in a fixed order
 		sums := make([][]byte, 0, v.Len())
 		for key, of := range v.Seq2() {
 			one := newHasher()

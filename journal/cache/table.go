@@ -9,10 +9,9 @@ import (
 	"ashbook/journal/packed"
 )
 
-// Table keeps thousands of small answers in one file: what was worked out of each of many
-// things. It holds the answers asked for in this run
-// and the file's other ones until Save, which leaves out what nobody asked for. The
-// nil Table keeps nothing. It may be used from several goroutines.
+// Table keeps thousands of small results in one file. It holds the results asked for in
+// this run and the other ones in the file until Save, which drops those that nobody asked
+// for. The nil Table keeps nothing. Several goroutines may use it.
 type Table struct {
 	file string
 	from string

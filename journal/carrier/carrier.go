@@ -1,6 +1,6 @@
-// Package carrier brings commits to a remote and from it, in three ways: through the git
-// program, with the person's own settings and helpers; through a folder, for which no
-// git is needed; and over the wire without a git program.
+// Package carrier brings commits to a remote and back in three ways: through the git
+// program with the person's own settings and helpers; through a folder, which needs no
+// git; and over the network without a git program.
 package carrier
 
 import (
@@ -14,7 +14,7 @@ import (
 	"ashbook/journal/history"
 )
 
-// ErrNoAddress says that what was given is no address and no folder.
+// ErrNoAddress means that a text is neither an address nor a folder.
 var ErrNoAddress = errors.New("not the address of a repository")
 
 // scpLike is USER@HOST:PATH, as git takes it for ssh. One letter before the colon is a
@@ -24,8 +24,8 @@ var scpLike = regexp.MustCompile(`^[^/:\\]{2,}:[^/\\]?`)
 // hasScheme is an address with its way in front.
 var hasScheme = regexp.MustCompile(`^[A-Za-z][A-Za-z0-9+.-]*://`)
 
-// FolderOf returns the folder that an address is, "" where it is none. dir is where a
-// relative one begins.
+// FolderOf returns the folder that an address means, or "". dir is where a relative folder
+// begins.
 func FolderOf(address, dir string) string {
 	if rest, ok := strings.CutPrefix(address, "file://"); ok {
 		if runtime.GOOS == "windows" {

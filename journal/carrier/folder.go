@@ -17,7 +17,7 @@ func (f Folder) Fetch(_ context.Context, into *history.Inbox, branch string, kno
 	return f.Hub.Fetch(into, branch, known...)
 }
 
-// Push sends what the folder's repository lacks.
+// Push sends what the folder's repository does not have.
 func (f Folder) Push(_ context.Context, branch, old, tip string) (bool, error) {
 	o, err := f.Repo.Objects()
 	if err != nil {

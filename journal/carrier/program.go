@@ -14,9 +14,9 @@ import (
 	"ashbook/journal/history"
 )
 
-// Git carries through the git program: whatever address it takes, with the person's own
-// ssh, helpers for passwords and settings. It is run without a shell and cannot ask: what
-// would be asked fails.
+// Git carries through the git program. It accepts every address that git accepts, with the
+// person's own ssh, password helpers and settings. It runs without a shell and cannot ask
+// questions: anything that would ask fails.
 type Git struct {
 	Repo   *history.Repo
 	Remote history.Remote
@@ -24,7 +24,7 @@ type Git struct {
 
 // Failed is the error of the git program.
 type Failed struct {
-	Doing string // what it was to do
+	Doing string // the task that git was given
 	Said  string // by git, in lines
 }
 
@@ -44,8 +44,8 @@ func (f Failed) Error() string {
 	return f.Doing + ": " + strings.TrimSpace(f.Said)
 }
 
-// reasons are what git says, in plain words. The texts are those of git 2.39 and of
-// OpenSSH 9.2 in the C locale; others are handed on.
+// reasons translate git's messages into plain words. The texts are those of git 2.39 and
+// OpenSSH 9.2 in the C locale; other messages are passed on.
 var reasons = []struct{ said, means string }{
 	{"REMOTE HOST IDENTIFICATION HAS CHANGED", "the server's key is not the one it had; do not go on before its owner tells you why"},
 	{"Host key verification failed", "the server is not known here (ssh to it once by hand and compare its key)"},
@@ -65,7 +65,8 @@ var reasons = []struct{ said, means string }{
 	{"fsck error", "what the remote sends is not well formed"},
 }
 
-// target is how git is to be told the remote: by its name all its settings count.
+// target returns the remote as git should get it: by its name, so that all of its settings
+// apply.
 func (g Git) target() string {
 	if g.Remote.Name != "" {
 		return g.Remote.Name
@@ -83,7 +84,7 @@ var quiet = []string{"-c", "gc.auto=0", "-c", "maintenance.auto=0", "-c", "proto
 var fetching = append(slices.Clone(quiet), "-c", "core.fsync=none", "-c", "core.alternateRefsCommand=true",
 	"fetch", "--no-tags", "--no-recurse-submodules", "--no-write-fetch-head", "--no-show-forced-updates", "--refmap=", "--quiet", "--")
 
-// Fetch has git fetch into the inbox. Few objects come as files of their own.
+// Fetch fetches into the inbox. A few objects come as separate files.
 func (g Git) Fetch(ctx context.Context, into *history.Inbox, branch string, known []string) (string, error) {
 	if err := usable(g.Remote); err != nil {
 		return "", err
@@ -145,7 +146,7 @@ var local = []string{"GIT_ALTERNATE_OBJECT_DIRECTORIES", "GIT_CONFIG", "GIT_OBJE
 	"GIT_PREFIX", "GIT_SHALLOW_FILE", "GIT_COMMON_DIR", "GIT_INTERNAL_SUPER_PREFIX", "GIT_NAMESPACE",
 	"GIT_TERMINAL_PROMPT", "LC_ALL", "LANGUAGE"}
 
-// run runs git and returns what it said.
+// run runs git and returns its output.
 func (g Git) run(ctx context.Context, where string, args ...string) (string, error) {
 	cmd := exec.CommandContext(ctx, "git", append([]string{where}, args...)...)
 	for _, v := range os.Environ() {
@@ -167,7 +168,7 @@ func (g Git) run(ctx context.Context, where string, args ...string) (string, err
 	return said.String(), err
 }
 
-// capped keeps the beginning of what a program says.
+// capped keeps the beginning of a program's output.
 type capped struct{ *bytes.Buffer }
 
 const mostSaid = 64 << 10

@@ -21,10 +21,10 @@ import (
 	"ashbook/journal/history"
 )
 
-// Wire carries over ssh and https without the git program. It knows what go-git knows:
-// keys of an agent, and keys without a passphrase in the person's .ssh folder; of the
-// settings of ssh only a host's name and port; no helpers for passwords. A server whose
-// key is not in known_hosts is refused.
+// Wire carries over ssh and https without the git program. It can do what go-git can: keys
+// of an agent, and keys without a passphrase in the person's .ssh folder. Of the ssh
+// settings it knows only a host's name and port. It has no password helpers. It refuses a
+// server whose key is not in known_hosts.
 type Wire struct {
 	Repo   *history.Repo
 	Remote history.Remote
@@ -99,8 +99,8 @@ func session[S transport.Session](ctx context.Context, w Wire, start func(transp
 	return none, nil, told(err)
 }
 
-// told turns the error of go-git or of ssh into one in plain words. The texts are those
-// of golang.org/x/crypto/ssh and its knownhosts.
+// told turns an error of go-git or ssh into plain words. The texts are those of
+// golang.org/x/crypto/ssh and its knownhosts.
 func told(err error) error {
 	text := err.Error()
 	var dns *net.DNSError
@@ -123,7 +123,7 @@ func told(err error) error {
 	return Failed{"connecting", text}
 }
 
-// Fetch fetches into the inbox; what has few objects comes as files of their own.
+// Fetch fetches into the inbox; a few objects come as separate files.
 func (w Wire) Fetch(ctx context.Context, into *history.Inbox, branch string, known []string) (string, error) {
 	s, refs, err := session(ctx, w, transport.Transport.NewUploadPackSession)
 	if err != nil {

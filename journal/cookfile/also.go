@@ -11,9 +11,9 @@ import (
 	"ashbook/journal/cookfile/front"
 )
 
-// AlsoKey holds what did not stand when two versions of a file were merged, each a row
-// such as {serve: 2026-09-19T12:30+01:00, by: Ann, at: …}. Of an entry that both
-// corrected, whose lines both stay, it is {entry: LINE, other: LINE, by: Ann}.
+// AlsoKey has the values that lost when two versions of a file were merged. Each is a row
+// such as {serve: 2026-09-19T12:30+01:00, by: Ann, at: …}. For an entry that both
+// corrected, both lines stay and the row is {entry: LINE, other: LINE, by: Ann}.
 const AlsoKey = "also"
 
 const otherKey = "other"
@@ -34,7 +34,8 @@ func Unsettled(path string, data []byte) []journal.Problem {
 	return r.problems
 }
 
-// others reads what nobody has settled yet and warns of it; how says how it is settled.
+// others reads the pairs that nobody has settled yet and warns about them; how says how to
+// settle them.
 func (r *reader) others(entries []journal.Entry, how string) (all []journal.Other) {
 	for i, row := range alsoRows(r.doc) {
 		if row.Kind != yaml.MappingNode || len(row.Content) < 2 {
@@ -91,7 +92,7 @@ func corrections(row *yaml.Node, entries []journal.Entry) (both [2]int, ok bool)
 	return both, both[0] != both[1]
 }
 
-// EntryLines returns the two lines of a row under also that is of an entry.
+// EntryLines returns the two lines of a row under also that is about an entry.
 func EntryLines(row *yaml.Node) (stands, other string, ok bool) {
 	if row.Kind != yaml.MappingNode || len(row.Content) < 2 || row.Content[0].Value != journal.EntryKey {
 		return "", "", false
@@ -99,8 +100,8 @@ func EntryLines(row *yaml.Node) (stands, other string, ok bool) {
 	return row.Content[1].Value, front.Words(front.Value(row, otherKey)), true
 }
 
-// EntrySettled reports of a row under also that it is of an entry, and that not both of
-// its lines are among the entries.
+// EntrySettled reports whether a row under also is about an entry and one of its lines is
+// no longer among the entries.
 func EntrySettled(row *yaml.Node, entries []journal.Entry) bool {
 	if _, _, ok := EntryLines(row); !ok {
 		return false
@@ -167,7 +168,7 @@ func placeOf(row, root *yaml.Node) place {
 	}
 	for p.other.Kind == yaml.MappingNode && len(p.other.Content) == 2 {
 		if is := front.At(root, p.path); is != nil && is.Kind != yaml.MappingNode && !front.IsNull(is) {
-			break // a value stands where the other has keys
+			break // there is a value where the other has keys
 		}
 		key := p.other.Content[0].Value
 		p.name, p.path, p.other = append(p.name, key), append(p.path, key), p.other.Content[1]
@@ -175,8 +176,8 @@ func placeOf(row, root *yaml.Node) place {
 	return p
 }
 
-// Settle takes out Cook.Others[i]: what stands is right, or, where take is set, the
-// other takes its place. Of an entry the line that is not right goes.
+// Settle removes Cook.Others[i]. The value in the file is right or, if take is set, the
+// other replaces it. For an entry, the wrong line is removed.
 func (f File) Settle(i int, take bool) (File, error) {
 	if f.doc == nil {
 		return File{}, errZero
@@ -214,7 +215,7 @@ func withoutRow(d *front.Document, row int) (*front.Document, error) {
 	return d.Unset([]string{AlsoKey, strconv.Itoa(row)})
 }
 
-// WithoutSettled takes the rows out from under also that nobody need settle any more.
+// WithoutSettled removes the rows under also that need no decision any more.
 func (f File) WithoutSettled() (File, error) {
 	if f.doc == nil {
 		return f, nil

@@ -15,10 +15,9 @@ type Change struct {
 	New     *journal.Entry // the entry Is is
 }
 
-// Changes tells in which lines two texts of one file differ, in their order. What
-// is gone and what is new are one change where both are an entry of one time, or
-// of the same words at another, or both set the same key. Blank lines, and
-// where a line is, are not told.
+// Changes returns the lines in which two texts of one file differ, in order. A removed and
+// an added line are one change where both are entries of the same time, or have the same
+// words at different times, or set the same key. Blank lines and moved lines are ignored.
 // A text that cannot be read as a cook is compared by lines alone.
 func Changes(path string, was, is []byte, opt Options) []Change {
 	gone, added := differ(toldLines(path, was, opt), toldLines(path, is, opt))
@@ -64,7 +63,7 @@ func toldLines(path string, data []byte, opt Options) []toldLine {
 	return lines
 }
 
-// follows reports whether a new line stands for one that is gone.
+// follows reports whether a new line replaces one that is gone.
 func (g toldLine) follows(a toldLine) bool {
 	if g.entry != nil && a.entry != nil {
 		return g.entry.Time.Equal(a.entry.Time) || g.entry.Body() == a.entry.Body()

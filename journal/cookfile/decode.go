@@ -15,7 +15,7 @@ import (
 	"ashbook/journal/measure"
 )
 
-// reader turns nodes into fields and collects what is wrong on the way.
+// reader turns nodes into fields and collects problems.
 type reader struct {
 	doc      *front.Document
 	units    measure.System
@@ -239,14 +239,14 @@ func readQuantity(to any, s string, units measure.System) (*plain, error) {
 	return nil, nil
 }
 
-// judge warns of a quantity without a unit or outside what is likely.
+// judge warns about a quantity without a unit or outside its likely range.
 func (r *reader) judge(n *yaml.Node, m journal.Key, q *plain) {
 	if text := doubt(m.Likely, q); text != "" {
 		r.warn(n, "%s %s", m.Name, text)
 	}
 }
 
-// doubt says what is odd about a quantity; empty where nothing is.
+// doubt says what is odd about a quantity; "" for nothing.
 func doubt(likely journal.Range, q *plain) string {
 	switch {
 	case q.Assumed:
@@ -268,7 +268,7 @@ func typed(base float64, u measure.Unit) string {
 	return strconv.FormatFloat(math.Round(u.From(base)*1000)/1000, 'f', -1, 64)
 }
 
-// recheck reads the person's own intervals.
+// recheck reads the person's own intervals for looking again.
 func (r *reader) recheck(n *yaml.Node, m journal.Key, to *map[journal.Act]measure.Span) {
 	if n.Kind != yaml.MappingNode {
 		r.warn(n, "%s %s: expected acts and times, such as {vent: 20 min}", m.Name, shown(n))
@@ -293,8 +293,7 @@ func (r *reader) recheck(n *yaml.Node, m journal.Key, to *map[journal.Act]measur
 	}
 }
 
-// row returns the node at a place of a list at the top, or that of the whole
-// list; nil where there is none.
+// row returns the node of one item of a list, or of the whole list, or nil.
 func (r *reader) row(key string, i int) *yaml.Node {
 	n := front.Value(r.doc.Root(), key)
 	if n != nil && n.Kind == yaml.SequenceNode && i < len(n.Content) {
@@ -314,8 +313,8 @@ func shown(n *yaml.Node) string {
 	return strconv.Quote(n.Value)
 }
 
-// fixed gives a time the fixed zone of its own offset, so that nothing read
-// depends on the zone of the machine.
+// fixed gives a time the fixed zone of its own offset, so that the result does not depend
+// on the zone of the machine.
 func fixed(t time.Time) time.Time {
 	_, offset := t.Zone()
 	if offset == 0 {

@@ -183,8 +183,8 @@ func (f File) newTimeline(e journal.Entry) string {
 	return strings.ReplaceAll(text, "\n", f.doc.Newline(len(all)))
 }
 
-// spliceEntries edits the timeline and reads the file again; it must then hold
-// the wanted entries and otherwise what it held.
+// spliceEntries edits the timeline and reads the file again. The result must have the
+// wanted entries and must otherwise be unchanged.
 func (f File) spliceEntries(from, to int, text string, want []journal.Entry) (File, error) {
 	doc, err := f.doc.Splice(from, to, text)
 	if err != nil {

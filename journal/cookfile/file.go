@@ -16,7 +16,7 @@ import (
 	"ashbook/journal/cookfile/front"
 )
 
-// Options are what the reading of a file depends on beside the file.
+// Options are what the reading of a file depends on apart from the file.
 type Options struct {
 	Settings journal.Settings // units of numbers without one
 	Zone     *time.Location   // of bare clock times, where it agrees with the line above; nil: UTC
@@ -115,11 +115,10 @@ func (f File) Bytes() []byte {
 	return []byte(f.doc.Text())
 }
 
-// Conflict returns the problem of the first conflict that a merge left in the
-// file, with its line; ok is false where there is none. Of a conflict in the
-// front matter the first version is read, of one in the timeline the entries of
-// both. Entries can be added all the same, outside it; nothing between its
-// markers is changed.
+// Conflict returns the problem of the first conflict that a merge left in the file, with
+// its line; ok is false where there is none. In front matter the first version is read; in
+// the timeline the entries of both are read. Entries can still be added outside the
+// conflict; nothing between its markers is changed.
 func (f File) Conflict() (p journal.Problem, ok bool) {
 	if f.doc == nil {
 		return p, false

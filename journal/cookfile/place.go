@@ -7,7 +7,8 @@ import (
 	"ashbook/journal/cookfile/blocks"
 )
 
-// Timeline returns where the heading of the timeline ends, in bytes; 0: there is none.
+// Timeline returns the byte where the heading of the timeline ends; 0 where there is no
+// timeline.
 func (f File) Timeline() int { return f.lines.heading }
 
 // EntryAt returns the bytes of the lines of entry i, their ends included, and

@@ -17,8 +17,8 @@ type Task struct {
 	mark int // byte of the sign between the brackets
 }
 
-// Tasks returns the task list items of the file in order, at any depth. What
-// is in a block of code or in the lines of the timeline is none.
+// Tasks returns the task list items of the file in order, at any depth. Lines in a block
+// of code or in the timeline do not count.
 func (f File) Tasks() []Task {
 	if f.doc == nil {
 		return nil

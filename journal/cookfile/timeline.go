@@ -140,8 +140,8 @@ func (s *scanner) misplaced(line string) bool {
 	return len(items) > 0
 }
 
-// cutIndent takes up to three spaces off a line; ok is false where more are
-// there, which makes it no block of its own in CommonMark.
+// cutIndent removes up to three spaces from the start of a line. ok is false where there
+// are more, because in CommonMark the line is then not a block of its own.
 func cutIndent(line string) (rest string, ok bool) {
 	rest = strings.TrimLeft(line, " ")
 	return rest, len(line)-len(rest) <= 3
@@ -193,7 +193,7 @@ func (s *scanner) continued(line string, next int) {
 	e.to = next
 }
 
-// mark is what is before the text of a line.
+// mark is the text before the words of a line.
 type mark uint8
 
 const (
@@ -281,8 +281,8 @@ func (s *scanner) time(token, rest string) (at time.Time, bare bool, err error) 
 	return s.fix(journal.ClockAfter(from, hour, minute, s.zoneAt(from))), true, nil
 }
 
-// day returns the midnight that begins the day of the cook: of its file name,
-// which says when it began, else of its serving hour.
+// day returns the midnight at the start of the cook's day: from its file name, or from its
+// serving hour.
 func (s *scanner) day() (time.Time, bool) {
 	t, zone := s.cook.Serve, s.zone
 	if !t.IsZero() {
@@ -296,8 +296,8 @@ func (s *scanner) day() (time.Time, bool) {
 	return time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, zone), true
 }
 
-// zoneAt returns the zone for clock times near t: the person's own where it
-// keeps the offset of t, else that offset.
+// zoneAt returns the zone for clock times near t: the person's own if it has the offset of
+// t, otherwise that offset.
 func (s *scanner) zoneAt(t time.Time) *time.Location {
 	_, written := t.Zone()
 	if _, own := t.In(s.zone).Zone(); own == written {
@@ -360,7 +360,7 @@ func partEnd(s string, from int) int {
 	return len(s)
 }
 
-// itemDoubt says what is odd about an item; empty where nothing is.
+// itemDoubt says what is odd about an item; "" for nothing.
 func itemDoubt(it journal.Item) string {
 	q := (*plain)(&it.Temp)
 	if it.Act == journal.Recheck {

@@ -1,8 +1,8 @@
-// Package disk is everything that the store and the history do to files when they
-// write. Both write through an FS, so that a test can record what they do in what
-// order, and play back what a power cut at any point leaves behind.
+// Package disk has every operation by which the store and the history change files. Both
+// write through an FS, so that a test can record the operations in order and replay what a
+// power cut at any point leaves behind.
 //
-// Reading needs no layer: it changes nothing.
+// Reading changes nothing and needs no such layer.
 package disk
 
 import (
@@ -28,9 +28,9 @@ type FS interface {
 	// the file system cannot.
 	Exchange(a, b string) error
 	Remove(name string) error
-	// Flush returns when what the files hold and the names made, moved and removed in
-	// the folders so far outlast a power cut. Before that any of them may and others
-	// not: what must come later waits for Flush.
+	// Flush returns when the content of the files, and the names made, moved and removed
+	// in the folders, will survive a power cut. Before that some of them may survive and
+	// others not, so anything that must come later waits for Flush.
 	Flush(files []File, folders ...string) error
 }
 
@@ -82,7 +82,8 @@ func (system) Flush(files []File, folders ...string) error {
 	return errors.Join(errs...)
 }
 
-// Unflushed is to, but for waiting for the disk: for what can be made again.
+// Unflushed is to, but it does not wait for the disk. It is for files that can be made
+// again.
 func Unflushed(to FS) FS { return unflushed{to} }
 
 type unflushed struct{ FS }
@@ -103,7 +104,7 @@ func (unflushedFile) Sync() error { return nil }
 
 // Perm is what new files and folders are to be like.
 type Perm struct {
-	Like string // a folder: where root works for someone else, its owner gets the file; "": nobody else
+	Like string // a folder whose owner also gets the file when root does the work; "": nobody else
 	// Adjust returns the mode that one made with the usual mode gets; nil: it stays.
 	Adjust func(mode fs.FileMode) fs.FileMode
 }

@@ -8,7 +8,7 @@ import (
 	"syscall"
 )
 
-// syncFolder flushes a folder, so that a name made or renamed in it lasts.
+// syncFolder flushes a folder, so that a name made or changed in it survives a power cut.
 func syncFolder(name string) error {
 	d, err := os.Open(name)
 	if err != nil {

@@ -8,8 +8,8 @@ import (
 	"syscall"
 )
 
-// likeOwner gives a file the owner and group of a folder where root works in the
-// folder of somebody else. Nobody but root can, and nobody else needs to.
+// likeOwner gives a file the owner and group of a folder when root works in somebody
+// else's folder. Only root can do that, and only root needs to.
 func likeOwner(f File, folder string) error {
 	if os.Geteuid() != 0 {
 		return nil

@@ -16,11 +16,11 @@ import (
 	"ashbook/journal/merge"
 )
 
-// Copy is a file that a synced folder left beside one of the journal's, both machines
-// having changed it. It is not read as a cook, pit or mix of its own.
+// Copy is a file that a synced folder left beside one of the journal's files after both
+// machines changed it. It is not read as a cook, pit or mix.
 type Copy struct {
 	Path string
-	Of   string // the file whose copy it is
+	Of   string // the file that it is a copy of
 }
 
 // copyNames are the names that programs which keep folders the same on several machines
@@ -32,8 +32,7 @@ var copyNames = []*regexp.Regexp{
 	regexp.MustCompile(`^(.+) \([1-9][0-9]?\)$`),
 }
 
-// copyOf returns of which file a name is that of a copy; "" for none, or where there is
-// no such file.
+// copyOf returns the file that a name is a copy of; "" where there is none.
 func copyOf(name string, there func(name string) bool) string {
 	end := path.Ext(name)
 	if end != cookEnd && end != seriesEnd || !strings.Contains(name, " (") && !strings.Contains(name, ".sync-conflict-") {
@@ -84,7 +83,7 @@ func (f *Folder) Copies() (all []Copy) {
 	return all
 }
 
-// problem says what a copy is.
+// problem describes a copy as a problem.
 func (c Copy) problem() journal.Problem {
 	return journal.Problem{File: c.Path, Warning: true,
 		Text: "a copy of " + path.Base(c.Of) + " that a synced folder left; not read (ashbook check --fold puts back what is in it)"}
@@ -169,7 +168,7 @@ func (f *Folder) fold(c Copy) (done Folded, err error) {
 	return done, f.dropCopy(&done, text)
 }
 
-// dropCopy takes a copy away whose text is in history.
+// dropCopy removes a copy whose text is in history.
 func (f *Folder) dropCopy(done *Folded, text []byte) error {
 	if err := f.Flush(); err != nil {
 		return err
@@ -191,8 +190,8 @@ func (f *Folder) dropCopy(done *Folded, text []byte) error {
 	return nil
 }
 
-// nearest is the version of a file that has the fewest lines which a text lacks, or lacks
-// fewest that it has; nil where there is none. Of equals it is the newest.
+// nearest is the version of a file most similar to a text: the fewest lines that only one
+// of them has; nil where there is none. Of equally similar versions it is the newest.
 func (f *Folder) nearest(p string, past []history.Version, text []byte) (best []byte, err error) {
 	least := -1
 	for _, v := range past {
@@ -225,8 +224,8 @@ func apartBy(a, b []byte) (n int) {
 	return n
 }
 
-// sameThing reports whether two texts are of one cook: they have an entry in common, or,
-// where one has none, the title and the cut. Of any other file the name says it.
+// sameThing reports whether two texts belong to one cook: they have a common entry, or, if
+// one has no entries, the same title and cut. Other files are compared by name.
 func (f *Folder) sameThing(p string, a, b []byte) bool {
 	if !strings.HasPrefix(p, cooksDir+"/") || path.Ext(p) != cookEnd {
 		return true

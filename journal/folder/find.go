@@ -21,7 +21,7 @@ type cookFile struct {
 	name   string // of the file
 	series bool   // a probe series is beside it
 	known  *entry // as it was, nil if it was not there or is not the same any more
-	of     string // the file beside it whose copy it is; "" none
+	of     string // the file that it is a copy of; "": not a copy
 }
 
 func (c cookFile) id() string   { return c.name[:len(c.name)-len(cookEnd)] }
@@ -41,7 +41,7 @@ const (
 	seriesEnd = ".csv"
 )
 
-// yearFiles is a folder of cooks and, once it is listed, what was found in it.
+// yearFiles is a folder of cooks and, once listed, its files.
 type yearFiles struct {
 	year
 	dir      string // below the journal's folder
@@ -91,7 +91,7 @@ func (f *Folder) years() (years []*yearFiles, problems []journal.Problem, close 
 	}
 }
 
-// list finds the files of the folder; known are those it had.
+// list finds the files of the folder; known are those it had before.
 func (y *yearFiles) list(known []entry) {
 	names, err := y.names()
 	if err != nil {

@@ -1,8 +1,8 @@
-// Package folder opens a journal's folder, lists and searches its cooks, reads them,
-// and hands changes to package keep, which loses none.
+// Package folder opens a journal's folder, lists and searches its cooks, reads them, and
+// saves changes through package store.
 //
-// The files are the truth; the index in the person's cache folder only spares reading
-// them again.
+// The files are the truth. The index in the person's cache folder only avoids reading them
+// again.
 package folder
 
 import (
@@ -36,8 +36,8 @@ var (
 type Options struct {
 	Now   func() time.Time
 	Zone  *time.Location // of bare clock times in cooks; nil: UTC
-	Cache string         // folder for the index, and for what is worked out; "": nothing is kept
-	Build string         // tells one build of the program from another: an index made by another is not used
+	Cache string         // folder for the index and for results; "": nothing is cached
+	Build string         // names the build of the program: the index of another build is not used
 	Wait  time.Duration  // how long another ashbook is waited for, and git no longer; 0: not at all, and git as usual
 
 	// After calls f once when d has passed, unless stop is called before. It lets
@@ -95,7 +95,7 @@ func Open(dir string, opt Options) (*Folder, error) {
 
 // ownSettings is journal.md as it was read.
 type ownSettings struct {
-	stamp    string // of the file, as the disk tells it
+	stamp    string // of the file, from the disk
 	text     string
 	settings journal.Settings
 	problems []journal.Problem
@@ -124,7 +124,7 @@ func (f *Folder) ownSettings() *ownSettings {
 // Dir is the journal's folder, absolute.
 func (f *Folder) Dir() string { return f.dir }
 
-// Cache keeps what is worked out from the journal; nil where nothing is kept.
+// Cache caches results worked out from the journal; nil where nothing is cached.
 func (f *Folder) Cache() *cache.Cache { return cache.In(f.opt.Cache, f.opt.Build) }
 
 // Zone names the zone of bare clock times in cooks.
@@ -138,15 +138,15 @@ func (f *Folder) Zone() string {
 // History is the journal's history, nil where it is not under git.
 func (f *Folder) History() *history.Repo { return f.repo }
 
-// Settings are those of journal.md as it is now, with what is wrong in it. Without
-// the file they are zero.
+// Settings returns the settings in journal.md as it is now, and what is wrong in it.
+// Without the file they are zero.
 func (f *Folder) Settings() (journal.Settings, []journal.Problem) {
 	own := f.ownSettings()
 	return own.settings, own.problems
 }
 
-// Notices tells in plain words what a person should see to: why commits wait, and what
-// happened to their files. Each call returns what happened since the last.
+// Notices returns, in plain words, what the person should deal with: why commits wait, and
+// what happened to their files. Each call returns what happened since the last one.
 func (f *Folder) Notices() (out []string) {
 	if why := f.ReadOnly(); why != "" {
 		out = append(out, why)
@@ -180,8 +180,8 @@ func (f *Folder) ReadOnly() string {
 	return ""
 }
 
-// Remarks tells in plain words what is as it is and needs no seeing to: how commits
-// made here differ from those of git itself.
+// Remarks returns, in plain words, what the person need not act on: how commits made here
+// differ from those of git itself.
 func (f *Folder) Remarks() []string {
 	if f.repo == nil {
 		return nil
@@ -236,10 +236,10 @@ func (f *Folder) CreateFile(p string, data []byte, message string) error {
 	return f.change(p, func(p string) error { return f.keep.Create(p, data, message) })
 }
 
-// Edit makes a change to a cook and returns it as saved. edit is given what the file
-// holds at that moment, and may be called more than once. Where it changes nothing,
-// nothing is saved. When Edit returns without error the change is on the disk; it
-// reaches history later. It fails with history.ErrNotUnderGit and history.ErrLocked.
+// Edit changes a cook and returns it as saved. edit gets the current content of the file
+// and may be called more than once. If it changes nothing, nothing is saved. When Edit
+// returns without an error, the change is on the disk; it reaches history later. It fails
+// with history.ErrNotUnderGit and history.ErrLocked.
 func (f *Folder) Edit(id string, edit func(cookfile.File) (cookfile.File, error), message string) (cookfile.File, error) {
 	p, err := f.locate(id)
 	if err != nil {
@@ -311,8 +311,8 @@ func (f *Folder) Batch(d time.Duration) {
 	f.opt.Delay = d
 }
 
-// flushAgain is how long after history could not be written it is tried again, so that
-// a night's notes do not wait for the next one when what was in the way is gone (chosen).
+// flushAgain is how long after a failed commit it is tried again, so that a night's notes
+// need not wait for the next one (chosen).
 const flushAgain = time.Minute
 
 // flushIn puts everything saved into history after d; mu is held.
@@ -404,9 +404,9 @@ hot hold: %s
 # Cook journal
 `
 
-// Init makes dir a journal under git: journal.md, a folder for cooks, git with a
-// first commit. What is there already is left as it is. It returns what was made,
-// in words; nothing when dir was a journal under git.
+// Init makes dir a journal under git: journal.md, a folder for cooks, git with a first
+// commit. It leaves alone what is there already. It returns in words what it made, or
+// nothing if dir was a journal under git already.
 func Init(dir string, units measure.System, now time.Time) (made []string, err error) {
 	if err := os.MkdirAll(dir, 0o777); err != nil {
 		return nil, err
@@ -444,8 +444,8 @@ func Init(dir string, units measure.System, now time.Time) (made []string, err e
 	return made, nil
 }
 
-// Find returns the journal's folder: start or the nearest folder above it that is a
-// journal, else env if it is given, else data. It fails with ErrNotAJournal.
+// Find returns the journal's folder: the nearest one at or above start, or env if that is
+// given, or data. It fails with ErrNotAJournal.
 func Find(start, env, data string) (string, error) {
 	if abs, err := filepath.Abs(start); err == nil && start != "" {
 		for dir := abs; ; dir = filepath.Dir(dir) {

@@ -17,11 +17,11 @@ import (
 	"ashbook/journal/packed"
 )
 
-// The index holds what was read of each cook, so that the shelf need not read them
-// all. It is in the person's cache folder, may be deleted at any time, and is not
-// used when it was made by another build, for other settings, or is not whole.
+// The index holds what was read of each cook, so that the shelf need not read all files.
+// It is in the person's cache folder and may be deleted at any time. It is not used if
+// another build made it, or for other settings, or if it is damaged.
 
-// indexFormat is raised when what is stored changes.
+// indexFormat is increased when the stored fields change.
 const indexFormat = "ashbook index 7\n"
 
 // racyTime is how long before the index was begun a file must have been changed to
@@ -101,7 +101,7 @@ type entry struct {
 	series bool
 }
 
-// notCook is the rank of a file whose name is no cook's.
+// notCook is the rank of a file whose name is not a cook's.
 const notCook = -1
 
 // readIndex returns the index, an empty one where there is none that can be used.

@@ -15,8 +15,8 @@ import (
 	"ashbook/journal"
 )
 
-// Summary is what the shelf shows and narrows by, without reading the cook again.
-// Missing things are zero: no weight is 0 kg, no time is the zero time.
+// Summary is what the shelf shows and searches without reading the cook again. Missing
+// values are zero: no weight is 0 kg, no time is the zero time.
 type Summary struct {
 	ID       string
 	Path     string // of the file, below the journal's folder, with slashes
@@ -25,7 +25,7 @@ type Summary struct {
 	Cut      string
 	Pit      string
 	Wraps    []journal.Wrap // used, each once, in order
-	Weight   float64        // on the grate, else as bought, kg; 0 if any piece lacks it
+	Weight   float64        // on the grate, or as bought, kg; 0 if a piece lacks it
 	Heaviest float64        // of the pieces, kg; 0 if any piece lacks it
 	Pieces   int            // 0 only for a broken file
 	Heads    int
@@ -38,13 +38,13 @@ type Summary struct {
 	OpenTo   time.Time // until when a cook without an end counts as running; zero if it has one or is not lit
 	Score    float64   // mean of the overall scores, 1 to 9; 0 if there are none
 	Eaters   int       // who gave one
-	Series   bool      // a probe series lies beside the file
+	Series   bool      // there is a probe series beside the file
 	Broken   bool      // nothing in the file can be relied on
 	Aside    bool      // put aside: it does not count
 	Warnings int
 }
 
-// Name is the title, or the ID where there is none.
+// Name is the title, or the ID where there is no title.
 func (s *Summary) Name() string {
 	if s.Title != "" {
 		return s.Title
@@ -52,15 +52,15 @@ func (s *Summary) Name() string {
 	return s.ID
 }
 
-// Running tells whether the cook is lit or on at now and not yet off, as
+// Running reports whether the cook is lit or on at now and not yet off, as
 // journal.Cook.Running does for a cook without entries after now.
 func (s *Summary) Running(now time.Time) bool { return !s.OpenTo.IsZero() && !now.After(s.OpenTo) }
 
-// LeftOpen tells whether the cook was never taken off and has been silent for so
-// long that it is not taken for running any more.
+// LeftOpen reports whether the cook was never taken off and has been silent for so long
+// that it no longer counts as running.
 func (s *Summary) LeftOpen(now time.Time) bool { return !s.OpenTo.IsZero() && now.After(s.OpenTo) }
 
-// summarize derives what is listed from a cook.
+// summarize returns the Summary of a cook.
 func summarize(c *journal.Cook) Summary {
 	s := Summary{ID: c.ID, Title: strings.Clone(c.Title), Cut: strings.Clone(c.Cut), Pit: strings.Clone(c.Pit), // not the memory of the whole file
 		Pieces: len(c.Pieces), Heads: c.Heads, Date: c.Date(), Serve: c.Serve}
@@ -92,7 +92,7 @@ func summarize(c *journal.Cook) Summary {
 	return s
 }
 
-// mark identifies the state of a file, so that a change since it was read is noticed.
+// mark identifies the state of a file, so that later changes are noticed.
 type mark struct {
 	size  int64
 	mtime int64 // ns since 1970
@@ -100,7 +100,7 @@ type mark struct {
 	inode uint64
 }
 
-// unknown is the mark of what has to be read again.
+// unknown is the mark of a file that must be read again.
 var unknown = mark{size: -1}
 
 // shelf is what List answers with, but for what is wrong outside the cooks' files.
@@ -110,17 +110,16 @@ type shelf struct {
 	twins    []journal.Problem // of files that share a name
 }
 
-// List returns the cooks that count, the newest first, and what is wrong in the
-// journal. A broken file is a Summary with its name and Broken set, and a problem.
-// Folders and files that have not changed since they were last read are not read again.
-// The error is that of ctx.
+// List returns the cooks that count, the newest first, and the problems in the journal. A
+// broken file is a Summary with its name and Broken set, and a problem. It reads only
+// files and folders that have changed since they were last read. The error is that of ctx.
 func (f *Folder) List(ctx context.Context) ([]Summary, []journal.Problem, error) {
 	all, problems, err := f.listAll(ctx)
 	return slices.DeleteFunc(all, func(s Summary) bool { return s.Aside }), problems, err
 }
 
-// Aside returns the cooks that were put aside, the newest first. The error is that of
-// ctx.
+// Aside returns the cooks that are left out of reports, the newest first. The error is
+// that of ctx.
 func (f *Folder) Aside(ctx context.Context) ([]Summary, error) {
 	all, _, err := f.listAll(ctx)
 	return slices.DeleteFunc(all, func(s Summary) bool { return !s.Aside }), err
@@ -249,7 +248,7 @@ func sumOf(data []byte) string {
 	return string(h[:16])
 }
 
-// record is what the folder knows of one file after reading it.
+// record is what the folder knows about one file after reading it.
 type record struct {
 	entry
 	sum      Summary

@@ -19,8 +19,8 @@ import (
 	"ashbook/journal/series"
 )
 
-// maxFile is the largest file taken for a cook, bytes. Chosen: a thousand times a
-// long cook; more is not a cook's file.
+// maxFile is the largest file that is read as a cook, bytes (chosen: a thousand times a
+// long cook).
 const maxFile = 4 << 20
 
 func fits(path string, size int64) error {
@@ -47,7 +47,7 @@ func problem(path string, err error) journal.Problem {
 	return journal.Problem{File: path, Text: strings.TrimPrefix(err.Error(), path+": ")}
 }
 
-// full is where a path of the journal lies on the disk.
+// full is the path on the disk of a path in the journal.
 func (f *Folder) full(p string) string { return filepath.Join(f.dir, filepath.FromSlash(p)) }
 
 // resolve checks that a path is one of the journal's own and returns the path of
@@ -93,8 +93,8 @@ const badInNames = `<>:"/\|?*` + "\x7f" +
 	"\x00\x01\x02\x03\x04\x05\x06\x07\x08\x09\x0a\x0b\x0c\x0d\x0e\x0f" +
 	"\x10\x11\x12\x13\x14\x15\x16\x17\x18\x19\x1a\x1b\x1c\x1d\x1e\x1f"
 
-// checkID refuses what is no cook's name: DATE or DATE-slug, usable as a file's
-// name on every system.
+// checkID refuses names that are not a cook's: DATE or DATE-slug, valid as a file name on
+// every system.
 func checkID(id string) error {
 	bad := strings.ContainsAny(id, badInNames)
 	if _, ok := journal.DateOfID(id); !ok || bad || len(id) > 120 || strings.HasSuffix(id, ".") || strings.HasSuffix(id, " ") {
@@ -106,7 +106,7 @@ func checkID(id string) error {
 // Path is where the file of a new cook goes: "cooks/2026/2026-09-18-supper.md".
 func Path(id string) string { return path.Join(cooksDir, id[:min(4, len(id))], id+".md") }
 
-// locate returns the path of a cook's file, wherever below cooks it lies.
+// locate returns the path of a cook's file, anywhere below cooks.
 func (f *Folder) locate(id string) (string, error) {
 	if err := checkID(id); err != nil {
 		return "", err
@@ -187,8 +187,8 @@ func (f *Folder) load(p string) (cookfile.File, error) {
 	return file, nil
 }
 
-// Mark names the state of a cook's file and of the probe series beside it, as
-// the disk tells it, without reading either: what is written changes it.
+// Mark names the state of a cook's file and of the probe series beside it, without reading
+// either. Every change of them changes it.
 func (f *Folder) Mark(id string) (string, error) {
 	p, err := f.locate(id)
 	if err != nil {
@@ -217,8 +217,8 @@ func (f *Folder) reading() cookfile.Options {
 	return cookfile.Options{Settings: f.own.Load().settings, Zone: f.opt.Zone}
 }
 
-// SeriesPath is where the probe series of the cook with that file lies, whether or
-// not there is one.
+// SeriesPath is the path of the probe series of the cook with that file, whether it exists
+// or not.
 func SeriesPath(cook string) string { return strings.TrimSuffix(cook, ".md") + ".csv" }
 
 // pitsDir holds a file for each pit, mixesDir one for each mix.
@@ -231,8 +231,7 @@ const (
 func PitPath(name string) string { return path.Join(pitsDir, name+".md") }
 
 // Check reads every file of the journal: cooks, probe series, pits, mixes, settings. It
-// returns how many cooks there are and what is wrong, by place. The error is that of
-// ctx.
+// returns the number of cooks and the problems, by place. The error is that of ctx.
 func (f *Folder) Check(ctx context.Context) (cooks int, problems []journal.Problem, err error) {
 	all, problems, err := f.listAll(ctx)
 	for _, s := range all {

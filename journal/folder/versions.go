@@ -62,8 +62,8 @@ func (f *Folder) ParseCook(id string, data []byte) (cookfile.File, error) {
 	return f.parse(p, data)
 }
 
-// Replace puts data in place of what a cook's file holds, even where that was saved
-// only half.
+// Replace replaces the content of a cook's file with data, even where the file was only
+// saved in part.
 func (f *Folder) Replace(id string, data []byte, message string) error {
 	p, err := f.locate(id)
 	if err != nil {
@@ -97,7 +97,7 @@ func (f *Folder) HandOver(id string) (name string, err error) {
 	return f.full(p), err
 }
 
-// TakeIn puts into history what a person has made of a cook's file, readable or not.
+// TakeIn commits a cook's file as the person has edited it, readable or not.
 func (f *Folder) TakeIn(id string) error {
 	p, err := f.locate(id)
 	if err != nil {
@@ -121,7 +121,7 @@ func (f *Folder) takeIn(p string, edit edit) error {
 	return f.Flush()
 }
 
-// Changes tells in which lines two texts of a cook's file differ.
+// Changes returns the lines in which two texts of a cook's file differ.
 func (f *Folder) Changes(id string, was, is []byte) ([]cookfile.Change, error) {
 	p, err := f.locate(id)
 	if err != nil {
@@ -130,7 +130,8 @@ func (f *Folder) Changes(id string, was, is []byte) ([]cookfile.Change, error) {
 	return cookfile.Changes(p, was, is, f.reading()), nil
 }
 
-// MergeCook merges two texts of a cook's file by what they mean; both were made of base.
+// MergeCook merges two texts of a cook's file by what they mean; base is the version that
+// both came from.
 func (f *Folder) MergeCook(id string, base, one, two []byte) ([]byte, error) {
 	p, err := f.locate(id)
 	if err != nil {

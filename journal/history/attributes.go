@@ -22,8 +22,8 @@ type rule struct {
 	set   []attribute
 }
 
-// attribute is a name with what is said of it: "true", "false" (with a dash before
-// it), "" (not said, with "!"), or a value.
+// attribute is a name and its value: "true", "false" (with a dash before it), "" (not set,
+// with "!"), or another value.
 type attribute struct{ name, value string }
 
 // attributes are the rules of the files of attributes. Each file is read once.
@@ -147,7 +147,7 @@ func globLiteral(s string) string {
 	return strings.NewReplacer(`\`, `\\`, `*`, `\*`, `?`, `\?`, `[`, `\[`).Replace(s)
 }
 
-// attributesOf returns what the rules say of a path.
+// attributesOf returns what the rules say about a path.
 func attributesOf(rules []rule, p string) map[string]string {
 	got := map[string]string{}
 	var fill func(set []attribute)

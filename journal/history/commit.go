@@ -68,8 +68,8 @@ func (r *Repo) record(changes []Change, flush bool, do maker) (hash string, err 
 // busyWait is how long another program's lock is usually waited for (chosen).
 const busyWait = 3500 * time.Millisecond
 
-// errMoved says that the branch has moved while we waited: what is to be committed was
-// made of what it held before.
+// errMoved means that the branch has moved while we waited, so what is to be committed was
+// made from older content.
 var errMoved = fmt.Errorf("the branch moved meanwhile: %w", ErrBusy)
 
 // try is record once. head is where the branch was at the first try, nil before that. All

@@ -43,7 +43,7 @@ func isYes(v string) bool {
 	return false
 }
 
-// home is the person's home folder, "" where there is none.
+// home is the person's home folder, or "".
 func home() string {
 	dir, err := os.UserHomeDir()
 	if err != nil {
@@ -52,8 +52,7 @@ func home() string {
 	return dir
 }
 
-// gitHome is the folder of the person's settings of git under
-// $XDG_CONFIG_HOME, "" where there is none.
+// gitHome is the folder of the person's git settings under $XDG_CONFIG_HOME, or "".
 func gitHome() string {
 	if dir := os.Getenv("XDG_CONFIG_HOME"); dir != "" {
 		return filepath.Join(dir, "git")
@@ -64,8 +63,8 @@ func gitHome() string {
 	return ""
 }
 
-// settings reads the settings. What cannot be read or understood is left out, but for
-// the repository's own, whose error is returned.
+// settings reads the settings. It skips files that cannot be read or understood, except
+// the repository's own, whose error it returns.
 func (r *Repo) settings() (*settings, error) {
 	var files []string
 	if name, set := os.LookupEnv("GIT_CONFIG_SYSTEM"); set {
@@ -207,9 +206,9 @@ func (rd *reader) holds(condition, dir string) bool {
 	return false
 }
 
-// glob turns one of git's patterns for paths into an expression that matches whole
-// paths; nil where it is none. A star does not match a slash, "**" between slashes
-// any number of folders.
+// glob turns one of git's path patterns into an expression that matches whole paths; nil
+// for an invalid pattern. A star does not match a slash; "**" between slashes matches any
+// number of folders.
 func glob(pattern string, fold bool) *regexp.Regexp {
 	var b strings.Builder
 	b.WriteString("(?s)^")

@@ -145,8 +145,8 @@ func (p *painting) open(m mark) bool {
 	return slices.ContainsFunc(p.queue, func(n *node) bool { return p.marks[n.hash]&m == 0 })
 }
 
-// Bases returns the best common ancestors of two commits, in order of their names: none
-// that is an ancestor of another. The walk is that of git's merge-base.
+// Bases returns the best common ancestors of two commits, in order of their names: none is
+// an ancestor of another. It walks as git's merge-base does.
 func (o *Objects) Bases(one, two string) ([]string, error) {
 	found, err := o.bases(plumbing.NewHash(one), plumbing.NewHash(two))
 	var out []string
@@ -286,7 +286,7 @@ func (o *Objects) has(names []string) (found []plumbing.Hash) {
 	return found
 }
 
-// Commit tells of one commit, with the names of its parents.
+// Commit returns one commit, with the names of its parents.
 func (o *Objects) Commit(hash string) (made Made, parents []string, err error) {
 	c, err := object.GetCommit(o.st, plumbing.NewHash(hash))
 	if err != nil {

@@ -24,7 +24,7 @@ import (
 // was killed would block everybody: one that is older than LockAge by the folder's own
 // clock is taken away.
 type Hub struct {
-	LockAge time.Duration // after which a lock is taken for a dead writer's
+	LockAge time.Duration // after which a lock counts as left by a dead writer
 	Wait    time.Duration // how long a live writer is waited for
 
 	dir  string
@@ -75,8 +75,7 @@ func OpenHub(dir string) (*Hub, error) {
 	return h, nil
 }
 
-// MayBecomeHub tells whether a folder is empty, or is missing where its name says what
-// it is to be: it ends in .git.
+// MayBecomeHub reports whether a folder is empty, or is missing and its name ends in .git.
 func MayBecomeHub(dir string) bool {
 	entries, err := os.ReadDir(dir)
 	if err == nil {
@@ -142,7 +141,8 @@ func (h *Hub) Tip(branch string) (string, error) {
 	return "", nil
 }
 
-// Fetch brings the newest commit of the branch, and what it leads to, into an inbox.
+// Fetch copies the newest commit of the branch, and everything it refers to, into an
+// inbox.
 func (h *Hub) Fetch(into *Inbox, branch string, known ...string) (tip string, err error) {
 	if tip, err = h.Tip(branch); err != nil || tip == "" {
 		return "", err
@@ -158,8 +158,8 @@ func (h *Hub) Fetch(into *Inbox, branch string, known ...string) (tip string, er
 	return tip, into.Copy(all, tip, known...)
 }
 
-// Push brings what tip leads to and old does not to the hub and then moves the branch
-// from old to tip. moved is false where somebody else has moved it first.
+// Push copies everything that tip refers to and old does not, then moves the branch from
+// old to tip. moved is false where somebody else moved it first.
 func (h *Hub) Push(from *Objects, branch, old, tip string) (moved bool, err error) {
 	if now, err := h.Tip(branch); err != nil || now != old {
 		return false, err

@@ -15,10 +15,10 @@ import (
 	"ashbook/journal/disk"
 )
 
-// Inbox is a repository of its own, inside git's folder, that takes what another sends
-// until it has been looked at. It borrows the objects of the journal's. Nothing of it
-// reaches the journal before Admit, and Close, or the next NewInbox, takes all of it
-// away: a fetch that is given up, killed or refused leaves nothing.
+// Inbox is a separate repository inside git's folder that receives what another one sends
+// until it has been checked. It borrows the journal's objects. Nothing of it reaches the
+// journal before Admit. Close, or the next NewInbox, removes it, so a fetch that is
+// stopped, killed or refused leaves nothing.
 type Inbox struct {
 	repo *Repo
 	dir  string
@@ -95,7 +95,7 @@ func (b *Inbox) Know(commits []string) error {
 // Dir is the inbox as a bare repository, for the git program.
 func (b *Inbox) Dir() string { return b.dir }
 
-// Objects are those of the journal and those of the inbox.
+// Objects are those of the journal and of the inbox.
 func (b *Inbox) Objects() (*Objects, error) {
 	st, err := b.repo.open()
 	if err != nil {
@@ -114,8 +114,8 @@ func beside(st storage.Storer, other *stored) storage.Storer {
 	return both
 }
 
-// Copy brings what tip leads to and known do not out of other objects. It refuses what
-// is larger than anything a journal has.
+// Copy copies what tip refers to and known do not from another store. It refuses objects
+// larger than anything a journal has.
 func (b *Inbox) Copy(from *Objects, tip string, known ...string) error {
 	var all []plumbing.Hash
 	err := from.New(tip, known, func(n New) error {

@@ -32,8 +32,8 @@ const (
 	extended   = 0x4000
 )
 
-// stat is what the index remembers of a file, so that git can tell without reading
-// it that it has not changed. The zero stat makes git compare the contents.
+// stat is what the index remembers about a file, so that git can see without reading it
+// that it has not changed. The zero stat makes git compare the contents.
 type stat struct {
 	ctimeSec, ctimeNano, mtimeSec, mtimeNano uint32
 	dev, ino, uid, gid, size                 uint32
@@ -53,7 +53,7 @@ type staged struct {
 	hash plumbing.Hash
 	mode filemode.FileMode
 	stat stat
-	from plumbing.Hash            // what the branch held
+	from plumbing.Hash            // what the branch contained
 	ever func(plumbing.Hash) bool // whether the branch held that before
 }
 
@@ -296,7 +296,7 @@ func (h *held) splice(put []staged) (was seen, changed bool, err error) {
 	return was, true, h.set(data)
 }
 
-// seen is what the index file was like when it was read; nil where there was none.
+// seen is the state of the index file when it was read; nil where there was none.
 type seen struct{ fs.FileInfo }
 
 // written is when it was written.

@@ -17,9 +17,9 @@ import (
 // ownAttributes keeps git from changing line ends: a cook's bytes are its own.
 const ownAttributes = "cooks/** -text\n"
 
-// Init puts the folder under git, on a branch main, and commits what is in it, except
-// hidden files and those that its .gitignore names. In a folder that is under git
-// already it only commits. wait is that of Lock.
+// Init puts the folder under git, on a branch main, and commits its files, except hidden
+// ones and those that its .gitignore names. In a folder that is under git already it only
+// commits. wait is as for Lock.
 func Init(dir string, when time.Time, wait time.Duration) (*Repo, error) {
 	r, err := Open(dir)
 	if errors.Is(err, ErrNotUnderGit) {

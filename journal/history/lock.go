@@ -83,7 +83,7 @@ func (r *Repo) stage(target string, perm disk.Perm) (*held, error) {
 	return h, err
 }
 
-// set writes what the locked file is to hold. It is still to be flushed.
+// set writes the new content of the locked file. It is not flushed yet.
 func (h *held) set(data []byte) error {
 	h.data = data
 	if err := h.Truncate(0); err != nil {

@@ -184,7 +184,7 @@ func (w *writer) put(with ...disk.File) error {
 	return w.disk.Flush(nil, folders...)
 }
 
-// discard clears away what has not been put.
+// discard removes objects that were not put.
 func (w *writer) discard() {
 	for _, t := range w.temps {
 		t.Close()

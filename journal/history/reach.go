@@ -8,13 +8,13 @@ import (
 	"github.com/go-git/go-git/v5/plumbing/filemode"
 )
 
-// Entry is what a tree has under a name. The zero Entry is nothing.
+// Entry is what a tree has under a name. The zero Entry means nothing.
 type Entry struct {
 	Hash string // 40 hexadecimal digits
 	Mode filemode.FileMode
 }
 
-// Regular tells whether it is a file that is no program and no link.
+// Regular reports whether it is a file that is neither a program nor a link.
 func (e Entry) Regular() bool { return e.Mode == filemode.Regular || e.Mode == filemode.Deprecated }
 
 // Differs is a path that two trees have differently.
@@ -122,7 +122,7 @@ func (o *Objects) files(tree plumbing.Hash, dir string, visit func(path string, 
 	return nil
 }
 
-// Bytes returns what a file of history holds.
+// Bytes returns the content of a file in history.
 func (o *Objects) Bytes(hash string) ([]byte, error) {
 	return readObject(o.st, plumbing.BlobObject, plumbing.NewHash(hash))
 }
@@ -153,7 +153,7 @@ const (
 	Nothing    // that git has
 )
 
-// What tells what an object with a path is.
+// What describes an object that has a path.
 func (n New) What() What {
 	switch n.Mode {
 	case filemode.Dir:
@@ -320,8 +320,8 @@ func (o *Objects) Missing(tip, old string) (all []plumbing.Hash, err error) {
 // repository.
 func (n New) ours() bool { return !n.Again && n.What() != Repository }
 
-// Known tells whether the repository has a commit with all that it leads to, as it is one
-// of known or an ancestor of one.
+// Known reports whether the repository has a commit and everything it refers to, because
+// it is one of known or an ancestor of one.
 func (o *Objects) Known(commit string, known []string) bool {
 	if len(o.has([]string{commit})) == 0 {
 		return false
@@ -337,7 +337,7 @@ func (o *Objects) Known(commit string, known []string) bool {
 // farBack is how far Haves goes (chosen: the remote nearly always has known itself).
 const farBack = 1 << 10
 
-// Haves are commits that show another repository what is known here: known itself and
+// Haves returns commits that show another repository what is known here: known itself and
 // its ancestors, at distances that double.
 func (o *Objects) Haves(known []string) ([]string, error) {
 	var out []string

@@ -6,8 +6,8 @@ import (
 	"os"
 )
 
-// ErrNotRegular says that what is there is a pipe, a device or a socket: reading it
-// could wait forever, or never end.
+// ErrNotRegular means that a path is a pipe, a device or a socket: reading it could wait
+// forever, or never end.
 var ErrNotRegular = errors.New("a pipe or a device, not a regular file")
 
 // OpenRegular opens a regular file, or a folder, for reading. It never waits, and

@@ -42,7 +42,7 @@ import (
 )
 
 var (
-	// ErrNotUnderGit says that neither the folder nor one above it is under git.
+	// ErrNotUnderGit means that neither the folder nor one above it is under git.
 	ErrNotUnderGit = errors.New("not under git")
 	// ErrBusy says that another git program held a lock longer than we wait.
 	ErrBusy = errors.New("git is busy in another program")
@@ -59,7 +59,7 @@ type Postponed struct {
 
 func (p *Postponed) Error() string { return "commit postponed: " + p.Reason }
 
-// Unnamed and unnamedMail sign commits where git has no user.name: nobody in particular.
+// Unnamed and unnamedMail sign commits where git has no user.name.
 const (
 	Unnamed     = "ashbook"
 	unnamedMail = "ashbook@localhost"
@@ -85,9 +85,8 @@ type Repo struct {
 	stopped atomic.Pointer[string] // the trace at which Await found git waiting for a person
 }
 
-// Open finds the repository that holds dir. It fails with ErrNotUnderGit where
-// there is none. A repository that cannot be committed to is opened all the same;
-// Why tells what stands in the way.
+// Open finds the repository that holds dir. It fails with ErrNotUnderGit where there is
+// none. It also opens a repository that cannot be committed to; Why says what prevents it.
 func Open(dir string) (*Repo, error) {
 	dir, err := filepath.Abs(dir)
 	if err != nil {
@@ -129,8 +128,8 @@ func newRepo(dir, root, gitDir string) (*Repo, error) {
 	return r, nil
 }
 
-// gitFolder returns the repository of the working tree whose top is root. The
-// error is os.ErrNotExist where root is not such a top.
+// gitFolder returns the repository of the working tree whose top is root. The error is
+// os.ErrNotExist where root is not a top.
 func gitFolder(root string) (string, error) {
 	name := filepath.Join(root, git.GitDirName)
 	info, err := os.Stat(name)
@@ -157,7 +156,7 @@ func gitFolder(root string) (string, error) {
 	return target, nil
 }
 
-// Writable tells whether anything can be written beside history; nothing is tried.
+// Writable reports whether files can be written beside history, without trying.
 func (r *Repo) Writable() error {
 	err := writable(r.state)
 	if errors.Is(err, os.ErrNotExist) {
@@ -188,7 +187,7 @@ func (r *Repo) path(p string) string {
 	return r.prefix + "/" + p
 }
 
-// open reads the repository's settings and references anew.
+// open reads the repository's settings and references again.
 func (r *Repo) open() (storage.Storer, error) {
 	repo, err := git.PlainOpenWithOptions(r.root, &git.PlainOpenOptions{EnableDotGitCommonDir: true})
 	if err != nil {
@@ -313,8 +312,8 @@ var unfinished = []struct{ file, reason string }{
 	{"BISECT_LOG", "a bisect is in progress (end it with git bisect reset)"},
 }
 
-// Underway says in plain words what the person is in the middle of with git, and what
-// ends that; "" if of nothing.
+// Underway says in plain words what the person is in the middle of with git, and how to
+// end it; "" for nothing.
 func (r *Repo) Underway() string {
 	for _, u := range unfinished {
 		if _, err := os.Lstat(filepath.Join(r.git, u.file)); err == nil {
@@ -349,8 +348,8 @@ func (r *Repo) why() (set *settings, why string) {
 	return set, ""
 }
 
-// partial tells whether the repository is a partial clone, some of whose objects are
-// fetched only when they are asked for.
+// partial reports whether the repository is a partial clone, which fetches some objects
+// only when they are needed.
 func (r *Repo) partial() bool {
 	set, err := r.settings()
 	if err != nil {
@@ -389,8 +388,8 @@ func (r *Repo) head(st storage.Storer) (*object.Commit, error) {
 	return object.GetCommit(st, ref.Hash())
 }
 
-// Remarks tells in plain words how commits made here differ from those git would
-// make: nothing that a person must see to.
+// Remarks says in plain words how commits made here differ from those git would make. The
+// person need not act on them.
 func (r *Repo) Remarks() []string {
 	set, err := r.settings()
 	if err != nil {
@@ -419,7 +418,7 @@ func (r *Repo) Remarks() []string {
 	return out
 }
 
-// Author returns git's user.name; "" where there is none.
+// Author returns git's user.name, or "".
 func (r *Repo) Author() string {
 	set, err := r.settings()
 	if err != nil {

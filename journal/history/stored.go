@@ -177,7 +177,7 @@ func openLoose(f io.Reader) (in loose, kind plumbing.ObjectType, size int64, err
 	return in, kind, size, err
 }
 
-// readSized reads as many bytes as were told, but makes room only for what is there.
+// readSized reads the given number of bytes, but allocates only for bytes that are there.
 func readSized(in io.Reader, size int64) ([]byte, error) {
 	var buf bytes.Buffer
 	buf.Grow(int(min(size, 1<<20)) + bytes.MinRead) // or it would grow once more to find the end

@@ -12,8 +12,8 @@ const (
 	manyPacks = 50
 )
 
-// Untidy tells how many files the history is in, where git gc would make few of them;
-// else 0. Objects of their own are estimated as git does, from one of their 256 folders.
+// Untidy returns the number of files that the history is in, if git gc would reduce it;
+// otherwise 0. It estimates loose objects as git does, from one of their 256 folders.
 func (r *Repo) Untidy() int {
 	packs, err := filepath.Glob(filepath.Join(r.common, "objects", "pack", "*.pack"))
 	if err != nil {

@@ -1,10 +1,10 @@
-// Package ingest takes readings over HTTP, one JSON object a request, and answers only
-// when a reading is kept.
+// Package ingest receives readings over HTTP, one JSON object per request, and answers
+// only when a reading is saved.
 //
-// It is meant for a program of the person's own that reads their probes. Whoever else
-// can reach it must not be able to write: a token is asked for, browsers are kept out
-// by asking for a type of content that no form sends and by refusing names that are
-// not this machine's, and everything has a bound in size and time.
+// It is meant for a program of the person's own that reads their probes. Nobody else who
+// can reach it may write. So it asks for a token; it refuses browsers by requiring a
+// content type that no form sends and by refusing host names that are not this machine's;
+// and everything has a limit in size and time.
 package ingest
 
 import (
@@ -35,7 +35,7 @@ const Path = "/reading"
 // pieces).
 const MaxBody = 4 << 10
 
-// Options are what a handler needs from outside. All but Names and Anywhere are
+// Options are what a handler needs from outside. All except Names and Anywhere are
 // required.
 type Options struct {
 	Token    string
@@ -48,7 +48,7 @@ type Options struct {
 	Earliest, Latest time.Time
 	// Keep returns when a reading is kept for good.
 	Keep func(journal.Series) error
-	// Tell is told why a reading could not be kept.
+	// Tell receives the reason why a reading could not be saved.
 	Tell func(error)
 }
 
@@ -157,7 +157,7 @@ func (h *handler) here(host string) bool {
 	return name == "localhost" || slices.Contains(h.Names, name)
 }
 
-// knows compares the token in a time that tells nothing of it.
+// knows compares the token in constant time.
 func (h *handler) knows(auth string) bool {
 	scheme, token, _ := strings.Cut(auth, " ")
 	sum := sha256.Sum256([]byte(strings.TrimSpace(token)))

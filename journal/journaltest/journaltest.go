@@ -42,7 +42,7 @@ The wind had turned by midnight.
 // Night is when it is running.
 var Night = time.Date(2026, 9, 19, 1, 4, 0, 0, time.FixedZone("", 3600))
 
-// Isolate keeps the person's own settings of git out of a test.
+// Isolate keeps the person's own git settings out of a test.
 func Isolate(t testing.TB) {
 	t.Helper()
 	home := t.TempDir()

@@ -15,8 +15,8 @@ const (
 	Every                // it is every address of this machine
 )
 
-// ReachOf tells who can open an address and a port as typed, such as "127.0.0.1:8787";
-// a name other than localhost is one of the network.
+// ReachOf says who can open an address and a port, such as "127.0.0.1:8787". A name other
+// than localhost can be opened from the network.
 func ReachOf(address string) (Reach, error) {
 	host, _, err := net.SplitHostPort(address)
 	if err != nil {

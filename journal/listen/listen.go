@@ -25,11 +25,11 @@ const (
 const (
 	writeTime = 30 * time.Second // with the drawing of the page
 	idleTime  = time.Minute
-	endTime   = 5 * time.Second // for what is under way when the service ends
+	endTime   = 5 * time.Second // for requests that are running when the service ends
 	maxHeader = 8 << 10         // bytes
 )
 
-// Serve answers on l until ctx is done; then it answers what is under way and returns.
+// Serve answers on l until ctx is done, then finishes the running requests and returns.
 func Serve(ctx context.Context, l net.Listener, h http.Handler) error {
 	s := &http.Server{
 		Handler: h, ReadHeaderTimeout: HeaderTime, ReadTimeout: ReadTime, WriteTimeout: writeTime, IdleTimeout: idleTime,

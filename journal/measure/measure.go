@@ -1,6 +1,6 @@
-// Package measure reads, converts and prints the quantities a cook writes
-// down. A quantity keeps the words it was typed in: sums use the base unit,
-// the file keeps the person's own.
+// Package measure reads, converts and prints the quantities in a cook's file. A quantity
+// keeps the words it was typed in. Sums use the base unit; the file keeps the person's own
+// unit.
 package measure
 
 import (
@@ -42,7 +42,7 @@ type Unit struct {
 	Symbol string  // as printed: "°C", "kg"
 	Factor float64 // base units in one of this unit
 	Shift  float64 // number that is at base zero: 32 for °F
-	System System  // whose unit it is; for a unit both use, Metric
+	System System  // the system of the unit; Metric for a unit that both use
 }
 
 // Base returns n of this unit in base units.
@@ -347,8 +347,8 @@ func (q Quantity[D]) String() string {
 	return q.Text
 }
 
-// Same reports whether both are unrecorded or equal to within rounding of
-// what a person types (1e-9 relative).
+// Same reports whether both are unrecorded, or equal to within 1e-9 relative, the rounding
+// of typed numbers.
 func (q Quantity[D]) Same(o Quantity[D]) bool {
 	if q.Known != o.Known {
 		return false

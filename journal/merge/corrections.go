@@ -100,9 +100,8 @@ func (s *entries) corrected(gone entry, version int, added []entry) (all []entry
 	return all
 }
 
-// corrected returns the place of the entry that stands for one that is gone: at its time
-// about the same act, the most alike of several, or of the same words at another time;
-// −1 for none.
+// corrected returns the place of the entry that replaced a removed one: the most similar
+// one of the same time and act, or one with the same words at another time; −1 for none.
 func corrected(gone entry, added []entry) int {
 	best, most := -1, -1
 	for i, a := range added {
@@ -199,7 +198,7 @@ func joined(was, one, two journal.Entry) (e journal.Entry, ok bool) {
 	return e, ok
 }
 
-// text is what is said about a thing; empty where nothing is.
+// text is a text about a thing, or "".
 func text(said map[about]journal.Item, a about) string {
 	if it, is := said[a]; is {
 		return it.String()

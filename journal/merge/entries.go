@@ -24,7 +24,7 @@ const (
 	made
 )
 
-// key is what an entry is known by: its moment and what it says.
+// key identifies an entry: its time and its words.
 func (e entry) key() string { return e.Time.UTC().Format(time.RFC3339) + " " + e.Body() }
 
 // entries merges three timelines as sets.
@@ -40,8 +40,8 @@ func (s *entries) of(version int) (all []entry) {
 	return all
 }
 
-// merge finds what the merged timeline holds. What either version took out is
-// out, what either put in is in, what both put in is one.
+// merge returns the merged timeline. It lacks what either version removed, has what either
+// added, and has only once what both added.
 func (s *entries) merge(m *merger) {
 	was, one, two := s.of(inBase), s.of(inFirst), s.of(inSecond)
 	goneOne, newOne := apart(was, one)
@@ -94,7 +94,7 @@ func kept(was, is []entry) (pairs [][2]int) {
 	return pairs
 }
 
-// apart returns what is only in the one and only in the other of two timelines.
+// apart returns what is only in the first and what is only in the second of two timelines.
 func apart(was, is []entry) (gone, added []entry) {
 	old, now := map[int]bool{}, map[int]bool{}
 	for _, p := range kept(was, is) {

@@ -9,8 +9,8 @@ import (
 // tableEnd ends the name of a table of probe readings.
 const tableEnd = ".csv"
 
-// File merges two versions of a file of the journal by its kind, which path tells; base
-// is nil where both made it.
+// File merges two versions of a file of the journal by its kind, which its path shows;
+// base is nil where both began the file.
 func File(path string, base []byte, a, b Version, opt cookfile.Options) ([]byte, []Told) {
 	switch {
 	case strings.HasSuffix(path, tableEnd):

@@ -12,8 +12,7 @@ import (
 	"go.yaml.in/yaml/v4"
 )
 
-// fields merges front matter: what the second version made of the base is
-// written into the first, by splicing.
+// fields merges front matter: it writes the second version's changes into the first.
 type fields struct {
 	*merger
 	doc *front.Document // the first version, as far as it is merged
@@ -328,8 +327,7 @@ func rowsOf(key string, list *yaml.Node) rows {
 	return r
 }
 
-// put writes a value of the second version in place of what the first has; nil takes
-// it out.
+// put replaces a value of the first version with the second version's; nil removes it.
 func (f *fields) put(path []string, second *yaml.Node) {
 	f.edit(func(d *front.Document) (*front.Document, error) { return d.Replace(second, path) })
 }

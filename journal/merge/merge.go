@@ -1,6 +1,6 @@
-// Package merge joins two versions of a file of the journal by what they mean.
-// It never stops: of two values for one thing one wins, and the other is kept
-// beside it and told. What does not differ stays byte for byte.
+// Package merge merges two versions of a file of the journal by what they mean. It never
+// stops for a conflict: of two values for the same thing it keeps one in place and the
+// other beside it, and reports both. What does not differ stays byte for byte.
 //
 // The result does not depend on which version is given first.
 package merge
@@ -43,7 +43,7 @@ type Told struct {
 	Key    []string // of the front matter; nil: of the text below
 	Stands string
 	Other  string // kept beside it, or "taken out"
-	By     string // whose the other is
+	By     string // who set the other value
 	At     time.Time
 
 	flow string // the other as YAML; empty: it is not kept under also
@@ -51,7 +51,7 @@ type Told struct {
 	name string // of that row, as YAML
 }
 
-// String says it in words, such as "serve: 14:00 stands; Ann wrote 12:30".
+// String describes it in words, such as "serve: 14:00 stands; Ann wrote 12:30".
 func (t Told) String() string {
 	what := "text"
 	if t.Key != nil {
@@ -76,9 +76,8 @@ type merger struct {
 
 func (m *merger) tell(t Told) { m.told = append(m.told, t) }
 
-// Cook merges two versions of a cook's file; base is the version both were made
-// from, nil where there is none. A version that cannot be read as a cook, or
-// holds the markers of a conflict, is merged by its lines.
+// Cook merges two versions of a cook's file; base is their common version, or nil. A
+// version that cannot be read as a cook, or that has conflict markers, is merged by lines.
 func Cook(path string, base []byte, a, b Version, opt cookfile.Options) ([]byte, []Told) {
 	m := inOrder(a, b)
 	if same := m.trivial(base); same != nil {
@@ -137,7 +136,7 @@ func (m *merger) plain(base []byte) []byte {
 	return []byte(join(ended(lines)))
 }
 
-// clashed tells the lines that both versions changed.
+// clashed reports the lines that both versions changed.
 func (m *merger) clashed(clashes []clash) {
 	for _, c := range clashes {
 		t := Told{Stands: told(c.first), Other: told(c.second), By: m.second.By, At: m.second.At}

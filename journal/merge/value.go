@@ -44,7 +44,7 @@ func Value(path string, text []byte, key []string) (value string, ok bool) {
 	return front.Flow(n), true
 }
 
-// called is a path with the rows of lists called by what they are known by.
+// called is a path in which rows of lists have their names instead of numbers.
 func (f *fields) called(path []string) []string {
 	out := slices.Clone(path)
 	for i := 1; i < len(path); i++ {

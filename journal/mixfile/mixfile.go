@@ -29,7 +29,7 @@ const (
 	mostMass  = 50.0
 )
 
-// reader collects what is wrong on the way.
+// reader collects problems while it reads.
 type reader struct {
 	doc      *front.Document
 	problems []journal.Problem
@@ -177,7 +177,7 @@ func spooned(n *yaml.Node) (measure.Volume, bool) {
 	return q, true
 }
 
-// weigh reads a weight of zero or more; why says what is wrong instead.
+// weigh reads a weight of zero or more; why is the reason where it cannot.
 func weigh(n *yaml.Node) (m measure.Mass, why string) {
 	const want = "expected a weight such as 12 g"
 	if n.Kind != yaml.ScalarNode {

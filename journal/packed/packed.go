@@ -1,7 +1,7 @@
-// Package packed writes values into few bytes and reads them back: numbers in as many
-// bytes as they need, text with its length. One list of fields serves both ways, so
-// that what is read is what was written. Nothing in it names a field: whoever reads
-// must know the build that wrote.
+// Package packed writes values into few bytes and reads them back: numbers in as few bytes
+// as they need, text with its length. One list of fields is used for writing and reading,
+// so both always agree. The bytes do not name the fields: only the build that wrote them
+// can read them.
 package packed
 
 import (
@@ -22,20 +22,19 @@ type Codec struct {
 // Writing returns a Codec that adds to out.
 func Writing(out []byte) *Codec { return &Codec{writing: true, out: out} }
 
-// Reading returns a Codec that reads what was written.
+// Reading returns a Codec that reads written bytes.
 func Reading(text string) *Codec { return &Codec{text: text} }
 
 // Writes reports whether values are written, not read.
 func (c *Codec) Writes() bool { return c.writing }
 
-// Bytes is what was written.
+// Bytes returns the written bytes.
 func (c *Codec) Bytes() []byte { return c.out }
 
-// Bad reports that the text was not what was written; then what was read after that
-// is zero.
+// Bad reports that the bytes are damaged; everything read after that is zero.
 func (c *Codec) Bad() bool { return c.bad }
 
-// Done reports that all of the text was read, and was what was written.
+// Done reports that all bytes were read without damage.
 func (c *Codec) Done() bool { return !c.bad && c.text == "" }
 
 func (c *Codec) fail() { c.bad, c.text = true, "" }
@@ -68,8 +67,8 @@ func (c *Codec) Int(v *int) {
 	*v = int(wide)
 }
 
-// Length is an Int that counts things still to come, so that it cannot be more than
-// there are bytes.
+// Length is an Int that counts things that follow, so it cannot exceed the number of bytes
+// left.
 func (c *Codec) Length(v *int) {
 	c.Int(v)
 	if !c.writing && (*v < 0 || *v > len(c.text)) {

@@ -8,9 +8,9 @@ import (
 	"sync"
 )
 
-// Pattern is a regular expression of the standard library's syntax, safe for use by
-// several goroutines. Its methods are those of regexp.Regexp; the first call panics
-// where the expression is not valid.
+// Pattern is a regular expression in the standard library's syntax, safe for several
+// goroutines. Its methods are those of regexp.Regexp. The first call panics if the
+// expression is not valid.
 type Pattern struct{ compiled func() *regexp.Regexp }
 
 // New returns the pattern of an expression.

@@ -1,7 +1,7 @@
-// Package probefile reads the readings of probes from tables that other programs wrote:
-// any columns, any usual separator, several ways to write times. Rows are taken line
-// by line, so that a table may still be growing. What cannot be read is left out and
-// counted, with the first places of each kind.
+// Package probefile reads readings of probes from tables that other programs wrote: any
+// columns, any usual separator, several ways to write times. It reads line by line, so a
+// table may still be growing. It leaves out and counts what it cannot read, with the first
+// places of each kind.
 package probefile
 
 import (
@@ -54,14 +54,14 @@ func (u Unit) base(v float64) float64 {
 	return v
 }
 
-// Core is the column asked for as the core of a piece.
+// Core is a column that the person names as the core of a piece.
 type Core struct {
 	Piece  string // "" for the only piece
 	Column string // its name or its number from 1; "" to be guessed
 }
 
-// Options are what is known of a table. Columns not asked for are guessed where only
-// one can be meant.
+// Options are what is known about a table. Other columns are guessed where only one can be
+// meant.
 type Options struct {
 	Time, Pit string // names of columns, or their numbers from 1; Time may be two, joined by "+"
 	Cores     []Core
@@ -70,7 +70,7 @@ type Options struct {
 	Zone      *time.Location // of times without one
 	From      time.Time      // the start of times that are counted; zero: not known
 	Pieces    []string       // names of the cook's pieces
-	Live      bool           // without a column of times a row is of the moment it comes in
+	Live      bool           // without a column of times, a row has the time at which it arrives
 	// Earliest and Latest bound the cook: rows outside are left out.
 	Earliest, Latest time.Time
 }
@@ -96,7 +96,7 @@ const (
 	kinds
 )
 
-// Words returns what was left out and why: "3 cells", "out of range …".
+// Words says what was left out and why: "3 cells", "out of range …".
 func (k Kind) Words() (what, why string) {
 	const cell, row = "cell", "row"
 	switch k {
@@ -130,7 +130,7 @@ type Left struct {
 	Places []journal.Problem // the first few
 }
 
-// placesShown is how many places of each kind are told (chosen).
+// placesShown is the number of places shown of each kind (chosen).
 const placesShown = 3
 
 // Reader reads one table. It is used from one goroutine.
@@ -148,7 +148,7 @@ type Reader struct {
 	values [][]float64 // of each of table's columns, as long as rows.Times
 }
 
-// NewReader returns a reader; name stands for the table in places.
+// NewReader returns a reader; name is the table's name in places.
 func NewReader(name string, opt Options) *Reader {
 	if opt.Zone == nil {
 		opt.Zone = time.UTC
@@ -186,7 +186,7 @@ func (r *Reader) Warned() bool {
 	return false
 }
 
-// Columns says what the columns were taken for; nil before the header was read.
+// Columns returns how the columns are read; nil before the header was read.
 func (r *Reader) Columns() []Column {
 	if r.table == nil {
 		return nil
@@ -248,7 +248,7 @@ func (r *Reader) leave(k Kind, col int, format string, args ...any) {
 	}
 }
 
-// cut shortens a cell that is told.
+// cut shortens a cell for a message.
 func cut(cell []byte) []byte {
 	const most = 40
 	if len(cell) > most {

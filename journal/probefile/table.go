@@ -31,7 +31,7 @@ type column struct {
 	unit  Unit
 }
 
-// Column says what a column was taken for.
+// Column says how a column was read.
 type Column struct {
 	Name    string // as it is in the table, or "column 3"
 	As      string // "time", "pit", "core large"; "" left out
@@ -235,7 +235,7 @@ func (m *mapping) isCore(name string) bool {
 	return has(name, "core", "meat", "internal") || m.pieceIn(name) != ""
 }
 
-// pieceIn is the piece whose name is in a column's name, if it is one alone.
+// pieceIn returns the piece whose name is in a column's name, if there is only one.
 func (m *mapping) pieceIn(name string) string {
 	found := ""
 	for _, p := range m.opt.Pieces {

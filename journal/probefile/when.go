@@ -18,8 +18,8 @@ var layouts = []string{
 
 var errTime = errors.New("expected such as 2026-09-19T01:04:30+01:00, 2026-09-19 01:04:30, seconds since 1970, or h:mm:ss from a start")
 
-// Seconds since 1970 are told from seconds since a start, and from milliseconds, by
-// their size: 1e9 is September 2001, and 1e11 is in the year 5138.
+// The size of a number shows whether it counts seconds since 1970, milliseconds, or
+// seconds since a start: 1e9 seconds is September 2001, and 1e11 is the year 5138.
 const (
 	epoch  = 1e9
 	millis = 1e11

@@ -22,7 +22,7 @@ import (
 // MaxBytes is the longest file read: ten days of a row a second (chosen).
 const MaxBytes = 32 << 20
 
-// problemsShown is how many bad rows and cells are told one by one (chosen).
+// problemsShown is how many bad rows and cells are listed one by one (chosen).
 const problemsShown = 20
 
 // What a probe can read, °C (chosen): from the coldest freezer to glowing

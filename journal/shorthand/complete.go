@@ -9,10 +9,9 @@ import (
 	"ashbook/journal"
 )
 
-// Complete returns what may be written after the line to end its last word:
-// acts, pieces, kinds of wrap, and the wood of this cook, whichever may be
-// there, sorted. line + ending is the completed line. Where a word is only
-// begun by a space, just names that the act before it expects are offered.
+// Complete returns the possible endings of the last word of a line, sorted: acts, pieces,
+// kinds of wrap, and the wood of this cook. line + ending is the completed line. After a
+// space, only names that the act before it expects are offered.
 func Complete(line string, ctx Context) []string {
 	if printable(line) != nil {
 		return nil

@@ -11,7 +11,7 @@ import (
 // longAgo is how far back a line may be dated without a flag.
 const longAgo = 24 * time.Hour
 
-// oddities looks at the whole line and says what is odd about it.
+// oddities returns what is odd about the whole line.
 func (p *parser) oddities() []string {
 	flags := p.oddTime()
 	for _, it := range p.items {

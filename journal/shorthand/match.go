@@ -111,7 +111,7 @@ func compile(ph phrase) *pattern {
 	return p
 }
 
-// bound is what the slots of a pattern took.
+// bound is what the slots of a pattern matched.
 type bound struct {
 	slots map[byte]string
 	words []string // of the phrase, but the ones that say nothing

@@ -19,7 +19,7 @@ import (
 // Span is the bytes from From up to To.
 type Span struct{ From, To int }
 
-// Kind is what a line is.
+// Kind is the kind of a line.
 type Kind uint8
 
 const (

@@ -14,7 +14,7 @@ import "strings"
 type Conflict struct {
 	Span          // the lines of the markers included; to the end of the text where the last is missing
 	Second Span   // lines of the second version
-	Marks  []Span // lines that are in neither version: the markers, and what was before both
+	Marks  []Span // lines that are in neither version: the markers, and the common version
 	Open   bool   // the last marker is missing
 }
 
@@ -24,9 +24,8 @@ func (c Conflict) Touches(from, to int) bool {
 	return to > c.From && (c.Open || from < c.To)
 }
 
-// FirstVersion returns the text with all conflicts decided for their first
-// version: every other byte of them but the line ends is a space, so that
-// places stay.
+// FirstVersion returns the text with all conflicts decided for their first version. All
+// other bytes of a conflict except line ends become spaces, so that places stay the same.
 func FirstVersion(text string, conflicts []Conflict) string {
 	if len(conflicts) == 0 {
 		return text
@@ -58,8 +57,8 @@ func blank(b []byte) {
 	}
 }
 
-// FindConflicts returns the conflicts of a text in order. A line of seven equals
-// signs that is alone is none: it may underline a heading.
+// FindConflicts returns the conflicts of a text in order. A single line of seven equals
+// signs is not a conflict: it may underline a heading.
 func FindConflicts(text string) []Conflict {
 	if !strings.Contains(text, ours) && !strings.Contains(text, theirs) {
 		return nil

@@ -11,8 +11,8 @@ import (
 	"github.com/yuin/goldmark/util"
 )
 
-// markdown reads blocks only: what is within a line has no structure here.
-// Link reference definitions are not read either, so that no line vanishes.
+// markdown reads blocks only; the inside of a line has no structure here. It does not read
+// link reference definitions either, so no line disappears.
 var markdown = parser.NewParser(parser.WithBlockParsers(
 	util.Prioritized(parser.NewSetextHeadingParser(), 100),
 	util.Prioritized(parser.NewThematicBreakParser(), 200),
@@ -128,7 +128,7 @@ func broken(line []byte) bool {
 	return len(bytes.Trim(signs, "- \t")) == 0 || len(bytes.Trim(signs, "* \t")) == 0
 }
 
-// reader collects what it meets on its way through the nodes.
+// reader collects results while it walks through the nodes.
 type reader struct {
 	*Structure
 	src  []byte

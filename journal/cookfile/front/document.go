@@ -1,6 +1,6 @@
-// Package front reads a Markdown file whose front matter is YAML and edits it
-// by splicing: only the bytes of the one value change, and the result is read
-// again and compared with what was meant before it counts.
+// Package front reads a Markdown file whose front matter is YAML and edits it in place.
+// Only the bytes of one value change. The result is read again and must match the intended
+// value, or the edit fails.
 package front
 
 import (
@@ -15,8 +15,8 @@ import (
 	"ashbook/journal/cookfile/blocks"
 )
 
-// Bounds of what is read. A cook written by hand stays under 100 KB; past
-// these a file is something else, or an attack on the YAML reader (chosen).
+// Limits on what is read. A cook written by hand stays under 100 KB; a file beyond these
+// limits is something else, or an attack on the YAML reader (chosen).
 const (
 	maxFile  = 4 << 20
 	maxLines = 50_000
@@ -268,8 +268,8 @@ func (d *Document) Body() int { return d.body }
 // Fenced reports whether there is front matter.
 func (d *Document) Fenced() bool { return d.fenced }
 
-// Conflict returns what is to be said of the first conflict that a merge left
-// in the text; ok is false where there is none.
+// Conflict returns the problem of the first conflict that a merge left in the text; ok is
+// false where there is none.
 func (d *Document) Conflict() (p journal.Problem, ok bool) {
 	if len(d.conflicts) == 0 {
 		return p, false

@@ -61,8 +61,8 @@ func Words(n *yaml.Node) string {
 	return Flow(n)
 }
 
-// Replace writes a value in place of what is at a path, whatever kind either is; nil
-// takes it out. Where nothing is there it is added; a list is then put on lines of its own.
+// Replace writes a value at a path in place of the old one, whatever kind either is; nil
+// removes it. Where there is no old value it is added; a list then gets lines of its own.
 func (d *Document) Replace(v *yaml.Node, path []string) (_ *Document, err error) {
 	is := At(d.root, path)
 	if is != nil && (v == nil || is.Kind != yaml.ScalarNode || v.Kind != yaml.ScalarNode) {

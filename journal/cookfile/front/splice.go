@@ -29,8 +29,8 @@ func index(key string) (int, bool) {
 	return n, err == nil && n >= 0 && strconv.Itoa(n) == key
 }
 
-// value is what is to be written: its text, in braces or outside them, and
-// the node it must be read back as.
+// value is a value to write: its text, inside braces or outside, and the node that must be
+// read back.
 type value struct {
 	text func(flow bool) string
 	node *yaml.Node
@@ -217,7 +217,7 @@ func (d *Document) addItem(n *yaml.Node, v value, rest []string) (*Document, err
 	return d.Splice(off, off, d.item(v, rest, n.Column-1, d.Newline(off)))
 }
 
-// addInside adds to what is in braces or brackets.
+// addInside adds to a value in braces or brackets.
 func (d *Document) addInside(n *yaml.Node, text string) (*Document, error) {
 	if len(n.Content) == 0 {
 		off := d.At(n) + 1
@@ -255,8 +255,8 @@ func nested(v value, path []string, flow bool) string {
 	return "{" + Quote(path[0], true) + ": " + nested(v, path[1:], true) + "}"
 }
 
-// with returns the tree with a value at a path, sharing what is unchanged; a
-// nil value takes the path out.
+// with returns the tree with a value at a path. It shares the unchanged parts. A nil value
+// removes the path.
 func with(n *yaml.Node, path []string, v *yaml.Node) *yaml.Node {
 	if len(path) == 0 {
 		return v
@@ -357,8 +357,8 @@ func (d *Document) Unset(path []string) (*Document, error) {
 	return d.confirmed(edited, with(d.root, path, nil))
 }
 
-// without returns the bytes to take out so that the child at i of a node is
-// gone, and the text to leave in their place.
+// without returns which bytes to remove so that child i of a node is gone, and the text to
+// leave in their place.
 func (d *Document) without(parent *yaml.Node, i, width int) (from, to int, text string, err error) {
 	from = d.At(parent.Content[i])
 	if to, err = d.endWithin(parent, parent.Content[i:i+width]); err != nil {

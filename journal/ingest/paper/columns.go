@@ -8,7 +8,7 @@ import (
 	"ashbook/journal/pattern"
 )
 
-// Column says what a column was taken for.
+// Column says how a column was read.
 type Column struct {
 	Name    string // as it is in the table, or "column 3"
 	As      string // the field; "" for words
@@ -24,7 +24,7 @@ type field struct {
 	take  func(cell string, d *draft) bool // false: the cell stays words
 }
 
-// Fields lists what a column may be named as, in the order they are looked for.
+// Fields lists the names that a column can have, in the order they are searched for.
 func Fields() []string {
 	var all []string
 	for _, f := range fields {

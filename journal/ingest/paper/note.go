@@ -152,8 +152,8 @@ var (
 	pitText    = pattern.New(`(?i)\bon (?:the|my) (kettle|offset|drum|smoker|ceramic|bullet|cabinet|brick pit|gas grill|pellet grill)\b`)
 )
 
-// facts that a clause may name are taken out of it one by one; what is left of it
-// but for joining words stays words.
+// facts are parts of a clause that can be taken out one by one. What remains, except
+// joining words, is kept as words.
 func (r *reader) clause(text string) {
 	if doubtful.MatchString(text) {
 		r.leave(text)
@@ -400,7 +400,7 @@ func (r *reader) read(at time.Time, q measure.Temperature) {
 	r.note(at, journal.Item{Act: journal.ReadCore, Piece: name, Temp: q})
 }
 
-// doneAt is the core from which a last reading is taken for the end, °C (chosen).
+// doneAt is the core from which a last reading counts as the end, °C (chosen).
 const doneAt = 85.0
 
 // inferOff takes the last reading of a core that was done for the end, where no
@@ -423,7 +423,7 @@ func (r *reader) inferOff() {
 
 var joining = pattern.New(`(?i)^(?:at|the|a|an|it|its|was|were|is|and|in|on|by|of|with|to|till|until|then|for|hit|reached|got|up|internal|temp|core|it's|went|over|around|about|all|way|whole|time|from|some|put|meat|used|had|total|cook|took|came|degrees|smoked|cooked|held|ran|running|pit|after|start|started|pulled|each|@|&|/)$`)
 
-// content is what a clause says beside joining words, as it was written.
+// content is a clause as it was written, without joining words.
 func content(s string) string {
 	for w := range strings.FieldsSeq(s) {
 		if !joining.MatchString(strings.Trim(w, ".:!\"'")) && strings.Trim(w, ".:!-\"'") != "" {

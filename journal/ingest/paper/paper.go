@@ -1,7 +1,7 @@
-// Package paper reads cooks of the past that were kept elsewhere: a table with a
-// row for each, or notes in free words. It guesses what each part means, says what
-// it was not sure of and what stayed words, and makes a journal.Cook of it. It does
-// no input or output and has no clock.
+// Package paper reads past cooks that were kept elsewhere: a table with a row for each, or
+// notes in free words. It guesses what each part means, lists what it was not sure of and
+// what it kept as words, and makes a journal.Cook. It does no input or output and has no
+// clock.
 package paper
 
 import (
@@ -17,7 +17,7 @@ import (
 	"ashbook/journal/pattern"
 )
 
-// Options are what the reading depends on beside the text.
+// Options are what the reading depends on apart from the text.
 type Options struct {
 	Units    measure.System    // of bare numbers
 	Zone     *time.Location    // of all times
@@ -27,7 +27,7 @@ type Options struct {
 	DayOrder string            // "dmy" or "mdy", of dates such as 4/7/2023; "" guesses
 
 	monthFirst bool
-	hours24    bool // clock times with minutes are of 24 hours
+	hours24    bool // clock times with minutes use 24 hours
 }
 
 // Cook is one cook as it was understood.
@@ -58,8 +58,8 @@ type Error struct {
 // Error returns "3:1: …".
 func (e *Error) Error() string { return fmt.Sprintf("%d:%d: %s", e.Line, e.Col, e.Text) }
 
-// Read reads a text: a table where its lines have the same separators, else notes.
-// The error is an *Error.
+// Read reads a text: as a table where its lines have the same separators, otherwise as
+// notes. The error is an *Error.
 func Read(text string, opt Options) (Sheet, error) {
 	if err := readable(text); err != nil {
 		return Sheet{}, err
@@ -89,8 +89,8 @@ var (
 	hotInF      = pattern.New(`\b(?:19[0-9]|20[0-9]|21[0-2]|2[2-7][05])\b`)
 )
 
-// hear takes bare numbers to be in the units that the text itself writes, and returns
-// what is to be asked of that.
+// hear reads bare numbers in the units that the text itself uses. It returns questions
+// about them.
 func (o *Options) hear(text string) []string {
 	us, metric := usUnits.MatchString(text), metricUnits.MatchString(text)
 	switch {
@@ -172,8 +172,8 @@ func (d *draft) note(at time.Time, it journal.Item) {
 	d.extra = append(d.extra, journal.Entry{Time: at, Items: []journal.Item{it}})
 }
 
-// finish makes the cook: what is missing of on, off and the time between follows
-// from the other two, and its title from its cut.
+// finish completes the cook: of on, off and the time between, a missing one follows from
+// the other two, and the title from the cut.
 func (d *draft) finish(source string) Cook {
 	if d.Day.IsZero() {
 		d.ask("no day: write one before it, or give --day")
@@ -258,7 +258,7 @@ const (
 	longest  = 36 * time.Hour
 )
 
-// order puts on before what was read, and off after it.
+// order puts on before the readings, and off after them.
 func order(items []journal.Item) {
 	rank := func(it journal.Item) int {
 		switch it.Act {

@@ -102,7 +102,7 @@ func filled(r row) int {
 
 var startsWithDigit = pattern.New(`^[~≈$€£]?\d`)
 
-// isHead reports whether a row is names: hardly a cell begins with a figure.
+// isHead reports whether a row is a row of names: almost no cell begins with a digit.
 func isHead(r row) bool {
 	figures, known := 0, 0
 	for _, c := range r.cells {
@@ -116,7 +116,7 @@ func isHead(r row) bool {
 	return known >= 2 || figures == 0 || figures*4 < filled(r) && known > 0
 }
 
-// assign says which column is what: as told, by its name, then by its cells.
+// assign decides what each column is: as the person said, by its name, or by its cells.
 func (s *Sheet) assign(rows []row, named bool, opt Options) error {
 	taken := map[string]bool{}
 	for as, name := range opt.Columns {

@@ -178,8 +178,8 @@ var (
 	halfDay = pattern.New(`(?i)\d\s*(?:am|pm|a\.m\.|p\.m\.)\b`)
 )
 
-// Counts24 reports whether the times of a text are of 24 hours: one of them is, or in
-// metric units none names its half of the day.
+// Counts24 reports whether the times of a text use 24 hours: one of them is over 12, or in
+// metric units none says morning or evening.
 func Counts24(text string, sys measure.System) bool {
 	return clock24.MatchString(text) || sys == measure.Metric && !halfDay.MatchString(text)
 }
@@ -205,7 +205,7 @@ func (c Clock) After(t time.Time) time.Time {
 	return at
 }
 
-// On is the time on a day.
+// On returns the time on a day.
 func (c Clock) On(day time.Time) time.Time {
 	return time.Date(day.Year(), day.Month(), day.Day(), c.Hour, c.Minute, 0, 0, day.Location())
 }
