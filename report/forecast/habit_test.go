@@ -8,6 +8,7 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/report/forecast/model"
+	"ashbook/report/numeric/heat"
 )
 
 func wrappedIn(kind journal.Wrap, core float64) journal.Cook {
@@ -45,6 +46,11 @@ func TestHabitOfWrapping(t *testing.T) {
 	all := f.mayWrap(&running)
 	if paper, total := chances(all); paper < .8 || total > .95 {
 		t.Errorf("after five in paper: paper %.2f of %.2f", paper, total)
+	}
+	bird := running
+	bird.Cut = "turkey"
+	if paper, _ := chances(f.mayWrap(&bird)); paper > 0 {
+		t.Errorf("shoulders in paper: a turkey in paper at %.2f", paper)
 	}
 	for _, m := range all {
 		if m.Kind == journal.Paper && math.Abs(m.At-76) > 1 {
@@ -110,5 +116,48 @@ func TestLatestCooksTeach(t *testing.T) {
 		if latest(&x.cooks[i]) != (i >= 2) {
 			t.Errorf("cook %d of %d: learned from %v", i, len(x.cooks), i < 2)
 		}
+	}
+}
+
+// What a lesson says was to go counts from its last reading: with the time by then it is
+// the whole time of the cook, here with a reading each three hours.
+func TestLessonsCountFromTheReading(t *testing.T) {
+	curve := truth(5, 110, heat.Usual)
+	end := finishOf(curve, 94)
+	c := noted(shoulder(5, 110), curve, 3, end, 110)
+	read := 0
+	for _, l := range Untaught(nil, journal.Settings{}).replay(t.Context(), &c, end) {
+		if l.Moment.Read {
+			read++
+		}
+		if got := l.Moment.At + l.Took; math.Abs(got-end) > 1e-3 {
+			t.Errorf("at %.2f h, %.2f h before: %.2f h in all, took %.2f", l.Moment.At, l.Moment.Since, got, end)
+		}
+	}
+	if read < 4 {
+		t.Errorf("%d moments with a reading", read)
+	}
+}
+
+// The pace is that of the piece that takes longest by it, in whichever order they are.
+func TestPaceIsOfTheSlowest(t *testing.T) {
+	var paces []float64
+	for _, slow := range []string{"left", "right"} {
+		c := shoulder(5, 110)
+		c.Pieces = []journal.Piece{{Name: "left", Raw: kilos(5)}, {Name: "right", Raw: kilos(5)}}
+		for _, h := range []float64{8, 10} {
+			for _, p := range []string{"left", "right"} {
+				rise := 4.
+				if p == slow {
+					rise = .5
+				}
+				c.Entries = append(c.Entries, entry(h, core(p, 72+rise*(h-8))))
+			}
+		}
+		m := (&Forecaster{}).Moment(&c, after(10))
+		paces = append(paces, m.Pace)
+	}
+	if paces[0] != paces[1] || paces[0] < 8 {
+		t.Errorf("21 K to go, at half a kelvin an hour and 4: %v h", paces)
 	}
 }
