@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"time"
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
@@ -16,6 +17,9 @@ func (c Column) Format(v Value, sys measure.System) string {
 	}
 	switch c.Kind {
 	case Word:
+		if at, err := time.Parse(measure.Clock, v.Word); err == nil && c.Name == WentOnAt {
+			return measure.FormatTime(at, measure.Clock, sys)
+		}
 		return v.Word
 	case Count:
 		return fmt.Sprintf("%.0f", v.Number)

@@ -147,7 +147,7 @@ var (
 	boxWords   = pattern.New(`(?i)\b(held|hold|cooler|box|boxed|esky|cambro)\b`)
 	ateWords   = pattern.New(`(?i)\b(ate|served|dinner|lunch|eaten|supper|serving)\b`)
 	wrapWords  = pattern.New(`(?i)\b(foil\w*|paper\w*|wrap\w*|boat\w*|crutch\w*|unwrapped|naked|bare)\b`)
-	peopleText = pattern.New(`(?i)\b(?:for|fed|feeding|to)\s+(\d{1,4})(?:\s+(?:people|guests|of us|folks|friends|eaters)\b|$)|\b(\d{1,4})\s+(?:people|guests|folks|eaters)\b`)
+	peopleText = pattern.New(`(?i)\b(?:for|fed|feeding)\s+(\d{1,4})(?:\s+(?:people|guests|of us|folks|friends|eaters)\b|$)|\b(\d{1,4})\s+(?:people|guests|folks|eaters)\b`)
 	woodText   = pattern.New(`(?i)\b(oak|post oak|hickory|cherry|apple|pecan|maple|beech|mesquite|alder|plum|peach|pear|walnut|olive|almond)(?:\s+(?:wood|chunks?|splits?|logs?|smoke))?\b`)
 	pitText    = pattern.New(`(?i)\bon (?:the|my) (kettle|offset|drum|smoker|ceramic|bullet|cabinet|brick pit|gas grill|pellet grill)\b`)
 )

@@ -324,8 +324,8 @@ func WrapOf(s string) (kind journal.Wrap, bare, known bool) {
 	return journal.NoWrap, false, false
 }
 
-// FindDate takes a date from the head of a note, or behind up to three words:
-// "Thanksgiving 11/24/22 turkey".
+// FindDate takes a date from the head of a note, or behind up to three words,
+// "Thanksgiving 11/24/22 turkey", or else the one with its year wherever it is.
 func FindDate(s string) (d Date, rest string, ok bool) {
 	from := 0
 	for range 4 {
@@ -337,6 +337,14 @@ func FindDate(s string) (d Date, rest string, ok bool) {
 			break
 		}
 		from += i + 1
+	}
+	for from = 0; from < len(s); from++ {
+		if from > 0 && !strings.ContainsRune(" \n(", rune(s[from-1])) {
+			continue
+		}
+		if d, rest, ok = CutDate(s[from:]); ok && d.Year != 0 {
+			return d, strings.TrimRight(s[:from], " \n(") + ", " + strings.TrimLeft(rest, ")"), true
+		}
 	}
 	return Date{}, s, false
 }

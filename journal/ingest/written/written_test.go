@@ -90,3 +90,16 @@ func TestSpansAndWeights(t *testing.T) {
 		t.Error("no is no wrap")
 	}
 }
+
+// A day with its year is found wherever a note has it; one without only at the head.
+func TestFindDateAnywhere(t *testing.T) {
+	for note, want := range map[string]Date{
+		"2 racks spare ribs, 1.6 kg each. June 1st 2025, on at noon": {Year: 2025, Month: 6, Day: 1},
+		"Beef cheeks x6 (2.4kg total) 2025-02-22 / on 09:00":         {Year: 2025, Month: 2, Day: 22},
+		"two racks of spare ribs, foiled at 3, the 1st of the lot":   {},
+	} {
+		if d, _, ok := FindDate(note); d != want || ok != (want.Year != 0) {
+			t.Errorf("%q: %+v, %v", note, d, ok)
+		}
+	}
+}
