@@ -32,6 +32,7 @@ type Sheet struct {
 type Mixes struct {
 	Rub, Sauce, Slaw string
 	Hold             []string // allergens in them, each with where: "mustard (hall-rub)"
+	Salt             float64  // g of salt in a gram of the rub
 }
 
 // Of lays a plan out.
@@ -146,7 +147,11 @@ func (p *Sheet) loadSteps(l *provision.Load, add func(at time.Time, kind Kind, w
 		ahead = "no time to go in: taste once it is cut, and salt again"
 	}
 	add(l.Salt, SaltMeat, "salt, "+p.salted(l)+of, ahead)
-	add(l.Rub, Rub, named(salt.Mix, "rub")+", "+p.rate(salt.Rub)+of, "")
+	twice := ""
+	if brings := p.mixes.Salt * salt.Rub; brings >= 1 {
+		twice = "it brings " + p.rate(brings) + " of salt: salt that much less"
+	}
+	add(l.Rub, Rub, named(salt.Mix, "rub")+", "+p.rate(salt.Rub)+of, twice)
 	switch usual, allowed := p.Pits[l.Pit].Settles(); {
 	case l.Oven:
 		add(l.Light, Light, "the kitchen oven on, "+p.Oven(l.Forecast.Pit)+of, "")

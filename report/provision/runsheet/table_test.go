@@ -61,6 +61,20 @@ func TestWithout(t *testing.T) {
 	}
 }
 
+// A rub that is three tenths salt brings 6 g/kg at 20 g/kg, and that is said where it
+// goes on; one without salt brings nothing.
+func TestSaltOfTheRub(t *testing.T) {
+	r, k := request(t, "2026-09-19")
+	p := work(t, r, k).Plan
+	for salt, want := range map[float64]string{.3: "it brings 6 g/kg of salt: salt that much less", 0: ""} {
+		for _, s := range Of(p, Mixes{Salt: salt}).Steps {
+			if s.Kind == Rub && s.Margin != want {
+				t.Errorf("%g: %q", salt, s.Margin)
+			}
+		}
+	}
+}
+
 // Three glasses of 8 oz for twenty-four: 17 l, or 18 quarts; children drink as much and
 // eat half of two sides of 4 oz (guides for caterers).
 func TestSides(t *testing.T) {

@@ -124,6 +124,7 @@ func (a *App) mixesFor(p *provision.Plan) runsheet.Mixes {
 		}
 		return b.Line(p.Settings.Units)
 	}
+	inRub := 0.0
 	rub := func() string {
 		grams := 0.0
 		for _, s := range p.Salts {
@@ -135,6 +136,7 @@ func (a *App) mixesFor(p *provision.Plan) runsheet.Mixes {
 				continue
 			}
 			if one, err := mix.Scale(*m, mix.Want{Meat: 1}, p.Settings.Units); err == nil && one.Grams > 0 {
+				inRub = one.Content.Salt / one.Grams
 				return line(m, mix.Want{Meat: grams / one.Grams})
 			}
 		}
@@ -155,6 +157,7 @@ func (a *App) mixesFor(p *provision.Plan) runsheet.Mixes {
 		return found
 	}
 	out := runsheet.Mixes{Rub: rub(), Sauce: only("sauce"), Slaw: only("slaw")}
+	out.Salt = inRub
 	out.Hold = held(out.Rub, out.Sauce, out.Slaw)
 	return out
 }
