@@ -146,12 +146,11 @@ func (p *Sheet) loadSteps(l *provision.Load, add func(at time.Time, kind Kind, w
 	if on.Sub(l.Salt) < time.Hour {
 		ahead = "no time to go in: taste once it is cut, and salt again"
 	}
-	add(l.Salt, SaltMeat, "salt, "+p.salted(l)+of, ahead)
-	twice := ""
 	if brings := p.mixes.Salt * salt.Rub; brings >= 1 {
-		twice = "it brings " + p.rate(brings) + " of salt: salt that much less"
+		ahead = "the rub brings " + p.rate(brings) + ": salt that much less; " + ahead
 	}
-	add(l.Rub, Rub, named(salt.Mix, "rub")+", "+p.rate(salt.Rub)+of, twice)
+	add(l.Salt, SaltMeat, "salt, "+p.salted(l)+of, ahead)
+	add(l.Rub, Rub, named(salt.Mix, "rub")+", "+p.rate(salt.Rub)+of, "")
 	switch usual, allowed := p.Pits[l.Pit].Settles(); {
 	case l.Oven:
 		add(l.Light, Light, "the kitchen oven on, "+p.Oven(l.Forecast.Pit)+of, "")
