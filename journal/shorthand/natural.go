@@ -2,6 +2,7 @@ package shorthand
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 
 	"ashbook/journal"
@@ -143,6 +144,10 @@ func (p *parser) mayFill(slot string, t token) bool {
 	return bark || t.low == "too"
 }
 
+// mostCounted is how many chunks or briquettes a number behind another may count; a
+// larger one is the second of two readings. Chosen.
+const mostCounted = 30
+
 // placed reports whether a phrase may be where it is. A lone on, off or rest
 // is no act behind another word ("lid off"), and a number before a name belongs
 // to it only where none follows: "70 pit 112".
@@ -163,6 +168,13 @@ func (p *parser) placed(pat *pattern, b bound, i, end int) bool {
 	if p.toks[i].text != "IT" && p.toks[i].low == "it" { // "rotated it at 4", "it went to 260"
 		t, err := measure.ParseTemperature(b.slots['T'], p.grammar.Units)
 		if b.slots['T'] != "" && (err != nil || t.Base > coreMost || i > 0 && p.toks[i-1].low != "and" && !number(i-1)) {
+			return false
+		}
+	}
+	if (pat.act == journal.AddWood || pat.act == journal.AddFuel) && p.toks[i].bare() { // "112 68 oak 90 g"
+		words := strings.Fields(strings.ToLower(b.slots['D']))
+		n, err := strconv.ParseFloat(p.toks[i].text, 64)
+		if len(words) > 1 && p.weighs(words[1:]) || i > 0 && number(i-1) && err == nil && n > mostCounted {
 			return false
 		}
 	}
@@ -426,7 +438,11 @@ func (p *parser) say(s step) bool {
 				case w == "P":
 					words = append(words, piece)
 				case len(w) == 1 && w[0] >= 'A' && w[0] <= 'Z':
-					words = append(words, slots[w[0]])
+					what := slots[w[0]]
+					if first, rest, more := strings.Cut(what, " "); more && i == 1 && strings.EqualFold(first, words[0]) {
+						what = rest // "wood cherry 90 g" names the act already
+					}
+					words = append(words, what)
 				default:
 					words = append(words, w)
 				}

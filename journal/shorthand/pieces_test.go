@@ -3,6 +3,7 @@ package shorthand
 import (
 	"strings"
 	"testing"
+	"time"
 
 	"ashbook/journal"
 )
@@ -76,6 +77,26 @@ func TestPieceNamedLikeAnArticle(t *testing.T) {
 		line, err := Parse(typed, ctx)
 		if got := line.Entry.Body(); err != nil || got != want {
 			t.Errorf("%q is read as %q (%v), want %q", typed, got, err, want)
+		}
+	}
+}
+
+// Wood and fuel that are named as the timeline writes them are written so again.
+func TestWordOfTheActOnce(t *testing.T) {
+	for line, want := range map[string]string{
+		"wood cherry 90 g":            "wood cherry 90 g",
+		"Wood oak 2 chunks":           "wood oak 2 chunks",
+		"fuel 1 kg":                   "fuel 1 kg",
+		"fuel lump 1 kg":              "fuel lump 1 kg",
+		"pit 104, wood cherry 90 g":   "pit 104 °C, wood cherry 90 g",
+		"112 68 wood cherry 90g vent": "pit 112 °C, core 68 °C, wood cherry 90g, vent",
+		"112 68, oak 90 g":            "pit 112 °C, core 68 °C, wood oak 90 g",
+		"112 68 oak 90 g":             "pit 112 °C, core 68 °C — oak 90 g", // 68 is no count of oak
+		"112 68 2 chunks oak":         "pit 112 °C, core 68 °C, wood 2 chunks oak",
+	} {
+		l, err := Parse(line, Context{Now: time.Date(2026, 9, 19, 1, 4, 0, 0, time.UTC), Cook: &journal.Cook{}})
+		if got := l.Entry.Body(); err != nil || got != want {
+			t.Errorf("%q: got %q, %v; want %q", line, got, err, want)
 		}
 	}
 }
