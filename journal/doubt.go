@@ -79,16 +79,6 @@ const (
 	tenderAt = 75.0 // °C
 )
 
-// BoilingPoint returns the °C at which water boils at a height above sea level:
-// one K less every 300 m, within .1 K of the table (Hyland–Wexler in the standard
-// atmosphere) from the sea to 4,000 m. A height not recorded is the sea's.
-func BoilingPoint(height measure.Length) float64 { return 100 - height.Base/300 }
-
-// HottestCore returns the °C that a core reaches at a height above sea level and no
-// more: 1 K under the boiling point, for the meat still gives off water there
-// (chosen).
-func HottestCore(height measure.Length) float64 { return BoilingPoint(height) - 1 }
-
 // quantity is what is known about the readings of one kind.
 type quantity struct {
 	low, high float64 // °C, of a noted reading

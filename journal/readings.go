@@ -1,6 +1,7 @@
 package journal
 
 import (
+	"ashbook/journal/measure"
 	"slices"
 	"sort"
 	"strings"
@@ -257,3 +258,13 @@ func (c *Cook) aim(t time.Time, act Act, planned float64, known bool) (float64, 
 	}
 	return planned, known
 }
+
+// BoilingPoint returns the °C at which water boils at a height above sea level:
+// one K less every 300 m, within .1 K of the table (Hyland–Wexler in the standard
+// atmosphere) from the sea to 4,000 m. A height not recorded is the sea's.
+func BoilingPoint(height measure.Length) float64 { return 100 - height.Base/300 }
+
+// HottestCore returns the °C that a core reaches at a height above sea level and no
+// more: 1 K under the boiling point, for the meat still gives off water there
+// (chosen).
+func HottestCore(height measure.Length) float64 { return BoilingPoint(height) - 1 }

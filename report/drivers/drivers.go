@@ -153,7 +153,7 @@ func Weigh(ctx context.Context, cooks []*frame.Cook, t Target, opt Options) (Rep
 // alike reports values that are all the same.
 func alike(y []float64) bool { return slices.Max(y)-slices.Min(y) < 1e-9 }
 
-// fill turns what was found into what is told.
+// fill turns the fitted effects into the lines of the report.
 func (r Report) fill(d *design, a answers, post bayes.Posterior) Report {
 	means := make([]float64, len(d.columns))
 	for k := range means {
@@ -199,7 +199,7 @@ func (d *design) inclusion(post bayes.Posterior) []float64 {
 // deviations.
 const inEight = 1.2816
 
-// candidate turns what was found for a field into what is told.
+// candidate turns the fitted effect of a field into its lines of the report.
 func (f *filler) candidate(of *field, inclusion float64) Candidate {
 	c := Candidate{Column: of.spec.column, Inclusion: inclusion, Known: of.known, SameAs: of.same, Reads: Little}
 	for _, v := range of.values {

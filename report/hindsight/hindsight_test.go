@@ -113,8 +113,8 @@ func TestHeldByCook(t *testing.T) {
 	}
 }
 
-// Why a forecast can miss is told in the reader's unit (75 °C is 167 °F, 95 °C 203 °F),
-// with what the forecast itself lacked.
+// The page says why a forecast missed, with temperatures in the reader's unit (75 °C is
+// 167 °F, 95 °C is 203 °F), and names what the forecast did not know.
 func TestWhy(t *testing.T) {
 	c := cook("a", "brisket", 4, 12, map[float64]float64{8: 75})
 	c.Pieces[0].Raw = measure.Mass{}

@@ -18,7 +18,7 @@ type Left struct {
 // (chosen).
 const bedWithin = 30 * time.Minute
 
-// Left reckons what the fire of a running cook has left at now: what was loaded and put
+// Left estimates what the fire of a running cook has left at now: what was loaded and put
 // on, less what the pit usually burns in that time at that temperature and weather. ok is
 // false where it was not lit, where what was loaded is not known, and where fuel went on
 // without its weight.

@@ -158,7 +158,7 @@ func size(c roast.Cut, rng *rand.Rand) (kg, cm float64) {
 	return at[0] * f, at[1] * (1 + .4*(f-1) + .04*rng.NormFloat64())
 }
 
-// hours is what the people reckon with before a cook.
+// hours is what people expect before a cook.
 func (p plan) hours() float64 {
 	heaviest := 0.
 	for _, pc := range p.Pieces {

@@ -14,7 +14,7 @@ import (
 // Say returns what the screen shows as lines to be heard: the cook, then pit, core, when
 // it is ready to take off, next check and last done, then the fire.
 func Say(l backend.Loaded, f backend.Forecast) []string {
-	s := &Screen{now: l.Now, state: reckon(l, f, curve.Thinned{})}
+	s := &Screen{now: l.Now, state: workOut(l, f, curve.Thinned{})}
 	st := s.state
 	lines := []string{sentence(st.title(wide), measure.FormatTime(s.now.In(st.zone), measure.DayClock, st.units), st.status.String())}
 

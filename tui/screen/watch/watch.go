@@ -19,9 +19,9 @@ import (
 	"ashbook/tui/keys"
 )
 
-// reckonEvery is how often the forecast is worked out again, because it changes with time.
+// forecastEvery is how often the forecast is worked out again, because it changes with time.
 // Files are read again as soon as they have changed.
-const reckonEvery = time.Minute
+const forecastEvery = time.Minute
 
 // Port is what the screen asks for; backend.Client answers.
 type Port interface {
@@ -102,7 +102,7 @@ func (s *Screen) load(seen backend.Mark) tea.Cmd {
 		a := cmd().(backend.Answer[backend.Loaded])
 		l := loaded{request: a.Request, mark: a.Value.Mark, same: a.Value.Same, now: a.Value.Now, err: a.Err}
 		if a.Err == nil && !l.same {
-			l.state = reckon(a.Value, known, thin)
+			l.state = workOut(a.Value, known, thin)
 		}
 		return l
 	}
@@ -124,7 +124,7 @@ func (s *Screen) expect() tea.Cmd {
 	s.expecting = r
 	return func() tea.Msg {
 		a := cmd().(backend.Answer[backend.Forecast])
-		return expected{a.Request, reading, reckon(backend.Loaded{Cook: cook, Now: now}, a.Value, thin), a.Value}
+		return expected{a.Request, reading, workOut(backend.Loaded{Cook: cook, Now: now}, a.Value, thin), a.Value}
 	}
 }
 
@@ -261,7 +261,7 @@ func written(c journal.Cook) journal.Cook {
 }
 
 // due reports whether the forecast is old.
-func (s *Screen) due() bool { return s.now.Sub(s.expected) >= reckonEvery }
+func (s *Screen) due() bool { return s.now.Sub(s.expected) >= forecastEvery }
 
 // Handle does what the intent asks for.
 func (s *Screen) Handle(in intent.Intent) tea.Cmd {

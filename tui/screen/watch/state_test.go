@@ -23,7 +23,7 @@ func hall(t testing.TB, p *tuitest.Port) backend.Loaded {
 }
 
 func TestReckon(t *testing.T) {
-	s := reckon(hall(t, tuitest.Hall()), backend.Forecast{}, curve.Thinned{})
+	s := workOut(hall(t, tuitest.Hall()), backend.Forecast{}, curve.Thinned{})
 	if s.cores[s.slowest].piece != "large" || s.cores[s.slowest].c != 68 || !s.on || s.pit.c != 104 {
 		t.Errorf("%+v", s)
 	}
@@ -44,12 +44,12 @@ func TestReckon(t *testing.T) {
 func TestAimOverTheBoilingPoint(t *testing.T) {
 	l := hall(t, tuitest.Hall())
 	l.Cook.Cook.Aim.Core = measure.Degrees(96, measure.Metric)
-	s := reckon(l, backend.Forecast{}, curve.Thinned{})
+	s := workOut(l, backend.Forecast{}, curve.Thinned{})
 	if s.aimCore != "96 °C" || s.aimC != 96 {
 		t.Errorf("by the sea: %q, %g", s.aimCore, s.aimC)
 	}
 	l.Cook.Settings.Altitude = measure.Length{Base: 1609, Known: true}
-	s = reckon(l, backend.Forecast{}, curve.Thinned{})
+	s = workOut(l, backend.Forecast{}, curve.Thinned{})
 	if s.aimCore != "96 °C, at most 94 °C here" || math.Abs(s.aimC-93.64) > .15 {
 		t.Errorf("up high: %q, %g", s.aimCore, s.aimC)
 	}
@@ -82,7 +82,7 @@ func TestSettingSteps(t *testing.T) {
 	l := hall(t, p)
 	c := l.Cook.Cook
 	c.Entries = append(c.Entries, journal.Entry{Time: p.Clock, Items: []journal.Item{{Act: journal.SetPit, Temp: measure.Degrees(130, measure.Metric)}}})
-	ch := reckon(l, backend.Forecast{}, curve.Thinned{}).chart
+	ch := workOut(l, backend.Forecast{}, curve.Thinned{}).chart
 	for _, line := range ch.Lines {
 		if line.Name == "setting" {
 			before, _ := line.At(ch.X.At(p.Clock.Add(-time.Minute)))
@@ -141,12 +141,12 @@ func BenchmarkReckonDay(b *testing.B) {
 	p := tuitest.Hall()
 	tuitest.Day(p)
 	l := hall(b, p)
-	known := reckon(l, backend.Forecast{}, curve.Thinned{}).thin
+	known := workOut(l, backend.Forecast{}, curve.Thinned{}).thin
 	for name, thin := range map[string]curve.Thinned{"new": {}, "grown": known} {
 		b.Run(name, func(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {
-				reckon(l, backend.Forecast{}, thin)
+				workOut(l, backend.Forecast{}, thin)
 			}
 		})
 	}

@@ -61,9 +61,9 @@ type core struct {
 	stall journal.Stall // so far, where it is
 }
 
-// reckon works out the state of a cook at now, with forecast f. before is the thinned
+// workOut returns the state of a cook at now, with forecast f. before is the thinned
 // series so far.
-func reckon(l backend.Loaded, f backend.Forecast, before curve.Thinned) *state {
+func workOut(l backend.Loaded, f backend.Forecast, before curve.Thinned) *state {
 	now := l.Now
 	thin := before.Grow(l.Cook.Cook.Series)
 	few := *l.Cook.Cook
