@@ -75,7 +75,9 @@ func (h helper) note(line, through string) (understood string) {
 	if code != http.StatusOK {
 		h.t.Fatalf("%q: %d %s", line, code, asked)
 	}
-	h.post(url.Values{"token": {hidden(h.t, form, "token")}, "save": {hidden(h.t, asked, "save")}})
+	if code, said := h.post(url.Values{"token": {hidden(h.t, form, "token")}, "save": {hidden(h.t, asked, "save")}}); code != http.StatusOK && code != http.StatusGone { // gone: the note ended the cook
+		h.t.Fatalf("%q was not saved: %d %s", line, code, said)
+	}
 	return asked
 }
 
@@ -84,7 +86,7 @@ func (h helper) note(line, through string) (understood string) {
 func TestServe(t *testing.T) {
 	dir := probedHall(t)
 	r := begin(t, dir, nil, "page", "--serve=127.0.0.1:0", "--notes")
-	h := helper{t, r.out.wait(servedAt)[1]}
+	h := helper{t, r.shows(t, servedAt)[1]}
 	if code, body := h.get(""); code != http.StatusOK || !strings.Contains(body, "Harvest supper") || !strings.Contains(body, "Ready to take off") || !strings.Contains(body, "not read yet") {
 		t.Fatalf("%d %s", code, body)
 	}
@@ -106,8 +108,7 @@ func TestServe(t *testing.T) {
 	}
 	r.ticks <- time.Time{}
 	h.note("p 3 core 95 off", "Jo")
-	r.ticks <- time.Time{}
-	if code := <-r.ended; code != exitFine || !strings.Contains(r.out.String(), "the cook is over") {
+	if code := r.over(t); code != exitFine || !strings.Contains(r.out.String(), "the cook is over") {
 		t.Errorf("exit code %d\n%s", code, r.out.String())
 	}
 }
@@ -125,7 +126,7 @@ func TestServeEnds(t *testing.T) {
 	}
 	command("note", "112", "--", "nobody", "reads", "this")
 	r := begin(t, dir, nil, "page", "--serve=127.0.0.1:0", "--private")
-	h := helper{t, r.out.wait(servedAt)[1]}
+	h := helper{t, r.shows(t, servedAt)[1]}
 	if code, body := h.get(""); code != http.StatusOK || !strings.Contains(body, "112") || strings.Contains(body, "nobody") || strings.Contains(body, "note\"") {
 		t.Errorf("%d %s", code, body)
 	}
@@ -135,12 +136,11 @@ func TestServeEnds(t *testing.T) {
 	r.end(t, exitFine)
 
 	r = begin(t, dir, nil, "page", "--serve=127.0.0.1:0")
-	r.out.wait(servedAt)
+	r.shows(t, servedAt)
 	if code, said := command("aside", "harvest", "--", "a mistake"); code != exitFine {
 		t.Fatal(said)
 	}
-	r.ticks <- time.Time{}
-	if code := <-r.ended; code != exitFine {
+	if code := r.over(t); code != exitFine {
 		t.Errorf("exit code %d\n%s", code, r.out.String())
 	}
 	if code, said := command("page", "harvest", "--serve=127.0.0.1:0"); code != exitUsage || !strings.Contains(said, "not running") {

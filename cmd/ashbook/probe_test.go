@@ -70,6 +70,9 @@ func (s *screen) wait(pattern *regexp.Regexp) []string {
 	}
 }
 
+// patience is how long the slowest machine may take for a step.
+const patience = 30 * time.Second
+
 // running is a program under way, its clock's ticks in the hands of the test.
 type running struct {
 	out   *screen
@@ -93,6 +96,35 @@ func begin(t *testing.T, dir string, in io.Reader, args ...string) *running {
 func (r *running) tick() {
 	r.ticks <- time.Time{}
 	r.ticks <- time.Time{}
+}
+
+// shows waits for a text; a program that ends without it fails the test.
+func (r *running) shows(t *testing.T, pattern *regexp.Regexp) []string {
+	t.Helper()
+	for {
+		if m := pattern.FindStringSubmatch(r.out.String()); m != nil {
+			return m
+		}
+		select {
+		case <-r.out.more:
+		case code := <-r.ended:
+			t.Fatalf("ended with %d before it showed %s:\n%s", code, pattern, r.out.String())
+		}
+	}
+}
+
+// over lets ticks pass until the program ends by itself, and returns its exit code.
+func (r *running) over(t *testing.T) int {
+	t.Helper()
+	for late := time.After(patience); ; {
+		select {
+		case r.ticks <- time.Time{}:
+		case code := <-r.ended:
+			return code
+		case <-late:
+			t.Fatalf("still running:\n%s", r.out.String())
+		}
+	}
 }
 
 // end is Ctrl-C.
@@ -184,8 +216,8 @@ func TestFollowAndStandardInput(t *testing.T) {
 func TestListen(t *testing.T) {
 	dir := probedHall(t)
 	r := begin(t, dir, nil, "probe", "--listen", "127.0.0.1:0")
-	url := r.out.wait(regexp.MustCompile(`(?m) at (http://\S+) until`))[1]
-	token := r.out.wait(regexp.MustCompile(`(?m)^token for this run: (\S+)$`))[1]
+	url := r.shows(t, regexp.MustCompile(`(?m) at (http://\S+) until`))[1]
+	token := r.shows(t, regexp.MustCompile(`(?m)^token for this run: (\S+)$`))[1]
 	post := func(token, body string) int {
 		req, err := http.NewRequest(http.MethodPost, url, strings.NewReader(body))
 		if err != nil {

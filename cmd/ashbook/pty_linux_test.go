@@ -169,9 +169,6 @@ func (s *window) open(program string, own bool) {
 	}
 }
 
-// patience is how long the slowest machine may take for a step.
-const patience = 30 * time.Second
-
 // text is what was shown so far, codes and all.
 func (s *window) text() string {
 	s.mu.Lock()
