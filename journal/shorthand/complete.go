@@ -9,9 +9,10 @@ import (
 	"ashbook/journal"
 )
 
-// Complete returns the possible endings of the last word of a line, sorted: acts, pieces,
-// kinds of wrap, and the wood of this cook. line + ending is the completed line. After a
-// space, only names that the act before it expects are offered.
+// Complete returns the sorted endings that could complete the last word of line: acts,
+// pieces, kinds of wrap, and the woods named in ctx.Cook. line + ending is the
+// completed line. After a space, it offers only the names that may follow the act
+// before it.
 func Complete(line string, ctx Context) []string {
 	if printable(line) != nil {
 		return nil
@@ -41,7 +42,8 @@ func Complete(line string, ctx Context) []string {
 	return slices.Compact(endings)
 }
 
-// lookupAct is the act the last token is, where nothing parts it from the next.
+// lookupAct returns the act that the last token names, or NoAct if that token ends a
+// clause.
 func lookupAct(toks []token) journal.Act {
 	if len(toks) == 0 || toks[len(toks)-1].comma {
 		return journal.NoAct
@@ -49,7 +51,7 @@ func lookupAct(toks []token) journal.Act {
 	return lookup(toks[len(toks)-1].text).act
 }
 
-// expected lists the names that may follow the last token.
+// expected returns the names that may follow the last token.
 func expected(toks []token, c *journal.Cook) []string {
 	var names []string
 	switch act := lookupAct(toks); {
@@ -69,7 +71,7 @@ func expected(toks []token, c *journal.Cook) []string {
 	return names
 }
 
-// woods lists the kinds of wood the cook names, planned or put on.
+// woods returns the kinds of wood that the cook's plan and its entries name.
 func woods(c *journal.Cook) []string {
 	var kinds []string
 	for _, w := range c.Wood {

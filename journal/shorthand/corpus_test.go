@@ -14,8 +14,8 @@ import (
 	"ashbook/journal/measure"
 )
 
-// heading makes the context that a heading of the corpus names: "[night] metric;
-// wrap paper; now TIME; on 20:10; 00:30 pit 110 / core 66".
+// heading builds the Context that a heading line of the corpus describes: "[night]
+// metric; wrap paper; now TIME; on 20:10; 00:30 pit 110 / core 66".
 func heading(t testing.TB, text string) Context {
 	t.Helper()
 	var ctx Context
@@ -69,16 +69,16 @@ func heading(t testing.TB, text string) Context {
 	return ctx
 }
 
-// example is a line of the corpus.
+// example is one line of the corpus.
 type example struct {
 	line   string
 	number int
-	want   []meaning // any of them is right
+	want   []meaning // any one of these is correct
 	ctx    Context
-	judge  bool // it was not looked at while the grammar was built
+	judge  bool // the line was never looked at while the grammar was built
 }
 
-// meaning is what a line may be understood as.
+// meaning is one correct way to understand a line.
 type meaning struct {
 	ask     bool
 	entries []journal.Entry
@@ -142,7 +142,7 @@ func meant(t testing.TB, text string, ctx Context) meaning {
 	return m
 }
 
-// same reports whether an item says what is wanted, whatever its detail.
+// same reports whether two items agree. It ignores the detail.
 func same(got, want journal.Item) bool {
 	if got.Act != want.Act || !strings.EqualFold(got.Piece, want.Piece) || got.Wrap != want.Wrap || got.Loose != want.Loose || got.Grade != want.Grade || got.After.Base != want.After.Base ||
 		got.Temp.Known != want.Temp.Known || math.Abs(got.Temp.Base-want.Temp.Base) > .01 {
@@ -151,7 +151,7 @@ func same(got, want journal.Item) bool {
 	return !want.Amount.Known || !got.Amount.Known || math.Abs(got.Amount.Base-want.Amount.Base) < 1e-6
 }
 
-// saysAll reports whether the words of a detail are among another's.
+// saysAll reports whether all words of one detail are among the words of another.
 func saysAll(got, want journal.Item) bool {
 	have := strings.Fields(strings.ToLower(got.Detail))
 	for w := range strings.FieldsSeq(strings.ToLower(strings.TrimSuffix(want.Detail, want.Amount.Text))) {
@@ -170,8 +170,8 @@ const (
 	misread
 )
 
-// judge says how a line was read: as meant; with something of it left as words;
-// or with something in it that nobody said.
+// verdict returns how a line was read: as meant, partly kept as words, or with an item
+// that nobody wrote.
 func (ex example) verdict() (verdict, Line) {
 	l, err := Parse(ex.line, ex.ctx)
 	if err != nil {
@@ -194,7 +194,7 @@ func (m meaning) judge(l Line) verdict {
 		}
 		return misread
 	}
-	if len(l.Asks) > 0 { // shown and asked: what is kept unasked must be right
+	if len(l.Asks) > 0 { // what is asked is shown, so only the items kept without asking must be right
 		return max(keptWords, m.judge(l.Sure()))
 	}
 	missing, short := 0, false
@@ -265,8 +265,8 @@ func describe(l Line) string {
 	return fmt.Sprintf("%s | left %q | asks %q | also %v", l.Understood(measure.Metric), l.Left, l.Asks, l.Also)
 }
 
-// Lines written once the grammar was there, each file after what the one before it
-// taught: none may be misread.
+// Each of these files was written after the grammar had learned from the file before
+// it. No line of them may be misread.
 func TestLater(t *testing.T) {
 	for _, name := range []string{"later.txt", "third.txt", "kinds.txt", "kinds2.txt", "kinds3.txt", "kinds4.txt", "kinds5.txt", "kinds6.txt", "kinds7.txt", "kinds8.txt", "kinds9.txt"} {
 		var n [3]int

@@ -8,9 +8,9 @@ import (
 	"ashbook/journal/measure"
 )
 
-// detail takes the free words after vent, fuel, wood, lid, turn or spritz: up
-// to a comma, a time, another act, or figures that are readings. A weight ends
-// the words of fuel and wood.
+// detail takes the words that follow vent, fuel, wood, lid, turn or spritz. It stops at
+// a comma, a time, another act, or bare figures that are readings. The words after fuel
+// and wood also end after a weight.
 func (p *parser) detail(act journal.Act) (string, error) {
 	weighed := act == journal.AddWood || act == journal.AddFuel
 	var words []string
@@ -67,8 +67,8 @@ func (p *parser) detail(act journal.Act) (string, error) {
 	return s, nil
 }
 
-// mayBeSaid reports whether a word may follow an act: one of the words of the
-// table, or a kind of wood this cook names.
+// mayBeSaid reports whether the word may follow the act: it is in the said table, or it
+// is a wood that this cook names.
 func (p *parser) mayBeSaid(act journal.Act, t token) bool {
 	if said[act].has(t.low) || t.low == "a" || t.low == "the" || t.text == "%" {
 		return true
@@ -83,7 +83,7 @@ func (p *parser) mayBeSaid(act journal.Act, t token) bool {
 	return false
 }
 
-// run counts the bare numbers that are together next.
+// run returns how many bare numbers come next without a word between them.
 func (p *parser) run() int {
 	n := 0
 	for i := p.at; i < len(p.toks) && p.toks[i].bare(); i++ {
@@ -94,9 +94,9 @@ func (p *parser) run() int {
 	return n
 }
 
-// endsDetail reports whether a token is another act. The acts that move the
-// meat are common words too ("lid off", "the rest"), and a wrong one would end
-// the cook: they need a comma.
+// endsDetail reports whether the token is another act and so ends a detail. On, off and
+// rest are also everyday words ("lid off", "the rest"), and taking them for acts would
+// end the cook by mistake, so they end a detail only after a comma.
 func (p *parser) endsDetail(act journal.Act, t token) (bool, error) {
 	f := lookup(t.text)
 	switch {
@@ -108,8 +108,8 @@ func (p *parser) endsDetail(act journal.Act, t token) (bool, error) {
 	return f.act != journal.NoAct, nil
 }
 
-// amount takes a weight: "90", "90 g", "4 lb 6 oz". ok is false, and nothing
-// is taken, where a number only counts something: "2 chunks".
+// amount takes a weight: "90", "90 g", "4 lb 6 oz". If the number counts something ("2
+// chunks"), it takes nothing and ok is false.
 func (p *parser) amount(act journal.Act) (text string, ok bool) {
 	from := p.at
 	t := p.quantity(massUnit)
@@ -140,15 +140,15 @@ func (p *parser) amount(act journal.Act) (text string, ok bool) {
 	return t.text, true
 }
 
-// plain reports whether a token is neither number, time nor act.
+// plain reports whether the token is neither a number, a time nor an act.
 func (p *parser) plain(t token) bool {
 	_, _, figure := t.number()
 	f := lookup(t.text)
 	return !figure && f.act == journal.NoAct && len(f.shared) == 0
 }
 
-// usualUnit is the unit of a bare weight: wood goes on by the chunk, fuel by
-// the chimney.
+// usualUnit returns the unit of a bare weight: g or oz for wood, which is added by the
+// chunk, and kg or lb for fuel.
 func usualUnit(act journal.Act, sys measure.System) string {
 	switch {
 	case act == journal.AddWood && sys == measure.US:

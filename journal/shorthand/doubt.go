@@ -9,9 +9,9 @@ import (
 	"ashbook/journal/measure"
 )
 
-// weigh reads the line in the light of where the cook is: meat that is pulled
-// in the pit is taken off, a bare number that fits only in the other scale is
-// asked in that one, and so is what ends a cook that is still on.
+// weigh checks the items against the state of the cook. Meat that is "pulled" while in
+// the pit is taken off the pit. It asks about a bare number that fits only in the other
+// temperature scale, and about an act that would end a cook still in the pit.
 func (p *parser) weigh() {
 	stage := journal.Planned
 	if p.ctx.Cook != nil {
@@ -40,8 +40,8 @@ func (p *parser) weigh() {
 	p.otherScale()
 }
 
-// namedBeside is a piece that another clause names, where there are several; "" for
-// none.
+// namedBeside returns a piece that another clause of the line names. It returns "" if
+// there is none, or if the cook has one piece.
 func (p *parser) namedBeside(clause int) string {
 	for _, it := range p.items {
 		if it.clause != clause && it.Piece != "" && p.pieceCount() > 1 {
@@ -51,8 +51,8 @@ func (p *parser) namedBeside(clause int) string {
 	return ""
 }
 
-// neighbours gives bare numbers the unit typed beside another, and asks where only
-// the journal's own fits.
+// neighbours gives bare numbers the unit typed with another number on the line. If the
+// number is plausible only in the journal's unit, it keeps that unit and asks.
 func (p *parser) neighbours() {
 	if p.neighbour == "" {
 		return
@@ -74,8 +74,8 @@ func (p *parser) neighbours() {
 	}
 }
 
-// otherScale takes bare numbers for the scale the journal does not use where the
-// journal doubts them for that reason, and asks.
+// otherScale reads bare numbers in the scale that the journal does not use where the
+// journal's unit makes them implausible, and asks whether that is right.
 func (p *parser) otherScale() {
 	doubts := p.doubts()
 	if len(doubts) == 0 {
@@ -96,14 +96,15 @@ func (p *parser) otherScale() {
 	}
 }
 
-// What a core in °C may read (chosen): a brine boils under coreMost, and meat on
-// the fire for hours is over inMeat.
+// Limits of a core temperature, °C (chosen): brine boils below coreMost, and meat that
+// has been in the pit for hours is above inMeat.
 const (
 	coreMost = 105.0
 	inMeat   = 55.0
 )
 
-// doubts are what the journal doubts of the items read so far.
+// doubts returns the doubts that the cook's other notes raise about the items read so
+// far.
 func (p *parser) doubts() []journal.Doubt {
 	e := journal.Entry{Time: p.when}
 	for _, it := range p.items {
@@ -112,7 +113,7 @@ func (p *parser) doubts() []journal.Doubt {
 	return p.doubtsOf(e)
 }
 
-// doubtsOf is what the journal doubts of an entry.
+// doubtsOf returns the doubts that the cook's other notes raise about an entry.
 func (p *parser) doubtsOf(e journal.Entry) []journal.Doubt {
 	c := p.ctx.Cook
 	if c == nil {
@@ -121,7 +122,8 @@ func (p *parser) doubtsOf(e journal.Entry) []journal.Doubt {
 	return c.DoubtsOf(e)
 }
 
-// doubted are the items of an entry that the cook's other notes speak against.
+// doubted returns the indexes of the entry's items that conflict with the cook's other
+// notes.
 func (p *parser) doubted(e journal.Entry) (items []int) {
 	for _, d := range p.doubtsOf(e) {
 		items = append(items, d.Item)
@@ -129,7 +131,7 @@ func (p *parser) doubted(e journal.Entry) (items []int) {
 	return items
 }
 
-// inOther is a bare number as it would be in the other scale.
+// inOther returns the temperature if its bare number is read in the other scale.
 func (p *parser) inOther(it typed) measure.Temperature {
 	unit := " °F"
 	if p.grammar.Units == measure.US {
@@ -142,7 +144,7 @@ func (p *parser) inOther(it typed) measure.Temperature {
 	return t
 }
 
-// name is a reading as it is asked about: "core small 160".
+// name returns the words for a reading in a question: "core small 160".
 func (p *parser) name(it typed) string {
 	words := []string{it.Act.Word()}
 	if it.Piece != "" {
@@ -151,7 +153,7 @@ func (p *parser) name(it typed) string {
 	return strings.Join(append(words, it.from.text), " ")
 }
 
-// names reports whether one of the acts is on the line.
+// names reports whether any of the acts is on the line.
 func (p *parser) names(acts ...journal.Act) bool {
 	return slices.ContainsFunc(p.items, func(it typed) bool { return slices.Contains(acts, it.Act) })
 }

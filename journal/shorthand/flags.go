@@ -8,10 +8,10 @@ import (
 	"ashbook/journal/measure"
 )
 
-// longAgo is how far back a line may be dated without a flag.
+// longAgo is the age from which a line's time gets a flag.
 const longAgo = 24 * time.Hour
 
-// oddities returns what is odd about the whole line.
+// oddities returns one message for each odd thing about the line as a whole.
 func (p *parser) oddities() []string {
 	flags := p.oddTime()
 	for _, it := range p.items {
@@ -38,7 +38,7 @@ func (p *parser) oddTime() []string {
 	case d > longAgo && !p.mends:
 		flags = append(flags, fmt.Sprintf("%s is over a day ago", measure.FormatTime(p.when, measure.Stamp, p.grammar.Units)))
 	}
-	first := func(t time.Time) bool { // before every other entry
+	first := func(t time.Time) bool { // t is before every other entry
 		c := p.ctx.Cook
 		return c != nil && len(c.Entries) > 0 && t.Before(c.Entries[0].Time)
 	}

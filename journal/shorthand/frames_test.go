@@ -8,8 +8,8 @@ import (
 	"ashbook/journal"
 )
 
-// What is said not to be so, or not yet, or of another night, is never taken for
-// done: each way of saying it, around each way of saying an act.
+// A line that says an act was not done, is not done yet, or was done on another night
+// never yields that act. Each way to say so is tried with each way to name an act.
 func TestNotDone(t *testing.T) {
 	ctx := heading(t, "[night] metric; wrap paper; now 2026-09-19T01:04+01:00; on 20:10; 00:30 pit 110 / core 66")
 	acts := []string{
@@ -57,10 +57,10 @@ func TestNotDone(t *testing.T) {
 	t.Logf("%d lines", n)
 }
 
-// A word that nobody knows leaves its whole clause as words, wherever it stands:
-// nothing is taken from a clause that is understood in part, but readings that say
-// what they are of, two or more figures the line begins with, and what was done before
-// words that say with what or what for.
+// A word that nobody knows leaves its whole clause as words, wherever the word is. Only
+// three things are still taken from such a clause: readings that name what they are of,
+// two or more figures at the start of the line, and an act before words that say with
+// what or what for.
 func TestUnknownWordLeavesItsClause(t *testing.T) {
 	for _, name := range []string{"lines.txt", "later.txt", "third.txt", "kinds.txt", "kinds2.txt", "kinds3.txt", "kinds4.txt", "kinds5.txt", "kinds6.txt", "kinds7.txt", "kinds8.txt"} {
 		for _, ex := range corpus(t, name) {

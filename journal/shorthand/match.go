@@ -8,24 +8,24 @@ import (
 	"ashbook/journal"
 )
 
-// part is one place of a pattern: words that may be there, or a slot.
+// part is one element of a pattern: a set of words of which one must come, or a slot.
 type part struct {
 	words map[string]bool
 	slot  byte
-	opt   bool // may be missing
-	many  bool // may come more than once
+	opt   bool // may be left out
+	many  bool // may be repeated
 }
 
-// pattern is a phrase made ready to be matched.
+// pattern is a phrase compiled for matching.
 type pattern struct {
 	parts    []part
 	template string
-	act      journal.Act // of the first item of the template
+	act      journal.Act // act of the template's first item
 }
 
-// patterns are the phrases by the word they may begin with; those that may
-// begin with a slot come under the slot's letter. They are made when the first line is
-// read.
+// patterns returns the compiled phrases, keyed by each word they may begin with. A
+// phrase that may begin with a slot is keyed by the slot's letter. They are compiled
+// when the first line is read.
 var patterns = sync.OnceValue(func() map[string][]*pattern {
 	all := map[string][]*pattern{}
 	var ready []*pattern
@@ -50,8 +50,8 @@ var patterns = sync.OnceValue(func() map[string][]*pattern {
 	return all
 })
 
-// spellOut returns the pattern with and without each bracket that holds more
-// than one word in a row: "lid [for S]".
+// spellOut replaces each bracket of two or more words, such as "lid [for S]", by two
+// patterns: one with those words and one without.
 func spellOut(text string) []string {
 	for from := 0; ; {
 		i := strings.IndexByte(text[from:], '[')
@@ -111,14 +111,15 @@ func compile(ph phrase) *pattern {
 	return p
 }
 
-// bound is what the slots of a pattern matched.
+// bound is what a pattern matched.
 type bound struct {
 	slots map[byte]string
-	words []string // of the phrase, but the ones that say nothing
-	from  token    // the figure the phrase holds
+	words []string // the words matched, without those that carry no meaning
+	from  token    // token of the number in the phrase
 }
 
-// match finds the longest run of tokens from i on that a pattern takes.
+// match returns the end of the longest run of tokens from i that matches pat, and what
+// it matched.
 func (p *parser) match(pat *pattern, i int) (end int, b bound) {
 	m := matcher{p: p, pat: pat, b: bound{slots: map[byte]string{}}}
 	m.run(i, 0, i)
@@ -133,7 +134,7 @@ type matcher struct {
 	best bound
 }
 
-// run matches the parts from k on at token i, and keeps the longest match.
+// run matches the parts from index k at token i. It keeps the longest match in m.best.
 func (m *matcher) run(i, k, begin int) {
 	if k == len(m.pat.parts) {
 		if i > m.end && i > begin {
@@ -158,7 +159,7 @@ func (m *matcher) run(i, k, begin int) {
 	}
 }
 
-// taken reports whether part k, which may come more than once, came already.
+// taken reports whether the slot of part k, which may be repeated, is already filled.
 func (m *matcher) taken(k int) bool { return m.b.slots[byte(k)] != "" }
 
 func (m *matcher) take(at, i, k int, begin int, pt part) {

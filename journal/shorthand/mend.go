@@ -9,11 +9,11 @@ import (
 	"ashbook/journal"
 )
 
-// Mend reads a line that is to replace an entry. Without a time it
-// keeps the entry's; a clock time is the one nearest to it, and "-20" is twenty
-// minutes before it. A line that is a time and nothing else changes only that.
-// Readings are told apart, and flagged, as if the entry were not there. A line
-// written as the file has it is taken as the file is read.
+// Mend reads a line that replaces the entry old. Without a time, the entry's time
+// stays. A clock time means the one nearest to the entry, and "-20" is twenty minutes
+// before it. A line that is only a time changes only the time. Bare readings are
+// assigned and flagged as if old did not exist. A line in the file's own grammar is
+// read by that grammar.
 func Mend(line string, old journal.Entry, ctx Context) (Line, error) {
 	if err := printable(line); err != nil {
 		return Line{}, err
@@ -45,7 +45,8 @@ func Mend(line string, old journal.Entry, ctx Context) (Line, error) {
 	return l, nil
 }
 
-// asWritten takes a line whose every part is an item of the file's grammar.
+// asWritten reads the line by the file's grammar and reports whether every part of it
+// is an item.
 func (p *parser) asWritten(line string) bool {
 	head := line
 	if p.dashed {
@@ -75,11 +76,11 @@ func (p *parser) asWritten(line string) bool {
 	return true
 }
 
-// halfDay is how far from the entry a clock time may lie.
+// halfDay is the largest distance between the entry and a clock time typed for it.
 const halfDay = 12 * time.Hour
 
-// clock is the last time before now that a clock showed hour:minute, or for an
-// entry that is mended the one nearest to it.
+// clock returns the last time before now when a clock showed hour:minute. When an entry
+// is being mended, it returns the one nearest to the entry.
 func (p *parser) clock(hour, minute int) time.Time {
 	from := p.now
 	if p.mends {

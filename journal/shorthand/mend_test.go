@@ -49,8 +49,8 @@ func TestMend(t *testing.T) {
 			t.Errorf("%q: %v, want %q", line, err, want)
 		}
 	}
-	// The entry that is mended is no evidence against what replaces it, and a
-	// time past now is told.
+	// The entry being mended does not count against its replacement. A time later than
+	// now is flagged.
 	l, err := Mend("core 17", old, ctx)
 	if err != nil || len(l.Flags) != 0 {
 		t.Errorf("core 17 against 5 °C five hours before: %v, %v", l.Flags, err)
@@ -63,7 +63,7 @@ func TestMend(t *testing.T) {
 	}
 }
 
-// Every entry, written out to be mended, is read as itself.
+// Every entry, printed for mending and parsed again, gives the same entry.
 func TestTypedIsTheEntry(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		c := &journal.Cook{Pieces: []journal.Piece{{Name: "large"}, {Name: "small one"}}}

@@ -9,20 +9,20 @@ import (
 	"ashbook/journal/measure"
 )
 
-// step is one thing found in a clause: a phrase, a time, a bare figure, or a
-// word that says nothing.
+// step is one thing found in a clause: a phrase, a time, a bare figure, or a word
+// without meaning.
 type step struct {
 	end    int
 	pat    *pattern
 	b      bound
 	when   moment
 	figure string
-	joins  bool // a word that says nothing, and may be between two figures
+	joins  bool // a word without meaning that may be between two figures
 	from   token
 }
 
-// natural reads a clause of ordinary words: phrases, times, figures and words
-// that say nothing must use all of it up. A time may be within a phrase:
+// natural reads a clause of everyday words. It succeeds only if phrases, times, figures
+// and words without meaning use up all its tokens. A time may be inside a phrase:
 // "wrapped at 4am in paper".
 func (p *parser) natural(lo, hi int) bool {
 	kept := p.begin(lo, hi)
@@ -45,7 +45,8 @@ func (p *parser) natural(lo, hi int) bool {
 	return false
 }
 
-// inWords reads the tokens of the clause.
+// inWords divides the clause's tokens into steps and carries them out. If that fails,
+// it restores kept and returns false.
 func (p *parser) inWords(kept state) bool {
 	stuck := make([]bool, len(p.toks)+1)
 	var walk func(i int) ([]step, bool)
@@ -75,7 +76,7 @@ func (p *parser) inWords(kept state) bool {
 	return ok
 }
 
-// onlyReads reports whether a clause added nothing but readings that say what they
+// onlyReads reports whether the clause added nothing but readings that name what they
 // are of.
 func (p *parser) onlyReads(kept state) bool {
 	return len(p.readings) == len(kept.readings) && !slices.ContainsFunc(p.items[len(kept.items):], func(it typed) bool {
@@ -83,7 +84,7 @@ func (p *parser) onlyReads(kept state) bool {
 	})
 }
 
-// steps lists what may begin at a token, the likeliest first.
+// steps returns what may begin at token i, the likeliest first.
 func (p *parser) steps(i int) []step {
 	var all []step
 	if m, ok := p.moment(i); ok {
@@ -125,10 +126,10 @@ func (p *parser) steps(i int) []step {
 	return all
 }
 
-// checks are words for looking in, which say nothing behind a time.
+// checks are words for looking at the cook. They carry no meaning after a time.
 var checks = newWords("check|reading|readings|update")
 
-// mayFill reports whether a token may begin what fills a slot.
+// mayFill reports whether the token may begin the text of the slot.
 func (p *parser) mayFill(slot string, t token) bool {
 	switch slot {
 	case "P":
@@ -144,13 +145,13 @@ func (p *parser) mayFill(slot string, t token) bool {
 	return bark || t.low == "too"
 }
 
-// mostCounted is how many chunks or briquettes a number behind another may count; a
-// larger one is the second of two readings. Chosen.
+// mostCounted is the largest number of chunks or briquettes taken as a count after
+// another number (chosen). A larger number is the second of two readings.
 const mostCounted = 30
 
-// placed reports whether a phrase may be where it is. A lone on, off or rest
-// is no act behind another word ("lid off"), and a number before a name belongs
-// to it only where none follows: "70 pit 112".
+// placed reports whether the phrase may match at tokens i to end. A lone on, off or
+// rest after another word is no act ("lid off"). A number before a name belongs to that
+// name only if no number follows it: in "70 pit 112" it does not.
 func (p *parser) placed(pat *pattern, b bound, i, end int) bool {
 	number := func(k int) bool {
 		if k < 0 || k >= len(p.toks) {
@@ -178,14 +179,16 @@ func (p *parser) placed(pat *pattern, b bound, i, end int) bool {
 			return false
 		}
 	}
-	if pat.act == journal.ReadPit || pat.act == journal.ReadCore { // "shoulder to 95" is what is wanted
+	// in "shoulder to 95" it is a wish, not a reading
+	if pat.act == journal.ReadPit || pat.act == journal.ReadCore {
 		for k := i + 1; k < end; k++ {
 			if p.toks[k].low == "to" && !rises.has(p.toks[k-1].low) {
 				return false
 			}
 		}
 	}
-	if pat.act == journal.Oven && slices.ContainsFunc(p.toks[i:end], func(t token) bool { return t.low == "is" || t.low == "was" }) { // "the oven is 112": the pit?
+	// in "the oven is 112" it may be the pit
+	if pat.act == journal.Oven && slices.ContainsFunc(p.toks[i:end], func(t token) bool { return t.low == "is" || t.low == "was" }) {
 		return false
 	}
 	switch {
@@ -204,8 +207,8 @@ func (p *parser) placed(pat *pattern, b bound, i, end int) bool {
 	return true
 }
 
-// usable reports whether a phrase may mean its act here: what it names must be
-// wood or fuel, and the cook must be so far.
+// usable reports whether the phrase may mean its act here: its detail must be wood or
+// fuel where the act needs that, and the cook must not be past the act already.
 func (p *parser) usable(pat *pattern, b bound) bool {
 	head, _, _ := strings.Cut(pat.template, " ")
 	if strings.HasSuffix(head, "+") || strings.HasSuffix(head, "!") {
@@ -227,7 +230,7 @@ func (p *parser) usable(pat *pattern, b bound) bool {
 		}
 		return has(namesFuel) && !has(namesWood) && (!alone || counted || weighed)
 	}
-	if strings.HasSuffix(head, "&") { // what it is of was said before, or is among its words
+	if strings.HasSuffix(head, "&") { // the words name the thing, or the item before it did
 		if pat.act == journal.Water {
 			return strings.Contains(b.slots['D'], "water")
 		}
@@ -237,19 +240,20 @@ func (p *parser) usable(pat *pattern, b bound) bool {
 		return false
 	}
 	if pat.template == "wrap W" && pat.parts[0].slot == 'W' && b.slots['W'] == string(journal.InPan) {
-		return false // a pan for water, or under the meat
+		return false // this is a pan for water, or one under the meat
 	}
 	if pat.act.TakesDetail() && strings.HasSuffix(pat.template, "*") && pat.act == journal.Vent {
 		return p.ventMeant(pat, b)
 	}
 	if pat.act == journal.ReadCore && b.slots['P'] != "" && len(b.words) == 2 && len(b.slots['T']) == 1 && b.slots['T'] <= "3" {
-		return false // a grade of feel
+		return false // the number is a grade of feel
 	}
 	return p.mayBegin(pat.act, b.slots['P'])
 }
 
-// mayBegin reports whether the cook has not yet come as far as lighting, putting a
-// piece on, taking it off or boxing it, where that is the act.
+// mayBegin reports whether the act is still possible at the cook's stage. A fire is lit
+// before the cook, a piece goes on before it comes off, and meat is boxed only when it
+// is not in the box. Any other act is always possible.
 func (p *parser) mayBegin(act journal.Act, piece string) bool {
 	c := p.ctx.Cook
 	if c == nil {
@@ -270,7 +274,7 @@ func (p *parser) mayBegin(act journal.Act, piece string) bool {
 	return true
 }
 
-// weighs reports whether words end in a weight.
+// weighs reports whether the words end in a weight.
 func (p *parser) weighs(words []string) bool {
 	for k := max(0, len(words)-2); k < len(words); k++ {
 		if q, err := measure.ParseMass(strings.Join(words[k:], " "), p.grammar.Units); err == nil && !q.Assumed {
@@ -280,8 +284,7 @@ func (p *parser) weighs(words []string) bool {
 	return false
 }
 
-// ventMeant reports whether a phrase that names the bottom or the top says what
-// became of it.
+// ventMeant reports whether a phrase about the bottom or the top is about a vent.
 func (p *parser) ventMeant(pat *pattern, b bound) bool {
 	for _, w := range b.words {
 		switch plainWord(w) {
@@ -292,7 +295,7 @@ func (p *parser) ventMeant(pat *pattern, b bound) bool {
 	return b.slots['D'] != ""
 }
 
-// silent are the words of a phrase that its item need not repeat.
+// silent lists the words of a phrase that its item does not repeat.
 var silent = map[journal.Act]*wordSet{
 	journal.Vent:    newWords("vent|vents|it"),
 	journal.Fire:    newWords("fire|fire's"),
@@ -303,7 +306,8 @@ var silent = map[journal.Act]*wordSet{
 	journal.Turn:    newWords("moved|turned"),
 }
 
-// carryOut turns the steps into items.
+// carryOut adds what the steps say to the parser's state. It reports false if the steps
+// contradict each other or say nothing.
 func (p *parser) carryOut(steps []step) bool {
 	if !p.figuresStand(steps) {
 		return false
@@ -341,13 +345,14 @@ func (p *parser) carryOut(steps []step) bool {
 	return said
 }
 
-// leastAlone is the least a lone figure among words may be, °C (chosen): what is
-// lower sooner counts something.
+// leastAlone is the lowest value of a lone figure among words, °C (chosen). A lower one
+// more likely counts something.
 const leastAlone = 35.0
 
-// figuresStand reports whether bare figures among words may be readings. A lone
-// one is where it comes first, but for the time, is no small number, and is not
-// beside the weather: "80 and sunny", "spritzed at 3 and 4".
+// figuresStand reports whether the bare figures among words may be readings. A lone
+// figure is one only if it comes first (apart from the time), is at least leastAlone,
+// and is not with words about the weather. So "80 and sunny" and "spritzed at 3 and 4"
+// give no readings.
 func (p *parser) figuresStand(steps []step) bool {
 	figures, phrases, first, sky, ends, timed := 0, 0, true, false, false, false
 	lone := ""
@@ -382,7 +387,7 @@ func (p *parser) couldStandAlone(figure string) bool {
 	return err == nil && t.Base >= leastAlone
 }
 
-// say adds the items of a phrase.
+// say adds the items of a phrase. It reports false if the phrase gives no valid item.
 func (p *parser) say(s step) bool {
 	tmpl, slots := s.pat.template, s.b.slots
 	from := s.b.from
@@ -440,7 +445,7 @@ func (p *parser) say(s step) bool {
 				case len(w) == 1 && w[0] >= 'A' && w[0] <= 'Z':
 					what := slots[w[0]]
 					if first, rest, more := strings.Cut(what, " "); more && i == 1 && strings.EqualFold(first, words[0]) {
-						what = rest // "wood cherry 90 g" names the act already
+						what = rest // in "wood cherry 90 g" the detail repeats the act's name
 					}
 					words = append(words, what)
 				default:
@@ -461,11 +466,11 @@ func (p *parser) say(s step) bool {
 	return true
 }
 
-// boilsAt parts an aim of the core from one of the pit, °C: no core is meant to
-// boil.
+// boilsAt is the temperature from which an aim without a name means the pit, °C: nobody
+// wants a core to boil.
 const boilsAt = 100.0
 
-// ask notes what is to be asked of a clause.
+// ask adds a question about the clause.
 func (p *parser) ask(clause int, question string) {
 	if was := p.clauses[clause].ask; was != "" {
 		question = was + " " + question
@@ -473,8 +478,8 @@ func (p *parser) ask(clause int, question string) {
 	p.clauses[clause].ask = question
 }
 
-// isPiece reports whether a word that may mean nothing, such as "a", is the name of a
-// piece: written as the name is, or with a number behind it.
+// isPiece reports whether token i, such as "a", is the name of a piece. It must be
+// spelled as the name is, or be followed by a number.
 func (p *parser) isPiece(i int) bool {
 	t := p.toks[i]
 	return slices.ContainsFunc(p.grammar.Pieces, func(name string) bool {

@@ -10,80 +10,81 @@ import (
 	"ashbook/journal/measure"
 )
 
-// parser turns tokens into items by writing each out as it is in a file
-// and reading that: the file's grammar is the only judge of an item.
+// parser turns tokens into items. It writes each item in the file's grammar and parses
+// that, so that one grammar alone decides what is valid.
 type parser struct {
-	ctx       Context
-	grammar   journal.Grammar
-	text      string  // the line
-	all       []token // of the line
-	words     string  // after the dash
-	dash      int     // where it is, in bytes
-	dashed    bool
-	now       time.Time
-	written   bool          // the line is one of the file, taken as it is
-	mends     bool          // an entry at now: clock times are those nearest to it
-	barred    map[int]taken // what may be taken of a group of clauses; none named: anything
-	neighbour string        // the one unit of temperature typed on the line, with a space before it
+	ctx     Context
+	grammar journal.Grammar
+	text    string  // the line as typed
+	all     []token // the line's tokens
+	words   string  // text after the dash
+	dash    int     // byte offset of the dash
+	dashed  bool
+	now     time.Time
+	written bool // the line is in the file's grammar
+	// an entry of time now is being replaced: a clock time means the one nearest to now
+	mends  bool
+	barred map[int]taken // limits by group of clauses; a missing group has none
+	// the only temperature unit typed on the line, after a space; "" for none or both
+	neighbour string
 
 	clauses []clause
-	toks    []token // of the clause that is read
-	at      int     // next token
-	end     int     // column after it
-	clause  int     // its number
+	toks    []token // tokens of the current clause
+	at      int     // index of the next token
+	end     int     // column after the last token
+	clause  int     // index of the current clause
 	state
-	when  time.Time // of the line
+	when  time.Time // time of the line
 	flags []string
 }
 
-// state is what has been read so far; a clause that is not understood leaves it
-// as it was.
+// state is what has been read so far. A clause that is not understood must restore it.
 type state struct {
 	items    []typed
-	readings []reading // the bare figures, each with its unit
-	before   int       // items typed before the bare figures
-	open     bool      // further bare figures may follow
-	time     moment    // of the line; its at is zero where none was typed
-	own      moment    // of the clause
+	readings []reading // the bare figures, with their units
+	before   int       // number of items typed before the bare figures
+	open     bool      // more bare figures may follow
+	time     moment    // time of the line; at is zero if none was typed
+	own      moment    // time of the clause
 }
 
-// typed is an item, the clause it is in and where its figures were typed.
+// typed is an item with its clause and the token of its number.
 type typed struct {
 	journal.Item
 	from   token
 	clause int
-	at     time.Time // where the clause has a time of its own
+	at     time.Time // the clause's own time; zero for none
 }
 
-// reading is a bare figure.
+// reading is a bare figure and the index of its clause.
 type reading struct {
 	token
 	clause int
 }
 
-// taken is how much of a group of clauses may be taken.
+// taken limits what may be taken from a group of clauses.
 type taken uint8
 
 const (
 	anything   taken = iota
-	onlyReads        // readings that name what they are of
-	onlyAsWord       // nothing
+	onlyReads        // only readings that name what they are of
+	onlyAsWord       // nothing: the group stays words
 )
 
-// clause is a part of the line that stands or falls whole.
+// clause is a part of the line that is either understood as a whole or kept as words.
 type clause struct {
-	lo, hi int    // its tokens
-	group  int    // first token of the clause it was split from
-	ask    string // what is asked before it is saved; "" for nothing
-	left   bool   // it stays words
+	lo, hi int    // its tokens are all[lo:hi]
+	group  int    // index of the first token of the clause it was split from
+	ask    string // question to answer before saving; "" for none
+	left   bool   // the clause stays words
 }
 
-// rest reports whether the clause is what was behind an "and".
+// rest reports whether the clause is the part of a split clause after "and" or "then".
 func (c clause) rest() bool { return c.lo != c.group }
 
-// understand reads the line clause by clause. Nothing is refused: what is not
-// understood stays words, and so does what shares its verb or its object with that,
-// or is taken back by it. Each round bars at least one group, so the rounds end.
+// understand reads the line clause by clause. Nothing is refused. A clause that is not
+// understood stays words, and so does a clause that shares its verb or object with it
+// or that it takes back. Each round limits one more group, so the loop ends.
 func (p *parser) understand() {
 	p.neighbour = p.typedScale()
 	p.barred = map[int]taken{}
@@ -143,10 +144,10 @@ func (p *parser) readClauses() {
 	}
 }
 
-// bar finds the groups of which no more than named readings may be taken, those
-// separated by "and" that are not understood whole ("boxed and labelled the
-// leftovers"), and those that stay words whole, as the next clause takes them back
-// ("wrap, not yet"). It reports whether there is a new one.
+// bar limits what may be taken from groups of clauses. A group split at "and" of which
+// one part is not understood may give only readings that name what they are of ("boxed
+// and labelled the leftovers"). A group that the next clause takes back ("wrap, not
+// yet") stays words. bar reports whether it set a new limit.
 func (p *parser) bar() (found bool) {
 	bar := func(group int, to taken) {
 		found = found || p.barred[group] < to
@@ -167,7 +168,7 @@ func (p *parser) bar() (found bool) {
 	return found
 }
 
-// toDo reports whether a clause names what is still to be done: "still to wrap".
+// toDo reports whether the clause names something still to be done: "still to wrap".
 func (p *parser) toDo(lo, hi int) bool {
 	for i := lo; i+1 < hi; i++ {
 		if p.all[i+1].low == "to" && yetTo.has(p.all[i].low) {
@@ -177,8 +178,8 @@ func (p *parser) toDo(lo, hi int) bool {
 	return false
 }
 
-// takesBack reports whether a clause only says that what was said is not so, not
-// yet, or of another cook.
+// takesBack reports whether the clause only says that what came before did not happen,
+// has not happened yet, or is about another cook.
 func (p *parser) takesBack(lo, hi int) bool {
 	if !p.any(lo, hi, supposing) && !p.any(lo, hi, turningDown) && !p.elsewhere(lo, hi) {
 		return false
@@ -195,7 +196,8 @@ func (p *parser) takesBack(lo, hi int) bool {
 	return true
 }
 
-// elsewhere reports whether a clause tells of another cook, or what somebody says.
+// elsewhere reports whether the clause is about another cook or repeats what somebody
+// said.
 func (p *parser) elsewhere(lo, hi int) bool {
 	for i := lo; i < hi; i++ {
 		low := p.all[i].low
@@ -209,11 +211,11 @@ func (p *parser) elsewhere(lo, hi int) bool {
 	return false
 }
 
-// longest is how many words a clause may have that is looked through; longer ones
-// are prose (chosen).
+// longest is the largest number of tokens in a clause that is searched for items. A
+// longer clause is prose (chosen).
 const longest = 40
 
-// leaveFrom leaves a clause and all after it as words.
+// leaveFrom keeps clause i and all clauses after it as words.
 func (p *parser) leaveFrom(i int) {
 	for ; i < len(p.clauses); i++ {
 		p.clauses[i].left = true
@@ -229,7 +231,8 @@ func (p *parser) asked(lo, hi int) bool {
 	return false
 }
 
-// onlyFigures reports whether numbers are all there is but for a joining word.
+// onlyFigures reports whether the clause has nothing but numbers and at most a joining
+// word.
 func (p *parser) onlyFigures(lo, hi int) bool {
 	for _, t := range p.all[lo:hi] {
 		if _, _, ok := t.number(); !ok && !passing.has(t.low) {
@@ -239,7 +242,7 @@ func (p *parser) onlyFigures(lo, hi int) bool {
 	return true
 }
 
-// any reports whether a token between lo and hi is one of the words.
+// any reports whether one of the tokens from lo to hi is in words.
 func (p *parser) any(lo, hi int, words *wordSet) bool {
 	for _, t := range p.all[lo:hi] {
 		if words.has(t.low) || words.has("n't") && strings.HasSuffix(t.low, "n't") {
@@ -249,8 +252,7 @@ func (p *parser) any(lo, hi int, words *wordSet) bool {
 	return false
 }
 
-// parted splits a clause at its first "and" or "then" and reports whether there
-// was one.
+// parted splits the clause at its first "and" or "then" and reports whether it did.
 func (p *parser) parted(c *clause) bool {
 	for k := c.lo + 1; k+1 < c.hi; k++ {
 		if low := p.all[k].low; low == "and" || low == "then" || low == "plus" {
@@ -266,9 +268,9 @@ func (p *parser) parted(c *clause) bool {
 	return false
 }
 
-// lead takes the bare figures a line begins with, two or more, whatever words
-// follow: but not where those say that it is another cook's, not so or not yet, or
-// name what the figures count.
+// lead takes two or more bare figures at the start of the line, whatever words follow.
+// It takes nothing if those words say that the figures are of another cook, did not
+// happen or have not happened yet, or if they name what the figures count.
 func (p *parser) lead(i int) {
 	c := p.clauses[i]
 	n := 0
@@ -293,10 +295,11 @@ func (p *parser) lead(i int) {
 	p.clauses = slices.Insert(p.clauses, i+1, clause{lo: c.lo + n, hi: c.hi, group: c.group, left: true})
 }
 
-// coldPit is what a pit beside unknown words is at least, °C (chosen).
+// coldPit is the lowest pit temperature taken when unknown words follow, °C (chosen).
 const coldPit = 60.0
 
-// couldLead reports whether the bare figures can be a pit and what is cooler in it.
+// couldLead reports whether the first bare figure can be a pit and the others cooler
+// cores in it.
 func (p *parser) couldLead() bool {
 	var c []float64
 	for _, r := range p.readings {
@@ -309,7 +312,7 @@ func (p *parser) couldLead() bool {
 	return len(c) > 1 && c[0] >= coldPit && slices.Max(c) == c[0]
 }
 
-// timed reports whether a time is between lo and hi.
+// timed reports whether there is a time between tokens lo and hi.
 func (p *parser) timed(lo, hi int) bool {
 	p.begin(lo, hi)
 	for i := range p.toks {
@@ -320,9 +323,9 @@ func (p *parser) timed(lo, hi int) bool {
 	return false
 }
 
-// mayBeBare reports whether n figures without a word may be readings in the clause
-// that is read: behind words that are not understood one alone is none, and none is
-// where those end in figures: "in three places: 68, 70, 66".
+// mayBeBare reports whether n figures without a name may be readings in the current
+// clause. If the clauses before it were not understood, a single figure is no reading,
+// and no figure is one if those clauses end in figures: "in three places: 68, 70, 66".
 func (p *parser) mayBeBare(n int) bool {
 	if p.clause == 0 || !p.clauses[p.clause-1].left {
 		return true
@@ -331,8 +334,8 @@ func (p *parser) mayBeBare(n int) bool {
 	return n > 1 && !p.all[before.hi-1].bare()
 }
 
-// typedScale is the unit of temperature typed on the line, with a space before
-// it; "" where there is none, or both.
+// typedScale returns a space and the temperature unit typed on the line. It returns ""
+// if no unit or both were typed.
 func (p *parser) typedScale() string {
 	found := ""
 	for i, t := range p.all {
@@ -356,7 +359,7 @@ func (p *parser) typedScale() string {
 	return found
 }
 
-// begin sets out to read the tokens from lo to hi.
+// begin starts reading the tokens from lo to hi and returns the state before them.
 func (p *parser) begin(lo, hi int) state {
 	p.toks, p.at = slices.Clone(p.all[lo:hi]), 0
 	p.end = utf8.RuneCountInString(p.text[:p.all[hi-1].to]) + 1
@@ -366,7 +369,7 @@ func (p *parser) begin(lo, hi int) state {
 	return kept
 }
 
-// done gives what a clause says its time, and reports whether that can be.
+// done sets the time of the clause's items, and reports whether that time is possible.
 func (p *parser) done(kept state, whole bool) bool {
 	p.open = len(p.readings) > 0 && len(p.items) == p.before && p.readings[len(p.readings)-1].clause == p.clause && p.own.at.IsZero()
 	if p.own.at.IsZero() {

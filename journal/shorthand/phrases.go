@@ -7,24 +7,24 @@ import (
 	"ashbook/journal"
 )
 
-// phrase is one way of saying something in ordinary words.
+// phrase is one way to say something in everyday words.
 //
-// The pattern's parts are words separated by |; in brackets they may be missing,
-// with * they may come more than once. A word with $ stands for a list of
-// words. Slots are in capitals:
+// In the pattern, | separates the words of which one must come. A part in brackets may
+// be left out, and a part with * may be repeated. A word with $ is the name of a list
+// of words. A capital letter is a slot:
 //
 //	T temperature   P piece, or both   D words the act may have   W kind of wrap
 //	G grade of bark   N one digit   S duration   R range of hours   C clock time
 //	K name of a person   F name of a file   X perhaps "at" and the core
 //
-// The template is the item as the file has it, slots filled in; * is all the
-// words of the phrase that say something.
+// The template is the item in the file's grammar, with slots to fill in. * stands for
+// all words of the phrase that carry a meaning.
 type phrase struct {
 	pattern  string
 	template string
 }
 
-// lists are the words that $ stands for.
+// lists maps each $ name to its words.
 var lists = map[string]string{
 	"$meat":    "meat|brisket|butt|butts|pork|shoulder|shoulders|roast|ribs|rack|racks|bird|turkey|chicken|beef|lamb|ham|joint|piece|them",
 	"$pit":     "pit|grate|smoker|cooker|grill|chamber|kettle|drum",
@@ -298,43 +298,46 @@ var phrases = []phrase{
 	{"photo|pic|picture F", "photo F"},
 }
 
-// rises are the words before "to" that tell of a reading and not of a wish.
+// rises are words before "to" that mark a reading, not a wish.
 var rises = newWords("up|down|dropped|fell|sank|rose|climbed|crept|went|back|spiked|jumped|is|was|got|come|came|risen|fallen|gone|moved|now|close|closer")
 
-// clockWords are words of a time.
+// clockWords are words that belong to a time.
 var clockWords = newWords("am|pm|past|to|half|quarter|noon|midnight|midday|ago|min|h|yesterday|last|night")
 
-// vagueTurn are words after "turned" that say it was not the meat: "turned it up".
+// vagueTurn are words after "turned" that show that it was not the meat: "turned it
+// up".
 var vagueTurn = newWords("up|down|bone|for|to|left|right|top|bottom|meat")
 
-// middles are words for the core that may be the name of a piece, and then are.
+// middles are words for the core. Where a piece has such a name, the word means that
+// piece.
 var middles = newWords("middle|centre|center|internal|core|meat|brisket|butt|butts|pork|shoulder|shoulders|roast|ribs|rack|racks|bird|turkey|chicken|beef|lamb|ham|joint|piece|top|bottom|left|right|point|flat|bone|big|small|large")
 
-// passing are words that carry no meaning between phrases, or inside one.
+// passing are words without meaning, between phrases or inside one.
 var passing = newWords("the|a|an|it|it's|its|is|was|are|were|that's|this|my|our|now|just|again|has|have|had|been|got|degrees|some|very|i|we|i've|we've|so|ok|okay|well|um|then|and|plus|also|still|already|at|of|both|there|there's|hey|finally|steady|sharp|exactly|temps|really|pretty|quite|bloody|super|fairly")
 
-// inside are those of them that may be within a phrase.
+// inside are the words without meaning that may be inside a phrase.
 var inside = newWords("the|a|an|it|its|is|was|are|were|it's|this|my|our|now|just|again|has|been|got|some|i|of|temp|degrees|that")
 
-// turningDown are words that take back what their clause says.
+// turningDown are words that say that what their clause names did not happen.
 var turningDown = newWords("no|not|n't|never|without|nothing|forgot|forget|need|needs|needed|can't|cannot|couldn't|wouldn't|didn't|don't|doesn't|isn't|wasn't|aren't|haven't|hasn't|hadn't|won't|instead|skip|skipped|missed|except|think|guess|maybe|perhaps|probably|wish|rather|unsure|remember|supposed|yesterday's|tried|try|trying|before|after")
 
 // supposing are words after which nothing has happened yet.
 var supposing = newWords("will|would|i'll|we'll|it'll|going|gonna|might|may|if|when|once|plan|planning|planned|want|wants|wanted|could|shall|should|must|soon|tomorrow|tonight|later|unless|whether|why|how|what|where|who|which|can|let's|lets|hope|hoping|until|till|while|because")
 
-// yetTo are words before "to" that say something is still to be done.
+// yetTo are words that, before "to", say that something is still to be done.
 var yetTo = newWords("still|have|has|got|yet|about|ready|time|need|needs|waiting|supposed|meant|want")
 
-// hearsay are words that tell what somebody or something says or does elsewhere.
+// hearsay are words that introduce what somebody says, or what happens elsewhere.
 var hearsay = newWords("says|said|say|saying|thinks|reckons|claims|swears|suggests|suggested|recommends|recommended|advised|told|recipe|recipes|book|video|forum|neighbour|neighbor|neighbours|neighbors|yesterday|saturday|sunday|monday|tuesday|wednesday|thursday|friday|usually|normally|always|typically|often|someone|somebody|people|they|he|she|his|her|their|him")
 
-// occasions are what follows last, next or other where another cook is meant.
+// occasions are words that, after last, next or other, name another cook.
 var occasions = newWords("time|times|one|ones|cook|cooks|week|weeks|weekend|year|years|summer|winter|month|night|saturday|sunday|brisket|butt|shoulder|batch|party")
 
-// ours are owners that are no other person.
+// ours are words whose possessive is about this cook ("the pit's"), not about another
+// person's.
 var ours = newWords("pit|grate|smoker|cooker|grill|kettle|drum|chamber|meat|brisket|butt|pork|shoulder|roast|bird|turkey|chicken|beef|lamb|ham|core|internal|fire|bark|it|that|there|here|what|lid|fat|rain|wind|box|cooler|probe|water|wood")
 
-// said are the words of an act that follow it.
+// said maps each act to the words that may follow it.
 var said = map[journal.Act]*wordSet{
 	journal.Vent:    newWords("bottom|top|lower|upper|both|all|intake|exhaust|inlet|outlet|chimney|left|right|front|back|half|halfway|quarter|quarters|third|thirds|three|two|one|fully|full|wide|open|opened|closed|close|shut|crack|cracked|finger|fingers|hair|touch|bit|notch|inch|cm|more|less|down|up|to|by|little|tad|width|pencil|slightly|almost|and|way|off"),
 	journal.AddWood: newWords("oak|hickory|cherry|apple|pecan|maple|beech|mesquite|alder|plum|pear|peach|walnut|birch|ash|olive|almond|ironbark|manuka|mango|citrus|orange|lemon|lime|grapevine|vine|grape|guava|chestnut|sycamore|hornbeam|juniper|mulberry|persimmon|acacia|redgum|jarrah|rowan|elm|hazel|post|red|white|chunk|chunks|split|splits|log|logs|stick|sticks|chip|chips|handful|handfuls|fist|fists|piece|pieces|small|big|large|fresh|dry|of|two|three|four|five|one|half|more|last|another|couple|few|about|soaked|lump|lumps|wood"),
@@ -347,17 +350,17 @@ var said = map[journal.Act]*wordSet{
 	journal.Save:    newWords("juice|juices|drippings|fat|of|l|ml|cup|cups|pint|quart|all|the|some|dl"),
 }
 
-// namesWood and namesFuel are the words that make a detail wood or fuel.
+// namesWood, trees and namesFuel are the words that show that a detail is wood or fuel.
 var (
 	namesWood = newWords("chunk|chunks|split|splits|log|logs|stick|sticks|chip|chips")
 	trees     = newWords("oak|hickory|cherry|apple|pecan|maple|beech|mesquite|alder|plum|pear|peach|walnut|birch|olive|almond|ironbark|manuka|mango|citrus|orange|lemon|lime|grapevine|vine|grape|guava|chestnut|sycamore|hornbeam|juniper|mulberry|persimmon|acacia|redgum|jarrah|rowan|elm|hazel")
 	namesFuel = newWords("charcoal|lump|briquettes|briquets|briqs|briq|briquette|coals|coal|chimney|chimneys|pellets|embers|fuel")
 )
 
-// barkWords are the grades of bark, and other words for them.
+// barkWords maps the words for bark to its grades, 0 to 4.
 var barkWords = map[string]int{"pale": 0, "amber": 1, "golden": 1, "mahogany": 2, "set": 2, "dark": 3, "burnt": 4, "burned": 4}
 
-// wraps are the kinds of wrap, and other words for them. Longest first.
+// wraps are the words for each kind of wrap, longest first.
 var wraps = []wrapWords{
 	{"pink butcher paper", "paper"}, {"peach butcher paper", "paper"}, {"butcher's paper", "paper"}, {"butcher paper", "paper"}, {"pink paper", "paper"}, {"peach paper", "paper"}, {"brown paper", "paper"},
 	{"heavy duty foil", "foil"}, {"aluminium foil", "foil"}, {"aluminum foil", "foil"}, {"tin foil", "foil"}, {"foil boat", "boat"}, {"foil pan", "pan"},
@@ -369,11 +372,11 @@ type wrapWords struct {
 	kind  journal.Wrap
 }
 
-// wordSet is a set of words in small letters, made when it is first asked: most
+// wordSet is a set of lower-case words. It is built when first used, since most
 // commands read no line.
 type wordSet struct{ made func() map[string]bool }
 
-// newWords is the set of the words between the bars.
+// newWords returns the set of the words in list, which | separates.
 func newWords(list string) *wordSet {
 	return &wordSet{sync.OnceValue(func() map[string]bool {
 		set := map[string]bool{}

@@ -8,7 +8,8 @@ import (
 	"ashbook/journal"
 )
 
-// Once a piece is off, the figures are the others'; all may still be given.
+// Once a piece is off, bare figures are the cores of the other pieces. Figures for all
+// pieces are still accepted.
 func TestPiecesOff(t *testing.T) {
 	ctx := twoPieces(t)
 	ctx.Cook = cook(t, []string{"large", "small"}, "300 on", "40 pit 110 °C, core large 93 °C, core small 72 °C", "30 off large")
@@ -67,7 +68,7 @@ func TestPieceNames(t *testing.T) {
 	}
 }
 
-// A piece that is called A is no article, and an article is no piece.
+// A piece named A is not read as an article, and an article is not read as that piece.
 func TestPieceNamedLikeAnArticle(t *testing.T) {
 	ctx := twoPieces(t)
 	ctx.Cook.Pieces[0].Name, ctx.Cook.Pieces[1].Name = "A", "B"
@@ -81,7 +82,8 @@ func TestPieceNamedLikeAnArticle(t *testing.T) {
 	}
 }
 
-// Wood and fuel that are named as the timeline writes them are written so again.
+// Wood and fuel typed as the timeline writes them ("wood cherry 90 g") come out the
+// same.
 func TestWordOfTheActOnce(t *testing.T) {
 	for line, want := range map[string]string{
 		"wood cherry 90 g":            "wood cherry 90 g",
@@ -91,8 +93,9 @@ func TestWordOfTheActOnce(t *testing.T) {
 		"pit 104, wood cherry 90 g":   "pit 104 °C, wood cherry 90 g",
 		"112 68 wood cherry 90g vent": "pit 112 °C, core 68 °C, wood cherry 90g, vent",
 		"112 68, oak 90 g":            "pit 112 °C, core 68 °C, wood oak 90 g",
-		"112 68 oak 90 g":             "pit 112 °C, core 68 °C — oak 90 g", // 68 is no count of oak
-		"112 68 2 chunks oak":         "pit 112 °C, core 68 °C, wood 2 chunks oak",
+		// 68 is the core, not a count of oak
+		"112 68 oak 90 g":     "pit 112 °C, core 68 °C — oak 90 g",
+		"112 68 2 chunks oak": "pit 112 °C, core 68 °C, wood 2 chunks oak",
 	} {
 		l, err := Parse(line, Context{Now: time.Date(2026, 9, 19, 1, 4, 0, 0, time.UTC), Cook: &journal.Cook{}})
 		if got := l.Entry.Body(); err != nil || got != want {

@@ -14,7 +14,7 @@ import (
 	"ashbook/journal/measure"
 )
 
-// reread takes an entry through the file and back.
+// reread formats an entry as the file has it, parses it and compares the two.
 func reread(t interface{ Fatalf(string, ...any) }, e journal.Entry, ctx Context) {
 	line := e.String()
 	stamp, body, _ := strings.Cut(strings.TrimPrefix(line, "- "), " ")
@@ -51,7 +51,7 @@ func TestLinesSurviveTheFile(t *testing.T) {
 		}
 		read++
 		reread(t, l.Entry, ctx)
-		// Typed again as the file has it, it is the same line.
+		// Typed again as the file has it, the entry gives the same line.
 		again, err := Parse(l.Entry.String(), ctx)
 		if err != nil || again.Entry.String() != l.Entry.String() {
 			t.Fatalf("%q typed in full: %v, %v", l.Entry.String(), again.Entry.String(), err)
@@ -112,7 +112,7 @@ func BenchmarkParse(b *testing.B) {
 	}
 }
 
-// A long line is read on every key.
+// The screen reads the line again after every key, so a long line must be fast.
 func BenchmarkKey(b *testing.B) {
 	ctx := twoPieces(b)
 	for name, line := range map[string]string{

@@ -11,12 +11,12 @@ import (
 
 // token is one word or number of the line before the dash.
 type token struct {
-	text  string // as typed, without the marks about it
-	low   string // in small letters, as the tables have it
-	col   int    // of its first rune, from 1
-	from  int    // bytes of the line it was read from, marks included
+	text  string // as typed, without the punctuation around it
+	low   string // in lower case, spelled as in the tables
+	col   int    // column of its first rune, from 1
+	from  int    // byte range in the line, punctuation included
 	to    int
-	comma bool // the clause ends after it
+	comma bool // the clause ends after this token
 	asks  bool // a question mark follows
 }
 
@@ -24,8 +24,8 @@ func (t token) errorf(format string, args ...any) error {
 	return &Error{Word: t.text, Col: t.col, Text: fmt.Sprintf(format, args...)}
 }
 
-// scan splits the line into its tokens and the words after the first dash,
-// which begins at byte dash; dashed is false where there is none.
+// scan splits the line into tokens and the words after the first dash. dash is the
+// dash's byte offset; dashed is false if there is none.
 func scan(line string) (toks []token, words string, dash int, dashed bool) {
 	col, start, startCol := 0, -1, 0
 	cut := func(end int) {
@@ -52,7 +52,7 @@ func scan(line string) (toks []token, words string, dash int, dashed bool) {
 	return toks, "", 0, false
 }
 
-// appendTokens takes what is between two spaces apart: "112/71", "pit:",
+// appendTokens splits the text between two spaces into tokens: "112/71", "pit:",
 // "@5:15", "71,".
 func appendTokens(toks []token, word string, from, col int) []token {
 	end := func() {
@@ -112,7 +112,8 @@ func appendTokens(toks []token, word string, from, col int) []token {
 		}
 	}
 	if a, b, ok := strings.Cut(word[lo:hi], "-"); ok && len(toks) == 0 && len(a) > 1 && len(b) > 1 && (token{text: a}).bare() && (token{text: b}).bare() && (len(a) > len(b) || len(a) == len(b) && a > b) && a[0] != '0' && b[0] != '0' {
-		add(lo, lo+len(a), false, false) // "112-64": what rises is a range
+		// a falling pair such as "112-64" is pit and core; a rising pair is a range
+		add(lo, lo+len(a), false, false)
 		lo += len(a) + 1
 	}
 	add(lo, hi, comma, asks)
@@ -123,19 +124,20 @@ func appendTokens(toks []token, word string, from, col int) []token {
 	return toks
 }
 
-// decimalComma reports whether the comma at i parts a number from its one
-// decimal: "71,5". Two readings have more digits behind it: "112,71".
+// decimalComma reports whether the comma at i is the decimal point of a number with one
+// decimal: "71,5". If two or more digits follow, it separates two readings: "112,71".
 func decimalComma(s string, i int) bool {
 	return isDigit(s[i-1]) && isDigit(s[i+1]) && (i+2 == len(s) || !isDigit(s[i+2]))
 }
 
-// fraction reports whether s is a part of a vent or a chimney: "1/2", "3/4".
+// fraction reports whether s is a fraction, as of a vent or a chimney starter: "1/2",
+// "3/4".
 func fraction(s string) bool {
 	above, below, ok := strings.Cut(s, "/")
 	return ok && len(above) == 1 && len(below) == 1 && isDigit(above[0]) && isDigit(below[0]) && above[0] < below[0]
 }
 
-// plainWord is a word as the tables have it.
+// plainWord returns the word as the tables spell it.
 func plainWord(s string) string {
 	s = strings.ToLower(strings.ReplaceAll(s, "’", "'"))
 	if same, ok := spellings[s]; ok {
@@ -144,7 +146,7 @@ func plainWord(s string) string {
 	return s
 }
 
-// spellings are other ways of writing a word of the tables.
+// spellings maps other spellings to those of the tables.
 var spellings = map[string]string{
 	"@": "at", "&": "and", "+": "and", "w/": "with", "p.m": "pm", "a.m": "am",
 	"wraped": "wrapped", "spritzd": "spritzed", "spirtz": "spritz", "spritsed": "spritzed", "sprtized": "spritzed",
@@ -152,8 +154,8 @@ var spellings = map[string]string{
 	"hour": "h", "hours": "h", "deg": "degrees", "degree": "degrees", "temperature": "temp",
 }
 
-// number splits a token into a leading number and what is glued to it:
-// "112", "", or "112", "°C", or "1", "h30".
+// number splits a token into its leading number and the rest: "112" and "", "112" and
+// "°C", or "1" and "h30".
 func (t token) number() (num, unit string, ok bool) {
 	s, i := t.text, 0
 	if sign := signOf(s); sign > 0 {
@@ -184,7 +186,7 @@ func (t token) bare() bool {
 	return ok && unit == "" && signOf(num) == 0
 }
 
-// signOf returns the length of a leading sign.
+// signOf returns the length in bytes of a leading sign, 0 for none.
 func signOf(s string) int {
 	for _, sign := range []string{"-", "−", "+"} {
 		if strings.HasPrefix(s, sign) {
@@ -196,8 +198,8 @@ func signOf(s string) int {
 
 func isDigit(b byte) bool { return '0' <= b && b <= '9' }
 
-// The units that may be behind a space. A lone small c, f or s is
-// the letter of an act; a large C or F is the unit.
+// Units that may follow a number after a space. A lone lower-case c, f or s is the
+// letter of an act; C or F is a unit.
 
 func temperatureUnit(s string) bool {
 	if s == "c" || s == "f" || s == "" {

@@ -11,17 +11,16 @@ import (
 	"ashbook/journal/measure"
 )
 
-// aloneIsPit is where a lone figure is the pit when nothing was read before:
-// no core that is still cooking comes near it (chosen).
-const aloneIsPit = 95.0 // °C
+// aloneIsPit is the value from which a lone figure is the pit when nothing was read
+// before, °C (chosen): no core that is still cooking gets close to it.
+const aloneIsPit = 95.0
 
-// loneMargin is how much nearer to one reading than to the other a lone figure
-// must lie not to be flagged, K (chosen).
+// loneMargin is how much nearer a lone figure must be to one of the last pit and core
+// readings than to the other, K (chosen). Within it, the line asks.
 const loneMargin = 5.0
 
-// settle gives the bare figures their acts, once it is known what the rest of
-// the line names and when it was, and looks at what each act means where the
-// cook is.
+// settle gives each bare figure its act, now that the line's time and its other items
+// are known. Then it checks each act against the state of the cook.
 func (p *parser) settle() {
 	for i, it := range p.items {
 		switch {
@@ -57,11 +56,11 @@ func (p *parser) settle() {
 	p.weigh()
 }
 
-// leastBox is the least bare figure that is the air of a hot box, °C: a lower one is an
-// hour (chosen: a room).
+// leastBox is the lowest bare figure read as the air of a hot box, °C (chosen: a room).
+// A lower one is an hour.
 const leastBox = 20.0
 
-// coldBox leaves "box at 9" words.
+// coldBox keeps "box at 9" as words.
 func (p *parser) coldBox() {
 	for _, it := range slices.Clone(p.items) {
 		if it.Act != journal.ReadBox || it.Temp.Base >= leastBox || it.clause >= len(p.clauses) {
@@ -73,10 +72,10 @@ func (p *parser) coldBox() {
 	}
 }
 
-// toDo are words for a wrap that do not say that it was done.
+// toDo are words for a wrap that do not say whether it was done.
 var toDo = newWords("wrap|unwrap|foil|paper|boat|pan")
 
-// plans asks of a wrap "at" a core whether it was done: "wrap at 165" may be what is to be.
+// plans asks whether a wrap "at" a core was done: "wrap at 165" may be a plan.
 func (p *parser) plans() {
 	for _, it := range p.items {
 		if it.Act != journal.PutWrap && it.Act != journal.Unwrap || it.clause >= len(p.clauses) {
@@ -90,7 +89,7 @@ func (p *parser) plans() {
 	}
 }
 
-// stillAsleep asks of a sleep that ends after now whether that is meant.
+// stillAsleep asks about a sleep that ends later than now.
 func (p *parser) stillAsleep() {
 	for _, it := range p.items {
 		fields := strings.Fields(strings.ReplaceAll(it.Detail, "-", " "))
@@ -107,7 +106,8 @@ func (p *parser) stillAsleep() {
 	}
 }
 
-// hint says why something stays words, where that helps to write it better.
+// hint adds a flag that says why something stays words, so that the user can type it
+// differently.
 func (p *parser) hint(err error) {
 	var e *Error
 	if !errors.As(err, &e) {
@@ -120,14 +120,14 @@ func (p *parser) hint(err error) {
 	p.flags = append(p.flags, text)
 }
 
-// drop leaves a clause as words and takes its items out.
+// drop keeps the clause as words and removes its items.
 func (p *parser) drop(clause int) {
 	p.clauses[clause].left = true
 	p.items = slices.DeleteFunc(p.items, func(t typed) bool { return t.clause == clause })
 }
 
-// repeats reports whether two items say the same thing twice. Vents, fuel,
-// wood and the like may be named more than once.
+// repeats reports whether two items set the same value. Acts with a detail, such as
+// vent, fuel and wood, may come more than once.
 func (t typed) repeats(o typed) bool {
 	return t.Act == o.Act && (!t.Act.TakesDetail() || t.Detail == "" && o.Detail == "") && strings.EqualFold(t.Piece, o.Piece) && t.at.Equal(o.at)
 }
@@ -195,8 +195,8 @@ func coresWanted(on, all int) string {
 	return fmt.Sprintf("the %d cores still in the pit, or all %d", on, all)
 }
 
-// alone decides whether a lone figure is the pit or the core: the one the line
-// does not name, else the one whose last reading is nearer.
+// alone decides whether a lone figure is the pit or the core. If the line names one of
+// them, the figure is the other; if not, it is the one whose last reading is nearer.
 func (p *parser) alone(t token) (isPit bool, err error) {
 	q, err := measure.ParseTemperature(t.text, p.grammar.Units)
 	if err != nil {
@@ -234,9 +234,9 @@ func (p *parser) alone(t token) (isPit bool, err error) {
 	return isPit, nil
 }
 
-// askBare asks about bare figures that may be something else than readings: the
-// core of one of several pieces, a pit as cool as its meat, and what cannot follow
-// the readings before, but for a slip of the pen that is explained.
+// askBare asks about bare figures that may be no readings: the core of one of several
+// pieces, a pit as cool as its meat, or values too far from the last readings. Values
+// that a known typing slip explains are flagged elsewhere.
 func (p *parser) askBare(pit, cores []typed) {
 	c := p.readings[0].clause
 	for i := c + 1; i < len(p.clauses) && len(p.readings) == 1; i++ {
@@ -289,8 +289,8 @@ func (p *parser) askBare(pit, cores []typed) {
 	}
 }
 
-// allCores reports whether the figures are as many as the pieces on, and nearer to
-// their cores than the first is to the pit.
+// allCores reports whether the figures are as many as the pieces in the pit, and each
+// is nearer to its piece's last core than the first is to the last pit.
 func (p *parser) allCores(pit typed, cores []typed) bool {
 	on := p.piecesOn()
 	last, ok := p.lastPit()
@@ -313,7 +313,7 @@ func plural(n int, one, more string) string {
 	return more
 }
 
-// show prints a reading in the journal's own unit.
+// show formats a temperature in °C in the journal's unit.
 func (p *parser) show(c float64) string { return measure.FormatTemperature(c, p.grammar.Units) }
 
 func (p *parser) lastPit() (journal.Reading, bool) {
@@ -351,8 +351,8 @@ func (p *parser) pieceIndex(name string) int {
 	return p.ctx.Cook.PieceIndex(name)
 }
 
-// piecesOn lists the pieces not yet off when the line is about; all of them
-// where every one is.
+// piecesOn returns the indexes of the pieces not yet off at the line's time; all pieces
+// if every one is off.
 func (p *parser) piecesOn() []int {
 	all := upTo(p.pieceCount())
 	if p.ctx.Cook == nil {

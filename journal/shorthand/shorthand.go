@@ -1,16 +1,16 @@
-// Package shorthand reads the entry line: one line typed beside the pit, in
-// letters and figures or in plain words, into an entry of the timeline.
+// Package shorthand reads the entry line: one line that a cook types at the pit, in
+// letters and figures or in everyday words. It returns entries of the timeline.
 //
-// Figures come first: "112 71" is pit and core, further figures are further
-// pieces. An act is its word, its letter (v f w l s t c, and b p r before a
-// figure), a beginning that no other word shares, or one of the phrases people
-// use. "-20" is twenty minutes ago, "01:10" the last ten past one, and words
-// follow "--".
+// Figures come first: "112 71" is pit and core, and further figures are the cores of
+// further pieces. An act is named by its word, by its letter (v f w l s t c, and b p r
+// before a figure), by a beginning that no other word shares, or by one of the phrases
+// that people use. "-20" is twenty minutes ago, "01:10" the last time a clock showed
+// that, and free text follows "--".
 //
-// The line is read clause by clause, separated by commas, full stops and where it
-// must be by "and". A clause yields items only where known words use all of it
-// up; else the whole clause stays words. Nothing is refused, and a guess is
-// asked before it is saved.
+// The line is read clause by clause. Commas and full stops separate clauses, and so
+// does "and" where the whole is not understood. A clause gives items only if known
+// words use up all of it; if not, the whole clause stays words. Nothing is refused, and
+// the line asks before it saves a guess.
 package shorthand
 
 import (
@@ -25,34 +25,36 @@ import (
 	"ashbook/journal/measure"
 )
 
-// Context is what the reading of a line depends on beside the line.
+// Context is what reading a line needs besides the line.
 type Context struct {
-	Now      time.Time        // in the person's zone; the entry's time unless the line names one
-	Settings journal.Settings // the unit of bare numbers
-	Cook     *journal.Cook    // pieces and earlier readings; nil for none
+	// current time in the user's zone; the entry's time unless the line names one
+	Now      time.Time
+	Settings journal.Settings // Units is the unit of bare numbers
+	Cook     *journal.Cook    // pieces and earlier readings; nil for no cook
 }
 
 // named reports whether s is the name of a piece.
 func (c Context) named(s string) bool { return c.Cook != nil && c.Cook.PieceIndex(s) >= 0 }
 
-// Line is what a line was understood as.
+// Line is how a line was understood.
 type Line struct {
-	Entry journal.Entry   // its time to the minute, or the second where it was typed; words left are among its words
-	Also  []journal.Entry // entries the line puts at other times: "point off 8:20, flat off 9:05"
-	Left  []string        // what was not understood and stays words, as typed
-	Asks  []string        // questions that a second Enter answers with yes
-	Flags []string        // what looks odd: "core 17 °C, last was 71 °C: swapped digits?"
-	Undo  bool            // take the last entry back; Entry is empty
-	Redo  bool            // put back what undo took out; Entry is empty
+	// its time is to the minute, or to the second if typed so; its Words include Left
+	Entry journal.Entry
+	Also  []journal.Entry // entries at other times that the line names: "point off 8:20, flat off 9:05"
+	Left  []string        // clauses not understood, as typed
+	Asks  []string        // questions; a second Enter answers yes
+	Flags []string        // warnings: "core 17 °C, last was 71 °C: swapped digits?"
+	Undo  bool            // the line undoes the last entry; Entry is empty
+	Redo  bool            // the line restores what undo removed; Entry is empty
 
-	doubted []int // items of Entry that the cook's other notes speak against
+	doubted []int // indexes of items of Entry that conflict with the cook's other notes
 
-	ago  time.Duration // how far before now the line said it was; 0 for now
-	sure *Line         // without what is asked, which stays words; nil where nothing is
+	ago  time.Duration // how long before now the line said it was; 0 for now
+	sure *Line         // the line with its questions kept as words; nil if it has no questions
 }
 
-// Sure is the line as it is kept where nobody can be asked: what is in question
-// stays words.
+// Sure returns the line to save when nobody can answer: each clause in question stays
+// words.
 func (l Line) Sure() Line {
 	if l.sure != nil {
 		return *l.sure
@@ -60,7 +62,7 @@ func (l Line) Sure() Line {
 	return l
 }
 
-// Entries are all entries of the line, in order of time.
+// Entries returns all entries of the line, ordered by time.
 func (l Line) Entries() []journal.Entry {
 	all := append([]journal.Entry(nil), l.Also...)
 	if len(l.Entry.Items) > 0 || l.Entry.Words != "" {
@@ -70,13 +72,13 @@ func (l Line) Entries() []journal.Entry {
 	return all
 }
 
-// Confirm reports whether the line wants a second Enter.
+// Confirm reports whether the line needs a second Enter.
 func (l Line) Confirm() bool { return len(l.Left)+len(l.Asks) > 0 }
 
-// Error says which word of a line was not understood and why.
+// Error says which word of a line is wrong and why.
 type Error struct {
-	Word string // empty when something is missing at the end
-	Col  int    // of its first rune, from 1
+	Word string // empty if something is missing at the end
+	Col  int    // column of its first rune, from 1
 	Text string // what was expected
 }
 
@@ -88,12 +90,12 @@ func (e *Error) Error() string {
 	return fmt.Sprintf("column %d: %q: %s", e.Col, e.Word, e.Text)
 }
 
-// MaxRunes is the longest line read: several screens of words (chosen).
+// MaxRunes is the longest line accepted, in runes: several screens of words (chosen).
 const MaxRunes = 2000
 
-// Parse reads a line. Whatever it does not understand stays words; the only
-// errors are an empty line and characters no file may hold. An error is an
-// *Error, and the Line then is zero.
+// Parse reads a line. What it does not understand stays words. It fails only for an
+// empty line and for characters that no file may contain; then the error is an *Error
+// and the Line is zero.
 func Parse(line string, ctx Context) (Line, error) {
 	if err := printable(line); err != nil {
 		return Line{}, err
@@ -122,7 +124,7 @@ func Parse(line string, ctx Context) (Line, error) {
 	return l, nil
 }
 
-// stamped reports whether the line begins as one of the file does.
+// stamped reports whether the line begins like a timeline line of the file.
 func (p *parser) stamped() bool {
 	if strings.HasPrefix(strings.TrimSpace(p.text), "- ") {
 		return true
@@ -131,7 +133,7 @@ func (p *parser) stamped() bool {
 	return err == nil
 }
 
-// read is the line once all of it is understood.
+// read returns the Line once all clauses are understood.
 func (p *parser) read() Line {
 	p.when = p.now
 	if !p.time.at.IsZero() {
@@ -163,8 +165,8 @@ func (p *parser) read() Line {
 	return l
 }
 
-// assemble puts the items and words together; where only what is sure is wanted,
-// a clause that is asked stays words.
+// assemble joins the items and words into a Line. If sure is set, a clause with a
+// question stays words.
 func (p *parser) assemble(sure bool) Line {
 	var l Line
 	l.Entry.Time = p.when
@@ -204,8 +206,7 @@ func (p *parser) assemble(sure bool) Line {
 	return l
 }
 
-// raw is the line from one token to before another, as typed, without what
-// joined it to the rest.
+// raw returns the typed text of tokens lo to hi, without the separators around it.
 func (p *parser) raw(lo, hi int) string {
 	from := p.all[lo].from
 	if lo > 0 {
@@ -221,7 +222,7 @@ func (p *parser) raw(lo, hi int) string {
 	return s
 }
 
-// printable refuses what a line of the file must never carry.
+// printable returns an error if the line has a character that no file may contain.
 func printable(line string) error {
 	col := 0
 	for i, r := range line {
@@ -239,13 +240,13 @@ func printable(line string) error {
 	return nil
 }
 
-// undoes reports whether a word is undo, or its shortest beginnings.
+// undoes reports whether the word is "undo" or short for it.
 func undoes(word string) bool {
 	return slices.Contains([]string{"u", "und", "undo"}, strings.ToLower(word))
 }
 
-// Understood repeats the line for the eye: "pit 112 °C · wood cherry 90 g ·
-// 20 min ago — pale on the left". It does not hold the flags.
+// Understood formats the line for the screen: "pit 112 °C · wood cherry 90 g · 20 min
+// ago — pale on the left". It leaves out the flags.
 func (l Line) Understood(sys measure.System) string {
 	switch {
 	case l.Undo:
@@ -288,8 +289,8 @@ func understood(it journal.Item, sys measure.System) string {
 	return s
 }
 
-// ago tells a time before now: "20 min ago", "1 h 20 ago"; the date where it is
-// over a day away or still to come.
+// ago formats a time before now: "20 min ago", "1 h 20 ago". It gives the date if the
+// time is over a day away or in the future.
 func ago(d time.Duration, t time.Time, sys measure.System) string {
 	if d < 0 || d > longAgo {
 		return "at " + measure.FormatTime(t, measure.Stamp, sys)

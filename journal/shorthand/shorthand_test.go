@@ -14,10 +14,11 @@ import (
 
 var summer = time.FixedZone("", 3600)
 
-// night is five past one, thirty seconds in.
+// night is 01:05:30.
 var night = time.Date(2026, 9, 19, 1, 5, 30, 0, summer)
 
-// cook has the given pieces and timeline lines of "minutes before night, body".
+// cook returns a cook with these pieces and timeline lines. Each line is "minutes
+// before night, body".
 func cook(t testing.TB, pieces []string, lines ...string) *journal.Cook {
 	t.Helper()
 	c := &journal.Cook{}
@@ -43,7 +44,7 @@ func cook(t testing.TB, pieces []string, lines ...string) *journal.Cook {
 	return c
 }
 
-// The three cooks of these tests: one piece; two pieces; a cook near its end.
+// Three cooks: one with one piece, one with two, one close to its end.
 func onePiece(t testing.TB) Context {
 	return Context{Now: night, Cook: cook(t, nil, "400 lit", "300 on, pit 112 °C, core 5 °C", "60 pit 110 °C, core 68 °C, wood cherry 90 g")}
 }
@@ -64,8 +65,8 @@ func american(t testing.TB) Context {
 	return c
 }
 
-// body parses a line and prints it as the file has it: minutes ago where it
-// is not now, then the entry.
+// body parses a line and formats its entry as the file does, with the minutes ago in
+// front unless it is now.
 func body(t testing.TB, line string, ctx Context) string {
 	t.Helper()
 	l, err := Parse(line, ctx)
@@ -158,7 +159,7 @@ func TestParse(t *testing.T) {
 		{"aim pit 120", one, "aim pit 120 °C"},
 		{"aim c 92 aim p 120", one, "aim core 92 °C, aim pit 120 °C"},
 
-		// Arguments of their own length.
+		// Acts whose arguments differ in length.
 		{"112 71 w cherry 90 v -20 -- pale on the left", one, "[20m0s] pit 112 °C, core 71 °C, wood cherry 90 g, vent — pale on the left"},
 		{"v bottom half", one, "vent bottom half"},
 		{"v bottom half, 112 71", one, "vent bottom half, pit 112 °C, core 71 °C"},
@@ -266,7 +267,7 @@ func TestErrors(t *testing.T) {
 	}
 }
 
-// What is not understood stays words, and so does what could be two things.
+// What is not understood, or could mean two things, stays words.
 func TestKeptAsWords(t *testing.T) {
 	one, two, end := onePiece(t), twoPieces(t), nearTheEnd(t)
 	tests := []struct {
@@ -341,8 +342,8 @@ func TestLongestLine(t *testing.T) {
 	}
 }
 
-// In the night the clocks go back (IANA time zone database: London, 25 October
-// 2026, 02:00 summer time) half past one comes twice.
+// On the night when the clocks go back, half past one comes twice (IANA time zone
+// database: London, 25 October 2026, 02:00 summer time).
 func TestClockGoingBack(t *testing.T) {
 	london, err := time.LoadLocation("Europe/London")
 	if err != nil {
@@ -402,7 +403,7 @@ func TestFlags(t *testing.T) {
 		{"core -40", Context{Now: night}, []string{"core -40 °C: colder than any freezer"}},
 		{"core 88", boxed, nil},
 		{"80", boxed, nil},
-		// The fire went out: the pit may truly stand under the core.
+		// The fire went out, so the pit may truly be colder than the core.
 		{"80 90", Context{Now: night, Cook: cook(t, nil, "300 on", "30 pit 84 °C, core 90 °C")}, nil},
 	}
 	for _, tt := range tests {

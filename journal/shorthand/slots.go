@@ -10,14 +10,14 @@ import (
 	"ashbook/journal/measure"
 )
 
-// fill is one way to fill a slot: its text and the token after it.
+// fill is one way to fill a slot: its text, and the index of the token after it.
 type fill struct {
 	text string
 	end  int
 	from token
 }
 
-// slot returns the ways to fill a slot at token i.
+// slot returns the ways to fill slot s of act at token i.
 func (p *parser) slot(s byte, act journal.Act, i int) []fill {
 	if i >= len(p.toks) {
 		return nil
@@ -115,12 +115,13 @@ func (p *parser) slot(s byte, act journal.Act, i int) []fill {
 	return nil
 }
 
-// sized are names of pieces behind which "one" or the meat may follow: "the big one".
+// sized are names of pieces that "one" or a word for meat may follow: "the big one".
 var sized = newWords("big|small|large|little|left|right|front|back|top|bottom|fat|thin|thick|first|second")
 
 var meats = newWords(lists["$meat"])
 
-// called is another word for the size of a piece as this cook names it.
+// called returns this cook's own word for a size: "large" for "big" if a piece is named
+// large. Other words come back unchanged.
 func (p *parser) called(low string) string {
 	for _, same := range [][]string{{"big", "large", "bigger", "larger"}, {"small", "little", "smaller"}} {
 		if !slices.Contains(same, low) || p.ctx.named(low) {
@@ -135,12 +136,12 @@ func (p *parser) called(low string) string {
 	return low
 }
 
-// numbered are the words behind which a figure may be the name of a piece.
+// numbered are words after which a number may be the name of a piece.
 var numbered = newWords("core|internal|feel|off|on|piece|number|no|nr|probe|boxed|unboxed|pulled|sliced|turn|turned|took|wrapped|rest|resting")
 
 var speeds = newWords("m/s|mph|km/h|kmh|kph|knots")
 
-// bothPieces stands for every piece in the slot of one.
+// bothPieces in a piece slot means every piece.
 const bothPieces = "\x00both"
 
 // isName reports whether s looks like a person's initials or name.
@@ -153,7 +154,8 @@ func isName(s string) bool {
 	return len(s) <= 12
 }
 
-// hourLike reports whether a bare number is sooner an hour than a core.
+// hourLike reports whether a bare number is at most 24, and so more likely an hour than
+// a core.
 func hourLike(num string) bool {
 	n := 0
 	for _, r := range num {
@@ -173,7 +175,8 @@ func hourMinute(s string) bool {
 	return s != "" && len(s) <= 2 && hourLike(s)
 }
 
-// temperature takes a number that may be a temperature, and its unit.
+// temperature reads a number that may be a temperature, with its unit. end is the index
+// of the token after it.
 func (p *parser) temperature(i int) (text string, end int, ok bool) {
 	if i >= len(p.toks) {
 		return "", 0, false
@@ -219,17 +222,18 @@ func (p *parser) temperature(i int) (text string, end int, ok bool) {
 	return text, end, true
 }
 
-// sizes are words between a number and the thing it counts: "2 more chunks".
+// sizes are words that may come between a number and the thing it counts: "2 more
+// chunks".
 var sizes = newWords("more|big|small|large|fresh|lit|unlit|hot|dry|post|new|little|good")
 
-// countsSomething reports whether the token is a unit or a thing that a number
-// before it counts: "90 g", "2 chunks", "20 min".
+// countsSomething reports whether token i is a unit or a thing that the number before
+// it counts: "90 g", "2 chunks", "20 min".
 func (p *parser) countsSomething(i int) bool {
 	t := p.toks[i]
 	return massUnit(t.text) || spanUnit(t.text) || t.low == "am" || t.low == "pm" || t.text == "%" || namesWood.has(t.low) || namesFuel.has(t.low) || trees.has(t.low) || sizes.has(t.low) && !p.ctx.named(t.low)
 }
 
-// duration takes "30", "45 min", "1 h 30", "an hour", "half an hour".
+// duration reads "30", "45 min", "1 h 30", "an hour", "half an hour".
 func (p *parser) duration(i int) []fill {
 	t := p.toks[i]
 	low := func(k int) string {
@@ -281,8 +285,8 @@ func (p *parser) duration(i int) []fill {
 var numberWords = map[string]string{"one": "1", "two": "2", "three": "3", "four": "4", "five": "5", "six": "6", "seven": "7", "eight": "8", "nine": "9", "ten": "10", "eleven": "11", "twelve": "12",
 	"fifteen": "15", "twenty": "20", "thirty": "30", "forty": "40", "forty-five": "45", "fifty": "50"}
 
-// said takes the words an act may have, a weight last: "2 chunks oak",
-// "cherry 90 g" from "90 g of cherry".
+// said reads the words that the act may have, and puts a weight last: "2 chunks oak",
+// or "cherry 90 g" from "90 g of cherry".
 func (p *parser) said(act journal.Act, i int) (words string, end int) {
 	var list []string
 	mass, about := "", ""
@@ -338,7 +342,7 @@ func (p *parser) said(act journal.Act, i int) (words string, end int) {
 		k++
 		end = k
 	}
-	// Words that only join are never at an end.
+	// Joining words at the end do not belong to the detail.
 	for len(list) > 0 && (list[len(list)-1] == "and" || list[len(list)-1] == "with" || list[len(list)-1] == "to" || list[len(list)-1] == "on") {
 		list = list[:len(list)-1]
 		end--
@@ -349,7 +353,7 @@ func (p *parser) said(act journal.Act, i int) (words string, end int) {
 	return strings.Join(list, " "), end
 }
 
-// saidAll reports whether all of "acv/water" may be said.
+// saidAll reports whether every word of a list such as "acv/water" is in known.
 func saidAll(known *wordSet, low string) bool {
 	for w := range strings.SplitSeq(low, "/") {
 		if !known.has(w) {
@@ -359,7 +363,7 @@ func saidAll(known *wordSet, low string) bool {
 	return true
 }
 
-// hourToCome takes a clock time that is still to come, the next of its kind.
+// hourToCome reads a clock time and takes the next one after now.
 func (p *parser) hourToCome(i int) []fill {
 	t := p.toks[i]
 	if h, m, ok := journal.ParseClock(t.text); ok && (h > 12 || t.text[0] == '0') {

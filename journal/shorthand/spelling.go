@@ -9,10 +9,11 @@ import (
 	"ashbook/journal"
 )
 
-// leastMended is the length of the shortest word whose spelling is mended (chosen).
+// leastMended is the length in bytes of the shortest word whose spelling is corrected
+// (chosen).
 const leastMended = 5
 
-// lexicon is every word that means something on the entry line.
+// lexicon returns every word that has a meaning on the entry line.
 var lexicon = sync.OnceValue(func() map[string]bool {
 	all := map[string]bool{}
 	for word, list := range patterns() {
@@ -44,7 +45,7 @@ var lexicon = sync.OnceValue(func() map[string]bool {
 	return all
 })
 
-// byInitial are the words that may be meant by one with a slip, by their first letter.
+// byInitial returns the words to which a misspelling may be corrected, by first letter.
 var byInitial = sync.OnceValue(func() map[byte][]string {
 	all := map[byte][]string{}
 	for w := range lexicon() {
@@ -55,8 +56,8 @@ var byInitial = sync.OnceValue(func() map[byte][]string {
 	return all
 })
 
-// mended reads a clause with slips of the thumb put right, "sprtzed" as "spritzed", and
-// asks whether that is meant. It reports whether the clause is understood whole.
+// mended corrects misspelled words of a clause, such as "sprtzed" for "spritzed", and
+// asks whether that is meant. It reports whether the whole clause is then understood.
 func (p *parser) mended(lo, hi int) bool {
 	was := slices.Clone(p.all[lo:hi])
 	var slips []string
@@ -83,8 +84,8 @@ func letters5(s string) bool {
 	return len(s) >= leastMended && strings.Trim(s, "abcdefghijklmnopqrstuvwxyz") == ""
 }
 
-// meantBy is the one word of the lexicon that is a slip away from word: a letter left
-// out, put in, changed, or two changed places. "" for none or several.
+// meantBy returns the one word of the lexicon that differs from word by one slip: a
+// letter missing, added or changed, or two swapped. It returns "" for none or several.
 func meantBy(word string) (meant string) {
 	for _, w := range byInitial()[word[0]] {
 		if !oneSlip(word, w) {
@@ -116,19 +117,19 @@ func oneSlip(a, b string) bool {
 	return false
 }
 
-// tails begin what may follow an act without changing it, "with a bit of stock", and
-// intents what may follow a wrap: "unwrapped to let it dry".
+// tails are words that begin a phrase after an act which does not change it: "with a
+// bit of stock". intents begin a purpose after a wrap: "unwrapped to let it dry".
 var (
 	tails   = newWords("with|w|for")
 	intents = newWords("to")
-	ahead   = newWords("in|next|soon|ready|on") // no tail has them
+	ahead   = newWords("in|next|soon|ready|on") // a tail with one of these changes the act
 )
 
-// keepTheirTail are the acts that such a tail leaves as they are.
+// keepTheirTail are the acts that a tail does not change.
 var keepTheirTail = []journal.Act{journal.PutWrap, journal.Unwrap, journal.Spritz, journal.Turn, journal.AddFuel, journal.AddWood, journal.Water, journal.Fire}
 
-// tailed reads a clause up to a tail, which stays words: "unwrapped for the bark". The
-// act must be told as done.
+// tailed reads a clause up to a tail such as "for the bark", and keeps the tail as
+// words. The words before it must say that the act was done.
 func (p *parser) tailed(i int) bool {
 	c := p.clauses[i]
 	done := func(t token) bool {
@@ -139,7 +140,7 @@ func (p *parser) tailed(i int) bool {
 		if !intent && !tails.has(p.all[k].low) || !slices.ContainsFunc(p.all[c.lo:k], done) {
 			continue
 		}
-		end := c.hi // of the tail: a time behind it is the act's
+		end := c.hi // end of the tail: a time after it belongs to the act
 		for m := k + 1; m < c.hi && end == c.hi; m++ {
 			p.begin(m, c.hi)
 			if t, ok := p.moment(0); ok && m+t.end == c.hi {
@@ -156,7 +157,8 @@ func (p *parser) tailed(i int) bool {
 		fits := len(p.readings) == len(kept.readings)
 		for _, it := range p.items[len(kept.items):] {
 			wraps := it.Act == journal.PutWrap || it.Act == journal.Unwrap
-			named := it.Act != journal.PutWrap || p.namesWrap(c.lo, k) // "wrapped with leaves"
+			// in "wrapped with leaves" no kind of wrap is named
+			named := it.Act != journal.PutWrap || p.namesWrap(c.lo, k)
 			fits = fits && slices.Contains(keepTheirTail, it.Act) && (wraps || !intent) && named
 		}
 		if !fits {
@@ -173,7 +175,7 @@ func (p *parser) tailed(i int) bool {
 	return false
 }
 
-// namesWrap reports whether a kind of wrap is named between lo and hi.
+// namesWrap reports whether a token between lo and hi names a kind of wrap.
 func (p *parser) namesWrap(lo, hi int) bool {
 	for _, w := range wraps {
 		last := w.words[strings.LastIndexByte(w.words, ' ')+1:]

@@ -6,28 +6,30 @@ import (
 	"strings"
 )
 
-// Words of a number, as voice dictation writes them.
+// Number words as voice dictation writes them.
 var (
 	units = map[string]int{"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9}
 	teens = map[string]int{"ten": 10, "eleven": 11, "twelve": 12, "thirteen": 13, "fourteen": 14, "fifteen": 15, "sixteen": 16, "seventeen": 17, "eighteen": 18, "nineteen": 19}
 	tens  = map[string]int{"twenty": 20, "thirty": 30, "forty": 40, "fourty": 40, "fifty": 50, "sixty": 60, "seventy": 70, "eighty": 80, "ninety": 90}
 )
 
-// leastSpoken is the least number in words that is a reading, chosen: a smaller one
+// leastSpoken is the lowest spoken number that is a reading (chosen). A smaller one
 // counts something.
 const leastSpoken = 30
 
-// readOf are words for what a reading is of, readJoins those between it and its number.
+// readOf are words that name what a reading is of. readJoins are the words that may
+// come between such a word and its number.
 var (
 	readOf    = newWords(lists["$pit"] + "|" + lists["$core"] + "|" + lists["$meat"] + "|temp|degrees")
 	readJoins = newWords(lists["$reads"])
 )
 
-// longestSpoken is how many words a number has at most: "two hundred and thirty five".
+// longestSpoken is the largest number of words in one number: "two hundred and thirty
+// five".
 const longestSpoken = 5
 
-// readSpoken writes numbers in words as figures, "two forty" as 240, where the words
-// around them say that they are readings: "at two forty" alone is a time.
+// readSpoken replaces number words by digits, "two forty" by 240, if the words around
+// them show that they are a reading. "at two forty" alone is a time.
 func readSpoken(toks []token, pieces []string) []token {
 	for i := 0; i < len(toks); i++ {
 		n, end := spokenNumber(toks, i)
@@ -42,8 +44,8 @@ func readSpoken(toks []token, pieces []string) []token {
 	return toks
 }
 
-// namesReading reports whether the word before a number, but for those that only join,
-// or the word after it names a reading.
+// namesReading reports whether a word that names a reading comes just after the number,
+// or before it with only joining words between.
 func namesReading(toks []token, i, end int, pieces []string) bool {
 	reads := func(low string) bool {
 		return readOf.has(low) || slices.ContainsFunc(pieces, func(name string) bool { return strings.EqualFold(name, low) })
@@ -62,8 +64,9 @@ func namesReading(toks []token, i, end int, pieces []string) bool {
 	return false
 }
 
-// spokenNumber reads "forty eight", "two forty", "one fifty-two", "one oh five" and
-// "two hundred and five" at token i; n is 0 where there is none.
+// spokenNumber reads "forty eight", "two forty", "one fifty-two", "one oh five" or "two
+// hundred and five" at token i. n is 0 if there is none; end is the index of the token
+// after it.
 func spokenNumber(toks []token, i int) (n, end int) {
 	first, _, _ := strings.Cut(toks[i].low, "-")
 	if units[first] == 0 && teens[first] == 0 && tens[first] == 0 && first != "a" {
@@ -123,7 +126,8 @@ func spokenNumber(toks []token, i int) (n, end int) {
 	} else {
 		n = below()
 	}
-	if at == 0 || at < len(words) && at > 0 && ends[at-1] == ends[min(at, len(words)-1)] { // a part of a word is left
+	// the number ends inside a hyphenated word
+	if at == 0 || at < len(words) && at > 0 && ends[at-1] == ends[min(at, len(words)-1)] {
 		return 0, i
 	}
 	return n, ends[at-1]

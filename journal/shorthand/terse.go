@@ -10,7 +10,7 @@ import (
 	"ashbook/journal/measure"
 )
 
-// terse reads a clause of letters, figures and the beginnings of words.
+// terse reads a clause made of letters, figures and beginnings of words.
 func (p *parser) terse(lo, hi int) bool {
 	kept := p.begin(lo, hi)
 	for p.at < len(p.toks) {
@@ -33,7 +33,8 @@ func (p *parser) terse(lo, hi int) bool {
 	}
 	bare := len(p.readings) - len(kept.readings)
 	lone := bare == 1 && len(p.readings) == 1 && len(p.items) > len(kept.items)
-	if lone && !p.couldStandAlone(p.readings[0].text) || bare > 0 && !p.mayBeBare(bare) || !p.done(kept, true) { // "5 off"
+	// in "5 off" the figure is no reading
+	if lone && !p.couldStandAlone(p.readings[0].text) || bare > 0 && !p.mayBeBare(bare) || !p.done(kept, true) {
 		p.state = kept
 		return false
 	}
@@ -48,7 +49,8 @@ func (p *parser) peek() (token, bool) {
 	return p.toks[p.at], true
 }
 
-// here is the place of the next token, for an error about what is missing.
+// here returns the next token, or an empty one at the end, for an error that says what
+// is missing.
 func (p *parser) here() token {
 	if t, ok := p.peek(); ok {
 		return t
@@ -69,7 +71,7 @@ func (p *parser) takeTime(t token) (bool, error) {
 	return true, nil
 }
 
-// figures takes the bare figures: pit, core, further cores.
+// figures reads the bare figures: the pit, the core, then further cores.
 func (p *parser) figures() error {
 	if len(p.readings) > 0 && !(p.open && p.at == 0) {
 		return p.here().errorf("readings go together, pit first, or each after its word: core 70")
@@ -105,8 +107,8 @@ func (p *parser) figures() error {
 	return nil
 }
 
-// quantity takes a number and a unit behind a space; the token returned has
-// both. The next token must be a number.
+// quantity takes a number and a unit after a space, and returns both as one token. The
+// next token must be a number.
 func (p *parser) quantity(isUnit func(string) bool) token {
 	t := p.toks[p.at]
 	p.at++
@@ -119,7 +121,7 @@ func (p *parser) quantity(isUnit func(string) bool) token {
 	return t
 }
 
-// act takes an act and its argument.
+// act reads an act and its argument.
 func (p *parser) act(t token) error {
 	f := lookup(t.text)
 	switch {
@@ -175,10 +177,10 @@ func (p *parser) act(t token) error {
 	return p.add(act.Word()+" "+piece+" "+arg, t, len(p.items))
 }
 
-// bareNumber reports whether an argument is a number without its unit.
+// bareNumber reports whether an argument is a number without a unit.
 func bareNumber(arg string) bool { return token{text: arg}.bare() }
 
-// add reads an item as it is in a file and puts it at place i.
+// add parses an item in the file's grammar and inserts it at index i of p.items.
 func (p *parser) add(text string, from token, i int) error {
 	it, err := journal.ParseItem(text, p.grammar)
 	if err == nil && it.Act == journal.NoAct {
@@ -187,12 +189,12 @@ func (p *parser) add(text string, from token, i int) error {
 	if err != nil {
 		return from.errorf("%v", err)
 	}
-	it.Temp.Assumed, it.After.Assumed = false, false // the unit is written out
+	it.Temp.Assumed, it.After.Assumed = false, false // the file writes the unit out
 	p.items = slices.Insert(p.items, i, typed{Item: it, from: from, clause: p.clause})
 	return nil
 }
 
-// aimed takes the second word of a setting.
+// aimed takes the second word of an aim, pit or core, and returns its act.
 func (p *parser) aimed() (journal.Act, error) {
 	t, ok := p.peek()
 	if ok {
@@ -208,8 +210,7 @@ func (p *parser) aimed() (journal.Act, error) {
 	return journal.NoAct, p.here().errorf("expected aim pit or aim core, then a temperature")
 }
 
-// piece takes the name of a piece, or its beginning, after an act that may
-// have one.
+// piece takes the name of a piece, or its beginning, after an act that may have one.
 func (p *parser) piece(act journal.Act) (string, error) {
 	if !act.TakesPiece() || len(p.grammar.Pieces) == 0 {
 		return "", nil
@@ -240,7 +241,8 @@ func (p *parser) piece(act journal.Act) (string, error) {
 	return m[0], nil
 }
 
-// wholePiece finds the longest name of a piece that is next in full.
+// wholePiece returns the longest piece name that comes next in full, and how many
+// tokens it takes.
 func (p *parser) wholePiece() (name string, tokens int) {
 	for _, n := range p.grammar.Pieces {
 		fields := strings.Fields(n)
@@ -253,7 +255,8 @@ func (p *parser) wholePiece() (name string, tokens int) {
 	return name, tokens
 }
 
-// argument takes the number an act must have.
+// argument takes the number that an act must have. want says in the error what is
+// missing.
 func (p *parser) argument(act journal.Act, want string, isUnit func(string) bool) (string, error) {
 	t, ok := p.peek()
 	if _, _, figure := t.number(); !ok || !figure {
@@ -274,7 +277,7 @@ func (p *parser) argument(act journal.Act, want string, isUnit func(string) bool
 	return p.quantity(isUnit).text, nil
 }
 
-// span takes a time to wait: "30", "1h30", "1 h 30 min".
+// span takes a duration: "30", "1h30", "1 h 30 min".
 func (p *parser) span(act journal.Act) (string, error) {
 	s, err := p.argument(act, "a time to wait such as 30 min", spanUnit)
 	if err != nil {
@@ -289,7 +292,7 @@ func (p *parser) span(act journal.Act) (string, error) {
 	return s, nil
 }
 
-// wrap takes a kind of wrap or its beginning, and perhaps loose.
+// wrap takes a kind of wrap or its beginning, and "loose" if it follows.
 func (p *parser) wrap(act journal.Act) (string, error) {
 	kinds := make([]string, len(journal.Wraps))
 	for i, w := range journal.Wraps {
@@ -316,7 +319,7 @@ func (p *parser) wrap(act journal.Act) (string, error) {
 
 const looseWord = "loose"
 
-// unknown says that a word is none of ours, and which are like it.
+// unknown returns the error for a word that is not known. It lists similar words.
 func (p *parser) unknown(t token) error {
 	if undoes(t.text) {
 		return t.errorf("undo must be alone on its line")
@@ -331,7 +334,7 @@ func (p *parser) unknown(t token) error {
 	return t.errorf("no act begins so%s; free words go after --", near)
 }
 
-// either joins names: "rest or recheck".
+// either joins names for a message: "rest or recheck".
 func either(names []string) string {
 	if len(names) < 2 {
 		return strings.Join(names, "")

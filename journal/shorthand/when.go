@@ -11,20 +11,20 @@ import (
 // moment is a time found in a line.
 type moment struct {
 	at    time.Time
-	end   int  // the token after it
-	dated bool // its day was typed, or how long ago it was
-	ahead bool // it is still to come
-	twice bool // a clock of twelve hours shows it twice a day
-	vague bool // only its hour was typed, and the next such hour is nearer
+	end   int  // index of the token after it
+	dated bool // its day, or how long ago it was, was typed
+	ahead bool // it is later than now
+	twice bool // a 12-hour clock shows it twice a day
+	vague bool // only its hour was typed, and the next such hour is nearer than the last
 }
 
-// Bounds of a clock time typed without its day (chosen).
+// Limits for a clock time typed without its day (chosen).
 const (
-	watchFast = 15 * time.Minute // a time so little ahead is now
-	aheadBy   = 8 * time.Hour    // one that comes again so soon was meant for then
+	watchFast = 15 * time.Minute // a time at most this far ahead counts as now
+	aheadBy   = 8 * time.Hour    // a time due again within this is taken as still to come
 )
 
-// moment finds a time at token i, perhaps behind "at".
+// moment reads a time at token i, with or without "at".
 func (p *parser) moment(i int) (moment, bool) {
 	if i >= len(p.toks) {
 		return moment{}, false
@@ -54,7 +54,7 @@ func (p *parser) moment(i int) (moment, bool) {
 	return moment{}, false
 }
 
-// nextHour is when a clock of twelve hours shows an hour next.
+// nextHour returns when a 12-hour clock next shows the hour.
 func (p *parser) nextHour(hour int) time.Time {
 	at := journal.ClockBefore(p.now, hour%12, 0, p.now.Location())
 	for !at.After(p.now) {
@@ -63,7 +63,7 @@ func (p *parser) nextHour(hour int) time.Time {
 	return at
 }
 
-// back finds how long ago something was: "-20", "20 min ago", "half an hour ago".
+// back reads how long ago something was: "-20", "20 min ago", "half an hour ago".
 func (p *parser) back(i int) (moment, bool) {
 	t := p.toks[i]
 	ago := func(s string, end int) (moment, bool) {
@@ -92,7 +92,7 @@ func (p *parser) back(i int) (moment, bool) {
 	return moment{}, false
 }
 
-// dated finds a time whose day is typed: RFC 3339, "yesterday 23:30", "4 oct 13:00".
+// dated reads a time whose day is typed: RFC 3339, "yesterday 23:30", "4 oct 13:00".
 func (p *parser) dated(i int) (moment, bool) {
 	if i >= len(p.toks) {
 		return moment{}, false
@@ -146,16 +146,16 @@ func dayOfMonth(t token) int {
 	return n
 }
 
-// latest is the last time that is not still to come.
+// latest returns the last time that is not in the future.
 func (p *parser) latest() time.Time {
-	if p.mends { // an entry that is there may be mended wherever it is
+	if p.mends { // an entry being mended may be at any time
 		return p.now.Add(100 * 365 * 24 * time.Hour)
 	}
 	return p.now.Add(watchFast)
 }
 
-// clockOf finds a time of the clock: "01:10", "0110", "5:30am", "11.30 pm",
-// "noon", "half past two", "quarter to one".
+// clockOf reads a clock time: "01:10", "0110", "5:30am", "11.30 pm", "noon", "half past
+// two", "quarter to one".
 func (p *parser) clockOf(i int) (moment, bool) {
 	if i >= len(p.toks) {
 		return moment{}, false
@@ -175,7 +175,8 @@ func (p *parser) clockOf(i int) (moment, bool) {
 	case "half", "quarter", "ten", "five", "twenty", "10", "5", "20":
 		minute := map[string]int{"half": 30, "quarter": 15, "ten": 10, "five": 5, "twenty": 20, "10": 10, "5": 5, "20": 20}[t.low]
 		word := low(i + 1)
-		if n, ok := numberWords[word]; t.low == "half" && (ok || hourLike(word)) && word != "" && (i+2 == len(p.toks) || i == 0 && !p.countsSomething(i+2)) { // half past one, to some half an hour sooner
+		// "half one" is half past one; some people mean half past twelve
+		if n, ok := numberWords[word]; t.low == "half" && (ok || hourLike(word)) && word != "" && (i+2 == len(p.toks) || i == 0 && !p.countsSomething(i+2)) {
 			if !ok {
 				n = word
 			}
@@ -252,10 +253,10 @@ func (p *parser) clockOf(i int) (moment, bool) {
 	return p.clockTime(hour, minute, half == "" && 1 <= hour && hour <= 12 && s[0] != '0', end), true
 }
 
-// clockTime is the last time a clock showed hour:minute. A time that a clock of
-// twelve hours shows twice a day is, of the two, the one within the cook; where
-// both are, the one of the clock of 24 hours in a metric journal, and else the
-// later. One that is nearer ahead than behind is still to come.
+// clockTime returns the last time when a clock showed hour:minute. If twice is set,
+// that time comes twice a day: it takes the one within the cook. If both are, a metric
+// journal takes the 24-hour reading and any other the later one. A time whose next
+// occurrence is nearer than its last is ahead.
 func (p *parser) clockTime(hour, minute int, twice bool, end int) moment {
 	at, ahead := p.lastAt(hour, minute)
 	if twice && !p.mends {
@@ -287,8 +288,8 @@ func (p *parser) lastAt(hour, minute int) (at time.Time, ahead bool) {
 	return at, false
 }
 
-// within reports whether a time is within the cook, or where it has no entry
-// within the last half day.
+// within reports whether t is within the cook, or, if the cook has no entries, within
+// the last half day.
 func (p *parser) within(t time.Time) bool {
 	if c := p.ctx.Cook; c != nil && len(c.Entries) > 0 && c.Entries[0].Time.Before(p.now) {
 		return !t.Before(c.Entries[0].Time)

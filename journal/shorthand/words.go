@@ -6,13 +6,13 @@ import (
 	"ashbook/journal"
 )
 
-// aim is the first word of the two settings; their second is pit or core.
+// aim is the first word of the two settings "aim pit" and "aim core".
 const aim = "aim"
 
-// actWord is a word an act may begin with.
+// actWord is a word that names an act.
 type actWord struct {
 	word string
-	act  journal.Act // SetPit for aim
+	act  journal.Act // SetPit for "aim"
 }
 
 var actWords = func() []actWord {
@@ -29,8 +29,8 @@ var actWords = func() []actWord {
 	return all
 }()
 
-// letters stand for what is done at night. They go before the beginnings of
-// words: w is wood, not wrap.
+// letters maps the one-letter names of what is done at night. A letter wins over the
+// beginning of a word: w is wood, not wrap.
 var letters = func() map[byte]journal.Act {
 	all := map[byte]journal.Act{}
 	for _, a := range journal.Acts() {
@@ -41,21 +41,21 @@ var letters = func() map[byte]journal.Act {
 	return all
 }()
 
-// glues are the acts whose letter may have its figure glued to it: r30, but not l8r.
+// glues are the acts whose letter may be joined to its number: r30, but not l8r.
 var glues = map[journal.Act]bool{journal.ReadCore: true, journal.Bark: true, journal.Feel: true, journal.Recheck: true, journal.AddWood: true, journal.AddFuel: true, journal.Vent: true}
 
-// found is what a token may begin: one act, several words, or nothing.
+// found is what a token may name: one act, several, or none.
 type found struct {
 	act    journal.Act
-	rest   string   // glued to a letter: the 30 of r30
-	exact  bool     // the word in full
-	shared []string // words that begin so, where there are several
+	rest   string   // what is joined to a letter: the 30 of r30
+	exact  bool     // the whole word was typed
+	shared []string // all words with this beginning, if there are several
 }
 
-// tooCommon are beginnings of acts that are words of their own.
+// tooCommon are beginnings of acts that are everyday words, and so name no act.
 var tooCommon = newWords("of|so|we|be|se|set|her|he|no|as|a|i|in|water|was|for|are|ov|our|out|the|up")
 
-// lookup finds the act a token begins.
+// lookup returns the acts that the token may name.
 func lookup(text string) found {
 	s := strings.ToLower(text)
 	for _, w := range actWords {
@@ -84,8 +84,8 @@ func lookup(text string) found {
 	return f
 }
 
-// matches returns the names that begin like s, in any case; one that is s
-// itself alone.
+// matches returns the names that begin with s, ignoring case. If one equals s, it
+// returns only that one.
 func matches(s string, names []string) []string {
 	var all []string
 	for _, n := range names {
@@ -99,13 +99,14 @@ func matches(s string, names []string) []string {
 	return all
 }
 
-// begins reports whether name begins with s in any case.
+// begins reports whether name begins with s, ignoring case.
 func begins(name, s string) bool {
 	_, ok := ending(name, s)
 	return ok
 }
 
-// ending returns what is missing of name after s, compared in any case.
+// ending returns the part of name after s, ignoring case. ok is false if name does not
+// begin with s.
 func ending(name, s string) (string, bool) {
 	rest := []rune(name)
 	n := len([]rune(s))
@@ -115,13 +116,13 @@ func ending(name, s string) (string, bool) {
 	return string(rest[n:]), true
 }
 
-// Nearest words shown for one that is not known.
+// Limits on the similar words shown for an unknown one.
 const (
 	nearestShown = 3
 	nearestEdits = 2
 )
 
-// nearest returns the act words and pieces a word was perhaps meant to be.
+// nearest returns the act words and piece names most similar to word.
 func nearest(word string, pieces []string) []string {
 	var names []string
 	for _, w := range actWords {
@@ -130,8 +131,8 @@ func nearest(word string, pieces []string) []string {
 	return Nearest(word, append(names, pieces...))
 }
 
-// Nearest returns up to three of the names that a word was perhaps meant to be:
-// few letters away, or else with the same first one.
+// Nearest returns up to three names similar to word: those few letters away, or if
+// there are none those with the same first letter.
 func Nearest(word string, names []string) []string {
 	word = strings.ToLower(word)
 	fewest := nearestEdits
@@ -155,7 +156,7 @@ func Nearest(word string, names []string) []string {
 	return nearby[:min(nearestShown, len(nearby))]
 }
 
-// edits counts the letters put in, left out or changed between two words
+// edits returns the number of letters added, removed or changed between two words
 // (Levenshtein 1966).
 func edits(a, b string) int {
 	ra, rb := []rune(a), []rune(b)
