@@ -1,10 +1,10 @@
-// Package ingest receives readings over HTTP, one JSON object per request, and answers
-// only when a reading is saved.
+// Package ingest receives probe readings over HTTP, one JSON object per request. It
+// answers only once the reading is saved.
 //
-// It is meant for a program of the person's own that reads their probes. Nobody else who
-// can reach it may write. So it asks for a token; it refuses browsers by requiring a
-// content type that no form sends and by refusing host names that are not this machine's;
-// and everything has a limit in size and time.
+// It is meant for a program of the user that reads their probes; nobody else may write.
+// So it requires a token. It refuses web pages open in a browser by requiring a content
+// type that no HTML form sends, and by refusing host names other than this machine's.
+// Size, time and number of requests are limited.
 package ingest
 
 import (
@@ -28,39 +28,39 @@ import (
 	"ashbook/journal/series"
 )
 
-// Path is where readings are posted.
+// Path is the URL path that readings are posted to.
 const Path = "/reading"
 
-// MaxBody is the longest body that is read, bytes (chosen: a reading of a hundred
+// MaxBody is the longest request body accepted, in bytes (chosen: room for a hundred
 // pieces).
 const MaxBody = 4 << 10
 
-// Options are what a handler needs from outside. All except Names and Anywhere are
-// required.
+// Options are what a handler needs. All are required except Names and Anywhere.
 type Options struct {
 	Token    string
-	Anywhere bool     // others than this machine may post
-	Names    []string // names of this machine, in addition to its addresses
+	Anywhere bool     // accept requests from other machines too
+	Names    []string // host names of this machine besides its addresses
 	Now      func() time.Time
 	Zone     *time.Location
 	Pieces   []string // names of the cook's pieces
-	// Earliest and Latest bound the cook.
+	// Earliest and Latest are the first and last time accepted for a reading.
 	Earliest, Latest time.Time
-	// Keep returns when a reading is kept for good.
+	// Keep saves a reading. It returns once the reading is on disk.
 	Keep func(journal.Series) error
-	// Tell receives the reason why a reading could not be saved.
+	// Tell is called with the error when a reading could not be saved.
 	Tell func(error)
 }
 
-// answer is the body of every answer.
+// answer is the JSON body of every response.
 type answer struct {
-	Time   string   `json:"time,omitempty"`
-	Kept   []string `json:"kept,omitempty"`
-	Silent []string `json:"silent,omitempty"` // keys without a reading: null, or a figure no probe reads
+	Time string   `json:"time,omitempty"`
+	Kept []string `json:"kept,omitempty"`
+	// keys without a usable value: null, or outside the range of a probe
+	Silent []string `json:"silent,omitempty"`
 	Error  string   `json:"error,omitempty"`
 }
 
-// refusal is an answer that keeps nothing.
+// refusal is an error with the HTTP status to answer. Nothing was saved.
 type refusal struct {
 	code int
 	text string
@@ -107,7 +107,7 @@ func (h *handler) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	json.NewEncoder(w).Encode(got)
 }
 
-// reading takes one request.
+// reading handles one request.
 func (h *handler) reading(w http.ResponseWriter, r *http.Request) (answer, error) {
 	kind, _, _ := mime.ParseMediaType(r.Header.Get("Content-Type"))
 	switch {
@@ -143,8 +143,9 @@ func (h *handler) reading(w http.ResponseWriter, r *http.Request) (answer, error
 	return got, nil
 }
 
-// here reports whether a host is this machine by a name that no other can give itself:
-// a page in a browser may have its own name lead here, and would then be let in.
+// here reports whether host names this machine: a loopback address (any address if
+// Anywhere is set), localhost, or one of Names. Any other name is refused, since a web
+// page could make its own host name resolve to this machine and then post readings.
 func (h *handler) here(host string) bool {
 	name := strings.ToLower(host)
 	if n, _, err := net.SplitHostPort(name); err == nil {
@@ -157,7 +158,8 @@ func (h *handler) here(host string) bool {
 	return name == "localhost" || slices.Contains(h.Names, name)
 }
 
-// knows compares the token in constant time.
+// knows reports whether the Authorization header has the token. It compares in constant
+// time.
 func (h *handler) knows(auth string) bool {
 	scheme, token, _ := strings.Cut(auth, " ")
 	sum := sha256.Sum256([]byte(strings.TrimSpace(token)))
@@ -165,7 +167,7 @@ func (h *handler) knows(auth string) bool {
 	return same && strings.EqualFold(scheme, "Bearer")
 }
 
-// parse reads a body.
+// parse reads a request body. Its errors are refusals.
 func (h *handler) parse(body []byte) (journal.Series, answer, error) {
 	fail := func(format string, args ...any) (journal.Series, answer, error) {
 		return journal.Series{}, answer{}, refuse(http.StatusBadRequest, format, args...)
@@ -240,7 +242,8 @@ func (h *handler) parse(body []byte) (journal.Series, answer, error) {
 	return s, out, nil
 }
 
-// piece is the name under which a core is kept.
+// piece returns the name of the piece whose core the column is, or "" for the pit and
+// for the only piece. It fails for the name of no piece.
 func (h *handler) piece(c series.Column) (string, error) {
 	if c.Pit || len(h.Pieces) < 2 && (c.Piece == "" || len(h.Pieces) == 0 || strings.EqualFold(c.Piece, h.Pieces[0])) {
 		return "", nil

@@ -24,7 +24,7 @@ const token = "a-token-of-the-hall"
 
 var now = time.Date(2026, 9, 19, 1, 8, 0, 0, time.FixedZone("", 3600))
 
-// kept collects what a handler kept.
+// kept collects the readings that a handler saved.
 type kept struct {
 	mu    sync.Mutex
 	rows  []string
@@ -57,8 +57,8 @@ func (k *kept) options() Options {
 	}
 }
 
-// start serves on a free port of this machine, and returns its address and a way to
-// end it.
+// start runs a server on a free local port. It returns the address and a function that
+// stops it.
 func start(t *testing.T, opt Options) (addr string, end func() error) {
 	t.Helper()
 	l, err := net.Listen("tcp", "127.0.0.1:0")
@@ -183,7 +183,8 @@ func TestRefusals(t *testing.T) {
 	if len(k.rows) > 0 {
 		t.Errorf("kept %q", k.rows)
 	}
-	// RFC 9110, sections 11.6.1 and 15.5.6: these answers carry these fields.
+	// RFC 9110, sections 11.6.1 and 15.5.6, require these header fields in these
+	// responses.
 	if _, _, head := with(func(c *try) { c.auth = "" }).send(t, addr); head.Get("WWW-Authenticate") != "Bearer" {
 		t.Error("no WWW-Authenticate")
 	}
@@ -213,7 +214,7 @@ func TestNamesOfThisMachine(t *testing.T) {
 	}
 }
 
-// A reading under way when the listener is ended is kept and answered.
+// A reading being received when the server stops is still saved and answered.
 func TestEndKeepsWhatIsUnderWay(t *testing.T) {
 	var k kept
 	opt := k.options()
@@ -245,7 +246,7 @@ func TestEndKeepsWhatIsUnderWay(t *testing.T) {
 	}
 }
 
-// pipes is a listener whose connections end in this process.
+// pipes is a listener whose connections stay inside this process.
 type pipes struct {
 	conns chan net.Conn
 	once  sync.Once
@@ -263,7 +264,8 @@ func (p *pipes) Accept() (net.Conn, error) {
 func (p *pipes) Close() error   { p.once.Do(func() { close(p.done) }); return nil }
 func (p *pipes) Addr() net.Addr { return &net.TCPAddr{} }
 
-// A client that stops in the middle is hung up on. The clock here is not the wall's.
+// A client that stops in the middle of a request is disconnected. The test's own clock
+// decides when.
 func TestSlowClients(t *testing.T) {
 	for name, text := range map[string]string{
 		"header": "POST /reading HTTP/1.1\r\nHost: localhost\r\n",

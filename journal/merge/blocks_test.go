@@ -8,8 +8,8 @@ import (
 	"ashbook/journal/cookfile"
 )
 
-// An entry merged in goes below the heading that counts as the timeline's: not one in
-// a comment or in code, and one that is underlined too (CommonMark 0.31, section 4.3).
+// A merged entry goes below the timeline's heading, which may be underlined (CommonMark
+// 0.31, section 4.3). A heading in a comment or in code does not count.
 func TestEntryBelowTheTimeline(t *testing.T) {
 	const entry = "- 2024-06-07T19:15+01:00 lit\n"
 	for name, body := range map[string]string{

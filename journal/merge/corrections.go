@@ -8,15 +8,15 @@ import (
 	"ashbook/journal/cookfile"
 )
 
-// corrections merges what became of an entry that is gone from both versions: they
-// corrected it, or one took it out. What is left of each version's new entries comes
-// back.
+// corrections merges the changes to entry g of the base, which neither version still
+// has: each version corrected or deleted it. newOne and newTwo are the entries that
+// each version added. It returns them without those it has merged.
 func (s *entries) corrections(m *merger, g entry, newOne, newTwo []entry) (one, two []entry) {
 	x, y := s.corrected(g, inFirst, newOne), s.corrected(g, inSecond, newTwo)
 	switch {
 	case len(x) == 0 && len(y) == 0:
 		return newOne, newTwo
-	case len(x) == 0: // corrected by one, taken out by the other
+	case len(x) == 0: // one version corrected it, the other deleted it
 		m.tell(Told{Stands: y[0].String(), Other: takenOut, By: m.first.By, At: m.first.At})
 		return newOne, newTwo
 	case len(y) == 0:
@@ -24,13 +24,13 @@ func (s *entries) corrections(m *merger, g entry, newOne, newTwo []entry) (one, 
 		return newOne, newTwo
 	}
 	var lines []entry
-	seconds := map[string]bool{} // those that are the second version's
+	seconds := map[string]bool{} // keys of the lines that come from the second version
 	add := func(e journal.Entry, second bool) {
 		is := entry{Entry: e, from: made}
 		if i := slices.IndexFunc(lines, is.says); i >= 0 {
 			return
 		}
-		for _, o := range slices.Concat(x, y) { // as it is written there
+		for _, o := range slices.Concat(x, y) { // as that version wrote it
 			if o.says(is) {
 				is = o
 				break
@@ -42,7 +42,7 @@ func (s *entries) corrections(m *merger, g entry, newOne, newTwo []entry) (one, 
 		for _, b := range y {
 			both, ok := joined(g.Entry, a.Entry, b.Entry)
 			add(both, false)
-			if !ok { // with the other's value where both changed one thing
+			if !ok { // both changed the same item: a second line with the other value
 				both, _ = joined(g.Entry, b.Entry, a.Entry)
 				add(both, true)
 			}
@@ -52,12 +52,14 @@ func (s *entries) corrections(m *merger, g entry, newOne, newTwo []entry) (one, 
 		return slices.DeleteFunc(slices.Clone(all), func(e entry) bool { return slices.ContainsFunc(taken, e.says) })
 	}
 	one = rest(newOne, x)
-	lines = slices.DeleteFunc(lines, func(e entry) bool { return slices.ContainsFunc(one, e.says) }) // noted besides
+	// the same entry was also added independently
+	lines = slices.DeleteFunc(lines, func(e entry) bool { return slices.ContainsFunc(one, e.says) })
 	if len(lines) == 0 {
 		return one, rest(newTwo, y)
 	}
 	slices.SortStableFunc(lines, func(a, b entry) int { return strings.Compare(b.String(), a.String()) })
-	if len(lines) > 1 && !sameEntries(lines, x) && !sameEntries(lines, y) { // in this order, whichever was there first
+	// the order depends on the bytes alone, not on which version is first
+	if len(lines) > 1 && !sameEntries(lines, x) && !sameEntries(lines, y) {
 		for i := range lines {
 			lines[i].from = made
 		}
@@ -72,13 +74,13 @@ func (s *entries) corrections(m *merger, g entry, newOne, newTwo []entry) (one, 
 	return append(one, lines...), rest(newTwo, y)
 }
 
-// sameEntries reports whether two lists say the same, in whatever order.
+// sameEntries reports whether two lists have the same entries in any order.
 func sameEntries(a, b []entry) bool {
 	return len(a) == len(b) && !slices.ContainsFunc(a, func(e entry) bool { return !slices.ContainsFunc(b, e.says) })
 }
 
-// corrected returns the entries of a version that correct one that is gone: one, or
-// several where two people's corrections both stayed before.
+// corrected returns the entries of a version that replace gone. There are several if an
+// earlier merge kept two people's corrections.
 func (s *entries) corrected(gone entry, version int, added []entry) (all []entry) {
 	i := corrected(gone, added)
 	if i < 0 {
@@ -100,8 +102,9 @@ func (s *entries) corrected(gone entry, version int, added []entry) (all []entry
 	return all
 }
 
-// corrected returns the place of the entry that replaced a removed one: the most similar
-// one of the same time and act, or one with the same words at another time; −1 for none.
+// corrected returns the index in added of the entry that replaced gone: the most
+// similar one with the same time and an act in common, or one with the same words at
+// another time. It returns −1 for none.
 func corrected(gone entry, added []entry) int {
 	best, most := -1, -1
 	for i, a := range added {
@@ -117,7 +120,8 @@ func corrected(gone entry, added []entry) int {
 	return slices.IndexFunc(added, func(a entry) bool { return a.Body() == gone.Body() })
 }
 
-// alike is how many items two entries have in common, the words counting as one.
+// alike returns how many items two entries have in common. The same free words count as
+// one item.
 func alike(a, b journal.Entry) (n int) {
 	for _, it := range a.Items {
 		if slices.ContainsFunc(b.Items, func(o journal.Item) bool { return o.String() == it.String() }) {
@@ -139,8 +143,7 @@ func sharesAct(a, b journal.Entry) bool {
 	})
 }
 
-// about is what an item of an entry is about: the same act on the same piece,
-// for the nth time in the entry.
+// about identifies an item within an entry: the nth with this act and this piece.
 type about struct {
 	act   journal.Act
 	piece string
@@ -162,8 +165,8 @@ func things(e journal.Entry) (order []about, said map[about]journal.Item) {
 	return order, said
 }
 
-// joined merges two corrections of one entry, item by item; where both changed one
-// thing the first one's is taken, and ok is false.
+// joined merges two corrections of one entry item by item. If both changed the same
+// item, it takes the one of one, and ok is false.
 func joined(was, one, two journal.Entry) (e journal.Entry, ok bool) {
 	ok = true
 	choose := func(was, one, two string) (takeTwo bool) {
@@ -198,7 +201,7 @@ func joined(was, one, two journal.Entry) (e journal.Entry, ok bool) {
 	return e, ok
 }
 
-// text is a text about a thing, or "".
+// text returns the item for a as text, "" if there is none.
 func text(said map[about]journal.Item, a about) string {
 	if it, is := said[a]; is {
 		return it.String()

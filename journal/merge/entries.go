@@ -10,11 +10,11 @@ import (
 	"ashbook/journal/cookfile/front"
 )
 
-// entry is an entry of one of three versions, or one made of two corrections.
+// entry is an entry of one of the three versions, or one made from two corrections.
 type entry struct {
 	journal.Entry
-	from int // version: 0 the base, 1 the first, 2 the second, 3 made
-	at   int // its place in that version
+	from int // 0 the base, 1 the first version, 2 the second, 3 made by merging
+	at   int // its index in that version
 }
 
 const (
@@ -24,13 +24,13 @@ const (
 	made
 )
 
-// key identifies an entry: its time and its words.
+// key identifies an entry by its time and its text.
 func (e entry) key() string { return e.Time.UTC().Format(time.RFC3339) + " " + e.Body() }
 
-// entries merges three timelines as sets.
+// entries merges three timelines as sets of entries.
 type entries struct {
-	files [3]cookfile.File // base, first, second
-	want  []entry          // the merged timeline in order of time
+	files [3]cookfile.File // the base, the first and the second version
+	want  []entry          // the merged timeline, ordered by time
 }
 
 func (s *entries) of(version int) (all []entry) {
@@ -40,13 +40,13 @@ func (s *entries) of(version int) (all []entry) {
 	return all
 }
 
-// merge returns the merged timeline. It lacks what either version removed, has what either
-// added, and has only once what both added.
+// merge computes the merged timeline. It leaves out what either version removed, has
+// what either added, and has once what both added.
 func (s *entries) merge(m *merger) {
 	was, one, two := s.of(inBase), s.of(inFirst), s.of(inSecond)
 	goneOne, newOne := apart(was, one)
 	goneTwo, newTwo := apart(was, two)
-	out := map[int]bool{} // places in was
+	out := map[int]bool{} // indexes in was
 	for _, g := range append(slices.Clone(goneOne), goneTwo...) {
 		out[g.at] = true
 	}
@@ -55,7 +55,8 @@ func (s *entries) merge(m *merger) {
 			newOne, newTwo = s.corrections(m, g, newOne, newTwo)
 		}
 	}
-	// Of an entry that is in the base and in the first, the first's line stays.
+	// An entry that is in the base and in the first version keeps the first version's
+	// text.
 	for _, pair := range kept(was, one) {
 		if !out[pair[0]] {
 			s.want = append(s.want, one[pair[1]])
@@ -67,7 +68,7 @@ func (s *entries) merge(m *merger) {
 	slices.SortStableFunc(s.want, func(a, b entry) int { return a.Time.Compare(b.Time) })
 }
 
-// merged are the entries of the merged timeline.
+// merged returns the entries of the merged timeline.
 func (s *entries) merged() []journal.Entry {
 	all := make([]journal.Entry, len(s.want))
 	for i, e := range s.want {
@@ -76,10 +77,11 @@ func (s *entries) merged() []journal.Entry {
 	return all
 }
 
-// says reports whether another entry is the same.
+// says reports whether two entries have the same time and text.
 func (e entry) says(o entry) bool { return e.key() == o.key() }
 
-// kept pairs the entries that two timelines both hold, each once.
+// kept returns the pairs of indexes of entries that are in both timelines. Each entry
+// is in one pair.
 func kept(was, is []entry) (pairs [][2]int) {
 	free := map[string][]int{}
 	for i, e := range is {
@@ -94,7 +96,7 @@ func kept(was, is []entry) (pairs [][2]int) {
 	return pairs
 }
 
-// apart returns what is only in the first and what is only in the second of two timelines.
+// apart returns the entries that only was has, and those that only is has.
 func apart(was, is []entry) (gone, added []entry) {
 	old, now := map[int]bool{}, map[int]bool{}
 	for _, p := range kept(was, is) {
@@ -113,7 +115,7 @@ func apart(was, is []entry) (gone, added []entry) {
 	return gone, added
 }
 
-// holds reports whether a timeline that was read is the merged one.
+// holds reports whether read has the same entries as the merged timeline.
 func (s *entries) holds(read []journal.Entry) bool {
 	if len(read) != len(s.want) {
 		return false
@@ -131,23 +133,23 @@ func (s *entries) holds(read []journal.Entry) bool {
 	return true
 }
 
-// dating says which bare clock times are written in full.
+// dating says which clock times get their date written before them.
 type dating int
 
 const (
 	asWritten     dating = iota
-	besideChanges        // those put in, and those below a change
+	besideChanges        // those of added entries and of the entry after a change
 	all
 )
 
-// chunk is a line of text, or an entry, of the merged body.
+// chunk is one line or one entry of the merged body.
 type chunk struct {
 	line
 	entry *entry
 }
 
-// body lays out the merged text below the front matter: that of the first
-// version with what the second put in and took out.
+// body returns the merged text below the front matter: that of the first version with
+// the second version's additions and removals.
 func (s *entries) body(m *merger, was, one, two *front.Document, dated dating) string {
 	base, _ := s.chunks(inBase, was)
 	first, firstText := s.chunks(inFirst, one)
@@ -178,8 +180,8 @@ func (s *entries) body(m *merger, was, one, two *front.Document, dated dating) s
 	return b.String()
 }
 
-// chunks parts the body of a version into entries and other lines, and returns
-// the latter by themselves too, numbered by their chunk.
+// chunks splits the body of a version into entries and other lines. other has those
+// other lines; their at is the index of their chunk.
 func (s *entries) chunks(version int, d *front.Document) (all []chunk, other []line) {
 	if d == nil {
 		return nil, nil
@@ -218,18 +220,20 @@ func texts(all []chunk) (lines []line) {
 	return lines
 }
 
-// place puts merged lines among the entries that stay of the first version. A
-// line of the second is below the line it was below there: an entry, where
-// that stays, else the merged line above.
+// place puts the merged lines among the entries of the first version that stay. A line
+// from the second version goes below the entry it was below there, if that entry stays,
+// and otherwise below the merged line above it.
 func (s *entries) place(first, second []chunk, lines []line) []chunk {
-	stays := map[int]*entry{} // by place in the first
+	stays := map[int]*entry{} // by index in the first version
 	byKey := map[string]*entry{}
 	for i := range s.want {
 		if e := &s.want[i]; e.from == inFirst {
 			stays[e.at], byKey[e.key()] = e, e
 		}
 	}
-	above := map[int][]line{} // lines of the second by the chunk of the first they are below; −1 the top
+	// lines of the second version, by index of the chunk of the first that they go
+	// below; −1 for the top
+	above := map[int][]line{}
 	keep := map[int]bool{}
 	cursor := -1
 	for _, l := range lines {
@@ -267,9 +271,9 @@ func (s *entries) place(first, second []chunk, lines []line) []chunk {
 	return list
 }
 
-// insert puts in the entries that are not of the first version, each below the
-// last entry that is not later; where there is none, above the first one, or
-// below the heading.
+// insert adds the entries that are not in the first version, each below the last entry
+// that is not later. If there is none, it goes above the first entry, or below the
+// timeline's heading.
 func (s *entries) insert(list []chunk) []chunk {
 	for i := range s.want {
 		e := &s.want[i]

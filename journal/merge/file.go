@@ -6,11 +6,11 @@ import (
 	"ashbook/journal/cookfile"
 )
 
-// tableEnd ends the name of a table of probe readings.
+// tableEnd is the extension of a table of probe readings.
 const tableEnd = ".csv"
 
-// File merges two versions of a file of the journal by its kind, which its path shows;
-// base is nil where both began the file.
+// File merges two versions of a file of the journal. The path shows the kind of file.
+// base is nil if each version created the file.
 func File(path string, base []byte, a, b Version, opt cookfile.Options) ([]byte, []Told) {
 	switch {
 	case strings.HasSuffix(path, tableEnd):

@@ -12,14 +12,14 @@ import (
 	"go.yaml.in/yaml/v4"
 )
 
-// fields merges front matter: it writes the second version's changes into the first.
+// fields merges front matter by applying the second version's changes to the first.
 type fields struct {
 	*merger
-	doc *front.Document // the first version, as far as it is merged
+	doc *front.Document // the first version with the changes applied so far
 	err error
 }
 
-// front merges the front matter of three documents; base may be nil.
+// front merges the front matter of three documents. base may be nil.
 func (m *merger) front(base, first, second *front.Document) (*front.Document, error) {
 	f := fields{merger: m, doc: first}
 	var was *yaml.Node
@@ -32,7 +32,7 @@ func (m *merger) front(base, first, second *front.Document) (*front.Document, er
 	if f.err != nil {
 		return nil, f.err
 	}
-	// The same by lines keeps comments and layout too, where it says the same.
+	// Merging by lines keeps comments and layout. Use its result if it means the same.
 	if base != nil && len(m.told) == told {
 		lines, clashes := mergeLines(cut(frontOf(base)), cut(frontOf(first)), cut(frontOf(second)))
 		text := join(lines) + first.Text()[first.Body():]
@@ -46,7 +46,7 @@ func (m *merger) front(base, first, second *front.Document) (*front.Document, er
 
 func frontOf(d *front.Document) string { return d.Text()[:d.Body()] }
 
-// mapping merges the keys of a mapping; each version may lack it.
+// mapping merges the keys of a mapping. Each of the three versions may lack it.
 func (f *fields) mapping(path []string, base, first, second *yaml.Node) {
 	for _, key := range keysOf(first, second, base) {
 		f.value(append(slices.Clone(path), key), front.Value(orNone(base), key), front.Value(orNone(first), key), front.Value(orNone(second), key))
@@ -62,7 +62,7 @@ func orNone(n *yaml.Node) *yaml.Node {
 	return n
 }
 
-// orEmpty is an empty list or mapping in place of one that was taken out.
+// orEmpty returns n, or an empty list or mapping if n was removed and base is one.
 func orEmpty(n, base *yaml.Node) *yaml.Node {
 	if n == nil && base != nil && base.Kind != yaml.ScalarNode {
 		return &yaml.Node{Kind: base.Kind}
@@ -70,14 +70,14 @@ func orEmpty(n, base *yaml.Node) *yaml.Node {
 	return n
 }
 
-// dropEmpty takes out a list or mapping of which nothing is left.
+// dropEmpty removes a list or mapping that has become empty.
 func (f *fields) dropEmpty(path []string) {
 	if is := front.At(f.doc.Root(), path); is != nil && (front.IsNull(is) || is.Kind != yaml.ScalarNode && len(is.Content) == 0) {
 		f.put(path, nil)
 	}
 }
 
-// keysOf lists the keys of mappings, each once, in their order.
+// keysOf returns the keys of the mappings in order, each once.
 func keysOf(nodes ...*yaml.Node) (keys []string) {
 	for _, n := range nodes {
 		for i := 0; i+1 < len(orNone(n).Content); i += 2 {
@@ -89,7 +89,7 @@ func keysOf(nodes ...*yaml.Node) (keys []string) {
 	return keys
 }
 
-// value merges one value, which each version may lack.
+// value merges one value. Each of the three versions may lack it.
 func (f *fields) value(path []string, base, first, second *yaml.Node) {
 	base, first, second = present(base), present(first), present(second)
 	switch {
@@ -113,8 +113,8 @@ func (f *fields) value(path []string, base, first, second *yaml.Node) {
 	}
 }
 
-// removed tells of a value that one version changed, which stays, and the other
-// took out.
+// removed records that one version changed a value, which stays, and the other removed
+// it.
 func (f *fields) removed(path []string, first, second *yaml.Node) {
 	by := f.second
 	if first == nil {
@@ -123,8 +123,8 @@ func (f *fields) removed(path []string, first, second *yaml.Node) {
 	f.tell(Told{Key: path, Stands: front.Words(first), Other: takenOut, By: by.By, At: by.At})
 }
 
-// contest lets the later of two values win; of two of the same time, or of no
-// known time, the one that is greater by its bytes.
+// contest keeps the later of two values. If their times are equal or unknown, it keeps
+// the one that is greater as bytes.
 func (f *fields) contest(path []string, first, second *yaml.Node) {
 	key := f.called(path)
 	byFirst, atFirst := f.first.setter(key)
@@ -138,8 +138,8 @@ func (f *fields) contest(path []string, first, second *yaml.Node) {
 	f.tell(t)
 }
 
-// listName returns, for a path within a row of a list, the place of its row's
-// number and the row's name.
+// listName returns, for a path inside a row of a list, the index in path of the row's
+// number, and the row's name as YAML.
 func (f *fields) listName(path []string) (place int, name string) {
 	for i := 1; i < len(path); i++ {
 		if _, err := strconv.Atoi(path[i]); err == nil {
@@ -156,8 +156,8 @@ func (f *fields) listName(path []string) (place int, name string) {
 	return 0, ""
 }
 
-// row is what is kept under also of a value that is not kept: its keys in each
-// other, a row of a list by its name.
+// row returns the row for the also list as YAML: the value that was not kept inside its
+// keys. A row of a list is named, not numbered.
 func (t Told) row() string {
 	row := t.flow
 	for i := len(t.Key) - 1; i >= 0; i-- {
@@ -172,8 +172,8 @@ func (t Told) row() string {
 	return row
 }
 
-// keep writes what is not kept, or not alone, under also, and puts its rows in order:
-// it does not matter which was merged first.
+// keep adds the conflicts to the also list, removes settled rows, and sorts the list,
+// so that the result does not depend on the order of the versions.
 func (f *fields) keep(told []Told, entries []journal.Entry) {
 	for _, t := range told {
 		if t.flow != "" {
@@ -188,7 +188,7 @@ func (f *fields) keep(told []Told, entries []journal.Entry) {
 	tidy := *list
 	tidy.Content = slices.Clone(list.Content)
 	slices.SortFunc(tidy.Content, func(a, b *yaml.Node) int { return strings.Compare(front.Flow(a), front.Flow(b)) })
-	// Of three corrections of one entry two rows are enough, both of the same line.
+	// Three corrections of one entry need only two rows, both with the same first line.
 	beside := map[[2]string]bool{}
 	for _, row := range tidy.Content {
 		if one, other, ok := cookfile.EntryLines(row); ok {
@@ -220,7 +220,7 @@ func (f *fields) keep(told []Told, entries []journal.Entry) {
 	}
 }
 
-// said is a row under also without who said it, and when.
+// said returns a row of the also list without its by and at, as YAML.
 func said(row *yaml.Node) string {
 	dup := *row
 	dup.Content = nil
@@ -232,7 +232,7 @@ func said(row *yaml.Node) string {
 	return front.Flow(&dup)
 }
 
-// also writes what is not kept, or not alone, under also.
+// also adds the row of a conflict to the also list unless the list has it.
 func (f *fields) also(t Told) {
 	row := strings.TrimSuffix(t.row(), "}")
 	rows := front.Value(orNone(f.doc.Root()), cookfile.AlsoKey)
@@ -254,15 +254,15 @@ func (f *fields) also(t Told) {
 	})
 }
 
-// list merges two lists: rows by their name, other items as a set. What either
-// took out is out, what either put in is in.
+// list merges two lists: rows by their name, other items as a set. An item that either
+// version removed is gone; an item that either added is there.
 func (f *fields) list(path []string, base, first, second *yaml.Node) {
 	if base != nil && base.Kind != yaml.SequenceNode {
 		base = nil
 	}
 	key := path[len(path)-1]
 	was, one, two := rowsOf(key, base), rowsOf(key, first), rowsOf(key, second)
-	var out []int // rows of the first that go, by their place
+	var out []int // indexes of rows of the first version to remove
 	for i, id := range one.ids {
 		b, s := was.of(id), two.of(id)
 		here := append(slices.Clone(path), strconv.Itoa(i))
@@ -282,7 +282,7 @@ func (f *fields) list(path []string, base, first, second *yaml.Node) {
 		}
 		row, b := second.Content[i], was.of(id)
 		if b != nil && same(b, row) {
-			continue // the first took it out
+			continue // the first version removed it
 		}
 		if b != nil {
 			f.removed(append(slices.Clone(path), id), nil, row)
@@ -297,7 +297,7 @@ func (f *fields) list(path []string, base, first, second *yaml.Node) {
 	}
 }
 
-// rows are the items of a list under what each is known by.
+// rows are the items of a list by the name or text that identifies each.
 type rows struct {
 	ids   []string
 	nodes map[string]*yaml.Node
@@ -327,7 +327,7 @@ func rowsOf(key string, list *yaml.Node) rows {
 	return r
 }
 
-// put replaces a value of the first version with the second version's; nil removes it.
+// put sets a value of the document to that of the second version; nil removes it.
 func (f *fields) put(path []string, second *yaml.Node) {
 	f.edit(func(d *front.Document) (*front.Document, error) { return d.Replace(second, path) })
 }
@@ -343,7 +343,7 @@ func (f *fields) edit(change func(*front.Document) (*front.Document, error)) {
 	}
 }
 
-// present is a value that says something; nil for none.
+// present returns n, or nil if it is null or empty.
 func present(n *yaml.Node) *yaml.Node {
 	if n == nil || front.IsNull(n) {
 		return nil
@@ -355,8 +355,8 @@ func isKind(a, b *yaml.Node, kind yaml.Kind) bool {
 	return a != nil && b != nil && a.Kind == kind && b.Kind == kind
 }
 
-// same reports that two values say the same, whatever their style and whatever
-// the order of keys and items.
+// same reports whether two values mean the same, whatever their style and the order of
+// their keys and items.
 func same(a, b *yaml.Node) bool {
 	if a, b = present(a), present(b); a == nil || b == nil {
 		return a == b
@@ -378,7 +378,8 @@ func same(a, b *yaml.Node) bool {
 	return a.Value == b.Value
 }
 
-// sortedFlow prints the items of a list, their keys in order of bytes as the items are.
+// sortedFlow returns the items of a list as YAML, sorted as bytes, each with its keys
+// sorted.
 func sortedFlow(list *yaml.Node) (items []string) {
 	for _, n := range list.Content {
 		if n.Kind == yaml.MappingNode {

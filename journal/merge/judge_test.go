@@ -12,14 +12,14 @@ import (
 	"ashbook/journal/series"
 )
 
-// judge holds what a merge made of the nights of some people against what each of them
-// did. It reads text by rules of its own and shares nothing with the merge.
+// judge compares a merge of several people's nights with what each of them did. It
+// parses text with its own rules and shares no code with the merge.
 type judge struct {
 	base    *evening
 	people  []*person
 	faults  []string
-	checked int // values and lines
-	clashes int // of values, lines and cells that several set
+	checked int // number of values and lines checked
+	clashes int // number of values, lines and cells that several people set
 }
 
 func (j *judge) fault(format string, args ...any) {
@@ -30,7 +30,7 @@ func (j *judge) fault(format string, args ...any) {
 type found struct {
 	values map[string]string
 	rows   map[string]bool
-	also   []string // the rows, as they stand
+	also   []string // the rows of the also list, as written
 	body   []string
 }
 
@@ -78,7 +78,7 @@ func read(text string) found {
 	return f
 }
 
-// rowOf is the row of a list in which a value is; "" for none.
+// rowOf returns the row of a list that path is in; "" for none.
 func rowOf(path string) string {
 	if parts := strings.Split(path, "/"); len(parts) == 3 {
 		return parts[0] + "/" + parts[1]
@@ -86,7 +86,7 @@ func rowOf(path string) string {
 	return ""
 }
 
-// kept are those people who have a row, or all where a value is in none.
+// kept returns the people who still have the row; all people if row is "".
 func (j *judge) kept(row string) (all []*person) {
 	for _, p := range j.people {
 		if row == "" || p.rows[row] {
@@ -96,8 +96,8 @@ func (j *judge) kept(row string) (all []*person) {
 	return all
 }
 
-// rowStays tells whether a row must be there: put in by somebody, or in all that had it,
-// or changed by one who kept it.
+// rowStays reports whether a row must be in the merge: somebody added it, everybody who
+// had it kept it, or one who kept it changed it.
 func (j *judge) rowStays(row string) bool {
 	kept := j.kept(row)
 	if !j.base.rows[row] {
@@ -113,7 +113,7 @@ func (j *judge) rowStays(row string) bool {
 	})
 }
 
-// front judges the front matter.
+// front checks the front matter.
 func (j *judge) front(f found) {
 	paths, rows := maps.Clone(j.base.values), maps.Clone(j.base.rows)
 	for _, p := range j.people {
@@ -163,7 +163,7 @@ func (j *judge) front(f found) {
 		if len(set) > 1 {
 			j.clashes++
 		}
-		for v := range set { // what does not stand is beside it, under its key
+		for v := range set { // every value that lost is in the also list, under its key
 			parts := strings.Split(path, "/")
 			if v != got && !slices.ContainsFunc(f.also, func(r string) bool {
 				return strings.Contains(r, "{"+parts[0]+": ") && strings.Contains(r, parts[len(parts)-1]+": "+v)
@@ -174,7 +174,7 @@ func (j *judge) front(f found) {
 	}
 }
 
-// lines judges timeline and prose.
+// lines checks the timeline and the prose.
 func (j *judge) lines(f found) {
 	var entries []string
 	for _, l := range f.body {
@@ -227,7 +227,7 @@ func (j *judge) paragraph(f found, token string, there bool) {
 	}
 }
 
-// entry judges the lines of one entry: those whose words begin with its name.
+// entry checks the lines of one entry: those whose words begin with its name.
 func (j *judge) entry(name string, all []string) {
 	var lines []string
 	for _, l := range all {
@@ -306,7 +306,8 @@ func (j *judge) entry(name string, all []string) {
 	}
 }
 
-// table judges the table: of each cell every value, the latest below.
+// table checks that each cell of the table has every value that was set, with the
+// latest one last.
 func (j *judge) table(text string) {
 	lines := strings.Split(strings.TrimSpace(text), "\n")
 	columns := strings.Split(lines[0], ",")
@@ -379,7 +380,7 @@ func set(of []string) map[string]bool {
 	return m
 }
 
-// all judges a merge of everybody's.
+// all checks a merge of all people's versions.
 func (j *judge) all(v version) {
 	f := read(string(v.cook))
 	j.front(f)

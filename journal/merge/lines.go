@@ -7,12 +7,12 @@ import (
 	"github.com/sergi/go-diff/diffmatchpatch"
 )
 
-// line is one line of a version, its end included, and where it is there.
+// line is one line of a version, with its line end.
 type line struct {
 	text   string
-	second bool // it comes from the second version and not from the first
-	at     int  // its place among the lines of that version
-	heads  bool // it ends the heading of the timeline
+	second bool // it is in the second version and not in the first
+	at     int  // its index in that version
+	heads  bool // it ends the timeline's heading
 }
 
 func (l line) bare() string { return strings.TrimRight(l.text, "\r\n") }
@@ -34,8 +34,8 @@ func join(lines []line) string {
 	return b.String()
 }
 
-// matches pairs the lines that two versions have in common, by Myers' shortest
-// edit: at[i] is the line of b that line i of a is; −1 where it is none.
+// matches pairs the lines that two versions have in common, by Myers' shortest edit
+// (1986): line i of a is line at[i] of b, or at[i] is −1 if b lacks it.
 func matches(a, b []line) (at []int) {
 	number := map[string]rune{}
 	runes := func(lines []line) []rune {
@@ -43,7 +43,7 @@ func matches(a, b []line) (at []int) {
 		for i, l := range lines {
 			n, ok := number[l.bare()]
 			if !ok {
-				if n = rune(len(number)) + 1; n >= 0xd800 { // surrogates are no runes
+				if n = rune(len(number)) + 1; n >= 0xd800 { // surrogates are not valid runes
 					n += 0x800
 				}
 				number[l.bare()] = n
@@ -75,9 +75,8 @@ func matches(a, b []line) (at []int) {
 	return at
 }
 
-// settle moves what was put in or taken out as far up as it can be, so that
-// of several equal ways to tell a change, such as which of two blank lines is
-// new, always the same is taken.
+// settle moves each change as far up as it can go. So of several equal descriptions of
+// a change, such as which of two blank lines is new, it always gives the same.
 func settle(at []int, a, b []line) {
 	for i := len(a); i > 0; i-- {
 		next := len(b)
@@ -102,17 +101,18 @@ func settle(at []int, a, b []line) {
 	}
 }
 
-// clash is a place at which both versions changed the same lines of the base.
+// clash is a place where both versions changed the same lines of the base.
 type clash struct{ base, first, second []line }
 
-// hunk is a change of some lines of the base, or of none: lines put in before one.
+// hunk replaces lines from to to of the base with lines. If from equals to, it inserts
+// them.
 type hunk struct {
-	from, to int // lines of the base
+	from, to int // range of lines of the base
 	lines    []line
 }
 
-// hunks lists what a version changed, in order, and its own copy of each line of
-// the base that it kept.
+// hunks returns what a version changed, in order, and its own copy of each line of the
+// base that it kept.
 func hunks(base, is []line) (all []hunk, kept []line) {
 	at := matches(base, is)
 	kept = make([]line, len(base))
@@ -134,8 +134,8 @@ func hunks(base, is []line) (all []hunk, kept []line) {
 	return all, kept
 }
 
-// meets reports whether two changes touch the same lines. New lines just above
-// or below the lines that the other changed do not, but where a line is new in both.
+// meets reports whether two changes conflict: they replace a common line of the base,
+// insert at the same place, or are adjacent and add the same line.
 func (h hunk) meets(o hunk) bool {
 	if h.from == h.to && o.from == o.to {
 		return h.from == o.from
@@ -148,9 +148,9 @@ func (h hunk) meets(o hunk) bool {
 	})
 }
 
-// mergeLines merges two versions of lines. What only one changed is as that one
-// has it. Where both changed the same place, the paragraphs of both stay, the
-// first version's above, and the place is a clash if the base had lines there.
+// mergeLines merges two versions of a text. A place that only one version changed is as
+// in that version. A place that both changed keeps the paragraphs of both, the first
+// version's first. It is a clash if a paragraph of the base is gone from both.
 func mergeLines(base, first, second []line) (out []line, clashes []clash) {
 	second = slices.Clone(second)
 	for i := range second {
@@ -177,7 +177,8 @@ func mergeLines(base, first, second []line) (out []line, clashes []clash) {
 		default:
 			p, q := one[0], two[0]
 			one, two = one[1:], two[1:]
-			for grown := true; grown; { // all changes that meet one of the other
+			// collect all changes that conflict with one of the other version
+			for grown := true; grown; {
 				grown = false
 				if len(one) > 0 && one[0].meets(q) {
 					p, one, grown = widened(p, one[0], keptOne), one[1:], true
@@ -208,12 +209,13 @@ func mergeLines(base, first, second []line) (out []line, clashes []clash) {
 	return out, clashes
 }
 
-// before reports whether a change is wholly above another.
+// before reports whether change h is wholly above change o.
 func before(h, o hunk) bool {
 	return !h.meets(o) && (h.to < o.to || h.to == o.to && h.from < o.from || h.to <= o.from)
 }
 
-// widened is two changes of one version and the lines it kept between them.
+// widened joins two changes of one version and the kept lines between them into one
+// change.
 func widened(h, next hunk, kept []line) hunk {
 	lines := slices.Concat(h.lines, kept[h.to:next.from], next.lines)
 	return hunk{h.from, next.to, lines}
@@ -223,10 +225,10 @@ func sameLines(a, b []line) bool {
 	return slices.EqualFunc(a, b, func(x, y line) bool { return x.bare() == y.bare() })
 }
 
-// union keeps the paragraphs of two versions of one place: those of the first,
-// then those only the second has. A paragraph that one of them took out and the
-// other left as it was is out. Blank lines part them where either version has any, or where
-// they are alone: the place is a paragraph of its own.
+// union merges the paragraphs of two versions of one place: those of the first, then
+// those that only the second has. A paragraph that one version removed and the other
+// left unchanged is gone. Paragraphs are separated by blank lines if either version has
+// one, or if alone says that the place is a paragraph by itself.
 func union(was, one, two []line, alone bool) (out []line) {
 	before, first, second := paragraphs(was), paragraphs(one), paragraphs(two)
 	fresh := func(is, other [][]line) (all [][]line) {
@@ -269,7 +271,7 @@ func among(all [][]line, p []line) bool {
 
 func blank(l line) bool { return strings.TrimSpace(l.text) == "" }
 
-// paragraphs parts lines at blank ones, which are in none.
+// paragraphs splits lines at blank lines, which it drops.
 func paragraphs(lines []line) (all [][]line) {
 	for i, l := range lines {
 		switch {

@@ -1,6 +1,7 @@
-// Package merge merges two versions of a file of the journal by what they mean. It never
-// stops for a conflict: of two values for the same thing it keeps one in place and the
-// other beside it, and reports both. What does not differ stays byte for byte.
+// Package merge merges two versions of a file of the journal by what they mean. A
+// conflict never stops it: of two values for the same thing it keeps one in place and
+// the other in the also list, and reports both. What does not differ is copied byte for
+// byte.
 //
 // The result does not depend on which version is given first.
 package merge
@@ -22,12 +23,12 @@ const timeLayout = journal.TimeLayout
 // Version is one version of a file.
 type Version struct {
 	Text []byte
-	By   string    // who saved it; may be empty
-	At   time.Time // when it was saved; zero where that is not known
+	By   string    // who saved it; "" if not known
+	At   time.Time // when it was saved; zero if not known
 
-	// Set tells who last set a key of the front matter, and when; nil: By and At. A row
-	// of a list is called by its name, such as {"pieces", "large", "trimmed"}; a cell of
-	// a table by its time, as it is written, and its column.
+	// Set returns who last set a key of the front matter, and when. Nil means By and At
+	// for every key. A row of a list is given by its name, such as {"pieces", "large",
+	// "trimmed"}, and a cell of a table by its time, as written, and its column.
 	Set func(path []string) (by string, at time.Time)
 }
 
@@ -38,20 +39,20 @@ func (v *Version) setter(path []string) (string, time.Time) {
 	return v.By, v.At
 }
 
-// Told is a place that both versions changed.
+// Told is a conflict: a place that both versions changed.
 type Told struct {
-	Key    []string // of the front matter; nil: of the text below
+	Key    []string // path in the front matter; nil for text below it
 	Stands string
-	Other  string // kept beside it, or "taken out"
-	By     string // who set the other value
+	Other  string // the value that lost, or "taken out"
+	By     string // who set the value that lost
 	At     time.Time
 
-	flow string // the other as YAML; empty: it is not kept under also
-	list int    // place in Key of the number of a row; 0 for none
-	name string // of that row, as YAML
+	flow string // the value that lost, as YAML; "" if it is not added to the also list
+	list int    // index in Key of a row's number; 0 for none
+	name string // name of that row, as YAML
 }
 
-// String describes it in words, such as "serve: 14:00 stands; Ann wrote 12:30".
+// String describes the conflict for the user: "serve: 14:00 stands; Ann wrote 12:30".
 func (t Told) String() string {
 	what := "text"
 	if t.Key != nil {
@@ -76,8 +77,8 @@ type merger struct {
 
 func (m *merger) tell(t Told) { m.told = append(m.told, t) }
 
-// Cook merges two versions of a cook's file; base is their common version, or nil. A
-// version that cannot be read as a cook, or that has conflict markers, is merged by lines.
+// Cook merges two versions of a cook's file. base is their common ancestor, or nil. If
+// a version cannot be read as a cook or has conflict markers, it merges by lines.
 func Cook(path string, base []byte, a, b Version, opt cookfile.Options) ([]byte, []Told) {
 	m := inOrder(a, b)
 	if same := m.trivial(base); same != nil {
@@ -90,8 +91,8 @@ func Cook(path string, base []byte, a, b Version, opt cookfile.Options) ([]byte,
 	return m.plain(base), m.told
 }
 
-// Markdown merges two versions of any other Markdown file: front matter by its
-// keys, the rest by its lines.
+// Markdown merges two versions of any other Markdown file: front matter by keys, the
+// rest by lines.
 func Markdown(path string, base []byte, a, b Version) ([]byte, []Told) {
 	m := inOrder(a, b)
 	if same := m.trivial(base); same != nil {
@@ -109,8 +110,8 @@ func Markdown(path string, base []byte, a, b Version) ([]byte, []Told) {
 	return m.plain(base), m.told
 }
 
-// inOrder puts two versions in order of their bytes, so that it does not matter
-// which is given first.
+// inOrder returns a merger with the two versions in order of their bytes, so that the
+// result does not depend on which is given first.
 func inOrder(a, b Version) *merger {
 	if bytes.Compare(a.Text, b.Text) > 0 {
 		a, b = b, a
@@ -118,7 +119,7 @@ func inOrder(a, b Version) *merger {
 	return &merger{first: &a, second: &b}
 }
 
-// trivial returns the merge where only one version differs; nil where both do.
+// trivial returns the merge if at most one version differs from base; nil if both do.
 func (m *merger) trivial(base []byte) []byte {
 	switch {
 	case bytes.Equal(m.first.Text, m.second.Text), base != nil && bytes.Equal(m.second.Text, base):
@@ -136,7 +137,7 @@ func (m *merger) plain(base []byte) []byte {
 	return []byte(join(ended(lines)))
 }
 
-// clashed reports the lines that both versions changed.
+// clashed records the places that both versions changed.
 func (m *merger) clashed(clashes []clash) {
 	for _, c := range clashes {
 		t := Told{Stands: told(c.first), Other: told(c.second), By: m.second.By, At: m.second.At}
@@ -152,7 +153,7 @@ func (m *merger) clashed(clashes []clash) {
 
 func told(lines []line) string { return fmt.Sprintf("%q", strings.TrimSpace(join(lines))) }
 
-// ended gives every line but the last an end.
+// ended adds a line end to every line but the last.
 func ended(lines []line) []line {
 	for i := range lines {
 		if i+1 < len(lines) && !strings.HasSuffix(lines[i].text, "\n") {
@@ -162,7 +163,8 @@ func ended(lines []line) []line {
 	return lines
 }
 
-// documents reads the three versions; a base that is missing is nil.
+// documents parses the three versions; a missing base gives nil. ok is false if one
+// cannot be parsed or has conflict markers.
 func (m *merger) documents(path string, base []byte) (was, one, two *front.Document, ok bool) {
 	read := func(text []byte) *front.Document {
 		d, err := front.Read(path, string(text))
@@ -184,7 +186,7 @@ func bodyOf(d *front.Document) string {
 	return d.Text()[d.Body():]
 }
 
-// cook merges a cook; ok is false where that cannot be done by meaning.
+// cook merges a cook by meaning. ok is false if that is not possible.
 func (m *merger) cook(path string, base []byte, opt cookfile.Options) (text []byte, ok bool) {
 	was, one, two, ok := m.documents(path, base)
 	if !ok {
@@ -194,8 +196,8 @@ func (m *merger) cook(path string, base []byte, opt cookfile.Options) (text []by
 	if err != nil {
 		return nil, false
 	}
-	// The entries are read with the front matter they are under: it names the
-	// pieces. The body of the first is under the merged one from here on.
+	// Each version's entries are parsed with its own front matter, since that names the
+	// pieces. From here on the first version's body belongs to the merged front matter.
 	var e entries
 	for i, d := range []*front.Document{was, one, two} {
 		if d == nil {
@@ -226,8 +228,8 @@ func (m *merger) cook(path string, base []byte, opt cookfile.Options) (text []by
 	return nil, false
 }
 
-// asGiven returns the version that already is the merge but for the order of its
-// rows and lines, so that merging once more changes nothing; else the text.
+// asGiven returns the given version that equals the merge apart from the order of rows
+// and lines, so that merging again changes nothing. If there is none, it returns text.
 func (m *merger) asGiven(text string, doc *front.Document, given []*front.Document) []byte {
 	sorted := func(text string) []string {
 		var lines []string

@@ -56,7 +56,7 @@ var (
 	late  = early.Add(time.Hour)
 )
 
-// both merges two versions either way round; the bytes must be the same.
+// both merges two versions in both orders and requires the same bytes.
 func both(t *testing.T, base, ann, ben string) (string, []Told) {
 	t.Helper()
 	a, b := Version{Text: []byte(ann), By: "Ann", At: early}, Version{Text: []byte(ben), By: "Ben", At: late}
@@ -71,8 +71,8 @@ func both(t *testing.T, base, ann, ben string) (string, []Told) {
 func TestCook(t *testing.T) {
 	cases := []struct {
 		name     string
-		ann, ben []string // edits of the night, pairs
-		want     []string // edits of the night, pairs
+		ann, ben []string // replacements made by each, in pairs of old and new
+		want     []string // replacements that give the merge, in pairs of old and new
 		told     []string
 	}{{
 		name: "an entry of each",
@@ -144,7 +144,7 @@ func TestCook(t *testing.T) {
 		name: "two eaters, two woods",
 		ann:  []string{"  - {eater: RT", "  - {eater: MB, overall: 7}\n  - {eater: RT", "mass: 230 g}]", "mass: 230 g}, {kind: cherry, mass: 90 g}]"},
 		ben:  []string{"bark: 6+}\n", "bark: 6+}\n  - {eater: GH, overall: 5}\n", "kind: oak, mass: 230 g}]", "kind: oak, mass: 240 g}, {kind: apple}]"},
-		want: nil, // told below
+		want: nil, // its conflict is checked below
 	}, {
 		name: "a row added by one, the only other one taken out by the other",
 		ann:  []string{"wood: [{kind: oak, mass: 230 g}]\n", ""},

@@ -9,18 +9,18 @@ import (
 	"time"
 )
 
-// evening is what a cook's two files say, without the merge's or the program's own code:
-// the judge of judge_test.go holds what a merge made of them against it.
+// evening is the content of a cook's two files, without any code of the merge or the
+// program. The judge compares a merge with it.
 type evening struct {
-	values  map[string]string    // of the front matter by path: "serve", "pieces/large/raw"
+	values  map[string]string    // front matter by path: "serve", "pieces/large/raw"
 	rows    map[string]bool      // rows of lists by path: "tasting/MB"
-	entries map[string]*written  // by a name that stays when it is corrected
-	prose   map[string]bool      // paragraphs, by their token
-	cells   map[string]string    // of the table: "23:10/pit_c"
-	at      map[string]time.Time // when what was last changed, by its path
+	entries map[string]*written  // by a name that stays when the entry is corrected
+	prose   map[string]bool      // paragraphs by their unique word
+	cells   map[string]string    // cells of the table: "23:10/pit_c"
+	at      map[string]time.Time // when each path was last changed
 }
 
-// written is an entry in three things that can be corrected.
+// written is an entry with three parts that can be corrected.
 type written struct {
 	clock            int // minutes after 19:00
 	pit, core, words string
@@ -40,7 +40,7 @@ func (n *evening) clone() *evening {
 	return c
 }
 
-// evenBefore is the night that all start from.
+// evenBefore returns the night that all people start from.
 func evenBefore(rng *rand.Rand) *evening {
 	n := &evening{map[string]string{
 		"title": "t0", "pit": "p0", "supplier": "s0", "change": "c0", "keep": "k0", "heads": "24", "serve": "2024-06-08T13:00+01:00",
@@ -59,7 +59,7 @@ func evenBefore(rng *rand.Rand) *evening {
 	return n
 }
 
-// keys of a mapping in order of time or of their bytes.
+// inOrder returns the keys of a map ordered by time or by bytes.
 func (n *evening) inOrder() []string {
 	return slices.SortedFunc(maps.Keys(n.entries), func(a, b string) int {
 		x, y := n.entries[a], n.entries[b]
@@ -70,7 +70,7 @@ func (n *evening) inOrder() []string {
 	})
 }
 
-// text renders the cook's file.
+// text returns the cook's file.
 func (n *evening) text() string {
 	var b strings.Builder
 	b.WriteString("---\nashbook: 1\n")
@@ -125,7 +125,7 @@ func (n *evening) text() string {
 	return b.String()
 }
 
-// table renders the table beside it.
+// table returns the CSV file.
 func (n *evening) table() string {
 	columns := []string{"pit_c", "core_c"}
 	rows := map[string]bool{}
@@ -147,7 +147,7 @@ func (n *evening) table() string {
 	return out
 }
 
-// person changes a night, each change at a moment of their own.
+// person changes a night, each change at its own time.
 type person struct {
 	*evening
 	name string
@@ -170,11 +170,11 @@ func pick[K comparable, V any](rng *rand.Rand, m map[K]V, less func(a, b K) int)
 
 func (p *person) did(path string) { p.at[path] = p.now }
 
-// act makes one change of any kind.
+// act makes one random change.
 func (p *person) act(base *evening) {
 	p.now = p.now.Add(time.Duration(1+p.rng.IntN(600)) * time.Second)
 	switch kind := p.rng.IntN(16); kind {
-	case 0, 1, 2: // an entry, or one that others may have noted word for word
+	case 0, 1, 2: // add an entry that others may add word for word, or another one
 		name := p.token()
 		if p.rng.IntN(6) == 0 {
 			name = fmt.Sprintf("all%d", p.rng.IntN(3))
@@ -186,7 +186,7 @@ func (p *person) act(base *evening) {
 		if k, ok := pick(p.rng, p.entries, strings.Compare); ok && !strings.HasPrefix(k, "all") {
 			delete(p.entries, k)
 		}
-	case 4, 5: // a correction of one thing in an entry that all had
+	case 4, 5: // correct one part of an entry that all had
 		k, _ := pick(p.rng, base.entries, strings.Compare)
 		if e := p.entries[k]; e != nil {
 			switch p.rng.IntN(3) {
@@ -198,14 +198,14 @@ func (p *person) act(base *evening) {
 				e.words = k + " " + p.token()
 			}
 		}
-	case 6, 7, 8: // a value
+	case 6, 7, 8: // set a value
 		k, _ := pick(p.rng, base.values, strings.Compare)
 		v := p.token()
 		switch {
 		case k == "serve":
 			v = fmt.Sprintf("2024-06-08T%02d:%02d+01:00", 10+p.rng.IntN(8), p.rng.IntN(60))
 		case k == "heads":
-			v = fmt.Sprint(30 + p.rng.IntN(3)) // now and then the same as somebody else's
+			v = fmt.Sprint(30 + p.rng.IntN(3)) // sometimes the same value as another person's
 		}
 		if i := strings.LastIndexByte(k, '/'); i >= 0 && !strings.HasPrefix(k, "aim") && !p.rows[k[:i]] {
 			return
@@ -215,17 +215,17 @@ func (p *person) act(base *evening) {
 		}
 		p.values[k] = v
 		p.did(k)
-	case 9: // a value taken out
+	case 9: // remove a value
 		k, _ := pick(p.rng, base.values, strings.Compare)
 		if strings.HasPrefix(k, "pieces") {
 			return
 		}
 		delete(p.values, k)
-	case 10: // a row put in
+	case 10: // add a row
 		path := []string{"tasting/", "wood/", "pieces/"}[p.rng.IntN(3)] + strings.ToUpper(p.token())
 		p.rows[path] = true
 		p.values[path+map[byte]string{'t': "/moisture", 'w': "/mass", 'p': "/raw"}[path[0]]] = p.token()
-	case 11: // a row taken out
+	case 11: // remove a row
 		k := []string{"tasting/RT", "wood/oak"}[p.rng.IntN(2)]
 		delete(p.rows, k)
 		maps.DeleteFunc(p.values, func(v, _ string) bool { return strings.HasPrefix(v, k+"/") })
@@ -235,7 +235,7 @@ func (p *person) act(base *evening) {
 		} else {
 			p.prose["r"+p.token()] = true
 		}
-	case 13: // a row of the table
+	case 13: // add a row to the table
 		at := fmt.Sprintf("%02d:%02d", 20+p.rng.IntN(3), p.rng.IntN(60))
 		if _, taken := base.cells[at+"/pit_c"]; taken {
 			return
@@ -246,13 +246,13 @@ func (p *person) act(base *evening) {
 				p.did(at + "/" + c)
 			}
 		}
-	case 14: // a cell
+	case 14: // set a cell
 		k, _ := pick(p.rng, base.cells, strings.Compare)
 		if _, there := p.cells[k]; there {
 			p.cells[k] = fmt.Sprintf("%d.%d", 150+p.rng.IntN(50), 1+int(p.name[0])%9)
 			p.did(k)
 		}
-	case 15: // rows taken out of the table, or a column put in
+	case 15: // remove rows of the table, or add a column
 		k, _ := pick(p.rng, base.cells, strings.Compare)
 		at, _, _ := strings.Cut(k, "/")
 		if p.rng.IntN(2) == 0 {

@@ -15,7 +15,7 @@ import (
 	"ashbook/journal/cookfile"
 )
 
-// version is what somebody has, and when they set what.
+// version is what one person has, and when they set each part.
 type version struct {
 	cook, table []byte
 	at          time.Time
@@ -34,7 +34,7 @@ func (v version) of(text []byte, name string) Version {
 	}}
 }
 
-// join merges two versions, both ways round.
+// join merges two versions in both orders and requires the same bytes.
 func (j *judge) join(base, a, b version) version {
 	out := version{at: a.at, set: maps.Clone(a.set)}
 	if b.at.After(out.at) {
@@ -53,7 +53,7 @@ func (j *judge) join(base, a, b version) version {
 		j.fault("the other way round: %s%s", differ(other, cook), differ(turned, table))
 	}
 	out.cook, out.table = cook, table
-	for _, v := range []version{a, b} { // once more changes nothing
+	for _, v := range []version{a, b} { // merging again changes nothing
 		again, _ := Cook("cook.md", base.cook, out.of(out.cook, "M"), v.of(v.cook, "V"), cookfile.Options{})
 		rows, _ := Series(base.table, out.of(out.table, "M"), v.of(v.table, "V"))
 		if !bytes.Equal(again, out.cook) || !bytes.Equal(rows, out.table) {
@@ -63,7 +63,8 @@ func (j *judge) join(base, a, b version) version {
 	return out
 }
 
-// differ is the first line in which two texts differ, if they do, and what is in one alone.
+// differ returns the first line that differs between two texts and the lines that only
+// one has; "" if they are equal.
 func differ(a, b []byte) string {
 	x, y := linesOf(a), linesOf(b)
 	only := func(x, y []string) (out []string) {
@@ -83,8 +84,8 @@ func differ(a, b []byte) string {
 	return fmt.Sprintf("has %q, lacks %q; ", only(x, y), only(y, x))
 }
 
-// linesOf are the lines of a text in order of their bytes, without who and when under
-// also, what is in braces in order of its bytes.
+// linesOf returns the lines of a text sorted as bytes, without who and when in the also
+// list, and with the content of braces sorted.
 func linesOf(text []byte) []string {
 	lines := strings.Split(byAt.ReplaceAllString(string(text), "}"), "\n")
 	for i, l := range lines {
@@ -100,9 +101,9 @@ func linesOf(text []byte) []string {
 
 var byAt = regexp.MustCompile(`, by: [A-Z]+, at: [^}]*\}`)
 
-// Made-up nights of two people and of three, cook and table: nothing is lost, comes
-// back or stands twice, the later value stands, and it does not matter who is merged
-// first. ASHBOOK_LONG has it judge 2,000 of each.
+// Random nights of two and of three people, cook and table: nothing is lost, comes back
+// or appears twice, the later value wins, and the order of merging does not matter.
+// With ASHBOOK_LONG it tries 2,000 of each.
 func TestNights(t *testing.T) {
 	nights := 60
 	if os.Getenv("ASHBOOK_LONG") != "" {

@@ -9,10 +9,10 @@ import (
 	"ashbook/journal"
 )
 
-// Series merges two versions of a file of probe readings: rows by their moment,
-// columns by their name, cells three-way. Where a cell has two values its row is there
-// twice; the value of the later version is below, which is the one that is read. A file
-// that is no such table is merged by its lines.
+// Series merges two versions of a file of probe readings: rows by time, columns by
+// name, cells three-way. If a cell has two values, its row is there twice; the value of
+// the later version is last, and readers use the last. A file that is no such table is
+// merged by lines.
 func Series(base []byte, a, b Version) ([]byte, []Told) {
 	m := inOrder(a, b)
 	if same := m.trivial(base); same != nil {
@@ -27,25 +27,25 @@ func Series(base []byte, a, b Version) ([]byte, []Told) {
 	return m.plain(base), m.told
 }
 
-// table is a CSV file by its moments.
+// table is a CSV file, indexed by time.
 type table struct {
 	columns []string
 	times   []time.Time
 	at      map[time.Time]moment
-	cut     string // a last line without its end: still being written
+	cut     string // a last line without a line end: it is still being written
 }
 
-// moment is what the rows of one time say: of each column that has any its values, each
-// once, the one that is read last. Without rows it is zero.
+// moment holds the rows of one time: for each column its distinct values, the one in
+// force last. The zero moment has no rows.
 type moment struct {
 	time   string
 	values map[string][]string
-	rows   []string // as they are written
+	rows   []string // as written
 }
 
-// readTable reads a table; ok is false where the first column is not the time, a row has
-// none or is not in order, or has more cells than there are columns. No text at all is a
-// table without columns.
+// readTable reads a table. ok is false if the first column is not the time, a row has
+// no time or is out of order, or a row has more cells than there are columns. An empty
+// text is a table without columns.
 func readTable(data []byte) (t table, ok bool) {
 	t.at = map[time.Time]moment{}
 	last := time.Time{}
@@ -70,7 +70,7 @@ func readTable(data []byte) (t table, ok bool) {
 			t.times = append(t.times, at)
 		}
 		for i, c := range cells[1:] {
-			if c = strings.TrimSpace(c); c != "" { // a gap takes nothing away
+			if c = strings.TrimSpace(c); c != "" { // an empty cell does not delete a value
 				m.values[t.columns[1+i]] = below(m.values[t.columns[1+i]], c)
 			}
 		}
@@ -80,13 +80,13 @@ func readTable(data []byte) (t table, ok bool) {
 	return t, len(data) == 0 || len(t.columns) > 0 && t.columns[0] == "time"
 }
 
-// below puts values below others, each once: where it is last.
+// below appends more to values. A value that comes twice stays only at its last place.
 func below(values []string, more ...string) []string {
 	kept := slices.DeleteFunc(slices.Clone(values), func(v string) bool { return slices.Contains(more, v) })
 	return append(kept, more...)
 }
 
-// lines are the rows of a moment under some columns.
+// lines returns the rows of a moment, with these columns.
 func (m moment) lines(columns []string) []string {
 	if m.values == nil {
 		return nil
@@ -118,7 +118,7 @@ func (m *merger) tables(was, one, two table) []byte {
 	for _, at := range times {
 		merged := m.moment(columns, was.at[at], one.at[at], two.at[at])
 		rows := merged.lines(columns)
-		for _, t := range []table{one, two} { // as it is written there
+		for _, t := range []table{one, two} { // as that version wrote it
 			if given := t.at[at]; slices.Equal(t.columns, columns) && given.same(merged) {
 				rows = given.rows
 				break
@@ -129,8 +129,8 @@ func (m *merger) tables(was, one, two table) []byte {
 	return []byte(strings.Join(out, "\n") + "\n" + max(one.cut, two.cut))
 }
 
-// joinedColumns are the columns of two versions, each once. Where both have new ones
-// those are in order of their bytes: it does not matter which was merged first.
+// joinedColumns returns the columns of two versions, each once. New columns of both are
+// sorted as bytes, so that the order of merging does not matter.
 func joinedColumns(was, one, two []string) []string {
 	fresh := func(columns, other []string) (all []string) {
 		for _, c := range columns {
@@ -152,14 +152,14 @@ func joinedColumns(was, one, two []string) []string {
 	return append(append(old, fresh(fresh(two, all), old)...), all...)
 }
 
-// moment merges the rows of one moment; columns are those of both versions, each once.
+// moment merges the rows of one time. columns are those of both versions.
 func (m *merger) moment(columns []string, b, x, y moment) moment {
 	switch {
 	case x.same(y), b.same(y):
 		return x
 	case b.same(x):
 		return y
-	case x.values == nil: // taken out by one, changed by the other: it stays
+	case x.values == nil: // one version removed it and the other changed it: it stays
 		return y
 	case y.values == nil:
 		return x
@@ -173,13 +173,13 @@ func (m *merger) moment(columns []string, b, x, y moment) moment {
 	return merged
 }
 
-// cell merges the values of a cell, whose key is its time and its column.
+// cell merges the values of one cell. key is its time and its column.
 func (m *merger) cell(key, b, x, y []string) []string {
 	holds := func(all, some []string) bool {
 		return !slices.ContainsFunc(some, func(v string) bool { return !slices.Contains(all, v) })
 	}
 	switch {
-	case slices.Equal(y, b), holds(x, y): // the one has been merged with the other before
+	case slices.Equal(y, b), holds(x, y): // one version already contains the other's value
 		return x
 	case slices.Equal(x, b), holds(y, x):
 		return y
@@ -193,7 +193,7 @@ func (m *merger) cell(key, b, x, y []string) []string {
 	return below(slices.DeleteFunc(slices.Clone(under), func(v string) bool { return slices.Contains(b, v) }), over...)
 }
 
-// same reports whether two moments say the same, however it is written.
+// same reports whether two moments have the same values, however written.
 func (m moment) same(o moment) bool {
 	return (m.values == nil) == (o.values == nil) && maps.EqualFunc(m.values, o.values, slices.Equal[[]string])
 }

@@ -11,9 +11,9 @@ import (
 	"go.yaml.in/yaml/v4"
 )
 
-// Value returns what a version of a file says under a key of its front matter, or in a
-// cell of a table, on one line; ok is false where it cannot be read or says nothing there.
-// The key is as Version.Set gets it: a row of a list is called by what it is known by.
+// Value returns, on one line, the value that a version of a file has under a key of its
+// front matter or in a cell of a table. key is as for Version.Set: a row of a list is
+// given by its name. ok is false if the file cannot be read or has no value there.
 func Value(path string, text []byte, key []string) (value string, ok bool) {
 	if strings.HasSuffix(path, tableEnd) {
 		at, err := journal.ParseTime(key[0])
@@ -44,7 +44,7 @@ func Value(path string, text []byte, key []string) (value string, ok bool) {
 	return front.Flow(n), true
 }
 
-// called is a path in which rows of lists have their names instead of numbers.
+// called returns path with each row of a list given by its name instead of its number.
 func (f *fields) called(path []string) []string {
 	out := slices.Clone(path)
 	for i := 1; i < len(path); i++ {

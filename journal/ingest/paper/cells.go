@@ -11,10 +11,10 @@ import (
 	"ashbook/journal/measure"
 )
 
-// late are the fields that need others first.
+// late are the fields read first, in this order, since the others need them.
 var late = []string{"date", "pieces", "cut", "title", "on", "off", "took", "wrap"}
 
-// cook reads a row.
+// cook reads one row of the table.
 func (s *Sheet) cook(r row, opt Options) Cook {
 	d := newDraft(r.line, opt)
 	var source []string
@@ -51,8 +51,9 @@ func (s *Sheet) cook(r row, opt Options) Cook {
 	return d.finish(strings.Join(source, "; "))
 }
 
-// settleHalves drops the times whose half of the day was not written, unless how long
-// it took agrees with one of the halves alone: the hours stay words, and are asked.
+// settleHalves decides the times typed without am or pm. It keeps them if the duration
+// of the cook fits only one half of the day. Otherwise it drops them, keeps the cells
+// as words and asks.
 func (d *draft) settleHalves() {
 	if len(d.vague) == 0 {
 		return
@@ -82,11 +83,11 @@ func (d *draft) settleHalves() {
 		}
 	}
 	if d.on.IsZero() && !slices.ContainsFunc(d.vague, func(v string) bool { return strings.HasPrefix(v, "off") }) {
-		d.off = time.Time{} // its day followed from on
+		d.off = time.Time{} // the day of off was derived from on
 	}
 }
 
-// isClock reports whether a cell is a time of day and no number.
+// isClock reports whether a cell is a time of day and not a bare number.
 func isClock(s string, _ *draft) bool {
 	_, ok := written.ParseClock(s, false)
 	return ok
@@ -111,7 +112,8 @@ func takeDay(s string, d *draft) bool {
 	return true
 }
 
-// dayOf is a date as a day, with the day and the month in the order of the table.
+// dayOf returns a date as midnight of that day, with day and month in the order of the
+// table.
 func (d *draft) dayOf(got written.Date) (time.Time, bool) {
 	if got.Either && d.opt.monthFirst {
 		got = got.Swapped()
@@ -119,7 +121,7 @@ func (d *draft) dayOf(got written.Date) (time.Time, bool) {
 	return got.Of(d.opt.Zone, d.opt.Now)
 }
 
-// moment reads a cell that holds a time, perhaps behind a date.
+// moment reads a cell with a time of day, which a date may precede.
 func (d *draft) moment(s string) (c written.Clock, day time.Time, ok bool) {
 	if got, rest, ok := written.CutDate(s); ok {
 		day, ok := d.dayOf(got)
@@ -188,7 +190,7 @@ func takeTook(s string, d *draft) bool {
 	return true
 }
 
-// mass reads a weight of the column's unit.
+// mass reads weights, in the column's unit where the cell has none.
 func (d *draft) mass(s string) ([]measure.Mass, bool) {
 	list, ok := written.ParseMass(s, d.opt.Units)
 	if !ok || !list[0].Assumed || d.unit == "" {
@@ -220,8 +222,8 @@ func takeTrimmed(s string, d *draft) bool {
 	return ok && d.setPieces(list, func(p *journal.Piece, m measure.Mass) { p.Trimmed = m })
 }
 
-// setPieces gives each piece its weight; one weight beside several pieces is theirs
-// together.
+// setPieces gives each piece its weight. If there is one weight and several pieces, it
+// is the weight of all pieces together.
 func (d *draft) setPieces(list []measure.Mass, set func(*journal.Piece, measure.Mass)) bool {
 	if len(list) == 1 && len(d.Pieces) > 1 {
 		each, err := measure.ParseMass(strconv.FormatFloat(list[0].Unit.From(list[0].Base/float64(len(d.Pieces))), 'f', 2, 64)+" "+list[0].Unit.Symbol, d.opt.Units)
@@ -244,7 +246,7 @@ func (d *draft) setPieces(list []measure.Mass, set func(*journal.Piece, measure.
 	return true
 }
 
-// makePieces divides the meat; the pieces are called by number.
+// makePieces divides the meat into n pieces, named by number.
 func (d *draft) makePieces(n int) {
 	d.Pieces = make([]journal.Piece, n)
 	for i := range d.Pieces {
@@ -274,7 +276,7 @@ func takeCut(s string, d *draft) bool {
 	return true
 }
 
-// temp reads a temperature of the column's unit.
+// temp reads a temperature, in the column's unit where the cell has none.
 func (d *draft) temp(s string) (measure.Temperature, bool) {
 	q, ok := written.ParseTemp(s, d.opt.Units)
 	if ok && q.Assumed && d.unit != "" {
@@ -284,7 +286,7 @@ func (d *draft) temp(s string) (measure.Temperature, bool) {
 	return q, ok
 }
 
-// takePit takes the name of a pit, or how hot it was: both are below "pit".
+// takePit reads the name of a pit or its temperature: people write both under "pit".
 func takePit(s string, d *draft) bool {
 	if takePitTemp(s, d) {
 		return true
@@ -339,7 +341,7 @@ func takeWrap(s string, d *draft) bool {
 	return true
 }
 
-// wrapAt notes the wrap at a time of day.
+// wrapAt notes a wrap at a time of day.
 func (d *draft) wrapAt(s string) bool {
 	c, ok := written.ParseClock(s, true)
 	if !ok || d.on.IsZero() || d.Aim.Wrap.Kind == journal.NoWrap {
@@ -349,8 +351,8 @@ func (d *draft) wrapAt(s string) bool {
 	return true
 }
 
-// takeWrapped reads when it was wrapped: a core, a time of day, or how long after it
-// went on.
+// takeWrapped reads when the meat was wrapped: a core temperature, a time of day, or
+// the time since it went on.
 func takeWrapped(s string, d *draft) bool {
 	if _, _, known := written.WrapOf(s); known && d.Aim.Wrap == (journal.WrapPlan{}) {
 		return takeWrap(s, d)

@@ -8,23 +8,24 @@ import (
 	"ashbook/journal/pattern"
 )
 
-// Column says how a column was read.
+// Column says how one column of a table was read.
 type Column struct {
-	Name    string // as it is in the table, or "column 3"
-	As      string // the field; "" for words
-	Unit    string // named in the heading: "lb", "°F"
-	Guessed bool   // from its cells, not its name
+	Name    string // heading in the table, or "column 3" if it has none
+	As      string // name of the field; "words" if its cells are only kept
+	Unit    string // unit named in the heading, such as "lb" or "°F"; "" for none
+	Guessed bool   // the field was chosen by the cells, not by the heading
 }
 
-// field is one thing a column can hold.
+// field is one kind of column.
 type field struct {
 	name  string
-	heads []string                         // names that columns of it have
-	fits  func(cell string, d *draft) bool // what its cells look like; nil: no content tells
-	take  func(cell string, d *draft) bool // false: the cell stays words
+	heads []string // headings that name it, in lower case
+	// reports whether a cell looks like this field; nil if no cell can show that
+	fits func(cell string, d *draft) bool
+	take func(cell string, d *draft) bool // stores a cell; returns false to keep the cell as words
 }
 
-// Fields lists the names that a column can have, in the order they are searched for.
+// Fields returns the names of the fields, in the order they are tried.
 func Fields() []string {
 	var all []string
 	for _, f := range fields {
@@ -33,7 +34,7 @@ func Fields() []string {
 	return append(all, wordsField)
 }
 
-// wordsField is the name of a column that is only kept.
+// wordsField is the name of a column whose cells are only kept as words.
 const wordsField = "words"
 
 var fields []field
@@ -70,7 +71,8 @@ func init() {
 	}
 }
 
-// separator finds what parts the columns of a text; 0 where it is no table.
+// separator returns the character that separates the columns of text, or 0 if text is
+// not a table.
 func separator(text string) rune {
 	var lines []string
 	for l := range strings.SplitSeq(text, "\n") {
@@ -80,7 +82,7 @@ func separator(text string) rune {
 	}
 	for _, sep := range "\t;|," {
 		counts := map[int]int{}
-		head := 0 // columns known by name, of the line that knows most
+		head := 0 // the most columns with a known heading in one of the first lines
 		for i, l := range lines {
 			counts[strings.Count(l, string(sep))]++
 			if i < 5 {
@@ -109,8 +111,8 @@ func separator(text string) rune {
 	return 0
 }
 
-// allDated reports whether every line begins with a cell that is a day and has no
-// longer words.
+// allDated reports whether every line begins with a cell that is only a date, and has
+// no cell of more than four words.
 func allDated(lines []string, sep rune) bool {
 	return !slices.ContainsFunc(lines, func(l string) bool {
 		cells := strings.Split(l, string(sep))
@@ -121,7 +123,7 @@ func allDated(lines []string, sep rune) bool {
 
 var inBrackets = pattern.New(`^(.*?)[\s_]*[\[(]([^\])]*)[\])]\s*(.*)$`)
 
-// headUnit parts a heading from the unit it names: "Weight (lb)", "Temp °F".
+// headUnit splits a heading into its name and its unit: "Weight (lb)", "Temp °F".
 func headUnit(head string) (name, unit string) {
 	name = strings.ToLower(strings.TrimSpace(head))
 	if m := inBrackets.FindStringSubmatch(name); m != nil {
@@ -156,8 +158,8 @@ func unitOf(s string) string {
 	return ""
 }
 
-// byHead finds the field that a heading names: by the whole of it, else by what
-// its words say together.
+// byHead returns the field that a heading names. It tries the whole heading first, then
+// pairs of words in it. It returns nil for none.
 func byHead(name string) *field {
 	for i := range fields {
 		if slices.Contains(fields[i].heads, name) || fields[i].name == name {
@@ -176,7 +178,8 @@ func byHead(name string) *field {
 	return nil
 }
 
-// headWords are pairs of words that name a field together, in the order they count.
+// headWords are pairs of words that together name a field. The first pair that matches
+// counts.
 var headWords = []struct{ all, and, field string }{
 	{"weight|wt", "trim|trimmed|net|after", "trimmed"},
 	{"weight|wt", "", "weight"},

@@ -7,7 +7,7 @@ import (
 	"ashbook/journal/measure"
 )
 
-// Gist says how a cook was understood, part by part.
+// Gist returns lines that say how the cook was understood, part by part.
 func (c *Cook) Gist(sys measure.System) []string {
 	var out []string
 	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }

@@ -14,8 +14,9 @@ import (
 	"ashbook/journal/pattern"
 )
 
-// readNotes reads notes in free words. A cook begins at each line that begins with
-// its day, and at each paragraph that names meat; where neither is, at each line.
+// readNotes reads notes in free text. A cook begins at each line that begins with a
+// date, and at each paragraph that names meat. In a text with neither, each line is a
+// cook.
 func readNotes(text string, opt Options) Sheet {
 	var s Sheet
 	lines := strings.Split(text, "\n")
@@ -76,12 +77,12 @@ func beginsWithDay(line string) bool {
 	return ok
 }
 
-// reader reads the clauses of a note in order.
+// reader reads the clauses of one note in order.
 type reader struct {
 	*draft
-	now     time.Time // of the last clause that named one
-	named   bool      // now was named, not taken from the day
-	justOff bool      // the last clause said that it came off
+	now     time.Time // time of the last clause that had one
+	named   bool      // now was written in the note, not only taken from its day
+	justOff bool      // the last clause said that the meat came off
 }
 
 func readNote(body string, line int, opt Options) Cook {
@@ -100,7 +101,7 @@ func readNote(body string, line int, opt Options) Cook {
 		}
 	}
 	r := &reader{draft: d}
-	if d.Day.IsZero() { // clock times still follow each other
+	if d.Day.IsZero() { // no clause gave a day: the times still follow each other
 		r.now = dayOf(opt.Now, opt.Zone).AddDate(0, 0, -2)
 	} else {
 		r.now = d.Day
@@ -118,8 +119,8 @@ func readNote(body string, line int, opt Options) Cook {
 
 var clauseEnd = pattern.New(`[,;\n]+\s*|\s+/\s+|\.\s+|\.$|\s+[-–—]+\s+|\s+then\s+|[()]`)
 
-// clausesOf parts a note at commas, full stops, dashes and line ends, but not
-// within a number.
+// clausesOf splits a note at commas, full stops, dashes and line ends, but not inside a
+// number.
 func clausesOf(s string) []string {
 	var out []string
 	for _, c := range clauseEnd.Split(decimalComma.ReplaceAllString(s, "$1.$2"), -1) {
@@ -152,8 +153,8 @@ var (
 	pitText    = pattern.New(`(?i)\bon (?:the|my) (kettle|offset|drum|smoker|ceramic|bullet|cabinet|brick pit|gas grill|pellet grill)\b`)
 )
 
-// facts are parts of a clause that can be taken out one by one. What remains, except
-// joining words, is kept as words.
+// clause takes the facts out of one clause of a note. What is left, except joining
+// words, is kept as words.
 func (r *reader) clause(text string) {
 	if doubtful.MatchString(text) {
 		r.leave(text)
@@ -208,7 +209,8 @@ func (r *reader) clause(text string) {
 	}
 }
 
-// timeIn takes the time out of a clause: a clock time after those before it.
+// timeIn removes the time from the clause and returns it. A clock time is taken as the
+// first one after the last time in the note.
 func (r *reader) timeIn(left *string) (at time.Time, prep string) {
 	for _, re := range []*pattern.Pattern{timedText, bareTimed} {
 		i := re.FindStringSubmatchIndex(*left)
@@ -263,7 +265,8 @@ func (r *reader) spanIn(left *string) time.Duration {
 	return d
 }
 
-// act takes what happened out of a clause.
+// act removes what was done from the clause and adds it to the draft. It reports
+// whether it found something.
 func (r *reader) act(left string, at time.Time, prep string, span time.Duration, take func(*pattern.Pattern) []string) bool {
 	moment := at
 	if moment.IsZero() && r.named {
@@ -358,7 +361,7 @@ func (r *reader) act(left string, at time.Time, prep string, span time.Duration,
 
 var pulledText = pattern.New(`(?i)\b(?:pulled|shredded)\b`)
 
-// doneBefore reports whether a core was read as done before a time.
+// doneBefore reports whether a core of at least doneAt was read before at.
 func (r *reader) doneBefore(at time.Time) bool {
 	return slices.ContainsFunc(r.extra, func(e journal.Entry) bool {
 		return e.Time.Before(at) && slices.ContainsFunc(e.Items, func(it journal.Item) bool {
@@ -372,7 +375,7 @@ var (
 	restClause = pattern.New(`(?i)\b(?:rested|rest|resting|held|hold|boxed)(?: (?:in|it))?(?: (?:a|the) (?:dry )?(?:cooler|box|esky))?\b|\b(?:in|into) (?:a|the) (?:dry )?(?:cooler|box|esky)\b|\bcooler\b`)
 )
 
-// tempIn takes a temperature out of a clause that is one of a pit or a core.
+// tempIn removes a temperature from a clause about a pit or a core.
 func (r *reader) tempIn(left string, take func(*pattern.Pattern) []string) measure.Temperature {
 	m := tempWords.FindStringSubmatch(left)
 	if m == nil {
@@ -387,7 +390,7 @@ func (r *reader) tempIn(left string, take func(*pattern.Pattern) []string) measu
 	return q
 }
 
-// read notes a core at a time.
+// read adds a core reading at a time.
 func (r *reader) read(at time.Time, q measure.Temperature) {
 	if at.IsZero() || !q.Known || q.Base >= 101 {
 		return
@@ -400,11 +403,12 @@ func (r *reader) read(at time.Time, q measure.Temperature) {
 	r.note(at, journal.Item{Act: journal.ReadCore, Piece: name, Temp: q})
 }
 
-// doneAt is the core from which a last reading counts as the end, °C (chosen).
+// doneAt is the core temperature from which the last reading may be the end of the
+// cook, °C (chosen).
 const doneAt = 85.0
 
-// inferOff takes the last reading of a core that was done for the end, where no
-// other is named.
+// inferOff takes the last core reading of at least doneAt as the end of the cook if the
+// note names no other end.
 func (r *reader) inferOff() {
 	if !r.off.IsZero() || r.took > 0 {
 		return
@@ -423,7 +427,7 @@ func (r *reader) inferOff() {
 
 var joining = pattern.New(`(?i)^(?:at|the|a|an|it|its|was|were|is|and|in|on|by|of|with|to|till|until|then|for|hit|reached|got|up|internal|temp|core|it's|went|over|around|about|all|way|whole|time|from|some|put|meat|used|had|total|cook|took|came|degrees|smoked|cooked|held|ran|running|pit|after|start|started|pulled|each|@|&|/)$`)
 
-// content is a clause as it was written, without joining words.
+// content returns the clause as written, without joining words.
 func content(s string) string {
 	for w := range strings.FieldsSeq(s) {
 		if !joining.MatchString(strings.Trim(w, ".:!\"'")) && strings.Trim(w, ".:!-\"'") != "" {

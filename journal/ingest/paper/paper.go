@@ -1,7 +1,7 @@
-// Package paper reads past cooks that were kept elsewhere: a table with a row for each, or
-// notes in free words. It guesses what each part means, lists what it was not sure of and
-// what it kept as words, and makes a journal.Cook. It does no input or output and has no
-// clock.
+// Package paper reads past cooks that were written down elsewhere: a table with one row
+// for each cook, or notes in free text. It guesses what each part means, lists its
+// guesses and what it kept as words, and returns each cook as a journal.Cook. It does
+// no input or output and reads no clock.
 package paper
 
 import (
@@ -17,39 +17,39 @@ import (
 	"ashbook/journal/pattern"
 )
 
-// Options are what the reading depends on apart from the text.
+// Options are what reading depends on besides the text.
 type Options struct {
-	Units    measure.System    // of bare numbers
-	Zone     *time.Location    // of all times
-	Now      time.Time         // no cook is later
-	Day      time.Time         // of a cook that names none; zero: it must name one
-	Columns  map[string]string // field → name or number of its column: {"weight": "3"}
-	DayOrder string            // "dmy" or "mdy", of dates such as 4/7/2023; "" guesses
+	Units    measure.System    // units of bare numbers
+	Zone     *time.Location    // time zone of all times
+	Now      time.Time         // cooks after this time are refused
+	Day      time.Time         // day of a cook that has none; zero: each cook must have one
+	Columns  map[string]string // field → heading or number of its column: {"weight": "3"}
+	DayOrder string            // order in dates such as 4/7/2023, "dmy" or "mdy"; "" to guess
 
 	monthFirst bool
-	hours24    bool // clock times with minutes use 24 hours
+	hours24    bool // times with minutes are on a 24-hour clock
 }
 
 // Cook is one cook as it was understood.
 type Cook struct {
 	journal.Cook
-	Line int       // of the text, from 1
-	Day  time.Time // it began on, midnight in the zone; zero where none is named
-	Left []string  // what stayed words, all of it kept in the cook's prose
-	Asks []string  // what was guessed or is missing
+	Line int       // first line of the cook in the text, from 1
+	Day  time.Time // midnight of the day it began; zero if the text has none
+	Left []string  // parts kept as words; all are in the cook's prose too
+	Asks []string  // questions: what was guessed or is missing
 }
 
-// Usable reports whether the cook can be saved: it has a day.
+// Usable reports whether the cook has a day and so can be saved.
 func (c Cook) Usable() bool { return !c.Day.IsZero() }
 
-// Sheet is a whole text.
+// Sheet is the whole text as it was understood.
 type Sheet struct {
-	Columns []Column // of a table; nil for notes
+	Columns []Column // columns of the table; nil for notes
 	Cooks   []Cook
-	Asks    []string // what holds for all cooks: the order of day and month
+	Asks    []string // questions about all cooks, such as the order of day and month
 }
 
-// Error is a mistake at a line of the text.
+// Error is a mistake at a position in the text. Line and Col count from 1.
 type Error struct {
 	Line, Col int
 	Text      string
@@ -58,8 +58,8 @@ type Error struct {
 // Error returns "3:1: …".
 func (e *Error) Error() string { return fmt.Sprintf("%d:%d: %s", e.Line, e.Col, e.Text) }
 
-// Read reads a text: as a table where its lines have the same separators, otherwise as
-// notes. The error is an *Error.
+// Read reads a text. If its lines have the same separators, it is a table; if not, it
+// is notes. An error is an *Error.
 func Read(text string, opt Options) (Sheet, error) {
 	if err := readable(text); err != nil {
 		return Sheet{}, err
@@ -81,16 +81,16 @@ func Read(text string, opt Options) (Sheet, error) {
 	return s, nil
 }
 
-// Units as people write them. Figures that are hot in °F and out of the question in
-// °C: a core that is done, and pits from 200 °F on.
+// Patterns for units as people write them. hotInF matches numbers that are common in °F
+// and impossible in °C: the core of cooked meat, and pits from 200 °F.
 var (
 	usUnits     = pattern.New(`(?im)(?:\d\s*|\b)(?:lbs?|pounds?|ounces?|oz|°\s*f|deg(?:rees)?\s*f|fahrenheit|inch(?:es)?)\b|\d\s?f\b|\bf\s*(?:,|;|\t|\||$)`)
 	metricUnits = pattern.New(`(?i)(?:\d\s*|\b)(?:kg|kilos?|grams?|°\s*c|deg(?:rees)?\s*c|celsius|cm)\b|\d\s?c\b`)
 	hotInF      = pattern.New(`\b(?:19[0-9]|20[0-9]|21[0-2]|2[2-7][05])\b`)
 )
 
-// hear reads bare numbers in the units that the text itself uses. It returns questions
-// about them.
+// hear sets the unit of bare numbers to the one that the text itself uses. If that is
+// not the journal's unit, it returns a question about it.
 func (o *Options) hear(text string) []string {
 	us, metric := usUnits.MatchString(text), metricUnits.MatchString(text)
 	switch {
@@ -106,7 +106,8 @@ func (o *Options) hear(text string) []string {
 	return nil
 }
 
-// readable refuses what no file of a cook may hold.
+// readable returns an error if the text is empty or has characters that no cook's file
+// may contain.
 func readable(text string) error {
 	line, col := 1, 0
 	for i, r := range text {
@@ -127,18 +128,18 @@ func readable(text string) error {
 	return nil
 }
 
-// draft is a cook that is being read.
+// draft is a cook while it is being read.
 type draft struct {
 	Cook
 	opt            Options
 	on, off        time.Time
-	vague          []string            // "on 10": half of the day not written
-	took           time.Duration       // on to off
-	core           measure.Temperature // when it came off
-	rest           time.Duration       // after it came off
+	vague          []string            // times typed without am or pm, such as "on 10"
+	took           time.Duration       // from on to off
+	core           measure.Temperature // core temperature when it came off
+	rest           time.Duration       // time between off and the meal
 	restTo, served time.Time
-	boxed          bool   // it rested in the box
-	unit           string // of the column that is read
+	boxed          bool   // it rested in the insulated box
+	unit           string // unit of the column being read; "" for none
 	extra          []journal.Entry
 }
 
@@ -172,8 +173,8 @@ func (d *draft) note(at time.Time, it journal.Item) {
 	d.extra = append(d.extra, journal.Entry{Time: at, Items: []journal.Item{it}})
 }
 
-// finish completes the cook: of on, off and the time between, a missing one follows from
-// the other two, and the title from the cut.
+// finish completes the cook. It computes one of on, off and duration from the other
+// two, and makes a title from the cut.
 func (d *draft) finish(source string) Cook {
 	if d.Day.IsZero() {
 		d.ask("no day: write one before it, or give --day")
@@ -225,7 +226,7 @@ func (d *draft) finish(source string) Cook {
 	return d.Cook
 }
 
-// ending notes what came of the meat once it was off.
+// ending adds the rest and the meal after the meat came off.
 func (d *draft) ending() {
 	if d.core.Known {
 		for _, p := range d.Pieces {
@@ -252,13 +253,13 @@ func (d *draft) ending() {
 	}
 }
 
-// How long a slow cook of one piece takes, at least and at most (chosen).
+// Shortest and longest time that one piece takes to cook slowly (chosen).
 const (
 	shortest = 90 * time.Minute
 	longest  = 36 * time.Hour
 )
 
-// order puts on before the readings, and off after them.
+// order sorts the items of one entry: on before readings, off after them.
 func order(items []journal.Item) {
 	rank := func(it journal.Item) int {
 		switch it.Act {

@@ -23,7 +23,7 @@ func options(units string) Options {
 	return opt
 }
 
-// example is a text and what its cooks must be: field → value.
+// example is a text and the fields that its cooks must have: field → value.
 type example struct {
 	line  int
 	units string
@@ -61,7 +61,7 @@ func examples(t *testing.T, name string) []example {
 	return all
 }
 
-// facts are the fields of a cook, as the examples write them.
+// facts returns the fields of a cook, written as in the examples.
 func facts(c Cook, units measure.System) map[string]string {
 	f := map[string]string{}
 	set := func(k, v string) {
@@ -162,10 +162,10 @@ func weight(m measure.Mass) string {
 	return strings.Join(fields, " ")
 }
 
-// follows are fields that come of others, and need not be named.
+// follows are fields computed from others, which an example may leave out.
 var follows = []string{"took", "on", "off"}
 
-// A text that writes its units is read alike in a journal of the other ones.
+// A text that writes its units is read the same in a journal with other units.
 func TestUnitsOfTheText(t *testing.T) {
 	for text, want := range map[string]map[string]string{
 		"8 lb butt on at 10pm, 165 at 4, foiled, 203 by 11":         {"weight": "8 lb", "core": "04:00 165", "done": "203"},
@@ -263,8 +263,8 @@ func norm(s string) string {
 func TestNotes(t *testing.T)  { judge(t, "notes.txt") }
 func TestTables(t *testing.T) { judge(t, "tables.txt") }
 
-// Whatever is read, a cook that can be saved is written and read back, and the text it
-// came from is all in its prose.
+// Every cook that can be saved is written and read back unchanged, and its prose has
+// all of the text it came from.
 func FuzzRead(f *testing.F) {
 	for _, name := range []string{"notes.txt", "tables.txt"} {
 		data, err := os.ReadFile("testdata/" + name)

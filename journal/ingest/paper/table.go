@@ -13,7 +13,7 @@ import (
 	"ashbook/journal/pattern"
 )
 
-// row is a record of the table.
+// row is one record of the table.
 type row struct {
 	line  int
 	cells []string
@@ -59,7 +59,7 @@ func readTable(text string, sep rune, opt Options) (Sheet, error) {
 	return s, nil
 }
 
-// records reads the table; quotes within cells are taken as they are.
+// records splits the table into rows. A quote inside a cell is kept as it is.
 func records(text string, sep rune) ([]row, error) {
 	r := csv.NewReader(strings.NewReader(text))
 	r.Comma, r.FieldsPerRecord, r.LazyQuotes, r.TrimLeadingSpace = sep, -1, true, sep != '\t'
@@ -102,7 +102,8 @@ func filled(r row) int {
 
 var startsWithDigit = pattern.New(`^[~≈$€£]?\d`)
 
-// isHead reports whether a row is a row of names: almost no cell begins with a digit.
+// isHead reports whether a row is the row of headings: almost no cell begins with a
+// digit.
 func isHead(r row) bool {
 	figures, known := 0, 0
 	for _, c := range r.cells {
@@ -116,7 +117,8 @@ func isHead(r row) bool {
 	return known >= 2 || figures == 0 || figures*4 < filled(r) && known > 0
 }
 
-// assign decides what each column is: as the person said, by its name, or by its cells.
+// assign decides which field each column is: by opt.Columns, by its heading, or by its
+// cells.
 func (s *Sheet) assign(rows []row, named bool, opt Options) error {
 	taken := map[string]bool{}
 	for as, name := range opt.Columns {
@@ -187,9 +189,9 @@ func (s *Sheet) names() string {
 
 var slashDate = pattern.New(`(?:^|[^-/\d])((\d{1,2})[-/](\d{1,2})(?:[-/]\d{2,4})?)\b`)
 
-// dayOrder reports whether the month comes before the day in dates such as 4/7/2023:
-// as told, as one date over 12 shows, else as the person's units have it, and then it
-// says so.
+// dayOrder reports whether the month comes first in dates such as 4/7/2023. It goes by
+// opt.DayOrder, then by a date with a number over 12. If neither decides, it goes by
+// the journal's units and adds a question.
 func (s *Sheet) dayOrder(rows []row, opt Options) bool {
 	if opt.DayOrder != "" {
 		return opt.DayOrder == "mdy"
@@ -222,7 +224,7 @@ func (s *Sheet) dayOrder(rows []row, opt Options) bool {
 	return opt.Units == measure.US
 }
 
-// readEitherWay asks about a date of which day and month may be the other way round.
+// readEitherWay returns the question about a date whose day and month may be swapped.
 func readEitherWay(date string, monthFirst bool) string {
 	first, other := "day", "mdy"
 	if monthFirst {

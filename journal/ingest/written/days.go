@@ -1,6 +1,6 @@
-// Package written reads days, hours, durations, weights, temperatures and cuts as
-// people write them on paper and in spreadsheets. A value that could mean two things
-// says so; nothing is looked up.
+// Package written reads dates, times, durations, weights, temperatures and cuts as
+// people write them on paper and in spreadsheets. A value that could mean two things is
+// marked so.
 package written
 
 import (
@@ -16,7 +16,7 @@ import (
 
 var months = map[string]time.Month{"jan": 1, "feb": 2, "mar": 3, "apr": 4, "may": 5, "jun": 6, "jul": 7, "aug": 8, "sep": 9, "oct": 10, "nov": 11, "dec": 12}
 
-// monthOf finds a month by its first three letters.
+// monthOf returns the month that a word begins, from three letters on; 0 for none.
 func monthOf(word string) time.Month {
 	word = strings.ToLower(strings.TrimSuffix(word, "."))
 	if len(word) < 3 || len(word) > 9 {
@@ -29,16 +29,16 @@ func monthOf(word string) time.Month {
 	return m
 }
 
-// Date is a day as it was written.
+// Date is a date as it was written.
 type Date struct {
 	Year, Month, Day int
-	Either           bool // day and month could change places
-	Inferred         bool // the year was not written
+	Either           bool // day and month could be swapped
+	Inferred         bool // no year was written; Year is 0
 }
 
 func (d Date) Of(zone *time.Location, now time.Time) (time.Time, bool) {
 	y := d.Year
-	if d.Inferred { // the last such day
+	if d.Inferred { // the last such day before now
 		y = now.In(zone).Year()
 		if time.Date(y, time.Month(d.Month), d.Day, 0, 0, 0, 0, zone).After(now) {
 			y--
@@ -48,7 +48,7 @@ func (d Date) Of(zone *time.Location, now time.Time) (time.Time, bool) {
 	return t, t.Day() == d.Day && int(t.Month()) == d.Month && y >= 1950 && y <= 2100
 }
 
-// Swapped is the date with day and month in the other order.
+// Swapped returns the date with day and month swapped.
 func (d Date) Swapped() Date {
 	d.Month, d.Day = d.Day, d.Month
 	return d
@@ -63,7 +63,8 @@ var (
 	weekday   = pattern.New(`(?i)^(?:on )?(?:mon|tue|tues|wed|thu|thur|thurs|fri|sat|sun)(?:day|sday|nesday|rsday|urday)?\.?,?\s+`)
 )
 
-// CutDate takes a date off the head of s.
+// CutDate reads a date at the start of s, after a weekday if there is one, and returns
+// it with the rest of s.
 func CutDate(s string) (d Date, rest string, ok bool) {
 	s = strings.TrimSpace(s)
 	head := weekday.ReplaceAllString(s, "")
@@ -113,10 +114,12 @@ func CutDate(s string) (d Date, rest string, ok bool) {
 	return d, rest, d.Month >= 1 && d.Month <= 12 && d.Day >= 1 && d.Day <= 31
 }
 
-// Days from which spreadsheets count: 30 December 1899 (ECMA-376, 18.17.4.1).
+// countedFrom is day 0 of dates in spreadsheets: 30 December 1899 (ECMA-376,
+// 18.17.4.1).
 var countedFrom = time.Date(1899, 12, 30, 0, 0, 0, 0, time.UTC)
 
-// CountedDay reads a day that a spreadsheet wrote as a number, from 1968 to 2049.
+// CountedDay reads a date that a spreadsheet stored as a number of days. It accepts
+// 1968 to 2049.
 func CountedDay(s string) (Date, bool) {
 	n, err := strconv.Atoi(s)
 	if err != nil || n < 25000 || n > 54800 {
@@ -129,13 +132,13 @@ func CountedDay(s string) (Date, bool) {
 // Clock is a time of day as it was written.
 type Clock struct {
 	Hour, Minute int
-	Sure         bool // 24 hours, or am or pm was written
+	Sure         bool // on a 24-hour clock, or with am or pm
 }
 
 var clockText = pattern.New(`(?i)^(\d{1,2})(?:[:.h](\d{2})(?::\d{2})?|(\d{2}))?\s*(h|am|pm|a\.m\.|p\.m\.|a|p|o'clock|hrs|uhr)?$`)
 
-// ParseClock reads a time of day: "14h30", "11:15 pm", "2315", "10pm", "noon". A
-// lone number is one only where bare is set.
+// ParseClock reads a time of day: "14h30", "11:15 pm", "2315", "10pm", "noon". A lone
+// number such as "10" is accepted only if bare is set.
 func ParseClock(s string, bare bool) (Clock, bool) {
 	s = strings.ToLower(strings.TrimSpace(s))
 	switch s {
@@ -178,23 +181,24 @@ var (
 	halfDay = pattern.New(`(?i)\d\s*(?:am|pm|a\.m\.|p\.m\.)\b`)
 )
 
-// Counts24 reports whether the times of a text use 24 hours: one of them is over 12, or in
-// metric units none says morning or evening.
+// Counts24 reports whether the times in a text are on a 24-hour clock: one is over
+// 12:59 or begins with 0, or, in metric units, none says am or pm.
 func Counts24(text string, sys measure.System) bool {
 	return clock24.MatchString(text) || sys == measure.Metric && !halfDay.MatchString(text)
 }
 
-// Count24 makes a time with minutes one of 24 hours, where the text counts so.
+// Count24 marks the time as sure if the text is on a 24-hour clock (all) and the time
+// has minutes.
 func (c Clock) Count24(all, minutes bool) Clock {
 	c.Sure = c.Sure || all && minutes
 	return c
 }
 
-// After is the first such time at or after t; where the half of the day was not
-// written, of either half.
+// After returns the first such time at or after t. If the time is not sure, it may be
+// in either half of the day.
 func (c Clock) After(t time.Time) time.Time {
 	at := journal.ClockAfter(t, c.Hour, c.Minute, t.Location())
-	if at.Before(t) { // over 18 h away
+	if at.Before(t) { // ClockAfter chose the time before t, since the next is over 18 h away
 		at = journal.ClockAfter(t.Add(8*time.Hour), c.Hour, c.Minute, t.Location())
 	}
 	if !c.Sure {
@@ -205,14 +209,15 @@ func (c Clock) After(t time.Time) time.Time {
 	return at
 }
 
-// On returns the time on a day.
+// On returns the time on the date of day.
 func (c Clock) On(day time.Time) time.Time {
 	return time.Date(day.Year(), day.Month(), day.Day(), c.Hour, c.Minute, 0, 0, day.Location())
 }
 
 var spanText = pattern.New(`(?i)^(?:about |around |~|≈)?(\d{1,3})(?:\s*[:h]\s*(\d{1,2})\s*(?:m|min|mins)?|[.,](\d{1,2}))?\s*(h|hr|hrs|hour|hours|min|mins|minutes)?\s*(½|1/2|and a half)?\s*(?:h|hr|hrs|hour|hours)?$`)
 
-// ParseSpan reads how long something took: "14h30", "14:30", "14.5", "14 hrs".
+// ParseSpan reads a duration: "14h30", "14:30", "14.5", "14 hrs". A bare number is in
+// hours. It accepts at most 72 h.
 func ParseSpan(s string) (time.Duration, bool) {
 	s = strings.TrimSpace(s)
 	if q, err := measure.ParseSpan(s); err == nil && !q.Assumed && q.Base > 0 {
@@ -243,8 +248,7 @@ func ParseSpan(s string) (time.Duration, bool) {
 	return d.Round(time.Minute), d > 0 && d <= 72*time.Hour
 }
 
-// ParseMass reads a weight: "8 lb 4 oz", "8#", "3,6 kg", and several pieces:
-// "2 x 8 lb".
+// ParseMass reads a weight: "8 lb 4 oz", "8#", "3,6 kg". "2 x 8 lb" gives two weights.
 func ParseMass(s string, sys measure.System) (list []measure.Mass, ok bool) {
 	s = strings.TrimSpace(s)
 	s = strings.TrimLeft(strings.ReplaceAll(strings.NewReplacer("#", " lb", "lbs.", "lb", "kgs", "kg", "½", ".5").Replace(s), "ea", ""), "~≈ ")
@@ -279,7 +283,8 @@ func ParseMass(s string, sys measure.System) (list []measure.Mass, ok bool) {
 
 var timesText = pattern.New(`^(\d{1,2})\s*[x×]\s*(.+)$`)
 
-// ParseTemp reads a temperature: "225F", "107 °C", "225°", "225 deg".
+// ParseTemp reads a temperature: "225F", "107 °C", "225°", "225 deg". sys is the scale
+// of a bare number.
 func ParseTemp(s string, sys measure.System) (measure.Temperature, bool) {
 	s = strings.ToLower(strings.TrimSpace(s))
 	for _, tail := range []string{" degrees", " deg", "degrees", "deg"} {
@@ -291,7 +296,9 @@ func ParseTemp(s string, sys measure.System) (measure.Temperature, bool) {
 	if err != nil {
 		return q, false
 	}
-	if q.Assumed { // typed bare in the other scale: nothing cooks at 225 °C, or is done at 95 °F
+	// a bare number in the other scale: no slow pit is at 225 °C, and no meat is done
+	// at 95 °F
+	if q.Assumed {
 		other := measure.US
 		if sys == measure.US {
 			other = measure.Metric
@@ -303,10 +310,12 @@ func ParseTemp(s string, sys measure.System) (measure.Temperature, bool) {
 	return q, true
 }
 
-// hottest is the hottest slow pit, °C: hotter is in °F (chosen).
+// hottest is the highest temperature of a slow pit, °C (chosen). A higher bare number
+// is in °F.
 const hottest = 170.0
 
-// WrapOf reads a kind of wrap; known is false where the words name none.
+// WrapOf reads a kind of wrap. bare is true for unwrapped; known is false if the words
+// name neither.
 func WrapOf(s string) (kind journal.Wrap, bare, known bool) {
 	s = strings.ToLower(s)
 	switch {
@@ -324,8 +333,9 @@ func WrapOf(s string) (kind journal.Wrap, bare, known bool) {
 	return journal.NoWrap, false, false
 }
 
-// FindDate takes a date from the head of a note, or behind up to three words,
-// "Thanksgiving 11/24/22 turkey", or else the one with its year wherever it is.
+// FindDate looks for a date at the start of s or after up to three words ("Thanksgiving
+// 11/24/22 turkey"). If there is none, it takes the first date with a year anywhere in
+// s.
 func FindDate(s string) (d Date, rest string, ok bool) {
 	from := 0
 	for range 4 {

@@ -9,7 +9,7 @@ import (
 	"ashbook/journal/pattern"
 )
 
-// cuts are the cuts that notes name, the longer first.
+// cuts are the cuts that notes name. A name that contains another comes before it.
 var cuts = []string{
 	"boneless pork shoulder", "pork shoulder", "pork butts", "pork butt", "boston butt", "picnic shoulder", "pork belly", "pork loin", "pork ribs", "spare ribs", "spareribs", "baby back ribs", "baby backs", "st louis ribs",
 	"beef short ribs", "short ribs", "beef ribs", "plate ribs", "beef cheeks", "chuck roast", "chuckie", "beef shoulder", "packer brisket", "whole brisket", "full packer", "brisket flat", "brisket point", "brisket", "packer", "lamb shoulder", "leg of lamb",
@@ -18,15 +18,15 @@ var cuts = []string{
 
 var cutText = pattern.New(`(?i)\b(` + strings.Join(cuts, "|") + `)\b`)
 
-// CutIn finds the cut that a text names; "" for none.
+// CutIn returns the cut that a text names, in lower case; "" for none.
 func CutIn(s string) string { return strings.ToLower(cutText.FindString(s)) }
 
 const massUnits = `(?:lbs?\.?|pounds?|pounders?|#|kgs?|kilos?)`
 
 var massText = pattern.New(`(?i)(?:\b(\d{1,2}|two|three|four)\s*[x×]?\s+)?(?:~|about |approx )?\b(\d{1,3}(?:[.,]\d{1,2})?(?: ?½| [13]/[24])?)\s*-?\s*(` + massUnits + `)(?:\s*(\d{1,2}(?:\.\d)?)\s*oz)?(?:\s+each)?(?:\s|$|[,;.)])`)
 
-// CutMass takes the first weight out of s, several where their number is before
-// it: "2 8 lb butts", "two 4 kg shoulders".
+// CutMass removes the first weight from s. A number before it gives several weights: "2
+// 8 lb butts", "two 4 kg shoulders".
 func CutMass(s string, sys measure.System) (list []measure.Mass, rest string) {
 	m := massText.FindStringSubmatchIndex(s)
 	if m == nil {

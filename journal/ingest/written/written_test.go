@@ -31,7 +31,7 @@ func TestDates(t *testing.T) {
 			t.Errorf("%q: day and month may change places: %v", text, d.Either)
 		}
 	}
-	// ECMA-376, part 1, 18.17.4.1: day 45292 is 1 January 2024 in the 1900 system.
+	// ECMA-376, part 1, 18.17.4.1: in the 1900 date system day 45292 is 1 January 2024.
 	if d, ok := CountedDay("45292"); !ok || d.Year != 2024 || d.Month != 1 || d.Day != 1 {
 		t.Errorf("%+v", d)
 	}
@@ -91,7 +91,7 @@ func TestSpansAndWeights(t *testing.T) {
 	}
 }
 
-// A day with its year is found wherever a note has it; one without only at the head.
+// A date with a year is found anywhere in a note, a date without one only at the start.
 func TestFindDateAnywhere(t *testing.T) {
 	for note, want := range map[string]Date{
 		"2 racks spare ribs, 1.6 kg each. June 1st 2025, on at noon": {Year: 2025, Month: 6, Day: 1},
