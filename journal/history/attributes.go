@@ -8,37 +8,37 @@ import (
 	"strings"
 )
 
-// Attributes tell git to change a file's bytes on their way into history and back:
-// see gitattributes(5). They are read here only to find out whether any does; the
-// change itself is left to the git program.
+// Git attributes can make git change a file's bytes when it commits or checks out the
+// file: see gitattributes(5). This file only finds out whether that happens; the git
+// program does the change.
 //
-// Note: go-git's own package for attributes was tried and lost: a rule that counts
-// less overrides one that counts more.
+// Note: go-git's own package for attributes was tried and dropped: there, a rule of
+// lower precedence overrides one of higher.
 
-// rule is one line of a file of attributes.
+// rule is one line of an attributes file.
 type rule struct {
-	match *regexp.Regexp // of paths below the repository's top; nil matches none
-	macro string         // the line defines this name instead
+	match *regexp.Regexp // matches paths below the repository's top; nil matches none
+	macro string         // name of the macro that the line defines; "" for a pattern line
 	set   []attribute
 }
 
-// attribute is a name and its value: "true", "false" (with a dash before it), "" (not set,
-// with "!"), or another value.
+// attribute is a name and its value: "true", "false" (written with a dash before the
+// name), "" (unset, written with "!"), or another value.
 type attribute struct{ name, value string }
 
-// attributes are the rules of the files of attributes. Each file is read once.
+// attributes reads attributes files. It reads each file once.
 type attributes struct {
 	repo  *Repo
 	set   *settings
-	files map[[2]string][]rule // as far as they were read, by name and folder
+	files map[[2]string][]rule // rules read so far, by file name and folder
 }
 
 func (r *Repo) attributes(set *settings) *attributes {
 	return &attributes{repo: r, set: set, files: map[[2]string][]rule{}}
 }
 
-// file returns the rules of a file of attributes in the folder dir; none where it
-// cannot be read.
+// file returns the rules of the attributes file name, which applies to the folder dir.
+// If it cannot be read, there are none.
 func (as *attributes) file(name, dir string, macros bool) []rule {
 	key := [2]string{name, dir}
 	rules, known := as.files[key]
@@ -52,7 +52,7 @@ func (as *attributes) file(name, dir string, macros bool) []rule {
 	return rules
 }
 
-// rulesFor returns the rules that may count for a path, those that count more last.
+// rulesFor returns the rules that may apply to path p. Later rules take precedence.
 func (as *attributes) rulesFor(p string) []rule {
 	r, s := as.repo, as.set
 	rules := []rule{{macro: "binary", set: []attribute{{"diff", "false"}, {"merge", "false"}, {"text", "false"}}}}
@@ -78,10 +78,10 @@ func (as *attributes) rulesFor(p string) []rule {
 	return rules
 }
 
-// systemAttributes are those of the machine.
+// systemAttributes is the attributes file of the whole machine.
 const systemAttributes = "/etc/gitattributes"
 
-// parseAttributes reads a file of attributes in the folder dir, below the top.
+// parseAttributes parses an attributes file of the folder dir, a path below the top.
 func parseAttributes(data []byte, dir string, macros, fold bool) []rule {
 	var rules []rule
 	for line := range bytes.Lines(bytes.TrimPrefix(data, []byte("\ufeff"))) {
@@ -126,11 +126,12 @@ func parseAttributes(data []byte, dir string, macros, fold bool) []rule {
 	return rules
 }
 
-// pathPattern is the expression for a pattern in a file of attributes in dir: without
-// a slash it is one of the last name, wherever below dir.
+// pathPattern returns a regular expression for a pattern of an attributes file in dir.
+// A pattern without a slash matches a file name anywhere below dir. It returns nil for
+// a pattern that matches no file.
 func pathPattern(pattern, dir string, fold bool) *regexp.Regexp {
 	if pattern == "" || pattern[0] == '!' || strings.HasSuffix(pattern, "/") {
-		return nil // git takes none of these for a file
+		return nil // git matches none of these against a file
 	}
 	if !strings.Contains(pattern, "/") {
 		pattern = "**/" + pattern
@@ -142,12 +143,12 @@ func pathPattern(pattern, dir string, fold bool) *regexp.Regexp {
 	return glob(pattern, fold)
 }
 
-// globLiteral is a pattern that matches s alone.
+// globLiteral returns a glob pattern that matches only s.
 func globLiteral(s string) string {
 	return strings.NewReplacer(`\`, `\\`, `*`, `\*`, `?`, `\?`, `[`, `\[`).Replace(s)
 }
 
-// attributesOf returns what the rules say about a path.
+// attributesOf returns the attributes that the rules give to path p.
 func attributesOf(rules []rule, p string) map[string]string {
 	got := map[string]string{}
 	var fill func(set []attribute)
@@ -177,16 +178,16 @@ func attributesOf(rules []rule, p string) map[string]string {
 	return got
 }
 
-// conversion is what git does to a file's bytes on their way into history.
+// conversion is what git does to a file's bytes when it commits the file.
 type conversion struct {
-	filter   string // the name of the filter the person has set up
-	encoding string // of the file on the disk
-	ident    bool   // "$Id$" stands for the version
+	filter   string // name of the filter from the user's settings; "" for none
+	encoding string // encoding of the file on disk; "" for UTF-8
+	ident    bool   // "$Id$" is replaced by the blob's hash
 	text     bool   // CR LF becomes LF
-	crlf     bool   // LF becomes CR LF on the way back
+	crlf     bool   // LF becomes CR LF on checkout
 }
 
-// conversion finds out what git does to the file of a path below the top.
+// conversion returns what git does to the file at path p below the top.
 func (as *attributes) conversion(p string) conversion {
 	s := as.set
 	a := attributesOf(as.rulesFor(p), p)
@@ -203,7 +204,7 @@ func (as *attributes) conversion(p string) conversion {
 	auto, _ := s.get("core.autocrlf")
 	text := a["text"]
 	if text == "" {
-		switch a["crlf"] { // what text was called before
+		switch a["crlf"] { // the old name of the text attribute
 		case "true", "false":
 			text = a["crlf"]
 		case "input":
@@ -227,8 +228,8 @@ func (as *attributes) conversion(p string) conversion {
 	return c
 }
 
-// in names what would change these bytes on their way into history, as the object of
-// a clause; "" where nothing would.
+// in names what would change data on commit, as words for a message; "" if nothing
+// would.
 func (c conversion) in(data []byte) string {
 	switch {
 	case c.filter != "":
@@ -243,5 +244,5 @@ func (c conversion) in(data []byte) string {
 	return ""
 }
 
-// out reports whether bytes from history may be changed on their way to the disk.
+// out reports whether git may change the file's bytes on checkout.
 func (c conversion) out() bool { return c.filter != "" || c.encoding != "" || c.ident || c.crlf }

@@ -10,7 +10,7 @@ import (
 	"testing"
 )
 
-// What the rules of attributes say is what `git check-attr` says.
+// The attributes of each path are those that `git check-attr` prints.
 func TestAttributesAsGitReadsThem(t *testing.T) {
 	needGit(t)
 	for name, files := range map[string]map[string]string{
@@ -61,7 +61,7 @@ func TestAttributesAsGitReadsThem(t *testing.T) {
 	}
 }
 
-// Files of attributes that the settings name count as well.
+// Attributes files that the user's settings name apply too.
 func TestAttributesOfThePerson(t *testing.T) {
 	for _, how := range []string{"core.attributesfile", "home"} {
 		r, dir := journal(t)
@@ -81,8 +81,8 @@ func TestAttributesOfThePerson(t *testing.T) {
 	}
 }
 
-// What git changes on the way into history it changes for us too: the commit holds
-// what `git add` would put there, and git finds nothing to do afterwards.
+// What git converts on commit, Commit converts the same way: the blob is the one that
+// `git add` makes, and afterwards git sees no change.
 func TestConversions(t *testing.T) {
 	needGit(t)
 	const rot = "tr a-z n-za-m"
@@ -90,7 +90,7 @@ func TestConversions(t *testing.T) {
 		attributes     string
 		config         []string
 		disk, inside   string
-		lackingProgram string // the reason without git installed; "" where the commit goes on
+		lackingProgram string // reason for postponing without the git program; "" if it commits
 	}{
 		"a filter": {attributes: "cooks/** filter=rot\n", config: []string{"filter.rot.clean", rot, "filter.rot.smudge", rot},
 			disk: "secret\n", inside: "frperg\n", lackingProgram: `the filter "rot"`},
@@ -128,7 +128,7 @@ func TestConversions(t *testing.T) {
 			if got := gitIn(t, dir, "hash-object", "--path="+supper, supper); got != gitIn(t, dir, "rev-parse", "HEAD:"+supper) {
 				t.Error("git add would put other bytes into history")
 			}
-			if name == "ident" { // on the disk it names the version
+			if name == "ident" { // the file on disk contains the blob's hash
 				c.disk = "$Id: " + strings.TrimSpace(gitIn(t, dir, "rev-parse", "HEAD:"+supper)) + " $\n"
 			}
 			if got, err := r.Head(supper); err != nil || string(got) != c.disk {
@@ -159,7 +159,7 @@ func TestConversions(t *testing.T) {
 	}
 }
 
-// A filter that fails, where git must not go on without it, postpones the commit.
+// If a required filter fails, the commit is postponed.
 func TestFilterThatFails(t *testing.T) {
 	r, dir := journal(t)
 	gitIn(t, dir, "config", "filter.lock.clean", "false")

@@ -9,20 +9,20 @@ import (
 	"ashbook/journal/disk"
 )
 
-// How long git is waited for while it changes the working files: until nothing it
-// leaves about has changed for awaitStill, which a rebase at work does every few
-// milliseconds and one that waits for a person does not, and never longer than
-// awaitMost (chosen).
+// Limits for waiting while git changes the working files (chosen). Waiting ends once
+// nothing in git's folder has changed for awaitStill: a running rebase changes it every
+// few milliseconds, and one that waits for the user does not. It never lasts longer
+// than awaitMost.
 const (
 	awaitPause = 10 * time.Millisecond
 	awaitStill = 300 * time.Millisecond
 	awaitMost  = 5 * time.Second
 )
 
-// Await returns when git is not at work on the files, as far as its folder shows. A
-// file that changes while git rebases makes it stop half way: "your local changes
-// would be overwritten". It does not wait for a person to end what git stopped at, and
-// finds out once that it has to.
+// Await waits until git has stopped changing the working files, as far as its folder
+// shows. Without that, a file changed during a rebase would stop the rebase with "your
+// local changes would be overwritten". If git has stopped for the user to act, Await
+// does not wait, and it needs awaitStill only once to notice.
 func (r *Repo) Await() {
 	was, still := r.trace(), time.Duration(0)
 	if stopped := r.stopped.Load(); stopped != nil && *stopped == was {
@@ -38,13 +38,13 @@ func (r *Repo) Await() {
 	r.stopped.Store(&was)
 }
 
-// fetchFresh is how long after a fetch no commit is made: git pull writes FETCH_HEAD,
-// then looks where the branch is, and only then shows that it rebases; a branch that
-// moves in between makes it stop at the very end (chosen: it takes milliseconds).
+// fetchFresh is how long after a fetch no commit is made (chosen: a pull needs
+// milliseconds). `git pull` writes FETCH_HEAD, reads the branch, and only then shows
+// that it is rebasing. If the branch moved in between, the pull would fail at its end.
 const fetchFresh = time.Second
 
-// fetched reports whether git has fetched just now, by the clock of the file system:
-// made is a file made a moment ago.
+// fetched reports whether git fetched within fetchFresh. It reads the file system's
+// clock from made, a file that was just created.
 func (r *Repo) fetched(made disk.File) bool {
 	fetch, err := os.Lstat(filepath.Join(r.git, "FETCH_HEAD"))
 	if err != nil {
@@ -54,8 +54,8 @@ func (r *Repo) fetched(made disk.File) bool {
 	return err == nil && now.ModTime().Sub(fetch.ModTime()).Abs() < fetchFresh
 }
 
-// trace is what git leaves about in the middle of something, with when it was last
-// changed; "" where it is in the middle of nothing.
+// trace describes the files that git has while an operation is unfinished, with the
+// times they last changed. It returns "" if no operation is.
 func (r *Repo) trace() string {
 	look := func(name string) string {
 		info, err := os.Lstat(filepath.Join(r.git, name))

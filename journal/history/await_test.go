@@ -11,8 +11,8 @@ import (
 	"ashbook/journal/disk"
 )
 
-// While git is at work in a rebase it is waited for; where a rebase waits for a person
-// it is not, and nothing is written into its folder.
+// Await waits for a rebase that is running, but not for one that waits for the user,
+// and it writes nothing into git's folder.
 func TestAwait(t *testing.T) {
 	r, dir := journal(t)
 	r.Await()
@@ -46,7 +46,7 @@ func TestAwait(t *testing.T) {
 	}
 }
 
-// A commit waits a moment after a fetch: a pull is looking where the branch is.
+// Commit waits a moment after a fetch, since a pull may be about to read the branch.
 func TestNoCommitRightAfterFetch(t *testing.T) {
 	r, dir := journal(t)
 	r.Wait = 0
@@ -63,12 +63,12 @@ func TestNoCommitRightAfterFetch(t *testing.T) {
 	sound(t, dir, "")
 }
 
-// What was made of an older version is not committed over one that came meanwhile.
+// A commit made from an older version gives up if the branch has moved.
 func TestCommitGivesUpWhereTheBranchMoved(t *testing.T) {
 	r, dir := journal(t)
 	write(t, dir, ".git/index.lock", "")
 	moved := make(chan error, 1)
-	go func() { // while the lock keeps the commit waiting, somebody else moves the branch
+	go func() { // while the commit waits for the lock, another program moves the branch
 		tree := gitIn(t, dir, "rev-parse", "HEAD^{tree}")[:40]
 		next := gitIn(t, dir, "commit-tree", "-p", "HEAD", "-m", "theirs", tree)[:40]
 		gitIn(t, dir, "update-ref", "refs/heads/main", next)
@@ -86,7 +86,7 @@ func TestCommitGivesUpWhereTheBranchMoved(t *testing.T) {
 	}
 }
 
-// taking is a disk that does something before and after git's index is locked.
+// taking is a disk that calls a function before and after git's index is locked.
 type taking struct {
 	disk.FS
 	before, after func()
@@ -102,7 +102,7 @@ func (d taking) Link(old, name string) error {
 	return err
 }
 
-// What the person stages at the last moment before the index is locked stays staged.
+// What the user stages just before the index is locked stays staged.
 func TestStagedAtTheLastMoment(t *testing.T) {
 	r, dir := journal(t)
 	r.Disk = taking{r.Disk, func() {
@@ -113,14 +113,13 @@ func TestStagedAtTheLastMoment(t *testing.T) {
 	sound(t, dir, "A  cooks/2026/other.md\n")
 }
 
-// What the person does with git at the last moment, when all is ready for a commit, is
-// not undone by it.
+// Whatever the user does with git just before a commit is not undone by the commit.
 func TestLastMomentBeforeACommit(t *testing.T) {
 	for _, c := range []struct {
 		name      string
 		do        func(t *testing.T, dir string)
 		postponed bool
-		subject   string // of the newest commit then
+		subject   string // subject of the newest commit afterwards
 	}{
 		{"a commit", func(t *testing.T, dir string) {
 			tree := gitIn(t, dir, "rev-parse", "HEAD^{tree}")[:40]
@@ -154,7 +153,7 @@ func TestLastMomentBeforeACommit(t *testing.T) {
 	}
 }
 
-// A lock that another program has put in the place of ours is not taken away.
+// If another program has replaced our lock file by its own, release does not remove it.
 func TestLockOfAnotherProgramStays(t *testing.T) {
 	r, dir := journal(t)
 	lock := filepath.Join(dir, ".git/index.lock")

@@ -9,7 +9,7 @@ import (
 	"time"
 )
 
-// many makes a journal of n cooks over ten years under git, of about 1.5 KB each.
+// many makes a journal of n cooks over ten years under git, each about 1.5 KB.
 func many(t testing.TB, n int) *Repo {
 	t.Helper()
 	needGit(t)
@@ -22,7 +22,7 @@ func many(t testing.TB, n int) *Repo {
 	if err != nil {
 		t.Fatal(err)
 	}
-	gitIn(t, dir, "status") // lets git refresh its index as in daily use
+	gitIn(t, dir, "status") // lets git refresh its index, as daily use does
 	return r
 }
 
@@ -76,8 +76,8 @@ func BenchmarkVersions(b *testing.B) {
 	}
 }
 
-// TestPairedCommit prints our commit against `git add f && git commit` on the same
-// journal in the same run, alternating. Run with ASHBOOK_PAIRED=1.
+// TestPairedCommit compares Commit with `git add f && git commit`, taking turns on the
+// same journal, and prints both times. Run it with ASHBOOK_PAIRED=1.
 func TestPairedCommit(t *testing.T) {
 	if os.Getenv("ASHBOOK_PAIRED") == "" {
 		t.Skip("ASHBOOK_PAIRED is not set")

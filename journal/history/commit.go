@@ -18,39 +18,40 @@ import (
 	"ashbook/journal/disk"
 )
 
-// Change is one file's new content.
+// Change is the new content of one file.
 type Change struct {
 	Path   string // below the journal folder, with slashes
 	Data   []byte
-	Remove bool   // the file is gone; Data is not looked at
-	Hash   string // of Data, where the repository has it already; ""
+	Remove bool   // delete the file; Data is not used
+	Hash   string // hash of Data's blob if the repository already has it; "" if not
 }
 
-// flushedChanges is up to how many changes have their objects flushed to the disk one
-// by one before the branch moves. More come only from putting a whole journal under
-// git, whose files are all still there to do it again. Chosen.
+// flushedChanges is the largest number of changes whose objects are flushed to disk
+// before the branch moves (chosen). A larger commit is the first one of a whole
+// journal, whose files are still on disk if the power fails.
 const flushedChanges = 30
 
-// Commit records the changes as one commit on the branch the person is on and
-// returns its hash. Where the branch holds those bytes already no commit is made,
-// the hash is "", and the index is put right if it is behind. The index remembers
-// the file on the disk only if that holds the same bytes.
+// Commit commits the changes to the current branch and returns the commit's hash. If
+// the branch already has these contents, it makes no commit, brings the index up to
+// date and returns "". The index gets a file's state on disk only if the file has the
+// same bytes.
 //
-// It fails with *Postponed where a commit would disturb what the person is doing, and
-// with ErrBusy where another program keeps a lock or the branch moving; Reason says
-// why in plain words. The caller holds Lock.
+// It fails with *Postponed if a commit would disturb what the user is doing with git,
+// and with ErrBusy if another program keeps holding a lock or moving the branch. Reason
+// explains both in plain words. The caller must hold Lock.
 func (r *Repo) Commit(message string, when time.Time, changes ...Change) (hash string, err error) {
 	return r.record(changes, len(changes) <= flushedChanges, func(w *writer, set *settings, parent *object.Commit, leaves []*leaf) (*object.Commit, plumbing.Hash, error) {
 		return r.object(w, set, parent, leaves, message, when)
 	})
 }
 
-// maker writes the trees with the leaves, and the commit that the branch goes to: none,
-// and nil, where it stays.
+// maker writes the new trees and returns the commit that the branch is to move to, with
+// its hash. A nil commit leaves the branch where it is.
 type maker func(w *writer, set *settings, parent *object.Commit, leaves []*leaf) (*object.Commit, plumbing.Hash, error)
 
-// record moves the branch to the commit that is made with the changes, as Commit says.
-// flush makes their objects outlast a power cut.
+// record moves the branch to the commit that do returns; see Commit. It retries for
+// r.Wait while git is busy. If flush is set, the commit's objects are flushed to disk
+// before the branch moves.
 func (r *Repo) record(changes []Change, flush bool, do maker) (hash string, err error) {
 	pause, waited := time.Millisecond, time.Duration(0)
 	var head *plumbing.Hash
@@ -65,47 +66,40 @@ func (r *Repo) record(changes []Change, flush bool, do maker) (hash string, err 
 	}
 }
 
-// busyWait is how long another program's lock is usually waited for (chosen).
+// busyWait is how long a lock of another program is waited for by default (chosen).
 const busyWait = 3500 * time.Millisecond
 
-// errMoved means that the branch has moved while we waited, so what is to be committed was
+// errMoved means that the branch moved while record was waiting, so the changes were
 // made from older content.
 var errMoved = fmt.Errorf("the branch moved meanwhile: %w", ErrBusy)
 
-// try is record once. head is where the branch was at the first try, nil before that. All
-// that takes time is done before git's locks are taken: a rebase that finds index.lock
-// taken stops half way.
+// start is the state of the repository at the start of an attempt to commit.
+type start struct {
+	set    *settings
+	st     storage.Storer
+	branch plumbing.ReferenceName
+	parent *object.Commit // newest commit of branch; nil for none
+	at     plumbing.Hash  // its hash; zero for none
+	perm   disk.Perm
+}
+
+// try is one attempt of record. *head is the commit the branch was at on the first
+// attempt; try sets it if it is nil. Everything slow is done before git's locks are
+// taken, since a rebase that finds index.lock fails half way.
 func (r *Repo) try(changes []Change, flush bool, do maker, head **plumbing.Hash) (string, error) {
-	set, why := r.why()
-	if why != "" {
-		return "", &Postponed{why}
-	}
-	st, err := r.open()
-	if err != nil {
-		return "", &Postponed{unwritable(err)}
-	}
-	branch, err := r.branch()
+	s, err := r.start()
 	if err != nil {
 		return "", err
-	}
-	parent, err := r.head(st)
-	if err != nil {
-		return "", r.missing(err)
-	}
-	at := new(plumbing.Hash)
-	if parent != nil {
-		*at = parent.Hash
 	}
 	if *head == nil {
-		*head = at
-	} else if **head != *at {
+		*head = &s.at
+	} else if **head != s.at {
 		return "", errMoved
 	}
-	perm := r.perm(set)
-	if err := disk.MkdirAll(r.Disk, r.state, perm); err != nil {
+	if err := disk.MkdirAll(r.Disk, r.state, s.perm); err != nil {
 		return "", err
 	}
-	index, err := r.stage(filepath.Join(r.git, "index"), perm)
+	index, err := r.stage(filepath.Join(r.git, "index"), s.perm)
 	if err != nil {
 		return "", err
 	}
@@ -114,41 +108,24 @@ func (r *Repo) try(changes []Change, flush bool, do maker, head **plumbing.Hash)
 		return "", fmt.Errorf("git has fetched just now: %w", ErrBusy)
 	}
 
-	w := r.writer(st, perm, flush)
+	w := r.writer(s.st, s.perm, flush)
 	defer w.discard()
-	leaves, err := r.leaves(w, set, changes)
+	leaves, err := r.leaves(w, s.set, changes)
 	if err != nil {
 		return "", err
 	}
-	c, hash, err := do(w, set, parent, leaves)
+	c, hash, err := do(w, s.set, s.parent, leaves)
 	if err != nil {
 		return "", r.missing(err)
 	}
-	put := make([]staged, len(leaves))
-	for i, l := range leaves {
-		l.ever = func(hash plumbing.Hash) bool {
-			if parent == nil {
-				return false
-			}
-			found, err := r.everWas(st, parent, l.path, hash)
-			return err == nil && found
-		}
-		put[i] = l.staged
-	}
+	put := r.entries(s, leaves)
 	var ref *held
 	var with []disk.File
 	if c != nil {
-		name := filepath.Join(r.common, filepath.FromSlash(branch.String()))
-		if err := disk.MkdirAll(r.Disk, filepath.Dir(name), perm); err != nil {
-			return "", err
-		}
-		if ref, err = r.stage(name, perm); err != nil {
+		if ref, err = r.stageRef(s, hash); err != nil {
 			return "", err
 		}
 		defer ref.release()
-		if err := ref.set([]byte(hash.String() + "\n")); err != nil {
-			return "", err
-		}
 		with = append(with, ref)
 	}
 	seen, changed, err := index.splice(put)
@@ -161,42 +138,102 @@ func (r *Repo) try(changes []Change, flush bool, do maker, head **plumbing.Hash)
 	if err := w.put(with...); err != nil {
 		return "", err
 	}
-
-	if err := index.take(); err != nil {
+	if err := r.publish(s, index, seen, changed, put, ref, c, hash); err != nil || c == nil {
 		return "", err
-	}
-	if why := r.Underway(); why != "" {
-		return "", &Postponed{why}
-	}
-	if now, err := r.branch(); err != nil || now != branch {
-		return "", fmt.Errorf("git went from %s to another branch: %w", branch, ErrBusy)
-	}
-	if !seen.still(index.target) {
-		if _, changed, err = index.splice(put); err != nil {
-			return "", err
-		}
-		if err := index.Sync(); err != nil {
-			return "", err
-		}
-	}
-	if c != nil {
-		if err := r.move(st, set, ref, branch, *at, c, hash); err != nil {
-			return "", err
-		}
-	}
-	if changed {
-		if err := index.put(); err != nil {
-			return "", err
-		}
-	}
-	if c == nil {
-		return "", nil
 	}
 	return hash.String(), nil
 }
 
-// missing is the error of an object that is not there: in a partial clone that is as
-// it should be.
+// start reads what an attempt to commit needs to know. It fails with *Postponed if a
+// commit has to wait.
+func (r *Repo) start() (s start, err error) {
+	set, why := r.why()
+	if why != "" {
+		return s, &Postponed{why}
+	}
+	s.set, s.perm = set, r.perm(set)
+	if s.st, err = r.open(); err != nil {
+		return s, &Postponed{unwritable(err)}
+	}
+	if s.branch, err = r.branch(); err != nil {
+		return s, err
+	}
+	if s.parent, err = r.head(s.st); err != nil {
+		return s, r.missing(err)
+	}
+	if s.parent != nil {
+		s.at = s.parent.Hash
+	}
+	return s, nil
+}
+
+// entries returns the index entries for the leaves.
+func (r *Repo) entries(s start, leaves []*leaf) []staged {
+	put := make([]staged, len(leaves))
+	for i, l := range leaves {
+		l.ever = func(hash plumbing.Hash) bool {
+			if s.parent == nil {
+				return false
+			}
+			found, err := r.everWas(s.st, s.parent, l.path, hash)
+			return err == nil && found
+		}
+		put[i] = l.staged
+	}
+	return put
+}
+
+// stageRef prepares the file that moves the branch to hash.
+func (r *Repo) stageRef(s start, hash plumbing.Hash) (*held, error) {
+	name := filepath.Join(r.common, filepath.FromSlash(s.branch.String()))
+	if err := disk.MkdirAll(r.Disk, filepath.Dir(name), s.perm); err != nil {
+		return nil, err
+	}
+	ref, err := r.stage(name, s.perm)
+	if err != nil {
+		return nil, err
+	}
+	if err := ref.set([]byte(hash.String() + "\n")); err != nil {
+		ref.release()
+		return nil, err
+	}
+	return ref, nil
+}
+
+// publish locks the index, moves the branch to c (nil for no move) and replaces the
+// index if changed is set. seen is the index that put was spliced into; if it has changed
+// since, publish splices again.
+func (r *Repo) publish(s start, index *held, seen seen, changed bool, put []staged, ref *held, c *object.Commit, hash plumbing.Hash) (err error) {
+	if err := index.take(); err != nil {
+		return err
+	}
+	if why := r.Underway(); why != "" {
+		return &Postponed{why}
+	}
+	if now, err := r.branch(); err != nil || now != s.branch {
+		return fmt.Errorf("git went from %s to another branch: %w", s.branch, ErrBusy)
+	}
+	if !seen.still(index.target) {
+		if _, changed, err = index.splice(put); err != nil {
+			return err
+		}
+		if err := index.Sync(); err != nil {
+			return err
+		}
+	}
+	if c != nil {
+		if err := r.move(s.st, s.set, ref, s.branch, s.at, c, hash); err != nil {
+			return err
+		}
+	}
+	if changed {
+		return index.put()
+	}
+	return nil
+}
+
+// missing turns the error of a missing object into *Postponed in a partial clone, which
+// lacks objects by design. Other errors come back unchanged.
 func (r *Repo) missing(err error) error {
 	if errors.Is(err, plumbing.ErrObjectNotFound) && r.partial() {
 		return &Postponed{"part of the history is not on this disk (git fetch --refetch --no-filter brings it)"}
@@ -204,7 +241,7 @@ func (r *Repo) missing(err error) error {
 	return err
 }
 
-// leaves writes the changed files, in the order of their paths.
+// leaves writes a blob for each changed file and returns the files ordered by path.
 func (r *Repo) leaves(w *writer, set *settings, changes []Change) ([]*leaf, error) {
 	attrs := r.attributes(set)
 	var leaves []*leaf
@@ -233,8 +270,8 @@ func (r *Repo) leaves(w *writer, set *settings, changes []Change) ([]*leaf, erro
 	return leaves, nil
 }
 
-// object writes the trees with the leaves and the commit; none, and nil, where the
-// tree is that of the parent.
+// object writes the new trees and the commit. It returns a nil commit if the tree
+// equals the parent's.
 func (r *Repo) object(w *writer, set *settings, parent *object.Commit, leaves []*leaf, message string, when time.Time) (*object.Commit, plumbing.Hash, error) {
 	var oldTree plumbing.Hash
 	if parent != nil {
@@ -257,7 +294,8 @@ func (r *Repo) object(w *writer, set *settings, parent *object.Commit, leaves []
 	return c, hash, err
 }
 
-// tidy makes a message git keeps as it is: no NUL, one newline at the end.
+// tidy returns a message that git stores unchanged: without NUL, and with one newline
+// at its end.
 func tidy(message string) string {
 	message = strings.TrimSpace(strings.ReplaceAll(message, "\x00", ""))
 	if message == "" {
@@ -266,8 +304,8 @@ func tidy(message string) string {
 	return message + "\n"
 }
 
-// move sets the branch from one commit, none if it is zero, to another, and adds a line
-// to the reflogs, as git would.
+// move moves the branch from commit from (zero for none) to c, and adds a line to the
+// reflogs as git does.
 func (r *Repo) move(st storage.Storer, set *settings, lock *held, branch plumbing.ReferenceName, from plumbing.Hash, c *object.Commit, hash plumbing.Hash) error {
 	if err := lock.take(); err != nil {
 		return err
@@ -314,13 +352,13 @@ func (r *Repo) appendLog(name, line string, perm disk.Perm) error {
 	return errors.Join(err, perm.Settle(f), f.Close())
 }
 
-// leaf is a changed file on its way down the trees.
+// leaf is a changed file whose new trees are being written.
 type leaf struct {
 	staged
-	rest string // the path still to go
+	rest string // rest of its path below the tree being written
 }
 
-// look fills in mode and stat if the file on the disk holds exactly data.
+// look sets stat from the file on disk, but only if the file has exactly these bytes.
 func (l *leaf) look(name string, data []byte) {
 	before, err := os.Lstat(name)
 	if err != nil || !before.Mode().IsRegular() || before.Size() != int64(len(data)) {
@@ -337,15 +375,15 @@ func (l *leaf) look(name string, data []byte) {
 	l.stat = newStat(after)
 }
 
-// treeEntry is one line of a git tree.
+// treeEntry is one entry of a git tree.
 type treeEntry struct {
 	mode filemode.FileMode
 	name string
 	hash plumbing.Hash
 }
 
-// tree returns the tree old with the leaves put in, zero if nothing is left in it.
-// Each leaf learns what its file was before.
+// tree returns the hash of tree old with the leaves put in, or zero if nothing is left
+// in it. It sets the from hash of each leaf.
 func (w *writer) tree(old plumbing.Hash, leaves []*leaf) (plumbing.Hash, error) {
 	entries, err := readTree(w.store, old)
 	if err != nil {
@@ -404,8 +442,8 @@ func find(entries []treeEntry, name string) int {
 	return -1
 }
 
-// place replaces the entry at at by put, or inserts put where git wants it if at is
-// negative. A put without hash removes.
+// place replaces the entry with index at by put, or inserts put in git's order if at is
+// negative. If put has no hash, it removes the entry.
 func place(entries []treeEntry, at int, put treeEntry) []treeEntry {
 	if at >= 0 && entries[at].mode == put.mode && !put.hash.IsZero() {
 		entries[at] = put
@@ -425,7 +463,7 @@ func place(entries []treeEntry, at int, put treeEntry) []treeEntry {
 	return entries
 }
 
-// readTree returns the entries of a tree in their order; none for the zero hash.
+// readTree returns the entries of a tree in order; none for the zero hash.
 func readTree(st storage.Storer, hash plumbing.Hash) ([]treeEntry, error) {
 	if hash.IsZero() {
 		return nil, nil
@@ -437,7 +475,7 @@ func readTree(st storage.Storer, hash plumbing.Hash) ([]treeEntry, error) {
 	return parseTree(hash, raw)
 }
 
-// shortEntry is about what an entry of a journal's trees takes, bytes.
+// shortEntry is about the size of one tree entry of a journal, in bytes.
 const shortEntry = 48
 
 func parseTree(hash plumbing.Hash, raw []byte) ([]treeEntry, error) {

@@ -12,24 +12,24 @@ import (
 	"github.com/go-git/go-git/v5/config"
 )
 
-// settings are git's settings as git itself collects them: of the machine, of the
-// person, of the repository, each with the files it includes. See "CONFIGURATION
-// FILE" and "Includes" in gitconfig(5).
+// settings are git's settings as git reads them: those of the machine, of the user and
+// of the repository, each with the files it includes. See "CONFIGURATION FILE" and
+// "Includes" in gitconfig(5).
 //
-// Note: go-git's own reader was tried and lost: it knows no includes, and it gathers
-// the sections of one name, so that the order of an include and what it may override
-// is gone.
+// Note: go-git's reader was tried and dropped: it ignores includes, and it merges
+// sections of the same name, which loses the order of an include and what it may
+// override.
 type settings struct {
 	values map[string]string // by "section.key" or "section.NAME.key"; section and key in lower case
 }
 
-// get returns the value that counts, the last one.
+// get returns the value of a key; if it is set several times, the last one.
 func (s *settings) get(key string) (string, bool) {
 	v, ok := s.values[key]
 	return v, ok
 }
 
-// isTrue reads a yes-or-no setting the way git does; a key without a value is yes.
+// isTrue returns a yes-or-no setting as git reads it. A key without a value means yes.
 func (s *settings) isTrue(key string) bool {
 	v, ok := s.values[key]
 	return ok && isYes(v)
@@ -43,7 +43,7 @@ func isYes(v string) bool {
 	return false
 }
 
-// home is the person's home folder, or "".
+// home returns the user's home folder, or "" if it is not known.
 func home() string {
 	dir, err := os.UserHomeDir()
 	if err != nil {
@@ -52,7 +52,7 @@ func home() string {
 	return dir
 }
 
-// gitHome is the folder of the person's git settings under $XDG_CONFIG_HOME, or "".
+// gitHome returns the folder for the user's git settings under $XDG_CONFIG_HOME, or "".
 func gitHome() string {
 	if dir := os.Getenv("XDG_CONFIG_HOME"); dir != "" {
 		return filepath.Join(dir, "git")
@@ -63,8 +63,8 @@ func gitHome() string {
 	return ""
 }
 
-// settings reads the settings. It skips files that cannot be read or understood, except
-// the repository's own, whose error it returns.
+// settings reads the settings. It skips files that cannot be read or parsed, except the
+// repository's own, whose error it returns.
 func (r *Repo) settings() (*settings, error) {
 	var files []string
 	if name, set := os.LookupEnv("GIT_CONFIG_SYSTEM"); set {
@@ -97,16 +97,16 @@ func (r *Repo) settings() (*settings, error) {
 	return s, err
 }
 
-// reader puts what files say into settings.
+// reader reads settings files into settings.
 type reader struct {
 	repo  *Repo
 	to    *settings
-	files []string // that the settings begin with, the repository's own last
-	urls  []string // see remotes
+	files []string // the files read first, the repository's own last
+	urls  []string // cached result of remotes
 }
 
-// remotes returns every remote.*.url of the files, without what they include. They
-// are read for it once, and only where an includeIf asks.
+// remotes returns every remote.*.url of the files, without those in included files. It
+// reads them only when an includeIf needs them, and once.
 func (rd *reader) remotes() []string {
 	for _, name := range rd.files {
 		data, err := readRegular(name)
@@ -124,7 +124,7 @@ func (rd *reader) remotes() []string {
 	return rd.urls
 }
 
-// mostIncludes is how deep files may include each other, as in git.
+// mostIncludes is the largest depth of nested includes, as in git.
 const mostIncludes = 10
 
 func (rd *reader) file(name string, depth int) error {
@@ -155,7 +155,7 @@ func (rd *reader) file(name string, depth int) error {
 	})
 }
 
-// expand is the file that a path in a file of settings in dir names.
+// expand returns the file that a path in a settings file in dir refers to.
 func expand(path, dir string) string {
 	if rest, ok := strings.CutPrefix(path, "~/"); ok {
 		return filepath.Join(home(), rest)
@@ -166,8 +166,8 @@ func expand(path, dir string) string {
 	return path
 }
 
-// holds reports whether the condition of an includeIf is true here; dir is the folder
-// of the file it is in.
+// holds reports whether the condition of an includeIf is met. dir is the folder of the
+// file it is in.
 func (rd *reader) holds(condition, dir string) bool {
 	kind, pattern, _ := strings.Cut(condition, ":")
 	switch kind {
@@ -206,9 +206,9 @@ func (rd *reader) holds(condition, dir string) bool {
 	return false
 }
 
-// glob turns one of git's path patterns into an expression that matches whole paths; nil
-// for an invalid pattern. A star does not match a slash; "**" between slashes matches any
-// number of folders.
+// glob returns a regular expression that matches whole paths like a git path pattern;
+// nil for an invalid pattern. A star does not match a slash. "**" between slashes
+// matches any number of folders.
 func glob(pattern string, fold bool) *regexp.Regexp {
 	var b strings.Builder
 	b.WriteString("(?s)^")
@@ -254,8 +254,8 @@ func glob(pattern string, fold bool) *regexp.Regexp {
 	return re
 }
 
-// globSet turns the set that a pattern begins with, such as "[!a-z[:digit:]]", into
-// one of an expression, and returns how many bytes it takes; 0 where it has no end.
+// globSet converts the bracket set at the start of pattern, such as "[!a-z[:digit:]]", to
+// a regular expression. n is its length in bytes, 0 if it has no end.
 func globSet(pattern string) (set string, n int) {
 	in := strings.NewReplacer(`[`, `\[`, `]`, `\]`, `^`, `\^`, `&`, `\&`, `~`, `\~`)
 	var b strings.Builder
@@ -267,7 +267,7 @@ func globSet(pattern string) (set string, n int) {
 	}
 	for first := i; i < len(pattern); i++ {
 		switch end := strings.Index(pattern[i:], ":]"); {
-		case pattern[i] == ']' && i > first: // one that comes first stands for itself
+		case pattern[i] == ']' && i > first: // a bracket that comes first is a literal one
 			return b.String() + "]", i + 1
 		case strings.HasPrefix(pattern[i:], "[:") && end > 0:
 			b.WriteString(pattern[i : i+end+2])

@@ -7,25 +7,26 @@ import (
 	"testing"
 )
 
-// Who signs a commit is who git would say: `git var GIT_AUTHOR_IDENT`.
+// The author of a commit is the one that `git var GIT_AUTHOR_IDENT` prints.
 func TestIdentityAsGitFindsIt(t *testing.T) {
 	needGit(t)
 	me := func(name string) string {
 		return "[user]\n\tname = " + name + "\n\temail = " + name + "@hall.example\n"
 	}
 	for name, c := range map[string]struct {
-		global string // of the person; DIR stands for the journal's folder
-		own    string // put at the end of .git/config
+		global string // the user's settings; DIR is replaced by the journal's folder
+		own    string // text appended to .git/config
 		want   string
 	}{
-		"plain":                         {global: me("Plain"), want: "Plain"},
-		"include":                       {global: "[include]\n\tpath = inc\n", want: "Inc"},
-		"include from home":             {global: "[include]\n\tpath = ~/inc\n", want: "Inc"},
-		"include, overridden below":     {global: "[include]\n\tpath = inc\n" + me("Below"), want: "Below"},
-		"include, overriding":           {global: me("Above") + "[include]\n\tpath = inc\n", want: "Inc"},
-		"an include of an include":      {global: "[include]\n\tpath = outer\n", want: "Inc"},
-		"an include that is not there":  {global: me("Plain") + "[include]\n\tpath = nowhere\n", want: "Plain"},
-		"an include of itself":          {own: me("Plain") + "[include]\n\tpath = config\n", want: "Plain"}, // git itself gives up
+		"plain":                        {global: me("Plain"), want: "Plain"},
+		"include":                      {global: "[include]\n\tpath = inc\n", want: "Inc"},
+		"include from home":            {global: "[include]\n\tpath = ~/inc\n", want: "Inc"},
+		"include, overridden below":    {global: "[include]\n\tpath = inc\n" + me("Below"), want: "Below"},
+		"include, overriding":          {global: me("Above") + "[include]\n\tpath = inc\n", want: "Inc"},
+		"an include of an include":     {global: "[include]\n\tpath = outer\n", want: "Inc"},
+		"an include that is not there": {global: me("Plain") + "[include]\n\tpath = nowhere\n", want: "Plain"},
+		// git itself fails here
+		"an include of itself":          {own: me("Plain") + "[include]\n\tpath = config\n", want: "Plain"},
 		"of the repository":             {global: me("Plain"), own: "[include]\n\tpath = ../own\n", want: "Own"},
 		"gitdir":                        {global: "[includeIf \"gitdir:DIR/.git\"]\n\tpath = inc\n", want: "Inc"},
 		"gitdir, a folder":              {global: "[includeIf \"gitdir:DIR/\"]\n\tpath = inc\n", want: "Inc"},

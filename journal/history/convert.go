@@ -12,13 +12,13 @@ import (
 	"github.com/go-git/go-git/v5/plumbing"
 )
 
-// filterTime is how long a filter may take (chosen: one that asks for a password
-// nobody sees would hang forever).
+// filterTime is the time limit of a filter (chosen). A filter that asks for a password
+// on a terminal nobody sees would otherwise hang forever.
 const filterTime = 20 * time.Second
 
-// clean writes the bytes of a file into history as git's attributes ask for. It is
-// done by the git program: a filter is any command, and git alone knows all rules of
-// line ends.
+// clean stores the bytes of a file as git's attributes require and returns the blob's
+// hash. It runs the git program, since a filter is any command, and only git knows all
+// rules for line ends.
 func (r *Repo) clean(p, what string, data []byte) (plumbing.Hash, error) {
 	if _, err := exec.LookPath("git"); err != nil {
 		return plumbing.ZeroHash, &Postponed{Reason: fmt.Sprintf("git's attributes ask for %s, which takes the git program, and it is not installed (install it)", what)}
@@ -31,8 +31,8 @@ func (r *Repo) clean(p, what string, data []byte) (plumbing.Hash, error) {
 	return plumbing.NewHash(hash), nil
 }
 
-// smudge returns bytes from history as they are on the disk; as they are in history
-// where the git program cannot tell.
+// smudge returns the bytes that git would check out for a blob. If the git program
+// cannot do it, it returns the blob unchanged.
 func (r *Repo) smudge(p string, hash plumbing.Hash, raw []byte) []byte {
 	s, err := r.settings()
 	if err != nil || !r.attributes(s).conversion(p).out() {
@@ -45,7 +45,7 @@ func (r *Repo) smudge(p string, hash plumbing.Hash, raw []byte) []byte {
 	return out
 }
 
-// program runs the git program in the repository.
+// program runs the git program in the repository and returns its output.
 func (r *Repo) program(in []byte, args ...string) ([]byte, error) {
 	ctx, cancel := context.WithTimeout(context.Background(), filterTime)
 	defer cancel()
@@ -61,13 +61,13 @@ func (r *Repo) program(in []byte, args ...string) ([]byte, error) {
 	return cmd.Output()
 }
 
-// driver is the name under which git's settings keep the merge of the journal.
+// driver is the name of the journal's merge driver in git's settings.
 const driver = "ashbook"
 
-// UseDriver has git merge the pages and tables of the journal with a command, as
-// gitattributes(5) says under "Defining a custom merge driver": the command in
-// the repository's own settings, the files in .gitattributes, which is not
-// committed here.
+// UseDriver sets command as the merge driver for the journal's Markdown and CSV files
+// ("Defining a custom merge driver" in gitattributes(5)). It adds the command to the
+// repository's own settings and the file patterns to .gitattributes, which it does not
+// commit.
 func (r *Repo) UseDriver(command string) error {
 	settings := [][2]string{{"name", "by what it means"}, {"driver", command}}
 	for _, s := range settings {

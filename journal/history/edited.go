@@ -13,12 +13,12 @@ import (
 	"github.com/go-git/go-git/v5/plumbing"
 )
 
-// Edited returns the files of the journal that are not on the disk, or not in git's
-// index, as the newest commit has them, in order of their paths below the journal's
-// folder. Of files that are in no commit only those count that take takes, and no
-// .gitignore names.
+// Edited returns the journal's files whose content on disk or in the index differs from
+// the newest commit, ordered by path below the journal folder. A file that no commit
+// has is listed only if take accepts it and no .gitignore names it.
 //
-// A file whose index entry fits the disk and the commit is not read, as with git.
+// Like git, it does not read a file whose index entry matches both the disk and the
+// commit.
 func (r *Repo) Edited(take func(path string) bool) ([]string, error) {
 	o, err := r.Objects()
 	if err != nil {
@@ -63,7 +63,7 @@ func (r *Repo) Edited(take func(path string) bool) ([]string, error) {
 		}
 		data, err := readRegular(filepath.Join(r.dir, filepath.FromSlash(path)))
 		if err != nil {
-			return nil // the next save reports it
+			return nil // the next save reports the error
 		}
 		if plumbing.ComputeHash(plumbing.BlobObject, data) != hash || i.hash != hash {
 			edited = append(edited, path)
@@ -97,8 +97,8 @@ func (r *Repo) Edited(take func(path string) bool) ([]string, error) {
 	return edited, nil
 }
 
-// onDisk visits the regular files of the journal, hidden ones and other repositories
-// left out.
+// onDisk calls visit for each regular file of the journal, except hidden files and
+// files of other repositories.
 func (r *Repo) onDisk(visit func(path string, info fs.FileInfo) error) error {
 	return filepath.WalkDir(r.dir, func(name string, d fs.DirEntry, err error) error {
 		if err != nil || name == r.dir {
@@ -126,23 +126,23 @@ func (r *Repo) onDisk(visit func(path string, info fs.FileInfo) error) error {
 	})
 }
 
-// indexEntry is what the index has of a file.
+// indexEntry is what the index stores about a file.
 type indexEntry struct {
 	hash plumbing.Hash
 	stat stat
-	racy bool // the file may have changed since without a trace
+	racy bool // the file may have changed since without a sign in its size and time
 }
 
-// fits tells whether a file is as the index remembers it. The disk's number is left
-// out, as in git: it may change when a disk is put in again.
+// fits reports whether the file still matches the index. Like git, it ignores the
+// device number, which may change when a disk is mounted again.
 func (e indexEntry) fits(info fs.FileInfo) bool {
 	now := newStat(info)
 	now.dev, now.uid, now.gid = e.stat.dev, e.stat.uid, e.stat.gid
 	return !e.racy && now == e.stat
 }
 
-// indexed returns the entries of the index by their paths. It returns none where the
-// index is of a version that cuts names short.
+// indexed returns the index entries by path. It returns none for an index version that
+// shortens paths.
 func (r *Repo) indexed() (map[string]indexEntry, error) {
 	data, seen, err := readIndex(filepath.Join(r.git, "index"))
 	if err != nil {

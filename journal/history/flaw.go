@@ -10,18 +10,18 @@ import (
 	"github.com/go-git/go-git/v5/plumbing/filemode"
 )
 
-// commitHead is how a commit begins: its folder, its parents, then who made it and when
-// (git-commit-tree(1)).
+// commitHead matches the start of a commit: its tree, its parents, then author and
+// committer with their times (git-commit-tree(1)).
 var commitHead = sync.OnceValue(func() *regexp.Regexp {
 	return regexp.MustCompile(`\Atree [0-9a-f]{40}\n(?:parent [0-9a-f]{40}\n)*author ` + ident + `\ncommitter ` + ident + `\n`)
 })
 
 const ident = `[^<>\n]* <[^<>\n]*> (?:0|[1-9][0-9]{0,17}) [+-][0-9]{4}`
 
-// Flaw says what of git's rules a commit or a folder breaks, a clause in plain words; ""
-// if nothing. The rules are those that git fetch checks with fetch.fsckObjects
-// (git-fsck(1), FSCK MESSAGES), but for names and kinds of files. Other repositories may
-// refuse what breaks them.
+// Flaw says in plain words which rule of git a commit or tree breaks; "" for none. The
+// rules are those that git fetch checks with fetch.fsckObjects (git-fsck(1), FSCK
+// MESSAGES), except those for names and kinds of files. Other repositories may refuse
+// an object that breaks them.
 func (o *Objects) Flaw(n New) (string, error) {
 	if n.Kind == plumbing.CommitObject && n.What() != Repository {
 		raw, err := readObject(o.st, n.Kind, n.Hash)
@@ -30,7 +30,7 @@ func (o *Objects) Flaw(n New) (string, error) {
 		}
 		return "", err
 	}
-	// A file and a folder of one name need not be neighbours.
+	// A file and a folder of the same name may have other entries between them.
 	mixed := slices.ContainsFunc(n.folder.entries, func(e treeEntry) bool { return e.mode == filemode.Dir })
 	names := map[string]bool{}
 	raw, last := n.folder.raw, ""

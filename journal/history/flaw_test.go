@@ -10,7 +10,7 @@ import (
 	"github.com/go-git/go-git/v5/plumbing/filemode"
 )
 
-// Flaw finds fault where git fsck --strict does, and nowhere else.
+// Flaw rejects what `git fsck --strict` rejects, and nothing else.
 func TestFlaw(t *testing.T) {
 	dir := t.TempDir()
 	write(t, dir, "journal.md", "---\nunits: metric\n---\n")
@@ -37,7 +37,7 @@ func TestFlaw(t *testing.T) {
 	top := "tree " + inner.String() + "\n"
 	all := map[plumbing.Hash]string{}
 	for _, text := range []string{
-		file("a.md") + folder("a"), // a folder is in order as if its name ended in a stroke
+		file("a.md") + folder("a"), // git sorts a folder as if its name ended in a slash
 		folder("a") + file("a.md"),
 		file("a") + file("a.b") + folder("a"),
 		file("a") + file("a"),

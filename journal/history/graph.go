@@ -13,8 +13,8 @@ import (
 	"github.com/go-git/go-git/v5/storage"
 )
 
-// Objects are the commits, trees and files of a repository as it was when it was
-// opened, with those of an inbox beside them. It is for one goroutine.
+// Objects reads the commits, trees and files of a repository, and those of an inbox if
+// there is one. It does not see later changes. It must be used by one goroutine only.
 type Objects struct {
 	repo    *Repo
 	st      storage.Storer
@@ -22,14 +22,14 @@ type Objects struct {
 	commits map[plumbing.Hash]*node
 }
 
-// node is what the graph needs of a commit.
+// node is the part of a commit that walking the history needs.
 type node struct {
 	hash, tree plumbing.Hash
 	parents    []plumbing.Hash
-	when       int64 // of the committer, s since 1970
+	when       int64 // committer's time, s since 1970
 }
 
-// Objects opens the repository.
+// Objects opens the repository for reading.
 func (r *Repo) Objects() (*Objects, error) {
 	st, err := r.open()
 	if err != nil {
@@ -47,7 +47,7 @@ func (r *Repo) objects(st storage.Storer) (*Objects, error) {
 	return o, err
 }
 
-// Head is the newest commit of the branch the person is on; "" where it has none.
+// Head returns the newest commit of the current branch; "" if it has none.
 func (o *Objects) Head() (string, error) {
 	c, err := o.repo.head(o.st)
 	if err != nil || c == nil {
@@ -56,7 +56,7 @@ func (o *Objects) Head() (string, error) {
 	return c.Hash.String(), nil
 }
 
-// refIn is the commit that a reference leads to; "" for none.
+// refIn returns the commit that a reference points to; "" for none.
 func refIn(st storage.Storer, name string) string {
 	ref, err := st.Reference(plumbing.ReferenceName(name))
 	if err != nil || ref.Type() != plumbing.HashReference {
@@ -81,7 +81,7 @@ func (o *Objects) commit(h plumbing.Hash) (*node, error) {
 	return n, nil
 }
 
-// ages is a heap of commits, the newest on top.
+// ages is a heap of commits, the newest first.
 type ages []*node
 
 func (q ages) Len() int           { return len(q) }
@@ -95,22 +95,22 @@ func (q *ages) Pop() any {
 	return n
 }
 
-// mark says from where a commit is reached.
+// mark says from which commit a commit was reached.
 type mark byte
 
 const (
 	fromOne mark = 1 << iota
 	fromTwo
-	stale // an ancestor of a common one
+	stale // an ancestor of a common ancestor
 	common
 )
 
-// painting is a walk back in time from some commits, in the order of their dates. A
-// commit that is reached again in another way is visited again: clocks are wrong.
+// painting walks from some commits back in time, newest first. Clocks may be wrong, so
+// a commit that is reached with a new mark is visited again.
 type painting struct {
 	*Objects
 	queue ages
-	in    map[plumbing.Hash]bool // what is in the queue
+	in    map[plumbing.Hash]bool // commits in queue
 	marks map[plumbing.Hash]mark
 }
 
@@ -140,13 +140,13 @@ func (p *painting) next() *node {
 	return n
 }
 
-// open reports whether the queue has a commit without any of these marks.
+// open reports whether the queue has a commit without any of the marks m.
 func (p *painting) open(m mark) bool {
 	return slices.ContainsFunc(p.queue, func(n *node) bool { return p.marks[n.hash]&m == 0 })
 }
 
-// Bases returns the best common ancestors of two commits, in order of their names: none is
-// an ancestor of another. It walks as git's merge-base does.
+// Bases returns the best common ancestors of two commits, sorted by hash; none of them
+// is an ancestor of another. It walks as `git merge-base` does.
 func (o *Objects) Bases(one, two string) ([]string, error) {
 	found, err := o.bases(plumbing.NewHash(one), plumbing.NewHash(two))
 	var out []string
@@ -203,7 +203,7 @@ func (o *Objects) bases(one, two plumbing.Hash) ([]plumbing.Hash, error) {
 	return best, nil
 }
 
-// Within reports whether a commit is another or an ancestor of it.
+// Within reports whether older is newer or an ancestor of it.
 func (o *Objects) Within(older, newer string) (bool, error) {
 	if older == newer {
 		return true, nil
@@ -212,12 +212,11 @@ func (o *Objects) Within(older, newer string) (bool, error) {
 	return len(found) == 1 && found[0].String() == older, err
 }
 
-// clocksOff is how far dates may be out of order between a commit and its parents for
-// between to be exact (chosen). Beyond that it returns commits that are known.
+// clocksOff is how many seconds a parent may be dated after its child for between to be
+// exact (chosen). With larger errors, between may return commits that are known.
 const clocksOff = 24 * 60 * 60
 
-// between returns the commits that tip leads to and none of known does, the newest
-// first.
+// between returns the commits reachable from tip but not from known, newest first.
 func (o *Objects) between(tip plumbing.Hash, known ...plumbing.Hash) ([]*node, error) {
 	p := o.painting()
 	for _, h := range known {
@@ -246,17 +245,17 @@ func (o *Objects) between(tip plumbing.Hash, known ...plumbing.Hash) ([]*node, e
 	return slices.DeleteFunc(found, func(n *node) bool { return p.marks[n.hash]&fromTwo != 0 }), nil
 }
 
-// Made is a commit as a person reads it.
+// Made is what is shown of a commit.
 type Made struct {
 	Hash    string
-	Who     string // the author's name
+	Who     string // author's name
 	When    time.Time
 	Message string
-	Merge   bool // of two histories: nobody noted anything in it
+	Merge   bool // it joins two histories and has no note of its own
 }
 
-// Between returns the commits that tip leads to and none of known does, the newest
-// first. Of known those that the repository lacks, and "", do not count.
+// Between returns the commits reachable from tip but not from known, newest first. It
+// ignores a known commit that is "" or not in the repository.
 func (o *Objects) Between(tip string, known ...string) ([]Made, error) {
 	if tip == "" {
 		return nil, nil
@@ -276,7 +275,7 @@ func (o *Objects) Between(tip string, known ...string) ([]Made, error) {
 	return out, nil
 }
 
-// has returns those of the commits that are there.
+// has returns those of the commits that are in the repository.
 func (o *Objects) has(names []string) (found []plumbing.Hash) {
 	for _, name := range names {
 		if h := plumbing.NewHash(name); !h.IsZero() && o.st.HasEncodedObject(h) == nil {
@@ -286,7 +285,7 @@ func (o *Objects) has(names []string) (found []plumbing.Hash) {
 	return found
 }
 
-// Commit returns one commit, with the names of its parents.
+// Commit returns one commit, and the hashes of its parents.
 func (o *Objects) Commit(hash string) (made Made, parents []string, err error) {
 	c, err := object.GetCommit(o.st, plumbing.NewHash(hash))
 	if err != nil {
@@ -302,8 +301,8 @@ func (o *Objects) Commit(hash string) (made Made, parents []string, err error) {
 	return Made{hash, c.Author.Name, c.Author.When, c.Message, len(parents) > 1}, parents, nil
 }
 
-// FileAt returns the name of a file's bytes in a commit, "" where it is not there. path
-// is below the repository's top.
+// FileAt returns the hash of a file in a commit; "" if the commit lacks it. path is
+// below the repository's top.
 func (o *Objects) FileAt(commit, path string) (string, error) {
 	n, err := o.commit(plumbing.NewHash(commit))
 	if err != nil {
@@ -312,7 +311,7 @@ func (o *Objects) FileAt(commit, path string) (string, error) {
 	return o.FileIn(n.tree.String(), path)
 }
 
-// FileIn is FileAt in a tree.
+// FileIn is FileAt for the hash of a tree.
 func (o *Objects) FileIn(tree, path string) (string, error) {
 	if tree == "" {
 		return "", nil

@@ -17,8 +17,8 @@ import (
 	"github.com/go-git/go-git/v5/plumbing"
 )
 
-// tangle makes a history that goes apart and together, with dates that are off, some of
-// it packed. It returns the names of its commits.
+// tangle makes a history with branches and merges, wrong dates, and some packed
+// objects. It returns the hashes of its commits.
 func tangle(t testing.TB, seed uint64) (*Repo, string, []string) {
 	t.Helper()
 	needGit(t)
@@ -44,7 +44,7 @@ func tangle(t testing.TB, seed uint64) (*Repo, string, []string) {
 		}
 		cmd := exec.Command("git", args...)
 		cmd.Dir = dir
-		date := fmt.Sprintf("%d +0100", 1789830000+60*i+rnd.IntN(7200)) // up to two hours off
+		date := fmt.Sprintf("%d +0100", 1789830000+60*i+rnd.IntN(7200)) // up to two hours wrong
 		cmd.Env = append(os.Environ(), "GIT_AUTHOR_NAME=A", "GIT_AUTHOR_EMAIL=a@l", "GIT_COMMITTER_NAME=A", "GIT_COMMITTER_EMAIL=a@l", "GIT_AUTHOR_DATE="+date, "GIT_COMMITTER_DATE="+date)
 		out, err := cmd.Output()
 		if err != nil {
@@ -59,7 +59,7 @@ func tangle(t testing.TB, seed uint64) (*Repo, string, []string) {
 	return r, dir, all
 }
 
-// The commits in common and those that are new are what git says they are.
+// Bases and Between return what git prints.
 func TestGraphAsGit(t *testing.T) {
 	for seed := range uint64(3) {
 		r, dir, all := tangle(t, seed)
@@ -114,8 +114,8 @@ func TestGraphAsGit(t *testing.T) {
 	}
 }
 
-// Every object is read as git reads it, whether it is packed, made of others, or a file,
-// and its length is known without reading it.
+// Every object reads as git reads it, whether it is a loose file, packed whole or
+// packed as a difference. Its length is found without reading it.
 func TestStoredAsGit(t *testing.T) {
 	r, dir, _ := tangle(t, 5)
 	s := storedIn(filepath.Join(dir, ".git/objects"))
@@ -143,7 +143,7 @@ func TestStoredAsGit(t *testing.T) {
 	if _, err := s.get(plumbing.NewHash(strings.Repeat("1", 40))); !errors.Is(err, plumbing.ErrObjectNotFound) {
 		t.Errorf("one that is not there: %v", err)
 	}
-	// Another program packs everything meanwhile.
+	// Meanwhile another program packs all objects.
 	gitIn(t, dir, "gc", "-q", "--prune=now")
 	o, err := r.Objects()
 	if err != nil {
@@ -167,7 +167,7 @@ func globOne(t testing.TB, dir, pattern string) string {
 	return all[0]
 }
 
-// What damage does to a pack is an error, never another object and never a crash.
+// A damaged pack gives an error, never wrong content and never a crash.
 func TestStoredDamaged(t *testing.T) {
 	_, dir, all := tangle(t, 6)
 	rnd := rand.New(rand.NewPCG(13, 1))
@@ -204,7 +204,7 @@ func TestStoredDamaged(t *testing.T) {
 	}
 }
 
-// git takes a pack of ours for a whole one.
+// git accepts a pack that WritePack wrote.
 func TestPackAsGitReadsIt(t *testing.T) {
 	r, dir, all := tangle(t, 7)
 	o, err := r.Objects()
@@ -220,7 +220,7 @@ func TestPackAsGitReadsIt(t *testing.T) {
 	}
 }
 
-// asGitReads hands objects over as files of their own, or as a pack.
+// asGitReads stores objects in dir as loose files or as a pack, and has git check them.
 func asGitReads(t *testing.T, o *Objects, dir, tip string, objects []plumbing.Hash, few bool) {
 	r := o.repo
 	bare := filepath.Join(t.TempDir(), "bare.git")

@@ -13,8 +13,8 @@ import (
 	"ashbook/journal/journaltest"
 )
 
-// The outside world of these tests is the git program: what it says of a repository we
-// wrote to is what counts. Without it they go as far as they come, and are skipped.
+// These tests compare with the git program: what it says about a repository is right.
+// Without git the tests run as far as they can and are then skipped.
 
 var noon = time.Date(2026, 9, 19, 12, 0, 0, 0, time.FixedZone("", 3600))
 
@@ -31,7 +31,7 @@ var (
 	write = journaltest.Write
 )
 
-// gitSays runs git with the person's own name, not one given for the test.
+// gitSays runs git with the user's own name, not with one set for the test.
 func gitSays(t testing.TB, dir string, args ...string) string {
 	t.Helper()
 	cmd := exec.Command("git", args...)
@@ -59,7 +59,7 @@ func journal(t testing.TB) (*Repo, string) {
 
 const supper = "cooks/2026/2026-09-18-harvest-supper.md"
 
-// save writes the file and commits it.
+// save writes a file and commits it.
 func save(t testing.TB, r *Repo, path, data, message string) string {
 	t.Helper()
 	write(t, r.dir, path, data)
@@ -70,7 +70,7 @@ func save(t testing.TB, r *Repo, path, data, message string) string {
 	return hash
 }
 
-// sound asks git whether the repository is whole and, unless want says otherwise,
+// sound requires git to find the repository intact and, unless want says otherwise,
 // clean.
 func sound(t testing.TB, dir, want string) {
 	t.Helper()
@@ -146,7 +146,7 @@ func TestHandStagedFilesStayStaged(t *testing.T) {
 			write(t, dir, "shopping.txt", "charcoal\n")
 			write(t, dir, "later.txt", "x\n")
 			gitIn(t, dir, "add", "shopping.txt")
-			if version == "3" { // an entry with extended flags makes git write version 3
+			if version == "3" { // an entry with extended flags makes git write index version 3
 				gitIn(t, dir, "add", "-N", "later.txt")
 			} else {
 				gitIn(t, dir, "update-index", "--index-version", version)
@@ -167,7 +167,7 @@ func TestHandStagedFilesStayStaged(t *testing.T) {
 	}
 }
 
-// A cook's file of which part was staged by hand keeps that part staged.
+// If the user has staged part of a cook's file, that part stays staged.
 func TestPartlyStagedCookStaysStaged(t *testing.T) {
 	r, dir := journal(t)
 	write(t, dir, supper, "one\nby hand\n")
@@ -215,7 +215,7 @@ func TestLockOfAnotherProgram(t *testing.T) {
 	}
 }
 
-// A crash of ours can leave the lock, and the branch ahead of the index.
+// A crash can leave the lock file, and the index older than the branch.
 func TestCrashBetweenBranchAndIndex(t *testing.T) {
 	r, dir := journal(t)
 	index, err := os.ReadFile(filepath.Join(dir, ".git/index"))
@@ -243,8 +243,8 @@ func TestCrashBetweenBranchAndIndex(t *testing.T) {
 	}
 }
 
-// After such a crash the next save may be of other bytes. The index gives way to it
-// where it holds a version the branch ever had, and to nothing else.
+// After such a crash the next save may have other bytes. The index is updated if it has
+// a version that the branch once had, and only then.
 func TestIndexLeftBehind(t *testing.T) {
 	for _, version := range []string{"2", "4"} {
 		r, dir := journal(t)
@@ -463,9 +463,9 @@ func TestSpliceIndexRefusesBrokenFiles(t *testing.T) {
 	}
 }
 
-// A file that was changed at the very moment when git's index was written looks
-// unchanged but for that moment (racy-git in git's technical documentation). Git still
-// finds it changed when we have written the index again.
+// A file that changed in the moment when git wrote its index looks unchanged except for
+// its time ("racy git" in git's technical documentation). After we have written the
+// index again, git still finds the change.
 func TestChangeAtTheMomentOfTheIndex(t *testing.T) {
 	r, dir := journal(t)
 	gitIn(t, dir, "config", "core.trustctime", "false")

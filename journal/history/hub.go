@@ -16,37 +16,39 @@ import (
 	"ashbook/journal/disk"
 )
 
-// Hub is a bare repository in a folder that several people reach: on a stick, on a
-// share. It is read and written here without the git program, so that nothing in it,
-// hook or setting, is ever run, and no link in it is followed out of the folder.
+// Hub is a bare repository in a folder that several people can reach, such as a USB
+// stick or a network share. It is read and written without the git program, so that no
+// hook or setting in it is ever run. Links that lead out of the folder are not
+// followed.
 //
-// A branch moves under git's own lock file, made exclusively. The lock of a writer that
-// was killed would block everybody: one that is older than LockAge by the folder's own
-// clock is taken away.
+// A branch is moved under git's own lock file. The lock of a writer that was killed
+// would block everybody, so a lock older than LockAge by the folder's own clock is
+// removed.
 type Hub struct {
-	LockAge time.Duration // after which a lock counts as left by a dead writer
-	Wait    time.Duration // how long a live writer is waited for
+	LockAge time.Duration // age from which a lock counts as left by a killed writer
+	Wait    time.Duration // how long to wait for a lock
 
 	dir  string
 	disk disk.FS
 }
 
 const (
-	// lockAge is long: a writer holds the lock for one small file (chosen).
+	// lockAge is generous: a writer holds the lock while it writes one small file
+	// (chosen).
 	lockAge = 2 * time.Minute
 	hubWait = 5 * time.Second
-	// leftAge is how old what a killed writer left must be to be cleared away (chosen:
+	// leftAge is the age from which files left by a killed writer are deleted (chosen:
 	// filling a slow stick for the first time may take long).
 	leftAge = 6 * time.Hour
 )
 
-// NoHub is the error of a folder that is no bare repository.
+// NoHub is the error for a folder that is no bare repository.
 type NoHub struct{ Dir, Reason string }
 
 func (n NoHub) Error() string { return fmt.Sprintf("%s: %s", n.Dir, n.Reason) }
 
 // OpenHub opens the bare repository in a folder. It fails with NoHub, and with
-// fs.ErrNotExist where there is no such folder.
+// fs.ErrNotExist if there is no such folder.
 func OpenHub(dir string) (*Hub, error) {
 	info, err := os.Stat(dir)
 	if err != nil {
@@ -75,7 +77,8 @@ func OpenHub(dir string) (*Hub, error) {
 	return h, nil
 }
 
-// MayBecomeHub reports whether a folder is empty, or is missing and its name ends in .git.
+// MayBecomeHub reports whether a folder is empty, or does not exist and has a name that
+// ends in .git.
 func MayBecomeHub(dir string) bool {
 	entries, err := os.ReadDir(dir)
 	if err == nil {
@@ -88,7 +91,7 @@ func MayBecomeHub(dir string) bool {
 	return err == nil && info.IsDir()
 }
 
-// MakeHub makes a bare repository in a folder that is new or empty.
+// MakeHub makes a bare repository in a new or empty folder.
 func MakeHub(dir, branch string) error {
 	for _, name := range []string{"objects/info", "objects/pack", "refs/heads", "refs/tags"} {
 		if err := os.MkdirAll(filepath.Join(dir, filepath.FromSlash(name)), 0o777); err != nil {
@@ -101,7 +104,7 @@ func MakeHub(dir, branch string) error {
 		os.WriteFile(filepath.Join(dir, "HEAD"), []byte("ref: refs/heads/"+branch+"\n"), 0o666))
 }
 
-// mostRef is more than any file of a reference holds, bytes.
+// mostRef is the largest file of a reference that is read, in bytes.
 const mostRef = 1 << 20
 
 func (h *Hub) read(name string) ([]byte, error) {
@@ -116,7 +119,7 @@ func (h *Hub) read(name string) ([]byte, error) {
 	return io.ReadAll(io.LimitReader(f, mostRef))
 }
 
-// Tip is the newest commit of a branch; "" where there is none.
+// Tip returns the newest commit of a branch; "" for none.
 func (h *Hub) Tip(branch string) (string, error) {
 	name := "refs/heads/" + branch
 	text, err := h.read(name)
@@ -141,8 +144,7 @@ func (h *Hub) Tip(branch string) (string, error) {
 	return "", nil
 }
 
-// Fetch copies the newest commit of the branch, and everything it refers to, into an
-// inbox.
+// Fetch copies the newest commit of the branch, and everything it needs, into an inbox.
 func (h *Hub) Fetch(into *Inbox, branch string, known ...string) (tip string, err error) {
 	if tip, err = h.Tip(branch); err != nil || tip == "" {
 		return "", err
@@ -158,8 +160,8 @@ func (h *Hub) Fetch(into *Inbox, branch string, known ...string) (tip string, er
 	return tip, into.Copy(all, tip, known...)
 }
 
-// Push copies everything that tip refers to and old does not, then moves the branch from
-// old to tip. moved is false where somebody else moved it first.
+// Push copies everything reachable from tip but not from old, then moves the branch
+// from old to tip. moved is false if somebody else moved the branch first.
 func (h *Hub) Push(from *Objects, branch, old, tip string) (moved bool, err error) {
 	if now, err := h.Tip(branch); err != nil || now != old {
 		return false, err
@@ -184,10 +186,11 @@ func (h *Hub) Push(from *Objects, branch, old, tip string) (moved bool, err erro
 	return h.move(branch, old, tip)
 }
 
-// leftBehind begins the name of the folder in which objects wait; git's own begin so.
+// leftBehind is the prefix of the folder that new objects are written to before they
+// are added. Git's own such folders begin the same way.
 const leftBehind = "tmp_objdir-ashbook-"
 
-// sweep clears away what killed writers left.
+// sweep deletes what killed writers left.
 func (h *Hub) sweep(clock time.Time) {
 	left, _ := filepath.Glob(filepath.Join(h.dir, "objects", leftBehind+"*"))
 	for _, name := range left {
@@ -197,7 +200,7 @@ func (h *Hub) sweep(clock time.Time) {
 	}
 }
 
-// clock is the time by the clock that dates the folder's files.
+// clock returns the time by the clock that dates the folder's files.
 func (h *Hub) clock() (time.Time, error) {
 	f, err := disk.NewTemp(h.disk, h.dir, "tmp_clock_ashbook_", []byte("\n"), nil)
 	if err != nil {
@@ -235,7 +238,7 @@ func (h *Hub) move(branch, old, tip string) (moved bool, err error) {
 		done()
 		return false, err
 	}
-	if !h.mine(lock) { // we stood still for so long that it was taken away
+	if !h.mine(lock) { // this process was paused so long that another removed the lock
 		lock.Close()
 		return false, nil
 	}
@@ -245,7 +248,7 @@ func (h *Hub) move(branch, old, tip string) (moved bool, err error) {
 	return true, h.disk.Flush(nil, filepath.Dir(name))
 }
 
-// mine tells whether the lock's name still leads to the file that was made for it.
+// mine reports whether the lock file is still the one that this process made.
 func (h *Hub) mine(lock disk.File) bool {
 	made, ok := lock.(interface{ seen() fs.FileInfo })
 	if !ok {
@@ -264,7 +267,8 @@ type lockFile struct {
 func (l lockFile) Name() string      { return l.name }
 func (l lockFile) seen() fs.FileInfo { return l.info }
 
-// lock makes a lock file, after taking away that of a dead writer.
+// lock makes a lock file. It removes one that is older than LockAge, and waits up to
+// Wait for a younger one.
 func (h *Hub) lock(name string) (disk.File, error) {
 	const pause = 20 * time.Millisecond
 	for waited := time.Duration(0); ; waited += pause {
@@ -290,8 +294,8 @@ func (h *Hub) lock(name string) (disk.File, error) {
 	}
 }
 
-// takeAway takes a lock away that is too old to be held. It is moved aside first: should
-// it be another by then, made a moment ago, it is put back.
+// takeAway removes a lock older than LockAge, and reports whether the name is free. It
+// moves the lock aside first; if that turns out to be a new one, it moves it back.
 func (h *Hub) takeAway(name string) (bool, error) {
 	info, err := os.Lstat(name)
 	if errors.Is(err, fs.ErrNotExist) {
@@ -302,7 +306,7 @@ func (h *Hub) takeAway(name string) (bool, error) {
 		return false, err
 	}
 	aside := fmt.Sprintf("%s.dead%08x", strings.TrimSuffix(name, ".lock"), rand.Uint32())
-	aside = filepath.Join(h.dir, filepath.Base(aside)) // not among the branches
+	aside = filepath.Join(h.dir, filepath.Base(aside)) // outside the folder of branches
 	if err := h.disk.Rename(name, aside); err != nil {
 		return errors.Is(err, fs.ErrNotExist), nil
 	}

@@ -8,8 +8,8 @@ import (
 	"time"
 )
 
-// A branch moves only from where it is expected, also when somebody else is first
-// between two looks; no lock is left.
+// A branch moves only from the commit expected, even if somebody else moves it between
+// two reads. No lock is left.
 func TestHubMoves(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "hall.git")
 	if err := MakeHub(dir, "main"); err != nil {
@@ -32,7 +32,8 @@ func TestHubMoves(t *testing.T) {
 			t.Error("a lock is left")
 		}
 	}
-	// A lock that was taken away from a writer that stood still is not its own any more.
+	// A writer whose lock was removed while it was paused no longer counts as holding
+	// it.
 	lock, err := h.lock(filepath.Join(dir, "refs/heads/main.lock"))
 	if err != nil || !h.mine(lock) {
 		t.Fatalf("the lock is not ours: %v", err)
@@ -50,7 +51,7 @@ func TestHubMoves(t *testing.T) {
 	lock.Close()
 }
 
-// Packed references are read, and what is no commit's name is an error.
+// Packed references are read. A reference that is no commit hash is an error.
 func TestHubTip(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "hall.git")
 	if err := MakeHub(dir, "main"); err != nil {

@@ -15,10 +15,10 @@ import (
 	"ashbook/journal/disk"
 )
 
-// Inbox is a separate repository inside git's folder that receives what another one sends
-// until it has been checked. It borrows the journal's objects. Nothing of it reaches the
-// journal before Admit. Close, or the next NewInbox, removes it, so a fetch that is
-// stopped, killed or refused leaves nothing.
+// Inbox is a temporary repository inside git's folder. It receives what a remote sends
+// until that has been checked, and reads the journal's objects too. Nothing in it
+// reaches the journal before Admit. Close or the next NewInbox deletes it, so a fetch
+// that is stopped, killed or refused leaves nothing.
 type Inbox struct {
 	repo *Repo
 	dir  string
@@ -27,16 +27,17 @@ type Inbox struct {
 
 const inbox = "inbox-"
 
-// NewInbox makes an empty inbox. The caller holds LockSync.
+// NewInbox makes an empty inbox. The caller must hold LockSync.
 func (r *Repo) NewInbox() (*Inbox, error) {
 	old, err := filepath.Glob(filepath.Join(r.state, inbox+"*"))
 	if err != nil {
 		return nil, err
 	}
 	for _, dir := range old {
-		os.RemoveAll(dir) // what is still being written to goes the next time
+		os.RemoveAll(dir) // a folder that is still being written to is deleted the next time
 	}
-	// Each has a name of its own: a carrier that was given up may still be writing.
+	// Each inbox has its own name, since a transfer that was given up may still write
+	// to its inbox.
 	b := &Inbox{repo: r, dir: filepath.Join(r.state, fmt.Sprintf("%s%08x", inbox, rand.Uint32()))}
 	b.quarantine = quarantine{r.Disk, r.Perm(), filepath.Join(b.dir, "objects")}
 	objects, err := filepath.Abs(filepath.Join(r.common, "objects"))
@@ -73,11 +74,11 @@ func (r *Repo) NewInbox() (*Inbox, error) {
 	return b, nil
 }
 
-// Tip is the commit that the git program has put into the inbox, "" if none.
+// Tip returns the commit that the git program fetched into the inbox; "" for none.
 func (b *Inbox) Tip() string { return refIn(b.storage(), "refs/heads/inbox") }
 
-// Know gives the inbox references to commits of the journal, for the git program: what
-// they lead to need not come once more. Those that are not there do not count.
+// Know tells the git program, by references in the inbox, which commits the journal
+// has, so that they are not sent again. Commits that the journal lacks are ignored.
 func (b *Inbox) Know(commits []string) error {
 	o, err := b.Objects()
 	if err != nil {
@@ -92,10 +93,10 @@ func (b *Inbox) Know(commits []string) error {
 	return nil
 }
 
-// Dir is the inbox as a bare repository, for the git program.
+// Dir returns the folder of the inbox, a bare repository.
 func (b *Inbox) Dir() string { return b.dir }
 
-// Objects are those of the journal and of the inbox.
+// Objects reads the objects of the journal and of the inbox.
 func (b *Inbox) Objects() (*Objects, error) {
 	st, err := b.repo.open()
 	if err != nil {
@@ -104,7 +105,7 @@ func (b *Inbox) Objects() (*Objects, error) {
 	return b.repo.objects(beside(st, storedIn(b.objects)))
 }
 
-// beside is a store that looks for objects in another folder as well.
+// beside returns a store that also looks for objects in other.
 func beside(st storage.Storer, other *stored) storage.Storer {
 	both, ok := st.(borrowing)
 	if !ok {
@@ -114,8 +115,8 @@ func beside(st storage.Storer, other *stored) storage.Storer {
 	return both
 }
 
-// Copy copies what tip refers to and known do not from another store. It refuses objects
-// larger than anything a journal has.
+// Copy copies from another store what is reachable from tip but not from known. It
+// fails with TooLarge for an object larger than any of a journal.
 func (b *Inbox) Copy(from *Objects, tip string, known ...string) error {
 	var all []plumbing.Hash
 	err := from.New(tip, known, func(n New) error {
@@ -133,17 +134,17 @@ func (b *Inbox) Copy(from *Objects, tip string, known ...string) error {
 	return b.add(from, all)
 }
 
-// TooLarge is the error of a file that is larger than anything a journal has.
+// TooLarge is the error for an object larger than any of a journal.
 type TooLarge struct {
 	Path string
-	Size int64 // bytes
+	Size int64 // in bytes
 }
 
 func (t TooLarge) Error() string {
 	return fmt.Sprintf("%s has %d MB, larger than anything a journal has", t.Path, t.Size>>20)
 }
 
-// Unpack takes a pack in.
+// Unpack adds the objects of a pack to the inbox.
 func (b *Inbox) Unpack(from io.Reader) error {
 	limit := &io.LimitedReader{R: from, N: mostPack}
 	err := b.pack(func(to io.Writer) error {
@@ -156,8 +157,8 @@ func (b *Inbox) Unpack(from io.Reader) error {
 	return err
 }
 
-// Loosen makes files of the objects of a small pack: each fetch would leave one more,
-// and all are looked through for every object.
+// Loosen turns a small pack into loose objects. Otherwise each fetch would add a pack,
+// and looking up an object searches all packs.
 func (b *Inbox) Loosen() error {
 	packs, err := filepath.Glob(filepath.Join(b.objects, "pack", "*.pack"))
 	if err != nil || len(packs) == 0 {
@@ -192,10 +193,10 @@ func (b *Inbox) Loosen() error {
 	return err
 }
 
-// Admit makes everything in the inbox part of the journal's repository.
+// Admit moves everything in the inbox into the journal's repository.
 func (b *Inbox) Admit() error {
 	return b.admit(b.repo.Disk, filepath.Join(b.repo.common, "objects"), true)
 }
 
-// Close takes the inbox away.
+// Close deletes the inbox.
 func (b *Inbox) Close() error { return os.RemoveAll(b.dir) }

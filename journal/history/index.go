@@ -17,22 +17,21 @@ import (
 	"github.com/go-git/go-git/v5/plumbing/format/index"
 )
 
-// The index is edited in its bytes: only our own entries are replaced, added or
-// left out, every other byte of an entry is copied. See "Index format" in git's
-// own documentation (gitformat-index).
+// The index is edited as bytes: only our own entries are replaced, added or left out,
+// and every other entry is copied. See "Index format" in gitformat-index(5).
 //
-// Note: go-git's codec reads and writes each field on its own and took longer for
-// 10,000 entries than the rest of a commit; it still serves for version 4, whose
-// names are stored as differences and cannot be copied.
+// Note: go-git's codec reads and writes each field. For 10,000 entries that took longer
+// than the rest of a commit. It is used only for version 4, which stores names as
+// differences, so that entries cannot be copied.
 
 const (
-	indexHead  = 12 // signature, version, count
-	entryFixed = 62 // an entry before its name, without extended flags
+	indexHead  = 12 // bytes of signature, version and count
+	entryFixed = 62 // bytes of an entry before its name, without extended flags
 	nameMask   = 0x0fff
 	extended   = 0x4000
 )
 
-// stat is what the index remembers about a file, so that git can see without reading it
+// stat is what the index stores about a file so that git can see, without reading it,
 // that it has not changed. The zero stat makes git compare the contents.
 type stat struct {
 	ctimeSec, ctimeNano, mtimeSec, mtimeNano uint32
@@ -46,33 +45,32 @@ func newStat(info fs.FileInfo) stat {
 	return s
 }
 
-// staged is an entry to be put into the index, or taken out of it where the hash
-// is zero.
+// staged is an entry to put into the index. A zero hash removes the entry.
 type staged struct {
 	path string // below the repository's top
 	hash plumbing.Hash
 	mode filemode.FileMode
 	stat stat
-	from plumbing.Hash            // what the branch contained
-	ever func(plumbing.Hash) bool // whether the branch held that before
+	from plumbing.Hash            // the file's hash in the branch before
+	ever func(plumbing.Hash) bool // reports whether the branch ever had that hash
 }
 
-// over reports whether the entry takes the place of one with that hash. A crash between
-// the branch and the index leaves an older version of ours there; anything else that
-// the branch never held was staged by hand.
+// over reports whether the entry may replace one with this hash. A crash between moving
+// the branch and writing the index leaves an older version of the branch there, which
+// may be replaced. Any other hash was staged by the user.
 func (s staged) over(hash plumbing.Hash) bool {
 	return hash == s.hash || hash == s.from || s.ever != nil && s.ever(hash)
 }
 
-// errUnmerged is the reason for leaving an index alone that holds conflicts.
+// errUnmerged says that the index was left alone because it has conflicts.
 var errUnmerged = &Postponed{Reason: "the git index holds unresolved conflicts (put the files right, then git add them)"}
 
-// spliceIndex returns the index file with the entries put in, which are sorted by
-// path, and whether that changed anything. written is when the file was written:
-// an entry not older than that may have changed since without a trace, and gets
-// the size 0 that makes git compare the contents, as git does itself.
+// spliceIndex returns the index file with the entries of put, which must be sorted by
+// path, and whether that changes it. written is the file's time. An entry that is not
+// older may have changed without a sign; as git does, it gets size 0, which makes git
+// compare the contents.
 //
-// An entry that was staged by hand stays.
+// It leaves entries alone that the user has staged.
 func spliceIndex(old []byte, written time.Time, put []staged) ([]byte, bool, error) {
 	if len(old) == 0 {
 		old = append([]byte("DIRC\x00\x00\x00\x02\x00\x00\x00\x00"), make([]byte, sha1.Size)...)
@@ -102,7 +100,7 @@ func spliceIndex(old []byte, written time.Time, put []staged) ([]byte, bool, err
 			count++
 		}
 	}
-	at, run := indexHead, indexHead // entries from run to at are still to be copied
+	at, run := indexHead, indexHead // entries from offset run to at are still to be copied
 	for range binary.BigEndian.Uint32(old[8:]) {
 		name, end, err := entryAt(body, at)
 		if err != nil {
@@ -153,14 +151,14 @@ func spliceIndex(old []byte, written time.Time, put []staged) ([]byte, bool, err
 	if err := optionalOnly(body[at:]); err != nil {
 		return nil, false, err
 	}
-	// Extensions are caches over the entries (trees, untracked files, offsets) and
-	// would no longer be true; git makes them again.
+	// Extensions cache facts about the entries (trees, untracked files, offsets) that
+	// are no longer right. Git makes them again.
 	binary.BigEndian.PutUint32(out[8:], count)
 	sha := sha1.Sum(out)
 	return append(out, sha[:]...), changed, nil
 }
 
-// entryAt returns the name of the entry that begins at from, and where it ends.
+// entryAt returns the name of the entry at offset from, and the offset of its end.
 func entryAt(body []byte, from int) (name []byte, end int, err error) {
 	short := errors.New("git index: cut short")
 	if from+entryFixed > len(body) {
@@ -193,7 +191,7 @@ func mayHaveChanged(entry []byte, written time.Time) bool {
 	return sec > w || sec == w && nano >= uint32(written.Nanosecond())
 }
 
-// fill writes the fixed fields but for the flags.
+// fill writes the fixed fields of an entry except the flags.
 func (s staged) fill(entry []byte) {
 	for i, v := range []uint32{s.stat.ctimeSec, s.stat.ctimeNano, s.stat.mtimeSec, s.stat.mtimeNano,
 		s.stat.dev, s.stat.ino, uint32(s.mode), s.stat.uid, s.stat.gid, s.stat.size} {
@@ -213,8 +211,8 @@ func appendEntry(out []byte, s staged) []byte {
 	return out
 }
 
-// optionalOnly refuses an index that means something else without one of its
-// extensions: those whose signature does not begin with a capital letter.
+// optionalOnly returns an error if the index has an extension that must be understood:
+// one whose signature does not begin with a capital letter.
 func optionalOnly(ext []byte) error {
 	for len(ext) > 0 {
 		if len(ext) < 8 {
@@ -236,7 +234,7 @@ func optionalOnly(ext []byte) error {
 	return nil
 }
 
-// recodeIndex does by go-git's codec what spliceIndex does in the bytes.
+// recodeIndex does the same as spliceIndex with go-git's codec.
 func recodeIndex(old []byte, put []staged) ([]byte, bool, error) {
 	var idx index.Index
 	if err := index.NewDecoder(bytes.NewReader(old)).Decode(&idx); err != nil {
@@ -244,7 +242,9 @@ func recodeIndex(old []byte, put []staged) ([]byte, bool, error) {
 	}
 	byName := map[string]*index.Entry{}
 	for _, e := range idx.Entries {
-		if e.Stage != 0 { // index.Merged is 1, which is a conflict's stage
+		// A stage other than 0 is a conflict. go-git's index.Merged is 1, which is the
+		// stage of a conflict, so it cannot be used here.
+		if e.Stage != 0 {
 			return nil, false, errUnmerged
 		}
 		byName[e.Name] = e
@@ -282,8 +282,8 @@ func recodeIndex(old []byte, put []staged) ([]byte, bool, error) {
 	return buf.Bytes(), true, nil
 }
 
-// splice sets the lock file to the index with the entries put in. It returns what the
-// index was like, and whether that changed anything.
+// splice writes the index with the entries of put to the lock file. It returns the
+// index file's state before, and whether anything changed.
 func (h *held) splice(put []staged) (was seen, changed bool, err error) {
 	old, was, err := readIndex(h.target)
 	if err != nil {
@@ -296,10 +296,10 @@ func (h *held) splice(put []staged) (was seen, changed bool, err error) {
 	return was, true, h.set(data)
 }
 
-// seen is the state of the index file when it was read; nil where there was none.
+// seen is the state of the index file when it was read; nil if there was none.
 type seen struct{ fs.FileInfo }
 
-// written is when it was written.
+// written returns the file's modification time; zero if there was no file.
 func (s seen) written() time.Time {
 	if s.FileInfo == nil {
 		return time.Time{}
@@ -307,7 +307,7 @@ func (s seen) written() time.Time {
 	return s.ModTime()
 }
 
-// still reports whether the index is as it was.
+// still reports whether the index file has not changed since.
 func (s seen) still(name string) bool {
 	info, err := os.Stat(name)
 	if s.FileInfo == nil || err != nil {
@@ -316,8 +316,8 @@ func (s seen) still(name string) bool {
 	return os.SameFile(info, s.FileInfo) && newStat(info) == newStat(s.FileInfo)
 }
 
-// readIndex returns the index file and what it was like; nothing where there is none
-// yet.
+// readIndex returns the content of the index file and its state. Both are empty if
+// there is no such file.
 func readIndex(name string) ([]byte, seen, error) {
 	f, err := OpenRegular(name)
 	if errors.Is(err, fs.ErrNotExist) {
@@ -335,7 +335,8 @@ func readIndex(name string) ([]byte, seen, error) {
 	return data, seen{info}, err
 }
 
-// sortKey orders names in a tree as git does: a folder as if its name ended in "/".
+// sortKey returns the key by which git sorts names in a tree: a folder's name followed
+// by "/".
 func sortKey(name string, mode filemode.FileMode) string {
 	if mode == filemode.Dir {
 		return name + "/"

@@ -14,11 +14,11 @@ import (
 	"github.com/go-git/go-git/v5/plumbing/format/gitignore"
 )
 
-// ownAttributes keeps git from changing line ends: a cook's bytes are its own.
+// ownAttributes stops git from changing the line ends of cooks.
 const ownAttributes = "cooks/** -text\n"
 
-// Init puts the folder under git, on a branch main, and commits its files, except hidden
-// ones and those that its .gitignore names. In a folder that is under git already it only
+// Init puts the folder under git on a branch main, and commits its files except hidden
+// ones and those that its .gitignore names. If the folder is already under git, it only
 // commits. wait is as for Lock.
 func Init(dir string, when time.Time, wait time.Duration) (*Repo, error) {
 	r, err := Open(dir)
@@ -49,7 +49,7 @@ func Init(dir string, when time.Time, wait time.Duration) (*Repo, error) {
 	return r, err
 }
 
-// writeAttributes adds a line to .gitattributes where it is not there yet.
+// writeAttributes adds a line to .gitattributes unless it is there.
 func (r *Repo) writeAttributes(line string) error {
 	name := filepath.Join(r.dir, ".gitattributes")
 	old, err := readRegular(name)
@@ -70,7 +70,7 @@ func (r *Repo) writeAttributes(line string) error {
 	return errors.Join(err, f.Close())
 }
 
-// everything returns the files below the journal folder.
+// everything returns all files below the journal folder as changes.
 func (r *Repo) everything() ([]Change, error) {
 	ignored, err := r.ignored()
 	if err != nil {
@@ -95,7 +95,7 @@ func (r *Repo) everything() ([]Change, error) {
 		}
 		if d.IsDir() {
 			if _, err := os.Lstat(filepath.Join(name, git.GitDirName)); err == nil {
-				return fs.SkipDir // a repository of its own
+				return fs.SkipDir // it is a repository of its own
 			}
 		}
 		if !d.Type().IsRegular() {

@@ -12,28 +12,28 @@ import (
 	"github.com/go-git/go-git/v5/storage/memory"
 )
 
-// ErrMoved says that the branch or a file is not as it was when a merge was made of it.
+// ErrMoved means that the branch or a file has changed since the merge was computed.
 var ErrMoved = errors.New("the journal has changed meanwhile")
 
-// joinMessage is the message of every commit that joins two histories.
+// joinMessage is the message of every merge commit.
 const joinMessage = "journal: two histories joined\n"
 
-// Join is what two histories become.
+// Join describes the merge of two histories.
 type Join struct {
-	Head    string // the newest commit of the branch, which is not to have moved; "" of none
-	Other   string // of the other history
-	Forward bool   // the branch goes to Other as it is; else a commit joins both
+	Head    string // newest commit of the branch, which must not have moved; "" if it has none
+	Other   string // newest commit of the other history
+	Forward bool   // move the branch to Other itself; if false, a commit joins both
 	Changes []Change
 }
 
-// Join moves the branch to what it and another history become, and returns the newest
-// commit. The changes are what differs from the branch then.
+// Join moves the branch to the merge of itself and another history, and returns the
+// newest commit. j.Changes is how the merge differs from the branch before.
 //
-// A commit that joins is made of its parents and the changes alone: the parents in order
-// of their names, the later parent's time, always the same signer. Two machines that
-// join the same two histories write the same commit.
+// A merge commit depends only on its parents and the changes: its parents are sorted by
+// hash, its time is the later parent's, and its author is always the same. So two
+// machines that join the same two histories make the same commit.
 //
-// It fails with ErrMoved, and as Commit does. The caller holds Lock.
+// It fails with ErrMoved, and with the errors of Commit. The caller must hold Lock.
 func (r *Repo) Join(j Join) (tip string, err error) {
 	tip, err = r.record(j.Changes, true, func(w *writer, set *settings, parent *object.Commit, leaves []*leaf) (*object.Commit, plumbing.Hash, error) {
 		var tree, at plumbing.Hash
@@ -68,7 +68,7 @@ func (r *Repo) Join(j Join) (tip string, err error) {
 	return tip, err
 }
 
-// joined is the commit that joins two, but for its tree.
+// joined returns the merge commit of a and b without its tree.
 func joined(a, b *object.Commit) *object.Commit {
 	both := []*object.Commit{a, b}
 	slices.SortFunc(both, func(x, y *object.Commit) int { return slices.Compare(x.Hash[:], y.Hash[:]) })
@@ -80,8 +80,9 @@ func joined(a, b *object.Commit) *object.Commit {
 	return &object.Commit{Author: sig, Committer: sig, Message: joinMessage, ParentHashes: []plumbing.Hash{both[0].Hash, both[1].Hash}}
 }
 
-// Imagine returns the tree that another becomes with these files, nil for one that is
-// gone. It is kept in memory: the merge of several common ancestors is nobody's version.
+// Imagine returns the hash of a tree with these files changed; nil deletes a file. The
+// new objects stay in memory. It serves to merge several common ancestors, which is a
+// version nobody made.
 func (o *Objects) Imagine(tree string, files map[string][]byte) (string, error) {
 	st, ok := o.st.(borrowing)
 	if !ok {

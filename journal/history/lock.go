@@ -11,9 +11,9 @@ import (
 	"ashbook/journal/disk"
 )
 
-// Lock keeps other ashbooks out of this working copy until release is called. It
-// tries for about wait and then fails with ErrLocked. The lock ends with the
-// process that holds it, however that ends. Commit and Init want it held.
+// Lock keeps other ashbook processes out of this working copy until release is called.
+// It tries for about wait, then fails with ErrLocked. The lock ends with the process,
+// however it ends. Commit and Init must be called with it.
 func (r *Repo) Lock(wait time.Duration) (release func(), err error) {
 	return r.lockFile("lock", wait)
 }
@@ -47,8 +47,8 @@ func (r *Repo) lockFile(name string, wait time.Duration) (release func(), err er
 	}
 }
 
-// held is one of git's lock files, in our hands once taken: what was written to it
-// takes the place of the file it locks, or nothing happens.
+// held is one of git's lock files. Once taken, its content replaces the file it locks
+// by a rename, or nothing changes.
 type held struct {
 	disk.File
 	fs                disk.FS
@@ -58,12 +58,11 @@ type held struct {
 	taken             bool
 }
 
-// stage makes ready what is to take the place of target, without locking it yet. The
-// lock file will be a second name of a file in our own folder, so that a lock left by
-// a crash of ours can be told from one that another program holds: only the former is
-// removed. Where the file system has no second names, a lock left by a crash must be
-// removed by hand, as with git itself. It fails with ErrBusy where another program
-// holds the lock.
+// stage prepares the replacement of target without locking it. It makes a file in our
+// own folder, to which the lock file will be a hard link. So a lock that a crash of
+// ours left can be told from one of another program, and only ours is removed. On a
+// file system without hard links the user must remove such a lock, as with git itself.
+// It fails with ErrBusy if another program holds the lock.
 func (r *Repo) stage(target string, perm disk.Perm) (*held, error) {
 	h := &held{fs: r.Disk, perm: perm, target: target, lock: target + ".lock"}
 	h.own = filepath.Join(r.state, "held-"+filepath.Base(target))
@@ -76,14 +75,14 @@ func (r *Repo) stage(target string, perm disk.Perm) (*held, error) {
 		return nil, err
 	}
 	if _, err := os.Lstat(h.lock); err == nil {
-		return nil, h.busy(fs.ErrExist) // before anything is made for nothing
+		return nil, h.busy(fs.ErrExist) // fails before it creates a file
 	}
 	f, err := r.Disk.OpenFile(h.own, os.O_CREATE|os.O_EXCL|os.O_RDWR|os.O_APPEND, 0o666)
 	h.File = f
 	return h, err
 }
 
-// set writes the new content of the locked file. It is not flushed yet.
+// set writes the new content without flushing it.
 func (h *held) set(data []byte) error {
 	h.data = data
 	if err := h.Truncate(0); err != nil {
@@ -95,13 +94,14 @@ func (h *held) set(data []byte) error {
 	return h.perm.Settle(h.File)
 }
 
-// take takes the lock, without waiting: ErrBusy where another program holds it.
+// take takes the lock without waiting. It fails with ErrBusy if another program holds
+// it.
 func (h *held) take() error {
 	if err := h.fs.Link(h.own, h.lock); err == nil || errors.Is(err, fs.ErrExist) {
 		h.taken = err == nil
 		return h.busy(err)
 	}
-	// The way without second names.
+	// For a file system without hard links.
 	f, err := h.fs.OpenFile(h.lock, os.O_CREATE|os.O_EXCL|os.O_RDWR|os.O_APPEND, 0o666)
 	if err != nil {
 		return h.busy(err)
@@ -119,7 +119,7 @@ func (h *held) busy(err error) error {
 	return err
 }
 
-// put makes what was set the locked file's content, and gives the lock back.
+// put replaces the locked file by what was set, and so releases the lock.
 func (h *held) put() error {
 	if err := h.fs.Rename(h.lock, h.target); err != nil {
 		return err
@@ -128,7 +128,7 @@ func (h *held) put() error {
 	return h.fs.Flush(nil, filepath.Dir(h.target))
 }
 
-// release gives the lock back, if it is held, and clears our own name away.
+// release releases the lock if it is held, and removes our own file.
 func (h *held) release() {
 	h.Close()
 	if h.taken && (h.own == "" || sameFile(h.own, h.lock)) {
@@ -148,7 +148,7 @@ func sameFile(a, b string) bool {
 	return err == nil && os.SameFile(x, y)
 }
 
-// runnable reports whether git would run a hook with this file's permissions.
+// runnable reports whether git would run a hook with these permissions.
 func runnable(info fs.FileInfo) bool {
 	return info.Mode().IsRegular() && (info.Mode().Perm()&0o111 != 0 || strings.Contains(os.DevNull, "NUL"))
 }

@@ -22,8 +22,8 @@ func tryLock(f *os.File) error {
 	return err
 }
 
-// writable reports whether a folder can be written.
+// writable returns an error if the folder cannot be written to.
 func writable(dir string) error { return unix.Access(dir, unix.W_OK) }
 
-// syncRead flushes a file that is open for reading only.
+// syncRead flushes a file that is open only for reading.
 func syncRead(f disk.File) error { return f.Sync() }

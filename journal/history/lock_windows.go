@@ -9,7 +9,7 @@ import (
 	"ashbook/journal/disk"
 )
 
-// nonBlocking is nothing: no name in a folder waits when it is opened.
+// nonBlocking is 0: opening a file in a folder never waits on Windows.
 const nonBlocking = 0
 
 func tryLock(f *os.File) error {
@@ -21,9 +21,9 @@ func tryLock(f *os.File) error {
 	return err
 }
 
-// syncRead does nothing: Windows flushes only what is open for writing, and git's
-// objects are read-only.
+// syncRead does nothing: Windows flushes only files open for writing, and git's objects
+// are read-only.
 func syncRead(disk.File) error { return nil }
 
-// writable reports whether a folder can be written: trying shows it.
+// writable always returns nil. Writing shows whether the folder is writable.
 func writable(string) error { return nil }

@@ -19,12 +19,12 @@ import (
 	"ashbook/journal/disk"
 )
 
-// tempObject begins the name of an object that is being written. git prune takes away
-// what has such a name, as SweepObjects does.
+// tempObject is the prefix of an object's file while it is written. `git prune` and
+// SweepObjects delete such files.
 const tempObject = "tmp_obj_ashbook_"
 
-// SweepObjects removes the objects that a crash or a full disk left half written. The
-// caller holds Lock.
+// SweepObjects deletes objects that a crash or a full disk left half written. The
+// caller must hold Lock.
 func (r *Repo) SweepObjects() error {
 	left, err := filepath.Glob(filepath.Join(r.common, "objects", tempObject+"*"))
 	for _, name := range left {
@@ -33,31 +33,32 @@ func (r *Repo) SweepObjects() error {
 	return err
 }
 
-// writer adds loose objects to the repository ("Object Storage" in the chapter "Git
-// Internals" of the book Pro Git) and remembers which.
+// writer adds loose objects to the repository ("Git Internals - Git Objects" in the
+// book Pro Git) and remembers which.
 //
-// Note: go-git's writer was tried and lost: it leaves its temporary files behind on a
-// full disk and when it is killed, does not flush, and knows no core.sharedRepository.
+// Note: go-git's writer was tried and dropped: it leaves temporary files behind when
+// the disk is full and when it is killed, does not flush, and ignores
+// core.sharedRepository.
 type writer struct {
 	store   storage.Storer
 	disk    disk.FS
 	perm    disk.Perm
-	objects string          // the folder
-	flush   bool            // objects outlast a power cut
-	memory  *memory.Storage // takes the objects instead of the folder; nil
+	objects string          // git's folder of objects
+	flush   bool            // flush the objects, so that they survive a power cut
+	memory  *memory.Storage // if not nil, takes the objects instead of the folder
 	zip     *zlib.Writer
-	temps   []tempFile // without their own name yet
+	temps   []tempFile // written, but not yet renamed to their final name
 	added   []plumbing.Hash
 }
 
-// tempFile is an object that is written, but not under its own name yet.
+// tempFile is an object's file before it is renamed to its final name.
 type tempFile struct {
 	disk.File
 	hash plumbing.Hash
 }
 
-// mostTemps is how many temporary files may be open at once. Chosen: a save's objects
-// fit, and a process may have far more.
+// mostTemps is the largest number of temporary files open at once (chosen: the objects
+// of one save fit, and a process may open far more).
 const mostTemps = 64
 
 func (r *Repo) writer(st storage.Storer, perm disk.Perm, flush bool) *writer {
@@ -69,11 +70,11 @@ func (w *writer) file(h plumbing.Hash) string {
 	return filepath.Join(w.objects, s[:2], s[2:])
 }
 
-// write writes an object, unless the repository has it as a file, and returns its hash.
-// The repository has it after put.
+// write writes an object and returns its hash. If the repository already has it as a
+// loose file, it writes nothing. The object is in the repository only after put.
 //
-// Note: looking for it in packs too was tried and lost: it is hardly ever there, and
-// go-git reads the whole folder of objects for that.
+// Note: searching the packs too was tried and dropped: the object is hardly ever there,
+// and go-git reads the whole objects folder for it.
 func (w *writer) write(kind plumbing.ObjectType, data []byte) (plumbing.Hash, error) {
 	hash := plumbing.ComputeHash(kind, data)
 	if w.memory != nil {
@@ -132,14 +133,15 @@ func (w *writer) commit(c *object.Commit) (plumbing.Hash, error) {
 	return w.write(plumbing.CommitObject, data)
 }
 
-// adopt flushes an object that the git program may have written, which does not.
+// adopt flushes an object that the git program may have written, since git does not
+// flush it.
 func (w *writer) adopt(hash plumbing.Hash) error {
 	if !w.flush {
 		return nil
 	}
 	f, err := w.disk.OpenFile(w.file(hash), os.O_RDONLY, 0)
 	if errors.Is(err, fs.ErrNotExist) {
-		return nil // the git program found it packed
+		return nil // the git program found it in a pack
 	}
 	if err != nil {
 		return err
@@ -148,9 +150,9 @@ func (w *writer) adopt(hash plumbing.Hash) error {
 	return errors.Join(syncRead(f), f.Close())
 }
 
-// put gives the objects their names. It flushes twice: what they and the files of
-// with hold, for a name that outlasts a power cut must lead to the whole; then the
-// names, for the branch must not lead to an object that is gone.
+// put renames the objects to their final names. It flushes twice: first the contents,
+// with the files in with, since after a power cut a name must lead to a whole file;
+// then the folders, since the branch must not point to an object that is gone.
 func (w *writer) put(with ...disk.File) error {
 	if w.flush {
 		for _, t := range w.temps {
@@ -184,7 +186,7 @@ func (w *writer) put(with ...disk.File) error {
 	return w.disk.Flush(nil, folders...)
 }
 
-// discard removes objects that were not put.
+// discard deletes the temporary files left.
 func (w *writer) discard() {
 	for _, t := range w.temps {
 		t.Close()

@@ -12,9 +12,8 @@ import (
 	"ashbook/journal/disk"
 )
 
-// The modes are those that git 2.39 gave files and folders of 0666 and 0777 made under
-// umask 022 when core.sharedRepository was set so (calc_shared_perm in its path.c; from
-// memory).
+// Modes that git 2.39 gave to files of 0666 and folders of 0777, made under umask 022
+// with this core.sharedRepository (calc_shared_perm in git's path.c; from memory).
 func TestShared(t *testing.T) {
 	for _, c := range []struct {
 		value             string
@@ -41,7 +40,7 @@ func TestShared(t *testing.T) {
 	}
 }
 
-// What git itself makes of the same setting, beside what we make.
+// Compares the modes that git gives under the same setting with ours.
 func TestSharedAsGitDoes(t *testing.T) {
 	r, dir := journal(t)
 	gitIn(t, dir, "config", "core.sharedRepository", "0660")
@@ -57,7 +56,8 @@ func TestSharedAsGitDoes(t *testing.T) {
 	sound(t, dir, "")
 }
 
-// modes are those of the newest commit's object, its branch and the index.
+// modes returns the modes of the newest commit's object, of its branch and of the
+// index.
 func modes(t *testing.T, dir string) map[string]fs.FileMode {
 	t.Helper()
 	head := strings.TrimSpace(gitIn(t, dir, "rev-parse", "HEAD"))
@@ -85,10 +85,10 @@ func TestSweepObjects(t *testing.T) {
 	}
 }
 
-// flushes is a disk that remembers which files were flushed.
+// flushes is a disk that records which files were flushed.
 type flushes struct {
 	disk.FS
-	mu    sync.Mutex // files are flushed side by side
+	mu    sync.Mutex // files are flushed in parallel
 	names []string
 }
 
@@ -112,8 +112,8 @@ func (f flushedFile) Sync() error {
 	return f.File.Sync()
 }
 
-// A file that the person has put into git by hand, which does not wait for the disk, is
-// on the disk before the branch leads to it.
+// An object that the user added with git, which does not flush, is flushed before the
+// branch points to it.
 func TestObjectOfGitIsFlushed(t *testing.T) {
 	r, dir := journal(t)
 	write(t, dir, supper, "two\n")

@@ -22,21 +22,22 @@ import (
 )
 
 const (
-	// fewObjects is up to how many objects stay files of their own when they come in:
-	// git's own transfer.unpackLimit.
+	// fewObjects is the largest number of received objects stored as loose files (git's
+	// default transfer.unpackLimit).
 	fewObjects = 100
 
-	// mostBytes is the largest object that is taken from anybody, bytes (chosen: twice
-	// the longest probe series).
+	// mostBytes is the largest object accepted, in bytes (chosen: twice the longest
+	// probe series).
 	mostBytes = 64 << 20
 
-	// mostPack is how much one fetch may bring, bytes (chosen: lifetimes of cooks).
+	// mostPack is the largest amount accepted in one fetch, in bytes (chosen: lifetimes
+	// of cooks).
 	mostPack = 2 << 30
 )
 
-// WritePack writes a pack of objects, each whole, as gitformat-pack(5) has it.
+// WritePack writes a pack of the objects, none as a difference (gitformat-pack(5)).
 //
-// Note: go-git's encoder was tried and lost: it holds all objects in memory.
+// Note: go-git's encoder was tried and dropped: it holds all objects in memory.
 func (o *Objects) WritePack(to io.Writer, objects []plumbing.Hash) error {
 	sum := sha1.New()
 	out := bufio.NewWriterSize(io.MultiWriter(to, sum), 1<<16)
@@ -74,15 +75,15 @@ func (o *Objects) WritePack(to io.Writer, objects []plumbing.Hash) error {
 	return err
 }
 
-// quarantine is a folder in which objects wait until they are known to be whole, laid
-// out as git's own folder of objects. A crash leaves only that folder behind.
+// quarantine is a folder in which objects wait until all are complete, with the layout
+// of git's objects folder. A crash leaves only that folder behind.
 type quarantine struct {
 	disk    disk.FS
 	perm    disk.Perm
 	objects string // the folder
 }
 
-// add copies objects from a repository: few as files of their own, many as one pack.
+// add copies objects from a repository: a few as loose files, many as one pack.
 func (q quarantine) add(from *Objects, objects []plumbing.Hash) error {
 	if len(objects) > fewObjects {
 		return q.pack(func(to io.Writer) error { return from.WritePack(to, objects) })
@@ -110,7 +111,7 @@ func (q quarantine) add(from *Objects, objects []plumbing.Hash) error {
 	return w.put()
 }
 
-// pack keeps a pack that is written, with an index of its objects.
+// pack stores a pack and writes its index.
 func (q quarantine) pack(write func(io.Writer) error) error {
 	if err := disk.MkdirAll(disk.Unflushed(q.disk), filepath.Join(q.objects, "pack"), q.perm); err != nil {
 		return err
@@ -126,13 +127,13 @@ func (q quarantine) pack(write func(io.Writer) error) error {
 	return err
 }
 
-// storage is what the quarantine holds, as a repository.
+// storage returns the quarantine as a repository's storage.
 func (q quarantine) storage() *filesystem.Storage {
 	return filesystem.NewStorage(osfs.New(filepath.Dir(q.objects)), cache.NewObjectLRUDefault())
 }
 
-// admit moves everything into another folder of objects: what it holds is flushed
-// first, then it gets its name, a pack before its index, then the names are flushed.
+// admit moves everything into another objects folder. It flushes the contents, then
+// renames the files, each pack before its index, then flushes the folders.
 func (q quarantine) admit(to disk.FS, objects string, flush bool) error {
 	var files, ends []string
 	folders := map[string]bool{}
@@ -201,7 +202,8 @@ func (q quarantine) admit(to disk.FS, objects string, flush bool) error {
 	return to.Flush(nil, flushed...)
 }
 
-// inBatches hands names on, mostTemps at a time: so many files may be open at once.
+// inBatches calls do with at most mostTemps names at a time, since that many files may
+// be open at once.
 func inBatches[T any](names []T, do func([]T) error) error {
 	for batch := range slices.Chunk(names, mostTemps) {
 		if err := do(batch); err != nil {

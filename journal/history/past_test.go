@@ -8,8 +8,8 @@ import (
 	"time"
 )
 
-// What is kept of a file's past goes on with it, and ends where it is to end: by
-// git log --since.
+// Past gives the same versions when asked again after new commits, and ends at the time
+// asked for. Checked against `git log --since`.
 func TestPast(t *testing.T) {
 	r, dir := journal(t)
 	p := r.Past(supper)

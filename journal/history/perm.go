@@ -8,9 +8,9 @@ import (
 	"ashbook/journal/disk"
 )
 
-// Perm is what files and folders are to be like that are made in git's folder: they
-// belong to whom the folder belongs to, also where root makes them, and others may use
-// them as far as core.sharedRepository says.
+// Perm returns the owner and mode for files and folders made in git's folder: the owner
+// of that folder, even if root makes them, and the access that core.sharedRepository
+// gives to others.
 func (r *Repo) Perm() disk.Perm {
 	set, err := r.settings()
 	if err != nil {
@@ -19,7 +19,7 @@ func (r *Repo) Perm() disk.Perm {
 	return r.perm(set)
 }
 
-// perm is Perm where the settings are read already.
+// perm is Perm for settings already read.
 func (r *Repo) perm(set *settings) disk.Perm {
 	p := disk.Perm{Like: r.common}
 	if value, ok := set.get("core.sharedrepository"); ok {
@@ -28,9 +28,9 @@ func (r *Repo) perm(set *settings) disk.Perm {
 	return p
 }
 
-// shared is core.sharedRepository, as git-config(1) says under that name and git's
-// calc_shared_perm does (path.c) to folders and to files that cannot be run; nil where
-// nothing is shared.
+// shared returns how core.sharedRepository changes the mode of folders and of files
+// that are not executable (git-config(1), and calc_shared_perm in git's path.c). It
+// returns nil if nothing is shared.
 func shared(value string) func(fs.FileMode) fs.FileMode {
 	var tweak fs.FileMode
 	exact := false

@@ -8,19 +8,19 @@ import (
 	"github.com/go-git/go-git/v5/plumbing/filemode"
 )
 
-// Entry is what a tree has under a name. The zero Entry means nothing.
+// Entry is an entry of a tree. The zero Entry means that there is none.
 type Entry struct {
 	Hash string // 40 hexadecimal digits
 	Mode filemode.FileMode
 }
 
-// Regular reports whether it is a file that is neither a program nor a link.
+// Regular reports whether it is a regular file that is not executable.
 func (e Entry) Regular() bool { return e.Mode == filemode.Regular || e.Mode == filemode.Deprecated }
 
-// Differs is a path that two trees have differently.
+// Differs is how two trees differ at one path.
 type Differs struct{ Was, Is Entry }
 
-// Tree returns the name of a commit's tree; "" of none for "".
+// Tree returns the hash of a commit's tree; "" for "".
 func (o *Objects) Tree(commit string) (string, error) {
 	if commit == "" {
 		return "", nil
@@ -32,8 +32,8 @@ func (o *Objects) Tree(commit string) (string, error) {
 	return n.tree.String(), nil
 }
 
-// Diff returns the files in which two trees differ, by their paths below the
-// repository's top. "" is the empty tree.
+// Diff returns the files in which two trees differ, by path below the repository's top.
+// "" is the empty tree.
 func (o *Objects) Diff(from, to string) (map[string]Differs, error) {
 	out := map[string]Differs{}
 	put := func(path string, set func(*Differs)) {
@@ -99,14 +99,14 @@ func (o *Objects) diff(from, to plumbing.Hash, dir string, put func(string, func
 	return nil
 }
 
-// Files returns the files of a tree by their paths.
+// Files returns the files of a tree by path.
 func (o *Objects) Files(tree string) (map[string]Entry, error) {
 	out := map[string]Entry{}
 	err := o.files(plumbing.NewHash(tree), "", func(path string, e treeEntry) { out[path] = Entry{e.hash.String(), e.mode} })
 	return out, err
 }
 
-// files visits the files of a tree.
+// files calls visit for each file of a tree.
 func (o *Objects) files(tree plumbing.Hash, dir string, visit func(path string, e treeEntry)) error {
 	entries, err := readTree(o.st, tree)
 	if err != nil {
@@ -122,38 +122,38 @@ func (o *Objects) files(tree plumbing.Hash, dir string, visit func(path string, 
 	return nil
 }
 
-// Bytes returns the content of a file in history.
+// Bytes returns the content of a blob.
 func (o *Objects) Bytes(hash string) ([]byte, error) {
 	return readObject(o.st, plumbing.BlobObject, plumbing.NewHash(hash))
 }
 
-// New is an object that one side has and the other lacks.
+// New is an object reachable from one commit and not from others.
 type New struct {
 	Hash  plumbing.Hash
 	Kind  plumbing.ObjectType
-	Path  string // where it was met, below the top; "" of a commit and of its own folder
-	Name  string // the end of Path as the folder has it, which may be any bytes
+	Path  string // path of its first place below the top; "" for a commit and its top tree
+	Name  string // last part of Path as stored, which may be any bytes
 	Mode  filemode.FileMode
-	Size  int64 // of a file, bytes
-	Again bool  // it was visited before, at another path
+	Size  int64 // size of a file in bytes
+	Again bool  // it was visited before at another path
 
-	folder tree // what a folder holds; none where it was visited before
+	folder tree // a tree's content; empty if Again
 }
 
-// What is met under a path.
+// What is the kind of a tree entry.
 type What int
 
-// These are all.
+// The kinds.
 const (
 	Folder What = iota
 	File
-	Program // a file that the system may run
+	Program // an executable file
 	Link
-	Repository // another one, of which only a commit is named
-	Nothing    // that git has
+	Repository // a submodule: another repository, of which only a commit is named
+	Nothing    // none of the kinds that git has
 )
 
-// What describes an object that has a path.
+// What returns the kind of an object that has a path.
 func (n New) What() What {
 	switch n.Mode {
 	case filemode.Dir:
@@ -170,9 +170,9 @@ func (n New) What() What {
 	return Nothing
 }
 
-// New visits what tip leads to and known commits do not: the commits from the oldest on,
-// each followed by the folders and files that are in none of its parents. Some may be
-// known all the same. It fails where one is missing.
+// New calls visit for each object reachable from tip but not from known: the commits
+// oldest first, each followed by those of its trees and files that none of its parents
+// has. It may visit some that are known. It fails if an object is missing.
 func (o *Objects) New(tip string, known []string, visit func(New) error) error {
 	if tip == "" {
 		return nil
@@ -204,14 +204,15 @@ func (o *Objects) New(tip string, known []string, visit func(New) error) error {
 type newWalk struct {
 	*Objects
 	done  map[plumbing.Hash]bool
-	trees map[plumbing.Hash]tree // those that were read last: the next commit's are like them
+	trees map[plumbing.Hash]tree // trees read last; most of the next commit's are the same
 	visit func(New) error
 }
 
-// mostTrees is how many folders are kept (chosen: the last versions of all of a lifetime).
+// mostTrees is the number of trees kept in memory (chosen: the latest ones of a
+// lifetime of cooks).
 const mostTrees = 128
 
-// tree is a folder as git has it, and what it holds.
+// tree is a git tree: its bytes and its entries.
 type tree struct {
 	raw     []byte
 	entries []treeEntry
@@ -233,8 +234,8 @@ func (w *newWalk) tree(h plumbing.Hash) (t tree, err error) {
 	return t, err
 }
 
-// entry visits what has a name, with all below it; was are the folders that the parents
-// have under that name.
+// entry visits an entry with everything below it. was has the trees that the parents
+// have at the same path.
 func (w *newWalk) entry(e treeEntry, was []plumbing.Hash, path string) error {
 	if slices.Contains(was, e.hash) {
 		return nil
@@ -262,8 +263,8 @@ func (w *newWalk) entry(e treeEntry, was []plumbing.Hash, path string) error {
 	return w.below(n.folder.entries, was, path)
 }
 
-// below visits what a folder has and none of the parents' does. Nearly always that is one
-// file: what the folders have in common at their beginning and their end is passed over.
+// below visits the entries that none of the parents' trees has. That is nearly always
+// one file, so it first skips the equal entries at the start and at the end.
 func (w *newWalk) below(entries []treeEntry, was []plumbing.Hash, path string) error {
 	from, to := 0, len(entries)
 	old := map[string][]treeEntry{}
@@ -305,7 +306,7 @@ func (w *newWalk) below(entries []treeEntry, was []plumbing.Hash, path string) e
 	return nil
 }
 
-// Missing returns the objects that tip leads to and old does not.
+// Missing returns the objects reachable from tip but not from old.
 func (o *Objects) Missing(tip, old string) (all []plumbing.Hash, err error) {
 	err = o.New(tip, []string{old}, func(n New) error {
 		if n.ours() {
@@ -316,12 +317,12 @@ func (o *Objects) Missing(tip, old string) (all []plumbing.Hash, err error) {
 	return all, err
 }
 
-// ours tells whether an object is to be copied: not twice, and not that of another
-// repository.
+// ours reports whether the object is to be copied. One visited before or in another
+// repository is not.
 func (n New) ours() bool { return !n.Again && n.What() != Repository }
 
-// Known reports whether the repository has a commit and everything it refers to, because
-// it is one of known or an ancestor of one.
+// Known reports whether the repository has a commit with everything it needs, since it
+// is one of known or an ancestor of one.
 func (o *Objects) Known(commit string, known []string) bool {
 	if len(o.has([]string{commit})) == 0 {
 		return false
@@ -334,11 +335,12 @@ func (o *Objects) Known(commit string, known []string) bool {
 	return false
 }
 
-// farBack is how far Haves goes (chosen: the remote nearly always has known itself).
+// farBack is the largest distance of a commit that Haves returns (chosen: the remote
+// nearly always has known itself).
 const farBack = 1 << 10
 
-// Haves returns commits that show another repository what is known here: known itself and
-// its ancestors, at distances that double.
+// Haves returns commits by which a remote can see what is known here: known itself, and
+// its ancestors at distances that double each time.
 func (o *Objects) Haves(known []string) ([]string, error) {
 	var out []string
 	for _, at := range o.has(known) {

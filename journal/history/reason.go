@@ -8,8 +8,8 @@ import (
 	"github.com/go-git/go-git/v5/plumbing"
 )
 
-// Reason turns the error of a commit or of Lock into a clause in plain words, without
-// paths, with what ends it: "the disk is full (make room)".
+// Reason turns an error of Commit or Lock into words for the user, without paths and
+// with what to do: "the disk is full (make room)".
 func Reason(err error) string {
 	var wait *Postponed
 	switch {

@@ -6,12 +6,12 @@ import (
 	"os"
 )
 
-// ErrNotRegular means that a path is a pipe, a device or a socket: reading it could wait
-// forever, or never end.
+// ErrNotRegular means that a path is a pipe, a device or a socket. Reading one could
+// block forever or never end.
 var ErrNotRegular = errors.New("a pipe or a device, not a regular file")
 
-// OpenRegular opens a regular file, or a folder, for reading. It never waits, and
-// fails with ErrNotRegular where something else has that name; a link is followed.
+// OpenRegular opens a regular file or a folder for reading. It follows links, never
+// blocks, and fails with ErrNotRegular for anything else.
 func OpenRegular(name string) (*os.File, error) {
 	if err := regular(name)(os.Stat(name)); err != nil {
 		return nil, err
@@ -20,7 +20,7 @@ func OpenRegular(name string) (*os.File, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := regular(name)(f.Stat()); err != nil { // it may have been replaced since
+	if err := regular(name)(f.Stat()); err != nil { // it may have been replaced since it was checked
 		f.Close()
 		return nil, err
 	}
@@ -36,7 +36,7 @@ func regular(name string) func(os.FileInfo, error) error {
 	}
 }
 
-// readRegular reads a whole regular file.
+// readRegular returns the content of a regular file.
 func readRegular(name string) ([]byte, error) {
 	f, err := OpenRegular(name)
 	if err != nil {

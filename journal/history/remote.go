@@ -14,20 +14,20 @@ import (
 	"ashbook/journal/disk"
 )
 
-// Remote is another repository that the journal is kept the same as.
+// Remote is another repository that the journal is kept in sync with.
 type Remote struct {
-	Name string // in git's settings; "" where they do not have it
+	Name string // its name in git's settings; "" if it has none
 	URL  string // an address or a folder
 }
 
-// Branch is the short name of the branch the person is on.
+// Branch returns the short name of the current branch.
 func (r *Repo) Branch() (string, error) {
 	name, err := r.branch()
 	return name.Short(), err
 }
 
-// settingsAndBranch are git's settings, and the branch the person is on; it fails with
-// Postponed where that cannot be told.
+// settingsAndBranch returns git's settings and the current branch. It fails with
+// Postponed if the repository cannot be opened or there is no current branch.
 func (r *Repo) settingsAndBranch() (*settings, string, error) {
 	set, err := r.settings()
 	if err != nil {
@@ -40,9 +40,9 @@ func (r *Repo) settingsAndBranch() (*settings, string, error) {
 	return set, branch, nil
 }
 
-// Remote finds a remote by its name or address in git's settings; "" is the one that the
-// branch follows. The zero Remote is the answer where the branch follows none, and one
-// without a name where the address is not in the settings.
+// Remote looks up a remote by its name or address in git's settings; named "" means the
+// one that the branch follows. It returns the zero Remote if the branch follows none,
+// and one without a name if the address is not in the settings.
 func (r *Repo) Remote(named string) (Remote, error) {
 	set, branch, err := r.settingsAndBranch()
 	if err != nil {
@@ -66,8 +66,8 @@ func (r *Repo) Remote(named string) (Remote, error) {
 	return Remote{"", named}, nil
 }
 
-// Remember writes a remote into the repository's settings as git remote add does, under
-// a free name, and has the branch follow it where it follows none.
+// Remember adds a remote to the repository's settings as `git remote add` does, with a
+// name that is free. If the branch follows no remote, it makes it follow this one.
 func (r *Repo) Remember(url string) (Remote, error) {
 	set, branch, err := r.settingsAndBranch()
 	if err != nil {
@@ -90,12 +90,12 @@ func (r *Repo) Remember(url string) (Remote, error) {
 	return Remote{name, url}, r.addSettings(text)
 }
 
-// quoted writes a value of a setting so that git reads it back.
+// quoted formats a value for git's settings file.
 func quoted(s string) string {
 	return `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`, "\n", `\n`, "\t", `\t`).Replace(s) + `"`
 }
 
-// addSettings adds lines to the repository's settings, under git's own lock.
+// addSettings appends lines to the repository's settings under git's own lock.
 func (r *Repo) addSettings(text string) error {
 	name := filepath.Join(r.common, "config")
 	h, err := r.stage(name, r.Perm())
@@ -122,24 +122,24 @@ func (r *Repo) addSettings(text string) error {
 	return h.put()
 }
 
-// LockSync keeps other syncs of this working copy out until release is called, or the
-// process ends. Notes do not wait for it. It fails with ErrLocked.
+// LockSync keeps other syncs of this working copy out until release is called or the
+// process ends. Saving notes does not wait for it. It fails with ErrLocked.
 func (r *Repo) LockSync(wait time.Duration) (release func(), err error) {
 	return r.lockFile("lock-sync", wait)
 }
 
-// seenRef is our own reference to the newest commit of a remote, as it was last heard.
-// It keeps git gc from taking the commit away.
+// seenRef returns the name of our reference to the newest commit last received from a
+// remote. The reference stops git gc from deleting the commit.
 func (r *Repo) seenRef(url, branch string) string {
 	sum := sha256.Sum256([]byte(url))
 	return "refs/ashbook/" + hex.EncodeToString(sum[:6]) + "/" + branch
 }
 
-// Seen returns the newest commit of a branch of a remote as it was last heard, "" if it
-// never was.
+// Seen returns the newest commit last received from a remote's branch; "" for none.
 func (r *Repo) Seen(url, branch string) string { return r.readRef(r.seenRef(url, branch)) }
 
-// Tracked returns what git itself last heard of a branch of a remote, "" if nothing.
+// Tracked returns the newest commit that git itself last fetched from a remote's
+// branch; "" for none.
 func (r *Repo) Tracked(remote Remote, branch string) string {
 	if remote.Name == "" {
 		return ""
@@ -155,8 +155,8 @@ func (r *Repo) readRef(name string) string {
 	return refIn(st, name)
 }
 
-// SetSeen remembers the newest commit of a remote, in a reference of our own and in the
-// one where git keeps it. The commit is in the repository already.
+// SetSeen stores the newest commit of a remote's branch in our own reference and in
+// git's remote-tracking one. The commit must be in the repository.
 func (r *Repo) SetSeen(remote Remote, branch, tip string) error {
 	err := r.writeRef(r.seenRef(remote.URL, branch), tip)
 	if remote.Name != "" && err == nil {
@@ -165,8 +165,8 @@ func (r *Repo) SetSeen(remote Remote, branch, tip string) error {
 	return err
 }
 
-// writeRef writes a reference by rename. Git's lock is not needed: at worst a git
-// pack-refs at the same moment keeps the older commit.
+// writeRef writes a reference by a rename. It needs no lock of git's: in the worst case
+// a `git pack-refs` at the same moment keeps the older commit.
 func (r *Repo) writeRef(name, tip string) error {
 	if r.readRef(name) == tip {
 		return nil

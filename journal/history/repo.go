@@ -1,25 +1,25 @@
-// Package history keeps the versions of a journal in git.
+// Package history stores the versions of a journal in git.
 //
 // It reads through go-git, but writes objects, moves the branch and updates the index
-// itself, with the lock files git uses, so that it can stand beside a person who works with git in the same folder: what they have
-// staged stays staged and out of our commits, a lock they hold is waited for and
-// never broken, and `git status` is clean when we are done.
+// itself, with git's own lock files. So the user can work with git in the same folder
+// at the same time: what they have staged stays staged and out of our commits, a lock
+// that git holds is waited for and never broken, and `git status` is clean afterwards.
 //
-// The order of one commit is: objects, new index and branch into files of our own, all
-// flushed at once; the objects renamed, and their folders flushed at once; then
-// index.lock, a last look at what git is doing, the branch renamed and its folder
-// flushed, the lock renamed over the index and its folder flushed. So a name never
-// outlasts a power cut that what it leads to does not, and the index is never ahead of
-// the branch: one that is behind gives way to the next commit, one that is ahead would
-// be taken for something staged by hand. Git's locks are held for moments only: a
-// rebase that finds index.lock taken does not wait but stops half way. A crash before
-// the branch moves leaves nothing behind but loose objects; a crash after it leaves an
-// index that is behind, which committing the same bytes again puts right.
+// A commit goes in this order. It writes the objects, the new index and the branch to
+// temporary files and flushes them. It renames the objects and flushes their folders.
+// It takes index.lock and checks once more what git is doing. It renames the branch and
+// flushes its folder, then renames the lock over the index and flushes its folder. So
+// after a power cut no name leads to something that is lost, and the index is never
+// newer than the branch. The next commit updates an index that is older; a newer one
+// would look like files that the user staged. Git's locks are held only for moments,
+// since a rebase that finds index.lock does not wait but fails half way. A crash before
+// the branch moves leaves only loose objects. A crash after it leaves an older index,
+// which committing the same bytes again repairs.
 //
-// Note: go-git's Worktree was tried and lost: Add and Commit stat every file of
-// the journal, sweep the person's staged files into our commit and do not look at
-// index.lock. Its reference store writes a branch in place, so that a crash can
-// leave it empty, and does not know of branch lock files.
+// Note: go-git's Worktree was tried and dropped: Add and Commit stat every file of the
+// journal, take the user's staged files into our commit and ignore index.lock. Its
+// reference store writes a branch in place, so that a crash can leave it empty, and
+// ignores branch lock files.
 package history
 
 import (
@@ -44,49 +44,51 @@ import (
 var (
 	// ErrNotUnderGit means that neither the folder nor one above it is under git.
 	ErrNotUnderGit = errors.New("not under git")
-	// ErrBusy says that another git program held a lock longer than we wait.
+	// ErrBusy means that another git program held a lock longer than we wait.
 	ErrBusy = errors.New("git is busy in another program")
-	// ErrLocked says that another ashbook held the journal longer than we wait.
+	// ErrLocked means that another ashbook held the journal longer than we wait.
 	ErrLocked = errors.New("the journal is locked by another ashbook")
-	// ErrNoVersion says that a file has no such version.
+	// ErrNoVersion means that the file has no such version.
 	ErrNoVersion = errors.New("no such version")
 )
 
-// Postponed is the error of a commit that must wait. The files are not affected.
+// Postponed is the error of a commit that has to wait. The files on disk are not
+// affected.
 type Postponed struct {
-	Reason string // a clause in plain words: "a merge is in progress"
+	Reason string // words for the user: "a merge is in progress"
 }
 
 func (p *Postponed) Error() string { return "commit postponed: " + p.Reason }
 
-// Unnamed and unnamedMail sign commits where git has no user.name.
+// Unnamed and unnamedMail are the author of commits if git has no user.name.
 const (
 	Unnamed     = "ashbook"
 	unnamedMail = "ashbook@localhost"
 )
 
-// Repo is the part of a git repository that one journal uses. The journal may be
-// the repository's top folder or any folder below it.
+// Repo is the part of a git repository that one journal uses. The journal may be the
+// repository's top folder or any folder below it.
 type Repo struct {
-	Disk disk.FS       // where it writes; disk.OS but in tests
-	Wait time.Duration // how long a lock held by another program is waited for; 0: not at all
+	Disk disk.FS       // where files are written; tests replace it
+	Wait time.Duration // how long to wait for a lock of another program; 0 for not at all
 
 	dir    string // the journal folder, absolute, links resolved
 	root   string // top of the working tree
-	prefix string // dir below root, slashes; "" where they are the same
-	git    string // holds HEAD and index
-	common string // holds refs and objects; differs from git in a linked worktree
-	state  string // ours, inside git
+	prefix string // dir below root, with slashes; "" if they are the same
+	git    string // folder with HEAD and index
+	common string // folder with refs and objects; not git in a linked worktree
+	state  string // our own folder inside git
 
 	mu   sync.Mutex
-	kept map[string]*stored // by their folder
+	kept map[string]*stored // object stores by their folder
 
-	still   time.Duration          // how long git leaves nothing new about where it waits for a person
-	stopped atomic.Pointer[string] // the trace at which Await found git waiting for a person
+	// how long git's folder must not change to show that git waits for the user
+	still   time.Duration
+	stopped atomic.Pointer[string] // the trace at which Await found git waiting for the user
 }
 
-// Open finds the repository that holds dir. It fails with ErrNotUnderGit where there is
-// none. It also opens a repository that cannot be committed to; Why says what prevents it.
+// Open finds the repository that contains dir. It fails with ErrNotUnderGit if there is
+// none. It also opens a repository that cannot be committed to; Why says why not.
 func Open(dir string) (*Repo, error) {
 	dir, err := filepath.Abs(dir)
 	if err != nil {
@@ -128,8 +130,8 @@ func newRepo(dir, root, gitDir string) (*Repo, error) {
 	return r, nil
 }
 
-// gitFolder returns the repository of the working tree whose top is root. The error is
-// os.ErrNotExist where root is not a top.
+// gitFolder returns the git folder of the working tree with top root. It fails with
+// os.ErrNotExist if root is not the top of one.
 func gitFolder(root string) (string, error) {
 	name := filepath.Join(root, git.GitDirName)
 	info, err := os.Stat(name)
@@ -156,7 +158,8 @@ func gitFolder(root string) (string, error) {
 	return target, nil
 }
 
-// Writable reports whether files can be written beside history, without trying.
+// Writable returns an error if files cannot be written in git's folder. It does not try
+// to write.
 func (r *Repo) Writable() error {
 	err := writable(r.state)
 	if errors.Is(err, os.ErrNotExist) {
@@ -165,21 +168,21 @@ func (r *Repo) Writable() error {
 	return err
 }
 
-// State is a folder inside git's own folder where ashbook may keep small files
-// that belong to this working copy. Lock creates it.
+// State returns a folder inside git's own where ashbook keeps small files about this
+// working copy. Lock creates it.
 func (r *Repo) State() string { return r.state }
 
-// Top is the top folder of the working copy.
+// Top returns the top folder of the working copy.
 func (r *Repo) Top() string { return r.root }
 
-// GitDir is git's own folder of this working copy.
+// GitDir returns git's own folder of this working copy.
 func (r *Repo) GitDir() string { return r.git }
 
-// Prefix is the journal folder below the repository's top, with slashes; "" where
-// they are the same.
+// Prefix returns the journal folder's path below the repository's top, with slashes; ""
+// if they are the same.
 func (r *Repo) Prefix() string { return r.prefix }
 
-// path turns a path below the journal folder into one below the repository's top.
+// path converts a path below the journal folder to one below the repository's top.
 func (r *Repo) path(p string) string {
 	if r.prefix == "" {
 		return p
@@ -198,18 +201,18 @@ func (r *Repo) open() (storage.Storer, error) {
 	return st, nil
 }
 
-// borrowing is a store that reads objects from folders of objects: its own, and those of
-// other repositories that it borrows from (gitrepository-layout(5),
-// objects/info/alternates).
+// borrowing is a store that reads objects from its own folder and from those of other
+// repositories that it borrows from (objects/info/alternates in
+// gitrepository-layout(5)).
 //
-// Note: go-git follows alternates only within the folder it was opened in.
+// Note: go-git follows alternates only inside the folder it was opened in.
 type borrowing struct {
 	storage.Storer
 	in       []*stored
-	imagined *memory.Storage // looked into as well, see Imagine; nil
+	imagined *memory.Storage // further objects kept in memory, see Imagine; may be nil
 }
 
-// mostLent is how deep repositories may borrow from each other, as in git.
+// mostLent is the largest depth of borrowing, as in git.
 const mostLent = 5
 
 func (b *borrowing) lend(r *Repo, objects string, depth int) {
@@ -230,7 +233,7 @@ func (b *borrowing) lend(r *Repo, objects string, depth int) {
 	}
 }
 
-// stored are the objects in a folder: the packs that are open stay so.
+// stored returns the object store of a folder. Its packs stay open for the next call.
 func (r *Repo) stored(objects string) *stored {
 	r.mu.Lock()
 	defer r.mu.Unlock()
@@ -272,7 +275,7 @@ func (b borrowing) HasEncodedObject(hash plumbing.Hash) error {
 	return err
 }
 
-// lent asks one folder after the other.
+// lent calls ask for one folder after the other until one has the object.
 func lent[T any](b borrowing, ask func(*stored) (T, error)) (got T, err error) {
 	err = errNotFound
 	for _, s := range b.in {
@@ -283,8 +286,8 @@ func lent[T any](b borrowing, ask func(*stored) (T, error)) (got T, err error) {
 	return got, err
 }
 
-// Why says in plain words why a commit would have to wait now, and what ends that; ""
-// if it would not.
+// Why says in plain words why a commit would have to wait now and what the user can do;
+// "" if it would not wait.
 func (r *Repo) Why() string {
 	if _, why := r.why(); why != "" {
 		return why
@@ -295,13 +298,13 @@ func (r *Repo) Why() string {
 	return ""
 }
 
-// unwritable is the reason where go-git does not open the repository.
+// unwritable returns the reason why go-git cannot open the repository, in plain words.
 func unwritable(err error) string {
 	return "ashbook cannot write to this kind of git repository: " + err.Error() + " (commit with git itself)"
 }
 
-// unfinished lists what git leaves in its folder while a person is in the middle
-// of something.
+// unfinished lists the files that git has in its folder during an operation that the
+// user must finish.
 var unfinished = []struct{ file, reason string }{
 	{"MERGE_HEAD", "a merge is in progress (end it with git commit or git merge --abort)"},
 	{"MERGE_AUTOSTASH", "a merge is in progress (end it with git commit or git merge --abort)"},
@@ -312,8 +315,8 @@ var unfinished = []struct{ file, reason string }{
 	{"BISECT_LOG", "a bisect is in progress (end it with git bisect reset)"},
 }
 
-// Underway says in plain words what the person is in the middle of with git, and how to
-// end it; "" for nothing.
+// Underway says in plain words which git operation the user has not finished, and how
+// to finish it; "" for none.
 func (r *Repo) Underway() string {
 	for _, u := range unfinished {
 		if _, err := os.Lstat(filepath.Join(r.git, u.file)); err == nil {
@@ -323,7 +326,7 @@ func (r *Repo) Underway() string {
 	return ""
 }
 
-// why is Why as far as it can be told without go-git. It returns the settings that a
+// why is Why without opening the repository by go-git. It returns the settings that a
 // commit needs.
 func (r *Repo) why() (set *settings, why string) {
 	if why := r.Underway(); why != "" {
@@ -349,7 +352,7 @@ func (r *Repo) why() (set *settings, why string) {
 }
 
 // partial reports whether the repository is a partial clone, which fetches some objects
-// only when they are needed.
+// only when needed.
 func (r *Repo) partial() bool {
 	set, err := r.settings()
 	if err != nil {
@@ -359,8 +362,7 @@ func (r *Repo) partial() bool {
 	return ok
 }
 
-// branch returns the name of the branch the person is on, which may have no
-// commit yet.
+// branch returns the name of the current branch, which may have no commit yet.
 func (r *Repo) branch() (plumbing.ReferenceName, error) {
 	text, err := os.ReadFile(filepath.Join(r.git, "HEAD"))
 	if err != nil {
@@ -373,7 +375,7 @@ func (r *Repo) branch() (plumbing.ReferenceName, error) {
 	return plumbing.ReferenceName(name), nil
 }
 
-// head returns the newest commit, nil on a branch without any.
+// head returns the newest commit; nil for a branch without any.
 func (r *Repo) head(st storage.Storer) (*object.Commit, error) {
 	ref, err := st.Reference(plumbing.HEAD)
 	if err == nil && ref.Type() == plumbing.SymbolicReference {
@@ -388,8 +390,8 @@ func (r *Repo) head(st storage.Storer) (*object.Commit, error) {
 	return object.GetCommit(st, ref.Hash())
 }
 
-// Remarks says in plain words how commits made here differ from those git would make. The
-// person need not act on them.
+// Remarks says in plain words how commits made here differ from those git would make.
+// The user need not do anything about them.
 func (r *Repo) Remarks() []string {
 	set, err := r.settings()
 	if err != nil {
@@ -431,7 +433,8 @@ func (r *Repo) Author() string {
 	return name
 }
 
-// identity returns who signs a commit, stripped of what git does not allow there.
+// identity returns the author of commits, without the characters that git does not
+// allow there.
 func identity(set *settings) (name, mail string) {
 	name, _ = set.get("user.name")
 	mail, _ = set.get("user.email")

@@ -50,7 +50,7 @@ func TestPackedRepository(t *testing.T) {
 	for i := range 5 {
 		save(t, r, supper, fmt.Sprintf("one\n%d\n", i), fmt.Sprint(i))
 	}
-	gitIn(t, dir, "gc", "-q") // packs objects and refs behind an open Repo
+	gitIn(t, dir, "gc", "-q") // packs objects and references while the Repo is open
 	save(t, r, supper, "after\n", "after")
 	sound(t, dir, "")
 	vs, err := r.Versions(supper, 0)
@@ -63,7 +63,7 @@ func TestPackedRepository(t *testing.T) {
 	}
 }
 
-// A clone may borrow its objects from another, which may borrow in turn.
+// A clone may borrow its objects from another, which may borrow from a third.
 func TestBorrowedObjects(t *testing.T) {
 	r, dir := journal(t)
 	save(t, r, supper, "two\n", "two")
@@ -87,8 +87,8 @@ func TestBorrowedObjects(t *testing.T) {
 	}
 }
 
-// A file that was removed and made again is another one: its versions begin there. While
-// it is gone those before are still to be had.
+// A file that was deleted and created again counts as a new file: its versions begin
+// there. While it is deleted, its earlier versions can still be read.
 func TestVersionsOfAFileMadeAgain(t *testing.T) {
 	r, dir := journal(t)
 	save(t, r, supper, "two\n", "two")

@@ -5,7 +5,7 @@ import (
 	"syscall"
 )
 
-// system fills in what git keeps of a file beside its size and time.
+// system sets what git stores about a file besides its size and time.
 func (s *stat) system(info fs.FileInfo) {
 	sys, ok := info.Sys().(*syscall.Stat_t)
 	if !ok {

@@ -4,6 +4,6 @@ package history
 
 import "io/fs"
 
-// system fills in nothing: where git keeps more, it compares the file itself once
-// and then fills it in.
+// system sets nothing. Where git stores more, it compares the file once and then adds
+// it.
 func (s *stat) system(fs.FileInfo) {}

@@ -22,37 +22,37 @@ import (
 	"github.com/go-git/go-git/v5/plumbing/format/packfile"
 )
 
-// stored are the objects in a folder of objects, each as a file of its own or in packs
-// (gitformat-pack(5)). An object is looked up where it is, in the bytes of a pack's
-// index: nothing is read ahead. It may be used from several goroutines.
+// stored reads the objects in an objects folder, loose or in packs (gitformat-pack(5)).
+// It looks an object up in the bytes of a pack's index and reads nothing ahead. Several
+// goroutines may use it.
 //
-// Note: go-git's store was tried and lost: for the first object of a pack it reads the
-// whole index and sorts it anew, .3 s and 100 MB at 100,000 commits, each time a
-// repository is opened.
+// Note: go-git's store was tried and dropped: each time a repository is opened, the
+// first object of a pack makes it read and sort the whole index, .3 s and 100 MB for
+// 100,000 commits.
 type stored struct {
 	dir string
 
 	mu    sync.Mutex
-	stamp time.Time          // of the folder of packs, as it was read
-	packs []*pack            // the one that had the last object first
-	bases map[baseAt]content // that were used last
-	older map[baseAt]content // that were used before
-	size  int                // of the bases, bytes
+	stamp time.Time          // time of the packs folder when it was read
+	packs []*pack            // the pack that had the last object comes first
+	bases map[baseAt]content // objects used most recently
+	older map[baseAt]content // objects used before those
+	size  int                // size of bases in bytes
 }
 
-// content is what git has under a name.
+// content is the kind and the bytes of an object.
 type content struct {
 	kind plumbing.ObjectType
 	data []byte
 }
 
-// baseAt is where an object that others may be made of is kept.
+// baseAt is the position of an object that differences may refer to.
 type baseAt struct {
 	in *pack
 	at int64
 }
 
-// inflaters are used again: each has 40 KB of tables.
+// inflaters are reused, since each has 40 KB of tables.
 var inflaters sync.Pool
 
 func inflate(from io.Reader) (io.Reader, error) {
@@ -62,11 +62,11 @@ func inflate(from io.Reader) (io.Reader, error) {
 	return zlib.NewReader(from)
 }
 
-// mostBases is how much of unpacked objects is kept, twice, bytes (chosen: the folders and
-// the latest cooks of a lifetime).
+// mostBases is the size of unpacked objects kept in each of two generations, in bytes
+// (chosen: the trees and the latest cooks of a lifetime).
 const mostBases = 8 << 20
 
-// mostDeep is how many differences an object may be made of: more than git makes.
+// mostDeep is the longest chain of differences followed: longer than git makes.
 const mostDeep = 5000
 
 // pack is an open pack with its index.
@@ -75,7 +75,7 @@ type pack struct {
 	data, find *os.File
 	size       int64
 	fan        [256]uint32
-	names      [256][]byte // of the objects whose names begin with that byte, once they were read
+	names      [256][]byte // hashes by their first byte; nil until read
 }
 
 var errNotFound = plumbing.ErrObjectNotFound
@@ -84,7 +84,7 @@ func storedIn(objects string) *stored {
 	return &stored{dir: objects, bases: map[baseAt]content{}}
 }
 
-// get returns an object; the error is plumbing.ErrObjectNotFound where there is none.
+// get returns an object. It fails with plumbing.ErrObjectNotFound if there is none.
 func (s *stored) get(h plumbing.Hash) (content, error) {
 	f, err := s.loose(h)
 	if err == nil {
@@ -106,7 +106,7 @@ func (s *stored) get(h plumbing.Hash) (content, error) {
 	return s.unpack(p, at, 0)
 }
 
-// sizeOf returns how many bytes an object has without reading all of it.
+// sizeOf returns the size of an object in bytes without reading all of it.
 func (s *stored) sizeOf(h plumbing.Hash) (int64, error) {
 	f, err := s.loose(h)
 	if err == nil {
@@ -131,7 +131,7 @@ func (s *stored) sizeOf(h plumbing.Hash) (int64, error) {
 	}
 	defer in.Close()
 	b := bufio.NewReaderSize(in, 64)
-	if _, err := binary.ReadUvarint(b); err != nil { // of what it is made of
+	if _, err := binary.ReadUvarint(b); err != nil { // size of the object it is a difference from
 		return 0, err
 	}
 	size, err := binary.ReadUvarint(b)
@@ -143,7 +143,7 @@ func (s *stored) loose(h plumbing.Hash) (*os.File, error) {
 	return OpenRegular(filepath.Join(s.dir, name[:2], name[2:]))
 }
 
-// loose is what an object's own file holds.
+// loose reads the content of a loose object.
 type loose struct {
 	*bufio.Reader
 	z io.Reader
@@ -155,7 +155,7 @@ func (l loose) close() {
 	}
 }
 
-// openLoose reads the head of an object's own file.
+// openLoose reads the header of a loose object.
 func openLoose(f io.Reader) (in loose, kind plumbing.ObjectType, size int64, err error) {
 	z, err := inflate(f)
 	if err != nil {
@@ -177,10 +177,12 @@ func openLoose(f io.Reader) (in loose, kind plumbing.ObjectType, size int64, err
 	return in, kind, size, err
 }
 
-// readSized reads the given number of bytes, but allocates only for bytes that are there.
+// readSized reads size bytes. It allocates memory only as bytes arrive, since size may
+// be wrong.
 func readSized(in io.Reader, size int64) ([]byte, error) {
 	var buf bytes.Buffer
-	buf.Grow(int(min(size, 1<<20)) + bytes.MinRead) // or it would grow once more to find the end
+	// with less, the buffer would grow once more to find the end
+	buf.Grow(int(min(size, 1<<20)) + bytes.MinRead)
 	n, err := io.Copy(&buf, io.LimitReader(in, size))
 	if err == nil && n != size {
 		err = io.ErrUnexpectedEOF
@@ -188,8 +190,8 @@ func readSized(in io.Reader, size int64) ([]byte, error) {
 	return buf.Bytes(), err
 }
 
-// where finds the pack that has an object. Where none has it the folder is read again,
-// if it has changed: git gc moves objects about.
+// where returns the pack that has an object, and the offset in it. If no pack has it,
+// it reads the folder again if that has changed, since git gc moves objects.
 func (s *stored) where(h plumbing.Hash) (*pack, int64, error) {
 	for {
 		for i, p := range s.packs {
@@ -209,7 +211,7 @@ func (s *stored) where(h plumbing.Hash) (*pack, int64, error) {
 	}
 }
 
-// scan reads the folder of packs, if it has changed.
+// scan reads the packs folder if it has changed, and reports whether it had.
 func (s *stored) scan() (bool, error) {
 	dir := filepath.Join(s.dir, "pack")
 	info, err := os.Stat(dir)
@@ -233,7 +235,7 @@ func (s *stored) scan() (bool, error) {
 		delete(old, name)
 		if p == nil {
 			if p, err = openPack(name); errors.Is(err, fs.ErrNotExist) {
-				continue // it has just been taken away, or is not there yet
+				continue // the pack was just deleted, or is not complete yet
 			} else if err != nil {
 				return false, err
 			}
@@ -252,7 +254,7 @@ func (s *stored) scan() (bool, error) {
 
 func (p *pack) close() { p.data.Close(); p.find.Close() }
 
-const indexNames = 8 + 256*4 // where the names of an index begin
+const indexNames = 8 + 256*4 // offset of the hashes in a pack's index
 
 func openPack(name string) (*pack, error) {
 	find, err := OpenRegular(name)
@@ -295,7 +297,7 @@ func openPack(name string) (*pack, error) {
 	return p, nil
 }
 
-// offset returns where an object begins in the pack, 0 if it is not there.
+// offset returns the offset of an object in the pack, 0 if it is not there.
 func (p *pack) offset(h plumbing.Hash) (int64, error) {
 	first := uint32(0)
 	if h[0] > 0 {
@@ -318,7 +320,7 @@ func (p *pack) offset(h plumbing.Hash) (int64, error) {
 		return 0, nil
 	}
 	number := int64(first) + int64(i)
-	offsets := indexNames + total*int64(len(h)+4) // behind the names and the checksums
+	offsets := indexNames + total*int64(len(h)+4) // the offsets come after the hashes and the checksums
 	var b [8]byte
 	if _, err := p.find.ReadAt(b[:4], offsets+4*number); err != nil {
 		return 0, err
@@ -331,13 +333,13 @@ func (p *pack) offset(h plumbing.Hash) (int64, error) {
 	return int64(binary.BigEndian.Uint64(b[:])), err
 }
 
-// packEntry is the head of an object in a pack.
+// packEntry is the header of an object in a pack.
 type packEntry struct {
 	kind plumbing.ObjectType
-	size int64         // of what is packed, bytes
-	base int64         // of an OFSDeltaObject
-	name plumbing.Hash // of the base of a REFDeltaObject
-	from io.Reader     // what is packed
+	size int64         // size of the unpacked data in bytes
+	base int64         // offset of an OFSDeltaObject's base
+	name plumbing.Hash // hash of a REFDeltaObject's base
+	from io.Reader     // the packed data
 }
 
 func (p *pack) entry(at int64) (e packEntry, err error) {
@@ -377,7 +379,7 @@ func (p *pack) entry(at int64) (e packEntry, err error) {
 
 var errBadPack = errors.New("a pack is damaged (git fsck says which)")
 
-// unpack returns the object that begins somewhere in a pack.
+// unpack returns the object at an offset of a pack.
 func (s *stored) unpack(p *pack, at int64, depth int) (content, error) {
 	if o, ok := s.bases[baseAt{p, at}]; ok {
 		return o, nil
@@ -423,7 +425,8 @@ func (s *stored) unpack(p *pack, at int64, depth int) (content, error) {
 	return o, nil
 }
 
-// remember keeps an object that others may be made of. What was not used for long goes.
+// remember keeps an object that differences may refer to, and drops those not used for
+// long.
 func (s *stored) remember(p *pack, at int64, o content) {
 	if len(o.data) > mostBases/8 {
 		return

@@ -5,15 +5,15 @@ import (
 	"path/filepath"
 )
 
-// Above these git gc is worth its while (chosen: with them a sync with nothing new takes
-// some .3 s).
+// Numbers from which running git gc is worth it (chosen: at these, a sync with nothing
+// new takes about .3 s).
 const (
 	manyLoose = 20_000
 	manyPacks = 50
 )
 
-// Untidy returns the number of files that the history is in, if git gc would reduce it;
-// otherwise 0. It estimates loose objects as git does, from one of their 256 folders.
+// Untidy returns the number of files that store the history if git gc would reduce it,
+// and 0 if not. It estimates loose objects as git does, from one of their 256 folders.
 func (r *Repo) Untidy() int {
 	packs, err := filepath.Glob(filepath.Join(r.common, "objects", "pack", "*.pack"))
 	if err != nil {

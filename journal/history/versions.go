@@ -18,27 +18,26 @@ import (
 
 // Version is one commit that changed a file.
 type Version struct {
-	Hash    string // of the commit, 40 hexadecimal digits
-	Who     string // the author's name
+	Hash    string // hash of the commit, 40 hexadecimal digits
+	Who     string // author's name
 	When    time.Time
 	Message string // the whole message, without the newline at its end
-	Removed bool   // the file is not there in this version
-	Before  string // the commit whose file it changed; "": there was none
+	Removed bool   // the commit deleted the file
+	Before  string // commit with the version before this one; "" if the file is new
 }
 
-// Versions returns the versions of a file, newest first, at most limit of them, all
-// if limit is 0. path is below the journal folder. The walk ends where the file
-// first appeared: if it was deleted and made again under the same name, what came
-// before belongs to another file.
+// Versions returns the versions of a file, newest first: at most limit of them, or all
+// if limit is 0. path is below the journal folder. If the file was deleted and created
+// again, the versions before that belong to another file and are left out.
 //
-// Commits are walked in the order of their dates over all parents, each once. A merge
-// is no version: the commits of both sides are, or of the one whose file it took.
+// It visits commits by date, over all parents, each once. A merge is no version: the
+// commits of both sides are, or only those of the side whose file the merge took.
 func (r *Repo) Versions(path string, limit int) ([]Version, error) {
 	return r.Past(path).Versions(time.Time{}, limit)
 }
 
-// Past is the history of one file, for who looks at it again and again: what was read of
-// a commit once is kept. It may be used from several goroutines.
+// Past is the history of one file for callers that ask again and again. It keeps what
+// it has read of each commit. Several goroutines may use it.
 type Past struct {
 	repo *Repo
 	mu   sync.Mutex
@@ -48,8 +47,8 @@ type Past struct {
 // Past returns the history of a file. path is below the journal folder.
 func (r *Repo) Past(path string) *Past { return &Past{repo: r, walk: *newWalkOf(nil, r.path(path))} }
 
-// Versions is Repo.Versions, but without the commits made before from by their own
-// clocks; a zero from leaves out none.
+// Versions is Repo.Versions without the commits dated before from; a zero from leaves
+// out none.
 func (p *Past) Versions(from time.Time, limit int) ([]Version, error) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
@@ -80,14 +79,14 @@ func (p *Past) Versions(from time.Time, limit int) ([]Version, error) {
 	return out, nil
 }
 
-// versions visits the commits that changed a file, as Versions says, until visit
-// returns false; blob is zero where the file was removed, before is the first parent
-// that has the file, zero for none.
+// versions calls visit for each commit that changed the file, as Versions describes,
+// until visit returns false. blob is zero if the commit deleted the file. before is the
+// first parent that has the file, zero for none.
 func (w *walk) versions(head *object.Commit, visit func(c *object.Commit, blob, before plumbing.Hash) bool) error {
 	w.queue = nil
 	clear(w.seen)
 	w.add(head)
-	there := false // in the version visited last
+	there := false // the version visited last has the file
 	for w.queue.Len() > 0 {
 		c := heap.Pop(&w.queue).(*object.Commit)
 		if c.Committer.When.Before(w.from) {
@@ -136,11 +135,12 @@ func (w *walk) versions(head *object.Commit, visit func(c *object.Commit, blob, 
 	return nil
 }
 
-// Sum is the name that git gives to data: 40 hexadecimal digits.
+// Sum returns the hash that git gives to a file with this content: 40 hexadecimal
+// digits.
 func Sum(data []byte) string { return plumbing.ComputeHash(plumbing.BlobObject, data).String() }
 
-// Newest returns of the sums that of the newest version of a file which has one of
-// them, "" if none has. It looks at no more than lookBack versions.
+// Newest returns the one of sums that is the newest version of the file, or "" if none
+// is among its last lookBack versions.
 func (r *Repo) Newest(path string, sums ...string) (string, error) {
 	st, err := r.open()
 	if err != nil {
@@ -161,8 +161,8 @@ func (r *Repo) Newest(path string, sums ...string) (string, error) {
 	return found.String(), nil
 }
 
-// lookBack is how many versions of a file are searched for one. Chosen: more than a
-// cook has in its night.
+// lookBack is how many versions of a file are searched (chosen: more than a cook gets
+// in its night).
 const lookBack = 256
 
 func (r *Repo) newest(st storage.Storer, head *object.Commit, path string, want ...plumbing.Hash) (plumbing.Hash, error) {
@@ -182,8 +182,8 @@ func (r *Repo) newest(st storage.Storer, head *object.Commit, path string, want 
 	return found, err
 }
 
-// Blob returns the bytes that git has under a sum. It fails with ErrNoVersion where
-// it has none.
+// Blob returns the content with the given hash. It fails with ErrNoVersion if there is
+// none.
 func (r *Repo) Blob(sum string) ([]byte, error) {
 	st, err := r.open()
 	if err != nil {
@@ -196,8 +196,8 @@ func (r *Repo) Blob(sum string) ([]byte, error) {
 	return data, err
 }
 
-// At returns the bytes of a file in a version, as they are or were on the disk. It fails with ErrNoVersion where
-// the commit does not exist or does not hold the file.
+// At returns the bytes of a file in a commit, as checked out to disk. It fails with
+// ErrNoVersion if the commit does not exist or does not have the file.
 func (r *Repo) At(hash, path string) ([]byte, error) {
 	st, err := r.open()
 	if err != nil {
@@ -213,7 +213,7 @@ func (r *Repo) At(hash, path string) ([]byte, error) {
 	return r.blobOf(st, c, path)
 }
 
-// Tip is the newest commit, 40 hexadecimal digits; "" where there is none.
+// Tip returns the newest commit, 40 hexadecimal digits; "" if there is none.
 func (r *Repo) Tip() (string, error) {
 	st, err := r.open()
 	if err != nil {
@@ -227,7 +227,7 @@ func (r *Repo) Tip() (string, error) {
 }
 
 // Head returns the bytes of a file in the newest commit, as At does. It fails with
-// ErrNoVersion where that does not hold the file.
+// ErrNoVersion if that commit does not have the file.
 func (r *Repo) Head(path string) ([]byte, error) {
 	st, err := r.open()
 	if err != nil {
@@ -258,11 +258,11 @@ func (r *Repo) blobOf(st storage.Storer, c *object.Commit, path string) ([]byte,
 	return r.smudge(r.path(path), hash, data), nil
 }
 
-// everWas reports whether a file ever was that one, in any of the histories that lead to
-// head. It looks at no more than lookBack commits that changed the file.
+// everWas reports whether the file had the hash want in any commit that leads to head.
+// It searches at most lookBack commits that changed the file.
 //
-// Note: versions does not do for this: where a merge took one side's file it leaves the
-// other side out.
+// Note: versions cannot be used here: if a merge took one side's file, it leaves out
+// the other side.
 func (r *Repo) everWas(st storage.Storer, head *object.Commit, path string, want plumbing.Hash) (bool, error) {
 	walk := newWalkOf(st, path)
 	walk.add(head)
@@ -294,13 +294,14 @@ type walk struct {
 	path  []string
 	queue byDate
 	seen  map[plumbing.Hash]bool
-	from  time.Time // older commits end versions
+	from  time.Time // versions stops at commits older than this
 
-	memo    map[treeAt]plumbing.Hash // nil: nothing is kept
+	memo    map[treeAt]plumbing.Hash // results already known; nil to keep none
 	commits map[plumbing.Hash]*object.Commit
 }
 
-// newWalkOf is a walk that keeps what it has read; path is below the repository's top.
+// newWalkOf returns a walk that keeps what it has read. path is below the repository's
+// top.
 func newWalkOf(st storage.Storer, path string) *walk {
 	return &walk{store: st, path: strings.Split(path, "/"), seen: map[plumbing.Hash]bool{},
 		memo: map[treeAt]plumbing.Hash{}, commits: map[plumbing.Hash]*object.Commit{}}
@@ -329,7 +330,7 @@ func (w *walk) add(c *object.Commit) {
 	}
 }
 
-// blob returns the hash of the path's file in a commit, zero if it is not there.
+// blob returns the hash of the file in a commit, zero if it is not there.
 func (w *walk) blob(c *object.Commit) (plumbing.Hash, error) { return w.below(c.TreeHash, 0) }
 
 func (w *walk) below(tree plumbing.Hash, depth int) (plumbing.Hash, error) {
@@ -356,8 +357,8 @@ func (w *walk) below(tree plumbing.Hash, depth int) (plumbing.Hash, error) {
 	return hash, nil
 }
 
-// entryOf looks a name up in a raw tree without taking the tree apart. The zero
-// hash, and not a folder, is the answer if it is not there.
+// entryOf finds an entry by name in the bytes of a tree without parsing all of it. It
+// returns the zero hash if there is none.
 func entryOf(raw []byte, name string) (hash plumbing.Hash, isDir bool) {
 	for len(raw) > 0 {
 		space, nul := bytes.IndexByte(raw, ' '), bytes.IndexByte(raw, 0)
@@ -387,7 +388,7 @@ func readObject(st storage.Storer, kind plumbing.ObjectType, hash plumbing.Hash)
 	return data, errors.Join(err, in.Close())
 }
 
-// byDate is a heap of commits, the newest on top.
+// byDate is a heap of commits, the newest first.
 type byDate []*object.Commit
 
 func (q byDate) Len() int           { return len(q) }
