@@ -14,7 +14,8 @@ import (
 	"ashbook/journal/disk"
 )
 
-// Two goroutines note with one Store: every line is in the file and in history once.
+// Two goroutines add lines through one Store. Every line is once in the file and once
+// in history.
 func TestTwoGoroutines(t *testing.T) {
 	dir := hall(t)
 	k := open(t, dir, &clock{night})
@@ -47,7 +48,7 @@ func TestTwoGoroutines(t *testing.T) {
 	sound(t, dir)
 }
 
-// Two processes note in one journal, and wait for each other.
+// Two processes add lines to one journal; each waits for the other.
 func TestTwoProcesses(t *testing.T) {
 	dir := hall(t)
 	killA, _, firstA, waitA := child(t, dir, "note", "noted", night)
@@ -63,8 +64,8 @@ func TestTwoProcesses(t *testing.T) {
 	sound(t, dir)
 }
 
-// A save that leaves less than all of a pending record behind, as on a full disk, keeps
-// neither the file nor the records after it from being read.
+// On a full disk only a part of a pending record may be written. The cook's file and
+// the later records can still be read.
 func TestRecordWithoutRoom(t *testing.T) {
 	dir := hall(t)
 	now := &clock{night}
@@ -86,14 +87,14 @@ func TestRecordWithoutRoom(t *testing.T) {
 	sound(t, dir)
 }
 
-// A record of what a crash left that comes to the disk in part, for want of room, does
-// not swallow the record of the line that comes after it.
+// If only a part of the record about a crash's leftovers fits on the disk, the record
+// of the next line is still read.
 func TestRecordAfterOneWithoutRoom(t *testing.T) {
 	dir := hall(t)
 	now := &clock{night}
 	k := open(t, dir, now)
 	enter(t, k, "- first")
-	// As another program's save that slipped in is left by a crash.
+	// As a crash leaves it after another program's save came in between.
 	write(t, k.temp, k.pending[0].Temp, supperText+"- theirs\n")
 	full := &small{FS: k.disk, file: "pending", room: 40, once: true}
 	k.disk = full
@@ -110,7 +111,7 @@ func TestRecordAfterOneWithoutRoom(t *testing.T) {
 	sound(t, dir)
 }
 
-// What waits for history stays guarded when a file is handed over to a person.
+// Lines that are not in history yet are still put back after a file was handed over.
 func TestHandOverWhileCommitsWait(t *testing.T) {
 	dir := hall(t)
 	now := &clock{night}
@@ -128,13 +129,13 @@ func TestHandOverWhileCommitsWait(t *testing.T) {
 	}
 }
 
-// unmoving is a disk on which no two files can be exchanged.
+// unmoving is a disk on which two files cannot be exchanged.
 type unmoving struct{ disk.FS }
 
 func (unmoving) Exchange(_, _ string) error { return syscall.EIO }
 
-// A save that failed before the exchange has not taken place: nothing of it comes to
-// light later, when the line may have been entered once more.
+// A save that failed before the exchange did not happen. Its line does not appear
+// later, when the user may have entered it again.
 func TestSaveThatDidNotTakePlace(t *testing.T) {
 	dir := hall(t)
 	now := &clock{night}
@@ -155,7 +156,7 @@ func TestSaveThatDidNotTakePlace(t *testing.T) {
 	sound(t, dir)
 }
 
-// stuck is a disk on which git's index cannot be put in place.
+// stuck is a disk on which git's index cannot be replaced.
 type stuck struct{ disk.FS }
 
 func (d stuck) Rename(old, name string) error {
@@ -165,8 +166,8 @@ func (d stuck) Rename(old, name string) error {
 	return d.FS.Rename(old, name)
 }
 
-// A crash after the branch has moved and before the index has: the next opening puts
-// the index right though history has all.
+// After a crash between moving the branch and writing the index, the next opening
+// updates the index, although history is complete.
 func TestIndexLeftBehindTheBranch(t *testing.T) {
 	dir := hall(t)
 	now := &clock{night}
@@ -181,12 +182,12 @@ func TestIndexLeftBehindTheBranch(t *testing.T) {
 	sound(t, dir)
 }
 
-// small is a disk on which a file has room for so many bytes more.
+// small is a disk on which one file can grow only by a given number of bytes.
 type small struct {
 	disk.FS
-	file string // its name
+	file string // name of that file
 	room int
-	once bool // then there is room enough
+	once bool // after the first failure there is room again
 }
 
 func (s *small) OpenFile(name string, flag int, perm fs.FileMode) (disk.File, error) {
@@ -216,8 +217,8 @@ func (f smallFile) Write(p []byte) (int, error) {
 	return n, err
 }
 
-// A program that holds the file open for longer than lines are guarded puts more at its
-// end, and closes it: what it put there is in the file.
+// A program holds the file open for longer than lines are guarded, appends to it and
+// closes it. What it appended is in the file.
 func TestProgramThatHoldsTheFileOpenForHours(t *testing.T) {
 	dir := hall(t)
 	now := &clock{night}

@@ -8,9 +8,9 @@ import (
 	"ashbook/journal/history"
 )
 
-// commit puts into history what the pending file holds: another program's versions
-// each as a commit, then ours in one, each with its line in the message. Where
-// commits must wait the notes stay.
+// commit commits what the pending file has: each version of another program in a commit
+// of its own, then our saves in one commit, with a line of its message for each. If
+// commits must wait, the records stay.
 func (d *tx) commit() error {
 	var paths []string
 	held := d.held()
@@ -26,7 +26,7 @@ func (d *tx) commit() error {
 			return slices.ContainsFunc(d.notes, func(n record) bool { return n.Path == path && !n.Done })
 		}
 		before := waits()
-		d.committedByHand(path) // or by us, before a crash: then the index may be behind
+		d.committedByHand(path) // or by us before a crash, so the index may be older
 		data, err := d.restore(path)
 		if err != nil {
 			if held[path] = true; before {
@@ -87,7 +87,7 @@ func (d *tx) commit() error {
 	return nil
 }
 
-// before returns our saves of a file not in history that precede a note.
+// before returns our uncommitted saves of the same file that come before record i.
 func (d *tx) before(i int) []record {
 	var out []record
 	for _, n := range d.notes[:i] {
@@ -98,7 +98,7 @@ func (d *tx) before(i int) []record {
 	return out
 }
 
-// batch makes one commit's message of those of several saves.
+// batch joins the messages of several saves into one commit message.
 func batch(messages []string) string {
 	switch len(messages) {
 	case 0:

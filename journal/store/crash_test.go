@@ -19,13 +19,12 @@ import (
 	"ashbook/journal/journaltest"
 )
 
-// A crash is played back at every step of a night: whatever may be on the disk then,
-// the journal opens, every line that was acknowledged is in its file once, and none is
-// there twice.
+// These tests simulate a crash at every step of a night. Whatever is on the disk then,
+// the journal opens, and every acknowledged line is in its file exactly once.
 
 const feast = "cooks/2027/2027-01-02-feast.md"
 
-// nights are what is done to a journal, and after which preparation.
+// nights are the changes made to a journal, each with the state it starts from.
 var nights = []struct {
 	name    string
 	prepare func(t testing.TB, k *Store)
@@ -108,30 +107,30 @@ func note(t testing.TB, k *Store, r *recorder, line string) {
 	r.ack(line + "\n")
 }
 
-// buffers are what an editor, opened before, may save before the journal is opened
+// buffers are what an editor that had the file open may save before the journal is opened
 // again.
 var buffers = map[string]string{"": "", "old buffer": supperText}
 
-// playback says which crashes of a night are played back.
+// playback says which crashes of a night are simulated.
 type playback struct {
-	from  moment                // those at the others before are not
-	pick  func(how string) bool // of what may be on the disk then
-	drop  string                // a flush that is left out
+	from  moment                // only crashes at this moment
+	pick  func(how string) bool // chooses among the possible states of the disk
+	drop  string                // name of a flush to leave out; "" for none
 	more  bool                  // see choices
-	first bool                  // up to the first that goes wrong
+	first bool                  // stop at the first failure
 }
 
-// moment is when a crash comes.
+// moment is when the crash happens.
 type moment int
 
 const (
 	underway moment = iota
-	acked           // a line had just been acknowledged
-	over            // the night was
+	acked           // just after a line was acknowledged
+	over            // after the night
 )
 
-// replay plays back crashes of a night, and returns how many there were, what went
-// wrong, and what the night flushed.
+// replay simulates crashes of a night. It returns their number, what went wrong, and
+// which flushes the night made.
 func (p playback) replay(t testing.TB, which int) (points int, wrong []string, flushes map[string]bool) {
 	dir := hall(t)
 	now := &clock{night}
@@ -151,7 +150,7 @@ func (p playback) replay(t testing.TB, which int) (points int, wrong []string, f
 	}
 	n.do(t, k, r)
 	done := map[[32]byte]bool{}
-	var lines []string // that were acknowledged
+	var lines []string // lines acknowledged so far
 	for i := range len(r.steps) + 1 {
 		at := underway
 		if i > 0 && r.steps[i-1].acked != "" {
@@ -182,8 +181,8 @@ func (p playback) replay(t testing.TB, which int) (points int, wrong []string, f
 	return points, wrong, r.flushes
 }
 
-// dropForeignLocks takes out git's lock files whose own name is gone: they look like
-// those of another program, and only the person may remove them.
+// dropForeignLocks removes git's lock files that are not hard links to ours. They look
+// like those of another program, which only the user may remove.
 func dropForeignLocks(tree map[string]*node) {
 	for name, n := range tree {
 		if strings.HasSuffix(name, ".lock") && tree[".git/ashbook/held-"+filepath.Base(strings.TrimSuffix(name, ".lock"))] != n {
@@ -192,8 +191,9 @@ func dropForeignLocks(tree map[string]*node) {
 	}
 }
 
-// reopened opens the journal that a crash left, after an editor has saved its buffer
-// if there is one, enters a line and looks for all. byGit has git look as well.
+// reopened opens the journal after a crash, adds a line and looks for all acknowledged
+// lines. Before that, an editor saves its buffer unless that is "". If byGit is set,
+// git checks the repository too.
 func reopened(t testing.TB, tree map[string]*node, data map[*node]string, at time.Time, acked []string, buffer string, byGit bool) error {
 	dir := lay(t, tree, data)
 	defer os.RemoveAll(dir)
@@ -206,7 +206,7 @@ func reopened(t testing.TB, tree map[string]*node, data map[*node]string, at tim
 		if err != nil && !errors.Is(err, history.ErrNoVersion) {
 			return err
 		}
-		// What history has, an editor may take out.
+		// An editor may remove lines that are in history.
 		acked = slices.DeleteFunc(slices.Clone(acked), func(l string) bool { return strings.Contains(string(old), l) })
 		write(t, dir, supper, buffer)
 	}
@@ -248,8 +248,8 @@ func reopened(t testing.TB, tree map[string]*node, data map[*node]string, at tim
 	}
 	said := map[string]bool{}
 	for _, v := range versions {
-		// A save that was not acknowledged may be taken for one that was, and what was
-		// there before it for another program's: that is said again.
+		// A save that was not acknowledged may be taken for one that was, and the
+		// content before it for another program's. Then a message comes twice.
 		if said[v.Message] && buffer == "" && !strings.HasSuffix(v.Message, "changed outside ashbook") {
 			return fmt.Errorf("two versions say %q", v.Message)
 		}
@@ -276,13 +276,13 @@ func reopened(t testing.TB, tree map[string]*node, data map[*node]string, at tim
 	return nil
 }
 
-// whole tells whether a text has all that was in the cook at the beginning, and no
-// zeros.
+// whole reports whether the text has everything that the cook had at the start, and no
+// zero bytes.
 func whole(text string) bool {
 	return !strings.Contains(text, "\x00") && strings.HasPrefix(text, strings.TrimSuffix(supperText, "\n"))
 }
 
-// staged are the sums of the files in git's index.
+// staged returns the hashes of the files in git's index.
 func staged(dir string) (map[string]string, error) {
 	f, err := os.Open(filepath.Join(dir, ".git/index"))
 	if err != nil {
@@ -300,8 +300,8 @@ func staged(dir string) (map[string]string, error) {
 	return sums, nil
 }
 
-// TestCrashes plays back one crash in 150, with ASHBOOK_WHOLE set one in 60; with
-// ASHBOOK_CRASHES set, all, of more kinds.
+// TestCrashes simulates one crash in 150; with ASHBOOK_WHOLE set, one in 60; with
+// ASHBOOK_CRASHES set, all of them, and further kinds.
 func TestCrashes(t *testing.T) {
 	total, seen := 0, 0
 	long := os.Getenv("ASHBOOK_CRASHES") != ""
@@ -329,18 +329,20 @@ func TestCrashes(t *testing.T) {
 	t.Logf("%d crashes in all", total)
 }
 
-// Without any one of the flushes something is lost, in a power cut after a line was
-// acknowledged or when the night is over.
+// If any one flush is left out, a power cut loses something, either just after a line
+// was acknowledged or after the night.
 func TestEveryFlushIsNeeded(t *testing.T) {
 	needGit(t)
-	flushed := func(how string) bool { return strings.HasPrefix(how, "lost, 0 ") } // and nothing else
-	butOne := func(how string) bool {                                              // what was flushed, and all names but for one
+	// only what was flushed survives
+	flushed := func(how string) bool { return strings.HasPrefix(how, "lost, 0 ") }
+	// what was flushed survives, and all names but one
+	butOne := func(how string) bool {
 		var there, all int
 		_, err := fmt.Sscanf(how, "lost, %d of %d names", &there, &all)
 		return err == nil && there >= all-1
 	}
 	kinds := []playback{{from: acked, pick: flushed}, {from: over, pick: butOne, more: true}}
-	of := map[string][]int{} // which nights have a flush
+	of := map[string][]int{} // numbers of the nights that make each flush
 	for i := range nights {
 		for k, p := range kinds {
 			_, wrong, flushes := p.replay(t, i)

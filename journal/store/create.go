@@ -10,7 +10,7 @@ import (
 	"ashbook/journal/disk"
 )
 
-// create makes a new file, and fails with fs.ErrExist where there is one.
+// create makes a new file. It fails with fs.ErrExist if there is one.
 func (d *tx) create(path string, data []byte, message string) error {
 	return d.makeNew(record{Path: path, Message: message, Lines: diff(nil, data)}, data)
 }
@@ -42,7 +42,7 @@ func (d *tx) makeNew(n record, data []byte) error {
 	return d.disk.Flush(nil, filepath.Dir(target))
 }
 
-// free refuses a file that is there already or would be too large.
+// free returns an error if the file exists or the data is too large.
 func (d *tx) free(path string, data []byte) error {
 	if err := d.opt.Fits(path, int64(len(data))); err != nil {
 		return err
@@ -53,8 +53,7 @@ func (d *tx) free(path string, data []byte) error {
 	return nil
 }
 
-// unmake deletes files that were just made, and the pending notes about them, from
-// number first on.
+// unmake deletes files just made and their pending records, from record first on.
 func (d *tx) unmake(files []NewFile, first int) error {
 	var errs []error
 	for _, f := range files {
@@ -66,7 +65,7 @@ func (d *tx) unmake(files []NewFile, first int) error {
 	return errors.Join(append(errs, d.rewrite())...)
 }
 
-// writeNew is the way where the file system has no second names.
+// writeNew makes a file on a file system without hard links.
 func (d *tx) writeNew(name string, data []byte) error {
 	f, err := d.disk.OpenFile(name, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o666)
 	if err != nil {

@@ -11,15 +11,14 @@ import (
 	"time"
 )
 
-// A probe series grows by a row a second for a day. Its rows are put at the end in
-// place: rewriting the file for each would cost a thousand times as much. What makes
-// that unsafe for a cook's file, an editor that saves by rename and leaves the line in
-// a file without a name, is met by whoever appends: it keeps its rows in memory,
-// every Append says whether the file is still the one it left, and if not Grow merges
-// the rows into whatever is there now. For that they must be such that merging them
-// twice changes nothing.
+// A probe series may grow by a row every second for a day. Rows are appended in place,
+// since rewriting the file for each would cost about a thousand times as much.
+// Appending is unsafe if an editor saves the file by a rename: the row then goes to a
+// file that no longer has a name. So the caller keeps its rows in memory. Append
+// reports whether the file is still the one it left, and if not, Grow merges the rows
+// into the file that is there. Merging the same rows twice must change nothing.
 
-// Mark is what a growing file was like when it was last grown. The zero Mark fits no
+// Mark is the state of a growing file after it last grew. The zero Mark matches no
 // file.
 type Mark struct {
 	info fs.FileInfo
@@ -27,22 +26,22 @@ type Mark struct {
 	tail []byte // the last bytes before size
 }
 
-// Size is the file's length, bytes.
+// Size returns the file's length in bytes.
 func (m Mark) Size() int64 { return m.size }
 
-// markTail is how many bytes are compared to find out whether a file was written again
-// (chosen: two rows).
+// markTail is how many bytes at the end are compared to see whether the file was
+// rewritten (chosen: two rows).
 const markTail = 128
 
-// Growth says how a growing file reaches history.
+// Growth says how the rows of a growing file are committed.
 type Growth struct {
-	Message string        // the line in history
-	Hold    time.Duration // how long after the first row it may wait for others
+	Message string        // the commit message
+	Hold    time.Duration // how long the commit may wait for more rows after the first
 }
 
-// Append puts more, whole lines, at the end of a file that is as mark says, or that
-// others have appended to. ok is false when it is not, and nothing can be relied on:
-// then Grow is to be used. On ok the lines are on the disk.
+// Append appends whole lines to a file that is as mark says or has only had lines
+// appended since. If the file is different, ok is false, the lines may not be in it,
+// and the caller must use Grow. If ok is true, the lines are on disk.
 func (k *Store) Append(path string, mark *Mark, more []byte, g Growth) (ok bool, err error) {
 	err = k.change(func(d *tx) error {
 		ok, err = d.appendTo(path, mark, more, g)
@@ -86,7 +85,7 @@ func (d *tx) appendTo(path string, mark *Mark, more []byte, g Growth) (bool, err
 
 func (m *Mark) same(info fs.FileInfo) bool { return m.info != nil && os.SameFile(info, m.info) }
 
-// fits reports whether f holds what it held, perhaps with whole lines behind it.
+// fits reports whether f has the content it had, with or without whole lines after it.
 func (m *Mark) fits(f io.ReaderAt, info fs.FileInfo) (bool, error) {
 	if !m.same(info) || info.Size() < m.size {
 		return false, nil
@@ -109,9 +108,9 @@ func (m *Mark) set(f io.ReaderAt, info fs.FileInfo) error {
 	return err
 }
 
-// Grow puts merge(old) in place of what a file holds, in one step; old is nil where
-// there is no file yet. merge may be called more than once, and must keep what it is
-// given. When Grow returns the result is on the disk, and mark says so.
+// Grow replaces a file's content by merge(content) in one step; the content is nil if
+// there is no file. merge may be called more than once, and its result must contain
+// what it is given. When Grow returns, the result is on disk and mark is set.
 func (k *Store) Grow(path string, mark *Mark, merge func(old []byte) ([]byte, error), g Growth) error {
 	return k.change(func(d *tx) error {
 		old, _, err := readQuiet(d.full(path))
@@ -141,8 +140,8 @@ func (k *Store) Grow(path string, mark *Mark, merge func(old []byte) ([]byte, er
 	})
 }
 
-// exchangeGrown replaces old by data. Another program's save that slips in between is
-// merged with.
+// exchangeGrown replaces old by data. If another program saves in between, its version
+// is merged.
 func (d *tx) exchangeGrown(path string, old, data []byte, merge func([]byte) ([]byte, error), g Growth) error {
 	for range chaseTries {
 		n := d.growth(path, g)
@@ -176,7 +175,8 @@ func (d *tx) mark(path string, mark *Mark) error {
 	return errors.Join(mark.set(f, info), d.disk.Flush(nil, filepath.Dir(d.full(path))))
 }
 
-// grown notes once that a growing file has rows that are not in history.
+// grown makes sure that there is a pending record for the uncommitted rows of a growing
+// file.
 func (d *tx) grown(path string, g Growth) error {
 	for _, n := range d.notes {
 		if n.Path == path && n.Grown && !n.Done && n.Message == g.Message {
@@ -191,7 +191,7 @@ func (d *tx) growth(path string, g Growth) record {
 	return record{Path: path, When: now, Message: g.Message, Grown: true, Hold: now.Add(g.Hold)}
 }
 
-// growing reports whether rows of ours in that file are not in history.
+// growing reports whether the file has rows of ours that are not committed.
 func growing(notes []record) bool {
 	for _, n := range notes {
 		if n.Grown && !n.Done {
@@ -201,7 +201,7 @@ func growing(notes []record) bool {
 	return false
 }
 
-// held returns the paths that history waits for.
+// held returns the paths whose commit still waits for more rows.
 func (d *tx) held() map[string]bool {
 	now, held := d.opt.Now(), map[string]bool{}
 	for _, n := range d.notes {
@@ -212,5 +212,5 @@ func (d *tx) held() map[string]bool {
 	return held
 }
 
-// Commit puts a growing file into history, with everything else that waits.
+// Commit commits a growing file and everything else that is pending.
 func (k *Store) Commit(path string) error { return k.flush(k.opt.Wait, path) }

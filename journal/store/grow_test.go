@@ -10,8 +10,8 @@ import (
 
 const rows = "cooks/2026/2026-09-18-harvest-supper.csv"
 
-// Rows are put at the end of a file that is as it was left, or has more whole lines; any
-// other file is left alone, and Grow merges with it.
+// Append appends to a file that is as it was left or has more whole lines. It leaves
+// any other file alone, and Grow merges with it.
 func TestAppendAndGrow(t *testing.T) {
 	const head = "time,pit_c\n"
 	merge := func(add string) func([]byte) ([]byte, error) {
@@ -25,13 +25,14 @@ func TestAppendAndGrow(t *testing.T) {
 			return append(bytes.Clone(old), add...), nil
 		}
 	}
-	long := strings.Repeat("2026-09-19T01:04:00+01:00,112\n", 6) // longer than what is compared
+	// longer than the part that is compared
+	long := strings.Repeat("2026-09-19T01:04:00+01:00,112\n", 6)
 	g := Growth{Message: "harvest-supper: probe rows", Hold: time.Minute}
 	for _, c := range []struct {
 		name   string
 		do     func(dir string)
 		ok     bool
-		before string // what is there before the row
+		before string // content before the row
 	}{
 		{"as it was", func(string) {}, true, head + long},
 		{"a line more", func(dir string) { write(t, dir, rows, head+long+"theirs\n") }, true, head + long + "theirs\n"},
@@ -84,7 +85,7 @@ func TestAppendAndGrow(t *testing.T) {
 	}
 }
 
-// Rows that come to the disk in part, for want of room, are taken out again.
+// If only a part of the rows fits on the disk, that part is removed again.
 func TestAppendWithoutRoom(t *testing.T) {
 	dir := hall(t)
 	k := open(t, dir, &clock{night})

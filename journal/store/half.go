@@ -9,16 +9,15 @@ import (
 	"ashbook/journal/history"
 )
 
-// Half is the error of a file of which another program has saved only a part, or is
-// saving it: it is empty, or ends within the front matter or a line of our version or
-// history's. Nothing is put into such a file, and it does not go into history as
-// somebody's change: the rest may be coming. What we saved in it stays in the pending
-// file meanwhile, all its bytes.
+// Half is the error for a file that another program has saved only in part, or is
+// saving: the file is empty, or ends inside the front matter or inside a line of our
+// version or of the committed one. Such a file is neither edited nor committed, since
+// the rest may still come. Until then all bytes that we saved stay in the pending file.
 type Half struct{ Problem journal.Problem }
 
 func (h Half) Error() string { return h.Problem.Error() }
 
-// half returns a Half where another program's version of a file is one.
+// half returns a *Half if now is a partly saved version of the file.
 func (d *tx) half(path string, ours []record, now []byte) error {
 	if d.anyway {
 		return nil
@@ -44,8 +43,8 @@ func (d *tx) half(path string, ours []record, now []byte) error {
 	return nil
 }
 
-// cut reports whether part is empty, or ends within the front matter or within a line of
-// the whole text, which ends in a whole one.
+// cut reports whether part is empty, or ends inside the front matter or inside a line
+// of whole.
 func cut(whole, part []byte) bool {
 	if len(part) == 0 {
 		return len(whole) > 0
@@ -63,7 +62,7 @@ func cut(whole, part []byte) bool {
 	return false
 }
 
-// reason says why a file's history waits, in plain words.
+// reason says in plain words why the commit of a file waits.
 func reason(path string, err error) string {
 	if errors.As(err, new(Half)) {
 		return subject(path) + " is saved only half (wait for the program that saves it, or put it right)"

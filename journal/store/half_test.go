@@ -7,8 +7,8 @@ import (
 	"time"
 )
 
-// What another program has saved only half does not go into history as its change, and
-// nothing is put into it. When the rest has come, everything is there.
+// A file that another program has saved in part is neither committed nor edited. Once
+// the rest is there, nothing is missing.
 func TestHalfSaved(t *testing.T) {
 	needGit(t)
 	const entry, later = "- 2026-09-19T01:04+01:00 pit 112 °C — pale", "- 2026-09-19T02:04+01:00 pit 113 °C"
@@ -61,7 +61,7 @@ func TestHalfSaved(t *testing.T) {
 	}
 }
 
-// A person takes lines out, or leaves the last line without its end; that is believed.
+// If somebody deletes lines or the last line's end, that counts as a change.
 func TestNotHalfSaved(t *testing.T) {
 	const entry = "- 2026-09-19T01:04+01:00 pit 112 °C — pale"
 	for name, version := range map[string]string{
@@ -87,7 +87,7 @@ func TestNotHalfSaved(t *testing.T) {
 	}
 }
 
-// Who has seen the half may put something in its place.
+// A user who has seen the partly saved file may replace it.
 func TestHalfSavedAnyway(t *testing.T) {
 	dir := hall(t)
 	k := open(t, dir, &clock{night})

@@ -14,9 +14,9 @@ import (
 	"ashbook/journal/history"
 )
 
-// TakeIn puts into history what other programs have made of these files, or that they
-// are gone, with everything saved. A file that is saved only half waits, as do rows that
-// may wait for more unless all is set; a notice tells of the former.
+// TakeIn commits what other programs have changed or deleted in these files, and
+// everything saved. A partly saved file waits, and a notice says so. Rows that may wait
+// for more rows wait too, unless all is set.
 func (k *Store) TakeIn(paths []string, all bool) error {
 	return k.change(func(d *tx) error {
 		if all {
@@ -25,7 +25,7 @@ func (k *Store) TakeIn(paths []string, all bool) error {
 			}
 		}
 		held := d.held()
-		var behind []string // in history, but perhaps not in the index
+		var behind []string // committed, but perhaps older in the index
 		for _, path := range paths {
 			if held[path] {
 				continue
@@ -54,7 +54,7 @@ func (k *Store) TakeIn(paths []string, all bool) error {
 	})
 }
 
-// mendIndex has git's index follow history where a crash has left it behind.
+// mendIndex updates git's index for files where a crash left it older than history.
 func (d *tx) mendIndex(paths []string) error {
 	var changes []history.Change
 	for _, path := range paths {
@@ -75,13 +75,13 @@ func (d *tx) mendIndex(paths []string) error {
 	return nil
 }
 
-// Join saves what a merge makes of files, each like any save, and then moves the branch,
-// as history.Repo.Join does. Under the lock each file is compared once more with what
-// the merge was made of; it fails with history.ErrMoved where one has changed since, and
-// with Half.
+// Join saves the files of a merge, each like any save, and then moves the branch as
+// history.Repo.Join does. Under the lock it first compares each file with the content
+// that was merged. It fails with history.ErrMoved if one has changed since, and with
+// Half.
 //
-// A crash, or a commit that must wait, leaves files that are merged and a history that
-// is not: merging again changes nothing then.
+// After a crash, or if the commit must wait, the files are merged and history is not.
+// Merging again then changes no file.
 func (k *Store) Join(j history.Join) (tip string, err error) {
 	err = k.change(func(d *tx) error {
 		was, err := d.asMerged(j)
@@ -105,7 +105,7 @@ func (k *Store) Join(j history.Join) (tip string, err error) {
 		if err := d.makeAll(fresh); err != nil {
 			return err
 		}
-		for _, c := range gone { // last: a file that is renamed is never under no name
+		for _, c := range gone { // last, so that a file that is being renamed always has a name
 			if err := d.remove(c.Path, was[c.Path]); err != nil {
 				return err
 			}
@@ -122,8 +122,8 @@ func (k *Store) Join(j history.Join) (tip string, err error) {
 	return tip, err
 }
 
-// asMerged returns what the files hold that a merge changes, if that is what the merge
-// was made of.
+// asMerged returns the content of the files that a merge changes. It fails with
+// history.ErrMoved if one differs from what was merged.
 func (d *tx) asMerged(j history.Join) (map[string][]byte, error) {
 	o, err := d.repo.Objects()
 	if err != nil {
@@ -159,14 +159,14 @@ func (d *tx) asMerged(j history.Join) (map[string][]byte, error) {
 	return was, nil
 }
 
-// isHead tells whether a file is as the newest commit has it, once git's attributes have
-// been at it.
+// isHead reports whether the file equals the newest commit's, after git's attributes
+// are applied.
 func (d *tx) isHead(path string, now []byte) bool {
 	head, err := d.repo.Head(path)
 	return err == nil && bytes.Equal(head, now)
 }
 
-// joined saves a file that was there.
+// joined saves the merged version of a file that existed.
 func (d *tx) joined(c history.Change, now []byte) error {
 	data, err := d.save(c.Path, now, guard{}, func(old []byte) ([]byte, error) {
 		if !bytes.Equal(old, now) {
@@ -182,8 +182,8 @@ func (d *tx) joined(c history.Change, now []byte) error {
 
 func joinedMessage(path string) string { return subject(path) + ": taken in from the others" }
 
-// remove takes a file away that holds now. Its note is there first, so that the index is
-// put right should a crash come before it.
+// remove deletes a file whose content must be now. It adds a pending record first, so
+// that the index is updated after a crash.
 func (d *tx) remove(path string, now []byte) error {
 	if now == nil {
 		return nil
@@ -204,10 +204,10 @@ func (d *tx) remove(path string, now []byte) error {
 	return errors.Join(d.disk.Flush(nil, d.temp), d.disk.Remove(aside))
 }
 
-// makeAll makes new files. Few are noted first with all they hold, so that the next
-// opening makes them should a crash come. Many are made one batch after the other, all
-// of a batch flushed at once, and noted last: what a crash leaves then is files that
-// history does not have, which the next sync takes in.
+// makeAll makes new files. Up to makeAtOnce files get pending records with their
+// content first, so that the next opening makes them after a crash. More files are made
+// in batches, each flushed at once, and get their records last: what a crash leaves are
+// files that are not committed, which the next sync takes in.
 func (d *tx) makeAll(files []history.Change) error {
 	var notes []record
 	for _, c := range files {
@@ -243,7 +243,7 @@ func (d *tx) makeAll(files []history.Change) error {
 	return nil
 }
 
-// makeAtOnce is how many files are open at once (chosen).
+// makeAtOnce is the largest number of files open at once (chosen).
 const makeAtOnce = 64
 
 func (d *tx) makeBatch(files []history.Change) error {
@@ -289,7 +289,7 @@ func (d *tx) makeBatch(files []history.Change) error {
 	return d.disk.Flush(nil, folders...)
 }
 
-// Gone tells how many of the paths lead to nothing, and of how many files.
+// Gone returns how many of the paths do not exist. It counts files.
 func (k *Store) Gone(paths []string) (n int) {
 	for _, p := range paths {
 		if _, err := os.Lstat(k.full(p)); errors.Is(err, fs.ErrNotExist) {

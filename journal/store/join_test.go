@@ -14,8 +14,8 @@ import (
 	"ashbook/journal/journaltest"
 )
 
-// A crash between the branch and the index leaves the index behind. Whatever comes next,
-// another entry or a sync, git does not take the older version for one staged by hand.
+// A crash between moving the branch and writing the index leaves an older index.
+// Neither the next entry nor a sync takes it for changes that the user staged.
 func TestIndexLeftBehind(t *testing.T) {
 	const other = "cooks/2027/2027-01-02-feast.md"
 	state := ".git/ashbook/at-/pending"
@@ -67,7 +67,9 @@ func TestIndexLeftBehind(t *testing.T) {
 	for name, do := range next {
 		for _, pending := range []bool{true, false} {
 			if !pending && (name == "nothing" || name == "an entry in another cook") {
-				continue // the pending file goes after the index: no crash leaves this
+				// the pending file is deleted after the index is written, so no crash
+				// leaves this
+				continue
 			}
 			t.Run(name, func(t *testing.T) {
 				dir, now := crashed(t, pending)
@@ -85,8 +87,8 @@ func TestIndexLeftBehind(t *testing.T) {
 	}
 }
 
-// theirs makes a commit of somebody else's on top of the journal's own, and returns its
-// name: the objects are there, the branch is where it was.
+// theirs makes a commit of another person on top of the journal's branch without moving
+// it, and returns its hash.
 func theirs(t testing.TB, dir, line string) string {
 	t.Helper()
 	copied := filepath.Join(t.TempDir(), "copy")
@@ -143,7 +145,8 @@ func TestJoin(t *testing.T) {
 		t.Errorf("the joining commit is %q", got)
 	}
 	sound(t, dir)
-	// An editor that had the file open saves its buffer: what came in is put back.
+	// An editor that had the file open saves its old copy. The lines that were merged
+	// are put back.
 	rename(t, dir, supper, strings.Replace(string(merged), "- theirs\n", "", 1))
 	enter(t, k, "- last")
 	if got := read(t, dir, supper); strings.Count(got, "- theirs\n") != 1 {
@@ -151,7 +154,7 @@ func TestJoin(t *testing.T) {
 	}
 }
 
-// newObjects are the files of a folder that another lacks.
+// newObjects are the object files that another repository lacks.
 type newObjects struct {
 	fs.FS
 	have string

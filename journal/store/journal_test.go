@@ -11,7 +11,7 @@ import (
 	"ashbook/journal/journaltest"
 )
 
-// The cooks here are invented: a village hall that cooks for feast days.
+// These cooks are invented: a village hall that cooks for feast days.
 const (
 	supper     = journaltest.Supper
 	supperText = journaltest.SupperText
@@ -36,12 +36,12 @@ func hall(t testing.TB) string {
 	})
 }
 
-// clock is a Now that stands until it is moved.
+// clock is a clock that moves only when a test moves it.
 type clock struct{ time.Time }
 
 func (c *clock) now() time.Time { return c.Time }
 
-// open opens the journal as a program does that has just been started.
+// open opens the journal as a program does when it starts.
 func open(t testing.TB, dir string, c *clock) *Store {
 	t.Helper()
 	k, err := start(dir, c, 0)
@@ -51,7 +51,8 @@ func open(t testing.TB, dir string, c *clock) *Store {
 	return k
 }
 
-// start does not wait for the disk: a program that is killed loses nothing by that.
+// start opens the journal without flushing: a killed program loses nothing that way,
+// only a power cut would.
 func start(dir string, c *clock, wait time.Duration) (*Store, error) {
 	return startOn(dir, c, wait, disk.Unflushed(disk.OS))
 }

@@ -20,8 +20,8 @@ import (
 	"ashbook/journal/journaltest"
 )
 
-// The test binary runs itself as the program that notes, or as an editor, in a
-// process of its own that can be killed.
+// The test binary starts itself as a process that adds lines, or as an editor, so that
+// it can be killed.
 func TestMain(m *testing.M) {
 	switch os.Getenv("ASHBOOK_CHILD") {
 	case "note":
@@ -34,8 +34,8 @@ func TestMain(m *testing.M) {
 	}
 }
 
-// noteForever adds line after line and acknowledges each on its standard output. It
-// flushes now and then, so that a kill may fall into a commit.
+// noteForever adds lines without end and prints each once it is acknowledged. It
+// commits now and then, so that a kill may hit a commit.
 func noteForever(dir string) {
 	at, err := time.Parse(time.RFC3339, os.Getenv("ASHBOOK_CLOCK"))
 	if err != nil {
@@ -65,9 +65,9 @@ func noteForever(dir string) {
 	}
 }
 
-// editForever is an editor that reads the file, adds a line of its own and saves:
-// by rename, or every third time in place. It says what it saved, and ends with its
-// standard input: killed while it writes in place it would lose lines of its own.
+// editForever is an editor that reads the file, adds a line and saves: by rename, every
+// third time in place. It prints what it saved. It ends when its standard input is
+// closed, since an editor killed while it writes in place loses lines.
 func editForever(dir string) {
 	name := filepath.Join(dir, supper)
 	var end atomic.Bool
@@ -96,7 +96,7 @@ func editForever(dir string) {
 	}
 }
 
-// writeThrough writes a file in place and waits for the disk, as editors do.
+// writeThrough writes a file in place and flushes it, as editors do.
 func writeThrough(name string, data []byte) error {
 	f, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_TRUNC, 0o666)
 	if err != nil {
@@ -106,9 +106,9 @@ func writeThrough(name string, data []byte) error {
 	return errors.Join(err, f.Sync(), f.Close())
 }
 
-// child starts the test binary as something else at that time. end closes its standard
-// input; first tells when it says its first line; wait returns the lines it has said,
-// after the word, once it has ended.
+// child starts the test binary as another program. end closes its standard input. first
+// receives a value at its first line of output. wait waits for its end and returns its
+// lines that begin with word.
 func child(t *testing.T, dir, as, word string, at time.Time) (kill, end func(), first chan bool, wait func() []string) {
 	t.Helper()
 	first = make(chan bool, 1)
@@ -152,7 +152,7 @@ func child(t *testing.T, dir, as, word string, at time.Time) (kill, end func(), 
 	}
 }
 
-// kills is how often the long runs kill.
+// kills returns how many kills the long tests make.
 func kills() int {
 	if n, err := strconv.Atoi(os.Getenv("ASHBOOK_KILLS")); err == nil {
 		return n
@@ -160,8 +160,8 @@ func kills() int {
 	return 15
 }
 
-// TestKilledWhileNoting kills a process that notes at random instants. No line it
-// acknowledged may be lost, the journal opens and git finds it whole and clean.
+// TestKilledWhileNoting kills a process that adds lines, at random moments. No
+// acknowledged line may be lost, and git must find the repository intact and clean.
 func TestKilledWhileNoting(t *testing.T) {
 	dir := hall(t)
 	total, at := 0, night
@@ -169,7 +169,7 @@ func TestKilledWhileNoting(t *testing.T) {
 	for i := range kills() {
 		at = at.Add(10 * time.Minute)
 		kill, _, first, wait := child(t, dir, "note", "noted", at)
-		if i%4 != 0 { // the fourth may fall into the opening
+		if i%4 != 0 { // every fourth kill may hit the opening
 			<-first
 		}
 		time.AfterFunc(time.Duration(rand.IntN(50_000))*time.Microsecond, kill)
@@ -188,7 +188,7 @@ func TestKilledWhileNoting(t *testing.T) {
 		if err := k.Flush(); err != nil {
 			t.Fatal(err)
 		}
-		if len(all) > 1500 { // begin again: a cook has not that many lines
+		if len(all) > 1500 { // start again, since no cook has so many lines
 			write(t, dir, supper, supperText)
 			os.RemoveAll(k.state)
 			all = nil
@@ -201,7 +201,7 @@ func TestKilledWhileNoting(t *testing.T) {
 	t.Logf("%d kills, %d lines acknowledged", kills(), total)
 }
 
-// checkLines looks for every line in the file, once.
+// checkLines requires every line to be in the file exactly once.
 func checkLines(t *testing.T, dir string, lines []string) {
 	t.Helper()
 	count := map[string]int{}
@@ -222,7 +222,7 @@ func checkLines(t *testing.T, dir string, lines []string) {
 	}
 }
 
-// checkLog looks for the message of every line in the log.
+// checkLog requires a commit message for every line.
 func checkLog(t *testing.T, dir string, lines []string) {
 	t.Helper()
 	log := gitIn(t, dir, "log", "--format=%B")
@@ -233,8 +233,8 @@ func checkLog(t *testing.T, dir string, lines []string) {
 	}
 }
 
-// TestKilledBesideAnEditor is the same while an editor saves the file in a loop. No
-// line of ours may be lost from the file, none of the editor's from history.
+// TestKilledBesideAnEditor does the same while an editor keeps saving the file. Every
+// line of ours must be in the file, every line of the editor's in history.
 func TestKilledBesideAnEditor(t *testing.T) {
 	needGit(t)
 	for _, inPlace := range []string{"", "yes"} {
@@ -243,7 +243,8 @@ func TestKilledBesideAnEditor(t *testing.T) {
 				t.Skip("no exchange on this system")
 			}
 			t.Setenv("ASHBOOK_INPLACE", inPlace)
-			for left := (kills() + 2) / 6; left > 0; left -= 5 { // five to a journal: the file grows fast
+			// five kills for each journal, since the file grows fast
+			for left := (kills() + 2) / 6; left > 0; left -= 5 {
 				killBesideEditor(t, min(5, left))
 			}
 		})

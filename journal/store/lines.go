@@ -5,17 +5,19 @@ import (
 	"strings"
 )
 
-// hunk is one place where a save changed a file's lines. Lines carry their ends.
+// hunk is one place where a save changed lines of a file. Lines include their line
+// ends.
 type hunk struct {
-	Above  []string `json:"above,omitempty"`  // up to aboveLines lines before the place
-	Old    []string `json:"old,omitempty"`    // lines taken out
-	New    []string `json:"new,omitempty"`    // lines put in
-	Beside []string `json:"beside,omitempty"` // lines of kin to New that were there before
+	Above []string `json:"above,omitempty"` // up to aboveLines lines before the place
+	Old   []string `json:"old,omitempty"`   // lines removed
+	New   []string `json:"new,omitempty"`   // lines added
+	// lines that were already there and resemble one of New, see kin
+	Beside []string `json:"beside,omitempty"`
 }
 
 const aboveLines = 4
 
-// splitLines cuts text after each newline.
+// splitLines splits text after each newline.
 func splitLines(text []byte) []string {
 	lines := strings.SplitAfter(string(text), "\n")
 	if lines[len(lines)-1] == "" {
@@ -24,7 +26,7 @@ func splitLines(text []byte) []string {
 	return lines
 }
 
-// diff returns the hunks that lead from one text to another, in order.
+// diff returns the hunks that turn one text into the other, in order.
 func diff(from, to []byte) []hunk {
 	a, b := splitLines(from), splitLines(to)
 	head := 0
@@ -59,7 +61,7 @@ func diff(from, to []byte) []hunk {
 	return hunks
 }
 
-// additions returns only what was put in on the way from one text to another.
+// additions returns hunks with only the lines that to has and from lacks.
 func additions(from, to []byte) []hunk {
 	var out []hunk
 	for _, h := range diff(from, to) {
@@ -70,8 +72,8 @@ func additions(from, to []byte) []hunk {
 	return out
 }
 
-// common returns the pairs of a longest common subsequence; none where the texts
-// are so long that looking would cost more than it is worth (chosen).
+// common returns the pairs of indexes of a longest common subsequence. It returns none
+// if the texts are so long that the search is not worth it (chosen).
 func common(a, b []string) [][2]int {
 	if len(a)*len(b) == 0 || len(a)*len(b) > 1<<21 {
 		return nil
@@ -104,9 +106,9 @@ func common(a, b []string) [][2]int {
 	return pairs
 }
 
-// kin reports whether b speaks of the same thing as our line a: front matter's line of
-// the same key, or a timeline's line of the same time that has at least half of our
-// words, which is what a corrected entry looks like.
+// kin reports whether line b is likely a changed version of our line a: a line of front
+// matter with the same key, or a timeline line of the same time with at least half of
+// a's words.
 func kin(a, b string) bool {
 	x, y := strings.Fields(a), strings.Fields(b)
 	if len(x) == 0 || len(y) == 0 {
@@ -127,8 +129,8 @@ func kin(a, b string) bool {
 	return 2*same >= len(x)-2
 }
 
-// compose adds the hunks of a later save to those of earlier ones: what a later one
-// took out or replaced is no longer looked for.
+// compose adds the hunks of a later save to those of earlier ones. Lines that the later
+// save removed or replaced leave the earlier hunks.
 func compose(earlier, later []hunk) []hunk {
 	for _, h := range later {
 		merged := false
@@ -154,7 +156,7 @@ func compose(earlier, later []hunk) []hunk {
 	return earlier
 }
 
-// join adds the hunks of another program, except lines that are already looked for.
+// join adds the hunks of another program's save, without lines that hunks already adds.
 func join(hunks, theirs []hunk) []hunk {
 	known := map[string]bool{}
 	for _, h := range hunks {
@@ -171,10 +173,10 @@ func join(hunks, theirs []hunk) []hunk {
 	return hunks
 }
 
-// apply puts those lines of the hunks into the text that it lacks, takes those out that
-// the hunks took out and put nothing in place of, and returns how many. A line is lacking that ours, the version of ours with all the hunks, has more
-// often; ours is nil where it is not known. A text that has a line of kin instead knew
-// of the line and changed it; it is left as it is.
+// apply adds the lines of hunks that text lacks, removes the lines that hunks only
+// removed, and returns the number of lines changed. Text lacks a line if ours, our
+// version with all hunks (nil if unknown), has it more often. If text has a line that
+// resembles it, see kin, then somebody changed the line, and it is left alone.
 func apply(hunks []hunk, ours, text []byte) ([]byte, int) {
 	lines := splitLines(text)
 	have, held, put := count(lines), count(splitLines(ours)), map[string]int{}
@@ -212,12 +214,13 @@ func apply(hunks []hunk, ours, text []byte) ([]byte, int) {
 		}
 		at, width := search(lines, h.Old), len(h.Old)
 		if width > 0 && at >= 0 {
-			lost = slices.DeleteFunc(slices.Clone(h.New), func(n string) bool { // blank lines go along
+			// blank lines are added with their neighbours
+			lost = slices.DeleteFunc(slices.Clone(h.New), func(n string) bool {
 				return strings.TrimSpace(n) != "" && !slices.Contains(lost, n)
 			})
 		} else {
 			at, width = place(lines, h), 0
-			for _, l := range h.Old { // what is left of the lines that were replaced
+			for _, l := range h.Old { // remove what is left of the replaced lines
 				if i := search(lines, []string{l}); i >= 0 && have[l] > held[l] && strings.TrimSpace(l) != "" {
 					lines = slices.Delete(lines, i, i+1)
 					have[l]--
@@ -237,7 +240,7 @@ func apply(hunks []hunk, ours, text []byte) ([]byte, int) {
 	return []byte(strings.Join(lines, "")), total
 }
 
-// count returns how often each line is there.
+// count returns how often each line occurs.
 func count(lines []string) map[string]int {
 	out := map[string]int{}
 	for _, l := range lines {
@@ -246,9 +249,9 @@ func count(lines []string) map[string]int {
 	return out
 }
 
-// place finds where the new lines of a hunk belong: under as many of the lines that
-// was above them as are still together, else under the nearest that is left, else
-// at the end.
+// place returns the index where the new lines of a hunk belong: below the longest run
+// of the lines that were above them, or below the nearest of those that is left, or at
+// the end.
 func place(lines []string, h hunk) int {
 	for k := range h.Above {
 		if part := h.Above[k:]; strings.TrimSpace(strings.Join(part, "")) != "" {
@@ -265,7 +268,7 @@ func place(lines []string, h hunk) int {
 	return len(lines)
 }
 
-// search returns the last place where part is in lines, -1 if it does not.
+// search returns the last index of part in lines, −1 for none.
 func search(lines, part []string) int {
 	for at := len(lines) - len(part); at >= 0; at-- {
 		if slices.Equal(lines[at:at+len(part)], part) {

@@ -16,8 +16,8 @@ import (
 	"ashbook/journal/history"
 )
 
-// A cook keeps its permissions through a save, and its owner where root saves; what
-// root makes for somebody else is theirs.
+// A save keeps the permissions of a cook's file and, when root saves, its owner. A file
+// that root makes in another user's folder belongs to that user.
 func TestModeAndOwnerStay(t *testing.T) {
 	dir := hall(t)
 	name := filepath.Join(dir, supper)
@@ -68,8 +68,8 @@ func TestModeAndOwnerStay(t *testing.T) {
 	}
 }
 
-// A pipe in place of a cook whose line is not in history yet: nothing waits for
-// somebody to write into it, and the error says what is there.
+// A pipe has replaced a cook whose line is not committed. Nothing blocks, and the error
+// says that it is a pipe.
 func TestPipeInPlaceOfCook(t *testing.T) {
 	name := filepath.Join(t.TempDir(), "cook.md")
 	if err := unix.Mkfifo(name, 0o666); err != nil {

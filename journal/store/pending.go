@@ -16,40 +16,39 @@ import (
 	"ashbook/journal/history"
 )
 
-// guardTime is how long after an entry a save by another program that leaves it out
-// may be taken for one that did not know of it. Chosen: longer than a file stays open
-// in an editor between two looks at the pit, shorter than the wait until the cook is
-// looked through and put right by hand.
+// guardTime is how long after an entry a save by another program without it may come
+// from an old copy (chosen: longer than an editor keeps the file open between two looks
+// at the pit, shorter than the time until somebody corrects the cook by hand).
 //
-// freshTime is the same where only the newest entry is left out. Chosen: an editor
-// that had the file open saves over it within moments; a person who takes out what
-// was just entered needs longer to open the file, find the line and save.
+// freshTime is the same if only the newest entry is missing (chosen: an editor with an
+// old copy saves within moments, and somebody who removes a new entry needs longer to
+// open the file, find the line and save).
 const (
 	guardTime = time.Hour
 	freshTime = 2 * time.Minute
 )
 
-// record is one line of the pending file: a save of ours, or the version of another
-// program that it displaced.
+// record is one line of the pending file: a save of ours, or another program's version
+// that a save of ours replaced.
 type record struct {
 	Path    string    `json:"path"`
 	When    time.Time `json:"when"`
 	Message string    `json:"message,omitempty"`
-	Temp    string    `json:"temp,omitempty"`  // the temporary file of this save
-	Was     string    `json:"was,omitempty"`   // sum of the file before; "" a new file
-	Is      string    `json:"is,omitempty"`    // sum of the file after
+	Temp    string    `json:"temp,omitempty"`  // name of this save's temporary file
+	Was     string    `json:"was,omitempty"`   // hash of the file before; "" for a new file
+	Is      string    `json:"is,omitempty"`    // hash of the file after
 	Lines   []hunk    `json:"lines,omitempty"` // what we changed
-	Data    []byte    `json:"data,omitempty"`  // bytes for history that the file no longer holds
-	Full    []byte    `json:"full,omitempty"`  // the whole file after the newest save, until that is in history
+	Data    []byte    `json:"data,omitempty"`  // bytes to commit that the file no longer has
+	Full    []byte    `json:"full,omitempty"`  // whole content after the newest save, until committed
 	Theirs  bool      `json:"theirs,omitempty"`
-	Done    bool      `json:"done,omitempty"`  // in history
-	Grown   bool      `json:"grown,omitempty"` // rows put at the end: what the file holds is what counts
-	Hold    time.Time `json:"hold,omitzero"`   // history waits until then for more rows
+	Done    bool      `json:"done,omitempty"`  // it is committed
+	Grown   bool      `json:"grown,omitempty"` // rows were appended: commit what the file has
+	Hold    time.Time `json:"hold,omitzero"`   // the commit waits for more rows until then
 
-	line []byte // of the pending file, with its end, while the record is as it says; nil: it is not
+	line []byte // the record as a line of the pending file; nil if the record has changed since
 }
 
-// text is the record as a line of the pending file.
+// text returns the record as a line of the pending file.
 func (n *record) text() ([]byte, error) {
 	if n.line == nil {
 		line, err := json.Marshal(n)
@@ -61,18 +60,18 @@ func (n *record) text() ([]byte, error) {
 	return n.line, nil
 }
 
-// sum is the name of data in git, so that history can be asked for it.
+// sum returns the hash that git has for the data.
 func sum(data []byte) string { return history.Sum(data) }
 
 func (k *Store) pendingFile() string { return filepath.Join(k.state, "pending") }
 
-// same reports whether nobody has written the pending file since was.
+// same reports whether the pending file has not been written since was.
 func same(info, was fs.FileInfo) bool {
 	return was != nil && os.SameFile(info, was) && info.Size() == was.Size() && info.ModTime().Equal(was.ModTime())
 }
 
-// readNotes reads the pending file. A line that a crash cut short was never
-// acknowledged and is left out; whole reports that there was none.
+// readNotes reads the pending file. It leaves out a line that a crash cut short, since
+// that was never acknowledged; whole is false if there was one.
 func readNotes(name string) (notes []record, whole bool, err error) {
 	data, err := os.ReadFile(name)
 	if errors.Is(err, fs.ErrNotExist) {
@@ -94,10 +93,10 @@ func readNotes(name string) (notes []record, whole bool, err error) {
 	return notes, whole, nil
 }
 
-// append adds notes to the pending file; they are on the disk when append returns.
+// append adds records to the pending file and flushes it.
 func (d *tx) append(notes ...record) error { return d.appendWith(nil, notes...) }
 
-// appendWith is append; what other files hold is on the disk then as well.
+// appendWith is append that also flushes other files.
 func (d *tx) appendWith(with []disk.File, notes ...record) error {
 	var text []byte
 	if d.torn {
@@ -116,7 +115,7 @@ func (d *tx) appendWith(with []disk.File, notes ...record) error {
 	if err != nil {
 		return err
 	}
-	d.torn = true // until all of it is there
+	d.torn = true // until all bytes are written
 	if _, err = f.Write(text); err == nil {
 		err = d.perm.Settle(f)
 	}
@@ -136,8 +135,8 @@ func (d *tx) appendWith(with []disk.File, notes ...record) error {
 	return nil
 }
 
-// supersede lets go of the whole bytes of earlier saves of a file when n holds those
-// of a later one: a night whose commits wait keeps one copy of each file.
+// supersede drops the whole content from earlier records of a file if n has a later
+// one. So a night whose commits wait keeps one copy of each file.
 func (d *tx) supersede(n record) {
 	if n.Full == nil {
 		return
@@ -149,7 +148,7 @@ func (d *tx) supersede(n record) {
 	}
 }
 
-// done marks a note as being in history.
+// done marks record i as committed.
 func (d *tx) done(i int) {
 	if n := &d.notes[i]; !n.Done {
 		n.Done, n.Data, n.Full, n.line = true, nil, nil, nil
@@ -157,8 +156,8 @@ func (d *tx) done(i int) {
 	}
 }
 
-// rewrite puts the pending file in order: what is in history and older than the
-// guard time goes.
+// rewrite writes the pending file anew without the records that are committed and older
+// than guardTime.
 func (d *tx) rewrite() error {
 	now, before := d.opt.Now(), len(d.notes)
 	d.notes = slices.DeleteFunc(d.notes, func(n record) bool {
@@ -212,8 +211,7 @@ func (d *tx) leftOver(temp string) bool {
 	return err == nil
 }
 
-// of returns the notes of a path that still count: not yet in history, or within the
-// guard time.
+// of returns the records of a path that are not committed or not older than guardTime.
 func (d *tx) of(path string) []record {
 	now := d.opt.Now()
 	var out []record
@@ -225,8 +223,8 @@ func (d *tx) of(path string) []record {
 	return out
 }
 
-// sweep goes through the temporary files that a crash left behind, or a program that
-// was still writing into what we displaced.
+// sweep resolves and deletes temporary files left by a crash, or kept because a program
+// was still writing to the file that a save of ours replaced.
 func (d *tx) sweep() error {
 	entries, err := os.ReadDir(d.temp)
 	if err != nil {
@@ -251,7 +249,7 @@ func (d *tx) sweep() error {
 	return nil
 }
 
-// resolve finds out from a temporary file how far the save of a note came.
+// resolve finds out from the temporary file how far the save of record i got.
 func (d *tx) resolve(i int, name string) error {
 	n := d.notes[i]
 	data, quiet, err := readWithin(name, 1)
@@ -267,14 +265,14 @@ func (d *tx) resolve(i int, name string) error {
 	half := newest && got != n.Was && halfOf(data, n.Full)
 	switch {
 	case got == n.Is && (err != nil || sum(now) != n.Is), half && sum(now) == cmp.Or(n.Was, sum(nil)):
-		// It never took place.
+		// The save did not happen.
 		d.notes, d.stale = slices.Delete(d.notes, i, i+1), true
 		if err := d.rewrite(); err != nil {
 			return err
 		}
 	case got == n.Is || got == n.Was || half:
 	default:
-		// It displaced the save of another program.
+		// It replaced a version that another program saved.
 		base, found := d.find(n.Path, n.Was)
 		if !found && now != nil && sum(now) != n.Is {
 			base, found = now, true
@@ -296,15 +294,15 @@ func (d *tx) resolve(i int, name string) error {
 	return d.disk.Remove(name)
 }
 
-// halfOf reports whether a power cut may have left data of a file that was to hold whole:
-// its beginning, and zeros.
+// halfOf reports whether data may be what a power cut left of whole: its beginning,
+// then zeros.
 func halfOf(data, whole []byte) bool {
 	return bytes.HasPrefix(whole, bytes.TrimRight(data, "\x00"))
 }
 
-// committedByHand marks what the branch has already: by the person's hand, or by ours
-// before a crash. Of our saves those are in it that come before the newest it has,
-// since the first that we have not put there; of other versions each that it has.
+// committedByHand marks as committed what the branch already has, whether the user
+// committed it or a crash followed our commit. That is every save of ours up to the
+// newest one in the branch, and every version of another program that is in it.
 func (d *tx) committedByHand(path string) {
 	waits := func(n record) bool { return n.Path == path && !n.Done }
 	first := slices.IndexFunc(d.notes, waits)
@@ -314,7 +312,7 @@ func (d *tx) committedByHand(path string) {
 	newest := func(of ...string) string {
 		got, err := d.repo.Newest(path, append(of, d.notes[first].Was)...)
 		if err != nil || got == d.notes[first].Was {
-			return "" // what cannot be known counts as not in history
+			return "" // a version that cannot be found counts as not committed
 		}
 		return got
 	}
@@ -338,8 +336,8 @@ func (d *tx) committedByHand(path string) {
 	}
 }
 
-// find looks for the bytes of a file that have the sum, in history and among the
-// notes.
+// find returns the content of a file with the given hash, from history or from the
+// records.
 func (d *tx) find(path, want string) ([]byte, bool) {
 	if want == "" {
 		return nil, false
@@ -358,8 +356,8 @@ func (d *tx) find(path, want string) ([]byte, bool) {
 	return data, err == nil
 }
 
-// theirs is the note of another program's version. lines are what it changed, if we
-// displaced it.
+// theirs returns a record for another program's version. lines are what it changed, if
+// a save of ours replaced it.
 func (d *tx) theirs(path string, data []byte, lines []hunk) record {
 	return record{Path: path, When: d.opt.Now(), Data: append([]byte{}, data...), Lines: lines, Theirs: true,
 		Message: fmt.Sprintf("%s: changed outside ashbook", subject(path))}

@@ -16,36 +16,37 @@ import (
 	"ashbook/journal/disk"
 )
 
-// recorder is the disk under a journal. It writes to a real disk and keeps a list of
-// the steps, so that a test can work out what a power cut after any step leaves behind.
+// recorder is a disk that writes to a real one and records each step, so that a test
+// can compute what a power cut after any step leaves.
 //
-// Its model of a disk is that of POSIX, a little more than any one file system takes:
-// what a file holds outlasts a cut once the file is flushed; a name made, moved or
-// exchanged once a folder that the step puts a name into is flushed, one taken away
-// once its folder is flushed, and of other steps any may be there or not. A step that touches two names is done for both or for neither.
-// Of flushes made at once any may be done when the cut comes, in any order.
+// It models POSIX, and allows slightly more than any one file system does. The content
+// of a file survives once the file is flushed. A name that was made, moved or exchanged
+// survives once a folder that gets a name by the step is flushed; a deletion, once its
+// folder is flushed. Other steps may survive or not, in any combination. A step that
+// changes two names survives for both or for neither. Of several flushes made at once,
+// any may be finished when the power fails.
 type recorder struct {
 	disk.FS
 	dir      string
-	drop     string           // a flush that is left out
-	names    map[string]*node // below dir
-	base     map[string]*node // names at the beginning
+	drop     string           // flush to leave out; "" for none
+	names    map[string]*node // current names below dir
+	base     map[string]*node // names at the start
 	baseData map[*node]string
 	steps    []step
-	flushes  map[string]bool // what was flushed
+	flushes  map[string]bool // names of the flushes made
 }
 
 type node struct{ folder bool }
 
-// step is one thing that was done to the disk.
+// step is one change to the disk.
 type step struct {
-	names  map[string]*node // where names lead from here on; nil: nowhere
-	node   *node            // the file that
-	data   string           // holds this from here on
-	sync   *node            // flushed file
-	folder string           // flushed folder
-	wave   []step           // flushes made at once; on the way there any of them may be done
-	acked  string           // a line that was acknowledged
+	names  map[string]*node // new targets of names; nil means deleted
+	node   *node            // file whose content changes
+	data   string           // its new content
+	sync   *node            // file flushed
+	folder string           // folder flushed
+	wave   []step           // flushes made at once, any of which may be finished
+	acked  string           // line acknowledged
 }
 
 func recording(t testing.TB, dir string) *recorder {
@@ -79,7 +80,7 @@ func (r *recorder) rel(name string) string {
 	return filepath.ToSlash(rel)
 }
 
-// outside lets another program do something, which outlasts a power cut at once.
+// outside runs a change by another program, which survives a power cut at once.
 func (r *recorder) outside(t testing.TB, do func()) {
 	do()
 	r.scan(t, func(name string, n *node, data string) {
@@ -94,7 +95,7 @@ func (r *recorder) outside(t testing.TB, do func()) {
 
 func (r *recorder) ack(line string) { r.steps = append(r.steps, step{acked: line}) }
 
-// holds is what a file holds after the last step.
+// holds returns the content of a file after the last step.
 func (r *recorder) holds(n *node) string {
 	for _, s := range slices.Backward(r.steps) {
 		if s.node == n {
@@ -110,7 +111,7 @@ func (r *recorder) name(names map[string]*node) {
 	maps.DeleteFunc(r.names, func(_ string, n *node) bool { return n == nil })
 }
 
-// flushed notes a flush unless it is left out.
+// flushed records a flush unless it is the one to leave out.
 func (r *recorder) flushed(name string, s step) []step {
 	what := kindOf(r.rel(name))
 	r.flushes[what] = true
@@ -120,7 +121,7 @@ func (r *recorder) flushed(name string, s step) []step {
 	return []step{s}
 }
 
-// kindOf names what a path is, the same in every run.
+// kindOf returns a name for the kind of path that is the same in every run.
 func kindOf(p string) string {
 	folder, base := filepath.Split(p)
 	switch {
@@ -226,8 +227,8 @@ func (f *recorded) Sync() error {
 	return nil
 }
 
-// tearing says what a file holds after a power cut that was flushed when it held was
-// and holds now.
+// tearing has the contents that a file may have after a power cut: was is the content
+// when it was last flushed, now the content written since.
 var tearing = map[string]func(was, now string) string{
 	"lost": func(was, _ string) string { return was },
 	"kept": func(_, now string) string { return now },
@@ -237,8 +238,8 @@ var tearing = map[string]func(was, now string) string{
 	},
 }
 
-// crashes visits what may be on the disk after a power cut before step i, or when some
-// of the flushes that it makes are done: few of what there may be, or more.
+// crashes calls visit with states that the disk may have after a power cut before step
+// i, or while its flushes are being made: a few of the possible states, or more.
 func (r *recorder) crashes(i int, more bool, pick func(how string) bool, visit func(how string, tree map[string]*node, data map[*node]string)) {
 	var done []step
 	for _, s := range r.steps[:i] {
@@ -251,7 +252,7 @@ func (r *recorder) crashes(i int, more bool, pick func(how string) bool, visit f
 	wave := r.steps[i].wave
 	for _, part := range choices(len(wave), true) {
 		if len(part) == 0 || len(part) == len(wave) {
-			continue // as before it, and as after it
+			continue // the same state comes before or after it
 		}
 		some := slices.Clip(done)
 		for _, j := range part {
@@ -261,7 +262,7 @@ func (r *recorder) crashes(i int, more bool, pick func(how string) bool, visit f
 	}
 }
 
-// crashesAfter visits what may be on the disk when these steps are done.
+// crashesAfter calls visit with states that the disk may have after these steps.
 func (r *recorder) crashesAfter(steps []step, in string, more bool, pick func(how string) bool, visit func(how string, tree map[string]*node, data map[*node]string)) {
 	must, may := map[int]bool{}, []int{}
 	for j, s := range steps {
@@ -285,7 +286,7 @@ func (r *recorder) crashesAfter(steps []step, in string, more bool, pick func(ho
 		if s.node != nil {
 			now[s.node] = s.data
 			if !strings.HasPrefix(s.data, was[s.node]) {
-				was[s.node] = "" // truncated
+				was[s.node] = "" // the file was truncated
 			}
 		}
 		if s.sync != nil {
@@ -320,7 +321,7 @@ func (r *recorder) crashesAfter(steps []step, in string, more bool, pick func(ho
 	}
 }
 
-// reached tells whether the folders above a name are there.
+// reached reports whether the folders above a name exist.
 func reached(names map[string]*node, name string) bool {
 	for dir := filepath.Dir(name); dir != "."; dir = filepath.Dir(dir) {
 		if n := names[dir]; n == nil || !n.folder {
@@ -330,8 +331,8 @@ func reached(names map[string]*node, name string) bool {
 	return true
 }
 
-// choices returns which of n things are taken: none, and all; with more those up to
-// any one as well, any one alone, and all but any one.
+// choices returns which of n things survive: none and all; with more, also the first k
+// for each k, each one alone, and all but one.
 func choices(n int, more bool) [][]int {
 	all := make([]int, n)
 	for i := range all {
@@ -346,9 +347,9 @@ func choices(n int, more bool) [][]int {
 	return out
 }
 
-// lay makes a folder that holds the tree.
+// lay writes the tree to a folder.
 func lay(t testing.TB, tree map[string]*node, data map[*node]string) string {
-	memory := "/dev/shm" // what was on a disk needs none to be looked at
+	memory := "/dev/shm" // memory will do, since the files are only read
 	if _, err := os.Stat(memory); err != nil {
 		memory = ""
 	}
@@ -375,7 +376,7 @@ func lay(t testing.TB, tree map[string]*node, data map[*node]string) string {
 	return dir
 }
 
-// fingerprint tells trees apart.
+// fingerprint returns a hash that is equal for equal trees.
 func fingerprint(tree map[string]*node, data map[*node]string) [32]byte {
 	var buf bytes.Buffer
 	for _, name := range slices.Sorted(maps.Keys(tree)) {

@@ -17,17 +17,17 @@ import (
 	"ashbook/journal/measure"
 )
 
-// tx is the journal while one change is made: locked, with the notes of what is
-// not in history yet, or may still be lost to another program's save.
+// tx is one change to the journal: it holds the lock, and the records of what is not
+// committed or may still be lost to another program's save.
 type tx struct {
 	*Store
-	perm    disk.Perm // of what is made in git's folder
+	perm    disk.Perm // owner and mode of files made in git's folder
 	notes   []record
 	release func()
-	anyway  bool // a file saved only half is changed too
+	anyway  bool // change even a partly saved file
 }
 
-// begin locks the journal and clears up after a crash.
+// begin locks the journal and repairs what a crash left.
 func (k *Store) begin(wait time.Duration) (*tx, error) {
 	release, err := k.repo.Lock(wait)
 	if err != nil {
@@ -71,17 +71,17 @@ func (d *tx) load() error {
 	return nil
 }
 
-// repair does a part of the clearing up. That it cannot must not keep a line from
-// being saved: a notice says so, and the next opening tries again.
+// repair runs a part of the repair. If it fails, the save goes on: a notice says so,
+// and the next opening tries again.
 func (d *tx) repair(do func() error) {
 	if err := do(); err != nil {
 		d.tell("what a crash left behind cannot be cleared up yet: " + history.Reason(err))
 	}
 }
 
-// reconcile returns the bytes a file holds, after seeing to what another program has
-// done to it since: its version is kept for history. guarded is what is to be put back
-// if it is missing. A file that is not there is nil.
+// reconcile returns the content of a file; nil if it does not exist. If another program
+// has saved the file, its version gets a pending record. guarded is what must be put
+// back into the content if it is missing.
 func (d *tx) reconcile(path string) (now []byte, guarded guard, err error) {
 	now, _, err = readQuiet(d.full(path))
 	if err == nil {
@@ -130,8 +130,8 @@ func (d *tx) reconcile(path string) (now []byte, guarded guard, err error) {
 	return now, guarded, nil
 }
 
-// keep puts our last version of a file aside for history, when another program has
-// put its own in place of it and history has not seen ours.
+// keep records our last version of a file for history if another program has replaced
+// it before it was committed.
 func (d *tx) keep(path string) error {
 	ours := d.of(path)
 	n := latest(ours)
@@ -142,8 +142,8 @@ func (d *tx) keep(path string) error {
 	return d.append(record{Path: path, When: d.opt.Now(), Data: data})
 }
 
-// bringBack makes a file again that is gone while what was saved in it is not in
-// history yet, and returns what it holds, nil where nothing waits.
+// bringBack makes a deleted file again if a save of ours in it is not committed. It
+// returns the file's content, nil if there is nothing to bring back.
 func (d *tx) bringBack(path string) ([]byte, error) {
 	n := latest(d.of(path))
 	if n.Done || n.Full == nil {
@@ -153,7 +153,7 @@ func (d *tx) bringBack(path string) ([]byte, error) {
 	return n.Full, d.makeNew(record{Path: path, Message: subject(path) + ": put back"}, n.Full)
 }
 
-// latest is the last save of ours among the notes, the zero note if there is none.
+// latest returns our last save among the records; the zero record for none.
 func latest(notes []record) record {
 	for _, n := range slices.Backward(notes) {
 		if n.Is != "" {
@@ -163,17 +163,16 @@ func latest(notes []record) record {
 	return record{}
 }
 
-// guard is what is to be put back into a version that lacks it.
+// guard is what must be put back into a version that lacks it.
 type guard struct {
 	lines []hunk
-	ours  []byte // our version with the lines; nil: not known
+	ours  []byte // our version with the lines; nil if not known
 }
 
-// putBack puts the lines into a text that lacks them, and returns how many.
+// putBack adds the lines that text lacks, and returns how many lines changed.
 func (g guard) putBack(text []byte) ([]byte, int) { return apply(g.lines, g.ours, text) }
 
-// missing returns what is to be put back into a version of the notes' file that lacks
-// it.
+// missing returns what must be put back into a version of the file if it lacks it.
 func (d *tx) missing(path string, notes []record, version []byte) guard {
 	lines := linesOf(unseen(notes, version, d.opt.Now()))
 	if lines == nil {
@@ -183,10 +182,10 @@ func (d *tx) missing(path string, notes []record, version []byte) guard {
 	return guard{lines, ours}
 }
 
-// unseen returns those of the notes whose lines are put back into this version if it
-// lacks them: all that are not in history, and of the others those which the program
-// that made it cannot have known of. Only of a line in history may it be believed that
-// somebody took it out.
+// unseen returns the records whose lines must be put back into version if it lacks
+// them: every record that is not committed, and committed ones that the program that
+// saved version cannot have seen. Only a committed line may count as deleted by
+// somebody.
 func unseen(notes []record, version []byte, now time.Time) []record {
 	have := map[string]int{}
 	for _, l := range splitLines(version) {
@@ -231,15 +230,14 @@ func linesOf(notes []record) []hunk {
 	return hunks
 }
 
-// chaseTries is how often in one save another program that slips in is answered by
-// saving again. After that its lines wait to be put back like ours. Chosen: a person
-// is answered at once; a program that saves in a loop cannot keep us forever.
+// chaseTries is how often one save tries again because another program saved in between
+// (chosen). After that, our lines wait to be put back. A user's editor is answered at
+// once, and a program that saves in a loop cannot stop us forever.
 const chaseTries = 6
 
-// save puts edit(now) in place of now, which the file holds, with the guarded lines
-// put back first. If another program's save slips in between, that version is kept
-// for history and edit is made to it. It returns what was put into the file last;
-// its folder is flushed.
+// save replaces the content now of a file by edit(now), after it has put guarded back.
+// If another program saves in between, its version is recorded and edited instead. It
+// returns the content written last. Its folder is flushed.
 func (d *tx) save(path string, now []byte, guarded guard, edit func([]byte) ([]byte, error), message string) ([]byte, error) {
 	whole, _ := guarded.putBack(now)
 	data, err := edit(whole)
@@ -263,7 +261,8 @@ func (d *tx) save(path string, now []byte, guarded guard, edit func([]byte) ([]b
 		}
 		slipped = nil
 		if !bytes.Equal(displaced, before) {
-			// It may be older than what was read: what it lacks is found out again.
+			// It may be an older copy than the one read, so find out again what it
+			// lacks.
 			slipped = []record{d.theirs(path, displaced, additions(before, displaced))}
 			next := displaced
 			if try == 1 {
@@ -288,9 +287,9 @@ func (d *tx) save(path string, now []byte, guarded guard, edit func([]byte) ([]b
 	}
 }
 
-// replace writes data in place of the file's content and returns what that was.
-// done clears away the temporary file, which holds the displaced content until then.
-// slipped are notes that go into the pending file together with that of this save.
+// replace writes data to the file and returns the content it replaced. done deletes the
+// temporary file, which has that content until then. The records slipped go to the
+// pending file together with this save's record.
 func (d *tx) replace(n record, data []byte, slipped []record) (displaced []byte, done func() error, err error) {
 	target := d.full(n.Path)
 	settle := disk.Perm{Like: filepath.Dir(target)}.Settle
@@ -304,7 +303,7 @@ func (d *tx) replace(n record, data []byte, slipped []record) (displaced []byte,
 	done = func() error { return d.disk.Remove(temp) }
 	err = d.disk.Exchange(temp, target)
 	if errors.Is(err, errors.ErrUnsupported) {
-		// The other program's save between these two steps would be lost.
+		// A save by another program between these two steps would be lost.
 		if displaced, _, err = readQuiet(target); err == nil {
 			err = d.disk.Rename(temp, target)
 			done = func() error { return nil }
@@ -316,7 +315,7 @@ func (d *tx) replace(n record, data []byte, slipped []record) (displaced []byte,
 	}
 	displaced, quiet, err := readQuiet(temp)
 	if !quiet {
-		done = func() error { return nil } // looked at again when the program closes it
+		done = func() error { return nil } // the next sweep reads it, once the program has closed it
 		d.tell(n.Path + ": another program has the file open and may go on writing; its lines are put in when it closes the file")
 	}
 	return displaced, done, err
@@ -326,12 +325,12 @@ const tempPrefix = "saving-"
 
 func isTemp(name string) bool { return strings.HasPrefix(name, tempPrefix) }
 
-// announce writes what a file is to hold to a temporary file, whose name it returns,
-// and its note, behind others, to the pending file. Both are on the disk then. Neither
-// needs the other to be there first: a temporary file without a note is cleared away,
-// and a note whose file is half there tells so by the bytes it holds. One that holds
-// none, of rows that grow, comes second. settle gives the temporary file its owner and
-// mode.
+// announce writes the new content to a temporary file, whose name it returns, and the
+// record, after others, to the pending file, and flushes both. They may reach the disk
+// in either order: a temporary file without a record is deleted, and a record with the
+// whole content shows whether its temporary file is complete. A record without the
+// content, as for growing files, is written second. settle sets the temporary file's
+// owner and mode.
 func (d *tx) announce(n record, data []byte, settle func(disk.File) error, others ...record) (name string, err error) {
 	temp, err := disk.NewTemp(d.disk, d.temp, tempPrefix, data, settle)
 	if err != nil {
@@ -353,7 +352,8 @@ func (d *tx) announce(n record, data []byte, settle func(disk.File) error, other
 	return temp.Name(), err
 }
 
-// restore puts back what another program saved over, and returns what the file holds.
+// restore puts back the lines that another program saved over, and returns the file's
+// content.
 func (d *tx) restore(path string) ([]byte, error) {
 	now, guarded, err := d.reconcile(path)
 	if err != nil || now == nil {
@@ -363,16 +363,16 @@ func (d *tx) restore(path string) ([]byte, error) {
 		fmt.Sprintf("%s: put back what another program saved over", subject(path)))
 }
 
-// quietTries times quietPause is how long a program that is writing a file is waited
-// for. Chosen: an editor's save takes milliseconds; one that keeps its file open for
-// longer is not waited for.
+// quietTries times quietPause is how long to wait for a program that is writing the
+// file (chosen: an editor's save takes milliseconds; a program that keeps the file open
+// for longer is not waited for).
 const (
 	quietTries = 50
 	quietPause = 5 * time.Millisecond
 )
 
-// readQuiet reads a file when no program is writing it. quiet is false if one still
-// was when the wait was over.
+// readQuiet reads a file while no program is writing it. quiet is false if one still
+// was at the end of the wait.
 func readQuiet(name string) (data []byte, quiet bool, err error) { return readWithin(name, quietTries) }
 
 func readWithin(name string, tries int) (data []byte, quiet bool, err error) {

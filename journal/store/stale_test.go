@@ -11,12 +11,12 @@ import (
 	"ashbook/journal/disk"
 )
 
-// obstacles keep commits waiting; each returns what takes it away again.
+// obstacles make commits wait. Each returns a function that removes it.
 var obstacles = []struct {
 	name string
 	lay  func(t testing.TB, dir string) (clear func())
 }{
-	{"killed", nil}, // the program ends before it commits
+	{"killed", nil}, // the program is killed before it commits
 	{"merge", func(t testing.TB, dir string) func() {
 		write(t, dir, ".git/MERGE_HEAD", gitIn(t, dir, "rev-parse", "HEAD"))
 		return func() { remove(t, dir, ".git/MERGE_HEAD") }
@@ -32,7 +32,7 @@ var obstacles = []struct {
 	}},
 }
 
-// replacements put an older state of the file in place of what was saved.
+// replacements put an older version of the file in place of what was saved.
 var replacements = []struct {
 	name string
 	do   func(t testing.TB, dir, stale string)
@@ -53,8 +53,8 @@ func remove(t testing.TB, dir, path string) {
 	}
 }
 
-// A line that was acknowledged but is not in history is put back whatever replaces
-// the file and however late the next command comes.
+// An acknowledged line that is not committed is put back, whatever replaces the file
+// and however late the next command is.
 func TestAcknowledgedIsPutBack(t *testing.T) {
 	needGit(t)
 	for _, o := range obstacles {
@@ -100,7 +100,7 @@ func TestAcknowledgedIsPutBack(t *testing.T) {
 					check("in history", gitIn(t, dir, "show", "HEAD:"+supper)+"\n")
 					sound(t, dir)
 
-					// Now that history has it, taking it out by hand is believed.
+					// Now that it is committed, deleting it by hand counts.
 					now.Time = now.Add(guardTime + time.Minute)
 					rename(t, dir, supper, stale)
 					open(t, dir, now)
@@ -113,8 +113,8 @@ func TestAcknowledgedIsPutBack(t *testing.T) {
 	}
 }
 
-// An old copy of the file is saved over an entry that reads like one in history: there
-// are two of them, and both come back.
+// An old copy is saved over an entry equal to a committed one. Both come back, since
+// there were two.
 func TestTwinIsPutBack(t *testing.T) {
 	dir := hall(t)
 	now := &clock{night}
@@ -134,14 +134,14 @@ func TestTwinIsPutBack(t *testing.T) {
 	sound(t, dir)
 }
 
-// An old copy of the file is saved over a correction that is not in history. The copy
-// may have the line as it was, or be older than that.
+// An old copy is saved over a correction that is not committed. The copy may have the
+// line before the correction, or be older still.
 func TestCorrectionIsPutBack(t *testing.T) {
 	needGit(t)
 	const was, is = "- 2026-09-19T01:04+01:00 pit 104 °C\n", "- 2026-09-19T01:09+01:00 pit 140 °C\n"
 	for _, c := range []struct {
 		name           string
-		commit         bool // the line as it was is in history
+		commit         bool // the line before the correction is committed
 		copy, copyWant string
 	}{
 		{"both wait, older than both", false, supperText, supperText + is},
@@ -175,8 +175,8 @@ func TestCorrectionIsPutBack(t *testing.T) {
 	}
 }
 
-// What the person has put into history by hand, while ours had to wait, may be taken
-// out again; what they have not may not.
+// What the user has committed, while our commits had to wait, may be deleted. What they
+// have not committed is put back.
 func TestCommittedByHand(t *testing.T) {
 	needGit(t)
 	const first, second = "- 2026-09-19T01:04+01:00 pit 104 °C", "- 2026-09-19T01:10+01:00 lid"
@@ -226,14 +226,14 @@ func TestCommittedByHand(t *testing.T) {
 			if string(got) != c.expect || (err != nil) != (c.expect == "") {
 				t.Errorf("got %q, %v", got, err)
 			}
-			gitIn(t, dir, "checkout", "-q", "-B", "main") // the branch goes to where the person is
+			gitIn(t, dir, "checkout", "-q", "-B", "main") // the branch moves to the user's commit
 			flush(t, open(t, dir, now))
 			sound(t, dir)
 		})
 	}
 }
 
-// heldOpen is the cook's file, open for lines at its end.
+// heldOpen opens the cook's file for appending.
 func heldOpen(t *testing.T, dir string) *os.File {
 	t.Helper()
 	f, err := os.OpenFile(filepath.Join(dir, supper), os.O_APPEND|os.O_WRONLY, 0)
@@ -246,8 +246,8 @@ func heldOpen(t *testing.T, dir string) *os.File {
 	return f
 }
 
-// A program holds the file open and puts lines at its end, before and after our saves
-// have put other files in its place. Its lines are in the file once it closes.
+// A program holds the file open and appends lines before and after our saves replace
+// the file. Its lines are in the file once it closes it.
 func TestProgramThatHoldsTheFileOpen(t *testing.T) {
 	dir := hall(t)
 	now := &clock{night}
@@ -283,7 +283,7 @@ func TestProgramThatHoldsTheFileOpen(t *testing.T) {
 	sound(t, dir)
 }
 
-// A save is not kept from the disk by what cannot be cleared up.
+// A save succeeds even if a crash's leftovers cannot be deleted.
 func TestSaveBesideALeftOver(t *testing.T) {
 	dir := hall(t)
 	now := &clock{night}
@@ -301,8 +301,8 @@ func TestSaveBesideALeftOver(t *testing.T) {
 	}
 }
 
-// A pending file that a crash cut short in the middle of a line keeps its other
-// lines, those before and those written after.
+// A pending file whose last line a crash cut short keeps its other lines, and those
+// written later.
 func TestTornRecord(t *testing.T) {
 	dir := hall(t)
 	now := &clock{night}
@@ -333,8 +333,8 @@ func TestTornRecord(t *testing.T) {
 	}
 }
 
-// While commits wait through a night, the pending record grows with the lines that
-// were noted and keeps one whole copy of a file.
+// While commits wait for a night, the pending file grows by the lines added, and has one
+// whole copy of the file.
 func TestPendingStaysSmall(t *testing.T) {
 	dir := hall(t)
 	now := &clock{night}
@@ -353,14 +353,14 @@ func TestPendingStaysSmall(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	// Base64 makes three bytes four; a copy of theirs and one of ours.
+	// Base64 turns three bytes into four. There is one copy of theirs and one of ours.
 	if most := 3*file.Size() + 50*1000; info.Size() > most {
 		t.Errorf("%d bytes for a file of %d, want at most %d", info.Size(), file.Size(), most)
 	}
 }
 
-// Of two lines that one save put right, an old copy has one; it goes, and both come
-// back as they were put right.
+// One save corrected two lines, and an old copy has one of them uncorrected. That one
+// is removed and both corrections come back.
 func TestHalfOfACorrectionIsPutBack(t *testing.T) {
 	dir := hall(t)
 	now := &clock{night}
@@ -379,8 +379,8 @@ func TestHalfOfACorrectionIsPutBack(t *testing.T) {
 	}
 }
 
-// A line of ours comes back though the old copy has one of the same time and words,
-// which was there before ours.
+// A line of ours comes back, although the old copy has another line with the same time
+// and words from before ours.
 func TestBesideALineOfKin(t *testing.T) {
 	dir := hall(t)
 	now := &clock{night}
@@ -397,8 +397,8 @@ func TestBesideALineOfKin(t *testing.T) {
 	}
 }
 
-// What the person has put into history by hand and taken out does not come back with
-// the next entry.
+// A line that the user committed and then deleted does not come back with the next
+// entry.
 func TestEntryAfterACommitByHand(t *testing.T) {
 	dir := hall(t)
 	now := &clock{night}
@@ -414,7 +414,7 @@ func TestEntryAfterACommitByHand(t *testing.T) {
 	}
 }
 
-// A file that cannot be read waits alone: the others go into history.
+// A file that cannot be read waits by itself; the others are committed.
 func TestOneFileWaitsAlone(t *testing.T) {
 	dir := hall(t)
 	k := open(t, dir, &clock{night})
@@ -433,15 +433,15 @@ func TestOneFileWaitsAlone(t *testing.T) {
 	}
 }
 
-// An old copy of the file is saved over an undo, or over an entry dropped: it is taken
-// out again while history does not have that, and later only where the copy is older.
+// An old copy is saved over an undo or a deleted entry. The entry is removed again if
+// the removal is not committed; if it is, only if the copy is older.
 func TestUndoIsPutBack(t *testing.T) {
 	needGit(t)
 	const out, stays = "- 2026-09-19T01:04+01:00 pit 17 °C\n", "- 2026-09-19T01:09+01:00 lid\n"
 	for _, c := range []struct {
 		name       string
-		entered    bool // the entry is in history
-		undone     bool // so is the undo
+		entered    bool // the entry is committed
+		undone     bool // the undo is committed too
 		copy, want string
 		notices    int
 	}{

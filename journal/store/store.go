@@ -1,58 +1,55 @@
-// Package store changes the files of a journal so that nothing acknowledged and nothing
-// another program wrote is lost.
+// Package store changes the files of a journal without losing anything it has
+// acknowledged or another program has written.
 //
-// The files are the truth. Beside them there are, inside git's own folder, a lock
-// that keeps two ashbooks apart, and the pending file: what has been saved but is
-// not in history yet. History is written off the key path, in batches.
+// The files hold the data. Inside git's folder there is also a lock that keeps two
+// ashbooks apart, and the pending file: a record of each save that is not committed
+// yet. Commits are made later, in batches, so that no key waits for one.
 //
-// # How a save keeps what is there
+// # How a save works
 //
-// Under the lock the file is read again and the change is made to what it holds now.
-// The result is written to a temporary file, and a line saying what is about to happen
-// to the pending file; both are flushed at once, with the pending file's folder. Then
-// temporary file and cook are exchanged in one step, and the cook's folder is flushed.
-// Only then is the save done, and the temporary file goes.
+// Under the lock the file is read again, and the change is made to its current content.
+// The result is written to a temporary file and a record of the save to the pending
+// file, and both are flushed with the pending file's folder. Then the temporary file
+// and the cook's file are exchanged in one step, and the cook's folder is flushed. Only
+// then is the save acknowledged and the temporary file deleted.
 //
-// After the exchange the temporary file holds what was really displaced. If that is
-// not what was read, another program's save slipped in: its version is kept for
-// history and the change is made to it instead. A program that writes the file in
-// place (not by rename) would go on writing into what we displaced, so a file that
-// is open for writing is waited for, before reading and after exchanging. Where a
-// system has no exchange (Windows, some network folders) the file is compared once
-// more just before the rename; a save in that moment is lost.
+// After the exchange the temporary file has the content that was really replaced. If
+// that is not what was read, another program saved in between: its version is recorded
+// for history, and the change is made to it instead. A program that writes the file in
+// place, not by a rename, would go on writing to the replaced file, so ashbook waits
+// for a file that is open for writing, both before reading and after the exchange.
+// Systems that cannot exchange files (Windows, some network folders) compare the file
+// once more just before the rename; a save in that moment is lost.
 //
-// The other way round, a program may read the file, and save it after we did,
-// without our lines. The pending file therefore holds each save until history has it:
-// its lines, and of the newest save of a file the whole bytes. A line that history
-// does not have is always put back, however late the next command comes and whether
-// the file was replaced or taken away; a notice says so. Only of a line in history may
-// it be believed that a person took it out. A line that a save took out is taken out
-// again in the same way. For an hour after that the pending file
-// still remembers the lines of each save. What else a version lacks shows what was
-// meant:
+// A program may also read the file before our save and save it afterwards, without our
+// lines. So the pending file has each save until it is committed: its lines, and the
+// whole content of a file's newest save. A line that is not committed is always put
+// back, however late the next command comes, and even if the file was replaced or
+// deleted; a notice says so. A line that a save removed is removed again in the same
+// way. Only a committed line may count as deleted by somebody. The pending file keeps
+// its lines for an hour more, and what else a version lacks decides what is meant:
 //
-//   - A version that holds an entry of a later save was made by someone who saw the
-//     earlier ones: what it leaves out stays out. So does a line that has an altered
-//     one in its place.
-//   - A version that lacks the entries of several saves, down to the newest, is an old
-//     copy: they are put back where they were, and a notice says so.
-//   - A version that lacks only the newest may be either. For two minutes it is taken
-//     for an old copy; later the entry has been taken out by hand.
+//   - A version with an entry of a later save was made by somebody who saw the earlier
+//     ones: what it leaves out stays out. So does a line that was changed to another.
+//   - A version without the entries of several saves, down to the newest, is an old
+//     copy: they are put back in their places, and a notice says so.
+//   - A version that lacks only the newest entry may be either. For two minutes it counts
+//     as an old copy; later, the entry counts as deleted by hand.
 //
-// A version that is empty, or ends within the front matter or a line that was whole, is
-// no version yet: see Half.
+// A file that is empty, or ends inside the front matter or inside a line, is not
+// complete yet: see Half.
 //
-// What is believed wrongly is not lost: every version of ours is in history.
+// Nothing is lost if this decides wrongly: every version of ours is in history.
 //
-// After a crash the next opening finds from the temporary file and the sums in the
-// pending file how far the save came, and commits what had been saved. A save that did
-// not come to the exchange, of whose two files a power cut left one or the other whole,
-// has not taken place. Once history has the saves the pending file is written again and
-// flushed before it takes its own place; its folder need not be, for in the old one the
-// saves are found to be in history.
+// After a crash, the next opening finds out how far the save came, from the temporary
+// file and the hashes in the pending file, and commits what was saved. A save that did
+// not reach the exchange, whose temporary file or record a power cut left incomplete,
+// did not happen. Once the saves are committed, the pending file is written again and
+// flushed before it is renamed. Its folder need not be flushed, since the saves in the
+// old pending file are found to be committed.
 //
-// Note: appending to the cook in place was tried and lost: an editor that saves by
-// rename leaves the appended line in a file without a name.
+// Note: appending to the cook's file in place was tried and dropped: if an editor saves
+// by a rename, the appended line is in a file without a name.
 package store
 
 import (
@@ -75,39 +72,38 @@ import (
 	"ashbook/journal/history"
 )
 
-// Options are what a Keeper needs from outside. Now and Fits are required.
+// Options are what a Store needs. Now and Fits are required.
 type Options struct {
 	Now  func() time.Time
-	Wait time.Duration                       // how long another ashbook is waited for; 0: not at all
-	Fits func(path string, size int64) error // refuses what is too large, bytes
+	Wait time.Duration                       // how long to wait for another ashbook; 0 for not at all
+	Fits func(path string, size int64) error // returns an error if size, in bytes, is too large
 }
 
-// Store keeps the files of one journal. Its methods may be called from several
-// goroutines. Paths are below the journal's folder, with slashes, and lead through no
-// links.
+// Store changes the files of one journal. Several goroutines may call its methods.
+// Paths are below the journal's folder, with slashes, and lead through no links.
 type Store struct {
 	dir   string
 	repo  *history.Repo
 	opt   Options
 	disk  disk.FS
-	state string // ours, inside git's folder
-	temp  string // for temporary files, on the journal's own disk
+	state string // our folder inside git's
+	temp  string // folder for temporary files on the journal's own disk
 
 	mu    sync.Mutex
-	known map[string]string // path: sum of what history or the pending file has
+	known map[string]string // path: hash of a version that is committed or pending
 	last  map[string][]byte // path: what we saved last
 	told  []string
 
-	// pending is what the pending file held when it was like that.
+	// pending is the content of the pending file when pendingInfo was its state.
 	pending     []record
 	pendingInfo fs.FileInfo
-	stale       bool // the pending file says something else than pending
+	stale       bool // the pending file differs from pending
 	torn        bool // the pending file may end in a line that a crash cut short
 
-	waiting string // why what is saved is not in history yet
+	waiting string // why what is saved is not committed yet
 }
 
-// New returns the keeper of the journal in dir, which repo holds.
+// New returns the Store of the journal in dir, a folder of repo.
 func New(dir string, repo *history.Repo, opt Options) *Store {
 	k := &Store{dir: dir, repo: repo, opt: opt, disk: repo.Disk, known: map[string]string{}, last: map[string][]byte{}}
 	k.state = filepath.Join(repo.State(), "at-"+url.PathEscape(repo.Prefix()))
@@ -118,30 +114,30 @@ func New(dir string, repo *history.Repo, opt Options) *Store {
 	return k
 }
 
-// Repair does what a crash left undone, unless another ashbook is at work: then that
-// one has done it. If it cannot, Notices says so, and the journal can still be read.
+// Repair completes what a crash left undone, unless another ashbook has the journal
+// locked, which then has done it. If it fails, Notices says so; the journal can still
+// be read.
 func (k *Store) Repair() {
 	if err := k.flush(0); err != nil {
 		k.Tell("what was saved last time is not in history yet: " + err.Error())
 	}
 }
 
-// Create makes a new file and the folders it needs. It fails with fs.ErrExist where
-// there is one. message is the line in history.
+// Create makes a new file and its folders. It fails with fs.ErrExist if there is one.
+// message is for the commit.
 func (k *Store) Create(path string, data []byte, message string) error {
 	return k.change(func(d *tx) error { return d.create(path, data, message) })
 }
 
-// NewFile is a file to be made.
+// NewFile is a file to make.
 type NewFile struct {
 	Path    string
 	Data    []byte
-	Message string // its line in history
+	Message string // for the commit
 }
 
-// CreateAll is Create for several files: all are made or none. One that is there
-// already is found before any is written; should the disk fail half way, those just
-// made are taken out again.
+// CreateAll is Create for several files: all are made or none. It checks that none
+// exists before it writes any. If the disk fails half way, it deletes those just made.
 func (k *Store) CreateAll(files []NewFile) error {
 	return k.change(func(d *tx) error {
 		for _, f := range files {
@@ -159,16 +155,15 @@ func (k *Store) CreateAll(files []NewFile) error {
 	})
 }
 
-// Edit makes a change to a file and returns what it holds then. edit is given what
-// the file holds at that moment, and may be called more than once. Where it changes
-// nothing, nothing is saved. When Edit returns without error the change is on the
-// disk; it reaches history later. It fails with fs.ErrNotExist where there is no
-// such file, with Half, and with history.ErrLocked.
+// Edit changes a file and returns its new content. edit gets the current content and
+// may be called more than once. If it changes nothing, nothing is saved. When Edit
+// returns without an error, the change is on disk; it is committed later. It fails with
+// fs.ErrNotExist if there is no such file, with Half, and with history.ErrLocked.
 func (k *Store) Edit(path string, edit func([]byte) ([]byte, error), message string) ([]byte, error) {
 	return k.edit(path, edit, message, false)
 }
 
-// EditAnyway is Edit even of a file saved only half, for a person who has seen it.
+// EditAnyway is Edit that also changes a partly saved file, for a user who has seen it.
 func (k *Store) EditAnyway(path string, edit func([]byte) ([]byte, error), message string) ([]byte, error) {
 	return k.edit(path, edit, message, true)
 }
@@ -189,8 +184,8 @@ func (k *Store) edit(path string, edit func([]byte) ([]byte, error), message str
 	return data, err
 }
 
-// HandOver puts everything saved into history and guards the lines of a file no
-// longer: its reader has seen them, and what they take out stays out.
+// HandOver commits everything saved and stops guarding the lines of a file: whoever
+// edits it now has seen them, so what they delete stays deleted.
 func (k *Store) HandOver(path string) error {
 	return k.change(func(d *tx) error {
 		if err := d.commit(); err != nil {
@@ -214,13 +209,12 @@ func (k *Store) change(do func(*tx) error) error {
 	return do(d)
 }
 
-// Flush puts everything saved into history. That it cannot is no error, for nothing
-// saved is lost by it: Waiting says why. It fails where the pending record cannot be
-// read.
+// Flush commits everything saved. If it cannot, that is no error, since nothing saved
+// is lost: Waiting says why. It fails if the pending file cannot be read.
 func (k *Store) Flush() error { return k.flush(k.opt.Wait) }
 
-// flush puts what is saved into history. Of growing files those are left out that may
-// wait for more rows, but for the ripe one.
+// flush commits what is saved. It leaves out growing files that may wait for more rows,
+// except those in ripe.
 func (k *Store) flush(wait time.Duration, ripe ...string) error {
 	k.mu.Lock()
 	defer k.mu.Unlock()
@@ -254,7 +248,7 @@ func (k *Store) Tell(text string) {
 
 func (k *Store) tell(text string) { k.told = append(k.told, text) }
 
-// Happened tells in plain words what happened to the files since the last call.
+// Happened returns, in plain words, what happened to the files since the last call.
 func (k *Store) Happened() []string {
 	k.mu.Lock()
 	defer k.mu.Unlock()
@@ -263,7 +257,7 @@ func (k *Store) Happened() []string {
 	return out
 }
 
-// Notices is Happened, and why commits wait, as long as they do.
+// Notices is Happened, with the reason why commits wait if they do.
 func (k *Store) Notices() []string {
 	out := k.Happened()
 	k.mu.Lock()
@@ -274,10 +268,10 @@ func (k *Store) Notices() []string {
 	return out
 }
 
-// full is where a path of the journal is on the disk.
+// full returns the place of a journal's path on disk.
 func (k *Store) full(p string) string { return filepath.Join(k.dir, filepath.FromSlash(p)) }
 
-// subject is what a commit's message calls a file: a cook's name without its date.
+// subject returns how a commit message names a file: a cook's name without its date.
 func subject(p string) string {
 	name := strings.TrimSuffix(path.Base(p), path.Ext(p))
 	if _, ok := journal.DateOfID(name); ok {

@@ -53,8 +53,8 @@ func TestTheirVersionComesFirst(t *testing.T) {
 	sound(t, dir)
 }
 
-// Another program saves between our reading and our exchange, once or every time
-// up to five; its every version is in history, and the file has all lines.
+// Another program saves between our reading and our exchange, once or up to five times.
+// Each of its versions is in history, and the file has all lines.
 func TestSaveThatSlipsIn(t *testing.T) {
 	for times := 1; times <= 5; times++ {
 		for _, save := range []func(testing.TB, string, string, string){rename, write} {
@@ -89,8 +89,8 @@ func TestSaveThatSlipsIn(t *testing.T) {
 	}
 }
 
-// A copy opened before the last entries were noted is saved between our reading and
-// our exchange: the version that comes out has those entries, not the newest alone.
+// A copy opened before the last entries is saved between our reading and our exchange.
+// The result has all those entries, not only the newest.
 func TestOldCopyThatSlipsIn(t *testing.T) {
 	dir := hall(t)
 	k := open(t, dir, &clock{night})
@@ -121,7 +121,7 @@ func TestOldCopyThatSlipsIn(t *testing.T) {
 	sound(t, dir)
 }
 
-// A program that writes in place holds the old file open over our exchange.
+// A program that writes in place has the old file open during our exchange.
 func TestSaveInPlaceAcrossTheExchange(t *testing.T) {
 	dir := hall(t)
 	k := open(t, dir, &clock{night})
@@ -134,7 +134,7 @@ func TestSaveInPlaceAcrossTheExchange(t *testing.T) {
 				return nil, err
 			}
 			go func() {
-				for getting := true; getting; { // until the exchange has taken place
+				for getting := true; getting; { // until the exchange is done
 					a, err1 := os.Stat(filepath.Join(dir, supper))
 					b, err2 := w.Stat()
 					getting = err1 != nil || err2 != nil || os.SameFile(a, b)
@@ -195,7 +195,8 @@ func TestLinesAnotherProgramSavedOverArePutBack(t *testing.T) {
 		}
 	}
 
-	// Saved over with nobody looking: the next opening puts them back.
+	// It was saved over while ashbook was not running. The next opening puts the lines
+	// back.
 	rename(t, dir, supper, stale)
 	open(t, dir, c)
 	if got := read(t, dir, supper); got != want {
@@ -203,7 +204,7 @@ func TestLinesAnotherProgramSavedOverArePutBack(t *testing.T) {
 	}
 	sound(t, dir)
 
-	// After the guard time the same is taken for what the person wants.
+	// After guardTime the same counts as what the user wants.
 	c.Time = c.Add(guardTime + time.Minute)
 	rename(t, dir, supper, stale)
 	open(t, dir, c)
@@ -212,8 +213,8 @@ func TestLinesAnotherProgramSavedOverArePutBack(t *testing.T) {
 	}
 }
 
-// TestWhatIsPutBack saves entries of ours at the minutes given, and then, at the last
-// minute, what another program makes of the file.
+// TestWhatIsPutBack saves entries at the given minutes. Then, at the last minute,
+// another program saves its version of the file.
 func TestWhatIsPutBack(t *testing.T) {
 	needGit(t)
 	at := func(m int) string { return fmt.Sprintf("- 2026-09-19T01:%02d+01:00 pit 104 °C\n", m) }
@@ -221,7 +222,7 @@ func TestWhatIsPutBack(t *testing.T) {
 		name  string
 		ours  []int
 		then  int
-		holds []int // of ours, in the other program's version
+		holds []int // indexes of our entries in the other program's version
 		want  []int
 	}{
 		{"an old copy, at once", []int{4}, 4, nil, []int{4}},
@@ -336,8 +337,8 @@ func TestCommitsWaitForAMerge(t *testing.T) {
 	sound(t, dir)
 }
 
-// All files are made or none: one that is there, one too large, a folder in the
-// way half way through.
+// All files are made or none: when one exists, when one is too large, when a folder is
+// in the way.
 func TestCreateAll(t *testing.T) {
 	dir := hall(t)
 	k := open(t, dir, &clock{night})
@@ -368,7 +369,8 @@ func TestCreateAll(t *testing.T) {
 	}
 }
 
-// What keeps a save out of history is said, is no error, and goes once it is over.
+// What prevents a commit is reported, is no error, and is no longer reported once it is
+// gone.
 func TestWaiting(t *testing.T) {
 	dir := hall(t)
 	k := open(t, dir, &clock{night})
@@ -407,8 +409,8 @@ func TestWaiting(t *testing.T) {
 	sound(t, dir)
 }
 
-// A record that has its line of the pending file is what the line says, whatever has been
-// done to it since it was read or written.
+// A record that has a line of the pending file equals that line, whatever was done to
+// the record since.
 func TestLinesSayTheirRecords(t *testing.T) {
 	dir := hall(t)
 	c := &clock{night}

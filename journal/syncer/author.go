@@ -8,13 +8,13 @@ import (
 	"ashbook/journal/merge"
 )
 
-// authors tells who changed what in one of two histories that are merged.
+// authors finds out who changed what in one of the two histories of a merge.
 type authors struct {
 	o   *history.Objects
-	tip string // "" where nobody is known
+	tip string // newest commit of the history; "" for none
 }
 
-// version is a file as that history has it.
+// version returns a file as the history has it.
 func (a authors) version(path string, e history.Entry) (merge.Version, error) {
 	text, err := a.o.Bytes(e.Hash)
 	if err != nil || a.tip == "" {
@@ -43,7 +43,7 @@ func (a authors) version(path string, e history.Entry) (merge.Version, error) {
 	return v, nil
 }
 
-// VersionAt is a file as it is in a commit, with who set what in it and when.
+// VersionAt returns a file as it is in a commit, with who set each part of it and when.
 func VersionAt(repo *history.Repo, commit, path string) (merge.Version, error) {
 	o, err := repo.Objects()
 	if err != nil {
@@ -56,8 +56,8 @@ func VersionAt(repo *history.Repo, commit, path string) (merge.Version, error) {
 	return authors{o, commit}.version(path, history.Entry{Hash: hash})
 }
 
-// since returns who made the commit since which a file is so, and when: the walk goes
-// from the newest commit to the first parent in which it is so as well.
+// since returns who made the commit from which on is is true for the file, and when. It
+// walks from the newest commit along first parents, as long as is is true.
 func (a authors) since(path string, is func(blob string) bool) (string, time.Time) {
 	at := a.tip
 	for {

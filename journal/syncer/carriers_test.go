@@ -18,8 +18,8 @@ import (
 	"ashbook/journal/syncer"
 )
 
-// server answers for the bare repositories in a folder as git's own program for that
-// does (git-http-backend(1)), to whom knows the password.
+// server serves the bare repositories in a folder by git's own program
+// (git-http-backend(1)), to clients that know the password.
 func server(t testing.TB, root string, secure bool) *httptest.Server {
 	t.Helper()
 	journaltest.NeedGit(t)
@@ -52,7 +52,7 @@ func server(t testing.TB, root string, secure bool) *httptest.Server {
 	return s
 }
 
-// settings adds to the person's settings of git.
+// setting adds a key to the user's git settings.
 func setting(t testing.TB, key, value string) {
 	t.Helper()
 	journaltest.Git(t, t.TempDir(), "config", "--global", key, value)
@@ -66,7 +66,7 @@ func byWire(remote history.Remote, repo *history.Repo) syncer.Carrier {
 	return carrier.Wire{Repo: repo, Remote: remote}
 }
 
-// ways are the three carriers, each made ready to reach the hub.
+// ways prepare each of the three carriers to reach the hub.
 var ways = map[string]func(t testing.TB, hub string, all []*place){
 	"folder": func(testing.TB, string, []*place) {},
 	"program, https, a helper for the password": func(t testing.TB, hub string, all []*place) {
@@ -95,7 +95,7 @@ var ways = map[string]func(t testing.TB, hub string, all []*place){
 	},
 }
 
-// late is a carrier before whose push somebody else does something.
+// late is a carrier that runs a function of the test before it pushes.
 type late struct {
 	syncer.Carrier
 	before func()
@@ -120,7 +120,7 @@ func TestCarriers(t *testing.T) {
 			ben.note("- 2026-09-19T01:12+01:00 wood cherry 90 g")
 			cleo.note("- 2026-09-19T01:14+01:00 lid")
 
-			// Cleo is first while Ben has fetched and has yet to send.
+			// Cleo pushes after Ben has fetched and before he pushes.
 			by := ben.by
 			if by == nil {
 				by = func(_ history.Remote, repo *history.Repo) syncer.Carrier {
@@ -169,7 +169,7 @@ func TestCarriers(t *testing.T) {
 	}
 }
 
-// A password that is not known is no question on the terminal but an answer.
+// If the password is not known, the sync fails and does not ask on the terminal.
 func TestNoPassword(t *testing.T) {
 	hub, all := people(t, "Ann")
 	s := server(t, filepath.Dir(hub), false)

@@ -21,7 +21,7 @@ import (
 	"ashbook/journal/syncer"
 )
 
-// put writes an object into a bare repository, whatever it holds.
+// put writes an object with any content into a bare repository.
 func put(t testing.TB, hub, kind string, data []byte) string {
 	t.Helper()
 	whole := append(fmt.Appendf(nil, "%s %d\x00", kind, len(data)), data...)
@@ -35,7 +35,7 @@ func put(t testing.TB, hub, kind string, data []byte) string {
 	return name
 }
 
-// leafOf is one name in a tree.
+// leafOf is one entry of a tree.
 type leafOf struct{ mode, name, hash string }
 
 func tree(t testing.TB, hub string, leaves ...leafOf) string {
@@ -52,7 +52,7 @@ func tree(t testing.TB, hub string, leaves ...leafOf) string {
 	return put(t, hub, "tree", raw)
 }
 
-// commitOf makes a commit the newest of the hub.
+// commitOf makes a commit and moves the hub's branch to it.
 func commitOf(t testing.TB, hub, tree string, parents ...string) string {
 	t.Helper()
 	text := "tree " + tree + "\n"
@@ -64,7 +64,7 @@ func commitOf(t testing.TB, hub, tree string, parents ...string) string {
 	return hash
 }
 
-// snapshot is every file below a folder with what it holds, but for git's own.
+// snapshot returns the content of every file below a folder except git's own.
 func snapshot(t testing.TB, dir string) string {
 	t.Helper()
 	var b strings.Builder
@@ -96,10 +96,9 @@ func snapshot(t testing.TB, dir string) string {
 	return b.String()
 }
 
-// What a hostile remote may hold. Nothing of it is written, nothing is run, and it is
-// said. The names that Windows keeps are those of Microsoft, "Naming Files, Paths, and
-// Namespaces"; what means .git to git is in git's own fsck documentation
-// (git-fsck(1), hasDotgit).
+// What a hostile remote may contain. None of it is written or run, and the user is
+// told. The names reserved by Windows are from Microsoft, "Naming Files, Paths, and
+// Namespaces"; the names that git treats as .git are from git-fsck(1), hasDotgit.
 func TestHostileRemote(t *testing.T) {
 	file := func(name string) func(t testing.TB, hub string) []leafOf {
 		return func(t testing.TB, hub string) []leafOf {
@@ -116,7 +115,7 @@ func TestHostileRemote(t *testing.T) {
 			return []leafOf{{mode, name, put(t, hub, "blob", []byte(text))}}
 		}
 	}
-	// Through the git program too; with ASHBOOK_CRASHES set, all.
+	// These also through the git program; with ASHBOOK_CRASHES set, all.
 	byGitToo, long := []string{"a link", "100 MB", "a way up", "hooks", "a missing file", "two files of one name"}, os.Getenv("ASHBOOK_CRASHES") != ""
 	cases := map[string]struct {
 		leaves func(t testing.TB, hub string) []leafOf
@@ -219,7 +218,7 @@ func TestHostileRemote(t *testing.T) {
 	journaltest.Sound(t, ann.dir)
 }
 
-// leavesOf are the names in a tree of a journal, but for those that are put there anew.
+// leavesOf returns the entries of a journal's tree, with those in instead replaced.
 func leavesOf(t testing.TB, dir, top string, instead []leafOf) (out []leafOf) {
 	t.Helper()
 	raw, err := os.ReadFile(filepath.Join(dir, ".git/objects", top[:2], top[2:]))
@@ -249,8 +248,8 @@ next:
 	return out
 }
 
-// Links in the folder of a hub lead nobody out of it, and its hooks and settings are not
-// run.
+// Links in a hub's folder lead nowhere outside it, and its hooks and settings are not
+// used.
 func TestHostileFolder(t *testing.T) {
 	hub, all := people(t, "Ann")
 	ann := all[0]

@@ -13,11 +13,11 @@ import (
 	"ashbook/journal/series"
 )
 
-// Unfit is the error of a remote that holds what a journal never has. Nothing of it is
-// taken in.
+// Unfit is the error for a remote that contains something no journal has. Nothing of
+// the remote is taken in.
 type Unfit struct {
-	Wrong []string // what, each a clause in plain words, names quoted
-	More  int      // how many more there are
+	Wrong []string // what is wrong, each in plain words with names quoted
+	More  int      // number of further faults
 }
 
 func (u Unfit) Error() string {
@@ -28,7 +28,7 @@ func (u Unfit) Error() string {
 	return text
 }
 
-// mostWrong is how many are named (chosen).
+// mostWrong is the largest number of faults listed (chosen).
 const mostWrong = 5
 
 func (u *Unfit) add(format string, args ...any) {
@@ -39,9 +39,9 @@ func (u *Unfit) add(format string, args ...any) {
 	}
 }
 
-// inspect goes through everything that a remote's newest commit leads to and known ones
-// do not: every file and folder of every version. It fails with Unfit, and where
-// something is missing.
+// inspect checks everything reachable from a remote's newest commit but not from known:
+// every file and folder of every version. It fails with Unfit, and if an object is
+// missing.
 func inspect(ctx context.Context, o *history.Objects, tip string, known []string) error {
 	var u Unfit
 	err := o.New(tip, known, func(n history.New) error {
@@ -69,14 +69,14 @@ func inspect(ctx context.Context, o *history.Objects, tip string, known []string
 	return nil
 }
 
-// Largest files that are taken from others, bytes (chosen: a cook may have as much as is
-// read of one; a large photograph fits).
+// Largest files accepted from others, in bytes (chosen: the largest cook that is read,
+// and a large photograph).
 const (
 	mostPage    = 4 << 20
 	mostPicture = 16 << 20
 )
 
-// unfit says why no journal has such a file, "" if one may.
+// unfit says in plain words why no journal has such a file; "" if one may.
 func unfit(o *history.Objects, n history.New) string {
 	if why := badName(n.Name); why != "" {
 		return why
@@ -112,14 +112,14 @@ func unfit(o *history.Objects, n history.New) string {
 	return ""
 }
 
-// reserved are names that Windows takes for devices, with whatever ending (Microsoft,
+// reserved are names that Windows takes for devices, with any extension (Microsoft,
 // "Naming Files, Paths, and Namespaces").
 var reserved = []string{"con", "prn", "aux", "nul", "conin$", "conout$",
 	"com0", "com1", "com2", "com3", "com4", "com5", "com6", "com7", "com8", "com9", "com¹", "com²", "com³",
 	"lpt0", "lpt1", "lpt2", "lpt3", "lpt4", "lpt5", "lpt6", "lpt7", "lpt8", "lpt9", "lpt¹", "lpt²", "lpt³"}
 
-// badName says why a name is none that every system can write, or one that means
-// something to git; "" if it is none of these.
+// badName says in plain words why some system cannot write the name or git gives it a
+// meaning; "" if neither.
 func badName(name string) string {
 	stem, _, _ := strings.Cut(strings.ToLower(name), ".")
 	switch {
@@ -147,12 +147,14 @@ func badName(name string) string {
 	return ""
 }
 
-// harmless are the attributes that run nothing and change no bytes but line ends.
+// harmless are the git attributes that run no program and change no bytes except line
+// ends.
 var harmless = []string{"text", "-text", "!text", "text=auto", "eol=lf", "eol=crlf", "binary", "diff", "-diff", "-merge",
 	"merge=ashbook", "merge=union", "merge=text", "merge=binary", "whitespace"}
 
-// badAttributes says why attributes are not taken from others: a filter or a driver is a
-// program that the person has set up for something else.
+// badAttributes says why an attributes file is not accepted from others; "" if it is. A
+// filter or a merge driver in it would run a program that the user set up for something
+// else.
 func badAttributes(o *history.Objects, hash string) string {
 	text, err := o.Bytes(hash)
 	if err != nil {
@@ -172,9 +174,9 @@ func badAttributes(o *history.Objects, hash string) string {
 	return ""
 }
 
-// collide fails with Unfit where two names, of which a remote brings at least one, are
-// one on systems that do not tell capitals from small letters, or where a folder and a
-// file have one name.
+// collide fails with Unfit if two names differ only in capitals, or a folder and a file
+// have the same name, and the remote added at least one of them. Some systems cannot
+// store both.
 func collide(ours map[string]history.Entry, added []string) error {
 	names := map[string]string{}
 	var u Unfit
@@ -182,7 +184,7 @@ func collide(ours map[string]history.Entry, added []string) error {
 		for at := 0; at < len(p); {
 			name := p
 			if i := strings.IndexByte(p[at:], '/'); i >= 0 {
-				name = p[:at+i+1] // a folder
+				name = p[:at+i+1] // the name of a folder
 			}
 			at = len(name)
 			key := strings.ToLower(strings.ToUpper(strings.TrimSuffix(name, "/")))

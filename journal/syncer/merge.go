@@ -15,13 +15,13 @@ import (
 	"ashbook/journal/merge"
 )
 
-// Told is a place in a file that both sides changed.
+// Told is a conflict in a file: a place that both sides changed.
 type Told struct {
 	Path string // of the file, below the journal's folder
 	merge.Told
 }
 
-// merging is the merge of two histories, in memory.
+// merging merges two histories in memory.
 type merging struct {
 	ctx  context.Context
 	o    *history.Objects
@@ -29,16 +29,16 @@ type merging struct {
 	opt  cookfile.Options
 }
 
-// errUnrelated says that two histories have nothing in common.
+// errUnrelated means that the two histories have no common commit.
 var errUnrelated = errors.New("the remote holds another journal: it has no version in common with this one")
 
-// outcome is what a file becomes; nil is gone.
+// outcome is what the merge makes of a file; nil deletes it.
 type outcome struct {
 	data []byte
-	hash string // of data, where a repository has it
+	hash string // hash of data if a repository already has it
 }
 
-// join merges two histories and returns what differs from the first one's files then.
+// join merges two histories and returns the changes to the first one's files.
 func (m *merging) join(ours, theirs string) ([]history.Change, error) {
 	bases, err := m.o.Bases(ours, theirs)
 	if err != nil {
@@ -55,7 +55,7 @@ func (m *merging) join(ours, theirs string) ([]history.Change, error) {
 	return m.changes(base, ours, theirs)
 }
 
-// changes merges two commits that were made from a tree.
+// changes merges two commits that have the tree base in common.
 func (m *merging) changes(base, ours, theirs string) ([]history.Change, error) {
 	a, err := m.o.Tree(ours)
 	if err != nil {
@@ -118,8 +118,8 @@ func (m *merging) base(bases []string) (string, error) {
 	return tree, err
 }
 
-// trees merges two trees that were made from a third. It returns what each file becomes
-// that the first is to have differently, and some that it has so already.
+// trees merges trees a and b with the common tree base. It returns what becomes of each
+// file that changes in a, and of some that do not.
 func (m *merging) trees(base, a, b string, byA, byB authors) (map[string]*outcome, error) {
 	inA, err := m.o.Diff(base, a)
 	if err != nil {
@@ -171,7 +171,7 @@ func (m *merging) trees(base, a, b string, byA, byB authors) (map[string]*outcom
 
 const settings = "journal.md"
 
-// inOrder puts the journal's settings first: cooks are read with them.
+// inOrder sorts the journal's settings first, since cooks are read with them.
 func inOrder(a, b string) int {
 	if (a == settings) != (b == settings) {
 		if a == settings {
@@ -243,8 +243,8 @@ func (m *merging) file(p string, base, a, b history.Entry, byA, byB authors) (*o
 
 func binary(text []byte) bool { return bytes.IndexByte(text, 0) >= 0 }
 
-// binary lets the later of two pictures win: they have no lines to merge. The other is
-// in history.
+// binary keeps the later of two versions of a file without lines, such as a picture.
+// The other stays in history.
 func (m *merging) binary(p string, a, b history.Entry, va, vb merge.Version) *outcome {
 	if vb.At.After(va.At) || vb.At.Equal(va.At) && b.Hash > a.Hash {
 		a, va, vb = b, vb, va
@@ -253,8 +253,8 @@ func (m *merging) binary(p string, a, b history.Entry, va, vb merge.Version) *ou
 	return &outcome{va.Text, a.Hash}
 }
 
-// follow has each side's changes to a file go where the other has renamed it to, and
-// returns the paths that are not as the trees have them then.
+// follow applies each side's renames to the other side's changes. It returns the paths
+// that this moved.
 func (m *merging) follow(inA, inB map[string]history.Differs) (moved []string, err error) {
 	ra, err := m.renames(inA, inB)
 	if err != nil {
@@ -266,7 +266,7 @@ func (m *merging) follow(inA, inB map[string]history.Differs) (moved []string, e
 	}
 	for _, old := range slices.Sorted(maps.Keys(ra)) {
 		name := ra[old]
-		if other, both := rb[old]; both { // under the name that comes first in order
+		if other, both := rb[old]; both { // both sides renamed it: keep the name that sorts first
 			to := min(name, other)
 			rename(inA, old, name, to)
 			rename(inB, old, other, to)
@@ -283,14 +283,14 @@ func (m *merging) follow(inA, inB map[string]history.Differs) (moved []string, e
 	return moved, nil
 }
 
-// rename has one side's renamed file go under another name.
+// rename gives a file that one side renamed another new name.
 func rename(in map[string]history.Differs, old, name, to string) {
 	is := in[name].Is
 	in[name] = history.Differs{}
 	in[to] = history.Differs{Was: in[old].Was, Is: is}
 }
 
-// carry moves what one side made of a file to the name that the other gave it.
+// carry moves one side's change of a file to the name that the other side gave it.
 func carry(in, renamed map[string]history.Differs, old, name string) bool {
 	changed, there := in[old]
 	if _, taken := in[name]; !there || changed.Is.Hash == "" || taken {
@@ -302,8 +302,8 @@ func carry(in, renamed map[string]history.Differs, old, name string) bool {
 	return true
 }
 
-// renames returns under which name one side has those files that it took away and the
-// other changed: the added file of that kind with the most lines in common, at least half.
+// renames returns the new names of files that one side deleted and the other changed:
+// the added file of the same kind with the most lines in common, and at least half.
 func (m *merging) renames(in, other map[string]history.Differs) (map[string]string, error) {
 	out := map[string]string{}
 	taken := map[string]bool{}
@@ -335,7 +335,7 @@ func (m *merging) renames(in, other map[string]history.Differs) (map[string]stri
 	return out, nil
 }
 
-// alike is the part of the lines of the longer of two texts that the other has too.
+// alike returns which part of the longer text's lines, 0 to 1, the other text has too.
 func alike(a, b []byte) float64 {
 	left := map[string]int{}
 	n, k, same := 0, 0, 0

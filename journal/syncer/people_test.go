@@ -18,7 +18,7 @@ import (
 	"ashbook/journal/syncer"
 )
 
-// twice are the lines of a timeline that are there more than once.
+// twice returns the timeline lines that occur more than once.
 func twice(text string) (out []string) {
 	seen := map[string]bool{}
 	for line := range strings.Lines(text) {
@@ -30,10 +30,10 @@ func twice(text string) (out []string) {
 	return out
 }
 
-// Five people, one of them offline for more than half of the night and one asleep two
-// rounds in three, with clocks that are off: nothing is lost, nothing is there twice, and
-// all end with the same bytes and the same commit. ASHBOOK_ROUNDS sets how many rounds;
-// 60 is a whole night.
+// Five people with wrong clocks, one of them offline for more than half of the night
+// and one syncing only in one round of three. Nothing is lost or doubled, and all end
+// with the same bytes and the same commit. ASHBOOK_ROUNDS sets the number of rounds; 60
+// is a whole night.
 func TestNightOfFive(t *testing.T) {
 	rounds := 6
 	if n, err := strconv.Atoi(os.Getenv("ASHBOOK_ROUNDS")); err == nil {
@@ -93,7 +93,7 @@ func TestNightOfFive(t *testing.T) {
 	}
 }
 
-// Two people join the same two histories by themselves and come to the same commit.
+// Two people who join the same two histories independently make the same commit.
 func TestSameJoinEverywhere(t *testing.T) {
 	hub, all := people(t, "Ann", "Ben")
 	ann, ben := all[0], all[1]
@@ -103,7 +103,7 @@ func TestSameJoinEverywhere(t *testing.T) {
 	ben.note("- 2026-09-19T01:12+01:00 lid")
 	ann.f.Flush()
 	ben.f.Flush()
-	// Each gets the other's commits by itself, through a hub of its own.
+	// Each gets the other's commits through a separate hub.
 	one := filepath.Join(t.TempDir(), "one.git")
 	if err := os.CopyFS(one, os.DirFS(hub)); err != nil {
 		t.Fatal(err)
@@ -135,8 +135,8 @@ func TestSameJoinEverywhere(t *testing.T) {
 	}
 }
 
-// Several best common ancestors are merged first: what was settled once is not told, and
-// not undone, once more.
+// With several best common ancestors, those are merged first. A conflict that was
+// settled is neither reported nor undone again.
 func TestCrissCross(t *testing.T) {
 	hub, all := people(t, "Ann", "Ben")
 	ann, ben := all[0], all[1]
@@ -151,7 +151,7 @@ func TestCrissCross(t *testing.T) {
 	if _, err := ben.try(syncer.Options{Resend: true}); err != nil {
 		t.Fatal(err)
 	}
-	// Both have joined the same two commits, and each has gone on meanwhile.
+	// Both have joined the same two commits and have continued since.
 	ann.addr, ben.addr = one, hub
 	ann.note("- 2026-09-19T01:10+01:00 pit 108 °C")
 	ben.note("- 2026-09-19T01:12+01:00 lid")
@@ -197,7 +197,7 @@ func TestRenamedAndRemoved(t *testing.T) {
 		}
 		journaltest.Sound(t, p.dir)
 	}
-	// Taken away by one, changed by the other: it stays, told.
+	// One deleted it and the other changed it: it stays, and the conflict is reported.
 	if err := os.Remove(filepath.Join(ann.dir, renamed)); err != nil {
 		t.Fatal(err)
 	}
@@ -216,7 +216,8 @@ func TestRenamedAndRemoved(t *testing.T) {
 	}
 }
 
-// A hub that was put back, emptied or swapped stops the sync until somebody says so.
+// If a hub was restored from a backup, emptied or replaced, the sync stops until the
+// user says how to go on.
 func TestPutBack(t *testing.T) {
 	hub, all := people(t, "Ann", "Ben")
 	ann, ben := all[0], all[1]
@@ -257,8 +258,8 @@ func TestAnotherJournal(t *testing.T) {
 	}
 }
 
-// The lock of a writer that was killed is taken away once it is older than any writer
-// holds one, by the clock of the folder; a younger one is left.
+// The lock of a killed writer is removed once it is older than LockAge by the folder's
+// clock. A younger one stays.
 func TestDeadLock(t *testing.T) {
 	hub, all := people(t, "Ann")
 	ann := all[0]
@@ -285,7 +286,7 @@ func TestDeadLock(t *testing.T) {
 	}
 }
 
-// While a person is in the middle of a merge with git nothing is taken in.
+// While the user has an unfinished git merge, nothing is taken in.
 func TestOwnMergeUnderway(t *testing.T) {
 	_, all := people(t, "Ann", "Ben")
 	ann, ben := all[0], all[1]
@@ -304,7 +305,8 @@ func TestOwnMergeUnderway(t *testing.T) {
 	same(t, ann, ben)
 }
 
-// mortal is a disk whose program dies: nothing is written any more after so many steps.
+// mortal is a disk whose program dies after a number of steps: nothing is written after
+// that.
 type mortal struct {
 	disk.FS
 	left *int
@@ -374,8 +376,8 @@ func (f mortalFile) Truncate(size int64) error {
 	return f.File.Truncate(size)
 }
 
-// A program that is killed at any step of a sync leaves a journal that the next sync
-// brings to the same end: nothing lost, nothing twice, git's status clean.
+// A program killed at any step of a sync leaves a journal that the next sync completes:
+// nothing lost, nothing doubled, and git's status clean.
 func TestKilledAtEveryStep(t *testing.T) {
 	every := 31
 	if os.Getenv("ASHBOOK_CRASHES") != "" {
@@ -427,8 +429,8 @@ func TestKilledAtEveryStep(t *testing.T) {
 	}
 }
 
-// Three people set one thing and others at once. In whatever order they sync, all end
-// with the same lines: what was set last stands, by whoever's turn it came in.
+// Three people set one key and others at the same time. In whatever order they sync,
+// all end with the same lines, and the value set last wins.
 func TestOrderDoesNotMatter(t *testing.T) {
 	var first string
 	orders := [][]int{{0, 1, 2}, {1, 2, 0}, {2, 1, 0}, {0, 2, 1}, {1, 0, 2}, {2, 0, 1}}
@@ -439,13 +441,13 @@ func TestOrderDoesNotMatter(t *testing.T) {
 		_, all := people(t, "Ann", "Ben", "Cleo")
 		ann, ben, cleo := all[0], all[1], all[2]
 		ben.now, cleo.now = ben.now.Add(10*time.Minute), cleo.now.Add(5*time.Minute)
-		ben.set("serve: 2026-09-19T13:00", "serve: 2026-09-19T14:00") // 01:15, the last
-		ann.set("serve: 2026-09-19T13:00", "serve: 2026-09-19T12:30") // 01:05
+		ben.set("serve: 2026-09-19T13:00", "serve: 2026-09-19T14:00") // at 01:15, the latest
+		ann.set("serve: 2026-09-19T13:00", "serve: 2026-09-19T12:30") // at 01:05
 		cleo.set("serve: 2026-09-19T13:00", "serve: 2026-09-19T15:15")
 		for _, p := range all {
 			p.f.Flush()
 		}
-		// A later change of something else makes nobody's hour later.
+		// A later change of another key does not make the value of this one later.
 		ann.now = ann.now.Add(time.Hour)
 		ann.set("raw: 3.9 kg", "raw: 4.1 kg")
 		ann.note("- 2026-09-19T02:30+01:00 pit 108 °C")

@@ -11,22 +11,24 @@ import (
 	"ashbook/journal/disk"
 )
 
-// State is what is known of the journal and its remote, as the last sync left it. The zero
-// State is that of a journal that has never been synced.
+// State is what the last sync found out about the journal and its remote. The zero
+// State is that of a journal never synced.
 type State struct {
 	LastHeard time.Time `json:"last_heard,omitzero"` // when the remote last answered
-	NotSent   int       `json:"not_sent,omitempty"`  // commits the remote lacks, merges not counted
-	Since     time.Time `json:"since,omitzero"`      // when the oldest of them was made; zero where there is none
-	Problem   string    `json:"problem,omitempty"`   // why the last sync stopped, a clause in plain words; "" where it did not
-	Remote    string    `json:"remote,omitempty"`    // its address, without a password
-	Tip       string    `json:"tip,omitempty"`       // the newest commit of the remote, as it was last heard
+	// number of commits that the remote lacks, without merges
+	NotSent int       `json:"not_sent,omitempty"`
+	Since   time.Time `json:"since,omitzero"` // time of the oldest of them; zero for none
+	// why the last sync stopped, in plain words; "" if it did not
+	Problem string `json:"problem,omitempty"`
+	Remote  string `json:"remote,omitempty"` // its address without the password
+	Tip     string `json:"tip,omitempty"`    // newest commit last received from the remote
 }
 
 const stateFile = "sync"
 
-// ReadState reads the state of a journal; dir is history.Repo.State, the folder inside
-// git's own that ashbook may use. A file that cannot be read is as good as none: the
-// next sync writes it again.
+// ReadState reads the state of a journal. dir is history.Repo.State, our folder inside
+// git's. A file that cannot be read gives the zero State; the next sync writes it
+// again.
 func ReadState(dir string) State {
 	data, err := os.ReadFile(filepath.Join(dir, stateFile))
 	if err != nil {
@@ -39,8 +41,8 @@ func ReadState(dir string) State {
 	return s
 }
 
-// writeState puts a state in place of the last one in one step. It is not flushed to
-// the disk: a state that a power cut takes back is only older.
+// writeState replaces the state file by a rename. It does not flush it: after a power
+// cut the state may only be older.
 func writeState(to disk.FS, dir string, perm disk.Perm, s State) error {
 	data, err := json.Marshal(s)
 	if err != nil {

@@ -1,19 +1,19 @@
-// Package syncer keeps a journal the same as those of other people, over a repository
-// that all of them reach. It puts what is saved into history, fetches, merges by meaning
-// and sends, and it never stops for two values of one thing.
+// Package syncer keeps one journal in sync with those of other people through a
+// repository that all can reach. It commits what is saved, fetches, merges by meaning
+// and pushes. Two values for one thing never stop it.
 //
-// The order of one sync:
+// One sync takes these steps:
 //
-//  1. Everything saved, and what other programs made of the files, goes into history.
-//  2. The remote's newest commit is fetched into an inbox, apart from the journal's own
-//     objects, and looked through: a remote is nobody's friend until then.
-//  3. The two histories are merged in memory. Under the journal's lock each file is
-//     compared once more with what the merge was made of, saved like any save, and then
-//     the branch moves. Where something has changed meanwhile, again from 1.
-//  4. What the remote lacks is sent, if its branch is still where it was; where somebody
-//     else was first, again from 1.
+//  1. It commits everything saved and every change made by other programs.
+//  2. It fetches the remote's newest commit into an inbox, apart from the journal's own
+//     objects, and checks everything in it, since a remote is not trusted before that.
+//  3. It merges the two histories in memory. Under the journal's lock it compares each
+//     file with the content that was merged, saves it like any save, and moves the
+//     branch. If something has changed, it starts again at 1.
+//  4. It pushes what the remote lacks if the remote's branch has not moved. If somebody
+//     else was first, it starts again at 1.
 //
-// A crash at any point leaves a journal that is whole; the next sync does the rest.
+// A crash at any point leaves a journal in order; the next sync does the rest.
 package syncer
 
 import (
@@ -32,56 +32,56 @@ import (
 	"ashbook/journal/history"
 )
 
-// Carrier brings commits from a remote and to it. What it is given and what it returns
-// are the names of commits, 40 hexadecimal digits; "" is no commit.
+// Carrier transfers commits from and to a remote. Commits are given by hash, 40
+// hexadecimal digits; "" is no commit.
 type Carrier interface {
-	// Fetch brings the newest commit of a branch into the inbox with all that it leads
-	// to and known commits do not, and returns it: "" where the remote has no such
-	// branch yet.
+	// Fetch copies the newest commit of a branch into the inbox, with everything
+	// reachable from it but not from known, and returns its hash: "" if the remote has
+	// no such branch yet.
 	Fetch(ctx context.Context, into *history.Inbox, branch string, known []string) (tip string, err error)
 
-	// Push sends what tip leads to and moves the branch to it, if the branch is at old:
-	// moved is false where somebody else has moved it first.
+	// Push sends what is reachable from tip and moves the branch from old to it. moved
+	// is false if somebody else moved the branch first.
 	Push(ctx context.Context, branch, old, tip string) (moved bool, err error)
 }
 
-// Journal is what is synced: folder.Folder is one.
+// Journal is a journal to sync; folder.Folder is one.
 type Journal interface {
 	History() *history.Repo
 
-	// Gather puts into history everything saved, by whatever program; all has it wait
-	// for no more rows of a growing series.
+	// Gather commits everything that any program has saved. If all is set, it does not
+	// wait for more rows of a growing series.
 	Gather(all bool) error
 
-	// Join saves what a merge makes of the files and moves the branch; it fails with
-	// history.ErrMoved where something has changed since.
+	// Join saves the files of a merge and moves the branch. It fails with
+	// history.ErrMoved if something has changed since.
 	Join(j history.Join) (tip string, err error)
 }
 
-// Options say how a sync is done. Remote and Now are required.
+// Options are the settings of a sync. Remote and Now are required.
 type Options struct {
 	Remote history.Remote
 	Now    func() time.Time
-	Limit  time.Duration // how long one fetch, or one push, may take; 0: two minutes
-	Dry    bool          // tell what would be done: nothing is saved, committed or sent
-	All    bool          // growing series go too, see Journal.Gather
-	Resend bool          // go on where the remote lacks what it had
+	Limit  time.Duration // time limit of one fetch or one push; 0 means two minutes
+	Dry    bool          // only report what would be done: nothing is saved, committed or sent
+	All    bool          // commit growing series too, see Journal.Gather
+	Resend bool          // go on although the remote lacks commits it once had
 }
 
 // Result is what a sync did.
 type Result struct {
-	Received []history.Made // commits of others that are new here, the newest first
-	Sent     []history.Made // commits that the remote has got, the newest first
-	Told     []Told         // places that both sides changed
-	Tries    int            // 1 where nobody else was at work
-	Begun    bool           // this journal was empty and has become a copy of the remote's
-	Problem  string         // why it stopped, a clause in plain words; "" where it did not
+	Received []history.Made // commits of others that are new here, newest first
+	Sent     []history.Made // commits that the remote has received, newest first
+	Told     []Told         // conflicts: places that both sides changed
+	Tries    int            // number of attempts; 1 if nobody else was syncing
+	Begun    bool           // this journal was empty and is now a copy of the remote's
+	Problem  string         // why it stopped, in plain words; "" if it did not
 	Tip      string         // the newest commit here
 }
 
-// Stopped is the error of a sync that a person has to see to.
+// Stopped is the error of a sync that needs the user to act.
 type Stopped struct {
-	Reason string // a clause in plain words
+	Reason string // in plain words
 	Next   string // what to type next; may be empty
 }
 
@@ -89,14 +89,14 @@ func (s Stopped) Error() string { return s.Reason }
 
 const (
 	mostTries = 8
-	limit     = 2 * time.Minute // (chosen)
-	// grace is how long a carrier that was told to stop is waited for (chosen).
+	limit     = 2 * time.Minute // chosen
+	// grace is how long a carrier may take to stop after it is cancelled (chosen).
 	grace = 2 * time.Second
 )
 
-// Run syncs once and remembers how it went, for ReadState. It fails with
-// history.ErrLocked where another sync of this journal is at work, with Stopped, Unfit,
-// *history.Postponed, and with what the carrier fails with.
+// Run syncs once and stores the outcome for ReadState. It fails with history.ErrLocked
+// if another sync of this journal is running, with Stopped, Unfit and
+// *history.Postponed, and with the carrier's errors.
 func Run(ctx context.Context, j Journal, c Carrier, opt Options) (Result, error) {
 	if opt.Limit == 0 {
 		opt.Limit = limit
@@ -126,7 +126,7 @@ func Run(ctx context.Context, j Journal, c Carrier, opt Options) (Result, error)
 	return r.result, err
 }
 
-// Missed remembers that a remote could not even be tried, and why.
+// Missed stores that a remote could not even be tried, and why.
 func Missed(repo *history.Repo, remote history.Remote, problem string) error {
 	r := &run{repo: repo, opt: Options{Remote: remote}, state: stateOf(repo, remote)}
 	if branch, err := repo.Branch(); err == nil {
@@ -137,7 +137,8 @@ func Missed(repo *history.Repo, remote history.Remote, problem string) error {
 	return writeState(repo.Disk, repo.State(), repo.Perm(), r.state)
 }
 
-// stateOf is the state with a remote: what is known of another does not count.
+// stateOf returns the state for a remote; the zero State if the last sync was with
+// another remote.
 func stateOf(repo *history.Repo, remote history.Remote) State {
 	s, want := ReadState(repo.State()), Address(remote.URL)
 	if s.Remote != want {
@@ -153,7 +154,7 @@ type run struct {
 	opt    Options
 	repo   *history.Repo
 	branch string
-	begin  string // our newest commit at the beginning
+	begin  string // our newest commit at the start
 	result Result
 	state  State
 }
@@ -179,7 +180,7 @@ func (r *run) sync(ctx context.Context) (err error) {
 	}
 }
 
-// once goes through the steps; done is false where somebody else was first.
+// once does one attempt. done is false if somebody else was first.
 func (r *run) once(ctx context.Context) (done bool, err error) {
 	if !r.opt.Dry {
 		if err := r.Gather(r.opt.All); err != nil {
@@ -209,8 +210,8 @@ func (r *run) once(ctx context.Context) (done bool, err error) {
 	return r.send(ctx, tip, theirs)
 }
 
-// fetch returns our newest commit and the remote's, which is in the inbox and was looked
-// through.
+// fetch returns our newest commit and the remote's, which is in the inbox and was
+// checked.
 func (r *run) fetch(ctx context.Context, in *history.Inbox) (ours, theirs string, err error) {
 	o, err := r.repo.Objects()
 	if err != nil {
@@ -252,8 +253,8 @@ func (r *run) fetch(ctx context.Context, in *history.Inbox) (ours, theirs string
 	return ours, theirs, inspect(ctx, o, theirs, known)
 }
 
-// within has a carrier do something for as long as it may take. One that does not stop
-// when it is told to is left to itself.
+// within calls do with a time limit. If do does not return after it is cancelled,
+// within returns without it.
 func within[T any](ctx context.Context, limit time.Duration, do func(context.Context) (T, error)) (T, error) {
 	type answer struct {
 		got T
@@ -285,7 +286,7 @@ func within[T any](ctx context.Context, limit time.Duration, do func(context.Con
 	return a.got, a.err
 }
 
-// takeIn merges the remote's newest commit into ours and returns ours then.
+// takeIn merges the remote's newest commit into ours and returns our new one.
 func (r *run) takeIn(ctx context.Context, in *history.Inbox, ours, theirs string) (tip string, err error) {
 	o, err := in.Objects()
 	if err != nil {
@@ -324,7 +325,7 @@ func (r *run) received(o *history.Objects, theirs string) (err error) {
 	return err
 }
 
-// merge works out what our history and the remote's become.
+// merge computes the merge of our history and the remote's.
 func (r *run) merge(ctx context.Context, o *history.Objects, ours, theirs string) (history.Join, []Told, error) {
 	j := history.Join{Head: ours, Other: theirs}
 	m := &merging{ctx: ctx, o: o}
@@ -354,7 +355,7 @@ func (r *run) merge(ctx context.Context, o *history.Objects, ours, theirs string
 	return j, m.told, distinct(o, ours, j.Changes)
 }
 
-// distinct looks whether files that come in have names of their own.
+// distinct fails with Unfit if the incoming files have names that collide, see collide.
 func distinct(o *history.Objects, ours string, changes []history.Change) error {
 	tree, err := o.Tree(ours)
 	if err != nil {
@@ -391,8 +392,8 @@ func filesOf(o *history.Objects, commit string) (map[string]history.Entry, error
 	return o.Files(tree)
 }
 
-// justBegun tells whether a history is that of a journal without a cook: what ashbook
-// init has made and nobody has changed since.
+// justBegun reports whether a history is that of a journal without a cook, unchanged
+// since ashbook init made it.
 func justBegun(o *history.Objects, tip string) (bool, error) {
 	if tip == "" {
 		return true, nil
@@ -410,7 +411,7 @@ func justBegun(o *history.Objects, tip string) (bool, error) {
 	return true, err
 }
 
-// send gives the remote what it lacks; done is false where somebody else was first.
+// send pushes what the remote lacks. done is false if somebody else was first.
 func (r *run) send(ctx context.Context, tip, theirs string) (done bool, err error) {
 	if tip == theirs || tip == "" {
 		return true, r.seen(theirs)
@@ -440,7 +441,7 @@ func (r *run) seen(tip string) error {
 	return r.repo.SetSeen(r.opt.Remote, r.branch, tip)
 }
 
-// count puts into the state what the remote lacks.
+// count puts into the state how many commits the remote lacks.
 func (r *run) count() {
 	s := &r.state
 	s.NotSent, s.Since = 0, time.Time{}
@@ -465,7 +466,7 @@ func (r *run) count() {
 	}
 }
 
-// Address is the address of a remote as it may be shown: without a password.
+// Address returns a remote's address without its password.
 func Address(remote string) string {
 	if u, err := url.Parse(remote); err == nil && u.User != nil && u.Host != "" {
 		u.User = url.User(u.User.Username())
@@ -474,8 +475,8 @@ func Address(remote string) string {
 	return remote
 }
 
-// Reason is the error of a sync as a clause in plain words, with the path that it is
-// about: the remote's disk may be meant, or the journal's.
+// Reason returns the error of a sync in plain words, with its path, since the disk may
+// be the remote's or the journal's.
 func Reason(err error) string {
 	var wait *history.Postponed
 	var path *fs.PathError

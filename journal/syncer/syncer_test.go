@@ -29,7 +29,7 @@ type place struct {
 	now  time.Time
 	f    *folder.Folder
 	hub  *history.Hub
-	by   func(history.Remote, *history.Repo) syncer.Carrier // nil: the folder
+	by   func(history.Remote, *history.Repo) syncer.Carrier // nil: the folder itself
 	addr string
 }
 
@@ -44,7 +44,7 @@ func (p *place) open() {
 
 func (p *place) read(path string) string { return journaltest.Read(p.t, p.dir, path) }
 
-// note adds a line as ashbook does, a minute later.
+// note adds a line as ashbook does, one minute later.
 func (p *place) note(line string) {
 	p.t.Helper()
 	p.now = p.now.Add(time.Minute)
@@ -98,7 +98,7 @@ func (p *place) sync() syncer.Result {
 	return got
 }
 
-// sign sets whose commits these are.
+// sign sets the author of the commits.
 func sign(t testing.TB, dir, who string) {
 	t.Helper()
 	name := filepath.Join(dir, ".git", "config")
@@ -112,7 +112,7 @@ func sign(t testing.TB, dir, who string) {
 	}
 }
 
-// people makes a hub and copies of one journal that have been synced through it.
+// people makes a hub and one copy of the journal for each person, all in sync.
 func people(t testing.TB, names ...string) (hub string, all []*place) {
 	hub = filepath.Join(t.TempDir(), "hall.git")
 	if err := history.MakeHub(hub, "main"); err != nil {
@@ -139,7 +139,7 @@ func people(t testing.TB, names ...string) (hub string, all []*place) {
 	return hub, all
 }
 
-// same fails where copies differ, in bytes, in history, or by what git says.
+// same fails if the copies differ in bytes, in history, or in git's status.
 func same(t testing.TB, all ...*place) {
 	t.Helper()
 	for _, p := range all {
@@ -191,8 +191,8 @@ func TestTwoPeople(t *testing.T) {
 	}
 }
 
-// Of two values for one thing the later stands, by the commit that last set that key,
-// and the other is kept.
+// Of two values for one key the later wins, by the commit that last set that key. The
+// other is kept in the also list.
 func TestTheLaterStands(t *testing.T) {
 	_, all := people(t, "Ann", "Ben")
 	ann, ben := all[0], all[1]
@@ -202,7 +202,7 @@ func TestTheLaterStands(t *testing.T) {
 	ben.set("serve: 2026-09-19T13:00", "serve: 2026-09-19T14:00")
 	ben.f.Flush()
 	ann.now = ann.now.Add(2 * time.Hour)
-	ann.note("- 2026-09-19T03:10+01:00 pit 108 °C") // later, and about something else
+	ann.note("- 2026-09-19T03:10+01:00 pit 108 °C") // a later change of something else
 	ann.sync()
 	got := ben.sync()
 	if len(got.Told) != 1 || got.Told[0].By != "Ann" || got.Told[0].Path != supper {
