@@ -1,11 +1,11 @@
-// Package attribution says why a cook was early or late, in minutes that add up:
-// from the person's usual cook, the plan or another cook to this one, a share
-// for every cause that was noted, and what no cause explains as a line of its
-// own.
+// Package attribution divides the difference between a cook's time and what it is
+// compared with (the person's usual cook, its plan or another cook) into minutes for
+// each noted cause, with a last line for what no cause explains. The lines sum to the
+// difference.
 //
-// The effects are those that drivers tells of time. They add up in ln of the
-// time; minutes share the whole out in proportion, by the logarithmic mean of
-// the two times (Ang & Choi 1997, Energy J. 18:59, for energy use).
+// The effects are those of package drivers and add up in ln(time). Each gets minutes
+// in proportion, by the logarithmic mean of the two times (Ang & Choi 1997, Energy J.
+// 18:59, for energy use).
 package attribution
 
 import (
@@ -25,60 +25,60 @@ import (
 	"ashbook/report/frame"
 )
 
-// Options of an account.
+// Options chooses what a cook is compared with.
 type Options struct {
-	Against *journal.Cook // a cook to hold this one against; nil: the usual one
-	Plan    bool          // hold it against its plan, and say so where there is none
-	Usual   bool          // hold it against the usual cook although there is a plan
+	Against *journal.Cook // another cook; nil: the plan or the usual cook
+	Plan    bool          // its plan; Account.Says reports it if there is none
+	Usual   bool          // the usual cook, even if there is a plan
 }
 
-// Line is one cause.
+// Line is the effect of one cause.
 type Line struct {
-	Cause   string  // the column that shows it
-	Says    string  // what was different
-	Minutes float64 // later; negative: earlier
-	Doubt   float64 // 8 in 10 within ± this, minutes
+	Cause   string  // name of its column in package frame
+	Says    string  // what was different, as printed
+	Minutes float64 // positive: it made the cook longer
+	Doubt   float64 // half width of the 80 % range, minutes
 }
 
-// Account is why a cook took as long as it did.
+// Account explains how long a cook took.
 type Account struct {
 	Cook    *journal.Cook
-	Known   bool    // the rest can be told; otherwise Says has the reason
-	Against string  // "your usual pork shoulder, 9 cooks"
-	Usual   bool    // and that it is
-	Planned bool    // or that it is the plan
-	From    float64 // h that took, or would have
-	Took    float64 // h this one took
-	Lines   []Line  // the largest first; with Unexplained they sum to Took − From
-	// Unexplained is what the causes leave.
+	Known   bool    // false: only Cook, Took and Says are set; Says has the reason
+	Against string  // what it is compared with: "your usual pork shoulder, 9 cooks"
+	Usual   bool    // compared with the usual cook
+	Planned bool    // compared with its plan
+	From    float64 // time of what it is compared with, h: measured, or expected
+	Took    float64 // time of this cook, h
+	Lines   []Line  // largest first; with Unexplained they sum to 60·(Took − From)
+	// Unexplained is the difference that no line of Lines explains.
 	Unexplained Line
-	Alike       []string // causes that were not different
-	Missing     []string // what was not noted here or there, so that it counts as the same
-	RestsOn     string   // what in the notes it is based on
-	Verdict     string   // the whole in one sentence
-	Says        []string // what else is to be said, whole sentences
-	same        []string // causes whose two values are printed as one
+	Alike       []string // names of columns with no difference
+	Missing     []string // names of columns noted in only one of the two: counted as equal
+	RestsOn     string   // the readings used, as printed
+	Verdict     string   // summary in one sentence
+	Says        []string // further sentences
+	same        []string // columns whose two values differ but are printed alike
 }
 
-// Unexplained names the line of what no cause explains.
+// Unexplained is the Cause of the line that no cause explains.
 const Unexplained = "not explained"
 
-// Explain accounts for a finished cook. All are the person's cooks; the cook
-// itself among them is left out.
+// Explain returns the account of a finished cook. All are the person's cooks; c itself
+// is skipped. It fails when ctx ends.
 func Explain(ctx context.Context, c *journal.Cook, all []*frame.Cook, w model.Context, opt Options) (Account, error) {
 	a := Account{Cook: c}
 	took, ok := c.Took()
 	a.Took = took.Hours()
 	switch {
 	case !ok:
-		a.Says = append(a.Says, "Not off yet, or the times it went on and came off were not noted: there is nothing to account for.")
+		a.Says = append(a.Says, "Not off yet, or the times it went on and came off were not noted: ashbook cannot say why it took so long.")
 		return a, nil
 	case a.Took < .5 || a.Took > model.Longest:
-		a.Says = append(a.Says, fmt.Sprintf("It took %s by the notes, which no cook does: one of the times is wrong.", measure.FormatHours(a.Took)))
+		a.Says = append(a.Says, fmt.Sprintf("By the notes it took %s, which is not possible: one of the times is wrong.", measure.FormatHours(a.Took)))
 		return a, nil
 	}
 	others := slices.DeleteFunc(slices.Clone(all), func(o *frame.Cook) bool { return o.ID == c.ID })
-	this := of(c)
+	this := rowOf(c)
 	held := a.held(this, baseline.Like(c, all), opt)
 	t, err := drivers.LearnTimes(ctx, others, w, this, held)
 	if err != nil {
@@ -90,10 +90,10 @@ func Explain(ctx context.Context, c *journal.Cook, all []*frame.Cook, w model.Co
 		_, sd = t.Hours(0)
 	}
 	shares, whole := t.Between(0, 1)
-	if theirs, ok := took2(opt.Against); ok {
+	if theirs, ok := tookHours(opt.Against); ok {
 		a.From, sd = theirs, whole.SD()
 	}
-	a.From = math.Round(60*a.From) / 60 // as it is printed, so that what is said of it agrees
+	a.From = math.Round(60*a.From) / 60 // as printed
 	a.Known = true
 	a.fill(shares, whole.Mean(), sd, w)
 	a.verdict()
@@ -102,9 +102,9 @@ func Explain(ctx context.Context, c *journal.Cook, all []*frame.Cook, w model.Co
 	return a, nil
 }
 
-// took2 is how long the other cook took, h, where there is one whose times are
-// believed.
-func took2(o *journal.Cook) (hours float64, ok bool) {
+// tookHours returns how long o took, h; ok is false if o is nil or its times are
+// missing or not possible.
+func tookHours(o *journal.Cook) (hours float64, ok bool) {
 	if o == nil {
 		return 0, false
 	}
@@ -112,9 +112,9 @@ func took2(o *journal.Cook) (hours float64, ok bool) {
 	return took.Hours(), ok && took.Hours() >= .5 && took.Hours() <= model.Longest
 }
 
-// of is a cook as it was cooked. What a thermostat was set to on the way is left
-// out: people raise it because a cook is late.
-func of(c *journal.Cook) drivers.Row {
+// rowOf returns the values of a cook as it was cooked, except that a thermostat pit has
+// its first setting: people raise the setting because a cook is late.
+func rowOf(c *journal.Cook) drivers.Row {
 	return func(col frame.Column) frame.Value {
 		if col.Name == frame.PitMean && frame.PitIsSetting(c) {
 			on, _ := c.OnAt()
@@ -125,29 +125,29 @@ func of(c *journal.Cook) drivers.Row {
 	}
 }
 
-// held chooses what the cook is held against: the cook asked for, its plan, where
-// one was made, else the usual of the cooks of its cut.
+// held returns the values the cook is compared with: those of opt.Against, else of its
+// plan if there is one, else of the usual cook among like.
 func (a *Account) held(this drivers.Row, like []*frame.Cook, opt Options) drivers.Row {
 	c := a.Cook
-	if _, ok := took2(opt.Against); ok {
+	if _, ok := tookHours(opt.Against); ok {
 		a.Against = opt.Against.Name() + ", " + opt.Against.Date().Format("2 Jan 2006")
-		return of(opt.Against)
+		return rowOf(opt.Against)
 	}
 	if opt.Against != nil {
-		a.Says = append(a.Says, fmt.Sprintf("%s is not off, or its times were not noted: held against the usual cook instead.", opt.Against.Name()))
+		a.Says = append(a.Says, fmt.Sprintf("%s is not off, or its times were not noted: compared with the usual cook instead.", opt.Against.Name()))
 	}
 	if c.Aim.Pit.Known && (!opt.Usual || len(like) == 0) {
 		a.Against, a.Planned = "its plan", true
 		return planned(c, this)
 	}
 	if opt.Plan {
-		a.Says = append(a.Says, "No pit was planned: held against the usual cook instead.")
+		a.Says = append(a.Says, "No pit temperature was planned: compared with the usual cook instead.")
 	}
 	a.Usual = true
 	switch len(like) {
 	case 0:
-		a.Against, a.Usual = "what the physics gives such a cook", false
-		a.Says = append(a.Says, "No plan, and no other finished cook of the cut: it is held against the physics alone, which is far off for many cooks.")
+		a.Against, a.Usual = "what the physics expects of such a cook", false
+		a.Says = append(a.Says, "There is no plan and no other finished cook of this cut: it is compared with the physics alone, which is far off for many cooks.")
 		return this
 	case 1:
 		a.Against = "your one other " + c.Cut
@@ -157,7 +157,7 @@ func (a *Account) held(this drivers.Row, like []*frame.Cook, opt Options) driver
 	return usual(like)
 }
 
-// planned is a cook as it was planned; what a plan does not say is as it came.
+// planned returns the values of the plan, and those of the cook for the rest.
 func planned(c *journal.Cook, this drivers.Row) drivers.Row {
 	return func(col frame.Column) frame.Value {
 		switch col.Name {
@@ -178,7 +178,7 @@ func planned(c *journal.Cook, this drivers.Row) drivers.Row {
 	}
 }
 
-// usual is the middle of cooks: medians, and what was done most often.
+// usual returns the median of each number and the most frequent word.
 func usual(like []*frame.Cook) drivers.Row {
 	return func(col frame.Column) frame.Value {
 		u := baseline.Of(col, like)
@@ -192,21 +192,20 @@ func usual(like []*frame.Cook) drivers.Row {
 	}
 }
 
-// inEight is half of the range that holds 8 in 10 of a normal, in standard
+// inEight is half the width of the middle 80 % of a normal distribution, in standard
 // deviations.
 const inEight = 1.2816
 
-// How far what a cause does in one cook is from what it does on the whole, in
-// standard deviations: as a share of it, and for a wrap, which is put on early or
-// late, tight or loose, and the off core in ln time (chosen on invented cooks whose
-// truth is known: the table in README.md).
+// The effect of a cause in one cook differs from its mean effect. These are the standard
+// deviations of that difference (chosen on invented cooks whose truth is known: the
+// table in README.md).
 const (
-	differsBy   = .35
-	wrapDiffers = .05
-	offDiffers  = .01 // a kelvin of the off core: it is chosen by feel, as the cook went
+	differsBy   = .35 // any cause: as a share of its effect
+	wrapDiffers = .05 // a wrap, which is early or late, tight or loose: ln time
+	offDiffers  = .01 // core when it came off, chosen by feel: ln time for each K
 )
 
-// doubt is that of a share in one cook, ln: 8 in 10 within ± this.
+// doubt returns the half width of the 80 % range of a share in one cook, ln time.
 func doubt(s drivers.Share) float64 {
 	own := differsBy * s.Ln.Mean()
 	if s.Column.Name == frame.Wrap && s.Ln.Mean() != 0 {
@@ -218,8 +217,9 @@ func doubt(s drivers.Share) float64 {
 	return inEight * math.Hypot(s.Ln.SD(), own)
 }
 
-// fill turns shares of ln time into lines; sd is that of what was expected, ln.
-func (a *Account) fill(shares []drivers.Share, told, sd float64, w model.Context) {
+// fill turns shares of ln time into lines; explained is their sum, sd the standard
+// deviation of the expected time, both ln.
+func (a *Account) fill(shares []drivers.Share, explained, sd float64, w model.Context) {
 	whole := math.Log(a.Took / a.From)
 	minutes := 60 * a.Took
 	if math.Abs(whole) > 1e-9 {
@@ -240,23 +240,21 @@ func (a *Account) fill(shares []drivers.Share, told, sd float64, w model.Context
 			a.Lines = append(a.Lines, Line{s.Column.Name, says(s, w.Settings.Units), m, minutes * doubt(s)})
 		}
 	}
-	a.Unexplained = Line{Unexplained, "not explained: this piece, luck, or a cause not noted", 60*(a.Took-a.From) - minutes*told, inEight * minutes * sd}
+	a.Unexplained = Line{Unexplained, "not explained: this piece, luck, or a cause not noted", 60*(a.Took-a.From) - minutes*explained, inEight * minutes * sd}
 	a.gather()
 }
 
-// How many lines always stand on their own, however wide their doubt, and the least
-// minutes of one (chosen: no one plans by less); how many small things are named.
+// What is printed as a line of its own (chosen).
 const (
-	alwaysTold = 2
-	smallest   = 3.0
-	mostSmall  = 3
+	alwaysTold = 2   // the largest lines, even if their doubt is larger
+	smallest   = 3.0 // minutes: smaller lines are gathered
+	mostSmall  = 3   // causes named in the line of small things
 )
 
-// Minutes are rounded to fine, and to coarse where a line is uncertain by more than
-// twice coarse (chosen).
+// Minutes are rounded to fine; to coarse if a line has a doubt above 2·coarse (chosen).
 const fine, coarse = 1.0, 5.0
 
-// step is what the minutes of an account are rounded to, min.
+// step returns what minutes are rounded to, min.
 func (a *Account) step() float64 {
 	for _, l := range append(slices.Clone(a.Lines), a.Unexplained) {
 		if l.Doubt > 2*coarse {
@@ -266,14 +264,14 @@ func (a *Account) step() float64 {
 	return fine
 }
 
-// Round brings minutes to the step of an account.
+// Round rounds minutes to the step of the account.
 func (a *Account) Round(minutes float64) float64 {
 	step := a.step()
 	return step * math.Round(minutes/step)
 }
 
-// Left is what the rounded lines leave to be explained, in whole minutes: so that
-// a sum of what is printed is exact.
+// Left returns Unexplained in whole minutes, such that it and the rounded lines sum
+// exactly to the difference of the rounded times.
 func (a *Account) Left() float64 {
 	left := math.Round(60*a.Took) - math.Round(60*a.From)
 	for _, l := range a.Lines {
@@ -282,8 +280,8 @@ func (a *Account) Left() float64 {
 	return left
 }
 
-// gather puts the lines in order; those shorter than their own doubt go into
-// one, so that the sum stays whole.
+// gather sorts the lines by size and merges those that are small or less than their
+// doubt into one.
 func (a *Account) gather() {
 	slices.SortStableFunc(a.Lines, func(x, y Line) int { return cmp.Compare(math.Abs(y.Minutes), math.Abs(x.Minutes)) })
 	var kept []Line
@@ -308,5 +306,5 @@ func (a *Account) gather() {
 	a.Lines = kept
 }
 
-// gapFrom is how long without a core reading the page calls a gap (chosen).
+// gapFrom is the shortest time without a core reading that is reported (chosen).
 const gapFrom = 2 * time.Hour

@@ -91,7 +91,7 @@ func TestSampleJournal(t *testing.T) {
 
 var noon = time.Date(2026, 5, 1, 12, 0, 0, 0, time.UTC)
 
-// roasted is an invented shoulder with hand notes, in a steady pit.
+// roasted returns an invented shoulder in a steady pit, with a few noted readings.
 func roasted(id string, pit float64, kg float64, hours float64, change func(*journal.Cook)) journal.Cook {
 	at := func(h float64) time.Time { return noon.Add(time.Duration(h * float64(time.Hour))) }
 	temp := func(a journal.Act, c float64) journal.Item {
@@ -121,7 +121,7 @@ func line(a Account, cause string) (Line, bool) {
 	return Line{}, false
 }
 
-// One thing changed at a time moves its own line, the way it should.
+// Each case changes one thing: its own line has the expected sign.
 func TestEachCause(t *testing.T) {
 	var past []journal.Cook
 	for i := range 5 {
@@ -173,7 +173,7 @@ func TestEachCause(t *testing.T) {
 	}
 }
 
-// Whatever is missing is named, and there is an answer all the same.
+// Whatever is not noted is named, and there is still an account or a reason.
 func TestWhatIsMissing(t *testing.T) {
 	full := roasted("a", 112, 4, 14, nil)
 	others := []journal.Cook{full, roasted("b", 112, 4, 14, nil), roasted("c", 112, 4, 13, nil)}
@@ -207,7 +207,7 @@ func TestWhatIsMissing(t *testing.T) {
 		{full, nil, true, "its plan"},
 		{full, []journal.Cook{roasted("b", 112, 4, 14, nil), full}, true, "its plan"},
 		{gap, others, true, "your usual pork shoulder, 3 cooks"},
-		{early, others, true, "It came off early, at 80 °C: such a cut usually goes on to about 94 °C."},
+		{early, others, true, "It came off early, at a core of 80 °C: this cut usually comes off at about 94 °C."},
 		{gap, others, true, "2 core readings, none between 15:30 and 01:54"},
 		{light, others, true, "heaviest piece"},
 		{raised, others, true, "The pit was raised on the way"},
@@ -230,7 +230,7 @@ func TestWhatIsMissing(t *testing.T) {
 	sound(t, explained(t, &full, nil, w, Options{Against: &running}))
 }
 
-// An account that is no longer wanted stops.
+// Explain stops when its context ends.
 func TestStops(t *testing.T) {
 	ctx, stop := context.WithCancel(t.Context())
 	stop()
@@ -249,7 +249,7 @@ func explained(t testing.TB, c *journal.Cook, all []journal.Cook, w model.Contex
 	return a
 }
 
-// Nonsense on file gives an account or a reason, never a panic or NaN.
+// Nonsense in a file gives an account or a reason, never a panic or NaN.
 func TestNonsense(t *testing.T) {
 	rng := rand.New(rand.NewPCG(11, 12))
 	odd := func(usual float64) measure.Temperature {

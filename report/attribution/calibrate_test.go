@@ -16,7 +16,7 @@ import (
 	"ashbook/samples/invent"
 )
 
-// tally is how minutes told went against the truth, cook by cook.
+// tally collects estimated minutes, true minutes and doubts, one of each per cook.
 type tally struct{ got, want, doubt []float64 }
 
 func (m *tally) note(got, want, doubt float64) {
@@ -36,9 +36,9 @@ func (m *tally) judge() (explained, held float64, row string) {
 	return explained, held, fmt.Sprintf("| %5d | %+5.0f | %4.0f | %+4.0f | %4.0f %% | %4.0f | %3.0f %% |", len(m.got), truth, off, bias, 100*explained, doubt, 100*held)
 }
 
-// contrast is one cause put otherwise, whose outcome the generator knows.
+// contrast changes one cause; the generator knows the true time after the change.
 type contrast struct {
-	says, key string // key: of the truth
+	says, key string // key in Truth.Else
 	change    func(name string, v frame.Value) frame.Value
 	asks      func(c *journal.Cook) bool
 }
@@ -52,7 +52,7 @@ func wrapped(kind journal.Wrap) func(*journal.Cook) bool {
 	}
 }
 
-// other changes one column.
+// other changes one column and leaves the rest.
 func other(column string, by func(frame.Value) frame.Value) func(string, frame.Value) frame.Value {
 	return func(name string, v frame.Value) frame.Value {
 		if name == column {
@@ -94,13 +94,13 @@ var contrasts = []contrast{
 		}
 		return v
 	}, func(c *journal.Cook) bool {
-		return of(c)(frame.Named("lid opened")).Known || of(c)(frame.Named("spritzed")).Known
+		return rowOf(c)(frame.Named("lid opened")).Known || rowOf(c)(frame.Named("spritzed")).Known
 	}},
 }
 
-// TestOtherwise holds what the account makes of one thing changed against what
-// would have been, in every other cook: ASHBOOK_LONG=1 takes 24 journals of 45
-// cooks, since all cooks of one journal share one error of what a wrap does.
+// TestOtherwise compares the estimated effect of one change with the true effect, in
+// every other cook. ASHBOOK_LONG=1 takes 24 journals of 45 cooks, because all cooks of
+// one journal share one error in the effect of a wrap.
 func TestOtherwise(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes long")
@@ -129,7 +129,7 @@ func TestOtherwise(t *testing.T) {
 	}
 }
 
-// otherwise asks one journal.
+// otherwise adds the estimates for one invented journal to each and all.
 func otherwise(t *testing.T, seed uint64, n int, each []tally, all *tally) {
 	t.Helper()
 	made := invent.Generate(seed, n, invent.Options{Probes: .4})
@@ -147,7 +147,7 @@ func otherwise(t *testing.T, seed uint64, n int, each []tally, all *tally) {
 		if _, ok := c.Took(); !ok || truth.Ready == 0 {
 			continue
 		}
-		this := of(c)
+		this := rowOf(c)
 		rows := []drivers.Row{this}
 		for _, k := range contrasts {
 			rows = append(rows, func(col frame.Column) frame.Value { return k.change(col.Name, this(col)) })

@@ -14,17 +14,16 @@ import (
 	"ashbook/samples/planted"
 )
 
-// plantedColumns are the columns that show the causes of the planted law.
+// plantedColumns maps each cause of the planted law to its column.
 var plantedColumns = map[string]string{
 	"weight": "heaviest piece", "pit": "pit, mean", "wrap": "wrap", "lids": "lid opened", "pan": "water pan",
 	"which pit": "pit", "off": "core when it came off", "start": "core when it went on", "thickness": "thickest piece",
 }
 
-// TestPlanted holds accounts against journals of a known law:
-// ASHBOOK_PLANTED=FROM:TO, or wide:FROM:TO, gives other seeds than the few of
-// every run, and asks every cook for what is left of its lids rather than every
-// fourth. What a cause truly makes is against the usual cook: the medians, and
-// for words what is most frequent.
+// TestPlanted compares accounts with journals made by a known law.
+// ASHBOOK_PLANTED=FROM:TO, or wide:FROM:TO, takes other seeds than the few of every
+// run and uses the lids of every cook, not of every fourth. The true effect of a cause
+// is relative to the usual cook: medians, and the most frequent words.
 func TestPlanted(t *testing.T) {
 	every := os.Getenv("ASHBOOK_PLANTED") != ""
 	journals, which, err := planted.Asked(os.Getenv("ASHBOOK_PLANTED"), 6)
@@ -47,7 +46,7 @@ func TestPlanted(t *testing.T) {
 					truth, name = d, cause
 				}
 			}
-			// Every fourth cook, and none in which no noted cause stands out.
+			// Every fourth cook, unless no noted cause is large.
 			judged := i%4 == 0 && math.Abs(truth) >= .1
 			if !judged && !every {
 				continue
@@ -100,7 +99,7 @@ func TestPlanted(t *testing.T) {
 	}
 }
 
-// usualOf is what each cause makes in the usual cook of a journal, ln.
+// usualOf returns the effect of each cause in the usual cook of a journal, ln time.
 func usualOf(j planted.Journal) map[string]float64 {
 	out := map[string]float64{}
 	for cause := range plantedColumns {
@@ -147,7 +146,7 @@ func slope(x, y []float64) float64 {
 	return xy / xx
 }
 
-// sound checks what holds of every account.
+// sound checks what is true of every account.
 func sound(t testing.TB, a Account) {
 	t.Helper()
 	if !a.Known {
@@ -170,7 +169,7 @@ func sound(t testing.TB, a Account) {
 	}
 }
 
-// print is for reading a failed account.
+// print formats an account for a failure message.
 func print(a Account) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s: %s %s\n  %s %s\n", a.Cook.ID, a.Verdict, strings.Join(a.Says, " "), measure.FormatHours(a.From), a.Against)

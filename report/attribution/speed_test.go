@@ -8,8 +8,8 @@ import (
 	"ashbook/samples/planted"
 )
 
-// BenchmarkExplain500 is the account of one cook of five hundred, alone and as one of
-// many.
+// BenchmarkExplain500 times the account of one cook among five hundred, alone and as
+// one of many.
 func BenchmarkExplain500(b *testing.B) {
 	cooks, err := planted.Many(500)
 	if err != nil {

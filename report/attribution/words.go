@@ -14,16 +14,16 @@ import (
 	"ashbook/report/frame"
 )
 
-// sides are the words for more and less of a number.
+// sides are the printed words for more and for less of a column.
 var sides = map[string][2]string{
 	frame.HeaviestPiece: {"heavier", "lighter"}, frame.ThickestPiece: {"thicker for its weight", "thinner for its weight"}, frame.PitMean: {"pit hotter", "pit cooler"},
-	frame.CoreOn: {"meat warmer when it went on", "meat colder when it went on"}, frame.CoreOff: {"off hotter", "off cooler"},
+	frame.CoreOn: {"meat warmer when it went on", "meat colder when it went on"}, frame.CoreOff: {"came off hotter", "came off cooler"},
 	frame.LidOpened: {"lid opened more often", "lid opened less often"}, frame.Spritzed: {"spritzed more often", "spritzed less often"},
 	frame.Pieces: {"more pieces", "fewer pieces"}, frame.Air: {"warmer outdoors", "colder outdoors"}, frame.Wind: {"more wind", "less wind"},
 	frame.SaltRate: {"more salt", "less salt"},
 }
 
-// says describes how this cook and the other differ in a column.
+// says describes how this cook and the other differ in one column.
 func says(s drivers.Share, sys measure.System) string {
 	this, other := s.Column.Format(s.This, sys), s.Column.Format(s.Other, sys)
 	if s.Column.Kind == frame.Word {
@@ -48,7 +48,7 @@ func bare(wrap string) string {
 	return wrap
 }
 
-// short is a line in a sentence: what was different, without the figures.
+// short returns what was different, without the figures.
 func (l Line) short() string {
 	if words, _, ok := strings.Cut(l.Says, ","); ok {
 		return words
@@ -56,24 +56,24 @@ func (l Line) short() string {
 	return l.Says
 }
 
-// Chosen for the sentence: cooks of the same length differ by less than
-// alikeMinutes; a cause in it makes at least aPart of the difference.
+// Thresholds of the verdict (chosen): times closer than alikeMinutes count as equal; a
+// cause is named if it makes at least aPart of the difference.
 const (
 	alikeMinutes = 15.0
 	aPart        = .15
 	mostNamed    = 2
 )
 
-// smallThings is the cause of the line that gathers them.
+// smallThings is the Cause of the line that merges small ones.
 const smallThings = "small things"
 
-// verdict puts the whole into one sentence.
+// verdict sets the sentence that sums up the account.
 func (a *Account) verdict() {
 	by, rest := 60*(a.Took-a.From), a.Unexplained.Minutes
 	alike := math.Abs(by) < alikeMinutes
-	way := "longer than"
+	way, back := "longer", "shorter"
 	if by < 0 {
-		way = "shorter than"
+		way, back = back, way
 	}
 	var named, against []string
 	for _, l := range a.Lines {
@@ -88,7 +88,7 @@ func (a *Account) verdict() {
 	}
 	a.Verdict = "About as long as " + a.Against
 	if !alike {
-		a.Verdict = fmt.Sprintf("%s %s %s", measure.FormatHours(math.Abs(by)/60), way, a.Against)
+		a.Verdict = fmt.Sprintf("%s %s than %s", measure.FormatHours(math.Abs(by)/60), way, a.Against)
 	}
 	if len(named) > 0 {
 		a.Verdict += ": " + strings.Join(named[:min(len(named), mostNamed)], " and ")
@@ -99,12 +99,12 @@ func (a *Account) verdict() {
 	left := measure.FormatHours(math.Abs(a.Left()) / 60)
 	chance, but := "luck", ""
 	if by < 0 && a.hurried() {
-		chance, but = "the pit raised on the way, luck", ", but for the pit raised on the way"
+		chance, but = "the pit raised on the way, luck", ", except for the pit raised on the way"
 	}
 	switch share := rest / by; {
 	case alike:
 	case share > 1.1, share >= .25 && len(against) > 0:
-		a.Verdict += fmt.Sprintf("; %s, or something not in your notes, made it %s %s", chance, left, strings.TrimSuffix(way, " than"))
+		a.Verdict += fmt.Sprintf("; %s, or something not in your notes, made it %s %s", chance, left, way)
 	case share >= .9:
 		a.Verdict += "; hardly any of it has a cause in your notes" + but
 	case share >= .6:
@@ -112,13 +112,13 @@ func (a *Account) verdict() {
 	case share >= .25:
 		a.Verdict += fmt.Sprintf("; a part of it, %s, has no cause in your notes%s", left, but)
 	case share <= -.25:
-		a.Verdict += fmt.Sprintf("; luck, or something not in your notes, took %s of that back", left)
+		a.Verdict += fmt.Sprintf("; luck, or something not in your notes, made it %s %s", left, back)
 	}
 	a.Verdict += "."
 }
 
-// luck says whether what is not explained is more than luck; spread is how far a
-// cook falls from what is expected, ln, one standard deviation.
+// luck adds a sentence that says whether Unexplained may be chance. Spread is the
+// standard deviation of a cook from what is expected, ln time.
 func (a *Account) luck(spread float64) {
 	rest := a.Unexplained.Minutes
 	usual := 60 * a.Took * spread
@@ -130,14 +130,14 @@ func (a *Account) luck(spread float64) {
 	case math.Abs(rest) <= 2*usual:
 		a.Says = append(a.Says, fmt.Sprintf("What is not explained may be luck: two in three such cooks fall within %s of what is expected, and nearly all within twice that.", within))
 	default:
-		a.Says = append(a.Says, fmt.Sprintf("What is not explained is more than luck makes: nearly all such cooks fall within %s of what is expected. Look for a cause that is not in the notes.", measure.FormatHours(2*usual/60)))
+		a.Says = append(a.Says, fmt.Sprintf("What is not explained is more than luck: nearly all such cooks fall within %s of what is expected. Look for a cause that is not in the notes.", measure.FormatHours(2*usual/60)))
 	}
 }
 
-// earlyBy is how far below the usual core a cook came off early, K (chosen).
+// earlyBy is how far below the usual core a cook counts as off early, K (chosen).
 const earlyBy = 4.0
 
-// raised reports that the setting of the pit was put up on the way.
+// raised reports whether the pit setting was raised during the cook.
 func raised(c *journal.Cook) bool {
 	on, _ := c.OnAt()
 	was, known := c.AimPit(on)
@@ -147,29 +147,30 @@ func raised(c *journal.Cook) bool {
 	})
 }
 
-// hurried reports that a raised setting is not among the causes: what it was set to at
-// first stands for the pit.
+// hurried reports whether the setting was raised in a cook whose pit temperature is only
+// known by its first setting, so that no line includes the raise.
 func (a *Account) hurried() bool {
 	return a.Cook != nil && frame.PitIsSetting(a.Cook) && raised(a.Cook)
 }
 
-// words adds what else is to be said.
+// words adds further sentences and what the account is based on.
 func (a *Account) words(sys measure.System) {
 	switch {
 	case !raised(a.Cook):
 	case a.Took >= a.From:
-		a.Says = append(a.Says, "The pit was raised on the way: people do that because a cook is late, so it is not why it was late.")
+		a.Says = append(a.Says, "The pit was raised on the way: people do that when a cook is late, so it is not counted as a cause.")
 	case a.hurried():
-		a.Says = append(a.Says, "The pit was raised on the way, which may be why it was quicker: only the setting it began with counts above.")
+		a.Says = append(a.Says, "The pit was raised on the way, which may be why it was quicker: the lines above count only the first setting.")
 	}
-	if off := of(a.Cook)(frame.Named(frame.CoreOff)); off.Known && model.Usual(a.Cook.Cut) && model.UsualOff(a.Cook.Cut)-off.Number > earlyBy {
-		a.Says = append(a.Says, fmt.Sprintf("It came off early, at %.0f °C: such a cut usually goes on to about %.0f °C.", off.Number, model.UsualOff(a.Cook.Cut)))
+	col, usual := frame.Named(frame.CoreOff), model.UsualOff(a.Cook.Cut)
+	if off := rowOf(a.Cook)(col); off.Known && model.Usual(a.Cook.Cut) && usual-off.Number > earlyBy {
+		a.Says = append(a.Says, fmt.Sprintf("It came off early, at a core of %s: this cut usually comes off at about %s.", col.Format(off, sys), col.Format(frame.Value{Number: usual, Known: true}, sys)))
 	}
 	a.RestsOn = restsOn(a.Cook, len(a.Cook.Pieces), sys)
 }
 
-// restsOn says which readings there are, and the longest gap in those of the
-// core.
+// restsOn counts the readings and names the longest gap in the core readings of the
+// first piece.
 func restsOn(c *journal.Cook, pieces int, sys measure.System) string {
 	pits, cores := len(c.PitReadings()), 0
 	var gap time.Duration
@@ -185,7 +186,7 @@ func restsOn(c *journal.Cook, pieces int, sys measure.System) string {
 	}
 	pit := measure.Count(pits, "pit reading")
 	if pits == 0 {
-		pit = "the pit by its setting alone"
+		pit = "no pit reading, only its setting"
 	}
 	core := measure.Count(cores, "core reading")
 	if cores == 0 {

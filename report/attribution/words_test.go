@@ -9,8 +9,8 @@ import (
 	"ashbook/journal/measure"
 )
 
-// The first sentence names what made the difference, what worked against it and how
-// much has no cause, and none of it contradicts the lines.
+// The verdict names the largest causes, those that worked against them and how much has
+// no cause, in agreement with the lines.
 func TestVerdict(t *testing.T) {
 	line := func(says string, minutes, doubt float64) Line {
 		return Line{Cause: says, Says: says + ", so against so", Minutes: minutes, Doubt: doubt}
@@ -27,7 +27,7 @@ func TestVerdict(t *testing.T) {
 		{"none", 14, 10, nil, "4 h 00 longer than your usual; hardly any of it has a cause in your notes.", "Look for a cause"},
 		{"against it", 9, 10, []Line{line("pit cooler", 90, 30), line("lighter", -60, 20)}, "1 h 00 shorter than your usual: lighter (−1 h 00), in spite of pit cooler (+1 h 30); luck, or something not in your notes, made it 1 h 30 shorter.", "may be luck"},
 		{"against a part", 9, 10, []Line{line("lighter", -60, 20), line("pit cooler", 30, 10)}, "1 h 00 shorter than your usual: lighter (−1 h 00), in spite of pit cooler (+30 min); luck, or something not in your notes, made it 30 min shorter.", ""},
-		{"taken back", 9, 10, []Line{line("wrap foil", -120, 30)}, "1 h 00 shorter than your usual: wrap foil (−2 h 00); luck, or something not in your notes, took 1 h 00 of that back.", ""},
+		{"rest on the other side", 9, 10, []Line{line("wrap foil", -120, 30)}, "1 h 00 shorter than your usual: wrap foil (−2 h 00); luck, or something not in your notes, made it 1 h 00 longer.", ""},
 		{"too small to tell", 9, 10, []Line{line("pit cooler", 50, 60), line("lighter", -110, 20)}, "1 h 00 shorter than your usual: lighter (−1 h 50).", ""},
 		{"alike", 10.1, 10, []Line{line("pit cooler", 50, 35), line("off cooler", -15, 20)}, "About as long as your usual, in spite of pit cooler (+50 min).", ""},
 		{"alike in all", 10, 10, nil, "About as long as your usual.", ""},
@@ -45,8 +45,7 @@ func TestVerdict(t *testing.T) {
 	}
 }
 
-// A cook that was quicker with its setting put up on the way is not told that nothing in
-// its notes made it so.
+// A cook that was quicker after its setting was raised: the verdict names the raise.
 func TestVerdictOfRaisedSetting(t *testing.T) {
 	set := func(hours time.Duration, act journal.Act, celsius float64) journal.Entry {
 		return journal.Entry{Time: noon.Add(hours * time.Hour), Items: []journal.Item{{Act: act, Temp: measure.Degrees(celsius, measure.Metric)}}}
@@ -54,7 +53,7 @@ func TestVerdictOfRaisedSetting(t *testing.T) {
 	c := journal.Cook{Aim: journal.Aim{Pit: measure.Degrees(107, measure.Metric)}, Entries: []journal.Entry{set(0, journal.On, 0), set(4, journal.SetPit, 135)}}
 	a := Account{Cook: &c, Took: 8, From: 12, Unexplained: Line{Minutes: -240}, Against: "its plan"}
 	a.verdict()
-	if want := "4 h 00 shorter than its plan; hardly any of it has a cause in your notes, but for the pit raised on the way."; a.Verdict != want {
+	if want := "4 h 00 shorter than its plan; hardly any of it has a cause in your notes, except for the pit raised on the way."; a.Verdict != want {
 		t.Errorf("%q, want %q", a.Verdict, want)
 	}
 	a = Account{Cook: &c, Took: 14, From: 12, Unexplained: Line{Minutes: 120}, Against: "its plan"}
