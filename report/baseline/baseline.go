@@ -1,5 +1,5 @@
-// Package baseline says what a person's usual cook of a cut is like and what a cook
-// did differently.
+// Package baseline finds a person's usual values for a cut, and how one cook differs
+// from them.
 package baseline
 
 import (
@@ -15,18 +15,18 @@ import (
 	"gonum.org/v1/gonum/stat"
 )
 
-// Usual is one column over a person's finished cooks of a cut.
+// Usual summarises one column over several cooks.
 type Usual struct {
 	Column frame.Column
-	N      int     // cooks that recorded it
-	Median float64 // numbers: in the unit of the column
-	Low    float64 // tenth percentile; equal to High with fewer than 5 cooks: the extremes are given instead
-	High   float64 // ninetieth percentile
-	Word   string  // words: the most frequent
-	Share  float64 // words: how much of N has it
+	N      int     // cooks that count; 0: the rest is unset
+	Median float64 // of a number, in the unit of the column
+	Low    float64 // 10th percentile; the least with fewer than RangeFrom cooks
+	High   float64 // 90th percentile; the greatest with fewer than RangeFrom cooks
+	Word   string  // of a word: the most frequent
+	Share  float64 // of a word: the part of N that has Word, 0 to 1
 }
 
-// Like returns the finished cooks of the same cut, the cook itself left out.
+// Like returns the finished cooks of the cut of c, without c.
 func Like(c *journal.Cook, all []*frame.Cook) []*frame.Cook {
 	var like []*frame.Cook
 	for _, o := range all {
@@ -37,7 +37,8 @@ func Like(c *journal.Cook, all []*frame.Cook) []*frame.Cook {
 	return like
 }
 
-// MostCooked is the cut of most cooks; of two as frequent, the first in the alphabet.
+// MostCooked returns the cut with the most cooks; of equals, the first in the alphabet;
+// "" if no cook has a cut.
 func MostCooked(past []journal.Cook) string {
 	n, best := map[string]int{}, ""
 	for _, c := range past {
@@ -52,7 +53,7 @@ func MostCooked(past []journal.Cook) string {
 	return best
 }
 
-// Last is the cook that was off last; nil where there is none.
+// Last returns the cook that came off last, or nil.
 func Last(like []*frame.Cook) (last *frame.Cook) {
 	var at time.Time
 	for _, c := range like {
@@ -63,8 +64,8 @@ func Last(like []*frame.Cook) (last *frame.Cook) {
 	return last
 }
 
-// Of returns the usual value of a column; N is 0 where no cook recorded it. Of an
-// act left out where it was not done, those that do not note it count as none.
+// Of summarises a column over cooks. For a column with Unnoted set, a cook without a
+// value counts as 0.
 func Of(col frame.Column, cooks []*frame.Cook) Usual {
 	u := Usual{Column: col}
 	var numbers []float64
@@ -102,8 +103,7 @@ func Of(col frame.Column, cooks []*frame.Cook) Usual {
 	return u
 }
 
-// RangeFrom is the number of cooks from which percentiles are told instead of
-// the extremes (chosen).
+// RangeFrom is the least number of cooks for which percentiles are used (chosen).
 const RangeFrom = 5
 
 func median(sorted []float64) float64 {
@@ -111,34 +111,34 @@ func median(sorted []float64) float64 {
 	return (sorted[(n-1)/2] + sorted[n/2]) / 2
 }
 
-// Difference is one way in which a cook was not the usual one.
+// Difference compares a cook's value with the usual one.
 type Difference struct {
 	Usual
 	This  frame.Value
-	By    float64 // numbers: this minus the median
-	Times float64 // |By| over what is usual to vary; orders the list
+	By    float64 // of a number: This minus Median
+	Times float64 // |By| as a multiple of the usual spread; of a word: 2·Share
 }
 
-// Comparison is a cook against the person's usual.
+// Comparison compares a cook with one or more others.
 type Comparison struct {
 	Cook       *journal.Cook
-	With       []*frame.Cook // compared with
-	Chosen     bool          // it is one cook, chosen; not the usual ones of the cut
-	Took       Difference    // on to off; Usual.N is 0 where unknown
-	Differs    []Difference  // what was done, most unusual first
-	Outcomes   []Difference  // what came of it
-	Same       []string      // names of what was as usual
-	Missing    []string      // recorded in other cooks, not in this one
-	Unrecorded []string      // not known for any
+	With       []*frame.Cook // the others
+	Chosen     bool          // With is one cook chosen by the person
+	Took       Difference    // time from on to off; Usual.N is 0 if unknown
+	Differs    []Difference  // what was done differently, largest Times first
+	Outcomes   []Difference  // results that differ, largest Times first
+	Same       []string      // names of columns that do not differ
+	Missing    []string      // columns noted in others, not in Cook
+	Unrecorded []string      // columns noted in none
 }
 
-// Compare sets a cook against the person's other cooks of its cut.
+// Compare compares a cook with the person's other cooks of its cut.
 func Compare(c *journal.Cook, all []*frame.Cook) Comparison { return compare(c, Like(c, all)) }
 
-// Usual returns what a column is over the cooks compared with.
+// Usual summarises a column over the other cooks.
 func (cmpn *Comparison) Usual(col frame.Column) Usual { return Of(col, cmpn.With) }
 
-// Against sets a cook against one other, of whatever cut.
+// Against compares a cook with one other, of any cut.
 func Against(c, other *journal.Cook) Comparison {
 	cmpn := compare(c, []*frame.Cook{frame.Of(other)})
 	cmpn.Chosen = true
@@ -150,7 +150,7 @@ func compare(c *journal.Cook, like []*frame.Cook) Comparison {
 	for _, col := range frame.Columns {
 		d := difference(cmpn.Usual(col), c)
 		switch {
-		case col.Name == frame.Cut, col.Name == frame.WeightOn && len(c.Pieces) == 1: // the heaviest piece says it
+		case col.Name == frame.Cut, col.Name == frame.WeightOn && len(c.Pieces) == 1: // same as the heaviest piece
 		case col.Name == frame.OnToOff:
 			cmpn.Took = d
 		case d.This.Known && d.N == 0 || !d.This.Known && d.N > 0:
@@ -188,7 +188,7 @@ func difference(usual Usual, c *journal.Cook) Difference {
 	return d
 }
 
-// differs reports a difference large enough to be worth a line.
+// differs reports whether the difference is large enough to print.
 func (d Difference) differs() bool {
 	if d.Column.Kind == frame.Word {
 		return d.Column.Name != frame.WentOnAt && !strings.EqualFold(d.This.Word, d.Word)

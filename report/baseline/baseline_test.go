@@ -13,7 +13,7 @@ import (
 
 var noon = time.Date(2026, 5, 1, 12, 0, 0, 0, time.UTC)
 
-// cook is an invented shoulder that took the given hours; 0 is still on.
+// cook returns an invented shoulder that took the given hours; 0: it is not off yet.
 func cook(id string, hours float64, change func(*journal.Cook)) journal.Cook {
 	c := journal.Cook{ID: id, Cut: "pork shoulder", Pieces: []journal.Piece{{}}}
 	c.Entries = append(c.Entries, journal.Entry{Time: noon, Items: []journal.Item{{Act: journal.On}}})

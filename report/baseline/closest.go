@@ -10,15 +10,15 @@ import (
 	"ashbook/report/frame"
 )
 
-// alike are the columns by which cooks are near each other, with the difference
-// that counts as one step; words count a step when they differ (chosen: what a
-// person would name first).
+// alike lists the columns that say how similar two cooks are, with the difference that
+// counts as one step; two different words are one step (chosen: what a person would
+// name first).
 var alike = map[string]float64{
 	frame.HeaviestPiece: 1, frame.Pieces: 1, frame.ThickestPiece: .03, frame.Pit: 0, frame.PitAim: 8, frame.Wrap: 0, frame.WaterPan: 0,
 }
 
-// Closest returns up to n finished cooks of the same cut, the nearest in set-up
-// first. What one of the two did not note counts half a step.
+// Closest returns up to n finished cooks of the same cut, the most similar set-up first.
+// A value noted in only one of the two counts as half a step.
 func Closest(c *journal.Cook, all []*frame.Cook, n int) []*frame.Cook {
 	like := Like(c, all)
 	far := make(map[*frame.Cook]float64, len(like))
@@ -49,7 +49,7 @@ func apart(col frame.Column, step float64, x, y frame.Value) float64 {
 	return 1
 }
 
-// wanted is the value of a column, the wrap planned where none was put on yet.
+// wanted returns the value of a column for c; for a wrap not yet put on, the planned one.
 func wanted(col frame.Column, c *journal.Cook) frame.Value {
 	v := col.Of(c)
 	if col.Name == frame.Wrap && !v.Known && c.Aim.Wrap.Kind != journal.NoWrap {
