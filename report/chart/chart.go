@@ -1,6 +1,6 @@
-// Package chart holds a picture of numbers as data: lines, an expected band,
-// marks, brackets and lanes over one axis, and the scales to draw them by. The
-// packages below it draw the same chart in cells or on a page.
+// Package chart describes a picture of numbers as data: curves, an expected range, marks
+// and lanes along one axis, with scales to draw them by. Package cells draws a chart in
+// a terminal, package svg on a web page.
 package chart
 
 import (
@@ -14,47 +14,47 @@ import (
 	"ashbook/journal/measure"
 )
 
-// Chart is one picture: a field of lines over an axis, and lanes below it on the
-// same axis. Either may be empty. Values are in the reader's own unit.
+// Chart is one picture: a plot of lines, and lanes below it on the same horizontal axis.
+// Either may be empty. Values are in the unit that is printed.
 type Chart struct {
 	X        Axis
-	From, To float64 // of the axis; nothing is drawn unless From < To
-	YTitle   string  // what the field shows, with its unit: "°C"
+	From, To float64 // ends of the horizontal axis; nothing is drawn unless From < To
+	YTitle   string  // what the vertical axis shows, with its unit: "°C"
 	Lines    []Line  // later ones are drawn over earlier ones
-	Apart    bool    // the points of the lines are not joined
+	Apart    bool    // points are not joined
 	Band     []Interval
-	BandWord string // written in the band
+	BandWord string // printed inside the band
 	Rules    []Rule
 	Spans    []Span
-	Marks    []Mark  // on the axis
-	Doubts   []Point // read but not believed: a question mark, at the edge where it is beyond
+	Marks    []Mark  // on the horizontal axis
+	Doubts   []Point // doubted readings: drawn as "?", at the edge if out of range
 	Lanes    []Lane
 }
 
-// AxisKind says what the numbers on an axis are.
+// AxisKind says what the horizontal axis measures.
 type AxisKind uint8
 
 // The kinds of axis.
 const (
-	Clock  AxisKind = iota // hours since Zero, labelled with the time of day
-	Number                 // labelled with the numbers
-	Bare                   // not labelled
+	Clock  AxisKind = iota // hours since Zero; labels are times of day
+	Number                 // labels are the numbers
+	Bare                   // no labels
 )
 
-// Axis is what runs from left to right.
+// Axis is the horizontal axis.
 type Axis struct {
 	Kind  AxisKind
-	Zero  time.Time      // Clock: the moment that 0 stands for
-	Zone  *time.Location // Clock: whose time of day; nil: that of Zero
-	Units measure.System // Clock: US for twelve hours
-	Title string         // Number: what the numbers are, with the unit
-	Words []string       // Number: labels of 1, 2, 3 … in place of the numbers
+	Zero  time.Time      // Clock: the time of x = 0
+	Zone  *time.Location // Clock: zone of the labels; nil: that of Zero
+	Units measure.System // Clock: US prints 12-hour times
+	Title string         // Number: what it shows, with the unit
+	Words []string       // Number: labels of 1, 2, 3 … instead of the numbers
 }
 
-// At returns where t is on a clock axis: hours since Zero.
+// At returns the position of t on a clock axis: hours since Zero.
 func (a Axis) At(t time.Time) float64 { return t.Sub(a.Zero).Hours() }
 
-// Time returns the moment at x on a clock axis.
+// Time returns the time at x on a clock axis.
 func (a Axis) Time(x float64) time.Time {
 	t := a.Zero.Add(time.Duration(x * float64(time.Hour)))
 	if a.Zone != nil {
@@ -63,15 +63,15 @@ func (a Axis) Time(x float64) time.Time {
 	return t
 }
 
-// Kind is what a line stands for.
+// Kind says what a line shows.
 type Kind uint8
 
 // The kinds of line.
 const (
 	Main    Kind = iota // the core of the slowest piece
 	Other               // the core of another piece
-	Fire                // the pit
-	Setting             // where the pit is to be
+	Fire                // pit temperature
+	Setting             // pit temperature wanted
 )
 
 // Line is one curve.
@@ -81,58 +81,58 @@ type Line struct {
 	Points []Point // ascending in X
 }
 
-// Point is one reading.
+// Point is one value.
 type Point struct{ X, Y float64 }
 
-// Interval is the range expected at X.
+// Interval is the expected range at X.
 type Interval struct{ X, Low, High float64 }
 
-// Mark is something done at X.
+// Mark is an event at X.
 type Mark struct {
 	X    float64
 	Word string
 }
 
-// Rule is a line from top to bottom, with its word above it.
+// Rule is a vertical line over the whole height, with a word above it.
 type Rule struct {
 	X    float64
 	Word string
-	Now  bool // it stands for the present
+	Now  bool // X is the present
 }
 
-// Span is a bracket in the field, from one X to another at height Y.
+// Span is a horizontal bracket from From to To at height Y.
 type Span struct {
 	From, To, Y float64
 	Word        string
 }
 
-// Lane is one row below the field, with its name to the left.
+// Lane is one row below the plot, with its name to the left.
 type Lane struct {
-	Title string // written above it
+	Title string // printed above it; may be ""
 	Name  string
-	End   string // to the right of it
-	Marks []Mark // a stroke, or the word where there is one
+	End   string // printed to the right of it
+	Marks []Mark // a stroke; the word instead if there is one
 	Bars  []Bar
-	Dots  []Dot // those at one X are on each other
+	Dots  []Dot // dots at the same X are stacked
 }
 
-// Bar is a stretch of a lane.
+// Bar is a horizontal bar in a lane.
 type Bar struct {
 	From, To float64
-	At       float64 // the likeliest, marked with a dot; NaN: not marked
-	Word     string  // left of the bar
-	Thin     bool    // a range, not something that lasted
+	At       float64 // the likely value, marked with a dot; NaN: no dot
+	Word     string  // printed left of the bar
+	Thin     bool    // a range of values, not a duration
 }
 
-// Dot is one thing counted.
+// Dot is one counted thing.
 type Dot struct {
 	X    float64
 	Ring bool
-	Word string // drawn in place of the dot
+	Word string // printed instead of the dot
 }
 
-// Range returns the least and greatest value drawn, rounded outwards;
-// ok is false when there is nothing to draw.
+// Range returns the ends of the vertical axis: the least and greatest value drawn,
+// rounded outwards. ok is false if there is nothing to draw.
 func (c Chart) Range() (low, high float64, ok bool) {
 	low, high = math.Inf(1), math.Inf(-1)
 	see := func(v float64) { low, high = min(low, v), max(high, v) }
@@ -158,8 +158,8 @@ func (c Chart) Range() (low, high float64, ok bool) {
 	return low, high, true
 }
 
-// At returns the value of a line at x, straight between its points; ok is
-// false outside them.
+// At returns the value of a line at x, by linear interpolation; ok is false outside its
+// points.
 func (l Line) At(x float64) (y float64, ok bool) {
 	i, found := slices.BinarySearchFunc(l.Points, x, func(p Point, x float64) int { return cmp.Compare(p.X, x) })
 	switch {
@@ -172,7 +172,7 @@ func (l Line) At(x float64) (y float64, ok bool) {
 	return between(a.X, b.X, x, a.Y, b.Y), true
 }
 
-// BandAt returns the expected range at x.
+// BandAt returns the expected range at x; ok is false outside the band.
 func (c Chart) BandAt(x float64) (low, high float64, ok bool) {
 	i, found := slices.BinarySearchFunc(c.Band, x, func(b Interval, x float64) int { return cmp.Compare(b.X, x) })
 	switch {
@@ -193,7 +193,7 @@ type Tick struct {
 	Label string
 }
 
-// XTicks returns the labelled places of the axis, at most about as many as wanted.
+// XTicks returns labelled positions of the horizontal axis, at most about most.
 func (c Chart) XTicks(most int) []Tick {
 	var out []Tick
 	switch {
@@ -216,13 +216,13 @@ func (c Chart) XTicks(most int) []Tick {
 	return out
 }
 
-// Label writes the number at a tick, with a minus sign that is one.
+// Label formats the number at a tick, with "−" as the minus sign.
 func Label(v float64) string {
 	return strings.Replace(strconv.FormatFloat(v+0, 'g', 6, 64), "-", "−", 1)
 }
 
-// Ticks returns round values from low to high, at most as many as wanted, at
-// least the ends of the range in steps of 1, 2 or 5 times a power of ten.
+// Ticks returns round values from low to high, in steps of 1, 2 or 5 times a power of
+// ten: at most most of them, nil if most < 2 or the range is empty.
 func Ticks(low, high float64, most int) []float64 {
 	if !(low < high) || most < 2 || math.IsInf(high-low, 0) {
 		return nil
@@ -235,8 +235,7 @@ func Ticks(low, high float64, most int) []float64 {
 	return all
 }
 
-// niceStep returns the smallest of 1, 2, 5 times a power of ten that is not
-// under v.
+// niceStep returns the least 1, 2 or 5 times a power of ten that is at least v.
 func niceStep(v float64) float64 {
 	if !(v > 0) {
 		return 1
@@ -250,8 +249,7 @@ func niceStep(v float64) float64 {
 	return 10 * p
 }
 
-// Hours returns the full hours between from and to, on the clock of zone, far
-// enough apart that there are at most as many as wanted.
+// Hours returns full hours between from and to on the clock of zone, at most most.
 func Hours(from, to time.Time, zone *time.Location, most int) []time.Time {
 	if most < 1 || !from.Before(to) {
 		return nil
@@ -277,8 +275,8 @@ func Hours(from, to time.Time, zone *time.Location, most int) []time.Time {
 	return nil
 }
 
-// Thin returns at most about most points that look like all of them: of each
-// stretch of the axis the least and the greatest.
+// Thin returns at most about most points with the same look: the least and the greatest
+// of each stretch of the axis.
 func Thin(points []Point, most int) []Point {
 	if len(points) <= most || most < 4 {
 		return points

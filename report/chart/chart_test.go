@@ -61,8 +61,8 @@ func TestHours(t *testing.T) {
 	}
 }
 
-// The hours follow the clock through the night it is put back, and a zone off
-// the full hour.
+// Hours are right in the night the clock is put back, and in a zone that is not a whole
+// number of hours from UTC.
 func TestHoursOfOtherZones(t *testing.T) {
 	paris, err := time.LoadLocation("Europe/Paris")
 	if err != nil {
@@ -120,7 +120,7 @@ func TestRange(t *testing.T) {
 	}
 }
 
-// Thinning keeps the ends of the range and the order, and little else.
+// Thin keeps the least and greatest value and the order, and few points.
 func TestThin(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		n := rapid.IntRange(0, 3000).Draw(t, "n")

@@ -1,6 +1,6 @@
-// Package cells draws a chart in terminal cells. What a line stands for is
-// told by its shape: the slowest core in blocks, other cores in dots, the pit
-// as a thin line, its setting broken, the expected band shaded.
+// Package cells draws a chart in terminal cells. The shape shows what a line is: blocks
+// for the core of the slowest piece, dots for other cores, a thin line for the pit, a
+// broken line for its setting, shading for the expected range.
 package cells
 
 import (
@@ -12,7 +12,7 @@ import (
 	"ashbook/report/chart"
 )
 
-// Role is what a cell belongs to.
+// Role says what a cell shows.
 type Role uint8
 
 // The roles.
@@ -28,36 +28,36 @@ const (
 	Now
 )
 
-// Cell is one cell of the terminal: what is drawn in it, and how.
+// Cell is one terminal cell.
 type Cell struct {
 	Rune rune // 0: blank
 	Role Role
 }
 
-// Smallest size at which a curve says anything.
+// MinWidth and MinHeight are the least size, in cells, at which Draw draws.
 const (
 	MinWidth  = 24
 	MinHeight = 5
 )
 
-// Shapes of a line within a cell, from low to high.
+// Characters for a value within its cell, from bottom to top.
 var (
 	blocks  = []rune("▁▂▃▄▅▆▇█")
 	dots    = []rune(".·˙")
 	strokes = []rune("▁─▔")
 )
 
-// canvas maps the chart onto cells.
+// canvas is a chart being drawn.
 type canvas struct {
 	chart     chart.Chart
 	rows      [][]Cell
-	left      int // first column of the plot
-	w, h      int // of the plot
-	low, high float64
+	left      int     // first column of the plot
+	w, h      int     // size of the plot
+	low, high float64 // ends of the vertical axis
 }
 
-// Draw returns h rows of w cells, or nil when there is nothing to draw or no
-// room: the plot, a line with the marks, and the hours.
+// Draw returns h rows of w cells: the plot, a row of marks and a row of hours. It
+// returns nil if there is nothing to draw or too little room.
 func Draw(c chart.Chart, w, h int) [][]Cell {
 	low, high, ok := c.Range()
 	if !ok || c.From >= c.To || w < MinWidth || h < MinHeight {
@@ -86,17 +86,17 @@ func Draw(c chart.Chart, w, h int) [][]Cell {
 	return p.rows
 }
 
-// column returns where x is, in columns of the plot.
+// column returns the column of the plot at x.
 func (p *canvas) column(x float64) int {
 	return int(math.Floor(float64(p.w) * (x - p.chart.From) / (p.chart.To - p.chart.From)))
 }
 
-// middle returns what is at the middle of a column.
+// middle returns the x at the middle of a column.
 func (p *canvas) middle(x int) float64 {
 	return p.chart.From + (float64(x)+.5)/float64(p.w)*(p.chart.To-p.chart.From)
 }
 
-// height returns how far up a value is, in rows from the bottom.
+// height returns the height of v in rows from the bottom of the plot.
 func (p *canvas) height(v float64) float64 {
 	return max(0, min((v-p.low)/(p.high-p.low), 1)) * (float64(p.h) - 1e-6)
 }
@@ -179,10 +179,10 @@ func (p *canvas) line(l chart.Line) {
 	}
 }
 
-// marks sets the words of what was done on the axis, or their first letter
-// where the next one is too near.
+// marks prints the words of the marks on the axis; only the first letter if the next
+// mark is too close.
 func (p *canvas) marks() {
-	end := -1 // first column still free
+	end := -1 // first free column
 	for i, m := range p.chart.Marks {
 		x := max(p.column(m.X), end)
 		if x < 0 || x >= p.w || x > p.column(m.X)+1 {

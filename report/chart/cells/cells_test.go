@@ -72,7 +72,7 @@ func TestNothingToDraw(t *testing.T) {
 	}
 }
 
-// Whatever the curve, the picture has the size asked for.
+// The picture has the size asked for, whatever the curve.
 func TestSize(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		hour := rapid.Float64Range(-30, 60)
@@ -104,7 +104,7 @@ func TestSize(t *testing.T) {
 	})
 }
 
-// The first reading is seen at once, over the band and beside the line of now.
+// A single reading is drawn, over the band and beside the line of the present.
 func TestOneReading(t *testing.T) {
 	c := chart.Chart{X: chart.Axis{Zero: start, Zone: time.UTC}, To: 10, Rules: []chart.Rule{{X: 5, Now: true}},
 		Lines: []chart.Line{{Kind: chart.Main, Points: []chart.Point{{X: 4.95, Y: 68}}}},

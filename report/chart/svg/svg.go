@@ -1,8 +1,7 @@
-// Package svg draws a chart as SVG, to be put inside an HTML page. Across it
-// measures in per cent and down in pixels, so that one picture serves a phone,
-// a wide window and paper with letters of one size. Colours and strokes are the
-// classes of the page's style sheet; shape and weight tell the lines apart
-// without colour.
+// Package svg draws a chart as an SVG element for an HTML page. Horizontal positions are
+// in per cent and vertical ones in pixels, so the letters have one size on a phone, in a
+// wide window and on paper. Classes refer to the style sheet of the page; shape and
+// stroke width tell lines apart without colour.
 package svg
 
 import (
@@ -16,44 +15,44 @@ import (
 	"ashbook/report/chart"
 )
 
-// Sizes in pixels.
+// Heights and distances, px.
 const (
 	laneHeight  = 20
-	titleHeight = 26 // of the words above a lane
+	titleHeight = 26 // of the title above a lane
 	dotHeight   = 9  // of one dot in a stack
 	wordHeight  = 13 // of one word in a stack
-	apart       = 15 // between the names at the line ends
+	apart       = 15 // least distance of names at the line ends
 	foot        = 22 // of the axis labels
 	head        = 20 // of the words above the rules
 )
 
-// mostTicks is how many labels the axis has at most: two hours apart over a day.
+// mostTicks is the greatest number of axis labels: one every two hours over a day.
 const mostTicks = 12
 
-// wide is the width of the inner picture in its own units; it is stretched to
-// the room there is.
+// wide is the width of the inner picture in its own units; it is stretched to the width
+// of the page.
 const wide = 2000
 
-// Options say how a chart is placed in its page.
+// Options says how a chart is placed in its page.
 type Options struct {
 	ID     string // unique on the page; letters and digits
 	Title  string // short name of the picture
-	Says   string // one sentence: what there is to be seen
-	Height int    // of the field of lines, px
-	// Text makes any text harmless in HTML: the page's one door.
+	Says   string // one sentence on what it shows
+	Height int    // of the plot, px
+	// Text escapes any text for HTML.
 	Text func(string) string
 }
 
-// wordApart is how near each other two words of a lane lie over each other on a phone,
-// per cent: the second is left out where it says the same.
+// wordApart is the distance below which two equal words of a lane are printed once, per
+// cent: they would overlap on a phone.
 const wordApart = 4
 
-// leaning is how near each other two rules are whose words lean apart, per cent.
+// leaning is the distance below which the words of two rules are aligned away from each
+// other, per cent.
 const leaning = 25
 
-// Draw returns the chart as an svg element, "" when there is nothing to draw.
-// Its margins, for the labels, are the page's: 46 px to the left, 92 px to the
-// right, or 34 and 74 on a phone.
+// Draw returns the chart as an svg element, or "" if there is nothing to draw. The page
+// must leave margins for the labels: 46 px left and 92 px right, or 34 and 74 on a phone.
 func Draw(c chart.Chart, o Options) string {
 	low, high, field := c.Range()
 	if c.From >= c.To || !field && len(c.Lanes) == 0 {
@@ -88,22 +87,22 @@ type drawing struct {
 	c           chart.Chart
 	o           Options
 	low, high   float64
-	top, bottom int // of the field, px
-	y           int // where the next thing goes, px
+	top, bottom int // of the plot, px
+	y           int // top of the next element, px
 	under, b    strings.Builder
 }
 
-// x returns where a value of the axis lies, in per cent.
+// x returns the position of a value on the horizontal axis, per cent.
 func (d *drawing) x(v float64) float64 {
 	return 100 * (v - d.c.From) / (d.c.To - d.c.From)
 }
 
-// degrees reports a field of temperatures, whose labels say so themselves.
+// degrees reports whether the vertical axis is a temperature, whose labels carry a "°".
 func (d *drawing) degrees() bool { return d.c.YTitle == "°C" || d.c.YTitle == "°F" }
 
 func (d *drawing) inside(v float64) bool { return v >= d.c.From && v <= d.c.To }
 
-// py returns how far down a value of the field lies, px.
+// py returns the vertical position of a value, px from the top.
 func (d *drawing) py(v float64) float64 {
 	return float64(d.bottom) - (v-d.low)/(d.high-d.low)*float64(d.bottom-d.top)
 }
@@ -117,8 +116,8 @@ func (d *drawing) line(class string, x1, y1, x2, y2 float64) string {
 	return fmt.Sprintf(`<line class="%s" x1="%s%%" y1="%s" x2="%s%%" y2="%s"/>`, class, num(x1), num(y1), num(x2), num(y2))
 }
 
-// text writes words at x per cent and y px; dx is px to the right of x; anchor
-// is start, middle or end.
+// text returns a text element at x per cent and y px, moved dx px to the right. Anchor is
+// start, middle or end.
 func (d *drawing) text(class, anchor string, x, dx, y float64, words string) string {
 	return fmt.Sprintf(`<text class="%s" x="%s%%" dx="%s" y="%s" text-anchor="%s">%s</text>`, class, num(x), num(dx), num(y), anchor, d.o.Text(words))
 }
@@ -203,7 +202,7 @@ func (d *drawing) band() {
 	fmt.Fprintf(&d.b, `<path class="band" d="M%sZ"/>`, strings.Join(append(up, down...), "L"))
 }
 
-// bandWord names the band where it is widest, if its word has room there.
+// bandWord prints the word of the band where the band is highest, if there is room.
 func (d *drawing) bandWord() {
 	best, at := 0.0, chart.Interval{}
 	for _, i := range d.c.Band {
@@ -217,7 +216,7 @@ func (d *drawing) bandWord() {
 	d.b.WriteString(d.text("soft", "middle", d.x(at.X), 0, (d.py(at.Low)+d.py(at.High))/2+4, d.c.BandWord))
 }
 
-// ends names the lines at their right ends, far enough apart to be read.
+// ends prints the names at the right ends of the lines, at least apart px from each other.
 func (d *drawing) ends() {
 	type label struct {
 		y     float64
@@ -255,23 +254,23 @@ func (d *drawing) ends() {
 	}
 }
 
-// lettersFrom is from how many lines on their ends carry letters in place of names, and
-// longName from how many characters of a name: the margin of a phone holds fewer.
+// Line ends carry letters instead of names if there are at least lettersFrom lines or a
+// name has at least longName characters: the margin on a phone is narrow.
 const (
 	lettersFrom = 4
 	longName    = 12
 )
 
-// Letter names the i-th line where there are many: a, b, c …
+// Letter returns the letter of line i: a, b, c …
 func Letter(i int) string { return string(rune('a' + i%26)) }
 
-// Letters reports whether the lines of the chart carry letters.
+// Letters reports whether the line ends carry letters.
 func Letters(c chart.Chart) bool {
 	long := func(l chart.Line) bool { return utf8.RuneCountInString(l.Name) >= longName }
 	return c.X.Kind != chart.Clock && !c.Apart && (len(c.Lines) >= lettersFrom || slices.ContainsFunc(c.Lines, long))
 }
 
-// points draws the points of scattered series: dots, rings, crosses.
+// points draws the points of lines that are not joined: dots, rings or crosses.
 func (d *drawing) points() {
 	for k, l := range d.c.Lines {
 		for _, p := range l.Points {
@@ -294,7 +293,7 @@ func (d *drawing) span(s chart.Span) {
 	d.b.WriteString(d.text("plain", "middle", (from+to)/2, 0, y+15, s.Word))
 }
 
-// axis writes the labels of the axis at the present height and returns its own.
+// axis draws the axis labels at d.y and returns their height, px.
 func (d *drawing) axis(ticks []chart.Tick) int {
 	if len(ticks) == 0 {
 		return 0
@@ -318,7 +317,7 @@ func (d *drawing) axis(ticks []chart.Tick) int {
 	return foot
 }
 
-// lane draws one lane at the present height.
+// lane draws one lane at d.y.
 func (d *drawing) lane(l chart.Lane) {
 	height := laneHeight
 	stacked := map[float64]int{}
@@ -364,8 +363,14 @@ func (d *drawing) lane(l chart.Lane) {
 		}
 		d.b.WriteString(d.line("stroke", d.x(m.X), from, d.x(m.X), to))
 	}
-	clear(stacked)
-	for _, dot := range l.Dots {
+	d.dots(l.Dots, base)
+	d.y += height
+}
+
+// dots draws stacked dots, rings and words upwards from base px.
+func (d *drawing) dots(dots []chart.Dot, base float64) {
+	stacked := map[float64]int{}
+	for _, dot := range dots {
 		n := float64(stacked[dot.X])
 		stacked[dot.X]++
 		switch {
@@ -379,7 +384,6 @@ func (d *drawing) lane(l chart.Lane) {
 			fmt.Fprintf(&d.b, `<circle class="%s" cx="%s%%" cy="%s" r="3.5"/>`, class, num(d.x(dot.X)), num(base-2-n*dotHeight))
 		}
 	}
-	d.y += height
 }
 
 func (d *drawing) bar(b chart.Bar, mid float64) {
@@ -400,7 +404,7 @@ func (d *drawing) bar(b chart.Bar, mid float64) {
 	}
 }
 
-// rules draws the lines from top to bottom, through the lanes too.
+// rules draws the vertical lines, through the lanes too.
 func (d *drawing) rules() {
 	var last float64
 	for i, r := range d.c.Rules {
@@ -422,7 +426,7 @@ func (d *drawing) rules() {
 		switch {
 		case x < 8, near && !leads:
 			anchor = "start"
-		case leads && !near: // two words near each other lean away from each other
+		case leads && !near: // the two words are aligned away from each other
 			anchor = "end"
 		}
 		last = x

@@ -19,8 +19,8 @@ var (
 	upper  = regexp.MustCompile(`<line class="grid" x1="([^"]+)%" y1="([^"]+)" x2="([^"]+)%" y2="([^"]+)"/>`)
 )
 
-// Cells and SVG draw one chart by one scale: the same hours in the same order where
-// both have as many, each over its place, and every line named at its end, 15 px apart.
+// Package svg and package cells use the same scale: the same hours at the same places
+// where both print as many, and every line named at its end, at least 15 px apart.
 func TestSameAsCells(t *testing.T) {
 	zero := time.Date(2026, 9, 18, 20, 0, 0, 0, time.UTC)
 	for _, from := range []float64{-1.2, 0, .5} {
