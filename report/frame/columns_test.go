@@ -12,8 +12,8 @@ import (
 	"ashbook/journal/measure"
 )
 
-// Every name of a column is that of one column, and every column says all that is
-// needed to show and to compare it.
+// Every column name belongs to one column, and every column has all that printing and
+// comparing need.
 func TestColumnTable(t *testing.T) {
 	groups := []Group{SetUp, Times, Readings, Yield, Scores}
 	seen, last := map[string]bool{}, 0
@@ -63,7 +63,7 @@ func TestColumnTable(t *testing.T) {
 	}
 }
 
-// wholeCook is the invented supper with everything noted.
+// wholeCook returns the invented supper with everything noted.
 func wholeCook(t *testing.T) *journal.Cook {
 	c := supper(t)
 	must := func(err error) {
@@ -95,8 +95,8 @@ func wholeCook(t *testing.T) *journal.Cook {
 	return c
 }
 
-// What a cook with everything noted has in every column: a new column needs its
-// line here.
+// The value of every column for a cook with everything noted. A new column needs a line
+// here.
 func TestEveryColumn(t *testing.T) {
 	want := map[string]string{
 		Cut: "pork shoulder", Pieces: "2", WeightOn: "8.6 kg", HeaviestPiece: "4.7 kg", ThickestPiece: "12.0 cm", Bone: "in", Supplier: "farm shop",

@@ -8,40 +8,39 @@ import (
 	"ashbook/journal/packed"
 )
 
-// Cook is one cook as comparisons see it: who it is, and its columns. What a column
-// says is worked out once, or was when the cook was packed; the timeline, which takes
-// far more room, need not be at hand. It must not change, and may be used from several
-// goroutines.
+// Cook holds one cook for comparison: its identity and the values of its columns. Values
+// are worked out once, or read from a cache; the timeline, which needs far more memory,
+// may be absent. A Cook is safe for concurrent use and must not be changed.
 type Cook struct {
 	ID, Name string
 	Cut, Pit string
 	Change   string    // what to do differently next time
 	Date     time.Time // the day it belongs to
-	Off      time.Time // the last piece came off; zero: it did not
+	Off      time.Time // when the last piece came off; zero: not yet
 	Tasting  []journal.Taste
 
 	took  time.Duration
-	began bool // and ended, so that took is known
+	ended bool // took is known
 
 	kept    *Kept
 	known   []bool    // by column of kept
-	words   []string  // of those that say a word
-	numbers []float64 // of the others
+	words   []string  // values of the word columns of kept
+	numbers []float64 // values of the other columns of kept
 	whole   func() *journal.Cook
 
 	mutex sync.Mutex
-	more  map[string]Value // of other columns, as they are asked for
+	more  map[string]Value // values of columns not in kept, by name
 }
 
-// Of is a cook that has been read whole.
+// Of returns the Cook of c.
 func Of(c *journal.Cook) *Cook {
 	out := &Cook{ID: c.ID, Name: c.Name(), Cut: c.Cut, Pit: c.Pit, Change: c.Change, Date: c.Date(), Tasting: c.Tasting, whole: func() *journal.Cook { return c }}
 	out.Off, _ = c.Finish()
-	out.took, out.began = c.Took()
+	out.took, out.ended = c.Took()
 	return out
 }
 
-// Cooks are cooks that have been read whole.
+// Cooks returns the Cooks of all.
 func Cooks(all []journal.Cook) []*Cook {
 	out := make([]*Cook, len(all))
 	for i := range all {
@@ -50,14 +49,14 @@ func Cooks(all []journal.Cook) []*Cook {
 	return out
 }
 
-// Took is the time from the first piece on to the last piece off.
-func (c *Cook) Took() (time.Duration, bool) { return c.took, c.began }
+// Took returns the time from the first piece on to the last piece off; ok is false if that
+// is not known.
+func (c *Cook) Took() (took time.Duration, ok bool) { return c.took, c.ended }
 
-// Whole is the cook with its timeline, read if need be; nil where it cannot be read any
-// more.
+// Whole returns the cook with its timeline, reading its file if needed; nil if that fails.
 func (c *Cook) Whole() *journal.Cook { return c.whole() }
 
-// Of returns what a column says of the cook. Columns of one name are the same.
+// Of returns the value of a column. Columns with equal names must be equal.
 func (c *Cook) Of(col Column) Value {
 	if c.kept != nil {
 		if at, ok := c.kept.at[col.Name]; ok {
@@ -88,21 +87,21 @@ func (c *Cook) Of(col Column) Value {
 	return v
 }
 
-// Kept are the columns that are packed with a cook.
+// Kept is a list of columns whose values are stored with a cook.
 type Kept struct {
 	columns        []Column
 	at             map[string]place
-	words, numbers int // how many columns say a word, and how many a number
+	words, numbers int // number of word columns and of other columns
 }
 
-// place is where a column stands among the kept ones, and among those that say a word
-// or those that say a number.
+// place is the index of a column in Kept.columns and its index in Cook.words or
+// Cook.numbers.
 type place struct {
 	column, in int
 	word       bool
 }
 
-// Keep returns Columns and more of the kind, each of a name of its own.
+// Keep returns a list of Columns and more; their names must differ.
 func Keep(more ...Column) *Kept {
 	k := &Kept{at: map[string]place{}}
 	for _, list := range [][]Column{Columns, more} {
@@ -119,15 +118,15 @@ func Keep(more ...Column) *Kept {
 	return k
 }
 
-// Pack writes or reads a cook with what the kept columns say of it: all that Of needs
-// for them afterwards. whole reads the cook again, for other columns.
+// Pack writes c with its values of the kept columns, or reads it. Whole reads the cook's
+// file, for values of other columns.
 func (k *Kept) Pack(p *packed.Codec, c *Cook, whole func() *journal.Cook) {
 	for _, text := range [...]*string{&c.ID, &c.Name, &c.Cut, &c.Pit, &c.Change} {
 		p.String(text)
 	}
 	p.Time(&c.Date)
 	p.Time(&c.Off)
-	p.Bool(&c.began)
+	p.Bool(&c.ended)
 	p.Int64((*int64)(&c.took))
 	for i := range packed.Slice(p, &c.Tasting) {
 		t := &c.Tasting[i]

@@ -8,7 +8,7 @@ import (
 	"ashbook/journal/packed"
 )
 
-// packedAgain packs a cook and unpacks it, without its timeline unless whole has it.
+// packedAgain packs and unpacks a cook.
 func packedAgain(t *testing.T, k *Kept, c *Cook, whole func() *journal.Cook) *Cook {
 	t.Helper()
 	w := packed.Writing(nil)
@@ -20,8 +20,8 @@ func packedAgain(t *testing.T, k *Kept, c *Cook, whole func() *journal.Cook) *Co
 	return out
 }
 
-// A packed cook says in every kept column what it said before, without being read
-// again, and what it has beside them.
+// A packed cook has the same values in the kept columns and fields as before, without
+// reading its file.
 func TestPackedCookIsTheSame(t *testing.T) {
 	extra := Column{Name: "entries", Kind: Count, Of: func(c *journal.Cook) Value { return count(len(c.Entries), true) }}
 	k := Keep(extra)
@@ -48,8 +48,8 @@ func TestPackedCookIsTheSame(t *testing.T) {
 	}
 }
 
-// A column that is not kept is asked of the cook, which is read for it, once; where it
-// cannot be read any more the column is not recorded.
+// The value of a column that is not kept is read from the cook's file, once; it is not
+// known if the file is gone.
 func TestColumnThatIsNotKept(t *testing.T) {
 	c := wholeCook(t)
 	asked := 0

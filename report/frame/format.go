@@ -10,7 +10,7 @@ import (
 	"ashbook/journal/measure"
 )
 
-// Format prints a value for a reader; "–" where it is not recorded.
+// Format prints a value with its unit; "–" if it is not known.
 func (c Column) Format(v Value, sys measure.System) string {
 	if !v.Known {
 		return "–"
@@ -58,7 +58,7 @@ func (c Column) FormatDifference(d float64, sys measure.System) string {
 	return signed(d, fmt.Sprintf("%.*f %s", decimals, n, unit))
 }
 
-// scaled converts the kinds whose units have no shift.
+// scaled converts v, for kinds whose units share their zero.
 func (c Column) scaled(v float64, sys measure.System) (n float64, unit string, decimals int) {
 	n, unit = c.Kind.In(v, sys)
 	switch c.Kind {
@@ -68,8 +68,8 @@ func (c Column) scaled(v float64, sys measure.System) (n float64, unit string, d
 	return n, unit, 0
 }
 
-// In returns a number of the kind in the reader's unit, and that unit; "" where the
-// kind has none.
+// In converts a number of the kind to the unit printed for sys and returns that unit; ""
+// if the kind has none.
 func (k Kind) In(v float64, sys measure.System) (n float64, unit string) {
 	us := sys == measure.US
 	switch k {
@@ -106,8 +106,7 @@ func signed(d float64, s string) string {
 	return "+" + s
 }
 
-// Weights prints the weights of the pieces in the reader's unit, that unit
-// named once: "4.7 + 3.6 kg".
+// Weights prints the weights of the pieces, with the unit once: "4.7 + 3.6 kg".
 func Weights(c *journal.Cook, sys measure.System) string {
 	var parts []string
 	for _, p := range c.Pieces {
@@ -121,8 +120,7 @@ func Weights(c *journal.Cook, sys measure.System) string {
 	return strings.Join(parts, " + ")
 }
 
-// Unit names the unit numbers of the kind are held in; "" for words, counts
-// and scores.
+// Unit returns the unit of Value.Number; "" for words, counts and scores.
 func (k Kind) Unit() string {
 	return map[Kind]string{Temperature: "°C", Mass: "kg", Length: "m", Hours: "h", PerMass: "h/kg", Rate: "g/kg", Speed: "m/s", Share: "1"}[k]
 }

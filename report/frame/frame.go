@@ -1,6 +1,5 @@
-// Package frame turns cooks into named columns: one list of what can be said
-// of a cook in a number or a word, each with its unit, missing where the notes
-// do not say. Whatever compares cooks compares these.
+// Package frame turns cooks into named columns: numbers with a unit, or words. A value
+// that was not noted is marked as not known. All comparisons of cooks use these columns.
 package frame
 
 import (
@@ -13,10 +12,10 @@ import (
 	"ashbook/journal/measure"
 )
 
-// Kind is the unit of a column's numbers.
+// Kind is the unit of a column.
 type Kind uint8
 
-// The kinds, with the unit numbers are held in.
+// The kinds, each with the unit of Value.Number.
 const (
 	Word        Kind = iota // no number
 	Count                   // 1
@@ -31,10 +30,10 @@ const (
 	Score                   // 1 to 9
 )
 
-// Group gathers columns under a heading.
+// Group is a heading for several columns.
 type Group string
 
-// The groups, in the order they are shown.
+// The groups, in printed order.
 const (
 	SetUp    Group = "set-up"
 	Times    Group = "times"
@@ -43,30 +42,30 @@ const (
 	Scores   Group = "scores"
 )
 
-// Value is one cell: a number or a word, or not recorded.
+// Value is what one column has for one cook.
 type Value struct {
 	Number float64 // in the unit of the column's Kind
 	Word   string  // for Kind Word
-	Known  bool
+	Known  bool    // false: not noted, or cannot be worked out
 }
 
-// Column is one thing that can be said of a cook.
+// Column is one property of a cook.
 type Column struct {
 	Name  string
 	Group Group
 	Kind  Kind
 	Of    func(*journal.Cook) Value
-	// Matters is the difference that is worth a line, in the unit of Kind: a
-	// smaller one is within what hands and probes repeat (chosen).
+	// Matters is the least difference that is printed, in the unit of Kind; smaller ones
+	// are within the error of notes and probes (chosen).
 	Matters float64
-	// Outcome marks what comes of a cook rather than what was done.
+	// Outcome is set for a result of the cook, not something done.
 	Outcome bool
-	// Unnoted marks a count of an act that people leave out where they did not do
-	// it: none, in a journal that notes it anywhere.
+	// Unnoted is set for counts of an act that people only note if they did it: a missing
+	// value counts as 0 if another cook of the journal has one.
 	Unnoted bool
 }
 
-// Names of the columns; those of the scores are the names of the traits.
+// Names of the columns; score columns have the names of the traits.
 const (
 	Cut           = "cut"
 	Pieces        = "pieces"
@@ -127,7 +126,7 @@ func count(n int, known bool) Value { return number(float64(n), known) }
 
 func quantity(base float64, known bool) Value { return number(base, known) }
 
-// Columns is the list, in the order it is shown.
+// Columns lists all columns, in printed order.
 var Columns = []Column{
 	{Name: Cut, Group: SetUp, Of: func(c *journal.Cook) Value { return word(c.Cut) }},
 	{Name: Pieces, Group: SetUp, Kind: Count, Matters: 1, Of: func(c *journal.Cook) Value { return count(len(c.Pieces), true) }},
@@ -203,7 +202,7 @@ var Columns = []Column{
 	score(journal.Smoke), score(journal.Salt), score(journal.Overall),
 }
 
-// Named returns the column of the name; it panics where there is none.
+// Named returns the column with this name. It panics if there is none.
 func Named(name string) Column {
 	for _, c := range Columns {
 		if c.Name == name {
@@ -271,7 +270,7 @@ func between(c *journal.Cook, from, to journal.Act) Value {
 	return number(b.Sub(a).Hours(), ok && done && !b.Before(a))
 }
 
-// Stall returns the longest stall of a cook, so far where it runs.
+// Stall returns the longest stall of a cook, up to its last entry if it is running.
 func Stall(c *journal.Cook) (s journal.Stall, ok bool) {
 	off, done := c.Finish()
 	if !done {
@@ -324,8 +323,8 @@ func wrappedAt(c *journal.Cook) Value {
 	return CoolestAt(c, at)
 }
 
-// CoolestAt is the core of the coolest piece at a time, °C, as read in the hour
-// before or, while it was at hand, in the ten minutes after.
+// CoolestAt returns the core of the coolest piece at a time, °C: the last reading from one
+// hour before to 10 min after, since people note a reading a little late.
 func CoolestAt(c *journal.Cook, at time.Time) Value {
 	coolest := math.Inf(1)
 	for i := range max(1, len(c.Pieces)) {
@@ -342,7 +341,8 @@ func hoursPerKg(c *journal.Cook) Value {
 	return number(took.Hours()/w.Number, ok && w.Known && w.Number > 0)
 }
 
-// offCore is the coolest piece's last core in the two hours before it came off.
+// offCore returns the lowest of the pieces' last core readings, °C, each at most two hours
+// before the piece came off.
 func offCore(c *journal.Cook) Value {
 	coolest := math.Inf(1)
 	for i := range c.Pieces {
@@ -365,8 +365,8 @@ func lastFeel(c *journal.Cook) Value {
 	return word(felt)
 }
 
-// times counts the entries with such an act. None is not recorded, not zero: an act
-// nobody noted may have been done all the same.
+// times counts the entries with such an act. If there are none the value is not known,
+// because somebody may have done it without noting it.
 func times(c *journal.Cook, is func(journal.Act) bool) Value {
 	n := 0
 	for _, e := range c.Entries {
@@ -377,7 +377,7 @@ func times(c *journal.Cook, is func(journal.Act) bool) Value {
 	return count(n, n > 0)
 }
 
-// only is for that act alone.
+// only matches one act.
 func only(act journal.Act) func(journal.Act) bool {
 	return func(a journal.Act) bool { return a == act }
 }

@@ -18,7 +18,7 @@ func at(t *testing.T, s string) time.Time {
 	return v
 }
 
-// supper is an invented two-piece cook with hand notes.
+// supper returns an invented cook of two pieces with notes by hand.
 func supper(t *testing.T) *journal.Cook {
 	t.Helper()
 	c := &journal.Cook{
@@ -84,8 +84,8 @@ func TestColumnsOfACook(t *testing.T) {
 	}
 }
 
-// The mean is that of the polygon through the readings: level at 110 for two
-// hours of the eleven and a half, a ramp for three, level at 120 for the rest.
+// The mean is that of straight lines through the readings: level at 110 °C for two of the
+// 11.5 hours, a ramp for three, level at 120 °C for the rest.
 func TestMeanPitIsWeightedByTime(t *testing.T) {
 	c := supper(t)
 	got, ok := MeanPit(c, time.Time{}, time.Time{})

@@ -6,13 +6,13 @@ import (
 	"ashbook/journal"
 )
 
-// settling is how long after "on" the pit is still recovering from cold meat
-// and an open lid (chosen).
+// settling is how long after "on" the pit recovers from cold meat and an open lid
+// (chosen).
 const settling = 30 * time.Minute
 
-// MeanPit returns the time-weighted mean pit temperature, °C, between two
-// moments (zero: on, off). Where no pit reading was noted it is the mean of
-// the settings; see PitIsSetting.
+// MeanPit returns the mean pit temperature over time, °C, from one time to another. Zero
+// from: shortly after the meat went on; zero to: when it came off. Without pit readings it
+// is the mean of the settings; see PitIsSetting.
 func MeanPit(c *journal.Cook, from, to time.Time) (float64, bool) {
 	if from.IsZero() {
 		on, ok := c.OnAt()
@@ -76,5 +76,5 @@ func meanSetting(c *journal.Cook, from, to time.Time) (float64, bool) {
 	return area / to.Sub(from).Hours(), true
 }
 
-// PitIsSetting reports that a cook's pit is known from settings alone.
+// PitIsSetting reports whether a cook has no pit reading, only settings.
 func PitIsSetting(c *journal.Cook) bool { return len(c.PitReadings()) == 0 }
