@@ -9,24 +9,23 @@ import (
 	"ashbook/journal"
 )
 
-// lookBack is how much of the past is judged.
+// lookBack is how far back readings are used.
 const lookBack = 4 * time.Hour
 
-// What a pit can read, °C; other figures are a probe's fault (chosen).
+// Possible pit temperatures, °C; a reading outside them is a fault of the probe (chosen).
 const (
 	coldest = -40.0
 	hottest = 400.0
 )
 
-// course is the pit of the last hours, a point a minute: a probe may write
-// every second, and two hundred points say as much.
+// course holds the pit readings of the last hours, at most one a minute: more add nothing.
 type course struct {
 	at  []time.Time
 	c   []float64
 	now time.Time
 }
 
-// courseOf reduces readings, ascending, to the means of their minutes.
+// courseOf averages readings, in ascending order, by minute.
 func courseOf(all []journal.Reading, now time.Time) course {
 	from := sort.Search(len(all), func(i int) bool { return !all[i].Time.Before(now.Add(-lookBack)) })
 	out := course{now: now}
@@ -50,14 +49,14 @@ func courseOf(all []journal.Reading, now time.Time) course {
 	return out
 }
 
-// A probe is one that wrote often until just now.
+// Readings come from a probe if they are frequent and recent.
 const (
 	denseGap  = 11 * time.Minute
 	denseSpan = 50 * time.Minute
 	densest   = 6 // points within denseSpan
 )
 
-// dense reports whether a probe writes: then how fast a pit moves is known.
+// dense reports whether a probe is writing, so that the slope is known.
 func (s course) dense() bool {
 	n := len(s.at)
 	if n == 0 || s.now.Sub(s.at[n-1]) > 2*denseGap {
@@ -71,11 +70,11 @@ func (s course) since(t time.Time) int {
 	return sort.Search(len(s.at), func(i int) bool { return !s.at[i].Before(t) })
 }
 
-// smoothing is over what a level is taken: longer than a flame flares.
+// smoothing is the time over which a level is taken: longer than a flare-up.
 const smoothing = 12 * time.Minute
 
-// level is the median over the smoothing before t; ok is false where nothing
-// was read then.
+// level returns the median of the readings within smoothing before t; ok is false if there
+// is none.
 func (s course) level(t time.Time) (celsius float64, ok bool) {
 	from, to := s.since(t.Add(-smoothing)), s.since(t.Add(1))
 	if from == to {
@@ -84,9 +83,9 @@ func (s course) level(t time.Time) (celsius float64, ok bool) {
 	return median(s.c[from:to]), true
 }
 
-// slope is how fast the pit moved from one moment to another, K an hour: the
-// median of the slopes between all its points a third of the stretch apart
-// (Theil 1950, Sen 1968), which a lid or a flare cannot turn round.
+// slope returns how fast the pit changed between two times, K an hour: the median slope of
+// all pairs of points at least a third of that time apart (Theil 1950, Sen 1968), which a
+// lid or a flare-up hardly changes.
 func (s course) slope(from, to time.Time) (perHour float64, ok bool) {
 	a, b := s.since(from), s.since(to.Add(1))
 	apart := to.Sub(from) / 3
@@ -104,15 +103,15 @@ func (s course) slope(from, to time.Time) (perHour float64, ok bool) {
 	return median(all), true
 }
 
-// dip is a sharp fall: from where, when, and how low.
+// dip is a sharp fall of the pit temperature.
 type dip struct {
 	began  time.Time
 	at     time.Time // of the lowest point
-	before float64   // °C
-	low    float64   // °C
+	before float64   // level before it, °C
+	low    float64   // lowest point, °C
 }
 
-// lastDip finds the last fall of at least by within a time.
+// lastDip finds the last fall of at least by K within a time.
 func (s course) lastDip(by float64, within time.Duration) (d dip, ok bool) {
 	for i := len(s.at) - 1; i > 0; i-- {
 		k := s.since(s.at[i].Add(-within))
@@ -123,15 +122,14 @@ func (s course) lastDip(by float64, within time.Duration) (d dip, ok bool) {
 		if high-s.c[i] < by {
 			continue
 		}
-		// From here the pit may fall a little on; the low is the lowest of the
-		// next minutes.
+		// The pit may fall a little further: take the lowest point of the next minutes.
 		low := i
 		for j := i + 1; j < len(s.at) && s.at[j].Sub(s.at[i]) <= 2*within; j++ {
 			if s.c[j] < s.c[low] {
 				low = j
 			}
 		}
-		// A fall that went on for longer than a lid is up began earlier.
+		// A fall that lasts longer than a lid is open began earlier.
 		for k > 0 {
 			b := s.since(s.at[k].Add(-within))
 			if b == k || slices.Max(s.c[b:k])-s.c[k] < by {
@@ -148,13 +146,12 @@ func (s course) lastDip(by float64, within time.Duration) (d dip, ok bool) {
 	return dip{}, false
 }
 
-// restless is how many points tell how a pit strays: two hours of a slow probe
-// (chosen).
+// restless is the least number of points for strays: two hours of a slow probe (chosen).
 const restless = 24
 
-// strays is how far a pit strays from the median of the hour around, as a
-// standard deviation; lids and warming up hardly count in a median of
-// deviations. It is zero where too little was read.
+// strays returns how much the pit varies around the median of the hour around each point,
+// as a standard deviation, K. It uses the median deviation, which lids and heating up hardly
+// change. It is 0 with too few readings.
 func (s course) strays() (kelvin float64) {
 	if len(s.at) < restless {
 		return 0
@@ -165,15 +162,15 @@ func (s course) strays() (kelvin float64) {
 		a, b := s.since(s.at[i].Add(-30*time.Minute)), s.since(s.at[i].Add(30*time.Minute))
 		deviations = append(deviations, math.Abs(s.c[i]-median(s.c[a:max(b, a+1)])))
 	}
-	return 1.4826 * median(deviations) // of a normal spread the median deviation is .6745 (handbook)
+	return 1.4826 * median(deviations) // median deviation of a normal distribution: .6745 σ (handbook)
 }
 
-// movingSince is when a move that still goes on began; sign is 1 for a fall,
-// −1 for a rise. It goes back to where the move came from, and then to the
-// last moment at which hardly any of it was done.
+// movingSince returns when the current move began: sign 1 for a fall, −1 for a rise. It
+// finds the level the move started from, then the last time at which less than begun of
+// the move was done. It returns the zero time if there is no current level.
 func (s course) movingSince(sign float64) time.Time {
 	const step = 5 * time.Minute
-	const slack = 2.0 // K the level may go the other way on its course
+	const slack = 2.0 // K the level may go the other way during the move
 	const begun = .15 // of the move
 	here, ok := s.level(s.now)
 	if !ok {

@@ -1,6 +1,5 @@
-// Package fire tells from what is read at the grate how a fire does: whether
-// it is low, choked, running away or out, or whether somebody merely had the
-// lid up, and what to do first.
+// Package fire judges a fire by the pit readings: steady, low, choked, running away, out,
+// or only a lid opened. It also says what to do first.
 package fire
 
 import (
@@ -10,73 +9,72 @@ import (
 	"ashbook/journal/measure"
 )
 
-// Kind is how a fire does.
+// Kind is the state of a fire.
 type Kind uint8
 
 // The kinds.
 const (
-	Unknown Kind = iota // too little was read, or only a setting is known
+	Unknown Kind = iota // too few readings, or only a setting
 	Steady
-	Mending // under the aim and coming back
-	Lid     // a sharp dip, as when a lid is up, not yet back
-	Low     // easing slowly
-	Choked  // falling although it was just given air or fuel, or all at once
-	Runaway // over the aim and rising
-	Out     // falling towards the air outside
+	Mending // below its aim and rising
+	Lid     // a sharp dip that has not recovered yet, as from an open lid
+	Low     // below its aim, falling slowly or steady
+	Choked  // falling fast, or falling although it got air or fuel
+	Runaway // above its aim and rising, or far above it
+	Out     // falling towards the outdoor temperature
 )
 
 func (k Kind) String() string {
 	return [...]string{"unknown", "steady", "coming back", "lid", "low", "choked", "running away", "out"}[k]
 }
 
-// Verdict is what is said of a fire at one moment.
+// Verdict is the state of a fire at one time.
 type Verdict struct {
 	Kind  Kind
-	Since time.Time // when that began, as far as it was read; zero: not known
-	// Says tells it with what to do first, without a dot at its end; empty
-	// where nothing needs saying.
+	Since time.Time // when this state began; zero: not known
+	// Says is the state and what to do first, without a full stop; "" for a state that
+	// needs nothing done.
 	Says string
-	// Caution is what can hurt in doing so; often empty.
+	// Caution warns of what can hurt people in doing so; often "".
 	Caution string
-	// Alert is set where somebody should come, Wake where that is worth a
-	// night's sleep. Neither is set while something was just done about it.
+	// Alert is set if somebody should come, Wake if a sleeper should be woken. Neither is
+	// set while a recent remedy has not had time to work.
 	Alert, Wake bool
 }
 
-// Limits are the thresholds. All are chosen; they were looked at beside the
-// probe series of an invented journal whose fires sag by 1 to 2 K an hour and
-// wander by 3 K, so that a watched fire raises no alarm (TestSamplesDoNotCryWolf
-// counts).
+// Limits are the thresholds. All are chosen. They were checked with the probe series of an
+// invented journal, whose fires sink by 1 to 2 K an hour and vary by 3 K, so that tended
+// fires raise almost no alarm (TestSamplesDoNotCryWolf counts them).
 //
-// Note: a sudden fall was also asked to go below all of the two hours before,
-// so that a cabinet that cycles is let be. It cost ten minutes on a fire that
-// goes out, and spared no call in two logged cabinets.
+// Note: requiring that a sudden fall goes below all readings of the two hours before, to
+// ignore pits with a thermostat cycle, was tried. It delayed the alarm for a fire going out
+// by ten minutes and avoided no alarm in two logged cabinet smokers.
 type Limits struct {
-	LowBy    float64       // K under the aim at which an easing fire is told
-	FarBy    float64       // K under the aim that are reported even when the pit is steady
-	Hold     time.Duration // it was so low before: a single gust is nobody's business
-	WakeBy   float64       // K under the aim for which a sleeper is woken
-	Ease     float64       // K an hour at which it counts as falling
-	DipBy    float64       // K within DipIn that are a lid, not a fire: brick falls 10 to 18 K, steel 25 to 40
-	DipIn    time.Duration
-	LidBack  time.Duration // for a lid to come back: thick walls take a quarter of an hour for two thirds
-	DipAge   time.Duration // after which a dip that does not come back is a fire
-	Smoulder float64       // K an hour, over Sudden, that are no easing any more
-	Sudden   time.Duration
-	VentIn   time.Duration // for a vent to show
-	FuelIn   time.Duration // for cold fuel to catch
-	ActFor   time.Duration // as long after an act a fall is laid to it
-	HotBy    float64       // K over the aim at which a rise is told
-	HotFar   float64       // K over the aim that are told without a rise
-	HotRise  float64       // K an hour
-	OutBy    float64       // K under the aim, and
-	OutFall  float64       // K an hour, together a fire that goes out
-	OutShare float64       // of the way from the air to the aim, under which it is out
-	Fed      time.Duration // without fuel, after which the bed is looked at first, where the person's own habit is not known: what a charcoal pit burns on one load
-	ReadOld  time.Duration // a reading noted longer ago says nothing of now
+	LowBy    float64       // K below the aim at which a falling fire is Low
+	FarBy    float64       // K below the aim at which a steady fire is Low
+	Hold     time.Duration // for how long it must have been that low, so that a gust is ignored
+	WakeBy   float64       // K below the aim at which a sleeper is woken
+	Ease     float64       // K an hour above which a pit counts as falling or rising
+	DipBy    float64       // K of fall within DipIn that count as a lid: brick falls 10 to 18 K, steel 25 to 40
+	DipIn    time.Duration // see DipBy
+	LidBack  time.Duration // for the pit to recover from a lid: thick walls recover two thirds in 15 min
+	DipAge   time.Duration // after which a dip without recovery is no longer a lid
+	Smoulder float64       // K an hour of fall over Sudden that are Choked
+	Sudden   time.Duration // see Smoulder
+	VentIn   time.Duration // for a moved vent to take effect
+	FuelIn   time.Duration // for cold fuel to catch fire
+	ActFor   time.Duration // for which a fall is attributed to an act
+	HotBy    float64       // K above the aim at which a rising fire is Runaway
+	HotFar   float64       // K above the aim at which a steady fire is Runaway
+	HotRise  float64       // K an hour above which a pit counts as rising, for HotBy
+	OutBy    float64       // K below the aim at which a fire falling by OutFall is Out
+	OutFall  float64       // K an hour; see OutBy
+	OutShare float64       // (pit − outdoors) / (aim − outdoors) below which a fire is Out
+	Fed      time.Duration // since the last fuel, after which the coals are checked first, if the person's habit is not known: the time one load of charcoal burns
+	ReadOld  time.Duration // age at which a reading noted by hand is ignored
 }
 
-// Defaults are the limits used.
+// Defaults returns the limits used.
 func Defaults() Limits {
 	return Limits{
 		LowBy: 8, FarBy: 12, Hold: 10 * time.Minute, WakeBy: 15, Ease: 3,
@@ -89,21 +87,19 @@ func Defaults() Limits {
 	}
 }
 
-// Warm-up: from lit to on, and until the cold meat and the open lid are over.
+// warmUp is the time after "on" in which the pit recovers from cold meat and the open lid.
 const warmUp = 45 * time.Minute
 
-// wanders is how many standard deviations of its own restlessness a pit may
-// be off before anything is said (chosen).
+// wanders is the number of standard deviations of the pit's own variation within which it
+// counts as steady (chosen).
 const wanders = 2.5
 
-// usualAir is taken for the air outside where nobody read it, °C (chosen).
+// usualAir is the outdoor temperature if none was noted, °C (chosen).
 const usualAir = 10.0
 
-// Read says how the fire of a cook does at now, from what was noted and
-// probed by then. usual is what the person's own fires are like; the zero
-// Usual knows nothing. Where the pit's temperature is its setting, nothing is
-// told: a thermostat's figure is not a fire's. Nor is it from a probe that has
-// fallen silent; see Silent.
+// Read judges the fire of a cook at now, by what was noted and measured until then. Usual
+// describes the person's own fires; its zero value means not known. The verdict is
+// Unknown for a pit known only by its setting and for a probe that is Silent.
 func Read(c *journal.Cook, p journal.Pit, usual Usual, now time.Time, l Limits, sys measure.System) Verdict {
 	if p.Setting || !c.Running(now) {
 		return Verdict{}
@@ -131,7 +127,7 @@ func Read(c *journal.Cook, p journal.Pit, usual Usual, now time.Time, l Limits, 
 	return look.noted()
 }
 
-// look is one fire being looked at.
+// look holds one fire that is being judged.
 type look struct {
 	Limits
 	cook     *journal.Cook
@@ -139,25 +135,25 @@ type look struct {
 	now      time.Time
 	sys      measure.System
 	aim, air float64 // °C
-	aimWord  string  // what the aim is: set, or where it was kept
+	aimWord  string  // "aim", or the words for the usual temperature if none was set
 	course   course
 	acts     []act
-	on       time.Time // zero: nothing yet
+	on       time.Time // when the meat went on; zero: not yet
 	aimMoved time.Time // when the setting last changed; zero: never
-	sticks   bool      // the fire is fed with wood: a chunk is fuel, not smoke
+	sticks   bool      // wood is the fuel, not only for smoke
 }
 
-// act is something done that a pit shows.
+// act is something done that can change the pit temperature.
 type act struct {
 	at   time.Time
 	do   journal.Act
 	word string
-	lid  bool // the lid, or a door, was open for it
-	air  bool // meant to help the fire: vents opened, fuel
-	fed  bool // lit, or fuel given
+	lid  bool // a lid or door was open for it
+	air  bool // it should help the fire: vents opened, fuel added
+	fed  bool // the fire was lit, or fuel added
 }
 
-// burnsSticks reports whether wood is the fuel and not only the smoke.
+// burnsSticks reports whether wood is the fuel, not only for smoke.
 func burnsSticks(c *journal.Cook, p journal.Pit) bool {
 	return p.Kind == journal.Offset && c.Fuel.Kind == "" || mentions(c.Fuel.Kind, []string{"wood", "split", "splits", "log", "logs", "stick", "sticks"})
 }
@@ -175,7 +171,7 @@ func airOf(c *journal.Cook, now time.Time) float64 {
 	return air
 }
 
-// findActs gathers what was done by now, oldest first.
+// findActs collects what was done by now, oldest first.
 func (l *look) findActs() {
 	for _, e := range l.cook.Entries {
 		if e.Time.After(l.now) {
@@ -189,7 +185,7 @@ func (l *look) findActs() {
 				if l.on.IsZero() {
 					l.on = e.Time
 				}
-			case journal.Feel, journal.Bark: // nobody feels or sees the meat under the lid
+			case journal.Feel, journal.Bark: // the lid must be open for it
 				a.lid = true
 			case journal.Vent:
 				a.air = l.opened(e, it)
@@ -214,8 +210,8 @@ func (l *look) findActs() {
 	}
 }
 
-// opened reports whether a vent was moved to give air: as the words say, else
-// because the pit was under its aim.
+// opened reports whether a vent was moved to give more air: by the words noted, or else
+// because the pit was below its aim.
 func (l *look) opened(e journal.Entry, it journal.Item) bool {
 	words := it.Detail + " " + e.Words
 	switch {
@@ -235,8 +231,8 @@ func (l *look) opened(e journal.Entry, it journal.Item) bool {
 	return !ok || level < aim
 }
 
-// last returns the last act of those wanted.
-func (l *look) last(want func(act) bool) (act, bool) {
+// last returns the last act that matches; ok is false if none does.
+func (l *look) last(want func(act) bool) (a act, ok bool) {
 	for i := len(l.acts) - 1; i >= 0; i-- {
 		if want(l.acts[i]) {
 			return l.acts[i], true
@@ -245,7 +241,7 @@ func (l *look) last(want func(act) bool) (act, bool) {
 	return act{}, false
 }
 
-// fresh returns the act of help that has not had its time to show.
+// fresh returns the last remedy and when it should take effect; ok is false after that.
 func (l *look) fresh() (a act, until time.Time, ok bool) {
 	a, ok = l.last(func(a act) bool { return a.air })
 	if !ok {
@@ -258,12 +254,12 @@ func (l *look) fresh() (a act, until time.Time, ok bool) {
 	return a, until, l.now.Before(until)
 }
 
-// ownCourse is how much of a cook says where its pit is kept when no aim was
-// noted (chosen).
+// ownCourse is the least length of readings from which the usual pit temperature is taken
+// if no aim was noted (chosen).
 const ownCourse = 90 * time.Minute
 
-// findAim takes the setting, or without one the median of the pit
-// these last hours; ok is false where neither is known.
+// findAim sets the aim: the pit setting, or else the median of the last hours. Ok is false
+// if neither is known.
 func (l *look) findAim() (ok bool) {
 	if l.aim, ok = l.cook.AimPit(l.now); ok {
 		return true
@@ -274,12 +270,11 @@ func (l *look) findAim() (ok bool) {
 	if n := len(s.at); !started || from == n || s.at[n-1].Sub(s.at[from]) < ownCourse {
 		return false
 	}
-	l.aim, l.aimWord = median(s.c[from:]), "usual"
+	l.aim, l.aimWord = median(s.c[from:]), "usual temperature"
 	return true
 }
 
-// warming reports whether the pit is still on its way up, or settling under
-// cold meat.
+// warming reports whether the pit is heating up or recovering from cold meat.
 func (l *look) warming() bool {
 	return l.on.IsZero() || l.now.Before(l.on.Add(warmUp))
 }

@@ -12,8 +12,8 @@ import (
 
 var zone = time.FixedZone("", 3600)
 
-// night returns an invented cook: on at 20:00, its aim 115 °C, with lines of a
-// timeline "01:04 vent open".
+// night returns an invented cook, on at 20:00 with an aim of 115 °C. Lines are written
+// "01:04 vent open".
 func night(t testing.TB, lines ...string) *journal.Cook {
 	t.Helper()
 	c := &journal.Cook{ID: "2026-09-18-supper", Pieces: []journal.Piece{{}}, Aim: journal.Aim{Pit: measure.Degrees(115, measure.Metric)},
@@ -32,7 +32,7 @@ func night(t testing.TB, lines ...string) *journal.Cook {
 	return c
 }
 
-// oClock is a time of the night of night.
+// oClock returns a time in that night.
 func oClock(h, m int) time.Time {
 	t := time.Date(2026, 9, 18, h, m, 0, 0, zone)
 	if h < 18 {
@@ -41,7 +41,7 @@ func oClock(h, m int) time.Time {
 	return t
 }
 
-// probe gives the cook a pit probe from 20:00 to a moment.
+// probe adds readings of a pit probe from 20:00 to to.
 func probe(c *journal.Cook, to time.Time, step time.Duration, pit func(t time.Time) float64) {
 	for t := oClock(20, 0); !t.After(to); t = t.Add(step) {
 		c.Series.Times, c.Series.Pit = append(c.Series.Times, t), append(c.Series.Pit, pit(t))
@@ -62,28 +62,28 @@ func TestSentences(t *testing.T) {
 		alert bool
 	}{
 		{"steady", nil, falls(oClock(23, 0), 0), oClock(1, 0), Usual{}, "", false},
-		{"low", nil, falls(oClock(0, 0), 10), oClock(1, 10), Usual{}, "easing since 00:15, vents have room. Open the lower a finger, look in 20", true},
-		{"low, seen to", []string{"01:04 pit 104 °C, vent"}, falls(oClock(0, 0), 10), oClock(1, 10), Usual{}, "easing since 00:15, vents moved 01:04. Leave the lid shut till 01:24", false},
-		{"low, wide open", []string{"22:00 vent wide open"}, falls(oClock(0, 0), 10), oClock(1, 10), Usual{}, "easing since 00:15, and the vents are open. Look at the bed: clear the ash, feed it lit fuel, look in 20", true},
-		{"low, hungry", nil, falls(oClock(4, 0), 10), oClock(5, 10), Usual{}, "easing since 04:15, lit 10 h 10 ago. Look at the bed first, feed it lit fuel, look in 20", true},
-		{"low, hungry by habit", []string{"22:00 fuel 1 kg"}, falls(oClock(0, 0), 10), oClock(1, 10), Usual{Fed: 2 * time.Hour}, "easing since 00:15, fuel 3 h 10 ago. Look at the bed first, feed it lit fuel, look in 20", true},
-		{"choked", []string{"00:20 vent open"}, falls(oClock(0, 0), 14), oClock(1, 0), Usual{}, "falling since 00:10 although the vents were moved 00:20, 101 °C now: choked. Clear the ash from under it, then air by degrees, look in 10", true},
+		{"low", nil, falls(oClock(0, 0), 10), oClock(1, 10), Usual{}, "cooling since 00:15. Open the lower vent by a finger's width, look again in 20 min", true},
+		{"low, vents just moved", []string{"01:04 pit 104 °C, vent"}, falls(oClock(0, 0), 10), oClock(1, 10), Usual{}, "cooling since 00:15, vents moved 01:04. Keep the lid shut until 01:24", false},
+		{"low, wide open", []string{"22:00 vent wide open"}, falls(oClock(0, 0), 10), oClock(1, 10), Usual{}, "cooling since 00:15, and the vents are open. Look at the coals: clear the ash, add lit fuel, look again in 20 min", true},
+		{"low, no fuel for long", nil, falls(oClock(4, 0), 10), oClock(5, 10), Usual{}, "cooling since 04:15, lit 10 h 10 ago. Look at the coals first, add lit fuel, look again in 20 min", true},
+		{"low, no fuel for longer than usual", []string{"22:00 fuel 1 kg"}, falls(oClock(0, 0), 10), oClock(1, 10), Usual{Fed: 2 * time.Hour}, "cooling since 00:15, last fuel 3 h 10 ago. Look at the coals first, add lit fuel, look again in 20 min", true},
+		{"choked", []string{"00:20 vent open"}, falls(oClock(0, 0), 14), oClock(1, 0), Usual{}, "falling since 00:10 although the vents were moved at 00:20, 101 °C now: choked, too little air. Clear the ash below the fire, then open the vents little by little, look again in 10 min", true},
 		{"vents shut on purpose", []string{"00:20 vent shut a finger"}, falls(oClock(0, 0), 14), oClock(0, 40), Usual{}, "", false},
-		{"runaway", nil, falls(oClock(0, 0), -30), oClock(0, 40), Usual{}, "running away since 00:10, 135 °C for its aim of 115 °C. Shut the lower vent by half, leave the lid down, look in 10", true},
-		{"hot after the lid", []string{"00:30 lid"}, falls(oClock(0, 0), -30), oClock(0, 40), Usual{}, "hot after the lid at 00:30, 135 °C. Leave the lid down; still hot at 00:50: lower vent shut by half", false},
-		{"out", nil, func(t time.Time) float64 { return 9 + 106*math.Exp(-max(0, t.Sub(oClock(0, 0)).Hours())/2) }, oClock(1, 0), Usual{}, "going out since 00:10, 73 °C now. Vents open, and lit fuel on; then read the core", true},
+		{"runaway", nil, falls(oClock(0, 0), -30), oClock(0, 40), Usual{}, "running away since 00:10, 135 °C now, aim 115 °C. Close the lower vent by half, keep the lid shut, look again in 10 min", true},
+		{"hot after the lid", []string{"00:30 lid"}, falls(oClock(0, 0), -30), oClock(0, 40), Usual{}, "hot after opening the lid at 00:30, 135 °C now. Keep the lid shut; if it is still hot at 00:50, close the lower vent by half", false},
+		{"out", nil, func(t time.Time) float64 { return 9 + 106*math.Exp(-max(0, t.Sub(oClock(0, 0)).Hours())/2) }, oClock(1, 0), Usual{}, "going out since 00:10, 73 °C now. Open the vents, add lit fuel, then read the core", true},
 		{"lid", []string{"00:58 spritz"}, func(t time.Time) float64 {
 			if d := t.Sub(oClock(0, 58)); d >= 0 {
 				return 115 - 20*math.Exp(-d.Minutes()/16)
 			}
 			return 115
-		}, oClock(1, 8), Usual{}, "sharp dip at 00:58, the spritz. Leave it shut, it should be back by 01:33", false},
+		}, oClock(1, 8), Usual{}, "sharp dip at 00:58, from the spritz. Keep the lid shut; the pit should recover by 01:33", false},
 		{"lid, in a pit that is known", []string{"00:58 spritz"}, func(t time.Time) float64 {
 			if d := t.Sub(oClock(0, 58)); d >= 0 {
 				return 115 - 30*math.Exp(-d.Minutes()/16)
 			}
 			return 115
-		}, oClock(1, 8), Usual{Back: 50 * time.Minute}, "sharp dip at 00:58, the spritz. Leave it shut, it should be back by 01:48", false},
+		}, oClock(1, 8), Usual{Back: 50 * time.Minute}, "sharp dip at 00:58, from the spritz. Keep the lid shut; the pit should recover by 01:48", false},
 		{"a pit that cycles", nil, func(t time.Time) float64 {
 			return 105 + 9*math.Sin(2*math.Pi*t.Sub(oClock(0, 0)).Minutes()/40)
 		}, oClock(1, 0), Usual{}, "", false},
@@ -96,11 +96,11 @@ func TestSentences(t *testing.T) {
 			if v.Says != c.want || v.Alert != c.alert {
 				t.Errorf("%+v\nwant %q, alert %v", v, c.want, c.alert)
 			}
-			if v.Kind == Choked && !strings.Contains(v.Caution, "can flash") {
-				t.Errorf("a starved fire is to be opened without a caution: %q", v.Caution)
+			if v.Kind == Choked && !strings.Contains(v.Caution, "flare up") {
+				t.Errorf("air for a choked fire without a caution: %q", v.Caution)
 			}
 			if got := Read(cook, journal.Pit{Setting: true}, c.usual, c.now, Defaults(), measure.Metric); got != (Verdict{}) {
-				t.Errorf("of a setting: %+v", got)
+				t.Errorf("a verdict from a setting: %+v", got)
 			}
 		})
 	}
@@ -116,12 +116,12 @@ func TestNotedByHand(t *testing.T) {
 	}{
 		{"steady", []string{"23:00 pit 115 °C", "00:30 pit 113 °C"}, oClock(1, 0), Steady, ""},
 		{"one reading", []string{"00:30 pit 113 °C"}, oClock(1, 0), Steady, ""},
-		{"easing", []string{"23:00 pit 115 °C", "00:30 pit 105 °C"}, oClock(0, 40), Low, "easing since 23:00, vents have room"},
-		{"seen to", []string{"23:00 pit 115 °C", "00:30 pit 105 °C, vent"}, oClock(0, 40), Low, "vents moved 00:30. Leave the lid shut till 00:50"},
-		{"no better for it", []string{"23:00 pit 111 °C, vent", "00:10 pit 103 °C"}, oClock(0, 20), Choked, "although the vents were moved 23:00, 103 °C now: choked"},
+		{"cooling", []string{"23:00 pit 115 °C", "00:30 pit 105 °C"}, oClock(0, 40), Low, "cooling since 23:00. Open the lower vent"},
+		{"vents just moved", []string{"23:00 pit 115 °C", "00:30 pit 105 °C, vent"}, oClock(0, 40), Low, "vents moved 00:30. Keep the lid shut until 00:50"},
+		{"no better for it", []string{"23:00 pit 111 °C, vent", "00:10 pit 103 °C"}, oClock(0, 20), Choked, "although the vents were moved at 23:00, 103 °C now: choked"},
 		{"coming back", []string{"23:00 pit 99 °C", "00:10 pit 106 °C"}, oClock(0, 20), Mending, ""},
-		{"just after the lid", []string{"23:00 pit 115 °C", "00:10 spritz", "00:14 pit 100 °C"}, oClock(0, 20), Lid, "Read it again at 00:34"},
-		{"hot", []string{"23:00 pit 118 °C", "00:10 pit 131 °C"}, oClock(0, 20), Runaway, "131 °C for its aim of 115 °C"},
+		{"just after the lid", []string{"23:00 pit 115 °C", "00:10 spritz", "00:14 pit 100 °C"}, oClock(0, 20), Lid, "Read the pit again at 00:34"},
+		{"hot", []string{"23:00 pit 118 °C", "00:10 pit 131 °C"}, oClock(0, 20), Runaway, "131 °C now, aim 115 °C"},
 		{"out", []string{"23:00 pit 115 °C", "02:10 pit 60 °C"}, oClock(2, 20), Out, "60 °C now"},
 		{"read too long ago", []string{"23:00 pit 115 °C", "00:10 pit 100 °C"}, oClock(3, 20), Unknown, ""},
 		{"off", []string{"23:00 pit 115 °C", "00:10 pit 60 °C, off"}, oClock(0, 20), Unknown, ""},
@@ -133,7 +133,7 @@ func TestNotedByHand(t *testing.T) {
 	}
 }
 
-// Without a setting a pit is judged by where it was kept.
+// Without a setting the aim is the median of the pit readings.
 func TestWithoutAnAim(t *testing.T) {
 	c := night(t)
 	c.Aim.Pit = measure.Temperature{}
@@ -142,11 +142,11 @@ func TestWithoutAnAim(t *testing.T) {
 		t.Errorf("%+v", v)
 	}
 	if v := Read(c, journal.Pit{}, Usual{}, oClock(21, 40), Defaults(), measure.Metric); v != (Verdict{}) {
-		t.Errorf("told of too little: %+v", v)
+		t.Errorf("a verdict from too few readings: %+v", v)
 	}
 }
 
-// A probe that stopped says nothing of the fire, though it fell to the last.
+// A silent probe gives no verdict, even if its last readings fell.
 func TestSilentProbe(t *testing.T) {
 	c := night(t)
 	probe(c, oClock(1, 0), time.Minute, func(t time.Time) float64 { return 115 - 14*max(0, t.Sub(oClock(0, 0)).Hours()) })
@@ -155,7 +155,7 @@ func TestSilentProbe(t *testing.T) {
 	}
 }
 
-// Rows a second are judged as rows a minute are.
+// Readings every second give the same verdict as readings every minute.
 func TestRowsASecond(t *testing.T) {
 	var said []string
 	for _, step := range []time.Duration{time.Second, time.Minute} {
@@ -183,9 +183,9 @@ func TestSilent(t *testing.T) {
 	}{
 		{time.Second, 600, 9 * time.Minute, false}, {time.Second, 600, 11 * time.Minute, true},
 		{5 * time.Minute, 20, 19 * time.Minute, false}, {5 * time.Minute, 20, 21 * time.Minute, true},
-		{time.Minute, 4, 30 * time.Minute, false}, // hardly a probe yet
+		{time.Minute, 4, 30 * time.Minute, false}, // too few readings
 		{time.Minute, 60, 13 * time.Hour, false},  // put away
-		{2 * time.Hour, 10, 9 * time.Hour, false}, // somebody's notes
+		{2 * time.Hour, 10, 9 * time.Hour, false}, // notes by hand
 	} {
 		all := rows(c.step, c.n)
 		last := all[len(all)-1].Time

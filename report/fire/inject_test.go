@@ -11,8 +11,7 @@ import (
 	"ashbook/journal/measure"
 )
 
-// spoilt is a cook whose fire, good until then, goes wrong at a moment: what
-// was read and noted after it is taken away and made anew.
+// spoilt returns c with the fire failing at a time: later readings and notes are replaced.
 func spoilt(c *journal.Cook, at time.Time, step time.Duration, level float64, change func(h float64) float64, seed uint64) *journal.Cook {
 	dup := *c
 	dup.Entries = slices.DeleteFunc(slices.Clone(c.Entries), func(e journal.Entry) bool { return e.Time.After(at) })
@@ -31,8 +30,8 @@ func spoilt(c *journal.Cook, at time.Time, step time.Duration, level float64, ch
 	return &dup
 }
 
-// steadyMoments are quiet moments of a cook: nothing is said, and nothing was
-// done in the hour before.
+// steadyMoments returns times at which the verdict says nothing and nothing was done in
+// the hour before.
 func steadyMoments(c *journal.Cook, p journal.Pit) []time.Time {
 	from, to := stretch(c)
 	var all []time.Time
@@ -47,7 +46,7 @@ func steadyMoments(c *journal.Cook, p journal.Pit) []time.Time {
 	return all
 }
 
-// firstCall is how long after a moment somebody is called, at most to.
+// firstCall returns how long after at the first alert comes, at most until to.
 func firstCall(c *journal.Cook, p journal.Pit, at, to time.Time) (time.Duration, Verdict) {
 	for now := at; now.Before(to); now = now.Add(time.Minute) {
 		if v := Read(c, p, Usual{}, now, Defaults(), measure.Metric); v.Alert {
@@ -67,8 +66,8 @@ func TestFailuresAreFound(t *testing.T) {
 		change func(level, h float64) float64
 		note   []journal.Item // noted as it begins
 		want   []Kind         // the first call
-		least  float64        // share found so
-		within time.Duration  // 9 in 10
+		least  float64        // least share found with such a verdict
+		within time.Duration  // in which 9 in 10 are found
 	}{
 		{"sags by 6 K an hour", func(l, h float64) float64 { return l - 6*h }, nil, []Kind{Low}, .9, 110 * time.Minute},
 		{"sags by 12 K an hour", func(l, h float64) float64 { return l - 12*h }, nil, []Kind{Low}, .9, 65 * time.Minute},
@@ -109,7 +108,7 @@ func TestFailuresAreFound(t *testing.T) {
 	}
 }
 
-// A lid is called a lid, in steel and in brick, and nobody is called for it.
+// An opened lid gets the verdict Lid and no alert, in steel and in brick.
 func TestLidIsALid(t *testing.T) {
 	cooks, pits := probed(t)
 	for _, pit := range []struct {

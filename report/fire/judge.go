@@ -6,7 +6,7 @@ import (
 	"ashbook/journal"
 )
 
-// probed judges a fire whose pit a probe writes.
+// probed judges a fire by a probe.
 func (l *look) probed() Verdict {
 	level, ok := l.course.level(l.now)
 	if !ok {
@@ -42,19 +42,19 @@ func (l *look) probed() Verdict {
 	return Verdict{Kind: Steady}
 }
 
-// held reports whether the pit was as far under its aim some minutes ago.
+// held reports whether the pit was also by K below its aim Hold ago.
 func (l *look) held(by float64) bool {
 	before, ok := l.course.level(l.now.Add(-l.Hold))
 	return ok && l.aim-before >= by
 }
 
-// aimStands reports whether the pit had its time to follow the setting.
+// aimStands reports whether the setting has not changed in the last hour.
 func (l *look) aimStands() bool {
 	return l.aimMoved.IsZero() || l.now.Sub(l.aimMoved) > time.Hour
 }
 
-// lid tells a sharp dip that is coming back, or has not had its time to; ok is
-// false where there is none, or it does not come back.
+// lid returns the verdict for a sharp dip that is recovering or may still recover; ok is
+// false if there is none.
 func (l *look) lid() (Verdict, bool) {
 	d, ok := l.course.lastDip(l.DipBy, l.DipIn)
 	if !ok {
@@ -66,13 +66,13 @@ func (l *look) lid() (Verdict, bool) {
 	case l.now.Sub(d.at) > l.LidBack, back < l.DipBy/2, here >= l.aim-l.LowBy/2:
 		return Verdict{}, false
 	case l.now.Sub(d.began) > l.DipAge && here < d.low+(d.before-d.low)/4:
-		return Verdict{}, false // it does not come back
+		return Verdict{}, false // no recovery
 	}
 	return l.lidSays(d), true
 }
 
-// starved reports a fall that air or fuel should have stopped, or one too fast
-// for a bed that burns down.
+// starved reports a fall although air or fuel was given, or a fall too fast for a fire that
+// is only burning down. Quick is the slope over Sudden, K an hour.
 func (l *look) starved(quick float64) bool {
 	if a, ok := l.last(func(a act) bool { return a.air }); ok {
 		wait := l.VentIn
@@ -99,8 +99,8 @@ func (l *look) starved(quick float64) bool {
 	return quick <= -l.Smoulder && !(dipped && l.now.Sub(d.began) < l.DipAge)
 }
 
-// noted judges a fire from what was noted by hand: two readings, hours apart
-// perhaps, and what was done between.
+// noted judges a fire by readings noted by hand, which may be hours apart, and by what was
+// done between them.
 func (l *look) noted() Verdict {
 	n := len(l.course.at)
 	if n == 0 || l.warming() || l.now.Sub(l.course.at[n-1]) > l.ReadOld {
@@ -117,7 +117,7 @@ func (l *look) noted() Verdict {
 	}
 	fell := before - level
 	if open, ok := l.last(func(a act) bool { return a.lid && a.at.Before(at) }); ok && at.Sub(open.at) < 10*time.Minute && low >= l.LowBy {
-		return Verdict{Kind: Lid, Since: open.at, Says: "read low just after " + l.name(open) + " at " + l.here(open.at) + ": that may be the lid. Read it again at " + l.here(at.Add(l.VentIn))}
+		return Verdict{Kind: Lid, Since: open.at, Says: "low reading just after " + l.name(open) + " at " + l.here(open.at) + ", which may be the cause. Read the pit again at " + l.here(at.Add(l.VentIn))}
 	}
 	a, helped := l.last(func(a act) bool { return a.air && !a.at.After(at.Add(-l.VentIn)) })
 	switch share := (level - l.air) / (l.aim - l.air); {

@@ -6,18 +6,18 @@ import (
 	"ashbook/journal"
 )
 
-// When a probe is missed: after four of its usual gaps, and not before ten
-// minutes, which a link over the air may take to come back (chosen).
+// A probe is silent after four of its usual gaps, but not before ten minutes: a radio link
+// may take that long to reconnect (chosen).
 const (
 	missedGaps  = 4
 	missedAfter = 10 * time.Minute
-	probeRows   = 5                // rows it must have written to have a usual gap
-	forgotten   = 12 * time.Hour   // silent for longer, it was put away
-	usualWithin = 30 * time.Minute // gaps wider than that are not a probe's
+	probeRows   = 5                // least readings for a usual gap
+	forgotten   = 12 * time.Hour   // after this the probe was put away
+	usualWithin = 30 * time.Minute // greatest usual gap of a probe
 )
 
-// Silent reports since when a probe that wrote has not; readings are those of
-// one pit or piece. Notes by hand do not count.
+// Silent reports whether a probe has stopped writing, and its last reading. Readings are
+// those of one pit or piece, ascending; those noted by hand do not count.
 func Silent(readings []journal.Reading, now time.Time) (since time.Time, silent bool) {
 	var times []time.Time // newest first
 	for i := len(readings) - 1; i >= 0 && len(times) <= 4*probeRows; i-- {

@@ -13,7 +13,7 @@ import (
 	"ashbook/samples"
 )
 
-// probed returns the invented cooks that have a probe series, and all pits.
+// probed returns the invented cooks with a probe series, and all pits.
 func probed(t testing.TB) (cooks []journal.Cook, pits map[string]journal.Pit) {
 	t.Helper()
 	pits = map[string]journal.Pit{}
@@ -34,7 +34,7 @@ func probed(t testing.TB) (cooks []journal.Cook, pits map[string]journal.Pit) {
 		}
 		rows, err := fs.ReadFile(samples.FS(), strings.TrimSuffix(p, ".md")+".csv")
 		if err != nil {
-			return nil // no series beside this one
+			return nil // this cook has no series
 		}
 		f, err := cookfile.Parse(p, data, cookfile.Options{Zone: samples.Now().Location()})
 		if err != nil {
@@ -50,14 +50,14 @@ func probed(t testing.TB) (cooks []journal.Cook, pits map[string]journal.Pit) {
 	return cooks, pits
 }
 
-// call is a stretch in which somebody is called.
+// call is a stretch of time with an alert.
 type call struct {
 	Verdict
 	from, to time.Time
 }
 
-// watch goes through a cook minute by minute. Calls of one kind within half an
-// hour are one.
+// watch judges a cook minute by minute. Alerts of one kind within half an hour count as
+// one call.
 func watch(c *journal.Cook, p journal.Pit, u Usual, from, to time.Time) (calls []call, minutes map[Kind]int) {
 	minutes = map[Kind]int{}
 	for now := from; now.Before(to); now = now.Add(time.Minute) {
@@ -75,7 +75,7 @@ func watch(c *journal.Cook, p journal.Pit, u Usual, from, to time.Time) (calls [
 	return calls, minutes
 }
 
-// course of a cook from on to off, or to the last row.
+// stretch returns when a cook went on and came off, or its last reading.
 func stretch(c *journal.Cook) (from, to time.Time) {
 	from, _ = c.OnAt()
 	to, done := c.Finish()
@@ -85,8 +85,8 @@ func stretch(c *journal.Cook) (from, to time.Time) {
 	return from, to
 }
 
-// wolf reports whether nothing was wrong: within the next hour and a half
-// nobody laid hands on the fire, and it came back to the aim by itself.
+// wolf reports a false alarm: within 90 min nobody tended the fire and it returned to its
+// aim.
 func wolf(c *journal.Cook, k call, to time.Time) bool {
 	for _, e := range c.Entries {
 		if e.Time.Before(k.from) || e.Time.Sub(k.from) > 90*time.Minute {
@@ -107,8 +107,8 @@ func wolf(c *journal.Cook, k call, to time.Time) bool {
 	return false
 }
 
-// The fires of the invented journal sag, wander and are opened; nobody is to be
-// called for nothing.
+// The fires of the invented journal sink, vary and are opened: there are almost no false
+// alarms.
 func TestSamplesDoNotCryWolf(t *testing.T) {
 	cooks, pits := probed(t)
 	count := map[Kind]int{}

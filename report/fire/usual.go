@@ -7,18 +7,18 @@ import (
 	"ashbook/journal"
 )
 
-// Usual is what a person's own fires in one pit are like. Zero: not known.
+// Usual describes a person's own fires in one pit. Zero values are not known.
 type Usual struct {
-	Fed   time.Duration // between two feedings with fuel, the median
-	Hand  time.Duration // between two hands laid on the fire: vents, fuel, wood, the median
-	Cooks int           // cooks that say so
-	Back  time.Duration // by which nearly every lid was back; the pit book knows
+	Fed   time.Duration // median time from one fuel to the next
+	Hand  time.Duration // median time from one act on the fire to the next: vents, fuel, wood
+	Cooks int           // cooks that Hand is based on
+	Back  time.Duration // time in which nearly every lid recovered, from package pitbook
 }
 
-// enough cooks before a habit is told (chosen).
+// enough is the least number of cooks for a habit (chosen).
 const enough = 3
 
-// UsualOf learns from finished cooks in a pit.
+// UsualOf returns the habits in the finished cooks of a pit, without Back.
 func UsualOf(past []journal.Cook, p journal.Pit) Usual {
 	var hand, fed []float64
 	cooks, fedCooks := 0, 0
@@ -53,8 +53,8 @@ func UsualOf(past []journal.Cook, p journal.Pit) Usual {
 	return u
 }
 
-// gaps are the hours between one of the acts and the next while meat was on,
-// the first counted from going on.
+// gaps returns the hours from one of the acts to the next while meat was on; the first gap
+// starts when it went on.
 func gaps(c *journal.Cook, acts ...journal.Act) []float64 {
 	on, ok := c.OnAt()
 	off, done := c.Finish()

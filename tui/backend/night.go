@@ -27,7 +27,7 @@ type Rung struct{}
 // Fire is how a fire does. The zero Fire has nothing to say.
 type Fire struct {
 	Kind    string // "low", "choked": another one is another alert
-	Says    string // with what to do first: "easing since 00:20, … look in 20"
+	Says    string // with what to do first: "cooling since 00:20. Open …, look again in 20 min"
 	Caution string // what can hurt somebody in doing so
 	Tone    Tone
 	Alert   bool // somebody should come
