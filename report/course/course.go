@@ -1,5 +1,5 @@
-// Package course makes the chart of one cook, for the screen of a running cook and
-// for the page of a finished one.
+// Package course makes the chart of one cook: for the screen of a running cook and the
+// page of a finished one.
 package course
 
 import (
@@ -10,38 +10,38 @@ import (
 	"ashbook/report/chart"
 )
 
-// Course is what the chart of a cook is drawn from.
+// Course holds what the chart of a cook is drawn from.
 type Course struct {
 	Cook  *journal.Cook
 	Units measure.System
 	Zone  *time.Location
 	Now   time.Time
-	Off   time.Time         // the last piece off; zero while one is on
-	Late  time.Time         // expected off at the latest; zero: not known
-	Band  []Expected        // of the core of the slowest piece
+	Off   time.Time         // when the last piece came off; zero: not yet
+	Late  time.Time         // late end of the forecast; zero: no forecast
+	Band  []Expected        // expected core of the slowest piece
 	Pit   []journal.Reading // °C
 	Cores []Core            // later ones are drawn over earlier ones
 }
 
-// Expected is the range expected at a moment, °C.
+// Expected is the expected range of a core at a time, °C.
 type Expected struct {
 	Time      time.Time
 	Low, High float64
 }
 
-// Core is the course of one piece.
+// Core holds the readings of one piece.
 type Core struct {
 	Name     string
 	Kind     chart.Kind
 	Readings []journal.Reading // °C
 }
 
-// shownPoints is how many points of a line are kept for drawing: two for each
-// column of the widest screen.
+// shownPoints is the greatest number of points of a line: two for each column of the
+// widest screen.
 const shownPoints = 600
 
-// Chart is the picture: from when the first piece went on, or the fire was lit,
-// to a little after the last piece is expected off.
+// Chart returns the chart from when the first piece went on, or the fire was lit if none
+// has, to a little after the late end of the forecast. It is empty before that.
 func (v Course) Chart() chart.Chart {
 	var ch chart.Chart
 	from, ok := v.Cook.OnAt()
@@ -79,8 +79,8 @@ func (v Course) Chart() chart.Chart {
 	return ch
 }
 
-// Foresee puts another forecast, that of v, into a chart drawn before, without
-// going through the readings again.
+// Foresee puts the forecast of v into ch, a chart of the same cook, without reading the
+// readings again.
 func (v Course) Foresee(ch chart.Chart) chart.Chart {
 	if ch.From >= ch.To {
 		return ch
@@ -109,10 +109,11 @@ func (v Course) points(x chart.Axis, readings []journal.Reading) []chart.Point {
 	return points
 }
 
-// afterLate is what is shown beyond the late end of a forecast.
+// afterLate is how much is drawn after the late end of a forecast.
 const afterLate = 30 * time.Minute
 
-// end is a little after the last piece is expected off, or is off.
+// end returns the right end of the chart: one minute after now for a finished cook, else a
+// little after the late end of the forecast, at least one hour from now.
 func (v Course) end(from time.Time) time.Time {
 	end := v.Now.Add(max(time.Hour, v.Now.Sub(from)/6))
 	switch late := v.Late.Add(afterLate); {
@@ -134,7 +135,7 @@ func (v Course) band(x chart.Axis) []chart.Interval {
 	return all
 }
 
-// setting is where the pit was to be, in steps; the last one holds.
+// setting returns the pit setting as steps; the last step ends at to, in hours.
 func (v Course) setting(x chart.Axis, to float64) []chart.Point {
 	var points []chart.Point
 	step := func(t time.Time) {

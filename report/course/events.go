@@ -10,8 +10,8 @@ import (
 	"ashbook/journal/measure"
 )
 
-// Event is something in the course of a core that a cook asks about, with what
-// usually causes it and what it costs (common practice, no source).
+// Event is something unusual in the core readings, with its usual cause and its cost in
+// time or quality (common practice, no source).
 type Event struct {
 	At    time.Time
 	Name  string
@@ -19,18 +19,18 @@ type Event struct {
 	Usual string // what usually causes it, and what it costs
 }
 
-// What counts (chosen: well beyond what probes repeat).
+// Thresholds of events (chosen: well above the scatter of probes).
 const (
-	fellBy      = 3.0 // K, a core below what it was
-	fellFrom    = 40.0
-	apartBy     = 6.0 // K, two pieces at one time
-	apartFrom   = 55.0
-	overBy      = 3.0 // K above the core that was wanted
-	togetherFor = 30 * time.Minute
-	softFrom    = 80.0 // °C: collagen gives way in hours above it
+	fellBy      = 3.0              // K below an earlier core
+	fellFrom    = 40.0             // °C: earlier core at least
+	apartBy     = 6.0              // K between two pieces
+	apartFrom   = 55.0             // °C: cooler piece at least
+	overBy      = 3.0              // K above the aim for the core
+	togetherFor = 30 * time.Minute // between readings of two pieces that are compared
+	softFrom    = 80.0             // °C: above it collagen softens within hours
 )
 
-// Events are what happened until now that is worth a name, in order of time.
+// Events returns the events up to now, in order of time.
 func Events(c *journal.Cook, units measure.System, now time.Time) []Event {
 	var out []Event
 	show := func(celsius float64) string { return measure.FormatTemperature(celsius, units) }
@@ -50,32 +50,32 @@ func Events(c *journal.Cook, units measure.System, now time.Time) []Event {
 		readings := cores[i]
 		if at, from, to, ok := fell(readings); ok {
 			out = append(out, Event{at, name(i) + " fell", fmt.Sprintf("from %s to %s", show(from), show(to)),
-				"Usually the probe moved or was put in again, a cold liquid went into the wrap, or the fire fell. It costs nothing but the time the fire was low."})
+				"Usually the probe moved or was put in again, a cold liquid went into the wrap, or the fire went down. It costs only the time the fire was low."})
 		}
 		if s, ok := second(c.Stalls(i, now), readings); ok {
-			out = append(out, Event{s.From, name(i) + ", a second stall", fmt.Sprintf("level again at %s between %s and %s", show(s.Core), measure.FormatTime(s.From.In(s.To.Location()), measure.Clock, units), measure.FormatTime(s.To, measure.Clock, units)),
-				"Usually a wrap that leaks or was opened, a pit that sank, or a probe in fat. It costs one to two hours; a tight wrap or ten degrees more in the pit end it."})
+			out = append(out, Event{s.From, name(i) + ", a second stall", fmt.Sprintf("hardly rising at %s between %s and %s", show(s.Core), measure.FormatTime(s.From.In(s.To.Location()), measure.Clock, units), measure.FormatTime(s.To, measure.Clock, units)),
+				"Usually the wrap leaks or was opened, the pit got cooler, or the probe sits in fat. It costs one to two hours; wrap tightly or raise the pit by 10 °C to end it."})
 		}
 		if aim, ok := c.AimCore(now); ok && len(readings) > 0 {
 			if last := readings[len(readings)-1]; last.C >= aim+overBy {
-				out = append(out, Event{last.Time, name(i) + " past its aim", fmt.Sprintf("%s, %s wanted", show(last.C), show(aim)),
-					"It costs moisture, little in fat shoulder, much in a lean flat; let it rest open until it stops rising before it is boxed."})
+				out = append(out, Event{last.Time, name(i) + " above its aim", fmt.Sprintf("%s, aim %s", show(last.C), show(aim)),
+					"It costs moisture: little in fatty shoulder, much in a lean flat. Let it rest unwrapped until it stops rising, then box it."})
 			}
 		}
 		if soft := above(readings, softFrom); soft >= time.Hour && i == 0 {
 			out = append(out, Event{readings[len(readings)-1].Time, "time above " + show(softFrom), measure.FormatDuration(soft),
-				"In it tough cuts become tender: two to five hours are usual. Less often eats firm, much more often falls apart."})
+				"Tough cuts become tender in this time: two to five hours are usual. After less, the meat is often firm; after much more, it often falls apart."})
 		}
 	}
 	if at, a, b, ok := apart(cores); ok {
-		out = append(out, Event{at, "two pieces apart", "by " + gap(math.Abs(a-b)),
-			"Usually one is thinner, lies nearer the fire, or has its probe by bone or fat. It costs the slower one nothing: each comes off when it is ready."})
+		out = append(out, Event{at, "two pieces differ", "by " + gap(math.Abs(a-b)),
+			"Usually one is thinner, is nearer the fire, or has its probe next to bone or fat. It costs nothing: take each off when it is ready."})
 	}
 	slices.SortStableFunc(out, func(a, b Event) int { return a.At.Compare(b.At) })
 	return out
 }
 
-// until are the readings of a piece while it is on.
+// until returns the core readings of a piece up to now, or until it came off.
 func until(c *journal.Cook, piece int, now time.Time) []journal.Reading {
 	var out []journal.Reading
 	off, isOff := c.OffAt(piece)
@@ -87,8 +87,7 @@ func until(c *journal.Cook, piece int, now time.Time) []journal.Reading {
 	return out
 }
 
-// fell finds the deepest fall below what the core was, borne out by a second
-// reading.
+// fell finds the deepest fall below an earlier core that two readings in a row show.
 func fell(readings []journal.Reading) (at time.Time, from, to float64, ok bool) {
 	top, deepest := math.Inf(-1), fellBy
 	for k := 1; k+1 < len(readings); k++ {
@@ -101,7 +100,8 @@ func fell(readings []journal.Reading) (at time.Time, from, to float64, ok bool) 
 	return at, from, to, ok
 }
 
-// second is a second stall of an hour or more, in the band of the first or above it.
+// second returns a second stall of at least an hour, in the temperature range of stalls
+// or above it.
 func second(stalls []journal.Stall, readings []journal.Reading) (s journal.Stall, ok bool) {
 	if k := slices.IndexFunc(stalls, func(s journal.Stall) bool { return s.Lasted() >= time.Hour }); k >= 0 {
 		if more := slices.IndexFunc(stalls[k+1:], func(s journal.Stall) bool { return s.Lasted() >= time.Hour }); more >= 0 {
@@ -112,14 +112,15 @@ func second(stalls []journal.Stall, readings []journal.Reading) (s journal.Stall
 	return journal.Stall{From: from, To: to.Time, Core: to.C}, ok
 }
 
-// levelAbove finds a level hour after the core has left the band of stalls.
+// levelAbove finds the first hour above the temperature range of stalls in which the core
+// rose more slowly than StallRate.
 func levelAbove(readings []journal.Reading) (from time.Time, to journal.Reading, ok bool) {
 	level := func(a, b journal.Reading) bool {
 		d := b.Time.Sub(a.Time)
 		return a.C > journal.StallTo && d >= time.Hour && (b.C-a.C)/d.Hours() < journal.StallRate
 	}
-	// Of all readings an hour before, a line at StallRate through the highest is
-	// highest: where that one is not level with r, none is.
+	// Draw a line at StallRate through every reading at least an hour earlier. If the
+	// highest of these lines passes below r, no reading is level with r.
 	next, highest, over := 0, -1, math.Inf(-1)
 	for k, r := range readings {
 		for ; next < k && r.Time.Sub(readings[next].Time) >= time.Hour; next++ {
@@ -137,7 +138,7 @@ func levelAbove(readings []journal.Reading) (from time.Time, to journal.Reading,
 	return from, to, false
 }
 
-// above is how long a core was above a temperature, by lines between readings.
+// above returns how long a core was above a temperature, interpolating between readings.
 func above(readings []journal.Reading, celsius float64) (sum time.Duration) {
 	for k := 1; k < len(readings); k++ {
 		a, b := readings[k-1], readings[k]
@@ -152,7 +153,7 @@ func above(readings []journal.Reading, celsius float64) (sum time.Duration) {
 	return sum
 }
 
-// apart finds when two pieces read at one time were farthest apart.
+// apart finds the largest difference between two pieces read at about the same time.
 func apart(cores [][]journal.Reading) (at time.Time, a, b float64, ok bool) {
 	most := apartBy
 	for i := range cores {

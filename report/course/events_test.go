@@ -12,7 +12,7 @@ import (
 	"pgregory.net/rapid"
 )
 
-// watched is an invented cook whose cores are read every half hour.
+// watched returns an invented cook whose cores are read every half hour.
 func watched(cores ...[]float64) *journal.Cook {
 	on := time.Date(2026, 5, 1, 18, 0, 0, 0, time.UTC)
 	c := &journal.Cook{}
@@ -44,10 +44,10 @@ func TestEvents(t *testing.T) {
 		{"as usual", [][]float64{{20, 40, 55, 65, 67, 68, 69, 72, 78}}, nil},
 		{"one low reading is no fall", [][]float64{{20, 40, 55, 65, 58, 66, 68}}, nil},
 		{"fell", [][]float64{{20, 40, 55, 66, 61, 60, 62, 65}}, []string{"core fell: from 66 °C to 61 °C"}},
-		{"second stall", [][]float64{{60, 68, 70, 76, 81, 83, 83.5, 84}}, []string{"core, a second stall: level again at 84 °C between 21:00 and 22:00", "time above 80 °C: 1 h 36"}},
-		{"second stall in the band", [][]float64{{60, 66, 66, 66.5, 67, 71, 75, 78, 78, 78.5, 78.5, 79}}, []string{"core, a second stall: level again at 79 °C between 22:30 and 00:00"}},
-		{"past its aim", [][]float64{{70, 79, 88, 98}}, []string{"core past its aim: 98 °C, 94 °C wanted"}},
-		{"apart", [][]float64{{40, 58, 66, 68}, {38, 50, 57, 61}}, []string{"two pieces apart: by 9 °C"}},
+		{"second stall", [][]float64{{60, 68, 70, 76, 81, 83, 83.5, 84}}, []string{"core, a second stall: hardly rising at 84 °C between 21:00 and 22:00", "time above 80 °C: 1 h 36"}},
+		{"second stall in the band", [][]float64{{60, 66, 66, 66.5, 67, 71, 75, 78, 78, 78.5, 78.5, 79}}, []string{"core, a second stall: hardly rising at 79 °C between 22:30 and 00:00"}},
+		{"past its aim", [][]float64{{70, 79, 88, 98}}, []string{"core above its aim: 98 °C, aim 94 °C"}},
+		{"apart", [][]float64{{40, 58, 66, 68}, {38, 50, 57, 61}}, []string{"two pieces differ: by 9 °C"}},
 	} {
 		cook := watched(c.cores...)
 		last, _ := cook.LastEntry()
@@ -64,14 +64,14 @@ func TestEvents(t *testing.T) {
 				t.Errorf("%s: no cause and cost: %q", c.name, e.Usual)
 			}
 		}
-		// Before the first reading there is nothing.
+		// Before the first reading there are no events.
 		if early := Events(cook, measure.Metric, cook.Entries[0].Time); len(early) > 0 {
 			t.Errorf("%s: before it: %+v", c.name, early)
 		}
 	}
 }
 
-// One look along the readings finds what a look at every pair of them does.
+// levelAbove finds the same stall in one pass as a search of every pair of readings.
 func TestSecondStallIsTheFirstPair(t *testing.T) {
 	on := time.Date(2026, 5, 1, 18, 0, 0, 0, time.UTC)
 	rapid.Check(t, func(t *rapid.T) {
@@ -99,7 +99,8 @@ func TestSecondStallIsTheFirstPair(t *testing.T) {
 	})
 }
 
-// A forecast of a full hour has that hour for its name, whatever the axis rounds.
+// A forecast made on the full hour has that hour in its name, despite rounding on the
+// axis.
 func TestForecastLanes(t *testing.T) {
 	zero := time.Date(2026, 5, 2, 19, 20, 0, 0, time.UTC)
 	ch := chart.Chart{X: chart.Axis{Zero: zero}}

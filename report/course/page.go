@@ -12,19 +12,19 @@ import (
 	"ashbook/report/chart"
 )
 
-// beforeLit is how long before the fire was lit the picture of a page begins.
+// beforeLit is how much of the chart is before the lighting of the fire.
 const beforeLit = 10 * time.Minute
 
-// Said is what a forecast said at a moment: when the last piece would be off.
+// Said is one past forecast of when the last piece comes off.
 type Said struct {
-	At                  time.Time
-	Early, Likely, Late time.Time // 8 in 10 between the outer two
+	At                  time.Time // when it was made
+	Early, Likely, Late time.Time // 10th, 50th and 90th percentile
 }
 
-// Page is the picture of a cook for its page: pit, settings and cores from just
-// before it was lit to the meal, the stall, what was expected when it went on, and
-// below a lane for each kind of act that occurs and one for each forecast. A cook
-// with no moment of going on has none; one that is running at now is drawn up to now.
+// Page returns the chart of a cook for its page: pit, settings and cores from shortly
+// before the fire was lit to the meal, the longest stall, and the range expected when it
+// went on; below, a lane for each kind of act and one for each forecast. It is empty for a
+// cook not yet on, and ends at now for a running one.
 func Page(c *journal.Cook, units measure.System, now time.Time, expected []Expected, said []Said) chart.Chart {
 	on, ok := c.OnAt()
 	if !ok {
@@ -91,13 +91,13 @@ func Page(c *journal.Cook, units measure.System, now time.Time, expected []Expec
 	return ch
 }
 
-// forecasts are a lane for each, closing in on the truth.
+// forecasts returns a lane for each forecast.
 func forecasts(ch chart.Chart, said []Said) []chart.Lane {
 	var out []chart.Lane
 	for i, s := range said {
 		lane := chart.Lane{Name: "at " + ch.X.Time(ch.X.At(s.At)).Round(time.Minute).Format("15"), Bars: []chart.Bar{{From: ch.X.At(s.Early), To: ch.X.At(s.Late), At: ch.X.At(s.Likely), Thin: true}}}
 		if i == 0 {
-			lane.Title, lane.Name = "When it said it would be off", "on"
+			lane.Title, lane.Name = "Forecasts of when it comes off", "on"
 		}
 		out = append(out, lane)
 	}
@@ -107,7 +107,7 @@ func forecasts(ch chart.Chart, said []Said) []chart.Lane {
 // laneActs are the acts that get a lane on a page, in this order.
 var laneActs = []journal.Act{journal.AddFuel, journal.AddWood, journal.Vent, journal.OpenLid, journal.Spritz, journal.Turn, journal.Bark, journal.PutWrap}
 
-// lanes are the acts of a cook, a lane a kind.
+// lanes returns a lane for each kind of act that occurs.
 func lanes(c *journal.Cook, ch chart.Chart) []chart.Lane {
 	var out []chart.Lane
 	for _, act := range laneActs {

@@ -38,7 +38,7 @@ func kinds() map[string]page.Page {
 		Lanes: []chart.Lane{
 			{Name: "wood", Marks: []chart.Mark{{X: 2}, {X: 5}}}, {Name: "bark", Marks: []chart.Mark{{X: 8, Word: "1"}, {X: 11, Word: "2"}}},
 			{Name: "wrap", Bars: []chart.Bar{{From: 11, To: 14, At: not, Word: "paper"}}},
-			{Title: "When it said it would be off", Name: "on", Bars: []chart.Bar{{From: 11, To: 16, At: 13.5, Thin: true}}}},
+			{Title: "Forecasts of when it comes off", Name: "on", Bars: []chart.Bar{{From: 11, To: 16, At: 13.5, Thin: true}}}},
 	}
 	scores := chart.Chart{X: chart.Axis{Kind: chart.Number, Words: []string{"1", "2", "3", "4", "5", "6", "7", "8", "9"}}, From: .5, To: 9.5,
 		Lanes: []chart.Lane{{Name: "bark", End: "7.0", Marks: []chart.Mark{{X: 7}}, Dots: []chart.Dot{{X: 6, Word: "RT+"}, {X: 8, Word: "MB"}, {X: 8, Word: "AL−"}}}}}

@@ -293,7 +293,7 @@ func TestLightAsksTwice(t *testing.T) {
 func TestEventsAreTold(t *testing.T) {
 	p := tuitest.Hall()
 	d := start(tuitest.Running, p, 60, 20)
-	expectNot(t, d, "two pieces apart")
+	expectNot(t, d, "two pieces differ")
 	d.Type("104 64 68 -2")
 	d.Press("enter")
 	expectNot(t, d, "core large fell")
@@ -302,7 +302,7 @@ func TestEventsAreTold(t *testing.T) {
 	expect(t, d, "core large fell: from 68 °C to 64 °C.")
 	d.Type("104 63 72")
 	d.Press("enter", "down")
-	expect(t, d, "01:04 two pieces apart: by 9 °C.")
+	expect(t, d, "01:04 two pieces differ: by 9 °C.")
 }
 
 // Beside the range are those of some hours ago: the oldest where there is little room,
