@@ -11,27 +11,27 @@ import (
 )
 
 const (
-	usualRoom  = 20.0 // °C, where nothing was noted (chosen: a kitchen)
-	steadyBand = 4.0  // K within which box air counts as steady
-	steadyFor  = 45 * time.Minute
-	warmer     = 10.0 // K over the room from which a box is taken to be heated
-	tooHot     = 101.0
+	usualRoom  = 20.0             // room temperature if none was noted, °C (chosen: a kitchen)
+	steadyBand = 4.0              // K within which box air counts as steady
+	steadyFor  = 45 * time.Minute // for how long it must be steady
+	warmer     = 10.0             // K above the room at which steady air means a heated box
+	tooHot     = 101.0            // °C: a higher core reading is a fault
 )
 
-// stay is one piece's time in the box.
+// stay is the time of one piece in the box.
 type stay struct {
-	in, out time.Time // out zero: still in
+	in, out time.Time // zero out: still in
 	seen    []journal.Reading
-	before  journal.Reading // last core before the box
+	before  journal.Reading // last core reading before it was boxed
 	hasPast bool
 }
 
-// readBy is how long meat out of the box may go unread before nothing is said of
-// it but to read it (chosen: at the fastest it loses some 25 K in that time).
+// readBy is for how long meat outside the box is forecast without a reading (chosen: at the
+// fastest it loses about 25 K in that time).
 const readBy = 30 * time.Minute
 
-// uncovered is the last core of a piece that is out of the box, and for how long
-// since it came off it was not read.
+// uncovered returns the last core reading of a piece outside the box, and the time without
+// a reading since it came off.
 func uncovered(c *journal.Cook, piece int, now time.Time) (last journal.Reading, unread time.Duration) {
 	off, ok := c.OffAt(piece)
 	if !ok {
@@ -46,7 +46,7 @@ func uncovered(c *journal.Cook, piece int, now time.Time) (last journal.Reading,
 	return last, now.Sub(off)
 }
 
-// latest is the last stay of a piece in a box, up to now.
+// latest returns the last stay of a piece in the box, up to now; ok is false if none.
 func latest(c *journal.Cook, piece int, now time.Time) (s stay, ok bool) {
 	for _, e := range c.Entries {
 		if e.Time.After(now) {
@@ -82,8 +82,8 @@ func latest(c *journal.Cook, piece int, now time.Time) (s stay, ok bool) {
 	return s, true
 }
 
-// pastCarryOver leaves out what was read while the core still rose from the
-// heat of the outside: cooling is told from the highest reading on.
+// pastCarryOver drops readings from before the core was highest, when heat from the outside
+// still raised it.
 func pastCarryOver(r []journal.Reading) []journal.Reading {
 	top := 0
 	for i := range r {
@@ -94,8 +94,7 @@ func pastCarryOver(r []journal.Reading) []journal.Reading {
 	return r[min(top, len(r)):]
 }
 
-// observations are the readings of a stay in hours since it began, at most one
-// in five minutes.
+// observations returns the readings of a stay, at most about one in five minutes.
 func (s stay) observations() []observed {
 	var out []observed
 	var last time.Time
@@ -109,13 +108,13 @@ func (s stay) observations() []observed {
 	return out
 }
 
-// room is the temperature the box cools towards, °C, and what that is based on. The air in the
-// box falls with the meat, so it counts only where it does not change well above
-// the room: a heated box.
+// room returns the temperature the box cools towards, its standard deviation, both °C, and
+// the words for what it is based on. Air in the box counts only if it is steady and well
+// above the room: then the box is heated. Else it cools with the meat.
 func room(c *journal.Cook, from, to time.Time, sys measure.System) (celsius, sd float64, rests string, heated bool) {
-	celsius, rests = usualRoom, "nothing was noted: a kitchen"
+	celsius, rests = usualRoom, "assumed, because no air temperature was noted"
 	if c.Weather.Air.Known {
-		celsius, rests = c.Weather.Air.Base, "the weather noted"
+		celsius, rests = c.Weather.Air.Base, "from the weather noted"
 	}
 	var inBox []journal.Reading
 	for _, e := range c.Entries {
@@ -137,15 +136,14 @@ func room(c *journal.Cook, from, to time.Time, sys measure.System) (celsius, sd 
 			low, high, sum = min(low, r.C), max(high, r.C), sum+r.C
 		}
 		if mean := sum / float64(n); high-low <= steadyBand && low > celsius+warmer {
-			return mean, steadyBand / 2, fmt.Sprintf("the air in the box did not change in %d readings: a heated box, for as long as that is so", n), true
+			return mean, steadyBand / 2, fmt.Sprintf("the air in the box was steady in %d readings, so it is a heated box", n), true
 		}
 	}
 	return celsius, roomSpread, rests, false
 }
 
-// fromPast learns the person's box from past cooks: of every cook that noted a
-// core twice in an unheated box, the rate those readings give. Cooks that went
-// on at or after before are left out.
+// fromPast learns the cooling rate of the person's box from the cooks before a time that
+// noted at least two cores in an unheated box. Loads is their number.
 func fromPast(past []journal.Cook, before time.Time) (b belief, loads int) {
 	var lnK, variance []float64
 	for i := range past {
@@ -168,9 +166,9 @@ func fromPast(past []journal.Cook, before time.Time) (b belief, loads int) {
 	return learned(lnK, variance), len(lnK)
 }
 
-// pastRate is ln k between the first and the last reading of a stay, with its
-// variance from the error of the two readings and of the room; both in Newton's
-// law are ln((T₁−A)/(T₂−A))/Δt.
+// pastRate returns ln k between the first and last reading of a stay, by Newton's law
+// k = ln((T₁−A)/(T₂−A))/Δt, and its variance from the errors of the readings and the room.
+// Ok is false if the readings do not give a rate.
 func pastRate(c *journal.Cook, piece int) (lnK, variance float64, ok bool) {
 	s, ok := latest(c, piece, c.Date().AddDate(1, 0, 0))
 	if !ok || len(s.seen) < 2 {
@@ -193,9 +191,9 @@ func pastRate(c *journal.Cook, piece int) (lnK, variance float64, ok bool) {
 	return math.Log(fall / hours), (byReading + byRoom) / (fall * fall), true
 }
 
-// Keeps is for how long a box keeps meat at or above a limit, h: the tenth,
-// fiftieth and ninetieth percentiles, learned from past cooks; loads says from
-// how many. From is the core when it is boxed; c tells the room.
+// Keeps returns for how many hours a box keeps meat at or above limit: 10th, 50th and 90th
+// percentiles. From is the core when it is boxed, °C. The room is that of c; the rate is
+// learned from past cooks, loads of them.
 func Keeps(from, limit float64, c *journal.Cook, past []journal.Cook) (hours [3]float64, loads int) {
 	b, loads := fromPast(past, beginning(c))
 	air, sd, _, _ := room(c, time.Time{}, time.Time{}, measure.Metric)
@@ -203,7 +201,7 @@ func Keeps(from, limit float64, c *journal.Cook, past []journal.Cook) (hours [3]
 	return [3]float64(slices.Clone(got)), loads
 }
 
-// beginning is the time before which a cook counts as past.
+// beginning returns the time before which a cook counts as past.
 func beginning(c *journal.Cook) time.Time {
 	if d := c.Date(); !d.IsZero() {
 		return d

@@ -9,42 +9,40 @@ import (
 	"ashbook/report/safety"
 )
 
-// Newton's law of cooling, T(t) = A + (T₀ − A)·exp(−k·t), with what is not
-// known of it: k between people's boxes and from load to load of one box, the
-// room A, the first temperature T₀, and a k that changes as the box warms
-// through. The distribution is worked out on a grid; nothing is drawn.
+// Newton's law of cooling: T(t) = A + (T₀ − A)·exp(−k·t). Uncertain are k, which differs
+// between boxes, between loads of one box, and during a hold as the box warms through; the
+// room A; and the first temperature T₀. The distribution is computed on a grid, without
+// random numbers.
 const (
-	slowBox, fastBox = .035, safety.FastBox // k per hour; the ends of what is known of real boxes
+	slowBox, fastBox = .035, safety.FastBox // k of the slowest and fastest known boxes, 1/h
 
-	loadSpread = .30 // of ln k from load to load of one box (chosen: full or half full, warmed first or not)
-	drift      = .12 // of ln k between what was read and what follows (chosen)
-	readError  = 1.0 // K, of a reading of the same spot (chosen: a kitchen probe is good to 1 K)
-	unread     = 4.0 // K, of a first temperature taken from before the box, which restFall has lowered (chosen)
-	restFall   = 3.0 // K (chosen: ten to twenty minutes uncovered)
-	roomSpread = 4.0 // K, of the room (chosen: a kitchen against a yard)
+	loadSpread = .30 // standard deviation of ln k between loads of one box (chosen: full or half full, preheated or not)
+	drift      = .12 // standard deviation of ln k between the time read and the time after it (chosen)
+	readError  = 1.0 // K, standard error of a reading (chosen: a kitchen probe is good to 1 K)
+	guessError = 4.0 // K, standard error of a start temperature guessed from a reading before the box (chosen)
+	restFall   = 3.0 // K lost between that reading and the box (chosen: 10 to 20 min uncovered)
+	roomSpread = 4.0 // K, standard deviation of the room (chosen: a kitchen or a yard)
 
-	decile = 1.2816 // standard deviations to the tenth percentile
+	decile = 1.2816 // standard deviations from the median to the 10th percentile
 )
 
-// belief is what is known of ln k before the meat is read.
+// belief is a normal distribution of ln k before any reading.
 type belief struct{ mean, sd float64 }
 
-// anyBox takes the ends of what is known for its tenth and ninetieth
-// percentiles.
+// anyBox takes slowBox and fastBox as the 10th and 90th percentiles.
 func anyBox() belief {
 	return belief{(math.Log(slowBox) + math.Log(fastBox)) / 2, (math.Log(fastBox) - math.Log(slowBox)) / 2 / decile}
 }
 
-// bare is what is known of ln k of meat that cools uncovered in air: the time
-// constant ρcL/h·(1+Bi/3) of a slab runs from 1.9 h (L 3 cm, h 25 W/(m²·K), wet) to
-// 10 h (L 7 cm, h 10).
+// bare is the belief for meat cooling uncovered in air: the time constant ρcL/h·(1+Bi/3)
+// of a slab runs from 1.9 h (L 3 cm, h 25 W/(m²·K), wet) to 10 h (L 7 cm, h 10).
 func bare() belief {
 	const slow, fast = .10, .54
 	return belief{(math.Log(slow) + math.Log(fast)) / 2, (math.Log(fast) - math.Log(slow)) / 2 / decile}
 }
 
-// learned joins what past loads of the person's box showed, each with its own
-// variance of ln k, to what is known of any box, for the next load.
+// learned combines anyBox with the ln k of past loads, each with its variance, into a
+// belief for the next load.
 func learned(lnK, variance []float64) belief {
 	any := anyBox()
 	weight := 1 / (any.sd * any.sd)
@@ -60,38 +58,38 @@ func learned(lnK, variance []float64) belief {
 	return belief{sum / weight, math.Sqrt(1/weight + loadSpread*loadSpread)}
 }
 
-// observed is a core at hours since the box was closed.
+// observed is a core reading, °C, at hours since the box was closed.
 type observed struct{ hours, c float64 }
 
 // load is one piece in a box.
 type load struct {
 	rate           belief
 	room, roomSD   float64 // °C
-	start, startSD float64 // °C, before any reading; startSD 0: nothing known
+	start, startSD float64 // T₀ before any reading, °C; startSD 0: not known
 	seen           []observed
 }
 
-// state is one way the load may be, and its weight.
+// state is one possible state of the load.
 type state struct {
-	k, room, last float64 // per hour; °C; °C at the last reading
-	later         float64 // k after it, over k
-	weight        float64
+	k, room, last float64 // 1/h; °C; core at the last reading, °C
+	later         float64 // k after the last reading, as a multiple of k
+	weight        float64 // proportional to its probability
 }
 
-// course is all the ways, with the hour of the last reading.
-type course struct {
-	from   float64 // h
+// distribution is the distribution of states.
+type distribution struct {
+	from   float64 // time of the last reading, h
 	states []state
 }
 
-// third and its weights are the three-point Gauss–Hermite rule (Abramowitz &
+// hermite holds the points and weights of the three-point Gauss–Hermite rule (Abramowitz &
 // Stegun 25.4.46).
-var third = [3]struct{ z, w float64 }{{-math.Sqrt(3), 1. / 6}, {0, 2. / 3}, {math.Sqrt(3), 1. / 6}}
+var hermite = [3]struct{ z, w float64 }{{-math.Sqrt(3), 1. / 6}, {0, 2. / 3}, {math.Sqrt(3), 1. / 6}}
 
-// work works the distribution out.
-func (l load) work() course {
+// work computes the distribution.
+func (l load) work() distribution {
 	const rates, rooms, reach = 81, 9, 4.0
-	out := course{}
+	out := distribution{}
 	if n := len(l.seen); n > 0 {
 		out.from = l.seen[n-1].hours
 	}
@@ -110,9 +108,9 @@ func (l load) work() course {
 			log -= (z*z + y*y) / 2
 			best = max(best, log)
 			left := math.Exp(-k * out.from)
-			for _, s := range third {
+			for _, s := range hermite {
 				last := room + (fitted+s.z*sd-room)*left
-				for _, d := range third {
+				for _, d := range hermite {
 					out.states = append(out.states, state{k, room, last, math.Exp(d.z * drift), log + math.Log(s.w*d.w)})
 				}
 			}
@@ -124,8 +122,8 @@ func (l load) work() course {
 	return out
 }
 
-// first is the first temperature that fits the readings best for k and room,
-// its standard deviation, and the logarithm of how well they fit.
+// first returns the T₀ that fits the readings best for k and room, its standard deviation,
+// and the log likelihood up to a constant.
 func (l load) first(k, room, startSD float64) (mean, sd, log float64) {
 	precision := 1 / (startSD * startSD)
 	sum := (l.start - room) * precision
@@ -140,13 +138,13 @@ func (l load) first(k, room, startSD float64) (mean, sd, log float64) {
 	return room + sum/precision, 1 / math.Sqrt(precision), -(chi-sum*sum/precision)/2 - math.Log(precision)/2
 }
 
-// horizon is how far a box is foretold, h: past a day the law says nothing of
-// a real one (chosen).
+// horizon is the length of the forecast after the last reading, h (chosen: after a day
+// Newton's law no longer describes a real box).
 const horizon = 24.0
 
-// falls is when the core comes down to a temperature, in h since the box was
-// closed, at the given shares; horizon after the last reading where it does not.
-func (c course) falls(to float64, shares ...float64) []float64 {
+// falls returns quantiles of when the core falls to a temperature, h since the box was
+// closed; at most horizon after the last reading.
+func (c distribution) falls(to float64, shares ...float64) []float64 {
 	return c.quantiles(func(s state) float64 {
 		h := math.Inf(1)
 		switch {
@@ -154,7 +152,7 @@ func (c course) falls(to float64, shares ...float64) []float64 {
 			if t, ok := heat.CoolingTime(s.last, to, s.room, s.k*s.later); ok {
 				h = t
 			}
-		case s.last > s.room: // it fell before the last reading
+		case s.last > s.room: // fell before the last reading
 			if t, ok := heat.CoolingTime(to, s.last, s.room, s.k); ok {
 				h = -t
 			}
@@ -165,20 +163,20 @@ func (c course) falls(to float64, shares ...float64) []float64 {
 	}, shares)
 }
 
-// at is the core at an hour, °C, at the given shares.
-func (c course) at(hours float64, shares ...float64) []float64 {
+// at returns quantiles of the core at an hour, °C.
+func (c distribution) at(hours float64, shares ...float64) []float64 {
 	return c.quantiles(func(s state) float64 {
 		return heat.Cooled(s.last, s.room, s.k*s.later, math.Max(0, hours-c.from))
 	}, shares)
 }
 
-// rate is k per hour at the given shares.
-func (c course) rate(shares ...float64) []float64 {
+// rate returns quantiles of k, 1/h.
+func (c distribution) rate(shares ...float64) []float64 {
 	return c.quantiles(func(s state) float64 { return s.k }, shares)
 }
 
-// quantiles are the values below which the given shares of the weight lie.
-func (c course) quantiles(of func(state) float64, shares []float64) []float64 {
+// quantiles returns weighted quantiles of a function of the state.
+func (c distribution) quantiles(of func(state) float64, shares []float64) []float64 {
 	type weighted struct{ v, w float64 }
 	all := make([]weighted, len(c.states))
 	total := 0.0

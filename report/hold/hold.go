@@ -1,5 +1,5 @@
-// Package hold says for how long the box keeps the meat hot, what to do if that
-// is not until the meal, and when what is left over must be cold.
+// Package hold forecasts for how long the box keeps the meat hot, says what to do if that
+// is shorter than until the meal, and by when leftovers must be cold.
 package hold
 
 import (
@@ -11,7 +11,7 @@ import (
 	"ashbook/report/safety"
 )
 
-// Stage is how far the meat is on its way from the pit to the table.
+// Stage says where the meat is.
 type Stage string
 
 // The stages.
@@ -19,90 +19,89 @@ const (
 	StillOn Stage = "still in the pit"
 	Resting Stage = "resting" // off, not in the box
 	InBox   Stage = "in the box"
-	Out     Stage = "out of the box" // or never in it, and served or chilled
+	Out     Stage = "out of the box" // or never boxed, and served or chilled
 )
 
-// Until is a moment as a range: one time in ten earlier than Early, one in ten
-// later than Late. All zero where nothing can be told.
+// Until is a forecast of a time: Early, Likely and Late are its 10th, 50th and 90th
+// percentiles. All are zero if there is no forecast.
 type Until struct {
 	Early, Likely, Late time.Time
-	Open                bool // Late is as far as is foretold; it may be later
+	Open                bool // Late is the end of the forecast; the time may be later
 }
 
-// Known reports whether there were enough readings for an answer.
+// Known reports whether there is a forecast.
 func (u Until) Known() bool { return !u.Early.IsZero() }
 
-// Meal is what the hold means for the meal.
+// Meal says whether the meat stays hot until the meal.
 type Meal string
 
 // The answers.
 const (
 	NoMeal   Meal = "no serving hour"
-	NoAnswer Meal = "not told"
+	NoAnswer Meal = "not known"
 	Lasts    Meal = "expected to last"
 	May      Meal = "may not last"
 	Short    Meal = "will not last"
 	Fallen   Meal = "has fallen below"
 )
 
-// Action is something to do.
+// Action is one thing to do.
 type Action struct {
-	By   time.Time // the latest; zero: no hour
+	By   time.Time // the latest time for it; zero: none
 	Text string
 }
 
-// Piece is one piece in the box.
+// Piece is one piece that came off and is not out of the box.
 type Piece struct {
 	Name     string
-	Readings int // of its core since it was boxed, past the carry-over
+	Readings int // of its core in the box, from the highest on
 	Last     journal.Reading
 	HasLast  bool
-	Now      [2]float64 // °C expected now: tenth and ninetieth percentiles
-	AtLimit  Until
-	AtLaw    Until
-	Rate     [3]float64    // per hour: tenth, fiftieth, ninetieth percentiles
-	Unread   time.Duration // out of the box, and for so long without a reading; 0: read lately
+	Now      [2]float64    // core expected now, °C: 10th and 90th percentiles
+	AtLimit  Until         // when it falls to Hold.Limit
+	AtLaw    Until         // when it falls to journal.SafeHold
+	Rate     [3]float64    // cooling rate k, 1/h: 10th, 50th and 90th percentiles
+	Unread   time.Duration // outside the box without a reading for longer than readBy; else 0
 }
 
-// Leftovers is the cooling of what is not eaten.
+// Leftovers is the cooling of what is not eaten (limits: safety.FoodCode).
 type Leftovers struct {
-	Start    time.Time        // from which the limits count; zero: not yet fallen below
+	Start    time.Time        // when the limits count from; zero: not below the limit yet
 	Over     []safety.Overrun // steps that took, or may have taken, too long
-	Rests    string           // why from there
-	Forecast Until            // of the start, while it is still hot in the box
-	HalfBy   time.Time        // 21 °C
-	ColdBy   time.Time        // 5 °C
-	HalfAt   time.Time        // read at or below 21 °C; zero: not yet
-	ColdAt   time.Time
-	Last     journal.Reading // the last core
+	Rests    string           // why Start is that time, as printed
+	Forecast Until            // of Start, while the meat is hot in the box
+	HalfBy   time.Time        // by when it must be at 21 °C
+	ColdBy   time.Time        // by when it must be at 5 °C
+	HalfAt   time.Time        // first reading at or below 21 °C; zero: none yet
+	ColdAt   time.Time        // first reading at or below 5 °C; zero: none yet
+	Last     journal.Reading  // last core reading
 	HasLast  bool
 }
 
-// Hold is the box and what comes of it. Where there are several pieces the
-// coolest gives the answer.
+// Hold is the state of the meat and the forecast. With several pieces, the coolest gives
+// AtLimit and AtLaw.
 type Hold struct {
 	Stage    Stage
-	Limit    float64 // °C, the person's own, never below the law's
+	Limit    float64 // the person's hold limit, °C; at least journal.SafeHold
 	Pieces   []Piece
-	AtLimit  Until
-	AtLaw    Until
-	Room     float64 // °C the box cools towards
-	RoomFrom string
-	Heated   bool
-	Loads    int        // past loads of the box that were learned from
-	Keeps    [3]float64 // h a box at 88 °C keeps the limit; while nothing is in it
+	AtLimit  Until      // when the coolest piece falls to Limit
+	AtLaw    Until      // when the coolest piece falls to journal.SafeHold
+	Room     float64    // temperature the box cools towards, °C
+	RoomFrom string     // what Room is based on, as printed
+	Heated   bool       // the box is heated
+	Loads    int        // past holds that the cooling rate is learned from
+	Keeps    [3]float64 // while still in the pit: h from boxedAt to Limit; 10th, 50th, 90th percentiles
 	Meal     Meal
-	MealAt   time.Time
+	MealAt   time.Time // zero: no serving hour
 	Do       []Action
-	Left     *Leftovers // nil while it is on
-	Notes    []string   // what is missing or weak
+	Left     *Leftovers // nil while the meat is in the pit
+	Notes    []string   // what is missing or uncertain
 }
 
-// boxedAt is the core a box is usually closed on, °C: from 94 °C after a rest
-// (chosen).
+// boxedAt is the usual core when the meat is boxed, °C: from 94 °C after a rest (chosen).
 const boxedAt = 88.0
 
-// Look reads the box at now; past cooks teach how it cools.
+// Look returns the state and forecast at now. Past cooks show how the box cools.
 func Look(c *journal.Cook, past []journal.Cook, s journal.Settings, now time.Time) Hold {
 	h := Hold{Limit: s.HoldLimit(), MealAt: c.Serve, Meal: NoAnswer}
 	h.Stage = stageOf(c, now)
@@ -127,7 +126,7 @@ func Look(c *journal.Cook, past []journal.Cook, s journal.Settings, now time.Tim
 	return h
 }
 
-// stageOf tells the stage at now: in the box as long as one piece is.
+// stageOf returns the stage at now; InBox if any piece is in the box.
 func stageOf(c *journal.Cook, now time.Time) Stage {
 	switch st := c.Status(now).Stage; {
 	case st < journal.TakenOff:
@@ -153,7 +152,7 @@ func stageOf(c *journal.Cook, now time.Time) Stage {
 	return stage
 }
 
-// piece adds one piece that is in the box, or is about to be.
+// piece adds a piece that is in the box, or can go in now.
 func (h *Hold) piece(c *journal.Cook, i int, l load, now time.Time, sys measure.System) {
 	name := ""
 	if i < len(c.Pieces) {
@@ -164,16 +163,16 @@ func (h *Hold) piece(c *journal.Cook, i int, l load, now time.Time, sys measure.
 	case h.Stage == StillOn || h.Stage == Out:
 		return
 	case boxed && !s.out.IsZero():
-		return // this one is out already
+		return // already out of the box
 	case !boxed:
 		last, unread := uncovered(c, i, now)
 		if unread > readBy {
-			h.note("The piece%s is not in the box, and was not read for %s.", space(name), measure.FormatHours(unread.Hours()))
+			h.note("The piece%s is not in the box, and its core was not read for %s.", space(name), measure.FormatHours(unread.Hours()))
 			h.Pieces = append(h.Pieces, Piece{Name: name, Unread: unread})
 			return
 		}
 		if h.Stage == InBox {
-			h.note("The piece%s is not in the box yet; it is taken to go in now.", space(name))
+			h.note("The piece%s is not in the box yet; the forecast assumes that it goes in now.", space(name))
 		}
 		s = stay{in: now, before: last, hasPast: last.C > 0}
 		s.before.C = load{rate: bare(), room: l.room, roomSD: l.roomSD, start: last.C, startSD: readError}.work().at(unread.Hours(), .5)[0]
@@ -188,10 +187,10 @@ func (h *Hold) piece(c *journal.Cook, i int, l load, now time.Time, sys measure.
 		if !boxed {
 			p.Last, _ = c.LastCore(i, now)
 		}
-		l.start, l.startSD = s.before.C-restFall, unread
-		h.note("The core was last read at %s, before the box%s: the first temperature in it is a guess.", measure.FormatTime(p.Last.Time, measure.Clock, sys), of(name))
+		l.start, l.startSD = s.before.C-restFall, guessError
+		h.note("The core%s was last read at %s, before it was boxed: its temperature at the start of the hold is a guess.", of(name), measure.FormatTime(p.Last.Time, measure.Clock, sys))
 	default:
-		h.note("No core reading%s: nothing can be told of it. Read it now.", of(name))
+		h.note("No core reading%s: there is no forecast for it. Read it now.", of(name))
 		h.Pieces = append(h.Pieces, p)
 		return
 	}
@@ -208,7 +207,7 @@ func (h *Hold) piece(c *journal.Cook, i int, l load, now time.Time, sys measure.
 	}
 }
 
-// unread is the piece that has been out of the box and unread for longest.
+// unread returns the piece that has been outside the box without a reading for longest.
 func (h *Hold) unread() (longest Piece, ok bool) {
 	for _, p := range h.Pieces {
 		if p.Unread > longest.Unread {
@@ -218,8 +217,8 @@ func (h *Hold) unread() (longest Piece, ok bool) {
 	return longest, ok
 }
 
-// staleAfter is when a reading in the box is due again (chosen: the usual look
-// into a box is hourly).
+// staleAfter is the age at which a core reading in the box is too old (chosen; the usual
+// interval is one hour).
 const staleAfter = 90 * time.Minute
 
 func (h *Hold) note(format string, args ...any) {
@@ -247,8 +246,7 @@ func until(in time.Time, hours []float64, from float64) Until {
 	return Until{at(hours[0]), at(hours[1]), at(hours[2]), hours[2] >= from+horizon-1e-6}
 }
 
-// earlier joins two pieces: the coolest counts, and the ends of the range with
-// it.
+// earlier returns the earlier of two forecasts, percentile by percentile.
 func earlier(a, b Until) Until {
 	switch {
 	case !a.Known():
@@ -265,7 +263,7 @@ func earlier(a, b Until) Until {
 	return Until{first(a.Early, b.Early), first(a.Likely, b.Likely), first(a.Late, b.Late), a.Open && b.Open}
 }
 
-// read reports whether a piece was read below a temperature last.
+// read reports whether the last reading of any piece is below a temperature.
 func (h *Hold) read(below float64) bool {
 	for _, p := range h.Pieces {
 		if p.HasLast && p.Last.C < below {
@@ -297,9 +295,8 @@ func (h *Hold) meal() Meal {
 	return Lasts
 }
 
-// leftovers finds from when the limits of cooling count, and what was read
-// since. The piece that fell first starts the clock, the last to be cold ends
-// it.
+// leftovers returns the cooling of leftovers. The limits count from the piece that fell
+// below the hot limit first; HalfAt and ColdAt are those of the last piece.
 func leftovers(c *journal.Cook, h *Hold, now time.Time) *Leftovers {
 	l := &Leftovers{}
 	first := true
@@ -332,7 +329,7 @@ func leftovers(c *journal.Cook, h *Hold, now time.Time) *Leftovers {
 	return l
 }
 
-// lastOf is the later of two moments; one that has not come is later still.
+// lastOf returns the later of two times; zero (not yet) is later than any.
 func lastOf(first bool, a, b time.Time) time.Time {
 	switch {
 	case first || !a.IsZero() && b.After(a):
@@ -343,16 +340,16 @@ func lastOf(first bool, a, b time.Time) time.Time {
 	return a
 }
 
-// cooledPiece is what was read of one piece since it came off; Start is zero
-// while it was never read below the law's limit.
+// cooledPiece returns the cooling of one piece since it came off; Start is zero if it was
+// never read below journal.SafeHold.
 func cooledPiece(c *journal.Cook, i int, now time.Time) (l Leftovers) {
 	off, ok := c.OffAt(i)
 	if !ok {
 		return l
 	}
-	var fell []journal.Reading // from the last at the limit on
+	var fell []journal.Reading // from the last one at or above the limit
 	defer func() { l.Over = safety.FoodCode.Overran(fell) }()
-	hot, rests := off, "it was never read above the limit after it came off"
+	hot, rests := off, "when it came off; it was never read at or above the limit after that"
 	for _, r := range c.CoreReadings(i) {
 		if r.Time.Before(off) || r.Time.After(now) {
 			continue
@@ -375,8 +372,8 @@ func cooledPiece(c *journal.Cook, i int, now time.Time) (l Leftovers) {
 	return l
 }
 
-// lastHot is the last moment the meat was known to be at or above the hot
-// limit: read so, else when it came off.
+// lastHot returns when the meat was last known to be at or above the hot limit: by a
+// reading, else when it came off; and the words for why.
 func lastHot(c *journal.Cook, now time.Time) (time.Time, string) {
 	var last time.Time
 	piece := ""
@@ -396,7 +393,7 @@ func lastHot(c *journal.Cook, now time.Time) (time.Time, string) {
 	return last, fmt.Sprintf("the last reading%s at or above the limit; it was not read since", of(piece))
 }
 
-// degrees prints a temperature for the reader.
+// degrees prints a temperature in the unit of s.
 func degrees(celsius float64, s journal.Settings) string {
 	return measure.FormatTemperature(celsius, s.Units)
 }

@@ -20,7 +20,7 @@ import (
 	"pgregory.net/rapid"
 )
 
-// exact is a load that leaves nothing open but k.
+// exact is a load in which only k is uncertain.
 func exact(k, room, from float64, hours ...float64) load {
 	l := load{rate: belief{math.Log(k) + .2, .4}, room: room, roomSD: 1e-6}
 	for _, h := range hours {
@@ -29,7 +29,7 @@ func exact(k, room, from float64, hours ...float64) load {
 	return l
 }
 
-// Newton's law in closed form: t = ln((T−A)/(T₁−A))/k from where it is.
+// Newton's law in closed form: t = ln((T−A)/(T₁−A))/k from the last reading.
 func TestClosedForm(t *testing.T) {
 	for _, tt := range []struct{ k, room, from, to float64 }{
 		{.035, 20, 97, 60}, {.07, 20, 90, 60}, {.115, 5, 88, 57}, {.05, -5, 85, 60},
@@ -45,15 +45,14 @@ func TestClosedForm(t *testing.T) {
 	}
 }
 
-// Two real boxes of hobby logs, two readings each: 88 to 74 °C in 2 h, 97 to 90
-// °C in 2 h 45. Nobody noted the room; 20 °C is taken. By the closed form they
-// lose .115 and .035 per hour and come to 60 °C 4.6 and 18.9 h after the first
-// reading.
+// Two real boxes from hobby logs, two readings each: 88 to 74 °C in 2 h, 97 to 90 °C in
+// 2 h 45. The room was not noted; 20 °C is assumed. By the closed form k is .115 and .035
+// per hour, and they reach 60 °C 4.6 and 18.9 h after the first reading.
 func TestTwoRealBoxes(t *testing.T) {
 	for _, tt := range []struct {
 		a, b, hours  float64
 		closed, k    float64
-		widest, most float64 // early end at least, late end at most
+		widest, most float64 // limits of the early and the late end
 	}{
 		{88, 74, 2, 4.6, .115, 3.9, 5.8},
 		{97, 90, 2.75, 18.9, .035, 11, 24 + 2.75},
@@ -73,9 +72,8 @@ func TestTwoRealBoxes(t *testing.T) {
 	}
 }
 
-// Invented boxes: rates between people as the prior has them, a room noted
-// wrong, readings with noise, and a rate that drifts. Four in five must lie in
-// the range of one in ten to nine in ten.
+// Invented boxes: k of different people as anyBox assumes, a wrong room, noisy readings
+// and a drifting k. Four in five times must be between the 10th and 90th percentile.
 func TestCoverageOnInventedBoxes(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes long, and shares nothing between goroutines")
@@ -115,8 +113,8 @@ func TestCoverageOnInventedBoxes(t *testing.T) {
 	}
 }
 
-// The invented journal: every stay that noted a core at both ends, foretold
-// from its first reading and the loads before it.
+// The invented journal: every stay with a core at both ends, forecast from its first
+// reading and the loads before it.
 func TestCoverageOnTheInventedJournal(t *testing.T) {
 	files, err := filepath.Glob("../../samples/journal/cooks/*/*.md")
 	if err != nil {
@@ -199,18 +197,18 @@ func TestLook(t *testing.T) {
 		now   string
 		stage Stage
 		meal  Meal
-		lead  string // what the first line holds
+		lead  string // part of the first line
 		do    []string
 		notes []string
 	}{
-		{"still on", "19 13:00", on[:2], "19 06:05", StillOn, NoAnswer, "Still on. Boxed at 88 °C, the box keeps 60 °C for", nil, nil},
-		{"resting", "19 08:00", on, "19 06:15", Resting, Lasts, "if it is boxed now", []string{"uncovered"}, []string{"before the box"}},
+		{"still on", "19 13:00", on[:2], "19 06:05", StillOn, NoAnswer, "Still in the pit. Boxed at 88 °C, it stays at or above 60 °C for", nil, nil},
+		{"resting", "19 08:00", on, "19 06:15", Resting, Lasts, "if it is boxed now", []string{"uncovered"}, []string{"before it was boxed"}},
 		{"a slow box", "19 12:00", with("19 06:40 boxed, core 90 °C", "19 08:40 core 84 °C"), "19 08:45", InBox, Lasts, "At or above 60 °C until", []string{"Read the core again"}, nil},
 		{"a quick box", "19 15:00", with("19 06:40 boxed, core 88 °C", "19 08:40 core 74 °C"), "19 08:45", InBox, Short, "At or above 60 °C until 11:", []string{"Low oven", "The pit again"}, []string{"too late to chill"}},
 		{"a quick box, the meal next day", "20 13:00", with("19 06:40 boxed, core 88 °C", "19 08:40 core 74 °C"), "19 08:45", InBox, Short, "", []string{"Low oven", "The pit again", "Chill and reheat"}, nil},
 		{"one reading, and a meal in between", "19 14:00", with("19 06:40 boxed, core 88 °C"), "19 07:00", InBox, May, "At or above 60 °C until", []string{"Low oven"}, nil},
-		{"boxed unread", "19 09:00", with("19 06:40 boxed"), "19 07:00", InBox, Lasts, "At or above 60 °C until", nil, []string{"before the box"}},
-		{"boxed, no core at all", "19 09:00", []string{"18 20:00 lit, on", "19 06:10 off, boxed"}, "19 07:00", InBox, NoAnswer, "cannot be told", []string{"Read the core"}, []string{"No core reading"}},
+		{"boxed unread", "19 09:00", with("19 06:40 boxed"), "19 07:00", InBox, Lasts, "At or above 60 °C until", nil, []string{"before it was boxed"}},
+		{"boxed, no core at all", "19 09:00", []string{"18 20:00 lit, on", "19 06:10 off, boxed"}, "19 07:00", InBox, NoAnswer, "No core reading", []string{"Read the core"}, []string{"No core reading"}},
 		{"rising at first", "19 12:00", with("19 06:20 boxed, core 88 °C", "19 06:50 core 91 °C", "19 08:50 core 84 °C"), "19 08:55", InBox, Lasts, "At or above", nil, nil},
 		{"near 63", "19 12:00", with("19 06:40 boxed, core 80 °C", "19 08:40 core 66 °C"), "19 09:00", InBox, Short, "", []string{"near 63 °C"}, nil},
 		{"fallen below the law", "19 12:00", with("19 06:40 boxed, core 80 °C", "19 09:40 core 55 °C"), "19 09:45", InBox, Fallen, "Below 57 °C since about 09:", []string{"four hours"}, nil},
@@ -218,7 +216,7 @@ func TestLook(t *testing.T) {
 		{"a heated box", "19 20:00", with("19 06:40 boxed, core 85 °C, box 68 °C", "19 08:40 core 78 °C, box 69 °C"), "19 08:45", InBox, Lasts, "At or above", nil, nil},
 		{"box air that falls is not the room", "19 20:00", with("19 06:40 boxed, core 85 °C, box 75 °C", "19 08:40 core 78 °C, box 66 °C"), "19 08:45", InBox, Short, "At or above", nil, nil},
 		{"read four hours ago", "19 09:00", with("19 06:40 boxed, core 88 °C"), "19 10:45", InBox, NoAnswer, "", nil, []string{"read again"}},
-		{"out and served", "19 10:00", with("19 06:40 boxed, core 88 °C", "19 09:50 unboxed, core 72 °C", "19 10:05 pulled, served"), "19 12:00", Out, NoAnswer, "the clock of the leftovers runs from 09:50", nil, nil},
+		{"out and served", "19 10:00", with("19 06:40 boxed, core 88 °C", "19 09:50 unboxed, core 72 °C", "19 10:05 pulled, served"), "19 12:00", Out, NoAnswer, "the time limits for leftovers count from 09:50", nil, nil},
 	}
 	for _, tt := range cases {
 		t.Run(tt.name, func(t *testing.T) {
@@ -268,8 +266,8 @@ func TestLook(t *testing.T) {
 	}
 }
 
-// FDA Food Code 3-501.14(A): two hours to 21 °C, six in all to 5 °C, from the
-// moment the meat falls below 57 °C, not from when it was served.
+// FDA Food Code 3-501.14(A): within two hours to 21 °C, within six to 5 °C, counted from
+// when the meat falls below 57 °C, not from when it was served.
 func TestLeftovers(t *testing.T) {
 	lines := []string{"18 20:00 lit, on", "19 06:00 core 93 °C", "19 06:10 off", "19 06:40 boxed, core 88 °C", "19 09:30 core 58 °C", "19 10:00 core 52 °C", "19 10:30 served"}
 	l := Look(cook(t, "19 10:30", lines...), nil, journal.Settings{}, at(t, "19 11:00")).Left
@@ -292,8 +290,8 @@ func TestLeftovers(t *testing.T) {
 	}
 }
 
-// Whatever is noted, in whatever order: no panic, no NaN, no limit below the
-// law's, no range upside down.
+// Whatever is noted, in whatever order: no panic, no NaN, no limit below journal.SafeHold,
+// no range with its ends swapped.
 func TestAnythingNoted(t *testing.T) {
 	acts := []string{"lit", "on", "off", "rest", "boxed", "unboxed", "served", "chilled", "pulled", "on large", "off small", "boxed large", "unboxed small"}
 	rapid.Check(t, func(rt *rapid.T) {

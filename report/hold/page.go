@@ -12,8 +12,8 @@ import (
 	"ashbook/report/safety"
 )
 
-// Page answers first until when the meat is hot, then what that means for the
-// meal, then what to do; then what it is based on, what is left over, and cautions.
+// Page says until when the meat is hot, what that means for the meal and what to do; then
+// what the forecast is based on, leftovers and cautions.
 func Page(c *journal.Cook, past []journal.Cook, s journal.Settings, now time.Time) page.Page {
 	h := Look(c, past, s, now)
 	p := page.Page{Title: c.Name(), Aside: measure.FormatTime(now, measure.DayClock, s.Units) + " · " + string(h.Stage)}
@@ -27,7 +27,7 @@ func Page(c *journal.Cook, past []journal.Cook, s journal.Settings, now time.Tim
 	return p
 }
 
-// Told is the hold in words, for a page or a screen.
+// Told is a Hold in words, for a page or a screen.
 type Told struct {
 	Answer    string // until when it is hot
 	Meal      string // what that means for the meal
@@ -36,7 +36,7 @@ type Told struct {
 	Leftovers []page.Fact
 }
 
-// Tell tells the hold to a reader at a moment.
+// Tell puts the hold into words at now.
 func (h *Hold) Tell(s journal.Settings, now time.Time) Told {
 	w := words{s: s, now: now}
 	t := Told{Answer: w.answer(h), Meal: w.mealLine(h), Box: w.box(h), Leftovers: w.leftovers(h.Left)}
@@ -53,13 +53,13 @@ func (h *Hold) Tell(s journal.Settings, now time.Time) Told {
 	return t
 }
 
-// words writes for a reader at a moment.
+// words formats for the units of s at now.
 type words struct {
 	s   journal.Settings
 	now time.Time
 }
 
-// at is a clock time, with the day where it is another.
+// at prints a time, with the day if it is not today.
 func (w words) at(t time.Time) string {
 	t = t.In(w.now.Location())
 	if t.YearDay() == w.now.YearDay() && t.Year() == w.now.Year() {
@@ -68,15 +68,15 @@ func (w words) at(t time.Time) string {
 	return measure.FormatTime(t, measure.DayClock, w.s.Units)
 }
 
-// until is "13:40 (8 in 10: 13:10–14:20)".
+// until prints "13:40 (8 in 10: 13:10–14:20)".
 func (w words) until(u Until) string {
 	late := w.at(u.Late)
 	if u.Open {
-		late = "a day on"
+		late = "a day later"
 	}
 	likely := w.at(u.Likely)
 	if u.Open && !u.Likely.Before(u.Late) {
-		likely = "more than a day on"
+		likely = "more than a day later"
 	}
 	return fmt.Sprintf("%s (8 in 10: %s–%s)", likely, w.at(u.Early), late)
 }
@@ -86,16 +86,16 @@ func (w words) answer(h *Hold) string {
 	piece, unread := h.unread()
 	switch {
 	case h.Stage == StillOn:
-		from := "boxes range widely; yours has no history yet"
+		from := "in any box; no past cook shows how yours cools"
 		if h.Loads > 0 {
-			from = fmt.Sprintf("from %d past loads", h.Loads)
+			from = "based on " + measure.Count(h.Loads, "past hold")
 		}
-		return fmt.Sprintf("Still on. Boxed at %s, the box keeps %s for %s (8 in 10: %s–%s), %s.", degrees(boxedAt, w.s), limit,
+		return fmt.Sprintf("Still in the pit. Boxed at %s, it stays at or above %s for %s (8 in 10: %s–%s), %s.", degrees(boxedAt, w.s), limit,
 			measure.FormatHours(h.Keeps[1]), measure.FormatHours(h.Keeps[0]), measure.FormatHours(h.Keeps[2]), from)
 	case h.Stage == Out && h.Left != nil && h.Left.HasLast && !h.Left.Start.IsZero():
-		return fmt.Sprintf("Out of the box. Last read at %s at %s; the clock of the leftovers runs from %s.", degrees(h.Left.Last.C, w.s), w.at(h.Left.Last.Time), w.at(h.Left.Start))
+		return fmt.Sprintf("Out of the box. Last reading %s at %s; the time limits for leftovers count from %s.", degrees(h.Left.Last.C, w.s), w.at(h.Left.Last.Time), w.at(h.Left.Start))
 	case h.Stage == Out:
-		return "Out of the box, and no core was read since it came off: read it now."
+		return "Out of the box, and no core was read since it came off the pit: read it now."
 	case unread:
 		text := fmt.Sprintf("Not in the box%s and not read for %s: read it now.", of(piece.Name), measure.FormatHours(piece.Unread.Hours()))
 		if piece.Unread.Hours() > safety.FourHours {
@@ -105,7 +105,7 @@ func (w words) answer(h *Hold) string {
 	case h.Meal == Fallen:
 		return fmt.Sprintf("Below %s since about %s.", degrees(journal.SafeHold, w.s), w.until(h.AtLaw))
 	case !h.AtLimit.Known():
-		return fmt.Sprintf("At or above %s until when cannot be told: no core reading.", limit)
+		return fmt.Sprintf("No core reading, so there is no forecast of how long it stays at or above %s.", limit)
 	case h.Stage == Resting:
 		return fmt.Sprintf("At or above %s until %s, if it is boxed now.", limit, w.until(h.AtLimit))
 	case h.read(h.Limit):
@@ -118,15 +118,15 @@ func (w words) mealLine(h *Hold) string {
 	at := w.at(h.MealAt)
 	switch h.Meal {
 	case Lasts:
-		return fmt.Sprintf("The meal at %s is %s before the early end of that. It is a forecast: the probe decides.", at, measure.FormatHours(h.AtLimit.Early.Sub(h.MealAt).Hours()))
+		return fmt.Sprintf("The meal is at %s, %s before the early end of that range. This is a forecast: check with a probe.", at, measure.FormatHours(h.AtLimit.Early.Sub(h.MealAt).Hours()))
 	case May:
-		return fmt.Sprintf("The meal is at %s: it may not last until then. Have something ready to take over before %s.", at, w.at(h.AtLimit.Early))
+		return fmt.Sprintf("The meal is at %s: the meat may not stay hot until then. Have another way to keep it hot ready before %s.", at, w.at(h.AtLimit.Early))
 	case Short:
-		return fmt.Sprintf("The meal is at %s: it will not last until then, short by %s or so. Something must take over before %s.", at, measure.FormatHours(h.MealAt.Sub(h.AtLimit.Likely).Hours()), w.at(h.AtLimit.Early))
+		return fmt.Sprintf("The meal is at %s: the meat will not stay hot until then; it is likely to be too cool %s before. Keep it hot another way from %s on.", at, measure.FormatHours(h.MealAt.Sub(h.AtLimit.Likely).Hours()), w.at(h.AtLimit.Early))
 	case Fallen:
-		return "It is not hot any more, whenever the meal is."
+		return "It is no longer hot enough to hold for the meal."
 	case NoMeal:
-		return "No serving hour is noted, so nothing can be said about the meal."
+		return "No serving hour is noted, so ashbook cannot say whether the meat stays hot until the meal."
 	}
 	if h.MealAt.IsZero() {
 		return "No serving hour is noted."
@@ -140,7 +140,7 @@ func (w words) box(h *Hold) []page.Fact {
 	}
 	var out []page.Fact
 	add := func(name, value string) { out = append(out, page.Fact{Name: name, Value: value}) }
-	add("hot-hold limit", fmt.Sprintf("%s; %s is the Food Code's", degrees(h.Limit, w.s), degrees(journal.SafeHold, w.s)))
+	add("hot-hold limit", fmt.Sprintf("%s; the Food Code's limit is %s", degrees(h.Limit, w.s), degrees(journal.SafeHold, w.s)))
 	if h.AtLaw.Known() {
 		add(degrees(journal.SafeHold, w.s)+" until", w.until(h.AtLaw))
 	}
@@ -162,16 +162,16 @@ func (w words) box(h *Hold) []page.Fact {
 	add("cools towards", degrees(h.Room, w.s)+", "+h.RoomFrom)
 	switch {
 	case h.Heated:
-		add("known from", "the air in the box and the readings in it")
+		add("based on", "the core and air readings in the box")
 	case h.Loads == 0:
-		add("known from", "the readings in it; no past load was noted, so any box from slow to fast is taken for possible")
+		add("based on", "the readings in the box; no past hold was noted, so the range covers slow and fast boxes")
 	default:
-		add("known from", fmt.Sprintf("the readings in it, and %d past loads", h.Loads))
+		add("based on", "the readings in the box and "+measure.Count(h.Loads, "past hold"))
 	}
 	return out
 }
 
-// percent is what a rate per hour takes away in an hour, %.
+// percent returns the share lost in an hour at a rate per hour, %.
 func percent(rate float64) float64 { return 100 * (1 - math.Exp(-rate)) }
 
 func (w words) leftovers(l *Leftovers) []page.Fact {
@@ -183,7 +183,7 @@ func (w words) leftovers(l *Leftovers) []page.Fact {
 		if !l.Forecast.Known() {
 			return nil
 		}
-		return []page.Fact{{Name: "the clock starts", Value: fmt.Sprintf("when the meat falls below %s, about %s, wherever it is then, not when the plates leave the table", law, w.until(l.Forecast))}}
+		return []page.Fact{{Name: "time limits count", Value: fmt.Sprintf("from when the meat falls below %s, about %s, even if it is still in the box; not from the end of the meal", law, w.until(l.Forecast))}}
 	}
 	step := func(to float64, by, at time.Time) page.Fact {
 		maybe := slices.ContainsFunc(l.Over, func(o safety.Overrun) bool { return o.Step.To == to && o.InTime() })
@@ -191,13 +191,13 @@ func (w words) leftovers(l *Leftovers) []page.Fact {
 		value := fmt.Sprintf("by %s, in %s", w.at(by), measure.FormatHours(left.Hours()))
 		switch {
 		case !at.IsZero() && at.After(by) && maybe:
-			value = fmt.Sprintf("by %s; read there at %s: it may have been in time, which cannot be shown. A reading near %s would have; without one, throw it out", w.at(by), w.at(at), law)
+			value = fmt.Sprintf("by %s; first read at %s: it may have been in time. Only an earlier reading near %s could show that; without one, throw it out", w.at(by), w.at(at), law)
 		case !at.IsZero() && at.After(by):
-			value = fmt.Sprintf("by %s; read there at %s, %s late: throw it out", w.at(by), w.at(at), measure.FormatHours(at.Sub(by).Hours()))
+			value = fmt.Sprintf("by %s; first read at %s, %s late: throw it out", w.at(by), w.at(at), measure.FormatHours(at.Sub(by).Hours()))
 		case !at.IsZero():
-			value = fmt.Sprintf("by %s; read there at %s", w.at(by), w.at(at))
+			value = fmt.Sprintf("by %s; first read at %s", w.at(by), w.at(at))
 		case left < 0:
-			value = fmt.Sprintf("by %s, %s ago, and not read there: throw it out unless it was", w.at(by), measure.FormatHours(-left.Hours()))
+			value = fmt.Sprintf("by %s, %s ago, but no such reading is noted: throw it out unless you know it was", w.at(by), measure.FormatHours(-left.Hours()))
 		}
 		return page.Fact{Name: "at or below " + degrees(to, w.s), Value: value}
 	}
