@@ -11,25 +11,26 @@ import (
 	"ashbook/journal/measure"
 )
 
-// Act is one kind of thing that is read or done at the pit. The set is closed.
+// Act is one kind of thing that is read or done at the pit. There are no others than
+// the constants below.
 type Act uint8
 
-// The acts. ReadPit … ReadCore are readings, SetPit and SetCore change the aim.
+// The acts. ReadPit to ReadCore are readings; SetPit and SetCore change the aim.
 const (
 	NoAct    Act = iota
-	ReadPit      // pit at the grate
-	ReadAir      // outdoor air
-	ReadBox      // air in the holding box
-	ReadCore     // core of a piece
-	SetPit       // the setting, from now on
-	SetCore      // the core wanted, from now on
+	ReadPit      // pit temperature at the grate
+	ReadAir      // temperature of the outdoor air
+	ReadBox      // temperature of the air in the holding box
+	ReadCore     // core temperature of a piece
+	SetPit       // pit temperature wanted from now on
+	SetCore      // core temperature wanted from now on
 	Lit          // fire started
-	Settled      // pit steady
+	Settled      // the pit's temperature is steady
 	On           // meat on the grate
 	Off          // meat off the grate
 	Rest         // resting uncovered
-	Boxed        // into the holding box
-	Unboxed      // out of it
+	Boxed        // put into the holding box
+	Unboxed      // taken out of the box
 	Pulled
 	Sliced
 	Served
@@ -45,18 +46,18 @@ const (
 	Bark    // 0 pale, 1 amber, 2 mahogany, 3 dark, 4 too dark
 	Feel    // probe feel: 0 hard, 1 resists, 2 resists a little, 3 slides in
 	Recheck // when to look again
-	Sure    // the readings of the line, or of the last line with one, are right
+	Sure    // the readings of this line, or of the last line that has one, are right
 	Sky     // rain, wind, snow
 	Fire    // the state of the fire: died, relit, out of charcoal
-	Water   // the water pan filled, or found dry
+	Water   // the water pan was filled, or found dry
 	Probe   // a probe fell out, or was moved
-	Oven    // into the kitchen oven, perhaps at a temperature
+	Oven    // moved into the kitchen oven; a temperature may follow
 	Reheat  // warmed again after it was chilled
 	Save    // juices and fat kept
-	Sleep   // the keeper slept
-	Watch   // who has the watch, perhaps until when
-	Photo   // the name of a picture file
-	By      // who noted the entry
+	Sleep   // the cook slept
+	Watch   // who is looking after the cook, perhaps until when
+	Photo   // name of a picture file
+	By      // who wrote the entry
 	acts
 )
 
@@ -66,30 +67,30 @@ type argument uint8
 const (
 	argNone   argument = iota
 	argTemp            // a temperature
-	argDetail          // free words, perhaps ending in an amount
-	argWrap            // a kind of wrap, perhaps "loose"
-	argGrade           // a whole number up to the act's top
+	argDetail          // free words, with or without an amount at the end
+	argWrap            // a kind of wrap, with or without "loose"
+	argGrade           // a whole number from 0 to the act's top
 	argSpan            // a duration
-	argMaybe           // a temperature, or nothing
-	argKeeper          // a name, perhaps "until" and a clock time
+	argMaybe           // a temperature or nothing
+	argKeeper          // a name, with or without "until" and a clock time
 	argName            // one name
 )
 
-// actInfo is all that is known about an act, except what it does to the meat.
+// actInfo describes an act, except what it does to the meat.
 type actInfo struct {
 	word  string
-	key   byte // letter of the entry line; 0 none
+	key   byte // its letter on the entry line; 0 for none
 	gloss string
 	arg   argument
-	piece bool // a piece may be named
+	piece bool // the name of a piece may follow
 	top   int  // highest grade
-	after int  // minutes to the next look; 0 none
-	opens bool // the pit is open meanwhile: it falls at once
-	wets  bool // the surface is wet after it, and dries at the cost of heat
+	after int  // minutes until the next look; 0 for none
+	opens bool // the pit is open meanwhile, so its temperature falls at once
+	wets  bool // the meat's surface is wet afterwards, and drying it takes heat
 }
 
-// Minutes to the next look are common practice, no source: a vent shows in the
-// pit within twenty minutes, wood burns for an hour, bark sets slowly.
+// Minutes until the next look are common practice, no source: the pit shows a change of
+// the vents within twenty minutes, wood burns for an hour, bark sets slowly.
 var actTable = [acts]actInfo{
 	ReadPit:  {word: "pit", arg: argTemp, gloss: "what the probe at the grate says"},
 	ReadAir:  {word: "air", arg: argTemp, gloss: "the air outdoors"},
@@ -133,7 +134,7 @@ var actTable = [acts]actInfo{
 	By:       {word: "by", arg: argName, gloss: "who noted this"},
 }
 
-// Acts lists every act a line may hold, in table order.
+// Acts returns every act a timeline line may have, in table order.
 func Acts() []Act {
 	all := make([]Act, 0, acts-1)
 	for a := NoAct + 1; a < acts; a++ {
@@ -142,7 +143,7 @@ func Acts() []Act {
 	return all
 }
 
-// Word is the act as it is in a file.
+// Word returns the word for the act in a file.
 func (a Act) Word() string {
 	if a >= acts {
 		return ""
@@ -150,10 +151,10 @@ func (a Act) Word() string {
 	return actTable[a].word
 }
 
-// Gloss describes the act in a few words.
+// Gloss describes the act in a few words, for lists and FORMAT.md.
 func (a Act) Gloss() string { return actTable[a].gloss }
 
-// Key is the act's letter in an entry line; 0 means it has none.
+// Key returns the act's letter on the entry line; 0 for none.
 func (a Act) Key() byte { return actTable[a].key }
 
 // OpensPit reports whether the pit is open during the act, so that its temperature falls
@@ -166,7 +167,8 @@ func (a Act) WetsSurface() bool { return actTable[a].wets }
 // TakesName reports whether the name of a person follows the act.
 func (a Act) TakesName() bool { return actTable[a].arg == argKeeper || actTable[a].arg == argName }
 
-// MayTakeTemperature reports whether a temperature may follow the act, or nothing.
+// MayTakeTemperature reports whether the act may be followed by a temperature but need
+// not be.
 func (a Act) MayTakeTemperature() bool { return actTable[a].arg == argMaybe }
 
 // TakesPiece reports whether a piece may be named after the act.
@@ -178,15 +180,15 @@ func (a Act) TakesTemperature() bool { return actTable[a].arg == argTemp }
 // TakesDetail reports whether free words may follow the act.
 func (a Act) TakesDetail() bool { return actTable[a].arg == argDetail }
 
-// TopGrade is the highest grade of bark or feel; 0 for acts without a grade.
+// TopGrade returns the highest grade of bark or feel; 0 for acts without a grade.
 func (a Act) TopGrade() int { return actTable[a].top }
 
-// DefaultRecheck is how long after the act to look again; 0 for none.
+// DefaultRecheck returns how long after the act to look again; 0 for no look.
 func (a Act) DefaultRecheck() time.Duration {
 	return time.Duration(actTable[a].after) * time.Minute
 }
 
-// ActByWord finds the act with exactly that word, in any case.
+// ActByWord returns the act with exactly that word, ignoring case.
 func ActByWord(word string) (Act, bool) {
 	for a := NoAct + 1; a < acts; a++ {
 		if w := actTable[a].word; len(w) == len(word) && strings.EqualFold(w, word) {
@@ -196,20 +198,20 @@ func ActByWord(word string) (Act, bool) {
 	return NoAct, false
 }
 
-// Item is one thing of an entry: an act and its argument.
+// Item is one part of an entry: an act and its argument.
 type Item struct {
 	Act    Act
-	Piece  string              // name of the piece; "" for the only one, or all
-	Temp   measure.Temperature // readings, settings; the oven's where it is known
-	Wrap   Wrap                // PutWrap
-	Loose  bool                // PutWrap: loosely
-	Grade  int                 // Bark, Feel
-	After  measure.Span        // Recheck
-	Detail string              // acts that take words, watch and by: as typed, amount and all
-	Amount measure.Mass        // mass at the end of Detail, if there is one
+	Piece  string              // name of the piece; "" for the only one or for all
+	Temp   measure.Temperature // of a reading, a setting or, if known, the oven
+	Wrap   Wrap                // only for PutWrap
+	Loose  bool                // only for PutWrap: wrapped loosely
+	Grade  int                 // only for Bark and Feel
+	After  measure.Span        // only for Recheck
+	Detail string              // for acts with words, watch and by: the words as typed, with any amount
+	Amount measure.Mass        // mass at the end of Detail; not recorded if there is none
 }
 
-// GradeWord names a grade of bark or feel: "mahogany", "slides in".
+// GradeWord returns the word for a grade of bark or feel: "mahogany", "slides in".
 func (i Item) GradeWord() string {
 	names := map[Act][]string{
 		Bark: {"pale", "amber", "mahogany", "dark", "too dark"},
@@ -221,7 +223,7 @@ func (i Item) GradeWord() string {
 	return names[i.Grade]
 }
 
-// String prints the item as it is in a file; ParseItem reads it back.
+// String formats the item as in a file. ParseItem reads it back.
 func (i Item) String() string {
 	parts := []string{i.Act.Word()}
 	add := func(s string) {
@@ -248,20 +250,20 @@ func (i Item) String() string {
 	return strings.Join(parts, " ")
 }
 
-// Grammar is what the reading of a line depends on apart from the line.
+// Grammar is what parsing a line depends on besides the line.
 type Grammar struct {
-	Pieces []string       // names that may follow an act
-	Units  measure.System // of numbers without a unit
+	Pieces []string       // names of pieces that may follow an act
+	Units  measure.System // units of numbers without a unit
 }
 
-// ParseItem reads one part of an entry. The part counts only if all of it can be read. err
-// says what is missing where the part begins like an item; for plain words err is nil and
-// the Item has NoAct.
+// ParseItem parses one part of an entry. It must use up the whole part. If the part
+// begins like an item but is none, err says what is missing; for other words err is nil
+// and the item's act is NoAct.
 func ParseItem(s string, g Grammar) (Item, error) {
 	s = oneBlank(s)
 	first, rest, _ := strings.Cut(s, " ")
 	_, arg, _ := strings.Cut(rest, " ")
-	act, ok := ActByWord(strings.TrimSuffix(s[:len(s)-len(arg)], " ")) // of two words
+	act, ok := ActByWord(strings.TrimSuffix(s[:len(s)-len(arg)], " ")) // an act of two words
 	if !ok {
 		act, ok = ActByWord(first)
 		arg = rest
@@ -280,9 +282,9 @@ func ParseItem(s string, g Grammar) (Item, error) {
 	return parseArgument(act, arg, g)
 }
 
-// oneBlank returns s with one blank between its words.
+// oneBlank returns s with its runs of spaces and tabs replaced by one space.
 func oneBlank(s string) string {
-	blank := true // what came before
+	blank := true // the character before was a blank
 	for _, r := range s {
 		was := blank
 		if blank = unicode.IsSpace(r); blank && (was || r != ' ') {
@@ -292,7 +294,7 @@ func oneBlank(s string) string {
 	return strings.TrimSuffix(s, " ")
 }
 
-// parseArgument reads what follows an act and its piece.
+// parseArgument parses what follows an act and its piece.
 func parseArgument(act Act, rest string, g Grammar) (Item, error) {
 	info, it := &actTable[act], Item{Act: act}
 	fail := func(format string, args ...any) (Item, error) {
@@ -346,11 +348,11 @@ func parseArgument(act Act, rest string, g Grammar) (Item, error) {
 	return it, nil
 }
 
-// untilWord parts who has the watch from when it ends.
+// untilWord separates the name of who has the watch from the time its watch ends.
 const untilWord = "until"
 
-// namesKeeper reports whether s is one name that begins with a capital, and
-// perhaps "until" and a clock time.
+// namesKeeper reports whether s is one name that begins with a capital letter. If until
+// is set, "until" and a clock time may follow.
 func namesKeeper(s string, until bool) bool {
 	fields := strings.Fields(s)
 	if len(fields) == 0 || len(fields) > 1 && !(until && len(fields) == 3 && fields[1] == untilWord) {
@@ -371,14 +373,14 @@ func namesKeeper(s string, until bool) bool {
 	return ok
 }
 
-// Keeper returns who is named by watch or by, and where it says so until what
-// clock time the watch lasts: "MB", "03:00".
+// Keeper returns the name in a watch or by item, and the clock time until which a watch
+// lasts, "" if not given: "MB", "03:00".
 func (i Item) Keeper() (who, until string) {
 	who, until, _ = strings.Cut(i.Detail, " "+untilWord+" ")
 	return who, until
 }
 
-// cutPiece takes the longest piece name off the head of s.
+// cutPiece removes the longest piece name at the start of s.
 func cutPiece(s string, names []string) (piece, rest string) {
 	for _, n := range names {
 		if len(n) <= len(s) && strings.EqualFold(s[:len(n)], n) && (len(s) == len(n) || s[len(n)] == ' ') && len(n) > len(piece) {
@@ -388,7 +390,7 @@ func cutPiece(s string, names []string) (piece, rest string) {
 	return piece, strings.TrimSpace(s[len(piece):])
 }
 
-// amountAtEnd finds a mass that closes a detail: "cherry 90 g".
+// amountAtEnd returns the mass at the end of a detail such as "cherry 90 g".
 func amountAtEnd(s string, sys measure.System) measure.Mass {
 	fields := strings.Fields(s)
 	for k := max(0, len(fields)-4); k < len(fields); k++ {

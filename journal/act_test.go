@@ -55,7 +55,7 @@ func TestParseItem(t *testing.T) {
 		{"wood cherry 90 g", Item{Act: AddWood, Detail: "cherry 90 g", Amount: weight("90 g")}},
 		{"fuel 1 lb 4 oz", Item{Act: AddFuel, Detail: "1 lb 4 oz", Amount: weight("1 lb 4 oz")}},
 		{"wood 2 chunks", Item{Act: AddWood, Detail: "2 chunks"}},
-		{"wood cherry 90", Item{Act: AddWood, Detail: "cherry 90"}}, // no unit, no weight
+		{"wood cherry 90", Item{Act: AddWood, Detail: "cherry 90"}}, // no unit, so not a weight
 		{"wrap paper", Item{Act: PutWrap, Wrap: Paper}},
 		{"wrap Foil Loose", Item{Act: PutWrap, Wrap: Foil, Loose: true}},
 		{"unwrap", Item{Act: Unwrap}},
@@ -72,8 +72,8 @@ func TestParseItem(t *testing.T) {
 	}
 }
 
-// Words that begin like an act are words; only those that begin like one in
-// earnest carry an error.
+// Words that only begin like an act are words. A part that begins with an act's whole
+// word gives an error that says what is missing.
 func TestWordsThatBeginLikeActs(t *testing.T) {
 	tests := []struct{ in, err string }{
 		{"", ""},
@@ -174,10 +174,11 @@ func TestActTable(t *testing.T) {
 	}
 }
 
-// plainWord is free text that is safe inside an item: no comma, no dash alone.
+// plainWord generates words that are safe inside an item: without a comma and no lone
+// dash.
 var plainWord = rapid.StringMatching(`[a-zäöüß½½/%'’.-]{0,7}[a-zé]`)
 
-// anyItem draws an item of every act, as a file would have it.
+// anyItem generates an item of any act, as in a file.
 func anyItem(pieces []string) *rapid.Generator[Item] {
 	return rapid.Custom(func(t *rapid.T) Item {
 		a := rapid.SampledFrom(Acts()).Draw(t, "act")

@@ -8,30 +8,32 @@ import (
 	"ashbook/journal/measure"
 )
 
-// Other is a pair of values that two people set for the same thing: the one that the file
-// keeps, and the other. The other is kept under "also" until somebody settles which is
-// right.
+// Other is a pair of values that two people set for the same thing: the one in its
+// place in the file, and the other. The other is in the also list until somebody
+// decides which is right.
 type Other struct {
-	Key    []string // the keys of the value: "serve"; "tasting", "RT", "moisture". EntryKey: an entry
-	Stands string   // as the file has it; empty: it says nothing of this any more
-	Value  string   // the other, as it was written
-	By     string   // who said it; may be empty
-	Row    int      // its place under also, from 0
-	Line   int      // in the file, from 1
+	// path of the value, such as "serve" or "tasting", "RT", "moisture"; EntryKey for
+	// an entry
+	Key    []string
+	Stands string // value in its place in the file; "" if there is none now
+	Value  string // the other value, as written
+	By     string // who set the other value; "" if not known
+	Row    int    // its index in the also list
+	Line   int    // line in the file, from 1
 
-	Entries [2]int // of an entry: where in Cook.Entries the kept one and the other are
+	Entries [2]int // for an entry: indexes in Cook.Entries of the kept one and the other
 }
 
-// EntryKey is the key of an entry that both corrected: both lines are in the timeline.
+// EntryKey is the Key of an entry that both corrected. Both lines are in the timeline.
 const EntryKey = "entry"
 
-// OfEntry reports whether it is about an entry.
+// OfEntry reports whether the pair is about an entry.
 func (o Other) OfEntry() bool { return len(o.Key) == 1 && o.Key[0] == EntryKey }
 
-// Name names the value in words: "tasting RT moisture".
+// Name returns the keys as words: "tasting RT moisture".
 func (o Other) Name() string { return strings.Join(o.Key, " ") }
 
-// String says it in one breath: "serve 14:00; Ann said 12:30".
+// String describes the pair: "serve 14:00; Ann said 12:30".
 func (o Other) String() string {
 	stands, other := o.Both()
 	if !o.OfEntry() {
@@ -40,7 +42,7 @@ func (o Other) String() string {
 	return stands + "; " + o.Who() + " said " + other
 }
 
-// Who said the other.
+// Who returns who set the other value, or words for an unknown person.
 func (o Other) Who() string {
 	if o.By == "" {
 		return "someone"
@@ -48,8 +50,8 @@ func (o Other) Who() string {
 	return o.By
 }
 
-// Both are the two in the fewest words that tell them apart: of two times on one day
-// the clock alone.
+// Both returns the two values as short as they differ: of two times on one day only the
+// clock times.
 func (o Other) Both() (stands, other string) {
 	if o.Stands == "" {
 		return "not set", o.Value
@@ -66,7 +68,7 @@ func (o Other) Both() (stands, other string) {
 	return a.Format(layout) + aRest, b.Format(layout) + bRest
 }
 
-// cutTime parts a time from what follows it.
+// cutTime splits s into the time at its start and the rest.
 func cutTime(s string) (t time.Time, rest string, ok bool) {
 	at := len(s)
 	if i := strings.IndexByte(s, ' '); i >= 0 {
@@ -76,9 +78,9 @@ func cutTime(s string) (t time.Time, rest string, ok bool) {
 	return t, s[at:], err == nil
 }
 
-// Choose finds what words such as "serve 12:30" settle: which of others, and whether
-// it is the other value that is right. The value may be typed as far as it takes to
-// tell the two apart.
+// Choose finds out what words such as "serve 12:30" decide: the index in others, and
+// whether the other value is the right one. The value may be shortened as long as it
+// fits only one of the two.
 func Choose(others []Other, words string) (at int, take bool, err error) {
 	fold := func(s string) string { return strings.ToLower(strings.Join(strings.Fields(s), " ")) }
 	words = fold(words)

@@ -1,5 +1,5 @@
-// Package journal has the types of a cook: what was planned, what happened and when, and
-// how people liked it. It does no input or output and has no clock.
+// Package journal has the types of a cook: what was planned, what happened and when,
+// and how people liked it. It does no input or output and reads no clock.
 package journal
 
 import (
@@ -10,20 +10,20 @@ import (
 	"ashbook/journal/measure"
 )
 
-// Cook is one fire for one meal. Every field may be missing; a zero quantity,
-// string or time means "not recorded".
+// Cook is one fire for one meal. Any field may be missing; a zero quantity, string or
+// time means "not recorded".
 type Cook struct {
-	ID       string // file name without its ending: "2026-09-18-harvest-supper"
+	ID       string // file name without its extension: "2026-09-18-harvest-supper"
 	Title    string
 	Cut      string
-	Pieces   []Piece // never empty after reading; an undivided cook has one unnamed piece
+	Pieces   []Piece // never empty after reading; meat that is not divided is one unnamed piece
 	Supplier string
 	Salted   Salting
 	Rub      Rub
 	Wood     []Wood
 	Fuel     Fuel
 	Pit      string // name of a pit file
-	Pan      string // water pan as the person calls it: "hot", "dry", "none"
+	Pan      string // state of the water pan in the cook's words: "hot", "dry", "none"
 	Aim      Aim
 	Serve    time.Time // when the meal is to be eaten
 	Heads    int
@@ -32,12 +32,12 @@ type Cook struct {
 	Tasting  []Taste
 	Keep     string // what to do again
 	Change   string // what to do differently
-	Aside    string // why it is put aside and does not count; empty: it counts
+	Aside    string // why the cook is left out of reports; "" if it is not
 	Prose    string // the body outside the timeline, as written
 	Entries  []Entry
-	Series   Series         // probe series of the CSV beside the file, if read
-	Altitude measure.Length // of the journal: where it was cooked; not recorded: the sea
-	Others   []Other        // pairs of values that nobody has settled yet
+	Series   Series         // probe series from the CSV file of the same name, if read
+	Altitude measure.Length // from the journal's settings; not recorded counts as sea level
+	Others   []Other        // pairs of values between which nobody has decided yet
 }
 
 // Keys lists the keys of a cook's front matter.
@@ -68,11 +68,11 @@ func (c *Cook) Keys() []Key {
 // Piece is one piece of meat.
 type Piece struct {
 	Name    string
-	Raw     measure.Mass // as bought
-	Trimmed measure.Mass // as it goes on
+	Raw     measure.Mass // weight as bought
+	Trimmed measure.Mass // weight as it goes on
 	Thick   measure.Length
 	Bone    string              // "in", "out"
-	Core    measure.Temperature // when it went on
+	Core    measure.Temperature // core when it went on
 }
 
 // Keys lists the keys of a piece.
@@ -87,7 +87,8 @@ func (p *Piece) Keys() []Key {
 	}
 }
 
-// Weight returns the weight that goes on the grate: trimmed, or raw if that is not known.
+// Weight returns the weight that goes on the grate: trimmed, or raw if trimmed is not
+// recorded.
 func (p Piece) Weight() measure.Mass {
 	if p.Trimmed.Known {
 		return p.Trimmed
@@ -95,10 +96,10 @@ func (p Piece) Weight() measure.Mass {
 	return p.Raw
 }
 
-// Salting is salt ahead of the cook.
+// Salting is salt put on ahead of the cook.
 type Salting struct {
-	Rate  measure.Rate // g salt per kg meat
-	Ahead measure.Span // before it goes on
+	Rate  measure.Rate // g of salt per kg of meat
+	Ahead measure.Span // time before it goes on
 }
 
 // Keys lists the keys of salting.
@@ -109,7 +110,7 @@ func (s *Salting) Keys() []Key {
 	}
 }
 
-// Rub names the mix and how much of it.
+// Rub is the mix used and its amount.
 type Rub struct {
 	Mix  string
 	Rate measure.Rate
@@ -123,7 +124,7 @@ func (r *Rub) Keys() []Key {
 	}
 }
 
-// Wood is smoke wood by kind.
+// Wood is one kind of smoke wood.
 type Wood struct {
 	Kind string
 	Mass measure.Mass
@@ -134,11 +135,11 @@ func (w *Wood) Keys() []Key {
 	return []Key{{"kind", &w.Kind, unlimited, ""}, {"mass", &w.Mass, fuelRange, ""}}
 }
 
-// Fuel is what burned.
+// Fuel is what was burned.
 type Fuel struct {
 	Kind   string
 	Loaded measure.Mass
-	Left   measure.Mass // found next day
+	Left   measure.Mass // unburned fuel found the next day
 }
 
 // Keys lists the keys of fuel.
@@ -150,8 +151,8 @@ func (f *Fuel) Keys() []Key {
 	}
 }
 
-// Aim is the plan: where the pit is to be, where the core is to end, and
-// whether to wrap. Changes during the cook are entries (SetPit, SetCore).
+// Aim is the plan: pit temperature, final core temperature, and wrap. Changes during
+// the cook are entries (SetPit, SetCore).
 type Aim struct {
 	Pit  measure.Temperature
 	Core measure.Temperature
@@ -167,15 +168,15 @@ func (a *Aim) Keys() []Key {
 	}
 }
 
-// WrapPlan is the wrap intended and the core temperature at which. The zero
-// WrapPlan says nothing of it.
+// WrapPlan is the planned wrap, and the core temperature at which to wrap. The zero
+// WrapPlan means no plan.
 type WrapPlan struct {
 	Kind Wrap
 	At   measure.Temperature
-	Bare bool // it is to stay bare; Kind is NoWrap
+	Bare bool // the meat is to stay unwrapped; Kind is NoWrap
 }
 
-// Weather around the pit.
+// Weather is the weather at the pit.
 type Weather struct {
 	Air      measure.Temperature
 	Wind     measure.Speed
@@ -191,11 +192,11 @@ func (w *Weather) Keys() []Key {
 	}
 }
 
-// Yield is what came of the raw weight.
+// Yield is what became of the raw weight.
 type Yield struct {
-	Off     measure.Mass // as it came off
-	Discard measure.Mass // bone, fat
-	Left    measure.Mass // left over
+	Off     measure.Mass // weight as it came off
+	Discard measure.Mass // weight of bone and fat thrown away
+	Left    measure.Mass // weight left over
 }
 
 // Keys lists the keys of a yield.
@@ -210,7 +211,7 @@ func (y *Yield) Keys() []Key {
 // Wrap is a kind of wrap.
 type Wrap string
 
-// The kinds of wrap; NoWrap is also "not recorded" in a plan.
+// The kinds of wrap. In a plan NoWrap can also mean "not recorded".
 const (
 	NoWrap Wrap = ""
 	Foil   Wrap = "foil"
@@ -219,10 +220,10 @@ const (
 	InPan  Wrap = "pan"
 )
 
-// Wraps lists the kinds a person may name.
+// Wraps lists the kinds that can be named.
 var Wraps = []Wrap{Foil, Paper, Boat, InPan}
 
-// ParseWrap reads a kind of wrap; ok is false for any other word.
+// ParseWrap parses a kind of wrap; ok is false for any other word.
 func ParseWrap(s string) (Wrap, bool) {
 	s = strings.ToLower(s)
 	for _, w := range Wraps {
@@ -233,8 +234,8 @@ func ParseWrap(s string) (Wrap, bool) {
 	return NoWrap, false
 }
 
-// ParseWrapPlan reads "paper at 72 °C", "foil" or "none"; the core is in sys where
-// no unit is typed.
+// ParseWrapPlan parses "paper at 72 °C", "foil" or "none". sys is the unit of a bare
+// number.
 func ParseWrapPlan(s string, sys measure.System) (WrapPlan, error) {
 	kind, at, timed := strings.Cut(strings.TrimSpace(s), " at ")
 	if strings.EqualFold(kind, "none") {
@@ -251,7 +252,7 @@ func ParseWrapPlan(s string, sys measure.System) (WrapPlan, error) {
 	return plan, measure.Read(&plan.At, at, sys)
 }
 
-// String prints what ParseWrapPlan reads; "" where nothing is planned.
+// String formats the plan so that ParseWrapPlan reads it back; "" for no plan.
 func (w WrapPlan) String() string {
 	switch {
 	case w.Bare:
@@ -262,13 +263,14 @@ func (w WrapPlan) String() string {
 	return string(w.Kind)
 }
 
-// Settings are the person's own settings in journal.md.
+// Settings are the user's settings in journal.md.
 type Settings struct {
 	Units    measure.System
 	HotHold  measure.Temperature // never below SafeHold
 	Pit      string              // the usual pit
 	Altitude measure.Length
-	Recheck  map[Act]measure.Span // own intervals; missing: DefaultRecheck
+	// the user's own intervals; an act that is missing has its DefaultRecheck
+	Recheck map[Act]measure.Span
 }
 
 // Keys lists the keys of journal.md.
@@ -282,12 +284,12 @@ func (s *Settings) Keys() []Key {
 	}
 }
 
-// SafeHold is the hot-holding limit of the FDA Food Code 2022, section
-// 3-501.16(A)(1): 57 °C (135 °F). Local codes may ask for more.
+// SafeHold is the hot-holding limit of the FDA Food Code 2022, section 3-501.16(A)(1):
+// 57 °C (135 °F). Local codes may require more.
 const SafeHold = 57.0
 
-// UsualHold is the limit kept unless the person sets another, °C: three
-// degrees of margin over SafeHold for a probe that reads high (chosen).
+// UsualHold is the hot-holding limit used unless the user sets another, °C: SafeHold
+// and three degrees for a probe that reads too high (chosen).
 const UsualHold = 60.0
 
 // HoldLimit returns the hot-holding limit in °C, never below SafeHold.
@@ -300,13 +302,13 @@ func (s Settings) HoldLimit() float64 {
 
 // Pit is one pit file.
 type Pit struct {
-	Name    string // file name without its ending
+	Name    string // file name without its extension
 	Kind    PitKind
-	Setting bool // pit temperatures are the setting, not a measurement
+	Setting bool // its temperatures are the setting, not measured
 	Grate   Grate
-	Tiers   int                 // grates over each other; 0: one
-	Fits    Fits                // how much it takes, as its owner says, whatever its grate
-	Offset  measure.Temperature // lid gauge minus grate, a difference in K
+	Tiers   int                 // number of grates above each other; 0 means one
+	Fits    Fits                // how much it takes according to its owner; overrides the grate
+	Offset  measure.Temperature // lid gauge minus grate, K
 }
 
 // Keys lists the keys of a pit.
@@ -337,10 +339,10 @@ const (
 	OtherPit PitKind = "other"
 )
 
-// PitKinds lists them.
+// PitKinds lists all kinds of pit.
 var PitKinds = []PitKind{Ceramic, Kettle, Bullet, Drum, Offset, Brick, Cabinet, Pellet, OtherPit}
 
-// PieceNames returns the names of the pieces, in order; unnamed ones are left out.
+// PieceNames returns the names of the pieces in order, without unnamed ones.
 func (c *Cook) PieceNames() []string {
 	var names []string
 	for _, p := range c.Pieces {
@@ -351,12 +353,14 @@ func (c *Cook) PieceNames() []string {
 	return names
 }
 
-// RawWeight returns the weight bought, kg; ok is false when any piece lacks it.
+// RawWeight returns the weight bought, kg; ok is false if the raw weight of any piece
+// is missing.
 func (c *Cook) RawWeight() (kg float64, ok bool) {
 	return sum(c.Pieces, func(p Piece) measure.Mass { return p.Raw })
 }
 
-// OnWeight returns the weight on the grate, kg; ok is false when any piece lacks it.
+// OnWeight returns the weight on the grate, kg; ok is false if the weight of any piece
+// is missing.
 func (c *Cook) OnWeight() (kg float64, ok bool) { return sum(c.Pieces, Piece.Weight) }
 
 func sum(pieces []Piece, of func(Piece) measure.Mass) (kg float64, ok bool) {
@@ -370,9 +374,9 @@ func sum(pieces []Piece, of func(Piece) measure.Mass) (kg float64, ok bool) {
 	return kg, len(pieces) > 0
 }
 
-// FuelBurned returns the fuel burned, kg: loaded plus added, minus what was left. ok is
-// false where loaded or left is not recorded, where fuel was added without a weight, or
-// where more was left than there was.
+// FuelBurned returns the fuel burned, kg: loaded plus added minus left. ok is false if
+// loaded or left is not recorded, if fuel was added without a weight, or if more was
+// left than there was.
 func (c *Cook) FuelBurned() (kg float64, ok bool) {
 	if !c.Fuel.Loaded.Known || !c.Fuel.Left.Known {
 		return 0, false
@@ -392,7 +396,8 @@ func (c *Cook) FuelBurned() (kg float64, ok bool) {
 	return kg, kg >= 0
 }
 
-// Date is the day of the cook: of its first entry, or of its serving hour, or of its ID.
+// Date returns the day of the cook: of its first entry, or else of its serving hour, or
+// else of its ID.
 func (c *Cook) Date() time.Time {
 	switch {
 	case len(c.Entries) > 0:
@@ -404,9 +409,9 @@ func (c *Cook) Date() time.Time {
 	return t
 }
 
-// Offset returns a space and the offset from UTC of an entry, " +02:00", where it is not
-// that of the first entry: it was written elsewhere, or in the night the clocks change.
-// Else it is "".
+// Offset returns a space and the entry's offset from UTC, " +02:00", if it differs from
+// the first entry's: the entry was written elsewhere, or the clocks changed that night.
+// Otherwise it returns "".
 func (c *Cook) Offset(e Entry) string {
 	if len(c.Entries) == 0 {
 		return ""
@@ -418,7 +423,7 @@ func (c *Cook) Offset(e Entry) string {
 	return e.Time.Format(" -07:00")
 }
 
-// DateOfID reads the day at the head of a cook's ID, midnight UTC.
+// DateOfID returns the day at the start of a cook's ID, as midnight UTC.
 func DateOfID(id string) (time.Time, bool) {
 	if len(id) < len(time.DateOnly) {
 		return time.Time{}, false
@@ -427,7 +432,7 @@ func DateOfID(id string) (time.Time, bool) {
 	return t, err == nil
 }
 
-// Name is the title, or the ID where there is no title.
+// Name returns the title, or the ID if there is no title.
 func (c *Cook) Name() string {
 	if c.Title != "" {
 		return c.Title

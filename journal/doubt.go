@@ -11,12 +11,11 @@ import (
 	"ashbook/journal/measure"
 )
 
-// Doubt is a noted item that the other notes speak against. It stays in the
-// file and is shown with a question mark, but CoreReadings, PitReadings, LastCore,
-// LastPit and the stages leave it out, and so does all that is worked out from
-// them, until the person confirms it (Sure) or the next reading bears it out.
-// What a later entry settles is settled for every moment: to see a cook as it
-// looked then, cut its entries first.
+// Doubt is an item that other notes of the cook contradict. It stays in the file and is
+// shown with a question mark. CoreReadings, PitReadings, LastCore, LastPit and the
+// stages ignore it, until the user confirms it (Sure) or the next reading agrees with
+// it. Later entries decide about earlier moments too: to see a cook as it looked then,
+// remove the later entries first.
 type Doubt struct {
 	Entry int // index into Cook.Entries
 	Item  int // index into its Items
@@ -24,27 +23,27 @@ type Doubt struct {
 	Why   string // "core 17 °C, last was 71 °C: swapped digits?"
 }
 
-// What a core can do between two readings. A stretch that is steeper was not
-// the meat: a slip of the pen, another unit, or a probe that was moved.
+// Limits of what a core can do between two readings. A steeper change has another
+// cause: a typing slip, another unit, or a probe that was moved.
 const (
 	// A probe pushed half as deep into a slab whose outside is 50 K hotter reads
-	// 50·(1−cos 45°) = 15 K more (first term of the slab): readings this near each
-	// other agree.
+	// 50·(1−cos 45°) = 15 K more (first term of the series for a slab). Readings within
+	// that agree.
 	aside = 15.0 // K
-	// Two readings, each good to 1 K, differ by 2.8 K one time in twenty: a core on
-	// the grate may be read this much lower and have lost nothing.
+	// Two readings, each correct to 1 K, differ by 2.8 K one time in twenty: a core on
+	// the grate may read this much lower without having cooled.
 	Dips = 3.0 // K
-	// A slab of 4 cm in dry air, h = 20 W/(m²·K), warms through with
-	// τ = ρcL/h·(1+Bi/3) = 1.3 h: no core gains over (pit − core)/τ.
+	// A slab of 4 cm in dry air, h = 20 W/(m²·K), warms with the time constant τ =
+	// ρcL/h·(1+Bi/3) = 1.3 h. No core rises faster than (pit − core)/τ.
 	quickest = 1.3   // h
 	hotPit   = 150.0 // °C; the hottest a slow pit commonly is (common practice, no source)
-	// A boned cut of 5 cm, wet, in air at 20 °C, h = 25 W/(m²·K): the same τ is 2.6 h,
+	// A boned cut of 5 cm, wet, in air of 20 °C, h = 25 W/(m²·K): the same τ is 2.6 h,
 	// so from 95 °C it loses up to 29 K/h.
 	steepFall = 30.0 // K/h
 )
 
-// Steep reports whether a core cannot have gone from one reading to the next in
-// a pit of up to 150 °C.
+// Steep reports whether a core cannot have gone from reading a to reading b in a pit of
+// up to 150 °C.
 func Steep(a, b Reading) bool { return steep(a, b, hotPit) }
 
 func steep(a, b Reading, pit float64) bool {
@@ -52,61 +51,62 @@ func steep(a, b Reading, pit float64) bool {
 	return rise > max(aside, (pit-(a.C+b.C)/2)/quickest*h) || -rise > max(aside, steepFall*h)
 }
 
-// Limits beyond which a reading is doubted. A limit based on a physical estimate has the
-// estimate beside it; the others are common practice, no source. None is fitted to cooks.
+// Limits beyond which a reading is doubted. Where a limit comes from a physical
+// estimate, that is next to it; the others are common practice, no source. None was
+// fitted to cooks.
 const (
-	// A whole cut gains 5 to 12 K/h on the way to the stall (common practice), so
-	// only what rises faster is looked through for a slip, and only from where thin
-	// cuts have slowed down too.
+	// A whole cut gains 5 to 12 K/h on the way to the stall (common practice, no
+	// source). Only a faster rise is searched for a typing slip, and only from slowFrom
+	// on, where thin cuts have slowed down too.
 	riseUsual = 15.0 // K/h
 	slowFrom  = 45.0 // °C
-	// A swapped digit must explain a reading three times as well as the written value
-	// (chosen: a random swap does so one time in five).
+	// Two swapped digits must fit a reading three times as well as the written value
+	// (chosen: swapping two random digits does one time in five).
 	better = 3.0
-	// Fires are built, opened and lost within an hour (common practice), so a pit
-	// older than that says nothing of the next.
+	// Fires are built, opened and lost within an hour (common practice, no source), so
+	// an older pit reading says nothing about the next.
 	pitAfter = time.Hour
-	// Slow pits run at 93 °C and over, which is 200 °F: a higher figure is in °F, or
-	// a fire running away.
+	// Slow pits run at 93 °C, which is 200 °F, and more: a higher number is in °F, or
+	// the fire is out of control.
 	pitMost   = 200.0 // °C
-	probeMost = 400.0 // °C; the insulation of braided probe wires ends there (from memory)
-	coldest   = -30.0 // °C; a freezer is set to −18, winter nights go lower
-	// Twice the 1 K of a kitchen probe, and 1 K for salt: a brine of 58 g/kg boils
-	// that much higher (.51 K·kg/mol, two ions).
+	probeMost = 400.0 // °C; where the insulation of braided probe wires fails (from memory)
+	coldest   = -30.0 // °C; a freezer is at −18, winter nights are colder
+	// Twice the 1 K of a kitchen probe, and 1 K for salt: a brine of 58 g/kg boils 1 K
+	// higher (.51 K·kg/mol, two ions).
 	overBoil = 3.0 // K
 	// Collagen turns to gelatine from 70 to 80 °C (Encyclopedia of Meat Sciences):
-	// no probe slides into a tough cut below.
+	// below that no probe slides into a tough cut.
 	tenderAt = 75.0 // °C
 )
 
-// quantity is what is known about the readings of one kind.
+// quantity has the rules for readings of one kind.
 type quantity struct {
-	low, high float64 // °C, of a noted reading
-	probed    float64 // °C; the highest a probe may write
-	tooHigh   string  // the message for a noted reading over high
-	borne     bool    // one over high can be borne out
-	inert     bool    // it cannot leap and come back
-	// odd says why a reading cannot follow the two believed before it; slip looks
-	// for a slip of the pen that explains it.
+	low, high float64 // limits of a reading noted by hand, °C
+	probed    float64 // highest value a probe can record, °C
+	tooHigh   string  // message for a noted reading above high
+	borne     bool    // a second reading may confirm one above high
+	inert     bool    // it cannot jump and come back
+	// odd says why a reading cannot follow the two believed before it; "" if it can.
+	// slip looks for a typing slip that explains it.
 	odd func(n *note, before, last Reading, slip func() string) string
-	// near says the same of one that agrees with the last; nil: it is believed.
+	// near does the same for a reading that agrees with the last one; nil believes it.
 	near func(n *note, last Reading) string
-	// lone reports whether a reading has no place between the one before and the
-	// next, which go on as from the one before them; nil: never.
+	// lone reports whether the reading last fits neither before nor next, while next
+	// follows from before; nil for never.
 	lone func(older, before, last, next Reading) bool
 }
 
-// can reports whether a noted reading is within bounds.
+// can reports whether a noted reading is within the limits.
 func (q quantity) can(c float64) bool { return c >= q.low && c <= q.high }
 
-// wrote reports whether a probe can have written a value; NaN is silence.
+// wrote reports whether a probe can have recorded a value. NaN means it recorded none.
 func (q quantity) wrote(c float64) bool { return c >= q.low && c <= q.probed }
 
-// Questioned is what is behind a doubted item wherever a person sees it.
+// Questioned is the mark shown after a doubted item.
 const Questioned = " ?"
 
-// Shown returns the body of each entry as a person sees it, doubted items with
-// their question mark.
+// Shown returns the body of each entry as shown to the user, with a mark after doubted
+// items.
 func (c *Cook) Shown() []string {
 	doubts := c.Doubts()
 	out := make([]string, len(c.Entries))
@@ -121,8 +121,8 @@ func (c *Cook) Shown() []string {
 	return out
 }
 
-// Unsure returns the doubts about the last entry with a reading at or before now. Noting
-// Sure confirms the reading.
+// Unsure returns the doubts about the last entry with a reading at or before now. An
+// entry with Sure confirms such a reading.
 func (c *Cook) Unsure(now time.Time) []Doubt {
 	last := -1
 	for i, e := range c.Entries {
@@ -133,8 +133,8 @@ func (c *Cook) Unsure(now time.Time) []Doubt {
 	return slices.DeleteFunc(c.Doubts(), func(d Doubt) bool { return d.Entry != last })
 }
 
-// DoubtsOf returns the doubts about an entry that is about to be added. Their Entry is the
-// place it would have.
+// DoubtsOf returns the doubts about an entry that is about to be added. Their Entry is
+// the index it would have.
 func (c *Cook) DoubtsOf(e Entry) []Doubt {
 	trial := *c
 	at := sort.Search(len(c.Entries), func(i int) bool { return c.Entries[i].Time.After(e.Time) })
@@ -142,7 +142,7 @@ func (c *Cook) DoubtsOf(e Entry) []Doubt {
 	return slices.DeleteFunc(trial.Doubts(), func(d Doubt) bool { return d.Entry != at })
 }
 
-// Doubts returns all doubted items, in the order of the cook.
+// Doubts returns the doubts about all items, in the order of the cook.
 func (c *Cook) Doubts() []Doubt {
 	var all []Doubt
 	add := func(notes []note) {
@@ -182,7 +182,7 @@ func (c *Cook) judgedCore(piece int) ([]note, quantity) {
 	return c.judged(func(it *Item) bool { return it.Act == ReadCore && c.PieceIndex(it.Piece) == piece }, rule, c.coreSeries(piece)), rule
 }
 
-// coreSeries is the probe of a piece; nil where it has none.
+// coreSeries returns the probe series of a piece; nil for none.
 func (c *Cook) coreSeries(piece int) []float64 {
 	for _, s := range c.Series.Cores {
 		if c.PieceIndex(s.Piece) == piece {
@@ -192,7 +192,7 @@ func (c *Cook) coreSeries(piece int) []float64 {
 	return nil
 }
 
-// notes gathers the noted readings of one quantity.
+// notes returns the readings of one quantity noted by hand.
 func (c *Cook) notes(want func(*Item) bool) []note {
 	n := 0
 	for _, e := range c.Entries {
@@ -208,11 +208,11 @@ func (c *Cook) notes(want func(*Item) bool) []note {
 	out := make([]note, 0, n)
 	sure := c.confirmed()
 	pit, before := 0.0, 0.0
-	var at time.Time // of the pit
+	var at time.Time // time of the last pit reading
 	for e := range c.Entries {
 		before = pit
 		here, noted := c.Entries[e].Item(ReadPit)
-		old := c.Entries[e].Time.Sub(at) > pitAfter // nothing else shows a swap then
+		old := c.Entries[e].Time.Sub(at) > pitAfter // then nothing else shows that they were swapped
 		if noted = noted && here.Temp.Known && !c.impossible(&here); noted {
 			pit, at = here.Temp.Base, c.Entries[e].Time
 		}
@@ -240,14 +240,14 @@ func (c *Cook) notes(want func(*Item) bool) []note {
 	return out
 }
 
-// swapped reports whether a core too hot for meat reads as the pit did, and the pit beside
-// it does not: they changed places.
+// swapped reports whether a core too hot for meat fits the last pit reading, and the
+// pit on the same line does not: the two were swapped.
 func (c *Cook) swapped(pit float64, it, core *Item) bool {
 	return core.Act == ReadCore && core.Temp.Base > BoilingPoint(c.Altitude)+overBoil && pit > 0 && agree(pit, core.Temp.Base) && !agree(pit, it.Temp.Base)
 }
 
-// confirmed is, by entry, whether a person said that its readings are right:
-// Sure on the line, or later with no reading between.
+// confirmed returns, for each entry, whether an entry with Sure confirms its readings:
+// itself, or a later one with no reading in between.
 func (c *Cook) confirmed() []bool {
 	sure := make([]bool, len(c.Entries))
 	last := -1
@@ -262,11 +262,12 @@ func (c *Cook) confirmed() []bool {
 	return sure
 }
 
-// doubtable are the acts of items that can be doubted.
+// doubtable are the acts whose items can be doubted.
 var doubtable = []Act{ReadPit, ReadCore, Feel}
 
-// impossible reports a reading so far out of bounds that its line may be in
-// another unit. A core barely over the boiling point is its own probe's fault.
+// impossible reports whether a reading is so far outside the limits that its line may
+// be in another unit. A core slightly above the boiling point is only an error of its
+// probe.
 func (c *Cook) impossible(it *Item) bool {
 	if it.Act == ReadCore {
 		return it.Temp.Base > BoilingPoint(c.Altitude)+overBoil+aside || it.Temp.Base < coldest
@@ -274,9 +275,9 @@ func (c *Cook) impossible(it *Item) bool {
 	return it.Temp.Base > pitMost || it.Temp.Base < coldest
 }
 
-// judged looks at the notes of one quantity in order. Each is compared with the
-// last believed reading, noted or probed. One that agrees with a doubted one bears
-// it out, but not where both may be in the wrong unit.
+// judged checks the noted readings of one quantity in order. Each is compared with the
+// last believed reading, noted or from a probe. A reading that agrees with a doubted
+// one confirms it, unless both may be in the wrong unit.
 func (c *Cook) judged(want func(*Item) bool, q quantity, probe []float64) []note {
 	notes := c.notes(want)
 	var last, before, older Reading
@@ -331,7 +332,7 @@ func (c *Cook) judged(want func(*Item) bool, q quantity, probe []float64) []note
 
 func agree(a, b float64) bool { return math.Abs(a-b) <= aside }
 
-// doubt says why a reading is doubted beside the last two believed.
+// doubt says why a reading is doubted, given the last two believed; "" if it is not.
 func (q quantity) doubt(n *note, before, last Reading) string {
 	known := !last.Time.IsZero()
 	switch c := n.temp.Base; {
@@ -364,8 +365,9 @@ func (q quantity) doubt(n *note, before, last Reading) string {
 	})
 }
 
-// pitRule: a pit may do anything, but within an hour of the last reading a slip
-// of the pen shows, unless it hits the setting or is back where it was.
+// pitRule returns the rules for pit readings. A pit may change at any rate. Within an
+// hour of the last reading a typing slip is looked for, unless the reading is at the
+// setting or back at the value before.
 func (c *Cook) pitRule() quantity {
 	return quantity{low: coldest, high: pitMost, probed: probeMost, borne: true, tooHigh: "hotter than a slow pit",
 		odd: func(n *note, before, last Reading, slip func() string) string {
@@ -377,9 +379,9 @@ func (c *Cook) pitRule() quantity {
 		}}
 }
 
-// coreRule: a core does not go above the boiling point, and on the grate it neither jumps
-// nor falls. Off the grate it falls slowly; once it is opened or in the cold it may fall
-// at any rate.
+// coreRule returns the rules for core readings. A core never exceeds the boiling point.
+// On the grate it neither jumps nor falls. Off the grate it falls slowly, and at any
+// rate once it is cut open or in the cold.
 func (c *Cook) coreRule() quantity {
 	boils := BoilingPoint(c.Altitude)
 	hottest := c.hottestPit()
@@ -412,13 +414,12 @@ func (c *Cook) coreRule() quantity {
 				return ""
 			case -rise > aside && !after(n.at, off) && min(n.around, n.in) > last.C+aside && !c.litIn(last.Time, n.at):
 				why := slip()
-				// Where the last one is on its way from the one before, it is this one that
-				// is odd.
+				// If the last reading follows from the one before, this one is odd.
 				n.slipped = n.slipped || last.C-before.C <= Dips+riseUsual*last.Time.Sub(before.Time).Hours()
 				return because(n, last, cmp.Or(why, "meat does not cool in a pit at "+like(n.in, n.temp)))
 			case steep(last, Reading{Time: n.at, C: n.temp.Base}, hottest):
 				return because(n, last, cmp.Or(slip(), "faster than meat can"))
-			case rise < 0 && after(last.Time, off): // a slow fall is what a box does
+			case rise < 0 && after(last.Time, off): // a box cools slowly
 				return ""
 			case rise < 0, last.C >= slowFrom && rise > aside+riseUsual*h:
 				return because(n, last, slip())
@@ -427,7 +428,7 @@ func (c *Cook) coreRule() quantity {
 		}}
 }
 
-// litIn reports whether the fire was lit between two moments.
+// litIn reports whether the fire was lit between two times.
 func (c *Cook) litIn(from, to time.Time) bool {
 	return slices.ContainsFunc(c.Entries, func(e Entry) bool {
 		_, lit := e.Item(Lit)
@@ -435,7 +436,8 @@ func (c *Cook) litIn(from, to time.Time) bool {
 	})
 }
 
-// hottestPit is the hottest pit noted or aimed at, at least hotPit.
+// hottestPit returns the highest pit temperature noted or aimed at, °C, at least
+// hotPit.
 func (c *Cook) hottestPit() float64 {
 	hottest := max(hotPit, c.Aim.Pit.Base)
 	for _, e := range c.Entries {
@@ -448,7 +450,7 @@ func (c *Cook) hottestPit() float64 {
 	return hottest
 }
 
-// firstOf is when one of the acts was first noted; zero: not yet.
+// firstOf returns when one of the acts was first noted; zero for never.
 func (c *Cook) firstOf(acts ...Act) (at time.Time) {
 	for _, e := range c.Entries {
 		if e.holds(acts...) {
@@ -458,8 +460,8 @@ func (c *Cook) firstOf(acts ...Act) (at time.Time) {
 	return at
 }
 
-// feelDoubt says why a probe cannot have slid in: by its last reading the core of
-// the piece is still too cold. A second such feel bears it out.
+// feelDoubt says why a probe cannot have slid in: the piece's last core reading is
+// still too low. A second such feel confirms the first.
 func (c *Cook) feelDoubt(entry int, it *Item, piece int) string {
 	if it.Act != Feel || it.Grade < Feel.TopGrade() || it.Piece != "" && c.PieceIndex(it.Piece) != piece || c.confirmed()[entry] {
 		return ""
@@ -479,8 +481,7 @@ func (c *Cook) feelDoubt(entry int, it *Item, piece int) string {
 	return fmt.Sprintf("%s at a core of %s: too cold for a probe to slide in", it, measure.FormatTemperature(core.C, measure.Metric))
 }
 
-// firstAfter returns the first value of a probe after one moment and before
-// another.
+// firstAfter returns the first value of a probe between two times.
 func (s Series) firstAfter(from, to time.Time, values []float64, q quantity) (Reading, bool) {
 	for i := sort.Search(len(s.Times), func(i int) bool { return s.Times[i].After(from) }); i < min(len(values), len(s.Times)) && s.Times[i].Before(to); i++ {
 		if q.wrote(values[i]) {

@@ -11,7 +11,7 @@ import (
 	"ashbook/samples/published"
 )
 
-// night is a cook whose entries are "20:00 body", in order over midnight.
+// night returns a cook with entries of the form "20:00 body", in order past midnight.
 func night(t *testing.T, units measure.System, lines ...string) *Cook {
 	t.Helper()
 	c := &Cook{Pieces: []Piece{{Name: "large"}, {Name: "small"}}}
@@ -31,17 +31,17 @@ func night(t *testing.T, units measure.System, lines ...string) *Cook {
 	return c
 }
 
-// Slips as they happen on a greasy keyboard, and courses that only look like
-// one: lids, dead fires, a hot start, a core carried over, meat laid in trays.
+// Slips that happen on a greasy keyboard, and cooks that only look like one: lids, dead
+// fires, a hot start, a core that rises after the meat comes off, meat laid in trays.
 // All are common practice, no source.
 func TestDoubts(t *testing.T) {
 	f := func(s ...string) []string { return s }
 	for _, tt := range []struct {
 		name  string
 		units measure.System
-		high  float64 // m above sea
+		high  float64 // height above sea level, m
 		lines []string
-		want  []string // "entry.item part of why"
+		want  []string // "entry.item and a part of why"
 	}{
 		{"a plain night", 0, 0, f("20:00 on, pit 112, core 5", "22:00 pit 115, core 38", "00:00 core 58", "02:00 core 68, pit 110", "06:00 core 92"), nil},
 		{"digits swapped, core", 0, 0, f("01:00 core 71", "02:00 core 17"), f("1.0 swapped digits")},
@@ -119,7 +119,7 @@ func TestDoubts(t *testing.T) {
 	}
 }
 
-// What is doubted is not read: no reading, no last reading, no stage.
+// A doubted item is ignored by readings, last readings and stages.
 func TestDoubtedIsLeftOut(t *testing.T) {
 	c := night(t, measure.Metric, "20:00 on, pit 112", "01:20 core large 64, core small 60", "02:00 core large 46, feel large 3, pit 225")
 	now := c.Entries[2].Time
@@ -145,8 +145,8 @@ func TestDoubtedIsLeftOut(t *testing.T) {
 	}
 }
 
-// A probe is taken at its word but for what no meat can be; a note by hand that
-// it bears out counts.
+// A probe's values are believed unless no meat can have them. A noted reading that
+// agrees with the probe is believed.
 func TestDoubtsBesideAProbe(t *testing.T) {
 	c := night(t, measure.Metric, "01:10 core large 90", "01:30 core large 26")
 	start := c.Entries[0].Time.Add(-10 * time.Minute)
@@ -171,7 +171,8 @@ func TestDoubtsBesideAProbe(t *testing.T) {
 	}
 }
 
-// The standard atmosphere with Hyland–Wexler, from the sea to 4,000 m.
+// Boiling points of the standard atmosphere by Hyland–Wexler, from sea level to 4,000
+// m.
 func TestBoilingPoint(t *testing.T) {
 	n := 0
 	for _, r := range published.Rows(t, "boiling_point_altitude.csv") {

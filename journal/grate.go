@@ -10,14 +10,15 @@ import (
 
 // Grate is the size of a grate.
 type Grate struct {
-	Across measure.Length // of a rectangle one side; not recorded: the size is not known
-	Deep   measure.Length // of a rectangle the other side; not recorded: the grate is round
+	// diameter of a round grate or one side of a rectangle; not recorded if unknown
+	Across measure.Length
+	Deep   measure.Length // the other side of a rectangle; not recorded for a round grate
 }
 
 var timesSign = strings.NewReplacer("×", "x", "X", "x", " by ", "x")
 
-// ParseGrate reads "57 cm", a round grate, and "100 x 50 cm", a rectangle. The first side
-// of a rectangle may have its unit after the second.
+// ParseGrate parses "57 cm", a round grate, and "100 x 50 cm", a rectangle. If only the
+// second side has a unit, it is that of both.
 func ParseGrate(s string, sys measure.System) (g Grate, err error) {
 	sides := strings.Split(timesSign.Replace(s), "x")
 	if len(sides) > 2 {
@@ -37,7 +38,7 @@ func ParseGrate(s string, sys measure.System) (g Grate, err error) {
 	return g, nil
 }
 
-// In prints the grate for a reader of sys: "57 cm across", "100 cm × 50 cm".
+// In formats the grate in the units of sys: "57 cm across", "100 cm × 50 cm".
 func (g Grate) In(sys measure.System) string {
 	switch {
 	case !g.Across.Known:
@@ -48,18 +49,18 @@ func (g Grate) In(sys measure.System) string {
 	return g.Across.In(sys) + " × " + g.Deep.In(sys)
 }
 
-// Fits is how many pieces of a cut a pit takes at once, as its cook says. The zero
-// value says nothing.
+// Fits is how many pieces of a cut a pit takes at once, as its owner says. The zero
+// value means not recorded.
 type Fits struct {
 	Pieces int
-	Each   measure.Mass // raw
+	Each   measure.Mass // raw weight of a piece
 	Cut    string
 }
 
 // mostFit is more than any pit on a trailer takes (chosen).
 const mostFit = 500
 
-// ParseFits reads "6 of 4.7 kg pork shoulder".
+// ParseFits parses "6 of 4.7 kg pork shoulder".
 func ParseFits(s string, sys measure.System) (Fits, error) {
 	wrong := fmt.Errorf("%q: expected how many of which piece, such as 6 of 4.7 kg pork shoulder", s)
 	words := strings.Fields(s)
@@ -73,7 +74,7 @@ func ParseFits(s string, sys measure.System) (Fits, error) {
 	if words = words[1:]; strings.EqualFold(words[0], "of") || words[0] == "x" || words[0] == "×" {
 		words = words[1:]
 	}
-	const longest = 4 // words of a weight: 11 lb 4 oz
+	const longest = 4 // most words of a weight: 11 lb 4 oz
 	for i := min(longest, len(words)-1); i > 0; i-- {
 		each, err := measure.ParseMass(strings.Join(words[:i], " "), sys)
 		if err == nil && !each.Assumed && each.Base > 0 {
@@ -83,7 +84,7 @@ func ParseFits(s string, sys measure.System) (Fits, error) {
 	return Fits{}, wrong
 }
 
-// String prints what ParseFits reads; "" for the zero value.
+// String formats it so that ParseFits reads it back; "" for the zero value.
 func (f Fits) String() string {
 	if f.Pieces == 0 {
 		return ""

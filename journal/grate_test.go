@@ -10,13 +10,13 @@ import (
 func TestParseGrate(t *testing.T) {
 	for _, c := range []struct {
 		text         string
-		across, deep float64 // m; 0: round
+		across, deep float64 // m; deep is 0 for a round grate
 		us           string
 	}{
 		{"57 cm", .57, 0, "22.4 in across"},
 		{"100 x 50 cm", 1, .5, "39.4 in × 19.7 in"},
 		{"1 m × 50cm", 1, .5, "39.4 in × 19.7 in"},
-		{"36 by 20 in", .9144, .508, "36 in × 20 in"}, // 25.4 mm an inch, by definition
+		{"36 by 20 in", .9144, .508, "36 in × 20 in"}, // an inch is 25.4 mm, by definition
 		{"18X24in", .4572, .6096, "18 in × 24in"},
 	} {
 		g, err := ParseGrate(c.text, measure.Metric)
@@ -36,7 +36,7 @@ func TestParseGrate(t *testing.T) {
 
 func near(a, b float64) bool { return a-b < 1e-9 && b-a < 1e-9 }
 
-// What fits is read, and printed so that it is read again.
+// ParseFits reads what String prints.
 func TestParseFits(t *testing.T) {
 	for text, want := range map[string]string{
 		"6 of 4.7 kg pork shoulder":       "6 of 4.7 kg pork shoulder",

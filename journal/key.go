@@ -2,9 +2,9 @@ package journal
 
 import "ashbook/journal/measure"
 
-// Key is one key of a file's front matter: where its value goes, its likely range, and
-// what it means. The keys of a type are listed beside its fields, in the order in which
-// they are written.
+// Key is one key of a file's front matter: the field for its value, its likely range,
+// and its meaning. The keys of a type are listed after its fields, in the order in
+// which they are written.
 type Key struct {
 	Name   string
 	To     any // pointer to the field
@@ -12,12 +12,12 @@ type Key struct {
 	Says   string // its meaning, for FORMAT.md
 }
 
-// Range is the values outside which one is likely a slip of the pen, in base units: °C,
-// K, kg, m, s, m/s, g/kg, shares of 1. Limits are chosen wide: they warn and never
-// refuse. The zero Range has no limit.
+// Range is the range outside which a value is likely a typing slip, in base units: °C,
+// K, kg, m, s, m/s, g/kg, shares from 0 to 1. Limits are chosen wide, since they only
+// warn. The zero Range has no limits.
 type Range struct{ Low, High float64 }
 
-// The ranges that several keys or acts share.
+// Ranges that several keys or acts share.
 var (
 	unlimited  Range
 	pitRange   = Range{-40, 400}  // °C
@@ -30,7 +30,7 @@ var (
 	checkRange = Range{60, 86400} // s
 )
 
-// Likely is the range of the readings and settings of an act.
+// Likely returns the range of the readings and settings of an act.
 func (a Act) Likely() Range {
 	switch a {
 	case ReadPit, SetPit:
@@ -47,11 +47,12 @@ func (a Act) Likely() Range {
 	return unlimited
 }
 
-// LikelyAmount is the range of the weight of fuel or wood that an act puts on, kg.
+// LikelyAmount returns the range of the weight of fuel or wood that an act adds, kg.
 func (a Act) LikelyAmount() Range { return fuelRange }
 
-// PitIs is the field of a key that says whether pit temperatures are the setting.
+// PitIs is the field of a key that says whether pit temperatures are the setting of the
+// pit.
 type PitIs bool
 
-// Difference is the field of a key that holds a temperature difference: 10 °F is 5.6 K.
+// Difference is the field of a key for a temperature difference: 10 °F is 5.6 K.
 type Difference measure.Temperature

@@ -11,32 +11,32 @@ import (
 
 // Mix is one mix file: a rub, a sauce, a slaw.
 type Mix struct {
-	Name  string // file name without its ending
-	Title string // its first heading; "" none
+	Name  string // file name without its extension
+	Title string // its first heading; "" for none
 	For   Portion
 	Parts []Part
-	Salt  measure.Mass // stated of what For names, not counted from the parts
+	Salt  measure.Mass // stated weight of salt in the amount For, not summed from the parts
 	Sugar measure.Mass
 	Acid  measure.Mass
 	Prose string // the body, as written
 }
 
-// Part is one thing in a mix.
+// Part is one ingredient of a mix.
 type Part struct {
 	Name   string
-	Mass   measure.Mass   // not recorded: the text is not a weight
-	Volume measure.Volume // where it is written as a volume; its weight depends on the ingredient
+	Mass   measure.Mass   // not recorded if the text is not a weight
+	Volume measure.Volume // if written as a volume; its weight depends on the ingredient
 	Text   string         // as written
 }
 
-// Portion is the amount that the parts of a mix are made for. The zero value means "not
+// Portion is the amount for which a mix's parts are given. The zero value means "not
 // recorded".
 type Portion struct {
 	Of     PortionKind
-	Amount float64 // kg of meat, heads, or litres of the mix; above zero
+	Amount float64 // kg of meat, people, or litres of the mix; above zero
 }
 
-// PortionKind says what a mix is measured by.
+// PortionKind is the unit of a portion.
 type PortionKind uint8
 
 // The kinds of portion.
@@ -47,7 +47,7 @@ const (
 	ForVolume             // litres of the mix itself
 )
 
-// ParsePortion reads "1 kg meat", "1 head", "12 heads", "2 l".
+// ParsePortion parses "1 kg meat", "1 head", "12 heads", "2 l".
 func ParsePortion(s string, sys measure.System) (Portion, error) {
 	text := strings.Join(strings.Fields(s), " ")
 	lower := strings.ToLower(text)

@@ -5,13 +5,13 @@ import (
 	"fmt"
 )
 
-// Problem is something wrong in a file, found while the rest was read.
+// Problem is something wrong in a file whose other parts could be read.
 type Problem struct {
 	File    string // path relative to the journal, with slashes
-	Line    int    // from 1; 0: the file as a whole
-	Col     int    // rune in the line, from 1; 0: the line as a whole
-	Warning bool   // the cook is usable all the same
-	Text    string // subject first, value quoted, what was expected
+	Line    int    // from 1; 0 for the whole file
+	Col     int    // in runes from 1; 0 for the whole line
+	Warning bool   // the file is usable all the same
+	Text    string // subject first, value quoted, then what was expected
 }
 
 // Error returns "file:line:col: text".
@@ -26,8 +26,8 @@ func (p Problem) Error() string {
 	return at + ": " + p.Text
 }
 
-// Within returns "line 3:5: text", for a reader who knows which file it is; the
-// text alone where it is about the file as a whole.
+// Within returns "line 3:5: text", for a reader who knows the file. It returns only the
+// text if the problem is about the whole file.
 func (p Problem) Within() string {
 	switch {
 	case p.Line == 0:
@@ -38,7 +38,7 @@ func (p Problem) Within() string {
 	return fmt.Sprintf("line %d:%d: %s", p.Line, p.Col, p.Text)
 }
 
-// ByPlace orders problems by file, line and column.
+// ByPlace compares problems by file, line and column.
 func ByPlace(a, b Problem) int {
 	return cmp.Or(cmp.Compare(a.File, b.File), cmp.Compare(a.Line, b.Line), cmp.Compare(a.Col, b.Col))
 }

@@ -8,27 +8,27 @@ import (
 	"time"
 )
 
-// Series is a probe series: one row a moment, NaN where a probe was silent.
+// Series is a probe series: one row for each time, NaN where a probe gave no value.
 type Series struct {
-	Times []time.Time // ascending
-	Pit   []float64   // °C, as long as Times, or nil when no pit probe
+	Times []time.Time // in ascending order
+	Pit   []float64   // °C, as long as Times; nil without a pit probe
 	Cores []CoreSeries
 }
 
-// CoreSeries is the core probe of one piece.
+// CoreSeries is the series of one piece's core probe.
 type CoreSeries struct {
 	Piece string    // "" for the only piece
 	C     []float64 // °C, as long as Series.Times
 }
 
-// Reading is one temperature at one moment.
+// Reading is one temperature at one time.
 type Reading struct {
 	Time  time.Time
 	C     float64 // °C
-	Probe bool    // from the series, not noted by hand
+	Probe bool    // from the series; if false, noted by hand
 }
 
-// PieceIndex finds a piece by name: "" is the first, −1 is none.
+// PieceIndex returns the index of the piece with that name; 0 for "", −1 for none.
 func (c *Cook) PieceIndex(name string) int {
 	if name == "" {
 		return 0
@@ -36,18 +36,18 @@ func (c *Cook) PieceIndex(name string) int {
 	return slices.IndexFunc(c.Pieces, func(p Piece) bool { return strings.EqualFold(p.Name, name) })
 }
 
-// CoreReadings returns the readings of a piece in order of time, noted and
-// probed together, without those that are doubted (see Doubts).
+// CoreReadings returns the core readings of a piece ordered by time, noted ones and
+// those of the probe, without doubted ones (see Doubts).
 func (c *Cook) CoreReadings(piece int) []Reading { return c.coreSince(piece, time.Time{}) }
 
-// coreSince leaves out the probe's readings before from.
+// coreSince is CoreReadings without the probe's values before from.
 func (c *Cook) coreSince(piece int, from time.Time) []Reading {
 	notes, rule := c.judgedCore(piece)
 	return c.Series.merge(believed(notes), c.coreSeries(piece), from, rule)
 }
 
-// PitReadings returns the pit readings in order of time, without those that are
-// doubted, and once all meat is in the oven without those of the empty pit.
+// PitReadings returns the pit readings ordered by time, without doubted ones, and
+// without those of the empty pit once all meat is in the oven.
 func (c *Cook) PitReadings() []Reading {
 	all := c.Series.merge(believed(c.judgedPit()), c.Series.Pit, time.Time{}, c.pitRule())
 	if moved, least, ok := c.inOven(); ok {
@@ -56,15 +56,16 @@ func (c *Cook) PitReadings() []Reading {
 	return all
 }
 
-// An oven keeps its setting within some 10 K; what reads ovenSlack less is the pit that
-// was left. Without a setting it is taken to be ovenUsual (common practice, no source).
+// An oven stays within about 10 K of its setting; a reading more than ovenSlack below
+// it is of the empty pit. Without a setting it is taken to be ovenUsual (common
+// practice, no source).
 const (
 	ovenSlack = 30.0  // K
 	ovenUsual = 120.0 // °C
 )
 
-// inOven is when all meat was moved to the oven, and the least that a reading round it
-// can be, °C.
+// inOven returns when all meat had been moved to the oven, and the lowest reading that
+// can be of the oven, °C.
 func (c *Cook) inOven() (moved time.Time, least float64, ok bool) {
 	for _, e := range c.Entries {
 		if it, in := e.Item(Oven); in && (it.Piece == "" || len(c.Pieces) < 2) {
@@ -76,8 +77,8 @@ func (c *Cook) inOven() (moved time.Time, least float64, ok bool) {
 	return moved, least, ok
 }
 
-// aroundMeat picks what tells the air round meat that cooks: the pit, or the oven
-// it was moved to, at its setting.
+// aroundMeat reports whether the item gives the temperature around cooking meat: a pit
+// reading, or the oven at its setting.
 func aroundMeat(it *Item) bool { return it.Act == ReadPit || it.Act == Oven }
 
 // BoxReadings returns the readings of the air in the holding box.
@@ -85,7 +86,7 @@ func (c *Cook) BoxReadings() []Reading {
 	return believed(c.notes(func(it *Item) bool { return it.Act == ReadBox }))
 }
 
-// believed are the notes that are not doubted.
+// believed returns the readings that are not doubted.
 func believed(notes []note) []Reading {
 	if len(notes) == 0 {
 		return nil
@@ -99,7 +100,8 @@ func believed(notes []note) []Reading {
 	return out
 }
 
-// merge puts the values from a time on among the readings noted by hand.
+// merge merges the series' values from a time on with the noted readings, ordered by
+// time.
 func (s Series) merge(noted []Reading, values []float64, from time.Time, q quantity) []Reading {
 	n := min(len(values), len(s.Times))
 	first := sort.Search(n, func(i int) bool { return !s.Times[i].Before(from) })
@@ -119,7 +121,7 @@ func (s Series) merge(noted []Reading, values []float64, from time.Time, q quant
 	return append(out, noted...)
 }
 
-// thinned keeps readings at least step apart.
+// thinned returns readings that are at least step apart.
 func thinned(readings []Reading, step time.Duration) []Reading {
 	var out []Reading
 	for _, r := range readings {
@@ -130,8 +132,8 @@ func thinned(readings []Reading, step time.Duration) []Reading {
 	return out
 }
 
-// LastPit returns the last pit reading at or before now, as Last of
-// PitReadings, without gathering them.
+// LastPit returns the last pit reading at or before now. It equals Last(PitReadings(),
+// now) but is faster.
 func (c *Cook) LastPit(now time.Time) (Reading, bool) {
 	if _, _, moved := c.inOven(); moved {
 		return Last(c.PitReadings(), now)
@@ -147,8 +149,8 @@ func (c *Cook) LastCore(piece int, now time.Time) (Reading, bool) {
 	return c.Series.later(r, ok, c.coreSeries(piece), now, rule)
 }
 
-// later returns the last value at or before now, unless the noted reading is
-// later still.
+// later returns the series' last value at or before now, or the noted reading if that
+// is later.
 func (s Series) later(noted Reading, ok bool, values []float64, now time.Time, q quantity) (Reading, bool) {
 	for i := min(len(values), sort.Search(len(s.Times), func(i int) bool { return s.Times[i].After(now) })) - 1; i >= 0; i-- {
 		if ok && s.Times[i].Before(noted.Time) {
@@ -170,8 +172,8 @@ func Last(readings []Reading, now time.Time) (Reading, bool) {
 	return readings[i-1], true
 }
 
-// Interpolate reads a line through the readings at t, level beyond its ends;
-// ok is false without readings.
+// Interpolate returns the temperature at t on straight lines between the readings, °C.
+// Before the first and after the last it is constant. ok is false without readings.
 func Interpolate(readings []Reading, t time.Time) (celsius float64, ok bool) {
 	i := upTo(readings, t)
 	switch {
@@ -187,13 +189,13 @@ func Interpolate(readings []Reading, t time.Time) (celsius float64, ok bool) {
 	return a.C + f*(b.C-a.C), true
 }
 
-// upTo returns how many readings lie at or before t.
+// upTo returns how many readings are at or before t.
 func upTo(readings []Reading, t time.Time) int {
 	return sort.Search(len(readings), func(i int) bool { return readings[i].Time.After(t) })
 }
 
-// Widest gaps over which a rate is still told, and how much course it needs:
-// hand notes at night lie up to four hours apart (chosen).
+// The widest gap for which a rate is given, and the shortest span it needs (chosen:
+// notes at night are up to four hours apart).
 const (
 	rateWindow  = time.Hour
 	rateGap     = 4 * time.Hour
@@ -201,10 +203,10 @@ const (
 	rateReading = 3
 )
 
-// PerHour returns the change in K per hour over the hour before the last reading at or
-// before now: a straight line through at least three readings that span 20 minutes, or
-// through the last two that are 20 minutes to four hours apart. ok is false when there are
-// too few readings, or the last is over four hours old.
+// PerHour returns the change in K/h over the hour before the last reading at or before
+// now: the slope of a straight line through at least three readings that span 20
+// minutes, or of the last two if they are 20 minutes to four hours apart. ok is false
+// if there are too few readings or the last is over four hours old.
 func PerHour(readings []Reading, now time.Time) (rate float64, ok bool) {
 	last, found := Last(readings, now)
 	if !found || now.Sub(last.Time) > rateGap {
@@ -212,7 +214,7 @@ func PerHour(readings []Reading, now time.Time) (rate float64, ok bool) {
 	}
 	var n, sx, sy, sxx, sxy float64
 	var before Reading
-	var apart time.Duration // of before and last; 0 for no such reading
+	var apart time.Duration // time between the last two readings; 0 for fewer than two
 	for _, r := range slices.Backward(readings[:upTo(readings, last.Time)]) {
 		back := last.Time.Sub(r.Time)
 		if back > rateGap || back > rateWindow && apart > 0 {
@@ -235,12 +237,12 @@ func PerHour(readings []Reading, now time.Time) (rate float64, ok bool) {
 	return (last.C - before.C) / apart.Hours(), true
 }
 
-// AimPit returns the pit setting that applies at t: the last one noted, or the plan's.
+// AimPit returns the pit setting at t, °C: the last one noted, or the plan's.
 func (c *Cook) AimPit(t time.Time) (celsius float64, ok bool) {
 	return c.aim(t, SetPit, c.Aim.Pit.Base, c.Aim.Pit.Known)
 }
 
-// AimCore returns the core wanted at t.
+// AimCore returns the core temperature wanted at t, °C.
 func (c *Cook) AimCore(t time.Time) (celsius float64, ok bool) {
 	return c.aim(t, SetCore, c.Aim.Core.Base, c.Aim.Core.Known)
 }
@@ -259,12 +261,11 @@ func (c *Cook) aim(t time.Time, act Act, planned float64, known bool) (float64, 
 	return planned, known
 }
 
-// BoilingPoint returns the °C at which water boils at a height above sea level:
-// one K less every 300 m, within .1 K of the table (Hyland–Wexler in the standard
-// atmosphere) from the sea to 4,000 m. A height not recorded is the sea's.
+// BoilingPoint returns the temperature at which water boils at a height, °C: 1 K less
+// every 300 m, within .1 K of the table (Hyland–Wexler in the standard atmosphere) from
+// sea level to 4,000 m. A height that is not recorded counts as sea level.
 func BoilingPoint(height measure.Length) float64 { return 100 - height.Base/300 }
 
-// HottestCore returns the °C that a core reaches at a height above sea level and no
-// more: 1 K under the boiling point, for the meat still gives off water there
-// (chosen).
+// HottestCore returns the highest temperature that a core reaches at a height, °C: 1 K
+// below the boiling point, since the meat still gives off water (chosen).
 func HottestCore(height measure.Length) float64 { return BoilingPoint(height) - 1 }

@@ -120,7 +120,8 @@ func TestAims(t *testing.T) {
 	}
 }
 
-// watched is a cook of a day with a reading a second of the pit and two cores.
+// watched returns a cook with one day of a reading each second, of the pit and of two
+// cores.
 func watched(b *testing.B) (*Cook, time.Time) {
 	c := cook(b, []string{"large", "small"}, "18-00:00 on", "18-06:00 core large 60 °C, pit 110 °C", "18-12:00 wrap paper")
 	const n = 24 * 3600
@@ -189,8 +190,9 @@ func BenchmarkStatus(b *testing.B) {
 	}
 }
 
-// Once all meat is in the oven, a reading far under its setting is the pit that was left
-// (common practice, no source); one piece in the oven leaves the others in the pit.
+// Once all meat is in the oven, a reading far below the oven's setting is of the empty
+// pit (common practice, no source). If only one piece is in the oven, the others are
+// still in the pit.
 func TestOvenLeavesThePit(t *testing.T) {
 	for _, tt := range []struct {
 		pieces []string

@@ -11,7 +11,7 @@ import (
 	"ashbook/journal/measure"
 )
 
-// note is a reading noted by hand.
+// note is a reading noted by hand, with what is known around it.
 type note struct {
 	entry, item int
 	at          time.Time
@@ -19,31 +19,32 @@ type note struct {
 	act         Act
 	piece       string
 	sure        bool
-	why         string    // doubted; "" believed
-	slip        Slip      // why so, of a doubted one
-	slipped     bool      // it is this one that is odd, not the one before it
-	beside      []float64 // °C of the other readings of the line
-	around      float64   // °C last noted of the pit before the line of a core; 0: none
-	in          float64   // °C of the pit on the line of a core; 0: none
-	tainted     bool      // one of them cannot be true
+	why         string    // why it is doubted; "" if it is believed
+	slip        Slip      // the typing slip that explains a doubted reading
+	slipped     bool      // this reading is odd, not the one before it
+	beside      []float64 // other readings of its line, °C
+	around      float64   // for a core: last pit reading before its line, °C; 0 for none
+	in          float64   // for a core: pit reading on its line, °C; 0 for none
+	tainted     bool      // one reading of its line is impossible
 }
 
-// Slip is the slip of the pen that explains a doubted reading.
+// Slip is a typing slip that explains a doubted reading.
 type Slip uint8
 
-// The slips of the pen.
+// The kinds of slip.
 const (
-	NoSlip        Slip = iota // none that is known explains it
+	NoSlip        Slip = iota // no known slip explains it
 	SwappedDigits             // 17 for 71
-	OtherUnit                 // typed in °F where °C is meant, or the other way round
-	Crossed                   // the figure of another reading of the line
-	FromPit                   // a core that is the pit's reading
+	OtherUnit                 // typed in °F instead of °C, or the other way round
+	Crossed                   // the number belongs to another reading of the line
+	FromPit                   // the number typed as the core is the pit's
 	MissingDigit              // 11 for 110
 )
 
-// lookForSlip looks for a slip of the pen that explains a reading far better than what
-// is written: two digits swapped, the other unit, the figure of another reading
-// of the line, a digit left out of a pit's three.
+// lookForSlip looks for a typing slip that fits the last reading far better than the
+// written value: two digits swapped, the other unit, the number of another reading of
+// the line, or a digit missing from a pit's three. It returns the doubt in words; ""
+// for none.
 func (n *note) lookForSlip(last float64, inert bool) string {
 	if n.swapped(last, inert) {
 		return n.inDigits()
@@ -66,13 +67,13 @@ func (n *note) lookForSlip(last float64, inert bool) string {
 	return ""
 }
 
-// inDigits words the doubt that two digits are swapped.
+// inDigits returns the doubt that two digits are swapped, in words.
 func (n *note) inDigits() string {
 	n.slip = SwappedDigits
 	return "swapped digits?"
 }
 
-// swapped reports whether two neighbouring digits swapped explain the reading.
+// swapped reports whether swapping two neighbouring digits explains the reading.
 func (n *note) swapped(last float64, inert bool) bool {
 	num := figure(n.temp)
 	for i := 1; i < len(num); i++ {
@@ -86,18 +87,18 @@ func (n *note) swapped(last float64, inert bool) bool {
 	return false
 }
 
-// fits reports whether c is far nearer to the last reading than what is written.
+// fits reports whether c is far nearer to the last reading than the written value.
 func (n *note) fits(c, last float64, inert bool) bool {
 	return math.Abs(c-last)*better <= math.Abs(n.temp.Base-last) && !(inert && c < last-Dips)
 }
 
-// as is another figure in the unit of the reading, °C.
+// as returns another number in the reading's unit as °C.
 func (n *note) as(num string) (celsius float64, ok bool) {
 	t, err := measure.ParseTemperature(num+" "+n.temp.Unit.Symbol, n.temp.Unit.System)
 	return t.Base, err == nil
 }
 
-// other is the figure as a temperature in the unit that was not typed.
+// other returns the number as a temperature in the unit that was not typed.
 func (n *note) other() measure.Temperature {
 	sys := measure.US
 	if n.temp.Unit.System == measure.US {
@@ -106,7 +107,7 @@ func (n *note) other() measure.Temperature {
 	return measure.Degrees(n.temp.Unit.From(n.temp.Base), sys)
 }
 
-// inUnit words the doubt that a reading is in the other unit.
+// inUnit returns the doubt that a reading is in the other unit, in words.
 func (n *note) inUnit(t measure.Temperature) string {
 	n.slip = OtherUnit
 	return fmt.Sprintf("is it %s %s (%s)?", figure(n.temp), t.Unit.Symbol, like(t.Base, n.temp))
@@ -116,17 +117,17 @@ func (n *note) String() string {
 	return strings.TrimSpace(n.act.Word()+" "+n.piece) + " " + like(n.temp.Base, n.temp)
 }
 
-// figure is a temperature as a number of the unit typed.
+// figure formats a temperature as a number in the unit typed.
 func figure(t measure.Temperature) string {
 	return strconv.FormatFloat(math.Round(10*t.Unit.From(t.Base))/10, 'f', -1, 64)
 }
 
-// like prints a temperature in the unit another was typed in.
+// like formats c, in °C, in the unit in which t was typed.
 func like(c float64, t measure.Temperature) string {
 	return measure.FormatTemperature(c, t.Unit.System)
 }
 
-// because words a doubt; "" without a reason.
+// because returns a doubt in words; "" without a reason.
 func because(n *note, last Reading, reason string) string {
 	if reason == "" {
 		return ""
@@ -134,8 +135,8 @@ func because(n *note, last Reading, reason string) string {
 	return fmt.Sprintf("%s, last was %s: %s", n, like(last.C, n.temp), reason)
 }
 
-// between words the doubt that a reading is alone between the one before it
-// and n.
+// between returns the doubt about a reading that does not fit between the one before it
+// and n, in words.
 func (n *note) between(lone *note, before Reading) string {
 	return fmt.Sprintf("%s, between %s and %s: a slip?", lone, like(before.C, n.temp), like(n.temp.Base, n.temp))
 }

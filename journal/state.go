@@ -9,16 +9,16 @@ import (
 	"ashbook/journal/measure"
 )
 
-// Stage is how far a piece, or a cook, has come.
+// Stage is how far a piece or a cook has come.
 type Stage uint8
 
 // The stages, in order.
 const (
 	Planned  Stage = iota
-	Settling       // lit, nothing on yet
+	Settling       // the fire is lit, nothing is on yet
 	Cooking        // on the grate
 	Wrapped        // on the grate, wrapped
-	Tender         // on the grate, feel 3
+	Tender         // on the grate, and the probe slides in (feel 3)
 	TakenOff
 	Holding // in the box
 	Eaten   // served
@@ -29,11 +29,11 @@ func (s Stage) String() string {
 	return [...]string{"planned", "settling", "on", "wrapped", "tender", "off", "holding", "served", "chilled"}[s]
 }
 
-// Status is the stage with what may go beside it.
+// Status is a stage and what else is known about it.
 type Status struct {
 	Stage    Stage
-	Stalling bool // core between StallFrom and StallTo and hardly rising
-	LeftOpen bool // never taken off, and silent for over 36 h
+	Stalling bool // the core is between StallFrom and StallTo and hardly rises
+	LeftOpen bool // never taken off, and no entry for over 36 h
 }
 
 func (s Status) String() string {
@@ -48,21 +48,21 @@ func (s Status) String() string {
 	return s.Stage.String()
 }
 
-// Bounds of the stall: evaporation balances heat while the core is at 60
-// to 80 °C and gains under 2 K in an hour. Common practice, no source.
+// Limits of the stall: evaporation balances the heat while the core is at 60 to 80 °C
+// and gains less than 2 K in an hour. Common practice, no source.
 const (
 	StallFrom = 60.0
 	StallTo   = 80.0
 	StallRate = 2.0
 )
 
-// openFor is how long a cook without an end counts as running after its last
-// entry: longer than the longest night and the sleep after it (chosen).
+// openFor is how long after its last entry a cook without an end counts as running:
+// longer than the longest night and the sleep after it (chosen).
 const openFor = 36 * time.Hour
 
-// Status returns the status of the cook at now: that of its slowest piece. A
-// cook with one piece on and another still to come is settling, not planned.
-// Entries after now are not looked at.
+// Status returns the status of the cook at now: that of its slowest piece. A cook with
+// one piece on and another still to come is settling, not planned. It ignores entries
+// after now.
 func (c *Cook) Status(now time.Time) Status {
 	st, first := Status{Stage: Cold}, Status{}
 	for i := range max(1, len(c.Pieces)) {
@@ -86,7 +86,8 @@ func (c *Cook) PieceStatus(piece int, now time.Time) Status {
 	return c.statusAt(piece, now, stage, last)
 }
 
-// statusAt is the status of a piece at a stage, last being the last entry up to now.
+// statusAt returns the status of a piece at a stage. last is the time of the last entry
+// up to now.
 func (c *Cook) statusAt(piece int, now time.Time, stage Stage, last time.Time) Status {
 	open := stage > Planned && stage < TakenOff
 	st := Status{Stage: stage, LeftOpen: open && now.Sub(last) > openFor}
@@ -96,13 +97,14 @@ func (c *Cook) statusAt(piece int, now time.Time, stage Stage, last time.Time) S
 	return st
 }
 
-// PieceStage returns how far a piece has come at now.
+// PieceStage returns the stage of a piece at now.
 func (c *Cook) PieceStage(piece int, now time.Time) Stage {
 	s, _ := c.pieceStage(piece, now)
 	return s
 }
 
-// pieceStage returns the stage of a piece and the last entry up to now.
+// pieceStage returns the stage of a piece at now, and the time of the last entry up to
+// now.
 func (c *Cook) pieceStage(piece int, now time.Time) (s Stage, last time.Time) {
 	for i, e := range c.Entries {
 		if e.Time.After(now) {
@@ -129,7 +131,7 @@ func (c *Cook) stage(now time.Time) Stage {
 	return slowest
 }
 
-// after returns the stage an item leads to.
+// after returns the stage that follows stage s and an item.
 func after(s Stage, it *Item) Stage {
 	grate := s >= Cooking && s < TakenOff
 	switch it.Act {
@@ -170,21 +172,21 @@ func stallingAt(readings []Reading, now time.Time) bool {
 	return ok && rate < StallRate
 }
 
-// Stall is when the core of a piece hardly rose: from the first to the last reading
-// in the band at which it rose by less than StallRate.
+// Stall is a time in which the core of a piece hardly rose: from the first to the last
+// reading between StallFrom and StallTo at which it rose by less than StallRate.
 type Stall struct {
 	Piece    int
 	From, To time.Time
-	Core     float64 // °C at To
-	Standing bool    // it goes on, by the last reading
-	Between  bool    // no more than two readings show it, and nothing what was between them
+	Core     float64 // core at To, °C
+	Standing bool    // it had not ended at the last reading
+	Between  bool    // only two readings show it, so its true start and end are unknown
 }
 
-// Lasted returns how long the core hardly rose, as far as readings show it.
+// Lasted returns the time between the first and the last reading of the stall.
 func (s Stall) Lasted() time.Duration { return s.To.Sub(s.From) }
 
-// Words say how long a stall lasted, or between which readings it was where
-// no more is known.
+// Words says how long a stall lasted, or between which two readings it was if no more
+// is known.
 func (s Stall) Words(sys measure.System) string {
 	if s.Between {
 		return "between " + measure.FormatTime(s.From, measure.Clock, sys) + " and " + measure.FormatTime(s.To, measure.Clock, sys)
@@ -192,13 +194,13 @@ func (s Stall) Words(sys measure.System) string {
 	return measure.FormatDuration(s.Lasted())
 }
 
-// Stall returns the stall in which a piece is at now, else its longest; ok is false
-// without one.
+// Stall returns the stall that a piece is in at now, or its longest if it is in none.
+// ok is false without a stall.
 func (c *Cook) Stall(piece int, now time.Time) (s Stall, ok bool) {
 	return pickStall(c.Stalls(piece, now), c.PieceStatus(piece, now).Stalling)
 }
 
-// pickStall is the last stall while it stands, else the longest.
+// pickStall returns the last stall if it has not ended, and the longest if it has.
 func pickStall(all []Stall, stands bool) (s Stall, ok bool) {
 	if len(all) == 0 {
 		return s, false
@@ -211,11 +213,11 @@ func pickStall(all []Stall, stands bool) (s Stall, ok bool) {
 	return slices.MaxFunc(all, func(a, b Stall) int { return cmp.Compare(a.Lasted(), b.Lasted()) }), true
 }
 
-// stallsApart is by how much a core rises, fast, between two stalls, K (chosen: more
-// than it rises within one in two hours).
+// stallsApart is how much a core must rise between two stalls, K (chosen: more than it
+// rises in two hours of a stall).
 const stallsApart = 5.0
 
-// Stalls returns the stalls of a piece as known at now, in order of time.
+// Stalls returns the stalls of a piece as known at now, ordered by time.
 func (c *Cook) Stalls(piece int, now time.Time) []Stall {
 	readings := thinned(c.CoreReadings(piece), stallStep)
 	off, isOff := c.OffAt(piece)
@@ -245,8 +247,9 @@ func (c *Cook) Stalls(piece int, now time.Time) []Stall {
 	return slices.DeleteFunc(append(all, s), func(s Stall) bool { return !s.To.After(s.From) })
 }
 
-// LongestStall returns the longest stall of the pieces that are on, of all once
-// none is: of those that go on where one does; ok is false without one.
+// LongestStall returns the longest stall of the pieces on the grate, or of all pieces
+// once none is on. A stall that has not ended comes before one that has. ok is false
+// without a stall.
 func (c *Cook) LongestStall(now time.Time) (longest Stall, ok bool) {
 	var on, off []Stall
 	running := false
@@ -278,10 +281,11 @@ func (c *Cook) LongestStall(now time.Time) (longest Stall, ok bool) {
 	}), true
 }
 
-// stallStep is how finely a stall is looked for in a probe series.
+// stallStep is the time between the readings that are examined for a stall in a probe
+// series.
 const stallStep = time.Minute
 
-// First returns the time of the first entry holding the act.
+// First returns the time of the first entry with the act.
 func (c *Cook) First(act Act) (time.Time, bool) {
 	for i := range c.Entries {
 		if c.Entries[i].holds(act) {
@@ -294,8 +298,8 @@ func (c *Cook) First(act Act) (time.Time, bool) {
 // OnAt returns when the first piece went on.
 func (c *Cook) OnAt() (time.Time, bool) { return c.First(On) }
 
-// OffAt returns when a piece came off: at the entry that names it, else at the
-// last that names none. A piece put on again is not off until the next.
+// OffAt returns when a piece came off: at the entry that names it, or else at the last
+// that names no piece. A piece put on again is off only at the next such entry.
 func (c *Cook) OffAt(piece int) (time.Time, bool) {
 	var at time.Time
 	named := false
@@ -317,7 +321,7 @@ func (c *Cook) OffAt(piece int) (time.Time, bool) {
 	return at, !at.IsZero()
 }
 
-// Finish returns when the last piece came off; ok is false while one is on.
+// Finish returns when the last piece came off; ok is false while a piece is on.
 func (c *Cook) Finish() (time.Time, bool) {
 	var last time.Time
 	for i := range max(1, len(c.Pieces)) {
@@ -339,21 +343,21 @@ func (c *Cook) Took() (time.Duration, bool) {
 	return off.Sub(on), ok && done && off.After(on)
 }
 
-// Running reports whether the cook is lit or on at now and not yet off.
+// Running reports whether the fire is lit or meat is on at now, and not all is off.
 func (c *Cook) Running(now time.Time) bool { return c.Status(now).Running() }
 
-// Running reports whether a cook of that status is lit or on and not yet off.
+// Running reports whether a cook with that status is lit or on, and not yet off.
 func (s Status) Running() bool { return s.Stage > Planned && s.Stage < TakenOff && !s.LeftOpen }
 
-// Wrapping is one stretch of being wrapped.
+// Wrapping is one time span in which the meat was wrapped.
 type Wrapping struct {
 	Kind  Wrap
 	Loose bool
 	From  time.Time
-	To    time.Time // zero: to the end
+	To    time.Time // zero: until the end
 }
 
-// Wrappings returns the stretches in order.
+// Wrappings returns these time spans in order.
 func (c *Cook) Wrappings() []Wrapping {
 	var all []Wrapping
 	end := func(t time.Time) {
@@ -375,29 +379,29 @@ func (c *Cook) Wrappings() []Wrapping {
 	return all
 }
 
-// Check is a look that is owed.
+// Check is a time at which to look at the cook.
 type Check struct {
 	Due time.Time
-	For string // what set it: "vent", "wood", "look"
+	For string // what it is for: "vent", "wood", "look"
 }
 
-// checkEarly is how long before a check is due a look already counts as that check.
+// checkEarly is how long before it is due a look already counts as that check.
 const checkEarly = 5 * time.Minute
 
-// How long after the last entry to look again where no act asks for a look: hourly
-// on the grate and in the box (common practice, no source); off and in neither, the
-// core falls fast (half the hour that USDA-FSIS gives food in hot air).
+// How long after the last entry to look again if no act sets a time: an hour on the
+// grate and in the box (common practice, no source). Once off and not in the box, the
+// core falls fast: half of the hour that USDA-FSIS allows food in hot air.
 const (
 	lookAgain = time.Hour
 	lookOff   = 30 * time.Minute
 )
 
-// NextCheck returns the earliest look still owed at now. Every act sets one
-// after its interval (the person's own, else the usual); "recheck" in an entry
-// sets the one of that entry instead, and takes those of older ones away. Any
-// later entry at or after the due time (or up to five minutes before), or the same
-// act again, takes a look away. From the fire to the meal there is always one: an
-// entry that leaves none owed, readings alone too, asks for the usual look.
+// NextCheck returns the earliest check that is still due at now. Each act sets one
+// after its interval, the user's own or the usual one. A "recheck" in an entry replaces
+// the check of that entry and removes older ones. A check is done by any later entry at
+// its time or after, or up to five minutes before, and by the same act again. From the
+// fire to the meal there is always a check: an entry that sets none, such as readings
+// alone, sets the usual one.
 func (c *Cook) NextCheck(now time.Time, s Settings) (Check, bool) {
 	if st := c.Status(now); st.Stage >= Eaten || st.LeftOpen {
 		return Check{}, false
@@ -434,7 +438,7 @@ func (c *Cook) NextCheck(now time.Time, s Settings) (Check, bool) {
 	return slices.MinFunc(owed, func(a, b Check) int { return a.Due.Compare(b.Due) }), true
 }
 
-// lookWord names a look that no act but "recheck", or none, asked for.
+// lookWord names a check that only "recheck", or no act, has set.
 const lookWord = "look"
 
 func (e Entry) checks(s Settings) []Check {
@@ -460,8 +464,8 @@ func (e Entry) checks(s Settings) []Check {
 	return all
 }
 
-// LastDone returns the last entry at or before now in which something was
-// done, not only read, with those items alone.
+// LastDone returns the last entry at or before now in which something was done and not
+// only read, with only those items.
 func (c *Cook) LastDone(now time.Time) (Entry, bool) {
 	for _, e := range slices.Backward(c.Entries) {
 		if e.Time.After(now) {

@@ -10,8 +10,8 @@ import (
 	"ashbook/journal/measure"
 )
 
-// cook reads a timeline of "19-05:30 body" lines, day of September 2026 and
-// clock in UTC, into a cook.
+// cook returns a cook with these timeline lines, "19-05:30 body": day of September 2026
+// and clock time in UTC.
 func cook(t testing.TB, pieces []string, lines ...string) *Cook {
 	t.Helper()
 	c := &Cook{Pieces: []Piece{{}}}
@@ -39,7 +39,7 @@ func moment(t testing.TB, stamp string) time.Time {
 	return at(t, fmt.Sprintf("2026-09-%sT%sZ", day, clock))
 }
 
-// harvest is a night with two pieces, invented.
+// harvest returns an invented night with two pieces.
 func harvest(t testing.TB) *Cook {
 	return cook(t, []string{"large", "small"},
 		"18-18:05 lit — two starters",
@@ -72,7 +72,7 @@ func TestStatusThroughTheNight(t *testing.T) {
 		{"18-19:09", "settling", "settling", "settling"},
 		{"18-19:10", "on", "on", "on"},
 		{"18-23:00", "on", "on", "on"},
-		{"19-01:00", "stalling", "stalling", "on"}, // small gains 4 an hour
+		{"19-01:00", "stalling", "stalling", "on"}, // small gains 4 K an hour
 		{"19-02:30", "stalling", "stalling", "on"},
 		{"19-03:30", "wrapped, stalling", "wrapped, stalling", "wrapped"},
 		{"19-04:00", "wrapped, stalling", "wrapped, stalling", "wrapped"},
@@ -136,7 +136,7 @@ func TestStages(t *testing.T) {
 	}
 }
 
-// One piece goes on hours before the other: the cook runs all the same.
+// One piece goes on hours before the other. The cook counts as running.
 func TestPiecesGoOnApart(t *testing.T) {
 	c := cook(t, []string{"large", "small"}, "18-20:00 on large", "18-23:00 on small", "19-06:00 off small", "19-08:00 off large")
 	for stamp, want := range map[string]string{"18-19:59": "planned", "18-20:00": "settling", "18-23:00": "on", "19-06:00": "on", "19-08:00": "off"} {
@@ -180,7 +180,7 @@ func TestLeftOpen(t *testing.T) {
 	}
 }
 
-// probed gives a cook a probe series of one core, a value a minute.
+// probed gives a cook a probe series of one core, with one value a minute.
 func probed(c *Cook, from time.Time, values func(minute int) float64, minutes int) {
 	s := &c.Series
 	var core []float64
@@ -193,7 +193,8 @@ func probed(c *Cook, from time.Time, values func(minute int) float64, minutes in
 
 func TestStallingByProbe(t *testing.T) {
 	c := cook(t, nil, "18-20:00 on")
-	// 20 an hour to 66 °C after 3 h 3 min, level with a ripple for 2 h, then on.
+	// 20 K an hour to 66 °C after 3 h 3 min, then constant apart from a ripple for 2 h,
+	// then rising again.
 	const into, out = 183, 303
 	probed(c, moment(t, "18-20:00"), func(i int) float64 {
 		switch {
@@ -208,7 +209,7 @@ func TestStallingByProbe(t *testing.T) {
 	}, 480)
 	start := moment(t, "18-20:00")
 	stalled := func(minute int) bool { return c.Status(start.Add(time.Duration(minute) * time.Minute)).Stalling }
-	// The rate is that of the last hour: seen within the hour after it began.
+	// The rate is over the last hour, so a stall shows at most an hour after it began.
 	for minute, want := range map[int]bool{into - 10: false, into + 65: true, out - 1: true, out + 60: false, 470: false} {
 		if stalled(minute) != want {
 			t.Errorf("minute %d: stalling is %v", minute, !want)
@@ -242,14 +243,14 @@ func TestStallByNotes(t *testing.T) {
 	if s, ok := c.LongestStall(now); !ok || s != large {
 		t.Errorf("the longest is %+v, not the large piece's", s)
 	}
-	// Falling through the band in the box is no stall.
+	// Cooling through 80 to 60 °C in the box is no stall.
 	boxed := cook(t, nil, "18-20:00 on, core 5 °C", "18-22:00 core 40 °C", "19-00:00 core 85 °C", "19-02:00 off, boxed", "19-03:00 core 80 °C", "19-04:00 core 75 °C", "19-05:00 core 70 °C")
 	if s, ok := boxed.Stall(0, now); ok {
 		t.Errorf("in the box: a stall %+v", s)
 	}
 }
 
-// A core that rises fast between two level stretches stalls twice; the one it is in
+// A core that rises fast between two flat stretches stalls twice. The stall it is in
 // counts, and afterwards the longer one.
 func TestTwoStalls(t *testing.T) {
 	c := cook(t, nil, "18-20:00 on, core 5 °C", "18-23:00 core 60 °C", "19-00:00 core 67 °C", "19-01:00 core 67 °C", "19-02:00 core 68 °C", "19-03:00 core 68 °C",
@@ -266,7 +267,7 @@ func TestTwoStalls(t *testing.T) {
 	}
 }
 
-// Two readings far apart show that a core stood, not how long.
+// Two readings far apart show that there was a stall but not how long it was.
 func TestStallBetweenReadings(t *testing.T) {
 	c := cook(t, nil, "18-20:00 on, core 5 °C", "18-23:00 core 52 °C", "19-01:10 core 67 °C", "19-04:02 core 69 °C", "19-04:40 core 73 °C")
 	for _, at := range []struct {
@@ -287,8 +288,8 @@ func TestStallBetweenReadings(t *testing.T) {
 	}
 }
 
-// LongestStall takes the piece on the grate that stands still, then the longest stall
-// on the grate, and once all pieces are off the longest of all.
+// LongestStall returns the stall of a piece that is in one on the grate, or else the
+// longest stall on the grate, and once all pieces are off the longest of all.
 func TestLongestStall(t *testing.T) {
 	c := cook(t, []string{"large", "small"}, "18-18:00 on",
 		"18-23:00 core large 66 °C, core small 66 °C", "19-00:00 core large 67 °C, core small 67 °C", "19-01:00 core large 68 °C, core small 68 °C",

@@ -5,7 +5,7 @@ import (
 	"strings"
 )
 
-// Trait is one thing scored at the table.
+// Trait is one quality that is scored at the table.
 type Trait uint8
 
 // The traits, in the order they are asked for.
@@ -26,16 +26,16 @@ var traitNames = [traits]string{"tenderness", "moisture", "bark", "smoke", "salt
 
 func (t Trait) String() string { return traitNames[t] }
 
-// Score is one eater's answer on one trait: how well it is liked, 1 to 9 (the
-// hedonic scale of Peryam and Pilgrim, Food Technology 11:9, 1957), and
-// whether there was too much or too little of it (the just-about-right
-// question). The zero value means "not given".
+// Score is one eater's answer about one trait: how much it is liked, 1 to 9 (the
+// hedonic scale of Peryam and Pilgrim, Food Technology 11:9, 1957), and whether there
+// was too much or too little of it (the just-about-right question). The zero value
+// means "not given".
 type Score struct {
-	Liked int // 1 dislike extremely … 9 like extremely; 0 not given
+	Liked int // 1 dislike extremely to 9 like extremely; 0 for not given
 	Lean  int // +1 too much, −1 too little, 0 about right
 }
 
-// ParseScore reads "8", "6+", "7-".
+// ParseScore parses "8", "6+", "7-".
 func ParseScore(s string) (Score, error) {
 	text := strings.TrimSpace(s)
 	sc := Score{}
@@ -55,7 +55,7 @@ func ParseScore(s string) (Score, error) {
 	return sc, nil
 }
 
-// String prints the score as it is typed; empty when not given.
+// String formats the score as typed; "" if not given.
 func (s Score) String() string {
 	if s.Liked == 0 {
 		return ""
@@ -79,8 +79,7 @@ func (t *Taste) Keys() []Key {
 	return append(keys, Key{"words", &t.Words, unlimited, ""})
 }
 
-// MeanScore returns the plain mean of a trait over the eaters who gave it,
-// and how many did.
+// MeanScore returns the mean of a trait's scores, and how many eaters gave one.
 func (c *Cook) MeanScore(t Trait) (mean float64, n int) {
 	for _, taste := range c.Tasting {
 		if s := taste.Scores[t]; s.Liked > 0 {

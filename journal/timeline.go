@@ -11,17 +11,16 @@ import (
 
 // Entry is one line of the timeline.
 type Entry struct {
-	Time  time.Time // with the offset it was written in
+	Time  time.Time // in the offset it was written with
 	Items []Item
-	Words string // what was no item, and what follows the dash
-	Line  int    // in the file, from 1; 0 for an entry not yet written
+	Words string // parts that are no item, and what follows the dash
+	Line  int    // line in the file, from 1; 0 if not written yet
 }
 
-// TimeLayout is how entries and serving hours are written: RFC 3339 with the
-// seconds left out.
+// TimeLayout is the format of entry times and serving hours: RFC 3339 without seconds.
 const TimeLayout = "2006-01-02T15:04-07:00"
 
-// FormatTime writes t as RFC 3339, to the minute unless it has seconds.
+// FormatTime formats t in RFC 3339, to the minute, or to the second if it has seconds.
 func FormatTime(t time.Time) string {
 	if t.Second() != 0 {
 		return t.Format("2006-01-02T15:04:05-07:00")
@@ -29,8 +28,8 @@ func FormatTime(t time.Time) string {
 	return t.Format(TimeLayout)
 }
 
-// ParseTime reads an RFC 3339 time whose seconds may be left out, or whose
-// "T" is a space.
+// ParseTime parses an RFC 3339 time. The seconds may be missing, and a space may
+// replace the "T".
 func ParseTime(s string) (time.Time, error) {
 	text := strings.TrimSpace(s)
 	for _, layout := range []string{"2006-01-02T15:04Z07:00", time.RFC3339, "2006-01-02 15:04Z07:00", "2006-01-02 15:04:05Z07:00"} {
@@ -41,7 +40,7 @@ func ParseTime(s string) (time.Time, error) {
 	return time.Time{}, fmt.Errorf("time %q: expected such as 2026-09-19T13:00+01:00", text)
 }
 
-// ParseClock reads a bare clock time, "1:04" or "01:04".
+// ParseClock parses a clock time, "1:04" or "01:04".
 func ParseClock(s string) (hour, minute int, ok bool) {
 	h, m, found := strings.Cut(s, ":")
 	if !found || len(m) != 2 || len(h) < 1 || len(h) > 2 {
@@ -57,7 +56,7 @@ func ParseClock(s string) (hour, minute int, ok bool) {
 	return hour, minute, hour < 24 && minute < 60
 }
 
-// ReadClock reads a time of day as a person types it: "01:10", "1:10am", "1:10 am", "1am".
+// ReadClock parses a time of day as typed: "01:10", "1:10am", "1:10 am", "1am".
 func ReadClock(s string) (hour, minute int, ok bool) {
 	s = strings.ToLower(strings.TrimSpace(s))
 	at := strings.TrimRight(strings.TrimSuffix(strings.TrimSuffix(s, "am"), "pm"), " ")
@@ -78,10 +77,10 @@ func ReadClock(s string) (hour, minute int, ok bool) {
 	return hour, minute, true
 }
 
-// ClockAfter returns the next time at or after t that a clock in zone shows as
-// hour:minute, or, where that is more than 18 h away, the one on t's own day.
-// A clock time that a change to summer time skips is read as if the clock had
-// not changed: 02:30 is 03:30.
+// ClockAfter returns the next time at or after t when a clock in zone shows
+// hour:minute. If that is more than 18 h away, it returns the one on t's own day. A
+// clock time that a change to summer time skips counts as if the clock had not changed:
+// 02:30 is 03:30.
 func ClockAfter(t time.Time, hour, minute int, zone *time.Location) time.Time {
 	l := t.In(zone)
 	for day := 0; day <= 1; day++ {
@@ -94,8 +93,8 @@ func ClockAfter(t time.Time, hour, minute int, zone *time.Location) time.Time {
 	return clockTimes(l.Year(), l.Month(), l.Day(), hour, minute, zone)[0]
 }
 
-// ClockBefore returns the last time at or before t that a clock in zone shows
-// as hour:minute.
+// ClockBefore returns the last time at or before t when a clock in zone shows
+// hour:minute.
 func ClockBefore(t time.Time, hour, minute int, zone *time.Location) time.Time {
 	l := t.In(zone)
 	for day := 0; day >= -1; day-- {
@@ -109,8 +108,8 @@ func ClockBefore(t time.Time, hour, minute int, zone *time.Location) time.Time {
 	return t
 }
 
-// clockTimes returns the moments of a day at which the clock shows
-// hour:minute, in order: two in the hour that a change to winter time repeats.
+// clockTimes returns the times of a day when the clock shows hour:minute, in order.
+// There are two in the hour that a change to winter time repeats.
 func clockTimes(y int, mo time.Month, d, hour, minute int, zone *time.Location) []time.Time {
 	t := time.Date(y, mo, d, hour, minute, 0, 0, zone)
 	var all []time.Time
@@ -120,7 +119,7 @@ func clockTimes(y int, mo time.Month, d, hour, minute int, zone *time.Location) 
 			all = append(all, c)
 		}
 	}
-	if len(all) == 0 { // skipped: as the clock was the day before
+	if len(all) == 0 { // skipped: count as if the clock had not changed
 		wall := time.Date(y, mo, d, hour, minute, 0, 0, time.UTC)
 		_, offset := wall.AddDate(0, 0, -1).In(zone).Zone()
 		return []time.Time{wall.Add(-time.Duration(offset) * time.Second).In(zone)}
@@ -128,9 +127,9 @@ func clockTimes(y int, mo time.Month, d, hour, minute int, zone *time.Location) 
 	return all
 }
 
-// ParseBody reads what follows the time of a line: items separated by commas,
-// then perhaps a dash and words. A part that does not parse whole is words; where
-// it looks as if an item was meant, a note says what was missing.
+// ParseBody parses what follows the time of a line: items separated by commas, then a
+// dash and words, if any. A part that is not wholly an item is words. For a part that
+// looks like an item, notes says what is missing.
 func ParseBody(s string, g Grammar) (items []Item, words string, notes []string) {
 	head, tail := cutDash(s)
 	var plain []string
@@ -162,8 +161,8 @@ func ParseBody(s string, g Grammar) (items []Item, words string, notes []string)
 	return items, words, notes
 }
 
-// splitItems splits at commas, but not at one between two digits: that is a
-// decimal comma.
+// splitItems splits at commas, but not at one between two digits, which is a decimal
+// comma.
 func splitItems(s string) []string {
 	parts := make([]string, 0, 1+strings.Count(s, ","))
 	from := 0
@@ -178,13 +177,14 @@ func splitItems(s string) []string {
 
 func isDigit(b byte) bool { return '0' <= b && b <= '9' }
 
-// meant reports whether a part that begins with an act's word was meant as an
-// item: it holds a number, or hardly more than that word. "off to bed" was not.
+// meant reports whether a part that begins with an act's word was meant as an item: it
+// has a number, or little more than that word. "off to bed" was not.
 func meant(part string) bool {
 	return strings.ContainsAny(part, "0123456789") || len(strings.Fields(part)) <= 2
 }
 
-// cutDash splits at the first dash with a space on both sides, or at an end.
+// cutDash splits s at the first dash that has a space, or the start or end of s, on
+// both sides.
 func cutDash(s string) (before, after string) {
 	for i := range len(s) {
 		for _, dash := range [...]string{"—", "--"} {
@@ -197,12 +197,12 @@ func cutDash(s string) (before, after string) {
 	return strings.TrimSpace(s), ""
 }
 
-// Body prints the items and words as they are in a file after the time.
+// Body formats the items and words as in a file after the time.
 func (e Entry) Body() string {
 	return e.body(func(int) string { return "" })
 }
 
-// body is Body with a mark behind each item.
+// body is Body with a mark after each item.
 func (e Entry) body(mark func(item int) string) string {
 	parts := make([]string, len(e.Items))
 	for i, it := range e.Items {
@@ -218,8 +218,8 @@ func (e Entry) body(mark func(item int) string) string {
 	return s + " — " + e.Words
 }
 
-// Typed prints the entry as a person of these units would type it: the clock time, the
-// whole time where it has seconds, then the body with "--" before the words.
+// Typed formats the entry as typed in these units: the clock time, or the full time if
+// it has seconds, then the body with "--" before the words.
 func (e Entry) Typed(sys measure.System) string {
 	at := measure.FormatTime(e.Time, measure.Clock, sys)
 	if e.Time.Second() != 0 {
@@ -228,12 +228,12 @@ func (e Entry) Typed(sys measure.System) string {
 	return at + strings.Replace(" "+e.Body(), " — ", " -- ", 1)
 }
 
-// String prints the entry as a line of the timeline, without its end.
+// String formats the entry as a line of the timeline, without line end.
 func (e Entry) String() string { return "- " + FormatTime(e.Time) + " " + e.Body() }
 
-// Item returns the first item of an act.
+// Item returns the entry's first item with the act.
 func (e Entry) Item(a Act) (Item, bool) {
-	for i := range e.Items { // an item is large
+	for i := range e.Items { // by index, since an Item is large
 		if it := &e.Items[i]; it.Act == a {
 			return *it, true
 		}
@@ -241,7 +241,7 @@ func (e Entry) Item(a Act) (Item, bool) {
 	return Item{}, false
 }
 
-// holds reports whether the entry has an item of one of the acts.
+// holds reports whether the entry has an item with one of the acts.
 func (e Entry) holds(acts ...Act) bool {
 	for i := range e.Items {
 		if slices.Contains(acts, e.Items[i].Act) {
@@ -251,7 +251,7 @@ func (e Entry) holds(acts ...Act) bool {
 	return false
 }
 
-// SortEntries orders entries by time, keeping the order of equal times.
+// SortEntries sorts entries by time. Entries of the same time keep their order.
 func SortEntries(entries []Entry) {
 	slices.SortStableFunc(entries, func(a, b Entry) int { return a.Time.Compare(b.Time) })
 }

@@ -50,8 +50,8 @@ func TestParseTime(t *testing.T) {
 	}
 }
 
-// A time must not take on the zone of the machine that reads it: months later
-// that zone has another offset.
+// A parsed time must not take on the zone of this machine, which may have another
+// offset months later.
 func TestParsedTimeKeepsItsOffset(t *testing.T) {
 	local := time.Local
 	t.Cleanup(func() { time.Local = local })
@@ -74,10 +74,10 @@ func TestParseClock(t *testing.T) {
 	}
 }
 
-// The changes of the clock are those of the IANA time zone database: London
-// 29 March 01:00→02:00 and 25 October 2026 02:00→01:00; Denver 8 March
-// 02:00→03:00 and 1 November 2026 02:00→01:00; Lord Howe by half an hour, 4
-// October 02:00→02:30 and 5 April 2026 02:00→01:30.
+// Changes of the clock from the IANA time zone database: London 29 March 2026
+// 01:00→02:00 and 25 October 2026 02:00→01:00; Denver 8 March 02:00→03:00 and 1
+// November 2026 02:00→01:00; Lord Howe by half an hour, 4 October 02:00→02:30 and 5
+// April 2026 02:00→01:30.
 func TestClockAfter(t *testing.T) {
 	tests := []struct {
 		name, zone, after, clock, want string
@@ -140,8 +140,8 @@ func TestClockBefore(t *testing.T) {
 	}
 }
 
-// Whatever the clock shows, the last such time is never ahead and, clock
-// changes or not, never over 25 hours back.
+// The last time when the clock showed something is never in the future, and at most 25
+// hours ago, even if the clocks changed.
 func TestClockBeforeStaysNear(t *testing.T) {
 	for _, name := range []string{"Europe/London", "America/Denver", "Australia/Lord_Howe", "Asia/Kathmandu"} {
 		z := zone(t, name)

@@ -16,7 +16,7 @@ func TestInit(t *testing.T) {
 		name  string
 		setup func(t *testing.T, top string) (dir string)
 		made  []string
-		files string // that git has afterwards
+		files string // the files git has afterwards
 	}{
 		{"a folder that is not there", func(_ *testing.T, top string) string { return filepath.Join(top, "new") },
 			[]string{"journal.md", "cooks", "git, with a first commit"}, ".gitattributes journal.md"},
@@ -78,8 +78,8 @@ func TestInit(t *testing.T) {
 	}
 }
 
-// A hot hold of at least 57 °C (135 °F) is required by the FDA Food Code, 3-501.16; a
-// new journal keeps to a round figure above it.
+// The FDA Food Code, 3-501.16, requires a hot hold of at least 57 °C (135 °F). A new
+// journal uses a round number above it.
 func TestInitSettings(t *testing.T) {
 	for units, hold := range map[measure.System]string{measure.Metric: "60 °C", measure.US: "140 °F"} {
 		isolate(t)

@@ -15,7 +15,7 @@ import (
 	"ashbook/journal/journaltest"
 )
 
-// The test binary runs itself as a program of its own, for figures from a cold process.
+// The test binary starts itself as a process of its own, to measure a cold start.
 func TestMain(m *testing.M) {
 	as := os.Getenv("ASHBOOK_CHILD")
 	if as == "" {
@@ -66,8 +66,8 @@ func many(t testing.TB, n int) string {
 	return dir
 }
 
-// BenchmarkOpenAndList is a cold process but for its start: nothing is kept from one
-// round to the next but the index.
+// BenchmarkOpenAndList measures a new process without its start: nothing but the index
+// is kept from one round to the next.
 func BenchmarkOpenAndList(b *testing.B) {
 	dir := many(b, 10000)
 	for _, cache := range []string{b.TempDir(), ""} {
@@ -110,8 +110,8 @@ func BenchmarkSearch(b *testing.B) {
 	}
 }
 
-// TestPaired prints listing against `git status` and search against `grep -rl` at
-// 10,000 cooks in one run, each in a process of its own, alternating. Run with
+// TestPaired compares listing with `git status` and search with `grep -rl` for 10,000
+// cooks, each in a process of its own, taking turns, and prints the times. Run it with
 // ASHBOOK_PAIRED=1.
 func TestPaired(t *testing.T) {
 	if os.Getenv("ASHBOOK_PAIRED") == "" {

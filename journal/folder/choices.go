@@ -13,21 +13,22 @@ import (
 	"ashbook/journal/mixfile"
 )
 
-// SettingsPath is the file of the person's choices.
+// SettingsPath is the path of the user's settings.
 const SettingsPath = settingsName
 
-// MixPath is the file of a mix.
+// MixPath returns the path of a mix's file.
 func MixPath(name string) string { return path.Join(mixesDir, name+".md") }
 
-// Choice is one value of journal.md, a pit's file or a mix's file, as it is changed.
+// Choice is one value of journal.md, of a pit's file or of a mix's file that can be
+// changed.
 type Choice struct {
 	Key     []string
-	Written string // as the file has it; "" where it is not there
-	What    string // what it is, in a few words
+	Written string // value in the file; "" if there is none
+	What    string // its meaning in a few words
 }
 
-// Choices lists what the file at p may say. It fails with fs.ErrNotExist where there is
-// no such file, as for a pit that only cooks name.
+// Choices returns the values that the file at p can have. It fails with fs.ErrNotExist
+// if there is no such file, as for a pit that only cooks name.
 func (f *Folder) Choices(p string) (all []Choice, err error) {
 	data, err := f.Bytes(p)
 	if err != nil {
@@ -67,9 +68,9 @@ func (f *Folder) Choices(p string) (all []Choice, err error) {
 	return all, nil
 }
 
-// Choose writes a value into the file at p, or takes its key out where the value is
-// empty. No other byte changes, and nothing is written where the value cannot be read:
-// the error says what was expected.
+// Choose writes a value into the file at p, or removes its key if value is "". No other
+// byte changes. If the value cannot be read, it writes nothing and the error says what
+// was expected.
 func (f *Folder) Choose(p, value string, key ...string) error {
 	_, err := f.EditFile(p, func(old []byte) ([]byte, error) {
 		edit := cookfile.SetIn
@@ -100,7 +101,7 @@ func (f *Folder) Choose(p, value string, key ...string) error {
 	return err
 }
 
-// problemsIn are what is wrong in a file that holds choices.
+// problemsIn returns what is wrong in a file of settings.
 func problemsIn(p string, data []byte) (problems []journal.Problem, err error) {
 	switch path.Dir(p) {
 	case pitsDir:

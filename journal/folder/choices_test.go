@@ -11,8 +11,8 @@ import (
 	"ashbook/journal/measure"
 )
 
-// A choice is written where it is, and no other byte changes; what cannot be read is
-// refused and nothing is written.
+// Choose writes a value in its place and changes no other byte. It refuses a value that
+// cannot be read and writes nothing.
 func TestChoose(t *testing.T) {
 	isolate(t)
 	dir := t.TempDir()
@@ -34,7 +34,7 @@ func TestChoose(t *testing.T) {
 	for _, c := range []struct {
 		p, value string
 		key      []string
-		was, is  string // of the file
+		was, is  string // content of the file
 	}{
 		{"journal.md", "us", []string{"units"}, "units:   metric #", "units:   us #"},
 		{"journal.md", "1200 ft", []string{"altitude"}, "min}\n---", "min}\naltitude: 1200 ft\n---"},

@@ -16,23 +16,22 @@ import (
 	"ashbook/journal/merge"
 )
 
-// Copy is a file that a synced folder left beside one of the journal's files after both
-// machines changed it. It is not read as a cook, pit or mix.
+// Copy is a file that a synced folder left next to one of the journal's files after two
+// machines had changed it. It is not read as a cook, pit or mix.
 type Copy struct {
 	Path string
 	Of   string // the file that it is a copy of
 }
 
-// copyNames are the names that programs which keep folders the same on several machines
-// give to the second version of NAME: NAME (… conflicted copy …), NAME.sync-conflict-…,
-// NAME (1).
+// copyNames match the names that folder-sync programs give to the second version of
+// NAME: NAME (… conflicted copy …), NAME.sync-conflict-…, NAME (1).
 var copyNames = []*regexp.Regexp{
 	regexp.MustCompile(`(?i)^(.+) \([^()]*conflicted copy[^()]*\)$`),
 	regexp.MustCompile(`^(.+)\.sync-conflict-.+$`),
 	regexp.MustCompile(`^(.+) \([1-9][0-9]?\)$`),
 }
 
-// copyOf returns the file that a name is a copy of; "" where there is none.
+// copyOf returns the file that a name is a copy of; "" for none.
 func copyOf(name string, there func(name string) bool) string {
 	end := path.Ext(name)
 	if end != cookEnd && end != seriesEnd || !strings.Contains(name, " (") && !strings.Contains(name, ".sync-conflict-") {
@@ -89,17 +88,17 @@ func (c Copy) problem() journal.Problem {
 		Text: "a copy of " + path.Base(c.Of) + " that a synced folder left; not read (ashbook check --fold puts back what is in it)"}
 }
 
-// Folded is what became of a copy.
+// Folded is the outcome of folding one copy into its file.
 type Folded struct {
 	Copy
-	Told []merge.Told // places that both changed
-	Left string       // why the copy is still there, a clause; "" it is gone
+	Told []merge.Told // conflicts: places that both changed
+	Left string       // why the copy was not deleted; "" if it was
 }
 
-// Fold puts back what is in the copies, merged by meaning with the files whose copies
-// they are: both were made of that version in history which is most like the copy. A
-// copy goes once history has what was in it; one of another cook stays. The error is
-// that of ctx, history.ErrNotUnderGit, or of a file that cannot be written.
+// Fold merges each copy by meaning into the file it is a copy of. The common base is
+// the version in history most like the copy. A copy is deleted once history has its
+// content; a copy of another cook stays. It fails with ctx's error, with
+// history.ErrNotUnderGit, or if a file cannot be written.
 func (f *Folder) Fold(ctx context.Context) (all []Folded, err error) {
 	if err := f.writable(); err != nil {
 		return nil, err
@@ -136,7 +135,7 @@ func (f *Folder) fold(c Copy) (done Folded, err error) {
 	}
 	sum := history.Sum(text)
 	if slices.ContainsFunc(past, func(v history.Version) bool { return strings.Contains(v.Message, sum) }) {
-		return done, f.dropCopy(&done, text) // done before, but for this
+		return done, f.dropCopy(&done, text) // only the deletion was left to do
 	}
 	base, err := f.nearest(c.Of, past, text)
 	if err != nil {
@@ -168,7 +167,7 @@ func (f *Folder) fold(c Copy) (done Folded, err error) {
 	return done, f.dropCopy(&done, text)
 }
 
-// dropCopy removes a copy whose text is in history.
+// dropCopy deletes a copy whose text is in history.
 func (f *Folder) dropCopy(done *Folded, text []byte) error {
 	if err := f.Flush(); err != nil {
 		return err
@@ -190,8 +189,8 @@ func (f *Folder) dropCopy(done *Folded, text []byte) error {
 	return nil
 }
 
-// nearest is the version of a file most similar to a text: the fewest lines that only one
-// of them has; nil where there is none. Of equally similar versions it is the newest.
+// nearest returns the version of a file most similar to text: the one with the fewest
+// lines that only one of them has, and of equals the newest. It returns nil for none.
 func (f *Folder) nearest(p string, past []history.Version, text []byte) (best []byte, err error) {
 	least := -1
 	for _, v := range past {
@@ -209,7 +208,7 @@ func (f *Folder) nearest(p string, past []history.Version, text []byte) (best []
 	return best, nil
 }
 
-// apartBy is how many lines one of two texts has and the other lacks.
+// apartBy returns how many lines only one of two texts has.
 func apartBy(a, b []byte) (n int) {
 	count := map[string]int{}
 	for l := range bytes.Lines(a) {
@@ -224,8 +223,9 @@ func apartBy(a, b []byte) (n int) {
 	return n
 }
 
-// sameThing reports whether two texts belong to one cook: they have a common entry, or, if
-// one has no entries, the same title and cut. Other files are compared by name.
+// sameThing reports whether two texts are of one cook: they have a common entry, or, if
+// one has no entries, the same title and cut. Any other files are the same if their
+// names are.
 func (f *Folder) sameThing(p string, a, b []byte) bool {
 	if !strings.HasPrefix(p, cooksDir+"/") || path.Ext(p) != cookEnd {
 		return true

@@ -2,8 +2,8 @@ package folder
 
 import "testing"
 
-// Names as programs that keep folders the same on several machines leave them (common
-// practice, no source), and names that only look so.
+// Names that folder-sync programs give to copies (common practice, no source), and
+// names that only look like them.
 func TestCopyOf(t *testing.T) {
 	there := func(name string) bool { return name == "2026-09-18-harvest.md" || name == "2026-09-18-harvest.csv" }
 	for name, want := range map[string]string{
@@ -14,11 +14,12 @@ func TestCopyOf(t *testing.T) {
 		"2026-09-18-harvest (1).md":                                       "2026-09-18-harvest.md",
 		"2026-09-18-harvest (12).md":                                      "2026-09-18-harvest.md",
 		"2026-09-18-harvest.md":                                           "",
-		"2026-09-18-supper (1).md":                                        "", // nothing beside it
-		"2026-09-18-harvest (1).txt":                                      "",
-		"2026-09-18-harvest (0).md":                                       "",
-		"2026-09-18-harvest (two).md":                                     "",
-		"2026-09-18-harvest(1).md":                                        "",
+		// no file of the plain name
+		"2026-09-18-supper (1).md":    "",
+		"2026-09-18-harvest (1).txt":  "",
+		"2026-09-18-harvest (0).md":   "",
+		"2026-09-18-harvest (two).md": "",
+		"2026-09-18-harvest(1).md":    "",
 	} {
 		if got := copyOf(name, there); got != want {
 			t.Errorf("%q: %q, want %q", name, got, want)

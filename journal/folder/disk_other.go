@@ -8,15 +8,15 @@ import (
 	"path/filepath"
 )
 
-// year is a folder whose files are looked at one after the other.
+// year is a folder whose files are read one after the other.
 type year struct{ path string }
 
 func openYear(name string) (year, error) { return year{name}, nil }
 
 func (y year) close() {}
 
-// mark returns the mark of a file in the folder, errLink for a link. It has no inode,
-// which is not to be had without opening the file; size and time must do.
+// mark returns the mark of a file in the folder; errLink for a link. It has no inode,
+// which would need opening the file; size and time must do.
 func (y year) mark(name string) (mark, error) {
 	info, err := os.Lstat(filepath.Join(y.path, name))
 	if err != nil {
@@ -28,7 +28,7 @@ func (y year) mark(name string) (mark, error) {
 	return mark{size: info.Size(), mtime: info.ModTime().UnixNano()}, nil
 }
 
-// markOf returns the mark of a file, or of what a link leads to.
+// markOf returns the mark of a file, following links.
 func markOf(name string) (mark, error) {
 	info, err := os.Stat(name)
 	if err != nil {
@@ -37,10 +37,11 @@ func markOf(name string) (mark, error) {
 	return mark{size: info.Size(), mtime: info.ModTime().UnixNano()}, nil
 }
 
-// own is the folder's mark: none, for not every file system changes it with the names.
+// own returns the folder's mark, unknown here, since not every file system changes it
+// when names change.
 func (y year) own() mark { return unknown }
 
-// read reads a file into the buffer, which grows as needed; errLink for a link.
+// read reads a file into the buffer, which it enlarges as needed; errLink for a link.
 func (y year) read(name string, buf *[]byte) ([]byte, error) {
 	if _, err := y.mark(name); err != nil {
 		return nil, err

@@ -10,9 +10,9 @@ import (
 	"ashbook/journal/history"
 )
 
-// year is a folder whose files are looked at one after the other. They are named
-// from it, and read without the runtime's own file: with 10,000 cooks most of the
-// time goes into system calls.
+// year is a folder whose files are read one after the other. Files are opened relative
+// to it and read without os.File: with 10,000 cooks most of the time goes into system
+// calls.
 type year struct {
 	path string
 	fd   int
@@ -28,11 +28,11 @@ func openYear(name string) (year, error) {
 
 func (y year) close() { unix.Close(y.fd) }
 
-// mark returns the mark of a file in the folder, errLink for a link. It fails with
+// mark returns the mark of a file in the folder; errLink for a link. It fails with
 // history.ErrNotRegular.
 func (y year) mark(name string) (mark, error) { return markAt(y.fd, name, unix.AT_SYMLINK_NOFOLLOW) }
 
-// markOf returns the mark of a file, or of what a link leads to.
+// markOf returns the mark of a file, following links.
 func markOf(name string) (mark, error) { return markAt(unix.AT_FDCWD, name, 0) }
 
 func markAt(fd int, name string, flags int) (mark, error) {
@@ -56,7 +56,7 @@ func markAt(fd int, name string, flags int) (mark, error) {
 	return mark{st.Size, unix.TimespecToNsec(st.Mtim), unix.TimespecToNsec(st.Ctim), uint64(st.Ino)}, nil
 }
 
-// own is the folder's mark. Its time changes when a name comes, goes or changes.
+// own returns the folder's mark. It changes when a name is added, deleted or changed.
 func (y year) own() mark {
 	m, err := y.mark(".")
 	if err != nil {
@@ -65,8 +65,8 @@ func (y year) own() mark {
 	return m
 }
 
-// read reads a file into the buffer, which grows as needed; errLink for a link. A pipe
-// is not waited for and gives nothing.
+// read reads a file into the buffer, which it enlarges as needed; errLink for a link.
+// It does not wait for a pipe and returns nothing for one.
 func (y year) read(name string, buf *[]byte) ([]byte, error) {
 	const flags = unix.O_RDONLY | unix.O_CLOEXEC | unix.O_NOFOLLOW | unix.O_NONBLOCK
 	fd, err := unix.Openat(y.fd, name, flags, 0)
@@ -83,7 +83,7 @@ func (y year) read(name string, buf *[]byte) ([]byte, error) {
 	return readAll(openFile(fd), name, buf)
 }
 
-// openFile is a file by its number.
+// openFile is a file descriptor.
 type openFile int
 
 func (f openFile) Read(b []byte) (int, error) {

@@ -15,11 +15,11 @@ import (
 	"ashbook/journal/cookfile"
 )
 
-// A pipe under any name of a journal is named as a problem, or is only not read;
-// nothing waits for somebody to write into it, and the other cooks are there.
+// A pipe with any name of a journal is reported as a problem or is not read. Nothing
+// waits for data in it, and the other cooks are listed.
 func TestPipes(t *testing.T) {
 	const other = "cooks/2026/2026-09-20-other.md"
-	for name, said := range map[string]bool{ // whether check names it
+	for name, said := range map[string]bool{ // whether check reports it
 		"cooks/2026/2026-09-19-pipe.md":  true,
 		"cooks/2026-09-19-pipe.md":       true,
 		supper:                           true,
@@ -31,7 +31,7 @@ func TestPipes(t *testing.T) {
 		"cooks/2026/2026-09-19-lone.csv": false,
 		".gitattributes":                 false,
 		".git/index":                     false,
-		"index":                          false, // of the cache
+		"index":                          false, // in the cache folder
 	} {
 		t.Run(name, func(t *testing.T) {
 			dir := hall(t)
@@ -117,8 +117,8 @@ func pipe(t *testing.T, name string) {
 	}
 }
 
-// A file edited in place, its size and time of change set back, is another one: its
-// time of status, which no program sets, tells.
+// A file edited in place, with its size and modification time set back, counts as
+// changed: its ctime shows it, which no program can set.
 func TestMarkOfFileEditedInPlace(t *testing.T) {
 	dir := hall(t)
 	name := filepath.Join(dir, supper)
@@ -144,7 +144,7 @@ func TestMarkOfFileEditedInPlace(t *testing.T) {
 	}
 	was := look()
 	text := []byte(strings.Replace(supperText, "Harvest", "Hanging", 1))
-	for range 100_000 { // the clock of a file system ticks every few milliseconds
+	for range 100_000 { // the file system's clock advances every few milliseconds
 		f, err := os.OpenFile(name, os.O_WRONLY, 0)
 		if err != nil {
 			t.Fatal(err)
@@ -160,7 +160,7 @@ func TestMarkOfFileEditedInPlace(t *testing.T) {
 	t.Error("the mark is the same")
 }
 
-// The list sees such an edit too, however young the index is.
+// List sees such an edit too, however new the index is.
 func TestListSeesFileEditedInPlace(t *testing.T) {
 	dir := hall(t)
 	old := time.Unix(1_700_000_000, 0)

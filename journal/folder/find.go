@@ -15,19 +15,19 @@ import (
 	"ashbook/journal"
 )
 
-// cookFile is a file found on the disk that may be a cook: its name is not checked.
+// cookFile is a file that may be a cook. Its name has not been checked.
 type cookFile struct {
 	year   *yearFiles
-	name   string // of the file
-	series bool   // a probe series is beside it
-	known  *entry // as it was, nil if it was not there or is not the same any more
-	of     string // the file that it is a copy of; "": not a copy
+	name   string // name of the file
+	series bool   // there is a probe series of the same name
+	known  *entry // its entry in the index; nil if it is new or has changed
+	of     string // the file that it is a copy of; "" if it is none
 }
 
 func (c cookFile) id() string   { return c.name[:len(c.name)-len(cookEnd)] }
 func (c cookFile) path() string { return c.year.dir + "/" + c.name }
 
-// misnamed is the problem of a file that is no cook.
+// misnamed returns the problem of a file whose name is not a cook's.
 func (c cookFile) misnamed() journal.Problem {
 	if c.of != "" {
 		return Copy{c.path(), c.of}.problem()
@@ -45,16 +45,16 @@ const (
 type yearFiles struct {
 	year
 	dir      string // below the journal's folder
-	now      mark   // of the folder, before it was listed
+	now      mark   // mark of the folder before it was listed
 	files    []cookFile
 	problems []journal.Problem
 }
 
-// errLink says that a file is a link and has to be looked at with care.
+// errLink means that a file is a link, which needs further checks.
 var errLink = errors.New("a link")
 
-// years opens the folders that hold cooks, and returns what is wrong with others.
-// close is called when their files have been looked at.
+// years opens the folders that contain cooks, and returns problems of others. The
+// caller calls close when it has read their files.
 func (f *Folder) years() (years []*yearFiles, problems []journal.Problem, close func()) {
 	dirs := []string{cooksDir}
 	top, err := os.ReadDir(f.full(cooksDir))
@@ -91,7 +91,7 @@ func (f *Folder) years() (years []*yearFiles, problems []journal.Problem, close 
 	}
 }
 
-// list finds the files of the folder; known are those it had before.
+// list finds the files of the folder. known are those it had before.
 func (y *yearFiles) list(known []entry) {
 	names, err := y.names()
 	if err != nil {
@@ -119,8 +119,8 @@ func (y *yearFiles) list(known []entry) {
 	}
 }
 
-// markCopies finds the copies among the files of a folder, and forgets what was known of
-// a file that was none, or is none any more.
+// markCopies marks the copies among the files of a folder, and drops the index entries
+// of files that have become copies or are no longer any.
 func (y *yearFiles) markCopies() {
 	for i := range y.files {
 		c := &y.files[i]
@@ -145,7 +145,7 @@ func (y year) names() ([]string, error) {
 	return d.Readdirnames(-1)
 }
 
-// take is list for a folder that has not changed.
+// take does what list does for a folder that has not changed.
 func (y *yearFiles) take(known []entry) {
 	y.files = make([]cookFile, len(known))
 	for i := range known {
@@ -199,13 +199,13 @@ func (f *Folder) IDs() []string {
 	return ids
 }
 
-// share is how many files one processor takes at a time: few enough to even out, many
-// enough for them not to wait for each other.
+// share is how many files one processor takes at a time: few enough to divide the work
+// evenly, many enough to rarely wait for each other (chosen).
 const share = 64
 
-// each calls do for 0 to n-1, on as many processors as there are, so many at a time.
-// They begin far from each other: two that look into one folder slow each other down.
-// When ctx ends, so does it; the caller asks ctx.
+// each calls do for 0 to n−1 on all processors, share calls at a time. Processors start
+// far from each other, since two that read one folder slow each other down. It stops
+// when ctx ends; the caller must check ctx.
 func each(ctx context.Context, n, share int, do func(i int)) {
 	shares := (n + share - 1) / share
 	workers := max(1, min(runtime.GOMAXPROCS(0), shares))
@@ -231,8 +231,8 @@ func each(ctx context.Context, n, share int, do func(i int)) {
 
 var buffers = sync.Pool{New: func() any { b := make([]byte, 64<<10); return &b }}
 
-// readAll reads to the end into the buffer, which grows as needed. A short read is
-// the end: these are files, not pipes.
+// readAll reads in to its end into the buffer, which it enlarges as needed. A short
+// read counts as the end, since these are regular files.
 func readAll(in io.Reader, path string, buf *[]byte) ([]byte, error) {
 	b := *buf
 	for n := 0; ; {

@@ -1,7 +1,7 @@
-// Package folder opens a journal's folder, lists and searches its cooks, reads them, and
+// Package folder opens a journal's folder, lists, searches and reads its cooks, and
 // saves changes through package store.
 //
-// The files are the truth. The index in the person's cache folder only avoids reading them
+// The files hold the data. The index in the user's cache folder only saves reading them
 // again.
 package folder
 
@@ -26,44 +26,45 @@ import (
 )
 
 var (
-	// ErrNotAJournal says that a folder has no cooks in it.
+	// ErrNotAJournal means that a folder has no cooks in it.
 	ErrNotAJournal = errors.New("not a journal")
-	// ErrNoCook says that there is no cook of that name.
+	// ErrNoCook means that there is no cook of that name.
 	ErrNoCook = errors.New("no such cook")
 )
 
-// Options are what a folder needs from outside. Now is required.
+// Options are what a folder needs. Now is required.
 type Options struct {
 	Now   func() time.Time
-	Zone  *time.Location // of bare clock times in cooks; nil: UTC
-	Cache string         // folder for the index and for results; "": nothing is cached
-	Build string         // names the build of the program: the index of another build is not used
-	Wait  time.Duration  // how long another ashbook is waited for, and git no longer; 0: not at all, and git as usual
+	Zone  *time.Location // zone of clock times without an offset in cooks; nil means UTC
+	Cache string         // folder for the index and for computed results; "" for no caching
+	Build string         // identifies the program's build; the index of another build is not used
+	// how long to wait for another ashbook or git, at most; 0 means not at all for
+	// ashbook and the usual time for git
+	Wait time.Duration
 
-	// After calls f once when d has passed, unless stop is called before. It lets
-	// saves reach history by themselves, Delay after the last; nil: only Flush and
-	// Close commit.
+	// After calls f once when d has passed, unless stop is called before. It is used to
+	// commit saves Delay after the last one. If it is nil, only Flush and Close commit.
 	After func(d time.Duration, f func()) (stop func())
 	Delay time.Duration
 }
 
-// Folder is an open journal. Its methods may be called from several goroutines.
+// Folder is an open journal. Several goroutines may call its methods.
 type Folder struct {
 	dir  string
 	opt  Options
-	repo *history.Repo // nil: not under git, nothing is written
-	keep *store.Store  // nil with repo
+	repo *history.Repo // nil if not under git; then nothing can be written
+	keep *store.Store  // nil if repo is nil
 
-	own  atomic.Pointer[ownSettings] // as last read
-	seen atomic.Pointer[Seen]        // nil: nothing is shown
+	own  atomic.Pointer[ownSettings] // journal.md as last read
+	seen atomic.Pointer[Seen]        // nil for no callback
 
 	mu    sync.Mutex
-	stop  func() // of the timer; nil: none runs
-	saved bool   // something was
+	stop  func() // stops the timer; nil if none runs
+	saved bool   // something was saved
 }
 
-// Open opens the journal in dir. What a crash left undone is put right first, unless
-// another ashbook is at work on it. It fails with ErrNotAJournal.
+// Open opens the journal in dir. It first repairs what a crash left, unless another
+// ashbook has it locked. It fails with ErrNotAJournal.
 func Open(dir string, opt Options) (*Folder, error) {
 	if !isJournal(dir) {
 		return nil, fmt.Errorf("%q: %w", dir, ErrNotAJournal)
@@ -95,7 +96,7 @@ func Open(dir string, opt Options) (*Folder, error) {
 
 // ownSettings is journal.md as it was read.
 type ownSettings struct {
-	stamp    string // of the file, from the disk
+	stamp    string // mark of the file
 	text     string
 	settings journal.Settings
 	problems []journal.Problem
@@ -121,13 +122,14 @@ func (f *Folder) ownSettings() *ownSettings {
 	return own
 }
 
-// Dir is the journal's folder, absolute.
+// Dir returns the journal's folder as an absolute path.
 func (f *Folder) Dir() string { return f.dir }
 
-// Cache caches results worked out from the journal; nil where nothing is cached.
+// Cache returns the cache for results computed from the journal; nil if nothing is
+// cached.
 func (f *Folder) Cache() *cache.Cache { return cache.In(f.opt.Cache, f.opt.Build) }
 
-// Zone names the zone of bare clock times in cooks.
+// Zone returns the name of the zone of clock times without an offset.
 func (f *Folder) Zone() string {
 	if f.opt.Zone == nil {
 		return "UTC"
@@ -135,18 +137,18 @@ func (f *Folder) Zone() string {
 	return f.opt.Zone.String()
 }
 
-// History is the journal's history, nil where it is not under git.
+// History returns the journal's history; nil if it is not under git.
 func (f *Folder) History() *history.Repo { return f.repo }
 
-// Settings returns the settings in journal.md as it is now, and what is wrong in it.
-// Without the file they are zero.
+// Settings returns the current settings of journal.md and its problems. Without the
+// file the settings are zero.
 func (f *Folder) Settings() (journal.Settings, []journal.Problem) {
 	own := f.ownSettings()
 	return own.settings, own.problems
 }
 
-// Notices returns, in plain words, what the person should deal with: why commits wait, and
-// what happened to their files. Each call returns what happened since the last one.
+// Notices returns, in plain words, what the user should act on: why commits wait, and
+// what happened to their files since the last call.
 func (f *Folder) Notices() (out []string) {
 	if why := f.ReadOnly(); why != "" {
 		out = append(out, why)
@@ -157,8 +159,8 @@ func (f *Folder) Notices() (out []string) {
 	return out
 }
 
-// Happened is what of Notices happened to the person's files since the last call of
-// either.
+// Happened returns the part of Notices about what happened to files since the last call
+// of either.
 func (f *Folder) Happened() []string {
 	if f.repo == nil {
 		return nil
@@ -166,7 +168,7 @@ func (f *Folder) Happened() []string {
 	return f.keep.Happened()
 }
 
-// ReadOnly says in plain words why nothing can be written here; "" where it can.
+// ReadOnly says in plain words why nothing can be written here; "" if something can.
 func (f *Folder) ReadOnly() string {
 	if f.repo == nil {
 		return "the journal can be read, not written: it is not under git"
@@ -180,7 +182,7 @@ func (f *Folder) ReadOnly() string {
 	return ""
 }
 
-// Remarks returns, in plain words, what the person need not act on: how commits made here
+// Remarks returns, in plain words, what the user need not act on: how commits made here
 // differ from those of git itself.
 func (f *Folder) Remarks() []string {
 	if f.repo == nil {
@@ -189,9 +191,9 @@ func (f *Folder) Remarks() []string {
 	return f.repo.Remarks()
 }
 
-// Create makes the file of a new cook. It fails with fs.ErrExist where there is one
-// already, and with history.ErrNotUnderGit where nothing is written. message is the
-// line in history.
+// Create makes the file of a new cook. It fails with fs.ErrExist if there is one
+// already, and with history.ErrNotUnderGit if the journal is not under git. message is
+// for the commit.
 func (f *Folder) Create(id string, data []byte, message string) error {
 	if err := checkID(id); err != nil {
 		return err
@@ -202,11 +204,11 @@ func (f *Folder) Create(id string, data []byte, message string) error {
 	return f.CreateFile(Path(id), data, message)
 }
 
-// NewCook is a cook's file to be made.
+// NewCook is the file of a cook to create.
 type NewCook struct {
 	ID      string
 	Data    []byte
-	Message string // its line in history
+	Message string // for the commit
 }
 
 // CreateAll is Create for several cooks: all are made or none.
@@ -259,7 +261,7 @@ func (f *Folder) Edit(id string, edit func(cookfile.File) (cookfile.File, error)
 	if err != nil {
 		return cookfile.File{}, err
 	}
-	if bytes.Equal(data, file.Bytes()) { // else lines were put back into it
+	if bytes.Equal(data, file.Bytes()) { // lines were put back into the file
 		return file, nil
 	}
 	return f.parse(p, data)
@@ -275,7 +277,7 @@ func (f *Folder) EditFile(p string, edit func([]byte) ([]byte, error), message s
 	return data, err
 }
 
-// within runs do with the path of the file that p leads to.
+// within calls do with the path of the file that p leads to.
 func (f *Folder) within(p string, do func(string) error) error {
 	if f.repo == nil {
 		return fmt.Errorf("%q: %w", f.dir, history.ErrNotUnderGit)
@@ -291,8 +293,7 @@ func (f *Folder) within(p string, do func(string) error) error {
 	return do(p)
 }
 
-// change is within for what changes a file, and sees to it that the change reaches
-// history.
+// change is within for do that changes a file; it also schedules the commit.
 func (f *Folder) change(p string, do func(string) error) error {
 	if err := f.within(p, do); err != nil {
 		return err
@@ -304,18 +305,18 @@ func (f *Folder) change(p string, do func(string) error) error {
 	return nil
 }
 
-// Batch has everything saved reach history d after the last save.
+// Batch makes saves be committed d after the last save.
 func (f *Folder) Batch(d time.Duration) {
 	f.mu.Lock()
 	defer f.mu.Unlock()
 	f.opt.Delay = d
 }
 
-// flushAgain is how long after a failed commit it is tried again, so that a night's notes
-// need not wait for the next one (chosen).
+// flushAgain is how long after a failed commit the next try is, so that a night's notes
+// need not wait for another note (chosen).
 const flushAgain = time.Minute
 
-// flushIn puts everything saved into history after d; mu is held.
+// flushIn commits everything saved after d. mu must be held.
 func (f *Folder) flushIn(d time.Duration) {
 	if f.opt.After == nil {
 		return
@@ -348,8 +349,8 @@ func (f *Folder) hasSaved() {
 	f.saved = true
 }
 
-// Waiting says why what is saved is not in history yet, as store.Store.Waiting does;
-// "" when history has everything. It does not mean that a save failed.
+// Waiting says why what is saved is not committed yet, as store.Store.Waiting does; ""
+// if everything is committed. It does not mean that a save failed.
 func (f *Folder) Waiting() string {
 	if f.repo == nil {
 		return ""
@@ -366,8 +367,7 @@ func (f *Folder) waiting() string {
 	return f.repo.Underway()
 }
 
-// Flush puts everything saved into history. That it cannot is no error: Waiting says
-// why.
+// Flush commits everything saved. If it cannot, that is no error: Waiting says why.
 func (f *Folder) Flush() error {
 	if f.repo == nil || f.ReadOnly() != "" {
 		return nil
@@ -381,8 +381,8 @@ func (f *Folder) Flush() error {
 	return f.flush()
 }
 
-// flush is Flush in the middle of nothing else: while the person merges or rebases no
-// file is touched, for what would be put back into one would make git stop half way.
+// flush commits unless the user has a merge or rebase in progress. Then it touches no
+// file, since lines put back into one would make git fail half way.
 func (f *Folder) flush() error {
 	f.repo.Await()
 	if f.repo.Underway() != "" {
@@ -391,10 +391,10 @@ func (f *Folder) flush() error {
 	return f.keep.Flush()
 }
 
-// Close flushes. Nothing is written through the folder afterwards.
+// Close commits everything saved. Nothing may be written through the folder afterwards.
 func (f *Folder) Close() error { return f.Flush() }
 
-// newSettings is journal.md as a new journal has it.
+// newSettings is journal.md of a new journal.
 const newSettings = `---
 ashbook: 1
 units: %s
@@ -405,8 +405,8 @@ hot hold: %s
 `
 
 // Init makes dir a journal under git: journal.md, a folder for cooks, git with a first
-// commit. It leaves alone what is there already. It returns in words what it made, or
-// nothing if dir was a journal under git already.
+// commit. It leaves what is there unchanged. It returns in words what it made; nothing
+// if dir was a journal under git already.
 func Init(dir string, units measure.System, now time.Time) (made []string, err error) {
 	if err := os.MkdirAll(dir, 0o777); err != nil {
 		return nil, err
@@ -444,8 +444,8 @@ func Init(dir string, units measure.System, now time.Time) (made []string, err e
 	return made, nil
 }
 
-// Find returns the journal's folder: the nearest one at or above start, or env if that is
-// given, or data. It fails with ErrNotAJournal.
+// Find returns the journal's folder: env if that is not "", or the nearest journal at
+// or above start, or data. It fails with ErrNotAJournal.
 func Find(start, env, data string) (string, error) {
 	if abs, err := filepath.Abs(start); err == nil && start != "" {
 		for dir := abs; ; dir = filepath.Dir(dir) {

@@ -41,7 +41,7 @@ func hall(t testing.TB) string {
 	})
 }
 
-// clock is a Now that stands until it is moved.
+// clock is a clock that moves only when a test moves it.
 type clock struct{ time.Time }
 
 func (c *clock) now() time.Time { return c.Time }
@@ -259,8 +259,7 @@ func TestFind(t *testing.T) {
 	}
 }
 
-// A mark stands for what the files of a cook hold: both count, and looking
-// changes nothing.
+// A mark covers both files of a cook, and taking it changes nothing.
 func TestMark(t *testing.T) {
 	dir := hall(t)
 	f := open(t, dir, &clock{})

@@ -17,25 +17,25 @@ import (
 	"ashbook/journal/packed"
 )
 
-// The index holds what was read of each cook, so that the shelf need not read all files.
-// It is in the person's cache folder and may be deleted at any time. It is not used if
-// another build made it, or for other settings, or if it is damaged.
+// The index stores what was read of each cook, so that the shelf need not read all
+// files. It is in the user's cache folder and may be deleted at any time. It is not
+// used if another build made it, if the settings differ, or if it is damaged.
 
 // indexFormat is increased when the stored fields change.
 const indexFormat = "ashbook index 7\n"
 
-// racyTime is how long before the index was begun a file must have been changed to
-// be believed unchanged by its size and time alone: a file system's clock may tick
-// only every two seconds (FAT), and a second change within a tick leaves no trace.
+// racyTime is how old a file must be when the index is begun to count as unchanged by
+// its size and modification time alone: a file system's clock may advance only every
+// two seconds (FAT), and a second change within that time cannot be seen.
 //
-// racyTick is the same for the time of status, where a system has one: it is of the
-// machine's own clock, which ticks every 1 to 10 ms.
+// racyTick is the same for ctime, on systems that have it: it is of the machine's own
+// clock, which advances every 1 to 10 ms.
 const (
 	racyTime = 2 * time.Second
 	racyTick = 20 * time.Millisecond
 )
 
-// indexPath is where the index of this journal is, "" for none.
+// indexPath returns the path of this journal's index; "" for none.
 func (f *Folder) indexPath() string {
 	if f.opt.Cache == "" {
 		return ""
@@ -44,19 +44,19 @@ func (f *Folder) indexPath() string {
 	return filepath.Join(f.opt.Cache, "index-"+hex.EncodeToString(h[:8]))
 }
 
-// madeFor is what must be the same for an index to be used.
+// madeFor returns a text that must be equal for an index to be used.
 func (f *Folder) madeFor(own *ownSettings) string {
 	return strings.Join([]string{f.opt.Build, f.Zone(), f.dir, own.text}, "\n")
 }
 
 // begun is an index about to be written. Its file is made before the first cook is
-// read: the time the file system gives it is what racyTime counts from.
+// read, since racyTime counts from the time the file system gives it.
 type begun struct {
 	name string
 	at   time.Time
 }
 
-// beginIndex begins an index; an empty one where there is nowhere to put it.
+// beginIndex begins an index; a zero one if there is no place for it.
 func (f *Folder) beginIndex() begun {
 	if f.opt.Cache == "" || os.MkdirAll(f.opt.Cache, 0o777) != nil {
 		return begun{}
@@ -74,7 +74,7 @@ func (f *Folder) beginIndex() begun {
 	return begun{file.Name(), info.ModTime()}
 }
 
-// racy reports whether a mark is too young to be believed.
+// racy reports whether a mark is too recent to rely on.
 func (b begun) racy(m mark) bool {
 	return m.mtime >= b.at.Add(-racyTime).UnixNano() || m.ctime >= b.at.Add(-racyTick).UnixNano()
 }
@@ -83,29 +83,29 @@ func (b begun) racy(m mark) bool {
 type index struct {
 	shelf
 	folders map[string]knownFolder
-	count   int   // of all entries
-	rest    codec // the shelf, until it is read
+	count   int   // number of entries
+	rest    codec // the shelf, not decoded yet
 }
 
-// knownFolder is a folder as it was.
+// knownFolder is a folder when the index was written.
 type knownFolder struct {
 	mark    mark
 	entries []entry
 }
 
-// entry is a file as it was.
+// entry is a file when the index was written.
 type entry struct {
 	name   string
 	mark   mark
-	rank   int // in the shelf
+	rank   int // index in the shelf
 	series bool
 }
 
 // notCook is the rank of a file whose name is not a cook's.
 const notCook = -1
 
-// readIndex returns the index, an empty one where there is none that can be used.
-// Its shelf is still to be read.
+// readIndex returns the index, or an empty one if none can be used. Its shelf is not
+// decoded yet.
 func (f *Folder) readIndex(own *ownSettings) *index {
 	file, err := history.OpenRegular(f.indexPath())
 	if err != nil {
@@ -116,7 +116,7 @@ func (f *Folder) readIndex(own *ownSettings) *index {
 	if _, err := io.ReadFull(file, want[:]); err != nil {
 		return &index{}
 	}
-	var text strings.Builder // what is read of it shares its memory
+	var text strings.Builder // strings read from it share its memory
 	if info, err := file.Stat(); err == nil {
 		text.Grow(int(info.Size()))
 	}
@@ -134,7 +134,7 @@ func (f *Folder) readIndex(own *ownSettings) *index {
 	return decode(c)
 }
 
-// decode reads all but the shelf, of which it fills in the names.
+// decode reads everything but the shelf, of which it sets only the names.
 func decode(c codec) *index {
 	var sums, dirs int
 	c.Length(&sums)
@@ -169,15 +169,15 @@ func decode(c codec) *index {
 	return ix
 }
 
-// readShelf reads what decode has left.
+// readShelf decodes the shelf.
 func (ix *index) readShelf() {
 	if ix.rest.Codec != nil {
 		ix.rest.shelf(&ix.shelf)
 	}
 }
 
-// writeIndex replaces the index; when ctx has ended it leaves the old one. That it
-// cannot is no error: it is only slower.
+// writeIndex replaces the index. If ctx has ended, it leaves the old one. A failure is
+// not reported, since it only makes the next listing slower.
 func (f *Folder) writeIndex(ctx context.Context, own *ownSettings, ix *index, years []*yearFiles, files []cookFile, b begun) {
 	if b.name == "" {
 		return
@@ -186,7 +186,7 @@ func (f *Folder) writeIndex(ctx context.Context, own *ownSettings, ix *index, ye
 		os.Remove(b.name)
 		return
 	}
-	c := codec{packed.Writing(make([]byte, 4))} // for the checksum
+	c := codec{packed.Writing(make([]byte, 4))} // room for the checksum
 	format, madeFor, sums, dirs := indexFormat, f.madeFor(own), len(ix.sums), len(years)
 	c.String(&format)
 	c.String(&madeFor)
@@ -213,10 +213,10 @@ func (f *Folder) writeIndex(ctx context.Context, own *ownSettings, ix *index, ye
 	}
 }
 
-// codec is a packed.Codec that knows the things of the index.
+// codec is a packed.Codec for the types of the index.
 type codec struct{ *packed.Codec }
 
-// shelf leaves out the names, which the entries have.
+// shelf encodes a shelf without the names, which the entries have.
 func (c codec) shelf(s *shelf) {
 	for i := range s.sums {
 		c.summary(&s.sums[i])
@@ -225,7 +225,8 @@ func (c codec) shelf(s *shelf) {
 	c.problems(&s.twins)
 }
 
-// entry keeps the file's path in one piece, for the shelf to share, and returns it.
+// entry encodes an entry. It returns the file's path, for the shelf to share its
+// memory.
 func (c codec) entry(dir string, e *entry) (path string) {
 	if c.Writes() {
 		path = dir + "/" + e.name

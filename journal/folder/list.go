@@ -15,36 +15,38 @@ import (
 	"ashbook/journal"
 )
 
-// Summary is what the shelf shows and searches without reading the cook again. Missing
-// values are zero: no weight is 0 kg, no time is the zero time.
+// Summary is what the shelf shows and searches without reading the cook again. A
+// missing value is zero.
 type Summary struct {
 	ID       string
-	Path     string // of the file, below the journal's folder, with slashes
-	Sum      string // a hash of the file's bytes; "" for a broken file and for a link
+	Path     string // path below the journal's folder, with slashes
+	Sum      string // hash of the file's bytes; "" for a broken file and for a link
 	Title    string
 	Cut      string
 	Pit      string
-	Wraps    []journal.Wrap // used, each once, in order
-	Weight   float64        // on the grate, or as bought, kg; 0 if a piece lacks it
-	Heaviest float64        // of the pieces, kg; 0 if any piece lacks it
+	Wraps    []journal.Wrap // kinds used, each once, in order
+	Weight   float64        // weight on the grate, or as bought, kg; 0 if any piece lacks it
+	Heaviest float64        // weight of the heaviest piece, kg; 0 if any piece lacks it
 	Pieces   int            // 0 only for a broken file
 	Heads    int
-	Date     time.Time // the day it belongs to
-	On       time.Time // the first piece went on
-	Finish   time.Time // the last piece came off
-	Serve    time.Time // when the meal was to be
-	Last     time.Time // last entry
+	Date     time.Time // day of the cook
+	On       time.Time // when the first piece went on
+	Finish   time.Time // when the last piece came off
+	Serve    time.Time // planned time of the meal
+	Last     time.Time // time of the last entry
 	Stage    journal.Stage
-	OpenTo   time.Time // until when a cook without an end counts as running; zero if it has one or is not lit
-	Score    float64   // mean of the overall scores, 1 to 9; 0 if there are none
-	Eaters   int       // who gave one
-	Series   bool      // there is a probe series beside the file
-	Broken   bool      // nothing in the file can be relied on
-	Aside    bool      // put aside: it does not count
+	// until when a cook without an end counts as running; zero if it has an end or is
+	// not lit
+	OpenTo   time.Time
+	Score    float64 // mean of the overall scores, 1 to 9; 0 if there are none
+	Eaters   int     // number of eaters who gave an overall score
+	Series   bool    // there is a probe series
+	Broken   bool    // nothing in the file can be used
+	Aside    bool    // left out of reports
 	Warnings int
 }
 
-// Name is the title, or the ID where there is no title.
+// Name returns the title, or the ID if there is no title.
 func (s *Summary) Name() string {
 	if s.Title != "" {
 		return s.Title
@@ -52,17 +54,18 @@ func (s *Summary) Name() string {
 	return s.ID
 }
 
-// Running reports whether the cook is lit or on at now and not yet off, as
-// journal.Cook.Running does for a cook without entries after now.
+// Running reports whether the cook is lit or on at now and not yet off. It equals
+// journal.Cook.Running if the cook has no entries after now.
 func (s *Summary) Running(now time.Time) bool { return !s.OpenTo.IsZero() && !now.After(s.OpenTo) }
 
-// LeftOpen reports whether the cook was never taken off and has been silent for so long
-// that it no longer counts as running.
+// LeftOpen reports whether the cook was never taken off and has had no entry for so
+// long that it no longer counts as running.
 func (s *Summary) LeftOpen(now time.Time) bool { return !s.OpenTo.IsZero() && now.After(s.OpenTo) }
 
 // summarize returns the Summary of a cook.
 func summarize(c *journal.Cook) Summary {
-	s := Summary{ID: c.ID, Title: strings.Clone(c.Title), Cut: strings.Clone(c.Cut), Pit: strings.Clone(c.Pit), // not the memory of the whole file
+	// clone, or the whole file stays in memory
+	s := Summary{ID: c.ID, Title: strings.Clone(c.Title), Cut: strings.Clone(c.Cut), Pit: strings.Clone(c.Pit),
 		Pieces: len(c.Pieces), Heads: c.Heads, Date: c.Date(), Serve: c.Serve}
 	for _, w := range c.Wrappings() {
 		if !slices.Contains(s.Wraps, w.Kind) {
@@ -92,34 +95,37 @@ func summarize(c *journal.Cook) Summary {
 	return s
 }
 
-// mark identifies the state of a file, so that later changes are noticed.
+// mark identifies the state of a file, so that a later change is noticed.
 type mark struct {
 	size  int64
 	mtime int64 // ns since 1970
-	ctime int64 // of the last change of any kind, which no program can set back; ns since 1970, 0 where a system has none
+	// time of the last change of any kind, which no program can set, in ns since 1970;
+	// 0 on systems without it
+	ctime int64
 	inode uint64
 }
 
 // unknown is the mark of a file that must be read again.
 var unknown = mark{size: -1}
 
-// shelf is what List answers with, but for what is wrong outside the cooks' files.
+// shelf is what List returns, without problems outside the cooks' files.
 type shelf struct {
-	sums     []Summary         // in order
-	problems []journal.Problem // of the files
-	twins    []journal.Problem // of files that share a name
+	sums     []Summary         // in the order of List
+	problems []journal.Problem // problems of the files
+	twins    []journal.Problem // problems of files with the same name
 }
 
-// List returns the cooks that count, the newest first, and the problems in the journal. A
-// broken file is a Summary with its name and Broken set, and a problem. It reads only
-// files and folders that have changed since they were last read. The error is that of ctx.
+// List returns the cooks that are not left out of reports, newest first, and the
+// problems in the journal. A broken file gives a Summary with its name and Broken set,
+// and a problem. It reads only files and folders that have changed since they were last
+// read. It fails with ctx's error.
 func (f *Folder) List(ctx context.Context) ([]Summary, []journal.Problem, error) {
 	all, problems, err := f.listAll(ctx)
 	return slices.DeleteFunc(all, func(s Summary) bool { return s.Aside }), problems, err
 }
 
-// Aside returns the cooks that are left out of reports, the newest first. The error is
-// that of ctx.
+// Aside returns the cooks that are left out of reports, newest first. It fails with
+// ctx's error.
 func (f *Folder) Aside(ctx context.Context) ([]Summary, error) {
 	all, _, err := f.listAll(ctx)
 	return slices.DeleteFunc(all, func(s Summary) bool { return !s.Aside }), err
@@ -170,8 +176,8 @@ func (f *Folder) listAll(ctx context.Context) ([]Summary, []journal.Problem, err
 	return ix.sums, problems, nil
 }
 
-// listChanged lists the folders that are not as the index has them. If the index
-// will have to be written for that, it is begun before.
+// listChanged lists the folders that differ from the index. If the index must be
+// written again for that, it begins it first.
 func (f *Folder) listChanged(ctx context.Context, years []*yearFiles, ix *index) (next begun) {
 	for _, y := range years {
 		if y.now = y.own(); y.now != unknown && y.now != ix.folders[y.dir].mark && next.name == "" {
@@ -189,8 +195,8 @@ func (f *Folder) listChanged(ctx context.Context, years []*yearFiles, ix *index)
 	return next
 }
 
-// reread makes the shelf of the index anew, keeping what is known. All files are
-// known then, unless ctx ended.
+// reread builds the shelf of the index anew and reads only files that are not known.
+// Afterwards all files are known, unless ctx ended.
 func (f *Folder) reread(ctx context.Context, ix *index, files []cookFile, next begun) {
 	of := map[string][]journal.Problem{}
 	for _, p := range ix.problems {
@@ -242,20 +248,21 @@ func (f *Folder) reread(ctx context.Context, ix *index, files []cookFile, next b
 	}
 }
 
-// sumOf is a hash of a file's bytes: sixteen of those of SHA-256.
+// sumOf returns a hash of a file's bytes: the first sixteen of SHA-256.
 func sumOf(data []byte) string {
 	h := sha256.Sum256(data)
 	return string(h[:16])
 }
 
-// record is what the folder knows about one file after reading it.
+// record is what was read of one file.
 type record struct {
 	entry
 	sum      Summary
 	problems []journal.Problem
 }
 
-// record reads a file, and shows it. A link has no mark and is read each time.
+// record reads a file and passes it to the Seen callback. A link has no mark and is
+// read each time.
 func (f *Folder) record(file cookFile) record {
 	r := record{entry: entry{name: file.name, rank: notCook}}
 	var err error
@@ -286,7 +293,7 @@ func (f *Folder) record(file cookFile) record {
 		return fail(err)
 	}
 	r.sum = summarize(&cook.Cook)
-	if r.mark != unknown { // what lies beside a link is not beside what it leads to
+	if r.mark != unknown { // a series next to a link is not next to the file it leads to
 		r.sum.Sum = sumOf(data)
 	}
 	r.sum.ID, r.sum.Path = file.id(), file.path()

@@ -75,7 +75,7 @@ func TestList(t *testing.T) {
 	}
 }
 
-// old sets a file's time back, so that the index may believe it.
+// old sets a file's time back, so that the index may rely on it.
 func old(t *testing.T, dir, path string, ago time.Duration) {
 	t.Helper()
 	at := time.Now().Add(-ago)
@@ -102,7 +102,7 @@ func TestIndexIsNeverTrustedOverTheFiles(t *testing.T) {
 		cached, p1, _ := f.List(t.Context())
 		f.opt.Cache = ""
 		plain, p2, _ := f.List(t.Context())
-		for i := range cached { // a zone's name is not kept
+		for i := range cached { // the name of a zone is not stored
 			for _, s := range []*Summary{&cached[i], &plain[i]} {
 				for _, at := range []*time.Time{&s.Date, &s.On, &s.Finish, &s.Serve, &s.Last, &s.OpenTo} {
 					if _, offset := at.Zone(); !at.IsZero() {
@@ -137,12 +137,13 @@ func TestIndexIsNeverTrustedOverTheFiles(t *testing.T) {
 	want(titles("1"), "Harvest supper, First")
 	want(titles("1"), "Harvest supper, First")
 
-	// The same size and time, but another file.
+	// Another file with the same size and time.
 	rename(t, dir, a, strings.Replace(text, "First", "Other", 1))
 	old(t, dir, a, time.Hour)
 	want(titles("1"), "Harvest supper, Other")
 
-	// Changed again within the clock's tick: believed only if it is old enough.
+	// Changed again before the file system's clock advanced: relied on only if it is
+	// old enough.
 	write(t, dir, a, strings.Replace(text, "First", "Third", 1))
 	info, err := os.Stat(filepath.Join(dir, a))
 	if err != nil {
@@ -155,7 +156,7 @@ func TestIndexIsNeverTrustedOverTheFiles(t *testing.T) {
 	}
 	want(titles("1"), "Harvest supper, Forth")
 
-	// A broken index, one of another build, one that is not whole.
+	// A damaged index, one of another build, and one that is cut short.
 	whole, err := os.ReadFile(index())
 	if err != nil {
 		t.Fatal(err)
@@ -176,8 +177,8 @@ func TestIndexIsNeverTrustedOverTheFiles(t *testing.T) {
 	index()
 }
 
-// TestIndexIsUsed makes sure that the index saves reading at all: what it says of a
-// file that has not changed is what is listed, even where it is not so.
+// TestIndexIsUsed checks that the index saves reading: List returns what the index says
+// about a file that has not changed, even if that is wrong.
 func TestIndexIsUsed(t *testing.T) {
 	isolate(t)
 	dir, cache := t.TempDir(), t.TempDir()
@@ -209,8 +210,8 @@ func TestIndexIsUsed(t *testing.T) {
 	}
 }
 
-// tick makes files until one is younger than the first by more than racyTick, as the
-// file system has it.
+// tick makes files until one is newer than the first by more than racyTick, by the file
+// system's clock.
 func tick(t *testing.T) {
 	t.Helper()
 	made := func() time.Time {
@@ -256,7 +257,7 @@ func TestSearch(t *testing.T) {
 	}
 }
 
-// TestSearchFindsWhatGrepFinds compares with grep on generated cooks.
+// TestSearchFindsWhatGrepFinds compares Search with grep on generated cooks.
 func TestSearchFindsWhatGrepFinds(t *testing.T) {
 	if _, err := exec.LookPath("grep"); err != nil {
 		t.Skip("no grep program")
@@ -283,7 +284,7 @@ func TestSearchFindsWhatGrepFinds(t *testing.T) {
 	}
 }
 
-// TestFoldersAreListedAgain changes a folder whose listing the index knows.
+// TestFoldersAreListedAgain changes a folder whose listing is in the index.
 func TestFoldersAreListedAgain(t *testing.T) {
 	isolate(t)
 	dir, cache := t.TempDir(), t.TempDir()
@@ -304,7 +305,7 @@ func TestFoldersAreListedAgain(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for range 2 { // what was read, and what is remembered of it
+		for range 2 { // once read, once from the index
 			all, problems, _ := f.List(t.Context())
 			out = ""
 			for _, s := range all {
@@ -343,8 +344,8 @@ func TestFoldersAreListedAgain(t *testing.T) {
 	}
 }
 
-// TestYoungFolderIsNotBelieved adds a file within the tick of the clock in which the
-// folder was last changed.
+// TestYoungFolderIsNotBelieved adds a file in the same moment of the file system's
+// clock in which the folder was last changed.
 func TestYoungFolderIsNotBelieved(t *testing.T) {
 	isolate(t)
 	dir, cache := t.TempDir(), t.TempDir()
@@ -384,7 +385,7 @@ func TestEachLeavesNoneOut(t *testing.T) {
 	}
 }
 
-// Names that differ in capitals alone are one file on some machines.
+// Names that differ only in capitals are one file on some machines.
 func TestNamesThatDifferInCapitals(t *testing.T) {
 	isolate(t)
 	dir := t.TempDir()

@@ -19,8 +19,8 @@ import (
 	"ashbook/journal/series"
 )
 
-// maxFile is the largest file that is read as a cook, bytes (chosen: a thousand times a
-// long cook).
+// maxFile is the largest file that is read as a cook, in bytes (chosen: a thousand
+// times a long cook).
 const maxFile = 4 << 20
 
 func fits(path string, size int64) error {
@@ -34,7 +34,7 @@ func fits(path string, size int64) error {
 	return nil
 }
 
-// problem turns an error about a file into a record.
+// problem turns an error about a file into a journal.Problem.
 func problem(path string, err error) journal.Problem {
 	var p journal.Problem
 	if errors.As(err, &p) {
@@ -47,11 +47,12 @@ func problem(path string, err error) journal.Problem {
 	return journal.Problem{File: path, Text: strings.TrimPrefix(err.Error(), path+": ")}
 }
 
-// full is the path on the disk of a path in the journal.
+// full returns the path on disk of a path in the journal.
 func (f *Folder) full(p string) string { return filepath.Join(f.dir, filepath.FromSlash(p)) }
 
-// resolve checks that a path is one of the journal's own and returns the path of
-// the file it leads to. It refuses names that climb out, and links that lead out.
+// resolve checks that p is a path inside the journal and returns the path on disk of
+// the file it leads to. It refuses names that climb out of the journal, and links that
+// lead out of it.
 func (f *Folder) resolve(p string) (string, error) {
 	if !fs.ValidPath(p) || !filepath.IsLocal(filepath.FromSlash(p)) || strings.ContainsRune(p, '\\') {
 		return "", fmt.Errorf("%q: not a path in the journal", p)
@@ -88,12 +89,12 @@ func (f *Folder) resolve(p string) (string, error) {
 	return filepath.ToSlash(rel), nil
 }
 
-// badInNames are the bytes that no system, or not every one, takes in a file's name.
+// badInNames are bytes that some system does not allow in a file name.
 const badInNames = `<>:"/\|?*` + "\x7f" +
 	"\x00\x01\x02\x03\x04\x05\x06\x07\x08\x09\x0a\x0b\x0c\x0d\x0e\x0f" +
 	"\x10\x11\x12\x13\x14\x15\x16\x17\x18\x19\x1a\x1b\x1c\x1d\x1e\x1f"
 
-// checkID refuses names that are not a cook's: DATE or DATE-slug, valid as a file name on
+// checkID returns an error unless id is DATE or DATE-slug and is a valid file name on
 // every system.
 func checkID(id string) error {
 	bad := strings.ContainsAny(id, badInNames)
@@ -103,10 +104,10 @@ func checkID(id string) error {
 	return nil
 }
 
-// Path is where the file of a new cook goes: "cooks/2026/2026-09-18-supper.md".
+// Path returns the path for the file of a new cook: "cooks/2026/2026-09-18-supper.md".
 func Path(id string) string { return path.Join(cooksDir, id[:min(4, len(id))], id+".md") }
 
-// locate returns the path of a cook's file, anywhere below cooks.
+// locate returns the path of a cook's file, anywhere below the folder cooks.
 func (f *Folder) locate(id string) (string, error) {
 	if err := checkID(id); err != nil {
 		return "", err
@@ -129,8 +130,8 @@ func (f *Folder) locate(id string) (string, error) {
 	return "", fmt.Errorf("cook %q: %w", id, ErrNoCook)
 }
 
-// Bytes returns the content of a file of the journal, below its folder, with
-// slashes. It fails with fs.ErrNotExist where there is none.
+// Bytes returns the content of a file of the journal. p is below its folder, with
+// slashes. It fails with fs.ErrNotExist if there is none.
 func (f *Folder) Bytes(p string) ([]byte, error) {
 	real, err := f.resolve(p)
 	if err != nil {
@@ -148,13 +149,14 @@ func (f *Folder) Bytes(p string) ([]byte, error) {
 	if err := fits(p, info.Size()); err != nil {
 		return nil, err
 	}
-	data := bytes.NewBuffer(make([]byte, 0, info.Size()+bytes.MinRead)) // in one piece, unless it grows
+	// one allocation unless the file grows
+	data := bytes.NewBuffer(make([]byte, 0, info.Size()+bytes.MinRead))
 	_, err = data.ReadFrom(file)
 	return data.Bytes(), err
 }
 
-// Load reads a cook and the probe series beside it. It fails with ErrNoCook, or with the journal.Problem of a file
-// in which nothing can be relied on.
+// Load reads a cook and its probe series. It fails with ErrNoCook, or with the
+// journal.Problem of a file of which nothing can be used.
 func (f *Folder) Load(id string) (cookfile.File, error) {
 	p, err := f.locate(id)
 	if err != nil {
@@ -163,7 +165,8 @@ func (f *Folder) Load(id string) (cookfile.File, error) {
 	return f.load(p)
 }
 
-// LoadListed is Load of a cook that was listed: of several files of one name, that one.
+// LoadListed is Load for a cook that was listed. If several files have its name, it
+// reads the listed one.
 func (f *Folder) LoadListed(s Summary) (cookfile.File, error) {
 	p, err := f.resolve(s.Path)
 	if err != nil {
@@ -187,8 +190,8 @@ func (f *Folder) load(p string) (cookfile.File, error) {
 	return file, nil
 }
 
-// Mark names the state of a cook's file and of the probe series beside it, without reading
-// either. Every change of them changes it.
+// Mark returns a text that identifies the state of a cook's file and of its probe
+// series, without reading either. Every change of them changes it.
 func (f *Folder) Mark(id string) (string, error) {
 	p, err := f.locate(id)
 	if err != nil {
@@ -217,21 +220,22 @@ func (f *Folder) reading() cookfile.Options {
 	return cookfile.Options{Settings: f.own.Load().settings, Zone: f.opt.Zone}
 }
 
-// SeriesPath is the path of the probe series of the cook with that file, whether it exists
-// or not.
+// SeriesPath returns the path for the probe series of the cook with that path, whether
+// or not there is one.
 func SeriesPath(cook string) string { return strings.TrimSuffix(cook, ".md") + ".csv" }
 
-// pitsDir holds a file for each pit, mixesDir one for each mix.
+// pitsDir has a file for each pit, mixesDir one for each mix.
 const (
 	pitsDir  = "pits"
 	mixesDir = "mixes"
 )
 
-// PitPath is the file of the pit with that name, whether or not there is one.
+// PitPath returns the path for the file of a pit, whether or not there is one.
 func PitPath(name string) string { return path.Join(pitsDir, name+".md") }
 
 // Check reads every file of the journal: cooks, probe series, pits, mixes, settings. It
-// returns the number of cooks and the problems, by place. The error is that of ctx.
+// returns the number of cooks, and the problems sorted by place. It fails with ctx's
+// error.
 func (f *Folder) Check(ctx context.Context) (cooks int, problems []journal.Problem, err error) {
 	all, problems, err := f.listAll(ctx)
 	for _, s := range all {
@@ -255,8 +259,8 @@ func (f *Folder) Check(ctx context.Context) (cooks int, problems []journal.Probl
 	return len(all), problems, err
 }
 
-// readSeries reads the probe series beside a cook's file; an empty one where there
-// is none, or where it cannot be read, which is a problem.
+// readSeries reads the probe series of a cook. It returns an empty one if there is
+// none, and one with a problem if it cannot be read.
 func (f *Folder) readSeries(cook string) (journal.Series, []journal.Problem) {
 	p := SeriesPath(cook)
 	data, err := f.Bytes(p)
@@ -273,12 +277,12 @@ func (f *Folder) readSeries(cook string) (journal.Series, []journal.Problem) {
 	return s, problems
 }
 
-// Pits reads the pit files, by name.
+// Pits reads the pits' files and returns the pits by name.
 func (f *Folder) Pits() (pits []journal.Pit, problems []journal.Problem) {
 	return filesOf(f, pitsDir, cookfile.ParsePit)
 }
 
-// Mixes reads the mix files, by name.
+// Mixes reads the mixes' files and returns the mixes by name.
 func (f *Folder) Mixes() (mixes []journal.Mix, problems []journal.Problem) {
 	return filesOf(f, mixesDir, func(p string, data []byte) (journal.Mix, []journal.Problem, error) {
 		m, problems, err := mixfile.Parse(p, data)
@@ -286,8 +290,8 @@ func (f *Folder) Mixes() (mixes []journal.Mix, problems []journal.Problem) {
 	})
 }
 
-// filesOf reads every file of a folder that holds one thing each. One that cannot
-// be read is a problem and hides no other.
+// filesOf parses every file of a folder. A file that cannot be read is a problem and
+// does not affect the others.
 func filesOf[T any](f *Folder, dir string, parse func(string, []byte) (T, []journal.Problem, error)) (all []T, problems []journal.Problem) {
 	entries, err := os.ReadDir(f.full(dir))
 	if err != nil {

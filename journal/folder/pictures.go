@@ -12,9 +12,9 @@ import (
 	"ashbook/journal/history"
 )
 
-// Pictures lists the files beside a cook's file that belong to it by their name, the
-// cook's ID and then more, such as 2026-09-18-supper-2.jpg, and are pictures, in order
-// of their names.
+// Pictures returns the pictures that belong to a cook, sorted by name: the files next
+// to the cook's file whose name begins with its ID, such as 2026-09-18-supper-2.jpg,
+// and for which picture returns true.
 func (f *Folder) Pictures(id string, picture func(name string) bool) ([]string, error) {
 	p, err := f.locate(id)
 	if err != nil {
@@ -50,14 +50,14 @@ func (f *Folder) Pictures(id string, picture func(name string) bool) ([]string, 
 	return own, nil
 }
 
-// belongs reports whether a name is an ID and, behind what parts words, more.
+// belongs reports whether a name is an ID followed by a separator and more.
 func belongs(name, id string) bool {
 	rest, ok := strings.CutPrefix(name, id)
 	return ok && rest != "" && strings.ContainsRune(".-_ (", rune(rest[0]))
 }
 
-// Picture reads a file that is beside a cook's file, or in a folder there. It refuses
-// links, names that climb out, and files of more than most bytes.
+// Picture reads a file next to a cook's file, or in a folder there. It refuses links,
+// names that climb out of that folder, and files of more than most bytes.
 func (f *Folder) Picture(id, name string, most int64) ([]byte, error) {
 	p, err := f.locate(id)
 	if err != nil {
@@ -89,8 +89,8 @@ func (f *Folder) Picture(id, name string, most int64) ([]byte, error) {
 	return io.ReadAll(io.LimitReader(file, most))
 }
 
-// PicturesMark names the state of all pictures in a folder of the journal and below it,
-// as the disk tells it, without reading them.
+// PicturesMark returns a text that identifies the state of all pictures below a folder
+// of the journal, without reading them.
 func (f *Folder) PicturesMark(dir string, picture func(name string) bool) string {
 	var marks strings.Builder
 	filepath.WalkDir(f.full(dir), func(name string, e fs.DirEntry, err error) error {

@@ -8,8 +8,8 @@ import (
 	"testing"
 )
 
-// Pictures belong to the cook whose name they begin with; links and names that climb
-// out are refused.
+// A picture belongs to the cook whose ID its name begins with. Links and names that
+// climb out are refused.
 func TestPictures(t *testing.T) {
 	dir := hall(t)
 	const id = "2026-09-18-harvest-supper"

@@ -13,14 +13,14 @@ import (
 	"ashbook/journal/store"
 )
 
-// historyAfter is how long the rows of a growing series may wait for history. Chosen:
-// each commit keeps the whole file once more, up to some 500 KB packed for a row a
-// second; the rows themselves are on the disk at once.
+// historyAfter is how long the rows of a growing series may wait to be committed.
+// Chosen: each commit stores the whole file once more, up to 500 KB packed for a row a
+// second, and the rows are on disk at once.
 const historyAfter = time.Hour
 
 // Recorder writes the probe series of one cook. Several recorders, in one program or
-// in several, may write to the same: none loses a row of another. Its methods may be
-// called from several goroutines.
+// several, may write to the same series without losing rows. Several goroutines may
+// call its methods.
 type Recorder struct {
 	f    *Folder
 	path string
@@ -29,11 +29,11 @@ type Recorder struct {
 	mu      sync.Mutex
 	mark    store.Mark
 	header  string
-	last    time.Time      // of the rows known to be in the file
-	untidy  bool           // rows were put in behind their turn
-	own     journal.Series // what was added here, in case another program saves over it
-	put     int            // rows put back
-	changed bool           // there is something for history
+	last    time.Time      // time of the last row known to be in the file
+	untidy  bool           // rows were added out of order
+	own     journal.Series // rows added by this recorder, in case another program saves over them
+	put     int            // number of rows put back
+	changed bool           // there is something to commit
 }
 
 // Record returns a recorder for a cook. It fails with ErrNoCook and with
@@ -52,11 +52,11 @@ func (f *Folder) Record(id string) (*Recorder, error) {
 	return &Recorder{f: f, path: p, how: store.Growth{Message: id + ": probe series", Hold: historyAfter}}, nil
 }
 
-// Path is where the series is, below the journal's folder.
+// Path returns the path of the series below the journal's folder.
 func (r *Recorder) Path() string { return r.path }
 
-// Add puts rows into the series as they come in. When it returns without error they
-// are on the disk. It fails with history.ErrLocked; then no row is kept.
+// Add appends rows to the series. When it returns without error, they are on disk. It
+// fails with history.ErrLocked; then no row was added.
 func (r *Recorder) Add(s journal.Series) error {
 	r.mu.Lock()
 	defer r.mu.Unlock()
@@ -88,7 +88,7 @@ func (r *Recorder) Add(s journal.Series) error {
 	return nil
 }
 
-// remember keeps what was appended.
+// remember stores the rows that were appended.
 func (r *Recorder) remember(s journal.Series) {
 	for _, t := range s.Times {
 		r.untidy = r.untidy || !t.After(r.last)
@@ -104,8 +104,8 @@ func later(a, b time.Time) time.Time {
 	return a
 }
 
-// Merge puts many rows into the series in one step, and says what became of them.
-// They are in order of time, one row a time.
+// Merge merges many rows into the series in one step, and returns how many were added.
+// They must be ordered by time with one row for each time.
 func (r *Recorder) Merge(s journal.Series) (series.Merged, error) {
 	r.mu.Lock()
 	defer r.mu.Unlock()
@@ -128,14 +128,15 @@ func (r *Recorder) grow(s journal.Series) (done series.Merged, err error) {
 	return done, nil
 }
 
-// PutBack returns how many rows another program had saved over and were put back.
+// PutBack returns how many rows were put back after another program had saved over
+// them.
 func (r *Recorder) PutBack() int {
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	return r.put
 }
 
-// Commit puts the series in order and into history.
+// Commit sorts the series and commits it.
 func (r *Recorder) Commit() error {
 	r.mu.Lock()
 	defer r.mu.Unlock()

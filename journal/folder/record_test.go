@@ -19,7 +19,7 @@ import (
 
 const probed = "cooks/2026/2026-09-18-harvest-supper.csv"
 
-// row is a pit reading some seconds after the night.
+// row is a pit reading a number of seconds after the night began.
 func row(second int, pit float64) journal.Series {
 	return journal.Series{Times: []time.Time{night.Add(time.Duration(second) * time.Second)}, Pit: []float64{pit}}
 }
@@ -78,7 +78,7 @@ func TestRecordAppendsInPlace(t *testing.T) {
 	sound(t, dir)
 }
 
-// A note beside it commits without the rows, until they have waited an hour.
+// A note is committed without the series' rows until they have waited an hour.
 func TestHistoryWaitsForAGrowingSeries(t *testing.T) {
 	dir := hall(t)
 	c := &clock{night}
@@ -95,7 +95,7 @@ func TestHistoryWaitsForAGrowingSeries(t *testing.T) {
 	}
 	add(t, r, row(1, 111))
 	c.Time = night.Add(historyAfter)
-	// Another program, started after a crash of this one.
+	// Another program, started after this one crashed.
 	flush(t, open(t, dir, c))
 	if got := gitIn(t, dir, "show", "HEAD:"+probed); !strings.HasSuffix(got, ",111\n") {
 		t.Errorf("in history: %q", got)
@@ -106,8 +106,8 @@ func TestHistoryWaitsForAGrowingSeries(t *testing.T) {
 	sound(t, dir)
 }
 
-// Two inputs to one cook, with other columns, out of turn, and a third program that
-// saves an old copy over both.
+// Two recorders for one cook, with different columns and out of order, and a third
+// program that saves an old copy over both.
 func TestTwoRecorders(t *testing.T) {
 	dir := hall(t)
 	c := &clock{night}
@@ -143,7 +143,7 @@ func TestTwoRecorders(t *testing.T) {
 	sound(t, dir)
 }
 
-// A crash, or another program, left half a row: it was never acknowledged.
+// A crash or another program left half a row, which was never acknowledged.
 func TestRecordBehindHalfARow(t *testing.T) {
 	dir := hall(t)
 	f := open(t, dir, &clock{night})
@@ -153,7 +153,7 @@ func TestRecordBehindHalfARow(t *testing.T) {
 	}
 	r := recorder(t, f)
 	add(t, r, row(0, 110))
-	// Someone types a row and leaves out the line end.
+	// Somebody types a row without a line end.
 	text := read(t, dir, probed)
 	write(t, dir, probed, text+"2026-09-19T01:04:30+01:00,111")
 	add(t, r, row(60, 112))
@@ -183,8 +183,8 @@ func TestRecordRefusals(t *testing.T) {
 	}
 }
 
-// recordForever adds row after row and acknowledges each. Its rows are at other
-// seconds than those of the second child.
+// recordForever adds rows and prints each once it is acknowledged. Its rows have other
+// seconds than those of the second process.
 func recordForever(f *Folder) {
 	r, err := f.Record(supperID)
 	if err != nil {
@@ -212,8 +212,8 @@ func recordForever(f *Folder) {
 	}
 }
 
-// Two programs record at once and are killed, again and again: every row that was
-// acknowledged is there.
+// Two programs record at once and are killed again and again. Every acknowledged row is
+// in the file.
 func TestKilledWhileRecording(t *testing.T) {
 	dir := hall(t)
 	acked := map[int]bool{}

@@ -11,17 +11,17 @@ import (
 	"unicode/utf8"
 )
 
-// Hit is a cook in which all words were found.
+// Hit is a cook whose file has all words.
 type Hit struct {
 	ID   string
 	Path string // below the journal's folder, with slashes
-	Line int    // from 1: the first of the lines that hold the most words
-	Text string // that line, without its end
+	Line int    // from 1: the first of the lines with the most words
+	Text string // that line, without its line end
 }
 
-// Search returns those of the cooks just listed whose file holds every one of the words,
-// in any case and anywhere, the newest first. No words find nothing, nor does a file that
-// cannot be read, of which List has told. The error is that of ctx.
+// Search returns those of the listed cooks whose file has every one of the words
+// anywhere, ignoring case, newest first. Without words it returns none. It skips files
+// that cannot be read, which List has reported. It fails with ctx's error.
 func (f *Folder) Search(ctx context.Context, words []string, all []Summary) ([]Hit, error) {
 	q := newQuery(words)
 	if len(q.words) == 0 {
@@ -46,17 +46,17 @@ func (f *Folder) Search(ctx context.Context, words []string, all []Summary) ([]H
 	return s.hits, nil
 }
 
-// search is one search, and what it has found so far.
+// search is one search and what it has found so far.
 type search struct {
 	query
 	all []Summary
 
 	mu    sync.Mutex
 	hits  []Hit
-	fresh *texts // what is read is kept there; nil: it is not
+	fresh *texts // collects the texts read, to store them; nil for no storing
 }
 
-// look searches the text of the cook at a place of the list.
+// look searches the text of the cook with index i.
 func (s *search) look(i int, text []byte) {
 	if line, found := s.in(text); line > 0 {
 		s.mu.Lock()
@@ -65,10 +65,9 @@ func (s *search) look(i int, text []byte) {
 	}
 }
 
-// kept searches the texts that are kept of the cooks, and returns where in the list the
-// others are.
+// kept searches the stored texts, and returns the indexes of the cooks that have none.
 func (s *search) kept(name string) (rest []int) {
-	at := make(map[string]int, len(s.all)) // by sum, one more than the place
+	at := make(map[string]int, len(s.all)) // index plus one, by hash
 	for i := range s.all {
 		if sum := s.all[i].Sum; sum != "" && at[sum] == 0 {
 			at[sum] = i + 1
@@ -89,7 +88,7 @@ func (s *search) kept(name string) (rest []int) {
 	return rest
 }
 
-// files searches the files of the cooks at places of the list.
+// files searches the files of the cooks with these indexes.
 func (s *search) files(ctx context.Context, f *Folder, places []int) {
 	if len(places) == 0 {
 		return
@@ -118,14 +117,14 @@ func (s *search) files(ctx context.Context, f *Folder, places []int) {
 
 // query is a set of folded words.
 type query struct {
-	words []word // the one looked for most cheaply first
-	ascii bool   // all of them, so that letters beyond need not be folded
+	words []word // the word that is fastest to find comes first
+	ascii bool   // all words are ASCII, so other letters need not be folded
 }
 
-// word is a folded word and its rarest letter, by which it is looked for.
+// word is a folded word and its rarest letter, which is searched for first.
 type word struct {
 	text    []byte
-	at      int // of the rarest letter
+	at      int // offset of the rarest letter
 	rarity  int
 	low, up byte
 }
@@ -164,7 +163,7 @@ func newWord(text string) word {
 	return w
 }
 
-// in returns the line to show and its number, 0 where a word is missing.
+// in returns the line to show and its number; 0 if a word is missing.
 func (q query) in(data []byte) (int, string) {
 	text := data
 	if !q.ascii {
@@ -199,7 +198,7 @@ func (q query) in(data []byte) (int, string) {
 	return best, line(data)
 }
 
-// line is the first line of the text, without its end.
+// line returns the first line of text, without its line end.
 func line(text []byte) string {
 	if end := bytes.IndexByte(text, '\n'); end >= 0 {
 		text = text[:end]
@@ -207,8 +206,8 @@ func line(text []byte) string {
 	return string(bytes.TrimSuffix(text, []byte("\r")))
 }
 
-// find returns where the text, folded unless the words are ASCII, has the word; -1
-// where it has not.
+// find returns the offset of the word in text, −1 for none. text must be folded unless
+// the words are ASCII.
 func (q query) find(text []byte, w word) int {
 	if q.ascii {
 		return w.fold(text)
@@ -216,9 +215,10 @@ func (q query) find(text []byte, w word) int {
 	return bytes.Index(text, w.text)
 }
 
-// fold finds the word, which is ASCII, in any case.
+// fold returns the offset of a word of ASCII letters, ignoring case; −1 for none.
 func (w word) fold(text []byte) int {
-	end := len(text) - len(w.text) + w.at + 1 // the rarest letter is before it
+	// the rarest letter of the last possible match is before this
+	end := len(text) - len(w.text) + w.at + 1
 	for at := w.at; at < end; at++ {
 		i := bytes.IndexByte(text[at:end], w.low)
 		if w.up != w.low {

@@ -7,8 +7,8 @@ import (
 	"pgregory.net/rapid"
 )
 
-// TestQueryFindsWhatPlainSearchFinds compares with the obvious way: everything in
-// small letters, line by line.
+// TestQueryFindsWhatPlainSearchFinds compares with the simplest way: everything in
+// lower case, line by line.
 func TestQueryFindsWhatPlainSearchFinds(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		piece := rapid.StringOfN(rapid.RuneFrom([]rune("aAbBkKzZ1 -°äÄ—")), 0, 4, -1)
@@ -17,7 +17,7 @@ func TestQueryFindsWhatPlainSearchFinds(t *testing.T) {
 		wantLine, wantText := plainly(words, text)
 		q := newQuery(words)
 		if len(q.words) == 0 {
-			return // Search finds nothing without words
+			return // Search without words finds nothing
 		}
 		if line, found := q.in([]byte(text)); line != wantLine || found != wantText {
 			t.Errorf("%q in %q: line %d %q, want %d %q", words, text, line, found, wantLine, wantText)

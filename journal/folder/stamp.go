@@ -8,11 +8,10 @@ import (
 	"ashbook/journal/packed"
 )
 
-// Stamps names what was written of each cook that was listed, in its file and in the
-// probe series beside it, so that what was worked out from the same can be known
-// again. It is "" where that is not sure: the file is broken or a link, the series has just been
-// written, or there is nowhere to keep anything. No file is read. The error is that of
-// ctx.
+// Stamps returns, for each listed cook, a text that identifies the content of its file
+// and of its probe series, so that results computed from them can be found again. It is
+// "" if the content is not certain: the file is broken or a link, the series was just
+// written, or nothing is cached. It reads no file. It fails with ctx's error.
 func (f *Folder) Stamps(ctx context.Context, all []Summary) ([]string, error) {
 	out := make([]string, len(all))
 	now := f.beginIndex()
@@ -28,8 +27,8 @@ func (f *Folder) Stamps(ctx context.Context, all []Summary) ([]string, error) {
 	return out, ctx.Err()
 }
 
-// stamp is that of a cook, with the mark of the probe series beside it, unknown where
-// there is none.
+// stamp returns the stamp of a cook, and the mark of its probe series, unknown for
+// none.
 func (f *Folder) stamp(s *Summary) (string, mark) {
 	if s.Sum == "" || !s.Series {
 		return s.Sum, unknown
@@ -43,12 +42,12 @@ func (f *Folder) stamp(s *Summary) (string, mark) {
 	return string(c.Bytes()), m
 }
 
-// Seen is shown a cook as it is read, with its probe series, and what its stamp would
-// be. It is called from several goroutines.
+// Seen is called for each cook as it is read, with its probe series and the stamp it
+// will have. Several goroutines may call it.
 type Seen func(s Summary, stamp string, read cookfile.File)
 
-// Show has every cook shown that a list has to read from now on, so that it need not be
-// read again for something else; nil: none. Links are not shown.
+// Show sets a callback for each cook that List reads from now on, so that it need not
+// be read again for another purpose; nil for none. Links are not passed.
 func (f *Folder) Show(seen Seen) {
 	if seen == nil {
 		f.seen.Store(nil)
@@ -57,8 +56,7 @@ func (f *Folder) Show(seen Seen) {
 	f.seen.Store(&seen)
 }
 
-// Still reports whether the stamp of a cook that was listed names what was read of it
-// since.
+// Still reports whether the stamp of a listed cook is that of the content in read.
 func (f *Folder) Still(s Summary, stamp string, read cookfile.File) bool {
 	now, _ := f.stamp(&s)
 	return stamp != "" && now == stamp && sumOf(read.Bytes()) == s.Sum

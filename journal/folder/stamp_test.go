@@ -13,7 +13,7 @@ import (
 	"ashbook/journal/history"
 )
 
-// stamped lists the journal anew and returns its cooks with their stamps.
+// stamped lists the journal again and returns its cooks with their stamps.
 func stamped(t *testing.T, f *Folder) ([]Summary, []string) {
 	t.Helper()
 	all, _, err := f.List(t.Context())
@@ -27,8 +27,8 @@ func stamped(t *testing.T, f *Folder) ([]Summary, []string) {
 	return all, stamps
 }
 
-// A stamp stays while nothing is written and changes with every byte of the cook and
-// every change of its series; of a series that has just been written there is none.
+// A stamp stays the same while nothing is written, and changes with every byte of the
+// cook and every change of its series. A series that was just written has none.
 func TestStamps(t *testing.T) {
 	isolate(t)
 	dir := t.TempDir()
@@ -88,7 +88,7 @@ func TestStamps(t *testing.T) {
 	}
 }
 
-// What is read after it was listed is held against the stamp.
+// What is read after listing is compared with the stamp.
 func TestStill(t *testing.T) {
 	isolate(t)
 	dir := t.TempDir()
@@ -120,8 +120,8 @@ func TestStill(t *testing.T) {
 	}
 }
 
-// A list shows each cook that has to be read, once, with its series and the stamp
-// it has afterwards, and none that is as it was; no broken file and no link.
+// List passes each cook that it has to read to Show once, with its series and the stamp
+// it has afterwards, and no cook that is unchanged, broken or a link.
 func TestShow(t *testing.T) {
 	isolate(t)
 	dir, cache := t.TempDir(), t.TempDir()

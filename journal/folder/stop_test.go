@@ -11,7 +11,7 @@ import (
 	"ashbook/journal/measure"
 )
 
-// A listing that is stopped midway says so, and leaves no half index behind: the
+// A listing that is stopped midway returns an error and writes no partial index: the
 // next one finds every cook.
 func TestStopped(t *testing.T) {
 	const cooks = 300
@@ -41,7 +41,7 @@ func TestStopped(t *testing.T) {
 	}
 }
 
-// A change of journal.md counts at once, for what is read after it.
+// A change of journal.md applies to everything read after it.
 func TestSettingsAreReadAgain(t *testing.T) {
 	isolate(t)
 	dir := t.TempDir()

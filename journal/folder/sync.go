@@ -10,13 +10,13 @@ import (
 	"ashbook/journal/history"
 )
 
-// mostGone is up to how many files may be missing before a sync asks whether the folder
-// is all there (chosen: more than a person takes away by hand between two syncs).
+// mostGone is how many files may be missing before a sync asks whether the folder is
+// complete (chosen: more than somebody deletes by hand between two syncs).
 const mostGone = 10
 
-// Gather puts into history everything saved, and what other programs have made of the
-// journal's files, of new ones too. all has it wait for no more rows of a growing series.
-// It fails with *history.Postponed where history cannot be written now.
+// Gather commits everything saved, and what other programs have changed or added among
+// the journal's files. If all is set, it does not wait for more rows of a growing
+// series. It fails with *history.Postponed if a commit has to wait.
 func (f *Folder) Gather(all bool) error {
 	if err := f.writable(); err != nil {
 		return err
@@ -47,8 +47,8 @@ func (f *Folder) Gather(all bool) error {
 	return nil
 }
 
-// ours reports whether a file that history does not have is one of the journal: a page or
-// a table, where those are.
+// ours reports whether a file that is not in history belongs to the journal: a Markdown
+// or CSV file in one of its folders.
 func ours(p string) bool {
 	if end := path.Ext(p); end != ".md" && end != ".csv" {
 		return false
@@ -57,8 +57,8 @@ func ours(p string) bool {
 	return p == settingsName || slices.Contains([]string{cooksDir, pitsDir, mixesDir}, top) && p != top
 }
 
-// Join saves what a merge makes of the journal's files and moves the branch, as
-// store.Store.Join does. It refuses a path that a link of the person's leads elsewhere.
+// Join saves the files of a merge and moves the branch, as store.Store.Join does. It
+// refuses a path that a link of the user's leads elsewhere.
 func (f *Folder) Join(j history.Join) (tip string, err error) {
 	if err := f.writable(); err != nil {
 		return "", err

@@ -12,30 +12,30 @@ import (
 	"ashbook/journal/history"
 )
 
-// The texts of all cooks are kept in one file beside the index, so that a search need not
-// open thousands. Each has the sum of the cook's file, by which the index says whether the
-// file still holds it. Like the index it may be deleted at any time.
+// The texts of all cooks are stored in one file next to the index, so that a search
+// need not open thousands of files. Each has the hash of the cook's file, which the
+// index compares with the file. This file may be deleted at any time.
 
-// textsFormat is raised when what is stored changes.
+// textsFormat is changed when the stored data changes.
 const textsFormat = "ashbook texts 1\n"
 
-// keepTexts is how many texts that are not kept a search reads before it keeps all anew.
-// Chosen: opening so many files takes a few milliseconds.
+// keepTexts is how many texts a search may have to read from files before it stores all
+// anew (chosen: opening so many files takes a few milliseconds).
 const keepTexts = 64
 
-// textsPath is where the texts of this journal are, "" for none.
+// textsPath returns the path of this journal's stored texts; "" for none.
 func (f *Folder) textsPath() string {
 	return strings.Replace(f.indexPath(), "index-", "texts-", 1)
 }
 
-// A text is stored behind its sum, its length and the CRC-32 of both and it.
+// A text is stored after its hash, its length and the CRC-32 of all three.
 const (
 	sumSize  = 16
 	textHead = sumSize + 4 + 4
 )
 
-// readTexts calls do for each text that is kept, up to one that is damaged. Both slices
-// are valid for the call alone.
+// readTexts calls do for each stored text, up to the first that is damaged. Both slices
+// are valid only during the call.
 func readTexts(name string, do func(sum, text []byte)) {
 	file, err := history.OpenRegular(name)
 	if err != nil {
@@ -47,7 +47,7 @@ func readTexts(name string, do func(sum, text []byte)) {
 	if _, err := io.ReadFull(in, format); err != nil || string(format) != textsFormat {
 		return
 	}
-	var long []byte // of a text that the reader's own room is too small for
+	var long []byte // buffer for a text larger than the reader's own
 	for {
 		head, err := in.Peek(textHead)
 		if err != nil {
@@ -74,12 +74,12 @@ func readTexts(name string, do func(sum, text []byte)) {
 	}
 }
 
-// checksum is the CRC-32 of a text as it is stored.
+// checksum returns the CRC-32 of a text as stored.
 func checksum(stored []byte) uint32 {
 	return crc32.Update(crc32.ChecksumIEEE(stored[:sumSize+4]), crc32.IEEETable, stored[textHead:])
 }
 
-// texts is a file of texts being written. The nil texts takes none.
+// texts is a file of texts being written. The nil texts ignores calls.
 type texts struct {
 	mu   sync.Mutex
 	file *os.File
@@ -87,7 +87,7 @@ type texts struct {
 	buf  []byte
 }
 
-// newTexts begins a file in a folder; nil where it cannot.
+// newTexts begins a file in a folder; it returns nil if it cannot.
 func newTexts(dir string) *texts {
 	if dir == "" || os.MkdirAll(dir, 0o777) != nil {
 		return nil
@@ -101,7 +101,7 @@ func newTexts(dir string) *texts {
 	return t
 }
 
-// add puts in the text of a file, unless it is not the one the sum is of.
+// add stores the text of a file if it has the hash sum.
 func (t *texts) add(sum string, text []byte) {
 	if t == nil || sum == "" || sumOf(text) != sum {
 		return
@@ -115,7 +115,7 @@ func (t *texts) add(sum string, text []byte) {
 	t.out.Write(t.buf)
 }
 
-// replace puts the file in place of that of a name; when it cannot, it leaves the old one.
+// replace renames the file to name; if it cannot, the old one stays.
 func (t *texts) replace(name string) {
 	if t == nil {
 		return
@@ -126,7 +126,7 @@ func (t *texts) replace(name string) {
 	}
 }
 
-// drop takes the file away.
+// drop deletes the file.
 func (t *texts) drop() {
 	if t != nil {
 		t.file.Close()

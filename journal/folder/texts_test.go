@@ -9,8 +9,8 @@ import (
 	"time"
 )
 
-// With the texts of cooks kept a search finds what it finds without: when they are whole,
-// damaged, cut short, of other cooks, and when cooks have changed since.
+// A search finds the same with stored texts as without: when they are complete,
+// damaged, cut short, or of other cooks, and when cooks have changed since.
 func TestTextsChangeNoHit(t *testing.T) {
 	const cooks = 150
 	dir, cache := many(t, cooks), t.TempDir()
@@ -57,7 +57,7 @@ func TestTextsChangeNoHit(t *testing.T) {
 	}
 	check("kept")
 	damaged := slices.Clone(whole)
-	damaged[len(textsFormat)+sumSize+3] = 0x7f // of the first length
+	damaged[len(textsFormat)+sumSize+3] = 0x7f // in the first length
 	for _, c := range []struct{ when, data string }{
 		{"empty", ""},
 		{"cut short", string(whole[:len(whole)/2])},
@@ -77,7 +77,7 @@ func TestTextsChangeNoHit(t *testing.T) {
 	}
 }
 
-// Few cooks are searched in their files: nothing is kept of them.
+// If there are few cooks, their files are searched and nothing is stored.
 func TestFewTextsAreNotKept(t *testing.T) {
 	dir, cache := many(t, keepTexts), t.TempDir()
 	f := open(t, dir, &clock{night.Add(time.Hour)})

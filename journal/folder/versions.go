@@ -10,12 +10,12 @@ import (
 	"ashbook/journal/store"
 )
 
-// Half is the error of a file that another program has saved only half.
+// Half is the error for a file that another program has saved only in part.
 type Half = store.Half
 
-// Versions returns the versions of a cook's file, newest first, at most limit of
-// them, all if limit is 0. What the file holds and history does not is put there
-// first, unless it was saved only half. It fails with history.ErrNotUnderGit.
+// Versions returns the versions of a cook's file, newest first: at most limit, or all
+// if limit is 0. It first commits what the file has and history lacks, unless the file
+// is only partly saved. It fails with history.ErrNotUnderGit.
 func (f *Folder) Versions(id string, limit int) ([]history.Version, error) {
 	p, err := f.locate(id)
 	if err != nil {
@@ -32,8 +32,8 @@ func (f *Folder) Versions(id string, limit int) ([]history.Version, error) {
 	return f.repo.Versions(p, limit)
 }
 
-// Version returns a cook's file as it was in a version. What is in it may not be
-// readable as a cook. It fails with history.ErrNoVersion.
+// Version returns a cook's file as it was in a version; it may not be readable as a
+// cook. It fails with history.ErrNoVersion.
 func (f *Folder) Version(id, hash string) ([]byte, error) {
 	p, err := f.locate(id)
 	if err != nil {
@@ -45,7 +45,7 @@ func (f *Folder) Version(id, hash string) ([]byte, error) {
 	return f.repo.At(hash, p)
 }
 
-// Tip is the newest commit of history; "" where there is none.
+// Tip returns the newest commit of history; "" if there is none.
 func (f *Folder) Tip() (string, error) {
 	if f.repo == nil {
 		return "", fmt.Errorf("%q: %w", f.dir, history.ErrNotUnderGit)
@@ -53,7 +53,7 @@ func (f *Folder) Tip() (string, error) {
 	return f.repo.Tip()
 }
 
-// ParseCook reads bytes as the file of a cook.
+// ParseCook parses data as the file of a cook.
 func (f *Folder) ParseCook(id string, data []byte) (cookfile.File, error) {
 	p, err := f.locate(id)
 	if err != nil {
@@ -62,8 +62,8 @@ func (f *Folder) ParseCook(id string, data []byte) (cookfile.File, error) {
 	return f.parse(p, data)
 }
 
-// Replace replaces the content of a cook's file with data, even where the file was only
-// saved in part.
+// Replace replaces the content of a cook's file with data, even if the file is only
+// partly saved.
 func (f *Folder) Replace(id string, data []byte, message string) error {
 	p, err := f.locate(id)
 	if err != nil {
@@ -75,7 +75,8 @@ func (f *Folder) Replace(id string, data []byte, message string) error {
 	})
 }
 
-// EditBytes is Edit in the bytes of the cook's file, which need not be readable.
+// EditBytes is Edit on the bytes of the cook's file, which need not be readable as a
+// cook.
 func (f *Folder) EditBytes(id string, edit func([]byte) ([]byte, error), message string) error {
 	p, err := f.locate(id)
 	if err != nil {
@@ -85,9 +86,9 @@ func (f *Folder) EditBytes(id string, edit func([]byte) ([]byte, error), message
 	return err
 }
 
-// HandOver gives a cook's file to a person to change with another program, and
-// returns where it is on the disk. What they take out of it stays out: they see
-// all that was saved before. TakeIn is called when they are done.
+// HandOver prepares a cook's file for editing with another program, and returns its
+// path on disk. What the user deletes in it stays deleted, since they see everything
+// saved before. Call TakeIn when they are done.
 func (f *Folder) HandOver(id string) (name string, err error) {
 	p, err := f.locate(id)
 	if err != nil {
@@ -97,7 +98,7 @@ func (f *Folder) HandOver(id string) (name string, err error) {
 	return f.full(p), err
 }
 
-// TakeIn commits a cook's file as the person has edited it, readable or not.
+// TakeIn commits a cook's file as the user has edited it, readable or not.
 func (f *Folder) TakeIn(id string) error {
 	p, err := f.locate(id)
 	if err != nil {
@@ -107,7 +108,7 @@ func (f *Folder) TakeIn(id string) error {
 	return f.takeIn(p, f.keep.EditAnyway)
 }
 
-// edit is one of the store's two ways of changing a file.
+// edit is Store.Edit or Store.EditAnyway.
 type edit func(p string, change func([]byte) ([]byte, error), message string) ([]byte, error)
 
 func (f *Folder) takeIn(p string, edit edit) error {
@@ -130,8 +131,8 @@ func (f *Folder) Changes(id string, was, is []byte) ([]cookfile.Change, error) {
 	return cookfile.Changes(p, was, is, f.reading()), nil
 }
 
-// MergeCook merges two texts of a cook's file by what they mean; base is the version that
-// both came from.
+// MergeCook merges two texts of a cook's file by what they mean. base is their common
+// version.
 func (f *Folder) MergeCook(id string, base, one, two []byte) ([]byte, error) {
 	p, err := f.locate(id)
 	if err != nil {
