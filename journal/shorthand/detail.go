@@ -2,6 +2,7 @@ package shorthand
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 
 	"ashbook/journal"
@@ -33,6 +34,9 @@ func (p *parser) detail(act journal.Act) (string, error) {
 			case weighed:
 				if amount, ok := p.amount(act); ok {
 					return strings.Join(append(words, amount), " "), nil
+				}
+				if n, err := strconv.ParseFloat(strings.Replace(t.text, ",", ".", 1), 64); act == journal.AddFuel && err == nil && n > mostFuel && (p.at+1 == len(p.toks) || !p.plain(p.toks[p.at+1])) {
+					return "", t.errorf("weight or reading? write the weight with its unit")
 				}
 			case run > 1:
 				return strings.Join(words, " "), nil
@@ -118,7 +122,12 @@ func (p *parser) amount(act journal.Act) (text string, ok bool) {
 			p.at = from
 			return "", false
 		}
+		bare := t.text
 		t.text += " " + usualUnit(act, p.grammar.Units)
+		if n, err := strconv.ParseFloat(strings.Replace(bare, ",", ".", 1), 64); act == journal.AddFuel && (err != nil || n > mostFuel) { // "f 66" of a flat
+			p.at = from
+			return "", false
+		}
 	}
 	if q, err := measure.ParseMass(t.text, p.grammar.Units); err != nil || q.Assumed {
 		p.at = from
@@ -140,7 +149,11 @@ func (p *parser) amount(act journal.Act) (text string, ok bool) {
 	return t.text, true
 }
 
-// plain reports whether the token is neither a number, a time nor an act.
+// mostFuel is the most fuel that a weight without its unit may be, kg or lb (chosen: a
+// large bag).
+const mostFuel = 25
+
+// plain reports whether a token is neither number, time nor act.
 func (p *parser) plain(t token) bool {
 	_, _, figure := t.number()
 	f := lookup(t.text)

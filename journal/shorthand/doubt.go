@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"time"
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
@@ -21,7 +22,11 @@ func (p *parser) weigh() {
 	for i := range p.items {
 		switch it := &p.items[i]; it.Act {
 		case journal.Pulled:
-			if onGrate && !p.names(journal.Served, journal.Sliced) && p.pieceOnGrate(it.Piece) {
+			switch said := strings.ToLower(it.from.text); {
+			case !onGrate || p.names(journal.Served, journal.Sliced) || !p.pieceOnGrate(it.Piece):
+			case said == "shredded" || said == "chopped":
+				p.ask(it.clause, it.Act.Word()+", while the meat is still in the pit?")
+			default:
 				it.Act, onGrate = journal.Off, false
 				p.flags = append(p.flags, "pulled is read as off: the meat is still in the pit")
 			}
@@ -43,9 +48,19 @@ func (p *parser) weigh() {
 // namedBeside returns a piece that another clause of the line names. It returns "" if
 // there is none, or if the cook has one piece.
 func (p *parser) namedBeside(clause int) string {
+	if p.pieceCount() < 2 {
+		return ""
+	}
 	for _, it := range p.items {
-		if it.clause != clause && it.Piece != "" && p.pieceCount() > 1 {
+		if it.clause != clause && it.Piece != "" {
 			return it.Piece
+		}
+	}
+	for _, c := range p.clauses {
+		for k := c.lo; c.left && k < c.hi; k++ {
+			if low := p.called(strings.TrimSuffix(p.all[k].low, "'s")); p.ctx.named(low) {
+				return low
+			}
 		}
 	}
 	return ""
@@ -106,11 +121,29 @@ const (
 // doubts returns the doubts that the cook's other notes raise about the items read so
 // far.
 func (p *parser) doubts() []journal.Doubt {
-	e := journal.Entry{Time: p.when}
-	for _, it := range p.items {
-		e.Items = append(e.Items, it.Item)
+	var all []journal.Doubt
+	done := map[time.Time]bool{}
+	for _, first := range p.items {
+		if done[first.at] {
+			continue
+		}
+		done[first.at] = true
+		e := journal.Entry{Time: p.when}
+		if !first.at.IsZero() {
+			e.Time = first.at
+		}
+		var places []int
+		for i, it := range p.items {
+			if it.at.Equal(first.at) {
+				e.Items, places = append(e.Items, it.Item), append(places, i)
+			}
+		}
+		for _, d := range p.doubtsOf(e) {
+			d.Item = places[d.Item]
+			all = append(all, d)
+		}
 	}
-	return p.doubtsOf(e)
+	return all
 }
 
 // doubtsOf returns the doubts that the cook's other notes raise about an entry.

@@ -92,6 +92,7 @@ func (p *parser) clock(hour, minute int) time.Time {
 func newParser(line string, ctx Context) *parser {
 	p := &parser{ctx: ctx, text: line, end: utf8.RuneCountInString(line) + 1, now: ctx.Now.Truncate(time.Minute)}
 	p.all, p.words, p.dash, p.dashed = scan(line)
+	p.all = joinedUp(p.all, line)
 	p.grammar.Units = ctx.Settings.Units
 	if ctx.Cook != nil {
 		p.grammar.Pieces = ctx.Cook.PieceNames()

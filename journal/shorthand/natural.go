@@ -17,7 +17,8 @@ type step struct {
 	b      bound
 	when   moment
 	figure string
-	joins  bool // a word without meaning that may be between two figures
+	weight string // of the wood or fuel named before: "oak, 90 g"
+	joins  bool   // a word that says nothing, and may be between two figures
 	from   token
 }
 
@@ -79,7 +80,7 @@ func (p *parser) inWords(kept state) bool {
 // onlyReads reports whether the clause added nothing but readings that name what they
 // are of.
 func (p *parser) onlyReads(kept state) bool {
-	return len(p.readings) == len(kept.readings) && !slices.ContainsFunc(p.items[len(kept.items):], func(it typed) bool {
+	return p.bare() == kept.bare() && !slices.ContainsFunc(p.items[len(kept.items):], func(it typed) bool {
 		return it.Act != journal.ReadPit && it.Act != journal.ReadCore && it.Act != journal.ReadAir && it.Act != journal.ReadBox
 	})
 }
@@ -117,6 +118,14 @@ func (p *parser) steps(i int) []step {
 	if text, end, ok := p.temperature(i); ok && signOf(t.text) == 0 && t.low != "minus" {
 		all = append(all, step{end: end, figure: text, from: t})
 	}
+	for _, words := range asides {
+		if end := i + len(words); i > 0 && end <= len(p.toks) && slices.EqualFunc(words, p.toks[i:end], func(w string, t token) bool { return w == t.low }) {
+			all = append(all, step{end: end})
+		}
+	}
+	if text, ok := p.weightOfLast(i); ok {
+		all = append(all, step{end: len(p.toks), weight: text})
+	}
 	if checks.has(t.low) && i > 0 && (i+1 == len(p.toks) || isDigit(p.toks[i+1].text[0])) { // "3am check: 109 64"
 		all = append(all, step{end: i + 1})
 	}
@@ -126,7 +135,26 @@ func (p *parser) steps(i int) []step {
 	return all
 }
 
-// checks are words for looking at the cook. They carry no meaning after a time.
+// asides are words that say nothing behind others.
+var asides = [][]string{{"to", "start"}, {"to", "start", "with"}, {"to", "begin", "with"}, {"to", "finish"}, {"for", "now"}, {"so", "far"}, {"right", "now"}, {"at", "the", "moment"}, {"as", "well"}}
+
+// weightOfLast is a weight that is all the clause says, right behind wood or fuel that has
+// none: "a log of ash, 700 g".
+func (p *parser) weightOfLast(i int) (text string, ok bool) {
+	if n := len(p.items); i > 0 || n == 0 || len(p.toks) > 2 || p.bare() > 0 && p.before == n {
+		return "", false
+	} else if it := p.items[n-1]; it.Act != journal.AddWood && it.Act != journal.AddFuel || it.Amount.Known || it.clause != p.clause-1 {
+		return "", false
+	}
+	text = p.toks[0].text
+	if len(p.toks) == 2 {
+		text += " " + p.toks[1].text
+	}
+	q, err := measure.ParseMass(text, p.grammar.Units)
+	return text, err == nil && !q.Assumed && q.Base > 0 && isDigit(text[0])
+}
+
+// checks are words for looking in, which say nothing behind a time.
 var checks = newWords("check|reading|readings|update")
 
 // mayFill reports whether the token may begin the text of the slot.
@@ -160,7 +188,7 @@ func (p *parser) placed(pat *pattern, b bound, i, end int) bool {
 		_, _, ok := p.toks[k].number()
 		return ok
 	}
-	if pat.parts[0].slot == 'T' && end < len(p.toks) && (number(end) || p.toks[end].low == "is" || p.toks[end].low == "at") && pat.parts[len(pat.parts)-1].slot == 0 {
+	if pat.parts[0].slot == 'T' && !p.namesBehind(i) && end < len(p.toks) && (number(end) || p.toks[end].low == "is" || p.toks[end].low == "at") && pat.parts[len(pat.parts)-1].slot == 0 {
 		return false
 	}
 	if pat.template == "alone T" && (number(end) || end < len(p.toks) && p.toks[end].low == "and" && number(end+1)) { // "temps 112 and 71"
@@ -175,7 +203,7 @@ func (p *parser) placed(pat *pattern, b bound, i, end int) bool {
 	if (pat.act == journal.AddWood || pat.act == journal.AddFuel) && p.toks[i].bare() { // "112 68 oak 90 g"
 		words := strings.Fields(strings.ToLower(b.slots['D']))
 		n, err := strconv.ParseFloat(p.toks[i].text, 64)
-		if len(words) > 1 && p.weighs(words[1:]) || i > 0 && number(i-1) && err == nil && n > mostCounted {
+		if len(words) > 1 && words[0] == p.toks[i].text && (err != nil || n > mostCounted) && p.weighs(words[1:]) || i > 0 && number(i-1) && err == nil && n > mostCounted && !p.weighs(words) {
 			return false
 		}
 	}
@@ -207,8 +235,28 @@ func (p *parser) placed(pat *pattern, b bound, i, end int) bool {
 	return true
 }
 
-// usable reports whether the phrase may mean its act here: its detail must be wood or
-// fuel where the act needs that, and the cook must not be past the act already.
+// namesBehind reports whether the readings from token i on each have their name behind
+// them: "112 pit 46 core".
+func (p *parser) namesBehind(i int) bool {
+	figures, names := 0, 0
+	for _, t := range p.toks[i:] {
+		_, _, isNum := t.number()
+		switch {
+		case isNum && figures == names:
+			figures++
+		case readOf.has(t.low) && names+1 == figures:
+			names++
+		case isNum || readOf.has(t.low):
+			return false
+		case !passing.has(t.low) && !readJoins.has(t.low):
+			return figures > 1 && figures == names
+		}
+	}
+	return figures > 1 && figures == names
+}
+
+// usable reports whether a phrase may mean its act here: what it names must be
+// wood or fuel, and the cook must be so far.
 func (p *parser) usable(pat *pattern, b bound) bool {
 	head, _, _ := strings.Cut(pat.template, " ")
 	if strings.HasSuffix(head, "+") || strings.HasSuffix(head, "!") {
@@ -228,9 +276,16 @@ func (p *parser) usable(pat *pattern, b bound) bool {
 		if pat.act == journal.AddWood {
 			return !has(namesFuel) && (has(namesWood) && (!alone || len(words) > 1) || has(trees) && (!alone || weighed)) || pat.act == journal.AddWood && has(trees) && weighed
 		}
-		return has(namesFuel) && !has(namesWood) && (!alone || counted || weighed)
+		lit := len(words) == 2 && isDigit(words[0][0]) && (words[1] == "lit" || words[1] == "unlit") // "20 lit"
+		return (has(namesFuel) || lit) && !has(namesWood) && (!alone || counted || weighed)
 	}
-	if strings.HasSuffix(head, "&") { // the words name the thing, or the item before it did
+	if strings.HasSuffix(head, "&") { // what it is of was said before, or is among its words
+		if pat.act == journal.Save {
+			return slices.ContainsFunc(strings.Fields(b.slots['D']), func(w string) bool { return juices.has(strings.ToLower(w)) })
+		}
+		if pat.act == journal.Vent && ventShare(b) {
+			return true
+		}
 		if pat.act == journal.Water {
 			return strings.Contains(b.slots['D'], "water")
 		}
@@ -251,9 +306,17 @@ func (p *parser) usable(pat *pattern, b bound) bool {
 	return p.mayBegin(pat.act, b.slots['P'])
 }
 
-// mayBegin reports whether the act is still possible at the cook's stage. A fire is lit
-// before the cook, a piece goes on before it comes off, and meat is boxed only when it
-// is not in the box. Any other act is always possible.
+var juices = newWords(lists["$juice"])
+
+// ventShare reports whether a vent that is only named by bottom or top, as "bottom 1/4 top
+// full", says how far it is open.
+func ventShare(b bound) bool {
+	words := strings.Fields(b.slots['D'])
+	return len(words) > 0 && (fraction(words[0]) || len(words) > 1 && words[1] == "%")
+}
+
+// mayBegin reports whether the cook has not yet come as far as lighting, putting a
+// piece on, taking it off or boxing it, where that is the act.
 func (p *parser) mayBegin(act journal.Act, piece string) bool {
 	c := p.ctx.Cook
 	if c == nil {
@@ -295,191 +358,8 @@ func (p *parser) ventMeant(pat *pattern, b bound) bool {
 	return b.slots['D'] != ""
 }
 
-// silent lists the words of a phrase that its item does not repeat.
-var silent = map[journal.Act]*wordSet{
-	journal.Vent:    newWords("vent|vents|it"),
-	journal.Fire:    newWords("fire|fire's"),
-	journal.Water:   newWords("water|pan"),
-	journal.Probe:   newWords("probe"),
-	journal.OpenLid: newWords("lid|is"),
-	journal.Save:    newWords("saved|kept|reserved|strained"),
-	journal.Turn:    newWords("moved|turned"),
-}
-
-// carryOut adds what the steps say to the parser's state. It reports false if the steps
-// contradict each other or say nothing.
-func (p *parser) carryOut(steps []step) bool {
-	if !p.figuresStand(steps) {
-		return false
-	}
-	said := false
-	for k, s := range steps {
-		switch {
-		case s.pat != nil:
-			if !p.say(s) {
-				return false
-			}
-			said = true
-		case !s.when.at.IsZero():
-			if !p.own.at.IsZero() {
-				return false
-			}
-			p.own = s.when
-			said = true
-		case s.figure != "":
-			if len(p.readings) > 0 {
-				last := p.readings[len(p.readings)-1]
-				follows := k > 0 && steps[k-1].figure != "" || k > 1 && steps[k-2].figure != "" && steps[k-1].joins
-				if !(last.clause == p.clause && follows) && !(p.open && k == 0) {
-					return false
-				}
-			} else {
-				p.before = len(p.items)
-			}
-			t := s.from
-			t.text = s.figure
-			p.readings = append(p.readings, reading{t, p.clause})
-			said = true
-		}
-	}
-	return said
-}
-
-// leastAlone is the lowest value of a lone figure among words, °C (chosen). A lower one
-// more likely counts something.
-const leastAlone = 35.0
-
-// figuresStand reports whether the bare figures among words may be readings. A lone
-// figure is one only if it comes first (apart from the time), is at least leastAlone,
-// and is not with words about the weather. So "80 and sunny" and "spritzed at 3 and 4"
-// give no readings.
-func (p *parser) figuresStand(steps []step) bool {
-	figures, phrases, first, sky, ends, timed := 0, 0, true, false, false, false
-	lone := ""
-	for _, s := range steps {
-		switch {
-		case s.figure != "":
-			figures++
-			lone = s.figure
-			first = first && (figures > 1 || phrases == 0)
-		case s.pat != nil:
-			phrases++
-			sky = sky || s.pat.act == journal.Sky
-			ends = ends || s.pat.act == journal.Served && strings.EqualFold(s.from.text, "serving")
-		case !s.when.at.IsZero():
-			timed = true
-		}
-	}
-	if ends && timed { // "serving at noon" is a plan
-		return false
-	}
-	if figures > 0 && !p.mayBeBare(figures) {
-		return false
-	}
-	if figures != 1 || phrases == 0 {
-		return true
-	}
-	return first && !sky && p.couldStandAlone(lone)
-}
-
-func (p *parser) couldStandAlone(figure string) bool {
-	t, err := measure.ParseTemperature(figure, p.grammar.Units)
-	return err == nil && t.Base >= leastAlone
-}
-
-// say adds the items of a phrase. It reports false if the phrase gives no valid item.
-func (p *parser) say(s step) bool {
-	tmpl, slots := s.pat.template, s.b.slots
-	from := s.b.from
-	if from.text == "" {
-		from = s.from
-	}
-	if tmpl == "alone T" {
-		if len(p.readings) > 0 {
-			return false
-		}
-		from.text, p.before = slots['T'], len(p.items)
-		p.readings = append(p.readings, reading{from, p.clause})
-		return true
-	}
-	pieces := []string{slots['P']}
-	if slots['P'] == bothPieces {
-		pieces = p.grammar.Pieces
-	}
-	if tmpl == "aim T" {
-		tmpl = "aim core T"
-		if t, err := measure.ParseTemperature(slots['T'], p.grammar.Units); err == nil && t.Base >= boilsAt {
-			tmpl = "aim pit T"
-		}
-	}
-	if tmpl == "wrap" {
-		kind := journal.NoWrap
-		if p.ctx.Cook != nil {
-			kind = p.ctx.Cook.Aim.Wrap.Kind
-		}
-		if kind == journal.NoWrap {
-			p.hint(s.from.errorf("wrapped in what: foil, paper, boat or pan?"))
-			return false
-		}
-		tmpl = "wrap " + string(kind)
-	}
-	if strings.HasPrefix(tmpl, "wrap") && slots['P'] != "" && slots['P'] != bothPieces && len(p.grammar.Pieces) > 1 {
-		return false
-	}
-	for _, piece := range pieces {
-		for part := range strings.SplitSeq(tmpl, ", ") {
-			var words []string
-			for i, w := range strings.Fields(part) {
-				if i == 0 {
-					w = strings.TrimRight(w, "+!&")
-				}
-				switch {
-				case w == "*":
-					for _, said := range s.b.words {
-						if low := plainWord(said); !silent[s.pat.act].has(low) && low != "" {
-							words = append(words, strings.ReplaceAll(said, bothPieces, "both"))
-						}
-					}
-				case w == "P":
-					words = append(words, piece)
-				case len(w) == 1 && w[0] >= 'A' && w[0] <= 'Z':
-					what := slots[w[0]]
-					if first, rest, more := strings.Cut(what, " "); more && i == 1 && strings.EqualFold(first, words[0]) {
-						what = rest // in "wood cherry 90 g" the detail repeats the act's name
-					}
-					words = append(words, what)
-				default:
-					words = append(words, w)
-				}
-			}
-			text := strings.Join(words, " ")
-			if p.add(text, from, len(p.items)) != nil {
-				return false
-			}
-		}
-		if x := slots['X']; x != "" {
-			if p.add(journal.ReadCore.Word()+" "+piece+" "+x, from, len(p.items)) != nil {
-				return false
-			}
-		}
-	}
-	return true
-}
-
-// boilsAt is the temperature from which an aim without a name means the pit, °C: nobody
-// wants a core to boil.
-const boilsAt = 100.0
-
-// ask adds a question about the clause.
-func (p *parser) ask(clause int, question string) {
-	if was := p.clauses[clause].ask; was != "" {
-		question = was + " " + question
-	}
-	p.clauses[clause].ask = question
-}
-
-// isPiece reports whether token i, such as "a", is the name of a piece. It must be
-// spelled as the name is, or be followed by a number.
+// isPiece reports whether a word that may mean nothing, such as "a", is the name of a
+// piece: written as the name is, or with a number behind it.
 func (p *parser) isPiece(i int) bool {
 	t := p.toks[i]
 	return slices.ContainsFunc(p.grammar.Pieces, func(name string) bool {

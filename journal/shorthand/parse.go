@@ -40,12 +40,28 @@ type parser struct {
 
 // state is what has been read so far. A clause that is not understood must restore it.
 type state struct {
-	items    []typed
-	readings []reading // the bare figures, with their units
-	before   int       // number of items typed before the bare figures
-	open     bool      // more bare figures may follow
-	time     moment    // time of the line; at is zero if none was typed
-	own      moment    // time of the clause
+	items     []typed
+	figureSet             // the bare figures of one time
+	earlier   []figureSet // those of other times before them
+	open      bool        // further bare figures may follow
+	time      moment      // of the line; its at is zero where none was typed
+	own       moment      // of the clause
+}
+
+// figureSet is the bare figures that are read at one time.
+type figureSet struct {
+	readings []reading // each with its unit
+	before   int       // items typed before them
+	setAt    time.Time // zero for the line's time
+}
+
+// bare counts the bare figures of all times.
+func (s state) bare() int {
+	n := len(s.readings)
+	for _, e := range s.earlier {
+		n += len(e.readings)
+	}
+	return n
 }
 
 // typed is an item with its clause and the token of its number.
@@ -128,6 +144,8 @@ func (p *parser) readClauses() {
 		case p.barred[c.group] == anything && p.terse(c.lo, c.hi):
 		case p.barred[c.group] == anything && p.mended(c.lo, c.hi):
 		case p.parted(c):
+			i--
+		case p.barred[c.group] == anything && p.cut(i):
 			i--
 		case p.barred[c.group] == anything && p.tailed(i):
 			i++
@@ -268,9 +286,41 @@ func (p *parser) parted(c *clause) bool {
 	return false
 }
 
-// lead takes two or more bare figures at the start of the line, whatever words follow.
-// It takes nothing if those words say that the figures are of another cook, did not
-// happen or have not happened yet, or if they name what the figures count.
+// cut parts a clause that begins with readings from what was done, where each is
+// understood whole: "pit 112 core 68 f lump 1 kg". It reports whether it could.
+func (p *parser) cut(i int) bool {
+	c, figures, end := p.clauses[i], 0, 0
+	for end = c.lo; end < c.hi; end++ {
+		t := p.all[end]
+		if _, _, isNum := t.number(); isNum {
+			figures++
+		} else if !readOf.has(t.low) && !readJoins.has(t.low) && !passing.has(t.low) && !p.ctx.named(t.low) && !temperatureUnit(t.text) {
+			break
+		}
+	}
+	for k := end; figures > 0 && k > c.lo && k < c.hi; k-- {
+		kept := p.begin(c.lo, k)
+		fits := (p.natural(c.lo, k) || p.terse(c.lo, k)) && (p.bare() > kept.bare() || len(p.items) > len(kept.items) && p.onlyReads(kept))
+		reads := len(p.items)
+		if p.bare() == kept.bare()+1 && p.bare() > 0 {
+			fits = fits && p.couldStandAlone(p.readings[len(p.readings)-1].text)
+		}
+		fits = fits && (p.natural(k, c.hi) || p.terse(k, c.hi)) && len(p.items) > reads
+		for _, it := range p.items[min(reads, len(p.items)):] {
+			fits = fits && it.Act.TakesDetail() && it.Act.Key() != 0
+		}
+		if p.state = kept; fits {
+			p.clauses[i].hi = k
+			p.clauses = slices.Insert(p.clauses, i+1, clause{lo: k, hi: c.hi, group: k})
+			return true
+		}
+	}
+	return false
+}
+
+// lead takes the bare figures a line begins with, two or more, whatever words
+// follow: but not where those say that it is another cook's, not so or not yet, or
+// name what the figures count.
 func (p *parser) lead(i int) {
 	c := p.clauses[i]
 	n := 0
@@ -365,25 +415,46 @@ func (p *parser) begin(lo, hi int) state {
 	p.end = utf8.RuneCountInString(p.text[:p.all[hi-1].to]) + 1
 	p.own = moment{}
 	kept := p.state
-	kept.items, kept.readings = slices.Clone(p.items), slices.Clone(p.readings)
+	kept.items, kept.readings, kept.earlier = slices.Clone(p.items), slices.Clone(p.readings), slices.Clone(p.earlier)
 	return kept
 }
 
-// done sets the time of the clause's items, and reports whether that time is possible.
+// startSet begins the bare figures of another time, where the clause has one: "9:05
+// 96, 9:20 97". It reports whether it may.
+func (p *parser) startSet() bool {
+	at := p.setAt
+	if at.IsZero() {
+		at = p.time.at
+	}
+	if p.own.at.IsZero() || p.own.at.Equal(at) {
+		return false
+	}
+	p.earlier = append(p.earlier, p.figureSet)
+	p.figureSet = figureSet{before: len(p.items)}
+	return true
+}
+
+// done gives what a clause says its time, and reports whether that can be.
 func (p *parser) done(kept state, whole bool) bool {
 	p.open = len(p.readings) > 0 && len(p.items) == p.before && p.readings[len(p.readings)-1].clause == p.clause && p.own.at.IsZero()
+	if p.own.at.IsZero() && !p.mends && !p.time.at.IsZero() && !p.time.dated && slices.ContainsFunc(p.toks, func(t token) bool { return t.low == "now" }) {
+		p.own = moment{at: p.now} // "fire low at 3, 108 now"
+	}
 	if p.own.at.IsZero() {
 		return true
 	}
 	added := len(p.items) - len(kept.items)
-	figures := len(p.readings) - len(kept.readings)
+	figures := p.bare() - kept.bare()
 	switch {
 	case p.own.at.Equal(p.time.at):
-	case p.time.at.IsZero() && (whole || added+figures == 0 || p.mends || len(kept.items)+len(kept.readings) == 0):
+	case p.time.at.IsZero() && (whole && figures == 0 || added+figures == 0 || p.mends || len(kept.items)+kept.bare() == 0):
 		p.time = p.own
-	case p.mends || whole || figures > 0 || p.own.ahead:
+	case p.mends || p.own.ahead:
 		return false
 	default:
+		if figures > 0 {
+			p.setAt = p.own.at
+		}
 		for i := len(kept.items); i < len(p.items); i++ {
 			p.items[i].at = p.own.at
 		}

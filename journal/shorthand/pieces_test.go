@@ -93,9 +93,12 @@ func TestWordOfTheActOnce(t *testing.T) {
 		"pit 104, wood cherry 90 g":   "pit 104 °C, wood cherry 90 g",
 		"112 68 wood cherry 90g vent": "pit 112 °C, core 68 °C, wood cherry 90g, vent",
 		"112 68, oak 90 g":            "pit 112 °C, core 68 °C, wood oak 90 g",
-		// 68 is the core, not a count of oak
-		"112 68 oak 90 g":     "pit 112 °C, core 68 °C — oak 90 g",
-		"112 68 2 chunks oak": "pit 112 °C, core 68 °C, wood 2 chunks oak",
+		"112 68 oak 90 g":             "pit 112 °C, core 68 °C, wood oak 90 g", // 68 is no count of oak
+		"2 wood chunks":               "wood 2 chunks",
+		"pit 112 fuel lump 1 kg":      "pit 112 °C, fuel lump 1 kg",
+		"112 68 fuel lump 1 kg":       "pit 112 °C, core 68 °C, fuel lump 1 kg",
+		"110 fuel 1 kg":               "pit 110 °C, fuel 1 kg",
+		"112 68 2 chunks oak":         "pit 112 °C, core 68 °C, wood 2 chunks oak",
 	} {
 		l, err := Parse(line, Context{Now: time.Date(2026, 9, 19, 1, 4, 0, 0, time.UTC), Cook: &journal.Cook{}})
 		if got := l.Entry.Body(); err != nil || got != want {

@@ -6,6 +6,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"ashbook/journal"
 	"ashbook/journal/measure"
 )
 
@@ -52,7 +53,35 @@ func scan(line string) (toks []token, words string, dash int, dashed bool) {
 	return toks, "", 0, false
 }
 
-// appendTokens splits the text between two spaces into tokens: "112/71", "pit:",
+// joinedUp takes out dictated marks, "period" and "full stop", and ends a clause at a
+// slash before a time: "0330 112 66 / 0400 111 67".
+func joinedUp(toks []token, line string) []token {
+	for i := 1; i < len(toks); i++ {
+		t, last := toks[i], &toks[i-1]
+		if strings.Contains(line[min(last.to, t.from):t.from], "/") {
+			_, _, clock := journal.ParseClock(t.text)
+			last.comma = last.comma || clock || len(t.text) == 4 && t.text[0] == '0' && t.bare()
+		}
+		n := 0
+		if _, unit, ok := t.number(); ok && t.text[0] == '+' && (massUnit(unit) || unit == "" && i+1 < len(toks) && massUnit(toks[i+1].text)) { // "+500 g"
+			toks[i].text, toks[i].low = t.text[1:], t.low[1:]
+		}
+		switch {
+		case t.low == "full-stop":
+			n = 1
+		case t.low == "full" && i+1 < len(toks) && toks[i+1].low == "stop":
+			n = 2
+		default:
+			continue
+		}
+		last.comma, last.to = true, toks[i+n-1].to
+		toks = append(toks[:i:i], toks[i+n:]...)
+		i--
+	}
+	return toks
+}
+
+// appendTokens takes what is between two spaces apart: "112/71", "pit:",
 // "@5:15", "71,".
 func appendTokens(toks []token, word string, from, col int) []token {
 	end := func() {
@@ -70,7 +99,7 @@ func appendTokens(toks []token, word string, from, col int) []token {
 		}
 		toks = append(toks, token{text: text, low: plainWord(text), from: from + lo, to: from + hi, col: col + utf8.RuneCountInString(word[:lo]), comma: comma, asks: asks})
 	}
-	if word == "/" {
+	if word == "/" || word == "=" {
 		return toks
 	}
 	if word == "-" || word == "–" {
@@ -148,7 +177,7 @@ func plainWord(s string) string {
 
 // spellings maps other spellings to those of the tables.
 var spellings = map[string]string{
-	"@": "at", "&": "and", "+": "and", "w/": "with", "p.m": "pm", "a.m": "am",
+	"@": "at", "&": "and", "+": "and", "n": "and", "'n'": "and", "w/": "with", "oclock": "o'clock", "period": "full-stop", "p.m": "pm", "a.m": "am",
 	"wraped": "wrapped", "spritzd": "spritzed", "spirtz": "spritz", "spritsed": "spritzed", "sprtized": "spritzed",
 	"color": "colour", "til": "till", "'til": "till", "thru": "through", "half-past": "half", "mins": "min", "minute": "min", "minutes": "min", "hrs": "h", "hr": "h",
 	"hour": "h", "hours": "h", "deg": "degrees", "degree": "degrees", "temperature": "temp",

@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"time"
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
@@ -19,8 +20,13 @@ const aloneIsPit = 95.0
 // readings than to the other, K (chosen). Within it, the line asks.
 const loneMargin = 5.0
 
-// settle gives each bare figure its act, now that the line's time and its other items
-// are known. Then it checks each act against the state of the cook.
+// loneLeap is how far a lone figure may be from the last core within two hours and be one
+// unasked, K (chosen): most cores rise by less than 10 K an hour.
+const loneLeap = 15.0
+
+// settle gives the bare figures their acts, once it is known what the rest of
+// the line names and when it was, and looks at what each act means where the
+// cook is.
 func (p *parser) settle() {
 	for i, it := range p.items {
 		switch {
@@ -31,12 +37,7 @@ func (p *parser) settle() {
 			p.items[i].Piece = p.items[i-1].Piece
 		}
 	}
-	if err := p.bareFigures(); err != nil {
-		p.hint(err)
-		for _, r := range p.readings {
-			p.drop(r.clause)
-		}
-	}
+	p.allFigures()
 	for i := 0; i < len(p.items); i++ {
 		for _, o := range p.items[:i] {
 			if it := p.items[i]; it.repeats(o) {
@@ -54,6 +55,25 @@ func (p *parser) settle() {
 	p.stillAsleep()
 	p.coldBox()
 	p.weigh()
+	p.timeInWords()
+}
+
+// timeInWords asks of readings right behind words with a time of the clock whether they
+// are of now: "shoulder in at 21:05, core 4".
+func (p *parser) timeInWords() {
+	for _, it := range slices.Clone(p.items) {
+		i := it.clause
+		if i == 0 || i >= len(p.clauses) || !p.clauses[i-1].left || !it.at.IsZero() || !p.time.at.IsZero() || !it.Act.TakesTemperature() || p.clauses[i].ask != "" {
+			continue
+		}
+		p.begin(p.clauses[i-1].lo, p.clauses[i-1].hi)
+		for k := range p.toks {
+			if m, ok := p.clockOf(k); ok && !m.ahead && !m.at.Equal(p.when) {
+				p.ask(i, fmt.Sprintf("%s: now, or at %s?", it.String(), measure.FormatTime(m.at, measure.Clock, p.grammar.Units)))
+				break
+			}
+		}
+	}
 }
 
 // leastBox is the lowest bare figure read as the air of a hot box, °C (chosen: a room).
@@ -100,7 +120,7 @@ func (p *parser) stillAsleep() {
 		if !strings.Contains(end, ":") {
 			end += ":00"
 		}
-		if h, m, ok := journal.ParseClock(end); ok && p.clockTime(h, m, h <= 12, 0).ahead {
+		if h, m, ok := journal.ParseClock(end); ok && p.clockTime(h, m, h <= 12, false, 0).ahead {
 			p.ask(it.clause, fmt.Sprintf("asleep until %s, which is still to come?", fields[len(fields)-1]))
 		}
 	}
@@ -132,12 +152,43 @@ func (t typed) repeats(o typed) bool {
 	return t.Act == o.Act && (!t.Act.TakesDetail() || t.Detail == "" && o.Detail == "") && strings.EqualFold(t.Piece, o.Piece) && t.at.Equal(o.at)
 }
 
+// allFigures gives the bare figures of every time their acts, the last first: what
+// that puts in moves none that are still to come.
+func (p *parser) allFigures() {
+	when, sets := p.when, append(p.earlier, p.figureSet)
+	for _, s := range slices.Backward(sets) {
+		if p.figureSet = s; !s.setAt.IsZero() {
+			p.when = s.setAt
+		}
+		if err := p.bareFigures(); err != nil {
+			p.hint(err)
+			for _, r := range s.readings {
+				p.drop(r.clause)
+			}
+		}
+		p.when = when
+	}
+}
+
+// besides are the items of the time whose bare figures are read.
+func (p *parser) besides() (items []typed) {
+	for _, it := range p.items {
+		if it.at.Equal(p.setAt) {
+			items = append(items, it)
+		}
+	}
+	return items
+}
+
 func (p *parser) bareFigures() error {
 	if len(p.readings) == 0 {
 		return nil
 	}
 	pit, cores := p.readings[:1], p.readings[1:]
-	if len(p.readings) == 1 {
+	switch {
+	case len(p.readings) > 1 && len(p.readings) == len(p.piecesOn()) && slices.ContainsFunc(p.besides(), func(it typed) bool { return it.Act == journal.ReadPit }): // "66/70 pit 113"
+		pit, cores = nil, p.readings
+	case len(p.readings) == 1:
 		isPit, err := p.alone(p.readings[0].token)
 		if err != nil {
 			return err
@@ -162,6 +213,7 @@ func (p *parser) bareFigures() error {
 		if err := p.add(journal.ReadPit.Word()+" "+t.text, t.token, at); err != nil {
 			return err
 		}
+		p.items[at].at = p.setAt
 		at++
 	}
 	for i, t := range cores {
@@ -177,6 +229,7 @@ func (p *parser) bareFigures() error {
 		if err := p.add(word+" "+t.text, t.token, at); err != nil {
 			return err
 		}
+		p.items[at].at = p.setAt
 		at++
 	}
 	p.askBare(p.items[p.before:p.before+len(pit)], p.items[p.before+len(pit):at])
@@ -204,14 +257,16 @@ func (p *parser) alone(t token) (isPit bool, err error) {
 	}
 	first := p.piecesOn()[0]
 	var pitNamed, coreNamed bool
-	for _, it := range p.items {
+	for _, it := range p.besides() {
 		pitNamed = pitNamed || it.Act == journal.ReadPit
 		coreNamed = coreNamed || it.Act == journal.ReadCore && p.pieceIndex(it.Piece) == first
 	}
 	if pitNamed != coreNamed {
 		return coreNamed, nil
 	}
-	if q.Base <= coreMost && p.names(journal.Feel, journal.Off, journal.PutWrap, journal.Bark) {
+	if q.Base <= coreMost && slices.ContainsFunc(p.besides(), func(it typed) bool {
+		return it.Act == journal.Feel || it.Act == journal.Off || it.Act == journal.PutWrap || it.Act == journal.Bark
+	}) {
 		return false, nil
 	}
 	pit, pitRead := p.lastPit()
@@ -224,7 +279,8 @@ func (p *parser) alone(t token) (isPit bool, err error) {
 		return false, t.errorf("as near to pit %s as to core %s; write pit or core before it", p.show(pit.C), p.show(core.C))
 	}
 	isPit = toPit < toCore
-	if math.Abs(toPit-toCore) < loneMargin {
+	leaps := !isPit && toCore > loneLeap && p.when.Sub(core.Time) < 2*time.Hour && q.Base < pit.C
+	if math.Abs(toPit-toCore) < loneMargin || leaps {
 		as := journal.ReadCore
 		if isPit {
 			as = journal.ReadPit
@@ -249,15 +305,16 @@ func (p *parser) askBare(pit, cores []typed) {
 			return
 		}
 	}
-	if len(pit) == 0 && len(p.piecesOn()) > 1 {
+	if len(pit) == 0 && len(cores) == 1 && len(p.piecesOn()) > 1 {
 		p.ask(c, fmt.Sprintf("%s read as %s: or another piece?", p.readings[0].text, strings.TrimSpace(journal.ReadCore.Word()+" "+cores[0].Piece)))
 		return
 	}
-	if len(p.items) > len(p.readings) {
+	here := p.besides()
+	if len(here) > len(p.readings) {
 		return
 	}
 	e, off, follows := journal.Entry{Time: p.when}, false, true
-	for _, it := range p.items {
+	for _, it := range here {
 		e.Items = append(e.Items, it.Item)
 		off = off || len(pit) > 0 && it.Act == journal.ReadCore && it.Temp.Base >= pit[0].Temp.Base
 		last, ok := p.lastPit()

@@ -3,6 +3,7 @@ package shorthand
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 	"unicode"
 
@@ -210,7 +211,7 @@ func (p *parser) temperature(i int) (text string, end int, ok bool) {
 			case temperatureUnit(next.text):
 				unit, gap = next.text, " "
 				end++
-			case p.countsSomething(end):
+			case p.countsSomething(end) && !p.tooMany(i):
 				return "", 0, false
 			}
 		}
@@ -233,7 +234,29 @@ func (p *parser) countsSomething(i int) bool {
 	return massUnit(t.text) || spanUnit(t.text) || t.low == "am" || t.low == "pm" || t.text == "%" || namesWood.has(t.low) || namesFuel.has(t.low) || trees.has(t.low) || sizes.has(t.low) && !p.ctx.named(t.low)
 }
 
-// duration reads "30", "45 min", "1 h 30", "an hour", "half an hour".
+// tooMany reports whether the number at i is more than the thing behind it can be
+// counted to, and so a reading: "68 oak 90 g", "112 fuel lump 1 kg".
+func (p *parser) tooMany(i int) bool {
+	n, err := strconv.ParseFloat(p.toks[i].text, 64)
+	if err != nil || n <= mostCounted {
+		return false
+	}
+	thing := p.toks[i+1].low
+	if trees.has(thing) || thing == journal.AddFuel.Word() {
+		return true
+	}
+	if !namesFuel.has(thing) && !namesWood.has(thing) {
+		return false
+	}
+	for k := i + 2; k < len(p.toks) && !p.toks[k-1].comma; k++ { // "68 lump 1 kg"
+		if _, unit, ok := p.toks[k].number(); ok {
+			return massUnit(unit) || unit == "" && k+1 < len(p.toks) && massUnit(p.toks[k+1].text)
+		}
+	}
+	return false
+}
+
+// duration takes "30", "45 min", "1 h 30", "an hour", "half an hour".
 func (p *parser) duration(i int) []fill {
 	t := p.toks[i]
 	low := func(k int) string {
@@ -312,6 +335,16 @@ func (p *parser) said(act journal.Act, i int) (words string, end int) {
 			}
 			end = k
 			continue
+		case weighed && mass == "" && k+1 < len(p.toks) && len(low) > 1 && massUnit(low) && (t.low == "a" || t.low == "another"): // "a kilo of"
+			mass = "1 " + low
+			k += 2
+			end = k
+			continue
+		case weighed && mass == "" && t.low == "half" && k+2 < len(p.toks) && p.toks[k+1].low == "a" && massUnit(p.toks[k+2].low):
+			mass = "0.5 " + p.toks[k+2].low
+			k += 3
+			end = k
+			continue
 		case isNum && unit == "%", isNum && unit == "" && low == "%":
 			list = append(list, num+" %")
 			if k++; unit == "" {
@@ -325,8 +358,8 @@ func (p *parser) said(act journal.Act, i int) (words string, end int) {
 			list = append(list, t.text)
 		case known.has(t.text) && isNum: // 180, 90
 			list = append(list, t.text)
-		case !isNum && saidAll(known, t.low):
-			if t.low != "of" {
+		case !isNum && t.text != "n" && saidAll(known, t.low):
+			if t.low != "of" || act == journal.Sky {
 				list = append(list, t.text)
 			}
 			end = k + 1
@@ -342,8 +375,7 @@ func (p *parser) said(act journal.Act, i int) (words string, end int) {
 		k++
 		end = k
 	}
-	// Joining words at the end do not belong to the detail.
-	for len(list) > 0 && (list[len(list)-1] == "and" || list[len(list)-1] == "with" || list[len(list)-1] == "to" || list[len(list)-1] == "on") {
+	for len(list) > 0 && joining.has(list[len(list)-1]) {
 		list = list[:len(list)-1]
 		end--
 	}
@@ -353,7 +385,10 @@ func (p *parser) said(act journal.Act, i int) (words string, end int) {
 	return strings.Join(list, " "), end
 }
 
-// saidAll reports whether every word of a list such as "acv/water" is in known.
+// joining are words that are never the last of what is said.
+var joining = newWords("and|with|to|on|the|a|of|in|now|at|getting")
+
+// saidAll reports whether all of "acv/water" may be said.
 func saidAll(known *wordSet, low string) bool {
 	for w := range strings.SplitSeq(low, "/") {
 		if !known.has(w) {

@@ -9,9 +9,12 @@ import (
 	"ashbook/journal"
 )
 
-// leastMended is the length in bytes of the shortest word whose spelling is corrected
-// (chosen).
-const leastMended = 5
+// leastMended is the length of the shortest word in which any slip is mended, leastShort
+// that of the shortest in which those of a short word are (both chosen).
+const (
+	leastMended = 5
+	leastShort  = 3
+)
 
 // lexicon returns every word that has a meaning on the entry line.
 var lexicon = sync.OnceValue(func() map[string]bool {
@@ -49,30 +52,48 @@ var lexicon = sync.OnceValue(func() map[string]bool {
 var byInitial = sync.OnceValue(func() map[byte][]string {
 	all := map[byte][]string{}
 	for w := range lexicon() {
-		if len(w) >= leastMended {
+		if len(w) >= leastShort {
 			all[w[0]] = append(all[w[0]], w)
 		}
 	}
 	return all
 })
 
-// mended corrects misspelled words of a clause, such as "sprtzed" for "spritzed", and
-// asks whether that is meant. It reports whether the whole clause is then understood.
+// mostMended is how many words a clause may have of which a slip has several readings:
+// each is tried (chosen).
+const mostMended = 12
+
+// mended reads a clause with slips of the thumb put right, "sprtzed" as "spritzed", and
+// asks whether that is meant. Of several words that one may be meant for, only one may
+// make sense. It reports whether the clause is understood whole.
 func (p *parser) mended(lo, hi int) bool {
 	was := slices.Clone(p.all[lo:hi])
 	var slips []string
+	several := -1
 	for k := lo; k < hi; k++ {
 		t := &p.all[k]
-		if !letters5(t.low) || lexicon()[t.low] || p.ctx.named(t.low) || isName(t.text) && k > lo {
+		if !plainLetters(t.low) || lexicon()[t.low] || p.ctx.named(t.low) || isName(t.text) && k > lo {
 			continue
 		}
-		if w := meantBy(t.low); w != "" {
-			slips = append(slips, fmt.Sprintf("%q read as %q?", t.text, w))
-			t.text, t.low = w, w
+		switch words := meantBy(t.low); {
+		case len(words) == 1:
+			slips = append(slips, fmt.Sprintf("%q read as %q?", t.text, words[0]))
+			t.text, t.low = words[0], words[0]
+		case len(words) > 1 && several < 0 && hi-lo <= mostMended:
+			several = k
 		}
 	}
-	n := len(p.items) + len(p.readings)
-	if len(slips) == 0 || !p.natural(lo, hi) && !p.terse(lo, hi) || len(p.items)+len(p.readings) == n {
+	if several >= 0 {
+		word := p.oneThatFits(several, lo, hi)
+		if word == "" {
+			copy(p.all[lo:hi], was)
+			return false
+		}
+		t := &p.all[several]
+		slips = append(slips, fmt.Sprintf("%q read as %q?", t.text, word))
+		t.text, t.low = word, word
+	}
+	if len(slips) == 0 || !p.adds(lo, hi) {
 		copy(p.all[lo:hi], was)
 		return false
 	}
@@ -80,23 +101,87 @@ func (p *parser) mended(lo, hi int) bool {
 	return true
 }
 
-func letters5(s string) bool {
-	return len(s) >= leastMended && strings.Trim(s, "abcdefghijklmnopqrstuvwxyz") == ""
+// oneThatFits is the one word with which a clause is understood, of those that the word
+// at k may be meant for; "" for none or several.
+func (p *parser) oneThatFits(k, lo, hi int) (fits string) {
+	t, kept := p.all[k], p.state
+	for _, w := range meantBy(t.low) {
+		p.all[k].text, p.all[k].low = w, w
+		if p.adds(lo, hi) {
+			if p.state = kept; fits != "" {
+				fits = ""
+				break
+			}
+			fits = w
+		}
+	}
+	p.all[k], p.state = t, kept
+	return fits
 }
 
-// meantBy returns the one word of the lexicon that differs from word by one slip: a
-// letter missing, added or changed, or two swapped. It returns "" for none or several.
-func meantBy(word string) (meant string) {
+// adds reports whether a clause is understood whole, and says something.
+func (p *parser) adds(lo, hi int) bool {
+	n := len(p.items) + p.bare()
+	return (p.natural(lo, hi) || p.terse(lo, hi)) && len(p.items)+p.bare() > n
+}
+
+func plainLetters(s string) bool {
+	return len(s) >= leastShort && strings.Trim(s, "abcdefghijklmnopqrstuvwxyz") == ""
+}
+
+// meantBy are the words of the lexicon that are a slip away from word: a letter left out,
+// put in, changed, or two changed places; of a short word only two that changed places or
+// one whose key is beside the right one.
+func meantBy(word string) (meant []string) {
 	for _, w := range byInitial()[word[0]] {
-		if !oneSlip(word, w) {
+		short := len(word) < leastMended
+		if rest, longer := strings.CutPrefix(word, w); longer && (rest == "s" || rest == "d" || rest == "r") { // "smoked" is no slip of smoke
 			continue
 		}
-		if w = plainWord(w); meant != "" && meant != w {
-			return ""
+		if short && !shortSlip(word, w) || !short && (len(w) < leastMended-1 || !oneSlip(word, w)) {
+			continue
 		}
-		meant = w
+		if w = plainWord(w); !slices.Contains(meant, w) {
+			meant = append(meant, w)
+		}
 	}
+	slices.Sort(meant)
 	return meant
+}
+
+// shortSlip reports whether a and b differ by two neighbouring letters that changed places,
+// or by one letter whose key is beside the other's.
+func shortSlip(a, b string) bool {
+	i := 0
+	for i < min(len(a), len(b)) && a[i] == b[i] {
+		i++
+	}
+	if len(a) > len(b) {
+		a, b = b, a
+	}
+	if len(a) < len(b) { // a letter that is doubled, or should be: "wod"
+		return i > 0 && oneSlip(a, b) && b[i-1] == b[min(i, len(b)-1)]
+	}
+	if i == len(a) {
+		return false
+	}
+	return a[i+1:] == b[i+1:] && besideOnKeyboard(a[i], b[i]) || i+1 < len(a) && a[i] == b[i+1] && a[i+1] == b[i] && a[i+2:] == b[i+2:]
+}
+
+// besideOnKeyboard reports whether the keys of two letters touch. A row begins half a
+// key to the right of the one above it.
+func besideOnKeyboard(a, b byte) bool {
+	place := func(c byte) (row, x int) {
+		for row, keys := range []string{"qwertyuiop", "asdfghjkl", "zxcvbnm"} {
+			if i := strings.IndexByte(keys, c); i >= 0 {
+				return row, 2*i + row
+			}
+		}
+		return -9, 0
+	}
+	ra, xa := place(a)
+	rb, xb := place(b)
+	return max(ra-rb, rb-ra) <= 1 && max(xa-xb, xb-xa) <= 2
 }
 
 // oneSlip reports whether a and b differ by one slip (Damerau 1964).
@@ -154,7 +239,7 @@ func (p *parser) tailed(i int) bool {
 		if !p.natural(c.lo, k) {
 			continue
 		}
-		fits := len(p.readings) == len(kept.readings)
+		fits := p.bare() == kept.bare()
 		for _, it := range p.items[len(kept.items):] {
 			wraps := it.Act == journal.PutWrap || it.Act == journal.Unwrap
 			// in "wrapped with leaves" no kind of wrap is named

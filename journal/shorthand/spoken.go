@@ -48,6 +48,7 @@ func readSpoken(toks []token, pieces []string) []token {
 // or before it with only joining words between.
 func namesReading(toks []token, i, end int, pieces []string) bool {
 	reads := func(low string) bool {
+		low = strings.TrimSuffix(low, "'s")
 		return readOf.has(low) || slices.ContainsFunc(pieces, func(name string) bool { return strings.EqualFold(name, low) })
 	}
 	if end < len(toks) && !toks[end-1].comma && reads(toks[end].low) {
@@ -120,6 +121,12 @@ func spokenNumber(toks []token, i int) (n, end int) {
 			n, at = 100*hundreds+units[words[at+1]], at+2
 		case tens[w] > 0 || teens[w] > 0:
 			n = 100*hundreds + below()
+		case units[w] > 0: // figure by figure: "one one three"
+			n = 10*hundreds + units[w]
+			if at++; units[next()] > 0 || next() == "oh" || next() == "zero" {
+				n = 10*n + units[next()]
+				at++
+			}
 		default:
 			return 0, i
 		}

@@ -31,7 +31,7 @@ func (p *parser) terse(lo, hi int) bool {
 			return false
 		}
 	}
-	bare := len(p.readings) - len(kept.readings)
+	bare := p.bare() - kept.bare()
 	lone := bare == 1 && len(p.readings) == 1 && len(p.items) > len(kept.items)
 	// in "5 off" the figure is no reading
 	if lone && !p.couldStandAlone(p.readings[0].text) || bare > 0 && !p.mayBeBare(bare) || !p.done(kept, true) {
@@ -73,7 +73,7 @@ func (p *parser) takeTime(t token) (bool, error) {
 
 // figures reads the bare figures: the pit, the core, then further cores.
 func (p *parser) figures() error {
-	if len(p.readings) > 0 && !(p.open && p.at == 0) {
+	if len(p.readings) > 0 && !(p.open && p.at == 0) && !p.startSet() {
 		return p.here().errorf("readings go together, pit first, or each after its word: core 70")
 	}
 	if len(p.readings) == 0 {

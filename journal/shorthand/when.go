@@ -1,6 +1,7 @@
 package shorthand
 
 import (
+	"slices"
 	"strings"
 	"time"
 
@@ -36,6 +37,9 @@ func (p *parser) moment(i int) (moment, bool) {
 	for k < len(p.toks) && (p.toks[k].low == "at" || p.toks[k].low == "around" || p.toks[k].low == "about") {
 		k, led = k+1, true
 	}
+	if k < len(p.toks) && p.toks[k].low == "by" && k > 0 { // "95 by 4:10"
+		k++
+	}
 	if m, ok := p.dated(k); ok {
 		return m, true
 	}
@@ -47,7 +51,7 @@ func (p *parser) moment(i int) (moment, bool) {
 		for _, r := range p.toks[k].text {
 			hour = hour*10 + int(r-'0')
 		}
-		m := p.clockTime(hour%24, 0, hour <= 12, k+1)
+		m := p.clockTime(hour%24, 0, hour <= 12, false, k+1)
 		m.vague = !p.mends && m.twice && !m.ahead && p.nextHour(hour).Sub(p.now) < p.now.Sub(m.at)
 		return m, true
 	}
@@ -78,6 +82,8 @@ func (p *parser) back(i int) (moment, bool) {
 		if num, unit, ok := t.number(); ok && unit == "" && num != "" && !t.comma && end < len(p.toks) && spanUnit(p.toks[end].text) {
 			s += p.toks[end].text
 			end++
+		} else if ok && unit == "" && slices.ContainsFunc(p.all, func(t token) bool { return skyWords.has(t.low) }) { // "clear sky, -1": the air
+			return moment{}, false
 		}
 		return ago(s, end)
 	}
@@ -92,7 +98,10 @@ func (p *parser) back(i int) (moment, bool) {
 	return moment{}, false
 }
 
-// dated reads a time whose day is typed: RFC 3339, "yesterday 23:30", "4 oct 13:00".
+// skyWords are words of the weather, beside which a number below nothing may be the air.
+var skyWords = newWords(lists["$sky"] + "|sky|clear|cold|freezing|ice|icy|outside|out")
+
+// dated finds a time whose day is typed: RFC 3339, "yesterday 23:30", "4 oct 13:00".
 func (p *parser) dated(i int) (moment, bool) {
 	if i >= len(p.toks) {
 		return moment{}, false
@@ -169,9 +178,9 @@ func (p *parser) clockOf(i int) (moment, bool) {
 	}
 	switch t.low {
 	case "midnight":
-		return p.clockTime(0, 0, false, i+1), true
+		return p.clockTime(0, 0, false, false, i+1), true
 	case "noon", "midday":
-		return p.clockTime(12, 0, false, i+1), true
+		return p.clockTime(12, 0, false, false, i+1), true
 	case "half", "quarter", "ten", "five", "twenty", "10", "5", "20":
 		minute := map[string]int{"half": 30, "quarter": 15, "ten": 10, "five": 5, "twenty": 20, "10": 10, "5": 5, "20": 20}[t.low]
 		word := low(i + 1)
@@ -181,7 +190,7 @@ func (p *parser) clockOf(i int) (moment, bool) {
 				n = word
 			}
 			if h, _, fine := journal.ParseClock(n + ":30"); fine && h > 0 && h <= 12 {
-				m := p.clockTime(h%24, 30, true, i+2)
+				m := p.clockTime(h%24, 30, true, true, i+2)
 				m.vague = !p.mends
 				return m, true
 			}
@@ -214,7 +223,7 @@ func (p *parser) clockOf(i int) (moment, bool) {
 			minute = 60 - minute
 			hour += 23
 		}
-		return p.clockTime(hour%24, minute, !sure, end), true
+		return p.clockTime(hour%24, minute, !sure, true, end), true
 	}
 	s, end, half := t.low, i+1, ""
 	for _, h := range []string{"am", "pm"} {
@@ -225,6 +234,19 @@ func (p *parser) clockOf(i int) (moment, bool) {
 	if half == "" && (low(end) == "am" || low(end) == "pm") {
 		half = low(end)
 		end++
+	}
+	if cut, ok := strings.CutSuffix(s, "h"); ok && strings.Contains(cut, ":") { // "02:50h"
+		s = cut
+	}
+	if half == "" && low(end) == "o'clock" && hourLike(s) {
+		s += ":00"
+		end++
+	} else if half == "" && low(end) == "o" && low(end+1) == "clock" && hourLike(s) {
+		s += ":00"
+		end += 2
+	}
+	if len(s) == 3 && half != "" && hourLike(s[:1]) && hourLike(s[1:2]) { // "215am"
+		s = s[:1] + ":" + s[1:]
 	}
 	if half != "" {
 		s = strings.Replace(s, ".", ":", 1)
@@ -250,14 +272,15 @@ func (p *parser) clockOf(i int) (moment, bool) {
 	case half != "":
 		hour = hour%12 + map[string]int{"pm": 12}[half]
 	}
-	return p.clockTime(hour, minute, half == "" && 1 <= hour && hour <= 12 && s[0] != '0', end), true
+	return p.clockTime(hour, minute, half == "" && 1 <= hour && hour <= 12 && s[0] != '0', false, end), true
 }
 
-// clockTime returns the last time when a clock showed hour:minute. If twice is set,
-// that time comes twice a day: it takes the one within the cook. If both are, a metric
-// journal takes the 24-hour reading and any other the later one. A time whose next
-// occurrence is nearer than its last is ahead.
-func (p *parser) clockTime(hour, minute int, twice bool, end int) moment {
+// clockTime is the last time a clock showed hour:minute. A time that a clock of
+// twelve hours shows twice a day is, of the two, the one within the cook; where
+// both are, the one of the clock of 24 hours in a metric journal, and else, or where the
+// time is told in words ("half past two"), the later. One that is nearer ahead than behind
+// is still to come.
+func (p *parser) clockTime(hour, minute int, twice, told bool, end int) moment {
 	at, ahead := p.lastAt(hour, minute)
 	if twice && !p.mends {
 		other, otherAhead := p.lastAt((hour+12)%24, minute)
@@ -266,7 +289,7 @@ func (p *parser) clockTime(hour, minute int, twice bool, end int) moment {
 			if otherInside {
 				at, ahead = other, otherAhead
 			}
-		case inside && p.grammar.Units == measure.US && other.After(at):
+		case inside && (told || p.grammar.Units == measure.US) && other.After(at):
 			at = other
 		}
 	}
