@@ -7,7 +7,7 @@ import (
 	"strings"
 )
 
-var numbers = map[string]float64{"a": 1, "an": 1, "one": 1, "couple": 2, "two": 2, "few": 4, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10, "twelve": 12, "several": 4, "half": .5, "quarter": .25, "thirty": 30, "forty": 40, "twenty": 20, "fifteen": 15}
+var numbers = map[string]float64{"a": 1, "an": 1, "one": 1, "couple": 2, "two": 2, "few": 4, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10, "eleven": 11, "twelve": 12, "several": 4, "half": .5, "quarter": .25, "thirty": 30, "forty": 40, "twenty": 20, "fifteen": 15}
 
 // hours is the longest time a sentence names, h.
 func (s *sentence) hours() (most float64, ok bool) {

@@ -278,7 +278,7 @@ func (s *sentence) unkept() (Meaning, string) {
 	for i, w := range s.words {
 		resting = resting || w.text == "rest" && s.next(i) != "of"
 	}
-	if !s.off || !s.lasting() || s.has(cold|negative) && !s.has(ice) || s.has(holds) && !oven || s.hasFire() || (resting || s.wordsIn("ago", "towels")) && !oven && !s.wordsIn("home") {
+	if !s.off || !s.lasting() || s.boxed() || s.has(cold|negative) && !s.has(ice) || s.has(holds) && !oven || s.hasFire() || (resting || s.wordsIn("ago", "towels")) && !oven && !s.wordsIn("home") {
 		return "", ""
 	}
 	if s.temps(func(_ int, c float64) bool { return c >= hotHeld }) {

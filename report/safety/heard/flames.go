@@ -19,7 +19,7 @@ var (
 	unknown   = []string{"woke", "awoke", "asleep", "slept", "sleep", "sleeping", "morning", "overnight", "idea", "point", "found", "know", "knows", "unsure", "sure", "ages", "ago", "later", "sometime", "realized", "realised", "noticed", "came", "long"}
 	purposed  = []string{"let", "turned", "switched", "shut", "put", "started", "standby"}
 	accident  = []string{"accident", "accidentally", "mistake", "storm", "lightning", "tripped", "flickered", "surge", "somehow", "outlet", "gfi", "knocked"}
-	mended    = []string{"relit", "straight", "immediately", "quick", "quickly", "nearly", "almost", "soon", "seconds", "spark", "match", "chimney", "fine", "checked"}
+	mended    = []string{"relit", "straight", "immediately", "quick", "quickly", "nearly", "almost", "soon", "seconds", "spark", "match", "atonce", "chimney", "fine", "checked"}
 )
 
 // fireOut hears a fire that was out, or a pit without heat, for long or nobody knows how long.
@@ -60,6 +60,9 @@ func (s *sentence) endOf(i, k int) bool {
 	}
 	switch text {
 	case "out", "off":
+		if k > 0 && s.words[k-1].is&embers != 0 && s.words[k-1].is&fire == 0 { // knocked the ash off
+			return false
+		}
 		return k > 0 && s.wordsIn(accident...) || k > 0 && (s.anyOf(max(0, k-2), k, ended...) || k == i+1) && (k < i || !slices.Contains(elsewhere, next) || next == "at" || next == "in" && s.has(night))
 	case "dead", "died":
 		return !slices.Contains(elsewhere, next) || next == "at" || next == "on" || next == "in"
@@ -134,8 +137,7 @@ func (s *sentence) flames() (Meaning, string) {
 			fat && w.text == "lit" && s.anyOf(i+1, min(len(s.words), i+4), fats...),
 			fat && w.text == "went" && next == "up" && s.wordsIn("like", "flames", "rocket", "torch"),
 			(w.text == "blaze" || w.text == "inferno") && s.wordsIn("flour", "water", "extinguisher", "hose", "out", "sand"),
-			w.text == "caught" && (next == "fire" || next == "") && s.fireOn(i),
-			w.text == "on" && next == "fire" && s.fireOn(i):
+			w.text == "caught" && (next == "fire" || next == "") && s.fireOn(i):
 			return Flames, s.quote(i, min(i+1, len(s.words)-1))
 		}
 	}

@@ -49,6 +49,9 @@ type Text struct {
 func Read(t Text) (out []Said) {
 	seen := map[Meaning]bool{}
 	for _, s := range sentences(t.Text, moment{t.On, t.Off, t.US, t.Clock}) {
+		if i, _ := s.framed(); i >= 0 && frames[i].means == "" {
+			continue
+		}
 		for _, r := range rules {
 			m, words := r(&s)
 			if m == MaybeWarm && (seen[LeftOut] || seen[NightOut] || seen[WaterBath] || seen[PartCooked]) {
@@ -71,5 +74,5 @@ var rules = []rule{
 	(*sentence).leaked, (*sentence).sameTool, (*sentence).marinated, (*sentence).soakedIn, (*sentence).fell, (*sentence).onTheGround, (*sentence).bitten,
 	(*sentence).spoiled, (*sentence).leftStanding, (*sentence).warmedAgain, (*sentence).undone, (*sentence).coldSmoked,
 	(*sentence).ill, (*sentence).frail, (*sentence).poisoned, (*sentence).underRoof, (*sentence).hotAsh, (*sentence).fluid, (*sentence).fireOut, (*sentence).flames,
-	(*sentence).unclear, // last: it asks of what no other heard
+	(*sentence).inFrame, (*sentence).unclear, // last: it asks of what no other heard
 }

@@ -50,12 +50,17 @@ func (s *sentence) warmed() (Meaning, string) {
 
 // cookedMeat reports whether the sentence is of meat that is cooked.
 func (s *sentence) cookedMeat() bool {
+	return s.boxed() || s.has(cooked|leftover) || s.wordsIn("rest", "rests")
+}
+
+// boxed reports whether the sentence is of the box where cooked meat is held hot.
+func (s *sentence) boxed() bool {
 	for i, w := range s.words {
-		if w.text == "box" && i > 1 && s.words[i-1].text == "the" && s.words[i-2].text == "in" { // where it is held hot
+		if w.text == "box" && i > 1 && s.words[i-1].text == "the" && s.words[i-2].text == "in" {
 			return true
 		}
 	}
-	return s.has(cooked|leftover) || s.wordsIn("rest", "rests")
+	return false
 }
 
 // strength is what the time named in the sentence makes of meat that was out of the
@@ -399,9 +404,6 @@ func (s *sentence) forgotten() (m Meaning, words string) {
 
 // thawedWarm hears thawing out of the cold, or in warm water.
 func (s *sentence) thawedWarm() (m Meaning, words string) {
-	if s.wordsIn("frozen") && s.wordsIn("water", "tap") && s.wordsIn("hot", "warm", "lukewarm", "boiling") {
-		return LeftOut, s.quote(0, len(s.words)-1)
-	}
 	s.each(thaws, func(i int) bool {
 		if s.denied(i) || !s.ofMeat(i) && s.before(i, other, 3) >= 0 {
 			return false

@@ -30,8 +30,8 @@ func (s *sentence) spoiled() (m Meaning, words string) {
 		k := s.near(i, smell, 4)
 		switch w := s.words[i]; {
 		case slices.Contains([]string{"bits", "patch", "patches", "spots", "spot", "tinge", "sheen"}, s.next(i)) && s.subject(i)&meat != 0:
-		case w.text == "off": // "smells off", and not "took it off the fire"
-			if k < 0 || k > i || i-k > 3 || i+1 < len(s.words) && s.words[i+1].is&(the|fire|meat) != 0 {
+		case w.text == "off": // "smells off", and not "took it off the fire", "poured the fat off"
+			if s.wordsIn("poured", "skimmed", "trimmed", "cut") || k < 0 || k > i || i-k > 3 || i+1 < len(s.words) && s.words[i+1].is&(the|fire|meat) != 0 {
 				return false
 			}
 		case w.is&foul == 0 && k < 0:
@@ -62,7 +62,7 @@ func (s *sentence) spoiled() (m Meaning, words string) {
 			continue
 		}
 		after := s.next(i)
-		dated := w.text == "date" || (w.text == "use" || w.text == "sell" || w.text == "best") && (after == "by" || after == "before")
+		dated := w.text == "date" || w.text == "useby" || w.text == "sellby" || w.text == "bestbefore"
 		blown := w.text == "bag" || w.text == "pack" || w.text == "packet"
 		blown = blown && s.subject(i)&other == 0 && !(after == "of" && s.after(i, other, 3) >= 0)
 		if w.text == "expired" || dated && s.wordsIn("past", "beyond", "out", "was", "gone", "ago", "yesterday", "over", "old", "passed") || blown && s.wordsIn("blown", "bloated", "swollen", "puffed", "inflated", "balloon", "ballooned") {

@@ -12,6 +12,7 @@ import (
 type word struct {
 	text     string // lower case
 	is       class
+	in       family
 	from, to int // bytes of the text
 }
 
@@ -35,24 +36,45 @@ type moment struct {
 	clock float64 // h since midnight; 0 not known
 }
 
+// stands is what a word stands for.
+type stands struct {
+	is class
+	in family
+}
+
 var (
-	exact  map[string]class
-	prefix map[string]class
+	exact  map[string]stands
+	prefix map[string]stands
 	learn  sync.Once
 )
 
-// classOf looks a word up.
-func classOf(text string) (c class) {
+// classOf is the classes of a word.
+func classOf(text string) class { return lookUp(text).is }
+
+// known reports whether a word is of any class or family.
+func known(text string) bool { return lookUp(text) != stands{} }
+
+// lookUp looks a word up.
+func lookUp(text string) (c stands) {
 	learn.Do(func() {
-		exact, prefix, slips = map[string]class{}, map[string]class{}, map[byte][]string{}
+		exact, prefix, slips = map[string]stands{}, map[string]stands{}, map[byte][]string{}
+		add := func(w string, s stands) {
+			to := exact
+			begin, ok := strings.CutSuffix(w, "*")
+			if ok {
+				to = prefix
+			}
+			to[begin] = stands{to[begin].is | s.is, to[begin].in.with(s.in)}
+		}
+		for name, words := range families {
+			for w := range strings.FieldsSeq(words) {
+				add(w, stands{in: familyOf[name]})
+			}
+		}
 		for c, words := range lexicon {
 			for w := range strings.FieldsSeq(words) {
-				begin, ok := strings.CutSuffix(w, "*")
-				if ok {
-					prefix[begin] |= c
-				} else {
-					exact[w] |= c
-				}
+				add(w, stands{is: c})
+				begin := strings.TrimSuffix(w, "*")
 				if len(begin) >= 4 && plain(begin) {
 					slips[begin[0]] = append(slips[begin[0]], begin)
 				}
@@ -67,7 +89,8 @@ func classOf(text string) (c class) {
 	})
 	c = exact[text]
 	for n := 3; n <= len(text); n++ {
-		c |= prefix[text[:n]]
+		p := prefix[text[:n]]
+		c = stands{c.is | p.is, c.in.with(p.in)}
 	}
 	return c
 }
@@ -83,7 +106,7 @@ func sentences(text string, m moment) (out []sentence) {
 	var fresh bool // on a new line
 	end := func() {
 		if n := len(out) - 1; n >= 0 && len(s.words) > 0 && len(s.words) <= fragment && !fresh { // "Fridge."
-			s.words = append(append(out[n].words, word{",", 0, s.words[0].from, s.words[0].from}), s.words...)
+			s.words = append(append(out[n].words, word{text: ",", from: s.words[0].from, to: s.words[0].from}), s.words...)
 			out = out[:n]
 		}
 		if len(s.words) > 0 {
@@ -97,7 +120,7 @@ func sentences(text string, m moment) (out []sentence) {
 		s.words = nil
 	}
 	add := func(from, to int) {
-		w := word{meantBy(strings.ToLower(strings.ReplaceAll(text[from:to], "’", "'"))), 0, from, to}
+		w := word{text: meantBy(strings.ToLower(strings.ReplaceAll(text[from:to], "’", "'"))), from: from, to: to}
 		for back := 2; back >= 1; back-- {
 			if n := len(s.words) - back; n >= 0 {
 				var apart []string
@@ -111,7 +134,8 @@ func sentences(text string, m moment) (out []sentence) {
 				}
 			}
 		}
-		w.is = classOf(w.text)
+		of := lookUp(w.text)
+		w.is, w.in = of.is, of.in
 		s.words = append(s.words, w)
 	}
 	runes := []rune(text)
@@ -136,7 +160,7 @@ func sentences(text string, m moment) (out []sentence) {
 			end()
 			fresh = r == '\n' || fresh && !ended
 		case ',', ':', '(', ')':
-			s.words = append(s.words, word{",", 0, at, at + 1})
+			s.words = append(s.words, word{text: ",", from: at, to: at + 1})
 		}
 		i, at = i+1, at+len(string(r))
 	}

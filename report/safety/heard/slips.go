@@ -33,7 +33,7 @@ func meantBy(word string) string {
 			return base
 		}
 	}
-	if strings.Contains(word, "'") || classOf(word) != 0 || len(word) < 4 || everyday[word] || !plain(word) {
+	if strings.Contains(word, "'") || known(word) || len(word) < 4 || everyday[word] || !plain(word) {
 		return word
 	}
 	if t, ok := strings.CutSuffix(word, "pt"); ok && classOf(t+"pped") != 0 { // dropt

@@ -22,7 +22,7 @@ func (s *sentence) unclear() (Meaning, string) {
 	for m >= 0 && (s.words[m].is&other != 0 || s.clock <= 0 && pronouns[s.words[m].text]) {
 		m = s.find(meat, m+1)
 	}
-	if m < 0 && (s.clock <= 0 || s.has(other|person)) {
+	if m < 0 && (s.clock <= 0 || s.has(other|person|sound)) {
 		return "", ""
 	}
 	for i, w := range s.words {

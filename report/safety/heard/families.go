@@ -1,0 +1,285 @@
+package heard
+
+// family is what a word has in common with others in the frames; a word may be of several.
+type family [2]uint64
+
+// has reports whether two sets of families have one in common.
+func (f family) has(g family) bool { return f[0]&g[0] != 0 || f[1]&g[1] != 0 }
+
+// with is both sets.
+func (f family) with(g family) family { return family{f[0] | g[0], f[1] | g[1]} }
+
+// named are the classes that frames may name.
+var named = map[string]class{
+	"meat": meat, "cold": cold, "ice": ice, "fails": fails, "warmplace": warm, "night": night, "long": long, "thaws": thaws, "cooked": cooked, "leftover": leftover,
+	"later": later, "weekday": weekday, "parcel": parcel, "raw": raw, "juice": juice, "tool": tool, "cleans": cleans, "marinade": marinade, "boils": boils,
+	"ground": ground, "animal": animal, "person": person, "sick": sick, "warms": warms, "fire": fire, "embers": embers, "burns": burns, "bad": bad, "foul": foul,
+	"still": still, "middle": middle, "pinkish": pink, "other": other, "sound": sound, "holds": holds, "within": within, "fluid": fluid, "cooking": cooking, "roof": roof,
+}
+
+// families lists the words of each family; one that ends in * stands for all that begin so.
+var families = map[string]string{
+	// nothing came of it
+	"resolved":  "straightback atonce immediately binned discarded intime threwaway threwitout threwitaway",
+	"elsewhere": "shop store butcher butcher's butchers market supermarket",
+	"scraps":    "trimmings scraps bone bones offcuts",
+	// how something stays where it is, and how it is lost sight of
+	"stays":  "left leave leaving sat sit sits sitting stood stand standing stayed stay staying lay lying lain been remained waited hung spent parked kept",
+	"forgot": "forgot forgotten overlooked missed neglected abandoned asleep bed bedtime work errands called slept sleep toolong distracted",
+	"goes":   "went goes gone going put",
+	// where it is not cold
+	"vehicle":  "car boot trunk van truck pickup lorry trailer backseat ute suv minivan shopping",
+	"vessel":   "sink bath tub bucket basin tap bowl",
+	"hotwater": "warmwater hotwater hottap",
+	"broke":    "broke broken stuck traffic breakdown heat sun hot ",
+	"hotday":   "heat heatwave sun scorching sweltering roasting baking",
+	"touch":    "touch hand feel felt feels",
+	// what ought to have been
+	"ought":   "shouldhave meantto supposed thought wasto",
+	"beside":  "next beside by near",
+	"hanging": "dryingrack hook hooks string",
+	"nospace": "fridgefull stuck crammed",
+	// the cold and its end
+	"supply":  "power supply electric electricity mains current plug socket breaker fuse",
+	"cutoff":  "cut lost off gone failed out died tripped unplugged switched pulled",
+	"wrong":   "wrong faulty inside dial setting gauge thermometer turnedup misread",
+	"watery":  "water melted soup slush gone liquid",
+	"warmish": "warmish lukewarm tepid limp semisoft roomtemp notcold clammy floppy",
+	"frozen":  "frozen icy thaw* defrost*",
+	"prep":    "trim* inject* season* rub rubbed rubbing prep prepped prepping boning boned stuff* rolling tying",
+	"ready":   "ready rubbed trimmed seasoned",
+	"plugged": "plugged switched turned",
+	// cooked meat
+	"appliance": "oven stove cooker hob roaster slowcooker crockpot warmer microwave pan pot drawer hotplate",
+	"dead":      "unplugged off dead cold unlit switched light",
+	"pinned":    "still in on under",
+	"laidout":   "buffet leftover* packed remained remains delivered spread trays platter* boxed cateri* picked tidied",
+	"meal":      "ate eaten eating meal served",
+	"put":       "packed cleared away fridge boxed bagged leftover*",
+	"cooling":   "cool* chill*",
+	"deep":      "deep full big pot pan bucket tub container",
+	"warmth":    "warm hot lukewarm tepid steaming",
+	"morning":   "morning hours later day tomorrow",
+	"shut":      "shut off out closed",
+	"idle":      "chill chilled cool cooled left stayed sat",
+	// cooking in two parts
+	"goon":     "finish* continue* continuing resume* rest remainder complete carryon",
+	"stopped":  "fridge* cool* chill* freez* power died storm rain rained",
+	"parttime": "hour hours half smoke* smoking foil oven grill",
+	"heated":   "oven boil* bake* baked sear* brown* steam* simmer* poach* roast* grilled fried pot",
+	"earlier":  "yesterday morning friday saturday sunday monday tuesday wednesday thursday earlier",
+	"done":     "done cooked finished ready through",
+	"again":    "back again tomorrow morning continue restart*",
+	"talk":     "rub salt brine wood charcoal order shopping job jobs recipe eaten eat sandwich* sliced cold leftover*",
+	// raw meat and what is eaten
+	"leaks":   "leak* drip* burst split spill* spilt ran seep* dribble* tipped",
+	"onto":    "over on onto into through down across",
+	"eats":    "slaw coleslaw salad* bun buns bread rolls cooked sliced slices finished cheese fruit lettuce vegetable* pulled ham dessert pudding cake",
+	"rawish":  "raw uncooked mince* bag packet package chicken* turkey* thawing blood bloody poultry",
+	"reused":  "again reused reuse second twice",
+	"above":   "above over next beside against touching",
+	"handled": "trimmed boned injected rubbed seasoned",
+	"bastes":  "mop* baste* basting brush* sauce* glaz* spritz* sprayed",
+	"dips":    "dunk* dip* dipped lay sat soaked",
+	"spent":   "leftover left remaining rest spent",
+	"heated2": "boil* simmer* reduced",
+	"soaked":  "marinated brined soaked marinating brining",
+	// the fire
+	"heats":   "coals coal fire embers lump briquettes charcoal gas bottle cylinder tank propane hopper auger pellets element burner pilot igniter controller fan breaker plug outlet power electric* timer box chamber grate pit smoker grill kettle drum cooker unit firebox firepot",
+	"ended":   "dead died out gone empty nothing cold off stopped quit tripped failed failing starved choked smothered snuffed drowned jammed stuck crashed burnt conked blown ran finished dry loose",
+	"heat":    "heat working burning lit running on alight firing",
+	"lights":  "lit caught took started light catch fired ignited",
+	"unaware": "woke awoke wake slept asleep sleep nodded found noticed came back till until since overnight idea know knew church work shop shops lunch dawn morning later bed realised realized discovered returned home round sometime somewhen",
+	"poorly":  "warm lukewarm cold cool",
+	"refuel":  "refuel* feed fuel top restock reload add",
+	"quench":  "snuffed smothered drowned choked starved flooded doused",
+	"vents":   "vent vents damper dampers down",
+	// burning
+	"fats":    "grease fat fats oil dripping* drips lard tallow tray bucket trough hopper",
+	"burning": "caught alight ablaze burning burned burnt fire flames flame blaze blazing flared ignited inferno",
+	"bang":    "whoosh whoomph woomph woof kaboom backdraft backdraught exploded explosion",
+	"char":    "blister* melt* scorch* singe* char charred warp* buckl* smoulder* smolder* smoking bubbling",
+	"nearby":  "paint siding deck rail fence wall shed gutter door eaves awning hose cable handle glove sleeve hair eyebrows beard tarp",
+	"throws":  "threw thrown poured tipped hosed sprayed chucked splashed doused",
+	"squirts": "squirt* splash* dous* spray* soaked",
+	"starter": "starter firelighter* accelerant",
+	"crisp":   "crisp blackened black",
+	"fuel":    "wood log logs split splits coal coals charcoal lump kindling chimney firelighter*",
+	// a fire under a roof
+	"weather": "rain* hail* snow* sleet* storm* wind windy pouring",
+	"cooks":   "everything cook cooking cooked smoking smoker grill grilling pit barbecue",
+	"alarm":   "alarm* detector* sensor*",
+	"rings":   "went going sounded sounding beep* chirp* ringing rang screaming blaring",
+	"setup":   "set moved setup standing stood parked",
+	"screens": "tarp tarps tarpaulin* canvas curtain* sheet sheets",
+	"used":    "used lit ran fired cooked",
+	"sides":   "side sides round around",
+	// ash
+	"ashes": "ash ashes cinders",
+	"glow":  "hot warm glowing red smoking alive",
+	// spoiled
+	"sensory": "funky sour soured ammonia tacky slippery slick slimy odour odor stink stinks whiff niff sulphur sulfur skanky rank pungent putrid",
+	"tasted":  "taste tastes tasted",
+	"smells":  "smell* smelt odor* odour* stink* stank stench reek* whiff pong",
+	"revolts": "gag* retch* heave heaving recoil wince eyewatering",
+	"packing": "package pack packet bag vac vacpack vacuum plastic seal cryovac wrapper",
+	"swells":  "puff* blown swollen swell* bloat* hiss* balloon* gassy inflated",
+	"useby":   "useby sellby bestbefore label dated date stamp sticker",
+	"month":   "january february march april may june july august september october november december",
+	"hues":    "green greenish grey gray greyish grayish yellow yellowish blue brown brownish black",
+	"turns":   "gone turned going turning went spots spot patch* edge edges tinge tint specks streak* sheen sticky slimy",
+	"body":    "meat fat bone flesh muscle skin surface edge meats brisket pork beef shoulder chicken ribs lamb turkey",
+	"funk":    "funk funky whiff niff pong tang",
+	"cuts":    "cut open opened opening unwrapped unwrapping bag",
+	"looks":   "colour color look looks looked",
+	"odd":     "off odd strange wrong funny weird grey green dull",
+	"astray":  "off bad manky",
+	"every":   "every rotisserie spit",
+	// vermin
+	"vermin": "maggot* larvae grubs droppings weevil* flyblown slug slugs snail* poo poop",
+	"gnaws":  "at into through nibble* chew* gnaw* bit*",
+	"wraps":  "wrap* packet paper bag parcel package meat joint foil",
+	"pets":   "heeler* beagle* poodle* bulldog* whippet* greyhound* dachshund* shepherd* rottweiler* husky lurcher* setter* pointer*",
+	"tastes": "bite bites mouthful lick* nosed snout chew* gnaw* nibbled",
+	"dish":   "platter* slices plate tray board meat",
+	"into":   "into onto in on",
+	"flies":  "fly flies", "itself": "itself himself herself themselves helped",
+	// ill
+	"had": "had have has got caught with", "malady": "bug flu lurgy norovirus squits runs trots",
+	"several":  "guests everyone everybody two three four five six seven eight several half people kids colleagues friends",
+	"hospital": "hospital casualty er ambulance ward drip emergency",
+	"ate":      "ate eaten eat", "under": "under",
+	"ages": "one two three four five six fives threes twos",
+	// warmed up
+	"slowheat": "slowcooker crockpot roaster warmer low tealight* candle* chafing burner",
+	"over2":    "through up again", "gently": "low slow slowly gently lowest",
+	"sears":   "sear* finish* grill reheat*",
+	"chilled": "cold chilled leftover* fridge refrigerated",
+}
+
+// frames are tried in turn; the first that is met is heard. What means nothing is innocent,
+// whatever else is heard in it.
+var frames = []frame{
+	{"", always, "meat still>elsewhere"},
+	{"", always, "scraps stays cold>resolved"},
+
+	// Raw meat out of the cold: USDA-FSIS, two hours; thawing in the cold or in cold water.
+	{LeftOut, before, "meat thaws forgot !cold"},
+	{LeftOut, before, "ought>cold meat|thaws"},
+	{LeftOut, before, "supply cutoff cold !keptcold"},
+	{LeftOut, before, "cold tepid wrong !pit"},
+	{LeftOut, before, "ice|cold watery meat warmish"},
+	{LeftOut, before, "meat warmish !cooked !pit"},
+	{LeftOut, before, "vessel hotwater lasting"},
+	{LeftOut, before, "frozen hotwater"},
+	{LeftOut, before, "meat vehicle within lasting !cold !ice"},
+	{LeftOut, before, "meat vehicle days !cold !ice"},
+	{LeftOut, before, "prep hours warmplace !cold"},
+	{LeftOut, before, "ready apart 'finally|'on !cold !night !later"},
+	{LeftOut, before, "~supply cold lasting|warmish|fails meat"},
+	{LeftOut, before, "meat forgot warmplace lasting !cold"},
+	{LeftOut, before, "warmth>touch !pit !cooked"},
+	{LeftOut, before, "meat stays|vehicle hotday !ice !brief !pit"},
+	{LeftOut, before, "meat stays>beside>fire lasting"},
+	{LeftOut, before, "meat hanging lasting !cold"},
+	{LeftOut, before, "nospace warmplace tepid"},
+
+	// Cooked meat out of the heat and the cold.
+	{Standing, after, "appliance dead lasting meat|cooked|leftover !kepthot"},
+	{Standing, after, "still>appliance|warmplace meat|cooked|leftover lasting|later !kepthot !cold"},
+	{Standing, after, "cooling>warmplace lasting"},
+	{Standing, after, "cold leftover|meat tepid supply|fails"},
+	{Standing, after, "laidout apart !kepthot !cold"},
+	{Standing, after, "meal apart put !kepthot"},
+	{Standing, after, "deep cold still>warmth morning"},
+	{Standing, after, "stays>warmplace weekday parcel|meat|cooked !cold"},
+	{Standing, after, "-plugged appliance lasting"},
+	{Standing, after, "shut fire idle lasting !kepthot !cold"},
+
+	// Cooked in two parts, with the cold between.
+	{PartCooked, always, "goon later|weekday stopped !marinade !talk !warms"},
+	{PartCooked, always, "goon days parttime !marinade !talk !warms"},
+	{PartCooked, before, "halfcore 'icebath|cooling sears|again"},
+	{PartCooked, before, "heated earlier cooling !talk !warms"},
+	{PartCooked, always, "-done cold again !warms"},
+
+	// Raw on what is eaten.
+	{RawTouched, always, "rawish leaks>onto>eats !cleans"},
+	{RawTouched, always, "marinade meat reused onto !boils"},
+	{RawTouched, during | after, "bastes>dips>raw !heated2"},
+	{RawTouched, during | after, "tool>handled>'with !cleans"},
+	{RawTouched, during | after, "spent>marinade bastes !heated2"},
+	{RawTouched, during | after, "raw above>done|eats !cleans"},
+	{RawTouched, during | after, "done tool soaked !cleans"},
+
+	// The fire.
+	{FireOut, during, "heats>ended ~unaware|bytime !brief"},
+	{FireOut, during, "ended>heats ~unaware|bytime !brief"},
+	{FireOut, during, "-heat unaware|bytime|unwarmed !brief"},
+	{FireOut, during, "-lights unaware|bytime|unwarmed !brief"},
+	{FireOut, during, "quench ~unaware|bytime|unwarmed !vents !brief"},
+	{FireOut, during, "forgot>refuel"},
+	{FireOut, during, "supply>goes ~unaware|bytime !brief"},
+	{FireOut, during, "coolpit ~unaware|bytime !brief"},
+
+	// Fat, and what is near, on fire.
+	{Flames, always, "fats>goes>'up"},
+	{Flames, always, "burning>fats"},
+	{Flames, always, "'onfire !fuel"},
+	{Flames, always, "bang"},
+	{Flames, always, "nearby>char"},
+	{Flames, always, "throws>onto>burning>fats|burning"},
+	{Flames, always, "fats burning|char crisp"},
+	{Flames, always, "'ablaze|'aflame !fluid !embers"},
+
+	// A fire under a roof.
+	{UnderRoof, during, "weather cooks>within>roof !person"},
+	{UnderRoof, always, "'monoxide|'co alarm rings"},
+	{UnderRoof, during, "setup>within>roof weather !person !other"},
+	{UnderRoof, during, "screens>fire sides"},
+	{UnderRoof, before | during, "fire used>within>roof"},
+
+	{HotAsh, always, "ashes burns|parcel|warmplace still>glow"},
+	{HotAsh, after, "throws fire>within>burns"},
+	{Fluid, always, "squirts>starter"},
+
+	{Spoiled, always, "smells revolts"},
+	{Spoiled, always, "packing swells !pit !sound"},
+	{Spoiled, before, "sensory !sound !other"},
+	{Spoiled, after, "tasted>sensory"},
+	{Spoiled, before, "useby month"},
+	{Spoiled, before, "body hues turns"},
+
+	{Spoiled, before, "funk cuts"},
+	{Spoiled, before, "looks>odd meat|cuts"},
+	{Spoiled, before, "body>'ontheturn !every"},
+	{Spoiled, before, "body>'gone|'going>astray !every"},
+
+	{Fallen, always, "vermin"},
+	{Fallen, always, "'off>into>ground !other !embers"},
+	{Fallen, always, "flies 'eggs"},
+	{Fallen, after, "animal itself !scraps"},
+	{Fallen, always, "animal|pets tastes !scraps"},
+	{Fallen, after, "animal put dish"},
+	{Fallen, always, "animal>gnaws>wraps"},
+
+	{Ill, after, "several hospital"},
+	{Ill, after, "had>malady"},
+	{Ill, after, "several ate 'up>night"},
+	{Frail, before, "several>under>ages"},
+	{WarmedSlow, after, "warms>over2 hours !kepthot"},
+	{WarmedSlow, after, "warms hours gently !kepthot"},
+	{WarmedSlow, after, "slowheat chilled meat|cooked|leftover !kepthot"},
+}
+
+// familyOf is the family of each name.
+var familyOf = func() map[string]family {
+	out := make(map[string]family, len(families))
+	for name := range families {
+		n := len(out)
+		var f family
+		f[n/64] = 1 << (n % 64)
+		out[name] = f
+	}
+	return out
+}()
