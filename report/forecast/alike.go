@@ -11,18 +11,17 @@ import (
 	"ashbook/report/forecast/people"
 )
 
-// mark is a moment of a past cook at which a core was read: how far the
-// coldest piece still had to go, how long that took, and the time so far.
+// mark is a core reading of a past cook: kelvins to go of its coldest piece, hours to go
+// and hours since it went on.
 type mark struct{ Left, Hours, Elapsed float64 }
 
-// Marks are those of one cook, in order of time.
+// Marks are the marks of one cook, in order of time.
 type Marks []mark
 
-// markEvery is how often a probe's readings are taken up, h (chosen).
+// markEvery is the least time between marks of a probe, h (chosen).
 const markEvery = .25
 
-// marksOf lists the moments of a finished cook, at most one a quarter of an
-// hour.
+// marksOf returns the marks of a finished cook.
 func marksOf(c *journal.Cook, took float64) []mark {
 	on, _ := c.OnAt()
 	type moment struct{ h, left float64 }
@@ -65,31 +64,31 @@ func marksOf(c *journal.Cook, took float64) []mark {
 			left = math.Max(left, all[k].left)
 		}
 		if i > 0 && all[i-1].h > m.h-.02 {
-			continue // the same look at another piece
+			continue // another piece read at the same time
 		}
 		out = append(out, mark{left, math.Max(took-m.h, model.Soonest), math.Max(m.h, model.Soonest)})
 	}
 	return out
 }
 
-// alikeWidth is how close, in K still to go, a past moment must lie to count
-// (kernel standard deviation; chosen on real cooks, where 2 to 5 K did alike).
+// alikeWidth is the standard deviation of the kernel that weights past marks by their
+// kelvins to go, K (chosen on real cooks, where 2 to 5 K did equally well).
 const alikeWidth = 3.0
 
-// LookAlike is how long a person's own cooks took from a like moment.
+// LookAlike is how long a person's own cooks took from a similar core.
 type LookAlike struct {
 	Hours  float64 // geometric mean
 	Spread float64 // standard deviation of ln hours between cooks
-	Cooks  int     // how many had such a moment
+	Cooks  int     // number of cooks with a similar core
 }
 
-// paceRidge holds the pace back when few cooks show it (squared spread of ln
-// time so far; chosen small against the spread among a dozen cooks).
+// paceRidge shrinks the slope on the time so far when few cooks show it (a variance of ln
+// hours; chosen small against the variance among a dozen cooks).
 const paceRidge = .5
 
-// lookAlikes asks past cooks how long it took from left K to go, and
-// leans the answer on how much sooner or later than those this one came there.
-// Only cooks for which use is true count, each once, however many readings it has. ok is false when fewer than two count.
+// lookAlikes returns how long the past cooks for which use is true took from left K to go,
+// corrected for how much sooner or later than them this cook got there. Each cook counts
+// once. Ok is false with fewer than two cooks.
 func lookAlikes(past []Marks, left, elapsed float64, use func(cook int) bool) (a LookAlike, ok bool) {
 	var w, ww, y, yy, x, xx, xy float64 // sums; x is ln time so far, y ln time to go
 	for i := range past {
@@ -125,7 +124,7 @@ func lookAlikes(past []Marks, left, elapsed float64, use func(cook int) bool) (a
 	if n > 1 {
 		variance *= n / (n - 1)
 	}
-	// Two cooks that agree prove little: two pseudo-cooks at .4 (chosen).
+	// Agreement of two cooks may be chance: add two pseudo-cooks with a spread of .4 (chosen).
 	a.Spread = math.Sqrt((n*variance + 2*.16) / (n + 2) * (1 + 1/n))
 	a.Hours = math.Exp(y + lean)
 	return a, true
@@ -133,7 +132,7 @@ func lookAlikes(past []Marks, left, elapsed float64, use func(cook int) bool) (a
 
 func equalCut(a, b string) bool { return strings.EqualFold(strings.TrimSpace(a), strings.TrimSpace(b)) }
 
-// alike asks the past cooks.
+// alike returns the LookAlike of the past cooks of m's kind; zero if too few.
 func (f *Forecaster) alike(m *people.Moment) LookAlike {
 	if !m.Read {
 		return LookAlike{}
@@ -150,8 +149,7 @@ func (f *Forecaster) alike(m *people.Moment) LookAlike {
 	return a
 }
 
-// MarksOf are the marks of a cook, as LookAlikes wants them; none of one that is not
-// finished.
+// MarksOf returns the marks of a cook for LookAlikes; nil if it is not finished.
 func MarksOf(c *journal.Cook) Marks {
 	took, ok := courseOf(c)
 	if !ok {
@@ -164,9 +162,8 @@ func MarksOf(c *journal.Cook) Marks {
 	return all
 }
 
-// LookAlikes is the plain rule: how long other finished cooks took from the
-// core the coldest piece of c has at now, all with equal standing, the time so
-// far not looked at.
+// LookAlikes is the simple rule: how long other finished cooks took from the core that the
+// coldest piece of c has at now. All count equally; the time so far is ignored.
 func LookAlikes(c *journal.Cook, now time.Time, others []Marks) (LookAlike, bool) {
 	left, since, ok := coldest((&model.Context{}).Read(c, now))
 	if !ok {

@@ -68,8 +68,7 @@ func BenchmarkForecast100kReadings(b *testing.B) {
 	}
 }
 
-// What the screen of the running cook waits for after a note, with sixty cooks
-// behind it.
+// The work of the Watch screen after a note, with sixty past cooks.
 func BenchmarkWatch(b *testing.B) {
 	x := learned(b, pastShoulders(60)...)
 	c, now := runningCook(1)

@@ -10,10 +10,10 @@ import (
 	"ashbook/journal/measure"
 )
 
-// Cases that misled an earlier forecast, each with a bound that was written down
-// before the run. The cooks are invented after what public notes tell.
+// Cases that an earlier forecast got wrong, each with a bound written before the run. The
+// cooks are invented after public notes.
 
-// within fails when hours are not.
+// within fails the test if hours is outside lo to hi.
 func within(t *testing.T, what string, hours, lo, hi float64) {
 	t.Helper()
 	if hours < lo || hours > hi {
@@ -21,12 +21,12 @@ func within(t *testing.T, what string, hours, lo, hi float64) {
 	}
 }
 
-// planned is a cook of a cut that has not gone on.
+// planned returns a cook of a cut that has not gone on.
 func planned(cut string, kg, pit, aim float64) journal.Cook {
 	return journal.Cook{Cut: cut, Pieces: []journal.Piece{{Raw: kilos(kg)}}, Aim: journal.Aim{Pit: celsius(pit), Core: celsius(aim)}}
 }
 
-// on puts a plan on and notes cores, by hours.
+// on returns a planned cook that went on, with cores noted at hours.
 func on(c journal.Cook, cores ...[2]float64) *journal.Cook {
 	c.Entries = append(c.Entries, entry(0, journal.Item{Act: journal.On}))
 	for _, r := range cores {
@@ -35,16 +35,16 @@ func on(c journal.Cook, cores ...[2]float64) *journal.Cook {
 	return &c
 }
 
-// A plan of 16 h that the core contradicts loses its say: 79 °C at 4 h, 94 °C at
-// 7 h, a bit over an hour before the end. It was told 8.7 h.
+// The core contradicts a plan of 16 h: 79 °C at 4 h, 94 °C at 7 h, a little over an hour
+// before the end. An earlier forecast said 8.7 h to go.
 func TestCaseContradictedPlan(t *testing.T) {
 	f := all(t, learned(t))
 	c := on(planned("brisket", 5.5, 107, 96), [2]float64{4, 79}, [2]float64{6, 90}, [2]float64{7, 94})
 	within(t, "2 K from its aim", f.At(c, after(7)).ToGo.Mid, .3, 3)
 }
 
-// More weight takes longer, a hotter pit less long, by what people's cooks took:
-// ln hours on ln kg .21 (public notes; practice quotes up to .6), on 10 K of the pit
+// More weight takes longer and a hotter pit less long, by as much as in people's cooks: the
+// slope of ln hours on ln kg is .21 (public notes; practice up to .6), on 10 K of the pit
 // −.18 (practice −.1 to −.3).
 func TestCaseSlopes(t *testing.T) {
 	f := all(t, learned(t))
@@ -61,8 +61,8 @@ func TestCaseSlopes(t *testing.T) {
 	}
 }
 
-// The end is a decision: people look every half hour and wait for guests. The
-// range never gets narrower than that, however near the core is.
+// People look every half hour and wait for guests, so the range never gets narrower than
+// that, however near the core is.
 func TestCaseEndIsADecision(t *testing.T) {
 	f := all(t, learned(t))
 	for _, left := range []float64{20, 10, 5, 3, 1} {
@@ -72,8 +72,8 @@ func TestCaseEndIsADecision(t *testing.T) {
 	}
 }
 
-// A pit at 60 °C for two hours under a plan of 107 °C, one reading of 18 °C: it
-// was told 46.8 h.
+// A pit at 60 °C for two hours, planned at 107 °C, one reading of 18 °C. An earlier forecast
+// said 46.8 h.
 func TestCaseLowAtFirst(t *testing.T) {
 	f := all(t, learned(t))
 	c := on(planned("pork shoulder", 3.5, 107, 92), [2]float64{2, 18})
@@ -86,9 +86,9 @@ func TestCaseLowAtFirst(t *testing.T) {
 	within(t, "set to 60 °C", f.At(set, after(2)).ToGo.Mid, 8, 20)
 }
 
-// A rib is not done when its core reads 93 °C; practice: pork ribs 1.3 kg at
-// 110 °C 5 to 6 h, short ribs 1.5 kg at 121 °C 6 to 8 h (common practice, no
-// source). They were told 3.2 and 4.5 h.
+// Ribs are not done when their core reads 93 °C. Practice: pork ribs of 1.3 kg at 110 °C
+// 5 to 6 h, short ribs of 1.5 kg at 121 °C 6 to 8 h (common practice, no source). An
+// earlier forecast said 3.2 and 4.5 h.
 func TestCaseThinCuts(t *testing.T) {
 	f := all(t, learned(t))
 	ribs, short := planned("spare ribs", 1.3, 110, 93), planned("beef short ribs", 1.5, 121, 95)
@@ -98,8 +98,8 @@ func TestCaseThinCuts(t *testing.T) {
 	within(t, "pork ribs at 93 °C for 3 h", f.At(on(ribs, [2]float64{2, 70}, [2]float64{3, 93}, [2]float64{6, 95}), after(6)).ToGo.Mid, 0, 1)
 }
 
-// At 2,100 m water boils at 92.9 °C (reference table of boiling points): an aim of
-// 95 °C is never read there, and the forecast goes to a kelvin under it.
+// At 2,100 m water boils at 92.9 °C (reference table of boiling points): a core of 95 °C is
+// impossible, and the forecast is for 1 K below the boiling point.
 func TestCaseAimAboveBoiling(t *testing.T) {
 	f := all(t, Learn(nil, nil, journal.Settings{Altitude: measure.Length{Base: 2100, Known: true}}, Options{}))
 	c := planned("pork shoulder", 3.5, 115, 95)
@@ -115,9 +115,9 @@ func TestCaseAimAboveBoiling(t *testing.T) {
 	}
 }
 
-// Where the aim is over a kelvin under the boiling point (standard atmosphere,
-// ASHRAE Fundamentals ch. 1 eq. 3, and Hyland–Wexler), the forecast goes to what the
-// core reaches; an aim it reaches stays. An aim set during the cook counts likewise.
+// If the aim is less than 1 K below the boiling point or above it (standard atmosphere,
+// ASHRAE Fundamentals ch. 1 eq. 3, and Hyland–Wexler), the forecast is for the highest core
+// possible; a lower aim stays. An aim set during the cook counts in the same way.
 func TestCaseReachableAim(t *testing.T) {
 	for _, tt := range []struct{ metres, boils, aim, want float64 }{
 		{0, 99.97, 95, 95}, {0, 99.97, 100, 98.97}, {305, 98.96, 98.5, 97.96}, {1219, 95.92, 94, 94},
@@ -127,7 +127,7 @@ func TestCaseReachableAim(t *testing.T) {
 		c := planned("pork shoulder", 3.5, 121, tt.aim)
 		plan := f.Plan(&c)
 		within(t, fmt.Sprintf("an aim of %g °C at %g m, °C", tt.aim, tt.metres), plan.Pieces[0].Target, tt.want-.15, tt.want+.15)
-		if said := strings.Contains(strings.Join(plan.Notes, " "), "the forecast goes to"); said != (tt.want < tt.aim) {
+		if said := strings.Contains(strings.Join(plan.Notes, " "), "the forecast is for"); said != (tt.want < tt.aim) {
 			t.Errorf("%g °C at %g m: notes %q", tt.aim, tt.metres, plan.Notes)
 		}
 		c = planned("pork shoulder", 3.5, 121, 70)
@@ -137,8 +137,8 @@ func TestCaseReachableAim(t *testing.T) {
 	}
 }
 
-// A first chicken after fifty shoulders is as unsure as anybody's first, and says
-// that it is a first; so is the range of a first brisket.
+// The range of a first chicken after fifty shoulders is as wide as for anybody's first, and
+// the reasons say that it is a first; so for a first brisket.
 func TestCaseFirstOfItsCut(t *testing.T) {
 	many, none := all(t, learned(t, pastShoulders(50)...)), all(t, learned(t))
 	for _, c := range []journal.Cook{planned("chicken", 1.8, 135, 74), planned("brisket", 5.5, 112, 94)} {

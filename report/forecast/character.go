@@ -9,19 +9,18 @@ import (
 	"ashbook/report/numeric/heat"
 )
 
-// Character is what the readings of a cook say of its meat and its pit's air
-// beyond what was written down: factors on the usual, 1 = as usual. Shape and
-// Transfer of opposite sign can hardly be told apart unless the thickness was
-// measured: tell them together.
+// Character describes how the meat and the pit's air differ from the usual, by the
+// readings: factors, 1 is as usual. A high Shape with a low Transfer can hardly be
+// distinguished from the reverse unless the thickness was measured: report them together.
 type Character struct {
-	Transfer float64   // heat and vapour exchange at the surface
-	Shape    []float64 // half thickness, by piece; missing ones count as 1
+	Transfer float64   // heat and vapour transfer at the surface
+	Shape    []float64 // half thickness of each piece; missing: 1
 }
 
-// AsUsual is the character of a cook about which nothing is known.
+// AsUsual is the Character without any difference.
 var AsUsual = Character{Transfer: 1}
 
-// Character fits a cook to its readings up to now.
+// Character returns the factors fitted to the readings up to now.
 func (f *Forecaster) Character(c *journal.Cook, now time.Time) Character {
 	j := f.world.Read(c, now)
 	e := model.New(j)
@@ -35,11 +34,10 @@ func (f *Forecaster) Character(c *journal.Cook, now time.Time) Character {
 	return out
 }
 
-// Simulated is how long the engine gives a cook of that character with the pit,
-// wraps and acts written down, readings of the core not looked at, h; ok is
-// false when it never gets there within 48 h or has not gone on. Past the last
-// entry the pit goes on as it was. A caller who asks what another pit, weight
-// or wrap would have done changes the cook.
+// Simulated returns how long the simulation takes with ch and the pit, wraps and acts
+// noted, h; core readings are ignored. Ok is false if it never gets there within Longest
+// or has not gone on. After the last entry the pit stays as it was. To simulate another
+// pit, weight or wrap, change c.
 func (f *Forecaster) Simulated(c *journal.Cook, ch Character) (hours float64, ok bool) {
 	end, known := c.LastEntry()
 	if off, done := c.Finish(); done {

@@ -1,8 +1,7 @@
-// Package forecast says when a cook will be done and how sure that is. How long
-// it takes and how wide the range is comes from what people's cooks took, then
-// the person's own (package people); the simulation of the meat in its pit
-// (package model) gives the law of people the length of the plan, and the shape
-// of the course and the effect of a change.
+// Package forecast says when a cook will be done and with what range. The hours come from
+// how long other people's cooks took, then from the person's own (package people). The
+// simulation of the meat in its pit (package model) gives the length of the plan, the
+// shape of the core curve and the effect of changes.
 package forecast
 
 import (
@@ -16,60 +15,57 @@ import (
 	"ashbook/report/numeric/fit"
 )
 
-// Range is a span of hours that holds the truth in 8 of 10 cases, with its
-// middle.
+// Range is the 10th, 50th and 90th percentile of a time.
 type Range struct {
 	Lo, Mid, Hi float64 // h
 }
 
-// Forecast is what is expected of one cook at one moment.
+// Forecast is the forecast of one cook at one time.
 type Forecast struct {
-	At      time.Time // the moment; zero: before the cook
+	At      time.Time // when it is made; zero: before the cook
 	On      time.Time // when the first piece went on; zero: not yet
-	Elapsed float64   // h on by then
-	// ToGo counts from At, or from going on before the cook, to the last piece
-	// off. Zero once all is off.
+	Elapsed float64   // h from On to At
+	// ToGo is the time from At, or before the cook from going on, until the last piece
+	// is off. It is zero once all pieces are off.
 	ToGo   Range
 	Done   bool      // all pieces are off
-	Sample []float64 // h to go at the 1, 3, 5 … 99 % points, for scoring
-	// MayNotReach is the share of simulated courses in which some piece did not
-	// reach its target within 48 h of going on, 0 to 1. From OpenEnd on the
-	// upper end of ToGo is not to be told as a time.
+	Sample []float64 // hours to go at 1, 3, 5 … 99 %, for scoring
+	// MayNotReach is the share of simulations, 0 to 1, in which a piece does not reach
+	// its target within Longest. With OpenEnd set, ToGo.Hi must not be shown as a time.
 	MayNotReach float64
 	OpenEnd     bool
 	Pieces      []PieceForecast
 	Stall       Stall
-	// Engine is the simulation alone, People what other people's cooks took, Alike
-	// what the person's look-alikes took (Cooks = 0: none).
-	Engine    float64 // h to go
-	People    float64 // h to go
+	// The hours to go by three methods: Engine, the simulation alone; People, other
+	// people's cooks; Alike, the person's cooks from a similar core (Cooks 0: none).
+	Engine    float64
+	People    float64
 	Alike     LookAlike
 	PastCooks int     // cooks learned from
-	OwnOnPit  int     // of them on this pit
+	OwnOnPit  int     // how many of them were on this pit
 	Readings  int     // core readings used
-	Pit       float64 // °C expected from now on
-	Loss      float64 // share of the weight lost by the end, ± .05; 0 when unknown
+	Pit       float64 // expected pit temperature from now on, °C
+	Loss      float64 // share of the weight lost by the end, 0 to 1, ± .05; 0: not known
 	Band      []BandPoint
-	Reasons   []string // plain sentences, most telling first
-	Notes     []string // what was missing, doubted or left out
+	Reasons   []string // sentences, most important first
+	Notes     []string // what was missing, doubted or ignored
 }
 
-// PieceForecast is the same for one piece; the cook comes off with its last.
+// PieceForecast is the forecast of one piece.
 type PieceForecast struct {
 	Name   string
-	Target float64 // °C
-	Core   float64 // last reading, °C; see Read
-	Read   bool    // a core was read
+	Target float64 // core at which it comes off, °C
+	Core   float64 // last reading, °C; valid if Read
+	Read   bool    // there is a reading
 	Off    bool
-	Hours  float64 // to go, middle; 0 when off
+	Hours  float64 // median time to go, h; 0 if off
 }
 
-// BandPoint is the expected core of the slowest piece at one moment.
+// BandPoint is the expected core of the slowest piece at one time.
 type BandPoint = model.BandPoint
 
-// Forecaster forecasts with what it learned; get one from Experience. The zero
-// Forecaster knows no cooks and no pits. It may be used from several
-// goroutines.
+// Forecaster makes forecasts from past cooks; Experience returns one. The zero Forecaster
+// knows no cooks and no pits. It is safe for concurrent use.
 type Forecaster struct {
 	past   []journal.Cook
 	taught []taught // as long as past
@@ -77,30 +73,27 @@ type Forecaster struct {
 	person *people.Person
 }
 
-// draws from the fitted parameters tell whether the core may not get there.
+// draws is the number of simulations for MayNotReach.
 const draws = 40
 
-// Plan forecasts a cook that has not gone on.
+// Plan returns the forecast of a cook before it goes on.
 func (f *Forecaster) Plan(c *journal.Cook) Forecast {
 	return f.forecast(f.world.Read(c, time.Time{}), time.Time{})
 }
 
-// At forecasts a cook as it was at now, from what was written down by then:
-// later entries and readings are not looked at.
+// At returns the forecast of a cook at now. Later entries and readings are ignored.
 func (f *Forecaster) At(c *journal.Cook, now time.Time) Forecast {
 	return f.forecast(f.world.Read(c, now), now)
 }
 
-// Hours is At, and where now is zero Plan, but of the hours alone: MayNotReach,
-// OpenEnd, Pieces' hours, Stall, Loss, Band and Reasons are left out, which is most
-// of the work.
+// Hours returns At, or Plan for a zero now, without MayNotReach, OpenEnd,
+// PieceForecast.Hours, Stall, Loss, Band and Reasons, which are most of the work.
 func (f *Forecaster) Hours(c *journal.Cook, now time.Time) Forecast {
 	out, _ := f.hours(f.world.Read(c, now), now)
 	return out
 }
 
-// Ends is Hours and whether the end is open: At without what only one who looks at
-// that moment needs, which is half of the work.
+// Ends returns Hours with MayNotReach and OpenEnd, in half the time of At.
 func (f *Forecaster) Ends(c *journal.Cook, now time.Time) Forecast {
 	out, e := f.hours(f.world.Read(c, now), now)
 	if !out.Done {
@@ -109,14 +102,14 @@ func (f *Forecaster) Ends(c *journal.Cook, now time.Time) Forecast {
 	return out
 }
 
-// fitted is the simulation of a cook fitted to its readings.
+// fitted is a simulation fitted to the readings.
 type fitted struct {
 	*model.Engine
 	post    fit.Posterior
-	reached bool // it comes to an end
+	reached bool // the cook ends within Longest
 }
 
-// hours works out how long a job has to go; of what is done nothing is fitted.
+// hours returns the hours to go and the simulation, which is zero if all pieces are off.
 func (f *Forecaster) hours(j *model.State, now time.Time) (Forecast, fitted) {
 	out := Forecast{At: now, On: j.On, Elapsed: j.Elapsed, PastCooks: len(f.past), OwnOnPit: f.ownOn(j.Cook.Pit), Pit: j.Pit.Future}
 	if j.On.IsZero() {
@@ -146,7 +139,7 @@ func (f *Forecaster) hours(j *model.State, now time.Time) (Forecast, fitted) {
 	return out, e
 }
 
-// forecast works a job out; now is zero before the cook.
+// forecast returns the whole forecast; now is zero before the cook.
 func (f *Forecaster) forecast(j *model.State, now time.Time) Forecast {
 	out, e := f.hours(j, now)
 	if out.Done {
@@ -166,13 +159,13 @@ func (f *Forecaster) forecast(j *model.State, now time.Time) Forecast {
 	return out
 }
 
-// ends sets how likely the cook is not to come to an end.
+// ends sets MayNotReach and OpenEnd.
 func (out *Forecast) ends(e fitted) {
 	out.MayNotReach = e.Misses(e.post, draws)
 	out.OpenEnd = out.MayNotReach > .1 || !e.reached
 }
 
-// fill sets range and sample.
+// fill sets ToGo and Sample.
 func (out *Forecast) fill(h people.Hours) {
 	const points = 50
 	for i := range points {
@@ -181,21 +174,20 @@ func (out *Forecast) fill(h people.Hours) {
 	out.ToGo = rangeOf(h)
 }
 
-// Moment is what the law of people is asked of a cook as it was at now; a zero
-// now is before it.
+// Moment returns the input of the law of people for a cook at now; zero now: before it.
 func (f *Forecaster) Moment(c *journal.Cook, now time.Time) people.Moment {
 	j := f.world.Read(c, now)
 	e := model.New(j)
 	return momentOf(j, e, e.Fit())
 }
 
-// Person is what the person's own cooks teach; nil when none is known.
+// Person returns what is learned from the person's cooks; nil if there are none.
 func (f *Forecaster) Person() *people.Person { return f.person }
 
-// Units are those of the reader.
+// Units returns the units to print in.
 func (f *Forecaster) Units() measure.System { return f.world.Settings.Units }
 
-// tender reports whether every piece still on is tender.
+// tender reports whether every piece that is still on is tender.
 func tender(j *model.State) bool {
 	for i := range j.Pieces {
 		if p := &j.Pieces[i]; !p.Done && !p.Tender {
@@ -205,7 +197,7 @@ func tender(j *model.State) bool {
 	return true
 }
 
-// ownOn counts the past cooks on a pit.
+// ownOn counts past cooks on a pit.
 func (f *Forecaster) ownOn(pit string) int {
 	n := 0
 	for i := range f.past {

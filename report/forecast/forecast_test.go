@@ -32,7 +32,7 @@ func core(piece string, c float64) journal.Item {
 
 func pitAt(c float64) journal.Item { return journal.Item{Act: journal.ReadPit, Temp: celsius(c)} }
 
-// shoulder is an invented cook for the village hall: one shoulder, on at 20:00.
+// shoulder returns an invented cook for a village hall: one shoulder, on at 20:00.
 func shoulder(kg, pitAim float64) journal.Cook {
 	return journal.Cook{
 		ID: "hall", Cut: "pork shoulder", Pit: "brick",
@@ -42,7 +42,7 @@ func shoulder(kg, pitAim float64) journal.Cook {
 	}
 }
 
-// truth is a curve of the heat model with factors of its own, a step a minute.
+// truth returns a core curve of the heat model with the given factors, one point a minute.
 func truth(kg, pit float64, f heat.Factors) []float64 {
 	c := shoulder(kg, pit)
 	meat := (&model.Context{}).Read(&c, time.Time{}).Pieces[0].Meat
@@ -57,7 +57,7 @@ func finishOf(curve []float64, target float64) float64 {
 	return s / 3600
 }
 
-// noted adds hand notes of pit and core every so many hours, to until.
+// noted adds notes by hand of pit and core every few hours, up to until.
 func noted(c journal.Cook, curve []float64, every, until, pit float64) journal.Cook {
 	for h := every; h <= until; h += every {
 		if i := int(h*60) - 1; i < len(curve) {
@@ -67,7 +67,7 @@ func noted(c journal.Cook, curve []float64, every, until, pit float64) journal.C
 	return c
 }
 
-// probed adds a probe series, a row every so many seconds.
+// probed adds a probe series, one row every few seconds.
 func probed(c journal.Cook, curve []float64, seconds, until, pit float64) journal.Cook {
 	s := journal.Series{Cores: []journal.CoreSeries{{}}}
 	for h := 0.0; h <= until; h += seconds / 3600 {
@@ -153,15 +153,15 @@ func TestPlan(t *testing.T) {
 	if l := f.Plan(&low); !l.OpenEnd || l.MayNotReach < .5 {
 		t.Errorf("94 °C in a pit of 85 °C: may not reach %.2f, open %v", l.MayNotReach, l.OpenEnd)
 	}
-	// Once it is on, people raise such a pit.
+	// Once the meat is on, people raise such a pit.
 	low = shoulder(3.2, 85)
-	if l := f.At(&low, after(2)); l.ToGo.Mid > 20 || !slices.ContainsFunc(l.Notes, func(s string) bool { return strings.Contains(s, "taken to be raised") }) {
+	if l := f.At(&low, after(2)); l.ToGo.Mid > 20 || !slices.ContainsFunc(l.Notes, func(s string) bool { return strings.Contains(s, "assumes you raise it") }) {
 		t.Errorf("3.2 kg on in a pit of 85 °C: %.1f h to go, notes %q", l.ToGo.Mid, l.Notes)
 	}
 }
 
-// A cook that heats faster and gives off less water than usual: with readings
-// the forecast must come closer to its own curve than without.
+// A cook that heats faster and loses less water than usual: readings bring the forecast
+// closer to its true curve.
 func TestReadingsHelp(t *testing.T) {
 	var f Forecaster
 	factors := heat.Factors{Shape: .93, Transfer: 1.25, Supply: .8, Crust: 1, Leak: 1}
@@ -182,7 +182,7 @@ func TestReadingsHelp(t *testing.T) {
 			t.Errorf("at %.0f %%: range %+v misses %.2f", 100*share, r.ToGo, (1-share)*end)
 		}
 	}
-	// The same by probe, once a minute.
+	// The same with a probe, one reading a minute.
 	c := probed(shoulder(5, 112), curve, 60, .6*end, 112)
 	r := f.At(&c, after(.6*end))
 	sound(t, "probe", r)
@@ -265,8 +265,8 @@ func TestStallIsNamed(t *testing.T) {
 	}
 }
 
-// A probe out of the meat for an hour, and one changed for another in a colder
-// spot, leave the forecast about where it was.
+// A probe out of the meat for an hour, or replaced by one in a colder spot, hardly changes
+// the forecast.
 func TestProbeOutAndMoved(t *testing.T) {
 	var f Forecaster
 	curve := truth(5, 112, heat.Usual)
@@ -287,8 +287,8 @@ func TestProbeOutAndMoved(t *testing.T) {
 	}
 }
 
-// pastShoulders are finished cooks of a pit that always takes a quarter longer
-// than the model says.
+// pastShoulders returns finished cooks on a pit that always takes a quarter longer than the
+// simulation.
 func pastShoulders(n int) []journal.Cook {
 	var all []journal.Cook
 	for i := range n {
@@ -333,8 +333,8 @@ func TestLearning(t *testing.T) {
 	}
 }
 
-// A cook simulated with its own character takes about as long as it did; with
-// the usual one it does not.
+// A simulation with a cook's own Character takes about as long as the cook did; one AsUsual
+// does not.
 func TestCharacter(t *testing.T) {
 	var f Forecaster
 	curve := truth(5, 112, heat.Factors{Shape: 1.1, Transfer: .8, Supply: 1.3, Crust: 1, Leak: 1})
@@ -361,8 +361,8 @@ func TestCharacter(t *testing.T) {
 	}
 }
 
-// A forecast answers within a fifth of a second even on 100,000 readings; the
-// bound here is loose enough for a loaded machine and still catches a hang.
+// A forecast takes under .2 s even with 100,000 readings; the bound here only catches a
+// hang.
 func TestManyReadings(t *testing.T) {
 	curve := truth(6, 107, heat.Usual)
 	c := probed(shoulder(6, 107), curve, .4, 12, 107)
@@ -376,7 +376,7 @@ func TestManyReadings(t *testing.T) {
 	}
 }
 
-// learned is what the cooks teach, without pits.
+// learned returns the Experience of cooks, without pits.
 func learned(t testing.TB, cooks ...journal.Cook) *Experience {
 	t.Helper()
 	return Learn(cooks, nil, journal.Settings{}, Options{})
@@ -391,9 +391,9 @@ func all(t testing.TB, x *Experience) *Forecaster {
 	return f
 }
 
-// What a wrap to come and a raised setting make of the time is in proportion to the time
-// from the last reading, however long ago that was: together they lead from the fitted
-// simulation without them to that of the cook as it is.
+// The effects of a coming wrap and of a raised setting are proportional to the time from the
+// last reading, however long ago that was: with them, the fitted simulation gives that of
+// the cook as it is.
 func TestChangesLeadToTheSimulation(t *testing.T) {
 	curve := truth(5, 110, heat.Usual)
 	c := noted(shoulder(5, 110), curve, 1, 6, 110)
@@ -408,7 +408,7 @@ func TestChangesLeadToTheSimulation(t *testing.T) {
 	}
 }
 
-// The piece with most to go decides, whichever was read first.
+// The piece with most to go counts, whichever was read first.
 func TestColdestPieceDecides(t *testing.T) {
 	c := shoulder(5, 110)
 	c.Pieces = []journal.Piece{{Name: "left", Raw: kilos(5)}, {Name: "right", Raw: kilos(5)}}

@@ -9,16 +9,15 @@ import (
 	"ashbook/report/frame"
 )
 
-// Where nothing is said of a wrap the meat stays bare, unless the person's other
-// cooks that said nothing were wrapped. One cook counts as much as knowing none; a
-// bird says nothing of a tough cut.
+// If the plan does not mention a wrap, the meat is assumed to stay bare, unless the
+// person wrapped other cooks whose plan did not mention one. Having no cooks counts as
+// one bare cook. Poultry and other cuts are counted apart.
 //
-// Note: to take foil or paper for as likely as bare before any cook is known made
-// forecasts for people left out worse by a hundredth before the cook and by three
-// when they looked.
+// Note: assuming foil or paper as likely as bare without any cook was tried. For people
+// left out, forecasts got 1 % worse before the cook and 3 % worse at readings.
 
-// wrapOf is how a finished cook was wrapped: in what first, loose wraps left out,
-// and the core of its coolest piece then; no kind when it stayed bare.
+// wrapOf returns the first wrap of a finished cook that is not loose, with the core of its
+// coolest piece then; no kind if it stayed bare.
 func wrapOf(c *journal.Cook) (plan journal.WrapPlan) {
 	for _, w := range c.Wrappings() {
 		if w.Loose {
@@ -33,12 +32,11 @@ func wrapOf(c *journal.Cook) (plan journal.WrapPlan) {
 	return plan
 }
 
-// unsaid reports whether nothing was said of a wrap beforehand.
+// unsaid reports whether the plan does not mention a wrap.
 func unsaid(c *journal.Cook) bool { return c.Aim.Wrap == journal.WrapPlan{} }
 
-// asDone is a cook with the wrap planned that it came to, if it said nothing of
-// one. What it teaches of the physics is then not muddled with whether it was
-// foreseen.
+// asDone returns the cook with the wrap it got as its plan, if the plan mentions none. Its
+// lesson is then about the physics, not about whether the wrap was expected.
 func asDone(c *journal.Cook, came journal.WrapPlan) *journal.Cook {
 	if !unsaid(c) {
 		return c
@@ -48,8 +46,8 @@ func asDone(c *journal.Cook, came journal.WrapPlan) *journal.Cook {
 	return &done
 }
 
-// mayWrap is how a cook that says nothing of a wrap may be wrapped, as the
-// person's others that said nothing were.
+// mayWrap returns the possible wraps of a cook whose plan mentions none, by how the
+// person's other such cooks were wrapped.
 func (f *Forecaster) mayWrap(c *journal.Cook) []model.MayWrap {
 	weight := map[journal.Wrap]float64{journal.NoWrap: 1}
 	total := 1.0

@@ -29,8 +29,8 @@ func chances(all []model.MayWrap) (paper, total float64) {
 	return paper, total
 }
 
-// Where nothing is said of a wrap the person's other cooks tell; a plan does not
-// count as a habit, and what is said is not doubted.
+// Without a mention of a wrap the person's other such cooks count; a planned wrap is no
+// habit, and a plan is not doubted.
 func TestHabitOfWrapping(t *testing.T) {
 	running := shoulder(4, 110)
 	f := Forecaster{}
@@ -69,8 +69,7 @@ func TestHabitOfWrapping(t *testing.T) {
 	}
 }
 
-// A wrap that may come lies between that it comes and that it does not, in the
-// time it takes and in what the range holds.
+// A possible wrap gives a time and a range between those of a certain wrap and of none.
 func TestWrapThatMayCome(t *testing.T) {
 	bare, foil, unsaid := shoulder(5, 110), shoulder(5, 110), shoulder(5, 110)
 	bare.Aim.Wrap = journal.WrapPlan{Bare: true}
@@ -82,7 +81,7 @@ func TestWrapThatMayCome(t *testing.T) {
 		t.Errorf("foil %.1f h, unsaid %.1f h, bare %.1f h", b.Engine, c.Engine, a.Engine)
 	}
 	told := func(f Forecast) bool {
-		return strings.Contains(strings.Join(f.Reasons, " "), "Nothing is said of a wrap")
+		return strings.Contains(strings.Join(f.Reasons, " "), "does not say whether you wrap")
 	}
 	if told(a) || told(b) || !told(c) {
 		t.Errorf("reasons: %q, %q, %q", a.Reasons, b.Reasons, c.Reasons)
@@ -108,7 +107,7 @@ func TestWrapThatMayCome(t *testing.T) {
 	}
 }
 
-// Of more than MostCooks the latest are learned from.
+// With more than MostCooks, the latest are learned from.
 func TestLatestCooksTeach(t *testing.T) {
 	x := learned(t, pastShoulders(MostCooks+2)...)
 	latest := x.Latest(func(*journal.Cook) bool { return true })
@@ -119,8 +118,8 @@ func TestLatestCooksTeach(t *testing.T) {
 	}
 }
 
-// What a lesson says was to go counts from its last reading: with the time by then it is
-// the whole time of the cook, here with a reading each three hours.
+// The hours to go of a lesson count from its last reading: with the hours up to it they are
+// the length of the cook. Here a reading is noted every three hours.
 func TestLessonsCountFromTheReading(t *testing.T) {
 	curve := truth(5, 110, heat.Usual)
 	end := finishOf(curve, 94)
@@ -139,7 +138,7 @@ func TestLessonsCountFromTheReading(t *testing.T) {
 	}
 }
 
-// The pace is that of the piece that takes longest by it, in whichever order they are.
+// The pace is that of the slowest piece, in whichever order the pieces are.
 func TestPaceIsOfTheSlowest(t *testing.T) {
 	var paces []float64
 	for _, slow := range []string{"left", "right"} {

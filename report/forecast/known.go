@@ -6,25 +6,26 @@ import (
 	"ashbook/journal"
 )
 
-// Known says which cooks a replayed one knows.
+// Known says which other cooks the replay of a cook may use.
 type Known int
 
-// Which cooks are known.
+// The values of Known.
 const (
-	Earlier Known = iota // those that were over when it went on
-	Others               // all the others, later ones too
-	Nobody               // none, as for somebody's first cook
+	Earlier Known = iota // those that came off before it went on
+	Others               // all, later ones too
+	Nobody               // none, as for a first cook
 )
 
-// Turns names the values of Known for people.
+// Turns are the printed names of the values.
 var Turns = []string{"cooks before it known", "all others known", "no other known"}
 
-// How says the same of every cook of a replay.
+// How describes a value, as printed.
 func (k Known) How() string {
 	return [...]string{"each with only the cooks that were over before it began", "each with all the others known", "each as somebody's first, with no other known"}[k]
 }
 
-// Of reports whether c, which went on at on, knows the cook id that came off at off.
+// Of reports whether the replay of c, which went on at on, may use the cook id, which came
+// off at off.
 func (k Known) Of(c *journal.Cook, on time.Time, id string, off time.Time) bool {
 	switch {
 	case k == Nobody || id == c.ID:

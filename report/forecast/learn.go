@@ -18,9 +18,9 @@ import (
 	"ashbook/report/numeric/score"
 )
 
-// Experience is what a person's finished cooks teach: each replayed at a few
-// points of its course, the engine's answer against what came. A cook is replayed
-// when a Forecaster is first to know it. It may be used from several goroutines.
+// Experience learns from a person's finished cooks: it replays each at several times and
+// compares the simulation with what happened. A cook is replayed when a Forecaster first
+// needs it. It is safe for concurrent use.
 type Experience struct {
 	cooks    []journal.Cook
 	pits     map[string]journal.Pit
@@ -30,21 +30,21 @@ type Experience struct {
 
 	mutex  sync.Mutex // guards what follows
 	last   *Forecaster
-	chosen []int // the cooks that last knows
+	chosen []int // indexes of the cooks that last knows
 }
 
-// Options of an Experience.
+// Options configures Learn.
 type Options struct {
-	Cache *cache.Cache // keeps what each cook taught; nil: nothing is kept
-	// Progress, if not nil, is called after each cook that is replayed, from one
-	// goroutine at a time for each Forecaster that is made.
+	Cache *cache.Cache // stores what each cook taught; nil: not stored
+	// Progress, if not nil, is called after each replayed cook, never concurrently for one
+	// Forecaster.
 	Progress func(done, of int)
 }
 
-// lesson is what one cook teaches, once it is known.
+// lesson holds what one cook teaches.
 type lesson struct {
-	sum    func() string // of all that it is based on
-	mutex  sync.Mutex    // held while it is replayed
+	sum    func() string // hash of all that taught depends on
+	mutex  sync.Mutex    // held during the replay
 	known  bool
 	taught taught
 }
@@ -53,15 +53,15 @@ type lesson struct {
 type taught struct {
 	Lessons []people.Lesson
 	Marks   Marks
-	Stall   float64          // h its longest stall lasted
-	Wrap    journal.WrapPlan // that it came to
+	Stall   float64          // length of its longest stall, h
+	Wrap    journal.WrapPlan // the wrap it got
 }
 
-// Fractions of its course at which a past cook is replayed.
+// replayAt lists the fractions of a cook's length at which it is replayed.
 var replayAt = []float64{0, .1, .25, .4, .55, .7, .85, .95}
 
-// Learn makes finished cooks known; unfinished ones and those without a beginning
-// are left out. To replay one, later, takes some 10 ms.
+// Learn returns the Experience of cooks; those not finished or without a start are
+// ignored. Each takes about 10 ms when it is first needed.
 func Learn(cooks []journal.Cook, pits map[string]journal.Pit, settings journal.Settings, opt Options) *Experience {
 	x := &Experience{pits: pits, settings: settings, options: opt}
 	for i := range cooks {
@@ -78,7 +78,7 @@ func Learn(cooks []journal.Cook, pits map[string]journal.Pit, settings journal.S
 	return x
 }
 
-// replay sees to it that what a cook teaches is known. The error is that of ctx.
+// replay works out what cook i teaches, if not yet known. It fails when ctx ends.
 func (x *Experience) replay(ctx context.Context, i int) error {
 	l := &x.lessons[i]
 	l.mutex.Lock()
@@ -93,8 +93,8 @@ func (x *Experience) replay(ctx context.Context, i int) error {
 	return err
 }
 
-// Kept is cache.Of for work that follows from the i-th of Cooks, those for which use
-// is true, their pits and the settings alone. What tells the work from all other.
+// Kept is cache.Of for work that depends only on cook i of Cooks, on the cooks for which
+// use is true, on their pits and on the settings. What is a name for the work.
 func Kept[T any](x *Experience, what string, i int, use func(*journal.Cook) bool, work func() (T, error)) (T, error) {
 	if x.options.Cache == nil {
 		return work()
@@ -108,8 +108,8 @@ func Kept[T any](x *Experience, what string, i int, use func(*journal.Cook) bool
 	return cache.Of(x.options.Cache, work, from)
 }
 
-// teach works out what a cook teaches: from it, its pit and the settings alone. The
-// error is that of ctx.
+// teach works out what a cook teaches, from it, its pit and the settings alone. It fails
+// when ctx ends.
 func (x *Experience) teach(ctx context.Context, c *journal.Cook) (taught, error) {
 	took, _ := courseOf(c)
 	t := taught{Marks: marksOf(c, took), Stall: longestStall(c), Wrap: wrapOf(c)}
@@ -117,9 +117,8 @@ func (x *Experience) teach(ctx context.Context, c *journal.Cook) (taught, error)
 	return t, ctx.Err()
 }
 
-// Each runs work for 0 to n−1 on all cores and reports progress, if not nil,
-// from one goroutine at a time. It stops at the first error and when ctx ends,
-// and returns that error.
+// Each calls work for 0 to n−1 on all cores, and progress, if not nil, after each call,
+// never concurrently. It stops at the first error or when ctx ends, and returns that error.
 func Each(ctx context.Context, n int, progress func(done, of int), work func(i int) error) error {
 	var next atomic.Int64
 	var failed atomic.Pointer[error]
@@ -149,25 +148,25 @@ func Each(ctx context.Context, n int, progress func(done, of int), work func(i i
 	return ctx.Err()
 }
 
-// courseOf is how long a finished cook took, h, if that can be a cook.
+// courseOf returns how long a finished cook took, h; ok is false if Counts is.
 func courseOf(c *journal.Cook) (hours float64, ok bool) {
 	took, ok := c.Took()
 	return took.Hours(), ok && Counts(took)
 }
 
-// Counts reports whether a cook can have taken so long.
+// Counts reports whether a cook can have taken that long: .5 h to Longest.
 func Counts(took time.Duration) bool {
 	h := took.Hours()
 	return h >= .5 && h <= model.Longest
 }
 
-// Untaught is a Forecaster that knows the pits but no cook.
+// Untaught returns a Forecaster that knows the pits but no cook.
 func Untaught(pits map[string]journal.Pit, settings journal.Settings) *Forecaster {
 	return &Forecaster{world: model.Context{Pits: pits, Settings: settings}}
 }
 
-// replay is a cook at some moments of its course: before it, and from the first
-// reading of a core on; some of it when ctx ends.
+// replay returns the lessons of a cook at replayAt, those after the start only once a core
+// was read. It returns fewer if ctx ends.
 func (f *Forecaster) replay(ctx context.Context, c *journal.Cook, took float64) []people.Lesson {
 	on, _ := c.OnAt()
 	var out []people.Lesson
@@ -188,7 +187,7 @@ func (f *Forecaster) replay(ctx context.Context, c *journal.Cook, took float64) 
 	return out
 }
 
-// momentOf sums up a cook for the law of people.
+// momentOf returns the input of the law of people.
 func momentOf(j *model.State, e *model.Engine, post fit.Posterior) people.Moment {
 	m := people.Moment{
 		Cut: strings.ToLower(strings.TrimSpace(j.Cook.Cut)), Setting: j.Pit.Setting, Bird: model.Bird(j.Cook.Cut), Since: j.Elapsed, Tender: tender(j),
@@ -221,8 +220,8 @@ func momentOf(j *model.State, e *model.Engine, post fit.Posterior) people.Moment
 	return m
 }
 
-// coldest is how far the piece with most to go had to go, K, at its last
-// reading, and how long ago that was, h; ok is false when none was read.
+// coldest returns, for the piece with most to go, the kelvins to go at its last reading and
+// the hours since; ok is false if no piece on the pit was read.
 func coldest(j *model.State) (left, since float64, ok bool) {
 	for i := range j.Pieces {
 		p := &j.Pieces[i]
@@ -237,17 +236,17 @@ func coldest(j *model.State) (left, since float64, ok bool) {
 	return left, since, ok
 }
 
-// All is a Forecaster that knows every cook. The error is that of ctx.
+// All returns a Forecaster that knows every cook. It fails when ctx ends.
 func (x *Experience) All(ctx context.Context) (*Forecaster, error) {
 	return x.Where(ctx, func(*journal.Cook) bool { return true })
 }
 
-// MostCooks is how many of the latest cooks are learned from: more would cost
-// seconds and change little (chosen).
+// MostCooks is the number of latest cooks learned from: more would take seconds and change
+// little (chosen).
 const MostCooks = 60
 
-// Where is a Forecaster that knows the cooks for which use is true, the latest
-// MostCooks of them. The error is that of ctx.
+// Where returns a Forecaster that knows the latest MostCooks of the cooks for which use is
+// true. It fails when ctx ends.
 func (x *Experience) Where(ctx context.Context, use func(*journal.Cook) bool) (*Forecaster, error) {
 	chosen := x.latest(use)
 	x.mutex.Lock()
@@ -266,7 +265,7 @@ func (x *Experience) Where(ctx context.Context, use func(*journal.Cook) bool) (*
 	return f, nil
 }
 
-// latest are the latest MostCooks for which use is true, in order of time.
+// latest returns the latest MostCooks for which use is true, in order of time.
 func (x *Experience) latest(use func(*journal.Cook) bool) (chosen []int) {
 	for i := len(x.cooks) - 1; i >= 0 && len(chosen) < MostCooks; i-- {
 		if use(&x.cooks[i]) {
@@ -277,8 +276,8 @@ func (x *Experience) latest(use func(*journal.Cook) bool) (chosen []int) {
 	return chosen
 }
 
-// Latest narrows use to the cooks that a Forecaster learns from: of those for which it
-// is true, the latest MostCooks. It is for Kept and Where alone.
+// Latest returns a use for Kept and Where that is true for the latest MostCooks of the
+// cooks for which use is.
 func (x *Experience) Latest(use func(*journal.Cook) bool) func(*journal.Cook) bool {
 	latest := map[*journal.Cook]bool{}
 	for _, i := range x.latest(use) {
@@ -287,7 +286,7 @@ func (x *Experience) Latest(use func(*journal.Cook) bool) func(*journal.Cook) bo
 	return func(c *journal.Cook) bool { return latest[c] }
 }
 
-// knowing is a Forecaster that knows some cooks, which are replayed.
+// knowing returns a Forecaster that knows the chosen cooks, which must have been replayed.
 func (x *Experience) knowing(chosen []int) *Forecaster {
 	f := &Forecaster{world: model.Context{Pits: x.pits, Settings: x.settings, UsualPit: map[string]float64{}}}
 	aims := map[string][]float64{}
@@ -311,10 +310,10 @@ func (x *Experience) knowing(chosen []int) *Forecaster {
 	return f
 }
 
-// Index is where in Cooks a cook is, −1 where it is not among them.
+// Index returns the index of a cook in Cooks, or −1.
 func (x *Experience) Index(id string) int {
 	return slices.IndexFunc(x.cooks, func(c journal.Cook) bool { return c.ID == id })
 }
 
-// Cooks are the finished cooks learned from, in order of time.
+// Cooks returns the finished cooks, in order of time.
 func (x *Experience) Cooks() []journal.Cook { return slices.Clone(x.cooks) }

@@ -12,13 +12,12 @@ import (
 	"ashbook/report/forecast/people"
 )
 
-// telling are the acts that move a forecast; a line is named by the first of them.
+// telling lists the acts that move a forecast; a line is named by the first of them in it.
 var telling = []journal.Act{journal.ReadCore, journal.Off, journal.PutWrap, journal.Unwrap, journal.Oven, journal.SetPit, journal.SetCore, journal.Feel, journal.ReadPit}
 
-// Moved says in one line which reading would narrow the forecast of a running cook,
-// and what the last note made of it, or the last hour of a probe series; told is the
-// forecast at now. It is empty where nothing is on. The width is left out where the
-// end is open.
+// Moved returns a line on which reading would narrow the forecast of a running cook, and on
+// how the last note, or the last hour of a probe series, changed it. Told is the forecast
+// at now. It returns "" if nothing is on. With an open end the width is left out.
 func (f *Forecaster) Moved(c *journal.Cook, now time.Time, told Forecast) string {
 	if told.Done || told.On.IsZero() {
 		return ""
@@ -27,7 +26,7 @@ func (f *Forecaster) Moved(c *journal.Cook, now time.Time, told Forecast) string
 	return strings.Join(slices.DeleteFunc(says, func(s string) bool { return s == "" }), "; ")
 }
 
-// sinceNote says how the last note that tells something moved the forecast.
+// sinceNote says how the last note with an act of telling changed the forecast.
 func (f *Forecaster) sinceNote(c *journal.Cook, now time.Time, told Forecast) string {
 	const before = time.Second
 	var at time.Time
@@ -55,7 +54,7 @@ func (f *Forecaster) sinceNote(c *journal.Cook, now time.Time, told Forecast) st
 		b = f.rangeAt(c, is)
 	}
 	later, wider := b.Mid-a.Mid+gone, b.Hi-b.Lo-a.Hi+a.Lo
-	const least = 1. / 6 // h: a smaller change goes unsaid
+	const least = 1. / 6 // h: smaller changes are not printed
 	var all []string
 	if math.Abs(later) >= least {
 		all = append(all, tenMinutes(later)+moreLess(later > 0, " later", " earlier"))
@@ -64,15 +63,15 @@ func (f *Forecaster) sinceNote(c *journal.Cook, now time.Time, told Forecast) st
 		all = append(all, "range "+tenMinutes(wider)+moreLess(wider > 0, " wider", " narrower"))
 	}
 	if all == nil {
-		all = append(all, "forecast as before")
+		all = append(all, "forecast unchanged")
 	}
 	return "last " + what + ": " + strings.Join(all, ", ")
 }
 
-// worthReading is the share of the range a reading has to take off to be asked for.
+// worthReading is the least share of the range that a reading must remove to be asked for.
 const worthReading = .15
 
-// narrows says what a core read now, as expected, would make of the range.
+// narrows says by how much a core reading now would narrow the range, if it is as expected.
 func (f *Forecaster) narrows(c *journal.Cook, now time.Time, told Forecast) string {
 	core, ok := told.expected()
 	if !ok || told.OpenEnd {
@@ -88,7 +87,7 @@ func (f *Forecaster) narrows(c *journal.Cook, now time.Time, told Forecast) stri
 	journal.SortEntries(read.Entries)
 	then := f.rangeAt(&read, now)
 	left := (then.Hi - then.Lo) / (told.ToGo.Hi - told.ToGo.Lo)
-	reading := "a core"
+	reading := "a core reading"
 	if len(told.Pieces) > 1 {
 		reading += " of " + slowest.Name
 	}
@@ -101,7 +100,8 @@ func (f *Forecaster) narrows(c *journal.Cook, now time.Time, told Forecast) stri
 	return fmt.Sprintf("%s now would narrow the range by %s", reading, tenMinutes((1-left)*(told.ToGo.Hi-told.ToGo.Lo)))
 }
 
-// expected is the core expected of the slowest piece now, °C.
+// expected returns the expected core of the slowest piece now, °C; ok is false if the band
+// ends before now.
 func (out *Forecast) expected() (core float64, ok bool) {
 	for _, b := range out.Band {
 		if b.Hours >= out.Elapsed {
@@ -111,7 +111,7 @@ func (out *Forecast) expected() (core float64, ok bool) {
 	return 0, false
 }
 
-// rangeAt is the range of the hours to go alone, without what At tells beside it.
+// rangeAt returns the ToGo of At alone.
 func (f *Forecaster) rangeAt(c *journal.Cook, now time.Time) Range {
 	m := f.Moment(c, now)
 	return rangeOf(f.person.Hours(&m))

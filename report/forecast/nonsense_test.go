@@ -11,8 +11,8 @@ import (
 	"ashbook/report/numeric/heat"
 )
 
-// Everything a tired person or a bad probe may write down: a clear note or a
-// wide band, never a figure that is none, never a hang.
+// Whatever a tired person or a bad probe may write: a note or a wide range, never NaN,
+// never a hang.
 func TestNonsense(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes long, and shares nothing between goroutines")
@@ -132,7 +132,7 @@ func TestNonsense(t *testing.T) {
 	}
 }
 
-// Nonsense must not only survive; what it did must be said, or the band wide.
+// Nonsense must be reported in a note, or make the range wide.
 func TestNonsenseIsSaid(t *testing.T) {
 	curve := truth(5, 112, heat.Usual)
 	fahrenheit := shoulder(5, 112)

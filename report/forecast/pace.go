@@ -6,16 +6,16 @@ import (
 	"ashbook/report/forecast/model"
 )
 
-// Pace of a core (chosen): between its last two readings, held towards the usual
-// rise of the last hours by half an hour of it, so that a standing core gives no
-// endless time.
+// Constants of pace (chosen). The rate between the last two readings is averaged with half
+// an hour of the usual rise of the last hours, so that a core that does not rise gives a
+// finite time.
 const (
 	paceTrust = .5  // h
 	usualRise = 2.5 // K/h
 )
 
-// pace is how long the slowest piece takes if its core goes on as it last did,
-// h; 0 when some piece still on has no two readings.
+// pace returns the time to go if every core goes on rising as between its last two
+// readings, h; 0 if a piece still on has fewer than two.
 func pace(j *model.State) float64 {
 	worst := 0.0
 	for i := range j.Pieces {

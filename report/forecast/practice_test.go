@@ -6,8 +6,8 @@ import (
 	"ashbook/journal"
 )
 
-// What the trade takes, whole cooks from the grate to tender, h: common
-// practice, no source. Written down before the forecast was looked at.
+// practice lists how long the trade takes from the grate to tender, h: common practice, no
+// source. It was written before the forecast was run.
 var practice = []struct {
 	cut    string
 	kg     float64
@@ -15,7 +15,7 @@ var practice = []struct {
 	aim    float64 // °C
 	wrap   journal.Wrap
 	lo, hi float64 // h
-	why    string  // why the forecast lies outside, where it does
+	why    string  // why the forecast is outside, if it is
 }{
 	{"pork shoulder", 2.5, 110, 94, journal.NoWrap, 8, 12, "light pieces of people took as long: 16 of under 3 kg, public notes, 12 % longer than they are forecast"},
 	{"pork shoulder", 2.5, 121, 94, journal.NoWrap, 7, 10, ""},
@@ -59,9 +59,8 @@ var practice = []struct {
 	{"pork belly", 2.5, 110, 90, journal.NoWrap, 4.5, 7, ""},
 }
 
-// TestPractice prints the plan of somebody's first cook of each cut beside what the
-// trade takes (go test -v -run Practice ./report/forecast); what is outside is
-// explained.
+// TestPractice prints the plan of a first cook of each cut beside what the trade takes (go
+// test -v -run Practice ./report/forecast). Every forecast outside has its reason in why.
 func TestPractice(t *testing.T) {
 	f := all(t, learned(t))
 	for _, row := range practice {

@@ -10,18 +10,18 @@ import (
 	"ashbook/report/numeric/score"
 )
 
-// Stall is where the core hardly rises although the pit is hot: the surface
-// sweats as fast as the heat comes in.
+// Stall is the time in which the core hardly rises because the surface loses as much heat
+// by drying as it takes up.
 type Stall struct {
-	Now    bool      // the core hardly rises
-	Since  time.Time // zero when it never did
-	Lasted float64   // h so far, or in all once over
-	Usual  Range     // h, how long the person's own lasted; practice's with Cooks = 0
-	Cooks  int       // of which Usual is the range
-	Says   string    // one sentence; empty while there is no stall
+	Now    bool      // the core is in a stall
+	Since  time.Time // start of the stall; zero: none so far
+	Lasted float64   // its length so far, or in all once over, h
+	Usual  Range     // length of the person's stalls, h; common practice if Cooks is 0
+	Cooks  int       // cooks that Usual is based on
+	Says   string    // one sentence; "" without a stall
 }
 
-// A bare stall lasts 4 to 6 h: common practice, no source.
+// practiceStall is the length of a stall without a wrap (common practice, no source).
 var practiceStall = Range{4, 5, 6}
 
 func (f *Forecaster) stall(j *model.State, now time.Time) Stall {
@@ -42,7 +42,7 @@ func (f *Forecaster) stall(j *model.State, now time.Time) Stall {
 	if ok {
 		s.Now, s.Since, s.Lasted = was.Standing, was.From, was.Lasted().Hours()
 	}
-	whose := "commonly last 4 to 6 h bare (common practice)"
+	whose := "without a wrap, stalls commonly last 4 to 6 h (common practice)"
 	if s.Cooks > 0 {
 		whose = fmt.Sprintf("yours usually last %s (%s to %s, %d cooks)", measure.FormatHours(s.Usual.Mid), measure.FormatHours(s.Usual.Lo), measure.FormatHours(s.Usual.Hi), s.Cooks)
 	}
@@ -50,7 +50,7 @@ func (f *Forecaster) stall(j *model.State, now time.Time) Stall {
 	switch {
 	case !ok:
 	case s.Now && was.Between:
-		s.Says = fmt.Sprintf("In the stall, level %s; %s.", level, whose)
+		s.Says = fmt.Sprintf("In the stall, hardly rising %s; %s.", level, whose)
 	case s.Now:
 		s.Says = fmt.Sprintf("In the stall for %s; %s.", level, whose)
 	case was.Between:
@@ -61,8 +61,7 @@ func (f *Forecaster) stall(j *model.State, now time.Time) Stall {
 	return s
 }
 
-// longestStall is how long the longest stall of a finished cook lasted, h; 0
-// for none.
+// longestStall returns the length of the longest stall of a finished cook, h; 0 for none.
 func longestStall(c *journal.Cook) float64 {
 	end, _ := c.Finish()
 	s, _ := c.LongestStall(end)

@@ -10,25 +10,23 @@ import (
 	"ashbook/report/numeric/heat"
 )
 
-// Alternative is what one decision would make of a running cook.
+// Alternative is the forecast of a running cook after one decision.
 type Alternative struct {
 	Name  string  // "leave", "paper", "foil", "pit up"
-	ToGo  Range   // h from now to the last piece off
-	Saves float64 // h against leaving it, middle; negative: later
-	// OpenEnd is set where the core may not get there at all.
+	ToGo  Range   // time until the last piece is off, h
+	Saves float64 // median time saved against "leave", h; negative: longer
+	// OpenEnd is set if the core may never get there.
 	OpenEnd bool
 	Note    string // what the choice costs or is based on
 }
 
-// raiseBy is how far "pit up" raises the pit, K (chosen: one notch of common
-// practice, 107 to 121 °C).
+// raiseBy is how much "pit up" raises the pit, K (chosen: a common step, 107 to 121 °C).
 const raiseBy = 14.0
 
-// WhatIf shows a running cook left alone and with one thing done now, each with its
-// range; left is its forecast at now. It is empty when nothing is on. Left alone, a
-// cook that says nothing of a wrap stays bare, which the forecast does not take for
-// certain. Each is the forecast of the cook with that done: more heat and an earlier
-// wrap make none later (people.Moment).
+// WhatIf returns the forecast of a running cook as it is and after one change made now.
+// Left is its forecast at now. It returns nil if nothing is on. "Leave" assumes no wrap if
+// the plan mentions none; the forecast itself does not. A hotter pit or an earlier wrap
+// never makes a cook later (people.Moment).
 func (f *Forecaster) WhatIf(c *journal.Cook, now time.Time, left Forecast) []Alternative {
 	if left.Done || left.On.IsZero() {
 		return nil
@@ -48,7 +46,7 @@ func (f *Forecaster) WhatIf(c *journal.Cook, now time.Time, left Forecast) []Alt
 	switch {
 	case j.Plan != heat.Bare && !j.Wrapped:
 		leave.Note = fmt.Sprintf("as planned: %s at %s", c.Aim.Wrap.Kind, j.Temp(j.PlanAt))
-	case len(j.May) > 0: // to leave it is not to wrap it
+	case len(j.May) > 0: // "leave" means no wrap
 		j.May = nil
 		leave = with("leave", "bare to the end", func(*model.State) {})
 		leave.OpenEnd = leave.OpenEnd || left.OpenEnd
@@ -63,9 +61,9 @@ func (f *Forecaster) WhatIf(c *journal.Cook, now time.Time, left Forecast) []Alt
 	if !j.Wrapped {
 		out = append(out, with("paper", "the bark stays drier than in foil", wrap(heat.Paper)), with("foil", "the bark softens", wrap(heat.Foil)))
 	}
-	note := "watch the surface"
+	note := "watch that the bark does not burn"
 	if j.Pit.Setting {
-		note = "only the setting is known: the grate may gain less"
+		note = "only the setting is known: the pit may rise by less"
 	}
 	out = append(out, with("pit up", note, func(k *model.State) { k.Pit.Future += raiseBy }))
 	for i := range out {

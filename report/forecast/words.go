@@ -10,7 +10,7 @@ import (
 	"ashbook/report/numeric/heat"
 )
 
-// reasons says in plain sentences what the forecast is based on.
+// reasons returns sentences on what the forecast is based on.
 func (f *Forecaster) reasons(j *model.State, out *Forecast, found heat.Factors) []string {
 	var all []string
 	say := func(format string, args ...any) { all = append(all, fmt.Sprintf(format, args...)) }
@@ -23,7 +23,7 @@ func (f *Forecaster) reasons(j *model.State, out *Forecast, found heat.Factors) 
 		say("Fitted to %s: %s.", measure.Count(out.Readings, "core reading"), fitWords(found))
 	}
 	if j.Pit.Setting {
-		say("The pit is known by its setting only.")
+		say("Only the setting of the pit is known, not its temperature.")
 	} else if j.Pit.Known() {
 		say("The pit is expected at %s from now on.", j.Temp(out.Pit))
 	}
@@ -31,29 +31,30 @@ func (f *Forecaster) reasons(j *model.State, out *Forecast, found heat.Factors) 
 		say("%s", words)
 	}
 	if out.PastCooks > 0 && math.Abs(out.ToGo.Mid/out.People-1) > .03 {
-		say("Going by your %s, %.0f %% %s than other people take.", measure.Count(out.PastCooks, "past cook"), 100*math.Abs(out.ToGo.Mid/out.People-1), moreLess(out.ToGo.Mid > out.People, "longer", "less"))
+		say("Your %s make it %.0f %% %s than for other people.", measure.Count(out.PastCooks, "past cook"), 100*math.Abs(out.ToGo.Mid/out.People-1), moreLess(out.ToGo.Mid > out.People, "longer", "shorter"))
 	}
 	if out.Alike.Cooks > 0 {
-		say("From a like core %s of yours took %s.", measure.Count(out.Alike.Cooks, "cook"), measure.FormatHours(out.Alike.Hours))
+		say("From a similar core, %s of yours took about %s.", measure.Count(out.Alike.Cooks, "cook"), measure.FormatHours(out.Alike.Hours))
 	}
 	if out.MayNotReach > .1 {
-		say("May not reach its core: in %.0f of 100 simulated courses it did not within %.0f h.", 100*out.MayNotReach, model.Longest)
+		say("It may not reach its core: in %.0f of 100 simulations it did not within %.0f h.", 100*out.MayNotReach, model.Longest)
 	}
 	switch same := f.sameCut(j.Cook.Cut); {
 	case out.PastCooks == 0:
-		say("No finished cook of yours to learn from: the range is that of other people's.")
+		say("You have no finished cook yet: the range comes from other people's cooks.")
 	case same == 0:
-		say("Your first %s: the range is nearly that of other people's.", cutWord(j.Cook.Cut))
+		say("Your first %s: the range comes mostly from other people's cooks.", cutWord(j.Cook.Cut))
 	case same < enoughCooks:
-		say("Few finished cooks of this cut to learn from, so the range is wide.")
+		say("You have few finished cooks of this cut, so the range is wide.")
 	}
 	return all
 }
 
-// enoughCooks of a cut make a range one's own (chosen).
+// enoughCooks is the number of cooks of a cut from which the range is the person's own
+// (chosen).
 const enoughCooks = 5
 
-// sameCut counts the past cooks of a cut.
+// sameCut counts past cooks of a cut.
 func (f *Forecaster) sameCut(cut string) int {
 	n := 0
 	for i := range f.past {
@@ -71,10 +72,11 @@ func cutWord(cut string) string {
 	return cut
 }
 
-// worthSaying is the chance from which a wrap that may come is told (chosen).
+// worthSaying is the least chance of a wrap that is printed (chosen).
 const worthSaying = .15
 
-// mayWrapWords says that the meat may be wrapped though nothing was said of it.
+// mayWrapWords says how likely a wrap is that the plan neither asks for nor rules out; "" if
+// below worthSaying.
 func mayWrapWords(j *model.State) string {
 	total, likely := 0.0, model.MayWrap{}
 	for _, m := range j.May {
@@ -86,7 +88,7 @@ func mayWrapWords(j *model.State) string {
 	if total < worthSaying {
 		return ""
 	}
-	return fmt.Sprintf("Nothing is said of a wrap: %.0f in 10 that it comes, most likely %s near %s. “wrap: none” in the aim rules it out.", 10*total, likely.Kind, j.Temp(likely.At))
+	return fmt.Sprintf("The plan does not say whether you wrap: %.0f in 10 that you do, most likely in %s near %s. Write “wrap: none” in the aim if you do not.", 10*total, likely.Kind, j.Temp(likely.At))
 }
 
 func moreLess(more bool, a, b string) string {
@@ -107,11 +109,11 @@ func weightWords(j *model.State) string {
 	return "a piece of " + j.Mass(kg)
 }
 
-// fitWords says what the fit found.
+// fitWords describes the fitted factors.
 func fitWords(found heat.Factors) string {
 	percent := 100 * (found.Transfer - 1)
 	if math.Abs(percent) < 3 {
-		return "it takes up heat as usual"
+		return "the meat heats as fast as usual"
 	}
-	return fmt.Sprintf("it takes up %.0f %% %s heat than usual", math.Abs(percent), moreLess(percent > 0, "more", "less"))
+	return fmt.Sprintf("the meat takes up %.0f %% %s heat than usual", math.Abs(percent), moreLess(percent > 0, "more", "less"))
 }

@@ -8,21 +8,21 @@ import (
 	"ashbook/report/numeric/score"
 )
 
-// BandPoint is the expected core of the slowest piece.
+// BandPoint is the expected core of the slowest piece at one time.
 type BandPoint struct {
 	Hours       float64 // since the first piece went on
-	Lo, Mid, Hi float64 // °C: 8 of 10 between Lo and Hi
+	Lo, Mid, Hi float64 // °C: 10th, 50th and 90th percentile
 }
 
-// Loss is the share of the raw weight gone when the slowest piece is done, 0
-// to 1; good to .05.
+// Loss returns the share of the raw weight lost when the slowest piece is done, 0 to 1;
+// accurate to .05.
 func (e *Engine) Loss(post fit.Posterior) float64 {
 	i := e.slowest(post)
 	e.Curve(post.Mean, i, e.j.Pieces[i].Target, 0, MaxSteps)
 	return e.sim.Loss()
 }
 
-// slowest is the piece last done.
+// slowest returns the index of the piece that is done last.
 func (e *Engine) slowest(post fit.Posterior) int {
 	worst, at := math.Inf(-1), 0
 	for i := range e.j.Pieces {
@@ -41,12 +41,12 @@ func (e *Engine) slowest(post fit.Posterior) int {
 	return at
 }
 
-// bandCourses is how many courses the band is drawn from.
+// bandCourses is the number of simulations for the band.
 const bandCourses = 40
 
-// Band is the expected core of the slowest piece, a point every quarter hour
-// to its end. What is to come is stretched so that the middle ends when the
-// forecast says.
+// Band returns the expected core of the slowest piece, a point every quarter hour to its
+// end. Times after now are multiplied by stretch, so that the median ends with the
+// forecast.
 func (e *Engine) Band(post fit.Posterior, stretch float64) []BandPoint {
 	i := e.slowest(post)
 	p := &e.j.Pieces[i]
@@ -82,7 +82,7 @@ func (e *Engine) Band(post fit.Posterior, stretch float64) []BandPoint {
 	return out
 }
 
-// courses draws whole curves of one piece.
+// courses returns n simulated curves of one piece, with parameters drawn at random.
 func (e *Engine) courses(post fit.Posterior, piece, n int) [][]float64 {
 	source := rand.New(rand.NewPCG(4, 26))
 	d := e.parameters()

@@ -8,7 +8,7 @@ import (
 	"ashbook/report/numeric/heat"
 )
 
-// covers takes up wraps, sprays and the wrap still planned.
+// covers sets the wraps and sprays so far and the planned wrap.
 func (j *State) covers(now time.Time) {
 	aim := j.Cook.Aim.Wrap
 	if c := coverOf(aim.Kind, false); c != heat.Bare {
@@ -34,7 +34,7 @@ func (j *State) covers(now time.Time) {
 			case it.Act == journal.Unwrap:
 				cover = heat.Bare
 			case it.Act.WetsSurface():
-				// A spray all round wets a bare surface with .05 to .1 kg/m².
+				// A spray all round puts .05 to .1 kg/m² of water on a bare surface.
 				j.Changes = append(j.Changes, heat.Change{At: math.Max(0, h), Cover: cover, Spritz: .07})
 				continue
 			default:
@@ -46,8 +46,8 @@ func (j *State) covers(now time.Time) {
 	j.Wrapped = cover != heat.Bare
 }
 
-// mayWrap takes up the wraps that may come, if none has come and the core has not
-// passed where they came.
+// mayWrap sets the possible wraps, unless the meat was wrapped or its core has passed where
+// they come.
 func (j *State) mayWrap(all []MayWrap) {
 	for _, c := range j.Changes {
 		if c.Cover != heat.Bare {
@@ -67,14 +67,14 @@ func (j *State) mayWrap(all []MayWrap) {
 	}
 }
 
-// way is how the wrap may go on.
+// way is one possible wrap.
 type way struct {
 	cover  heat.Cover
-	at     float64 // °C
+	at     float64 // core at which it is put on, °C
 	chance float64
 }
 
-// ways are all it may go on, as planned first; their chances sum to 1.
+// ways returns all possible wraps, the plan first; their chances sum to 1.
 func (j *State) ways() []way {
 	all := []way{{j.Plan, j.PlanAt, 1}}
 	for _, m := range j.May {

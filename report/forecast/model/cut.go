@@ -9,31 +9,29 @@ import (
 	"ashbook/report/numeric/thermo"
 )
 
-// cut is what is known of a cut before it is weighed: composition (mass
-// fractions), width and length over thickness, share of the bounding box
-// filled, readiness to give off water, core when it comes off and usual weight
-// of a piece. All from memory of butchers' tables and nutrient tables; the
-// proportions stand for a whole trimmed cut.
+// cut describes a cut: composition (mass fractions), width and length as multiples of the
+// thickness, filled share of the bounding box, water supply for drying, core when it comes
+// off, °C, and usual weight of a piece, kg. All are from memory of butchers' and nutrient
+// tables; the proportions are those of a whole trimmed cut.
 type cut struct {
-	words                    []string // a word of the name begins with any of these, in lower case
+	words                    []string // any of these begins a word of the name, lower case
 	food                     thermo.Composition
 	width, length, fill      float64
 	supply, off, usualWeight float64
 	kind                     kind
 }
 
-// kind is how a cut is done.
+// kind says when a cut is done.
 type kind uint8
 
 const (
-	byCore  kind = iota
-	byHours      // thin: tender by its hours, not by its core
-	asks         // tender raw, or of several kinds: its core is asked for; off is used
+	byCore  kind = iota // at its core
+	byHours             // thin: tender after hours, not at a core
+	asks                // tender raw, or of several kinds: the person must give a core; off is the default
 )
 
-// What is used for meat that is tender raw: the USDA-FSIS minimum internal temperature
-// chart, whole cuts and fish 62.8 °C, minced 71.1 °C, and as much for game (USDA-FSIS,
-// from memory).
+// Defaults for meat that is tender raw, °C: the USDA-FSIS minimum internal temperatures are
+// 62.8 for whole cuts and fish, 71.1 for minced meat and game (from memory).
 const whole, minced = 63, 71
 
 var (
@@ -44,7 +42,7 @@ var (
 	rich = thermo.Composition{Water: .58, Protein: .17, Fat: .24, Ash: .01}
 )
 
-// The first match counts, so the narrower words come first.
+// cuts are tried in this order, so narrower words come first.
 var cuts = []cut{
 	{[]string{"flat"}, thermo.Composition{Water: .68, Protein: .21, Fat: .10, Ash: .01}, 3.5, 6.0, .75, 1, 93, 2.5, byCore},
 	{[]string{"brisket", "point"}, thermo.Composition{Water: .64, Protein: .19, Fat: .16, Ash: .01}, 3.0, 4.6, .62, 1, 94, 5.5, byCore},
@@ -70,8 +68,8 @@ var cuts = []cut{
 	{[]string{"pork", "shoulder", "butt", "neck", "picnic"}, fair, 1.6, 2.3, .80, 1, 94, 3.5, byCore},
 }
 
-// findCut finds a cut by name; known is false when the pork shoulder's figures are used
-// for it.
+// findCut returns the cut of that name; known is false if none matches, and c is then pork
+// shoulder.
 func findCut(name string) (c cut, known bool) {
 	name = " " + strings.Map(func(r rune) rune {
 		if unicode.IsLetter(r) {
@@ -89,9 +87,8 @@ func findCut(name string) (c cut, known bool) {
 	return cuts[len(cuts)-1], false
 }
 
-// meat gives the piece for the heat model. Properties are taken at 60 °C, the
-// middle of a long cook; the conductivity is that of fibres along the heat
-// flow.
+// meat returns the piece for the heat model, with its properties at 60 °C, the middle of a
+// long cook, and conductivity along the fibres. Thickness 0: estimated from the mass.
 func (c cut) meat(kg, thickness, start float64) heat.Meat {
 	const at = 60
 	return heat.Meat{
@@ -101,15 +98,15 @@ func (c cut) meat(kg, thickness, start float64) heat.Meat {
 	}
 }
 
-// Usual reports whether a cut has a usual core at which it comes off. What is tender
-// raw has none, nor has a cut that is not known: its core is asked for.
+// Usual reports whether a cut has a usual core at which it comes off. Cuts that are tender
+// raw and unknown cuts have none.
 func Usual(cut string) bool {
 	c, known := findCut(cut)
 	return known && c.kind != asks
 }
 
-// UsualOff is the core at which a cut usually comes off, °C, or what is used where
-// it has no usual core.
+// UsualOff returns the core at which a cut usually comes off, °C, or the default if it has
+// no usual one.
 func UsualOff(cut string) float64 {
 	c, _ := findCut(cut)
 	return c.off

@@ -5,9 +5,8 @@ import (
 	"testing"
 )
 
-// A name finds its own cut, its narrowest word first, and what is tender raw asks for
-// its core. Thickness of a usual piece as butchers sell it, cm (common practice, no
-// source).
+// A name finds its cut, the narrowest word first; cuts that are tender raw have no usual
+// core. Thickness of a usual piece as butchers sell it, cm (common practice, no source).
 func TestCutsByName(t *testing.T) {
 	for _, tt := range []struct {
 		name  string

@@ -10,7 +10,7 @@ import (
 	"ashbook/report/numeric/thermo"
 )
 
-// Grid of the simulations: finish time is within .4 % of the limit.
+// Grid of the simulation: the finish time is within .4 % of that of an infinitely fine one.
 const (
 	cells    = 10
 	stepTime = 180.0 // s
@@ -18,45 +18,46 @@ const (
 	MaxSteps = int(Longest / stepHour)
 )
 
-// sdTransfer is the prior standard deviation of ln surface transfer: published
-// spread (half to twice) is within two and a half of them. Beside it only the half
-// thickness of each piece is free.
+// sdTransfer is the prior standard deviation of ln surface transfer: published values, half
+// to twice the usual, are within 2.5 of it. Only it and the half thickness of each piece
+// are fitted.
 //
-// Note: free supply of water and growth of the crust paid .1 % with people left out.
+// Note: fitting the supply of water and the growth of the crust too gained .1 % with people
+// left out.
 const (
 	sdTransfer = .25
 	common     = 1 // parameters shared by the pieces of a cook
 )
 
-// Reading error (chosen on real hand notes and logs): probe depth and model
-// error of 2.6 K fading over two hours.
+// Errors of readings (chosen on real notes and logs): depth of the probe and error of the
+// model, 2.6 K, correlated over about two hours.
 //
-// Note: more of it where the core moves fast paid 2 % with people left out, and cost
-// that and more where a person is known. The fit leaves 4.6 K of readings above 60 °C
-// in the middle of 15 strangers' cooks, and 4.6 is the likeliest; but with it forecasts
-// of a person who is known are worse by 7 %, those of people left out no better.
+// Note: a larger error where the core rises fast was tried. It gained 2 % with people left
+// out and lost at least as much for a known person. The residuals of readings above 60 °C
+// of 15 strangers' cooks have a median of 4.6 K, the most likely value; using it made
+// forecasts for a known person 7 % worse and those for people left out no better.
 const (
 	readingSD   = 2.6 // K
-	whiteSD     = .15 // K
-	errorMemory = 2.0 // h
-	targetSD    = 1.2 // K: nobody takes meat off at exactly the aim
+	whiteSD     = .15 // K, uncorrelated part
+	errorMemory = 2.0 // h, time constant of the correlation
+	targetSD    = 1.2 // K: people do not take meat off at exactly the aim
 )
 
 var model = sync.OnceValue(func() *heat.Model { return heat.NewModel(heat.Default, thermo.SaturationPressure) })
 
-// Engine simulates the pieces of one job. It is not for several goroutines.
+// Engine simulates the pieces of one cook. It is not safe for concurrent use.
 type Engine struct {
 	j     *State
 	sim   heat.Sim
-	pits  [][]float64 // by piece, one value a step
-	known []int
+	pits  [][]float64 // pit of each piece at each step, °C
+	known []int       // steps of each piece for which the pit is known
 	moves [][]heat.Change
 	core  []float64
-	ways  []way // how the wrap may go on
-	way   way   // the one simulated
+	ways  []way // possible wraps
+	way   way   // the one being simulated
 }
 
-// New makes an engine.
+// New returns an Engine for j.
 func New(j *State) *Engine {
 	e := &Engine{j: j, core: make([]float64, 0, MaxSteps), ways: j.ways()}
 	e.way = e.ways[0]
@@ -78,10 +79,10 @@ func New(j *State) *Engine {
 	return e
 }
 
-// parameters is how many the pieces of the job have together.
+// parameters returns the number of fitted parameters.
 func (e *Engine) parameters() int { return common + len(e.j.Pieces) }
 
-// Factors turns standardised parameters into those of one piece.
+// Factors returns the factors of one piece for standardised parameters z.
 func (e *Engine) Factors(z []float64, piece int) heat.Factors {
 	return heat.Factors{
 		Transfer: math.Exp(e.j.transferSD * z[0]),
@@ -90,8 +91,8 @@ func (e *Engine) Factors(z []float64, piece int) heat.Factors {
 	}
 }
 
-// Curve is the core of a piece after each step until it is past target, valid
-// until the next call. Offset is added to the unknown pit.
+// Curve returns the core of a piece after each step, until it is above target or for steps
+// steps; it is overwritten by the next call. Offset, K, is added to the pit after now.
 func (e *Engine) Curve(z []float64, piece int, target, offset float64, steps int) []float64 {
 	return e.Run(e.Factors(z, piece), piece, target, offset, steps)
 }
@@ -108,7 +109,7 @@ func (e *Engine) Run(f heat.Factors, piece int, target, offset float64, steps in
 	return e.core
 }
 
-// at reads a curve h hours after the piece went on.
+// at returns a curve's value h hours after the piece went on, by interpolation.
 func at(curve []float64, h, start float64) float64 {
 	u := h / stepHour
 	i := int(math.Floor(u)) - 1
@@ -123,17 +124,17 @@ func at(curve []float64, h, start float64) float64 {
 	return curve[i] + (u-float64(i)-1)*(curve[i+1]-curve[i])
 }
 
-// Remaining is how long from now until a piece is done, extra K beyond its target,
-// h, negative when by its curve it should have been; ok is false when it is not
-// within sight. What the fit leaves of the last reading is carried on and fades.
+// Remaining returns the time from now until a piece is extra K above its target, h;
+// negative if the curve has passed it. Ok is false if it is not within Longest. The
+// difference of the last reading from the curve is added and fades with errorMemory.
 //
-// Note: looking up the fitted or the usual curve at the present core instead
-// was no better, with many readings or with few.
+// Note: starting from where the fitted or the usual curve has the present core was tried
+// and was no better, with many readings or with few.
 func (e *Engine) Remaining(curve []float64, piece int, extra float64) (hours float64, ok bool) {
 	p := &e.j.Pieces[piece]
 	target, wait := p.end()
 	target += extra
-	now := e.j.Elapsed - p.Start - wait // negative: goes on later
+	now := e.j.Elapsed - p.Start - wait // negative: not yet on
 	last, seen := p.Last()
 	if !seen {
 		h, ok := Crossing(curve, target)
@@ -149,7 +150,7 @@ func (e *Engine) Remaining(curve []float64, piece int, extra float64) (hours flo
 			return h - now, true
 		}
 	}
-	// The curve ends past the target, but what is carried on still hangs below.
+	// The curve has passed the target, but with the difference added it has not.
 	n := len(curve)
 	if n < 2 || n >= MaxSteps || curve[n-1] < target {
 		return 0, false
@@ -159,12 +160,12 @@ func (e *Engine) Remaining(curve []float64, piece int, extra float64) (hours flo
 	return h + (target-curve[n-1]-residual*math.Exp(-math.Max(0, h-last.H)/errorMemory))/rate - now, true
 }
 
-// Fit finds the parameters from the readings; without any it is the prior.
+// Fit fits the parameters to the readings; without any, it returns the prior.
 func (e *Engine) Fit() fit.Posterior {
 	type place struct{ piece, reading int }
 	var index []place
 	var hours, scale, want []float64
-	const apart = 1000.0 // h between pieces, so that their errors are independent
+	const apart = 1000.0 // h added between pieces, so that their errors are independent
 	for i := range e.j.Pieces {
 		for k, x := range e.j.Pieces[i].Readings {
 			if e.j.Pieces[i].aside {
@@ -183,8 +184,7 @@ func (e *Engine) Fit() fit.Posterior {
 		problem.Residuals = func(z, out []float64) {}
 		return fit.Laplace(problem)
 	}
-	// One piece's parameters change while the others stay: keep what
-	// was simulated last for each.
+	// Only one piece's parameters change at a time: cache the others' curves.
 	cache := make([]struct {
 		z   [common + 1]float64
 		out []float64
@@ -215,9 +215,9 @@ func (e *Engine) Fit() fit.Posterior {
 	return fit.Laplace(problem)
 }
 
-// Point is the most probable time to go for the whole cook, h: the geometric mean
-// over how the wrap may go on, each by its chance. Where no simulation gets there
-// it is what is left of Longest, and ok is false.
+// Point returns the most probable time to go of the cook, h: the geometric mean over the
+// possible wraps, weighted by their chance. If no simulation gets there, it is the rest of
+// Longest and ok is false.
 func (e *Engine) Point(post fit.Posterior) (hours float64, ok bool) {
 	ln := 0.0
 	for _, e.way = range e.ways {
@@ -245,9 +245,8 @@ func (e *Engine) point(post fit.Posterior) (hours float64, ok bool) {
 	return hours, ok
 }
 
-// Whole is how long the simulation gives the whole cook with pit and wraps as
-// they are known, readings of the core not looked at, h; Longest where it sees no
-// end.
+// Whole returns the simulated length of the cook with pit and wraps as known, h; readings
+// are ignored. It is Longest if it does not end.
 func (e *Engine) Whole() (hours float64) {
 	ln := 0.0
 	for _, e.way = range e.ways {
@@ -266,10 +265,10 @@ func (e *Engine) Whole() (hours float64) {
 	return math.Exp(ln)
 }
 
-// Misses is the share of so many simulated courses, drawn from the posterior, in
-// which some piece does not get there, 0 to 1.
+// Misses returns the share of draws simulations, 0 to 1, in which a piece does not get
+// there. Parameters are drawn from the posterior.
 func (e *Engine) Misses(post fit.Posterior, draws int) float64 {
-	source := rand.New(rand.NewPCG(20, 26)) // fixed: the same cook gives the same answer
+	source := rand.New(rand.NewPCG(20, 26)) // fixed seed: the same cook gives the same answer
 	d := e.parameters()
 	normals, z := make([]float64, d), make([]float64, d)
 	missed := 0
@@ -297,7 +296,7 @@ func (e *Engine) Misses(post fit.Posterior, draws int) float64 {
 	return float64(missed) / float64(draws)
 }
 
-// draw chooses how the wrap goes on.
+// draw chooses one of the possible wraps at random.
 func (e *Engine) draw(source *rand.Rand) {
 	if len(e.ways) == 1 {
 		return
@@ -310,12 +309,12 @@ func (e *Engine) draw(source *rand.Rand) {
 	}
 }
 
-// Crossing is when a curve of Run first reaches the target, h after the piece
-// went on; ok is false when it never does.
+// Crossing returns when a curve first reaches target, h after the piece went on; ok is
+// false if it never does.
 func Crossing(curve []float64, target float64) (hours float64, ok bool) {
 	s, ok := heat.Crossing(curve, stepTime, target)
 	return s / 3600, ok
 }
 
-// Soonest is the shortest time to go that is told apart from now, h.
+// Soonest is the least time to go, h.
 const Soonest = .2

@@ -16,7 +16,7 @@ func after(h float64) time.Time { return laidOn.Add(time.Duration(h * float64(ti
 
 func celsius(c float64) measure.Temperature { return measure.Temperature{Base: c, Known: true} }
 
-// minutely is an invented shoulder with pit and core once a minute.
+// minutely returns an invented shoulder with pit and core once a minute.
 func minutely(hours, aim float64, pit, core func(h float64) float64) journal.Cook {
 	c := journal.Cook{
 		Cut: "pork shoulder", Pieces: []journal.Piece{{Raw: measure.Mass{Base: 4, Known: true}}},
@@ -38,8 +38,7 @@ func minutely(hours, aim float64, pit, core func(h float64) float64) journal.Coo
 
 func rising(h float64) float64 { return 5 + 12*h }
 
-// A pit still warming up, and one whose lid was just open, go on as they are
-// meant to, not as they are.
+// A pit that is heating up, or whose lid was just open, is expected at its aim.
 func TestPitIsNotExtrapolated(t *testing.T) {
 	var w Context
 	warming := minutely(.8, 115, func(h float64) float64 { return 40 + 60*h }, rising)
@@ -102,7 +101,7 @@ func TestReadingsAreThinnedAndCleaned(t *testing.T) {
 			t.Errorf("%.1f °C at %.2f h kept", r.C, r.H)
 		}
 	}
-	// Moved for good to a colder spot: what was before is no help.
+	// Moved for good to a colder spot: earlier readings are dropped.
 	moved := minutely(8, 115, func(float64) float64 { return 115 }, func(h float64) float64 {
 		if h > 4 {
 			return rising(h) - 20
@@ -142,8 +141,8 @@ func TestManyPiecesAreSetAside(t *testing.T) {
 	}
 }
 
-// Without readings the fit is the prior; with them it moves toward what made
-// them, and never further than four standard deviations.
+// Without readings the fit is the prior; with them it moves towards the true parameters, by
+// at most four standard deviations.
 func TestFit(t *testing.T) {
 	c := minutely(6, 115, func(float64) float64 { return 115 }, rising)
 	j := (&Context{}).Read(&c, after(0))
@@ -165,8 +164,8 @@ func TestFit(t *testing.T) {
 	}
 }
 
-// The kitchen oven is a pit of its own: the meat sees its setting in full from the
-// move on, whatever the pit it came from did before.
+// The kitchen oven is its own pit: from the move on its setting counts, whatever the pit
+// before did.
 func TestOvenIsAPitOfItsOwn(t *testing.T) {
 	move := func(c *journal.Cook, at float64, it journal.Item) {
 		it.Act = journal.Oven

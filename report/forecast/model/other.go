@@ -7,10 +7,10 @@ import (
 	"ashbook/report/numeric/heat"
 )
 
-// The same cook as it might be; the readings are those of the true one.
+// Variants of the same cook; readings stay.
 
-// Unchanged is the cook had the setting of its pit not been changed since the meat went
-// on: throughout, or else from now on only.
+// Unchanged returns the cook without changes of its pit setting: throughout, or only from
+// now on.
 func (j *State) Unchanged(throughout bool) *State {
 	u := *j
 	if u.Pit.Future = j.was.Future; throughout {
@@ -19,8 +19,7 @@ func (j *State) Unchanged(throughout bool) *State {
 	return &u
 }
 
-// AsCovered is the cook without the wraps and sprays from h hours after going on, and
-// without those to come.
+// AsCovered returns the cook without wraps and sprays after h hours, nor any to come.
 func (j *State) AsCovered(h float64) *State {
 	c := *j
 	const second = 1. / 3600
@@ -32,8 +31,8 @@ func (j *State) AsCovered(h float64) *State {
 	return &c
 }
 
-// Raised is the cook in a pit that is raised in the end, where it is too low to make the
-// meat tender.
+// Raised returns the cook with its pit raised to lowest, if it is too low to make the meat
+// tender.
 func (j *State) Raised() *State {
 	r := *j
 	if r.wantsTender() {
@@ -43,7 +42,7 @@ func (j *State) Raised() *State {
 	return &r
 }
 
-// InUsualPit is the cook in a pit of which nothing is known.
+// InUsualPit returns the cook in a pit of which nothing is known.
 func (j *State) InUsualPit() *State {
 	u := *j
 	u.Pit = Pit{Future: UsualPit, stopped: UsualPit}

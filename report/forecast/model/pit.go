@@ -10,50 +10,50 @@ import (
 	"ashbook/report/numeric/score"
 )
 
-// Pit is the air round the meat: what was, and what is expected.
+// Pit is the air temperature around the meat, past and expected.
 type Pit struct {
-	Future  float64 // °C expected from now on
-	SD      float64 // of that, as a whole, K
-	Setting bool    // of a pit whose thermostat is all that is known
+	Future  float64 // expected mean from now on, °C
+	SD      float64 // standard deviation of Future, K
+	Setting bool    // only a thermostat setting is known
 
-	times   []float64 // h since On, ascending: what is known
+	times   []float64 // known times, h since On, ascending
 	celsius []float64
-	stopped float64 // °C, of the time up to now of which nothing is known
-	aim     float64 // °C, the setting or aim in force; 0 = none
+	stopped float64 // °C, for past times for which nothing is known
+	aim     float64 // present setting or aim, °C; 0: none
 }
 
-// Known reports whether anything was measured or set by now.
+// Known reports whether the pit was read or set by now.
 func (p *Pit) Known() bool { return len(p.times) > 0 }
 
 const (
-	// settling is the first time of a pit at a setting, h; its readings then are
-	// not how it goes on, and afterwards as much time weighs as the setting does
-	// (chosen: most fires of the invented journal are steady within it).
+	// settling is the time after a new setting whose readings do not predict the future,
+	// h; after it, the setting weighs as much as this time of readings (chosen: most
+	// fires of the invented journal are steady by then).
 	settling = 1.0
-	// lowest is a pit that brings meat to tenderness. One set lower at first is
-	// raised to it in the end: all three of 58 strangers who began lower did.
+	// lowest is the least pit that makes meat tender, °C. People raise a lower one before
+	// the end: all three of 58 strangers who began lower did.
 	lowest = 104.0
-	// UsualPit is a pit about which nothing is known: the middle of what is
-	// called low and slow (common practice, no source), °C.
+	// UsualPit is used if nothing is known of the pit: the middle of low and slow, °C
+	// (common practice, no source).
 	UsualPit = 115.0
 )
 
-// Spread of the mean future pit, K (chosen; a measured pit strays by 2.5 K, a
-// bare plan misses by twice that, no plan by far more).
+// Standard deviation of Pit.Future, K (chosen; a measured pit varies by 2.5 K, a planned one
+// misses by about twice that, one without plan by far more).
 const (
 	sdMeasured, SDAimed, sdUnknown = 2.5, 4.0, 9.0
 	sdDoubted                      = 25.0
-	hotPit                         = 190.0 // °C, above it a pit is doubted
+	hotPit                         = 190.0 // °C: a pit above it is doubted
 )
 
-// findPit gathers the pit of a cook as known at now.
+// findPit sets the pit of a cook at now.
 func (w *Context) findPit(j *State, now time.Time) {
 	p := &j.Pit
 	c := j.Cook
 	var measured []journal.Reading
 	if !j.On.IsZero() {
 		strange, all := 0, c.PitReadings()
-		measured = all[:0] // they are this function's own
+		measured = all[:0] // reuse the slice
 		for _, r := range all {
 			if r.Time.After(now) || r.Time.Before(j.On.Add(-30*time.Minute)) {
 				continue
@@ -65,12 +65,12 @@ func (w *Context) findPit(j *State, now time.Time) {
 			measured = append(measured, r)
 		}
 		if strange > 0 {
-			j.note("%s outside %s to %s left out", measure.Count(strange, "pit reading"), j.Temp(coldestPit), j.Temp(hottestPit))
+			j.note("%s outside %s to %s ignored", measure.Count(strange, "pit reading"), j.Temp(coldestPit), j.Temp(hottestPit))
 		}
 	}
 	aim, aimed := c.AimPit(now)
 	if aimed && (aim < coolestAim || aim > hottestPit) {
-		j.note("a pit aim of %s is not believed", j.Temp(aim))
+		j.note("a pit aim of %s cannot be right; it is ignored", j.Temp(aim))
 		aimed = false
 	}
 	if aimed {
@@ -100,16 +100,16 @@ func (w *Context) findPit(j *State, now time.Time) {
 	p.stopped = p.Future
 }
 
-// raise takes a pit too low to make meat tender for one that is raised in the end. Of a
-// plan that is only noted: see Raised.
+// raise assumes that a pit too low to make meat tender is raised before the end. For a plan
+// it only adds a note; see Raised.
 func (j *State) raise() {
 	low := j.Pit.Future < lowest && j.wantsTender()
 	switch {
 	case low && j.On.IsZero():
-		j.note("a pit at %s may never bring the core there", j.Temp(j.Pit.Future))
+		j.note("a pit at %s may never bring the core to its aim", j.Temp(j.Pit.Future))
 		return
 	case low:
-		j.note("a pit at %s may never bring the core there; taken to be raised to %s", j.Temp(j.Pit.Future), j.Temp(lowest))
+		j.note("a pit at %s may never bring the core to its aim; the forecast assumes you raise it to %s", j.Temp(j.Pit.Future), j.Temp(lowest))
 		j.Pit.SD = math.Max(j.Pit.SD, sdUnknown)
 	}
 	if !j.On.IsZero() {
@@ -117,12 +117,12 @@ func (j *State) raise() {
 	}
 }
 
-// wantsTender reports whether some piece is to be tender.
+// wantsTender reports whether a piece is to be tender.
 func (j *State) wantsTender() bool {
 	return slices.ContainsFunc(j.Pieces, func(p Piece) bool { return p.Target >= tenderFrom })
 }
 
-// unchanged is the pit as known had its setting not been changed since the meat went on.
+// unchanged returns the pit without changes of its setting since the meat went on.
 func (w *Context) unchanged(j *State, now time.Time) Pit {
 	for _, e := range j.Cook.Entries {
 		if j.On.IsZero() || e.Time.After(now) {
@@ -142,8 +142,8 @@ func setsPit(it journal.Item) bool {
 	return (it.Act == journal.SetPit || it.Act == journal.Oven) && it.Temp.Known
 }
 
-// setting is the last change of the setting by now, h after going on, 0 when there
-// was none; moved tells that it is the kitchen oven.
+// setting returns the last change of the setting by now, h after going on, or 0; moved is
+// true if it is the kitchen oven.
 func (j *State) setting(now time.Time) (h float64, moved bool) {
 	for _, e := range j.Cook.Entries {
 		if e.Time.After(now) {
@@ -158,7 +158,7 @@ func (j *State) setting(now time.Time) (h float64, moved bool) {
 	return h, moved
 }
 
-// fromSettings makes the pit from what it was set to.
+// fromSettings sets the pit from its settings.
 func (p *Pit) fromSettings(j *State, now time.Time) {
 	p.Future, p.SD = p.aim, SDAimed
 	if j.On.IsZero() {
@@ -182,11 +182,10 @@ func (p *Pit) fromSettings(j *State, now time.Time) {
 	p.Future = seen
 }
 
-// fromReadings makes the pit from measurements. Its future is the aim (else the
-// usual pit) blended with the middle of what was read at this setting, without
-// warm-up: that does not go on, nor do the few readings of a lid.
+// fromReadings sets the pit from readings. Its future is the aim, or else the usual pit,
+// averaged with the median reading since the last setting, without the time of settling.
 func (p *Pit) fromReadings(j *State, measured []journal.Reading, usual, from float64) {
-	// A minute's mean is fine enough and bounds the work.
+	// One reading a minute is enough and limits the work.
 	for _, r := range measured {
 		h := r.Time.Sub(j.On).Hours()
 		if n := len(p.times); n > 0 && h < p.times[n-1]+1./60 {
@@ -218,8 +217,8 @@ func (p *Pit) fromReadings(j *State, measured []journal.Reading, usual, from flo
 	p.SD += weight * (sdMeasured - p.SD)
 }
 
-// sample fills out with the pit at the middle of each step of dt hours from
-// from on, and returns how many of them are known.
+// sample sets out to the pit at the middle of each step of dt hours, starting at from, and
+// returns for how many of them it is known.
 func (p *Pit) sample(out []float64, from, dt, elapsed float64) (known int) {
 	k := 0
 	for i := range out {
@@ -250,7 +249,7 @@ func (p *Pit) sample(out []float64, from, dt, elapsed float64) (known int) {
 	return known
 }
 
-// Mean is the pit over the first hours of a course, °C.
+// Mean returns the mean pit over the first hours of a cook, °C.
 func (p *Pit) Mean(hours float64) float64 {
 	const step = .25 // h
 	out := make([]float64, max(1, int(hours/step)))

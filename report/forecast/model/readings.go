@@ -9,28 +9,27 @@ import (
 	"ashbook/journal/measure"
 )
 
-// Thinning of core readings (chosen): a middle value every quarter of an hour
-// keeps all a slow curve can say, and so many of them that a fit stays quick.
+// Thinning of core readings (chosen): one every quarter of an hour describes a slow curve,
+// and a fit with so few is fast.
 const (
 	thinTo   = .25 // h
-	mostUsed = 72  // of a piece, twice as many of a cook
+	mostUsed = 72  // for one piece; twice as many for a cook
 )
 
-// A core cannot move faster than this without the probe having been moved
-// (chosen: the steepest real rise, near the surface early on, is half of it).
+// A core that changes faster than this means that the probe was moved (chosen: twice the
+// steepest real rise, near the surface early on).
 const (
 	jumpRate = 60.0 // K/h
 	jumpBase = 8.0  // K
-	dipDepth = 8.0  // K below the last: the probe was out or moved
-	longGap  = 3.0  // h, after which a core may have fallen by itself
+	dipDepth = 8.0  // K below the last reading: the probe was out or moved
+	longGap  = 3.0  // h, after which a core may really have fallen
 )
 
-// clean keeps the readings of a piece between on and until that can be its
-// core, thinned.
+// clean sets the readings of a piece from on to until that can be its core, thinned.
 func (j *State) clean(p *Piece, all []journal.Reading, on, until time.Time) {
 	var bin []float64
 	var kept []Reading
-	var from, sum float64 // h: where the bin began, sum of its times
+	var from, sum float64 // h: start of the bin, sum of its times
 	flush := func() {
 		if n := len(bin); n > 0 {
 			slices.Sort(bin)
@@ -59,7 +58,7 @@ func (j *State) clean(p *Piece, all []journal.Reading, on, until time.Time) {
 	}
 	flush()
 	if strange > 0 {
-		j.note("%s outside %s to %s left out: °F written as °C, or a probe out of the meat?", measure.Count(strange, "core reading"), j.Temp(coldestCore), j.Temp(hottestCore))
+		j.note("%s outside %s to %s ignored: °F written as °C, or a probe out of the meat?", measure.Count(strange, "core reading"), j.Temp(coldestCore), j.Temp(hottestCore))
 	}
 	if early > 0 && len(kept) == 0 {
 		j.note("all core readings are from before it went on")
@@ -76,8 +75,8 @@ func (j *State) clean(p *Piece, all []journal.Reading, on, until time.Time) {
 	}
 }
 
-// unbroken leaves out readings of a probe that was out of the meat, and, where
-// a probe was moved for good, all before that.
+// unbroken drops readings of a probe that was out of the meat, and all readings before a
+// probe was moved for good.
 func (j *State) unbroken(p *Piece, r []Reading) []Reading {
 	var out []Reading
 	for i, x := range r {
@@ -88,10 +87,10 @@ func (j *State) unbroken(p *Piece, r []Reading) []Reading {
 			switch {
 			case !fell && !rose:
 			case i == len(r)-1 || comesBack(r[i:], last.C):
-				j.note("%s jumps from %s to %s: taken for a probe out of the meat", p.coreWords(), j.Temp(last.C), j.Temp(x.C))
+				j.note("%s jumps from %s to %s: ignored, the probe was probably out of the meat", p.coreWords(), j.Temp(last.C), j.Temp(x.C))
 				continue
 			default:
-				j.note("%s jumps from %s to %s: the probe seems to have been moved; earlier readings left out", p.coreWords(), j.Temp(last.C), j.Temp(x.C))
+				j.note("%s jumps from %s to %s: the probe seems to have been moved; earlier readings are ignored", p.coreWords(), j.Temp(last.C), j.Temp(x.C))
 				out = out[:0]
 			}
 		}
@@ -100,8 +99,8 @@ func (j *State) unbroken(p *Piece, r []Reading) []Reading {
 	return out
 }
 
-// comesBack reports whether readings that began with a jump away from a core
-// jump back to it, or past it, within an hour and a half.
+// comesBack reports whether readings that begin with a jump return to core, or past it,
+// within 90 min.
 func comesBack(r []Reading, core float64) bool {
 	for k := 1; k < len(r) && r[k].H < r[0].H+1.5; k++ {
 		step := math.Abs(r[k].C-r[k-1].C) > dipDepth/2+25*(r[k].H-r[k-1].H)
@@ -112,7 +111,7 @@ func comesBack(r []Reading, core float64) bool {
 	return false
 }
 
-// Believable reports whether a temperature can be that of meat, °C.
+// Believable reports whether a temperature can be that of meat.
 func Believable(celsius float64) bool {
 	return celsius >= coldestCore && celsius <= hottestCore
 }

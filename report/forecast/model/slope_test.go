@@ -13,7 +13,7 @@ import (
 	"ashbook/journal/measure"
 )
 
-// ends reads "1.5-2" or "225" as its ends; empty is otherwise.
+// ends parses "1.5-2" or "225" as a range; "" gives otherwise.
 func ends(t *testing.T, s string, otherwise float64) (lo, hi float64) {
 	t.Helper()
 	if s == "" {
@@ -26,16 +26,15 @@ func ends(t *testing.T, s string, otherwise float64) (lo, hi float64) {
 	lo, errA := strconv.ParseFloat(a, 64)
 	hi, errB := strconv.ParseFloat(b, 64)
 	if errA != nil || errB != nil {
-		t.Fatalf("%q is no range", s)
+		t.Fatalf("%q is not a range", s)
 	}
 	return lo, hi
 }
 
-// What people and printed tables say of one cut in pits of different heat,
-// against the simulation of the same; sources row by row in the file. Where no
-// weight or core is printed 7.7 lb to 200 °F stands in, the usual piece. Rules
-// and logs of pits are one kind, tables for ovens another: each keeps a level of
-// its own, since their air and their ends differ.
+// Hours that people and printed tables give for one cut at different pit temperatures, against
+// the simulation; sources are in each row of the file. Without a printed weight or core,
+// 7.7 lb and 200 °F are used. Rules and logs for pits are one kind, tables for ovens
+// another; each kind has its own level, because their air and their ends differ.
 func TestHeatSlope(t *testing.T) {
 	f, err := os.Open("testdata/pork_shoulder_by_pit.csv")
 	if err != nil {
@@ -71,7 +70,7 @@ func TestHeatSlope(t *testing.T) {
 		all = append(all, point{r[0], pit / 10, math.Log(told / h), math.Log(told)})
 		t.Logf("%-66s %3.0f °C: told %4.1f h, simulated %4.1f h, %+.0f %%", r[1], pit, told, h, 100*(told/h-1))
 	}
-	// slope within kinds, without one row (-1: none), with its standard error
+	// slope returns the slope within kinds and its standard error, without row without (−1: none).
 	slope := func(value func(point) float64, without int) (b, se float64) {
 		means := map[string][3]float64{}
 		for i, p := range all {

@@ -1,6 +1,5 @@
-// Package model is one cook as the engine sees it at one moment: what was
-// written down by then, cleaned of slips, simulated piece by piece and fitted
-// to the readings.
+// Package model describes one cook at one time, from what was noted by then, without
+// obvious errors, simulates each piece and fits the simulation to the readings.
 package model
 
 import (
@@ -17,59 +16,57 @@ import (
 	"ashbook/report/numeric/thermo"
 )
 
-// Limits outside which a number on file is not believed (chosen wide: they
-// catch slips and mixed-up units, not unusual cooks).
+// Limits outside which a noted number is ignored (chosen wide: they catch slips and wrong
+// units, not unusual cooks).
 const (
-	coldestCore, hottestCore = -25.0, 112.0 // °C; above, it is °F or a probe out of the meat
+	coldestCore, hottestCore = -25.0, 112.0 // °C; above: °F, or a probe out of the meat
 	coldestPit, hottestPit   = -20.0, 350.0 // °C
 	coolestAim               = 50.0         // °C
 	lightest, heaviest       = .1, 40.0     // kg a piece
 	thinnest, thickest       = .01, .30     // m
 )
 
-// tenderFrom is the least aim at which meat is wanted tender, °C: collagen
-// gelatinises above 70 to 80 °C.
+// tenderFrom is the least core aim of meat that is to be tender, °C: collagen gelatinises
+// above 70 to 80 °C.
 const tenderFrom = 85.0
 
-// UsualShape is the spread of ln half thickness of pieces of one cut and weight
-// (chosen).
+// UsualShape is the standard deviation of ln half thickness among pieces of one cut and
+// weight (chosen).
 const UsualShape = .10
 
-// Longest is how far ahead a finish is looked for, h. Beyond it the answer is
-// "may not reach".
+// Longest is the length of the forecast, h; a later end counts as "may not reach".
 const Longest = 48.0
 
-// Reading is one core temperature.
+// Reading is one core reading.
 type Reading struct {
 	H float64 // hours since the piece went on
 	C float64 // °C
 }
 
-// Piece is one piece as the engine sees it.
+// Piece is one piece of meat.
 type Piece struct {
 	Name     string
 	Meat     heat.Meat
-	ShapeSD  float64   // spread of ln half thickness
-	Start    float64   // h after the first piece went on
+	ShapeSD  float64   // standard deviation of ln half thickness
+	Start    float64   // when it went on, h after the first piece
 	Target   float64   // core at which it comes off, °C
-	Readings []Reading // thinned and cleaned, ascending
-	Done     bool      // off
+	Readings []Reading // cleaned and thinned, ascending
+	Done     bool      // it is off
 	Tender   bool      // the probe slides in
-	ByHours  bool      // thin: tender softHours after its core passed softFrom, whatever it reads then
-	aside    bool      // too many pieces; others decide when the cook comes off
+	ByHours  bool      // thin cut: done softHours after its core passed softFrom, whatever its core
+	aside    bool      // not simulated, because there are too many pieces
 }
 
-// Waits reports whether the cook waits for the piece.
+// Waits reports whether the end of the cook depends on the piece.
 func (p *Piece) Waits() bool { return !p.Done && !p.aside }
 
-// A thin cut is warm through long before it is tender: collagen gives way with
-// hours at 70 to 80 °C and more (Encyclopedia of Meat Sciences, Cooking of Meat,
-// abstract), and the trade gives a rack its hours. softHours is chosen: a rack of
-// 1.3 kg passes 80 °C after some 2 h at 110 °C and is tender after 5 to 6 (common
-// practice, no source).
+// A thin cut is hot through long before it is tender: collagen softens over hours at 70 to
+// 80 °C and above (Encyclopedia of Meat Sciences, Cooking of Meat, abstract), and recipes
+// give hours for a rack, not a core. softHours is chosen: a rack of 1.3 kg passes 80 °C
+// after about 2 h at 110 °C and is tender after 5 to 6 h (common practice, no source).
 const softFrom, softHours = 80.0, 1.5 // °C, h
 
-// end is the core by which a piece is judged, °C, and how long after that it is
+// end returns the core that counts for a piece, °C, and how long after it the piece is
 // done, h.
 func (p *Piece) end() (core, wait float64) {
 	if p.ByHours {
@@ -78,15 +75,15 @@ func (p *Piece) end() (core, wait float64) {
 	return p.Target, 0
 }
 
-// Finish is when a piece of such a curve is done, readings not looked at, h after it
-// went on; ok is false when it never is.
+// Finish returns when a piece with this core curve is done, h after it went on; readings
+// are ignored. Ok is false if it never is.
 func (p *Piece) Finish(curve []float64) (hours float64, ok bool) {
 	core, wait := p.end()
 	h, ok := Crossing(curve, core)
 	return h + wait, ok
 }
 
-// passed is when the readings passed a core, h after the piece went on.
+// passed returns when the readings passed a core, h after the piece went on.
 func (p *Piece) passed(core float64) (hours float64, ok bool) {
 	before := Reading{0, p.Meat.Start}
 	for _, r := range p.Readings {
@@ -101,8 +98,8 @@ func (p *Piece) passed(core float64) (hours float64, ok bool) {
 	return 0, false
 }
 
-// Way is how far a piece had to go at its last reading, K. Of a thin one that is
-// past softFrom it is the share of its hours still to come.
+// Way returns the kelvins to go at the last reading. For a thin cut above softFrom, they
+// shrink with the hours since.
 func (p *Piece) Way() (kelvin float64, ok bool) {
 	last, ok := p.Last()
 	if at, warm := p.passed(softFrom); p.ByHours && warm {
@@ -111,7 +108,7 @@ func (p *Piece) Way() (kelvin float64, ok bool) {
 	return p.Target - last.C, ok
 }
 
-// coreWords names the core of a piece in a sentence.
+// coreWords returns "the core", with the name of the piece if it has one.
 func (p *Piece) coreWords() string {
 	if p.Name == "" {
 		return "the core"
@@ -119,54 +116,53 @@ func (p *Piece) coreWords() string {
 	return "the core of " + p.Name
 }
 
-// Last is the last reading.
-func (p *Piece) Last() (Reading, bool) {
+// Last returns the last reading; ok is false if there is none.
+func (p *Piece) Last() (r Reading, ok bool) {
 	if len(p.Readings) == 0 {
 		return Reading{}, false
 	}
 	return p.Readings[len(p.Readings)-1], true
 }
 
-// State is a cook as known at one moment.
+// State is a cook at one time.
 type State struct {
 	Cook    *journal.Cook
-	On      time.Time // zero when it has not gone on
+	On      time.Time // when it went on; zero: not yet
 	Elapsed float64   // h since On
 	Pieces  []Piece
 	Pit     Pit
 	Changes []heat.Change // wraps and sprays so far, s after On
-	Plan    heat.Cover    // wrap planned and still to come
-	PlanAt  float64       // °C
-	May     []MayWrap     // how it may be wrapped where nothing is said of it
+	Plan    heat.Cover    // wrap planned and not yet put on
+	PlanAt  float64       // core at which it is planned, °C
+	May     []MayWrap     // possible wraps if the plan mentions none
 	Wrapped bool
-	Notes   []string // what was missing, doubted or left out
+	Notes   []string // what was missing, doubted or ignored
 
-	was        Pit            // had its setting not been changed
-	height     measure.Length // above sea level; not recorded: the sea
+	was        Pit            // the pit without changes of its setting
+	height     measure.Length // above sea level; not known: 0
 	air        heat.Air
-	transferSD float64 // spread of ln surface transfer
+	transferSD float64 // standard deviation of ln surface transfer
 	units      measure.System
 }
 
-// Context is what the engine knows beside the cook. The zero Context knows nothing.
+// Context is what is known besides the cook. The zero Context is valid.
 type Context struct {
 	Pits     map[string]journal.Pit // by name
 	Settings journal.Settings
-	UsualPit map[string]float64 // °C, the person's usual aim by name of pit
-	// MayWrap says how a cook that says nothing of a wrap may be wrapped; nil:
-	// not at all.
+	UsualPit map[string]float64 // the person's usual aim by name of pit, °C
+	// MayWrap returns the possible wraps of a cook whose plan mentions none; nil: none.
 	MayWrap func(*journal.Cook) []MayWrap
 }
 
-// MayWrap is a wrap that may come.
+// MayWrap is a possible wrap.
 type MayWrap struct {
 	Kind   journal.Wrap
-	At     float64 // °C of the core
+	At     float64 // core at which it is put on, °C
 	Chance float64 // 0 to 1
 }
 
-// UsualWrapAt is the core at which meat is wrapped where it is not said, °C: a
-// recipe read has 71 for pork shoulder and 74 for brisket.
+// UsualWrapAt is the core at which meat is wrapped if not noted, °C (one recipe: 71 for
+// pork shoulder, 74 for brisket).
 const UsualWrapAt = 72.0
 
 func (j *State) note(format string, args ...any) {
@@ -175,19 +171,18 @@ func (j *State) note(format string, args ...any) {
 	}
 }
 
-// Temp prints a temperature in the reader's unit.
+// Temp prints a temperature in the units of the settings.
 func (j *State) Temp(celsius float64) string { return measure.FormatTemperature(celsius, j.units) }
 
-// Mass prints a mass in the reader's unit.
+// Mass prints a mass in the units of the settings.
 func (j *State) Mass(kg float64) string { return measure.FormatMass(kg, j.units) }
 
-// Read takes up the cook as it was at now; later entries and readings are not
-// looked at. A zero now is before the cook.
+// Read returns the cook at now, ignoring later entries and readings; zero now: before it.
 func (w *Context) Read(c *journal.Cook, now time.Time) *State {
 	j := &State{Cook: c, units: w.Settings.Units}
 	cut, known := findCut(c.Cut)
 	if !known {
-		j.note("no figures for the cut %q; a pork shoulder's are used, so the range is wide", c.Cut)
+		j.note("the cut %q is not known; it is forecast as a pork shoulder, so the range is wide", c.Cut)
 	}
 	planned := now.IsZero()
 	if !planned {
@@ -197,7 +192,7 @@ func (w *Context) Read(c *journal.Cook, now time.Time) *State {
 	if !planned {
 		j.Elapsed = math.Max(0, now.Sub(j.On).Hours())
 		if j.Elapsed > Longest {
-			j.note("on for more than %.0f h; the forecast looks no further back", Longest)
+			j.note("on for more than %.0f h; only the last %.0f h are used", Longest, Longest)
 			j.On = now.Add(-time.Duration(Longest * float64(time.Hour)))
 			j.Elapsed = Longest
 		}
@@ -218,12 +213,12 @@ func (w *Context) Read(c *journal.Cook, now time.Time) *State {
 	return j
 }
 
-// MostPieces is how many pieces decide when a cook comes off: the forecast has
-// a fifth of a second (chosen).
+// MostPieces is the number of pieces simulated: a forecast may take a fifth of a second
+// (chosen).
 const MostPieces = 6
 
-// slowest sets aside, of many pieces, those that have the least to go: first
-// the ones that are off, then by core where it was read, else by weight.
+// slowest sets aside all but MostPieces: first pieces that are off, then those with the
+// least to go by their core, or by weight if not read.
 func (j *State) slowest() {
 	if len(j.Pieces) <= MostPieces {
 		return
@@ -250,29 +245,29 @@ func (j *State) slowest() {
 	for _, i := range order[MostPieces:] {
 		j.Pieces[i].aside = true
 	}
-	j.note("of %d pieces the %d with most to go decide", len(order), MostPieces)
+	j.note("of %d pieces only the %d that need longest are forecast", len(order), MostPieces)
 }
 
-// doubt notes figures that do not go together.
+// doubt notes numbers that contradict each other.
 func (j *State) doubt() {
 	if j.Pit.Future > hotPit {
-		j.note("a pit of %s is no low-and-slow fire: °F written as °C?", j.Temp(j.Pit.Future))
+		j.note("a pit of %s is too hot for low and slow: °F written as °C?", j.Temp(j.Pit.Future))
 		j.Pit.SD = math.Max(j.Pit.SD, sdDoubted)
 	}
 	for i := range j.Pieces {
 		if last, ok := j.Pieces[i].Last(); ok && !j.Pieces[i].Done && last.C > j.Pit.Future+3 {
-			j.note("%s reads %s in a pit of %s: one of them is off", j.Pieces[i].coreWords(), j.Temp(last.C), j.Temp(j.Pit.Future))
+			j.note("%s reads %s in a pit of %s: one of them is wrong", j.Pieces[i].coreWords(), j.Temp(last.C), j.Temp(j.Pit.Future))
 		}
 	}
 }
 
-// perKelvin is by how much ln hours falls for each kelvin of the pit: fitted on 118
-// cooks of as many people, public notes.
+// perKelvin is the decrease of ln hours for each kelvin of the pit (fitted on 118 cooks of
+// as many people, public notes).
 const perKelvin = .018
 
-// Doubt is the spread of ln hours that comes from what was not written down: the half
-// thickness where no weight is noted, the pit where no aim is. The hours are in
-// proportion to the half thickness.
+// Doubt returns the standard deviation of ln hours due to what was not noted: the weight,
+// which gives the half thickness, and the pit's aim. Hours are proportional to the half
+// thickness.
 func (j *State) Doubt() float64 {
 	shape := 0.0
 	for i := range j.Pieces {
@@ -282,8 +277,8 @@ func (j *State) Doubt() float64 {
 	return math.Hypot(over(shape, UsualShape), perKelvin*over(j.Pit.SD, SDAimed))
 }
 
-// startOf is when the meat went on: the entry that says so, else the first
-// core reading.
+// startOf returns when the meat went on: the entry, or else the first core reading; zero
+// if neither is before now.
 func startOf(c *journal.Cook, now time.Time) time.Time {
 	if t, ok := c.OnAt(); ok {
 		if t.After(now) {
@@ -300,6 +295,7 @@ func startOf(c *journal.Cook, now time.Time) time.Time {
 	return first
 }
 
+// around returns the air at the altitude of the settings, and sets height and transferSD.
 func (w *Context) around(c *journal.Cook, j *State) heat.Air {
 	j.height = w.Settings.Altitude
 	j.height.Base = math.Max(-400, math.Min(5000, j.height.Base))
@@ -309,9 +305,9 @@ func (w *Context) around(c *journal.Cook, j *State) heat.Air {
 		j.transferSD = math.Hypot(sdTransfer, .05)
 		j.note("altitude not known; sea level is assumed")
 	}
-	// Vapour from outdoors, fire and pan. Chosen: a charcoal or wood fire makes
-	// about 5 kPa, an electric cabinet 1.5, a hot water pan brings it to 12. It
-	// matters little once the supply of water limits drying.
+	// Vapour pressure in the pit, Pa (chosen: 5 kPa with a charcoal or wood fire, 1.5 in an
+	// electric cabinet, 12 with a hot water pan). It hardly matters once the supply of
+	// water limits drying.
 	vapour := 5000.0
 	if w.Pits[c.Pit].Kind == journal.Cabinet {
 		vapour = 1500
@@ -323,6 +319,7 @@ func (w *Context) around(c *journal.Cook, j *State) heat.Air {
 	return heat.Air{Pressure: thermo.Pressure(j.height.Base), Vapour: vapour}
 }
 
+// piece returns piece i as it was at now.
 func (j *State) piece(i int, cut cut, now time.Time) Piece {
 	var piece journal.Piece
 	if i < len(j.Cook.Pieces) {
@@ -337,33 +334,11 @@ func (j *State) piece(i int, cut cut, now time.Time) Piece {
 		}
 	}
 	if most := journal.HottestCore(j.height); p.Target > most {
-		j.note("water boils at %s at this height: no core gets to %s, so the forecast goes to %s", j.Temp(journal.BoilingPoint(j.height)), j.Temp(p.Target), j.Temp(most))
+		j.note("water boils at %s at this altitude, so no core reaches %s; the forecast is for %s", j.Temp(journal.BoilingPoint(j.height)), j.Temp(p.Target), j.Temp(most))
 		p.Target = most
 	}
 	p.ByHours = cut.kind == byHours && p.Target >= tenderFrom
-	kg := cut.usualWeight
-	switch w := piece.Weight(); {
-	case !w.Known:
-		j.note("no weight; %s a piece is assumed", j.Mass(kg))
-		p.ShapeSD = .2
-	case w.Base < lightest || w.Base > heaviest:
-		j.note("a weight of %s is not believed; %s is used", j.Mass(w.Base), j.Mass(kg))
-		p.ShapeSD = .25
-	default:
-		kg = w.Base
-	}
-	thick := 0.0
-	if piece.Thick.Known {
-		thick = piece.Thick.Base
-		cube := math.Cbrt(kg / 1000 / cut.fill)
-		if thick < thinnest || thick > thickest || thick > 1.25*cube {
-			j.note("a thickness of %s does not go with %s; taken from the weight instead", piece.Thick.Text, j.Mass(kg))
-			thick = 0
-			p.ShapeSD = math.Max(p.ShapeSD, .15)
-		} else if p.ShapeSD < .15 {
-			p.ShapeSD = .06
-		}
-	}
+	kg, thick := j.size(&p, piece, cut)
 	start := 5.0
 	if piece.Core.Known && piece.Core.Base > coldestCore && piece.Core.Base < 60 {
 		start = piece.Core.Base
@@ -388,6 +363,34 @@ func (j *State) piece(i int, cut cut, now time.Time) Piece {
 	}
 	p.Meat = cut.meat(kg, thick, start)
 	return p
+}
+
+// size returns the weight of a piece, kg, and its thickness, m, 0 if not known; it sets
+// ShapeSD.
+func (j *State) size(p *Piece, piece journal.Piece, cut cut) (kg, thick float64) {
+	kg = cut.usualWeight
+	switch w := piece.Weight(); {
+	case !w.Known:
+		j.note("no weight; %s a piece is assumed", j.Mass(kg))
+		p.ShapeSD = .2
+	case w.Base < lightest || w.Base > heaviest:
+		j.note("a weight of %s is not believed; %s is used", j.Mass(w.Base), j.Mass(kg))
+		p.ShapeSD = .25
+	default:
+		kg = w.Base
+	}
+	if piece.Thick.Known {
+		thick = piece.Thick.Base
+		cube := math.Cbrt(kg / 1000 / cut.fill)
+		if thick < thinnest || thick > thickest || thick > 1.25*cube {
+			j.note("a thickness of %s does not go with %s; taken from the weight instead", piece.Thick.Text, j.Mass(kg))
+			thick = 0
+			p.ShapeSD = math.Max(p.ShapeSD, .15)
+		} else if p.ShapeSD < .15 {
+			p.ShapeSD = .06
+		}
+	}
+	return kg, thick
 }
 
 // frozenFor is how long after going on the core was within a degree of
@@ -415,7 +418,8 @@ func (p *Piece) thawed(lag float64) {
 	p.Readings = kept
 }
 
-// follow takes up what happened to a piece by now.
+// follow sets what happened to a piece by now: when it went on, whether it is off or
+// tender, and its readings.
 func (j *State) follow(p *Piece, i int, now time.Time) {
 	on := j.On
 	for _, e := range j.Cook.Entries {

@@ -1,8 +1,8 @@
 //go:build ignore
 
-// Ablate prints what each chosen number of the forecast pays: the scores of
-// fit.go with that number at its natural default (off, 0 or 1), one alternative
-// each, against those with it. Sources are replaced for the compiler only:
+// Ablate prints what each chosen number of the forecast gains: the scores of fit.go with
+// that number at its natural default (off, 0 or 1) compared with those of the number in
+// use. Sources are replaced for the compiler only:
 //
 //	ASHBOOK_SHARED=DIR go run report/forecast/people/ablate.go [NAME...]
 package main
@@ -20,7 +20,7 @@ import (
 
 const root = "report/forecast/"
 
-// change is one number at its default.
+// change sets one number to its default.
 type change struct {
 	name, file string
 	old, new   string
@@ -84,8 +84,8 @@ func show(s []float64, cell func(int) string) {
 	fmt.Println()
 }
 
-// scores are those of fit.go with one change. What is known at a moment does not
-// depend on the law, so it is read once for all changes of package people.
+// scores returns the scores of fit.go after one change. Moments do not depend on package
+// people, so they are read once for all changes there.
 func scores(c change, dir string) (out []float64) {
 	args := []string{"run"}
 	if c.name != "" {
@@ -104,14 +104,15 @@ func scores(c change, dir string) (out []float64) {
 	for _, word := range strings.Fields(string(said)) {
 		var v float64
 		if _, err := fmt.Sscan(word, &v); err != nil {
-			log.Fatalf("%s: %q is no score", c.name, word)
+			log.Fatalf("%s: %q is not a score", c.name, word)
 		}
 		out = append(out, v)
 	}
 	return out
 }
 
-// overlay is a file that makes the compiler read a changed source.
+// overlay writes a file that makes the compiler read the changed source, and returns its
+// name.
 func overlay(c change, dir string) string {
 	file, err := filepath.Abs(root + c.file)
 	if err != nil {
@@ -122,7 +123,7 @@ func overlay(c change, dir string) string {
 		log.Fatal(err)
 	}
 	if strings.Count(string(source), c.old) != 1 {
-		log.Fatalf("%s: %s holds %q %d times, want once", c.name, c.file, c.old, strings.Count(string(source), c.old))
+		log.Fatalf("%s: %s contains %q %d times, want once", c.name, c.file, c.old, strings.Count(string(source), c.old))
 	}
 	changed, list := filepath.Join(dir, "changed.go"), filepath.Join(dir, "overlay.json")
 	replace, err := json.Marshal(map[string]map[string]string{"Replace": {file: changed}})

@@ -1,12 +1,12 @@
 //go:build ignore
 
-// Fit prints the table of the law of people, fitted on the cooks of the folder
-// that ASHBOOK_SHARED names (strangers, realcooks), how it does on people left
-// out, by part of the course, and what it costs to take each number out:
+// Fit fits the table of the law on the cooks in the folder that ASHBOOK_SHARED names
+// (strangers, realcooks) and prints it, its scores with each person left out, by part of
+// the cook, and its scores without each number:
 //
 //	ASHBOOK_SHARED=DIR go run report/forecast/people/fit.go
 //
-// With -scores it prints one line of scores instead, for ablate.go.
+// With -scores it prints only a line of scores, for ablate.go.
 package main
 
 import (
@@ -39,13 +39,13 @@ import (
 type sample struct {
 	people.Moment
 	Set, Person, Cook string
-	Share             float64 // of the course
-	Look              bool
-	Took              float64 // h to go from the last reading
+	Share             float64 // elapsed part of the cook, 0 to 1
+	Look              bool    // taken where somebody read a core
+	Took              float64 // true hours to go from the last reading
 	Weight            float64
 }
 
-// numbers are those of the law, by name.
+// numbers lists the fitted numbers of the table.
 var numbers = []struct {
 	name string
 	of   func(*people.Table) *float64
@@ -59,13 +59,13 @@ var numbers = []struct {
 	{"Floor", func(t *people.Table) *float64 { return &t.Floor }},
 }
 
-// before counts the numbers of a cook that has no reading.
+// before is how many of numbers are fitted on cooks without a reading.
 const before = 2
 
 func main() {
 	log.SetFlags(0)
-	scores := flag.Bool("scores", false, "print one line of scores")
-	cache := flag.String("cache", "", "file in which the moments are kept from one run to the next")
+	scores := flag.Bool("scores", false, "print only a line of scores")
+	cache := flag.String("cache", "", "file that stores the moments between runs")
 	flag.Parse()
 	root := os.Getenv("ASHBOOK_SHARED")
 	if root == "" {
@@ -110,7 +110,7 @@ func main() {
 	}
 }
 
-// personOf reads whose a cook of the strangers is.
+// personOf returns a function that gives the person of a cook of strangers.
 func personOf(root string) func(*journal.Cook) string {
 	f, err := os.Open(path.Join(root, "strangers", "people.csv"))
 	if err != nil {
@@ -136,31 +136,30 @@ func strangers(s *sample) bool { return s.Set == "strangers" }
 func realcooks(s *sample) bool { return s.Set == "realcooks" }
 func whole(*sample) bool       { return true }
 
-// parts of a replay: before, during at parts of the course, at looks.
+// parts is the number of parts of a replay: before, during at fixed shares, at looks.
 const parts = 3
 
-// crps is that of one part, h.
+// crps returns the mean CRPS of one part, h.
 func (o *outcome) crps(in func(*sample) bool, part int) float64 {
 	return o.of(func(s *sample) bool {
 		return in(s) && part == map[bool]int{s.Read && !s.Look: 1, s.Look: 2}[true]
 	}).CRPS
 }
 
-// line is the CRPS of the parts, h.
+// line prints the CRPS of the parts, h.
 func line(o outcome, in func(*sample) bool) string {
 	return fmt.Sprintf("%.4f %.4f %.4f", o.crps(in, 0), o.crps(in, 1), o.crps(in, 2))
 }
 
-// told is a cook of a person whose other cooks, or earlier ones, are known.
+// told is a cook with the lessons that its forecasts may use.
 type told struct {
 	Set     string
 	Known   []people.Lesson
 	Samples []sample
 }
 
-// gather is the moments of all people as somebody's first cook, and those of
-// realcooks (all others known) and the samples (earlier ones known). They are
-// read from the cache if it is there.
+// gather returns the moments of all people without own cooks, and those of realcooks (all
+// others known) and samples (earlier ones known). It reads them from cache if there.
 func gather(root, cache string) (all []sample, own []told, persons []past) {
 	type kept struct {
 		All     []sample
@@ -199,7 +198,7 @@ func gather(root, cache string) (all []sample, own []told, persons []past) {
 	return all, own, persons
 }
 
-// realPerson is whose a cook of realcooks is.
+// realPerson returns the person of a cook of realcooks.
 func realPerson(c *journal.Cook) string {
 	if len(c.Series.Times) > 0 {
 		return "logger " + c.ID
@@ -213,7 +212,7 @@ type past struct {
 	Weight  float64
 }
 
-// pastOf takes up the people of a set.
+// pastOf returns the lessons of each person of a set.
 func pastOf(set string, dir fs.FS, weight float64, personOf func(*journal.Cook) string) (out []past) {
 	cooks, pits, settings := journalOf(dir)
 	by := map[string][]journal.Cook{}
@@ -232,7 +231,7 @@ func pastOf(set string, dir fs.FS, weight float64, personOf func(*journal.Cook) 
 	return out
 }
 
-// spreadNames are the spreads, by name.
+// spreadNames lists the fitted Spreads.
 var spreadNames = []struct {
 	name string
 	of   func(*people.Spreads) *float64
@@ -249,8 +248,8 @@ var spreadNames = []struct {
 	{"Unread", func(s *people.Spreads) *float64 { return &s.Unread }},
 }
 
-// fitSpreads is the spreads of most evidence; ln of each is free, so that none
-// falls below 0.
+// fitSpreads returns the spreads of greatest evidence. It fits their logarithms, so all are
+// positive.
 func fitSpreads(persons []past) people.Spreads {
 	s := people.FittedSpreads()
 	start := make([]float64, len(spreadNames))
@@ -278,8 +277,7 @@ func fitSpreads(persons []past) people.Spreads {
 	return s
 }
 
-// learning takes up the moments of the cooks of a journal and, for each, what
-// those it knows teach.
+// learning returns the moments of each cook of a journal with the lessons it may use.
 func learning(set string, dir fs.FS, knows func(c, o *journal.Cook) bool) (out []told) {
 	cooks, pits, settings := journalOf(dir)
 	x := forecast.Learn(cooks, pits, settings, forecast.Options{})
@@ -290,7 +288,7 @@ func learning(set string, dir fs.FS, knows func(c, o *journal.Cook) bool) (out [
 	return out
 }
 
-// knowing is a Forecaster that knows the cooks for which use is true.
+// knowing returns a Forecaster that knows the cooks for which use is true.
 func knowing(x *forecast.Experience, use func(*journal.Cook) bool) *forecast.Forecaster {
 	f, err := x.Where(context.Background(), use)
 	if err != nil {
@@ -299,7 +297,7 @@ func knowing(x *forecast.Experience, use func(*journal.Cook) bool) *forecast.For
 	return f
 }
 
-// byPerson forecasts the cooks of a set by what their person's others teach.
+// byPerson forecasts the cooks of a set with the lessons of the same person.
 func byPerson(all []told, set string) (o outcome) {
 	for _, t := range all {
 		if t.Set == set {
@@ -312,8 +310,8 @@ func byPerson(all []told, set string) (o outcome) {
 	return o
 }
 
-// read takes up the moments of every finished cook: before it, at parts of the
-// course, and where somebody read a core (a probe: each hour).
+// read returns the moments of every finished cook: before it, at fixed shares of it, and
+// where somebody read a core (for a probe: each hour).
 func read(root, name string, personOf func(*journal.Cook) string) (out []sample) {
 	cooks, pits, settings := journalOf(os.DirFS(path.Join(root, name)))
 	f := forecast.Untaught(pits, settings)
@@ -323,7 +321,7 @@ func read(root, name string, personOf func(*journal.Cook) string) (out []sample)
 	return out
 }
 
-// journalOf reads cooks, pits and settings.
+// journalOf returns the cooks, pits and settings of a journal.
 func journalOf(dir fs.FS) (cooks []journal.Cook, pits map[string]journal.Pit, settings journal.Settings) {
 	pits = map[string]journal.Pit{}
 	var opt cookfile.Options
@@ -416,8 +414,8 @@ func samplesOf(f *forecast.Forecaster, c *journal.Cook, of sample) (out []sample
 	return out
 }
 
-// weigh lets n moments of one cook count as √n moments, and so n cooks of one
-// person.
+// weigh sets weights: n moments of one cook count as √n moments, and n cooks of one person
+// as √n cooks.
 func weigh(all []sample) {
 	moments, cooks := map[string]float64{}, map[string]map[string]bool{}
 	for _, s := range all {
@@ -438,8 +436,8 @@ func weigh(all []sample) {
 	}
 }
 
-// fit is the table of most likelihood, first without and then with readings;
-// the number named without is at its default.
+// fit returns the table of greatest likelihood, fitted first without and then with readings.
+// The number named without is set to its default.
 func fit(all []sample, without string) people.Table {
 	table := people.Fitted()
 	for _, part := range [][2]int{{0, before}, {before, len(numbers)}} {
@@ -477,8 +475,8 @@ func fit(all []sample, without string) people.Table {
 	return table
 }
 
-// unlikely is −ln of the likelihood of the times, given that none was over
-// sooner than the moment.
+// unlikely returns −ln of the likelihood of the times to go, given that none was shorter
+// than Since.
 func unlikely(all []sample, t *people.Table, read bool) float64 {
 	sum := 0.0
 	for i := range all {
@@ -497,18 +495,16 @@ func unlikely(all []sample, t *people.Table, read bool) float64 {
 	return sum
 }
 
-// outcome holds the forecasts of people left out.
+// outcome holds forecasts and what happened.
 type outcome struct {
 	all   []sample
 	cases []score.Case
 }
 
-// groups is the number of groups in which people are left out when many fits are
-// compared.
+// groups is the number of groups of people left out together when many fits are compared.
 const groups = 10
 
-// leaveOut forecasts each person by a table fitted without them, and without the
-// others of their group.
+// leaveOut forecasts each person with a table fitted without their group.
 func leaveOut(all []sample, without string, groups int) (o outcome) {
 	number := map[string]int{}
 	for i := range all {

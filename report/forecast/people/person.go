@@ -8,49 +8,49 @@ import (
 
 // Lesson is one moment of a finished cook of the person.
 type Lesson struct {
-	Cook   int // lessons of one cook are together
+	Cook   int // number of the cook; lessons of one cook are adjacent
 	Moment Moment
-	Took   float64 // h to go in truth, from the last reading
+	Took   float64 // true hours to go from the last reading
 }
 
-// Person is what a person's own cooks teach: a normal process over their
-// moments of how far the law of people is off. The nil Person knows no cooks.
+// Person is what is learned from a person's own cooks: a Gaussian process of the error of
+// the law of people over their moments. The nil Person has no cooks.
 type Person struct {
 	lessons []Lesson
 	traits  []trait
-	without []float64 // the miss that is left of each had its cook not been there, in spreads of the law
+	without []float64 // error of each lesson predicted without its cook, in standard deviations of the law
 	alpha   *mat.VecDense
 	factor  mat.Cholesky // of the covariance of the lessons
 }
 
-// Spreads are what makes the law wrong for one person, before any cook is known:
-// spreads of ln hours, and how far what is learned reaches.
+// Spreads are the prior standard deviations of the error of the law for one person, in ln
+// hours, and the length scales of the process.
 type Spreads struct {
-	All               float64 // in all
-	Kg, Plan          float64 // on ln of the weight, on ln of what pit and wrap of the plan make of it
-	Whole, Left, Pace float64 // on the terms of the law once a core is read
-	Physics           float64 // on ln of the fitted simulation over the law
-	Cook              float64 // of one cook alone
-	Reach             float64 // in ln of the way still to go
-	Unread            float64 // share between a moment with and one without a core reading
+	All               float64 // constant
+	Kg, Plan          float64 // slope on ln weight, slope on Moment.Plan
+	Whole, Left, Pace float64 // slopes on the terms of the law after a reading
+	Physics           float64 // slope on ln of the fitted simulation over the law
+	Cook              float64 // of a single cook
+	Reach             float64 // length scale in ln of the way left
+	Unread            float64 // correlation of moments with and without a core reading
 }
 
-// Note: free, look goes to 0 and takes Reach with it: the moments of a cook then
-// teach each for itself, and forecasts get worse by a tenth.
+// Note: fitting look as well drives it and Reach towards 0: each moment of a cook then
+// counts on its own, and forecasts get 10 % worse.
 //
-// spreads is printed by fit.go: of most marginal likelihood on ten cooks of one
-// person, four people with two or three, and, with a fifth of the weight, the
-// invented samples.
+// spreads is printed by fit.go. It maximises the marginal likelihood of ten cooks of one
+// person, two or three of each of four people, and, with a weight of .2, the invented
+// samples.
 var spreads = Spreads{All: .229, Kg: .701, Plan: .860, Whole: .476, Left: .158, Pace: .822, Physics: .199, Cook: .125, Reach: .523, Unread: .547}
 
-// FittedSpreads are those in force.
+// FittedSpreads returns the values in use.
 func FittedSpreads() Spreads { return spreads }
 
-// Guards against nonsense on file: the shortest time to go a lesson can have had,
-// h, and the spreads of the law that no miss is believed beyond.
+// Limits against nonsense in files: least true hours to go of a lesson, and greatest error,
+// in standard deviations of the law.
 const leastTook, wildest = .2, 3.
 
-// Learn makes a Person of lessons.
+// Learn returns the Person with these lessons; nil if there are none.
 func Learn(lessons []Lesson) *Person {
 	n := len(lessons)
 	if n == 0 {
@@ -66,8 +66,8 @@ func Learn(lessons []Lesson) *Person {
 	return p
 }
 
-// prior is the covariance of how far the law is off at the lessons, and how far
-// it was.
+// prior returns the prior covariance of the errors of the law at the lessons, and the
+// errors themselves.
 func (s *Spreads) prior(lessons []Lesson) (traits []trait, cov *mat.SymDense, miss *mat.VecDense) {
 	n := len(lessons)
 	traits, cov, miss = make([]trait, n), mat.NewSymDense(n, nil), mat.NewVecDense(n, nil)
@@ -91,7 +91,7 @@ func (s *Spreads) prior(lessons []Lesson) (traits []trait, cov *mat.SymDense, mi
 	return traits, cov, miss
 }
 
-// Evidence is ln of the likelihood of a person's lessons.
+// Evidence returns the log marginal likelihood of a person's lessons, up to a constant.
 func (s *Spreads) Evidence(lessons []Lesson) float64 {
 	_, cov, miss := s.prior(lessons)
 	var factor mat.Cholesky
@@ -102,7 +102,7 @@ func (s *Spreads) Evidence(lessons []Lesson) float64 {
 	return -(mat.Dot(miss, alpha) + factor.LogDet()) / 2
 }
 
-// Lessons returns the lessons p was made from.
+// Lessons returns the lessons of p.
 func (p *Person) Lessons() []Lesson {
 	if p == nil {
 		return nil
@@ -110,8 +110,7 @@ func (p *Person) Lessons() []Lesson {
 	return p.lessons
 }
 
-// leaveOut fills in without: for the block B of one cook what is left of its
-// misses is (K⁻¹_BB)⁻¹·(K⁻¹y)_B.
+// leaveOut sets without: the errors of the block B of one cook are (K⁻¹_BB)⁻¹·(K⁻¹y)_B.
 func (p *Person) leaveOut(inverse *mat.SymDense) {
 	for i := 0; i < len(p.lessons); {
 		k := i
@@ -136,7 +135,7 @@ func (p *Person) leaveOut(inverse *mat.SymDense) {
 	}
 }
 
-// Hours is how long m has to go by people's cooks and the person's own.
+// Hours returns the distribution of the hours to go of m.
 func (p *Person) Hours(m *Moment) Hours {
 	if m.Tender {
 		return Hours{Law: Law{math.Log(look), 1}}
@@ -144,14 +143,14 @@ func (p *Person) Hours(m *Moment) Hours {
 	return Hours{p.law(m), m.Since}
 }
 
-// law is what people's cooks and the person's own say of m.
+// law returns the law for m, corrected by the person's cooks.
 func (p *Person) law(m *Moment) Law {
 	t := traitOf(m)
 	out := t.law
 	if p == nil {
 		return out
 	}
-	squares, cooks := 1., 1. // the law's own spread counts as one cook
+	squares, cooks := 1., 1. // the standard deviation of the law counts as one cook
 	for i := 0; i < len(p.lessons); {
 		k, sum, most, miss := i, 0.0, 0.0, 0.0
 		for ; k < len(p.lessons) && p.lessons[k].Cook == p.lessons[i].Cook; k++ {
@@ -162,7 +161,7 @@ func (p *Person) law(m *Moment) Law {
 				sum, most, miss = sum+w, math.Max(most, w), miss+w*p.without[k]*p.without[k]
 			}
 		}
-		if sum > 0 { // the moments of one cook count as much as the nearest alone
+		if sum > 0 { // all moments of one cook count as much as the nearest
 			squares, cooks = squares+most*miss/sum, cooks+most
 		}
 		i = k
@@ -172,9 +171,9 @@ func (p *Person) law(m *Moment) Law {
 	return out
 }
 
-// neverTurned is what it adds to the mean to know that a hotter pit and an earlier wrap
-// make no cook longer: the person's share of what the simulation makes of a plan, 1 at
-// first, is normal, cut off at 0.
+// neverTurned returns the change of the mean from knowing that neither a hotter pit nor an
+// earlier wrap makes a cook longer. The factor on Plan has mean 1 a priori and is normal,
+// truncated at 0.
 func (p *Person) neverTurned(t *trait) float64 {
 	n := len(p.lessons)
 	share, here, solved := mat.NewVecDense(n, nil), mat.NewVecDense(n, nil), mat.NewVecDense(n, nil)
@@ -193,13 +192,13 @@ func (p *Person) neverTurned(t *trait) float64 {
 	}
 	z := mean / math.Sqrt(v)
 	more := math.Sqrt(2*v/math.Pi) * math.Exp(-z*z/2) / math.Erfc(-z/math.Sqrt2)
-	if !(more >= -mean) { // far out
+	if !(more >= -mean) { // far in the tail
 		more = -mean
 	}
 	return more / v * (prior*t.Plan - mat.Dot(here, solved))
 }
 
-// trait is a moment as the process sees it.
+// trait holds the terms of the process at a moment.
 type trait struct {
 	*Moment
 	law                            Law
@@ -220,7 +219,7 @@ func traitOf(m *Moment) trait {
 	return t
 }
 
-// near is how much two moments of a course have in common, 0 to 1.
+// near returns the correlation of two moments by how far the core had to go, 0 to 1.
 func (s *Spreads) near(a, b *trait) float64 {
 	switch {
 	case a.Read && b.Read:
@@ -232,12 +231,11 @@ func (s *Spreads) near(a, b *trait) float64 {
 	return 1
 }
 
-// kin reports whether a moment says anything of another: a bird says nothing of a
-// tough cut, nor a pit known by its setting of one that is measured.
+// kin reports whether one moment tells anything about another: both poultry or neither,
+// both pits only set or both measured.
 func kin(a, b *trait) bool { return a.Bird == b.Bird && a.Setting == b.Setting }
 
-// together is the prior covariance of the misses at two moments, without what is
-// peculiar to one cook.
+// together returns the prior covariance of the errors at two moments of different cooks.
 func (s *Spreads) together(a, b *trait) float64 {
 	if !kin(a, b) {
 		return 0
@@ -246,7 +244,7 @@ func (s *Spreads) together(a, b *trait) float64 {
 		s.Whole*s.Whole*a.whole*b.whole + s.Left*s.Left*a.left*b.left + s.Pace*s.Pace*a.pace*b.pace + s.Physics*s.Physics*a.physics*b.physics
 }
 
-// reach is how far a moment's level and slopes on the plan tell of another's.
+// reach returns the correlation of constant and slopes between two moments.
 func (s *Spreads) reach(a, b *trait) float64 {
 	switch n := s.near(a, b); {
 	case !kin(a, b):

@@ -8,7 +8,7 @@ import (
 	"pgregory.net/rapid"
 )
 
-// moments draws what may be known of a cook, sense or nonsense.
+// moments draws a Moment, plausible or not.
 func moment(t *rapid.T) Moment {
 	f := func(lo, hi float64, name string) float64 { return rapid.Float64Range(lo, hi).Draw(t, name) }
 	m := Moment{
@@ -23,8 +23,7 @@ func moment(t *rapid.T) Moment {
 	return m
 }
 
-// Whatever the past cooks were like, they can be learned from, and what they
-// teach is a law with a spread.
+// Any past cooks can be learned from and give a law with a positive standard deviation.
 func TestEveryPastTeaches(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		var lessons []Lesson
@@ -35,7 +34,7 @@ func TestEveryPastTeaches(t *testing.T) {
 		}
 		p := Learn(lessons)
 		if p == nil {
-			t.Fatalf("%d moments teach nothing", len(lessons))
+			t.Fatalf("nothing learned from %d moments", len(lessons))
 		}
 		for i := range lessons {
 			m := &lessons[i].Moment
@@ -49,8 +48,7 @@ func TestEveryPastTeaches(t *testing.T) {
 	})
 }
 
-// The block formula for leaving one cook out agrees with learning again without
-// it.
+// The block formula for leaving one cook out agrees with learning again without it.
 func TestLeaveOneOutFormula(t *testing.T) {
 	var all []Lesson
 	for cook := range 5 {
@@ -81,8 +79,8 @@ func TestLeaveOneOutFormula(t *testing.T) {
 	}
 }
 
-// Ten cooks that all took a fifth longer than people's teach about that, and a
-// range that is narrower; of a bird they say next to nothing.
+// Ten cooks that all took a fifth longer than the law move the mean by about that and narrow
+// the range; they hardly change a forecast for poultry.
 func TestPersonIsLearned(t *testing.T) {
 	var all []Lesson
 	for cook := range 10 {
@@ -105,11 +103,11 @@ func TestPersonIsLearned(t *testing.T) {
 	}
 	var none *Person
 	if none.law(&m) != before {
-		t.Error("a person without cooks is not people")
+		t.Error("a person without cooks does not get the law of people")
 	}
 }
 
-// A pit known by its setting teaches nothing of one that is measured.
+// Cooks in a pit known only by its setting do not change forecasts in a measured pit.
 func TestSettingTeachesNoMeasuredPit(t *testing.T) {
 	var all []Lesson
 	for cook := range 10 {
@@ -126,8 +124,8 @@ func TestSettingTeachesNoMeasuredPit(t *testing.T) {
 	}
 }
 
-// One nonsense on file, a cook of 20 times its hours, counts as three spreads of the law:
-// the range of the next becomes √((1 + 3²)/2) of people's, no wider.
+// A cook noted with 20 times its hours counts as three standard deviations of the law: the
+// next range is √((1 + 3²)/2) times that of people, no wider.
 func TestNonsenseWidensLittle(t *testing.T) {
 	m := Moment{Physics: 12, Kg: 4}
 	p := Learn([]Lesson{{0, m, 20 * math.Exp(m.Law().Mean)}})
@@ -136,7 +134,7 @@ func TestNonsenseWidensLittle(t *testing.T) {
 	}
 }
 
-// A cook that was read often narrows or widens the range no more than one read once.
+// A cook read often changes the width of the range no more than one read once.
 func TestOneCookCountsOnce(t *testing.T) {
 	m := Moment{Physics: 12, Read: true, Left: 30, At: 6, Kg: 4, Cut: "brisket"}
 	took := 1.4 * math.Exp(m.Law().Mean)
@@ -147,8 +145,8 @@ func TestOneCookCountsOnce(t *testing.T) {
 	}
 }
 
-// The median of what is left of a lognormal time, from the inverse normal table:
-// a spread of .3 about 10 h, still on after 10 h, leaves the 75 % point, 10·e^(.3·.6745).
+// The median of the rest of a lognormal time, by the table of the inverse normal: median
+// 10 h, spread .3, still on after 10 h. The median total is the 75 % point, 10·e^(.3·.6745).
 func TestHours(t *testing.T) {
 	h := Hours{Law{math.Log(10), .3}, 0}
 	for q, want := range map[float64]float64{.5: 10, .1: 10 * math.Exp(-.3*1.28155), .9: 10 * math.Exp(.3*1.28155)} {
@@ -168,11 +166,10 @@ func TestHours(t *testing.T) {
 	}
 }
 
-// The ranges of a law that is right hold 8 in 10 at any moment of a cook that does
-// not depend on its end. At a set share of the course they do not: to know that
-// three quarters are over is to know the end, and hardly a time is then above its
-// range. So a replay at shares that holds 9 in 10 at three quarters is no sign of a
-// range that is too wide.
+// The ranges of a correct law contain 8 in 10 times at any moment that does not depend on
+// the end of the cook. At a fixed share of the cook they do not: the moment at three
+// quarters is known only from the end, and hardly any time is above its range. So 9 in 10
+// at three quarters does not mean that the ranges are too wide.
 func TestRangesAtSharesOfTheCourse(t *testing.T) {
 	law := Law{math.Log(12), .3}
 	holds := func(at func(took float64) (now float64, ok bool)) (held, above float64) {
@@ -206,8 +203,8 @@ func TestRangesAtSharesOfTheCourse(t *testing.T) {
 	}
 }
 
-// What a law of people must do: more to go takes longer, a plan that is nearly
-// used up leaves little, the pace counts at the end and not before.
+// More to go takes longer, a plan almost used up leaves little time, and the pace counts at
+// the end, not before.
 func TestLaw(t *testing.T) {
 	at := func(m Moment) float64 { return math.Exp(m.Law().Mean) }
 	base := Moment{Physics: 13, Read: true, Left: 20, At: 8, Pace: 5, Fitted: 4}
@@ -233,14 +230,14 @@ func TestLaw(t *testing.T) {
 	if at(early) != at(slow) {
 		t.Error("the pace counts 60 K before the end")
 	}
-	// What was not written down widens the range as long as the cook lasts: as an error
-	// of its own, by the root of the sum of squares.
+	// What was not noted widens the range as an independent error: the root of the sum of
+	// squares.
 	doubted := base
 	doubted.Doubt = .3
 	if got, want := doubted.Law().SD, math.Hypot(base.Law().SD, .3); math.Abs(got-want) > 1e-9 {
 		t.Errorf("spread with a doubt of .3: %.4f, want %.4f", got, want)
 	}
-	// A first reading of a cold core says no more than the plan.
+	// A first reading of a cold core does not change the plan.
 	start := Moment{Physics: 13, Read: true, Left: 89, At: 0}
 	plan := Moment{Physics: 13}
 	if d := start.Law().Mean - plan.Law().Mean; math.Abs(d) > .05 {
