@@ -10,10 +10,10 @@ import (
 	"ashbook/samples"
 )
 
-// Where a core is asked for, the next one noted narrows the range, and where it is said
-// to halve it, it nearly does: on the last third of the samples, whose meat follows
-// another law than the forecast's, with the others known, at cores noted 45 min and more
-// after the last one.
+// If a core reading is asked for, the next one noted narrows the range; if it is said to
+// halve the range, it nearly does. Tested on the last third of the samples, whose meat
+// follows another model than the forecast's, with the other cooks known, at cores noted at
+// least 45 min after the one before.
 func TestAskedReadingNarrows(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes long, and shares nothing between goroutines")
@@ -62,7 +62,7 @@ func TestAskedReadingNarrows(t *testing.T) {
 	}
 }
 
-// coresApart are the moments of the cores that were noted so long after the last one, or
+// coresApart returns the times of cores noted at least that long after the one before, or
 // after the meat went on, and not at the end.
 func coresApart(c *journal.Cook, apart time.Duration) (all []time.Time) {
 	last, on := c.OnAt()

@@ -12,7 +12,7 @@ import (
 	"ashbook/samples/invent"
 )
 
-// generated are invented cooks, a quarter of them with a probe series.
+// generated returns invented cooks, a quarter of them with a probe series.
 func generated(t *testing.T, seed uint64, n int) (cooks []journal.Cook) {
 	for _, g := range invent.Generate(seed, n, invent.Options{Probes: .25, Without: true}) {
 		c, err := g.Read(cookfile.Options{})
@@ -24,8 +24,8 @@ func generated(t *testing.T, seed uint64, n int) (cooks []journal.Cook) {
 	return cooks
 }
 
-// TestGenerated prints how the forecast does on five invented journals of forty
-// cooks, on which what it learns of likeness was chosen. It takes a minute.
+// TestGenerated prints the error of the forecast on five invented journals of forty cooks,
+// on which the constants of LookAlike were chosen. It takes a minute.
 func TestGenerated(t *testing.T) {
 	if os.Getenv("ASHBOOK_LONG") != "1" {
 		t.Skip("a minute of replays: ASHBOOK_LONG=1")
@@ -39,7 +39,7 @@ func TestGenerated(t *testing.T) {
 		}
 		var b strings.Builder
 		say := func(when string, in func(*Moment) bool) {
-			row := all.table(when, in).Rows[0] // ours
+			row := all.table(when, in).Rows[0] // the forecast
 			fmt.Fprintf(&b, "\n  %-8s miss %.3f h, score %.3f, holds %.0f %%", when, row.Mean, row.CRPS, 100*row.Covered)
 		}
 		for _, share := range Shares {

@@ -1,5 +1,5 @@
-// Package hindsight replays finished cooks and says how far off the forecasts
-// would have been, beside simple rules anyone could use.
+// Package hindsight replays finished cooks and measures the error of their forecasts,
+// beside simple rules that anyone can use.
 package hindsight
 
 import (
@@ -16,63 +16,62 @@ import (
 	"ashbook/report/numeric/score"
 )
 
-// Method is one way of saying when a cook comes off.
+// Method is a way to predict when a cook comes off.
 type Method string
 
-// The methods: ours, and the rules it is held against.
+// The methods: the forecast, and rules to compare it with.
 const (
 	Ours         Method = "forecast"
 	EngineOnly   Method = "physics alone"
 	CutAverage   Method = "average of the cut"
-	CoreFraction Method = "core fraction × average"
+	CoreFraction Method = "average × core still to rise"
 	HoursPerKg   Method = "hours per kg, heaviest piece"
-	HoursPerRaw  Method = "hours per kg, whole raw"
-	StraightLine Method = "straight line, last hour"
+	HoursPerRaw  Method = "hours per kg, raw weight"
+	StraightLine Method = "rise of the last hour goes on"
 	Regression   Method = "regression on weight and cut"
-	LookAlikes   Method = "look-alikes"
-	FromCore     Method = "what others took from that core"
+	LookAlikes   Method = "your cooks from a similar core"
+	FromCore     Method = "other people from that core"
 )
 
-// Methods lists them in the order of a report.
+// Methods lists the methods in printed order.
 var Methods = []Method{Ours, EngineOnly, CutAverage, CoreFraction, HoursPerKg, HoursPerRaw, StraightLine, Regression, LookAlikes, FromCore}
 
-// Shares of the course at which a cook is replayed.
+// Shares are the parts of its length at which each cook is replayed.
 var Shares = []float64{0, .1, .25, .5, .75, .9}
 
-// Options of a replay.
+// Options configures a replay.
 type Options struct {
-	Known forecast.Known
-	// Progress, if not nil, is called after each cook, from one goroutine at a
-	// time.
+	Known forecast.Known // which other cooks each forecast may use
+	// Progress, if not nil, is called after each cook, never concurrently.
 	Progress func(done, of int)
 }
 
-// Answer is one method's answer at one moment.
+// Answer is the prediction of one method at one moment.
 type Answer struct {
 	Method Method
-	Hours  float64 // to go, from the moment
-	// Range, 80 %, and sample, h; empty for methods that give none.
+	Hours  float64 // time to go
+	// 80 % range and sample, h; empty for methods without them.
 	Lo, Hi float64
 	Sample []float64
 }
 
-// Moment is one replayed moment of one cook.
+// Moment is one moment at which a cook was replayed.
 type Moment struct {
 	Cook     string // its ID
 	At       time.Time
-	Look     bool    // a moment at which somebody looked; false: one of Shares
-	Share    float64 // of its course, 0 to 1
-	Elapsed  float64 // h
-	Left     float64 // h, in truth
-	Past     int     // cooks known by then
-	Readings int     // core readings known by then
+	Look     bool    // somebody read a core then; false: one of Shares
+	Share    float64 // part of the cook that had passed, 0 to 1
+	Elapsed  float64 // h since it went on
+	Left     float64 // true time to go, h
+	Past     int     // cooks the forecast may use
+	Readings int     // core readings by then
 	Dense    bool    // the cook has a probe series
 	Stalling bool    // the core was in its stall
 	Answers  []Answer
-	Why      string // what was known or came later, where a forecast can miss because of it
+	Why      string // what can explain a wrong forecast, as printed
 }
 
-// Answer finds a method's answer.
+// Answer returns the answer of a method; ok is false if it has none.
 func (m *Moment) Answer(of Method) (Answer, bool) {
 	for _, a := range m.Answers {
 		if a.Method == of {
@@ -82,48 +81,47 @@ func (m *Moment) Answer(of Method) (Answer, bool) {
 	return Answer{}, false
 }
 
-// Row is how one method did on a group of moments. Misses, bias and widths are
-// in hours; positive bias is a forecast later than the truth.
+// Row is the error of one method over several moments, in hours. Positive bias: predicted
+// later than true.
 type Row struct {
 	Method Method
 	score.Summary
-	// OursThere is the mean miss of the forecast on the moments at which this
-	// method had an answer, h.
+	// OursThere is the mean error of the forecast at the moments at which this method has
+	// an answer, h.
 	OursThere float64
-	WorstCook string // ID of the cook of the worst miss
+	WorstCook string // ID of the cook with the largest error
 }
 
-// Table is the rows of one group of moments.
+// Table holds the rows for one group of moments.
 type Table struct {
 	Name  string
-	Share float64 // of the course; −1: no single one
+	Share float64 // share of the moments; −1: several
 	Rows  []Row
 }
 
-// Part is how the forecast did on one part of the course.
+// Part is the error of the forecast in one part of the cook.
 type Part struct {
 	Name string
 	Row  Row
 }
 
-// Report is the outcome of a replay.
+// Report is the result of a replay.
 type Report struct {
 	Known       forecast.Known
 	Cooks       int // replayed
 	Moments     []Moment
 	Tables      []Table // one for each of Shares
-	During      Table   // all of Shares after going on with a core reading
-	DuringHand  Table   // of these, cooks noted by hand
-	DuringDense Table   // and cooks with a probe series
-	Looks       Table   // the moments at which somebody looked
-	Held        Held    // of the forecast's ranges at looks
-	Parts       []Part  // the forecast alone: Shares with a core reading, then looks by quarters of the course
-	Stall       Row     // the forecast alone, at looks and Shares during a stall
+	During      Table   // Shares after going on, with a core reading
+	DuringHand  Table   // those of cooks noted by hand
+	DuringDense Table   // those of cooks with a probe series
+	Looks       Table   // moments at which somebody read a core
+	Held        Held    // ranges of the forecast at looks
+	Parts       []Part  // of the forecast: Shares with a core reading, then quarters of the looks
+	Stall       Row     // of the forecast: looks and Shares during a stall
 	Worst       []Moment
 }
 
-// Replay judges the finished cooks of an experience. When ctx ends it returns
-// the error of ctx.
+// Replay replays the finished cooks of an experience. It fails when ctx ends.
 func Replay(ctx context.Context, x *forecast.Experience, opt Options) (Report, error) {
 	cooks, ends := finished(x)
 	all := sync.OnceValue(func() []known {
@@ -162,22 +160,23 @@ func Replay(ctx context.Context, x *forecast.Experience, opt Options) (Report, e
 	return r, nil
 }
 
-// Held is how often ranges of 8 in 10 held, each cook counted once: the looks of one
-// cook miss together, and whoever looks each hour would count for six others.
+// Held is the share of 80 % ranges that contain the true time, each cook counted once:
+// errors at the looks of one cook are similar, and a cook read every hour would count for
+// six others.
 type Held struct {
 	Share float64 // 0 to 1
 	Cooks int
 }
 
-// Chance is between what shares a range that is right holds in 95 of 100 journals of so
-// many cooks, by the normal distribution, the looks of a cook missing all together.
+// Chance returns between which shares a correct 80 % range is in 95 of 100 journals of so
+// many cooks, by the normal distribution, if the looks of a cook all miss together.
 func (h Held) Chance() (lo, hi float64) {
 	const claimed = .8
 	by := 1.96 * math.Sqrt(claimed*(1-claimed)/float64(max(1, h.Cooks)))
 	return claimed - by, math.Min(1, claimed+by)
 }
 
-// held counts over Moments, in which those of one cook are together.
+// held works out Held; moments of one cook must be adjacent.
 func (r *Report) held() (h Held) {
 	for i := 0; i < len(r.Moments); {
 		cook, held, looks := r.Moments[i].Cook, 0.0, 0.0
@@ -198,7 +197,7 @@ func (r *Report) held() (h Held) {
 	return h
 }
 
-// finished are the cooks of an experience, and when each came off, by ID.
+// finished returns the cooks of an experience, and when each came off, by ID.
 func finished(x *forecast.Experience) (cooks []journal.Cook, ends map[string]time.Time) {
 	cooks = x.Cooks()
 	ends = make(map[string]time.Time, len(cooks))
@@ -210,7 +209,7 @@ func finished(x *forecast.Experience) (cooks []journal.Cook, ends map[string]tim
 
 func shareName(share float64) string { return fmt.Sprintf("%.0f %%", 100*share) }
 
-// parts fills in how the forecast did by part of the course.
+// parts sets Parts.
 func (r *Report) parts(during func(*Moment) bool) {
 	add := func(name string, in func(*Moment) bool) {
 		if row := r.table(name, in).Rows[0]; row.N > 0 {
@@ -226,7 +225,7 @@ func (r *Report) parts(during func(*Moment) bool) {
 	}
 }
 
-// worst are the n worst misses during a cook, one a cook.
+// worst returns the n largest errors during a cook, one for each cook.
 func (r *Report) worst(n int) []Moment {
 	miss := func(m *Moment) float64 {
 		a, _ := m.Answer(Ours)
@@ -252,14 +251,13 @@ func (r *Report) worst(n int) []Moment {
 	return out[:min(n, len(out))]
 }
 
-// knownTo says which cooks c knows, of those that came off at ends.
+// knownTo returns which cooks the replay of c may use; ends are when they came off.
 func knownTo(k forecast.Known, c *journal.Cook, ends map[string]time.Time) func(*journal.Cook) bool {
 	on, _ := c.OnAt()
 	return func(o *journal.Cook) bool { return k.Of(c, on, o.ID, ends[o.ID]) }
 }
 
-// replay replays one cook, which knows the cooks for which use is true. The error is
-// that of ctx.
+// replay replays one cook with the cooks for which use is true. It fails when ctx ends.
 func replay(ctx context.Context, x *forecast.Experience, all []known, i int, use func(*journal.Cook) bool) ([]Moment, error) {
 	c := all[i].cook
 	on, _ := c.OnAt()
@@ -315,13 +313,13 @@ func replay(ctx context.Context, x *forecast.Experience, all []known, i int, use
 	return out, nil
 }
 
-// looks are the moments at which somebody read a core, h after going on: each
-// note, and the whole hours of a probe series. Those of the end are left out.
+// looks returns when somebody read a core, h after going on: each note, and the full hours
+// of a probe series, but not the last quarter of an hour.
 func looks(c *journal.Cook, took float64) []float64 {
 	on, _ := c.OnAt()
 	const apart, end = .05, .25 // h
 	var all []float64
-	last := make([]float64, max(1, len(c.Pieces))) // by piece: the last hour of its series taken up
+	last := make([]float64, max(1, len(c.Pieces))) // for each piece: last hour of its series used
 	for i := range last {
 		for _, r := range c.CoreReadings(i) {
 			h := r.Time.Sub(on).Hours()

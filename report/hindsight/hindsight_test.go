@@ -18,8 +18,8 @@ import (
 	"ashbook/samples"
 )
 
-// folder is a journal to print the tables of: go test -run Tables -v -args -folder DIR.
-var folder = flag.String("folder", "", "journal whose hindsight is printed")
+// folder names a journal whose tables are printed: go test -run Tables -v -args -folder DIR.
+var folder = flag.String("folder", "", "journal to replay and print")
 
 func learn(t testing.TB, dir fs.FS, most int) *forecast.Experience {
 	cooks, pits, settings := readJournal(t, dir)
@@ -73,8 +73,8 @@ func replayed(t testing.TB, x *forecast.Experience, known forecast.Known) Report
 	return r
 }
 
-// TestSets prints every table of each set in each of its modes, beside every rule,
-// and how often the range holds at looks when each cook counts once:
+// TestSets prints every table of each set in each mode, and how often the range contains
+// the true time at looks, each cook counted once:
 //
 //	ASHBOOK_SHARED=DIR ASHBOOK_LONG=1 go test -v -run Sets ./report/hindsight
 func TestSets(t *testing.T) {
@@ -100,8 +100,7 @@ func TestSets(t *testing.T) {
 	}
 }
 
-// Six looks of one cook count as much as one of another; set shares of the course do not
-// count.
+// Six looks of one cook count as much as one of another; the fixed Shares do not count.
 func TestHeldByCook(t *testing.T) {
 	in, out := []Answer{{Method: Ours, Lo: 1, Hi: 3}}, []Answer{{Method: Ours, Lo: 3, Hi: 5}}
 	r := Report{Moments: []Moment{{Cook: "b", Look: true, Left: 2, Answers: out}, {Cook: "c", Left: 2, Answers: out}}}
@@ -113,8 +112,8 @@ func TestHeldByCook(t *testing.T) {
 	}
 }
 
-// The page says why a forecast missed, with temperatures in the reader's unit (75 °C is
-// 167 °F, 95 °C is 203 °F), and names what the forecast did not know.
+// Why explains a wrong forecast with temperatures in the reader's unit (75 °C is 167 °F,
+// 95 °C is 203 °F) and names what was not known.
 func TestWhy(t *testing.T) {
 	c := cook("a", "brisket", 4, 12, map[float64]float64{8: 75})
 	c.Pieces[0].Raw = measure.Mass{}
@@ -146,7 +145,7 @@ func row(t *testing.T, table Table, m Method) Row {
 	return table.Rows[i]
 }
 
-// sound checks what must hold of any replay.
+// sound checks what is true of every replay.
 func sound(t *testing.T, r Report) {
 	t.Helper()
 	parts := 0
@@ -169,8 +168,8 @@ func sound(t *testing.T, r Report) {
 	}
 }
 
-// The invented journal comes from another mechanism of drying than the
-// engine's; two years of it are cut short here.
+// The invented journal was made with another model of drying than the forecast's; two years
+// of it are used here.
 func TestSamples(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes long, and shares nothing between goroutines")
@@ -203,8 +202,8 @@ func TestLeaveOneOut(t *testing.T) {
 	}
 }
 
-// Cooks of real people, if they lie beside the repository: everything runs,
-// and the forecast is no worse than the person's look-alikes.
+// Cooks of real people, if ASHBOOK_SHARED names them: the forecast is no worse than the
+// person's cooks from a similar core.
 func TestRealCooks(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes long, and shares nothing between goroutines")
@@ -232,7 +231,7 @@ var laidOn = time.Date(2026, 9, 18, 20, 0, 0, 0, time.UTC)
 
 func at(h float64) time.Time { return laidOn.Add(time.Duration(h * float64(time.Hour))) }
 
-// cook is invented: kg, hours it took, and cores at hours.
+// cook returns an invented cook of kg kilograms that took hours, with cores at hours.
 func cook(id, cut string, kg, took float64, cores map[float64]float64) journal.Cook {
 	c := journal.Cook{ID: id, Cut: cut, Pieces: []journal.Piece{{Raw: measure.Mass{Base: kg, Known: true}}}}
 	c.Aim.Core = measure.Temperature{Base: 95, Known: true}
@@ -279,7 +278,7 @@ func TestRules(t *testing.T) {
 	if _, ok := cutAverage(m, nil); ok {
 		t.Error("an average of no cooks")
 	}
-	// A power law of the weight is found again.
+	// Data made by a power law of the weight: regression finds the law.
 	var law []known
 	for i := range 12 {
 		kg := 2 + float64(i)/2

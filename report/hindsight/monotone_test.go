@@ -13,9 +13,9 @@ import (
 	"ashbook/samples"
 )
 
-// Within one forecast a hotter pit is never later, nor is an earlier wrap (common
-// practice, no source), whatever the person's cooks in hotter pits happened to take: of
-// the invented ones those in hot pits took long, and 128 °C was told later than 120.
+// Within one forecast neither a hotter pit nor an earlier wrap is later (common practice,
+// no source), whatever the person's cooks took: in the invented cooks, those in hot pits
+// took long, and an earlier forecast was later at 128 °C than at 120.
 func TestHotterOrWrappedEarlierIsNeverLater(t *testing.T) {
 	histories := map[string]*forecast.Experience{
 		"nobody's cooks": learned(t, nil, nil, journal.Settings{}), "the samples": learn(t, samples.FS(), math.MaxInt), "cooks late in hot pits": lateWhenHot(t),
@@ -48,7 +48,7 @@ func TestHotterOrWrappedEarlierIsNeverLater(t *testing.T) {
 
 func degrees(c float64) measure.Temperature { return measure.Degrees(c, measure.Metric) }
 
-// sooner holds a cook against itself hotter, or wrapped earlier.
+// sooner compares a cook with itself hotter, or wrapped earlier.
 type sooner struct {
 	*testing.T
 	f    *forecast.Forecaster
@@ -76,25 +76,25 @@ func (s sooner) check() {
 	c := s.cook()
 	ways := s.f.WhatIf(&c, at(5), s.f.At(&c, at(5)))
 	if len(ways) != 4 {
-		s.Errorf("%s: %d ways to go on", s.what, len(ways))
+		s.Errorf("%s: %d alternatives", s.what, len(ways))
 	}
 	for _, way := range ways {
-		planned := s.wrap != journal.NoWrap && (way.Name == "paper" || way.Name == "foil") // paper now may lose to foil later
+		planned := s.wrap != journal.NoWrap && (way.Name == "paper" || way.Name == "foil") // paper now may be slower than foil later
 		if way.Saves < 0 && !planned {
 			s.Errorf("%s: %s costs %.2f h", s.what, way.Name, -way.Saves)
 		}
 	}
 }
 
-// now notes something at 5 h.
+// now adds an entry at 5 h.
 func (s sooner) now(c *journal.Cook, it journal.Item) {
 	c.Entries = append(c.Entries, journal.Entry{Time: at(5), Items: []journal.Item{it}})
 }
 
-// series tells a cook in n steps, none of which may be later than the one before: of the
-// plan, or at 5 h.
+// series changes a cook in n steps, in the plan or at 5 h; none may be later than the one
+// before.
 func (s sooner) series(what string, n int, plan bool, change func(c *journal.Cook, i int)) {
-	const chance = .001 // h: two courses that end within a step of the simulation
+	const chance = .001 // h: two simulations that end within one step
 	var was forecast.Range
 	for i := range n {
 		c, now := s.cook(), at(5)
@@ -110,7 +110,8 @@ func (s sooner) series(what string, n int, plan bool, change func(c *journal.Coo
 	}
 }
 
-// lateWhenHot is what a person knows whose cooks took the longer the hotter the pit was.
+// lateWhenHot returns a forecaster for a person whose cooks took longer the hotter the pit
+// was.
 func lateWhenHot(t *testing.T) *forecast.Experience {
 	var cooks []journal.Cook
 	for i := range 12 {

@@ -8,18 +8,17 @@ import (
 	"ashbook/report/forecast"
 )
 
-// Quarters are the moments of Record, as shares of the course.
+// Quarters are the shares of a cook at which Record replays it.
 var Quarters = [...]float64{0, .25, .5, .75}
 
-// Came is where in the range of its forecast a cook came off.
+// Came compares a forecast with what happened.
 type Came struct {
-	Left        float64 // h to go, in truth
-	Lo, Mid, Hi float64 // h to go, as forecast
+	Left        float64 // true time to go, h
+	Lo, Mid, Hi float64 // forecast: 10th, 50th and 90th percentile, h
 }
 
-// Record replays the cooks that are wanted at Quarters, each with only those known that
-// were over when it went on: for each of Quarters how its forecast did. It is Replay
-// without the rules and the looks. When ctx ends it returns the error of ctx.
+// Record replays the cooks for which want is true at Quarters, each with only the cooks
+// that were off when it went on, without rules and looks. It fails when ctx ends.
 func Record(ctx context.Context, x *forecast.Experience, want func(*journal.Cook) bool, progress func(done, of int)) ([][len(Quarters)]Came, error) {
 	cooks, ends := finished(x)
 	var wanted []int
@@ -52,8 +51,8 @@ func Record(ctx context.Context, x *forecast.Experience, want func(*journal.Cook
 	return out, err
 }
 
-// asked is the moment of which a forecast is asked, h after going on: at once, a cook is
-// only planned.
+// asked returns the time of a forecast, elapsed hours after going on; the zero time, for a
+// plan, if elapsed is 0.
 func asked(on time.Time, elapsed float64) time.Time {
 	if elapsed == 0 {
 		return time.Time{}

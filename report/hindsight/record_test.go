@@ -8,7 +8,7 @@ import (
 	"ashbook/samples"
 )
 
-// The record of some cooks is what a replay of all says of them, at the same moments.
+// Record gives the same results as Replay at the same moments.
 func TestRecord(t *testing.T) {
 	x := learn(t, samples.FS(), 6)
 	wanted := map[string]bool{x.Cooks()[2].ID: true, x.Cooks()[5].ID: true}

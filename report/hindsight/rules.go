@@ -16,26 +16,26 @@ import (
 	"ashbook/report/numeric/score"
 )
 
-// moment is a finished cook as it was when a share of its course was past.
+// moment is a finished cook as it was at now.
 type moment struct {
 	known
 	now     time.Time
 	elapsed float64 // h
 }
 
-// rule is a way of saying how long is left, h, from other finished cooks.
+// rule predicts the time to go from other finished cooks, h.
 type rule struct {
 	method Method
 	left   func(m moment, past []known) (hours float64, ok bool)
 }
 
-// known is a finished cook with its figures.
+// known holds the figures of a finished cook.
 type known struct {
 	cook *journal.Cook
 	took float64 // h
 	cut  string
-	kg   float64 // heaviest piece; 0 = not recorded
-	raw  float64 // all pieces, raw, kg; 0 = not all recorded
+	kg   float64 // weight of the heaviest piece; 0: not noted
+	raw  float64 // raw weight of all pieces, kg; 0: not noted for all
 
 	marks forecast.Marks
 }
@@ -67,10 +67,10 @@ var rules = []rule{
 	{Regression, regression},
 }
 
-// least is the shortest answer of a rule whose time has run out, h.
+// least is the smallest prediction, for cooks on for longer than predicted, h.
 const least = .2
 
-// average is the mean course of the cut, else of all cooks.
+// average returns the mean length of cooks of the cut, or of all cooks if there is none.
 func average(cut string, past []known) (hours float64, ok bool) {
 	sum, n := 0.0, 0.0
 	for _, same := range []bool{true, false} {
@@ -91,8 +91,7 @@ func cutAverage(m moment, past []known) (float64, bool) {
 	return math.Max(least, mean-m.elapsed), ok
 }
 
-// coldest is the last reading of the piece that has farthest to go, with its
-// aim.
+// coldest returns the last reading of the piece that has most to go, and its aim, °C.
 func coldest(m moment) (core journal.Reading, aim float64, ok bool) {
 	for i := range max(1, len(m.cook.Pieces)) {
 		last, seen := journal.Last(m.cook.CoreReadings(i), m.now)
@@ -112,7 +111,7 @@ func coldest(m moment) (core journal.Reading, aim float64, ok bool) {
 	return core, aim, ok
 }
 
-// usualAim and fridge are used where a cook does not say (common practice).
+// Values for cooks without an aim or a first core, °C (common practice).
 const (
 	usualAim = 94.0
 	fridge   = 5.0
@@ -127,7 +126,7 @@ func coreFraction(m moment, past []known) (float64, bool) {
 	return math.Max(least, mean*(1-(core.C-fridge)/(aim-fridge))), true
 }
 
-// hoursPer is the mean of hours per kilo of whatever weight is asked for.
+// hoursPer returns the rule of mean hours per kg, for one kind of weight.
 func hoursPer(weight func(known) float64) func(moment, []known) (float64, bool) {
 	return func(m moment, past []known) (float64, bool) {
 		mine := weight(m.known)
@@ -144,7 +143,7 @@ func hoursPer(weight func(known) float64) func(moment, []known) (float64, bool) 
 	}
 }
 
-// straightLine goes on as the last hour did, or the last two notes.
+// straightLine extends the rise of the last hour, or between the last two notes.
 func straightLine(m moment, _ []known) (float64, bool) {
 	worst, ok := 0.0, false
 	_, aim, _ := coldest(m)
@@ -170,15 +169,15 @@ func straightLine(m moment, _ []known) (float64, bool) {
 		if dt <= 0 {
 			continue
 		}
-		rate := math.Max(.3, (last.C-before.C)/dt) // a standing core is taken to rise a little
+		rate := math.Max(.3, (last.C-before.C)/dt) // assume a small rise if the core does not rise
 		worst = math.Max(worst, (aim-last.C)/rate-m.now.Sub(last.Time).Hours())
 		ok = true
 	}
 	return math.Max(least, worst), ok
 }
 
-// regression is ln hours on ln kg and cut by least squares, a ridge of a tenth
-// of a cook on all but the level so that few cooks do not break it.
+// regression predicts ln hours from ln kg and cut by least squares, with a ridge of a tenth
+// of a cook on all but the constant, for when there are few cooks.
 func regression(m moment, past []known) (float64, bool) {
 	mine := m.known
 	if mine.kg == 0 {
@@ -206,7 +205,7 @@ func regression(m moment, past []known) (float64, bool) {
 		}
 		return v
 	}
-	// A tenth of a cook of scatter 1, and next to nothing for the level.
+	// The ridge: a tenth of a cook with a spread of 1; almost none on the constant.
 	priors := slices.Repeat([]bayes.Prior{{SD: math.Sqrt(10)}}, d)
 	priors[0].SD = 1000
 	var x [][]float64
@@ -221,8 +220,8 @@ func regression(m moment, past []known) (float64, bool) {
 	return math.Max(least, math.Exp(floats.Dot(design(mine), found))-m.elapsed), true
 }
 
-// alikeAnswer is the look-alikes' answer with the range and sample of a
-// lognormal time of the spread between them.
+// alikeAnswer returns the prediction from a similar core, with range and sample from a
+// lognormal distribution of the spread between the cooks.
 func alikeAnswer(m moment, past []known) (Answer, bool) {
 	marks := make([]forecast.Marks, len(past))
 	for i := range past {
@@ -242,12 +241,12 @@ func alikeAnswer(m moment, past []known) (Answer, bool) {
 	return out, true
 }
 
-// What people took from a core: ln of the hours to go is lineLevel +
-// lineSlope·ln(K to go + 4), with a spread of lineSpread. Fitted on 57 moments
-// of some 30 cooks of as many people, public notes.
+// How long people took from a core: ln of the hours to go is lineLevel +
+// lineSlope·ln(K to go + 4), with a standard deviation of lineSpread. Fitted on 57 moments
+// of about 30 cooks of as many people (public notes).
 const lineLevel, lineSlope, lineSpread = -.5, .66, .45
 
-// fromCore is that line from the last reading, given that it is still on.
+// fromCore returns that prediction from the last reading, given that the meat is still on.
 func fromCore(m moment) (Answer, bool) {
 	core, aim, ok := coldest(m)
 	if !ok {
@@ -270,8 +269,8 @@ func fromCore(m moment) (Answer, bool) {
 	return out, true
 }
 
-// why says what was known at a moment, where a forecast can miss because of it, and what
-// of that came later; then what the forecast itself missed, doubted or left out.
+// why says what was known at a moment that can explain a wrong forecast, what was done
+// later, and what the forecast noted as missing, doubted or ignored.
 func (m moment) why(units measure.System, notes []string) string {
 	var all []string
 	say := func(format string, args ...any) { all = append(all, fmt.Sprintf(format, args...)) }
