@@ -15,7 +15,7 @@ import (
 	"ashbook/samples/invent"
 )
 
-// invented reads a generated journal.
+// invented returns the cooks of a generated journal.
 func invented(t testing.TB, seed uint64, n int) []journal.Cook {
 	t.Helper()
 	var cooks []journal.Cook
@@ -29,22 +29,20 @@ func invented(t testing.TB, seed uint64, n int) []journal.Cook {
 	return cooks
 }
 
-// A wrap or a raised pit comes by the clock and takes a part of a slower meat
-// back: of what acts on the time this share is left (mean of 135 cooks against
-// what they would have been otherwise). The engine itself gives a hot pan a
-// hundredth less time.
+// People wrap or raise the pit by the clock, which makes up for part of a slower cook: this
+// share of an effect on time remains (mean of 135 cooks compared with the same cooks without
+// the cause). The simulation itself makes a hot pan 1 % faster.
 const shows, enginePan = .7, -.0105
 
-// Truths of the generator, by target, column and the word in front of
-// "rather than" (empty for a number): what acts through nothing but its
-// constant. The effect is per step, of time in ln.
+// True effects of the generator by target, column and words (empty for a number), for causes
+// whose effect is a constant. They are for one step; for time, in ln hours.
 var truths = []struct {
 	target Target
 	column string
 	word   string // this …
 	base   string // … rather than this
 	effect float64
-	mixed  bool // it acts in other ways too, so an interval need not hold the constant
+	mixed  bool // it has other effects too, so the range need not contain effect
 }{
 	{Time, "water pan", "hot", "dry", shows*invent.PanHotTime - enginePan, false},
 	{Time, "water pan", "hot", "none", shows*invent.PanHotTime - enginePan, false},
@@ -71,7 +69,8 @@ var truths = []struct {
 	{Smoke, "salt rate", "", "", 0, false},
 }
 
-// tally is how one group of questions went.
+// tally counts lines of reports: all, reported effects, those with a constant truth, and
+// those of them whose range contains it.
 type tally struct{ asked, told, clean, covered float64 }
 
 func (a *tally) row(what string, n int) string {
@@ -84,9 +83,8 @@ func (a *tally) row(what string, n int) string {
 	return s
 }
 
-// calibrate asks generated journals about everything whose truth is known:
-// how often what is there and what is not is told, and how often the interval
-// holds the truth.
+// calibrate weighs generated journals and counts, for every known truth, how often an
+// effect is reported and how often its range contains the truth; absent are truths of 0.
 func calibrate(t testing.TB, n, journals int) (present, absent tally, by map[string]*tally) {
 	engine := Engine(&forecast.Forecaster{})
 	by = map[string]*tally{}
@@ -147,14 +145,14 @@ func holds(t *testing.T, n int, present, absent tally, slack float64) {
 	if alarms := absent.told / absent.asked; alarms > .10+slack {
 		t.Errorf("n %d: %.1f %% false alarms, at most 10 %% wanted", n, 100*alarms)
 	}
-	// A range has in it what speaks for nothing at all, so of what does nothing
-	// nearly every one holds, and of what is there fewer than 8 in 10.
+	// A range includes the possibility of no effect, so nearly all ranges of absent effects
+	// contain 0, and fewer than 8 in 10 of real effects contain the truth.
 	if covered := (present.covered + absent.covered) / (present.clean + absent.clean); covered < .75-slack || present.covered/present.clean < .60-slack {
 		t.Errorf("n %d: 80 %% intervals hold %.1f %%, of what is there %.1f %%", n, 100*covered, 100*present.covered/present.clean)
 	}
 }
 
-// Some minutes each: ASHBOOK_LONG=1 go test -v -timeout 1h -run CalibrationTable/20
+// Takes minutes: ASHBOOK_LONG=1 go test -v -timeout 1h -run CalibrationTable/20
 // ./report/drivers
 func TestCalibrationTable(t *testing.T) {
 	if os.Getenv("ASHBOOK_LONG") != "1" {

@@ -13,16 +13,16 @@ import (
 	"gonum.org/v1/gonum/floats"
 )
 
-// spec is a column that may matter.
+// spec is a column whose effect may be estimated.
 type spec struct {
 	column frame.Column
-	step   float64 // numbers: the change told, in the unit of the column
-	change string  // numbers: that change in words
-	family bool    // words that are members of one kind: shrunk
+	step   float64 // of a number: the change whose effect is printed, in the unit of the column
+	change string  // of a number: that change in words
+	family bool    // of a word: values of one kind, compared with each other
 }
 
-// What may matter, the likeliest first; at most bayes.MostOptional of those that differ
-// are asked of scores, mostTime of time.
+// Columns whose effects may be estimated, the likeliest first: for scores at most
+// bayes.MostOptional of those that differ, for time mostTime.
 var (
 	forTime = []string{
 		frame.HeaviestPiece, frame.PitMean, frame.Wrap, frame.Cut, frame.CoreOff, frame.CoreOn, frame.ThickestPiece,
@@ -36,14 +36,14 @@ var (
 
 var families = []string{frame.Pit, frame.Supplier, frame.Cut, frame.Rub, frame.Wood}
 
-// step is a change of a number that is told, in the unit of the column: a whole
-// one in the reader's unit.
+// step is the change of a number whose effect is printed, in the unit of the column: a
+// round one in the unit of the reader.
 type step struct {
-	by, us float64 // us: for a reader of °F, lb and mph; 0: by
+	by, us float64 // us: if °F, lb and mph are printed; 0: same as by
 	word   string  // with %s for the change
 }
 
-// Units of the other system, in those of the columns.
+// US units, in the units of the columns.
 const (
 	fahrenheit = 1 / 1.8
 	pound      = .45359237
@@ -51,7 +51,7 @@ const (
 	mph        = 1609.344 / 3600
 )
 
-// steps are the changes told of numbers (chosen: what a person might change).
+// steps are the changes of numbers (chosen: what a person might change).
 var steps = map[string]step{
 	frame.Pieces: {1, 0, "each further piece"}, frame.Spritzed: {1, 0, "each spritz"}, frame.LidOpened: {1, 0, "each lid opening"},
 	frame.Air: {10, 20 * fahrenheit, "%s warmer"}, frame.Wind: {5, 10 * mph, "%s more"}, frame.PitMean: {10, 20 * fahrenheit, "%s hotter"},
@@ -84,48 +84,48 @@ func (t Target) specs(units measure.System) []spec {
 	return out
 }
 
-// value is one column of numbers: a number's, or one value of a word.
+// value is one column of the design: of a number, or of one value of a word.
 type value struct {
-	at            int     // in design.columns
-	spread        float64 // numbers: how many steps are between most cooks, at least 1
+	at            int     // index in design.columns
+	spread        float64 // of a number: steps between the 10th and 90th percentile, at least 1
 	word          string
-	change        string
-	with, without int
-	expected      float64 // time: what the physics makes of it, ln a step
-	middle        float64 // numbers: what parts the two; words: half of the 1 of with
+	change        string  // as printed
+	with, without int     // cooks on each side
+	expected      float64 // for time: effect by the physics, ln for one step
+	middle        float64 // of a number: the boundary between without and with; of a word: .5
 }
 
-// field is a spec that differs among the cooks.
+// field is a spec whose values differ among the cooks.
 type field struct {
 	spec   spec
 	values []value
-	cells  []frame.Value // by cook; not Known where it counts as not noted
+	cells  []frame.Value // one for each cook, then for each row
 	known  int
 	same   []string
-	base   string // words: what the values are held against; "" for a family of many
+	base   string // of a word: the value compared with; "": the mean of a family
 }
 
-// design is the cooks as columns of numbers.
+// design holds the cooks as columns of numbers.
 type design struct {
 	cooks   []*frame.Cook
 	fields  []*field
-	columns [][]float64 // numbers in units of their step; not noted is the mean
-	shown   [][]float64 // the same as a picture shows it: numbers in the unit of the column
+	columns [][]float64 // numbers in steps; the mean if not noted
+	shown   [][]float64 // numbers as drawn: in the unit of the column
 	noted   [][]bool
-	// rows come after the cooks in every column: they teach nothing. Where they
-	// are asked about, everything noted anywhere is a field.
+	// rows follow the cooks in every column; nothing is learned from them. With all set,
+	// everything noted anywhere is a field.
 	rows []Row
 	all  bool
-	// hurried is the column of what was done because a cook was late, -1 without
-	// one. It belongs to no field, so no page shows it.
+	// hurried is the index of the column of cooks that were hurried, −1 if none. It
+	// belongs to no field, so it is not printed.
 	hurried int
 }
 
-// Row is a cook that may never have been cooked, column by column.
+// Row returns the values of a cook, real or not.
 type Row func(frame.Column) frame.Value
 
-// mostTime is how many things are asked of time: those of which the physics
-// knows are always weighed, so there are more.
+// mostTime is the greatest number of fields for time. It is larger than for scores, because
+// those that the physics knows are always included.
 const mostTime = 20
 
 func (t Target) most() int {
@@ -135,8 +135,8 @@ func (t Target) most() int {
 	return bayes.MostOptional
 }
 
-// How many cooks must have noted a thing, as a share, and how many must be
-// on each side, before it is asked about (chosen).
+// A thing is estimated only if noted in this share of the cooks and in this many cooks on
+// each side (chosen).
 const (
 	notedShare = .5
 	eachSide   = 2
@@ -148,7 +148,7 @@ func newDesign(cooks []*frame.Cook, t Target, opt Options, r *Report) *design {
 	return d
 }
 
-// ask makes a field of each column in which cooks differ, and notes why others are left out.
+// ask adds a field for each column that differs, and reports why others have none.
 func (d *design) ask(t Target, units measure.System, r *Report) {
 	cooks := d.cooks
 	for _, s := range t.specs(units) {
@@ -166,7 +166,7 @@ func (d *design) ask(t Target, units measure.System, r *Report) {
 		f.count()
 		if s.column.Unnoted && f.known > 0 {
 			for i := range f.cells {
-				f.cells[i].Known = true // left out is none
+				f.cells[i].Known = true // not noted means none
 			}
 			f.count()
 		}
@@ -209,7 +209,7 @@ func (f *field) count() {
 	}
 }
 
-// add makes the columns of a field; false when it does not differ.
+// add adds a field and its columns; it returns false if the field does not differ.
 func (d *design) add(f *field) bool {
 	before := len(d.columns)
 	if f.spec.column.Kind == frame.Word {
@@ -254,9 +254,9 @@ func (d *design) addNumber(f *field) {
 	d.column(f, func(i int) float64 { return steps(numbers[i]) }, numbers)
 }
 
-// inSteps counts a number in steps of the change told. The time a piece takes goes as
-// a power of its weight (heat into a body: its thickness squared), so weights are
-// counted by their ln, in steps as large as the one up from the middle.
+// inSteps returns a function that counts a number in steps. Cooking time is a power of the
+// weight (heat into a body: its thickness squared), so weights are counted in ln, with steps
+// as large as the one above the median.
 func inSteps(s spec, middle float64) func(float64) float64 {
 	if s.column.Name == frame.HeaviestPiece && middle > 0 {
 		step := math.Log1p(s.step / middle)
@@ -273,7 +273,7 @@ func (d *design) addWords(f *field) {
 		}
 	}
 	if d.all && f.spec.column.Name == frame.Wrap {
-		least = 1 // the physics knows it
+		least = 1 // the physics knows its effect
 	}
 	var words []string
 	for w, n := range counts {
@@ -281,7 +281,7 @@ func (d *design) addWords(f *field) {
 			words = append(words, w)
 		}
 	}
-	// The most frequent first, the rest by name.
+	// The most frequent first, then by name.
 	slices.SortFunc(words, func(a, b string) int {
 		if counts[a] != counts[b] {
 			return counts[b] - counts[a]
@@ -290,7 +290,7 @@ func (d *design) addWords(f *field) {
 	})
 	for i, v := range f.cells {
 		if v.Known && counts[v.Word] < least {
-			f.cells[i].Known = false // alone in the journal
+			f.cells[i].Known = false // too few cooks
 		}
 	}
 	f.count()
@@ -299,7 +299,7 @@ func (d *design) addWords(f *field) {
 	}
 	many := f.spec.family && len(words) > 2 && !d.all
 	if !many {
-		// Bare and none are what others are held against.
+		// Bare or none is what the others are compared with.
 		if i := slices.Index(words, "none"); i > 0 {
 			words = slices.Insert(slices.Delete(words, i, i+1), 0, "none")
 		}
@@ -320,12 +320,12 @@ func (d *design) addWords(f *field) {
 	}
 }
 
-// thickness compares pieces of the same weight: heavier pieces are thicker too, and
-// that effect counts as part of the weight's.
+// thickness is the column that is compared at equal weight: heavier pieces are thicker, and
+// that effect belongs to the weight.
 const thickness = frame.ThickestPiece
 
-// numbers are the cells of a number; a thickness is what it would be at the
-// middle weight, had the piece kept its shape.
+// numbers returns the cells of a number. A thickness is converted to the median weight, at
+// the usual shape.
 func (d *design) numbers(f *field) []float64 {
 	out := make([]float64, len(f.cells))
 	for i, v := range f.cells {
@@ -334,7 +334,7 @@ func (d *design) numbers(f *field) []float64 {
 	if f.spec.column.Name != thickness {
 		return out
 	}
-	var shapes, sides []float64 // of the cooks that noted both: m per cube root of kg, and that
+	var shapes, sides []float64 // of cooks that noted both: thickness over ∛kg, and ∛kg
 	side := make([]float64, len(f.cells))
 	for i, v := range f.cells {
 		if kg := d.value(frame.Named(frame.HeaviestPiece), i); v.Known && kg.Known && kg.Number > 0 && v.Number > 0 {
@@ -355,7 +355,7 @@ func (d *design) numbers(f *field) []float64 {
 	return out
 }
 
-// value is a column of a cook or, after these, of a row.
+// value returns a column of cook i or, after the cooks, of a row.
 func (d *design) value(col frame.Column, i int) frame.Value {
 	if i < len(d.cooks) {
 		return d.cooks[i].Of(col)
@@ -363,7 +363,7 @@ func (d *design) value(col frame.Column, i int) frame.Value {
 	return d.rows[i-len(d.cooks)](col)
 }
 
-// spoken is a value as people say it.
+// spoken returns a value as printed.
 func spoken(f *field, w string) string {
 	if w == "none" && f.spec.column.Name == frame.Wrap {
 		return "bare"
@@ -371,8 +371,8 @@ func spoken(f *field, w string) string {
 	return w
 }
 
-// column adds numbers, shown as given or, where nil, as they are; what is not noted
-// counts as the mean of what is.
+// column adds a column to the design; cells not noted get the mean. Shown is what is drawn;
+// nil: the same.
 func (d *design) column(f *field, of func(cell int) float64, shown []float64) {
 	x, noted := make([]float64, len(f.cells)), make([]bool, len(f.cells))
 	mean := 0.0
@@ -393,17 +393,17 @@ func (d *design) column(f *field, of func(cell int) float64, shown []float64) {
 	d.columns, d.noted, d.shown = append(d.columns, x), append(d.noted, noted), append(d.shown, shown)
 }
 
-// drop takes the last field away again.
+// drop removes the last field.
 func (d *design) drop(f *field) {
 	n := len(d.columns) - len(f.values)
 	d.columns, d.noted, d.shown = d.columns[:n], d.noted[:n], d.shown[:n]
 	d.fields = d.fields[:len(d.fields)-1]
 }
 
-// alwaysTogether is the correlation from which two columns are one.
+// alwaysTogether is the least correlation at which two columns count as the same.
 const alwaysTogether = .999
 
-// twin is an earlier field of one column that this one's repeats.
+// twin returns an earlier field with the same column, or nil.
 func (d *design) twin(f *field) *field {
 	if len(f.values) != 1 {
 		return nil
@@ -416,7 +416,7 @@ func (d *design) twin(f *field) *field {
 	return nil
 }
 
-// centred are the columns of the first n cooks about their means.
+// centred returns the columns of the first n cooks minus the mean of all.
 func (d *design) centred(n int) [][]float64 {
 	out := make([][]float64, len(d.columns))
 	for k, c := range d.columns {
@@ -425,7 +425,7 @@ func (d *design) centred(n int) [][]float64 {
 	return out
 }
 
-// about are the first n of values about the mean of all.
+// about returns the first n values minus the mean of all.
 func about(values []float64, n int) []float64 {
 	mean := meanOf(values)
 	out := make([]float64, n)
@@ -437,7 +437,7 @@ func about(values []float64, n int) []float64 {
 
 func correlation(a, b []float64) float64 { return correlated(about(a, len(a)), about(b, len(b))) }
 
-// correlated is correlation of values about their means.
+// correlated is correlation for values with mean 0.
 func correlated(a, b []float64) float64 {
 	ab, aa, bb := floats.Dot(a, b), floats.Dot(a, a), floats.Dot(b, b)
 	if aa <= 0 || bb <= 0 {

@@ -22,7 +22,7 @@ import (
 
 var noon = time.Date(2026, 5, 1, 12, 0, 0, 0, time.UTC)
 
-// cook is an invented shoulder that took the given hours.
+// cook returns an invented shoulder that took the given hours.
 func cook(i int, hours float64, change func(*journal.Cook)) journal.Cook {
 	on := noon.AddDate(0, 0, 7*i)
 	c := journal.Cook{ID: fmt.Sprintf("%s-cook", on.Format(time.DateOnly)), Cut: "pork shoulder", Pieces: []journal.Piece{{Trimmed: measure.Kilograms(4)}}}
@@ -76,8 +76,8 @@ func sound(t testing.TB, r Report) {
 	}
 }
 
-// An effect four times the scatter is found, named with its size, its sides and
-// what it travels with; one that is not there is not told.
+// An effect four times the scatter is found and reported with its size, its sides and what
+// changed together with it; an absent effect is not reported.
 func TestFindsWhatIsThere(t *testing.T) {
 	var cooks []journal.Cook
 	for i := range 24 {
@@ -169,7 +169,7 @@ func TestEatersAreAllowedFor(t *testing.T) {
 	}
 }
 
-// What cannot be told is said.
+// If nothing can be worked out, the report says why.
 func TestCannotTell(t *testing.T) {
 	alike := func(n int) (out []journal.Cook) {
 		for i := range n {
@@ -208,7 +208,7 @@ func TestCannotTell(t *testing.T) {
 		{"more things than cooks", varied(6, func(i int, c *journal.Cook) {
 			c.Pan, c.Pit, c.Supplier = []string{"hot", "dry"}[i%2], []string{"drum", "brick"}[i/3], []string{"a", "b", "b", "a", "a", "b"}[i]
 			c.Wood = []journal.Wood{{Kind: []string{"oak", "cherry", "cherry", "oak", "cherry", "oak"}[i]}}
-			c.Weather.Air = measure.Degrees(float64(i*7%11), measure.Metric) // not the weight: what it does is known beforehand
+			c.Weather.Air = measure.Degrees(float64(i*7%11), measure.Metric) // not the weight: the physics knows its effect
 			c.Salted.Rate = measure.Rate{Base: float64(5 + i*3%8), Known: true}
 			c.Fuel.Kind, c.Weather.Wind = []string{"lump", "lump", "briquettes"}[i%3], measure.Speed{Base: float64(i * 4 % 9), Known: true}
 		}), Time, ten, "nothing stands out"},
@@ -256,7 +256,7 @@ func TestCannotTell(t *testing.T) {
 	}
 }
 
-// What three other things amount to together is told, though no one of them does.
+// A tangle with three other things together is reported, though with none of them alone.
 func TestHeldTogether(t *testing.T) {
 	rng := rand.New(rand.NewPCG(2, 7))
 	var cooks []journal.Cook
@@ -321,8 +321,8 @@ func TestRealCooks(t *testing.T) {
 	r := weigh(t, cooks, Time, Options{Engine: Engine(&forecast.Forecaster{})})
 	sound(t, r)
 	t.Log("\n" + print(r))
-	// What the physics speaks of may be likely from the start; of nothing else can a
-	// dozen cooks tell.
+	// What the physics knows may be likely from the start; a dozen cooks cannot show
+	// anything else.
 	physical := map[string]bool{"heaviest piece": true, "thickest piece": true, "pit, mean": true, "core when it came off": true, "core when it went on": true, "wrap": true}
 	for _, c := range r.Candidates {
 		if c.Reads == Likely && !physical[c.Column.Name] {
@@ -331,7 +331,7 @@ func TestRealCooks(t *testing.T) {
 	}
 }
 
-// print is for reading a report.
+// print formats a report for a failure message.
 func print(r Report) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s\n", strings.Join(r.Says, "\n"))
@@ -349,7 +349,7 @@ func print(r Report) string {
 	return b.String() + r.Next + "\n"
 }
 
-// The cooks are read already; everything else is from cold.
+// The cooks are read before; everything else is included.
 func BenchmarkWeigh1000(b *testing.B) {
 	cooks := invented(b, 5, 1000)
 	opt := Options{Engine: Engine(&forecast.Forecaster{})}
@@ -359,7 +359,7 @@ func BenchmarkWeigh1000(b *testing.B) {
 	}
 }
 
-// Nonsense on file gives a report or a reason, never a panic or NaN.
+// Nonsense in a file gives a report or a reason, never a panic or NaN.
 func TestNonsense(t *testing.T) {
 	rng := rand.New(rand.NewPCG(21, 22))
 	some := func(usual float64) (base float64, known bool) {
@@ -395,8 +395,8 @@ func TestNonsense(t *testing.T) {
 	}
 }
 
-// Pits, suppliers, rubs and kinds of wood are told against the others of their
-// kind, and the fewer cooks one has the nearer to them.
+// Pits, suppliers, rubs and kinds of wood are compared with the mean of their kind; with
+// fewer cooks the estimate is closer to it.
 func TestFamiliesAreShrunk(t *testing.T) {
 	for name, set := range map[string]func(*journal.Cook, string){
 		"pit":      func(c *journal.Cook, w string) { c.Pit = w },
@@ -406,7 +406,7 @@ func TestFamiliesAreShrunk(t *testing.T) {
 	} {
 		var cooks []journal.Cook
 		for i := range 32 {
-			// Two cooks of the third, each a fifth longer, as are those of the second.
+			// Two cooks with the third value, a fifth longer, as with the second.
 			kind, hours := "a", 10.0
 			switch {
 			case i >= 30:
@@ -434,7 +434,7 @@ func TestFamiliesAreShrunk(t *testing.T) {
 	}
 }
 
-// matters sets each of many kinds against the others: not all can be sooner.
+// Many cuts compared with the mean of the others: not all can be faster.
 func TestOneOfMany(t *testing.T) {
 	hours := map[string]float64{"pork shoulder": 13, "brisket": 12, "beef plate ribs": 8, "turkey breast": 4}
 	var cooks []journal.Cook
@@ -463,9 +463,9 @@ func TestOneOfMany(t *testing.T) {
 	}
 }
 
-// Of a word of several values each is judged by itself, and settled by as many cooks
-// half each way as a comparison of two means takes: (4σ/δ)² without anything known
-// (two standard errors of a difference of two halves).
+// Each value of a word is judged by itself. The number of cooks to settle it is that of a
+// comparison of two means with half of the cooks each, without a prior: (4σ/δ)², for two
+// standard errors.
 func TestEachValueByItself(t *testing.T) {
 	var cooks []journal.Cook
 	for i := range 40 {
@@ -499,7 +499,7 @@ func TestEachValueByItself(t *testing.T) {
 	}
 }
 
-// weigh is Weigh, which nothing ends here.
+// weigh is Weigh with a context that does not end.
 func weigh(t testing.TB, cooks []journal.Cook, of Target, opt Options) Report {
 	t.Helper()
 	r, err := Weigh(t.Context(), frame.Cooks(cooks), of, opt)

@@ -9,7 +9,7 @@ import (
 	"ashbook/report/frame"
 )
 
-// Engine is the physics of a Forecaster as Options want it.
+// Engine returns Options.Engine for the simulation of f.
 func Engine(f *forecast.Forecaster) func(*frame.Cook) (hours float64, ok bool) {
 	col := expected(f)
 	return func(c *frame.Cook) (float64, bool) {
@@ -18,8 +18,8 @@ func Engine(f *forecast.Forecaster) func(*frame.Cook) (hours float64, ok bool) {
 	}
 }
 
-// expected is what the physics gives a finished cook: usual meat, in the pit as it
-// ran, wrapped as it was, to the core at which it came off.
+// expected returns the column of the simulated hours of a finished cook: usual meat, the
+// pit and wrap noted, to the core at which it came off.
 func expected(f *forecast.Forecaster) frame.Column {
 	offCore := frame.Named(frame.CoreOff).Of
 	return frame.Column{Name: "hours by the physics", Kind: frame.Hours, Of: func(c *journal.Cook) frame.Value {

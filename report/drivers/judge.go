@@ -12,34 +12,33 @@ import (
 	"ashbook/report/frame"
 )
 
-// Judged is what the eaters of one cook say of one trait.
+// Judged sums up the scores of one trait of one cook.
 type Judged struct {
 	Trait     journal.Trait
-	Mean      float64 // as given, points
-	Adjusted  float64 // had average eaters judged it
-	Doubt     float64 // 8 in 10 within ± this of Adjusted
-	Shrunk    float64 // what to expect of a cook like it: nearer the mean of all the fewer its scores
-	Low, High int     // the lowest and the highest score given
+	Mean      float64 // of the scores as given, 1 to 9
+	Adjusted  float64 // corrected for how strict the eaters are
+	Doubt     float64 // half width of the 80 % range of Adjusted
+	Shrunk    float64 // expected score of a similar cook: nearer the mean of all with fewer scores
+	Low, High int     // least and greatest score given
 	Eaters    int
-	Agreement float64 // over all cooks: the share of the scatter that is the cooks', 0 to 1
+	Agreement float64 // over all cooks: share of the variance that is between cooks, 0 to 1
 }
 
-// Judgement is what the eaters of one cook say, held against what they and the
-// others gave elsewhere.
+// Judgement sums up the scores of one cook, compared with the same eaters' scores of other
+// cooks.
 type Judgement struct {
-	Traits []Judged // those scored
-	Says   []string // whole sentences: how far it can be trusted
+	Traits []Judged // scored traits only
+	Says   []string // sentences on how reliable they are
 }
 
-// Eaters are all who scored the cooks of a person, judged once a trait. They may be
-// asked from several goroutines.
+// Eaters holds everybody who scored the person's cooks. It is safe for concurrent use.
 type Eaters struct {
 	cooks  []*frame.Cook
 	mutex  sync.Mutex
 	traits map[journal.Trait]Tasters
 }
 
-// NewEaters returns who scored the cooks.
+// NewEaters returns the eaters of cooks.
 func NewEaters(cooks []*frame.Cook) *Eaters {
 	return &Eaters{cooks: cooks, traits: map[journal.Trait]Tasters{}}
 }
@@ -55,8 +54,8 @@ func (e *Eaters) of(trait journal.Trait) Tasters {
 	return t
 }
 
-// Judge corrects the scores of a cook for how strict each eater is; a cook that is
-// not among the cooks, or scored otherwise there, is judged with them.
+// Judge corrects the scores of a cook for how strict each eater is. If c is not among the
+// cooks, or with other scores, it replaces or joins them.
 func (e *Eaters) Judge(c *journal.Cook) Judgement {
 	var out Judgement
 	if len(c.Tasting) == 0 {
@@ -82,7 +81,7 @@ func (e *Eaters) Judge(c *journal.Cook) Judgement {
 			}
 		}
 		out.Traits = append(out.Traits, j)
-		// Overall is told of last, so its table is the one to speak from.
+		// Overall is last, so Says is about it if it was scored.
 		if trait == journal.Overall || len(out.Says) == 0 {
 			out.Says = t.of(c, at)
 		}
@@ -90,19 +89,18 @@ func (e *Eaters) Judge(c *journal.Cook) Judgement {
 	return out
 }
 
-// Judge corrects the scores of one cook; all are the cooks of the person, with or
-// without it. For many cooks, Eaters do less.
+// Judge is Eaters.Judge for a single cook; all are the person's cooks.
 func Judge(c *journal.Cook, all []*frame.Cook) Judgement { return NewEaters(all).Judge(c) }
 
-// Apart from what any eater scores above the others, told from (chosen: under
-// a third of a point nobody means).
+// severe is the least difference of an eater from the others that is reported, points
+// (chosen: nobody means less than a third of a point).
 const severe = .3
 
-// agreeFrom are the shares of the scatter from which eaters are said to agree
-// well, and in part (chosen).
+// agreeWell and agreePart are the least Agreement at which eaters are said to agree well,
+// or in part (chosen).
 const agreeWell, agreePart = .6, .3
 
-// of tells how far the scores of one cook, at k of those asked, can be trusted.
+// of returns sentences on how reliable the scores of cook k of the table, c, are.
 func (t Tasters) of(c *journal.Cook, k int) []string {
 	var out []string
 	n := t.Cooks[k].N

@@ -7,7 +7,7 @@ import (
 	"ashbook/samples/planted"
 )
 
-// BenchmarkJudge1000 judges the eaters of one cook of a thousand, alone and as one of
+// BenchmarkJudge1000 times the judgement of one cook among a thousand, alone and as one of
 // many.
 func BenchmarkJudge1000(b *testing.B) {
 	cooks, err := planted.Many(1000)

@@ -10,7 +10,7 @@ import (
 	"ashbook/report/frame"
 )
 
-// tasted is a cook scored overall by the eaters named.
+// tasted returns a cook scored overall by these eaters.
 func tasted(i int, scores map[string]int) journal.Cook {
 	return cook(i, 10, func(c *journal.Cook) {
 		for _, eater := range []string{"AL", "JK", "MB", "RT", "mb"} {
@@ -23,7 +23,7 @@ func tasted(i int, scores map[string]int) journal.Cook {
 	})
 }
 
-// What a cook is said to be worth, for every kind of table.
+// Adjusted scores and sentences for every kind of table.
 func TestJudge(t *testing.T) {
 	var table []journal.Cook
 	for i := range 10 {
@@ -33,7 +33,7 @@ func TestJudge(t *testing.T) {
 		name  string
 		cook  journal.Cook
 		all   []journal.Cook
-		fair  float64 // adjusted overall
+		fair  float64 // Adjusted of overall
 		words []string
 	}{
 		{"alone in the journal", tasted(20, map[string]int{"RT": 5}), nil, 5, []string{"One eater", "No other cook is scored"}},
@@ -65,7 +65,8 @@ func TestJudge(t *testing.T) {
 	}
 }
 
-// A cook is judged alike alone, among many, and where the others know it otherwise.
+// A cook is judged in the same way alone, among many, and if the others have other scores
+// for it.
 func TestEatersJudgeAlike(t *testing.T) {
 	var table []journal.Cook
 	for i := range 10 {

@@ -12,23 +12,22 @@ import (
 	"ashbook/report/frame"
 )
 
-// Some of what people do follows from how a cook goes: a late one gets a hotter
-// pit or foil, slow meat is lifted cooler, by feel. Cooks side by side then show
-// what makes people act, not what the act does. A column of its own takes up
-// what is common to cooks that were hurried; what the last kelvins of a core take
-// is read off the cooks' own readings.
+// Some of what people do is caused by a late cook: they raise the pit or wrap in foil, and
+// they take slow meat off cooler, by feel. Comparing cooks then shows what makes people act,
+// not what the act does. Therefore one column marks hurried cooks, and the time of the last
+// kelvins of a core is taken from the readings within each cook.
 
-// hurry is how far a hurried cook is from others beforehand, ln (chosen: as far
-// as cooks scatter).
+// hurry is the prior standard deviation of the effect of being hurried, ln hours (chosen:
+// the scatter of cooks).
 const hurry = .15
 
-// From when on a raised setting, and by how much, is a late cook's (chosen).
+// A setting raised this late, by this much, marks a hurried cook (chosen).
 const (
 	hurriedAfter = 2 * time.Hour
 	hurriedBy    = 3.0 // K
 )
 
-// hurry adds the column of the cooks that were hurried; a row is neither.
+// hurry adds the column of hurried cooks; rows get its mean.
 func (d *design) hurry() {
 	planned := slices.ContainsFunc(d.cooks, func(c *frame.Cook) bool { return c.Of(plannedWrap).Known })
 	x := make([]float64, len(d.cooks)+len(d.rows))
@@ -48,12 +47,12 @@ func (d *design) hurry() {
 	d.columns, d.noted, d.shown = append(d.columns, x), append(d.noted, make([]bool, len(x))), append(d.shown, x)
 }
 
-// isSo is a column that is known of the cooks of which something is so.
+// isSo returns a column that is known for the cooks for which so is true.
 func isSo(name string, so func(*journal.Cook) bool) frame.Column {
 	return frame.Column{Name: name, Kind: frame.Count, Of: func(c *journal.Cook) frame.Value { return frame.Value{Known: so(c)} }}
 }
 
-// What is asked of a cook beside frame.Columns.
+// Columns used besides frame.Columns.
 var (
 	raisedSetting = isSo("setting raised", raised)
 	plannedWrap   = isSo("wrap planned", func(c *journal.Cook) bool { return c.Aim.Wrap.Kind != journal.NoWrap })
@@ -69,7 +68,7 @@ var (
 	})
 )
 
-// lastOf is the column of what the last kelvins of a core took.
+// lastOf returns the column of the time that the last step K of a core took.
 func lastOf(step float64) frame.Column {
 	return frame.Column{Name: fmt.Sprint("last kelvins ", step), Kind: frame.Hours, Of: func(c *journal.Cook) frame.Value {
 		took, ok := lastKelvins(c, step)
@@ -77,8 +76,7 @@ func lastOf(step float64) frame.Column {
 	}}
 }
 
-// Columns are what Weigh and LearnTimes ask of a cook beside frame.Columns, where the
-// engine is that of f.
+// Columns returns what Weigh and LearnTimes use besides frame.Columns, with the Engine of f.
 func Columns(f *forecast.Forecaster, units measure.System) []frame.Column {
 	out := []frame.Column{expected(f), raisedSetting, plannedWrap, unplannedWrap, feltAtEnd}
 	for _, s := range Time.specs(units) {
@@ -89,7 +87,7 @@ func Columns(f *forecast.Forecaster, units measure.System) []frame.Column {
 	return out
 }
 
-// raised reports a setting put up well after the meat went on.
+// raised reports whether the pit setting was raised well after the meat went on.
 func raised(c *journal.Cook) bool {
 	on, ok := c.OnAt()
 	for i := range c.Entries {
@@ -105,11 +103,10 @@ func raised(c *journal.Cook) bool {
 	return false
 }
 
-// What the end of a core is read from (chosen): at least fewestEnds cooks, no
-// two readings about the place further apart than endGap. Their mean is known to
-// closest at best where people went by feel, a feel being noted within endGap of
-// the end in at least half of the cooks. Elsewhere cooks side by side may say
-// something else, by sideways.
+// Constants of lastKelvins (chosen): at least fewestEnds cooks, and at most endGap between
+// the readings used. The mean has a standard error of at least closest if at least half of
+// the cooks ended by feel, which must be noted within endGap of the end. Otherwise it has at
+// least sideways, because comparing cooks may give another value.
 const (
 	fewestEnds = 3
 	endGap     = 2 * time.Hour
@@ -117,8 +114,8 @@ const (
 	sideways   = .025
 )
 
-// lastKelvins is what step K less of the core at the end take, ln of the time,
-// and its standard deviation; ok is false where readings do not show it.
+// lastKelvins returns by how much ending step K lower shortens a cook, ln hours, and its
+// standard error; ok is false if the readings do not show it.
 func (d *design) lastKelvins(step float64) (ln, sd float64, ok bool) {
 	var all []float64
 	felt := 0
@@ -145,7 +142,8 @@ func (d *design) lastKelvins(step float64) (ln, sd float64, ok bool) {
 	return ln, math.Hypot(sd, sideways), true
 }
 
-// lastKelvins is how long the coolest piece's core took for its last step K.
+// lastKelvins returns how long the core of the coolest piece took for its last step K; ok
+// is false if the readings do not show it.
 func lastKelvins(c *journal.Cook, step float64) (took time.Duration, ok bool) {
 	coolest := math.Inf(1)
 	for i := range c.Pieces {

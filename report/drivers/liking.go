@@ -2,28 +2,26 @@ package drivers
 
 import "ashbook/report/numeric/bayes"
 
-// Of a score, or of the share of the weight that comes off, nothing is known
-// beforehand but what size things are. In the unit of the answer (all chosen):
-// the middle and spread of a person's level, and the scatter of one cook, worth
-// so many cooks.
+// Priors of a score (points) and of a yield (share of the weight that comes off): mean and
+// standard deviation of the person's level, and standard deviation of one cook. All chosen.
 var (
 	levelOfScore, scatterOfScore = bayes.Prior{Mean: 6.5, SD: 1.5}, .7
 	levelOfYield, scatterOfYield = bayes.Prior{Mean: .6, SD: .15}, .05
 )
 
 const (
-	// include is the probability that a thing matters before any cook is seen: of
-	// a dozen things people write down, few do.
+	// include is the prior probability that a thing has an effect: of a dozen that
+	// people write down, few do.
 	include = .3
-	// usualSize is how large an effect is that there is, over what most cooks
-	// differ by, as a standard deviation in what is worth knowing.
+	// usualSize is the prior standard deviation of an effect over the usual range of its
+	// cause, as a multiple of Target.worth.
 	usualSize = 2.0
-	// likingWorth is how many cooks the scatter beforehand counts for.
+	// likingWorth is the weight of the prior of the scatter, in cooks.
 	likingWorth = 3.0
 )
 
-// liking is a score or the yield on all causes. No effect is larger beforehand
-// than people tell of any, so that a few cooks cannot make it so.
+// liking returns the regression of a score or yield on all causes. The priors limit effects
+// to the size that people report of any, so that a few cooks cannot exceed it.
 func (d *design) liking(t Target, a answers) bayes.Problem {
 	p := bayes.Problem{Y: a.y, Weights: a.weights, Constant: levelOfScore, Noise: scatterOfScore, NoiseRows: likingWorth}
 	if t == Yield {

@@ -12,17 +12,16 @@ import (
 	"ashbook/report/frame"
 )
 
-// Next-cook search (chosen): how many open questions a cook is composed for,
-// and what is known of an effect before any cook, in units of one cook's
-// information.
+// Constants of next (chosen): how many uncertain effects the cook is chosen for, and the
+// prior information on an effect, where one cook has 1.
 const (
 	mostAsked = 3
 	ridge     = .5
 )
 
-// next says which cook the person plausibly makes would teach most: of all
-// combinations of a pit they use and of values they have used of the most open
-// words, the one that takes most off the variance of the open effects.
+// next says which cook would teach most. It tries all combinations of a pit the person uses
+// and of used values of the most uncertain words, and takes the one that most reduces the
+// variance of the uncertain effects; "" if no effect is uncertain.
 func (d *design) next(inclusion []float64) string {
 	type open struct {
 		f      *field
@@ -108,7 +107,7 @@ func (d *design) next(inclusion []float64) string {
 	return fmt.Sprintf("Next cook to learn most, about %s: %s, %s.", about, d.usualCut(), strings.Join(words, ", "))
 }
 
-// words are the values the person has used.
+// words returns the values the person has used.
 func (f *field) words() []string {
 	var out []string
 	if f.base != "" {
@@ -120,7 +119,7 @@ func (f *field) words() []string {
 	return out
 }
 
-// phrase names one value as part of a plan.
+// phrase prints one value as part of a plan.
 func (f *field) phrase(w string) string {
 	switch name := f.spec.column.Name; {
 	case name == frame.Pit:
@@ -146,7 +145,7 @@ func (f *field) phrase(w string) string {
 	}
 }
 
-// usualCut names the cut most often cooked among these.
+// usualCut returns the most frequent cut with an article; "a cook" if none is noted.
 func (d *design) usualCut() string {
 	counts, best := map[string]int{}, ""
 	for _, c := range d.cooks {
@@ -168,7 +167,8 @@ func (d *design) usualCut() string {
 	return "a " + best
 }
 
-// information is the inverse of what the cooks say of the columns together.
+// information returns the inverse of the information of the cooks on the columns, and false
+// if there is none.
 func (d *design) information() (*mat.SymDense, bool) {
 	p := len(d.columns)
 	m := mat.NewSymDense(p, nil)
@@ -190,8 +190,8 @@ func (d *design) information() (*mat.SymDense, bool) {
 	return &inverse, true
 }
 
-// gain is the weighted variance one more row takes off the effects: of each,
-// (Cx)²/(1 + x'Cx), the update of least squares by one row.
+// gain returns the weighted sum of the reductions of variance by one more row: for each
+// effect (Cx)²/(1 + x'Cx), the least-squares update by one row.
 func gain(c *mat.SymDense, row, weights []float64) float64 {
 	x := mat.NewVecDense(len(row), row)
 	var cx mat.VecDense

@@ -14,16 +14,15 @@ import (
 	"ashbook/report/numeric/heat"
 )
 
-// trial is a cook that was never cooked: what the physics is asked about.
+// trial is an invented cook to be simulated.
 type trial struct {
 	cut                              string
-	kg, thick, pit, start, off, wrap float64 // m; °C; wrap: core at which it is wrapped; thick 0: as the weight gives
+	kg, thick, pit, start, off, wrap float64 // thick in m, 0: by the weight; temperatures in °C, wrap is the core when wrapped
 	kind                             journal.Wrap
 	pan                              string
 }
 
-// lnHours is ln of the hours the physics gives a trial; ok is false where it
-// sees no end.
+// lnHours returns ln of the simulated hours; ok is false if the simulation does not end.
 func (t trial) lnHours(w *model.Context) (ln float64, ok bool) {
 	c := journal.Cook{Cut: t.cut, Pan: t.pan, Pieces: []journal.Piece{{Trimmed: measure.Kilograms(t.kg), Core: measure.Degrees(t.start, measure.Metric)}}}
 	c.Pieces[0].Thick = measure.Length{Base: t.thick, Known: t.thick > 0}
@@ -37,27 +36,27 @@ func (t trial) lnHours(w *model.Context) (ln float64, ok bool) {
 	return math.Log(h), ok && h > 0
 }
 
-// belief is what is known of a cause of time before the person's cooks are seen:
-// the physics has its middle, but for misses.
+// belief is the prior of an effect on time: the effect by the physics plus miss.
 type belief struct {
-	miss    float64 // what people showed the physics to have wrong, ln a step: added to it
-	sd      float64 // of the whole, ln a step
-	include float64 // probability that it does anything; 1: it certainly does
+	miss    float64 // error of the physics seen in people's cooks, ln for a step
+	sd      float64 // standard deviation, ln for a step
+	include float64 // probability of any effect; 1: certain
 }
 
-// beliefs by column. Misses and spreads of weight, pit and off core are from 46
-// cooks of 44 people, public notes, as the slope of ln(hours / physics) with
-// people as groups: −.16 ± .15 a ln kg, +.14 ± .06 a 10 K, each shrunk by a belief
-// of 0 ± .15 (chosen). The rest is chosen: what opens the pit certainly does
-// something, how much depends on how long it is open; another pit or a pan more
-// often does something than not; of what is only near the meat some third does.
+// beliefs by column. Misses and deviations of weight, pit and off core are from 46 cooks of
+// 44 people (public notes): slopes of ln(hours / physics) with people as groups, −.16 ± .15
+// for 1 in ln kg and +.14 ± .06 for 10 K, each combined with a prior of 0 ± .15 (chosen).
+// The rest is chosen: opening the pit certainly has an effect, which depends on how long it
+// is open; another pit or a pan has one more often than not; a third of what is only near
+// the meat does.
 //
-// Note: 7 of those cooks were wrapped and took +.13 ± .17 longer than the physics
-// gives them. That is not believed: people wrap meat that is late, so cooks side by
-// side show less than a wrap saves.
+// Note: 7 of those cooks were wrapped and took +.13 ± .17 longer than by the physics. This
+// is not used: people wrap meat that is late, so comparing cooks shows less than a wrap
+// saves.
 //
-// Note: the off core is held near what the readings, or the physics, make of it.
-// Slow meat is lifted cooler, by feel, so cooks side by side show next to nothing
+// Note: the prior of the off core is narrow around the readings or the physics. People take
+// slow meat off cooler, by feel, so comparing cooks shows almost nothing of what a cooler
+// core saves.
 // of what a cooler core saves.
 var beliefs = map[string]belief{
 	frame.HeaviestPiece: {-.08, .22, 1}, // a ln kg
@@ -74,14 +73,14 @@ var beliefs = map[string]belief{
 	frame.Pieces:        {0, .08, .4},
 }
 
-// nearby is the belief about all others.
+// nearby is the belief for all other columns.
 var nearby = belief{0, .06, .2}
 
-// lidCost is what an opened lid costs, ln: the pit is 30 K down for .2 h (chosen,
-// as probes in pits show), of a course of 12 h.
+// lidCost is the effect of one lid opening, in steps of 10 K of the pit: 30 K less for .2 h
+// (chosen after probes in pits) of a 12 h cook.
 const lidCost = 30 * .2 / 12 / 10
 
-// usual is the middle of the cooks as a trial.
+// usual returns the median cook as a trial.
 func (d *design) usual() trial {
 	t := trial{cut: "pork shoulder", start: 5, pit: model.UsualPit, kg: 3.5, wrap: model.UsualWrapAt}
 	if cut := strings.TrimPrefix(d.usualCut(), "a "); cut != "cook" {
@@ -109,17 +108,16 @@ func (d *design) usual() trial {
 	return t
 }
 
-// lightest is the least weight the physics is asked about, kg (chosen).
+// lightest is the least simulated weight, kg (chosen).
 const lightest = .3
 
-// coolest is the pit below which the physics is not asked, °C: nearer to where water
-// boils it soon sees no end, where people's cooks end all the same (chosen: five
-// kelvins above 107 °C, the coolest pit in which people smoke; common practice, no
-// source).
+// coolest is the least simulated pit, °C: closer to the boiling point of water simulations
+// do not end, although people's cooks do (chosen: 5 K above 107 °C, the coolest pit in which
+// people smoke; common practice, no source).
 const coolest = 112.0
 
-// slope is what the physics makes of one step of a column, or of a value, ln; ok is
-// false where it knows nothing of it, or sees no end.
+// slope returns the simulated effect of one step of a number, or of a value of a word, ln;
+// ok is false if the physics does not know it or a simulation does not end.
 func (d *design) slope(w *model.Context, at trial, f *field, v value) (ln float64, ok bool) {
 	step, b, a := f.spec.step, at, at
 	switch f.spec.column.Name {
@@ -139,7 +137,7 @@ func (d *design) slope(w *model.Context, at trial, f *field, v value) (ln float6
 		b.cut, b.off, a.thick, b.thick = v.word, model.UsualOff(v.word), 0, 0
 	case frame.WaterPan:
 		a.pan, b.pan = f.base, v.word
-	case frame.LidOpened, frame.Spritzed: // to spritz is to open the lid
+	case frame.LidOpened, frame.Spritzed: // spritzing opens the lid
 		b.pit += 10
 		before, ok1 := a.lnHours(w)
 		after, ok2 := b.lnHours(w)
@@ -152,7 +150,7 @@ func (d *design) slope(w *model.Context, at trial, f *field, v value) (ln float6
 	return after - before, ok1 && ok2
 }
 
-// wrapKind is the first wrap that a word of the column names.
+// wrapKind returns the first wrap named by a word of the wrap column.
 func wrapKind(word string) journal.Wrap {
 	for _, k := range journal.Wraps {
 		if strings.HasPrefix(word, string(k)) && !strings.Contains(word, "loose") {
@@ -162,16 +160,16 @@ func wrapKind(word string) journal.Wrap {
 	return journal.NoWrap
 }
 
-// scatterOf is how much cooks of one person scatter, ln, and how many cooks'
-// worth that is (chosen between .12 in one's own pit and .20 over pits).
+// Prior standard deviation of a person's cooks around the prediction, ln, and its weight in
+// cooks (chosen between .12 in one's own pit and .20 over several pits).
 const scatterOf, scatterWorth = .15, 5.0
 
-// people is how far the physics' level is off for a person, ln: 46 cooks of 44
-// people scatter by .31.
+// people is the standard deviation of the physics' error between persons, ln (46 cooks of
+// 44 people).
 const people = .31
 
-// problem is ln of the whole times on all causes, the middle of each coefficient
-// where the physics has it, so that what comes of it is the whole effect.
+// problem returns the regression of ln hours on all causes. The priors are centred on the
+// physics, so that coefficients are whole effects.
 func (d *design) problem(y []float64, w *model.Context) bayes.Problem {
 	at := d.usual()
 	level, ok := at.lnHours(w)
@@ -221,15 +219,15 @@ func (d *design) problem(y []float64, w *model.Context) bayes.Problem {
 	return p
 }
 
-// sureOf is how sure it is that the answer moves in one direction by more than
-// least.
+// sureOf returns the probability that the effect has one sign and is larger than least: the
+// greater of the two signs.
 func sureOf(effect bayes.Combination, least float64) float64 {
 	return math.Max(effect.Above(least), 1-effect.Above(-least))
 }
 
-// unnoticed is what nobody would notice over what most cooks differ by, as a
-// share of what is worth knowing: some seven minutes of twelve hours (chosen).
+// unnoticed is the effect over the usual range of a cause that nobody notices, as a share of
+// Target.worth: about seven minutes in twelve hours (chosen).
 const unnoticed = .2
 
-// From how sure on a direction is told (chosen): wrong once in ten at the most.
+// Least sureOf for Likely and Maybe (chosen: the sign is wrong at most once in ten).
 const likelySure, maybeSure = .9, .8

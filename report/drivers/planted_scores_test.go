@@ -11,8 +11,8 @@ import (
 	"ashbook/samples/planted"
 )
 
-// TestPlantedScores asks journals whose scores follow a known law, from their
-// first cooks on: ASHBOOK_PLANTED=FROM:TO, or wide:FROM:TO, gives other seeds.
+// TestPlantedScores weighs journals whose scores follow a known law, after their first 12
+// cooks and later: ASHBOOK_PLANTED=FROM:TO, or wide:FROM:TO, takes other seeds.
 func TestPlantedScores(t *testing.T) {
 	journals, which, err := planted.Asked(os.Getenv("ASHBOOK_PLANTED"), 8)
 	if err != nil {

@@ -14,12 +14,12 @@ import (
 	"ashbook/samples/planted"
 )
 
-// plantedCause is one cause of the law: the column that shows it, what a line
-// of the report changes, and what that truly does.
+// plantedCause is one cause of the law, with its column, the change that a line of the report
+// is about, and its true effect.
 type plantedCause struct {
 	name, column string
-	of           func(planted.Cook) float64              // as the law has it, for plain regression
-	effect       func(l planted.Law, kg float64) float64 // ln, of the change told
+	of           func(planted.Cook) float64              // its value, for plain regression
+	effect       func(l planted.Law, kg float64) float64 // true effect of the printed change, ln
 }
 
 var plantedCauses = []plantedCause{
@@ -43,8 +43,7 @@ func is(a, b string) float64 {
 	return 0
 }
 
-// told finds the line of a report that tells a cause: its sign is that of more
-// of it.
+// told returns the line of a report on a cause, with the sign for more of it.
 func told(r Report, pc plantedCause) (l Line, sign float64, ok bool) {
 	for _, c := range r.Candidates {
 		if c.Column.Name != pc.column {
@@ -72,11 +71,11 @@ func told(r Report, pc plantedCause) (l Line, sign float64, ok bool) {
 
 type score struct{ there, told, right, plain, plainRight, asked, held, heldTold, heldAsTold int }
 
-// strong is the least effect of a law that counts as one to be found, ln.
+// strong is the least true effect that should be found, ln.
 const strong = .06
 
-// TestPlanted asks journals of a known law: ASHBOOK_PLANTED=FROM:TO, or
-// wide:FROM:TO, gives other seeds than the few of every run.
+// TestPlanted weighs journals made by a known law: ASHBOOK_PLANTED=FROM:TO, or wide:FROM:TO,
+// takes other seeds than the few of every run.
 func TestPlanted(t *testing.T) {
 	journals, which, err := planted.Asked(os.Getenv("ASHBOOK_PLANTED"), 12)
 	if err != nil {

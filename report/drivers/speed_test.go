@@ -8,8 +8,8 @@ import (
 	"ashbook/samples/planted"
 )
 
-// BenchmarkWeigh500 is matters over as many cooks as a keen person makes in
-// twenty years; the cooks are read already.
+// BenchmarkWeigh500 times Weigh over as many cooks as a keen person makes in twenty years;
+// the cooks are read before.
 func BenchmarkWeigh500(b *testing.B) {
 	cooks, err := planted.Many(500)
 	if err != nil {

@@ -14,23 +14,21 @@ import (
 	"ashbook/report/frame"
 )
 
-// Tangle is something that changed along with a candidate.
+// Tangle is something that changed together with a candidate.
 type Tangle struct {
-	With        string  // column
-	Correlation float64 // −1 to 1, of the two most alike columns
-	// Table counts cooks: rows with and without the candidate's value, columns
-	// with and without the other's; numbers are split at their mean.
+	With        string  // its column
+	Correlation float64 // −1 to 1, of the two most correlated columns
+	// Table counts cooks. Rows: with the candidate's value, without; columns: with the
+	// other's, without; numbers: above and below the mean.
 	Table       [2][2]int
-	This, Other string // what the first row and the first column stand for: "with wrap foil"
-	Says        string // a sentence
+	This, Other string // names of the first row and column: "with wrap foil"
+	Says        string // one sentence
 }
 
-// tangledFrom is the correlation from which the page says that two things are tangled
-// (chosen: half of the variance of one goes with the other).
+// tangledFrom is the least correlation reported (chosen: half of the variance is common).
 const tangledFrom = .7
 
-// tangle finds what changed along with each candidate; candidates are in the
-// order of the fields.
+// tangle sets the Tangles of the candidates, which are in the order of the fields.
 func (d *design) tangle(candidates []Candidate) {
 	r := d.correlations()
 	columns := independent(r)
@@ -55,12 +53,13 @@ func (d *design) tangle(candidates []Candidate) {
 	}
 }
 
-// pair holds the two most alike columns of two fields against each other.
-func (d *design) pair(f, g *field, correlations *mat.SymDense) (Tangle, bool) {
+// pair compares two fields by their two most correlated columns; ok is false if their
+// correlation is below tangledFrom.
+func (d *design) pair(f, g *field, correlations *mat.SymDense) (t Tangle, ok bool) {
 	best, fv, gv := 0.0, value{}, value{}
 	for _, a := range f.values {
 		for _, b := range g.values {
-			// That cooks are without one of many values tells nothing.
+			// A negative correlation between two of many values means nothing.
 			if r := correlations.At(a.at, b.at); math.Abs(r) > math.Abs(best) && (r > 0 || len(f.values) == 1 && len(g.values) == 1) {
 				best, fv, gv = r, a, b
 			}
@@ -69,7 +68,7 @@ func (d *design) pair(f, g *field, correlations *mat.SymDense) (Tangle, bool) {
 	if math.Abs(best) < tangledFrom {
 		return Tangle{}, false
 	}
-	t := Tangle{With: g.spec.column.Name, Correlation: best, This: f.side(fv, true), Other: g.side(gv, true)}
+	t = Tangle{With: g.spec.column.Name, Correlation: best, This: f.side(fv, true), Other: g.side(gv, true)}
 	lowF, lowG := d.low(fv.at), d.low(gv.at)
 	for i := range d.cooks {
 		if f.cells[i].Known && g.cells[i].Known {
@@ -85,8 +84,8 @@ func (d *design) pair(f, g *field, correlations *mat.SymDense) (Tangle, bool) {
 	return t, true
 }
 
-// side names the cooks that have the value, or a number above the mean; where with is
-// false, the other cooks.
+// side names the cooks with a value, or with a number above the mean; the others if with is
+// false.
 func (f *field) side(v value, with bool) string {
 	name := f.spec.column.Name
 	switch {
@@ -102,7 +101,7 @@ func (f *field) side(v value, with bool) string {
 	return "without " + name + " " + v.word
 }
 
-// low tells of a cook whether it is above the mean of a column, 0, or below, 1.
+// low returns a function that is 0 for a cook above the mean of a column, else 1.
 func (d *design) low(column int) func(cook int) int {
 	x := d.columns[column]
 	mean := meanOf(x)
@@ -114,8 +113,8 @@ func (d *design) low(column int) func(cook int) int {
 	}
 }
 
-// correlations are those of all columns; 0 of one that is the same throughout, also
-// with itself.
+// correlations returns those of all columns; all 0, on the diagonal too, for a column whose
+// values are all equal.
 func (d *design) correlations() *mat.SymDense {
 	about := d.centred(len(d.cooks))
 	r := mat.NewSymDense(len(about), nil)
@@ -128,17 +127,16 @@ func (d *design) correlations() *mat.SymDense {
 	return r
 }
 
-// heldFrom is the share of a column the others may hold together before that
-// is told (chosen).
+// heldFrom is the least share of a column's variance explained by the others together that
+// is reported (chosen).
 const heldFrom = .8
 
-// nothingNew is the share of a column that those before it must leave (chosen: sums
-// over thousands of cooks round off to less).
+// nothingNew is the least share of a column's variance not explained by those before it, so
+// that it counts as independent (chosen above the rounding error over thousands of cooks).
 const nothingNew = 1e-9
 
-// independent are the columns that add something to those before them: the triangle
-// of their correlations is drawn up row by row (Cholesky), and its diagonal is what
-// the others leave.
+// independent returns the columns that are not linear combinations of those before them, by
+// a Cholesky decomposition row by row.
 func independent(r *mat.SymDense) []int {
 	var out []int
 	var rows [][]float64
@@ -156,9 +154,8 @@ func independent(r *mat.SymDense) []int {
 	return out
 }
 
-// held is the share of a field's first column that the others among the given
-// columns hold together, of which the correlations tell; ok is false with too few
-// cooks to say.
+// held returns the share of the variance of a field's first column that the others among
+// columns explain together; ok is false with too few cooks.
 func (d *design) held(f *field, columns []int, r *mat.SymDense) (share float64, ok bool) {
 	var others []int
 	for _, k := range columns {

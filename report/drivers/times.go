@@ -9,25 +9,26 @@ import (
 	"ashbook/report/numeric/bayes"
 )
 
-// Times is what the person's cooks, and the physics before them, say of time:
-// the same effects that Weigh tells.
+// Times holds the effects on time that Weigh reports, from the physics and the person's
+// cooks.
 type Times struct {
 	d       *design
 	post    bayes.Posterior
-	Cooks   int     // learned from
-	Scatter float64 // of one cook about what is explained, ln
+	Cooks   int     // cooks learned from
+	Scatter float64 // standard deviation of one cook around the prediction, ln hours
 }
 
-// Share is what one column does to ln of a time between two rows.
+// Share is the effect of one column on ln of the hours between two rows.
 type Share struct {
 	Column      frame.Column
-	This, Other frame.Value // what is noted of it
-	Known       bool        // of both; otherwise it counts as the same
-	More        float64     // numbers: This less Other in steps, a thickness for its weight
+	This, Other frame.Value
+	Known       bool    // both are; otherwise they count as equal
+	More        float64 // of a number: This minus Other in steps; a thickness at equal weight
 	Ln          bayes.Combination
 }
 
-// LearnTimes learns from finished cooks what moves time, to be asked about the rows. It works from no cooks on.
+// LearnTimes learns effects on time from finished cooks, for questions about rows. It works
+// without cooks too. It fails when ctx ends.
 func LearnTimes(ctx context.Context, cooks []*frame.Cook, w model.Context, rows ...Row) (*Times, error) {
 	d := &design{all: true, rows: rows, hurried: -1}
 	var y []float64
@@ -41,11 +42,11 @@ func LearnTimes(ctx context.Context, cooks []*frame.Cook, w model.Context, rows 
 	return &Times{d, post, len(y), post.Noise}, err
 }
 
-// shortest is what a cook takes at least, h (chosen: below, a time is wrong).
+// shortest is the shortest possible cook, h (chosen: below it a time is wrong).
 const shortest = .5
 
-// Hours is what a row would take, h, and the standard deviation of its ln, the
-// scatter of cooks left out.
+// Hours returns the expected hours of a row and the standard deviation of their ln, without
+// Scatter.
 func (t *Times) Hours(row int) (hours, sd float64) {
 	at := len(t.d.cooks) + row
 	x := make([]float64, len(t.d.columns))
@@ -56,8 +57,8 @@ func (t *Times) Hours(row int) (hours, sd float64) {
 	return math.Exp(ln.Mean()), ln.SD()
 }
 
-// Between shares ln of the time of one row over another's out among the columns,
-// in the order in which they are asked, and says what is known of the whole.
+// Between divides ln of the ratio of the hours of two rows among the columns, and returns
+// the distribution of the whole.
 func (t *Times) Between(this, other int) (shares []Share, whole bayes.Combination) {
 	a, b := len(t.d.cooks)+this, len(t.d.cooks)+other
 	all := make([]float64, len(t.d.columns))

@@ -7,7 +7,7 @@ import (
 	"ashbook/journal/measure"
 )
 
-// words adds the sentences of the whole.
+// words adds the sentences on the whole report.
 func (r *Report) words() {
 	say := func(format string, a ...any) { r.Says = append(r.Says, fmt.Sprintf(format, a...)) }
 	if !slices.ContainsFunc(r.Candidates, func(c Candidate) bool { return c.Reads.Told() }) {
