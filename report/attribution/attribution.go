@@ -28,7 +28,7 @@ import (
 // Options chooses what a cook is compared with.
 type Options struct {
 	Against *journal.Cook // another cook; nil: the plan or the usual cook
-	Plan    bool          // its plan; Account.Says reports it if there is none
+	Plan    bool          // the cook's own plan; if there is none, Account.Says reports it
 	Usual   bool          // the usual cook, even if there is a plan
 }
 

@@ -19,11 +19,11 @@ import (
 type Usual struct {
 	Column frame.Column
 	N      int     // cooks that count; 0: the rest is unset
-	Median float64 // of a number, in the unit of the column
+	Median float64 // number columns: the median, in the unit of the column
 	Low    float64 // 10th percentile; the least with fewer than RangeFrom cooks
 	High   float64 // 90th percentile; the greatest with fewer than RangeFrom cooks
-	Word   string  // of a word: the most frequent
-	Share  float64 // of a word: the part of N that has Word, 0 to 1
+	Word   string  // word columns: the most frequent word
+	Share  float64 // word columns: share of the N cooks that have Word, 0 to 1
 }
 
 // Like returns the finished cooks of the cut of c, without c.
@@ -115,8 +115,8 @@ func median(sorted []float64) float64 {
 type Difference struct {
 	Usual
 	This  frame.Value
-	By    float64 // of a number: This minus Median
-	Times float64 // |By| as a multiple of the usual spread; of a word: 2·Share
+	By    float64 // number columns: This minus Median
+	Times float64 // |By| as a multiple of the usual spread; word columns: 2·Share
 }
 
 // Comparison compares a cook with one or more others.

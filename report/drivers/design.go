@@ -16,9 +16,9 @@ import (
 // spec is a column whose effect may be estimated.
 type spec struct {
 	column frame.Column
-	step   float64 // of a number: the change whose effect is printed, in the unit of the column
-	change string  // of a number: that change in words
-	family bool    // of a word: values of one kind, compared with each other
+	step   float64 // numbers: the change whose effect is printed, in the unit of the column
+	change string  // numbers: that change in words
+	family bool    // words: each value is compared with the mean of the others
 }
 
 // Columns whose effects may be estimated, the likeliest first: for scores at most
@@ -87,12 +87,12 @@ func (t Target) specs(units measure.System) []spec {
 // value is one column of the design: of a number, or of one value of a word.
 type value struct {
 	at            int     // index in design.columns
-	spread        float64 // of a number: steps between the 10th and 90th percentile, at least 1
+	spread        float64 // numbers: steps between the 10th and 90th percentile, at least 1
 	word          string
 	change        string  // as printed
 	with, without int     // cooks on each side
-	expected      float64 // for time: effect by the physics, ln for one step
-	middle        float64 // of a number: the boundary between without and with; of a word: .5
+	expected      float64 // time only: effect of one step by the physics, ln hours
+	middle        float64 // numbers: cooks above it count as with, others as without; words: .5
 }
 
 // field is a spec whose values differ among the cooks.
@@ -102,7 +102,7 @@ type field struct {
 	cells  []frame.Value // one for each cook, then for each row
 	known  int
 	same   []string
-	base   string // of a word: the value compared with; "": the mean of a family
+	base   string // words: the value the others are compared with; "" for a family
 }
 
 // design holds the cooks as columns of numbers.
@@ -334,7 +334,7 @@ func (d *design) numbers(f *field) []float64 {
 	if f.spec.column.Name != thickness {
 		return out
 	}
-	var shapes, sides []float64 // of cooks that noted both: thickness over ∛kg, and ∛kg
+	var shapes, sides []float64 // for cooks with both noted: thickness/∛kg, and ∛kg
 	side := make([]float64, len(f.cells))
 	for i, v := range f.cells {
 		if kg := d.value(frame.Named(frame.HeaviestPiece), i); v.Known && kg.Known && kg.Number > 0 && v.Number > 0 {

@@ -15,7 +15,7 @@ import (
 // Judged sums up the scores of one trait of one cook.
 type Judged struct {
 	Trait     journal.Trait
-	Mean      float64 // of the scores as given, 1 to 9
+	Mean      float64 // mean of the scores as given, 1 to 9
 	Adjusted  float64 // corrected for how strict the eaters are
 	Doubt     float64 // half width of the 80 % range of Adjusted
 	Shrunk    float64 // expected score of a similar cook: nearer the mean of all with fewer scores

@@ -18,7 +18,7 @@ import (
 // is about, and its true effect.
 type plantedCause struct {
 	name, column string
-	of           func(planted.Cook) float64              // its value, for plain regression
+	of           func(planted.Cook) float64              // value of the cause, for plain regression
 	effect       func(l planted.Law, kg float64) float64 // true effect of the printed change, ln
 }
 

@@ -16,7 +16,7 @@ import (
 
 // Tangle is something that changed together with a candidate.
 type Tangle struct {
-	With        string  // its column
+	With        string  // name of the column
 	Correlation float64 // −1 to 1, of the two most correlated columns
 	// Table counts cooks. Rows: with the candidate's value, without; columns: with the
 	// other's, without; numbers: above and below the mean.

@@ -23,7 +23,7 @@ type Share struct {
 	Column      frame.Column
 	This, Other frame.Value
 	Known       bool    // both are; otherwise they count as equal
-	More        float64 // of a number: This minus Other in steps; a thickness at equal weight
+	More        float64 // number columns: This minus Other, in steps; thickness is compared at equal weight
 	Ln          bayes.Combination
 }
 
@@ -57,8 +57,8 @@ func (t *Times) Hours(row int) (hours, sd float64) {
 	return math.Exp(ln.Mean()), ln.SD()
 }
 
-// Between divides ln of the ratio of the hours of two rows among the columns, and returns
-// the distribution of the whole.
+// Between splits the difference of ln hours between two rows by column. Whole is the
+// distribution of that difference.
 func (t *Times) Between(this, other int) (shares []Share, whole bayes.Combination) {
 	a, b := len(t.d.cooks)+this, len(t.d.cooks)+other
 	all := make([]float64, len(t.d.columns))

@@ -106,7 +106,7 @@ func (s course) slope(from, to time.Time) (perHour float64, ok bool) {
 // dip is a sharp fall of the pit temperature.
 type dip struct {
 	began  time.Time
-	at     time.Time // of the lowest point
+	at     time.Time // time of the lowest point
 	before float64   // level before it, °C
 	low    float64   // lowest point, °C
 }
@@ -171,7 +171,7 @@ func (s course) strays() (kelvin float64) {
 func (s course) movingSince(sign float64) time.Time {
 	const step = 5 * time.Minute
 	const slack = 2.0 // K the level may go the other way during the move
-	const begun = .15 // of the move
+	const begun = .15 // share of the move that counts as its start
 	here, ok := s.level(s.now)
 	if !ok {
 		return time.Time{}

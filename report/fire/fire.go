@@ -52,18 +52,18 @@ type Verdict struct {
 type Limits struct {
 	LowBy    float64       // K below the aim at which a falling fire is Low
 	FarBy    float64       // K below the aim at which a steady fire is Low
-	Hold     time.Duration // for how long it must have been that low, so that a gust is ignored
+	Hold     time.Duration // a pit must be low for this long, so that a gust is ignored
 	WakeBy   float64       // K below the aim at which a sleeper is woken
 	Ease     float64       // K an hour above which a pit counts as falling or rising
 	DipBy    float64       // K of fall within DipIn that count as a lid: brick falls 10 to 18 K, steel 25 to 40
 	DipIn    time.Duration // see DipBy
-	LidBack  time.Duration // for the pit to recover from a lid: thick walls recover two thirds in 15 min
+	LidBack  time.Duration // time a pit takes to recover from an open lid: thick walls recover two thirds in 15 min
 	DipAge   time.Duration // after which a dip without recovery is no longer a lid
 	Smoulder float64       // K an hour of fall over Sudden that are Choked
 	Sudden   time.Duration // see Smoulder
-	VentIn   time.Duration // for a moved vent to take effect
-	FuelIn   time.Duration // for cold fuel to catch fire
-	ActFor   time.Duration // for which a fall is attributed to an act
+	VentIn   time.Duration // time a moved vent takes to have an effect
+	FuelIn   time.Duration // time cold fuel takes to catch fire
+	ActFor   time.Duration // a fall this long after an act counts as its effect
 	HotBy    float64       // K above the aim at which a rising fire is Runaway
 	HotFar   float64       // K above the aim at which a steady fire is Runaway
 	HotRise  float64       // K an hour above which a pit counts as rising, for HotBy

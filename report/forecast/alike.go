@@ -86,9 +86,9 @@ type LookAlike struct {
 // hours; chosen small against the variance among a dozen cooks).
 const paceRidge = .5
 
-// lookAlikes returns how long the past cooks for which use is true took from left K to go,
-// corrected for how much sooner or later than them this cook got there. Each cook counts
-// once. Ok is false with fewer than two cooks.
+// lookAlikes returns how long past cooks took from the moment they were left kelvins from
+// done, corrected for whether this cook was faster or slower up to then. It uses the cooks
+// for which use is true, each once. Ok is false with fewer than two.
 func lookAlikes(past []Marks, left, elapsed float64, use func(cook int) bool) (a LookAlike, ok bool) {
 	var w, ww, y, yy, x, xx, xy float64 // sums; x is ln time so far, y ln time to go
 	for i := range past {

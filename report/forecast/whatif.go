@@ -61,7 +61,7 @@ func (f *Forecaster) WhatIf(c *journal.Cook, now time.Time, left Forecast) []Alt
 	if !j.Wrapped {
 		out = append(out, with("paper", "the bark stays drier than in foil", wrap(heat.Paper)), with("foil", "the bark softens", wrap(heat.Foil)))
 	}
-	note := "watch that the bark does not burn"
+	note := "watch the bark"
 	if j.Pit.Setting {
 		note = "only the setting is known: the pit may rise by less"
 	}

@@ -23,7 +23,7 @@ type Cook struct {
 	ended bool // took is known
 
 	kept    *Kept
-	known   []bool    // by column of kept
+	known   []bool    // one for each column of kept
 	words   []string  // values of the word columns of kept
 	numbers []float64 // values of the other columns of kept
 	whole   func() *journal.Cook

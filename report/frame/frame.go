@@ -45,7 +45,7 @@ const (
 // Value is what one column has for one cook.
 type Value struct {
 	Number float64 // in the unit of the column's Kind
-	Word   string  // for Kind Word
+	Word   string  // set for Kind Word
 	Known  bool    // false: not noted, or cannot be worked out
 }
 

@@ -57,7 +57,7 @@ type Answer struct {
 
 // Moment is one moment at which a cook was replayed.
 type Moment struct {
-	Cook     string // its ID
+	Cook     string // ID of the cook
 	At       time.Time
 	Look     bool    // somebody read a core then; false: one of Shares
 	Share    float64 // part of the cook that had passed, 0 to 1
@@ -112,12 +112,12 @@ type Report struct {
 	Moments     []Moment
 	Tables      []Table // one for each of Shares
 	During      Table   // Shares after going on, with a core reading
-	DuringHand  Table   // those of cooks noted by hand
-	DuringDense Table   // those of cooks with a probe series
+	DuringHand  Table   // moments of During, cooks noted by hand only
+	DuringDense Table   // moments of During, cooks with a probe series only
 	Looks       Table   // moments at which somebody read a core
-	Held        Held    // ranges of the forecast at looks
-	Parts       []Part  // of the forecast: Shares with a core reading, then quarters of the looks
-	Stall       Row     // of the forecast: looks and Shares during a stall
+	Held        Held    // how often the forecast's range contained the truth at looks
+	Parts       []Part  // errors of the forecast by part: Shares with a core reading, then looks by quarter of the cook
+	Stall       Row     // error of the forecast at moments during a stall
 	Worst       []Moment
 }
 
@@ -319,7 +319,7 @@ func looks(c *journal.Cook, took float64) []float64 {
 	on, _ := c.OnAt()
 	const apart, end = .05, .25 // h
 	var all []float64
-	last := make([]float64, max(1, len(c.Pieces))) // for each piece: last hour of its series used
+	last := make([]float64, max(1, len(c.Pieces))) // last hour used of each piece's series
 	for i := range last {
 		for _, r := range c.CoreReadings(i) {
 			h := r.Time.Sub(on).Hours()

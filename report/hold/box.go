@@ -13,7 +13,7 @@ import (
 const (
 	usualRoom  = 20.0             // room temperature if none was noted, °C (chosen: a kitchen)
 	steadyBand = 4.0              // K within which box air counts as steady
-	steadyFor  = 45 * time.Minute // for how long it must be steady
+	steadyFor  = 45 * time.Minute // time for which it must be steady
 	warmer     = 10.0             // K above the room at which steady air means a heated box
 	tooHot     = 101.0            // °C: a higher core reading is a fault
 )

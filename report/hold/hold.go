@@ -54,7 +54,7 @@ type Action struct {
 // Piece is one piece that came off and is not out of the box.
 type Piece struct {
 	Name     string
-	Readings int // of its core in the box, from the highest on
+	Readings int // number of core readings in the box, from the highest on
 	Last     journal.Reading
 	HasLast  bool
 	Now      [2]float64    // core expected now, °C: 10th and 90th percentiles
@@ -69,9 +69,9 @@ type Leftovers struct {
 	Start    time.Time        // when the limits count from; zero: not below the limit yet
 	Over     []safety.Overrun // steps that took, or may have taken, too long
 	Rests    string           // why Start is that time, as printed
-	Forecast Until            // of Start, while the meat is hot in the box
-	HalfBy   time.Time        // by when it must be at 21 °C
-	ColdBy   time.Time        // by when it must be at 5 °C
+	Forecast Until            // when Start will be, while the meat is hot in the box
+	HalfBy   time.Time        // latest time to be at 21 °C
+	ColdBy   time.Time        // latest time to be at 5 °C
 	HalfAt   time.Time        // first reading at or below 21 °C; zero: none yet
 	ColdAt   time.Time        // first reading at or below 5 °C; zero: none yet
 	Last     journal.Reading  // last core reading
@@ -347,7 +347,7 @@ func cooledPiece(c *journal.Cook, i int, now time.Time) (l Leftovers) {
 	if !ok {
 		return l
 	}
-	var fell []journal.Reading // from the last one at or above the limit
+	var fell []journal.Reading // readings from the last one at or above the limit
 	defer func() { l.Over = safety.FoodCode.Overran(fell) }()
 	hot, rests := off, "when it came off; it was never read at or above the limit after that"
 	for _, r := range c.CoreReadings(i) {

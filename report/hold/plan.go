@@ -12,10 +12,10 @@ import (
 
 // Times of the ways to keep meat hot (common practice, no source), and when to warn.
 const (
-	ovenHot   = 40 * time.Minute // to heat the oven
-	moving    = 10 * time.Minute // to move the meat
-	pitHot    = 75 * time.Minute // to light the pit and let it settle
-	pitWarmed = 15 * time.Minute // to put the meat back on
+	ovenHot   = 40 * time.Minute // heat the oven
+	moving    = 10 * time.Minute // move the meat
+	pitHot    = 75 * time.Minute // light the pit and let it settle
+	pitWarmed = 15 * time.Minute // put the meat back on
 	warnAt    = 63.0             // °C: three above the usual hold limit (chosen)
 	nextLook  = time.Hour        // until the next reading
 )

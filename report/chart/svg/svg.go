@@ -18,12 +18,12 @@ import (
 // Heights and distances, px.
 const (
 	laneHeight  = 20
-	titleHeight = 26 // of the title above a lane
-	dotHeight   = 9  // of one dot in a stack
-	wordHeight  = 13 // of one word in a stack
+	titleHeight = 26 // height of a lane's title
+	dotHeight   = 9  // height of one dot in a stack
+	wordHeight  = 13 // height of one word in a stack
 	apart       = 15 // least distance of names at the line ends
-	foot        = 22 // of the axis labels
-	head        = 20 // of the words above the rules
+	foot        = 22 // height of the axis labels
+	head        = 20 // height of the words above the rules
 )
 
 // mostTicks is the greatest number of axis labels: one every two hours over a day.
@@ -38,7 +38,7 @@ type Options struct {
 	ID     string // unique on the page; letters and digits
 	Title  string // short name of the picture
 	Says   string // one sentence on what it shows
-	Height int    // of the plot, px
+	Height int    // height of the plot, px
 	// Text escapes any text for HTML.
 	Text func(string) string
 }
@@ -87,7 +87,7 @@ type drawing struct {
 	c           chart.Chart
 	o           Options
 	low, high   float64
-	top, bottom int // of the plot, px
+	top, bottom int // edges of the plot, px from the top
 	y           int // top of the next element, px
 	under, b    strings.Builder
 }

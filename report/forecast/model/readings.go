@@ -13,7 +13,7 @@ import (
 // and a fit with so few is fast.
 const (
 	thinTo   = .25 // h
-	mostUsed = 72  // for one piece; twice as many for a cook
+	mostUsed = 72  // greatest number for one piece; twice as many for all pieces
 )
 
 // A core that changes faster than this means that the probe was moved (chosen: twice the

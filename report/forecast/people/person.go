@@ -20,7 +20,7 @@ type Person struct {
 	traits  []trait
 	without []float64 // error of each lesson predicted without its cook, in standard deviations of the law
 	alpha   *mat.VecDense
-	factor  mat.Cholesky // of the covariance of the lessons
+	factor  mat.Cholesky // decomposed covariance of the lessons
 }
 
 // Spreads are the prior standard deviations of the error of the law for one person, in ln
@@ -30,7 +30,7 @@ type Spreads struct {
 	Kg, Plan          float64 // slope on ln weight, slope on Moment.Plan
 	Whole, Left, Pace float64 // slopes on the terms of the law after a reading
 	Physics           float64 // slope on ln of the fitted simulation over the law
-	Cook              float64 // of a single cook
+	Cook              float64 // deviation of a single cook
 	Reach             float64 // length scale in ln of the way left
 	Unread            float64 // correlation of moments with and without a core reading
 }
