@@ -54,7 +54,7 @@ func Events(c *journal.Cook, units measure.System, now time.Time) []Event {
 		}
 		if s, ok := second(c.Stalls(i, now), readings); ok {
 			out = append(out, Event{s.From, name(i) + ", a second stall", fmt.Sprintf("hardly rising at %s between %s and %s", show(s.Core), measure.FormatTime(s.From.In(s.To.Location()), measure.Clock, units), measure.FormatTime(s.To, measure.Clock, units)),
-				"Usually the wrap leaks or was opened, the pit got cooler, or the probe sits in fat. It costs one to two hours; wrap tightly or raise the pit by 10 °C to end it."})
+				"Usually the wrap leaks or was opened, the pit got cooler, or the probe sits in fat. It costs one to two hours; wrap tightly or raise the pit by " + gap(10) + " to end it."})
 		}
 		if aim, ok := c.AimCore(now); ok && len(readings) > 0 {
 			if last := readings[len(readings)-1]; last.C >= aim+overBy {

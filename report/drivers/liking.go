@@ -16,7 +16,7 @@ const (
 	// usualSize is the prior standard deviation of an effect over the usual range of its
 	// cause, as a multiple of Target.worth.
 	usualSize = 2.0
-	// likingWorth is the weight of the prior of the scatter, in cooks.
+	// likingWorth is how many cooks the prior of the scatter counts for.
 	likingWorth = 3.0
 )
 

@@ -219,8 +219,8 @@ func (d *design) problem(y []float64, w *model.Context) bayes.Problem {
 	return p
 }
 
-// sureOf returns the probability that the effect has one sign and is larger than least: the
-// greater of the two signs.
+// sureOf returns the probability that the effect is above least or that it is below −least,
+// whichever is greater.
 func sureOf(effect bayes.Combination, least float64) float64 {
 	return math.Max(effect.Above(least), 1-effect.Above(-least))
 }

@@ -20,7 +20,7 @@ func (f *Forecaster) reasons(j *model.State, out *Forecast, found heat.Factors) 
 	case out.Readings == 0:
 		say("No core read yet: worked out from %s at %s.", weightWords(j), j.Temp(j.Pit.Future))
 	default:
-		say("Fitted to %s: %s.", measure.Count(out.Readings, "core reading"), fitWords(found))
+		say("Based on %s: %s.", measure.Count(out.Readings, "core reading"), fitWords(found))
 	}
 	if j.Pit.Setting {
 		say("Only the setting of the pit is known, not its temperature.")

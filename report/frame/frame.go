@@ -108,7 +108,7 @@ const (
 	LidOpened     = "lid opened"
 	Spritzed      = "spritzed"
 	VentsMoved    = "vents moved"
-	OffShare      = "off, of weight on"
+	OffShare      = "weight off / weight on"
 	LeftOver      = "left over"
 	EatersAsked   = "eaters asked"
 )

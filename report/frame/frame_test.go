@@ -77,7 +77,7 @@ func TestColumnsOfACook(t *testing.T) {
 			t.Errorf("%s: %q, want %q", name, v.Word, want)
 		}
 	}
-	for _, name := range []string{"thickest piece", "salt rate", "vents moved", "off, of weight on", "tenderness", "outdoor air"} {
+	for _, name := range []string{"thickest piece", "salt rate", "vents moved", "weight off / weight on", "tenderness", "outdoor air"} {
 		if _, v := value(t, c, name); v.Known {
 			t.Errorf("%s: %v, want it not recorded", name, v)
 		}
@@ -137,7 +137,7 @@ func TestFormat(t *testing.T) {
 		{"on to off", 12.51, measure.Metric, "12 h 31"},
 		{"on to off", .5, measure.Metric, "30 min"},
 		{"off before the meal", -1.25, measure.Metric, "−1 h 15"},
-		{"off, of weight on", .623, measure.Metric, "62 %"},
+		{"weight off / weight on", .623, measure.Metric, "62 %"},
 		{"overall", 7.25, measure.Metric, "7.2"},
 		{"time for its weight", 3, measure.US, "1.4 h/lb"},
 	} {

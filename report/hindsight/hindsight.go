@@ -24,13 +24,13 @@ const (
 	Ours         Method = "forecast"
 	EngineOnly   Method = "physics alone"
 	CutAverage   Method = "average of the cut"
-	CoreFraction Method = "average × core still to rise"
+	CoreFraction Method = "average × share of core still to rise"
 	HoursPerKg   Method = "hours per kg, heaviest piece"
 	HoursPerRaw  Method = "hours per kg, raw weight"
 	StraightLine Method = "rise of the last hour goes on"
 	Regression   Method = "regression on weight and cut"
 	LookAlikes   Method = "your cooks from a similar core"
-	FromCore     Method = "other people from that core"
+	FromCore     Method = "other people's cooks from that core"
 )
 
 // Methods lists the methods in printed order.

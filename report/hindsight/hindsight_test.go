@@ -202,8 +202,8 @@ func TestLeaveOneOut(t *testing.T) {
 	}
 }
 
-// Cooks of real people, if ASHBOOK_SHARED names them: the forecast is no worse than the
-// person's cooks from a similar core.
+// With cooks of real people, if ASHBOOK_SHARED names them, the mean error of the forecast
+// is at most that of LookAlikes.
 func TestRealCooks(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes long, and shares nothing between goroutines")

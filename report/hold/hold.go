@@ -54,7 +54,7 @@ type Action struct {
 // Piece is one piece that came off and is not out of the box.
 type Piece struct {
 	Name     string
-	Readings int // number of core readings in the box, from the highest on
+	Readings int // number of core readings in the box since the core was highest
 	Last     journal.Reading
 	HasLast  bool
 	Now      [2]float64    // core expected now, °C: 10th and 90th percentiles

@@ -350,14 +350,14 @@ func (j *State) piece(i int, cut cut, now time.Time) Piece {
 		}
 	}
 	if lag := frozenFor(p.Readings); lag > 0 {
-		j.note("the middle was frozen for the first %s; taken as if it had gone on that much later", measure.FormatHours(lag))
+		j.note("the middle was frozen for the first %s; the forecast counts as if it had gone on that much later", measure.FormatHours(lag))
 		p.thawed(lag)
 		start = 0
 		p.ShapeSD = math.Max(p.ShapeSD, .15)
 	} else if start < .5 {
 		// Ice melts between -2 and 0 °C; a probe at 0 °C is in meat that
 		// is partly frozen, of which some is outside the probe's sight.
-		j.note("the middle went on at %s: partly frozen", j.Temp(start))
+		j.note("the core was %s when it went on: partly frozen", j.Temp(start))
 		start = math.Min(start, -.5)
 		p.ShapeSD = math.Max(p.ShapeSD, .15)
 	}
@@ -374,7 +374,7 @@ func (j *State) size(p *Piece, piece journal.Piece, cut cut) (kg, thick float64)
 		j.note("no weight; %s a piece is assumed", j.Mass(kg))
 		p.ShapeSD = .2
 	case w.Base < lightest || w.Base > heaviest:
-		j.note("a weight of %s is not believed; %s is used", j.Mass(w.Base), j.Mass(kg))
+		j.note("a weight of %s cannot be right; %s is used instead", j.Mass(w.Base), j.Mass(kg))
 		p.ShapeSD = .25
 	default:
 		kg = w.Base
@@ -383,7 +383,7 @@ func (j *State) size(p *Piece, piece journal.Piece, cut cut) (kg, thick float64)
 		thick = piece.Thick.Base
 		cube := math.Cbrt(kg / 1000 / cut.fill)
 		if thick < thinnest || thick > thickest || thick > 1.25*cube {
-			j.note("a thickness of %s does not go with %s; taken from the weight instead", piece.Thick.Text, j.Mass(kg))
+			j.note("a thickness of %s does not fit %s; it is estimated from the weight instead", piece.Thick.Text, j.Mass(kg))
 			thick = 0
 			p.ShapeSD = math.Max(p.ShapeSD, .15)
 		} else if p.ShapeSD < .15 {

@@ -57,7 +57,7 @@ const (
 // Moment is what is known of a cook at one time.
 type Moment struct {
 	Physics float64 // simulated length of the whole cook, h, ignoring core readings; after a reading, without the changes in Wrap and Raise
-	Plan    float64 // ln of Physics over its value in the usual pit and, before a reading, without a wrap
+	Plan    float64 // ln(Physics/usual): usual is simulated in the usual pit and, before a reading, without a wrap
 	Wrap    float64 // ln of the factor on the hours to go of wraps since the last reading and to come, simulated
 	Raise   float64 // like Wrap, for changes of the pit setting
 	Bird    bool    // poultry
