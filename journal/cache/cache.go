@@ -1,7 +1,8 @@
-// Package cache keeps results worked out from a journal in the person's cache folder, so
-// that the next run can reuse them. The name of an entry is a hash of the program and of
-// everything that the result depends on, so no entry is ever out of date. The folder may
-// be deleted at any time. A failure here is not an error: the result is worked out again.
+// Package cache stores results computed from a journal in the user's cache folder, so
+// that the next run can reuse them. The name of an entry is a hash of the program and
+// of everything that the result depends on, so an entry is never out of date. The
+// folder may be deleted at any time. A failure here is no error: the result is computed
+// again.
 package cache
 
 import (
@@ -16,20 +17,19 @@ import (
 	"slices"
 )
 
-// Cache is a folder of entries. The nil Cache keeps nothing. It may be used from
-// several goroutines, and several programs may use one folder.
+// Cache is a folder of entries. The nil Cache stores nothing. Several goroutines may
+// use it, and several programs one folder.
 type Cache struct{ dir, build string }
 
-// mostInFolder is how many entries each of the 256 folders holds, and mostBytes how
-// many bytes; then the oldest go. In all that is 16,384 entries and 256 MB (chosen: the
-// replays of 10,000 cooks, and what a person does not miss on a disk).
+// mostInFolder and mostBytes limit each of the 256 folders to a number of entries and
+// of bytes; beyond them the oldest are deleted. In all that is 16,384 entries and 256
+// MB (chosen: the replays of 10,000 cooks, on a share of a disk that nobody misses).
 const (
 	mostInFolder = 64
 	mostBytes    = 1 << 20
 )
 
-// In returns the cache below a folder, of a build of the program; nil where either is
-// not known.
+// In returns the cache below a folder for a build of the program; nil if either is "".
 func In(dir, build string) *Cache {
 	if dir == "" || build == "" {
 		return nil
@@ -37,10 +37,10 @@ func In(dir, build string) *Cache {
 	return &Cache{filepath.Join(dir, "worked-out"), build}
 }
 
-// Of returns what work returns, from the cache if work was called before with values equal
-// to from. The result must depend on nothing else, and from must begin with a name that no
-// other work uses. T is stored as JSON, so only exported fields are kept. Errors are not
-// stored. It fails only as work does.
+// Of returns the result of work. It takes it from the cache if work was called before
+// with values equal to from. The result must depend on nothing else, and from must
+// begin with a name that no other caller uses. T is stored as JSON, so only exported
+// fields are kept. Errors are not stored. It fails only if work does.
 func Of[T any](c *Cache, work func() (T, error), from ...any) (T, error) {
 	if c == nil {
 		return work()
@@ -60,21 +60,20 @@ func Of[T any](c *Cache, work func() (T, error), from ...any) (T, error) {
 	return out, nil
 }
 
-// name is the path of the entry for some values.
+// name returns the path of the entry for these values.
 func (c *Cache) name(from []any) string {
 	name := Sum(c.build, from)
 	return filepath.Join(c.dir, name[:2], name[2:])
 }
 
-// Sum is a hash of values, in hexadecimal digits, to stand for them where it is asked
-// for often.
+// Sum returns a hash of values in hexadecimal digits.
 func Sum(values ...any) string {
 	h := newHasher()
 	h.value(values)
 	return hex.EncodeToString(h.Sum(nil)[:20])
 }
 
-// read returns an entry. ok is false where there is none or it is damaged.
+// read returns an entry. ok is false if there is none or it is damaged.
 func read(name string) (data []byte, ok bool) {
 	data, err := os.ReadFile(name)
 	if err != nil || len(data) < 4 {
@@ -83,8 +82,8 @@ func read(name string) (data []byte, ok bool) {
 	return data[4:], binary.LittleEndian.Uint32(data) == crc32.ChecksumIEEE(data[4:])
 }
 
-// write replaces an entry at once; a crash or a full disk leaves the old one, or none.
-// most is how many bytes its folder holds.
+// write replaces an entry by a rename, so a crash or a full disk leaves the old one or
+// none. most limits the bytes in its folder.
 func write(name string, data []byte, most int64) {
 	dir := filepath.Dir(name)
 	if os.MkdirAll(dir, 0o777) != nil {
@@ -101,8 +100,8 @@ func write(name string, data []byte, most int64) {
 	prune(dir, most)
 }
 
-// prune removes the oldest entries of a folder that holds too many, or too many bytes.
-// The last one stays, whatever its size.
+// prune deletes the oldest entries of a folder that has too many or too large ones. The
+// newest entry always stays.
 func prune(dir string, most int64) {
 	all, err := os.ReadDir(dir)
 	if err != nil {

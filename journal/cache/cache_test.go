@@ -12,13 +12,13 @@ import (
 	"time"
 )
 
-// figures are what a test keeps.
+// figures is the result that these tests store.
 type figures struct {
 	Hours []float64
 	Name  string
 }
 
-// worker works something out and counts how often.
+// worker computes a result and counts how often.
 type worker struct {
 	times int
 	err   error
@@ -29,7 +29,8 @@ func (w *worker) work() (figures, error) {
 	return figures{[]float64{1. / 3, 1e-300, float64(w.times)}, "brisket"}, w.err
 }
 
-// kept asks a cache and fails unless the work was done so often by now.
+// kept asks the cache for the result and requires that work was done this many times in
+// all.
 func (w *worker) kept(t *testing.T, c *Cache, times int, from ...any) figures {
 	t.Helper()
 	got, err := Of(c, w.work, from...)
@@ -102,7 +103,7 @@ func TestNothingThatFailsIsAnError(t *testing.T) {
 	}
 	w.kept(t, In(file, "x"), 3) // no folder can be made there
 	c := In(t.TempDir(), "x")
-	if err := os.MkdirAll(c.name(nil), 0o777); err != nil { // nor a file in place of a folder
+	if err := os.MkdirAll(c.name(nil), 0o777); err != nil { // a folder is in the way of the file
 		t.Fatal(err)
 	}
 	w.kept(t, c, 4)
@@ -120,7 +121,7 @@ func TestErrorIsNotKept(t *testing.T) {
 	w.kept(t, c, 2)
 }
 
-// What JSON cannot write is worked out each time.
+// A result that JSON cannot encode is computed each time.
 func TestNotANumber(t *testing.T) {
 	c, n := In(t.TempDir(), "one"), 0
 	for range 2 {
@@ -155,7 +156,7 @@ func TestOldestGo(t *testing.T) {
 	}
 }
 
-// Every field of what a figure rests on changes its name.
+// Changing any field of what a result depends on changes the entry's name.
 func TestNameTellsValuesApart(t *testing.T) {
 	type part struct {
 		Text  string
@@ -183,11 +184,11 @@ func TestNameTellsValuesApart(t *testing.T) {
 	}
 }
 
-// A folder holds no more bytes than it may, the newest first; the newest stays even if
-// it alone is too much.
+// A folder has at most the allowed bytes, newest entries first. The newest stays even
+// if it is larger than that.
 func TestBytesAreBounded(t *testing.T) {
 	for name, c := range map[string]struct {
-		sizes []int // oldest first
+		sizes []int // sizes of the entries, oldest first
 		stay  string
 	}{
 		"all fit":                   {[]int{30, 30, 40}, "0 1 2"},

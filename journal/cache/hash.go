@@ -29,14 +29,14 @@ func (h hasher) string(s string) {
 	h.Write([]byte(s))
 }
 
-// time hashes the moment and its offset from UTC; the name of the zone does not matter.
+// time hashes the time and its offset from UTC but not the name of its zone.
 func (h hasher) time(t time.Time) {
 	_, offset := t.Zone()
 	h.number(uint64(t.Unix()))
 	h.number(uint64(t.Nanosecond())<<32 | uint64(uint32(offset)))
 }
 
-// value takes in v, and all that is in it.
+// value hashes v and everything in it.
 func (h hasher) value(v any) { h.reflected(reflect.ValueOf(v)) }
 
 var timeType = reflect.TypeFor[time.Time]()
@@ -62,7 +62,7 @@ func (h hasher) reflected(v reflect.Value) {
 		for i := range v.Len() {
 			h.reflected(v.Index(i))
 		}
-	case reflect.Map: // in a fixed order
+	case reflect.Map: // sorted, since a map has no order
 		sums := make([][]byte, 0, v.Len())
 		for key, of := range v.Seq2() {
 			one := newHasher()

@@ -9,25 +9,25 @@ import (
 	"ashbook/journal/packed"
 )
 
-// Table keeps thousands of small results in one file. It holds the results asked for in
-// this run and the other ones in the file until Save, which drops those that nobody asked
-// for. The nil Table keeps nothing. Several goroutines may use it.
+// Table stores thousands of small answers in one file. It has those of the file and
+// those of this run. Save drops the ones that were not asked for in this run. The nil
+// Table stores nothing. Several goroutines may use it.
 type Table struct {
 	file string
 	from string
 
 	mutex sync.Mutex
-	known map[string]string // as the file has it
+	known map[string]string // the answers in the file
 	asked map[string]string
-	fresh bool // something is asked that the file has not
+	fresh bool // there are answers that the file lacks
 }
 
-// mostTables is how many bytes all tables take (chosen: those of ten journals of 10,000
-// cooks).
+// mostTables is the largest size of all tables, in bytes (chosen: those of ten journals
+// of 10,000 cooks).
 const mostTables = 100 << 20
 
-// Table opens the table of a name. All its answers depend on from, as those of Of do:
-// where that has changed they are gone.
+// Table opens a table by name. All its answers depend on from, as in Of: if from has
+// changed, the table is empty.
 func (c *Cache) Table(name string, from ...any) *Table {
 	if c == nil {
 		return nil
@@ -43,7 +43,7 @@ func (c *Cache) Table(name string, from ...any) *Table {
 	return t
 }
 
-// unpack returns the answers of a file; none where it was made from something else.
+// unpack returns the answers of a file; none if it was made with another from.
 func (t *Table) unpack(text string) map[string]string {
 	c := packed.Reading(text)
 	var from string
@@ -65,7 +65,7 @@ func (t *Table) unpack(text string) map[string]string {
 	return all
 }
 
-// Get returns the answer for a thing, named by a hash or a stamp of it.
+// Get returns the answer for a thing, given by a hash or a stamp of it.
 func (t *Table) Get(of string) (answer string, ok bool) {
 	if t == nil || of == "" {
 		return "", false
@@ -81,7 +81,7 @@ func (t *Table) Get(of string) (answer string, ok bool) {
 	return answer, ok
 }
 
-// Put keeps the answer for a thing; "" names none.
+// Put stores the answer for a thing. It ignores "".
 func (t *Table) Put(of, answer string) {
 	if t == nil || of == "" {
 		return
@@ -91,8 +91,8 @@ func (t *Table) Put(of, answer string) {
 	t.asked[of], t.fresh = answer, true
 }
 
-// Save replaces the file by the answers that were asked for or put, where it is not
-// the same. That it cannot is no error: they are worked out again.
+// Save replaces the file if its answers have changed. A failure is not reported, since
+// the answers can be computed again.
 func (t *Table) Save() {
 	if t == nil {
 		return

@@ -7,7 +7,7 @@ import (
 	"testing"
 )
 
-// asked are the answers a table has for things.
+// asked returns the answers that a table has for things.
 func asked(t *Table, things ...string) (out string) {
 	for _, of := range things {
 		answer, ok := t.Get(of)
@@ -49,8 +49,8 @@ func TestTable(t *testing.T) {
 	}
 }
 
-// What nobody asks for any more goes when something new comes or when it is saved, so
-// that a table does not grow beyond what there is.
+// Answers that nobody asked for are dropped on Save, so that a table does not grow
+// forever.
 func TestTableForgets(t *testing.T) {
 	c := In(t.TempDir(), "one")
 	all := c.Table("weights")
@@ -66,7 +66,7 @@ func TestTableForgets(t *testing.T) {
 	}
 }
 
-// A table is not written again where nothing is new.
+// A table without changes is not written again.
 func TestTableUnchanged(t *testing.T) {
 	c := In(t.TempDir(), "one")
 	first := c.Table("weights")
@@ -88,7 +88,7 @@ func TestTableUnchanged(t *testing.T) {
 	}
 }
 
-// Of a damaged table nothing is believed, whatever the damage.
+// A damaged table has no answers, whatever the damage.
 func TestDamagedTable(t *testing.T) {
 	c := In(t.TempDir(), "one")
 	whole := c.Table("weights")
@@ -113,8 +113,7 @@ func TestDamagedTable(t *testing.T) {
 	}
 }
 
-// Several programs may save one table at once: it is always whole, as one of them had
-// it.
+// Several programs may save one table at once. The file is always that of one of them.
 func TestTablesAtOnce(t *testing.T) {
 	c := In(t.TempDir(), "one")
 	var all sync.WaitGroup

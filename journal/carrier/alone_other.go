@@ -4,5 +4,5 @@ package carrier
 
 import "os/exec"
 
-// alone does nothing where there are no process groups.
+// alone does nothing on systems without process groups.
 func alone(*exec.Cmd) {}

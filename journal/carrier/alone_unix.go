@@ -7,8 +7,8 @@ import (
 	"syscall"
 )
 
-// alone has a program run without a terminal, on which it could ask, and end with all
-// that it started.
+// alone makes the program run without a terminal, so that it cannot ask questions, and
+// end together with every process it started.
 func alone(cmd *exec.Cmd) {
 	cmd.SysProcAttr = &syscall.SysProcAttr{Setsid: true}
 	cmd.Cancel = func() error { return syscall.Kill(-cmd.Process.Pid, syscall.SIGKILL) }

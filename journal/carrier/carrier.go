@@ -1,6 +1,6 @@
-// Package carrier brings commits to a remote and back in three ways: through the git
-// program with the person's own settings and helpers; through a folder, which needs no
-// git; and over the network without a git program.
+// Package carrier transfers commits to and from a remote in three ways: with the git
+// program and the user's own settings and helpers; through a folder, without git; and
+// over the network without the git program.
 package carrier
 
 import (
@@ -17,15 +17,15 @@ import (
 // ErrNoAddress means that a text is neither an address nor a folder.
 var ErrNoAddress = errors.New("not the address of a repository")
 
-// scpLike is USER@HOST:PATH, as git takes it for ssh. One letter before the colon is a
-// disk of Windows.
+// scpLike matches USER@HOST:PATH, which git takes as an ssh address. One letter before
+// the colon is a Windows drive.
 var scpLike = regexp.MustCompile(`^[^/:\\]{2,}:[^/\\]?`)
 
-// hasScheme is an address with its way in front.
+// hasScheme matches an address that begins with a scheme such as https://.
 var hasScheme = regexp.MustCompile(`^[A-Za-z][A-Za-z0-9+.-]*://`)
 
-// FolderOf returns the folder that an address means, or "". dir is where a relative folder
-// begins.
+// FolderOf returns the folder that an address names; "" if it names none. A relative
+// folder is relative to dir.
 func FolderOf(address, dir string) string {
 	if rest, ok := strings.CutPrefix(address, "file://"); ok {
 		if runtime.GOOS == "windows" {
@@ -48,7 +48,8 @@ func Program() bool {
 	return err == nil
 }
 
-// usable refuses an address that the git program would take for an option or a command.
+// usable returns an error for an address that the git program would take as an option
+// or a command.
 func usable(remote history.Remote) error {
 	for _, s := range []string{remote.Name, remote.URL} {
 		if strings.HasPrefix(s, "-") || strings.Contains(s, "::") || strings.ContainsAny(s, "\x00\n\r") {

@@ -9,7 +9,7 @@ import (
 	"ashbook/journal/history"
 )
 
-// The forms of addresses are those of git: "GIT URLS" in git-clone(1).
+// The address forms are those of git: "GIT URLS" in git-clone(1).
 func TestFolderOf(t *testing.T) {
 	for address, want := range map[string]string{
 		"/media/stick/hall.git":             "/media/stick/hall.git",
@@ -44,7 +44,8 @@ func TestUnusable(t *testing.T) {
 	}
 }
 
-// What git and ssh say comes out in plain words; what is not known, as it was said.
+// Known messages of git and ssh are translated into plain words. Others are passed on
+// unchanged.
 func TestFailed(t *testing.T) {
 	for said, want := range map[string]string{
 		"@@@@\n@ WARNING: REMOTE HOST IDENTIFICATION HAS CHANGED! @\nHost key verification failed.\nfatal: Could not read from remote repository.": "not the one it had",

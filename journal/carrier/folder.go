@@ -6,18 +6,19 @@ import (
 	"ashbook/journal/history"
 )
 
-// Folder carries through a bare repository in a folder, without the git program.
+// Folder transfers commits through a bare repository in a folder, without the git
+// program.
 type Folder struct {
 	Repo *history.Repo
 	Hub  *history.Hub
 }
 
-// Fetch brings what is new in the folder's repository.
+// Fetch copies what is new in the folder's repository.
 func (f Folder) Fetch(_ context.Context, into *history.Inbox, branch string, known []string) (string, error) {
 	return f.Hub.Fetch(into, branch, known...)
 }
 
-// Push sends what the folder's repository does not have.
+// Push sends what the folder's repository lacks.
 func (f Folder) Push(_ context.Context, branch, old, tip string) (bool, error) {
 	o, err := f.Repo.Objects()
 	if err != nil {

@@ -14,18 +14,18 @@ import (
 	"ashbook/journal/history"
 )
 
-// Git carries through the git program. It accepts every address that git accepts, with the
-// person's own ssh, password helpers and settings. It runs without a shell and cannot ask
-// questions: anything that would ask fails.
+// Git transfers commits with the git program. It accepts every address that git
+// accepts, with the user's ssh, password helpers and settings. It runs git without a
+// shell and without a terminal: whatever would ask a question fails.
 type Git struct {
 	Repo   *history.Repo
 	Remote history.Remote
 }
 
-// Failed is the error of the git program.
+// Failed is an error of the git program.
 type Failed struct {
-	Doing string // the task that git was given
-	Said  string // by git, in lines
+	Doing string // what git was doing
+	Said  string // output of git
 }
 
 func (f Failed) Error() string {
@@ -65,8 +65,8 @@ var reasons = []struct{ said, means string }{
 	{"fsck error", "what the remote sends is not well formed"},
 }
 
-// target returns the remote as git should get it: by its name, so that all of its settings
-// apply.
+// target returns the remote's name, so that git applies all its settings, or its
+// address if it has no name.
 func (g Git) target() string {
 	if g.Remote.Name != "" {
 		return g.Remote.Name
@@ -74,17 +74,18 @@ func (g Git) target() string {
 	return g.Remote.URL
 }
 
-// quiet has git clear up nothing unasked, and keep out of other repositories.
+// quiet are settings that stop git from starting its own maintenance and from using
+// transports that run commands.
 var quiet = []string{"-c", "gc.auto=0", "-c", "maintenance.auto=0", "-c", "protocol.ext.allow=never", "-c", "advice.detachedHead=false"}
 
-// fetching leaves to the sync what it does itself before anything is let in: it looks
-// through every object, which git would do in one process more, and flushes them. The
-// inbox has references of its own to what is known here, so git need not ask the
-// journal's repository for them.
+// fetching are settings for a fetch that leave out what the sync does itself before it
+// admits anything: it checks every object, for which git would start another process,
+// and it flushes them. The inbox has its own references to known commits, so git need
+// not ask the journal's repository for them.
 var fetching = append(slices.Clone(quiet), "-c", "core.fsync=none", "-c", "core.alternateRefsCommand=true",
 	"fetch", "--no-tags", "--no-recurse-submodules", "--no-write-fetch-head", "--no-show-forced-updates", "--refmap=", "--quiet", "--")
 
-// Fetch fetches into the inbox. A few objects come as separate files.
+// Fetch fetches into the inbox. A small number of objects is stored as loose files.
 func (g Git) Fetch(ctx context.Context, into *history.Inbox, branch string, known []string) (string, error) {
 	if err := usable(g.Remote); err != nil {
 		return "", err
@@ -96,14 +97,14 @@ func (g Git) Fetch(ctx context.Context, into *history.Inbox, branch string, know
 	said, err := g.run(ctx, "--git-dir="+into.Dir(), args...)
 	if err != nil {
 		if strings.Contains(said, "couldn't find remote ref") {
-			return "", nil // a repository without that branch
+			return "", nil // the repository lacks that branch
 		}
 		return "", g.failed(ctx, "fetching", said, err)
 	}
 	return into.Tip(), into.Loosen()
 }
 
-// Push has git push, if the branch is where it is expected.
+// Push runs git push, on condition that the branch is where it is expected.
 func (g Git) Push(ctx context.Context, branch, old, tip string) (bool, error) {
 	ref := "refs/heads/" + branch
 	args := append(slices.Clone(quiet), "push", "--porcelain", "--recurse-submodules=no", "--no-follow-tags",
@@ -118,8 +119,9 @@ func (g Git) Push(ctx context.Context, branch, old, tip string) (bool, error) {
 	return false, g.failed(ctx, "sending", said, err)
 }
 
-// beaten tells whether git's answer is that somebody else was first. The texts are those
-// of git 2.39: "stale info" and "fetch first" from here, the others from the remote.
+// beaten reports whether git's answer means that somebody else pushed first. The texts
+// are those of git 2.39: "stale info" and "fetch first" come from the local git, the
+// others from the remote.
 func beaten(said string) bool {
 	for _, s := range []string{"stale info", "fetch first", "non-fast-forward", "failed to update ref", "cannot lock ref", "failed to lock", "incorrect old value"} {
 		if strings.Contains(said, s) {
@@ -139,8 +141,8 @@ func (g Git) failed(ctx context.Context, doing, said string, err error) error {
 	return Failed{doing, said}
 }
 
-// local are the variables by which git would be led to another repository: those of git
-// rev-parse --local-env-vars.
+// local are the environment variables that could point git to another repository: those
+// of git rev-parse --local-env-vars.
 var local = []string{"GIT_ALTERNATE_OBJECT_DIRECTORIES", "GIT_CONFIG", "GIT_OBJECT_DIRECTORY", "GIT_DIR", "GIT_WORK_TREE",
 	"GIT_IMPLICIT_WORK_TREE", "GIT_GRAFT_FILE", "GIT_INDEX_FILE", "GIT_NO_REPLACE_OBJECTS", "GIT_REPLACE_REF_BASE",
 	"GIT_PREFIX", "GIT_SHALLOW_FILE", "GIT_COMMON_DIR", "GIT_INTERNAL_SUPER_PREFIX", "GIT_NAMESPACE",
@@ -158,7 +160,7 @@ func (g Git) run(ctx context.Context, where string, args ...string) (string, err
 	cmd.Dir = g.Repo.GitDir()
 	var said bytes.Buffer
 	both := &capped{&said}
-	cmd.Stdout, cmd.Stderr = both, both // one pipe, as they are the same
+	cmd.Stdout, cmd.Stderr = both, both // one pipe serves both, since they are the same writer
 	cmd.WaitDelay = time.Second
 	alone(cmd)
 	err := cmd.Run()
@@ -168,7 +170,7 @@ func (g Git) run(ctx context.Context, where string, args ...string) (string, err
 	return said.String(), err
 }
 
-// capped keeps the beginning of a program's output.
+// capped keeps only the beginning of a program's output.
 type capped struct{ *bytes.Buffer }
 
 const mostSaid = 64 << 10

@@ -21,20 +21,20 @@ import (
 	"ashbook/journal/history"
 )
 
-// Wire carries over ssh and https without the git program. It can do what go-git can: keys
-// of an agent, and keys without a passphrase in the person's .ssh folder. Of the ssh
-// settings it knows only a host's name and port. It has no password helpers. It refuses a
-// server whose key is not in known_hosts.
+// Wire transfers commits over ssh and https without the git program. It supports what
+// go-git does: keys of an agent, and keys without a passphrase in the user's .ssh
+// folder. Of ssh's settings it reads only a host's name and port. It has no password
+// helpers. It refuses a server whose key is not in known_hosts.
 type Wire struct {
 	Repo   *history.Repo
 	Remote history.Remote
 }
 
-// keyFiles are the files in which ssh keeps keys, the one that ssh-keygen makes first
+// keyFiles are the files of ssh keys, the type that ssh-keygen makes by default first
 // (ssh(1), -i).
 var keyFiles = []string{"id_ed25519", "id_ecdsa", "id_rsa"}
 
-// open returns the remote's client, and the ways in that are tried.
+// open returns the remote's client, and the ways of authentication to try.
 func (w Wire) open() (transport.Transport, *transport.Endpoint, []transport.AuthMethod, error) {
 	if err := usable(w.Remote); err != nil {
 		return nil, nil, nil, err
@@ -73,7 +73,7 @@ func keys(user string) (all []transport.AuthMethod) {
 	return all
 }
 
-// session opens a session by the first way in that the server takes.
+// session opens a session with the first authentication that the server accepts.
 func session[S transport.Session](ctx context.Context, w Wire, start func(transport.Transport, *transport.Endpoint, transport.AuthMethod) (S, error)) (S, *packp.AdvRefs, error) {
 	var none S
 	by, at, ways, err := w.open()
@@ -99,7 +99,7 @@ func session[S transport.Session](ctx context.Context, w Wire, start func(transp
 	return none, nil, told(err)
 }
 
-// told turns an error of go-git or ssh into plain words. The texts are those of
+// told translates an error of go-git or ssh into plain words. The texts are those of
 // golang.org/x/crypto/ssh and its knownhosts.
 func told(err error) error {
 	text := err.Error()
@@ -123,7 +123,7 @@ func told(err error) error {
 	return Failed{"connecting", text}
 }
 
-// Fetch fetches into the inbox; a few objects come as separate files.
+// Fetch fetches into the inbox. A small number of objects is stored as loose files.
 func (w Wire) Fetch(ctx context.Context, into *history.Inbox, branch string, known []string) (string, error) {
 	s, refs, err := session(ctx, w, transport.Transport.NewUploadPackSession)
 	if err != nil {
@@ -176,8 +176,8 @@ func (w Wire) Fetch(ctx context.Context, into *history.Inbox, branch string, kno
 
 // Push sends a pack of our own and asks the remote to move its branch.
 //
-// Note: go-git's Remote.Push was tried and lost: it looks through the whole history for
-// what to send, 51 s at 100,000 commits.
+// Note: go-git's Remote.Push was tried and dropped: it searches the whole history for
+// what to send, 51 s for 100,000 commits.
 func (w Wire) Push(ctx context.Context, branch, old, tip string) (bool, error) {
 	o, err := w.Repo.Objects()
 	if err != nil {

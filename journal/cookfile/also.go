@@ -11,19 +11,20 @@ import (
 	"ashbook/journal/cookfile/front"
 )
 
-// AlsoKey has the values that lost when two versions of a file were merged. Each is a row
-// such as {serve: 2026-09-19T12:30+01:00, by: Ann, at: …}. For an entry that both
-// corrected, both lines stay and the row is {entry: LINE, other: LINE, by: Ann}.
+// AlsoKey is the key of the also list: the values that were not kept when two versions
+// of a file were merged. Each is a row such as {serve: 2026-09-19T12:30+01:00, by: Ann,
+// at: …}. If both corrected an entry, both lines stay in the timeline, and the row is
+// {entry: LINE, other: LINE, by: Ann}.
 const AlsoKey = "also"
 
 const otherKey = "other"
 
-// RowNames are the keys by which the rows of a list are known; the rows of any other
-// list are known by all they say.
+// RowNames are the keys that identify the rows of a list. The rows of any other list
+// are identified by their whole content.
 var RowNames = map[string]string{"pieces": "name", tastingKey: "eater", "wood": "kind"}
 
-// Unsettled warns of what two people set at once in a file that is no cook: a pit's, a
-// mix's, the settings.
+// Unsettled returns a warning for each row of the also list of a file that is no cook:
+// a pit's, a mix's, the settings.
 func Unsettled(path string, data []byte) []journal.Problem {
 	doc, err := front.Read(path, string(data))
 	if err != nil {
@@ -34,8 +35,8 @@ func Unsettled(path string, data []byte) []journal.Problem {
 	return r.problems
 }
 
-// others reads the pairs that nobody has settled yet and warns about them; how says how to
-// settle them.
+// others reads the pairs that nobody has decided yet and adds a warning for each. how
+// says what to type to decide one.
 func (r *reader) others(entries []journal.Entry, how string) (all []journal.Other) {
 	for i, row := range alsoRows(r.doc) {
 		if row.Kind != yaml.MappingNode || len(row.Content) < 2 {
@@ -50,7 +51,7 @@ func (r *reader) others(entries []journal.Entry, how string) (all []journal.Othe
 		if row.Content[0].Value == journal.EntryKey {
 			both, ok := corrections(row, entries)
 			if !ok {
-				continue // settled
+				continue // decided already
 			}
 			o.Key, o.Entries = []string{journal.EntryKey}, both
 			o.Stands, o.Value = lineOf(entries[both[0]]), lineOf(entries[both[1]])
@@ -67,7 +68,7 @@ func (r *reader) others(entries []journal.Entry, how string) (all []journal.Othe
 	return all
 }
 
-// alsoRows are the rows under also.
+// alsoRows returns the rows of the also list.
 func alsoRows(d *front.Document) []*yaml.Node {
 	if list := front.At(d.Root(), []string{AlsoKey}); list != nil && list.Kind == yaml.SequenceNode {
 		return list.Content
@@ -75,8 +76,8 @@ func alsoRows(d *front.Document) []*yaml.Node {
 	return nil
 }
 
-// corrections finds the two lines of an entry that both corrected; ok is false where
-// they are not both in the timeline.
+// corrections returns the indexes of both corrections of an entry in the timeline. ok
+// is false unless both are there.
 func corrections(row *yaml.Node, entries []journal.Entry) (both [2]int, ok bool) {
 	for i, n := range []*yaml.Node{row.Content[1], front.Value(row, otherKey)} {
 		if front.IsNull(n) {
@@ -92,7 +93,8 @@ func corrections(row *yaml.Node, entries []journal.Entry) (both [2]int, ok bool)
 	return both, both[0] != both[1]
 }
 
-// EntryLines returns the two lines of a row under also that is about an entry.
+// EntryLines returns the two lines of an also row about an entry; ok is false for
+// another row.
 func EntryLines(row *yaml.Node) (stands, other string, ok bool) {
 	if row.Kind != yaml.MappingNode || len(row.Content) < 2 || row.Content[0].Value != journal.EntryKey {
 		return "", "", false
@@ -100,8 +102,8 @@ func EntryLines(row *yaml.Node) (stands, other string, ok bool) {
 	return row.Content[1].Value, front.Words(front.Value(row, otherKey)), true
 }
 
-// EntrySettled reports whether a row under also is about an entry and one of its lines is
-// no longer among the entries.
+// EntrySettled reports whether an also row is about an entry and one of its lines is no
+// longer among the entries.
 func EntrySettled(row *yaml.Node, entries []journal.Entry) bool {
 	if _, _, ok := EntryLines(row); !ok {
 		return false
@@ -110,7 +112,7 @@ func EntrySettled(row *yaml.Node, entries []journal.Entry) bool {
 	return !both
 }
 
-// ValueSettled reports of a row under also that the front matter says the same by now.
+// ValueSettled reports whether the front matter already has the value of an also row.
 func ValueSettled(row, root *yaml.Node) bool {
 	if row.Kind != yaml.MappingNode || len(row.Content) < 2 || row.Content[0].Value == journal.EntryKey {
 		return false
@@ -120,23 +122,24 @@ func ValueSettled(row, root *yaml.Node) bool {
 	return !front.IsNull(is) && front.Flow(is) == front.Flow(p.other)
 }
 
-// lineOf is an entry as a row under also names it.
+// lineOf returns an entry as an also row names it.
 func lineOf(e journal.Entry) string { return journal.FormatTime(e.Time) + " " + e.Body() }
 
-// EntryRow is the row under also of an entry that two people corrected: the line that
-// one wrote, and the other's.
+// EntryRow returns the also row of an entry that two people corrected: one's line and
+// the other's.
 func EntryRow(stands, other journal.Entry) string {
 	return "{" + journal.EntryKey + ": " + front.Quote(lineOf(stands), true) + ", " + otherKey + ": " + front.Quote(lineOf(other), true) + "}"
 }
 
-// place is where the value of a row under also belongs.
+// place is where the value of an also row belongs.
 type place struct {
-	name  []string // in words: a row of a list by its name
-	path  []string // in the front matter
+	name  []string // keys in words, with a row of a list given by its name
+	path  []string // path in the front matter
 	other *yaml.Node
 }
 
-// placeOf reads a row under also: keys in each other, the row of a list by its name.
+// placeOf reads where the value of an also row belongs: nested keys, with a row of a
+// list given by its name.
 func placeOf(row, root *yaml.Node) place {
 	key := row.Content[0].Value
 	p := place{name: []string{key}, path: []string{key}, other: row.Content[1]}
@@ -168,7 +171,7 @@ func placeOf(row, root *yaml.Node) place {
 	}
 	for p.other.Kind == yaml.MappingNode && len(p.other.Content) == 2 {
 		if is := front.At(root, p.path); is != nil && is.Kind != yaml.MappingNode && !front.IsNull(is) {
-			break // there is a value where the other has keys
+			break // one version has a value here and the other has keys
 		}
 		key := p.other.Content[0].Value
 		p.name, p.path, p.other = append(p.name, key), append(p.path, key), p.other.Content[1]
@@ -176,8 +179,9 @@ func placeOf(row, root *yaml.Node) place {
 	return p
 }
 
-// Settle removes Cook.Others[i]. The value in the file is right or, if take is set, the
-// other replaces it. For an entry, the wrong line is removed.
+// Settle decides Cook.Others[i] and removes its also row. The value in the file is
+// right, or, if take is set, the other value replaces it. For an entry, the wrong line
+// is removed.
 func (f File) Settle(i int, take bool) (File, error) {
 	if f.doc == nil {
 		return File{}, errZero
@@ -199,7 +203,8 @@ func (f File) Settle(i int, take bool) (File, error) {
 	if take {
 		right, wrong = wrong, right
 	}
-	// A bare clock time counts from the line above: the one that is right is dated.
+	// A line with only a clock time depends on the line above it, so the line that
+	// stays gets its date.
 	at := settled.lines.at[right]
 	if settled, err = settled.spliceEntries(at.from, at.to, settled.EntryText(right, true), settled.Cook.Entries); err != nil {
 		return File{}, err
@@ -207,7 +212,7 @@ func (f File) Settle(i int, take bool) (File, error) {
 	return settled.RemoveEntry(wrong)
 }
 
-// withoutRow takes a row out from under also, and the key with the last one.
+// withoutRow removes an also row, and the key with the last one.
 func withoutRow(d *front.Document, row int) (*front.Document, error) {
 	if len(alsoRows(d)) == 1 {
 		return d.Unset([]string{AlsoKey})
@@ -215,7 +220,7 @@ func withoutRow(d *front.Document, row int) (*front.Document, error) {
 	return d.Unset([]string{AlsoKey, strconv.Itoa(row)})
 }
 
-// WithoutSettled removes the rows under also that need no decision any more.
+// WithoutSettled removes the also rows that are decided.
 func (f File) WithoutSettled() (File, error) {
 	if f.doc == nil {
 		return f, nil

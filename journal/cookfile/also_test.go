@@ -25,13 +25,13 @@ tasting:
 - 2026-09-19T10:00+01:00 off
 `
 
-// with puts rows under also.
+// withAlso returns a cook with these also rows.
 func withAlso(rows ...string) string {
 	return strings.Replace(settled, "  - {eater: RT, moisture: 6}\n", "  - {eater: RT, moisture: 6}\nalso:\n  - "+strings.Join(rows, "\n  - ")+"\n", 1)
 }
 
-// What two people set at once is said in words; either may stand, and nothing else in
-// the file changes.
+// A conflict is described in words, either value can be chosen, and nothing else in the
+// file changes.
 func TestSettle(t *testing.T) {
 	cases := []struct{ row, says, stands, other string }{
 		{"{serve: 2026-09-19T12:30+01:00, by: Ann, at: 2026-09-18T21:04+01:00}", "serve 14:00; Ann said 12:30", settled, strings.Replace(settled, "T14:00", "T12:30", 1)},
@@ -61,13 +61,14 @@ func TestSettle(t *testing.T) {
 				continue
 			}
 			got := string(is.Bytes())
-			if strings.HasPrefix(c.row, "{rub") && take { // the mapping stands where the value did or below
+			// the mapping is where the value was, or below
+			if strings.HasPrefix(c.row, "{rub") && take {
 				if !strings.Contains(got, "rub: {mix: other-rub, rate: 12 g/kg}\n") {
 					t.Errorf("%s: taken:\n%s", c.row, got)
 				}
 				got = strings.Replace(got, "rub: {mix: other-rub, rate: 12 g/kg}\n", "", 1)
 			}
-			if strings.Contains(c.row, "entry") { // the line below may now show its date
+			if strings.Contains(c.row, "entry") { // the line below may now have its date
 				got, want = strings.ReplaceAll(got, "- 2026-09-19T00:52+01:00", "- 00:52"), strings.ReplaceAll(want, "- 2026-09-19T00:52+01:00", "- 00:52")
 			}
 			if got != want {
@@ -80,7 +81,7 @@ func TestSettle(t *testing.T) {
 	}
 }
 
-// Of several rows one is settled at a time.
+// Of several rows one is decided at a time.
 func TestSettleOneOfTwo(t *testing.T) {
 	f, err := Parse("c.md", []byte(withAlso("{serve: 2026-09-19T12:30+01:00, by: Ann}", "{serve: 2026-09-19T13:00+01:00, by: Ben}")), Options{})
 	if err != nil {
@@ -97,8 +98,8 @@ func TestSettleOneOfTwo(t *testing.T) {
 	}
 }
 
-// A row of an entry of which one line is gone is settled: it says nothing, and goes
-// with the next correction.
+// An also row about an entry is decided once one of its lines is gone: it gives no
+// warning, and the next correction removes it.
 func TestSettledEntry(t *testing.T) {
 	row := `{entry: "2026-09-19T00:52+01:00 core large 65 °C, vent", other: "2026-09-19T00:52+01:00 core large 66 °C", by: Ann}`
 	f, err := Parse("c.md", []byte(withAlso(row)), Options{})

@@ -10,7 +10,7 @@ import (
 	"ashbook/journal"
 )
 
-// unreadable holds texts of which nothing is read.
+// unreadable are texts of which nothing can be read.
 var unreadable = []string{
 	"", "\n", "\ufeff", " \t\r\n\r\n", "---\ntitle: x\n", "---\ntitle: \xff\n---\n", "---\ntitle: x\ntitle: y\n---\n", "---\na: &a [*a]\n---\n", "---\n- [\n---\n", "---\n\ttitle: x\n---\n"}
 
@@ -27,8 +27,8 @@ func TestUnreadable(t *testing.T) {
 	}
 }
 
-// doubtful holds texts that are read with warnings, and what is read all the
-// same: the title, and how many entries.
+// doubtful are texts that are read with warnings, with the title and the number of
+// entries read.
 var doubtful = []struct {
 	name, text string
 	entries    int
@@ -229,7 +229,7 @@ func TestParsePit(t *testing.T) {
 	if err != nil || len(problems) > 0 {
 		t.Fatal(err, problems)
 	}
-	// 10 °F of difference are 10 × 5/9 K.
+	// A difference of 10 °F is 10 × 5/9 K.
 	if p.Name != "brick" || p.Kind != journal.Brick || !p.Setting || p.Grate.Across.Base != .6 || p.Offset.Base < 5.555 || p.Offset.Base > 5.556 {
 		t.Errorf("read as %+v", p)
 	}
@@ -247,7 +247,7 @@ func TestParsePit(t *testing.T) {
 	}
 }
 
-// A line of a megabyte is read like any other, in prose and in the timeline.
+// A line of a megabyte is read normally, in prose and in the timeline.
 func TestLongLines(t *testing.T) {
 	long := strings.Repeat("smoke ", 1<<20/6)
 	f := parse(t, "---\ntitle: x\n---\n"+long+"\n\n## Timeline\n- 2026-09-18T19:05+01:00 lit — "+long+"\n- 2026-09-18T20:05+01:00 on\n")

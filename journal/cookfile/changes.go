@@ -7,18 +7,19 @@ import (
 	"ashbook/journal"
 )
 
-// Change is one difference between two texts of a cook's file: a line, or an
-// entry of the timeline.
+// Change is one difference between two texts of a cook's file: a line or an entry of
+// the timeline.
 type Change struct {
-	Was, Is string         // the line without its end; empty: it is new, or gone
-	Old     *journal.Entry // the entry Was is; nil: another line
-	New     *journal.Entry // the entry Is is
+	// the line without its line end; Was is "" for an added line, Is for a removed one
+	Was, Is string
+	Old     *journal.Entry // the entry on line Was; nil for another line
+	New     *journal.Entry // the entry on line Is; nil for another line
 }
 
-// Changes returns the lines in which two texts of one file differ, in order. A removed and
-// an added line are one change where both are entries of the same time, or have the same
-// words at different times, or set the same key. Blank lines and moved lines are ignored.
-// A text that cannot be read as a cook is compared by lines alone.
+// Changes returns the lines that differ between two texts of one file, in order. A
+// removed and an added line are one change if both are entries of the same time, have
+// the same words at different times, or set the same key. Blank lines and moved lines
+// are ignored. If a text cannot be read as a cook, both are compared by lines alone.
 func Changes(path string, was, is []byte, opt Options) []Change {
 	gone, added := differ(toldLines(path, was, opt), toldLines(path, is, opt))
 	var out []Change
@@ -40,7 +41,7 @@ func Changes(path string, was, is []byte, opt Options) []Change {
 	return out
 }
 
-// toldLine is a line of a file, with the entry it is.
+// toldLine is a line of a file and its entry, if it has one.
 type toldLine struct {
 	text  string
 	entry *journal.Entry
@@ -48,7 +49,7 @@ type toldLine struct {
 
 func toldLines(path string, data []byte, opt Options) []toldLine {
 	var lines []toldLine
-	at := map[int]int{} // number of the line: place in lines
+	at := map[int]int{} // index in lines by line number
 	for i, l := range strings.Split(string(data), "\n") {
 		if l = strings.TrimRight(l, " \t\r"); l != "" {
 			at[i+1] = len(lines)
@@ -63,7 +64,7 @@ func toldLines(path string, data []byte, opt Options) []toldLine {
 	return lines
 }
 
-// follows reports whether a new line replaces one that is gone.
+// follows reports whether an added line replaces a removed one.
 func (g toldLine) follows(a toldLine) bool {
 	if g.entry != nil && a.entry != nil {
 		return g.entry.Time.Equal(a.entry.Time) || g.entry.Body() == a.entry.Body()
@@ -73,13 +74,13 @@ func (g toldLine) follows(a toldLine) bool {
 	return g.entry == nil && a.entry == nil && isKey && key == other && !strings.ContainsAny(key, "-*#{")
 }
 
-// mostCompared bounds the table by which lines are compared, cells; past it all
-// between the first difference and the last is gone and new (chosen: a cook of
-// two thousand lines against another).
+// mostCompared is the largest number of cells in the table for comparing lines. Beyond
+// it, all lines between the first and the last difference count as removed and added
+// (chosen: two cooks of two thousand lines).
 const mostCompared = 4 << 20
 
-// differ returns the lines of was that are not in is, and those of is that are
-// not in was, by a longest common subsequence.
+// differ returns the lines that only was has and those that only is has, by a longest
+// common subsequence.
 func differ(was, is []toldLine) (gone, added []toldLine) {
 	for len(was) > 0 && len(is) > 0 && was[0].text == is[0].text {
 		was, is = was[1:], is[1:]
@@ -91,7 +92,7 @@ func differ(was, is []toldLine) (gone, added []toldLine) {
 	if n == 0 || m == 0 || n*m > mostCompared {
 		return was, slices.Clone(is)
 	}
-	common := make([]int, (n+1)*(m+1)) // length from i, j on
+	common := make([]int, (n+1)*(m+1)) // length of the common subsequence from i, j on
 	for i := n - 1; i >= 0; i-- {
 		for j := m - 1; j >= 0; j-- {
 			c := &common[i*(m+1)+j]

@@ -72,7 +72,7 @@ Other words.
 	}
 }
 
-// What is gone and what is new together account for every line.
+// The removed and added lines account for every difference.
 func TestChangesAccountForEveryLine(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		lines := rapid.SliceOfN(rapid.SampledFrom([]string{"a", "b", "c: 1", "c: 2", "- 2026-09-18T19:05+01:00 lit", "- 2026-09-18T19:06+01:00 lit", "## Timeline"}), 0, 12)

@@ -23,8 +23,8 @@ func addKept(t *testing.T, f File, at string) (File, error) {
 	return f.AddEntry(journal.Entry{Time: when, Items: []journal.Item{{Act: journal.Spritz}}, Words: "KEPT"})
 }
 
-// Of a conflict in the timeline the entries of both versions are read, its line
-// is named, and an entry never goes between its markers.
+// The entries of both versions of a conflict in the timeline are read, its line is
+// reported, and no entry is written between its markers.
 func TestConflictInTheTimeline(t *testing.T) {
 	const line = "- %s spritz — KEPT\n"
 	for at, want := range map[string]string{
@@ -50,7 +50,7 @@ func TestConflictInTheTimeline(t *testing.T) {
 	}
 }
 
-// A conflict of which the last marker is missing runs to the end: the entry goes
+// A conflict whose last marker is missing runs to the end of the text. A new entry goes
 // above it.
 func TestConflictWithoutEnd(t *testing.T) {
 	open := strings.Replace(forked, ">>>>>>> other\n", "", 1)
@@ -64,8 +64,8 @@ func TestConflictWithoutEnd(t *testing.T) {
 	}
 }
 
-// Of a conflict in the front matter the first version is read; the cook is
-// there, takes entries, and its front matter is not written.
+// The first version of a conflict in the front matter is read. Entries can be added to
+// the cook, and its front matter cannot be changed.
 func TestConflictInTheFrontMatter(t *testing.T) {
 	text := "---\nashbook: 1\n<<<<<<< HEAD\ntitle: one\n=======\ntitle: two\n>>>>>>> other\n---\n\n## Timeline\n\n- 2026-09-18T19:05+01:00 lit\n"
 	f, err := Parse("2026-09-18-x.md", []byte(text), Options{})
@@ -84,8 +84,8 @@ func TestConflictInTheFrontMatter(t *testing.T) {
 	}
 }
 
-// A timeline within a comment is none, for tasks and entries alike; below a
-// fence that is never closed both are read.
+// A timeline inside a comment is ignored, for tasks and entries alike. Below a fence
+// that is never closed, both are read.
 func TestOneStructure(t *testing.T) {
 	f := parse(t, "---\ntitle: x\n---\n<!--\n## Timeline\n\n- 2026-09-18T19:05+01:00 lit\n- [ ] a\n-->\n\n## Timeline\n\n- 2026-09-18T20:05+01:00 on\n")
 	if len(f.Cook.Entries) != 1 || len(f.Tasks()) != 0 || f.Cook.Entries[0].Line != 13 {

@@ -15,7 +15,7 @@ import (
 	"ashbook/journal/measure"
 )
 
-// reader turns nodes into fields and collects problems.
+// reader decodes YAML nodes into fields and collects problems.
 type reader struct {
 	doc      *front.Document
 	units    measure.System
@@ -34,7 +34,7 @@ func (r *reader) warnAt(line, col int, text string) {
 	r.problems = append(r.problems, journal.Problem{File: r.doc.Path(), Line: line, Col: col, Warning: true, Text: text})
 }
 
-// front reads the whole front matter into p.
+// front decodes the whole front matter into p.
 func (r *reader) front(p any) {
 	root := r.doc.Root()
 	if !r.doc.Fenced() {
@@ -54,9 +54,9 @@ func (r *reader) front(p any) {
 	r.mapping(root, "front matter", keysOf(p))
 }
 
-// keysOf lists the keys of what p points to, in the order they are written, for reading
-// and printing alike; nil for anything that is no mapping. Where the first key is words,
-// a lone scalar in place of the mapping is read as that.
+// keysOf returns the keys of what p points to, in the order they are written; nil if it
+// has none. If the first key is text, a single scalar in place of the mapping is read
+// as that key.
 func keysOf(p any) []journal.Key {
 	if k, ok := p.(interface{ Keys() []journal.Key }); ok {
 		return k.Keys()
@@ -64,7 +64,7 @@ func keysOf(p any) []journal.Key {
 	return nil
 }
 
-// mapping reads the keys of a node into their fields.
+// mapping decodes the keys of a node into their fields.
 func (r *reader) mapping(n *yaml.Node, key string, into []journal.Key) {
 	switch {
 	case front.IsNull(n):
@@ -89,11 +89,11 @@ func (r *reader) mapping(n *yaml.Node, key string, into []journal.Key) {
 	r.warn(n, "%s %s: expected keys in braces, such as {%s: …}; known are %s", key, shown(n), keys[0], strings.Join(keys, ", "))
 }
 
-// longest is how many items of a list are read: far more than a fire holds,
-// and few enough to be compared each with each (chosen).
+// longest is how many items of a list are read: far more than a cook has, and few
+// enough to compare all pairs (chosen).
 const longest = 200
 
-// list reads a sequence; one item may be without its brackets.
+// list decodes a sequence. A single item may be written without brackets.
 func list[T any](r *reader, n *yaml.Node, key string, to *[]T) {
 	items := []*yaml.Node{n}
 	if n.Kind == yaml.SequenceNode {
@@ -109,7 +109,7 @@ func list[T any](r *reader, n *yaml.Node, key string, to *[]T) {
 	}
 }
 
-// value reads one node that is not null into the field of m.
+// value decodes a node that is not null into the field of key m.
 func (r *reader) value(n *yaml.Node, m journal.Key) {
 	switch to := m.To.(type) {
 	case *[]journal.Piece:
@@ -141,7 +141,7 @@ func (r *reader) value(n *yaml.Node, m journal.Key) {
 	}
 }
 
-// scalar reads the words of a node into a field that holds one value.
+// scalar decodes a scalar node into the field of key m.
 func (r *reader) scalar(n *yaml.Node, m journal.Key) (err error) {
 	s := n.Value
 	if q, err := readQuantity(m.To, s, r.units); q != nil {
@@ -195,7 +195,7 @@ func (r *reader) scalar(n *yaml.Node, m journal.Key) (err error) {
 	return err
 }
 
-// What pit temperatures are.
+// Words for what pit temperatures are.
 const (
 	pitSetting  = "setting"
 	pitMeasured = "measured"
@@ -209,10 +209,10 @@ func readCount(s string) (int, error) {
 	return n, nil
 }
 
-// plain is any quantity, its dimension set aside.
+// plain is a quantity of any dimension.
 type plain measure.Temperature
 
-// readQuantity reads s into the quantity that to points to; nil where it
+// readQuantity parses s into the quantity that to points to. It returns nil if to
 // points to something else.
 func readQuantity(to any, s string, units measure.System) (*plain, error) {
 	switch q := to.(type) {
@@ -239,7 +239,7 @@ func readQuantity(to any, s string, units measure.System) (*plain, error) {
 	return nil, nil
 }
 
-// judge warns about a quantity without a unit or outside its likely range.
+// judge adds a warning for a quantity without a unit or outside its likely range.
 func (r *reader) judge(n *yaml.Node, m journal.Key, q *plain) {
 	if text := doubt(m.Likely, q); text != "" {
 		r.warn(n, "%s %s", m.Name, text)
@@ -257,18 +257,19 @@ func doubt(likely journal.Range, q *plain) string {
 	return ""
 }
 
-// outside allows for the rounding of a conversion at the limits themselves.
+// outside reports whether a quantity is outside its range, and allows for rounding at
+// the limits.
 func outside(likely journal.Range, q *plain) bool {
 	const slack = 1e-9
 	return likely != journal.Range{} && (q.Base < likely.Low-slack || q.Base > likely.High+slack)
 }
 
-// typed prints a limit in the unit the value was typed in.
+// typed formats a limit in the unit in which the value was typed.
 func typed(base float64, u measure.Unit) string {
 	return strconv.FormatFloat(math.Round(u.From(base)*1000)/1000, 'f', -1, 64)
 }
 
-// recheck reads the person's own intervals for looking again.
+// recheck decodes the user's own intervals for looking again.
 func (r *reader) recheck(n *yaml.Node, m journal.Key, to *map[journal.Act]measure.Span) {
 	if n.Kind != yaml.MappingNode {
 		r.warn(n, "%s %s: expected acts and times, such as {vent: 20 min}", m.Name, shown(n))
@@ -293,7 +294,7 @@ func (r *reader) recheck(n *yaml.Node, m journal.Key, to *map[journal.Act]measur
 	}
 }
 
-// row returns the node of one item of a list, or of the whole list, or nil.
+// row returns the node of item i of a list, or of the whole list, or nil.
 func (r *reader) row(key string, i int) *yaml.Node {
 	n := front.Value(r.doc.Root(), key)
 	if n != nil && n.Kind == yaml.SequenceNode && i < len(n.Content) {
@@ -302,7 +303,7 @@ func (r *reader) row(key string, i int) *yaml.Node {
 	return n
 }
 
-// shown quotes a node for a message: its words, or what kind of thing it is.
+// shown quotes a node for a message: its text, or what kind of node it is.
 func shown(n *yaml.Node) string {
 	switch n.Kind {
 	case yaml.SequenceNode:

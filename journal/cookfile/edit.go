@@ -11,7 +11,7 @@ import (
 	"go.yaml.in/yaml/v4"
 )
 
-// Keys that are edited by name.
+// Keys that are edited directly.
 const (
 	holdKey    = "hot hold"
 	tastingKey = "tasting"
@@ -20,17 +20,16 @@ const (
 
 var errZero = errors.New("cook file: nothing was read, so nothing can be edited")
 
-// Set writes a value into the front matter: Set("70 °C", "aim", "core"). A
-// place in a list is its number from "0"; the number after the last adds one.
-// Missing keys are added: at the top as a line before the closing fence, in
-// braces inside them. The value is quoted only where YAML needs it. Whether it
-// reads well shows in the Problems of the File returned. Lists and mappings
-// are never replaced by one value.
+// Set writes a value into the front matter: Set("70 °C", "aim", "core"). An item of a
+// list is given by its number from "0"; the number after the last adds one. A missing
+// key is added: at the top level as a line before the closing fence, below it inside
+// braces. The value is quoted only if YAML needs it. If the value cannot be read, the
+// new File has a Problem. A list or mapping is never replaced by one value.
 func (f File) Set(value string, key ...string) (File, error) {
 	return f.edit(func(d *front.Document) (*front.Document, error) { return d.Set(value, key) })
 }
 
-// SetIn is Set for the front matter of any other file of the journal, a pit's or a
+// SetIn is Set for the front matter of a file that is no cook, such as a pit's or a
 // mix's.
 func SetIn(path string, data []byte, value string, key ...string) ([]byte, error) {
 	d, err := front.Read(path, string(data))
@@ -43,7 +42,7 @@ func SetIn(path string, data []byte, value string, key ...string) ([]byte, error
 	return []byte(d.Text()), nil
 }
 
-// UnsetIn is Unset for the front matter of any other file of the journal.
+// UnsetIn is Unset for the front matter of a file that is no cook.
 func UnsetIn(path string, data []byte, key ...string) ([]byte, error) {
 	d, err := front.Read(path, string(data))
 	if err != nil {
@@ -55,9 +54,8 @@ func UnsetIn(path string, data []byte, key ...string) ([]byte, error) {
 	return []byte(d.Text()), nil
 }
 
-// ValueIn returns a value of the front matter of any file of the journal as it is
-// written, "" where it is not there. ok is false for a list or a mapping, which is
-// changed by its parts.
+// ValueIn returns a value of a file's front matter as written; "" if it is not there.
+// ok is false for a list or a mapping, whose parts must be changed one by one.
 func ValueIn(path string, data []byte, key ...string) (value string, ok bool) {
 	d, err := front.Read(path, string(data))
 	if err != nil {
@@ -72,8 +70,8 @@ func ValueIn(path string, data []byte, key ...string) (value string, ok bool) {
 	return "", false
 }
 
-// Unset takes a key, or an item of a list, out of the front matter; a File in
-// which it is missing comes back as it is.
+// Unset removes a key, or an item of a list, from the front matter. If it is not there,
+// the File is unchanged.
 func (f File) Unset(key ...string) (File, error) {
 	return f.edit(func(d *front.Document) (*front.Document, error) { return d.Unset(key) })
 }
@@ -89,7 +87,7 @@ func (f File) edit(change func(*front.Document) (*front.Document, error)) (File,
 	return newFile(doc, f.opt), nil
 }
 
-// PutAside says in the file why the cook does not count.
+// PutAside writes into the file why the cook is left out of reports.
 func (f File) PutAside(why string) (File, error) {
 	if why = oneLine(why); why == "" {
 		why = "true"
@@ -97,12 +95,12 @@ func (f File) PutAside(why string) (File, error) {
 	return f.Set(why, asideKey)
 }
 
-// TakeBack brings a cook that was left out of reports back in.
+// TakeBack undoes PutAside.
 func (f File) TakeBack() (File, error) { return f.Unset(asideKey) }
 
-// PutTaste adds an eater's row to tasting, or writes the scores given into the
-// row the eater has and takes out those not given. Other rows, and keys of the
-// row that are not known here, stay.
+// PutTaste adds an eater's row to the tasting list. If the eater has a row, it sets the
+// scores given and removes those not given. Other rows and unknown keys of the row
+// stay.
 func (f File) PutTaste(t journal.Taste) (File, error) {
 	if strings.TrimSpace(t.Eater) == "" {
 		return File{}, errors.New("tasting: whose it is, is missing; expected initials")

@@ -7,7 +7,7 @@ import (
 	"ashbook/journal"
 )
 
-// fenced puts YAML between fences, with a body below that no edit may touch.
+// fenced returns YAML between fences, with a body below that no edit may change.
 func fenced(yaml string) string { return "---\n" + yaml + "---\n" + body }
 
 const body = "\n# Notes  \n\n## Timeline\n\n- 2026-09-18T20:10+01:00 on\n"

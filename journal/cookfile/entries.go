@@ -10,11 +10,11 @@ import (
 	"ashbook/journal/cookfile/blocks"
 )
 
-// AddEntry writes a new line into the timeline, after the entry it follows in
-// time, or at the end where the lines below would then be read otherwise; a
-// heading is added where there is no timeline. A line never goes between the
-// markers of a conflict, but below or above it. The line is dated in full. An
-// entry that would not read back as it is, is refused.
+// AddEntry writes a new line into the timeline after the entry before it in time, or at
+// the end if the lines below would otherwise be read differently. It adds a heading if
+// there is no timeline. It never writes between the markers of a conflict, but below or
+// above it. The line has its full date. It fails if the entry would not be read back
+// unchanged.
 func (f File) AddEntry(e journal.Entry) (File, error) {
 	if f.doc == nil {
 		return File{}, errZero
@@ -59,8 +59,8 @@ func (f File) AddEntry(e journal.Entry) (File, error) {
 	return File{}, first
 }
 
-// outside returns places for a line in turn: those given, and for one within a
-// conflict that below and that above it.
+// outside returns the offsets to try for a line, in order: those given, and for one
+// inside a conflict those below and above the conflict.
 func (f File) outside(at ...int) (places []int) {
 	for _, off := range at {
 		places = append(places, f.doc.Outside(off)...)
@@ -68,8 +68,8 @@ func (f File) outside(at ...int) (places []int) {
 	return places
 }
 
-// ReplaceEntry writes e in place of entry i of the cook; where its time moves
-// it past a neighbour, the line moves too.
+// ReplaceEntry replaces entry i of the cook by e. If its time is beyond a neighbour's,
+// the line moves.
 func (f File) ReplaceEntry(i int, e journal.Entry) (File, error) {
 	if err := f.checkIndex(i); err != nil {
 		return File{}, err
@@ -92,7 +92,7 @@ func (f File) ReplaceEntry(i int, e journal.Entry) (File, error) {
 	return f.spliceEntries(at.from, to, f.entryLine(at, e), want)
 }
 
-// RemoveEntry takes entry i of the cook out, its line and what hangs on it.
+// RemoveEntry removes entry i of the cook: its line and its continuation lines.
 func (f File) RemoveEntry(i int) (File, error) {
 	if err := f.checkIndex(i); err != nil {
 		return File{}, err
@@ -115,7 +115,7 @@ func (f File) checkIndex(i int) error {
 	return nil
 }
 
-// following returns how many entries lie at or before t.
+// following returns how many entries are at or before t.
 func (f File) following(t time.Time) int {
 	n, _ := slices.BinarySearchFunc(f.Cook.Entries, t, func(e journal.Entry, t time.Time) int {
 		if e.Time.After(t) {
@@ -126,21 +126,21 @@ func (f File) following(t time.Time) int {
 	return n
 }
 
-// lastLine returns the entry that is lowest in the file.
+// lastLine returns the entry that comes last in the file.
 func (f File) lastLine() region {
 	return slices.MaxFunc(f.lines.at, func(a, b region) int { return a.to - b.to })
 }
 
-// entryLine writes e with the bullet of the line at a region.
+// entryLine returns the line of e with the bullet of another line.
 func (f File) entryLine(like region, e journal.Entry) string {
 	line, _ := blocks.LineAt(f.doc.Text(), like.from)
 	item, _ := cutBullet(line)
 	return line[:len(line)-len(item)] + strings.TrimPrefix(e.String(), "- ")
 }
 
-// entryAt is the line of e as it is written at off. Where the line below has only
-// a clock time, e is written in that line's zone, so as not to change its
-// reading.
+// entryAt returns the line of e as written at off. If the line below has only a clock
+// time, e is written in that line's zone, since otherwise the line below would be read
+// differently.
 func (f File) entryAt(off int, like region, e journal.Entry) string {
 	for i, r := range f.lines.at {
 		if r.bare && r.from == off {
@@ -154,7 +154,7 @@ func (f File) entryAt(off int, like region, e journal.Entry) string {
 	return text + nl
 }
 
-// firstEntry is the first entry of a timeline as it is written at off, below
+// firstEntry returns the line of the first entry of a timeline as written at off, below
 // the heading.
 func (f File) firstEntry(off int, e journal.Entry) string {
 	d := f.doc
@@ -168,7 +168,7 @@ func (f File) firstEntry(off int, e journal.Entry) string {
 	return strings.ReplaceAll(text, "\n", d.Newline(off))
 }
 
-// newTimeline is a timeline of one entry as it is written at the end of the text.
+// newTimeline returns a timeline of one entry as written at the end of the text.
 func (f File) newTimeline(e journal.Entry) string {
 	all := f.doc.Text()
 	text := timelineHeading + "\n\n" + e.String()
@@ -183,8 +183,8 @@ func (f File) newTimeline(e journal.Entry) string {
 	return strings.ReplaceAll(text, "\n", f.doc.Newline(len(all)))
 }
 
-// spliceEntries edits the timeline and reads the file again. The result must have the
-// wanted entries and must otherwise be unchanged.
+// spliceEntries edits the timeline and parses the file again. It fails unless the file
+// has the wanted entries and nothing else has changed.
 func (f File) spliceEntries(from, to int, text string, want []journal.Entry) (File, error) {
 	doc, err := f.doc.Splice(from, to, text)
 	if err != nil {

@@ -10,7 +10,7 @@ import (
 	"ashbook/journal"
 )
 
-// noted makes an entry of a time and a body.
+// noted returns an entry with this time and body.
 func noted(t testing.TB, at, text string) journal.Entry {
 	t.Helper()
 	when, err := journal.ParseTime(at)
@@ -33,9 +33,9 @@ func zone(t *testing.T, name string) *time.Location {
 	return z
 }
 
-// Changes of the clock are those of the IANA time zone database: London went
-// to summer time on 2026-03-29 at 01:00 UTC and from it on 2026-10-25 at 01:00
-// UTC; Denver on 2026-03-08 and 2026-11-01 at 02:00 local time.
+// Changes of the clock from the IANA time zone database: London to summer time on
+// 2026-03-29 at 01:00 UTC and back on 2026-10-25 at 01:00 UTC; Denver on 2026-03-08 and
+// 2026-11-01 at 02:00 local time.
 func TestBareClockTimes(t *testing.T) {
 	for _, test := range []struct {
 		name, zone string
@@ -84,7 +84,7 @@ func TestBareClockTimes(t *testing.T) {
 	}
 }
 
-// inFile returns the entries by line.
+// inFile returns the entries in the order of their lines.
 func inFile(f File) []journal.Entry {
 	entries := slices.Clone(f.Cook.Entries)
 	slices.SortFunc(entries, func(a, b journal.Entry) int { return a.Line - b.Line })
@@ -167,7 +167,7 @@ func TestTimelineBounds(t *testing.T) {
 func TestAddEntry(t *testing.T) {
 	lit, on := "- 2026-09-18T19:05+01:00 lit", "- 2026-09-18T20:10+01:00 on"
 	for _, test := range []struct {
-		name, body string // below the front matter
+		name, body string // body: the text below the front matter
 		at, text   string
 		want       string
 	}{
@@ -239,7 +239,7 @@ func TestAddEntryBelowABareFence(t *testing.T) {
 }
 
 func TestAddEntryAcrossBareLines(t *testing.T) {
-	// 10:00 lies over 18 h after 11:00, so it is read on that day, before it.
+	// The next 10:00 is over 18 h after 11:00, so 10:00 is read as on the same day.
 	text := "---\n---\n## Timeline\n- 2026-09-18T11:00+00:00 on\n- 10:00 lit\n"
 	f, err := Parse("cook.md", []byte(text), Options{})
 	if err != nil {

@@ -1,6 +1,6 @@
-// Package cookfile reads and writes one cook as one Markdown file. What it
-// does not know it leaves alone: unknown keys, comments, order and prose stay
-// byte for byte, and an edit replaces the bytes of one value or adds one line.
+// Package cookfile reads and writes one cook as one Markdown file. It leaves what it
+// does not know unchanged: unknown keys, comments, order and prose stay byte for byte.
+// An edit replaces the bytes of one value or adds one line.
 package cookfile
 
 import (
@@ -16,29 +16,31 @@ import (
 	"ashbook/journal/cookfile/front"
 )
 
-// Options are what the reading of a file depends on apart from the file.
+// Options are what reading a file depends on besides the file.
 type Options struct {
-	Settings journal.Settings // units of numbers without one
-	Zone     *time.Location   // of bare clock times, where it agrees with the line above; nil: UTC
+	Settings journal.Settings // units of numbers without a unit
+	// zone of clock times without an offset, if it agrees with the line above; nil
+	// means UTC
+	Zone *time.Location
 }
 
-// File is a cook and the text it was read from. It is a value: an edit returns
-// a new File and leaves the old one as it was. The zero File holds no text and
-// takes no edits.
+// File is a cook and the text it was read from. It is a value: an edit returns a new
+// File and leaves the old one unchanged. The zero File has no text and cannot be
+// edited.
 type File struct {
 	Cook     journal.Cook
-	Problems []journal.Problem // warnings, in order of place
+	Problems []journal.Problem // warnings, sorted by place
 
 	doc    *front.Document
-	blocks *blocks.Structure // of the text below the front matter
+	blocks *blocks.Structure // blocks of the text below the front matter
 	opt    Options
 	lines  timeline
 }
 
-// Parse reads a cook's file. Everything in it may be missing. What cannot be
-// read is a warning in Problems and the rest is read; where nothing can be
-// relied on (no text at all, text that is not UTF-8, front matter that is not closed or not
-// YAML, a key given twice) the error is a journal.Problem and the File zero.
+// Parse reads a cook's file. Everything in it may be missing. What cannot be read is a
+// warning in Problems, and the rest is read. It fails with a journal.Problem and a zero
+// File if nothing can be relied on: the text is empty or not UTF-8, the front matter is
+// not closed or not YAML, or a key is given twice.
 func Parse(path string, data []byte, opt Options) (File, error) {
 	if len(bytes.TrimSpace(bytes.TrimPrefix(data, []byte("\ufeff")))) == 0 {
 		return File{}, journal.Problem{File: path, Line: 1, Col: 1, Text: "the file is empty; another program may be saving it, or has emptied it"}
@@ -50,7 +52,7 @@ func Parse(path string, data []byte, opt Options) (File, error) {
 	return newFile(doc, opt), nil
 }
 
-// newFile reads the fields and the timeline of a document.
+// newFile decodes the fields and the timeline of a document.
 func newFile(doc *front.Document, opt Options) File {
 	f := File{doc: doc, blocks: blocks.Read(doc.Text(), doc.Body()), opt: opt}
 	r := &reader{doc: doc, units: opt.Settings.Units}
@@ -79,7 +81,7 @@ func newFile(doc *front.Document, opt Options) File {
 	return f
 }
 
-// checkPieces warns of pieces a line of the timeline cannot tell apart.
+// checkPieces warns of pieces that a timeline line cannot tell apart.
 func (r *reader) checkPieces(c *journal.Cook) {
 	for i, p := range c.Pieces {
 		n := r.row("pieces", i)
@@ -102,7 +104,7 @@ func (r *reader) checkEaters(c *journal.Cook) {
 	}
 }
 
-// eaterRow returns the row of an eater, −1 for none.
+// eaterRow returns the index of an eater's row; −1 for none.
 func eaterRow(c *journal.Cook, eater string) int {
 	return slices.IndexFunc(c.Tasting, func(t journal.Taste) bool { return strings.EqualFold(t.Eater, eater) })
 }
@@ -115,10 +117,10 @@ func (f File) Bytes() []byte {
 	return []byte(f.doc.Text())
 }
 
-// Conflict returns the problem of the first conflict that a merge left in the file, with
-// its line; ok is false where there is none. In front matter the first version is read; in
-// the timeline the entries of both are read. Entries can still be added outside the
-// conflict; nothing between its markers is changed.
+// Conflict returns the problem of the first merge conflict in the file, with its line;
+// ok is false if there is none. In front matter the first version is read, in the
+// timeline the entries of both are. Entries can still be added outside the conflict,
+// and nothing between its markers can be changed.
 func (f File) Conflict() (p journal.Problem, ok bool) {
 	if f.doc == nil {
 		return p, false
@@ -126,8 +128,8 @@ func (f File) Conflict() (p journal.Problem, ok bool) {
 	return f.doc.Conflict()
 }
 
-// ParseSettings reads journal.md. A hot hold below journal.SafeHold is a
-// warning and not taken.
+// ParseSettings reads journal.md. A hot hold below journal.SafeHold gives a warning and
+// is ignored.
 func ParseSettings(path string, data []byte) (journal.Settings, []journal.Problem, error) {
 	var s journal.Settings
 	r, err := readFront(path, data, &s)
@@ -152,7 +154,7 @@ func ParsePit(path string, data []byte) (journal.Pit, []journal.Problem, error) 
 	return p, r.sorted(), nil
 }
 
-// readFront reads a file of which only the front matter counts.
+// readFront reads a file of which only the front matter is used.
 func readFront(path string, data []byte, p any) (*reader, error) {
 	doc, err := front.Read(path, string(data))
 	if err != nil {
@@ -167,13 +169,13 @@ func readFront(path string, data []byte, p any) (*reader, error) {
 	return r, nil
 }
 
-// sorted returns the problems in order of place.
+// sorted returns the problems sorted by place.
 func (r *reader) sorted() []journal.Problem {
 	slices.SortStableFunc(r.problems, journal.ByPlace)
 	return r.problems
 }
 
-// baseName is the name of a file without its folder and ending.
+// baseName returns the name of a file without its folder and extension.
 func baseName(file string) string {
 	base := path.Base(file)
 	return strings.TrimSuffix(base, path.Ext(base))

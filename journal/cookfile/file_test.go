@@ -11,7 +11,7 @@ import (
 	"ashbook/journal"
 )
 
-// harvest is an invented cook of an invented village hall.
+// harvest is a cook of a village hall. Both are invented.
 const harvest = `---
 ashbook: 1
 title: Harvest supper
@@ -166,7 +166,7 @@ func BenchmarkAddEntry(b *testing.B) {
 	}
 }
 
-// long is the harvest supper with thirty entries, about 3 KB.
+// long returns the harvest supper with thirty entries, about 3 KB.
 func long() string {
 	var b strings.Builder
 	b.WriteString(harvest)

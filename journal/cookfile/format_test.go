@@ -14,12 +14,11 @@ import (
 	"ashbook/journal/measure"
 )
 
-// mappings are everything with keys of its own, by the heading of its table in
-// FORMAT.md.
+// mappings are all types with keys, each with the heading of its table in FORMAT.md.
 var mappings = []struct {
 	heading string
 	value   any
-	unkept  []string // fields that are not keys
+	unkept  []string // names of fields that are no keys
 }{
 	{"A cook", &journal.Cook{}, []string{"ID", "Prose", "Entries", "Series", "Others", "Altitude"}},
 	{"pieces", &journal.Piece{}, nil},
@@ -35,7 +34,8 @@ var mappings = []struct {
 	{"A pit", &journal.Pit{}, []string{"Name", "Prose"}},
 }
 
-// holds says what a field holds, as FORMAT.md does, and its base unit.
+// holds returns the words of FORMAT.md for the kind of a field's value, and its base
+// unit.
 func holds(to any) (what, unit string) {
 	switch to.(type) {
 	case *string:
@@ -82,7 +82,7 @@ func holds(to any) (what, unit string) {
 	return "keys", ""
 }
 
-// likely is the range that is taken without a warning.
+// likely returns the range of a key that gives no warning, in words.
 func likely(m journal.Key, unit string) string {
 	low, high := m.Likely.Low, m.Likely.High
 	switch {
@@ -98,7 +98,8 @@ func likely(m journal.Key, unit string) string {
 
 var update = flag.Bool("update", false, "write the tables of FORMAT.md")
 
-// formatRows are the tables of FORMAT.md by heading, without their heads.
+// formatRows returns the rows of FORMAT.md's tables by heading, without their first
+// lines.
 func formatRows() map[string][]string {
 	row := func(cells ...string) string {
 		line := "|"
@@ -127,7 +128,7 @@ func formatRows() map[string][]string {
 	return out
 }
 
-// FORMAT.md has every key and act, and no other: its tables are those of the code.
+// FORMAT.md lists exactly the keys and acts of the code.
 func TestFormatTables(t *testing.T) {
 	data, err := os.ReadFile("FORMAT.md")
 	if err != nil {
@@ -169,7 +170,7 @@ func TestFormatTables(t *testing.T) {
 	}
 }
 
-// follows says what may stand after an act's word.
+// follows says what may follow an act's word.
 func follows(a journal.Act) string {
 	var out []string
 	if a.TakesPiece() {
@@ -196,7 +197,7 @@ func follows(a journal.Act) string {
 	return strings.Join(out, ", ")
 }
 
-// Every field of what has keys is a key, or is known not to be one.
+// Every field of a type with keys has a key or is listed as having none.
 func TestEveryFieldHasItsKey(t *testing.T) {
 	for _, m := range mappings {
 		v := reflect.ValueOf(m.value).Elem()

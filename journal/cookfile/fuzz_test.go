@@ -28,8 +28,8 @@ func seed(f *testing.F, add func(text string)) {
 	add("---\n---\n## Timeline\n- 2026-09-18T19:05+01:00 lit\n* 20:10 on\n  late\n- 21:00 vent")
 }
 
-// FuzzParse: an error leaves the File zero; otherwise the text is kept, and a
-// line added leaves every other byte.
+// FuzzParse: an error gives a zero File. Otherwise the text is kept, and adding a line
+// changes no other byte.
 func FuzzParse(f *testing.F) {
 	seed(f, func(text string) { f.Add([]byte(text), int64(1789760000), int16(60), "pale on the left") })
 	f.Fuzz(func(t *testing.T, data []byte, unix int64, minutes int16, words string) {
@@ -77,8 +77,8 @@ func plainWords(s string) bool {
 	return strings.Trim(s, "abcdefghijklmnopqrstuvwxyz ") == ""
 }
 
-// FuzzSet: an edit reads back and leaves the body alone; one that is refused
-// returns no file.
+// FuzzSet: a value that was set is read back and the body is unchanged. If Set fails,
+// it returns a zero File.
 func FuzzSet(f *testing.F) {
 	seed(f, func(text string) { f.Add([]byte(text), "start an hour later", "aim", "core") })
 	f.Fuzz(func(t *testing.T, data []byte, value, key, below string) {

@@ -14,7 +14,7 @@ import (
 	"ashbook/journal"
 )
 
-// samples are the cooks of the invented journal.
+// samples returns the cooks of the invented journal.
 func samples(t *testing.T) map[string][]byte {
 	t.Helper()
 	names, _ := filepath.Glob("../../samples/journal/cooks/*/*.md")
@@ -32,7 +32,7 @@ func samples(t *testing.T) map[string][]byte {
 	return out
 }
 
-// Put aside and back again, a cook is what it was to the byte.
+// A cook that is left out of reports and brought back has the same bytes as before.
 func TestAsideAndBack(t *testing.T) {
 	for name, data := range samples(t) {
 		f, err := Parse(name, data, Options{})
@@ -59,8 +59,8 @@ func TestAsideAndBack(t *testing.T) {
 	}
 }
 
-// Whatever entry of a cook is corrected, moved or taken out, every other line
-// stays as it is, in its order.
+// Whichever entry of a cook is corrected, moved or removed, every other line stays the
+// same, in order.
 func TestMendingKeepsAllOtherLines(t *testing.T) {
 	all := samples(t)
 	var names []string

@@ -7,19 +7,18 @@ import (
 	"ashbook/journal/cookfile/blocks"
 )
 
-// Timeline returns the byte where the heading of the timeline ends; 0 where there is no
-// timeline.
+// Timeline returns the offset after the timeline's heading; 0 if there is no timeline.
 func (f File) Timeline() int { return f.lines.heading }
 
-// EntryAt returns the bytes of the lines of entry i, their ends included, and
-// whether only a clock time is there.
+// EntryAt returns the range of the lines of entry i with their line ends. bare is true
+// if the line has only a clock time.
 func (f File) EntryAt(i int) (from, to int, bare bool) {
 	r := f.lines.at[i]
 	return r.from, r.to, r.bare
 }
 
-// EntryText returns the lines of entry i as they are; where dated is set its
-// time is there in full.
+// EntryText returns the lines of entry i as written. If dated is set, its time gets its
+// date.
 func (f File) EntryText(i int, dated bool) string {
 	r := f.lines.at[i]
 	text := f.doc.Text()[r.from:r.to]

@@ -12,7 +12,7 @@ import (
 	"ashbook/journal/measure"
 )
 
-// quantityIn draws a quantity as a person types it.
+// quantityIn generates a quantity as typed.
 func quantityIn[Q any](t *rapid.T, label string, parse func(string, measure.System) (Q, error), low, high int, units ...string) (q Q) {
 	if !rapid.Bool().Draw(t, label+" known") {
 		return q
@@ -41,7 +41,7 @@ func aRate(t *rapid.T) measure.Rate {
 	return quantityIn(t, "rate", parse, 1, 90, "g/kg", "%")
 }
 
-// someWords draws words with all that YAML and Markdown could trip over.
+// someWords generates words with everything that is special in YAML or Markdown.
 func someWords(t *rapid.T, label string) string {
 	return rapid.OneOf(
 		rapid.Just(""),

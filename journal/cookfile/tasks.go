@@ -9,16 +9,16 @@ import (
 // Task is one item of a task list: "- [ ] text" (GitHub Flavored Markdown
 // 0.29, section 5.3, task list items).
 type Task struct {
-	Line    int    // in the file, from 1
-	Section string // the heading above it, without its signs; "" for none
+	Line    int    // line in the file, from 1
+	Section string // title of the heading above it; "" for none
 	Text    string
 	Done    bool
 
-	mark int // byte of the sign between the brackets
+	mark int // offset of the character between the brackets
 }
 
-// Tasks returns the task list items of the file in order, at any depth. Lines in a block
-// of code or in the timeline do not count.
+// Tasks returns the task list items of the file in order, at any depth. It ignores code
+// blocks and the timeline.
 func (f File) Tasks() []Task {
 	if f.doc == nil {
 		return nil
@@ -46,9 +46,9 @@ func (f File) inEntry(off int) bool {
 	return false
 }
 
-// SetTask ticks a task of the file, or unticks it: one byte of the file
-// changes. The task is found by its line and text; where lines have moved, by
-// its section and text.
+// SetTask ticks or unticks a task by changing one byte of the file. It finds the task
+// by its line and text, or, if lines have moved, by its section and text. It fails if
+// the task is not there or not unique.
 func (f File) SetTask(t Task, done bool) (File, error) {
 	if f.doc == nil {
 		return File{}, errZero

@@ -52,8 +52,8 @@ not a list
   - [ ] words of the line above
 `
 
-// Task list items as GitHub Flavored Markdown 0.29, section 5.3, has them, and
-// list items and fences of CommonMark 0.31, sections 5.2 and 4.5.
+// Task list items according to GitHub Flavored Markdown 0.29, section 5.3; list items
+// and fences according to CommonMark 0.31, sections 5.2 and 4.5.
 func TestTasks(t *testing.T) {
 	want := []Task{
 		{Section: "Make ready", Text: "ash out"},
@@ -91,7 +91,7 @@ func TestTasks(t *testing.T) {
 	}
 }
 
-// A tick changes one byte, and again gives the file back.
+// A tick changes one byte, and unticking restores the file.
 func TestSetTaskChangesOneByte(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		text := listed
@@ -137,8 +137,8 @@ func TestSetTaskChangesOneByte(t *testing.T) {
 	})
 }
 
-// A task whose line has moved is found by its words; one that is gone, or is
-// there twice, is refused and nothing changes.
+// A task whose line has moved is found by its words. If it is gone or there twice,
+// SetTask fails and nothing changes.
 func TestSetTaskFollowsItsWords(t *testing.T) {
 	task := parse(t, listed).Tasks()[0]
 	moved := parse(t, strings.Replace(listed, "Words,", "More words,\nand a line,", 1))
@@ -159,7 +159,7 @@ func TestSetTaskFollowsItsWords(t *testing.T) {
 	}
 }
 
-// FuzzTasks: whatever the text, a tick changes that byte alone.
+// FuzzTasks: in any text, a tick changes only that byte.
 func FuzzTasks(f *testing.F) {
 	f.Add(listed)
 	seed(f, func(text string) { f.Add(text + "\n- [ ] a\n\t- [x] b\n~~~\n- [ ] c") })

@@ -11,16 +11,16 @@ import (
 	"ashbook/journal/cookfile/blocks"
 )
 
-// timeline is where the lines of the timeline are in the text.
+// timeline has the offsets of the timeline's lines in the text.
 type timeline struct {
-	heading int      // after the first heading's line; 0: there is no timeline
-	at      []region // of each entry of the cook, in the cook's order
+	heading int      // offset after the first heading's line; 0 if there is no timeline
+	at      []region // lines of each entry, in the order of the cook's entries
 }
 
-// region is the lines of one entry, continuation lines and line ends included.
+// region is the range of an entry's lines, with continuation lines and line ends.
 type region struct {
 	from, to int
-	bare     bool // only a clock time was written
+	bare     bool // the line has only a clock time
 }
 
 // scanner reads the body line by line.
@@ -33,14 +33,14 @@ type scanner struct {
 	lines   timeline
 
 	entries []placed
-	open    bool      // the line above belongs to the last entry
-	last    time.Time // of the entry above; zero: none yet
+	open    bool      // a continuation line may follow the last entry
+	last    time.Time // time of the entry above; zero for none
 }
 
 type placed struct {
 	journal.Entry
 	region
-	more []string // words of the lines that continue it
+	more []string // words of its continuation lines
 }
 
 // timeline reads the body into the cook's entries and prose.
@@ -105,7 +105,7 @@ func (s *scanner) body() {
 	s.cook.Prose = strings.Trim(prose.String(), "\r\n")
 }
 
-// strays counts lines that would be entries elsewhere.
+// strays counts lines outside the timeline that look like entries.
 type strays struct{ n, first int }
 
 func (s *strays) add(number int) {
@@ -114,7 +114,7 @@ func (s *strays) add(number int) {
 	}
 }
 
-// stray warns of entries that are read as prose.
+// stray adds a warning for entries that are read as prose.
 func (s *scanner) stray(found strays, where string) {
 	switch found.n {
 	case 0:
@@ -125,8 +125,8 @@ func (s *scanner) stray(found strays, where string) {
 	}
 }
 
-// misplaced reports a line outside the timeline that would be an entry in it:
-// its time has a date and what follows holds more than words.
+// misplaced reports whether a line outside the timeline looks like an entry: it has a
+// time with a date, and an item.
 func (s *scanner) misplaced(line string) bool {
 	item, mark := cutBullet(line)
 	token, rest := cutTime(item)
@@ -140,8 +140,8 @@ func (s *scanner) misplaced(line string) bool {
 	return len(items) > 0
 }
 
-// cutIndent removes up to three spaces from the start of a line. ok is false where there
-// are more, because in CommonMark the line is then not a block of its own.
+// cutIndent removes up to three spaces from the start of a line. ok is false if there
+// are more, since in CommonMark the line is then no block of its own.
 func cutIndent(line string) (rest string, ok bool) {
 	rest = strings.TrimLeft(line, " ")
 	return rest, len(line)-len(rest) <= 3
@@ -193,16 +193,16 @@ func (s *scanner) continued(line string, next int) {
 	e.to = next
 }
 
-// mark is the text before the words of a line.
+// mark is what comes before the words of a line.
 type mark uint8
 
 const (
 	unmarked mark = iota
-	glued         // a bullet without its space
+	glued         // a bullet without a space after it
 	bulleted
 )
 
-// cutBullet takes the bullet off a line.
+// cutBullet removes the bullet of a line.
 func cutBullet(line string) (item string, m mark) {
 	s, ok := cutIndent(line)
 	if !ok || s == "" || strings.IndexByte("-*+", s[0]) < 0 {
@@ -215,8 +215,8 @@ func cutBullet(line string) (item string, m mark) {
 	return item, bulleted
 }
 
-// cutTime takes off the head of a line what looks like the time of an entry,
-// well formed or not.
+// cutTime splits off what looks like the time of an entry at the start of item, well
+// formed or not.
 func cutTime(item string) (token, rest string) {
 	if item == "" || item[0] < '0' || item[0] > '9' {
 		return "", ""
@@ -233,7 +233,7 @@ func cutTime(item string) (token, rest string) {
 	return token, rest
 }
 
-// cutWord splits at the first blanks.
+// cutWord splits s at its first blanks.
 func cutWord(s string) (word, rest string) {
 	end := strings.IndexAny(s, " \t")
 	if end < 0 {
@@ -242,12 +242,12 @@ func cutWord(s string) (word, rest string) {
 	return s[:end], strings.TrimLeft(s[end:], " \t")
 }
 
-// dated reports a token that begins like 2026-0.
+// dated reports whether a token begins like 2026-0.
 func dated(s string) bool {
 	return len(s) > 5 && digits(s[:4]) && s[4] == '-' && digits(s[5:6])
 }
 
-// clocked reports a token that begins like 1:04 or 01:04.
+// clocked reports whether a token begins like 1:04 or 01:04.
 func clocked(s string) bool {
 	i := strings.IndexByte(s, ':')
 	return (i == 1 || i == 2) && digits(s[:i]) && len(s) >= i+3 && digits(s[i+1:i+3])
@@ -262,7 +262,7 @@ func digits(s string) bool {
 	return true
 }
 
-// time reads the time of a line, dated or bare.
+// time parses the time of a line, with or without a date.
 func (s *scanner) time(token, rest string) (at time.Time, bare bool, err error) {
 	if dated(token) {
 		at, err = journal.ParseTime(token)
@@ -281,7 +281,7 @@ func (s *scanner) time(token, rest string) (at time.Time, bare bool, err error) 
 	return s.fix(journal.ClockAfter(from, hour, minute, s.zoneAt(from))), true, nil
 }
 
-// day returns the midnight at the start of the cook's day: from its file name, or from its
+// day returns midnight at the start of the cook's day, from its file name or its
 // serving hour.
 func (s *scanner) day() (time.Time, bool) {
 	t, zone := s.cook.Serve, s.zone
@@ -296,8 +296,8 @@ func (s *scanner) day() (time.Time, bool) {
 	return time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, zone), true
 }
 
-// zoneAt returns the zone for clock times near t: the person's own if it has the offset of
-// t, otherwise that offset.
+// zoneAt returns the zone for clock times near t: the user's own if it has the offset
+// of t, and a fixed one with that offset if not.
 func (s *scanner) zoneAt(t time.Time) *time.Location {
 	_, written := t.Zone()
 	if _, own := t.In(s.zone).Zone(); own == written {
@@ -306,7 +306,7 @@ func (s *scanner) zoneAt(t time.Time) *time.Location {
 	return t.Location()
 }
 
-// fix is fixed, with the zone of the line above where that will do.
+// fix is fixed, but reuses the zone of the line above if it has the same offset.
 func (s *scanner) fix(t time.Time) time.Time {
 	_, offset := t.Zone()
 	if _, above := s.last.Zone(); above == offset {
@@ -315,8 +315,8 @@ func (s *scanner) fix(t time.Time) time.Time {
 	return fixed(t)
 }
 
-// judgeLine warns of parts that begin like an item but are not, of numbers
-// without a unit and of unlikely ones.
+// judgeLine adds warnings for parts that begin like an item but are none, for numbers
+// without a unit, and for unlikely numbers.
 func (s *scanner) judgeLine(body string, items []journal.Item, notes []string, number, col int) {
 	if len(notes) == 0 && !slices.ContainsFunc(items, func(it journal.Item) bool { return itemDoubt(it) != "" }) {
 		return
@@ -327,7 +327,7 @@ func (s *scanner) judgeLine(body string, items []journal.Item, notes []string, n
 			head = head[:i]
 		}
 	}
-	at := col // of the part
+	at := col // column of the part
 	for from := 0; from <= len(head); {
 		part := head[from:partEnd(head, from)]
 		it, err := journal.ParseItem(part, s.grammar)
@@ -349,8 +349,8 @@ func (s *scanner) judgeLine(body string, items []journal.Item, notes []string, n
 
 const keptAsWords = "; kept as words"
 
-// partEnd returns where the part that begins at from ends: at a comma that is
-// no decimal comma.
+// partEnd returns the offset where the part at from ends: at a comma that is no decimal
+// comma.
 func partEnd(s string, from int) int {
 	for i := from; i < len(s); i++ {
 		if s[i] == ',' && !(i > 0 && digits(s[i-1:i]) && i+1 < len(s) && digits(s[i+1:i+2])) {

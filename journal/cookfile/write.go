@@ -11,9 +11,9 @@ import (
 	"ashbook/journal/cookfile/front"
 )
 
-// New returns a fresh file for a cook: its recorded fields, its prose, or
-// where it has none its title as a heading, and its timeline in order. Read
-// again it gives the cook back; the error says what could not be written so.
+// New returns a new file for a cook: its recorded fields, its prose, or its title as a
+// heading if there is no prose, and its timeline in order. It fails if the file, read
+// again, would not give the same cook.
 func New(c journal.Cook) ([]byte, error) {
 	text := render(c)
 	f, err := Parse(c.ID+".md", []byte(text), Options{})
@@ -26,7 +26,7 @@ func New(c journal.Cook) ([]byte, error) {
 	return []byte(text), nil
 }
 
-// firstDifference returns the first line in which two texts differ.
+// firstDifference returns the first line that differs between two texts.
 func firstDifference(a, b string) (string, string) {
 	for a != b {
 		lineA, restA, _ := strings.Cut(a, "\n")
@@ -81,8 +81,8 @@ func render(c journal.Cook) string {
 
 const timelineHeading = "## Timeline"
 
-// tidy makes an entry one not yet written that fits a line: words without line
-// ends, a time of whole seconds and an offset of whole minutes.
+// tidy returns the entry as a line can have it: words without line ends, a time of
+// whole seconds, an offset of whole minutes, and no line number.
 func tidy(e journal.Entry) journal.Entry {
 	e.Line = 0
 	e.Words = oneLine(e.Words)
@@ -93,7 +93,7 @@ func tidy(e journal.Entry) journal.Entry {
 	return e
 }
 
-// oneLine turns line ends into spaces.
+// oneLine replaces line ends by spaces.
 func oneLine(s string) string {
 	return strings.TrimSpace(strings.NewReplacer("\r\n", " ", "\n", " ", "\r", " ").Replace(s))
 }
@@ -107,7 +107,7 @@ func writeRows[T any](b *strings.Builder, key string, list []T) {
 	}
 }
 
-// rows writes each item of a list in braces.
+// rows formats each item of a list in braces.
 func rows[T any](list []T) []string {
 	out := make([]string, len(list))
 	for i := range list {
@@ -118,8 +118,8 @@ func rows[T any](list []T) []string {
 	return out
 }
 
-// textOf is a single value as a person writes it; empty where nothing is
-// recorded, and for anything that holds keys.
+// textOf formats a single value as a user writes it; "" if it is not recorded or has
+// keys.
 func textOf(p any) string {
 	switch v := p.(type) {
 	case *string:
@@ -138,8 +138,7 @@ func textOf(p any) string {
 	return ""
 }
 
-// written is the value of a field as it is in the front matter; empty
-// where nothing is recorded.
+// written formats the value of a field for the front matter; "" if it is not recorded.
 func written(p any, flow bool) string {
 	if s := textOf(p); s != "" {
 		return front.Quote(s, flow)

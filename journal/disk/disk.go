@@ -1,8 +1,8 @@
-// Package disk has every operation by which the store and the history change files. Both
-// write through an FS, so that a test can record the operations in order and replay what a
-// power cut at any point leaves behind.
+// Package disk has every operation with which packages store and history change files.
+// Both write through an FS, so that a test can record the operations and compute what a
+// power cut after any of them leaves.
 //
-// Reading changes nothing and needs no such layer.
+// Reading changes nothing and does not go through an FS.
 package disk
 
 import (
@@ -16,21 +16,20 @@ import (
 	"sync"
 )
 
-// FS is a place where files are written. Names are absolute. Errors are those of
-// package os.
+// FS writes files. Names are absolute. Errors are those of package os.
 type FS interface {
 	// OpenFile is os.OpenFile for writing.
 	OpenFile(name string, flag int, perm fs.FileMode) (File, error)
 	Mkdir(name string, perm fs.FileMode) error
 	Link(old, name string) error
 	Rename(old, name string) error
-	// Exchange swaps two files in one step. It fails with errors.ErrUnsupported where
-	// the file system cannot.
+	// Exchange swaps two files in one step. It fails with errors.ErrUnsupported if the
+	// file system cannot.
 	Exchange(a, b string) error
 	Remove(name string) error
-	// Flush returns when the content of the files, and the names made, moved and removed
-	// in the folders, will survive a power cut. Before that some of them may survive and
-	// others not, so anything that must come later waits for Flush.
+	// Flush returns once the content of the files, and the names made, moved and
+	// deleted in the folders, survive a power cut. Until then some may survive and
+	// others not, so anything that must come later has to wait for Flush.
 	Flush(files []File, folders ...string) error
 }
 
@@ -44,7 +43,7 @@ type File interface {
 	Chmod(mode fs.FileMode) error
 	Chown(uid, gid int) error
 	Truncate(size int64) error
-	// Sync flushes the file alone.
+	// Sync flushes only this file.
 	Sync() error
 }
 
@@ -56,7 +55,7 @@ type system struct{}
 func (system) OpenFile(name string, flag int, perm fs.FileMode) (File, error) {
 	f, err := os.OpenFile(name, flag, perm)
 	if err != nil {
-		return nil, err // not f: a nil *os.File in a File is not nil
+		return nil, err // not f, since a nil *os.File in a File is not nil
 	}
 	return f, nil
 }
@@ -67,8 +66,8 @@ func (system) Rename(old, name string) error             { return os.Rename(old,
 func (system) Exchange(a, b string) error                { return exchange(a, b) }
 func (system) Remove(name string) error                  { return os.Remove(name) }
 
-// Flush has the disk do all at once: flushes that run side by side share one turn of
-// the file system's journal, one after the other they wait for a turn each.
+// Flush flushes all files in parallel: parallel flushes share one commit of the file
+// system's journal, and sequential ones wait for one each.
 func (system) Flush(files []File, folders ...string) error {
 	errs := make([]error, len(files)+len(folders))
 	var wait sync.WaitGroup
@@ -82,8 +81,8 @@ func (system) Flush(files []File, folders ...string) error {
 	return errors.Join(errs...)
 }
 
-// Unflushed is to, but it does not wait for the disk. It is for files that can be made
-// again.
+// Unflushed returns an FS that does not wait for the disk. It is for files that can be
+// made again.
 func Unflushed(to FS) FS { return unflushed{to} }
 
 type unflushed struct{ FS }
@@ -102,14 +101,14 @@ type unflushedFile struct{ File }
 
 func (unflushedFile) Sync() error { return nil }
 
-// Perm is what new files and folders are to be like.
+// Perm is the owner and mode for new files and folders.
 type Perm struct {
-	Like string // a folder whose owner also gets the file when root does the work; "": nobody else
-	// Adjust returns the mode that one made with the usual mode gets; nil: it stays.
+	Like string // folder whose owner gets the file if root makes it; "" for none
+	// Adjust returns the mode for a file or folder made with mode; nil for no change.
 	Adjust func(mode fs.FileMode) fs.FileMode
 }
 
-// Settle gives a new file its owner and mode.
+// Settle sets the owner and mode of a new file.
 func (p Perm) Settle(f File) error {
 	if p.Like != "" {
 		if err := likeOwner(f, p.Like); err != nil {
@@ -129,15 +128,14 @@ func (p Perm) Settle(f File) error {
 	return nil
 }
 
-// Alike gives a new file the owner and mode of the one that it takes the place of. It
-// is no error where another's file cannot be given back to them, for then the group
-// shares the folder.
+// Alike gives a new file the owner and mode of the file that it replaces. If it may not
+// set the owner, that is no error, since then a group shares the folder.
 func Alike(f File, was fs.FileInfo) error {
 	giveTo(f, was)
 	return f.Chmod(was.Mode().Perm())
 }
 
-// settleFolder does the same to a new folder.
+// settleFolder does the same for a new folder.
 func (p Perm) settleFolder(name string) error {
 	d, err := os.Open(name)
 	if err != nil {
@@ -146,8 +144,7 @@ func (p Perm) settleFolder(name string) error {
 	return errors.Join(p.Settle(d), d.Close())
 }
 
-// MkdirAll makes a folder and those above it that are missing. Their names outlast a
-// power cut when it returns.
+// MkdirAll makes a folder and the missing ones above it, and flushes their names.
 func MkdirAll(to FS, name string, p Perm) error {
 	if info, err := os.Stat(name); err == nil {
 		if !info.IsDir() {
@@ -163,7 +160,7 @@ func MkdirAll(to FS, name string, p Perm) error {
 		return err
 	}
 	if err := to.Mkdir(name, 0o777); err != nil {
-		if errors.Is(err, fs.ErrExist) { // another program was faster
+		if errors.Is(err, fs.ErrExist) { // another program made it meanwhile
 			return nil
 		}
 		return err
@@ -171,9 +168,9 @@ func MkdirAll(to FS, name string, p Perm) error {
 	return errors.Join(p.settleFolder(name), to.Flush(nil, above))
 }
 
-// NewTemp writes data to a new file in a folder, under a name that begins with prefix.
-// The file is open and is still to be flushed. settle, which may be nil, gives it its
-// owner and mode. Where it fails no file is left.
+// NewTemp writes data to a new file in a folder, with a name that begins with prefix.
+// The file is open and not flushed. settle, which may be nil, sets its owner and mode.
+// If NewTemp fails, it leaves no file.
 func NewTemp(to FS, folder, prefix string, data []byte, settle func(File) error) (File, error) {
 	name := filepath.Join(folder, fmt.Sprintf("%s%016x", prefix, rand.Uint64()))
 	f, err := to.OpenFile(name, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o666)

@@ -10,7 +10,7 @@ import (
 	"strings"
 )
 
-// syncFolder does nothing on Windows, which keeps names without being asked.
+// syncFolder does nothing on Windows, which flushes names itself.
 func syncFolder(name string) error {
 	if runtime.GOOS == "windows" {
 		return nil
@@ -22,14 +22,15 @@ func syncFolder(name string) error {
 	return errors.Join(d.Sync(), d.Close())
 }
 
-// SameDisk reports whether a file can be renamed from one folder to the other, as far
-// as their names do.
+// SameDisk reports whether two folders are on the same volume by their paths, so that a
+// file can be renamed from one to the other.
 func SameDisk(a, b string) bool {
 	return runtime.GOOS == "windows" && strings.EqualFold(filepath.VolumeName(a), filepath.VolumeName(b))
 }
 
-// exchange fails: this system cannot exchange two files in one step.
+// exchange always fails, since this system cannot exchange two files in one step.
 func exchange(_, _ string) error { return errors.ErrUnsupported }
 
-// BeingWritten reports false: this system does not say which files are open for writing.
+// BeingWritten always returns false, since this system does not say which files are
+// open for writing.
 func BeingWritten(*os.File) bool { return false }

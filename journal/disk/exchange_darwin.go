@@ -7,8 +7,8 @@ import (
 	"golang.org/x/sys/unix"
 )
 
-// exchange swaps two files in one step; errors.ErrUnsupported where the file system
-// cannot.
+// exchange swaps two files in one step. It fails with errors.ErrUnsupported if the file
+// system cannot.
 func exchange(a, b string) error {
 	err := unix.RenamexNp(a, b, unix.RENAME_SWAP)
 	if errors.Is(err, unix.ENOTSUP) || errors.Is(err, unix.EINVAL) {
@@ -20,5 +20,6 @@ func exchange(a, b string) error {
 	return nil
 }
 
-// BeingWritten reports false: this system does not say which files are open for writing.
+// BeingWritten always returns false, since this system does not say which files are
+// open for writing.
 func BeingWritten(*os.File) bool { return false }

@@ -7,8 +7,8 @@ import (
 	"golang.org/x/sys/unix"
 )
 
-// exchange swaps two files in one step; errors.ErrUnsupported where the file system
-// cannot.
+// exchange swaps two files in one step. It fails with errors.ErrUnsupported if the file
+// system cannot.
 func exchange(a, b string) error {
 	err := unix.Renameat2(unix.AT_FDCWD, a, unix.AT_FDCWD, b, unix.RENAME_EXCHANGE)
 	if errors.Is(err, unix.EINVAL) || errors.Is(err, unix.ENOSYS) || errors.Is(err, unix.ENOTSUP) {

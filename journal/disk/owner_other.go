@@ -4,7 +4,7 @@ package disk
 
 import "io/fs"
 
-// likeOwner does nothing: files have no such owners here.
+// likeOwner does nothing, since files have no such owners on this system.
 func likeOwner(File, string) error { return nil }
 
 func giveTo(File, fs.FileInfo) {}

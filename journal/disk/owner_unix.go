@@ -8,8 +8,8 @@ import (
 	"syscall"
 )
 
-// likeOwner gives a file the owner and group of a folder when root works in somebody
-// else's folder. Only root can do that, and only root needs to.
+// likeOwner gives a file the owner and group of a folder when root writes into another
+// user's folder. For any other user it does nothing.
 func likeOwner(f File, folder string) error {
 	if os.Geteuid() != 0 {
 		return nil
@@ -25,7 +25,7 @@ func likeOwner(f File, folder string) error {
 	return f.Chown(int(sys.Uid), int(sys.Gid))
 }
 
-// giveTo gives a file the owner and group of another, as far as one may.
+// giveTo gives a file the owner and group of another file. It ignores failure.
 func giveTo(f File, other fs.FileInfo) {
 	if sys, ok := other.Sys().(*syscall.Stat_t); ok {
 		if f.Chown(int(sys.Uid), int(sys.Gid)) != nil {

@@ -7,9 +7,9 @@ import (
 	"path/filepath"
 )
 
-// Within is the disk below a folder that other people write to as well: a link there
-// that leads out of it is not followed. Files are made as the folder's disk makes them:
-// that it keeps no modes or owners is no error.
+// Within returns the FS below a folder that other people can write to. It does not
+// follow links that lead out of the folder. New files get the disk's default mode and
+// owner; a disk that has none is no error.
 func Within(dir string) (FS, error) {
 	root, err := os.OpenRoot(dir)
 	if err != nil {

@@ -5,8 +5,8 @@ import (
 	"sync/atomic"
 )
 
-// Ending is a context that has ended once it has been asked n times whether it
-// has: what computes is stopped midway without a clock. Its Done never closes.
+// Ending returns a context that counts as ended once its Err was called n times. So a
+// test can stop a computation midway without a clock. Its Done channel never closes.
 func Ending(n int) context.Context {
 	e := &ending{Context: context.Background()}
 	e.left.Store(int64(n))

@@ -1,5 +1,5 @@
-// Package journaltest is the journal that the tests of what reads and keeps one
-// work on: one cook, invented, of a village hall that cooks for feast days.
+// Package journaltest has the journal for tests of packages that read or write one: one
+// invented cook of a village hall that cooks for feast days.
 package journaltest
 
 import (
@@ -14,7 +14,7 @@ import (
 // Supper is the path of the one cook.
 const Supper = "cooks/2026/2026-09-18-harvest-supper.md"
 
-// SupperText is what it holds.
+// SupperText is the content of that cook's file.
 const SupperText = `---
 ashbook: 1
 title: Harvest supper
@@ -39,10 +39,10 @@ The wind had turned by midnight.
 - 2026-09-19T04:20+01:00 wrap paper, core large 74 °C
 `
 
-// Night is when it is running.
+// Night is a time at which the cook is running.
 var Night = time.Date(2026, 9, 19, 1, 4, 0, 0, time.FixedZone("", 3600))
 
-// Isolate keeps the person's own git settings out of a test.
+// Isolate keeps the user's git settings out of a test.
 func Isolate(t testing.TB) {
 	t.Helper()
 	home := t.TempDir()
@@ -64,7 +64,7 @@ func Write(t testing.TB, dir, path, data string) {
 	}
 }
 
-// Rename saves as many editors do: a new file put over the old.
+// Rename saves as many editors do: it renames a new file over the old.
 func Rename(t testing.TB, dir, path, data string) {
 	t.Helper()
 	Write(t, dir, "editor~", data)
@@ -83,7 +83,7 @@ func Read(t testing.TB, dir, path string) string {
 	return string(data)
 }
 
-// Hall makes a journal of one cook; begin puts it under git.
+// Hall makes a journal of one cook. begin puts it under git.
 func Hall(t testing.TB, begin func(dir string, now time.Time) error) string {
 	t.Helper()
 	Isolate(t)
@@ -96,7 +96,7 @@ func Hall(t testing.TB, begin func(dir string, now time.Time) error) string {
 	return dir
 }
 
-// NeedGit skips a test that has nothing to say without the git program.
+// NeedGit skips the test if the git program is missing.
 func NeedGit(t testing.TB) {
 	t.Helper()
 	if _, err := exec.LookPath("git"); err != nil {
@@ -104,7 +104,7 @@ func NeedGit(t testing.TB) {
 	}
 }
 
-// Git runs git in a journal; without git the test is skipped.
+// Git runs git in a journal. Without git it skips the test.
 func Git(t testing.TB, dir string, args ...string) string {
 	t.Helper()
 	NeedGit(t)
@@ -117,7 +117,7 @@ func Git(t testing.TB, dir string, args ...string) string {
 	return string(out)
 }
 
-// Sound asks git whether the journal is whole and clean.
+// Sound requires git to find the journal intact and clean.
 func Sound(t testing.TB, dir string) {
 	t.Helper()
 	if out := Git(t, dir, "fsck", "--strict", "--no-dangling", "--no-progress"); out != "" {
@@ -128,14 +128,15 @@ func Sound(t testing.TB, dir string) {
 	}
 }
 
-// Subjects are the first lines of the log, the newest first, but for the beginning.
+// Subjects returns the first lines of the commit messages, newest first, without the
+// first commit's.
 func Subjects(t testing.TB, dir string) []string {
 	t.Helper()
 	all := strings.Split(strings.TrimSpace(Git(t, dir, "log", "--format=%s")), "\n")
 	return all[:len(all)-1]
 }
 
-// Adding returns an edit that adds a line at the end.
+// Adding returns an edit that appends a line.
 func Adding(line string) func([]byte) ([]byte, error) {
 	return func(old []byte) ([]byte, error) { return append(old, line+"\n"...), nil }
 }

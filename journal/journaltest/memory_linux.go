@@ -6,13 +6,12 @@ import (
 	"golang.org/x/sys/unix"
 )
 
-// shared is a folder that lies in memory on most Linux systems.
+// shared is a folder in memory on most Linux systems.
 const shared = "/dev/shm"
 
-// InMemory has t.TempDir, and all else that asks for a folder of temporary files, lie
-// in memory, where there is room for it and programs may run from there. Tests that
-// make files by the hundred and flush each take half the processor time then. With
-// ASHBOOK_WHOLE set they lie on the disk, as they do for CI.
+// InMemory puts t.TempDir and all other temporary folders in memory, if there is room
+// and programs may run from there. Tests that make and flush hundreds of files then
+// take half the processor time. With ASHBOOK_WHOLE set, as in CI, it does nothing.
 func InMemory() {
 	if Whole() || os.Getenv("TMPDIR") != "" {
 		return

@@ -6,17 +6,17 @@ import (
 	"net/netip"
 )
 
-// Reach is who can open an address.
+// Reach is who can reach an address.
 type Reach uint8
 
 const (
-	Here    Reach = iota // this machine alone
-	Network              // others on its network too
-	Every                // it is every address of this machine
+	Here    Reach = iota // only this machine
+	Network              // other machines on its network too
+	Every                // every address of this machine
 )
 
-// ReachOf says who can open an address and a port, such as "127.0.0.1:8787". A name other
-// than localhost can be opened from the network.
+// ReachOf says who can reach an address with a port, such as "127.0.0.1:8787". A host
+// name other than localhost counts as reachable from the network.
 func ReachOf(address string) (Reach, error) {
 	host, _, err := net.SplitHostPort(address)
 	if err != nil {

@@ -1,5 +1,5 @@
-// Package listen answers HTTP within limits: how long a client may take, and how many
-// there are at a time.
+// Package listen serves HTTP with limits on the time a client may take and on the
+// number of connections.
 package listen
 
 import (
@@ -13,9 +13,9 @@ import (
 	"time"
 )
 
-// HeaderTime and ReadTime are how long a client may take to send the head, and all
-// (chosen: a slow radio link has seconds, nobody has more); MostOpen is how many
-// connections there may be.
+// HeaderTime and ReadTime are how long a client may take to send the header and the
+// whole request (chosen: a slow radio link needs seconds). MostOpen is the largest
+// number of connections.
 const (
 	HeaderTime = 5 * time.Second
 	ReadTime   = 10 * time.Second
@@ -23,13 +23,14 @@ const (
 )
 
 const (
-	writeTime = 30 * time.Second // with the drawing of the page
+	writeTime = 30 * time.Second // includes making the page
 	idleTime  = time.Minute
-	endTime   = 5 * time.Second // for requests that are running when the service ends
+	endTime   = 5 * time.Second // time for running requests when the server stops
 	maxHeader = 8 << 10         // bytes
 )
 
-// Serve answers on l until ctx is done, then finishes the running requests and returns.
+// Serve answers requests on l until ctx is done, then finishes the running ones and
+// returns.
 func Serve(ctx context.Context, l net.Listener, h http.Handler) error {
 	s := &http.Server{
 		Handler: h, ReadHeaderTimeout: HeaderTime, ReadTimeout: ReadTime, WriteTimeout: writeTime, IdleTimeout: idleTime,
@@ -50,7 +51,7 @@ func Serve(ctx context.Context, l net.Listener, h http.Handler) error {
 	return nil
 }
 
-// bounded is a listener that closes a new connection at once where too many are open.
+// bounded is a listener that closes a new connection at once if too many are open.
 type bounded struct {
 	net.Listener
 	open chan struct{}

@@ -1,6 +1,6 @@
-// Package measure reads, converts and prints the quantities in a cook's file. A quantity
-// keeps the words it was typed in. Sums use the base unit; the file keeps the person's own
-// unit.
+// Package measure parses, converts and formats the quantities in a cook's file. A
+// quantity keeps the text it was typed as. Calculations use the base unit; the file
+// keeps the user's own unit.
 package measure
 
 import (
@@ -11,7 +11,8 @@ import (
 	"time"
 )
 
-// System is the family of units a person reads and types without naming them.
+// System is the family of units in which a person reads, and types numbers without a
+// unit.
 type System uint8
 
 const (
@@ -37,44 +38,46 @@ func (s System) String() string {
 	return "metric"
 }
 
-// Unit is one way of writing a dimension: base = (number − Shift) × Factor.
+// Unit is one unit of a dimension: base = (number − Shift) × Factor.
 type Unit struct {
 	Symbol string  // as printed: "°C", "kg"
 	Factor float64 // base units in one of this unit
-	Shift  float64 // number that is at base zero: 32 for °F
-	System System  // the system of the unit; Metric for a unit that both use
+	Shift  float64 // number at base zero: 32 for °F
+	System System  // its system; Metric for a unit of both
 }
 
 // Base returns n of this unit in base units.
 func (u Unit) Base(n float64) float64 { return (n - u.Shift) * u.Factor }
 
-// From returns a value in base units as a number of this unit.
+// From converts a value in base units to a number of this unit.
 func (u Unit) From(base float64) float64 { return base/u.Factor + u.Shift }
 
-// dimension describes one kind of quantity; its units are listed preferred
-// first within each system.
+// dimension describes one kind of quantity. In each system, the preferred unit comes
+// first.
 type dimension interface {
 	name() string
 	units() []unitName
-	// decimals wanted when a value is printed in a unit it was not typed in.
+	// decimals returns how many decimals are printed in a unit other than the one
+	// typed.
 	decimals(Unit) int
-	// compound reports whether parts may add up: 4 lb 6 oz, 1 h 30 min.
+	// compound reports whether a quantity may have several parts: 4 lb 6 oz, 1 h 30
+	// min.
 	compound() bool
 }
 
 type unitName struct {
 	Unit
-	also []string // other spellings, lower case
+	also []string // other spellings, in lower case
 }
 
-// Quantity is a number in base units with the words it came from. The zero
-// value means "not recorded"; 0 °C is recorded.
+// Quantity is a number in base units with the text it came from. The zero value means
+// "not recorded"; 0 °C is recorded.
 type Quantity[D dimension] struct {
 	Base    float64 // °C, kg, m, s, m/s, fraction of 1, g per kg, l
-	Unit    Unit    // the unit typed; of a compound ("4 lb 6 oz") the first
-	Text    string  // as typed, trimmed; may be empty in a computed value
-	Known   bool    // false: not recorded
-	Assumed bool    // no unit was typed; the reader's own was taken
+	Unit    Unit    // the unit typed; for "4 lb 6 oz" the first
+	Text    string  // as typed, trimmed; may be "" for a computed value
+	Known   bool    // false for not recorded
+	Assumed bool    // no unit was typed, so the journal's was taken
 }
 
 // The quantities of a cook. Base units: °C; kg; m; s; m/s; 1 (so 80 % is .8);
@@ -101,10 +104,10 @@ type (
 	volume      struct{}
 )
 
-// Factors: international avoirdupois pound .45359237 kg and inch .0254 m are
-// exact by definition, and so is the US quart, 57.75 cubic inches (NIST Handbook
-// 44, appendix C). Kitchen measures are those of US food labels, 21 CFR
-// 101.9(b)(5)(viii): a teaspoon 5 ml, a tablespoon 15 ml, a cup 240 ml.
+// Factors. The international avoirdupois pound of .45359237 kg, the inch of .0254 m and
+// the US quart of 57.75 cubic inches are exact by definition (NIST Handbook 44,
+// appendix C). Kitchen measures are those of US food labels, 21 CFR 101.9(b)(5)(viii):
+// teaspoon 5 ml, tablespoon 15 ml, cup 240 ml.
 const (
 	pound = 0.45359237
 	inch  = 0.0254
@@ -200,7 +203,7 @@ func (share) compound() bool       { return false }
 func (rate) compound() bool        { return false }
 func (volume) compound() bool      { return false }
 
-// Preferred returns the unit a reader of that system expects for D.
+// Preferred returns the unit of D that a reader of sys expects.
 func Preferred[D dimension](sys System) Unit {
 	var d D
 	all := d.units()
@@ -212,7 +215,7 @@ func Preferred[D dimension](sys System) Unit {
 	return all[0].Unit
 }
 
-// of returns n of the system's preferred unit, as if typed.
+// of returns n of the system's preferred unit, marked as typed with a unit.
 func of[D dimension](n float64, sys System) Quantity[D] {
 	u := Preferred[D](sys)
 	q := Quantity[D]{Base: u.Base(n), Unit: u, Known: true}
@@ -229,13 +232,13 @@ func Minutes(n float64) Span { return of[span](n, Metric) }
 // Kilograms returns n kg.
 func Kilograms(n float64) Mass { return of[mass](n, Metric) }
 
-// limit keeps typing slips such as 1e300 out of every later sum.
+// limit is the largest number accepted. It stops typing slips such as 1e300.
 const limit = 1e7
 
-// Parse reads a quantity: a number, a unit, and for compounds more of both
-// ("4 lb 6 oz", "1 h 30 min"). A bare number takes the unit of sys and is
-// marked Assumed; a bare number after a unit takes the next smaller one
-// ("1 h 30"). A comma is read as a decimal point unless three digits follow.
+// Parse parses a quantity: a number and a unit, or for compounds several of both ("4 lb
+// 6 oz", "1 h 30 min"). A bare number gets the unit of sys and is marked Assumed. A
+// bare number after a unit gets the next smaller unit ("1 h 30"). A comma is a decimal
+// point unless three digits follow.
 func Parse[D dimension](s string, sys System) (Quantity[D], error) {
 	var d D
 	text := strings.TrimSpace(s)
@@ -292,7 +295,7 @@ func Parse[D dimension](s string, sys System) (Quantity[D], error) {
 	return q, nil
 }
 
-// Read parses s into q; on error q is left as it was.
+// Read parses s into q. On an error q is unchanged.
 func Read[D dimension](q *Quantity[D], s string, sys System) error {
 	got, err := Parse[D](s, sys)
 	if err == nil {
@@ -301,20 +304,20 @@ func Read[D dimension](q *Quantity[D], s string, sys System) error {
 	return err
 }
 
-// ParseTemperature reads "112 °C", "234F".
+// ParseTemperature parses "112 °C", "234F".
 func ParseTemperature(s string, sys System) (Temperature, error) { return Parse[temperature](s, sys) }
 
-// ParseMass reads "5.2 kg", "11 lb 4 oz".
+// ParseMass parses "5.2 kg", "11 lb 4 oz".
 func ParseMass(s string, sys System) (Mass, error) { return Parse[mass](s, sys) }
 
-// ParseVolume reads "2 l", "250 ml", "3 qt", "2 cups".
+// ParseVolume parses "2 l", "250 ml", "3 qt", "2 cups".
 func ParseVolume(s string, sys System) (Volume, error) { return Parse[volume](s, sys) }
 
-// ParseSpan reads "60 min", "14 h", "1 h 30".
+// ParseSpan parses "60 min", "14 h", "1 h 30".
 func ParseSpan(s string) (Span, error) { return Parse[span](s, Metric) }
 
-// Duration returns a span as the standard library's, to the nanosecond; one
-// over 292 years is cut to that.
+// Duration converts a span to a time.Duration; more than 292 years gives the longest
+// one.
 func Duration(s Span) time.Duration {
 	const most = float64(math.MaxInt64)
 	if ns := s.Base * float64(time.Second); ns < most && ns > -most {
@@ -323,8 +326,8 @@ func Duration(s Span) time.Duration {
 	return time.Duration(math.Copysign(1, s.Base)) * math.MaxInt64
 }
 
-// In prints the quantity for a reader of sys: the typed words where they are
-// in that system already, otherwise converted and rounded.
+// In formats the quantity for a reader of sys: as typed if its unit is of that system,
+// and converted and rounded if not.
 func (q Quantity[D]) In(sys System) string {
 	if !q.Known {
 		return ""
@@ -337,7 +340,7 @@ func (q Quantity[D]) In(sys System) string {
 	return number(want.From(q.Base), d.decimals(want)) + " " + want.Symbol
 }
 
-// String returns the words as typed.
+// String returns the quantity as typed.
 func (q Quantity[D]) String() string {
 	if q.Known && q.Text == "" {
 		var d D
@@ -347,8 +350,8 @@ func (q Quantity[D]) String() string {
 	return q.Text
 }
 
-// Same reports whether both are unrecorded, or equal to within 1e-9 relative, the rounding
-// of typed numbers.
+// Same reports whether both are not recorded, or both are equal to within a relative
+// 1e-9, which is rounding.
 func (q Quantity[D]) Same(o Quantity[D]) bool {
 	if q.Known != o.Known {
 		return false
@@ -356,26 +359,27 @@ func (q Quantity[D]) Same(o Quantity[D]) bool {
 	return math.Abs(q.Base-o.Base) <= 1e-9*max(1, math.Abs(q.Base))
 }
 
-// FormatTemperature prints a computed temperature (°C) whole, in the unit of sys.
+// FormatTemperature formats a computed temperature, given in °C, as a whole number in
+// the unit of sys.
 func FormatTemperature(c float64, sys System) string {
 	u := Preferred[temperature](sys)
 	return number(u.From(c), 0) + " " + u.Symbol
 }
 
-// FormatTemperatureNumber is FormatTemperature without its unit.
+// FormatTemperatureNumber is FormatTemperature without the unit.
 func FormatTemperatureNumber(c float64, sys System) string {
 	return number(Preferred[temperature](sys).From(c), 0)
 }
 
-// FormatDifference prints a computed difference of temperature (K) with its
-// sign and the given decimals: a shift of scale must not enter.
+// FormatDifference formats a temperature difference, given in K, with its sign. 5 K are
+// 9 °F: the zero points of the scales do not matter.
 func FormatDifference(k float64, decimals int, sys System) string {
 	u := Preferred[temperature](sys)
 	return signed(k/u.Factor, decimals) + " " + u.Symbol
 }
 
-// FormatMass prints a computed mass (kg) in the unit of sys: to a tenth of the
-// large one, or whole in the small one where that is less than one of the large.
+// FormatMass formats a computed mass, given in kg: in tenths of kg or lb, or below one
+// of them in whole g or oz.
 func FormatMass(kg float64, sys System) string {
 	n, decimals, symbol := scaleMass(kg, sys)
 	return strconv.FormatFloat(n, 'f', decimals, 64) + " " + symbol
@@ -393,7 +397,7 @@ func FormatMassDifference(kg float64, sys System) string {
 	return "+" + s
 }
 
-// scaleMass chooses between kg and g, lb and oz.
+// scaleMass chooses between kg and g, or lb and oz.
 func scaleMass(kg float64, sys System) (n float64, decimals int, symbol string) {
 	large, small := massUnits[0], massUnits[1]
 	if sys == US {
@@ -411,8 +415,8 @@ func scaleMass(kg float64, sys System) (n float64, decimals int, symbol string) 
 	return large.From(kg), 1, large.Symbol
 }
 
-// number prints n with at most the given decimals and without trailing zeros;
-// a value that rounds to zero carries no sign.
+// number formats n with at most these decimals and without trailing zeros. A value that
+// rounds to zero has no sign.
 func number(n float64, decimals int) string {
 	s := strconv.FormatFloat(n, 'f', decimals, 64)
 	if strings.Contains(s, ".") {

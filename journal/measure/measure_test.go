@@ -14,9 +14,8 @@ func closeTo(got, want float64) bool {
 	return math.Abs(got-want) <= 1e-12*math.Max(1, math.Abs(want))
 }
 
-// Equivalents of NIST Special Publication 811 (2008), appendix B.8, and NIST
-// Handbook 44, appendix C, where the pound, the inch, the foot and the mile
-// are exact.
+// Equivalents from NIST Special Publication 811 (2008), appendix B.8, and NIST Handbook
+// 44, appendix C, where the pound, the inch, the foot and the mile are exact.
 func TestPublishedEquivalents(t *testing.T) {
 	base := func(got float64, err error) float64 {
 		if err != nil {
@@ -116,8 +115,8 @@ func TestParse(t *testing.T) {
 		{long, "13 cm", Metric, result{.13, "13 cm", "cm", false}},
 		{long, `5"`, Metric, result{.127, `5"`, "in", false}},
 		{long, "1 ft 2 in", Metric, result{14 * 0.0254, "1 ft 2 in", "ft", false}},
-		// 21 CFR 101.9(b)(5)(viii), and NIST Handbook 44, appendix C: a liquid quart
-		// is .946352946 l.
+		// 21 CFR 101.9(b)(5)(viii); NIST Handbook 44, appendix C: a liquid quart is
+		// .946352946 l.
 		{poured, "2 cups", Metric, result{.48, "2 cups", "cup", false}},
 		{poured, "4 tsp", Metric, result{.02, "4 tsp", "tsp", false}},
 		{poured, "2 tbsp", US, result{.03, "2 tbsp", "tbsp", false}},
@@ -237,14 +236,14 @@ func TestIn(t *testing.T) {
 	}
 }
 
-// A value a hair under a half must not print as the number above it.
+// A value just below a half is rounded down.
 func TestRoundingAtTheThreshold(t *testing.T) {
 	tests := []struct {
 		c        float64
 		at, down string
 	}{
 		{71.5, "72 °C", "71 °C"},
-		{56.5, "56 °C", "56 °C"}, // halves go to the even number, as IEEE 754 rounds
+		{56.5, "56 °C", "56 °C"}, // halves are rounded to the even number, as in IEEE 754
 		{93.5, "94 °C", "93 °C"},
 		{-.5, "0 °C", "-1 °C"},
 	}
@@ -304,8 +303,8 @@ func TestParseSystem(t *testing.T) {
 	}
 }
 
-// fixed checks what must hold for every quantity: its words read back to the
-// same value without an assumption, in either system.
+// fixed checks that a quantity's text, in either system, is parsed to the same value
+// without an assumed unit.
 func fixed[D dimension](t interface {
 	Fatalf(string, ...any)
 	Helper()

@@ -6,7 +6,8 @@ import (
 	"unicode/utf8"
 )
 
-// cutNumber splits a leading decimal number off s, its comma made a point.
+// cutNumber splits the decimal number off the start of s, with its decimal comma
+// replaced by a point.
 func cutNumber(s string) (num, rest string) {
 	i := 0
 	if strings.HasPrefix(s, "−") {
@@ -40,8 +41,7 @@ func cutNumber(s string) (num, rest string) {
 	return strings.Replace(s[:i], ",", ".", 1), s[i:]
 }
 
-// cutUnit splits a leading run of letters, degree, per cent, slash and inch
-// marks off s.
+// cutUnit splits letters and the signs ° % / " off the start of s.
 func cutUnit(s string) (unit, rest string) {
 	i := 0
 	for i < len(s) {
@@ -75,8 +75,8 @@ func findUnit(units []unitName, word string) (Unit, bool) {
 	return Unit{}, false
 }
 
-// smaller returns the next smaller unit of the same system: minutes after
-// hours, ounces after pounds.
+// smaller returns the next smaller unit of the same system: minutes for hours, ounces
+// for pounds.
 func smaller(units []unitName, than Unit) (Unit, bool) {
 	var best Unit
 	for _, u := range units {

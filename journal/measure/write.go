@@ -7,23 +7,22 @@ import (
 	"time"
 )
 
-// Layouts of times of day, for time.Time.Format: every screen, page and message
-// prints them so.
+// Layouts of times for time.Time.Format, used on every screen and page and in every
+// message.
 const (
 	Clock        = "15:04"
 	DayClock     = "Mon 15:04"
 	DateClock    = "2 Jan 15:04"
 	DayDateClock = "Mon 2 Jan 15:04"
 	FullClock    = "2 Jan 2006 15:04"
-	ClockDay     = "15:04 Monday"     // in a sentence
-	Stamp        = "2006-01-02 15:04" // as a person types it
+	ClockDay     = "15:04 Monday"     // inside a sentence
+	Stamp        = "2006-01-02 15:04" // as typed
 )
 
-// clock12 is Clock where people count twelve hours: "5:30am".
+// clock12 is Clock on a 12-hour clock: "5:30am".
 const clock12 = "3:04pm"
 
-// FormatTime prints t in one of the layouts above, with the clock of twelve hours that
-// people in the US read.
+// FormatTime formats t in one of the layouts above. For US it uses the 12-hour clock.
 func FormatTime(t time.Time, layout string, sys System) string {
 	if sys == US {
 		layout = strings.Replace(layout, Clock, clock12, 1)
@@ -31,8 +30,8 @@ func FormatTime(t time.Time, layout string, sys System) string {
 	return t.Format(layout)
 }
 
-// FormatHours prints hours to the minute: "15 h 10", "3 h 00", under an hour "40 min";
-// "−" in front of those below zero.
+// FormatHours formats hours to the minute: "15 h 10", "3 h 00", and under an hour "40
+// min". A negative value begins with "−".
 func FormatHours(h float64) string {
 	min := int(math.Round(math.Abs(h) * 60))
 	sign := ""
@@ -45,10 +44,10 @@ func FormatHours(h float64) string {
 	return fmt.Sprintf("%s%d h %02d", sign, min/60, min%60)
 }
 
-// FormatDuration prints a duration as FormatHours does.
+// FormatDuration formats a duration as FormatHours does.
 func FormatDuration(d time.Duration) string { return FormatHours(d.Hours()) }
 
-// FormatSigned prints a difference of hours with its sign: "+1 h 10", "−40 min"; no
+// FormatSigned formats a difference in hours with its sign: "+1 h 10", "−40 min". No
 // difference is "0 min".
 func FormatSigned(h float64) string {
 	text := FormatHours(h)
@@ -58,18 +57,17 @@ func FormatSigned(h float64) string {
 	return text
 }
 
-// FormatSpan prints a duration that a person sets, so that whole hours are common:
-// "1 h 15", "45 min", "3 h".
+// FormatSpan formats a duration that a user sets, which is often whole hours: "1 h 15",
+// "45 min", "3 h".
 func FormatSpan(d time.Duration) string { return strings.TrimSuffix(FormatDuration(d), " 00") }
 
-// FormatHalf prints hours to the half hour: "9 h 30", "3 h".
+// FormatHalf formats hours to the half hour: "9 h 30", "3 h".
 func FormatHalf(h float64) string {
 	return FormatSpan(time.Duration(math.Round(h*2)) * time.Hour / 2)
 }
 
-// FormatLarge prints a duration for a large figure: "1h20", or "40" with the unit
-// "min" to be small behind it; seconds are cut off, so that a time that is counted
-// down ends at 0.
+// FormatLarge formats a duration for large letters: "1h20", or "40" with the unit "min"
+// to be shown small after it. It cuts off seconds, so that a countdown ends at 0.
 func FormatLarge(d time.Duration) (figure, unit string) {
 	m := int(d / time.Minute)
 	if m < 60 {
@@ -78,8 +76,8 @@ func FormatLarge(d time.Duration) (figure, unit string) {
 	return fmt.Sprintf("%dh%02d", m/60, m%60), ""
 }
 
-// FormatRange prints a range of hours to the half hour: "2 – 4 h"; one value where
-// both ends round to it: "about 3½ h".
+// FormatRange formats a range of hours to the half hour: "2 – 4 h", or "about 3½ h" if
+// both ends round to the same.
 func FormatRange(low, high float64) string {
 	a, b := halves(low), halves(high)
 	if a == b {
@@ -99,7 +97,7 @@ func halves(h float64) string {
 	return fmt.Sprint(n / 2)
 }
 
-// Count prints a number of things whose plural ends in s: "1 cook", "3 cooks".
+// Count formats a number of things whose plural ends in s: "1 cook", "3 cooks".
 func Count(n int, what string) string {
 	if n == 1 {
 		return "1 " + what

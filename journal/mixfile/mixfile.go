@@ -22,8 +22,8 @@ const (
 	partsKey = "parts"
 )
 
-// mostParts is how many parts are read (chosen: no kitchen has so many), and
-// mostMass the weight of one above which a slip is likely, kg.
+// mostParts is how many parts are read (chosen: no kitchen needs so many). mostMass is
+// the weight of a part, in kg, above which a typing slip is likely (chosen).
 const (
 	mostParts = 200
 	mostMass  = 50.0
@@ -35,10 +35,10 @@ type reader struct {
 	problems []journal.Problem
 }
 
-// Parse reads a mix's file. What cannot be read is a warning and the rest is
-// read; where nothing can be relied on the error is a journal.Problem and the
-// Mix zero. A weight without a unit is not taken: a mix is weighed in grams and
-// read by people who think in pounds. A part may be spooned instead: "2 tbsp".
+// Parse reads a mix's file. What cannot be read gives a warning and the rest is read;
+// if nothing can be relied on, it fails with a journal.Problem and a zero Mix. A weight
+// without a unit is not accepted, since mixes are weighed in grams and read by people
+// who think in pounds. A part may be a volume instead: "2 tbsp".
 func Parse(file string, data []byte) (journal.Mix, []journal.Problem, error) {
 	doc, err := front.Read(file, string(data))
 	if err != nil {
@@ -60,7 +60,7 @@ func Parse(file string, data []byte) (journal.Mix, []journal.Problem, error) {
 	return m, r.problems, nil
 }
 
-// heading is the title of the first heading of the first level; "" for none.
+// heading returns the title of the first heading of level 1; "" for none.
 func heading(text string, from int) string {
 	for _, h := range blocks.Read(text, from).Headings {
 		if h.Level == 1 {
@@ -156,7 +156,7 @@ func (r *reader) parts(n *yaml.Node, m *journal.Mix) {
 	}
 }
 
-// spooned reads a volume above zero: "2 tbsp", "1/2 cup", "1½ tsp".
+// spooned parses a volume above zero: "2 tbsp", "1/2 cup", "1½ tsp".
 func spooned(n *yaml.Node) (measure.Volume, bool) {
 	text := n.Value
 	for sign, decimal := range map[string]string{"½": ".5", "1/2": ".5", "¼": ".25", "1/4": ".25", "¾": ".75", "3/4": ".75", "⅓": ".333", "1/3": ".333", "⅔": ".667", "2/3": ".667"} {
@@ -177,7 +177,7 @@ func spooned(n *yaml.Node) (measure.Volume, bool) {
 	return q, true
 }
 
-// weigh reads a weight of zero or more; why is the reason where it cannot.
+// weigh parses a weight of zero or more. why is the reason if it cannot, "" if it can.
 func weigh(n *yaml.Node) (m measure.Mass, why string) {
 	const want = "expected a weight such as 12 g"
 	if n.Kind != yaml.ScalarNode {

@@ -41,7 +41,7 @@ func TestParse(t *testing.T) {
 	}
 }
 
-// What is wrong is told with its place, and the rest is read.
+// Each fault is reported with its place, and the rest is read.
 func TestProblems(t *testing.T) {
 	for _, c := range []struct{ front, want string }{
 		{"for: 1 kg meat\nparts: {salt: 0 tbsp}", `3:15: salt "0 tbsp": a volume, and what it weighs depends on how it is filled; expected a weight such as 12 g`},
@@ -83,8 +83,7 @@ func TestProblems(t *testing.T) {
 	}
 }
 
-// Whatever the file, what is read is usable: weights above zero or not known,
-// every problem with a place.
+// For any file, weights are above zero or not recorded, and every problem has a place.
 func FuzzParse(f *testing.F) {
 	f.Add([]byte(good))
 	f.Add([]byte("---\nfor: 1 l\nparts: {a: 1 g, b: [], c: {}}\nsalt: {x: y}\n---\n# "))

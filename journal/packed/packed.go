@@ -1,6 +1,6 @@
-// Package packed writes values into few bytes and reads them back: numbers in as few bytes
-// as they need, text with its length. One list of fields is used for writing and reading,
-// so both always agree. The bytes do not name the fields: only the build that wrote them
+// Package packed encodes values into few bytes and decodes them: numbers in as few
+// bytes as they need, text with its length. One list of fields serves for both, so that
+// they always agree. The bytes have no field names, so only the build that wrote them
 // can read them.
 package packed
 
@@ -10,7 +10,7 @@ import (
 	"time"
 )
 
-// Codec writes values or reads them. What it reads shares the text's memory.
+// Codec encodes or decodes values. Strings it decodes share the memory of the text.
 type Codec struct {
 	writing bool
 	out     []byte
@@ -19,28 +19,29 @@ type Codec struct {
 	zones   map[int]*time.Location
 }
 
-// Writing returns a Codec that adds to out.
+// Writing returns a Codec that encodes and appends to out.
 func Writing(out []byte) *Codec { return &Codec{writing: true, out: out} }
 
-// Reading returns a Codec that reads written bytes.
+// Reading returns a Codec that decodes text.
 func Reading(text string) *Codec { return &Codec{text: text} }
 
-// Writes reports whether values are written, not read.
+// Writes reports whether the Codec encodes.
 func (c *Codec) Writes() bool { return c.writing }
 
-// Bytes returns the written bytes.
+// Bytes returns the encoded bytes.
 func (c *Codec) Bytes() []byte { return c.out }
 
-// Bad reports that the bytes are damaged; everything read after that is zero.
+// Bad reports whether the text was damaged. Then everything decoded after the damage is
+// zero.
 func (c *Codec) Bad() bool { return c.bad }
 
-// Done reports that all bytes were read without damage.
+// Done reports whether all of the text was decoded without damage.
 func (c *Codec) Done() bool { return !c.bad && c.text == "" }
 
 func (c *Codec) fail() { c.bad, c.text = true, "" }
 
-// Int64 is stored seven bits to a byte, the sign in the lowest bit (as by
-// encoding/binary, which does not read from a string).
+// Int64 takes seven bits a byte, with the sign in the lowest bit. That is the format of
+// encoding/binary, which cannot read from a string.
 func (c *Codec) Int64(v *int64) {
 	if c.writing {
 		c.out = binary.AppendVarint(c.out, *v)
@@ -67,8 +68,8 @@ func (c *Codec) Int(v *int) {
 	*v = int(wide)
 }
 
-// Length is an Int that counts things that follow, so it cannot exceed the number of bytes
-// left.
+// Length is Int for the number of values that follow, so it cannot exceed the number of
+// bytes left.
 func (c *Codec) Length(v *int) {
 	c.Int(v)
 	if !c.writing && (*v < 0 || *v > len(c.text)) {
@@ -77,7 +78,7 @@ func (c *Codec) Length(v *int) {
 	}
 }
 
-// String is stored with its length.
+// String takes its length and its bytes.
 func (c *Codec) String(v *string) {
 	n := len(*v)
 	c.Length(&n)
@@ -88,7 +89,7 @@ func (c *Codec) String(v *string) {
 	*v, c.text = c.text[:n], c.text[n:]
 }
 
-// Bool takes a byte.
+// Bool takes one byte.
 func (c *Codec) Bool(v *bool) {
 	n := 0
 	if *v {
@@ -98,7 +99,7 @@ func (c *Codec) Bool(v *bool) {
 	*v = n != 0
 }
 
-// Float keeps every bit.
+// Float keeps every bit, in eight bytes at most.
 func (c *Codec) Float(v *float64) {
 	if c.writing {
 		c.out = binary.LittleEndian.AppendUint64(c.out, math.Float64bits(*v))
@@ -116,15 +117,15 @@ func (c *Codec) Float(v *float64) {
 	*v, c.text = math.Float64frombits(bits), c.text[8:]
 }
 
-// Floats is a list of Float, nil where it is empty.
+// Floats is a list of Float; an empty one is decoded as nil.
 func (c *Codec) Floats(v *[]float64) {
 	for i := range Slice(c, v) {
 		c.Float(&(*v)[i])
 	}
 }
 
-// Time keeps the moment, to the second, and its distance from UTC, to the minute, not
-// the zone's name. The zero time stays zero.
+// Time keeps the time to the second and its offset from UTC to the minute, but not the
+// zone's name. The zero time stays zero.
 func (c *Codec) Time(v *time.Time) {
 	sec, offset := int64(0), 0
 	if !v.IsZero() {
@@ -141,7 +142,7 @@ func (c *Codec) Time(v *time.Time) {
 	}
 }
 
-// zone is the place so many minutes from UTC.
+// zone returns the zone with that offset from UTC in minutes.
 func (c *Codec) zone(minutes int) *time.Location {
 	if minutes == 0 {
 		return time.UTC
@@ -156,8 +157,8 @@ func (c *Codec) zone(minutes int) *time.Location {
 	return c.zones[minutes]
 }
 
-// Slice writes or reads the length of a list, makes it that long, and returns it, for
-// its values to follow.
+// Slice encodes or decodes the length of a list, makes it that long, and returns it.
+// The caller then encodes or decodes its values.
 func Slice[T any](c *Codec, v *[]T) []T {
 	n := len(*v)
 	c.Length(&n)

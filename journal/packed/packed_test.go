@@ -53,7 +53,7 @@ func things(t *rapid.T) thing {
 	return out
 }
 
-// What is written is read back to the bit, and nothing is left over.
+// Decoding gives the encoded values bit for bit and uses all bytes.
 func TestReadsWhatWasWritten(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		want := things(t)
@@ -78,8 +78,8 @@ func TestReadsWhatWasWritten(t *testing.T) {
 	})
 }
 
-// Text that was cut, or never was written, is bad and asks for no more memory than it
-// has bytes.
+// Text that is cut short or random is reported as bad, and takes no more memory than
+// its length.
 func TestBadText(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		whole := things(t)
@@ -101,7 +101,7 @@ func TestBadText(t *testing.T) {
 	}
 }
 
-// A negative zero, the infinities and a number that is none keep every bit.
+// Negative zero, the infinities and NaN keep every bit.
 func TestOddNumbers(t *testing.T) {
 	for _, v := range []float64{math.Copysign(0, -1), math.Inf(1), math.Inf(-1), math.Float64frombits(0x7ff8000000000123), math.SmallestNonzeroFloat64} {
 		w := Writing(nil)

@@ -1,6 +1,5 @@
-// Package pattern compiles regular expressions when they are first used. Many are
-// needed by one command only, and compiling all of them took half of the time the
-// program needs to start.
+// Package pattern compiles regular expressions when they are first used. Most commands
+// need few of them, and compiling all took half of the program's start.
 package pattern
 
 import (

@@ -9,14 +9,14 @@ import (
 
 // cell is one cell of a row.
 type cell struct {
-	text []byte // without spaces and quotes
-	from int    // where it begins in the row, bytes
+	text []byte // without surrounding spaces and quotes
+	from int    // byte offset in the row
 }
 
-// col is the column of the cell in its row, in runes from 1.
+// col returns the cell's column in its row, in runes from 1.
 func (c cell) col(row []byte) int { return 1 + utf8.RuneCount(row[:c.from]) }
 
-// split parts a row into its cells; a quoted cell may hold the separator.
+// split splits a row into its cells. A quoted cell may contain the separator.
 func (t *table) split(row []byte) []cell {
 	var out []cell
 	at := 0
@@ -30,7 +30,7 @@ func (t *table) split(row []byte) []cell {
 	}
 }
 
-// cell reads the cell that begins at from, and where it ends.
+// cell reads the cell at offset from and returns the offset of its end.
 func (t *table) cell(row []byte, from int) (c cell, end int) {
 	for from < len(row) && row[from] == ' ' {
 		from++
@@ -70,8 +70,8 @@ func silent(text []byte) bool {
 	return len(bytes.Trim(text, "-–—_ ")) == 0 || nothing[strings.ToLower(string(text))]
 }
 
-// code tells figures that stand for a silent probe in either scale, though one of them
-// could be read in the other. Common practice, no source.
+// code reports whether a value is a code for "no probe", although it could be a reading
+// in the other scale. Common practice, no source.
 func code(v float64) bool {
 	switch v {
 	case 999, 999.9, -999, -127, 850:
@@ -80,8 +80,8 @@ func code(v float64) bool {
 	return false
 }
 
-// number reads a figure, perhaps with its unit. comma says that a comma is taken for a
-// decimal point.
+// number parses a number with or without a unit. If comma is set, a comma is a decimal
+// point.
 func number(text []byte, comma bool) (v float64, unit Unit, ok bool) {
 	s := string(text)
 	for _, u := range []struct {

@@ -1,7 +1,7 @@
-// Package probefile reads readings of probes from tables that other programs wrote: any
-// columns, any usual separator, several ways to write times. It reads line by line, so a
-// table may still be growing. It leaves out and counts what it cannot read, with the first
-// places of each kind.
+// Package probefile reads probe readings from tables that other programs wrote: any
+// columns, any usual separator, several formats of time. It reads line by line, so the
+// table may still be growing. It leaves out what it cannot read, counts it, and reports
+// the first places of each kind.
 package probefile
 
 import (
@@ -16,25 +16,25 @@ import (
 	"ashbook/journal/measure"
 )
 
-// MaxLine is the longest line that is read, bytes (chosen: a row of hundreds of
+// MaxLine is the longest line accepted, in bytes (chosen: a row of hundreds of
 // columns).
 const MaxLine = 16 << 10
 
-// Coldest and Hottest are what is taken for a reading of a probe in meat or over a
-// grate, °C (chosen: a deep freezer, and a fire that no meat is cooked over). Silent
-// probes report figures outside, such as −200, 999 or 6553.5.
+// Coldest and Hottest are the range of a probe in meat or above a grate, °C (chosen: a
+// deep freezer, and a fire too hot to cook over). Probes without a reading give values
+// outside it, such as −200, 999 or 6553.5.
 const (
 	Coldest = -50.0
 	Hottest = 450.0
 )
 
-// ErrElapsed says that times are counted from a start that is not known.
+// ErrElapsed means that times are counted from a start that is not known.
 var ErrElapsed = errors.New("times are counted from a start that is not known")
 
-// ColumnsError says that it is not clear which column is which.
+// ColumnsError means that it is not clear which column is which.
 type ColumnsError struct{ journal.Problem }
 
-// Unit is the scale of a column.
+// Unit is the temperature scale of a column.
 type Unit uint8
 
 // The scales.
@@ -46,7 +46,7 @@ const (
 
 func (u Unit) String() string { return [...]string{"", "°C", "°F"}[u] }
 
-// base returns a reading in °C.
+// base converts a reading to °C.
 func (u Unit) base(v float64) float64 {
 	if u == Fahrenheit {
 		return measure.Degrees(0, measure.US).Unit.Base(v)
@@ -54,39 +54,39 @@ func (u Unit) base(v float64) float64 {
 	return v
 }
 
-// Core is a column that the person names as the core of a piece.
+// Core is a column that the user named as the core of a piece.
 type Core struct {
 	Piece  string // "" for the only piece
-	Column string // its name or its number from 1; "" to be guessed
+	Column string // its name, or its number from 1; "" to guess
 }
 
-// Options are what is known about a table. Other columns are guessed where only one can be
-// meant.
+// Options are what is known about a table. Columns not named are guessed if only one
+// can be meant.
 type Options struct {
 	Time, Pit string // names of columns, or their numbers from 1; Time may be two, joined by "+"
 	Cores     []Core
-	Unit      Unit           // of all columns; Unsaid: as the headers say
-	Units     measure.System // where neither says
-	Zone      *time.Location // of times without one
-	From      time.Time      // the start of times that are counted; zero: not known
+	Unit      Unit           // scale of all columns; Unsaid to go by the headings
+	Units     measure.System // scale if neither says
+	Zone      *time.Location // zone of times without one
+	From      time.Time      // start of times that are counted; zero if not known
 	Pieces    []string       // names of the cook's pieces
-	Live      bool           // without a column of times, a row has the time at which it arrives
-	// Earliest and Latest bound the cook: rows outside are left out.
+	Live      bool           // a row without a time gets the time it arrives
+	// Earliest and Latest are the limits of the cook. Rows outside are left out.
 	Earliest, Latest time.Time
 }
 
-// MostAhead is how far the clock of a probe may be ahead of the machine's: farther, its
-// time is read wrongly or one of the two clocks is wrong (chosen).
+// MostAhead is how far a reading's time may be ahead of this machine's clock (chosen).
+// Further ahead, the time is misread or one clock is wrong.
 const MostAhead = 15 * time.Minute
 
-// Kind is a reason why a row, or a cell, was left out.
+// Kind is a reason for leaving out a row or a cell.
 type Kind uint8
 
-// The reasons. The first two need no seeing to.
+// The reasons. The first two need no action by the user.
 const (
 	Silent     Kind = iota // a cell that says that there was no reading
 	Empty                  // a row without any reading
-	OutOfRange             // a figure no probe reads
+	OutOfRange             // a value outside Coldest to Hottest
 	NotANumber
 	NotATime
 	WrongCells
@@ -120,35 +120,35 @@ func (k Kind) Words() (what, why string) {
 	return row, "too long, left out"
 }
 
-// Harmless reports whether it needs no seeing to.
+// Harmless reports whether the user need not act.
 func (k Kind) Harmless() bool { return k <= Empty }
 
 // Left is what was left out for one reason.
 type Left struct {
 	Kind   Kind
 	Count  int
-	Places []journal.Problem // the first few
+	Places []journal.Problem // the first few places
 }
 
 // placesShown is the number of places shown of each kind (chosen).
 const placesShown = 3
 
-// Reader reads one table. It is used from one goroutine.
+// Reader reads one table. It must be used by one goroutine only.
 type Reader struct {
 	name   string
 	opt    Options
 	line   int
-	table  *table    // nil until the header is read
-	last   time.Time // read without a zone
-	layout int       // that the last such time had
+	table  *table    // nil until the header was read
+	last   time.Time // last time read that had no zone
+	layout int       // index in layouts of that time's format
 	read   int
 	kept   int
 	left   [kinds]Left
 	rows   journal.Series
-	values [][]float64 // of each of table's columns, as long as rows.Times
+	values [][]float64 // for each of table's columns, values as many as rows.Times
 }
 
-// NewReader returns a reader; name is the table's name in places.
+// NewReader returns a reader. name is the table's name in problems.
 func NewReader(name string, opt Options) *Reader {
 	if opt.Zone == nil {
 		opt.Zone = time.UTC
@@ -156,16 +156,16 @@ func NewReader(name string, opt Options) *Reader {
 	return &Reader{name: name, opt: opt}
 }
 
-// Restart begins again with a header, keeping count.
+// Restart expects a header again and goes on counting.
 func (r *Reader) Restart() {
 	r.flush()
 	r.table, r.line, r.last = nil, 0, time.Time{}
 }
 
-// Counts says how many rows were read, and how many of them are kept.
+// Counts returns how many rows were read, and how many of them were kept.
 func (r *Reader) Counts() (read, kept int) { return r.read, r.kept }
 
-// Left says what was left out, by reason.
+// Left returns what was left out, by reason.
 func (r *Reader) Left() []Left {
 	var out []Left
 	for k, l := range r.left {
@@ -176,7 +176,7 @@ func (r *Reader) Left() []Left {
 	return out
 }
 
-// Warned reports whether something was left out that needs seeing to.
+// Warned reports whether something was left out on which the user should act.
 func (r *Reader) Warned() bool {
 	for k, l := range r.left {
 		if l.Count > 0 && !Kind(k).Harmless() {
@@ -194,7 +194,7 @@ func (r *Reader) Columns() []Column {
 	return r.table.said
 }
 
-// Take returns the rows read since the last Take, in their order.
+// Take returns the rows read since the last call, in order.
 func (r *Reader) Take() journal.Series {
 	r.flush()
 	out := r.rows
@@ -202,8 +202,8 @@ func (r *Reader) Take() journal.Series {
 	return out
 }
 
-// Line reads one line, without its end. now is when it came in. An error means that
-// nothing can be made of the table.
+// Line reads one line without its line end. now is when it arrived. An error means that
+// the table cannot be used.
 func (r *Reader) Line(text []byte, now time.Time) error {
 	r.line++
 	if r.line == 1 {
@@ -306,7 +306,7 @@ func (r *Reader) row(text []byte, now time.Time) error {
 	return nil
 }
 
-// value reads a cell, °C; NaN where there is no reading.
+// value parses a cell as °C; NaN for no reading.
 func (r *Reader) value(row []byte, c cell, col column) float64 {
 	if silent(c.text) {
 		r.leave(Silent, c.col(row), "%s: no reading", col.name)
@@ -328,10 +328,10 @@ func (r *Reader) value(row []byte, c cell, col column) float64 {
 	return base
 }
 
-// InRange reports whether a probe reads c, °C.
+// InRange reports whether c, in °C, is in the range of a probe.
 func InRange(c float64) bool { return c >= Coldest && c <= Hottest }
 
-// flush puts the values read into the rows.
+// flush moves the values read to the rows.
 func (r *Reader) flush() {
 	if r.table == nil {
 		return

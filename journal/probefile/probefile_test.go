@@ -25,7 +25,7 @@ var london = func() *time.Location {
 
 var now = time.Date(2026, 9, 19, 1, 8, 0, 0, london)
 
-// read reads a text whole.
+// read reads a whole text.
 func read(t testing.TB, text string, opt Options) (*Reader, journal.Series, error) {
 	t.Helper()
 	if opt.Zone == nil {
@@ -35,7 +35,7 @@ func read(t testing.TB, text string, opt Options) (*Reader, journal.Series, erro
 	var l Lines
 	clock := now
 	if !opt.Live {
-		clock = now.AddDate(0, 2, 0) // looked back on
+		clock = now.AddDate(0, 2, 0) // long after the cook
 	}
 	line := func(b []byte) error { return r.Line(b, clock) }
 	err := l.Feed([]byte(text), line)
@@ -82,7 +82,7 @@ func said(r *Reader) string {
 	return strings.Join(out, ", ")
 }
 
-// The tables here are invented.
+// These tables are invented.
 func TestTables(t *testing.T) {
 	on := time.Date(2026, 9, 18, 20, 10, 0, 0, london)
 	west := time.FixedZone("", -8*3600)
@@ -118,15 +118,15 @@ func TestTables(t *testing.T) {
 		{"no names and no times", "112,70\n113,71\n", Options{Live: true},
 			"19T01:08:00+01 112 70\n19T01:08:00+01 113 71\n", "column 1=pit °C?!, column 2=core °C?!"},
 		{"a mark and blank lines", "\ufeff\r\ntime,pit_c\r\n\r\n2026-09-19T01:04Z,1\r\n", Options{}, "19T02:04:00+01 1\n", "time=time?, pit_c=pit °C?"},
-		// One instant west of Greenwich, written three ways: RFC 3339, section 5.8, the
+		// One time west of Greenwich, written in three ways: RFC 3339, section 5.8,
 		// second example.
 		{"west, with its offset", "time,pit_c\n1996-12-19T16:39:57-08:00,112\n", Options{Zone: west}, "19T16:39:57-08 112\n", "time=time?, pit_c=pit °C?"},
 		{"west, without an offset", "time,pit_c\n1996-12-19 16:39:57,112\n", Options{Zone: west}, "19T16:39:57-08 112\n", "time=time?, pit_c=pit °C?"},
 		{"west, in UTC", "time,pit_c\n1996-12-20T00:39:57Z,112\n", Options{Zone: west}, "19T16:39:57-08 112\n", "time=time?, pit_c=pit °C?"},
 		{"from the west, read in London", "time,pit_c\n1996-12-19T16:39:57-08:00,112\n", Options{}, "20T00:39:57Z 112\n", "time=time?, pit_c=pit °C?"},
-		// The clocks of the United Kingdom go back on the last Sunday of October at
-		// 01:00 GMT (Summer Time Act 1972, section 1, as amended by the Summer Time
-		// Order 2002).
+		// In the United Kingdom clocks go back on the last Sunday of October at 01:00
+		// GMT (Summer Time Act 1972, section 1, as amended by the Summer Time Order
+		// 2002).
 		{"the hour that comes twice", "time,pit_c\n2026-10-25 01:30:00,1\n2026-10-25 01:59:00,2\n2026-10-25 01:00:00,3\n2026-10-25 01:30:00,4\n2026-10-25 02:00:00,5\n", Options{},
 			"25T01:30:00+01 1\n25T01:59:00+01 2\n25T01:00:00Z 3\n25T01:30:00Z 4\n25T02:00:00Z 5\n", "time=time?, pit_c=pit °C?"},
 	}
@@ -342,8 +342,8 @@ func BenchmarkReader(b *testing.B) {
 	}
 }
 
-// Rows whose time is ahead of the clock are left out and counted; minutes are not, for
-// two clocks differ.
+// A row whose time is far ahead of the clock is left out and counted. A few minutes
+// ahead is accepted, since clocks differ.
 func TestRowsAheadOfTheClock(t *testing.T) {
 	r := NewReader("in.csv", Options{Zone: london})
 	for _, text := range []string{"time,pit_c", "2026-09-19T01:08+01:00,1", "2026-09-19T01:23+01:00,2", "2026-09-19T01:24+01:00,3", "2026-09-19T03:08+01:00,4"} {

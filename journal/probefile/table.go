@@ -10,19 +10,19 @@ import (
 	"ashbook/journal/measure"
 )
 
-// table is what the columns of a table are.
+// table is how a table's columns are read.
 type table struct {
 	sep     byte
 	comma   bool // a comma is a decimal point
-	named   bool // the first line is names
+	named   bool // the first line has the columns' names
 	names   []string
 	cells   int
-	clock   []int // columns of the time, joined by a space; none: the moment a row comes in
+	clock   []int // columns of the time, to be joined by a space; none: use the time a row arrives
 	columns []column
 	said    []Column
 }
 
-// column is one that is read.
+// column is one column that is read.
 type column struct {
 	at    int
 	name  string
@@ -33,11 +33,11 @@ type column struct {
 
 // Column says how a column was read.
 type Column struct {
-	Name    string // as it is in the table, or "column 3"
-	As      string // "time", "pit", "core large"; "" left out
-	Unit    string // "°C" or "°F"; "" of a time
+	Name    string // name in the table, or "column 3"
+	As      string // "time", "pit", "core large"; "" if left out
+	Unit    string // "°C" or "°F"; "" for a time
 	Guessed bool
-	Assumed bool // nothing said the unit: it is the journal's
+	Assumed bool // the unit is the journal's, since nothing named one
 }
 
 // newTable reads the first line.
@@ -104,7 +104,7 @@ func (m *mapping) find(line string) error {
 	return nil
 }
 
-// list is the names of the columns.
+// list returns the names of the columns for a message.
 func (m *mapping) list() string {
 	var out []string
 	for _, n := range m.names[:min(len(m.names), 12)] {
@@ -129,7 +129,7 @@ func (m *mapping) byName(what, name string) (int, error) {
 	return at, nil
 }
 
-// free are the columns not yet taken that pass.
+// free returns the columns without a meaning yet for which pass is true.
 func (m *mapping) free(pass func(name string) bool) []int {
 	var out []int
 	for i, n := range m.names {
@@ -235,7 +235,8 @@ func (m *mapping) isCore(name string) bool {
 	return has(name, "core", "meat", "internal") || m.pieceIn(name) != ""
 }
 
-// pieceIn returns the piece whose name is in a column's name, if there is only one.
+// pieceIn returns the piece whose name is in a column's name; "" if none or several
+// are.
 func (m *mapping) pieceIn(name string) string {
 	found := ""
 	for _, p := range m.opt.Pieces {
@@ -329,7 +330,8 @@ func (m *mapping) unit(name string) Unit {
 	return Celsius
 }
 
-// unitOf is the unit at the end of a column's name: "pit_c", "Pit (°F)", "core degC".
+// unitOf returns the unit at the end of a column's name: "pit_c", "Pit (°F)", "core
+// degC".
 func unitOf(name string) Unit {
 	s := strings.TrimRight(strings.ToLower(name), " )]")
 	for word, u := range map[string]Unit{"celsius": Celsius, "fahrenheit": Fahrenheit} {
@@ -355,18 +357,18 @@ func unitOf(name string) Unit {
 	return Unsaid
 }
 
-// has reports whether one of the words is in a name.
+// has reports whether any of the words is in a name.
 func has(name string, any ...string) bool {
 	in := words(name)
 	return slices.ContainsFunc(any, func(w string) bool { return slices.Contains(in, w) })
 }
 
-// words are the words of a name, in small letters.
+// words returns the words of a name in lower case.
 func words(name string) []string {
 	return strings.FieldsFunc(strings.ToLower(name), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
 }
 
-// ParseUnit reads "c" or "f".
+// ParseUnit parses "c" or "f".
 func ParseUnit(s string) (Unit, error) {
 	switch strings.ToLower(strings.Trim(s, "° ")) {
 	case "":

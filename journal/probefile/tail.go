@@ -8,13 +8,14 @@ import (
 	"os"
 )
 
-// Lines cuts a stream into lines. Of a line longer than MaxLine it keeps just enough to
-// tell that it is.
+// Lines splits a stream into lines. Of a line longer than MaxLine it keeps only enough
+// to show that it is too long.
 type Lines struct {
-	part []byte // of a line that is not ended
+	part []byte // the current line without its end
 }
 
-// Feed takes what came in and hands over each line that is ended. It stops at an error.
+// Feed takes new data and calls line for each line that has ended. It stops at an
+// error.
 func (l *Lines) Feed(data []byte, line func([]byte) error) error {
 	for len(data) > 0 {
 		head, rest, ended := bytes.Cut(data, []byte("\n"))
@@ -35,7 +36,7 @@ func (l *Lines) Feed(data []byte, line func([]byte) error) error {
 	return nil
 }
 
-// End hands over a last line without an end.
+// End calls line for a last line without a line end.
 func (l *Lines) End(line func([]byte) error) error {
 	if len(l.part) == 0 {
 		return nil
@@ -44,15 +45,15 @@ func (l *Lines) End(line func([]byte) error) error {
 	return line(l.part)
 }
 
-// Drop forgets a line that is not ended.
+// Drop discards a line that has not ended.
 func (l *Lines) Drop() { l.part = l.part[:0] }
 
-// tailMark is how many of the bytes read last are compared to find out whether a file
-// was begun again (chosen: a row or two).
+// tailMark is how many of the last bytes read are compared to see whether a file was
+// rewritten (chosen: one or two rows).
 const tailMark = 128
 
-// Tail reads a file that grows. A file that is cut off, written again, or that another
-// has taken the name of, is read from its beginning.
+// Tail reads a file that grows. If the file was truncated, rewritten or replaced by
+// another, it reads from the start.
 type Tail struct {
 	path  string
 	file  *os.File
@@ -61,7 +62,7 @@ type Tail struct {
 	lines Lines
 }
 
-// OpenTail opens a file to follow.
+// OpenTail opens a file to read while it grows.
 func OpenTail(path string) (*Tail, error) {
 	f, err := os.Open(path)
 	if err != nil {
@@ -73,8 +74,9 @@ func OpenTail(path string) (*Tail, error) {
 // Close closes the file.
 func (t *Tail) Close() error { return t.file.Close() }
 
-// Read hands over every line that has been ended since the last Read. Before lines of
-// a file begun again it calls anew. A file that is gone for a while is waited for.
+// Read calls line for every line that has ended since the last Read. If the file has
+// started again, it calls anew before its lines. If the file is missing, it does
+// nothing.
 func (t *Tail) Read(line func([]byte) error, anew func()) error {
 	over, err := t.begun()
 	if err != nil {
@@ -114,7 +116,7 @@ func sameOpen(a, b *os.File) bool {
 	return err == nil && os.SameFile(x, y)
 }
 
-// begun reports whether the open file was cut off or written again.
+// begun reports whether the open file was truncated or rewritten.
 func (t *Tail) begun() (bool, error) {
 	info, err := t.file.Stat()
 	if err != nil || info.Size() < t.at {

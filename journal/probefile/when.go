@@ -9,8 +9,8 @@ import (
 	"ashbook/journal"
 )
 
-// layouts are ways to write a day and a time without a zone. A day of the form
-// 3/4/2026 is not among them: it is another day on either side of the Atlantic.
+// layouts are formats of a date and a time without a zone. 3/4/2026 is not among them,
+// since day and month are swapped on the other side of the Atlantic.
 var layouts = []string{
 	"2006-01-02 15:04:05", "2006-01-02T15:04:05", "2006-01-02 15:04", "2006-01-02T15:04",
 	"2006/01/02 15:04:05", "2006/01/02 15:04", "02.01.2006 15:04:05", "02.01.2006 15:04",
@@ -18,15 +18,15 @@ var layouts = []string{
 
 var errTime = errors.New("expected such as 2026-09-19T01:04:30+01:00, 2026-09-19 01:04:30, seconds since 1970, or h:mm:ss from a start")
 
-// The size of a number shows whether it counts seconds since 1970, milliseconds, or
-// seconds since a start: 1e9 seconds is September 2001, and 1e11 is the year 5138.
+// The size of a number shows whether it counts seconds since 1970, milliseconds since
+// then, or seconds since a start: 1e9 seconds is September 2001, 1e11 is the year 5138.
 const (
 	epoch  = 1e9
 	millis = 1e11
 	most   = 1e14
 )
 
-// when reads a time.
+// when parses a time.
 func (r *Reader) when(cell []byte) (time.Time, error) {
 	s := string(cell)
 	if t, err := time.ParseInLocation(layouts[r.layout], s, r.opt.Zone); err == nil {
@@ -55,8 +55,8 @@ func (r *Reader) when(cell []byte) (time.Time, error) {
 	return r.opt.From.Add(time.Duration(seconds * float64(time.Second))).In(r.opt.Zone), nil
 }
 
-// unfold tells the first passage of an hour from the second in the night when clocks
-// go back: it is the first unless that goes back in time.
+// unfold chooses between the two passes of an hour in the night when clocks go back:
+// the first one, unless that is before the last time.
 func (r *Reader) unfold(t time.Time) time.Time {
 	if first := t.Add(-time.Hour); first.Hour() == t.Hour() && !first.Before(r.last) {
 		t = first
@@ -65,7 +65,7 @@ func (r *Reader) unfold(t time.Time) time.Time {
 	return t
 }
 
-// elapsed reads "4530", "4530.5" or "1:15:30", in seconds.
+// elapsed parses "4530", "4530.5" or "1:15:30" as seconds.
 func elapsed(s string) (seconds float64, ok bool) {
 	parts := strings.Split(s, ":")
 	if len(parts) != 1 && len(parts) != 3 {

@@ -6,12 +6,11 @@ import (
 	"ashbook/journal"
 )
 
-// zones keeps the zones met, so that a hundred thousand rows share one.
+// zones has the zones seen so far, so that a hundred thousand rows share one.
 type zones map[int]*time.Location
 
-// parse reads a time as journal.ParseTime does, by hand where it has the usual
-// form: a series is mostly times, and the library's reader took most of the
-// time.
+// parse parses a time as journal.ParseTime does. It parses the usual format itself,
+// since a series is mostly times and the standard library took most of the time.
 func (z *zones) parse(b []byte) (time.Time, bool) {
 	if t, ok := z.usual(b); ok {
 		return t, true
@@ -20,7 +19,7 @@ func (z *zones) parse(b []byte) (time.Time, bool) {
 	return t, err == nil
 }
 
-// usual reads "2026-09-19T01:04+01:00" with or without seconds, or with Z.
+// usual parses "2026-09-19T01:04+01:00" with or without seconds, or with Z.
 func (z *zones) usual(b []byte) (time.Time, bool) {
 	const minute, second = len("2006-01-02T15:04"), len("2006-01-02T15:04:05")
 	if len(b) <= minute || b[4] != '-' || b[7] != '-' || b[10] != 'T' || b[13] != ':' {

@@ -8,7 +8,7 @@ import (
 	"ashbook/journal/cookfile/blocks"
 )
 
-// conflicts returns the lines of which a merge left two versions in a file.
+// conflicts returns the merge conflicts in a file.
 func conflicts(data []byte) []blocks.Conflict {
 	if !bytes.Contains(data, []byte("<<<<<<<")) && !bytes.Contains(data, []byte(">>>>>>>")) {
 		return nil
@@ -16,7 +16,7 @@ func conflicts(data []byte) []blocks.Conflict {
 	return blocks.FindConflicts(string(data))
 }
 
-// undecided is the problem to report for a conflict that nobody has settled.
+// undecided returns the problem for a conflict.
 func undecided(path string, data []byte, c blocks.Conflict) journal.Problem {
 	line := 1 + bytes.Count(data[:c.From], []byte("\n"))
 	last := bytes.Count(data[:c.To], []byte("\n"))
@@ -25,9 +25,9 @@ func undecided(path string, data []byte, c blocks.Conflict) journal.Problem {
 		data[c.From:c.From+7], max(line, last))}
 }
 
-// beside puts rows at the end of a file in which a merge left two versions of some:
-// nothing there is moved, and nothing goes between the markers. Rows that are there
-// already, with the same values, are not put in again.
+// beside appends rows to a file with a merge conflict: nothing in the file moves, and
+// nothing is written between the markers. It leaves out rows that are there with the
+// same values.
 func beside(path string, old []byte, s journal.Series, found []blocks.Conflict) ([]byte, Merged, error) {
 	start := len(old) - len(bytes.TrimLeft(bytes.TrimPrefix(old, []byte(mark)), "\r\n\t "))
 	head, body, _ := bytes.Cut(old[start:], []byte("\n"))

@@ -9,8 +9,8 @@ import (
 
 const forked = "time,pit_c\n2026-09-18T20:00:00+01:00,108\n<<<<<<< HEAD\n2026-09-18T20:10:00+01:00,110\n=======\n2026-09-18T20:11:00+01:00,111\n>>>>>>> other\n2026-09-18T20:20:00+01:00,112\n"
 
-// Of rows of which a merge left two versions both are read, and the first marker is
-// named, with its line; bad rows below keep their places.
+// The rows of both versions of a conflict are read, and its first marker is reported
+// with its line. Bad rows below are reported with their places.
 func TestConflict(t *testing.T) {
 	for name, text := range map[string]string{
 		"two sides":  forked,
@@ -33,8 +33,8 @@ func TestConflict(t *testing.T) {
 	}
 }
 
-// Rows go below the markers, none between them, and nothing that is there moves;
-// putting the same in again changes nothing. Where that cannot be nothing is put in.
+// Rows are added below the markers, and nothing in the file moves. Adding the same rows
+// again changes nothing. If rows cannot be added, nothing changes.
 func TestMergeIntoConflict(t *testing.T) {
 	s := journal.Series{Pit: []float64{109, 110, 113}}
 	s.Times = append(s.Times, at(5), at(10), at(30))

@@ -13,10 +13,10 @@ import (
 // fahrenheit is the unit of columns that end in _f.
 var fahrenheit = measure.Degrees(0, measure.US).Unit
 
-// layout is what the columns of a file are.
+// layout is the meaning of a file's columns.
 type layout struct {
 	clock   int       // index of the time column
-	columns []*column // nil for time and for columns not known
+	columns []*column // nil for the time and for unknown columns
 }
 
 // column is one column of the file.
@@ -27,8 +27,7 @@ type column struct {
 	values []float64
 }
 
-// parseLayout reads a header. unknown are the names of columns that are none of
-// ours, quoted.
+// parseLayout parses a header. unknown has the names of unknown columns, quoted.
 func parseLayout(text string) (l layout, unknown []string, err error) {
 	if !strings.Contains(text, ",") {
 		for _, sep := range []string{";", "\t", "|"} {
@@ -65,14 +64,14 @@ func parseLayout(text string) (l layout, unknown []string, err error) {
 	return l, unknown, nil
 }
 
-// Column is what a column's name says of it.
+// Column is the meaning of a column's name.
 type Column struct {
 	Fahrenheit bool
 	Pit        bool
-	Piece      string // of a core; "" for the only piece
+	Piece      string // piece of a core; "" for the only piece
 }
 
-// ParseColumn reads the name of a column such as pit_c, core_f or core_large_c.
+// ParseColumn parses the name of a column such as pit_c, core_f or core_large_c.
 func ParseColumn(name string) (Column, bool) {
 	c := parseColumn(name)
 	if c == nil {
@@ -81,7 +80,7 @@ func ParseColumn(name string) (Column, bool) {
 	return Column{c.inF, c.pit, c.piece}, true
 }
 
-// parseColumn reads the name of a column; nil where it is none of ours.
+// parseColumn parses the name of a column; it returns nil for an unknown one.
 func parseColumn(name string) *column {
 	var c column
 	what, unit, ok := cutLast(name, "_")
@@ -112,7 +111,8 @@ func cutLast(s, sep string) (before, after string, found bool) {
 	return s, "", false
 }
 
-// key tells columns apart whatever their scale.
+// key returns a text that is equal for two columns of the same thing in different
+// scales.
 func (c *column) key() string {
 	switch {
 	case c.pit:
@@ -123,7 +123,8 @@ func (c *column) key() string {
 	return "core " + strings.ToLower(c.piece)
 }
 
-// celsius reads a cell; NaN is a gap, ok false for what is neither.
+// celsius parses a cell. v is NaN for an empty cell; ok is false for text that is no
+// number.
 func (c *column) celsius(cell []byte) (v float64, ok bool) {
 	if len(cell) == 0 || bytes.EqualFold(cell, []byte("nan")) {
 		return math.NaN(), true
@@ -143,8 +144,8 @@ func (c *column) celsius(cell []byte) (v float64, ok bool) {
 	return v, true
 }
 
-// cutCell splits off the first cell, its spaces and quotes removed; more is
-// false where it was the last.
+// cutCell splits off the first cell, without its spaces and quotes. more is false for
+// the last cell.
 func cutCell(row []byte) (cell, rest []byte, more bool) {
 	row = bytes.TrimLeft(row, " \t")
 	if len(row) == 0 || row[0] != '"' {

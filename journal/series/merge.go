@@ -12,20 +12,20 @@ import (
 	"ashbook/journal"
 )
 
-// Merged says what became of the rows that were merged.
+// Merged counts what became of the merged rows.
 type Merged struct {
-	Added   int // at a time that had no row
-	Changed int // filled a gap, or took the place of another value
-	Same    int // was there already
+	Added   int // rows at a time that had none
+	Changed int // rows that filled a gap or replaced a value
+	Same    int // rows that were there already
 }
 
-// Merge puts the rows of s among those of a file, which may be empty, in order of
-// time. The file's own lines stay as they are, those that cannot be read too, but for
-// these: lines out of order are sorted, those with one time become one, and every line
-// gets a cell for a column that is new. A value of s takes the place of another at its
-// time; a gap in s takes nothing away. Merging the same rows again changes nothing.
-// Where another merge left two versions between markers, the rows go to the end and
-// nothing moves. It fails where the file's header cannot be read.
+// Merge merges the rows of s into a file, which may be empty, by time. Lines of the
+// file stay as written, even those that cannot be read, with three exceptions: lines
+// out of order are sorted, lines of the same time become one, and every line gets a
+// cell for a new column. A value of s replaces another value of its time; a gap in s
+// deletes nothing. Merging the same rows again changes nothing. If the file has a merge
+// conflict, the rows are appended and nothing moves. It fails if the file's header
+// cannot be read.
 func Merge(path string, old []byte, s journal.Series) ([]byte, Merged, error) {
 	if found := conflicts(old); len(found) > 0 {
 		return beside(path, old, s, found)

@@ -68,8 +68,8 @@ func TestMerge(t *testing.T) {
 	}
 }
 
-// Rows at the end and rows merged read the same, whatever was there, and nothing of
-// what was there goes.
+// Appended rows and merged rows read the same, whatever the file had before, and
+// nothing in the file is lost.
 func TestMergeKeepsAll(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		a, b := anySeries.Draw(t, "a"), anySeries.Draw(t, "b")

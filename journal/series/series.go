@@ -1,9 +1,9 @@
-// Package series reads and writes the probe series beside a cook: a CSV file
-// with one row a moment.
+// Package series reads and writes the probe series of a cook: a CSV file with one row
+// for each time.
 //
-// The header names the columns: time, pit_c, core_c for an undivided cook,
-// core_NAME_c for each piece; _f instead of _c for °F. Times are RFC 3339, the
-// seconds optional; cells are separated by commas, a blank one is a gap.
+// The header names the columns: time, pit_c, core_c for undivided meat, core_NAME_c for
+// each piece; _f instead of _c for °F. Times are RFC 3339 with or without seconds.
+// Commas separate the cells; an empty cell is a gap.
 package series
 
 import (
@@ -19,34 +19,34 @@ import (
 	"ashbook/journal/cookfile/blocks"
 )
 
-// MaxBytes is the longest file read: ten days of a row a second (chosen).
+// MaxBytes is the largest file read: ten days of a row a second (chosen).
 const MaxBytes = 32 << 20
 
-// problemsShown is how many bad rows and cells are listed one by one (chosen).
+// problemsShown is how many bad rows and cells are reported one by one (chosen).
 const problemsShown = 20
 
-// What a probe can read, °C (chosen): from the coldest freezer to glowing
-// charcoal. Broken probes report figures far outside.
+// The range of a probe, °C (chosen): from the coldest freezer to glowing charcoal.
+// Broken probes give values far outside.
 const (
 	lowest  = -60.0
 	highest = 900.0
 )
 
-// reader holds what was read so far.
+// reader has what was read so far.
 type reader struct {
 	path string
 	layout
 	times    []time.Time
 	problems []journal.Problem
-	more     int // problems beyond problemsShown
+	more     int // number of problems beyond problemsShown
 	zones    zones
 }
 
-// Parse reads a series. path names the file in problems and errors. Rows are
-// sorted by time; of rows with one time the last value of each column stays.
-// A row or cell that cannot be read is a problem and a gap. A last row without
-// a line end is still being written, or was cut short, and is left out. An
-// error means that no series could be read at all; the series then is zero.
+// Parse reads a series. path names the file in problems and errors. Rows are sorted by
+// time; of several rows with one time, each column keeps its last value. A row or cell
+// that cannot be read is a problem and a gap. A last row without a line end is still
+// being written, or was cut short, and is ignored. It fails with a zero series if no
+// series can be read.
 func Parse(path string, data []byte) (journal.Series, []journal.Problem, error) {
 	r := &reader{path: path}
 	fail := func(line int, format string, args ...any) (journal.Series, []journal.Problem, error) {
@@ -93,10 +93,10 @@ func Parse(path string, data []byte) (journal.Series, []journal.Problem, error) 
 	return s, r.problems, nil
 }
 
-// mark is the byte-order mark some programs put before a text.
+// mark is the byte order mark that some programs write before a text.
 const mark = "\ufeff"
 
-// whole cuts off a last row without a line end; a header is taken without one.
+// whole cuts off a last row without a line end; a header may be without one.
 func whole(data []byte) []byte {
 	at := bytes.LastIndexByte(data, '\n') + 1
 	if len(bytes.TrimSpace(bytes.TrimPrefix(data[:at], []byte(mark)))) == 0 {
@@ -118,7 +118,7 @@ func invalidUTF8(data []byte) int {
 	}
 }
 
-// header reads the names of the columns.
+// header parses the names of the columns.
 func (r *reader) header(line int, text string) error {
 	l, unknown, err := parseLayout(text)
 	if err != nil {
@@ -132,7 +132,7 @@ func (r *reader) header(line int, text string) error {
 	return nil
 }
 
-// grow makes room for the rows of a file.
+// grow reserves memory for the rows of a file.
 func (r *reader) grow(data []byte) {
 	rows := bytes.Count(data, []byte("\n")) + 1
 	r.times = make([]time.Time, 0, rows)
@@ -176,7 +176,7 @@ func (r *reader) row(line int, row []byte) {
 	}
 }
 
-// bad notes a row or cell that could not be read.
+// bad records a row or cell that could not be read.
 func (r *reader) bad(line, col int, format string, args ...any) {
 	if len(r.problems) >= problemsShown {
 		r.more++
@@ -191,8 +191,7 @@ func place(row, rest []byte) int {
 	return 1 + utf8.RuneCount(at)
 }
 
-// series sorts what was read, makes one row of rows with one time, and hands
-// the columns over.
+// series sorts the rows, joins those of one time, and returns the columns.
 func (r *reader) series() journal.Series {
 	s := journal.Series{Times: r.times}
 	var columns []*column
@@ -218,8 +217,8 @@ func (r *reader) series() journal.Series {
 	return s
 }
 
-// tidy sorts rows by time and makes one of those with one time. It returns how many
-// came before their turn, and how many went.
+// tidy sorts rows by time and joins those of one time. It returns how many were out of
+// order, and how many were joined to another.
 func tidy(times *[]time.Time, columns []*column) (late, repeated int) {
 	ts := *times
 	for i := 1; i < len(ts); i++ {
@@ -247,9 +246,9 @@ func tidy(times *[]time.Time, columns []*column) (late, repeated int) {
 	return late, join(times, columns)
 }
 
-// Tidy puts rows that came in any order in order of time, and makes one of those with
-// one time: of each column the last value that is no gap. It returns how many came
-// before their turn, and how many repeated the time of another.
+// Tidy sorts rows by time and joins those of one time: each column keeps its last value
+// that is no gap. It returns how many were out of order, and how many were joined to
+// another.
 func Tidy(s *journal.Series) (late, repeated int) {
 	var columns []*column
 	if s.Pit != nil {
@@ -270,8 +269,8 @@ func Tidy(s *journal.Series) (late, repeated int) {
 	return late, repeated
 }
 
-// Add puts the rows of more behind those of s; a column that only one of them has is a
-// gap in the other.
+// Add appends the rows of more to s. A column that only one of them has gets gaps for
+// the other's rows.
 func Add(s *journal.Series, more journal.Series) {
 	n := len(s.Times)
 	s.Times = append(s.Times, more.Times...)
@@ -316,8 +315,8 @@ func picked[T any](from []T, order []int) []T {
 	return out
 }
 
-// join makes one row of neighbours with one time: of each column the last
-// value that is no gap. It returns how many rows went.
+// join joins neighbouring rows of one time: each column keeps its last value that is no
+// gap. It returns how many rows this removed.
 func join(times *[]time.Time, columns []*column) int {
 	ts := *times
 	n := 0

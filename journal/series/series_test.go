@@ -13,8 +13,8 @@ import (
 	"ashbook/journal"
 )
 
-// format writes a series as a file in °C that Parse reads back. Values of
-// unequal length are written as far as Times goes, gaps where they end.
+// format formats a series in °C so that Parse reads it back. It writes as many rows as
+// Times has; a shorter column gets gaps.
 func format(s journal.Series) []byte {
 	var columns [][]float64
 	if s.Pit != nil {
@@ -38,7 +38,7 @@ func format(s journal.Series) []byte {
 	return out
 }
 
-// show prints a series as "HH:MM:SS pit core…" lines, a dash for a gap.
+// show formats a series as lines "HH:MM:SS pit core…", with a dash for a gap.
 func show(s journal.Series) string {
 	var b strings.Builder
 	cell := func(v float64) string {
@@ -189,7 +189,7 @@ func TestProblemsAreBounded(t *testing.T) {
 	}
 }
 
-// Every time the quick reader takes, it must take as the library does.
+// Every time that usual accepts, the standard library parses to the same.
 func TestUsualTimeIsParseTime(t *testing.T) {
 	digits := func(n int) *rapid.Generator[string] {
 		return rapid.Custom(func(t *rapid.T) string {
@@ -300,7 +300,7 @@ func FuzzParse(f *testing.F) {
 	})
 }
 
-// night is n rows, one a second, of a pit and two cores.
+// night returns n rows, one a second, of a pit and two cores.
 func night(n int) []byte {
 	var b strings.Builder
 	b.WriteString("time,pit_c,core_large_c,core_small_c\n")

@@ -1,13 +1,13 @@
-// Package blocks is the one reader of the structure of a cook's text below its
-// front matter: which lines are headings, tasks, code or comments, and which a
-// merge left undecided. The blocks are those of CommonMark 0.31 as goldmark
-// reads them, with two differences, each so that no entry is lost:
+// Package blocks finds the structure of a cook's text below its front matter: which
+// lines are headings, tasks, code or comments, and where a merge left a conflict. No
+// other package parses Markdown. The blocks are those of CommonMark 0.31 as goldmark
+// reads them, with two differences so that no entry is lost:
 //
-//   - a fence or a comment that is never closed is text and is reported, where
+//   - a fence or a comment that is never closed is text and is reported;
 //     CommonMark hides everything below it;
-//   - the marks of a merge conflict (see Conflict) are no text.
+//   - the markers of a merge conflict (see Conflict) are no text.
 //
-// Places are bytes of the text.
+// Positions are byte offsets in the text.
 package blocks
 
 import (
@@ -23,34 +23,34 @@ type Span struct{ From, To int }
 type Kind uint8
 
 const (
-	Text    Kind = iota // anything else, list items and blank lines included
-	Title               // a heading of the text itself, not of a list or a quote
+	Text    Kind = iota // any other line, list items and blank lines included
+	Title               // a heading outside lists and quotes
 	Code                // fenced or indented code, its fences included
 	Comment             // <!-- … -->
 	Markup              // another HTML block
-	Marker              // a marker of a conflict, and the version before both
+	Marker              // a marker of a conflict, or a line of the common version
 )
 
-// Heading is a heading of the text itself, in either way of CommonMark
+// Heading is a heading outside lists and quotes, in either syntax of CommonMark
 // (sections 4.2 and 4.3).
 type Heading struct {
-	Span         // its lines, their ends included
+	Span         // its lines with their line ends
 	Level int    // 1 to 6
-	Title string // without its signs, in one line
+	Title string // on one line, without # or underline
 }
 
 // Task is an item of a task list, at any depth (GitHub Flavored Markdown 0.29,
 // section 5.3).
 type Task struct {
-	Line Span   // without its end
+	Line Span   // without its line end
 	Mark int    // byte between the brackets: a space, x or X
 	Text string // the rest of the line
 }
 
-// Open is a block of code or HTML that nothing closes.
+// Open is a block of code or HTML that is never closed.
 type Open struct {
-	At    int    // its first sign
-	Close string // what would close it
+	At    int    // offset of its start
+	Close string // text that would close it
 }
 
 // Structure is the blocks of a text.
@@ -62,10 +62,10 @@ type Structure struct {
 	text   string
 	from   int
 	marks  []Span   // lines of conflicts that are no text, in order
-	hidden []hidden // in order, apart from each other
+	hidden []hidden // in order, not adjacent
 }
 
-// hidden is lines that are no text.
+// hidden is a range of lines that are no text.
 type hidden struct {
 	Span
 	kind Kind
@@ -73,13 +73,13 @@ type hidden struct {
 
 // Line is one line of a text.
 type Line struct {
-	Span          // its end included
-	Text string   // without its end
+	Span          // with its line end
+	Text string   // without its line end
 	Kind Kind     //
-	Head *Heading // on the first line of a heading
+	Head *Heading // set on the first line of a heading
 }
 
-// Lines yields the lines of the text in order.
+// Lines returns an iterator over the lines of the text.
 func (s *Structure) Lines() iter.Seq[Line] {
 	return func(yield func(Line) bool) {
 		heads, hides, marks := s.Headings, s.hidden, s.marks
@@ -113,8 +113,8 @@ func (s *Structure) Lines() iter.Seq[Line] {
 	}
 }
 
-// LineAt returns the line that begins at off, without its end, and where the
-// next one begins.
+// LineAt returns the line that begins at off, without its line end, and the offset of
+// the next line.
 func LineAt(text string, off int) (line string, next int) {
 	i := strings.IndexByte(text[off:], '\n')
 	if i < 0 {
@@ -123,7 +123,7 @@ func LineAt(text string, off int) (line string, next int) {
 	return strings.TrimSuffix(text[off:off+i], "\r"), off + i + 1
 }
 
-// Section returns the title of the last heading above a byte; "" for none.
+// Section returns the title of the last heading above the offset; "" for none.
 func (s *Structure) Section(off int) string {
 	n, _ := slices.BinarySearchFunc(s.Headings, off, func(h Heading, off int) int { return h.From - off })
 	if n == 0 {

@@ -12,7 +12,7 @@ import (
 	"testing"
 )
 
-// example is one of the CommonMark Spec: a text and what it must become.
+// example is one of the CommonMark Spec: a text and the HTML it gives.
 type example struct {
 	Example        int
 	Section        string
@@ -32,8 +32,8 @@ func examples(t testing.TB) []example {
 	return all.Examples
 }
 
-// neverClosed are the examples in which a fence is never closed: its lines are code
-// there, and text here.
+// neverClosed are the examples with a fence that is never closed. Its lines are code
+// there and text here.
 var neverClosed = []int{126, 127, 137, 139, 237}
 
 var (
@@ -41,14 +41,13 @@ var (
 	endless = regexp.MustCompile(`(?s)<pre><code.*?</code></pre>`)
 )
 
-// The blocks of the examples of the CommonMark Spec 0.31.2, as its expected
-// HTML has them: the headings outside lists and quotes with their levels, and
-// how many blocks of code there are.
+// The examples of the CommonMark Spec 0.31.2: compared are the headings outside lists
+// and quotes with their levels, and the number of code blocks, with its expected HTML.
 func TestCommonMark(t *testing.T) {
 	headings, codes, compared := 0, 0, 0
 	for _, x := range examples(t) {
 		if x.Section == "HTML blocks" || strings.Contains(x.Markdown, "]: ") {
-			continue // their HTML is the text's own; definitions of links are not read
+			continue // the HTML is in the text itself; link reference definitions are not read
 		}
 		s := Read(x.Markdown, 0)
 		if never := slices.Contains(neverClosed, x.Example); never || len(s.Open) > 0 {
@@ -96,7 +95,7 @@ func TestCommonMark(t *testing.T) {
 	t.Logf("%d examples, %d headings, %d blocks of code", compared, headings, codes)
 }
 
-// kinds writes the kind of each line as a letter.
+// kinds returns the kind of each line as a letter.
 func kinds(s *Structure) string {
 	var b strings.Builder
 	for l := range s.Lines() {
@@ -215,7 +214,7 @@ func TestConflicts(t *testing.T) {
 	}
 }
 
-// What nests without end is read in the end, and is text from some depth on.
+// Very deep nesting is read in limited time; below some depth it is text.
 func TestDeep(t *testing.T) {
 	for name, text := range map[string]string{
 		"quotes":  strings.Repeat(">", 200_000),
@@ -237,7 +236,8 @@ func TestDeep(t *testing.T) {
 	}
 }
 
-// agrees reports whether a text that is read as plain is one to the parser too.
+// agrees reports whether plain accepts the text, and whether the parser then reads the
+// same.
 func agrees(text string, from int) (plainly, same bool) {
 	got := Read(text, from)
 	want := &Structure{text: text, from: from}
@@ -246,8 +246,8 @@ func agrees(text string, from int) (plainly, same bool) {
 	return plainly, reflect.DeepEqual(got, want)
 }
 
-// What is read as plain is what the parser makes of it: the examples of the
-// CommonMark Spec, and lines of cooks, of the spec's signs and of both, in any order.
+// What plain reads is what the parser reads: for the examples of the CommonMark Spec,
+// and for lines of cooks, lines of special characters, and both, in any order.
 func TestPlainIsWhatTheParserReads(t *testing.T) {
 	plains := 0
 	check := func(text string) {
@@ -269,7 +269,7 @@ func TestPlainIsWhatTheParserReads(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 2))
 	for range 40_000 {
 		var b strings.Builder
-		some := lines[:11] // mostly what is plain
+		some := lines[:11] // mostly lines that plain accepts
 		if r.IntN(3) == 0 {
 			some = lines
 		}
@@ -286,9 +286,9 @@ func TestPlainIsWhatTheParserReads(t *testing.T) {
 	}
 }
 
-// FuzzRead: lines are the text; every place is within it and in order; a task's
-// mark stands between brackets; what is read as text in two versions is there;
-// what is plain is so to the parser too.
+// FuzzRead: every position is inside the text and in order, a task's mark is between
+// brackets, lines in two versions are both there, and what plain reads is what the
+// parser reads.
 func FuzzRead(f *testing.F) {
 	for _, x := range examples(f) {
 		f.Add(x.Markdown)

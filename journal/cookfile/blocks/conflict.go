@@ -2,30 +2,32 @@ package blocks
 
 import "strings"
 
-// Conflict is lines of which a merge left two versions in the text, between
-// markers of seven signs (git-merge(1), "How conflicts are presented"):
+// Conflict is a place where a merge left two versions of some lines, between markers of
+// seven characters (git-merge(1), "How conflicts are presented"):
 //
 //	<<<<<<< one side
-//	||||||| before both, where git is set so
+//	||||||| the common version, if git is set so
 //	=======
 //	>>>>>>> the other side
 //
-// A marker that is left over alone is a Conflict of its own line.
+// A marker that is left alone is a Conflict of one line.
 type Conflict struct {
-	Span          // the lines of the markers included; to the end of the text where the last is missing
-	Second Span   // lines of the second version
-	Marks  []Span // lines that are in neither version: the markers, and the common version
+	// with the lines of its markers; up to the end of the text if the last marker is
+	// missing
+	Span
+	Second Span   // the lines of the second version
+	Marks  []Span // lines of neither version: the markers and the common version
 	Open   bool   // the last marker is missing
 }
 
-// Touches reports whether a change of the bytes from up to to would reach into
-// the conflict. A line put right above or below it does not.
+// Touches reports whether replacing the bytes from … to changes the conflict. A line
+// added just above or below does not.
 func (c Conflict) Touches(from, to int) bool {
 	return to > c.From && (c.Open || from < c.To)
 }
 
-// FirstVersion returns the text with all conflicts decided for their first version. All
-// other bytes of a conflict except line ends become spaces, so that places stay the same.
+// FirstVersion returns the text with the first version of every conflict. All other
+// bytes of a conflict except line ends become spaces, so that offsets stay the same.
 func FirstVersion(text string, conflicts []Conflict) string {
 	if len(conflicts) == 0 {
 		return text
@@ -37,7 +39,7 @@ func FirstVersion(text string, conflicts []Conflict) string {
 	return string(b)
 }
 
-// BothVersions is FirstVersion with the second versions left in place.
+// BothVersions is FirstVersion that keeps the second versions too.
 func BothVersions(text string, conflicts []Conflict) string {
 	b := []byte(text)
 	for _, c := range conflicts {
@@ -48,7 +50,7 @@ func BothVersions(text string, conflicts []Conflict) string {
 	return string(b)
 }
 
-// blank turns all but line ends into spaces.
+// blank replaces everything but line ends by spaces.
 func blank(b []byte) {
 	for i, c := range b {
 		if c != '\n' && c != '\r' {
@@ -64,7 +66,7 @@ func FindConflicts(text string) []Conflict {
 		return nil
 	}
 	var out []Conflict
-	open := "" // the last marker of the conflict that is open
+	open := "" // last marker of the current conflict
 	for off := 0; off < len(text); {
 		line, next := LineAt(text, off)
 		mark := marker(line)
@@ -108,7 +110,7 @@ func FindConflicts(text string) []Conflict {
 	return out
 }
 
-// endAt ends a conflict before a byte.
+// endAt ends a conflict at an offset.
 func endAt(c *Conflict, off int, open string) {
 	c.To = off
 	if open == between {
@@ -124,7 +126,7 @@ const (
 	theirs  = ">>>>>>>"
 )
 
-// marker returns the marker a line is; "" for another line.
+// marker returns the marker that begins the line; "" for none.
 func marker(line string) string {
 	if len(line) < len(ours) || len(line) > len(ours) && line[len(ours)] != ' ' {
 		return ""

@@ -2,12 +2,11 @@ package blocks
 
 import "strings"
 
-// plain reads a text that holds nothing but headings with their signs, items of
-// lists that begin with a letter or a figure, lines of words and blank lines, as most
-// cooks do: none of these hides a line or depends on another. ok is false for any
-// other text, which only the parser can tell.
+// plain reads a text of headings with #, list items that begin with a letter or a
+// digit, lines of words and blank lines, as most cooks are. None of these can hide a
+// line or depend on another. ok is false for any other text, which needs the parser.
 //
-// Note: of reading a cook the parser is a third.
+// Note: the parser takes a third of the time of reading a cook.
 func plain(whole string, from int) (heads []Heading, ok bool) {
 	for off := from; off < len(whole); {
 		line, next := LineAt(whole, off)
@@ -37,8 +36,8 @@ func plain(whole string, from int) (heads []Heading, ok bool) {
 	return heads, true
 }
 
-// beginsWord reports a text that begins with a letter, or with a figure that is not
-// the number of a list's item.
+// beginsWord reports whether a text begins with a letter, or with a digit that is not
+// the number of a list item.
 func beginsWord(s string) bool {
 	n := 0
 	for n < len(s) && '0' <= s[n] && s[n] <= '9' {

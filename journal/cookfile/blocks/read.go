@@ -11,8 +11,8 @@ import (
 	"github.com/yuin/goldmark/util"
 )
 
-// markdown reads blocks only; the inside of a line has no structure here. It does not read
-// link reference definitions either, so no line disappears.
+// markdown parses only blocks, since nothing inside a line has a structure here. It
+// does not parse link reference definitions either, so that no line disappears.
 var markdown = parser.NewParser(parser.WithBlockParsers(
 	util.Prioritized(parser.NewSetextHeadingParser(), 100),
 	util.Prioritized(parser.NewThematicBreakParser(), 200),
@@ -26,13 +26,13 @@ var markdown = parser.NewParser(parser.WithBlockParsers(
 	util.Prioritized(parser.NewParagraphParser(), 1000),
 ))
 
-// mostOpen is how many kinds of unclosed blocks are read as text; each costs
-// another reading of the whole text. Any further one hides what is below it
-// (chosen: the five of HTML and the two fences, and one more width).
+// mostOpen is how many kinds of unclosed blocks are turned into text; each needs
+// another parse of the whole text. A further one hides what is below it (chosen: the
+// five kinds of HTML, the two fences, and one more fence width).
 const mostOpen = 8
 
-// Read reads the blocks of a text from a byte on. Of a conflict that begins
-// above that byte only the first version is text.
+// Read reads the blocks of a text from an offset on. Of a conflict that begins above
+// it, only the first version is text.
 func Read(whole string, from int) *Structure {
 	s := &Structure{text: whole, from: from}
 	conflicts := FindConflicts(whole)
@@ -44,7 +44,7 @@ func Read(whole string, from int) *Structure {
 	return s
 }
 
-// parse reads the blocks by the parser.
+// parse reads the blocks with the parser.
 func (s *Structure) parse(conflicts []Conflict) {
 	from := s.from
 	src := []byte(s.text[from:])
@@ -75,16 +75,15 @@ func (s *Structure) parse(conflicts []Conflict) {
 	slices.SortStableFunc(s.Open, func(a, b Open) int { return a.At - b.At })
 }
 
-// deepest is how many lists and quotes may begin on one line, and widest how
-// many columns a line may be indented: what nests deeper is text. It bounds
-// the work that a hostile text asks for; a cook nests a list in a list
-// (chosen).
+// deepest is how many lists and quotes may begin on one line, and widest how many
+// columns a line may be indented. Deeper nesting is text. This limits the time that a
+// hostile text costs (chosen: a cook nests one list in another).
 const (
 	deepest = 8
 	widest  = 32
 )
 
-// flatten makes text of what nests too deep.
+// flatten turns what is nested too deep into text.
 func flatten(src []byte) {
 	for off := 0; off < len(src); {
 		end := bytes.IndexByte(src[off:], '\n')
@@ -122,17 +121,17 @@ func flattenLine(line []byte) {
 	}
 }
 
-// broken reports a thematic break, which may be long.
+// broken reports whether a line is a thematic break, which may be of any length.
 func broken(line []byte) bool {
 	signs := bytes.Trim(line, " \t\r")
 	return len(bytes.Trim(signs, "- \t")) == 0 || len(bytes.Trim(signs, "* \t")) == 0
 }
 
-// reader collects results while it walks through the nodes.
+// reader collects results while it walks the parsed nodes.
 type reader struct {
 	*Structure
 	src  []byte
-	open *unclosed // the block that runs to the end without being closed
+	open *unclosed // a block that is never closed
 }
 
 func (r *reader) walk(parent ast.Node, depth int) {
@@ -157,13 +156,13 @@ func (r *reader) walk(parent ast.Node, depth int) {
 	}
 }
 
-// line returns the line that a byte of the source is on, its end included.
+// line returns the line that contains an offset, with its line end.
 func (r *reader) line(off int) Span {
 	from := bytes.LastIndexByte(r.src[:off], '\n') + 1
 	return Span{from, r.after(off)}
 }
 
-// after returns where the line after that of a byte begins.
+// after returns the offset of the line after that of off.
 func (r *reader) after(off int) int {
 	if i := bytes.IndexByte(r.src[off:], '\n'); i >= 0 {
 		return off + i + 1
@@ -171,13 +170,13 @@ func (r *reader) after(off int) int {
 	return len(r.src)
 }
 
-// end returns where the last of some lines ends.
+// end returns the offset of the end of the last line.
 func (r *reader) end(lines *text.Segments) int {
 	at := lines.At(lines.Len() - 1)
 	return r.after(max(at.Start, at.Stop-1))
 }
 
-// place turns a byte of the source into one of the text.
+// place converts offsets in the parsed part to offsets in the text.
 func (r *reader) place(s Span) Span { return Span{r.from + s.From, r.from + s.To} }
 
 func (r *reader) hide(at, to int, kind Kind) {
@@ -193,13 +192,13 @@ func (r *reader) heading(n *ast.Heading) {
 	}
 	at.To = r.end(lines)
 	if !signed(r.src[n.Pos():at.To], n.Level) {
-		at.To = r.after(at.To) // the line under it
+		at.To = r.after(at.To) // the line that underlines it
 	}
 	words := strings.Fields(string(lines.Value(r.src)))
 	r.Headings = append(r.Headings, Heading{r.place(at), n.Level, strings.Join(words, " ")})
 }
 
-// signed reports a heading that begins with its signs, and is not underlined.
+// signed reports whether a heading begins with #, and so is not underlined.
 func signed(line []byte, level int) bool {
 	rest := bytes.TrimLeft(line, "#")
 	return len(line)-len(rest) == level && (len(rest) == 0 || strings.IndexByte(" \t\r\n", rest[0]) >= 0)
@@ -228,14 +227,14 @@ func (r *reader) fenced(n *ast.FencedCodeBlock) {
 	r.hide(at, to, Code)
 }
 
-// closes reports a line that closes a fence, behind the signs of quotes.
+// closes reports whether a line closes a fence, after any quote signs.
 func closes(line []byte, sign byte, width int) bool {
 	bare := bytes.TrimLeft(line, " \t>")
 	rest := bytes.TrimLeft(bare, string(sign))
 	return len(bare)-len(rest) >= width && len(bytes.TrimSpace(rest)) == 0
 }
 
-// ends holds what ends each kind of HTML block that a blank line does not
+// ends has the text that ends each kind of HTML block that a blank line does not end
 // (CommonMark 0.31, section 4.6).
 var ends = map[ast.HTMLBlockType]struct{ begin, end string }{
 	ast.HTMLBlockType2: {"<!--", "-->"},
@@ -244,7 +243,7 @@ var ends = map[ast.HTMLBlockType]struct{ begin, end string }{
 	ast.HTMLBlockType5: {"<![CDATA[", "]]>"},
 }
 
-// rawTags are those whose content runs to their closing tag (type 1).
+// rawTags are the tags whose content runs to their closing tag (type 1).
 var rawTags = []string{"script", "pre", "style", "textarea"}
 
 func (r *reader) html(n *ast.HTMLBlock) {
@@ -283,8 +282,7 @@ func closesTag(line []byte) bool {
 	return slices.ContainsFunc(rawTags, func(t string) bool { return bytes.Contains(line, []byte("</"+t+">")) })
 }
 
-// indexAfterBlanks returns how many blanks are before a word, −1 where
-// something else does.
+// indexAfterBlanks returns how many blanks come before word, −1 if something else does.
 func indexAfterBlanks(line []byte, word string) int {
 	bare := bytes.TrimLeft(line, " \t")
 	if !bytes.HasPrefix(bare, []byte(word)) {
@@ -293,14 +291,16 @@ func indexAfterBlanks(line []byte, word string) int {
 	return len(line) - len(bare)
 }
 
-// unclosed is a block that nothing closes.
+// unclosed is a block that is never closed.
 type unclosed struct {
 	at    int
 	close string
-	again func(line []byte) int // where a line below begins another such block, which nothing closes either; −1: it does not
+	// offset in the line where another such block begins that is not closed either, −1
+	// for none
+	again func(line []byte) int
 }
 
-// reveal makes text of the block and of those like it below.
+// reveal turns the block, and similar ones below, into text.
 func (u *unclosed) reveal(src []byte) {
 	src[u.at] = 'x'
 	for off := u.at; off < len(src); {
@@ -315,7 +315,7 @@ func (u *unclosed) reveal(src []byte) {
 	}
 }
 
-// task reads an item of a list that begins with a box.
+// task reads a list item that begins with a box.
 func (r *reader) task(n *ast.ListItem) {
 	first := n.FirstChild()
 	if first == nil || first.Kind() != ast.KindTextBlock && first.Kind() != ast.KindParagraph || first.Lines().Len() == 0 {

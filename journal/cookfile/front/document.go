@@ -1,6 +1,6 @@
-// Package front reads a Markdown file whose front matter is YAML and edits it in place.
-// Only the bytes of one value change. The result is read again and must match the intended
-// value, or the edit fails.
+// Package front reads a Markdown file with YAML front matter and edits it in place. An
+// edit changes only the bytes of one value. The result is parsed again; if it does not
+// have the intended value, the edit fails.
 package front
 
 import (
@@ -15,8 +15,8 @@ import (
 	"ashbook/journal/cookfile/blocks"
 )
 
-// Limits on what is read. A cook written by hand stays under 100 KB; a file beyond these
-// limits is something else, or an attack on the YAML reader (chosen).
+// Limits on what is read. A hand-written cook has less than 100 KB. A larger file is
+// something else or an attack on the YAML parser (chosen).
 const (
 	maxFile  = 4 << 20
 	maxLines = 50_000
@@ -26,31 +26,31 @@ const (
 
 const byteOrderMark = "\ufeff"
 
-// Document is a Markdown file with YAML front matter: the text as it is
-// and where its parts lie. It is never changed once read.
+// Document is a Markdown file with YAML front matter: its text and the offsets of its
+// parts. It never changes.
 type Document struct {
 	path   string
 	text   string
-	view   string     // text with every conflict decided for its first version, places as in text
+	view   string     // text with the first version of every conflict, at the same offsets
 	fenced bool       // there is front matter
-	yaml   int        // where the YAML begins, after the opening fence
-	close  int        // where the closing fence begins
-	body   int        // where the body begins
-	root   *yaml.Node // the front matter's mapping; nil: no keys
-	rows   []int      // where each line of the YAML begins
+	yaml   int        // offset of the YAML, after the opening fence
+	close  int        // offset of the closing fence
+	body   int        // offset of the body
+	root   *yaml.Node // mapping of the front matter; nil if it has no keys
+	rows   []int      // offset of each line of the YAML
 
-	conflicts []blocks.Conflict // that a merge left in the text
+	conflicts []blocks.Conflict // merge conflicts in the text
 }
 
-// Version is the version of the file format, which is under VersionKey.
+// Version is the version of the file format, the value of VersionKey.
 const (
 	VersionKey = "ashbook"
 	Version    = 1
 )
 
-// Read finds the front matter and parses it. The error is a journal.Problem:
-// text that is not UTF-8, front matter that is not closed, not YAML, over
-// 64 KB or nested beyond sense, a key given twice, an anchor or alias.
+// Read finds the front matter and parses it. It fails with a journal.Problem if the
+// text is not UTF-8, or if the front matter is not closed, not YAML, over 64 KB, nested
+// too deep, or has a duplicate key, an anchor or an alias.
 func Read(path, text string) (*Document, error) {
 	d := &Document{path: path, text: text}
 	if len(text) > maxFile {
@@ -95,8 +95,7 @@ func firstInvalid(s string) int {
 	return len(s)
 }
 
-// forbiddenInYAML reports the characters YAML 1.2 leaves out of its printable
-// set (section 5.1).
+// forbiddenInYAML reports whether YAML 1.2 does not allow the character (section 5.1).
 func forbiddenInYAML(r rune) bool {
 	switch {
 	case r < ' ':
@@ -107,8 +106,8 @@ func forbiddenInYAML(r rune) bool {
 	return r < 0xa0 && r != 0x85 || r == 0xfffe || r == 0xffff
 }
 
-// findFront looks for the fences: lines of three hyphens, the first of them on
-// the first line that is not blank.
+// findFront looks for the fences: lines of three hyphens, the first one on the first
+// line that is not blank.
 func (d *Document) findFront() error {
 	line, next := blocks.LineAt(d.view, d.body)
 	open := d.body
@@ -135,8 +134,8 @@ func (d *Document) findFront() error {
 
 func isFence(line string) bool { return strings.TrimRight(line, " \t") == "---" }
 
-// yamlRows returns where the lines begin as YAML 1.1 counts them: a lone
-// carriage return, NEL, LS and PS end a line too.
+// yamlRows returns the offsets of lines as YAML 1.1 counts them: a lone carriage
+// return, NEL, LS and PS also end a line.
 func yamlRows(text string, from, to int) []int {
 	rows := make([]int, 1, 32)
 	rows[0] = from
@@ -153,7 +152,7 @@ func yamlRows(text string, from, to int) []int {
 	return rows
 }
 
-// load parses the front matter into nodes, never into values: 0079 stays 0079.
+// load parses the front matter into nodes and not into values, so that 0079 stays 0079.
 func (d *Document) load(front string) error {
 	if root, ok := readPlain(front); ok {
 		d.root = root
@@ -187,8 +186,8 @@ func (d *Document) loadYAML(front string) error {
 	return d.checkNode(root, 0)
 }
 
-// yamlError gives an error of the YAML reader its place in the file; nil at
-// the end of the stream.
+// yamlError adds the place in the file to an error of the YAML parser; it returns nil
+// at the end of the stream.
 func (d *Document) yamlError(err error) error {
 	var at *yaml.LoadError
 	switch {
@@ -209,7 +208,7 @@ func (d *Document) yamlError(err error) error {
 	return d.Fail(off, "front matter: %s", text)
 }
 
-// checkNode refuses what could mean two things or grow without bound.
+// checkNode returns an error for a node that is ambiguous or could grow without limit.
 func (d *Document) checkNode(n *yaml.Node, depth int) error {
 	switch {
 	case n.Kind == yaml.AliasNode || n.Anchor != "":
@@ -230,7 +229,7 @@ func (d *Document) checkNode(n *yaml.Node, depth int) error {
 	return nil
 }
 
-// checkKeys refuses a key given twice.
+// checkKeys returns an error for a duplicate key.
 func (d *Document) checkKeys(n *yaml.Node) error {
 	const few = 32
 	var seen map[string]*yaml.Node
@@ -262,14 +261,14 @@ func (d *Document) Path() string { return d.path }
 // Text returns the whole text as it was read.
 func (d *Document) Text() string { return d.text }
 
-// Body returns the byte at which the text below the front matter begins.
+// Body returns the offset of the text below the front matter.
 func (d *Document) Body() int { return d.body }
 
 // Fenced reports whether there is front matter.
 func (d *Document) Fenced() bool { return d.fenced }
 
-// Conflict returns the problem of the first conflict that a merge left in the text; ok is
-// false where there is none.
+// Conflict returns the problem of the first merge conflict in the text; ok is false if
+// there is none.
 func (d *Document) Conflict() (p journal.Problem, ok bool) {
 	if len(d.conflicts) == 0 {
 		return p, false
@@ -277,11 +276,11 @@ func (d *Document) Conflict() (p journal.Problem, ok bool) {
 	return d.undecided(d.conflicts[0], ""), true
 }
 
-// Conflicted reports whether a merge left a conflict in the text.
+// Conflicted reports whether the text has a merge conflict.
 func (d *Document) Conflicted() bool { return len(d.conflicts) > 0 }
 
-// Outside returns where a line for a place may go, in turn: there, or where that
-// is within a conflict, below or above it.
+// Outside returns the offsets to try for a line at off, in order: off, or if that is
+// inside a conflict, those below and above the conflict.
 func (d *Document) Outside(off int) []int {
 	for _, c := range d.conflicts {
 		switch {
@@ -295,7 +294,8 @@ func (d *Document) Outside(off int) []int {
 	return []int{off}
 }
 
-// undecided is the problem of a conflict; first says what fails of it.
+// undecided returns the problem for a conflict. first says what cannot be done because
+// of it.
 func (d *Document) undecided(c blocks.Conflict, first string) journal.Problem {
 	line, _ := d.Place(c.From)
 	last, _ := d.Place(max(c.From, c.To-1))
@@ -307,11 +307,11 @@ func (d *Document) undecided(c blocks.Conflict, first string) journal.Problem {
 	return journal.Problem{File: d.path, Line: line, Col: 1, Warning: first == "", Text: text}
 }
 
-// Root returns the mapping of the front matter; nil where it holds no keys.
+// Root returns the mapping of the front matter; nil if it has no keys.
 func (d *Document) Root() *yaml.Node { return d.root }
 
-// offset turns a line and column of the YAML reader, from 1 and in runes, into
-// a byte of the text.
+// offset converts a line and column of the YAML parser, from 1 and in runes, to a byte
+// offset.
 func (d *Document) offset(line, col int) int {
 	off := d.rows[min(max(line, 1), len(d.rows))-1]
 	for ; col > 1 && off < d.close; col-- {
@@ -321,10 +321,10 @@ func (d *Document) offset(line, col int) int {
 	return off
 }
 
-// At returns the byte where a node begins.
+// At returns the offset of a node.
 func (d *Document) At(n *yaml.Node) int { return d.offset(n.Line, n.Column) }
 
-// Place returns the line and column, from 1 and in runes, of a byte.
+// Place returns the line and column of an offset, from 1 and in runes.
 func (d *Document) Place(off int) (line, col int) {
 	start := strings.LastIndexByte(d.text[:off], '\n') + 1
 	if start == 0 && strings.HasPrefix(d.text, byteOrderMark) {
@@ -333,13 +333,13 @@ func (d *Document) Place(off int) (line, col int) {
 	return strings.Count(d.text[:start], "\n") + 1, utf8.RuneCountInString(d.text[start:off]) + 1
 }
 
-// Fail is an error at a byte of the file.
+// Fail returns an error at an offset of the file.
 func (d *Document) Fail(off int, format string, args ...any) error {
 	line, col := d.Place(off)
 	return journal.Problem{File: d.path, Line: line, Col: col, Text: fmt.Sprintf(format, args...)}
 }
 
-// Newline returns the line end in use just before off.
+// Newline returns the line end used just before off.
 func (d *Document) Newline(off int) string {
 	if i := strings.LastIndexByte(d.text[:off], '\n'); i > 0 && d.text[i-1] == '\r' {
 		return "\r\n"
@@ -347,7 +347,7 @@ func (d *Document) Newline(off int) string {
 	return "\n"
 }
 
-// Value returns the value of a key in a mapping; nil where it is missing.
+// Value returns the value of a key in a mapping; nil if it has none.
 func Value(mapping *yaml.Node, key string) *yaml.Node {
 	if i := keyIndex(mapping, key); i >= 0 {
 		return mapping.Content[i+1]
@@ -355,7 +355,7 @@ func Value(mapping *yaml.Node, key string) *yaml.Node {
 	return nil
 }
 
-// keyIndex returns where in Content a key is, −1 where it is missing.
+// keyIndex returns the index of a key in Content; −1 if it is not there.
 func keyIndex(mapping *yaml.Node, key string) int {
 	for i := 0; i < len(mapping.Content); i += 2 {
 		if k := mapping.Content[i]; k.Kind == yaml.ScalarNode && k.Value == key {
@@ -365,12 +365,12 @@ func keyIndex(mapping *yaml.Node, key string) int {
 	return -1
 }
 
-// IsNull reports a value that is not there: nothing, ~ or null.
+// IsNull reports whether a value is missing or is ~ or null.
 func IsNull(n *yaml.Node) bool {
 	return n == nil || n.Kind == yaml.ScalarNode && n.Tag == "!!null"
 }
 
-// isEmpty reports a value of which not even a mark is written.
+// isEmpty reports whether nothing at all is written for a value.
 func isEmpty(n *yaml.Node) bool {
 	return n.Kind == yaml.ScalarNode && n.Value == "" && n.Style == 0
 }

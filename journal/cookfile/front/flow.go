@@ -7,8 +7,8 @@ import (
 	"go.yaml.in/yaml/v4"
 )
 
-// At returns the value at a path below n, the item of a list by its number; nil for
-// none.
+// At returns the value at a path below n; nil for none. An item of a list is given by
+// its number.
 func At(n *yaml.Node, path []string) *yaml.Node {
 	for _, key := range path {
 		switch {
@@ -29,7 +29,7 @@ func At(n *yaml.Node, path []string) *yaml.Node {
 	return n
 }
 
-// Flow prints a value on one line, without its comments; nothing for nil.
+// Flow formats a value on one line, without comments; "" for nil.
 func Flow(n *yaml.Node) string {
 	if n == nil {
 		return ""
@@ -53,7 +53,7 @@ func Flow(n *yaml.Node) string {
 	return ""
 }
 
-// Words prints a value for a person; nothing for nil.
+// Words formats a value for the user; "" for nil.
 func Words(n *yaml.Node) string {
 	if n != nil && n.Kind == yaml.ScalarNode {
 		return n.Value
@@ -61,8 +61,8 @@ func Words(n *yaml.Node) string {
 	return Flow(n)
 }
 
-// Replace writes a value at a path in place of the old one, whatever kind either is; nil
-// removes it. Where there is no old value it is added; a list then gets lines of its own.
+// Replace replaces the value at a path, of whatever kind, by v; nil removes it. If
+// there is no value, it adds it; a list then gets its own lines.
 func (d *Document) Replace(v *yaml.Node, path []string) (_ *Document, err error) {
 	is := At(d.root, path)
 	if is != nil && (v == nil || is.Kind != yaml.ScalarNode || v.Kind != yaml.ScalarNode) {

@@ -7,29 +7,29 @@ import (
 	"go.yaml.in/yaml/v4"
 )
 
-// plain reads front matter in the shape in which most cooks are written, several times as
-// fast as the YAML library: keys of letters, each with one value on its line or a list on
-// the lines below it. It gives up on anything it is not sure of.
+// plain parses front matter in the form of most cooks, several times as fast as the
+// YAML library: keys of letters, each with one value on its line or a list on the lines
+// below. It gives up if it is not sure.
 type plain struct {
 	line  string
-	row   int  // of the line, from 1
-	ascii bool // all of the line
+	row   int  // number of the line, from 1
+	ascii bool // the line is all ASCII
 	sure  bool
 
-	nodes []yaml.Node // to be used
+	nodes []yaml.Node // spare nodes
 	stack []*yaml.Node
 }
 
 // readPlain returns the mapping of the front matter as the YAML library reads it, with
-// tags of nulls alone; ok is false where the library has to read it.
+// tags only on nulls. ok is false if the library must read it.
 func readPlain(front string) (root *yaml.Node, ok bool) {
 	if !plainText(front) {
 		return nil, false
 	}
 	p := &plain{sure: true}
-	var list int      // where the items of the open list begin on the stack
-	var of *yaml.Node // its key's value, still empty; nil: no value is missing
-	indent := -1      // of the items of the list; -1: it has none yet
+	var list int      // index on the stack of the current list's first item
+	var of *yaml.Node // value of the list's key, still empty; nil if no value is missing
+	indent := -1      // indentation of the list's items; -1 if it has none yet
 	for text := range strings.Lines(front) {
 		p.line = strings.TrimRight(text, " \n")
 		p.row++
@@ -77,8 +77,8 @@ func readPlain(front string) (root *yaml.Node, ok bool) {
 	return root, true
 }
 
-// plainText reports text of characters that YAML allows, without tabs, byte order marks,
-// and line ends other than line feeds.
+// plainText reports whether text has only characters that YAML allows, and no tab, byte
+// order mark or line end other than a line feed.
 func plainText(s string) bool {
 	for _, r := range s {
 		switch {
@@ -99,7 +99,7 @@ func isASCII(s string) bool {
 	return true
 }
 
-// node returns an empty node that begins at a byte of the line.
+// node returns an empty node that begins at an offset of the line.
 func (p *plain) node(kind yaml.Kind, at int) *yaml.Node {
 	if len(p.nodes) == 0 {
 		p.nodes = make([]yaml.Node, 48)
@@ -127,7 +127,7 @@ func (p *plain) scalar(at int, value string, style yaml.Style) *yaml.Node {
 	return n
 }
 
-// taken takes what is on the stack from a place.
+// taken removes the nodes from index from on from the stack and returns them.
 func (p *plain) taken(from int) []*yaml.Node {
 	out := append([]*yaml.Node(nil), p.stack[from:]...)
 	p.stack = p.stack[:from]
@@ -141,7 +141,7 @@ func (p *plain) blanks(at int) int {
 	return at
 }
 
-// ended reports whether nothing but a comment is after a byte of the line.
+// ended reports whether only a comment follows an offset of the line.
 func (p *plain) ended(at int) bool {
 	if at < 0 {
 		return false
@@ -150,17 +150,17 @@ func (p *plain) ended(at int) bool {
 	return next == len(p.line) || next > at && p.line[next] == '#'
 }
 
-// unsure gives up.
+// unsure records that the YAML library must read the text.
 func (p *plain) unsure() int {
 	p.sure = false
 	return -1
 }
 
-// longestKey is how many bytes a key may have and be read here. YAML ends keys at 1,024.
+// longestKey is the length of the longest key read here, in bytes. YAML allows 1,024.
 const longestKey = 200
 
-// key puts a key on the stack and returns where its colon ends, before a blank or the
-// end of the line.
+// key pushes a key on the stack and returns the offset after its colon, which a blank
+// or the line end must follow.
 func (p *plain) key(at int) int {
 	for i := at; i < len(p.line) && i-at < longestKey; i++ {
 		switch c := p.line[i]; {
@@ -176,9 +176,9 @@ func (p *plain) key(at int) int {
 	return p.unsure()
 }
 
-// value puts the value that begins at a byte of the line on the stack, and returns where
-// it ends; -1 where it gives up. Within braces or brackets, it ends before one of those
-// or a comma; ends is the one that closes, "" outside.
+// value pushes the value at an offset on the stack and returns the offset of its end;
+// -1 if it gives up. Inside braces or brackets the value ends before a comma or a
+// closing one; ends is that closing one, "" outside.
 func (p *plain) value(at int, ends string) int {
 	if at >= len(p.line) {
 		return p.unsure()
@@ -216,7 +216,7 @@ func (p *plain) value(at int, ends string) int {
 	return at + len(words)
 }
 
-// plainWords reports words that YAML takes as they are.
+// plainWords reports whether YAML reads the words unchanged without quotes.
 func plainWords(s string) bool {
 	if s == "" {
 		return false
@@ -235,7 +235,7 @@ func plainWords(s string) bool {
 	return true
 }
 
-// flow puts a mapping in braces or a list in brackets on the stack.
+// flow pushes a mapping in braces or a list in brackets on the stack.
 func (p *plain) flow(kind yaml.Kind, at int, ends string) int {
 	n, from := p.node(kind, at), len(p.stack)
 	n.Style = yaml.FlowStyle

@@ -15,8 +15,8 @@ import (
 	"pgregory.net/rapid"
 )
 
-// The YAML library is the check: what readPlain accepts, the library reads as the same
-// nodes.
+// checkPlain compares with the YAML library: what readPlain accepts, the library must
+// read as the same nodes.
 func checkPlain(t interface{ Fatalf(string, ...any) }, front string) (accepted bool) {
 	got, ok := readPlain(front)
 	if !ok {
@@ -38,8 +38,8 @@ func checkPlain(t interface{ Fatalf(string, ...any) }, front string) (accepted b
 	return true
 }
 
-// nodesOf is a tree of nodes, a line each: all that is asked of one; of its tag, whether
-// it is null.
+// nodesOf returns the properties of a tree's nodes that the program uses, one node a
+// line; of a tag, only whether it is null.
 func nodesOf(n *yaml.Node) string {
 	var b strings.Builder
 	fmt.Fprintln(&b, n.Kind, n.Style, IsNull(n), fmt.Sprintf("%q", n.Value), n.Line, n.Column, n.Anchor, len(n.Content))
@@ -65,8 +65,8 @@ func TestPlainAgrees(t *testing.T) {
 	}
 }
 
-// Of one text each two neighbouring bytes are swapped, each byte is left out, and each is
-// another one.
+// In each text, each two neighbouring bytes are swapped, each byte is removed, and each
+// is replaced.
 func TestPlainAgreesOnSlips(t *testing.T) {
 	text := "title: Quiz: no\nhot hold: 60 °C # x\n\npieces:\n  - {raw: 4.8 kg, own: [a, 'b c']}\n  - {x: -5 °C}\nempty:\nserve: 2024-10-12T19:00+01:00\nl:\n- a\n- \"b\"\nm: {}\n"
 	for i := range len(text) {
@@ -82,7 +82,8 @@ func TestPlainAgreesOnSlips(t *testing.T) {
 	}
 }
 
-// All sample cooks are read without the library, else reading ten thousand is slow.
+// Every sample cook is read without the library; otherwise reading ten thousand cooks
+// would be slow.
 func TestPlainReadsSamples(t *testing.T) {
 	n := 0
 	err := fs.WalkDir(samples.FS(), ".", func(name string, e fs.DirEntry, err error) error {
@@ -104,7 +105,7 @@ func TestPlainReadsSamples(t *testing.T) {
 	}
 }
 
-// So are most cooks of other people; ASHBOOK_SHARED names the folder with them.
+// So are most cooks of other people. ASHBOOK_SHARED names the folder with them.
 func TestPlainAgreesOnOthers(t *testing.T) {
 	shared := os.Getenv("ASHBOOK_SHARED")
 	if shared == "" {

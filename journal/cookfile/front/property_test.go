@@ -15,7 +15,7 @@ var awkward = []string{
 	"'", "\"", "it's", "a\\b", "a\nb", "a\r\nb", "\ta", "a\t", " a ", "é°C — ½", "\u2028", "a\u0085b", "\ufeffa", "\x00\x1f\x7f", "\U0001F525", "{a}", "[a", "a]", "a,b", "|", ">", "&a", "*a", "!a", "%a", "@a", "`a", "## Timeline",
 }
 
-// Words come back from YAML as they were, in braces and outside them.
+// Quoted words are read back unchanged, in braces and outside.
 func TestQuote(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := rapid.OneOf(rapid.String(), rapid.SampledFrom(awkward), rapid.StringMatching(`[a-z '":#,{}\[\]&*!|>%@0-9~=?-]{1,12}`)).Draw(t, "words")
@@ -27,7 +27,7 @@ func TestQuote(t *testing.T) {
 			"k: {" + Quote(s, true) + ": [x, {y: z}], m: n}\n": {0, 1, 0},
 		} {
 			if path[len(path)-1] == 0 && len(s) > 100 && len(path) != 3 {
-				continue // YAML bounds the length of a key
+				continue // YAML limits the length of a key
 			}
 			var n yaml.Node
 			if err := yaml.Load([]byte(text), &n); err != nil {
@@ -44,8 +44,8 @@ func TestQuote(t *testing.T) {
 	})
 }
 
-// marked texts hold each value between ‹ and ›, after its path and a stroke:
-// that is all an edit of that path may touch.
+// marked are texts with each value between ‹ and ›, after its path and a slash. An edit
+// of that path may change only that value.
 var marked = []string{
 	"title: ‹title|Old›\nheads: ‹heads|24›  # all\n",
 	"# top\ntitle:  ‹title|Old›   # why\n\nunknown:   [ a,b ,  c ]   \nheads: ‹heads|\"2\\\"4\"› # all\n",
@@ -63,7 +63,7 @@ var marked = []string{
 	"keep: ‹keep|\"\\u00e9\\x20\n\n  b\"›\nurl: ‹url|http://hall.example/#x›\ntime: ‹time|2026-09-19T13:00+01:00›\nn: ‹n|-5 °C›\n",
 }
 
-// unmark returns a text without marks, and for each path where its value lies.
+// unmark returns a text without its marks, and the range of each path's value.
 func unmark(text string) (string, map[string][2]int) {
 	at := map[string][2]int{}
 	var b strings.Builder
@@ -82,7 +82,7 @@ func unmark(text string) (string, map[string][2]int) {
 	}
 }
 
-// Edits of one value change no byte outside it.
+// An edit of one value changes no byte outside it.
 func TestSpliceChangesOnlyTheValue(t *testing.T) {
 	random := rand.New(rand.NewPCG(1, 2))
 	edits, outside := 0, 0
@@ -121,8 +121,8 @@ func TestSpliceChangesOnlyTheValue(t *testing.T) {
 	t.Logf("%d edits", edits)
 }
 
-// changedOutside counts the bytes of before, but for those from … to, that do
-// not stand in after at the same distance from its start or end.
+// changedOutside counts the bytes of before outside from … to that after does not have
+// at the same distance from its start or end.
 func changedOutside(before, after string, from, to int) int {
 	head, tail := 0, 0
 	for head < from && head < len(after) && before[head] == after[head] {
@@ -134,7 +134,7 @@ func changedOutside(before, after string, from, to int) int {
 	return from - head + len(before) - to - tail
 }
 
-// Adding what is missing, and taking it out again, moves no other byte.
+// Adding a missing value and removing it again changes no other byte.
 func TestSpliceAddsAndTakesOut(t *testing.T) {
 	paths := [][]string{{"new"}, {"new", "deep"}, {"new", "0", "deep"}, {"title", "deep"}, {"aim", "new"}, {"pieces", "0", "new"}, {"pieces", "2", "new"}, {"wood", "4"}, {"tasting", "1", "eater"}}
 	added := 0

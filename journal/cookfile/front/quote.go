@@ -6,8 +6,8 @@ import (
 	"unicode"
 )
 
-// Quote writes words as a YAML scalar, plain where YAML reads them back so; in
-// braces and brackets (flow) fewer may be plain.
+// Quote formats words as a YAML scalar: without quotes if YAML reads them back so.
+// Inside braces and brackets (flow) more words need quotes.
 func Quote(s string, flow bool) string {
 	if plainScalar(s, flow) {
 		return s
@@ -35,8 +35,8 @@ func Quote(s string, flow bool) string {
 	return b.String()
 }
 
-// plainScalar reports words that YAML reads back without quotes (YAML 1.2,
-// section 7.3.3), leaving out some rare ones that it would.
+// plainScalar reports whether YAML reads the words back without quotes (YAML 1.2,
+// section 7.3.3). It returns false for some rare ones that YAML would.
 func plainScalar(s string, flow bool) bool {
 	switch strings.ToLower(s) {
 	case "", "~", "null", "-", "<<":

@@ -8,9 +8,9 @@ import (
 	"go.yaml.in/yaml/v4"
 )
 
-// end returns the byte after a node. YAML nodes know only where they begin, so
-// the end is found in the text: quotes by their closing mark, brackets past
-// their last child, other scalars by matching their words.
+// end returns the offset after a node. YAML nodes have only their start, so the end is
+// found in the text: for quotes their closing quote, for brackets the end of the last
+// child, for other scalars the end of their words.
 func (d *Document) end(n *yaml.Node) (int, error) {
 	at := d.At(n)
 	if n.Style&yaml.TaggedStyle != 0 {
@@ -47,8 +47,8 @@ func (d *Document) end(n *yaml.Node) (int, error) {
 	return 0, d.Fail(at, "the end of this value is not found; edit it by hand")
 }
 
-// endWithin returns the byte after the last of some children of a node; with
-// none, after its opening bracket.
+// endWithin returns the offset after the last child of a node, or after its opening
+// bracket if it has none.
 func (d *Document) endWithin(n *yaml.Node, children []*yaml.Node) (int, error) {
 	k := len(children)
 	switch {
@@ -61,12 +61,12 @@ func (d *Document) endWithin(n *yaml.Node, children []*yaml.Node) (int, error) {
 	return d.end(children[k-1])
 }
 
-// trimBreak steps back over the line end before off.
+// trimBreak moves an offset back over the line end before it.
 func trimBreak(text string, off int) int {
 	return len(strings.TrimSuffix(strings.TrimSuffix(text[:off], "\n"), "\r"))
 }
 
-// closing returns the byte after the quote that closes the one at off.
+// closing returns the offset after the quote that closes the one at off.
 func (d *Document) closing(off int, quote byte) (int, error) {
 	for i := off + 1; i < d.close; i++ {
 		switch c := d.text[i]; {
@@ -83,8 +83,8 @@ func (d *Document) closing(off int, quote byte) (int, error) {
 
 const yamlBlanks = " \t\r\n\u0085\u2028\u2029"
 
-// matched returns the byte after the last word of a scalar without escapes.
-// YAML folds its blanks and line ends but keeps every other character.
+// matched returns the offset after the last word of a scalar without escapes. YAML
+// folds its blanks and line ends and keeps every other character.
 func (d *Document) matched(n *yaml.Node, off int) (int, error) {
 	for word := range strings.FieldsFuncSeq(n.Value, func(r rune) bool { return strings.ContainsRune(yamlBlanks, r) }) {
 		rest := strings.TrimLeft(d.text[off:d.close], yamlBlanks)
@@ -96,8 +96,7 @@ func (d *Document) matched(n *yaml.Node, off int) (int, error) {
 	return off, nil
 }
 
-// skip passes blanks, and where lines may break also line ends, comments and
-// commas.
+// skip skips blanks, and if lines is set also line ends, comments and commas.
 func (d *Document) skip(off int, lines bool) int {
 	for off < d.close {
 		switch c := d.text[off]; {
@@ -114,8 +113,8 @@ func (d *Document) skip(off int, lines bool) int {
 	return off
 }
 
-// colon returns the byte after the colon of a key; found is false for a key
-// that is alone in braces.
+// colon returns the offset after the colon of a key; found is false for a key without a
+// colon inside braces.
 func (d *Document) colon(key *yaml.Node) (off int, found bool, err error) {
 	end, err := d.end(key)
 	if err != nil {
@@ -127,7 +126,7 @@ func (d *Document) colon(key *yaml.Node) (off int, found bool, err error) {
 	return end, false, nil
 }
 
-// lineAfter returns where the line after a node begins.
+// lineAfter returns the offset of the line after a node.
 func (d *Document) lineAfter(n *yaml.Node) (int, error) {
 	end, err := d.end(n)
 	if err != nil {

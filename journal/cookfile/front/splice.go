@@ -11,9 +11,8 @@ import (
 	"go.yaml.in/yaml/v4"
 )
 
-// Splice returns the document with text in place of the bytes from … to, read
-// again. Nothing between the markers of a conflict is changed: who decides it
-// would lose the change with the other version.
+// Splice replaces the bytes from … to by text and parses the result. It fails inside a
+// conflict: whoever resolves that may drop the version with the change.
 func (d *Document) Splice(from, to int, text string) (*Document, error) {
 	for _, c := range d.conflicts {
 		if c.Touches(from, to) {
@@ -23,14 +22,14 @@ func (d *Document) Splice(from, to int, text string) (*Document, error) {
 	return Read(d.path, d.text[:from]+text+d.text[to:])
 }
 
-// index reads a key as a place in a list.
+// index parses a key as the index of a list item.
 func index(key string) (int, bool) {
 	n, err := strconv.Atoi(key)
 	return n, err == nil && n >= 0 && strconv.Itoa(n) == key
 }
 
-// value is a value to write: its text, inside braces or outside, and the node that must be
-// read back.
+// value is a value to write: its text inside braces, its text outside, and the node
+// that must be read back.
 type value struct {
 	text func(flow bool) string
 	node *yaml.Node
@@ -43,10 +42,10 @@ func words(s string) value {
 	}
 }
 
-// Set writes words at a path and returns the document read again. Missing keys
-// are added: at the top as a line before the closing fence, in braces inside
-// them; a document without front matter is given some. The words are quoted
-// only where YAML needs it. A list or mapping is never replaced.
+// Set writes words at a path and returns the document parsed again. Missing keys are
+// added: at the top level as a line before the closing fence, below it inside braces. A
+// document without front matter gets some. The words are quoted only if YAML needs it.
+// It fails for a list or mapping.
 func (d *Document) Set(s string, path []string) (*Document, error) {
 	return d.put(words(s), path)
 }
@@ -80,7 +79,7 @@ func (d *Document) put(v value, path []string) (*Document, error) {
 	return d.confirmed(edited, with(d.root, path, v.node))
 }
 
-// decided refuses to edit front matter of which two versions are there.
+// decided returns an error if the front matter has a conflict.
 func (d *Document) decided() error {
 	if len(d.conflicts) > 0 && d.conflicts[0].From < d.body {
 		return d.undecided(d.conflicts[0], "not changed: ")
@@ -88,7 +87,7 @@ func (d *Document) decided() error {
 	return nil
 }
 
-// fence puts front matter above a text that has none.
+// fence adds front matter above a text that has none.
 func (d *Document) fence() (*Document, error) {
 	nl := d.Newline(len(d.text))
 	front := []string{"---", VersionKey + ": " + strconv.Itoa(Version), "---", ""}
@@ -98,8 +97,8 @@ func (d *Document) fence() (*Document, error) {
 	return d.Splice(d.body, d.body, strings.Join(front, nl))
 }
 
-// confirmed returns the edited document if it holds the wanted front matter
-// and the same body.
+// confirmed returns the edited document if it has the wanted front matter and the same
+// body, and an error if not.
 func (d *Document) confirmed(edited *Document, want *yaml.Node) (*Document, error) {
 	if edited.text[edited.body:] != d.text[d.body:] || !sameNode(edited.root, want) {
 		return nil, d.Fail(d.yaml, "the edit would change more than the one value; make it by hand")
@@ -149,8 +148,8 @@ func (d *Document) putText(v value, path []string) (*Document, error) {
 	return nil, d.Fail(d.At(n), "%s holds values of its own; name one of them", path[len(path)-1])
 }
 
-// replace puts text in place of a scalar. A comment beside the head of a block
-// scalar stays.
+// replace replaces a scalar by text. A comment on the first line of a block scalar
+// stays.
 func (d *Document) replace(n *yaml.Node, text string) (*Document, error) {
 	at := d.At(n)
 	end, err := d.end(n)
@@ -166,7 +165,7 @@ func (d *Document) replace(n *yaml.Node, text string) (*Document, error) {
 	return d.Splice(at, end, text)
 }
 
-// fill puts a value after the colon of a key that has none.
+// fill adds a value after the colon of a key that has none.
 func (d *Document) fill(key *yaml.Node, v value, rest []string, flow bool) (*Document, error) {
 	off, found, err := d.colon(key)
 	if err != nil {
@@ -187,7 +186,7 @@ func (d *Document) fill(key *yaml.Node, v value, rest []string, flow bool) (*Doc
 	return d.Splice(off, off, text)
 }
 
-// addKey adds a key to a mapping: a line, or inside the braces.
+// addKey adds a key to a mapping: as a line, or inside the braces.
 func (d *Document) addKey(n *yaml.Node, v value, path []string) (*Document, error) {
 	if _, ok := index(path[0]); ok {
 		return nil, d.Fail(d.At(n), "expected a list here, to edit item %s of it", path[0])
@@ -205,7 +204,7 @@ func (d *Document) addKey(n *yaml.Node, v value, path []string) (*Document, erro
 	return d.Splice(off, off, d.entry(v, path, n.Column-1, d.Newline(off)))
 }
 
-// addItem adds an item to a list: a line, or inside the brackets.
+// addItem adds an item to a list: as a line, or inside the brackets.
 func (d *Document) addItem(n *yaml.Node, v value, rest []string) (*Document, error) {
 	if n.Style&yaml.FlowStyle != 0 {
 		return d.addInside(n, nested(v, rest, true))
@@ -217,7 +216,7 @@ func (d *Document) addItem(n *yaml.Node, v value, rest []string) (*Document, err
 	return d.Splice(off, off, d.item(v, rest, n.Column-1, d.Newline(off)))
 }
 
-// addInside adds to a value in braces or brackets.
+// addInside adds text inside braces or brackets.
 func (d *Document) addInside(n *yaml.Node, text string) (*Document, error) {
 	if len(n.Content) == 0 {
 		off := d.At(n) + 1
@@ -230,7 +229,7 @@ func (d *Document) addInside(n *yaml.Node, text string) (*Document, error) {
 	return d.Splice(off, off, ", "+text)
 }
 
-// entry is the lines of a new key.
+// entry returns the lines of a new key.
 func (d *Document) entry(v value, path []string, indent int, nl string) string {
 	head := strings.Repeat(" ", indent) + Quote(path[0], false) + ":"
 	if len(path) > 1 && path[1] == "0" {
@@ -239,12 +238,12 @@ func (d *Document) entry(v value, path []string, indent int, nl string) string {
 	return head + " " + nested(v, path[1:], false) + nl
 }
 
-// item is the line of a new list item.
+// item returns the line of a new list item.
 func (d *Document) item(v value, rest []string, indent int, nl string) string {
 	return strings.Repeat(" ", indent) + "- " + nested(v, rest, false) + nl
 }
 
-// nested wraps a value in the braces and brackets its path asks for.
+// nested returns a value inside the braces and brackets of its path.
 func nested(v value, path []string, flow bool) string {
 	switch {
 	case len(path) == 0:
@@ -255,8 +254,8 @@ func nested(v value, path []string, flow bool) string {
 	return "{" + Quote(path[0], true) + ": " + nested(v, path[1:], true) + "}"
 }
 
-// with returns the tree with a value at a path. It shares the unchanged parts. A nil value
-// removes the path.
+// with returns the tree with v at a path; nil removes the path. Unchanged parts are
+// shared with n.
 func with(n *yaml.Node, path []string, v *yaml.Node) *yaml.Node {
 	if len(path) == 0 {
 		return v
@@ -286,8 +285,8 @@ func with(n *yaml.Node, path []string, v *yaml.Node) *yaml.Node {
 	return &out
 }
 
-// sameNode compares what two trees say, not how they are written. Nothing, and
-// a mapping or list without content, are the same.
+// sameNode reports whether two trees mean the same, however written. Nil and an empty
+// mapping or list are the same.
 func sameNode(a, b *yaml.Node) bool {
 	none := func(n *yaml.Node) bool {
 		return IsNull(n) || n.Kind != yaml.ScalarNode && len(n.Content) == 0
@@ -298,9 +297,8 @@ func sameNode(a, b *yaml.Node) bool {
 	return a.Kind == b.Kind && a.Value == b.Value && slices.EqualFunc(a.Content, b.Content, sameNode)
 }
 
-// step returns where in Content the child under a key begins and how many
-// nodes it takes: a key and its value, or one item; ok is false where it is
-// missing.
+// step returns the index in Content of the child for a key, and its number of nodes:
+// two for a key and its value, one for an item. ok is false if there is none.
 func step(n *yaml.Node, key string) (i, width int, ok bool) {
 	switch {
 	case n == nil:
@@ -315,7 +313,7 @@ func step(n *yaml.Node, key string) (i, width int, ok bool) {
 	return 0, 0, false
 }
 
-// Holds reports whether a path holds just those words.
+// Holds reports whether the value at a path is exactly words.
 func (d *Document) Holds(path []string, words string) bool {
 	n := d.root
 	for _, key := range path {
@@ -328,8 +326,8 @@ func (d *Document) Holds(path []string, words string) bool {
 	return n.Kind == yaml.ScalarNode && !IsNull(n) && n.Value == words
 }
 
-// Unset removes a path and returns the document read again; a document without
-// it comes back as it is.
+// Unset removes the value at a path and returns the document parsed again. If there is
+// none, the document is unchanged.
 func (d *Document) Unset(path []string) (*Document, error) {
 	if len(path) == 0 {
 		return nil, fmt.Errorf("%s: no key named to take out", d.path)
@@ -357,8 +355,8 @@ func (d *Document) Unset(path []string) (*Document, error) {
 	return d.confirmed(edited, with(d.root, path, nil))
 }
 
-// without returns which bytes to remove so that child i of a node is gone, and the text to
-// leave in their place.
+// without returns the range of bytes to replace in order to remove child i of a node,
+// and the text to replace them by.
 func (d *Document) without(parent *yaml.Node, i, width int) (from, to int, text string, err error) {
 	from = d.At(parent.Content[i])
 	if to, err = d.endWithin(parent, parent.Content[i:i+width]); err != nil {

@@ -17,7 +17,7 @@ func read(t testing.TB, text string) *Document {
 	return d
 }
 
-// fenced puts YAML between fences, with a body below that no edit may touch.
+// fenced returns YAML between fences, with a body below that no edit may change.
 func fenced(yaml string) string { return "---\n" + yaml + "---\n" + body }
 
 const body = "\n# Notes  \n\n## Timeline\n\n- 2026-09-18T20:10+01:00 on\n"
@@ -26,8 +26,8 @@ func TestSet(t *testing.T) {
 	for _, test := range []struct {
 		name, yaml string
 		value      string
-		key        string // parted by /
-		want       string // the YAML after it; "! " and the error where it is refused
+		key        string // separated by /
+		want       string // the YAML afterwards; "! " and the error if it fails
 	}{
 		{"plain", "title: Old\nheads: 4\n", "New", "title", "title: New\nheads: 4\n"},
 		{"plain, comment and blanks", "title:  Old   # why\nheads: 4\n", "New", "title", "title:  New   # why\nheads: 4\n"},
@@ -124,7 +124,7 @@ func TestSet(t *testing.T) {
 	}
 }
 
-// An edit is taken only if it changed the one value and nothing else, read again.
+// An edit fails unless, parsed again, only the one value has changed.
 func TestConfirmed(t *testing.T) {
 	was := read(t, fenced("title: Old\nheads: 4\n"))
 	want := with(was.root, []string{"title"}, words("New").node)
