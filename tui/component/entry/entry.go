@@ -36,7 +36,7 @@ type Entry struct {
 
 	pasted  []string        // lines that wait to be shown, one after the other
 	queue   []backend.Wish  // not yet answered, the first one asked for
-	writing backend.Request // 0: none under way
+	writing backend.Request // pending; 0 for none
 	answer  Answer          // to the last wish, until the next key
 }
 

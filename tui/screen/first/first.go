@@ -1,5 +1,5 @@
-// Package first is the screen of the first run: three questions with answers filled in, so
-// that one key starts.
+// Package first is the screen of the first run: three questions with answers already
+// filled in, so that Enter is enough.
 package first
 
 import (
@@ -16,7 +16,7 @@ import (
 	"ashbook/tui/style"
 )
 
-// question is one of them.
+// question is one of the three.
 type question int
 
 const (
@@ -26,7 +26,7 @@ const (
 	questions
 )
 
-// Port is what the screen asks for; backend.Client answers.
+// Port has the methods that the screen calls. backend.Client implements it.
 type Port interface {
 	Begin() backend.Beginning
 	Make(b backend.Beginning) (backend.Request, tea.Cmd)
@@ -39,19 +39,19 @@ type Screen struct {
 	w, h   int
 	begin  backend.Beginning
 	at     question
-	typing bool // the line replaces the folder
+	typing bool // the folder is being typed
 	line   lineedit.Line
-	making backend.Request // 0: none under way
-	err    error           // why it could not be made, until the next key
+	making backend.Request // pending; 0 for none
+	err    error           // why the journal could not be made; cleared by the next key
 }
 
 // New returns the screen.
 func New(c Port) *Screen { return &Screen{client: c, begin: c.Begin()} }
 
-// Init asks nothing.
+// Init returns nil: there is nothing to load.
 func (s *Screen) Init() tea.Cmd { return nil }
 
-// Keys is the keys that count now.
+// Keys returns the keys of the current mode.
 func (s *Screen) Keys() keys.Map {
 	if s.typing {
 		return keys.FirstRunLine
@@ -62,19 +62,19 @@ func (s *Screen) Keys() keys.Map {
 // Typed reports whether the folder is being typed.
 func (s *Screen) Typed() bool { return s.typing && !s.line.Empty() }
 
-// Unkept is empty: nothing is lost by leaving.
+// Unkept returns "": leaving loses nothing.
 func (s *Screen) Unkept() string { return "" }
 
-// More is empty: the keys say it all.
+// More returns nil: the list of keys says everything.
 func (s *Screen) More() [][2]string { return nil }
 
-// Resize takes a new size.
+// Resize sets the size of the window, in cells.
 func (s *Screen) Resize(w, h int) tea.Cmd {
 	s.w, s.h = w, h
 	return nil
 }
 
-// Receive ends the questions once the journal is made.
+// Receive ends the program once the journal is made.
 func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 	a, ok := msg.(backend.Answer[backend.Beginning])
 	if !ok || a.Request != s.making {
@@ -87,7 +87,7 @@ func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 	return tea.Quit
 }
 
-// Handle does what the intent asks for.
+// Handle carries out an intent.
 func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	if in.Do != intent.Nothing {
 		s.err = nil
@@ -121,7 +121,7 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	case intent.Text, intent.Erase, intent.EraseWord, intent.EraseLine:
 		if s.at == where {
 			s.write(s.begin.Where)
-			if in.Text == "/" || in.Text == "~" { // another folder, not one in this
+			if in.Text == "/" || in.Text == "~" { // replaces the folder instead of adding to it
 				s.line.Set("")
 			}
 			s.line.Edit(in)
@@ -137,8 +137,8 @@ func (s *Screen) write(text string) {
 	s.line.Set(text)
 }
 
-// edit edits the folder, and takes it on Enter or on leaving it for another
-// question; an empty line leaves it as it was.
+// edit edits the folder. It is taken on Enter or when another question is chosen; an
+// empty line keeps the old folder.
 func (s *Screen) edit(in intent.Intent) {
 	switch in.Do {
 	case intent.Back:
@@ -156,7 +156,7 @@ func (s *Screen) edit(in intent.Intent) {
 	}
 }
 
-// answers are the questions as they are.
+// answers returns the questions with their current answers.
 func (s *Screen) answers() [questions][2]string {
 	out := [questions][2]string{units: {"units", "metric: °C, kg, cm"}, where: {"where", s.begin.Where}, with: {"begin", "with an empty journal"}}
 	if s.begin.Units == measure.US {
@@ -169,7 +169,7 @@ func (s *Screen) answers() [questions][2]string {
 	return out
 }
 
-// says explains the answers.
+// says returns lines that explain the answers.
 func (s *Screen) says() []string {
 	out := []string{"Numbers typed without a unit are read in these units; every number keeps the unit it was typed in."}
 	switch {

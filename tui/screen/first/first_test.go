@@ -37,7 +37,7 @@ func TestFrames(t *testing.T) {
 	})
 }
 
-// One key begins, with what the machine suggests.
+// One key begins with the suggested answers.
 func TestEnterBegins(t *testing.T) {
 	p := empty()
 	d := start(p)

@@ -1,6 +1,6 @@
-// Package hold is the screen of the box: until when the meat is hot enough, give
-// or take, in figures read from across a kitchen; what to do if that is before
-// the meal; then how long there is for the leftovers to be cold.
+// Package hold is the screen of the insulated box: until when the meat stays hot
+// enough, in letters large enough for a kitchen; what to do if that is before the meal;
+// then how much time is left to chill the leftovers.
 package hold
 
 import (
@@ -20,17 +20,17 @@ import (
 	"ashbook/tui/style"
 )
 
-// reload is how often the box is looked at again.
+// reload is how often the state of the box is computed again.
 const reload = time.Minute
 
-// Port is what the screen asks for; backend.Client answers.
+// Port has the methods that the screen calls. backend.Client implements it.
 type Port interface {
 	entry.Port
 	Hold(id string, now time.Time) (backend.Request, tea.Cmd)
 	Alert(text string) tea.Cmd
 }
 
-// Screen is the box of one cook.
+// Screen is the screen of one cook's box.
 type Screen struct {
 	intent.Mover
 	client Port
@@ -39,21 +39,21 @@ type Screen struct {
 	now    time.Time
 	asked  time.Time // when the box was last asked for
 
-	box     *backend.Hold // nil until told
+	box     *backend.Hold // nil until the first answer
 	err     error
-	loading backend.Request // 0: none under way
-	rung    bool            // for coming near the limit
-	asking  bool            // whether a doubted reading is right
+	loading backend.Request // pending; 0 for none
+	rung    bool            // it has rung because the meat is near the limit
+	asking  bool            // asks whether a doubted reading is right
 	roll    layout.Roll
 	entry   entry.Entry
 }
 
-// New returns the box of the cook with that ID.
+// New returns the screen of the cook with that ID.
 func New(c Port, id string) *Screen {
 	return &Screen{client: c, id: id, entry: entry.New(c, id)}
 }
 
-// Init asks for the box; before the clock is known it waits for that.
+// Init asks for the box once the time is known.
 func (s *Screen) Init() tea.Cmd {
 	if s.now.IsZero() || s.loading != 0 {
 		return nil
@@ -61,7 +61,7 @@ func (s *Screen) Init() tea.Cmd {
 	return s.load()
 }
 
-// load asks for the box. An answer still under way is given up.
+// load asks for the box. It drops a pending answer.
 func (s *Screen) load() tea.Cmd {
 	var cmd tea.Cmd
 	s.asked = s.now
@@ -69,10 +69,10 @@ func (s *Screen) load() tea.Cmd {
 	return cmd
 }
 
-// Cooks is the cook it is about.
+// Cooks returns the ID of the cook.
 func (s *Screen) Cooks() []string { return []string{s.id} }
 
-// Keys is the keys that count now.
+// Keys returns the keys of the current mode.
 func (s *Screen) Keys() keys.Map {
 	switch {
 	case s.box == nil:
@@ -92,7 +92,7 @@ func (s *Screen) Full() bool { return s.entry.Full() }
 // Unkept names what is typed or being written but not noted yet; "" for nothing.
 func (s *Screen) Unkept() string { return s.entry.Unkept() }
 
-// More shows lines that are noted here.
+// More returns example lines.
 func (s *Screen) More() [][2]string {
 	rows := [][2]string{{"", ""}, {"", "On the line, for example:"}}
 	for _, e := range []string{"boxed", "core 82", "box 71", "unboxed", "pulled, served", "core 21", "chilled"} {
@@ -103,13 +103,13 @@ func (s *Screen) More() [][2]string {
 	return rows
 }
 
-// Resize takes a new size.
+// Resize sets the size of the window, in cells.
 func (s *Screen) Resize(w, h int) tea.Cmd {
 	s.w, s.h = w, h
 	return nil
 }
 
-// Receive takes answers and the clock.
+// Receive takes answers of the backend and ticks of the clock.
 func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 	switch msg := msg.(type) {
 	case backend.Time:
@@ -143,7 +143,7 @@ func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 	return nil
 }
 
-// near rings once when the meat has come down to where it is time to decide.
+// near rings once when the meat has cooled so far that it is time to decide.
 func (s *Screen) near() tea.Cmd {
 	if !s.box.Near || s.rung {
 		return nil
@@ -152,7 +152,7 @@ func (s *Screen) near() tea.Cmd {
 	return s.client.Alert("the box: " + s.box.Answer)
 }
 
-// due rings for a step whose time has come since before.
+// due rings for a step whose time came after before.
 func (s *Screen) due(before time.Time) tea.Cmd {
 	if s.box == nil || before.IsZero() {
 		return nil
@@ -165,7 +165,7 @@ func (s *Screen) due(before time.Time) tea.Cmd {
 	return nil
 }
 
-// Handle does what the intent asks for.
+// Handle carries out an intent.
 func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	if s.box == nil {
 		if in.Do == intent.Back {
@@ -211,7 +211,7 @@ func (s *Screen) scroll(by int) {
 	s.roll.Scroll(by*max(1, body.H-1), len(s.body(body.W-2)), body.H)
 }
 
-// largeFrom is the size from which the figure is drawn large.
+// largeFrom is the window size from which the time is drawn large.
 const (
 	largeFromW = 100
 	largeFromH = 30
@@ -224,7 +224,8 @@ func (s *Screen) figure() int {
 	return bigtext.Small
 }
 
-// frame is where the figure with the meal below it is, and the rest.
+// frame divides the window: top for the large time with the meal below it, body for the
+// rest.
 func (s *Screen) frame() (top, body layout.Rect) {
 	r := layout.Rect{Y: 2, W: s.w, H: max(0, s.h-3)}
 	return r.Top(1 + s.figure() + min(3, len(s.meal())+1))
@@ -293,7 +294,7 @@ type row struct {
 	text string
 }
 
-// body is what to do, the leftovers, the box, in lines.
+// body returns the lines of what to do, the leftovers and the box.
 func (s *Screen) body(width int) []row {
 	b := s.box
 	var do []page.Fact
@@ -338,7 +339,7 @@ func (s *Screen) body(width int) []row {
 	return rows
 }
 
-// drawBody draws the rest, and on the row of the label that there is more of it.
+// drawBody draws the body. If it does not fit, it says so on the row of the label.
 func (s *Screen) drawBody(sheet *layout.Sheet, r, label layout.Rect) {
 	rows := s.body(r.W)
 	roll := s.roll

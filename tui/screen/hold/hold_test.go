@@ -16,7 +16,7 @@ import (
 	"ashbook/tui/tuitest"
 )
 
-// inBox is a box that may not last until the meal.
+// inBox is a box that may not stay hot until the meal.
 func inBox() backend.Hold {
 	return backend.Hold{
 		Stage: "in the box", Label: "AT OR ABOVE 60 °C UNTIL", Large: "12:40", Beside: []string{"± 50 min", "11:50 – 13:25"}, Tone: backend.Careful,
@@ -67,7 +67,7 @@ func TestFrames(t *testing.T) {
 	tuitest.Goldens(t, "leftovers", left, func(d *tuitest.Driver) {})
 }
 
-// A doubted reading is said not to count, and confirmed by two Enters; Esc leaves it out.
+// A doubted reading is shown as not counted. Two Enters confirm it; Esc leaves it out.
 func TestDoubtIsConfirmed(t *testing.T) {
 	p := hall()
 	d := start(p, 60, 20)
@@ -87,7 +87,7 @@ func TestDoubtIsConfirmed(t *testing.T) {
 	}
 }
 
-// What is noted goes to the cook, and the box is told anew.
+// What is noted goes into the cook, and the box is computed again.
 func TestNote(t *testing.T) {
 	p := hall()
 	d := start(p, 80, 24)
@@ -120,8 +120,8 @@ func TestNote(t *testing.T) {
 	d.Expect(t, "type to narrow")
 }
 
-// It rings when it is time to decide, once, and when the hour of a step comes;
-// the clock moves and the box is looked at every minute.
+// It rings once when it is time to decide, and when a step is due. The box is computed
+// again every minute.
 func TestRings(t *testing.T) {
 	p := hall()
 	d := start(p, 80, 24)

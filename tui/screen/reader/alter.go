@@ -12,16 +12,16 @@ import (
 	"ashbook/tui/style"
 )
 
-// altering is a value of the page being changed.
+// altering is the state while a value of the page is changed.
 type altering struct {
 	on      bool
-	at      int // the choice
+	at      int // index of the value in the page's values
 	line    lineedit.Line
-	saving  backend.Request // 0: none under way
-	refused error           // why it was not saved, until the next key
+	saving  backend.Request // pending; 0 for none
+	refused error           // why it was not saved; cleared by the next key
 }
 
-// choice is the one being changed.
+// choice returns the value being changed.
 func (s *Screen) choice() (c backend.Value) {
 	if all := s.opened.Values; s.alter.at < len(all) {
 		c = all[s.alter.at]
@@ -38,7 +38,7 @@ func (s *Screen) startAltering() {
 	s.lay()
 }
 
-// altered does what is wanted while a value is typed.
+// altered carries out an intent while a value is typed.
 func (s *Screen) altered(in intent.Intent) (cmd tea.Cmd) {
 	a := &s.alter
 	if a.saving != 0 {
@@ -66,7 +66,7 @@ func (s *Screen) altered(in intent.Intent) (cmd tea.Cmd) {
 	return cmd
 }
 
-// chose takes the answer to a value that was to be saved: the page is read again.
+// chose takes the answer to saving a value, and loads the page again.
 func (s *Screen) chose(a backend.Answer[backend.Chosen]) tea.Cmd {
 	if a.Request != s.alter.saving {
 		return nil
@@ -80,7 +80,8 @@ func (s *Screen) chose(a backend.Answer[backend.Chosen]) tea.Cmd {
 	return s.Init()
 }
 
-// drawAltering draws the value being typed: what it is, the line, and what became of it.
+// drawAltering draws the value being changed: its meaning, the line, and an error if
+// there is one.
 func (s *Screen) drawAltering(sheet *layout.Sheet, r layout.Rect) {
 	c := s.choice()
 	what, r := r.Top(1)

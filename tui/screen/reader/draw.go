@@ -8,7 +8,7 @@ import (
 	"ashbook/tui/style"
 )
 
-// frame says where each part is drawn.
+// frame is where each part is drawn.
 type frame struct{ turns, words, body, foot layout.Rect }
 
 func (s *Screen) frame(r layout.Rect) frame {
@@ -27,7 +27,7 @@ func (s *Screen) frame(r layout.Rect) frame {
 	return f
 }
 
-// height is how many lines of the page are seen.
+// height returns how many lines of the page are visible.
 func (s *Screen) height() int { return max(1, s.frame(layout.Rect{W: s.w, H: s.h}).body.H) }
 
 // Draw draws the screen.
@@ -68,7 +68,7 @@ func (s *Screen) Draw(sheet *layout.Sheet, r layout.Rect) {
 	s.drawFoot(sheet, f.foot)
 }
 
-// drawTurns writes the turns of the page, as far as there is room.
+// drawTurns draws the turns of the page, as many as fit.
 func (s *Screen) drawTurns(sheet *layout.Sheet, r layout.Rect) {
 	if r.H == 0 {
 		return
@@ -95,7 +95,7 @@ func (s *Screen) drawTurns(sheet *layout.Sheet, r layout.Rect) {
 	}
 }
 
-// drawFoot says where in the page one is, and that there is more to the row.
+// drawFoot draws the position in the page, and says if the chosen row has more to show.
 func (s *Screen) drawFoot(sheet *layout.Sheet, r layout.Rect) {
 	r = r.Pad(1)
 	if s.alter.on {

@@ -1,6 +1,7 @@
-// Package reader is the screen of one page: a cook, cooks side by side, why one was early
-// or late, what matters, hindsight. The page comes as data, is laid out again for every
-// window, and is read row by row. Each row opens to show what it is based on.
+// Package reader is the screen of one page: a cook, cooks side by side, why one was
+// early or late, what matters, hindsight. The page comes as data, is laid out again for
+// each window size, and is read row by row. A row can be opened to show what it is
+// based on.
 package reader
 
 import (
@@ -17,10 +18,10 @@ import (
 	"ashbook/tui/layout"
 )
 
-// none is no stop.
+// none means that no row is chosen.
 const none = -1
 
-// Port is what the screen asks for; backend.Client answers.
+// Port has the methods that the screen calls. backend.Client implements it.
 type Port interface {
 	Page(w backend.Wanted) (backend.Request, tea.Cmd)
 	Note(id string, w backend.Wish) (backend.Request, tea.Cmd)
@@ -35,38 +36,38 @@ type Screen struct {
 	w, h   int
 
 	opened  backend.Opened
-	known   bool // opened is an answer
-	turning bool // the page of another turn is on its way
+	known   bool // opened has an answer
+	turning bool // another turn of the page has been requested
 	err     error
-	request backend.Request // 0: none under way
+	request backend.Request // pending; 0 for none
 
-	settling backend.Request // 0: none under way
-	unsaved  error           // why it was not settled
+	settling backend.Request // pending; 0 for none
+	unsaved  error           // why the value could not be settled
 
-	alter altering // a value being changed
+	alter altering // the value being changed
 
-	words  lineedit.Line // that narrow the page
+	words  lineedit.Line // words by which the page is narrowed
 	typing bool          // those words are being typed
 
 	set  text.Setting
-	at   int // the stop the keys act on
-	open int // the stop that is opened
-	top  int // first line shown
+	at   int // index of the row that keys act on; see Setting.Stops
+	open int // index of the opened row
+	top  int // index of the first line shown
 }
 
-// New returns a page of a kind: of cooks by their IDs.
+// New returns the page of that kind for the cooks with these IDs.
 func New(c Port, kind intent.Place, of ...string) *Screen {
 	return &Screen{client: c, wanted: backend.Wanted{Kind: kind, Of: of}, open: none}
 }
 
-// Init asks for the page, now or again.
+// Init loads the page.
 func (s *Screen) Init() tea.Cmd {
 	var cmd tea.Cmd
 	s.request, cmd = s.client.Page(s.wanted)
 	return cmd
 }
 
-// Keys is the keys that count now.
+// Keys returns the keys of the current mode.
 func (s *Screen) Keys() keys.Map {
 	switch {
 	case s.typing:
@@ -102,10 +103,10 @@ func (s *Screen) Unkept() string {
 	return ""
 }
 
-// More is empty: the keys say it all.
+// More returns nil: the list of keys says everything.
 func (s *Screen) More() [][2]string { return nil }
 
-// Resize takes a new size.
+// Resize sets the size of the window, in cells.
 func (s *Screen) Resize(w, h int) tea.Cmd {
 	same := w == s.w
 	if s.w, s.h = w, h; same {
@@ -116,7 +117,7 @@ func (s *Screen) Resize(w, h int) tea.Cmd {
 	return nil
 }
 
-// Receive takes the page.
+// Receive takes answers of the backend.
 func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 	switch a := msg.(type) {
 	case backend.Answer[backend.Opened]:
@@ -135,7 +136,7 @@ func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 	return nil
 }
 
-// lay lays the page out, and keeps the chosen row visible.
+// lay lays the page out at the window's width, with the chosen row visible.
 func (s *Screen) lay() {
 	if !s.known || s.w < 3 {
 		s.set = text.Setting{}
@@ -147,8 +148,8 @@ func (s *Screen) lay() {
 	s.follow()
 }
 
-// follow scrolls as little as shows the chosen stop and the headings above it;
-// where both are higher than the window, their beginning.
+// follow scrolls just enough to show the chosen row and the headings above it. If they
+// are higher than the window, it shows their start.
 func (s *Screen) follow() {
 	count, height := len(s.set.Lines), s.height()
 	if len(s.set.Stops) == 0 {
@@ -167,7 +168,8 @@ func (s *Screen) follow() {
 	s.top = max(0, min(max(s.top, end-height), from))
 }
 
-// move goes n stops on; of a stop higher than the window first the rest of it.
+// move moves the choice by n rows. A row higher than the window is first scrolled to
+// its end.
 func (s *Screen) move(n int) {
 	if len(s.set.Stops) == 0 {
 		return
@@ -185,7 +187,7 @@ func (s *Screen) move(n int) {
 	}
 }
 
-// leaf goes a screenful on or back, to the first stop that begins there.
+// leaf scrolls by n windows and chooses the first row that begins there.
 func (s *Screen) leaf(n int) {
 	s.top = max(0, min(s.top+n*s.height(), len(s.set.Lines)-s.height()))
 	s.at = max(0, len(s.set.Stops)-1)
@@ -200,7 +202,7 @@ func (s *Screen) leaf(n int) {
 	}
 }
 
-// point chooses the stop at a row of the screen; once chosen, it opens it.
+// point chooses the row at a line of the window; if it is chosen already, it opens it.
 func (s *Screen) point(row int) {
 	body := s.frame(layout.Rect{W: s.w, H: s.h}).body
 	line := s.top + row - body.Y
@@ -215,7 +217,7 @@ func (s *Screen) point(row int) {
 	}
 }
 
-// section goes to the first stop of the next section, or of the one before.
+// section chooses the first row of the next or the previous section.
 func (s *Screen) section(by int) {
 	stops := s.set.Stops
 	if len(stops) == 0 {
@@ -234,12 +236,12 @@ func (s *Screen) section(by int) {
 	}
 	s.at = max(0, slices.IndexFunc(stops, func(stop text.Stop) bool { return stop.Section == here }))
 	if by > 0 {
-		s.top = len(s.set.Lines) // so that the section begins at the top
+		s.top = len(s.set.Lines) // puts the section's heading at the top
 	}
 	s.follow()
 }
 
-// Handle does what the intent asks for.
+// Handle carries out an intent.
 func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	if s.alter.on {
 		return s.altered(in)
@@ -287,8 +289,8 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	return nil
 }
 
-// settle chooses one of the values that two people set at once, for the first such pair
-// on the page.
+// settle decides the first pair of values on the page that two people set for the same
+// thing.
 func (s *Screen) settle(do intent.Do) (cmd tea.Cmd) {
 	if len(s.opened.Others) == 0 || s.settling != 0 || s.request != 0 {
 		return nil
@@ -297,13 +299,13 @@ func (s *Screen) settle(do intent.Do) (cmd tea.Cmd) {
 	return cmd
 }
 
-// afresh sets the page from its beginning.
+// afresh lays the page out and shows its start.
 func (s *Screen) afresh() {
 	s.at, s.top, s.open = 0, 0, none
 	s.lay()
 }
 
-// back shows all rows again, and with nothing hidden leaves.
+// back shows all rows again. If no row is hidden, it leaves the screen.
 func (s *Screen) back() tea.Cmd {
 	if s.typing || !s.words.Empty() {
 		s.typing = false
@@ -327,7 +329,7 @@ func (s *Screen) enter() {
 	}
 	s.lay()
 	if end := s.chosen().End; s.open == s.at && end > s.top+s.height() {
-		s.top = end - s.height() // of a high picture: the rows below it
+		s.top = end - s.height() // show the rows below a high picture
 	}
 }
 
@@ -338,7 +340,7 @@ func (s *Screen) chosen() text.Stop {
 	return s.set.Stops[s.at]
 }
 
-// turn asks for the next turn of the page, or the one before.
+// turn requests the next or the previous turn of the page.
 func (s *Screen) turn(by int) tea.Cmd {
 	all := s.opened.Turns
 	if len(all) < 2 {

@@ -36,7 +36,7 @@ func hides(t *testing.T, d *tuitest.Driver, unwanted string) {
 	}
 }
 
-// chosen is the line the keys act on.
+// chosen returns the line that keys act on.
 func chosen(d *tuitest.Driver) string {
 	for _, l := range strings.Split(d.Text(), "\n") {
 		if strings.HasPrefix(l, "›") {
@@ -78,7 +78,8 @@ func TestFrames(t *testing.T) {
 	}
 }
 
-// What matters is asked about one target after the other, round and round.
+// What matters can be turned from one target to the next, and from the last to the
+// first.
 func TestMattersTurnsTargets(t *testing.T) {
 	d := start(intent.Matters, "")
 	shows(t, d, "What moves time")
@@ -92,8 +93,7 @@ func TestMattersTurnsTargets(t *testing.T) {
 	shows(t, d, "type to narrow")
 }
 
-// Turning faster than pages come shows the last one asked for, whatever order
-// the answers come in.
+// After several fast turns the last one is shown, whatever the order of the answers.
 func TestTurningFast(t *testing.T) {
 	d := start(intent.Matters, "")
 	d.Hold = true
@@ -104,7 +104,7 @@ func TestTurningFast(t *testing.T) {
 	hides(t, d, "working")
 }
 
-// The shelf and a cook's page lead to why and back again, step by step.
+// From the shelf and from a cook's page one gets to why and back again.
 func TestWays(t *testing.T) {
 	d := start(intent.Shelf, "")
 	d.Press("ctrl+r")
@@ -123,7 +123,7 @@ func TestWays(t *testing.T) {
 	shows(t, d, "type to narrow")
 }
 
-// With another cook marked, the chosen one is held against it.
+// If another cook is marked, the chosen one is compared with it.
 func TestWhyAgainstTheMarkedCook(t *testing.T) {
 	d := start(intent.Shelf, "")
 	d.Press("down", "down")
@@ -134,8 +134,8 @@ func TestWhyAgainstTheMarkedCook(t *testing.T) {
 	shows(t, d, " Summer fête ", "Midsummer supper, 20 Jun 2026")
 }
 
-// One cook marked and another chosen go beside each other; so do two marked
-// ones, wherever the choice stands.
+// One marked cook and another chosen one are shown side by side. So are two marked
+// ones, whichever row is chosen.
 func TestBesideTakesWhatIsMarked(t *testing.T) {
 	d := start(intent.Shelf, "")
 	d.Press("down", "down")
@@ -184,7 +184,7 @@ func TestSectionsAndRows(t *testing.T) {
 	}
 }
 
-// Every line of every page is seen on the way down, whatever the window.
+// Every line of every page is visible at some time on the way down, in any window.
 func TestNothingIsSkippedOnTheWayDown(t *testing.T) {
 	for _, place := range []intent.Place{intent.Cook, intent.Why, intent.Matters, intent.Hindsight} {
 		cook := tuitest.Running
@@ -210,7 +210,7 @@ func TestNothingIsSkippedOnTheWayDown(t *testing.T) {
 	}
 }
 
-// A row opens to what it rests on, its footnotes among it, and closes again.
+// A row opens to show what it is based on, with its footnotes, and closes again.
 func TestRowsOpen(t *testing.T) {
 	d := start(intent.Matters, "")
 	d.Press("tab", "enter")
@@ -237,7 +237,7 @@ func TestNarrowing(t *testing.T) {
 	shows(t, d, "type to narrow")
 }
 
-// What cannot be worked out is said.
+// An error is shown if a page cannot be computed.
 func TestMissingCook(t *testing.T) {
 	d := start(intent.Why, "2026-01-01-none")
 	shows(t, d, "not in the journal")
@@ -245,7 +245,7 @@ func TestMissingCook(t *testing.T) {
 	shows(t, d, "type to narrow")
 }
 
-// failing has no page but of the first turn.
+// failing has only the first turn of a page.
 type failing struct{ *tuitest.Port }
 
 func (f failing) Page(w backend.Wanted) (backend.Opened, error) {
@@ -282,7 +282,8 @@ func BenchmarkReader(b *testing.B) {
 	}
 }
 
-// What two people set at once stands first on a cook's page, with the keys that settle it.
+// What two people set at the same time is first on a cook's page, with the keys to
+// settle it.
 func TestSettle(t *testing.T) {
 	p := tuitest.Hall()
 	for _, c := range p.Cooks {
@@ -307,8 +308,8 @@ func TestSettle(t *testing.T) {
 	d.Press("f5")
 }
 
-// A value of a page is changed on its line; what cannot be read is refused, and the line
-// stays as it was typed.
+// A value of a page is changed on its line. A value that cannot be read is refused and
+// stays on the line.
 func TestAlter(t *testing.T) {
 	d := start(intent.Settings, "")
 	shows(t, d, "e change", "metric: a number")

@@ -1,5 +1,5 @@
-// Package ready is the screen of what to prepare and buy before a cook: the task lists of
-// its file, ticked off with one key.
+// Package ready is the screen of what to prepare and buy before a cook: the task lists
+// of its file, ticked with one key.
 package ready
 
 import (
@@ -16,7 +16,7 @@ import (
 	"ashbook/tui/style"
 )
 
-// Port is what the screen asks for; backend.Client answers.
+// Port has the methods that the screen calls. backend.Client implements it.
 type Port interface {
 	Tasks(id string) (backend.Request, tea.Cmd)
 	SetTask(id string, t backend.Task, done bool) (backend.Request, tea.Cmd)
@@ -31,18 +31,18 @@ type Screen struct {
 
 	tasks   *backend.Tasks // nil until loaded
 	err     error
-	loading backend.Request // 0: none under way
-	roll    layout.Roll     // over the tasks
+	loading backend.Request // pending; 0 for none
+	roll    layout.Roll     // window onto the tasks
 
-	queue   []backend.Task  // to be turned over, as they were; the first is on its way
-	writing backend.Request // 0: none under way
-	failed  error           // why the last could not be kept, until the next key
+	queue   []backend.Task  // tasks to tick or untick, as they were before; the first has been sent
+	writing backend.Request // pending; 0 for none
+	failed  error           // why the last tick could not be saved; cleared by the next key
 }
 
 // New returns the lists of the cook with that ID.
 func New(c Port, id string) *Screen { return &Screen{client: c, id: id} }
 
-// Init reads the lists, unless ticks wait to be kept.
+// Init loads the lists, unless ticks wait to be saved.
 func (s *Screen) Init() tea.Cmd {
 	if len(s.queue) > 0 {
 		return nil
@@ -52,16 +52,16 @@ func (s *Screen) Init() tea.Cmd {
 	return cmd
 }
 
-// Cooks is the cook it is about.
+// Cooks returns the ID of the cook.
 func (s *Screen) Cooks() []string { return []string{s.id} }
 
-// Keys is the keys that count now.
+// Keys returns the keys of the current mode.
 func (s *Screen) Keys() keys.Map { return keys.Ready }
 
-// Typed is false: nothing is typed here.
+// Typed returns false: nothing is typed on this screen.
 func (s *Screen) Typed() bool { return false }
 
-// Unkept says that ticks are on their way.
+// Unkept says that ticks are not saved yet.
 func (s *Screen) Unkept() string {
 	if len(s.queue) > 0 {
 		return "still writing"
@@ -69,10 +69,10 @@ func (s *Screen) Unkept() string {
 	return ""
 }
 
-// More is empty: the keys say it all.
+// More returns nil: the list of keys says everything.
 func (s *Screen) More() [][2]string { return nil }
 
-// Resize takes a new size.
+// Resize sets the size of the window, in cells.
 func (s *Screen) Resize(w, h int) tea.Cmd {
 	s.w, s.h = w, h
 	s.settle()
@@ -82,7 +82,7 @@ func (s *Screen) Resize(w, h int) tea.Cmd {
 // height is the number of rows for the lists, without title, rule and message.
 func (s *Screen) height() int { return max(1, s.h-3) }
 
-// settle keeps the chosen task in sight, and the heading above it.
+// settle keeps the chosen task and the heading above it visible.
 func (s *Screen) settle() {
 	if s.tasks == nil {
 		return
@@ -114,7 +114,7 @@ func (s *Screen) count() int {
 	return len(s.tasks.All)
 }
 
-// Receive takes answers.
+// Receive takes answers of the backend.
 func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 	defer s.settle()
 	switch msg := msg.(type) {
@@ -133,7 +133,7 @@ func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 		}
 		s.queue, s.writing = s.queue[1:], 0
 		if s.failed = msg.Err; msg.Err != nil {
-			s.queue = nil // what followed is seen again as it is
+			s.queue = nil // the later ticks are dropped, and the lists are loaded again
 			return s.Init()
 		}
 		return s.write()
@@ -141,7 +141,7 @@ func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 	return nil
 }
 
-// write keeps the ticks one at a time, in order.
+// write saves the ticks one at a time, in order.
 func (s *Screen) write() tea.Cmd {
 	if s.writing != 0 || len(s.queue) == 0 {
 		return nil
@@ -151,7 +151,7 @@ func (s *Screen) write() tea.Cmd {
 	return cmd
 }
 
-// Handle does what the intent asks for.
+// Handle carries out an intent.
 func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	defer s.settle()
 	if in.Do != intent.Nothing {
@@ -190,10 +190,10 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 type row struct {
 	face style.Style
 	text string
-	task int // −1: a heading or a blank
+	task int // index of the task; −1 for a heading or a blank line
 }
 
-// rows are the lists in lines of a width.
+// rows returns the lines of the lists at that width.
 func (s *Screen) rows(width int) []row {
 	var rows []row
 	for i, t := range s.tasks.All {

@@ -49,8 +49,8 @@ func TestFrames(t *testing.T) {
 	tuitest.Goldens(t, "none", none, func(d *tuitest.Driver) {})
 }
 
-// One key ticks, once more unticks, and each is kept; the list rolls with the
-// chosen task, its heading with it.
+// One key ticks a task and unticks it again, and each is saved. The list scrolls with
+// the chosen task and its heading.
 func TestTick(t *testing.T) {
 	p := hall()
 	d := start(p)
@@ -70,8 +70,8 @@ func TestTick(t *testing.T) {
 	d.Expect(t, "type to narrow")
 }
 
-// Ticks typed fast are kept in their order, none is lost, and one that cannot be
-// kept is told and seen as it is.
+// Ticks typed fast are saved in order and none is lost. If one cannot be saved, that is
+// shown, and so is the task's true state.
 func TestTicksWait(t *testing.T) {
 	p := hall()
 	d := start(p)

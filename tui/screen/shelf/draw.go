@@ -12,20 +12,20 @@ import (
 	"ashbook/tui/style"
 )
 
-// The page is beside the list from this width on, below it when the
-// screen is at least that high, and otherwise only when opened.
+// From this width on the page is beside the list. In a narrower window of at least this
+// height it is below the list, and in any other it is shown only when opened.
 const (
 	besideFrom = 110
 	belowFrom  = 18
 )
 
-// mostNotices is how many lines the notices may take.
+// mostNotices is the largest number of lines for notices.
 const mostNotices = 3
 
-// frame says where each part is drawn.
+// frame is where each part is drawn.
 type frame struct {
 	head, words, titles, list, notices, page layout.Rect
-	rule                                     layout.Rect // between list and page
+	rule                                     layout.Rect // between the list and the page
 }
 
 func (s *Screen) frame(r layout.Rect) frame {
@@ -57,8 +57,8 @@ func (s *Screen) notices() []string {
 	return s.shelf.Notices
 }
 
-// noticeLines wraps the notices to a width. Where they need more lines than
-// mostNotices, the last line takes the rest and Write cuts it with "…".
+// noticeLines wraps the notices at width. If they need more than mostNotices lines, the
+// last line has the rest and is cut with "…".
 func (s *Screen) noticeLines(width int) []string {
 	var lines []string
 	for _, n := range s.notices() {
@@ -74,7 +74,7 @@ func (s *Screen) area() layout.Rect { return layout.Rect{W: s.w, H: s.h} }
 
 func (s *Screen) listHeight() int { return max(1, s.frame(s.area()).list.H) }
 
-// pageWidth is how wide the page may be where it is.
+// pageWidth returns the width of the page beside or below the list.
 func (s *Screen) pageWidth() int { return s.frame(s.area()).page.W - 2 }
 
 // Draw draws the screen.
@@ -94,7 +94,7 @@ func (s *Screen) Draw(sheet *layout.Sheet, r layout.Rect) {
 	s.drawPreview(sheet, f)
 }
 
-// count says how many cooks there are, and how many are marked.
+// count says how many cooks are listed and how many are marked.
 func (s *Screen) count() string {
 	if n := len(s.marked); n > 0 {
 		return fmt.Sprintf("%d marked · %s", n, s.found())
@@ -118,7 +118,7 @@ type column struct {
 	title string
 	width int
 	right bool
-	drop  int // the lower, the sooner it gives way
+	drop  int // columns with the lowest number are left out first
 	text  func(backend.Row, measure.System) string
 }
 
@@ -139,8 +139,8 @@ var columns = []column{
 	{"liked", 5, true, 3, func(r backend.Row, _ measure.System) string { return score(r) }},
 }
 
-// state is the last of the words for the state of a cook: of "wrapped, stalling"
-// the stall is what matters.
+// state returns the last of the words for the state of a cook: for "wrapped, stalling"
+// that is the stall.
 func state(words string) string {
 	return strings.TrimSpace(words[strings.LastIndexByte(words, ',')+1:])
 }
@@ -244,7 +244,7 @@ func (s *Screen) drawList(sheet *layout.Sheet, f frame) {
 	}
 }
 
-// signs are before a row, by whether it is chosen and whether it is marked.
+// signs are the marks before a row, by whether it is chosen and whether it is marked.
 var signs = map[bool]map[bool]string{false: {true: "+"}, true: {false: "›", true: "»"}}
 
 func step(width int) int {
@@ -280,8 +280,8 @@ func (s *Screen) drawPreview(sheet *layout.Sheet, f frame) {
 	s.drawLines(sheet, f.page.Pad(1), row.ID)
 }
 
-// rule returns how much of the dividing line to draw: all of a horizontal one, nothing of
-// a vertical one, whose blank column is enough.
+// rule returns how much of the line between list and page to draw: all of a horizontal
+// one, nothing of a vertical one, where an empty column is enough.
 func rule(f frame) int {
 	if f.rule.H > 1 {
 		return 0

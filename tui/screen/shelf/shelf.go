@@ -1,5 +1,5 @@
 // Package shelf is the screen of all cooks: running ones first, then planned ones, then
-// past ones. Typing narrows it; Enter opens a cook.
+// past ones. Typing narrows the list; Enter opens a cook.
 package shelf
 
 import (
@@ -19,10 +19,10 @@ import (
 	"ashbook/tui/layout"
 )
 
-// refresh is how often the shelf is read again while it is looked at.
+// refresh is how often the shelf is loaded again while it is shown.
 const refresh = time.Minute
 
-// Port is what the screen asks for; backend.Client answers.
+// Port has the methods that the screen calls. backend.Client implements it.
 type Port interface {
 	Search(words string) (backend.Request, tea.Cmd)
 	Page(w backend.Wanted) (backend.Request, tea.Cmd)
@@ -41,30 +41,30 @@ type Screen struct {
 	read   time.Time // when the shelf was last asked for
 	now    time.Time
 
-	searching backend.Request // 0: none under way
-	searched  string          // the words of that search
-	shown     string          // the words of the rows shown
+	searching backend.Request // pending; 0 for none
+	searched  string          // the words of the pending search
+	shown     string          // the words of the search whose rows are shown
 
 	page   cookPage
-	marked []string // IDs, in the order they were marked
+	marked []string // IDs in the order they were marked
 
-	lighting bool            // the words are the cut of a new cook
-	begun    backend.Request // 0: none is being made
-	unlit    error           // why it could not be, until the next key
+	lighting bool            // the line has the cut of a new cook
+	begun    backend.Request // request for the new cook; 0 for none
+	unlit    error           // why the new cook could not be made; cleared by the next key
 }
 
 // cookPage is the page of the chosen cook, or the request for it.
 type cookPage struct {
-	id      string // of the page
+	id      string // ID of the page's cook
 	page    page.Page
-	lines   []text.Line // of the page, set at the width
+	lines   []text.Line // the page laid out
 	width   int
 	err     error
-	request backend.Request // 0: none under way
-	asked   string          // ID of the request
+	request backend.Request // pending; 0 for none
+	asked   string          // ID of the requested cook
 }
 
-// lay sets the page at a width, once.
+// lay lays the page out at width, unless it is laid out so already.
 func (p *cookPage) lay(width int) {
 	if p.lines == nil || p.width != width {
 		p.width, p.lines = width, text.Set(p.page, width, -1).Lines
@@ -74,13 +74,13 @@ func (p *cookPage) lay(width int) {
 // New returns the shelf.
 func New(c Port) *Screen { return &Screen{client: c} }
 
-// Init reads the shelf, now or again.
+// Init loads the shelf.
 func (s *Screen) Init() tea.Cmd {
 	s.page.id = ""
 	return s.search(true)
 }
 
-// Keys is the keys that count now.
+// Keys returns the keys of the current mode.
 func (s *Screen) Keys() keys.Map {
 	switch {
 	case s.lighting:
@@ -91,10 +91,10 @@ func (s *Screen) Keys() keys.Map {
 	return keys.Shelf
 }
 
-// Typed reports whether words narrow the shelf.
+// Typed reports whether words are typed that narrow the list.
 func (s *Screen) Typed() bool { return !s.words.Empty() }
 
-// Cooks is the chosen cook, then the marked ones.
+// Cooks returns the chosen cook, then the marked ones.
 func (s *Screen) Cooks() []string {
 	row, ok := s.chosen()
 	if !ok {
@@ -103,7 +103,7 @@ func (s *Screen) Cooks() []string {
 	return append([]string{row.ID}, s.marked...)
 }
 
-// mark marks the chosen cook, or takes its mark away.
+// mark marks the chosen cook, or removes its mark.
 func (s *Screen) mark() {
 	row, ok := s.chosen()
 	if !ok {
@@ -116,7 +116,7 @@ func (s *Screen) mark() {
 	s.marked = append(s.marked, row.ID)
 }
 
-// Unkept names a cook that is being made.
+// Unkept names a cook that is being made; "" for none.
 func (s *Screen) Unkept() string {
 	if s.begun != 0 {
 		return "still lighting"
@@ -124,17 +124,17 @@ func (s *Screen) Unkept() string {
 	return ""
 }
 
-// More is empty: the keys say it all.
+// More returns nil: the list of keys says everything.
 func (s *Screen) More() [][2]string { return nil }
 
-// Resize takes a new size.
+// Resize sets the size of the window, in cells.
 func (s *Screen) Resize(w, h int) tea.Cmd {
 	s.w, s.h = w, h
 	return s.preview()
 }
 
-// search asks for the cooks of the words typed, one search at a time; again
-// asks even if the words have not changed.
+// search asks for the cooks with the typed words, one search at a time. If again is
+// set, it asks even if the words have not changed.
 func (s *Screen) search(again bool) tea.Cmd {
 	if s.searching != 0 || !again && s.words.Text() == s.shown {
 		return nil
@@ -145,7 +145,7 @@ func (s *Screen) search(again bool) tea.Cmd {
 	return cmd
 }
 
-// preview asks for the page of the chosen cook, one at a time.
+// preview requests the page of the chosen cook, one at a time.
 func (s *Screen) preview() tea.Cmd {
 	s.roll.Follow(len(s.shelf.Rows), s.listHeight())
 	row, ok := s.chosen()
@@ -172,7 +172,7 @@ func (s *Screen) chosen() (backend.Row, bool) {
 	return s.shelf.Rows[s.roll.At], true
 }
 
-// Receive takes answers and the clock.
+// Receive takes answers of the backend and ticks of the clock.
 func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 	switch msg := msg.(type) {
 	case backend.Time:
@@ -211,8 +211,7 @@ func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 	return nil
 }
 
-// take shows the found cooks. The chosen cook stays chosen when the shelf was
-// only read again.
+// take shows the cooks found. If the words are the same, the chosen cook stays chosen.
 func (s *Screen) take(a backend.Answer[backend.Shelf]) {
 	if s.err = a.Err; s.err != nil {
 		s.shown = s.searched
@@ -234,7 +233,7 @@ func (s *Screen) take(a backend.Answer[backend.Shelf]) {
 	s.roll.Move(0, len(s.shelf.Rows))
 }
 
-// Handle does what the intent asks for.
+// Handle carries out an intent.
 func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	if in.Do != intent.Nothing {
 		s.unlit = nil
@@ -291,8 +290,8 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	return s.preview()
 }
 
-// typeCut edits the cut of a new cook, and lights it on Enter. Words typed to
-// narrow the shelf are the cut to begin with; on Esc they narrow it again.
+// typeCut edits the cut of a new cook, and lights the cook on Enter. It begins with the
+// words typed to narrow the list, and Esc narrows the list by them again.
 func (s *Screen) typeCut(in intent.Intent) tea.Cmd {
 	switch in.Do {
 	case intent.Back:

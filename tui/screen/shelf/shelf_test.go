@@ -30,7 +30,7 @@ func expect(t *testing.T, d *tuitest.Driver, want ...string) {
 	}
 }
 
-// chosen returns the row the keys act on.
+// chosen returns the row that keys act on.
 func chosen(d *tuitest.Driver) string {
 	for _, l := range strings.Split(d.Text(), "\n") {
 		if strings.HasPrefix(l, "›") {
@@ -63,7 +63,7 @@ func TestFrames(t *testing.T) {
 	})
 }
 
-// What burns comes first, then what is planned, then the past from the newest.
+// Running cooks come first, then planned ones, then past ones from the newest.
 func TestOrder(t *testing.T) {
 	d := start(tuitest.Hall(), 80, 24)
 	want := []string{"Harvest supper", "Lantern supper", "Summer fête", "Midsummer", "May Day", "After the", "St Nicholas", "Harvest supper"}
@@ -87,8 +87,8 @@ func TestNarrowing(t *testing.T) {
 	expect(t, d, "8 cooks")
 }
 
-// While a search is under way no other is begun; its answer leads to one for
-// the words as they then are.
+// No search begins while one is pending. After its answer, the shelf searches for the
+// words that are typed by then.
 func TestOneSearchAtATime(t *testing.T) {
 	p := tuitest.Hall()
 	d := start(p, 80, 24)
@@ -103,7 +103,7 @@ func TestOneSearchAtATime(t *testing.T) {
 	expect(t, d, "1 of 8 cooks", "Lantern")
 }
 
-// An answer that was not asked for changes nothing.
+// An answer to no pending request changes nothing.
 func TestStrangeAnswerIsDropped(t *testing.T) {
 	d := start(tuitest.Hall(), 80, 24)
 	before := d.Frame()
@@ -166,7 +166,7 @@ func TestUnreadableJournal(t *testing.T) {
 	expect(t, d, "! the journal cannot be read: journal: permission denied")
 }
 
-// A notice wraps onto as many as three lines; one that is longer ends in "…".
+// A notice is wrapped over up to three lines. A longer one ends in "…".
 func TestLongNotices(t *testing.T) {
 	p := tuitest.Hall()
 	p.Notices = []string{strings.Repeat("cook ", 20) + "end"}
@@ -215,7 +215,7 @@ func BenchmarkShelf(b *testing.B) {
 	})
 }
 
-// fixed answers every search at once with the same rows, and has one short page.
+// fixed answers every search with the same rows, and has one short page.
 type fixed struct {
 	*tuitest.Port
 	found backend.Shelf
@@ -227,8 +227,7 @@ func (fixed) Page(backend.Wanted) (backend.Opened, error) {
 
 func (f fixed) Search(string) (backend.Shelf, error) { return f.found, nil }
 
-// With a mouse a row is chosen by a click and opened by another; the wheel goes
-// through the rows.
+// A click chooses a row and a second one opens it. The wheel moves through the rows.
 func TestMouse(t *testing.T) {
 	d := start(tuitest.Hall(), 80, 24)
 	click := tea.MouseMsg{X: 20, Y: 5, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft}
@@ -252,7 +251,7 @@ func TestMouse(t *testing.T) {
 	}
 }
 
-// A cook is lit with the cut and no meal: ctrl+l, the cut, Enter.
+// Ctrl+l, a cut and Enter light a cook without a meal.
 func TestLightACook(t *testing.T) {
 	p := &tuitest.Port{Clock: tuitest.Hall().Clock}
 	d := start(p, 80, 24)

@@ -13,15 +13,15 @@ import (
 // note is one of the texts written below the scores.
 type note struct {
 	text   string
-	sent   string // on its way
-	was    string // the text before it was changed here
+	sent   string // text sent to be saved
+	was    string // text before it was changed on this screen
 	state  state
-	err    error // why it could not be kept
+	err    error // why it could not be saved
 	flags  []string
-	asking backend.Request // 0: none under way
+	asking backend.Request // pending; 0 for none
 }
 
-// unwritten is how many notes are not kept.
+// unwritten returns the number of notes that are not saved.
 func (s *Screen) unwritten() int {
 	n := 0
 	for _, t := range s.notes {
@@ -37,11 +37,11 @@ func (s *Screen) asWritten() bool {
 	return s.mode == afterwards && strings.TrimSpace(s.line.Text()) == s.notes[s.on].text
 }
 
-// goBelow puts the choice under the scores.
+// goBelow moves the choice to a note below the scores.
 func (s *Screen) goBelow(what journal.After) { s.below, s.on = true, what }
 
-// moveBelow moves among the notes and back up to the scores; it reports whether
-// that was wanted. The weights are side by side.
+// moveBelow moves the choice among the notes, and back up to the scores. It reports
+// whether the intent was such a move. The weights are side by side.
 func (s *Screen) moveBelow(in intent.Intent) bool {
 	switch in.Do {
 	case intent.Up:
@@ -67,14 +67,14 @@ func (s *Screen) moveBelow(in intent.Intent) bool {
 	return true
 }
 
-// write puts the present text on the line.
+// write puts the current text of a note on the line.
 func (s *Screen) write(what journal.After) {
 	s.goBelow(what)
 	s.ask(afterwards)
 	s.line.Set(s.notes[what].text)
 }
 
-// takeNote takes the line; after a weight the next one is asked for.
+// takeNote takes the typed note. After a weight it asks for the next one.
 func (s *Screen) takeNote() tea.Cmd {
 	text := strings.TrimSpace(s.line.Text())
 	var cmd tea.Cmd
@@ -90,7 +90,7 @@ func (s *Screen) takeNote() tea.Cmd {
 	return cmd
 }
 
-// send writes a note, unless one for the same thing is under way.
+// send saves a note, unless that note is being saved already.
 func (s *Screen) send(what journal.After) tea.Cmd {
 	n := &s.notes[what]
 	if n.asking != 0 {
@@ -102,7 +102,7 @@ func (s *Screen) send(what journal.After) tea.Cmd {
 	return cmd
 }
 
-// writeAll writes what could not be kept once more.
+// writeAll tries again to save the notes that could not be saved.
 func (s *Screen) writeAll() tea.Cmd {
 	var cmds []tea.Cmd
 	for i := range s.notes {

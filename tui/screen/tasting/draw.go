@@ -14,15 +14,15 @@ import (
 const (
 	eaterWidth = 8
 	stateWidth = 8
-	fullTrait  = 11 // from here on traits are written out
+	fullTrait  = 11 // width from which the names of traits are written in full
 
-	airy = 12 // rows for eaters and means from which on one may stay empty
+	airy = 12 // number of rows for eaters and means from which one may stay empty
 )
 
-// short names the traits where room is short.
+// short are the names of traits for narrow columns.
 var short = map[journal.Trait]string{journal.Tenderness: "tender", journal.Moisture: "moist"}
 
-// frame says where each part is drawn.
+// frame is where each part is drawn.
 type frame struct {
 	head, rule, titles, list, means, notes, said, line, heard layout.Rect
 }
@@ -72,7 +72,8 @@ func (s *Screen) Draw(sheet *layout.Sheet, r layout.Rect) {
 	s.drawLine(sheet, f)
 }
 
-// name returns the name of a trait in a column of that width; 0: in a sentence.
+// name returns the name of a trait for a column of that width; width 0 means in a
+// sentence.
 func name(t journal.Trait, width int) string {
 	n, ok := short[t]
 	if !ok || width >= fullTrait {
@@ -150,10 +151,10 @@ func standing(st state, err error) layout.Span {
 	return layout.Span{}
 }
 
-// drawNotes draws the texts written afterwards: one row for each text, one row for all
+// drawNotes draws the texts below the scores: one row for each text, and one for all
 // weights.
 func (s *Screen) drawNotes(sheet *layout.Sheet, r layout.Rect) {
-	var weights note // how they are together
+	var weights note // the state of all weights together
 	x := 0
 	for i, what := range journal.Afters {
 		n := &s.notes[i]
@@ -181,8 +182,8 @@ func (s *Screen) drawNotes(sheet *layout.Sheet, r layout.Rect) {
 	}
 }
 
-// markRight says at the end of a row whether a note is saved, and returns the rest of the
-// row.
+// markRight writes at the end of a row whether a note is saved, and returns the rest of
+// the row.
 func markRight(sheet *layout.Sheet, row layout.Rect, n *note) layout.Rect {
 	span := standing(n.state, n.err)
 	if span.Text == "" {
@@ -193,7 +194,7 @@ func markRight(sheet *layout.Sheet, row layout.Rect, n *note) layout.Rect {
 	return row
 }
 
-// asks is what each line asks.
+// asks are the questions on the line, one for each text.
 var asks = [len(journal.Afters)]string{
 	journal.ToKeep: "what to do again next time", journal.ToChange: "what to do differently next time",
 	journal.CameOff: "all of it, as it came off", journal.Discarded: "bone and fat thrown out", journal.LeftOver: "meat left over",
@@ -296,7 +297,7 @@ func (s *Screen) drawLine(sheet *layout.Sheet, f frame) {
 	}
 }
 
-// drawRound says how the round typed so far will be taken.
+// drawRound says how the round typed so far is understood.
 func (s *Screen) drawRound(sheet *layout.Sheet, r layout.Rect) {
 	if s.problem != "" || s.line.Empty() {
 		return

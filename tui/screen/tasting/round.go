@@ -8,7 +8,7 @@ import (
 	"ashbook/journal"
 )
 
-// longestEater is how many letters initials may have.
+// longestEater is the largest number of letters in initials (chosen).
 const longestEater = 8
 
 func checkEater(text string) error {
@@ -25,10 +25,10 @@ func checkEater(text string) error {
 	return nil
 }
 
-// parseRound reads one eater's round typed at once: initials, then one digit for each
-// trait in order; 0 means not given, and + or - after a digit means too much or too
-// little. The rest is what the eater said. "RT 8766+78 lovely". given is how many traits
-// were read, also on error.
+// parseRound parses one eater's round typed at once: initials, then one digit for each
+// trait in order, then what the eater said: "RT 8766+78 lovely". 0 means not given; +
+// or - after a digit means too much or too little. given is how many traits were read,
+// also on an error.
 func parseRound(text string) (t journal.Taste, given int, err error) {
 	name, rest, _ := strings.Cut(strings.TrimSpace(text), " ")
 	if err := checkEater(name); err != nil {

@@ -1,5 +1,5 @@
-// Package tasting is the screen on which the eaters' scores are taken: one row
-// an eater, one column a trait.
+// Package tasting is the screen for the eaters' scores: one row for each eater, one
+// column for each trait.
 package tasting
 
 import (
@@ -18,7 +18,7 @@ import (
 	"ashbook/tui/layout"
 )
 
-// Port is what the screen asks for; backend.Client answers.
+// Port has the methods that the screen calls. backend.Client implements it.
 type Port interface {
 	Load(id string) (backend.Request, tea.Cmd)
 	Judge(id string) (backend.Request, tea.Cmd)
@@ -36,43 +36,43 @@ type Screen struct {
 	err    error
 	rows   []row
 	roll   layout.Roll
-	trait  int // column the keys act on
+	trait  int // index of the column that keys act on
 
-	loading backend.Request // 0: none under way
-	ready   bool            // loaded once
-	keeping backend.Request // 0: none under way
-	kept    string          // eater being kept
-	judging backend.Request // 0: none under way
+	loading backend.Request // pending; 0 for none
+	ready   bool            // the cook was loaded
+	keeping backend.Request // pending; 0 for none
+	kept    string          // eater whose scores are being saved
+	judging backend.Request // pending; 0 for none
 	judged  drivers.Judgement
 
-	notes [len(journal.Afters)]note // the texts written afterwards
-	below bool                      // the choice is there, at on
+	notes [len(journal.Afters)]note // the texts below the scores
+	below bool                      // the choice is on the notes, at note on
 	on    journal.After
 
 	mode    mode
 	line    lineedit.Line
 	problem string // why the line cannot be taken
-	leaving bool   // asking whether to leave without saving
+	leaving bool   // asks whether to leave without saving
 }
 
 // row is one eater.
 type row struct {
 	journal.Taste
 	state state
-	err   error // why it could not be kept
+	err   error // why it could not be saved
 }
 
-// state is whether an eater's scores are kept.
+// state is whether an eater's scores are saved.
 type state uint8
 
 const (
-	fresh   state = iota // as in the file, or nothing given yet
-	changed              // not kept
-	queued               // on its way
+	fresh   state = iota // as in the file, or no score given yet
+	changed              // not saved
+	queued               // waiting to be saved
 	kept
 )
 
-// mode says what the line is for; with no mode the keys act on the grid.
+// mode is what the line is for. Without a mode the keys act on the grid.
 type mode uint8
 
 const (
@@ -86,7 +86,7 @@ const (
 // New returns the tasting of the cook with that ID.
 func New(c Port, id string) *Screen { return &Screen{client: c, id: id} }
 
-// Init reads the cook, unless scores wait to be kept.
+// Init loads the cook, unless scores wait to be saved.
 func (s *Screen) Init() tea.Cmd {
 	if s.Unkept() != "" {
 		return nil
@@ -96,7 +96,7 @@ func (s *Screen) Init() tea.Cmd {
 	return cmd
 }
 
-// Keys is the keys that count now.
+// Keys returns the keys of the current mode.
 func (s *Screen) Keys() keys.Map {
 	switch {
 	case s.leaving:
@@ -113,13 +113,13 @@ func (s *Screen) Keys() keys.Map {
 	return keys.Grid
 }
 
-// Cooks is the cook tasted.
+// Cooks returns the screen's cook.
 func (s *Screen) Cooks() []string { return []string{s.id} }
 
-// Typed reports whether the line is begun.
+// Typed reports whether something is on the line.
 func (s *Screen) Typed() bool { return !s.line.Empty() }
 
-// waiting is the number of eaters whose scores are not saved yet.
+// waiting returns the number of eaters whose scores are not saved yet.
 func (s *Screen) waiting() int {
 	n := 0
 	for _, r := range s.rows {
@@ -153,20 +153,20 @@ func counted(n int, one, many string) string {
 	return fmt.Sprintf("%d %s", n, many)
 }
 
-// More is empty: the keys say it all.
+// More returns nil: the list of keys says everything.
 func (s *Screen) More() [][2]string { return nil }
 
-// Resize takes a new size.
+// Resize sets the size of the window, in cells.
 func (s *Screen) Resize(w, h int) tea.Cmd {
 	s.w, s.h = w, h
 	s.settle()
 	return nil
 }
 
-// settle keeps the chosen row in sight.
+// settle keeps the chosen row visible.
 func (s *Screen) settle() { s.roll.Follow(len(s.rows), s.listHeight()) }
 
-// Receive takes answers.
+// Receive takes answers of the backend.
 func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 	switch msg := msg.(type) {
 	case backend.Answer[backend.Loaded]:
@@ -210,7 +210,7 @@ func (s *Screen) take(c *journal.Cook) {
 	}
 }
 
-// taken marks an eater kept, unless the scores were changed meanwhile.
+// taken marks an eater's scores as saved, unless they have changed since.
 func (s *Screen) taken(a backend.Answer[backend.Tasted]) tea.Cmd {
 	s.keeping = 0
 	if i := s.find(s.kept); i >= 0 {
@@ -225,14 +225,14 @@ func (s *Screen) taken(a backend.Answer[backend.Tasted]) tea.Cmd {
 	return tea.Batch(s.keep(), s.judge())
 }
 
-// judge asks what the saved scores mean together.
+// judge asks for the scores corrected for each rater's severity.
 func (s *Screen) judge() tea.Cmd {
 	var cmd tea.Cmd
 	s.judging, cmd = s.client.Judge(s.id)
 	return cmd
 }
 
-// keep writes the eaters on their way, one at a time.
+// keep saves the scores that wait, one eater at a time.
 func (s *Screen) keep() tea.Cmd {
 	if s.keeping != 0 {
 		return nil
@@ -261,7 +261,7 @@ func (s *Screen) find(eater string) int {
 	return slices.IndexFunc(s.rows, func(r row) bool { return strings.EqualFold(r.Eater, eater) })
 }
 
-// Handle does what the intent asks for.
+// Handle carries out an intent.
 func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	defer s.settle()
 	switch {
@@ -320,7 +320,7 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	return nil
 }
 
-// leave answers the question whether to leave without saving.
+// leave takes the answer to whether to leave without saving.
 func (s *Screen) leave(in intent.Intent) tea.Cmd {
 	s.leaving = false
 	switch in.Do {
@@ -333,7 +333,7 @@ func (s *Screen) leave(in intent.Intent) tea.Cmd {
 	return nil
 }
 
-// step moves along the scores, from the end of a row to the next.
+// step moves the choice by n scores, from the end of a row to the start of the next.
 func (s *Screen) step(n int) {
 	at := s.roll.At*len(journal.Traits) + s.trait + n
 	if at < 0 || at >= len(s.rows)*len(journal.Traits) {
@@ -438,7 +438,7 @@ func (s *Screen) takeLine() tea.Cmd {
 	return nil
 }
 
-// eater finds the row of an eater, or makes one.
+// eater returns the index of an eater's row, which it adds if there is none.
 func (s *Screen) eater(name string) int {
 	if i := s.find(name); i >= 0 {
 		return i

@@ -89,8 +89,8 @@ func TestAfterwards(t *testing.T) {
 	}
 }
 
-// Weights are asked one after the other; what is no weight is said, stays on the
-// screen and is asked for again.
+// Weights are asked for one after the other. A text that is no weight gives an error
+// and stays on the line.
 func TestWeights(t *testing.T) {
 	p := tuitest.Hall()
 	y := &p.Cooks[2].Yield
@@ -115,7 +115,7 @@ func TestWeights(t *testing.T) {
 	}
 }
 
-// A note changed while it is being written is written again.
+// A note changed while it is being saved is saved again.
 func TestNoteChangedWhileKeeping(t *testing.T) {
 	p := tuitest.Hall()
 	d := start(p, tuitest.Past, 80, 24)
@@ -141,7 +141,7 @@ func TestNoteChangedWhileKeeping(t *testing.T) {
 	}
 }
 
-// Before anyone has scored, down leads past the round to what to keep.
+// If nobody has scored, down goes past the round to what to keep.
 func TestAfterwardsWithoutEaters(t *testing.T) {
 	p := tuitest.Hall()
 	d := start(p, tuitest.Running, 60, 20)
@@ -266,7 +266,7 @@ func TestFailedKeepIsSaid(t *testing.T) {
 	}
 }
 
-// Scores changed while the earlier ones are being written are written after.
+// Scores changed while earlier ones are being saved are saved afterwards.
 func TestChangedWhileKeeping(t *testing.T) {
 	p := tuitest.Hall()
 	d := start(p, tuitest.Past, 80, 24)

@@ -11,11 +11,11 @@ import (
 	"ashbook/tui/style"
 )
 
-// Rows outside the list: title, rule above, rule below, the line.
+// Number of rows outside the list: title, rule above, rule below, line.
 const fixedRows = 4
 
-// saidRows is the number of rows kept below the list: for the whole of the chosen
-// entry, and for how the line reads so far.
+// saidRows is the number of rows below the list, for the chosen entry in full and for
+// how the typed line is understood.
 const saidRows = 3
 
 func (s *Screen) listHeight() int { return max(1, s.h-fixedRows-saidRows) }
@@ -81,8 +81,8 @@ func (s *Screen) told(e journal.Entry) string {
 	return layout.Tie(measure.FormatTime(e.Time, measure.DayClock, s.units)+"  ") + e.Body()
 }
 
-// drawSaid draws what there is to say, upwards from the end of r, over the list
-// if need be; what only explains keeps to the last rows.
+// drawSaid draws messages upwards from the end of r, over the list if needed.
+// Explanations stay in the last rows.
 func (s *Screen) drawSaid(sheet *layout.Sheet, r layout.Rect, rows int) {
 	face, lines := s.said(max(1, r.W-4))
 	if face != style.Banner {

@@ -1,5 +1,5 @@
-// Package timeline is the screen of a cook's entries: each can be corrected,
-// moved in time, or taken out, and every change undone.
+// Package timeline is the screen of a cook's entries. Each can be corrected, moved in
+// time or deleted, and every change undone.
 package timeline
 
 import (
@@ -18,10 +18,10 @@ import (
 	"ashbook/tui/layout"
 )
 
-// reload is how often the cook is read again: others may note in it too.
+// reload is how often the cook is loaded again, since others may add notes to it too.
 const reload = time.Minute
 
-// Port is what the screen asks for; backend.Client answers.
+// Port has the methods that the screen calls. backend.Client implements it.
 type Port interface {
 	Load(id string) (backend.Request, tea.Cmd)
 	Mending(id string, old journal.Entry, now time.Time, line string) backend.Understood
@@ -42,36 +42,36 @@ type Screen struct {
 
 	cook    *journal.Cook // nil until loaded
 	units   measure.System
-	shows   []string        // its entries, doubted items with their question mark
-	doubts  []journal.Doubt // of all its entries
-	err     error           // why it could not be loaded, or not again
-	loading backend.Request // 0: none under way
+	shows   []string        // its entries, with a question mark after doubted items
+	doubts  []journal.Doubt // doubts about its entries
+	err     error           // why it could not be loaded, or not loaded again
+	loading backend.Request // pending; 0 for none
 	roll    layout.Roll
-	follow  journal.Entry // to choose after the next reading; zero: keep the choice
+	follow  journal.Entry // entry to choose after loading again; zero to keep the choice
 
-	mending bool          // the line replaces old
-	unsure  bool          // old is doubted: kept as it is, it is confirmed
+	mending bool          // the line replaces the entry old
+	unsure  bool          // old is doubted: saving it unchanged confirms it
 	old     journal.Entry // the entry being corrected
 	line    lineedit.Line
 	heard   backend.Understood
-	shown   string // the line whose doubts Enter has shown
+	shown   string // the line whose doubts the last Enter showed
 
-	queue   []wish          // not yet answered, the first one asked for
-	writing backend.Request // 0: none under way
-	answer  answer          // to the last wish, until the next key
+	queue   []wish          // wishes not answered yet, the oldest first
+	writing backend.Request // pending; 0 for none
+	answer  answer          // answer to the last wish; cleared by the next key
 }
 
-// wish is something to be written.
+// wish is a change to be saved.
 type wish struct {
-	do   intent.Do // Enter, Drop, TakeBack, Aside
+	do   intent.Do // Enter, Drop, TakeBack or Aside
 	old  journal.Entry
 	line string
-	on   bool // of Aside
+	on   bool // only for Aside: leave the cook out of reports
 }
 
-// answer is what came of a wish.
+// answer is the outcome of a wish.
 type answer struct {
-	head  string // empty: nothing to be said
+	head  string // in large words; "" for no answer
 	lines []string
 	flags []string
 }
@@ -79,7 +79,7 @@ type answer struct {
 // New returns the timeline of the cook with that ID.
 func New(c Port, id string) *Screen { return &Screen{client: c, id: id} }
 
-// Init reads the cook.
+// Init loads the cook.
 func (s *Screen) Init() tea.Cmd {
 	var cmd tea.Cmd
 	s.read = s.now
@@ -87,10 +87,10 @@ func (s *Screen) Init() tea.Cmd {
 	return cmd
 }
 
-// Cooks is the cook it is about.
+// Cooks returns the ID of the cook.
 func (s *Screen) Cooks() []string { return []string{s.id} }
 
-// Keys is the keys that count now.
+// Keys returns the keys of the current mode.
 func (s *Screen) Keys() keys.Map {
 	switch {
 	case s.cook == nil:
@@ -101,7 +101,7 @@ func (s *Screen) Keys() keys.Map {
 	return keys.Timeline
 }
 
-// Typed reports whether something is on the lineedit.
+// Typed reports whether something is on the line.
 func (s *Screen) Typed() bool { return s.mending && !s.line.Empty() }
 
 // Unkept names what is typed or being written but not saved; "" for nothing.
@@ -129,7 +129,7 @@ func (s *Screen) More() [][2]string {
 	}...)
 }
 
-// Resize takes a new size.
+// Resize sets the size of the window, in cells.
 func (s *Screen) Resize(w, h int) tea.Cmd {
 	s.w, s.h = w, h
 	s.settle()
@@ -152,7 +152,7 @@ func (s *Screen) chosen() (journal.Entry, bool) {
 	return s.cook.Entries[s.roll.At], true
 }
 
-// Receive takes answers and the clock.
+// Receive takes answers of the backend and ticks of the clock.
 func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 	switch msg := msg.(type) {
 	case backend.Time:
@@ -180,8 +180,7 @@ func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 	return nil
 }
 
-// loaded shows the cook as read; the chosen entry stays chosen, wherever it now
-// is.
+// loaded shows the cook just loaded. The chosen entry stays chosen, wherever it is now.
 func (s *Screen) loaded(a backend.Answer[backend.Loaded]) {
 	s.loading, s.err = 0, a.Err
 	if a.Err != nil {
@@ -205,7 +204,7 @@ func (s *Screen) loaded(a backend.Answer[backend.Loaded]) {
 	s.hear()
 }
 
-// hear reads the line as it is.
+// hear parses the current line.
 func (s *Screen) hear() {
 	s.heard = backend.Understood{}
 	if text := strings.TrimSpace(s.line.Text()); s.mending && text != "" {
@@ -213,7 +212,7 @@ func (s *Screen) hear() {
 	}
 }
 
-// Handle does what the intent asks for.
+// Handle carries out an intent.
 func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	defer s.settle()
 	if in.Do != intent.Nothing {
@@ -259,7 +258,7 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	return nil
 }
 
-// doubtsOf is why something of an entry is doubted.
+// doubtsOf returns why items of an entry are doubted.
 func (s *Screen) doubtsOf(entry int) (why []string) {
 	for _, d := range s.doubts {
 		if d.Entry == entry {
@@ -269,7 +268,7 @@ func (s *Screen) doubtsOf(entry int) (why []string) {
 	return why
 }
 
-// begin puts an entry, or its time, on the lineedit.
+// begin puts an entry, or only its time, on the line.
 func (s *Screen) begin(e journal.Entry, do intent.Do) {
 	s.mending, s.old = true, e
 	s.unsure = do == intent.Enter && len(s.doubtsOf(s.roll.At)) > 0
@@ -281,7 +280,7 @@ func (s *Screen) begin(e journal.Entry, do intent.Do) {
 	s.hear()
 }
 
-// typing edits the line, and keeps it on Enter.
+// typing edits the line, and saves it on Enter.
 func (s *Screen) typing(in intent.Intent) tea.Cmd {
 	switch in.Do {
 	case intent.Enter:
@@ -300,8 +299,8 @@ func (s *Screen) typing(in intent.Intent) tea.Cmd {
 	return nil
 }
 
-// enter keeps the line. A line that cannot be understood stays to be mended;
-// one that changes nothing is left.
+// enter saves the line. A line that cannot be understood stays to be corrected. One
+// that changes nothing is dropped.
 func (s *Screen) enter() tea.Cmd {
 	if s.line.Empty() {
 		s.mending = false
@@ -330,7 +329,7 @@ func (s *Screen) enter() tea.Cmd {
 	return s.want(wish{do: intent.Enter, old: s.old, line: text})
 }
 
-// want puts a wish in line; one is written at a time, in order.
+// want queues a wish. Wishes are saved one at a time, in order.
 func (s *Screen) want(w wish) tea.Cmd {
 	s.queue = append(s.queue, w)
 	return s.write()
@@ -354,14 +353,14 @@ func (s *Screen) write() tea.Cmd {
 	return cmd
 }
 
-// The large words for the result of a wish.
+// Large words for the outcome of a wish.
 const (
 	notKept  = "NOT KEPT"
 	asBefore = "AS IT WAS"
 )
 
-// written takes the answer to the first wish. A line that could not be written
-// comes back to be mended, unless another is begun.
+// written takes the answer to the first wish. A line that could not be saved comes back
+// to be corrected, unless another was begun.
 func (s *Screen) written(m backend.Mended, err error) tea.Cmd {
 	w := s.queue[0]
 	s.queue, s.writing = s.queue[1:], 0

@@ -36,7 +36,7 @@ func TestFrames(t *testing.T) {
 	})
 }
 
-// A doubted entry has its question mark, and kept as it stands it is confirmed.
+// A doubted entry has a question mark. Saving it unchanged confirms it.
 func TestDoubtIsConfirmed(t *testing.T) {
 	p := tuitest.Hall()
 	d := start(p)
@@ -53,7 +53,7 @@ func TestDoubtIsConfirmed(t *testing.T) {
 	}
 }
 
-// An entry is prefilled in the words of the entry line, corrected, and put back.
+// An entry is put on the line as it would be typed, corrected, and restored by undo.
 func TestMend(t *testing.T) {
 	p := tuitest.Hall()
 	d := start(p)
@@ -98,8 +98,8 @@ func TestMend(t *testing.T) {
 	d.Expect(t, "NOT KEPT", "nothing was changed here")
 }
 
-// What cannot be understood, or cannot be written, stays on the line; what is
-// left by mistake is there again.
+// A line that cannot be understood or saved stays on the line. One that was left by
+// mistake can be brought back.
 func TestNothingTypedIsLost(t *testing.T) {
 	p := tuitest.Hall()
 	d := start(p)
@@ -138,8 +138,8 @@ func TestAsideAndBack(t *testing.T) {
 	}
 }
 
-// The editor opens from the shelf, the watch, the page and here; what came of
-// it is told and the cook read again.
+// The editor opens from the shelf, the watch, the page and the timeline. The outcome is
+// shown and the cook is loaded again.
 func TestEditor(t *testing.T) {
 	for _, c := range []struct {
 		place intent.Place

@@ -1,5 +1,5 @@
-// Package versions is the screen of a cook's past: who changed what and when,
-// and any version brought back.
+// Package versions is the screen of a cook's past versions: who changed what and when.
+// Any version can be brought back.
 package versions
 
 import (
@@ -19,7 +19,7 @@ import (
 	"ashbook/tui/style"
 )
 
-// Port is what the screen asks for; backend.Client answers.
+// Port has the methods that the screen calls. backend.Client implements it.
 type Port interface {
 	Versions(id string) (backend.Request, tea.Cmd)
 	VersionPage(id string, v backend.Version) (backend.Request, tea.Cmd)
@@ -35,31 +35,31 @@ type Screen struct {
 
 	all     []backend.Version // nil until loaded
 	err     error
-	loading backend.Request // 0: none under way
+	loading backend.Request // pending; 0 for none
 	list    layout.Roll
 
 	page    page
-	writing backend.Request   // 0: none under way
-	before  []backend.Version // the version that each one brought back replaced
-	undoing bool              // the one being brought back undoes another
-	head    string            // what came of the last wish, until the next key
+	writing backend.Request   // pending; 0 for none
+	before  []backend.Version // the versions that were replaced by bringing one back, oldest first
+	undoing bool              // the version being brought back undoes a previous one
+	head    string            // outcome of the last wish; cleared by the next key
 	text    string
 }
 
 // page is what the chosen version changed, or the request for it.
 type page struct {
-	n       int // number of the version; 0: none
+	n       int // number of its version; 0 for none
 	told    report.Page
-	set     text.Setting // laid out at the width of the window
+	set     text.Setting // laid out at the window's width
 	err     error
-	request backend.Request // 0: none under way
+	request backend.Request // pending; 0 for none
 	roll    layout.Roll
 }
 
 // New returns the versions of the cook with that ID.
 func New(c Port, id string) *Screen { return &Screen{client: c, id: id} }
 
-// Init reads the versions.
+// Init loads the versions.
 func (s *Screen) Init() tea.Cmd {
 	var cmd tea.Cmd
 	s.page.n = 0
@@ -67,16 +67,16 @@ func (s *Screen) Init() tea.Cmd {
 	return cmd
 }
 
-// Cooks is the cook it is about.
+// Cooks returns the ID of the cook.
 func (s *Screen) Cooks() []string { return []string{s.id} }
 
-// Keys is the keys that count now.
+// Keys returns the keys of the current mode.
 func (s *Screen) Keys() keys.Map { return keys.Versions }
 
-// Typed is false: nothing is typed here.
+// Typed returns false: nothing is typed on this screen.
 func (s *Screen) Typed() bool { return false }
 
-// Unkept says that a version is on its way.
+// Unkept says that a version is being brought back; "" if none is.
 func (s *Screen) Unkept() string {
 	if s.writing != 0 {
 		return "still writing"
@@ -84,10 +84,10 @@ func (s *Screen) Unkept() string {
 	return ""
 }
 
-// More is empty: the keys say it all.
+// More returns nil: the list of keys says everything.
 func (s *Screen) More() [][2]string { return nil }
 
-// Resize takes a new size.
+// Resize sets the size of the window, in cells.
 func (s *Screen) Resize(w, h int) tea.Cmd {
 	s.w, s.h = w, h
 	s.list.Follow(len(s.all), s.frame().list.H)
@@ -95,7 +95,7 @@ func (s *Screen) Resize(w, h int) tea.Cmd {
 	return s.ask()
 }
 
-// lay sets the page at the width there is.
+// lay lays the page out at the available width.
 func (s *Screen) lay() {
 	s.page.set = text.Set(s.page.told, max(1, s.frame().page.W-2), -1)
 	s.page.roll.Scroll(0, len(s.page.set.Lines), s.frame().page.H)
@@ -108,7 +108,7 @@ func (s *Screen) chosen() (backend.Version, bool) {
 	return s.all[s.list.At], true
 }
 
-// ask asks for the page of the chosen version, one at a time.
+// ask requests the page of the chosen version, one at a time.
 func (s *Screen) ask() tea.Cmd {
 	v, ok := s.chosen()
 	if !ok || s.page.request != 0 || s.page.n == v.N {
@@ -120,7 +120,7 @@ func (s *Screen) ask() tea.Cmd {
 	return cmd
 }
 
-// Receive takes answers.
+// Receive takes answers of the backend.
 func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 	switch msg := msg.(type) {
 	case backend.Answer[[]backend.Version]:
@@ -148,7 +148,7 @@ func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 	return nil
 }
 
-// Handle does what the intent asks for.
+// Handle carries out an intent.
 func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	if in.Do != intent.Nothing {
 		s.head, s.text = "", ""
@@ -191,7 +191,7 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	return s.ask()
 }
 
-// The large words for the result of a wish.
+// Large words for the outcome of a wish.
 const (
 	brought    = "BROUGHT BACK"
 	notBrought = "NOT BROUGHT BACK"
@@ -226,10 +226,10 @@ func (s *Screen) brought(a backend.Answer[backend.Version]) tea.Cmd {
 	return s.Init()
 }
 
-// besideFrom is the width from which the page is beside the list.
+// besideFrom is the window width from which the page is beside the list.
 const besideFrom = 110
 
-// frame says where each part is drawn.
+// frame is where each part is drawn.
 type frame struct{ head, rule, list, part, page, said layout.Rect }
 
 func (s *Screen) frame() frame {

@@ -40,7 +40,7 @@ func TestFrames(t *testing.T) {
 	})
 }
 
-// A version is brought back, and that undone, and that again.
+// A version is brought back, that is undone, and it is brought back again.
 func TestBring(t *testing.T) {
 	p := hall()
 	d := start(p)
@@ -66,7 +66,8 @@ func TestBring(t *testing.T) {
 	d.Expect(t, "NOT BROUGHT BACK  the disk is full")
 }
 
-// The page keeps to the chosen version, however late answers come, and rolls.
+// The page is always of the chosen version, however late answers come, and can be
+// scrolled.
 func TestPage(t *testing.T) {
 	p := hall()
 	d := start(p)

@@ -13,7 +13,7 @@ import (
 	"ashbook/tui/tuitest"
 )
 
-// twoSaid is the hall, where two people set the serving hour of the running cook.
+// twoSaid returns the hall, where two people set the serving hour of the running cook.
 func twoSaid() *tuitest.Port {
 	p := tuitest.Hall()
 	for _, c := range p.Cooks {
@@ -31,7 +31,8 @@ func TestTwoSaidFrames(t *testing.T) {
 	}, func(*tuitest.Driver) {})
 }
 
-// It is said below what came of a line too: nobody may press a key for a while.
+// What two people set is also shown below the answer to a noted line, since nobody may
+// press a key for a while.
 func TestTwoSaidWhileNoted(t *testing.T) {
 	d := start(tuitest.Running, twoSaid(), 60, 20)
 	d.Type("112 71")
@@ -39,8 +40,8 @@ func TestTwoSaidWhileNoted(t *testing.T) {
 	expect(t, d, "NOTED", "serve 14:00; Ann said 12:30.", "PIT °C", "LAST DONE", "likely 08:10")
 }
 
-// One key settles what two people set, also while a line is begun, and what came of it
-// is said.
+// One key settles what two people set, even while a line is typed, and the outcome is
+// shown.
 func TestSettle(t *testing.T) {
 	for key, want := range map[string]string{"f5": "SETTLED  serve 14:00, not 12:30", "f6": "SETTLED  serve 12:30, not 14:00"} {
 		p := twoSaid()

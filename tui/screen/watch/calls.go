@@ -12,14 +12,14 @@ import (
 	"ashbook/tui/layout"
 )
 
-// When a cook is surely done: the chance of it, and how far ahead that looks
+// When a cook is certainly done: the chance of that, and how far ahead it is computed
 // (chosen).
 const (
 	surelyOff  = .9
 	surelySoon = 15 * time.Minute
 )
 
-// standing are the calls of now, the most urgent first.
+// standing returns the current calls, most urgent first.
 func (s *Screen) standing() []alarm.Call {
 	st := s.state
 	var all []alarm.Call
@@ -67,8 +67,8 @@ func (s *Screen) standing() []alarm.Call {
 	return all
 }
 
-// attend rings for the calls of now. Those that were there when the screen was
-// opened, or when the person got up, do not ring.
+// attend rings for the current calls. It does not ring for those that were there when
+// the screen was opened or when the user got up.
 func (s *Screen) attend() tea.Cmd {
 	if s.state == nil {
 		return nil
@@ -80,7 +80,7 @@ func (s *Screen) attend() tea.Cmd {
 	return s.client.Alert(strings.Join(say, " · "))
 }
 
-// unheard are the calls that ring.
+// unheard returns the calls for which it rings.
 func (s *Screen) unheard() []alarm.Call {
 	if s.state == nil {
 		return nil
@@ -88,8 +88,8 @@ func (s *Screen) unheard() []alarm.Call {
 	return s.bell.Unheard(s.standing(), s.bed != nil)
 }
 
-// hush treats a key as a sign that somebody is there. woken says that it ended the sleep
-// of a person who was called.
+// hush takes a key as a sign that somebody is there. woken is true if that ended the
+// sleep of a user who was being called.
 func (s *Screen) hush() (woken bool) {
 	if woken = s.bed != nil && len(s.unheard()) > 0; woken {
 		s.getUp()

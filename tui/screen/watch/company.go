@@ -10,7 +10,8 @@ import (
 	"ashbook/tui/style"
 )
 
-// quietFor is how long a remote may not answer before that is said (chosen: ten syncs).
+// quietFor is how long a remote may be silent before the screen says so (chosen: ten
+// syncs).
 const quietFor = 10 * time.Minute
 
 // companySaid returns what the others noted last and when the remote last answered, the
@@ -33,8 +34,8 @@ func (s *Screen) companySaid() (parts []string) {
 	return parts
 }
 
-// companyLines returns at most so many lines about the others, of the given width. It
-// leaves out what does not fit.
+// companyLines returns at most most lines about the others. It leaves out what does not
+// fit.
 func (s *Screen) companyLines(width, most int) (lines []string) {
 	const apart = " · "
 	for _, p := range s.companySaid() {
@@ -49,7 +50,7 @@ func (s *Screen) companyLines(width, most int) (lines []string) {
 	return lines
 }
 
-// notingSaid returns what another person noted, and how long ago.
+// notingSaid returns what another person noted and how long ago.
 func (s *Screen) notingSaid(n backend.Noting) string {
 	ago := "just now"
 	if d := s.now.Sub(n.At).Truncate(time.Minute); d > 0 {
@@ -58,7 +59,7 @@ func (s *Screen) notingSaid(n backend.Noting) string {
 	return n.Who + " " + ago + ": " + n.What
 }
 
-// linkSaid returns what was not sent, and when the remote last answered.
+// linkSaid returns how much was not sent and when the remote last answered.
 func (s *Screen) linkSaid(c backend.Company) (parts []string) {
 	if !c.Remote {
 		return nil
@@ -86,7 +87,7 @@ func (s *Screen) linkSaid(c backend.Company) (parts []string) {
 	return parts
 }
 
-// companyStyle is quiet while all is well.
+// companyStyle returns a quiet style unless there is a problem.
 func (s *Screen) companyStyle() style.Style {
 	if c := s.state.Company; c.Problem != "" || len(c.Clocks) > 0 || c.Remote && s.now.Sub(c.Heard) > quietFor {
 		return style.Mind
@@ -94,7 +95,7 @@ func (s *Screen) companyStyle() style.Style {
 	return style.Quiet
 }
 
-// companyRows is how many rows they may take.
+// companyRows returns the largest number of rows for companyLines.
 func (s *Screen) companyRows() int {
 	if s.h >= 24 || s.companyStyle() == style.Mind {
 		return 2
@@ -102,7 +103,7 @@ func (s *Screen) companyRows() int {
 	return 1
 }
 
-// SayCompany says the same in lines, for who hears them.
+// SayCompany returns all of companySaid as lines, to be heard.
 func SayCompany(c backend.Cook, now time.Time) []string {
 	s := &Screen{now: now, state: &state{Cook: c, zone: zone(c, now)}}
 	return s.companySaid()

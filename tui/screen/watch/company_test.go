@@ -13,7 +13,7 @@ import (
 	"ashbook/tui/tuitest"
 )
 
-// inCompany is the hall, where Ben helps.
+// inCompany returns the hall, where Ben helps.
 func inCompany() *tuitest.Port {
 	p := tuitest.Hall()
 	now := p.Clock
@@ -44,8 +44,8 @@ func TestCompanyFrames(t *testing.T) {
 	}, func(*tuitest.Driver) {})
 }
 
-// What the others noted and how the remote was heard is said in words; what is typed and
-// what came of it is not pushed away by it.
+// What the others noted and when the remote answered is shown in words. It does not
+// push away the typed line or its answer.
 func TestCompany(t *testing.T) {
 	p := inCompany()
 	d := start(tuitest.Running, p, 60, 20)
@@ -66,7 +66,8 @@ func TestCompany(t *testing.T) {
 	expectNot(t, d, "heard")
 }
 
-// A serving hour that somebody else has moved is a new forecast at once, as an entry is.
+// If somebody else moves the serving hour, the forecast is computed again at once, as
+// after an entry.
 func TestServeMoved(t *testing.T) {
 	p := inCompany()
 	d := start(tuitest.Running, p, 80, 24)

@@ -16,32 +16,31 @@ import (
 	"ashbook/tui/style"
 )
 
-// plan is how the rows are shared out.
+// plan is how the rows of the window are divided.
 type plan struct {
-	figure int // rows of a figure
-	second int // rows below each figure
-	curve  int // rows of the curve with the line above it; 0: none
+	figure int // height of the large figures
+	second int // text rows below each figure
+	curve  int // rows of the curve with the rule above it; 0 for no curve
 }
 
-// Rows apart from the five things and the curve: title, rule, message, entry line.
+// Rows besides the five figures and the curve: title, rule, message, entry line.
 const fixedRows = 4
 
-// tallFrom is the height from which what usually causes an event is beside the
-// curve; in a lower screen it would take the curve's place, and is on the cook
-// page alone.
+// tallFrom is the window height from which the usual cause of an event is shown beside
+// the curve. In a lower window it is only on the cook's page.
 const tallFrom = 40
 
-// labels is the rows of the two rows of labels.
+// labels is the number of rows with the figures' labels.
 const labels = 2
 
-// Widths at which the range still fits large, and huge.
+// Widths from which the time range fits in large and in huge letters.
 const (
 	largeFrom = 104
 	hugeFrom  = 170
 )
 
-// share shares out h rows. The curve gives way first, then second lines, then
-// the size of the figures.
+// share divides h rows. If they are few, the curve is left out first, then the text
+// rows, then the figures get smaller.
 func share(w, h int) plan {
 	best := plan{figure: bigtext.Row}
 	for _, p := range []plan{
@@ -116,7 +115,7 @@ func (s *Screen) hint() string {
 	return "pit and core, then what was done"
 }
 
-// drawFive draws the five things.
+// drawFive draws the five figures.
 func (s *Screen) drawFive(sheet *layout.Sheet, upper, lower layout.Rect, p plan) {
 	third := upper.W / 3
 	a, rest := upper.Left(third)
@@ -147,11 +146,11 @@ func (s *Screen) drawCurve(sheet *layout.Sheet, r layout.Rect) {
 	}
 }
 
-// firesFrom is the height from which the curve also shows the pit above the cores, and the
-// expected band behind past readings. In a lower curve they would only clutter.
+// firesFrom is the curve's height from which it also shows the pit above the cores, and
+// the expected band behind past readings. In a lower curve they would hide it.
 const firesFrom = 9
 
-// chart is the chart as it is drawn h rows high.
+// chart returns the chart for h rows.
 func (s *Screen) chart(h int) chart.Chart {
 	ch := s.state.chart
 	if h < firesFrom {
@@ -166,8 +165,7 @@ var roleStyle = map[cells.Role]style.Style{
 	cells.Fire: style.Fire, cells.Main: style.Meat, cells.Other: style.Meat, cells.Mark: style.Strong,
 }
 
-// drawLegend explains the shapes of the lines, on the row between the curve and the five
-// things.
+// drawLegend explains the kinds of line, on the row between the curve and the figures.
 func (s *Screen) drawLegend(sheet *layout.Sheet, r layout.Rect, h int) {
 	sheet.Write(r, 0, 0, layout.Span{Style: style.Quiet, Text: strings.Repeat("─", r.W)})
 	unit := measure.Degrees(0, s.state.units).Unit.Symbol
@@ -195,9 +193,10 @@ func (s *Screen) drawLegend(sheet *layout.Sheet, r layout.Rect, h int) {
 	}
 }
 
-// drawSaid draws messages from the entry line upwards, over the curve and the second lines
-// if needed. Calls and the answer to the last wish are in a bar that can be seen from the
-// pit; otherwise it draws how the line is understood, or else stand.
+// drawSaid draws messages upwards from the entry line, over the curve and the text rows
+// if needed. Calls and the answer to the last wish are in a bar that can be read from
+// the pit. Without them it draws how the typed line is understood, or if nothing is
+// typed the lines stand.
 func (s *Screen) drawSaid(sheet *layout.Sheet, r layout.Rect, stand []string) {
 	face, lines := s.said(max(1, r.W-4), stand)
 	pad := 0
@@ -233,7 +232,7 @@ func (s *Screen) said(width int, stand []string) (style.Style, []string) {
 	return s.standStyle(), stand
 }
 
-// standingLines returns the lines shown while nothing is typed, at most room of them.
+// standingLines returns at most room lines to show while nothing is typed.
 func (s *Screen) standingLines(width, room int) []string {
 	f := s.state.Forecast.Fire
 	var lines []string
@@ -278,11 +277,11 @@ func (s *Screen) standingLines(width, room int) []string {
 	return lines[:min(len(lines), max(1, room))]
 }
 
-// movedRow is the row under COMES OFF that says what moved it; where it is not shown,
-// the line above the entry says that.
+// movedRow is the row below READY TO TAKE OFF that says what moved the forecast. If it
+// is not shown, a line above the entry line says that.
 const movedRow = 3
 
-// othersLines say what two people set at once, one thing at a time.
+// othersLines returns what two people set for the same thing, one thing at a time.
 func (s *Screen) othersLines(width int) []string {
 	others := s.state.Cook.Cook.Others
 	if len(others) == 0 {
@@ -291,7 +290,7 @@ func (s *Screen) othersLines(width int) []string {
 	return layout.Wrap("! "+entry.WhichIsRight(others[0]), width)
 }
 
-// besideCalls returns what is shown under the calls: urgent cautions, and the sleep.
+// besideCalls returns the lines below the calls: urgent cautions and the sleep.
 func (s *Screen) besideCalls(width int) (lines []string) {
 	act := layout.Sentence(s.state.Forecast.Care)
 	if act != "" && !slices.ContainsFunc(s.unheard(), func(c alarm.Call) bool { return c.Text == act }) {
@@ -303,7 +302,7 @@ func (s *Screen) besideCalls(width int) (lines []string) {
 	return lines
 }
 
-// waiting says that the notes are safe in their file, and why they are not in history.
+// waiting says that the notes are saved and why they are not in history yet.
 func waiting(why string) string { return "noted, but not in history yet: " + why }
 
 func (s *Screen) waitingLines(width int) []string {
@@ -313,7 +312,8 @@ func (s *Screen) waitingLines(width int) []string {
 	return layout.Wrap("! "+waiting(s.state.Waiting), width)
 }
 
-// standStyle is the style of those lines: a fire's trouble is in its words too.
+// standStyle returns the style of standingLines. The trouble of a fire is also named in
+// words.
 func (s *Screen) standStyle() style.Style {
 	if s.state.Forecast.Care != "" && !s.choices {
 		return style.Trouble
@@ -324,8 +324,8 @@ func (s *Screen) standStyle() style.Style {
 	return tones[s.state.Forecast.Fire.Tone]
 }
 
-// choiceLines returns a line for each thing that can be done now. What it costs
-// follows on the line where it fits, otherwise below it while there is room.
+// choiceLines returns a line for each thing that can be done now. What it costs follows
+// on the same line, or on the next if there is room.
 func (s *Screen) choiceLines(width, room int) []string {
 	st := s.state
 	if len(st.Forecast.Choices) == 0 {

@@ -22,7 +22,7 @@ import (
 	"ashbook/tui/tuitest"
 )
 
-// easing, choked and gone are fires as the port tells them.
+// easing, choked and gone are states of a fire as the backend gives them.
 var (
 	easing = backend.Fire{Kind: "low", Says: "easing since 00:20, vents have room. Open the lower a finger, look in 20", Tone: backend.Careful, Alert: true}
 	choked = backend.Fire{Kind: "choked", Says: "falling since 00:40 although the vents were moved 00:44, 97 °C now: choked. Clear the ash from under it, then air by degrees, look in 10",
@@ -36,7 +36,7 @@ func foretell(p *tuitest.Port, change func(*backend.Forecast)) {
 	p.Forecasts[tuitest.Running] = f
 }
 
-// likelyAt spreads the end evenly round an hour from the night on.
+// likelyAt sets a forecast spread evenly over one hour, that many hours after Night.
 func likelyAt(hours float64) func(*backend.Forecast) {
 	return func(f *backend.Forecast) {
 		at := tuitest.Night.Add(time.Duration(hours * float64(time.Hour)))
@@ -90,7 +90,7 @@ func TestNightFrames(t *testing.T) {
 	}), func(d *tuitest.Driver) { d.Press("ctrl+o") })
 }
 
-// The largest windows draw the figures larger still.
+// In the largest windows the figures are larger still.
 func TestHugeFrame(t *testing.T) {
 	p := tuitest.Hall()
 	tuitest.Four(p)
@@ -99,8 +99,8 @@ func TestHugeFrame(t *testing.T) {
 	d.Golden(t, "four-200x60-none")
 }
 
-// A fire that turns bad calls once, again every five minutes until a key is
-// pressed, and after half an hour in which nothing was done.
+// A fire that gets worse rings at once, again every five minutes until a key is
+// pressed, and again after half an hour without an entry.
 func TestFireCalls(t *testing.T) {
 	p := tuitest.Hall()
 	d := start(tuitest.Running, p, 80, 24)
@@ -136,7 +136,7 @@ func TestFireCalls(t *testing.T) {
 	expectNot(t, d, "COME ")
 }
 
-// What stands when the screen is opened does not ring.
+// Trouble that was there when the screen was opened does not ring.
 func TestOldTroubleIsSilent(t *testing.T) {
 	p := tuitest.Hall()
 	foretell(p, func(f *backend.Forecast) { f.Fire = choked })
@@ -176,7 +176,8 @@ func TestOtherCalls(t *testing.T) {
 	}
 }
 
-// note is a note made by somebody else: keys would count as hearing.
+// note adds a note by somebody else, since pressing keys would count as hearing the
+// call.
 func note(t *testing.T, d *tuitest.Driver, line string) {
 	t.Helper()
 	if _, err := d.Port.Note(tuitest.Running, line); err != nil {
@@ -195,8 +196,8 @@ func fed(p *tuitest.Port) {
 	p.Cooks[0].Series = journal.Series{Times: []time.Time{tuitest.Night.Add(12 * time.Hour)}, Pit: []float64{math.NaN()}}
 }
 
-// Nothing but what is worth it wakes a sleeper, and nothing due meanwhile is
-// lost.
+// Only what is worth it wakes a sleeper, and whatever became due meanwhile is shown
+// afterwards.
 func TestSleep(t *testing.T) {
 	p := tuitest.Hall()
 	fed(p)
@@ -233,8 +234,7 @@ func TestSleep(t *testing.T) {
 	}
 }
 
-// Without a probe the screen promises no more than it can keep: the clock and the
-// checks.
+// Without a probe the screen promises only what it can know: the clock and the checks.
 func TestSleepWithoutProbe(t *testing.T) {
 	p := tuitest.Hall()
 	d := start(tuitest.Running, p, 80, 24)
@@ -251,9 +251,9 @@ func TestSleepWithoutProbe(t *testing.T) {
 	}
 }
 
-// A whole night asleep without a probe, minute by minute: the due check rings again and
-// again, what is to be done now rings when it comes to press, how the sleep stands is
-// seen under both on the smallest window, and there is always a next check.
+// A whole night asleep without a probe, minute by minute. A due check rings again and
+// again. What must be done now rings when it becomes urgent. The state of the sleep is
+// visible below both in the smallest window. There is always a next check.
 func TestNightAsleepWithoutProbe(t *testing.T) {
 	for _, size := range [][2]int{{60, 20}, {80, 24}} {
 		p := tuitest.Hall()
@@ -287,7 +287,7 @@ func TestNightAsleepWithoutProbe(t *testing.T) {
 	}
 }
 
-// What does not press is said and wakes nobody.
+// A caution that is not urgent is shown and wakes nobody.
 func TestAimWakesNobody(t *testing.T) {
 	p := tuitest.Hall()
 	fed(p)
@@ -323,7 +323,7 @@ func TestWokenAtTheTime(t *testing.T) {
 	if len(p.Alerts) != 3 || !strings.HasPrefix(p.Alerts[0], "03:04: time to get up") {
 		t.Errorf("alerts %q, want one a minute", p.Alerts)
 	}
-	d.Press("esc") // half asleep: it must not leave the screen
+	d.Press("esc") // a half-asleep user must not leave the screen by this key
 	expect(t, d, "UP AGAIN  after 2 h 02")
 	d.Pass(time.Minute)
 	if len(p.Alerts) != 3 {
@@ -379,7 +379,7 @@ func TestBedtimeLine(t *testing.T) {
 	expect(t, d, "NOTHING IS ON")
 }
 
-// An own way of being called that fails is told, not passed over.
+// If the user's own alert command fails, the screen says so.
 func TestMuteIsTold(t *testing.T) {
 	p := tuitest.Hall()
 	p.AlertFails = errors.New("$ASHBOOK_ALERT: \"horn\": not found")
@@ -389,8 +389,8 @@ func TestMuteIsTold(t *testing.T) {
 	expect(t, d, `! only the bell rings: $ASHBOOK_ALERT: "horn": not found`)
 }
 
-// Files are read when they change and not before; forecasts are made once a
-// minute, however fast a series grows.
+// Files are read only when they change. Forecasts are made once a minute, however fast
+// a series grows.
 func TestGrowingSeries(t *testing.T) {
 	p := tuitest.Hall()
 	tuitest.Day(p)
@@ -424,8 +424,8 @@ func TestGrowingSeries(t *testing.T) {
 	}
 }
 
-// A night of rows a second, checks and notes: nothing is missed and
-// nothing piles up.
+// A night with a row each second, checks and notes: nothing is missed, and memory does
+// not grow.
 func TestSoak(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes long, and shares nothing between goroutines")
@@ -454,14 +454,14 @@ func TestSoak(t *testing.T) {
 	for i := range hours * 60 {
 		d.Pass(time.Minute)
 		cut()
-		if i%60 == 15 { // a quarter of an hour into every hour somebody turns the meat and is to look in 20 min
+		if i%60 == 15 { // 15 min past each hour somebody turns the meat and is to look again in 20 min
 			d.Type(fmt.Sprintf("t -- hour %d r20", i/60))
 			d.Press("enter")
 			note(t, d, "recheck 20 min")
 			due++
 		}
 		if i%60 == 40 {
-			d.Press("left") // heard
+			d.Press("left") // counts as heard
 		}
 		if i == 60 || i == hours*60-1 {
 			runtime.GC()
@@ -487,15 +487,15 @@ func TestSoak(t *testing.T) {
 	}
 }
 
-// A night at the screen, with a probe series of a day: ticks, keys and frames.
-// Reported are the median and the 99th percentile of one Update and of one
-// View, in ms; on a busy machine the latter is that of waiting for a turn.
+// BenchmarkNight runs a night on the screen with a day's probe series: ticks, keys and
+// frames. It reports the median and the 99th percentile of one Update and of one View,
+// in ms. On a busy machine the latter is mostly waiting.
 func BenchmarkNight(b *testing.B) {
 	p := tuitest.Hall()
 	tuitest.Day(p)
 	tuitest.Four(p)
 	d := start(tuitest.Running, p, 132, 43)
-	d.Hold = true // what commands do is not the screen's time
+	d.Hold = true // the time of commands is not the screen's
 	var updates, views []float64
 	took := func(to *[]float64, do func()) {
 		began := time.Now()

@@ -11,8 +11,8 @@ import (
 	"ashbook/tui/style"
 )
 
-// Say returns what the screen shows as lines to be heard: the cook, then pit, core, when
-// it is ready to take off, next check and last done, then the fire.
+// Say returns what the screen shows as lines to be heard: the cook, then pit, core,
+// when it is ready to take off, next check and last done, then the fire.
 func Say(l backend.Loaded, f backend.Forecast) []string {
 	s := &Screen{now: l.Now, state: workOut(l, f, curve.Thinned{})}
 	st := s.state
@@ -74,7 +74,7 @@ func Say(l backend.Loaded, f backend.Forecast) []string {
 	return lines
 }
 
-// wide is room for any title.
+// wide has room for any title.
 const wide = 1 << 10
 
 func (s *Screen) degrees(r reading) string {
@@ -84,10 +84,10 @@ func (s *Screen) degrees(r reading) string {
 	return s.number(r.c) + " " + s.unit()
 }
 
-// capital writes a label as the beginning of a sentence.
+// capital returns a label with only its first letter as a capital, to begin a sentence.
 func capital(label string) string { return label[:1] + strings.ToLower(label[1:]) }
 
-// said joins a head and the second lines of a thing into one sentence.
+// said joins a heading and the text rows of a figure into one sentence.
 func (t thing) said(head, then string) string {
 	var parts []string
 	for _, span := range t.second {

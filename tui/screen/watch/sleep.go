@@ -15,14 +15,16 @@ import (
 	"ashbook/tui/layout"
 )
 
-// sleep is a night's rest of the person who watches. Until its end, only calls that wake
-// ring. It lasts as long as the screen does.
+// sleep is the rest of the user who looks after the cook. Until its end, only calls
+// that wake ring. It ends with the screen.
 type sleep struct {
 	from, until time.Time
-	early       bool // it was likely off before then when they lay down
+	// when they lay down, the forecast was that the meat is off before the end of the
+	// sleep
+	early bool
 }
 
-// lieDown asks when to be woken, or gets up.
+// lieDown asks when to wake the user, or ends the sleep.
 func (s *Screen) lieDown() {
 	switch {
 	case s.bed != nil:
@@ -34,7 +36,7 @@ func (s *Screen) lieDown() {
 	}
 }
 
-// bedtime takes the wishes while the time to be woken is typed.
+// bedtime carries out intents while the time to wake is typed.
 func (s *Screen) bedtime(in intent.Intent) tea.Cmd {
 	switch in.Do {
 	case intent.Enter:
@@ -54,7 +56,7 @@ func (s *Screen) bedtime(in intent.Intent) tea.Cmd {
 	return nil
 }
 
-// getUp ends the sleep and says once what became due meanwhile.
+// getUp ends the sleep and shows once what became due meanwhile.
 func (s *Screen) getUp() {
 	text := "after " + measure.FormatDuration(s.now.Sub(s.bed.from))
 	s.bed = nil
@@ -65,7 +67,7 @@ func (s *Screen) getUp() {
 	s.bell.Attend(s.now, s.standing(), false, true)
 }
 
-// bedLines says what the person risks by sleeping until the typed time.
+// bedLines says what may happen if the user sleeps until the typed time.
 func (s *Screen) bedLines(width int) []string {
 	text := strings.TrimSpace(s.bedLine.Text())
 	if text == "" {
@@ -79,7 +81,7 @@ func (s *Screen) bedLines(width int) []string {
 	return append(lines, layout.Wrap(s.risk(at), width)...)
 }
 
-// risk says in a sentence what may happen while nobody looks.
+// risk says in a sentence what may happen until then while nobody looks.
 func (s *Screen) risk(until time.Time) string {
 	st := s.state
 	clock := func(t time.Time) string { return measure.FormatTime(t.In(st.zone), measure.Clock, s.state.units) }
@@ -110,7 +112,7 @@ func (s *Screen) risk(until time.Time) string {
 	return strings.ToUpper(parts[0][:1]) + strings.Join(parts, "; ")[1:] + "."
 }
 
-// touched is when a hand was last laid on the fire.
+// touched returns when somebody last worked on the fire.
 func (s *state) touched(now time.Time) (time.Time, bool) {
 	entries := s.Cook.Cook.Entries
 	for i := len(entries) - 1; i >= 0; i-- {
@@ -126,20 +128,21 @@ func (s *state) touched(now time.Time) (time.Time, bool) {
 	return time.Time{}, false
 }
 
-// fedFor is how old the last row of a probe may be for the screen to be fed by it
-// (chosen: probes write every few minutes, and folders are copied late).
+// fedFor is how old a probe's last row may be for the probe to count as working
+// (chosen: probes write every few minutes, and folders are copied with a delay).
 const fedFor = 30 * time.Minute
 
-// fed reports whether a probe writes into this cook: without one nothing can be
-// seen by the screen that the person did not type.
+// fed reports whether a probe writes into this cook. Without one, the screen sees only
+// what the user types.
 func (s *state) fed(now time.Time) bool {
 	times := s.Cook.Cook.Series.Times
 	return len(times) > 0 && now.Sub(times[len(times)-1]) <= fedFor
 }
 
 // wise says how long nobody needs to look, without a probe: half of the four hours that
-// food may be out of temperature control (Food Code 3-501.19), or all four once every core
-// is over the hot limit, because a fire that went down then leaves hours.
+// food may be out of temperature control (Food Code 3-501.19), or all four once every
+// core is above the hot-holding limit, since then hours are left after the fire goes
+// out.
 func (s *state) wise() string {
 	for _, c := range s.cores {
 		if !c.off && (c.at.IsZero() || c.c < journal.SafeHold) {
@@ -149,10 +152,10 @@ func (s *state) wise() string {
 	return "Look again within 4 h: nothing here would show that the fire went down."
 }
 
-// asleepLines says how long the person sleeps, and until when.
+// asleepLines is asleep wrapped at width.
 func (s *Screen) asleepLines(width int) []string { return layout.Wrap(s.asleep(), width) }
 
-// asleep is the same as a text, what counts most first.
+// asleep says how long the user sleeps and until when, the most important first.
 func (s *Screen) asleep() string {
 	until := measure.FormatTime(s.bed.until.In(s.state.zone), measure.Clock, s.state.units)
 	text := "ASLEEP until " + until + ", " + measure.FormatDuration(s.bed.until.Sub(s.now)) + " from now. "

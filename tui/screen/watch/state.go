@@ -17,8 +17,8 @@ import (
 	"ashbook/tui/style"
 )
 
-// state is everything shown about a cook, worked out once when it is loaded. So drawing
-// costs the same for three notes and for a day of probe readings.
+// state is everything shown about a cook. It is computed once when the cook is loaded,
+// so that drawing takes the same time for three notes and for a day of probe readings.
 type state struct {
 	backend.Cook
 	thin     curve.Thinned
@@ -26,42 +26,42 @@ type state struct {
 	zone     *time.Location
 	units    measure.System
 	status   journal.Status
-	on       bool // something is on the grate
+	on       bool // meat is on the grate
 
 	pit     reading
-	aimPit  string  // the setting, or ""
-	aimCore string  // the core to reach, and the limit here if that is lower; or ""
-	aimC    float64 // °C, as far as a core gets at this height
-	bare    []bool  // by piece: on and not wrapped
-	cores   []core  // of all pieces, in the order of the file
-	slowest int     // in cores
+	aimPit  string  // the pit setting in words; "" for none
+	aimCore string  // the core wanted, with the highest possible core if that is lower; "" for none
+	aimC    float64 // the core wanted, at most the highest possible at this height, °C
+	bare    []bool  // by piece: on the grate and not wrapped
+	cores   []core  // cores of all pieces, in the order of the file
+	slowest int     // index in cores
 	check   journal.Check
 	owed    bool            // check is set
-	unsure  []journal.Doubt // about the last reading, until somebody confirms it
-	event   course.Event    // what happened to a core recently; zero: nothing with a name
+	unsure  []journal.Doubt // doubts about the last reading, until somebody confirms it
+	event   course.Event    // what happened to a core recently; zero for nothing known
 	done    journal.Entry
 	acted   bool      // done is set
-	off     time.Time // the last piece off; zero while one is on
+	off     time.Time // when the last piece came off; zero while one is on
 	chart   chart.Chart
 }
 
-// reading is the last of a run of readings, and how fast it moves.
+// reading is the last of a row of readings, and its rate of change.
 type reading struct {
 	c      float64
-	at     time.Time // zero: none
-	rate   float64   // K per hour
+	at     time.Time // zero for no reading
+	rate   float64   // K/h
 	moving bool      // rate is known
 }
 
-// core is one piece.
+// core is the core of one piece.
 type core struct {
 	reading
 	piece string
 	off   bool
-	stall journal.Stall // so far, where it is
+	stall journal.Stall // the stall it is in
 }
 
-// workOut returns the state of a cook at now, with forecast f. before is the thinned
+// workOut computes the state of a cook at now, with forecast f. before is the thinned
 // series so far.
 func workOut(l backend.Loaded, f backend.Forecast, before curve.Thinned) *state {
 	now := l.Now
@@ -110,8 +110,8 @@ func workOut(l backend.Loaded, f backend.Forecast, before curve.Thinned) *state 
 	return s
 }
 
-// zone returns the time zone of the cook: that of the port, or that in which its entries
-// or its serving hour were written.
+// zone returns the time zone of the cook: that of the journal, or that in which its
+// entries or its serving hour are written.
 func zone(c backend.Cook, now time.Time) *time.Location {
 	switch last, ok := c.Cook.LastEntry(); {
 	case c.Zone != nil:
@@ -134,8 +134,8 @@ func lastOf(rs []journal.Reading, now time.Time) reading {
 	return r
 }
 
-// slowest picks the coldest piece still on; a piece without readings counts
-// only when none has any.
+// slowest returns the index of the coldest piece that is on. A piece without readings
+// is taken only if none has any.
 func slowest(cores []core) int {
 	best := 0
 	for i, p := range cores {
@@ -153,8 +153,8 @@ func slowest(cores []core) int {
 	return best
 }
 
-// others are the pieces beside the slowest that were read: those that are on,
-// the coldest first, then those that are off.
+// others returns the indexes of the other pieces with a reading: those on the grate,
+// coldest first, then those that are off.
 func (s *state) others() []int {
 	var all []int
 	for i, p := range s.cores {
@@ -175,7 +175,7 @@ func (s *state) others() []int {
 	return all
 }
 
-// curve is the chart of the cook.
+// curve returns the chart of the cook.
 func (s *state) curve(now time.Time, pit []journal.Reading, cores [][]journal.Reading) chart.Chart {
 	v := s.view()
 	v.Now, v.Pit = now, pit
@@ -189,7 +189,7 @@ func (s *state) curve(now time.Time, pit []journal.Reading, cores [][]journal.Re
 // eventFor is how long Watch shows what happened to a core (chosen).
 const eventFor = time.Hour
 
-// lately is the last thing that happened to a core, when it is not long ago.
+// lately returns the last event of a core within eventFor; zero for none.
 func (s *state) lately(events []course.Event, now time.Time) (e course.Event) {
 	if n := len(events); n > 0 && s.on && now.Sub(events[n-1].At) <= eventFor {
 		e = events[n-1]
@@ -197,7 +197,7 @@ func (s *state) lately(events []course.Event, now time.Time) (e course.Event) {
 	return e
 }
 
-// told returns an event as one short text.
+// told returns an event as a short text.
 func (s *state) told(e course.Event) string {
 	return measure.FormatTime(e.At.In(s.zone), measure.Clock, s.units) + " " + e.Name + ": " + e.Says + "."
 }
@@ -212,20 +212,19 @@ func (s *state) notCounted(act journal.Act) layout.Span {
 	return layout.Span{}
 }
 
-// view is the chart without the readings.
+// view returns what the chart needs besides the readings.
 func (s *state) view() course.Course {
 	return course.Course{Cook: s.Cook.Cook, Units: s.units, Zone: s.zone, Off: s.off, Late: s.Forecast.Late, Band: s.Forecast.Band}
 }
 
-// foresee puts a forecast in place of the last one, without going through the
-// readings again.
+// foresee replaces the forecast, without processing the readings again.
 func (s *state) foresee(f backend.Forecast) {
 	s.Forecast = f
 	s.chart = s.view().Foresee(s.chart)
 }
 
-// title names the cook in as many parts as fit the width, the name always:
-// "Harvest supper · pork shoulder 4.7 + 3.6 kg · brick".
+// title returns the cook's name and as many details as fit: "Harvest supper · pork
+// shoulder 4.7 + 3.6 kg · brick".
 func (s *state) title(width int) string {
 	c := s.Cook.Cook
 	meat := c.Cut
@@ -234,7 +233,7 @@ func (s *state) title(width int) string {
 	}
 	title := c.Name()
 	if strings.EqualFold(meat, title) {
-		meat = "" // a cook lit with its cut alone is named after it
+		meat = "" // a cook lit with only its cut has the cut as its name
 	}
 	for _, part := range []string{meat, c.Pit} {
 		if next := title + " · " + part; part != "" && layout.Width(next) <= width {

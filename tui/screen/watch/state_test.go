@@ -38,9 +38,9 @@ func TestReckon(t *testing.T) {
 	}
 }
 
-// Where the aim is over what a core reaches (1,609 m: 93.6 °C, a kelvin under the
-// boiling point of the standard atmosphere), the Watch says so and the core is at its
-// aim once it is there.
+// If the aim is above what a core can reach (at 1,609 m: 93.6 °C, 1 K below the boiling
+// point of the standard atmosphere), the screen says so, and a core at that temperature
+// counts as at its aim.
 func TestAimOverTheBoilingPoint(t *testing.T) {
 	l := hall(t, tuitest.Hall())
 	l.Cook.Cook.Aim.Core = measure.Degrees(96, measure.Metric)
@@ -76,7 +76,7 @@ func TestSlowest(t *testing.T) {
 	}
 }
 
-// The setting is drawn as it was, not as it is now.
+// The curve shows the pit setting as it was at each time.
 func TestSettingSteps(t *testing.T) {
 	p := tuitest.Hall()
 	l := hall(t, p)
@@ -107,8 +107,8 @@ func TestTrend(t *testing.T) {
 	}
 }
 
-// The rows are never overdrawn, the curve goes before second lines, and at
-// 60×20 the figures are large.
+// No row is drawn twice. The curve is left out before the text rows, and at 60×20 the
+// figures are large.
 func TestShare(t *testing.T) {
 	for h := 11; h < 60; h++ {
 		for _, w := range []int{40, 60, 80, 104, 200} {
@@ -135,8 +135,8 @@ func TestMealLayout(t *testing.T) {
 	}
 }
 
-// Reckoning runs beside the drawing, at every load: of a day that is new, and
-// of one that has grown by ten seconds.
+// BenchmarkReckonDay measures workOut, which runs at every load: for a new day of
+// readings, and for one that has grown by ten seconds.
 func BenchmarkReckonDay(b *testing.B) {
 	p := tuitest.Hall()
 	tuitest.Day(p)

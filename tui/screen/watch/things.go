@@ -14,19 +14,20 @@ import (
 	"ashbook/tui/style"
 )
 
-// thing is one of the five: a label, a figure, and second lines.
+// thing is one of the five figures: a label, a large text, and rows of small text.
 type thing struct {
-	label  string
-	large  string        // drawn as a figure
-	style  style.Style   // of the figure
-	also   *thing        // a second figure beside the first, where there is room: its label and large count
-	beside []string      // small, to the right of the figures, from the top down
-	low    bool          // the last of them is at the foot of the figure
-	second []layout.Span // wrapped below it
+	label string
+	large string      // text in large letters
+	style style.Style // style of the large text
+	// a second figure beside the first if there is room; only its label and large are
+	// used
+	also   *thing
+	beside []string      // small text to the right of the large one, from the top
+	low    bool          // the last of beside is at the bottom
+	second []layout.Span // small text below, wrapped
 }
 
-// draw draws the thing. Its figure becomes plain bold text where it is too
-// wide to be drawn large.
+// draw draws the thing. A large text that does not fit becomes plain bold text.
 func (t thing) draw(sheet *layout.Sheet, r layout.Rect, p plan) {
 	sheet.Write(r, 0, 0, layout.Span{Style: style.Quiet, Text: t.label})
 	label, r := r.Top(1)
@@ -57,7 +58,7 @@ func (t thing) draw(sheet *layout.Sheet, r layout.Rect, p plan) {
 	}
 	for i, b := range beside {
 		switch {
-		case fig.W-x < least: // no word would be left of it
+		case fig.W-x < least: // no word would fit
 		case height == bigtext.Row:
 			x = sheet.Write(fig, x, 0, layout.Span{Style: style.Plain, Text: " " + b})
 		case t.low && i == len(beside)-1:
@@ -80,17 +81,17 @@ func (t thing) draw(sheet *layout.Sheet, r layout.Rect, p plan) {
 	}
 }
 
-// mind adds a second line, if there is one.
+// mind adds a small text unless it is empty.
 func (t *thing) mind(span layout.Span) {
 	if span.Text != "" {
 		t.second = append(t.second, span)
 	}
 }
 
-// least is the room below which nothing is written beside a bigtext.
+// least is the smallest width in which text is written beside a large one.
 const least = 4
 
-// widest is the room that texts beside a figure take.
+// widest returns the width of texts beside a large one.
 func widest(texts []string) int {
 	n := 0
 	for _, t := range texts {
@@ -99,11 +100,11 @@ func widest(texts []string) int {
 	return n
 }
 
-// spaced parts the signs of a figure where it is written as plain text.
+// spaced adds spaces around the signs of a large text when it is written as plain text.
 var spaced = strings.NewReplacer("–", " – ", "↑", " ↑", "↓", " ↓", "→", " →")
 
-// Trend of the pit, K per hour: slower than steady it is called steady, since
-// a fire breathes; faster than fast it wants looking at (chosen).
+// Rates of the pit, K/h (chosen): below steady it counts as steady, since a fire
+// varies; above fast somebody should look at it.
 const (
 	steady = 6.0
 	fast   = 25.0
@@ -125,10 +126,10 @@ func trend(r reading) (arrow, word string) {
 	return "↓", "falling"
 }
 
-// fireWords replace the trend of the pit where the fire is in trouble.
+// fireWords replace the trend of the pit if the fire is in trouble.
 var fireWords = map[string]string{"low": "low", "choked": "choked", "running away": "running away", "out": "going out", "lid": "lid was up"}
 
-// staleAfter is how old a reading may be before its age is shown.
+// staleAfter is the age from which a reading's age is shown (chosen).
 const staleAfter = 15 * time.Minute
 
 func (s *Screen) age(t time.Time) (string, bool) {
@@ -142,7 +143,7 @@ func (s *Screen) number(c float64) string {
 
 func (s *Screen) unit() string { return measure.Degrees(0, s.state.units).Unit.Symbol }
 
-// notRead is drawn for a temperature that nobody has read yet.
+// notRead is shown for a temperature that nobody has read yet.
 const notRead = "–"
 
 func (s *Screen) pitThing() thing {
@@ -240,7 +241,7 @@ func (s *Screen) offThing() thing {
 	if s.w == 0 {
 		ago = " ago it was "
 	}
-	room := 2*((s.w-2)/3) - 1 // on one line
+	room := 2*((s.w-2)/3) - 1 // it is on one line
 	for _, said := range f.Said {
 		then := append(line, layout.Tie(measure.FormatSpan(s.now.Sub(said.At).Round(time.Hour))+ago+clock(said.Early)+" – "+clock(said.Late)))
 		if s.w == 0 || layout.Width(strings.Join(then, " · ")) <= room {
@@ -258,8 +259,8 @@ func (s *Screen) offThing() thing {
 	return t
 }
 
-// mealLayout names the day of a meal that is more than a night away, and the
-// date of one that is more than some days away.
+// mealLayout returns the layout for the time of a meal: with its day if it is more than
+// a night away, with its date if it is more than some days away.
 func mealLayout(now, serve time.Time) string {
 	switch away := serve.Sub(now); {
 	case away > 6*24*time.Hour || away < 0:

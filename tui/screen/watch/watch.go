@@ -1,5 +1,5 @@
-// Package watch is the screen of the running cook: five things to be read from
-// two metres away, the curve, and the line on which everything is noted.
+// Package watch is the screen of the running cook: five figures to be read from two
+// metres away, the curve, and the line on which everything is noted.
 package watch
 
 import (
@@ -19,11 +19,11 @@ import (
 	"ashbook/tui/keys"
 )
 
-// forecastEvery is how often the forecast is worked out again, because it changes with time.
-// Files are read again as soon as they have changed.
+// forecastEvery is how often the forecast is computed again, since it changes with
+// time. Files are read again as soon as they change.
 const forecastEvery = time.Minute
 
-// Port is what the screen asks for; backend.Client answers.
+// Port has the methods that the screen calls. backend.Client implements it.
 type Port interface {
 	entry.Port
 	LoadSince(id string, seen backend.Mark) (backend.Request, tea.Cmd)
@@ -31,7 +31,7 @@ type Port interface {
 	Alert(text string) tea.Cmd
 }
 
-// Screen is the watch over one cook.
+// Screen is the watch on one cook.
 type Screen struct {
 	intent.Mover
 	client Port
@@ -39,56 +39,56 @@ type Screen struct {
 	w, h   int
 	now    time.Time
 	state  *state // nil until loaded
-	err    error  // why the last loading failed
+	err    error  // why the last load failed
 
-	loading   backend.Request // 0: none under way
-	expecting backend.Request // 0: none under way
-	mark      backend.Mark    // of the files as they were read
-	reading   backend.Request // that brought the state
+	loading   backend.Request // pending; 0 for none
+	expecting backend.Request // pending; 0 for none
+	mark      backend.Mark    // state of the files when they were read
+	reading   backend.Request // request that brought the state
 	expected  time.Time       // when a forecast was last asked for
-	asked     journal.Cook    // what was expected of it, without its series
+	asked     journal.Cook    // the cook for which it was asked, without its series
 
 	bell    alarm.Bell
-	present bool   // somebody has just opened this, so nothing rings yet
-	mute    error  // why the person's own alert command fails
-	bed     *sleep // nil: nobody sleeps
-	bedding bool   // the time to be woken is being typed
+	present bool   // the screen was just opened, so nothing rings yet
+	mute    error  // why the user's own alert command fails
+	bed     *sleep // the user's sleep; nil for none
+	bedding bool   // the time to wake is being typed
 	bedLine lineedit.Line
 
 	entry   entry.Entry
 	asking  question
-	choices bool // showing what could be done now
+	choices bool // what could be done now is shown
 }
 
-// loaded is a cook with everything that the screen shows of it.
+// loaded is a cook with everything that the screen shows about it.
 type loaded struct {
 	request backend.Request
 	state   *state
 	mark    backend.Mark
-	same    bool // the files have not changed; there is no state
+	same    bool // the files have not changed, so there is no state
 	now     time.Time
 	err     error
 }
 
-// question is something that wants a second Enter.
+// question is a question that a second Enter answers.
 type question uint8
 
 const (
 	nothing question = iota
-	isLit            // whether the fire is lit
-	isRight          // whether the reading that is doubted is right
+	isLit            // is the fire lit?
+	isRight          // is the doubted reading right?
 )
 
-// New returns the watch over the cook with that ID.
+// New returns the screen of the cook with that ID.
 func New(c Port, id string) *Screen {
 	return &Screen{client: c, id: id, present: true, entry: entry.New(c, id)}
 }
 
-// Init reads the cook.
+// Init loads the cook.
 func (s *Screen) Init() tea.Cmd { return s.load("") }
 
-// load reads the cook again unless its files are as they were at the mark seen, and works
-// out what the screen shows while the drawing continues. It drops an earlier request that
+// load loads the cook again unless its files are as they were at the mark seen, and
+// computes the state in a command, beside the drawing. It drops an earlier request that
 // was not answered yet.
 func (s *Screen) load(seen backend.Mark) tea.Cmd {
 	r, cmd := s.client.LoadSince(s.id, seen)
@@ -108,15 +108,15 @@ func (s *Screen) load(seen backend.Mark) tea.Cmd {
 	}
 }
 
-// expected is a forecast, and the state of the cook it was asked for with it.
+// expected is a forecast, and the state of the cook it was asked for.
 type expected struct {
 	request  backend.Request
-	reading  backend.Request // that brought the cook
+	reading  backend.Request // request that brought the cook
 	state    *state
 	forecast backend.Forecast
 }
 
-// expect asks for a forecast of the loaded cook. Until it comes, the last forecast stays.
+// expect asks for a forecast of the loaded cook. Until it comes, the last one is shown.
 func (s *Screen) expect() tea.Cmd {
 	cook, thin, now, reading := s.state.Cook, s.state.thin, s.now, s.reading
 	s.expected, s.asked = now, written(*cook.Cook)
@@ -128,7 +128,7 @@ func (s *Screen) expect() tea.Cmd {
 	}
 }
 
-// Keys is the keys that count now.
+// Keys returns the keys of the current mode.
 func (s *Screen) Keys() keys.Map {
 	switch {
 	case s.state == nil && s.err != nil:
@@ -163,7 +163,7 @@ func (s *Screen) Unkept() string {
 	return "only this window wakes you at " + measure.FormatTime(s.bed.until.In(s.state.zone), measure.Clock, s.state.units)
 }
 
-// examples are lines that show what the entry line can do.
+// examples are lines that show what can be typed.
 var examples = []string{"112 71", "v", "f 1 kg", "w cherry 90 g", "s", "l", "t", "b1", "p2", "r30", "wrap paper", "v -20", "s -- pale on the left", "undo"}
 
 // More shows example lines and how each is understood.
@@ -180,16 +180,16 @@ func (s *Screen) More() [][2]string {
 	return rows
 }
 
-// Cooks is the cook watched over.
+// Cooks returns the screen's cook.
 func (s *Screen) Cooks() []string { return []string{s.id} }
 
-// Resize takes a new size.
+// Resize sets the size of the window, in cells.
 func (s *Screen) Resize(w, h int) tea.Cmd {
 	s.w, s.h = w, h
 	return nil
 }
 
-// Receive takes answers and the clock.
+// Receive takes answers of the backend and ticks of the clock.
 func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 	switch msg := msg.(type) {
 	case backend.Time:
@@ -238,8 +238,8 @@ func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 	return nil
 }
 
-// tick looks after everything that time brings: calls, files that have
-// changed, and the forecast, which moves with the hours.
+// tick does what the passing of time requires: calls, files that have changed, and the
+// forecast, which changes with time.
 func (s *Screen) tick() tea.Cmd {
 	cmds := []tea.Cmd{s.attend()}
 	if s.loading != 0 {
@@ -254,22 +254,23 @@ func (s *Screen) tick() tea.Cmd {
 	return tea.Batch(cmds...)
 }
 
-// written is a cook without the rows of a probe, which come every few seconds.
+// written returns a cook without the rows of its probes, which arrive every few
+// seconds.
 func written(c journal.Cook) journal.Cook {
 	c.Series = journal.Series{}
 	return c
 }
 
-// due reports whether the forecast is old.
+// due reports whether the forecast is older than forecastEvery.
 func (s *Screen) due() bool { return s.now.Sub(s.expected) >= forecastEvery }
 
-// Handle does what the intent asks for.
+// Handle carries out an intent.
 func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	s.entry.Forget(in)
 	woken := s.hush()
 	switch {
 	case woken && (in.Do == intent.Back || in.Do == intent.Sleep):
-		return nil // the person is awake now, which the key asked for
+		return nil // the key was pressed in order to wake up
 	case s.asking != nothing:
 		return s.confirm(in)
 	case s.bedding:

@@ -76,7 +76,7 @@ func TestNightFrame(t *testing.T) {
 	}
 }
 
-// Nothing may be called noted before the port has said so.
+// NOTED is shown only once the backend has answered.
 func TestNotedOnlyWhenKept(t *testing.T) {
 	d := start(tuitest.Running, tuitest.Hall(), 80, 24)
 	d.Type("112 71 v")
@@ -91,7 +91,7 @@ func TestNotedOnlyWhenKept(t *testing.T) {
 	expectNot(t, d, "NOTED")
 }
 
-// The screen cannot be left while lines wait to be written.
+// The screen cannot be left while lines wait to be saved.
 func TestNoLeavingWhileWriting(t *testing.T) {
 	d := start(tuitest.Running, tuitest.Hall(), 80, 24)
 	d.Hold = true
@@ -125,8 +125,7 @@ func TestFailedNoteComesBack(t *testing.T) {
 	}
 }
 
-// What is not understood is shown on the first Enter, and kept as words on the
-// second.
+// The first Enter shows what is not understood; the second saves it as words.
 func TestWordsAreKeptOnTheSecondEnter(t *testing.T) {
 	p := tuitest.Hall()
 	d := start(tuitest.Running, p, 80, 24)
@@ -165,8 +164,8 @@ func TestTakeBack(t *testing.T) {
 	}
 }
 
-// An entry of before this sitting is undone only when that is wanted twice in a row,
-// and redo puts back what was undone.
+// An entry from before this run is undone only on the second request in a row. Redo
+// restores what was undone.
 func TestUndoAsksTwice(t *testing.T) {
 	p := tuitest.Hall()
 	p.Older = true
@@ -198,7 +197,7 @@ func TestUndoAsksTwice(t *testing.T) {
 	expect(t, d, "UNDONE  01:00")
 }
 
-// Two lines entered before the first is written are written in their order.
+// Two lines entered before the first is saved are saved in order.
 func TestLinesQueue(t *testing.T) {
 	p := tuitest.Hall()
 	d := start(tuitest.Running, p, 80, 24)
@@ -289,7 +288,7 @@ func TestLightAsksTwice(t *testing.T) {
 	expectNot(t, d, "LIGHT THE FIRE?")
 }
 
-// Watch says what happened to a core when it happens.
+// The screen shows what happened to a core as it happens.
 func TestEventsAreTold(t *testing.T) {
 	p := tuitest.Hall()
 	d := start(tuitest.Running, p, 60, 20)
@@ -305,9 +304,9 @@ func TestEventsAreTold(t *testing.T) {
 	expect(t, d, "01:04 two pieces differ: by 9 °C.")
 }
 
-// Beside the range are those of some hours ago: the oldest where there is little room,
-// all where there is more. What moved it is said below, or above the entry line where
-// nothing that matters more is said there.
+// Beside the forecast are those of some hours ago: only the oldest if there is little
+// room, all if there is more. What moved it is said below, or above the entry line if
+// nothing more important is there.
 func TestForecastOverTheHours(t *testing.T) {
 	p := tuitest.Hall()
 	foretell(p, func(f *backend.Forecast) {
@@ -329,13 +328,14 @@ func TestForecastOverTheHours(t *testing.T) {
 	}
 	foretell(p, func(f *backend.Forecast) { f.Care = "Aim higher." })
 	expectNot(t, start(tuitest.Running, p, 80, 24), "last core")
-	p.Settings.Units = measure.US // 8:10am: longer, and the meal must not give way to it
+	p.Settings.Units = measure.US // 8:10am is longer, and must not push out the meal
 	d := start(tuitest.Running, p, 60, 20)
 	expect(t, d, "likely 8:10am", "meal 13:00")
 	expectNot(t, d, "3 h ago")
 }
 
-// What presses is said above the line while nothing else is, with its mark.
+// An urgent caution is shown above the line, with its sign, unless something else is
+// there.
 func TestCareIsSaid(t *testing.T) {
 	p := tuitest.Hall()
 	f := p.Forecasts[tuitest.Running]
@@ -347,8 +347,8 @@ func TestCareIsSaid(t *testing.T) {
 	expectNot(t, d, "! Aim higher")
 }
 
-// On a small window what presses takes two rows, the act first; what stands under it
-// stays.
+// In a small window an urgent caution takes two rows, with what to do first. What is
+// below it stays.
 func TestCareIsShort(t *testing.T) {
 	p := tuitest.Hall()
 	foretell(p, func(f *backend.Forecast) {
@@ -361,8 +361,8 @@ func TestCareIsShort(t *testing.T) {
 	expect(t, d, "4 h 30 from")
 }
 
-// A doubted reading is shown, not counted, and confirmed by two Enters; one that is
-// answered with Esc stays as it was.
+// A doubted reading is shown, not counted, and confirmed by two Enters. After Esc it
+// stays doubted.
 func TestDoubtIsConfirmed(t *testing.T) {
 	p := tuitest.Hall()
 	d := start(tuitest.Running, p, 80, 24)
@@ -471,7 +471,7 @@ func BenchmarkDay(b *testing.B) {
 	})
 }
 
-// Why history waits stays on the screen until it does no longer, whatever is noted.
+// Why history waits is shown until it no longer waits, whatever is noted meanwhile.
 func TestWaitingForHistoryStays(t *testing.T) {
 	p := tuitest.Hall()
 	d := start(tuitest.Running, p, 60, 20)
@@ -488,7 +488,7 @@ func TestWaitingForHistoryStays(t *testing.T) {
 	expectNot(t, d, "not in history")
 }
 
-// A cook lit with its cut alone has the cut in its title: the head says it once.
+// A cook lit with only its cut has the cut as its title. The heading shows it once.
 func TestCutAsTitleIsSaidOnce(t *testing.T) {
 	p := tuitest.Hall()
 	c := p.Cooks[0]
@@ -498,8 +498,8 @@ func TestCutAsTitleIsSaidOnce(t *testing.T) {
 	expectNot(t, d, "Pork shoulder · pork shoulder")
 }
 
-// Lines pasted together are shown one by one, and each is noted when Enter is pressed on
-// it; Esc lets the rest go. So it is where the terminal does not say that they are pasted.
+// Lines pasted together are shown one by one, and each is noted when Enter is pressed.
+// Esc drops the rest. The same is true in a terminal that does not mark pastes.
 func TestPastedLines(t *testing.T) {
 	const lines = "112 71 -- the first of three\r\nvent half\n113 72\n"
 	for _, bracketed := range []bool{true, false} {

@@ -14,15 +14,16 @@ import (
 	"ashbook/tui/style"
 )
 
-// stripWidth is the width of the starts beside the fields, fieldsWidth the most that the
-// fields take, and barWidth the width of the bar behind a start where there is room.
+// stripWidth is the width of the list of starts beside the fields, fieldsWidth the
+// largest width of the fields, and barWidth the width of a start's bar if there is
+// room.
 const (
 	stripWidth  = 26
 	fieldsWidth = 48
 	barWidth    = 20
 )
 
-// frame says where each part is drawn.
+// frame is where each part is drawn.
 type frame struct{ head, rule, fields, figure, strip, part, plan, said layout.Rect }
 
 func (s *Screen) frame() frame {
@@ -120,7 +121,8 @@ func (s *Screen) drawFields(sheet *layout.Sheet, r layout.Rect) {
 	}
 }
 
-// drawFigure draws the on-by time large, with the fire beside it.
+// drawFigure draws the on-by time in large letters, with the time to light the fire
+// beside it.
 func (s *Screen) drawFigure(sheet *layout.Sheet, r layout.Rect) {
 	w := s.worked
 	label, fig := r.Top(1)
@@ -142,8 +144,8 @@ func (s *Screen) drawFigure(sheet *layout.Sheet, r layout.Rect) {
 	}
 }
 
-// drawStrip draws what comes of other hours: how often it is late, and how long
-// it has to be held.
+// drawStrip draws the outcome of other starts: how often the meal is late, and how long
+// the meat is held.
 func (s *Screen) drawStrip(sheet *layout.Sheet, r layout.Rect) {
 	sheet.Write(r, 0, 0, layout.Span{Style: style.Quiet, Text: " on          late    held"})
 	starts := s.worked.Starts
@@ -174,7 +176,7 @@ type row struct {
 	text string
 }
 
-// rows are the sentence, then all of the plan.
+// rows returns the summary, then the whole plan.
 func (s *Screen) rows(width int) []row {
 	if s.worked == nil {
 		return nil

@@ -15,7 +15,7 @@ import (
 
 var names = [backend.Fields]string{backend.Serve: "serve", backend.Heads: "heads", backend.Cut: "cut", backend.Pit: "pit", backend.AimPit: "pit at", backend.Wrap: "wrap"}
 
-// value is a field as it is typed.
+// value returns a field as it is typed.
 func (s *Screen) value(f backend.Field) string {
 	m := s.meal
 	switch f {
@@ -33,7 +33,7 @@ func (s *Screen) value(f backend.Field) string {
 	return m.Wrap
 }
 
-// shown is a field as it is read.
+// shown returns a field as it is displayed.
 func (s *Screen) shown(f backend.Field) string {
 	switch text := s.value(f); {
 	case f == backend.Serve:
@@ -56,11 +56,10 @@ func (s *Screen) shown(f backend.Field) string {
 	return ""
 }
 
-// serveStep is how far a key moves the meal.
+// serveStep is how far one key moves the meal.
 const serveStep = 30 * time.Minute
 
-// step is the meal with the chosen field one less, one more, or the next of
-// them.
+// step returns the meal with the chosen field one step down or up.
 func (s *Screen) step(by int) backend.Meal {
 	m := s.meal
 	switch s.field {
@@ -90,7 +89,7 @@ func (s *Screen) step(by int) backend.Meal {
 	return m
 }
 
-// next is the neighbour of a word in a list that is a ring.
+// next returns the neighbour of a word in a list whose end leads to its start.
 func next(all []string, now string, by int) string {
 	if len(all) == 0 {
 		return now
@@ -102,7 +101,7 @@ func next(all []string, now string, by int) string {
 	return all[(i+by+len(all))%len(all)]
 }
 
-// warmer returns the pit temperature five degrees warmer or cooler, or ten in Fahrenheit.
+// warmer returns the pit temperature by steps of 5 °C, or of 10 °F.
 func (s *Screen) warmer(by int) string {
 	sys := s.kitchen.Units
 	celsius := 110.0

@@ -1,5 +1,5 @@
-// Package workback is the screen that plans back from a meal: a few fields to change in
-// place, and at once what they mean for fire, meat and times.
+// Package workback is the screen that plans back from a meal. A few fields can be
+// changed in place, and it shows at once what they mean for fire, meat and times.
 package workback
 
 import (
@@ -16,7 +16,7 @@ import (
 	"ashbook/tui/layout"
 )
 
-// Port is what the screen asks for; backend.Client answers.
+// Port has the methods that the screen calls. backend.Client implements it.
 type Port interface {
 	Kitchen(now time.Time) (backend.Request, tea.Cmd)
 	Reword(m backend.Meal, f backend.Field, text string, now time.Time) (backend.Meal, error)
@@ -32,34 +32,34 @@ type Screen struct {
 	now    time.Time
 
 	kitchen *backend.Kitchen // nil until loaded
-	err     error            // why it could not be
-	loading backend.Request  // 0: none under way
+	err     error            // why it could not be loaded
+	loading backend.Request  // pending; 0 for none
 	meal    backend.Meal
 	field   backend.Field
 
-	typing  bool // the line replaces the field
-	answers bool // the line is the answer to what is asked
+	typing  bool // the field is being typed
+	answers bool // the line answers a question of the plan
 	line    lineedit.Line
-	problem error // why it cannot be taken as it is
+	problem error // why the line cannot be taken
 
 	worked  *backend.Worked // nil until the first answer
-	of      backend.Meal    // the meal that was worked out, or refused
-	refused error           // why that makes no meal
-	asking  backend.Meal    // on its way
-	working backend.Request // 0: none under way
-	roll    layout.Roll     // over the plan
+	of      backend.Meal    // the meal that was worked back or refused
+	refused error           // why that meal cannot be worked back
+	asking  backend.Meal    // the meal whose answer is pending
+	working backend.Request // pending; 0 for none
+	roll    layout.Roll     // window onto the plan
 
-	wanted *backend.Meal   // to be saved once it is worked out; nil: none
-	saving backend.Request // 0: none under way
-	saved  backend.Planned // the last one
-	head   string          // what came of the last wish, until the next key
+	wanted *backend.Meal   // to be saved once it is worked back; nil for none
+	saving backend.Request // pending; 0 for none
+	saved  backend.Planned // the meal saved last
+	head   string          // outcome of the last wish; cleared by the next key
 	text   string
 }
 
 // New returns the screen.
 func New(c Port) *Screen { return &Screen{client: c} }
 
-// Init asks what there is to begin with, once the clock is known.
+// Init asks for the meal to start with, once the time is known.
 func (s *Screen) Init() tea.Cmd {
 	if s.kitchen != nil || s.loading != 0 || s.now.IsZero() {
 		return nil
@@ -69,7 +69,7 @@ func (s *Screen) Init() tea.Cmd {
 	return cmd
 }
 
-// Keys is the keys that count now.
+// Keys returns the keys of the current mode.
 func (s *Screen) Keys() keys.Map {
 	switch {
 	case s.kitchen == nil:
@@ -83,7 +83,7 @@ func (s *Screen) Keys() keys.Map {
 // Typed reports whether a field is being typed.
 func (s *Screen) Typed() bool { return s.typing && !s.line.Empty() }
 
-// Unkept says that the plan is on its way.
+// Unkept says that the plan is being saved; "" if it is not.
 func (s *Screen) Unkept() string {
 	if s.saving != 0 {
 		return "still writing"
@@ -97,14 +97,14 @@ func (s *Screen) More() [][2]string {
 		{"sat 13:00", "when the meal is"}, {"24, children 6", "who eats"}, {"paper at 72 °C", "the wrap"}}
 }
 
-// Resize takes a new size.
+// Resize sets the size of the window, in cells.
 func (s *Screen) Resize(w, h int) tea.Cmd {
 	s.w, s.h = w, h
 	s.roll.Scroll(0, len(s.rows(s.w-2)), s.frame().plan.H)
 	return nil
 }
 
-// work has the meal worked back as it is, one at a time.
+// work asks for the meal to be worked back, one request at a time.
 func (s *Screen) work() tea.Cmd {
 	if s.kitchen == nil || s.working != 0 || s.meal == s.of {
 		return nil
@@ -115,7 +115,7 @@ func (s *Screen) work() tea.Cmd {
 	return cmd
 }
 
-// Receive takes answers and the clock.
+// Receive takes answers of the backend and ticks of the clock.
 func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 	switch msg := msg.(type) {
 	case backend.Time:
@@ -155,7 +155,7 @@ func (s *Screen) Receive(msg tea.Msg) tea.Cmd {
 	return nil
 }
 
-// Handle does what the intent asks for.
+// Handle carries out an intent.
 func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	if in.Do != intent.Nothing {
 		s.head, s.text, s.wanted = "", "", nil
@@ -219,8 +219,8 @@ func (s *Screen) begin(text string) {
 	s.line.Set(text)
 }
 
-// edit edits the field on the line, and takes it on Enter or on leaving it for
-// another. What cannot be taken stays on the lineedit.
+// edit edits the field on the line. It is taken on Enter or when another field is
+// chosen. A text that cannot be taken stays on the line.
 func (s *Screen) edit(in intent.Intent) tea.Cmd {
 	switch in.Do {
 	case intent.Back:
@@ -252,7 +252,7 @@ func (s *Screen) edit(in intent.Intent) tea.Cmd {
 	return nil
 }
 
-// asks is what is asked before the meal as it is can be worked back; empty: nothing is.
+// asks returns the question to answer before the meal can be worked back; "" for none.
 func (s *Screen) asks() string {
 	var asked backend.Asks
 	if s.of != s.meal || !errors.As(s.refused, &asked) {
@@ -261,7 +261,7 @@ func (s *Screen) asks() string {
 	return asked.Question
 }
 
-// save saves the meal as a planned cook and opens its lists; a meal saved
+// save saves the meal as a planned cook and opens its lists. A meal that is saved
 // already is not saved again.
 func (s *Screen) save() tea.Cmd {
 	switch {

@@ -41,7 +41,7 @@ func TestFrames(t *testing.T) {
 	})
 }
 
-// Every field is changed in place, by keys or typed, and the plan follows.
+// Every field is changed in place, by keys or by typing, and the plan follows.
 func TestFields(t *testing.T) {
 	p := hall()
 	d := start(p)
@@ -74,8 +74,8 @@ func TestFields(t *testing.T) {
 	}
 }
 
-// What cannot be understood stays to be mended; what is left is as it was; what
-// makes no meal is told and not saved.
+// A text that cannot be understood stays to be corrected. Leaving a field keeps its old
+// value. A meal that cannot be worked back gives an error and is not saved.
 func TestNothingIsLost(t *testing.T) {
 	p := hall()
 	d := start(p)
@@ -99,8 +99,8 @@ func TestNothingIsLost(t *testing.T) {
 	}
 }
 
-// What fits in a pit is asked once: the answer is typed there, what is none stays to be
-// mended, and it goes no further than its pit.
+// How many pieces fit in a pit is asked once. The answer is typed on the screen, a
+// wrong one stays to be corrected, and it applies only to that pit.
 func TestHowManyFit(t *testing.T) {
 	p := hall()
 	p.Cellar.Pits = []string{"brick", "shed"}
@@ -129,7 +129,7 @@ func TestHowManyFit(t *testing.T) {
 	}
 }
 
-// Answers that come late are of what was asked; the last wish wins.
+// A late answer belongs to what was asked, and the last request wins.
 func TestLateAnswers(t *testing.T) {
 	p := hall()
 	d := start(p)
@@ -161,7 +161,8 @@ func TestLateAnswers(t *testing.T) {
 	}
 }
 
-// Enter saves the cook once and opens its lists; a changed meal is another one.
+// Enter saves the cook once and opens its lists. A changed meal is saved as another
+// cook.
 func TestSave(t *testing.T) {
 	p := hall()
 	d := start(p)
