@@ -13,8 +13,8 @@ import (
 	"ashbook/tui/tuitest"
 )
 
-// How many keys the five things take that a person does most, played at 60×20; the
-// number is the most it may take.
+// Plays the five most common tasks at 60×20 and counts the keys. The number is the most
+// that each may take.
 func TestKeysCounted(t *testing.T) {
 	shelf := func(p *tuitest.Port) *tuitest.Driver { return start(p, style.Options{}, intent.Shelf, "", 60, 20) }
 	counted := func(t *testing.T, keys, most int) {

@@ -15,17 +15,17 @@ import (
 	"ashbook/tui/style"
 )
 
-// finder is the list of everything that can be done from the screen below it,
-// narrowed by words.
+// finder is the list of everything that can be done on the screen below it, narrowed by
+// typed words.
 type finder struct {
 	offers []keys.Offer
-	found  []keys.Offer // those that hold the words
+	found  []keys.Offer // offers that contain the words
 	words  lineedit.Line
 	roll   layout.Roll
 }
 
-// newFinder offers what the keys of a screen do, except the way to itself and, without a
-// cook, the ways that need one.
+// newFinder returns a finder of what the keys of a screen do, without the way to the
+// screen itself and, if no cook is chosen, without the ways that need one.
 func newFinder(m keys.Map, here intent.Place, cook bool) *finder {
 	f := &finder{}
 	for _, o := range m.Offers() {
@@ -40,8 +40,8 @@ func newFinder(m keys.Map, here intent.Place, cook bool) *finder {
 	return f
 }
 
-// acts are the lines of a timeline; one that is chosen goes on the entry line,
-// to be finished and noted there.
+// acts returns the acts of a timeline. A chosen one is put on the entry line, to be
+// completed and noted there.
 func acts() []keys.Offer {
 	var out []keys.Offer
 	add := func(line, gloss string) {
@@ -61,8 +61,8 @@ func acts() []keys.Offer {
 
 func (f *finder) typed() bool { return !f.words.Empty() }
 
-// narrow keeps what holds every word typed; what begins with the first comes
-// first, and of these the shortest.
+// narrow keeps the offers that contain every typed word. Those that begin with the
+// first word come first, the shorter ones before the longer.
 func (f *finder) narrow() {
 	words := strings.Fields(strings.ToLower(f.words.Text()))
 	f.found = nil
@@ -80,8 +80,8 @@ func (f *finder) narrow() {
 	f.roll = layout.Roll{}
 }
 
-// place is 0 where the offer begins with the word, 1 where one of its words does, and 2
-// otherwise.
+// place returns 0 if the offer begins with the word, 1 if one of its words does, and 2
+// if none does.
 func place(o keys.Offer, word string) int {
 	says := strings.ToLower(o.Says)
 	switch {
@@ -93,7 +93,7 @@ func place(o keys.Offer, word string) int {
 	return 2
 }
 
-// find takes a key while the finder is shown.
+// find carries out an intent while the finder is shown.
 func (a *App) find(in intent.Intent) tea.Cmd {
 	f := a.finder
 	switch in.Do {
@@ -122,7 +122,7 @@ func (a *App) find(in intent.Intent) tea.Cmd {
 	return nil
 }
 
-// headRows are above the list: the words, and a blank.
+// headRows is the number of rows above the list: the words and a blank one.
 const headRows = 2
 
 func (f *finder) draw(s *layout.Sheet, r layout.Rect) {

@@ -14,7 +14,7 @@ import (
 	"ashbook/tui/tuitest"
 )
 
-// found is what the finder would do on Enter.
+// found returns what the finder would do on Enter.
 func found(d *tuitest.Driver) string {
 	for _, l := range strings.Split(d.Text(), "\n") {
 		if strings.HasPrefix(l, "›") {
@@ -38,8 +38,8 @@ func TestFinderFrames(t *testing.T) {
 	})
 }
 
-// An act found by its word goes on the entry line of the watch, to be noted
-// there; on other screens it is not to be had.
+// An act found by its word is put on the entry line of the Watch. Other screens do not
+// offer acts.
 func TestFindAnAct(t *testing.T) {
 	d := start(tuitest.Hall(), style.Options{}, intent.Watch, tuitest.Running, 80, 24)
 	d.Type(":spr")
@@ -75,7 +75,7 @@ func TestEveryActIsOffered(t *testing.T) {
 	}
 }
 
-// Every word for a screen leads to it, from wherever it is typed.
+// Every word for a screen leads to it, on whichever screen it is typed.
 func TestFindAScreen(t *testing.T) {
 	for words, want := range map[string]string{
 		"late": "13 h 12 on the pit", "matters": "What moves time", "hindsight": "52 finished cooks", "tasting": "Tasting · Summer fête",
@@ -113,8 +113,8 @@ func TestFinderCloses(t *testing.T) {
 	}
 }
 
-// A screen that is open already is shown again, not a second time; one with
-// something unkept above it stays where it is.
+// A screen that is open already is shown again, not opened twice. If something unsaved
+// is above it, a new one is opened.
 func TestScreensOpenOnce(t *testing.T) {
 	d := start(tuitest.Hall(), style.Options{}, intent.Cook, tuitest.Past, 80, 24)
 	d.Press("ctrl+g", "ctrl+r", "ctrl+g", "esc")
@@ -133,7 +133,7 @@ func TestScreensOpenOnce(t *testing.T) {
 	}
 }
 
-// Where no cook is at hand nothing is offered, or done, that needs one.
+// Without a cook, nothing that needs one is offered or done.
 func TestNoCookNoWay(t *testing.T) {
 	p := &tuitest.Port{Clock: tuitest.Night}
 	d := start(p, style.Options{}, intent.Shelf, "", 80, 24)

@@ -18,8 +18,8 @@ import (
 	"ashbook/tui/screen/workback"
 )
 
-// TestPortsAreNarrow counts the methods that each screen asks for, with those of the entry
-// line that it embeds. A screen asks for 2 to 6 (chosen).
+// TestPortsAreNarrow counts the methods of each screen's Port, with those of the entry
+// line. A screen needs 2 to 6 (chosen).
 func TestPortsAreNarrow(t *testing.T) {
 	ports := map[string]reflect.Type{
 		"first": reflect.TypeFor[first.Port](), "hold": reflect.TypeFor[hold.Port](), "reader": reflect.TypeFor[reader.Port](),

@@ -1,5 +1,5 @@
-// Package tui is the screens of ashbook. It draws what a backend.Port knows, and sends it
-// what the person wants by commands.
+// Package tui has the screens of ashbook. It draws what a backend.Port knows, and sends
+// the user's wishes to it by commands.
 package tui
 
 import (
@@ -29,66 +29,65 @@ import (
 // Options say how to start.
 type Options struct {
 	Look  style.Options
-	Place intent.Place // the screen to begin with, over the shelf
+	Place intent.Place // first screen, above the shelf
 	Cook  string       // its cook, if it needs one
 }
 
-// Smallest window in which the screens make sense.
+// The smallest window in which the screens are useful, in cells.
 const (
 	minWidth  = 40
 	minHeight = 12
 )
 
-// screen is what one place on the stack can do. A screen never sees keys.
+// screen is one screen of the stack. It gets intents, not keys.
 type screen interface {
-	Init() tea.Cmd // also when the screen above it is left
+	Init() tea.Cmd // also called when the screen above it is closed
 	Handle(intent.Intent) tea.Cmd
-	Receive(tea.Msg) tea.Cmd // answers and the clock
+	Receive(tea.Msg) tea.Cmd // answers and ticks of the clock
 	Resize(w, h int) tea.Cmd
 	Keys() keys.Map
-	More() [][2]string // what to tell below the keys
-	Typed() bool       // something is on the line being typed
-	Unkept() string    // what would be lost by leaving ashbook now; empty: nothing
+	More() [][2]string // rows to show below the list of keys
+	Typed() bool       // something is on the line
+	Unkept() string    // what leaving ashbook now would lose, in words; "" for nothing
 	Draw(*layout.Sheet, layout.Rect)
 	Wish() any // see intent.Mover
 }
 
-// about is a screen that is about cooks: the one that is chosen, then others
-// that are marked.
+// about is a screen about cooks: first the chosen one, then the marked ones.
 type about interface{ Cooks() []string }
 
-// entry is a screen on the stack, and how it was asked for.
+// entry is a screen of the stack, and the request that opened it.
 type entry struct {
 	screen
 	open intent.Open
 }
 
-// clock is what the App itself asks for.
+// clock has the methods that the App itself calls.
 type clock interface {
 	Clock() tea.Cmd
 	Tick(d time.Duration) tea.Cmd
 }
 
-// App is the program: a stack of screens, the lowest being the shelf.
+// App is the program: a stack of screens with the shelf at the bottom.
 type App struct {
 	clock
-	client  *backend.Client // nil while there is no journal: nothing is opened then
+	client  *backend.Client // nil if there is no journal; then no screen can be opened
 	options Options
 	look    *style.Look
 	stack   []entry
 	w, h    int
-	keys    bool // all keys are shown
+	keys    bool // the list of all keys is shown
 	roll    layout.Roll
-	finder  *finder // open while the person looks for something to do; otherwise nil
-	notice  string  // said once in place of the keys, until the next key
+	finder  *finder // open while the user looks for something to do; nil if not
+	notice  string  // shown in place of the keys until the next key
 	asked   bool    // the notice asks whether to leave without saving
 	now     time.Time
-	frame   string // as it was last drawn
+	frame   string // the frame drawn last
 	same    bool   // nothing has changed since
 }
 
-// New returns the program's model. It never asks the terminal; o says what the terminal
-// can do.
+// New returns the program's model. It never queries the terminal; o says what the
+// terminal can do.
 func New(p backend.Port, o Options) tea.Model {
 	c := backend.NewClient(p)
 	a := &App{clock: c, client: c, options: o, look: style.New(o.Look)}
@@ -99,8 +98,8 @@ func New(p backend.Port, o Options) tea.Model {
 	return a
 }
 
-// NewFirst returns the model of the first run, which asks how the journal is to
-// begin and ends.
+// NewFirst returns the model of the first run, which asks how to begin the journal and
+// then ends.
 func NewFirst(p backend.First, o Options) tea.Model {
 	c := backend.NewFirstClient(p)
 	return &App{clock: c, options: o, look: style.New(o.Look), stack: []entry{{first.New(c), intent.Open{Place: intent.FirstRun}}}}
@@ -147,8 +146,8 @@ func (a *App) push(o intent.Open) bool {
 
 func (a *App) top() screen { return a.stack[len(a.stack)-1].screen }
 
-// open shows a screen. If a screen below shows the same already and nothing unsaved is in
-// between, it goes back to that one; otherwise it opens a new one.
+// open shows a screen. If a screen below shows the same and nothing unsaved is between,
+// it goes back to that one. If not, it opens a new one.
 func (a *App) open(o intent.Open) tea.Cmd {
 	for i := len(a.stack) - 1; i > 0; i-- {
 		if a.stack[i].open.Place == o.Place && slices.Equal(a.stack[i].open.Cooks(), o.Cooks()) {
@@ -174,13 +173,13 @@ func (a *App) cooks() []string {
 	return nil
 }
 
-// noCook is shown where a wish needs a cook and none is chosen.
+// noCook is shown when a wish needs a cook and none is chosen.
 const noCook = "choose a cook first"
 
-// noScreen is said where a wish is for a screen that there is not.
+// noScreen is shown when a wish is for a screen that does not exist.
 const noScreen = "there is no such screen"
 
-// goTo takes a way from the screen shown to another one.
+// goTo goes from the current screen to another.
 func (a *App) goTo(w keys.Way) tea.Cmd {
 	o := intent.Open{Place: w.Place}
 	if w.OfCook {
@@ -189,7 +188,7 @@ func (a *App) goTo(w keys.Way) tea.Cmd {
 			a.notice = noCook
 			return nil
 		}
-		if w.Place == intent.Beside && len(cooks) > 2 { // the marked ones say it all
+		if w.Place == intent.Beside && len(cooks) > 2 { // the marked cooks are enough
 			cooks = cooks[1:]
 		}
 		o.Cook = cooks[0]
@@ -234,8 +233,8 @@ func (a *App) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	return a, tea.Batch(a.each(func(s screen) tea.Cmd { return s.Receive(msg) }), a.move())
 }
 
-// full reports text that finds no room in the line, where that was said and is to be
-// seen: a long paste comes as a hundred thousand keys.
+// full reports whether msg is text for a line that is full, after that was shown and
+// can still be seen. A long paste may be a hundred thousand keys.
 func (a *App) full(msg tea.Msg) bool {
 	key, ok := msg.(tea.KeyMsg)
 	if !ok || key.Alt || key.Type != tea.KeyRunes && key.Type != tea.KeySpace || a.finder != nil || a.keys || a.frame == "" {
@@ -245,11 +244,11 @@ func (a *App) full(msg tea.Msg) bool {
 	return ok && line.Full()
 }
 
-// longestTick bounds how late the clock shown may be after the machine slept,
-// and how late a growing probe series is seen.
+// longestTick is the longest time between two ticks. It limits how late the clock is
+// after the machine slept, and how late new probe rows are shown.
 const longestTick = 2 * time.Second
 
-// untilNext is the wait until the clock shows another minute.
+// untilNext returns the time until the clock shows another minute.
 func untilNext(now time.Time) time.Duration {
 	return min(longestTick, now.Truncate(time.Minute).Add(time.Minute).Sub(now))
 }
@@ -264,12 +263,12 @@ func (a *App) each(f func(screen) tea.Cmd) tea.Cmd {
 	return tea.Batch(cmds...)
 }
 
-// burst is the number of keys at once that nobody can type: they are a paste in a terminal
-// that does not mark pastes (chosen).
+// burst is a number of keys at once that nobody can type: they are a paste in a
+// terminal that does not mark pastes (chosen).
 const burst = 32
 
-// press takes a key message. Keys typed fast, or over a slow line, arrive
-// several in one; each is a key all the same.
+// press takes a key message. Keys typed fast, or over a slow connection, arrive several
+// in one message; each counts.
 func (a *App) press(k tea.KeyMsg) tea.Cmd {
 	k.Paste = k.Paste || len(k.Runes) >= burst
 	if k.Type != tea.KeyRunes || k.Paste || len(k.Runes) < 2 {
@@ -298,11 +297,10 @@ func (a *App) key(k tea.KeyMsg) tea.Cmd {
 	return a.do(in)
 }
 
-// wheelRows is how many rows a notch of the wheel goes (chosen: what terminals
-// scroll by).
+// wheelRows is how many rows one step of the wheel scrolls (chosen: as terminals do).
 const wheelRows = 3
 
-// mouse takes the wheel, and clicks on rows.
+// mouse takes turns of the wheel and clicks on rows.
 func (a *App) mouse(m tea.MouseMsg) tea.Cmd {
 	take := a.do
 	switch {
@@ -330,7 +328,7 @@ func (a *App) mouse(m tea.MouseMsg) tea.Cmd {
 	return tea.Batch(cmds...)
 }
 
-// do does what the intent asks for, here or on the top screen.
+// do carries out an intent, itself or on the top screen.
 func (a *App) do(in intent.Intent) tea.Cmd {
 	switch in.Do {
 	case intent.Quit:
@@ -366,8 +364,8 @@ func (a *App) do(in intent.Intent) tea.Cmd {
 	return tea.Batch(a.top().Handle(in), a.move())
 }
 
-// move opens the screen that the top screen asked for, or leaves it. Requests of screens
-// below it come too late.
+// move opens the screen that the top screen asked for, or closes the top screen. It
+// ignores requests of the screens below.
 func (a *App) move() tea.Cmd {
 	var wish any
 	for _, s := range a.stack {
@@ -394,7 +392,7 @@ func (a *App) quit() tea.Cmd {
 	return tea.Quit
 }
 
-// edited says in one line what came of a file opened in an editor.
+// edited says in one line how editing a file ended.
 func edited(a backend.Answer[backend.Edited]) string {
 	switch e := a.Value; {
 	case a.Err != nil:
@@ -418,9 +416,8 @@ func (a *App) leave() tea.Cmd {
 	return a.top().Init()
 }
 
-// told is every key of the screen, and what else there is to tell.
-// told returns the rows of the overview of keys, a key and its words, and the column
-// where the words begin. Words that do not fit go on in a row without a key.
+// told returns the rows of the overview of keys, each a key and its words, and the
+// column where the words begin. Words that do not fit continue in a row without a key.
 func (a *App) told() (rows [][2]string, column int) {
 	all := append(a.top().Keys().All(), a.top().More()...)
 	for _, row := range all {

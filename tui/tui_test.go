@@ -53,8 +53,8 @@ func start(p *tuitest.Port, o style.Options, place intent.Place, cook string, w,
 	return tuitest.Start(tui.New(p, tui.Options{Look: o, Place: place, Cook: cook}), p, w, h)
 }
 
-// No window, however small, makes a screen fail or draw outside it, with
-// anything typed and any answer shown.
+// In a window of any size no screen fails or draws outside it, whatever is typed and
+// whatever answer is shown.
 func TestEveryWindow(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes long, and shares nothing between goroutines")
@@ -71,7 +71,7 @@ func TestEveryWindow(t *testing.T) {
 			step()
 			for x, w := range []int{0, 1, 2, 20, 39, 40, 41, 59, 60, 61, 80, 103, 104, 110, 132, 300} {
 				for y, h := range []int{0, 1, 2, 3, 8, 11, 12, 13, 16, 19, 20, 23, 24, 25, 32, 43, 45} {
-					if !journaltest.Whole() && (x+y+i)%2 != 0 { // every window at two of the steps
+					if !journaltest.Whole() && (x+y+i)%2 != 0 { // every window size at two of the steps
 						continue
 					}
 					d.Size(w, h)
@@ -99,12 +99,12 @@ func TestTooSmallIsSaid(t *testing.T) {
 	}
 }
 
-// hostile holds what a terminal would act on, or hide, or turn round: a write
-// to the clipboard, a title, a cursor move, C1 controls, a right-to-left
-// override, characters without width, a line end.
+// hostile has what a terminal would act on, hide or reverse: a write to the clipboard,
+// a title, cursor moves, C1 controls, a right-to-left override, characters without
+// width, a line end.
 const hostile = "\x1b]52;c;cm0=\x07\x1b]0;owned\x1b\\\x1b[2J\x1b[31mred\u009b2J\u0090q\u202Egnp.\u2066\u200b\ufeff\x00\x7f\r\nnext\t."
 
-// Text from a file reaches the terminal harmless, wherever it is shown.
+// No text from a file that is shown reaches the terminal with such characters.
 func TestHostileCook(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes long, and shares nothing between goroutines")
@@ -132,7 +132,7 @@ func TestHostileCook(t *testing.T) {
 	for p, pl := range places {
 		for i, o := range []style.Options{{}, {Colour: style.Many, Dark: true}, {Colour: style.Sixteen, Night: true}} {
 			for k, size := range tuitest.Sizes {
-				if !journaltest.Whole() && (p+i+k)%3 != 0 { // every look and every size, in turn
+				if !journaltest.Whole() && (p+i+k)%3 != 0 { // each palette and each size in turn
 					continue
 				}
 				d := start(hall, o, pl.place, pl.cook, size[0], size[1])
@@ -151,7 +151,7 @@ func TestHostileCook(t *testing.T) {
 	}
 }
 
-// The screens say the same with colour and without.
+// The screens show the same words with colour and without.
 func TestNothingRestsOnColour(t *testing.T) {
 	for _, pl := range places {
 		plain := start(tuitest.Hall(), style.Options{}, pl.place, pl.cook, 80, 24)
@@ -178,7 +178,7 @@ func TestNoColourMeansNone(t *testing.T) {
 	}
 }
 
-// At night every cell has a ground, so that no light one shines through.
+// In night colours every cell has a background, so that no bright one remains.
 func TestNightFillsTheWindow(t *testing.T) {
 	d := start(tuitest.Hall(), style.Options{Colour: style.Many}, intent.Watch, tuitest.Running, 80, 24)
 	d.Press("ctrl+n")
@@ -238,8 +238,8 @@ func TestQuitAsksForWhatIsNotKept(t *testing.T) {
 	}
 }
 
-// What finds no room is said once; more of it changes nothing, and a letter taken back
-// makes room again.
+// A full line is reported once. More text changes nothing, and deleting a letter makes
+// room again.
 func TestFullLine(t *testing.T) {
 	d := start(tuitest.Hall(), style.Options{}, intent.Watch, tuitest.Running, 80, 24)
 	d.Paste(strings.Repeat("a ", lineedit.Longest/2))
@@ -259,7 +259,7 @@ func TestFullLine(t *testing.T) {
 	}
 }
 
-// A notice of another kind is not taken for the question.
+// Another notice is not taken for the question.
 func TestNightNoticeIsNoQuestion(t *testing.T) {
 	d := start(tuitest.Hall(), style.Options{}, intent.Tasting, tuitest.Past, 80, 24)
 	d.Type("9")
@@ -269,7 +269,7 @@ func TestNightNoticeIsNoQuestion(t *testing.T) {
 	}
 }
 
-// Screens below the top one go on: a check rings while scores are taken.
+// Screens below the top one still run: a check rings while scores are typed.
 func TestBellWhileTasting(t *testing.T) {
 	p := tuitest.Hall()
 	d := start(p, style.Options{}, intent.Watch, tuitest.Running, 80, 24)
@@ -280,7 +280,7 @@ func TestBellWhileTasting(t *testing.T) {
 	}
 }
 
-// The clock asks for one tick at a time.
+// There is never more than one pending tick.
 func TestOneTickAtATime(t *testing.T) {
 	p := &ticks{Port: tuitest.Hall()}
 	d := tuitest.Start(tui.New(p, tui.Options{}), p.Port, 80, 24)
@@ -306,7 +306,7 @@ func (p *ticks) Wait(d time.Duration) (time.Time, bool) {
 	return time.Time{}, false
 }
 
-// Keys typed fast or over a slow line come several in one message; each counts.
+// Several keys in one message each count.
 func TestKeysThatArriveTogether(t *testing.T) {
 	p := tuitest.Hall()
 	d := start(p, style.Options{}, intent.Tasting, tuitest.Past, 80, 24)
@@ -317,8 +317,8 @@ func TestKeysThatArriveTogether(t *testing.T) {
 	}
 }
 
-// What is typed right behind a key that opens or leaves a screen is the next
-// screen's, whenever the commands come to run.
+// A key typed just after one that opens or closes a screen belongs to the next screen,
+// whenever commands run.
 func TestKeysRightBehindAMove(t *testing.T) {
 	d := start(tuitest.Hall(), style.Options{}, intent.Shelf, "", 80, 24)
 	d.Hold = true
@@ -333,8 +333,7 @@ func TestKeysRightBehindAMove(t *testing.T) {
 	d.Expect(t, "› lamb", "lamb shoulder")
 }
 
-// Every screen is among the places of these tests, and what is no place opens
-// nothing.
+// These tests have every screen, and an unknown place opens nothing.
 func TestPlaces(t *testing.T) {
 	for p := range intent.Places {
 		if !p.IsPage() && !slices.ContainsFunc(places, func(o placed) bool { return o.place == p }) {

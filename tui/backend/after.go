@@ -6,11 +6,11 @@ import (
 	"ashbook/journal"
 )
 
-// Written is a new text and the one it replaced; "" means none.
+// Written is a new text and the one it replaced; "" for none.
 type Written struct {
 	What    journal.After
 	Was, Is string
-	Flags   []string // doubts: "off 52 kg: more than the 8.3 kg that went on"
+	Flags   []string // warnings: "off 52 kg: more than the 8.3 kg that went on"
 }
 
 // Write answers with Answer[Written].

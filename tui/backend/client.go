@@ -10,11 +10,11 @@ import (
 	"ashbook/tui/intent"
 )
 
-// Request numbers a question. A screen uses it to recognise the answer to its last
-// question and to drop older ones. No two questions have the same number.
+// Request is the number of a question. A screen uses it to recognise the answer to its
+// last question and to drop older ones. No two questions have the same number.
 type Request int
 
-// Client asks a Port by commands. It is used from Update alone.
+// Client calls a Port by commands. Only Update may use it.
 type Client struct {
 	ticker
 	port Port
@@ -27,7 +27,7 @@ func NewClient(p Port) *Client { return &Client{ticker: ticker{p}, port: p} }
 // Time is the clock's answer.
 type Time struct{ Now time.Time }
 
-// Answer is the answer to one question; T is its type.
+// Answer is the answer of type T to one question.
 type Answer[T any] struct {
 	Request Request
 	Value   T
@@ -38,15 +38,17 @@ type Answer[T any] struct {
 type Loaded struct {
 	Cook Cook
 	Now  time.Time
-	Mark Mark // of its files, just before they were read; only LoadSince sets it
-	Same bool // the files have not changed, so Cook is empty; only LoadSince sets it
+	Mark Mark // state of its files just before they were read; only set by LoadSince
+	Same bool // the files have not changed, so Cook is empty; only set by LoadSince
 }
 
-// Wish is one thing that a person wants written into a running cook.
+// Wish is a change to a running cook that the user wants saved.
 type Wish struct {
-	Do    intent.Do     // Enter, Redo: note Line; TakeBack: undo; Light; Stands, Other: settle Other
+	// Enter and Redo note Line; TakeBack undoes; Light lights; Stands and Other decide
+	// Other
+	Do    intent.Do
 	Line  string        // an entry line, as typed
-	Other journal.Other // what two people set at once
+	Other journal.Other // what two people set for the same thing
 }
 
 // Tasted is the result of saving one eater's scores.
@@ -74,8 +76,8 @@ func (c *Client) Load(id string) (Request, tea.Cmd) {
 	})
 }
 
-// LoadSince is Load, except that it reads nothing where the files are as they were at
-// the mark seen. With an empty mark it always reads.
+// LoadSince is Load that reads nothing if the files are as they were at the mark seen.
+// With an empty mark it always reads.
 func (c *Client) LoadSince(id string, seen Mark) (Request, tea.Cmd) {
 	return ask(&c.last, func() (Loaded, error) {
 		mark, err := c.port.Mark(id)
@@ -125,15 +127,15 @@ func (c *Client) Judge(id string) (Request, tea.Cmd) {
 	return ask(&c.last, func() (drivers.Judgement, error) { return c.port.Judge(id) })
 }
 
-// Understand reads a line at once.
+// Understand reads a line without a command.
 func (c *Client) Understand(id string, now time.Time, line string) Understood {
 	return c.port.Understand(id, now, line)
 }
 
-// Complete completes a line at once.
+// Complete completes a line without a command.
 func (c *Client) Complete(id, line string) string { return c.port.Complete(id, line) }
 
-// ticker asks a clock.
+// ticker makes commands of a Clock.
 type ticker struct{ clock Clock }
 
 // Tick answers with Time after d, or with nothing when the clock has stopped.

@@ -11,21 +11,21 @@ import (
 	"ashbook/report/page"
 )
 
-// Edits are the methods that change a cook's file. As with Port, commands call all of them
-// except Mending.
+// Edits are the methods that change a cook's file. Commands call all of them except
+// Mending.
 type Edits interface {
-	// Mending reads a line that is to replace an entry, as Understand
-	// reads a new one.
+	// Mending reads a line that is to replace an entry. It does what Understand does
+	// for a new one.
 	Mending(id string, old journal.Entry, now time.Time, line string) Understood
 	// Mend replaces an entry by a new line.
 	Mend(id string, old journal.Entry, line string) (Mended, error)
-	// Drop takes an entry out.
+	// Drop deletes an entry.
 	Drop(id string, old journal.Entry) (Mended, error)
-	// Unmend takes back the last Mend or Drop of this run.
+	// Unmend undoes the last Mend or Drop of this run.
 	Unmend(id string) (Mended, error)
 
-	// Settle says of what two people set at once whether the kept one is right, or the
-	// other is.
+	// Settle decides between the two values that two people set for the same thing: if
+	// take is false the one in its place is right, if true the other one.
 	Settle(id string, o journal.Other, take bool) (Noted, error)
 
 	// Tasks returns the cook's name and the items of its task lists, in order.
@@ -33,14 +33,14 @@ type Edits interface {
 	// SetTask ticks a task, or unticks it.
 	SetTask(id string, t Task, done bool) error
 
-	// Hold says how the box of a cook does, and its leftovers.
+	// Hold returns the state of a cook's box and of its leftovers.
 	Hold(id string, now time.Time) (Hold, error)
 
 	// Write replaces a text written after a cook; "" deletes it. A weight without a unit
 	// has the journal's unit.
 	Write(id string, what journal.After, text string) (Written, error)
 
-	// Aside says whether a cook counts.
+	// Aside leaves a cook out of reports, or brings it back.
 	Aside(id string, aside bool) error
 
 	// Versions returns the versions of a cook's file, the newest first.
@@ -51,49 +51,51 @@ type Edits interface {
 	// Bring replaces the file by an older version, as a new version.
 	Bring(id string, v Version) error
 
-	// Edit opens a cook's file in the person's own editor while the screens wait. Then it
+	// Edit opens a cook's file in the user's own editor while the screens wait. Then it
 	// saves the changes and sends the message that done returns.
 	Edit(id string, done func(Edited, error) tea.Msg) tea.Cmd
 }
 
-// Mended is what became of an entry.
+// Mended is how an entry changed.
 type Mended struct {
-	Was, Is journal.Entry // zero time: there was no entry, or there is none now
+	Was, Is journal.Entry // zero Time: there was no entry, or it was deleted
 	Flags   []string
 }
 
 // Edited is the result of editing a cook's file by hand.
 type Edited struct {
 	Changed  bool
-	Problems []string // what cannot be read as meant, each with its place: "line 3:5: …"
-	Broken   bool     // nothing in the file can be relied on
+	Problems []string // what cannot be read as meant, with its place: "line 3:5: …"
+	Broken   bool     // nothing in the file can be used
 }
 
 // Version is a version of a cook's file.
 type Version struct {
-	N    int    // from 1, the oldest
-	Hash string // by which history knows it
+	N    int    // number from 1, the oldest
+	Hash string // hash of the commit
 	When time.Time
 	Who  string
-	What string // the line in history
-	Gone bool   // the file was not there in this version
-	Now  string // only of the newest version: the commit with the current file, where that was merged from two people's versions; otherwise ""
+	What string // the commit message
+	Gone bool   // the file was deleted in this version
+	// only for the newest version, if it was merged from two people's versions: the
+	// commit with the current file; "" otherwise
+	Now string
 }
 
 // Tasks are the task lists of a cook.
 type Tasks struct {
 	Title string
-	Serve time.Time // zero: not known
+	Serve time.Time // serving hour; zero if not known
 	Units measure.System
 	All   []Task
 }
 
-// Task is one item of a list in a cook's file.
+// Task is one item of a task list in a cook's file.
 type Task struct {
 	Section string // the heading above it
 	Text    string
 	Done    bool
-	Line    int // in the file
+	Line    int // line in the file
 }
 
 // Hold is the state of a cook's box, or of its leftovers, in words.
@@ -102,20 +104,20 @@ type Hold struct {
 	Units     measure.System
 	Stage     string // "in the box"
 	Label     string // what the large figure means: "AT OR ABOVE 60 °C UNTIL"
-	Large     string // the large figure: "13:40"; "": not known
+	Large     string // the large text: "13:40"; "" if not known
 	Beside    []string
-	Tone      Tone   // of the figure
-	Answer    string // the same as a sentence
+	Tone      Tone   // of the large text
+	Answer    string // the same in a sentence
 	Meal      string // what it means for the meal
 	MealTone  Tone
 	Do        []Step
 	Leftovers []page.Fact
 	Box       []page.Fact
-	Near      bool   // so far down that it is time to decide
-	Unsure    string // why the last reading is doubted and not counted; "" it is not
+	Near      bool   // so near the limit that it is time to decide
+	Unsure    string // why the last reading is doubted and not counted; "" if it is not
 }
 
-// Why joins the reasons for doubts into a sentence; "" for none.
+// Why joins the reasons for doubts into one sentence; "" for none.
 func Why(doubts []journal.Doubt) string {
 	if len(doubts) == 0 {
 		return ""
@@ -134,13 +136,13 @@ func Why(doubts []journal.Doubt) string {
 // Step is something to do.
 type Step struct {
 	page.Fact
-	By time.Time // the latest; zero: no hour
+	By time.Time // the latest time for it; zero for none
 }
 
-// Set is a cook that is put aside, or counts again.
+// Set is the answer to Aside.
 type Set struct{ Aside bool }
 
-// Mending reads a line at once.
+// Mending reads a line without a command.
 func (c *Client) Mending(id string, old journal.Entry, now time.Time, line string) Understood {
 	return c.port.Mending(id, old, now, line)
 }
@@ -165,7 +167,7 @@ func (c *Client) Tasks(id string) (Request, tea.Cmd) {
 	return ask(&c.last, func() (Tasks, error) { return c.port.Tasks(id) })
 }
 
-// SetTask answers with Answer[Task], as it is now.
+// SetTask answers with Answer[Task], the task as it is then.
 func (c *Client) SetTask(id string, t Task, done bool) (Request, tea.Cmd) {
 	return ask(&c.last, func() (Task, error) {
 		err := c.port.SetTask(id, t, done)

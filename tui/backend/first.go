@@ -6,25 +6,25 @@ import (
 	"ashbook/journal/measure"
 )
 
-// First is what the first run needs, before there is a journal.
+// First has the methods that the first run needs before there is a journal.
 type First interface {
 	Clock
-	// Begin returns the first answers to the questions.
+	// Begin returns the suggested answers to the questions.
 	Begin() Beginning
-	// Make makes the journal, or readies the invented one.
+	// Make makes the journal, or prepares the invented one.
 	Make(b Beginning) error
 }
 
-// Beginning is how a journal begins.
+// Beginning is the answers to the first run's questions.
 type Beginning struct {
 	Units   measure.System
 	Where   string // its folder
-	Sample  bool   // look around in the invented journal; nothing is made
-	Usual   string // the folder in which it is found without being named
+	Sample  bool   // look around in the invented journal; no journal is made
+	Usual   string // folder in which ashbook finds a journal without being told where
 	Because string // why the questions are asked
 }
 
-// FirstClient asks a First by commands. It is used from Update alone.
+// FirstClient calls a First by commands. Only Update may use it.
 type FirstClient struct {
 	ticker
 	port First
@@ -34,7 +34,7 @@ type FirstClient struct {
 // NewFirstClient returns a client of p.
 func NewFirstClient(p First) *FirstClient { return &FirstClient{ticker: ticker{p}, port: p} }
 
-// Begin returns the first answers to the questions, at once.
+// Begin returns the suggested answers without a command.
 func (c *FirstClient) Begin() Beginning { return c.port.Begin() }
 
 // Make answers with Answer[Beginning].

@@ -9,14 +9,15 @@ import (
 	"ashbook/report/page"
 )
 
-// Meals are the methods that plan back from a meal. Reword reads no files and is called on
-// every key; commands call the others.
+// Meals are the methods that plan back from a meal. Reword reads no files and is called
+// for every key. Commands call the others.
 type Meals interface {
-	// Kitchen says with what to begin, and what there is to choose from.
+	// Kitchen returns the meal to start with and what can be chosen.
 	Kitchen(now time.Time) (Kitchen, error)
-	// Reword is the meal with one field as typed, or why it cannot be.
+	// Reword returns the meal with one field set to the typed text, or an error if the
+	// text cannot be read.
 	Reword(m Meal, f Field, text string, now time.Time) (Meal, error)
-	// Work works a meal back.
+	// Work plans back from a meal.
 	Work(m Meal, now time.Time) (Worked, error)
 	// Plan saves a meal as a planned cook with its lists, and returns its ID.
 	Plan(m Meal, now time.Time) (string, error)
@@ -27,10 +28,10 @@ type Meal struct {
 	Serve  time.Time
 	Heads  string // "24", or "24, children 6"
 	Cut    string
-	Pit    string // empty: the usual one
-	AimPit string // "115 °C"; empty: as usual
-	Wrap   string // "paper at 72 °C"; empty: none
-	Fits   string // how many pieces the pit takes, as answered to Asks; empty: by its file
+	Pit    string // "" for the usual one
+	AimPit string // "115 °C"; "" for the usual
+	Wrap   string // "paper at 72 °C"; "" for none
+	Fits   string // how many pieces the pit takes, the answer to Asks; "" to go by the pit's file
 }
 
 // Field is a part of a meal that can be changed.
@@ -44,16 +45,17 @@ const (
 	Pit
 	AimPit
 	Wrap
-	Fields // how many there are to choose from
-	Fits   // only where it is asked
+	Fields // number of the fields above
+	Fits   // only shown when the plan asks for it
 )
 
-// Asks is an error: before a meal is worked back, the person must say how many pieces its pit takes.
+// Asks is the error of a meal that cannot be planned before the user says how many
+// pieces its pit takes.
 type Asks struct{ Question string }
 
 func (a Asks) Error() string { return a.Question }
 
-// Kitchen is the meal that a plan starts with, and the choices.
+// Kitchen is the meal that a plan starts with, and what can be chosen.
 type Kitchen struct {
 	Meal  Meal
 	Cuts  []string
@@ -61,31 +63,33 @@ type Kitchen struct {
 	Units measure.System
 }
 
-// Worked is a meal worked back.
+// Worked is a plan for a meal.
 type Worked struct {
-	OnBy     time.Time
-	Light    time.Time // when the fire is lit for it
-	AimPit   float64   // °C, of the pit, as asked or usual
-	Usual    bool      // past cooks show what is usual on that pit
-	TooLate  float64   // chance to be late when lit at once; 0: there is time
-	Noted    bool      // what fits is noted in the pit's file now
+	OnBy   time.Time
+	Light  time.Time // when to light the fire
+	AimPit float64   // pit temperature, as asked or usual, °C
+	Usual  bool      // past cooks show what is usual in that pit
+	// chance that the meal is late even if the fire is lit now, 0 to 1; 0 if there is
+	// time
+	TooLate  float64
+	Noted    bool // how many pieces fit is now noted in the pit's file
 	Sentence []string
 	Starts   []Start
-	Page     page.Page // all of it
+	Page     page.Page // the whole plan
 }
 
-// Start is what comes of putting it on at a time.
+// Start is the outcome of one start time.
 type Start struct {
 	On   time.Time
-	Late float64 // chance, 0 to 1
-	Hold float64 // h in the box, on average
-	Is   bool    // the on-by time
+	Late float64 // chance that the meal is late, 0 to 1
+	Hold float64 // mean time in the box, h
+	Is   bool    // this start is the on-by time
 }
 
-// Planned is a meal that is saved.
+// Planned is a meal that was saved as a planned cook.
 type Planned struct {
 	Meal Meal
-	Cook string // ID
+	Cook string // ID of the cook
 }
 
 // Kitchen answers with Answer[Kitchen].
@@ -93,7 +97,7 @@ func (c *Client) Kitchen(now time.Time) (Request, tea.Cmd) {
 	return ask(&c.last, func() (Kitchen, error) { return c.port.Kitchen(now) })
 }
 
-// Reword reads a field at once.
+// Reword reads a field without a command.
 func (c *Client) Reword(m Meal, f Field, text string, now time.Time) (Meal, error) {
 	return c.port.Reword(m, f, text, now)
 }

@@ -7,41 +7,40 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 )
 
-// Night are the methods that only the screen of a running cook needs. They are part of
-// Port and called in the same way.
+// Night are the methods of Port that only the screen of a running cook needs.
 type Night interface {
-	// Alert rings for the person and says why, in every way there is. An error
-	// says that one of the ways the person asked for does not work.
+	// Alert rings and shows text in every way there is. It fails if a way that the user
+	// set up does not work.
 	Alert(text string) error
-	// Mark names the state of a cook's files; it changes when they do. It reads
-	// none of them, and may be asked every few seconds.
+	// Mark returns the state of a cook's files without reading them. It may be called
+	// every few seconds.
 	Mark(id string) (Mark, error)
 }
 
-// Mark names a state of a cook's files. Two marks can only be compared.
+// Mark identifies a state of a cook's files. Marks can only be compared.
 type Mark string
 
 // Rung is the answer to an alert.
 type Rung struct{}
 
-// Fire is how a fire does. The zero Fire has nothing to say.
+// Fire is the state of a fire. The zero Fire has nothing to report.
 type Fire struct {
-	Kind    string // "low", "choked": another one is another alert
-	Says    string // with what to do first: "cooling since 00:20. Open …, look again in 20 min"
-	Caution string // what can hurt somebody in doing so
+	Kind    string // "low" or "choked", for example; a new kind is a new alert
+	Says    string // the state and what to do first: "cooling since 00:20. Open …, look again in 20 min"
+	Caution string // a danger in doing so
 	Tone    Tone
 	Alert   bool // somebody should come
-	Wake    bool // worth a night's sleep
+	Wake    bool // it is worth waking somebody
 }
 
-// Silence is a probe that wrote and does not any more.
+// Silence is a probe that has stopped writing.
 type Silence struct {
 	Probe string // "pit", "core large"
 	Since time.Time
 }
 
-// OffBy is the chance that the last piece is off by a moment, 0 to 1; ok is
-// false where there is no forecast.
+// OffBy returns the chance that the last piece is ready by time t, 0 to 1; ok is false
+// without a forecast.
 func (f Forecast) OffBy(t time.Time) (chance float64, ok bool) {
 	n := len(f.Off)
 	if n == 0 {

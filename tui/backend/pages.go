@@ -8,42 +8,42 @@ import (
 	"ashbook/tui/intent"
 )
 
-// Pages is the part of the outside that makes the pages to be read.
+// Pages are the methods that make pages to read.
 type Pages interface {
-	// Page makes a page. It fails on a place that is not a page. It may take seconds.
+	// Page makes a page. It fails for a place that is no page. It may take seconds.
 	Page(Wanted) (Opened, error)
-	// Choose writes a choice of a page, or takes it out where the value is empty. It
-	// fails, and nothing is written, where the value cannot be read.
+	// Choose writes a value of a page, or removes it if value is "". If the value
+	// cannot be read, it fails and writes nothing.
 	Choose(w Wanted, c Value, value string) error
 }
 
-// Wanted is the page that is asked for.
+// Wanted is a request for a page.
 type Wanted struct {
-	Kind intent.Place // one that is a page, or Hold
+	Kind intent.Place // a place that is a page, or Hold
 	Of   []string     // IDs of cooks
-	Turn string       // one of the turns of that page; empty: the first
+	Turn string       // name of one of the page's turns; "" for the first
 }
 
-// Opened is a page, and the other turns it has.
+// Opened is a page and its turns.
 type Opened struct {
 	Page  page.Page
 	Turn  string
-	Turns []string // in order, Turn among them; none: it cannot be turned
+	Turns []string // names of all turns in order, Turn among them; empty if it has only one
 
-	Others []journal.Other // of a cook: what two people set at once
+	Others []journal.Other // of a cook's page: what two people set for the same thing
 
-	Values []Value // what of it may be changed
+	Values []Value // values that can be changed
 }
 
-// Value is one value of a file that a page shows, as it is changed.
+// Value is one value of a file that a page shows and that can be changed.
 type Value struct {
 	Name    string // "recheck vent"
-	Written string // as the file has it; "" where it is not there
-	What    string // what it is, in a few words
+	Written string // value in the file; "" for none
+	What    string // its meaning in a few words
 	Key     []string
 }
 
-// Chosen is a choice that was written.
+// Chosen is a value that was written.
 type Chosen struct{ Value }
 
 // Choose answers with Answer[Chosen].

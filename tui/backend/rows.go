@@ -8,16 +8,16 @@ import (
 	"ashbook/journal"
 )
 
-// restsFor is how long a cook that is off, or in the box, and not yet served
-// stays among those that burn: longer than the longest hold (chosen).
+// restsFor is how long a cook that is off or in the box, and not yet served, is listed
+// with the running ones: longer than the longest hold (chosen).
 const restsFor = 12 * time.Hour
 
-// plannedFor is how long after its meal a cook that was never lit still counts as planned
-// (chosen: a day later nobody lights it).
+// plannedFor is how long after its meal a cook that was never lit is listed as planned
+// (chosen: nobody lights it a day later).
 const plannedFor = 24 * time.Hour
 
-// GroupOf says where a cook with that status is at now; last is its last
-// entry, or while it has none its day; zero: not known.
+// GroupOf returns the group of a cook with that status at now. last is the time of its
+// last entry, or its day if it has none; zero if not known.
 func GroupOf(st journal.Status, last, now time.Time) Group {
 	switch {
 	case st.LeftOpen, st.Stage >= journal.Eaten, st.Stage >= journal.TakenOff && now.Sub(last) > restsFor:
@@ -30,8 +30,8 @@ func GroupOf(st journal.Status, last, now time.Time) Group {
 	return Burning
 }
 
-// SortRows puts running cooks first, then planned ones with the next one first, then past
-// ones with the newest first.
+// SortRows sorts running cooks first, then planned ones, the next one first, then past
+// ones, the newest first.
 func SortRows(rows []Row) {
 	slices.SortStableFunc(rows, func(a, b Row) int {
 		if a.Group != b.Group {

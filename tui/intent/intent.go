@@ -1,11 +1,11 @@
-// Package intent holds the closed set of things a person may want from a
-// screen. Keys are turned into intents before a screen sees them.
+// Package intent has everything that a user can want from a screen. Keys are turned
+// into intents before a screen gets them.
 package intent
 
-// Do says what the person wants.
+// Do is what the user wants.
 type Do uint8
 
-// The intents. The last ones edit the line being typed, if there is one.
+// The intents. The last ones edit the typed line if there is one.
 const (
 	Nothing Do = iota
 	Quit
@@ -20,55 +20,55 @@ const (
 	PageDown
 	First
 	Last
-	Enter // open, note, save, yes: the main act of the screen
-	Next  // section
+	Enter // the main act of the screen: open, note, save, yes
+	Next  // next section
 	Previous
-	Find     // anything that can be done, by its words
-	Narrow   // to what holds the words typed
+	Find     // look for anything that can be done by its words
+	Narrow   // narrow the page by typed words
 	Alter    // change a value of the page
-	MarkCook // so that several can be shown together
-	Point    // at line Row of the screen, with a mouse
+	MarkCook // mark the cook, to show several together
+	Point    // click at line Row of the screen
 	ToWatch
-	ToCook // its page
+	ToCook // go to the cook's page
 	ToTasting
-	ToBeside    // cooks against each other
-	ToWhy       // why a cook was early or late
-	ToMatters   // what matters, over all cooks
-	ToHindsight // how far to trust the forecasts
-	ToPits      // the page of the pits
-	ToMixes     // all mixes
-	ToSettings  // the person's choices
-	Print       // how a page comes on paper, or to others
+	ToBeside    // compare cooks
+	ToWhy       // show why a cook was early or late
+	ToMatters   // show what matters over all cooks
+	ToHindsight // show how accurate the forecasts would have been
+	ToPits      // show the page of the pits
+	ToMixes     // show all mixes
+	ToSettings  // show the user's settings
+	Print       // say how to print or send a page
 	Light
-	Begin // a new cook, lit now
+	Begin // light a new cook
 	TakeBack
-	Redo    // put back what TakeBack took out
-	Choices // what could be done now
-	Stands  // of what two people set at once, the value that counts now is right
-	Other   // the other is
+	Redo    // restore what TakeBack undid
+	Choices // show what could be done now
+	Stands  // of two people's values, the one in its place is right
+	Other   // the other one is right
 	ToTimeline
 	ToVersions
 	ToHold
 	ToReady
 	ToWorkback
-	DayBack // the meal a day earlier
+	DayBack // move the meal a day earlier
 	DayOn
-	Editor   // open the cook's file in the person's own editor
-	JustTime // change the time of an entry alone
-	Drop     // take an entry out
+	Editor   // open the cook's file in the user's editor
+	JustTime // change only the time of an entry
+	Drop     // delete an entry
 	Bring    // bring a version back
-	Tick     // a task is done, or is not
-	Aside    // put a cook aside, or let it count again
-	Sleep    // be woken at a time, or get up again
+	Tick     // tick or untick a task
+	Aside    // leave a cook out of reports, or bring it back
+	Sleep    // say when to be woken, or get up
 	NewEater
 	Round
 	Words
-	Keep   // what to do again
-	Change // what to do differently
-	Weigh  // what came off, was thrown out, is left
+	Keep   // write what to do again
+	Change // write what to do differently
+	Weigh  // write the weights that came off, were thrown out, are left over
 	TooMuch
 	TooLittle
-	Score // Text holds the digit
+	Score // Text is the digit
 	Clear
 	Complete
 	Put  // Text replaces the typed line
@@ -81,14 +81,14 @@ const (
 	LineEnd
 )
 
-// Intent is one wish.
+// Intent is one wish of the user.
 type Intent struct {
 	Do   Do
-	Text string // of Text, Put and Score
-	Row  int    // of Point: from the top of the screen, from 0
+	Text string // for Text, Put and Score
+	Row  int    // for Point: line from the top of the screen, from 0
 }
 
-// Place is a screen.
+// Place names a screen or a page.
 type Place uint8
 
 // The places.
@@ -96,24 +96,24 @@ const (
 	Shelf Place = iota
 	Watch
 	Tasting
-	Cook      // its page: of one cook
-	Beside    // two or more cooks against each other; one, with the closest to it
-	Why       // early or late: one cook, further ones to hold it against
-	Matters   // what matters, over all cooks
-	Hindsight // how far off the forecasts would have been
+	Cook      // the page of one cook
+	Beside    // two or more cooks compared; one is compared with the most similar one
+	Why       // why one cook was early or late; further ones to compare it with
+	Matters   // what matters over all cooks
+	Hindsight // how accurate the forecasts would have been
 	Pits      // the page of the pits
 	Mixes     // all mixes
-	Settings  // the person's choices
+	Settings  // the user's settings
 	Timeline
 	Versions
 	Hold
 	Ready
-	Workback // from the meal to the fire; of no cook
-	FirstRun // there is no journal, and no shelf
-	Places   // how many there are
+	Workback // plan from a meal back to the fire; about no cook
+	FirstRun // there is no journal and no shelf
+	Places   // number of places above
 )
 
-// IsPage reports whether a place is a page without a screen of its own.
+// IsPage reports whether a place is a page, which the reader screen shows.
 func (p Place) IsPage() bool {
 	switch p {
 	case Shelf, Watch, Tasting, Timeline, Versions, Hold, Ready, Workback, FirstRun:
@@ -122,14 +122,14 @@ func (p Place) IsPage() bool {
 	return p < Places
 }
 
-// Open is the wish of a screen for another one.
+// Open is a screen's request to open another one.
 type Open struct {
 	Place Place
-	Cook  string   // ID
-	With  []string // IDs of others, marked
+	Cook  string   // its ID
+	With  []string // IDs of other marked cooks
 }
 
-// Cooks is all of them.
+// Cooks returns Cook and With together.
 func (o Open) Cooks() []string {
 	if o.Cook == "" {
 		return o.With
@@ -137,17 +137,18 @@ func (o Open) Cooks() []string {
 	return append([]string{o.Cook}, o.With...)
 }
 
-// Close is the wish of a screen to be left.
+// Close is a screen's request to be closed.
 type Close struct{}
 
-// Mover is part of a screen that asks to be left or for another one. It is seen to
-// before the next key, which is the next screen's already.
+// Mover is embedded in a screen that can ask to open another screen or to be closed.
+// The App carries the request out before the next key, which already belongs to the
+// next screen.
 type Mover struct{ wish any }
 
 // Open asks for another screen.
 func (m *Mover) Open(o Open) { m.wish = o }
 
-// Close asks to be left.
+// Close asks to be closed.
 func (m *Mover) Close() { m.wish = Close{} }
 
 // Wish returns the Open or Close asked for since the last call, or nil.

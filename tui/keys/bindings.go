@@ -6,7 +6,7 @@ import (
 	"ashbook/tui/intent"
 )
 
-// everywhere holds on every screen.
+// everywhere has the keys of every screen.
 var everywhere = []Binding{
 	{Do: intent.Night, Keys: []string{"ctrl+n"}, Show: "ctrl+n", More: "night: dark red on black, and back"},
 	{Do: intent.Find, Keys: []string{"ctrl+k"}, Show: "ctrl+k", More: "find what to do by typing its words"},
@@ -17,7 +17,7 @@ var everywhere = []Binding{
 	{Do: intent.Print, Keys: []string{"f4"}, Show: "F4", More: "print, export: how to put a cook on paper, or send it"},
 }
 
-// editing holds wherever a line is typed.
+// editing has the keys of a line being typed.
 var editing = []Binding{
 	{Do: intent.Left, Keys: []string{"left"}, Show: "← →", More: "move in the line"},
 	{Do: intent.Right, Keys: []string{"right"}, Show: "", More: ""},
@@ -29,7 +29,7 @@ var editing = []Binding{
 	{Do: intent.EraseLine, Keys: []string{"ctrl+u"}, Show: "ctrl+u", More: "delete the line"},
 }
 
-// Shelf is for the list of cooks.
+// Shelf has the keys of the list of cooks.
 var Shelf = Map{Name: "Shelf", Typing: true, Ways: true, Bindings: []Binding{
 	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "open"},
 	{Do: intent.Up, Keys: []string{"up"}, Show: "↑ ↓", Says: "choose"},
@@ -51,20 +51,20 @@ var Shelf = Map{Name: "Shelf", Typing: true, Ways: true, Bindings: []Binding{
 	{Do: intent.Last, Keys: []string{"ctrl+end"}, Show: "ctrl+End", More: "to the last cook"},
 }}
 
-// Lighting is for the shelf while the cut of a new cook is typed.
+// Lighting has the keys while the cut of a new cook is typed.
 var Lighting = Map{Name: "Light a cook", Typing: true, Bindings: []Binding{
 	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "light it now"},
 	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", Says: "back to all cooks"},
 }}
 
-// Marked is for the shelf while cooks are marked.
+// Marked has the keys of the list while cooks are marked.
 var Marked = Map{Name: Shelf.Name, Typing: true, Ways: true, Bindings: append([]Binding{
 	{Do: intent.MarkCook, Keys: []string{" "}, Show: "Space", Says: "mark", More: "mark the cook, or not", Bare: true},
 	{Do: intent.ToBeside, Keys: []string{"f2"}, Show: "F2", Says: "beside", More: "beside: the marked cooks"},
 	{Do: intent.ToWhy, Keys: []string{"ctrl+y"}, Show: "ctrl+y", Says: "why", More: "why: the chosen cook against the marked one"},
 }, Shelf.Bindings...)}
 
-// Page has the keys for reading the page of a cook.
+// Page has the keys of a cook's page.
 var Page = Map{Name: "Page", Ways: true, Bindings: append([]Binding{
 	{Do: intent.Back, Keys: []string{"esc", "q", "backspace"}, Show: "Esc", Says: "back", More: "back to where you came from"},
 	{Do: intent.ToWhy, Keys: []string{"ctrl+y", "y"}, Show: "y", Says: "why", More: "why it was early or late"},
@@ -77,15 +77,15 @@ var Page = Map{Name: "Page", Ways: true, Bindings: append([]Binding{
 	other,
 }, reading...)}
 
-// Reader is for reading any other page.
+// Reader has the keys of any other page.
 var Reader = Map{Name: "Page", Ways: true, Bindings: append([]Binding{
 	{Do: intent.Back, Keys: []string{"esc", "q", "backspace"}, Show: "Esc", Says: "back", More: "back to where you came from"},
 }, reading...)}
 
-// alter is on pages of which values may be changed.
+// alter is the key of pages with values that can be changed.
 var alter = Binding{Do: intent.Alter, Keys: []string{"e"}, Show: "e", Says: "change", More: "change a value"}
 
-// Altering is for a value being typed.
+// Altering has the keys while a value is typed.
 var Altering = Map{Name: "Page", Typing: true, Bindings: []Binding{
 	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "save"},
 	{Do: intent.Up, Keys: []string{"up", "shift+tab"}, Show: "↑ ↓", Says: "another value"},
@@ -93,7 +93,8 @@ var Altering = Map{Name: "Page", Typing: true, Bindings: []Binding{
 	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", Says: "cancel"},
 }}
 
-// Alterable and TurningAlterable are Reader and Turning where values may be changed.
+// Alterable and TurningAlterable are Reader and Turning for pages with values that can
+// be changed.
 var (
 	Alterable        = withAlter(Reader)
 	TurningAlterable = withAlter(Turning)
@@ -104,7 +105,7 @@ func withAlter(m Map) Map {
 	return m
 }
 
-// Turning is for a page that answers one of several questions.
+// Turning has the keys of a page with several turns.
 var Turning = Map{Name: "Page", Ways: true, Bindings: append([]Binding{
 	{Do: intent.Back, Keys: []string{"esc", "q", "backspace"}, Show: "Esc", Says: "back", More: "back to where you came from"},
 	{Do: intent.Right, Keys: []string{"right", "l"}, Show: "← →", Says: "along the top", More: "to the next of the words at the top"},
@@ -132,7 +133,7 @@ var Narrowing = Map{Name: "Page", Typing: true, Bindings: []Binding{
 	{Do: intent.Down, Keys: []string{"down"}},
 }}
 
-// Finding is for words being typed that name what to do.
+// Finding has the keys while words are typed in the finder.
 var Finding = Map{Name: "What to do", Typing: true, Bindings: []Binding{
 	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "do it"},
 	{Do: intent.Up, Keys: []string{"up"}, Show: "↑ ↓", Says: "choose"},
@@ -140,7 +141,7 @@ var Finding = Map{Name: "What to do", Typing: true, Bindings: []Binding{
 	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", Says: "back"},
 }}
 
-// Of what two people set at once.
+// Keys that decide between two people's values.
 var (
 	stands = Binding{Do: intent.Stands, Keys: []string{"f5"}, Show: "F5", More: "two people's values: the first one is right"}
 	other  = Binding{Do: intent.Other, Keys: []string{"f6"}, Show: "F6", More: "two people's values: the second one is right"}
@@ -148,7 +149,7 @@ var (
 
 var redo = Binding{Do: intent.Redo, Keys: []string{"f3"}, Show: "F3", More: "redo: put back what undo took out (or type redo)"}
 
-// Watch is for the running cook.
+// Watch has the keys of the running cook.
 var Watch = Map{Name: "Watch", Typing: true, Ways: true, Acts: true, Bindings: []Binding{
 	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "note", More: "note the line"},
 	{Do: intent.TakeBack, Keys: []string{"ctrl+z"}, Show: "ctrl+z", Says: "undo", More: "undo the last entry (or type undo)"},
@@ -165,34 +166,34 @@ var Watch = Map{Name: "Watch", Typing: true, Ways: true, Acts: true, Bindings: [
 	other,
 }}
 
-// WatchPlanned is for a cook not lit yet.
+// WatchPlanned has the keys of a cook that is not lit yet.
 var WatchPlanned = Map{Name: "Watch, planned", Typing: true, Ways: true, Acts: true, Bindings: append([]Binding{
 	{Do: intent.Light, Keys: []string{"ctrl+l"}, Show: "ctrl+l", Says: "light the fire", More: "note that the fire is lit; asks once more"},
 }, Watch.Bindings...)}
 
-// Bed is for the time at which to be woken.
+// Bed has the keys while the time to wake is typed.
 var Bed = Map{Name: "Sleep", Typing: true, Bindings: []Binding{
 	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "sleep", More: "sleep until then"},
 	{Do: intent.Back, Keys: []string{"esc", "ctrl+s"}, Show: "Esc", Says: "stay up"},
 }}
 
-// Asleep has the keys of the Watch while the person sleeps.
+// Asleep has the keys of the Watch while the user sleeps.
 var Asleep = Map{Name: "Watch, asleep", Typing: true, Ways: true, Acts: true, Bindings: append([]Binding{
 	{Do: intent.Sleep, Keys: []string{"ctrl+s"}, Show: "ctrl+s", Says: "up again", More: "awake again: ring for checks as before"},
 }, slices.DeleteFunc(slices.Clone(Watch.Bindings), func(b Binding) bool { return b.Do == intent.Sleep })...)}
 
-// Unread is for a cook that cannot be read.
+// Unread has the keys for a cook that cannot be read.
 var Unread = Map{Name: "Watch", Bindings: []Binding{
 	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", Says: "shelf", More: "back to the shelf"},
 }}
 
-// Sure is for a question that wants a second key.
+// Sure has the keys of a question that needs a second key.
 var Sure = Map{Name: "Sure?", Bindings: []Binding{
 	{Do: intent.Enter, Keys: []string{"enter", "y"}, Show: "Enter", Says: "yes"},
 	{Do: intent.Back, Keys: []string{"esc", "n"}, Show: "Esc", Says: "no"},
 }}
 
-// Grid is for the scores.
+// Grid has the keys of the scores.
 var Grid = Map{Name: "Tasting", Ways: true, Bindings: append([]Binding{
 	{Do: intent.Score, Keys: []string{"1", "2", "3", "4", "5", "6", "7", "8", "9"}, Show: "1–9", Says: "score", More: "how well people like it: 1 not at all, 9 extremely"},
 	{Do: intent.Enter, Keys: []string{"enter", "ctrl+s"}, Show: "Enter", Says: "keep scores", More: "save the scores that are not saved yet"},
@@ -203,12 +204,12 @@ var Grid = Map{Name: "Tasting", Ways: true, Bindings: append([]Binding{
 	Binding{Do: intent.Clear, Keys: []string{"backspace", "delete", "0", "x"}, Show: "Backspace", More: "no score"},
 )...)}
 
-// Afterwards has the keys for the texts written below the scores.
+// Afterwards has the keys of the texts below the scores.
 var Afterwards = Map{Name: Grid.Name, Ways: true, Bindings: append([]Binding{
 	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "write", More: "put the text on a line, to change it"},
 }, tasting...)}
 
-// tasting holds wherever the choice is.
+// tasting has the keys of both.
 var tasting = []Binding{
 	{Do: intent.Keep, Keys: []string{"k"}, Show: "k c", Says: "keep, change", More: "what to keep next time, what to change"},
 	{Do: intent.Change, Keys: []string{"c"}},
@@ -222,31 +223,31 @@ var tasting = []Binding{
 	{Do: intent.Right, Keys: []string{"right", "tab"}, Show: "Tab", More: "next score"},
 }
 
-// KeepFirst is for leaving scores that are not kept.
+// KeepFirst has the keys of the question whether to leave without saving scores.
 var KeepFirst = Map{Name: "Tasting", Bindings: []Binding{
 	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "keep them"},
 	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", Says: "leave without saving"},
 }}
 
-// GridLine is for initials, a round or words being typed.
+// GridLine has the keys while initials, a round or words are typed.
 var GridLine = Map{Name: "Tasting", Typing: true, Bindings: []Binding{
 	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "take it"},
 	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", Says: "back to the scores"},
 }}
 
-// RoundLine is for a round before a letter of it is typed.
+// RoundLine has the keys of a round before its first letter is typed.
 var RoundLine = Map{Name: "Tasting", Typing: true, Bindings: []Binding{
 	{Do: intent.Enter, Keys: []string{"enter", "esc"}, Show: "Enter", Says: "to the scores"},
 	{Do: intent.Down, Keys: []string{"down"}, Show: "↓", Says: "keep, change", More: "what to keep next time, what to change"},
 }}
 
-// AfterLine is for a line under the scores being typed.
+// AfterLine has the keys while a text below the scores is typed.
 var AfterLine = Map{Name: "Tasting", Typing: true, Bindings: []Binding{
 	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "save", More: "save what is on the line; an empty line deletes the value"},
 	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", Says: "cancel"},
 }}
 
-// Overview is for the list of keys itself.
+// Overview has the keys of the list of keys.
 var Overview = Map{Name: "Keys", Bindings: []Binding{
 	{Do: intent.Back, Keys: []string{"esc", "enter", "q", "?", "f1"}, Show: "Esc", Says: "back"},
 	{Do: intent.Up, Keys: []string{"up", "k", "pgup"}, Show: "↑ ↓", Says: "more"},

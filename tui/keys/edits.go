@@ -2,7 +2,7 @@ package keys
 
 import "ashbook/tui/intent"
 
-// The ways from a cook to its edits, which work while a line is typed.
+// Keys from a cook to the screens that edit it. They work while a line is typed.
 var (
 	toTimeline = Binding{Do: intent.ToTimeline, Keys: []string{"ctrl+f"}, Show: "ctrl+f", More: "its timeline: correct or remove entries"}
 	toVersions = Binding{Do: intent.ToVersions, Keys: []string{"ctrl+v"}, Show: "ctrl+v", More: "past versions: see a change, bring a version back"}
@@ -37,7 +37,7 @@ var Versions = Map{Name: "Past versions", Ways: true, Bindings: []Binding{
 	{Do: intent.Last, Keys: []string{"end", "G"}},
 }}
 
-// Mending is for the line of an entry being corrected.
+// Mending has the keys while an entry is corrected.
 var Mending = Map{Name: "Timeline", Typing: true, Bindings: []Binding{
 	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "save", More: "save the entry as it is on the line"},
 	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", Says: "cancel", More: "leave the entry as it was; ↑ on the next line brings this line back"},
@@ -45,7 +45,7 @@ var Mending = Map{Name: "Timeline", Typing: true, Bindings: []Binding{
 	{Do: intent.Down, Keys: []string{"down"}},
 }}
 
-// choosing moves among rows.
+// choosing has the keys that move among rows.
 var choosing = []Binding{
 	{Do: intent.Up, Keys: []string{"up", "k"}, Show: "↑ ↓", More: "choose"},
 	{Do: intent.Down, Keys: []string{"down", "j"}},
@@ -55,13 +55,13 @@ var choosing = []Binding{
 	{Do: intent.Last, Keys: []string{"end", "G"}},
 }
 
-// bare is a binding with other keys, where no line is typed.
+// bare returns a binding with other keys, for a screen without a line.
 func bare(b Binding, keys ...string) Binding {
 	b.Keys, b.Show = keys, keys[0]
 	return b
 }
 
-// Hold is for the box.
+// Hold has the keys of the screen of the box.
 var Hold = Map{Name: "The box", Typing: true, Ways: true, Bindings: []Binding{
 	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "note", More: "note the line: boxed, core 82, unboxed, served …"},
 	{Do: intent.TakeBack, Keys: []string{"ctrl+z"}, Show: "ctrl+z", Says: "undo", More: "undo the last entry (or type undo)"},
@@ -88,7 +88,7 @@ var Ready = Map{Name: "Make ready", Ways: true, Bindings: []Binding{
 	{Do: intent.Last, Keys: []string{"end", "G"}},
 }}
 
-// Workback is for a meal being planned.
+// Workback has the keys of a meal being planned.
 var Workback = Map{Name: "Work back", Typing: true, Ways: true, Bindings: []Binding{
 	{Do: intent.Up, Keys: []string{"up"}, Show: "↑ ↓", Says: "field"},
 	{Do: intent.Down, Keys: []string{"down", "tab"}},
@@ -102,7 +102,7 @@ var Workback = Map{Name: "Work back", Typing: true, Ways: true, Bindings: []Bind
 	{Do: intent.DayOn, Keys: []string{"shift+right"}},
 }}
 
-// Rewording is for a field being typed.
+// Rewording has the keys while a field is typed.
 var Rewording = Map{Name: "Work back", Typing: true, Bindings: []Binding{
 	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "take it"},
 	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", Says: "cancel"},
@@ -110,7 +110,7 @@ var Rewording = Map{Name: "Work back", Typing: true, Bindings: []Binding{
 	{Do: intent.Down, Keys: []string{"down", "tab"}},
 }}
 
-// FirstRun is for the questions before there is a journal.
+// FirstRun has the keys of the first run's questions.
 var FirstRun = Map{Name: "First run", Typing: true, Bindings: []Binding{
 	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "begin", More: "begin so"},
 	{Do: intent.Up, Keys: []string{"up"}, Show: "↑ ↓", Says: "question"},
@@ -120,7 +120,7 @@ var FirstRun = Map{Name: "First run", Typing: true, Bindings: []Binding{
 	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", Says: "leave", More: "leave; nothing is made"},
 }}
 
-// FirstRunLine is for the folder being typed.
+// FirstRunLine has the keys while the folder is typed.
 var FirstRunLine = Map{Name: "First run", Typing: true, Bindings: []Binding{
 	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "take it"},
 	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", Says: "cancel"},

@@ -1,5 +1,5 @@
-// Package keys binds keys to intents, screen by screen. The help on every screen is made
-// from these tables, so it always matches the keys.
+// Package keys maps keys to intents, screen by screen. The help of every screen is made
+// from these tables, so it always agrees with the keys.
 package keys
 
 import (
@@ -10,27 +10,27 @@ import (
 	"ashbook/tui/intent"
 )
 
-// Binding is one intent and the keys for it.
+// Binding is one intent and its keys.
 type Binding struct {
 	Do   intent.Do
-	Keys []string // as the terminal library names them
-	Show string   // how they are printed: "ctrl+z"
-	Says string   // "take back"; "": not in the bottom line
-	More string   // in the list of all keys; "": the same as Says
+	Keys []string // names in the terminal library
+	Show string   // name shown to the user: "ctrl+z"
+	Says string   // words in the bottom line: "undo"; "" to leave it out there
+	More string   // words in the list of all keys; "" for the same as Says
 	Bare bool     // only while nothing is typed
 }
 
-// Map is the keys of one screen or one mode of it.
+// Map has the keys of one screen or of one mode of it.
 type Map struct {
 	Name     string
 	Bindings []Binding
 	Typing   bool // every other printable key is text
-	Ways     bool // the ways to the other screens count here
-	Acts     bool // lines of a timeline are typed here
+	Ways     bool // the keys to the other screens work here
+	Acts     bool // timeline lines are typed here
 }
 
-// lists are the bindings of a map, the first to bind a key having it; those
-// of the line being typed come last and are not among them.
+// lists returns the bindings of a map in order: the first to bind a key has it. Those
+// of a line being typed come last and are not included.
 func (m Map) lists() [][]Binding {
 	if m.Ways {
 		return [][]Binding{m.Bindings, ways, everywhere}
@@ -38,7 +38,7 @@ func (m Map) lists() [][]Binding {
 	return [][]Binding{m.Bindings, everywhere}
 }
 
-// Intent returns what a key means; typed says whether text is on the line.
+// Intent returns the meaning of a key. typed says whether there is text on the line.
 func (m Map) Intent(k tea.KeyMsg, typed bool) intent.Intent {
 	if !k.Paste {
 		for _, list := range m.lists() {
@@ -66,8 +66,8 @@ func (m Map) Intent(k tea.KeyMsg, typed bool) intent.Intent {
 	return intent.Intent{}
 }
 
-// Foot returns as many of the keys as fit, the most needed first; the key for
-// all of them, which is another one while something is typed, comes last.
+// Foot returns the bottom line: as many keys as fit, the most needed first. Last comes
+// the key for the list of all keys, which is another one while text is typed.
 func (m Map) Foot(typed bool, fits func(string) bool) string {
 	all := "? keys"
 	if typed {
@@ -117,12 +117,12 @@ func (b Binding) text() string {
 // Offer is one thing that can be done here.
 type Offer struct {
 	Says string
-	Key  string // as it is printed; empty: none
+	Key  string // as shown to the user; "" for none
 	intent.Intent
 }
 
-// Offers lists what can be done here, except moving about and what needs its own key, such
-// as a score.
+// Offers returns what can be done here, without moving about and without what only its
+// own key can do, such as a score.
 func (m Map) Offers() []Offer {
 	var out []Offer
 	seen := map[intent.Do]bool{}
@@ -138,7 +138,7 @@ func (m Map) Offers() []Offer {
 	return out
 }
 
-// byHand is what cannot be asked for by name.
+// byHand is what cannot be chosen by name.
 var byHand = []intent.Do{
 	intent.Up, intent.Down, intent.Left, intent.Right, intent.PageUp, intent.PageDown, intent.First, intent.Last,
 	intent.Next, intent.Previous, intent.Enter, intent.Find, intent.Complete,

@@ -13,8 +13,8 @@ import (
 
 var maps = []Map{Shelf, Lighting, Marked, Page, Reader, Turning, Alterable, TurningAlterable, Altering, Narrowing, Finding, Watch, WatchPlanned, Bed, Asleep, Unread, Sure, Grid, KeepFirst, GridLine, Overview, Timeline, Mending, Versions, Hold, Ready, Workback, Rewording, FirstRun, FirstRunLine}
 
-// No key means two things on one screen, and where a line is typed no letter
-// is taken away from it.
+// No key has two meanings on one screen, and where a line is typed every letter can be
+// typed.
 func TestKeysAreFree(t *testing.T) {
 	for _, m := range maps {
 		seen := map[string]intent.Do{}
@@ -41,9 +41,9 @@ func TestKeysAreFree(t *testing.T) {
 	}
 }
 
-// No key is one that terminal multiplexers take for themselves (from memory: ctrl+a
-// and ctrl+b). A key held with ctrl has a plain twin: another key, or its word in the
-// finder, which opens on a plain key; in the line being typed Backspace does the same.
+// No key is one that terminal multiplexers use themselves (from memory: ctrl+a and
+// ctrl+b). Every key with ctrl has an alternative without: another key, or its word in
+// the finder, which opens with a plain key. On a line, Backspace is the alternative.
 func TestPlainTwins(t *testing.T) {
 	plain := func(keys []string) bool {
 		return slices.ContainsFunc(keys, func(k string) bool { return !strings.HasPrefix(k, "ctrl+") && !strings.HasPrefix(k, "alt+") })
@@ -75,7 +75,7 @@ func TestPlainTwins(t *testing.T) {
 	}
 }
 
-// The words a person may type for a thing find it from the list of cooks.
+// The words that a user may type for a thing find it from the list of cooks.
 func TestFinderWords(t *testing.T) {
 	for _, word := range []string{"light", "start", "new", "log", "begin", "fire", "mix", "print", "export", "help", "quit", "plan", "meal"} {
 		if !slices.ContainsFunc(Shelf.Offers(), func(o Offer) bool { return strings.Contains(strings.ToLower(o.Says), word) }) {
@@ -84,8 +84,8 @@ func TestFinderWords(t *testing.T) {
 	}
 }
 
-// Every binding that is shown says what it does, and no key goes unmentioned
-// that is not beside one that is.
+// Every binding that is shown has words, and every key without words has a neighbour
+// with some.
 func TestKeysAreTold(t *testing.T) {
 	for _, m := range maps {
 		for _, row := range m.All() {
@@ -146,8 +146,8 @@ func TestFootFits(t *testing.T) {
 	}
 }
 
-// Everything that can be done is offered once, with the key it has, and what is
-// offered on a screen its keys can do as well.
+// Everything that can be done is offered once, with its key, and the keys of a screen
+// can do everything that is offered on it.
 func TestOffers(t *testing.T) {
 	for _, m := range maps {
 		seen := map[string]bool{}
@@ -168,7 +168,7 @@ func TestOffers(t *testing.T) {
 	}
 }
 
-// Every screen but the first two has a way to it.
+// Every screen but the first two has a key or words that lead to it.
 func TestEveryPlaceHasAWay(t *testing.T) {
 	for p := range intent.Places {
 		if p == intent.Shelf || p == intent.FirstRun {
@@ -180,7 +180,7 @@ func TestEveryPlaceHasAWay(t *testing.T) {
 	}
 }
 
-// The keys of the README are those of the screens, with the same words.
+// The README has the keys of the screens, with the same words.
 func TestKeysOfREADME(t *testing.T) {
 	data, err := os.ReadFile("../../README.md")
 	if err != nil {

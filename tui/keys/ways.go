@@ -2,14 +2,14 @@ package keys
 
 import "ashbook/tui/intent"
 
-// Way leads from any screen that has Ways to another one.
+// Way is how to get from a screen with Ways to another one.
 type Way struct {
 	Binding
 	Place  intent.Place
 	OfCook bool // it is about the screen's cook
 }
 
-// Ways are all of them.
+// Ways has all ways.
 var Ways = []Way{
 	{Binding{Do: intent.ToWatch, More: "watch over this cook"}, intent.Watch, true},
 	{Binding{Do: intent.ToCook, Keys: []string{"ctrl+p"}, Show: "ctrl+p", More: "the page of this cook"}, intent.Cook, true},
@@ -28,7 +28,7 @@ var Ways = []Way{
 	{Binding{Do: intent.ToHindsight, Keys: []string{"ctrl+r"}, Show: "ctrl+r", More: "hindsight: how far to trust the forecasts"}, intent.Hindsight, false},
 }
 
-// ways are their bindings.
+// ways are the bindings of Ways.
 var ways = func() []Binding {
 	var out []Binding
 	for _, w := range Ways {
@@ -37,7 +37,7 @@ var ways = func() []Binding {
 	return out
 }()
 
-// WayOf finds the way an intent takes.
+// WayOf returns the way of an intent.
 func WayOf(do intent.Do) (Way, bool) {
 	for _, w := range Ways {
 		if w.Do == do {

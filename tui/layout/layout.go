@@ -1,6 +1,6 @@
-// Package layout holds rectangles in cells and the sheet of cells a frame is
-// drawn on. Everything drawn is cut to its rectangle, and text is made
-// harmless on the way.
+// Package layout has rectangles of cells, and the sheet of cells on which a frame is
+// drawn. Everything drawn is cut to its rectangle, and control characters are removed
+// from text.
 package layout
 
 // Rect is a rectangle in cells. Width and height are never negative.
@@ -21,33 +21,32 @@ func (r Rect) Left(n int) (left, rest Rect) {
 	return Rect{r.X, r.Y, n, r.H}, Rect{r.X + n, r.Y, r.W - n, r.H}
 }
 
-// Right splits off the last n columns.
 func (r Rect) Right(n int) (rest, right Rect) { return r.Left(r.W - max(0, min(n, r.W))) }
 
-// Pad takes n columns off both sides.
+// Pad removes n columns from both sides.
 func (r Rect) Pad(n int) Rect {
 	_, r = r.Left(n)
 	r, _ = r.Right(n)
 	return r
 }
 
-// Roll is a window of rows onto a list longer than the screen.
+// Roll is a window onto a list longer than the screen.
 type Roll struct {
-	Top int // first row shown
-	At  int // row the keys act on
+	Top int // index of the first row shown
+	At  int // index of the row that keys act on
 }
 
-// Move shifts the chosen row by n and keeps it within count.
+// Move moves the choice by n rows, within count rows.
 func (r *Roll) Move(n, count int) { r.At = max(0, min(r.At+n, count-1)) }
 
-// Follow returns the first row to show so that the chosen row is visible in height rows.
+// Follow sets Top so that the chosen row is visible in height rows.
 func (r *Roll) Follow(count, height int) {
 	r.At = max(0, min(r.At, count-1))
 	r.Top = max(r.At-height+1, min(r.Top, r.At))
 	r.Top = max(0, min(r.Top, count-height))
 }
 
-// Scroll shifts the window itself by n.
+// Scroll moves the window by n rows.
 func (r *Roll) Scroll(n, count, height int) {
 	r.Top = max(0, min(r.Top+n, count-height))
 }

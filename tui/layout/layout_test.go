@@ -35,8 +35,7 @@ func TestSplitsCoverTheRectangle(t *testing.T) {
 	})
 }
 
-// The chosen row is always in the window, and no row is left blank that could
-// show something.
+// The chosen row is always visible, and no row is empty that could show something.
 func TestRollFollows(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		count, height := rapid.IntRange(1, 60).Draw(t, "count"), rapid.IntRange(1, 30).Draw(t, "height")
@@ -90,8 +89,8 @@ func TestHalfOfAWideLetterIsNotLeft(t *testing.T) {
 	}
 }
 
-// A letter with hundreds of marks is cut: terminals would draw them over the
-// lines around.
+// A letter with hundreds of marks is cut, since a terminal would draw them over other
+// lines.
 func TestPiledMarks(t *testing.T) {
 	s := NewSheet(4, 1)
 	s.Write(s.All(), 0, 0, Span{Text: "a" + strings.Repeat("\u0301", 500) + "b"})
@@ -153,7 +152,7 @@ func BenchmarkRender(b *testing.B) {
 	}
 }
 
-// Text that is not harmless is measured, wrapped and drawn as it is shown.
+// Text with control characters is measured, wrapped and drawn as it is shown.
 func TestSentences(t *testing.T) {
 	const text = "! Read it now: unless it is at 57 °C or above, throw it out. It has been off for 4 h 30. 7 h is too long."
 	for _, tt := range []struct {

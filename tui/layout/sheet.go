@@ -11,20 +11,20 @@ import (
 	"ashbook/tui/style"
 )
 
-// Sheet is one frame being drawn.
+// Sheet is a frame being drawn.
 type Sheet struct {
 	w, h  int
 	cells []cell
 }
 
 type cell struct {
-	text  string // one grapheme; "" is a blank
+	text  string // one grapheme; "" for a blank
 	style style.Style
 	half  bool // right half of a wide grapheme
 }
 
-// longest is how many bytes of one grapheme are drawn: a letter may carry
-// hundreds of marks, and a terminal would draw them over its neighbours.
+// longest is the largest number of bytes drawn for one grapheme. A letter may have
+// hundreds of marks, which a terminal would draw over its neighbours.
 const longest = 32
 
 // NewSheet returns a blank sheet.
@@ -33,7 +33,7 @@ func NewSheet(w, h int) *Sheet {
 	return &Sheet{w: w, h: h, cells: make([]cell, w*h)}
 }
 
-// All is the whole sheet.
+// All returns the rectangle of the whole sheet.
 func (s *Sheet) All() Rect { return Rect{W: s.w, H: s.h} }
 
 // Span is a piece of text in one style.
@@ -42,7 +42,7 @@ type Span struct {
 	Text  string
 }
 
-// Width returns how many cells a text takes once control characters are removed.
+// Width returns the width of a text in cells, without its control characters.
 func Width(text string) int {
 	if plain(text) {
 		return len(text)
@@ -59,8 +59,8 @@ func plain(s string) bool {
 	return true
 }
 
-// Write draws spans from column dx of row dy of r, cut at the right edge of r
-// with "…", and returns the column after the last one drawn.
+// Write draws spans from column dx of row dy of r. It cuts them at the right edge with
+// "…" and returns the column after the last one.
 func (s *Sheet) Write(r Rect, dx, dy int, spans ...Span) int {
 	if dy < 0 || dy >= r.H || r.W < 1 {
 		return dx
@@ -128,7 +128,7 @@ func (s *Sheet) put(x, y int, g string, w int, st style.Style) {
 	}
 }
 
-// WriteRight draws a text that ends at the right edge of r.
+// WriteRight draws spans that end at the right edge of r.
 func (s *Sheet) WriteRight(r Rect, dy int, spans ...Span) {
 	w := 0
 	for _, sp := range spans {
@@ -137,7 +137,7 @@ func (s *Sheet) WriteRight(r Rect, dy int, spans ...Span) {
 	s.Write(r, max(0, r.W-w), dy, spans...)
 }
 
-// Missing draws in head and r that a cook is still being read, or why it cannot be.
+// Missing draws that a cook is still being read, or why it cannot be read.
 func (s *Sheet) Missing(head, r Rect, reading string, err error) {
 	if err != nil {
 		reading = "this cook cannot be read"
@@ -148,7 +148,7 @@ func (s *Sheet) Missing(head, r Rect, reading string, err error) {
 	s.Write(head, 1, 0, Span{Style: style.Strong, Text: reading})
 }
 
-// Fill sets the style of a rectangle, and its blanks with it.
+// Fill sets the style of all cells of a rectangle.
 func (s *Sheet) Fill(r Rect, st style.Style) {
 	for y := max(0, r.Y); y < min(s.h, r.Y+r.H); y++ {
 		for x := max(0, r.X); x < min(s.w, r.X+r.W); x++ {
@@ -157,8 +157,8 @@ func (s *Sheet) Fill(r Rect, st style.Style) {
 	}
 }
 
-// Render returns the frame as text, lines separated by line feeds, each as long
-// as the sheet is wide or ending at its last mark.
+// Render returns the frame as text. A line is as long as the sheet is wide, or ends at
+// its last visible cell.
 func (s *Sheet) Render(l *style.Look) string {
 	var out strings.Builder
 	out.Grow(2 * len(s.cells))
@@ -189,7 +189,7 @@ func (s *Sheet) Render(l *style.Look) string {
 	return out.String()
 }
 
-// trim leaves out the blanks at the end that show nothing.
+// trim cuts off blank cells at the end.
 func trim(row []cell) []cell {
 	n := len(row)
 	for n > 0 && row[n-1].blank() {
@@ -198,20 +198,19 @@ func trim(row []cell) []cell {
 	return row[:n]
 }
 
-// blank reports whether a cell shows nothing, whatever its style.
+// blank reports whether a cell shows nothing.
 func (c cell) blank() bool { return (c.text == "" || c.text == " ") && !c.half && !filled(c.style) }
 
-// filled reports whether a style shows on a blank.
+// filled reports whether a style is visible on a blank cell.
 func filled(st style.Style) bool { return st == style.Chosen || st == style.Banner }
 
-// Tie joins words that Wrap must not part, such as a number and its unit.
+// Tie joins words that Wrap must not separate, such as a number and its unit.
 func Tie(text string) string { return strings.ReplaceAll(text, " ", tied) }
 
-// tied is the no-break space; it is drawn as a plain one.
+// tied is the no-break space, which is drawn as a space.
 const tied = "\u00a0"
 
-// Wrap breaks a text into lines at most width cells wide, at spaces where it
-// can.
+// Wrap breaks a text into lines of at most width cells, at spaces if possible.
 func Wrap(text string, width int) []string {
 	if width < 1 {
 		return nil
@@ -239,10 +238,10 @@ func Wrap(text string, width int) []string {
 	return lines
 }
 
-// Sentence is the first sentence of a text.
+// Sentence returns the first sentence of a text.
 func Sentence(text string) string { return text[:sentenceEnd(text, 0)] }
 
-// Sentences wraps the first sentence of a text and as many more whole sentences as fit
+// Sentences wraps the first sentence of a text, and as many more whole sentences as fit
 // into most lines.
 func Sentences(text string, width, most int) []string {
 	end := sentenceEnd(text, 0)
@@ -258,8 +257,8 @@ func Sentences(text string, width, most int) []string {
 	return lines
 }
 
-// sentenceEnd is where the sentence that begins at a place ends: after a full stop that
-// a space and a capital follow.
+// sentenceEnd returns the offset of the end of the sentence at from: after a full stop
+// that a space and a capital letter follow.
 func sentenceEnd(text string, from int) int {
 	for i := from; i+2 < len(text); i++ {
 		if text[i] != '.' || text[i+1] != ' ' {
@@ -272,7 +271,7 @@ func sentenceEnd(text string, from int) int {
 	return len(text)
 }
 
-// words splits a text at spaces. Tied words are split too where they are wider than a
+// words splits a text at spaces. Tied words are split too if they are wider than a
 // line.
 func words(text string, width int) []string {
 	var out []string
@@ -288,7 +287,7 @@ func words(text string, width int) []string {
 	return out
 }
 
-// split cuts a word after as many cells as fit, at least one grapheme.
+// split cuts a word after as many cells as fit, but at least one grapheme.
 func split(word string, width int) (head, rest string) {
 	state, n := -1, 0
 	rest = word

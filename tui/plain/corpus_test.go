@@ -12,8 +12,8 @@ import (
 	"ashbook/tui/tuitest"
 )
 
-// What people write is taken line by line as it is on the screens: a line is noted at
-// once, or said back and noted on yes; no line is refused.
+// What people write is accepted line by line as on the screens: a line is noted at
+// once, or repeated and noted on yes. No line is refused.
 func TestCorpusInLines(t *testing.T) {
 	names, err := filepath.Glob("../../journal/shorthand/testdata/*.txt")
 	if err != nil || len(names) < 9 {

@@ -13,7 +13,7 @@ import (
 	"ashbook/tui/screen/watch"
 )
 
-// close leaves the open cook.
+// close closes the open cook.
 func (t *Talk) close() { t.id = "" }
 
 func (t *Talk) open(number string) {
@@ -25,7 +25,8 @@ func (t *Talk) open(number string) {
 	t.opened(t.rows[n-1].ID)
 }
 
-// opened opens a cook: one that is over by its page, any other by the five things.
+// opened opens a cook. It prints the page of a cook that is over, and the five figures
+// of any other.
 func (t *Talk) opened(id string) {
 	c, err := t.port.Load(id)
 	if err != nil {
@@ -44,7 +45,7 @@ func (t *Talk) opened(id string) {
 	t.now()
 }
 
-// now prints the five things to know.
+// now prints the five figures.
 func (t *Talk) now() {
 	c, f, ok := t.expect()
 	if !ok {
@@ -71,8 +72,8 @@ func (t *Talk) expect() (backend.Cook, backend.Forecast, bool) {
 	return c, t.port.Expect(c.Cook, t.port.Now()), true
 }
 
-// note notes a line and says how it was understood. If part of it would be kept as words,
-// or a question is open, it says so first; the same line again, or yes, then notes it.
+// note notes a line and says how it was understood. If a part would be saved as words,
+// or there is a question, it says so first. The same line again, or yes, then notes it.
 func (t *Talk) note(line string) {
 	low := strings.ToLower(line)
 	yes := low == "yes" || low == "y"
@@ -107,7 +108,7 @@ func (t *Talk) note(line string) {
 	}
 }
 
-// wish does something that is kept, and says what.
+// wish saves a change and says what was changed.
 func (t *Talk) wish(do func(id string) (backend.Noted, error)) {
 	n, err := do(t.id)
 	if t.doubt = false; err != nil {
@@ -128,7 +129,7 @@ func (t *Talk) wish(do func(id string) (backend.Noted, error)) {
 	}
 }
 
-// settle says which of two people's values is right.
+// settle decides which of two people's values is right.
 func (t *Talk) settle(words string) {
 	c, err := t.port.Load(t.id)
 	if err != nil {
@@ -171,10 +172,10 @@ func (t *Talk) choices() {
 	}
 }
 
-// page reads a page out, of the open cook if of is its ID.
+// page prints a page; of may be the open cook's ID.
 func (t *Talk) page(kind intent.Place, of ...string) { t.read(backend.Wanted{Kind: kind, Of: of}) }
 
-// read prints a page. Where the page has no such turn, it says so.
+// read prints a page. If the page has no such turn, it says so.
 func (t *Talk) read(w backend.Wanted) {
 	opened, err := t.port.Page(w)
 	switch {
@@ -190,7 +191,7 @@ func (t *Talk) read(w backend.Wanted) {
 	}
 }
 
-// light lights the open cook, or a new one of a cut.
+// light lights the open cook, or a new one of that cut.
 func (t *Talk) light(cut string) {
 	if cut == "" {
 		if t.id == "" {

@@ -1,6 +1,6 @@
 // Package plain is ashbook line by line, for screen readers and for terminals that can
-// only print. It moves no cursor and draws nothing; every answer is a sentence. It says
-// what the screens show.
+// only print. It moves no cursor and draws nothing. Each answer is a sentence with what
+// the screens show.
 package plain
 
 import (
@@ -20,19 +20,19 @@ import (
 	"ashbook/tui/layout"
 )
 
-// Options are what a Talk needs apart from the backend.
+// Options are what a Talk needs besides the backend.
 type Options struct {
-	In    <-chan string // lines without their ends; closed where there are no more
+	In    <-chan string // lines without their line ends; closed at the end of the input
 	Out   io.Writer
-	Done  <-chan struct{}  // ends it
-	Width int              // at which lines are broken, in cells; 0: not at all
-	Tick  <-chan time.Time // when to look whether a check is due; nil: never
-	Echo  bool             // lines are repeated: no terminal shows them
+	Done  <-chan struct{}  // closed to end the conversation
+	Width int              // width at which lines are broken, in cells; 0 for not at all
+	Tick  <-chan time.Time // when to look for a due check; nil for never
+	Echo  bool             // repeat each input line, since no terminal shows it
 	// Light makes a new cook of a cut and returns its ID.
 	Light func(cut string) (id string, err error)
 }
 
-// Lines hands over the lines of r.
+// Lines returns a channel of the lines of r.
 func Lines(r io.Reader) <-chan string {
 	out := make(chan string)
 	go func() {
@@ -54,20 +54,20 @@ func Lines(r io.Reader) <-chan string {
 type Talk struct {
 	Options
 	port  backend.Port
-	rows  []backend.Row // of the last printed list, by number
-	id    string        // of the open cook; "" none
+	rows  []backend.Row // the last printed list of cooks, by number
+	id    string        // ID of the open cook; "" for none
 	asked string        // the line whose doubts were printed; "yes" notes it
-	doubt bool          // a reading noted last has a question mark; "yes" takes it away
-	rung  time.Time     // due time of the last check that was announced
-	care  string        // the last urgent caution that was printed
-	ended bool          // no more lines
-	left  bool          // the person is done
+	doubt bool          // the reading noted last is doubted; "yes" confirms it
+	rung  time.Time     // due time of the last check announced
+	care  string        // the last urgent caution printed
+	ended bool          // the input has ended
+	left  bool          // the user wants to leave
 }
 
-// New returns a conversation with p.
+// New returns a conversation that uses p.
 func New(p backend.Port, o Options) *Talk { return &Talk{Options: o, port: p} }
 
-// Run talks until the person is done, or there are no more lines.
+// Run talks until the user leaves or the input ends.
 func (t *Talk) Run() {
 	t.greet()
 	for !t.left {
@@ -132,7 +132,7 @@ func (t *Talk) ask(question string) (string, bool) {
 	return "", false
 }
 
-// due returns the announcement of a check that is due and was not announced yet.
+// due returns the announcement of a due check that was not announced yet; "" for none.
 func (t *Talk) due() string {
 	if t.id == "" {
 		return ""
@@ -153,8 +153,8 @@ func (t *Talk) due() string {
 	return fmt.Sprintf("Check now: %s, due %s.", check.For, measure.FormatTime(due, measure.Clock, c.Settings.Units))
 }
 
-// pressing returns the urgent caution, or the trouble of the fire, if it was not printed
-// yet.
+// pressing returns the urgent caution, or the trouble of the fire, if it was not
+// printed yet; "" for none.
 func (t *Talk) pressing() string {
 	if t.id == "" {
 		return ""
@@ -180,10 +180,10 @@ func (t *Talk) pressing() string {
 	return call
 }
 
-// command is one thing that can be asked for by its word.
+// command is one command and its word.
 type command struct {
 	word string
-	open bool // needs an open cook
+	open bool // it needs an open cook
 	help string
 	do   func(*Talk, string)
 }
@@ -216,7 +216,7 @@ func init() {
 	}
 }
 
-// hear does what a line asks. In an open cook, any line that is not a command is an entry.
+// hear carries out a line. In an open cook, any line that is not a command is an entry.
 // Otherwise a number opens a cook, and words are searched for.
 func (t *Talk) hear(line string) {
 	if c, rest, ok := commandOf(line); ok {
@@ -260,7 +260,7 @@ func commandOf(line string) (command, string, bool) {
 	return command{}, "", false
 }
 
-// failed says an error.
+// failed prints an error.
 func (t *Talk) failed(what string, err error) { t.say("%s: %v", what, err) }
 
 func (t *Talk) help() {
@@ -271,7 +271,7 @@ func (t *Talk) help() {
 	t.say("Letters: v vent, f fuel, w wood, l lid, s spritz, t turn, b1 bark, p2 feel, r30 look again in 30 min. For anything else type its word, such as on, wrap paper, off, boxed.")
 }
 
-// greet lists running and planned cooks; past ones are listed on request.
+// greet lists running and planned cooks. Past ones are listed on request.
 func (t *Talk) greet() {
 	rows, ok := t.search("")
 	if !ok {
@@ -290,7 +290,7 @@ func (t *Talk) greet() {
 	t.say("Type a number to open a cook, cooks for all of them, or help.")
 }
 
-// search finds cooks and says what needs saying.
+// search finds cooks and prints the shelf's messages.
 func (t *Talk) search(words string) ([]backend.Row, bool) {
 	shelf, err := t.port.Search(words)
 	if err != nil {
@@ -324,7 +324,8 @@ func (t *Talk) tell(rows []backend.Row) {
 	}
 }
 
-// longest is the most cooks printed at once (chosen: for a list that is heard).
+// longest is the largest number of cooks printed at once (chosen for a list that is
+// heard).
 const longest = 20
 
 func row(r backend.Row) string {

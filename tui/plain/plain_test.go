@@ -13,7 +13,7 @@ import (
 	"ashbook/tui/tuitest"
 )
 
-// talk answers with the lines, one after the other, and returns what was said.
+// talk sends the lines one by one and returns what was printed.
 func talk(t *testing.T, hall *tuitest.Port, lines ...string) string {
 	t.Helper()
 	in := make(chan string, len(lines))
@@ -73,7 +73,8 @@ func TestTalkInTheList(t *testing.T) {
 	}
 }
 
-// Eater by eater, a mistyped score asked again, and nothing half kept.
+// Each eater is asked in turn, a mistyped score is asked for again, and no eater is
+// saved in part.
 func TestTasting(t *testing.T) {
 	hall := tuitest.Hall()
 	said := talk(t, hall, "find fête", "1", "taste", "far too long", "RT", "8", "12", "7-", "", "6", "6+", "8", "lovely", "DB", "8", "stop", "taste", "MB", "7", "")
@@ -85,8 +86,8 @@ func TestTasting(t *testing.T) {
 	want(t, talk(t, hall, "1", "v", "undo"), "Not noted: disk full", "Not noted: disk full")
 }
 
-// After the eaters come what to keep and to change, and weights by their own word;
-// what stands there is told, and nothing leaves it.
+// After the eaters it asks what to keep and to change, and for weights by name. It
+// prints the texts that are there, and an empty line keeps them.
 func TestAfterwards(t *testing.T) {
 	hall := tuitest.Hall()
 	cook := hall.Cooks[2]
@@ -98,8 +99,8 @@ func TestAfterwards(t *testing.T) {
 	}
 }
 
-// A line that was said back and not noted is named before the next one is taken; a doubted
-// reading is confirmed by yes, or sure, whether it was noted already or not.
+// A line that was repeated but not noted is named before the next one is taken. A
+// doubted reading is confirmed by yes or sure, whether it was noted before or not.
 func TestSaidBack(t *testing.T) {
 	hall := tuitest.Hall()
 	said := talk(t, hall, "1", "zzz", "112", "core large 17", "yes", "112 413", "sure")
@@ -111,8 +112,8 @@ func TestSaidBack(t *testing.T) {
 	}
 }
 
-// What presses is said once when it comes to press, and again when it is another act;
-// an aim that is out of reach is not called out.
+// An urgent caution is printed once when it appears, and again when the act is another
+// one. An aim that cannot be reached is not announced.
 func TestPressingIsTold(t *testing.T) {
 	hall := &pressed{Port: tuitest.Hall()}
 	f := hall.Forecasts[tuitest.Running]
@@ -160,7 +161,8 @@ type moved struct {
 
 func (m *moved) Now() time.Time { return m.Clock.Add(time.Duration(m.by.Load())) }
 
-// A check that comes due while nothing is typed is said once, and the question again.
+// A check that becomes due while nothing is typed is announced once, and the question
+// is repeated.
 func TestDue(t *testing.T) {
 	hall := &moved{Port: tuitest.Hall()}
 	in, tick := make(chan string), make(chan time.Time)

@@ -8,8 +8,7 @@ import (
 )
 
 // taste asks each eater for each trait, and again after a mistyped score. It saves an
-// eater once all traits were asked. At the end it asks what to keep and what to
-// change.
+// eater once all traits were asked. At the end it asks what to keep and what to change.
 func (t *Talk) taste() {
 	t.say("Each from 1 to 9. A + after it means too much, a - too little. An empty answer skips one; stop ends without saving this eater.")
 	for {
@@ -50,7 +49,7 @@ func (t *Talk) taste() {
 	}
 }
 
-// after asks for the texts written after a cook, and prints the present ones.
+// after asks for the texts written after a cook, and prints those that are there.
 func (t *Talk) after(what ...journal.After) {
 	for _, w := range what {
 		c, err := t.port.Load(t.id)
@@ -120,7 +119,7 @@ func (t *Talk) score(taste *journal.Taste, trait journal.Trait) bool {
 
 func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
-// longestName is how many letters initials may have (chosen, as on the screen).
+// longestName is the largest number of letters in initials (chosen, as on the screen).
 const longestName = 8
 
 func tasteOf(who string) error {

@@ -1,4 +1,4 @@
-// Package style has the only styles of the screens. A style says what a text means; its
+// Package style has all styles of the screens. A style says what a text means; its
 // colour depends on the terminal. No meaning depends on colour alone: a word or a sign
 // always goes with it.
 package style
@@ -11,60 +11,60 @@ import (
 	"github.com/muesli/termenv"
 )
 
-// The terminal library asks the terminal for its background as soon as it is loaded, and
-// waits for seconds if the terminal does not answer, unless the background is set first.
-// This package is initialised first because it sorts before the library.
+// As soon as it is loaded, the terminal library asks the terminal for its background
+// and waits for seconds if there is no answer, unless the background is set first. This
+// package is initialised before the library, since its path sorts first.
 func init() { lipgloss.SetHasDarkBackground(true) }
 
-// Colour is how many colours the terminal has, as the caller knows it: the
-// terminal itself is never asked.
+// Colour is the number of colours of the terminal. The caller must know it, since the
+// terminal is never asked.
 type Colour uint8
 
-// The kinds of terminal. None still has bold, faint and reversed text.
+// The kinds of terminal. Bold, faint and reversed text exist even with None.
 const (
 	None Colour = iota
 	Sixteen
-	Many // 256
+	Many // 256 colours
 )
 
 // Options choose the palette.
 type Options struct {
 	Colour Colour
 	Dark   bool // the background is dark
-	Night  bool // dark red on black: eyes stay used to the dark
+	Night  bool // dark red on black, so that eyes stay adapted to the dark
 }
 
-// Style is a meaning.
+// Style is the meaning of a text.
 type Style uint8
 
 // The styles.
 const (
 	Plain   Style = iota
 	Strong        // to be read first
-	Quiet         // labels and other text that may be skipped
-	Chosen        // the row that the keys act on
-	Fine          // in time, kept
+	Quiet         // labels and other less important text
+	Chosen        // the row that keys act on
+	Fine          // in time, saved
 	Mind          // needs a look
 	Trouble       // late, overdue, lost
-	Banner        // an answer that must be seen from afar
+	Banner        // an answer to be read from a distance
 	Meat          // the curve of the slowest piece
 	Fire          // the curve of the pit
 	styles
 )
 
-// Look knows the codes of every style.
+// Look has the terminal codes of every style.
 type Look struct {
 	on, off [styles]string
 	Night   bool // every cell has a background colour
 }
 
-// shade is a colour on a dark and on a light ground; "" leaves it as it is.
+// shade is a colour for a dark and for a light background; "" for no change.
 type shade struct{ dark, light string }
 
 type palette [styles]shade
 
-// The palettes use few colours, each readable on its ground: yellow is not
-// used on a light one.
+// The palettes have few colours, each readable on its background: yellow is not used on
+// a light one.
 var (
 	sixteen = palette{
 		Fine: {"10", "2"}, Mind: {"11", "5"}, Trouble: {"9", "1"},
@@ -76,7 +76,7 @@ var (
 	}
 )
 
-// New makes the look for o.
+// New returns the Look for o.
 func New(o Options) *Look {
 	profile := termenv.ANSI
 	if o.Colour == Many {
@@ -124,7 +124,7 @@ func style(r *lipgloss.Renderer, s Style, o Options) lipgloss.Style {
 }
 
 // night uses one dark red for everything and, with 256 colours, a darker red for quiet
-// text. With 16 colours bold would be bright, and faint too dark to read.
+// text. With 16 colours bold would be too bright and faint too dark.
 func night(st lipgloss.Style, s Style, c Colour) lipgloss.Style {
 	red, black := lipgloss.Color("1"), lipgloss.Color("0")
 	if c == Many {
@@ -138,5 +138,5 @@ func night(st lipgloss.Style, s Style, c Colour) lipgloss.Style {
 	return st.Foreground(red).Background(black)
 }
 
-// Codes returns what goes before and after a text of that style.
+// Codes returns the codes before and after a text of a style.
 func (l *Look) Codes(s Style) (on, off string) { return l.on[s], l.off[s] }

@@ -22,7 +22,7 @@ func TestNoneHasNoColour(t *testing.T) {
 	}
 }
 
-// What is chosen, and an answer, must be seen without colour.
+// The chosen row and a banner must be visible without colour.
 func TestChosenIsSeenWithoutColour(t *testing.T) {
 	l := New(Options{})
 	for _, s := range []Style{Chosen, Banner} {

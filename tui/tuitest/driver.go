@@ -16,14 +16,14 @@ import (
 
 var update = flag.Bool("update", false, "write the golden frames anew")
 
-// Driver sends keys to a model and runs its commands at once, so every call returns after
-// all answers have arrived.
+// Driver sends keys to a model and runs its commands at once, so that all answers have
+// arrived when a call returns.
 type Driver struct {
 	Model tea.Model
 	Port  *Port
 	Quit  bool // the model has ended the program
-	Hold  bool // answers are kept back until Release
-	Keys  int  // pressed so far
+	Hold  bool // answers are held until Release
+	Keys  int  // number of keys pressed
 	held  []tea.Msg
 }
 
@@ -48,8 +48,8 @@ func (d *Driver) Send(msg tea.Msg) {
 	d.run(cmd)
 }
 
-// Release hands over the answers kept back, the last one first: nothing may
-// rely on answers coming in the order of their questions.
+// Release delivers the answers that were held, the last one first, since nothing may
+// depend on their order.
 func (d *Driver) Release() {
 	d.Hold = false
 	for _, msg := range slices.Backward(d.held) {
@@ -58,7 +58,7 @@ func (d *Driver) Release() {
 	d.held = nil
 }
 
-// run runs a command and what follows from it.
+// run runs a command and the commands that follow from it.
 func (d *Driver) run(cmd tea.Cmd) {
 	for queue := []tea.Cmd{cmd}; len(queue) > 0; queue = queue[1:] {
 		if queue[0] == nil {
@@ -93,12 +93,12 @@ func (d *Driver) Type(text string) {
 	}
 }
 
-// Paste pastes a text in one piece.
+// Paste pastes a text as one message.
 func (d *Driver) Paste(text string) {
 	d.Send(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(text), Paste: true})
 }
 
-// special are the keys a test names.
+// special are the keys that a test can name.
 var special = map[string]tea.KeyType{
 	"enter": tea.KeyEnter, "esc": tea.KeyEsc, "tab": tea.KeyTab, "up": tea.KeyUp, "down": tea.KeyDown, "left": tea.KeyLeft,
 	"right": tea.KeyRight, "pgup": tea.KeyPgUp, "pgdown": tea.KeyPgDown, "home": tea.KeyHome, "end": tea.KeyEnd, "backspace": tea.KeyBackspace,
@@ -127,7 +127,7 @@ func (d *Driver) Pass(t time.Duration) {
 // Frame returns the current frame of the screen.
 func (d *Driver) Frame() string { return d.Model.View() }
 
-// Expect reports what of want the screen does not show.
+// Expect reports the texts of want that the screen does not show.
 func (d *Driver) Expect(t *testing.T, want ...string) {
 	t.Helper()
 	for _, w := range want {
@@ -137,7 +137,7 @@ func (d *Driver) Expect(t *testing.T, want ...string) {
 	}
 }
 
-// Golden compares the frame with testdata/name. Codes are written as "\e".
+// Golden compares the frame with testdata/name. Escape codes are written as "\e".
 func (d *Driver) Golden(t *testing.T, name string) {
 	t.Helper()
 	got := strings.ReplaceAll(d.Frame(), "\x1b", `\e`) + "\n"

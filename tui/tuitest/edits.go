@@ -15,7 +15,7 @@ import (
 	"ashbook/tui/backend"
 )
 
-// Mending reads a line as the program does.
+// Mending parses a line as the program does.
 func (p *Port) Mending(id string, old journal.Entry, now time.Time, line string) backend.Understood {
 	c, err := p.find(id)
 	if err != nil {
@@ -28,7 +28,7 @@ func (p *Port) Mending(id string, old journal.Entry, now time.Time, line string)
 	return backend.Understood{Text: measure.FormatTime(l.Entry.Time, measure.Clock, p.Settings.Units) + "  " + l.Understood(p.Settings.Units), Flags: l.Flags, Left: l.Left}
 }
 
-// change makes a change to the entries of a cook that Unmend takes back.
+// change changes the entries of a cook. Unmend can undo it.
 func (p *Port) change(id string, old journal.Entry, to func(c *journal.Cook, at int) error) error {
 	if p.Fails != nil {
 		return p.Fails
@@ -67,7 +67,7 @@ func (p *Port) Mend(id string, old journal.Entry, line string) (backend.Mended, 
 	return m, err
 }
 
-// Drop takes an entry out.
+// Drop deletes an entry.
 func (p *Port) Drop(id string, old journal.Entry) (backend.Mended, error) {
 	return backend.Mended{Was: old}, p.change(id, old, func(c *journal.Cook, at int) error {
 		c.Entries = slices.Delete(c.Entries, at, at+1)
@@ -75,7 +75,7 @@ func (p *Port) Drop(id string, old journal.Entry) (backend.Mended, error) {
 	})
 }
 
-// Unmend takes the last change back.
+// Unmend undoes the last change.
 func (p *Port) Unmend(id string) (backend.Mended, error) {
 	c, err := p.find(id)
 	n := len(p.changes[id])
@@ -97,7 +97,7 @@ func (p *Port) Unmend(id string) (backend.Mended, error) {
 	return m, nil
 }
 
-// Aside puts a cook aside.
+// Aside leaves a cook out of reports, or brings it back.
 func (p *Port) Aside(id string, aside bool) error {
 	c, err := p.find(id)
 	if err != nil || p.Fails != nil {
@@ -121,7 +121,7 @@ func (p *Port) Versions(id string) ([]backend.Version, error) {
 	return p.Past, err
 }
 
-// VersionPage names the version.
+// VersionPage returns a page that names the version.
 func (p *Port) VersionPage(id string, v backend.Version) (page.Page, error) {
 	changed := page.Section{Heading: "What it changed"}
 	for i := range 30 {
@@ -143,7 +143,7 @@ func (p *Port) Bring(_ string, v backend.Version) error {
 	return nil
 }
 
-// Hold is Box, with the title of the cook.
+// Hold returns Box, with the title of the cook.
 func (p *Port) Hold(id string, _ time.Time) (backend.Hold, error) {
 	c, err := p.find(id)
 	if err != nil {
@@ -154,7 +154,7 @@ func (p *Port) Hold(id string, _ time.Time) (backend.Hold, error) {
 	return h, nil
 }
 
-// Tasks are Lists.
+// Tasks returns Lists.
 func (p *Port) Tasks(id string) (backend.Tasks, error) {
 	c, err := p.find(id)
 	if err != nil {

@@ -1,5 +1,5 @@
-// Package tuitest drives the screens without a terminal: a port that answers
-// from memory, and a driver that types keys and runs the commands.
+// Package tuitest drives the screens without a terminal: a Port that answers from
+// memory, and a Driver that types keys and runs the commands.
 package tuitest
 
 import (
@@ -22,32 +22,32 @@ type Port struct {
 	Clock     time.Time
 	Cooks     []*journal.Cook
 	Settings  journal.Settings
-	Forecasts map[string]backend.Forecast // by ID
+	Forecasts map[string]backend.Forecast // forecasts by ID
 	Notices   []string
 	Waiting   string // why what was noted is not in history yet
 	Company   backend.Company
-	Fails     error // answer of everything that writes, if set
+	Fails     error // error of every method that writes, if set
 
-	Alerts     []string // texts that were rung for
-	AlertFails error    // answer to every alert
-	Loads      int      // how often a cook was read
-	Expected   int      // how often a forecast was asked for
+	Alerts     []string // texts for which it rang
+	AlertFails error    // error of every alert
+	Loads      int      // number of times a cook was loaded
+	Expected   int      // number of times a forecast was asked for
 	Asked      []string // the searches made
 	Kept       []journal.Taste
 
-	Start   backend.Beginning            // the first answers of the first run
-	Made    []backend.Beginning          // journals made
-	Cellar  backend.Kitchen              // the start of a plan
-	Worked  []backend.Meal               // meals worked back, in order
-	Fits    bool                         // what fits in the shed is noted
+	Start   backend.Beginning            // the suggested answers of the first run
+	Made    []backend.Beginning          // answers from which journals were made
+	Cellar  backend.Kitchen              // the answer of Kitchen
+	Worked  []backend.Meal               // meals planned back, in order
+	Fits    bool                         // how many pieces fit in the shed is known
 	Planned []backend.Meal               // meals saved
-	Lists   []backend.Task               // of every cook
-	Box     backend.Hold                 // of every cook
-	Past    []backend.Version            // versions of every cook, the newest first
-	Brought []int                        // numbers of those brought back
+	Lists   []backend.Task               // task lists of every cook
+	Box     backend.Hold                 // box of every cook
+	Past    []backend.Version            // versions of every cook, newest first
+	Brought []int                        // numbers of the versions brought back
 	Edited  backend.Edited               // answer of the editor
-	Opened  []string                     // IDs the editor was opened on
-	Older   bool                         // the last entry is older than this run
+	Opened  []string                     // IDs of the cooks opened in the editor
+	Older   bool                         // the last entry is from before this run
 	undone  []journal.Entry              // entries undone since the last note
 	changes map[string][][]journal.Entry // by ID: the entries before each change
 }
@@ -64,7 +64,8 @@ func (p *Port) Alert(text string) error {
 	return p.AlertFails
 }
 
-// Mark changes with the entries, the meal and the probe series of a cook.
+// Mark returns a text that changes with the entries, the meal and the probe series of a
+// cook.
 func (p *Port) Mark(id string) (backend.Mark, error) {
 	c, err := p.find(id)
 	if err != nil {
@@ -124,7 +125,7 @@ func (p *Port) Load(id string) (backend.Cook, error) {
 	return backend.Cook{Cook: &dup, Settings: p.Settings, Zone: p.Clock.Location(), Waiting: p.Waiting, Company: p.Company}, nil
 }
 
-// Expect returns the forecast kept for the cook.
+// Expect returns the forecast set for the cook.
 func (p *Port) Expect(c *journal.Cook, _ time.Time) backend.Forecast {
 	p.Expected++
 	return p.Forecasts[c.ID]
@@ -139,7 +140,7 @@ func (p *Port) parse(id, line string, now time.Time) (*journal.Cook, shorthand.L
 	return c, l, err
 }
 
-// Understand reads a line as the program does.
+// Understand parses a line as the program does.
 func (p *Port) Understand(id string, now time.Time, line string) backend.Understood {
 	_, l, err := p.parse(id, line, now)
 	if err != nil {
@@ -151,7 +152,7 @@ func (p *Port) Understand(id string, now time.Time, line string) backend.Underst
 	return backend.Understood{Text: l.Understood(p.Settings.Units), Flags: l.Flags, Left: l.Left, Asks: l.Asks}
 }
 
-// Complete finishes a word that can end in one way.
+// Complete completes a word that has only one ending.
 func (p *Port) Complete(id, line string) string {
 	c, err := p.find(id)
 	if err != nil {
@@ -185,7 +186,7 @@ func (p *Port) Note(id, line string) (backend.Noted, error) {
 	return backend.Noted{Text: measure.FormatTime(l.Entry.Time, measure.Clock, p.Settings.Units) + "  " + l.Understood(p.Settings.Units), Flags: l.Flags}, nil
 }
 
-// Undo takes the last entry away.
+// Undo removes the last entry.
 func (p *Port) Undo(id string) (backend.Noted, error) {
 	if p.Fails != nil {
 		return backend.Noted{}, p.Fails
@@ -203,7 +204,7 @@ func (p *Port) Undo(id string) (backend.Noted, error) {
 	return backend.Noted{Text: measure.FormatTime(gone.Time, measure.Clock, p.Settings.Units) + "  " + gone.Body(), TakenBack: true}, nil
 }
 
-// redo puts back what Undo took away last.
+// redo restores what Undo removed last.
 func (p *Port) redo(c *journal.Cook) (backend.Noted, error) {
 	if len(p.undone) == 0 {
 		return backend.Noted{}, errors.New("nothing was undone here since the last note")
@@ -214,7 +215,7 @@ func (p *Port) redo(c *journal.Cook) (backend.Noted, error) {
 	return backend.Noted{Text: measure.FormatTime(back.Time, measure.Clock, p.Settings.Units) + "  " + back.Body(), PutBack: true}, nil
 }
 
-// Settle takes out what two people set at once.
+// Settle removes a pair of values that two people set.
 func (p *Port) Settle(id string, o journal.Other, take bool) (backend.Noted, error) {
 	c, err := p.find(id)
 	if err != nil || p.Fails != nil {
@@ -239,10 +240,10 @@ func (p *Port) LightNew(cut string) (string, error) {
 	return c.ID, nil
 }
 
-// Light notes the fire.
+// Light notes that the fire is lit.
 func (p *Port) Light(id string) (backend.Noted, error) { return p.Note(id, journal.Lit.Word()) }
 
-// Taste keeps the scores of an eater.
+// Taste saves the scores of an eater.
 func (p *Port) Taste(id string, t journal.Taste) error {
 	if p.Fails != nil {
 		return p.Fails
@@ -283,7 +284,7 @@ func (p *Port) Write(id string, what journal.After, text string) (backend.Writte
 	return w, err
 }
 
-// Judge frees the scores of a cook of the severity of its eaters.
+// Judge returns the scores corrected for each rater's severity.
 func (p *Port) Judge(id string) (drivers.Judgement, error) {
 	c, err := p.find(id)
 	if err != nil {
@@ -298,8 +299,8 @@ func (p *Port) Judge(id string) (drivers.Judgement, error) {
 
 var _ backend.Port = (*Port)(nil)
 
-// entries reads lines of a timeline, each a time of day and what follows;
-// the first is on the day of from, each later one the next such time.
+// entries parses timeline lines of a time of day and a body. The first is on the day of
+// from, each later one at the next such time.
 func entries(from time.Time, g journal.Grammar, lines ...string) []journal.Entry {
 	var all []journal.Entry
 	at := from

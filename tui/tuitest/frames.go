@@ -13,10 +13,10 @@ import (
 	"ashbook/tui/style"
 )
 
-// Sizes are the windows every screen is looked at in.
+// Sizes are the window sizes in which every screen is tested.
 var Sizes = [][2]int{{60, 20}, {80, 24}, {132, 43}}
 
-// Palettes are the ways of colouring every screen is looked at in.
+// Palettes are the palettes in which every screen is tested.
 var Palettes = []struct {
 	Name string
 	Look style.Options
@@ -25,8 +25,8 @@ var Palettes = []struct {
 	{"colour", style.Options{Colour: style.Many, Dark: true}},
 }
 
-// Goldens compares the frames of a model, made again by start for each size and
-// palette, with those kept under the name.
+// Goldens compares the frames of a model, started anew for each size and palette, with
+// the golden files of that name.
 func Goldens(t *testing.T, name string, start func(style.Options) (tea.Model, *Port), do func(*Driver)) {
 	t.Helper()
 	for _, size := range Sizes {
@@ -48,8 +48,8 @@ var codes = regexp.MustCompile("\x1b\\[[0-9;]*m")
 // Text returns the frame without its colours.
 func (d *Driver) Text() string { return codes.ReplaceAllString(d.Frame(), "") }
 
-// Fits checks that a frame stays within w × h cells and, its colours apart,
-// holds nothing a terminal would act on.
+// Fits checks that a frame has at most w × h cells and, apart from colours, no control
+// characters.
 func Fits(t *testing.T, frame string, w, h int) {
 	t.Helper()
 	lines := strings.Split(codes.ReplaceAllString(frame, ""), "\n")

@@ -11,7 +11,7 @@ import (
 	"ashbook/tui/backend"
 )
 
-// IDs of the cooks of Hall that tests open.
+// IDs of the cooks that tests open.
 const (
 	Running = "2026-09-18-harvest-supper"
 	Planned = "2026-11-07-lantern-supper"
@@ -21,11 +21,11 @@ const (
 // zone is the time zone of the hall.
 var zone = time.FixedZone("", 3600)
 
-// Night is when the tests look: four minutes past one, the meat in its stall.
+// Night is the time of the tests: four minutes past one, with the meat in its stall.
 var Night = time.Date(2026, 9, 19, 1, 4, 0, 0, zone)
 
-// Hall returns the journal of a village hall, all of it invented: one cook
-// running, one planned, a few past.
+// Hall returns the invented journal of a village hall: one cook running, one planned, a
+// few past.
 func Hall() *Port {
 	running := harvest()
 	p := &Port{Clock: Night, Forecasts: map[string]backend.Forecast{Running: {
@@ -76,7 +76,7 @@ func harvest() *journal.Cook {
 	return c
 }
 
-// band is an invented expectation of the core: some hours of stall, then up.
+// band is an invented range of the core: some hours of stall, then rising.
 func band() []course.Expected {
 	var all []course.Expected
 	for h := 0.0; h <= 13; h += .5 {
@@ -120,8 +120,7 @@ func past(id, title, cut, pit string, kg, hours float64, overall, n int) *journa
 	return c
 }
 
-// Four gives the running cook two more pieces, one of them further on than
-// the rest.
+// Four gives the running cook two more pieces, one of them further than the others.
 func Four(p *Port) {
 	c := p.Cooks[0]
 	c.Pieces = append(c.Pieces, journal.Piece{Name: "left flank", Trimmed: measure.Kilograms(2.1)}, journal.Piece{Name: "end", Trimmed: measure.Kilograms(1.4)})
@@ -129,7 +128,7 @@ func Four(p *Port) {
 	c.Entries[len(c.Entries)-1].Time = Night.Add(-2 * time.Minute)
 }
 
-// Many returns a journal of n past cooks, for measuring.
+// Many returns a journal of n past cooks, for benchmarks.
 func Many(n int) *Port {
 	p := Hall()
 	for i := range n {
@@ -139,8 +138,8 @@ func Many(n int) *Port {
 	return p
 }
 
-// Day gives the running cook a probe series of a day, one row a second, of two
-// cores and the pit.
+// Day gives the running cook a probe series of one day, one row a second, of the pit
+// and two cores.
 func Day(p *Port) {
 	const rows = 24 * 3600
 	c := p.Cooks[0]

@@ -12,11 +12,11 @@ import (
 	"ashbook/tui/backend"
 )
 
-// Kitchen is Cellar.
+// Kitchen returns Cellar.
 func (p *Port) Kitchen(time.Time) (backend.Kitchen, error) { return p.Cellar, nil }
 
-// Reword takes any words but a serving hour, which is a clock time on the day
-// the meal is.
+// Reword accepts any words, except that a serving hour must be a clock time on the day
+// of the meal.
 func (p *Port) Reword(m backend.Meal, f backend.Field, text string, _ time.Time) (backend.Meal, error) {
 	switch f {
 	case backend.Serve:
@@ -45,7 +45,7 @@ func (p *Port) Reword(m backend.Meal, f backend.Field, text string, _ time.Time)
 	return m, nil
 }
 
-// Work puts it on seventeen hours before the meal; no heads make no meal.
+// Work puts the meat on seventeen hours before the meal. A meal for nobody is refused.
 func (p *Port) Work(m backend.Meal, now time.Time) (backend.Worked, error) {
 	p.Worked = append(p.Worked, m)
 	if strings.HasPrefix(m.Heads, "0") {
@@ -77,7 +77,7 @@ func (p *Port) Work(m backend.Meal, now time.Time) (backend.Worked, error) {
 	return w, nil
 }
 
-// Plan keeps the meal.
+// Plan saves the meal.
 func (p *Port) Plan(m backend.Meal, _ time.Time) (string, error) {
 	if p.Fails != nil {
 		return "", p.Fails
@@ -86,7 +86,7 @@ func (p *Port) Plan(m backend.Meal, _ time.Time) (string, error) {
 	return Planned, nil
 }
 
-// Begin is Start.
+// Begin returns Start.
 func (p *Port) Begin() backend.Beginning { return p.Start }
 
 // Make records the new journal.

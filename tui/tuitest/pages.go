@@ -34,7 +34,7 @@ func (p *Port) Choose(_ backend.Wanted, v backend.Value, value string) (err erro
 	return err
 }
 
-// Page makes the pages as the program does, the long sums being invented.
+// Page makes the pages as the program does, with invented results of long computations.
 func (p *Port) Page(w backend.Wanted) (backend.Opened, error) {
 	var cooks []*journal.Cook
 	for _, id := range w.Of {
@@ -106,7 +106,7 @@ func (p *Port) all() []journal.Cook {
 	return all
 }
 
-// minutes is an invented account that adds up.
+// minutes is an invented attribution that adds up.
 func minutes(c *journal.Cook, against string) attribution.Account {
 	return attribution.Account{
 		Cook: c, Known: true, Against: against, From: 15 + 10./60, Took: 12.5,
@@ -147,7 +147,7 @@ func moves(t drivers.Target) drivers.Report {
 	}
 }
 
-// replay is an invented outcome of a replay.
+// replay is an invented result of a replay.
 func replay(known forecast.Known) hindsight.Report {
 	table := func(share, scale float64) hindsight.Table {
 		row := func(m hindsight.Method, mean float64, banded int) hindsight.Row {

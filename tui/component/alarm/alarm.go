@@ -1,5 +1,5 @@
-// Package alarm decides when to ring for a call: once when it begins, and again until
-// somebody is there. While the person sleeps, only calls that wake ring.
+// Package alarm decides when a call rings: once when it begins, and again until
+// somebody is there. While the user sleeps, only calls that wake ring.
 package alarm
 
 import (
@@ -13,35 +13,36 @@ import (
 	"ashbook/journal/measure"
 )
 
-// Call is something the person must come for.
+// Call is something for which the user should come.
 type Call struct {
-	Key   string // the same for as long as it is the same thing
+	Key   string // identifies the call while it lasts
 	Text  string
-	Wakes bool // worth a night's sleep
-	Nags  bool // rings again while it lasts, although it was heard
+	Wakes bool // it is worth waking somebody
+	Nags  bool // it rings again while it lasts, even after it was heard
 }
 
-// How often a call rings (chosen: reliable, and quiet as soon as somebody is there).
+// How often a call rings (chosen: hard to miss, and quiet as soon as somebody is
+// there).
 const (
 	every   = 5 * time.Minute  // until a key is pressed
-	asleep  = time.Minute      // the same for a sleeper
-	nagging = 30 * time.Minute // heard, and still nothing done
-	forget  = 30 * time.Minute // gone for so long it is a new one when it comes back
+	asleep  = time.Minute      // the same while the user sleeps
+	nagging = 30 * time.Minute // after it was heard, while nothing is done
+	forget  = 30 * time.Minute // a call that ended longer ago counts as new when it comes back
 )
 
-// Bell remembers what it has rung for. The zero Bell has rung for nothing.
+// Bell remembers the calls that rang. The zero Bell has not rung yet.
 type Bell struct{ rung map[string]*rung }
 
-// rung is a call that was rung for.
+// rung is a call that rang.
 type rung struct {
-	at    time.Time // last
+	at    time.Time // when it last rang
 	heard bool      // somebody has been there since
-	gone  time.Time // when it ended; zero: it lasts
+	gone  time.Time // when it ended; zero while it lasts
 }
 
-// Attend takes the current calls and returns the texts to ring for. Only calls that wake
-// ring for a sleeper. A call that begins while somebody is present does not ring: they can
-// see it.
+// Attend takes the current calls and returns the texts for which to ring. For a
+// sleeper, only calls that wake ring. A call that begins while somebody is present does
+// not ring, since they can see it.
 func (b *Bell) Attend(now time.Time, calls []Call, sleeping, present bool) []string {
 	if b.rung == nil {
 		b.rung = map[string]*rung{}
@@ -90,7 +91,7 @@ func (b *Bell) Attend(now time.Time, calls []Call, sleeping, present bool) []str
 	return say
 }
 
-// Unheard are the calls that ring.
+// Unheard returns the calls for which it still rings.
 func (b *Bell) Unheard(calls []Call, sleeping bool) []Call {
 	var all []Call
 	for _, c := range calls {
@@ -111,8 +112,8 @@ func (b *Bell) Hush() {
 // longestSleep is longer than anyone leaves a fire (chosen).
 const longestSleep = 16 * time.Hour
 
-// WakeTime reads when to wake somebody: a time of day ("04:30", "430"), or a length of
-// time ("90 min"; a bare number is hours). It must be at least a minute and at most
+// WakeTime parses when to wake somebody: a time of day ("04:30", "430"), or a duration
+// ("90 min"; a bare number is in hours). It must be at least a minute and at most
 // sixteen hours after now.
 func WakeTime(text string, now time.Time) (time.Time, error) {
 	text = strings.ToLower(strings.TrimSpace(text))
@@ -138,7 +139,7 @@ func WakeTime(text string, now time.Time) (time.Time, error) {
 	return at, nil
 }
 
-// clockOf reads a time of day, the colon left out or not.
+// clockOf parses a time of day with or without a colon.
 func clockOf(text string) (h, m int, ok bool) {
 	text = strings.Replace(text, ".", ":", 1)
 	if n := len(text); (n == 3 || n == 4) && !strings.Contains(text, ":") {
@@ -150,7 +151,7 @@ func clockOf(text string) (h, m int, ok bool) {
 	return 0, 0, false
 }
 
-// InTen says a chance, 0 to 1, the way it is felt.
+// InTen puts a chance, 0 to 1, into words.
 func InTen(chance float64) string {
 	switch n := int(math.Round(10 * chance)); {
 	case chance < .05:

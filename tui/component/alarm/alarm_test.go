@@ -8,7 +8,7 @@ import (
 
 var night = time.Date(2026, 9, 19, 1, 4, 0, 0, time.FixedZone("", 3600))
 
-// run attends a minute at a time and returns the minutes in which it rang.
+// run calls Attend once a minute and returns the minutes in which it rang.
 func run(b *Bell, from, to int, calls []Call, sleeping bool) (rang []int) {
 	for m := from; m < to; m++ {
 		if len(b.Attend(night.Add(time.Duration(m)*time.Minute), calls, sleeping, false)) > 0 {
@@ -25,7 +25,7 @@ func TestRings(t *testing.T) {
 	for name, c := range map[string]struct {
 		calls    []Call
 		sleeping bool
-		hush     int // minute
+		hush     int // minute in which a key is pressed
 		want     []int
 	}{
 		"until heard, then after half an hour": {check, false, 12, []int{0, 5, 10, 40, 45, 50, 55}},
@@ -42,7 +42,7 @@ func TestRings(t *testing.T) {
 	}
 }
 
-// What comes and goes within half an hour is one thing; later it is another.
+// A call that comes back within half an hour is the same one; later it is a new one.
 func TestComesBack(t *testing.T) {
 	var b Bell
 	calls := []Call{{Key: "fire", Text: "fire"}}
@@ -58,8 +58,8 @@ func TestComesBack(t *testing.T) {
 	}
 }
 
-// What stands when somebody comes to look does not ring, and what they let
-// stand does later.
+// A call that is there when somebody comes does not ring. If they do nothing about it,
+// it rings later.
 func TestPresent(t *testing.T) {
 	var b Bell
 	calls := []Call{{Key: "fire", Text: "fire", Nags: true}}

@@ -1,5 +1,5 @@
-// Package bigtext draws a few letters and digits large, out of cells, to be
-// read from across a yard.
+// Package bigtext draws letters and digits large, made of cells, to be read from across
+// a yard.
 package bigtext
 
 import (
@@ -9,7 +9,7 @@ import (
 	"ashbook/tui/style"
 )
 
-// Heights a figure can have. A figure one row high is ordinary text.
+// Heights of a text in rows. A text one row high is ordinary text.
 const (
 	Row   = 1
 	Small = 3
@@ -17,7 +17,7 @@ const (
 	Huge  = 10
 )
 
-// shapes are five rows of dots, separated by bars; the width is that of the rows.
+// shapes have five rows of dots, separated by |.
 var shapes = map[rune]string{
 	'0': "###|# #|# #|# #|###",
 	'1': "## | # | # | # |###",
@@ -40,7 +40,7 @@ var shapes = map[rune]string{
 	'→': " #    | ###  | #####| ###  | #    ",
 }
 
-// Width returns how many columns a text takes at a height.
+// Width returns the width of a text at a height, in columns.
 func Width(text string, height int) int {
 	if height < Small {
 		return layout.Width(text)
@@ -52,10 +52,10 @@ func Width(text string, height int) int {
 	return n
 }
 
-// small are the letters that stay one cell, in the last row: those of "5:30am".
+// small reports whether a letter stays one cell, in the last row: those of "5:30am".
 func small(r rune) bool { return r == 'a' || r == 'p' || r == 'm' }
 
-// gap is how many columns are between two letters; 0 before the first.
+// gap returns the number of columns between two letters; 0 before the first.
 func gap(last, r rune) int {
 	if last == 0 || small(last) && small(r) {
 		return 0
@@ -63,7 +63,7 @@ func gap(last, r rune) int {
 	return 1
 }
 
-// width is how many columns a letter takes.
+// width returns the width of a letter in columns.
 func width(r rune, height int) int {
 	if small(r) {
 		return 1
@@ -90,8 +90,8 @@ func shape(r rune) string {
 	return shapes['?']
 }
 
-// Draw draws a text at column dx of r, height rows high, and returns the column after it.
-// A letter that does not fit is left out and "…" is drawn instead.
+// Draw draws a text at column dx of r, height rows high, and returns the column after
+// it. If a letter does not fit, it draws "…" instead and stops.
 func Draw(s *layout.Sheet, r layout.Rect, dx, height int, st style.Style, text string) int {
 	if height < Small {
 		return s.Write(r, dx, 0, layout.Span{Style: st, Text: text})
@@ -116,8 +116,8 @@ func Draw(s *layout.Sheet, r layout.Rect, dx, height int, st style.Style, text s
 	return dx
 }
 
-// cellRows returns the cells of a letter row by row: at Small two dots share a
-// cell, at Large a dot is two cells wide, at Huge four wide and two high.
+// cellRows returns the rows of cells of a letter. At Small two dots share a cell, at
+// Large a dot is two cells wide, at Huge four wide and two high.
 func cellRows(letter rune, height int) []string {
 	dots := strings.Split(shape(letter), "|")
 	if height >= Large {

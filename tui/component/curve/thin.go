@@ -1,5 +1,5 @@
-// Package curve makes the course of a running cook ready to be drawn: a probe
-// series thinned as it grows, and the chart.
+// Package curve prepares the chart of a running cook: it thins a probe series as it
+// grows.
 package curve
 
 import (
@@ -10,20 +10,20 @@ import (
 	"ashbook/journal"
 )
 
-// Thinned is a probe series with one row a minute, which is enough to draw and describe.
-// When the series grows, only its new rows are thinned. So a night of rows each second
-// costs no more at its end than at its start.
+// Thinned is a probe series with one row a minute, which is enough for the chart and
+// the words about it. When the series grows, only its new rows are processed, so that a
+// night of rows each second costs no more at its end than at its start.
 type Thinned struct {
-	whole journal.Series // finished minutes; a column's value is its last in the minute
-	taken int            // how many rows of the series are in whole
+	whole journal.Series // finished minutes; each column has its last value of the minute
+	taken int            // number of the series' rows that are in whole
 	first time.Time      // time of the series' first row
-	last  time.Time      // time of the last row taken
+	last  time.Time      // time of the last row processed
 }
 
-// thinRow is how far apart rows are kept.
+// thinRow is the time between two rows kept.
 const thinRow = time.Minute
 
-// Grow takes the series on. The receiver stays as it was, whoever holds it.
+// Grow returns t with the new rows of s. t itself does not change.
 func (t Thinned) Grow(s journal.Series) Thinned {
 	if !t.begins(s) {
 		t = Thinned{whole: journal.Series{Cores: make([]journal.CoreSeries, len(s.Cores))}}
@@ -38,15 +38,14 @@ func (t Thinned) Grow(s journal.Series) Thinned {
 	for {
 		end := minuteEnd(s.Times, t.taken)
 		if end == len(s.Times) {
-			return t // the minute goes on
+			return t // the minute has not ended
 		}
 		t.whole = addRow(t.whole, s, t.taken, end)
 		t.taken, t.last = end, s.Times[end-1]
 	}
 }
 
-// begins reports whether the series is the one taken so far, or has grown
-// from it.
+// begins reports whether s is the series processed so far, or has grown from it.
 func (t Thinned) begins(s journal.Series) bool {
 	same := slices.EqualFunc(t.whole.Cores, s.Cores, func(a, b journal.CoreSeries) bool { return a.Piece == b.Piece })
 	return t.taken > 0 && same && len(s.Times) >= t.taken && s.Times[0].Equal(t.first) && s.Times[t.taken-1].Equal(t.last) && (t.whole.Pit != nil) == (s.Pit != nil)
@@ -61,7 +60,7 @@ func (t Thinned) Series(s journal.Series) journal.Series {
 	return out
 }
 
-// minuteEnd is the index after the last row in the minute of row from.
+// minuteEnd returns the index after the last row in the minute of row from.
 func minuteEnd(times []time.Time, from int) int {
 	i := from
 	for i < len(times) && times[i].Sub(times[from]) < thinRow {
@@ -90,7 +89,7 @@ func addRow(to, s journal.Series, from, end int) journal.Series {
 	return to
 }
 
-// clip limits the capacity of a series, so that nobody appends to its rows.
+// clip limits the capacity of a series, so that appending to it copies its rows.
 func clip(s journal.Series) journal.Series {
 	s.Times, s.Pit, s.Cores = slices.Clip(s.Times), slices.Clip(s.Pit), slices.Clone(s.Cores)
 	for i := range s.Cores {

@@ -13,8 +13,8 @@ import (
 
 var night = time.Date(2026, 9, 19, 1, 4, 0, 0, time.FixedZone("", 3600))
 
-// Thinning on is the same as thinning at once, and what was thinned before
-// stays as it was.
+// Thinning step by step gives the same as thinning all at once, and does not change
+// earlier results.
 func TestThinGrows(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		step := time.Duration(rapid.IntRange(1, 100).Draw(t, "seconds")) * time.Second

@@ -1,6 +1,6 @@
-// Package entry is the line on which things are noted of a cook: read as it is
-// typed, noted on Enter, taken back on a key. Nothing typed is lost: what could
-// not be noted comes back to the lineedit.
+// Package entry is the line on which entries of a cook are typed. It shows how the line
+// is understood, notes it on Enter and can undo it. Nothing typed is lost: a line that
+// could not be noted comes back.
 package entry
 
 import (
@@ -25,37 +25,37 @@ type Port interface {
 	Note(id string, w backend.Wish) (backend.Request, tea.Cmd)
 }
 
-// Entry is the line of one cook.
+// Entry is the line for one cook.
 type Entry struct {
 	client Port
 	id     string
 	now    time.Time
 	line   lineedit.Line
-	heard  backend.Understood // of the line as it is
-	shown  string             // the line whose doubts Enter has shown
+	heard  backend.Understood // how the current line is understood
+	shown  string             // the line whose doubts the last Enter showed
 
-	pasted  []string        // lines that wait to be shown, one after the other
-	queue   []backend.Wish  // not yet answered, the first one asked for
+	pasted  []string        // pasted lines not shown yet
+	queue   []backend.Wish  // wishes not answered yet, the oldest first
 	writing backend.Request // pending; 0 for none
-	answer  Answer          // to the last wish, until the next key
+	answer  Answer          // answer to the last wish; cleared by the next key
 }
 
-// Answer is what came of a wish.
+// Answer is the outcome of a wish.
 type Answer struct {
-	Head  string // said large; empty: nothing is to be said
+	Head  string // in large words; "" for no answer
 	Text  string
-	Flags []string // what looks odd
+	Flags []string // warnings
 
 	asks bool // nothing is noted yet
 }
 
-// New returns the line of the cook with that ID.
+// New returns the line for the cook with that ID.
 func New(c Port, id string) Entry { return Entry{client: c, id: id} }
 
 // Empty reports whether nothing is typed.
 func (e *Entry) Empty() bool { return e.line.Empty() }
 
-// Busy reports whether something is still being written: the screen is needed.
+// Busy reports whether something is still being saved, so that the screen must stay.
 func (e *Entry) Busy() bool { return len(e.queue) > 0 }
 
 // Unkept names what is typed or being written but not noted yet; "" for nothing.
@@ -71,8 +71,8 @@ func (e *Entry) Unkept() string {
 	return ""
 }
 
-// Hear reads the line at a time: it is called when the clock moves on, and when
-// the cook was read again.
+// Hear parses the line again. It must be called when the time changes and when the cook
+// was loaded again.
 func (e *Entry) Hear(now time.Time) {
 	e.now = now
 	e.heard = backend.Understood{}
@@ -81,10 +81,10 @@ func (e *Entry) Hear(now time.Time) {
 	}
 }
 
-// Tell says something in place of what came of the last wish.
+// Tell shows an answer in place of that to the last wish.
 func (e *Entry) Tell(a Answer) { e.answer = a }
 
-// Forget clears the answer to the last wish when something else is wanted.
+// Forget removes the answer to the last wish if the intent is another wish.
 func (e *Entry) Forget(in intent.Intent) {
 	if in.Do != intent.Nothing {
 		e.answer = Answer{}
@@ -99,7 +99,7 @@ func (e *Entry) Confirm() tea.Cmd {
 	return e.want(backend.Wish{Do: intent.Enter, Line: journal.Sure.Word()})
 }
 
-// Settle chooses one value of the first pair that two people set for the same thing: do is
+// Settle decides the first pair of values that two people set for the same thing. do is
 // Stands or Other.
 func (e *Entry) Settle(others []journal.Other, do intent.Do) tea.Cmd {
 	if len(others) == 0 {
@@ -109,7 +109,7 @@ func (e *Entry) Settle(others []journal.Other, do intent.Do) tea.Cmd {
 	return e.want(backend.Wish{Do: do, Other: others[0]})
 }
 
-// WhichIsRight says what two people set at once, and the keys that settle it.
+// WhichIsRight says what two people set, and the keys to decide it.
 func WhichIsRight(o journal.Other) string {
 	stands, other := o.Both()
 	return o.String() + ". " + layout.Tie("F5: "+stands) + ", " + layout.Tie("F6: "+other)
@@ -120,11 +120,11 @@ func IsItRight(why string, width int) []string {
 	return layout.Wrap(layout.Tie("IS IT RIGHT?  ")+why+" Enter: it is right. Esc: leave it out.", width)
 }
 
-// DoubtHint is on an empty line while a reading is doubted.
+// DoubtHint is shown on an empty line while a reading is doubted.
 const DoubtHint = "Enter: the reading with a ? is right"
 
-// Handle does what the intent asks of the line. Back empties the line and drops the pasted
-// lines that wait; the line can be found among earlier lines.
+// Handle carries out an intent. Back empties the line and drops the pasted lines that
+// wait; the line can be found among earlier lines.
 func (e *Entry) Handle(in intent.Intent) tea.Cmd {
 	var cmd tea.Cmd
 	if e.shown == undoLine && in.Do != intent.TakeBack && in.Do != intent.Enter && in.Do != intent.Nothing {
@@ -160,7 +160,8 @@ func (e *Entry) Handle(in intent.Intent) tea.Cmd {
 // notTaken heads the message for text that does not fit on the line.
 const notTaken = "NOT TAKEN"
 
-// Full reports whether the line has no room and that was said: more text changes nothing.
+// Full reports whether the line is full and that was shown, so that more text changes
+// nothing.
 func (e *Entry) Full() bool { return e.answer.Head == notTaken && !e.line.Takes(" ") }
 
 // put adds typed or pasted text. Of several lines it shows the first, and the others wait:
@@ -178,8 +179,8 @@ func (e *Entry) put(in intent.Intent) (taken bool) {
 	return true
 }
 
-// enter notes the line. Where something of it stays words, or is asked, that is
-// shown first, and a second Enter notes it.
+// enter notes the line. If a part would be saved as words, or there is a question, that
+// is shown first, and a second Enter notes it.
 func (e *Entry) enter() tea.Cmd {
 	switch {
 	case strings.TrimSpace(e.line.Text()) == "":
@@ -205,14 +206,14 @@ func (e *Entry) enter() tea.Cmd {
 	return e.want(w)
 }
 
-// undoLine and redoLine are the lines that undo the last note, and put it back.
+// undoLine and redoLine are the lines that undo the last note and restore it.
 const (
 	undoLine = "undo"
 	redoLine = "redo"
 )
 
-// takeBack asks for the last entry to be undone; where that is not one of this
-// sitting, only when it is wanted twice.
+// takeBack undoes the last entry. If that is from before this run, it must be asked for
+// twice.
 func (e *Entry) takeBack() tea.Cmd {
 	u := e.client.Understand(e.id, e.now, undoLine)
 	if u.Confirm() && e.shown != undoLine && len(e.queue) == 0 {
@@ -224,7 +225,7 @@ func (e *Entry) takeBack() tea.Cmd {
 	return e.want(backend.Wish{Do: intent.TakeBack})
 }
 
-// want queues a wish. Wishes are written one at a time, in order.
+// want queues a wish. Wishes are saved one at a time, in order.
 func (e *Entry) want(w backend.Wish) tea.Cmd {
 	e.queue = append(e.queue, w)
 	return e.write()
@@ -238,15 +239,15 @@ func (e *Entry) write() (cmd tea.Cmd) {
 	return cmd
 }
 
-// The large words for the result of a wish.
+// Large words for the outcome of a wish.
 var (
 	done   = map[intent.Do]string{intent.Enter: "NOTED", intent.TakeBack: "UNDONE", intent.Redo: "PUT BACK", intent.Light: "NOTED", intent.Stands: "SETTLED", intent.Other: "SETTLED"}
 	failed = map[intent.Do]string{intent.Enter: "NOT NOTED", intent.TakeBack: "NOT UNDONE", intent.Redo: "NOT PUT BACK", intent.Light: "NOT NOTED", intent.Stands: "NOT SETTLED", intent.Other: "NOT SETTLED"}
 )
 
-// Receive takes the answer to the first wish: only now is it said to be noted.
-// What could not be written comes back to the line, unless another is begun.
-// changed says that the cook is not as it was.
+// Receive takes the answer to the first wish; only then is the line shown as noted. A
+// line that could not be saved comes back, unless another was begun. changed says that
+// the cook has changed.
 func (e *Entry) Receive(msg tea.Msg) (cmd tea.Cmd, changed bool) {
 	a, ok := msg.(backend.Answer[backend.Noted])
 	if !ok || a.Request != e.writing {
@@ -279,8 +280,8 @@ func (e *Entry) Draw(sheet *layout.Sheet, r layout.Rect, hint string) {
 	e.line.Draw(sheet, r, "› ", hint)
 }
 
-// Said is what there is to say of the line, or of what came of it, in lines of
-// a width; none where nothing is.
+// Said returns the message about the line or its outcome, wrapped at width; nothing if
+// there is none.
 func (e *Entry) Said(width int) (style.Style, []string) {
 	a := e.answer
 	if a.Head == "" {
@@ -293,7 +294,7 @@ func (e *Entry) Said(width int) (style.Style, []string) {
 	return style.Banner, lines
 }
 
-// Heard says how the typed line is understood so far.
+// Heard returns how the typed line is understood.
 func Heard(u backend.Understood, width int) (style.Style, []string) {
 	switch {
 	case u.Err != nil:
@@ -304,10 +305,10 @@ func Heard(u backend.Understood, width int) (style.Style, []string) {
 	return style.Plain, nil
 }
 
-// doubt is before what looks odd in an entry.
+// doubt is the sign before a warning.
 const doubt = "? "
 
-// Doubts are lines, and below them what looks odd.
+// Doubts returns lines with the warnings below them.
 func Doubts(lines, flags []string, width int) []string {
 	for _, f := range flags {
 		lines = append(lines, layout.Wrap(layout.Tie(doubt)+f, width)...)
@@ -323,8 +324,8 @@ func (e *Entry) DrawSaid(sheet *layout.Sheet, r layout.Rect) {
 	Bar(sheet, r, 0, face, lines)
 }
 
-// Bar fills r and writes lines in it from row top on. Lines that look odd have their own
-// style, except in a banner, which is bright as a whole.
+// Bar fills r and writes lines in it from row top on. Warnings have their own style,
+// except in a banner, which is bright as a whole.
 func Bar(sheet *layout.Sheet, r layout.Rect, top int, face style.Style, lines []string) {
 	for y := range r.H {
 		sheet.Write(r, 0, y, layout.Span{Style: face, Text: strings.Repeat(" ", r.W)})

@@ -8,8 +8,8 @@ import (
 	"ashbook/tui/intent"
 )
 
-// Of several lines pasted the first is shown and the others wait; one far too
-// long is not taken, and said so.
+// Of several pasted lines the first is shown and the others wait. One that is far too
+// long is refused with a message.
 func TestPaste(t *testing.T) {
 	var e Entry
 	e.put(intent.Intent{Do: intent.Text, Text: "112 71\r\nvent\n\n113 72\n"})
@@ -21,7 +21,7 @@ func TestPaste(t *testing.T) {
 	if !long.Empty() || long.answer.Head != "NOT TAKEN" {
 		t.Errorf("%d bytes taken, said %q", len(long.line.Text()), long.answer.Head)
 	}
-	// Without the marks of a paste it comes letter by letter.
+	// Without the marks of a paste the text arrives letter by letter.
 	var typed Entry
 	for range lineedit.Longest + 100 {
 		typed.put(intent.Intent{Do: intent.Text, Text: "a"})

@@ -1,4 +1,4 @@
-// Package lineedit is one line being typed, with the lines typed before.
+// Package lineedit is one line being typed, with a history of earlier lines.
 package lineedit
 
 import (
@@ -12,13 +12,13 @@ import (
 	"ashbook/tui/style"
 )
 
-// Line is the line and where the next letter goes.
+// Line is the text and the cursor's position.
 type Line struct {
 	letters []string // graphemes
 	at      int
-	past    []string // oldest first
-	back    int      // how far back in past; 0 is the line itself
-	draft   string   // the line while an earlier one is shown
+	past    []string // earlier lines, oldest first
+	back    int      // how far back in past the shown line is; 0 for the line itself
+	draft   string   // the line itself while an earlier one is shown
 }
 
 // Text returns the typed text.
@@ -33,7 +33,7 @@ func (l *Line) Set(text string) {
 	l.at = len(l.letters)
 }
 
-// Take empties the line, keeps it among the past ones and returns it.
+// Take empties the line, adds it to the history and returns it.
 func (l *Line) Take() string {
 	text := strings.TrimSpace(l.Text())
 	if text != "" && (len(l.past) == 0 || l.past[len(l.past)-1] != text) {
@@ -44,7 +44,7 @@ func (l *Line) Take() string {
 	return text
 }
 
-// Earlier shows the line n steps further back in the past; n may be negative.
+// Earlier shows the line n steps further back in the history; n may be negative.
 func (l *Line) Earlier(n int) {
 	back := max(0, min(l.back+n, len(l.past)))
 	if back == l.back {
@@ -61,8 +61,8 @@ func (l *Line) Earlier(n int) {
 	l.Set(l.past[len(l.past)-back])
 }
 
-// Longest is the most bytes a line can have, because the line is read again at every key
-// (chosen: a page of notes).
+// Longest is the largest number of bytes of a line, since the line is parsed again for
+// every key (chosen: a page of notes).
 const Longest = 4000
 
 // Takes reports whether text fits on the line. Edit leaves out what does not fit.
@@ -74,10 +74,10 @@ func (l *Line) Takes(text string) bool {
 	return held <= Longest
 }
 
-// breaks are the ends of lines: in one line they are spaces.
+// breaks replaces line ends by spaces.
 var breaks = strings.NewReplacer("\r\n", " ", "\n", " ", "\r", " ")
 
-// Edit does what the intent asks of the line. It reports whether the text changed.
+// Edit carries out an intent on the line. It reports whether the text changed.
 func (l *Line) Edit(in intent.Intent) (changed bool) {
 	before := len(l.letters)
 	switch in.Do {
@@ -89,7 +89,7 @@ func (l *Line) Edit(in intent.Intent) (changed bool) {
 			return false
 		}
 		in.Text = breaks.Replace(in.Text)
-		// Joined again so that a mark typed after its letter is combined with it.
+		// Join the text again, so that a mark typed after its letter combines with it.
 		head := strings.Join(l.letters[:l.at], "") + in.Text
 		tail := strings.Join(l.letters[l.at:], "")
 		l.letters = graphemes(head + tail)
@@ -141,8 +141,8 @@ func graphemes(s string) []string {
 	return all
 }
 
-// Draw draws the line in the first row of r after a prompt, shifted so that the cursor is
-// visible. An empty line shows hint.
+// Draw draws the line in the first row of r after a prompt, scrolled so that the cursor
+// is visible. An empty line shows hint.
 func (l *Line) Draw(s *layout.Sheet, r layout.Rect, prompt, hint string) {
 	x := s.Write(r, 0, 0, layout.Span{Style: style.Strong, Text: prompt})
 	under, rest := " ", ""

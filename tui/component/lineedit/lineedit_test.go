@@ -41,7 +41,7 @@ func TestEdit(t *testing.T) {
 	}
 }
 
-// A letter and its mark are rubbed out together, however they were typed.
+// A letter and its mark are deleted together, however they were typed.
 func TestMarksStayWithTheirLetter(t *testing.T) {
 	var l Line
 	l.Edit(text("fe"))
@@ -76,7 +76,7 @@ func TestPast(t *testing.T) {
 	}
 }
 
-// The cursor is always in sight and the line never longer than its place.
+// The cursor is always visible, and the line is never wider than its place.
 func TestDrawShowsTheCursor(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		var l Line
