@@ -158,23 +158,33 @@ func (r *reader) parts(n *yaml.Node, m *journal.Mix) {
 
 // spooned parses a volume above zero: "2 tbsp", "1/2 cup", "1½ tsp".
 func spooned(n *yaml.Node) (measure.Volume, bool) {
-	text := n.Value
-	for sign, decimal := range map[string]string{"½": ".5", "1/2": ".5", "¼": ".25", "1/4": ".25", "¾": ".75", "3/4": ".75", "⅓": ".333", "1/3": ".333", "⅔": ".667", "2/3": ".667"} {
-		if head, unit, ok := strings.Cut(text, sign); ok {
-			whole := strings.TrimSpace(head)
-			if whole != "" && strings.Trim(whole, "0123456789") != "" {
-				break
+	var sum measure.Volume
+	for _, part := range strings.Split(n.Value, "+") { // "1 tbsp + 1 tsp"
+		q, err := measure.ParseVolume(decimals(part), measure.Metric)
+		if n.Kind != yaml.ScalarNode || err != nil || q.Assumed || q.Base <= 0 {
+			return measure.Volume{}, false
+		}
+		q.Base += sum.Base
+		sum = q
+	}
+	sum.Text = n.Value
+	return sum, true
+}
+
+// decimals writes the fractions of kitchen measures as decimals: "1½ tsp", "1 1/2 tsp" and
+// "1 lb ½ oz".
+func decimals(text string) string {
+	for _, f := range [...][3]string{{"½", "1/2", ".5"}, {"¼", "1/4", ".25"}, {"¾", "3/4", ".75"}, {"⅓", "1/3", ".333"}, {"⅔", "2/3", ".667"}, {"⅛", "1/8", ".125"}} {
+		for _, sign := range f[:2] {
+			head, rest, ok := strings.Cut(text, sign)
+			if whole := strings.TrimRight(head, " "); ok && whole != "" && strings.IndexByte("0123456789", whole[len(whole)-1]) >= 0 {
+				return whole + f[2] + rest
+			} else if ok {
+				return head + f[2] + rest
 			}
-			text = whole + decimal + unit
-			break
 		}
 	}
-	q, err := measure.ParseVolume(text, measure.Metric)
-	if n.Kind != yaml.ScalarNode || err != nil || q.Assumed || q.Base <= 0 {
-		return measure.Volume{}, false
-	}
-	q.Text = n.Value
-	return q, true
+	return text
 }
 
 // weigh parses a weight of zero or more. why is the reason if it cannot, "" if it can.
@@ -183,7 +193,7 @@ func weigh(n *yaml.Node) (m measure.Mass, why string) {
 	if n.Kind != yaml.ScalarNode {
 		return m, "holds more than one value; " + want
 	}
-	m, err := measure.ParseMass(n.Value, measure.Metric)
+	m, err := measure.ParseMass(decimals(n.Value), measure.Metric)
 	switch _, poured := measure.ParseVolume(n.Value, measure.Metric); {
 	case front.IsNull(n):
 		why = "has no weight; " + want

@@ -3,6 +3,7 @@ package mix
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"ashbook/journal"
@@ -26,7 +27,16 @@ const (
 func (b *Batch) Cautions(sys measure.System) []string {
 	var out []string
 	say := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
-	if b.Mix.For.Of == journal.ForMeat && b.PerUnit.Salt > 0 && b.Ahead > 0 {
+	x, isBrine := b.brine()
+	if isBrine {
+		if even := x.even(); even > muchBrine {
+			say("Salt is %s %% of meat and water together, over %s %%, which most find too much: ham has 2 to 3 %%.", trimmed(100*even, 1), trimmed(100*muchBrine, 1))
+		}
+		if b.Ahead > 0 {
+			say("Salt goes on twice: %s ahead, and the brine: leave one of the two out.", rate(b.Ahead, sys))
+		}
+		say("Brine: cold before the meat goes in, all of it under, kept at 5 °C (41 °F) or below, thrown away after; meat sold with a salt solution in it is not brined again (USDA-FSIS, Poultry: Basting, Brining, and Marinating, from memory; FDA Food Code 2022, 3-501.16).")
+	} else if b.Mix.For.Of == journal.ForMeat && b.PerUnit.Salt > 0 && b.Ahead > 0 {
 		sum := b.PerUnit.Salt + b.Ahead
 		says := "Salt goes on twice: %s ahead and %s in the mix, %s together."
 		if sum > muchSalt {
@@ -36,13 +46,15 @@ func (b *Batch) Cautions(sys measure.System) []string {
 	} else if sum := b.PerUnit.Salt + b.Ahead; b.Mix.For.Of == journal.ForMeat && sum > muchSalt {
 		say("Salt is %s in all, over %s, which most find too much.", rate(sum, sys), rate(muchSalt, sys))
 	}
-	if p := b.part("curing", "cure", "nitrite", "nitrate", "prague", "saltpetre", "saltpeter"); p != "" {
-		say("%s: curing salts are poisonous in excess. Weigh them to the tenth of a gram by their maker's table, never by the spoon; how much may go in is law (in the US 9 CFR 424.21(c)).", p)
+	if i := slices.IndexFunc(b.Lines, func(l Line) bool { return curing(l.Name) }); i >= 0 {
+		say("%s", strings.TrimSpace(b.Lines[i].Name+": curing salts are poisonous in excess. Weigh them to the tenth of a gram by their maker's table, never by the spoon; how much may go in is law. "+b.nitrites()))
+	} else if p := b.part("pink"); p != "" && holdsWord(p, "salt") {
+		say("%s: a rock salt is pink, and curing salt is dyed pink. Read the label: curing salts are poisonous in excess.", p)
 	}
 	if p := b.part("cabbage", "lettuce", "spinach", "kale", "chard", "rocket"); p != "" {
 		say("%s: cut leafy greens are kept at 5 °C (41 °F) or below; without that, thrown away four hours after they left the cold (FDA Food Code 2022, 1-201.10, 3-501.16, 3-501.19).", p)
 	}
-	if b.Mix.For.Of == journal.ForVolume {
+	if b.Mix.For.Of == journal.ForVolume && !isBrine {
 		say("Nothing here says that it keeps. Out of the fridge a sauce must be at pH 4.6 or below, measured, and be heated and closed as the law asks (21 CFR 114). Otherwise keep it cold.")
 	}
 	var names []string
@@ -88,7 +100,7 @@ func Disagreements(m *journal.Mix) []string {
 		case len(b.Short) > 0:
 			says += "; not counted: " + strings.Join(b.Short, ", ")
 		case len(b.Untold) > 0 && c.got < stated:
-			says += "; what is in " + strings.Join(b.Untold, ", ") + " nobody can tell from the name"
+			continue // the file tells what the names do not
 		}
 		out = append(out, says+".")
 	}

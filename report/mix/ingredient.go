@@ -84,6 +84,7 @@ func cup(g float64) float64   { return g / measure.Cup }
 // word that does not change what a spoon holds.
 func find(name string) (in ingredient, exact, ok bool) {
 	lower := strings.ToLower(strings.Join(strings.Fields(name), " "))
+	lower = strings.TrimRight(lower, " .,%0123456789") // "curing salt .6 %"
 	for _, i := range ingredients {
 		head, ends := strings.CutSuffix(lower, i.name)
 		if ends && (head == "" || strings.HasSuffix(head, " ")) && len(i.name) > len(in.name) {
@@ -97,7 +98,7 @@ func find(name string) (in ingredient, exact, ok bool) {
 // sameSpoon are words before a name that leave its weight in a spoon as it is.
 var sameSpoon = map[string]bool{
 	"sweet": true, "hot": true, "smoked": true, "ground": true, "light": true, "dark": true, "soft": true, "white": true, "red": true, "olive": true,
-	"rapeseed": true, "sunflower": true, "vegetable": true, "malt": true, "apple": true, "yellow": true, "dijon": true, "fresh": true,
+	"rapeseed": true, "sunflower": true, "vegetable": true, "malt": true, "apple": true, "yellow": true, "dijon": true, "fresh": true, "cold": true, "iced": true, "warm": true,
 }
 
 // salty are words of things that hold salt or sugar nobody can tell from the name.

@@ -101,9 +101,6 @@ func Written(m journal.Mix) Batch {
 
 func batch(m journal.Mix, factor, amount float64) Batch {
 	b := Batch{Mix: m, Factor: factor, Amount: amount, Grams: factor * grams(&m), Content: content(&m).times(factor)}
-	if amount > 0 {
-		b.PerUnit = b.Content.times(1 / amount)
-	}
 	for _, p := range m.Parts {
 		b.Lines = append(b.Lines, Line{p.Name, factor * weight(p), p.Text, p.Volume.Known})
 		switch {
@@ -112,6 +109,13 @@ func batch(m journal.Mix, factor, amount float64) Batch {
 		case untold(p.Name):
 			b.Untold = append(b.Untold, p.Name)
 		}
+	}
+	if len(b.Untold) > 0 { // what a label says, and the file with it, counts
+		c := &b.Content
+		c.Salt, c.Sugar, c.Acid = math.Max(c.Salt, factor*1000*m.Salt.Base), math.Max(c.Sugar, factor*1000*m.Sugar.Base), math.Max(c.Acid, factor*1000*m.Acid.Base)
+	}
+	if amount > 0 {
+		b.PerUnit = b.Content.times(1 / amount)
 	}
 	return b
 }

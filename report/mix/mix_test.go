@@ -198,17 +198,26 @@ func TestPartsNobodyCanTell(t *testing.T) {
 	if got := strings.Join(b.Untold, ", "); got != "fish sauce, no-salt seasoning" {
 		t.Error(got)
 	}
-	if len(b.Short) != 1 || b.Content.Salt != 3 || b.Content.Sugar != 0 {
+	if len(b.Short) != 1 || b.Content.Salt != 20 || b.Content.Sugar != 0 {
 		t.Errorf("%+v", b)
 	}
 	if got := Disagreements(&m); len(got) != 1 || got[0] != "salt is stated as 20 g, the parts add up to 3 g; not counted: kosher salt." {
 		t.Error(got)
 	}
 	got := text.Render(b.Page(Tasted{}, nil, journal.Settings{}), 0)
-	for _, want := range []string{"2 tbsp as written: weigh it", "what has a weight", "Not counted, since the name does not tell: fish sauce, no-salt seasoning.", "fish, celery (Regulation"} {
+	for _, want := range []string{"2 tbsp as written: weigh it", "what has a weight", "as the file states it: fish sauce, no-salt seasoning.", "fish, celery (Regulation"} {
 		if !strings.Contains(got, want) {
 			t.Errorf("%q is not in:\n%s", want, got)
 		}
+	}
+}
+
+// Without a word of the file's on salt, what has no known share is not counted.
+func TestUntoldIsNotCounted(t *testing.T) {
+	b := Written(parse(t, "for: 1 kg meat\nparts: {fish sauce: 20 g, celery salt: 4 g}"))
+	got := text.Render(b.Page(Tasted{}, nil, journal.Settings{}), 0)
+	if b.Content.Salt != 3 || !strings.Contains(got, "Not counted, since the name does not tell: fish sauce. Look at the label") {
+		t.Error(got)
 	}
 }
 

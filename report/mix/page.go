@@ -56,7 +56,7 @@ func (b *Batch) Page(t Tasted, wrong []journal.Problem, s journal.Settings) page
 	for _, l := range b.Lines {
 		row := []string{l.Name, "", ""}
 		if l.Grams > 0 {
-			row[1], row[2] = weighed(l.Grams, s.Units), spooned(l.Name, l.Grams, s.Units)
+			row[1], row[2] = l.weighs(s.Units), spooned(l.Name, l.Grams, s.Units)
 			spoons = spoons || row[2] != ""
 		} else {
 			row[1], row[2] = "?", fmt.Sprintf("%q is no weight", l.Text)
@@ -76,13 +76,20 @@ func (b *Batch) Page(t Tasted, wrong []journal.Problem, s journal.Settings) page
 	}
 	p.Add(page.Section{Table: table})
 	content := page.Section{Heading: "Salt, sugar, acid" + p.Note(contentNote), Facts: b.facts(s.Units)}
-	if b.Mix.For.Of == journal.ForVolume {
+	x, isBrine := b.brine()
+	if isBrine {
+		content.Facts = append(content.Facts, x.facts(s.Units)...)
+	} else if b.Mix.For.Of == journal.ForVolume {
 		if says := b.balance(); says != "" {
 			content.Lines = append(content.Lines, says)
 		}
 	}
 	if len(b.Untold) > 0 {
-		content.Lines = append(content.Lines, "Not counted, since the name does not tell: "+strings.Join(b.Untold, ", ")+". Look at the label.")
+		if m := b.Mix; m.Salt.Known {
+			content.Lines = append(content.Lines, "What the names do not tell is as the file states it: "+strings.Join(b.Untold, ", ")+".")
+		} else {
+			content.Lines = append(content.Lines, "Not counted, since the name does not tell: "+strings.Join(b.Untold, ", ")+". Look at the label, and state salt: in the file.")
+		}
 	}
 	for _, d := range Disagreements(&b.Mix) {
 		content.Lines = append(content.Lines, "The file disagrees with itself: "+d)
@@ -120,7 +127,7 @@ func (b *Batch) Line(sys measure.System) string {
 	for _, l := range b.Lines {
 		amount := l.Text
 		if l.Grams > 0 {
-			amount = weighed(l.Grams, sys)
+			amount = l.weighs(sys)
 		}
 		parts = append(parts, strings.TrimSpace(l.Name+" "+amount))
 	}
