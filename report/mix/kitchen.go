@@ -126,6 +126,13 @@ func cupped(cups float64) string {
 	}
 	quarters := math.Floor(cups * 4)
 	spoons := math.Round((cups - quarters/4) * measure.Cup / measure.Tablespoon)
+	switch spoons {
+	case 4: // tablespoons to the quarter
+		quarters, spoons = quarters+1, 0
+		fallthrough
+	case 0:
+		return named(fraction(quarters, 4), quarters > 4)
+	}
 	return fmt.Sprintf("%s + %.0f tbsp", named(fraction(quarters, 4), quarters > 4), spoons)
 }
 
