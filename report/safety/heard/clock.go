@@ -94,6 +94,9 @@ var timed = map[string]bool{"at": true, "from": true, "since": true, "till": tru
 // be twelve hours later.
 func (s *sentence) timeOfDay(i int) (h float64, half, ok bool) {
 	text := s.words[i].text
+	if text == "a" || text == "an" {
+		return 0, false, false
+	}
 	if h, ok = times[text]; ok {
 		return h, false, i == 0 || !counts(s.words[i-1].text) && (i < 2 || !counts(s.words[i-2].text)) // "9 this morning" is 9
 	}

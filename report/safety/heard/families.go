@@ -1,20 +1,27 @@
 package heard
 
 // family is what a word has in common with others in the frames; a word may be of several.
-type family [2]uint64
+type family [4]uint64
 
 // has reports whether two sets of families have one in common.
-func (f family) has(g family) bool { return f[0]&g[0] != 0 || f[1]&g[1] != 0 }
+func (f family) has(g family) bool {
+	return f[0]&g[0]|f[1]&g[1]|f[2]&g[2]|f[3]&g[3] != 0
+}
 
 // with is both sets.
-func (f family) with(g family) family { return family{f[0] | g[0], f[1] | g[1]} }
+func (f family) with(g family) family {
+	for i := range f {
+		f[i] |= g[i]
+	}
+	return f
+}
 
 // named are the classes that frames may name.
 var named = map[string]class{
 	"meat": meat, "cold": cold, "ice": ice, "fails": fails, "warmplace": warm, "night": night, "long": long, "thaws": thaws, "cooked": cooked, "leftover": leftover,
 	"later": later, "weekday": weekday, "parcel": parcel, "raw": raw, "juice": juice, "tool": tool, "cleans": cleans, "marinade": marinade, "boils": boils,
 	"ground": ground, "animal": animal, "person": person, "sick": sick, "warms": warms, "fire": fire, "embers": embers, "burns": burns, "bad": bad, "foul": foul,
-	"still": still, "middle": middle, "pinkish": pink, "other": other, "sound": sound, "holds": holds, "within": within, "fluid": fluid, "cooking": cooking, "roof": roof,
+	"still": still, "middle": middle, "pinkish": pink, "other": other, "sound": sound, "holds": holds, "within": within, "fluid": fluid, "cooking": cooking, "roof": roof, "tips": tips,
 }
 
 // families lists the words of each family; one that ends in * stands for all that begin so.
@@ -38,7 +45,7 @@ var families = map[string]string{
 	"ought":   "shouldhave meantto supposed thought wasto",
 	"beside":  "next beside by near",
 	"hanging": "dryingrack hook hooks string",
-	"nospace": "fridgefull stuck crammed",
+	"nospace": "fridgefull stuck crammed stuffed full rammed jammed",
 	// the cold and its end
 	"supply":  "power supply electric electricity mains current plug socket breaker fuse",
 	"cutoff":  "cut lost off gone failed out died tripped unplugged switched pulled",
@@ -53,7 +60,7 @@ var families = map[string]string{
 	"appliance": "oven stove cooker hob roaster slowcooker crockpot warmer microwave pan pot drawer hotplate",
 	"dead":      "unplugged off dead cold unlit switched light",
 	"pinned":    "still in on under",
-	"laidout":   "buffet leftover* packed remained remains delivered spread trays platter* boxed cateri* picked tidied",
+	"laidout":   "buffet leftover* packed remained remains delivered spread trays platter* boxed cateri* picked tidied handed collected given",
 	"meal":      "ate eaten eating meal served",
 	"put":       "packed cleared away fridge boxed bagged leftover*",
 	"cooling":   "cool* chill*",
@@ -62,6 +69,9 @@ var families = map[string]string{
 	"morning":   "morning hours later day tomorrow",
 	"shut":      "shut off out closed",
 	"idle":      "chill chilled cool cooled left stayed sat",
+	"event":     "concert match game show film church party service meeting speeches",
+	"boxes":     "cooler coolbox esky box towels warmer",
+	"dawn":      "morning breakfast dawn tomorrow",
 	// cooking in two parts
 	"goon":     "finish* continue* continuing resume* rest remainder complete carryon",
 	"stopped":  "fridge* cool* chill* freez* power died storm rain rained",
@@ -84,8 +94,11 @@ var families = map[string]string{
 	"spent":   "leftover left remaining rest spent",
 	"heated2": "boil* simmer* reduced",
 	"soaked":  "marinated brined soaked marinating brining",
+	"bird":    "chicken* turkey* duck goose poultry wings thighs",
+	"wipes":   "wipe* wiping dried",
+	"came":    "came held brought lay been were",
 	// the fire
-	"heats":   "coals coal fire embers lump briquettes charcoal gas bottle cylinder tank propane hopper auger pellets element burner pilot igniter controller fan breaker plug outlet power electric* timer box chamber grate pit smoker grill kettle drum cooker unit firebox firepot",
+	"heats":   "coals coal fire embers lump briquettes charcoal gas bottle cylinder tank propane hopper auger pellets element burner pilot igniter controller fan breaker plug outlet power electric* timer box chamber grate pit smoker grill kettle drum cooker unit firebox firepot flame flames",
 	"ended":   "dead died out gone empty nothing cold off stopped quit tripped failed failing starved choked smothered snuffed drowned jammed stuck crashed burnt conked blown ran finished dry loose",
 	"heat":    "heat working burning lit running on alight firing",
 	"lights":  "lit caught took started light catch fired ignited",
@@ -94,17 +107,24 @@ var families = map[string]string{
 	"refuel":  "refuel* feed fuel top restock reload add",
 	"quench":  "snuffed smothered drowned choked starved flooded doused",
 	"vents":   "vent vents damper dampers down",
+	"alive":   "spark ember embers glow flame flames coal life heat warmth",
+	"climbs":  "hold climb come reach rise recover",
 	// burning
-	"fats":    "grease fat fats oil dripping* drips lard tallow tray bucket trough hopper",
-	"burning": "caught alight ablaze burning burned burnt fire flames flame blaze blazing flared ignited inferno",
-	"bang":    "whoosh whoomph woomph woof kaboom backdraft backdraught exploded explosion",
-	"char":    "blister* melt* scorch* singe* char charred warp* buckl* smoulder* smolder* smoking bubbling",
-	"nearby":  "paint siding deck rail fence wall shed gutter door eaves awning hose cable handle glove sleeve hair eyebrows beard tarp",
-	"throws":  "threw thrown poured tipped hosed sprayed chucked splashed doused",
-	"squirts": "squirt* splash* dous* spray* soaked",
-	"starter": "starter firelighter* accelerant",
-	"crisp":   "crisp blackened black",
-	"fuel":    "wood log logs split splits coal coals charcoal lump kindling chimney firelighter*",
+	"fats":     "grease fat fats oil dripping* drips lard tallow tray bucket trough hopper",
+	"burning":  "caught alight ablaze burning burned burnt fire flames flame blaze blazing flared ignited inferno",
+	"bang":     "whoosh whoomph woomph woof kaboom backdraft backdraught exploded explosion boom",
+	"char":     "blister* melt* scorch* singe* char charred warp* buckl* smoulder* smolder* smoking bubbling",
+	"nearby":   "paint siding deck rail fence wall shed gutter door eaves awning hose cable handle glove sleeve hair eyebrows beard tarp plywood windbreak chair cushion table tablecloth cloth towel rag box cardboard leaves mulch hedge bush",
+	"throws":   "threw thrown poured tipped hosed sprayed chucked splashed doused",
+	"squirts":  "squirt* splash* dous* spray* soaked",
+	"starter":  "starter firelighter* accelerant",
+	"crisp":    "crisp blackened black",
+	"fuel":     "wood log logs split splits coal coals charcoal lump kindling chimney firelighter*",
+	"tall":     "metre meter metres meters foot feet ft high tall huge big massive giant",
+	"fights":   "flour soda extinguisher blanket sand",
+	"fallings": "fell fallen dropped rolled popped jumped spat",
+	"tinder":   "deck decking boards leaves grass mulch straw hay carpet rug chair shed",
+	"bins":     "can bin box bag bucket crate",
 	// a fire under a roof
 	"weather": "rain* hail* snow* sleet* storm* wind windy pouring",
 	"cooks":   "everything cook cooking cooked smoking smoker grill grilling pit barbecue",
@@ -118,23 +138,28 @@ var families = map[string]string{
 	"ashes": "ash ashes cinders",
 	"glow":  "hot warm glowing red smoking alive",
 	// spoiled
-	"sensory": "funky sour soured ammonia tacky slippery slick slimy odour odor stink stinks whiff niff sulphur sulfur skanky rank pungent putrid",
-	"tasted":  "taste tastes tasted",
-	"smells":  "smell* smelt odor* odour* stink* stank stench reek* whiff pong",
-	"revolts": "gag* retch* heave heaving recoil wince eyewatering",
-	"packing": "package pack packet bag vac vacpack vacuum plastic seal cryovac wrapper",
-	"swells":  "puff* blown swollen swell* bloat* hiss* balloon* gassy inflated",
-	"useby":   "useby sellby bestbefore label dated date stamp sticker",
-	"month":   "january february march april may june july august september october november december",
-	"hues":    "green greenish grey gray greyish grayish yellow yellowish blue brown brownish black",
-	"turns":   "gone turned going turning went spots spot patch* edge edges tinge tint specks streak* sheen sticky slimy",
-	"body":    "meat fat bone flesh muscle skin surface edge meats brisket pork beef shoulder chicken ribs lamb turkey",
-	"funk":    "funk funky whiff niff pong tang",
-	"cuts":    "cut open opened opening unwrapped unwrapping bag",
-	"looks":   "colour color look looks looked",
-	"odd":     "off odd strange wrong funny weird grey green dull",
-	"astray":  "off bad manky",
-	"every":   "every rotisserie spit",
+	"sensory":  "funky sour soured ammonia tacky slippery slick slimy odour odor stink stinks whiff niff sulphur sulfur skanky rank pungent putrid fishy metallic cheesy eggy",
+	"tasted":   "taste tastes tasted",
+	"smells":   "smell* smelt odor* odour* stink* stank stench reek* whiff pong",
+	"revolts":  "gag* retch* heave heaving recoil wince eyewatering",
+	"packing":  "package pack packet bag vac vacpack vacuum plastic seal cryovac wrapper",
+	"swells":   "puff* blown swollen swell* bloat* hiss* balloon* gassy inflated",
+	"useby":    "useby sellby bestbefore label dated date stamp sticker",
+	"month":    "january february march april may june july august september october november december",
+	"hues":     "green greenish grey gray greyish grayish yellow yellowish blue brown brownish black",
+	"turns":    "gone turned going turning went spots spot patch* edge edges tinge tint specks streak* sheen sticky slimy",
+	"body":     "meat fat bone flesh muscle skin surface edge meats brisket pork beef shoulder chicken ribs lamb turkey",
+	"funk":     "funk funky whiff niff pong tang",
+	"cuts":     "cut open opened opening unwrapped unwrapping bag",
+	"looks":    "colour color look looks looked",
+	"odd":      "off odd strange wrong funny weird grey green dull",
+	"astray":   "off bad manky",
+	"every":    "every rotisserie spit",
+	"flavours": "metal metallic fish fishy rotten rancid soap ammonia",
+	"bites":    "bite bites taste tastes tasted mouthful flavour flavor",
+	"drops":    "drop* fell tipped slid rolled flew knocked",
+	"dirty":    "sandpit bin rubbish garbage trash puddle pond pool gutter ditch drain mud dirt",
+	"chunk":    "chunk piece half bit corner slice rack",
 	// vermin
 	"vermin": "maggot* larvae grubs droppings weevil* flyblown slug slugs snail* poo poop",
 	"gnaws":  "at into through nibble* chew* gnaw* bit*",
@@ -149,9 +174,11 @@ var families = map[string]string{
 	"several":  "guests everyone everybody two three four five six seven eight several half people kids colleagues friends",
 	"hospital": "hospital casualty er ambulance ward drip emergency",
 	"ate":      "ate eaten eat", "under": "under",
-	"ages": "one two three four five six fives threes twos",
+	"ages":  "one two three four five six fives threes twos",
+	"privy": "toilet loo bathroom bog",
+	"stuck": "night hugging spent hours morning",
 	// warmed up
-	"slowheat": "slowcooker crockpot roaster warmer low tealight* candle* chafing burner",
+	"slowheat": "slowcooker crockpot roaster warmer low tealight* candle* chafing burner lamp lamps",
 	"over2":    "through up again", "gently": "low slow slowly gently lowest",
 	"sears":   "sear* finish* grill reheat*",
 	"chilled": "cold chilled leftover* fridge refrigerated",
@@ -161,6 +188,8 @@ var families = map[string]string{
 // whatever else is heard in it.
 var frames = []frame{
 	{"", always, "meat still>elsewhere"},
+	{"", always, "'case>burning"},
+	{"", always, "'probe|'wire>char"},
 	{"", always, "scraps stays cold>resolved"},
 
 	// Raw meat out of the cold: USDA-FSIS, two hours; thawing in the cold or in cold water.
@@ -180,6 +209,13 @@ var frames = []frame{
 	{LeftOut, before, "meat forgot warmplace lasting !cold"},
 	{LeftOut, before, "warmth>touch !pit !cooked"},
 	{LeftOut, before, "meat stays|vehicle hotday !ice !brief !pit"},
+	{LeftOut, before, "entered 'on|'in|'out|'under>warmplace lasting !cold !keptcold !cleans !pit !person !other"},
+	{LeftOut, before, "meat apart vehicle|goes|'home|'picked !cold !pit !night !middle"},
+	{LeftOut, before, "ice 'melted|'gone tepid"},
+	{LeftOut, before, "meat stays warmplace lasting cold>nospace"},
+	{LeftOut, before, "-lights>fire lasting"},
+	{LeftOut, before, "-'started>fire lasting"},
+	{LeftOut, before, "marinade 'warm|'lukewarm meat"},
 	{LeftOut, before, "meat stays>beside>fire lasting"},
 	{LeftOut, before, "meat hanging lasting !cold"},
 	{LeftOut, before, "nospace warmplace tepid"},
@@ -189,11 +225,16 @@ var frames = []frame{
 	{Standing, after, "still>appliance|warmplace meat|cooked|leftover lasting|later !kepthot !cold"},
 	{Standing, after, "cooling>warmplace lasting"},
 	{Standing, after, "cold leftover|meat tepid supply|fails"},
-	{Standing, after, "laidout apart !kepthot !cold"},
+	{Standing, after, "laidout apart !hothold !cold"},
 	{Standing, after, "meal apart put !kepthot"},
 	{Standing, after, "deep cold still>warmth morning"},
 	{Standing, after, "stays>warmplace weekday parcel|meat|cooked !cold"},
 	{Standing, after, "-plugged appliance lasting"},
+	{Standing, after, "'there|'found dawn meat|cooked|leftover !hothold !cold"},
+	{Standing, after, "'lukewarm|'tepid lasting !pit"},
+	{Standing, after, "stays warmplace event !hothold !cold !person"},
+	{Standing, after, "boxes tepid meat !hothold"},
+	{Standing, after, "deep cold|'coldroom tepid dawn"},
 	{Standing, after, "shut fire idle lasting !kepthot !cold"},
 
 	// Cooked in two parts, with the cold between.
@@ -201,7 +242,7 @@ var frames = []frame{
 	{PartCooked, always, "goon days parttime !marinade !talk !warms"},
 	{PartCooked, before, "halfcore 'icebath|cooling sears|again"},
 	{PartCooked, before, "heated earlier cooling !talk !warms"},
-	{PartCooked, always, "-done cold again !warms"},
+	{PartCooked, always, "-done cold|cooling again !warms"},
 
 	// Raw on what is eaten.
 	{RawTouched, always, "rawish leaks>onto>eats !cleans"},
@@ -209,15 +250,20 @@ var frames = []frame{
 	{RawTouched, during | after, "bastes>dips>raw !heated2"},
 	{RawTouched, during | after, "tool>handled>'with !cleans"},
 	{RawTouched, during | after, "spent>marinade bastes !heated2"},
+	{RawTouched, during | after, "wipes tool raw|bird !cleans"},
+	{RawTouched, after, "'back>tool>came !cleans"},
+	{RawTouched, always, "'blood eats !cleans !'orange"},
 	{RawTouched, during | after, "raw above>done|eats !cleans"},
 	{RawTouched, during | after, "done tool soaked !cleans"},
 
 	// The fire.
-	{FireOut, during, "heats>ended ~unaware|bytime !brief"},
+	{FireOut, during, "heats>ended ~unaware|bytime|apart|unwarmed !brief"},
 	{FireOut, during, "ended>heats ~unaware|bytime !brief"},
 	{FireOut, during, "-heat unaware|bytime|unwarmed !brief"},
 	{FireOut, during, "-lights unaware|bytime|unwarmed !brief"},
 	{FireOut, during, "quench ~unaware|bytime|unwarmed !vents !brief"},
+	{FireOut, during, "-alive sometime|unaware|unwarmed !brief"},
+	{FireOut, during, "-climbs lasting !brief"},
 	{FireOut, during, "forgot>refuel"},
 	{FireOut, during, "supply>goes ~unaware|bytime !brief"},
 	{FireOut, during, "coolpit ~unaware|bytime !brief"},
@@ -226,8 +272,11 @@ var frames = []frame{
 	{Flames, always, "fats>goes>'up"},
 	{Flames, always, "burning>fats"},
 	{Flames, always, "'onfire !fuel"},
+	{Flames, always, "tall>'flame|'flames"},
+	{Flames, always, "nearby>burning !weather"},
+	{Flames, during, "throws fights"},
 	{Flames, always, "bang"},
-	{Flames, always, "nearby>char"},
+	{Flames, always, "nearby>char !ice"},
 	{Flames, always, "throws>onto>burning>fats|burning"},
 	{Flames, always, "fats burning|char crisp"},
 	{Flames, always, "'ablaze|'aflame !fluid !embers"},
@@ -240,12 +289,16 @@ var frames = []frame{
 	{UnderRoof, before | during, "fire used>within>roof"},
 
 	{HotAsh, always, "ashes burns|parcel|warmplace still>glow"},
+	{HotAsh, always, "embers>fallings>tinder"},
+	{HotAsh, after, "throws|tips ashes bins roof"},
 	{HotAsh, after, "throws fire>within>burns"},
 	{Fluid, always, "squirts>starter"},
 
 	{Spoiled, always, "smells revolts"},
 	{Spoiled, always, "packing swells !pit !sound"},
 	{Spoiled, before, "sensory !sound !other"},
+	{Spoiled, after, "bites>flavours"},
+	{Spoiled, before, "looks hues>hues"},
 	{Spoiled, after, "tasted>sensory"},
 	{Spoiled, before, "useby month"},
 	{Spoiled, before, "body hues turns"},
@@ -257,6 +310,9 @@ var frames = []frame{
 
 	{Fallen, always, "vermin"},
 	{Fallen, always, "'off>into>ground !other !embers"},
+	{Fallen, always, "meat drops>dirty !pit"},
+	{Fallen, always, "drops>meat>dirty !pit"},
+	{Fallen, always, "animal chunk 'gone|'missing"},
 	{Fallen, always, "flies 'eggs"},
 	{Fallen, after, "animal itself !scraps"},
 	{Fallen, always, "animal|pets tastes !scraps"},
@@ -264,11 +320,14 @@ var frames = []frame{
 	{Fallen, always, "animal>gnaws>wraps"},
 
 	{Ill, after, "several hospital"},
+	{Ill, after, "several>'down>'with"},
+	{Ill, after, "privy stuck"},
 	{Ill, after, "had>malady"},
 	{Ill, after, "several ate 'up>night"},
 	{Frail, before, "several>under>ages"},
 	{WarmedSlow, after, "warms>over2 hours !kepthot"},
 	{WarmedSlow, after, "warms hours gently !kepthot"},
+	{WarmedSlow, after, "slowheat warmish|lasting meat|cooked|leftover|chilled !other !hothold"},
 	{WarmedSlow, after, "slowheat chilled meat|cooked|leftover !kepthot"},
 }
 

@@ -92,8 +92,16 @@ func (s *sentence) inFrame() (Meaning, string) {
 	return "", ""
 }
 
-// framed finds the first frame that is met, and the words that meet it; −1 for none.
+// framed finds the first frame that is met, once, and the words that meet it; −1 for none.
 func (s *sentence) framed() (frame int, used []int) {
+	if !s.met.tried {
+		s.met.frame, s.met.used = s.tryFrames()
+		s.met.tried = true
+	}
+	return s.met.frame, s.met.used
+}
+
+func (s *sentence) tryFrames() (frame int, used []int) {
 	now := before
 	switch {
 	case s.off:
@@ -103,8 +111,11 @@ func (s *sentence) framed() (frame int, used []int) {
 	}
 	settled := now == before && s.advice() || s.settled()
 	for i, terms := range readFrames() {
+		if frames[i].when&now == 0 || settled && frames[i].means != "" || slices.ContainsFunc(terms, func(t term) bool { return !s.couldMeet(t) }) {
+			continue
+		}
 		used := make([]int, 0, 8)
-		if frames[i].when&now != 0 && !(settled && frames[i].means != "") && !slices.ContainsFunc(terms, func(t term) bool { return !s.meets(t, &used) }) {
+		if !slices.ContainsFunc(terms, func(t term) bool { return !s.meets(t, &used) }) {
 			return i, append(used, 0)[:max(1, len(used))]
 		}
 	}
@@ -116,6 +127,14 @@ func (s *sentence) framed() (frame int, used []int) {
 func (s *sentence) settled() bool {
 	h, _ := s.hours()
 	return max(h, s.apart()) <= outFor && slices.ContainsFunc(s.words, func(w word) bool { return w.in.has(familyOf["resolved"]) })
+}
+
+// couldMeet tells at a glance the terms that no word of the sentence can meet.
+func (s *sentence) couldMeet(t term) bool {
+	if t.absent || len(t.facts)+len(t.words) > 0 {
+		return true
+	}
+	return (s.of&t.is != 0 || s.in.has(t.in)) && (t.then == nil || s.couldMeet(*t.then))
 }
 
 // meets reports whether the sentence meets a term, and adds the words that do.
@@ -164,6 +183,16 @@ var facts = map[string]func(*sentence) bool{
 	"unwarmed": func(s *sentence) bool { h, ok := s.hours(); return ok && h > lidBack },
 	"brief":    func(s *sentence) bool { h, ok := s.hours(); return ok && h <= lidBack },
 	"apart":    func(s *sentence) bool { return s.apart() > outFor },
+	"entered":  func(s *sentence) bool { return s.clock > 0 },
+	"hothold":  func(s *sentence) bool { return s.temps(func(_ int, c float64) bool { return c >= hotHeld }) },
+	"sometime": func(s *sentence) bool {
+		for i := range s.words {
+			if _, _, ok := s.timeOfDay(i); ok {
+				return true
+			}
+		}
+		return false
+	},
 	"bytime": func(s *sentence) bool {
 		for i := 1; i < len(s.words); i++ {
 			if _, _, ok := s.timeOfDay(i); ok && s.words[i-1].text == "by" {

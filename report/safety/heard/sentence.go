@@ -21,6 +21,12 @@ type sentence struct {
 	text  string
 	words []word
 	of    class // all that its words are
+	in    family
+	met   struct {
+		frame int
+		used  []int
+		tried bool
+	} // what framed found
 	lasts struct {
 		h        float64
 		ok, read bool
@@ -111,9 +117,9 @@ func sentences(text string, m moment) (out []sentence) {
 		}
 		if len(s.words) > 0 {
 			s.contents()
-			s.of = 0
+			s.of, s.in = 0, family{}
 			for _, w := range s.words {
-				s.of |= w.is
+				s.of, s.in = s.of|w.is, s.in.with(w.in)
 			}
 			out = append(out, s)
 		}

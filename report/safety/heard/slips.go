@@ -33,11 +33,11 @@ func meantBy(word string) string {
 			return base
 		}
 	}
-	if strings.Contains(word, "'") || known(word) || len(word) < 4 || everyday[word] || !plain(word) {
-		return word
-	}
 	if t, ok := strings.CutSuffix(word, "pt"); ok && classOf(t+"pped") != 0 { // dropt
 		return t + "pped"
+	}
+	if strings.Contains(word, "'") || known(word) || len(word) < 4 || everyday[word] || !plain(word) {
+		return word
 	}
 	return slipOf(word)
 }
