@@ -20,7 +20,7 @@ const aloneIsPit = 95.0
 // readings than to the other, K (chosen). Within it, the line asks.
 const loneMargin = 5.0
 
-// loneLeap is how far a lone figure may be from the last core within two hours and be one
+// loneLeap is how far a lone figure may be over the last core within two hours and be one
 // unasked, K (chosen): most cores rise by less than 10 K an hour.
 const loneLeap = 15.0
 
@@ -279,7 +279,7 @@ func (p *parser) alone(t token) (isPit bool, err error) {
 		return false, t.errorf("as near to pit %s as to core %s; write pit or core before it", p.show(pit.C), p.show(core.C))
 	}
 	isPit = toPit < toCore
-	leaps := !isPit && toCore > loneLeap && p.when.Sub(core.Time) < 2*time.Hour && q.Base < pit.C
+	leaps := !isPit && q.Base-core.C > loneLeap && p.when.Sub(core.Time) < 2*time.Hour && q.Base < pit.C
 	if math.Abs(toPit-toCore) < loneMargin || leaps {
 		as := journal.ReadCore
 		if isPit {
