@@ -9,6 +9,7 @@ import (
 	"ashbook/journal"
 	"ashbook/journal/ingest/written"
 	"ashbook/journal/measure"
+	"ashbook/journal/pattern"
 )
 
 // late are the fields read first, in this order, since the others need them.
@@ -123,6 +124,10 @@ func (d *draft) dayOf(got written.Date) (time.Time, bool) {
 
 // moment reads a cell with a time of day, which a date may precede.
 func (d *draft) moment(s string) (c written.Clock, day time.Time, ok bool) {
+	if at, err := journal.ParseTime(s); err == nil { // a stamp with its zone
+		at = at.In(d.opt.Zone)
+		return written.Clock{Hour: at.Hour(), Minute: at.Minute(), Sure: true}, dayOf(at, d.opt.Zone), true
+	}
 	if got, rest, ok := written.CutDate(s); ok {
 		day, ok := d.dayOf(got)
 		if !ok {
@@ -148,6 +153,9 @@ func takeOn(s string, d *draft) bool {
 	}
 	if d.Day.IsZero() {
 		d.Day = day
+	}
+	if len(s) == 4 && c.Sure { // "2130": off is written so too
+		d.opt.hours24 = true
 	}
 	if d.on = c.On(day); !c.Sure {
 		d.vague = append(d.vague, "on "+s)
@@ -272,8 +280,8 @@ func takeCut(s string, d *draft) bool {
 		}
 		s = rest
 	}
-	d.Cut = strings.ToLower(s)
-	return true
+	d.Cut = strings.ToLower(cookNumber.ReplaceAllString(s, ""))
+	return d.Cut != ""
 }
 
 // temp reads a temperature, in the column's unit where the cell has none.
@@ -372,6 +380,10 @@ func takeRest(s string, d *draft) bool {
 	if d.unit == "min" {
 		s += " min"
 	}
+	if c, ok := written.ParseClock(s, false); ok && strings.ContainsAny(strings.ToLower(s), "apmu") && !d.off.IsZero() { // until when
+		d.restTo = c.After(d.off)
+		return true
+	}
 	took, ok := written.ParseSpan(s)
 	d.rest = took
 	return ok
@@ -399,10 +411,21 @@ func takeServed(s string, d *draft) bool {
 
 func takeWood(s string, d *draft) bool {
 	for kind := range strings.FieldsFuncSeq(strings.NewReplacer(" and ", ",", "&", ",", "+", ",", "/", ",").Replace(s), func(r rune) bool { return r == ',' }) {
-		d.Wood = append(d.Wood, journal.Wood{Kind: oneLine(kind)})
+		w := journal.Wood{Kind: oneLine(kind)}
+		if m := woodMass.FindStringSubmatch(w.Kind); m != nil { // "beech 300 g"
+			if q, err := measure.ParseMass(m[2], d.opt.Units); err == nil {
+				w.Kind, w.Mass = m[1], q
+			}
+		}
+		d.Wood = append(d.Wood, w)
 	}
 	return len(d.Wood) > 0
 }
+
+// cookNumber is the number of the cook behind its cut: "brisket #4".
+var cookNumber = pattern.New(`\s*#\d+$`)
+
+var woodMass = pattern.New(`^(.*\pL)\s+(\d+(?:[.,]\d+)?\s*(?:g|kg|oz|lb))$`)
 
 func takeHeads(s string, d *draft) bool {
 	n, err := strconv.Atoi(strings.Fields(s)[0])

@@ -41,32 +41,41 @@ var fields []field
 
 func init() {
 	fields = []field{
-		{"date", []string{"date", "day", "cook date", "when", "datum", "date of cook", "smoke date", "start date", "cooked", "cooked on"},
+		{"date", []string{"date", "day", "cook date", "when", "datum", "date of cook", "smoke date", "start date", "cooked", "cooked on", "fecha", "jour", "data", "tag", "día"},
 			func(s string, _ *draft) bool { _, rest, ok := written.CutDate(s); return ok && rest == "" }, takeDay},
-		{"on", []string{"on", "on at", "start", "started", "start time", "time on", "on pit", "in", "meat on", "put on", "begin", "on time", "time in", "start cook"}, isClock, takeOn},
-		{"off", []string{"off", "off at", "end", "finish", "finished", "done", "done at", "end time", "time off", "finish time", "pulled", "out", "time out", "ready", "came off", "pulled at", "meat off", "stop"}, isClock, takeOff},
-		{"took", []string{"took", "hours", "hrs", "duration", "time", "total time", "cook time", "length", "total", "total hours", "how long", "cook hours", "time (h)", "h"}, nil, takeTook},
-		{"weight", []string{"weight", "wt", "lb", "lbs", "kg", "pounds", "kilos", "size", "mass", "raw", "raw weight", "starting weight", "meat weight", "weight raw", "amount", "gewicht", "how much"},
+		{"on", []string{"on", "on at", "start", "started", "start time", "time on", "on pit", "in", "meat on", "put on", "begin", "on time", "time in", "start cook", "inicio", "beginn", "début", "debut", "von", "uhrzeit", "anfang", "comienzo", "auf", "entrada"}, isClock, takeOn},
+		{"off", []string{"off", "off at", "end", "finish", "finished", "done", "done at", "end time", "time off", "finish time", "pulled", "out", "time out", "ready", "came off", "pulled at", "meat off", "stop", "fin", "ende", "bis", "runter", "salida", "fertig"}, isClock, takeOff},
+		{"took", []string{"took", "hours", "hrs", "duration", "time", "total time", "cook time", "length", "total", "total hours", "how long", "cook hours", "time (h)", "h", "dauer", "duración", "duracion", "durée", "duree", "stunden", "horas", "heures"}, nil, takeTook},
+		{"weight", []string{"weight", "wt", "lb", "lbs", "kg", "pounds", "kilos", "size", "mass", "raw", "raw weight", "starting weight", "meat weight", "weight raw", "amount", "gewicht", "how much", "peso", "poids", "menge", "mass g"},
 			func(s string, d *draft) bool {
 				list, ok := written.ParseMass(s, d.opt.Units)
 				return ok && !list[0].Assumed
 			}, takeWeight},
 		{"trimmed", []string{"trimmed", "trimmed weight", "weight trimmed", "on weight", "after trim", "net"}, nil, takeTrimmed},
 		{"pieces", []string{"pieces", "count", "qty", "quantity", "number", "how many", "no", "#", "racks"}, nil, takePieces},
-		{"cut", []string{"cut", "meat", "what", "item", "protein", "type", "kind of meat", "meat type", "cut of meat", "main"},
+		{"cut", []string{"cut", "meat", "what", "item", "protein", "type", "kind of meat", "meat type", "cut of meat", "main", "corte", "carne", "fleisch", "stück", "stueck", "viande", "morceau", "gericht", "pieza", "piece", "fleischstück"},
 			func(s string, _ *draft) bool { return written.CutIn(s) != "" }, takeCut},
-		{"title", []string{"title", "name", "occasion", "event", "cook", "for what", "meal", "party"}, nil, func(s string, d *draft) bool { d.Title = s; return true }},
-		{"pit temperature", []string{"pit temperature", "pit temp", "temp", "temperature", "cook temp", "cooking temp", "smoker temp", "grill temp", "pit t", "grate temp", "cooker temp", "set temp", "avg temp", "pit f", "pit c", "chamber"}, nil, takePitTemp},
-		{"core", []string{"core", "final temp", "finish temp", "internal", "internal temp", "it", "final it", "finished at", "pull temp", "end temp", "core temp", "final internal", "done temp", "meat temp", "final"}, nil, takeCore},
+		{"title", []string{"title", "name", "occasion", "event", "cook", "for what", "meal", "party"}, nil, func(s string, d *draft) bool {
+			if strings.Trim(s, "0123456789#. ") == "" {
+				return false // the number of the cook
+			}
+			d.Title = s
+			return true
+		}},
+		{"pit temperature", []string{"pit temperature", "pit temp", "temp", "temperature", "cook temp", "cooking temp", "smoker temp", "grill temp", "pit t", "grate temp", "cooker temp", "set temp", "avg temp", "pit f", "pit c", "chamber", "temperatura", "temperatur", "température", "gartemperatur", "garraum", "garraumtemperatur"}, nil, takePitTemp},
+		{"core", []string{"core", "final temp", "finish temp", "internal", "internal temp", "it", "final it", "finished at", "pull temp", "end temp", "core temp", "final internal", "done temp", "meat temp", "final", "kerntemperatur", "kern", "temperatura interna", "température à coeur", "à coeur"}, nil, takeCore},
 		{"wrapped", []string{"wrapped at", "wrap time", "time wrapped", "wrapped time", "when wrapped", "wrap at"}, nil, takeWrapped},
-		{"wrap", []string{"wrap", "wrapped", "wrapping", "wrap type", "foil", "paper", "wrapped in", "crutch"}, nil, takeWrap},
-		{"rest", []string{"rest", "rested", "rest time", "hold", "resting", "rest hours", "held"}, nil, takeRest},
+		{"wrap", []string{"wrap", "wrapped", "wrapping", "wrap type", "foil", "paper", "wrapped in", "crutch", "eingewickelt", "envuelto", "emballage"}, func(s string, _ *draft) bool {
+			_, _, known := written.WrapOf(s)
+			return known && len(strings.Fields(s)) < 3 && len(s) > 2 && !strings.Contains(s, ",")
+		}, takeWrap},
+		{"rest", []string{"rest", "rested", "rest time", "hold", "resting", "rest hours", "held", "ruhe", "ruhezeit", "reposo", "repos", "rest until", "rested until"}, nil, takeRest},
 		{"served", []string{"served", "served at", "ate", "serve", "eat", "serving time", "dinner", "eaten"}, nil, takeServed},
 		{"pit", []string{"pit", "smoker", "cooker", "grill", "cooked on what", "rig", "equipment"}, nil, takePit},
-		{"wood", []string{"wood", "woods", "smoke wood", "chunks", "smoke"}, nil, takeWood},
+		{"wood", []string{"wood", "woods", "smoke wood", "chunks", "smoke", "holz", "räucherholz", "leña", "madera", "bois", "wood used"}, nil, takeWood},
 		{"fuel", []string{"fuel", "charcoal", "coal"}, nil, func(s string, d *draft) bool { d.Fuel.Kind = s; return true }},
 		{"rub", []string{"rub", "seasoning", "rub used", "spice"}, nil, func(s string, d *draft) bool { d.Rub.Mix = s; return true }},
-		{"people", []string{"people", "guests", "heads", "served people", "fed", "number of people", "eaters", "persons", "for how many", "pax"}, nil, takeHeads},
+		{"people", []string{"people", "guests", "heads", "served people", "fed", "number of people", "eaters", "persons", "for how many", "pax", "personen", "gäste", "personas", "invitados", "personnes", "invités"}, nil, takeHeads},
 		{"air", []string{"air", "outside", "outside temp", "ambient", "weather temp", "outdoor temp", "air temp"}, nil, takeAir},
 	}
 }
@@ -81,6 +90,9 @@ func separator(text string) rune {
 		}
 	}
 	for _, sep := range "\t;|," {
+		if turned(lines, sep) {
+			return sep
+		}
 		counts := map[int]int{}
 		head := 0 // the most columns with a known heading in one of the first lines
 		for i, l := range lines {
@@ -167,6 +179,9 @@ func byHead(name string) *field {
 		}
 	}
 	words := strings.Fields(name)
+	if strings.ContainsAny(name, "0123456789") || len(words) > 4 {
+		return nil // words and no heading
+	}
 	has := func(any string) bool {
 		return slices.ContainsFunc(strings.Split(any, "|"), func(w string) bool { return slices.Contains(words, w) })
 	}
@@ -182,7 +197,8 @@ func byHead(name string) *field {
 // counts.
 var headWords = []struct{ all, and, field string }{
 	{"weight|wt", "trim|trimmed|net|after", "trimmed"},
-	{"weight|wt", "", "weight"},
+	{"weight|wt|mass", "", "weight"},
+	{"core|internal", "final|end|pull|done|temp|last", "core"},
 	{"temp|temperature", "meat|internal|final|pull|finish|done|end|core|it", "core"},
 	{"temp|temperature", "outside|air|outdoor|ambient|weather", "air"},
 	{"temp|temperature", "pit|smoker|grill|cooker|chamber|grate|set|cook|cooking|avg|average", "pit temperature"},

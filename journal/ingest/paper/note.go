@@ -123,44 +123,38 @@ var clauseEnd = pattern.New(`[,;\n]+\s*|\s+/\s+|\.\s+|\.$|\s+[-–—]+\s+|\s+th
 // number.
 func clausesOf(s string) []string {
 	var out []string
-	for _, c := range clauseEnd.Split(decimalComma.ReplaceAllString(s, "$1.$2"), -1) {
-		if c = oneLine(c); c != "" {
-			out = append(out, c)
+	s = spacedRange.ReplaceAllString(decimalComma.ReplaceAllString(s, "$1.$2"), "$1 to $2")
+	for _, c := range clauseEnd.Split(s, -1) {
+		for c = oneLine(c); c != ""; {
+			next := twoTimes.FindStringSubmatchIndex(c)
+			if next == nil {
+				out = append(out, c)
+				break
+			}
+			out, c = append(out, c[:next[3]]), strings.TrimPrefix(c[next[6]:], "and ")
 		}
 	}
 	return out
 }
 
-var decimalComma = pattern.New(`(\d),(\d)`)
-
+// Two things with a time each in one clause, "on at 9:30pm and came off at 9:45am", and a
+// span between two times, "20:00 - 08:30".
 var (
-	clockWords = `(\d{1,2}(?:[:.h]\d{2})?\s*(?:am|pm|a\.m\.|p\.m\.)|\d{1,2}[:h]\d{2}|\d{1,2}\.\d{2}(?:\s*h)?|midnight|noon)`
-	timedText  = pattern.New(`(?i)(?:\b(at|by|around|about|till|til|until|to|from|before|@)\s+)?\b` + clockWords + `(?:$|[\s,;])`)
-	bareTimed  = pattern.New(`(?i)(?:\b(at|by|around|till|til|until|@)\s+|@)(\d{1,2})(?:$|[\s,;])`)
-	spanWords  = pattern.New(`(?i)\b(?:(?:took|for|about|in|after|total|lasted)\s+)*(\d{1,2}(?:[.,:]\d{1,2})?\s*(?:h|hrs?|hours?)(?:\s+(?:and )?\d{1,2}\s*(?:m|min|mins|minutes)?|\d{1,2}\s*(?:m|min|mins|minutes))?(?:\s*and a half)?|\d{2,3}\s*(?:min|mins|minutes)|an hour|half an hour)(?:\s+(?:total|in all|all told|later|cook))?(?:$|[\s,;])`)
-	spanGlued  = pattern.New(`(?i)\b(?:took|for|lasted|total|in)\s+(\d{1,2}h\d{2})(?:$|[\s,;])`)
-	tempWords  = pattern.New(`(?i)\b(\d{2,3})(?:\.\d)?\s*(?:°|deg(?:rees)?)?\s*([fc])?\b`)
-	doubtful   = pattern.New(`(?i)\b(should|would|could|next time|will|if|why|maybe|perhaps|didn't|did not|never|forgot|instead|wish|too|last time|usually|probably|next)\b|\?`)
-	pitWords   = pattern.New(`(?i)\b(pit|smoker|cooker|grill|grate|chamber|kettle|drum|offset|ran|running|smoked|cooked|fire)\b`)
-	onWords    = pattern.New(`(?i)\b(?:(?:went|go|put|meat|got|were|was) )?(on|started|start|in the smoker|lit and on|loaded)\b`)
-	offWords   = pattern.New(`(?i)\b(?:(?:came|took|taken|pulled|was|were|it) )*(off|pulled|done|finished|ready|out)\b`)
-	restWords  = pattern.New(`(?i)\b(rest|rested|resting|held|hold|cooler|box|boxed|esky|cambro)\b`)
-	boxWords   = pattern.New(`(?i)\b(held|hold|cooler|box|boxed|esky|cambro)\b`)
-	ateWords   = pattern.New(`(?i)\b(ate|served|dinner|lunch|eaten|supper|serving)\b`)
-	wrapWords  = pattern.New(`(?i)\b(foil\w*|paper\w*|wrap\w*|boat\w*|crutch\w*|unwrapped|naked|bare)\b`)
-	peopleText = pattern.New(`(?i)\b(?:for|fed|feeding)\s+(\d{1,4})(?:\s+(?:people|guests|of us|folks|friends|eaters)\b|$)|\b(\d{1,4})\s+(?:people|guests|folks|eaters)\b`)
-	woodText   = pattern.New(`(?i)\b(oak|post oak|hickory|cherry|apple|pecan|maple|beech|mesquite|alder|plum|peach|pear|walnut|olive|almond)(?:\s+(?:wood|chunks?|splits?|logs?|smoke))?\b`)
-	pitText    = pattern.New(`(?i)\bon (?:the|my) (kettle|offset|drum|smoker|ceramic|bullet|cabinet|brick pit|gas grill|pellet grill)\b`)
+	twoTimes    = pattern.New(`(?i)^(.*?` + clockWords + `)\s+((?:and\s+)?(?:it )?(?:came |taken |took it |was |pulled )?(?:off|out|pulled|done)\b.*` + clockWords + `.*)$`)
+	spacedRange = pattern.New(`(?i)` + clockWords + `\s+[-–—]+\s+` + clockWords)
+	fromTo      = pattern.New(`(?i)(?:^|\s)(?:from |between )?` + clockWords + `\s*(?:[-–—]|to|till|until|bis)\s*` + clockWords + `(?:$|[\s,;])`)
 )
+
+var decimalComma = pattern.New(`(\d),(\d)`)
 
 // clause takes the facts out of one clause of a note. What is left, except joining
 // words, is kept as words.
 func (r *reader) clause(text string) {
-	if doubtful.MatchString(text) {
+	if doubtful.MatchString(nextDay.ReplaceAllString(text, " ")) {
 		r.leave(text)
 		return
 	}
-	left := text
+	left := nextDay.ReplaceAllString(text, " ")
 	found := false
 	take := func(re *pattern.Pattern) (m []string) {
 		if m = re.FindStringSubmatch(left); m != nil {
@@ -170,8 +164,32 @@ func (r *reader) clause(text string) {
 		return m
 	}
 	if list, rest := written.CutMass(left, r.opt.Units); len(list) > 0 && !r.Pieces[0].Raw.Known && !woodText.MatchString(left) && !strings.Contains(strings.ToLower(left), "coal") {
+		if len(list) == 1 && strings.Contains(strings.ToLower(left), " each") {
+			list = slices.Repeat(list, len(r.Pieces))
+		}
 		if r.setPieces(list, func(p *journal.Piece, m measure.Mass) { p.Raw = m }) {
 			left, found = rest, true
+		}
+	}
+	if m := take(trimText); m != nil {
+		m[1], m[2] = m[1]+m[3], m[2]+m[4]
+		unit := m[2]
+		if unit == "" && r.Pieces[0].Raw.Known {
+			unit = r.Pieces[0].Raw.Unit.Symbol
+		}
+		q, err := measure.ParseMass(m[1]+" "+unit, r.opt.Units)
+		if err != nil || !r.setPieces([]measure.Mass{q}, func(p *journal.Piece, m measure.Mass) { p.Trimmed = m }) {
+			r.leave(m[0])
+		}
+	}
+	if m := countText.FindStringSubmatch(left); m != nil && len(r.Pieces) == 1 && !r.Pieces[0].Raw.Known && !strings.EqualFold(m[2], "racks") {
+		n := map[string]int{"two": 2, "three": 3, "four": 4}[strings.ToLower(m[1])]
+		if n == 0 {
+			n, _ = strconv.Atoi(m[1])
+		}
+		if n > 1 {
+			r.makePieces(n)
+			left = oneLine(strings.Replace(left, m[0], m[2], 1))
 		}
 	}
 	if cut := written.CutIn(left); cut != "" {
@@ -182,12 +200,30 @@ func (r *reader) clause(text string) {
 			take(pattern.New(`(?i)\b` + regexp.QuoteMeta(cut) + `\b`))
 		}
 	}
-	if m := take(pitText); m != nil {
-		r.Pit = strings.ToLower(m[1])
+	for _, re := range []*pattern.Pattern{pitText, pitAlone} {
+		if m := take(re); m != nil {
+			r.Pit = strings.ToLower(m[1])
+		}
+	}
+	if m := take(airText); m != nil {
+		if q, ok := written.ParseTemp(m[1]+m[2], r.opt.Units); ok && q.Base > -50 && q.Base < 60 {
+			q.Assumed, r.Weather.Air = false, q
+		} else {
+			r.leave(m[0])
+		}
 	}
 	span := r.spanIn(&left)
 	if m := take(peopleText); m != nil {
 		r.Heads, _ = strconv.Atoi(m[1] + m[2])
+	}
+	if span > 0 && totalText.MatchString(text) {
+		take(totalText)
+		r.took, span, found = span, 0, true
+	}
+	if r.on.IsZero() && r.off.IsZero() && !restWords.MatchString(left) && !ateWords.MatchString(left) {
+		if m := fromTo.FindStringSubmatch(left); m != nil && r.between(m[1], m[2]) {
+			take(fromTo)
+		}
 	}
 	at, prep := r.timeIn(&left)
 	if !at.IsZero() || span > 0 {
@@ -238,6 +274,20 @@ func (r *reader) timeIn(left *string) (at time.Time, prep string) {
 		return at, strings.ToLower(m[1])
 	}
 	return time.Time{}, ""
+}
+
+// between takes the two times of a span for on and off.
+func (r *reader) between(on, off string) bool {
+	from, ok := written.ParseClock(strings.Replace(on, ".", ":", 1), false)
+	to, ok2 := written.ParseClock(strings.Replace(off, ".", ":", 1), false)
+	from, to = from.Count24(r.opt.hours24, true), to.Count24(r.opt.hours24, true)
+	if !ok || !ok2 || !from.Sure || !to.Sure || r.named {
+		return false
+	}
+	r.on = from.On(r.now)
+	r.off = to.After(r.on.Add(shortest))
+	r.now, r.named = r.off, true
+	return true
 }
 
 func (r *reader) spanIn(left *string) time.Duration {
@@ -302,7 +352,7 @@ func (r *reader) act(left string, at time.Time, prep string, span time.Duration,
 		if temp.Known && temp.Base < 100 {
 			r.Aim.Wrap.At = temp
 		}
-		if !moment.IsZero() && !bare {
+		if !moment.IsZero() && !bare && !(at.IsZero() && moment.Equal(r.off)) {
 			r.note(moment, journal.Item{Act: journal.PutWrap, Wrap: kind})
 			if at.IsZero() {
 				r.ask("wrapped: no hour, taken as %s", moment.Format(measure.Clock))
@@ -348,6 +398,9 @@ func (r *reader) act(left string, at time.Time, prep string, span time.Duration,
 	case temp.Known && !at.IsZero():
 		r.read(at, temp)
 	case temp.Known && wasOff && !r.core.Known:
+		r.core = temp
+	case temp.Known && inMeatText.MatchString(left) && !r.core.Known && temp.Base >= leastEnd:
+		take(inMeatText)
 		r.core = temp
 	case temp.Known:
 		return false
@@ -403,6 +456,10 @@ func (r *reader) read(at time.Time, q measure.Temperature) {
 	r.note(at, journal.Item{Act: journal.ReadCore, Piece: name, Temp: q})
 }
 
+// leastEnd is the lowest core, °C, that counts as the end where a note names it without
+// a time (chosen: poultry is done at it).
+const leastEnd = 70.0
+
 // doneAt is the core temperature from which the last reading may be the end of the
 // cook, °C (chosen).
 const doneAt = 85.0
@@ -425,7 +482,7 @@ func (r *reader) inferOff() {
 	}
 }
 
-var joining = pattern.New(`(?i)^(?:at|the|a|an|it|its|was|were|is|and|in|on|by|of|with|to|till|until|then|for|hit|reached|got|up|internal|temp|core|it's|went|over|around|about|all|way|whole|time|from|some|put|meat|used|had|total|cook|took|came|degrees|smoked|cooked|held|ran|running|pit|after|start|started|pulled|each|@|&|/)$`)
+var joining = pattern.New(`(?i)^(?:at|the|a|an|it|its|was|were|is|and|in|on|by|of|with|to|till|until|then|for|hit|reached|got|up|internal|temp|core|it's|went|over|around|about|all|way|whole|time|from|some|put|meat|used|had|total|cook|took|came|degrees|smoked|cooked|grad|kern|held|ran|running|pit|after|start|started|pulled|each|@|&|/)$`)
 
 // content returns the clause as written, without joining words.
 func content(s string) string {

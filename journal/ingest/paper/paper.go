@@ -73,6 +73,10 @@ func Read(text string, opt Options) (Sheet, error) {
 		s.Asks = append(ask, s.Asks...)
 		return s, err
 	}
+	if s, ok, err := readRecords(text, opt); ok {
+		s.Asks = append(ask, s.Asks...)
+		return s, err
+	}
 	if len(opt.Columns) > 0 {
 		return Sheet{}, &Error{1, 1, "these are notes, not a table: no columns are separated by commas, semicolons, tabs or bars"}
 	}

@@ -213,10 +213,16 @@ func judge(t *testing.T, name string) (right, asked, wrong int) {
 		s, err := Read(ex.text, opt)
 		if err != nil {
 			t.Errorf("%s:%d: %v", name, ex.line, err)
+			for _, w := range ex.want {
+				asked += len(w)
+			}
 			continue
 		}
 		if len(s.Cooks) != len(ex.want) {
 			t.Errorf("%s:%d: %d cooks, want %d", name, ex.line, len(s.Cooks), len(ex.want))
+			for _, w := range ex.want {
+				asked += len(w)
+			}
 			continue
 		}
 		for i, c := range s.Cooks {
@@ -256,17 +262,20 @@ func judge(t *testing.T, name string) (right, asked, wrong int) {
 }
 
 func norm(s string) string {
-	s = strings.TrimSuffix(s, " F")
+	s = strings.ToLower(strings.TrimSuffix(s, " F"))
+	s = strings.TrimSuffix(strings.ReplaceAll(s, "lbs", "lb"), " f")
 	return strings.TrimLeft(strings.ReplaceAll(s, " 0", " "), "0")
 }
 
-func TestNotes(t *testing.T)  { judge(t, "notes.txt") }
-func TestTables(t *testing.T) { judge(t, "tables.txt") }
+func TestNotes(t *testing.T)       { judge(t, "notes.txt") }
+func TestTables(t *testing.T)      { judge(t, "tables.txt") }
+func TestLaterNotes(t *testing.T)  { judge(t, "notes2.txt") }
+func TestLaterTables(t *testing.T) { judge(t, "tables2.txt") }
 
 // Every cook that can be saved is written and read back unchanged, and its prose has
 // all of the text it came from.
 func FuzzRead(f *testing.F) {
-	for _, name := range []string{"notes.txt", "tables.txt"} {
+	for _, name := range []string{"notes.txt", "tables.txt", "notes2.txt", "tables2.txt"} {
 		data, err := os.ReadFile("testdata/" + name)
 		if err != nil {
 			f.Fatal(err)

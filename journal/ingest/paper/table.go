@@ -24,6 +24,10 @@ func readTable(text string, sep rune, opt Options) (Sheet, error) {
 	if err != nil {
 		return Sheet{}, err
 	}
+	return readRows(rows, opt)
+}
+
+func readRows(rows []row, opt Options) (Sheet, error) {
 	var s Sheet
 	for len(rows) > 0 && filled(rows[0]) < 2 {
 		s.Asks = append(s.Asks, fmt.Sprintf("line %d is left out: %q", rows[0].line, oneLine(strings.Join(rows[0].cells, " "))))
@@ -32,11 +36,17 @@ func readTable(text string, sep rune, opt Options) (Sheet, error) {
 	if len(rows) == 0 {
 		return Sheet{}, &Error{1, 1, "no row with two cells or more"}
 	}
+	rows = upright(rows)
 	width := 0
 	for _, r := range rows {
 		width = max(width, len(r.cells))
 	}
 	named := isHead(rows[0])
+	if named {
+		rows = oneDay(rows)
+	} else if head, ok := namedInCells(rows); ok {
+		rows, named = append([]row{head}, rows...), true
+	}
 	s.Columns = make([]Column, width)
 	for i := range s.Columns {
 		s.Columns[i].Name = "column " + strconv.Itoa(i+1)

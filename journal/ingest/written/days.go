@@ -16,11 +16,30 @@ import (
 
 var months = map[string]time.Month{"jan": 1, "feb": 2, "mar": 3, "apr": 4, "may": 5, "jun": 6, "jul": 7, "aug": 8, "sep": 9, "oct": 10, "nov": 11, "dec": 12}
 
-// monthOf returns the month that a word begins, from three letters on; 0 for none.
+// otherMonths are names of months in German, French and Spanish that differ from the
+// English ones.
+var otherMonths = func() map[string]time.Month {
+	all := map[string]time.Month{"okt": 10, "dez": 12, "mär": 3}
+	for _, list := range []string{
+		"januar februar märz april mai juni juli august september oktober november dezember",
+		"janvier février mars avril mai juin juillet août septembre octobre novembre décembre",
+		"enero febrero marzo abril mayo junio julio agosto septiembre octubre noviembre diciembre",
+	} {
+		for i, name := range strings.Fields(list) {
+			all[name] = time.Month(i + 1)
+		}
+	}
+	return all
+}()
+
+// monthOf finds a month by its first three letters.
 func monthOf(word string) time.Month {
 	word = strings.ToLower(strings.TrimSuffix(word, "."))
-	if len(word) < 3 || len(word) > 9 {
+	if len(word) < 3 || len(word) > 10 {
 		return 0
+	}
+	if m := otherMonths[word]; m != 0 {
+		return m
 	}
 	m := months[word[:3]]
 	if m != 0 && !strings.HasPrefix(strings.ToLower(m.String()), word) && word != "sept" {
@@ -56,10 +75,11 @@ func (d Date) Swapped() Date {
 
 var (
 	isoDate   = pattern.New(`^(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:T|$|[\s,;:.])`)
+	runDate   = pattern.New(`^((?:19|20)\d{2})([01]\d)([0-3]\d)(?:$|[\s,;:.T])`) // "20250704"
 	threeDate = pattern.New(`^(\d{1,2})([-/.])(\d{1,2})[-/.](\d{4}|\d{2})(?:$|[\s,;:.])`)
 	twoDate   = pattern.New(`^(\d{1,2})[/](\d{1,2})(?:$|[\s,;:])`)
-	dayMonth  = pattern.New(`^(\d{1,2})(?:st|nd|rd|th)?[-\s.]+(?:of )?([A-Za-z]{3,9})\.?(?:[-\s,]+(\d{4}|'?\d{2}))?(?:$|[\s,;:.-])`)
-	monthDay  = pattern.New(`^([A-Za-z]{3,9})\.?[-\s]+(\d{1,2})(?:st|nd|rd|th)?(?:(?:,\s*|\s+|-)(\d{4}|'\d{2}))?(?:$|[\s,;:.-])`)
+	dayMonth  = pattern.New(`^(\d{1,2})(?:st|nd|rd|th)?[-\s.]+(?:of )?(\pL{3,10})\.?(?:[-\s,]+(\d{4}|'?\d{2}))?(?:$|[\s,;:.-])`)
+	monthDay  = pattern.New(`^(\pL{3,10})\.?[-\s]+(\d{1,2})(?:st|nd|rd|th)?(?:(?:,\s*|\s+|-)(\d{4}|'\d{2}))?(?:$|[\s,;:.-])`)
 	weekday   = pattern.New(`(?i)^(?:on )?(?:mon|tue|tues|wed|thu|thur|thurs|fri|sat|sun)(?:day|sday|nesday|rsday|urday)?\.?,?\s+`)
 )
 
@@ -87,6 +107,9 @@ func CutDate(s string) (d Date, rest string, ok bool) {
 	switch {
 	case isoDate.MatchString(head):
 		m := isoDate.FindStringSubmatch(head)
+		d, rest = Date{Year: atoi(m[1]), Month: atoi(m[2]), Day: atoi(m[3])}, take(m)
+	case runDate.MatchString(head):
+		m := runDate.FindStringSubmatch(head)
 		d, rest = Date{Year: atoi(m[1]), Month: atoi(m[2]), Day: atoi(m[3])}, take(m)
 	case threeDate.MatchString(head):
 		m := threeDate.FindStringSubmatch(head)
@@ -321,9 +344,9 @@ func WrapOf(s string) (kind journal.Wrap, bare, known bool) {
 	switch {
 	case strings.Contains(s, "boat"):
 		return journal.Boat, false, true
-	case strings.Contains(s, "foil") || strings.Contains(s, "crutch"):
+	case strings.Contains(s, "foil") || strings.Contains(s, "folie") || strings.Contains(s, "crutch"):
 		return journal.Foil, false, true
-	case strings.Contains(s, "paper"):
+	case strings.Contains(s, "paper") || strings.Contains(s, "papier"):
 		return journal.Paper, false, true
 	case strings.Contains(s, "pan") || strings.Contains(s, "tray"):
 		return journal.InPan, false, true
@@ -337,6 +360,24 @@ func WrapOf(s string) (kind journal.Wrap, bare, known bool) {
 // 11/24/22 turkey"). If there is none, it takes the first date with a year anywhere in
 // s.
 func FindDate(s string) (d Date, rest string, ok bool) {
+	if d, rest, ok = findDate(s); !ok || d.Year != 0 {
+		return d, rest, ok
+	}
+	line, _, _ := strings.Cut(s, "\n")
+	if m := loneYear.FindStringSubmatch(line); m != nil { // "Memorial Day '24 (May 27)"
+		d.Year, _ = strconv.Atoi(m[1] + m[2])
+		if m[1] == "" {
+			d.Year += 2000
+		}
+		d.Inferred = false
+		rest = strings.Replace(rest, m[0], " ", 1)
+	}
+	return d, rest, ok
+}
+
+var loneYear = pattern.New(`(?:^|\s)(?:((?:19|20)\d\d)|'(\d\d))(?:$|[\s.,:;)])`)
+
+func findDate(s string) (d Date, rest string, ok bool) {
 	from := 0
 	for range 4 {
 		if d, rest, ok = CutDate(s[from:]); ok {
@@ -352,7 +393,11 @@ func FindDate(s string) (d Date, rest string, ok bool) {
 		if from > 0 && !strings.ContainsRune(" \n(", rune(s[from-1])) {
 			continue
 		}
-		if d, rest, ok = CutDate(s[from:]); ok && d.Year != 0 {
+		tail := s[from:]
+		if from > 0 && s[from-1] == '(' {
+			tail = strings.Replace(tail, ")", ",", 1)
+		}
+		if d, rest, ok = CutDate(tail); ok && (d.Year != 0 || from > 0 && s[from-1] == '(') {
 			return d, strings.TrimRight(s[:from], " \n(") + ", " + strings.TrimLeft(rest, ")"), true
 		}
 	}
