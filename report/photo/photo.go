@@ -1,6 +1,5 @@
-// Package photo makes photographs small enough for a page: decoded, turned upright,
-// scaled and encoded again, so that nothing but the picture is left. Where it was taken,
-// when and by what camera is in parts of the file that are not taken over.
+// Package photo prepares photographs for a page: decoded, turned upright, scaled and
+// encoded again. Metadata such as place, time and camera are dropped.
 package photo
 
 import (
@@ -22,27 +21,27 @@ import (
 	"ashbook/report/page"
 )
 
-// What a picture may be and what becomes of it.
+// Limits of pictures.
 const (
-	MostBytes  = 32 << 20   // of a file (chosen: above what phones write)
-	mostPixels = 52_000_000 // of a picture (chosen: of the cameras that phones have)
-	mostScans  = 64         // of a JPEG; usual are 1 to 10, and each costs as much as all of a plain one
+	MostBytes  = 32 << 20   // size of a file, bytes (chosen: more than phones write)
+	mostPixels = 52_000_000 // of one picture (chosen: the largest phone cameras)
+	mostScans  = 64         // in a JPEG; 1 to 10 are usual, and decoding each costs as much as a plain JPEG
 	longSide   = 1200       // of a picture on a page, px
-	mostJPEG   = 180_000    // bytes of one on a page: twelve stay under 3 MB as base64
-	Most       = 24         // on a page (chosen)
+	mostJPEG   = 180_000    // bytes of a picture on a page: twelve are under 3 MB in base64
+	Most       = 24         // pictures on a page (chosen)
 )
 
-// qualities are tried from the first on until a picture is small enough; then it is
-// made smaller.
+// qualities are tried in order until the JPEG is small enough; if none is, the picture
+// is made smaller.
 var qualities = []int{82, 72, 60}
 
-// Types are the endings of the names of pictures that can be read.
+// Types lists the file name extensions of pictures that can be read.
 var Types = []string{".jpg", ".jpeg", ".png", ".gif", ".webp"}
 
-// Named reports whether a file is a picture, by its name.
+// Named reports whether a file name has one of these extensions.
 func Named(name string) bool { return slices.Contains(Types, strings.ToLower(path.Ext(name))) }
 
-// format is a kind of file by its first bytes.
+// format is a file format, recognized by its first bytes.
 type format struct {
 	name, first string
 	config      func(*bytes.Reader) (image.Config, error)
@@ -56,7 +55,7 @@ var formats = []format{
 	{"WebP", "RIFF", func(r *bytes.Reader) (image.Config, error) { return webp.DecodeConfig(r) }, func(r *reader) (image.Image, error) { return webp.Decode(r) }},
 }
 
-// reader reads until ctx is done.
+// reader returns the error of ctx once ctx is done.
 type reader struct {
 	ctx context.Context
 	*bytes.Reader
@@ -76,9 +75,9 @@ func (r *reader) ReadByte() (byte, error) {
 	return r.Reader.ReadByte()
 }
 
-// Prepare makes a photograph out of the bytes of a file. A picture that is too large is
-// refused by its head, before it is unpacked. The errors are those of ctx and what is
-// wrong with the file.
+// Prepare makes a photograph from the bytes of a file. A picture that is too large is
+// refused before it is unpacked. Errors are those of ctx, or say what is wrong with the
+// file.
 func Prepare(ctx context.Context, name string, data []byte) (page.Photo, error) {
 	if len(data) > MostBytes {
 		return page.Photo{}, fmt.Errorf("%d MB: expected at most %d", len(data)>>20, MostBytes>>20)
@@ -114,7 +113,7 @@ func Prepare(ctx context.Context, name string, data []byte) (page.Photo, error) 
 	return encode(name, turned.turn(shrink(m, longSide)))
 }
 
-// encode writes a picture as JPEG of at most mostJPEG bytes.
+// encode encodes a picture as a JPEG of at most mostJPEG bytes.
 func encode(name string, m *image.RGBA) (page.Photo, error) {
 	for {
 		var b bytes.Buffer
@@ -132,9 +131,8 @@ func encode(name string, m *image.RGBA) (page.Photo, error) {
 	}
 }
 
-// shrink scales a picture so that its longer side is at most long px, on white where it
-// can be seen through. It is halved first, since a filter over the whole of a large
-// picture takes as much memory again.
+// shrink scales a picture so that its longer side is at most long px, on white if it is
+// transparent. It is halved first, as a filter over a large picture takes much memory.
 func shrink(m image.Image, long int) *image.RGBA {
 	for {
 		size := m.Bounds().Size()

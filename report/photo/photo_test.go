@@ -16,7 +16,7 @@ import (
 	"testing"
 )
 
-// corners is a picture whose four quarters have a colour each: red, green above, blue,
+// corners returns a picture with four coloured quarters: red and green above, blue and
 // white below.
 func corners(w, h int) *image.RGBA {
 	m := image.NewRGBA(image.Rect(0, 0, w, h))
@@ -29,7 +29,7 @@ func corners(w, h int) *image.RGBA {
 	return m
 }
 
-// near names the colour of corners that a pixel is closest to.
+// near returns the name of the closest of these colours.
 func near(c color.Color) string {
 	r, g, b, _ := c.RGBA()
 	switch high := [3]bool{r > 0x8000, g > 0x8000, b > 0x8000}; high {
@@ -56,7 +56,7 @@ func encoded(t testing.TB, m image.Image) []byte {
 
 const place = "51.5 north, by the mill"
 
-// withExif puts an Exif part with an orientation, and a place, in front of a JPEG.
+// withExif inserts an Exif part with an orientation and a place into a JPEG.
 func withExif(data []byte, order binary.AppendByteOrder, value uint16) []byte {
 	tiff := []byte("MM")
 	if order == binary.AppendByteOrder(binary.LittleEndian) {
@@ -74,8 +74,8 @@ func withExif(data []byte, order binary.AppendByteOrder, value uint16) []byte {
 	return append(append(head, part...), data[2:]...)
 }
 
-// Every orientation is turned upright. Where the first row and the first column of the
-// file are to be seen is the table of Exif 2.32, tag 0x0112.
+// Every orientation is turned upright. Where the first row and column of the file must
+// appear is from the table of Exif 2.32, tag 0x0112.
 func TestUpright(t *testing.T) {
 	for value, seen := range map[uint16][2]string{
 		1: {"top", "left"}, 2: {"top", "right"}, 3: {"bottom", "right"}, 4: {"bottom", "left"},
@@ -111,13 +111,13 @@ func TestUpright(t *testing.T) {
 				}
 			}
 			if bytes.Contains(p.JPEG, []byte("Exif")) || bytes.Contains(p.JPEG, []byte(place)) || bytes.Contains(p.JPEG, []byte("Cam")) {
-				t.Errorf("%d: the file still tells more than the picture", value)
+				t.Errorf("%d: the file still has metadata", value)
 			}
 		}
 	}
 }
 
-// What cannot be seen of a picture's form stays upright, and never fails.
+// An orientation that cannot be read counts as upright and never fails.
 func FuzzOrientation(f *testing.F) {
 	whole := withExif(encoded(f, corners(8, 8)), binary.BigEndian, 6)
 	for n := range 48 {
@@ -138,8 +138,8 @@ func noise(w, h int) *image.RGBA {
 	return m
 }
 
-// Every kind of file is read and made small: 1,200 px at the longer side, few bytes
-// even where nothing can be packed.
+// Every file format is read and made small: 1,200 px on the longer side, few bytes even
+// for noise.
 func TestSmall(t *testing.T) {
 	var asPNG, asGIF bytes.Buffer
 	clear := image.NewNRGBA(image.Rect(0, 0, 20, 10))
@@ -171,12 +171,12 @@ func TestSmall(t *testing.T) {
 		if m, err := jpeg.Decode(bytes.NewReader(p.JPEG)); err != nil {
 			t.Errorf("%s: %v", name, err)
 		} else if name == "a clear PNG" && near(m.At(5, 5)) != "white" {
-			t.Errorf("what can be seen through is %v", m.At(5, 5))
+			t.Errorf("the transparent part is %v", m.At(5, 5))
 		}
 	}
 }
 
-// bomb is a PNG of few bytes whose head says w × h pixels.
+// bomb returns a small PNG whose header says w × h pixels.
 func bomb(w, h uint32) []byte {
 	head := binary.BigEndian.AppendUint32(binary.BigEndian.AppendUint32([]byte("IHDR"), w), h)
 	head = append(head, 8, 6, 0, 0, 0)
@@ -185,8 +185,8 @@ func bomb(w, h uint32) []byte {
 	return append(out, "\x00\x00\x10\x00IDAT"...)
 }
 
-// A picture that is too large is refused by its head, and unpacks nothing; one that is
-// damaged says so.
+// A picture that is too large is refused by its header and not unpacked; a damaged one
+// gives an error that says so.
 func TestRefused(t *testing.T) {
 	var asGIF bytes.Buffer
 	if err := gif.Encode(&asGIF, corners(8, 8), nil); err != nil {
@@ -199,7 +199,7 @@ func TestRefused(t *testing.T) {
 	binary.LittleEndian.PutUint16(asGIF.Bytes()[6:], 50_000)
 	binary.LittleEndian.PutUint16(asGIF.Bytes()[8:], 50_000)
 	whole := encoded(t, corners(64, 64))
-	webp := "RIFF\x16\x00\x00\x00WEBPVP8X\x0a\x00\x00\x00\x00\x00\x00\x00\x3f\x9c\x00\x3f\x9c\x00" // 40,000 × 40,000, near the most of the format
+	webp := "RIFF\x16\x00\x00\x00WEBPVP8X\x0a\x00\x00\x00\x00\x00\x00\x00\x3f\x9c\x00\x3f\x9c\x00" // 40,000 × 40,000, near the format's limit
 	for _, c := range []struct {
 		name string
 		data []byte

@@ -6,10 +6,10 @@ import (
 	"image"
 )
 
-// turning is how a picture is turned in its file: 1 to 8 (Exif 2.32, tag 0x0112).
+// turning is the orientation of a picture in its file, 1 to 8 (Exif 2.32, tag 0x0112).
 type turning int
 
-// upright is a picture turned as it is seen.
+// upright means that the picture needs no turning.
 const upright turning = 1
 
 const (
@@ -17,12 +17,12 @@ const (
 	shortType      = 3
 )
 
-// orientation reads how a JPEG is turned from the Exif part before its picture; upright
-// where that is missing or damaged.
+// orientation reads the orientation of a JPEG from its Exif part. It is upright if that
+// is missing or damaged.
 func orientation(data []byte) turning {
 	for at := 2; at+4 <= len(data) && data[at] == 0xff; {
 		marker := data[at+1]
-		if marker == 0xff { // fills
+		if marker == 0xff { // fill bytes
 			at++
 			continue
 		}
@@ -39,7 +39,8 @@ func orientation(data []byte) turning {
 	return upright
 }
 
-// tiffOrientation reads the tag from the first directory of a TIFF (TIFF 6.0, section 2).
+// tiffOrientation reads the orientation tag from the first directory of a TIFF (TIFF
+// 6.0, section 2).
 func tiffOrientation(b []byte) turning {
 	if len(b) < 8 {
 		return upright
@@ -65,7 +66,7 @@ func tiffOrientation(b []byte) turning {
 	return upright
 }
 
-// turn turns a picture upright.
+// turn returns the picture turned upright.
 func (t turning) turn(m *image.RGBA) *image.RGBA {
 	if t == upright {
 		return m

@@ -1,10 +1,9 @@
-// Package bayes fits a straight combination of columns about whose coefficients
-// something is known beforehand: each has a normal prior, and some may do
-// nothing at all. Every set of those that may is weighed by how probable it
-// makes the values (Raftery, Madigan & Hoeting 1997, JASA 92:179), with the
-// scatter of the rows integrated numerically; for given set and scatter all is
-// closed form (Lindley & Smith 1972, J. R. Stat. Soc. B 34:1). It works from no
-// rows on, where it answers with the priors.
+// Package bayes fits a linear combination of columns with prior knowledge of the
+// coefficients. Each has a normal prior, and some may be exactly zero. Every set of
+// non-zero terms is weighted by how probable it makes the values (Raftery, Madigan &
+// Hoeting 1997, JASA 92:179), with the scatter of the rows integrated numerically. For
+// a given set and scatter the posterior has a closed form (Lindley & Smith 1972, J. R.
+// Stat. Soc. B 34:1). Without rows the result is the prior.
 package bayes
 
 import (
@@ -16,70 +15,70 @@ import (
 	"slices"
 )
 
-// Prior is what is known of a number beforehand.
+// Prior is a normal prior of a number.
 type Prior struct{ Mean, SD float64 } // SD > 0
 
-// Term is one or several columns that are in or out as a whole.
+// Term is one or more columns that are zero or not zero together.
 type Term struct {
 	Columns []int
-	Include float64 // probability that it does anything, above 0; 1 or more: it is always in
+	Include float64 // prior probability that it is not zero, above 0; 1 or more: always in
 }
 
-// Problem is rows and what is known beforehand.
+// Problem is the rows and the priors.
 type Problem struct {
-	Columns  [][]float64 // each as long as Y
+	Columns  [][]float64 // each as long as Y, one value a row
 	Y        []float64
-	Weights  []float64 // by row, above 0, against each other; nil: alike
+	Weights  []float64 // by row, above 0; only their ratios matter; nil: equal
 	Constant Prior
-	Priors   []Prior // by column, for when it is in
-	Terms    []Term  // every column in exactly one
-	// Noise is the standard deviation of a row about the combination, known as
-	// well as NoiseRows rows would tell it.
+	Priors   []Prior // by column, given that its term is not zero
+	Terms    []Term  // each column is in exactly one
+	// Noise is the prior standard deviation of a row around the combination; it counts
+	// as much as NoiseRows rows.
 	Noise, NoiseRows float64
 }
 
-// MostOptional is how many terms may be in or out: 2^15 sets (chosen, for a
-// twentieth of a second).
+// MostOptional is the most terms that may be zero: 2^15 sets (chosen, for a twentieth
+// of a second).
 const MostOptional = 15
 
-// Posterior is what is known afterwards.
+// Posterior is the result of a fit.
 type Posterior struct {
-	Inclusion []float64 // by term: the probability that it does anything, 0 to 1
-	Noise     float64   // standard deviation of a row, averaged
+	Inclusion []float64 // by term: probability that it is not zero, 0 to 1
+	Noise     float64   // mean of the standard deviation of a row
 	parts     []part
 }
 
-// part is one set at one scatter.
+// part is the posterior of one set of terms at one scatter.
 type part struct {
 	weight float64
-	at     []int     // constant is 0, column k is k+1; ascending
+	at     []int     // positions: the constant is 0, column k is k+1; ascending
 	mean   []float64 // by at
 	cov    []float64 // len(at)²
 }
 
-// ErrNotANumber says that a value is not finite.
+// ErrNotANumber means that a value is not finite.
 var ErrNotANumber = errors.New("not a finite number")
 
-// nodes are the values of the scatter summed over, in standard deviations of
-// its ln about the likeliest (chosen: the weight beyond is below a hundredth).
+// nodes are the values of ln scatter that are summed over, in standard deviations from
+// the most likely (chosen: less than a hundredth of the weight is beyond them).
 var nodes = []float64{-2.1, -1.2, -.4, .4, 1.2, 2.1, 3.2}
 
-// kept parts hold all but this share of the weight, and are at most mostParts
-// (chosen: the rest moves no printed digit).
+// Parts are kept until all but this share of the weight is covered, but at most
+// mostParts (chosen: the rest changes no printed digit).
 const (
 	leftOut   = .002
 	mostParts = 600
 )
 
-// fit is a Posterior in the making.
+// fit is a fit in progress.
 type fit struct {
 	*Problem
-	order    []int // positions in the matrix, 0 the constant, k+1 column k, y last
-	optional []int // terms
-	from     []int // in order, where each optional term begins; the end last
+	order    []int // positions in the matrix: 0 the constant, k+1 column k, y last
+	optional []int // indexes of the terms that may be zero
+	from     []int // index in order at which each optional term begins, and the end
 	w        int
-	cross    []float64 // of constant, columns and y in order
-	logs     []leaf    // of every set at every scatter
+	cross    []float64 // cross products of constant, columns and y, in order
+	logs     []leaf    // weight of every set at every scatter
 }
 
 type leaf struct {
@@ -88,7 +87,7 @@ type leaf struct {
 	sigma float64
 }
 
-// Fit weighs everything; it stops with ctx's error when that is done.
+// Fit computes the posterior. It returns ctx's error when ctx is done.
 func Fit(ctx context.Context, p Problem) (Posterior, error) {
 	f := &fit{Problem: &p}
 	if err := f.check(); err != nil {
@@ -127,11 +126,11 @@ func (f *fit) check() error {
 			optional++
 		}
 		if optional > MostOptional {
-			return fmt.Errorf("term %d: a probability above 0, and at most %d terms that are not sure, expected", i, MostOptional)
+			return fmt.Errorf("term %d: expected a probability above 0, and at most %d terms below 1", i, MostOptional)
 		}
 		for _, c := range t.Columns {
 			if c < 0 || c >= len(seen) || seen[c] {
-				return fmt.Errorf("term %d: column %d is no column, or in two terms", i, c)
+				return fmt.Errorf("term %d: column %d does not exist, or is in two terms", i, c)
 			}
 			seen[c] = true
 		}
@@ -157,7 +156,7 @@ func (f *fit) check() error {
 	return nil
 }
 
-// arrange puts what is always in first and sums up the rows.
+// arrange orders the columns, terms that are always in first, and sums the rows.
 func (f *fit) arrange() {
 	f.order = []int{0}
 	for i, t := range f.Terms {
@@ -209,8 +208,8 @@ func (f *fit) prior(at int) Prior {
 	return f.Priors[at-1]
 }
 
-// take brings the position k into the set: its prior joins the sums and it is
-// solved out of those after it. It returns ln of what this does to the volume.
+// take adds position k to the set: its prior joins the sums and it is eliminated from
+// the positions after it. It returns the change of the log volume.
 func (f *fit) take(a []float64, k int) (volume float64) {
 	w, last := f.w, f.w-1
 	p := f.prior(f.order[k])
@@ -231,7 +230,7 @@ func (f *fit) take(a []float64, k int) (volume float64) {
 	return math.Log(pivot / ridge)
 }
 
-// over returns the sums over σ².
+// over returns the sums divided by σ².
 func (f *fit) over(sigma float64) []float64 {
 	a := slices.Clone(f.cross)
 	for i := range a {
@@ -240,15 +239,15 @@ func (f *fit) over(sigma float64) []float64 {
 	return a
 }
 
-// evidence is ln of how probable the rows are at σ, but for a constant and for half
-// of the volume and of what is left of the sum of squares.
+// evidence returns the log probability of the rows at σ, without a constant and without
+// half of the log volume and of the remaining sum of squares.
 func (f *fit) evidence(sigma float64) float64 {
 	v := f.Noise * f.Noise / (sigma * sigma)
 	return .5*f.NoiseRows*(math.Log(v)-v) - float64(len(f.Y))*math.Log(sigma)
 }
 
-// scatter is the likeliest σ where everything is in, and the standard deviation
-// of its ln.
+// scatter returns the most likely σ with all terms in, and the standard deviation of
+// its ln.
 func (f *fit) scatter() (middle, sd float64) {
 	of := func(ln float64) float64 {
 		sigma := math.Exp(ln)
@@ -274,7 +273,7 @@ func (f *fit) scatter() (middle, sd float64) {
 	return math.Exp(at), 1 / math.Sqrt(math.Max(bend, 2))
 }
 
-// sets weighs every set at one σ.
+// sets computes the weight of every set at one σ.
 func (f *fit) sets(sigma float64) {
 	a, volume := f.over(sigma), 0.0
 	for k := range f.from[0] {
@@ -285,7 +284,7 @@ func (f *fit) sets(sigma float64) {
 	for i := range f.optional {
 		work[i+1] = make([]float64, len(a))
 	}
-	in, out := make([]float64, len(f.optional)), make([]float64, len(f.optional)) // ln of the probabilities
+	in, out := make([]float64, len(f.optional)), make([]float64, len(f.optional)) // ln of the prior probabilities
 	for i, t := range f.optional {
 		in[i], out[i] = math.Log(f.Terms[t].Include), math.Log(1-f.Terms[t].Include)
 	}
@@ -313,7 +312,7 @@ func (f *fit) posterior() Posterior {
 	for _, l := range f.logs {
 		best = max(best, l.log)
 	}
-	weights, total := make([]float64, len(f.logs)), 0.0 // against the best
+	weights, total := make([]float64, len(f.logs)), 0.0 // relative to the best
 	for i, l := range f.logs {
 		weights[i] = math.Exp(l.log - best)
 		total += weights[i]
@@ -352,8 +351,8 @@ func (f *fit) posterior() Posterior {
 	return out
 }
 
-// likeliest returns the mostParts likeliest leaves, the likeliest first. Only those
-// near enough to the best are sorted: to sort them all would be most of the work.
+// likeliest returns the mostParts leaves with the largest weights, largest first. Only
+// those close to the best are sorted, because sorting all would take most of the time.
 func (f *fit) likeliest(best float64) []leaf {
 	const perLog, bins = 16, 1 << 10
 	bin := func(l leaf) int {
@@ -381,7 +380,7 @@ func (f *fit) likeliest(best float64) []leaf {
 	return near[:min(len(near), mostParts)]
 }
 
-// part works one set out: A = X'X/σ² + 1/SD², mean A⁻¹(X'y/σ² + Mean/SD²).
+// part computes one set: A = X'X/σ² + 1/SD², mean A⁻¹(X'y/σ² + Mean/SD²).
 func (f *fit) part(l leaf, weight float64) part {
 	p := part{weight: weight}
 	for k := range f.order {
@@ -416,8 +415,8 @@ func (f *fit) part(l leaf, weight float64) part {
 	return p
 }
 
-// inverse of a symmetric positive definite n×n matrix, which it overwrites
-// (Gauss–Jordan; a ridge is on the diagonal, so no pivot is near 0).
+// inverse inverts a symmetric positive definite n×n matrix in place (Gauss–Jordan; the
+// priors make the diagonal large enough, so no pivot is near 0).
 func inverse(a []float64, n int) []float64 {
 	for k := range n {
 		d := 1 / a[k*n+k]

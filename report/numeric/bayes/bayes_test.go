@@ -15,7 +15,7 @@ func near(t *testing.T, what string, got, want, within float64) {
 	}
 }
 
-// Without rows the answer is what was known beforehand.
+// Without rows the result is the prior.
 func TestPriorAlone(t *testing.T) {
 	p, err := Fit(t.Context(), Problem{
 		Columns: [][]float64{{}, {}}, Constant: Prior{2, .5}, Priors: []Prior{{1, .3}, {-1, .2}},
@@ -34,8 +34,8 @@ func TestPriorAlone(t *testing.T) {
 	near(t, "constant", p.Of(1, []float64{0, 0}).Mean(), 2, 1e-9)
 }
 
-// One mean of known scatter: precision-weighted average of prior and rows
-// (Gelman et al., Bayesian Data Analysis, section 2.5, from memory).
+// The mean of rows with known scatter is the precision-weighted average of prior and
+// rows (Gelman et al., Bayesian Data Analysis, section 2.5, from memory).
 func TestNormalMean(t *testing.T) {
 	y := []float64{1.1, .9, 1.3, .7}
 	p, err := Fit(t.Context(), Problem{Y: y, Constant: Prior{0, .5}, Noise: .4, NoiseRows: 1e7})
@@ -48,7 +48,7 @@ func TestNormalMean(t *testing.T) {
 	near(t, "spread", c.SD(), 1/math.Sqrt(prior+data), 1e-3)
 }
 
-// A row of weight 3 counts as three rows, but for their number.
+// A row of weight 3 counts like three rows, apart from the number of rows.
 func TestWeights(t *testing.T) {
 	fit := func(p Problem) Combination {
 		p.Constant, p.Noise, p.NoiseRows = Prior{0, .5}, .4, 1e7
@@ -58,15 +58,15 @@ func TestWeights(t *testing.T) {
 		}
 		return post.Of(1, nil)
 	}
-	// Weights are against each other: two rows of mean weight 1.
+	// Only the ratios of weights matter: these are two rows with a mean weight of 1.
 	got := fit(Problem{Y: []float64{1, 0}, Weights: []float64{6, 2}})
 	prior, data := 1/(.5*.5), 1/(.4*.4)
 	near(t, "mean", got.Mean(), 1.5*data/(prior+2*data), 1e-3)
 	near(t, "spread", got.SD(), 1/math.Sqrt(prior+2*data), 1e-3)
 }
 
-// Coefficients drawn from their priors lie in their ranges as often as these
-// say, and what does nothing is known for it.
+// Coefficients drawn from their priors are inside their ranges as often as the ranges
+// claim, and terms that are zero get a low probability.
 func TestRangesHold(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 9))
 	held, asked, none, some := 0, 0, 0.0, 0.0
@@ -117,8 +117,8 @@ func TestRangesHold(t *testing.T) {
 	if share := float64(held) / float64(asked); share < .74 || share > .86 {
 		t.Errorf("80 %% ranges hold %.0f %% of %d", 100*share, asked)
 	}
-	if none > .6 || some < 1.1 { // of 1.5 each
-		t.Errorf("what does nothing is in with %.2f, what does something with %.2f, of 1.5", none, some)
+	if none > .6 || some < 1.1 { // of 1.5 each on average
+		t.Errorf("zero terms are in with %.2f, the others with %.2f, of 1.5", none, some)
 	}
 }
 
@@ -138,7 +138,7 @@ func TestRefused(t *testing.T) {
 		p := good
 		spoil(&p)
 		if _, err := Fit(t.Context(), p); err == nil {
-			t.Errorf("%s is taken", name)
+			t.Errorf("%s is accepted", name)
 		}
 	}
 	stopped, stop := context.WithCancel(t.Context())
@@ -148,8 +148,8 @@ func TestRefused(t *testing.T) {
 	}
 }
 
-// Update at a known scatter is what Fit finds where the scatter is as good as known
-// and every term is in; without rows it is the priors.
+// Update with a known scatter equals Fit with a nearly certain scatter and all terms
+// in. Without rows it returns the priors.
 func TestUpdate(t *testing.T) {
 	priors := []Prior{{2, 3}, {-1, .5}, {0, 2}}
 	mean, cov, ok := Update(priors, nil, nil, 1)

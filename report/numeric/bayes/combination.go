@@ -2,15 +2,14 @@ package bayes
 
 import "math"
 
-// Combination is what is known of a weighted sum of the coefficients: a mixture
-// of normals, one for each set weighed. Parts in which no coefficient of it is
-// in are exactly 0.
+// Combination is the posterior of a weighted sum of coefficients: a mixture of normals,
+// one for each set. For sets without any of its coefficients it is exactly 0.
 type Combination struct{ parts []normal }
 
 type normal struct{ weight, mean, sd float64 }
 
-// Of returns what is known of constant·(the constant) + Σ x·coefficient; x is
-// by column.
+// Of returns the posterior of constant·(the constant) + Σ x·coefficient; x has one
+// value a column.
 func (p *Posterior) Of(constant float64, x []float64) Combination {
 	var c Combination
 	for i := range p.parts {
@@ -40,7 +39,7 @@ func (p *Posterior) Of(constant float64, x []float64) Combination {
 	return c
 }
 
-// Mean is the expected value.
+// Mean returns the expected value.
 func (c Combination) Mean() float64 {
 	sum := 0.0
 	for _, p := range c.parts {
@@ -49,8 +48,8 @@ func (c Combination) Mean() float64 {
 	return sum
 }
 
-// In is the combination given that the value is not exactly 0; c itself where it has
-// no such parts.
+// In returns the combination given that it is not exactly 0, or c itself if it has no
+// such parts.
 func (c Combination) In() Combination {
 	var out Combination
 	total := 0.0
@@ -69,7 +68,7 @@ func (c Combination) In() Combination {
 	return out
 }
 
-// Above is the probability that it is above v.
+// Above returns the probability that it is above v.
 func (c Combination) Above(v float64) float64 {
 	sum := 0.0
 	for _, p := range c.parts {
@@ -83,7 +82,7 @@ func (c Combination) Above(v float64) float64 {
 	return sum
 }
 
-// SD is the standard deviation.
+// SD returns the standard deviation.
 func (c Combination) SD() float64 {
 	mean, sum := c.Mean(), 0.0
 	for _, p := range c.parts {
@@ -92,7 +91,7 @@ func (c Combination) SD() float64 {
 	return math.Sqrt(sum)
 }
 
-// Quantile is the value below which the share q of it is, 0 < q < 1.
+// Quantile returns the value below which the share q is, 0 < q < 1.
 func (c Combination) Quantile(q float64) float64 {
 	lo, hi := math.Inf(1), math.Inf(-1)
 	for _, p := range c.parts {

@@ -4,10 +4,10 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// Update returns what is known of coefficients after rows whose scatter about their
-// combination has the known standard deviation sd > 0: the mean, and the covariance.
-// Rows are as long as priors; there may be none. The closed form is that of Lindley &
-// Smith (1972). ok is false where a row or a prior is not a finite number.
+// Update returns the posterior mean and covariance of coefficients after rows with a
+// known standard deviation sd > 0 around their combination (Lindley & Smith 1972). Each
+// row is as long as priors; there may be no rows. ok is false if a row or a prior is
+// not a finite number.
 func Update(priors []Prior, rows [][]float64, y []float64, sd float64) (mean []float64, cov *mat.SymDense, ok bool) {
 	p := len(priors)
 	precision, moment := mat.NewSymDense(p, nil), mat.NewVecDense(p, nil)
@@ -35,7 +35,7 @@ func Update(priors []Prior, rows [][]float64, y []float64, sd float64) (mean []f
 	if !root.Factorize(precision) {
 		return nil, nil, false
 	}
-	// The errors of these two warn of poor scaling; the answers stand.
+	// The errors of these two only warn of poor scaling; the results are valid.
 	at, cov := mat.NewVecDense(p, nil), mat.NewSymDense(p, nil)
 	_ = root.SolveVecTo(at, moment)
 	_ = root.InverseTo(cov)

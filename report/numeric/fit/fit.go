@@ -1,12 +1,11 @@
-// Package fit finds the parameters of a model from readings: Gauss–Newton to
-// the most probable point under a normal prior, a normal approximation round
-// it (Laplace), and draws from that.
+// Package fit estimates the parameters of a model from readings: Gauss–Newton to the
+// most probable point under a normal prior, a normal approximation around it (Laplace),
+// and draws from that.
 //
-// Parameters are in units of their prior standard deviation, so that every
-// prior is N(0, 1).
+// Parameters are in units of their prior standard deviation, so every prior is N(0, 1).
 //
-// Note: tempered sequential Monte Carlo and ensemble smoothing were as good
-// and three to five times dearer.
+// Note: tempered sequential Monte Carlo and ensemble smoothing were tried; they were as
+// accurate and took three to five times as long.
 package fit
 
 import (
@@ -18,15 +17,15 @@ import (
 	"gonum.org/v1/gonum/lapack/lapack64"
 )
 
-// Noise is a correlated reading error, ready to whiten residuals.
+// Noise is the covariance of correlated reading errors, used to whiten residuals.
 type Noise struct {
-	root blas64.Triangular // lower Cholesky factor of its covariance; N 0: no reading
+	root blas64.Triangular // lower Cholesky factor of the covariance; N 0: no readings
 }
 
-// AR1 is the error of readings taken at the given hours: a part with standard
-// deviation scale[i] that fades from memory with the time constant memory (h),
-// and a white part of standard deviation white, both in the unit of the
-// readings. Hours need not ascend.
+// AR1 is the noise of readings at the given hours: a part with standard deviation
+// scale[i] whose correlation decays with the time constant memory, h, and an
+// independent part of standard deviation white; both in the unit of the readings. Hours
+// may be in any order.
 func AR1(hours, scale []float64, memory, white float64) (*Noise, error) {
 	if len(hours) != len(scale) {
 		return nil, errors.New("reading error: as many scales as hours expected")
@@ -53,8 +52,8 @@ func (e *Noise) Whiten(r []float64) {
 	}
 }
 
-// cholesky replaces the lower triangle of the n×n matrix a by its factor; ok is false
-// where a is not positive definite.
+// cholesky replaces the lower triangle of the n×n matrix a by its factor. ok is false
+// if a is not positive definite.
 func cholesky(a []float64, n int) (root blas64.Triangular, ok bool) {
 	if n == 0 {
 		return root, true
@@ -68,28 +67,27 @@ func vector(v []float64) blas64.Vector { return blas64.Vector{N: len(v), Inc: 1,
 type Problem struct {
 	Parameters int
 	Readings   int
-	// Residuals fills out (as long as Readings) with model minus reading at z.
-	// A value that is no number is taken as a very bad fit.
+	// Residuals fills out (one value a reading) with model minus reading at z. A value
+	// that is not a number counts as a very bad fit.
 	Residuals func(z, out []float64)
 	Noise     *Noise
-	// Steps at most; 0 means 6.
+	// Steps is the most steps; 0 means 6.
 	Steps int
 }
 
 // Posterior is a normal distribution of the parameters.
 type Posterior struct {
 	Mean   []float64         // most probable point
-	Misfit float64           // ½·(whitened squares + |z|²) there
+	Misfit float64           // ½·(whitened squares + |z|²) at Mean
 	Steps  int               // Gauss–Newton steps taken
 	root   blas64.Triangular // lower Cholesky factor of the precision
 }
 
-// reach is how far from the prior mean a parameter may go, in prior standard
-// deviations (chosen: beyond it the prior, not the readings, is wrong).
+// reach is how far a parameter may move from its prior mean, in prior standard
+// deviations (chosen: further away the prior must be wrong).
 const reach = 4.0
 
-// Laplace fits the problem. It always answers: where the model gives no
-// numbers the answer is the prior.
+// Laplace fits the problem. If the model returns no numbers, the result is the prior.
 func Laplace(p Problem) Posterior {
 	d, n := p.Parameters, p.Readings
 	steps := p.Steps
@@ -116,7 +114,7 @@ func Laplace(p Problem) Posterior {
 		}
 		blas64.Trsv(blas.NoTrans, root, vector(trial))
 		blas64.Trsv(blas.Trans, root, vector(trial))
-		// Halve the step until it helps.
+		// Halve the step until the misfit falls.
 		improved := math.Inf(1)
 		scale := 1.0
 		for range 5 {
@@ -167,9 +165,9 @@ func (p Problem) evaluate(z, r []float64) float64 {
 	return sum / 2
 }
 
-// differentiate fills the n×d Jacobian of the whitened residuals by forward
-// differences of a tenth of a prior standard deviation: finer ones would see
-// the time step of the simulation.
+// differentiate fills the n×d Jacobian of the whitened residuals by forward differences
+// of a tenth of a prior standard deviation. Smaller ones would show the time steps of
+// the simulation.
 func (p Problem) differentiate(z, r, next, jacobian []float64) {
 	const h = .1
 	d := p.Parameters
@@ -215,8 +213,8 @@ func identity(d int) blas64.Triangular {
 	return blas64.Triangular{N: d, Stride: d, Data: a, Uplo: blas.Lower, Diag: blas.NonUnit}
 }
 
-// Draw fills out with the parameters that belong to the standard normal
-// numbers in normals; both have one entry per parameter.
+// Draw fills out with the parameters that correspond to standard normal numbers; both
+// have one entry a parameter.
 func (p Posterior) Draw(normals, out []float64) {
 	copy(out, normals)
 	blas64.Trsv(blas.Trans, p.root, vector(out))

@@ -16,7 +16,7 @@ func near(t *testing.T, what string, got, want, tol float64) {
 	}
 }
 
-// spread is the standard deviation of each parameter.
+// spread returns the standard deviation of each parameter.
 func spread(p Posterior) []float64 {
 	d := len(p.Mean)
 	out := make([]float64, d)
@@ -31,8 +31,8 @@ func spread(p Posterior) []float64 {
 	return out
 }
 
-// A straight line with a normal prior has a closed form (Bayesian linear
-// regression): precision XᵀX/σ² + I, mean its inverse times Xᵀy/σ².
+// A straight line with a normal prior has a closed form (Bayesian linear regression):
+// precision XᵀX/σ² + I, and mean its inverse times Xᵀy/σ².
 func TestLinearIsExact(t *testing.T) {
 	x := []float64{0, 1, 2, 3, 4}
 	y := []float64{1.1, 1.9, 3.2, 3.8, 5.1}
@@ -74,8 +74,8 @@ func TestLinearIsExact(t *testing.T) {
 	near(t, "covariance of draws", cross/draws, -s1/det, .05*s2/det)
 }
 
-// Whitened AR(1) noise of even spacing has the textbook form
-// (r_i − φ·r_{i−1})/(σ·√(1−φ²)).
+// Whitened AR(1) noise at even steps has the textbook form (r_i −
+// φ·r_{i−1})/(σ·√(1−φ²)).
 func TestWhiten(t *testing.T) {
 	hours := []float64{0, .5, 1, 1.5}
 	scale := []float64{2, 2, 2, 2}
@@ -103,7 +103,7 @@ func TestWhiten(t *testing.T) {
 }
 
 func TestCurvedProblem(t *testing.T) {
-	// Decay rate exp(z) seen through exp(−rate·t).
+	// The rate exp(z) of an exponential decay exp(−rate·t).
 	hours := []float64{1, 2, 3}
 	const truth = .8
 	white, err := AR1(hours, []float64{0, 0, 0}, 1, .005)

@@ -5,32 +5,32 @@ import "math"
 // Change is something done to the meat.
 type Change struct {
 	At     float64 // s after it went on
-	Cover  Cover   // from now on
-	Spritz float64 // kg/m² sprayed on, 0 = none
+	Cover  Cover   // from At on
+	Spritz float64 // water sprayed on, kg/m²; 0: none
 }
 
-// Course is what happens to a piece.
+// Course is everything that happens to a piece.
 type Course struct {
-	Pit     []float64 // °C, one value a step from the start; the last holds on
-	Offset  float64   // K, added to the pit from step Known on
-	Known   int       // steps of Pit that were measured
+	Pit     []float64 // °C, one value a step from the start; the last one continues
+	Offset  float64   // K, added to Pit from step Known on
+	Known   int       // number of steps of Pit that were measured
 	Changes []Change  // ascending
-	Plan    Cover     // put on once the core reaches PlanAt; Bare = no plan
+	Plan    Cover     // put on when the core reaches PlanAt; Bare: none
 	PlanAt  float64   // °C
-	PlanNow int       // step from which the plan counts
-	Target  float64   // °C; the run ends soon after the smoothed core is there
-	Steps   int       // the run ends here at the latest
+	PlanNow int       // step from which Plan may be put on
+	Target  float64   // °C; the run ends soon after the smoothed core reaches it
+	Steps   int       // most steps of the run
 }
 
-// smoothing is the time over which a core is averaged before it is held
-// against a target: a swinging pit can make the raw core miss by a hair and
-// cross a swing later (chosen: half a swing of a badly kept fire).
+// smoothing is the time over which a core is averaged before it is compared with a
+// target. In a swinging pit the raw core can just miss the target and reach it one
+// swing later (chosen: half a swing of a badly kept fire).
 const smoothing = 1800.0 // s
 
 func window(dt float64) int { return max(1, int(smoothing/dt)) }
 
-// Run carries a piece from where it is through the course and appends the
-// core after each step to core. It needs no memory if core has room.
+// Run simulates a piece through the course and appends the core after each step to
+// core. It does not allocate if core has capacity.
 func (c *Course) Run(s *Sim, core []float64) []float64 {
 	w, next, sum := window(s.dt), 0, 0.0
 	for next < len(c.Changes) && c.Changes[next].At < s.Elapsed() {
@@ -63,9 +63,8 @@ func (c *Course) Run(s *Sim, core []float64) []float64 {
 	return core
 }
 
-// Crossing is when the smoothed core first reaches the target, in s after the
-// step before core[0]; ok is false when it never does: that is a censored
-// answer, not a number.
+// Crossing returns when the smoothed core first reaches the target, in s after the step
+// before core[0]. ok is false if it never does.
 func Crossing(core []float64, dt, target float64) (seconds float64, ok bool) {
 	w := window(dt)
 	if len(core) < w {
@@ -93,14 +92,14 @@ func Crossing(core []float64, dt, target float64) (seconds float64, ok bool) {
 	}
 }
 
-// Cooled is Newton's law: the temperature after hours in a box with air at
-// air °C and a cooling rate per hour.
+// Cooled returns the temperature after hours in a box by Newton's law of cooling: air
+// in °C, perHour is the cooling rate per hour.
 func Cooled(from, air, perHour, hours float64) float64 {
 	return air + (from-air)*math.Exp(-perHour*hours)
 }
 
-// CoolingTime is how long Newton's law takes from one temperature down to
-// another, h; ok is false when it never gets there.
+// CoolingTime returns how long Newton's law takes to cool from one temperature to
+// another, h. ok is false if that never happens.
 func CoolingTime(from, to, air, perHour float64) (hours float64, ok bool) {
 	if from <= to {
 		return 0, true

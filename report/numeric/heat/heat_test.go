@@ -54,8 +54,8 @@ func saturation(c float64) float64 {
 
 var model = NewModel(Default, saturation)
 
-// pork is a shoulder of the given mass with the properties of Choi & Okos at
-// 60 °C (water .65, protein .175, fat .165, ash .01).
+// pork returns a shoulder of the given mass with the properties of Choi & Okos at 60 °C
+// (water .65, protein .175, fat .165, ash .01).
 func pork(kg float64) Meat {
 	return Meat{
 		Mass: kg, Width: 1.6, Length: 2.3, Fill: .8, Supply: 1, Start: 5,
@@ -65,7 +65,7 @@ func pork(kg float64) Meat {
 
 var outdoors = Air{Pressure: 101325, Vapour: 5000}
 
-// solid is a body without water, radiation or melting: the textbook case.
+// solid returns a body without water, radiation or melting, as in textbooks.
 func solid(shape string, r, h, k, rho, cp, start float64) (*Model, Meat) {
 	p := Default
 	p.ConvectionSize = 0
@@ -79,14 +79,14 @@ func solid(shape string, r, h, k, rho, cp, start float64) (*Model, Meat) {
 		m.Length = far
 	}
 	m.Mass = rho * m.Width * m.Length * math.Pow(2*r, 3)
-	// Condensing and drying are off when the air holds as much as the surface.
+	// With as much vapour in the air as at the surface nothing condenses or dries.
 	return NewModel(p, func(float64) float64 { return 0 }), m
 }
 
 var dryAir = Air{Pressure: seaLevel}
 
-// Exact series solutions (Carslaw & Jaeger), computed: tolerances in share of
-// the whole step of temperature on two grids.
+// Exact series solutions (Carslaw & Jaeger), computed. Tolerances are shares of the
+// whole temperature step, on two grids.
 func TestSeries(t *testing.T) {
 	worst := map[string]float64{}
 	for _, r := range rows(t, "conduction_series_checks.csv") {
@@ -114,9 +114,9 @@ func TestSeries(t *testing.T) {
 	t.Log("worst at the centre, share of the step:", worst)
 }
 
-// Çengel & Ghajar, Heat and Mass Transfer, table 4-2: the last decay rate of
-// the centre is λ1², of which the table prints four digits, and the centre
-// follows A1·exp(−λ1²·Fo).
+// Çengel & Ghajar, Heat and Mass Transfer, table 4-2: the final decay rate of the
+// centre is λ1², of which the table has four digits, and the centre follows
+// A1·exp(−λ1²·Fo).
 func TestOneTermCoefficients(t *testing.T) {
 	for _, r := range rows(t, "conduction_eigenvalues.csv") {
 		bi := num(t, r["Bi"])
@@ -144,8 +144,8 @@ func TestOneTermCoefficients(t *testing.T) {
 	}
 }
 
-// Problems of heat-transfer textbooks; the full series is the answer where the
-// book used one term. Sources in testdata/conduction_worked_examples.csv.
+// Problems from heat-transfer textbooks. If the book used one term of the series, the
+// full series is the answer. Sources are in testdata/conduction_worked_examples.csv.
 func TestWorkedExamples(t *testing.T) {
 	for _, c := range []struct {
 		name                          string
@@ -166,9 +166,9 @@ func TestWorkedExamples(t *testing.T) {
 		}
 		near(t, c.name, s.Elapsed(), c.want, c.tol)
 	}
-	// The rib roast that textbooks solve without evaporation needs an h of 150
-	// W/m²K to finish in the cookbook's time, ten times what an oven has: with a
-	// real oven's 18 it is still far from 60 °C. A negative check.
+	// A negative check: without evaporation, the textbook problem of the rib roast
+	// needs an h of 150 W/m²K to finish in the cookbook's time, ten times that of an
+	// oven. With a real oven's 18 it is still far from 60 °C.
 	m, body := solid("sphere", .08603, 18, .45, 1200, 4100, 4.5)
 	var s Sim
 	m.Start(&s, body, Usual, dryAir, 60, 30)
@@ -178,16 +178,16 @@ func TestWorkedExamples(t *testing.T) {
 	if s.Core() > 40 {
 		t.Errorf("rib roast at a real oven's h: %.0f °C after 2.75 h, expected far below 60", s.Core())
 	}
-	// Semi-infinite body with convection: 389.5 K published (heat-transfer
-	// library, after Nellis & Klein table 3-2); a thick slab stands for it.
+	// Semi-infinite body with convection: 389.5 K published (heat-transfer library,
+	// after Nellis & Klein table 3-2), simulated as a thick slab.
 	m, body = solid("slab", .15, 50, 10, 2.482e6, 1, 393)
 	m.Start(&s, body, Usual, dryAir, 101, .1)
 	for s.Elapsed() < 100-1e-9 {
 		s.Step(355)
 	}
 	near(t, "3 mm under the surface", s.temperature[98], 389.5, .06)
-	// Burial depth of a water main (Incropera; read): 60 days of −15 °C at the
-	// surface reach 0 °C at .677 m.
+	// Burial depth of a water main (Incropera; read): after 60 days of −15 °C at the
+	// surface, 0 °C is at .677 m.
 	m, body = solid("slab", 6, 1e5, .52, 2050, 1840, 20)
 	m.Start(&s, body, Usual, dryAir, 121, 3600)
 	for s.Elapsed() < 60*86400 {
@@ -202,8 +202,9 @@ func TestWorkedExamples(t *testing.T) {
 	near(t, "depth of the frost", depth, .677, .01)
 }
 
-// What flows in must be stored, and what leaves the cells must have evaporated
-// or dripped, in every cover and with condensation at the start.
+// The heat that flows in equals the heat stored, and the water that leaves the cells
+// equals the water evaporated and dripped, under every cover and with condensation at
+// the start.
 func TestBalances(t *testing.T) {
 	for _, c := range []Cover{Bare, Foil, Paper, LoosePaper, Boat, Pan} {
 		var s Sim
@@ -233,7 +234,7 @@ func TestBalances(t *testing.T) {
 				condensed = true
 				film += s.film - filmBefore
 			} else {
-				// All evaporation comes from film, crust or leak.
+				// All evaporation is from film, crust or leak.
 				vapour := s.dt * s.evaporation
 				fromMeat := s.evaporated + s.dripped - gone
 				if lost := filmBefore - s.film + fromMeat; lost < vapour-1e-12 {
@@ -257,8 +258,8 @@ func TestBalances(t *testing.T) {
 	}
 }
 
-// Finish time and core against a fine grid: the error falls with the square of
-// the cell and in proportion to the step (the surface is backward Euler).
+// Finish time and core compared with a fine grid: the error falls with the square of
+// the cell size and in proportion to the time step (the surface is backward Euler).
 func TestConvergence(t *testing.T) {
 	run := func(cells int, dt float64) (finish, at4h float64) {
 		var s Sim
@@ -304,10 +305,9 @@ func TestConvergence(t *testing.T) {
 	}
 }
 
-// Common practice, no source: a shoulder (4 to 5 kg: hours per kg fall with the
-// weight, at 6 kg they are 3.3 and at 3.5 kg 4.6) takes 3.3 to 4.4 h/kg at
-// 107 °C; 5 kg at 110 °C reach 94 °C in 16 to 20 h; bare, the core stands
-// between 66 and 77 °C for 4 to 6 h.
+// Common practice, no source: a shoulder of 4 to 5 kg takes 3.3 to 4.4 h/kg at 107 °C
+// (6 kg take 3.3, 3.5 kg take 4.6); 5 kg at 110 °C reach 94 °C in 16 to 20 h;
+// unwrapped, the core stays between 66 and 77 °C for 4 to 6 h.
 func TestCommonPractice(t *testing.T) {
 	finish := func(kg, pit, target float64) (hours, stall float64) {
 		var s Sim
@@ -390,7 +390,7 @@ func TestBox(t *testing.T) {
 	}
 }
 
-// Whatever is thrown in, the numbers stay numbers.
+// Whatever the input, all results are numbers.
 func TestNonsense(t *testing.T) {
 	for _, m := range []Meat{pork(.1), pork(40), {Mass: 4, Thickness: .6, Width: 1, Length: 1, Fill: .8, Supply: 1, Start: -10, Water: .7, Density: 1000, HeatCapacity: 3400, Conductivity: .5}} {
 		for _, pit := range []float64{-20, 3, 60, 100, 300} {

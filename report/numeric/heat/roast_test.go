@@ -8,12 +8,12 @@ import (
 	"testing"
 )
 
-// oven is dry: little vapour, no fire in it.
+// oven is dry air without combustion.
 var oven = Air{Pressure: 101325, Vapour: 1500}
 
-// roast is the shape of a cut of the charts: width and length over thickness
-// and share of the bounding box, from memory of butchers' cuts. Composition is
-// lean beef or pork with its fat (tables, from memory).
+// roast is the shape of a cut on the charts: width and length relative to thickness,
+// and share of the bounding box, from memory of butchers' cuts. Composition is lean
+// beef or pork with its fat (tables, from memory).
 type roast struct {
 	words               string
 	width, length, fill float64
@@ -38,7 +38,7 @@ var roasts = []roast{
 func (r roast) meat(kg float64) Meat {
 	m := pork(kg)
 	m.Width, m.Length, m.Fill, m.Water, m.Fat = r.width, r.length, r.fill, r.water, r.fat
-	// Choi & Okos at 60 °C, the rest protein: within 1 % over these fats.
+	// Choi & Okos at 60 °C, the rest is protein: within 1 % over these fats.
 	protein := .99 - r.water - r.fat
 	m.HeatCapacity = 4190*r.water + 2076*protein + 2055*r.fat + 12
 	m.Density = 1 / (r.water/983.8 + protein/1298.8 + r.fat/900.5 + .01/2407)
@@ -48,7 +48,7 @@ func (r roast) meat(kg float64) Meat {
 
 var numbers = regexp.MustCompile(`\d+(\.\d+)?`)
 
-// span reads "23-25", "12" or "145 (min)" as its ends.
+// span reads a range like "23-25", "12" or "145 (min)".
 func span(t *testing.T, s string) (lo, hi float64) {
 	t.Helper()
 	s, _, _ = strings.Cut(s, "(")
@@ -61,17 +61,16 @@ func span(t *testing.T, s string) (lo, hi float64) {
 	return lo, hi
 }
 
-// The job itself against printed timetables: dry oven, minutes per lb from the
-// refrigerator (4 °C; the older booklets as well) to the end temperature, at
-// the middle of the weights. USDA / FoodSafety.gov and trade booklets, sources
-// row by row in testdata/roasting_time_charts.csv. Nothing in the model was
-// moved for them.
+// The model against printed timetables: dry oven, minutes per lb from the refrigerator
+// (4 °C, also assumed for the older booklets) to the end temperature, at the middle of
+// the weights. USDA / FoodSafety.gov and trade booklets; sources row by row in
+// testdata/roasting_time_charts.csv. Nothing in the model was adjusted to them.
 //
-// Beyond 30 % stay rows the charts themselves disagree on: lamb shoulder is
-// printed with the same minutes to 145 °F in a hot oven as to 178 °F in a cool
-// one (found: 30 % less, 35 % more), a butt with half as much again as a picnic
-// of the same weight, oven and end; and the single rib of 2 lb, whose minutes
-// per lb hang on a thickness not printed.
+// Rows that are off by over 30 % are those where the charts disagree among themselves.
+// Lamb shoulder has the same minutes to 145 °F in a hot oven as to 178 °F in a cool one
+// (found: 30 % less, 35 % more). A butt has half as many minutes again as a picnic of
+// the same weight, oven and end temperature. The minutes per lb of a single rib of 2 lb
+// depend on a thickness that is not printed.
 func TestRoastingCharts(t *testing.T) {
 	const pound = .45359237
 	inside, near15, near30, n := 0, 0, 0, 0

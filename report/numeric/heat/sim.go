@@ -9,16 +9,16 @@ const (
 	airHeat    = 1010.0         // J/(kg K), moist air at constant pressure
 	waterHeat  = 4150.0         // J/(kg K), lost with each kg of water (chosen: liquid water 20 to 90 °C is 4180 to 4210, less what the shrinking protein takes up)
 	molarRatio = .622           // water over air
-	lewis      = 1.11           // (Schmidt/Prandtl)^(-2/3) of water vapour in air at 60 °C [from memory]
+	lewis      = 1.11           // of water to dry air
 	meltFrom   = 30.0           // °C, fat begins to melt
 	meltTo     = 50.0           // °C, fat has melted
-	usualHalf  = .058           // m, half thickness of a 4.7 kg shoulder, at which Convection holds
-	iceFrom    = -2.0           // °C, below it all that freezes is frozen
+	usualHalf  = .058           // m, half thickness of a 4.7 kg shoulder, for which Convection is given
+	iceFrom    = -2.0           // °C, below it everything that freezes is frozen
 	maxCells   = 129
 )
 
-// table is a function of temperature at equal steps, read by straight lines
-// and held constant beyond its ends.
+// table is a function of temperature at equal steps, interpolated linearly and constant
+// beyond its ends.
 type table struct {
 	from, perStep float64
 	value         []float64
@@ -32,7 +32,7 @@ func tabulate(from, to, step float64, f func(float64) float64) table {
 	return t
 }
 
-// at is the value and slope at x.
+// at returns the value and slope at x.
 func (t *table) at(x float64) (value, slope float64) {
 	u := (x - t.from) * t.perStep
 	if !(u > 0) {
@@ -46,14 +46,14 @@ func (t *table) at(x float64) (value, slope float64) {
 	return t.value[i] + (u-float64(i))*rise, rise * t.perStep
 }
 
-// Model is the physics ready to run. It is read-only and may be shared.
+// Model is the prepared physics. It is read-only and may be shared.
 type Model struct {
 	Physics
 	saturation, release table
 }
 
-// NewModel prepares the physics; saturation gives the vapour pressure over
-// water in Pa for 0 to 160 °C.
+// NewModel prepares the physics. saturation returns the vapour pressure over water in
+// Pa, for 0 to 160 °C.
 func NewModel(p Physics, saturation func(celsius float64) float64) *Model {
 	return &Model{
 		Physics:    p,
@@ -64,19 +64,19 @@ func NewModel(p Physics, saturation func(celsius float64) float64) *Model {
 	}
 }
 
-// Sim is one piece in a pit. Start it, then Step it; a started Sim may be
-// copied by assignment to try different futures.
+// Sim is one piece in a pit. Call Start, then Step. A started Sim may be copied by
+// assignment to try different futures.
 type Sim struct {
 	m    *Model
 	meat Meat
 	air  Air
 	f    Factors
 	dt   float64
-	n    int // cells; the first at the centre, the last on the surface
+	n    int // number of cells, from the centre to the surface
 
-	// By cell: °C; kg water per kg first mass; share of the body.
+	// By cell: °C; kg water per kg initial mass; share of the body's volume.
 	temperature, water, volume [maxCells]float64
-	// By cell, per m³ of body: W/K to the next cell out; J/K; free water.
+	// By cell, per m³ of body: W/K to the next cell outwards; J/K; free water.
 	conductance, storage, surplus [maxCells]float64
 	upper, next                   [maxCells]float64 // Thomas sweep
 
@@ -85,14 +85,14 @@ type Sim struct {
 	massArea            float64 // kg per m²
 	supplyRate          float64 // 1/s
 	film                float64 // water on the surface, kg/m²
-	evaporated, dripped float64 // from the meat since the start, kg/m²
+	evaporated, dripped float64 // since the start, kg/m²
 	heat, evaporation   float64 // in the last step: W/m² into the meat, kg/(m²s)
 	cover               Cover
 	steps               int
 }
 
-// Start lays the piece in the pit on a grid of 3 to 128 cells with a time step
-// in seconds. Ten cells and 60 s are within 1 % of the limit in finish time.
+// Start puts the piece in the pit, on a grid of 3 to 128 cells with a time step in
+// seconds. Ten cells and 60 s are within 1 % of the exact finish time.
 func (m *Model) Start(s *Sim, meat Meat, f Factors, air Air, cells int, step float64) {
 	n := min(max(cells, 3), maxCells-1)
 	shape := m.shape(meat, f)
@@ -113,32 +113,33 @@ func (m *Model) Start(s *Sim, meat Meat, f Factors, air Air, cells int, step flo
 	}
 }
 
-// Wrap changes the cover. A new wrap keeps what is on the surface.
+// Wrap changes the cover. A new wrap keeps the water on the surface.
 func (s *Sim) Wrap(c Cover) {
 	if c >= Bare && int(c) < len(covers) {
 		s.cover = c
 	}
 }
 
-// Spritz wets an open surface with kg/m² of water (a spray of the bottle all
-// round is about .05 to .1); under a cover it does nothing.
+// Spritz adds kg/m² of water to an open surface (spraying all sides with a bottle is
+// about .05 to .1). Under a cover it has no effect.
 func (s *Sim) Spritz(amount float64) {
 	if s.cover == Bare {
 		s.film = min(s.film+amount, s.m.FilmMost)
 	}
 }
 
-// exchange is what the surface at Ts gives and takes, with the slope by Ts.
+// exchange is the heat and water exchange at the surface, with slopes by the surface
+// temperature.
 type exchange struct {
 	h                 float64 // W/(m²K)
 	rate, slope       float64 // evaporation, kg/(m²s) and per K
-	crust, film, leak float64 // supply by path, kg/(m²s)
+	crust, film, leak float64 // water supply by path, kg/(m²s)
 	total             float64
 	condensing        bool
 }
 
-// exchange works out the surface for pit temperature tp, what the crust lets
-// through, the water held, and the area left by shrinking.
+// exchange computes the exchange at pit temperature tp from the conductance of the
+// crust, the water held and the area left by shrinking.
 func (s *Sim) exchange(tp, crust, held, area float64) exchange {
 	ts := s.temperature[s.n-1]
 	c := &covers[s.cover]
@@ -147,7 +148,7 @@ func (s *Sim) exchange(tp, crust, held, area float64) exchange {
 	hr := s.m.Emissivity * boltzmann * (a*a + b*b) * (a + b)
 	e := exchange{h: area * ((1-c.closed)*(hc+hr) + c.closed/(1/(hc+c.radiation*hr)+c.resistance))}
 
-	// Evaporation the air could take up: Lewis relation with Stefan flow.
+	// Evaporation that the air could take up: Lewis relation with Stefan flow.
 	psat, dpsat := s.m.saturation.at(ts)
 	if limit := .98 * s.air.Pressure; psat > limit {
 		psat, dpsat = limit, 0
@@ -167,8 +168,8 @@ func (s *Sim) exchange(tp, crust, held, area float64) exchange {
 	if e.total <= 0 {
 		return e
 	}
-	// The air's appetite and the supply act in series, on the open and on the
-	// closed part of the surface each by itself.
+	// Evaporation capacity and water supply act in series, separately for the open and
+	// the covered part of the surface.
 	for _, part := range [2]struct{ share, vapour float64 }{{1 - c.closed, 1}, {c.closed, c.vapour}} {
 		if part.share == 0 {
 			continue
@@ -181,14 +182,14 @@ func (s *Sim) exchange(tp, crust, held, area float64) exchange {
 	return e
 }
 
-// Step moves one time step on with the pit at tp.
+// Step advances one time step with the pit at tp.
 //
-// Inside, Crank–Nicolson (backward Euler for the first four steps, which damp
-// the jump at the start); at the surface, implicit with one linearisation;
-// water explicit.
+// Inside it is Crank–Nicolson (backward Euler for the first four steps, which damps the
+// jump at the start), at the surface implicit with one linearization, and explicit for
+// the water.
 func (s *Sim) Step(tp float64) {
 	lost := min((s.evaporated+s.dripped)/s.massArea, .9)
-	shrink := math.Cbrt(1 - lost) // length after shrinking over length before
+	shrink := math.Cbrt(1 - lost) // length after shrinking relative to before
 
 	surplus, held := s.free()
 	released := s.supplyRate * s.massArea * surplus
@@ -204,9 +205,8 @@ func (s *Sim) Step(tp float64) {
 	s.steps++
 }
 
-// free fills surplus with the water each cell holds beyond what it binds at
-// its temperature, and returns its sum and that of all water, per kg of the
-// piece's first mass.
+// free fills surplus with the water that each cell holds beyond what it binds at its
+// temperature. It returns the sum of that and of all water, per kg of initial mass.
 func (s *Sim) free() (sum, held float64) {
 	water, volume, surplus := s.water[:s.n], s.volume[:s.n], s.surplus[:s.n]
 	for i, t := range s.temperature[:s.n] {
@@ -221,7 +221,7 @@ func (s *Sim) free() (sum, held float64) {
 	return sum, held
 }
 
-// conduct moves the temperatures one step on (tridiagonal, Thomas).
+// conduct advances the temperatures one step (tridiagonal, Thomas).
 func (s *Sim) conduct(tp, shrink float64, e exchange) {
 	last := s.n - 1
 	temperature, water, volume := s.temperature[:s.n], s.water[:s.n], s.volume[:s.n]
@@ -232,9 +232,9 @@ func (s *Sim) conduct(tp, shrink float64, e exchange) {
 	}
 	melt := s.meat.Fat * s.m.FatMelting * 6 / (meltTo - meltFrom)
 	thaw := s.meat.Water * s.m.IceMelting * 6 / -iceFrom
-	flow := 0.0 // W/m³ into cell i from the cell inside it
+	flow := 0.0 // W/m³ into cell i from the next cell inwards
 	lower := 0.0
-	share, known := 0.0, 0.0 // upper and next of the cell inside it
+	share, known := 0.0, 0.0 // upper and next of the next cell inwards
 	for i, t := range temperature {
 		heat := s.meat.HeatCapacity - waterHeat*(s.meat.Water-water[i])
 		if t > meltFrom && t < meltTo {
@@ -271,8 +271,8 @@ func (s *Sim) conduct(tp, shrink float64, e exchange) {
 	}
 }
 
-// dry takes the step's water from film and cells. What was released and did
-// not evaporate partly drips; the leak is vapour only.
+// dry removes the step's water from film and cells. Part of the released water that
+// does not evaporate drips; the leak is vapour only.
 func (s *Sim) dry(e exchange, released, surplus, held float64) {
 	if e.condensing {
 		s.film = min(s.film-s.evaporation*s.dt, max(s.film, s.m.FilmMost))
@@ -286,7 +286,7 @@ func (s *Sim) dry(e exchange, released, surplus, held float64) {
 	crust := share * e.crust
 	drip := s.m.DripShare * max(0, released-crust)
 	leak := share * e.leak
-	// Per kg of first mass and per unit of surplus or of water held.
+	// Per kg of initial mass, and per unit of surplus or of water held.
 	fromSurplus, fromAll := 0.0, s.dt*leak/s.massArea/held
 	if surplus > 0 {
 		fromSurplus = s.dt * (crust + drip) / s.massArea / surplus
@@ -299,13 +299,13 @@ func (s *Sim) dry(e exchange, released, surplus, held float64) {
 	s.dripped += s.dt * drip
 }
 
-// Core is the temperature at the centre, °C.
+// Core returns the temperature at the centre, °C.
 func (s *Sim) Core() float64 { return s.temperature[0] }
 
-// Skin is the temperature on the surface, °C.
+// Skin returns the temperature on the surface, °C.
 func (s *Sim) Skin() float64 { return s.temperature[s.n-1] }
 
-// Mean is the mass-weighted temperature, °C.
+// Mean returns the mass-weighted temperature, °C.
 func (s *Sim) Mean() float64 {
 	t := 0.0
 	for i := range s.n {
@@ -314,11 +314,12 @@ func (s *Sim) Mean() float64 {
 	return t
 }
 
-// Elapsed is the simulated time since the meat was laid on, s.
+// Elapsed returns the simulated time since the start, s.
 func (s *Sim) Elapsed() float64 { return float64(s.steps) * s.dt }
 
-// Loss is the share of the first mass gone as vapour, drip and rendered fat,
-// 0 to 1. It is good to .05 at best: never use a curve fit for yield.
+// Loss returns the share of the initial mass lost as vapour, drip and rendered fat, 0
+// to 1. It is accurate to .05 at best, so a fit to core readings must not be used for
+// yield.
 func (s *Sim) Loss() float64 {
 	fat := s.m.Rendering * s.meat.Fat / (1 + math.Exp(-(s.Mean()-70)/8))
 	return min(1, (s.evaporated+s.dripped)/s.massArea+fat)

@@ -1,9 +1,8 @@
-// Package raters makes scores of several eaters comparable. Eaters differ in
-// severity and do not all eat from every cook, so a cook's plain mean says as
-// much about who sat at the table. Score = mean + cook + eater + noise, with
-// the cooks' and the eaters' parts shrunk towards nothing by as much as so few
-// scores demand (Searle, Casella & McCulloch, Variance Components, 1992,
-// chapters 6 and 7).
+// Package raters makes scores of several eaters comparable. Eaters differ in severity
+// and do not all taste every cook, so a cook's plain mean also depends on who tasted
+// it. The model is score = mean + cook + eater + noise, with the cook and eater parts
+// shrunk towards zero according to the number of scores (Searle, Casella & McCulloch,
+// Variance Components, 1992, chapters 6 and 7).
 package raters
 
 import (
@@ -12,55 +11,54 @@ import (
 	"math"
 )
 
-// Score is one eater's answer about one cook, both by number from 0.
+// Score is one eater's score of one cook; both are numbered from 0.
 type Score struct {
 	Cook, Eater int
 	Value       float64 // points
 }
 
-// ErrNone says that there is no score at all.
+// ErrNone means that there are no scores.
 var ErrNone = errors.New("no scores")
 
-// Estimate is of one cook or one eater, in points.
+// Estimate is the result for one cook or one eater, in points.
 type Estimate struct {
-	// Adjusted of a cook is its mean had average eaters judged it; of an eater
-	// how far above the others it scores. 0 without scores.
+	// Adjusted is, for a cook, its mean score if average eaters had tasted it; for an
+	// eater, how far above the others they score. 0 without scores.
 	Adjusted float64
-	SD       float64 // how sure that is
-	// Shrunk is what to expect of a cook or eater like it: nearer the mean the
-	// fewer scores there are.
+	SD       float64 // standard deviation of Adjusted
+	// Shrunk is the expected value for this cook or eater: closer to the mean the fewer
+	// scores there are.
 	Shrunk float64
-	N      int // scores
-	Group  int // cooks and eaters of one group are joined by scores; −1 without scores
+	N      int // number of scores
+	Group  int // cooks and eaters connected by scores have the same group; −1 without scores
 }
 
-// Result is what the scores say.
+// Result is the result of a fit.
 type Result struct {
-	Mean   float64 // of all cooks by average eaters, points
+	Mean   float64 // of all cooks with average eaters, points
 	Cooks  []Estimate
 	Eaters []Estimate
-	// Standard deviations, points: between cooks, between eaters, and of one
-	// answer.
+	// Standard deviations in points: between cooks, between eaters, and of a single
+	// score.
 	CookSD, EaterSD, NoiseSD float64
-	// Agreement is the share of the scatter between scores, severity taken
-	// off, that is the cooks', 0 to 1: near 0 the eaters judge at random.
+	// Agreement is the share of the variance of scores, after correction for severity,
+	// that is between cooks, 0 to 1. Near 0 the scores are random.
 	Agreement                 float64
-	Groups                    int // that share no eater and no cook; scores of two cannot be compared
+	Groups                    int // groups without a common eater or cook; their scores cannot be compared
 	CooksDiffer, EatersDiffer Test
 }
 
-// What is taken to be usual before any score is seen, and how many scores that
-// is worth (chosen: people at one table differ by about as much as the cooks
-// they judge, and answer within a point of themselves).
+// Prior standard deviations, and how many scores they count as (chosen: people at one
+// table differ by about as much as the cooks, and repeat a score to within a point).
 const (
 	usualNoise   = .9 // points
 	noiseWorth   = 4.0
 	usualCook    = .8 // of the noise
 	usualEater   = .8
-	ratioFreedom = .8 // standard deviation of ln of these ratios
+	ratioFreedom = .8 // standard deviation of ln of the two ratios
 )
 
-// Fit adjusts scores of cooks and eaters numbered below the given counts.
+// Fit adjusts scores; cooks and eaters are numbered from 0 up to the given counts.
 func Fit(scores []Score, cooks, eaters int) (Result, error) {
 	if len(scores) == 0 {
 		return Result{}, ErrNone
@@ -93,8 +91,8 @@ func Fit(scores []Score, cooks, eaters int) (Result, error) {
 		for _, cell := range t.byCook[i] {
 			share := cell.n / float64(c.N)
 			severity += share * e.eaters[cell.other]
-			// Eaters' severities are nearly independent given many cooks; summed
-			// as if they were.
+			// Eaters' severities are nearly independent if there are many cooks, so
+			// their variances are added.
 			doubt += share * share * e.eaterVar[cell.other]
 		}
 		c.Adjusted = t.shift + t.cookSum[i]/float64(c.N) - severity
@@ -105,23 +103,23 @@ func Fit(scores []Score, cooks, eaters int) (Result, error) {
 	return r, nil
 }
 
-// cell is the scores one cook has from one eater, or the other way round.
+// cell is the scores of one cook by one eater.
 type cell struct {
 	other  int
 	n, sum float64
 }
 
-// table is the scores gathered, less their mean.
+// table is the scores minus their mean.
 type table struct {
-	shift         float64 // the mean taken off
+	shift         float64 // the mean that was subtracted
 	rows          int
 	squares       float64
 	cookN, eaterN []int
 	cookSum       []float64
 	eaterSum      []float64
 	byCook        [][]cell
-	// withMean are the same with the mean as one more eater: that of the scores
-	// that all are of.
+	// withMean is the same with the overall mean as one more eater, who has every
+	// score.
 	withMean [][]cell
 }
 
@@ -160,15 +158,15 @@ func newTable(scores []Score, cooks, eaters int) *table {
 type estimates struct {
 	mean          float64
 	cooks, eaters []float64
-	eaterVar      []float64 // of eaters, over the noise
+	eaterVar      []float64 // variances of eaters relative to the noise
 	noise         float64   // variance
-	logLikelihood float64   // restricted, of the shrinkage
+	logLikelihood float64   // restricted log likelihood of the shrinkage
 }
 
-// solve finds mean, cooks and eaters by Henderson's mixed-model equations (1975,
-// Biometrics 31:423): least squares with cook and eater added to the diagonal
-// of theirs. Cooks are eliminated one by one, which leaves a system of the mean
-// and the eaters.
+// solve finds mean, cooks and eaters with Henderson's mixed-model equations (1975,
+// Biometrics 31:423): least squares with cook and eater added to the diagonal of their
+// parts. Cooks are eliminated one by one, which leaves a system of the mean and the
+// eaters.
 func (t *table) solve(cook, eater float64) estimates {
 	n := len(t.eaterN)
 	w := n + 1 // eaters, then the mean
@@ -219,8 +217,8 @@ func (t *table) solve(cook, eater float64) estimates {
 	return e
 }
 
-// ratios finds ln of the standard deviations of cooks and eaters over that of
-// the noise, the likeliest under what is usual: downhill in steps that halve.
+// ratios returns ln of the standard deviations of cooks and eaters relative to the
+// noise, the most probable ones given the prior, by descent with halving steps.
 func (t *table) ratios() (lnCook, lnEater float64) {
 	startCook, startEater := math.Log(usualCook), math.Log(usualEater)
 	worth := func(c, e float64) float64 {
@@ -242,7 +240,8 @@ func (t *table) ratios() (lnCook, lnEater float64) {
 	return lnCook, lnEater
 }
 
-// group numbers what scores join together and returns how many groups.
+// group numbers the groups of cooks and eaters connected by scores, and returns their
+// number.
 func (t *table) group(cooks, eaters []Estimate) int {
 	parent := make([]int, len(cooks)+len(eaters))
 	for i := range parent {

@@ -20,9 +20,9 @@ func near(t testing.TB, what string, got, want, tolerance float64) {
 	}
 }
 
-// The listing of a descriptive panel's analysis of variance, product fixed and
-// panellist random; the source stands in each row of the file. Sums of squares
-// are given to three decimals, so F and p to as many.
+// Published analysis of variance of a descriptive panel, product fixed and panellist
+// random; each row of the file has its source. Sums of squares have three decimals, so
+// F and p are compared to as many.
 func TestPublishedAnalysis(t *testing.T) {
 	_, rows := published.Table(t, "sensory_anova_published.csv")
 	num := func(cell string) float64 { return published.Number(t, cell) }
@@ -55,15 +55,16 @@ func TestPublishedAnalysis(t *testing.T) {
 	near(t, "degrees of freedom of the mixed denominator", tests["panellist"].DF2, 59.161, .06)
 }
 
-// NIST/SEMATECH e-Handbook of Statistical Methods, table 1.3.6.7.3, upper 5 %
-// points of F (from memory).
+// NIST/SEMATECH e-Handbook of Statistical Methods, table 1.3.6.7.3, upper 5 % points of
+// F (from memory).
 func TestFTable(t *testing.T) {
 	for _, c := range [][3]float64{{1, 10, 4.965}, {4, 12, 3.259}, {8, 20, 2.447}} {
 		near(t, "F", distuv.F{D1: c[0], D2: c[1]}.Quantile(.95), c[2], 6e-4)
 	}
 }
 
-// A full table, each eater once a cook: the sums of squares of the textbook.
+// A full table with one score of each eater for each cook has the sums of squares of
+// the textbook.
 func TestBalanced(t *testing.T) {
 	values := [][]float64{{6, 7, 8}, {5, 7, 7}, {8, 8, 9}, {4, 6, 6}}
 	var scores []Score
@@ -101,8 +102,7 @@ func TestBalanced(t *testing.T) {
 	}
 }
 
-// The mixed-model equations and the likelihood against the covariance matrix
-// written out.
+// The mixed-model equations and the likelihood agree with the full covariance matrix.
 func TestAgainstCovariance(t *testing.T) {
 	rng := rand.New(rand.NewPCG(8, 9))
 	var scores []Score
@@ -166,8 +166,8 @@ func TestAgainstCovariance(t *testing.T) {
 	near(t, "likelihood", got.logLikelihood, -.5*(free*math.Log(noise)+ch.LogDet()+math.Log(oo)), 1e-9)
 }
 
-// Made-up panels with eaters of known severity: the adjusted scores come nearer
-// the truth than plain means, and about 80 % lie within 1.28 of their SD.
+// Simulated panels with eaters of known severity: adjusted scores are closer to the
+// truth than plain means, and about 80 % are within 1.28 of their SD.
 func TestRecovers(t *testing.T) {
 	severity := []float64{-.9, .5, 0, .3, -.4, .9}
 	rng := rand.New(rand.NewPCG(1, 9))
@@ -188,7 +188,7 @@ func TestRecovers(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		// Severity has no zero of its own: compare about the means.
+		// Severity has no zero of its own, so deviations from the means are compared.
 		shift := 0.0
 		for i := range truth {
 			shift += (r.Cooks[i].Adjusted - truth[i]) / 20
@@ -233,7 +233,8 @@ func TestDegenerate(t *testing.T) {
 	if err != nil || r.Groups != 2 || r.Cooks[0].Group == r.Cooks[2].Group {
 		t.Errorf("no overlap: %+v %v", r, err)
 	}
-	// Eaters that do not differ at all: rounding must not make it less.
+	// Eaters that do not differ at all: rounding must not make the sum of squares
+	// negative.
 	if _, err = Fit([]Score{{3, 2, 1}, {0, 0, 7}, {0, 1, 2}, {3, 1, 2}, {3, 2, 2}}, 6, 4); err != nil {
 		t.Error(err)
 	}

@@ -12,7 +12,7 @@ type Line struct {
 	DF float64 // degrees of freedom
 }
 
-// MS is the mean square; 0 without degrees of freedom.
+// MS returns the mean square, or 0 without degrees of freedom.
 func (l Line) MS() float64 {
 	if l.DF <= 0 {
 		return 0
@@ -20,21 +20,21 @@ func (l Line) MS() float64 {
 	return l.SS / l.DF
 }
 
-// Share is a line and how much of its mean square counts.
+// Share is a line and the share of its mean square that counts.
 type Share struct {
 	Of   Line
 	Part float64
 }
 
-// Test is an F test. Made is false where the data do not allow one.
+// Test is the result of an F test. Made is false if the data do not allow one.
 type Test struct {
 	F, DF1, DF2 float64
-	P           float64 // that chance alone gives so large an F; 1 where nothing could be tested
+	P           float64 // probability that chance alone gives an F this large; 1 without a test
 	Made        bool
 }
 
-// FTest holds a line against the sum of the shares, whose degrees of freedom
-// are Satterthwaite's (1946, Biometrics Bull. 2:110).
+// FTest tests a line against the sum of the shares, with Satterthwaite's degrees of
+// freedom (1946, Biometrics Bull. 2:110).
 func FTest(l Line, against ...Share) Test {
 	sum, bottom := 0.0, 0.0
 	for _, s := range against {
@@ -52,8 +52,8 @@ func FTest(l Line, against ...Share) Test {
 	return t
 }
 
-// tests holds cooks and eaters, each taken off after the other (type III),
-// against what both leave.
+// tests tests cooks and eaters, each after correction for the other (type III), against
+// the residual.
 func (t *table) tests() (cooks, eaters Test) {
 	n, present := len(t.eaterN), 0
 	s := newSystem(n)
@@ -89,32 +89,31 @@ func (t *table) tests() (cooks, eaters Test) {
 	if rest.SS < 1e-9*t.squares {
 		return Test{P: 1}, Test{P: 1}
 	}
-	groups := eating - s.rank // each group of cooks and eaters loses a degree
+	groups := eating - s.rank // each group of cooks and eaters loses one degree
 	cooks = FTest(Line{both - eaterSS, float64(present - groups)}, Share{rest, 1})
 	eaters = FTest(Line{both - cookSS, float64(s.rank)}, Share{rest, 1})
 	return cooks, eaters
 }
 
-// system is a symmetric positive semidefinite a·x = b.
+// system is a symmetric positive semidefinite system a·x = b.
 type system struct {
 	w         int
 	a, b      []float64
 	rank      int
-	logDet    float64 // log determinant of the part of a that could be solved
+	logDet    float64 // log determinant of the solvable part of a
 	explained float64 // b'x
 }
 
 func newSystem(w int) *system { return &system{w: w, a: make([]float64, w*w), b: make([]float64, w)} }
 
-// add adds v at both places of an off-diagonal pair.
+// add adds v to both places of an off-diagonal pair.
 func (s *system) add(i, j int, v float64) {
 	s.a[i*s.w+j] += v
 	s.a[j*s.w+i] += v
 }
 
-// invert solves the system by Gauss–Jordan elimination, in place: b becomes x,
-// and the inverse is returned. What the rows before hold already is left at
-// zero.
+// invert solves the system by Gauss–Jordan elimination in place: b becomes x, and the
+// inverse is returned. Rows that depend on earlier ones become zero.
 func (s *system) invert() []float64 {
 	w := s.w
 	whole := make([]float64, w)

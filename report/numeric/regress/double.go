@@ -2,14 +2,14 @@ package regress
 
 import "math"
 
-// double is an unevaluated sum of two float64, about 32 decimal digits: hi is
-// the sum rounded, lo what the rounding left. Dekker (1971), Numer. Math.
-// 18:224; products by fused multiply-add.
+// double is an unevaluated sum of two float64, about 32 decimal digits: hi is the
+// rounded sum, lo the rounding error. Dekker (1971), Numer. Math. 18:224; products by
+// fused multiply-add.
 type double struct{ hi, lo float64 }
 
 func exactly(x float64) double { return double{hi: x} }
 
-// twoSum is a+b and what rounding took from it (Knuth).
+// twoSum returns a+b with its rounding error (Knuth).
 func twoSum(a, b float64) double {
 	s := a + b
 	t := s - a
@@ -29,7 +29,7 @@ func (a double) times(b double) double {
 	return twoSum(p, math.FMA(a.hi, b.hi, -p)+(a.hi*b.lo+a.lo*b.hi))
 }
 
-// over is a/b by long division; b must not be zero.
+// over returns a/b by long division; b must not be zero.
 func (a double) over(b double) double {
 	q := a.hi / b.hi
 	r := a.minus(b.times(exactly(q)))
@@ -38,7 +38,7 @@ func (a double) over(b double) double {
 	return twoSum(q, p).plus(exactly(r.hi / b.hi))
 }
 
-// root is the square root of a ≥ 0, one Newton step from that of hi.
+// root returns the square root of a ≥ 0, one Newton step from that of hi.
 func (a double) root() double {
 	if a.hi <= 0 {
 		return double{}
@@ -47,5 +47,5 @@ func (a double) root() double {
 	return r.plus(a.minus(r.times(r)).over(r.plus(r)))
 }
 
-// rounded is the nearest float64.
+// rounded returns the nearest float64.
 func (a double) rounded() float64 { return a.hi + a.lo }

@@ -1,10 +1,10 @@
-// Package regress fits straight combinations of columns by least squares, with
-// the standard errors of the coefficients.
+// Package regress fits linear combinations of columns by least squares, with standard
+// errors of the coefficients.
 //
-// It reflects the columns into a triangle (Householder 1958, J. ACM 5:339;
-// Golub & Van Loan, Matrix Computations, algorithm 5.2.1) in twice the usual
-// precision: columns that are alike to ten digits still give the coefficients
-// to nine, which the usual precision does not.
+// It triangulates the columns by reflections (Householder 1958, J. ACM 5:339; Golub &
+// Van Loan, Matrix Computations, algorithm 5.2.1) in double-double precision. Columns
+// that agree to ten digits still give coefficients to nine digits, which double
+// precision does not.
 package regress
 
 import (
@@ -13,17 +13,16 @@ import (
 	"math"
 )
 
-// Fit is what least squares found.
+// Fit is the result of least squares.
 type Fit struct {
-	Coefficients   []float64 // as the columns, the constant first where there is one
+	Coefficients   []float64 // in the order of the columns, after the constant if there is one
 	StandardErrors []float64 // as Coefficients; 0 for a perfect fit
-	ResidualSD     float64   // in the unit of y, on Free degrees of freedom
+	ResidualSD     float64   // in the unit of y, with Free degrees of freedom
 	RSS            float64   // sum of squared residuals
-	// RSquared is the share of the sum of squares explained, 0 to 1: about the
-	// mean with a constant, about zero without; 0 where y has nothing to
-	// explain.
+	// RSquared is the share of the sum of squares that is explained, 0 to 1: around the
+	// mean with a constant, around zero without. It is 0 if y has no variation.
 	RSquared float64
-	Free     int // rows less coefficients, at least 1
+	Free     int // rows minus coefficients, at least 1
 }
 
 // Errors a caller may branch on.
@@ -33,13 +32,12 @@ var (
 	ErrNotANumber = errors.New("not a finite number")
 )
 
-// nothing is the share of a column's length below which what the columns
-// before it leave of it counts as rounding (chosen: sums of columns held in
-// sixteen digits stay below it, a polynomial of degree ten far above).
+// nothing is the relative length below which the remainder of a column, after earlier
+// columns are removed, counts as rounding error (chosen: sums of columns with sixteen
+// digits are below it, a polynomial of degree ten is far above).
 const nothing = 1e-14
 
-// Least fits y by the columns, each as long as y, and a constant where
-// constant is set.
+// Least fits y by the columns, each as long as y, with a constant if constant is true.
 func Least(columns [][]float64, y []float64, constant bool) (Fit, error) {
 	var cols [][]double
 	if constant {
@@ -62,7 +60,7 @@ func Least(columns [][]float64, y []float64, constant bool) (Fit, error) {
 	return solve(cols, y, constant)
 }
 
-// solve overwrites cols; constant says that the first is all ones.
+// solve overwrites cols; constant means that the first column is all ones.
 func solve(cols [][]double, y []float64, constant bool) (Fit, error) {
 	n, p := len(y), len(cols)
 	if n <= p {
@@ -87,7 +85,7 @@ func solve(cols [][]double, y []float64, constant bool) (Fit, error) {
 		if !(rest.hi > whole.hi*nothing*nothing) {
 			return Fit{}, fmt.Errorf("column %d adds nothing to those before it: %w", j, ErrTangled)
 		}
-		// v = c + sign(c_j)·|c|·e_j, kept in place; H = 1 − 2vv'/v'v.
+		// v = c + sign(c_j)·|c|·e_j, stored in place; H = 1 − 2vv'/v'v.
 		norm := rest.root()
 		if c[j].hi < 0 {
 			norm = double{-norm.hi, -norm.lo}
@@ -114,14 +112,14 @@ func solve(cols [][]double, y []float64, constant bool) (Fit, error) {
 	x := back(upper, diagonal, b[:p])
 	for j := range p {
 		out.Coefficients[j] = x[j].rounded()
-		// Row j of the inverse of the triangle, by the transposed system:
-		// the variance of x_j is its squared length.
+		// Row j of the inverse of the triangle, from the transposed system: the
+		// variance of x_j is its squared length.
 		out.StandardErrors[j] = variance.times(inverseRow(upper, diagonal, j)).root().rounded()
 	}
 	return out, nil
 }
 
-// aboutMean is the sum of squares about the mean, or about zero.
+// aboutMean returns the sum of squares around the mean, or around zero.
 func aboutMean(b []double, mean bool) double {
 	if !mean {
 		return dot(b, b)
@@ -146,7 +144,7 @@ func dot(a, b []double) double {
 	return sum
 }
 
-// back solves the triangle.
+// back solves the triangular system.
 func back(upper func(i, j int) double, diagonal, b []double) []double {
 	p := len(diagonal)
 	x := make([]double, p)
@@ -160,7 +158,7 @@ func back(upper func(i, j int) double, diagonal, b []double) []double {
 	return x
 }
 
-// inverseRow is the squared length of row r of the triangle's inverse.
+// inverseRow returns the squared length of row r of the triangle's inverse.
 func inverseRow(upper func(i, j int) double, diagonal []double, r int) double {
 	p := len(diagonal)
 	row := make([]double, p)

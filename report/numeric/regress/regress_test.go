@@ -13,8 +13,8 @@ import (
 	"ashbook/samples/published"
 )
 
-// polynomial fits y by 1, x, x² … up to the degree; the powers are not rounded,
-// which for high degrees decides half the digits.
+// polynomial fits y by 1, x, x² … up to a degree. The powers are not rounded, which
+// matters for half of the digits at high degrees.
 func polynomial(x, y []float64, degree int) (Fit, error) {
 	cols := make([][]double, degree+1)
 	for k := range cols {
@@ -30,7 +30,7 @@ func polynomial(x, y []float64, degree int) (Fit, error) {
 	return solve(cols, y, true)
 }
 
-// data reads y and the columns of a set; the last column is its source.
+// data reads y and the columns of a data set; the last column is the source.
 func data(t *testing.T, set string) (y []float64, x [][]float64) {
 	t.Helper()
 	_, rows := published.Table(t, "nist_"+set+".csv")
@@ -46,9 +46,9 @@ func data(t *testing.T, set string) (y []float64, x [][]float64) {
 	return y, x
 }
 
-// digits is how many significant digits agree: −log10 of the relative miss, or
-// of the miss where the certified value is zero (McCullough 1998, Am. Stat.
-// 52:358), 15 at most.
+// digits returns how many significant digits agree: −log10 of the relative error, or of
+// the error if the certified value is zero (McCullough 1998, Am. Stat. 52:358), at most
+// 15.
 func digits(got, want float64) float64 {
 	miss := math.Abs(got - want)
 	if want != 0 {
@@ -57,9 +57,9 @@ func digits(got, want float64) float64 {
 	return math.Min(15, -math.Log10(math.Max(miss, 1e-15)))
 }
 
-// The linear sets of the NIST Statistical Reference Datasets with their
-// certified values; the source stands in each row. Wanted are 9 digits of all,
-// and of the perfect fits a residual below 1e-9.
+// The linear sets of the NIST Statistical Reference Datasets with their certified
+// values; each row has its source. All must agree to 9 digits, and perfect fits need a
+// residual below 1e-9.
 func TestCertifiedSets(t *testing.T) {
 	certified := map[string]map[string][]string{}
 	_, rows := published.Table(t, "nist_certified.csv")
@@ -119,8 +119,8 @@ func TestCertifiedSets(t *testing.T) {
 	}
 }
 
-// A steep polynomial is the hardest of all: the degree 10 of x between −9 and
-// −3, with coefficients chosen here and no noise, comes back.
+// A steep polynomial is the hardest case: degree 10 of x between −9 and −3, with chosen
+// coefficients and no noise, is recovered.
 func TestSteepPolynomial(t *testing.T) {
 	var x, y []float64
 	for i := range 82 {
@@ -139,7 +139,7 @@ func TestSteepPolynomial(t *testing.T) {
 	}
 }
 
-// Against gonum's own QR on columns that are no trouble.
+// gonum's own QR agrees on well-conditioned columns.
 func TestAgreesWithGonum(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		n, p := rapid.IntRange(8, 30).Draw(t, "rows"), rapid.IntRange(1, 4).Draw(t, "columns")
@@ -148,7 +148,7 @@ func TestAgreesWithGonum(t *testing.T) {
 		m := mat.NewDense(n, p+1, nil)
 		for j := range p {
 			c := column.Draw(t, "column")
-			c[j] += 20 // no column like another, none constant
+			c[j] += 20 // distinct columns, none constant
 			x = append(x, c)
 			m.SetCol(j+1, c)
 		}

@@ -1,4 +1,4 @@
-// Package score judges forecasts given as a range or as a sample.
+// Package score evaluates forecasts given as a range or as a sample.
 package score
 
 import (
@@ -6,13 +6,11 @@ import (
 	"slices"
 )
 
-// Covers reports whether the range from lo to hi holds the value, ends
-// included.
+// Covers reports whether value is in the range from lo to hi, ends included.
 func Covers(lo, hi, value float64) bool { return lo <= value && value <= hi }
 
-// Pinball is the loss of naming forecast as the quantile q (0 to 1) of a value,
-// in the value's unit; 0 is perfect. Koenker & Bassett (1978), Econometrica
-// 46:33.
+// Pinball returns the loss of forecasting the quantile q (0 to 1) of a value, in the
+// value's unit; 0 is perfect. Koenker & Bassett (1978), Econometrica 46:33.
 func Pinball(q, forecast, value float64) float64 {
 	if value >= forecast {
 		return q * (value - forecast)
@@ -20,9 +18,9 @@ func Pinball(q, forecast, value float64) float64 {
 	return (1 - q) * (forecast - value)
 }
 
-// CRPS is the continuous ranked probability score of a sample, in the value's
-// unit; of a sample of one it is the absolute miss. Gneiting & Raftery (2007),
-// JASA 102:359, eq. 21: E|X − y| − ½·E|X − X'|. An empty sample scores 0.
+// CRPS returns the continuous ranked probability score of a sample, in the value's
+// unit; for one value it is the absolute error. Gneiting & Raftery (2007), JASA
+// 102:359, eq. 21: E|X − y| − ½·E|X − X'|. An empty sample scores 0.
 func CRPS(sample []float64, value float64) float64 {
 	n := float64(len(sample))
 	if n == 0 {
@@ -37,14 +35,13 @@ func CRPS(sample []float64, value float64) float64 {
 	return miss/n - spread/(n*n)
 }
 
-// Quantile is the q-quantile (0 to 1) of a sample by straight lines between
-// the ordered values (type 7 of Hyndman & Fan 1996, the default of R); of an
-// empty sample it is 0.
+// Quantile returns the q-quantile (0 to 1) of a sample, interpolated linearly (type 7
+// of Hyndman & Fan 1996, the default of R); 0 if the sample is empty.
 func Quantile(sample []float64, q float64) float64 {
 	return SortedQuantile(slices.Sorted(slices.Values(sample)), q)
 }
 
-// SortedQuantile is Quantile of a sample in ascending order.
+// SortedQuantile is Quantile for a sorted sample.
 func SortedQuantile(x []float64, q float64) float64 {
 	if len(x) == 0 {
 		return 0
@@ -58,30 +55,30 @@ func SortedQuantile(x []float64, q float64) float64 {
 	return x[i] + (at-float64(i))*(x[j]-x[i])
 }
 
-// Summary is how a set of forecasts did.
+// Summary is the accuracy of a set of forecasts.
 type Summary struct {
 	N        int
-	Mean     float64 // mean absolute miss
-	Median   float64 // median absolute miss
+	Mean     float64 // mean absolute error
+	Median   float64 // median absolute error
 	Worst    float64
 	Bias     float64 // mean of forecast minus value
-	Covered  float64 // share of ranges that held the value, 0 to 1
+	Covered  float64 // share of ranges that contain the value, 0 to 1
 	Width    float64 // mean width of the ranges
 	CRPS     float64 // mean
-	Banded   int     // forecasts that had a range; Covered, Width and CRPS are based on these
-	Pinball  float64 // mean loss of the two ends of an 80 % range
-	Relative float64 // mean absolute miss as a share of the value
+	Banded   int     // forecasts with a range, on which Covered, Width and CRPS are based
+	Pinball  float64 // mean loss at the two ends of an 80 % range
+	Relative float64 // mean absolute error as a share of the value
 }
 
-// Case is one forecast and what came of it.
+// Case is one forecast and the actual value.
 type Case struct {
 	Forecast, Value float64
 	Lo, Hi          float64   // 80 % range
 	Sample          []float64 // empty: a forecast without a range
-	Whole           float64   // what a relative miss refers to; 0 = Value
+	Whole           float64   // value that a relative error refers to; 0: Value
 }
 
-// Summarise judges cases; of none it is the zero Summary.
+// Summarise evaluates cases; without cases it returns the zero Summary.
 func Summarise(cases []Case) Summary {
 	s := Summary{N: len(cases)}
 	if s.N == 0 {

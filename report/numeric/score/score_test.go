@@ -13,8 +13,8 @@ func near(t interface{ Errorf(string, ...any) }, what string, got, want, tol flo
 	}
 }
 
-// The score of a standard normal forecast at 0 is (√2−1)/√π = .2337 (Gneiting
-// & Raftery 2007, eq. 20); a fine sample of quantiles comes close.
+// The score of a standard normal forecast at 0 is (√2−1)/√π = .2337 (Gneiting & Raftery
+// 2007, eq. 20). A large sample of quantiles is close to it.
 func TestCRPSOfANormal(t *testing.T) {
 	var sample []float64
 	const n = 2000
@@ -28,7 +28,7 @@ func TestCRPSOfANormal(t *testing.T) {
 	near(t, "sample of one", CRPS([]float64{3}, 5), 2, 0)
 }
 
-// The score is the integral of the pinball loss over all quantiles, doubled.
+// The score is twice the integral of the pinball loss over all quantiles.
 func TestCRPSIsMeanPinball(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		x := rapid.SliceOfN(rapid.Float64Range(-50, 50), 1, 30).Draw(t, "sample")
@@ -78,6 +78,6 @@ func TestSummarise(t *testing.T) {
 		t.Errorf("N %d, banded %d", s.N, s.Banded)
 	}
 	if (Summarise(nil) != Summary{}) {
-		t.Error("nothing to judge gave a judgement")
+		t.Error("no cases gave a summary")
 	}
 }

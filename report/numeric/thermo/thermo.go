@@ -1,5 +1,5 @@
-// Package thermo gives the physical properties the heat model needs: food
-// as a mixture, moist air, the standard atmosphere.
+// Package thermo gives physical properties for the heat model: food as a mixture, moist
+// air, the standard atmosphere.
 //
 // Temperatures are in °C, pressures in Pa, everything else in SI units.
 package thermo
@@ -12,8 +12,8 @@ type Composition struct {
 	Water, Protein, Fat, Carbohydrate, Fibre, Ash float64
 }
 
-// component holds the polynomials c0 + c1·t + c2·t² (t in °C) of one food
-// component: conductivity W/(m K), density kg/m³, heat capacity J/(kg K).
+// component has the polynomials c0 + c1·t + c2·t² (t in °C) of one food component:
+// conductivity W/(m K), density kg/m³, heat capacity J/(kg K).
 type component struct {
 	k, rho, cp [3]float64
 }
@@ -37,7 +37,7 @@ func (c Composition) fractions() [6]float64 {
 	return [6]float64{c.Water, c.Protein, c.Fat, c.Carbohydrate, c.Fibre, c.Ash}
 }
 
-// Density is the density of the food without pores at t, kg/m³.
+// Density returns the density of the food without pores at t, kg/m³.
 func (c Composition) Density(t float64) float64 {
 	volume := 0.0
 	for i, x := range c.fractions() {
@@ -46,7 +46,7 @@ func (c Composition) Density(t float64) float64 {
 	return 1 / volume
 }
 
-// HeatCapacity is the specific heat of the unfrozen food at t, J/(kg K).
+// HeatCapacity returns the specific heat of the unfrozen food at t, J/(kg K).
 func (c Composition) HeatCapacity(t float64) float64 {
 	cp := 0.0
 	for i, x := range c.fractions() {
@@ -55,8 +55,8 @@ func (c Composition) HeatCapacity(t float64) float64 {
 	return cp
 }
 
-// ConductivityParallel is the conductivity at t for components lying side by
-// side along the heat flow, W/(m K): the upper bound.
+// ConductivityParallel returns the conductivity at t for components side by side along
+// the heat flow, W/(m K): the upper bound.
 func (c Composition) ConductivityParallel(t float64) float64 {
 	rho, k := c.Density(t), 0.0
 	for i, x := range c.fractions() {
@@ -65,8 +65,8 @@ func (c Composition) ConductivityParallel(t float64) float64 {
 	return k
 }
 
-// ConductivityPerpendicular is the conductivity at t for components lying in
-// layers across the heat flow, W/(m K): the lower bound.
+// ConductivityPerpendicular returns the conductivity at t for components in layers
+// across the heat flow, W/(m K): the lower bound.
 func (c Composition) ConductivityPerpendicular(t float64) float64 {
 	rho, r := c.Density(t), 0.0
 	for i, x := range c.fractions() {
@@ -75,8 +75,8 @@ func (c Composition) ConductivityPerpendicular(t float64) float64 {
 	return 1 / r
 }
 
-// SaturationPressure is the vapour pressure over liquid water at t (0 to
-// 200 °C), Pa. Hyland & Wexler (1983), as ASHRAE Fundamentals ch. 1, eq. 6.
+// SaturationPressure returns the vapour pressure over liquid water at t (0 to 200 °C),
+// Pa. Hyland & Wexler (1983), as ASHRAE Fundamentals ch. 1, eq. 6.
 //
 // Note: the Magnus form, made for weather, is 2.4 % too high at 100 °C.
 func SaturationPressure(t float64) float64 {
@@ -84,38 +84,38 @@ func SaturationPressure(t float64) float64 {
 	return math.Exp(-5800.2206/k + 1.3914993 + k*(-0.048640239+k*(4.1764768e-5-1.4452093e-8*k)) + 6.5459673*math.Log(k))
 }
 
-// Pressure is the pressure of the standard atmosphere at an altitude in m
-// (-500 to 11,000), Pa. ASHRAE Fundamentals 2017 ch. 1, eq. 3.
+// Pressure returns the pressure of the standard atmosphere at an altitude in m (-500 to
+// 11,000), Pa. ASHRAE Fundamentals 2017 ch. 1, eq. 3.
 func Pressure(altitude float64) float64 {
 	return 101325 * math.Pow(1-2.25577e-5*altitude, 5.2559)
 }
 
-// AirTemperature is the temperature of the standard atmosphere at an altitude
-// in m, °C. ASHRAE Fundamentals 2017 ch. 1, eq. 4.
+// AirTemperature returns the temperature of the standard atmosphere at an altitude in
+// m, °C. ASHRAE Fundamentals 2017 ch. 1, eq. 4.
 func AirTemperature(altitude float64) float64 { return 15 - 0.0065*altitude }
 
-// molarRatio is the molar mass of water over that of dry air (ASHRAE
-// Fundamentals 2017 ch. 1).
+// molarRatio is the molar mass of water divided by that of dry air (ASHRAE Fundamentals
+// 2017 ch. 1).
 const molarRatio = 0.621945
 
-// HumidityRatio is kg of vapour per kg of dry air at vapour pressure pv and
-// total pressure p (pv < p), both Pa.
+// HumidityRatio returns kg of vapour per kg of dry air at vapour pressure pv and total
+// pressure p (pv < p), both Pa.
 func HumidityRatio(pv, p float64) float64 { return molarRatio * pv / (p - pv) }
 
-// VapourPressure is the vapour pressure at humidity ratio w (kg/kg) and total
+// VapourPressure returns the vapour pressure at humidity ratio w (kg/kg) and total
 // pressure p, Pa. It is the inverse of HumidityRatio.
 func VapourPressure(w, p float64) float64 { return p * w / (molarRatio + w) }
 
-// HumidityRatioFromWetBulb is the humidity ratio (kg/kg) of air at t whose
-// thermodynamic wet bulb is wet (0 °C or more), at total pressure p in Pa.
-// ASHRAE Fundamentals 2017 ch. 1, eq. 33.
+// HumidityRatioFromWetBulb returns the humidity ratio (kg/kg) of air at t with
+// thermodynamic wet bulb wet (0 °C or more), at total pressure p in Pa. ASHRAE
+// Fundamentals 2017 ch. 1, eq. 33.
 func HumidityRatioFromWetBulb(t, wet, p float64) float64 {
 	saturated := HumidityRatio(SaturationPressure(wet), p)
 	return ((2501-2.326*wet)*saturated - 1.006*(t-wet)) / (2501 + 1.86*t - 4.186*wet)
 }
 
-// WetBulb is the thermodynamic wet bulb of air at t with vapour pressure pv
-// and total pressure p, °C; it is between 0 °C and t.
+// WetBulb returns the thermodynamic wet bulb of air at t with vapour pressure pv and
+// total pressure p, °C, between 0 °C and t.
 func WetBulb(t, pv, p float64) float64 {
 	w := HumidityRatio(pv, p)
 	return bisect(0, math.Min(t, BoilingPoint(p)-1e-6), func(wet float64) bool {
@@ -123,13 +123,13 @@ func WetBulb(t, pv, p float64) float64 {
 	})
 }
 
-// BoilingPoint is the temperature at which water boils under pressure p in Pa
-// (612 to 1.5 million), °C.
+// BoilingPoint returns the temperature at which water boils at pressure p in Pa (612 to
+// 1.5 million), °C.
 func BoilingPoint(p float64) float64 {
 	return bisect(0, 200, func(t float64) bool { return SaturationPressure(t) < p })
 }
 
-// bisect narrows [lo, hi] to the point where below turns false.
+// bisect narrows [lo, hi] to the point where below becomes false.
 func bisect(lo, hi float64, below func(float64) bool) float64 {
 	for range 60 {
 		mid := (lo + hi) / 2

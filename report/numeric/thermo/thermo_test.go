@@ -8,8 +8,7 @@ import (
 	"testing"
 )
 
-// rows reads a check table; each keeps the source of the row in its last
-// column.
+// rows reads a table of checks; the last column is the source of each row.
 func rows(t *testing.T, name string) []map[string]string {
 	t.Helper()
 	f, err := os.Open("testdata/" + name)
@@ -48,9 +47,9 @@ func near(t *testing.T, what string, got, want, tolerance float64) {
 	}
 }
 
-// Choi & Okos (1986) via ASHRAE Refrigeration; the pork row is a handbook
-// composition (from memory; it sums to 1.0034 and the rows hold the shares
-// scaled to 1), the beef rows are illustrative compositions.
+// Choi & Okos (1986) via ASHRAE Refrigeration. The pork row is a handbook composition
+// (from memory; it adds up to 1.0034, and the rows are scaled to 1); the beef rows are
+// illustrative compositions.
 func TestChoiOkos(t *testing.T) {
 	foods := map[string]Composition{
 		"pure water":                 {Water: 1},
@@ -80,8 +79,8 @@ func TestChoiOkos(t *testing.T) {
 	}
 }
 
-// ASHRAE Fundamentals 2017 ch. 1 table 3 (within .03 %), steam-table values
-// from memory (.02 %), and the same equation computed elsewhere (rounding).
+// ASHRAE Fundamentals 2017 ch. 1 table 3 (within .03 %), steam-table values from memory
+// (.02 %), and the same equation computed elsewhere (rounding).
 func TestSaturationPressure(t *testing.T) {
 	for _, r := range rows(t, "psychro_saturation.csv") {
 		at, what := num(t, r["t_C"]), "saturation at "+r["t_C"]
@@ -101,7 +100,7 @@ func TestMoistAir(t *testing.T) {
 	near(t, "W(30, 25, 95461)", HumidityRatioFromWetBulb(30, 25, 95461), 0.0192281274241096, 3e-4*.0192) // the tolerance of the published test
 	near(t, "W(pv 3169.7)", HumidityRatio(3169.7, 95461), 0.0213603998047487, 1e-9)
 	near(t, "VapourPressure", VapourPressure(HumidityRatio(3169.7, 95461), 95461), 3169.7, 1e-9)
-	near(t, "example 1", HumidityRatioFromWetBulb(40, 20, 101325), 0.0065, 1e-4) // read off a chart to two digits
+	near(t, "example 1", HumidityRatioFromWetBulb(40, 20, 101325), 0.0065, 1e-4) // read from a chart to two digits
 	for at, want := range map[float64][2]float64{25: {0.020173, .005}, 50: {0.086863, .01}, 85: {0.838105, .02}} {
 		near(t, "saturated W", HumidityRatio(SaturationPressure(at), 101325), want[0], want[0]*want[1])
 	}
@@ -124,8 +123,8 @@ func TestWetBulbInAPit(t *testing.T) {
 	}
 }
 
-// Standard atmosphere with Hyland & Wexler inverted (computed), and a fit to
-// 27 points of a pocket reference (read; itself good to .25 K).
+// Standard atmosphere with Hyland & Wexler inverted (computed), and a fit to 27 points
+// of a pocket reference (read; accurate to .25 K).
 func TestBoilingPoint(t *testing.T) {
 	for _, r := range rows(t, "boiling_point_altitude.csv") {
 		z := num(t, r["altitude_m"])
