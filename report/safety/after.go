@@ -12,18 +12,18 @@ import (
 	"ashbook/report/frame"
 )
 
-// mealOver is when nothing that was not noted can be mended: a box closed at 90 °C that
-// cools as slowly as any that is known, .035 an hour, is at 57 °C by then, so no reading
-// settles it.
+// mealOver is the time after which no reading can show any more that the meat stayed
+// hot: even in the slowest known box, at .035 an hour, meat closed in at 90 °C is at 57
+// °C by then.
 const mealOver = 18 * time.Hour
 
-// Habit is how many of a person's last cooks tell whether the notes go on once the meat
-// is off (chosen: one that ends there may have been forgotten, three were not).
+// Habit is how many of a person's last cooks are looked at to see whether their notes
+// end at off (chosen: one such cook may have been forgotten, three were not).
 const Habit = 3
 
-// endsAtOff reports whether a person's notes end when the meat comes off: those of the
-// last cooks before c all do. Silence after it is then no sign that a piece was
-// forgotten; 70 of 70 cooks of real people end so.
+// endsAtOff reports whether the notes of the last Habit cooks before c all end when the
+// meat came off. Silence after off then does not mean that a piece was forgotten. The
+// notes of 70 of 70 cooks of real people end so.
 func endsAtOff(c *journal.Cook, past []*frame.Cook) bool {
 	past = slices.DeleteFunc(slices.Clone(past), func(p *frame.Cook) bool { return p.Off.IsZero() || !p.Off.Before(c.Date()) })
 	slices.SortFunc(past, func(a, b *frame.Cook) int { return a.Off.Compare(b.Off) })
@@ -36,7 +36,7 @@ func endsAtOff(c *journal.Cook, past []*frame.Cook) bool {
 	})
 }
 
-// goesOn reports whether a cook was noted on after its meat came off.
+// goesOn reports whether c has notes after its meat came off.
 func goesOn(c *journal.Cook, off time.Time) bool {
 	return slices.ContainsFunc(c.Entries, func(e journal.Entry) bool {
 		return e.Time.After(off) || !e.Time.Before(off) && slices.ContainsFunc(e.Items, func(it journal.Item) bool {
@@ -45,12 +45,11 @@ func goesOn(c *journal.Cook, off time.Time) bool {
 	})
 }
 
-// toldNow is how a caution is settled that only the notes give reason for.
+// toldNow asks for the note that settles a caution based only on missing notes.
 const toldNow = " If it was served or chilled, note when."
 
-// followed judges what came after the piece was off: the hot hold, the way to
-// the table, and the cooling of what was left. It returns the growth while
-// cooling.
+// followed checks what came after the piece was off: the hot hold, the time until it
+// was eaten, and the cooling of leftovers. It returns the growth while cooling.
 func (p *part) followed(v curve) Range {
 	served, wasServed := p.firstAfter(journal.Served)
 	chilled, wasChilled := p.firstAfter(journal.Chilled)
@@ -61,7 +60,7 @@ func (p *part) followed(v curve) Range {
 	case wasChilled:
 		table, how = chilled, "when it was chilled"
 	}
-	lastHot := p.off // last moment known to be hot; else when it came off
+	lastHot := p.off // last moment known to be hot, or when it came off
 	read := []time.Time{p.off}
 	for _, q := range v {
 		if q.at.After(p.off) && !q.at.After(table) {
@@ -92,14 +91,14 @@ func (p *part) followed(v curve) Range {
 		}
 		if weight == DoNow && p.silent && !goesOn(p.c, p.lastOff()) {
 			weight = Ask
-			do = "Your notes usually end here, so this is a question: where is it? If it was served or chilled, note when; if it stands somewhere, read it."
+			do = "Your notes usually end here, so where is it now? If it was served or chilled, note when; if not, read it."
 		}
 		p.caution(Finding{Kind: Unfollowed, Weight: weight, Text: text, Rests: "the lines since it came off", Do: do, Source: sourceTime + "; " + sourceOut})
 	}
 	return p.leftovers(v, lastHot, wasChilled, chilled)
 }
 
-// lastOff is when the last piece so far came off.
+// lastOff returns when the last piece so far came off.
 func (p *part) lastOff() (last time.Time) {
 	for i := range max(1, len(p.c.Pieces)) {
 		if off, ok := p.c.OffAt(i); ok && off.After(last) {
@@ -123,11 +122,12 @@ func (p *part) firstAfter(act journal.Act) (time.Time, bool) {
 	return time.Time{}, false
 }
 
-// besideHot is how hot another piece of the box is read for this one to be taken
-// for hot: two pieces that went in together differ by less than 6 K (chosen).
+// besideHot is the core of another piece in the same box, °C, from which this piece
+// counts as hot too: pieces that went in together differ by less than 6 K (chosen).
 const besideHot = journal.SafeHold + 6
 
-// beside is when another piece in the same box was last read that hot.
+// beside returns when another piece in the same box was last read at besideHot or
+// above.
 func (p *part) beside(table time.Time) (last time.Time, ok bool) {
 	for i := range p.c.Pieces {
 		if i == p.i {
@@ -144,12 +144,12 @@ func (p *part) beside(table time.Time) (last time.Time, ok bool) {
 	return last, ok
 }
 
-// FastBox is the rate of the fastest holding box that is known, per hour: it takes
-// so much of what the meat is over the room.
+// FastBox is the cooling rate of the fastest known holding box, per hour, as a share of
+// the gap to room temperature.
 const FastBox = .115
 
-// outLimit is how long meat may go unread: out in this air, or, in a box, until
-// the fastest one has let it fall to the limit.
+// outLimit returns how long meat may go unread: the limit for food out in this air, or
+// for a box the time in which the fastest one would cool it to the hot-hold limit.
 func (p *part) outLimit(v curve, table time.Time) time.Duration {
 	air := p.c.Weather.Air
 	if it, ok := p.lastAir(); ok {
@@ -170,12 +170,13 @@ func (p *part) outLimit(v curve, table time.Time) time.Duration {
 	return time.Duration(hours * float64(time.Hour))
 }
 
-// slower is by how much a box may do worse than it did between two readings of it: they
-// are good to a kelvin each, and the core of a fresh piece is slow to follow (chosen).
+// slower is how many times faster a box may cool than its readings show: each is good
+// to a kelvin, and the core of a fresh piece lags behind (chosen).
 const slower = 1.25
 
-// boxRate is the rate of the box that the piece is in when v ends, per hour: that of its
-// readings since it went in, where they are two hours apart or more, else FastBox.
+// boxRate returns the cooling rate of the box that the piece is in when v ends, per
+// hour: from its readings since it went in if they are at least two hours apart, else
+// FastBox.
 func (p *part) boxRate(v curve, room float64) float64 {
 	last := v[len(v)-1]
 	var in time.Time
@@ -204,8 +205,8 @@ func (p *part) lastAir() (journal.Item, bool) {
 	return last, last.Temp.Known
 }
 
-// belowHold judges the readings between off and the table against the hot-hold
-// limit; it returns whether one lay below the law's.
+// belowHold compares the readings from off until the meat was eaten with the hot-hold
+// limit. It reports whether one was below the legal limit.
 func (p *part) belowHold(v curve, table time.Time, how string) bool {
 	limit := p.s.HoldLimit()
 	var under *point
@@ -229,7 +230,7 @@ func (p *part) belowHold(v curve, table time.Time, how string) bool {
 			case p.served || chilled:
 				weight = Note
 			}
-			if p.served || !table.Equal(p.now) || p.highest() < journal.SafeHold { // what was never hot is not held
+			if p.served || !table.Equal(p.now) || p.highest() < journal.SafeHold { // what was never hot is not being held
 				weight = min(weight, Ask)
 			}
 			p.caution(Finding{Kind: Hold, Weight: weight, Text: fmt.Sprintf("It was read at %s at %s, below the hot-hold limit of %s, and had been below it for %s %s.",
@@ -248,7 +249,7 @@ func (p *part) belowHold(v curve, table time.Time, how string) bool {
 	return false
 }
 
-// leftovers judges the cooling of what was not eaten.
+// leftovers checks the cooling of what was not eaten.
 func (p *part) leftovers(v curve, lastHot time.Time, wasChilled bool, chilled time.Time) (grown Range) {
 	left := p.c.Yield.Left
 	if left.Known && left.Base <= 0 {
@@ -281,8 +282,9 @@ func (p *part) leftovers(v curve, lastHot time.Time, wasChilled bool, chilled ti
 	return p.cooled(v)
 }
 
-// fallen is the curve from the last reading before it first read below the hot
-// limit, once off, until it was read above it again; again is what follows.
+// fallen finds where a piece fell below the hot-hold limit after off. down starts at
+// the last reading above the limit and ends at the coldest one before it was warm
+// again, again starts there; again is nil if it stayed cold.
 func (v curve) fallen(off time.Time) (down, again curve) {
 	below := slices.IndexFunc(v, func(q point) bool { return q.at.After(off) && q.c < journal.SafeHold })
 	if below < 0 {
@@ -303,7 +305,7 @@ func (v curve) fallen(off time.Time) (down, again curve) {
 	return down, nil
 }
 
-// cooled judges a cooling that was read.
+// cooled checks a cooling that has readings.
 func (p *part) cooled(v curve) Range {
 	readings := make([]journal.Reading, len(v))
 	for k, q := range v {
@@ -324,7 +326,7 @@ func (p *part) cooled(v curve) Range {
 			}
 		}
 		if len(also) > 0 {
-			text += " It also missed what plants are held to: USDA-FSIS " + strings.Join(also, ", ") + "."
+			text += " It also missed the limits for meat plants: USDA-FSIS " + strings.Join(also, ", ") + "."
 		}
 		weight, do := DoNow, "Throw it out. Next time: small pieces, thin open trays, ice water under them."
 		if o.InTime() {
@@ -351,8 +353,8 @@ func (p *part) cooled(v curve) Range {
 	return grown
 }
 
-// reheated judges what was warmed again after it had fallen below the hot
-// limit; the curve starts with the last reading before.
+// reheated checks meat that was warmed again after it fell below the hot-hold limit.
+// The curve starts with the last reading before the warming.
 func (p *part) reheated(v curve) {
 	if len(v) < 2 {
 		return

@@ -10,13 +10,13 @@ import (
 	"ashbook/report/safety/heard"
 )
 
-// Bounds of what is asked before and while it is on.
+// Limits used before the meat goes on and while it is on.
 const (
 	coldStart = 8.0 // °C; 5 °C is the limit of cold food, and a piece gains a little on the board while it is rubbed (chosen)
-	nearPit   = 3.0 // K; the last kelvins under the pit take for ever (chosen)
+	nearPit   = 3.0 // K; a core is very slow over the last kelvins below the pit (chosen)
 )
 
-// words reads the notes of the whole cook for what happened to the meat.
+// words adds the findings that the notes of the whole cook give reason for.
 func (l *look) words() {
 	l.hears(heard.RawTouched, Finding{Kind: RawJuice, Weight: Ask, Text: "What touched raw meat, a marinade, a brush or a bottle, carries it to the crust, and late in the cook nothing kills it there.",
 		Do: "Boil it first, or throw it away; what went on last needs the heat after it.", Source: sourceRaw})
@@ -44,7 +44,7 @@ func (l *look) words() {
 	}
 }
 
-// hears adds a caution that is based on what the notes say, where they say it.
+// hears adds f if the notes mention m, with the places where they do.
 func (l *look) hears(m heard.Meaning, f Finding) bool {
 	said := l.heard[m]
 	if len(said) > 0 {
@@ -54,7 +54,7 @@ func (l *look) hears(m heard.Meaning, f Finding) bool {
 	return len(said) > 0
 }
 
-// partCooked cautions meat that was cooled before it was cooked through.
+// partCooked warns of meat that was cooled before it was cooked through.
 func (p *part) partCooked() {
 	if p.off.IsZero() || p.highest() >= p.leastCore() {
 		return
@@ -65,7 +65,7 @@ func (p *part) partCooked() {
 	}
 }
 
-// before asks what happened to a piece before it went on.
+// before asks about a piece that may have been warm before it went on.
 func (p *part) before() {
 	var rests []string
 	if p.meat.Core.Known && p.meat.Core.Base > coldStart {
@@ -85,26 +85,26 @@ func (p *part) before() {
 		return
 	}
 	if len(rests) == 0 {
-		p.once(true, Finding{Kind: Warmed, Weight: Ask, Text: "The notes are of the meat, of warmth and of hours, and do not make clear whether it was out of the cold: raw meat has two hours there, one in air over " + p.temp(hotAir) + ".",
+		p.once(true, Finding{Kind: Warmed, Weight: Ask, Text: "The notes mention the meat, warmth and hours, and do not make clear whether it was out of the cold. Raw meat may be out for two hours, one in air over " + p.temp(hotAir) + ".",
 			Rests: joinMentions(asked), Do: "Was it warm, and for how long? Over two hours, do not serve it without an answer from the local code.", Source: sourceOut})
 		return
 	}
-	f := Finding{Kind: Warmed, Weight: Ask, Text: "It was warm before it went on: raw meat has two hours out of the cold, one in air over " + p.temp(hotAir) + ", and what grew then may have left poisons that heat does not destroy.",
+	f := Finding{Kind: Warmed, Weight: Ask, Text: "It was warm before it went on: raw meat may be out of the cold for two hours, one in air over " + p.temp(hotAir) + ", and what grew then may have left poisons that heat does not destroy.",
 		Rests: strings.Join(rests, ", "), Do: "How long was it over " + p.temp(ColdHold) + "? Over two hours, do not serve it without an answer from the local code. Thaw in the cold, or in cold water.", Source: sourceOut + "; " + sourceThaw}
 	switch {
 	case len(night) > 0:
 		f.Weight = p.pressing(p.served)
 		f.Do = "A night out of the cold is over every limit: throw it out."
 	case len(bath) > 0:
-		f.Text = "It comes from a water bath: how hot that was and how long, and how it was cooled after, decides, not the pit."
+		f.Text = "It comes from a water bath. Its temperature, its hours and the cooling afterwards matter more than the pit."
 		f.Do = fmt.Sprintf("At %s the table asks for %s at the core; below %s four hours in all. Ask the local code.", p.temp(60), dwellWords(p.kill, 60), p.temp(fahrenheit(130)))
 		f.Source = sourceMeat + "; " + sourceTime
 	}
 	p.once(!read, f)
 }
 
-// aims says, until it is off, where the core aimed at is under the published least,
-// or out of the reach of the pit.
+// aims warns, until the piece is off, of a target core below the published minimum or
+// too hot for the pit to reach.
 func (p *part) aims() {
 	aim, ok := p.c.AimCore(p.now)
 	if !ok || !p.off.IsZero() || p.cold {
@@ -133,8 +133,8 @@ func (p *part) aims() {
 		say(LowAim, Note, p.kill.source, "Read it in the coldest spot, and for that long.", "The core is to come off at %s: the table asks for %s there, the chart for %s and three minutes.", at, measure.FormatHours(dwell/60), p.temp(least))
 	}
 	if pit, ok := p.c.AimPit(p.now); ok && aim > pit-nearPit {
-		say(FarAim, Note, sourcePractice, "Aim the pit higher: aim pit "+p.temp(aim+15)+".", "The core is to reach %s in a pit of %s: it will not get there.", at, p.temp(pit))
+		say(FarAim, Note, sourcePractice, "Aim the pit higher: aim pit "+p.temp(aim+15)+".", "The core is to reach %s in a pit of %s: it will not get that hot.", at, p.temp(pit))
 	} else if most := journal.HottestCore(p.c.Altitude); aim > most {
-		say(FarAim, Note, sourcePractice, "Aim lower: aim core "+p.temp(p.boils-5)+".", "The core is to reach %s; water boils at %s here, and no core gets over %s.", at, p.temp(p.boils), p.temp(most))
+		say(FarAim, Note, sourcePractice, "Aim lower: aim core "+p.temp(p.boils-5)+".", "The core is to reach %s; water boils at %s here, and no core gets hotter than %s.", at, p.temp(p.boils), p.temp(most))
 	}
 }

@@ -56,7 +56,7 @@ func readCooks(t *testing.T, dir fs.FS) ([]journal.Cook, journal.Settings) {
 	return cooks, opt.Settings
 }
 
-// journals are the invented journal and, where ASHBOOK_SHARED names their folder,
+// journals returns the invented journal and, if ASHBOOK_SHARED names their folder,
 // those of real people.
 func journals(t *testing.T) map[string]fs.FS {
 	t.Helper()
@@ -69,8 +69,8 @@ func journals(t *testing.T) map[string]fs.FS {
 	return all
 }
 
-// Hardly a reading of a cook that was noted with care is doubted: one in a
-// hundred at most (chosen: a person answers no more often).
+// At most one reading in a hundred is doubted in cooks noted with care (chosen: people
+// make about that many slips).
 func TestFewAreDoubted(t *testing.T) {
 	readings, doubts := 0, 0
 	for _, dir := range journals(t) {
@@ -94,24 +94,22 @@ func TestFewAreDoubted(t *testing.T) {
 	}
 }
 
-// endOf is a look at a cook some time after its last line.
+// endOf reviews a cook some time after its last line.
 func endOf(c *journal.Cook, s journal.Settings, later time.Duration) Review {
 	last, _ := c.LastEntry()
 	return Look(c, s, last.Add(later))
 }
 
-// pressed reports whether a cook is told to be thrown out, or that something is to
-// be done now.
+// pressed reports whether a review says to throw the meat out or to do something now.
 func pressed(r Review) bool {
 	return slices.ContainsFunc(r.Findings, func(f Finding) bool {
 		return f.Weight == DoNow || f.Weight == Ask && strings.Contains(strings.ToLower(f.Do), "throw it out")
 	})
 }
 
-// Of cooks that were handled right, at most one in twenty is pressed. The samples
-// are invented and noted to the end; what strangers noted ends with off, and an hour
-// later something can still be done about each piece that nobody read, so there they
-// are counted and not judged. A week later nothing can be done about any.
+// At most one in twenty correctly handled cooks of the samples is pressed. Cooks of
+// strangers are only counted: their notes end at off, and an hour later each piece that
+// nobody read still raises a question. A week later no cook is pressed.
 func TestFewAreWarned(t *testing.T) {
 	for name, dir := range journals(t) {
 		cooks, s := readCooks(t, dir)
@@ -144,8 +142,8 @@ func TestFewAreWarned(t *testing.T) {
 	}
 }
 
-// failures are ways in which a cook goes wrong, each put into a cook that went
-// right: what was noted until then, and the moment at which it has to be said.
+// failures are ways in which a cook can go wrong. Each adds lines to a cook that went
+// right and returns the moment at which the failure must be found.
 var failures = map[string]struct {
 	kind  Kind
 	spoil func(c *journal.Cook, on, off time.Time) time.Time
@@ -215,14 +213,14 @@ var failures = map[string]struct {
 	}},
 }
 
-// cutAt leaves what was known at a moment before the meal.
+// cutAt removes what was noted after a moment before the meal.
 func cutAt(c *journal.Cook, at time.Time) {
 	c.Tasting = nil
 	c.Entries = slices.DeleteFunc(slices.Clone(c.Entries), func(e journal.Entry) bool { return e.Time.After(at) })
 	c.Series = journal.Series{}
 }
 
-// add notes a line; a core is that of every piece.
+// add notes a line; a core in it is read in every piece.
 func add(c *journal.Cook, at time.Time, body string) time.Time {
 	items, _, _ := journal.ParseBody(body, journal.Grammar{})
 	e := journal.Entry{Time: at}
@@ -240,7 +238,7 @@ func add(c *journal.Cook, at time.Time, body string) time.Time {
 	return at
 }
 
-// Every failure put into fifty cooks is pressed when it has to be.
+// Every failure added to fifty cooks is pressed at the moment it must be.
 func TestNoFailureIsMissed(t *testing.T) {
 	cooks, s := readCooks(t, samples.FS())
 	used, checked := 0, 0
@@ -271,8 +269,9 @@ func TestNoFailureIsMissed(t *testing.T) {
 	}
 }
 
-// Where a person's last three cooks end at off, silence after off asks; where one goes
-// on, or fewer are known, it presses. A line after off says that this one goes on.
+// Silence after off is a question if the notes of the person's last three cooks end at
+// off. If one of them goes on, or fewer are known, it presses. A line after off shows
+// that the notes of this cook go on.
 func TestSilenceByHabit(t *testing.T) {
 	before := func(days int, lines ...string) journal.Cook {
 		c := cook(t, nil, append([]string{"18 08:00 lit, on, pit 115 °C", "18 20:00 core 94 °C, off"}, lines...)...)

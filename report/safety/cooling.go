@@ -7,15 +7,15 @@ import (
 	"ashbook/journal"
 )
 
-// Cooling is one published way of cooling cooked meat.
+// Cooling is a published rule for cooling cooked meat.
 type Cooling struct {
 	Name   string
-	Cured  bool // asks for enough nitrite and salt; no note shows that, so it excuses nothing
+	Cured  bool // the rule is for cured meat; notes never show that, so it is never used as an excuse
 	Source string
 	Steps  []Step
 }
 
-// Step is one stretch of cooling with its limit.
+// Step is one step of cooling with its time limit.
 type Step struct {
 	From, To float64 // °C
 	Within   float64 // h
@@ -23,30 +23,30 @@ type Step struct {
 
 const sourceStabilise = "USDA-FSIS Appendix B (64 FR 732, 1999)"
 
-// FoodCode is the way of the model code for kitchens. Its second step runs from
-// the start: six hours in all.
+// FoodCode is the rule of the FDA Food Code for kitchens. Both its steps start at 57
+// °C: six hours in all.
 var FoodCode = Cooling{"Food Code", false, sourceCool, []Step{{journal.SafeHold, CoolHalf, FirstCooling}, {journal.SafeHold, ColdHold, WholeCooling}}}
 
-// Stabilising lists the ways of plants that cook meat.
+// Stabilising lists the rules for plants that cook meat.
 var Stabilising = []Cooling{
 	{"Appendix B, option 1", false, sourceStabilise, []Step{{fahrenheit(130), fahrenheit(80), 1.5}, {fahrenheit(80), fahrenheit(40), 5}}},
 	{"Appendix B, option 2", false, sourceStabilise, []Step{{fahrenheit(120), fahrenheit(80), 1}, {fahrenheit(120), fahrenheit(55), 6}}},
 	{"Appendix B, option 3", true, sourceStabilise, []Step{{fahrenheit(130), fahrenheit(80), 5}, {fahrenheit(80), fahrenheit(45), 10}}},
 }
 
-// Overrun is a step of cooling that took too long, or may have.
+// Overrun is a cooling step that took, or may have taken, too long.
 type Overrun struct {
 	Step  Step
-	Took  Range // h; of one that was not finished, so far
-	Ended bool  // the lower temperature was read
+	Took  Range // h; for an unfinished step, the time so far
+	Ended bool  // a reading shows that the lower temperature was reached
 }
 
-// InTime reports whether it may have been in time all the same.
+// InTime reports whether the step may have been in time.
 func (o Overrun) InTime() bool { return o.Took.Low <= o.Step.Within }
 
-// Overran returns the steps that took, or may have taken, longer than the
-// limit. Where a temperature was passed between two readings, at most counts
-// from the last reading above to the first below.
+// Overran returns the steps that took, or may have taken, longer than their limit. If a
+// temperature was passed between two readings, the longest possible time runs from the
+// last reading above it to the first below.
 func (k Cooling) Overran(readings []journal.Reading) []Overrun {
 	v := toCurve(slices.Clone(readings))
 	var out []Overrun
@@ -68,12 +68,12 @@ func (k Cooling) Overran(readings []journal.Reading) []Overrun {
 	return out
 }
 
-// fall is the passing of a temperature: last read at or above, on the straight
-// line, first read at or below.
+// fall is when a curve passed a temperature on its way down: last reading at or above
+// it, crossing on the straight line, first reading at or below it.
 type fall struct{ before, line, after time.Time }
 
-// falls finds where the curve first comes down to a temperature. A curve that
-// begins below it fell at its first reading, or before.
+// falls returns where the curve first falls to a temperature. A curve that begins below
+// it fell at its first reading or before.
 func (v curve) falls(celsius float64) (fall, bool) {
 	for i, p := range v {
 		if p.c > celsius {

@@ -9,31 +9,31 @@ import (
 	"ashbook/journal"
 )
 
-// Range is a figure that could not be told more closely. Low and High are
-// equal where the readings leave nothing open.
+// Range holds the least and the greatest value that the readings allow. They are equal
+// if the readings allow only one.
 type Range struct{ Low, High float64 }
 
 func (r Range) plus(o Range) Range { return Range{r.Low + o.Low, r.High + o.High} }
 
-// How far apart readings may lie before a straight line between them is no
-// longer taken for what happened (chosen).
+// The longest time and the largest step between readings for which a straight line
+// between them is believed (chosen).
 const (
 	lineOver = time.Hour
 	fineStep = time.Minute
 )
 
-// point is one reading and whether the stretch before it is loose: too long or
-// too steep to draw a line through.
+// point is one reading. It is loose if the stretch before it is too long or too steep
+// to draw a straight line through.
 type point struct {
 	at    time.Time
 	c     float64
 	loose bool
-	jump  bool // loose because it is too steep
+	jump  bool // the stretch before it is too steep
 }
 
 type curve []point
 
-// toCurve takes readings in any order, and puts them in that of time.
+// toCurve sorts readings by time and marks the loose ones.
 func toCurve(sorted []journal.Reading) curve {
 	slices.SortStableFunc(sorted, func(a, b journal.Reading) int { return a.Time.Compare(b.Time) })
 	out := make(curve, 0, len(sorted))
@@ -48,8 +48,7 @@ func toCurve(sorted []journal.Reading) curve {
 	return out
 }
 
-// between keeps the points from one moment to another; what comes before the
-// first kept one is no stretch.
+// between returns the points in a time span. The first has no stretch before it.
 func (v curve) between(from, to time.Time) curve {
 	out := make(curve, 0, len(v))
 	for _, p := range v {
@@ -63,8 +62,8 @@ func (v curve) between(from, to time.Time) curve {
 	return out
 }
 
-// hours is the time spent strictly between two temperatures: along straight
-// lines, and at most, where a loose stretch that touches the band counts whole.
+// hours returns the time spent strictly between two temperatures. Low is along straight
+// lines; for High a loose stretch that touches the band counts whole.
 func (v curve) hours(low, high float64) Range {
 	var sum Range
 	for i := 1; i < len(v); i++ {
@@ -88,8 +87,8 @@ func (v curve) hours(low, high float64) Range {
 	return sum
 }
 
-// logs is the log10 reduction along the curve: at least, where every loose
-// stretch counts at its lower end, and along straight lines.
+// logs returns the log10 reduction along the curve. For Low each loose stretch counts
+// at its colder end; High is along straight lines.
 func (v curve) logs(k Kill) Range {
 	var sum Range
 	for i := 1; i < len(v); i++ {
@@ -104,8 +103,8 @@ func (v curve) logs(k Kill) Range {
 	return sum
 }
 
-// growth is the log10 of growth without a lag along straight lines, and at
-// most, where a loose stretch counts at the fastest rate between its ends.
+// growth returns the growth without a lag, log10. Low is along straight lines; for High
+// a loose stretch counts at the fastest rate between its ends.
 func (v curve) growth(g Growth) Range {
 	var sum Range
 	for i := 1; i < len(v); i++ {
@@ -120,9 +119,8 @@ func (v curve) growth(g Growth) Range {
 	return sum
 }
 
-// along integrates a rate over the straight line between two points by
-// trapezoids of a minute, or the readings' own step where that is finer; the
-// result is rate × hours.
+// along integrates a rate per hour over the straight line between two points, by
+// trapezoids of at most a minute.
 func along(a, b point, rate func(celsius float64) float64) float64 {
 	const most = 2000
 	apart := b.at.Sub(a.at)
@@ -134,12 +132,12 @@ func along(a, b point, rate func(celsius float64) float64) float64 {
 	return sum * apart.Hours() / float64(n)
 }
 
-// gap is a stretch without a reading.
+// gap is a stretch of time without a reading.
 type gap struct{ from, to time.Time }
 
 func (g gap) length() time.Duration { return g.to.Sub(g.from) }
 
-// gaps lists the stretches over long between times that must lie in order.
+// gaps returns the stretches longer than long between sorted times.
 func gaps(times []time.Time, long time.Duration) []gap {
 	var out []gap
 	for i := 1; i < len(times); i++ {
@@ -150,11 +148,11 @@ func gaps(times []time.Time, long time.Duration) []gap {
 	return out
 }
 
-// A surface is not read. It is taken to lie a quarter of the way from the core
-// to the pit while the pit is the hotter, and not above 60 °C unless the core
-// is: in the heat model of this program it is nowhere lower from a quarter of
-// an hour on (1 to 8 kg, pit 95 to 150 °C). With the pit the cooler, it is taken
-// six tenths of the way down (a slab's first term, Biot number 2.4).
+// The surface has no probe, so it is estimated. While the pit is hotter, the estimate
+// is a quarter of the way from core to pit, at most 60 °C unless the core is hotter;
+// the heat model of this program is nowhere below that after a quarter of an hour (1 to
+// 8 kg, pit 95 to 150 °C). While the pit is cooler, it is six tenths of the way (first
+// term of a slab, Biot number 2.4).
 const (
 	surfaceUp   = .25
 	surfaceTop  = 60.0
@@ -168,19 +166,19 @@ func surfaceAt(core, pit float64) float64 {
 	return min(core+surfaceUp*(pit-core), max(core, surfaceTop))
 }
 
-// After this long at such a pit, read at least every two hours, the surface is at
-// surfaceHot or above: the heat model has 58.9 °C for 12 kg from the cold in a pit
-// of 95 °C, and more for all that is smaller or hotter.
+// After this long in such a pit, read at least every two hours, the surface is at
+// surfaceHot or above. The heat model gives 58.9 °C for 12 kg from the cold in a pit of
+// 95 °C, and more for anything smaller or hotter.
 const (
 	hotPit     = 95.0 // °C
 	hotAfter   = 150 * time.Minute
 	surfaceHot = 58.0 // °C
 )
 
-// surface is the curve of the surface at every reading of core or pit since it
-// went on. Between core readings over a loose stretch the lower of the two stands
-// for the core, after the last one that; without a pit reading within an hour the
-// core stands for the surface.
+// surface estimates the surface temperature at each core or pit reading after on.
+// Within a loose stretch of core readings the colder end is used, after the last
+// reading the last one; without a pit reading within an hour the core is used for the
+// surface.
 func surface(core curve, pit []journal.Reading, on time.Time) curve {
 	if len(core) == 0 {
 		return nil
@@ -214,8 +212,8 @@ func surface(core curve, pit []journal.Reading, on time.Time) curve {
 	return toCurve(readings)
 }
 
-// hotSince is, for each reading of the pit, since when it was read hot enough
-// without a gap of over two hours; zero where it was not, and before on.
+// hotSince returns, for each pit reading, since when the pit was read hot without a gap
+// of over two hours. It is zero if the pit was not hot, and for readings before on.
 func hotSince(pit []journal.Reading, on time.Time) []time.Time {
 	since := make([]time.Time, len(pit))
 	for i, r := range pit {
@@ -230,8 +228,8 @@ func hotSince(pit []journal.Reading, on time.Time) []time.Time {
 	return since
 }
 
-// nearest is the pit reading nearest to a moment, within an hour; the readings
-// lie in order.
+// nearest returns the pit reading closest to a moment, within an hour. The readings
+// must be sorted.
 func nearest(pit []journal.Reading, at time.Time) (celsius float64, ok bool) {
 	next := sort.Search(len(pit), func(i int) bool { return !pit[i].Time.Before(at) })
 	best := lineOver
@@ -243,8 +241,8 @@ func nearest(pit []journal.Reading, at time.Time) (celsius float64, ok bool) {
 	return celsius, ok
 }
 
-// atLeast is the core at a moment inside the curve: on the line, or at the
-// lower end of a loose stretch.
+// atLeast returns the lowest core that is possible at a moment inside the curve: on the
+// line, or at the colder end of a loose stretch.
 func (v curve) atLeast(at time.Time) (celsius float64, ok bool) {
 	i := sort.Search(len(v), func(i int) bool { return v[i].at.After(at) })
 	if i == 0 || i == len(v) {

@@ -26,7 +26,8 @@ func day(t *testing.T, s string) time.Time {
 	return at
 }
 
-// cook is an invented cook: lines are "18 20:00 on, pit 110 °C — words".
+// cook returns an invented cook with these lines, each like "18 20:00 on, pit 110 °C —
+// words".
 func cook(t *testing.T, head func(*journal.Cook), lines ...string) *journal.Cook {
 	t.Helper()
 	c := &journal.Cook{ID: "2026-09-18-supper", Cut: "pork shoulder", Pieces: []journal.Piece{{Core: measure.Degrees(5, measure.Metric)}}}
@@ -43,8 +44,8 @@ func cook(t *testing.T, head func(*journal.Cook), lines ...string) *journal.Cook
 	return c
 }
 
-// steady is a cook of whole muscle, read hourly, hot to the table and eaten up.
-// The first reading comes when the outside has long been hot.
+// steady is a cook of whole muscle, read every hour, kept hot until served, with no
+// leftovers. The first core reading comes when the surface has long been hot.
 var steady = []string{
 	"18 19:00 lit", "18 20:00 on, pit 120 °C", "18 21:00 pit 120 °C", "18 22:00 pit 118 °C, core 39 °C",
 	"18 23:00 pit 118 °C, core 52 °C", "19 00:00 pit 120 °C, core 61 °C", "19 01:00 pit 119 °C, core 68 °C",
@@ -55,7 +56,7 @@ var steady = []string{
 
 func with(lines []string, more ...string) []string { return append(slices.Clone(lines), more...) }
 
-// from replaces the lines from a moment on.
+// from replaces the lines of steady from a moment on.
 func from(at string, more ...string) []string {
 	i := slices.IndexFunc(steady, func(l string) bool { return l[:8] >= at })
 	return append(slices.Clone(steady[:i]), more...)
@@ -63,7 +64,7 @@ func from(at string, more ...string) []string {
 
 func eatenUp(c *journal.Cook) { c.Yield.Left = measure.Kilograms(0) }
 
-// reassurance is what no finding may say.
+// reassurance matches words that no finding may use.
 var reassurance = regexp.MustCompile(`(?i)\b(safe|safely|cleared|okay|ok|fine to|good to eat|fit to eat|no problem|harmless|nothing to worry|all clear|pasteuri[sz]ed|sterile|enough)\b`)
 
 func TestEdgeCases(t *testing.T) {
@@ -182,8 +183,8 @@ func TestEdgeCases(t *testing.T) {
 	}
 }
 
-// Whatever is noted, in whatever order: always cautions and the closing line,
-// never a figure that is none, never a word that clears.
+// Whatever is noted, in any order, the review has cautions and the closing line, no
+// NaN, and no word that calls the food safe.
 func TestAnythingNoted(t *testing.T) {
 	bodies := []string{"lit", "on", "off", "rest", "boxed", "unboxed", "served", "chilled", "pulled", "lid", "fuel 1 kg", "injected, boned", "on large", "off small"}
 	rapid.Check(t, func(rt *rapid.T) {
@@ -215,7 +216,7 @@ func TestAnythingNoted(t *testing.T) {
 	})
 }
 
-// Of several pieces in the box the one read last counts, whichever is named last.
+// Of several pieces in a box the latest reading counts, in any order of the pieces.
 func TestBesideIsTheLatest(t *testing.T) {
 	start := time.Date(2026, 9, 19, 8, 0, 0, 0, time.UTC)
 	at := func(hours int, items ...journal.Item) journal.Entry {

@@ -12,21 +12,21 @@ import (
 	"ashbook/report/safety/heard"
 )
 
-// When a pit counts as down: below pitLow, where no cook of big cuts aims
-// (chosen; USDA-FSIS asks smokers to keep 107 to 149 °C, from memory), or
-// pitFall under the setting, for longer than a lid takes to come back.
+// Limits for a fire that is down: a pit below pitLow, where nobody cooks big cuts
+// (chosen; USDA-FSIS asks for 107 to 149 °C in smokers, from memory), or pitFall below
+// its setting, for longer than a pit needs to recover from an open lid.
 const (
 	pitLow    = 90.0
 	pitFall   = 30.0
 	lidBack   = 45 * time.Minute
-	lidOpen   = 20 * time.Minute // how long after a lid the pit says nothing (common practice, no source)
-	coldPit   = 45.0             // °C; a pit aimed lower smokes and does not cook (chosen: smoke for keeping is held under 30)
-	unwatched = 2 * time.Hour    // half of the four-hour line
+	lidOpen   = 20 * time.Minute // how long after a lid was opened pit readings are ignored (common practice, no source)
+	coldPit   = 45.0             // °C; a pit aimed lower smokes and does not cook (chosen: cold smoking is done below 30 °C)
+	unwatched = 2 * time.Hour    // half of the four hours allowed
 )
 
-const toxin = "A core that rises again does not undo it: some bacteria leave poisons that heat does not destroy."
+const toxin = "A core that rises again does not make up for it: some bacteria leave poisons that heat does not destroy."
 
-// fire looks at the pit readings from the first piece on to the last one off.
+// fire checks the pit readings from the first piece on to the last one off.
 func (l *look) fire() {
 	l.pit = l.c.PitReadings()
 	slices.SortStableFunc(l.pit, func(a, b journal.Reading) int { return a.Time.Compare(b.Time) })
@@ -58,14 +58,14 @@ func (l *look) fire() {
 	l.gapFinding("", "pit", append(times, end))
 }
 
-// down finds the longest stretch of a pit too low to cook.
+// down finds the longest time in which the pit was too cold to cook.
 func (l *look) down(pit []journal.Reading, end time.Time, done bool) {
 	low := func(r journal.Reading) bool {
 		aim, ok := l.c.AimPit(r.Time)
 		return !l.opened(r.Time) && (r.C < pitLow || ok && r.C < aim-pitFall)
 	}
 	var worst gap
-	var first, last journal.Reading // of the worst stretch: before it, and lowest in it
+	var first, last journal.Reading // the reading before the worst stretch, and the lowest one in it
 	for i := 0; i < len(pit); i++ {
 		if !low(pit[i]) {
 			continue
@@ -104,13 +104,13 @@ func (l *look) down(pit []journal.Reading, end time.Time, done bool) {
 		Do:     "Read the core in several places, and just under the surface. Count all the time between " + l.temp(ColdHold) + " and " + l.temp(journal.SafeHold) + ": over four hours, throw it out. " + toxin,
 		Source: sourceZone}
 	if g := last.Time.Sub(first.Time); g >= unwatched && first.C > last.C {
-		f.Text += fmt.Sprintf(" Nobody read it for %s, so how low it was, and for how long, is not known.", measure.FormatHours(g.Hours()))
+		f.Text += fmt.Sprintf(" Nobody read it for %s, so nobody knows how cold it got, or for how long.", measure.FormatHours(g.Hours()))
 	}
 	l.dead = &f
 	l.add(f)
 }
 
-// cooling says that the core loses heat on the grate, which a lid does not do to it.
+// cooling warns of a core that falls on the grate; an open lid does not make it fall.
 func (p *part) cooling() {
 	n := len(p.cooking)
 	if n < 3 || !p.off.IsZero() || p.dead != nil {
@@ -123,19 +123,18 @@ func (p *part) cooling() {
 	}
 }
 
-// readAfter are the pit readings after a moment.
+// readAfter returns the pit readings after a moment.
 func (p *part) readAfter(at time.Time) []journal.Reading {
 	return slices.DeleteFunc(slices.Clone(p.pit), func(r journal.Reading) bool { return !r.Time.After(at) })
 }
 
-// hotAgain reports whether the last pit reading is that of a pit that cooks: what lies in
-// it is still cooking.
+// hotAgain reports whether the last pit reading is hot enough to cook.
 func (l *look) hotAgain() bool {
 	n := len(l.pit)
 	return n > 0 && l.pit[n-1].C >= pitLow
 }
 
-// opened reports whether the pit was opened shortly before.
+// opened reports whether the lid was opened shortly before.
 func (l *look) opened(at time.Time) bool {
 	for _, e := range l.c.Entries {
 		if d := at.Sub(e.Time); d < 0 || d > lidOpen {
@@ -148,7 +147,7 @@ func (l *look) opened(at time.Time) bool {
 	return false
 }
 
-// coldSmoked cautions smoke without heat, and reports whether it is that.
+// coldSmoked reports whether the pit only smokes and does not cook, and warns of it.
 func (l *look) coldSmoked() bool {
 	m := l.heard[heard.ColdSmoked]
 	rests := joinMentions(m)
@@ -158,12 +157,12 @@ func (l *look) coldSmoked() bool {
 	if rests == "" {
 		return false
 	}
-	l.add(Finding{Kind: ColdSmoke, Weight: Ask, Text: "Smoke at this heat does not cook: it stays raw, and in the warm. Only what was cured for it, with enough salt and for long enough, goes through it.",
+	l.add(Finding{Kind: ColdSmoke, Weight: Ask, Text: "Smoke at this heat does not cook: the meat stays raw, and warm enough for bacteria. It is only for meat that was cured with enough salt and for long enough.",
 		Rests: rests, Do: "Ask the local code, and someone who cures meat; cook it to " + l.temp(WholeCut) + " or more before it is eaten, or follow a tested recipe to the gram.", Source: sourceColdSm})
 	return true
 }
 
-// gapFinding cautions where readings are far apart. The times are in order.
+// gapFinding warns of long times without a reading. times must be sorted.
 func (l *look) gapFinding(piece, what string, times []time.Time) {
 	all := gaps(times, unwatched)
 	if len(all) == 0 {
@@ -178,11 +177,11 @@ func (l *look) gapFinding(piece, what string, times []time.Time) {
 	default:
 		text += fmt.Sprintf(", and %d more stretches of over two hours", n)
 	}
-	l.add(Finding{Kind: Gap, Weight: Note, Piece: piece, Text: text + ". What happened in between is not known; the sums take the worse of what could have been.",
-		Rests: "the times of the readings", Do: "Read more often, or leave a probe in and let it write.", Source: sourcePractice})
+	l.add(Finding{Kind: Gap, Weight: Note, Piece: piece, Text: text + ". What happened in between is not known; the figures assume the worse case.",
+		Rests: "the times of the readings", Do: "Read more often, or leave a probe in that records.", Source: sourcePractice})
 }
 
-// standing adds what holds wherever a fire is lit and a lid is opened.
+// standing adds the cautions that apply to every fire and lid.
 func (l *look) standing() {
 	f := Finding{Kind: Monoxide, Weight: Standing, Text: "Charcoal and wood give off carbon monoxide until they are out. It has no smell.",
 		Rests: "a fire", Do: "Out of doors only, away from doors and windows; never in a house, garage, tent or vehicle, not even with a window open or to cool down overnight. Headache or dizziness: into the open air, and call for help.", Source: sourceMonoxide}

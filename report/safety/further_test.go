@@ -18,8 +18,8 @@ const (
 	bySpoiled  = "USDA-FSIS [from memory]: do not taste it; when in doubt, throw it out"
 )
 
-// furtherSituations were written from the sources, none of them built for, before
-// the program was asked.
+// furtherSituations were written from the sources before the program was run on any of
+// them.
 func furtherSituations() []situation {
 	cut := func(name string) func(*journal.Cook) { return func(c *journal.Cook) { eatenUp(c); c.Cut = name } }
 	raw := func(name string) func(*journal.Cook) { return func(c *journal.Cook) { c.Cut = name } }
@@ -67,7 +67,7 @@ func furtherSituations() []situation {
 		{"goat shoulder off at 60", byChart, raw("goat shoulder"), upTo("60"), "18 14:05", EndCore, nil, nil},
 		{"beef jerky in a pit of 65", byJerky, aim("beef jerky", 65, 60), nil, "18 12:00", LowAim, nil, nil},
 
-		// The same in other words, written once the ones above were heard.
+		// The same in other words, written once the program recognized the ones above.
 		{"thawed in the sink overnight", byThaw, nil, with(early[:1], "18 20:00 on, pit 115 °C — thawed it in the sink overnight"), "18 20:10", "", []string{"ask the code warm before it went on"}, nil},
 		{"a power cut in the night", byTwoHours, nil, with(early[:1], "18 20:00 on, pit 115 °C — power cut in the night, the fridge was at 14 this morning"), "18 20:10", "", []string{"ask the code warm before it went on"}, nil},
 		{"in the boot since noon", byTwoHours, nil, with(early[:1], "18 20:00 on, pit 115 °C — was in the boot since noon"), "18 20:10", "", []string{"ask the code warm before it went on"}, nil},
@@ -81,7 +81,7 @@ func furtherSituations() []situation {
 		{"embers in a bin bag", byAsh, eatenUp, with(steady, "19 08:30 lid — emptied the embers into a bin bag"), "19 08:35", Ash, nil, nil},
 		{"diesel on the fire", byFire, nil, with(early, "18 22:10 fuel 1 kg — splashed diesel on it"), "18 22:12", "", []string{"ask the code lid flare"}, nil},
 
-		// A third hearing.
+		// A third set of wordings.
 		{"defrosted on the worktop", byThaw, nil, with(early[:1], "18 20:00 on, pit 115 °C — defrosted on the worktop since breakfast"), "18 20:10", "", []string{"ask the code warm before it went on"}, nil},
 		{"five hours on a buffet before it went on", byTwoHours, nil, with(early[:1], "18 20:00 on, pit 115 °C — had been standing about in the hall since three"), "18 20:10", "", []string{"ask the code warm before it went on"}, nil},
 		{"the meat stinks", bySpoiled, nil, with(early[:1], "18 20:00 on, pit 115 °C — bag was blown up and it stinks"), "18 20:10", "", []string{"ask the code spoiled"}, nil},

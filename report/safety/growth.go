@@ -25,8 +25,8 @@ var (
 	porkGrowth    = Growth{"pork", .0470, .252, 10.69, 52.8, .0137}
 )
 
-// GrowthIn chooses by the cut; beef, the fastest, for all that is neither pork
-// nor a bird.
+// GrowthIn returns the growth for a cut: pork's, chicken's for birds, and for all else
+// beef's, which is the fastest.
 func GrowthIn(cut string) Growth {
 	switch {
 	case IsBird(cut):
@@ -46,7 +46,7 @@ func (g Growth) Rate(celsius float64) float64 {
 	return root * root * (1 - math.Exp(g.c*(celsius-g.most)))
 }
 
-// fastest is the highest rate between two temperatures.
+// fastest returns the highest rate between two temperatures, log10 per hour.
 func (g Growth) fastest(low, high float64) float64 {
 	best := max(g.Rate(low), g.Rate(high))
 	for c := math.Ceil(low); c < high; c++ {
@@ -55,9 +55,9 @@ func (g Growth) fastest(low, high float64) float64 {
 	return best
 }
 
-// AfterLag turns the growth that would have been without a lag, log10, into
-// growth with the lag of spores that must germinate first (Baranyi & Roberts
-// 1994). Both are of a mean spore: neither is a bound for every batch.
+// AfterLag converts growth without a lag into growth after the lag of spores that must
+// germinate first, both in log10 (Baranyi & Roberts 1994). Both are for an average
+// spore and no upper limit for every batch.
 func (g Growth) AfterLag(log10 float64) float64 {
 	return math.Log10((1 + g.initialState*math.Pow(10, log10)) / (1 + g.initialState))
 }

@@ -2,10 +2,11 @@ package safety
 
 import "math"
 
-// Kill is how fast heat reduces Salmonella: a published table of times, read
-// as straight lines of their logarithm over temperature.
+// Kill is a published table of the times in which heat reduces Salmonella, interpolated
+// as straight lines of log time over temperature.
 //
-// D is the time for one log10; z the kelvins over which it falls tenfold.
+// D is the time for one log10; z is the temperature rise, K, that makes it ten times
+// shorter.
 type Kill struct {
 	Required float64 // log10 the table asks for
 	Instant  float64 // °C at which the table asks for no time at all
@@ -19,10 +20,9 @@ type row struct{ c, d float64 } // °C, min
 // fahrenheit returns °F as °C.
 func fahrenheit(f float64) float64 { return (f - 32) / 1.8 }
 
-// Meat is the table for beef, pork and lamb. Each row is the longer of its two
-// columns, for 6.5 and 7 log10, so nothing is asked for less than is printed; at
-// 150 °F it is D 0.172 min, above 156 °F z is 10 °F, and nothing below the first
-// row, 130 °F, is counted.
+// Meat is the table for beef, pork and lamb. Each row is the longer of its two columns,
+// 6.5 and 7 log10, so no time is shorter than printed. At 150 °F D is 0.172 min; above
+// 156 °F z is 10 °F; below the first row, 130 °F, nothing counts.
 var Meat = Kill{
 	Required: 6.5, Instant: 70, source: sourceMeat, z: 10 / 1.8,
 	rows: []row{
@@ -33,9 +33,9 @@ var Meat = Kill{
 	},
 }
 
-// Bird is the table for chicken of 12 % fat, used for all birds: its rows from
-// 136 to 144 °F, above them the slope of the last four kelvins of °F, which is
-// slower to kill than the table's own.
+// Bird is the table for chicken of 12 % fat, used for all birds: its rows from 136 to
+// 144 °F, and above them the slope of its last 4 °F, which kills more slowly than the
+// table.
 var Bird = Kill{
 	Required: 7, Instant: BirdCore, source: sourceBird, z: 4 / 1.8 / math.Log10(35/16.6),
 	rows: []row{
@@ -64,14 +64,14 @@ func (k Kill) D(celsius float64) (minutes float64, ok bool) {
 	return a.d * math.Pow(b.d/a.d, (celsius-a.c)/(b.c-a.c)), true
 }
 
-// Dwell is how long the table asks for at a steady °C, min; ok is false below
-// the table.
+// Dwell returns how long the table asks for at a steady temperature, min. ok is false
+// below the table.
 func (k Kill) Dwell(celsius float64) (minutes float64, ok bool) {
 	d, ok := k.D(celsius)
 	return k.Required * d, ok
 }
 
-// perMinute is the log10 gained in a minute.
+// perMinute returns the log10 reduction in one minute.
 func (k Kill) perMinute(celsius float64) float64 {
 	d, ok := k.D(celsius)
 	if !ok {

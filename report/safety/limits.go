@@ -1,6 +1,6 @@
 package safety
 
-// Temperatures in °C and times in hours that public documents name.
+// Limits of published documents, in °C, hours and log10.
 const (
 	ColdHold  = 5.0  // keep cold food at or below; FDA Food Code 2022, 3-501.16(A)(2): 41 °F
 	CoolHalf  = 21.0 // first step of cooling; 3-501.14(A)(1): 70 °F
@@ -24,7 +24,7 @@ const (
 	growthLimit  = 1.0  // log10 of Clostridium perfringens while cooling; 9 CFR 318.17(a)(2)
 )
 
-// Documents, as they are under a finding.
+// Sources, as printed below a finding.
 const (
 	sourceHold     = "FDA Food Code 2022, 3-501.16(A): hot food at 57 °C (135 °F) or above, cold at 5 °C (41 °F) or below"
 	sourceCool     = "FDA Food Code 2022, 3-501.14(A): 57 to 21 °C within 2 h, to 5 °C within 6 h in all"

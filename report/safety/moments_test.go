@@ -12,7 +12,8 @@ import (
 	"ashbook/journal/cookfile"
 )
 
-// moment is one cook of testdata/moments.txt, and what its source asks to be said of it.
+// moment is one cook of testdata/moments.txt with the findings that its source asks
+// for.
 type moment struct {
 	name, cook string
 	head       map[string]string
@@ -40,7 +41,7 @@ func moments(t *testing.T) (all []moment) {
 	return all
 }
 
-// list takes a line of the head apart.
+// list splits a line of the header into its parts.
 func (m moment) list(key string) (out []string) {
 	for w := range strings.SplitSeq(m.head[key], ";") {
 		if w = strings.TrimSpace(w); w != "" && w != "none" {
@@ -50,7 +51,7 @@ func (m moment) list(key string) (out []string) {
 	return out
 }
 
-// settings are those of a journal with the one line of the head.
+// settings returns the journal settings named in the header.
 func (m moment) settings(t *testing.T) journal.Settings {
 	t.Helper()
 	s, problems, err := cookfile.ParseSettings("journal.md", []byte("---\nashbook: 1\n"+m.head["in"]+"\n---\n"))

@@ -12,14 +12,14 @@ import (
 )
 
 const (
-	fridge     = 5.0 // °C, taken for meat whose start was not noted (chosen: the cold limit)
+	fridge     = 5.0 // °C, assumed for meat whose start was not noted (chosen: the limit for cold food)
 	iceTo      = 1.0 // °C; at or below it part of the meat may be ice (chosen: meat freezes from −1 °C, a probe is good to 1 K)
 	startLater = 5 * time.Minute
 	softens    = 70.0 // °C; collagen turns to gelatine from 70 to 80 °C (Encyclopedia of Meat Sciences)
-	doubtFrom  = 4    // one impossible reading in so many, and the others are not believed either (chosen: one slip of the pen is none)
+	doubtFrom  = 4    // if one reading in so many is impossible, the others are not used either (chosen: one slip of the pen is not enough)
 )
 
-// part is one piece being looked at.
+// part is one piece under review.
 type part struct {
 	*look
 	i       int
@@ -35,10 +35,10 @@ type part struct {
 	served  bool
 	on, off time.Time // zero: not noted
 	end     time.Time // of the cooking: off, else now
-	core    curve     // all that can be true, with the start
-	cooking curve     // of it, until off
+	core    curve     // all readings that are possible, with the start
+	cooking curve     // the part of core until off
 	doubt   bool      // too many readings cannot be true
-	why     []string  // it is judged at its core
+	why     []string  // reasons to judge it at its core
 }
 
 func (l *look) piece(i int) {
@@ -84,14 +84,14 @@ func (l *look) piece(i int) {
 	l.figures = append(l.figures, f)
 }
 
-// caution adds a finding of this piece.
+// caution adds a finding for this piece.
 func (p *part) caution(f Finding) {
 	f.Piece = p.meat.Name
 	p.add(f)
 }
 
-// once adds a finding of the piece, or, where it holds for the whole cook, of
-// the cook, with its first piece.
+// once adds a finding for this piece, or, if it applies to the whole cook, for the
+// cook, but only with its first piece.
 func (p *part) once(whole bool, f Finding) {
 	switch {
 	case !whole:
@@ -101,7 +101,7 @@ func (p *part) once(whole bool, f Finding) {
 	}
 }
 
-// first is when an act was first noted for this piece or for all.
+// first returns when an act was first noted for this piece or for all pieces.
 func (p *part) first(act journal.Act) (time.Time, bool) {
 	for _, e := range p.c.Entries {
 		for _, it := range e.Items {
@@ -113,7 +113,7 @@ func (p *part) first(act journal.Act) (time.Time, bool) {
 	return time.Time{}, false
 }
 
-// times finds when the piece went on and came off.
+// times sets when the piece went on and came off.
 func (p *part) times() {
 	p.on, _ = p.first(journal.On)
 	off, ok := p.c.OffAt(p.i)
@@ -122,7 +122,7 @@ func (p *part) times() {
 	case ok:
 		p.off = off
 	case noted && raw.Before(p.on):
-		p.caution(Finding{Kind: Order, Weight: Note, Text: fmt.Sprintf("It came off at %s and went on at %s: the times run backwards.", p.clock(raw), p.clock(p.on)),
+		p.caution(Finding{Kind: Order, Weight: Note, Text: fmt.Sprintf("It came off at %s and went on at %s: one of the times is wrong.", p.clock(raw), p.clock(p.on)),
 			Rests: "the lines on and off", Do: "Put the times right; no sum over time can be relied on until then.", Source: sourcePractice})
 	default:
 		for _, act := range []journal.Act{journal.Rest, journal.Boxed, journal.Pulled, journal.Sliced, journal.Served, journal.Chilled} {
@@ -145,14 +145,14 @@ func (p *part) times() {
 		a, okA := p.first(pair[0])
 		b, okB := p.first(pair[1])
 		if okA && okB && b.Before(a) {
-			p.caution(Finding{Kind: Order, Weight: Note, Text: fmt.Sprintf("%s at %s is noted before %s at %s: the times run backwards.", pair[1].Word(), p.clock(b), pair[0].Word(), p.clock(a)),
+			p.caution(Finding{Kind: Order, Weight: Note, Text: fmt.Sprintf("%s at %s is noted before %s at %s: one of the times is wrong.", pair[1].Word(), p.clock(b), pair[0].Word(), p.clock(a)),
 				Rests: "these two lines", Do: "Put the times right; no sum over time can be relied on until then.", Source: sourcePractice})
 		}
 	}
 }
 
-// kinds finds what makes the piece more than whole muscle, in its own fields
-// and in the words of the cook. What is said of the whole cook is cautioned once.
+// kinds finds what makes the piece more than whole muscle, in its fields and in the
+// notes. What applies to the whole cook is warned of once.
 func (p *part) kinds() {
 	if m, ok := named(p.c, p.meat, birdWords); ok {
 		p.isBird, p.kill = true, Bird
@@ -213,8 +213,8 @@ func (p *part) frozen() {
 	}
 }
 
-// readings cleans the core readings, builds the curve and says what is missing
-// in it. It returns how many readings are used.
+// readings removes doubtful core readings, builds the curve and warns of what is
+// missing in it. It returns the number of readings used.
 func (p *part) readings() int {
 	good := p.c.CoreReadings(p.i)
 	bad := p.doubted(func(it journal.Item) bool { return it.Act == journal.ReadCore && p.c.PieceIndex(it.Piece) == p.i })
@@ -233,7 +233,7 @@ func (p *part) readings() int {
 			p.caution(Finding{Kind: NoCore, Weight: Note, Text: fmt.Sprintf("No core was read; it was felt: %s. A probe goes into a tough cut so only once its collagen has given way, from about %s on.", it.GradeWord(), p.temp(softens)),
 				Rests: "the line " + it.String(), Do: "Read it next time as well: a number can be shown to somebody.", Source: sourceTender})
 		} else if !p.cold && !p.unread(p.on, 0) {
-			p.caution(Finding{Kind: NoCore, Weight: weight, Text: "No core reading that could be used: nothing at all can be said of what the heat has done.",
+			p.caution(Finding{Kind: NoCore, Weight: weight, Text: "No usable core reading: nobody can say how far the heat cooked it.",
 				Rests: "the lines of the cook", Do: "Read the core in the thickest part before anybody eats: " + p.temp(p.leastCore()) + " is the published least.", Source: sourceChart})
 		}
 		return 0
@@ -271,7 +271,7 @@ func (p *part) readings() int {
 	return n
 }
 
-// jumps says where the core moved faster than meat can.
+// jumps warns where the core changed faster than meat can.
 func (p *part) jumps() {
 	for k := 1; k < len(p.core); k++ {
 		a, b := p.core[k-1], p.core[k]
@@ -284,9 +284,9 @@ func (p *part) jumps() {
 	}
 }
 
-// early cautions a probe that was in before the surface was rid of what it would
-// push inside. It counts only where the fire went down: in a hot pit the surface
-// has long been hot when the core warms up.
+// early warns of a probe that went in before the surface was hot, which may push
+// bacteria inside. It applies only if the fire went down: in a hot pit the surface is
+// hot long before the core.
 func (p *part) early(skin curve) {
 	if p.isBird || p.minced || p.dead == nil {
 		return
@@ -295,7 +295,7 @@ func (p *part) early(skin curve) {
 		if r.Time.Before(p.on) || r.Time.After(p.end) {
 			continue
 		}
-		logs := 0.0 // without a usable curve nothing shows that the surface had seen anything
+		logs := 0.0 // without a usable curve nothing shows that the surface was heated
 		if len(skin) > 0 {
 			logs = skin.between(skin[0].at, r.Time).logs(p.kill).Low
 		}
@@ -309,8 +309,8 @@ func (p *part) early(skin curve) {
 	}
 }
 
-// warm is the time between the cold and the hot limit while it cooked, with
-// what followed the last reading.
+// warm returns the time between the cold and the hot limit while it cooked, including
+// the time since the last reading.
 func (p *part) warm(v curve) Range {
 	sum := v.hours(ColdHold, journal.SafeHold)
 	if len(v) == 0 || len(p.cooking) == 0 {
@@ -324,7 +324,7 @@ func (p *part) warm(v curve) Range {
 	return sum
 }
 
-// leastCore is the published least temperature of this meat, °C.
+// leastCore returns the published minimum core temperature for this meat, °C.
 func (p *part) leastCore() float64 {
 	switch {
 	case p.cooked:
@@ -339,7 +339,7 @@ func (p *part) leastCore() float64 {
 	return WholeCut
 }
 
-// highest is the hottest reading of the core while it cooked, °C.
+// highest returns the hottest core reading while it cooked, °C.
 func (p *part) highest() float64 {
 	top := math.Inf(-1)
 	for _, q := range p.core {
@@ -348,8 +348,8 @@ func (p *part) highest() float64 {
 	return top
 }
 
-// fell reports whether the core lost heat on the grate while it was in the warm: the
-// fire went down, whatever was read of the pit.
+// fell reports whether the core lost heat on the grate below the hot limit, which means
+// that the fire went down whatever the pit readings say.
 func (p *part) fell() bool {
 	for k := 1; k < len(p.cooking); k++ {
 		if a, b := p.cooking[k-1], p.cooking[k]; b.c < a.c-journal.Dips && b.c < journal.SafeHold {
@@ -359,7 +359,7 @@ func (p *part) fell() bool {
 	return false
 }
 
-// heated judges the cooking.
+// heated checks whether it was cooked enough and how long it was warm.
 func (p *part) heated(f Figures) {
 	where, logs, warm := "surface", f.SurfaceLogs, f.SurfaceWarm
 	basis := "an estimate of the surface from core and pit"
@@ -371,10 +371,10 @@ func (p *part) heated(f Figures) {
 	ended := !p.off.IsZero() || p.dead != nil && !p.hotAgain()
 	more := "Cook on and read again, in the coldest spot."
 	if p.dead != nil || warm.High > FourHours {
-		more = "More heat answers this line only, not the hours in the warm."
+		more = "More heat helps with this, not with the hours in the warm."
 	}
 	if top := p.highest(); ended && top < p.leastCore() {
-		weight := Ask // the fire comes first
+		weight := Ask // a dead fire is more urgent
 		if !p.off.IsZero() {
 			weight = p.pressing(p.served)
 		}
@@ -398,7 +398,7 @@ func (p *part) heated(f Figures) {
 		weight, end := p.pressing(p.served), ", over the four-hour line."
 		do := "Ask the local code before anybody eats it; without an answer, throw it out. " + toxin
 		switch {
-		case p.dead == nil && !p.fell(): // hotter than the core, and nothing speaks of a fire that went down
+		case p.dead == nil && !p.fell(): // the surface is hotter than the core, and nothing suggests a fire that went down
 			weight, end = Note, ": whether it passed the four-hour line cannot be shown; pit readings of those hours would."
 			if do = "Read the pit every two hours at least, or leave a probe in."; p.off.IsZero() {
 				weight = Ask
@@ -411,12 +411,12 @@ func (p *part) heated(f Figures) {
 	}
 	if rise := p.cooking.hours(comeUpFrom, comeUpTo); (f.AtCore || p.dead != nil) && rise.High > comeUp {
 		grown := p.cooking.growth(GrowthIn(p.c.Cut))
-		p.caution(Finding{Kind: SlowRise, Weight: Ask, Text: fmt.Sprintf("The core took %s from %s to %s; the most that is foreseen is %s. Clostridium perfringens could have grown by %s log10 on the way.", hourWords(rise), p.temp(comeUpFrom), p.temp(comeUpTo), measure.FormatHours(comeUp), rangeWords(grown)),
+		p.caution(Finding{Kind: SlowRise, Weight: Ask, Text: fmt.Sprintf("The core took %s from %s to %s; the most that is allowed is %s. Clostridium perfringens could have grown by %s log10 on the way.", hourWords(rise), p.temp(comeUpFrom), p.temp(comeUpTo), measure.FormatHours(comeUp), rangeWords(grown)),
 			Rests: rests, Do: "Next time a hotter pit at the start, or smaller pieces. " + toxin, Source: sourceComeUp})
 	}
 }
 
-// logWords and its kin print figures no finer than they are known.
+// logWords and the functions below print figures no more exactly than they are known.
 func logWords(logs float64) string {
 	if logs > 20 {
 		return "over 20"

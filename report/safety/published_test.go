@@ -15,9 +15,9 @@ import (
 	"ashbook/samples/published"
 )
 
-// USDA-FSIS Appendix A. The table prints whole minutes, from 146 °F whole seconds.
-// Nothing is asked for less than either column prints, and at most a unit more, but
-// at 134 and 136 °F, where one column is a minute longer than the other allows.
+// USDA-FSIS Appendix A prints whole minutes, from 146 °F on whole seconds. No time is
+// shorter than either column, and at most one unit longer, except at 134 and 136 °F,
+// where one column is a minute longer than the other allows.
 func TestAppendixA(t *testing.T) {
 	seven := Meat
 	seven.Required = 7
@@ -51,8 +51,8 @@ func TestAppendixA(t *testing.T) {
 	}
 }
 
-// USDA-FSIS poultry tables, chicken of 12 % fat, to the printed tenth of a
-// minute. The row of 145 °F is from memory and was not used.
+// USDA-FSIS poultry tables, chicken of 12 % fat, to the printed tenth of a minute. The
+// row of 145 °F is from memory and is not used.
 func TestPoultryTable(t *testing.T) {
 	for _, r := range published.Rows(t, "fsis_poultry_7log.csv") {
 		f, want := published.Number(t, r["temp_F"]), published.Number(t, r["t_7log_min"])
@@ -85,23 +85,23 @@ func TestLethalityWorksheet(t *testing.T) {
 	for i := range v {
 		v[i] = point{at: time.Unix(0, 0).Add(time.Duration(minutes[i] * float64(time.Minute))), c: celsius[i]}
 	}
-	// The sheet counts from any temperature up: the same D and z from 0 °F on.
+	// The sheet counts at every temperature: the same D and z from 0 °F on.
 	sheet := Kill{z: Meat.z, rows: []row{{fahrenheit(0), .172 * math.Pow(10, 150./10)}}}
 	for i := range v {
 		if f := v[:i+1].logs(sheet).High * .172; math.Abs(f-want[i]) > .001 {
 			t.Errorf("%v min: F %.4f, printed %.3f", minutes[i], f, want[i])
 		}
 	}
-	// A cook is judged from 130 °F up only, and there by the longer column of the
-	// table, which takes .04 min off this sheet.
+	// Our table counts from 130 °F on only, and uses the longer column, which takes .04
+	// min off the sheet's result.
 	if f, last := v.logs(Meat).High*.172, want[len(want)-1]; f > last || f < last-.045 {
 		t.Errorf("from 130 °F up F %.3f, printed %.3f", f, last)
 	}
 }
 
-// Published D values. The worksheet's own is exact; the cocktails die at least
-// as fast as the table allows for; the two resistant ones of the turkey study
-// do not, which is why no figure here is called enough.
+// Published D values. The worksheet's own is exact. The mixed strains die at least as
+// fast as the table assumes; the two resistant ones of the turkey study do not, so no
+// figure here is called enough.
 func TestPublishedD(t *testing.T) {
 	for _, r := range published.Rows(t, "salmonella_d_values.csv") {
 		c, want := published.Number(t, r["T_C"]), published.Number(t, r["D_min"])
@@ -143,8 +143,8 @@ func growthOf(t *testing.T, product string) Growth {
 	return Growth{}
 }
 
-// The constants as published, and the laws about carbon monoxide that a finding
-// cites.
+// The constants are as published, and so are the documents about carbon monoxide that a
+// finding cites.
 func TestPublishedConstants(t *testing.T) {
 	used := 0
 	for _, r := range published.Rows(t, "cperf_growth_models.csv") {
@@ -171,8 +171,8 @@ func TestPublishedConstants(t *testing.T) {
 	}
 }
 
-// Water boils lower up high (ISA and Hyland–Wexler: 93.3 °C at 2000 m), and no
-// core passes that.
+// Water boils at a lower temperature at height (ISA and Hyland–Wexler: 93.3 °C at 2000
+// m), and no core gets hotter.
 func TestBoilsLowerUpHigh(t *testing.T) {
 	c := cook(t, nil, "18 20:00 lit, on, pit 110 °C", "19 06:00 core 97 °C")
 	for metres, doubted := range map[float64]bool{0: false, 2000: true} {
@@ -184,8 +184,8 @@ func TestBoilsLowerUpHigh(t *testing.T) {
 	}
 }
 
-// An aim is said to be over what a core reaches from a kelvin under the boiling point
-// on (ISA and Hyland–Wexler: 94.6 °C at 1,609 m, 92.9 °C at 2,134 m).
+// An aim counts as too hot from a kelvin below the boiling point on (ISA and
+// Hyland–Wexler: 94.6 °C at 1,609 m, 92.9 °C at 2,134 m).
 func TestAimUnderTheBoilingPoint(t *testing.T) {
 	for _, tt := range []struct {
 		metres, aim float64
@@ -202,7 +202,8 @@ func TestAimUnderTheBoilingPoint(t *testing.T) {
 	}
 }
 
-// straight is a linear course, read every minute.
+// straight returns a curve that changes linearly over hours, with a reading every
+// minute.
 func straight(from, to, hours float64) curve {
 	n := int(hours * 60)
 	v := make(curve, n+1)
@@ -212,9 +213,9 @@ func straight(from, to, hours float64) curve {
 	return v
 }
 
-// Growth of C. perfringens (Juneja et al. 2011 and the figures computed from
-// its equation, Baranyi lag with the published q₀). The cured rows and the
-// observations of other laboratories are not of this model.
+// Growth of C. perfringens: constants of Juneja et al. 2011, figures computed from its
+// equation, Baranyi lag with the published q₀. Rows for cured meat and observations of
+// other laboratories are not from this model and are skipped.
 func TestGrowthRows(t *testing.T) {
 	used := 0
 	for _, r := range published.Rows(t, "cperf_growth_checks.csv") {
@@ -257,8 +258,8 @@ func TestGrowthRows(t *testing.T) {
 	}
 }
 
-// Appendix B and the Food Code: the limits as printed, and curves on both sides
-// of each.
+// Appendix B and the Food Code: the limits are as printed, and curves just inside and
+// outside each limit are told apart.
 func TestCoolingLimits(t *testing.T) {
 	steps := map[string]Step{}
 	for _, k := range Stabilising {
@@ -300,7 +301,7 @@ func TestCoolingLimits(t *testing.T) {
 	}
 }
 
-// The limits as printed in the public documents.
+// The limits are as printed in the public documents.
 func TestLimits(t *testing.T) {
 	want := map[string]float64{
 		"beef/pork/veal/lamb whole cuts (steaks, chops, roasts)": WholeCut,
@@ -337,8 +338,8 @@ func TestLimits(t *testing.T) {
 	}
 }
 
-// The estimate of the surface lies under that of the heat model from a quarter
-// of an hour on, and under what any pit could make of it.
+// After a quarter of an hour the estimate of the surface is below the heat model's
+// surface, for every size and pit.
 func TestSurfaceIsUnderTheHeatModel(t *testing.T) {
 	m := heat.NewModel(heat.Default, thermo.SaturationPressure)
 	for _, pit := range []float64{95, 110, 130, 150} {

@@ -1,7 +1,7 @@
-// Package safety reads a cook for what can hurt the people who eat it or tend
-// it. Everything it returns is a caution with its source. It has no word for
-// food that is fit to eat: it sees a few readings of one spot, and that is for
-// local food codes and the people licensed to apply them.
+// Package safety checks a cook for what can hurt the people who eat it or tend it.
+// Everything it returns is a caution with its source. It never calls food fit to eat:
+// it sees a few readings of one spot, and only local food codes and the people licensed
+// to apply them can decide that.
 package safety
 
 import (
@@ -17,25 +17,25 @@ import (
 	"ashbook/report/safety/heard"
 )
 
-// Closing is under every list of findings.
+// Closing is printed below every list of findings.
 const Closing = "These are cautions, not a verdict: nothing here clears food to be eaten. Local food codes, and the people licensed to apply them, decide. When in doubt, throw it out."
 
-// Weight is how much a finding presses.
+// Weight is how urgent a finding is.
 type Weight uint8
 
 // The weights, lightest first.
 const (
-	Standing Weight = iota // holds for every fire
+	Standing Weight = iota // applies to every fire
 	Note                   // good to know
-	Ask                    // it cannot be shown: the local code, or who knows it, decides
-	DoNow                  // something can still be done, and one act settles it
+	Ask                    // it cannot be shown: ask the local code or somebody who knows it
+	DoNow                  // something can still be done, and one action settles it
 )
 
 func (w Weight) String() string {
 	return [...]string{"standing", "note", "ask the code", "do now"}[w]
 }
 
-// Kind is what a finding is about. The words are stable.
+// Kind is the subject of a finding. The words never change.
 type Kind string
 
 // The kinds.
@@ -82,14 +82,14 @@ const (
 type Finding struct {
 	Kind   Kind
 	Weight Weight
-	Piece  string // name of the piece; "" for the only one, or the cook
-	Text   string // what is wrong, or not known
-	Rests  string // what in the notes it is based on
+	Piece  string // name of the piece; "" if there is only one, or for the whole cook
+	Text   string // what is wrong or unknown
+	Rests  string // the notes it is based on
 	Do     string // what to do
 	Source string // document and section
 }
 
-// Said is the finding in one breath: what to do first, then what is wrong.
+// Said returns the finding in one line: first what to do, then what is wrong.
 func (f Finding) Said() string {
 	piece := ""
 	if f.Piece != "" {
@@ -98,37 +98,38 @@ func (f Finding) Said() string {
 	return piece + f.Do + " " + f.Text
 }
 
-// Figures are the sums of one piece. None of them is a verdict: each is based on
-// one spot of the meat and on what lay between two readings.
+// Figures are the numbers worked out for one piece. None is a verdict: each is based on
+// one spot of the meat and on guesses between readings.
 type Figures struct {
 	Piece       string
 	Readings    int           // of the core that were used
-	WidestGap   time.Duration // between two of them while it cooked
+	WidestGap   time.Duration // the longest time between two of them while it cooked
 	AtCore      bool          // judged at its core, not its surface
-	CoreLogs    Range         // log10 of the table's Salmonella: at least, and along straight lines
+	CoreLogs    Range         // log10 reduction of Salmonella: least, and along straight lines
 	SurfaceLogs Range         // the same for the surface, which is estimated
-	CoreWarm    Range         // h between 5 and 57 °C until it came off: along straight lines, and at most
+	CoreWarm    Range         // h between 5 and 57 °C until it came off: along straight lines, and the most
 	SurfaceWarm Range
-	Growth      Range // log10 of C. perfringens while cooling, no lag: along straight lines, and at most
+	Growth      Range // log10 of C. perfringens while cooling, no lag: along straight lines, and the most
 }
 
-// Review is a cook looked through.
+// Review is the result of checking one cook.
 type Review struct {
-	Findings []Finding // never empty; the most pressing first
+	Findings []Finding // never empty; most urgent first
 	Figures  []Figures // one a piece with a core reading
 	Closing  string
 }
 
-// Look reads a cook as it was known at now. Injected, boned, rolled, brined,
-// needled, stuffed and frozen meat is known by these words anywhere in the file
-// (even after a "not"), boned meat also by "bone: out"; birds, minced meat and game
-// by the name of the cut or the piece; what happened is heard in the notes; a reading that is missing widens what is cautioned. At most one
-// finding is DoNow.
+// Look reviews a cook with the notes made until now. Injected, boned, rolled, brined,
+// needled, stuffed and frozen meat is recognized by these words anywhere in the file,
+// even after a "not"; boned meat also by "bone: out"; birds, minced meat and game by
+// the name of the cut or the piece; events by the notes. Missing readings add cautions.
+// At most one finding is DoNow.
 func Look(c *journal.Cook, s journal.Settings, now time.Time) Review {
 	return LookKnowing(c, nil, s, now)
 }
 
-// LookKnowing is Look for a person whose other cooks are known.
+// LookKnowing is Look with the person's other cooks, which show where their notes
+// usually end.
 func LookKnowing(c *journal.Cook, past []*frame.Cook, s journal.Settings, now time.Time) Review {
 	l := &look{s: s, now: now, boils: journal.BoilingPoint(s.Altitude), silent: endsAtOff(c, past)}
 	l.until(c)
@@ -143,15 +144,15 @@ func LookKnowing(c *journal.Cook, past []*frame.Cook, s journal.Settings, now ti
 	return Review{Findings: l.out, Figures: l.figures, Closing: Closing}
 }
 
-// Once the last line is older, nothing can be done any more: leftovers last three
-// to four days in the cold (USDA-FSIS, from memory).
+// longOver is the age of the last line from which nothing can be done any more:
+// leftovers last three to four days in the cold (USDA-FSIS, from memory).
 const longOver = 4 * 24 * time.Hour
 
-// firstTo says which of several pressing findings is settled first: what can kill,
-// what ends in the bin, then what can still be mended.
+// firstTo orders urgent findings: first what can kill, then what makes the meat unfit,
+// then what can still be put right.
 var firstTo = []Kind{Monoxide, Ash, Warmed, PartCooked, Hold, Unfollowed, SlowCooling, Regrowth, DeadFire, EndCore, NoCore, Unread, Reheated, LongWarm, LowAim, Leftovers}
 
-// weigh sorts the findings, the most pressing first, and leaves one to be done now.
+// weigh sorts the findings, most urgent first, and leaves at most one DoNow.
 func (l *look) weigh() {
 	last, ok := l.c.LastEntry()
 	for i := range l.out {
@@ -173,8 +174,8 @@ func (l *look) weigh() {
 	}
 }
 
-// pressing is the weight of what can be mended before the meal: once the cook is
-// over, or was served, nothing can.
+// pressing returns DoNow while something can still be done before the meal, and Ask
+// once the cook is over or served.
 func (l *look) pressing(served bool) Weight {
 	if last, ok := l.c.LastEntry(); served || ok && l.now.Sub(last) > mealOver {
 		return Ask
@@ -182,14 +183,14 @@ func (l *look) pressing(served bool) Weight {
 	return DoNow
 }
 
-// look is one reading of a cook under way.
+// look is one review in progress.
 type look struct {
 	c       *journal.Cook
 	s       journal.Settings
 	now     time.Time
 	boils   float64           // °C, at the journal's altitude
-	pit     []journal.Reading // in order, those that are not doubted
-	doubts  []journal.Doubt   // left out of all readings
+	pit     []journal.Reading // sorted, without the doubtful ones
+	doubts  []journal.Doubt   // all doubtful readings
 	heard   map[heard.Meaning][]Mention
 	dead    *Finding // the fire went down while something was on
 	cold    bool     // smoke without heat
@@ -200,12 +201,11 @@ type look struct {
 
 func (l *look) add(f Finding) { l.out = append(l.out, f) }
 
-// temp prints a temperature for the reader.
 func (l *look) clock(t time.Time) string { return measure.FormatTime(t, measure.DayClock, l.s.Units) }
 
 func (l *look) temp(celsius float64) string { return measure.FormatTemperature(celsius, l.s.Units) }
 
-// until takes the cook without what is after now, and in order.
+// until copies the cook without what is after now, sorted by time.
 func (l *look) until(c *journal.Cook) {
 	cut := *c
 	cut.Entries = slices.DeleteFunc(slices.Clone(c.Entries), func(e journal.Entry) bool { return e.Time.After(l.now) })
@@ -227,16 +227,16 @@ func (l *look) until(c *journal.Cook) {
 	l.c = &cut
 	l.doubts = cut.Doubts()
 	if !sorted || !ascending {
-		l.add(Finding{Kind: Order, Weight: Note, Text: "The times run backwards: what came first cannot be told from them, and no sum over time can be relied on.",
+		l.add(Finding{Kind: Order, Weight: Note, Text: "The lines are not in the order of their times, so what came first is not known, and no sum over time can be relied on.",
 			Rests: "lines or probe rows out of order", Do: "Put the times right; until then go by a fresh reading.", Source: sourcePractice})
 	}
 	if later > 0 {
-		l.add(Finding{Kind: Order, Weight: Note, Text: "Lines lie after this moment and were not counted.",
+		l.add(Finding{Kind: Order, Weight: Note, Text: "Some lines have times after now and were not counted.",
 			Rests: "the last one is of " + l.clock(c.Entries[len(c.Entries)-1].Time), Do: "Look at the clock and at the dates of the lines.", Source: sourcePractice})
 	}
 }
 
-// doubted says why readings of one kind are left out.
+// doubted returns why readings of one kind are left out.
 func (l *look) doubted(of func(journal.Item) bool) (why []string) {
 	for _, d := range l.doubts {
 		if e := l.c.Entries[d.Entry]; of(e.Items[d.Item]) {
@@ -246,8 +246,8 @@ func (l *look) doubted(of func(journal.Item) bool) (why []string) {
 	return why
 }
 
-// Section is the findings for a page, each with its source as a footnote, and
-// the closing line. Keep chooses the kinds; nil is all.
+// Section returns the findings for a page, each with its source as a footnote, and the
+// closing line. keep selects findings; nil selects all.
 func (r Review) Section(p *page.Page, keep func(Finding) bool) page.Section {
 	s := page.Section{Heading: "Cautions"}
 	for _, f := range r.Findings {

@@ -9,7 +9,7 @@ import (
 	"ashbook/journal/measure"
 )
 
-// The limits of the fire as they are chosen, to a kelvin and a few minutes.
+// The limits of a fire that is down are exact to a kelvin and a few minutes.
 func TestFireLimitsAreSharp(t *testing.T) {
 	has := func(k Kind, aim string, lines ...string) bool {
 		c := cook(t, nil, append([]string{"18 20:00 lit, on, pit 130 °C" + aim}, lines...)...)
@@ -31,8 +31,8 @@ func TestFireLimitsAreSharp(t *testing.T) {
 	}
 }
 
-// Each meat grows by its own measured law (Juneja et al. 2011); beef, the fastest,
-// stands in for what was not measured.
+// Each meat has its own measured growth (Juneja et al. 2011); meat that was not
+// measured has that of beef, the fastest.
 func TestGrowthByTheCut(t *testing.T) {
 	for cut, want := range map[string]Growth{"turkey breast": chickenGrowth, "chicken": chickenGrowth, "pork shoulder": porkGrowth, "brisket": beefGrowth, "lamb shoulder": beefGrowth, "": beefGrowth} {
 		if got := GrowthIn(cut); got != want {
@@ -41,7 +41,7 @@ func TestGrowthByTheCut(t *testing.T) {
 	}
 }
 
-// The bounds of what is asked, and what a lid excuses, to a degree and a few minutes.
+// The limits of a question and of an open lid are exact to a degree and a few minutes.
 func TestBoundsAreSharp(t *testing.T) {
 	start := func(core float64) func(*journal.Cook) {
 		return func(c *journal.Cook) { c.Pieces[0].Core = measure.Degrees(core, measure.Metric) }

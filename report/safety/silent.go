@@ -9,14 +9,14 @@ import (
 	"ashbook/journal/measure"
 )
 
-// What nobody reads cannot be shown, and silence alone is no sign that anything is wrong.
-// It presses where the inside of the meat counts, or where nothing shows that the outside
-// ever got hot; of whole muscle in a pit that was hot for hours it asks first.
+// Long silence alone does not show that anything is wrong. It presses if the inside of
+// the meat counts, or if nothing shows that the surface ever got hot. For whole muscle
+// in a pit that was hot for hours it asks first.
 const (
-	smokerLeast = 107.0 // °C, 225 °F: what USDA-FSIS asks of the air in a smoker (107 to 149 °C, from memory)
-	wholeSilent = 6.0   // h; the longest that is allowed of any meat in the warm: revised Appendix A while it heats, Food Code 3-501.14 while it cools
-	throughAt   = 2.2   // h a kg: 1 h a pound; 1.5 h a pound at 107 °C makes a tough cut tender (common practice, no source)
-	throughMin  = 5.0   // h (chosen: thickness decides, and a small piece is not thin in proportion)
+	smokerLeast = 107.0 // °C, 225 °F: the least air temperature USDA-FSIS asks of a smoker (107 to 149 °C, from memory)
+	wholeSilent = 6.0   // h; the longest time that any rule allows meat to be warm: revised Appendix A while heating, Food Code 3-501.14 while cooling
+	throughAt   = 2.2   // h a kg: 1 h a pound; 1.5 h a pound at 107 °C make a tough cut tender (common practice, no source)
+	throughMin  = 5.0   // h (chosen: thickness matters, and a small piece is not much thinner)
 )
 
 const sourceSmoker = "USDA-FSIS on smoking meat [from memory]: the air of a smoker at 107 to 149 °C (225 to 300 °F), watched by a thermometer"
@@ -26,8 +26,8 @@ func (p *part) inside() bool {
 	return p.isBird || p.minced || p.opened || p.dried || p.stuffed || p.game
 }
 
-// smokes reports whether all that is known of the pit while the piece was on is that it
-// was hot enough: as it was set, or else read.
+// smokes reports whether everything known of the pit while the piece was on was hot
+// enough: its setting or its readings.
 func (p *part) smokes() bool {
 	aim, set := p.c.AimPit(p.end)
 	for _, r := range p.pit {
@@ -44,8 +44,8 @@ func (p *part) smokes() bool {
 	return p.dead == nil && !p.fell() && aim >= smokerLeast-.5
 }
 
-// unread asks or presses, until it is off, where for over four hours nobody read a core or
-// a pit that cooks, nor was at the fire; core is the last one of the piece, °C, 0 for none.
+// unread warns of a piece still on if for over four hours nobody read its core, read a
+// hot pit or tended the fire. core is the last core reading, °C; 0 if there is none.
 func (p *part) unread(since time.Time, core float64) bool {
 	for _, r := range p.pit {
 		if r.C >= pitLow && r.Time.After(since) {
@@ -76,9 +76,9 @@ func (p *part) unread(since time.Time, core float64) bool {
 	return true
 }
 
-// noCore is the weight of a core that was never read: it presses once the piece is off,
-// unless it was eaten, another piece shows the heat, or it is a whole tough cut that was
-// in a hot pit for longer than it takes to cook through.
+// noCore returns the weight of a core that was never read. It presses once the piece is
+// off, unless it was eaten, another piece shows the heat, or it is a whole tough cut
+// that was in a hot pit for longer than it needs to cook through.
 func (p *part) noCore() Weight {
 	if p.off.IsZero() {
 		return Note
@@ -92,8 +92,8 @@ func (p *part) noCore() Weight {
 	return p.pressing(p.served || p.siblingDone())
 }
 
-// siblingDone reports whether another piece that came off no sooner was read past
-// where the table asks for no time.
+// siblingDone reports whether another piece that came off at the same time or earlier
+// was read at a core for which the table asks for no time.
 func (p *part) siblingDone() bool {
 	for i := range p.c.Pieces {
 		if off, ok := p.c.OffAt(i); !ok || i == p.i || off.After(p.off) {

@@ -10,10 +10,10 @@ import (
 	"ashbook/report/frame"
 )
 
-// What silence weighs, by what was known before it. USDA-FSIS asks for a smoker at 107 °C
-// (225 °F) and more, watched by a thermometer; whole muscle has its bacteria outside
-// (Food Code 2022, 3-401.11 on intact beef, from memory); four hours are those of 3-501.19,
-// six those of revised Appendix A and 3-501.14.
+// What silence leads to, by what was known before it. USDA-FSIS asks for a smoker at
+// 107 °C (225 °F) or more, watched by a thermometer; whole muscle has its bacteria on
+// the surface (Food Code 2022, 3-401.11 on intact beef, from memory); four hours are
+// those of 3-501.19, six those of revised Appendix A and 3-501.14.
 func TestSilence(t *testing.T) {
 	cut := func(name string) func(*journal.Cook) { return func(c *journal.Cook) { c.Cut = name } }
 	weighs := func(kg float64, more func(*journal.Cook)) func(*journal.Cook) {
@@ -81,9 +81,9 @@ func TestSilence(t *testing.T) {
 	}
 }
 
-// While a sample cook runs, each line has it looked at, and so has the last moment before
-// the next one; at the lines at most one cook in twenty is pressed. What real people noted
-// is counted: most wrote nothing for hours.
+// A running sample cook is reviewed at each of its lines and just before the next one.
+// At the lines at most one cook in twenty is pressed. Cooks of real people are only
+// counted: most wrote nothing for hours.
 func TestFewArePressedMeanwhile(t *testing.T) {
 	for name, dir := range journals(t) {
 		cooks, s := readCooks(t, dir)

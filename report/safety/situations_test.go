@@ -10,7 +10,7 @@ import (
 	"ashbook/journal/measure"
 )
 
-// Where the answers of the situations come from.
+// Sources of the expected findings.
 const (
 	byHold     = "FDA Food Code 2022, 3-501.16(A)"
 	byTime     = "FDA Food Code 2022, 3-501.19(B)"
@@ -29,18 +29,18 @@ const (
 	byTrade    = "common practice, no source"
 )
 
-// situation is one moment of one cook, and what its source asks to be said.
+// situation is one moment of one cook and the findings that its source asks for.
 type situation struct {
 	name, source string
 	head         func(*journal.Cook)
 	lines        []string
 	now          string
-	doNow        Kind     // the only one that is pressed; "" none
+	doNow        Kind     // the only finding that is pressed; "" if none
 	says         []string // "weight kind"
 	not          []string // kinds, or "ask the code" for any of that weight
 }
 
-// Written from the sources before the program was asked.
+// situations were written from the sources before the program was run on them.
 func situations() []situation {
 	cut := func(name string) func(*journal.Cook) { return func(c *journal.Cook) { eatenUp(c); c.Cut = name } }
 	prose := func(words string) func(*journal.Cook) { return func(c *journal.Cook) { eatenUp(c); c.Prose = words } }
@@ -147,7 +147,7 @@ func situations() []situation {
 		{"chilled half an hour after the meal, not read", byCool, left, with(steady, "19 08:00 chilled"), "19 08:30", "", []string{"note leftovers"}, []string{"ask the code"}},
 		{"warmed again to 65 only", byReheat, left, with(cooled, "19 16:00 core 5 °C", "19 17:00 core 65 °C"), "19 17:10", Reheated, nil, nil},
 
-		// In the words.
+		// Said in the notes.
 		{"glazed with the marinade", byMarinade, prose("Brushed with the marinade it lay in."), leaveIn[:9], "19 03:10", "", []string{"ask the code raw juice"}, nil},
 		{"the bottle that touched raw meat", byMarinade, nil, with(leaveIn[:9], "19 03:05 spritz vinegar — same bottle as on the raw chicken"), "19 03:10", "", []string{"ask the code raw juice"}, nil},
 		{"a marinade thrown away", byMarinade, prose("Dry rub. Marinade for the peppers only."), leaveIn[:9], "19 03:10", "", nil, []string{"raw juice"}},

@@ -11,7 +11,7 @@ import (
 	"ashbook/journal"
 )
 
-// When words were written.
+// Where the words were written.
 const (
 	inNotes = "notes" // the prose
 	goingOn = "on"    // the line in which it goes on
@@ -19,10 +19,11 @@ const (
 	isOff   = "off"
 )
 
-// spoken are sentences as cooks write them, and the kind that their source asks for, at
-// "ask the code" or above; "note " before it: as a note. "" is for what only sounds so:
-// nothing over a note. The sources are those of the same kind in situations; that a thing
-// is harmless is common practice, no source.
+// spoken are sentences as cooks write them, with the kind of finding that their source
+// asks for, at "ask the code" or above; after "note " a note is enough. "" is for
+// harmless sentences that sound similar and must raise nothing above a note. The
+// sources are those of the same kind in situations; that a sentence is harmless is
+// common practice, no source.
 var spoken = []struct {
 	when, words, kind string
 	doNow             bool
@@ -69,7 +70,7 @@ var spoken = []struct {
 	{inNotes, "Cold ash into the compost a week later, soaked first.", "", false},
 	{cooking, "wood smells sour, changed to dry splits", "", false},
 
-	// A second hearing.
+	// A second set of wordings.
 	{goingOn, "the cooler's ice was all melted and the chickens were at 58 F", "warm before it went on", false},
 	{inNotes, "It rode home in the trunk for most of a hot afternoon.", "warm before it went on", false},
 	{goingOn, "fridge door had been ajar since the evening", "warm before it went on", false},
@@ -96,7 +97,7 @@ var spoken = []struct {
 	{isOff, "leftovers in the fridge by nine, eaten cold the next day", "", false},
 	{inNotes, "Start the fire earlier tomorrow, the wood pile is dry again.", "", false},
 
-	// A third.
+	// A third set of wordings.
 	{goingOn, "butcher's parcel was in the post for two days and the gel packs were soft and warm", "warm before it went on", false},
 	{inNotes, "We lost electricity from midnight to eight and the fridge was warm by breakfast.", "warm before it went on", false},
 	{goingOn, "took it out at lunchtime so it wouldn't go on cold", "warm before it went on", false},
@@ -127,7 +128,7 @@ var spoken = []struct {
 	{isOff, "warmed the plates in the oven, sauce on the hob", "", false},
 	{inNotes, "Garage sale next door, smoke went everywhere.", "", false},
 
-	// A fourth.
+	// A fourth set of wordings.
 	{goingOn, "the whole box of ribs spent the night in the boot", "warm before it went on", true},
 	{inNotes, "Fridge packed in on Thursday and we only noticed on Friday.", "warm before it went on", false},
 	{inNotes, "Hot day, the butcher's bag was on the back seat while we had lunch.", "warm before it went on", false},
@@ -150,7 +151,7 @@ var spoken = []struct {
 	{goingOn, "lit it outside the barn, wind from the barn side", "", false},
 	{isOff, "box in the kitchen, 70 in the meat all night", "", false},
 
-	// A fifth, in the words of questions on public cooking forums, shortened.
+	// A fifth set, in the words of questions on public cooking forums, shortened.
 	{inNotes, "Last night I put out a 10 pound trimmed brisket to thaw on the counter in its package and completely forgot till this morning that it was there.", "warm before it went on", true},
 	{goingOn, "son-in-law left it out on kitchen counter in a glass pan for 3 hours before smoking it", "warm before it went on", false},
 	{inNotes, "I left out two raw but frozen briskets in the sink at 7PM to thaw because they were rock hard, only the next morning did I remember.", "warm before it went on", false},
@@ -177,7 +178,7 @@ var spoken = []struct {
 	{isOff, "moved it into the oven in the kitchen to keep warm", "", false},
 	{cooking, "smoker went out for twenty minutes while I slept, fired it back up", "", false},
 
-	// A sixth, likewise.
+	// A sixth set, from the same forums.
 	{cooking, "pulled it a couple of feet into the garage and left the large door open", "carbon monoxide", true},
 	{inNotes, "Smoked it on the concrete floor of the garage with the door about a quarter open, overnight.", "carbon monoxide", true},
 	{cooking, "set the cooker just inside the garage to keep it out of the rain, fan on", "carbon monoxide", true},
@@ -209,7 +210,8 @@ func TestSpoken(t *testing.T) {
 	t.Logf("%d of %d", right, len(spoken))
 }
 
-// The lines of testdata/spoken.txt, and those of them that are known to be heard wrong.
+// Most lines of testdata/spoken.txt raise the finding that their source asks for; those
+// marked "? " do not yet.
 func TestSpokenTired(t *testing.T) {
 	text, err := os.ReadFile("testdata/spoken.txt")
 	if err != nil {
@@ -230,7 +232,7 @@ func TestSpokenTired(t *testing.T) {
 			wrong++
 		}
 		if ok == unheard {
-			t.Errorf("%s: %q, said to be heard %v", line, got, !unheard)
+			t.Errorf("%s: %q, expected to be understood %v", line, got, !unheard)
 		}
 	}
 	if t.Logf("%d right, %d known to be wrong", right, wrong); right < 500 {
@@ -238,8 +240,8 @@ func TestSpokenTired(t *testing.T) {
 	}
 }
 
-// heardRightly reports whether words raise the caution of a kind, as said in spoken, and
-// all that they raise.
+// heardRightly reports whether words raise the finding expected in spoken, and returns
+// all findings they raise.
 func heardRightly(t *testing.T, when, words, kind string, doNow bool) (got []string, ok bool) {
 	t.Helper()
 	c, now := said(t, when, words)
@@ -264,8 +266,8 @@ func heardRightly(t *testing.T, when, words, kind string, doNow bool) (got []str
 	})
 }
 
-// said is a cook that went right but for some words; a cut may follow when they were
-// written.
+// said returns a correctly handled cook with some words added, noted at the given time,
+// and optionally with a cut.
 func said(t *testing.T, when, words string) (c *journal.Cook, now time.Time) {
 	t.Helper()
 	when, cut, _ := strings.Cut(when, " ")
