@@ -1,7 +1,7 @@
-// Package samples carries one invented journal: a village hall that cooks for
-// harvest, feast days, quizzes and shearing over a bit more than two years.
-// Hall, people, suppliers, pits and cooks are all made up; samples/invent made
-// them, and samples/journal-truth.csv says what was true behind them.
+// Package samples contains one invented journal: a village hall that cooks for harvest,
+// feast days, quizzes and shearing over slightly more than two years. Hall, people,
+// suppliers, pits and cooks are all made up. samples/invent generates them, and
+// samples/journal-truth.csv has the true effects behind them.
 package samples
 
 import (
@@ -15,7 +15,7 @@ import (
 //go:embed all:journal
 var files embed.FS
 
-// FS is the journal; its root holds journal.md. It is read only.
+// FS returns the journal, read only; journal.md is at its root.
 func FS() fs.FS {
 	sub, err := fs.Sub(files, "journal")
 	if err != nil {
@@ -24,15 +24,15 @@ func FS() fs.FS {
 	return sub
 }
 
-// Running is the ID of the cook that is on the grate at Now, and Next that of
-// the one planned after it.
+// Running is the ID of the cook that is on at Now, and Next the ID of the one planned
+// after it.
 const (
 	Running = "2026-09-18-harvest-supper"
 	Next    = "2026-10-02-michaelmas-supper"
 )
 
-// Now is the moment at which somebody looks at the journal: 01:08 in the night
-// before the harvest supper, four minutes after the last entry.
+// Now is the moment for which the journal is shown: 01:08 in the night before the
+// harvest supper, four minutes after the last entry.
 func Now() time.Time {
 	return time.Date(2026, 9, 19, 1, 8, 0, 0, time.FixedZone("", 3600))
 }

@@ -59,9 +59,9 @@ func readCooks(t *testing.T) []journal.Cook {
 	return cooks
 }
 
-// The committed folder is what the generator writes, byte for byte. Elsewhere
-// than on amd64 the compiler may fuse a product and a sum, which rounds once
-// and so differs in a last digit here and there.
+// The committed folder is what the generator writes, byte for byte. On other
+// architectures than amd64 the compiler may fuse a product and a sum, which can change
+// a last digit.
 func TestFilesAreGenerated(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes long, and shares nothing between goroutines")
@@ -99,7 +99,7 @@ func TestPitsRead(t *testing.T) {
 	}
 }
 
-// The journal shows what the program is for; count that it does.
+// The journal has cooks of every kind that the program shows.
 func TestVariety(t *testing.T) {
 	cooks := readCooks(t)
 	now := Now()
@@ -194,7 +194,7 @@ func TestVariety(t *testing.T) {
 	}
 }
 
-// Every word of the timeline is in the grammar.
+// Every line of the timeline can be parsed.
 func TestEveryLineParses(t *testing.T) {
 	for _, c := range readCooks(t) {
 		for _, e := range c.Entries {
@@ -205,8 +205,8 @@ func TestEveryLineParses(t *testing.T) {
 	}
 }
 
-// Every probe series stands beside its cook, names the pit and every piece,
-// and runs forward in time.
+// Every probe series belongs to a cook, names the pit and every piece, and is sorted by
+// time.
 func TestSeries(t *testing.T) {
 	all := readAll(t)
 	for path, data := range all {

@@ -18,7 +18,7 @@ type entry struct {
 	words string
 }
 
-// course is a cook under way.
+// course is a cook being simulated.
 type course struct {
 	plan
 	habit
@@ -26,37 +26,37 @@ type course struct {
 	on        time.Time
 	serve     int        // minutes after on
 	last      int        // minute of the last entry kept
-	flow      float64    // ln of how much more heat than usual the air brings
-	rng       *rand.Rand // what people do
-	pen       *rand.Rand // what they write down
+	flow      float64    // ln of the heat from the air relative to usual
+	rng       *rand.Rand // for what people do
+	pen       *rand.Rand // for what they write down
 	words     *phrases
 	fire      *roast.Fire
 	weather   roast.Weather
 	bodies    []*roast.Meat
-	delta     []float64 // how far each probe is from the middle, as a share of the way to the mean
-	spot      []float64 // K, how much warmer each piece is
+	delta     []float64 // error of each probe position, as a share of the way from the centre to the mean
+	spot      []float64 // K by which the place of each piece is warmer
 	luck      []float64 // ln time of each piece
-	juicy     float64   // share of the weight it loses less than others
-	base      float64   // the part of it that is luck
-	off       []int     // minutes; 0 on the grate
+	juicy     float64   // share of the weight that it loses less than others
+	base      float64   // the part of juicy that is luck
+	off       []int     // minutes; 0: still on the grate
 	graded    []int     // feel last noted
 	wrapped   string
 	wrapAt    int
-	lids      []int     // minutes
-	sprays    []int     // minutes
-	late      bool      // and has done what it takes
+	lids      []int     // minutes at which the lid was opened
+	sprays    []int     // minutes at which it was sprayed
+	late      bool      // it is late, and the person has reacted
 	barkSet   int       // grade last noted
-	woodG     float64   // on the fire so far
-	woodNoted float64   // the same at the last entry kept
-	firstWood float64   // g, with the meat
+	woodG     float64   // put on so far
+	woodNoted float64   // woodG at the last entry kept
+	firstWood float64   // g, put on with the meat
 	fuelKg    float64   // added later
-	burned    float64   // kg fuel until the end
+	burned    float64   // kg of fuel until the end
 	pits      []float64 // °C each minute
 	heats     []float64
 	tempsC    [][]float64 // core by the probe, each minute
 	log       []entry
 	holdOff   float64 // hours in the box
-	meatTaste float64 // points of tenderness by nature
+	meatTaste float64 // points of tenderness from the meat itself
 }
 
 func (p plan) cook(seed uint64, words *phrases, truth bool) Cook {
@@ -118,7 +118,7 @@ func newCourse(p plan, seed uint64, words *phrases) *course {
 	return c
 }
 
-// knownTime is the sum of the constants that act on the time of this plan.
+// knownTime is the sum of the constants that act on the time of this plan, in ln.
 func (c *course) knownTime() float64 {
 	known := CrowdTime * float64(len(c.Pieces)-1)
 	if c.Pan == "hot" {
@@ -133,20 +133,20 @@ func (c *course) knownTime() float64 {
 	return known
 }
 
-// after turns a clock time of the night into minutes after the meat went on.
+// after converts a clock time into minutes after the meat went on.
 func (c *course) after(clock string) int {
 	hour, minute, _ := readClock(clock) // checked
 	at := localTime(c.on, hour, minute)
-	if c.on.Sub(at) > 2*time.Hour { // nobody lights a fire earlier than that
+	if c.on.Sub(at) > 2*time.Hour { // no fire is lit earlier than that
 		at = localTime(c.on, hour+24, minute)
 	}
 	return int(at.Sub(c.on).Minutes())
 }
 
-const longest = 40 * 60 // minutes a pit is simulated at most
+const longest = 40 * 60 // most minutes that a pit is simulated
 
-// run cooks until the last piece is off, then holds and serves. Of a cook that
-// is not finished only what was noted by its last hour is kept.
+// run simulates until the last piece is off, then the hold and the meal. An unfinished
+// cook keeps only entries up to its last hour.
 func (c *course) run() {
 	for i := range c.Fire {
 		c.Fire[i].at = c.after(c.Fire[i].At)
@@ -170,7 +170,7 @@ func (c *course) run() {
 		if what, told := due[t]; t == next || told {
 			c.look(t, what)
 			next = max(next, t+c.wait(t))
-			for _, at := range slices.Sorted(maps.Keys(due)) { // nobody looks twice within minutes
+			for _, at := range slices.Sorted(maps.Keys(due)) { // no second look within minutes
 				if at > t && next > at-25 && next < at+25 {
 					next = at + 30
 				}
@@ -190,7 +190,7 @@ func (c *course) run() {
 	c.say()
 }
 
-// minute moves the pit on.
+// minute advances the pit by one minute.
 func (c *course) minute(t int) {
 	for _, f := range c.Fire {
 		if t >= f.at && float64(t) < float64(f.at)+f.For {
@@ -203,12 +203,12 @@ func (c *course) minute(t int) {
 	c.heats = append(c.heats, c.fire.Heat*math.Exp(c.flow))
 }
 
-// around is the air at a piece in minute t.
+// around returns the air at a piece in minute t.
 func (c *course) around(i, t int) roast.Air {
 	return roast.Air{Temp: c.pits[t] + c.spot[i], Vapour: c.weather.Vapour(), Heat: c.heats[t]}
 }
 
-// wait is how long the person stays away.
+// wait returns how long the person stays away, in minutes.
 func (c *course) wait(t int) int {
 	hour := c.on.Add(time.Duration(t) * time.Minute).Hour()
 	base := c.habit.look
@@ -242,9 +242,9 @@ var (
 	summer = time.FixedZone("", 3600)
 )
 
-// atZone shows t by the clock of the hall: one hour ahead of UTC from the last
-// Sunday of March to the last Sunday of October, changing at 01:00 UTC
-// (Directive 2000/84/EC, article 2 and 3, which the hall's clock still keeps).
+// atZone converts t to the clock of the hall: an hour ahead of UTC from the last Sunday
+// of March to the last Sunday of October, changing at 01:00 UTC (Directive 2000/84/EC,
+// articles 2 and 3, which the hall still follows).
 func atZone(t time.Time) time.Time {
 	y := t.UTC().Year()
 	if t.Before(lastSunday(y, time.March)) || !t.Before(lastSunday(y, time.October)) {
@@ -259,15 +259,15 @@ func lastSunday(y int, m time.Month) time.Time {
 	return t.AddDate(0, 0, -int(t.Weekday()))
 }
 
-// localTime is an hour and minute of a day at the hall; hours from 24 on belong
-// to the days after.
+// localTime returns an hour and minute of a day at the hall. Hours from 24 on are on
+// the following days.
 func localTime(day time.Time, hour, minute int) time.Time {
 	t := time.Date(day.Year(), day.Month(), day.Day(), hour, minute, 0, 0, time.UTC)
 	_, offset := atZone(t).Zone()
 	return atZone(t.Add(-time.Duration(offset) * time.Second))
 }
 
-// readClock reads "20:30"; hours may go on past 24.
+// readClock reads "20:30"; hours may exceed 24.
 func readClock(s string) (hour, minute int, err error) {
 	_, err = fmt.Sscanf(s, "%d:%d", &hour, &minute)
 	return hour, minute, err

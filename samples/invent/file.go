@@ -12,7 +12,7 @@ import (
 	"ashbook/journal/measure"
 )
 
-// file writes the cook as its people would have typed it.
+// file writes the cook as the people at the hall would type it.
 func (c *course) file(quality map[string]float64) []byte {
 	var sb strings.Builder
 	sb.WriteString("---\nashbook: 1\n")
@@ -51,7 +51,7 @@ func (c *course) file(quality map[string]float64) []byte {
 	if kind, at, ok := strings.Cut(c.Wrap, "@"); ok {
 		var deg float64
 		fmt.Sscan(at, &deg)
-		kind, _, _ = strings.Cut(kind, " ") // a plan has no looseness
+		kind, _, _ = strings.Cut(kind, " ") // a plan does not say "loose"
 		aim += fmt.Sprintf(", wrap: %s at %s", kind, c.temp(deg))
 	}
 	put("aim", "{%s}", aim)
@@ -87,11 +87,11 @@ func (c *course) file(quality map[string]float64) []byte {
 	return []byte(sb.String())
 }
 
-// boned reports whether the cut has a bone in it.
+// boned reports whether the cut contains a bone.
 func (p plan) boned() bool { return p.Cut != "brisket" && p.Cut != "turkey breast" }
 
-// line writes an entry; in a list typed from memory only the first has a date,
-// the dash is two hyphens and the units are short.
+// line writes an entry. In a list typed from memory only the first entry has a date,
+// the dash is two hyphens and units are short.
 func (c *course) line(e entry, first bool) string {
 	at := atZone(c.on.Add(time.Duration(e.at) * time.Minute))
 	stamp, dash, items := at.Format(journal.TimeLayout), " — ", strings.Join(e.items, ", ")
@@ -142,7 +142,7 @@ func (c *course) pieces(sb *strings.Builder) {
 	}
 }
 
-// mass prints kg as this hand weighs.
+// mass formats kg in the unit in which this person weighs.
 func (c *course) mass(kg float64) string {
 	if c.US {
 		oz := math.Round(kg / .45359237 * 16)
@@ -151,7 +151,7 @@ func (c *course) mass(kg float64) string {
 	return fmt.Sprintf("%.1f kg", kg)
 }
 
-// fuel says what was loaded in the evening and found in the morning.
+// fuel writes what was loaded and what was left in the morning.
 func (c *course) fuel() string {
 	sort := map[string]string{"brick": "lump", "drum": "briquettes"}[c.Pit]
 	burned := c.burned
@@ -192,8 +192,8 @@ func (c *course) yields() string {
 	return "{" + s + "}"
 }
 
-// name returns the name of the piece with a blank after it, as it is written before
-// a number; "" for the only piece of a cook.
+// name returns the name of a piece followed by a blank, or "" for the only piece of a
+// cook.
 func (c *course) name(i int) string {
 	if len(c.Pieces) == 1 {
 		return ""
@@ -201,7 +201,7 @@ func (c *course) name(i int) string {
 	return c.Pieces[i].Name + " "
 }
 
-// scoop prints fuel and chunk wood as this hand weighs them.
+// scoop formats the mass of fuel or of a chunk of wood as this person weighs it.
 func (c *course) scoop(kg float64) string {
 	if c.US {
 		return fmt.Sprintf("%.0f lb", kg/.45359237)
@@ -216,7 +216,7 @@ func (c *course) chunk(g float64) string {
 	return fmt.Sprintf("%.0f g", g)
 }
 
-// temp prints a temperature as this hand types it.
+// temp formats a temperature as this person types it.
 func (c *course) temp(celsius float64) string {
 	if c.US {
 		return fmt.Sprintf("%.0f °F", celsius*1.8+32)
@@ -226,7 +226,7 @@ func (c *course) temp(celsius float64) string {
 
 const seriesStep = 5 // minutes between the rows of a probe series
 
-// series writes the probe series; now and then the receiver lost one.
+// series writes the probe series, in which a few rows are missing.
 func (c *course) series() []byte {
 	if !c.Probe || c.Form == "planned" {
 		return nil

@@ -14,24 +14,24 @@ import (
 	"go.yaml.in/yaml/v4"
 )
 
-// hall.yaml is the script of the sample journal: what was planned, what the
-// fire did of its own, and the words. The rest is simulated.
+// hallText is the script of the sample journal: plans, events of the fire, and remarks.
+// The rest is simulated.
 //
 //go:embed hall.yaml
 var hallText string
 
-// hallSeed is the seed of the sample journal (chosen: the running cook stalls
-// at the hour the script wants it to).
+// hallSeed is the seed of the sample journal (chosen so that the running cook stalls at
+// the hour that the script needs).
 const hallSeed = 1918
 
-// script is the whole of hall.yaml.
+// script is the content of hall.yaml.
 type script struct {
 	Files map[string]string // other files of the journal, by path
 	Cooks []plan
 }
 
-// Hall makes the sample journal: every file by its path, and the cooks with
-// their truth. An error says what is wrong in the script.
+// Hall returns the sample journal: every file by its path, and the cooks with their
+// truth. The error says what is wrong in the script.
 func Hall() (files map[string][]byte, cooks []Cook, err error) {
 	var s script
 	if err := yaml.Unmarshal([]byte(hallText), &s); err != nil {
@@ -56,8 +56,8 @@ func Hall() (files map[string][]byte, cooks []Cook, err error) {
 	return files, cooks, nil
 }
 
-// TruthCSV writes the constants and the truth of the cooks, one value a line:
-// cook ("all" for a constant), what, value.
+// TruthCSV writes the constants and the truth of the cooks, one value a line: cook
+// ("all" for a constant), name, value.
 func TruthCSV(cooks []Cook) string {
 	var sb strings.Builder
 	w := csv.NewWriter(&sb)
@@ -93,8 +93,7 @@ func TruthCSV(cooks []Cook) string {
 //go:embed phrases.txt
 var phraseText string
 
-// phrases are things people write at the pit, by occasion; each is used once
-// before any is used again.
+// phrases are remarks by occasion. Each is used once before any is repeated.
 type phrases struct {
 	rng  *rand.Rand
 	all  map[string][]string

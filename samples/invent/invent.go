@@ -1,13 +1,12 @@
-// Package invent makes up cooks whose true causes are known. It simulates
-// meat, pit and the people around it, writes down what those people would
-// have noted, and keeps beside it what would have happened otherwise.
+// Package invent generates cooks whose causes are known. It simulates meat, pit and the
+// people, writes what those people would have noted, and records what would have
+// happened under other conditions.
 //
 // Everything is invented: no cook, person, supplier or pit here is real.
 //
-// The physics is on purpose not that of the forecasting engine: the heat of a
-// brick in Fourier modes, a surface balance, and drying in Sherwood's two
-// periods behind a growing crust. What the engine gets right here it has not
-// been told.
+// The physics is deliberately different from that of the forecast, so that a good
+// forecast here is no circular result: the heat of a brick in Fourier modes, a surface
+// balance, and drying in Sherwood's two periods behind a growing crust.
 //
 // The true effects are the constants of taste.go:
 //
@@ -19,8 +18,8 @@
 //	over 4 h in the box        bark  −0.5 points
 //	luck of the meat           time  ± 6 % a cook, ± 2.5 % a piece (standard deviations)
 //
-// Wrap, pit temperature, lids, spritzing, thickness and weather act through
-// the physics; what each came to in a cook is in its [Truth].
+// Wrap, pit temperature, lids, spritzing, thickness and weather act through the
+// physics; the [Truth] of a cook has the effect of each.
 package invent
 
 import (
@@ -35,24 +34,24 @@ import (
 	"ashbook/samples/invent/roast"
 )
 
-// Options say what Generate is to make.
+// Options of Generate.
 type Options struct {
 	Probes  float64 // share of cooks with a probe series, 0 to 1
-	Without bool    // leave the counterfactuals out, which are most of the work
+	Without bool    // leave out the counterfactuals, which take most of the time
 }
 
 // Cook is one invented cook.
 type Cook struct {
 	ID     string // file name without its ending
 	File   []byte // the Markdown file
-	Series []byte // the probe series, CSV; nil when there is none
+	Series []byte // the probe series, CSV; nil if there is none
 	Truth  Truth
 }
 
-// Path is where the cook's file is in a journal, without its ending.
+// Path returns the path of the cook's file in a journal, without its extension.
 func (c Cook) Path() string { return "cooks/" + c.ID[:4] + "/" + c.ID }
 
-// Read is the cook as a journal reads it.
+// Read parses the cook as a journal does.
 func (c Cook) Read(opt cookfile.Options) (journal.Cook, error) {
 	f, err := cookfile.Parse(c.Path()+".md", c.File, opt)
 	if err == nil && c.Series != nil {
@@ -61,24 +60,23 @@ func (c Cook) Read(opt cookfile.Options) (journal.Cook, error) {
 	return f.Cook, err
 }
 
-// Truth is what the cooks could not know. Times are minutes from the first
-// piece on to the last piece tender (for birds: at its temperature), in the
-// pit as it ran; 0 means not within 40 hours or not asked for.
+// Truth is what the people could not know. Times are minutes from the first piece on
+// until the last piece is tender (a bird: at its temperature), in the pit as it ran; 0:
+// not within 40 hours, or not asked for.
 type Truth struct {
 	Ready   float64            // as it was cooked
-	Off     float64            // when the last piece was taken off; 0 still on
-	Else    map[string]float64 // had one thing been otherwise: see Otherwise
+	Off     float64            // when the last piece was taken off; 0: still on
+	Else    map[string]float64 // with one condition changed: see Otherwise
 	LnTime  map[string]float64 // constants that acted on the time, in ln
-	Quality map[string]float64 // points before any eater, by trait
+	Quality map[string]float64 // points before eaters' differences, by trait
 }
 
-// Otherwise names the counterfactuals of Truth.Else. A heavier piece keeps its
-// shape, a thicker one its weight; "off −5" is a core 5 K cooler than that at
-// which it was ready.
+// Otherwise names the counterfactuals in Truth.Else. A heavier piece keeps its shape, a
+// thicker one its weight; "off −5" is ready at a core 5 K lower.
 var Otherwise = []string{"bare", "paper", "foil", "pit +10", "lids shut", "no luck", "one piece", "pan dry", "weight +20 %", "thick +10 %", "start +10", "off −5"}
 
-// Generate makes n cooks in order of time; the same seed, n and options give
-// the same bytes on the same architecture.
+// Generate returns n cooks sorted by time. The same seed, n and options give the same
+// bytes on the same architecture.
 func Generate(seed uint64, n int, o Options) []Cook {
 	rng := stream(seed, "plans")
 	cooks := make([]Cook, n)
@@ -91,15 +89,15 @@ func Generate(seed uint64, n int, o Options) []Cook {
 	return cooks
 }
 
-// stream is a random source of its own for every purpose, so that a change in
-// one place leaves the others as they were.
+// stream returns a separate random source for each purpose, so that a change for one
+// purpose does not affect the others.
 func stream(seed uint64, purpose string) *rand.Rand {
 	h := fnv.New64a()
 	h.Write([]byte(purpose))
 	return rand.New(rand.NewPCG(seed, h.Sum64()))
 }
 
-// truth replays the meat in the pit as it ran, each time with one thing else.
+// truth repeats the cook in the pit as it ran, each time with one condition changed.
 func (c *course) truth(all bool) Truth {
 	tr := Truth{Else: map[string]float64{}, LnTime: map[string]float64{"luck": c.base}}
 	if c.Form == "planned" {

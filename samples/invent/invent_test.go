@@ -30,8 +30,8 @@ func TestGenerateRepeats(t *testing.T) {
 	}
 }
 
-// Every invented cook is read without a warning, is finished, and its noted
-// hours agree with the truth to within the rounding of notes.
+// Every invented cook is read without a warning and is finished, and its noted hours
+// are within rounding of the truth.
 func TestGeneratedCooksRead(t *testing.T) {
 	hours := map[string][]float64{}
 	for _, c := range Generate(7, 80, Options{Probes: .2, Without: true}) {
@@ -65,7 +65,7 @@ func TestGeneratedCooksRead(t *testing.T) {
 	}
 }
 
-// Counterfactuals go the way their causes do.
+// Each counterfactual changes the time in the direction of its cause.
 func TestOtherwise(t *testing.T) {
 	hot, piece, pan := 0, 0, 0.
 	for _, c := range Generate(11, 25, Options{}) {
@@ -96,14 +96,14 @@ func TestOtherwise(t *testing.T) {
 	if hot < 5 || piece < 5 {
 		t.Errorf("%d cooks with a hot pan, %d with several pieces", hot, piece)
 	}
-	// A wrap or a raised pit that comes by the clock takes a part of it back.
+	// A wrap or a hotter pit at a fixed time takes back a part of it.
 	if pan /= float64(hot); pan < .6*PanHotTime || pan > 1.05*PanHotTime {
 		t.Errorf("the hot pan lengthens by %.3f in ln, want a little under %.3f", pan, PanHotTime)
 	}
 }
 
-// Cherry rather than oak takes the same time to the minute, and smoke loses
-// exactly its points.
+// Cherry instead of oak takes the same time to the minute, and the smoke score falls by
+// exactly its constant.
 func TestCherryMovesNoTime(t *testing.T) {
 	p := plan{Date: "2024-05-04", Title: "Trial", Cut: "pork shoulder", Pieces: []piece{{Raw: 4.2}}, Pit: "drum", Aim: 114, On: "20:00", Serve: "37:00", Hand: "RT"}
 	made := func(wood string) Cook {
@@ -120,8 +120,8 @@ func TestCherryMovesNoTime(t *testing.T) {
 	}
 }
 
-// The clock of the hall, checked against the IANA zone Europe/London where the
-// machine has it.
+// The clock of the hall agrees with the IANA zone Europe/London if the machine has that
+// zone.
 func TestClock(t *testing.T) {
 	london, err := time.LoadLocation("Europe/London")
 	if err != nil {

@@ -15,13 +15,13 @@ type visit struct {
 	*course
 	t    int     // minute
 	pit  float64 // °C as read
-	acts string  // what a script asks for, as it would be in the timeline
+	acts string  // acts from the script, as written in a timeline
 	entry
 }
 
 func (v *visit) add(format string, a ...any) { v.items = append(v.items, fmt.Sprintf(format, a...)) }
 
-// note adds words on an occasion where there are none, more often than not.
+// note adds a remark for an occasion, usually, unless there is one.
 func (v *visit) note(kind string) {
 	chance := .5
 	switch kind {
@@ -35,11 +35,10 @@ func (v *visit) note(kind string) {
 	}
 }
 
-// asked reports whether the script asks for an act.
+// asked reports whether the script contains an act.
 func (v *visit) asked(act string) bool { return strings.Contains(v.acts, act) }
 
-// look visits the pit at minute t. The acts of a script come as a line of the
-// timeline.
+// look visits the pit at minute t. script has acts as written in a timeline.
 func (c *course) look(t int, script string) {
 	acts, told, _ := strings.Cut(script, "--")
 	v := &visit{course: c, t: t, acts: strings.TrimSpace(acts), entry: entry{at: t, words: strings.TrimSpace(told)}}
@@ -63,7 +62,7 @@ func (c *course) look(t int, script string) {
 	c.log = append(c.log, v.entry)
 }
 
-// read notes the temperatures, all of them where a script asked for the visit.
+// read notes the temperatures; all of them if the script asked for the visit.
 func (v *visit) read(told bool) {
 	v.pit = v.pits[v.t] + .6*v.rng.NormFloat64()
 	if v.rng.Float64() < .9 || told {
@@ -77,7 +76,7 @@ func (v *visit) read(told bool) {
 	}
 }
 
-// tendFire sees to vents, fuel and wood, or does to the fire what was asked.
+// tendFire adjusts vents, fuel and wood, or does what the script says.
 func (v *visit) tendFire() {
 	if v.acts != "" {
 		v.fireAsAsked()
@@ -157,7 +156,7 @@ func (v *visit) spritzIt() {
 	v.note("spritz")
 }
 
-// gradeBark notes the bark now and then, more readily when it has changed.
+// gradeBark notes the bark now and then, more often after it changed.
 func (v *visit) gradeBark() {
 	if _, grade, ok := strings.Cut(v.acts, "bark "); ok {
 		fmt.Sscanf(grade, "%d", &v.barkSet)
@@ -179,7 +178,7 @@ func (v *visit) gradeBark() {
 	v.note("bark " + strconv.Itoa(grade))
 }
 
-// hurry is what the person does when the meal comes nearer than the meat.
+// hurry does what the person does when the meal is near and the meat is late.
 func (v *visit) hurry() {
 	hot := v.hottest()
 	if v.late || v.meat.Collagen == 0 || hot < 60 || float64(v.serve-v.t) > 60*(1.5+(93-hot)*.012*v.hours()) {
@@ -198,7 +197,8 @@ func (v *visit) hurry() {
 	}
 }
 
-// feelIt probes what is nearly done, and takes off what is done or must be.
+// feelIt probes pieces that are nearly done, and takes off those that are done or must
+// come off.
 func (v *visit) feelIt() {
 	for i, b := range v.bodies {
 		if v.off[i] > 0 || b.Core() < v.meat.Off-7 {
@@ -228,7 +228,7 @@ func (v *visit) feelIt() {
 	}
 }
 
-// takeOff notes what came off on this visit; the last piece needs no name.
+// takeOff notes the pieces taken off on this visit. The last piece needs no name.
 func (v *visit) takeOff() {
 	if !slices.Contains(v.off, v.t) {
 		return
@@ -247,7 +247,7 @@ func (v *visit) takeOff() {
 	}
 }
 
-// mood is what there is to say when nothing is wrong.
+// mood returns a remark for when nothing is wrong.
 func (c *course) mood(t int) string {
 	at := atZone(c.on.Add(time.Duration(t) * time.Minute))
 	hot, hour, dawn := c.hottest(), at.Hour(), 5
@@ -269,7 +269,7 @@ func (c *course) mood(t int) string {
 	return "quiet"
 }
 
-// woodWanted is how much wood the people mean to burn, g.
+// woodWanted returns how much wood the people plan to burn, g.
 func (c *course) woodWanted() float64 {
 	if c.WoodG > 0 {
 		return c.WoodG
@@ -293,7 +293,7 @@ func (c *course) wrap(kind string, t int) {
 
 func (c *course) anyOf(words ...string) string { return words[c.pen.IntN(len(words))] }
 
-// pick finds words for an occasion; a cut without a bone has none to grab.
+// pick returns a remark for an occasion. Cuts without a bone have none about bones.
 func (c *course) pick(kind string) string {
 	words := c.words.pick(kind)
 	if !c.boned() && strings.Contains(words, "bone") {
@@ -302,7 +302,7 @@ func (c *course) pick(kind string) string {
 	return words
 }
 
-// start notes the fire and the meat going on.
+// start notes lighting the fire and putting the meat on.
 func (c *course) start() {
 	lit := -(45 + 5*c.pen.IntN(10))
 	on := entry{items: []string{"on", "pit " + c.temp(c.pits[0])}}
@@ -381,7 +381,7 @@ func (c *course) hold() {
 	}
 }
 
-// say puts the script's words at the entries nearest to their times.
+// say adds the script's remarks to the entries closest in time.
 func (c *course) say() {
 	for _, clock := range slices.Sorted(maps.Keys(c.Say)) {
 		at := c.after(clock)

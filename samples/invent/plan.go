@@ -11,33 +11,32 @@ import (
 	"ashbook/samples/invent/roast"
 )
 
-// plan is what a cook decides beforehand, and the script of a cook whose whole story
-// is here.
+// plan is what is decided before a cook, and the script of a scripted one.
 type plan struct {
 	Date, Title, Cut string
 	Pieces           []piece
 	Supplier         string
-	Salt             float64 // g/kg; 0 not salted ahead
+	Salt             float64 // g/kg; 0: not salted ahead
 	Wood             string
-	WoodG            float64 `yaml:"wood g"` // all told; 0: a usual amount
+	WoodG            float64 `yaml:"wood g"` // total, g; 0: a usual amount
 	Pit, Pan         string
 	Aim              float64 // °C
-	Wrap             string  // "paper@70"; "" bare
+	Wrap             string  // "paper@70"; "": none
 	On               string  // clock time
-	Serve            string  // clock time; 24:00 and on is the next day
+	Serve            string  // clock time; from 24:00 on it is the next day
 	Heads            int
-	Hand             string // who minds the pit
+	Hand             string // initials of the person at the pit
 	Eaters           string
 	Probe, Spritz    bool
 	US               bool              `yaml:"us"` // typed in lb and °F
-	Air              float64           // °C, 0: by the season
-	Fire             []trouble         // what the fire does of its own
-	Form             string            // "running", "planned", "open", "bare"; "" a finished cook
-	Last             string            // clock time of the last entry of an unfinished one
-	Luck             float64           // ln time added to the luck of the draw
+	Air              float64           // °C, 0: usual for the season
+	Fire             []trouble         // unplanned changes of the fire
+	Form             string            // "running", "planned", "open", "bare"; "": a finished cook
+	Last             string            // clock time of the last entry of an unfinished cook
+	Luck             float64           // ln time, added to the random luck
 	Do               map[string]string // clock time -> acts and words; the pit is looked at then
-	Say              map[string]string // clock time -> words for the nearest entry
-	Omit             string            // front matter keys nobody filled in
+	Say              map[string]string // clock time -> remark for the closest entry
+	Omit             string            // front matter keys that were left out
 	Remark           map[string]string // front matter key -> comment
 	Prose            string
 	Keep, Change     string
@@ -46,32 +45,32 @@ type plan struct {
 type piece struct {
 	Name  string
 	Raw   float64 // kg
-	Thick float64 // cm; 0: never measured, drawn
+	Thick float64 // cm; 0: not measured, drawn at random
 	trim  float64 // kg
 	core  float64 // °C at the start
 }
 
-// trouble is a fire with a mind of its own.
+// trouble is an unplanned change of the fire.
 type trouble struct {
-	At  string  // clock time it begins
-	By  float64 // K; negative falls
-	For float64 // minutes it takes
+	At  string  // clock time at which it begins
+	By  float64 // K; negative: falls
+	For float64 // minutes until it is complete
 	at  int
 }
 
-// habit is how a person minds a pit.
+// habit is how a person tends a pit.
 type habit struct {
 	look   float64 // minutes between looks in the evening
-	night  float64 // the same between midnight and five
-	peek   float64 // chance of a lid opened for nothing
-	ifLate string  // when behind: "raise", "foil", "wait"
+	night  float64 // minutes between looks from midnight to five
+	peek   float64 // chance of opening the lid without a reason
+	ifLate string  // when late: "raise", "foil", "wait"
 }
 
 var habits = map[string]habit{
 	"RT": {75, 120, .10, "wait"}, "MB": {60, 95, .45, "raise"}, "PW": {85, 165, .15, "foil"}, "JK": {65, 140, .25, "raise"},
 }
 
-// check says what in a script cannot be understood.
+// check returns an error for a plan that has unknown names or times.
 func (p plan) check() error {
 	if _, err := time.Parse(time.DateOnly, p.Date); err != nil {
 		return fmt.Errorf("date %q: %w", p.Date, err)
@@ -101,14 +100,14 @@ func (p plan) check() error {
 	return nil
 }
 
-// id names the cook's files.
+// id returns the name of the cook's files, without extension.
 func (p plan) id() string {
 	return p.Date + "-" + strings.NewReplacer(" ", "-", "'", "").Replace(strings.ToLower(p.Title))
 }
 
 var occasions = []string{"Harvest supper", "Shearing supper", "Quiz night", "Feast day", "Cricket tea", "Choir supper", "Village lunch", "Wedding", "Market day", "Bell ringers"}
 
-// randomPlan draws a cook some days after the last.
+// randomPlan draws a plan for a cook some days after the last.
 func randomPlan(rng *rand.Rand, day *int, o Options) plan {
 	*day += 5 + rng.IntN(22)
 	pick := func(of ...string) string { return of[rng.IntN(len(of))] }
@@ -121,7 +120,7 @@ func randomPlan(rng *rand.Rand, day *int, o Options) plan {
 	}
 	p.Pan = pick("hot", "dry", "none")
 	if p.Pit == "brick" && rng.Float64() < .5 {
-		p.Pan = "hot" // the pan lives by the brick pit
+		p.Pan = "hot" // the pan is kept at the brick pit
 	}
 	p.Aim = c.Pit + float64(rng.IntN(9)-4)
 	if c.Collagen > 0 {
@@ -151,14 +150,14 @@ func pickIndex(rng *rand.Rand, shares ...float64) int {
 	return 0
 }
 
-// size draws a raw weight in kg and a thickness in cm.
+// size draws a raw weight, kg, and a thickness, cm.
 func size(c roast.Cut, rng *rand.Rand) (kg, cm float64) {
 	at := map[string][2]float64{"pork shoulder": {4.4, 12.3}, "brisket": {6.4, 9.5}, "lamb shoulder": {2.5, 8.8}, "beef plate ribs": {2.6, 6.5}, "turkey breast": {2.9, 10}}[c.Name]
 	f := 1 + .2*max(-1.6, min(1.6, rng.NormFloat64()))
 	return at[0] * f, at[1] * (1 + .4*(f-1) + .04*rng.NormFloat64())
 }
 
-// hours is what people expect before a cook.
+// hours returns the duration that people expect before a cook, h.
 func (p plan) hours() float64 {
 	heaviest := 0.
 	for _, pc := range p.Pieces {

@@ -6,9 +6,8 @@ import (
 	"strings"
 )
 
-// The true effects. Those on time are in ln: .045 is 4.5 % longer. They act on
-// the clock of the meat itself, every rate alike, so in a steady pit each is
-// exact.
+// The true effects. Effects on time are in ln: .045 is 4.5 % longer. They scale the
+// speed of all processes in the meat, so each is exact in a steady pit.
 const (
 	PanHotTime   = .045 // water pan kept hot
 	HillFarmTime = -.03 // meat of the hill farm
@@ -27,14 +26,14 @@ const (
 	BestSalt     = 10.  // g salt per kg meat that is liked best
 	BestBark     = 2.9  // grade of bark that is liked best
 	EaterNoise   = .75  // standard deviation of one answer, points
-	wander       = .08  // standard deviation of ln of the heat the air brings
-	wanderTime   = 150. // minutes over which it forgets
+	wander       = .08  // standard deviation of ln of the heat from the air
+	wanderTime   = 150. // minutes over which that decays
 )
 
-// Severity is how far above or below the others an eater scores, points.
+// Severity is how far an eater scores above or below the others, points.
 var Severity = map[string]float64{"RT": -.9, "MB": .5, "JK": 0, "AL": .3, "PW": -.4, "SD": .9}
 
-// constant is an effect by the name it has in a data file.
+// constant is an effect with its name in a data file.
 type constant struct {
 	name  string
 	value float64
@@ -55,10 +54,10 @@ func constants() []constant {
 	return rows
 }
 
-// traits in the order of a file.
+// traits lists the traits in the order of a file.
 var traits = []string{"tenderness", "moisture", "bark", "smoke", "salt", "overall"}
 
-// quality is what the meat is worth before any eater, points of 1 to 9.
+// quality returns the true quality before eaters' differences, points of 1 to 9.
 func (c *course) quality() map[string]float64 {
 	q := map[string]float64{}
 	if c.Form != "" {
@@ -108,7 +107,7 @@ func (c *course) quality() map[string]float64 {
 	return q
 }
 
-// salt is g per kg meat, from the salting or else the rub.
+// salt returns g of salt per kg of meat, from salting or else from the rub.
 func (c *course) salt() float64 {
 	if c.Salt > 0 {
 		return c.Salt
@@ -116,7 +115,7 @@ func (c *course) salt() float64 {
 	return 7
 }
 
-// lean is +1 where there is too much of a trait for most, −1 too little.
+// lean returns +1 if most people find too much of a trait, −1 if too little.
 func (c *course) lean(trait string) float64 {
 	var mass, dark, tender float64
 	for _, b := range c.bodies {
@@ -139,7 +138,7 @@ func (c *course) lean(trait string) float64 {
 	return 0
 }
 
-// tasting writes the rows of the eaters; some leave a question out.
+// tasting writes the rows of the eaters; some leave out a score.
 func (c *course) tasting(quality map[string]float64) string {
 	if len(quality) == 0 || c.Eaters == "" {
 		return ""

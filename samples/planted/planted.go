@@ -1,20 +1,20 @@
-// Package planted makes up journals whose times and scores follow a law of a
-// few terms that is known, to check what the reports tell against.
+// Package planted generates journals whose times and scores follow a known law, to
+// check the reports against it.
 //
-// Everything is invented. The law is on purpose not the physics of the engine,
+// Everything is invented. The law is deliberately neither the physics of the forecast
 // nor that of samples/invent: ln of the hours from on to off is a sum,
 //
 //	ln t = a + weight·ln(kg/4) + pit·(°C − 112)/10 + wrap + lid·lids + pan +
 //	       which pit + thick·ln(thickness for its weight) + off·(°C − 93) +
 //	       start·(°C − 5) + unnoted + noise
 //
-// with terms drawn again for every journal; wrap, lids, pan and which pit do
-// nothing at all in some. Wood, supplier, rub, fuel, salt, air and wind never do
-// anything to the time. Scores are another sum: ScoreLaw.
+// with coefficients drawn for each journal; wrap, lids, pan and which pit have no
+// effect in some. Wood, supplier, rub, fuel, salt, air and wind never affect the time.
+// Scores are another sum: ScoreLaw.
 //
-// Generate and Wide draw from two families: Wide has effects from nearly nothing
-// to twice as large, brisket too, luck with long tails, and people who wrap what
-// is heavy.
+// Generate and Wide are two families of journals. Wide has effects from almost zero to
+// twice as large, also brisket, noise with long tails, and people who wrap heavy
+// pieces.
 package planted
 
 import (
@@ -28,32 +28,32 @@ import (
 	"ashbook/journal/cookfile"
 )
 
-// Law is the truth of one journal's times.
+// Law is the true law of one journal's times.
 type Law struct {
-	Base   float64            // ln h of 4 kg bare on the first pit at 112 °C
+	Base   float64            // ln h of 4 kg unwrapped on the first pit at 112 °C
 	Weight float64            // per ln kg
 	Pit    float64            // per 10 K
-	Wrap   map[string]float64 // ln, by kind; bare is 0
-	Lid    float64            // each
-	Pan    float64            // hot rather than none
-	Which  float64            // the second pit rather than the first
-	Thick  float64            // per ln of thickness for its weight
+	Wrap   map[string]float64 // ln, by kind; unwrapped is 0
+	Lid    float64            // for each opening
+	Pan    float64            // hot instead of none
+	Which  float64            // the second pit instead of the first
+	Thick  float64            // per ln of thickness relative to usual for the weight
 	Off    float64            // per K
 	Start  float64            // per K
 	Noise  float64            // standard deviation
 	Scores [3]ScoreLaw        // tenderness, moisture, bark
 }
 
-// Cook is one cook with what made its time.
+// Cook is one cook with the causes of its time.
 type Cook struct {
 	ID      string
 	File    []byte
 	Hours   float64            // on to off
-	Noted   map[string]float64 // ln, what each noted cause adds to the law's base
-	Unnoted float64            // ln, a cause that nobody wrote down; 0 for most
+	Noted   map[string]float64 // ln, effect of each noted cause
+	Unnoted float64            // ln, effect of a cause that nobody noted; 0 for most cooks
 	Noise   float64            // ln
 
-	Kg, PitC, OffC, StartC, Ratio float64 // as the law has them; Ratio is 0 where the thickness was not measured
+	Kg, PitC, OffC, StartC, Ratio float64 // values in the law; Ratio is 0 if the thickness was not measured
 	Lids                          int
 	WrapKind                      string // "none", "foil", "paper"
 	PanKind                       string // "hot", "none"
@@ -69,8 +69,8 @@ type Journal struct {
 	Pits  [2]string
 }
 
-// Asked makes the journals that text names, "FROM:TO" of Generate or
-// "wide:FROM:TO" of Wide; without text those up to few of Generate.
+// Asked returns the journals named by text, seeds "FROM:TO" of Generate or
+// "wide:FROM:TO" of Wide. Without text it returns the first few of Generate.
 func Asked(text string, few uint64) (journals []Journal, name string, err error) {
 	from, to, of := uint64(1), few+1, Generate
 	if text != "" {
@@ -101,8 +101,8 @@ func (j *Journal) Read() ([]journal.Cook, error) {
 	return out, nil
 }
 
-// Many are the first n cooks of journal after journal, under names of their own: the
-// notes of a lifetime, for measures of speed.
+// Many returns n cooks, the first ones of one journal after another with new names, to
+// measure speed.
 func Many(n int) ([]journal.Cook, error) {
 	var cooks []journal.Cook
 	for seed := uint64(1); len(cooks) < n; seed++ {
@@ -119,11 +119,10 @@ func Many(n int) ([]journal.Cook, error) {
 	return cooks[:n], nil
 }
 
-// Path is where the file is in a journal.
+// Path returns the path of the file in a journal.
 func (c *Cook) Path() string { return "cooks/" + c.ID[:4] + "/" + c.ID + ".md" }
 
-// maybe draws an effect of either sign between two sizes, or none in share of
-// the cases.
+// maybe draws an effect of either sign between two sizes; a share none of them is zero.
 func maybe(r *rand.Rand, none, low, high float64) float64 {
 	v := low + (high-low)*r.Float64()
 	if r.Float64() < none {
@@ -134,8 +133,8 @@ func maybe(r *rand.Rand, none, low, high float64) float64 {
 
 func sign(r *rand.Rand) float64 { return float64(1 - 2*r.IntN(2)) }
 
-// draw makes a law (chosen: sizes as people report them, from nothing to more
-// than most would believe).
+// draw draws a law (chosen: sizes as people report them, from zero to more than most
+// would believe).
 func draw(r *rand.Rand) Law {
 	l := Law{
 		Base: math.Log(10 + 5*r.Float64()), Weight: .15 + .45*r.Float64(), Pit: -.08 - .2*r.Float64(),
@@ -147,7 +146,7 @@ func draw(r *rand.Rand) Law {
 	return l
 }
 
-// drawWide makes a law of the other family (chosen: beyond both ends of draw).
+// drawWide draws a law of the other family (chosen: wider than draw at both ends).
 func drawWide(r *rand.Rand) Law {
 	l := Law{
 		Base: math.Log(7 + 11*r.Float64()), Weight: .05 + .8*r.Float64(), Pit: -.02 - .33*r.Float64(),
@@ -159,7 +158,7 @@ func drawWide(r *rand.Rand) Law {
 	return l
 }
 
-// Generate makes a journal of 15 to 60 cooks; the same seed gives the same.
+// Generate returns a journal of 15 to 60 cooks; a seed always gives the same journal.
 func Generate(seed uint64) Journal {
 	r := rand.New(rand.NewPCG(seed, 0x706c616e746564))
 	law := draw(r)
@@ -175,7 +174,7 @@ func Generate(seed uint64) Journal {
 	return generate(seed, r, law, n, habit, false)
 }
 
-// Wide makes a journal of the other family.
+// Wide returns a journal of the other family.
 func Wide(seed uint64) Journal {
 	r := rand.New(rand.NewPCG(seed, 0x77696465))
 	law := drawWide(r)
@@ -209,16 +208,16 @@ func generate(seed uint64, r *rand.Rand, law Law, n int, habit habits, wide bool
 // habits are how the person of a journal cooks.
 type habits struct {
 	cut                       string
-	shape                     float64 // kg/m³ of a cube as thick as the cut
+	shape                     float64 // kg/m³: mass divided by the cube of the thickness
 	kg, aim, pan, other, lids float64
 	kgSpread, pitSpread       float64 // ln; K
 	wrap                      []string
 	measures, plans           bool
-	longTails                 bool // of the luck: Student's t of 4 degrees, of the same spread
-	wrapsHeavy                bool // and leaves what is light bare
+	longTails                 bool // noise is Student's t with 4 degrees of freedom and the same spread
+	wrapsHeavy                bool // wraps heavy pieces and leaves light ones unwrapped
 }
 
-// luck is noise of spread 1.
+// luck draws noise of spread 1.
 func (h *habits) luck(r *rand.Rand) float64 {
 	z := r.NormFloat64()
 	if h.longTails {
@@ -232,7 +231,7 @@ func (h *habits) luck(r *rand.Rand) float64 {
 	return z
 }
 
-// unnotedShare of cooks have a cause that nobody wrote down.
+// unnotedShare is the share of cooks with a cause that nobody noted.
 const unnotedShare = .12
 
 func (j *Journal) cook(r *rand.Rand, day time.Time, h *habits, eaters *table) Cook {
@@ -271,7 +270,7 @@ func (j *Journal) cook(r *rand.Rand, day time.Time, h *habits, eaters *table) Co
 	if thick := l.Thick * math.Log(ratio); h.measures {
 		c.Noted["thickness"], c.Ratio = thick, ratio
 	} else {
-		c.Noise += thick // nobody measured it: luck of the piece
+		c.Noise += thick // nobody measured it, so it is noise
 	}
 	if r.Float64() < unnotedShare {
 		c.Unnoted = sign(r) * (.15 + .15*r.Float64())
@@ -285,10 +284,10 @@ func (j *Journal) cook(r *rand.Rand, day time.Time, h *habits, eaters *table) Co
 	return c
 }
 
-// course is the share of the way from the start to the end that the core has
-// gone, by the share of the time: fast, flat near two thirds, then on. It is
-// read off a drawn curve, not simulated; the last end of the way takes as long as
-// the law gives to it, the share slow.
+// course returns how far the core has come from start to end, as a share, after the
+// share u of the time: fast, nearly flat at two thirds, then on. It is a drawn curve,
+// not a simulation. The last part, end, takes the share slow of the time, as the law
+// says.
 func course(u, end, slow float64) float64 {
 	at := []float64{0, .1, .25, .4, .5, .62, .75, 1 - slow, 1}
 	way := []float64{0, .17, .47, .69, .72, .745, .8, 1 - end, 1}
@@ -300,17 +299,17 @@ func course(u, end, slow float64) float64 {
 	return 1
 }
 
-// lastKelvins are those of the core that take as long as the law gives to them.
+// lastKelvins is the last part of the core's rise, K, whose time the law gives.
 const lastKelvins = 6.0
 
-// Blocks of the shape of a cut: density, share of the block filled, width and
-// length over thickness.
+// Blocks with the shape of a cut: density, filled share of the block, width and length
+// relative to thickness.
 const (
 	shoulder = 1060 * .8 * 1.6 * 2.3
 	brisket  = 1060 * .62 * 3.0 * 4.6
 )
 
-// write sets the cook down as its person would have: nobody writes the law.
+// write writes the cook as its person would, without the law.
 func (c *Cook) write(r *rand.Rand, day time.Time, h *habits, ratio, off float64, eaters *table) {
 	var b strings.Builder
 	pick := func(words ...string) string { return words[r.IntN(len(words))] }

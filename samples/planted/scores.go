@@ -7,30 +7,30 @@ import (
 	"strings"
 )
 
-// ScoreLaw is the truth of one trait, points on the scale of 1 to 9: a score is
+// ScoreLaw is the true law of one trait, points on the scale of 1 to 9. A score is
 //
 //	base + foil + supplier + wood + pan + off·(°C − 93) + luck of the cook +
 //	severity of the eater + noise of the answer
 //
-// rounded. Paper, rub, salt, fuel and which pit do nothing. Each effect is
-// nothing at all in half of the journals, of Wide in three of ten.
+// rounded. Paper, rub, salt, fuel and which pit have no effect. Each effect is zero in
+// half of the journals, in Wide in three of ten.
 type ScoreLaw struct {
 	Base     float64
-	Foil     float64 // rather than none
-	Supplier float64 // the south hall rather than the north
-	Wood     float64 // apple rather than oak
-	Pan      float64 // hot rather than none
-	Off      float64 // a kelvin of the core at the end
-	Luck     float64 // standard deviation, a cook
+	Foil     float64 // instead of no wrap
+	Supplier float64 // the south hall instead of the north
+	Wood     float64 // apple instead of oak
+	Pan      float64 // hot instead of none
+	Off      float64 // for each kelvin of the final core
+	Luck     float64 // standard deviation between cooks
 }
 
-// Traits are those the laws are of.
+// Traits lists the traits with a law.
 var Traits = [3]string{"tenderness", "moisture", "bark"}
 
 // noiseOfScore is the standard deviation of one answer, points.
 const noiseOfScore = .8
 
-// table is who eats, and how they score.
+// table is the eaters of a journal and how they score.
 type table struct {
 	r        *rand.Rand
 	laws     [3]ScoreLaw
@@ -38,7 +38,7 @@ type table struct {
 	names    []string
 }
 
-// newTable draws the eaters and the laws, wide from nearly nothing to larger.
+// newTable draws eaters and laws; wide ranges from almost zero to larger effects.
 func newTable(r *rand.Rand, wide bool) *table {
 	t := &table{r: r, severity: map[string]float64{}, names: []string{"EA", "EB", "EC", "ED", "EE"}}
 	for _, n := range t.names {
@@ -58,7 +58,7 @@ func newTable(r *rand.Rand, wide bool) *table {
 	return t
 }
 
-// Of is what the law makes of a cook, its luck left out.
+// Of returns the score of a cook by the law, without luck.
 func (l ScoreLaw) Of(c *Cook) float64 {
 	sum := l.Base + l.Off*(c.OffC-93)
 	for _, x := range []struct {
@@ -72,7 +72,7 @@ func (l ScoreLaw) Of(c *Cook) float64 {
 	return sum
 }
 
-// scores is what two to four of them say of a cook, as front matter.
+// scores returns the scores of two to four eaters for a cook, as front matter.
 func (t *table) scores(c *Cook) string {
 	var luck [3]float64
 	for i, l := range t.laws {

@@ -1,5 +1,5 @@
-// Package published reads the tables of values from outside that tests hold the
-// program against. Each row keeps its source in a column of its own.
+// Package published reads tables of published values that tests compare the program
+// with. Each row has its source in a column.
 package published
 
 import (
@@ -9,7 +9,8 @@ import (
 	"testing"
 )
 
-// Table reads a table of the package's testdata: its heading, and at least one row.
+// Table reads a table of the package's testdata. It returns the heading and at least
+// one row.
 func Table(t testing.TB, name string) (head []string, rows [][]string) {
 	t.Helper()
 	f, err := os.Open("testdata/" + name)
@@ -24,7 +25,7 @@ func Table(t testing.TB, name string) (head []string, rows [][]string) {
 	return all[0], all[1:]
 }
 
-// Rows is the rows of a table, each by its columns' names.
+// Rows returns the rows of a table, each by column name.
 func Rows(t testing.TB, name string) []map[string]string {
 	t.Helper()
 	head, rows := Table(t, name)
@@ -39,7 +40,7 @@ func Rows(t testing.TB, name string) []map[string]string {
 	return out
 }
 
-// Number reads a cell.
+// Number parses a cell as a number.
 func Number(t testing.TB, cell string) float64 {
 	t.Helper()
 	v, err := strconv.ParseFloat(cell, 64)

@@ -6,16 +6,16 @@ import (
 	"time"
 )
 
-// Pit is what the two pits differ in. Chosen to be plausible: brick is slow
-// and even, the drum quick and thirsty of attention.
+// Pit has the properties of a pit, chosen to be plausible: brick is slow and even, the
+// drum fast and needs much attention.
 type Pit struct {
-	Heat    float64 // at the grate to a bare surface, W/m² K
-	Sag     float64 // K an hour the fire falls when left alone
+	Heat    float64 // heat transfer at the grate to a bare surface, W/m² K
+	Sag     float64 // K an hour that an untended fire falls
 	Dip     float64 // K the pit falls when the lid is opened
-	Recover float64 // minutes it needs for two thirds of that
-	Drift   float64 // K, standard deviation of what no one can help
-	Burn    float64 // kg fuel an hour for 95 K over the air outside
-	Spread  float64 // K from the warmest to the coolest place
+	Recover float64 // minutes until two thirds of that are recovered
+	Drift   float64 // K, standard deviation of random changes
+	Burn    float64 // kg of fuel an hour for 95 K above the outdoor air
+	Spread  float64 // K between the warmest and coolest place
 }
 
 // Pits by name.
@@ -25,12 +25,12 @@ var Pits = map[string]Pit{
 }
 
 const (
-	fireVapour = 5500. // Pa that the fire adds to the air outside (chosen)
-	mendTime   = 16    // minutes for a vent or fuel to show (chosen)
-	driftTime  = 110.  // minutes over which the drift forgets (chosen)
+	fireVapour = 5500. // Pa of vapour from the fire, added to that of the outdoor air (chosen)
+	mendTime   = 16    // minutes until a vent or fuel has an effect (chosen)
+	driftTime  = 110.  // minutes over which random changes decay (chosen)
 )
 
-// Weather is that of one night in a hill village.
+// Weather is the weather of one night in a hill village.
 type Weather struct {
 	Air  float64 // °C
 	Wind float64 // m/s
@@ -48,24 +48,24 @@ func WeatherOn(day time.Time, rng *rand.Rand) Weather {
 	}
 }
 
-// Vapour is the vapour pressure in the pit, Pa.
+// Vapour returns the vapour pressure in the pit, Pa.
 func (w Weather) Vapour() float64 { return fireVapour + w.Damp/100*Saturation(w.Air) }
 
-// Fire is a pit as it burns, a minute at a time.
+// Fire is a burning pit, simulated minute by minute.
 type Fire struct {
 	Pit
 	Weather
-	Aim    float64 // °C the people want
-	Low    float64 // K under the aim by the bed of coals
+	Aim    float64 // °C that the people want
+	Low    float64 // K that the pit is below its aim because of the fire
 	Burned float64 // kg so far
 	Rand   *rand.Rand
 
-	mend  float64 // K on their way back
+	mend  float64 // K being recovered
 	drift float64 // K
-	lid   float64 // K still missing from the last lid
+	lid   float64 // K still missing after the lid was opened
 }
 
-// Minute moves the fire on and returns the temperature at the grate, °C.
+// Minute advances the fire by a minute and returns the temperature at the grate, °C.
 func (f *Fire) Minute() float64 {
 	f.Low += f.Sag / 60 * (1 + .05*f.Wind)
 	give := f.mend / mendTime
@@ -81,17 +81,17 @@ func (f *Fire) Minute() float64 {
 
 func (f *Fire) temp() float64 { return f.Aim - f.Low + f.drift - f.lid }
 
-// Correct moves the vents so as to bring the pit back to its aim, more or less.
+// Correct adjusts the vents so that the pit returns approximately to its aim.
 func (f *Fire) Correct() { f.mend = (f.Aim - f.temp() - f.lid) * (.6 + .4*f.Rand.Float64()) }
 
-// Feed puts fuel on: the bed is whole again in a while.
+// Feed adds fuel; the fire recovers after some minutes.
 func (f *Fire) Feed() { f.mend = max(f.mend, f.Low+2) }
 
-// Raise sets the aim k K higher and opens the vents for it.
+// Raise raises the aim by k K and opens the vents.
 func (f *Fire) Raise(k float64) {
 	f.Aim += k
 	f.mend += k
 }
 
-// OpenLid lets the heat out.
+// OpenLid lowers the pit temperature as opening the lid does.
 func (f *Fire) OpenLid() { f.lid += f.Dip * (.7 + .5*f.Rand.Float64()) * (1 - f.lid/100) }

@@ -6,8 +6,8 @@ import (
 	"testing"
 )
 
-// What comes to the surface goes in or dries off, to within the bisection,
-// and what goes in is what the meat has gained.
+// The heat that reaches the surface is conducted inwards or used for drying, within the
+// accuracy of the bisection, and the heat conducted inwards equals the heat gained.
 func TestHeatBalances(t *testing.T) {
 	for _, wrap := range []string{"", "paper", "foil", "boat"} {
 		m := NewMeat(CutNamed("pork shoulder"), 4, .12, 5, 0)
@@ -26,9 +26,9 @@ func TestHeatBalances(t *testing.T) {
 	}
 }
 
-// With the surface held, the core of a slab-like piece follows the first term
-// of the series for a slab: 4/π exp(−π² Fo) left after Fo = αt/L² (Carslaw and
-// Jaeger, section 3.4; from memory), L the whole thickness.
+// With a fixed surface temperature, the core of a slab-like piece follows the first
+// term of the series for a slab: 4/π exp(−π² Fo) remains at Fo = αt/L² (Carslaw and
+// Jaeger, section 3.4; from memory), with L the whole thickness.
 func TestSlowestModeOfSlab(t *testing.T) {
 	m := NewMeat(CutNamed("pork shoulder"), 400, .1, 0, 0)
 	at := func(fo float64) float64 {
@@ -74,9 +74,9 @@ func cook(cut string, kg, thick, pit float64, wrap string) run {
 	return r
 }
 
-// Common practice, no source: a shoulder piece of 2.5 to 5 kg takes 9 to 17
-// hours at 110 to 118 °C, stands between 66 and 77 °C for 2 to 6 hours bare
-// and hardly gains there, and gives 55 to 65 % of what went on.
+// Common practice, no source: a shoulder of 2.5 to 5 kg takes 9 to 17 hours at 110 to
+// 118 °C, stays between 66 and 77 °C for 2 to 6 hours if unwrapped, and yields 55 to 65
+// % of its weight.
 func TestShoulderIsPlausible(t *testing.T) {
 	for _, kg := range []float64{2.5, 3.5, 5} {
 		thick := .105 + .012*(kg-2.5)
@@ -90,8 +90,8 @@ func TestShoulderIsPlausible(t *testing.T) {
 	}
 }
 
-// Foil is quicker than paper, paper than bare, loose paper hardly; thicker is
-// slower; a hotter pit quicker. Common practice, no source.
+// Foil is faster than paper, paper faster than unwrapped, loose paper hardly; a thicker
+// piece is slower, a hotter pit faster. Common practice, no source.
 func TestOrderOfThings(t *testing.T) {
 	bare := cook("pork shoulder", 4, .12, 114, "").done
 	loose := cook("pork shoulder", 4, .12, 114, "paper loose").done
@@ -117,8 +117,8 @@ func TestOrderOfThings(t *testing.T) {
 	}
 }
 
-// The saturation pressure of water, NIST Chemistry WebBook, fluid properties
-// of water, from memory: 7.384 kPa at 40 °C, 31.20 at 70, 101.4 at 100.
+// Saturation pressure of water, NIST Chemistry WebBook, fluid properties of water, from
+// memory: 7.384 kPa at 40 °C, 31.20 at 70, 101.4 at 100.
 func TestSaturation(t *testing.T) {
 	for c, want := range map[float64]float64{40: 7384, 70: 31201, 100: 101418} {
 		if got := Saturation(c); math.Abs(got-want) > .01*want {
@@ -127,8 +127,8 @@ func TestSaturation(t *testing.T) {
 	}
 }
 
-// A pit left alone goes down; one whose vents are seen to stays near its aim;
-// a lid costs heat that comes back.
+// An untended pit falls, a tended one stays near its aim, and an opened lid costs heat
+// that returns.
 func TestFire(t *testing.T) {
 	for name, p := range Pits {
 		burn := func(tend bool) (mean, last float64) {
